@@ -1,0 +1,228 @@
+// Package record is what a rehearsal leaves behind: a header, 50 Hz samples, events, the score sheet and a fingerprint.
+// Everything downstream (score sheet, pictures, window, statistics, checks) reads a Record and nothing else.
+//
+// Units: SI and radians. Numbers are rounded when sampled (see Round), so that a record read back from its file equals
+// the one in memory.
+package record
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+)
+
+// Format and Version open every record file. Version rises when a reader of the old format would misread the new one.
+const (
+	Format  = "chalkfield record"
+	Version = 1
+)
+
+// SamplePeriod is the time between two samples, in seconds (50 Hz).
+const SamplePeriod = 0.02
+
+// Record is one rehearsal.
+type Record struct {
+	Header  Header
+	Samples []Sample
+	Events  []Event
+	Sheet   Sheet
+}
+
+// Header says what was rehearsed.
+type Header struct {
+	Format  string   `json:"format"`
+	Version int      `json:"version"`
+	Program string   `json:"program"` // Chalkfield's own version
+	Units   string   `json:"units"`
+	Field   File     `json:"field"`
+	Session string   `json:"session"`
+	Phases  []Phase  `json:"phases"`
+	Robots  []Robot  `json:"robots"`
+	Bodies  []Body   `json:"bodies"` // pieces, then goals, in field order: a body's id is its index
+	Seed    uint64   `json:"seed"`
+	Nominal bool     `json:"nominal"` // nothing was drawn from the spread
+	Drawn   []Number `json:"drawn,omitempty"`
+	Params  []Number `json:"params,omitempty"` // values given to the routines' param() from outside
+}
+
+// File names an input and fixes its content.
+type File struct {
+	Name   string `json:"name"`
+	Title  string `json:"title,omitempty"`
+	SHA256 string `json:"sha256"`
+}
+
+// Phase is a stretch of the session with its own rules.
+type Phase struct {
+	Name    string  `json:"name"`
+	Start   float64 `json:"start"`   // s
+	Seconds float64 `json:"seconds"` // planned length, s
+}
+
+// Robot is one entrant.
+type Robot struct {
+	File    File         `json:"file"`
+	Routine File         `json:"routine"`
+	Side    int          `json:"side"` // index of the field's sides
+	Start   Pose         `json:"start"`
+	Outline [][2]float64 `json:"outline"` // corners in the robot's frame, m
+	Parts   []Part       `json:"parts"`   // mechanisms, in the order of PartSample
+	Sensors []string     `json:"sensors"` // names, in the order of RobotSample.Sensors
+}
+
+// Part is a mechanism of a robot.
+type Part struct {
+	Name string `json:"name"`
+	Kind string `json:"kind"` // intake, conveyor, clamp, scorer, claw, lift
+}
+
+// Body is a piece or a goal.
+type Body struct {
+	Kind string `json:"kind"` // the field file's name of the kind
+	Goal bool   `json:"goal"`
+	Name string `json:"name"`
+	Side int    `json:"side"` // -1: neither side's
+}
+
+// Number is a named value.
+type Number struct {
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+}
+
+// Pose is x (m), y (m) and heading (rad).
+type Pose [3]float64
+
+// FromGeom and Geom convert; FromGeom rounds.
+func FromGeom(p geom.Pose) Pose { return Pose{Round(p.X), Round(p.Y), Round(p.Heading)} }
+func (p Pose) Geom() geom.Pose  { return geom.Pose{X: p[0], Y: p[1], Heading: p[2]} }
+
+// Sample is the state at one moment.
+type Sample struct {
+	T      float64       `json:"t"` // s from the start of the session
+	Robots []RobotSample `json:"r"`
+	Bodies []BodySample  `json:"b,omitempty"` // only bodies whose state differs from the sample before; the first sample has all
+}
+
+// RobotSample is one robot at one moment. Pairs are left, right.
+type RobotSample struct {
+	True     Pose         `json:"p"`
+	Velocity [3]float64   `json:"v"`           // field frame, m/s, m/s, rad/s
+	Belief   Pose         `json:"q"`           // what its odometry says
+	Want     [2]float64   `json:"w"`           // the motion's wanted speed (m/s) and turning rate (rad/s)
+	Wheels   [2]float64   `json:"wh"`          // surface speed of the trains' wheels, m/s
+	Volts    [2]float64   `json:"u"`           // at the drive motors
+	Amps     [2]float64   `json:"i"`           // a train's motors together
+	Battery  float64      `json:"e"`           // terminal voltage
+	Slip     [2]float64   `json:"s"`           // greatest slip of a wheel along and across, m/s
+	Doing    Activity     `json:"d"`           // what the routine's main task spends its time on
+	Lines    []int        `json:"l,omitempty"` // per task in order of creation: the line it stands at, 0 when ended
+	Parts    []PartSample `json:"m,omitempty"`
+	Air      float64      `json:"a,omitempty"` // reservoir, Pa gauge
+	Sensors  []float64    `json:"z,omitempty"`
+	Plan     [][2]float64 `json:"c,omitempty"` // the planned curve, given at the sample after it changed, m
+}
+
+// PartSample is one mechanism at one moment.
+type PartSample struct {
+	Volts float64 `json:"u"`
+	Value float64 `json:"x"` // lift: angle (rad) or height (m); conveyor, claw: pieces held; clamp: 1 shut; intake: roller speed, m/s
+	Body  int     `json:"b"` // the body held (clamp: goal; claw: piece), -1 none
+}
+
+// BodySample is one piece or goal at one moment.
+type BodySample struct {
+	ID   int    `json:"id"`
+	Pose Pose   `json:"p"`
+	In   Holder `json:"in"`
+}
+
+// Holder says what holds a piece: 0 the floor, k > 0 robot k-1, k < 0 the goal with body id -k-1.
+type Holder int
+
+// OnFloor, HeldByRobot and InGoal make and read a Holder.
+const OnFloor Holder = 0
+
+func HeldByRobot(robot int) Holder { return Holder(robot + 1) }
+func InGoal(body int) Holder       { return Holder(-body - 1) }
+
+// Robot is the index of the robot that holds the piece, or -1.
+func (h Holder) Robot() int { return max(int(h)-1, -1) }
+
+// Goal is the body id of the goal that holds the piece, or -1.
+func (h Holder) Goal() int { return max(-int(h)-1, -1) }
+
+// Activity is what a routine's main task spends its time on.
+type Activity string
+
+const (
+	Moving    Activity = "moving"    // a drive motion that changes place
+	Turning   Activity = "turning"   // a drive motion that only turns
+	Waiting   Activity = "waiting"   // wait or await
+	Mechanism Activity = "mechanism" // blocked until a mechanism is where it should be
+	Idle      Activity = "idle"      // the routine has ended (or there is none)
+)
+
+// Event is something that happened at a time.
+type Event struct {
+	T     float64     `json:"t"`
+	Kind  Kind        `json:"kind"`
+	Robot int         `json:"robot"`          // -1: no robot's
+	Task  int         `json:"task,omitempty"` // the routine's task, 0 is the main one
+	File  string      `json:"file,omitempty"` // routine file and line that stood at work
+	Line  int         `json:"line,omitempty"`
+	What  string      `json:"what,omitempty"` // the thing: body, part, rule, motion
+	Text  string      `json:"text,omitempty"` // a sentence part for people: "core 12 into sled 3"
+	At    *[2]float64 `json:"at,omitempty"`   // m
+	Value float64     `json:"value,omitempty"`
+}
+
+// Kind of an event.
+type Kind string
+
+const (
+	PhaseStart  Kind = "phase"
+	Contact     Kind = "contact" // a robot meets a wall, a goal or a robot; Value: closing speed, m/s
+	Pickup      Kind = "pickup"
+	Release     Kind = "release"
+	Scored      Kind = "scored"
+	Unscored    Kind = "unscored"
+	Crooked     Kind = "crooked" // a piece landed crooked in a goal
+	Seated      Kind = "seated"  // a crooked piece was pushed home by the next
+	Jammed      Kind = "jammed"
+	Missed      Kind = "missed" // a clamp, claw or scorer acted and got nothing
+	Clamped     Kind = "clamped"
+	Unclamped   Kind = "unclamped"
+	Slipped     Kind = "slipped" // a clamp lost its goal under load
+	Stalled     Kind = "stalled"
+	Foul        Kind = "foul"
+	MotionStart Kind = "motion"
+	MotionEnd   Kind = "arrived" // Text: why it ended, Value: what was left (m or rad)
+	TaskStart   Kind = "task"
+	TaskEnd     Kind = "task end"
+	Note        Kind = "note"
+	Print       Kind = "print"
+	Failure     Kind = "error"  // the routine failed; Text has the message with traceback
+	ScoreChange Kind = "score"  // Text: the totals, Value: the robot's side's total
+	PressedKey  Kind = "button" // driver phase
+)
+
+// Sheet is the score sheet: each rule, its count and its points, per side.
+type Sheet struct {
+	Sides  []string  `json:"sides"`
+	Rows   []Row     `json:"rows"`
+	Total  []float64 `json:"total"`
+	Winner int       `json:"winner"`           // index of a side, -1 for a draw
+	Broken string    `json:"broken,omitempty"` // the rule that broke a tie
+	Footer []Row     `json:"footer,omitempty"` // per robot, not points: air strokes used, pressure left, battery left
+}
+
+// Row is one rule's line; Count and Points have one entry a side.
+type Row struct {
+	Rule   string    `json:"rule"`
+	Count  []float64 `json:"count"`
+	Points []float64 `json:"points"`
+}
+
+// Round gives six decimals: a micrometre, a microradian. It keeps records short and equal to what is read back.
+func Round(x float64) float64 { return math.Round(x*1e6) / 1e6 }
