@@ -1,0 +1,148 @@
+package record
+
+import (
+	"bufio"
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+)
+
+// line is one line of a record file: exactly one member is set.
+type line struct {
+	Header      *Header `json:"header,omitempty"`
+	Sample      *Sample `json:"sample,omitempty"`
+	Event       *Event  `json:"event,omitempty"`
+	Sheet       *Sheet  `json:"sheet,omitempty"`
+	Fingerprint string  `json:"fingerprint,omitempty"`
+}
+
+// Write writes the record as JSON Lines: the header, samples and events in order of time (an event before the sample of
+// the same time), the score sheet, and last the fingerprint, which is the SHA-256 of all bytes before that line.
+func (r *Record) Write(w io.Writer) error {
+	hash := sha256.New()
+	out := json.NewEncoder(io.MultiWriter(w, hash))
+	out.SetEscapeHTML(false)
+	if err := r.writeBody(out); err != nil {
+		return err
+	}
+	last := json.NewEncoder(w)
+	return last.Encode(line{Fingerprint: hex.EncodeToString(hash.Sum(nil))})
+}
+
+// Fingerprint is the SHA-256 that Write would put on the last line, in hexadecimal.
+func (r *Record) Fingerprint() (string, error) {
+	hash := sha256.New()
+	out := json.NewEncoder(hash)
+	out.SetEscapeHTML(false)
+	if err := r.writeBody(out); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(hash.Sum(nil)), nil
+}
+
+func (r *Record) writeBody(out *json.Encoder) error {
+	if err := out.Encode(line{Header: &r.Header}); err != nil {
+		return err
+	}
+	next := 0
+	for i := range r.Samples {
+		for ; next < len(r.Events) && r.Events[next].T <= r.Samples[i].T; next++ {
+			if err := out.Encode(line{Event: &r.Events[next]}); err != nil {
+				return err
+			}
+		}
+		if err := out.Encode(line{Sample: &r.Samples[i]}); err != nil {
+			return err
+		}
+	}
+	for ; next < len(r.Events); next++ {
+		if err := out.Encode(line{Event: &r.Events[next]}); err != nil {
+			return err
+		}
+	}
+	return out.Encode(line{Sheet: &r.Sheet})
+}
+
+// Read reads a record file and checks its fingerprint. name is used in errors, which give the line.
+func Read(name string, in io.Reader) (*Record, error) {
+	reader := bufio.NewReaderSize(in, 1<<16)
+	hash := sha256.New()
+	r := &Record{}
+	for number := 1; ; number++ {
+		raw, err := reader.ReadBytes('\n')
+		if len(raw) == 0 && errors.Is(err, io.EOF) {
+			return nil, fmt.Errorf("%s:%d: the record ends before its fingerprint: the file is cut; write it again with `chalkfield run --record`", name, number)
+		}
+		if err != nil && !errors.Is(err, io.EOF) {
+			return nil, fmt.Errorf("%s:%d: %w", name, number, err)
+		}
+		var one line
+		if err := decodeStrict(raw, &one); err != nil {
+			return nil, fmt.Errorf("%s:%d: not a line of a Chalkfield record: %v", name, number, err)
+		}
+		if one.Fingerprint != "" {
+			if got := hex.EncodeToString(hash.Sum(nil)); got != one.Fingerprint {
+				return nil, fmt.Errorf("%s:%d: the fingerprint does not fit the lines above it: the file was changed after it was written", name, number)
+			}
+			return r, nil
+		}
+		hash.Write(raw)
+		if err := r.take(one, number); err != nil {
+			return nil, fmt.Errorf("%s:%d: %w", name, number, err)
+		}
+	}
+}
+
+func decodeStrict(raw []byte, into *line) error {
+	in := json.NewDecoder(bytes.NewReader(raw))
+	in.DisallowUnknownFields()
+	return in.Decode(into)
+}
+
+// take adds one decoded line to the record and refuses what later code could not index.
+func (r *Record) take(one line, number int) error {
+	if (number == 1) != (one.Header != nil) {
+		return errors.New("the header must be the first line and only that")
+	}
+	switch {
+	case one.Header != nil:
+		if one.Header.Format != Format || one.Header.Version != Version {
+			return fmt.Errorf("format %q version %d: this program reads %q version %d", one.Header.Format, one.Header.Version, Format, Version)
+		}
+		r.Header = *one.Header
+	case one.Sample != nil:
+		return r.takeSample(*one.Sample)
+	case one.Event != nil:
+		r.Events = append(r.Events, *one.Event)
+	case one.Sheet != nil:
+		r.Sheet = *one.Sheet
+	default:
+		return errors.New("an empty line: write none")
+	}
+	return nil
+}
+
+func (r *Record) takeSample(s Sample) error {
+	if len(s.Robots) != len(r.Header.Robots) {
+		return fmt.Errorf("a sample has %d robots, the header %d", len(s.Robots), len(r.Header.Robots))
+	}
+	for _, b := range s.Bodies {
+		if b.ID < 0 || b.ID >= len(r.Header.Bodies) {
+			return fmt.Errorf("body %d: the header has bodies 0 to %d", b.ID, len(r.Header.Bodies)-1)
+		}
+	}
+	for i, robot := range s.Robots {
+		if len(robot.Parts) != len(r.Header.Robots[i].Parts) || len(robot.Sensors) != len(r.Header.Robots[i].Sensors) {
+			return fmt.Errorf("robot %d: a sample's parts and sensors must be as many as the header's", i)
+		}
+	}
+	if n := len(r.Samples); n > 0 && s.T <= r.Samples[n-1].T {
+		return fmt.Errorf("sample at %g s after one at %g s: times must rise", s.T, r.Samples[n-1].T)
+	}
+	r.Samples = append(r.Samples, s)
+	return nil
+}
