@@ -1,0 +1,92 @@
+// Package sensing is what stands between the truth and a sensor's reading: scale, bias, noise, resolution, rate, latency
+// and lost readings. With all of them zero a reading is the truth.
+package sensing
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"chalkfield/sim/robotfile"
+)
+
+// early lets a time that is due up to rounding count as due, s.
+const early = 1e-9
+
+// Channel carries one quantity from the truth to a reading, sampled once per control tick.
+type Channel struct {
+	spec   robotfile.Sensor
+	gain   float64    // 1 + relative scale error
+	chance *rand.Rand // nil: nothing random
+	period float64    // s between ticks
+
+	tick    int
+	samples int // taken so far
+	queue   []delayed
+	head    int // oldest entry of the ring
+	waiting int // entries under way
+	reading float64
+}
+
+// delayed is a sample on its way.
+type delayed struct {
+	ready float64 // s
+	value float64
+}
+
+// NewChannel carries the quantity of a sensor that the robot file describes. The period is the time between two calls of
+// Sample, in s; scale is a relative error on top of the file's, as drawn for one rehearsal; without a chance nothing random
+// happens (noise and lost readings are left out).
+func NewChannel(spec robotfile.Sensor, scale, period float64, chance *rand.Rand) *Channel {
+	between := period
+	if spec.Rate > 0 {
+		between = max(period, 1/spec.Rate)
+	}
+	room := int(math.Ceil(spec.Latency/between)) + 2
+	return &Channel{spec: spec, gain: (1 + spec.Scale) * (1 + scale), chance: chance, period: period, queue: make([]delayed, room)}
+}
+
+// Sample takes the truth at a control tick and brings the reading up to date.
+func (c *Channel) Sample(truth float64) {
+	now := float64(c.tick) * c.period
+	c.tick++
+	if c.due(now) {
+		c.enter(now+c.spec.Latency, c.measure(truth))
+	}
+	for c.waiting > 0 && c.queue[c.head].ready <= now+early {
+		c.reading = c.queue[c.head].value
+		c.head = (c.head + 1) % len(c.queue)
+		c.waiting--
+	}
+}
+
+// due tells whether the sensor takes a sample now: at its own rate, at most once a tick, and not when this one is lost.
+func (c *Channel) due(now float64) bool {
+	if c.spec.Rate > 0 {
+		if now+early < float64(c.samples)/c.spec.Rate {
+			return false
+		}
+		c.samples = int(math.Floor((now+early)*c.spec.Rate)) + 1
+	}
+	return c.chance == nil || c.spec.Dropout == 0 || c.chance.Float64() >= c.spec.Dropout
+}
+
+// measure is reading = round((truth (1 + scale) + noise) / resolution) resolution.
+func (c *Channel) measure(truth float64) float64 {
+	value := truth * c.gain
+	if c.spec.Noise > 0 && c.chance != nil {
+		value += c.spec.Noise * c.chance.NormFloat64()
+	}
+	if c.spec.Resolution > 0 {
+		value = math.Round(value/c.spec.Resolution) * c.spec.Resolution
+	}
+	return value
+}
+
+// enter puts a sample on its way. The ring has room for all that can be under way at once.
+func (c *Channel) enter(ready, value float64) {
+	c.queue[(c.head+c.waiting)%len(c.queue)] = delayed{ready, value}
+	c.waiting++
+}
+
+// Reading is the latest reading that has arrived, in the sensor's unit.
+func (c *Channel) Reading() float64 { return c.reading }

@@ -1,0 +1,42 @@
+package sensing
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"chalkfield/sim/robotfile"
+)
+
+// Gyro is the drift of an inertial sensor's heading: what it reads besides the true rotation. Scale error, resolution and
+// the rest are the Channel's.
+type Gyro struct {
+	walk, biasWalk float64
+	chance         *rand.Rand // nil: only the constant bias
+	bias           float64    // rad/s
+	drift          float64    // rad
+}
+
+// NewGyro drifts as the sensor's file entry says, plus a bias in rad/s as drawn for one rehearsal.
+func NewGyro(spec robotfile.Sensor, bias float64, chance *rand.Rand) *Gyro {
+	return &Gyro{walk: spec.Walk, biasWalk: spec.BiasWalk, chance: chance, bias: spec.Bias + bias}
+}
+
+// Step goes on by dt seconds and returns the drift so far, in rad.
+//
+// IEEE Std 952 (from memory): the angle error is the integral of a rate error made of a bias, white noise with the angle
+// random walk coefficient N and a random walk of the bias with coefficient K:
+//
+//	dtheta = b dt + N dW1,  db = K dW2,  each W a Wiener process, so that an increment over dt is sqrt(dt) of a unit normal
+func (g *Gyro) Step(dt float64) float64 {
+	g.drift += g.bias * dt
+	if g.chance == nil {
+		return g.drift
+	}
+	if g.walk > 0 {
+		g.drift += g.walk * math.Sqrt(dt) * g.chance.NormFloat64()
+	}
+	if g.biasWalk > 0 {
+		g.bias += g.biasWalk * math.Sqrt(dt) * g.chance.NormFloat64()
+	}
+	return g.drift
+}
