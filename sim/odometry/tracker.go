@@ -1,0 +1,98 @@
+package odometry
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/sim/robotfile"
+)
+
+// Tracker keeps the belief. It is told all sensors' readings once per control tick.
+type Tracker struct {
+	spec   robotfile.Odometry
+	mounts []geom.Pose // of every sensor, by index
+	last   []float64   // readings at the last update
+	pose   geom.Pose
+	step   Twist
+	period float64
+}
+
+// NewTracker tracks as the robot file says. The period is the time between two updates, in s.
+func NewTracker(robot *robotfile.Robot, period float64) *Tracker {
+	mounts := make([]geom.Pose, len(robot.Sensors))
+	for i, s := range robot.Sensors {
+		mounts[i] = s.At
+	}
+	return &Tracker{spec: robot.Odometry, mounts: mounts, last: make([]float64, len(mounts)), period: period}
+}
+
+// Reset makes readings the reference that the next update counts from.
+func (t *Tracker) Reset(readings []float64) { copy(t.last, readings) }
+
+// Belief is the pose by dead reckoning; its heading is not wrapped.
+func (t *Tracker) Belief() geom.Pose { return t.pose }
+
+// SetBelief says where the robot is.
+func (t *Tracker) SetBelief(p geom.Pose) { t.pose = p }
+
+// Speed is the speed along the heading (m/s) and the turning rate (rad/s) over the last tick.
+func (t *Tracker) Speed() (along, turn float64) {
+	return t.step.Along / t.period, t.step.Turn / t.period
+}
+
+// Update moves the belief on by what the sensors' readings (by sensor index, in m and rad) changed since the last update.
+func (t *Tracker) Update(readings []float64) {
+	t.step = t.twist(readings)
+	t.pose = Advance(t.pose, t.step)
+	copy(t.last, readings)
+}
+
+func (t *Tracker) twist(readings []float64) Twist {
+	if t.spec.Method == robotfile.ByTracking {
+		return t.fromTracking(readings)
+	}
+	w := FromTrains(t.rolled(readings, t.spec.Along[0]), t.rolled(readings, t.spec.Along[1]), t.spec.Track)
+	if t.spec.Method == robotfile.ByEncodersInertial {
+		w.Turn = t.rolled(readings, t.spec.Inertial)
+	}
+	return w
+}
+
+// rolled is a reading's change since the last update.
+func (t *Tracker) rolled(readings []float64, sensor int) float64 {
+	return readings[sensor] - t.last[sensor]
+}
+
+// fromTracking solves Rolled for the twist: the turn first, from the inertial sensor or from two parallel wheels, then the
+// displacements, each wheel corrected for what the turn alone made it roll. Without a wheel across, the motion to the
+// side is taken to be nil and lost from the belief.
+func (t *Tracker) fromTracking(readings []float64) Twist {
+	w := Twist{Turn: t.turn(readings)}
+	for _, sensor := range t.spec.Along {
+		w.Along += t.displaced(readings, sensor, w.Turn) / float64(len(t.spec.Along))
+	}
+	if t.spec.Across < 0 {
+		w.Along /= math.Cos(t.mounts[t.spec.Along[0]].Heading)
+		return w
+	}
+	across := t.displaced(readings, t.spec.Across, w.Turn)
+	f, l := geom.Unit(t.mounts[t.spec.Along[0]].Heading), geom.Unit(t.mounts[t.spec.Across].Heading)
+	det := f.X*l.Y - f.Y*l.X
+	w.Along, w.Left = (w.Along*l.Y-across*f.Y)/det, (across*f.X-w.Along*l.X)/det
+	return w
+}
+
+// displaced is what a wheel rolled besides the turn.
+func (t *Tracker) displaced(readings []float64, sensor int, turn float64) float64 {
+	return t.rolled(readings, sensor) - Rolled(t.mounts[sensor], Twist{Turn: turn})
+}
+
+// turn is the inertial sensor's, or that of two parallel wheels at different offsets: (s1 - s2) / (y2 - y1).
+func (t *Tracker) turn(readings []float64) float64 {
+	if t.spec.Inertial >= 0 {
+		return t.rolled(readings, t.spec.Inertial)
+	}
+	a, b := t.spec.Along[0], t.spec.Along[1]
+	perTurn := Rolled(t.mounts[a], Twist{Turn: 1}) - Rolled(t.mounts[b], Twist{Turn: 1})
+	return (t.rolled(readings, a) - t.rolled(readings, b)) / perTurn
+}
