@@ -1,0 +1,108 @@
+// Package tomlfile reads the TOML files that users write, strictly: an unknown key, a value of the wrong type or a missing
+// unit is an error with file, line, column and what to write instead, and all of a file's errors are found in one go.
+//
+// A file is decoded into a Go struct whose members carry tags:
+//
+//	Tile  units.Length `toml:"tile" need:"'600 mm'"`  // must be given; the tag holds an example for the error message
+//	Grip  float64      `toml:"grip" default:"1"`      // may be left out
+//	Walls *wallFile    `toml:"walls"`                 // may be left out: nil
+//
+// What the types cannot say is checked by the caller, who names the wrong value by its path:
+//
+//	at, err := tomlfile.Decode(name, data, &file)
+//	if err != nil { return nil, err }
+//	if file.Tile <= 0 { at.Errorf("tile", "must be more than 0: write \"600 mm\"") }
+//	return field, at.Err()
+package tomlfile
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"reflect"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+)
+
+// maxSize is more than any hand-written file needs, in bytes.
+const maxSize = 1 << 20
+
+// Decode reads a TOML document into the struct that into points to. The error, if any, is an *Errors. The positions serve
+// to report what is found wrong later.
+func Decode(name string, data []byte, into any) (*Positions, error) {
+	root, err := parse(name, data)
+	if err != nil {
+		return nil, err
+	}
+	at := newPositions(name, data, root)
+	at.checkStruct("", root, reflect.TypeOf(into).Elem())
+	if err := at.Err(); err != nil {
+		return nil, err
+	}
+	if err := assign(name, data, into); err != nil {
+		return nil, err
+	}
+	fill(reflect.ValueOf(into).Elem(), root)
+	return at, nil
+}
+
+// parse finds what is wrong with the document before its meaning (grammar, keys given twice) and gives its tree.
+func parse(name string, data []byte) (root *node, err error) {
+	defer recovered(name, &err)
+	if len(data) > maxSize {
+		return nil, whole(name, 1, 1, fmt.Sprintf("the file has %d bytes: write one of at most %d", len(data), maxSize))
+	}
+	var anything map[string]any
+	if err := toml.Unmarshal(data, &anything); err != nil {
+		return nil, positioned(name, data, err)
+	}
+	root, err = tree(data)
+	if err != nil {
+		return nil, positioned(name, data, err)
+	}
+	return root, nil
+}
+
+// assign decodes into the caller's struct. All that go-toml would refuse should have been found by check; what is not is
+// still an error with a place.
+func assign(name string, data []byte, into any) (err error) {
+	defer recovered(name, &err)
+	if err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(into); err != nil {
+		return positioned(name, data, err)
+	}
+	return nil
+}
+
+// recovered turns a panic of the TOML library into an error: a mistake in a parser is no reason for a crash.
+func recovered(name string, err *error) {
+	if r := recover(); r != nil {
+		*err = whole(name, 1, 1, fmt.Sprintf("this file cannot be read as TOML (%v)", r))
+	}
+}
+
+// positioned turns go-toml's error into ours.
+func positioned(name string, data []byte, err error) error {
+	var de *toml.DecodeError
+	if !errors.As(err, &de) {
+		return whole(name, 1, 1, strings.TrimPrefix(err.Error(), "toml: "))
+	}
+	line, column := de.Position() // the column in bytes
+	start := 0
+	for range line - 1 {
+		start += bytes.IndexByte(data[start:], '\n') + 1
+	}
+	at := start + column - 1
+	what := strings.TrimPrefix(de.Error(), "toml: ") + hint(lineAt(data, start), at-start)
+	line, column = lineColumn(data, at)
+	return &Errors{List: []*Error{{name, line, column, strings.Join(de.Key(), "."), what}}}
+}
+
+func lineAt(data []byte, start int) string {
+	line, _, _ := bytes.Cut(data[min(start, len(data)):], []byte("\n"))
+	return strings.TrimSuffix(string(line), "\r")
+}
+
+func whole(name string, line, column int, what string) error {
+	return &Errors{List: []*Error{{File: name, Line: line, Column: column, What: what}}}
+}

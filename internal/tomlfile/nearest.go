@@ -1,0 +1,46 @@
+package tomlfile
+
+import "strings"
+
+// maxWord bounds the work on a word that is no slip of the hand, in bytes.
+const maxWord = 100
+
+// Nearest is the candidate that word was most likely meant to be, or "" when none is near. Of equally near ones the
+// first is taken.
+func Nearest(word string, candidates []string) string {
+	if len(word) > maxWord {
+		return ""
+	}
+	best, least := "", max(1, len([]rune(word))/3)+1
+	for _, c := range candidates {
+		if d := editDistance(strings.ToLower(word), strings.ToLower(c)); d < least {
+			best, least = c, d
+		}
+	}
+	return best
+}
+
+// editDistance counts the insertions, deletions, replacements and swaps of neighbours that turn a into b (optimal string
+// alignment; Damerau, CACM 7(3) 1964, and Wagner & Fischer, JACM 21(1) 1974; from memory).
+func editDistance(a, b string) int {
+	s, t := []rune(a), []rune(b)
+	before, last, row := make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := range s {
+		row[0] = i + 1
+		for j := range t {
+			cost := 1
+			if s[i] == t[j] {
+				cost = 0
+			}
+			row[j+1] = min(last[j]+cost, last[j+1]+1, row[j]+1)
+			if i > 0 && j > 0 && s[i] == t[j-1] && s[i-1] == t[j] {
+				row[j+1] = min(row[j+1], before[j-1]+1)
+			}
+		}
+		before, last, row = last, row, before
+	}
+	return last[len(t)]
+}
