@@ -15,6 +15,8 @@ type Plant interface {
 	BeliefSpeed() (along, turn float64)
 	// WheelSpeeds are the measured surface speeds of the left and right trains, m/s.
 	WheelSpeeds() (left, right float64)
+	// Battery is the terminal voltage: what DriveVolts can give at most, V.
+	Battery() float64
 	// DriveVolts commands the two trains; the machine clamps to what the battery gives.
 	DriveVolts(left, right float64)
 }
