@@ -82,5 +82,5 @@ type Status struct {
 	Target  float64 // lift
 	Volts   float64
 	Amps    float64
-	Scored  int     // scorer: pieces it has put into goals
+	Scored  int // scorer: pieces it has put into goals
 }

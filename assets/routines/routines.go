@@ -1,0 +1,31 @@
+// Package routines holds the embedded routines: the demos of each embedded field.
+package routines
+
+import (
+	"embed"
+	"strings"
+)
+
+// Files has the routines as NAME.lua.
+//
+//go:embed *.lua
+var Files embed.FS
+
+// Names lists the embedded routines, sorted.
+func Names() []string {
+	entries, err := Files.ReadDir(".")
+	if err != nil {
+		panic(err) // the embedded folder is there or the program would not have been built
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, strings.TrimSuffix(e.Name(), ".lua"))
+	}
+	return names
+}
+
+// Has reports whether there is an embedded routine of that name.
+func Has(name string) bool {
+	_, err := Files.Open(name + ".lua")
+	return err == nil
+}

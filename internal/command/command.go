@@ -1,0 +1,95 @@
+// Package command is the command line: it parses, calls the packages that do the work, prints, and gives the exit code.
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+
+	"github.com/alecthomas/kong"
+)
+
+// Exit codes of every command.
+const (
+	held       = 0 // all is well
+	fellShort  = 1 // a check fell short
+	inputWrong = 2 // a file or a flag is wrong
+	ourFault   = 3 // a defect of Chalkfield
+)
+
+// errFellShort makes a command exit with fellShort after it has printed why.
+var errFellShort = errors.New("fell short")
+
+// commands is the whole command line.
+type commands struct {
+	Run   runCommand   `cmd:"" help:"Rehearse a routine without a window: timeline, score sheet, record, picture."`
+	Show  showCommand  `cmd:"" help:"Say what a field or robot file means, check it, draw it."`
+	New   newCommand   `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
+	Bench benchCommand `cmd:"" help:"Measure simulated seconds per wall second on this machine."`
+}
+
+// streams is where a command prints.
+type streams struct {
+	out, err io.Writer
+}
+
+// Main runs the command line and returns the exit code.
+func Main(args []string, out, err io.Writer) (code int) {
+	defer func() {
+		if trouble := recover(); trouble != nil {
+			fmt.Fprintf(err, "chalkfield: internal error: %v\nThis is our fault, not yours. Please report it with the command and the files that led here.\n", trouble)
+			code = ourFault
+		}
+	}()
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	return run(ctx, args, streams{out, err})
+}
+
+// exit carries kong's wish to end (after --help) out of the parser.
+type exit int
+
+func run(ctx context.Context, args []string, s streams) (code int) {
+	defer func() {
+		if wish, ok := recover().(exit); ok {
+			code = int(wish)
+		}
+	}()
+	parser, err := newParser(s)
+	if err != nil {
+		return s.fail(err, ourFault)
+	}
+	parsed, err := parser.Parse(args)
+	if err != nil {
+		return s.fail(err, inputWrong)
+	}
+	err = parsed.Run(ctx, s)
+	switch {
+	case err == nil:
+		return held
+	case errors.Is(err, errFellShort):
+		return fellShort
+	case errors.Is(err, context.Canceled):
+		return s.fail(errors.New("interrupted"), inputWrong)
+	}
+	return s.fail(err, inputWrong)
+}
+
+func newParser(s streams) (*kong.Kong, error) {
+	return kong.New(&commands{},
+		kong.Name("chalkfield"),
+		kong.Description("Rehearse a student robot's autonomous routine on a simulated field.\n\nWithout a command it opens the window on the demo. A rehearsal is a model: first runs of a new routine on the real robot at low speed, on blocks or with the field clear, a person at the disable switch, eye protection on."),
+		kong.Writers(s.out, s.err),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
+		kong.Exit(func(code int) { panic(exit(code)) }),
+		kong.BindTo(context.Background(), (*context.Context)(nil)),
+	)
+}
+
+func (s streams) fail(err error, code int) int {
+	fmt.Fprintf(s.err, "chalkfield: %v\n", err)
+	return code
+}

@@ -1,0 +1,112 @@
+package command
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/assets/routines"
+	"chalkfield/fields"
+	"chalkfield/internal/rehearse"
+	"chalkfield/internal/tomlfile"
+	"chalkfield/scripting"
+	"chalkfield/sim/robotfile"
+)
+
+// The embedded demo: what runs when no file is named.
+const (
+	demoField   = "core_haul"
+	demoRobot   = "hauler"
+	demoRoutine = "core_haul_demo"
+)
+
+// inputs are the flags of every command that rehearses.
+type inputs struct {
+	Routine  string             `arg:"" optional:"" help:"Routine file (.lua), or the name of an embedded routine. Without it: the demo." placeholder:"ROUTINE"`
+	Robot    string             `help:"Robot file (.toml) or embedded robot. Default: robot.toml beside the routine, else the demo's." placeholder:"FILE"`
+	Field    string             `help:"Field file (.toml) or embedded field. Default: field.toml beside the routine, else the demo's." placeholder:"FILE"`
+	Session  string             `help:"Which session of the field to play. Default: its first." placeholder:"NAME"`
+	Side     string             `help:"Side to play for. Default: the routine's own." placeholder:"NAME"`
+	Seed     uint64             `help:"Draws the spread and the noise." default:"1"`
+	Nominal  bool               `help:"Draw nothing: everything exactly as the files say."`
+	Param    map[string]float64 `help:"Give the routine's param() a value. May be repeated." placeholder:"NAME=VALUE"`
+	Partner  string             `help:"Routine or record of a partner on the same side." placeholder:"FILE"`
+	Opponent []string           `help:"Routine or record of an opponent. May be repeated." placeholder:"FILE"`
+	Pad      string             `help:"Input script (.csv) that drives the driver phase." placeholder:"FILE"`
+}
+
+// load reads every file that the flags name.
+func (in inputs) load() (rehearse.Setup, error) {
+	var setup rehearse.Setup
+	routine, err := loadRoutine(in.Routine, demoRoutine)
+	if err != nil {
+		return setup, err
+	}
+	robot, err := in.robot()
+	if err != nil {
+		return setup, err
+	}
+	if setup.Field, err = in.field(); err != nil {
+		return setup, err
+	}
+	setup.Session, setup.Seed, setup.Nominal, setup.Params = in.Session, in.Seed, in.Nominal, in.Param
+	setup.Entrants = []rehearse.Entrant{{Robot: robot, Routine: routine, Side: in.Side}}
+	return setup, nil
+}
+
+func (in inputs) robot() (*robotfile.Robot, error) {
+	return robotfile.Find(beside(in.Routine, "robot.toml", in.Robot, demoRobot))
+}
+
+func (in inputs) field() (*fields.Field, error) {
+	return fields.Find(beside(in.Routine, "field.toml", in.Field, demoField))
+}
+
+// beside chooses a file: the named one, else the one of that name in the routine's folder, else the embedded one.
+func beside(routine, name, named, embedded string) string {
+	if named != "" {
+		return named
+	}
+	if routine != "" {
+		path := filepath.Join(filepath.Dir(routine), name)
+		if _, err := os.Stat(path); err == nil && strings.HasSuffix(routine, ".lua") {
+			return path
+		}
+	}
+	return embedded
+}
+
+// loadRoutine reads a routine file, or an embedded routine by name.
+func loadRoutine(named, fallback string) (*scripting.Program, error) {
+	if named == "" {
+		named = fallback
+	}
+	if !strings.HasSuffix(named, ".lua") {
+		if routines.Has(named) {
+			return scripting.LoadFS(routines.Files, named+".lua")
+		}
+		return nil, fmt.Errorf("%s: not a routine: name a .lua file or an embedded routine (%s)", named, strings.Join(routines.Names(), ", "))
+	}
+	program, err := scripting.Load(named)
+	if errors.Is(err, os.ErrNotExist) {
+		return nil, noSuchFile(named)
+	}
+	return program, err
+}
+
+// noSuchFile suggests the file of the same folder whose name is nearest.
+func noSuchFile(path string) error {
+	entries, _ := os.ReadDir(filepath.Dir(path))
+	var names []string
+	for _, e := range entries {
+		if filepath.Ext(e.Name()) == filepath.Ext(path) {
+			names = append(names, e.Name())
+		}
+	}
+	if near := tomlfile.Nearest(filepath.Base(path), names); near != "" {
+		return fmt.Errorf("%s: no such file; did you mean %s?", path, filepath.Join(filepath.Dir(path), near))
+	}
+	return fmt.Errorf("%s: no such file; `chalkfield new my_project` writes one to start from", path)
+}

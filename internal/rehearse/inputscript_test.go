@@ -1,0 +1,53 @@
+package rehearse
+
+import (
+	"strings"
+	"testing"
+
+	"chalkfield/scripting"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+const padHeader = "time,left_x,left_y,right_x,right_y,buttons\n"
+
+func TestInputScriptHoldsARowUntilTheNext(t *testing.T) {
+	script, err := ReadInputScript("drive.csv", strings.NewReader(padHeader+"0.5,0,1,0,-0.5,b+a\n2,0,0,0,0,\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	pushed := scripting.PadState{LeftY: 1, RightY: -0.5, Buttons: []string{"a", "b"}}
+	for _, c := range []struct {
+		t    float64
+		want scripting.PadState
+	}{
+		{0, scripting.PadState{}},
+		{0.49, scripting.PadState{}},
+		{0.5, pushed},
+		{1.99, pushed},
+		{2, scripting.PadState{}},
+		{99, scripting.PadState{}},
+	} {
+		if diff := cmp.Diff(c.want, script.At(c.t)); diff != "" {
+			t.Errorf("at %g s (-want +got):\n%s", c.t, diff)
+		}
+	}
+}
+
+func TestInputScriptErrorsNameTheLine(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"header", "t,x\n", "d.csv:1: the first line must be time,left_x"},
+		{"number", padHeader + "0,0,fast,0,0,\n", `d.csv:2: left_y: "fast" is not a number`},
+		{"range", padHeader + "0,0,0,0,0,\n1,0,2,0,0,\n", "d.csv:3: left_y: 2 is outside -1 to 1"},
+		{"not a number", padHeader + "0,0,NaN,0,0,\n", `d.csv:2: left_y: "NaN" is not a number`},
+		{"order", padHeader + "1,0,0,0,0,\n1,0,0,0,0,\n", "d.csv:3: time 1 after 1: times must rise"},
+		{"columns", padHeader + "1,0\n", "d.csv:2: wrong number of fields"},
+		{"quote", padHeader + "1,0,\"0,0,0,\n", "d.csv:"},
+		{"empty", "", "d.csv:1: EOF"},
+	} {
+		_, err := ReadInputScript("d.csv", strings.NewReader(c.text))
+		if err == nil || !strings.HasPrefix(err.Error(), c.want) {
+			t.Errorf("%s: got %v, want %s", c.name, err, c.want)
+		}
+	}
+}

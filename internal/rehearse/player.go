@@ -1,0 +1,206 @@
+package rehearse
+
+import (
+	"fmt"
+	"slices"
+
+	"chalkfield/fields"
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/scripting"
+	"chalkfield/sim"
+)
+
+// player is one entrant at work: the simulated robot and who commands it.
+type player struct {
+	robot   *sim.Robot
+	program *scripting.Program
+	host    *scripting.Host // nil: no routine
+	replay  *replay         // nil: no replay
+	pad     Pad
+	events  []record.Event // sent by the host since the last drain
+	late    float64        // s: the drawn reaction time
+	starts  float64        // s: when the routine begins in this phase
+	waiting scripting.Phase
+	begun   bool
+	plan    planTrack
+}
+
+// entries resolves sides and starts and lists the robots for the world.
+func entries(s Setup) ([]sim.Entry, error) {
+	if len(s.Entrants) == 0 {
+		return nil, fmt.Errorf("a rehearsal needs a robot")
+	}
+	list := make([]sim.Entry, len(s.Entrants))
+	for i, e := range s.Entrants {
+		side, err := sideOf(s.Field, e)
+		if err != nil {
+			return nil, err
+		}
+		start, err := startOf(s.Field, e, side)
+		if err != nil {
+			return nil, err
+		}
+		list[i] = sim.Entry{Spec: e.Robot, Side: side, Start: start}
+	}
+	return list, nil
+}
+
+// sideOf is the side that an entrant plays for: asked for, or the one its routine is written for, or the first.
+func sideOf(f *fields.Field, e Entrant) (int, error) {
+	switch {
+	case e.Side != "":
+		return f.SideIndex(e.Side)
+	case e.Routine != nil && e.Routine.Side != "":
+		return f.SideIndex(e.Routine.Side)
+	}
+	return 0, nil
+}
+
+// writtenFor is the side whose coordinates the routine uses.
+func writtenFor(f *fields.Field, p *scripting.Program) (int, error) {
+	if p.Side == "" {
+		return 0, nil
+	}
+	return f.SideIndex(p.Side)
+}
+
+// startOf is the start pose in the field's frame.
+func startOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
+	switch {
+	case e.Start != nil:
+		return *e.Start, nil
+	case e.Replay != nil:
+		return e.Replay.Samples[0].Robots[0].True.Geom(), nil
+	case e.Routine == nil:
+		return geom.Pose{}, fmt.Errorf("a robot without a routine needs a start pose")
+	case e.Routine.Start == nil:
+		return geom.Pose{}, fmt.Errorf("%s: the routine has no start: write start = {x = 600, y = 450, heading = 90} in routine{...}", e.Routine.Name)
+	}
+	written, err := writtenFor(f, e.Routine)
+	if err != nil {
+		return geom.Pose{}, fmt.Errorf("%s: %w", e.Routine.Name, err)
+	}
+	if written == side {
+		return *e.Routine.Start, nil
+	}
+	return f.Mirror(*e.Routine.Start), nil
+}
+
+// players builds the hosts and replays for the world's robots.
+func players(s Setup, world *sim.World) ([]*player, error) {
+	list := make([]*player, len(s.Entrants))
+	for i, e := range s.Entrants {
+		robot := world.Robots()[i]
+		p := &player{robot: robot, program: e.Routine, pad: e.Pad, late: robot.Reaction()}
+		list[i] = p
+		if e.Replay != nil {
+			p.replay = newReplay(e.Replay, robot)
+		}
+		if e.Routine == nil {
+			continue
+		}
+		env, err := p.env(s, i)
+		if err != nil {
+			return list, err
+		}
+		if p.host, err = e.Routine.NewHost(newMachine(robot), env); err != nil {
+			return list, err
+		}
+	}
+	return list, nil
+}
+
+func (p *player) env(s Setup, index int) (scripting.Env, error) {
+	written, err := writtenFor(s.Field, p.program)
+	if err != nil {
+		return scripting.Env{}, fmt.Errorf("%s: %w", p.program.Name, err)
+	}
+	env := scripting.Env{
+		Sink: func(e record.Event) { p.events = append(p.events, e) },
+		Tile: s.Field.Tile, Robot: index, Seed: s.Seed, Params: s.Params,
+	}
+	if written != p.robot.Side {
+		env.Frame = frameOf(s.Field)
+	}
+	return env, nil
+}
+
+// begin hands the robot to the routine's function for a phase, after the drawn reaction time.
+func (p *player) begin(control fields.Control, now float64) {
+	p.begun, p.starts, p.waiting = false, now+p.late, scripting.Auto
+	if control == fields.Driver {
+		p.waiting = scripting.Driver
+	}
+}
+
+// tick is one control tick of the routine, or of the replay.
+func (p *player) tick(now float64) {
+	switch {
+	case p.replay != nil:
+		p.replay.tick(now)
+	case p.host == nil || now < p.starts:
+		return
+	default:
+		if !p.begun {
+			p.begun = true
+			p.host.Begin(p.waiting)
+		}
+		if p.pad != nil && p.waiting == scripting.Driver {
+			p.host.SetPad(p.pad.At(now))
+		}
+		p.host.Tick(now)
+	}
+}
+
+// stop ends a phase: the robot is disabled until the next begins.
+func (p *player) stop() {
+	if p.host != nil {
+		p.host.Stop()
+	}
+	p.robot.SetDriveVolts(0, 0)
+}
+
+// drain gives the events that the routine sent since the last call.
+func (p *player) drain() []record.Event {
+	events := p.events
+	p.events = p.events[:0]
+	return events
+}
+
+// stamp marks an event of the simulator with the routine's line that stood at work.
+func (p *player) stamp(e record.Event) record.Event {
+	if p.host != nil && p.begun && e.Line == 0 {
+		e.Task, e.File, e.Line = p.host.Where()
+	}
+	return e
+}
+
+// source is the routine as the record's header names it.
+func (p *player) source() record.File {
+	if p.program == nil {
+		return record.File{Name: "none"}
+	}
+	return record.File{Name: p.program.Name, Title: p.program.Title, SHA256: p.program.SHA256}
+}
+
+func (p *player) close() {
+	if p != nil && p.host != nil {
+		p.host.Close()
+	}
+}
+
+// planTrack notices when the planned curve has changed since the last sample.
+type planTrack struct{ last []geom.Vec }
+
+func (t *planTrack) changed(now []geom.Vec) [][2]float64 {
+	if slices.Equal(t.last, now) {
+		return nil
+	}
+	t.last = slices.Clone(now)
+	points := make([][2]float64, len(now))
+	for i, v := range now {
+		points[i] = [2]float64{record.Round(v.X), record.Round(v.Y)}
+	}
+	return points
+}

@@ -1,0 +1,127 @@
+package rehearse
+
+import (
+	"chalkfield/fields"
+	"chalkfield/internal/record"
+	"chalkfield/sim"
+)
+
+// Program is Chalkfield's own version as records carry it.
+const Program = "1.0.0"
+
+// recorder fills the record.
+type recorder struct {
+	record record.Record
+	last   []record.BodySample // per body, as last sampled
+}
+
+func newRecorder(s Setup, session fields.Session, world *sim.World, players []*player) *recorder {
+	out := &recorder{}
+	out.record.Header = record.Header{
+		Format: record.Format, Version: record.Version, Program: Program,
+		Units: "m, rad, s, V, A, Pa", Session: session.Name, Seed: s.Seed, Nominal: s.Nominal,
+		Field:  record.File{Name: s.Field.Name, Title: s.Field.Title, SHA256: s.Field.SHA256},
+		Phases: phases(s.Field, session), Bodies: bodies(s.Field),
+		Drawn: world.Drawn(), Params: params(s.Params),
+	}
+	for i, p := range players {
+		out.record.Header.Robots = append(out.record.Header.Robots, robotHeader(s.Entrants[i], p))
+	}
+	seconds := 0.0
+	for _, phase := range out.record.Header.Phases {
+		seconds += phase.Seconds
+	}
+	out.record.Samples = make([]record.Sample, 0, int(seconds/record.SamplePeriod)+2)
+	return out
+}
+
+func phases(f *fields.Field, session fields.Session) []record.Phase {
+	var list []record.Phase
+	start := 0.0
+	for _, i := range session.Phases {
+		list = append(list, record.Phase{Name: f.Phases[i].Name, Start: start, Seconds: f.Phases[i].Seconds})
+		start += f.Phases[i].Seconds
+	}
+	return list
+}
+
+func bodies(f *fields.Field) []record.Body {
+	list := make([]record.Body, 0, len(f.Pieces)+len(f.Goals))
+	for _, p := range f.Pieces {
+		list = append(list, record.Body{Kind: f.PieceKinds[p.Kind].Name, Name: p.Name, Side: p.Side})
+	}
+	for _, g := range f.Goals {
+		list = append(list, record.Body{Kind: f.GoalKinds[g.Kind].Name, Goal: true, Name: g.Name, Side: g.Side})
+	}
+	return list
+}
+
+func robotHeader(e Entrant, p *player) record.Robot {
+	header := record.Robot{
+		File: record.File{Name: e.Robot.Name, Title: e.Robot.Title, SHA256: e.Robot.SHA256},
+		Side: p.robot.Side, Start: record.FromGeom(p.robot.Pose()), Routine: p.source(),
+		Parts: []record.Part{}, Sensors: []string{},
+	}
+	half := [2]float64{e.Robot.Chassis.Length / 2, e.Robot.Chassis.Width / 2}
+	for _, corner := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+		header.Outline = append(header.Outline, [2]float64{record.Round(corner[0] * half[0]), record.Round(corner[1] * half[1])})
+	}
+	for _, part := range e.Robot.Parts {
+		header.Parts = append(header.Parts, record.Part{Name: part.Name, Kind: string(part.Kind)})
+	}
+	for _, sensor := range e.Robot.Sensors {
+		header.Sensors = append(header.Sensors, sensor.Name)
+	}
+	return header
+}
+
+// take and event add events; times and places are rounded here and nowhere else.
+func (out *recorder) take(events []record.Event) {
+	for _, e := range events {
+		out.event(e)
+	}
+}
+
+func (out *recorder) event(e record.Event) {
+	e.T, e.Value = record.Round(e.T), record.Round(e.Value)
+	if e.At != nil {
+		at := [2]float64{record.Round(e.At[0]), record.Round(e.At[1])}
+		e.At = &at
+	}
+	out.record.Events = append(out.record.Events, e)
+}
+
+// sample adds the state of every robot and of each body that differs from its last sample.
+func (out *recorder) sample(now float64, world *sim.World, players []*player) {
+	s := record.Sample{T: record.Round(now), Robots: make([]record.RobotSample, len(players))}
+	for i, p := range players {
+		s.Robots[i] = p.sample()
+	}
+	list := world.Bodies()
+	if out.last == nil {
+		out.last = make([]record.BodySample, len(list))
+		for id, body := range list {
+			out.last[id] = bodySample(id, body)
+		}
+		s.Bodies = append(s.Bodies, out.last...)
+	} else {
+		for id, body := range list {
+			if !body.Moved() {
+				continue
+			}
+			if next := bodySample(id, body); next != out.last[id] {
+				out.last[id] = next
+				s.Bodies = append(s.Bodies, next)
+			}
+		}
+	}
+	out.record.Samples = append(out.record.Samples, s)
+}
+
+func bodySample(id int, b *sim.Body) record.BodySample {
+	return record.BodySample{ID: id, Pose: record.FromGeom(b.Pose()), In: b.Holder()}
+}
+
+func (out *recorder) finish(sheet record.Sheet, world *sim.World) {
+	out.record.Sheet = sheet
+}

@@ -1,0 +1,62 @@
+package rehearse
+
+import (
+	"math"
+	"sort"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim"
+)
+
+// replay drives a robot as the first robot of a record drove: the recorded volts, corrected towards the recorded path.
+// It only commands motors, so that what stands in its way is pushed or stops it, as in the recorded run.
+type replay struct {
+	robot   *sim.Robot
+	samples []record.Sample
+	perV    float64 // V per m/s
+	half    float64 // m: half the track width
+}
+
+// Correction towards the recorded pose: speeds per error, chosen so that an error dies away in about 1/4 s, slower than
+// the drive base answers.
+const (
+	replayAlong   = 4.0 // 1/s
+	replayHeading = 4.0 // 1/s
+	replayAcross  = 6.0 // rad/s per m, at full speed
+)
+
+func newReplay(r *record.Record, robot *sim.Robot) *replay {
+	model := robot.Spec.Model()
+	return &replay{robot: robot, samples: r.Samples, perV: model.KV, half: model.Track / 2}
+}
+
+// tick commands the volts for a time since the start of the session.
+func (p *replay) tick(now float64) {
+	i := sort.Search(len(p.samples), func(i int) bool { return p.samples[i].T > now+1e-9 }) - 1
+	if i < 0 || i == len(p.samples)-1 {
+		p.robot.SetDriveVolts(0, 0)
+		return
+	}
+	then := p.samples[i].Robots[0]
+	along, turn := p.correction(then)
+	p.robot.SetDriveVolts(then.Volts[0]+p.perV*(along-turn*p.half), then.Volts[1]+p.perV*(along+turn*p.half))
+	p.parts(then)
+}
+
+func (p *replay) correction(then record.RobotSample) (along, turn float64) {
+	wanted := p.robot.Pose().Relative(then.True.Geom())
+	forward := math.Copysign(1, math.Cos(then.True[2])*then.Velocity[0]+math.Sin(then.True[2])*then.Velocity[1])
+	speed := math.Hypot(then.Velocity[0], then.Velocity[1])
+	turn = replayHeading*geom.WrapAngle(wanted.Heading) + replayAcross*wanted.Y*forward*math.Min(1, speed)
+	return replayAlong * wanted.X, turn
+}
+
+// parts repeats what the record's mechanisms did.
+func (p *replay) parts(then record.RobotSample) {
+	for i, part := range then.Parts {
+		if i < len(p.robot.Spec.Parts) {
+			p.robot.Repeat(i, part)
+		}
+	}
+}
