@@ -19,6 +19,8 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
+	"os"
 	"reflect"
 	"strings"
 
@@ -27,6 +29,16 @@ import (
 
 // maxSize is more than any hand-written file needs, in bytes.
 const maxSize = 1 << 20
+
+// ReadFile reads a user's file, at most what Decode takes: no endless device fills the memory.
+func ReadFile(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, maxSize+1))
+}
 
 // Decode reads a TOML document into the struct that into points to. The error, if any, is an *Errors. The positions serve
 // to report what is found wrong later.
@@ -51,7 +63,7 @@ func Decode(name string, data []byte, into any) (*Positions, error) {
 func parse(name string, data []byte) (root *node, err error) {
 	defer recovered(name, &err)
 	if len(data) > maxSize {
-		return nil, whole(name, 1, 1, fmt.Sprintf("the file has %d bytes: write one of at most %d", len(data), maxSize))
+		return nil, whole(name, 1, 1, fmt.Sprintf("the file is too large: write one of at most %d bytes", maxSize))
 	}
 	var anything map[string]any
 	if err := toml.Unmarshal(data, &anything); err != nil {

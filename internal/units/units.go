@@ -82,11 +82,14 @@ var (
 // parse reads "number unit" and returns the value in SI units.
 func (d dimension) parse(text string) (float64, error) {
 	text = strings.TrimSpace(text)
+	if strings.Contains(text, ",") {
+		return 0, fmt.Errorf("%q has a comma: write a decimal point, as in %s", text, d.spellings(d.example))
+	}
 	cut := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("+-.0123456789eE_", r) })
 	if cut < 0 {
 		cut = len(text)
 	}
-	// "3e" of "3 ell" never occurs: a unit stands after a space or starts with a letter other than e, E.
+	// No unit begins with e or E, so a letter of an exponent is never one of a unit.
 	number, name := strings.ReplaceAll(text[:cut], "_", ""), strings.Join(strings.Fields(text[cut:]), " ")
 	value, err := strconv.ParseFloat(number, 64)
 	if err != nil || math.IsInf(value, 0) || math.IsNaN(value) {
@@ -96,9 +99,13 @@ func (d dimension) parse(text string) (float64, error) {
 		return 0, fmt.Errorf("%s has no unit: for %s write %s", number, d.what, d.spellings(value))
 	}
 	for _, u := range d.units {
-		if u.name == name {
-			return value * u.si, nil
+		if u.name != name {
+			continue
 		}
+		if si := value * u.si; !math.IsInf(si, 0) {
+			return si, nil
+		}
+		return 0, fmt.Errorf("%q is too large for %s: write %s", text, d.what, d.spellings(d.example))
 	}
 	return 0, fmt.Errorf("%q is not a unit of %s: write %s (known: %s)", name, d.what, d.spellings(value), d.known())
 }
