@@ -1,0 +1,80 @@
+package sim
+
+import (
+	"math"
+
+	"chalkfield/internal/record"
+
+	"github.com/jakecoffman/cp/v2"
+)
+
+// A contact is reported when it begins after at least apart seconds without, so that a robot that rattles along a wall
+// gives one event and not hundreds.
+const apart = 0.25
+
+// touch is the last time that a robot touched something.
+type touch struct {
+	robot int
+	other any // *Robot, *Body, or nil for walls
+	last  int // step
+}
+
+// watchContacts has the engine tell of what robots touch. The engine calls back in a fixed order.
+func (w *World) watchContacts() {
+	for _, kind := range []cp.CollisionType{wallShape, robotShape, pieceShape, goalShape} {
+		h := w.space.NewCollisionHandler(robotShape, kind)
+		h.UserData = w
+		h.PreSolveFunc = robotTouches
+	}
+}
+
+// robotTouches is called each step that a robot touches something, before the impulses are solved.
+func robotTouches(arb *cp.Arbiter, _ *cp.Space, data any) bool {
+	w := data.(*World)
+	a, b := arb.Bodies()
+	r := a.UserData.(*Robot)
+	other := b.UserData
+	if piece, ok := other.(*Body); ok {
+		piece.Scorer = r.Side
+		if !piece.Goal {
+			return true
+		}
+	}
+	if w.fresh(r, other) {
+		w.report(r, other, arb)
+	}
+	return true
+}
+
+// fresh notes that a robot touches something now and reports whether that is new.
+func (w *World) fresh(r *Robot, other any) bool {
+	for i := range w.touching {
+		t := &w.touching[i]
+		if t.robot == r.Index && t.other == other {
+			fresh := float64(w.steps-t.last)*w.dt > apart
+			t.last = w.steps
+			return fresh
+		}
+	}
+	w.touching = append(w.touching, touch{r.Index, other, w.steps})
+	return true
+}
+
+// report makes the contact event, with the speed at which the two close along the contact's normal.
+func (w *World) report(r *Robot, other any, arb *cp.Arbiter) {
+	set := arb.ContactPointSet()
+	at := set.Points[0].PointA
+	_, b := arb.Bodies()
+	closing := r.body.VelocityAtWorldPoint(at).Sub(b.VelocityAtWorldPoint(at)).Dot(set.Normal)
+	e := record.Event{
+		Kind: record.Contact, Robot: r.Index, What: "wall", Value: record.Round(math.Max(0, closing)),
+		At: &[2]float64{record.Round(at.X), record.Round(at.Y)},
+	}
+	switch o := other.(type) {
+	case *Robot:
+		e.What = o.Spec.Title
+	case *Body:
+		e.What = o.Name
+	}
+	w.happen(e)
+}

@@ -1,0 +1,270 @@
+package sim
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/sim/electric"
+	"chalkfield/sim/robotfile"
+
+	"github.com/jakecoffman/cp/v2"
+)
+
+// Constants of the drive base.
+const (
+	// rollingFor is the speed of a wheel (m/s) from which on its tyre creeps as the file says. Below it the creep goes
+	// to nothing in proportion, as a rolling tyre's slip does: a standing tyre does not creep at all.
+	rollingFor = 0.5
+	// transferTime smooths the load transfer, s: a chassis takes about that long to pitch.
+	transferTime = 0.03
+	// lightest is the least inertia of a train or wheel, as mass at the rim in kg: a file may say nothing of it.
+	lightest = 1e-3
+	// sweeps is the most rounds of the tyre solver in a step without contacts; settled is the impulse (N s) at which
+	// it stops.
+	sweeps  = 40
+	settled = 1e-9
+)
+
+// wheel is one wheel's state.
+type wheel struct {
+	at            geom.Vec // from the centre of mass, robot frame, m
+	radius        float64
+	along, across float64 // friction coefficients on this floor
+	roller        int     // index of the driveline's rollers
+
+	load  float64 // N
+	p, q  float64 // N s of this step, along and across, on the robot
+	a, b  float64 // N s: their limits
+	kp    float64 // 1/kg: slip speed undone by one unit of p
+	kq    float64
+	softP float64 // 1/kg: creep per unit of p
+	softQ float64
+}
+
+// roller is what turns as one: a train of wheels with its motors, or a free wheel.
+type roller struct {
+	line    *electric.Line // nil: free
+	inertia float64        // kg m^2 of wheels and rotors
+	speed   float64        // rad/s
+	volts   float64        // V at the motors
+	amps    float64        // A through them
+	heft    float64        // kg m^2: inertia with the motor's damping over the step
+}
+
+// driveline is the drive base: motors, trains and tyres, as one constraint of the engine's solver. The tyres' impulses
+// act on the robot's body and on the trains; the engine integrates the body.
+type driveline struct {
+	body    *cp.Body
+	creep   float64
+	height  float64 // m: of the centre of mass
+	lines   [2]electric.Line
+	rollers []roller // left train, right train, then each free wheel
+	wheels  []wheel
+	loads   wheelLoads
+	volts   [2]float64 // commanded
+
+	accel      geom.Vec // m/s^2, robot frame, smoothed: by the tyres
+	dt         float64
+	sin, cos   float64
+	touched    bool
+	done       bool
+	mark       func(*cp.Arbiter)
+	slip       [2]float64
+	massInv    float64
+	inertiaInv float64
+}
+
+// newDriveline builds the drive base of a robot on a floor of the given grip; motors and radius are drawn factors per
+// train.
+func newDriveline(body *cp.Body, spec *robotfile.Robot, grip float64, motors, radius [2]float64) *driveline {
+	d := &driveline{body: body, creep: spec.Drive.Creep, height: spec.Chassis.CentreHeight}
+	motor := spec.Motors[spec.Drive.Motor]
+	d.rollers = make([]roller, 2, 2+len(spec.Drive.Wheels))
+	for t := range d.lines {
+		d.lines[t] = electric.Geared(motor, spec.Drive.PerSide, spec.Drive.Gear, spec.Drive.Efficiency).Scaled(motors[t])
+		d.rollers[t] = roller{line: &d.lines[t], inertia: d.lines[t].Inertia}
+	}
+	for _, w := range spec.Drive.Wheels {
+		index, r := int(w.Train), w.Radius
+		if w.Train == robotfile.Free {
+			index = len(d.rollers)
+			d.rollers = append(d.rollers, roller{})
+		} else {
+			r *= radius[index]
+		}
+		d.rollers[index].inertia += math.Max(w.Inertia, lightest*r*r)
+		d.wheels = append(d.wheels, wheel{
+			radius: r, roller: index,
+			along: math.Max(w.Along*grip, 1e-6), across: math.Max(w.Across*grip, 1e-6),
+		})
+	}
+	d.mark = func(*cp.Arbiter) { d.touched = true }
+	return d
+}
+
+// centre places the wheels about a new centre of mass.
+func (d *driveline) centre(spec []robotfile.Wheel, centre geom.Vec) {
+	at := make([]geom.Vec, len(spec))
+	for i, w := range spec {
+		at[i] = geom.Vec{X: w.At.X - centre.X, Y: w.At.Y - centre.Y}
+		d.wheels[i].at = at[i]
+	}
+	d.loads = newWheelLoads(at)
+}
+
+// power turns the motors for a step at the battery's terminal voltage: the trains' speeds as they would be without the
+// floor, and their heft. The line's slope acts as damping B on a train of inertia J:
+//
+//	J (w' - w)/dt = T - B (c w' + (1 - c) w),  c = 1/(1 - e^-z) - 1/z,  z = B dt/J
+//
+// which is exact for a train by itself whatever the step (exponential fitting; c = 1/2 is the trapezoid, 1 the implicit
+// Euler rule).
+func (d *driveline) power(terminal, dt float64) {
+	for t := range d.lines {
+		r := &d.rollers[t]
+		r.volts = geom.Clamp(d.volts[t], -terminal, terminal)
+		steady, slope := r.line.Drive(r.volts, r.speed)
+		z := slope * dt / r.inertia
+		c := 0.5 + z/12
+		if z > 1e-3 {
+			c = 1/-math.Expm1(-z) - 1/z
+		}
+		r.heft = r.inertia + c*slope*dt
+		r.speed += (steady - slope*r.speed) * dt / r.heft
+	}
+	for i := len(d.lines); i < len(d.rollers); i++ {
+		d.rollers[i].heft = d.rollers[i].inertia
+	}
+}
+
+// PreStep prepares a step: wheel loads, limits and effective masses.
+func (d *driveline) PreStep(dt float64) {
+	d.dt = dt
+	rot := d.body.Rotation()
+	d.cos, d.sin = rot.X, rot.Y
+	m := d.body.Mass()
+	d.massInv, d.inertiaInv = 1/m, 1/d.body.Moment()
+	d.loads.share(d.wheels, m*Gravity, -m*d.accel.X*d.height, -m*d.accel.Y*d.height)
+	v, w := d.own()
+	for i := range d.wheels {
+		d.prepare(&d.wheels[i], v, w)
+	}
+	d.touched, d.done = false, false
+	d.body.EachArbiter(d.mark)
+}
+
+// prepare sets a wheel's limits and effective masses, and starts it from the last step's impulses.
+func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
+	r := &d.rollers[w.roller]
+	w.a, w.b = w.along*w.load*d.dt, w.across*w.load*d.dt
+	w.kp = d.massInv + w.at.Y*w.at.Y*d.inertiaInv + w.radius*w.radius/r.heft
+	w.kq = d.massInv + w.at.X*w.at.X*d.inertiaInv
+	if w.load == 0 {
+		w.p, w.q = 0, 0
+		return
+	}
+	hub := math.Hypot(v.X-turn*w.at.Y, v.Y+turn*w.at.X)
+	creep := d.creep * math.Min(1, math.Max(hub, math.Abs(r.speed*w.radius))/rollingFor)
+	w.softP, w.softQ = creep/w.a, creep/w.b
+	if n := math.Hypot(w.p/w.a, w.q/w.b); n > 1 {
+		w.p, w.q = w.p/n, w.q/n
+	}
+}
+
+// own is the velocity of the centre of mass in the robot's frame, and the turning rate.
+func (d *driveline) own() (cp.Vector, float64) {
+	v := d.body.Velocity()
+	return cp.Vector{X: d.cos*v.X + d.sin*v.Y, Y: d.cos*v.Y - d.sin*v.X}, d.body.AngularVelocity()
+}
+
+// ApplyCachedImpulse starts from the last step's impulses.
+func (d *driveline) ApplyCachedImpulse(scale float64) {
+	v, turn := d.own()
+	for i := range d.wheels {
+		w := &d.wheels[i]
+		w.p, w.q = w.p*scale, w.q*scale
+		v, turn = d.roll(w, v, turn, w.p, w.q)
+	}
+	d.give(v, turn)
+}
+
+// ApplyImpulse improves the tyres' impulses: to the end when nothing touches the robot, else by one round, in turn with
+// the contacts.
+func (d *driveline) ApplyImpulse(float64) {
+	if d.done {
+		return
+	}
+	rounds := 1
+	if !d.touched {
+		rounds, d.done = sweeps, true
+	}
+	v, turn := d.own()
+	for range rounds {
+		var change float64
+		for i := range d.wheels {
+			w := &d.wheels[i]
+			if w.load == 0 {
+				continue
+			}
+			r := &d.rollers[w.roller]
+			u := v.X - turn*w.at.Y - r.speed*w.radius + w.softP*w.p
+			s := v.Y + turn*w.at.X + w.softQ*w.q
+			kp, kq := w.kp+w.softP, w.kq+w.softQ
+			p, q := gripEllipse(w.p-u/kp, w.q-s/kq, kp, kq, w.a, w.b)
+			change = math.Max(change, math.Abs(p-w.p)+math.Abs(q-w.q))
+			v, turn = d.roll(w, v, turn, p-w.p, q-w.q)
+			w.p, w.q = p, q
+		}
+		if change < settled {
+			break
+		}
+	}
+	d.give(v, turn)
+}
+
+// roll gives a tyre's impulse to its train, and to the velocity v, turn of the robot, which it returns.
+func (d *driveline) roll(w *wheel, v cp.Vector, turn, p, q float64) (cp.Vector, float64) {
+	r := &d.rollers[w.roller]
+	r.speed -= p * w.radius / r.heft
+	v.X += p * d.massInv
+	v.Y += q * d.massInv
+	return v, turn + (w.at.X*q-w.at.Y*p)*d.inertiaInv
+}
+
+// give hands the engine the velocity that the tyres' impulses lead to.
+func (d *driveline) give(v cp.Vector, turn float64) {
+	d.body.SetVelocity(d.cos*v.X-d.sin*v.Y, d.sin*v.X+d.cos*v.Y)
+	d.body.SetAngularVelocity(turn)
+}
+
+// GetImpulse is the tyres' impulse along, as the engine's interface wants it.
+func (d *driveline) GetImpulse() float64 {
+	var sum float64
+	for i := range d.wheels {
+		sum += d.wheels[i].p
+	}
+	return sum
+}
+
+// finish reads the results of a step: currents, slip, and the acceleration that shifts load in the next.
+func (d *driveline) finish() {
+	for t := range d.lines {
+		r := &d.rollers[t]
+		r.amps = r.line.Amps(r.volts, r.speed)
+	}
+	v, turn := d.own()
+	d.slip = [2]float64{}
+	var force geom.Vec
+	for i := range d.wheels {
+		w := &d.wheels[i]
+		u := v.X - turn*w.at.Y - d.rollers[w.roller].speed*w.radius
+		s := v.Y + turn*w.at.X
+		d.slip[0] = math.Max(d.slip[0], math.Abs(u))
+		d.slip[1] = math.Max(d.slip[1], math.Abs(s))
+		force.X += w.p
+		force.Y += w.q
+	}
+	share := d.dt / (transferTime + d.dt)
+	d.accel.X += share * (force.X*d.massInv/d.dt - d.accel.X)
+	d.accel.Y += share * (force.Y*d.massInv/d.dt - d.accel.Y)
+}

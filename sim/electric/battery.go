@@ -1,0 +1,94 @@
+package electric
+
+import (
+	"math"
+
+	"chalkfield/sim/robotfile"
+)
+
+// Battery is an ideal source behind a resistance: terminal = open - R x current (Ohm's law). With a capacity, the open
+// voltage falls in a straight line from full to empty as charge is taken.
+type Battery struct {
+	full, empty float64 // V, open circuit
+	resistance  float64 // ohm
+	capacity    float64 // C; 0: does not run down
+	used        float64 // C
+	terminal    float64 // V, of the last Settle
+}
+
+// Load is a motor group that wants a voltage at a speed. The controller gives it no more than the terminal voltage.
+type Load struct {
+	Line  *Line
+	Want  float64 // V
+	Speed float64 // rad/s
+}
+
+// NewBattery is the battery at the start, its open voltage moved by extra volts.
+func NewBattery(b robotfile.Battery, extra float64) Battery {
+	return Battery{full: b.Open + extra, empty: b.Empty, resistance: b.Resistance, capacity: b.Capacity, terminal: b.Open + extra}
+}
+
+// Open is the open-circuit voltage now.
+func (b *Battery) Open() float64 {
+	if b.capacity <= 0 {
+		return b.full
+	}
+	return b.full - (b.full-b.empty)*math.Min(1, b.used/b.capacity)
+}
+
+// Terminal is the voltage under the load of the last Settle.
+func (b *Battery) Terminal() float64 { return b.terminal }
+
+// Used is the charge taken so far, in C.
+func (b *Battery) Used() float64 { return b.used }
+
+// Settle finds the terminal voltage at which source and loads agree and takes the charge of dt seconds. steady is the
+// current of every load that is not in loads, in A.
+//
+// The balance open - R I(v) - v falls with v wherever the loads are motors that take what they can get; Newton's method
+// from the last voltage, kept inside a bracket, finds its root in one or two rounds.
+func (b *Battery) Settle(loads []Load, steady, dt float64) float64 {
+	open := b.Open()
+	low, high := 0.0, open
+	v := math.Min(b.terminal, open)
+	for range 40 {
+		amps, slope := draw(loads, v)
+		gap := open - b.resistance*(amps+steady) - v
+		if gap > 0 {
+			low = v
+		} else {
+			high = v
+		}
+		next := v + gap/(1+b.resistance*slope)
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		if math.Abs(next-v) < 1e-9 {
+			v = next
+			break
+		}
+		v = next
+	}
+	b.terminal = v
+	b.used += (open - v) / math.Max(b.resistance, 1e-9) * dt
+	return v
+}
+
+// draw is the current that the loads take at a terminal voltage, and how it grows with it.
+func draw(loads []Load, v float64) (amps, slope float64) {
+	for i := range loads {
+		l := &loads[i]
+		u := math.Max(-v, math.Min(v, l.Want))
+		through := l.Line.Amps(u, l.Speed)
+		taken := FromBattery(u, through, v)
+		amps += taken
+		switch {
+		case taken == 0:
+		case math.Abs(l.Want) < v:
+			slope -= taken / v
+		case math.Abs(through) < l.Line.Limit:
+			slope += l.Line.StallAmps / l.Line.Nominal
+		}
+	}
+	return amps, slope
+}

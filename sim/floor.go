@@ -1,0 +1,111 @@
+package sim
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+
+	"github.com/jakecoffman/cp/v2"
+)
+
+// floorFriction is the Coulomb friction of one piece or goal on the floor: a constraint of the engine's solver, so that
+// it acts together with contacts. A free body loses mu g dt of speed a step, and stops at zero; a pushed one stays where
+// it is until the push exceeds the limit. Sliding and spinning share the friction as slideSpin says.
+type floorFriction struct {
+	body   *cp.Body
+	mu     float64
+	radius float64 // m: 3/2 of the torque arm in pure spin
+
+	limit   float64   // N s: mu m g dt
+	linear  cp.Vector // N s: impulse of this step so far
+	angular float64   // N m s
+	touched bool      // the body has contacts or joints: iterate with them
+	done    bool
+	mark    func(*cp.Arbiter)
+}
+
+func newFloorFriction(body *cp.Body, mu, arm float64) *floorFriction {
+	f := &floorFriction{body: body, mu: mu, radius: 1.5 * arm}
+	f.mark = func(*cp.Arbiter) { f.touched = true }
+	return f
+}
+
+// PreStep prepares a step of dt.
+func (f *floorFriction) PreStep(dt float64) {
+	f.limit = f.mu * f.body.Mass() * Gravity * dt
+	f.touched, f.done = false, false
+	f.body.EachArbiter(f.mark)
+	if !f.touched {
+		f.linear, f.angular = cp.Vector{}, 0
+	}
+}
+
+// ApplyCachedImpulse starts from the last step's impulse, which is what a steady push needs again.
+func (f *floorFriction) ApplyCachedImpulse(scale float64) {
+	f.linear, f.angular = f.linear.Mult(scale), f.angular*scale
+	if f.linear != (cp.Vector{}) || f.angular != 0 {
+		push(f.body, f.linear, f.angular)
+	}
+}
+
+// ApplyImpulse replaces the impulse by the one that fits the velocity which the body would have without it.
+func (f *floorFriction) ApplyImpulse(float64) {
+	if f.done {
+		return
+	}
+	v, w := f.body.Velocity(), f.body.AngularVelocity()
+	if v == (cp.Vector{}) && w == 0 {
+		return
+	}
+	m, i := f.body.Mass(), f.body.Moment()
+	p := v.Mult(m).Sub(f.linear) // momentum without friction
+	l := i*w - f.angular
+	linear, angular := f.answer(p, l, m, i)
+	push(f.body, linear.Sub(f.linear), angular-f.angular)
+	f.linear, f.angular = linear, angular
+	f.done = !f.touched
+}
+
+// answer is the friction impulse against a momentum p and an angular momentum l: all of it if friction can hold it,
+// otherwise what sliding friction gives.
+func (f *floorFriction) answer(p cp.Vector, l, m, i float64) (cp.Vector, float64) {
+	size, spin := p.Length(), math.Abs(l)
+	if f.limit == 0 {
+		return cp.Vector{}, 0
+	}
+	if discFriction.holds(size/f.limit, spin/(f.limit*f.radius)) {
+		return p.Neg(), -l
+	}
+	force, torque := discFriction.at(size/m, f.radius*spin/i)
+	var linear cp.Vector
+	if size > 0 {
+		linear = p.Mult(-math.Min(1, force*f.limit/size))
+	}
+	return linear, -math.Copysign(math.Min(spin, torque*f.limit*f.radius), l)
+}
+
+// GetImpulse is the size of the linear impulse, as the engine's interface wants it.
+func (f *floorFriction) GetImpulse() float64 { return f.linear.Length() }
+
+// push gives a body an impulse (N s) at its centre of mass and an angular impulse (N m s).
+func push(body *cp.Body, linear cp.Vector, angular float64) {
+	body.SetVelocityVector(body.Velocity().Add(linear.Mult(1 / body.Mass())))
+	body.SetAngularVelocity(body.AngularVelocity() + angular/body.Moment())
+}
+
+// torqueArm is the mean distance of a shape's area from its centroid, m: the arm of its friction torque in pure spin
+// under even pressure. Midpoint rule on triangles from the centroid; a disc gives 2R/3.
+func torqueArm(p geom.Polygon) float64 {
+	const n = 64
+	var sum float64
+	for i, a := range p {
+		b := p[(i+1)%len(p)]
+		area := (a.X*b.Y - a.Y*b.X) / 2
+		// Along the ray to a point c of the edge, distance grows evenly: its mean over the triangle's slice is 2/3 |c|.
+		for k := range n {
+			t := (float64(k) + 0.5) / n
+			sum += area / n * 2 / 3 * math.Hypot(a.X+t*(b.X-a.X), a.Y+t*(b.Y-a.Y))
+		}
+	}
+	return sum / p.Area()
+}

@@ -1,0 +1,136 @@
+package sim
+
+import (
+	"chalkfield/internal/geom"
+	"chalkfield/sim/electric"
+	"chalkfield/sim/robotfile"
+
+	"github.com/jakecoffman/cp/v2"
+)
+
+// Robot is one machine on the field.
+type Robot struct {
+	Index int
+	Spec  *robotfile.Robot
+	Side  int
+
+	world   *World
+	body    *cp.Body
+	shape   *cp.Shape
+	drive   *driveline
+	battery electric.Battery
+	parts   []part
+	payload []cargo
+	centre  geom.Vec // of mass with everything held, robot frame, m
+	outline geom.Polygon
+	loads   [2]electric.Load
+}
+
+// part is a mechanism. Mechanisms are stepped in file order, before the bodies move.
+type part interface {
+	// step lets the mechanism act for dt seconds.
+	step(dt float64)
+	// amps is what it takes from the battery, A.
+	amps() float64
+}
+
+// cargo is a held piece as the chassis feels it.
+type cargo struct {
+	body int
+	mass float64
+	at   geom.Vec
+}
+
+// newRobot puts a robot on the floor.
+func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robot {
+	c := e.Spec.Chassis
+	r := &Robot{Index: index, Spec: e.Spec, Side: e.Side, world: w}
+	half := geom.Vec{X: c.Length / 2, Y: c.Width / 2}
+	r.outline = geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half)
+	r.body = newBody(c.Mass, chassisInertia(c))
+	r.body.UserData = r
+	r.centre = c.Centre
+	r.shape = polygonShape(r.body, shifted(r.outline, geom.Vec{X: -c.Centre.X, Y: -c.Centre.Y}))
+	r.shape.SetFriction(c.Friction)
+	r.shape.SetElasticity(c.Restitution)
+	r.shape.SetCollisionType(robotShape)
+	r.drive = newDriveline(r.body, e.Spec, w.grip, s.motors, s.radius)
+	r.drive.centre(e.Spec.Drive.Wheels, r.centre)
+	for t := range r.loads {
+		r.loads[t].Line = &r.drive.lines[t]
+	}
+	r.battery = electric.NewBattery(e.Spec.Battery, s.charge)
+	setOrigin(r.body, r.centre, start)
+	w.space.AddBody(r.body)
+	w.space.AddShape(r.shape)
+	w.space.AddConstraint(cp.NewConstraint(r.drive, r.body, w.ground))
+	return r
+}
+
+// chassisInertia is the file's value, or a uniform rectangle's.
+func chassisInertia(c robotfile.Chassis) float64 {
+	if c.Inertia > 0 {
+		return c.Inertia
+	}
+	return c.Mass * (c.Length*c.Length + c.Width*c.Width) / 12
+}
+
+// Pose of the robot's origin; the heading is not wrapped.
+func (r *Robot) Pose() geom.Pose { return originOf(r.body, r.centre) }
+
+// Velocity of the robot's origin in the field's frame, m/s, and its turning rate, rad/s.
+func (r *Robot) Velocity() (vx, vy, omega float64) { return originVelocity(r.body, r.centre) }
+
+// Outline is the robot's outline where it stands.
+func (r *Robot) Outline() geom.Polygon { return r.outline.Placed(r.Pose()) }
+
+// SetDriveVolts commands the trains. The motors get no more than the battery's terminal voltage; 0 V shorts them.
+func (r *Robot) SetDriveVolts(left, right float64) { r.drive.volts = [2]float64{left, right} }
+
+// DriveVolts are the voltages at the motors in the last step, left and right.
+func (r *Robot) DriveVolts() [2]float64 {
+	return [2]float64{r.drive.rollers[0].volts, r.drive.rollers[1].volts}
+}
+
+// TrainAmps are the currents through each train's motors together, A.
+func (r *Robot) TrainAmps() [2]float64 {
+	return [2]float64{r.drive.rollers[0].amps, r.drive.rollers[1].amps}
+}
+
+// WheelSpeeds are the true surface speeds of each train's first wheel, m/s; a train without wheels gives 0.
+func (r *Robot) WheelSpeeds() [2]float64 {
+	var out [2]float64
+	for i := len(r.drive.wheels) - 1; i >= 0; i-- {
+		if w := &r.drive.wheels[i]; w.roller < len(out) {
+			out[w.roller] = r.drive.rollers[w.roller].speed * w.radius
+		}
+	}
+	return out
+}
+
+// Slip is the greatest slip of a wheel along and across its rolling direction, m/s.
+func (r *Robot) Slip() (along, across float64) { return r.drive.slip[0], r.drive.slip[1] }
+
+// Terminal is the battery's voltage under load, V.
+func (r *Robot) Terminal() float64 { return r.battery.Terminal() }
+
+// Battery gives the battery's state.
+func (r *Robot) Battery() *electric.Battery { return &r.battery }
+
+// Mass with everything that the robot holds, kg.
+func (r *Robot) Mass() float64 { return r.body.Mass() }
+
+// act runs the mechanisms, the battery and the motors for a step.
+func (r *Robot) act(dt float64) {
+	var steady float64
+	for _, p := range r.parts {
+		p.step(dt)
+		steady += p.amps()
+	}
+	for t := range r.loads {
+		r.loads[t].Want = r.drive.volts[t]
+		r.loads[t].Speed = r.drive.rollers[t].speed
+	}
+	r.drive.power(r.battery.Settle(r.loads[:], steady, dt), dt)
+	r.body.Activate()
+}

@@ -1,0 +1,112 @@
+package sim
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+
+	"github.com/jakecoffman/cp/v2"
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// regular is the polygon with n corners on a circle, the first at angle 0.
+func regular(n int, radius float64) geom.Polygon {
+	p := make(geom.Polygon, n)
+	for i := range p {
+		p[i] = r2.Scale(radius, geom.Unit(2*math.Pi*float64(i)/float64(n)))
+	}
+	return p
+}
+
+// polygonInertia is the moment of a uniform polygon about its frame's origin, kg m^2.
+func polygonInertia(mass float64, p geom.Polygon) float64 {
+	var moment, area float64
+	for i, a := range p {
+		b := p[(i+1)%len(p)]
+		c := r2.Cross(a, b)
+		moment += c * (r2.Dot(a, a) + r2.Dot(a, b) + r2.Dot(b, b))
+		area += c
+	}
+	return mass * moment / (6 * area)
+}
+
+// hull is the convex hull, counter-clockwise (monotone chain would sort; the engine has one).
+func hull(p geom.Polygon) geom.Polygon {
+	corners := make([]cp.Vector, len(p))
+	for i, v := range p {
+		corners[i] = vector(v)
+	}
+	n := cp.ConvexHull(len(corners), corners, nil, 0)
+	out := make(geom.Polygon, n)
+	for i := range out {
+		out[i] = vec(corners[i])
+	}
+	if out.Area() < 0 {
+		for i, j := 0, n-1; i < j; i, j = i+1, j-1 {
+			out[i], out[j] = out[j], out[i]
+		}
+	}
+	return out
+}
+
+// centroid of a uniform polygon.
+func centroid(p geom.Polygon) geom.Vec {
+	var sum geom.Vec
+	for i, a := range p {
+		b := p[(i+1)%len(p)]
+		sum = r2.Add(sum, r2.Scale(r2.Cross(a, b), r2.Add(a, b)))
+	}
+	return r2.Scale(1/(6*p.Area()), sum)
+}
+
+func shifted(p geom.Polygon, by geom.Vec) geom.Polygon {
+	out := make(geom.Polygon, len(p))
+	for i, v := range p {
+		out[i] = r2.Add(v, by)
+	}
+	return out
+}
+
+// The engine's bodies stand at their centre of mass; poses speak of a thing's own origin. centre is the centre of mass
+// in the thing's own frame.
+
+func originOf(b *cp.Body, centre geom.Vec) geom.Pose {
+	p := b.LocalToWorld(cp.Vector{X: -centre.X, Y: -centre.Y})
+	return geom.Pose{X: p.X, Y: p.Y, Heading: b.Angle()}
+}
+
+func setOrigin(b *cp.Body, centre geom.Vec, at geom.Pose) {
+	b.SetAngle(at.Heading)
+	b.SetPosition(vector(at.Out(centre)))
+}
+
+func originVelocity(b *cp.Body, centre geom.Vec) (vx, vy, omega float64) {
+	v := b.VelocityAtLocalPoint(cp.Vector{X: -centre.X, Y: -centre.Y})
+	return v.X, v.Y, b.AngularVelocity()
+}
+
+func vector(v geom.Vec) cp.Vector { return cp.Vector{X: v.X, Y: v.Y} }
+func vec(v cp.Vector) geom.Vec    { return geom.Vec{X: v.X, Y: v.Y} }
+
+// inset moves each edge of a convex counter-clockwise polygon inwards by d.
+func inset(p geom.Polygon, d float64) geom.Polygon {
+	out := make(geom.Polygon, len(p))
+	for i, v := range p {
+		before := r2.Unit(r2.Sub(v, p[(i+len(p)-1)%len(p)]))
+		after := r2.Unit(r2.Sub(p[(i+1)%len(p)], v))
+		// The corner moves along the bisector, by d over the sine of half the corner's angle.
+		in := r2.Add(geom.Vec{X: -before.Y, Y: before.X}, geom.Vec{X: -after.Y, Y: after.X})
+		out[i] = r2.Add(v, r2.Scale(2*d/r2.Norm2(in), in))
+	}
+	return out
+}
+
+// polygonShape is a convex counter-clockwise polygon with rounded corners, of the outline's size.
+func polygonShape(body *cp.Body, p geom.Polygon) *cp.Shape {
+	in := inset(p, rounding)
+	corners := make([]cp.Vector, len(in))
+	for i, v := range in {
+		corners[i] = vector(v)
+	}
+	return cp.NewPolyShape(body, len(corners), corners, cp.NewTransformIdentity(), rounding)
+}

@@ -1,0 +1,221 @@
+package sim
+
+import (
+	"fmt"
+
+	"chalkfield/fields"
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/robotfile"
+
+	"github.com/jakecoffman/cp/v2"
+)
+
+// Config is everything that determines a world.
+type Config struct {
+	Field   *fields.Field
+	Robots  []Entry
+	Seed    uint64 // draws the spread and every noise
+	Nominal bool   // draw nothing: everything as the files say
+
+	step float64 // s; 0: stepLength. Tests halve it to see errors shrink.
+}
+
+// Entry is one robot and where it starts.
+type Entry struct {
+	Spec  *robotfile.Robot
+	Side  int       // index of the field's sides
+	Start geom.Pose // of the robot's origin
+}
+
+// World is the state of one rehearsal.
+type World struct {
+	field   *fields.Field
+	seed    uint64
+	nominal bool
+	dt      float64
+	steps   int
+	grip    float64
+
+	space  *cp.Space
+	ground *cp.Body // what floor friction and tyres push against
+	robots []*Robot
+	bodies []*Body
+
+	drawn      []record.Number
+	happenings []record.Event
+	reported   []record.Event // the slice that Happenings last gave out, used again
+	touching   []touch
+}
+
+// New builds a world. It fails when a robot starts outside the floor, or in another robot, a piece or a goal.
+func New(c Config) (*World, error) {
+	w := &World{field: c.Field, seed: c.Seed, nominal: c.Nominal, dt: c.step, space: newSpace(), ground: newStatic()}
+	if w.dt == 0 {
+		w.dt = stepLength
+	}
+	if err := checkStarts(c); err != nil {
+		return nil, err
+	}
+	addWalls(w.space, c.Field)
+	w.grip = c.Field.Surface.Grip * w.factor("floor grip", c.Field.Spread.Grip)
+	w.addBodies()
+	for i, e := range c.Robots {
+		d := w.drawRobot(i, e)
+		w.robots = append(w.robots, w.newRobot(i, e, d.start, d))
+	}
+	w.watchContacts()
+	for _, r := range w.robots {
+		r.addParts()
+	}
+	w.settleHeld()
+	return w, nil
+}
+
+// addBodies places pieces, then goals; a body's id is its index.
+func (w *World) addBodies() {
+	f, s := w.field, w.field.Spread
+	friction := w.factor("floor friction", s.Friction)
+	for i, p := range f.Pieces {
+		at := w.scatter(p.Name, p.At, float64(s.PieceAt), 0)
+		w.bodies = append(w.bodies, w.newPiece(i, at, friction))
+	}
+	for i, g := range f.Goals {
+		at := g.At
+		if !f.GoalKinds[g.Kind].Fixed {
+			at = w.scatter(g.Name, g.At, float64(s.GoalAt), float64(s.GoalHeading))
+		}
+		w.bodies = append(w.bodies, w.newGoal(i, at, friction))
+	}
+}
+
+// settleHeld puts pieces that start in a goal or a robot there. A preload of a side without a robot stays on the floor.
+func (w *World) settleHeld() {
+	for i, p := range w.field.Pieces {
+		b := w.bodies[i]
+		switch {
+		case p.Goal >= 0:
+			goal := w.bodies[len(w.field.Pieces)+p.Goal]
+			w.putInGoal(b, goal, goal.Pose().Relative(b.Pose()))
+		case p.Robot >= 0:
+			if r := w.firstOf(p.Robot); r != nil {
+				w.take(b, r, geom.Pose{})
+			}
+		}
+	}
+}
+
+// firstOf is the first robot of a side, or nil.
+func (w *World) firstOf(side int) *Robot {
+	for _, r := range w.robots {
+		if r.Side == side {
+			return r
+		}
+	}
+	return nil
+}
+
+// Step moves the world by one physics step.
+func (w *World) Step() {
+	for _, r := range w.robots {
+		r.act(w.dt)
+	}
+	w.space.Step(w.dt)
+	w.steps++
+	for _, r := range w.robots {
+		r.drive.finish()
+	}
+}
+
+// Sense lets every robot's sensors and odometry read the world: once per control tick, before the routines.
+func (w *World) Sense() {
+	for _, r := range w.robots {
+		r.sense()
+	}
+}
+
+// Time since the start, s.
+func (w *World) Time() float64 { return float64(w.steps) * w.dt }
+
+// Robots in the order of the Config.
+func (w *World) Robots() []*Robot { return w.robots }
+
+// Bodies are the pieces, then the goals, in field order; a body's ID is its index.
+func (w *World) Bodies() []*Body { return w.bodies }
+
+// Happenings are the events since the last call, in order. The slice is valid until the next call.
+func (w *World) Happenings() []record.Event {
+	w.happenings, w.reported = w.reported[:0], w.happenings
+	return w.reported
+}
+
+// Drawn is what was drawn from the spread, in a fixed order.
+func (w *World) Drawn() []record.Number { return w.drawn }
+
+// happen reports an event now.
+func (w *World) happen(e record.Event) {
+	e.T = record.Round(w.Time())
+	w.happenings = append(w.happenings, e)
+}
+
+// checkStarts refuses robots that do not stand clear, judged by the undrawn poses. Touching is allowed.
+func checkStarts(c Config) error {
+	const touch = 0.001
+	for i, e := range c.Robots {
+		outline := e.outline()
+		for _, v := range outline {
+			if !c.Field.Floor.Contains(v) && c.Field.Floor.Distance(v) > touch {
+				return fmt.Errorf("robot %d (%s) starts with a corner at %.0f, %.0f mm, outside the floor", i+1, e.Spec.Title, v.X*1e3, v.Y*1e3)
+			}
+		}
+		for _, v := range c.Field.Floor {
+			if outline.Contains(v) && outline.Distance(v) > touch {
+				return fmt.Errorf("robot %d (%s) starts over the wall's corner at %.0f, %.0f mm", i+1, e.Spec.Title, v.X*1e3, v.Y*1e3)
+			}
+		}
+		if name := e.startsIn(c, i, outline, touch); name != "" {
+			return fmt.Errorf("robot %d (%s) starts in %s", i+1, e.Spec.Title, name)
+		}
+	}
+	return nil
+}
+
+// outline of the entry at its start.
+func (e Entry) outline() geom.Polygon {
+	half := geom.Vec{X: e.Spec.Chassis.Length / 2, Y: e.Spec.Chassis.Width / 2}
+	return geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half).Placed(e.Start)
+}
+
+// startsIn names what an entry's outline overlaps by more than touch, or nothing.
+func (e Entry) startsIn(c Config, index int, outline geom.Polygon, touch float64) string {
+	for j, other := range c.Robots[:index] {
+		if depth(outline, other.outline()) > touch {
+			return fmt.Sprintf("robot %d (%s)", j+1, other.Spec.Title)
+		}
+	}
+	for _, p := range c.Field.Pieces {
+		k := c.Field.PieceKinds[p.Kind]
+		switch {
+		case p.Goal >= 0 || p.Robot >= 0 && hasSide(c.Robots, p.Robot):
+		case k.Corners == 0 && discDepth(outline, p.At.At(), k.Radius) > touch,
+			k.Corners > 0 && depth(outline, regular(k.Corners, k.Radius).Placed(p.At)) > touch:
+			return p.Name
+		}
+	}
+	for _, g := range c.Field.Goals {
+		k := c.Field.GoalKinds[g.Kind]
+		if !k.Fixed && depth(outline, hull(k.Shape).Placed(g.At)) > touch {
+			return g.Name
+		}
+	}
+	return ""
+}
+
+func hasSide(robots []Entry, side int) bool {
+	for _, e := range robots {
+		if e.Side == side {
+			return true
+		}
+	}
+	return false
+}
