@@ -84,6 +84,19 @@ func TestTrackingWheelsGiveBackTheMotion(t *testing.T) {
 	})
 }
 
+func TestEncodersAndAWheelAcross(t *testing.T) {
+	robot := &robotfile.Robot{
+		Sensors:  []robotfile.Sensor{{}, {}, {}, {At: geom.Pose{X: -0.06, Y: 0.02, Heading: 1.3}}},
+		Odometry: robotfile.Odometry{Method: robotfile.ByEncodersInertial, Along: []int{0, 1}, Inertial: 2, Across: 3, Track: 0.3},
+	}
+	w := Twist{Along: 0.4, Left: -0.07, Turn: 0.5}
+	k := NewTracker(robot, 0.01)
+	k.Update([]float64{0.3, 0.5, 0.5, Rolled(robot.Sensors[3].At, w)})
+	want := Advance(geom.Pose{}, w)
+	near(t, "x", k.Belief().X, want.X, 1e-12)
+	near(t, "y", k.Belief().Y, want.Y, 1e-12)
+}
+
 func TestTwoParallelWheelsMeasureTheTurn(t *testing.T) {
 	robot := tracking(geom.Pose{Y: 0.14}, geom.Pose{X: -0.1, Heading: math.Pi / 2})
 	robot.Sensors[2] = robotfile.Sensor{Kind: robotfile.Tracking, At: geom.Pose{Y: -0.12}}

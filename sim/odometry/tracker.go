@@ -55,6 +55,10 @@ func (t *Tracker) twist(readings []float64) Twist {
 	if t.spec.Method == robotfile.ByEncodersInertial {
 		w.Turn = t.rolled(readings, t.spec.Inertial)
 	}
+	if t.spec.Across >= 0 {
+		mount := t.mounts[t.spec.Across]
+		w.Left = (t.rolled(readings, t.spec.Across) - Rolled(mount, w)) / math.Sin(mount.Heading)
+	}
 	return w
 }
 

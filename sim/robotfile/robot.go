@@ -120,10 +120,11 @@ type Powered struct {
 // Intake draws pieces through a mouth.
 type Intake struct {
 	Powered
-	Mouth geom.Polygon // robot frame: a piece whose centre is in it is caught if the rollers turn inwards
-	Angle float64      // rad: greatest angle between the piece's approach and the mouth's axis
-	Speed float64      // m/s: least roller surface speed that catches
-	Into  int          // index of the conveyor part that it feeds
+	Mouth  geom.Polygon // robot frame: a piece whose centre is in it is caught if the rollers turn inwards
+	Facing float64      // rad: direction out of the mouth, its axis
+	Angle  float64      // rad: greatest angle between the piece's approach and the mouth's axis
+	Speed  float64      // m/s: least roller surface speed that catches
+	Into   int          // index of the conveyor part that it feeds
 }
 
 // Conveyor carries pieces in order from the intake end to the scoring end.
@@ -252,7 +253,7 @@ const (
 type Odometry struct {
 	Method   OdometryMethod
 	Along    []int   // sensor indices: encoders (left, right) or parallel tracking wheels
-	Across   int     // sensor index of the perpendicular tracking wheel, -1: none
+	Across   int     // sensor index of the perpendicular tracking wheel, -1: none; with encoders too
 	Inertial int     // sensor index, -1: none
 	Track    float64 // m: track width that the robot believes in; 0 in the file: the true one
 }

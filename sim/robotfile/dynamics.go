@@ -1,0 +1,74 @@
+package robotfile
+
+// Dynamics is what a controller may know of the drive base, computed from the file. SI units and radians.
+type Dynamics struct {
+	Mass      float64 // kg
+	Inertia   float64 // kg m^2 about the vertical axis through the centre of mass, rotors and wheels not included
+	Track     float64 // m: effective track width
+	FreeSpeed float64 // m/s at Volts
+	Volts     float64 // V, nominal
+	KV        float64 // V per m/s, per train
+	KA        float64 // V per m/s^2
+	TurnKV    float64 // V per rad/s
+	TurnKA    float64 // V per rad/s^2
+	KS        float64 // V: nothing but the motors' own friction, which is in the line, resists straight rolling
+	TurnKS    float64 // V: scrub in a steady turn
+	Grip      float64 // m/s^2 along, driven wheels, level
+	SideGrip  float64 // m/s^2 to the side
+}
+
+// FreeSpeed is the speed at the floor with nothing to drive at nominal voltage, m/s: w0 r / G.
+func (r *Robot) FreeSpeed() float64 {
+	return r.Motors[r.Drive.Motor].FreeSpeed / r.Drive.Gear * (r.radius(Left) + r.radius(Right)) / 2
+}
+
+// ForcePerVolt is a train's stalled push at the floor, N/V: n Ts G eff / (Vn r), from the motor line (Lynch & Park 8.9).
+func (r *Robot) ForcePerVolt() float64 {
+	m, d := r.Motors[r.Drive.Motor], r.Drive
+	return float64(d.PerSide) * m.StallTorque * d.Gear * d.Efficiency / (m.Nominal * (r.radius(Left) + r.radius(Right)) / 2)
+}
+
+// rolling is the mass that a train's rotors and wheels count for at the floor, kg: (n Jm G^2 + sum Jw) / r^2.
+func (r *Robot) rolling(t Train) float64 {
+	m, d := r.Motors[r.Drive.Motor], r.Drive
+	j := float64(d.PerSide) * m.Inertia * d.Gear * d.Gear
+	for _, w := range d.Wheels {
+		if w.Train == t {
+			j += w.Inertia
+		}
+	}
+	return j / (r.radius(t) * r.radius(t))
+}
+
+// Grips are the greatest accelerations that the tyres hold, m/s^2, on a floor of grip 1: mu g over the wheels' shares of
+// the weight (Coulomb). Along, only driven wheels count; load transfer is left out.
+func (r *Robot) Grips() (along, side float64) {
+	for i, load := range r.WheelLoads() {
+		w := r.Drive.Wheels[i]
+		if w.Train != Free {
+			along += w.Along * load / r.Chassis.Mass
+		}
+		side += w.Across * load / r.Chassis.Mass
+	}
+	return along, side
+}
+
+// Dynamics computes the numbers. Straight ahead the line motor gives V = kV v + kA a with kV = Vn / v_free and
+// kA = (m + reflected) / (2 force per volt); turning, each train pushes at half the track, so J alpha = F b. Steady turning
+// adds the scrub force as TurnKS and its creep in the effective track.
+func (r *Robot) Dynamics() Dynamics {
+	m, turn := r.Motors[r.Drive.Motor], r.turning()
+	force, plain := r.ForcePerVolt(), r.PlainTrack()
+	rolling := r.rolling(Left) + r.rolling(Right)
+	d := Dynamics{
+		Mass: r.Chassis.Mass, Inertia: r.Chassis.Inertia, Track: turn.track,
+		FreeSpeed: r.FreeSpeed(), Volts: m.Nominal,
+		KV:     m.Nominal / r.FreeSpeed(),
+		KA:     (r.Chassis.Mass + rolling) / (2 * force),
+		TurnKA: (r.Chassis.Inertia + rolling*plain*plain/4) / (force * plain),
+		TurnKS: turn.force / force,
+	}
+	d.TurnKV = d.KV * d.Track / 2
+	d.Grip, d.SideGrip = r.Grips()
+	return d
+}

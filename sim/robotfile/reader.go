@@ -1,0 +1,174 @@
+package robotfile
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/units"
+)
+
+// reader turns a decoded file into a Robot and notes what is wrong by its place in the file. It goes on after an error, so
+// that all errors of a file are shown at once.
+type reader struct {
+	at   *tomlfile.Positions
+	file *robotFile
+	out  *Robot
+
+	motors, parts, sensors []string // names by index
+	kinds                  []Kind   // of parts
+}
+
+func newReader(at *tomlfile.Positions, file *robotFile) *reader {
+	return &reader{at: at, file: file, out: &Robot{}}
+}
+
+func (r *reader) robot() *Robot {
+	r.out.Title, r.out.About = r.file.Title, strings.TrimSpace(r.file.About)
+	r.readChassis()
+	r.readMotors()
+	r.readDrive()
+	r.readBattery()
+	r.readAir()
+	r.readParts()
+	r.readSensors()
+	r.readOdometry()
+	r.readControl()
+	r.readSpread()
+	return r.out
+}
+
+// quantity is a number with a unit.
+type quantity interface {
+	~float64
+	String() string
+}
+
+// within notes an error unless low <= q <= high, and gives q as a plain number in SI units.
+func within[Q quantity](r *reader, path string, q, low, high Q) float64 {
+	if !(q >= low && q <= high) {
+		r.at.Errorf(path, "%v is out of range: write a value from \"%v\" to \"%v\"", q, low, high)
+	}
+	return float64(q)
+}
+
+// number is within for a number that has no unit.
+func (r *reader) number(path string, x, low, high float64) float64 {
+	if !(x >= low && x <= high) {
+		r.at.Errorf(path, "%g is out of range: write a number from %g to %g", x, low, high)
+	}
+	return x
+}
+
+// count is within for a whole number.
+func (r *reader) count(path string, n, low, high int) int {
+	if n < low || n > high {
+		r.at.Errorf(path, "%d is out of range: write a whole number from %d to %d", n, low, high)
+	}
+	return n
+}
+
+// farthest is how far from the robot's origin anything of it may be, m.
+const farthest = units.Length(1.5)
+
+func (r *reader) vec(path string, p place) geom.Vec {
+	return geom.Vec{
+		X: within(r, path+"[0]", p[0], -farthest, farthest),
+		Y: within(r, path+"[1]", p[1], -farthest, farthest),
+	}
+}
+
+// pose reads the keys at and direction (by the given names) of a table.
+func (r *reader) pose(path, atKey, directionKey string, p place, direction units.Angle) geom.Pose {
+	v := r.vec(path+"."+atKey, p)
+	turn := within(r, path+"."+directionKey, direction, -2*math.Pi, 2*math.Pi)
+	return geom.Pose{X: v.X, Y: v.Y, Heading: turn}
+}
+
+// word is what a routine can write behind a dot: a Lua name.
+var word = regexp.MustCompile(`^[a-z][a-z0-9_]*$`)
+
+// taken are the names that a part or sensor may not have: Lua's own words, what the routine API puts beside the parts, and
+// "none", which a reference uses for nothing.
+var taken = strings.Fields(`and break do else elseif end false for function goto if in local nil not or repeat return then
+	true until while none drive sense where set_where battery air parts sensors side name`)
+
+// name checks a part's or sensor's name against its form and those before it.
+func (r *reader) name(path, what, name string, before []string) {
+	switch {
+	case !word.MatchString(name) || len(name) > 40:
+		r.at.Errorf(path, "%q cannot be written in a routine: write a name of small letters, digits and _, such as %q", name, suggest(name, what))
+	case slices.Contains(taken, name):
+		r.at.Errorf(path, "%q has a meaning of its own in routines: write another name, such as %q", name, name+"_1")
+	default:
+		r.unique(path, what, name, before)
+	}
+}
+
+func (r *reader) unique(path, what, name string, before []string) {
+	if slices.Contains(before, name) {
+		r.at.Errorf(path, "there is already a %s named %q: write another name", what, name)
+	}
+}
+
+// suggest makes a name that can be used out of one that cannot.
+func suggest(name, what string) string {
+	out := strings.Map(func(c rune) rune {
+		switch {
+		case c >= 'a' && c <= 'z', c >= '0' && c <= '9':
+			return c
+		case c >= 'A' && c <= 'Z':
+			return c + 'a' - 'A'
+		}
+		return '_'
+	}, name)
+	if !word.MatchString(out) || len(out) > 40 {
+		return what + "_1"
+	}
+	return out
+}
+
+// motor is the index of a kind of motor by its name; "" is the first.
+func (r *reader) motor(path, name string) int {
+	if name == "" {
+		return 0
+	}
+	return r.at.Index(path, "motor of this file", name, r.motors)
+}
+
+// part is the index of the part of a kind that a key names. A key left out means the only part of that kind; "none" means
+// -1, as does a key left out where there is no such part or, for an optional one, where there are several.
+func (r *reader) part(path, name string, kind Kind, needed bool) int {
+	var indices []int
+	var names []string
+	for i, k := range r.kinds {
+		if k == kind {
+			indices, names = append(indices, i), append(names, r.parts[i])
+		}
+	}
+	switch {
+	case name == "" && len(indices) == 1:
+		return indices[0]
+	case needed && len(indices) == 0:
+		r.at.Errorf(path, "this robot has no %s: add a part with a table [parts.%s]", kind, kind)
+	case needed && (name == "" || name == "none"):
+		r.at.Errorf(path, "say which %s: write one of %s", kind, quoted(names))
+	case name != "" && name != "none":
+		if i := r.at.Index(path, string(kind)+" of this robot", name, names); i >= 0 {
+			return indices[i]
+		}
+	}
+	return -1
+}
+
+func quoted(names []string) string {
+	out := make([]string, len(names))
+	for i, n := range names {
+		out[i] = fmt.Sprintf("%q", n)
+	}
+	return strings.Join(out, ", ")
+}

@@ -1,0 +1,81 @@
+package robotfile
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/assets/robots"
+	"chalkfield/internal/tomlfile"
+)
+
+// Suffix of a robot file's name.
+const Suffix = ".toml"
+
+// Load reads the robot file at a path. The error names the file, line and column and what to write instead.
+func Load(path string) (*Robot, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	return Parse(path, data)
+}
+
+// Parse reads a robot from the content of a file; the name is what errors and records call it.
+func Parse(name string, data []byte) (*Robot, error) {
+	var file robotFile
+	at, err := tomlfile.Decode(name, data, &file)
+	if err != nil {
+		return nil, err
+	}
+	robot := newReader(at, &file).robot()
+	if err := at.Err(); err != nil {
+		return nil, err
+	}
+	hash := sha256.Sum256(data)
+	robot.Name, robot.SHA256 = filepath.Base(name), hex.EncodeToString(hash[:])
+	return robot, nil
+}
+
+// Embedded lists the names of the robots that come with the program, sorted.
+func Embedded() []string {
+	files, err := fs.Glob(robots.Files, "*"+Suffix)
+	if err != nil {
+		panic(err) // the pattern is a constant
+	}
+	for i, file := range files {
+		files[i] = strings.TrimSuffix(file, Suffix)
+	}
+	return files
+}
+
+// OpenEmbedded reads a robot that comes with the program, by its name with or without the suffix.
+func OpenEmbedded(name string) (*Robot, error) {
+	file := strings.TrimSuffix(name, Suffix) + Suffix
+	data, err := fs.ReadFile(robots.Files, file)
+	if err != nil {
+		return nil, fmt.Errorf("no robot named %q comes with the program (there are: %s)", name, strings.Join(Embedded(), ", "))
+	}
+	return Parse(file, data)
+}
+
+// Find reads the robot file at a path or, if there is none, the embedded robot of that name.
+func Find(nameOrPath string) (*Robot, error) {
+	if _, err := os.Stat(nameOrPath); err == nil {
+		return Load(nameOrPath)
+	}
+	if robot, err := OpenEmbedded(nameOrPath); robot != nil || isEmbedded(nameOrPath) {
+		return robot, err
+	}
+	return nil, fmt.Errorf("there is no robot file %q, and no robot of that name comes with the program (there are: %s)",
+		nameOrPath, strings.Join(Embedded(), ", "))
+}
+
+func isEmbedded(name string) bool {
+	_, err := fs.Stat(robots.Files, strings.TrimSuffix(name, Suffix)+Suffix)
+	return err == nil
+}

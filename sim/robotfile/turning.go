@@ -1,0 +1,148 @@
+package robotfile
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// Gravity is the standard acceleration of free fall, m/s^2 (exact by definition, CGPM 1901).
+const Gravity = 9.80665
+
+// WheelLoads is the weight on each wheel of the level robot, N: a rigid chassis on equal springs, a plane a + b x + c y
+// over the wheels whose sum and first moments balance the weight (statics).
+func (r *Robot) WheelLoads() []float64 {
+	const tiny = 1e-9 // keeps wheels that stand in one line solvable
+	m := mat.NewDense(3, 3, []float64{tiny, 0, 0, 0, tiny, 0, 0, 0, tiny})
+	for _, w := range r.Drive.Wheels {
+		row := mat.NewVecDense(3, []float64{1, w.At.X, w.At.Y})
+		m.RankOne(m, 1, row, row)
+	}
+	weight, c := r.Chassis.Mass*Gravity, r.Chassis.Centre
+	var plane mat.VecDense
+	out := make([]float64, len(r.Drive.Wheels))
+	if plane.SolveVec(m, mat.NewVecDense(3, []float64{weight, weight * c.X, weight * c.Y})) != nil {
+		for i := range out {
+			out[i] = weight / float64(len(out))
+		}
+		return out
+	}
+	for i, w := range r.Drive.Wheels {
+		out[i] = max(0, plane.AtVec(0)+plane.AtVec(1)*w.At.X+plane.AtVec(2)*w.At.Y)
+	}
+	return out
+}
+
+// tyreForce is the force (N) of the floor on the robot at a wheel whose contact slips with u along and s across (m/s).
+// a and b are the friction limits in N, creep the slip at which each is reached alone. The force stays within the friction
+// ellipse, and slip beyond the creep is normal to it (maximum dissipation), as the world's tyres have it:
+//
+//	u = -(P/a) (creep + l/a),  s = -(Q/b) (creep + l/b),  l >= 0,  (P/a)^2 + (Q/b)^2 <= 1
+func tyreForce(u, s, a, b, creep float64) (along, across float64) {
+	if a == 0 || b == 0 {
+		return 0, 0
+	}
+	at := func(l float64) (x, y float64) { return -u / (creep + l/a), -s / (creep + l/b) }
+	outside := func(l float64) bool { x, y := at(l); return x*x+y*y > 1 }
+	low, high := 0.0, 0.0
+	if outside(0) {
+		for high = 1e-6; outside(high); high *= 2 {
+			low = high
+		}
+		for range 45 {
+			if middle := (low + high) / 2; outside(middle) {
+				low = middle
+			} else {
+				high = middle
+			}
+		}
+	}
+	x, y := at(high)
+	return a * x, b * y
+}
+
+// spin is a steady turn on the spot.
+type spin struct {
+	track float64 // m: (right - left train speed) / turning rate
+	force float64 // N: what each train must push with
+}
+
+// spinAt solves the steady turn on the spot at a rate in rad/s: the sideways drift of the middle for which the side forces
+// balance, and the trains' speed for which the moments do. Wheels far from the turning axis are dragged sideways, and the
+// trains must turn faster than the plain geometry says.
+func (r *Robot) spinAt(rate float64) spin {
+	loads, c := r.WheelLoads(), r.Chassis.Centre
+	balance := func(speed, drift float64) (side, moment, right float64) {
+		for i, w := range r.Drive.Wheels {
+			x, y := w.At.X-c.X, w.At.Y-c.Y
+			u, s := 0.0, drift+rate*x
+			switch w.Train {
+			case Left:
+				u = -rate*y + speed
+			case Right:
+				u = -rate*y - speed
+			}
+			p, q := tyreForce(u, s, w.Along*loads[i], w.Across*loads[i], r.Drive.Creep)
+			side += q
+			moment += x*q - y*p
+			if w.Train == Right {
+				right += p
+			}
+		}
+		return side, moment, right
+	}
+	reach := rate * 10
+	drift := func(speed float64) float64 {
+		return root(-reach, reach, func(d float64) float64 { s, _, _ := balance(speed, d); return s })
+	}
+	speed := root(0, reach, func(v float64) float64 { _, m, _ := balance(v, drift(v)); return -m })
+	_, _, force := balance(speed, drift(speed))
+	return spin{2 * speed / rate, force}
+}
+
+// root is where a falling function meets zero, by bisection.
+func root(low, high float64, f func(float64) float64) float64 {
+	for range 45 {
+		if middle := (low + high) / 2; f(middle) > 0 {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return (low + high) / 2
+}
+
+// PlainTrack is the distance between the trains' mean wheel places, m.
+func (r *Robot) PlainTrack() float64 {
+	var y, n [3]float64
+	for _, w := range r.Drive.Wheels {
+		y[w.Train] += w.At.Y
+		n[w.Train]++
+	}
+	if n[Left] == 0 || n[Right] == 0 {
+		return 0
+	}
+	return y[Left]/n[Left] - y[Right]/n[Right]
+}
+
+// EffectiveTrack is the track width that odometry should use, m: the trains' speed difference over the turning rate in a
+// steady turn on the spot at half the free speed. Greater than PlainTrack where wheels scrub.
+func (r *Robot) EffectiveTrack() float64 { return r.turning().track }
+
+func (r *Robot) turning() spin {
+	plain := r.PlainTrack()
+	if plain <= 0 || r.Chassis.Mass <= 0 || r.Drive.Creep <= 0 || r.Drive.Motor < 0 {
+		return spin{plain, 0} // an unusable file, reported elsewhere
+	}
+	return r.spinAt(r.FreeSpeed() / plain)
+}
+
+// radius is that of a train's wheels, m.
+func (r *Robot) radius(t Train) float64 {
+	for _, w := range r.Drive.Wheels {
+		if w.Train == t {
+			return w.Radius
+		}
+	}
+	return math.NaN()
+}
