@@ -1,6 +1,8 @@
 package motion
 
 import (
+	"math"
+
 	"chalkfield/internal/geom"
 )
 
@@ -8,78 +10,206 @@ import (
 // Update once per control tick until Done. A Motion is used once.
 type Motion struct {
 	name    string
+	kind    kind
 	options Options
-	plant   Plant
+	lay     func(*Motion) error // plans the legs from m.now
+	rate    *rateLeg            // of a Rate
+
+	plant               Plant
+	ability             ability
+	wheels              wheels
+	within, withinAngle float64
+	timeout             float64 // s; 0: none
+
+	legs    []leg
+	leg     int       // index of the present one
+	goal    geom.Pose // Ahead: heading of travel; Face: heading continuous with the belief's
+	plan    []geom.Vec
+	now     reading
+	stand   progress // after the last step
+	clock   float64  // s since Start
+	arrival arrival
+	stall   stallWatch
 	result  Result
 	done    bool
 }
 
-// Way is the direction in which Face turns.
-type Way int
+// kind says what a motion's end is measured by.
+type kind int
 
 const (
-	Shortest         Way = iota // whichever is less
-	CounterClockwise            // to the left
-	Clockwise                   // to the right
+	alongLine kind = iota // Ahead
+	toHeading             // Face
+	toPoint               // Visit, Trace
+	toPose                // Dock
+	forEver               // Rate
 )
 
-// Ahead drives a distance in metres straight along the heading that the robot has at Start, holding heading and line. A
-// negative distance, or a positive one with Reverse, drives backwards.
-func Ahead(distance float64, o Options) (*Motion, error) { return newMotion("ahead", o) }
-
-// Face turns on the spot to a heading of the field, in radians.
-func Face(heading float64, way Way, o Options) (*Motion, error) { return newMotion("face", o) }
-
-// FacePoint turns on the spot towards a point of the field; with Reverse it turns the back towards it.
-func FacePoint(at geom.Vec, way Way, o Options) (*Motion, error) { return newMotion("face", o) }
-
-// Visit drives to a point of the field; the heading at arrival is free. It turns while driving, or first if that is
-// sooner or the point is far off the heading.
-func Visit(at geom.Vec, o Options) (*Motion, error) { return newMotion("visit", o) }
-
-// Dock arrives at a pose by a smooth curve. With Reverse it arrives backwards, ending in the same pose.
-func Dock(at geom.Pose, o Options) (*Motion, error) { return newMotion("dock", o) }
-
-// Trace follows a smooth curve from the present pose through all the points in order, and stops at the last.
-func Trace(points []geom.Vec, o Options) (*Motion, error) { return newMotion("trace", o) }
-
-// Rate holds a speed along the heading (m/s) and a turning rate (rad/s) until cancelled or timed out.
-func Rate(along, turn float64, o Options) (*Motion, error) { return newMotion("rate", o) }
+// The default timeout is this many times the planned time, and this many seconds more.
+const (
+	timeoutFactor = 1.5
+	timeoutMore   = 1.0
+)
 
 func newMotion(name string, o Options) (*Motion, error) {
 	if err := o.check(name); err != nil {
 		return nil, err
 	}
-	return &Motion{name: name, options: o}, nil
+	m := &Motion{name: name, options: o}
+	m.within = first(o.Within, DefaultWithin)
+	m.withinAngle = first(o.WithinAngle, DefaultWithinAngle)
+	return m, nil
 }
 
 // Name is the motion's word: "ahead", "face", "visit", "dock", "trace", "rate".
 func (m *Motion) Name() string { return m.name }
 
-// Start plans the motion from the plant's present belief. It commands nothing yet. An error tells of a machine that
-// cannot drive (a Model without motors).
-func (m *Motion) Start(p Plant) error { m.plant = p; return nil }
+// back is the robot's heading as seen from the direction of travel, rad.
+func (m *Motion) back() float64 { return travelling(geom.Pose{}, m.options.Reverse).Heading }
+
+// Start plans the motion from the plant's present belief. It commands nothing, except that a motion with nothing to do
+// is done at once and stops the trains. An error tells of a machine that cannot drive (a Model without motors), or of a
+// belief that is no number.
+func (m *Motion) Start(p Plant) error {
+	belief := p.Belief()
+	for _, x := range [...]float64{belief.X, belief.Y, belief.Heading} {
+		if math.IsNaN(x) || math.IsInf(x, 0) {
+			return &ArgumentError{m.name, "belief", "is no pose: the odometry gives numbers that are not finite"}
+		}
+	}
+	var err error
+	if m.ability, err = newAbility(m.name, p.Model(), m.options, p.Battery()); err != nil {
+		return err
+	}
+	m.plant = p
+	m.now = reading{at: belief.At(), heading: belief.Heading, dt: m.ability.Period}
+	m.now.along, m.now.turn = p.BeliefSpeed()
+	m.wheels.begin(&m.ability, p)
+	m.stall = stallWatch{at: m.now.at, heading: m.now.heading}
+	if err := m.lay(m); err != nil {
+		return err
+	}
+	for _, l := range m.legs {
+		m.result.Planned += l.seconds()
+		m.plan = l.outline(m.plan)
+	}
+	m.timeout = m.options.Timeout
+	if m.timeout == 0 && m.kind != forEver {
+		m.timeout = timeoutFactor*m.result.Planned + timeoutMore
+	}
+	if len(m.legs) == 0 {
+		m.end(Arrived)
+		return nil
+	}
+	m.legs[0].begin(&m.now)
+	return nil
+}
+
+// read takes the plant's measurements for a tick of dt seconds. The heading continues across half turns.
+func (m *Motion) read(dt float64) {
+	belief := m.plant.Belief()
+	m.now.dt = dt
+	m.now.at.X = finiteOr(belief.X, m.now.at.X)
+	m.now.at.Y = finiteOr(belief.Y, m.now.at.Y)
+	m.now.heading += finiteOr(geom.WrapAngle(belief.Heading-m.now.heading), 0)
+	along, turn := m.plant.BeliefSpeed()
+	m.now.along, m.now.turn = finiteOr(along, 0), finiteOr(turn, 0)
+}
 
 // Update is one control tick of dt seconds: it reads the belief and commands volts. After the end it does nothing.
-func (m *Motion) Update(dt float64) {}
+func (m *Motion) Update(dt float64) {
+	if m.done || m.plant == nil {
+		return
+	}
+	if !(dt > 0) || math.IsInf(dt, 0) {
+		dt = m.ability.Period
+	}
+	m.read(dt)
+	s, ended := m.step()
+	if ended != "" {
+		m.end(ended)
+		return
+	}
+	m.wheels.drive(s, dt)
+	m.clock += dt
+	switch {
+	case m.timeout > 0 && m.clock >= m.timeout:
+		m.end(TimedOut)
+	case m.kind != forEver && m.stall.stalled(&m.now, m.wheels.pushing()):
+		m.end(Stalled)
+	}
+}
+
+// step asks the present leg, and goes on to the next as long as legs are finished. It tells why the motion ended, if it
+// did.
+func (m *Motion) step() (s setpoint, ended Why) {
+	for {
+		s, m.stand = m.legs[m.leg].step(&m.now)
+		if m.leg == len(m.legs)-1 {
+			m.result.Overshoot = math.Max(m.result.Overshoot, m.stand.overshoots)
+			return s, m.judge()
+		}
+		if !m.passed() {
+			return s, ""
+		}
+		m.leg++
+		m.legs[m.leg].begin(&m.now)
+	}
+}
+
+// end closes the result. A motion with an exit speed that arrived leaves the trains as they are.
+func (m *Motion) end(why Why) {
+	m.result.Why, m.result.OK = why, why == Arrived
+	m.result.Left, m.result.Took = m.left(), m.clock
+	m.result.Settle = m.arrival.sinceOver
+	m.done = true
+	if m.plant != nil && (why != Arrived || m.options.Exit == 0 || len(m.legs) == 0) {
+		m.wheels.stop()
+	}
+}
 
 // Done reports whether the motion has ended; the trains are then at 0 V, unless it ended with an Exit speed.
 func (m *Motion) Done() bool { return m.done }
 
 // Result tells how the motion ended; before the end, Left and Took are those of now and Why is empty.
-func (m *Motion) Result() Result { return m.result }
+func (m *Motion) Result() Result {
+	r := m.result
+	if !m.done {
+		r.Left, r.Took, r.Settle = m.left(), m.clock, m.arrival.sinceOver
+	}
+	return r
+}
 
-// Cancel ends the motion and stops the trains.
-func (m *Motion) Cancel() {}
-
-// SetRate changes what a Rate motion holds, without a jerk. It is an error on another motion.
-func (m *Motion) SetRate(along, turn float64) error { return nil }
+// Cancel ends the motion and stops the trains. After the end it does nothing.
+func (m *Motion) Cancel() {
+	if !m.done {
+		m.end(Cancelled)
+	}
+}
 
 // Plan is the planned curve in the field, as laid at Start; nil for a motion that goes nowhere.
-func (m *Motion) Plan() []geom.Vec { return nil }
+func (m *Motion) Plan() []geom.Vec { return m.plan }
 
 // Want is the speed along the heading (m/s) and the turning rate (rad/s) that the plan asks for now.
-func (m *Motion) Want() (along, turn float64) { return 0, 0 }
+func (m *Motion) Want() (along, turn float64) {
+	if m.done {
+		return 0, 0
+	}
+	return m.stand.wantSpeed, m.stand.wantTurn
+}
 
 // Turning reports whether the motion only turns at the moment.
-func (m *Motion) Turning() bool { return false }
+func (m *Motion) Turning() bool { return m.leg < len(m.legs) && m.legs[m.leg].turns() }
+
+// left is what is left to the end, as Result.Left says.
+func (m *Motion) left() float64 {
+	switch m.kind {
+	case alongLine:
+		return geom.Pose{X: m.now.at.X, Y: m.now.at.Y, Heading: m.goal.Heading}.In(m.goal.At()).X
+	case toHeading:
+		return m.goal.Heading - m.now.heading
+	case forEver:
+		return 0
+	}
+	return math.Hypot(m.goal.X-m.now.at.X, m.goal.Y-m.now.at.Y)
+}

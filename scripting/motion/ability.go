@@ -1,0 +1,121 @@
+package motion
+
+import (
+	"fmt"
+	"math"
+)
+
+// Shares that leave room for feedback and for what the model does not know.
+const (
+	voltShare     = 0.90  // of the available voltage, used by a plan
+	topShare      = 0.92  // of the speed that voltage holds: the rest still accelerates
+	turnShare     = 0.60  // of the turning rate that voltage holds: about the quickest quarter turn for a line motor
+	gripShare     = 0.50  // of the tyres' grip along the heading
+	sideGripShare = 0.60  // of their grip sideways
+	innerLag      = 0.060 // s: closed-loop time constant of the wheel speed loop
+)
+
+// ability is what a machine can do in one motion: the model with its gaps filled, and the limits and gains that a plan
+// uses.
+type ability struct {
+	Model
+	usable float64 // V that a plan may use
+
+	speed, accel        float64 // m/s, m/s^2
+	turnRate, turnAccel float64 // rad/s, rad/s^2
+	side                float64 // m/s^2: sideways acceleration in curves
+	gains               Gains
+}
+
+// newAbility resolves model and options; battery is the terminal voltage at the start.
+func newAbility(of string, m Model, o Options, battery float64) (ability, error) {
+	m, err := filled(of, m)
+	if err != nil {
+		return ability{}, err
+	}
+	a := ability{Model: m, usable: voltShare * m.Volts}
+	if battery > 0 && battery < m.Volts {
+		a.usable = voltShare * battery
+	}
+	a.speed = math.Min(first(o.Speed, m.Speed, math.Inf(1)), a.topSpeed(0))
+	a.accel = math.Min(first(o.Accel, m.Accel, gripShare*m.Grip), 0.9*m.Grip)
+	a.turnRate = first(o.TurnRate, m.TurnRate, turnShare/topShare*a.topTurnRate())
+	a.turnRate = math.Min(a.turnRate, a.topTurnRate())
+	a.turnAccel = first(o.TurnAccel, m.TurnAccel, a.gripTurnAccel(gripShare))
+	a.turnAccel = math.Min(a.turnAccel, math.Min(a.gripTurnAccel(0.9), a.voltTurnAccel(a.turnRate)))
+	a.side = sideGripShare * m.SideGrip
+	a.gains = Gains{
+		AlongP:   first(o.Gains.AlongP, m.AlongP, 1/(4*innerLag)),
+		HeadingP: first(o.Gains.HeadingP, m.HeadingP, 1/(3*innerLag)),
+		HeadingD: first(o.Gains.HeadingD, m.HeadingD, 0),
+	}
+	return a, nil
+}
+
+// first is the first number that is not 0.
+func first(numbers ...float64) float64 {
+	for _, n := range numbers {
+		if n != 0 {
+			return n
+		}
+	}
+	return 0
+}
+
+// filled rejects a model without motors and computes what it leaves at 0 from the rest.
+func filled(of string, m Model) (Model, error) {
+	for _, n := range []struct {
+		name     string
+		value    float64
+		required bool
+	}{
+		{"track", m.Track, true}, {"volts", m.Volts, true}, {"kV", m.KV, true}, {"kA", m.KA, false},
+		{"turning kV", m.TurnKV, false}, {"turning kA", m.TurnKA, false}, {"kS", m.KS, false}, {"turning kS", m.TurnKS, false},
+		{"mass", m.Mass, false}, {"inertia", m.Inertia, false}, {"grip", m.Grip, false}, {"side grip", m.SideGrip, false},
+		{"period", m.Period, false},
+	} {
+		if !(n.value >= 0) || math.IsInf(n.value, 0) || n.required && n.value == 0 {
+			return m, &ArgumentError{of, "robot model: " + n.name, fmt.Sprintf("must be positive for a machine that drives: it is %v", n.value)}
+		}
+	}
+	m.Mass = first(m.Mass, 5)
+	m.Inertia = first(m.Inertia, m.Mass*m.Track*m.Track/4)
+	m.Grip = first(m.Grip, 5)
+	m.SideGrip = first(m.SideGrip, m.Grip)
+	m.Period = first(m.Period, 0.01)
+	// A train's force is m a/2 along and I alpha/track in turning: the same motors, so the same volts per newton.
+	m.TurnKA = first(m.TurnKA, m.KA*2*m.Inertia/(m.Mass*m.Track))
+	m.TurnKV = first(m.TurnKV, m.KV*m.Track/2)
+	return m, nil
+}
+
+// topSpeed is the speed along a curve of curvature bend (1/m) that the usable voltage holds at the outer train.
+func (a *ability) topSpeed(bend float64) float64 {
+	bend = math.Abs(bend)
+	spare := a.usable - a.KS - a.TurnKS*math.Min(1, bend)
+	return topShare * math.Max(spare, 0.1*a.usable) / (a.KV + a.TurnKV*bend)
+}
+
+// topTurnRate is the turning rate on the spot that the usable voltage holds.
+func (a *ability) topTurnRate() float64 {
+	return topShare * math.Max(a.usable-a.KS-a.TurnKS, 0.1*a.usable) / a.TurnKV
+}
+
+// voltAccel is the acceleration along a curve that the voltage left over at a speed gives.
+func (a *ability) voltAccel(speed, bend float64) float64 {
+	bend = math.Abs(bend)
+	spare := a.usable - a.KS - a.TurnKS*math.Min(1, bend) - (a.KV+a.TurnKV*bend)*speed
+	return math.Max(spare, 0.02*a.usable) / (a.KA + a.TurnKA*bend + 1e-9)
+}
+
+// voltTurnAccel is the turning acceleration that the voltage left over at a turning rate gives.
+func (a *ability) voltTurnAccel(rate float64) float64 {
+	spare := a.usable - a.KS - a.TurnKS - a.TurnKV*rate
+	return math.Max(spare, 0.02*a.usable) / (a.TurnKA + 1e-9)
+}
+
+// gripTurnAccel is the turning acceleration when both trains push against each other with a share of the grip:
+// I alpha = share m g_x b/2.
+func (a *ability) gripTurnAccel(share float64) float64 {
+	return share * a.Mass * a.Grip * a.Track / 2 / a.Inertia
+}

@@ -1,0 +1,112 @@
+package motion
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+)
+
+// node is a point of a planned curve.
+type node struct {
+	at      geom.Vec
+	heading float64 // rad, of travel; continuous along the curve
+	bend    float64 // 1/m, curvature, positive to the left
+	s       float64 // m from the start of the curve
+	speed   float64 // m/s planned here
+	t       float64 // s from the start of the curve
+}
+
+// curve is a planned curve with its timing, as a dense row of nodes.
+type curve struct{ nodes []node }
+
+// Spacing of nodes: fine for what is driven, coarse for what is only compared.
+const (
+	fine    = 0.008 // m
+	coarse  = 0.025 // m
+	maxRows = 30000 // nodes at about which the spacing starts to grow with the length
+)
+
+func (c *curve) clear() { c.nodes = c.nodes[:0] }
+
+// add appends a point with the direction of travel there. Points that coincide with the last one are dropped.
+func (c *curve) add(at geom.Vec, heading float64) {
+	n := node{at: at, heading: heading}
+	if len(c.nodes) > 0 {
+		last := &c.nodes[len(c.nodes)-1]
+		step := math.Hypot(at.X-last.at.X, at.Y-last.at.Y)
+		if step < 1e-6 {
+			return
+		}
+		n.s = last.s + step
+		n.heading = last.heading + geom.WrapAngle(heading-last.heading)
+	}
+	c.nodes = append(c.nodes, n)
+}
+
+// measure computes the bends from the headings: d heading / d s, over the neighbours on both sides.
+func (c *curve) measure() {
+	last := len(c.nodes) - 1
+	for i := range c.nodes {
+		a, b := &c.nodes[max(i-1, 0)], &c.nodes[min(i+1, last)]
+		if b.s > a.s {
+			c.nodes[i].bend = (b.heading - a.heading) / (b.s - a.s)
+		}
+	}
+}
+
+func (c *curve) start() geom.Pose { return c.nodes[0].pose() }
+func (c *curve) end() geom.Pose   { return c.nodes[len(c.nodes)-1].pose() }
+func (n *node) pose() geom.Pose   { return geom.Pose{X: n.at.X, Y: n.at.Y, Heading: n.heading} }
+
+// seconds is how long the curve takes as planned.
+func (c *curve) seconds() float64 { return c.nodes[len(c.nodes)-1].t }
+
+// length in metres.
+func (c *curve) length() float64 { return c.nodes[len(c.nodes)-1].s }
+
+// line lays a straight curve of the given length from a pose.
+func (c *curve) line(from geom.Pose, length, spacing float64) {
+	c.clear()
+	count := pieces(length, spacing)
+	for i := range count + 1 {
+		c.add(from.Out(geom.Vec{X: length * float64(i) / float64(count)}), from.Heading)
+	}
+	c.measure()
+}
+
+// pieces is how many steps a length is cut into.
+func pieces(length, spacing float64) int {
+	return max(1, int(math.Ceil(math.Min(length/spacing, maxRows))))
+}
+
+// bow lays a cubic Bezier curve from a pose to a pose, tangent to both, with control points at the distances first and
+// second from the ends (Farin, Curves and Surfaces for CAGD, ch. 4).
+func (c *curve) bow(from, to geom.Pose, first, second, spacing float64) {
+	c.clear()
+	p := [4]geom.Vec{from.At(), from.Out(geom.Vec{X: first}), to.Out(geom.Vec{X: -second}), to.At()}
+	length := 0.0
+	for i := range 3 {
+		length += math.Hypot(p[i+1].X-p[i].X, p[i+1].Y-p[i].Y)
+	}
+	count := max(12, pieces(length, spacing))
+	for i := range count + 1 {
+		u := float64(i) / float64(count)
+		w := 1 - u
+		at := combine(p, w*w*w, 3*w*w*u, 3*w*u*u, u*u*u)
+		along := combine(p, -w*w, w*w-2*w*u, 2*w*u-u*u, u*u)
+		c.add(at, math.Atan2(along.Y, along.X))
+	}
+	c.nodes[0].heading = from.Heading
+	for i := range c.nodes[1:] { // headings continue from the exact first one
+		c.nodes[i+1].heading = c.nodes[i].heading + geom.WrapAngle(c.nodes[i+1].heading-c.nodes[i].heading)
+	}
+	c.measure()
+}
+
+// combine is the weighted sum of four points.
+func combine(p [4]geom.Vec, a, b, c, d float64) geom.Vec {
+	return geom.Vec{
+		X: a*p[0].X + b*p[1].X + c*p[2].X + d*p[3].X,
+		Y: a*p[0].Y + b*p[1].Y + c*p[2].Y + d*p[3].Y,
+	}
+}

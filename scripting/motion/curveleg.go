@@ -1,0 +1,160 @@
+package motion
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+)
+
+// How far a curve's plan may be ahead of the robot before it waits.
+const (
+	alongSlack   = 0.04 // m
+	alongStop    = 0.16 // m
+	acrossSlack  = 0.12 // m
+	acrossStop   = 0.50 // m; it still runs at acrossLeast there, since standing does not bring the robot back sideways
+	acrossLeast  = 0.3
+	headingSlack = 0.35 // rad
+	headingStop  = 1.0  // rad
+)
+
+// catchUp is the share of the cruising speed that may be added to close a gap along the way.
+const catchUp = 0.4
+
+// slowest is the speed below which the sideways gain no longer rises, m/s.
+const slowest = 0.25
+
+// curveLeg follows a curve.
+type curveLeg struct {
+	a       *ability
+	curve   curve
+	lay     func(c *curve, from geom.Pose) // lays the curve anew from where the robot really is; nil: as planned
+	reverse bool                           // drives backwards: the travel frame is the robot's turned by half a turn
+	exit    float64                        // m/s at the end
+	t       float64                        // s, the plan's own time
+	node    int                            // the plan's node at t
+	slow    float64                        // m/s
+}
+
+// plan times the curve from a speed.
+func (l *curveLeg) plan(speed float64) {
+	l.slow = math.Max(slowest, 0.3*l.a.speed)
+	l.curve.time(l.a, speed, l.exit)
+}
+
+// relay is how far from the planned start a leg may begin without being laid anew.
+const (
+	relayAt    = 0.004 // m
+	relayAngle = 0.01  // rad
+)
+
+func (l *curveLeg) begin(now *reading) {
+	l.t, l.node = 0, 0
+	if l.lay == nil {
+		return
+	}
+	from, start := l.travel(now), l.curve.start()
+	off := math.Hypot(from.X-start.X, from.Y-start.Y)
+	if off > relayAt || math.Abs(geom.WrapAngle(from.Heading-start.Heading)) > relayAngle {
+		l.lay(&l.curve, from)
+		l.plan(l.forward(now))
+	}
+}
+
+// travel is the robot's pose with the direction of travel for its heading.
+func (l *curveLeg) travel(now *reading) geom.Pose { return travelling(now.pose(), l.reverse) }
+
+// travelling turns a pose by half a turn for a robot that drives backwards.
+func travelling(p geom.Pose, reverse bool) geom.Pose {
+	if reverse {
+		p.Heading += math.Pi
+	}
+	return p
+}
+
+// forward is the speed in the direction of travel.
+func (l *curveLeg) forward(now *reading) float64 {
+	if l.reverse {
+		return -now.along
+	}
+	return now.along
+}
+
+func (l *curveLeg) step(now *reading) (setpoint, progress) {
+	ref, node := l.curve.reference(l.t, l.node)
+	l.node = node
+	total := l.curve.seconds()
+	if past := l.t - total; past > 0 && l.exit > 0 { // goes on straight until the robot has passed the end
+		ref.at.X += past * l.exit * math.Cos(ref.heading)
+		ref.at.Y += past * l.exit * math.Sin(ref.heading)
+	}
+	pose := l.travel(now)
+	seen := pose.In(ref.at)
+	e := trackingError{seen.X, seen.Y, geom.WrapAngle(ref.heading - pose.Heading)}
+	pace := l.pace(e)
+	s := l.follow(ref, e, pace, now)
+
+	p := l.left(pose)
+	p.over, p.near = l.t >= total, l.t >= total-endZone
+	p.wantSpeed, p.wantTurn = ref.speed*pace, ref.turn*pace
+	if l.reverse {
+		p.wantSpeed = -p.wantSpeed
+	}
+	if !p.near {
+		p.overshoots = 0 // a curve may cross its end's line before
+	}
+	l.t += now.dt * pace
+	return s, p
+}
+
+// pace is how fast the plan's time runs at a tracking error.
+func (l *curveLeg) pace(e trackingError) float64 {
+	pace := hold(e.x, alongSlack, alongStop)
+	pace = math.Min(pace, hold(math.Abs(e.heading), headingSlack, headingStop))
+	return math.Min(pace, math.Max(acrossLeast, hold(math.Abs(e.y), acrossSlack, acrossStop)))
+}
+
+// follow is the tracking law with the plan's accelerations as feedforward.
+func (l *curveLeg) follow(ref reference, e trackingError, pace float64, now *reading) setpoint {
+	g := l.a.gains
+	vr, wr := ref.speed*pace, ref.turn*pace
+	k := scheduled(g, vr, l.slow)
+	most := catchUp * l.a.speed / k.kx
+	e.x = geom.Clamp(e.x, -most, most)
+	v, w := track(vr, wr, e, k)
+	w += (g.HeadingP - k.kHeading*vr) * math.Sin(e.heading) // the share that the law loses towards rest
+	w += g.HeadingD * (wr - now.turn)
+	limit := l.a.topTurnRate()
+	s := setpoint{v, ref.accel * pace, geom.Clamp(w, -limit, limit), ref.turnAccel * pace}
+	if l.reverse {
+		s.speed, s.accel = -s.speed, -s.accel
+	}
+	return s
+}
+
+// left measures the end as seen from the robot, along the direction of travel at the end.
+func (l *curveLeg) left(pose geom.Pose) progress {
+	end := l.curve.end()
+	there := geom.Pose{X: pose.X, Y: pose.Y, Heading: end.Heading}.In(end.At())
+	return progress{
+		along: there.X, across: there.Y, angle: geom.WrapAngle(end.Heading - pose.Heading),
+		overshoots: math.Max(0, -there.X),
+	}
+}
+
+func (l *curveLeg) seconds() float64 { return l.curve.seconds() }
+func (l *curveLeg) turns() bool      { return false }
+
+// outlineSpacing is the distance between points of an outline, m: what a picture needs.
+const outlineSpacing = 0.03
+
+func (l *curveLeg) outline(row []geom.Vec) []geom.Vec {
+	next := 0.0
+	last := len(l.curve.nodes) - 1
+	for i, n := range l.curve.nodes {
+		if n.s >= next || i == last {
+			row = append(row, n.at)
+			next = n.s + math.Max(outlineSpacing, l.curve.length()/500)
+		}
+	}
+	return row
+}

@@ -1,0 +1,42 @@
+package motion
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+)
+
+// rateLead is how far the held heading may run ahead of the robot, rad.
+const rateLead = 0.15
+
+// rateLeg holds a speed and a turning rate: slewed setpoints, and the heading that follows from the turning rate.
+type rateLeg struct {
+	a           *ability
+	along, turn float64 // wanted, m/s, rad/s
+	speed, rate Slew
+	heading     float64 // rad: the turning rate's integral
+}
+
+func (l *rateLeg) begin(now *reading) {
+	l.speed = Slew{now.along, l.a.accel, l.a.accel}
+	l.rate = Slew{now.turn, l.a.turnAccel, l.a.turnAccel}
+	l.heading = now.heading
+}
+
+func (l *rateLeg) step(now *reading) (setpoint, progress) {
+	top := l.a.topSpeed(0)
+	limit := l.a.topTurnRate()
+	v0, w0 := l.speed.Value(), l.rate.Value()
+	v := l.speed.Update(geom.Clamp(l.along, -top, top), now.dt)
+	w := l.rate.Update(geom.Clamp(l.turn, -limit, limit), now.dt)
+	l.heading = now.heading + geom.Clamp(l.heading-now.heading, -rateLead, rateLead)
+	s := setpoint{speed: v, accel: (v - v0) / now.dt, turnAccel: (w - w0) / now.dt}
+	g := l.a.gains
+	s.turn = w + g.HeadingP*(l.heading-now.heading) + g.HeadingD*(w-now.turn)
+	l.heading += w * now.dt
+	return s, progress{wantSpeed: v, wantTurn: w}
+}
+
+func (l *rateLeg) seconds() float64                  { return 0 }
+func (l *rateLeg) turns() bool                       { return math.Abs(l.along) < 1e-9 && l.turn != 0 }
+func (l *rateLeg) outline(row []geom.Vec) []geom.Vec { return row }

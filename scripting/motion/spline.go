@@ -1,0 +1,105 @@
+package motion
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/interp"
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"chalkfield/internal/geom"
+)
+
+// spline is a twice continuously differentiable cubic through points, over the centripetal parameter: knots step by the
+// square root of the distance between points (Lee, Choosing nodes in parametric curve interpolation, CAD 21(6), 1989),
+// which keeps the curve near its points when their distances differ.
+type spline struct {
+	knots []float64
+	x, y  coordinate
+}
+
+// coordinate is one coordinate of the spline. gonum's clamped spline has slope 0 at both ends; a parabola with the wanted
+// slopes is taken off before the fit and added after it. Cubic splines reproduce parabolas, so the sum is the spline with
+// these end slopes.
+type coordinate struct {
+	fit          interp.ClampedCubic
+	start        float64 // first knot
+	slope, curve float64 // the parabola slope u + curve u^2, u from the first knot
+}
+
+func newCoordinate(knots, values []float64, first, last float64) (coordinate, error) {
+	c := coordinate{start: knots[0], slope: first}
+	c.curve = (last - first) / (2 * (knots[len(knots)-1] - knots[0]))
+	rest := make([]float64, len(values))
+	for i, v := range values {
+		u := knots[i] - c.start
+		rest[i] = v - c.slope*u - c.curve*u*u
+	}
+	return c, c.fit.Fit(knots, rest)
+}
+
+func (c *coordinate) at(knot float64) (value, slope float64) {
+	u := knot - c.start
+	return c.fit.Predict(knot) + c.slope*u + c.curve*u*u, c.fit.PredictDerivative(knot) + c.slope + 2*c.curve*u
+}
+
+// newSpline fits at least two points that are all apart from their neighbours. heading is the direction at the first
+// point; nil lets the curve choose it.
+func newSpline(points []geom.Vec, heading *float64) (*spline, error) {
+	n := len(points)
+	s := &spline{knots: make([]float64, n)}
+	xs, ys := make([]float64, n), make([]float64, n)
+	for i, p := range points {
+		xs[i], ys[i] = p.X, p.Y
+		if i > 0 {
+			s.knots[i] = s.knots[i-1] + math.Sqrt(r2.Norm(r2.Sub(p, points[i-1])))
+		}
+	}
+	first, last := s.endSlope(points, 0, 1, 2), s.endSlope(points, n-1, n-2, n-3)
+	if heading != nil {
+		first = r2.Scale(r2.Norm(r2.Sub(points[1], points[0]))/(s.knots[1]-s.knots[0]), geom.Unit(*heading))
+		if n == 2 { // no bend at the far end: m1 = (3 chord/h - m0)/2
+			last = r2.Scale(0.5, r2.Sub(r2.Scale(3, s.chord(points, 0, 1)), first))
+		}
+	}
+	var err error
+	if s.x, err = newCoordinate(s.knots, xs, first.X, last.X); err != nil {
+		return nil, err
+	}
+	s.y, err = newCoordinate(s.knots, ys, first.Y, last.Y)
+	return s, err
+}
+
+// chord is the mean slope between two points.
+func (s *spline) chord(points []geom.Vec, i, j int) geom.Vec {
+	return r2.Scale(1/(s.knots[j]-s.knots[i]), r2.Sub(points[j], points[i]))
+}
+
+// endSlope is the slope at point i of the parabola through the points i, j, k.
+func (s *spline) endSlope(points []geom.Vec, i, j, k int) geom.Vec {
+	near := s.chord(points, i, j)
+	if k < 0 || k >= len(points) {
+		return near
+	}
+	far := s.chord(points, j, k)
+	share := (s.knots[j] - s.knots[i]) / (s.knots[k] - s.knots[i])
+	return r2.Add(near, r2.Scale(share, r2.Sub(near, far)))
+}
+
+// lay samples the spline into a curve.
+func (s *spline) lay(c *curve, points []geom.Vec, spacing float64) {
+	c.clear()
+	for i := range len(points) - 1 {
+		count := max(6, pieces(1.2*r2.Norm(r2.Sub(points[i+1], points[i])), spacing))
+		for k := range count {
+			c.addKnot(s, s.knots[i]+(s.knots[i+1]-s.knots[i])*float64(k)/float64(count))
+		}
+	}
+	c.addKnot(s, s.knots[len(points)-1])
+	c.measure()
+}
+
+func (c *curve) addKnot(s *spline, knot float64) {
+	x, dx := s.x.at(knot)
+	y, dy := s.y.at(knot)
+	c.add(geom.Vec{X: x, Y: y}, math.Atan2(dy, dx))
+}

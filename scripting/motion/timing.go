@@ -1,0 +1,107 @@
+package motion
+
+import "math"
+
+// crawl is the least speed that a plan has between its ends, m/s: a kink would otherwise take for ever.
+const crawl = 0.01
+
+// time plans the speeds along the curve, from a speed to a speed (m/s), and from them the times. First each node's own
+// limit, then a pass forwards that speeds up no faster and a pass backwards that brakes no faster than the machine can
+// (the phase-plane method for a given path: Bobrow, Dubowsky & Gibson, IJRR 4(3), 1985; on a grid as in Lynch & Park 9.4).
+func (c *curve) time(a *ability, from, to float64) {
+	n := c.nodes
+	last := len(n) - 1
+	for i := range n {
+		n[i].speed = math.Max(crawl, a.curveSpeed(n[i].bend, c.bendRate(i)))
+	}
+	n[0].speed = math.Min(n[0].speed, math.Max(from, 0))
+	n[last].speed = math.Min(n[last].speed, math.Max(to, 0))
+	for i := range last {
+		ds := n[i+1].s - n[i].s
+		reach := math.Sqrt(n[i].speed*n[i].speed + 2*a.speedingUp(n[i].speed, n[i].bend)*ds)
+		n[i+1].speed = math.Min(n[i+1].speed, reach)
+	}
+	for i := last; i > 0; i-- {
+		ds := n[i].s - n[i-1].s
+		reach := math.Sqrt(n[i].speed*n[i].speed + 2*a.braking(n[i].speed, n[i].bend)*ds)
+		n[i-1].speed = math.Min(n[i-1].speed, reach)
+	}
+	for i := range last {
+		n[i+1].t = n[i].t + 2*(n[i+1].s-n[i].s)/(n[i].speed+n[i+1].speed)
+	}
+}
+
+// bendRate is d bend / d s at a node, 1/m^2.
+func (c *curve) bendRate(i int) float64 {
+	a, b := &c.nodes[max(i-1, 0)], &c.nodes[min(i+1, len(c.nodes)-1)]
+	if b.s <= a.s {
+		return 0
+	}
+	return (b.bend - a.bend) / (b.s - a.s)
+}
+
+// curveSpeed is the greatest speed at a bend (1/m) that changes by bendRate (1/m^2): the motors' speed at the outer
+// train, the tyres' side grip v = sqrt(a_side/|bend|) (Meriam & Kraige, Dynamics), the turning rate v |bend|, and the
+// turning acceleration v^2 |bendRate|.
+func (a *ability) curveSpeed(bend, bendRate float64) float64 {
+	bend, bendRate = math.Abs(bend), math.Abs(bendRate)
+	v := math.Min(a.speed, a.topSpeed(bend))
+	if bend > 1e-9 {
+		v = math.Min(v, math.Min(math.Sqrt(a.side/bend), a.turnRate/bend))
+	}
+	if bendRate > 1e-9 {
+		v = math.Min(v, math.Sqrt(a.turnAccel/bendRate))
+	}
+	return v
+}
+
+// gripAlong is the acceleration that the tyres have left in a curve: the friction ellipse
+// a_x = a_max sqrt(1 - (v^2 bend/a_side)^2) (Rajamani, Vehicle Dynamics and Control).
+func (a *ability) gripAlong(speed, bend float64) float64 {
+	side := math.Min(1, speed*speed*math.Abs(bend)/a.side)
+	return a.accel * math.Max(0.1, math.Sqrt(1-side*side))
+}
+
+// turnAlong is the acceleration along a curve that keeps the turning acceleration bend x a in its limit.
+func (a *ability) turnAlong(bend float64) float64 {
+	return a.turnAccel / math.Max(math.Abs(bend), 1e-9)
+}
+
+func (a *ability) speedingUp(speed, bend float64) float64 {
+	return math.Min(math.Min(a.gripAlong(speed, bend), a.turnAlong(bend)), a.voltAccel(speed, bend))
+}
+
+func (a *ability) braking(speed, bend float64) float64 {
+	return math.Min(a.gripAlong(speed, bend), a.turnAlong(bend))
+}
+
+// reference is where a plan is at a moment of its own time.
+type reference struct {
+	node
+	accel, turn, turnAccel float64 // m/s^2, rad/s, rad/s^2
+}
+
+// reference looks the curve up at plan time t. from is a node at or before it, as found the last time; the node found is
+// returned for the next look.
+func (c *curve) reference(t float64, from int) (reference, int) {
+	last := len(c.nodes) - 1
+	for from < last && c.nodes[from+1].t <= t {
+		from++
+	}
+	if from == last {
+		return reference{node: c.nodes[last], turn: c.nodes[last].speed * c.nodes[last].bend}, from
+	}
+	a, b := &c.nodes[from], &c.nodes[from+1]
+	span, dt := b.t-a.t, math.Max(0, t-a.t)
+	r := reference{accel: (b.speed - a.speed) / span}
+	r.speed = a.speed + r.accel*dt
+	r.t, r.s = t, a.s+(a.speed+r.accel*dt/2)*dt
+	f := (r.s - a.s) / (b.s - a.s)
+	r.at.X = a.at.X + f*(b.at.X-a.at.X)
+	r.at.Y = a.at.Y + f*(b.at.Y-a.at.Y)
+	r.heading = a.heading + f*(b.heading-a.heading)
+	r.bend = a.bend + f*(b.bend-a.bend)
+	r.turn = r.speed * r.bend
+	r.turnAccel = r.accel*r.bend + r.speed*r.speed*(b.bend-a.bend)/(b.s-a.s)
+	return r, from
+}

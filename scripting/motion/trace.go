@@ -1,0 +1,154 @@
+package motion
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"chalkfield/internal/geom"
+)
+
+const (
+	apart    = 0.001               // m: points closer than this to the one before are one point
+	cusp     = 135 * math.Pi / 180 // a change of direction at a point beyond which the robot stops there and turns on the spot
+	farOff   = 75 * math.Pi / 180  // an angle between heading and curve beyond which the robot turns before it drives
+	straight = 3 * math.Pi / 180   // an angle that the tracking takes along
+)
+
+// Trace follows a smooth curve from the present pose through all the points in order, and stops at the last. Points less
+// than a millimetre apart count once. Where the row doubles back by more than 135 degrees, the robot stops, turns on the
+// spot and goes on; it turns first if the curve starts more than 75 degrees off its heading, or if that is quicker.
+func Trace(points []geom.Vec, o Options) (*Motion, error) {
+	const name = "trace"
+	if len(points) == 0 {
+		return nil, &ArgumentError{name, "points", "are none: at least one is needed"}
+	}
+	for i, p := range points {
+		if err := checkPoint(name, fmt.Sprintf("point %d", i+1), p); err != nil {
+			return nil, err
+		}
+	}
+	points = append([]geom.Vec(nil), points...)
+	m, err := newMotion(name, o)
+	if err != nil {
+		return nil, err
+	}
+	m.kind = toPoint
+	m.lay = func(m *Motion) error { return m.layTrace(points) }
+	return m, nil
+}
+
+func (m *Motion) layTrace(points []geom.Vec) error {
+	m.goal = geom.Pose{X: points[len(points)-1].X, Y: points[len(points)-1].Y}
+	rows := cutAtCusps(thinned(m.now.at, points))
+	heading := travelling(m.now.pose(), m.options.Reverse).Heading
+	length := 0.0
+	for _, row := range rows {
+		length += rowLength(row)
+	}
+	spacing := math.Max(fine, length/maxRows)
+	for i, row := range rows {
+		var err error
+		if i == 0 {
+			heading, err = m.traceFirst(row, heading, spacing)
+		} else {
+			heading, err = m.traceNext(row, heading, spacing)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if leg := m.lastCurve(); leg != nil {
+		leg.exit = m.options.Exit
+		leg.plan(leg.curve.nodes[0].speed)
+	}
+	return nil
+}
+
+// thinned is the row from the start through the points, without those that coincide with the one before.
+func thinned(start geom.Vec, points []geom.Vec) []geom.Vec {
+	row := []geom.Vec{start}
+	for _, p := range points {
+		if r2.Norm(r2.Sub(p, row[len(row)-1])) >= apart {
+			row = append(row, p)
+		}
+	}
+	return row
+}
+
+// cutAtCusps splits a row where it doubles back; the point stands at the end of one part and the start of the next.
+func cutAtCusps(row []geom.Vec) [][]geom.Vec {
+	if len(row) < 2 {
+		return nil
+	}
+	var parts [][]geom.Vec
+	start := 0
+	for i := 1; i < len(row)-1; i++ {
+		in, out := r2.Sub(row[i], row[i-1]), r2.Sub(row[i+1], row[i])
+		if math.Abs(math.Atan2(r2.Cross(in, out), r2.Dot(in, out))) > cusp {
+			parts = append(parts, row[start:i+1])
+			start = i
+		}
+	}
+	return append(parts, row[start:])
+}
+
+func rowLength(row []geom.Vec) float64 {
+	length := 0.0
+	for i := range len(row) - 1 {
+		length += r2.Norm(r2.Sub(row[i+1], row[i]))
+	}
+	return length
+}
+
+// traceFirst lays the part that begins at the robot: along its heading, or after a turn to where the curve wants to start.
+func (m *Motion) traceFirst(row []geom.Vec, heading, spacing float64) (end float64, err error) {
+	free, err := newSpline(row, nil)
+	if err != nil {
+		return 0, err
+	}
+	after := &curveLeg{a: &m.ability, reverse: m.options.Reverse}
+	free.lay(&after.curve, row, spacing)
+	after.plan(0)
+	wanted := after.curve.start().Heading
+	turn := newTurn(&m.ability, &m.now, wanted-m.back(), Shortest)
+	if math.Abs(turn.delta) <= farOff {
+		bound, err := newSpline(row, &heading)
+		if err != nil {
+			return 0, err
+		}
+		atOnce := &curveLeg{a: &m.ability, reverse: m.options.Reverse}
+		bound.lay(&atOnce.curve, row, spacing)
+		atOnce.plan(atOnce.forward(&m.now))
+		if atOnce.seconds() <= turn.seconds()+after.seconds() {
+			m.legs = append(m.legs, atOnce)
+			return atOnce.curve.end().Heading, nil
+		}
+	}
+	m.legs = append(m.legs, turn, after)
+	return after.curve.end().Heading, nil
+}
+
+// traceNext lays a part that begins with a turn on the spot from a direction of travel.
+func (m *Motion) traceNext(row []geom.Vec, heading, spacing float64) (end float64, err error) {
+	s, err := newSpline(row, nil)
+	if err != nil {
+		return 0, err
+	}
+	leg := &curveLeg{a: &m.ability, reverse: m.options.Reverse}
+	s.lay(&leg.curve, row, spacing)
+	leg.plan(0)
+	turn := newTurn(&m.ability, &reading{heading: heading - m.back()}, leg.curve.start().Heading-m.back(), Shortest)
+	m.legs = append(m.legs, turn, leg)
+	return leg.curve.end().Heading, nil
+}
+
+// lastCurve is the last leg if it is a curve.
+func (m *Motion) lastCurve() *curveLeg {
+	if len(m.legs) == 0 {
+		return nil
+	}
+	leg, _ := m.legs[len(m.legs)-1].(*curveLeg)
+	return leg
+}

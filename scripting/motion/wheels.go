@@ -1,0 +1,91 @@
+package motion
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+)
+
+// setpoint is what a leg asks of the wheels: speeds with the accelerations that the plan has at that moment.
+type setpoint struct {
+	speed, accel    float64 // m/s, m/s^2 along the robot's heading
+	turn, turnAccel float64 // rad/s, rad/s^2
+}
+
+// wheels is the inner loop: feedforward from the model and PI on the measured wheel speeds, in the two modes along and
+// turn, because the model's constants belong to these modes.
+//
+//	u = kS sign(v) + kV v + kA a + (kA/T) (v - v_wheel) + (kV/T) integral(v - v_wheel)
+//
+// The PI gains are the lambda tuning of the first-order plant kA dv/dt + kV v = u for a closed-loop time constant T
+// (Astrom & Hagglund, Advanced PID Control, 2006, 6.4; from memory). u(left) = u(along) - u(turn), u(right) = their sum.
+type wheels struct {
+	ability      *ability
+	plant        Plant
+	along, turn  float64 // V: integrals
+	left, right  float64 // V: last command
+	alongExcess  float64 // V commanded beyond static friction, along
+	turnExcess   float64 // V, turning
+	speedKnee    float64 // m/s: friction's sign is a ramp up to here, so that it does not chatter at rest
+	turnKnee     float64 // rad/s
+	alongPerTime float64 // kA/T
+	turnPerTime  float64 // turning kA/T
+}
+
+func (w *wheels) begin(a *ability, p Plant) {
+	*w = wheels{ability: a, plant: p, speedKnee: 0.02, turnKnee: 0.04 / a.Track}
+	w.alongPerTime = a.KA / innerLag
+	w.turnPerTime = a.TurnKA / innerLag
+}
+
+// drive commands the trains for one tick of dt seconds.
+func (w *wheels) drive(s setpoint, dt float64) {
+	a := w.ability
+	l, r := w.plant.WheelSpeeds()
+	alongError := finiteOr(s.speed-(l+r)/2, 0)
+	turnError := finiteOr(s.turn-(r-l)/a.Track, 0)
+
+	half := s.turn * a.Track / 2
+	frictionLeft := a.KS * ramp((s.speed-half)/w.speedKnee)
+	frictionRight := a.KS * ramp((s.speed+half)/w.speedKnee)
+	staticAlong := (frictionLeft + frictionRight) / 2
+	staticTurn := (frictionRight-frictionLeft)/2 + a.TurnKS*ramp(s.turn/w.turnKnee)
+
+	along := staticAlong + a.KV*s.speed + a.KA*s.accel + w.alongPerTime*alongError + w.along
+	turn := staticTurn + a.TurnKV*s.turn + a.TurnKA*s.turnAccel + w.turnPerTime*turnError + w.turn
+
+	// Too little voltage for both: turning comes first, since a curve driven slowly is still the curve.
+	limit := a.Volts
+	if b := w.plant.Battery(); b > 0 && b < limit {
+		limit = b
+	}
+	turnCut := geom.Clamp(turn, -limit, limit)
+	rest := limit - math.Abs(turnCut)
+	alongCut := geom.Clamp(along, -rest, rest)
+	if (along-alongCut)*alongError <= 0 {
+		w.along += a.KV / innerLag * alongError * dt
+	}
+	if (turn-turnCut)*turnError <= 0 {
+		w.turn += a.TurnKV / innerLag * turnError * dt
+	}
+	w.alongExcess, w.turnExcess = alongCut-staticAlong, turnCut-staticTurn
+	w.left, w.right = finiteOr(alongCut-turnCut, 0), finiteOr(alongCut+turnCut, 0)
+	w.plant.DriveVolts(w.left, w.right)
+}
+
+// stop takes the voltage away.
+func (w *wheels) stop() {
+	w.left, w.right = 0, 0
+	w.plant.DriveVolts(0, 0)
+}
+
+// ramp is the sign function with a linear part within -1..1.
+func ramp(x float64) float64 { return geom.Clamp(x, -1, 1) }
+
+// finiteOr guards against a sensor that gives no number.
+func finiteOr(x, fallback float64) float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return fallback
+	}
+	return x
+}
