@@ -55,13 +55,23 @@ func Embedded() []string {
 
 // OpenEmbedded reads a robot that comes with the program, by its name with or without the suffix.
 func OpenEmbedded(name string) (*Robot, error) {
-	file := strings.TrimSuffix(name, Suffix) + Suffix
-	data, err := fs.ReadFile(robots.Files, file)
+	data, err := EmbeddedSource(name)
+	if err != nil {
+		return nil, err
+	}
+	return Parse(fileName(name), data)
+}
+
+// EmbeddedSource is the file of a robot that comes with the program, to copy from.
+func EmbeddedSource(name string) ([]byte, error) {
+	data, err := fs.ReadFile(robots.Files, fileName(name))
 	if err != nil {
 		return nil, fmt.Errorf("no robot named %q comes with the program (there are: %s)", name, strings.Join(Embedded(), ", "))
 	}
-	return Parse(file, data)
+	return data, nil
 }
+
+func fileName(robot string) string { return strings.TrimSuffix(robot, Suffix) + Suffix }
 
 // Find reads the robot file at a path or, if there is none, the embedded robot of that name.
 func Find(nameOrPath string) (*Robot, error) {
@@ -76,6 +86,6 @@ func Find(nameOrPath string) (*Robot, error) {
 }
 
 func isEmbedded(name string) bool {
-	_, err := fs.Stat(robots.Files, strings.TrimSuffix(name, Suffix)+Suffix)
+	_, err := fs.Stat(robots.Files, fileName(name))
 	return err == nil
 }

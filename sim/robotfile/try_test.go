@@ -9,6 +9,6 @@ func TestTry(t *testing.T) {
 			t.Error(err)
 			continue
 		}
-		t.Logf("%s %+v plain %.4f", n, r.Dynamics(), r.PlainTrack())
+		t.Logf("%s %+v plain %.4f", n, r.Model(), r.PlainTrack())
 	}
 }

@@ -1,7 +1,7 @@
 package robotfile
 
-// Dynamics is what a controller may know of the drive base, computed from the file. SI units and radians.
-type Dynamics struct {
+// Model is what a controller may know of the drive base, computed from the file. SI units and radians.
+type Model struct {
 	Mass      float64 // kg
 	Inertia   float64 // kg m^2 about the vertical axis through the centre of mass, rotors and wheels not included
 	Track     float64 // m: effective track width
@@ -53,14 +53,14 @@ func (r *Robot) Grips() (along, side float64) {
 	return along, side
 }
 
-// Dynamics computes the numbers. Straight ahead the line motor gives V = kV v + kA a with kV = Vn / v_free and
+// Model computes the numbers. Straight ahead the line motor gives V = kV v + kA a with kV = Vn / v_free and
 // kA = (m + reflected) / (2 force per volt); turning, each train pushes at half the track, so J alpha = F b. Steady turning
 // adds the scrub force as TurnKS and its creep in the effective track.
-func (r *Robot) Dynamics() Dynamics {
+func (r *Robot) Model() Model {
 	m, turn := r.Motors[r.Drive.Motor], r.turning()
 	force, plain := r.ForcePerVolt(), r.PlainTrack()
 	rolling := r.rolling(Left) + r.rolling(Right)
-	d := Dynamics{
+	d := Model{
 		Mass: r.Chassis.Mass, Inertia: r.Chassis.Inertia, Track: turn.track,
 		FreeSpeed: r.FreeSpeed(), Volts: m.Nominal,
 		KV:     m.Nominal / r.FreeSpeed(),
