@@ -56,7 +56,7 @@ func (p Polygon) Simple() bool {
 					shared, one, two = a, b, c
 				}
 				u, v := r2.Sub(one, shared), r2.Sub(two, shared)
-				if r2.Cross(u, v) == 0 && r2.Dot(u, v) > 0 {
+				if math.Abs(r2.Cross(u, v)) <= straight && r2.Dot(u, v) > 0 {
 					return false
 				}
 			case n > 3 && SegmentsMeet(a, b, c, d):
@@ -64,7 +64,7 @@ func (p Polygon) Simple() bool {
 			}
 		}
 	}
-	return n > 3 || n == 3 && p.Area() != 0
+	return n > 3 || n == 3 && math.Abs(p.Area()) > straight
 }
 
 // Convex reports whether every corner turns the same way, counter-clockwise; straight corners are allowed.
@@ -73,7 +73,7 @@ func (p Polygon) Convex() bool {
 	for i, a := range p {
 		b, c := p[(i+1)%len(p)], p[(i+2)%len(p)]
 		u, v := r2.Sub(b, a), r2.Sub(c, b)
-		if r2.Cross(u, v) < 0 {
+		if r2.Cross(u, v) < -straight {
 			return false
 		}
 		turned += math.Atan2(r2.Cross(u, v), r2.Dot(u, v))
@@ -159,12 +159,16 @@ func SegmentsMeet(a, b, c, d Vec) bool {
 	return s1 == 0 && between(a, b, c) || s2 == 0 && between(a, b, d) || s3 == 0 && between(c, d, a) || s4 == 0 && between(c, d, b)
 }
 
+// straight is the cross product, in m^2, below which three points count as lying on one line: far above the rounding of
+// coordinates of some metres (1e-15), far below anything that a floor plan means.
+const straight = 1e-12
+
 // side is 1 where v lies left of a-b, -1 right of it, 0 on the line.
 func side(a, b, v Vec) float64 {
 	switch x := r2.Cross(r2.Sub(b, a), r2.Sub(v, a)); {
-	case x > 0:
+	case x > straight:
 		return 1
-	case x < 0:
+	case x < -straight:
 		return -1
 	}
 	return 0
@@ -172,5 +176,7 @@ func side(a, b, v Vec) float64 {
 
 // between reports whether v, known to be on the line a-b, lies within the segment.
 func between(a, b, v Vec) bool {
-	return math.Min(a.X, b.X) <= v.X && v.X <= math.Max(a.X, b.X) && math.Min(a.Y, b.Y) <= v.Y && v.Y <= math.Max(a.Y, b.Y)
+	along := r2.Sub(b, a)
+	t := r2.Dot(r2.Sub(v, a), along)
+	return -straight <= t && t <= r2.Norm2(along)+straight
 }

@@ -22,6 +22,14 @@ type member struct {
 	typ   reflect.Type
 }
 
+// example is how to write a key that must be given. A list of tables is shown by its header.
+func (m member) example() string {
+	if m.need == "[["+m.key+"]]" {
+		return m.need
+	}
+	return m.key + " = " + strings.ReplaceAll(m.need, "'", `"`)
+}
+
 // members lists a struct's keys in order, embedded structs flattened.
 func members(t reflect.Type) []member {
 	var out []member
@@ -76,13 +84,13 @@ func (p *Positions) checkStruct(path string, n *node, t reflect.Type) {
 		} else if p.errs.full() {
 			p.errs.More++
 		} else {
-			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key), instead(key, known))
+			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key), Instead(key, known))
 			misspelt[Nearest(key, known)] = true
 		}
 	}
 	for _, m := range all {
 		if m.need != "" && n.table[m.key] == nil && !misspelt[m.key] {
-			p.Errorf(join(path, m.key), "the key %q is missing: write, for example, %s = %s", m.key, m.key, strings.ReplaceAll(m.need, "'", `"`))
+			p.Errorf(join(path, m.key), "the key %q is missing: write, for example, %s", m.key, m.example())
 		}
 	}
 }

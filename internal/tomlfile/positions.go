@@ -64,7 +64,7 @@ func (p *Positions) Index(path, what, name string, known []string) int {
 			return i
 		}
 	}
-	p.Errorf(path, "%q is no %s: %s", shorten(name), what, instead(name, known))
+	p.Errorf(path, "%q is no %s: %s", shorten(name), what, Instead(name, known))
 	return -1
 }
 
@@ -80,8 +80,8 @@ func (p *Positions) Err() error {
 	return &p.errs
 }
 
-// instead says what to write for a word that is not known.
-func instead(word string, known []string) string {
+// Instead says what to write for a word that is not known.
+func Instead(word string, known []string) string {
 	if len(known) == 0 {
 		return "this file has none"
 	}

@@ -1,0 +1,122 @@
+package fields
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/units"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// solid is a piece or a goal that stands on the floor.
+type solid struct {
+	path, name string
+	centre     geom.Vec
+	radius     float64      // m: of the disc, or to the farthest corner
+	outline    geom.Polygon // in the field's frame; nil for a disc
+}
+
+// layout checks that everything stands on the floor and nothing in another's place.
+func (b *builder) layout() {
+	for i, z := range b.field.Zones {
+		if !b.field.Floor.Holds(z.Shape) {
+			b.at.Errorf(b.zonePaths[i], "the zone %q reaches off the floor, which spans %s: move its corners inside", z.Name, b.spans())
+		}
+	}
+	solids := b.solids()
+	for i, s := range solids {
+		if !s.on(b.field.Floor) {
+			b.at.Errorf(s.path, "%q at %s reaches off the floor, which spans %s: move it inside, its centre %v or more from the walls",
+				s.name, place(s.centre), b.spans(), units.Length(s.inner()))
+			continue
+		}
+		for _, other := range solids[:i] {
+			if depth := overlap(s, other); depth > slack {
+				b.overlapping(s, other, depth)
+				break
+			}
+		}
+	}
+}
+
+func (b *builder) overlapping(s, other solid, depth float64) {
+	if s.path == other.path {
+		b.at.Errorf(s.path, "%q and %q, both from here, overlap by %v: widen the step, move it off the centre, or leave copy out", other.name, s.name, units.Length(depth))
+		return
+	}
+	b.at.Errorf(s.path, "%q at %s overlaps %q at %s by %v: move one of them", s.name, place(s.centre), other.name, place(other.centre), units.Length(depth))
+}
+
+func (b *builder) spans() string {
+	_, high := b.field.Floor.Bounds()
+	return place(geom.Vec{}) + " to " + place(high)
+}
+
+// solids are the goals, then the pieces that do not start in a goal. A preloaded piece has a place on the floor too, for
+// when its robot is not there.
+func (b *builder) solids() []solid {
+	var out []solid
+	for i, g := range b.field.Goals {
+		outline := b.field.GoalKinds[g.Kind].Shape.Placed(g.At)
+		s := solid{b.goalPaths[i], g.Name, g.At.At(), 0, outline}
+		for _, v := range outline {
+			s.radius = math.Max(s.radius, r2.Norm(r2.Sub(v, s.centre)))
+		}
+		out = append(out, s)
+	}
+	for i, p := range b.field.Pieces {
+		if p.Goal >= 0 {
+			continue
+		}
+		kind := b.field.PieceKinds[p.Kind]
+		s := solid{b.piecePaths[i], p.Name, p.At.At(), kind.Radius, nil}
+		if outline := kind.Outline(); outline != nil {
+			s.outline = outline.Placed(p.At)
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// inner is the least distance that the centre must keep from a wall, in m.
+func (s solid) inner() float64 {
+	if s.outline == nil {
+		return s.radius
+	}
+	return s.outline.Distance(s.centre)
+}
+
+// on reports whether all of it stands on the floor.
+func (s solid) on(floor geom.Polygon) bool {
+	if s.outline == nil {
+		return floor.Contains(s.centre) && floor.Distance(s.centre) >= s.radius-slack
+	}
+	smaller := make(geom.Polygon, len(s.outline))
+	for i, v := range s.outline {
+		smaller[i] = r2.Add(s.centre, r2.Scale(1-slack/s.radius, r2.Sub(v, s.centre)))
+	}
+	return floor.Holds(smaller)
+}
+
+// overlap is how far two solids lie in each other, in m; not positive when they are apart.
+func overlap(a, b solid) float64 {
+	apart := r2.Norm(r2.Sub(a.centre, b.centre)) - a.radius - b.radius
+	switch {
+	case apart > 0 || a.outline == nil && b.outline == nil:
+		return -apart
+	case a.outline == nil:
+		return reach(b.outline, a.centre) + a.radius
+	case b.outline == nil:
+		return reach(a.outline, b.centre) + b.radius
+	}
+	return geom.Depth(a.outline, b.outline)
+}
+
+// reach is how deep a point lies in a polygon, negative outside.
+func reach(p geom.Polygon, v geom.Vec) float64 {
+	if p.Contains(v) {
+		return p.Distance(v)
+	}
+	return -p.Distance(v)
+}

@@ -1,0 +1,83 @@
+package fields
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+
+	"chalkfield/internal/units"
+)
+
+// What a field may hold at most. They keep a slip of the pen from a rehearsal of hours, not a game from being played.
+const (
+	maxBodies  = 1000 // pieces and goals
+	maxCorners = 100  // of the floor or a zone
+	maxListed  = 200  // zones, lines, kinds, phases, sessions, rules: each
+	maxSides   = 4
+	maxName    = 40   // characters
+	maxTitle   = 100  // characters
+	maxAbout   = 4000 // characters
+	maxPhases  = units.Time(3600)
+	minFloor   = units.Length(0.5)
+	maxFloor   = units.Length(50)
+	maxPoints  = 1e6
+
+	// slack is what two bodies may overlap or stick out, in m: less than any tape measures.
+	slack = 1e-4
+)
+
+var colourForm = regexp.MustCompile(`^#[0-9a-f]{6}$`)
+
+// within notes an error unless low <= v <= high. Quantities print with their units.
+func within[Q ~float64](b *builder, path string, v, low, high Q) {
+	if !(low <= v && v <= high) {
+		b.at.Errorf(path, "%v is out of range: write a value from %v to %v", v, low, high)
+	}
+}
+
+// name checks what things are called by.
+func (b *builder) name(path, name string) {
+	length := len([]rune(name))
+	switch {
+	case length == 0 || strings.TrimSpace(name) != name:
+		b.at.Errorf(path, "%q is no name: write a word without blanks around it", name)
+	case length > maxName:
+		b.at.Errorf(path, "a name of %d characters is too long: write at most %d", length, maxName)
+	case strings.ContainsFunc(name, func(r rune) bool { return !unicode.IsPrint(r) }):
+		b.at.Errorf(path, "%q holds characters that cannot be printed: write letters, digits and blanks", name)
+	}
+}
+
+// text checks a longer text for people.
+func (b *builder) text(path, text string, most int) {
+	if n := len([]rune(text)); n > most {
+		b.at.Errorf(path, "a text of %d characters is too long: write at most %d", n, most)
+	}
+}
+
+func (b *builder) colour(path, colour string) string {
+	colour = strings.ToLower(colour)
+	if !colourForm.MatchString(colour) {
+		b.at.Errorf(path, `%q is no colour: write # and six digits, such as "#d39a2f"`, colour)
+	}
+	return colour
+}
+
+// few notes an error where a list is absurdly long.
+func (b *builder) few(path string, n, most int) {
+	if n > most {
+		b.at.Errorf(path, "%d are too many: write at most %d", n, most)
+	}
+}
+
+// unique notes an error at each name that stood before.
+func (b *builder) unique(what string, n int, name func(i int) (path, name string)) {
+	seen := map[string]bool{}
+	for i := range n {
+		path, name := name(i)
+		if seen[name] {
+			b.at.Errorf(path, "there is another %s called %q: give each a name of its own", what, name)
+		}
+		seen[name] = true
+	}
+}

@@ -1,0 +1,91 @@
+package fields
+
+import (
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/internal/tomlfile"
+)
+
+//go:embed *.toml
+var embedded embed.FS
+
+// Load reads and validates a field file. Errors in its content are a *tomlfile.Errors.
+func Load(path string) (*Field, error) {
+	data, err := tomlfile.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("%s: cannot be read: %w", path, cause(err))
+	}
+	return Parse(filepath.ToSlash(path), data)
+}
+
+// Parse reads and validates a field from bytes. The name stands in errors; the field's own name is its last part.
+func Parse(name string, data []byte) (*Field, error) {
+	var file fieldFile
+	at, err := tomlfile.Decode(name, data, &file)
+	if err != nil {
+		return nil, err
+	}
+	b := builder{at: at, file: &file, field: &Field{Name: filepath.Base(name)}}
+	sum := sha256.Sum256(data)
+	b.field.SHA256 = hex.EncodeToString(sum[:])
+	b.build()
+	if err := at.Err(); err != nil {
+		return nil, err
+	}
+	return b.field, nil
+}
+
+// Embedded are the names of the fields that come with the program, sorted.
+func Embedded() []string {
+	files, err := embedded.ReadDir(".")
+	if err != nil {
+		panic(err) // the folder is part of the binary
+	}
+	names := make([]string, len(files))
+	for i, f := range files {
+		names[i] = strings.TrimSuffix(f.Name(), ".toml")
+	}
+	return names
+}
+
+// OpenEmbedded reads an embedded field: "core_haul".
+func OpenEmbedded(name string) (*Field, error) {
+	data, err := EmbeddedSource(name)
+	if err != nil {
+		return nil, err
+	}
+	return Parse(name+".toml", data)
+}
+
+// EmbeddedSource is the text of an embedded field, to copy and change.
+func EmbeddedSource(name string) ([]byte, error) {
+	data, err := embedded.ReadFile(name + ".toml")
+	if err != nil {
+		return nil, fmt.Errorf("there is no embedded field %q: %s", name, tomlfile.Instead(name, Embedded()))
+	}
+	return data, nil
+}
+
+// Find reads a field by the name of an embedded one or by its file.
+func Find(nameOrPath string) (*Field, error) {
+	if strings.HasSuffix(nameOrPath, ".toml") || strings.ContainsAny(nameOrPath, `/\`) {
+		return Load(nameOrPath)
+	}
+	return OpenEmbedded(nameOrPath)
+}
+
+// cause is a file error without the path, which the message gives already.
+func cause(err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return path.Err
+	}
+	return err
+}

@@ -1,0 +1,95 @@
+package fields
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/tomlfile"
+)
+
+// Mirror maps a pose by the field's symmetry onto the other side's half: what is a body's place for one side is the
+// mirrored place for the other. It is its own inverse, but for whole turns of the heading. Without a symmetry the pose
+// stays.
+func (f *Field) Mirror(p geom.Pose) geom.Pose {
+	at := f.MirrorPoint(p.At())
+	switch f.Symmetry {
+	case HalfTurn:
+		return geom.Pose{X: at.X, Y: at.Y, Heading: geom.WrapAngle(p.Heading + math.Pi)}
+	case MirrorX:
+		return geom.Pose{X: at.X, Y: at.Y, Heading: geom.WrapAngle(math.Pi - p.Heading)}
+	case MirrorY:
+		return geom.Pose{X: at.X, Y: at.Y, Heading: geom.WrapAngle(-p.Heading)}
+	}
+	return p
+}
+
+// MirrorPoint maps a point by the field's symmetry.
+func (f *Field) MirrorPoint(v geom.Vec) geom.Vec {
+	low, high := f.Floor.Bounds()
+	x, y := low.X+high.X-v.X, low.Y+high.Y-v.Y
+	switch f.Symmetry {
+	case HalfTurn:
+		return geom.Vec{X: x, Y: y}
+	case MirrorX:
+		return geom.Vec{X: x, Y: v.Y}
+	case MirrorY:
+		return geom.Vec{X: v.X, Y: y}
+	}
+	return v
+}
+
+// Flips reports whether the symmetry turns left into right, as mirrors do and a half turn does not.
+func (f *Field) Flips() bool { return f.Symmetry == MirrorX || f.Symmetry == MirrorY }
+
+// mirrorPolygon maps an outline and keeps it counter-clockwise.
+func (f *Field) mirrorPolygon(p geom.Polygon) geom.Polygon {
+	out := make(geom.Polygon, len(p))
+	for i, v := range p {
+		if f.Flips() {
+			i = len(p) - 1 - i
+		}
+		out[i] = f.MirrorPoint(v)
+	}
+	return out
+}
+
+// OtherSide is the side that the symmetry swaps a side with; -1 stays -1.
+func (f *Field) OtherSide(side int) int {
+	if side < 0 || len(f.Sides) != 2 {
+		return side
+	}
+	return 1 - side
+}
+
+// SideIndex finds a side by name.
+func (f *Field) SideIndex(name string) (int, error) {
+	names := make([]string, len(f.Sides))
+	for i, s := range f.Sides {
+		if s.Name == name {
+			return i, nil
+		}
+		names[i] = s.Name
+	}
+	return -1, fmt.Errorf("%s has no side %q: %s", f.Title, name, tomlfile.Instead(name, names))
+}
+
+// SessionNamed finds a session by name; "" is the first.
+func (f *Field) SessionNamed(name string) (Session, error) {
+	names := make([]string, len(f.Sessions))
+	for i, s := range f.Sessions {
+		if s.Name == name || name == "" {
+			return s, nil
+		}
+		names[i] = s.Name
+	}
+	return Session{}, fmt.Errorf("%s has no session %q: %s", f.Title, name, tomlfile.Instead(name, names))
+}
+
+// Outline is the polygon of a piece kind in the piece's own frame, the middle of a flat along +x; nil for a disc.
+func (k *PieceKind) Outline() geom.Polygon {
+	if k.Corners == 0 {
+		return nil
+	}
+	return geom.Regular(k.Corners, k.Radius*math.Cos(math.Pi/float64(k.Corners)))
+}
