@@ -1,0 +1,165 @@
+package part
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"hash"
+	"io"
+	"io/fs"
+	"os"
+
+	"chalkfield/internal/study/pool"
+	"chalkfield/internal/study/trial"
+	"chalkfield/internal/wholefile"
+)
+
+// Journal is a study file under way.
+type Journal struct {
+	path string
+	file *os.File
+	done *File
+}
+
+// Begin opens the file for a study. resume goes on with what the file has; without it the file must not hold an unfinished
+// study, nor anything but a study. Done tells which jobs are there already.
+func Begin(path string, header Header, resume bool) (*Journal, error) {
+	old, err := Read(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return create(path, header)
+	case errors.Is(err, ErrNotOurs):
+		return nil, fmt.Errorf("%w; it is left alone: name another file with --out", err)
+	case err != nil && resume:
+		return nil, fmt.Errorf("%w; it cannot be resumed: remove it or name another file with --out", err)
+	case err != nil:
+		return create(path, header)
+	}
+	difference := Same(&header, &old.Header)
+	if difference == "" && header.Shard != old.Header.Shard {
+		difference = fmt.Sprintf("part %d against %d", header.Shard.Number, old.Header.Shard.Number)
+	}
+	switch {
+	case resume && difference != "":
+		return nil, fmt.Errorf("%s holds another study (%s): it cannot be resumed; remove it or name another file with --out", path, difference)
+	case resume:
+		return reopen(path, old)
+	case !old.Finished:
+		return nil, fmt.Errorf("%s holds %d of the %d rehearsals of an unfinished study: add --resume to go on with it, or remove it", path, old.Have(), len(old.Header.MyJobs()))
+	}
+	return create(path, header)
+}
+
+// create writes the header, whole, in place of what stood there.
+func create(path string, header Header) (*Journal, error) {
+	if err := header.valid(); err != nil {
+		return nil, err
+	}
+	done := &File{Header: header, Results: make([]*trial.Result, header.Jobs())}
+	if err := wholefile.Write(path, func(w io.Writer) error { return encode(w, line{Header: &header}) }); err != nil {
+		return nil, err
+	}
+	return appending(path, done)
+}
+
+// reopen drops a cut last line.
+func reopen(path string, old *File) (*Journal, error) {
+	if old.Finished {
+		return &Journal{path: path, done: old}, nil
+	}
+	if err := os.Truncate(path, old.kept); err != nil {
+		return nil, err
+	}
+	return appending(path, old)
+}
+
+func appending(path string, done *File) (*Journal, error) {
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
+	if err != nil {
+		return nil, err
+	}
+	return &Journal{path: path, file: file, done: done}, nil
+}
+
+// File is what the journal holds so far.
+func (j *Journal) File() *File { return j.done }
+
+// Todo lists the jobs of the part that are not done.
+func (j *Journal) Todo() []int { return j.done.todo() }
+
+func (f *File) todo() []int {
+	var list []int
+	for _, job := range f.Header.MyJobs() {
+		if f.Results[job] == nil {
+			list = append(list, job)
+		}
+	}
+	return list
+}
+
+// Add puts results into the file and waits until the disk has them.
+func (j *Journal) Add(batch []pool.Done[trial.Result]) error {
+	var lines bytes.Buffer
+	for _, d := range batch {
+		if err := encode(&lines, line{Result: &result{d.Index, d.Result}}); err != nil {
+			return err
+		}
+	}
+	if _, err := j.file.Write(lines.Bytes()); err != nil {
+		return err
+	}
+	for _, d := range batch {
+		j.done.Results[d.Index] = &d.Result
+	}
+	return j.file.Sync()
+}
+
+// Close ends the journal. When every job is done the file is written anew, whole and in order.
+func (j *Journal) Close() error {
+	if j.file == nil {
+		return nil
+	}
+	err := j.file.Close()
+	j.file = nil
+	if err != nil || len(j.Todo()) > 0 {
+		return err
+	}
+	return Write(j.path, j.done)
+}
+
+// Write writes a finished study file whole.
+func Write(path string, f *File) error {
+	return wholefile.Write(path, func(w io.Writer) error {
+		sum := sha256.New()
+		if err := writeLines(io.MultiWriter(w, sum), f); err != nil {
+			return err
+		}
+		return encode(w, line{End: hexOf(sum)})
+	})
+}
+
+func writeLines(w io.Writer, f *File) error {
+	if err := encode(w, line{Header: &f.Header}); err != nil {
+		return err
+	}
+	for job, r := range f.Results {
+		if r == nil {
+			continue
+		}
+		if err := encode(w, line{Result: &result{job, *r}}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func hexOf(sum hash.Hash) string { return hex.EncodeToString(sum.Sum(nil)) }
+
+func encode(w io.Writer, one line) error {
+	encoder := json.NewEncoder(w)
+	encoder.SetEscapeHTML(false)
+	return encoder.Encode(one)
+}

@@ -1,0 +1,159 @@
+package trial
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"chalkfield/internal/record"
+)
+
+// Departure is where a rehearsal first went another way than the plan, which is the nominal rehearsal.
+type Departure struct {
+	Words string      `json:"what"` // the same for every rehearsal that departs here: the key of its group
+	T     float64     `json:"t"`    // s: when it happened, or when it should have
+	File  string      `json:"file,omitempty"`
+	Line  int         `json:"line,omitempty"`
+	At    *[2]float64 `json:"at,omitempty"` // m, if the event has a place
+}
+
+// Depart compares a rehearsal with the plan. Two things count: trouble that the plan does not have (a clamp that missed, a
+// motion that ended by timeout, a contact), and an achievement of the plan that is lacking (a piece never picked up). An
+// achievement is due at its time in the plan plus the delay of the last one that both have. The earliest counts; found is
+// false when there is none.
+func Depart(plan, got Result, seconds float64) (first Departure, found bool) {
+	all := append(troubles(plan, got), lacking(plan, got, seconds)...)
+	if len(all) == 0 {
+		return Departure{}, false
+	}
+	return slices.MinFunc(all, func(a, b Departure) int { return cmp.Compare(a.T, b.T) }), true
+}
+
+// trouble says in words what kind of trouble a moment is; "" for none. A moment of the plan with the same words excuses it.
+func trouble(m Moment) string {
+	switch m.Kind {
+	case record.Contact:
+		return "touches " + m.What
+	case record.MotionEnd:
+		if m.Why == "arrived" || m.Why == "cancelled" {
+			return ""
+		}
+		return "motion ends by " + m.Why
+	case record.Missed:
+		return m.What + " misses"
+	case record.Slipped:
+		return m.What + " loses its hold"
+	case record.Crooked:
+		return m.What + " lands crooked"
+	case record.Jammed:
+		return m.What + " jams"
+	case record.Stalled:
+		return m.What + " stalls"
+	case record.Unscored:
+		return m.What + " falls out again"
+	case record.Foul:
+		return "foul: " + m.What
+	case record.Failure:
+		return "routine error: " + m.Why
+	}
+	return ""
+}
+
+// troubles lists what went wrong more often than in the plan, each kind of it once. Contacts are looked at wherever they
+// happen, other trouble line by line.
+func troubles(plan, got Result) []Departure {
+	excused := map[string]int{}
+	for _, m := range plan.Did {
+		if words := troubleAt(m); words != "" {
+			excused[words]++
+		}
+	}
+	var list []Departure
+	for _, m := range got.Did {
+		words := troubleAt(m)
+		if words == "" {
+			continue
+		}
+		if excused[words]--; excused[words] < 0 {
+			list = append(list, Departure{Words: words, T: m.T, File: m.File, Line: m.Line, At: m.At})
+			excused[words] = len(got.Did)
+		}
+	}
+	return list
+}
+
+func troubleAt(m Moment) string {
+	words := trouble(m)
+	if words == "" || m.Kind == record.Contact || m.Kind == record.Failure {
+		return words
+	}
+	return words + line(m.File, m.Line)
+}
+
+// line names a routine line, " (line 14)"; nothing for line 0.
+func line(file string, number int) string {
+	switch {
+	case number == 0:
+		return ""
+	case file != "":
+		return fmt.Sprintf(" (%s line %d)", file, number)
+	}
+	return fmt.Sprintf(" (line %d)", number)
+}
+
+// achievement says in words that a moment of the plan did not come about; "" for what is no achievement.
+func achievement(k record.Kind) string {
+	switch k {
+	case record.Pickup:
+		return "not picked up"
+	case record.Scored:
+		return "not scored"
+	case record.Clamped:
+		return "not clamped"
+	}
+	return ""
+}
+
+// lacking lists what the plan achieved and the rehearsal did not. Achievements of a kind stand in for each other: a robot
+// that picks up another core than planned has still picked one up; only as many as are short count, the first of the
+// plan's that the rehearsal does not have by name.
+func lacking(plan, got Result, seconds float64) []Departure {
+	var list []Departure
+	delay := 0.0
+	short := map[record.Kind]int{}
+	for _, m := range plan.Did {
+		short[m.Kind]++
+	}
+	times := map[string][]float64{}
+	for _, m := range got.Did {
+		short[m.Kind]--
+		times[name(m)] = append(times[name(m)], m.T)
+	}
+	for _, m := range plan.Did {
+		words := achievement(m.Kind)
+		if words == "" {
+			continue
+		}
+		if has := times[name(m)]; len(has) > 0 {
+			delay, times[name(m)] = has[0]-m.T, has[1:]
+			continue
+		}
+		if short[m.Kind] <= 0 {
+			continue
+		}
+		short[m.Kind]--
+		list = append(list, missing(m, words, m.T+delay, got, seconds))
+	}
+	return list
+}
+
+func name(m Moment) string { return string(m.Kind) + " " + m.What }
+
+// missing words an achievement that is lacking. When it was due after the end, time ran out and nothing else is to blame.
+func missing(m Moment, words string, due float64, got Result, seconds float64) Departure {
+	d := Departure{Words: m.What + " " + words + line(m.File, m.Line), T: due, File: m.File, Line: m.Line, At: m.At}
+	if due > seconds && got.Done == Never {
+		d.Words, d.T = "time runs out: "+d.Words, seconds
+	}
+	return d
+}
