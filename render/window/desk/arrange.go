@@ -1,0 +1,138 @@
+package desk
+
+import (
+	"fmt"
+	"maps"
+
+	"chalkfield/fields"
+	"chalkfield/internal/geom"
+	"chalkfield/internal/rehearse"
+)
+
+// Arrangement is what a person moved before a run: the first robot's start, pieces and goals. The zero Arrangement moves
+// nothing. Arrangements are values: a change makes a new one, so that undo only has to keep the old.
+type Arrangement struct {
+	Start  *geom.Pose
+	Bodies map[int]geom.Pose // by body id: pieces, then goals
+}
+
+// Empty reports whether nothing is moved.
+func (a Arrangement) Empty() bool { return a.Start == nil && len(a.Bodies) == 0 }
+
+// with gives a copy in which one thing stands elsewhere.
+func (a Arrangement) with(thing Thing, at geom.Pose) Arrangement {
+	if thing.Kind == RobotThing {
+		return Arrangement{Start: &at, Bodies: a.Bodies}
+	}
+	bodies := maps.Clone(a.Bodies)
+	if bodies == nil {
+		bodies = map[int]geom.Pose{}
+	}
+	bodies[thing.Index] = at
+	return Arrangement{Start: a.Start, Bodies: bodies}
+}
+
+// Apply gives the setup with the arrangement made. The setup's own field stays as it is: rehearsals under way share it.
+func (a Arrangement) Apply(setup rehearse.Setup) rehearse.Setup {
+	if a.Start != nil && len(setup.Entrants) > 0 {
+		setup.Entrants = append([]rehearse.Entrant(nil), setup.Entrants...)
+		setup.Entrants[0].Start = a.Start
+	}
+	if len(a.Bodies) == 0 || setup.Field == nil {
+		return setup
+	}
+	field := *setup.Field
+	field.Pieces = append([]fields.Piece(nil), field.Pieces...)
+	field.Goals = append([]fields.Goal(nil), field.Goals...)
+	for id, at := range a.Bodies {
+		switch {
+		case id < len(field.Pieces):
+			field.Pieces[id].At = at
+		case id < len(field.Pieces)+len(field.Goals):
+			field.Goals[id-len(field.Pieces)].At = at
+		}
+	}
+	setup.Field = &field
+	return setup
+}
+
+// Movable says why a thing cannot be moved before a run, or "".
+func (d *Desk) Movable(thing Thing) string {
+	f := d.Setup.Field
+	switch {
+	case f == nil:
+		return "there is no field yet"
+	case thing.Kind == RobotThing && thing.Index == 0:
+		return ""
+	case thing.Kind == RobotThing:
+		return "only the robot under test can be moved; give the other one's routine another start"
+	case thing.Kind == PieceThing && thing.Index < len(f.Pieces):
+		piece := f.Pieces[thing.Index]
+		if piece.Goal >= 0 {
+			return "it starts in a goal: move the goal"
+		}
+		if piece.Robot >= 0 {
+			return "it starts in a robot: move the robot"
+		}
+		return ""
+	case thing.Kind == GoalThing && thing.Index-len(f.Pieces) < len(f.Goals):
+		if f.GoalKinds[f.Goals[thing.Index-len(f.Pieces)].Kind].Fixed {
+			return "it is a fixed goal: move it in the field file"
+		}
+		return ""
+	}
+	return "it cannot be moved"
+}
+
+// Move puts a thing elsewhere and rehearses again. Undo takes it back.
+func (d *Desk) Move(thing Thing, at geom.Pose) {
+	if why := d.Movable(thing); why != "" {
+		d.Warn("Not moved: " + why + ".")
+		return
+	}
+	at.Heading = geom.WrapAngle(at.Heading)
+	d.undo, d.redo = append(d.undo, d.arranged), nil
+	d.arranged = d.arranged.with(thing, at)
+	d.Rehearse()
+	d.Say(fmt.Sprintf("Moved %s to %s. Undo with Ctrl+Z.", d.NameOf(thing), LuaPose(at)))
+}
+
+// Undo takes the last move back; Redo makes it again.
+func (d *Desk) Undo() {
+	if len(d.undo) == 0 {
+		d.Say("Nothing to undo.")
+		return
+	}
+	last := len(d.undo) - 1
+	d.redo = append(d.redo, d.arranged)
+	d.arranged, d.undo = d.undo[last], d.undo[:last]
+	d.Rehearse()
+	d.Say("Undone.")
+}
+
+func (d *Desk) Redo() {
+	if len(d.redo) == 0 {
+		d.Say("Nothing to redo.")
+		return
+	}
+	last := len(d.redo) - 1
+	d.undo = append(d.undo, d.arranged)
+	d.arranged, d.redo = d.redo[last], d.redo[:last]
+	d.Rehearse()
+	d.Say("Done again.")
+}
+
+// PutBack moves everything to where the files say; Undo brings the arrangement back.
+func (d *Desk) PutBack() {
+	if d.arranged.Empty() {
+		d.Say("Everything stands where the files say.")
+		return
+	}
+	d.undo, d.redo = append(d.undo, d.arranged), nil
+	d.arranged = Arrangement{}
+	d.Rehearse()
+	d.Say("Everything stands where the files say again. Undo with Ctrl+Z.")
+}
+
+// Arranged is what is moved now.
+func (d *Desk) Arranged() Arrangement { return d.arranged }

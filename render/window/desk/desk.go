@@ -1,0 +1,106 @@
+// Package desk is the window's memory: which files are open, what was rehearsed, where in time the viewer is, what is
+// selected, arranged and measured. It knows nothing of pixels, keys or Ebiten; the window draws it and calls its methods.
+//
+// The desk computes no rehearsal of its own. It starts internal/rehearse in the background and plays its records back.
+package desk
+
+import (
+	"chalkfield/internal/rehearse"
+	"chalkfield/render/scene"
+)
+
+// Files are the inputs that a person can exchange while the window is open. Empty: what the command line gave, else the
+// embedded demo.
+type Files struct {
+	Routine string `json:"routine"`
+	Robot   string `json:"robot,omitempty"`
+	Field   string `json:"field,omitempty"`
+	Session string `json:"session,omitempty"`
+}
+
+// Loaded is what stands behind a rehearsal. With an error of the loader, Source and Watch are as far as they could be read.
+type Loaded struct {
+	Setup  rehearse.Setup
+	Source Source   // text of the first robot's routine
+	Watch  []string // files whose change calls for another rehearsal
+}
+
+// Loader reads the files that stand behind a rehearsal.
+type Loader func(Files) (Loaded, error)
+
+// Mode is what the pointer does on the field.
+type Mode string
+
+const (
+	Watch   Mode = "watch"   // look and ask
+	Measure Mode = "measure" // take distances
+	Arrange Mode = "arrange" // drag the start, pieces and goals
+	Drive   Mode = "drive"   // a person drives a rehearsal that runs in real time
+)
+
+// Tab is a page of the notebook beside the field.
+type Tab string
+
+const (
+	RoutineTab Tab = "routine"
+	RobotTab   Tab = "robot"
+	ScoreTab   Tab = "score"
+	EventsTab  Tab = "events"
+)
+
+// Tabs in their order.
+var Tabs = [...]Tab{RoutineTab, RobotTab, ScoreTab, EventsTab}
+
+// Notice is one line for the person at the window.
+type Notice struct {
+	Text string
+	Bad  bool // something went wrong
+}
+
+// Desk is the window's memory. One goroutine owns it.
+type Desk struct {
+	Files  Files
+	Setup  rehearse.Setup // as last loaded without error
+	Text   Source         // the routine as it is on disk now, whether it loads or not
+	Watch  []string       // files whose change calls for Reload
+	Now    *Run           // what is shown; nil until the first rehearsal ended
+	Before *Run           // the run that Now replaced, the pale trace; nil if there is none
+	Fault  *Fault         // why the files as they are now cannot be rehearsed; nil: they can
+	Runs   int            // rehearsals finished and shown
+
+	Clock
+	Mode     Mode
+	Tab      Tab
+	Overlays scene.Overlay
+	Pale     bool     // show the run before
+	Signals  []string // keys of the signals shown, in order
+	Robot    int      // index of the robot that the notebook and the signals speak of
+	Notice   Notice
+	Measured Measurement
+	Selected Thing
+
+	arranged Arrangement
+	undo     []Arrangement
+	redo     []Arrangement
+
+	load Loader
+	job  *job
+}
+
+// New makes a desk with nothing on it. Reload starts the first rehearsal.
+func New(files Files, load Loader) *Desk {
+	return &Desk{
+		Files: files, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab,
+		Overlays: scene.Usual, Pale: true, Signals: []string{"speed"}, Selected: Nothing,
+		job: newJob(),
+	}
+}
+
+// Say puts a line before the person.
+func (d *Desk) Say(text string) { d.Notice = Notice{Text: text} }
+
+// Warn puts a line about something that went wrong before the person.
+func (d *Desk) Warn(text string) { d.Notice = Notice{Text: text, Bad: true} }
+
+// Close ends what runs in the background.
+func (d *Desk) Close() { d.job.cancel() }

@@ -1,0 +1,74 @@
+package desk
+
+import (
+	"math"
+
+	"chalkfield/internal/record"
+)
+
+// Lane is one task of a routine along time.
+type Lane struct {
+	Task     int
+	From, To float64 // s; To is +Inf for a task whose end the record does not tell
+	Motions  []Span
+}
+
+// Span is a motion within a lane.
+type Span struct {
+	From, To float64
+	What     string // the motion's name
+	Why      string // why it ended; "" while it runs
+	Line     int
+}
+
+// lanes reads the tasks of a robot's routine. The main task has no start event of its own in a record that has none: it
+// begins with its first event.
+func lanes(r *record.Record, robot int) []Lane {
+	var list []Lane
+	at := map[int]int{} // task to index in list
+	find := func(e record.Event) *Lane {
+		i, ok := at[e.Task]
+		if !ok || e.Kind == record.TaskStart && !math.IsInf(list[i].To, 1) {
+			i = len(list)
+			at[e.Task] = i
+			list = append(list, Lane{Task: e.Task, From: e.T, To: math.Inf(1)})
+		}
+		return &list[i]
+	}
+	for _, e := range r.Events {
+		if e.Robot != robot {
+			continue
+		}
+		switch e.Kind {
+		case record.TaskStart:
+			find(e)
+		case record.TaskEnd:
+			find(e).To = e.T
+		case record.MotionStart:
+			lane := find(e)
+			lane.Motions = append(lane.Motions, Span{From: e.T, To: math.Inf(1), What: e.What, Line: e.Line})
+		case record.MotionEnd:
+			find(e).end(e)
+		}
+	}
+	return list
+}
+
+// end closes the oldest motion of that name that still runs.
+func (l *Lane) end(e record.Event) {
+	for i := range l.Motions {
+		if m := &l.Motions[i]; math.IsInf(m.To, 1) && (m.What == e.What || e.What == "") {
+			m.To, m.Why = e.T, e.Text
+			return
+		}
+	}
+}
+
+// LitLines gives the lines at which a robot's tasks stand at a time, per task, 0 for one that has ended.
+func (r *Run) LitLines(robot int, t float64) []int {
+	state, ok := r.Index.Robot(robot, r.Index.At(t))
+	if !ok {
+		return nil
+	}
+	return state.Lines
+}

@@ -1,0 +1,144 @@
+package desk
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/internal/record"
+	"chalkfield/internal/rehearse"
+)
+
+// Reload reads the files again and rehearses. A file with an error becomes the desk's Fault; the last run stays.
+func (d *Desk) Reload() {
+	loaded, err := d.load(d.Files)
+	d.Watch, d.Text = loaded.Watch, loaded.Source
+	if err != nil {
+		d.job.cancel()
+		d.fail(err)
+		return
+	}
+	d.Setup = loaded.Setup
+	d.Rehearse()
+}
+
+func (d *Desk) fail(err error) {
+	d.Fault = FaultOf(err)
+	d.Warn(d.Fault.Short())
+}
+
+// Rehearse runs the files as last read, with what is arranged, in the background. Poll shows the run when it is there.
+func (d *Desk) Rehearse() {
+	if d.Setup.Field == nil {
+		return
+	}
+	setup, source := d.arranged.Apply(d.Setup), d.Text
+	d.job.start(func(ctx context.Context, tell func(float64)) result {
+		rec, err := rehearseWhole(ctx, setup, tell)
+		return result{setup: setup, source: source, record: rec, err: err}
+	})
+}
+
+// Poll takes a finished rehearsal from the background and shows it. It reports whether anything changed.
+func (d *Desk) Poll() bool {
+	r, ok := d.job.poll()
+	if !ok {
+		return false
+	}
+	if r.err != nil {
+		d.fail(r.err)
+		return true
+	}
+	d.Show(NewRun(r.setup, r.record, r.source))
+	return true
+}
+
+// Show puts a run on the desk; the run that was there becomes the pale one. The time position stays.
+func (d *Desk) Show(run *Run) {
+	first := d.Now == nil
+	d.Before, d.Now, d.Fault = d.Now, run, nil
+	d.Runs++
+	d.End = run.Index.End()
+	d.Seek(d.Time)
+	if d.Robot >= len(run.Record.Header.Robots) {
+		d.Robot = 0
+	}
+	d.Selected = Nothing
+	switch failed := run.Failed(0); {
+	case failed != nil:
+		d.Fault = &Fault{File: failed.File, Line: failed.Line, Text: failed.Text}
+		d.Warn(d.Fault.Short())
+	case first:
+		d.Say("Space plays and stops, the mouse asks what a thing is, F1 lists every key.")
+	default:
+		if difference, ok := Compare(d.Now, d.Before); ok {
+			d.Say("Rehearsed again: " + difference.String() + ".")
+		}
+	}
+}
+
+// Open takes a file that a person dropped or chose: a routine, robot, field or record.
+func (d *Desk) Open(path string) {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".lua":
+		d.exchange(Files{Routine: path, Robot: d.Files.Robot, Field: d.Files.Field, Session: d.Files.Session})
+	case ".toml":
+		d.openTOML(path)
+	case ".jsonl":
+		d.openRecord(path)
+	default:
+		d.Warn(fmt.Sprintf("%s: not opened: the window reads routines (.lua), robots and fields (.toml) and records (.jsonl).", filepath.Base(path)))
+	}
+}
+
+// openTOML tells a robot from a field by its tables: only a robot has a chassis.
+func (d *Desk) openTOML(path string) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		d.Warn(err.Error())
+		return
+	}
+	files := d.Files
+	if strings.Contains(string(data), "[chassis]") {
+		files.Robot = path
+	} else {
+		files.Field, files.Session = path, ""
+	}
+	d.exchange(files)
+}
+
+// exchange opens other files. What was arranged belongs to the old ones.
+func (d *Desk) exchange(files Files) {
+	if files.Field != d.Files.Field {
+		d.arranged, d.undo, d.redo = Arrangement{}, nil, nil
+	}
+	if files.Routine != d.Files.Routine {
+		d.arranged.Start = nil
+		d.Time, d.Playing = 0, true
+	}
+	d.Files = files
+	d.Reload()
+}
+
+func (d *Desk) openRecord(path string) {
+	file, err := os.Open(path)
+	if err != nil {
+		d.Warn(err.Error())
+		return
+	}
+	defer file.Close()
+	rec, err := record.Read(path, file)
+	if err != nil {
+		d.fail(err)
+		return
+	}
+	if d.Setup.Field == nil || rec.Header.Field.SHA256 != d.Setup.Field.SHA256 {
+		d.Warn(fmt.Sprintf("%s was made on the field %q: open that field first.", filepath.Base(path), rec.Header.Field.Name))
+		return
+	}
+	d.job.cancel()
+	d.Show(NewRun(rehearse.Setup{Field: d.Setup.Field, Entrants: d.Setup.Entrants}, rec, Source{}))
+	d.Say("Shows the record " + filepath.Base(path) + ". Ctrl+R rehearses the routine again.")
+}

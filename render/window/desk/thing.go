@@ -1,0 +1,213 @@
+package desk
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/fields"
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+)
+
+// ThingKind is what sort of thing a person pointed at.
+type ThingKind string
+
+const (
+	NoThing    ThingKind = ""
+	RobotThing ThingKind = "robot"
+	PieceThing ThingKind = "piece"
+	GoalThing  ThingKind = "goal"
+	ZoneThing  ThingKind = "zone"
+	LineThing  ThingKind = "line"
+	EventThing ThingKind = "event" // Index: of the record's events
+	FloorThing ThingKind = "floor"
+)
+
+// Thing is what a person pointed at. Index is the robot's, the body's id, the zone's, the line's or the event's.
+type Thing struct {
+	Kind  ThingKind
+	Index int
+}
+
+// Nothing is no thing.
+var Nothing = Thing{}
+
+// Fact is one line about a thing.
+type Fact struct{ Name, Value string }
+
+// ThingAt is what lies on top at a place of the field at a time. reach (m) widens small things so that they can be hit.
+func (r *Run) ThingAt(at geom.Vec, t, reach float64) Thing {
+	sample := max(r.Index.At(t), 0)
+	for i, robot := range r.Record.Header.Robots {
+		state, ok := r.Index.Robot(i, sample)
+		if ok && outline(robot).Contains(state.True.Geom().In(at)) {
+			return Thing{RobotThing, i}
+		}
+	}
+	if thing := r.bodyAt(at, sample, reach); thing != Nothing {
+		return thing
+	}
+	return r.markingAt(at, reach)
+}
+
+// bodyAt prefers pieces, which are small and lie over nothing else that matters, and among them the nearest.
+func (r *Run) bodyAt(at geom.Vec, sample int, reach float64) Thing {
+	found, best := Nothing, math.Inf(1)
+	for id, body := range r.Record.Header.Bodies {
+		state, ok := r.Index.Body(id, sample)
+		if !ok || state.In != record.OnFloor {
+			continue
+		}
+		gap := r.gap(body, state.Pose.Geom(), at)
+		if gap > reach || body.Goal && found.Kind == PieceThing {
+			continue
+		}
+		if kind := kindOf(body); gap < best || kind == PieceThing && found.Kind == GoalThing {
+			found, best = Thing{kind, id}, gap
+		}
+	}
+	return found
+}
+
+func kindOf(body record.Body) ThingKind {
+	if body.Goal {
+		return GoalThing
+	}
+	return PieceThing
+}
+
+// gap is how far a place is outside a body, 0 within it, m.
+func (r *Run) gap(body record.Body, pose geom.Pose, at geom.Vec) float64 {
+	own := pose.In(at)
+	if shape, radius := shapeOf(r.Setup.Field, body); len(shape) < 3 {
+		return math.Max(0, math.Hypot(own.X, own.Y)-radius)
+	} else if !shape.Contains(own) {
+		return shape.Distance(own)
+	}
+	return 0
+}
+
+// shapeOf is a body's outline in its own frame, or the radius of one drawn as a disc.
+func shapeOf(f *fields.Field, body record.Body) (geom.Polygon, float64) {
+	const unknown = 0.05 // m
+	if f == nil {
+		return nil, unknown
+	}
+	if body.Goal {
+		for _, kind := range f.GoalKinds {
+			if kind.Name == body.Kind {
+				return kind.Shape, unknown
+			}
+		}
+	}
+	for _, kind := range f.PieceKinds {
+		if kind.Name == body.Kind {
+			return nil, kind.Radius
+		}
+	}
+	return nil, unknown
+}
+
+func (r *Run) markingAt(at geom.Vec, reach float64) Thing {
+	f := r.Setup.Field
+	if f == nil {
+		return Nothing
+	}
+	for i, line := range f.Lines {
+		if geom.DistanceToSegment(at, line.A, line.B) <= reach {
+			return Thing{LineThing, i}
+		}
+	}
+	for i, zone := range f.Zones {
+		if zone.Shape.Contains(at) {
+			return Thing{ZoneThing, i}
+		}
+	}
+	if f.Floor.Contains(at) {
+		return Thing{FloorThing, 0}
+	}
+	return Nothing
+}
+
+func outline(robot record.Robot) geom.Polygon {
+	shape := make(geom.Polygon, len(robot.Outline))
+	for i, c := range robot.Outline {
+		shape[i] = geom.Vec{X: c[0], Y: c[1]}
+	}
+	return shape
+}
+
+// PoseOf is where a robot, piece or goal is at a time.
+func (r *Run) PoseOf(thing Thing, t float64) (geom.Pose, bool) {
+	sample := max(r.Index.At(t), 0)
+	switch thing.Kind {
+	case RobotThing:
+		if state, ok := r.Index.Robot(thing.Index, sample); ok {
+			return state.True.Geom(), true
+		}
+	case PieceThing, GoalThing:
+		if state, ok := r.Index.Body(thing.Index, sample); ok {
+			return state.Pose.Geom(), true
+		}
+	}
+	return geom.Pose{}, false
+}
+
+// NameOf is what a thing is called.
+func (d *Desk) NameOf(thing Thing) string {
+	if d.Now == nil {
+		return string(thing.Kind)
+	}
+	header, f := d.Now.Record.Header, d.Now.Setup.Field
+	switch thing.Kind {
+	case RobotThing:
+		if thing.Index < len(header.Robots) {
+			return title(header.Robots[thing.Index].File)
+		}
+	case PieceThing, GoalThing:
+		if thing.Index < len(header.Bodies) {
+			return header.Bodies[thing.Index].Name
+		}
+	case ZoneThing:
+		if f != nil && thing.Index < len(f.Zones) {
+			return f.Zones[thing.Index].Name
+		}
+	case LineThing:
+		if f != nil && thing.Index < len(f.Lines) {
+			return f.Lines[thing.Index].Name
+		}
+	case EventThing:
+		if thing.Index < len(d.Now.Record.Events) {
+			return string(d.Now.Record.Events[thing.Index].Kind)
+		}
+	}
+	return string(thing.Kind)
+}
+
+func title(f record.File) string {
+	if f.Title != "" {
+		return f.Title
+	}
+	return f.Name
+}
+
+// LuaPose and LuaPoint write coordinates as a routine does: millimetres and degrees.
+func LuaPose(p geom.Pose) string {
+	return fmt.Sprintf("{x = %s, y = %s, heading = %s}", millimetres(p.X), millimetres(p.Y), tidy(degrees(geom.WrapAngle(p.Heading)), 1))
+}
+
+func LuaPoint(v geom.Vec) string {
+	return fmt.Sprintf("{%s, %s}", millimetres(v.X), millimetres(v.Y))
+}
+
+func millimetres(m float64) string { return tidy(1000*m, 0) }
+
+// tidy prints a number with at most so many decimals, without trailing zeros and without a negative zero.
+func tidy(x float64, decimals int) string {
+	scale := math.Pow10(decimals)
+	x = math.Round(x*scale) / scale
+	if x == 0 {
+		x = 0 // negative zero
+	}
+	return fmt.Sprintf("%g", x)
+}

@@ -1,0 +1,83 @@
+package ink
+
+import (
+	"bytes"
+	"math"
+
+	"github.com/hajimehoshi/ebiten/v2/text/v2"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/gomono"
+	"golang.org/x/image/font/gofont/gomonobold"
+	"golang.org/x/image/font/gofont/goregular"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+)
+
+// Type is a typeface.
+type Type int
+
+const (
+	Plain Type = iota
+	Bold
+	Mono
+	MonoBold
+)
+
+// MonoWidth is the width of every letter of the mono faces, in em (Go Mono's own advance, 1229 of 2048 units).
+const MonoWidth = 1229.0 / 2048
+
+// faces keeps a face for each typeface and size, so that glyphs are made once.
+type faces struct {
+	sources [4]*text.GoTextFaceSource
+	made    map[faceKey]*text.GoTextFace
+}
+
+type faceKey struct {
+	kind Type
+	size float64 // pixels
+}
+
+func loadFaces() (faces, error) {
+	f := faces{made: map[faceKey]*text.GoTextFace{}}
+	for i, data := range [][]byte{goregular.TTF, gobold.TTF, gomono.TTF, gomonobold.TTF} {
+		source, err := text.NewGoTextFaceSource(bytes.NewReader(data))
+		if err != nil {
+			return f, err
+		}
+		f.sources[i] = source
+	}
+	return f, nil
+}
+
+func (p *Pen) face(kind Type, size float64) *text.GoTextFace {
+	key := faceKey{kind, size * p.Scale}
+	face, ok := p.faces.made[key]
+	if !ok {
+		face = &text.GoTextFace{Source: p.faces.sources[kind], Size: key.size}
+		p.faces.made[key] = face
+	}
+	return face
+}
+
+// Text paints one line of words of a scene.
+func (p *Pen) Text(t paint.Text) {
+	kind := Plain
+	if t.Bold {
+		kind = Bold
+	}
+	p.Write(t.Words, t.At.X, t.At.Y, kind, t.Size, t.Colour)
+}
+
+// Write paints one line with the left end of its baseline at x, y.
+func (p *Pen) Write(words string, x, y float64, kind Type, size float64, c scene.Colour) {
+	if words == "" {
+		return
+	}
+	p.Flush()
+	face := p.face(kind, size)
+	options := &text.DrawOptions{}
+	options.GeoM.Translate(math.Round(x*p.Scale), math.Round(y*p.Scale)-face.Metrics().HAscent)
+	options.ColorScale.ScaleWithColor(c)
+	text.Draw(p.target, words, face, options)
+}
