@@ -101,7 +101,7 @@ func (w *World) newPiece(i int, at geom.Pose, friction float64) *Body {
 	} else {
 		b.shape = polygonShape(b.body, b.outline)
 	}
-	b.dress(k.Friction, k.Restitution, pieceShape, k.FloorFriction*friction, arm)
+	b.dress(k.Friction, k.Restitution, k.FloorFriction*friction, arm)
 	b.stand(at)
 	return b
 }
@@ -123,17 +123,16 @@ func (w *World) newGoal(i int, at geom.Pose, friction float64) *Body {
 	b.inertia = polygonInertia(k.Mass, about)
 	b.body = newBody(k.Mass, b.inertia)
 	b.shape = polygonShape(b.body, hull(about))
-	b.dress(k.Friction, k.Restitution, goalShape, k.FloorFriction*friction, torqueArm(about))
+	b.dress(k.Friction, k.Restitution, k.FloorFriction*friction, torqueArm(about))
 	b.stand(at)
 	return b
 }
 
 // dress gives the shape its surface and the body its floor friction.
-func (b *Body) dress(friction, restitution float64, kind cp.CollisionType, mu, arm float64) {
+func (b *Body) dress(friction, restitution float64, mu, arm float64) {
 	b.body.UserData = b
 	b.shape.SetFriction(friction)
 	b.shape.SetElasticity(restitution)
-	b.shape.SetCollisionType(kind)
 	b.floor = newFloorFriction(b.body, mu, arm)
 	b.rub = cp.NewConstraint(b.floor, b.body, b.world.ground)
 }

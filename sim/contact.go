@@ -19,31 +19,21 @@ type touch struct {
 	last  int // step
 }
 
-// watchContacts has the engine tell of what robots touch. The engine calls back in a fixed order.
-func (w *World) watchContacts() {
-	for _, kind := range []cp.CollisionType{wallShape, robotShape, pieceShape, goalShape} {
-		h := w.space.NewCollisionHandler(robotShape, kind)
-		h.UserData = w
-		h.PreSolveFunc = robotTouches
-	}
-}
-
-// robotTouches is called each step that a robot touches something, before the impulses are solved.
-func robotTouches(arb *cp.Arbiter, _ *cp.Space, data any) bool {
-	w := data.(*World)
-	a, b := arb.Bodies()
-	r := a.UserData.(*Robot)
+// meet is called in each step for each contact of a robot, before the impulses are solved, with the robot's side of the
+// contact first. (The engine's own callbacks would do, but look up their handlers by memory that they allocate.)
+func (r *Robot) meet(arb *cp.Arbiter) {
+	r.drive.touched = true
+	_, b := arb.Bodies()
 	other := b.UserData
-	if piece, ok := other.(*Body); ok {
-		piece.Scorer = r.Side
-		if !piece.Goal {
-			return true
+	if body, ok := other.(*Body); ok {
+		body.Scorer = r.Side
+		if !body.Goal {
+			return
 		}
 	}
-	if w.fresh(r, other) {
-		w.report(r, other, arb)
+	if r.world.fresh(r, other) {
+		r.world.report(r, other, arb)
 	}
-	return true
 }
 
 // fresh notes that a robot touches something now and reports whether that is new.

@@ -7,7 +7,7 @@ import (
 )
 
 // slideSpin is how a uniform disc's floor friction is shared between sliding and spinning: force and torque as shares of
-// mu m g and of mu m g R, by the angle atan2(R w, v) between pure sliding (0) and pure spin (pi/2).
+// mu m g and of mu m g R, tabled by the mix R w/(v + R w) from pure sliding (0) to pure spin (1).
 //
 // A disc under pressure that is the same everywhere and Coulomb friction at each point, e = v/(R w) (Farkas, Bartels,
 // Unger, Wolf, Phys. Rev. Lett. 90, 248302, 2003, closed form from memory, checked against quadrature in the tests):
@@ -18,8 +18,8 @@ import (
 // with K, E the complete elliptic integrals of the modulus given. A polygon uses the same shares with the R that gives
 // its own torque arm in pure spin, 2R/3 for a disc.
 type slideSpin struct {
-	force, torque [shares + 1]float64 // by angle
-	wrench        [shares + 1]float64 // limit of a push: by the angle atan2(torque, force) of the push, its length
+	force, torque [shares + 1]float64 // by the mix of motion
+	wrench        [shares + 1]float64 // limit of a push: force + torque, by the mix torque/(force + torque) of the push
 }
 
 const shares = 128
@@ -30,35 +30,36 @@ var discFriction = newSlideSpin()
 func newSlideSpin() *slideSpin {
 	var s slideSpin
 	for i := range s.force {
-		s.force[i], s.torque[i] = discShares(math.Pi / 2 * float64(i) / shares)
+		s.force[i], s.torque[i] = discShares(float64(i) / shares)
 	}
 	j := 0
 	for i := range s.wrench {
-		at := math.Pi / 2 * float64(i) / shares
-		for j < shares-1 && math.Atan2(s.torque[j+1], s.force[j+1]) < at {
+		mix := float64(i) / shares
+		for j < shares-1 && mixOf(s.force[j+1], s.torque[j+1]) < mix {
 			j++
 		}
-		s.wrench[i] = chord(s.force[j], s.torque[j], s.force[j+1], s.torque[j+1], at)
+		s.wrench[i] = chord(s.force[j], s.torque[j], s.force[j+1], s.torque[j+1], mix)
 	}
 	return &s
 }
 
-// chord is how far from the origin the ray at an angle meets the line through two points.
-func chord(x0, y0, x1, y1, angle float64) float64 {
-	sin, cos := math.Sincos(angle)
-	return (x0*y1 - x1*y0) / (cos*(y1-y0) - sin*(x1-x0))
+func mixOf(along, around float64) float64 { return around / (along + around) }
+
+// chord is x + y where the ray of a mix y/(x + y) meets the line through two points.
+func chord(x0, y0, x1, y1, mix float64) float64 {
+	return (x0*y1 - x1*y0) / ((1-mix)*(y1-y0) - mix*(x1-x0))
 }
 
-// discShares evaluates the closed form at an angle.
-func discShares(angle float64) (force, torque float64) {
+// discShares evaluates the closed form at a mix.
+func discShares(mix float64) (force, torque float64) {
 	const edge = 1e-6
-	if angle < edge {
+	if mix < edge {
 		return 1, 0
 	}
-	if angle > math.Pi/2-edge {
+	if mix > 1-edge {
 		return 0, 2.0 / 3
 	}
-	e := 1 / math.Tan(angle)
+	e := 1/mix - 1
 	if math.Abs(e-1) < edge { // K diverges, its factor vanishes
 		return 8 / (3 * math.Pi), 8 / (9 * math.Pi)
 	}
@@ -73,19 +74,19 @@ func discShares(angle float64) (force, torque float64) {
 
 // at gives the shares at sliding speed v and rim speed rw, both >= 0 and not both 0.
 func (s *slideSpin) at(v, rw float64) (force, torque float64) {
-	i, part := cell(math.Atan2(rw, v))
+	i, part := cell(mixOf(v, rw))
 	return s.force[i] + part*(s.force[i+1]-s.force[i]), s.torque[i] + part*(s.torque[i+1]-s.torque[i])
 }
 
-// holds reports whether friction withstands a push of these shares without any motion.
+// holds reports whether friction withstands a push of these shares, not both 0, without any motion.
 func (s *slideSpin) holds(force, torque float64) bool {
-	i, part := cell(math.Atan2(torque, force))
-	limit := s.wrench[i] + part*(s.wrench[i+1]-s.wrench[i])
-	return force*force+torque*torque <= limit*limit
+	i, part := cell(mixOf(force, torque))
+	return force+torque <= s.wrench[i]+part*(s.wrench[i+1]-s.wrench[i])
 }
 
-func cell(angle float64) (int, float64) {
-	x := angle * (2 / math.Pi) * shares
+// cell is where a mix lies in the tables.
+func cell(mix float64) (int, float64) {
+	x := mix * shares
 	i := min(int(x), shares-1)
 	return i, x - float64(i)
 }

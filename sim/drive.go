@@ -19,10 +19,10 @@ const (
 	transferTime = 0.03
 	// lightest is the least inertia of a train or wheel, as mass at the rim in kg: a file may say nothing of it.
 	lightest = 1e-3
-	// sweeps is the most rounds of the tyre solver in a step without contacts; settled is the impulse (N s) at which
-	// it stops.
-	sweeps  = 40
-	settled = 1e-9
+	// rounds is the most rounds of the tyre solver in a step without contacts; it stops when a round changes the robot's
+	// velocity by less than settled (m/s, or rad/s). What is left is done in the next step, which starts from there.
+	rounds  = 20
+	settled = 1e-7
 )
 
 // wheel is one wheel's state.
@@ -32,13 +32,8 @@ type wheel struct {
 	along, across float64 // friction coefficients on this floor
 	roller        int     // index of the driveline's rollers
 
-	load  float64 // N
-	p, q  float64 // N s of this step, along and across, on the robot
-	a, b  float64 // N s: their limits
-	kp    float64 // 1/kg: slip speed undone by one unit of p
-	kq    float64
-	softP float64 // 1/kg: creep per unit of p
-	softQ float64
+	load float64 // N
+	tyre
 }
 
 // roller is what turns as one: a train of wheels with its motors, or a free wheel.
@@ -48,7 +43,7 @@ type roller struct {
 	speed   float64        // rad/s
 	volts   float64        // V at the motors
 	amps    float64        // A through them
-	heft    float64        // kg m^2: inertia with the motor's damping over the step
+	lag     float64        // 1/(kg m^2): over the inertia with the motor's damping over the step
 }
 
 // driveline is the drive base: motors, trains and tyres, as one constraint of the engine's solver. The tyres' impulses
@@ -68,16 +63,18 @@ type driveline struct {
 	sin, cos   float64
 	touched    bool
 	done       bool
-	mark       func(*cp.Arbiter)
+	meet       func(*cp.Arbiter) // called for each contact of the robot; sets touched
+	left       cp.Vector         // velocity in the robot's frame as the last round began, or as the tyres left it
+	leftTurn   float64
 	slip       [2]float64
 	massInv    float64
 	inertiaInv float64
 }
 
 // newDriveline builds the drive base of a robot on a floor of the given grip; motors and radius are drawn factors per
-// train.
-func newDriveline(body *cp.Body, spec *robotfile.Robot, grip float64, motors, radius [2]float64) *driveline {
-	d := &driveline{body: body, creep: spec.Drive.Creep, height: spec.Chassis.CentreHeight}
+// train. meet is called for each contact of the robot.
+func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robotfile.Robot, grip float64, motors, radius [2]float64) *driveline {
+	d := &driveline{body: body, meet: meet, creep: spec.Drive.Creep, height: spec.Chassis.CentreHeight}
 	motor := spec.Motors[spec.Drive.Motor]
 	d.rollers = make([]roller, 2, 2+len(spec.Drive.Wheels))
 	for t := range d.lines {
@@ -98,7 +95,6 @@ func newDriveline(body *cp.Body, spec *robotfile.Robot, grip float64, motors, ra
 			along: math.Max(w.Along*grip, 1e-6), across: math.Max(w.Across*grip, 1e-6),
 		})
 	}
-	d.mark = func(*cp.Arbiter) { d.touched = true }
 	return d
 }
 
@@ -113,7 +109,7 @@ func (d *driveline) centre(spec []robotfile.Wheel, centre geom.Vec) {
 }
 
 // power turns the motors for a step at the battery's terminal voltage: the trains' speeds as they would be without the
-// floor, and their heft. The line's slope acts as damping B on a train of inertia J:
+// floor, and their lag. The line's slope acts as damping B on a train of inertia J:
 //
 //	J (w' - w)/dt = T - B (c w' + (1 - c) w),  c = 1/(1 - e^-z) - 1/z,  z = B dt/J
 //
@@ -129,11 +125,11 @@ func (d *driveline) power(terminal, dt float64) {
 		if z > 1e-3 {
 			c = 1/-math.Expm1(-z) - 1/z
 		}
-		r.heft = r.inertia + c*slope*dt
-		r.speed += (steady - slope*r.speed) * dt / r.heft
+		r.lag = 1 / (r.inertia + c*slope*dt)
+		r.speed += (steady - slope*r.speed) * dt * r.lag
 	}
 	for i := len(d.lines); i < len(d.rollers); i++ {
-		d.rollers[i].heft = d.rollers[i].inertia
+		d.rollers[i].lag = 1 / d.rollers[i].inertia
 	}
 }
 
@@ -150,25 +146,21 @@ func (d *driveline) PreStep(dt float64) {
 		d.prepare(&d.wheels[i], v, w)
 	}
 	d.touched, d.done = false, false
-	d.body.EachArbiter(d.mark)
+	d.body.EachArbiter(d.meet)
 }
 
 // prepare sets a wheel's limits and effective masses, and starts it from the last step's impulses.
 func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
 	r := &d.rollers[w.roller]
-	w.a, w.b = w.along*w.load*d.dt, w.across*w.load*d.dt
-	w.kp = d.massInv + w.at.Y*w.at.Y*d.inertiaInv + w.radius*w.radius/r.heft
-	w.kq = d.massInv + w.at.X*w.at.X*d.inertiaInv
 	if w.load == 0 {
-		w.p, w.q = 0, 0
+		w.tyre = tyre{}
 		return
 	}
-	hub := math.Hypot(v.X-turn*w.at.Y, v.Y+turn*w.at.X)
-	creep := d.creep * math.Min(1, math.Max(hub, math.Abs(r.speed*w.radius))/rollingFor)
-	w.softP, w.softQ = creep/w.a, creep/w.b
-	if n := math.Hypot(w.p/w.a, w.q/w.b); n > 1 {
-		w.p, w.q = w.p/n, w.q/n
-	}
+	x, y := v.X-turn*w.at.Y, v.Y+turn*w.at.X
+	creep := d.creep * min(1, max(math.Sqrt(x*x+y*y), math.Abs(r.speed*w.radius))/rollingFor)
+	w.set(w.along*w.load*d.dt, w.across*w.load*d.dt,
+		d.massInv+w.at.Y*w.at.Y*d.inertiaInv+w.radius*w.radius*r.lag,
+		d.massInv+w.at.X*w.at.X*d.inertiaInv, creep)
 }
 
 // own is the velocity of the centre of mass in the robot's frame, and the turning rate.
@@ -189,43 +181,46 @@ func (d *driveline) ApplyCachedImpulse(scale float64) {
 }
 
 // ApplyImpulse improves the tyres' impulses: to the end when nothing touches the robot, else by one round, in turn with
-// the contacts.
+// the contacts, as long as these or the round before change anything.
 func (d *driveline) ApplyImpulse(float64) {
-	if d.done {
+	v, turn := d.own()
+	if d.done && d.near(v, turn) {
 		return
 	}
-	rounds := 1
-	if !d.touched {
-		rounds, d.done = sweeps, true
-	}
-	v, turn := d.own()
 	for range rounds {
-		var change float64
-		for i := range d.wheels {
-			w := &d.wheels[i]
-			if w.load == 0 {
-				continue
-			}
-			r := &d.rollers[w.roller]
-			u := v.X - turn*w.at.Y - r.speed*w.radius + w.softP*w.p
-			s := v.Y + turn*w.at.X + w.softQ*w.q
-			kp, kq := w.kp+w.softP, w.kq+w.softQ
-			p, q := gripEllipse(w.p-u/kp, w.q-s/kq, kp, kq, w.a, w.b)
-			change = math.Max(change, math.Abs(p-w.p)+math.Abs(q-w.q))
-			v, turn = d.roll(w, v, turn, p-w.p, q-w.q)
-			w.p, w.q = p, q
-		}
-		if change < settled {
+		d.left, d.leftTurn = v, turn
+		v, turn = d.round(v, turn)
+		d.done = d.near(v, turn)
+		if d.done || d.touched {
 			break
 		}
 	}
+	d.left, d.leftTurn = v, turn
 	d.give(v, turn)
+}
+
+// near reports whether a velocity is the one that was left, to within settled.
+func (d *driveline) near(v cp.Vector, turn float64) bool {
+	return math.Abs(v.X-d.left.X)+math.Abs(v.Y-d.left.Y)+math.Abs(turn-d.leftTurn) < settled
+}
+
+// round lets each tyre in turn answer to its slip, and returns the robot's new velocity.
+func (d *driveline) round(v cp.Vector, turn float64) (cp.Vector, float64) {
+	for i := range d.wheels {
+		w := &d.wheels[i]
+		if w.load == 0 {
+			continue
+		}
+		dp, dq := w.grip(v.X-turn*w.at.Y-d.rollers[w.roller].speed*w.radius, v.Y+turn*w.at.X)
+		v, turn = d.roll(w, v, turn, dp, dq)
+	}
+	return v, turn
 }
 
 // roll gives a tyre's impulse to its train, and to the velocity v, turn of the robot, which it returns.
 func (d *driveline) roll(w *wheel, v cp.Vector, turn, p, q float64) (cp.Vector, float64) {
 	r := &d.rollers[w.roller]
-	r.speed -= p * w.radius / r.heft
+	r.speed -= p * w.radius * r.lag
 	v.X += p * d.massInv
 	v.Y += q * d.massInv
 	return v, turn + (w.at.X*q-w.at.Y*p)*d.inertiaInv
@@ -259,8 +254,8 @@ func (d *driveline) finish() {
 		w := &d.wheels[i]
 		u := v.X - turn*w.at.Y - d.rollers[w.roller].speed*w.radius
 		s := v.Y + turn*w.at.X
-		d.slip[0] = math.Max(d.slip[0], math.Abs(u))
-		d.slip[1] = math.Max(d.slip[1], math.Abs(s))
+		d.slip[0] = max(d.slip[0], math.Abs(u))
+		d.slip[1] = max(d.slip[1], math.Abs(s))
 		force.X += w.p
 		force.Y += w.q
 	}

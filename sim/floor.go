@@ -70,7 +70,7 @@ func (f *floorFriction) ApplyImpulse(float64) {
 // otherwise what sliding friction gives.
 func (f *floorFriction) answer(p cp.Vector, l, m, i float64) (cp.Vector, float64) {
 	size, spin := p.Length(), math.Abs(l)
-	if f.limit == 0 {
+	if f.limit == 0 || size == 0 && spin == 0 {
 		return cp.Vector{}, 0
 	}
 	if discFriction.holds(size/f.limit, spin/(f.limit*f.radius)) {
@@ -79,9 +79,9 @@ func (f *floorFriction) answer(p cp.Vector, l, m, i float64) (cp.Vector, float64
 	force, torque := discFriction.at(size/m, f.radius*spin/i)
 	var linear cp.Vector
 	if size > 0 {
-		linear = p.Mult(-math.Min(1, force*f.limit/size))
+		linear = p.Mult(-min(1, force*f.limit/size))
 	}
-	return linear, -math.Copysign(math.Min(spin, torque*f.limit*f.radius), l)
+	return linear, -math.Copysign(min(spin, torque*f.limit*f.radius), l)
 }
 
 // GetImpulse is the size of the linear impulse, as the engine's interface wants it.

@@ -53,8 +53,7 @@ func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robo
 	r.shape = polygonShape(r.body, shifted(r.outline, geom.Vec{X: -c.Centre.X, Y: -c.Centre.Y}))
 	r.shape.SetFriction(c.Friction)
 	r.shape.SetElasticity(c.Restitution)
-	r.shape.SetCollisionType(robotShape)
-	r.drive = newDriveline(r.body, e.Spec, w.grip, s.motors, s.radius)
+	r.drive = newDriveline(r.body, r.meet, e.Spec, w.grip, s.motors, s.radius)
 	r.drive.centre(e.Spec.Drive.Wheels, r.centre)
 	for t := range r.loads {
 		r.loads[t].Line = &r.drive.lines[t]

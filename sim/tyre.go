@@ -2,33 +2,67 @@ package sim
 
 import "math"
 
-// gripEllipse finds the tyre's impulse: along and across together within the ellipse (p/a)^2 + (q/b)^2 <= 1, with a and
-// b the friction limits in N s (the friction ellipse of tyre models: Rajamani, Vehicle Dynamics and Control; from memory).
+// tyre is the friction of one wheel on the floor: along and across its rolling direction together within the ellipse
+// (p/a)^2 + (q/b)^2 <= 1, with a and b the friction limits in N s of a step (the friction ellipse of tyre models:
+// Rajamani, Vehicle Dynamics and Control; from memory).
+type tyre struct {
+	p, q  float64 // N s of this step, along and across, on the robot
+	a, b  float64 // N s: their limits
+	softP float64 // 1/kg: creep per unit of p
+	softQ float64
+	over  float64 // kg N^2 s^2: multiplier of the ellipse, kept as the next search's start
+
+	// Of the step, so that the solver's rounds need few divisions.
+	invA, invB float64 // 1/a, 1/b
+	mp, mq     float64 // kg: impulse that undoes a unit of slip speed, the tyre's own creep included
+	hx, hy     float64 // a^2/mp, b^2/mq
+}
+
+// set prepares a step: limits a, b (N s), slip speeds undone by a unit of impulse (1/kg), and the slip speed (m/s) at
+// which the tyre gives all its friction.
+func (t *tyre) set(a, b, kp, kq, creep float64) {
+	t.a, t.b = a, b
+	t.invA, t.invB = 1/a, 1/b
+	t.softP, t.softQ = creep*t.invA, creep*t.invB
+	t.mp, t.mq = 1/(kp+t.softP), 1/(kq+t.softQ)
+	t.hx, t.hy = (kp+t.softP)*a*a, (kq+t.softQ)*b*b
+	x, y := t.p*t.invA, t.q*t.invB
+	if n2 := x*x + y*y; n2 > 1 { // last step's impulses within this step's limits
+		n := 1 / math.Sqrt(n2)
+		t.p, t.q = t.p*n, t.q*n
+	}
+}
+
+// grip brings the impulses to what the tyre answers to slip speeds u along and s across, and returns the change.
 //
-// p, q are the impulses that would stop the slip altogether; kp, kq how much slip speed one unit of each undoes
-// (1/kg). Inside the ellipse they are the answer. Outside, the answer is the impulse that leaves the least slip energy,
-// the projection in the metric kp, kq: there the remaining slip is normal to the ellipse, which is the rule of maximum
-// dissipation (Moreau, 1970s; Goyal, Ruina, Papadopoulos 1991 for friction's limit surface; from memory). It means that a
-// roller that slips freely sideways hardly loses its grip along.
-func gripEllipse(p, q, kp, kq, a, b float64) (float64, float64) {
-	x, y := p/a, q/b
+// The impulses that would stop the slip altogether are the answer if they lie inside the ellipse. Outside, the answer is
+// the impulse that leaves the least slip energy, the projection in the metric 1/mp, 1/mq: there the remaining slip is normal
+// to the ellipse, which is the rule of maximum dissipation (Moreau; Goyal, Ruina, Papadopoulos 1991 for limit surfaces of
+// friction; from memory). It means that a roller that slips freely sideways hardly loses its grip along.
+//
+// Scaled to the unit circle the projection is x_i h_i/(h_i + over), h_x = a^2/mp, for the over >= 0 that puts it on the circle. Each
+// call takes one Newton step on 1 - 1/|x|, which is nearly straight in over, and goes on from there when called again;
+// what is returned always lies within the ellipse.
+func (t *tyre) grip(u, s float64) (dp, dq float64) {
+	p := t.p - (u+t.softP*t.p)*t.mp
+	q := t.q - (s+t.softQ*t.q)*t.mq
+	x, y := p*t.invA, q*t.invB
 	if x*x+y*y <= 1 {
-		return p, q
-	}
-	// Scaled to the unit circle the answer is x_i = h_i x_i / (h_i + s) for the s >= 0 that puts it on the circle.
-	// Newton on 1 - 1/|x(s)|, which is nearly straight in s, climbs to the root from s = 0 without passing it.
-	hx, hy := kp*a*a, kq*b*b
-	var s float64
-	for range 12 {
-		u, v := hx*x/(hx+s), hy*y/(hy+s)
+		t.over = 0
+	} else {
+		gx, gy := 1/(t.hx+t.over), 1/(t.hy+t.over)
+		u, v := t.hx*x*gx, t.hy*y*gy
 		n2 := u*u + v*v
-		n := math.Sqrt(n2)
-		if n-1 < 1e-9 {
-			break
+		t.over = max(0, t.over+(math.Sqrt(n2)-1)*n2/(u*u*gx+v*v*gy))
+		x *= t.hx / (t.hx + t.over)
+		y *= t.hy / (t.hy + t.over)
+		if n2 = x*x + y*y; n2 > 1 {
+			n := 1 / math.Sqrt(n2)
+			x, y = x*n, y*n
 		}
-		s += (n - 1) * n2 / (u*u/(hx+s) + v*v/(hy+s))
+		p, q = t.a*x, t.b*y
 	}
-	x, y = hx*x/(hx+s), hy*y/(hy+s)
-	n := math.Max(1, math.Hypot(x, y))
-	return a * x / n, b * y / n
+	dp, dq = p-t.p, q-t.q
+	t.p, t.q = p, q
+	return dp, dq
 }

@@ -18,7 +18,6 @@ func addWalls(s *cp.Space, f *fields.Field) {
 		wall := polygonShape(s.StaticBody, strip(f.Floor, i))
 		wall.SetFriction(f.Surface.WallFriction)
 		wall.SetElasticity(f.Surface.WallRestitution)
-		wall.SetCollisionType(wallShape)
 		s.AddShape(wall)
 	}
 }

@@ -64,7 +64,6 @@ func New(c Config) (*World, error) {
 		d := w.drawRobot(i, e)
 		w.robots = append(w.robots, w.newRobot(i, e, d.start, d))
 	}
-	w.watchContacts()
 	for _, r := range w.robots {
 		r.addParts()
 	}

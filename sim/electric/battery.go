@@ -42,6 +42,9 @@ func (b *Battery) Terminal() float64 { return b.terminal }
 // Used is the charge taken so far, in C.
 func (b *Battery) Used() float64 { return b.used }
 
+// balanced is how far source and loads may disagree, V.
+const balanced = 1e-7
+
 // Settle finds the terminal voltage at which source and loads agree and takes the charge of dt seconds. steady is the
 // current of every load that is not in loads, in A.
 //
@@ -54,20 +57,18 @@ func (b *Battery) Settle(loads []Load, steady, dt float64) float64 {
 	for range 40 {
 		amps, slope := draw(loads, v)
 		gap := open - b.resistance*(amps+steady) - v
+		if math.Abs(gap) < balanced {
+			break
+		}
 		if gap > 0 {
 			low = v
 		} else {
 			high = v
 		}
-		next := v + gap/(1+b.resistance*slope)
-		if !(next > low && next < high) {
-			next = (low + high) / 2
+		v += gap / (1 + b.resistance*slope)
+		if !(v > low && v < high) {
+			v = (low + high) / 2
 		}
-		if math.Abs(next-v) < 1e-9 {
-			v = next
-			break
-		}
-		v = next
 	}
 	b.terminal = v
 	b.used += (open - v) / math.Max(b.resistance, 1e-9) * dt
@@ -78,7 +79,7 @@ func (b *Battery) Settle(loads []Load, steady, dt float64) float64 {
 func draw(loads []Load, v float64) (amps, slope float64) {
 	for i := range loads {
 		l := &loads[i]
-		u := math.Max(-v, math.Min(v, l.Want))
+		u := max(-v, min(v, l.Want))
 		through := l.Line.Amps(u, l.Speed)
 		taken := FromBattery(u, through, v)
 		amps += taken

@@ -50,21 +50,21 @@ func (l Line) Scaled(strength float64) Line {
 }
 
 // Amps is the current through the motors at a voltage across them and a speed of the output, within the limit.
-func (l Line) Amps(volts, speed float64) float64 {
+func (l *Line) Amps(volts, speed float64) float64 {
 	amps := l.StallAmps*volts/l.Nominal - (l.StallAmps-l.FreeAmps)*speed/l.Free
-	return math.Max(-l.Limit, math.Min(l.Limit, amps))
+	return max(-l.Limit, min(l.Limit, amps))
 }
 
 // Torque is what reaches the output: the motors' torque at that current, less the gear's losses. Losses oppose the flow
 // of power, so a gear that is driven backwards brakes harder than the motor alone.
-func (l Line) Torque(volts, speed float64) float64 {
+func (l *Line) Torque(volts, speed float64) float64 {
 	steady, slope := l.Drive(volts, speed)
 	return steady - slope*speed
 }
 
 // Drive splits the torque near a speed into steady - slope x speed, so that a solver may take the slope (the back-EMF's
 // damping) implicitly. At the current limit the torque does not depend on the speed and the slope is 0.
-func (l Line) Drive(volts, speed float64) (steady, slope float64) {
+func (l *Line) Drive(volts, speed float64) (steady, slope float64) {
 	amps := l.StallAmps*volts/l.Nominal - (l.StallAmps-l.FreeAmps)*speed/l.Free
 	switch {
 	case math.Abs(amps) <= l.Limit:
@@ -87,5 +87,5 @@ func FromBattery(volts, amps, terminal float64) float64 {
 	if terminal <= 0 {
 		return 0
 	}
-	return math.Max(0, volts*amps/terminal)
+	return max(0, volts*amps/terminal)
 }

@@ -1,0 +1,68 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"chalkfield/internal/geom"
+
+	"github.com/jakecoffman/cp/v2"
+)
+
+// BenchmarkBare is the engine alone on the busy field with every body awake: what a world without our care costs.
+func BenchmarkBare(b *testing.B) {
+	s := newSpace()
+	s.SleepTimeThreshold = math.MaxFloat64
+	f := busyField()
+	addWalls(s, f)
+	add := func(body *cp.Body, shape *cp.Shape, at geom.Pose) {
+		setOrigin(body, geom.Vec{}, at)
+		s.AddBody(body)
+		s.AddShape(shape)
+	}
+	for _, p := range f.Pieces {
+		body := newBody(0.14, 0.00035)
+		add(body, cp.NewCircle(body, 0.07, cp.Vector{}), p.At)
+	}
+	for _, g := range f.Goals {
+		body := newBody(1.6, 0.02)
+		add(body, polygonShape(body, f.GoalKinds[0].Shape), g.At)
+	}
+	body := newBody(6.5, 0.165)
+	add(body, polygonShape(body, geom.Rect(geom.Vec{X: -0.2, Y: -0.19}, geom.Vec{X: 0.2, Y: 0.19})), geom.Pose{X: 2.1, Y: 2.22})
+	b.ReportAllocs()
+	for b.Loop() {
+		s.Step(stepLength)
+	}
+	b.ReportMetric(stepLength*float64(b.N)/b.Elapsed().Seconds(), "sim-s/s")
+}
+
+// BenchmarkWorld is a world at work: a robot that drives around on the busy field at random, resting bodies asleep. A new
+// world is made every 60 simulated seconds, its making counted.
+func BenchmarkWorld(b *testing.B) {
+	b.ReportAllocs()
+	var w *World
+	for i := 0; b.Loop(); i++ {
+		if i%30000 == 0 {
+			w = build(b, busyField(), Entry{Spec: cart(), Start: geom.Pose{X: 2.1, Y: 2.22}})
+		}
+		if i%250 == 0 { // a new command each half second of simulated time
+			k := float64(i / 250)
+			w.robots[0].SetDriveVolts(12*math.Sin(0.7*k), 12*math.Sin(1.3*k+1))
+		}
+		w.Step()
+		w.Happenings()
+	}
+	b.ReportMetric(stepLength*float64(b.N)/b.Elapsed().Seconds(), "sim-s/s")
+}
+
+// BenchmarkOpenFloor is the drive base alone: a robot that turns circles, touching nothing.
+func BenchmarkOpenFloor(b *testing.B) {
+	w := build(b, yard(4.2, 3.0), Entry{Spec: cart(), Start: geom.Pose{X: 2.1, Y: 1.5}})
+	w.robots[0].SetDriveVolts(4, 8)
+	b.ReportAllocs()
+	for b.Loop() {
+		w.Step()
+	}
+	b.ReportMetric(stepLength*float64(b.N)/b.Elapsed().Seconds(), "sim-s/s")
+}
