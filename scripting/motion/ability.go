@@ -11,6 +11,7 @@ const (
 	topShare      = 0.92  // of the speed that voltage holds: the rest still accelerates
 	turnShare     = 0.60  // of the turning rate that voltage holds: about the quickest quarter turn for a line motor
 	gripShare     = 0.50  // of the tyres' grip along the heading
+	turnGripShare = 0.40  // of the same, in turning on the spot: scrubbing takes grip too
 	sideGripShare = 0.60  // of their grip sideways
 	innerLag      = 0.060 // s: closed-loop time constant of the wheel speed loop
 )
@@ -41,7 +42,7 @@ func newAbility(of string, m Model, o Options, battery float64) (ability, error)
 	a.accel = math.Min(first(o.Accel, m.Accel, gripShare*m.Grip), 0.9*m.Grip)
 	a.turnRate = first(o.TurnRate, m.TurnRate, turnShare/topShare*a.topTurnRate())
 	a.turnRate = math.Min(a.turnRate, a.topTurnRate())
-	a.turnAccel = first(o.TurnAccel, m.TurnAccel, a.gripTurnAccel(gripShare))
+	a.turnAccel = first(o.TurnAccel, m.TurnAccel, a.gripTurnAccel(turnGripShare))
 	a.turnAccel = math.Min(a.turnAccel, math.Min(a.gripTurnAccel(0.9), a.voltTurnAccel(a.turnRate)))
 	a.side = sideGripShare * m.SideGrip
 	a.gains = Gains{

@@ -6,12 +6,11 @@ import (
 
 // When a motion counts as arrived.
 const (
-	restSpeed   = 0.05 // m/s: slower counts as standing, for the robot and, in turning, for its wheels
-	restTime    = 0.02 // s within the tolerance and standing
-	graceTime   = 0.06 // s within the tolerance after the plan's end, standing or not
-	sideFactor  = 3.0  // times Within: the tolerance sideways, where a differential drive cannot correct at once
-	giveUpTime  = 0.12 // s standing outside the sideways tolerance after the plan's end
-	corrections = 2    // turn-and-roll legs that may follow
+	restSpeed  = 0.05 // m/s: slower counts as standing, for the robot and, in turning, for its wheels
+	restTime   = 0.02 // s within the tolerance and standing
+	graceTime  = 0.06 // s within the tolerance after the plan's end, standing or not
+	sideFactor = 3.0  // times Within: the tolerance sideways, where a differential drive cannot correct at once
+	giveUpTime = 0.12 // s standing outside the sideways tolerance after the plan's end
 )
 
 // arrival keeps the times by which a motion ends.
@@ -96,17 +95,4 @@ func (m *Motion) beside() bool {
 		return math.Abs(m.stand.angle) <= m.withinAngle && m.left() > sideFactor*m.within
 	}
 	return math.Abs(m.stand.along) <= m.within && math.Abs(m.stand.across) > sideFactor*m.within
-}
-
-// correct adds legs that turn towards the end (or the back to it), roll there and, for a pose, turn to its heading. When
-// the corrections are used up the motion ends.
-func (m *Motion) correct() Why {
-	m.arrival.aside = 0
-	if m.arrival.corrected++; m.arrival.corrected > corrections {
-		return TimedOut
-	}
-	m.layShuffle(m.goal)
-	m.leg++
-	m.legs[m.leg].begin(&m.now)
-	return ""
 }

@@ -54,6 +54,15 @@ func (c *curve) measure() {
 	}
 }
 
+// sharpest is the greatest change of heading between two nodes, rad.
+func (c *curve) sharpest() float64 {
+	most := 0.0
+	for i := range len(c.nodes) - 1 {
+		most = math.Max(most, math.Abs(c.nodes[i+1].heading-c.nodes[i].heading))
+	}
+	return most
+}
+
 func (c *curve) start() geom.Pose { return c.nodes[0].pose() }
 func (c *curve) end() geom.Pose   { return c.nodes[len(c.nodes)-1].pose() }
 func (n *node) pose() geom.Pose   { return geom.Pose{X: n.at.X, Y: n.at.Y, Heading: n.heading} }
@@ -64,19 +73,21 @@ func (c *curve) seconds() float64 { return c.nodes[len(c.nodes)-1].t }
 // length in metres.
 func (c *curve) length() float64 { return c.nodes[len(c.nodes)-1].s }
 
-// line lays a straight curve of the given length from a pose.
-func (c *curve) line(from geom.Pose, length, spacing float64) {
+// line lays a straight curve from a point to a point.
+func (c *curve) line(from, to geom.Vec) {
 	c.clear()
-	count := pieces(length, spacing)
+	heading := math.Atan2(to.Y-from.Y, to.X-from.X)
+	count := pieces(math.Hypot(to.X-from.X, to.Y-from.Y), fine)
 	for i := range count + 1 {
-		c.add(from.Out(geom.Vec{X: length * float64(i) / float64(count)}), from.Heading)
+		u := float64(i) / float64(count)
+		c.add(geom.Vec{X: from.X + u*(to.X-from.X), Y: from.Y + u*(to.Y-from.Y)}, heading)
 	}
 	c.measure()
 }
 
 // pieces is how many steps a length is cut into.
 func pieces(length, spacing float64) int {
-	return max(1, int(math.Ceil(math.Min(length/spacing, maxRows))))
+	return max(8, int(math.Ceil(math.Min(length/spacing, maxRows))))
 }
 
 // bow lays a cubic Bezier curve from a pose to a pose, tangent to both, with control points at the distances first and

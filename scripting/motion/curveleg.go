@@ -8,8 +8,8 @@ import (
 
 // How far a curve's plan may be ahead of the robot before it waits.
 const (
-	alongSlack   = 0.04 // m
-	alongStop    = 0.16 // m
+	alongSlack   = 0.02 // m
+	alongStop    = 0.08 // m
 	acrossSlack  = 0.12 // m
 	acrossStop   = 0.50 // m; it still runs at acrossLeast there, since standing does not bring the robot back sideways
 	acrossLeast  = 0.3

@@ -7,8 +7,8 @@ import (
 )
 
 // Dock arrives at a pose by a smooth curve, a cubic Bezier tangent to the heading at both ends. Of several such curves,
-// with and without a turn on the spot before them, it drives the quickest. With Reverse it arrives backwards, ending in
-// the same pose.
+// with and without a turn on the spot before them, it drives the quickest; where all are tight it goes straight to a point
+// 250 mm before the pose, turns, and goes straight in. With Reverse it arrives backwards, ending in the same pose.
 func Dock(at geom.Pose, o Options) (*Motion, error) {
 	const name = "dock"
 	if err := checkPoint(name, "pose", at.At()); err != nil {
@@ -33,7 +33,7 @@ func Dock(at geom.Pose, o Options) (*Motion, error) {
 	return m, nil
 }
 
-// approachPlan is one way to the pose.
+// approachPlan is one curved way to the pose: a turn if wanted, and a curve with these arms.
 type approachPlan struct {
 	turns         bool
 	heading       float64 // of travel at the start of the curve
@@ -50,52 +50,79 @@ func (m *Motion) layDock(at geom.Pose) {
 		}
 		return
 	}
-	if distance < m.ability.Track/2 { // too near for a curve: turn, roll, turn
-		m.layShuffle(at)
+	best := m.quickest(from, to, distance)
+	m.layStraightIn(from, to)
+	if planned(m.legs) < best.seconds {
 		return
 	}
-	best := m.quickest(from, to, distance)
+	m.legs = m.legs[:0]
 	if best.turns {
 		m.legs = append(m.legs, newTurn(&m.ability, &m.now, best.heading-m.back(), Shortest))
 	}
-	leg := &curveLeg{a: &m.ability, reverse: m.options.Reverse}
-	leg.lay = func(c *curve, start geom.Pose) { c.bow(start, to, best.first, best.second, fine) }
-	leg.lay(&leg.curve, geom.Pose{X: from.X, Y: from.Y, Heading: best.heading})
-	leg.plan(m.startSpeed(leg))
+	m.addCurve(geom.Pose{X: from.X, Y: from.Y, Heading: best.heading}, func(c *curve, start geom.Pose) {
+		c.bow(start, to, best.first, best.second, fine)
+	})
+}
+
+// planned is the time that legs take together, s.
+func planned(legs []leg) float64 {
+	seconds := 0.0
+	for _, l := range legs {
+		seconds += l.seconds()
+	}
+	return seconds
+}
+
+// runIn is the straight way before a pose that layStraightIn takes, m.
+const runIn = 0.25
+
+// layStraightIn goes to a point before the pose, turns, and goes straight in: what is left when curves would be tight.
+func (m *Motion) layStraightIn(from, to geom.Pose) {
+	before := to.Out(geom.Vec{X: -runIn})
+	heading := from.Heading
+	if length := math.Hypot(before.X-from.X, before.Y-from.Y); length > m.within {
+		heading = math.Atan2(before.Y-from.Y, before.X-from.X)
+		m.legs = append(m.legs, newTurn(&m.ability, &m.now, heading-m.back(), Shortest))
+		m.addLine(from.At(), before)
+	}
+	m.legs = append(m.legs, newTurn(&m.ability, &reading{heading: heading - m.back()}, to.Heading-m.back(), Shortest))
+	m.addLine(before, to.At())
+}
+
+// addCurve adds a leg from a pose of travel; lay lays it, again if the leg begins elsewhere.
+func (m *Motion) addCurve(from geom.Pose, lay func(c *curve, from geom.Pose)) {
+	leg := &curveLeg{a: &m.ability, reverse: m.options.Reverse, exit: m.options.Exit, lay: lay}
+	lay(&leg.curve, from)
+	speed := 0.0
+	if len(m.legs) == 0 {
+		speed = leg.forward(&m.now)
+	}
+	leg.plan(speed)
 	m.legs = append(m.legs, leg)
 }
 
-// startSpeed is the speed with which a leg begins that is about to be added.
-func (m *Motion) startSpeed(l *curveLeg) float64 {
-	if len(m.legs) > 0 {
-		return 0
-	}
-	return l.forward(&m.now)
-}
+var (
+	// arms are the lengths of the control arms that quickest tries, as shares of the distance.
+	arms = [...]float64{0.25, 0.4, 0.6, 0.9}
+	// asides are the directions to start in that quickest tries, off the bearing of the pose, rad.
+	asides = [...]float64{0, -0.4, 0.4, -0.8, 0.8, -1.2, 1.2}
+)
 
-// arms are the lengths of the control arms that quickest tries, as shares of the distance.
-var arms = [...]float64{0.25, 0.4, 0.6, 0.9}
+// kink is the change of heading between two nodes beyond which a trial curve is no smooth curve, rad.
+const kink = 0.5
 
-// quickest compares the plans: from the present heading, after a turn towards the pose, and after turns towards points
-// before it on its axis.
+// quickest compares curves: from the present heading, and after turns towards the pose and aside of it.
 func (m *Motion) quickest(from, to geom.Pose, distance float64) approachPlan {
-	headings := []float64{from.Heading, math.Atan2(to.Y-from.Y, to.X-from.X)}
-	for _, back := range arms[1:] {
-		p := to.Out(geom.Vec{X: -back * distance})
-		headings = append(headings, math.Atan2(p.Y-from.Y, p.X-from.X))
-	}
 	best := approachPlan{seconds: math.Inf(1)}
 	trial := curveLeg{a: &m.ability, reverse: m.options.Reverse}
-	for i, heading := range headings {
-		p := approachPlan{turns: i > 0, heading: heading}
-		speed, turning := trial.forward(&m.now), 0.0
-		if p.turns {
-			speed = 0
-			turning = newTurn(&m.ability, &m.now, heading-m.back(), Shortest).seconds()
-		}
+	try := func(p approachPlan, turning, speed float64) {
 		for _, p.first = range arms {
 			for _, p.second = range arms {
-				trial.curve.bow(geom.Pose{X: from.X, Y: from.Y, Heading: heading}, to, p.first*distance, p.second*distance, coarse)
+				start := geom.Pose{X: from.X, Y: from.Y, Heading: p.heading}
+				trial.curve.bow(start, to, p.first*distance, p.second*distance, coarse)
+				if trial.curve.sharpest() > kink {
+					continue
+				}
 				trial.plan(speed)
 				if p.seconds = turning + trial.seconds(); p.seconds < best.seconds {
 					best = p
@@ -103,26 +130,13 @@ func (m *Motion) quickest(from, to geom.Pose, distance float64) approachPlan {
 			}
 		}
 	}
+	try(approachPlan{heading: from.Heading}, 0, trial.forward(&m.now))
+	bearing := math.Atan2(to.Y-from.Y, to.X-from.X)
+	for _, aside := range asides {
+		p := approachPlan{turns: true, heading: bearing + aside}
+		try(p, newTurn(&m.ability, &m.now, p.heading-m.back(), Shortest).seconds(), 0)
+	}
 	best.first *= distance
 	best.second *= distance
 	return best
-}
-
-// layShuffle goes to a near pose by a turn, a straight roll (forwards or backwards, whichever turns less), and a turn.
-func (m *Motion) layShuffle(at geom.Pose) {
-	bearing := math.Atan2(at.Y-m.now.at.Y, at.X-m.now.at.X)
-	reverse := math.Abs(geom.WrapAngle(bearing-m.now.heading)) > math.Pi/2
-	heading := bearing
-	if reverse {
-		heading -= math.Pi
-	}
-	m.legs = append(m.legs, newTurn(&m.ability, &m.now, heading, Shortest))
-	leg := &curveLeg{a: &m.ability, reverse: reverse}
-	leg.lay = func(c *curve, start geom.Pose) { layTowards(c, start.At(), at.At()) }
-	leg.lay(&leg.curve, m.now.pose())
-	leg.plan(0)
-	m.legs = append(m.legs, leg)
-	if m.kind == toPose {
-		m.legs = append(m.legs, newTurn(&m.ability, &reading{heading: heading}, at.Heading, Shortest))
-	}
 }

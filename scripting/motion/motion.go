@@ -130,7 +130,7 @@ func (m *Motion) Update(dt float64) {
 		m.end(ended)
 		return
 	}
-	m.wheels.drive(s, dt)
+	m.wheels.drive(s, &m.now)
 	m.clock += dt
 	switch {
 	case m.timeout > 0 && m.clock >= m.timeout:

@@ -27,7 +27,7 @@ func (c *curve) time(a *ability, from, to float64) {
 		n[i-1].speed = math.Min(n[i-1].speed, reach)
 	}
 	for i := range last {
-		n[i+1].t = n[i].t + 2*(n[i+1].s-n[i].s)/(n[i].speed+n[i+1].speed)
+		n[i+1].t = n[i].t + 2*(n[i+1].s-n[i].s)/math.Max(crawl, n[i].speed+n[i+1].speed)
 	}
 }
 

@@ -37,15 +37,14 @@ func (m *Motion) layVisit(at geom.Vec) {
 		return
 	}
 	bearing := math.Atan2(at.Y-from.Y, at.X-from.X)
-	aimed := geom.Pose{X: from.X, Y: from.Y, Heading: bearing}
 	off := math.Abs(geom.WrapAngle(bearing - from.Heading))
 	if off <= straight {
-		m.addLine(aimed, length)
+		m.addLine(from.At(), at)
 		return
 	}
 	turn := newTurn(&m.ability, &m.now, bearing-m.back(), Shortest)
 	m.legs = append(m.legs, turn)
-	m.addLine(aimed, length)
+	m.addLine(from.At(), at)
 	if off > driveOff {
 		return
 	}

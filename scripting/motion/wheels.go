@@ -12,10 +12,13 @@ type setpoint struct {
 	turn, turnAccel float64 // rad/s, rad/s^2
 }
 
-// wheels is the inner loop: feedforward from the model and PI on the measured wheel speeds, in the two modes along and
-// turn, because the model's constants belong to these modes.
+// wheels is the inner loop: feedforward from the model and PI on the measured speed, in the two modes along and turn,
+// because the model's constants belong to these modes.
 //
-//	u = kS sign(v) + kV v + kA a + (kA/T) (v - v_wheel) + (kV/T) integral(v - v_wheel)
+//	u = kS sign(v) + kV v + kA a + (kA/T) (v - v_meas) + (kV/T) integral(v - v_meas)
+//
+// Along, the measured speed is that of the wheels, so that spinning wheels lose voltage. In turning it is the belief's:
+// tyres that scrub creep, and slow wheels would report a turn while the robot stands.
 //
 // The PI gains are the lambda tuning of the first-order plant kA dv/dt + kV v = u for a closed-loop time constant T
 // (Astrom & Hagglund, Advanced PID Control, 2006, 6.4; from memory). u(left) = u(along) - u(turn), u(right) = their sum.
@@ -26,6 +29,8 @@ type wheels struct {
 	left, right  float64 // V: last command
 	alongExcess  float64 // V commanded beyond static friction, along
 	turnExcess   float64 // V, turning
+	lastSpeed    float64 // m/s: last setpoint
+	lastTurn     float64 // rad/s
 	speedKnee    float64 // m/s: friction's sign is a ramp up to here, so that it does not chatter at rest
 	turnKnee     float64 // rad/s
 	alongPerTime float64 // kA/T
@@ -38,21 +43,23 @@ func (w *wheels) begin(a *ability, p Plant) {
 	w.turnPerTime = a.TurnKA / innerLag
 }
 
-// drive commands the trains for one tick of dt seconds.
-func (w *wheels) drive(s setpoint, dt float64) {
+// drive commands the trains for one tick.
+func (w *wheels) drive(s setpoint, now *reading) {
 	a := w.ability
 	l, r := w.plant.WheelSpeeds()
 	alongError := finiteOr(s.speed-(l+r)/2, 0)
-	turnError := finiteOr(s.turn-(r-l)/a.Track, 0)
+	turnError := finiteOr(s.turn-now.turn, 0)
 
+	w.forget(s)
 	half := s.turn * a.Track / 2
 	frictionLeft := a.KS * ramp((s.speed-half)/w.speedKnee)
 	frictionRight := a.KS * ramp((s.speed+half)/w.speedKnee)
 	staticAlong := (frictionLeft + frictionRight) / 2
 	staticTurn := (frictionRight-frictionLeft)/2 + a.TurnKS*ramp(s.turn/w.turnKnee)
 
-	along := staticAlong + a.KV*s.speed + a.KA*s.accel + w.alongPerTime*alongError + w.along
-	turn := staticTurn + a.TurnKV*s.turn + a.TurnKA*s.turnAccel + w.turnPerTime*turnError + w.turn
+	middle := now.dt / 2 // the command holds for a tick: it suits the speeds in the tick's middle
+	along := staticAlong + a.KV*(s.speed+s.accel*middle) + a.KA*s.accel + w.alongPerTime*alongError + w.along
+	turn := staticTurn + a.TurnKV*(s.turn+s.turnAccel*middle) + a.TurnKA*s.turnAccel + w.turnPerTime*turnError + w.turn
 
 	// Too little voltage for both: turning comes first, since a curve driven slowly is still the curve.
 	limit := a.Volts
@@ -63,14 +70,25 @@ func (w *wheels) drive(s setpoint, dt float64) {
 	rest := limit - math.Abs(turnCut)
 	alongCut := geom.Clamp(along, -rest, rest)
 	if (along-alongCut)*alongError <= 0 {
-		w.along += a.KV / innerLag * alongError * dt
+		w.along += a.KV / innerLag * alongError * now.dt
 	}
 	if (turn-turnCut)*turnError <= 0 {
-		w.turn += a.TurnKV / innerLag * turnError * dt
+		w.turn += a.TurnKV / innerLag * turnError * now.dt
 	}
 	w.alongExcess, w.turnExcess = alongCut-staticAlong, turnCut-staticTurn
 	w.left, w.right = finiteOr(alongCut-turnCut, 0), finiteOr(alongCut+turnCut, 0)
 	w.plant.DriveVolts(w.left, w.right)
+}
+
+// forget drops an integral when its direction is reversed: what it had learnt of friction and of kV acts the other way now.
+func (w *wheels) forget(s setpoint) {
+	if s.speed*w.lastSpeed < 0 {
+		w.along = 0
+	}
+	if s.turn*w.lastTurn < 0 {
+		w.turn = 0
+	}
+	w.lastSpeed, w.lastTurn = s.speed, s.turn
 }
 
 // stop takes the voltage away.
