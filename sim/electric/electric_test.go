@@ -1,0 +1,163 @@
+package electric
+
+import (
+	"math"
+	"testing"
+
+	"chalkfield/sim/robotfile"
+
+	"gonum.org/v1/gonum/floats/scalar"
+	"pgregory.net/rapid"
+)
+
+const rpm = 2 * math.Pi / 60
+
+// Lynch & Park, Modern Robotics (2017) 8.9 (formula from memory): at the nominal voltage the most power is
+// Ts w0/4, at half the free speed.
+func TestTheLineGivesMostPowerAtHalfSpeed(t *testing.T) {
+	l := Geared(robotfile.Motor{StallTorque: 1.05, FreeSpeed: 200 * rpm, StallCurrent: 2.5, FreeCurrent: 0.1, Nominal: 12}, 1, 1, 1)
+	best, at := 0.0, 0.0
+	for i := range 2001 {
+		w := l.Free * float64(i) / 2000
+		if p := w * l.Torque(12, w); p > best {
+			best, at = p, w
+		}
+	}
+	if !scalar.EqualWithinAbs(best, 5.498, 5e-4) || !scalar.EqualWithinAbs(at, l.Free/2, 1e-9) {
+		t.Errorf("most power %.4f W at %.4f rad/s, want 5.498 W at %.4f", best, at, l.Free/2)
+	}
+}
+
+func TestTheLineMeetsItsFourCorners(t *testing.T) {
+	m := robotfile.Motor{StallTorque: 0.5, FreeSpeed: 60, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12}
+	l := Geared(m, 3, 2, 1)
+	for _, c := range []struct {
+		what               string
+		volts, speed       float64
+		wantTorque, wantAm float64
+	}{
+		{"stalled", 12, 0, 3 * 0.5 * 2, 3 * 2.4},
+		{"running free", 12, 30, 0, 3 * 0.2},
+		{"free at half voltage", 6, 15, 0, 3 * 0.1},
+		{"at rest without voltage", 0, 0, 0, 0},
+		{"shorted and driven", 0, 30, -3 * 0.5 * 2, -3 * 2.2},
+		{"stalled backwards", -12, 0, -3 * 0.5 * 2, -3 * 2.4},
+	} {
+		if got := l.Torque(c.volts, c.speed); !scalar.EqualWithinAbs(got, c.wantTorque, 1e-12) {
+			t.Errorf("%s: torque %g, want %g", c.what, got, c.wantTorque)
+		}
+		if got := l.Amps(c.volts, c.speed); !scalar.EqualWithinAbs(got, c.wantAm, 1e-12) {
+			t.Errorf("%s: current %g, want %g", c.what, got, c.wantAm)
+		}
+	}
+}
+
+func TestTheLimitHoldsCurrentAndTorque(t *testing.T) {
+	m := robotfile.Motor{StallTorque: 0.5, FreeSpeed: 60, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12, Limit: 1.3}
+	l := Geared(m, 2, 1, 1)
+	if got := l.Amps(12, 0); got != 2.6 {
+		t.Errorf("stalled: %g A, want the limit 2.6 A", got)
+	}
+	// Torque goes with the current above the free current: (1.3 - 0.2)/(2.4 - 0.2) of the stall torque.
+	if got := l.Torque(12, 0); !scalar.EqualWithinAbs(got, 0.5, 1e-12) {
+		t.Errorf("stalled: %g N m, want half of 1 N m", got)
+	}
+	knee := 60 * (2.4 - 1.3) / (2.4 - 0.2)
+	below, above := l.Torque(12, knee*(1-1e-9)), l.Torque(12, knee*(1+1e-9))
+	if !scalar.EqualWithinAbs(below, above, 1e-6) {
+		t.Errorf("torque jumps from %g to %g where the limit ends", below, above)
+	}
+}
+
+// A lossy gear loses power whichever way the power flows.
+func TestTheGearLosesPowerBothWays(t *testing.T) {
+	m := robotfile.Motor{StallTorque: 0.5, FreeSpeed: 60, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12}
+	clean, lossy := Geared(m, 1, 1, 1), Geared(m, 1, 1, 0.8)
+	if got, want := lossy.Torque(12, 20), 0.8*clean.Torque(12, 20); !scalar.EqualWithinAbs(got, want, 1e-12) {
+		t.Errorf("driving: %g, want %g", got, want)
+	}
+	if got, want := lossy.Torque(0, 20), clean.Torque(0, 20)/0.8; !scalar.EqualWithinAbs(got, want, 1e-12) {
+		t.Errorf("braking: %g, want %g", got, want)
+	}
+}
+
+// Ohm's law: 12.6 V, 0.12 ohm, 4 x 2.2 A: 11.544 V.
+func TestTheBatterySagsUnderAllLoads(t *testing.T) {
+	b := NewBattery(robotfile.Battery{Open: 12.6, Resistance: 0.12}, 0)
+	if got := b.Settle(nil, 4*2.2, 0.002); !scalar.EqualWithinAbs(got, 11.544, balanced) {
+		t.Errorf("%.6f V, want 11.544", got)
+	}
+}
+
+// I = N (E - k w)/(R + N r_b) (Ohm's law): E 12.6 V, r_b 0.05 ohm, two motors of R 0.5 ohm stalled: 42 A at 10.5 V.
+func TestStalledMotorsAndBatteryAgree(t *testing.T) {
+	l := Geared(robotfile.Motor{StallTorque: 1, FreeSpeed: 100, StallCurrent: 24, Nominal: 12}, 2, 1, 1)
+	b := NewBattery(robotfile.Battery{Open: 12.6, Resistance: 0.05}, 0)
+	v := b.Settle([]Load{{Line: &l, Want: 100}}, 0, 0.002)
+	if amps := l.Amps(v, 0); !scalar.EqualWithinAbs(v, 10.5, 1e-6) || !scalar.EqualWithinAbs(amps, 42, 1e-5) {
+		t.Errorf("%.6f V and %.6f A, want 10.5 V and 42 A", v, amps)
+	}
+}
+
+// A chopped motor takes from the battery the power that it gets, not its current.
+func TestAPartLoadTakesItsPower(t *testing.T) {
+	l := Geared(robotfile.Motor{StallTorque: 1, FreeSpeed: 100, StallCurrent: 24, Nominal: 12}, 1, 1, 1)
+	b := NewBattery(robotfile.Battery{Open: 12.6, Resistance: 0.05}, 0)
+	v := b.Settle([]Load{{Line: &l, Want: 3}}, 0, 0.002)
+	taken := (12.6 - v) / 0.05
+	if want := 3 * l.Amps(3, 0); !scalar.EqualWithinRel(taken*v, want, 1e-5) {
+		t.Errorf("%.5f W taken, want %.5f W", taken*v, want)
+	}
+}
+
+func TestTheBatteryRunsDownInAStraightLine(t *testing.T) {
+	b := NewBattery(robotfile.Battery{Open: 12.6, Resistance: 0.1, Capacity: 1000, Empty: 10}, 0)
+	for range 5000 { // 10 A for 50 s: half of it
+		b.Settle(nil, 10, 0.01)
+	}
+	if got := b.Open(); !scalar.EqualWithinAbs(got, 11.3, 1e-5) {
+		t.Errorf("half used: %.6f V open, want 11.3", got)
+	}
+	for range 20000 {
+		b.Settle(nil, 10, 0.01)
+	}
+	if got := b.Open(); got != 10 {
+		t.Errorf("overdrawn: %g V open, want 10", got)
+	}
+}
+
+func TestAStrongerMotorIsStrongerAtEqualFreeSpeed(t *testing.T) {
+	l := Geared(robotfile.Motor{StallTorque: 0.5, FreeSpeed: 60, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12}, 1, 1, 1)
+	s := l.Scaled(1.1)
+	if s.Torque(12, 0) <= l.Torque(12, 0) || !scalar.EqualWithinAbs(s.Torque(12, 60), 0, 1e-12) {
+		t.Errorf("torque at a stall %g, at the free speed %g", s.Torque(12, 0), s.Torque(12, 60))
+	}
+}
+
+// Whatever the loads, Settle ends in balance, between nothing and the open voltage.
+func TestSourceAndLoadsAlwaysBalance(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+		spec := robotfile.Battery{Open: number("open", 5, 30), Resistance: number("resistance", 0, 0.6)}
+		b := NewBattery(spec, 0)
+		var lines [3]Line
+		for range 3 { // the start from the last voltage must not matter
+			var loads []Load
+			for i := range lines {
+				lines[i] = Geared(robotfile.Motor{
+					StallTorque: number("torque", 0.01, 5), FreeSpeed: number("free", 5, 700), Nominal: 12,
+					StallCurrent: number("stall", 1, 150), FreeCurrent: number("loss", 0, 0.9), Limit: number("limit", 0, 60),
+				}, 1, 1, 1)
+				loads = append(loads, Load{&lines[i], number("want", -15, 15), number("speed", -700, 700)})
+			}
+			v := b.Settle(loads, 0, 0.002)
+			amps, _ := draw(loads, v)
+			if v < 0 || v > spec.Open {
+				t.Fatalf("terminal voltage %g outside 0..%g", v, spec.Open)
+			}
+			if gap := spec.Open - spec.Resistance*amps - v; math.Abs(gap) > 1e-6*math.Max(1, spec.Resistance*amps) {
+				t.Fatalf("open %g V less %g ohm x %g A is not %g V", spec.Open, spec.Resistance, amps, v)
+			}
+		}
+	})
+}
