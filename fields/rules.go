@@ -132,6 +132,8 @@ func (b *builder) ruleCounts(path string, r Rule) {
 		b.at.Errorf(path+".zone", "none of these zones has a side to give the points to: write another credit, or give the zones sides")
 	case r.Kind == GoalInZone && r.Points == 0 && r.Times == 1:
 		b.at.Errorf(path, "the rule gives nothing: write points, or times to multiply what the pieces in the goal count")
+	case (r.Kind == PhaseWinner || r.Kind == LineCrossed) && len(b.field.Sides) < 2:
+		b.at.Errorf(path, "the field has one side, so no other can be behind or get the points: leave the rule out")
 	case r.Times != 1 && !b.multiplies(r):
 		b.at.Errorf(path+".times", "no rule counts pieces in this goal, so there is nothing to multiply: leave times out, or add a rule of the kind \"piece in goal\"")
 	}

@@ -1,0 +1,133 @@
+package scoring
+
+import (
+	"chalkfield/fields"
+	"chalkfield/internal/record"
+)
+
+func (s *Scorer) piecesInGoals(i int, state *State) {
+	r := &s.rules[i]
+	for k := range state.Pieces {
+		p, own := &state.Pieces[k], &s.field.Pieces[k]
+		goal := s.goalOf(p)
+		if goal < 0 || p.Crooked || !r.pieces[own.Kind] || !r.goals[s.field.Goals[goal].Kind] {
+			continue
+		}
+		side := p.Scorer
+		switch r.Credit {
+		case fields.ByPiece:
+			side = own.Side
+		case fields.ByGoal:
+			side = s.field.Goals[goal].Side
+		}
+		if s.add(i, side) {
+			s.credited = append(s.credited, credit{i, goal, side})
+		}
+	}
+}
+
+// goalOf is the index of the goal that holds a piece, or -1.
+func (s *Scorer) goalOf(p *Piece) int {
+	if body := p.In.Goal(); body >= 0 {
+		return body - s.first
+	}
+	return -1
+}
+
+// piecesInZones counts pieces that lie on the floor of a zone: not those held by a robot or in a goal.
+func (s *Scorer) piecesInZones(i int, state *State) {
+	r := &s.rules[i]
+	for k := range state.Pieces {
+		p, own := &state.Pieces[k], &s.field.Pieces[k]
+		if p.In != record.OnFloor || !r.pieces[own.Kind] {
+			continue
+		}
+		z := s.zoneWith(r, -1, footprint{p.At, s.field.PieceKinds[own.Kind].Radius, s.forms[own.Kind]})
+		if z < 0 {
+			continue
+		}
+		switch r.Credit {
+		case fields.ByPiece:
+			s.add(i, own.Side)
+		case fields.ByZone:
+			s.add(i, s.zones[z].Side)
+		default:
+			s.add(i, p.Scorer)
+		}
+	}
+}
+
+// goalsInZones counts goals in zones. What the pieces in such a goal brought the zone's side is multiplied; the gain stands
+// in this rule's row, so that every row's points are the rule's own and the rows add up to the total.
+func (s *Scorer) goalsInZones(i int, state *State) {
+	r := &s.rules[i]
+	for g, at := range state.Goals {
+		own := &s.field.Goals[g]
+		if !r.goals[own.Kind] {
+			continue
+		}
+		z := s.zoneWith(r, -1, footprint{at, 0, s.field.GoalKinds[own.Kind].Shape})
+		if z < 0 {
+			continue
+		}
+		side := s.zones[z].Side
+		if r.Credit == fields.ByGoal {
+			side = own.Side
+		}
+		if !s.add(i, side) || r.Times == 1 {
+			continue
+		}
+		for _, c := range s.credited {
+			if c.goal == g && c.side == side {
+				s.points[i][side] += (r.Times - 1) * s.rules[c.rule].Points
+			}
+		}
+	}
+}
+
+// robotsInZones counts robots in their own side's zones, or in nobody's.
+func (s *Scorer) robotsInZones(i int, state *State) {
+	for k := range state.Robots {
+		robot := &state.Robots[k]
+		if s.zoneWith(&s.rules[i], robot.Side, footprint{robot.At, 0, robot.Outline}) >= 0 {
+			s.add(i, robot.Side)
+		}
+	}
+}
+
+// phasesWon gives the bonus for each phase that has ended. A drawn phase counts as the rule says: for nobody, for each side
+// that shares the lead, or half for each.
+func (s *Scorer) phasesWon(i int, state *State) {
+	r := &s.rules[i]
+	for _, closed := range state.Closed {
+		if r.Phase >= 0 && r.Phase != closed.Phase {
+			continue
+		}
+		share := 1.0
+		switch {
+		case len(closed.Ahead) > 1 && r.Draw == "half":
+			share = 0.5
+		case len(closed.Ahead) > 1 && r.Draw == "none":
+			share = 0
+		}
+		for _, side := range closed.Ahead {
+			s.count[i][side] += share
+			s.points[i][side] += share * r.Points
+		}
+	}
+}
+
+// foulsCommitted counts a side's fouls; the points go to every other side.
+func (s *Scorer) foulsCommitted(i int, state *State) {
+	for _, foul := range state.Fouls {
+		if foul.Rule != i {
+			continue
+		}
+		s.count[i][foul.Side]++
+		for side := range s.points[i] {
+			if side != foul.Side {
+				s.points[i][side] += s.rules[i].Points
+			}
+		}
+	}
+}

@@ -1,0 +1,182 @@
+package scoring
+
+import (
+	"slices"
+
+	"chalkfield/fields"
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+)
+
+// Scorer scores one field again and again without making garbage. One goroutine owns it.
+type Scorer struct {
+	field *fields.Field
+	rules []rule
+	zones []zone
+	forms []geom.Polygon // per kind of piece: its outline, nil for a disc
+	first int            // body id of the first goal
+
+	count, points [][]float64 // per rule and side
+	total         []float64
+	credited      []credit
+	outline       geom.Polygon // scratch
+}
+
+// rule is a rule of the field with its names resolved.
+type rule struct {
+	*fields.Rule
+	pieces, goals []bool // per kind: counted
+	zones         []int
+}
+
+// credit is a piece that a rule counted in a goal.
+type credit struct{ rule, goal, side int }
+
+// New prepares a scorer for a field.
+func New(f *fields.Field) *Scorer {
+	s := &Scorer{field: f, first: len(f.Pieces), total: make([]float64, len(f.Sides)), credited: make([]credit, 0, len(f.Pieces))}
+	for i := range f.Zones {
+		s.zones = append(s.zones, newZone(f.Zones[i]))
+	}
+	for i := range f.PieceKinds {
+		s.forms = append(s.forms, f.PieceKinds[i].Outline())
+	}
+	for i := range f.Rules {
+		s.rules = append(s.rules, newRule(f, &f.Rules[i]))
+		s.count = append(s.count, make([]float64, len(f.Sides)))
+		s.points = append(s.points, make([]float64, len(f.Sides)))
+	}
+	return s
+}
+
+func newRule(f *fields.Field, r *fields.Rule) rule {
+	out := rule{Rule: r}
+	for kind := range f.PieceKinds {
+		out.pieces = append(out.pieces, r.CountsPiece(kind))
+	}
+	for kind := range f.GoalKinds {
+		out.goals = append(out.goals, r.CountsGoal(kind))
+	}
+	for i, z := range f.Zones {
+		if z.Kind == r.ZoneKind {
+			out.zones = append(out.zones, i)
+		}
+	}
+	return out
+}
+
+// Score is the score sheet of a state.
+func Score(f *fields.Field, state *State) record.Sheet { return New(f).Sheet(state) }
+
+// Sheet is the score sheet of a state. It shares no memory with the scorer.
+func (s *Scorer) Sheet(state *State) record.Sheet {
+	s.tally(state)
+	sheet := record.Sheet{Total: slices.Clone(s.total), Winner: -1}
+	for _, side := range s.field.Sides {
+		sheet.Sides = append(sheet.Sides, side.Name)
+	}
+	for i, r := range s.rules {
+		sheet.Rows = append(sheet.Rows, record.Row{Rule: r.Name, Count: slices.Clone(s.count[i]), Points: slices.Clone(s.points[i])})
+	}
+	sheet.Winner, sheet.Broken = s.winner()
+	return sheet
+}
+
+// Totals are the points per side of a state. The slice is the scorer's: it holds until the next call.
+func (s *Scorer) Totals(state *State) []float64 {
+	s.tally(state)
+	return s.total
+}
+
+// tally counts every rule. Pieces in goals come first, because other rules multiply what they are worth.
+func (s *Scorer) tally(state *State) {
+	s.credited = s.credited[:0]
+	for i := range s.rules {
+		clear(s.count[i])
+		clear(s.points[i])
+		if s.rules[i].Kind == fields.PieceInGoal {
+			s.piecesInGoals(i, state)
+		}
+	}
+	clear(s.total)
+	for i := range s.rules {
+		s.countRule(i, state)
+		for side, p := range s.points[i] {
+			s.total[side] += p
+		}
+	}
+}
+
+func (s *Scorer) countRule(i int, state *State) {
+	switch s.rules[i].Kind {
+	case fields.PieceInZone:
+		s.piecesInZones(i, state)
+	case fields.GoalInZone:
+		s.goalsInZones(i, state)
+	case fields.RobotInZone:
+		s.robotsInZones(i, state)
+	case fields.PhaseWinner:
+		s.phasesWon(i, state)
+	case fields.LineCrossed:
+		s.foulsCommitted(i, state)
+	}
+}
+
+// add counts a thing for a side unless the rule's limit is reached; -1 is nobody. It reports whether it was counted.
+func (s *Scorer) add(i, side int) bool {
+	r := s.rules[i]
+	if side < 0 || r.Count > 0 && s.count[i][side] >= float64(r.Count) {
+		return false
+	}
+	s.count[i][side]++
+	s.points[i][side] += r.Points
+	return true
+}
+
+// winner is the side with the most points; where several have them, the first tie-break rule that tells them apart decides.
+func (s *Scorer) winner() (side int, broken string) {
+	top := best(s.total, nil)
+	for _, i := range s.field.TieBreak {
+		if len(top) == 1 {
+			break
+		}
+		count := s.count[i]
+		if s.rules[i].Kind == fields.LineCrossed {
+			count = negative(count) // fewer fouls win
+		}
+		before := len(top)
+		top = best(count, top)
+		if len(top) < before {
+			broken = s.rules[i].Name
+		}
+	}
+	if len(top) > 1 {
+		return -1, ""
+	}
+	return top[0], broken
+}
+
+// best lists the sides with the highest value, of those among which to choose (nil: all). Sums of fractional points that
+// differ by rounding are equal.
+func best(values []float64, among []int) []int {
+	const equal = 1e-9
+	var top []int
+	for side, v := range values {
+		switch {
+		case among != nil && !slices.Contains(among, side):
+		case len(top) == 0 || v > values[top[0]]+equal:
+			top = append(top[:0], side)
+		case v >= values[top[0]]-equal:
+			top = append(top, side)
+		}
+	}
+	return top
+}
+
+func negative(values []float64) []float64 {
+	out := make([]float64, len(values))
+	for i, v := range values {
+		out[i] = -v
+	}
+	return out
+}
