@@ -1,0 +1,235 @@
+package scoring_test
+
+import (
+	"math"
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/scoring"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
+)
+
+// twins gives each piece and goal its counterpart by the field's symmetry, itself where it is its own.
+func twins(t testing.TB, f *fields.Field) (pieces, goals []int) {
+	t.Helper()
+	near := func(p, q geom.Pose) bool { return math.Hypot(p.X-q.X, p.Y-q.Y) < 1e-6 }
+	for i, g := range f.Goals {
+		twin := -1
+		for j, other := range f.Goals {
+			if other.Kind == g.Kind && other.Side == f.OtherSide(g.Side) && near(other.At, f.Mirror(g.At)) {
+				twin = j
+			}
+		}
+		if twin < 0 {
+			t.Fatalf("goal %d has no counterpart", i)
+		}
+		goals = append(goals, twin)
+	}
+	for i, p := range f.Pieces {
+		twin := -1
+		for j, other := range f.Pieces {
+			inTwin := p.Goal < 0 && other.Goal < 0 || p.Goal >= 0 && other.Goal == goals[p.Goal]
+			if other.Kind == p.Kind && other.Side == f.OtherSide(p.Side) && inTwin && near(other.At, f.Mirror(p.At)) {
+				twin = j
+			}
+		}
+		if twin < 0 {
+			t.Fatalf("piece %d has no counterpart", i)
+		}
+		pieces = append(pieces, twin)
+	}
+	return pieces, goals
+}
+
+// anywhere is a place on the floor's bounds, half of the time close to the middle of a zone.
+func anywhere(f *fields.Field) *rapid.Generator[geom.Pose] {
+	_, high := f.Floor.Bounds()
+	return rapid.Custom(func(t *rapid.T) geom.Pose {
+		if rapid.Bool().Draw(t, "near a zone") {
+			at := rapid.SampledFrom(f.Zones).Draw(t, "zone").Shape.Centroid()
+			off := rapid.Float64Range(-0.1, 0.1)
+			return geom.Pose{X: at.X + off.Draw(t, "dx"), Y: at.Y + off.Draw(t, "dy"), Heading: rapid.Float64Range(-0.2, 0.2).Draw(t, "turned")}
+		}
+		return geom.Pose{X: rapid.Float64Range(0, high.X).Draw(t, "x"), Y: rapid.Float64Range(0, high.Y).Draw(t, "y"), Heading: rapid.Float64Range(-3, 3).Draw(t, "heading")}
+	})
+}
+
+func anyState(f *fields.Field) *rapid.Generator[*scoring.State] {
+	return rapid.Custom(func(t *rapid.T) *scoring.State {
+		s, place := &scoring.State{}, anywhere(f)
+		for range f.Goals {
+			s.Goals = append(s.Goals, place.Draw(t, "goal"))
+		}
+		for range f.Pieces {
+			p := scoring.Piece{At: place.Draw(t, "piece"), Scorer: rapid.IntRange(-1, 1).Draw(t, "scorer"), Crooked: rapid.IntRange(0, 9).Draw(t, "crooked") == 0}
+			switch where := rapid.IntRange(-1, 2*len(f.Goals)).Draw(t, "where"); {
+			case where == -1:
+				p.In = record.HeldByRobot(0)
+			case where < len(f.Goals):
+				p.In = record.InGoal(len(f.Pieces) + where)
+			}
+			s.Pieces = append(s.Pieces, p)
+		}
+		for k := range rapid.IntRange(0, 4).Draw(t, "robots") {
+			s.Robots = append(s.Robots, robot(k%2, place.Draw(t, "home")))
+		}
+		return s
+	})
+}
+
+// mirrored is the state seen from the other side.
+func mirrored(f *fields.Field, s *scoring.State, pieces, goals []int) *scoring.State {
+	out := &scoring.State{Pieces: make([]scoring.Piece, len(s.Pieces)), Goals: make([]geom.Pose, len(s.Goals))}
+	for i, g := range s.Goals {
+		out.Goals[goals[i]] = f.Mirror(g)
+	}
+	for i, p := range s.Pieces {
+		p.At, p.Scorer = f.Mirror(p.At), f.OtherSide(p.Scorer)
+		if body := p.In.Goal(); body >= 0 {
+			p.In = record.InGoal(len(f.Pieces) + goals[body-len(f.Pieces)])
+		}
+		out.Pieces[pieces[i]] = p
+	}
+	for _, r := range s.Robots {
+		r.Side, r.At = f.OtherSide(r.Side), f.Mirror(r.At)
+		out.Robots = append(out.Robots, r)
+	}
+	return out
+}
+
+// play moves the robots through every phase of the field and scores the end.
+func play(f *fields.Field, s *scoring.State, moves [][]geom.Pose) record.Sheet {
+	scorer := scoring.New(f)
+	for phase := range f.Phases {
+		scoring.OpenPhase(s)
+		for k := range s.Robots {
+			s.Robots[k].At = moves[phase][k]
+		}
+		scorer.Fouls(phase, s)
+		scorer.ClosePhase(phase, s)
+	}
+	return scorer.Sheet(s)
+}
+
+func swap(sheet record.Sheet) record.Sheet {
+	for _, r := range append(sheet.Rows, record.Row{Count: []float64{0, 0}, Points: sheet.Total}) {
+		r.Count[0], r.Count[1] = r.Count[1], r.Count[0]
+		r.Points[0], r.Points[1] = r.Points[1], r.Points[0]
+	}
+	if sheet.Winner >= 0 {
+		sheet.Winner = 1 - sheet.Winner
+	}
+	return sheet
+}
+
+// Neither side has an advantage: the state seen from the other side has the sheet with sides swapped.
+func TestSwappingSidesSwapsTheSheet(t *testing.T) {
+	for _, name := range []string{"core_haul", "kiln_yard"} {
+		f, err := fields.OpenEmbedded(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pieces, goals := twins(t, f)
+		seen := map[string]bool{}
+		rapid.Check(t, func(t *rapid.T) {
+			s := anyState(f).Draw(t, "state")
+			other := mirrored(f, s, pieces, goals)
+			var moves, mirroredMoves [][]geom.Pose
+			for range f.Phases {
+				row := rapid.SliceOfN(anywhere(f), len(s.Robots), len(s.Robots)).Draw(t, "moves")
+				image := make([]geom.Pose, len(row))
+				for k, p := range row {
+					image[k] = f.Mirror(p)
+				}
+				moves, mirroredMoves = append(moves, row), append(mirroredMoves, image)
+			}
+			sheet := play(f, s, moves)
+			for _, r := range sheet.Rows {
+				if r.Count[0]+r.Count[1] > 0 {
+					seen[r.Rule] = true
+				}
+			}
+			if diff := cmp.Diff(swap(sheet), play(f, other, mirroredMoves), cmpopts.EquateApprox(0, 1e-9)); diff != "" {
+				t.Error(diff)
+			}
+		})
+		for _, r := range f.Rules {
+			if !seen[r.Name] {
+				t.Errorf("%s: no drawn state ever counted %q, so this test says nothing about it", name, r.Name)
+			}
+		}
+	}
+}
+
+// The rows of a sheet add up to its totals.
+func TestRowsAddUp(t *testing.T) {
+	f, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		sheet := scoring.Score(f, anyState(f).Draw(t, "state"))
+		for side, total := range sheet.Total {
+			sum := 0.0
+			for _, r := range sheet.Rows {
+				sum += r.Points[side]
+			}
+			if sum != total {
+				t.Errorf("side %d: rows %g, total %g", side, sum, total)
+			}
+		}
+	})
+}
+
+// busy is a match under way on an embedded field.
+func busy(tb testing.TB, name string) (*scoring.Scorer, *scoring.State) {
+	f, err := fields.OpenEmbedded(name)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	s := anyState(f).Example(7)
+	s.Robots = nil
+	for k, at := range []geom.Pose{{X: 0.3, Y: 0.9}, {X: 3.2, Y: 2}, {X: 1.7, Y: 1}, {X: 2.5, Y: 1}} {
+		s.Robots = append(s.Robots, robot(k%len(f.Sides), at))
+	}
+	scorer := scoring.New(f)
+	scoring.OpenPhase(s)
+	scorer.ClosePhase(0, s)
+	return scorer, s
+}
+
+func TestLiveScoringMakesNoGarbage(t *testing.T) {
+	for _, name := range fields.Embedded() {
+		scorer, s := busy(t, name)
+		scorer.Fouls(0, s)
+		scorer.Totals(s)
+		if n := testing.AllocsPerRun(100, func() { scorer.Totals(s); scorer.Fouls(0, s) }); n != 0 {
+			t.Errorf("%s: %g allocations a tick", name, n)
+		}
+	}
+}
+
+func BenchmarkTotals(b *testing.B) {
+	for _, name := range []string{"core_haul", "kiln_yard"} {
+		b.Run(name, func(b *testing.B) {
+			scorer, s := busy(b, name)
+			b.ReportAllocs()
+			for b.Loop() {
+				scorer.Totals(s)
+			}
+		})
+	}
+}
+
+func BenchmarkFouls(b *testing.B) {
+	scorer, s := busy(b, "core_haul")
+	b.ReportAllocs()
+	for b.Loop() {
+		scorer.Fouls(0, s)
+	}
+}
