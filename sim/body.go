@@ -32,6 +32,8 @@ type Body struct {
 	inertia float64        // kg m^2, own, about the centre of mass
 	load    float64        // kg of pieces inside
 
+	crooked *Body // goal: the piece on top that landed crooked, or nil
+
 	outline geom.Polygon // own frame; nil: disc
 	centre  geom.Vec     // of mass, own frame
 	radius  float64      // of the circle around it, m

@@ -1,7 +1,202 @@
 package sim
 
-// addParts makes the robot's mechanisms from its file, in file order.
-func (r *Robot) addParts() {}
+import (
+	"fmt"
+	"math"
 
-// sense lets the robot's sensors and odometry read the world; called once per control tick.
-func (r *Robot) sense() {}
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/odometry"
+	"chalkfield/sim/pneumatic"
+	"chalkfield/sim/robotfile"
+)
+
+// controlTick is the time between two calls of Sense, s. Mechanisms look around and close their loops that often; motors
+// and pistons move each step.
+const controlTick = 0.01
+
+// Command is what a routine asks of a mechanism. Verb decides which number counts.
+type Command struct {
+	Verb  Verb
+	Value float64 // Volts: V; Target: rad or m
+}
+
+// Verb of a Command.
+type Verb int
+
+const (
+	Volts  Verb = iota // intake, conveyor, lift: run the motor at Value volts
+	Hold               // conveyor: keep the next piece at its optical sensor; lift: stay at the present position
+	Target             // lift: closed loop to Value
+	Shut               // clamp: close; claw: close on a piece
+	Open               // clamp: open; claw: let go
+	Deploy             // claw: out
+	Stow               // claw: in
+	Give               // claw: put the piece back on the conveyor
+	Place              // claw: put the piece into the goal before it
+)
+
+// Status is what a mechanism's own sensors tell.
+type Status struct {
+	Count   int     // conveyor: pieces on it; claw: 0 or 1
+	Holding bool    // clamp: a goal; claw: a piece; conveyor: a piece stands at its hold
+	Shut    bool    // clamp, claw
+	Out     bool    // claw: deployed
+	Moving  bool    // piston under way, conveyor carrying, lift not there yet
+	Jammed  bool    // conveyor, scorer
+	Stalled bool    // lift: motor pushes hard and does not move
+	Value   float64 // lift: sensed position, rad or m; intake, conveyor: surface speed, m/s
+	Target  float64 // lift
+	Volts   float64
+	Amps    float64
+	Scored  int // scorer: pieces it has put into goals
+}
+
+// outfit is what a robot carries besides chassis, drive and battery: mechanisms, air, sensors and the belief.
+type outfit struct {
+	mechanisms []mechanism
+	every      int // steps a control tick
+	air        *pneumatic.Reservoir
+
+	sensors  []*sensor
+	readings []float64  // by sensor
+	tracks   bool       // there are tracking wheels
+	rolled   [2]float64 // m: what each train has rolled, by its wheels' radius in the file
+	radius   [2]float64 // m: that radius
+	began    float64    // rad: true heading at the start
+
+	meant     geom.Pose // where the robot was to start
+	tracker   *odometry.Tracker
+	encoders  [2]int // sensor of each train, -1: none
+	wheelSeen [2]float64
+	wheelRate [2]float64 // m/s
+	reaction  float64    // s
+}
+
+// mechanism is a part with its commands. Its step is called each physics step, tick before the step that opens a control
+// tick.
+type mechanism interface {
+	part
+	tick()
+	do(Command)
+	look() Status
+	sample() record.PartSample
+}
+
+// addParts makes the robot's mechanisms and sensors from its file, in file order.
+func (r *Robot) addParts() {
+	r.every = max(1, int(math.Round(controlTick/r.world.dt)))
+	r.air = newAir(r.Spec)
+	for _, spec := range r.Spec.Parts {
+		m := r.newMechanism(spec)
+		r.mechanisms = append(r.mechanisms, m)
+		r.parts = append(r.parts, m)
+	}
+	for _, m := range r.mechanisms {
+		if l, ok := m.(linked); ok {
+			l.link()
+		}
+	}
+	r.addSensors()
+	r.reaction = math.Abs(r.world.draw(r.chanceName("reaction"), r.Spec.Spread.Reaction))
+}
+
+// preload gives the robot a piece before the start: onto the first conveyor with room, else held at its middle.
+func (r *Robot) preload(b *Body) {
+	for _, m := range r.mechanisms {
+		if c, ok := m.(*conveyor); ok && c.preload(b) {
+			return
+		}
+	}
+	r.world.take(b, r, geom.Pose{})
+}
+
+// linked mechanisms look up those that they work with once all are made.
+type linked interface{ link() }
+
+func (r *Robot) newMechanism(spec robotfile.Part) mechanism {
+	switch spec.Kind {
+	case robotfile.KindIntake:
+		return newIntake(r, spec)
+	case robotfile.KindConveyor:
+		return newConveyor(r, spec)
+	case robotfile.KindClamp:
+		return newClamp(r, spec)
+	case robotfile.KindScorer:
+		return newScorer(r, spec)
+	case robotfile.KindClaw:
+		return newClaw(r, spec)
+	case robotfile.KindLift:
+		return newLift(r, spec)
+	}
+	panic(fmt.Sprintf("sim: part of kind %q", spec.Kind)) // robotfile lets no other through
+}
+
+// prepare runs once a step, before the parts: the odometer, and the parts' ticks.
+func (r *Robot) prepare(dt float64) {
+	r.roll(dt)
+	if r.world.steps%r.every == 0 {
+		for _, m := range r.mechanisms {
+			m.tick()
+		}
+	}
+}
+
+// Do commands a mechanism by its index in the robot's file. Verbs that its kind does not have are ignored.
+func (r *Robot) Do(part int, c Command) {
+	if !math.IsNaN(c.Value) && !math.IsInf(c.Value, 0) {
+		r.mechanisms[part].do(c)
+	}
+}
+
+// Look reads a mechanism's state.
+func (r *Robot) Look(part int) Status { return r.mechanisms[part].look() }
+
+// PartSample is a mechanism's state as a record has it.
+func (r *Robot) PartSample(part int) record.PartSample { return r.mechanisms[part].sample() }
+
+// StopParts stops every motor of the mechanisms, as when the robot is disabled. Pistons stay as they are.
+func (r *Robot) StopParts() {
+	for i, spec := range r.Spec.Parts {
+		switch spec.Kind {
+		case robotfile.KindIntake, robotfile.KindConveyor, robotfile.KindLift:
+			r.mechanisms[i].do(Command{Verb: Volts})
+		}
+	}
+}
+
+// Repeat makes a mechanism do what one of the same kind did in a record.
+func (r *Robot) Repeat(part int, s record.PartSample) {
+	m := r.mechanisms[part]
+	switch m := m.(type) {
+	case *intake, *conveyor:
+		m.do(Command{Verb: Volts, Value: s.Volts})
+	case *lift:
+		m.do(Command{Verb: Target, Value: s.Value})
+	case *clamp:
+		m.do(Command{Verb: either(s.Value != 0, Shut, Open)})
+	case *claw:
+		m.repeat(s.Body >= 0)
+	}
+}
+
+func either(yes bool, a, b Verb) Verb {
+	if yes {
+		return a
+	}
+	return b
+}
+
+// happen reports an event of a mechanism now, at the place of a body.
+func (r *Robot) happen(kind record.Kind, what, text string, b *Body) {
+	e := record.Event{Kind: kind, Robot: r.Index, What: what, Text: text}
+	at := r.Pose().At()
+	if b != nil {
+		at = b.Pose().At()
+	}
+	e.At = &[2]float64{record.Round(at.X), record.Round(at.Y)}
+	r.world.happen(e)
+}
+
+// chanceName names a mechanism's stream of random numbers.
+func (r *Robot) chanceName(part string) string { return fmt.Sprintf("robot %d %s", r.Index+1, part) }

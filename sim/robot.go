@@ -24,6 +24,7 @@ type Robot struct {
 	centre  geom.Vec // of mass with everything held, robot frame, m
 	outline geom.Polygon
 	loads   [2]electric.Load
+	outfit
 }
 
 // part is a mechanism. Mechanisms are stepped in file order, before the bodies move.
@@ -45,6 +46,7 @@ type cargo struct {
 func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robot {
 	c := e.Spec.Chassis
 	r := &Robot{Index: index, Spec: e.Spec, Side: e.Side, world: w}
+	r.meant = e.Start
 	half := geom.Vec{X: c.Length / 2, Y: c.Width / 2}
 	r.outline = geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half)
 	r.body = newBody(c.Mass, chassisInertia(c))
@@ -122,6 +124,7 @@ func (r *Robot) Mass() float64 { return r.body.Mass() }
 // act runs the mechanisms, the battery and the motors for a step.
 func (r *Robot) act(dt float64) {
 	var steady float64
+	r.prepare(dt)
 	for _, p := range r.parts {
 		p.step(dt)
 		steady += p.amps()

@@ -98,7 +98,7 @@ func (w *World) settleHeld() {
 			w.putInGoal(b, goal, goal.Pose().Relative(b.Pose()))
 		case p.Robot >= 0:
 			if r := w.firstOf(p.Robot); r != nil {
-				w.take(b, r, geom.Pose{})
+				r.preload(b)
 			}
 		}
 	}

@@ -48,6 +48,9 @@ func (t *Tracker) Update(readings []float64) {
 }
 
 func (t *Tracker) twist(readings []float64) Twist {
+	if len(t.spec.Along) == 0 { // nothing to go by: the belief stands still
+		return Twist{}
+	}
 	if t.spec.Method == robotfile.ByTracking {
 		return t.fromTracking(readings)
 	}

@@ -45,13 +45,18 @@ func NewChannel(spec robotfile.Sensor, scale, period float64, chance *rand.Rand)
 	return &Channel{spec: spec, gain: (1 + spec.Scale) * (1 + scale), chance: chance, period: period, queue: make([]delayed, room)}
 }
 
+// Due tells whether the next Sample looks at the truth: where that is costly to find, it can be left out otherwise.
+func (c *Channel) Due() bool {
+	return c.spec.Rate == 0 || float64(c.tick)*c.period+early >= float64(c.samples)/c.spec.Rate
+}
+
 // Sample takes the truth at a control tick and brings the reading up to date.
 func (c *Channel) Sample(truth float64) {
 	now := float64(c.tick) * c.period
-	c.tick++
-	if c.due(now) {
+	if c.Due() && c.arrives(now) {
 		c.enter(now+c.spec.Latency, c.measure(truth))
 	}
+	c.tick++
 	for c.waiting > 0 && c.queue[c.head].ready <= now+early {
 		c.reading = c.queue[c.head].value
 		c.head = (c.head + 1) % len(c.queue)
@@ -59,12 +64,9 @@ func (c *Channel) Sample(truth float64) {
 	}
 }
 
-// due tells whether the sensor takes a sample now: at its own rate, at most once a tick, and not when this one is lost.
-func (c *Channel) due(now float64) bool {
+// arrives counts a sample of the sensor's own rate and tells whether it gets through.
+func (c *Channel) arrives(now float64) bool {
 	if c.spec.Rate > 0 {
-		if now+early < float64(c.samples)/c.spec.Rate {
-			return false
-		}
 		c.samples = int(math.Floor((now+early)*c.spec.Rate)) + 1
 	}
 	return c.chance == nil || c.spec.Dropout == 0 || c.chance.Float64() >= c.spec.Dropout

@@ -1,0 +1,30 @@
+package sim
+
+import (
+	"chalkfield/sim/pneumatic"
+	"chalkfield/sim/robotfile"
+)
+
+// newAir is the robot's reservoir, nil without pneumatics.
+func newAir(spec *robotfile.Robot) *pneumatic.Reservoir {
+	if spec.Air == nil {
+		return nil
+	}
+	return pneumatic.NewReservoir(*spec.Air)
+}
+
+// Air is the reservoir's gauge pressure, Pa; 0 without pneumatics.
+func (r *Robot) Air() float64 {
+	if r.air == nil {
+		return 0
+	}
+	return r.air.Pressure()
+}
+
+// AirStrokes is how many piston strokes have drawn air.
+func (r *Robot) AirStrokes() int {
+	if r.air == nil {
+		return 0
+	}
+	return r.air.Strokes()
+}

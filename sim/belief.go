@@ -1,0 +1,65 @@
+package sim
+
+import (
+	"chalkfield/internal/geom"
+	"chalkfield/sim/odometry"
+	"chalkfield/sim/robotfile"
+)
+
+// startBelief makes the odometry, which believes the robot to stand where it was meant to.
+func (r *Robot) startBelief() {
+	r.tracker = odometry.NewTracker(r.Spec, controlTick)
+	r.tracker.SetBelief(r.meant)
+	r.encoders = [2]int{-1, -1}
+	for i, s := range r.sensors {
+		switch s.spec.Kind {
+		case robotfile.Encoder:
+			if r.encoders[s.spec.Train] < 0 {
+				r.encoders[s.spec.Train] = i
+			}
+		case robotfile.Tracking:
+			r.tracks = true
+		}
+	}
+	for _, w := range r.Spec.Drive.Wheels {
+		if w.Train != robotfile.Free {
+			r.radius[w.Train] = w.Radius
+		}
+	}
+}
+
+// Belief is the pose that the odometry reports; its heading is not wrapped.
+func (r *Robot) Belief() geom.Pose { return r.tracker.Belief() }
+
+// BeliefSpeed is the speed along the heading (m/s) and the turning rate (rad/s) that the odometry reports.
+func (r *Robot) BeliefSpeed() (along, turn float64) { return r.tracker.Speed() }
+
+// SetBelief tells the odometry where the robot is.
+func (r *Robot) SetBelief(p geom.Pose) { r.tracker.SetBelief(p) }
+
+// Sensors are the robot's sensors; an index into them names a sensor.
+func (r *Robot) Sensors() []robotfile.Sensor { return r.Spec.Sensors }
+
+// Reading is a sensor's latest reading, in its unit.
+func (r *Robot) Reading(sensor int) float64 { return r.readings[sensor] }
+
+// Readings are all sensors' latest readings. The slice is the robot's own.
+func (r *Robot) Readings() []float64 { return r.readings }
+
+// MeasuredWheelSpeeds are the surface speeds of the trains over the last control tick, m/s, by the encoders of the file;
+// a train without one is measured by its motors, exactly.
+func (r *Robot) MeasuredWheelSpeeds() (left, right float64) { return r.wheelRate[0], r.wheelRate[1] }
+
+func (r *Robot) measureWheels() {
+	for t, i := range r.encoders {
+		now := r.rolled[t]
+		if i >= 0 {
+			now = r.readings[i]
+		}
+		r.wheelRate[t] = (now - r.wheelSeen[t]) / controlTick
+		r.wheelSeen[t] = now
+	}
+}
+
+// Reaction is how late the robot's routine starts, s: the size of a draw of the spread.
+func (r *Robot) Reaction() float64 { return r.reaction }

@@ -1,0 +1,210 @@
+package sim
+
+import (
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/pneumatic"
+	"chalkfield/sim/robotfile"
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// aside is where a stowed claw carries its piece, as a share of the way from the robot's origin to its mouth.
+const aside = 0.5
+
+// claw holds one piece aside.
+type claw struct {
+	robot  *Robot
+	name   string
+	spec   *robotfile.Claw
+	piston *pneumatic.Cylinder
+	lift   *lift
+	gives  *conveyor
+	shut   bool
+	piece  *Body
+}
+
+func newClaw(r *Robot, p robotfile.Part) *claw {
+	return &claw{robot: r, name: p.Name, spec: p.Claw, piston: pneumatic.NewCylinder(p.Claw.Piston, r.air)}
+}
+
+func (c *claw) link() {
+	if c.spec.Lift >= 0 {
+		c.lift = c.robot.mechanisms[c.spec.Lift].(*lift)
+	}
+	if c.spec.Gives >= 0 {
+		c.gives = c.robot.mechanisms[c.spec.Gives].(*conveyor)
+	}
+}
+
+func (c *claw) step(dt float64) {
+	if c.piston.Step(dt) && c.piece != nil {
+		c.robot.world.carry(c.piece, c.place())
+	}
+}
+
+func (c *claw) tick()         {}
+func (c *claw) amps() float64 { return 0 }
+
+// place is where the held piece is, robot frame.
+func (c *claw) place() geom.Pose {
+	share := aside + (1-aside)*c.piston.Place()
+	return geom.Pose{X: share * c.spec.At.X, Y: share * c.spec.At.Y, Heading: c.spec.At.Heading}
+}
+
+func (c *claw) do(cmd Command) {
+	switch cmd.Verb {
+	case Deploy:
+		c.swing(true)
+	case Stow:
+		c.swing(false)
+	case Shut:
+		c.close()
+	case Open:
+		c.open()
+	case Give:
+		c.give()
+	case Place:
+		c.putDown()
+	}
+}
+
+func (c *claw) swing(out bool) {
+	again := c.piston.Blocked()
+	c.piston.Out(out)
+	if c.piston.Blocked() && !again {
+		c.robot.happen(record.Missed, c.name, "too little air for "+c.name, nil)
+	}
+}
+
+// close takes the nearest piece on the floor at the mouth, when the claw is out and down.
+func (c *claw) close() {
+	if c.shut {
+		return
+	}
+	c.shut = true
+	if !c.piston.Extended() || !c.lift.serves("") {
+		c.missed("nothing")
+		return
+	}
+	w, mouth := c.robot.world, c.robot.Pose().Out(c.spec.At.At())
+	var best *Body
+	least := c.spec.Offset
+	for _, b := range w.bodies[:len(w.field.Pieces)] {
+		if b.Holder != record.OnFloor {
+			continue
+		}
+		if d := r2.Norm(r2.Sub(vec(b.body.Position()), mouth)); d <= least {
+			best, least = b, d
+		}
+	}
+	if best == nil {
+		c.missed("nothing")
+		return
+	}
+	c.robot.happen(record.Pickup, best.Name, best.Name+" by "+c.name, best)
+	c.piece = best
+	w.take(best, c.robot, c.place())
+}
+
+func (c *claw) missed(what string) {
+	c.robot.happen(record.Missed, c.name, c.name+" on "+what, nil)
+}
+
+// open lets the piece fall, if it has room where the claw is.
+func (c *claw) open() {
+	if c.piece != nil {
+		at := c.robot.Pose().Compose(c.place())
+		v, ok := c.robot.world.spot(at.At(), at.Heading, c.piece.radius)
+		if !ok {
+			return
+		}
+		vx, vy, _ := c.robot.Velocity()
+		b := c.piece
+		c.piece = nil
+		c.robot.world.drop(b, geom.Pose{X: v.X, Y: v.Y}, geom.Vec{X: vx, Y: vy})
+		c.robot.happen(record.Release, b.Name, b.Name+" from "+c.name, b)
+	}
+	c.shut = false
+}
+
+// give puts the piece back on the conveyor's far end, when the claw is in and there is room.
+func (c *claw) give() {
+	if c.piece == nil {
+		return
+	}
+	if c.gives == nil || c.piston.Place() > 0 || !c.gives.openAtEnd() {
+		c.robot.happen(record.Missed, c.name, c.name+" cannot give "+c.piece.Name+" back", nil)
+		return
+	}
+	c.gives.put(c.piece, 0, c.gives.spec.Length)
+	c.piece, c.shut = nil, false
+}
+
+// putDown puts the piece into the nearest goal in reach, when the claw is out and its lift at the goal's height.
+func (c *claw) putDown() {
+	if c.piece == nil {
+		return
+	}
+	goal := c.goal()
+	if goal == nil {
+		c.missed("no goal")
+		return
+	}
+	b := c.piece
+	c.piece, c.shut = nil, false
+	c.robot.intoGoal(b, goal)
+}
+
+// goal is the one that the claw can reach: a fixed or a pushable one with room.
+func (c *claw) goal() *Body {
+	if !c.piston.Extended() {
+		return nil
+	}
+	w, at := c.robot.world, c.robot.Pose().Out(c.spec.At.At())
+	suits := func(g *Body) bool {
+		k := w.field.GoalKinds[g.Kind]
+		return w.takes(g, c.piece) && c.lift.serves(k.Height) && w.inside(g) < k.Room
+	}
+	if g := w.fixedGoal(at, c.spec.Reach, suits); g != nil {
+		return g
+	}
+	var best *Body
+	reach := c.spec.Reach
+	for _, g := range w.bodies[len(w.field.Pieces):] {
+		if d := r2.Norm(r2.Sub(g.Pose().At(), at)); !g.Fixed() && d <= reach && suits(g) {
+			best, reach = g, d
+		}
+	}
+	return best
+}
+
+// repeat follows a record: it holds a piece or not.
+func (c *claw) repeat(holding bool) {
+	switch {
+	case holding && c.piece == nil && c.piston.Extended():
+		c.shut = false
+		c.close()
+	case holding && c.piece == nil:
+		c.swing(true)
+	case !holding && c.piece != nil && c.goal() != nil:
+		c.putDown()
+	case !holding && c.piece != nil:
+		c.open()
+	}
+}
+
+func (c *claw) look() Status {
+	s := Status{Holding: c.piece != nil, Shut: c.shut, Out: c.piston.Extended(), Moving: c.piston.Moving()}
+	if c.piece != nil {
+		s.Count = 1
+	}
+	return s
+}
+
+func (c *claw) sample() record.PartSample {
+	s := record.PartSample{Body: -1}
+	if c.piece != nil {
+		s.Value, s.Body = 1, c.piece.ID
+	}
+	return s
+}

@@ -1,0 +1,282 @@
+package sim
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/robotfile"
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+const (
+	// moved is how far a piece goes on a conveyor before the chassis' mass and centre are brought up to date, m.
+	moved = 0.04
+	// holdGain drives a piece back to its hold, V per m: full voltage at about 60 mm.
+	holdGain = 200.0
+	// held is how near to its hold a piece stands when it counts as held, m.
+	held = 0.01
+	// tipping is the least belt speed (m/s) at which a piece leaves at an end.
+	tipping = 0.02
+)
+
+// conveyor carries pieces in order. A piece's place is its distance along the belt from the intake end, m. The belt moves
+// all pieces alike; one that is stopped (by the piece ahead, or at an end) lets the belt slip under it.
+type conveyor struct {
+	powered
+	name     string
+	spec     *robotfile.Conveyor
+	between  float64     // m: least distance of two pieces
+	pieces   []*riding   // front (the far end) first
+	takers   []*scorer   // at the far end
+	hold     float64     // m: where its optical sensor looks, -1: none
+	holding  bool        // commanded to hold
+	cruise   float64     // V before the hold
+	jammed   bool        // the front piece can go nowhere
+}
+
+// riding is a piece on the belt.
+type riding struct {
+	body  *Body
+	at    float64 // m along
+	known float64 // m: place that the chassis' mass was last computed for
+}
+
+func newConveyor(r *Robot, p robotfile.Part) *conveyor {
+	c := &conveyor{powered: newPowered(r, p.Conveyor.Powered), name: p.Name, spec: p.Conveyor, hold: -1}
+	c.between = c.spec.Length / float64(c.spec.Slots)
+	return c
+}
+
+func (c *conveyor) link() {
+	for i, p := range c.robot.Spec.Parts {
+		if p.Kind == robotfile.KindScorer && c.robot.mechanisms[p.Scorer.From] == mechanism(c) {
+			c.takers = append(c.takers, c.robot.mechanisms[i].(*scorer))
+		}
+	}
+	for _, s := range c.robot.Spec.Sensors {
+		if s.Kind == robotfile.Optical && c.robot.mechanisms[s.Part] == mechanism(c) && c.hold < 0 {
+			c.hold = s.Along
+		}
+	}
+}
+
+// open tells whether a piece can come on at the intake end.
+func (c *conveyor) open() bool {
+	n := len(c.pieces)
+	return n < c.spec.Slots && (n == 0 || c.pieces[n-1].at >= c.between)
+}
+
+// enter takes a piece on at the intake end.
+func (c *conveyor) enter(b *Body) { c.put(b, len(c.pieces), 0) }
+
+// openAtEnd tells whether a piece can be put on at the far end.
+func (c *conveyor) openAtEnd() bool {
+	return len(c.pieces) < c.spec.Slots && (len(c.pieces) == 0 || c.pieces[0].at <= c.spec.Length-c.between)
+}
+
+// put takes a piece on, as number index from the front.
+func (c *conveyor) put(b *Body, index int, at float64) {
+	c.pieces = append(c.pieces, nil)
+	copy(c.pieces[index+1:], c.pieces[index:])
+	c.pieces[index] = &riding{body: b, at: at, known: at}
+	if b.Holder == record.HeldByRobot(c.robot.Index) {
+		c.robot.world.carry(b, c.place(at))
+		return
+	}
+	c.robot.world.take(b, c.robot, c.place(at))
+}
+
+// preload puts a piece on before the start, behind those that are on already.
+func (c *conveyor) preload(b *Body) bool {
+	at := c.spec.Length - c.between*float64(len(c.pieces)+1)
+	if len(c.pieces) == c.spec.Slots {
+		return false
+	}
+	c.put(b, len(c.pieces), math.Max(0, at))
+	return true
+}
+
+// place is where a piece rides, in the robot's frame: on the line from the intake end to the far end.
+func (c *conveyor) place(at float64) geom.Pose {
+	share := at / c.spec.Length
+	v := r2.Add(r2.Scale(1-share, c.spec.Exit), r2.Scale(share, c.spec.Out.At()))
+	return geom.Pose{X: v.X, Y: v.Y}
+}
+
+func (c *conveyor) step(dt float64) {
+	if c.volts == 0 && c.speed == 0 {
+		c.applied, c.taken = 0, 0
+		return
+	}
+	c.turn(dt, c.spec.Load*c.radius*float64(len(c.pieces)))
+	c.move(c.surface() * dt)
+}
+
+// move shifts the pieces by what the belt moved, each no farther than the next one or the end allows.
+func (c *conveyor) move(by float64) {
+	if by >= 0 {
+		limit := c.spec.Length
+		for _, p := range c.pieces {
+			p.at = math.Max(p.at, math.Min(p.at+by, limit))
+			limit = p.at - c.between
+		}
+		return
+	}
+	limit := 0.0
+	for i := len(c.pieces) - 1; i >= 0; i-- {
+		p := c.pieces[i]
+		p.at = math.Min(p.at, math.Max(p.at+by, limit))
+		limit = p.at + c.between
+	}
+}
+
+// tick lets pieces off at the ends, holds, and tells the chassis where its load is.
+func (c *conveyor) tick() {
+	if c.holding {
+		c.keep()
+	}
+	switch n := len(c.pieces); {
+	case n == 0:
+		c.jammed = false
+		return
+	case c.surface() > tipping && c.pieces[0].at >= c.spec.Length:
+		c.leaveFront()
+	case c.surface() < -tipping && c.pieces[n-1].at <= 0:
+		c.leaveBack()
+	case c.surface() < 0:
+		c.jammed = false
+	}
+	for _, p := range c.pieces {
+		p.body.at = c.place(p.at)
+		if math.Abs(p.at-p.known) > moved {
+			p.known = p.at
+			c.robot.world.carry(p.body, p.body.at)
+		}
+	}
+}
+
+// leaveFront offers the front piece to the scorers; if none has a goal for it, it tips out onto the floor.
+func (c *conveyor) leaveFront() {
+	b := c.pieces[0].body
+	for _, s := range c.takers {
+		if goal := s.target(b); goal != nil {
+			if s.score(b, goal) {
+				c.off(0)
+			} else {
+				c.jam("at " + goal.Name)
+			}
+			return
+		}
+	}
+	at := c.robot.Pose().Compose(c.spec.Out)
+	if !c.tip(0, at) {
+		c.jam("with no room to leave")
+	}
+}
+
+func (c *conveyor) leaveBack() {
+	at := c.robot.Pose().Compose(geom.Pose{X: c.spec.Exit.X, Y: c.spec.Exit.Y, Heading: c.backwards()})
+	if !c.tip(len(c.pieces)-1, at) {
+		c.jam("with no room to leave")
+	}
+}
+
+// backwards is the direction in which pieces leave at the intake end, robot frame.
+func (c *conveyor) backwards() float64 {
+	d := r2.Sub(c.spec.Exit, c.spec.Out.At())
+	return math.Atan2(d.Y, d.X)
+}
+
+// tip drops a piece onto the floor, out of the way along at's heading with the belt's speed, if it has room there.
+func (c *conveyor) tip(index int, at geom.Pose) bool {
+	w, b := c.robot.world, c.pieces[index].body
+	if !w.clear(at.At(), b.radius) {
+		return false
+	}
+	c.off(index)
+	vx, vy, _ := c.robot.Velocity()
+	out := r2.Scale(math.Abs(c.surface()), geom.Unit(at.Heading))
+	w.drop(b, at, geom.Vec{X: vx + out.X, Y: vy + out.Y})
+	c.robot.happen(record.Release, b.Name, b.Name+" from "+c.name, b)
+	return true
+}
+
+// off forgets a piece and ends a jam.
+func (c *conveyor) off(index int) {
+	c.pieces = append(c.pieces[:index], c.pieces[index+1:]...)
+	c.jammed = false
+}
+
+// jam reports that the belt runs against a piece that cannot leave, once.
+func (c *conveyor) jam(where string) {
+	if !c.jammed {
+		c.jammed = true
+		b := c.pieces[0].body
+		c.robot.happen(record.Jammed, c.name, b.Name+" stuck "+where, b)
+	}
+}
+
+// keep drives the belt so that the first piece that has not passed the hold by more than half a slot stands at it, pushing
+// it back as it drifts. Until one is near the belt runs on as it did.
+func (c *conveyor) keep() {
+	c.volts = c.cruise
+	for _, p := range c.pieces {
+		if off := c.hold - p.at; off > -c.between/2 {
+			if off*holdGain < math.Abs(c.cruise) || c.cruise == 0 {
+				c.volts = geom.Clamp(off*holdGain, -12, 12)
+			}
+			return
+		}
+	}
+}
+
+// atHold is whether a piece stands where it is to be kept.
+func (c *conveyor) atHold() bool {
+	for _, p := range c.pieces {
+		if c.hold >= 0 && math.Abs(p.at-c.hold) <= held {
+			return true
+		}
+	}
+	return false
+}
+
+// sees tells whether a piece covers a place along the belt.
+func (c *conveyor) sees(along float64) bool {
+	for _, p := range c.pieces {
+		if math.Abs(p.at-along) <= p.body.radius {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *conveyor) do(cmd Command) {
+	switch cmd.Verb {
+	case Volts:
+		c.holding, c.volts = false, cmd.Value
+	case Hold:
+		if c.hold < 0 { // nothing to hold by: stop the belt
+			c.holding, c.volts = false, 0
+			return
+		}
+		if !c.holding {
+			c.holding, c.cruise = true, c.volts
+		}
+	}
+}
+
+func (c *conveyor) look() Status {
+	return Status{
+		Count: len(c.pieces), Holding: c.holding && c.atHold(), Moving: math.Abs(c.surface()) > tipping, Jammed: c.jammed,
+		Value: c.surface(), Volts: c.applied, Amps: c.taken,
+	}
+}
+
+func (c *conveyor) sample() record.PartSample {
+	s := record.PartSample{Volts: record.Round(c.applied), Value: float64(len(c.pieces)), Body: -1}
+	if len(c.pieces) > 0 {
+		s.Body = c.pieces[0].body.ID
+	}
+	return s
+}

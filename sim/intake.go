@@ -1,0 +1,95 @@
+package sim
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/robotfile"
+)
+
+// A piece that moves slower than this against the robot lies in the mouth rather than approaches it, m/s.
+const lying = 0.05
+
+// intake draws pieces from the floor through its mouth onto its conveyor.
+type intake struct {
+	powered
+	name  string
+	spec  *robotfile.Intake
+	into  *conveyor
+	low   geom.Vec // bounds of the mouth, robot frame
+	high  geom.Vec
+	reach float64 // m: square of the farthest corner's distance from the robot's origin
+}
+
+func newIntake(r *Robot, p robotfile.Part) *intake {
+	in := &intake{powered: newPowered(r, p.Intake.Powered), name: p.Name, spec: p.Intake}
+	in.low, in.high = in.spec.Mouth.Bounds()
+	for _, v := range in.spec.Mouth {
+		in.reach = math.Max(in.reach, v.X*v.X+v.Y*v.Y)
+	}
+	return in
+}
+
+func (in *intake) link() { in.into = in.robot.mechanisms[in.spec.Into].(*conveyor) }
+
+func (in *intake) step(dt float64) { in.turn(dt, 0) }
+
+// tick catches at most one piece: one that lies in the mouth, or comes in from a direction within the tolerance, while the
+// rollers turn inwards fast enough and the conveyor has room at its entrance.
+func (in *intake) tick() {
+	if in.surface() < in.spec.Speed || !in.into.open() {
+		return
+	}
+	pose := in.robot.Pose()
+	for _, b := range in.robot.world.bodies[:len(in.robot.world.field.Pieces)] {
+		if b.Holder != record.OnFloor {
+			continue
+		}
+		p := b.body.Position()
+		if dx, dy := p.X-pose.X, p.Y-pose.Y; dx*dx+dy*dy > in.reach {
+			continue
+		}
+		at := pose.In(vec(p))
+		if at.X < in.low.X || at.X > in.high.X || at.Y < in.low.Y || at.Y > in.high.Y {
+			continue
+		}
+		if in.spec.Mouth.Contains(at) && in.approaches(b, at, pose.Heading) {
+			in.catch(b)
+			return
+		}
+	}
+}
+
+// approaches tells whether a piece's motion against the robot goes in through the mouth.
+func (in *intake) approaches(b *Body, at geom.Vec, heading float64) bool {
+	vx, vy, omega := in.robot.Velocity()
+	v := b.body.Velocity()
+	rel := geom.Rotate(geom.Vec{X: v.X - vx, Y: v.Y - vy}, -heading)
+	rel.X += omega * at.Y
+	rel.Y -= omega * at.X
+	if rel.X*rel.X+rel.Y*rel.Y < lying*lying {
+		return true
+	}
+	inwards := math.Atan2(-rel.Y, -rel.X)
+	return math.Abs(geom.WrapAngle(inwards-in.spec.Facing)) <= in.spec.Angle
+}
+
+func (in *intake) catch(b *Body) {
+	in.robot.happen(record.Pickup, b.Name, b.Name+" by "+in.name, b)
+	in.into.enter(b)
+}
+
+func (in *intake) do(c Command) {
+	if c.Verb == Volts {
+		in.volts = c.Value
+	}
+}
+
+func (in *intake) look() Status {
+	return Status{Value: in.surface(), Volts: in.applied, Amps: in.taken}
+}
+
+func (in *intake) sample() record.PartSample {
+	return record.PartSample{Volts: record.Round(in.applied), Value: record.Round(in.surface()), Body: -1}
+}

@@ -1,0 +1,187 @@
+package sim
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/electric"
+	"chalkfield/sim/robotfile"
+)
+
+const (
+	// A lift that pushes with more than hard of its stall current and moves less than a slow of its free speed for
+	// stallTime (s) is stalled.
+	hard      = 0.6
+	slow      = 0.02
+	stallTime = 0.25
+)
+
+// lift is an arm or an elevator in one coordinate q: the arm's angle from level (rad) or the carriage's height (m). Efforts
+// are torques for an arm, forces for an elevator.
+type lift struct {
+	robot  *Robot
+	name   string
+	spec   *robotfile.Lift
+	line   electric.Line
+	per    float64 // rad of the output per unit of q
+	heft   float64 // kg m^2 or kg: everything that moves
+	weight float64 // N m at level, or N
+
+	at, speed float64 // q and its rate
+	volts     float64 // wanted
+	applied   float64
+	through   float64 // A in the motors
+	taken     float64 // A from the battery
+
+	closed   bool
+	target   float64
+	sum      float64 // V: of the integral term
+	before   float64 // sensed at the tick before
+	since    float64 // s: pushing hard without moving
+	stalled  bool
+	reported bool
+}
+
+func newLift(r *Robot, p robotfile.Part) *lift {
+	s := p.Lift
+	l := &lift{robot: r, name: p.Name, spec: s, at: s.Start, per: 1}
+	l.line = electric.Geared(r.Spec.Motors[s.Motor], s.Count, s.Gear, s.Efficiency)
+	l.weight = s.Load * Gravity * s.Arm
+	l.heft = s.Inertia + l.line.Inertia + s.Load*s.Arm*s.Arm
+	if s.Elevator {
+		l.per = 1 / s.Radius
+		l.weight = s.Load * Gravity
+		l.heft = s.Load + (s.Inertia+l.line.Inertia)/(s.Radius*s.Radius)
+	}
+	l.before = l.sensed()
+	return l
+}
+
+// gravity pulls down with m g l cos(angle) on an arm, m g on an elevator (statics); the spring helps up.
+func (l *lift) gravity() float64 {
+	if l.spec.Elevator {
+		return l.weight - l.spec.Spring
+	}
+	return l.weight*math.Cos(l.at) - l.spec.Spring
+}
+
+// step integrates M q'' = motor - gravity + spring - friction, the motor's slope implicitly, Coulomb friction not past
+// standstill, and inelastic end stops.
+func (l *lift) step(dt float64) {
+	terminal := l.robot.battery.Terminal()
+	l.applied = geom.Clamp(l.volts, -terminal, terminal)
+	steady, slope := l.line.Drive(l.applied, l.speed*l.per)
+	heft := l.heft + slope*l.per*l.per*dt
+	v := (l.heft*l.speed + (steady*l.per-l.gravity())*dt) / heft
+	l.speed = math.Copysign(math.Max(0, math.Abs(v)-l.spec.Friction*dt/heft), v)
+	l.at += l.speed * dt
+	if l.at <= l.spec.Low && l.speed < 0 || l.at >= l.spec.High && l.speed > 0 {
+		l.at, l.speed = geom.Clamp(l.at, l.spec.Low, l.spec.High), 0
+	}
+	l.through = l.line.Amps(l.applied, l.speed*l.per)
+	l.taken = electric.FromBattery(l.applied, l.through, terminal)
+}
+
+func (l *lift) amps() float64 { return l.taken }
+
+// sensed is the position as its rotation sensor, on the motor's side of the play, gives it.
+func (l *lift) sensed() float64 {
+	if l.spec.Sensor == 0 {
+		return l.at
+	}
+	return math.Round(l.at/l.spec.Sensor) * l.spec.Sensor
+}
+
+// carriage is where the load itself is: it hangs at the side of the play to which its weight, less the spring, pulls it.
+func (l *lift) carriage() float64 {
+	switch g := l.gravity(); {
+	case g > 0:
+		return l.at - l.spec.Slack/2
+	case g < 0:
+		return l.at + l.spec.Slack/2
+	}
+	return l.at
+}
+
+// tick closes the loop: volts = P e + I sum(e) + D de/dt + Hold. The integral stops at the battery's voltage.
+func (l *lift) tick() {
+	sensed := l.sensed()
+	if l.closed {
+		g, e := l.spec.Gains, l.target-sensed
+		limit := l.robot.battery.Open()
+		l.sum = geom.Clamp(l.sum+g.I*e*controlTick, -limit, limit)
+		l.volts = g.P*e + l.sum - g.D*(sensed-l.before)/controlTick + g.Hold
+	}
+	l.before = sensed
+	l.watch()
+}
+
+// watch finds out whether the motor is stalled.
+func (l *lift) watch() {
+	if math.Abs(l.through) < hard*l.line.StallAmps || math.Abs(l.speed*l.per) > slow*l.line.Free {
+		l.since, l.stalled, l.reported = 0, false, false
+		return
+	}
+	l.since += controlTick
+	l.stalled = l.since >= stallTime
+	if l.stalled && !l.reported {
+		l.reported = true
+		l.robot.happen(record.Stalled, l.name, l.name+" pushes and does not move", nil)
+	}
+}
+
+func (l *lift) do(c Command) {
+	switch c.Verb {
+	case Volts:
+		l.closed, l.volts = false, c.Value
+	case Hold:
+		l.aim(l.sensed())
+	case Target:
+		l.aim(geom.Clamp(c.Value, l.spec.Low, l.spec.High))
+	}
+}
+
+func (l *lift) aim(target float64) {
+	if !l.closed || l.target != target {
+		l.sum = 0
+	}
+	l.closed, l.target = true, target
+}
+
+// serves tells whether what rides on the lift stands at a goal's named height. A goal without one is served from where the
+// lift starts. Without a lift (nil) only such goals are.
+func (l *lift) serves(height string) bool {
+	if l == nil {
+		return height == ""
+	}
+	want := l.spec.Start
+	if height != "" {
+		i := l.height(height)
+		if i < 0 {
+			return false
+		}
+		want = l.spec.Heights[i].At
+	}
+	const tiny = 1e-9
+	return math.Abs(l.carriage()-want) <= l.spec.Within+l.spec.Slack/2+tiny
+}
+
+func (l *lift) height(name string) int {
+	for i, h := range l.spec.Heights {
+		if h.Name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+func (l *lift) look() Status {
+	s := Status{Value: l.sensed(), Target: l.target, Volts: l.applied, Amps: l.through, Stalled: l.stalled}
+	s.Moving = l.closed && math.Abs(s.Value-l.target) > l.spec.Within
+	return s
+}
+
+func (l *lift) sample() record.PartSample {
+	return record.PartSample{Volts: record.Round(l.applied), Value: record.Round(l.at), Body: -1}
+}

@@ -1,0 +1,52 @@
+package sim
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/sim/electric"
+	"chalkfield/sim/robotfile"
+)
+
+// powered is a motor behind a gear that turns an inertia against friction: what drives intakes and conveyors.
+type powered struct {
+	robot   *Robot
+	line    electric.Line
+	radius  float64 // m: of the roller or sprocket
+	inertia float64 // kg m^2 at the output, rotors included
+	volts   float64 // commanded
+	applied float64 // V at the motor in the last step
+	speed   float64 // rad/s at the output
+	taken   float64 // A from the battery
+}
+
+func newPowered(r *Robot, p robotfile.Powered) powered {
+	line := electric.Geared(r.Spec.Motors[p.Motor], p.Count, p.Gear, p.Efficiency)
+	return powered{robot: r, line: line, radius: p.Radius, inertia: p.Inertia + line.Inertia}
+}
+
+// turn moves the motor on by dt seconds against a friction torque (N m), which stops it but never reverses it. The line's
+// slope is taken implicitly, so that no inertia, however small, makes the step unstable:
+//
+//	(J + B dt) w' = J w + T dt,  then |w'| less friction dt / (J + B dt), not below 0
+func (p *powered) turn(dt, friction float64) {
+	if p.volts == 0 && p.speed == 0 {
+		p.applied, p.taken = 0, 0
+		return
+	}
+	terminal := p.robot.battery.Terminal()
+	p.applied = geom.Clamp(p.volts, -terminal, terminal)
+	steady, slope := p.line.Drive(p.applied, p.speed)
+	heft := p.inertia + slope*dt
+	w := (p.inertia*p.speed + steady*dt) / heft
+	p.speed = math.Copysign(math.Max(0, math.Abs(w)-friction*dt/heft), w)
+	if p.applied == 0 && math.Abs(p.speed) < 1e-3 {
+		p.speed = 0
+	}
+	p.taken = electric.FromBattery(p.applied, p.line.Amps(p.applied, p.speed), terminal)
+}
+
+func (p *powered) amps() float64 { return p.taken }
+
+// surface is the speed at the roller's surface, m/s.
+func (p *powered) surface() float64 { return p.speed * p.radius }

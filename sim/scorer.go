@@ -1,0 +1,163 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/robotfile"
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// scorer is where a conveyor's far end meets a goal.
+type scorer struct {
+	robot  *Robot
+	name   string
+	spec   *robotfile.Scorer
+	try    attempt
+	from   *conveyor
+	clamp  *clamp // nil: fixed goals only
+	lift   *lift  // nil: at floor height
+	scored int
+}
+
+func newScorer(r *Robot, p robotfile.Part) *scorer {
+	s := &scorer{robot: r, name: p.Name, spec: p.Scorer}
+	s.try = newAttempt(r.world, r.chanceName(p.Name), s.spec.Offset, s.spec.Angle, s.spec.Softness)
+	return s
+}
+
+func (s *scorer) link() {
+	s.from = s.robot.mechanisms[s.spec.From].(*conveyor)
+	if s.spec.Clamp >= 0 {
+		s.clamp = s.robot.mechanisms[s.spec.Clamp].(*clamp)
+	}
+	if s.spec.Lift >= 0 {
+		s.lift = s.robot.mechanisms[s.spec.Lift].(*lift)
+	}
+}
+
+func (s *scorer) step(float64)  {}
+func (s *scorer) tick()         {}
+func (s *scorer) amps() float64 { return 0 }
+func (s *scorer) do(Command)    {}
+
+// target is the goal that a piece would go to: the clamped one, or the nearest fixed one in reach; nil if there is none
+// that takes it at the height where the scorer stands.
+func (s *scorer) target(b *Body) *Body {
+	w := s.robot.world
+	if s.clamp != nil && s.clamp.goal != nil {
+		if g := s.clamp.goal; w.takes(g, b) && s.lift.serves(w.field.GoalKinds[g.Kind].Height) {
+			return g
+		}
+	}
+	at := s.robot.Pose().Out(s.spec.At.At())
+	return w.fixedGoal(at, s.spec.Reach, func(g *Body) bool {
+		return w.takes(g, b) && s.lift.serves(w.field.GoalKinds[g.Kind].Height)
+	})
+}
+
+// takes tells whether a goal is made for a piece's kind.
+func (w *World) takes(goal, b *Body) bool {
+	return slices.Contains(w.field.GoalKinds[goal.Kind].Takes, b.Kind)
+}
+
+// fixedGoal is the nearest fixed goal that suits within a reach (m) of a place, and within the goal's own reach.
+func (w *World) fixedGoal(at geom.Vec, reach float64, suits func(*Body) bool) *Body {
+	var best *Body
+	for _, g := range w.bodies[len(w.field.Pieces):] {
+		if !g.Fixed() {
+			continue
+		}
+		d := r2.Norm(r2.Sub(g.at.At(), at))
+		if own := w.field.GoalKinds[g.Kind].Reach; own > 0 && d > own {
+			continue
+		}
+		if d <= reach && suits(g) {
+			best, reach = g, d
+		}
+	}
+	return best
+}
+
+// aim is how far off a goal is: the distance of a clamped goal from its seat, or of a fixed goal's centre from the line
+// along which pieces leave; and the angle between its face and that line.
+func (s *scorer) aim(goal *Body) (offset, angle float64) {
+	at := s.robot.Pose().Relative(goal.Pose())
+	if goal.Fixed() {
+		out := geom.Pose{X: s.spec.At.X, Y: s.spec.At.Y, Heading: s.spec.At.Heading}
+		return math.Abs(out.In(at.At()).Y), geom.WrapAngle(s.spec.At.Heading + math.Pi - at.Heading)
+	}
+	seat := s.clamp.spec.At
+	return r2.Norm(r2.Sub(at.At(), seat.At())), faceError(goal.outline, at.Heading, seat.Heading+math.Pi)
+}
+
+// score tries to put the conveyor's front piece into a goal and reports whether the piece has left the conveyor. A full
+// goal, or a crooked piece that is not pushed home, backs the conveyor up.
+func (s *scorer) score(b, goal *Body) bool {
+	w := s.robot.world
+	if w.inside(goal) >= w.field.GoalKinds[goal.Kind].Room {
+		return false
+	}
+	offset, angle := s.aim(goal)
+	good := s.try.succeeds(offset, angle)
+	if goal.crooked != nil {
+		if !good {
+			return false
+		}
+		s.robot.happen(record.Seated, goal.crooked.Name, goal.crooked.Name+" in "+goal.Name, goal)
+		goal.crooked = nil
+	}
+	if !good {
+		return s.miss(b, goal)
+	}
+	s.robot.intoGoal(b, goal)
+	s.scored++
+	if offset > s.spec.Crooked {
+		goal.crooked = b
+		s.robot.happen(record.Crooked, b.Name, b.Name+" in "+goal.Name, goal)
+	}
+	return true
+}
+
+// miss drops the piece beside the goal; where there is no room it stays.
+func (s *scorer) miss(b, goal *Body) bool {
+	pose := s.robot.Pose()
+	at, ok := s.robot.world.spot(pose.Out(s.spec.At.At()), pose.Heading+s.spec.At.Heading, b.radius)
+	if !ok {
+		return false
+	}
+	s.robot.world.drop(b, geom.Pose{X: at.X, Y: at.Y}, geom.Vec{})
+	s.robot.happen(record.Missed, s.name, b.Name+" beside "+goal.Name, b)
+	return true
+}
+
+// intoGoal puts a piece that the robot holds into a goal.
+func (r *Robot) intoGoal(b, goal *Body) {
+	w := r.world
+	room := w.field.GoalKinds[goal.Kind].Room
+	turn := 2 * math.Pi * float64(w.inside(goal)) / float64(max(room, 1))
+	place := r2.Scale(0.4*goal.radius, geom.Unit(turn))
+	b.Scorer = r.Side
+	w.putInGoal(b, goal, geom.Pose{X: place.X, Y: place.Y})
+	r.happen(record.Scored, goal.Name, fmt.Sprintf("%s into %s", b.Name, goal.Name), goal)
+}
+
+// inside counts the pieces in a goal.
+func (w *World) inside(goal *Body) int {
+	n := 0
+	for _, b := range w.bodies[:len(w.field.Pieces)] {
+		if b.Holder.Goal() == goal.ID {
+			n++
+		}
+	}
+	return n
+}
+
+func (s *scorer) look() Status { return Status{Jammed: s.from.jammed, Scored: s.scored} }
+
+func (s *scorer) sample() record.PartSample {
+	return record.PartSample{Value: float64(s.scored), Body: -1}
+}

@@ -1,0 +1,139 @@
+package sim
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/sim/noise"
+	"chalkfield/sim/robotfile"
+	"chalkfield/sim/sensing"
+
+	"github.com/jakecoffman/cp/v2"
+)
+
+// pressed is how near a thing must be to a bumper to press it, m.
+const pressed = 0.004
+
+// sensor is one sensor at work: what it measures and the channel to its reading.
+type sensor struct {
+	spec    robotfile.Sensor
+	channel *sensing.Channel
+	gyro    *sensing.Gyro // inertial
+	along   geom.Vec      // tracking wheel: unit vector of its rolling direction, robot frame
+	lever   float64       // m: what it rolls per radian of turning
+	rolled  float64       // m: tracking wheel, since the start
+	part    mechanism     // optical, rotation
+}
+
+// addSensors makes the sensors and the odometry. The belief begins at the start that the robot was set up for.
+func (r *Robot) addSensors() {
+	w := r.world
+	r.shape.SetFilter(r.filter())
+	r.began = r.Pose().Heading
+	r.readings = make([]float64, len(r.Spec.Sensors))
+	for _, spec := range r.Spec.Sensors {
+		name := r.chanceName(spec.Name)
+		s := &sensor{spec: spec, along: geom.Unit(spec.At.Heading)}
+		s.lever = s.along.Y*spec.At.X - s.along.X*spec.At.Y
+		var scale float64
+		if spec.Kind == robotfile.Encoder || spec.Kind == robotfile.Tracking {
+			scale = w.draw(name+" scale", r.Spec.Spread.Sensors)
+		}
+		chance := noise.Stream(w.seed, name)
+		if w.nominal {
+			chance = nil
+		}
+		s.channel = sensing.NewChannel(spec, scale, controlTick, chance)
+		if spec.Kind == robotfile.Inertial {
+			walk := chance
+			if walk != nil {
+				walk = noise.Stream(w.seed, name+" drift")
+			}
+			s.gyro = sensing.NewGyro(spec, w.draw(name+" bias", r.Spec.Spread.InertialBias), walk)
+		}
+		if spec.Part >= 0 && spec.Part < len(r.mechanisms) {
+			s.part = r.mechanisms[spec.Part]
+		}
+		r.sensors = append(r.sensors, s)
+	}
+	r.startBelief()
+}
+
+// filter keeps the robot, and what it holds, out of its own sensors' sight.
+func (r *Robot) filter() cp.ShapeFilter {
+	return cp.NewShapeFilter(uint(r.Index)+1, cp.ALL_CATEGORIES, cp.ALL_CATEGORIES)
+}
+
+// roll turns the trains' encoders and the tracking wheels on by dt seconds, at the velocities with which the engine moves
+// the bodies in this step.
+func (r *Robot) roll(dt float64) {
+	for t := range r.rolled {
+		r.rolled[t] += r.drive.rollers[t].speed * r.radius[t] * dt
+	}
+	if !r.tracks {
+		return
+	}
+	rot, v, omega := r.body.Rotation(), r.body.Velocity(), r.body.AngularVelocity()
+	x, y := rot.X*v.X+rot.Y*v.Y, rot.X*v.Y-rot.Y*v.X
+	x, y = x+omega*r.centre.Y, y-omega*r.centre.X // of the origin
+	half := omega * dt / 2                        // the frame turns during the step
+	x, y = x+half*y, y-half*x
+	for _, s := range r.sensors {
+		if s.spec.Kind == robotfile.Tracking {
+			s.rolled += (s.along.X*x + s.along.Y*y + s.lever*omega) * dt
+		}
+	}
+}
+
+// sense lets the robot's sensors and odometry read the world; called once per control tick.
+func (r *Robot) sense() {
+	for i, s := range r.sensors {
+		if s.gyro != nil {
+			s.channel.Sample(r.Pose().Heading - r.began + s.gyro.Step(controlTick))
+		} else {
+			s.channel.Sample(r.truth(s))
+		}
+		r.readings[i] = s.channel.Reading()
+	}
+	r.measureWheels()
+	r.tracker.Update(r.readings)
+}
+
+// truth is what a sensor's quantity really is now.
+func (r *Robot) truth(s *sensor) float64 {
+	switch s.spec.Kind {
+	case robotfile.Encoder:
+		return r.rolled[s.spec.Train]
+	case robotfile.Tracking:
+		return s.rolled
+	case robotfile.Distance:
+		if !s.channel.Due() {
+			return 0
+		}
+		return math.Max(s.spec.Low, r.ray(s.spec.At, s.spec.High))
+	case robotfile.Optical:
+		return one(s.part.(*conveyor).sees(s.spec.Along))
+	case robotfile.Rotation:
+		return s.part.(*lift).at
+	case robotfile.Bumper:
+		return one(s.channel.Due() && r.ray(s.spec.At, pressed) < pressed)
+	}
+	return 0
+}
+
+func one(yes bool) float64 {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+// ray is how far it is from a place of the robot's frame along its heading to what stands there, m, at most far. It sees
+// walls, pieces, pushable goals and other robots, not the robot itself nor the goal that it holds.
+func (r *Robot) ray(from geom.Pose, far float64) float64 {
+	p := r.Pose().Compose(from)
+	u := geom.Unit(p.Heading)
+	start := cp.Vector{X: p.X, Y: p.Y}
+	end := cp.Vector{X: p.X + far*u.X, Y: p.Y + far*u.Y}
+	return far * r.world.space.SegmentQueryFirst(start, end, 0, r.filter()).Alpha
+}

@@ -1,0 +1,62 @@
+package sim
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"chalkfield/internal/geom"
+	"chalkfield/sim/noise"
+)
+
+// attempt decides whether a mechanism that acts on a goal succeeds.
+type attempt struct {
+	offset, angle float64 // m, rad: each alone at which half of the tries succeed
+	softness      float64
+	chance        *rand.Rand // nil: sharp
+}
+
+func newAttempt(w *World, name string, offset, angle, softness float64) attempt {
+	a := attempt{offset: offset, angle: angle, softness: softness}
+	if !w.nominal && softness > 0 {
+		a.chance = noise.Stream(w.seed, name)
+	}
+	return a
+}
+
+// probability of success for a goal that is off by a distance and an angle: a logistic curve in the joint miss
+// m = hypot(offset/Offset, angle/Angle), one half at m = 1, from 90 % to 10 % within the softness (a logistic falls from 0.9
+// to 0.1 over 2 ln 9 of its scale). The curve's shape is our choice; that good aim succeeds and poor aim fails is common
+// practice, no source.
+func (a attempt) probability(offset, angle float64) float64 {
+	miss := math.Hypot(offset/a.offset, angle/a.angle)
+	if a.softness == 0 {
+		if miss <= 1 {
+			return 1
+		}
+		return 0
+	}
+	return 1 / (1 + math.Exp((miss-1)*2*math.Log(9)/a.softness))
+}
+
+// succeeds draws. Without chance, and in a nominal world, what is at least as likely as not happens.
+func (a attempt) succeeds(offset, angle float64) bool {
+	p := a.probability(offset, angle)
+	if a.chance == nil {
+		return p >= 0.5
+	}
+	return a.chance.Float64() < p
+}
+
+// faceError is how far, in rad with sign, a polygon has to turn so that its nearest edge faces a direction: the angle from
+// the edge's outward normal to it. heading is the polygon's own.
+func faceError(p geom.Polygon, heading, direction float64) float64 {
+	best := math.Inf(1)
+	for i, a := range p {
+		b := p[(i+1)%len(p)]
+		normal := math.Atan2(-(b.X - a.X), b.Y-a.Y) // of an edge walked counter-clockwise
+		if e := geom.WrapAngle(direction - heading - normal); math.Abs(e) < math.Abs(best) {
+			best = e
+		}
+	}
+	return best
+}
