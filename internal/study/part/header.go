@@ -62,7 +62,7 @@ type Variant struct {
 	Side        int             `json:"side"`   // own side
 	Robots      []record.Robot  `json:"robots"` // the first is under test
 	Params      []record.Number `json:"params,omitempty"`
-	Drawn       []string        `json:"drawn"`       // names of what each rehearsal draws from the spread
+	Drawn       []string        `json:"drawn"`       // names of what each rehearsal draws from the spread; a sweep keeps none
 	Plan        trial.Result    `json:"plan"`        // the nominal rehearsal
 	Fingerprint string          `json:"fingerprint"` // of the nominal rehearsal's record: fixes inputs that no file holds
 }
@@ -138,6 +138,8 @@ func (h *Header) valid() error {
 		return fmt.Errorf("there is no part %d of %d", h.Shard.Number, h.Shard.Of)
 	case h.Count < 1 || h.Count > math.MaxInt32:
 		return fmt.Errorf("a count of %d rehearsals", h.Count)
+	case h.Nominal && h.Kind != Sweep:
+		return fmt.Errorf("nothing drawn: %s of one and the same rehearsal", h.Kind)
 	case len(h.Variants) != h.variants() || (h.Kind == Sweep) != (len(h.Axes) > 0) || len(h.Axes) > 2:
 		return errors.New("the number of variants or axes does not fit the kind of study")
 	}
@@ -243,3 +245,13 @@ func sameVariant(a, b *Variant) string {
 }
 
 func short(f record.File) string { return fmt.Sprintf("%s (%.12s)", f.Name, f.SHA256) }
+
+// Grid is the index on each axis of a sweep's point; the last axis varies fastest.
+func (h *Header) Grid(point int) []int {
+	at := make([]int, len(h.Axes))
+	for k := len(h.Axes) - 1; k >= 0; k-- {
+		n := len(h.Axes[k].Values)
+		at[k], point = point%n, point/n
+	}
+	return at
+}

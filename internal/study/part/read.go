@@ -144,7 +144,7 @@ func (f *File) takeResult(r *result) error {
 		return fmt.Errorf("rehearsal %d is there twice", r.Job)
 	case r.Seed != f.Header.SeedOf(r.Job):
 		return fmt.Errorf("rehearsal %d has seed %d instead of %d", r.Job, r.Seed, f.Header.SeedOf(r.Job))
-	case len(r.Drawn) != len(f.Header.Variant(r.Job).Drawn) && !f.Header.Nominal:
+	case len(r.Drawn) != len(f.Header.Variant(r.Job).Drawn):
 		return fmt.Errorf("rehearsal %d drew %d numbers, the header names %d", r.Job, len(r.Drawn), len(f.Header.Variant(r.Job).Drawn))
 	}
 	if err := f.Header.fits(&r.Result); err != nil {

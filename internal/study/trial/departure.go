@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"chalkfield/internal/record"
 )
@@ -22,7 +23,8 @@ type Departure struct {
 // achievement is due at its time in the plan plus the delay of the last one that both have. The earliest counts; found is
 // false when there is none.
 func Depart(plan, got Result, seconds float64) (first Departure, found bool) {
-	all := append(troubles(plan, got), lacking(plan, got, seconds)...)
+	trouble := troubles(plan, got)
+	all := append(trouble, unexplained(lacking(plan, got, seconds), trouble)...)
 	if len(all) == 0 {
 		return Departure{}, false
 	}
@@ -80,6 +82,13 @@ func troubles(plan, got Result) []Departure {
 		}
 	}
 	return list
+}
+
+// unexplained leaves out what is lacking at a line where trouble is told of too: "clamp misses" says more than "not clamped".
+func unexplained(lacking, trouble []Departure) []Departure {
+	return slices.DeleteFunc(lacking, func(l Departure) bool {
+		return slices.ContainsFunc(trouble, func(t Departure) bool { return l.Line != 0 && t.Line == l.Line && t.File == l.File })
+	})
 }
 
 func troubleAt(m Moment) string {
@@ -156,4 +165,27 @@ func missing(m Moment, words string, due float64, got Result, seconds float64) D
 		d.Words, d.T = "time runs out: "+d.Words, seconds
 	}
 	return d
+}
+
+// Achieved says in words that a moment is an achievement, "sled 1 clamped"; "" for what is none.
+func Achieved(m Moment) string {
+	words := achievement(m.Kind)
+	if words == "" {
+		return ""
+	}
+	return m.What + strings.TrimPrefix(words, "not")
+}
+
+// When is the time of the nth (from 0) moment of a kind and thing.
+func (r Result) When(kind record.Kind, what string, nth int) (t float64, found bool) {
+	for _, m := range r.Did {
+		if m.Kind != kind || m.What != what {
+			continue
+		}
+		if nth == 0 {
+			return m.T, true
+		}
+		nth--
+	}
+	return 0, false
 }

@@ -16,6 +16,7 @@ type Result struct {
 	Points []float64   `json:"points"`         // own side's points per rule
 	Winner int         `json:"winner"`         // index of a side, -1 for a draw
 	Done   float64     `json:"done"`           // s: when the routine came to its end; Never if it was still at work
+	Last   float64     `json:"last"`           // s: when the last thing was scored; Never if nothing was
 	At     int         `json:"at,omitempty"`   // routine line at which it still stood at the end
 	Pose   record.Pose `json:"pose"`           // true pose at the end
 	Belief record.Pose `json:"belief"`         // and what the odometry made of it
@@ -48,6 +49,7 @@ func Of(r *record.Record, own int) Result {
 		Pose: last.True, Belief: last.Belief, Volts: last.Battery, Air: last.Air,
 		Did: did(r.Events, own, robot.Routine.Name), Path: path(r, own),
 	}
+	out.Last = lastPoint(out.Did)
 	if out.Done == Never && len(last.Lines) > 0 {
 		out.At = last.Lines[0]
 	}
@@ -118,11 +120,11 @@ func (r Result) OffBelief() float64 {
 	return math.Hypot(r.Belief[0]-r.Pose[0], r.Belief[1]-r.Pose[1])
 }
 
-// LastPoint is the time of the last thing that was scored, Never without one.
-func (r Result) LastPoint() float64 {
-	for i := len(r.Did) - 1; i >= 0; i-- {
-		if r.Did[i].Kind == record.Scored {
-			return r.Did[i].T
+// lastPoint is the time of the last thing that was scored, Never without one.
+func lastPoint(did []Moment) float64 {
+	for i := len(did) - 1; i >= 0; i-- {
+		if did[i].Kind == record.Scored {
+			return did[i].T
 		}
 	}
 	return Never

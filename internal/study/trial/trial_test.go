@@ -65,6 +65,7 @@ func TestDepartureIsTheFirstThingThatWentAnotherWay(t *testing.T) {
 		{"a pickup is lacking, and what follows from it", without(4, 4.5, 0, moment(7, record.Jammed, "conveyor", 15)), "core 2 not picked up (line 12)", 4},
 		{"a pickup is lacking in a late rehearsal", without(4, 4.5, 1.5), "core 2 not picked up (line 12)", 5.5},
 		{"a clamp misses", without(6.5, 7, 0, moment(6.5, record.Missed, "clamp", 15)), "clamp misses (line 15)", 6.5},
+		{"a clamp misses a little later than the plan clamps", without(6.5, 7, 0, moment(6.6, record.Missed, "clamp", 15)), "clamp misses (line 15)", 6.6},
 		{"a goal is not clamped and nothing tells of it", without(6.5, 7, 0), "sled 1 not clamped (line 15)", 6.5},
 		{"a motion ends by timeout that arrived in the plan", without(12, 99, 0, ended(12.5, "timeout", 20)), "motion ends by timeout (line 20)", 12.5},
 		{"a timeout on the line where the plan has one too is no departure", without(99, 99, 0, ended(11, "timeout", 17)), "motion ends by timeout (line 17)", 11},
@@ -134,7 +135,7 @@ func TestOfKeepsTheRobotsOwnStory(t *testing.T) {
 	}
 	got := Of(r, 0)
 	want := Result{
-		Seed: 42, Total: []float64{3, 9}, Count: []float64{2}, Points: []float64{4}, Winner: 1, Done: Never, At: 17,
+		Seed: 42, Total: []float64{3, 9}, Count: []float64{2}, Points: []float64{4}, Winner: 1, Done: Never, Last: 0.5, At: 17,
 		Pose: record.Pose{2, 1, 0}, Belief: record.Pose{2.03, 0.96, 0.1}, Volts: 12.1, Air: 5e5, Drawn: []float64{0.02, -0.01},
 		Did: []Moment{
 			{T: 0.1, Kind: record.Contact, What: "wall", Line: 3}, {T: 0.3, Kind: record.Pickup, What: "core 1", File: "arms.lua", Line: 5},
@@ -145,8 +146,8 @@ func TestOfKeepsTheRobotsOwnStory(t *testing.T) {
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
 	}
-	if math.Abs(got.OffBelief()-0.05) > 1e-12 || got.LastPoint() != 0.5 || got.Own(1) != 9 {
-		t.Errorf("belief off by %g, last point at %g, own score %g", got.OffBelief(), got.LastPoint(), got.Own(1))
+	if math.Abs(got.OffBelief()-0.05) > 1e-12 || got.Own(1) != 9 {
+		t.Errorf("belief off by %g, own score %g", got.OffBelief(), got.Own(1))
 	}
 	r.Events = append(r.Events, record.Event{T: 0.9, Kind: record.TaskEnd, Robot: 0})
 	if got := Of(r, 0); got.Done != 0.9 || got.At != 0 {

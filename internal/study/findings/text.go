@@ -1,0 +1,186 @@
+package findings
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"text/tabwriter"
+
+	"chalkfield/internal/study/part"
+	"chalkfield/internal/study/stats"
+)
+
+// Model is the caution that stands below everything that rehearsals suggest to do with a real robot.
+const Model = "A rehearsal is a model. First runs of a changed routine on the real robot: at low speed, on blocks or with the field clear, a person at the\n" +
+	"disable switch, eye protection on, air released before hands go in. The event's rules and the people in charge of the site decide."
+
+const barWidth = 40
+
+// Text writes what trials tell for a person.
+func (t Trials) Text(w io.Writer) error {
+	out := &strings.Builder{}
+	t.writeTitle(out)
+	t.writeScore(out)
+	t.writeRules(out)
+	t.writeSteps(out)
+	t.writeGroups(out)
+	t.writeCauses(out)
+	t.writeWorst(out)
+	fmt.Fprintf(out, "\n%s\n", Model)
+	_, err := io.WriteString(w, out.String())
+	return err
+}
+
+func (t Trials) writeTitle(out *strings.Builder) {
+	fmt.Fprintf(out, "%s: %d rehearsals on %s, %s, for %s, seeds from %d\n", t.Name, t.Have, t.Field, t.Session, t.Side, t.Seed)
+	if t.Shard != part.Whole {
+		fmt.Fprintf(out, "Part %d of %d: merge the parts for the whole result.\n", t.Shard.Number, t.Shard.Of)
+	}
+	if t.Have < t.Count {
+		fmt.Fprintf(out, "Not finished: %d of %d are done.\n", t.Have, t.Count)
+	}
+}
+
+func (t Trials) writeScore(out *strings.Builder) {
+	s := t.Score
+	fmt.Fprintf(out, "\nScore: plan %g, mean %.2f, half of them %g to %g, least %g, most %g\n", t.Plan, s.Mean, s.Q1, s.Q3, s.Least, s.Most)
+	most := 0
+	for _, b := range t.Bins {
+		most = max(most, b.Count)
+	}
+	for _, b := range t.Bins {
+		bar := strings.Repeat("#", int(math.Ceil(barWidth*float64(b.Count)/float64(most))))
+		fmt.Fprintf(out, "  %s  %5d  %s\n", binLabel(b, t.Bins), b.Count, bar)
+	}
+	fmt.Fprintf(out, "\nGood (%s): %s, %d of %d\n", t.GoodMeans(), t.Good, t.Good.Hits, t.Good.Of)
+	fmt.Fprintf(out, "Ahead at the end: %s\n", t.Ahead)
+	fmt.Fprintf(out, "Routine came to its end: %s\n", t.Done)
+	if t.Failed > 0 {
+		fmt.Fprintf(out, "Routine failed with an error: %d of %d\n", t.Failed, t.Have)
+	}
+	fmt.Fprintf(out, "Belief off at the end: median %.0f mm, 95 %% below %.0f mm\n", 1000*t.BeliefOff.Median, 1000*t.BeliefOff.P95)
+}
+
+// GoodMeans says what counts as good: "14 points or more, as planned".
+func (t Trials) GoodMeans() string {
+	words := fmt.Sprintf("%g points or more", t.Need)
+	if t.Need == t.Plan {
+		words += ", as planned"
+	}
+	return words
+}
+
+// binLabel is "14" for a bin of one whole point, else "10 to 15".
+func binLabel(b stats.Bin, all []stats.Bin) string {
+	width, label := 0, ""
+	for _, one := range all {
+		text := fmt.Sprintf("%g", one.From)
+		if one.To-one.From != 1 {
+			text = fmt.Sprintf("%.6g to %.6g", one.From, one.To)
+		}
+		width = max(width, len(text))
+		if one == b {
+			label = text
+		}
+	}
+	return fmt.Sprintf("%*s", width, label)
+}
+
+func (t Trials) writeRules(out *strings.Builder) {
+	if len(t.Rules) == 0 {
+		return
+	}
+	out.WriteString("\nRules\n")
+	table := newTable(out)
+	fmt.Fprintf(table, "  rule\tplan\tas planned or better\tmean points\n")
+	for _, r := range t.Rules {
+		fmt.Fprintf(table, "  %s\t%g\t%s\t%.2f\n", r.Name, r.Plan, r.Kept, r.Points.Mean)
+	}
+	table.Flush()
+}
+
+func (t Trials) writeSteps(out *strings.Builder) {
+	if len(t.Steps) == 0 {
+		return
+	}
+	out.WriteString("\nSteps of the plan\n")
+	table := newTable(out)
+	fmt.Fprintf(table, "  step\tline\tplan\treached\tmedian\t5 %% to 95 %%\n")
+	for _, s := range t.Steps {
+		times := "-\t-"
+		if s.T.N > 0 {
+			times = fmt.Sprintf("%.2f s\t%.2f to %.2f s", s.T.Median, s.T.P5, s.T.P95)
+		}
+		fmt.Fprintf(table, "  %s\t%s\t%.2f s\t%.1f %%\t%s\n", s.Words, lineWord(s.Line), s.Plan, 100*s.Reached.Portion(), times)
+	}
+	table.Flush()
+}
+
+func lineWord(line int) string {
+	if line == 0 {
+		return "-"
+	}
+	return fmt.Sprint(line)
+}
+
+const groupsListed = 8
+
+func (t Trials) writeGroups(out *strings.Builder) {
+	if len(t.Groups) == 0 {
+		fmt.Fprintf(out, "\nEvery rehearsal was good.\n")
+		return
+	}
+	fmt.Fprintf(out, "\nWhere the %d that were not good first left the plan\n", t.Good.Of-t.Good.Hits)
+	for _, g := range t.Groups[:min(groupsListed, len(t.Groups))] {
+		fmt.Fprintf(out, "  %4d  %s; median %.2f s, mean score %.1f", g.Count, g.Words, g.T.Median, g.Score)
+		if g.Good > 0 {
+			fmt.Fprintf(out, "; %d others left it there too and were good", g.Good)
+		}
+		out.WriteString("\n")
+		if g.Goes != "" {
+			fmt.Fprintf(out, "        %s\n", g.Goes)
+		}
+		fmt.Fprintf(out, "        see one: %s\n", g.Open)
+	}
+	if more := len(t.Groups) - groupsListed; more > 0 {
+		rest := 0
+		for _, g := range t.Groups[groupsListed:] {
+			rest += g.Count
+		}
+		fmt.Fprintf(out, "  %4d  in %d smaller groups\n", rest, more)
+	}
+}
+
+func (t Trials) writeCauses(out *strings.Builder) {
+	out.WriteString("\nWhat the score goes with, among all that is drawn from the spread\n")
+	fmt.Fprintf(out, "  %s\n", t.CausesMeans())
+	for _, c := range t.Causes {
+		fmt.Fprintf(out, "  %+.2f  %s\n", c.Rho, c.Sentence)
+	}
+}
+
+// CausesMeans says how the causes were found, or why there are none.
+func (t Trials) CausesMeans() string {
+	switch {
+	case t.Have < fewest:
+		return fmt.Sprintf("fewer than %d rehearsals: too few to say", fewest)
+	case t.Score.Least == t.Score.Most:
+		return "every rehearsal has the same score: there is nothing to explain"
+	case len(t.Causes) == 0:
+		return "nothing beyond chance: no single quantity explains the score"
+	}
+	return "rank correlation (Spearman), 5 % chance of even one false alarm among all (Holm); it shows what goes together, not what causes what"
+}
+
+func (t Trials) writeWorst(out *strings.Builder) {
+	if len(t.Worst) == 0 {
+		return
+	}
+	out.WriteString("\nWorst\n")
+	for _, s := range t.Worst {
+		fmt.Fprintf(out, "  %g points, %s, %.2f s\n      %s\n", s.Score, s.Words, s.T, s.Open)
+	}
+}
+
+func newTable(out io.Writer) *tabwriter.Writer { return tabwriter.NewWriter(out, 0, 4, 3, ' ', 0) }

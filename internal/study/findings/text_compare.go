@@ -1,0 +1,51 @@
+package findings
+
+import (
+	"fmt"
+	"io"
+	"strings"
+)
+
+// Text writes what a comparison tells for a person.
+func (c Compare) Text(w io.Writer) error {
+	out := &strings.Builder{}
+	fmt.Fprintf(out, "a: %s\nb: %s\n%d pairs on %s, %s, each pair with the same seed, from %d\n", c.A, c.B, c.Pairs, c.Field, c.Session, c.Seed)
+	if c.Pairs < c.Count {
+		fmt.Fprintf(out, "Not finished: %d of %d pairs are done.\n", c.Pairs, c.Count)
+	}
+	fmt.Fprintf(out, "\n%s\n\n", c.Score.Sentence)
+	table := newTable(out)
+	fmt.Fprintf(table, "  \ta\tb\tb - a\t95 %%\tp\tb higher, lower in\n")
+	for _, d := range append([]Diff{c.Score, c.Last, c.Done}, c.Rules...) {
+		c.writeRow(table, d)
+	}
+	table.Flush()
+	fmt.Fprintf(out, "\nGood (%g points or more): a %s, b %s\n", c.Need, c.GoodA, c.GoodB)
+	fmt.Fprintf(out, "Time of the last point: %s\nRoutine's end: %s\n", c.Last.Sentence, c.Done.Sentence)
+	c.writePairs(out)
+	fmt.Fprintf(out, "\n%s\n\n%s\n", CompareMeans, Model)
+	_, err := io.WriteString(w, out.String())
+	return err
+}
+
+// CompareMeans says how a difference is judged.
+const CompareMeans = "Interval: Student's t of the paired differences. p: share of sign flips of the differences that go at least as far (Fisher); rules corrected\n" +
+	"for their number (Holm). Real: the interval keeps off 0 and p is below 0.05."
+
+func (c Compare) writeRow(table io.Writer, d Diff) {
+	if d.Pairs < 2 {
+		fmt.Fprintf(table, "  %s\t-\t-\t-\t-\t-\t%d pairs only\n", d.What, d.Pairs)
+		return
+	}
+	fmt.Fprintf(table, "  %s\t%.2f\t%.2f\t%+.2f\t%+.2f to %+.2f\t%.3f\t%d, %d of %d\n", d.What, d.A, d.B, d.Mean, d.Interval.Low, d.Interval.High, d.P, d.Higher, d.Lower, d.Pairs)
+}
+
+func (c Compare) writePairs(out *strings.Builder) {
+	if len(c.Seeds) == 0 {
+		return
+	}
+	out.WriteString("\nPairs that differ most\n")
+	for _, p := range c.Seeds {
+		fmt.Fprintf(out, "  seed %d: a %g, b %g points\n      %s\n      %s\n", p.Seed, p.A, p.B, p.OpenA, p.OpenB)
+	}
+}

@@ -1,0 +1,198 @@
+package findings
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"chalkfield/internal/record"
+	"chalkfield/internal/study/part"
+	"chalkfield/internal/study/stats"
+	"chalkfield/internal/study/trial"
+)
+
+// Trials is what many rehearsals of one routine over the spread tell.
+type Trials struct {
+	Name      string             `json:"name"`
+	Field     string             `json:"field"`
+	Session   string             `json:"session"`
+	Side      string             `json:"side"`
+	Seed      uint64             `json:"seed"`
+	Count     int                `json:"count"` // asked for
+	Have      int                `json:"have"`  // done: fewer when the study was interrupted
+	Shard     part.Shard         `json:"shard"`
+	Need      float64            `json:"need"`
+	Plan      float64            `json:"plan"` // score of the nominal rehearsal
+	Score     stats.Distribution `json:"score"`
+	Bins      []stats.Bin        `json:"bins"`
+	Good      Share              `json:"good"`  // own score at least Need
+	Ahead     Share              `json:"ahead"` // own side is ahead at the end
+	Done      Share              `json:"done"`  // the routine came to its end
+	Failed    int                `json:"failed"`
+	BeliefOff stats.Distribution `json:"belief_off"` // m, at the end
+	Rules     []Rule             `json:"rules"`
+	Steps     []Step             `json:"steps"`
+	Groups    []Group            `json:"groups"`
+	Causes    []Cause            `json:"causes"`
+	Worst     []Seed             `json:"worst"`
+}
+
+// Rule is one rule's success.
+type Rule struct {
+	Name   string             `json:"name"`
+	Plan   float64            `json:"plan"`   // count in the plan
+	Kept   Share              `json:"kept"`   // counts at least the plan's
+	Points stats.Distribution `json:"points"` // own side's
+}
+
+// Step is one achievement of the plan and when it came about.
+type Step struct {
+	Words   string             `json:"what"`
+	Line    int                `json:"line,omitempty"`
+	Plan    float64            `json:"plan"` // s
+	Reached Share              `json:"reached"`
+	T       stats.Distribution `json:"t"` // s, of those that reached it
+}
+
+// Seed is one rehearsal worth looking at.
+type Seed struct {
+	Seed  uint64  `json:"seed"`
+	Score float64 `json:"score"`
+	Words string  `json:"what"` // why
+	T     float64 `json:"t"`    // s: where to look
+	Open  string  `json:"open"` // the command that opens it
+}
+
+const worstListed = 5
+
+// OfTrials reads a study of trials. It needs at least one result.
+func OfTrials(f *part.File) (Trials, error) {
+	h := &f.Header
+	v := &h.Variants[0]
+	list := results(f)
+	if len(list) == 0 {
+		return Trials{}, fmt.Errorf("no rehearsal is done yet: there is nothing to tell")
+	}
+	scores := each(list, func(r *trial.Result) float64 { return r.Own(v.Side) })
+	t := Trials{
+		Name: v.Name, Field: titleOf(h.Field), Session: h.Session, Side: h.Sides[v.Side], Seed: h.Seed, Count: len(h.MyJobs()), Have: len(list), Shard: h.Shard,
+		Need: h.Need, Plan: v.Plan.Own(v.Side), Score: stats.Describe(scores), Bins: stats.Histogram(scores, finest(scores)),
+		Good:      count(list, func(r *trial.Result) bool { return r.Own(v.Side) >= h.Need }),
+		Ahead:     count(list, func(r *trial.Result) bool { return r.Winner == v.Side }),
+		Done:      count(list, func(r *trial.Result) bool { return r.Done != trial.Never }),
+		Failed:    count(list, failed).Hits,
+		BeliefOff: stats.Describe(each(list, func(r *trial.Result) float64 { return r.OffBelief() })),
+		Rules:     rules(h, v, list), Steps: steps(v, list),
+	}
+	t.Groups = groups(h, v, list)
+	t.Causes = causes(v.Drawn, list, scores)
+	t.Worst = worst(h, v, list)
+	return t, nil
+}
+
+// results lists what is done, in the order of the jobs.
+func results(f *part.File) []*trial.Result {
+	var list []*trial.Result
+	for _, r := range f.Results {
+		if r != nil {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
+func each(list []*trial.Result, value func(*trial.Result) float64) []float64 {
+	out := make([]float64, len(list))
+	for i, r := range list {
+		out[i] = value(r)
+	}
+	return out
+}
+
+func count(list []*trial.Result, holds func(*trial.Result) bool) Share {
+	hits := 0
+	for _, r := range list {
+		if holds(r) {
+			hits++
+		}
+	}
+	return share(hits, len(list))
+}
+
+func failed(r *trial.Result) bool {
+	return slices.ContainsFunc(r.Did, func(m trial.Moment) bool { return m.Kind == record.Failure })
+}
+
+// finest is the width of a histogram's finest bin: a point, or less when scores are not whole.
+func finest(scores []float64) float64 {
+	for _, s := range scores {
+		if s != float64(int(s)) {
+			return 0.01
+		}
+	}
+	return 1
+}
+
+func titleOf(f record.File) string {
+	if f.Title != "" {
+		return f.Title
+	}
+	return f.Name
+}
+
+// rules leaves out those that gave nothing in the plan nor in any rehearsal.
+func rules(h *part.Header, v *part.Variant, list []*trial.Result) []Rule {
+	var out []Rule
+	for i, name := range h.Rules {
+		points := stats.Describe(each(list, func(r *trial.Result) float64 { return r.Points[i] }))
+		counts := stats.Describe(each(list, func(r *trial.Result) float64 { return r.Count[i] }))
+		if v.Plan.Count[i] == 0 && counts.Most == 0 && counts.Least == 0 {
+			continue
+		}
+		kept := count(list, func(r *trial.Result) bool { return r.Count[i] >= v.Plan.Count[i] })
+		out = append(out, Rule{Name: name, Plan: v.Plan.Count[i], Kept: kept, Points: points})
+	}
+	return out
+}
+
+// steps follows the plan's achievements through the rehearsals.
+func steps(v *part.Variant, list []*trial.Result) []Step {
+	var out []Step
+	for i, m := range v.Plan.Did {
+		words := trial.Achieved(m)
+		if words == "" {
+			continue
+		}
+		nth := 0 // the plan may do the same twice
+		for _, before := range v.Plan.Did[:i] {
+			if before.Kind == m.Kind && before.What == m.What {
+				nth++
+			}
+		}
+		var times []float64
+		for _, r := range list {
+			if t, found := r.When(m.Kind, m.What, nth); found {
+				times = append(times, t)
+			}
+		}
+		out = append(out, Step{Words: words, Line: m.Line, Plan: m.T, Reached: share(len(times), len(list)), T: stats.Describe(times)})
+	}
+	return out
+}
+
+// worst lists the rehearsals with the fewest points among those that were not good; of equal ones the lowest seeds.
+func worst(h *part.Header, v *part.Variant, list []*trial.Result) []Seed {
+	bad := slices.DeleteFunc(slices.Clone(list), func(r *trial.Result) bool { return r.Own(v.Side) >= h.Need })
+	slices.SortStableFunc(bad, func(a, b *trial.Result) int { return cmp.Compare(a.Own(v.Side), b.Own(v.Side)) })
+	var out []Seed
+	for _, r := range bad[:min(worstListed, len(bad))] {
+		d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+		out = append(out, Seed{Seed: r.Seed, Score: r.Own(v.Side), Words: d.Words, T: d.T, Open: Open(v, r.Seed)})
+	}
+	return out
+}
+
+// Open is the command that shows a rehearsal again.
+func Open(v *part.Variant, seed uint64) string {
+	return fmt.Sprintf("chalkfield open %s --seed %d", v.Replay, seed)
+}
