@@ -79,6 +79,9 @@ func filled(of string, m Model) (Model, error) {
 			return m, &ArgumentError{of, "robot model: " + n.name, fmt.Sprintf("must be positive for a machine that drives: it is %v", n.value)}
 		}
 	}
+	if math.IsNaN(m.Pivot) || math.Abs(m.Pivot) > 1 {
+		return m, &ArgumentError{of, "robot model: pivot", fmt.Sprintf("must lie within a metre of the robot's point: it is %v m", m.Pivot)}
+	}
 	m.Mass = first(m.Mass, 5)
 	m.Inertia = first(m.Inertia, m.Mass*m.Track*m.Track/4)
 	m.Grip = first(m.Grip, 5)

@@ -20,16 +20,18 @@ func Ahead(distance float64, o Options) (*Motion, error) {
 	m.lay = func(m *Motion) error {
 		from := travelling(m.now.pose(), o.Reverse)
 		end := from.Out(geom.Vec{X: distance})
-		m.goal = geom.Pose{X: end.X, Y: end.Y, Heading: from.Heading}
+		start := m.robot()
+		m.goal = geom.Pose{X: start.X + end.X - from.X, Y: start.Y + end.Y - from.Y, Heading: from.Heading}
 		if distance > m.within {
-			m.addLine(from.At(), end)
+			m.addLine(from.At(), end, o.Reverse)
 		}
 		return nil
 	}
 	return m, nil
 }
 
-// addLine adds a straight leg. Where it is laid anew it aims at the same end.
-func (m *Motion) addLine(from, to geom.Vec) {
-	m.addCurve(geom.Pose{X: from.X, Y: from.Y}, func(c *curve, start geom.Pose) { c.line(start.At(), to) })
+// addLine adds a straight leg of the pivot. Where it is laid anew it aims at the same end.
+func (m *Motion) addLine(from, to geom.Vec, reverse bool) *curveLeg {
+	start := geom.Pose{X: from.X, Y: from.Y}
+	return m.addCurve(start, reverse, func(c *curve, start geom.Pose) { c.line(start.At(), to) })
 }

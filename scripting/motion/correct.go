@@ -16,20 +16,22 @@ func (m *Motion) correct() Why {
 	if m.arrival.corrected++; m.arrival.corrected > corrections {
 		return TimedOut
 	}
-	end := m.goal.At()
-	heading := math.Atan2(end.Y-m.now.at.Y, end.X-m.now.at.X)
+	target := m.goal.At()
+	if m.kind == toPose {
+		target = m.pivotAt(m.goal)
+	}
+	heading := bearingOf(m.now.pose(), target)
 	reverse := math.Abs(geom.WrapAngle(heading-m.now.heading)) > math.Pi/2
+	bearing := heading
 	if reverse {
 		heading -= math.Pi
 	}
-	turn := newTurn(&m.ability, &m.now, heading, Shortest)
-	roll := &curveLeg{a: &m.ability, reverse: reverse}
-	roll.lay = func(c *curve, start geom.Pose) { c.line(start.At(), end) }
-	roll.lay(&roll.curve, m.now.pose())
-	roll.plan(0)
-	m.legs = append(m.legs, turn, roll)
+	m.legs = append(m.legs, newTurn(&m.ability, &m.now, heading, Shortest))
 	if m.kind == toPose {
+		m.addLine(m.now.at, target, reverse)
 		m.legs = append(m.legs, newTurn(&m.ability, &reading{heading: heading}, m.goal.Heading, Shortest))
+	} else {
+		m.addApproach(target, bearing, reverse)
 	}
 	m.leg++
 	m.legs[m.leg].begin(&m.now)

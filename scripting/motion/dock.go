@@ -42,7 +42,9 @@ type approachPlan struct {
 }
 
 func (m *Motion) layDock(at geom.Pose) {
-	from, to := travelling(m.now.pose(), m.options.Reverse), travelling(at, m.options.Reverse)
+	pivot := m.pivotAt(at)
+	from := travelling(m.now.pose(), m.options.Reverse)
+	to := travelling(geom.Pose{X: pivot.X, Y: pivot.Y, Heading: at.Heading}, m.options.Reverse)
 	distance := math.Hypot(to.X-from.X, to.Y-from.Y)
 	if distance <= m.within {
 		if math.Abs(geom.WrapAngle(at.Heading-m.now.heading)) > m.withinAngle {
@@ -59,7 +61,8 @@ func (m *Motion) layDock(at geom.Pose) {
 	if best.turns {
 		m.legs = append(m.legs, newTurn(&m.ability, &m.now, best.heading-m.back(), Shortest))
 	}
-	m.addCurve(geom.Pose{X: from.X, Y: from.Y, Heading: best.heading}, func(c *curve, start geom.Pose) {
+	start := geom.Pose{X: from.X, Y: from.Y, Heading: best.heading}
+	m.addCurve(start, m.options.Reverse, func(c *curve, start geom.Pose) {
 		c.bow(start, to, best.first, best.second, fine)
 	})
 }
@@ -83,15 +86,15 @@ func (m *Motion) layStraightIn(from, to geom.Pose) {
 	if length := math.Hypot(before.X-from.X, before.Y-from.Y); length > m.within {
 		heading = math.Atan2(before.Y-from.Y, before.X-from.X)
 		m.legs = append(m.legs, newTurn(&m.ability, &m.now, heading-m.back(), Shortest))
-		m.addLine(from.At(), before)
+		m.addLine(from.At(), before, m.options.Reverse)
 	}
 	m.legs = append(m.legs, newTurn(&m.ability, &reading{heading: heading - m.back()}, to.Heading-m.back(), Shortest))
-	m.addLine(before, to.At())
+	m.addLine(before, to.At(), m.options.Reverse)
 }
 
 // addCurve adds a leg from a pose of travel; lay lays it, again if the leg begins elsewhere.
-func (m *Motion) addCurve(from geom.Pose, lay func(c *curve, from geom.Pose)) {
-	leg := &curveLeg{a: &m.ability, reverse: m.options.Reverse, exit: m.options.Exit, lay: lay}
+func (m *Motion) addCurve(from geom.Pose, reverse bool, lay func(c *curve, from geom.Pose)) *curveLeg {
+	leg := &curveLeg{a: &m.ability, reverse: reverse, exit: m.options.Exit, lay: lay}
 	lay(&leg.curve, from)
 	speed := 0.0
 	if len(m.legs) == 0 {
@@ -99,6 +102,7 @@ func (m *Motion) addCurve(from geom.Pose, lay func(c *curve, from geom.Pose)) {
 	}
 	leg.plan(speed)
 	m.legs = append(m.legs, leg)
+	return leg
 }
 
 var (

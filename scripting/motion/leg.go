@@ -8,11 +8,11 @@ import (
 
 // reading is what the plant reports at one tick.
 type reading struct {
-	at      geom.Vec
-	heading float64 // rad, continuous since Start
-	along   float64 // m/s
-	turn    float64 // rad/s
-	dt      float64 // s, length of the tick
+	at      geom.Vec // of the pivot, which moves only along the heading
+	heading float64  // rad, continuous since Start
+	along   float64  // m/s
+	turn    float64  // rad/s
+	dt      float64  // s, length of the tick
 }
 
 func (r *reading) pose() geom.Pose { return geom.Pose{X: r.at.X, Y: r.at.Y, Heading: r.heading} }

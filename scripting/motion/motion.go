@@ -23,7 +23,7 @@ type Motion struct {
 
 	legs    []leg
 	leg     int       // index of the present one
-	goal    geom.Pose // Ahead: heading of travel; Face: heading continuous with the belief's
+	goal    geom.Pose // of the robot. Ahead: with the heading of travel; Face: heading continuous with the belief's
 	plan    []geom.Vec
 	now     reading
 	stand   progress // after the last step
@@ -71,6 +71,9 @@ func (m *Motion) back() float64 { return travelling(geom.Pose{}, m.options.Rever
 // is done at once and stops the trains. An error tells of a machine that cannot drive (a Model without motors), or of a
 // belief that is no number.
 func (m *Motion) Start(p Plant) error {
+	if m.plant != nil {
+		return &ArgumentError{m.name, "motion", "was started before: make a new one"}
+	}
 	belief := p.Belief()
 	for _, x := range [...]float64{belief.X, belief.Y, belief.Heading} {
 		if math.IsNaN(x) || math.IsInf(x, 0) {
@@ -82,7 +85,7 @@ func (m *Motion) Start(p Plant) error {
 		return err
 	}
 	m.plant = p
-	m.now = reading{at: belief.At(), heading: belief.Heading, dt: m.ability.Period}
+	m.now = reading{at: m.pivotAt(belief), heading: belief.Heading, dt: m.ability.Period}
 	m.now.along, m.now.turn = p.BeliefSpeed()
 	m.wheels.begin(&m.ability, p)
 	m.stall = stallWatch{at: m.now.at, heading: m.now.heading}
@@ -109,12 +112,19 @@ func (m *Motion) Start(p Plant) error {
 func (m *Motion) read(dt float64) {
 	belief := m.plant.Belief()
 	m.now.dt = dt
-	m.now.at.X = finiteOr(belief.X, m.now.at.X)
-	m.now.at.Y = finiteOr(belief.Y, m.now.at.Y)
 	m.now.heading += finiteOr(geom.WrapAngle(belief.Heading-m.now.heading), 0)
+	at := m.pivotAt(geom.Pose{X: belief.X, Y: belief.Y, Heading: m.now.heading})
+	m.now.at.X = finiteOr(at.X, m.now.at.X)
+	m.now.at.Y = finiteOr(at.Y, m.now.at.Y)
 	along, turn := m.plant.BeliefSpeed()
 	m.now.along, m.now.turn = finiteOr(along, 0), finiteOr(turn, 0)
 }
+
+// pivotAt is where the pivot of a robot at a pose is.
+func (m *Motion) pivotAt(p geom.Pose) geom.Vec { return p.Out(geom.Vec{X: m.ability.Pivot}) }
+
+// robot is where the robot's own point is, as last read.
+func (m *Motion) robot() geom.Vec { return m.now.pose().Out(geom.Vec{X: -m.ability.Pivot}) }
 
 // Update is one control tick of dt seconds: it reads the belief and commands volts. After the end it does nothing.
 func (m *Motion) Update(dt float64) {
@@ -203,13 +213,14 @@ func (m *Motion) Turning() bool { return m.leg < len(m.legs) && m.legs[m.leg].tu
 
 // left is what is left to the end, as Result.Left says.
 func (m *Motion) left() float64 {
+	at := m.robot()
 	switch m.kind {
 	case alongLine:
-		return geom.Pose{X: m.now.at.X, Y: m.now.at.Y, Heading: m.goal.Heading}.In(m.goal.At()).X
+		return geom.Pose{X: at.X, Y: at.Y, Heading: m.goal.Heading}.In(m.goal.At()).X
 	case toHeading:
 		return m.goal.Heading - m.now.heading
 	case forEver:
 		return 0
 	}
-	return math.Hypot(m.goal.X-m.now.at.X, m.goal.Y-m.now.at.Y)
+	return math.Hypot(m.goal.X-at.X, m.goal.Y-at.Y)
 }

@@ -37,6 +37,10 @@ type Model struct {
 	SideGrip  float64 // m/s^2: greatest sideways acceleration that they hold
 	Period    float64 // s: control tick
 
+	// Pivot is the point about which the base turns on the spot, m ahead of the point that poses speak of: the traction
+	// wheels' axle where the other wheels are omni wheels. Motions plan the way of this point.
+	Pivot float64
+
 	// Defaults of the robot file, 0 where they are to be computed.
 	Speed, Accel, TurnRate, TurnAccel float64
 	AlongP, HeadingP, HeadingD        float64

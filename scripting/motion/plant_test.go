@@ -2,6 +2,7 @@ package motion
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"chalkfield/internal/geom"
@@ -19,17 +20,24 @@ type machine struct {
 	honest               bool    // Battery reports battery; else nominal
 	wrong                func(*Model)
 	wall                 float64 // m: no x beyond it
+	lag                  int     // ticks by which belief and its speeds are late
+	ahead                float64 // m: the point that poses speak of lies this far before the axle
+	noise                float64 // m/s, rad/s, m and rad x 0.01: standard deviation of what is measured
 
-	pose       geom.Pose
-	vx, vy, w  float64 // body frame
-	left       float64 // wheel speeds
-	right      float64
-	uLeft      float64
-	uRight     float64
-	given      Model
-	deaf       bool // belief stands still (wheels in the air would do it)
-	travelled  float64
-	worstVolts float64
+	pose        geom.Pose
+	vx, vy, w   float64 // body frame, m/s, rad/s
+	left, right float64 // m/s: wheels
+	uLeft       float64 // V
+	uRight      float64
+	past        []snapshot // one a tick
+	random      *rand.Rand
+}
+
+// snapshot is what the machine measured at a tick.
+type snapshot struct {
+	pose        geom.Pose
+	along, turn float64
+	left, right float64
 }
 
 // typical is a machine of the size that the trade builds: 6.5 kg, four motors, 1.3 m/s free speed.
@@ -42,7 +50,7 @@ func typical() *machine {
 func newMachine(mass, track, free, stall, mu float64) *machine {
 	m := &machine{
 		mass: mass, inertia: mass * (track*track + 0.35*0.35) / 12, track: track, wheel: 0.04 * mass,
-		nominal: 12, battery: 12.4, honest: true, wall: math.Inf(1), grip: mu * 9.81, sideGrip: 0.8 * mu * 9.81,
+		random: rand.New(rand.NewPCG(1, 2)), nominal: 12, battery: 12.4, honest: true, wall: math.Inf(1), grip: mu * 9.81, sideGrip: 0.8 * mu * 9.81,
 	}
 	m.push = stall / 2 / m.nominal
 	m.back = m.push * m.nominal / free
@@ -64,11 +72,34 @@ func (m *machine) Model() Model {
 	return model
 }
 
-func (m *machine) Belief() geom.Pose {
-	return geom.Pose{X: m.pose.X, Y: m.pose.Y, Heading: geom.WrapAngle(m.pose.Heading)}
+// seen is the newest measurement that has arrived.
+func (m *machine) seen() snapshot {
+	if len(m.past) == 0 {
+		return m.measure()
+	}
+	return m.past[max(0, len(m.past)-1-m.lag)]
 }
-func (m *machine) BeliefSpeed() (along, turn float64) { return m.vx, m.w }
-func (m *machine) WheelSpeeds() (left, right float64) { return m.left, m.right }
+
+// at is the pose of the machine's own point.
+func (m *machine) at() geom.Pose { return m.pose.Compose(geom.Pose{X: m.ahead}) }
+
+func (m *machine) measure() snapshot {
+	s := snapshot{m.at(), m.vx, m.w, m.left, m.right}
+	if m.noise > 0 {
+		s.pose.X += 0.01 * m.noise * m.random.NormFloat64()
+		s.pose.Y += 0.01 * m.noise * m.random.NormFloat64()
+		s.pose.Heading += 0.01 * m.noise * m.random.NormFloat64()
+		for _, x := range []*float64{&s.along, &s.turn, &s.left, &s.right} {
+			*x += m.noise * m.random.NormFloat64()
+		}
+	}
+	s.pose.Heading = geom.WrapAngle(s.pose.Heading)
+	return s
+}
+
+func (m *machine) Belief() geom.Pose                  { return m.seen().pose }
+func (m *machine) BeliefSpeed() (along, turn float64) { s := m.seen(); return s.along, s.turn }
+func (m *machine) WheelSpeeds() (left, right float64) { s := m.seen(); return s.left, s.right }
 func (m *machine) DriveVolts(left, right float64)     { m.uLeft, m.uRight = left, right }
 func (m *machine) Battery() float64 {
 	if m.honest {
@@ -88,6 +119,7 @@ func (m *machine) run() {
 	for range int(math.Round(tick / substep)) {
 		m.substep(substep)
 	}
+	m.past = append(m.past, m.measure())
 }
 
 func (m *machine) substep(dt float64) {
@@ -109,7 +141,6 @@ func (m *machine) substep(dt float64) {
 	m.vy += (side/m.mass - m.w*vx) * dt
 	m.w += ((r-l)*half - scrub) / m.inertia * dt
 	at := m.pose.Out(geom.Vec{X: m.vx * dt, Y: m.vy * dt})
-	m.travelled += math.Abs(m.vx) * dt
 	if at.X > m.wall {
 		at.X, m.vx, m.vy = m.wall, 0, 0
 	}
@@ -125,14 +156,14 @@ func drive(t testing.TB, m *machine, motion *Motion, err error) []geom.Pose {
 	if err := motion.Start(m); err != nil {
 		t.Fatal(err)
 	}
-	way := []geom.Pose{m.pose}
+	way := []geom.Pose{m.at()}
 	for i := 0; !motion.Done(); i++ {
 		if i > 60_000 {
 			t.Fatalf("%s has no end after %d ticks", motion.Name(), i)
 		}
 		motion.Update(tick)
 		m.run()
-		way = append(way, m.pose)
+		way = append(way, m.at())
 	}
 	return way
 }

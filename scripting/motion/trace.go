@@ -41,23 +41,26 @@ func Trace(points []geom.Vec, o Options) (*Motion, error) {
 
 func (m *Motion) layTrace(points []geom.Vec) error {
 	m.goal = geom.Pose{X: points[len(points)-1].X, Y: points[len(points)-1].Y}
-	rows := cutAtCusps(thinned(m.now.at, points))
-	heading := travelling(m.now.pose(), m.options.Reverse).Heading
+	rows := cutAtCusps(thinned(m.robot(), points))
+	start, heading := m.now.at, travelling(m.now.pose(), m.options.Reverse).Heading
 	length := 0.0
 	for _, row := range rows {
 		length += rowLength(row)
 	}
 	spacing := math.Max(fine, length/maxRows)
 	for i, row := range rows {
+		row[0] = start
+		var leg *curveLeg
 		var err error
 		if i == 0 {
-			heading, err = m.traceFirst(row, heading, spacing)
+			leg, err = m.traceFirst(row, heading, spacing)
 		} else {
-			heading, err = m.traceNext(row, heading, spacing)
+			leg, err = m.traceNext(row, heading, spacing)
 		}
 		if err != nil {
 			return err
 		}
+		start, heading = leg.curve.end().At(), leg.curve.end().Heading
 	}
 	if leg := m.lastCurve(); leg != nil {
 		leg.exit = m.options.Exit
@@ -87,7 +90,7 @@ func cutAtCusps(row []geom.Vec) [][]geom.Vec {
 	for i := 1; i < len(row)-1; i++ {
 		in, out := r2.Sub(row[i], row[i-1]), r2.Sub(row[i+1], row[i])
 		if math.Abs(math.Atan2(r2.Cross(in, out), r2.Dot(in, out))) > cusp {
-			parts = append(parts, row[start:i+1])
+			parts = append(parts, append([]geom.Vec(nil), row[start:i+1]...))
 			start = i
 		}
 	}
@@ -103,45 +106,71 @@ func rowLength(row []geom.Vec) float64 {
 }
 
 // traceFirst lays the part that begins at the robot: along its heading, or after a turn to where the curve wants to start.
-func (m *Motion) traceFirst(row []geom.Vec, heading, spacing float64) (end float64, err error) {
-	free, err := newSpline(row, nil)
+func (m *Motion) traceFirst(row []geom.Vec, heading, spacing float64) (*curveLeg, error) {
+	after, err := m.traceLeg(row, nil, spacing, 0)
 	if err != nil {
-		return 0, err
+		return nil, err
 	}
-	after := &curveLeg{a: &m.ability, reverse: m.options.Reverse}
-	free.lay(&after.curve, row, spacing)
-	after.plan(0)
-	wanted := after.curve.start().Heading
-	turn := newTurn(&m.ability, &m.now, wanted-m.back(), Shortest)
+	turn := newTurn(&m.ability, &m.now, after.curve.start().Heading-m.back(), Shortest)
 	if math.Abs(turn.delta) <= farOff {
-		bound, err := newSpline(row, &heading)
+		atOnce, err := m.traceLeg(row, &heading, spacing, after.forward(&m.now))
 		if err != nil {
-			return 0, err
+			return nil, err
 		}
-		atOnce := &curveLeg{a: &m.ability, reverse: m.options.Reverse}
-		bound.lay(&atOnce.curve, row, spacing)
-		atOnce.plan(atOnce.forward(&m.now))
 		if atOnce.seconds() <= turn.seconds()+after.seconds() {
 			m.legs = append(m.legs, atOnce)
-			return atOnce.curve.end().Heading, nil
+			return atOnce, nil
 		}
 	}
 	m.legs = append(m.legs, turn, after)
-	return after.curve.end().Heading, nil
+	return after, nil
 }
 
 // traceNext lays a part that begins with a turn on the spot from a direction of travel.
-func (m *Motion) traceNext(row []geom.Vec, heading, spacing float64) (end float64, err error) {
-	s, err := newSpline(row, nil)
+func (m *Motion) traceNext(row []geom.Vec, heading, spacing float64) (*curveLeg, error) {
+	leg, err := m.traceLeg(row, nil, spacing, 0)
 	if err != nil {
-		return 0, err
+		return nil, err
+	}
+	standing := &reading{heading: heading - m.back()}
+	m.legs = append(m.legs, newTurn(&m.ability, standing, leg.curve.start().Heading-m.back(), Shortest), leg)
+	return leg, nil
+}
+
+// traceLeg lays the pivot's curve from the first point of a row, so that the robot's own point meets the others, and times
+// it from a speed.
+func (m *Motion) traceLeg(row []geom.Vec, heading *float64, spacing, speed float64) (*curveLeg, error) {
+	s, err := newSpline(row, heading)
+	if err != nil {
+		return nil, err
+	}
+	met := row
+	for range m.shifts() {
+		row = s.shifted(met, row[0], m.lead())
+		if s, err = newSpline(row, heading); err != nil {
+			return nil, err
+		}
 	}
 	leg := &curveLeg{a: &m.ability, reverse: m.options.Reverse}
 	s.lay(&leg.curve, row, spacing)
-	leg.plan(0)
-	turn := newTurn(&m.ability, &reading{heading: heading - m.back()}, leg.curve.start().Heading-m.back(), Shortest)
-	m.legs = append(m.legs, turn, leg)
-	return leg.curve.end().Heading, nil
+	leg.plan(speed)
+	return leg, nil
+}
+
+// lead is how far the pivot is before the robot's point in the direction of travel, m.
+func (m *Motion) lead() float64 {
+	if m.options.Reverse {
+		return -m.ability.Pivot
+	}
+	return m.ability.Pivot
+}
+
+// shifts is how often a spline is laid anew for the pivot: the headings at its points move less each time.
+func (m *Motion) shifts() int {
+	if m.ability.Pivot == 0 {
+		return 0
+	}
+	return 4
 }
 
 // lastCurve is the last leg if it is a curve.

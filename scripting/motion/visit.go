@@ -31,28 +31,48 @@ func Visit(at geom.Vec, o Options) (*Motion, error) {
 }
 
 func (m *Motion) layVisit(at geom.Vec) {
-	from := travelling(m.now.pose(), m.options.Reverse)
-	length := math.Hypot(at.X-from.X, at.Y-from.Y)
-	if length <= m.within {
+	if m.left() <= m.within {
 		return
 	}
-	bearing := math.Atan2(at.Y-from.Y, at.X-from.X)
+	from := travelling(m.now.pose(), m.options.Reverse)
+	bearing := bearingOf(from, at)
 	off := math.Abs(geom.WrapAngle(bearing - from.Heading))
 	if off <= straight {
-		m.addLine(from.At(), at)
+		m.addApproach(at, bearing, m.options.Reverse)
 		return
 	}
 	turn := newTurn(&m.ability, &m.now, bearing-m.back(), Shortest)
 	m.legs = append(m.legs, turn)
-	m.addLine(from.At(), at)
+	line := m.addApproach(at, bearing, m.options.Reverse)
 	if off > driveOff {
 		return
 	}
-	to := geom.Pose{X: at.X, Y: at.Y, Heading: bearing}
-	swing := &curveLeg{a: &m.ability, reverse: m.options.Reverse, exit: m.options.Exit}
-	swing.curve.bow(from, to, 0.3*length, 0.3*length, fine)
+	end := line.curve.end()
+	length := 0.3 * line.curve.length()
+	swing := &curveLeg{a: &m.ability, reverse: line.reverse, exit: m.options.Exit}
+	swing.curve.bow(travelling(m.now.pose(), line.reverse), end, length, length, fine)
 	swing.plan(swing.forward(&m.now))
-	if swing.seconds() <= turn.seconds()+m.lastCurve().seconds() {
+	if swing.seconds() <= turn.seconds()+line.seconds() && swing.curve.sharpest() < kink {
 		m.legs = append(m.legs[:0], swing)
 	}
+}
+
+// bearingOf is the direction from a pose to a point; that of the pose if the point lies on it.
+func bearingOf(from geom.Pose, at geom.Vec) float64 {
+	if math.Hypot(at.X-from.X, at.Y-from.Y) < apart {
+		return from.Heading
+	}
+	return math.Atan2(at.Y-from.Y, at.X-from.X)
+}
+
+// addApproach adds a straight leg of a robot that then travels towards a bearing, so that its own point (not the pivot)
+// ends at a point on the line. If that lies behind, the leg goes the other way.
+func (m *Motion) addApproach(at geom.Vec, bearing float64, reverse bool) *curveLeg {
+	lead := m.ability.Pivot
+	if reverse {
+		lead = -lead
+	}
+	end := geom.Pose{X: at.X, Y: at.Y, Heading: bearing}.Out(geom.Vec{X: lead})
+	behind := geom.Pose{X: m.now.at.X, Y: m.now.at.Y, Heading: bearing}.In(end).X < 0
+	return m.addLine(m.now.at, end, reverse != behind)
 }

@@ -17,11 +17,11 @@ type setpoint struct {
 //
 //	u = kS sign(v) + kV v + kA a + (kA/T) (v - v_meas) + (kV/T) integral(v - v_meas)
 //
-// Along, the measured speed is that of the wheels, so that spinning wheels lose voltage. In turning it is the belief's:
-// tyres that scrub creep, and slow wheels would report a turn while the robot stands.
-//
 // The PI gains are the lambda tuning of the first-order plant kA dv/dt + kV v = u for a closed-loop time constant T
 // (Astrom & Hagglund, Advanced PID Control, 2006, 6.4; from memory). u(left) = u(along) - u(turn), u(right) = their sum.
+//
+// The measured speeds are the belief's: tyres creep under load, so wheels that scrub report a turn while the robot stands.
+// Only the proportional part along takes the wheels' speed, so that spinning wheels lose voltage at once.
 type wheels struct {
 	ability      *ability
 	plant        Plant
@@ -47,8 +47,8 @@ func (w *wheels) begin(a *ability, p Plant) {
 func (w *wheels) drive(s setpoint, now *reading) {
 	a := w.ability
 	l, r := w.plant.WheelSpeeds()
-	alongError := finiteOr(s.speed-(l+r)/2, 0)
-	turnError := finiteOr(s.turn-now.turn, 0)
+	wheelError := finiteOr(s.speed-(l+r)/2, 0)
+	alongError, turnError := s.speed-now.along, s.turn-now.turn
 
 	w.forget(s)
 	half := s.turn * a.Track / 2
@@ -58,7 +58,7 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	staticTurn := (frictionRight-frictionLeft)/2 + a.TurnKS*ramp(s.turn/w.turnKnee)
 
 	middle := now.dt / 2 // the command holds for a tick: it suits the speeds in the tick's middle
-	along := staticAlong + a.KV*(s.speed+s.accel*middle) + a.KA*s.accel + w.alongPerTime*alongError + w.along
+	along := staticAlong + a.KV*(s.speed+s.accel*middle) + a.KA*s.accel + w.alongPerTime*wheelError + w.along
 	turn := staticTurn + a.TurnKV*(s.turn+s.turnAccel*middle) + a.TurnKA*s.turnAccel + w.turnPerTime*turnError + w.turn
 
 	// Too little voltage for both: turning comes first, since a curve driven slowly is still the curve.
