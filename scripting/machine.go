@@ -46,7 +46,10 @@ type Height struct {
 }
 
 // Sensor is a sensor's name and kind (see robotfile.SensorKind).
-type Sensor struct{ Name, Kind string }
+type Sensor struct {
+	Name, Kind string
+	Linear     bool // rotation sensor of an elevator: it reads m, not rad
+}
 
 // Command is what a routine asks of a part. Verb decides which number counts.
 type Command struct {

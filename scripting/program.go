@@ -1,7 +1,219 @@
 package scripting
 
-// Program is a compiled routine file with the folder it may require from. It is read only: many rehearsals may run it
-// at once.
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"io/fs"
+	"maps"
+	"os"
+	"path"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+
+	"chalkfield/internal/geom"
+	"chalkfield/scripting/sandbox"
+)
+
+// Program is a compiled routine file with the modules it requires. It is read only: many rehearsals may run it at once.
 type Program struct {
 	Name, SHA256 string // file name and hash over all its files, for records
+
+	Title     string
+	Side      string     // the side whose coordinates it uses; "" if it does not say
+	Start     *geom.Pose // m and rad in that side's coordinates, for a tile of DefaultTile; nil if it does not say
+	HasAuto   bool
+	HasDriver bool
+	Params    []Param // calls of param() with plain numbers in the text, in the order of the text
+
+	main    *sandbox.Source
+	modules map[string]*sandbox.Source // by the name that require takes
+}
+
+// Param is a number of a routine that can be tuned from outside.
+type Param struct {
+	Name                    string
+	Default, Min, Max, Used float64 // Used: the value in force
+}
+
+const (
+	// DefaultTile is what `tile` means while a file is read without a field, in metres.
+	DefaultTile = 0.6
+
+	maxModules = 64
+)
+
+// Load reads a routine file. Its folder is all that require can see; a link that leads out of it is an error.
+func Load(file string) (*Program, error) {
+	root, err := os.OpenRoot(filepath.Dir(file))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	defer root.Close()
+	return LoadFS(root.FS(), filepath.Base(file))
+}
+
+// LoadFS reads a routine file of a file system; its folder there is all that require can see.
+func LoadFS(fsys fs.FS, file string) (*Program, error) {
+	folder, err := fs.Sub(fsys, path.Dir(file))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	p := &Program{Name: path.Base(file), modules: map[string]*sandbox.Source{}}
+	if path.Ext(p.Name) != ".lua" {
+		return nil, fmt.Errorf("%s: a routine file's name must end in .lua", file)
+	}
+	reader := reader{folder: folder, program: p, texts: map[string]string{}}
+	if p.main, err = reader.source(p.Name); err != nil {
+		return nil, err
+	}
+	p.SHA256 = reader.hash()
+	p.Params = literalParams(p)
+	if err := p.dryRun(); err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+// reader reads and compiles a file and all that it requires.
+type reader struct {
+	folder  fs.FS
+	program *Program
+	texts   map[string]string
+}
+
+func (r *reader) source(file string) (*sandbox.Source, error) {
+	text, err := readSource(r.folder, file)
+	if err != nil {
+		return nil, err
+	}
+	r.texts[file] = text
+	source, err := sandbox.Compile(file, text)
+	if err != nil {
+		return nil, err
+	}
+	for _, call := range source.Calls {
+		name, plain := call.Text(0)
+		if call.Name != "require" || !plain {
+			continue
+		}
+		if err := r.module(name); err != nil {
+			return nil, fmt.Errorf("%s:%d: require %q: %w", file, call.Line, name, err)
+		}
+	}
+	return source, nil
+}
+
+var moduleName = regexp.MustCompile(`^[A-Za-z0-9_][A-Za-z0-9_-]*([./][A-Za-z0-9_][A-Za-z0-9_-]*)*$`)
+
+// module reads a required file once. Its place in the map is taken before its own requires are followed: files may
+// require each other.
+func (r *reader) module(name string) error {
+	if _, known := r.program.modules[name]; known {
+		return nil
+	}
+	if !moduleName.MatchString(name) {
+		return fmt.Errorf(`write the path of a .lua file in the routine's own folder, such as require "arm" or require "lib/arm"`)
+	}
+	if len(r.program.modules) >= maxModules {
+		return fmt.Errorf("more than %d modules", maxModules)
+	}
+	r.program.modules[name] = nil
+	source, err := r.source(strings.ReplaceAll(name, ".", "/") + ".lua")
+	r.program.modules[name] = source
+	return err
+}
+
+// readSource reads a regular file of at most MaxSource bytes.
+func readSource(folder fs.FS, file string) (string, error) {
+	info, err := fs.Stat(folder, file)
+	if err != nil {
+		return "", fmt.Errorf("%s: %w", file, reason(err))
+	}
+	if !info.Mode().IsRegular() {
+		return "", fmt.Errorf("%s: not a file", file)
+	}
+	f, err := folder.Open(file)
+	if err != nil {
+		return "", fmt.Errorf("%s: %w", file, reason(err))
+	}
+	defer f.Close()
+	text, err := io.ReadAll(io.LimitReader(f, sandbox.MaxSource+1))
+	if err != nil {
+		return "", fmt.Errorf("%s: %w", file, reason(err))
+	}
+	return string(text), nil
+}
+
+// reason is a file error without the operation and the path, which the message has already.
+func reason(err error) error {
+	if e, is := err.(*fs.PathError); is {
+		return e.Err
+	}
+	return err
+}
+
+// hash is over names, lengths and contents of all files, in order of name.
+func (r *reader) hash() string {
+	sum := sha256.New()
+	for _, file := range slices.Sorted(maps.Keys(r.texts)) {
+		fmt.Fprintf(sum, "%s %d\n%s", file, len(r.texts[file]), r.texts[file])
+	}
+	return hex.EncodeToString(sum.Sum(nil))
+}
+
+// literalParams lists the calls of param() whose arguments are plain, main file first, then modules by name.
+func literalParams(p *Program) []Param {
+	sources := []*sandbox.Source{p.main}
+	for _, name := range slices.Sorted(maps.Keys(p.modules)) {
+		sources = append(sources, p.modules[name])
+	}
+	var list []Param
+	for _, source := range sources {
+		for _, call := range source.Calls {
+			if param, is := literalParam(call); is && !slices.ContainsFunc(list, func(q Param) bool { return q.Name == param.Name }) {
+				list = append(list, param)
+			}
+		}
+	}
+	return list
+}
+
+func literalParam(call sandbox.Called) (Param, bool) {
+	name, is := call.Text(0)
+	if call.Name != "param" || !is {
+		return Param{}, false
+	}
+	var numbers [3]float64
+	for i := range numbers {
+		if numbers[i], is = call.Number(i + 1); !is {
+			return Param{}, false
+		}
+	}
+	return Param{Name: name, Default: numbers[0], Min: numbers[1], Max: numbers[2], Used: numbers[0]}, true
+}
+
+// dryRun runs the file without a robot, to see what it returns.
+func (p *Program) dryRun() error {
+	h, err := newHost(p, nil, Env{Tile: DefaultTile})
+	if err != nil {
+		return err
+	}
+	defer h.Close()
+	r := h.routine
+	p.Title, p.Side, p.Start, p.HasAuto, p.HasDriver = r.title, r.side, r.start, r.auto != nil, r.driver != nil
+	return nil
+}
+
+// StartOn is the start pose on a field with another tile, in metres and radians; nil if the routine does not say.
+func (p *Program) StartOn(tile float64) (*geom.Pose, error) {
+	h, err := newHost(p, nil, Env{Tile: tile})
+	if err != nil {
+		return nil, err
+	}
+	defer h.Close()
+	return h.routine.start, nil
 }

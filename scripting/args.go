@@ -1,0 +1,164 @@
+package scripting
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+
+	"chalkfield/internal/geom"
+
+	lua "github.com/yuin/gopher-lua"
+)
+
+// Lua's units in SI: millimetres and degrees.
+const (
+	mm  = 1e-3
+	deg = math.Pi / 180
+)
+
+// name is what the routine called.
+func (c call) name() string {
+	switch {
+	case c.object == nil:
+		return c.method
+	case c.object.owner == "bot":
+		return "bot." + c.method
+	}
+	return c.object.owner + ":" + c.method
+}
+
+// fail raises an error about the call.
+func (c call) fail(format string, args ...any) {
+	c.RaiseError("%s: %s", c.name(), fmt.Sprintf(format, args...))
+}
+
+// number is a finite number argument.
+func (c call) number(n int, what string) float64 { return c.finite(c.Get(n), what) }
+
+// optional is a finite number argument, or its default if it is not given.
+func (c call) optional(n int, what string, otherwise float64) float64 {
+	if c.Get(n) == lua.LNil {
+		return otherwise
+	}
+	return c.number(n, what)
+}
+
+// finite is a value that must be a finite number.
+func (c call) finite(v lua.LValue, what string) float64 {
+	x, is := v.(lua.LNumber)
+	if !is {
+		c.fail("%s must be a number, not %s", what, kindOf(v))
+	}
+	if math.IsNaN(float64(x)) || math.IsInf(float64(x), 0) {
+		c.fail("%s must be a finite number, not %v", what, float64(x))
+	}
+	return float64(x)
+}
+
+// positive is a value that must be a number above zero.
+func (c call) positive(v lua.LValue, what string) float64 {
+	x := c.finite(v, what)
+	if x <= 0 {
+		c.fail("%s must be above 0, not %g", what, x)
+	}
+	return x
+}
+
+func (c call) text(n int, what string) string {
+	s, is := c.Get(n).(lua.LString)
+	if !is {
+		c.fail("%s must be a text, not %s", what, kindOf(c.Get(n)))
+	}
+	return string(s)
+}
+
+func (c call) function(n int, what string) *lua.LFunction {
+	fn, is := c.Get(n).(*lua.LFunction)
+	if !is {
+		c.fail("%s must be a function, not %s", what, kindOf(c.Get(n)))
+	}
+	return fn
+}
+
+// kindOf is a value's kind with an article, for messages.
+func kindOf(v lua.LValue) string {
+	switch v.Type() {
+	case lua.LTNil:
+		return "nil"
+	case lua.LTString:
+		return fmt.Sprintf("the text %.30q", v.String())
+	}
+	return "a " + v.Type().String()
+}
+
+// pointAt is a place in the routine's frame, in metres: two numbers from argument n on, or one table {x, y}. It returns
+// the number of the next argument.
+func (c call) pointAt(n int, what string) (geom.Vec, int) {
+	if t, is := c.Get(n).(*lua.LTable); is {
+		return c.pointOf(t, what), n + 1
+	}
+	return geom.Vec{X: c.number(n, what+"'s x") * mm, Y: c.number(n+1, what+"'s y") * mm}, n + 2
+}
+
+// pointOf reads {x = , y = } or {x, y}.
+func (c call) pointOf(t *lua.LTable, what string) geom.Vec {
+	return geom.Vec{X: c.finite(member(t, "x", 1), what+"'s x") * mm, Y: c.finite(member(t, "y", 2), what+"'s y") * mm}
+}
+
+// poseAt is a pose in the routine's frame: three numbers, or one table {x, y, heading}.
+func (c call) poseAt(n int, what string) (geom.Pose, int) {
+	if t, is := c.Get(n).(*lua.LTable); is {
+		at := c.pointOf(t, what)
+		return geom.Pose{X: at.X, Y: at.Y, Heading: c.finite(member(t, "heading", 3), what+"'s heading") * deg}, n + 1
+	}
+	at, _ := c.pointAt(n, what)
+	return geom.Pose{X: at.X, Y: at.Y, Heading: c.number(n+2, what+"'s heading") * deg}, n + 3
+}
+
+// member is a table's named member, or else the one at an index.
+func member(t *lua.LTable, name string, index int) lua.LValue {
+	if v := t.RawGetString(name); v != lua.LNil {
+		return v
+	}
+	return t.RawGetInt(index)
+}
+
+// fieldsOf reads a table of named settings. Each reader takes a value; a name without one is an error. A nil table is
+// empty.
+func (c call) fieldsOf(v lua.LValue, what string, readers map[string]func(lua.LValue)) {
+	if v == lua.LNil {
+		return
+	}
+	t, is := v.(*lua.LTable)
+	if !is {
+		c.fail("%s must be a table such as {%s = ...}, not %s", what, slices.Sorted(maps.Keys(readers))[0], kindOf(v))
+	}
+	for key, value := t.Next(lua.LNil); key != lua.LNil; key, value = t.Next(key) {
+		name := key.String()
+		read := readers[name]
+		if read == nil || key.Type() != lua.LTString {
+			c.fail("%s has no %q%s", what, name, choices(name, slices.Sorted(maps.Keys(readers))))
+		}
+		read(value)
+	}
+}
+
+func (c call) truth(v lua.LValue, what string) bool {
+	b, is := v.(lua.LBool)
+	if !is {
+		c.fail("%s must be true or false, not %s", what, kindOf(v))
+	}
+	return bool(b)
+}
+
+// pushNumber and pushBool push one result.
+func (c call) pushNumber(x float64) int {
+	c.Push(lua.LNumber(x))
+	return 1
+}
+
+func (c call) pushBool(b bool) int {
+	c.Push(lua.LBool(b))
+	return 1
+}

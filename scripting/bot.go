@@ -1,0 +1,120 @@
+package scripting
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	lua "github.com/yuin/gopher-lua"
+)
+
+// classes are the kinds of object that a routine meets.
+type classes struct {
+	drive, motion, task, pid, profile, slew, pad *class
+	parts, sensors                               map[string]*class // by kind
+}
+
+func (h *Host) openClasses() {
+	h.classes = classes{
+		task:    h.newClass("a task", taskMethods(), nil),
+		pid:     h.newClass("a pid", pidMethods(), nil),
+		profile: h.newClass("a profile", profileMethods(), nil),
+		slew:    h.newClass("a slew", slewMethods(), nil),
+	}
+}
+
+// openBot builds `bot`: the drive base, the mechanisms and the sensors under their names in the robot file.
+func (h *Host) openBot() error {
+	h.classes.drive = h.newClass("bot.drive", driveMethods(), nil)
+	h.classes.motion = h.newClass("a motion", motionMethods(), motionFields())
+	h.classes.pad = h.newClass("the pad", padMethods(), padFields())
+	h.classes.parts, h.classes.sensors = map[string]*class{}, map[string]*class{}
+
+	own := h.box.State().NewTable()
+	names := []string{}
+	set := func(name string, v lua.LValue) {
+		own.RawSetString(name, v)
+		names = append(names, name)
+	}
+	set("drive", h.newObject(h.classes.drive, "bot.drive", 0, nil))
+	sense, err := h.openSensors()
+	if err != nil {
+		return err
+	}
+	set("sense", sense)
+	for _, f := range botFunctions {
+		set(f.name, h.box.State().NewFunction(h.botFunction(f.name, f.fn)))
+	}
+	builtIn := len(names)
+	for i, part := range h.parts {
+		if slices.Contains(names, part.Name) {
+			return fmt.Errorf("%s: the robot calls a mechanism %q, which is taken in a routine (%s): give it another name in the robot file",
+				h.program.Name, part.Name, strings.Join(names[:builtIn], ", "))
+		}
+		set(part.Name, h.newObject(h.partClass(part), "bot."+part.Name, i, nil))
+	}
+	h.bot = h.closed(own, "bot", "the robot", names)
+	return nil
+}
+
+// closed makes a thing that holds the named values and tells which there are when another is asked for.
+func (h *Host) closed(own *lua.LTable, owner, what string, names []string) *lua.LUserData {
+	L := h.box.State()
+	unknown := L.NewTable()
+	unknown.RawSetString("__index", L.NewFunction(func(L *lua.LState) int {
+		name := L.Get(2).String()
+		L.RaiseError("%s has no %q%s", what, name, choices(name, names))
+		return 0
+	}))
+	own.Metatable = unknown
+	metas := L.NewTable()
+	metas.RawSetString("__index", own)
+	metas.RawSetString("__newindex", L.NewFunction(func(L *lua.LState) int {
+		L.RaiseError("%s cannot be changed: %q is not yours to set", owner, L.Get(2).String())
+		return 0
+	}))
+	metas.RawSetString("__metatable", lua.LFalse)
+	return &lua.LUserData{Value: nil, Env: L.G.Global, Metatable: metas}
+}
+
+// botFunctions are called with a dot: bot.where().
+var botFunctions = []struct {
+	name string
+	fn   method
+}{
+	{"where", tellWhere}, {"here", setWhere}, {"battery", tellBattery}, {"air", tellAir},
+}
+
+// botFunction accepts a colon as well.
+func (h *Host) botFunction(name string, fn method) lua.LGFunction {
+	self := &object{owner: "bot"}
+	return func(L *lua.LState) int {
+		if L.Get(1) == h.bot {
+			L.Remove(1)
+		}
+		return fn(call{L, h, self, name})
+	}
+}
+
+// tellWhere is the belief in the routine's frame.
+func tellWhere(c call) int {
+	p := c.host.env.Frame.Pose(c.host.machine.Belief())
+	t := c.CreateTable(0, 3)
+	t.RawSetString("x", lua.LNumber(p.X/mm))
+	t.RawSetString("y", lua.LNumber(p.Y/mm))
+	t.RawSetString("heading", lua.LNumber(p.Heading/deg))
+	c.Push(t)
+	return 1
+}
+
+// setWhere sets the belief.
+func setWhere(c call) int {
+	p, _ := c.poseAt(1, "the pose")
+	c.host.machine.SetBelief(c.host.env.Frame.Pose(p))
+	return 0
+}
+
+func tellBattery(c call) int { return c.pushNumber(c.host.machine.Battery()) }
+
+// tellAir is the reservoir's pressure in kPa.
+func tellAir(c call) int { return c.pushNumber(c.host.machine.Air() / 1000) }

@@ -1,0 +1,293 @@
+package scripting
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/scripting/motion"
+	"chalkfield/scripting/sandbox"
+
+	lua "github.com/yuin/gopher-lua"
+)
+
+// job is a drive motion that a routine has begun. The drive base has one at a time: another command cancels it.
+type job struct {
+	motion *motion.Motion
+	lane   int
+	born   place
+	ended  bool
+	flips  bool // the routine sees it in a mirror
+}
+
+func driveMethods() map[string]method {
+	return map[string]method{
+		"volts": driveVolts, "rate": driveRate, "arcade": driveArcade, "tank": driveTank, "stop": driveStop,
+		"ahead": driveAhead, "face": driveFace, "visit": driveVisit, "dock": driveDock, "trace": driveTrace,
+	}
+}
+
+// cancelDrive ends a motion if it is under way.
+func (h *Host) cancelDrive(j *job) {
+	if j == nil || j.ended {
+		return
+	}
+	j.motion.Cancel()
+	h.endDrive(j)
+}
+
+// endDrive tells of a motion's end.
+func (h *Host) endDrive(j *job) {
+	j.ended = true
+	if h.drive == j {
+		h.drive = nil
+	}
+	r := j.motion.Result()
+	text := fmt.Sprintf("%s after %.2f s", r.Why, r.Took)
+	if !r.OK {
+		text = fmt.Sprintf("%s after %.2f s, %s left", r.Why, r.Took, leftText(j.motion.Name(), r.Left))
+	}
+	h.emit(record.Event{Kind: record.MotionEnd, Task: j.lane, File: j.born.file, Line: j.born.line, What: j.motion.Name(), Text: text, Value: r.Left})
+}
+
+func leftText(name string, left float64) string {
+	if name == "face" {
+		return fmt.Sprintf("%.1f deg", left/deg)
+	}
+	return fmt.Sprintf("%.0f mm", left/mm)
+}
+
+// updateDrive is the motion's control tick.
+func (h *Host) updateDrive() {
+	if h.drive == nil {
+		return
+	}
+	h.drive.motion.Update(h.period())
+	if h.drive.motion.Done() {
+		h.endDrive(h.drive)
+	}
+}
+
+// begin starts a motion in the place of whatever drives, and gives it its first tick at once.
+func (c call) begin(m *motion.Motion, err error, text string) *job {
+	h := c.host
+	t := c.inTask()
+	if err != nil {
+		c.fail("%s", err)
+	}
+	h.cancelDrive(h.drive)
+	c.host.say(c.LState, record.Event{Kind: record.MotionStart, What: m.Name(), Text: text})
+	if err := m.Start(h.machine); err != nil {
+		c.fail("%s", err)
+	}
+	j := &job{motion: m, lane: t.lane, flips: h.mirrored()}
+	j.born.file, j.born.line = sandbox.Where(c.LState)
+	h.drive = j
+	h.updateDrive()
+	if !j.ended && m.Done() {
+		h.endDrive(j)
+	}
+	return j
+}
+
+// drive begins a motion and waits for its end, or returns a handle if it is to go on beside the task.
+func (c call) drive(m *motion.Motion, err error, o driveOptions, text string) int {
+	j := c.begin(m, err, text)
+	if o.background {
+		c.Push(c.host.newObject(c.host.classes.motion, "motion", 0, j))
+		return 1
+	}
+	if !j.ended {
+		c.inTask().pause(joinMotion{job: j, owns: true})
+	}
+	c.Push(c.result(j))
+	return 1
+}
+
+// result is how a motion ended, as Lua sees it.
+func (c call) result(j *job) *lua.LTable {
+	r := j.motion.Result()
+	unit := mm
+	if j.motion.Name() == "face" {
+		unit = deg
+		if j.flips {
+			r.Left = -r.Left
+		}
+	}
+	t := c.CreateTable(0, 7)
+	t.RawSetString("ok", lua.LBool(r.OK))
+	t.RawSetString("why", lua.LString(r.Why))
+	t.RawSetString("left", lua.LNumber(r.Left/unit))
+	t.RawSetString("took", lua.LNumber(r.Took))
+	t.RawSetString("overshoot", lua.LNumber(r.Overshoot/unit))
+	t.RawSetString("settle", lua.LNumber(r.Settle))
+	t.RawSetString("planned", lua.LNumber(r.Planned))
+	return t
+}
+
+// volts commands the trains directly, in place of any motion. Mirrored, left and right change places.
+func (c call) volts(left, right float64) int {
+	c.inTask()
+	c.host.cancelDrive(c.host.drive)
+	c.host.machine.DriveVolts(left, right)
+	return 0
+}
+
+func driveVolts(c call) int {
+	left, right := c.number(2, "the left volts"), c.number(3, "the right volts")
+	if c.host.mirrored() {
+		left, right = right, left
+	}
+	return c.volts(left, right)
+}
+
+// driveTank takes -1 to 1 a train.
+func driveTank(c call) int {
+	left, right := c.share(2, "left"), c.share(3, "right")
+	if c.host.mirrored() {
+		left, right = right, left
+	}
+	full := c.host.machine.Model().Volts
+	return c.volts(left*full, right*full)
+}
+
+// driveArcade takes -1 to 1 forward and, as a stick gives it, -1 to 1 to the right. What exceeds a train's full voltage
+// is scaled down on both, so that the curve stays the same.
+func driveArcade(c call) int {
+	forward, right := c.share(2, "forward"), c.share(3, "turn")
+	if c.host.mirrored() {
+		right = -right
+	}
+	l, r := forward+right, forward-right
+	full := c.host.machine.Model().Volts / math.Max(1, math.Max(math.Abs(l), math.Abs(r)))
+	return c.volts(l*full, r*full)
+}
+
+func (c call) share(n int, what string) float64 { return geom.Clamp(c.number(n, what), -1, 1) }
+
+// driveRate holds a speed in mm/s and a turning rate in deg/s, counter-clockwise, until the next command.
+func driveRate(c call) int {
+	along, turn := c.number(2, "the speed")*mm, c.number(3, "the turning rate")*deg
+	if c.host.mirrored() {
+		turn = -turn
+	}
+	c.inTask()
+	if j := c.host.drive; j != nil && j.motion.Name() == "rate" {
+		if err := j.motion.SetRate(along, turn); err != nil {
+			c.fail("%s", err)
+		}
+		return 0
+	}
+	m, err := motion.Rate(along, turn, motion.Options{})
+	c.begin(m, err, fmt.Sprintf("%g mm/s, %g deg/s", round(along/mm), round(turn/deg)))
+	return 0
+}
+
+func driveStop(c call) int { return c.volts(0, 0) }
+
+func driveAhead(c call) int {
+	distance := c.number(2, "the distance")
+	o := c.driveOptions(3, false)
+	m, err := motion.Ahead(distance*mm, o.Options)
+	return c.drive(m, err, o, fmt.Sprintf("%g mm", round(distance)))
+}
+
+func driveFace(c call) int {
+	frame := c.host.env.Frame
+	if c.Get(2).Type() == lua.LTTable {
+		at, next := c.pointAt(2, "the point")
+		o := c.driveOptions(next, true)
+		m, err := motion.FacePoint(frame.Point(at), frame.way(o.way), o.Options)
+		return c.drive(m, err, o, "to "+pointText(at))
+	}
+	heading := c.number(2, "the heading")
+	o := c.driveOptions(3, true)
+	m, err := motion.Face(frame.Heading(geom.WrapAngle(heading*deg)), frame.way(o.way), o.Options)
+	return c.drive(m, err, o, fmt.Sprintf("to %g deg", round(heading)))
+}
+
+func driveVisit(c call) int {
+	at, next := c.pointAt(2, "the point")
+	o := c.driveOptions(next, false)
+	m, err := motion.Visit(c.host.env.Frame.Point(at), o.Options)
+	return c.drive(m, err, o, "to "+pointText(at))
+}
+
+func driveDock(c call) int {
+	at, next := c.poseAt(2, "the pose")
+	o := c.driveOptions(next, false)
+	m, err := motion.Dock(c.host.env.Frame.Pose(at), o.Options)
+	return c.drive(m, err, o, fmt.Sprintf("at %s heading %g deg", pointText(at.At()), round(at.Heading/deg)))
+}
+
+// maxPoints is how many points a curve may have.
+const maxPoints = 200
+
+func driveTrace(c call) int {
+	list, is := c.Get(2).(*lua.LTable)
+	if !is || list.Len() == 0 {
+		c.fail("takes a list of points: {{900, 1200}, {1500, 1500}}")
+	}
+	if list.Len() > maxPoints {
+		c.fail("%d points are too many: the limit is %d", list.Len(), maxPoints)
+	}
+	points := make([]geom.Vec, list.Len())
+	last := geom.Vec{}
+	for i := range points {
+		t, is := list.RawGetInt(i + 1).(*lua.LTable)
+		if !is {
+			c.fail("point %d must be a table {x, y}, not %s", i+1, kindOf(list.RawGetInt(i+1)))
+		}
+		last = c.pointOf(t, fmt.Sprintf("point %d", i+1))
+		points[i] = c.host.env.Frame.Point(last)
+	}
+	o := c.driveOptions(3, false)
+	m, err := motion.Trace(points, o.Options)
+	return c.drive(m, err, o, fmt.Sprintf("%d points to %s", len(points), pointText(last)))
+}
+
+func round(x float64) float64 { return math.Round(x*10) / 10 }
+
+func pointText(v geom.Vec) string { return fmt.Sprintf("(%g, %g)", round(v.X/mm), round(v.Y/mm)) }
+
+// motionMethods are those of a motion in the background.
+func motionMethods() map[string]method {
+	of := func(c call) *job { return c.object.value.(*job) }
+	return map[string]method{
+		"done": func(c call) int { return c.pushBool(of(c).ended) },
+		"join": func(c call) int {
+			if t := c.inTask(); !of(c).ended {
+				t.pause(joinMotion{job: of(c)})
+			}
+			c.Push(c.result(of(c)))
+			return 1
+		},
+		"cancel": func(c call) int {
+			c.host.cancelDrive(of(c))
+			return 0
+		},
+	}
+}
+
+// motionFields: result is how it stands now, and how it ended once it has.
+func motionFields() map[string]func(c call) lua.LValue {
+	return map[string]func(c call) lua.LValue{
+		"result": func(c call) lua.LValue { return c.result(c.object.value.(*job)) },
+	}
+}
+
+// halt commands the robot to stop: no motion, no volts.
+func (h *Host) halt() {
+	if h.machine == nil {
+		return
+	}
+	h.cancelDrive(h.drive)
+	h.machine.DriveVolts(0, 0)
+	for i, part := range h.parts {
+		switch part.Kind {
+		case "intake", "conveyor", "lift":
+			h.machine.Do(i, Command{Verb: Volts})
+		}
+	}
+}

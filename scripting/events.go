@@ -1,0 +1,57 @@
+package scripting
+
+import (
+	"fmt"
+
+	"chalkfield/internal/record"
+	"chalkfield/scripting/sandbox"
+
+	lua "github.com/yuin/gopher-lua"
+)
+
+// What a routine may leave in a record.
+const (
+	maxEvents  = 20_000 // of a rehearsal; beyond it the routine fails
+	maxNotes   = 1_000  // notes and printed lines; beyond it they are dropped
+	noteLength = 500    // bytes of one
+)
+
+// counts is how much the routine has left so far.
+type counts struct{ events, notes int }
+
+// emit stamps an event with time and robot and sends it.
+func (h *Host) emit(e record.Event) {
+	h.counts.events++
+	e.T, e.Robot = h.now, h.env.Robot
+	if h.env.Sink != nil {
+		h.env.Sink(e)
+	}
+}
+
+// say emits an event of the running task, at the line where it stands. A routine that says too much fails.
+func (h *Host) say(L *lua.LState, e record.Event) {
+	if h.counts.events >= maxEvents {
+		L.RaiseError("more than %d events: is a motion or a task begun in a loop without a wait?", maxEvents)
+	}
+	if t := h.running; t != nil {
+		e.Task = t.lane
+	}
+	e.File, e.Line = sandbox.Where(L)
+	h.emit(e)
+}
+
+// write leaves a note or a printed line, up to a number.
+func (h *Host) write(L *lua.LState, kind record.Kind, text string) {
+	h.counts.notes++
+	switch {
+	case h.counts.notes > maxNotes:
+		return
+	case h.counts.notes == maxNotes:
+		kind, text = record.Note, fmt.Sprintf("no more notes and printed lines are kept: the limit is %d", maxNotes)
+	case len(text) > noteLength:
+		text = text[:noteLength] + "..."
+	}
+	h.say(L, record.Event{Kind: kind, Text: text})
+}
+
+func (h *Host) print(L *lua.LState, text string) { h.write(L, record.Print, text) }

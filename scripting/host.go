@@ -1,0 +1,235 @@
+package scripting
+
+import (
+	"fmt"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/scripting/sandbox"
+
+	lua "github.com/yuin/gopher-lua"
+)
+
+// Phase is which of its functions a routine runs.
+type Phase int
+
+const (
+	Auto Phase = iota
+	Driver
+)
+
+func (p Phase) String() string {
+	if p == Driver {
+		return "driver"
+	}
+	return "auto"
+}
+
+// Env is what a host needs to know of the rehearsal.
+type Env struct {
+	Sink   func(record.Event) // takes what the routine leaves; nil: dropped
+	Params map[string]float64 // values for param(), by name
+	Tile   float64            // m: what `tile` means; 0: DefaultTile
+	Frame  Frame
+	Robot  int    // index of the robot, for events
+	Seed   uint64 // of math.random
+}
+
+// Host runs one routine on one robot. One goroutine at a time may call it; Close must be called at the end.
+type Host struct {
+	program *Program
+	machine Machine
+	env     Env
+	box     *sandbox.Box
+	routine routine
+	loading bool
+	bot     *lua.LUserData
+	classes classes
+	pad     *pad
+	params  []Param
+	loaded  map[string]lua.LValue // what modules returned
+
+	phase   Phase
+	begun   bool    // a phase is under way
+	now     float64 // s: of the last Tick
+	tasks   []*task // alive, in order of creation
+	running *task   // whose Lua runs now
+	turn    chan struct{}
+	lanes   [maxTasks]bool
+	drive   *job // the drive motion under way
+	parts   []Part
+	failed  bool // in this tick
+	counts  counts
+}
+
+// routine is what a routine file returned.
+type routine struct {
+	title, side  string
+	start        *geom.Pose
+	auto, driver *lua.LFunction
+}
+
+// NewHost reads the routine into a fresh Lua world. An error is the file's: it names file and line.
+func (p *Program) NewHost(m Machine, env Env) (*Host, error) { return newHost(p, m, env) }
+
+// newHost makes a host; without a machine the routine's functions cannot be run.
+func newHost(p *Program, m Machine, env Env) (*Host, error) {
+	if env.Tile == 0 {
+		env.Tile = DefaultTile
+	}
+	h := &Host{program: p, machine: m, env: env, turn: make(chan struct{}), loaded: map[string]lua.LValue{}}
+	box, err := sandbox.New(sandbox.Setting{
+		Limits: sandbox.DefaultLimits(),
+		Seed:   [2]uint64{env.Seed, uint64(env.Robot)},
+		Print:  h.print,
+	})
+	if err != nil {
+		return nil, err
+	}
+	h.box = box
+	box.Keep(h)
+	h.openGlobals()
+	if m != nil {
+		h.parts = m.Parts()
+		if err := h.openBot(); err != nil {
+			return nil, err
+		}
+	}
+	if err := h.load(); err != nil {
+		return nil, err
+	}
+	return h, nil
+}
+
+// Held lists the Lua values that Go holds, for the sandbox's census.
+func (h *Host) Held() []lua.LValue {
+	var list []lua.LValue
+	for _, fn := range []*lua.LFunction{h.routine.auto, h.routine.driver} {
+		if fn != nil {
+			list = append(list, fn)
+		}
+	}
+	for _, t := range h.tasks {
+		list = append(append(list, t.fn), t.args...)
+	}
+	for _, v := range h.loaded {
+		list = append(list, v)
+	}
+	if h.pad != nil {
+		for _, b := range h.pad.bindings {
+			list = append(list, b.fn)
+		}
+	}
+	return list
+}
+
+// load runs the file itself and reads the routine it returns.
+func (h *Host) load() error {
+	h.loading = true
+	defer func() { h.loading = false }()
+	result, failure := h.runAlone(h.box.Function(h.program.main))
+	if failure != nil {
+		return failure
+	}
+	ud, is := result.(*lua.LUserData)
+	if is {
+		if r, is := ud.Value.(*routine); is {
+			h.routine = *r
+			return nil
+		}
+	}
+	return fmt.Errorf("%s: the file must end in: return routine { ... }", h.program.Name)
+}
+
+// runAlone runs a function to its end on a goroutine of its own.
+func (h *Host) runAlone(fn *lua.LFunction) (result lua.LValue, failure error) {
+	thread := h.box.NewThread()
+	defer h.box.Drop(thread)
+	done := make(chan struct{})
+	var err *sandbox.Error
+	go func() {
+		defer close(done)
+		result, err = h.box.Call(thread, fn)
+	}()
+	<-done
+	if broken := h.box.TakeBreak(); broken != nil {
+		err = broken
+	}
+	if err != nil {
+		return nil, err
+	}
+	return result, nil
+}
+
+// Begin ends the tasks of the phase before and has the routine's function for this one start with the next Tick. A
+// routine without that function does nothing.
+func (h *Host) Begin(phase Phase) {
+	if h.begun {
+		h.Stop()
+	}
+	h.begun, h.phase = true, phase
+	fn, args := h.routine.auto, []lua.LValue{h.bot}
+	if phase == Driver {
+		h.pad = newPad()
+		fn, args = h.routine.driver, []lua.LValue{h.bot, h.newPadObject()}
+	}
+	if fn != nil {
+		born := place{fn.Proto.SourceName, fn.Proto.LineDefined}
+		h.addTask(&task{host: h, main: true, name: phase.String(), fn: fn, args: args, born: born})
+	}
+}
+
+// SetPad gives the driver's controls for the next Tick.
+func (h *Host) SetPad(s PadState) {
+	if h.pad != nil {
+		h.pad.set(s)
+	}
+}
+
+// Tick is one control tick at a time since the start of the session, in seconds. It updates the drive motion, starts
+// what buttons are bound to, and then resumes every task whose wait is over, in order of creation.
+func (h *Host) Tick(now float64) {
+	h.now, h.failed = now, false
+	h.box.Refill()
+	h.updateDrive()
+	h.startMacros()
+	for i := 0; i < len(h.tasks) && !h.failed; i++ { // tasks may be added on the way
+		if t := h.tasks[i]; t.ready() {
+			h.run(t)
+		}
+	}
+	h.forgetEnded()
+	if h.pad != nil {
+		h.pad.settle()
+	}
+}
+
+// Stop ends all tasks, as a phase's end does, and commands the robot to stop.
+func (h *Host) Stop() {
+	h.endTasks("the phase is over")
+	h.halt()
+	h.pad, h.begun = nil, false
+}
+
+// Close ends every goroutine. The host must not be used afterwards.
+func (h *Host) Close() { h.endTasks("the rehearsal is over") }
+
+// Done reports whether nothing of the routine is under way.
+func (h *Host) Done() bool { return len(h.tasks) == 0 && h.drive == nil }
+
+// Params are the parameters that the routine has asked for so far, in order.
+func (h *Host) Params() []Param { return h.params }
+
+// period is the length of a control tick in seconds.
+func (h *Host) period() float64 {
+	if h.machine != nil {
+		if p := h.machine.Model().Period; p > 0 {
+			return p
+		}
+	}
+	return 0.01
+}
+
+// mirrored reports whether the robot must do everything the other way round: in the autonomous phase of a routine that
+// is played in a mirror. A driver steers the robot itself, not its mirror image.
+func (h *Host) mirrored() bool { return h.env.Frame.Flips() && h.phase == Auto }

@@ -1,0 +1,49 @@
+package sandbox
+
+import (
+	"math"
+	"math/rand/v2"
+
+	lua "github.com/yuin/gopher-lua"
+)
+
+// openMath takes gopher-lua's functions, with a random source of our own and an infinity that is one.
+func (b *Box) openMath() {
+	functions := map[string]lua.LGFunction{}
+	b.borrow(lua.OpenMath, lua.MathLibName).ForEach(func(name, v lua.LValue) {
+		if fn, is := v.(*lua.LFunction); is {
+			functions[name.String()] = fn.GFunction
+		}
+	})
+	functions["random"], functions["randomseed"] = b.mathRandom, b.mathRandomSeed
+	library := b.root.NewTable()
+	b.register(library, functions)
+	library.RawSetString("pi", lua.LNumber(math.Pi))
+	library.RawSetString("huge", lua.LNumber(math.Inf(1)))
+	b.Global("math", library)
+}
+
+// mathRandom draws from [0, 1), from 1..n, or from low..high.
+func (b *Box) mathRandom(L *lua.LState) int {
+	source := rand.New(b.random)
+	low, high := 1, 0
+	switch L.GetTop() {
+	case 0:
+		L.Push(lua.LNumber(source.Float64()))
+		return 1
+	case 1:
+		high = wholeArg(L, 1)
+	default:
+		low, high = wholeArg(L, 1), wholeArg(L, 2)
+	}
+	if high < low {
+		L.ArgError(L.GetTop(), "interval is empty")
+	}
+	L.Push(lua.LNumber(low + source.IntN(high-low+1)))
+	return 1
+}
+
+func (b *Box) mathRandomSeed(L *lua.LState) int {
+	b.random.Seed(math.Float64bits(float64(L.CheckNumber(1))), 0)
+	return 0
+}

@@ -1,0 +1,171 @@
+package sandbox
+
+import (
+	"fmt"
+	"strconv"
+
+	lua "github.com/yuin/gopher-lua"
+	"github.com/yuin/gopher-lua/ast"
+)
+
+// maxList is the longest table literal without keys: beyond it gopher-lua v1.1.2 puts the values at wrong places.
+const maxList = 25_000
+
+// Called is a call of a global function by its name, as the source has it.
+type Called struct {
+	Name string
+	Line int
+	Args []ast.Expr
+}
+
+// tree walks a parsed file, refuses what the compiler cannot take, and collects the calls of global functions.
+type tree struct {
+	source *Source
+	calls  []Called
+	err    error
+}
+
+func (t *tree) refuse(line int, format string, args ...any) {
+	if t.err == nil {
+		t.err = fmt.Errorf("%s:%d: %s", t.source.Name, line, fmt.Sprintf(format, args...))
+	}
+}
+
+func (t *tree) block(stmts []ast.Stmt, depth int) {
+	for _, s := range stmts {
+		t.statement(s, depth+1)
+	}
+}
+
+func (t *tree) statement(s ast.Stmt, depth int) {
+	if depth > maxDepth {
+		t.refuse(s.Line(), "blocks are nested too deep: the limit is %d", maxDepth)
+	}
+	if t.err != nil {
+		return
+	}
+	switch s := s.(type) {
+	case *ast.AssignStmt:
+		t.expressions(s.Lhs, depth)
+		t.expressions(s.Rhs, depth)
+	case *ast.LocalAssignStmt:
+		t.expressions(s.Exprs, depth)
+	case *ast.FuncCallStmt:
+		t.expression(s.Expr, depth)
+	case *ast.DoBlockStmt:
+		t.block(s.Stmts, depth)
+	case *ast.WhileStmt:
+		t.expression(s.Condition, depth)
+		t.block(s.Stmts, depth)
+	case *ast.RepeatStmt:
+		t.block(s.Stmts, depth)
+		t.expression(s.Condition, depth)
+	case *ast.IfStmt:
+		t.expression(s.Condition, depth)
+		t.block(s.Then, depth)
+		t.block(s.Else, depth)
+	case *ast.NumberForStmt:
+		t.expressions([]ast.Expr{s.Init, s.Limit, s.Step}, depth)
+		t.block(s.Stmts, depth)
+	case *ast.GenericForStmt:
+		t.expressions(s.Exprs, depth)
+		t.block(s.Stmts, depth)
+	case *ast.FuncDefStmt:
+		t.expressions([]ast.Expr{s.Name.Func, s.Name.Receiver, s.Func}, depth)
+	case *ast.ReturnStmt:
+		t.expressions(s.Exprs, depth)
+	}
+}
+
+func (t *tree) expressions(list []ast.Expr, depth int) {
+	for _, e := range list {
+		t.expression(e, depth)
+	}
+}
+
+func (t *tree) expression(e ast.Expr, depth int) {
+	depth++
+	if e == nil || t.err != nil {
+		return
+	}
+	if depth > maxDepth {
+		t.refuse(e.Line(), "an expression is nested too deep: the limit is %d", maxDepth)
+		return
+	}
+	switch e := e.(type) {
+	case *ast.AttrGetExpr:
+		t.expressions([]ast.Expr{e.Object, e.Key}, depth)
+	case *ast.TableExpr:
+		t.table(e, depth)
+	case *ast.FuncCallExpr:
+		t.call(e)
+		t.expressions([]ast.Expr{e.Func, e.Receiver}, depth)
+		t.expressions(e.Args, depth)
+	case *ast.LogicalOpExpr:
+		t.expressions([]ast.Expr{e.Lhs, e.Rhs}, depth)
+	case *ast.RelationalOpExpr:
+		t.expressions([]ast.Expr{e.Lhs, e.Rhs}, depth)
+	case *ast.StringConcatOpExpr:
+		t.expressions([]ast.Expr{e.Lhs, e.Rhs}, depth)
+	case *ast.ArithmeticOpExpr:
+		t.expressions([]ast.Expr{e.Lhs, e.Rhs}, depth)
+	case *ast.UnaryMinusOpExpr:
+		t.expression(e.Expr, depth)
+	case *ast.UnaryNotOpExpr:
+		t.expression(e.Expr, depth)
+	case *ast.UnaryLenOpExpr:
+		t.expression(e.Expr, depth)
+	case *ast.FunctionExpr:
+		if e != nil {
+			t.block(e.Stmts, depth)
+		}
+	}
+}
+
+func (t *tree) table(e *ast.TableExpr, depth int) {
+	plain := 0
+	for _, f := range e.Fields {
+		if f.Key == nil {
+			plain++
+		}
+		t.expressions([]ast.Expr{f.Key, f.Value}, depth)
+	}
+	if plain > maxList {
+		t.refuse(e.Line(), "a table of %d values is too long: the limit is %d", plain, maxList)
+	}
+}
+
+func (t *tree) call(e *ast.FuncCallExpr) {
+	if name, is := e.Func.(*ast.IdentExpr); is {
+		t.calls = append(t.calls, Called{Name: name.Value, Line: e.Line(), Args: e.Args})
+	}
+}
+
+// Text is a literal string argument.
+func (c Called) Text(i int) (string, bool) {
+	if i >= len(c.Args) {
+		return "", false
+	}
+	e, is := c.Args[i].(*ast.StringExpr)
+	if !is {
+		return "", false
+	}
+	return e.Value, true
+}
+
+// Number is a literal number argument, with a sign if it has one.
+func (c Called) Number(i int) (float64, bool) {
+	if i >= len(c.Args) {
+		return 0, false
+	}
+	sign, e := 1.0, c.Args[i]
+	if minus, is := e.(*ast.UnaryMinusOpExpr); is {
+		sign, e = -1, minus.Expr
+	}
+	n, is := e.(*ast.NumberExpr)
+	if !is {
+		return 0, false
+	}
+	x, err := strconv.ParseFloat(n.Value, 64)
+	return sign * float64(lua.LNumber(x)), err == nil
+}

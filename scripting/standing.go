@@ -1,0 +1,59 @@
+package scripting
+
+import (
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/scripting/sandbox"
+)
+
+// Activity is what the main task spends its time on.
+func (h *Host) Activity() record.Activity {
+	for _, t := range h.tasks {
+		if t.lane == 0 && t.wait != nil {
+			return t.wait.activity()
+		}
+	}
+	return record.Idle
+}
+
+// Lines are the lines of the routine file that the tasks stand at, by number of the task; 0 where there is none.
+func (h *Host) Lines() []int {
+	var lines []int
+	for _, t := range h.tasks {
+		if !t.started || t.ended {
+			continue
+		}
+		for len(lines) <= t.lane {
+			lines = append(lines, 0)
+		}
+		lines[t.lane] = sandbox.LineIn(t.thread, h.program.Name)
+	}
+	return lines
+}
+
+// Where is the file and line at which the routine stands: that of the main task, or else of the oldest one.
+func (h *Host) Where() (number int, file string, line int) {
+	for _, t := range h.tasks {
+		if t.started && !t.ended {
+			file, line = sandbox.Where(t.thread)
+			return t.lane, file, line
+		}
+	}
+	return 0, "", 0
+}
+
+// Plan is the curve of the drive motion under way in the field's frame, in metres; nil without one.
+func (h *Host) Plan() []geom.Vec {
+	if h.drive == nil {
+		return nil
+	}
+	return h.drive.motion.Plan()
+}
+
+// Want is the speed along the heading (m/s) and the turning rate (rad/s) that the drive motion asks for.
+func (h *Host) Want() (along, turn float64) {
+	if h.drive == nil {
+		return 0, 0
+	}
+	return h.drive.motion.Want()
+}
