@@ -1,0 +1,122 @@
+package vary
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// Edit sets one key of a TOML document and leaves every other byte alone. path is as error messages give it
+// ("wheels[0].radius"); an element of a list of tables may also be called by its name ("parts.intake.gear"). value is TOML. A
+// key that the document does not have is added to its table, which is added too if need be. Whether the key means
+// anything is for the reader of the file to say.
+func Edit(data []byte, path, value string) ([]byte, error) {
+	p, err := locate(data)
+	if err != nil {
+		return nil, err
+	}
+	path, err = p.resolve(path)
+	if err != nil {
+		return nil, err
+	}
+	if v, found := p.values[path]; found {
+		return splice(data, v.from, v.to, value), nil
+	}
+	if _, isTable := p.tables[path]; isTable || p.isList(path) {
+		return nil, fmt.Errorf("%s is a table or a list: name one value in it", path)
+	}
+	table, key := parent(path)
+	if strings.HasSuffix(key, "]") {
+		return nil, fmt.Errorf("there is no %s in the file", path)
+	}
+	return p.insert(table, key, value)
+}
+
+// insert adds a key to a table.
+func (p *places) insert(table, key, value string) ([]byte, error) {
+	o, found := p.tables[table]
+	switch {
+	case !found && strings.Contains(table, "["):
+		return nil, fmt.Errorf("there is no %s in the file", table)
+	case !found && p.below(table):
+		return nil, fmt.Errorf("%s has no header of its own in the file: write %s.%s there once, then it can be varied", table, table, key)
+	case !found:
+		return slices.Concat(p.data, []byte(fmt.Sprintf("\n[%s]\n%s = %s\n", table, key, value))), nil
+	case o.inline && o.empty:
+		return splice(p.data, o.at, o.at, fmt.Sprintf("%s = %s", key, value)), nil
+	case o.inline:
+		return splice(p.data, o.at, o.at, fmt.Sprintf("%s = %s, ", key, value)), nil
+	}
+	lead := ""
+	if o.at > 0 && p.data[o.at-1] != '\n' {
+		lead = "\n"
+	}
+	return splice(p.data, o.at, o.at, fmt.Sprintf("%s%s = %s\n", lead, key, value)), nil
+}
+
+// below reports whether the document has keys in a table that it nowhere opens: by dotted keys, or as a list of tables.
+func (p *places) below(table string) bool {
+	for path := range p.values {
+		if strings.HasPrefix(path, table+".") || strings.HasPrefix(path, table+"[") {
+			return true
+		}
+	}
+	return false
+}
+
+// isList reports whether a path is a list.
+func (p *places) isList(path string) bool {
+	_, values := p.values[path+"[0]"]
+	_, tables := p.tables[path+"[0]"]
+	return values || tables
+}
+
+var segment = regexp.MustCompile(`^[A-Za-z0-9_-]+(\[[0-9]+\])*$`)
+
+// resolve turns names of list elements into their places.
+func (p *places) resolve(path string) (string, error) {
+	out := ""
+	for _, part := range strings.Split(path, ".") {
+		part = strings.TrimSpace(part)
+		if element, found := p.names[join(out, part)]; found && out != "" {
+			out = element
+			continue
+		}
+		if !segment.MatchString(part) {
+			return "", fmt.Errorf("%q: there is nothing of that name in %q", part, out)
+		}
+		if p.isList(out) && out != "" {
+			return "", fmt.Errorf("%s is a list that has no %q: there are %s; or write %s[0]", out, part, p.elements(out), out)
+		}
+		out = join(out, part)
+	}
+	return out, nil
+}
+
+// elements lists the names of a list's tables.
+func (p *places) elements(list string) string {
+	var names []string
+	for name, element := range p.names {
+		if strings.HasPrefix(element, list+"[") && strings.HasPrefix(name, list+".") {
+			names = append(names, strings.TrimPrefix(name, list+"."))
+		}
+	}
+	if names == nil {
+		return "no names"
+	}
+	slices.Sort(names)
+	return strings.Join(names, ", ")
+}
+
+func parent(path string) (table, key string) {
+	cut := strings.LastIndexByte(path, '.')
+	if cut < 0 {
+		return "", path
+	}
+	return path[:cut], path[cut+1:]
+}
+
+func splice(data []byte, from, to int, text string) []byte {
+	return slices.Concat(data[:from], []byte(text), data[to:])
+}

@@ -1,0 +1,159 @@
+package vary
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"chalkfield/fields"
+
+	"github.com/pelletier/go-toml/v2"
+)
+
+func TestParseReadsAxes(t *testing.T) {
+	for _, c := range []struct {
+		text   string
+		target Target
+		path   string
+		labels []string
+		values []float64
+		unit   string
+	}{
+		{"param:turn_gain=0.05..0.2/4", Param, "turn_gain", []string{"0.05", "0.1", "0.15", "0.2"}, []float64{0.05, 0.1, 0.15, 0.2}, ""},
+		{"robot:chassis.mass=5 kg..8 kg/3", Robot, "chassis.mass", []string{"5 kg", "6.5 kg", "8 kg"}, []float64{5, 6.5, 8}, "kg"},
+		{"goal:sled 3.x = -40 mm, 0 mm, 40 mm", Goal, "sled 3.x", []string{"-40 mm", "0 mm", "40 mm"}, []float64{-40, 0, 40}, "mm"},
+		{"robot:wheels[0].kind=omni,traction", Robot, "wheels[0].kind", []string{"omni", "traction"}, []float64{0, 1}, ""},
+		{"robot:drive.per_side=3,1,2", Robot, "drive.per_side", []string{"3", "1", "2"}, []float64{3, 1, 2}, ""},
+		{"param:x=1..-1/3", Param, "x", []string{"1", "0", "-1"}, []float64{1, 0, -1}, ""},
+	} {
+		a, err := Parse(c.text)
+		if err != nil || a.Target != c.target || a.Path != c.path || !slices.Equal(a.Labels, c.labels) || !slices.Equal(a.Values, c.values) || a.Unit != c.unit {
+			t.Errorf("%s: %v, %+v", c.text, err, a)
+		}
+	}
+}
+
+func TestParseRefusesInOneLineWithAnExample(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"chassis.mass", "has no values"},
+		{"mass=1,2", "names no quantity"},
+		{"robot:=1,2", "names no quantity after the colon"},
+		{"param:gain=0..1", "number of values from 2"},
+		{"param:gain=0..1/1", "number of values from 2"},
+		{"param:gain=0..1/100000", "number of values from 2 to 1000"},
+		{"param:gain=a..b/3", `"a" is not a number`},
+		{"param:gain=1 kg,2 kg", "plain number"},
+		{"param:gain=high,low", "plain number"},
+		{"robot:chassis.mass=5 kg..8 lb/3", "the same twice"},
+		{"robot:chassis.mass=5 kg,8 lb", "same unit"},
+		{"robot:chassis.mass=5 kg,,6 kg", "value 2 is empty"},
+		{"goal:sled 3=1 mm,2 mm", "end the name in .x, .y or .heading"},
+		{"goal:sled 3.x=1,2", "no unit"},
+		{"goal:sled 3.heading=1 mm,2 mm", "not a unit of an angle"},
+		{"param:gain=NaN,1", "does not go with"},
+	} {
+		if _, err := Parse(c.text); err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%s: error %v, want %q", c.text, err, c.want)
+		}
+	}
+}
+
+const document = `title = "Try" # a comment
+wheels = [ { at = ["1 mm", "2 mm"], kind = "omni" }, { kind = "omni", at = ["3 mm", "4 mm"] } ]
+[chassis]
+mass = "6 kg"   # heavy
+centre = ["0 mm", "1 mm"]
+[[parts]]
+name = "intake"
+gear = 1.5
+[[parts]]
+name = "lift arm"
+gear = 2
+[[parts.heights]]
+name = "rack"
+at = "20 deg"
+[odometry]`
+
+func TestEditChangesOneValueAndNoOtherByte(t *testing.T) {
+	for _, c := range []struct{ path, value, from, to string }{
+		{"chassis.mass", `"7 kg"`, `mass = "6 kg"   # heavy`, `mass = "7 kg"   # heavy`},
+		{"chassis.centre[1]", `"9 mm"`, `["0 mm", "1 mm"]`, `["0 mm", "9 mm"]`},
+		{"wheels[1].kind", `"traction"`, `{ kind = "omni", at`, `{ kind = "traction", at`},
+		{"wheels[0].at[0]", `"5 mm"`, `["1 mm", "2 mm"]`, `["5 mm", "2 mm"]`},
+		{"parts.intake.gear", `3`, "gear = 1.5", "gear = 3"},
+		{"parts[1].gear", `3`, "gear = 2", "gear = 3"},
+		{"parts.lift arm.gear", `3`, "gear = 2", "gear = 3"},
+		{"parts.lift arm.heights.rack.at", `"30 deg"`, `"20 deg"`, `"30 deg"`},
+		{"title", `"Other"`, `"Try"`, `"Other"`},
+		{"chassis.length", `"1 m"`, "[chassis]\n", "[chassis]\nlength = \"1 m\"\n"},
+		{"wheels[0].radius", `"5 mm"`, `[ { at`, `[ {radius = "5 mm",  at`},
+		{"odometry.track", `"1 m"`, "[odometry]", "[odometry]\ntrack = \"1 m\"\n"},
+		{"spread.start_at", `"1 mm"`, "[odometry]", "[odometry]\n[spread]\nstart_at = \"1 mm\"\n"},
+		{"about", `"me"`, "title = ", "about = \"me\"\ntitle = "},
+	} {
+		got, err := Edit([]byte(document), c.path, c.value)
+		if want := strings.Replace(document, c.from, c.to, 1); err != nil || string(got) != want {
+			t.Errorf("%s: %v\n%s\nwant\n%s", c.path, err, got, want)
+			continue
+		}
+		var any map[string]any
+		if err := toml.Unmarshal(got, &any); err != nil {
+			t.Errorf("%s: not TOML any more: %v", c.path, err)
+		}
+	}
+}
+
+func TestEditRefusesWhatItCannotPlace(t *testing.T) {
+	for _, c := range []struct{ path, want string }{
+		{"chassis", "is a table or a list"}, {"wheels", "is a table or a list"}, {"wheels[0]", "is a table or a list"}, {"wheels[7].kind", "there is no wheels[7]"},
+		{"parts.claw.gear", "a list that has no \"claw\": there are intake, lift arm"}, {"chassis.centre[4]", "there is no chassis.centre[4]"}, {"a b.c", "nothing of that name"}, {"", "nothing of that name"},
+	} {
+		if _, err := Edit([]byte(document), c.path, "1"); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: error %v, want %q", c.path, err, c.want)
+		}
+	}
+}
+
+// Whatever is edited in the embedded field is still read, and the value that was set is the one that is read.
+func TestApplyReachesTheField(t *testing.T) {
+	text, err := fields.EmbeddedSource("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	field, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	base := Inputs{Field: field, FieldSource: Source{"core_haul.toml", text}}
+	axes := make([]Axis, 0, 3)
+	for _, spec := range []string{"field:surface.grip=0.7,0.8", "goal:middle sled.x=5 mm,-5 mm", "param:gain=1,2"} {
+		a, err := Parse(spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		axes = append(axes, a)
+	}
+	got, err := Apply(base, axes, []int{1, 0, 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Field.Surface.Grip != 0.8 || got.Params["gain"] != 2 || math.Abs(got.Field.Goals[0].At.X-field.Goals[0].At.X-0.005) > 1e-12 {
+		t.Errorf("grip %g, gain %g, x %g", got.Field.Surface.Grip, got.Params["gain"], got.Field.Goals[0].At.X)
+	}
+	if field.Surface.Grip == 0.8 || base.Params != nil {
+		t.Error("the base was changed")
+	}
+	for _, c := range []struct{ spec, want string }{
+		{"goal:sled 99.x=5 mm,6 mm", `has no goal "sled 99"`}, {"goal:middle sled.x=50 m,60 m", "outside the floor"},
+		{"field:surface.grap=1,2", `write "grip"`}, {"field:surface.grip=-1,2", "surface.grip"}, {"field:tile=1 kg,2 kg", "not a unit of a length"},
+	} {
+		a, err := Parse(c.spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := Apply(base, []Axis{a}, []int{0}); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: error %v, want %q", c.spec, err, c.want)
+		}
+	}
+}
