@@ -76,6 +76,8 @@ func (b *builder) floor() {
 		return
 	case f.Size != nil:
 		path = "size"
+		within(b, "size[0]", f.Size[0], minFloor, maxFloor)
+		within(b, "size[1]", f.Size[1], minFloor, maxFloor)
 		b.field.Floor = geom.Rect(geom.Vec{}, point(*f.Size))
 	case f.Floor != nil:
 		b.field.Floor = b.outline(path, f.Floor)
@@ -85,7 +87,7 @@ func (b *builder) floor() {
 	}
 	low, high := b.field.Floor.Bounds()
 	for axis, span := range []float64{high.X - low.X, high.Y - low.Y} {
-		if span < float64(minFloor) || span > float64(maxFloor) {
+		if path == "floor" && (span < float64(minFloor) || span > float64(maxFloor)) {
 			b.at.Errorf(path, "the floor spans %v in %s: write from %v to %v", units.Length(span), "xy"[axis:axis+1], minFloor, maxFloor)
 		}
 	}
@@ -145,7 +147,7 @@ func (b *builder) sides() {
 	}
 	sides := b.field.Sides
 	b.unique("side", len(sides), func(i int) (string, string) { return fmt.Sprintf("sides[%d].name", i), sides[i].Name })
-	b.unique("side with a mark", len(sides), func(i int) (string, string) { return fmt.Sprintf("sides[%d].mark", i), sides[i].Mark })
+	b.unique("mark", len(sides), func(i int) (string, string) { return fmt.Sprintf("sides[%d].mark", i), sides[i].Mark })
 }
 
 // side finds the side that a thing belongs to; no name is nobody's.

@@ -85,15 +85,20 @@ func Instead(word string, known []string) string {
 	if len(known) == 0 {
 		return "this file has none"
 	}
-	text := ""
-	if near := Nearest(word, known); near != "" {
-		text = fmt.Sprintf("write %q ", near)
+	near := Nearest(word, known)
+	switch {
+	case near != "" && len(known) > maxKnown:
+		return fmt.Sprintf("write %q", near)
+	case near != "":
+		return fmt.Sprintf("write %q (known: %s)", near, strings.Join(known, ", "))
+	case len(known) > maxKnown:
+		return fmt.Sprintf("write one of the %d known, such as %s", len(known), strings.Join(known[:maxKnown], ", "))
 	}
-	if len(known) > 12 {
-		return strings.TrimSpace(text + fmt.Sprintf("(%d are known, among them %s)", len(known), strings.Join(known[:12], ", ")))
-	}
-	return text + "(known: " + strings.Join(known, ", ") + ")"
+	return "write one of " + strings.Join(known, ", ")
 }
+
+// maxKnown is how many known words a message lists.
+const maxKnown = 15
 
 // nearest is the node at a path or the closest one around it.
 func (p *Positions) nearest(path string) *node {

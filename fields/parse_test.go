@@ -1,0 +1,370 @@
+package fields_test
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/internal/geom"
+	"chalkfield/internal/tomlfile"
+
+	"pgregory.net/rapid"
+)
+
+var update = flag.Bool("update", false, "rewrite the expected errors")
+
+// base is a sound field; each case below breaks it in one way.
+const base = `title = "Base"
+tile = "600 mm"
+size = ["4 m", "3 m"]
+symmetry = "half turn"
+tie_break = ["ball in pot"]
+[[sides]]
+name = "red"
+colour = "#ff0000"
+[[sides]]
+name = "blue"
+colour = "#0000ff"
+[[lines]]
+name = "middle"
+from = ["2 m", "0 m"]
+to = ["2 m", "3 m"]
+[[zones]]
+name = "red den"
+kind = "den"
+side = "red"
+box = [["0 m", "0 m"], ["1 m", "1 m"]]
+copy = true
+[[zones]]
+name = "pool"
+kind = "pool"
+box = [["1 m", "1 m"], ["3 m", "2 m"]]
+[[piece_kinds]]
+name = "ball"
+across = "100 mm"
+mass = "100 g"
+[[piece_kinds]]
+name = "block"
+corners = 4
+across = "100 mm"
+mass = "100 g"
+[[goal_kinds]]
+name = "pot"
+corners = 6
+across = "300 mm"
+mass = "1 kg"
+room = 2
+takes = ["ball"]
+[[goal_kinds]]
+name = "shelf"
+fixed = true
+size = ["100 mm", "300 mm"]
+room = 2
+takes = ["block"]
+[[goals]]
+kind = "pot"
+name = "red pot"
+at = ["1 m", "2.5 m"]
+copy = true
+[[pieces]]
+kind = "ball"
+at = ["1 m", "500 mm"]
+copy = true
+[[pieces]]
+kind = "ball"
+in = "red pot"
+copy = true
+[[phases]]
+name = "first"
+length = "10 s"
+control = "autonomous"
+[[phases]]
+name = "second"
+length = "1 min"
+control = "driver"
+[[sessions]]
+name = "both"
+phases = ["first", "second"]
+[[rules]]
+name = "ball in pot"
+kind = "piece in goal"
+goals = ["pot"]
+points = 2
+[spread]
+piece_at = "5 mm"
+`
+
+func TestBaseIsSound(t *testing.T) {
+	f, err := fields.Parse("base.toml", []byte(base))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(f.Pieces) != 4 || f.Pieces[3].Goal != 1 || f.Pieces[3].At != f.Goals[1].At || f.Pieces[0].Goal != -1 || f.Pieces[0].Robot != -1 {
+		t.Errorf("pieces %+v", f.Pieces)
+	}
+	if r := f.Rules[0]; r.Credit != fields.ByScorer || r.Times != 1 || r.Phase != -1 || r.Line != -1 {
+		t.Errorf("rule defaults %+v", r)
+	}
+	if k := f.PieceKinds[1]; math.Abs(k.Radius-0.05*math.Sqrt2) > 1e-12 || len(k.Outline()) != 4 || math.Abs(k.Outline().Distance(geom.Vec{})-0.05) > 1e-12 {
+		t.Errorf("a block 100 mm across has radius %g", k.Radius)
+	}
+}
+
+// what replaces a text of base by another.
+type change struct{ old, new string }
+
+func TestErrorsNamePlaceAndRemedy(t *testing.T) {
+	add := func(text string) change { return change{"[spread]\n", text + "\n[spread]\n"} }
+	rule := func(text string) change { return add("[[rules]]\nname = \"new\"\n" + text) }
+	for _, c := range []struct {
+		name string
+		change
+		want string
+	}{
+		// The floor.
+		{"no floor", change{"size = [\"4 m\", \"3 m\"]\n", ""}, `:1:1: the floor is missing: write size = ["4.2 m", "3 m"]`},
+		{"two floors", change{"symmetry", "floor = [[\"0 m\", \"0 m\"]]\nsymmetry"}, `:3:8: size: size and floor both say`},
+		{"tiny floor", change{`"4 m", "3 m"`, `"4 mm", "3 m"`}, `:3:9: size[0]: 4 mm is out of range: write a value from 500 mm to 50000 mm`},
+		{"huge floor", change{`"4 m", "3 m"`, `"4 m", "3000 m"`}, `size[1]: 3e+06 mm is out of range`},
+		{"negative floor", change{`"4 m", "3 m"`, `"-4 m", "3 m"`}, `:3:9: size[0]: -4000 mm is out of range: write a value from 500 mm to 50000 mm`},
+		{"self-crossing floor", change{`size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["4 m", "3 m"], ["4 m", "0 m"], ["0 m", "3 m"]]`}, `:3:9: floor: the outline crosses or touches itself: list the corners in order`},
+		{"two corners", change{`size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["4 m", "3 m"]]`}, `floor: an outline of 2 corners: write from 3 to 100`},
+		{"huge outline", change{`size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["60 m", "0 m"], ["60 m", "3 m"], ["0 m", "3 m"]]`}, `floor: the floor spans 60000 mm in x: write from 500 mm to 50000 mm`},
+		{"floor off the origin", change{`size = ["4 m", "3 m"]`, `floor = [["1 m", "0 m"], ["5 m", "0 m"], ["5 m", "3 m"], ["1 m", "3 m"]]`}, `floor: the floor's lower left is at x 1000 mm, y 0 mm: subtract that`},
+		{"floor not symmetric", change{`size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["4 m", "0 m"], ["4 m", "3 m"], ["1 m", "3 m"], ["0 m", "2 m"]]`}, `floor: the floor is not symmetric by "half turn": its corner at [4000 mm, 0 mm] has no counterpart at [0 mm, 3000 mm]`},
+		{"unknown symmetry", change{`"half turn"`, `"half-turn"`}, `:4:12: symmetry: "half-turn" is no symmetry: write "half turn" (known: none, half turn, left-right, up-down)`},
+		{"tile without a unit", change{`tile = "600 mm"`, `tile = 600`}, `:2:8: tile: 600 has no unit: for a length write "600 mm" or "600 in"`},
+		{"tile of no size", change{`tile = "600 mm"`, `tile = "0 mm"`}, `tile: 0 mm is out of range: write a value from 10 mm to 5000 mm`},
+		{"no friction at all", add("[surface]\ngrip = 0"), `surface.grip: 0 is out of range: write a value from 0.05 to 3`},
+		{"nan", add("[surface]\ngrip = nan"), `surface.grip: nan is no usable number`},
+		{"walls that add energy", add("[surface]\nwall_restitution = 1.1"), `surface.wall_restitution: 1.1 is out of range: write a value from 0 to 1`},
+		// Names and sides.
+		{"empty title", change{`"Base"`, `" "`}, `title: the title is empty`},
+		{"side of two words", change{`name = "red"`, `name = "dark red"`}, `sides[0].name: a side's name is one word: write "dark-red"`},
+		{"sides of one name", change{`name = "blue"`, `name = "red"`}, `:10:8: sides[1].name: there is another side called "red"`},
+		{"sides of one mark", change{`colour = "#0000ff"`, "colour = \"#0000ff\"\nmark = \"disc\""}, `there is another mark called "disc"`},
+		{"unknown mark", change{`colour = "#0000ff"`, "colour = \"#0000ff\"\nmark = \"star\""}, `sides[1].mark: "star" is no mark: write one of disc, square, triangle, cross`},
+		{"no colour", change{`"#0000ff"`, `"blue"`}, `:11:10: sides[1].colour: "blue" is no colour: write # and six digits`},
+		{"side missing", change{"[[sides]]\nname = \"red\"\ncolour = \"#ff0000\"\n[[sides]]\nname = \"blue\"\ncolour = \"#0000ff\"\n", ""}, `the key "sides" is missing: write, for example, [[sides]]`},
+		{"unprintable name", change{`name = "pool"`, `name = "po\u0007ol"`}, `holds characters that cannot be printed`},
+		{"long name", change{`name = "pool"`, `name = "` + strings.Repeat("o", 41) + `"`}, `zones[1].name: a name of 41 characters is too long: write at most 40`},
+		{"long about", change{`title = "Base"`, `title = "Base"` + "\nabout = \"" + strings.Repeat("o", 4001) + `"`}, `about: a text of 4001 characters is too long`},
+		// Zones and lines.
+		{"zone off the floor", change{`[["1 m", "1 m"], ["3 m", "2 m"]]`, `[["1 m", "1 m"], ["5 m", "2 m"]]`}, `:22:3: zones[1]: the zone "pool" reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]`},
+		{"empty box", change{`[["1 m", "1 m"], ["3 m", "2 m"]]`, `[["1 m", "1 m"], ["1 m", "2 m"]]`}, `:25:7: zones[1].box: the box is empty`},
+		{"box and shape", change{`box = [["1 m", "1 m"], ["3 m", "2 m"]]`, `box = [["1 m", "1 m"], ["3 m", "2 m"]]` + "\nshape = []"}, `zones[1]: a zone has either a box or a shape`},
+		{"crossing zone", change{`box = [["1 m", "1 m"], ["3 m", "2 m"]]`, `shape = [["1 m", "1 m"], ["2 m", "2 m"], ["2 m", "1 m"], ["1 m", "2 m"]]`}, `:25:9: zones[1].shape: the outline crosses`},
+		{"unknown side", change{`side = "red"`, `side = "rde"`}, `:19:8: zones[0].side: "rde" is no side: write "red" (known: red, blue)`},
+		{"zones of one name", change{`name = "pool"`, `name = "blue den"`}, `there is another zone called "blue den"`},
+		{"line off the floor", change{`to = ["2 m", "3 m"]`, `to = ["2 m", "3.1 m"]`}, `:15:6: lines[0].to: [2000 mm, 3100 mm] is off the floor`},
+		{"line of no length", change{`to = ["2 m", "3 m"]`, `to = ["2 m", "0 m"]`}, `lines[0].to: the line is shorter than 10 mm`},
+		{"copy without symmetry", change{`symmetry = "half turn"`, `symmetry = "none"`}, `zones[0].copy: there is no symmetry to copy by: write symmetry = "half turn"`},
+		// Kinds.
+		{"negative mass", change{`mass = "100 g"`, `mass = "-100 g"`}, `:29:8: piece_kinds[0].mass: -0.1 kg is out of range: write a value from 0.001 kg to 100 kg`},
+		{"no radius", change{`across = "100 mm"`, `across = "0 mm"`}, `:28:10: piece_kinds[0].across: 0 mm is out of range: write a value from 10 mm to 2000 mm`},
+		{"two corners of a piece", change{`corners = 4`, `corners = 2`}, `piece_kinds[1].corners: a piece of 2 corners: write from 3 to 12`},
+		{"restitution above 1", change{`corners = 4`, "corners = 4\nrestitution = 2"}, `piece_kinds[1].restitution: 2 is out of range`},
+		{"no floor friction", change{`corners = 4`, "corners = 4\nfloor_friction = 0"}, `piece_kinds[1].floor_friction: 0 is out of range`},
+		{"kinds of one name", change{`name = "block"`, `name = "ball"`}, `there is another piece kind called "ball"`},
+		{"pot without mass", change{"mass = \"1 kg\"\n", ""}, `goal_kinds[0].mass: 0 kg is out of range`},
+		{"shelf with mass", change{`fixed = true`, "fixed = true\nmass = \"1 kg\""}, `goal_kinds[1].mass: a fixed goal does not move: leave its mass out`},
+		{"pot with a reach", change{`mass = "1 kg"`, "mass = \"1 kg\"\nreach = \"1 m\""}, `goal_kinds[0].reach: only a fixed goal has a reach`},
+		{"two shapes", change{`size = ["100 mm", "300 mm"]`, "size = [\"100 mm\", \"300 mm\"]\ncorners = 3"}, `goal_kinds[1]: a goal has one shape`},
+		{"no shape", change{"size = [\"100 mm\", \"300 mm\"]\n", ""}, `goal_kinds[1]: a goal has one shape: write corners = 6 and across = "280 mm"`},
+		{"across without corners", change{`size = ["100 mm", "300 mm"]`, "size = [\"100 mm\", \"300 mm\"]\nacross = \"1 m\""}, `goal_kinds[1].across: across goes with corners`},
+		{"concave goal", change{`size = ["100 mm", "300 mm"]`, `shape = [["-1 m", "-1 m"], ["0 m", "-0.5 m"], ["1 m", "-1 m"], ["0 m", "1 m"]]`}, `goal_kinds[1].shape: the outline has an inward corner`},
+		{"goal beside its centre", change{`size = ["100 mm", "300 mm"]`, `shape = [["1 m", "1 m"], ["2 m", "1 m"], ["2 m", "2 m"]]`}, `goal_kinds[1].shape: the outline does not hold its own centre`},
+		{"takes an unknown piece", change{`takes = ["block"]`, `takes = ["blok"]`}, `goal_kinds[1].takes[0]: "blok" is no piece kind: write "block"`},
+		{"takes nothing", change{`takes = ["block"]`, `takes = []`}, `goal_kinds[1].takes: the goal takes nothing`},
+		{"takes one twice", change{`takes = ["block"]`, `takes = ["block", "block"]`}, `goal_kinds[1].takes[1]: "block" is named twice`},
+		{"no room", change{`room = 2`, `room = 0`}, `goal_kinds[0].room: room for 0 pieces`},
+		// What stands on the floor.
+		{"unknown kind of piece", change{"kind = \"ball\"\nat", "kind = \"bal\"\nat"}, `:54:8: pieces[0].kind: "bal" is no piece kind: write "ball" (known: ball, block)`},
+		{"unknown kind of goal", change{"kind = \"pot\"\nname", "kind = \"pott\"\nname"}, `goals[0].kind: "pott" is no goal kind: write "pot"`},
+		{"piece without a place", change{"at = [\"1 m\", \"500 mm\"]\n", ""}, `:53:3: pieces[0].at: the key "at" is missing`},
+		{"piece outside", change{`["1 m", "500 mm"]`, `["1 m", "20 mm"]`}, `:53:3: pieces[0]: "ball 1" at [1000 mm, 20 mm] reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more from the walls`},
+		{"piece far outside", change{`["1 m", "500 mm"]`, `["100 m", "-20 m"]`}, `reaches off the floor`},
+		{"goal outside", change{`["1 m", "2.5 m"]`, `["1 m", "2.9 m"]`}, `goals[0]: "red pot" at [1000 mm, 2900 mm] reaches off the floor`},
+		{"piece in a goal's place", change{`["1 m", "500 mm"]`, `["1 m", "2.32 m"]`}, `pieces[0]: "ball 1" at [1000 mm, 2320 mm] overlaps "red pot" at [1000 mm, 2500 mm] by `},
+		{"pieces in one place", add("[[pieces]]\nkind = \"ball\"\nat = [\"1.07 m\", \"500 mm\"]"), `pieces[2]: "ball 5" at [1070 mm, 500 mm] overlaps "ball 1" at [1000 mm, 500 mm] by 30 mm: move one of them`},
+		{"turned blocks that meet", add("[[pieces]]\nkind = \"block\"\nat = [\"2 m\", \"1.8 m\"]\n[[pieces]]\nkind = \"block\"\nheading = \"45 deg\"\nat = [\"2.11 m\", \"1.8 m\"]"), `"block 2" at [2110 mm, 1800 mm] overlaps "block 1"`},
+		{"grid too tight", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]\nstep = [\"90 mm\", \"0 mm\"]"), `"ball 5" and "ball 6", both from here, overlap by 10 mm: widen the step`},
+		{"copy on itself", add("[[pieces]]\nkind = \"ball\"\nat = [\"2 m\", \"1.5 m\"]\ncopy = true"), `"ball 5" and "ball 6", both from here, overlap by 100 mm: widen the step, move it off the centre, or leave copy out`},
+		{"grid without a step", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]"), `pieces[2]: a grid has a count and a step in x and y`},
+		{"empty grid", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [0, 1]\nstep = [\"1 m\", \"1 m\"]"), `pieces[2].grid: a grid of 0 by 1`},
+		{"endless grid", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [1000, 1000]\nstep = [\"1 m\", \"1 m\"]"), `pieces[2]: with this there are more than 1000 pieces and goals: write fewer`},
+		{"named grid", add("[[pieces]]\nkind = \"ball\"\nname = \"a\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]\nstep = [\"1 m\", \"1 m\"]"), `pieces[2].name: the pieces of a grid are numbered`},
+		{"too many goals", add(strings.Repeat("[[goals]]\nkind = \"shelf\"\nat = [\"2 m\", \"2 m\"]\n", 1001)), `more than 1000 pieces and goals`},
+		{"in an unknown goal", change{`in = "red pot"`, `in = "rad pot"`}, `pieces[1].in: "rad pot" is no goal: write "red pot" (known: red pot, blue pot)`},
+		{"in a goal and on the floor", change{`in = "red pot"`, "in = \"red pot\"\nat = [\"1 m\", \"1 m\"]"}, `pieces[1].at: a piece that starts in a goal is there: leave at out`},
+		{"in a goal that does not take it", change{"kind = \"ball\"\nin", "kind = \"block\"\nin"}, `pieces[1].in: "red pot" takes no block: name another goal, or add it to the takes of "pot"`},
+		{"in a full goal", add(strings.Repeat("[[pieces]]\nkind = \"ball\"\nin = \"red pot\"\n", 2)), `pieces[3].in: "red pot" has room for 2: name another goal`},
+		{"goal without a copy", change{"at = [\"1 m\", \"2.5 m\"]\ncopy = true", "at = [\"1 m\", \"2.5 m\"]"}, `pieces[1].copy: the goal "red pot" has no copy for this piece's copy to start in`},
+		{"preload for nobody", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\npreload = \"green\""), `pieces[2].preload: "green" is no side: write one of red, blue`},
+		{"names twice", add("[[goals]]\nkind = \"shelf\"\nname = \"blue pot\"\nat = [\"2 m\", \"2.8 m\"]"), `there is another goal called "blue pot"`},
+		// Phases and sessions.
+		{"phase of no length", change{`length = "10 s"`, `length = "0 s"`}, `phases[0].length: 0 s is out of range: write a value from 0.1 s to 3600 s`},
+		{"phases of more than an hour", change{`length = "1 min"`, `length = "60 min"`}, `phases[1].length: all phases together last 3610 s: write at most 3600 s`},
+		{"unknown control", change{`control = "driver"`, `control = "drivers"`}, `phases[1].control: "drivers" is no control: write "driver" (known: autonomous, driver)`},
+		{"phases of one name", change{`name = "second"`, `name = "first"`}, `there is another phase called "first"`},
+		{"session of an unknown phase", change{`phases = ["first", "second"]`, `phases = ["first", "secnod"]`}, `:71:20: sessions[0].phases[1]: "secnod" is no phase: write "second"`},
+		{"session of nothing", change{`phases = ["first", "second"]`, `phases = []`}, `sessions[0].phases: a session plays at least one phase`},
+		{"no session", change{"[[sessions]]\nname = \"both\"\nphases = [\"first\", \"second\"]\n", ""}, `the key "sessions" is missing: write, for example, [[sessions]]`},
+		// Rules.
+		{"unknown kind of rule", change{`kind = "piece in goal"`, `kind = "pieces in goal"`}, `rules[0].kind: "pieces in goal" is no kind of rule: write "piece in goal"`},
+		{"rule with a key of another kind", change{`goals = ["pot"]`, "goals = [\"pot\"]\nzone = \"den\""}, `:76:1: rules[0].zone: a rule of the kind "piece in goal" does not use zone: leave it out (it uses points, pieces, goals, credit, count)`},
+		{"rule without points", change{"points = 2\n", ""}, `rules[0].points: a rule of the kind "piece in goal" needs the key "points": write, for example, points = 2`},
+		{"rule of absurd points", change{"points = 2\n", "points = 1e9\n"}, `rules[0].points: 1e+09 is out of range`},
+		{"rule about an unknown goal", change{`goals = ["pot"]`, `goals = ["pto"]`}, `rules[0].goals[0]: "pto" is no goal kind: write "pot"`},
+		{"rule about no goal", change{`goals = ["pot"]`, `goals = []`}, `rules[0].goals: the list is empty`},
+		{"rule about goals that are not there", change{`goals = ["pot"]`, `goals = ["shelf"]`}, `rules[0]: the field has no goal that this rule counts: place one, or leave the rule out`},
+		{"rule about pieces that are not there", change{`goals = ["pot"]`, `pieces = ["block"]`}, `rules[0]: the field has no piece that this rule counts`},
+		{"rule of what no goal takes", change{`goals = ["pot"]`, "goals = [\"shelf\"]\npoints = 1\n[[goals]]\nkind = \"shelf\"\nat = [\"2 m\", \"2.8 m\"]\n[[rules]]\nname = \"second\"\nkind = \"piece in goal\"\ngoals = [\"shelf\"]"}, `no goal of this rule takes a piece of it`},
+		{"unknown zone", rule("kind = \"robot in zone\"\npoints = 1\nzone = \"camp\""), `rules[1].zone: "camp" is no kind of zone: write one of den, pool`},
+		{"zone missing", rule("kind = \"robot in zone\"\npoints = 1"), `rules[1].zone: a rule of the kind "robot in zone" needs the key "zone": write, for example, zone = "camp"`},
+		{"unknown inside", rule("kind = \"robot in zone\"\npoints = 1\nzone = \"den\"\ninside = \"half\""), `rules[1].inside: "half" is no inside: write one of centre, all, any`},
+		{"credit of another kind", rule("kind = \"goal in zone\"\npoints = 1\nzone = \"den\"\ncredit = \"scorer\""), `rules[1].credit: "scorer" is no credit: write one of zone, goal`},
+		{"credit to nobody's pieces", rule("kind = \"piece in goal\"\npoints = 1\ncredit = \"piece\""), `rules[1].credit: none of the pieces has a side`},
+		{"credit to nobody's goals", rule("kind = \"piece in goal\"\npoints = 1\ncredit = \"goal\""), `rules[1].credit: none of the goals has a side`},
+		{"credit to nobody's zone", rule("kind = \"goal in zone\"\npoints = 1\nzone = \"pool\""), `rules[1].zone: none of these zones has a side`},
+		{"rule that gives nothing", rule("kind = \"goal in zone\"\nzone = \"den\""), `rules[1]: the rule gives nothing: write points, or times`},
+		{"times nothing", change{"[[rules]]\nname = \"ball in pot\"\nkind = \"piece in goal\"\ngoals = [\"pot\"]\npoints = 2\n", "[[rules]]\nname = \"ball in pot\"\nkind = \"goal in zone\"\nzone = \"den\"\ntimes = 2\n"}, `rules[0].times: no rule counts pieces in this goal`},
+		{"negative times", rule("kind = \"goal in zone\"\nzone = \"den\"\ntimes = -1"), `rules[1].times: -1 is out of range`},
+		{"negative count", rule("kind = \"piece in goal\"\npoints = 1\ncount = -1"), `rules[1].count: at most -1 are counted`},
+		{"unknown line", rule("kind = \"line crossed\"\npoints = 1\nline = \"midle\""), `rules[1].line: "midle" is no line: write "middle"`},
+		{"unknown phase", rule("kind = \"phase winner\"\npoints = 1\nphase = \"third\""), `rules[1].phase: "third" is no phase: `},
+		{"unknown draw", rule("kind = \"phase winner\"\npoints = 1\ndraw = \"both\""), `rules[1].draw: "both" is no draw: write one of none, each, half`},
+		{"rules of one name", rule("kind = \"phase winner\"\npoints = 1\n[[rules]]\nname = \"new\"\nkind = \"phase winner\"\npoints = 1"), `there is another rule called "new"`},
+		{"tie broken by an unknown rule", change{`tie_break = ["ball in pot"]`, `tie_break = ["ball in pots"]`}, `:5:14: tie_break[0]: "ball in pots" is no rule: write "ball in pot"`},
+		{"tie broken twice by a rule", change{`tie_break = ["ball in pot"]`, `tie_break = ["ball in pot", "ball in pot"]`}, `tie_break[1]: "ball in pot" is named twice`},
+		// Spread.
+		{"spread wider than the game", change{`piece_at = "5 mm"`, `piece_at = "5 m"`}, `spread.piece_at: 5000 mm is out of range: write a value from 0 mm to 500 mm`},
+		{"negative spread", change{`piece_at = "5 mm"`, `grip = -0.1`}, `spread.grip: -0.1 is out of range`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if strings.Count(base, c.old) == 0 {
+				t.Fatalf("base has no %q", c.old)
+			}
+			_, err := fields.Parse("base.toml", []byte(strings.Replace(base, c.old, c.new, 1)))
+			var all *tomlfile.Errors
+			if !errors.As(err, &all) || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("got  %v\nwant %s", err, c.want)
+			}
+		})
+	}
+}
+
+// A field with one side cannot have rules about the other.
+func TestOneSidedFieldRefusesRulesAboutTwo(t *testing.T) {
+	tiny, err := os.ReadFile("../testdata/fields/tiny.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = fields.Parse("tiny.toml", append(tiny, "[[rules]]\nname = \"a\"\nkind = \"phase winner\"\npoints = 1\n"...))
+	if err == nil || !strings.Contains(err.Error(), "rules[0]: the field has one side") {
+		t.Error(err)
+	}
+}
+
+// On a mirrored field a goal whose outline has a hand could not be copied.
+func TestMirroredFieldRefusesHandedGoals(t *testing.T) {
+	text := strings.Replace(base, `"half turn"`, `"left-right"`, 1)
+	text = strings.Replace(text, `size = ["100 mm", "300 mm"]`, `shape = [["-100 mm", "-100 mm"], ["100 mm", "-100 mm"], ["100 mm", "0 mm"], ["-100 mm", "100 mm"]]`, 1)
+	_, err := fields.Parse("base.toml", []byte(text))
+	if err == nil || !strings.Contains(err.Error(), "must be its own mirror image about its x axis") {
+		t.Error(err)
+	}
+}
+
+// A file with many mistakes reports them all, in the order of its lines.
+func TestBrokenFileReportsEverything(t *testing.T) {
+	const path, golden = "../testdata/fields/broken.toml", "../testdata/fields/broken.txt"
+	_, err := fields.Load(path)
+	if err == nil {
+		t.Fatal("the broken file was accepted")
+	}
+	got := err.Error() + "\n"
+	if *update {
+		if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+func TestMirror(t *testing.T) {
+	tiny, err := os.ReadFile("../testdata/fields/tiny.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		symmetry string
+		p, want  geom.Pose
+	}{
+		{"half turn", geom.Pose{X: 1, Y: 0.5, Heading: 0.3}, geom.Pose{X: 3, Y: 2.5, Heading: 0.3 - math.Pi}},
+		{"left-right", geom.Pose{X: 1, Y: 0.5, Heading: 0.3}, geom.Pose{X: 3, Y: 0.5, Heading: math.Pi - 0.3}},
+		{"up-down", geom.Pose{X: 1, Y: 0.5, Heading: 0.3}, geom.Pose{X: 1, Y: 2.5, Heading: -0.3}},
+	} {
+		f, err := fields.Parse("tiny.toml", []byte(strings.Replace(string(tiny), `size = ["2.4 m", "1.8 m"]`, `size = ["4 m", "3 m"]`+"\nsymmetry = \""+c.symmetry+"\"", 1)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := f.Mirror(c.p); math.Abs(got.X-c.want.X)+math.Abs(got.Y-c.want.Y)+math.Abs(got.Heading-c.want.Heading) > 1e-12 {
+			t.Errorf("%s: %v", c.symmetry, got)
+		}
+		// A point a little ahead goes where the mirrored pose's point ahead is, and twice is back home.
+		rapid.Check(t, func(t *rapid.T) {
+			p := geom.Pose{X: rapid.Float64Range(-1, 5).Draw(t, "x"), Y: rapid.Float64Range(-1, 5).Draw(t, "y"), Heading: rapid.Float64Range(-9, 9).Draw(t, "heading")}
+			ahead, image := f.MirrorPoint(p.Out(geom.Vec{X: 0.1})), f.Mirror(p).Out(geom.Vec{X: 0.1})
+			back := f.Mirror(f.Mirror(p))
+			if math.Hypot(ahead.X-image.X, ahead.Y-image.Y) > 1e-12 || math.Hypot(back.X-p.X, back.Y-p.Y) > 1e-12 || math.Abs(geom.WrapAngle(back.Heading-p.Heading)) > 1e-12 {
+				t.Errorf("%s: %v ahead %v image %v back %v", c.symmetry, p, ahead, image, back)
+			}
+		})
+	}
+}
+
+// 1,000 bodies is the limit, and still loads at once.
+func TestAFullFieldLoads(t *testing.T) {
+	text := strings.Replace(base, `"4 m", "3 m"`, `"20 m", "20 m"`, 1)
+	text = strings.Replace(text, `to = ["2 m", "3 m"]`, `to = ["2 m", "20 m"]`, 1)
+	grid := "[[pieces]]\nkind = \"block\"\nat = [\"4.5 m\", \"4.5 m\"]\ngrid = [%d, 1]\nstep = [\"150 mm\", \"0 mm\"]\n[[pieces]]\nkind = \"ball\"\nat = [\"4.5 m\", \"5 m\"]\ngrid = [47, 20]\nstep = [\"150 mm\", \"150 mm\"]\n[spread]\n"
+	full := strings.Replace(text, "[spread]\n", fmt.Sprintf(grid, 54), 1)
+	if f, err := fields.Parse("full.toml", []byte(full)); err != nil || len(f.Pieces)+len(f.Goals) != 1000 {
+		t.Errorf("%v", err)
+	}
+	over := strings.Replace(text, "[spread]\n", fmt.Sprintf(grid, 55), 1)
+	if _, err := fields.Parse("over.toml", []byte(over)); err == nil || !strings.Contains(err.Error(), "more than 1000") {
+		t.Errorf("1,001 bodies: %v", err)
+	}
+}
+
+// Whatever the bytes, Parse returns with a field that can be used or an error that has a place.
+func FuzzParse(f *testing.F) {
+	f.Add([]byte(base))
+	for _, name := range fields.Embedded() {
+		data, err := fields.EmbeddedSource(name)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data)
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		field, err := fields.Parse("f.toml", data)
+		var all *tomlfile.Errors
+		if (field == nil) == (err == nil) || err != nil && (!errors.As(err, &all) || all.List[0].Line < 1) {
+			t.Fatalf("field %v, error %v", field, err)
+		}
+	})
+}
