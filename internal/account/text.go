@@ -23,6 +23,7 @@ func Text(w io.Writer, r *record.Record) error {
 		writeSpent(out, robot, s.Seconds, len(s.Robots) > 1)
 	}
 	writeSheet(out, s.Sheet)
+	writeLeft(out, s)
 	writeEnds(out, s.Robots)
 	fmt.Fprintf(out, "\nfingerprint %s\n", s.Fingerprint)
 	_, err = io.WriteString(w, out.String())
@@ -116,8 +117,16 @@ func writeSheet(out *strings.Builder, sheet record.Sheet) {
 	fmt.Fprintln(table)
 	table.Flush()
 	writeWinner(out, sheet)
-	for _, row := range sheet.Footer {
-		fmt.Fprintf(out, "  %s\n", row.Rule)
+}
+
+// writeLeft is the sheet's footer: what each robot has left.
+func writeLeft(out *strings.Builder, s Summary) {
+	for i, left := range s.Sheet.Left {
+		fmt.Fprintf(out, "  %s has left: battery %.2f V", s.Robots[i].Robot, left.Battery)
+		if left.Air > 0 || left.Strokes > 0 {
+			fmt.Fprintf(out, "; air %.0f kPa after %d strokes", left.Air/1000, left.Strokes)
+		}
+		out.WriteString("\n")
 	}
 }
 

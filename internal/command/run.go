@@ -9,8 +9,6 @@ import (
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/wholefile"
-	"chalkfield/render/picture"
-	"chalkfield/render/scene"
 )
 
 type runCommand struct {
@@ -68,12 +66,4 @@ func printJSON(out io.Writer, value any) error {
 	encoder.SetEscapeHTML(false)
 	encoder.SetIndent("", "  ")
 	return encoder.Encode(value)
-}
-
-const pictureWidth = 1600 // pixels
-
-func drawRecord(path string, setup rehearse.Setup, rec *record.Record) error {
-	_ = scene.Scene{}
-	_ = picture.WritePNG
-	return nil
 }

@@ -214,7 +214,14 @@ type Sheet struct {
 	Total  []float64 `json:"total"`
 	Winner int       `json:"winner"`           // index of a side, -1 for a draw
 	Broken string    `json:"broken,omitempty"` // the rule that broke a tie
-	Footer []Row     `json:"footer,omitempty"` // per robot, not points: air strokes used, pressure left, battery left
+	Left   []Left    `json:"left"`             // per robot: what it has left; no points
+}
+
+// Left is what a robot has left at the end.
+type Left struct {
+	Battery float64 `json:"battery"`       // V at the terminals
+	Air     float64 `json:"air,omitempty"` // Pa gauge
+	Strokes int     `json:"strokes"`       // piston strokes that drew air
 }
 
 // Row is one rule's line; Count and Points have one entry a side.

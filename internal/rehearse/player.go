@@ -74,7 +74,12 @@ func startOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
 		return e.Replay.Samples[0].Robots[0].True.Geom(), nil
 	case e.Routine == nil:
 		return geom.Pose{}, fmt.Errorf("a robot without a routine needs a start pose")
-	case e.Routine.Start == nil:
+	}
+	start, err := e.Routine.StartOn(f.Tile)
+	if err != nil {
+		return geom.Pose{}, err
+	}
+	if start == nil {
 		return geom.Pose{}, fmt.Errorf("%s: the routine has no start: write start = {x = 600, y = 450, heading = 90} in routine{...}", e.Routine.Name)
 	}
 	written, err := writtenFor(f, e.Routine)
@@ -82,9 +87,9 @@ func startOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
 		return geom.Pose{}, fmt.Errorf("%s: %w", e.Routine.Name, err)
 	}
 	if written == side {
-		return *e.Routine.Start, nil
+		return *start, nil
 	}
-	return f.Mirror(*e.Routine.Start), nil
+	return f.Mirror(*start), nil
 }
 
 // players builds the hosts and replays for the world's robots.
@@ -159,6 +164,7 @@ func (p *player) stop() {
 		p.host.Stop()
 	}
 	p.robot.SetDriveVolts(0, 0)
+	p.robot.StopParts()
 }
 
 // drain gives the events that the routine sent since the last call.

@@ -1,6 +1,9 @@
 package rehearse
 
 import (
+	"maps"
+	"slices"
+
 	"chalkfield/fields"
 	"chalkfield/internal/record"
 	"chalkfield/sim"
@@ -106,7 +109,7 @@ func (out *recorder) sample(now float64, world *sim.World, players []*player) {
 		s.Bodies = append(s.Bodies, out.last...)
 	} else {
 		for id, body := range list {
-			if !body.Moved() {
+			if !body.Changed() {
 				continue
 			}
 			if next := bodySample(id, body); next != out.last[id] {
@@ -119,9 +122,22 @@ func (out *recorder) sample(now float64, world *sim.World, players []*player) {
 }
 
 func bodySample(id int, b *sim.Body) record.BodySample {
-	return record.BodySample{ID: id, Pose: record.FromGeom(b.Pose()), In: b.Holder()}
+	return record.BodySample{ID: id, Pose: record.FromGeom(b.Pose()), In: b.Holder}
 }
 
-func (out *recorder) finish(sheet record.Sheet, world *sim.World) {
+// params lists the values given from outside, by name.
+func params(values map[string]float64) []record.Number {
+	var list []record.Number
+	for _, name := range slices.Sorted(maps.Keys(values)) {
+		list = append(list, record.Number{Name: name, Value: values[name]})
+	}
+	return list
+}
+
+// finish closes the record with the score sheet and what each robot has left.
+func (out *recorder) finish(sheet record.Sheet, players []*player) {
+	for _, p := range players {
+		sheet.Left = append(sheet.Left, p.left())
+	}
 	out.record.Sheet = sheet
 }

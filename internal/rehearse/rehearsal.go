@@ -8,7 +8,6 @@ import (
 	"chalkfield/internal/record"
 	"chalkfield/scripting"
 	"chalkfield/sim"
-	"chalkfield/sim/scoring"
 )
 
 // Rehearsal is a rehearsal under way. One goroutine owns it.
@@ -82,7 +81,7 @@ func (r *Rehearsal) Tick() bool {
 		r.sample(now)
 	}
 	if r.ended {
-		r.out.finish(r.referee.sheet(), r.world)
+		r.out.finish(r.referee.sheet(), r.players)
 		return false
 	}
 	for range StepsPerTick {
@@ -122,6 +121,7 @@ func (r *Rehearsal) advancePhase(now float64) {
 		return
 	}
 	r.phaseAt = now
+	r.referee.openPhase()
 	phase := r.setup.Field.Phases[r.session.Phases[r.phase]]
 	r.out.event(record.Event{T: now, Kind: record.PhaseStart, Robot: -1, What: phase.Name, Text: fmt.Sprintf("begins, %g s", phase.Seconds)})
 	for _, p := range r.players {
@@ -174,8 +174,4 @@ func (r *Rehearsal) sample(now float64) {
 	r.out.sample(now, r.world, r.players)
 }
 
-// compile-time promises between the layers
-var (
-	_ scripting.Machine = (*machine)(nil)
-	_                   = scoring.State{}
-)
+var _ scripting.Machine = (*machine)(nil)

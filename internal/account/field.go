@@ -1,0 +1,157 @@
+package account
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"chalkfield/fields"
+)
+
+// Field says what a field file means, rule by rule.
+func Field(w io.Writer, f *fields.Field) error {
+	out := &strings.Builder{}
+	fmt.Fprintf(out, "%s (%s)\n", f.Title, f.Name)
+	if f.About != "" {
+		fmt.Fprintf(out, "%s\n", f.About)
+	}
+	low, high := f.Floor.Bounds()
+	fmt.Fprintf(out, "\nFloor     %.2f m x %.2f m, %d corners, %.2f m^2, tile %.0f mm, symmetry: %s\n",
+		high.X-low.X, high.Y-low.Y, len(f.Floor), f.Floor.Area(), f.Tile*1000, f.Symmetry)
+	fmt.Fprintf(out, "Surface   grip %.2f of the tyres' values; walls: friction %.2f, restitution %.2f; in a contact both surfaces' values are multiplied\n",
+		f.Surface.Grip, f.Surface.WallFriction, f.Surface.WallRestitution)
+	for _, s := range f.Sides {
+		fmt.Fprintf(out, "Side      %s (%s, %s)\n", s.Name, s.Colour, s.Mark)
+	}
+	writeThings(out, f)
+	writePlay(out, f)
+	_, err := io.WriteString(w, out.String())
+	return err
+}
+
+func writeThings(out *strings.Builder, f *fields.Field) {
+	for i, kind := range f.PieceKinds {
+		n := 0
+		for _, p := range f.Pieces {
+			if p.Kind == i {
+				n++
+			}
+		}
+		fmt.Fprintf(out, "Piece     %d x %s: %.0f mm across, %.3g kg\n", n, kind.Name, 2000*kind.Radius, kind.Mass)
+	}
+	for i, kind := range f.GoalKinds {
+		n := 0
+		for _, g := range f.Goals {
+			if g.Kind == i {
+				n++
+			}
+		}
+		how := fmt.Sprintf("pushable, %.3g kg", kind.Mass)
+		if kind.Fixed {
+			how = "fixed"
+		}
+		if kind.Height != "" {
+			how += fmt.Sprintf(", needs the lift at %q", kind.Height)
+		}
+		fmt.Fprintf(out, "Goal      %d x %s: %s, room for %d\n", n, kind.Name, how, kind.Room)
+	}
+	for _, z := range f.Zones {
+		fmt.Fprintf(out, "Zone      %s (%s), %s\n", z.Name, z.Kind, ownerName(f, z.Side))
+	}
+	for _, l := range f.Lines {
+		fmt.Fprintf(out, "Line      %s\n", l.Name)
+	}
+}
+
+func ownerName(f *fields.Field, side int) string {
+	if side < 0 {
+		return "nobody's"
+	}
+	return f.Sides[side].Name
+}
+
+func writePlay(out *strings.Builder, f *fields.Field) {
+	for _, p := range f.Phases {
+		fmt.Fprintf(out, "Phase     %s: %g s, %s\n", p.Name, p.Seconds, p.Control)
+	}
+	for _, s := range f.Sessions {
+		var names []string
+		for _, p := range s.Phases {
+			names = append(names, f.Phases[p].Name)
+		}
+		fmt.Fprintf(out, "Session   %s: %s\n", s.Name, strings.Join(names, ", then "))
+	}
+	for _, r := range f.Rules {
+		fmt.Fprintf(out, "Rule      %s: %s\n", r.Name, RuleSentence(f, r))
+	}
+	var ties []string
+	for _, i := range f.TieBreak {
+		ties = append(ties, f.Rules[i].Name)
+	}
+	if len(ties) > 0 {
+		fmt.Fprintf(out, "Tie       broken by the count of %s\n", strings.Join(ties, ", then "))
+	}
+}
+
+// RuleSentence says in words what a rule counts and for whom.
+func RuleSentence(f *fields.Field, r fields.Rule) string {
+	text := ""
+	switch r.Kind {
+	case fields.PieceInGoal:
+		text = fmt.Sprintf("%s in %s", kinds(r.Pieces, f.PieceKinds), kinds(r.Goals, f.GoalKinds))
+	case fields.PieceInZone:
+		text = fmt.Sprintf("%s in %s (%s)", kinds(r.Pieces, f.PieceKinds), r.ZoneKind, r.Inside)
+	case fields.GoalInZone:
+		text = fmt.Sprintf("%s in %s (%s)", kinds(r.Goals, f.GoalKinds), r.ZoneKind, r.Inside)
+	case fields.RobotInZone:
+		text = fmt.Sprintf("robot in %s at the end (%s)", r.ZoneKind, r.Inside)
+	case fields.PhaseWinner:
+		text = "ahead after " + phaseName(f, r.Phase)
+	case fields.LineCrossed:
+		return fmt.Sprintf("robot over the %s in %s: a foul, %s to the other side", f.Lines[r.Line].Name, phaseName(f, r.Phase), points(r.Points))
+	}
+	if r.Points != 0 {
+		text += ", " + points(r.Points) + " each"
+	}
+	if r.Times != 0 && r.Times != 1 {
+		text += fmt.Sprintf(", the pieces in it count %g times", r.Times)
+	}
+	if r.Count > 0 {
+		text += fmt.Sprintf(", at most %d", r.Count)
+	}
+	if r.Credit != "" {
+		text += fmt.Sprintf(", to the side of the %s", r.Credit)
+	}
+	return text
+}
+
+func points(p float64) string {
+	if p == 1 {
+		return "1 point"
+	}
+	return fmt.Sprintf("%g points", p)
+}
+
+func phaseName(f *fields.Field, phase int) string {
+	if phase < 0 {
+		return "any phase"
+	}
+	return f.Phases[phase].Name
+}
+
+// kinds names the listed kinds, or "any" for all.
+func kinds[K fields.PieceKind | fields.GoalKind](list []int, all []K) string {
+	if len(list) == 0 {
+		return "any"
+	}
+	var names []string
+	for _, i := range list {
+		switch kind := any(all[i]).(type) {
+		case fields.PieceKind:
+			names = append(names, kind.Name)
+		case fields.GoalKind:
+			names = append(names, kind.Name)
+		}
+	}
+	return strings.Join(names, " or ")
+}

@@ -1,0 +1,65 @@
+package account
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"chalkfield/sim/robotfile"
+)
+
+// Robot says what a robot file means: what it can do, part by part.
+func Robot(w io.Writer, r *robotfile.Robot) error {
+	out := &strings.Builder{}
+	fmt.Fprintf(out, "%s (%s)\n", r.Title, r.Name)
+	if r.About != "" {
+		fmt.Fprintf(out, "%s\n", strings.TrimSpace(r.About))
+	}
+	fmt.Fprintf(out, "\nChassis   %.0f mm x %.0f mm, %.3g kg, centre of mass (%.0f, %.0f) mm and %.0f mm up, inertia %.3g kg m^2\n",
+		r.Chassis.Length*1000, r.Chassis.Width*1000, r.Chassis.Mass, r.Chassis.Centre.X*1000, r.Chassis.Centre.Y*1000,
+		r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
+	writeDrive(out, r)
+	fmt.Fprintf(out, "Battery   %.2f V behind %.3g ohm\n", r.Battery.Open, r.Battery.Resistance)
+	if r.Air != nil {
+		fmt.Fprintf(out, "Air       %.0f ml at %.0f kPa\n", r.Air.Volume*1e6, r.Air.Pressure/1000)
+	}
+	for _, p := range r.Parts {
+		fmt.Fprintf(out, "Part      bot.%s: %s%s\n", p.Name, p.Kind, partNote(p))
+	}
+	for _, s := range r.Sensors {
+		fmt.Fprintf(out, "Sensor    bot.sense.%s: %s\n", s.Name, s.Kind)
+	}
+	fmt.Fprintf(out, "Odometry  %s\n", r.Odometry.Method)
+	_, err := io.WriteString(w, out.String())
+	return err
+}
+
+func writeDrive(out *strings.Builder, r *robotfile.Robot) {
+	model := r.Model()
+	fmt.Fprintf(out, "Drive     %d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s; track width %.0f mm in turns\n",
+		r.Drive.PerSide, r.Drive.Gear, len(r.Drive.Wheels), model.FreeSpeed*1000, model.Track*1000)
+	push := 2 * r.ForcePerVolt() * model.Volts
+	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; grip sideways %.1f m/s^2\n",
+		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
+	fmt.Fprintf(out, "          feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per rad/s^2, scrub %.2g V\n",
+		model.KV, model.KA, model.TurnKV, model.TurnKA, model.TurnKS)
+}
+
+func partNote(p robotfile.Part) string {
+	switch {
+	case p.Conveyor != nil:
+		return fmt.Sprintf(", %.0f mm, holds %d", p.Conveyor.Length*1000, p.Conveyor.Slots)
+	case p.Clamp != nil:
+		return fmt.Sprintf(", half of the tries succeed at %.0f mm or %.0f deg off", p.Clamp.Offset*1000, degrees(p.Clamp.Angle))
+	case p.Scorer != nil:
+		return fmt.Sprintf(", half of the pieces go in at %.0f mm or %.0f deg off", p.Scorer.Offset*1000, degrees(p.Scorer.Angle))
+	case p.Lift != nil:
+		var names []string
+		for _, h := range p.Lift.Heights {
+			names = append(names, fmt.Sprintf("%q", h.Name))
+		}
+		return ", heights " + strings.Join(names, ", ")
+	}
+	return ""
+}
