@@ -16,6 +16,8 @@ const (
 	holdGain = 200.0
 	// held is how near to its hold a piece stands when it counts as held, m.
 	held = 0.01
+	// stuckFor is how long a piece stands at an end against the belt before that is a jam, s.
+	stuckFor = 0.15
 	// tipping is the least belt speed (m/s) at which a piece leaves at an end.
 	tipping = 0.02
 )
@@ -32,7 +34,9 @@ type conveyor struct {
 	hold     float64     // m: where its optical sensor looks, -1: none
 	holding  bool        // commanded to hold
 	cruise   float64     // V before the hold
-	jammed   bool        // the front piece can go nowhere
+	jammed   bool        // a piece at an end can go nowhere
+	stuck    float64     // s for which it could not
+	refused  *Body       // the goal that did not take the front piece, which has not moved since
 }
 
 // riding is a piece on the belt.
@@ -136,17 +140,10 @@ func (c *conveyor) tick() {
 	if c.holding {
 		c.keep()
 	}
-	switch n := len(c.pieces); {
-	case n == 0:
-		c.jammed = false
+	if len(c.pieces) == 0 {
 		return
-	case c.surface() > tipping && c.pieces[0].at >= c.spec.Length:
-		c.leaveFront()
-	case c.surface() < -tipping && c.pieces[n-1].at <= 0:
-		c.leaveBack()
-	case c.surface() < 0:
-		c.jammed = false
 	}
+	c.letOff()
 	for _, p := range c.pieces {
 		p.body.at = c.place(p.at)
 		if math.Abs(p.at-p.known) > moved {
@@ -156,30 +153,54 @@ func (c *conveyor) tick() {
 	}
 }
 
-// leaveFront offers the front piece to the scorers; if none has a goal for it, it tips out onto the floor.
-func (c *conveyor) leaveFront() {
-	b := c.pieces[0].body
-	for _, s := range c.takers {
-		if goal := s.target(b); goal != nil {
-			if s.score(b, goal) {
-				c.off(0)
-			} else {
-				c.jam("at " + goal.Name)
-			}
-			return
-		}
+// letOff tries to get rid of a piece that the belt presses against an end, and notices a jam.
+func (c *conveyor) letOff() {
+	front, back := c.pieces[0], c.pieces[len(c.pieces)-1]
+	if front.at < c.spec.Length {
+		c.refused = nil
 	}
-	at := c.robot.Pose().Compose(c.spec.Out)
-	if !c.tip(0, at) {
-		c.jam("with no room to leave")
+	var gone bool
+	var where string
+	switch {
+	case c.surface() > tipping && front.at >= c.spec.Length:
+		gone, where = c.leaveFront()
+	case c.surface() < -tipping && back.at <= 0:
+		at := geom.Pose{X: c.spec.Exit.X, Y: c.spec.Exit.Y, Heading: c.backwards()}
+		gone, where = c.tip(len(c.pieces)-1, at), "with no room to leave"
+	case front.at < c.spec.Length && back.at > 0:
+		c.stuck, c.jammed = 0, false
+		return
+	default: // at an end, the belt at rest or running away from it
+		return
+	}
+	if gone {
+		c.stuck, c.jammed = 0, false
+		return
+	}
+	c.stuck += controlTick
+	if c.stuck >= stuckFor && !c.jammed {
+		c.jammed = true
+		c.robot.happen(record.Jammed, c.name, front.body.Name+" stuck "+where, front.body)
 	}
 }
 
-func (c *conveyor) leaveBack() {
-	at := c.robot.Pose().Compose(geom.Pose{X: c.spec.Exit.X, Y: c.spec.Exit.Y, Heading: c.backwards()})
-	if !c.tip(len(c.pieces)-1, at) {
-		c.jam("with no room to leave")
+// leaveFront offers the front piece to the scorers; if none has a goal for it, it tips out onto the floor. A goal that has
+// refused a piece is not tried again before the piece has been drawn back.
+func (c *conveyor) leaveFront() (gone bool, where string) {
+	b := c.pieces[0].body
+	for _, s := range c.takers {
+		goal := s.target(b)
+		switch {
+		case goal == nil:
+			continue
+		case goal != c.refused && s.score(b, goal):
+			c.off(0)
+			return true, ""
+		}
+		c.refused = goal
+		return false, "at " + goal.Name
 	}
+	return c.tip(0, c.spec.Out), "with no room to leave"
 }
 
 // backwards is the direction in which pieces leave at the intake end, robot frame.
@@ -188,33 +209,25 @@ func (c *conveyor) backwards() float64 {
 	return math.Atan2(d.Y, d.X)
 }
 
-// tip drops a piece onto the floor, out of the way along at's heading with the belt's speed, if it has room there.
-func (c *conveyor) tip(index int, at geom.Pose) bool {
-	w, b := c.robot.world, c.pieces[index].body
+// tip drops a piece onto the floor at a pose of the robot's frame, with the belt's speed along its heading, if it has room
+// there. A piece in its way is pushed on.
+func (c *conveyor) tip(index int, out geom.Pose) bool {
+	w, b, at := c.robot.world, c.pieces[index].body, c.robot.Pose().Compose(out)
+	vx, vy, _ := c.robot.Velocity()
+	speed := r2.Scale(math.Abs(c.surface()), geom.Unit(at.Heading))
 	if !w.clear(at.At(), b.radius) {
+		w.shove(at.At(), b.radius, speed)
 		return false
 	}
 	c.off(index)
-	vx, vy, _ := c.robot.Velocity()
-	out := r2.Scale(math.Abs(c.surface()), geom.Unit(at.Heading))
-	w.drop(b, at, geom.Vec{X: vx + out.X, Y: vy + out.Y})
+	w.drop(b, at, geom.Vec{X: vx + speed.X, Y: vy + speed.Y})
 	c.robot.happen(record.Release, b.Name, b.Name+" from "+c.name, b)
 	return true
 }
 
-// off forgets a piece and ends a jam.
+// off forgets a piece.
 func (c *conveyor) off(index int) {
 	c.pieces = append(c.pieces[:index], c.pieces[index+1:]...)
-	c.jammed = false
-}
-
-// jam reports that the belt runs against a piece that cannot leave, once.
-func (c *conveyor) jam(where string) {
-	if !c.jammed {
-		c.jammed = true
-		b := c.pieces[0].body
-		c.robot.happen(record.Jammed, c.name, b.Name+" stuck "+where, b)
-	}
 }
 
 // keep drives the belt so that the first piece that has not passed the hold by more than half a slot stands at it, pushing

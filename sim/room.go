@@ -21,6 +21,22 @@ func (w *World) clear(at geom.Vec, radius float64) bool {
 	return nearest.Shape == nil || nearest.Distance >= radius-overlapping
 }
 
+// shove gives the piece that lies nearest to a place, within a radius, at least a velocity (m/s) along its direction.
+func (w *World) shove(at geom.Vec, radius float64, v geom.Vec) {
+	nearest := w.space.PointQueryNearest(vector(at), radius, cp.SHAPE_FILTER_ALL)
+	if nearest.Shape == nil {
+		return
+	}
+	b, ok := nearest.Shape.Body().UserData.(*Body)
+	if size := r2.Norm(v); ok && !b.Goal && size > 0 {
+		now := vec(b.body.Velocity())
+		along := r2.Scale(1/size, v)
+		if lack := size - r2.Dot(now, along); lack > 0 {
+			b.body.SetVelocityVector(vector(r2.Add(now, r2.Scale(lack, along))))
+		}
+	}
+}
+
 // spot looks for a place near at where a piece can lie: rings of growing distance, each walked in the same order from the
 // direction out (rad). It gives up beyond half a metre.
 func (w *World) spot(at geom.Vec, out, radius float64) (geom.Vec, bool) {

@@ -1,0 +1,130 @@
+package sim
+
+import (
+	"testing"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/robotfile"
+)
+
+// gripping has the hauler's claw hold a core that lay behind it.
+func gripping(t testing.TB) *crew {
+	t.Helper()
+	c := with(t, cores(yard(4, 3), 1, 0.71, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
+	c.do("claw", Deploy, 0)
+	c.wait(0.3)
+	c.do("claw", Shut, 0)
+	c.wait(0.05)
+	if !c.look("claw").Holding {
+		t.Fatalf("the claw holds nothing: %s", c.story())
+	}
+	return c
+}
+
+func TestAClawTakesAndLetsGo(t *testing.T) {
+	c := gripping(t)
+	c.expect(record.Pickup, 1)
+	c.r.SetDriveVolts(4, 4)
+	c.wait(0.5)
+	if b := c.w.bodies[0]; b.Holder.Robot() != 0 {
+		t.Fatal("the core stayed behind")
+	}
+	c.do("claw", Open, 0)
+	c.wait(0.1)
+	c.expect(record.Release, 1)
+	if c.look("claw").Holding || c.w.bodies[0].Holder != record.OnFloor {
+		t.Errorf("%+v", c.look("claw"))
+	}
+}
+
+func TestAClawMisses(t *testing.T) {
+	tests := []struct {
+		name   string
+		deploy bool
+		height float64 // lift target, rad
+		x      float64 // of the core; 0.71 is the mouth
+	}{
+		{"when it is stowed", false, -1, 0.71},
+		{"what is too far", true, -1, 0.64},
+		{"when its lift is up", true, 0.9, 0.71},
+	}
+	for _, test := range tests {
+		c := with(t, cores(yard(4, 3), 1, test.x, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
+		c.do("lift", Target, test.height)
+		if test.deploy {
+			c.do("claw", Deploy, 0)
+		}
+		c.wait(1.5)
+		c.do("claw", Shut, 0)
+		c.wait(0.1)
+		if c.saw(record.Missed) != 1 || c.look("claw").Holding {
+			t.Errorf("%s: %s", test.name, c.story())
+		}
+	}
+}
+
+func TestWithoutAirTheClawStaysIn(t *testing.T) {
+	c := with(t, cores(yard(4, 3), 1, 0.71, 1.5), hauler(t, func(r *robotfile.Robot) { r.Air.Pressure = 50e3 }), geom.Pose{X: 1, Y: 1.5})
+	c.do("claw", Deploy, 0)
+	c.wait(0.5)
+	c.expect(record.Missed, 1)
+	if s := c.look("claw"); s.Out || s.Moving {
+		t.Errorf("%+v", s)
+	}
+}
+
+func TestAClawGivesItsPieceBackWhenStowed(t *testing.T) {
+	c := gripping(t)
+	c.do("claw", Give, 0)
+	c.wait(0.05)
+	c.expect(record.Missed, 1) // still out
+	c.do("claw", Stow, 0)
+	c.wait(0.3)
+	c.do("claw", Give, 0)
+	c.wait(0.05)
+	if c.look("claw").Holding || c.look("conveyor").Count != 1 {
+		t.Errorf("claw %+v, conveyor %+v", c.look("claw"), c.look("conveyor"))
+	}
+}
+
+func TestAClawPlacesOnlyAtTheGoalsHeight(t *testing.T) {
+	c := with(t, rack(cores(yard(4, 3), 1, 0.37, 1.5), 1.5), hauler(t), geom.Pose{X: 0.66, Y: 1.5})
+	c.do("claw", Deploy, 0)
+	c.wait(0.3)
+	c.do("claw", Shut, 0)
+	c.r.SetDriveVolts(-4, -4)
+	c.wait(1)
+	c.r.SetDriveVolts(0, 0)
+	c.do("claw", Place, 0)
+	c.wait(0.05)
+	c.expect(record.Missed, 1)
+	c.do("lift", Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
+	c.wait(1)
+	c.do("claw", Place, 0)
+	c.wait(0.05)
+	c.expect(record.Scored, 1)
+	if c.w.bodies[0].Holder.Goal() != 1 {
+		t.Errorf("holder %d", c.w.bodies[0].Holder)
+	}
+}
+
+// One core in the claw and one on the conveyor fill a rack with one raising of the arm.
+func TestTwoCoresAreScoredTogether(t *testing.T) {
+	f := cores(yard(4, 3), 2, 0.37, 1.5)
+	f.Pieces[1].At = geom.Pose{X: 3, Y: 0.5}
+	c := with(t, rack(f, 1.5), hauler(t), geom.Pose{X: 0.66, Y: 1.5})
+	belt(c).preload(c.w.bodies[1])
+	c.do("claw", Deploy, 0)
+	c.wait(0.3)
+	c.do("claw", Shut, 0)
+	c.r.SetDriveVolts(-4, -4)
+	c.wait(1)
+	c.r.SetDriveVolts(0, 0)
+	c.do("lift", Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
+	c.wait(1)
+	c.do("claw", Place, 0)
+	c.do("conveyor", Volts, 10)
+	c.wait(0.8)
+	c.expect(record.Scored, 2)
+}

@@ -1,0 +1,100 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+)
+
+func TestAnIntakeTakesWhatItDrivesOnto(t *testing.T) {
+	c := with(t, cores(yard(4, 3), 1, 1.5, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
+	mass := c.r.Mass()
+	c.do("intake", Volts, 11)
+	c.do("conveyor", Volts, 6)
+	c.r.SetDriveVolts(4, 4)
+	c.wait(1)
+	c.expect(record.Pickup, 1)
+	if b := c.w.bodies[0]; b.Holder.Robot() != 0 || c.look("conveyor").Count != 1 {
+		t.Errorf("holder %d, count %d", b.Holder, c.look("conveyor").Count)
+	}
+	if got := c.r.Mass() - mass; math.Abs(got-0.14) > 1e-12 {
+		t.Errorf("the chassis carries %.4f kg more, want 0.14", got)
+	}
+}
+
+func TestAnIntakeDoesNotTake(t *testing.T) {
+	tests := []struct {
+		name  string
+		volts float64 // rollers
+		at    geom.Pose
+		v     geom.Vec // of the piece, m/s
+	}{
+		{"with its rollers still", 0, geom.Pose{X: 1.29, Y: 1.5}, geom.Vec{}},
+		{"with its rollers slow", 1.5, geom.Pose{X: 1.29, Y: 1.5}, geom.Vec{}}, // 0.196 m/s of 0.35
+		{"with its rollers outwards", -11, geom.Pose{X: 1.29, Y: 1.5}, geom.Vec{}},
+		{"beside its mouth", 11, geom.Pose{X: 1.29, Y: 1.64}, geom.Vec{}},
+		{"what crosses the mouth", 11, geom.Pose{X: 1.295, Y: 1.3}, geom.Vec{Y: 1.2}},
+	}
+	for _, test := range tests {
+		c := with(t, cores(yard(4, 3), 1, test.at.X, test.at.Y), hauler(t), geom.Pose{X: 1, Y: 1.5})
+		c.do("intake", Volts, test.volts)
+		c.wait(0.2) // spin up before the piece comes
+		if b := c.w.bodies[0]; test.v != (geom.Vec{}) {
+			b.launch(test.v.X, test.v.Y, 0)
+			c.wait(0.15) // it is past the mouth before it stops
+		} else {
+			c.wait(0.5)
+		}
+		if c.saw(record.Pickup) > 0 {
+			t.Errorf("%s: it did, %s", test.name, c.story())
+		}
+	}
+}
+
+func TestWithAFullConveyorThePieceStaysOutside(t *testing.T) {
+	f := cores(yard(4, 3), 3, 3, 0.5)
+	c := with(t, cores(f, 1, 1.5, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
+	c.load(3)
+	c.do("intake", Volts, 11)
+	c.r.SetDriveVolts(4, 4)
+	c.wait(1)
+	c.expect(record.Pickup, 0)
+	if b := c.w.bodies[3]; b.Holder != record.OnFloor {
+		t.Errorf("holder %d", b.Holder)
+	}
+}
+
+// The rollers' final speed is the motor line's at the battery's voltage: w = w0 V / Vn (Lynch & Park 8.9).
+func TestRollersTurnAsTheMotorLineSays(t *testing.T) {
+	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
+	c.do("intake", Volts, 6)
+	c.wait(1)
+	want := 600 * 2 * math.Pi / 60 * 6 / 12 * 0.025
+	if got := c.look("intake").Value; math.Abs(got-want) > 1e-3 {
+		t.Errorf("surface speed %.4f m/s, want %.4f", got, want)
+	}
+	c.do("intake", Volts, 0)
+	c.wait(0.5)
+	if s := c.look("intake"); s.Value != 0 || s.Amps != 0 {
+		t.Errorf("after stopping: %+v", s)
+	}
+}
+
+// Ohm's law: V = E - R sum(I), with the currents of all mechanisms. E falls by 3e-6 V in the step with the charge taken.
+func TestMechanismMotorsLoadTheBattery(t *testing.T) {
+	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
+	c.do("lift", Target, 0.6)
+	c.do("intake", Volts, 12)
+	c.do("conveyor", Volts, 12)
+	c.wait(0.02)
+	var amps float64
+	for _, m := range c.r.mechanisms {
+		amps += m.amps()
+	}
+	want := c.r.Battery().Open() - 0.13*amps
+	if got := c.r.Terminal(); amps < 2 || math.Abs(got-want) > 1e-5 {
+		t.Errorf("terminal %.6f V at %.2f A, want %.6f", got, amps, want)
+	}
+}

@@ -1,0 +1,163 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/robotfile"
+)
+
+const degree = math.Pi / 180
+
+// plain makes the hauler's lift the textbook's: no friction, gear losses, play, spring or sensor steps, proportional control
+// only.
+func plain(r *robotfile.Robot) {
+	l := r.Parts[5].Lift
+	l.Friction, l.Slack, l.Spring, l.Sensor = 0, 0, 0, 0
+	l.Efficiency, l.Gains = 1, robotfile.Gains{P: l.Gains.P}
+}
+
+func liftOf(c *crew) *lift { return c.r.mechanisms[c.index["lift"]].(*lift) }
+
+func TestALiftReachesItsNamedHeights(t *testing.T) {
+	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
+	for _, h := range c.r.Spec.Parts[5].Lift.Heights {
+		c.do("lift", Target, h.At)
+		c.wait(1.2)
+		if s := c.look("lift"); s.Moving || math.Abs(s.Value-h.At) > 2*degree {
+			t.Errorf("%s: at %.2f deg, want %.2f", h.Name, s.Value/degree, h.At/degree)
+		}
+		if !liftOf(c).serves(map[string]string{"floor": ""}[h.Name]) && h.Name == "floor" {
+			t.Error("at its start it does not serve the floor")
+		}
+	}
+	if l := liftOf(c); !l.serves("rack") || l.serves("") || l.serves("moon") {
+		t.Error("at rack it serves something else")
+	}
+}
+
+// Statics (CHECKS.md): the error of a proportional loop is tau_load / (K Kt), with K in V per rad and Kt the torque per volt
+// at the output; tau = m g l cos(angle) on an arm.
+func TestAProportionalLiftDroops(t *testing.T) {
+	c := with(t, yard(4, 3), hauler(t, plain), geom.Pose{X: 1, Y: 1.5})
+	for _, target := range []float64{0, 40 * degree} {
+		c.do("lift", Target, target)
+		c.wait(3)
+		s := c.r.Spec.Parts[5].Lift
+		at := c.look("lift").Value
+		load := s.Load * Gravity * s.Arm * math.Cos(at)
+		m := c.r.Spec.Motors[s.Motor]
+		perVolt := m.StallTorque * s.Gear * s.Efficiency / m.Nominal
+		if want := load / (s.Gains.P * perVolt); math.Abs(target-at-want) > 0.001*want {
+			t.Errorf("target %.1f deg: %.5f deg low, want %.5f", target/degree, (target-at)/degree, want/degree)
+		}
+	}
+}
+
+// Statics (CHECKS.md): 0.28 kg at 0.35 m, level: 0.96138 N m with g = 9.81; here with the standard g.
+func TestGravityOnAnArm(t *testing.T) {
+	c := with(t, yard(4, 3), hauler(t, plain, func(r *robotfile.Robot) { r.Parts[5].Lift.Load, r.Parts[5].Lift.Arm = 0.28, 0.35 }), geom.Pose{X: 1, Y: 1.5})
+	l := liftOf(c)
+	l.at = 0
+	if want := 0.96138 * Gravity / 9.81; math.Abs(l.gravity()-want) > 1e-5 {
+		t.Errorf("%.6f N m, want %.6f", l.gravity(), want)
+	}
+}
+
+func TestAnOverloadedLiftStalls(t *testing.T) {
+	heavy := func(r *robotfile.Robot) { r.Parts[5].Lift.Load = 3 } // 7.1 N m level, the motor gives 3.9
+	c := with(t, yard(4, 3), hauler(t, heavy), geom.Pose{X: 1, Y: 1.5})
+	c.do("lift", Target, 30*degree)
+	c.wait(1.5)
+	c.expect(record.Stalled, 1)
+	if s := c.look("lift"); !s.Stalled || !s.Moving {
+		t.Errorf("%+v", s)
+	}
+	c.do("lift", Volts, 0)
+	c.wait(0.1)
+	if c.look("lift").Stalled {
+		t.Error("stalled without volts")
+	}
+}
+
+func TestALiftStaysBetweenItsStops(t *testing.T) {
+	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
+	s := c.r.Spec.Parts[5].Lift
+	for _, volts := range []float64{12, -12, 12} {
+		c.do("lift", Volts, volts)
+		for range 100 {
+			c.wait(0.01)
+			if at := liftOf(c).at; at < s.Low || at > s.High {
+				t.Fatalf("%.2f deg", at/degree)
+			}
+		}
+		if want := either(volts > 0, Shut, Open) == Shut; want != (liftOf(c).at == s.High) {
+			t.Errorf("%.0f V: at %.2f deg", volts, liftOf(c).at/degree)
+		}
+	}
+}
+
+// A balanced arm neither rises nor falls; without the spring it sinks when the motor is off, braked by its back-EMF.
+func TestTheSpringCarriesTheArm(t *testing.T) {
+	balanced := func(r *robotfile.Robot) {
+		plain(r)
+		l := r.Parts[5].Lift
+		l.Spring, l.Friction = l.Load*Gravity*l.Arm, 0.02
+		l.Start = 0
+	}
+	c := with(t, yard(4, 3), hauler(t, balanced), geom.Pose{X: 1, Y: 1.5})
+	c.wait(1)
+	if at := liftOf(c).at; at != 0 {
+		t.Errorf("the balanced arm went to %.3f deg", at/degree)
+	}
+	c = with(t, yard(4, 3), hauler(t, plain, func(r *robotfile.Robot) { r.Parts[5].Lift.Start = 0 }), geom.Pose{X: 1, Y: 1.5})
+	c.wait(0.5)
+	if at := liftOf(c).at; at > -1*degree {
+		t.Errorf("the unbalanced arm stays at %.3f deg", at/degree)
+	}
+}
+
+// The play lets the load hang low: its place differs from the sensed one by half the play.
+func TestSlackHidesPartOfTheDroop(t *testing.T) {
+	c := with(t, yard(4, 3), hauler(t, func(r *robotfile.Robot) { plain(r); r.Parts[5].Lift.Slack = 2 * degree }), geom.Pose{X: 1, Y: 1.5})
+	l := liftOf(c)
+	l.at = 0.3
+	if got := l.carriage(); math.Abs(got-(0.3-1*degree)) > 1e-12 {
+		t.Errorf("carriage at %.4f, want %.4f", got, 0.3-1*degree)
+	}
+}
+
+// An elevator: m g on a drum of radius r. Held at its stop by nothing, it needs m g r / Kt volts; a proportional loop sags
+// by m g r / (K Kt).
+func TestAnElevatorDroops(t *testing.T) {
+	elevator := func(r *robotfile.Robot) {
+		plain(r)
+		l := r.Parts[5].Lift
+		l.Elevator, l.Low, l.High, l.Start, l.Heights = true, 0, 0.5, 0, nil
+		l.Gains.P, l.Within = 120, 0.005
+	}
+	c := with(t, yard(4, 3), hauler(t, elevator), geom.Pose{X: 1, Y: 1.5})
+	c.do("lift", Target, 0.4)
+	c.wait(8) // the loop closes at K Kt / (back-EMF damping) = 1.8 1/s
+	s := c.r.Spec.Parts[5].Lift
+	m := c.r.Spec.Motors[s.Motor]
+	perVolt := m.StallTorque * s.Gear * s.Efficiency / m.Nominal / s.Radius // N/V
+	want := s.Load * Gravity / (s.Gains.P * perVolt)
+	if got := 0.4 - c.look("lift").Value; math.Abs(got-want) > 0.001*want {
+		t.Errorf("%.6f m low, want %.6f", got, want)
+	}
+}
+
+func TestHoldStaysWhereItIs(t *testing.T) {
+	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
+	c.do("lift", Volts, 10)
+	c.wait(0.12)
+	c.do("lift", Hold, 0)
+	at := c.look("lift").Value
+	c.wait(1)
+	if s := c.look("lift"); math.Abs(s.Value-at) > 2*degree {
+		t.Errorf("held at %.2f deg, now at %.2f", at/degree, s.Value/degree)
+	}
+}
