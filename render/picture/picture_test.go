@@ -1,0 +1,214 @@
+package picture
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"image"
+	"image/color"
+	"image/png"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/page"
+	"chalkfield/render/scene/paint/painttest"
+	"chalkfield/render/scene/scenetest"
+)
+
+func wholeRun() *scene.Scene {
+	f := scenetest.Station()
+	rec := scenetest.Run{Field: f, Seconds: 20, Robots: 2, Drift: 0.15, Events: 20}.Record()
+	return scene.Build(scene.Input{Field: f, Record: rec, Options: scene.Options{Whole: true, Show: scene.Everything}})
+}
+
+func oddField() *scene.Scene {
+	f := scenetest.Hook()
+	return scene.Build(scene.Input{Field: f, Record: scenetest.Run{Field: f, Seconds: 8, Robots: 3, Drift: 4, Long: true}.Record(), T: 6})
+}
+
+func TestTheSameSceneGivesTheSameBytes(t *testing.T) {
+	for name, write := range map[string]func(io.Writer, *scene.Scene, int) error{"png": WritePNG, "svg": WriteSVG} {
+		var first, second bytes.Buffer
+		for _, out := range []*bytes.Buffer{&first, &second} {
+			if err := write(out, wholeRun(), 700); err != nil { // built anew, too
+				t.Fatal(err)
+			}
+		}
+		if !bytes.Equal(first.Bytes(), second.Bytes()) {
+			t.Errorf("%s: two writings of one scene differ", name)
+		}
+	}
+}
+
+func TestPNGIsAsWideAsAsked(t *testing.T) {
+	for _, width := range []int{200, 333, 480, 601, 1200, 1999} {
+		img := pixels(t, oddField(), width)
+		if got := img.Bounds().Dx(); got != width {
+			t.Errorf("%d pixels wide, want %d", got, width)
+		}
+		corner := img.Bounds().Max
+		for _, at := range []image.Point{{}, {X: corner.X - 1}, {Y: corner.Y - 1}, {X: corner.X - 1, Y: corner.Y - 1}} {
+			if got := color.NRGBAModel.Convert(img.At(at.X, at.Y)); got != scene.Slate {
+				t.Errorf("width %d: corner %v is %v, want the page's ground", width, at, got)
+			}
+		}
+	}
+}
+
+func pixels(t *testing.T, s *scene.Scene, width int) image.Image {
+	t.Helper()
+	var out bytes.Buffer
+	if err := WritePNG(&out, s, width); err != nil {
+		t.Fatal(err)
+	}
+	img, err := png.Decode(&out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return img
+}
+
+// What a text says it stands on (the check of contrast goes by it) is what is most seen around its letters, and the
+// colour of its letters is there too.
+func TestTextStandsOnTheGroundThatItNames(t *testing.T) {
+	for name, s := range map[string]*scene.Scene{"whole run": wholeRun(), "odd field": oddField()} {
+		img := pixels(t, s, 1200)
+		var r painttest.Recorder
+		page.New(s, 1200).Draw(&r)
+		if len(r.Texts) < 50 {
+			t.Fatalf("%s: only %d texts", name, len(r.Texts))
+		}
+		for _, text := range r.Texts {
+			if text.Words == "" {
+				continue
+			}
+			box := text.Box()
+			seen, nearest := map[color.Color]int{}, math.Inf(1)
+			for y := int(math.Ceil(box.Top)); y < int(box.Bottom); y++ {
+				for x := int(math.Ceil(box.Left)); x < int(box.Right); x++ {
+					c := color.NRGBAModel.Convert(img.At(x, y)).(color.NRGBA)
+					seen[c]++
+					nearest = math.Min(nearest, apart(c, text.Colour))
+				}
+			}
+			most := text.On
+			for c, n := range seen {
+				if n > seen[most] {
+					most = c.(color.NRGBA)
+				}
+			}
+			if most != text.On {
+				t.Errorf("%s: %q stands on %v, not on %v", name, text.Words, most, text.On)
+			}
+			if nearest > 60 { // thin strokes are mixed with the ground at their edges
+				t.Errorf("%s: no pixel of %q is near its colour %v (nearest %.0f off)", name, text.Words, text.Colour, nearest)
+			}
+		}
+	}
+}
+
+func apart(a, b color.NRGBA) float64 {
+	d := func(x, y uint8) float64 { return math.Abs(float64(x) - float64(y)) }
+	return math.Max(d(a.R, b.R), math.Max(d(a.G, b.G), d(a.B, b.B)))
+}
+
+func TestSVGIsWellFormedAndOnItsOwn(t *testing.T) {
+	for name, s := range map[string]*scene.Scene{"whole run": wholeRun(), "odd field": oddField()} {
+		var out bytes.Buffer
+		if err := WriteSVG(&out, s, 1200); err != nil {
+			t.Fatal(err)
+		}
+		paths := 0
+		for decoder := xml.NewDecoder(&out); ; {
+			token, err := decoder.Token()
+			if errors.Is(err, io.EOF) {
+				break
+			}
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			element, is := token.(xml.StartElement)
+			if !is {
+				continue
+			}
+			switch element.Name.Local {
+			case "path":
+				paths++
+			case "svg", "title":
+			default:
+				t.Errorf("%s: element %q may need something from outside", name, element.Name.Local)
+			}
+			for _, a := range element.Attr {
+				if strings.Contains(a.Value, "NaN") || strings.Contains(a.Value, "Inf") || strings.Contains(a.Value, "url(") {
+					t.Errorf("%s: attribute %s=%.60q", name, a.Name.Local, a.Value)
+				}
+			}
+		}
+		if paths < 200 {
+			t.Errorf("%s: only %d paths", name, paths)
+		}
+	}
+}
+
+func TestWriteFileChoosesByExtension(t *testing.T) {
+	dir := t.TempDir()
+	for name, magic := range map[string]string{"a.png": "\x89PNG", "b.SVG": "<svg"} {
+		path := filepath.Join(dir, name)
+		if err := WriteFile(path, oddField(), 480); err != nil {
+			t.Fatal(err)
+		}
+		content, err := os.ReadFile(path)
+		if err != nil || !strings.HasPrefix(string(content), magic) {
+			t.Errorf("%s begins with %.10q (%v)", name, content, err)
+		}
+	}
+	for name, want := range map[string]string{
+		"c.jpeg": "cannot write .jpeg pictures: use .png or .svg", "d": "needs the extension .png or .svg", "none/e.png": "no such file",
+	} {
+		err := WriteFile(filepath.Join(dir, name), oddField(), 480)
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: error %v, want %q", name, err, want)
+		}
+	}
+}
+
+func TestAFailedWriteLeavesWhatWasThere(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "a.png")
+	if err := os.WriteFile(path, []byte("before"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, width := range []int{0, -5, Narrowest - 1, Widest + 1} {
+		if err := WriteFile(path, oddField(), width); err == nil || !strings.Contains(err.Error(), "write a width from 200 to 8000") {
+			t.Errorf("width %d: error %v", width, err)
+		}
+	}
+	entries, err := os.ReadDir(dir)
+	content, _ := os.ReadFile(path)
+	if err != nil || len(entries) != 1 || string(content) != "before" {
+		t.Errorf("after failed writes: %v, %q", entries, content)
+	}
+}
+
+func BenchmarkPNG1200(b *testing.B) {
+	s := wholeRun()
+	for b.Loop() {
+		if err := WritePNG(io.Discard, s, 1200); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkSVG1200(b *testing.B) {
+	s := wholeRun()
+	for b.Loop() {
+		if err := WriteSVG(io.Discard, s, 1200); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

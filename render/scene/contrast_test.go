@@ -1,0 +1,69 @@
+package scene
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// WCAG 2.1's own figures: black on white is 21:1 (definition of contrast ratio). The greys are the well known neighbours
+// of the 4.5 limit on white, #767676 (4.54) and #777777 (4.48), from memory.
+func TestContrastMeetsPublishedValues(t *testing.T) {
+	white, black := hex(0xffffff), hex(0)
+	for _, c := range []struct {
+		a, b Colour
+		want float64
+	}{
+		{black, white, 21}, {white, black, 21}, {white, white, 1}, {hex(0x767676), white, 4.54}, {hex(0x777777), white, 4.48},
+		{hex(0xff0000), black, 0.2626 / 0.05}, // L of pure red is its coefficient 0.2126
+	} {
+		if got := Contrast(c.a, c.b); math.Abs(got-c.want) > 0.005 {
+			t.Errorf("Contrast(%v, %v) = %.4f, want %.2f", c.a, c.b, got, c.want)
+		}
+	}
+}
+
+func TestPaletteIsReadable(t *testing.T) {
+	for name, ground := range map[string]Colour{"slate": Slate, "plate": Plate, "floor": SlateTop} {
+		for text, c := range map[string]Colour{"chalk": Chalk, "dust": Dust, "accent": Accent} {
+			if got := Contrast(c, ground); got < TextContrast {
+				t.Errorf("%s on %s: %.2f, want at least %.1f", text, name, got, TextContrast)
+			}
+		}
+	}
+	for i, c := range speedShades {
+		if got := Contrast(c, SlateTop); got < ShapeContrast {
+			t.Errorf("speed shade %d on the floor: %.2f, want at least %.1f", i, got, ShapeContrast)
+		}
+		if i > 0 && Luminance(c) < 1.1*Luminance(speedShades[i-1]) {
+			t.Errorf("speed shade %d is not clearly lighter than the one before", i)
+		}
+	}
+}
+
+func TestAnyColourOfAFileBecomesLegible(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := hex(rapid.Uint32Range(0, 0xffffff).Draw(t, "colour"))
+		for _, ground := range []Colour{Slate, SlateTop, Plate} {
+			for _, want := range []float64{TextContrast, ShapeContrast} {
+				if got := Contrast(Legible(c, ground, want), ground); got < want {
+					t.Fatalf("Legible(%v) on %v: %.2f, want at least %.1f", c, ground, got, want)
+				}
+			}
+			if Contrast(c, ground) >= TextContrast && Legible(c, ground, TextContrast) != c {
+				t.Fatalf("%v is legible on %v and was changed", c, ground)
+			}
+		}
+	})
+}
+
+func TestParseColourReadsSixDigitsOnly(t *testing.T) {
+	for text, want := range map[string]Colour{
+		"#d9a13b": hex(0xd9a13b), "#D9A13B": hex(0xd9a13b), "": Dust, "#fff": Dust, "d9a13b7": Dust, "#d9a1gg": Dust, "#+9a13b": Dust, "#-00001": Dust,
+	} {
+		if got := ParseColour(text, Dust); got != want {
+			t.Errorf("ParseColour(%q) = %v, want %v", text, got, want)
+		}
+	}
+}

@@ -1,0 +1,89 @@
+package scene
+
+import (
+	"fmt"
+	"strconv"
+
+	"chalkfield/internal/record"
+)
+
+// legend explains what this record's pictures show; what does not occur is not explained.
+func (b *Builder) legend(focus, robots int) []LegendRow {
+	var rows []LegendRow
+	show := func(o Overlay, row LegendRow) {
+		if b.in.Show.Has(o) {
+			rows = append(rows, row)
+		}
+	}
+	for i := range robots {
+		robot := &b.robots[i]
+		file := b.index.Record.Header.Robots[i].File
+		name := firstOf(file.Title, file.Name, "robot "+strconv.Itoa(i+1))
+		if robots > 1 {
+			name = strconv.Itoa(i+1) + ": " + name
+		}
+		show(Robots, LegendRow{Words: name + leading(", ", robot.side.name), Shape: shapeOr(robot.side.mark), Fill: robot.side.colour})
+	}
+	if focus < 0 {
+		return rows
+	}
+	own := b.robots[focus].side.colour
+	if b.in.Whole {
+		show(Robots, LegendRow{Words: "where it started", Line: Pen{Width: 1.6, Colour: own, Dash: Dotted}})
+	}
+	show(Belief, LegendRow{Words: "belief: where it thinks it is", Line: Pen{Width: 1.6, Colour: own, Dash: Dashed}})
+	if len(b.index.paths[focus].at) > 1 {
+		show(Trail, LegendRow{Words: fmt.Sprintf("0 to %.1f m/s", b.index.paths[focus].top), Ramp: speedShades[:]})
+		show(Ticks, LegendRow{Words: "every whole second", Shape: Bar, Fill: Chalk})
+	}
+	if len(b.index.plans[focus]) > 0 {
+		show(Plan, LegendRow{Words: "planned curve", Line: Pen{Width: 1.5, Colour: Chalk, Dash: Dashed}})
+	}
+	show(Slip, LegendRow{Words: fmt.Sprintf("wheel slip over %.2f m/s", slipShown), Shape: Hourglass, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}})
+	if len(b.robots[focus].mount.Rays) > 0 {
+		show(Rays, LegendRow{Words: "distance sensor", Line: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
+	}
+	return append(rows, b.eventLegend()...)
+}
+
+func shapeOr(s Shape) Shape {
+	if s == NoShape {
+		return Diamond
+	}
+	return s
+}
+
+// eventLegend explains the marks that occur; kinds that share a mark share a row.
+func (b *Builder) eventLegend() []LegendRow {
+	occurs := map[record.Kind]bool{}
+	for _, row := range b.scene.Furniture.AllEvents {
+		if row.Placed {
+			occurs[row.Kind] = true
+		}
+	}
+	var rows []LegendRow
+	var looks []eventLook // of rows
+	for _, look := range eventLooks {
+		if !occurs[look.kind] {
+			continue
+		}
+		words := look.words
+		if look.kind == record.MotionEnd {
+			words = "end of a motion"
+		}
+		shared := false
+		for i, seen := range looks {
+			if seen.shape == look.shape && seen.hollow == look.hollow {
+				rows[i].Words += ", " + words
+				shared = true
+			}
+		}
+		if shared {
+			continue
+		}
+		looks = append(looks, look)
+		mark := eventMark(&EventRow{Shape: look.shape, Hollow: look.hollow})
+		rows = append(rows, LegendRow{Words: words, Shape: mark.Shape, Fill: mark.Fill, Pen: mark.Pen})
+	}
+	return rows
+}

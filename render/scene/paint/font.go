@@ -1,0 +1,161 @@
+package paint
+
+import (
+	"strings"
+	"sync"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+)
+
+// Regular and Bold are the fonts of every picture, as TrueType files: Go and Go Bold, by Bigelow & Holmes.
+func Regular() []byte { return goregular.TTF }
+func Bold() []byte    { return gobold.TTF }
+
+// How far letters reach above and below the baseline, in em, measured over Latin letters with one accent.
+const (
+	ascent  = 0.96
+	descent = 0.22
+)
+
+// lastMeasured is the end of the letters whose widths are tabled; it takes in Latin, Greek, Cyrillic, punctuation and
+// arrows. Others have the width of the font's box for a letter that it lacks.
+const lastMeasured = 0x2600
+
+// face is a font's letter widths in em.
+type face struct {
+	widths  [lastMeasured]float32
+	missing float32
+}
+
+var (
+	regularFace = sync.OnceValue(func() *face { return newFace(goregular.TTF) })
+	boldFace    = sync.OnceValue(func() *face { return newFace(gobold.TTF) })
+)
+
+// newFace tables a font. The fonts are part of the program: one that does not parse is our own fault.
+func newFace(file []byte) *face {
+	parsed, err := sfnt.Parse(file)
+	if err != nil {
+		panic("paint: embedded font: " + err.Error())
+	}
+	var buffer sfnt.Buffer
+	em := fixed.I(int(parsed.UnitsPerEm()))
+	width := func(letter rune) float32 {
+		glyph, err := parsed.GlyphIndex(&buffer, letter)
+		if err != nil {
+			return 0
+		}
+		advance, err := parsed.GlyphAdvance(&buffer, glyph, em, font.HintingNone)
+		if err != nil {
+			return 0
+		}
+		return float32(advance) / float32(em)
+	}
+	f := &face{missing: width(utf8.MaxRune)}
+	for letter := range f.widths {
+		f.widths[letter] = width(rune(letter))
+	}
+	return f
+}
+
+func (f *face) letter(r rune) float64 {
+	if r >= 0 && r < lastMeasured {
+		return float64(f.widths[r])
+	}
+	return float64(f.missing)
+}
+
+// Width is how wide words are at a size (em), in the size's unit. The letters stand one after the other by their own
+// widths: there is no kerning in this font.
+func Width(words string, size float64, bold bool) float64 {
+	f := regularFace()
+	if bold {
+		f = boldFace()
+	}
+	var sum float64
+	for _, r := range words {
+		sum += f.letter(r)
+	}
+	return sum * size
+}
+
+// Clean makes a text one line of printable letters: in a text with control characters, runs of these and of white space
+// become one space; bytes that are no letter become the mark for that.
+func Clean(text string) string {
+	plain := utf8.ValidString(text)
+	for _, r := range text {
+		if !unicode.IsPrint(r) {
+			plain = false
+			break
+		}
+	}
+	if plain {
+		return text
+	}
+	spaced := strings.Map(func(r rune) rune {
+		if unicode.IsPrint(r) {
+			return r
+		}
+		return ' '
+	}, strings.ToValidUTF8(text, "\uFFFD"))
+	return strings.Join(strings.Fields(spaced), " ")
+}
+
+// Fit shortens words by an ellipsis so that they are at most so wide.
+func Fit(words string, width, size float64, bold bool) string {
+	if Width(words, size, bold) <= width {
+		return words
+	}
+	runes := []rune(words)
+	for n := len(runes) - 1; n > 0; n-- {
+		if short := strings.TrimRight(string(runes[:n]), " ") + "…"; Width(short, size, bold) <= width {
+			return short
+		}
+	}
+	return ""
+}
+
+// Wrap breaks words into at most so many lines of a width; what does not fit is shortened by an ellipsis.
+func Wrap(words string, width, size float64, bold bool, most int) []string {
+	var lines []string
+	rest := Clean(words)
+	for rest != "" && len(lines) < most {
+		if len(lines) == most-1 {
+			return append(lines, Fit(rest, width, size, bold))
+		}
+		cut := lineEnd(rest, width, size, bold)
+		lines = append(lines, strings.TrimRight(rest[:cut], " "))
+		rest = strings.TrimLeft(rest[cut:], " ")
+	}
+	return lines
+}
+
+// lineEnd is where the first line of a text ends, in bytes: after the last word that fits, or inside a word that is
+// wider than the line by itself.
+func lineEnd(text string, width, size float64, bold bool) int {
+	f := regularFace()
+	if bold {
+		f = boldFace()
+	}
+	var sum float64
+	gap := 0
+	for i, r := range text {
+		if r == ' ' {
+			gap = i
+		}
+		sum += f.letter(r) * size
+		if sum > width && i > 0 && r != ' ' {
+			if gap > 0 {
+				return gap
+			}
+			return i
+		}
+	}
+	return len(text)
+}
