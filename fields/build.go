@@ -176,7 +176,8 @@ func (b *builder) lines() {
 }
 
 func (b *builder) onFloor(path string, v geom.Vec) {
-	if b.field.Floor != nil && !b.field.Floor.Contains(v) && b.field.Floor.Distance(v) > slack {
+	near := b.field.Floor == nil || b.field.Floor.Contains(v) || b.field.Floor.Distance(v) <= slack
+	if !near { // as a whole, because a place beyond all numbers is at no distance
 		b.at.Errorf(path, "%s is off the floor: write a place on it", place(v))
 	}
 }

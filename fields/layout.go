@@ -21,7 +21,7 @@ type solid struct {
 func (b *builder) layout() {
 	for i, z := range b.field.Zones {
 		if !b.field.Floor.Holds(z.Shape) {
-			b.at.Errorf(b.zonePaths[i], "the zone %q reaches off the floor, which spans %s: move its corners inside", z.Name, b.spans())
+			b.at.Errorf(b.zoneShapePath(i), "the zone %q reaches off the floor, which spans %s: move its corners inside", z.Name, b.spans())
 		}
 	}
 	solids := b.solids()
@@ -38,6 +38,13 @@ func (b *builder) layout() {
 			}
 		}
 	}
+}
+
+func (b *builder) zoneShapePath(i int) string {
+	if path := b.zonePaths[i] + ".box"; b.at.Has(path) {
+		return path
+	}
+	return b.zonePaths[i] + ".shape"
 }
 
 func (b *builder) overlapping(s, other solid, depth float64) {
@@ -59,7 +66,7 @@ func (b *builder) solids() []solid {
 	var out []solid
 	for i, g := range b.field.Goals {
 		outline := b.field.GoalKinds[g.Kind].Shape.Placed(g.At)
-		s := solid{b.goalPaths[i], g.Name, g.At.At(), 0, outline}
+		s := solid{b.goalPaths[i] + ".at", g.Name, g.At.At(), 0, outline}
 		for _, v := range outline {
 			s.radius = math.Max(s.radius, r2.Norm(r2.Sub(v, s.centre)))
 		}
@@ -70,7 +77,7 @@ func (b *builder) solids() []solid {
 			continue
 		}
 		kind := b.field.PieceKinds[p.Kind]
-		s := solid{b.piecePaths[i], p.Name, p.At.At(), kind.Radius, nil}
+		s := solid{b.piecePaths[i] + ".at", p.Name, p.At.At(), kind.Radius, nil}
 		if outline := kind.Outline(); outline != nil {
 			s.outline = outline.Placed(p.At)
 		}

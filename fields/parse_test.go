@@ -1,11 +1,13 @@
 package fields_test
 
 import (
+	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
 	"math"
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -155,7 +157,7 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 		{"long name", change{`name = "pool"`, `name = "` + strings.Repeat("o", 41) + `"`}, `zones[1].name: a name of 41 characters is too long: write at most 40`},
 		{"long about", change{`title = "Base"`, `title = "Base"` + "\nabout = \"" + strings.Repeat("o", 4001) + `"`}, `about: a text of 4001 characters is too long`},
 		// Zones and lines.
-		{"zone off the floor", change{`[["1 m", "1 m"], ["3 m", "2 m"]]`, `[["1 m", "1 m"], ["5 m", "2 m"]]`}, `:22:3: zones[1]: the zone "pool" reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]`},
+		{"zone off the floor", change{`[["1 m", "1 m"], ["3 m", "2 m"]]`, `[["1 m", "1 m"], ["5 m", "2 m"]]`}, `:25:7: zones[1].box: the zone "pool" reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]`},
 		{"empty box", change{`[["1 m", "1 m"], ["3 m", "2 m"]]`, `[["1 m", "1 m"], ["1 m", "2 m"]]`}, `:25:7: zones[1].box: the box is empty`},
 		{"box and shape", change{`box = [["1 m", "1 m"], ["3 m", "2 m"]]`, `box = [["1 m", "1 m"], ["3 m", "2 m"]]` + "\nshape = []"}, `zones[1]: a zone has either a box or a shape`},
 		{"crossing zone", change{`box = [["1 m", "1 m"], ["3 m", "2 m"]]`, `shape = [["1 m", "1 m"], ["2 m", "2 m"], ["2 m", "1 m"], ["1 m", "2 m"]]`}, `:25:9: zones[1].shape: the outline crosses`},
@@ -187,11 +189,11 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 		{"unknown kind of piece", change{"kind = \"ball\"\nat", "kind = \"bal\"\nat"}, `:54:8: pieces[0].kind: "bal" is no piece kind: write "ball" (known: ball, block)`},
 		{"unknown kind of goal", change{"kind = \"pot\"\nname", "kind = \"pott\"\nname"}, `goals[0].kind: "pott" is no goal kind: write "pot"`},
 		{"piece without a place", change{"at = [\"1 m\", \"500 mm\"]\n", ""}, `:53:3: pieces[0].at: the key "at" is missing`},
-		{"piece outside", change{`["1 m", "500 mm"]`, `["1 m", "20 mm"]`}, `:53:3: pieces[0]: "ball 1" at [1000 mm, 20 mm] reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more from the walls`},
+		{"piece outside", change{`["1 m", "500 mm"]`, `["1 m", "20 mm"]`}, `:55:6: pieces[0].at: "ball 1" at [1000 mm, 20 mm] reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more from the walls`},
 		{"piece far outside", change{`["1 m", "500 mm"]`, `["100 m", "-20 m"]`}, `reaches off the floor`},
-		{"goal outside", change{`["1 m", "2.5 m"]`, `["1 m", "2.9 m"]`}, `goals[0]: "red pot" at [1000 mm, 2900 mm] reaches off the floor`},
-		{"piece in a goal's place", change{`["1 m", "500 mm"]`, `["1 m", "2.32 m"]`}, `pieces[0]: "ball 1" at [1000 mm, 2320 mm] overlaps "red pot" at [1000 mm, 2500 mm] by `},
-		{"pieces in one place", add("[[pieces]]\nkind = \"ball\"\nat = [\"1.07 m\", \"500 mm\"]"), `pieces[2]: "ball 5" at [1070 mm, 500 mm] overlaps "ball 1" at [1000 mm, 500 mm] by 30 mm: move one of them`},
+		{"goal outside", change{`["1 m", "2.5 m"]`, `["1 m", "2.9 m"]`}, `goals[0].at: "red pot" at [1000 mm, 2900 mm] reaches off the floor`},
+		{"piece in a goal's place", change{`["1 m", "500 mm"]`, `["1 m", "2.32 m"]`}, `:55:6: pieces[0].at: "ball 1" at [1000 mm, 2320 mm] overlaps "red pot" at [1000 mm, 2500 mm] by `},
+		{"pieces in one place", add("[[pieces]]\nkind = \"ball\"\nat = [\"1.07 m\", \"500 mm\"]"), `pieces[2].at: "ball 5" at [1070 mm, 500 mm] overlaps "ball 1" at [1000 mm, 500 mm] by 30 mm: move one of them`},
 		{"turned blocks that meet", add("[[pieces]]\nkind = \"block\"\nat = [\"2 m\", \"1.8 m\"]\n[[pieces]]\nkind = \"block\"\nheading = \"45 deg\"\nat = [\"2.11 m\", \"1.8 m\"]"), `"block 2" at [2110 mm, 1800 mm] overlaps "block 1"`},
 		{"grid too tight", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]\nstep = [\"90 mm\", \"0 mm\"]"), `"ball 5" and "ball 6", both from here, overlap by 10 mm: widen the step`},
 		{"copy on itself", add("[[pieces]]\nkind = \"ball\"\nat = [\"2 m\", \"1.5 m\"]\ncopy = true"), `"ball 5" and "ball 6", both from here, overlap by 100 mm: widen the step, move it off the centre, or leave copy out`},
@@ -367,4 +369,56 @@ func FuzzParse(f *testing.F) {
 			t.Fatalf("field %v, error %v", field, err)
 		}
 	})
+}
+
+// Every value of a sound file, replaced by each of a list of nasty ones: Parse gives a field of finite numbers or an error
+// with a place.
+func TestAnyValueMayBeWrong(t *testing.T) {
+	kiln, err := fields.EmbeddedSource("kiln_yard")
+	if err != nil {
+		t.Fatal(err)
+	}
+	values := regexp.MustCompile(`"[^"\n]*"|\[\d+, \d+\]|\b(true|false)\b|= -?[\d.]+`)
+	nasty := []string{`""`, `"0 mm"`, `"-1 m"`, `"1e300 m"`, `"1e-300 m"`, `"3600 s"`, `"nan m"`, `"plum"`, `"brick"`, `"\u0000"`, `[]`, `[1000000, 1000000]`, `{}`, `true`, `1979-05-27`, `-1`, `9223372036854775807`, `inf`}
+	refused, accepted := 0, 0
+	for _, text := range []string{base, string(kiln)} {
+		for i, span := range values.FindAllStringIndex(text, -1) {
+			for j, value := range nasty {
+				if text != base && (i+j)%4 != 0 {
+					continue // the larger file in a quarter of the time
+				}
+				if text[span[0]] == '=' {
+					value = "= " + value
+				}
+				f, err := fields.Parse("wrong.toml", []byte(text[:span[0]]+value+text[span[1]:]))
+				var all *tomlfile.Errors
+				switch _, notFinite := json.Marshal(f); { // JSON has no NaN and no infinity
+				case notFinite != nil:
+					t.Errorf("%s for %s was accepted: %v", value, text[span[0]:span[1]], notFinite)
+				case err == nil:
+					accepted++
+				case !errors.As(err, &all) || all.List[0].Line < 1:
+					t.Errorf("%s for %s: error without a place: %v", value, text[span[0]:span[1]], err)
+				default:
+					refused++
+				}
+			}
+		}
+	}
+	if refused < 1000 || accepted == 0 {
+		t.Errorf("%d refused, %d accepted: this test has lost its teeth", refused, accepted)
+	}
+}
+
+func BenchmarkParse(b *testing.B) {
+	data, err := fields.EmbeddedSource("core_haul")
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := fields.Parse("core_haul.toml", data); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
