@@ -16,7 +16,7 @@ var plan = trial.Result{
 	Total: []float64{10, 0}, Count: []float64{2, 1}, Points: []float64{4, 6}, Winner: 0, Done: 12, Last: 9,
 	Did: []trial.Moment{
 		{T: 3, Kind: record.Pickup, What: "core 1", Line: 5}, {T: 6, Kind: record.Clamped, What: "sled 1", Line: 8},
-		{T: 9, Kind: record.Scored, What: "core 1", Line: 9},
+		{T: 9, Kind: record.Scored, What: "sled 1", Line: 9},
 	},
 }
 

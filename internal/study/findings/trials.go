@@ -158,24 +158,14 @@ func rules(h *part.Header, v *part.Variant, list []*trial.Result) []Rule {
 // steps follows the plan's achievements through the rehearsals.
 func steps(v *part.Variant, list []*trial.Result) []Step {
 	var out []Step
-	for i, m := range v.Plan.Did {
-		words := trial.Achieved(m)
-		if words == "" {
-			continue
-		}
-		nth := 0 // the plan may do the same twice
-		for _, before := range v.Plan.Did[:i] {
-			if before.Kind == m.Kind && before.What == m.What {
-				nth++
-			}
-		}
+	for _, step := range v.Plan.Steps() {
 		var times []float64
 		for _, r := range list {
-			if t, found := r.When(m.Kind, m.What, nth); found {
+			if t, found := r.When(step.Kind, step.What, step.Nth); found {
 				times = append(times, t)
 			}
 		}
-		out = append(out, Step{Words: words, Line: m.Line, Plan: m.T, Reached: share(len(times), len(list)), T: stats.Describe(times)})
+		out = append(out, Step{Words: step.Words, Line: step.Line, Plan: step.T, Reached: share(len(times), len(list)), T: stats.Describe(times)})
 	}
 	return out
 }

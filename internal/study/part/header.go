@@ -127,6 +127,20 @@ func (h *Header) MyJobs() []int {
 	return list
 }
 
+// maxJobs is more than a machine does in a week; it keeps a made-up header from asking for all memory.
+const maxJobs = 10_000_000
+
+// possible is valid, and refuses a study too large to hold.
+func (h *Header) possible() error {
+	if err := h.valid(); err != nil {
+		return err
+	}
+	if points := h.Points(); points > maxJobs || h.Count > maxJobs/points {
+		return fmt.Errorf("a study of %d times %d rehearsals: at most %d are possible", h.Count, points, maxJobs)
+	}
+	return nil
+}
+
 // valid refuses what later code could not index.
 func (h *Header) valid() error {
 	switch {

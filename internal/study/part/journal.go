@@ -17,7 +17,7 @@ import (
 	"chalkfield/internal/wholefile"
 )
 
-// Journal is a study file under way.
+// Journal is a study file under way, or a study under way without a file.
 type Journal struct {
 	path string
 	file *os.File
@@ -53,12 +53,26 @@ func Begin(path string, header Header, resume bool) (*Journal, error) {
 	return create(path, header)
 }
 
-// create writes the header, whole, in place of what stood there.
-func create(path string, header Header) (*Journal, error) {
-	if err := header.valid(); err != nil {
+// InMemory begins a study that keeps no file; Save can make one of it later.
+func InMemory(header Header) (*Journal, error) {
+	if err := header.possible(); err != nil {
 		return nil, err
 	}
-	done := &File{Header: header, Results: make([]*trial.Result, header.Jobs())}
+	return &Journal{done: &File{Header: header, Results: make([]*trial.Result, header.Jobs())}}, nil
+}
+
+// Save writes what is done to a file that can be gone on with.
+func (j *Journal) Save(path string) error {
+	return wholefile.Write(path, func(w io.Writer) error { return writeLines(w, j.done) })
+}
+
+// create writes the header, whole, in place of what stood there.
+func create(path string, header Header) (*Journal, error) {
+	memory, err := InMemory(header)
+	if err != nil {
+		return nil, err
+	}
+	done := memory.done
 	if err := wholefile.Write(path, func(w io.Writer) error { return encode(w, line{Header: &header}) }); err != nil {
 		return nil, err
 	}
@@ -100,8 +114,20 @@ func (f *File) todo() []int {
 	return list
 }
 
-// Add puts results into the file and waits until the disk has them.
+// Add puts results into the file, if there is one, and waits until the disk has them.
 func (j *Journal) Add(batch []pool.Done[trial.Result]) error {
+	if j.file != nil {
+		if err := j.write(batch); err != nil {
+			return err
+		}
+	}
+	for _, d := range batch {
+		j.done.Results[d.Index] = &d.Result
+	}
+	return nil
+}
+
+func (j *Journal) write(batch []pool.Done[trial.Result]) error {
 	var lines bytes.Buffer
 	for _, d := range batch {
 		if err := encode(&lines, line{Result: &result{d.Index, d.Result}}); err != nil {
@@ -111,13 +137,10 @@ func (j *Journal) Add(batch []pool.Done[trial.Result]) error {
 	if _, err := j.file.Write(lines.Bytes()); err != nil {
 		return err
 	}
-	for _, d := range batch {
-		j.done.Results[d.Index] = &d.Result
-	}
 	return j.file.Sync()
 }
 
-// Close ends the journal. When every job is done the file is written anew, whole and in order.
+// Close ends the journal. When every job is done the file, if there is one, is written anew, whole and in order.
 func (j *Journal) Close() error {
 	if j.file == nil {
 		return nil

@@ -122,15 +122,9 @@ func (f *File) take(one line, number int, above []byte) error {
 	return errors.New("an empty line: write none")
 }
 
-// maxJobs is more than any machine does in a year; it keeps a made-up header from asking for all memory.
-const maxJobs = 50_000_000
-
 func (f *File) takeHeader(h *Header) error {
-	if err := h.valid(); err != nil {
+	if err := h.possible(); err != nil {
 		return err
-	}
-	if points := h.Points(); points > maxJobs || h.Count > maxJobs/points {
-		return fmt.Errorf("a study of %d times %d rehearsals: at most %d are possible", h.Count, points, maxJobs)
 	}
 	f.Header, f.Results = *h, make([]*trial.Result, h.Jobs())
 	return nil

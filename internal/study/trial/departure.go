@@ -42,9 +42,12 @@ func trouble(m Moment) string {
 		}
 		return "motion ends by " + m.Why
 	case record.Missed:
+		if strings.HasPrefix(m.Why, "too little air") {
+			return m.Why
+		}
 		return m.What + " misses"
 	case record.Slipped:
-		return m.What + " loses its hold"
+		return m.What + " slips out of its clamp"
 	case record.Crooked:
 		return m.What + " lands crooked"
 	case record.Jammed:
@@ -110,17 +113,19 @@ func line(file string, number int) string {
 	return fmt.Sprintf(" (line %d)", number)
 }
 
-// achievement says in words that a moment of the plan did not come about; "" for what is no achievement.
-func achievement(k record.Kind) string {
-	switch k {
-	case record.Pickup:
-		return "not picked up"
-	case record.Scored:
-		return "not scored"
-	case record.Clamped:
-		return "not clamped"
+// achievements are the kinds of moments that plans are made of, and how one reads that came about, and one that did not.
+var achievements = map[record.Kind]struct{ done, lacking string }{
+	record.Pickup:  {"picked up", "not picked up"},
+	record.Clamped: {"clamped", "not clamped"},
+	record.Scored:  {"scored", "not scored"},
+}
+
+// thing names what an achievement is about: a piece picked up, a goal clamped, the nth piece (from 0) into a goal.
+func thing(m Moment, nth int) string {
+	if m.Kind == record.Scored {
+		return fmt.Sprintf("piece %d into %s", nth+1, m.What)
 	}
-	return ""
+	return m.What
 }
 
 // lacking lists what the plan achieved and the rehearsal did not. Achievements of a kind stand in for each other: a robot
@@ -138,11 +143,13 @@ func lacking(plan, got Result, seconds float64) []Departure {
 		short[m.Kind]--
 		times[name(m)] = append(times[name(m)], m.T)
 	}
+	counted := map[string]int{}
 	for _, m := range plan.Did {
-		words := achievement(m.Kind)
-		if words == "" {
+		if _, is := achievements[m.Kind]; !is {
 			continue
 		}
+		nth := counted[name(m)]
+		counted[name(m)]++
 		if has := times[name(m)]; len(has) > 0 {
 			delay, times[name(m)] = has[0]-m.T, has[1:]
 			continue
@@ -151,7 +158,7 @@ func lacking(plan, got Result, seconds float64) []Departure {
 			continue
 		}
 		short[m.Kind]--
-		list = append(list, missing(m, words, m.T+delay, got, seconds))
+		list = append(list, missing(m, nth, m.T+delay, got, seconds))
 	}
 	return list
 }
@@ -159,21 +166,36 @@ func lacking(plan, got Result, seconds float64) []Departure {
 func name(m Moment) string { return string(m.Kind) + " " + m.What }
 
 // missing words an achievement that is lacking. When it was due after the end, time ran out and nothing else is to blame.
-func missing(m Moment, words string, due float64, got Result, seconds float64) Departure {
-	d := Departure{Words: m.What + " " + words + line(m.File, m.Line), T: due, File: m.File, Line: m.Line, At: m.At}
+func missing(m Moment, nth int, due float64, got Result, seconds float64) Departure {
+	words := thing(m, nth) + " " + achievements[m.Kind].lacking + line(m.File, m.Line)
+	d := Departure{Words: words, T: due, File: m.File, Line: m.Line, At: m.At}
 	if due > seconds && got.Done == Never {
 		d.Words, d.T = "time runs out: "+d.Words, seconds
 	}
 	return d
 }
 
-// Achieved says in words that a moment is an achievement, "sled 1 clamped"; "" for what is none.
-func Achieved(m Moment) string {
-	words := achievement(m.Kind)
-	if words == "" {
-		return ""
+// Step is an achievement of a plan.
+type Step struct {
+	Moment
+	Nth   int    // of its kind and thing, from 0
+	Words string // "sled 1 clamped"
+}
+
+// Steps lists a plan's achievements.
+func (r Result) Steps() []Step {
+	var steps []Step
+	counted := map[string]int{}
+	for _, m := range r.Did {
+		words, is := achievements[m.Kind]
+		if !is {
+			continue
+		}
+		nth := counted[name(m)]
+		counted[name(m)]++
+		steps = append(steps, Step{m, nth, thing(m, nth) + " " + words.done})
 	}
-	return m.What + strings.TrimPrefix(words, "not")
+	return steps
 }
 
 // When is the time of the nth (from 0) moment of a kind and thing.

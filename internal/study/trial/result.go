@@ -4,6 +4,7 @@ package trial
 
 import (
 	"math"
+	"strings"
 
 	"chalkfield/internal/record"
 )
@@ -35,7 +36,7 @@ type Moment struct {
 	T    float64     `json:"t"` // s
 	Kind record.Kind `json:"k"`
 	What string      `json:"w,omitempty"`
-	Why  string      `json:"y,omitempty"` // how a motion ended; a failure's first line
+	Why  string      `json:"y,omitempty"` // how a motion ended; what a clamp missed; a failure's first line
 	File string      `json:"f,omitempty"` // only if it is not the routine's own file
 	Line int         `json:"l,omitempty"`
 	At   *[2]float64 `json:"at,omitempty"` // m
@@ -63,10 +64,13 @@ func Of(r *record.Record, own int) Result {
 	return out
 }
 
-// done is when the routine's main task ended by itself.
+// finished is how a task's end reads in a record when it came to its end by itself.
+const finished = "finished"
+
+// done is when the routine's main task came to its end by itself.
 func done(events []record.Event, own int) float64 {
 	for _, e := range events {
-		if e.Kind == record.TaskEnd && e.Robot == own && e.Task == 0 {
+		if e.Kind == record.TaskEnd && e.Robot == own && e.Task == 0 && e.Text == finished {
 			return e.T
 		}
 	}
@@ -95,21 +99,25 @@ func did(events []record.Event, own int, file string) []Moment {
 		if e.File != file {
 			m.File = e.File
 		}
-		if e.Kind == record.MotionEnd || e.Kind == record.Failure {
-			m.Why = firstLine(e.Text)
-		}
+		m.Why = why(e)
 		list = append(list, m)
 	}
 	return list
 }
 
-func firstLine(text string) string {
-	for i, c := range text {
-		if c == '\n' {
-			return text[:i]
-		}
+// why keeps of an event's text what tells its kinds apart.
+func why(e record.Event) string {
+	switch e.Kind {
+	case record.MotionEnd: // "timeout after 3.00 s, 40 mm left"
+		word, _, _ := strings.Cut(e.Text, " ")
+		return word
+	case record.Failure:
+		line, _, _ := strings.Cut(e.Text, "\n")
+		return line
+	case record.Missed:
+		return e.Text
 	}
-	return text
+	return ""
 }
 
 // Own is the score of the robot's own side.

@@ -29,9 +29,9 @@ var plan = Result{
 		moment(6, record.Contact, "sled 1", 14), moment(6.5, record.Clamped, "sled 1", 15),
 		ended(8, "timeout", 16), // on purpose: pushes against the wall
 		moment(8, record.Contact, "wall", 16),
-		moment(9, record.Scored, "core 1", 17), moment(10, record.Scored, "core 2", 17),
+		moment(9, record.Scored, "sled 1", 17), moment(10, record.Scored, "sled 1", 17),
 		ended(12, "arrived", 20),
-		moment(13, record.Scored, "core 3", 22),
+		moment(13, record.Scored, "rack 1", 22),
 	},
 }
 
@@ -66,6 +66,8 @@ func TestDepartureIsTheFirstThingThatWentAnotherWay(t *testing.T) {
 		{"a pickup is lacking in a late rehearsal", without(4, 4.5, 1.5), "core 2 not picked up (line 12)", 5.5},
 		{"a clamp misses", without(6.5, 7, 0, moment(6.5, record.Missed, "clamp", 15)), "clamp misses (line 15)", 6.5},
 		{"a clamp misses a little later than the plan clamps", without(6.5, 7, 0, moment(6.6, record.Missed, "clamp", 15)), "clamp misses (line 15)", 6.6},
+		{"the second piece into a goal is lacking", without(10, 10.5, 0), "piece 2 into sled 1 not scored (line 17)", 10},
+		{"too little air", without(6.5, 7, 0, Moment{T: 6.5, Kind: record.Missed, What: "clamp", Why: "too little air for clamp", Line: 15}), "too little air for clamp (line 15)", 6.5},
 		{"a goal is not clamped and nothing tells of it", without(6.5, 7, 0), "sled 1 not clamped (line 15)", 6.5},
 		{"a motion ends by timeout that arrived in the plan", without(12, 99, 0, ended(12.5, "timeout", 20)), "motion ends by timeout (line 20)", 12.5},
 		{"a timeout on the line where the plan has one too is no departure", without(99, 99, 0, ended(11, "timeout", 17)), "motion ends by timeout (line 17)", 11},
@@ -73,8 +75,8 @@ func TestDepartureIsTheFirstThingThatWentAnotherWay(t *testing.T) {
 		{"a contact that the plan has, elsewhere", without(99, 99, 0, moment(5, record.Contact, "wall", 13), ended(7, "stalled", 16)), "motion ends by stalled (line 16)", 7},
 		{"a routine error", without(9, 99, 0, Moment{T: 8.5, Kind: record.Failure, Why: "attempt to index nil", Line: 17}), "routine error: attempt to index nil", 8.5},
 		{"a foul", without(99, 99, 0, moment(12.5, record.Foul, "centre line", 21)), "foul: centre line (line 21)", 12.5},
-		{"time runs out", late, "time runs out: core 3 not scored (line 22)", 20},
-		{"the last piece is not scored although there was time", without(13, 99, 0), "core 3 not scored (line 22)", 13},
+		{"time runs out", late, "time runs out: piece 1 into rack 1 not scored (line 22)", 20},
+		{"the last piece is not scored although there was time", without(13, 99, 0), "piece 1 into rack 1 not scored (line 22)", 13},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d, found := Depart(plan, c.got, 20)
@@ -130,8 +132,10 @@ func TestOfKeepsTheRobotsOwnStory(t *testing.T) {
 		{T: 0.2, Kind: record.Contact, Robot: 0, What: "wall", File: "mine.lua", Line: 4},
 		{T: 0.3, Kind: record.Pickup, Robot: 0, What: "core 1", File: "arms.lua", Line: 5},
 		{T: 0.4, Kind: record.Pickup, Robot: 1, What: "core 2"},
-		{T: 0.5, Kind: record.Scored, Robot: 0, What: "core 1", File: "mine.lua", Line: 6},
-		{T: 0.6, Kind: record.TaskEnd, Robot: 0, Task: 1},
+		{T: 0.45, Kind: record.MotionEnd, Robot: 0, What: "ahead", Text: "timeout after 3.00 s, 40 mm left", File: "mine.lua", Line: 6},
+		{T: 0.5, Kind: record.Scored, Robot: 0, What: "sled 1", Text: "core 1 into sled 1", File: "mine.lua", Line: 6},
+		{T: 0.55, Kind: record.TaskEnd, Robot: 0, Text: "ended with the phase"},
+		{T: 0.6, Kind: record.TaskEnd, Robot: 0, Task: 1, Text: "finished"},
 	}
 	got := Of(r, 0)
 	want := Result{
@@ -139,7 +143,7 @@ func TestOfKeepsTheRobotsOwnStory(t *testing.T) {
 		Pose: record.Pose{2, 1, 0}, Belief: record.Pose{2.03, 0.96, 0.1}, Volts: 12.1, Air: 5e5, Drawn: []float64{0.02, -0.01},
 		Did: []Moment{
 			{T: 0.1, Kind: record.Contact, What: "wall", Line: 3}, {T: 0.3, Kind: record.Pickup, What: "core 1", File: "arms.lua", Line: 5},
-			{T: 0.5, Kind: record.Scored, What: "core 1", Line: 6},
+			{T: 0.45, Kind: record.MotionEnd, What: "ahead", Why: "timeout", Line: 6}, {T: 0.5, Kind: record.Scored, What: "sled 1", Line: 6},
 		},
 		Path: []int{1000, 1000, 1000, 0},
 	}
@@ -149,7 +153,7 @@ func TestOfKeepsTheRobotsOwnStory(t *testing.T) {
 	if math.Abs(got.OffBelief()-0.05) > 1e-12 || got.Own(1) != 9 {
 		t.Errorf("belief off by %g, own score %g", got.OffBelief(), got.Own(1))
 	}
-	r.Events = append(r.Events, record.Event{T: 0.9, Kind: record.TaskEnd, Robot: 0})
+	r.Events = append(r.Events, record.Event{T: 0.9, Kind: record.TaskEnd, Robot: 0, Text: "finished"})
 	if got := Of(r, 0); got.Done != 0.9 || got.At != 0 {
 		t.Errorf("done at %g, line %d", got.Done, got.At)
 	}

@@ -1,0 +1,209 @@
+// Package study makes many rehearsals of one thing: trials over the spread, comparisons of two variants with the same seeds,
+// sweeps over a grid. It spreads them over the cores, keeps what is done in a file that survives a kill, and leaves what they
+// mean to its package findings.
+//
+// Rehearsal k of a study draws from seed + k. So the parts of a study that is spread over machines are disjoint, and
+// merged they are the study.
+package study
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"chalkfield/internal/record"
+	"chalkfield/internal/rehearse"
+	"chalkfield/internal/study/part"
+	"chalkfield/internal/study/pool"
+	"chalkfield/internal/study/trial"
+	"chalkfield/internal/study/vary"
+	"chalkfield/internal/tomlfile"
+)
+
+// Runner rehearses once: rehearse.Run, or a stand-in in tests.
+type Runner func(context.Context, rehearse.Setup) (*record.Record, error)
+
+// Candidate is what is to be tried.
+type Candidate struct {
+	Name   string         // what the user calls it
+	Replay string         // the arguments of `chalkfield open` that bring it up, without the seed
+	Setup  rehearse.Setup // its seed and Nominal do not count
+}
+
+// Options are what all studies have in common.
+type Options struct {
+	Count int      // rehearsals of each candidate, or of each point of a sweep
+	Seed  uint64   // of the first
+	Need  *float64 // points from which a rehearsal is good; nil: the nominal rehearsal's
+	Shard part.Shard
+}
+
+// Study is ready to run.
+type Study struct {
+	Header part.Header
+	run    Runner
+	points []rehearse.Setup // per point; a sweep's are made when first needed
+	slim   bool             // keep no path and no moments
+}
+
+// own is the index of the robot under test.
+const own = 0
+
+// Trials prepares rehearsals of one candidate over the spread. It rehearses once, nominally.
+func Trials(ctx context.Context, run Runner, c Candidate, o Options) (*Study, error) {
+	return prepare(ctx, run, part.Trials, []Candidate{c}, o)
+}
+
+// Compare prepares rehearsals of two candidates with the same seeds. It rehearses each once, nominally.
+func Compare(ctx context.Context, run Runner, a, b Candidate, o Options) (*Study, error) {
+	if a.Setup.Field.SHA256 != b.Setup.Field.SHA256 {
+		return nil, fmt.Errorf("%s and %s are on different fields: scores compare only on one", a.Name, b.Name)
+	}
+	return prepare(ctx, run, part.Compare, []Candidate{a, b}, o)
+}
+
+// Sweep prepares rehearsals at every point of a grid. inputs are the candidate's, with the text of its files. Nominal: one
+// rehearsal a point, nothing drawn.
+func Sweep(ctx context.Context, run Runner, c Candidate, inputs vary.Inputs, axes []vary.Axis, nominal bool, o Options) (*Study, error) {
+	if len(axes) < 1 || len(axes) > 2 {
+		return nil, fmt.Errorf("a sweep has one or two axes, not %d", len(axes))
+	}
+	if nominal {
+		o.Count = 1
+	}
+	s, err := prepare(ctx, run, part.Sweep, []Candidate{c}, o)
+	if err != nil {
+		return nil, err
+	}
+	if err := known(c.Setup, axes); err != nil {
+		return nil, err
+	}
+	s.slim, s.Header.Nominal, s.Header.Variants[0].Drawn = true, nominal, nil
+	for _, a := range axes {
+		s.Header.Axes = append(s.Header.Axes, part.Axis{Name: a.Name, Labels: a.Labels, Values: a.Values, Unit: a.Unit})
+	}
+	s.points = nil
+	for i := range s.Header.Points() {
+		in, err := vary.Apply(inputs, axes, s.Header.Grid(i))
+		if err != nil {
+			return nil, err
+		}
+		setup := c.Setup
+		setup.Field, setup.Params, setup.Nominal = in.Field, in.Params, nominal
+		setup.Entrants = slices.Clone(setup.Entrants)
+		setup.Entrants[own].Robot = in.Robot
+		s.points = append(s.points, setup)
+	}
+	return s, nil
+}
+
+// known refuses an axis that varies a parameter which the routine does not have: every point would be the same.
+func known(setup rehearse.Setup, axes []vary.Axis) error {
+	var names []string
+	for _, e := range setup.Entrants {
+		if e.Routine == nil {
+			continue
+		}
+		for _, p := range e.Routine.Params {
+			names = append(names, p.Name)
+		}
+	}
+	for _, a := range axes {
+		if a.Target == vary.Param && !slices.Contains(names, a.Path) {
+			return fmt.Errorf("%s: the routine has no param(%q): %s", a.Name, a.Path, tomlfile.Instead(a.Path, names))
+		}
+	}
+	return nil
+}
+
+func prepare(ctx context.Context, run Runner, kind part.Kind, candidates []Candidate, o Options) (*Study, error) {
+	if o.Count < 1 {
+		return nil, fmt.Errorf("%d rehearsals: give -n 1 or more", o.Count)
+	}
+	s := &Study{run: run, Header: part.Header{
+		Format: part.Format, Version: part.Version, Program: rehearse.Program, Kind: kind, Count: o.Count, Seed: o.Seed, Shard: o.Shard,
+	}}
+	for _, c := range candidates {
+		c.Setup.Nominal, c.Setup.Seed = true, o.Seed
+		plan, err := run(ctx, c.Setup)
+		if err != nil {
+			return nil, err
+		}
+		c.Setup.Nominal = false
+		first, err := run(ctx, c.Setup) // tells what is drawn
+		if err != nil {
+			return nil, err
+		}
+		if err := s.add(c, plan, first.Header.Drawn); err != nil {
+			return nil, err
+		}
+		s.points = append(s.points, c.Setup)
+	}
+	v := &s.Header.Variants[0]
+	s.Header.Need = v.Plan.Own(v.Side)
+	if o.Need != nil {
+		s.Header.Need = *o.Need
+	}
+	return s, nil
+}
+
+// add writes a candidate and its nominal rehearsal into the header.
+func (s *Study) add(c Candidate, plan *record.Record, drawn []record.Number) error {
+	fingerprint, err := plan.Fingerprint()
+	if err != nil {
+		return err
+	}
+	h := &s.Header
+	h.Field, h.Session, h.Sides = plan.Header.Field, plan.Header.Session, plan.Sheet.Sides
+	h.Rules, h.Seconds = nil, 0
+	for _, row := range plan.Sheet.Rows {
+		h.Rules = append(h.Rules, row.Rule)
+	}
+	for _, phase := range plan.Header.Phases {
+		h.Seconds += phase.Seconds
+	}
+	h.Variants = append(h.Variants, part.Variant{
+		Name: c.Name, Replay: c.Replay, Side: plan.Header.Robots[own].Side, Robots: plan.Header.Robots, Params: plan.Header.Params,
+		Drawn: namesOf(drawn), Plan: trial.Of(plan, own), Fingerprint: fingerprint,
+	})
+	return nil
+}
+
+func namesOf(numbers []record.Number) []string {
+	names := make([]string, len(numbers))
+	for i, n := range numbers {
+		names[i] = n.Name
+	}
+	return names
+}
+
+// Setup is the rehearsal of a job.
+func (s *Study) Setup(job int) rehearse.Setup {
+	setup := s.points[s.Header.Point(job)]
+	setup.Seed = s.Header.SeedOf(job)
+	return setup
+}
+
+// rehearse does one job.
+func (s *Study) rehearse(ctx context.Context, job int) (trial.Result, error) {
+	r, err := s.run(ctx, s.Setup(job))
+	if err != nil {
+		return trial.Result{}, err
+	}
+	result := trial.Of(r, own)
+	if s.slim {
+		result.Path, result.Did, result.Drawn = nil, nil, nil
+	}
+	return result, nil
+}
+
+// Run does what the journal says is still to do. progress, if given, is called as jobs get done, with their number. An
+// interrupt (ctx) leaves what is done in the journal; the error is then ctx's.
+func (s *Study) Run(ctx context.Context, journal *part.Journal, workers int, progress func(done int)) error {
+	return pool.Each(ctx, journal.Todo(), workers, s.rehearse, func(batch []pool.Done[trial.Result]) error {
+		if progress != nil {
+			progress(len(batch))
+		}
+		return journal.Add(batch)
+	})
+}
