@@ -26,17 +26,17 @@ const (
 // all pieces alike; one that is stopped (by the piece ahead, or at an end) lets the belt slip under it.
 type conveyor struct {
 	powered
-	name     string
-	spec     *robotfile.Conveyor
-	between  float64     // m: least distance of two pieces
-	pieces   []*riding   // front (the far end) first
-	takers   []*scorer   // at the far end
-	hold     float64     // m: where its optical sensor looks, -1: none
-	holding  bool        // commanded to hold
-	cruise   float64     // V before the hold
-	jammed   bool        // a piece at an end can go nowhere
-	stuck    float64     // s for which it could not
-	refused  *Body       // the goal that did not take the front piece, which has not moved since
+	name    string
+	spec    *robotfile.Conveyor
+	between float64   // m: least distance of two pieces
+	pieces  []*riding // front (the far end) first
+	takers  []*scorer // at the far end
+	hold    float64   // m: where its optical sensor looks, -1: none
+	holding bool      // commanded to hold
+	cruise  float64   // V before the hold
+	jammed  bool      // a piece at an end can go nowhere
+	stuck   float64   // s for which it could not
+	refused *Body     // the goal that did not take the front piece, which has not moved since
 }
 
 // riding is a piece on the belt.

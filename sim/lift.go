@@ -33,6 +33,7 @@ type lift struct {
 	applied   float64
 	through   float64 // A in the motors
 	taken     float64 // A from the battery
+	resting   bool    // without volts it stayed where it was, and will
 
 	closed   bool
 	target   float64
@@ -66,9 +67,13 @@ func (l *lift) gravity() float64 {
 	return l.weight*math.Cos(l.at) - l.spec.Spring
 }
 
-// step integrates M q'' = motor - gravity + spring - friction, the motor's slope implicitly, Coulomb friction not past
+// step integrates M q” = motor - gravity + spring - friction, the motor's slope implicitly, Coulomb friction not past
 // standstill, and inelastic end stops.
 func (l *lift) step(dt float64) {
+	if l.resting && l.volts == 0 {
+		return
+	}
+	before := l.at
 	terminal := l.robot.battery.Terminal()
 	l.applied = geom.Clamp(l.volts, -terminal, terminal)
 	steady, slope := l.line.Drive(l.applied, l.speed*l.per)
@@ -81,6 +86,7 @@ func (l *lift) step(dt float64) {
 	}
 	l.through = l.line.Amps(l.applied, l.speed*l.per)
 	l.taken = electric.FromBattery(l.applied, l.through, terminal)
+	l.resting = l.volts == 0 && l.speed == 0 && l.at == before
 }
 
 func (l *lift) amps() float64 { return l.taken }

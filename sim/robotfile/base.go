@@ -15,7 +15,7 @@ var usualMotor = motorFile{
 }
 
 // grips are the usual friction coefficients of a wheel by its kind, along and across; typical, no source.
-var grips = map[string][2]float64{"omni": {0.9, 0.05}, "traction": {1.0, 0.85}}
+var grips = map[string][2]float64{"omni": {0.9, 0.12}, "traction": {1.0, 0.85}}
 
 func (r *reader) readChassis() {
 	c, p := r.file.Chassis, "chassis."
