@@ -3,6 +3,7 @@ package desk
 import (
 	"fmt"
 	"maps"
+	"math"
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
@@ -90,11 +91,17 @@ func (d *Desk) Move(thing Thing, at geom.Pose) {
 		d.Warn("Not moved: " + why + ".")
 		return
 	}
-	at.Heading = geom.WrapAngle(at.Heading)
+	at = snapped(at)
 	d.undo, d.redo = append(d.undo, d.arranged), nil
 	d.arranged = d.arranged.with(thing, at)
 	d.Rehearse()
 	d.Say(fmt.Sprintf("Moved %s to %s. Undo with Ctrl+Z.", d.NameOf(thing), LuaPose(at)))
+}
+
+// snapped is a pose on whole millimetres and tenths of a degree, as it would be written.
+func snapped(p geom.Pose) geom.Pose {
+	const tenth = math.Pi / 1800
+	return geom.Pose{X: math.Round(1000*p.X) / 1000, Y: math.Round(1000*p.Y) / 1000, Heading: math.Round(geom.WrapAngle(p.Heading)/tenth) * tenth}
 }
 
 // Undo takes the last move back; Redo makes it again.
@@ -136,3 +143,21 @@ func (d *Desk) PutBack() {
 
 // Arranged is what is moved now.
 func (d *Desk) Arranged() Arrangement { return d.arranged }
+
+// asWritten is a pose of the field in the coordinates of the routine's own side.
+func (d *Desk) asWritten(p geom.Pose) geom.Pose {
+	f := d.Setup.Field
+	if f == nil || d.Now == nil || len(d.Setup.Entrants) == 0 || d.Setup.Entrants[0].Routine == nil {
+		return p
+	}
+	own := 0
+	if side := d.Setup.Entrants[0].Routine.Side; side != "" {
+		if i, err := f.SideIndex(side); err == nil {
+			own = i
+		}
+	}
+	if own == d.Now.Record.Header.Robots[0].Side {
+		return p
+	}
+	return f.Mirror(p)
+}

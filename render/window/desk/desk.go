@@ -5,6 +5,7 @@
 package desk
 
 import (
+	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
 	"chalkfield/render/scene"
 )
@@ -78,13 +79,16 @@ type Desk struct {
 	Notice   Notice
 	Measured Measurement
 	Selected Thing
+	Driven   *Run // the last drive; nil: none yet
 
 	arranged Arrangement
 	undo     []Arrangement
 	redo     []Arrangement
 
-	load Loader
-	job  *job
+	load     Loader
+	job      *job
+	drive    *driving       // nil: nobody drives
+	opponent *record.Record // that drives against the person
 }
 
 // New makes a desk with nothing on it. Reload starts the first rehearsal.
@@ -103,4 +107,9 @@ func (d *Desk) Say(text string) { d.Notice = Notice{Text: text} }
 func (d *Desk) Warn(text string) { d.Notice = Notice{Text: text, Bad: true} }
 
 // Close ends what runs in the background.
-func (d *Desk) Close() { d.job.cancel() }
+func (d *Desk) Close() {
+	d.job.cancel()
+	if d.drive != nil {
+		d.drive.rehearsal.Close()
+	}
+}

@@ -83,7 +83,7 @@ func (d *Desk) Show(run *Run) {
 func (d *Desk) Open(path string) {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".lua":
-		d.exchange(Files{Routine: path, Robot: d.Files.Robot, Field: d.Files.Field, Session: d.Files.Session})
+		d.Exchange(Files{Routine: path, Robot: d.Files.Robot, Field: d.Files.Field, Session: d.Files.Session})
 	case ".toml":
 		d.openTOML(path)
 	case ".jsonl":
@@ -106,11 +106,11 @@ func (d *Desk) openTOML(path string) {
 	} else {
 		files.Field, files.Session = path, ""
 	}
-	d.exchange(files)
+	d.Exchange(files)
 }
 
-// exchange opens other files. What was arranged belongs to the old ones.
-func (d *Desk) exchange(files Files) {
+// Exchange opens other files. What was arranged belongs to the old ones.
+func (d *Desk) Exchange(files Files) {
 	if files.Field != d.Files.Field {
 		d.arranged, d.undo, d.redo = Arrangement{}, nil, nil
 	}

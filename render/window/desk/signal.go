@@ -3,6 +3,7 @@ package desk
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
@@ -151,6 +152,9 @@ func SignalNamed(robot record.Robot, key string) (Signal, bool) {
 	}
 	return Signal{}, false
 }
+
+// Shows reports whether a signal is among those shown.
+func (d *Desk) Shows(key string) bool { return slices.Contains(d.Signals, key) }
 
 // ToggleSignal shows a signal or takes it away.
 func (d *Desk) ToggleSignal(key string) {

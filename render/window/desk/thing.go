@@ -211,3 +211,110 @@ func tidy(x float64, decimals int) string {
 	}
 	return fmt.Sprintf("%g", x)
 }
+
+// Outline is a thing's shape in its own frame, m; empty for what has none.
+func (r *Run) Outline(thing Thing) geom.Polygon {
+	switch thing.Kind {
+	case RobotThing:
+		return outline(r.Record.Header.Robots[thing.Index])
+	case PieceThing, GoalThing:
+		shape, radius := shapeOf(r.Setup.Field, r.Record.Header.Bodies[thing.Index])
+		if len(shape) < 3 {
+			return disc(radius)
+		}
+		return shape
+	}
+	return nil
+}
+
+// Extent is the distance from a thing's middle to its farthest corner, m.
+func (r *Run) Extent(thing Thing) float64 {
+	var far float64
+	for _, v := range r.Outline(thing) {
+		far = math.Max(far, math.Hypot(v.X, v.Y))
+	}
+	return far
+}
+
+func disc(radius float64) geom.Polygon {
+	const corners = 24
+	shape := make(geom.Polygon, corners)
+	for i := range shape {
+		u := geom.Unit(2 * math.Pi * float64(i) / corners)
+		shape[i] = geom.Vec{X: radius * u.X, Y: radius * u.Y}
+	}
+	return shape
+}
+
+// MovableThings are what can be moved before a run: the robot under test, then pieces and goals.
+func (d *Desk) MovableThings() []Thing {
+	if d.Now == nil {
+		return nil
+	}
+	things := []Thing{{RobotThing, 0}}
+	for id, body := range d.Now.Record.Header.Bodies {
+		if thing := (Thing{kindOf(body), id}); d.Movable(thing) == "" {
+			things = append(things, thing)
+		}
+	}
+	return things
+}
+
+// SelectNext chooses the next of the things that matter in this mode, or the one before it.
+func (d *Desk) SelectNext(by int) {
+	things := d.askable()
+	if len(things) == 0 {
+		return
+	}
+	at := -1
+	for i, thing := range things {
+		if thing == d.Selected {
+			at = i
+		}
+	}
+	if at < 0 && by < 0 {
+		at = 0
+	}
+	d.Selected = things[(at+by+len(things))%len(things)]
+}
+
+// askable are the things that Tab goes through.
+func (d *Desk) askable() []Thing {
+	if d.Mode == Arrange || d.Now == nil {
+		return d.MovableThings()
+	}
+	var things []Thing
+	for i := range d.Now.Record.Header.Robots {
+		things = append(things, Thing{RobotThing, i})
+	}
+	for id, body := range d.Now.Record.Header.Bodies {
+		things = append(things, Thing{kindOf(body), id})
+	}
+	return things
+}
+
+// Standing is where a thing stands before the run, with what is arranged: also while the rehearsal that shows it is
+// still under way.
+func (d *Desk) Standing(thing Thing) (geom.Pose, bool) {
+	if thing.Kind == RobotThing && d.arranged.Start != nil {
+		return *d.arranged.Start, true
+	}
+	if at, ok := d.arranged.Bodies[thing.Index]; ok && thing.Kind != RobotThing {
+		return at, true
+	}
+	if d.Now == nil {
+		return geom.Pose{}, false
+	}
+	if thing.Kind == RobotThing && thing.Index < len(d.Now.Record.Header.Robots) {
+		return d.Now.Record.Header.Robots[thing.Index].Start.Geom(), true
+	}
+	f := d.Setup.Field
+	switch {
+	case f == nil:
+	case thing.Kind == PieceThing && thing.Index < len(f.Pieces):
+		return f.Pieces[thing.Index].At, true
+	case thing.Kind == GoalThing && thing.Index-len(f.Pieces) < len(f.Goals):
+		return f.Goals[thing.Index-len(f.Pieces)].At, true
+	}
+	return geom.Pose{}, false
+}

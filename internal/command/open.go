@@ -1,0 +1,94 @@
+package command
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/assets/routines"
+	"chalkfield/render/window"
+	"chalkfield/render/window/desk"
+)
+
+type openCommand struct {
+	inputs
+	StateFile string `help:"Write the window's state to this file whenever it changes (for tests)." name:"state-file" hidden:"" type:"path"`
+}
+
+// Help is shown under the flags.
+func (openCommand) Help() string {
+	return `Examples:
+  chalkfield                                  the demo, running
+  chalkfield open mine.lua                    your routine; saving the file rehearses it again
+  chalkfield open mine.lua --robot robot.toml --field field.toml
+  chalkfield open mine.lua --opponent other.lua --session match
+
+In the window: Space plays and stops, F1 lists every key, a file dropped on it opens.`
+}
+
+// Run shows the window until it is closed.
+func (c openCommand) Run(ctx context.Context, s streams) error {
+	return window.Open(ctx, window.Options{
+		Files: desk.Files{Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session},
+		Load:  c.loadFor, Out: s.out, Err: s.err, Dump: c.StateFile,
+	})
+}
+
+// loadFor reads what the command line names, with the files that the person at the window has exchanged.
+func (c openCommand) loadFor(files desk.Files) (desk.Loaded, error) {
+	in := c.inputs
+	in.Routine, in.Robot, in.Field, in.Session = files.Routine, files.Robot, files.Field, files.Session
+	loaded := desk.Loaded{Source: sourceOf(in.Routine), Watch: in.diskFiles()}
+	setup, err := in.load()
+	loaded.Setup = setup
+	return loaded, err
+}
+
+// sourceOf is the routine's text, as far as it can be read.
+func sourceOf(routine string) desk.Source {
+	if strings.HasSuffix(routine, ".lua") {
+		text, err := os.ReadFile(routine)
+		if err != nil {
+			return desk.Source{Name: filepath.Base(routine), Path: routine}
+		}
+		return desk.SourceOf(filepath.Base(routine), routine, string(text))
+	}
+	if routine == "" {
+		routine = demoRoutine
+	}
+	text, err := routines.Files.ReadFile(routine + ".lua")
+	if err != nil {
+		return desk.Source{}
+	}
+	return desk.SourceOf(routine+".lua", "", string(text))
+}
+
+// diskFiles are the files of the person's own that a rehearsal is made from: the routine, the Lua files of its folder,
+// robot and field, other robots' routines.
+func (in inputs) diskFiles() []string {
+	var list []string
+	add := func(path string) {
+		if _, err := os.Stat(path); path != "" && err == nil {
+			list = append(list, path)
+		}
+	}
+	if strings.HasSuffix(in.Routine, ".lua") {
+		list = append(list, in.Routine) // watched even while it is missing: an editor may be replacing it
+		modules, err := filepath.Glob(filepath.Join(filepath.Dir(in.Routine), "*.lua"))
+		if err == nil {
+			for _, module := range modules {
+				if filepath.Clean(module) != filepath.Clean(in.Routine) {
+					add(module)
+				}
+			}
+		}
+	}
+	add(beside(in.Routine, "robot.toml", in.Robot, demoRobot))
+	add(beside(in.Routine, "field.toml", in.Field, demoField))
+	add(in.Partner)
+	for _, opponent := range in.Opponent {
+		add(opponent)
+	}
+	return list
+}

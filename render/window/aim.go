@@ -1,0 +1,129 @@
+package window
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
+)
+
+// aim is the place of the field that a person points at, with the pointer or with the keys.
+type aim struct {
+	at    geom.Vec // m
+	valid bool
+	thing desk.Thing
+	keyed bool // moved by keys: it stays until the pointer moves
+}
+
+// Reach of the pointer beyond a thing's edge, points.
+const reach = 5.0
+
+// aimNow finds what is pointed at.
+func (g *game) aimNow() {
+	over := g.frame.Field.Contains(g.hand.X, g.hand.Y) && g.card == nil
+	moved := g.hand.X != g.hand.lastX || g.hand.Y != g.hand.lastY
+	if moved || !g.aim.keyed {
+		g.aim.keyed = false
+		g.aim.valid = over && g.field.view.Scale > 0 && g.hand.Y < g.frame.Field.Bottom()-g.field.legend
+		if g.aim.valid {
+			g.aim.at = g.field.view.Place(g.pointer())
+		}
+	}
+	g.aim.thing = desk.Nothing
+	if g.aim.valid && g.desk.Now != nil {
+		g.aim.thing = g.desk.Now.ThingAt(g.aim.at, g.shownTime(), reach/g.field.view.Scale)
+		if g.desk.Mode == desk.Measure {
+			g.desk.Measured.Follow(g.aim.at)
+		}
+	}
+}
+
+// shownTime is the time of the picture: before the run while things are arranged.
+func (g *game) shownTime() float64 { return g.desk.Time }
+
+// keyAim moves the aim by keys, from the robot when there is none.
+func (g *game) keyAim(dx, dy float64) {
+	if !g.aim.valid {
+		if pose, ok := g.robotPose(); ok {
+			g.aim.at = pose.At()
+		}
+	}
+	g.aim.at = geom.Vec{X: g.aim.at.X + dx, Y: g.aim.at.Y + dy}
+	g.aim.valid, g.aim.keyed = true, true
+}
+
+func (g *game) robotPose() (geom.Pose, bool) {
+	if g.desk.Now == nil {
+		return geom.Pose{}, false
+	}
+	return g.desk.Now.PoseOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}, g.desk.Time)
+}
+
+// drawOver draws what belongs to the person, not to the record: aim, selection, measure, what is dragged.
+func (g *game) drawOver() {
+	g.drawSelection()
+	g.drawMeasure()
+	g.drawDrag()
+	if g.aim.keyed || g.desk.Mode == desk.Measure && g.aim.valid {
+		g.drawCross(g.field.view.Pixel(g.aim.at))
+	}
+}
+
+func (g *game) drawCross(at geom.Vec) {
+	const arm = 9
+	g.pen.Segment(at.X-arm, at.Y, at.X+arm, at.Y, 1.5, scene.Accent)
+	g.pen.Segment(at.X, at.Y-arm, at.X, at.Y+arm, 1.5, scene.Accent)
+}
+
+// drawSelection draws corners about the thing selected, and in arranging about every thing that can be moved.
+func (g *game) drawSelection() {
+	if thing := g.desk.Selected; thing != desk.Nothing && g.desk.Now != nil {
+		if pose, ok := g.desk.Now.PoseOf(thing, g.desk.Time); ok {
+			g.drawCorners(pose.At(), g.desk.Now.Extent(thing)+0.02, scene.Accent, 2)
+		}
+	}
+	if g.desk.Mode != desk.Arrange || g.desk.Now == nil {
+		return
+	}
+	for _, thing := range g.desk.MovableThings() {
+		if pose, ok := g.desk.Now.PoseOf(thing, g.desk.Time); ok && thing != g.desk.Selected {
+			g.drawCorners(pose.At(), g.desk.Now.Extent(thing)+0.012, scene.Dust, 1)
+		}
+	}
+}
+
+func (g *game) drawCorners(at geom.Vec, half float64, c scene.Colour, width float64) {
+	v := g.field.view
+	p, d := v.Pixel(at), math.Max(half*v.Scale, 8)
+	arm := math.Min(d*0.4, 14)
+	for _, s := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+		x, y := p.X+s[0]*d, p.Y+s[1]*d
+		g.pen.Stroke([][]geom.Vec{{{X: x - s[0]*arm, Y: y}, {X: x, Y: y}, {X: x, Y: y - s[1]*arm}}}, false, width, c)
+	}
+}
+
+func (g *game) drawMeasure() {
+	m := g.desk.Measured
+	if m.Points == 0 || g.desk.Mode != desk.Measure {
+		return
+	}
+	a, b := g.field.view.Pixel(m.A), g.field.view.Pixel(m.B)
+	g.pen.Segment(a.X, a.Y, b.X, b.Y, 2, scene.Accent)
+	g.pen.Disc(a, 4, scene.Accent)
+	g.pen.Disc(b, 4, scene.Accent)
+	g.plate(m.String(), geom.Vec{X: (a.X + b.X) / 2, Y: (a.Y+b.Y)/2 - 16})
+}
+
+// plate writes words on a plate centred at a point, kept within the field.
+func (g *game) plate(words string, at geom.Vec) {
+	const height = 22
+	width := paint.Width(words, normal, true) + 16
+	area := g.frame.Field
+	x := geom.Clamp(at.X-width/2, area.X+2, math.Max(area.X+2, area.Right()-width-2))
+	y := geom.Clamp(at.Y-height/2, area.Y+2, math.Max(area.Y+2, area.Bottom()-height-2))
+	g.pen.Rect(x, y, width, height, panel)
+	g.centred(words, plan.Rect{X: x, Y: y, W: width, H: height}, normal, true, scene.Accent)
+}

@@ -1,0 +1,109 @@
+package window
+
+import (
+	"fmt"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
+)
+
+// placeBar has nothing to click; the bar only tells.
+func (g *game) placeBar() {}
+
+// drawBar tells what runs on what, and the score of this moment.
+func (g *game) drawBar() {
+	bar := g.frame.Bar
+	g.pen.Rect(bar.X, bar.Y, bar.W, bar.H, panel)
+	score := g.drawScore(bar)
+	title := plan.Rect{X: 12, Y: 0, W: bar.W - score - 36, H: bar.H}
+	name, about := g.titles()
+	used := g.words(name, title, large, true, scene.Chalk)
+	g.words(about, title.Rest(used+14), normal, false, scene.Dust)
+}
+
+func (g *game) titles() (name, about string) {
+	run := g.desk.Now
+	if run == nil {
+		return "Chalkfield", ""
+	}
+	header := run.Record.Header
+	about = firstOf(header.Field.Title, header.Field.Name) + ", " + header.Session
+	if header.Nominal {
+		about += ", nominal"
+	} else {
+		about += fmt.Sprintf(", seed %d", header.Seed)
+	}
+	if len(header.Robots) == 0 {
+		return about, ""
+	}
+	routine := header.Robots[0].Routine
+	return firstOf(routine.Title, routine.Name, "no routine"), about
+}
+
+func firstOf(texts ...string) string {
+	for _, text := range texts {
+		if text != "" {
+			return text
+		}
+	}
+	return ""
+}
+
+// drawScore writes each side's mark, name and total at the right, and gives the width used.
+func (g *game) drawScore(bar plan.Rect) float64 {
+	run := g.desk.Now
+	if run == nil || run.Setup.Field == nil {
+		return 0
+	}
+	x := bar.Right() - 12
+	for i := len(run.Setup.Field.Sides) - 1; i >= 0; i-- {
+		side := run.Setup.Field.Sides[i]
+		colour := scene.Legible(scene.ParseColour(side.Colour, scene.Dust), panel, scene.TextContrast)
+		total := run.Total(i, g.desk.Time)
+		width := paint.Width(total, large, true)
+		x -= width
+		g.words(total, plan.Rect{X: x, Y: bar.Y, W: width + 1, H: bar.H}, large, true, scene.Chalk)
+		width = paint.Width(side.Name, normal, false)
+		x -= width + 8
+		g.words(side.Name, plan.Rect{X: x, Y: bar.Y, W: width + 1, H: bar.H}, normal, false, colour)
+		x -= 16
+		g.drawer.Mark(g.pen, scene.ParseShape(side.Mark), pointAt(x+4, bar.Y+bar.H/2), 6, colour, scene.Pen{})
+		x -= 24
+	}
+	return bar.Right() - x
+}
+
+// placeRail puts the buttons beside the field.
+func (g *game) placeRail() {
+	rail := g.frame.Rail
+	list := g.railButtons()
+	height := min(44.0, (rail.H-4)/float64(len(list)))
+	for i, e := range list {
+		e.Rect = plan.Rect{X: rail.X + 4, Y: rail.Y + 4 + float64(i)*height, W: rail.W - 8, H: height - 3}
+		g.add(e)
+	}
+}
+
+func (g *game) railButtons() []element {
+	mode := func(m desk.Mode, label, hint string) element {
+		return element{Name: string(m), Label: label, Hint: hint, On: g.desk.Mode == m, Do: func() { g.setMode(m) }}
+	}
+	return []element{
+		{Name: "open", Label: "Open", Hint: "O", Do: g.showOpen},
+		{Name: "again", Label: "Again", Hint: "R", Do: g.reload},
+		mode(desk.Watch, "Watch", "V"),
+		mode(desk.Measure, "Measure", "M"),
+		mode(desk.Arrange, "Arrange", "A"),
+		mode(desk.Drive, "Drive", "D"),
+		{Name: "layers", Label: "Layers", Hint: "L", Do: g.showLayers},
+		{Name: "signals", Label: "Signals", Hint: "G", Do: g.showSignals},
+		{Name: "keys", Label: "Keys", Hint: "F1", Do: g.showKeys},
+	}
+}
+
+func (g *game) drawRail() {
+	rail := g.frame.Rail
+	g.pen.Rect(rail.X, rail.Y, rail.W, rail.H, panel)
+}

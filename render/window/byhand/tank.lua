@@ -1,0 +1,10 @@
+-- Drives a robot whose own routine has no driver function: a stick for each side.
+return routine {
+  title = "driven by hand (tank)",
+  driver = function(bot, pad)
+    while true do
+      bot.drive:tank(pad.left_y, pad.right_y)
+      wait(0.01)
+    end
+  end,
+}

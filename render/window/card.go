@@ -1,0 +1,252 @@
+package window
+
+import (
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/window/plan"
+)
+
+// card is a list that lies over the window until it is closed: files to open, layers, signals, keys.
+type card struct {
+	name   string // for the state dump and tests
+	title  string
+	foot   string
+	rows   func() []cardRow
+	typed  bool // letters narrow the list
+	filter string
+	cursor int
+	top    int // first row shown
+	shown  int // rows that there was room for, as last placed
+}
+
+// cardRow is one line of a card.
+type cardRow struct {
+	label string
+	note  string // at the right
+	on    bool
+	head  bool   // a heading: the cursor passes over it
+	do    func() // nil: the row only tells
+	keeps bool   // the card stays open
+}
+
+const (
+	cardWidth = 620.0
+	cardRowH  = 22.0
+	cardHead  = 40.0
+	cardFoot  = 28.0
+)
+
+func (g *game) show(c *card) {
+	g.card = c
+	c.settle(c.list())
+	g.stale = true
+}
+
+func (g *game) closeCard() {
+	g.card = nil
+	g.stale = true
+}
+
+// list is the rows that the letters typed so far leave.
+func (c *card) list() []cardRow {
+	rows := c.rows()
+	if c.filter == "" {
+		return rows
+	}
+	var kept []cardRow
+	for _, row := range rows {
+		if !row.head && strings.Contains(strings.ToLower(row.label), strings.ToLower(c.filter)) {
+			kept = append(kept, row)
+		}
+	}
+	return kept
+}
+
+// settle puts the cursor on a row that can be chosen.
+func (c *card) settle(rows []cardRow) {
+	c.cursor = min(max(c.cursor, 0), max(len(rows)-1, 0))
+	for c.cursor < len(rows)-1 && rows[c.cursor].head {
+		c.cursor++
+	}
+}
+
+// step moves the cursor over headings, and the part shown with it.
+func (c *card) step(by int, rows []cardRow) {
+	for next := c.cursor + by; next >= 0 && next < len(rows); next += sign(by) {
+		if !rows[next].head {
+			c.cursor = next
+			break
+		}
+	}
+	c.top = min(c.top, c.cursor)
+	if by < 0 && c.cursor == 1 {
+		c.top = 0 // the heading over the first row
+	}
+	c.top = max(c.top, c.cursor-max(c.shown, 1)+1)
+}
+
+func sign(n int) int {
+	if n < 0 {
+		return -1
+	}
+	return 1
+}
+
+// choose does what the row at the cursor stands for.
+func (g *game) choose(rows []cardRow) {
+	c := g.card
+	if c.cursor >= len(rows) || rows[c.cursor].do == nil {
+		return
+	}
+	row := rows[c.cursor]
+	if !row.keeps {
+		g.closeCard()
+	}
+	row.do()
+	g.stale = true
+}
+
+// cardKeys gives the card the keys of this Update.
+func (g *game) cardKeys() {
+	c := g.card
+	rows := c.list()
+	for _, key := range g.hand.Keys {
+		switch key {
+		case ebiten.KeyEscape:
+			g.closeCard()
+			return
+		case ebiten.KeyArrowDown:
+			c.step(1, rows)
+		case ebiten.KeyArrowUp:
+			c.step(-1, rows)
+		case ebiten.KeyPageDown:
+			c.step(min(10, len(rows)-1-c.cursor), rows)
+		case ebiten.KeyPageUp:
+			c.step(-min(10, c.cursor), rows)
+		case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
+			g.choose(rows)
+			return
+		case ebiten.KeySpace:
+			if !c.typed {
+				g.choose(rows)
+				return
+			}
+		case ebiten.KeyF1:
+			g.closeCard()
+			return
+		case ebiten.KeyBackspace:
+			if c.filter != "" {
+				_, last := utf8.DecodeLastRuneInString(c.filter)
+				c.filter = c.filter[:len(c.filter)-last]
+			}
+		}
+	}
+	if c.typed {
+		g.typeInto(c)
+	}
+}
+
+func (g *game) typeInto(c *card) {
+	if g.hand.Ctrl || g.hand.Alt {
+		return
+	}
+	before := c.filter
+	for _, r := range g.hand.Runes {
+		if unicode.IsPrint(r) && len(c.filter) < 60 {
+			c.filter += string(r)
+		}
+	}
+	if c.filter != before {
+		c.cursor, c.top = 0, 0
+		c.settle(c.list())
+	}
+}
+
+// placeCard puts the rows that there is room for where they can be clicked.
+func (g *game) placeCard() {
+	c, rows := g.card, g.card.list()
+	box := g.cardBox(len(rows))
+	c.shown = max(int((box.H-cardHead-cardFoot)/cardRowH), 1)
+	c.top = min(max(c.top, 0), max(len(rows)-c.shown, 0))
+	if g.hand.WheelY != 0 && box.Contains(g.hand.X, g.hand.Y) {
+		c.top = min(max(c.top-int(math.Copysign(3, g.hand.WheelY)), 0), max(len(rows)-c.shown, 0))
+	}
+	whole := plan.Rect{W: g.width, H: g.height}
+	g.add(element{Name: "outside", Rect: whole, Bare: true, Do: g.closeCard})
+	g.add(element{Name: "card", Rect: box, Bare: true, Do: func() {}})
+	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
+		if rows[i].head || rows[i].do == nil {
+			continue
+		}
+		g.add(element{Name: "row " + rows[i].label, Rect: cardRowRect(box, i-c.top), Bare: true, Do: func() {
+			c.cursor = i
+			g.choose(rows)
+		}})
+	}
+}
+
+func (g *game) cardBox(rows int) plan.Rect {
+	width := math.Min(cardWidth, g.width-40)
+	height := math.Min(cardHead+cardFoot+float64(max(rows, 1))*cardRowH, g.height-40)
+	return plan.Rect{X: (g.width - width) / 2, Y: (g.height - height) / 2, W: width, H: height}
+}
+
+func cardRowRect(box plan.Rect, i int) plan.Rect {
+	return plan.Rect{X: box.X + 12, Y: box.Y + cardHead + float64(i)*cardRowH, W: box.W - 24, H: cardRowH}
+}
+
+func (g *game) drawCard() {
+	c := g.card
+	if c == nil {
+		return
+	}
+	rows := c.list()
+	box := g.cardBox(len(rows))
+	shade := scene.Slate
+	shade.A = 150
+	g.pen.Rect(0, 0, g.width+1, g.height+1, shade)
+	g.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, edge)
+	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
+	head := plan.Rect{X: box.X + 16, Y: box.Y, W: box.W - 32, H: cardHead}
+	used := g.words(c.title, head, large, true, scene.Chalk)
+	if c.filter != "" {
+		g.words(c.filter+"_", head.Rest(used+16), normal, true, scene.Accent)
+	}
+	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
+		g.drawCardRow(cardRowRect(box, i-c.top), rows[i], i == c.cursor)
+	}
+	foot := c.foot
+	if len(rows) > c.shown {
+		foot += "  More with the arrow keys or the wheel."
+	}
+	g.words(foot, plan.Rect{X: box.X + 16, Y: box.Bottom() - cardFoot, W: box.W - 32, H: cardFoot}, small, false, scene.Dust)
+}
+
+func (g *game) drawCardRow(r plan.Rect, row cardRow, current bool) {
+	letters := scene.Chalk
+	if row.head {
+		g.words(row.label, r, normal, true, scene.Accent)
+		return
+	}
+	if current && row.do != nil {
+		g.pen.Rect(r.X, r.Y, r.W, r.H, chosen)
+	} else if r.Contains(g.hand.X, g.hand.Y) && row.do != nil {
+		g.pen.Rect(r.X, r.Y, r.W, r.H, hovered)
+	}
+	inner := plan.Rect{X: r.X + 8, Y: r.Y, W: r.W - 16, H: r.H}
+	if row.on {
+		g.drawer.Mark(g.pen, scene.RoundShape, pointAt(inner.X+4, r.Y+r.H/2), 4, scene.Accent, scene.Pen{})
+	}
+	note := math.Min(0.55*inner.W, g.widthOf(row.note)+2)
+	if row.note == "" {
+		note = 0
+	}
+	g.words(row.label, plan.Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current, letters)
+	g.rightward(row.note, plan.Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
+}

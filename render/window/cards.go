@@ -1,0 +1,129 @@
+package window
+
+import (
+	"fmt"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+)
+
+func (g *game) widthOf(words string) float64 { return paint.Width(words, normal, false) }
+
+// layer is an overlay of the scene as the card of layers names it.
+type layer struct {
+	overlay scene.Overlay
+	words   string
+	note    string
+}
+
+var layers = []layer{
+	{scene.Belief, "belief", "where the robot thinks it is"},
+	{scene.Trail, "trail", "the way it took, by speed"},
+	{scene.Ticks, "seconds", "marks on the trail"},
+	{scene.Plan, "planned curve", "what a motion follows"},
+	{scene.Contacts, "contacts", "what it hit"},
+	{scene.Slip, "slip", "where a wheel slipped"},
+	{scene.Rays, "sensor rays", "what distance sensors see"},
+	{scene.Events, "events", "numbered marks"},
+	{scene.Labels, "names", "of pieces, goals and zones"},
+	{scene.Zones, "zones", ""},
+	{scene.Lines, "lines", ""},
+	{scene.Legend, "legend", "under the field"},
+}
+
+// showLayers lists what can be drawn on the field.
+func (g *game) showLayers() {
+	g.show(&card{name: "layers", title: "Layers", foot: "Space or a click switches one, Esc closes.", rows: func() []cardRow {
+		var rows []cardRow
+		for _, l := range layers {
+			rows = append(rows, cardRow{label: l.words, note: l.note, on: g.desk.Overlays.Has(l.overlay), keeps: true,
+				do: func() { g.desk.Overlays ^= l.overlay }})
+		}
+		return append(rows, cardRow{label: "the run before", note: "pale", on: g.desk.Pale, keeps: true, do: func() { g.desk.Pale = !g.desk.Pale }})
+	}})
+}
+
+// showSignals lists what can be charted.
+func (g *game) showSignals() {
+	g.show(&card{name: "signals", title: "Signals", typed: true, foot: "Enter switches one, letters narrow the list, Esc closes.", rows: func() []cardRow {
+		if g.desk.Now == nil || g.desk.Robot >= len(g.desk.Now.Record.Header.Robots) {
+			return []cardRow{{label: "nothing has been rehearsed yet"}}
+		}
+		var rows []cardRow
+		for _, s := range desk.Signals(g.desk.Now.Record.Header.Robots[g.desk.Robot]) {
+			rows = append(rows, cardRow{label: s.Title, note: s.Unit, on: g.desk.Shows(s.Key), keeps: true, do: func() { g.desk.ToggleSignal(s.Key) }})
+		}
+		return rows
+	}})
+}
+
+// caution stands at the end of the sheet of keys (design, section 11).
+var caution = []string{
+	"A rehearsal is a model. On the real robot: first runs of a new routine at low speed,",
+	"on blocks or with the field clear, a person at the disable switch, eye protection on,",
+	"air released before hands go in. The event's rules and the people responsible",
+	"for the site decide.",
+}
+
+// showKeys lists every shortcut.
+func (g *game) showKeys() {
+	var rows []cardRow
+	group := ""
+	for _, s := range shortcuts() {
+		if s.keys == "" {
+			continue
+		}
+		if s.group != group {
+			group = s.group
+			rows = append(rows, cardRow{label: group, head: true})
+		}
+		rows = append(rows, cardRow{label: s.does, note: s.keys})
+	}
+	rows = append(rows, cardRow{label: "Driving", head: true})
+	for _, line := range driveSheet {
+		rows = append(rows, cardRow{label: line[1], note: line[0]})
+	}
+	rows = append(rows, cardRow{label: "Pointer", head: true})
+	for _, line := range pointerSheet {
+		rows = append(rows, cardRow{label: line[1], note: line[0]})
+	}
+	rows = append(rows, cardRow{label: "Before a real robot moves", head: true})
+	for _, line := range caution {
+		rows = append(rows, cardRow{label: line})
+	}
+	g.show(&card{name: "keys", title: "Keys", foot: "Esc closes.", rows: func() []cardRow { return rows }})
+}
+
+var pointerSheet = [][2]string{
+	{"wheel on the field", "zoom; the middle or right button moves the view"},
+	{"drag on the strip", "go through the time; a click on an event goes to it"},
+	{"wheel on the strip", "stretch or shrink it"},
+}
+
+// showWriteStart asks before the routine's file is changed.
+func (g *game) showWriteStart() {
+	change, err := g.desk.StartChange()
+	if err != nil {
+		g.desk.Warn("Not written: " + err.Error() + ".")
+		return
+	}
+	g.show(&card{name: "write start", title: "Write the start into " + change.Name + "?", foot: "Enter chooses, Esc leaves the file as it is.", rows: func() []cardRow {
+		return []cardRow{
+			{label: "now: start = " + change.Old},
+			{label: "then: start = " + change.New},
+			{label: "Leave the file as it is", do: func() { g.desk.Say("The file was left as it is.") }},
+			{label: "Write it", do: func() { g.writeStart(change) }},
+		}
+	}})
+}
+
+func (g *game) writeStart(change desk.StartChange) {
+	if err := change.Write(); err != nil {
+		g.desk.Warn("Not written: " + err.Error())
+		return
+	}
+	g.desk.StartWritten()
+	g.reload()
+	g.desk.Say(fmt.Sprintf("Wrote start = %s into %s.", change.New, change.Name))
+}

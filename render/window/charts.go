@@ -1,0 +1,162 @@
+package window
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
+)
+
+// chart keeps what drawing a signal needs from frame to frame.
+type chart struct {
+	line []geom.Vec
+}
+
+const chartHead = 18.0 // points for the title line
+
+// curveLooks tell a signal's curves apart by width as well as colour.
+var curveLooks = []scene.Pen{
+	{Width: 1.2, Colour: scene.Chalk},
+	{Width: 2.4, Colour: scene.Accent},
+	{Width: 1.2, Colour: scene.Dust},
+}
+
+// drawCharts paints the signals that there is room for.
+func (g *game) drawCharts() {
+	area := g.frame.Charts
+	g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
+	run := g.desk.Now
+	if run == nil || area.H == 0 || g.desk.Robot >= len(run.Record.Header.Robots) {
+		return
+	}
+	row := plan.Rect{X: area.X, Y: area.Y, W: area.W, H: g.frame.Chart}
+	for i := range min(g.frame.ChartCount(), len(g.desk.Signals)) {
+		key := g.desk.Signals[len(g.desk.Signals)-1-i] // the latest chosen is never the one without room
+		for len(g.charts) <= i {
+			g.charts = append(g.charts, chart{})
+		}
+		if signal, ok := desk.SignalNamed(run.Record.Header.Robots[g.desk.Robot], key); ok {
+			g.drawChart(&g.charts[i], run, signal, row)
+		} else {
+			g.words(key+": this robot has none", row.Inset(8), small, false, scene.Dust)
+		}
+		row.Y += row.H
+	}
+	g.drawHand(area.Y, area.Bottom())
+}
+
+func (g *game) drawChart(c *chart, run *desk.Run, s desk.Signal, r plan.Rect) {
+	g.pen.Rect(r.X, r.Y, r.W, chartHead, panel)
+	low, high := g.bounds(run, s)
+	plot := plan.Rect{X: g.timeArea().X, Y: r.Y + chartHead + 3, W: g.timeArea().W, H: r.H - chartHead - 7}
+	y := func(v float64) float64 { return plot.Bottom() - (v-low)/(high-low)*plot.H }
+	g.drawScale(plot, low, high, y)
+	g.pen.Clip(plot.X, plot.Y-3, plot.W+2, plot.H+6)
+	for i, curve := range s.Curves {
+		look := curveLooks[i%len(curveLooks)]
+		c.trace(run, run.Series(g.desk.Robot, s, curve), g, y)
+		g.pen.Stroke([][]geom.Vec{c.line}, false, look.Width, look.Colour)
+	}
+	g.pen.Unclip()
+	g.drawChartHead(run, s, r)
+}
+
+// drawScale writes the least and the greatest value in the gutter, and a line at zero.
+func (g *game) drawScale(plot plan.Rect, low, high float64, y func(float64) float64) {
+	if low < 0 && high > 0 {
+		g.pen.Segment(plot.X, y(0), plot.Right(), y(0), 1, edge)
+	}
+	g.pen.Segment(plot.X, plot.Y, plot.X, plot.Bottom(), 1, edge)
+	column := plan.Rect{X: 10, W: g.frame.Gutter - 16, H: 14}
+	column.Y = plot.Y - 3
+	g.rightward(number(high), column, small, false, scene.Dust)
+	column.Y = plot.Bottom() - 11
+	g.rightward(number(low), column, small, false, scene.Dust)
+}
+
+// drawChartHead names the signal and each curve with its value now.
+func (g *game) drawChartHead(run *desk.Run, s desk.Signal, r plan.Rect) {
+	head := plan.Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
+	title := s.Title
+	if s.Unit != "" {
+		title += " (" + s.Unit + ")"
+	}
+	head = head.Rest(g.words(title, head, small, true, scene.Chalk) + 18)
+	sample := run.Index.At(g.desk.Time)
+	for i, curve := range s.Curves {
+		look := curveLooks[i%len(curveLooks)]
+		words := curve.Name
+		if values := run.Series(g.desk.Robot, s, curve); sample >= 0 && sample < len(values) && !math.IsNaN(values[sample]) {
+			words += " " + number(values[sample])
+		}
+		if paint.Width(words, small, false)+40 > head.W {
+			return
+		}
+		g.pen.Segment(head.X, head.Y+head.H/2, head.X+16, head.Y+head.H/2, look.Width, look.Colour)
+		head = head.Rest(22)
+		head = head.Rest(g.words(words, head, small, false, scene.Chalk) + 18)
+	}
+}
+
+// number prints a value with as many digits as a reader can use.
+func number(v float64) string {
+	switch size := math.Abs(v); {
+	case size >= 100:
+		return fmt.Sprintf("%.0f", v)
+	case size >= 10:
+		return fmt.Sprintf("%.1f", v)
+	}
+	return fmt.Sprintf("%.2f", v+0) // + 0: no negative zero
+}
+
+// bounds are the least and greatest value of all a signal's curves, widened so that a flat line lies in the middle.
+func (g *game) bounds(run *desk.Run, s desk.Signal) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, curve := range s.Curves {
+		for _, v := range run.Series(g.desk.Robot, s, curve) {
+			if !math.IsNaN(v) && !math.IsInf(v, 0) {
+				low, high = math.Min(low, v), math.Max(high, v)
+			}
+		}
+	}
+	if low > high {
+		return 0, 1
+	}
+	if high-low < 1e-9 {
+		return low - 1, high + 1
+	}
+	return low, high
+}
+
+// trace makes the line of a curve: where many samples share a pixel, their least and greatest value.
+func (c *chart) trace(run *desk.Run, values []float64, g *game, y func(float64) float64) {
+	c.line = c.line[:0]
+	from, to := g.span()
+	first, last := max(run.Index.At(from), 0), min(run.Index.At(to)+1, len(values)-1)
+	column, low, high := math.Inf(-1), 0.0, 0.0
+	flush := func() {
+		if !math.IsInf(column, -1) {
+			c.line = append(c.line, geom.Vec{X: column, Y: y(low)})
+			if high != low {
+				c.line = append(c.line, geom.Vec{X: column, Y: y(high)})
+			}
+		}
+	}
+	for i := first; i <= last; i++ {
+		if math.IsNaN(values[i]) || math.IsInf(values[i], 0) {
+			continue
+		}
+		x := g.timeX(run.Record.Samples[i].T)
+		if x-column < 0.75 {
+			low, high = math.Min(low, values[i]), math.Max(high, values[i])
+			continue
+		}
+		flush()
+		column, low, high = x, values[i], values[i]
+	}
+	flush()
+}

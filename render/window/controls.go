@@ -1,0 +1,106 @@
+package window
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/render/scene"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
+)
+
+func pointAt(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
+
+// placeControls puts the buttons for time over the strip.
+func (g *game) placeControls() {
+	row := g.frame.Controls.Inset(4)
+	x := row.X + 4
+	put := func(width float64, e element) {
+		e.Rect = plan.Rect{X: x, Y: row.Y, W: width, H: row.H}
+		e.Off = e.Off || g.desk.Now == nil || g.desk.Driving()
+		g.add(e)
+		x += width + 4
+	}
+	play := "Play"
+	if g.desk.Playing {
+		play = "Pause"
+	}
+	put(46, element{Name: "start", Label: "Start", Do: func() { g.desk.Seek(0) }})
+	put(74, element{Name: "event back", Label: "Event back", Do: g.eventBack})
+	put(34, element{Name: "step back", Label: "-1", Do: func() { g.desk.Step(-1, record.SamplePeriod) }})
+	put(60, element{Name: "play", Label: play, On: g.desk.Playing, Do: g.desk.Toggle})
+	put(34, element{Name: "step on", Label: "+1", Do: func() { g.desk.Step(1, record.SamplePeriod) }})
+	put(68, element{Name: "event on", Label: "Event on", Do: g.eventOn})
+	put(56, element{Name: "slower", Label: "Slower", Do: g.desk.Slower})
+	put(54, element{Name: "faster", Label: "Faster", Do: g.desk.Faster})
+}
+
+func (g *game) eventOn() {
+	if g.desk.Now != nil {
+		g.desk.Playing = false
+		g.desk.Seek(g.desk.Now.After(g.desk.Time))
+	}
+}
+
+func (g *game) eventBack() {
+	if g.desk.Now != nil {
+		g.desk.Playing = false
+		g.desk.Seek(g.desk.Now.Before(g.desk.Time))
+	}
+}
+
+// drawControls writes the speed, the time and the phase beside the buttons.
+func (g *game) drawControls() {
+	row := g.frame.Controls
+	g.pen.Rect(row.X, row.Y, row.W, row.H, panel)
+	var x float64
+	for _, e := range g.elements {
+		if e.Name == "faster" {
+			x = e.Rect.Right() + 12
+		}
+	}
+	rest := row.Rest(x)
+	rest.W -= 12
+	used := g.words(fmt.Sprintf("x%g", g.desk.Rate), rest, normal, false, scene.Dust)
+	rest = rest.Rest(used + 14)
+	if g.desk.Now == nil {
+		return
+	}
+	used = g.words(fmt.Sprintf("%.2f s", g.desk.Time), rest, large, true, scene.Chalk)
+	rest = rest.Rest(used + 8)
+	used = g.words(fmt.Sprintf("of %.2f", g.desk.End), rest, normal, false, scene.Dust)
+	g.words(g.phaseWords(), rest.Rest(used+14), normal, false, scene.Chalk)
+}
+
+func (g *game) phaseWords() string {
+	phase, since, ok := g.desk.Now.Phase(g.desk.Time)
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf("%s, %.1f s left", phase.Name, math.Max(0, phase.Seconds-since))
+}
+
+// setMode changes what the pointer does on the field.
+func (g *game) setMode(m desk.Mode) {
+	if g.desk.Driving() && m != desk.Drive {
+		g.desk.EndDrive()
+	}
+	switch m {
+	case desk.Watch:
+		g.desk.Say("Point at a thing to ask what it is; click to keep it.")
+	case desk.Measure:
+		g.desk.Measured = desk.Measurement{}
+		g.desk.Say("Click two points, or move the cross with the arrow keys and press Enter.")
+	case desk.Arrange:
+		g.desk.Playing = false
+		g.desk.Seek(0)
+		g.desk.Say("Drag the robot, a piece or a goal; Shift turns. Tab chooses, arrows move. W writes the start into the routine.")
+	case desk.Drive:
+		g.showDrive()
+		return
+	}
+	g.desk.Mode = m
+	g.stale = true
+}

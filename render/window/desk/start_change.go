@@ -1,0 +1,60 @@
+package desk
+
+import (
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+
+	"chalkfield/internal/wholefile"
+)
+
+// StartChange is a change of the start in a routine's file, not made yet.
+type StartChange struct {
+	Name     string // of the file
+	Old, New string // the tables
+	path     string
+	text     string // the whole file as it would be
+	before   string // and as it was when asked
+}
+
+// StartChange works out how the moved start would be written into the routine's file.
+func (d *Desk) StartChange() (StartChange, error) {
+	if d.arranged.Start == nil {
+		return StartChange{}, errors.New("the start has not been moved: press A and drag the robot first")
+	}
+	path := d.Text.Path
+	if path == "" {
+		return StartChange{}, errors.New("the routine is an embedded one: `chalkfield new` writes a project of your own")
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return StartChange{}, err
+	}
+	text, old, err := RewriteStart(string(data), d.asWritten(*d.arranged.Start))
+	if err != nil {
+		return StartChange{}, err
+	}
+	return StartChange{Name: filepath.Base(path), Old: old, New: LuaPose(d.asWritten(*d.arranged.Start)), path: path, text: text, before: string(data)}, nil
+}
+
+// Write makes the change, unless the file has become another meanwhile.
+func (c StartChange) Write() error {
+	data, err := os.ReadFile(c.path)
+	if err != nil {
+		return err
+	}
+	if string(data) != c.before {
+		return errors.New(c.Name + " was changed meanwhile: nothing was written, ask again")
+	}
+	return wholefile.Write(c.path, func(out io.Writer) error {
+		_, err := io.WriteString(out, c.text)
+		return err
+	})
+}
+
+// StartWritten makes the file's start count again, for it is now the moved one.
+func (d *Desk) StartWritten() {
+	d.undo, d.redo = append(d.undo, d.arranged), nil
+	d.arranged.Start = nil
+}

@@ -1,0 +1,107 @@
+package window
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/window/desk"
+)
+
+// drag is a thing being dragged in arranging.
+type drag struct {
+	thing   desk.Thing
+	grip    geom.Vec // m: where on the thing it was taken, in the field's frame from its middle
+	pose    geom.Pose
+	turning bool // the pointer turns it instead of moving it
+}
+
+// beginDrag takes the thing pointed at; with Shift it will be turned.
+func (g *game) beginDrag() {
+	thing := g.aim.thing
+	why := g.desk.Movable(thing)
+	if thing.Kind == desk.ZoneThing || thing.Kind == desk.LineThing || thing.Kind == desk.FloorThing || thing == desk.Nothing {
+		g.desk.Selected = desk.Nothing
+		return
+	}
+	if why != "" {
+		g.desk.Warn("Not moved: " + why + ".")
+		return
+	}
+	pose, ok := g.desk.Now.PoseOf(thing, g.desk.Time)
+	if !ok {
+		return
+	}
+	g.desk.Selected = thing
+	g.drag = drag{thing: thing, pose: pose, turning: g.hand.Shift, grip: geom.Vec{X: g.aim.at.X - pose.X, Y: g.aim.at.Y - pose.Y}}
+}
+
+// followDrag moves what is dragged with the pointer.
+func (g *game) followDrag() {
+	if g.drag.thing == desk.Nothing {
+		return
+	}
+	at := g.field.view.Place(g.pointer())
+	if g.drag.turning {
+		if math.Hypot(at.X-g.drag.pose.X, at.Y-g.drag.pose.Y) > 0.02 {
+			g.drag.pose.Heading = math.Atan2(at.Y-g.drag.pose.Y, at.X-g.drag.pose.X)
+		}
+		return
+	}
+	low, high := g.desk.Setup.Field.Floor.Bounds()
+	g.drag.pose.X = geom.Clamp(at.X-g.drag.grip.X, low.X, high.X)
+	g.drag.pose.Y = geom.Clamp(at.Y-g.drag.grip.Y, low.Y, high.Y)
+}
+
+// endDrag puts the thing down and rehearses; a click that moved nothing only selects.
+func (g *game) endDrag() {
+	d := g.drag
+	g.drag = drag{}
+	if d.thing == desk.Nothing || g.desk.Now == nil {
+		return
+	}
+	was, ok := g.desk.Now.PoseOf(d.thing, g.desk.Time)
+	if !ok || math.Hypot(d.pose.X-was.X, d.pose.Y-was.Y) < 0.002 && math.Abs(geom.WrapAngle(d.pose.Heading-was.Heading)) < 0.002 {
+		return
+	}
+	// What stands in the files differs from what is shown by what the spread drew: move by the same amount.
+	stands, ok := g.desk.Standing(d.thing)
+	if !ok {
+		return
+	}
+	g.desk.Move(d.thing, geom.Pose{
+		X: stands.X + d.pose.X - was.X, Y: stands.Y + d.pose.Y - was.Y, Heading: stands.Heading + d.pose.Heading - was.Heading,
+	})
+}
+
+// nudge moves or turns the selected thing by keys.
+func (g *game) nudge(dx, dy, turn float64) {
+	thing := g.desk.Selected
+	if thing == desk.Nothing || g.desk.Now == nil {
+		g.desk.Say("Nothing is selected: Tab chooses the next thing that can be moved.")
+		return
+	}
+	pose, ok := g.desk.Standing(thing)
+	if !ok {
+		return
+	}
+	g.desk.Move(thing, geom.Pose{X: pose.X + dx, Y: pose.Y + dy, Heading: pose.Heading + turn})
+}
+
+// drawDrag draws what is dragged as an outline with its coordinates.
+func (g *game) drawDrag() {
+	d := g.drag
+	if d.thing == desk.Nothing || g.desk.Now == nil {
+		return
+	}
+	shape := g.desk.Now.Outline(d.thing)
+	corners := make([]geom.Vec, len(shape))
+	for i, v := range shape {
+		corners[i] = g.field.view.Pixel(d.pose.Out(v))
+	}
+	g.pen.Stroke([][]geom.Vec{corners}, true, 2, scene.Accent)
+	at := g.field.view.Pixel(d.pose.At())
+	tip := g.field.view.Pixel(d.pose.Out(geom.Vec{X: g.desk.Now.Extent(d.thing)}))
+	g.pen.Segment(at.X, at.Y, tip.X, tip.Y, 2, scene.Accent)
+	g.plate(desk.LuaPose(d.pose), geom.Vec{X: at.X, Y: at.Y - g.desk.Now.Extent(d.thing)*g.field.view.Scale - 18})
+}

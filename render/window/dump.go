@@ -1,0 +1,109 @@
+package window
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+
+	"chalkfield/internal/record"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
+)
+
+// dumper writes the window's state to a file whenever it changes: what tests look at. Not for users.
+type dumper struct {
+	path string // "": nothing is written
+	last []byte
+}
+
+// state is what the dump holds.
+type state struct {
+	desk.State
+	Width   float64              `json:"width"` // logical points
+	Height  float64              `json:"height"`
+	Density float64              `json:"density"` // pixels a point
+	Parts   map[string]plan.Rect `json:"parts"`   // where the parts of the window are, points
+	Buttons map[string]plan.Rect `json:"buttons"` // what can be clicked
+	Card    string               `json:"card"`
+	Filter  string               `json:"filter"`
+	Tab     string               `json:"tab"`
+	Lit     []int                `json:"lit"`    // lines lit in the routine
+	Cut     []string             `json:"cut"`    // texts that had no room
+	Places  []place              `json:"places"` // of robots and bodies on the screen, points
+	Span    [2]float64           `json:"span"`   // stretch of time of the strip
+	Strip   plan.Rect            `json:"strip"`  // where that stretch is
+	Frames  int64                `json:"frames"` // 1 once something has been drawn
+}
+
+// place is where a thing is on the screen.
+type place struct {
+	Name string  `json:"name"`
+	X    float64 `json:"x"`
+	Y    float64 `json:"y"`
+}
+
+// state gathers the dump. Nothing is gathered when nobody wants it.
+func (g *game) state() *state {
+	if g.dump.path == "" {
+		return nil
+	}
+	f := g.frame
+	s := &state{
+		State: g.desk.State(), Width: g.width, Height: g.height, Density: g.density, Tab: string(g.desk.Tab), Lit: g.litLines(),
+		Parts: map[string]plan.Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook, "controls": f.Controls,
+			"strip": f.Strip, "charts": f.Charts, "note": f.Note},
+		Buttons: map[string]plan.Rect{}, Cut: g.cut, Strip: g.timeArea(),
+	}
+	s.Span[0], s.Span[1] = g.span()
+	for _, e := range g.elements {
+		s.Buttons[e.Name] = e.Rect
+	}
+	if g.card != nil {
+		s.Card, s.Filter = g.card.name, g.card.filter
+	}
+	if g.pen != nil {
+		s.Frames = 1
+	}
+	s.Places = g.places()
+	return s
+}
+
+func (g *game) places() []place {
+	run := g.desk.Now
+	if run == nil || g.field.view.Scale == 0 {
+		return nil
+	}
+	var list []place
+	put := func(thing desk.Thing) {
+		if pose, ok := run.PoseOf(thing, g.desk.Time); ok {
+			at := g.field.view.Pixel(pose.At())
+			list = append(list, place{g.desk.NameOf(thing), record.Round(at.X), record.Round(at.Y)})
+		}
+	}
+	for i := range run.Record.Header.Robots {
+		put(desk.Thing{Kind: desk.RobotThing, Index: i})
+	}
+	for id, body := range run.Record.Header.Bodies {
+		kind := desk.PieceThing
+		if body.Goal {
+			kind = desk.GoalThing
+		}
+		put(desk.Thing{Kind: kind, Index: id})
+	}
+	return list
+}
+
+// write puts the state in the file if it is another than before. A reader sees a whole one, old or new.
+func (d *dumper) write(s *state) {
+	if s == nil {
+		return
+	}
+	data, err := json.MarshalIndent(s, "", " ")
+	if err != nil || bytes.Equal(data, d.last) {
+		return
+	}
+	d.last = data
+	if os.WriteFile(d.path+".new", data, 0o600) == nil {
+		_ = os.Rename(d.path+".new", d.path) // a test that waits for the file says what is missing
+	}
+}

@@ -1,0 +1,75 @@
+package window
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
+)
+
+const (
+	factRow   = 18.0
+	factName  = 78.0
+	factWidth = 320.0
+)
+
+// asked is the thing that the facts are about: what is pointed at, else what is selected.
+func (g *game) asked() (desk.Thing, geom.Vec) {
+	if g.aim.valid && g.aim.thing != desk.Nothing {
+		return g.aim.thing, g.aim.at
+	}
+	return g.desk.Selected, g.aim.at
+}
+
+// drawFacts tells about the thing asked after, in the corner of the field that is farthest from it.
+func (g *game) drawFacts() {
+	thing, at := g.asked()
+	facts, lua := g.desk.Facts(thing, g.desk.Time, at)
+	if len(facts) == 0 || g.desk.Mode == desk.Drive {
+		return
+	}
+	name := g.desk.NameOf(thing)
+	if lua != "" {
+		name += "   (C copies the place as Lua)"
+	}
+	box := g.factBox(len(facts), at)
+	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
+	g.pen.Rect(box.X, box.Y, 3, box.H, scene.Accent)
+	row := plan.Rect{X: box.X + 12, Y: box.Y + 6, W: box.W - 20, H: factRow}
+	g.words(name, row, normal, true, scene.Chalk)
+	for _, fact := range facts {
+		row.Y += factRow
+		g.words(fact.Name, row.Left(factName), small, false, scene.Dust)
+		g.words(fact.Value, row.Rest(factName), small, false, scene.Chalk)
+	}
+}
+
+func (g *game) factBox(facts int, at geom.Vec) plan.Rect {
+	area := g.frame.Field
+	area.H -= g.field.legend
+	width := math.Min(g.factsWidth(), area.W-16)
+	height := math.Min(float64(facts+1)*factRow+12, area.H-16)
+	box := plan.Rect{X: area.X + 8, Y: area.Bottom() - height - 8, W: width, H: height}
+	pixel := g.field.view.Pixel(at)
+	if pixel.X < area.X+area.W/2 {
+		box.X = area.Right() - width - 8
+	}
+	if pixel.Y > area.Y+area.H/2 {
+		box.Y = area.Y + 8
+	}
+	return box
+}
+
+// factsWidth is the width that the longest value needs.
+func (g *game) factsWidth() float64 {
+	thing, at := g.asked()
+	facts, _ := g.desk.Facts(thing, g.desk.Time, at)
+	width := factWidth
+	for _, fact := range facts {
+		width = math.Max(width, factName+paint.Width(fact.Value, small, false)+24)
+	}
+	return math.Min(width, 0.6*g.frame.Field.W)
+}

@@ -1,0 +1,220 @@
+package window
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
+)
+
+// fieldView is what part of the field is seen: zoom 1 shows all of it.
+type fieldView struct {
+	zoom   float64
+	centre geom.Vec // m: middle of the view, counts when zoom is not 1
+	view   paint.View
+	legend float64 // height that the legend takes, points
+}
+
+const (
+	mostZoom  = 12.0
+	zoomStep  = 1.25
+	legendRow = 19.0
+)
+
+// placeField works out the view. Its picture is drawn by drawField.
+func (g *game) placeField() {
+	low, high, ok := g.extents()
+	if !ok {
+		return
+	}
+	area := g.frame.Field
+	area.H = math.Max(area.H-g.field.legend, 1)
+	box := paint.Box{Left: area.X, Top: area.Y, Right: area.Right(), Bottom: area.Bottom()}
+	view := paint.FitView(low, high, box)
+	if g.field.zoom != 1 {
+		view.Scale *= g.field.zoom
+		view.Origin = geom.Vec{
+			X: (box.Left+box.Right)/2 - view.Scale*g.field.centre.X,
+			Y: (box.Top+box.Bottom)/2 + view.Scale*g.field.centre.Y,
+		}
+	}
+	g.field.view = view
+}
+
+// extents are what a scene of the run shows.
+func (g *game) extents() (low, high geom.Vec, ok bool) {
+	if g.drawn != nil && g.desk.Now != nil {
+		return g.drawn.Low, g.drawn.High, true
+	}
+	if f := g.desk.Setup.Field; f != nil {
+		low, high = f.Floor.Bounds()
+		return low, high, true
+	}
+	return low, high, false
+}
+
+// zoomAt changes the zoom so that the place under a point of the screen stays there.
+func (g *game) zoomAt(at geom.Vec, factor float64) {
+	place := g.field.view.Place(at)
+	next := geom.Clamp(g.field.zoom*factor, 1, mostZoom)
+	scale := g.field.view.Scale * next / g.field.zoom
+	box := g.field.view.Area
+	g.field.centre = geom.Vec{
+		X: place.X - (at.X-(box.Left+box.Right)/2)/scale,
+		Y: place.Y + (at.Y-(box.Top+box.Bottom)/2)/scale,
+	}
+	g.field.zoom = next
+	g.stale = true
+}
+
+// panBy moves the view by points of the screen.
+func (g *game) panBy(dx, dy float64) {
+	if g.field.zoom == 1 {
+		return
+	}
+	g.field.centre.X -= dx / g.field.view.Scale
+	g.field.centre.Y += dy / g.field.view.Scale
+	g.stale = true
+}
+
+// drawField paints the field and what lies over it.
+func (g *game) drawField() {
+	area := g.frame.Field
+	run := g.desk.Now
+	if run == nil {
+		g.centred(g.emptyWords(), area, large, false, scene.Dust)
+		return
+	}
+	g.pen.Clip(area.X, area.Y, area.W, area.H)
+	g.buildScene(run)
+	g.placeField()
+	g.drawPale()
+	g.drawer.Draw(g.pen, g.drawn, g.field.view)
+	g.drawOver()
+	g.pen.Unclip()
+	g.drawLegend()
+	g.drawPhaseCard()
+	g.drawFacts()
+}
+
+func (g *game) emptyWords() string {
+	if g.desk.Fault != nil {
+		return "nothing to show yet: see the message below"
+	}
+	return "rehearsing ..."
+}
+
+// buildScene makes the scene of this moment.
+func (g *game) buildScene(run *desk.Run) {
+	if g.mountsOf != run {
+		g.mountsOf, g.mounts = run, nil
+		for _, e := range run.Setup.Entrants {
+			if e.Robot != nil {
+				g.mounts = append(g.mounts, scene.MountOf(e.Robot))
+			}
+		}
+		if len(g.mounts) != len(run.Record.Header.Robots) {
+			g.mounts = nil
+		}
+	}
+	g.drawn = g.builder.Build(scene.Input{
+		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: g.mounts, T: g.desk.Time,
+		Options: scene.Options{Show: g.desk.Overlays &^ scene.ScoreBox, Focus: g.desk.Robot},
+	})
+}
+
+// drawPale draws the way of the run before, and where its robot was at this time, faintly.
+func (g *game) drawPale() {
+	before := g.desk.Before
+	if before == nil || !g.desk.Pale || g.desk.Driving() {
+		return
+	}
+	pale := g.paler.Build(scene.Input{
+		Field: before.Setup.Field, Record: before.Record, Index: before.Index, T: g.desk.Time,
+		Options: scene.Options{Show: scene.Trail | scene.Robots, Focus: g.desk.Robot},
+	})
+	for _, layer := range pale.Layers {
+		for _, item := range layer.Items {
+			g.drawPaleItem(&item)
+		}
+	}
+}
+
+var paleInk = scene.Colour{R: scene.Dust.R, G: scene.Dust.G, B: scene.Dust.B, A: 130}
+
+func (g *game) drawPaleItem(item *scene.Item) {
+	if item.Kind != scene.Line && item.Kind != scene.Area {
+		return
+	}
+	one := *item
+	one.Shades, one.Fill = nil, scene.Colour{}
+	one.Pen = scene.Pen{Width: math.Min(one.Pen.Width, 2), Colour: paleInk}
+	layer := scene.Scene{Layers: []scene.Layer{{Items: []scene.Item{one}}}}
+	g.drawer.Draw(g.pen, &layer, g.field.view)
+}
+
+// drawLegend explains the marks in rows under the field, and keeps the height it needs for the next frame.
+func (g *game) drawLegend() {
+	rows := g.drawn.Furniture.Legend
+	area := g.frame.Field
+	places, lines := flow(rows, area.W-16)
+	height := float64(lines) * legendRow
+	if lines > 0 {
+		height += 6
+	}
+	if height > area.H/3 { // a very small field: the key stays in the sheet of keys
+		height, places = 0, nil
+	}
+	if height != g.field.legend {
+		g.field.legend, g.stale = height, true
+	}
+	if len(places) == 0 {
+		return
+	}
+	g.pen.Rect(area.X, area.Bottom()-height, area.W, height, panel)
+	for i, at := range places {
+		x, y := area.X+8+at.X, area.Bottom()-height+3+at.Y
+		g.drawer.Swatch(g.pen, rows[i], paint.Box{Left: x, Top: y + 3, Right: x + 22, Bottom: y + legendRow - 3})
+		g.words(rows[i].Words, plan.Rect{X: x + 28, Y: y, W: at.Width, H: legendRow}, small, false, scene.Chalk)
+	}
+}
+
+type legendPlace struct{ X, Y, Width float64 }
+
+// flow places the rows one after the other, in as many lines as it takes.
+func flow(rows []scene.LegendRow, width float64) ([]legendPlace, int) {
+	var places []legendPlace
+	x, line := 0.0, 0
+	for _, row := range rows {
+		words := math.Min(paint.Width(row.Words, small, false)+1, width-28)
+		if x > 0 && x+28+words > width {
+			x, line = 0, line+1
+		}
+		places = append(places, legendPlace{x, float64(line) * legendRow, words})
+		x += 28 + words + 18
+	}
+	if len(places) == 0 {
+		return nil, 0
+	}
+	return places, line + 1
+}
+
+// drawPhaseCard shows the match clock large over the field while a person drives.
+func (g *game) drawPhaseCard() {
+	if !g.desk.Driving() || g.desk.Now == nil {
+		return
+	}
+	phase, since, ok := g.desk.Now.Phase(g.desk.Time)
+	if !ok {
+		return
+	}
+	words := fmt.Sprintf("%s  %.1f s left", phase.Name, math.Max(0, phase.Seconds-since))
+	width := paint.Width(words, large, true) + 28
+	box := plan.Rect{X: g.frame.Field.X + (g.frame.Field.W-width)/2, Y: g.frame.Field.Y + 8, W: width, H: 30}
+	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
+	g.centred(words, box, large, true, scene.Accent)
+}

@@ -1,0 +1,226 @@
+package window
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/ink"
+	"chalkfield/render/window/plan"
+	"chalkfield/render/window/remembered"
+)
+
+// game is the window as Ebiten runs it: Update takes input and moves the desk on, Draw shows it.
+type game struct {
+	ctx     context.Context
+	options Options
+	desk    *desk.Desk
+	started bool // Ebiten has called Update: there is a display
+
+	hand   hand
+	watch  *watcher
+	looks  map[record.Kind]look
+	dump   dumper
+	memory remembered.Things
+	path   string // of the memory, "" for none
+
+	width, height float64 // logical points
+	density       float64 // pixels a logical point
+	frame         plan.Frame
+	elements      []element
+	card          *card // what lies over the window; nil: nothing
+	notebook      bool
+	fold          []foldedLine // the routine's lines as wrapped for the notebook
+	foldKey       foldKey
+	scroll        map[desk.Tab]*scroll
+	follow        bool // the routine's page follows the lit line
+	charts        []chart
+	strip         stripView
+	field         fieldView
+	aim           aim // the pointer on the field
+	drag          drag
+	pad           padMaker
+	shot          string // a picture of the window is wanted in this file
+
+	pen      *ink.Pen
+	builder  scene.Builder
+	paler    scene.Builder
+	drawer   paint.Drawer
+	drawn    *scene.Scene // this frame's; valid until the next build
+	mounts   []scene.Mount
+	mountsOf *desk.Run
+	cut      []string // texts of this frame that had to be shortened, for the state dump
+	stale    bool     // something changed since the last Draw
+}
+
+func newGame(ctx context.Context, o Options, memory remembered.Things, path string) *game {
+	g := &game{
+		ctx: ctx, options: o, desk: desk.New(o.Files, o.Load), memory: memory, path: path, notebook: true, follow: true,
+		scroll: map[desk.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump}, looks: eventLooks(),
+	}
+	for _, tab := range desk.Tabs {
+		g.scroll[tab] = &scroll{}
+	}
+	g.pad.tank, g.pad.feel = memory.Tank, desk.Feel{Dead: 0.08, Power: 1.5}
+	g.watch = newWatcher(g.desk.Warn)
+	g.desk.Reload()
+	g.watch.follow(g.desk.Watch)
+	g.memory.Opened(o.Files)
+	return g
+}
+
+func (g *game) close() {
+	g.desk.Close()
+	g.watch.close()
+	g.remember()
+}
+
+// remember writes the memory; a failure is told on stderr, for the window is gone.
+func (g *game) remember() {
+	if g.path == "" {
+		return
+	}
+	if g.started {
+		if w, h := ebiten.WindowSize(); w > 0 && h > 0 && !ebiten.IsWindowMaximized() && !ebiten.IsFullscreen() {
+			g.memory.Width, g.memory.Height = w, h
+		}
+	}
+	g.memory.Tank = g.pad.tank
+	if err := g.memory.Save(g.path); err != nil {
+		fmt.Fprintf(g.options.Err, "chalkfield: the window's settings were not kept: %v\n", err)
+	}
+}
+
+// frameSeconds is the time of one Update (Ebiten's default of 60 a second).
+const frameSeconds = 1.0 / 60
+
+// Update is Ebiten's: one step of the window.
+func (g *game) Update() error {
+	g.started = true
+	if g.ctx.Err() != nil {
+		return ebiten.Termination
+	}
+	if g.hand.read(g.density) {
+		g.stale = true
+	}
+	g.advance()
+	g.layout()
+	g.act()
+	g.layout() // what was done may have moved things
+	g.dump.write(g.state())
+	return nil
+}
+
+// advance lets time pass: watching, driving, work in the background, files on disk.
+func (g *game) advance() {
+	if g.watch.changed() {
+		g.reload()
+	}
+	if g.desk.Poll() {
+		g.stale = true
+	}
+	if _, busy := g.desk.Busy(); busy {
+		g.stale = true
+	}
+	if g.desk.Driving() {
+		g.desk.AdvanceDrive(frameSeconds, g.pad.read(&g.hand, g.card != nil))
+		g.stale = true
+	} else if g.desk.Playing {
+		g.desk.Advance(frameSeconds)
+		g.stale = true
+	}
+}
+
+// reload reads the files again and watches what they now need.
+func (g *game) reload() {
+	g.desk.Reload()
+	g.watch.follow(g.desk.Watch)
+	g.stale = true
+}
+
+// Layout is Ebiten's: the screen has as many pixels as the display gives.
+func (g *game) Layout(int, int) (int, int) { panic("Ebiten calls LayoutF where it is there") }
+
+// LayoutF is Ebiten's.
+func (g *game) LayoutF(outsideWidth, outsideHeight float64) (float64, float64) {
+	device := ebiten.Monitor().DeviceScaleFactor()
+	density := device * g.fittingZoom(outsideWidth, outsideHeight)
+	width, height := outsideWidth*device, outsideHeight*device
+	if w, h := width/density, height/density; w != g.width || h != g.height || density != g.density {
+		g.width, g.height, g.density, g.stale = w, h, density, true
+	}
+	return math.Ceil(width), math.Ceil(height)
+}
+
+// fittingZoom is the zoom asked for, made smaller where the window would have less than its least size in points.
+func (g *game) fittingZoom(width, height float64) float64 {
+	return math.Min(g.memory.Zoom, math.Max(0.5, math.Min(width/remembered.LeastWidth, height/remembered.LeastHeight)))
+}
+
+// layout places everything for the state as it is.
+func (g *game) layout() {
+	wants := plan.Wants{Lanes: g.laneCount(), Charts: len(g.desk.Signals), Notebook: g.notebook}
+	g.frame = plan.New(g.width, g.height, wants)
+	g.elements = g.elements[:0]
+	g.placeBar()
+	g.placeRail()
+	g.placeNotebook()
+	g.placeControls()
+	g.placeField()
+	if g.card != nil {
+		g.placeCard()
+	}
+}
+
+func (g *game) laneCount() int {
+	if g.desk.Now == nil {
+		return 1
+	}
+	return len(g.desk.Now.Lanes)
+}
+
+// Draw is Ebiten's.
+func (g *game) Draw(screen *ebiten.Image) {
+	if !g.stale {
+		return
+	}
+	if g.pen == nil {
+		pen, err := ink.NewPen()
+		if err != nil {
+			panic(err) // the fonts are part of the program
+		}
+		g.pen = pen
+	}
+	g.stale = false
+	g.cut = g.cut[:0]
+	g.paint(screen)
+	if g.shot != "" {
+		g.saveShot(screen)
+	}
+}
+
+func (g *game) paint(screen *ebiten.Image) {
+	g.pen.Begin(screen, g.density)
+	g.pen.Rect(0, 0, g.width+1, g.height+1, scene.Slate)
+	g.drawField()
+	g.drawBar()
+	g.drawRail()
+	g.drawNotebook()
+	g.drawControls()
+	g.drawStrip()
+	g.drawCharts()
+	g.drawNote()
+	g.drawElements()
+	g.drawCard()
+	g.pen.Flush()
+}
+
+// pointer is where the pointer is on the screen.
+func (g *game) pointer() geom.Vec { return geom.Vec{X: g.hand.X, Y: g.hand.Y} }

@@ -1,0 +1,87 @@
+package window
+
+import (
+	"io/fs"
+
+	"github.com/hajimehoshi/ebiten/v2"
+	"github.com/hajimehoshi/ebiten/v2/inpututil"
+)
+
+// hand is what the person's hands did in one Update, read from Ebiten once.
+type hand struct {
+	X, Y     float64 // pointer, logical points
+	Down     bool    // the left button is held
+	Pressed  bool    // it went down now
+	Released bool    // it went up now
+	Pan      bool    // the middle or right button is held
+	WheelX   float64
+	WheelY   float64
+	Keys     []ebiten.Key // that went down now, or repeat while held
+	Runes    []rune
+	Ctrl     bool
+	Shift    bool
+	Alt      bool
+	Dropped  fs.FS // files dropped on the window now, or nil
+
+	lastX, lastY float64
+	held         []ebiten.Key
+}
+
+// Repeat of a held key, in updates: the first after a third of a second, then 15 a second.
+const (
+	repeatAfter = 20
+	repeatEvery = 4
+)
+
+// read takes the input of this Update. It reports whether there was any.
+func (h *hand) read(density float64) bool {
+	x, y := ebiten.CursorPositionF()
+	h.lastX, h.lastY = h.X, h.Y
+	h.X, h.Y = x/density, y/density
+	h.Down = ebiten.IsMouseButtonPressed(ebiten.MouseButtonLeft)
+	h.Pressed = inpututil.IsMouseButtonJustPressed(ebiten.MouseButtonLeft)
+	h.Released = inpututil.IsMouseButtonJustReleased(ebiten.MouseButtonLeft)
+	h.Pan = ebiten.IsMouseButtonPressed(ebiten.MouseButtonMiddle) || ebiten.IsMouseButtonPressed(ebiten.MouseButtonRight)
+	h.WheelX, h.WheelY = ebiten.Wheel()
+	h.Runes = ebiten.AppendInputChars(h.Runes[:0])
+	h.Ctrl = ebiten.IsKeyPressed(ebiten.KeyControl) || ebiten.IsKeyPressed(ebiten.KeyMeta)
+	h.Shift = ebiten.IsKeyPressed(ebiten.KeyShift)
+	h.Alt = ebiten.IsKeyPressed(ebiten.KeyAlt)
+	h.Dropped = ebiten.DroppedFiles()
+	h.readKeys()
+	moved := h.X != h.lastX || h.Y != h.lastY
+	return moved || h.Down || h.Released || h.Pan || h.WheelX != 0 || h.WheelY != 0 || len(h.held) > 0 || len(h.Runes) > 0 || h.Dropped != nil
+}
+
+func (h *hand) readKeys() {
+	h.Keys = h.Keys[:0]
+	h.held = inpututil.AppendPressedKeys(h.held[:0])
+	for _, key := range h.held {
+		held := inpututil.KeyPressDuration(key)
+		if held == 1 || held > repeatAfter && (held-repeatAfter)%repeatEvery == 0 {
+			h.Keys = append(h.Keys, lettered(key))
+		}
+	}
+}
+
+// lettered is the key that has a key's letter on this person's keyboard: Ebiten names keys by their place on an American
+// one. Shortcuts go by the letter, driving by the place.
+func lettered(key ebiten.Key) ebiten.Key {
+	if key > ebiten.KeyZ {
+		return key
+	}
+	if name := ebiten.KeyName(key); len(name) == 1 && name[0] >= 'a' && name[0] <= 'z' {
+		return ebiten.KeyA + ebiten.Key(name[0]-'a')
+	}
+	return key
+}
+
+// holds reports whether a key is down.
+func (h *hand) holds(key ebiten.Key) bool {
+	for _, held := range h.held {
+		if held == key {
+			return true
+		}
+	}
+	return false
+}

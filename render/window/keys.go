@@ -1,0 +1,231 @@
+package window
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/internal/record"
+	"chalkfield/render/window/desk"
+)
+
+// shortcut is a key and what it does. The sheet of keys lists the same table that is acted on.
+type shortcut struct {
+	group string
+	keys  string // as the sheet writes them
+	does  string
+	key   ebiten.Key
+	ctrl  bool
+	shift either
+	also  ebiten.Key // a second key for the same, 0 (KeyA has its own row) for none
+	when  func(*game) bool
+	do    func(*game)
+}
+
+// either says whether a shortcut minds the Shift key.
+type either int
+
+const (
+	anyShift either = iota
+	withShift
+	noShift
+)
+
+// Conditions of shortcuts that mean something else in another mode.
+func arranging(g *game) bool { return g.desk.Mode == desk.Arrange }
+func measuring(g *game) bool { return g.desk.Mode == desk.Measure }
+func timing(g *game) bool    { return g.desk.Mode == desk.Watch }
+
+const turnStep = math.Pi / 36 // rad: 5 degrees
+
+// shortcuts are looked through in order: the first that fits is done.
+func shortcuts() []shortcut {
+	return append(append(append(timeKeys(), fieldKeys()...), arrangeKeys()...), windowKeys()...)
+}
+
+func timeKeys() []shortcut {
+	const group = "Time"
+	return []shortcut{
+		{group: group, keys: "Space", does: "play or pause", key: ebiten.KeySpace, do: func(g *game) { g.desk.Toggle() }},
+		{group: group, keys: "Left, Right", does: "one sample (20 ms) back or on", key: ebiten.KeyArrowLeft, shift: noShift, when: timing, do: func(g *game) { g.desk.Step(-1, record.SamplePeriod) }},
+		{key: ebiten.KeyArrowRight, shift: noShift, when: timing, do: func(g *game) { g.desk.Step(1, record.SamplePeriod) }},
+		{group: group, keys: "Shift+Left, Right", does: "one second back or on", key: ebiten.KeyArrowLeft, shift: withShift, when: timing, do: func(g *game) { g.desk.Seek(g.desk.Time - 1) }},
+		{key: ebiten.KeyArrowRight, shift: withShift, when: timing, do: func(g *game) { g.desk.Seek(g.desk.Time + 1) }},
+		{group: group, keys: "P, N", does: "the event before, the next event", key: ebiten.KeyP, do: (*game).eventBack},
+		{key: ebiten.KeyN, do: (*game).eventOn},
+		{group: group, keys: "Home, End", does: "the start, the end", key: ebiten.KeyHome, do: func(g *game) { g.desk.Seek(0) }},
+		{key: ebiten.KeyEnd, do: func(g *game) { g.desk.Seek(g.desk.End) }},
+		{group: group, keys: "Up, Down", does: "watch faster or slower", key: ebiten.KeyArrowUp, when: timing, do: func(g *game) { g.desk.Faster() }},
+		{key: ebiten.KeyArrowDown, when: timing, do: func(g *game) { g.desk.Slower() }},
+		{group: group, keys: "X, Shift+X", does: "stretch or shrink the time strip", key: ebiten.KeyX, shift: noShift, do: func(g *game) { g.zoomStrip(g.desk.Time, 0.5) }},
+		{key: ebiten.KeyX, shift: withShift, do: func(g *game) { g.zoomStrip(g.desk.Time, 2) }},
+	}
+}
+
+func fieldKeys() []shortcut {
+	const group = "Field"
+	return []shortcut{
+		{group: group, keys: "V", does: "watch: point at a thing to ask what it is", key: ebiten.KeyV, do: func(g *game) { g.setMode(desk.Watch) }},
+		{group: group, keys: "M", does: "measure: arrow keys or the pointer, Enter or a click", key: ebiten.KeyM, do: func(g *game) { g.setMode(desk.Measure) }},
+		{key: ebiten.KeyArrowLeft, when: measuring, do: func(g *game) { g.keyAim(-g.aimStep(), 0) }},
+		{key: ebiten.KeyArrowRight, when: measuring, do: func(g *game) { g.keyAim(g.aimStep(), 0) }},
+		{key: ebiten.KeyArrowUp, when: measuring, do: func(g *game) { g.keyAim(0, g.aimStep()) }},
+		{key: ebiten.KeyArrowDown, when: measuring, do: func(g *game) { g.keyAim(0, -g.aimStep()) }},
+		{key: ebiten.KeyEnter, when: measuring, do: (*game).takePoint},
+		{group: group, keys: "Tab, Shift+Tab", does: "select the next thing, the one before", key: ebiten.KeyTab, shift: noShift, do: func(g *game) { g.desk.SelectNext(1) }},
+		{key: ebiten.KeyTab, shift: withShift, do: func(g *game) { g.desk.SelectNext(-1) }},
+		{group: group, keys: "C", does: "copy the place asked after as Lua", key: ebiten.KeyC, do: (*game).copyPlace},
+		{group: group, keys: "F", does: "speak of the next robot", key: ebiten.KeyF, do: (*game).nextRobot},
+		{group: group, keys: "+, -, 0", does: "zoom in, zoom out, all of the field", key: ebiten.KeyEqual, also: ebiten.KeyNumpadAdd, do: func(g *game) { g.zoomAt(g.middle(), zoomStep) }},
+		{key: ebiten.KeyMinus, also: ebiten.KeyNumpadSubtract, do: func(g *game) { g.zoomAt(g.middle(), 1/zoomStep) }},
+		{key: ebiten.KeyDigit0, also: ebiten.KeyNumpad0, do: func(g *game) { g.field.zoom = 1 }},
+		{group: group, keys: "I, J, K, U", does: "move the view up, left, down, right", key: ebiten.KeyI, do: func(g *game) { g.panBy(0, 40) }},
+		{key: ebiten.KeyJ, do: func(g *game) { g.panBy(40, 0) }},
+		{key: ebiten.KeyK, do: func(g *game) { g.panBy(0, -40) }},
+		{key: ebiten.KeyU, do: func(g *game) { g.panBy(-40, 0) }},
+	}
+}
+
+func arrangeKeys() []shortcut {
+	const group = "Arrange"
+	const step = 0.01 // m
+	return []shortcut{
+		{group: group, keys: "A", does: "arrange: drag the start, pieces and goals before the run", key: ebiten.KeyA, do: func(g *game) { g.setMode(desk.Arrange) }},
+		{group: group, keys: "Arrow keys", does: "move the selected thing 10 mm (Shift: 100 mm)", key: ebiten.KeyArrowLeft, when: arranging, do: func(g *game) { g.nudge(-g.coarse(step), 0, 0) }},
+		{key: ebiten.KeyArrowRight, when: arranging, do: func(g *game) { g.nudge(g.coarse(step), 0, 0) }},
+		{key: ebiten.KeyArrowUp, when: arranging, do: func(g *game) { g.nudge(0, g.coarse(step), 0) }},
+		{key: ebiten.KeyArrowDown, when: arranging, do: func(g *game) { g.nudge(0, -g.coarse(step), 0) }},
+		{group: group, keys: "Q, E", does: "turn it 5 degrees (dragging with Shift turns too)", key: ebiten.KeyQ, when: arranging, do: func(g *game) { g.nudge(0, 0, turnStep) }},
+		{key: ebiten.KeyE, when: arranging, do: func(g *game) { g.nudge(0, 0, -turnStep) }},
+		{group: group, keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move", key: ebiten.KeyZ, ctrl: true, do: func(g *game) { g.desk.Undo() }},
+		{key: ebiten.KeyY, ctrl: true, do: func(g *game) { g.desk.Redo() }},
+		{group: group, keys: "B", does: "put everything back where the files say", key: ebiten.KeyB, do: func(g *game) { g.desk.PutBack() }},
+		{group: group, keys: "W", does: "write the moved start into the routine (asks first)", key: ebiten.KeyW, do: (*game).showWriteStart},
+	}
+}
+
+func windowKeys() []shortcut {
+	const group = "Window"
+	list := []shortcut{
+		{group: group, keys: "O", does: "open a routine, robot, field or record", key: ebiten.KeyO, do: (*game).showOpen},
+		{group: group, keys: "R, F5", does: "read the files and rehearse again", key: ebiten.KeyR, also: ebiten.KeyF5, do: (*game).reload},
+		{group: group, keys: "D", does: "drive", key: ebiten.KeyD, do: func(g *game) { g.setMode(desk.Drive) }},
+		{group: group, keys: "L", does: "layers: what is drawn on the field", key: ebiten.KeyL, do: (*game).showLayers},
+		{group: group, keys: "G", does: "signals: the charts under the time strip", key: ebiten.KeyG, do: (*game).showSignals},
+		{group: group, keys: "H", does: "hide or show the notebook", key: ebiten.KeyH, do: func(g *game) { g.notebook = !g.notebook }},
+		{group: group, keys: "PageUp, PageDown", does: "scroll the notebook (Y follows the run again)", key: ebiten.KeyPageUp, do: func(g *game) { g.turnPage(-0.8) }},
+		{key: ebiten.KeyPageDown, do: func(g *game) { g.turnPage(0.8) }},
+		{key: ebiten.KeyY, do: func(g *game) { g.follow = true }},
+		{group: group, keys: "Ctrl +, Ctrl -", does: "larger, smaller text", key: ebiten.KeyEqual, ctrl: true, also: ebiten.KeyNumpadAdd, do: func(g *game) { g.enlarge(1.1) }},
+		{key: ebiten.KeyMinus, ctrl: true, also: ebiten.KeyNumpadSubtract, do: func(g *game) { g.enlarge(1 / 1.1) }},
+		{group: group, keys: "F11, F12", does: "full screen, a picture of the window as a file", key: ebiten.KeyF11, do: func(*game) { ebiten.SetFullscreen(!ebiten.IsFullscreen()) }},
+		{key: ebiten.KeyF12, do: (*game).wantShot},
+		{group: group, keys: "S", does: "keep the run shown as a record", key: ebiten.KeyS, do: (*game).saveRecord},
+		{group: group, keys: "F1, ?", does: "this sheet", key: ebiten.KeyF1, do: (*game).showKeys},
+		{group: group, keys: "Esc", does: "give up work under way, close a card, end a drive, back to watching", key: ebiten.KeyEscape, do: (*game).escape},
+	}
+	for i, tab := range desk.Tabs {
+		row := shortcut{key: ebiten.KeyDigit1 + ebiten.Key(i), do: func(g *game) { g.desk.Tab, g.notebook, g.follow = tab, true, true }}
+		if i == 0 {
+			row.group, row.keys, row.does = group, fmt.Sprintf("1 to %d", len(desk.Tabs)), "the notebook's pages: routine, robot, score, events"
+		}
+		list = append(list, row)
+	}
+	return list
+}
+
+// act does what the keys and the pointer ask for.
+func (g *game) act() {
+	g.aimNow()
+	g.takeDropped()
+	switch {
+	case g.card != nil:
+		g.cardKeys()
+	case g.desk.Driving():
+		g.driveKeys()
+	default:
+		g.pressKeys()
+	}
+	g.pointElements()
+	g.pointStrip()
+	g.pointNotebook()
+	g.pointField()
+}
+
+func (g *game) pressKeys() {
+	if slices.Contains(g.hand.Runes, '?') {
+		g.showKeys()
+		return
+	}
+	for _, key := range g.hand.Keys {
+		for _, s := range shortcuts() {
+			if s.fits(g, key) {
+				s.do(g)
+				break
+			}
+		}
+	}
+}
+
+func (s shortcut) fits(g *game, key ebiten.Key) bool {
+	if key != s.key && (s.also == 0 || key != s.also) || s.ctrl != g.hand.Ctrl {
+		return false
+	}
+	if s.shift == withShift && !g.hand.Shift || s.shift == noShift && g.hand.Shift {
+		return false
+	}
+	return s.when == nil || s.when(g)
+}
+
+// driveKeys leaves all keys to the pad but the ones that end or start the drive.
+func (g *game) driveKeys() {
+	for _, key := range g.hand.Keys {
+		switch key {
+		case ebiten.KeyEscape:
+			g.endDrive()
+			return
+		case ebiten.KeyEnter:
+			g.desk.Go()
+		case ebiten.KeyF12:
+			g.wantShot()
+		case ebiten.KeyF1:
+			g.showKeys()
+		}
+	}
+}
+
+func (g *game) escape() {
+	if _, busy := g.desk.Busy(); busy {
+		g.desk.Cancel()
+		return
+	}
+	g.desk.Mode, g.desk.Selected = desk.Watch, desk.Nothing
+	g.aim.keyed = false
+}
+
+func (g *game) coarse(step float64) float64 {
+	if g.hand.Shift {
+		return 10 * step
+	}
+	return step
+}
+
+// aimStep is how far an arrow key moves the cross, m.
+func (g *game) aimStep() float64 { return g.coarse(0.01) }
+
+func (g *game) nextRobot() {
+	if g.desk.Now != nil && len(g.desk.Now.Record.Header.Robots) > 0 {
+		g.desk.Robot = (g.desk.Robot + 1) % len(g.desk.Now.Record.Header.Robots)
+		g.desk.Say("Speaks of " + g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}) + ".")
+	}
+}
+
+func (g *game) enlarge(factor float64) {
+	g.memory.Zoom = math.Min(math.Max(g.memory.Zoom*factor, 0.75), 3)
+	if math.Abs(g.memory.Zoom-1) < 0.03 {
+		g.memory.Zoom = 1
+	}
+	g.desk.Say(fmt.Sprintf("Text at %.0f %%.", 100*g.memory.Zoom))
+}

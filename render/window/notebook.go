@@ -1,0 +1,137 @@
+package window
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
+)
+
+// scroll is how far down a page is.
+type scroll struct {
+	at   float64 // points
+	high float64 // height of the whole page, as last drawn
+}
+
+func (s *scroll) by(points, shown float64) {
+	s.at = geom.Clamp(s.at+points, 0, math.Max(0, s.high-shown))
+}
+
+// show brings a stretch of the page into view.
+func (s *scroll) show(top, bottom, shown float64) {
+	if top < s.at {
+		s.at = math.Max(0, top-shown/3)
+	}
+	if bottom > s.at+shown {
+		s.at = bottom - shown*2/3
+	}
+	s.by(0, shown)
+}
+
+const tabHeight = 30.0
+
+// page is the notebook without its tabs.
+func (g *game) page() plan.Rect { return g.frame.Notebook.Below(tabHeight) }
+
+func (g *game) placeNotebook() {
+	if !g.notebook {
+		return
+	}
+	tabs := g.frame.Notebook.Top(tabHeight)
+	width := tabs.W / float64(len(desk.Tabs))
+	for i, tab := range desk.Tabs {
+		r := plan.Rect{X: tabs.X + float64(i)*width + 2, Y: tabs.Y + 3, W: width - 4, H: tabs.H - 5}
+		g.add(element{Name: "tab " + string(tab), Rect: r, Label: tabTitle(tab), On: g.desk.Tab == tab, Do: func() { g.desk.Tab = tab }})
+	}
+}
+
+func tabTitle(tab desk.Tab) string {
+	switch tab {
+	case desk.RoutineTab:
+		return "Routine"
+	case desk.RobotTab:
+		return "Robot"
+	case desk.ScoreTab:
+		return "Score"
+	}
+	return "Events"
+}
+
+func (g *game) drawNotebook() {
+	n := g.frame.Notebook
+	if n.W == 0 {
+		return
+	}
+	g.pen.Rect(n.X, n.Y, n.W, n.H, panel)
+	g.pen.Rect(n.X, n.Y, 1, n.H, edge)
+	page := g.page()
+	g.pen.Clip(page.X, page.Y, page.W, page.H)
+	s := g.scroll[g.desk.Tab]
+	switch g.desk.Tab {
+	case desk.RoutineTab:
+		s.high = g.drawRoutine(page, s)
+	case desk.RobotTab:
+		s.high = g.drawRobot(page, s)
+	case desk.ScoreTab:
+		s.high = g.drawSheet(page, s)
+	case desk.EventsTab:
+		s.high = g.drawEvents(page, s)
+	}
+	s.by(0, page.H)
+	g.drawScrollMark(page, s)
+	g.pen.Unclip()
+}
+
+// drawScrollMark shows how much of a long page is seen, and where.
+func (g *game) drawScrollMark(page plan.Rect, s *scroll) {
+	if s.high <= page.H {
+		return
+	}
+	height := math.Max(20, page.H*page.H/s.high)
+	y := page.Y + (page.H-height)*s.at/(s.high-page.H)
+	g.pen.Rect(page.Right()-5, y, 4, height, edge)
+}
+
+// pointNotebook takes the wheel and clicks on rows.
+func (g *game) pointNotebook() {
+	page := g.page()
+	if g.card != nil || !page.Contains(g.hand.X, g.hand.Y) {
+		return
+	}
+	if g.hand.WheelY != 0 {
+		g.follow = false
+		g.scroll[g.desk.Tab].by(-g.hand.WheelY*40, page.H)
+	}
+	if g.hand.Pressed && g.desk.Tab == desk.EventsTab {
+		g.clickEvent(g.hand.Y - page.Y + g.scroll[desk.EventsTab].at)
+	}
+}
+
+// turnPage scrolls by keys.
+func (g *game) turnPage(share float64) {
+	page := g.page()
+	g.follow = false
+	g.scroll[g.desk.Tab].by(share*page.H, page.H)
+}
+
+// row writes a name and a value in a line of a page, and gives the next line's y.
+func (g *game) row(page plan.Rect, y float64, name, value string) float64 {
+	r := plan.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
+	if y+pageRow >= page.Y && y <= page.Bottom() {
+		g.words(name, r.Left(0.4*r.W), normal, false, scene.Dust)
+		g.words(value, r.Rest(0.42*r.W), normal, false, scene.Chalk)
+	}
+	return y + pageRow
+}
+
+func (g *game) head(page plan.Rect, y float64, title string) float64 {
+	if y+pageRow >= page.Y && y <= page.Bottom() {
+		g.words(title, plan.Rect{X: page.X + 12, Y: y + 6, W: page.W - 24, H: pageRow}, normal, true, scene.Chalk)
+		g.pen.Rect(page.X+12, y+pageRow+6, page.W-24, 1, edge)
+	}
+	return y + pageRow + 10
+}
+
+const pageRow = 20.0

@@ -1,0 +1,226 @@
+package window
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
+)
+
+// drawRobot lists the robot's state at this moment, and gives the page's height.
+func (g *game) drawRobot(page plan.Rect, s *scroll) float64 {
+	run := g.desk.Now
+	if run == nil || g.desk.Robot >= len(run.Record.Header.Robots) {
+		return 0
+	}
+	state, ok := run.Index.Robot(g.desk.Robot, max(run.Index.At(g.desk.Time), 0))
+	if !ok {
+		return 0
+	}
+	robot := run.Record.Header.Robots[g.desk.Robot]
+	top := page.Y + 4 - s.at
+	y := g.head(page, top, g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}))
+	y = g.row(page, y, "true pose", poseWords(state.True))
+	y = g.row(page, y, "belief", poseWords(state.Belief))
+	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
+	y = g.row(page, y, "belief off by", fmt.Sprintf("%.0f mm, %.1f deg", 1000*off, deg(geom.WrapAngle(state.Belief[2]-state.True[2]))))
+	y = g.row(page, y, "doing", string(state.Doing))
+	y = g.head(page, y, "Drive")
+	y = g.row(page, y, "wanted", fmt.Sprintf("%.0f mm/s, %.0f deg/s", 1000*state.Want[0], deg(state.Want[1])))
+	y = g.row(page, y, "wheels", fmt.Sprintf("%.0f, %.0f mm/s", 1000*state.Wheels[0], 1000*state.Wheels[1]))
+	y = g.row(page, y, "volts", fmt.Sprintf("%.1f, %.1f V", state.Volts[0], state.Volts[1]))
+	y = g.row(page, y, "amps", fmt.Sprintf("%.1f, %.1f A", state.Amps[0], state.Amps[1]))
+	y = g.row(page, y, "battery", fmt.Sprintf("%.2f V", state.Battery))
+	y = g.drawPartRows(page, y, robot, state)
+	return y - top + 12
+}
+
+func (g *game) drawPartRows(page plan.Rect, y float64, robot record.Robot, state *record.RobotSample) float64 {
+	if len(robot.Parts) > 0 {
+		y = g.head(page, y, "Mechanisms")
+	}
+	for i, part := range robot.Parts {
+		if i < len(state.Parts) {
+			y = g.row(page, y, part.Name, g.partWords(part.Kind, state.Parts[i]))
+		}
+	}
+	if state.Air != 0 {
+		y = g.row(page, y, "air", fmt.Sprintf("%.0f kPa", state.Air/1000))
+	}
+	if len(robot.Sensors) > 0 {
+		y = g.head(page, y, "Sensors (m, rad or 0/1)")
+	}
+	for i, name := range robot.Sensors {
+		if i < len(state.Sensors) {
+			y = g.row(page, y, name, fmt.Sprintf("%.4g", state.Sensors[i]))
+		}
+	}
+	return y
+}
+
+// partWords says a mechanism's state.
+func (g *game) partWords(kind string, p record.PartSample) string {
+	held := ""
+	if p.Body >= 0 {
+		held = ", holds " + g.desk.NameOf(desk.Thing{Kind: desk.PieceThing, Index: p.Body})
+	}
+	switch kind {
+	case "intake":
+		return fmt.Sprintf("%.1f V, %.0f mm/s", p.Volts, 1000*p.Value)
+	case "conveyor":
+		return fmt.Sprintf("%.1f V, %.0f on it", p.Volts, p.Value)
+	case "clamp":
+		if p.Value > 0 {
+			return "shut" + held
+		}
+		return "open" + held
+	case "claw":
+		if p.Body < 0 {
+			return "empty"
+		}
+		return "closed" + held
+	case "lift":
+		return fmt.Sprintf("%.1f V, at %.3f", p.Volts, p.Value)
+	case "scorer":
+		return fmt.Sprintf("%.0f scored", p.Value)
+	}
+	return fmt.Sprintf("%.1f V, %.3g%s", p.Volts, p.Value, held)
+}
+
+func poseWords(p record.Pose) string {
+	return fmt.Sprintf("%.0f, %.0f mm, %.1f deg", 1000*p[0], 1000*p[1], deg(geom.WrapAngle(p[2])))
+}
+
+func deg(rad float64) float64 { return rad * 180 / math.Pi }
+
+// drawSheet shows the score sheet at the end, the difference to the run before, and the totals of this moment.
+func (g *game) drawSheet(page plan.Rect, s *scroll) float64 {
+	run := g.desk.Now
+	if run == nil {
+		return 0
+	}
+	sheet := run.Record.Sheet
+	top := page.Y + 4 - s.at
+	y := g.head(page, top, "At the end")
+	if len(sheet.Sides) == 0 {
+		y = g.row(page, y, "score sheet", "comes with the end")
+	}
+	y = g.sheetRow(page, y, "", sheet.Sides, true)
+	for _, row := range sheet.Rows {
+		cells := make([]string, len(sheet.Sides))
+		for side := range cells {
+			cells[side] = sheetCell(row.Count[side], row.Points[side])
+		}
+		y = g.sheetRow(page, y, row.Rule, cells, false)
+	}
+	totals := make([]string, len(sheet.Total))
+	for side, total := range sheet.Total {
+		totals[side] = fmt.Sprintf("%g", total)
+	}
+	y = g.sheetRow(page, y, "total", totals, true)
+	for i, left := range sheet.Left {
+		words := fmt.Sprintf("%.2f V", left.Battery)
+		if left.Air > 0 || left.Strokes > 0 {
+			words += fmt.Sprintf(", %.0f kPa after %d strokes", left.Air/1000, left.Strokes)
+		}
+		y = g.row(page, y, g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: i})+" has left", words)
+	}
+	y = g.head(page, y, fmt.Sprintf("At %.2f s", g.desk.Time))
+	if f := run.Setup.Field; f != nil {
+		for i, side := range f.Sides {
+			y = g.row(page, y, side.Name, run.Total(i, g.desk.Time))
+		}
+	}
+	if d, ok := desk.Compare(run, g.desk.Before); ok && !run.Live {
+		y = g.head(page, y, "Against the run before")
+		for _, line := range paint.Wrap(d.String(), page.W-24, normal, false, 4) {
+			g.words(line, plan.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}, normal, false, scene.Chalk)
+			y += pageRow
+		}
+	}
+	return y - top + 12
+}
+
+func sheetCell(count, points float64) string {
+	if count == 0 && points == 0 {
+		return "-"
+	}
+	return fmt.Sprintf("%g: %g", count, points)
+}
+
+func (g *game) sheetRow(page plan.Rect, y float64, name string, cells []string, bold bool) float64 {
+	if len(cells) == 0 {
+		return y
+	}
+	r := plan.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
+	const cell = 64.0
+	g.words(name, r.Left(r.W-cell*float64(len(cells))-6), normal, bold, scene.Chalk)
+	for i, words := range cells {
+		g.rightward(words, plan.Rect{X: r.Right() - cell*float64(len(cells)-i), Y: y, W: cell, H: pageRow}, normal, bold, scene.Chalk)
+	}
+	return y + pageRow
+}
+
+// drawEvents lists the events with the numbers that their marks on the field have.
+func (g *game) drawEvents(page plan.Rect, s *scroll) float64 {
+	if g.drawn == nil {
+		return 0
+	}
+	rows := g.drawn.Furniture.AllEvents
+	current := 0
+	for i, row := range rows {
+		if row.T <= g.desk.Time+1e-9 {
+			current = i + 1
+		}
+	}
+	if g.follow {
+		s.high = math.Max(s.high, float64(len(rows))*pageRow)
+		s.show(float64(current-2)*pageRow, float64(current+2)*pageRow, page.H)
+	}
+	for i, row := range rows {
+		y := page.Y + 4 + float64(i)*pageRow - s.at
+		if y+pageRow < page.Y || y > page.Bottom() {
+			continue
+		}
+		g.drawEventRow(plan.Rect{X: page.X, Y: y, W: page.W, H: pageRow}, row, i < current, i == current-1)
+	}
+	if len(rows) == 0 {
+		g.words("nothing happened", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
+	}
+	return float64(len(rows))*pageRow + 8
+}
+
+func (g *game) drawEventRow(r plan.Rect, row scene.EventRow, past, current bool) {
+	letters := faint
+	if past {
+		letters = scene.Chalk
+	}
+	if current {
+		g.pen.Rect(r.X+1, r.Y, r.W-1, r.H, chosen)
+	}
+	g.rightward(fmt.Sprint(row.Number), plan.Rect{X: r.X + 4, Y: r.Y, W: 28, H: r.H}, small, true, letters)
+	fill, pen := scene.Accent, scene.Pen{}
+	if row.Hollow {
+		fill, pen = panel, scene.Pen{Width: 1.5, Colour: scene.Accent}
+	}
+	g.drawer.Mark(g.pen, row.Shape, pointAt(r.X+44, r.Y+r.H/2), 5, fill, pen)
+	g.rightward(fmt.Sprintf("%.2f s", row.T), plan.Rect{X: r.X + 52, Y: r.Y, W: 54, H: r.H}, small, false, letters)
+	g.words(row.Words, plan.Rect{X: r.X + 114, Y: r.Y, W: r.W - 124, H: r.H}, normal, false, letters)
+}
+
+// clickEvent goes to the event at a height of the page.
+func (g *game) clickEvent(y float64) {
+	if g.drawn == nil || g.desk.Driving() {
+		return
+	}
+	rows := g.drawn.Furniture.AllEvents
+	if i := int((y - 4) / pageRow); i >= 0 && i < len(rows) {
+		g.desk.Playing = false
+		g.desk.Seek(rows[i].T)
+	}
+}

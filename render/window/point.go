@@ -1,0 +1,101 @@
+package window
+
+import (
+	"io/fs"
+	"math"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/internal/geom"
+	"chalkfield/render/window/desk"
+)
+
+// pointElements does what a clicked element stands for. The click is then used up.
+func (g *game) pointElements() {
+	if !g.hand.Pressed {
+		return
+	}
+	e := g.under()
+	if e == nil {
+		return
+	}
+	g.hand.Pressed = false
+	if !e.Off {
+		e.Do()
+	}
+	g.stale = true
+}
+
+// pointField takes clicks, drags and the wheel on the field.
+func (g *game) pointField() {
+	if g.hand.Released {
+		g.endDrag()
+	}
+	g.followDrag()
+	if g.card != nil || !g.frame.Field.Contains(g.hand.X, g.hand.Y) {
+		return
+	}
+	if g.hand.WheelY != 0 {
+		g.zoomAt(g.pointer(), math.Pow(zoomStep, g.hand.WheelY))
+	}
+	if g.hand.Pan {
+		g.panBy(g.hand.X-g.hand.lastX, g.hand.Y-g.hand.lastY)
+	}
+	if g.hand.Pressed && g.aim.valid && g.desk.Now != nil {
+		g.clickField()
+	}
+}
+
+func (g *game) clickField() {
+	switch g.desk.Mode {
+	case desk.Measure:
+		g.takePoint()
+	case desk.Arrange:
+		g.beginDrag()
+	case desk.Watch:
+		g.desk.Selected = desk.Nothing
+		switch g.aim.thing.Kind {
+		case desk.RobotThing, desk.PieceThing, desk.GoalThing:
+			g.desk.Selected = g.aim.thing
+		}
+	}
+}
+
+func (g *game) takePoint() {
+	g.desk.Measured.Add(g.aim.at)
+	if g.desk.Measured.Points == 2 {
+		g.desk.Say(g.desk.Measured.String())
+	}
+	g.stale = true
+}
+
+// middle is the middle of the field's part of the window.
+func (g *game) middle() geom.Vec {
+	a := g.field.view.Area
+	return geom.Vec{X: (a.Left + a.Right) / 2, Y: (a.Top + a.Bottom) / 2}
+}
+
+// takeDropped opens files dropped on the window.
+func (g *game) takeDropped() {
+	if g.hand.Dropped == nil {
+		return
+	}
+	entries, err := fs.ReadDir(g.hand.Dropped, ".")
+	if err != nil || len(entries) == 0 {
+		g.desk.Warn("What was dropped could not be read.")
+		return
+	}
+	for _, entry := range entries {
+		if at, ok := entry.(ebiten.AbsPather); ok {
+			g.open(at.AbsPath())
+		}
+	}
+}
+
+// open opens a file and watches what stands behind it now.
+func (g *game) open(path string) {
+	g.desk.Open(path)
+	g.watch.follow(g.desk.Watch)
+	g.memory.Opened(g.desk.Files)
+	g.follow = true
+}

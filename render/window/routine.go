@@ -1,0 +1,215 @@
+package window
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/ink"
+	"chalkfield/render/window/plan"
+)
+
+// foldedLine is one row of the routine's page: a line of the file, or the continuation of one too long for the page.
+type foldedLine struct {
+	number int // of the file's line, from 1
+	first  bool
+	text   string
+}
+
+// foldKey is what the folding depends on.
+type foldKey struct {
+	lines   *string // identity of the text
+	count   int
+	columns int
+}
+
+const (
+	codeSize = 12.5
+	codeRow  = 17.0
+	codeLeft = 58.0 // points for the tasks' marks and line numbers
+)
+
+// source is the text that the notebook shows: as it is on disk, for that is what the person edits.
+func (g *game) source() desk.Source {
+	if len(g.desk.Text.Lines) > 0 || g.desk.Now == nil {
+		return g.desk.Text
+	}
+	return g.desk.Now.Source
+}
+
+// folded wraps the routine's lines to the page, and keeps the result while neither changes.
+func (g *game) folded(page plan.Rect) []foldedLine {
+	source := g.source()
+	if len(source.Lines) == 0 {
+		return nil
+	}
+	columns := max(int((page.W-codeLeft-12)/(codeSize*ink.MonoWidth)), 20)
+	key := foldKey{&source.Lines[0], len(source.Lines), columns}
+	if key == g.foldKey {
+		return g.fold
+	}
+	g.foldKey, g.fold = key, g.fold[:0]
+	for i, line := range source.Lines {
+		for k, part := range foldLine(line, columns) {
+			g.fold = append(g.fold, foldedLine{i + 1, k == 0, part})
+		}
+	}
+	return g.fold
+}
+
+// foldLine breaks a line at spaces where it can; continuations are indented two letters more than the line.
+func foldLine(line string, columns int) []string {
+	indent := len(line) - len(strings.TrimLeft(line, " "))
+	lead := strings.Repeat(" ", min(indent+2, columns/2))
+	parts := []string{}
+	for utf8.RuneCountInString(line) > columns {
+		letters := []rune(line)
+		cut := columns
+		for k := columns; k > columns*2/3; k-- {
+			if letters[k-1] == ' ' && k-1 > indent {
+				cut = k
+				break
+			}
+		}
+		parts = append(parts, string(letters[:cut]))
+		line = lead + strings.TrimLeft(string(letters[cut:]), " ")
+	}
+	return append(parts, line)
+}
+
+// drawRoutine draws the routine's text with the lines that run now, and the line of an error.
+func (g *game) drawRoutine(page plan.Rect, s *scroll) float64 {
+	lines := g.folded(page)
+	if len(lines) == 0 {
+		g.words("no routine to show", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
+		return 0
+	}
+	lit := g.litLines()
+	top := page.Y + 4
+	faulty := 0
+	if g.desk.Fault != nil && (g.desk.Fault.In(g.source().Name) || g.desk.Fault.In(g.source().Path)) {
+		faulty = g.desk.Fault.Line
+	}
+	y, high := top-s.at, 8.0
+	for _, line := range lines {
+		height := codeRow
+		if line.number == faulty && line.first {
+			height += g.faultHeight(page)
+		}
+		if y+height >= page.Y && y <= page.Bottom() {
+			g.drawCodeLine(page, y, line, lit, faulty)
+		}
+		y, high = y+height, high+height
+	}
+	g.followLine(lines, lit, faulty, page, s)
+	return high
+}
+
+// litLines are the lines at which the tasks stand, as long as the text shown is the one that ran.
+func (g *game) litLines() []int {
+	if g.desk.Now == nil || !g.desk.Now.Source.Same(g.source()) {
+		return nil
+	}
+	return g.desk.Now.LitLines(0, g.desk.Time)
+}
+
+// followLine keeps the main task's line, or an error's, in view while the page follows.
+func (g *game) followLine(lines []foldedLine, lit []int, faulty int, page plan.Rect, s *scroll) {
+	if !g.follow {
+		return
+	}
+	wanted := faulty
+	for _, line := range lit {
+		if line > 0 && wanted == 0 {
+			wanted = line
+		}
+	}
+	if wanted == 0 {
+		return
+	}
+	i := slices.IndexFunc(lines, func(l foldedLine) bool { return l.number == wanted })
+	if i < 0 {
+		return
+	}
+	before, y := s.at, float64(i)*codeRow
+	s.high = math.Max(s.high, y+2*codeRow)
+	s.show(y-codeRow, y+3*codeRow, page.H)
+	if s.at != before {
+		g.stale = true // drawn at the old place in this frame
+	}
+}
+
+func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []int, faulty int) {
+	r := plan.Rect{X: page.X + 1, Y: y, W: page.W - 1, H: codeRow}
+	letters, numbers := scene.Chalk, scene.Dust
+	tasks := tasksAt(lit, line.number)
+	switch {
+	case line.number == faulty:
+		g.pen.Rect(r.X, r.Y, r.W, r.H, scene.Chalk)
+		letters, numbers = scene.Plate, scene.Plate
+	case len(tasks) > 0:
+		g.pen.Rect(r.X, r.Y, r.W, r.H, chosen)
+		numbers = scene.Chalk
+	case strings.HasPrefix(strings.TrimLeft(line.text, " "), "--"):
+		letters = scene.Dust
+	}
+	if line.first {
+		g.rightMono(fmt.Sprint(line.number), plan.Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
+		if len(tasks) > 0 && line.number != faulty {
+			g.words(strings.Join(tasks, ","), plan.Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true, scene.Accent)
+		}
+	}
+	g.mono(line.text, plan.Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)
+	if line.number == faulty && line.first {
+		g.drawFault(page, y+codeRow)
+	}
+}
+
+// tasksAt names the tasks that stand at a line: the main one by an arrow, others by their number.
+func tasksAt(lit []int, number int) []string {
+	var names []string
+	for task, line := range lit {
+		if line != number || line == 0 {
+			continue
+		}
+		if task == 0 {
+			names = append(names, "►")
+		} else {
+			names = append(names, fmt.Sprint(task))
+		}
+	}
+	return names
+}
+
+func (g *game) rightMono(s string, r plan.Rect, c scene.Colour) {
+	width := float64(len(s)) * ink.MonoWidth * codeSize
+	g.mono(s, plan.Rect{X: r.Right() - width, Y: r.Y, W: width, H: r.H}, codeSize, false, c)
+}
+
+// faultLines is the error's message wrapped to the page.
+func (g *game) faultLines(page plan.Rect) []string {
+	columns := max(int((page.W-codeLeft-12)/(codeSize*ink.MonoWidth)), 20)
+	var lines []string
+	for _, line := range strings.Split(g.desk.Fault.Text, "\n") {
+		lines = append(lines, foldLine(strings.ReplaceAll(line, "\t", "  "), columns)...)
+	}
+	const most = 12
+	return lines[:min(len(lines), most)]
+}
+
+func (g *game) faultHeight(page plan.Rect) float64 {
+	return float64(len(g.faultLines(page)))*codeRow + 6
+}
+
+// drawFault writes the error's message under its line.
+func (g *game) drawFault(page plan.Rect, y float64) {
+	lines := g.faultLines(page)
+	g.pen.Rect(page.X+1, y, page.W-1, g.faultHeight(page)-2, raised)
+	for i, line := range lines {
+		g.mono(line, plan.Rect{X: page.X + codeLeft, Y: y + 2 + float64(i)*codeRow, W: page.W - codeLeft, H: codeRow}, codeSize, true, scene.Chalk)
+	}
+}

@@ -1,0 +1,61 @@
+// Package window is the program's window: it watches, questions and drives rehearsals. It draws what render/window/desk
+// remembers and turns keys and the pointer into calls of the desk; every picture of the field comes from render/scene.
+package window
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/remembered"
+)
+
+// Options say what the window opens with.
+type Options struct {
+	Files desk.Files
+	Load  desk.Loader
+	Out   io.Writer // where text goes that no clipboard took
+	Err   io.Writer // notes that have no place in the window
+
+	// Dump, when not empty, is a file that the window's state is written to whenever it changes (for tests; see
+	// DEVELOPERS.md).
+	Dump string
+}
+
+// errNoDisplay is the one line that a machine without a display gets.
+var errNoDisplay = errors.New("there is no display to open a window on; `chalkfield run` rehearses without one")
+
+// Open shows the window until it is closed or ctx ends.
+func Open(ctx context.Context, o Options) error {
+	memory, path, note := recall()
+	if note != nil {
+		fmt.Fprintf(o.Err, "chalkfield: %v\n", note)
+	}
+	g := newGame(ctx, o, memory, path)
+	defer g.close()
+	ebiten.SetWindowTitle("Chalkfield")
+	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)
+	ebiten.SetWindowSizeLimits(remembered.LeastWidth, remembered.LeastHeight, -1, -1)
+	ebiten.SetWindowSize(memory.Width, memory.Height)
+	ebiten.SetScreenClearedEveryFrame(false) // a frame in which nothing changed is not drawn again
+	ebiten.SetRunnableOnUnfocused(true)
+	err := ebiten.RunGameWithOptions(g, &ebiten.RunGameOptions{X11ClassName: "chalkfield", X11InstanceName: "chalkfield"})
+	if err != nil && !g.started {
+		return fmt.Errorf("%w (%v)", errNoDisplay, err)
+	}
+	return err
+}
+
+// recall reads what was remembered; without a configuration folder nothing is remembered.
+func recall() (things remembered.Things, path string, note error) {
+	path, err := remembered.Path()
+	if err != nil {
+		return remembered.Defaults(), "", fmt.Errorf("nothing will be remembered: %w", err)
+	}
+	things, err = remembered.Load(path)
+	return things, path, err
+}
