@@ -5,6 +5,7 @@ package picture
 import (
 	"bufio"
 	"fmt"
+	"html"
 	"image/png"
 	"io"
 	"math"
@@ -18,6 +19,7 @@ import (
 	"chalkfield/internal/wholefile"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/page"
+	"chalkfield/render/scene/paint"
 )
 
 // The widths that pictures may have, pixels.
@@ -54,6 +56,9 @@ func WriteSVG(w io.Writer, s *scene.Scene, width int) error {
 	}
 	buffered := bufio.NewWriter(w)
 	out := svg.New(buffered, drawing.W*ratio, drawing.H*ratio, &svg.Options{SizeUnits: "px"})
+	if _, err := fmt.Fprintf(buffered, "<title>%s</title>", html.EscapeString(paint.Clean(s.Furniture.Title))); err != nil {
+		return err
+	}
 	drawing.RenderViewTo(out, canvas.Identity.Scale(ratio, ratio))
 	if err := out.Close(); err != nil {
 		return err

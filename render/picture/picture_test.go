@@ -46,7 +46,7 @@ func TestTheSameSceneGivesTheSameBytes(t *testing.T) {
 }
 
 func TestPNGIsAsWideAsAsked(t *testing.T) {
-	for _, width := range []int{200, 333, 480, 601, 1200, 1999} {
+	for _, width := range []int{200, 333, 601, 1200, 1501} {
 		img := pixels(t, oddField(), width)
 		if got := img.Bounds().Dx(); got != width {
 			t.Errorf("%d pixels wide, want %d", got, width)
@@ -60,7 +60,7 @@ func TestPNGIsAsWideAsAsked(t *testing.T) {
 	}
 }
 
-func pixels(t *testing.T, s *scene.Scene, width int) image.Image {
+func pixels(t *testing.T, s *scene.Scene, width int) *image.RGBA {
 	t.Helper()
 	var out bytes.Buffer
 	if err := WritePNG(&out, s, width); err != nil {
@@ -70,7 +70,11 @@ func pixels(t *testing.T, s *scene.Scene, width int) image.Image {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return img
+	opaque, is := img.(*image.RGBA)
+	if !is {
+		t.Fatalf("the picture decodes as %T: it is not opaque", img)
+	}
+	return opaque
 }
 
 // What a text says it stands on (the check of contrast goes by it) is what is most seen around its letters, and the
@@ -88,10 +92,10 @@ func TestTextStandsOnTheGroundThatItNames(t *testing.T) {
 				continue
 			}
 			box := text.Box()
-			seen, nearest := map[color.Color]int{}, math.Inf(1)
+			seen, nearest := map[color.NRGBA]int{}, math.Inf(1)
 			for y := int(math.Ceil(box.Top)); y < int(box.Bottom); y++ {
 				for x := int(math.Ceil(box.Left)); x < int(box.Right); x++ {
-					c := color.NRGBAModel.Convert(img.At(x, y)).(color.NRGBA)
+					c := color.NRGBA(img.RGBAAt(x, y)) // the same, for the picture is opaque
 					seen[c]++
 					nearest = math.Min(nearest, apart(c, text.Colour))
 				}
@@ -99,7 +103,7 @@ func TestTextStandsOnTheGroundThatItNames(t *testing.T) {
 			most := text.On
 			for c, n := range seen {
 				if n > seen[most] {
-					most = c.(color.NRGBA)
+					most = c
 				}
 			}
 			if most != text.On {

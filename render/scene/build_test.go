@@ -113,6 +113,9 @@ func TestSheetIsShownAtTheEndAndTheRunningScoreBefore(t *testing.T) {
 	if s.Furniture.Sheet != nil || s.Furniture.Running != "ochre 2, teal 0" {
 		t.Errorf("before the end: sheet %v, running score %q", s.Furniture.Sheet, s.Furniture.Running)
 	}
+	if s := Build(Input{Field: f, Record: rec, T: 0.1}); s.Furniture.Running != "nothing yet" {
+		t.Errorf("before the first change: %q", s.Furniture.Running)
+	}
 	if s := Build(Input{Field: f, Record: rec, T: 10, Options: Options{Show: Everything &^ ScoreBox}}); s.Furniture.Sheet != nil {
 		t.Error("the score box is off and there is a sheet")
 	}
@@ -202,6 +205,8 @@ func TestEventWords(t *testing.T) {
 		{record.Event{Kind: record.MotionEnd, Text: "timeout"}, "motion timeout"},
 		{record.Event{Kind: record.Failure, Text: "a.lua:3: oops\ntraceback"}, "error: a.lua:3: oops"},
 		{record.Event{Kind: record.Foul}, "foul"},
+		{record.Event{Kind: record.Missed, What: "claw", Text: "claw on nothing"}, "missed: claw on nothing"},
+		{record.Event{Kind: record.PhaseStart, What: "autonomous", Text: "begins, 20 s"}, "phase autonomous begins, 20 s"},
 	} {
 		look, listed := lookOf(c.e.Kind)
 		if got := eventWords(look, c.e); !listed || got != c.want {

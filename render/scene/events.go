@@ -124,7 +124,11 @@ func eventWords(look eventLook, e record.Event) string {
 		if e.What != "" && e.Text != "" {
 			return e.What + ": " + text
 		}
-	case record.Failure, record.Foul, record.Note, record.PhaseStart:
+	case record.PhaseStart:
+		if e.What != "" && e.Text != "" {
+			return look.words + " " + e.What + " " + text
+		}
+	case record.Failure, record.Foul, record.Note, record.Missed, record.Jammed, record.Stalled:
 		return look.words + leading(": ", text)
 	}
 	return look.words + leading(" ", text)

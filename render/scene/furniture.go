@@ -162,6 +162,9 @@ func (b *Builder) furnishScore() {
 		}
 		return
 	}
+	if len(rec.Samples) > 0 {
+		f.Running = "nothing yet"
+	}
 	for i := range rec.Events {
 		if e := &rec.Events[i]; e.Kind == record.ScoreChange && e.T <= b.in.T {
 			f.Running = e.Text

@@ -50,7 +50,8 @@ func (b *Builder) drawZone(layer *Layer, zone fields.Zone) {
 		layer.strokes(hatch(zone.Shape, angle*deg, pitch), Pen{Width: 1, Colour: faded(own.colour, 0.40)})
 	}
 	layer.add(Item{Kind: Area, Points: zone.Shape, Pen: Pen{Width: 1.8, Colour: own.colour}})
-	layer.label(Label{Words: Shorten(zone.Name, longestName), At: inside(zone.Shape), Centred: true, Size: 13, Colour: own.text, Mark: own.mark, Tint: own.text, Rank: RankZone})
+	middle := inside(zone.Shape)
+	layer.label(Label{Words: Shorten(zone.Name, longestName), At: middle, Centred: true, Clear: Size{Metres: zone.Shape.Distance(middle)}, Size: 13, Colour: own.text, Mark: own.mark, Tint: own.text, Rank: RankZone})
 }
 
 // strokes adds segments given as pairs of points.

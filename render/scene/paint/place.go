@@ -109,7 +109,11 @@ func (p *placer) choose(w *wanted) {
 		}
 	}
 	if w.label.Centred && (w.clear == 0 || w.clear > width/2) { // a plate hides a thing that is smaller
-		try(w.at, -100, false)
+		bonus := 1.0
+		if w.label.Rank == scene.RankCount {
+			bonus = 100 // a count belongs on its goal, whatever it covers there
+		}
+		try(w.at, -bonus, false)
 	}
 	for i, far := range distances {
 		if w.label.Near && far >= leaderFrom {
