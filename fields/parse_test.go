@@ -384,8 +384,8 @@ func TestAnyValueMayBeWrong(t *testing.T) {
 	for _, text := range []string{base, string(kiln)} {
 		for i, span := range values.FindAllStringIndex(text, -1) {
 			for j, value := range nasty {
-				if text != base && (i+j)%4 != 0 {
-					continue // the larger file in a quarter of the time
+				if (i+j)%4 != 0 {
+					continue // each value meets a quarter of them, each of them a quarter of the values
 				}
 				if text[span[0]] == '=' {
 					value = "= " + value
@@ -405,7 +405,7 @@ func TestAnyValueMayBeWrong(t *testing.T) {
 			}
 		}
 	}
-	if refused < 1000 || accepted == 0 {
+	if refused < 500 || accepted == 0 {
 		t.Errorf("%d refused, %d accepted: this test has lost its teeth", refused, accepted)
 	}
 }

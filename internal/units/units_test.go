@@ -2,6 +2,7 @@ package units
 
 import (
 	"encoding"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -144,10 +145,16 @@ func TestErrorsSayWhatToWrite(t *testing.T) {
 	}
 }
 
+// Every quantity prints in a form that it reads, to six digits.
 func TestStringReadsBack(t *testing.T) {
-	var back Length
-	if err := back.UnmarshalText([]byte(Length(0.08255).String())); err != nil || math.Abs(float64(back)-0.08255) > 1e-15 {
-		t.Errorf("%v %v", float64(back), err)
+	for _, c := range published {
+		if err := c.quantity.UnmarshalText([]byte(c.text)); err != nil {
+			t.Fatal(err)
+		}
+		text := c.quantity.(fmt.Stringer).String()
+		if err := c.quantity.UnmarshalText([]byte(text)); err != nil || math.Abs(value(c.quantity)/c.si-1) > 1e-5 {
+			t.Errorf("%s prints as %q, which reads as %g (%v)", c.text, text, value(c.quantity), err)
+		}
 	}
 	if got := Pressure(689475.7293168361).String(); got != "100 psi" {
 		t.Errorf("100 psi prints as %q", got)
