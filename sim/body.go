@@ -94,7 +94,7 @@ func (w *World) newPiece(i int, at geom.Pose, friction float64) *Body {
 	arm := 2 * k.Radius / 3 // uniform disc
 	b.inertia = k.Mass * k.Radius * k.Radius / 2
 	if k.Corners > 0 {
-		b.outline = regular(k.Corners, k.Radius)
+		b.outline = k.Outline()
 		arm, b.inertia = torqueArm(b.outline), polygonInertia(k.Mass, b.outline)
 	}
 	b.body = newBody(k.Mass, b.inertia)

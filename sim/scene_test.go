@@ -2,6 +2,8 @@ package sim
 
 import (
 	"fmt"
+	"gonum.org/v1/gonum/spatial/r2"
+	"math"
 	"testing"
 
 	"chalkfield/fields"
@@ -148,4 +150,13 @@ func (w *World) energy() float64 {
 		}
 	}
 	return sum
+}
+
+// regular is the polygon with n corners on a circle, the first at angle 0.
+func regular(n int, radius float64) geom.Polygon {
+	p := make(geom.Polygon, n)
+	for i := range p {
+		p[i] = r2.Scale(radius, geom.Unit(2*math.Pi*float64(i)/float64(n)))
+	}
+	return p
 }

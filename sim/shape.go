@@ -9,15 +9,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// regular is the polygon with n corners on a circle, the first at angle 0.
-func regular(n int, radius float64) geom.Polygon {
-	p := make(geom.Polygon, n)
-	for i := range p {
-		p[i] = r2.Scale(radius, geom.Unit(2*math.Pi*float64(i)/float64(n)))
-	}
-	return p
-}
-
 // polygonInertia is the moment of a uniform polygon about its frame's origin, kg m^2.
 func polygonInertia(mass float64, p geom.Polygon) float64 {
 	var moment, area float64

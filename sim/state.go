@@ -8,7 +8,7 @@ import (
 // State fills in where everything is for scoring; phases and fouls of the state stay as they are.
 func (w *World) State(s *scoring.State) {
 	pieces := len(w.field.Pieces)
-	if len(s.Pieces) != pieces {
+	if s.Robots == nil {
 		s.Pieces = make([]scoring.Piece, pieces)
 		s.Goals = make([]geom.Pose, len(w.bodies)-pieces)
 		s.Robots = make([]scoring.Robot, len(w.robots))

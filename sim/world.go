@@ -197,7 +197,7 @@ func (e Entry) startsIn(c Config, index int, outline geom.Polygon, touch float64
 		switch {
 		case p.Goal >= 0 || p.Robot >= 0 && hasSide(c.Robots, p.Robot):
 		case k.Corners == 0 && discDepth(outline, p.At.At(), k.Radius) > touch,
-			k.Corners > 0 && depth(outline, regular(k.Corners, k.Radius).Placed(p.At)) > touch:
+			k.Corners > 0 && depth(outline, k.Outline().Placed(p.At)) > touch:
 			return p.Name
 		}
 	}

@@ -66,8 +66,12 @@ func Sentence(e record.Event) string {
 		return fmt.Sprintf("touches %s at %.2f m/s", e.What, e.Value)
 	case record.ScoreChange:
 		return "score " + text
-	case record.PhaseStart:
+	case record.PhaseStart, record.MotionStart:
 		return e.What + " " + text
+	case record.MotionEnd:
+		return e.What + ": " + text
+	case record.Failure:
+		return "the routine failed: " + text
 	}
 	if text == "" {
 		return string(e.Kind) + " " + e.What

@@ -9,6 +9,7 @@ import (
 
 	"chalkfield/assets/routines"
 	"chalkfield/fields"
+	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/tomlfile"
 	"chalkfield/scripting"
@@ -52,8 +53,78 @@ func (in inputs) load() (rehearse.Setup, error) {
 		return setup, err
 	}
 	setup.Session, setup.Seed, setup.Nominal, setup.Params = in.Session, in.Seed, in.Nominal, in.Param
-	setup.Entrants = []rehearse.Entrant{{Robot: robot, Routine: routine, Side: in.Side}}
-	return setup, nil
+	first := rehearse.Entrant{Robot: robot, Routine: routine, Side: in.Side}
+	if in.Pad != "" {
+		if first.Pad, err = loadPad(in.Pad); err != nil {
+			return setup, err
+		}
+	}
+	setup.Entrants = []rehearse.Entrant{first}
+	return setup, in.addOthers(&setup)
+}
+
+// addOthers adds the partner, who plays for the same side, and the opponents, who play for another.
+func (in inputs) addOthers(setup *rehearse.Setup) error {
+	side, err := rehearse.SideOf(setup.Field, setup.Entrants[0])
+	if err != nil {
+		return err
+	}
+	if in.Partner != "" {
+		partner, err := in.other(in.Partner, setup.Field.Sides[side].Name)
+		if err != nil {
+			return err
+		}
+		setup.Entrants = append(setup.Entrants, partner)
+	}
+	for _, path := range in.Opponent {
+		if len(setup.Field.Sides) < 2 {
+			return fmt.Errorf("--opponent: %s has only one side", setup.Field.Title)
+		}
+		opponent, err := in.other(path, setup.Field.Sides[setup.Field.OtherSide(side)].Name)
+		if err != nil {
+			return err
+		}
+		setup.Entrants = append(setup.Entrants, opponent)
+	}
+	return nil
+}
+
+// other is another robot: one that replays a record, or one with a routine. Its robot file is the one beside its routine,
+// else the same as the first's.
+func (in inputs) other(path, side string) (rehearse.Entrant, error) {
+	e := rehearse.Entrant{Side: side}
+	fallback := in.Robot
+	if fallback == "" {
+		fallback = beside(in.Routine, "robot.toml", "", demoRobot)
+	}
+	var err error
+	if strings.HasSuffix(path, ".jsonl") {
+		if e.Replay, err = loadRecord(path); err != nil {
+			return e, err
+		}
+	} else if e.Routine, err = loadRoutine(path, ""); err != nil {
+		return e, err
+	}
+	e.Robot, err = robotfile.Find(beside(path, "robot.toml", "", fallback))
+	return e, err
+}
+
+func loadPad(path string) (rehearse.Pad, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, noSuchFile(path)
+	}
+	defer file.Close()
+	return rehearse.ReadInputScript(path, file)
+}
+
+func loadRecord(path string) (*record.Record, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, noSuchFile(path)
+	}
+	defer file.Close()
+	return record.Read(path, file)
 }
 
 func (in inputs) robot() (*robotfile.Robot, error) {

@@ -33,7 +33,7 @@ func entries(s Setup) ([]sim.Entry, error) {
 	}
 	list := make([]sim.Entry, len(s.Entrants))
 	for i, e := range s.Entrants {
-		side, err := sideOf(s.Field, e)
+		side, err := SideOf(s.Field, e)
 		if err != nil {
 			return nil, err
 		}
@@ -46,8 +46,8 @@ func entries(s Setup) ([]sim.Entry, error) {
 	return list, nil
 }
 
-// sideOf is the side that an entrant plays for: asked for, or the one its routine is written for, or the first.
-func sideOf(f *fields.Field, e Entrant) (int, error) {
+// SideOf is the side that an entrant plays for: asked for, or the one its routine is written for, or the first.
+func SideOf(f *fields.Field, e Entrant) (int, error) {
 	switch {
 	case e.Side != "":
 		return f.SideIndex(e.Side)
@@ -70,6 +70,8 @@ func startOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
 	switch {
 	case e.Start != nil:
 		return *e.Start, nil
+	case e.Replay != nil && (len(e.Replay.Samples) == 0 || len(e.Replay.Samples[0].Robots) == 0):
+		return geom.Pose{}, fmt.Errorf("the record to replay has no samples of a robot")
 	case e.Replay != nil:
 		return e.Replay.Samples[0].Robots[0].True.Geom(), nil
 	case e.Routine == nil:

@@ -7,6 +7,8 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // body is how a piece or a goal is drawn, and where it starts.
@@ -82,8 +84,8 @@ func (b *Builder) newBody(h record.Body) body {
 		if kind.Name == h.Kind {
 			out.radius = kind.Radius
 			if kind.Corners >= 3 {
-				out.shape = ring(kind.Corners, kind.Radius, kind.Radius, 0)
-				out.core = ring(kind.Corners, kind.Radius/2, kind.Radius/2, 0)
+				out.shape = kind.Outline()
+				out.core = scaled(out.shape, 0.5)
 			}
 			out.tint(ParseColour(kind.Colour, Dust), 0.55)
 		}
@@ -210,3 +212,12 @@ var shortCounts = func() (table [10][10]string) {
 	}
 	return table
 }()
+
+// scaled is a polygon about its frame's origin, grown by a factor.
+func scaled(p geom.Polygon, factor float64) geom.Polygon {
+	out := make(geom.Polygon, len(p))
+	for i, v := range p {
+		out[i] = r2.Scale(factor, v)
+	}
+	return out
+}

@@ -1,0 +1,141 @@
+package rehearse
+
+import (
+	"context"
+	"errors"
+	"math"
+	"runtime"
+	"testing"
+	"time"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/scripting"
+	"chalkfield/sim"
+)
+
+// What the demo promises when everything stands where the files say: two cores on the rack at once (one by the claw, one by
+// the conveyor), a loaded sled in the camp, the robot beside it.
+func TestTheDemoScoresNominally(t *testing.T) {
+	setup := demo(t)
+	setup.Nominal = true
+	rec := rehearsed(t, setup)
+	counts := map[string]float64{}
+	for _, row := range rec.Sheet.Rows {
+		counts[row.Rule] = row.Count[0]
+	}
+	for rule, least := range map[string]float64{"core on rack": 2, "core in sled": 3, "sled in camp": 1, "robot in camp": 1} {
+		if counts[rule] < least {
+			t.Errorf("%s: %g, want %g or more", rule, counts[rule], least)
+		}
+	}
+	if e, failed := find(rec, record.Failure, ""); failed {
+		t.Errorf("the routine failed: %s", e.Text)
+	}
+	if _, crossed := find(rec, record.Foul, ""); crossed {
+		t.Error("the demo crosses the centre line")
+	}
+}
+
+func TestSamplesAreFiftyASecondFromStartToEnd(t *testing.T) {
+	rec := rehearsed(t, onField(t, "practice_yard", "hauler", written(t, "wait(1)")))
+	for i, s := range rec.Samples {
+		if want := record.Round(float64(i) * record.SamplePeriod); s.T != want {
+			t.Fatalf("sample %d at %g s, want %g", i, s.T, want)
+		}
+	}
+	if got, want := rec.Samples[len(rec.Samples)-1].T, rec.Header.Phases[0].Seconds; got != want {
+		t.Errorf("the last sample is at %g s, the session ends at %g s", got, want)
+	}
+}
+
+func TestEventsAreInOrderOfTime(t *testing.T) {
+	rec := rehearsed(t, demo(t))
+	for i := 1; i < len(rec.Events); i++ {
+		if rec.Events[i].T < rec.Events[i-1].T {
+			t.Errorf("event %d (%s) at %g s after %g s", i, rec.Events[i].Kind, rec.Events[i].T, rec.Events[i-1].T)
+		}
+	}
+}
+
+// A routine written for ochre, played by teal on a field of half-turn symmetry, does the same on the other side. The
+// placement is nominal; tyres and contacts compute with other coordinates, so equality is to what the sheet counts.
+func TestARoutinePlaysFromTheOtherSide(t *testing.T) {
+	ochre, teal := demo(t), demo(t)
+	ochre.Nominal, teal.Nominal = true, true
+	teal.Entrants[0].Side = "teal"
+	a, b := rehearsed(t, ochre), rehearsed(t, teal)
+	if a.Sheet.Total[0] == 0 || a.Sheet.Total[0] != b.Sheet.Total[1] {
+		t.Errorf("ochre scores %g, the same routine for teal %g", a.Sheet.Total[0], b.Sheet.Total[1])
+	}
+	start := ochre.Field.Mirror(a.Header.Robots[0].Start.Geom())
+	if got := b.Header.Robots[0].Start.Geom(); math.Hypot(start.X-got.X, start.Y-got.Y) > 1e-6 {
+		t.Errorf("teal starts at %v, want %v", got, start)
+	}
+}
+
+func TestAFailingRoutineStillGivesARecord(t *testing.T) {
+	rec := rehearsed(t, onField(t, "practice_yard", "hauler", written(t, "bot.drive:ahead(200)\nlocal x = nil + 1")))
+	e, failed := find(rec, record.Failure, "")
+	if !failed || e.Line != 3 || e.File != "test.lua" {
+		t.Fatalf("error event %+v, want one of test.lua:3", e)
+	}
+	if rec.Samples[len(rec.Samples)-1].T < rec.Header.Phases[0].Seconds || len(rec.Sheet.Rows) == 0 {
+		t.Error("the rehearsal did not go on to its score sheet")
+	}
+	if last := rec.Samples[len(rec.Samples)-1].Robots[0]; last.Volts != [2]float64{} {
+		t.Errorf("the robot still has %v V", last.Volts)
+	}
+}
+
+func TestWrongSetupsAreErrors(t *testing.T) {
+	for name, spoil := range map[string]func(*Setup){
+		"no robot":        func(s *Setup) { s.Entrants = nil },
+		"unknown session": func(s *Setup) { s.Session = "matsch" },
+		"unknown side":    func(s *Setup) { s.Entrants[0].Side = "yellow" },
+		"no start":        func(s *Setup) { s.Entrants[0].Routine = nil },
+		"outside":         func(s *Setup) { s.Entrants[0].Start = &geom.Pose{X: -5} },
+		"into another": func(s *Setup) {
+			s.Entrants = append(s.Entrants, s.Entrants[0])
+		},
+		"empty record": func(s *Setup) { s.Entrants[0] = Entrant{Robot: s.Entrants[0].Robot, Replay: &record.Record{}} },
+	} {
+		setup := demo(t)
+		spoil(&setup)
+		if _, err := Run(context.Background(), setup); err == nil {
+			t.Errorf("%s: no error", name)
+		}
+	}
+}
+
+func TestACancelledRehearsalEndsItsGoroutines(t *testing.T) {
+	before := runtime.NumGoroutine()
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := Run(ctx, demo(t)); !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v, want that it was cancelled", err)
+	}
+	for range 100 { // an ended goroutine takes a moment to be gone
+		if runtime.NumGoroutine() <= before {
+			return
+		}
+		time.Sleep(time.Millisecond)
+	}
+	t.Errorf("%d goroutines before, %d after", before, runtime.NumGoroutine())
+}
+
+// The two layers name the same verbs in the same order; neither imports the other.
+func TestVerbsAreTheSameOnBothSides(t *testing.T) {
+	for _, pair := range []struct {
+		routine scripting.Verb
+		machine sim.Verb
+	}{
+		{scripting.Volts, sim.Volts}, {scripting.Hold, sim.Hold}, {scripting.Target, sim.Target}, {scripting.Shut, sim.Shut},
+		{scripting.Open, sim.Open}, {scripting.Deploy, sim.Deploy}, {scripting.Stow, sim.Stow}, {scripting.Give, sim.Give},
+		{scripting.Place, sim.Place},
+	} {
+		if int(pair.routine) != int(pair.machine) {
+			t.Errorf("routine's verb %d is the machine's %d", pair.routine, pair.machine)
+		}
+	}
+}
