@@ -1,8 +1,6 @@
 package sim
 
 import (
-	"math"
-
 	"chalkfield/internal/geom"
 
 	"github.com/jakecoffman/cp/v2"
