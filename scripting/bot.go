@@ -30,7 +30,7 @@ func (h *Host) openBot() error {
 	h.classes.pad = h.newClass("the pad", padMethods(), padFields())
 	h.classes.parts, h.classes.sensors = map[string]*class{}, map[string]*class{}
 
-	own := h.box.State().NewTable()
+	own := h.box.State().CreateTable(0, len(h.parts)+8)
 	names := []string{}
 	set := func(name string, v lua.LValue) {
 		own.RawSetString(name, v)
@@ -60,14 +60,14 @@ func (h *Host) openBot() error {
 // closed makes a thing that holds the named values and tells which there are when another is asked for.
 func (h *Host) closed(own *lua.LTable, owner, what string, names []string) *lua.LUserData {
 	L := h.box.State()
-	unknown := L.NewTable()
+	unknown := L.CreateTable(0, 1)
 	unknown.RawSetString("__index", L.NewFunction(func(L *lua.LState) int {
 		name := L.Get(2).String()
 		L.RaiseError("%s has no %q%s", what, name, choices(name, names))
 		return 0
 	}))
 	own.Metatable = unknown
-	metas := L.NewTable()
+	metas := L.CreateTable(0, 3)
 	metas.RawSetString("__index", own)
 	metas.RawSetString("__newindex", L.NewFunction(func(L *lua.LState) int {
 		L.RaiseError("%s cannot be changed: %q is not yours to set", owner, L.Get(2).String())

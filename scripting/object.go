@@ -46,13 +46,13 @@ type method func(c call) int
 // newClass makes a class. Lua finds methods without passing through Go; only a name that is unknown does.
 func (h *Host) newClass(what string, methods map[string]method, fields map[string]func(c call) lua.LValue) *class {
 	L := h.box.State()
-	k := &class{what: what, metas: L.NewTable(), fields: fields}
-	table := L.NewTable()
+	k := &class{what: what, metas: L.CreateTable(0, 3), fields: fields}
+	table := L.CreateTable(0, len(methods))
 	for _, name := range slices.Sorted(maps.Keys(methods)) {
 		table.RawSetString(name, L.NewFunction(h.bind(k, name, methods[name])))
 	}
 	names := slices.Sorted(maps.Keys(methods))
-	unknown := L.NewTable()
+	unknown := L.CreateTable(0, 1)
 	unknown.RawSetString("__index", L.NewFunction(func(L *lua.LState) int {
 		L.RaiseError("%s has no %q%s", what, L.Get(2).String(), choices(L.Get(2).String(), append(names, slices.Sorted(maps.Keys(fields))...)))
 		return 0

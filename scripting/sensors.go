@@ -8,7 +8,7 @@ import (
 
 // openSensors builds bot.sense: the sensors under their names in the robot file.
 func (h *Host) openSensors() (*lua.LUserData, error) {
-	own := h.box.State().NewTable()
+	own := h.box.State().CreateTable(0, 8)
 	var names []string
 	for i, s := range h.machine.Sensors() {
 		k, err := h.sensorClass(s)

@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"chalkfield/internal/tomlfile"
 
@@ -16,13 +17,15 @@ import (
 // openBase sets the basic functions. Of gopher-lua's own, only those are kept that neither reach outside nor cost more
 // than a step.
 func (b *Box) openBase() {
-	theirs := b.borrow(lua.OpenBase, "_G")
-	for _, name := range []string{"assert", "error", "getmetatable", "ipairs", "rawequal", "rawget", "type"} {
-		b.Global(name, theirs.RawGetString(name))
+	theirs := theirBase()
+	for _, name := range []string{"getmetatable", "ipairs", "rawequal", "rawget", "type"} {
+		fn := b.root.NewFunction(theirs[name].GFunction)
+		fn.Upvalues = theirs[name].Upvalues // of ipairs: its step function
+		b.Global(name, fn)
 	}
 	next := b.root.NewFunction(b.next)
 	b.register(b.root.G.Global, map[string]lua.LGFunction{
-		"pcall": b.pcall, "xpcall": b.xpcall, "print": b.printLine, "rawset": b.rawset, "select": b.choose,
+		"assert": assert, "error": raiseValue, "pcall": b.pcall, "xpcall": b.xpcall, "print": b.printLine, "rawset": b.rawset, "select": b.choose,
 		"setmetatable": setmetatable, "tonumber": b.tonumber, "tostring": tostring, "unpack": b.unpack,
 		"pairs": func(L *lua.LState) int {
 			t := L.CheckTable(1)
@@ -37,18 +40,29 @@ func (b *Box) openBase() {
 	b.Global("_VERSION", lua.LString(lua.LuaVersion))
 }
 
-// borrow opens one of gopher-lua's libraries in a state of its own and returns its table.
-func (b *Box) borrow(open lua.LGFunction, name string) *lua.LTable {
-	other := lua.NewState(lua.Options{SkipOpenLibs: true})
-	defer other.Close()
-	other.Push(other.NewFunction(open))
-	other.Push(lua.LString(name))
-	other.Call(1, 0)
-	library := other.G.Global
-	if name != "_G" {
-		library = library.RawGetString(name).(*lua.LTable)
-	}
-	return library
+// gopher-lua's own functions by name.
+var (
+	theirBase    = borrow(lua.OpenBase, "_G")
+	theirStrings = borrow(lua.OpenString, lua.StringLibName)
+	theirMath    = borrow(lua.OpenMath, lua.MathLibName)
+)
+
+// borrow opens a library once, in a state of its own, for its functions.
+func borrow(open lua.LGFunction, name string) func() map[string]*lua.LFunction {
+	return sync.OnceValue(func() map[string]*lua.LFunction {
+		L := lua.NewState(lua.Options{SkipOpenLibs: true})
+		defer L.Close()
+		L.Push(L.NewFunction(open))
+		L.Push(lua.LString(name))
+		L.Call(1, 0)
+		functions := map[string]*lua.LFunction{}
+		L.GetGlobal(name).(*lua.LTable).ForEach(func(key, v lua.LValue) {
+			if fn, is := v.(*lua.LFunction); is {
+				functions[key.String()] = fn
+			}
+		})
+		return functions
+	})
 }
 
 // register sets functions in order of their names: pairs goes by insertion, and Go's map order must not show.
@@ -58,11 +72,40 @@ func (b *Box) register(into *lua.LTable, functions map[string]lua.LGFunction) {
 	}
 }
 
+// raiseValue is Lua's error. Level 1 is the function that calls it, level 2 the one that called that.
+func raiseValue(L *lua.LState) int {
+	v, level := L.CheckAny(1), 1
+	if L.Get(2) != lua.LNil {
+		level = wholeArg(L, 2)
+	}
+	if text, is := v.(lua.LString); is && level > 0 {
+		v = lua.LString(placeAt(L, level)) + text
+	}
+	L.Error(v, 0)
+	return 0
+}
+
+func assert(L *lua.LState) int {
+	if lua.LVAsBool(L.CheckAny(1)) {
+		return L.GetTop()
+	}
+	message := L.Get(2)
+	if message == lua.LNil {
+		message = lua.LString("assertion failed!")
+	}
+	L.Error(message, 0)
+	return 0
+}
+
 // failedCall is what a caught error costs: gopher-lua writes a traceback that nobody reads.
 const failedCall = 200
 
 func (b *Box) pcall(L *lua.LState) int {
-	L.CheckAny(1)
+	if fn := L.CheckAny(1); !callable(L, fn) {
+		L.Push(lua.LFalse)
+		L.Push(lua.LString("attempt to call " + describeValue(fn)))
+		return 2
+	}
 	if err := L.PCall(L.GetTop()-1, lua.MultRet, nil); err != nil {
 		b.charge(L, failedCall)
 		L.Push(lua.LFalse)
@@ -71,6 +114,14 @@ func (b *Box) pcall(L *lua.LState) int {
 	}
 	L.Insert(lua.LTrue, 1)
 	return L.GetTop()
+}
+
+func callable(L *lua.LState, v lua.LValue) bool {
+	if _, is := v.(*lua.LFunction); is {
+		return true
+	}
+	_, is := L.GetMetaField(v, "__call").(*lua.LFunction)
+	return is
 }
 
 // xpcall runs the handler after the error has unwound the stack: there is no debug library that could tell.
@@ -191,17 +242,15 @@ func (b *Box) unpack(L *lua.LState) int {
 }
 
 func (b *Box) printLine(L *lua.LState) int {
-	var text strings.Builder
+	line := builder{box: b, state: L}
 	for i := 1; i <= L.GetTop(); i++ {
 		if i > 1 {
-			text.WriteByte('\t')
+			line.add("\t")
 		}
-		word := string(Text(L, L.Get(i)))
-		b.holdString(L, text.Len()+len(word))
-		text.WriteString(word)
+		line.add(string(Text(L, L.Get(i))))
 	}
 	if b.print != nil {
-		b.print(L, text.String())
+		b.print(L, line.text.String())
 	}
 	return 0
 }

@@ -12,7 +12,7 @@ import (
 // time, each on a goroutine of its own.
 type Box struct {
 	root    *lua.LState // holds the globals and runs nothing
-	strings *lua.LTable // the string library, also the metatable of strings
+	strings *lua.LTable // the string library, which methods of strings come from
 	threads []*lua.LState
 	held    []Holder
 	meter   meter

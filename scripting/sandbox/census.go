@@ -46,12 +46,12 @@ type census struct {
 func (c *census) add(v lua.LValue) {
 	switch v := v.(type) {
 	case lua.LNumber:
-		c.bytes += bytesSlot - 16
+		c.bytes += bytesNumber
 	case lua.LString:
 		if len(v) > bytesString && !c.new(unsafe.Pointer(unsafe.StringData(string(v)))) {
 			return
 		}
-		c.bytes += int64(len(v))
+		c.bytes += int64(len(v)) + bytesString
 	case *lua.LTable:
 		if c.new(unsafe.Pointer(v)) {
 			c.todo = append(c.todo, v)

@@ -62,6 +62,9 @@ func (s *Source) parseError(err error) error {
 	if e.Pos.Line == parse.EOF {
 		return fmt.Errorf("%s:%d: %s at the end of the file: is an end, a bracket or a quote missing?", s.Name, s.lastLine, message)
 	}
+	if e.Pos.Column == 0 { // the end of the line before has been read
+		return fmt.Errorf("%s:%d: %s near %.40q", s.Name, e.Pos.Line-1, message, e.Token)
+	}
 	return fmt.Errorf("%s:%d:%d: %s near %.40q", s.Name, e.Pos.Line, e.Pos.Column, message, e.Token)
 }
 

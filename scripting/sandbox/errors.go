@@ -3,6 +3,7 @@ package sandbox
 import (
 	"fmt"
 	"regexp"
+	"strconv"
 	"strings"
 
 	lua "github.com/yuin/gopher-lua"
@@ -39,14 +40,23 @@ func describe(L *lua.LState, raised any) *Error {
 	e := &Error{Message: messageOf(raised), Trace: traceback(L)}
 	e.File, e.Line = Where(L)
 	if place, message, is := splitPlace(e.Message); is {
-		e.Message = message
-		fmt.Sscanf(place[strings.LastIndexByte(place, ':')+1:], "%d", &e.Line)
-		e.File = place[:strings.LastIndexByte(place, ':')]
+		colon := strings.LastIndexByte(place, ':')
+		e.Message, e.File = message, place[:colon]
+		e.Line, _ = strconv.Atoi(place[colon+1:])
+	}
+	if plain, known := plainer[e.Message]; known {
+		e.Message = plain
 	}
 	if len(e.Message) > longest {
 		e.Message = e.Message[:longest] + "..."
 	}
 	return e
+}
+
+// plainer says in other words what gopher-lua says shortly.
+var plainer = map[string]string{
+	"stack overflow":    "calls are nested too deep: does a function call itself for ever?",
+	"registry overflow": "too many values at once in nested calls",
 }
 
 func messageOf(raised any) string {
@@ -107,115 +117,4 @@ func withoutAddresses(message string) string {
 		return message
 	}
 	return address.ReplaceAllString(message, "$1")
-}
-
-// Where is the file and line of the innermost Lua function that runs on a thread.
-func Where(L *lua.LState) (file string, line int) {
-	for f := *frameOf(L); f != nil; f = f.Parent {
-		if !f.Fn.IsG {
-			return f.Fn.Proto.SourceName, f.line()
-		}
-	}
-	return "", 0
-}
-
-// LineIn is the line that a thread stands at in one file: that of its innermost function from there, 0 if there is none.
-func LineIn(L *lua.LState, file string) int {
-	for f := *frameOf(L); f != nil; f = f.Parent {
-		if !f.Fn.IsG && f.Fn.Proto.SourceName == file {
-			return f.line()
-		}
-	}
-	return 0
-}
-
-func (f *frame) line() int {
-	if positions := f.Fn.Proto.DbgSourcePositions; f.Pc > 0 && f.Pc <= len(positions) {
-		return positions[f.Pc-1]
-	}
-	return f.Fn.Proto.LineDefined
-}
-
-// traceback lists the Lua functions under way, innermost first.
-func traceback(L *lua.LState) []string {
-	var lines []string
-	for f := *frameOf(L); f != nil; f = f.Parent {
-		if f.Fn.IsG {
-			continue
-		}
-		lines = append(lines, fmt.Sprintf("%s:%d: in %s", f.Fn.Proto.SourceName, f.line(), f.name()))
-	}
-	if len(lines) > deepest {
-		lines = append(append(lines[:deepest/2:deepest/2], "..."), lines[len(lines)-deepest/2:]...)
-	}
-	return lines
-}
-
-// name is what the caller called the frame's function.
-func (f *frame) name() string {
-	if up := f.Parent; up != nil && !up.Fn.IsG && f.TailCall == 0 {
-		for _, call := range up.Fn.Proto.DbgCalls {
-			if call.Pc == up.Pc-1 && call.Name != "?" {
-				return call.Name
-			}
-		}
-	}
-	if f.Fn.Proto.LineDefined == 0 {
-		return "the file"
-	}
-	return fmt.Sprintf("the function of line %d", f.Fn.Proto.LineDefined)
-}
-
-// checkCallable raises an error that names what cannot be called.
-func (w *watch) checkCallable(f *frame, register int) {
-	v := w.at(f, register)
-	if _, is := w.state.GetMetaField(v, "__call").(*lua.LFunction); is {
-		return
-	}
-	name := ""
-	for _, call := range f.Fn.Proto.DbgCalls {
-		if call.Pc == f.Pc-1 && call.Name != "?" {
-			name = call.Name
-		}
-	}
-	if name == "" {
-		w.state.RaiseError("attempt to call %s", describeValue(v))
-	}
-	w.state.RaiseError("attempt to call %s, which is %s%s", name, describeValue(v), w.box.hint(name))
-}
-
-// checkIndexed raises an error that names what is nil and cannot be looked into.
-func (w *watch) checkIndexed(f *frame, register int, key string) {
-	if w.at(f, register) != lua.LNil {
-		return
-	}
-	name := f.origin(register)
-	if name == "" {
-		w.state.RaiseError("attempt to look up %.40q in nil", key)
-	}
-	w.state.RaiseError("attempt to look up %.40q in %s, which is nil%s", key, name, w.box.hint(name))
-}
-
-// origin is the name in the source of what a register holds, if the instruction before tells.
-func (f *frame) origin(register int) string {
-	proto := f.Fn.Proto
-	if name, is := f.Fn.LocalName(register+1, f.Pc-1); is {
-		return name
-	}
-	if f.Pc < 2 {
-		return ""
-	}
-	before := proto.Code[f.Pc-2]
-	if argA(before) != register {
-		return ""
-	}
-	switch int(before >> 26) {
-	case lua.OP_GETGLOBAL:
-		return proto.Constants[argBx(before)].String()
-	case lua.OP_GETTABLEKS:
-		return proto.Constants[argC(before)&^constantBit].String()
-	case lua.OP_GETUPVAL:
-		return proto.DbgUpvalues[argB(before)]
-	}
-	return ""
 }

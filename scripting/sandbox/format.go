@@ -11,15 +11,15 @@ import (
 // stringFormat is Lua 5.1's string.format: the conversions of C's printf, width and precision of at most two digits.
 func (b *Box) stringFormat(L *lua.LState) int {
 	format := L.CheckString(1)
-	var out strings.Builder
+	out := builder{box: b, state: L}
 	arg := 1
 	for i := 0; i < len(format); i++ {
 		if format[i] != '%' {
-			out.WriteByte(format[i])
+			out.add(format[i : i+1])
 			continue
 		}
 		if i++; i < len(format) && format[i] == '%' {
-			out.WriteByte('%')
+			out.add("%")
 			continue
 		}
 		start := i
@@ -28,10 +28,9 @@ func (b *Box) stringFormat(L *lua.LState) int {
 		if arg > L.GetTop() {
 			L.RaiseError("format %q needs a value for each %%: there are only %d", format, L.GetTop()-1)
 		}
-		out.WriteString(b.formatted(L, format[start:i], format[i], arg))
-		b.holdString(L, out.Len())
+		out.add(b.formatted(L, format[start:i], format[i], arg))
 	}
-	L.Push(lua.LString(out.String()))
+	out.push()
 	return 1
 }
 

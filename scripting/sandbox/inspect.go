@@ -8,8 +8,9 @@ import (
 // them with the heap.
 const (
 	bytesTable   = 128  // an empty table
-	bytesSlot    = 64   // an array element: the slot, growth, and a number's box
-	bytesHash    = 700  // the least that a hash part takes
+	bytesSlot    = 80   // an array element: the slot, growth, and a number's box
+	bytesNumber  = 48   // a number's box: it may hold a block of others that nobody needs
+	bytesHash    = 1700 // a hash part, whatever it was made by
 	bytesNewHash = 2600 // a hash part made by an assignment: gopher-lua makes room for 32 keys
 	bytesKey     = 220  // a key and its value
 	bytesClosure = 112
@@ -86,35 +87,39 @@ func (w *watch) chargeString(v lua.LValue) {
 func inspectGet(w *watch, f *frame, inst uint32) {
 	key := w.value(f, argC(inst))
 	if w.at(f, argB(inst)) == lua.LNil {
-		w.checkIndexed(f, argB(inst), string(Text(w.state, key)))
+		w.failLookup(f, argB(inst), "look up", key)
 	}
 	w.chargeString(key)
 }
 
 func inspectGetNamed(w *watch, f *frame, inst uint32) {
 	if w.at(f, argB(inst)) == lua.LNil {
-		w.checkIndexed(f, argB(inst), w.value(f, argC(inst)).String())
+		w.failLookup(f, argB(inst), "look up", w.value(f, argC(inst)))
 	}
 }
 
 // inspectSet charges t[k] = v: a key far beyond an array's end makes gopher-lua fill all places before it.
 func inspectSet(w *watch, f *frame, inst uint32) {
-	t, is := w.at(f, argA(inst)).(*lua.LTable)
-	if !is {
-		return
-	}
 	key := w.value(f, argB(inst))
 	w.chargeString(key)
-	w.box.chargeSet(w.state, t, key)
+	switch t := w.at(f, argA(inst)).(type) {
+	case *lua.LTable:
+		w.box.chargeSet(w.state, t, key)
+	case *lua.LNilType:
+		w.failLookup(f, argA(inst), "set", key)
+	}
 }
 
 func inspectSetNamed(w *watch, f *frame, inst uint32) {
-	if t, is := w.at(f, argA(inst)).(*lua.LTable); is {
+	switch t := w.at(f, argA(inst)).(type) {
+	case *lua.LTable:
 		w.box.holdKey(w.state, tableOf(t))
+	case *lua.LNilType:
+		w.failLookup(f, argA(inst), "set", w.value(f, argB(inst)))
 	}
 }
 
-func inspectSetGlobal(w *watch, f *frame, inst uint32) { w.box.hold(w.state, bytesKey) }
+func inspectSetGlobal(w *watch, f *frame, inst uint32) { w.box.hold(w.state, bytesKey+bytesNumber) }
 
 // chargeSet charges a raw assignment with any key.
 func (b *Box) chargeSet(L *lua.LState, t *lua.LTable, key lua.LValue) {
@@ -140,7 +145,7 @@ func (b *Box) holdKey(L *lua.LState, t *table) {
 		b.hold(L, bytesNewHash)
 		return
 	}
-	b.hold(L, bytesKey)
+	b.hold(L, bytesKey+bytesNumber)
 }
 
 func inspectNewTable(w *watch, f *frame, inst uint32) {
@@ -185,15 +190,6 @@ func inspectConcat(w *watch, f *frame, inst uint32) {
 		}
 	}
 	w.box.holdString(w.state, size)
-}
-
-// holdString charges a string that is about to be built, and raises an error if it is too long.
-func (b *Box) holdString(L *lua.LState, size int) {
-	if size > b.meter.limits.String {
-		L.RaiseError("a string of %d bytes is too long: the limit is %d", size, b.meter.limits.String)
-	}
-	b.charge(L, size/bytesPerStep)
-	b.hold(L, size+bytesString)
 }
 
 func inspectCompare(w *watch, f *frame, inst uint32) {

@@ -5,7 +5,7 @@ type Limits struct {
 	Load   int64 // steps before the first call of Refill
 	Tick   int64 // steps between two calls of Refill
 	Total  int64 // steps in the life of the box
-	Memory int64 // bytes that Lua may hold, as the census estimates them
+	Memory int64 // bytes that Lua may hold, as the census estimates them; it may pass them by half between two
 	String int   // bytes of one string
 	Frames int   // nested calls of one thread
 	Values int   // registers of one thread: arguments, locals and temporaries of all nested calls
@@ -16,7 +16,7 @@ func DefaultLimits() Limits {
 	return Limits{
 		Load:   2_000_000,
 		Tick:   200_000, // about 4 ms of work: a control tick is 10 ms
-		Total:  400_000_000,
+		Total:  250_000_000,
 		Memory: 32 << 20,
 		String: 1 << 20,
 		Frames: 200,
@@ -25,7 +25,6 @@ func DefaultLimits() Limits {
 }
 
 const (
-	threadStart  = 256      // registers a thread begins with
-	threadGrowth = 512      // registers added when they do not suffice
-	censusEvery  = 16 << 20 // bytes charged between two censuses
+	threadStart  = 256 // registers a thread begins with
+	threadGrowth = 512 // registers added when they do not suffice
 )

@@ -10,13 +10,11 @@ import (
 // openMath takes gopher-lua's functions, with a random source of our own and an infinity that is one.
 func (b *Box) openMath() {
 	functions := map[string]lua.LGFunction{}
-	b.borrow(lua.OpenMath, lua.MathLibName).ForEach(func(name, v lua.LValue) {
-		if fn, is := v.(*lua.LFunction); is {
-			functions[name.String()] = fn.GFunction
-		}
-	})
+	for name, fn := range theirMath() {
+		functions[name] = fn.GFunction
+	}
 	functions["random"], functions["randomseed"] = b.mathRandom, b.mathRandomSeed
-	library := b.root.NewTable()
+	library := b.root.CreateTable(0, 16)
 	b.register(library, functions)
 	library.RawSetString("pi", lua.LNumber(math.Pi))
 	library.RawSetString("huge", lua.LNumber(math.Inf(1)))

@@ -48,27 +48,32 @@ func (b *Box) charge(L *lua.LState, steps int) {
 
 func (b *Box) outOfSteps(L *lua.LState) {
 	m := &b.meter
-	if m.given == m.total {
+	if m.given >= m.total { // a census may have taken from the total
 		b.breakdown(L, fmt.Sprintf("more than %d steps altogether", m.limits.Total))
 	}
 	b.breakdown(L, fmt.Sprintf("more than %d steps without a wait: is there a loop that never waits?", m.given))
 }
 
-// hold charges memory that is about to be taken.
+// hold charges memory that is about to be taken, and the work of filling it and of clearing up.
 func (b *Box) hold(L *lua.LState, bytes int) {
 	m := &b.meter
 	m.charged += int64(bytes)
-	if m.charged > censusEvery || m.held+int64(bytes) > m.limits.Memory {
+	if m.charged > m.limits.Memory/2 || m.held+int64(bytes) > m.limits.Memory {
 		b.takeCensus(L, int64(bytes))
 	}
+	b.charge(L, bytes/bytesPerStep)
 }
+
+// stepsPerVisit is what looking at one value in a census costs. It comes off the total, not the tick: a census is due
+// when it is due, and must not end a tick that is within its budget.
+const stepsPerVisit = 5
 
 // takeCensus measures what is held and breaks the run when that and the bytes about to be taken are too much.
 func (b *Box) takeCensus(L *lua.LState, coming int64) {
 	m := &b.meter
 	bytes, visits := b.census()
 	m.held, m.charged = bytes, coming
-	m.total -= int64(visits)
+	m.total -= int64(visits) * stepsPerVisit
 	if m.held+coming > m.limits.Memory {
 		b.breakdown(L, fmt.Sprintf("the routine holds more than %d MB", m.limits.Memory>>20))
 	}

@@ -7,29 +7,29 @@ import (
 )
 
 func (b *Box) openStrings() {
-	library := b.borrow(lua.OpenString, lua.StringLibName)
-	own := b.root.NewTable()
+	own := b.root.CreateTable(0, 16)
 	b.register(own, map[string]lua.LGFunction{
 		"char": b.stringChar, "rep": b.stringRep, "sub": b.stringSub, "format": b.stringFormat,
 		"find":  func(L *lua.LState) int { return b.search(L, true) },
 		"match": func(L *lua.LState) int { return b.search(L, false) },
 		"gsub":  b.stringGsub, "gmatch": b.stringGmatch,
-		"byte":    b.sized(library, "byte"),
-		"len":     b.sized(library, "len"),
-		"lower":   b.sized(library, "lower"),
-		"reverse": b.sized(library, "reverse"),
-		"upper":   b.sized(library, "upper"),
+		"byte":    b.sized("byte"),
+		"len":     b.sized("len"),
+		"lower":   b.sized("lower"),
+		"reverse": b.sized("reverse"),
+		"upper":   b.sized("upper"),
 	})
-	own.RawSetString("__index", own)
-	own.RawSetString("__metatable", lua.LFalse) // getmetatable("") tells nothing
+	metas := b.root.CreateTable(0, 2)
+	metas.RawSetString("__index", own)
+	metas.RawSetString("__metatable", lua.LFalse) // getmetatable("") tells nothing
 	b.strings = own
-	b.root.SetMetatable(lua.LString(""), own)
+	b.root.SetMetatable(lua.LString(""), metas)
 	b.Global("string", own)
 }
 
 // sized is one of gopher-lua's functions, charged by the length of its first argument.
-func (b *Box) sized(library *lua.LTable, name string) lua.LGFunction {
-	fn := library.RawGetString(name).(*lua.LFunction).GFunction
+func (b *Box) sized(name string) lua.LGFunction {
+	fn := theirStrings()[name].GFunction
 	return func(L *lua.LState) int {
 		b.holdString(L, 3*len(L.CheckString(1))) // upper and lower may write three bytes for a broken one
 		return fn(L)
@@ -207,7 +207,7 @@ func (b *Box) stringGsub(L *lua.LState) int {
 	}
 	anchored := strings.HasPrefix(pattern, "^")
 	m := &matcher{box: b, state: L, text: text, pattern: pattern}
-	var out strings.Builder
+	out := builder{box: b, state: L}
 	place, count, skip := 0, 0, 0
 	if anchored {
 		skip = 1
@@ -216,15 +216,13 @@ func (b *Box) stringGsub(L *lua.LState) int {
 		end := m.from(place, skip)
 		if end >= 0 {
 			count++
-			with := m.replacement(L.Get(3), place, end)
-			b.holdString(L, out.Len()+len(with))
-			out.WriteString(with)
+			out.add(m.replacement(L.Get(3), place, end))
 		}
 		switch {
 		case end > place:
 			place = end
 		case place < len(text):
-			out.WriteByte(text[place])
+			out.add(text[place : place+1])
 			place++
 		default:
 			place++
@@ -233,9 +231,8 @@ func (b *Box) stringGsub(L *lua.LState) int {
 			break
 		}
 	}
-	rest := text[min(place, len(text)):]
-	b.holdString(L, out.Len()+len(rest))
-	L.Push(lua.LString(out.String() + rest))
+	out.add(text[min(place, len(text)):])
+	out.push()
 	L.Push(lua.LNumber(count))
 	return 2
 }
@@ -284,27 +281,25 @@ func (m *matcher) template(with string, start, end int) string {
 	if !strings.Contains(with, "%") {
 		return with
 	}
-	var out strings.Builder
+	out := builder{box: m.box, state: m.state}
 	for i := 0; i < len(with); i++ {
-		c := with[i]
-		if c != patternEscape {
-			out.WriteByte(c)
+		if with[i] != patternEscape {
+			out.add(with[i : i+1])
 			continue
 		}
 		if i++; i == len(with) {
 			m.state.RaiseError("a %% at the end of the replacement text")
 		}
-		switch c = with[i]; {
+		switch c := with[i]; {
 		case c == '0':
-			out.WriteString(m.text[start:end])
+			out.add(m.text[start:end])
 		case isDigit(c):
-			out.WriteString(m.captured(int(c-'1'), start, end))
+			out.add(m.captured(int(c-'1'), start, end))
 		default:
-			out.WriteByte(c)
+			out.add(with[i : i+1])
 		}
-		m.box.holdString(m.state, out.Len())
 	}
-	return out.String()
+	return out.text.String()
 }
 
 func (m *matcher) captured(i, start, end int) string {

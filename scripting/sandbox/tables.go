@@ -3,52 +3,53 @@ package sandbox
 import (
 	"math/bits"
 	"sort"
-	"strings"
 
 	lua "github.com/yuin/gopher-lua"
 )
 
 func (b *Box) openTables() {
-	library := b.root.NewTable()
+	library := b.root.CreateTable(0, 16)
 	b.register(library, map[string]lua.LGFunction{
 		"concat": b.tableConcat, "insert": b.tableInsert, "remove": b.tableRemove, "sort": b.tableSort, "maxn": b.tableMaxN,
 	})
 	b.Global("table", library)
 }
 
+// Length is #t, charged.
+func (b *Box) Length(L *lua.LState, t *lua.LTable) int {
+	b.chargeLength(L, t)
+	return t.Len()
+}
+
 func (b *Box) tableConcat(L *lua.LState) int {
 	t, between := L.CheckTable(1), L.OptString(2, "")
-	b.chargeLength(L, t)
-	from, to := 1, t.Len()
+	from, to := 1, b.Length(L, t)
 	if L.Get(3) != lua.LNil {
 		from = wholeArg(L, 3)
 	}
 	if L.Get(4) != lua.LNil {
 		to = wholeArg(L, 4)
 	}
-	size, parts := 0, []string{}
+	out := builder{box: b, state: L}
 	for i := from; i <= to; i++ {
 		v := t.RawGetInt(i)
 		if !lua.LVCanConvToString(v) {
 			L.RaiseError("invalid value (%s) at index %d in table for concat", v.Type(), i)
 		}
-		text := lua.LVAsString(v)
-		size += len(text) + len(between)
-		if size > b.meter.limits.String || i == to {
-			b.holdString(L, size)
-		}
 		b.charge(L, 1)
-		parts = append(parts, text)
+		out.add(lua.LVAsString(v))
+		if i < to {
+			out.add(between)
+		}
 	}
-	L.Push(lua.LString(strings.Join(parts, between)))
+	out.push()
 	return 1
 }
 
 // tableInsert appends, or moves what is at and after a position up. The position must be in the table or next to it.
 func (b *Box) tableInsert(L *lua.LState) int {
 	t := L.CheckTable(1)
-	b.chargeLength(L, t)
-	n := t.Len()
+	n := b.Length(L, t)
 	switch L.GetTop() {
 	case 2:
 		b.hold(L, bytesSlot)
@@ -73,8 +74,7 @@ func (b *Box) tableInsert(L *lua.LState) int {
 
 func (b *Box) tableRemove(L *lua.LState) int {
 	t := L.CheckTable(1)
-	b.chargeLength(L, t)
-	n := t.Len()
+	n := b.Length(L, t)
 	at := n
 	if L.Get(2) != lua.LNil {
 		at = wholeArg(L, 2)
@@ -104,8 +104,7 @@ func (b *Box) tableMaxN(L *lua.LState) int {
 // stable: its outcome does not depend on the Go version.
 func (b *Box) tableSort(L *lua.LState) int {
 	t := L.CheckTable(1)
-	b.chargeLength(L, t)
-	n := t.Len()
+	n := b.Length(L, t)
 	s := sorter{state: L, values: make([]lua.LValue, n)}
 	if L.Get(2) != lua.LNil {
 		s.less = L.CheckFunction(2)

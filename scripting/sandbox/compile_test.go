@@ -1,0 +1,76 @@
+package sandbox
+
+import (
+	"strings"
+	"testing"
+)
+
+func TestCompileErrorsNameThePlace(t *testing.T) {
+	for name, row := range map[string]struct{ text, want string }{
+		"a stray word":      {"local x = 1\nlocal y = = 2", `test.lua:2:11: syntax error near "="`},
+		"an end missing":    {"if true then\n  x = 1\n", "test.lua:3: syntax error at the end of the file: is an end, a bracket or a quote missing?"},
+		"a quote missing":   {"local x = \"abc\nlocal y", "test.lua:1: unterminated string"},
+		"a wild character":  {"local x = @", "test.lua:1:"},
+		"a goto to nothing": {"goto nowhere", "no visible label"},
+		"too many locals":   {strings.Repeat("local x\n", 300), "test.lua:"},
+		"bytecode":          {"\x1bLua", "compiled Lua"},
+		"too long":          {strings.Repeat(" ", MaxSource+1), "too long"},
+		"deep brackets":     {"x = " + strings.Repeat("(", 1000) + "1" + strings.Repeat(")", 1000), ""},
+		"deep minus":        {"x = " + strings.Repeat("- ", 1000) + "1", "nested too deep"},
+		"deep not":          {"x = " + strings.Repeat("not ", 1000) + "1", "nested too deep"},
+		"deep tables":       {"x = " + strings.Repeat("{", 1000) + strings.Repeat("}", 1000), "nested too deep"},
+		"deep blocks":       {strings.Repeat("do ", 1000) + strings.Repeat("end ", 1000), "nested too deep"},
+		"deep functions":    {strings.Repeat("f = function() ", 1000) + strings.Repeat("end ", 1000), "nested too deep"},
+		"deep calls":        {"x = " + strings.Repeat("f(", 1000) + strings.Repeat(")", 1000), "nested too deep"},
+		"a long sum":        {"x = 1" + strings.Repeat(" + 1", 1000), "nested too deep"},
+		"deepest brackets":  {"x = " + strings.Repeat("(", MaxSource-10), "test.lua:"},
+		"deepest minus":     {"x = " + strings.Repeat("- ", MaxSource/2-10) + "1", "nested too deep"},
+		"a long list":       {"x = {" + strings.Repeat("1,", 26_000) + "}", "a table of 26000 values is too long"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := Compile("test.lua", row.text)
+			if row.want == "" {
+				if err != nil {
+					t.Error(err)
+				}
+				return
+			}
+			if err == nil || !strings.Contains(err.Error(), row.want) {
+				t.Errorf("got  %v\nwant %q in it", err, row.want)
+			}
+		})
+	}
+}
+
+// Up to its limit a list is what it says: beyond it gopher-lua would misplace values.
+func TestALongListIsWhole(t *testing.T) {
+	out := runSource(t, compiled(t, "local t = {"+strings.Repeat("1,", maxList)+"} local n = 0 for i, v in ipairs(t) do n = n + v end return n"), DefaultLimits())
+	if out.failure != nil || out.result.String() != "25000" {
+		t.Errorf("the list sums to %v, %v", out.result, out.failure)
+	}
+}
+
+func TestCallsOfGlobalsAreListed(t *testing.T) {
+	source := compiled(t, `local a = require "arm"
+local b = { f = function() return param("gain", 0.5, -1, 2e0) end }
+for i = 1, other(b) do x.y(require("lib/leg")) end`)
+	type row struct {
+		name, text string
+		line       int
+	}
+	want := []row{{"require", "arm", 1}, {"param", "gain", 2}, {"other", "", 3}, {"require", "lib/leg", 3}}
+	if len(source.Calls) != len(want) {
+		t.Fatalf("got %d calls: %v", len(source.Calls), source.Calls)
+	}
+	for i, call := range source.Calls {
+		text, _ := call.Text(0)
+		if (row{call.Name, text, call.Line}) != want[i] {
+			t.Errorf("call %d is %s(%q) on line %d, want %v", i, call.Name, text, call.Line, want[i])
+		}
+	}
+	low, is := source.Calls[1].Number(2)
+	high, is2 := source.Calls[1].Number(3)
+	if !is || !is2 || low != -1 || high != 2 {
+		t.Errorf("the numbers are %v %v, %v %v", low, is, high, is2)
+	}
+}

@@ -1,0 +1,79 @@
+package sandbox
+
+import (
+	"fmt"
+
+	lua "github.com/yuin/gopher-lua"
+)
+
+// gopher-lua's messages about nil do not say what is nil. The two that a slip of the hand leads to most often are raised
+// here, before the instruction runs, with the name and the nearest one that exists.
+
+// checkCallable raises an error that names what cannot be called.
+func (w *watch) checkCallable(f *frame, register int) {
+	v := w.at(f, register)
+	if callable(w.state, v) {
+		return
+	}
+	name := ""
+	for _, call := range f.Fn.Proto.DbgCalls {
+		if call.Pc == f.Pc-1 && call.Name != "?" {
+			name = call.Name
+		}
+	}
+	if name == "" {
+		w.state.RaiseError("attempt to call %s", describeValue(v))
+	}
+	w.state.RaiseError("attempt to call %s, which is %s%s", name, describeValue(v), w.box.hint(name))
+}
+
+// failLookup raises an error that names what is nil and can neither be looked into nor be given a member.
+func (w *watch) failLookup(f *frame, register int, verb string, key lua.LValue) {
+	what := "a value"
+	if lua.LVCanConvToString(key) {
+		what = fmt.Sprintf("%.40q", lua.LVAsString(key))
+	}
+	name := f.origin(register)
+	if name == "" {
+		w.state.RaiseError("attempt to %s %s in nil", verb, what)
+	}
+	w.state.RaiseError("attempt to %s %s in %s, which is nil%s", verb, what, name, w.box.hint(name))
+}
+
+// origin is the name in the source of what a register holds, if the instruction before tells.
+func (f *frame) origin(register int) string {
+	proto := f.Fn.Proto
+	if name := f.local(register); name != "" {
+		return name
+	}
+	const lookBack = 4 // instructions: what made a temporary stands right before its use
+	for pc := f.Pc - 2; pc >= max(0, f.Pc-1-lookBack); pc-- {
+		before := proto.Code[pc]
+		if argA(before) != register {
+			continue
+		}
+		switch int(before >> 26) {
+		case lua.OP_GETGLOBAL:
+			return proto.Constants[argBx(before)].String()
+		case lua.OP_GETTABLEKS:
+			return proto.Constants[argC(before)&^constantBit].String()
+		case lua.OP_GETUPVAL:
+			return proto.DbgUpvalues[argB(before)]
+		}
+		return ""
+	}
+	return ""
+}
+
+// local is the name of the local variable in a register, "" if it is a temporary.
+func (f *frame) local(register int) string {
+	for _, local := range f.Fn.Proto.DbgLocals {
+		if local.StartPc <= f.Pc-1 && f.Pc-1 < local.EndPc {
+			if register == 0 {
+				return local.Name
+			}
+			register--
+		}
+	}
+	return ""
+}
