@@ -56,11 +56,7 @@ func (r *Robot) Grips() (along, side float64) {
 // Model computes the numbers. Straight ahead the line motor gives V = kV v + kA a with kV = Vn / v_free and
 // kA = (m + reflected) / (2 force per volt); turning, each train pushes at half the track, so J alpha = F b. Steady turning
 // adds the scrub force as TurnKS and its creep in the effective track.
-// The equation of a steady turn is solved by search, which takes milliseconds: a robot read from a file has it ready.
 func (r *Robot) Model() Model {
-	if r.model != (Model{}) {
-		return r.model
-	}
 	m, turn := r.Motors[r.Drive.Motor], r.turning()
 	force, plain := r.ForcePerVolt(), r.PlainTrack()
 	rolling := r.rolling(Left) + r.rolling(Right)

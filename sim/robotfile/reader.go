@@ -92,17 +92,19 @@ func (r *reader) pose(path, atKey, directionKey string, p place, direction units
 // word is what a routine can write behind a dot: a Lua name.
 var word = regexp.MustCompile(`^[a-z][a-z0-9_]*$`)
 
-// taken are the names that a part or sensor may not have: Lua's own words, what the routine API puts beside the parts, and
-// "none", which a reference uses for nothing.
-var taken = strings.Fields(`and break do else elseif end false for function goto if in local nil not or repeat return then
-	true until while none drive sense where set_where battery air parts sensors side name`)
+// luaWords cannot stand behind a dot.
+var luaWords = strings.Fields(`and break do else elseif end false for function goto if in local nil not or repeat return then
+	true until while`)
+
+// beside are the names that the routine API puts beside a robot's parts, and "none", which a reference uses for nothing.
+var beside = strings.Fields(`none drive sense where set_where battery air parts sensors side name`)
 
 // name checks a part's or sensor's name against its form and those before it.
 func (r *reader) name(path, what, name string, before []string) {
 	switch {
 	case !word.MatchString(name) || len(name) > 40:
 		r.at.Errorf(path, "%q cannot be written in a routine: write a name of small letters, digits and _, such as %q", name, suggest(name, what))
-	case slices.Contains(taken, name):
+	case slices.Contains(luaWords, name), what == "part" && slices.Contains(beside, name):
 		r.at.Errorf(path, "%q has a meaning of its own in routines: write another name, such as %q", name, name+"_1")
 	default:
 		r.unique(path, what, name, before)

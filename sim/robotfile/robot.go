@@ -21,8 +21,6 @@ type Robot struct {
 	Odometry Odometry
 	Control  Control // gains given in the file; zero values are computed from the machine
 	Spread   Spread
-
-	model Model // as Model computes it; zero in a robot that was made in Go
 }
 
 // Chassis is the rigid body. Its outline is a rectangle centred on the robot's origin, the point that poses speak of.

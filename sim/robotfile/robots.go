@@ -38,7 +38,6 @@ func Parse(name string, data []byte) (*Robot, error) {
 	}
 	hash := sha256.Sum256(data)
 	robot.Name, robot.SHA256 = filepath.Base(name), hex.EncodeToString(hash[:])
-	robot.model = robot.Model() // once for all the rehearsals that share it
 	return robot, nil
 }
 

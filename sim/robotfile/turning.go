@@ -42,23 +42,18 @@ func tyreForce(u, s, a, b, creep float64) (along, across float64) {
 	if a == 0 || b == 0 {
 		return 0, 0
 	}
-	at := func(l float64) (x, y float64) { return -u / (creep + l/a), -s / (creep + l/b) }
-	outside := func(l float64) bool { x, y := at(l); return x*x+y*y > 1 }
-	low, high := 0.0, 0.0
-	if outside(0) {
-		for high = 1e-6; outside(high); high *= 2 {
-			low = high
+	// Newton on 1 - 1/|x(l)|, which is nearly straight in l, climbs to the root from l = 0 without passing it.
+	var l float64
+	for range 30 {
+		x, y := u/(creep+l/a), s/(creep+l/b)
+		n2 := x*x + y*y
+		n := math.Sqrt(n2)
+		if n-1 < 1e-12 {
+			break
 		}
-		for range 45 {
-			if middle := (low + high) / 2; outside(middle) {
-				low = middle
-			} else {
-				high = middle
-			}
-		}
+		l += (n - 1) * n2 / (x*x/(a*creep+l) + y*y/(b*creep+l))
 	}
-	x, y := at(high)
-	return a * x, b * y
+	return -a * u / (creep + l/a), -b * s / (creep + l/b)
 }
 
 // spin is a steady turn on the spot.
@@ -100,16 +95,38 @@ func (r *Robot) spinAt(rate float64) spin {
 	return spin{2 * speed / rate, force}
 }
 
-// root is where a falling function meets zero, by bisection.
+// root is where a falling function meets zero, by false position with the Illinois halving (Dowell & Jarratt, BIT 11, 1971;
+// from memory).
 func root(low, high float64, f func(float64) float64) float64 {
-	for range 45 {
-		if middle := (low + high) / 2; f(middle) > 0 {
-			low = middle
-		} else {
-			high = middle
+	atLow, atHigh := f(low), f(high)
+	tiny := 1e-13 * (high - low)
+	var last float64 // side of the last point
+	for range 100 {
+		if high-low < tiny || atLow <= 0 || atHigh >= 0 {
+			break
+		}
+		x := (low*atHigh - high*atLow) / (atHigh - atLow)
+		switch y := f(x); {
+		case math.Abs(y) < 1e-12:
+			return x
+		case y > 0:
+			low, atLow = x, y
+			if last > 0 {
+				atHigh /= 2
+			}
+			last = 1
+		default:
+			high, atHigh = x, y
+			if last < 0 {
+				atLow /= 2
+			}
+			last = -1
 		}
 	}
-	return (low + high) / 2
+	if math.Abs(atLow) < math.Abs(atHigh) {
+		return low
+	}
+	return high
 }
 
 // PlainTrack is the distance between the trains' mean wheel places, m.

@@ -1,0 +1,136 @@
+package robotfile
+
+import (
+	"math"
+	"testing"
+
+	"chalkfield/internal/geom"
+)
+
+// textbook is a robot on two trains of two wheels, without losses and without inertia but the chassis'.
+func textbook() *Robot {
+	r := &Robot{
+		Chassis: Chassis{Length: 0.4, Width: 0.4, Mass: 20, Inertia: 0.5},
+		Motors:  []Motor{{StallTorque: 1, FreeSpeed: 20, StallCurrent: 5, Nominal: 12}},
+		Drive:   Drive{PerSide: 1, Gear: 1, Efficiency: 1, Creep: 0.01},
+	}
+	for _, x := range []float64{0.1, -0.1} {
+		for train, y := range []float64{0.15, -0.15} {
+			r.Drive.Wheels = append(r.Drive.Wheels, Wheel{At: geom.Vec{X: x, Y: y}, Radius: 0.05, Train: Train(train), Along: 0.9, Across: 0.05})
+		}
+	}
+	return r
+}
+
+func near(t *testing.T, what string, got, want, tolerance float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tolerance) {
+		t.Errorf("%s: got %.9g, want %.9g (within %g)", what, got, want, tolerance)
+	}
+}
+
+// CHECKS.md, a robot on N motors: R .5 ohm, k .02, m 20, r .04, G 5, N 2, 12 V: tau 0.8 s, v0 4.8 m/s (from the motor line,
+// Franklin, Powell, Emami-Naeini ch. 2; from memory). With that motor Ts = k V/R = .48 N m and w0 = V/k = 600 rad/s, each
+// train has one: kV = V/v0 = 2.5, and tau = kA/kV.
+func TestModelOfTheTextbookRobot(t *testing.T) {
+	r := textbook()
+	r.Motors[0] = Motor{StallTorque: 0.48, FreeSpeed: 600, StallCurrent: 24, Nominal: 12}
+	r.Drive.Gear = 5
+	for i := range r.Drive.Wheels {
+		r.Drive.Wheels[i].Radius = 0.04
+	}
+	m := r.Model()
+	near(t, "free speed", m.FreeSpeed, 4.8, 1e-12)
+	near(t, "kV", m.KV, 2.5, 1e-12)
+	near(t, "time constant", m.KA/m.KV, 0.8, 1e-12)
+	// Turning: a train's push is F = f V with f = Ts G/(Vn r) = 5 N/V; J alpha = F b, so kA = J/(f b).
+	near(t, "turning kA", m.TurnKA, 0.5/(5*0.3), 1e-12)
+}
+
+// The reflected inertia of rotors and wheels adds (n Jm G^2 + sum Jw)/r^2 to the mass (kinetic energy at the floor).
+func TestReflectedInertiaAddsMass(t *testing.T) {
+	r := textbook()
+	plain := r.Model().KA
+	r.Motors[0].Inertia, r.Drive.Gear = 1e-4, 1
+	for i := range r.Drive.Wheels {
+		r.Drive.Wheels[i].Inertia = 2e-4
+	}
+	extra := 2 * (1e-4 + 2*2e-4) / (0.05 * 0.05)
+	near(t, "kA", r.Model().KA, plain*(20+extra)/20, 1e-12)
+}
+
+// Coulomb: mu g, over the wheels that drive.
+func TestGripOfDrivenAndFreeWheels(t *testing.T) {
+	r := textbook()
+	along, side := r.Grips()
+	near(t, "along", along, 0.9*Gravity, 1e-6)
+	near(t, "side", side, 0.05*Gravity, 1e-6)
+	r.Drive.Wheels[0].Train, r.Drive.Wheels[1].Train = Free, Free
+	along, _ = r.Grips()
+	near(t, "along with half the weight on free wheels", along, 0.45*Gravity, 1e-6)
+}
+
+// Statics: a centre of mass a quarter of the wheelbase ahead of the middle puts three quarters of the weight on the front.
+func TestWheelLoadsBalanceTheWeight(t *testing.T) {
+	r := textbook()
+	r.Chassis.Centre = geom.Vec{X: 0.05}
+	loads := r.WheelLoads()
+	near(t, "front", loads[0]+loads[1], 0.75*20*Gravity, 1e-4)
+	near(t, "rear", loads[2]+loads[3], 0.25*20*Gravity, 1e-4)
+}
+
+// Wheels that slide freely sideways do not scrub: the track is the geometry's. With grip across, a skid-steered base needs
+// more wheel speed than the geometry says, and the trains push against the scrub torque sum(mu N |x|) while the tyres
+// slide sideways: at most mu m g l/2 for wheels l/2 before and behind the middle (Coulomb).
+func TestEffectiveTrackGrowsWithScrub(t *testing.T) {
+	r := textbook()
+	for i := range r.Drive.Wheels {
+		r.Drive.Wheels[i].Across = 1e-6
+	}
+	near(t, "no scrub", r.EffectiveTrack(), 0.3, 1e-6)
+	near(t, "no scrub force", r.Model().TurnKS, 0, 1e-4)
+	last := 0.3
+	for _, across := range []float64{0.1, 0.3, 0.6} {
+		for i := range r.Drive.Wheels {
+			r.Drive.Wheels[i].Across = across
+		}
+		turn := r.turning()
+		if turn.track <= last {
+			t.Errorf("across %.1f: track %.5f m, not above %.5f", across, turn.track, last)
+		}
+		last = turn.track
+		most := across * 20 * Gravity * 0.1 / 0.3 // each train's share of the scrub torque over the track
+		if turn.force > most*(1+1e-9) || turn.force < 0.8*most {
+			t.Errorf("across %.1f: each train pushes %.3f N, Coulomb's limit is %.3f", across, turn.force, most)
+		}
+	}
+}
+
+// A tyre's force stays within the ellipse; with little slip it is slip/creep of the limit, and with much it opposes the
+// slip, for equal limits exactly (Coulomb).
+func TestTyreForce(t *testing.T) {
+	p, q := tyreForce(0.002, -0.001, 10, 5, 0.02)
+	near(t, "creeping along", p, -1, 1e-12)
+	near(t, "creeping across", q, 0.25, 1e-12)
+	p, q = tyreForce(0.3, 0.4, 10, 10, 0.02)
+	near(t, "sliding along", p, -6, 1e-9)
+	near(t, "sliding across", q, -8, 1e-9)
+	p, q = tyreForce(0.3, -0.4, 10, 2, 0.02)
+	near(t, "on the ellipse", math.Hypot(p/10, q/2), 1, 1e-9)
+	p, q = tyreForce(1, 1, 0, 5, 0.02)
+	near(t, "no load", math.Hypot(p, q), 0, 0)
+}
+
+func BenchmarkModel(b *testing.B) {
+	for _, name := range Embedded() {
+		r, err := OpenEmbedded(name)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				r.Model()
+			}
+		})
+	}
+}

@@ -1,0 +1,222 @@
+package robotfile
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// minimal is the least that makes a robot.
+const minimal = `
+[chassis]
+length = "300 mm"
+width = "300 mm"
+mass = "4 kg"
+[[wheels]]
+at = ["100 mm", "120 mm"]
+train = "left"
+[[wheels]]
+at = ["-100 mm", "120 mm"]
+train = "left"
+[[wheels]]
+at = ["100 mm", "-120 mm"]
+train = "right"
+[[wheels]]
+at = ["-100 mm", "-120 mm"]
+train = "right"
+`
+
+func parse(t *testing.T, text string) *Robot {
+	t.Helper()
+	r, err := Parse("robot.toml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func TestChassisAndWheelsMakeARobot(t *testing.T) {
+	r := parse(t, minimal)
+	near(t, "inertia of a uniform rectangle", r.Chassis.Inertia, 4*(0.09+0.09)/12, 1e-12)
+	if len(r.Motors) != 1 || r.Drive.PerSide != 2 || r.Air != nil || len(r.Parts) != 0 {
+		t.Errorf("%+v", r)
+	}
+	if r.Odometry.Method != ByEncodersInertial || len(r.Sensors) != 3 || r.Odometry.Across != -1 {
+		t.Fatalf("odometry %+v, sensors %+v", r.Odometry, r.Sensors)
+	}
+	for i, want := range []Sensor{
+		{Name: "left_encoder", Kind: Encoder, Train: Left, Part: -1},
+		{Name: "right_encoder", Kind: Encoder, Train: Right, Part: -1},
+		{Name: "inertial", Kind: Inertial, Part: -1},
+	} {
+		if r.Sensors[i] != want {
+			t.Errorf("sensor %d is %+v, want the ideal %+v", i, r.Sensors[i], want)
+		}
+	}
+	near(t, "believed track", r.Odometry.Track, r.EffectiveTrack(), 0)
+	if r.Name != "robot.toml" || len(r.SHA256) != 64 {
+		t.Errorf("name %q, hash %q", r.Name, r.SHA256)
+	}
+}
+
+func TestEmbeddedRobotsLoad(t *testing.T) {
+	if names := strings.Join(Embedded(), " "); names != "barrow hauler" {
+		t.Errorf("embedded: %s", names)
+	}
+	for _, name := range Embedded() {
+		r, err := OpenEmbedded(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Title == "" || r.About == "" || r.Name != name+".toml" {
+			t.Errorf("%s: %q %q", name, r.Title, r.Name)
+		}
+	}
+}
+
+func TestFindPrefersAFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "mine.toml")
+	if err := os.WriteFile(path, []byte("title = \"mine\"\n"+minimal), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]string{path: "mine", "hauler": "Hauler", "barrow.toml": "Barrow"} {
+		if r, err := Find(name); err != nil || r.Title != want {
+			t.Errorf("%s: %v, %v", name, r, err)
+		}
+	}
+	if _, err := Find("wagon"); err == nil || !strings.Contains(err.Error(), "barrow, hauler") {
+		t.Errorf("wagon: %v", err)
+	}
+}
+
+// A reference left out is the only part of its kind.
+func TestPartsFindEachOther(t *testing.T) {
+	r, err := OpenEmbedded("hauler")
+	if err != nil {
+		t.Fatal(err)
+	}
+	intake, scorer, claw := r.Parts[0].Intake, r.Parts[3].Scorer, r.Parts[4].Claw
+	if intake.Into != 1 || scorer.From != 1 || scorer.Clamp != 2 || scorer.Lift != 5 || claw.Lift != 5 || claw.Gives != 1 {
+		t.Errorf("intake %+v, scorer %+v, claw %+v", intake, scorer, claw)
+	}
+	if o := r.Odometry; o.Method != ByEncodersInertial || o.Inertial != 2 || r.Sensors[o.Across].Name != "across" {
+		t.Errorf("odometry %+v", o)
+	}
+}
+
+func TestTrackingWheelsAreSortedByDirection(t *testing.T) {
+	r := parse(t, minimal+`
+[[sensors]]
+name = "side"
+tracking_wheel = { at = ["-50 mm", "0 mm"], direction = "90 deg" }
+[[sensors]]
+name = "fore"
+tracking_wheel = { at = ["0 mm", "50 mm"] }
+[[sensors]]
+name = "turn"
+inertial = {}
+[odometry]
+method = "tracking wheels and inertial"
+`)
+	if o := r.Odometry; len(o.Along) != 1 || o.Along[0] != 1 || o.Across != 0 || o.Inertial != 2 {
+		t.Errorf("%+v", o)
+	}
+}
+
+// Every mistake gives one clear error with its place in the file. The texts go after the minimal file (17 lines).
+func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
+	const lift = "[[parts]]\nname = \"arm\"\n[parts.lift]\nlow = \"-10 deg\"\nhigh = \"60 deg\"\n"
+	const belt = "[[parts]]\nname = \"belt\"\n[parts.conveyor]\nlength = \"400 mm\"\nslots = 3\nexit = [\"200 mm\", \"0 mm\"]\nout = [\"-200 mm\", \"0 mm\"]\n"
+	tests := []struct{ name, text, want string }{
+		{"unknown key", "[drive]\npower = 3\n", `robot.toml:19:1: drive.power: there is no key "power" here`},
+		{"bare number", "[drive]\ncreep = 0.03\n", `robot.toml:19:9: drive.creep: 0.03 has no unit`},
+		{"wrong unit", "[drive]\ncreep = \"3 kg\"\n", `"kg" is not a unit of a speed`},
+		{"out of range", "[drive]\nper_side = 0\n", `robot.toml:19:12: drive.per_side: 0 is out of range: write a whole number from 1 to 8`},
+		{"out of range with unit", "[battery]\nopen = \"900 V\"\n", `900 V is out of range: write a value from "1 V" to "60 V"`},
+		{"not finite", "[drive]\ngear = nan\n", `drive.gear: nan is no usable number`},
+		{"unknown motor", "[drive]\nmotor = \"turbo\"\n", `drive.motor: "turbo" is no motor of this file`},
+		{"two motors of a name", "[[motors]]\nname = \"m\"\nstall_torque = \"1 N m\"\nfree_speed = \"200 rpm\"\n[[motors]]\nname = \"m\"\nstall_torque = \"1 N m\"\nfree_speed = \"200 rpm\"\n", `motors[1].name: there is already a motor named "m"`},
+		{"free current too high", "[[motors]]\nname = \"m\"\nstall_torque = \"1 N m\"\nfree_speed = \"200 rpm\"\nfree_current = \"2 A\"\n", `more than half of the stall current "2.5 A"`},
+		{"wheel on no train", "[[wheels]]\nat = [\"0 mm\", \"0 mm\"]\ntrain = \"middle\"\n", `"middle" is no train: write one of left, right, free`},
+		{"wheel outside", "[[wheels]]\nat = [\"500 mm\", \"0 mm\"]\ntrain = \"left\"\n", `wheels[4].at: this wheel stands outside the chassis`},
+		{"wheels of two radii", "[[wheels]]\nat = [\"0 mm\", \"120 mm\"]\ntrain = \"left\"\nradius = \"30 mm\"\n", `wheels[4].radius: the wheels of a train turn together`},
+		{"kind of wheel", "[[wheels]]\nat = [\"0 mm\", \"120 mm\"]\ntrain = \"left\"\nkind = \"rubber\"\n", `"rubber" is no kind of wheel: write one of omni, traction`},
+		{"part without a kind", "[[parts]]\nname = \"x\"\n", `parts[0]: this part has no kind`},
+		{"part of two kinds", belt + "[parts.lift]\nlow = \"0 deg\"\nhigh = \"9 deg\"\n", `a part is of one kind, but this one has the tables [conveyor lift]`},
+		{"name that Lua cannot say", "[[parts]]\nname = \"Big Belt\"\n", `"Big Belt" cannot be written in a routine: write a name of small letters, digits and _, such as "big_belt"`},
+		{"name that is taken", "[[parts]]\nname = \"drive\"\n", `"drive" has a meaning of its own in routines`},
+		{"two parts of a name", belt + belt, `there is already a part named "belt"`},
+		{"intake into nothing", "[[parts]]\nname = \"mouth\"\n[parts.intake]\nmouth = [[\"0 mm\", \"0 mm\"], [\"10 mm\", \"0 mm\"], [\"10 mm\", \"10 mm\"]]\n", `parts[0].intake.into: this robot has no conveyor: add a part with a table [parts.conveyor]`},
+		{"reference of the wrong kind", belt + lift + "[[parts]]\nname = \"top\"\n[parts.scorer]\nfrom = \"arm\"\nat = [\"0 mm\", \"0 mm\"]\n", `"arm" is no conveyor of this robot`},
+		{"piston without air", "[[parts]]\nname = \"jaw\"\n[parts.clamp]\nat = [\"-200 mm\", \"0 mm\"]\n", `a piston needs air, and this robot has none`},
+		{"flat mouth", belt + "[[parts]]\nname = \"mouth\"\n[parts.intake]\nmouth = [[\"0 mm\", \"0 mm\"], [\"10 mm\", \"0 mm\"], [\"20 mm\", \"0 mm\"]]\n", `this mouth has no area`},
+		{"intake that is never fast enough", belt + "[[parts]]\nname = \"mouth\"\n[parts.intake]\ngear = 100\nmouth = [[\"0 mm\", \"0 mm\"], [\"10 mm\", \"0 mm\"], [\"10 mm\", \"10 mm\"]]\n", `its rollers turn at 16 mm/s at most`},
+		{"length on an arm", strings.Replace(lift, "60 deg", "200 mm", 1), `parts[0].lift.high: an arm's positions are angles`},
+		{"angle on an elevator", lift + "elevator = true\n", `an elevator's positions are lengths`},
+		{"stops the wrong way round", strings.Replace(lift, "-10 deg", "70 deg", 1), `the upper end stop is not above the lower one`},
+		{"height beyond a stop", lift + "heights = [{ name = \"moon\", at = \"80 deg\" }]\n", `parts[0].lift.heights[0].at: out of range: write a value from "-10 deg" to "60 deg"`},
+		{"gain of an elevator", lift + "gains = { p = \"1 V/mm\" }\n", `give the gain per deg`},
+		{"no gain at all", lift + "gains = { p = \"1 V\" }\n", `"1 V" is not a gain: write "0.4 V/deg" for an arm`},
+		{"sensor without a kind", "[[sensors]]\nname = \"x\"\n", `a sensor has one table of its kind, this one has 0`},
+		{"optical without a conveyor", "[[sensors]]\nname = \"x\"\noptical = { along = \"10 mm\" }\n", `sensors[0].optical.on: this robot has no conveyor`},
+		{"optical beyond the belt", belt + "[[sensors]]\nname = \"x\"\noptical = { along = \"500 mm\" }\n", `500 mm is out of range: write a value from "0 mm" to "400 mm"`},
+		{"rotation on a belt", belt + lift + "[[sensors]]\nname = \"x\"\nrotation = { on = \"belt\" }\n", `"belt" is no lift of this robot`},
+		{"range that ends before it begins", "[[sensors]]\nname = \"x\"\ndistance = { at = [\"0 mm\", \"0 mm\"], low = \"3 m\" }\n", `the range ends before it begins`},
+		{"encoder of no train", "[[sensors]]\nname = \"x\"\nencoder = { train = \"free\" }\n", `"free" is no driven train`},
+		{"unknown method", "[odometry]\nmethod = \"magic\"\n", `"magic" is no method of odometry`},
+		{"unknown sensor", "[odometry]\ninertial = \"gyro\"\n", `odometry.inertial: "gyro" is no sensor of this robot`},
+		{"no tracking wheel", "[odometry]\nmethod = \"tracking wheels and inertial\"\n", `needs a tracking wheel along the robot`},
+		{"nothing measures the heading", "[[sensors]]\nname = \"fore\"\ntracking_wheel = { at = [\"0 mm\", \"50 mm\"] }\n[odometry]\nmethod = \"tracking wheels and inertial\"\n", `nothing measures the heading`},
+		{"encoders crossed", "[[sensors]]\nname = \"a\"\nencoder = { train = \"left\" }\n[[sensors]]\nname = \"b\"\nencoder = { train = \"right\" }\n[odometry]\nalong = [\"b\", \"a\"]\n", `"b" is on the other train`},
+		{"spread too wide", "[spread]\nmotors = 2\n", `spread.motors: 2 is out of range`},
+	}
+	for _, test := range tests {
+		_, err := Parse("robot.toml", []byte(minimal+test.text))
+		if err == nil || !strings.Contains(err.Error(), test.want) {
+			t.Errorf("%s:\n got %v\nwant %s", test.name, err, test.want)
+		}
+	}
+}
+
+func TestMistakesOfTheBase(t *testing.T) {
+	tests := []struct{ name, old, new, want string }{
+		{"no mass", `mass = "4 kg"`, ``, `the key "mass" is missing: write, for example, mass = "6.2 kg"`},
+		{"trains swapped", `train = "left"`, `train = "right"`, `no wheel is on the left train`},
+		{"left on the right", `"120 mm"]`, `"-125 mm"]`, `the left train does not stand left of the right one`},
+		{"centre beyond the wheels", `mass = "4 kg"`, "mass = \"4 kg\"\ncentre = [\"120 mm\", \"0 mm\"]", `the centre of mass lies outside the wheels' contact points`},
+		{"centre beyond the chassis", `mass = "4 kg"`, "mass = \"4 kg\"\ncentre = [\"200 mm\", \"0 mm\"]", `the centre of mass lies outside the chassis`},
+		{"inertia", `mass = "4 kg"`, "mass = \"4 kg\"\ninertia = \"50 kg m^2\"", `far from what this mass and size allow: write a value near "0.06 kg m^2"`},
+	}
+	for _, test := range tests {
+		_, err := Parse("robot.toml", []byte(strings.ReplaceAll(minimal, test.old, test.new)))
+		if err == nil || !strings.Contains(err.Error(), test.want) {
+			t.Errorf("%s:\n got %v\nwant %s", test.name, err, test.want)
+		}
+	}
+}
+
+// Whatever a file holds, it is a robot or an error, never a panic; and a robot has a usable model.
+func FuzzParse(f *testing.F) {
+	for _, name := range Embedded() {
+		data, err := EmbeddedSource(name)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data)
+	}
+	f.Add([]byte(minimal))
+	f.Add([]byte(minimal + "[odometry]\nmethod = \"tracking wheels and inertial\"\nalong = [\"x\"]\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		r, err := Parse("robot.toml", data)
+		if err != nil {
+			return
+		}
+		m := r.Model()
+		for _, x := range []float64{m.KV, m.KA, m.TurnKV, m.TurnKA, m.TurnKS, m.Track, m.Grip, m.SideGrip, m.FreeSpeed} {
+			if !(x >= 0 && x < 1e9) {
+				t.Errorf("model %+v", m)
+			}
+		}
+	})
+}
