@@ -59,7 +59,7 @@ func tyreForce(u, s, a, b, creep float64) (along, across float64) {
 // spin is a steady turn on the spot.
 type spin struct {
 	track float64 // m: (right - left train speed) / turning rate
-	force float64 // N: what each train must push with
+	force float64 // N: what each train must push with, forwards on the right and backwards on the left
 }
 
 // spinAt solves the steady turn on the spot at a rate in rad/s: the sideways drift of the middle for which the side forces
@@ -67,7 +67,7 @@ type spin struct {
 // trains must turn faster than the plain geometry says.
 func (r *Robot) spinAt(rate float64) spin {
 	loads, c := r.WheelLoads(), r.Chassis.Centre
-	balance := func(speed, drift float64) (side, moment, right float64) {
+	balance := func(speed, drift float64) (side, moment, push float64) {
 		for i, w := range r.Drive.Wheels {
 			x, y := w.At.X-c.X, w.At.Y-c.Y
 			u, s := 0.0, drift+rate*x
@@ -80,11 +80,14 @@ func (r *Robot) spinAt(rate float64) spin {
 			p, q := tyreForce(u, s, w.Along*loads[i], w.Across*loads[i], r.Drive.Creep)
 			side += q
 			moment += x*q - y*p
-			if w.Train == Right {
-				right += p
+			switch w.Train {
+			case Left:
+				push -= p / 2
+			case Right:
+				push += p / 2
 			}
 		}
-		return side, moment, right
+		return side, moment, push
 	}
 	reach := rate * 10
 	drift := func(speed float64) float64 {
