@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -16,7 +18,10 @@ import (
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/vary"
 	"chalkfield/scripting"
+	"chalkfield/sim/noise"
 	"chalkfield/sim/robotfile"
+
+	"gonum.org/v1/gonum/stat"
 )
 
 // yard is a small rehearsal: a drive past the cores.
@@ -266,5 +271,30 @@ func TestAnInterruptKeepsWhatIsDoneAndTheStudyGoesOn(t *testing.T) {
 	}
 	if got, err := os.ReadFile(path); err != nil || !bytes.Equal(got, want) {
 		t.Errorf("%v: the resumed study differs from the undisturbed one", err)
+	}
+}
+
+// Rehearsal k draws from seed + k, so neighbouring seeds must give independent streams: their first numbers must be uniform
+// (Kolmogorov-Smirnov, 1.63 is the 1 % point of sqrt(n) D) and uncorrelated with those of the seeds before.
+func TestNeighbouringSeedsGiveIndependentDraws(t *testing.T) {
+	const n = 20000
+	for _, base := range []uint64{0, 1000, 1 << 40} {
+		first := make([]float64, n)
+		for k := range first {
+			first[k] = noise.Stream(base+uint64(k), "spread middle sled x").Float64()
+		}
+		for lag := 1; lag <= 3; lag++ {
+			if r := stat.Correlation(first[lag:], first[:n-lag], nil); math.Abs(r)*math.Sqrt(n) > 3 {
+				t.Errorf("base %d: correlation %.4f between seeds %d apart", base, r, lag)
+			}
+		}
+		slices.Sort(first)
+		d := 0.0
+		for i, x := range first {
+			d = math.Max(d, math.Abs(x-(float64(i)+0.5)/n))
+		}
+		if d*math.Sqrt(n) > 1.63 {
+			t.Errorf("base %d: first draws are not uniform: sqrt(n) D = %.2f", base, d*math.Sqrt(n))
+		}
 	}
 }
