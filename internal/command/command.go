@@ -25,6 +25,7 @@ var errFellShort = errors.New("fell short")
 
 // commands is the whole command line.
 type commands struct {
+	Open  openCommand  `cmd:"" help:"Watch, question and drive a rehearsal in the window."`
 	Run   runCommand   `cmd:"" help:"Rehearse a routine without a window: timeline, score sheet, record, picture."`
 	Show  showCommand  `cmd:"" help:"Say what a field or robot file means, check it, draw it."`
 	New   newCommand   `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
@@ -61,6 +62,9 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	parser, err := newParser(s)
 	if err != nil {
 		return s.fail(err, ourFault)
+	}
+	if len(args) == 0 {
+		args = []string{"open"} // the window on the demo
 	}
 	parsed, err := parser.Parse(args)
 	if err != nil {

@@ -15,7 +15,7 @@ import (
 )
 
 type newCommand struct {
-	Folder string `arg:"" help:"Folder to write into; made if it is not there." type:"path"`
+	Folder string `arg:"" help:"Folder to write into; made if it is not there."`
 	Robot  string `help:"Embedded robot to start from." default:"hauler" placeholder:"NAME"`
 }
 

@@ -13,7 +13,7 @@ import (
 
 type openCommand struct {
 	inputs
-	StateFile string `help:"Write the window's state to this file whenever it changes (for tests)." name:"state-file" hidden:"" type:"path"`
+	StateFile string `help:"Write the window's state to this file at every update (for tests)." name:"state-file" hidden:"" type:"path"`
 }
 
 // Help is shown under the flags.

@@ -13,8 +13,8 @@ import (
 
 type runCommand struct {
 	inputs
-	Record  string `help:"Write the record (JSON Lines)." placeholder:"FILE" type:"path"`
-	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE" type:"path"`
+	Record  string `help:"Write the record (JSON Lines)." placeholder:"FILE"`
+	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE"`
 	JSON    bool   `help:"Print the account as JSON." name:"json"`
 }
 

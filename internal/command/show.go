@@ -15,7 +15,7 @@ import (
 
 type showCommand struct {
 	Thing   string `arg:"" optional:"" help:"Field or robot: a .toml file or an embedded name. Without it: the list of embedded ones."`
-	Picture string `help:"Draw it (.png or .svg)." placeholder:"FILE" type:"path"`
+	Picture string `help:"Draw it (.png or .svg)." placeholder:"FILE"`
 	Source  bool   `help:"Print the file itself, to copy from."`
 }
 
