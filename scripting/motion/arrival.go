@@ -2,6 +2,8 @@ package motion
 
 import (
 	"math"
+
+	"chalkfield/internal/geom"
 )
 
 // When a motion counts as arrived.
@@ -10,14 +12,15 @@ const (
 	restTime   = 0.02 // s within the tolerance and standing
 	graceTime  = 0.06 // s within the tolerance after the plan's end, standing or not
 	sideFactor = 3.0  // times Within: the tolerance sideways, where a differential drive cannot correct at once
-	giveUpTime = 0.12 // s standing outside the sideways tolerance after the plan's end
+	giveUpTime = 0.12 // s standing outside the tolerance after the plan's end, where the leg has done what it can
+	creepTime  = 0.40 // s likewise, where the leg still closes a gap
 )
 
 // arrival keeps the times by which a motion ends.
 type arrival struct {
 	sinceOver float64 // s since the plan's end
 	inside    float64 // s within the tolerance
-	aside     float64 // s standing beside the end
+	aside     float64 // s standing outside the tolerance
 	corrected int
 }
 
@@ -48,11 +51,12 @@ func (m *Motion) judge() Why {
 		return arrivedIf(standing && m.arrival.inside >= restTime || p.over && m.arrival.inside >= graceTime)
 	}
 	m.arrival.inside = 0
-	if !p.over || !standing || !m.beside() {
+	if !p.over || !standing || !m.correctable() {
 		m.arrival.aside = 0
 		return ""
 	}
-	if m.arrival.aside += dt; m.arrival.aside < giveUpTime {
+	m.arrival.aside += dt
+	if m.arrival.aside < giveUpTime || m.creeping() && m.arrival.aside < creepTime {
 		return ""
 	}
 	return m.correct()
@@ -69,30 +73,35 @@ func (m *Motion) standing() bool {
 	return math.Abs(m.now.along) < restSpeed && math.Abs(m.now.turn)*m.ability.Track/2 < restSpeed
 }
 
-// inside reports whether the end is within the tolerance: Within along the way, three times that across it. A distance
-// that is driven along a line has no end across it; a heading counts where it was asked for.
-func (m *Motion) inside() bool {
-	p := &m.stand
-	switch m.kind {
-	case toHeading:
-		return math.Abs(p.angle) <= m.withinAngle
-	case alongLine:
-		return math.Abs(p.along) <= m.within && math.Abs(p.angle) <= 2*m.withinAngle
-	}
-	if m.legs[m.leg].turns() { // the last turn of a Dock, or of a correction
-		return math.Abs(p.angle) <= m.withinAngle && m.left() <= sideFactor*m.within
-	}
-	in := math.Abs(p.along) <= m.within && math.Abs(p.across) <= sideFactor*m.within
-	return in && (m.kind == toPoint || math.Abs(p.angle) <= m.withinAngle)
+// gap is the end as seen from the robot: ahead and to the left, m.
+func (m *Motion) gap() geom.Vec {
+	at := m.robot()
+	return geom.Pose{X: at.X, Y: at.Y, Heading: m.now.heading}.In(m.goal.At())
 }
 
-// beside reports whether the robot stands where only a correction brings it to the end.
-func (m *Motion) beside() bool {
-	if m.kind != toPoint && m.kind != toPose {
+// inside reports whether the end is within the tolerance: Within along the heading, three times that across it. A distance
+// that is driven along a line has no end across it; a heading counts where it was asked for.
+func (m *Motion) inside() bool {
+	switch m.kind {
+	case toHeading:
+		return math.Abs(m.stand.angle) <= m.withinAngle
+	case alongLine:
+		return math.Abs(m.left()) <= m.within && math.Abs(m.stand.angle) <= 2*m.withinAngle
+	}
+	if m.kind == toPose && math.Abs(geom.WrapAngle(m.goal.Heading-m.now.heading)) > m.withinAngle {
 		return false
 	}
-	if m.legs[m.leg].turns() {
-		return math.Abs(m.stand.angle) <= m.withinAngle && m.left() > sideFactor*m.within
+	gap := m.gap()
+	if m.legs[m.leg].turns() { // the last turn of a Dock moves nothing along
+		return math.Hypot(gap.X, gap.Y) <= sideFactor*m.within
 	}
-	return math.Abs(m.stand.along) <= m.within && math.Abs(m.stand.across) > sideFactor*m.within
+	return math.Abs(gap.X) <= m.within && math.Abs(gap.Y) <= sideFactor*m.within
+}
+
+// correctable reports whether turning and rolling could bring the robot to its end.
+func (m *Motion) correctable() bool { return m.kind == toPoint || m.kind == toPose }
+
+// creeping reports whether the present leg is still about to close a gap by itself.
+func (m *Motion) creeping() bool {
+	return math.Abs(m.stand.along) > m.within || math.Abs(m.stand.angle) > m.withinAngle && m.kind == toPose
 }

@@ -6,16 +6,25 @@ import (
 	"chalkfield/internal/geom"
 )
 
-// corrections is how often a motion may correct an end that it missed sideways.
+// corrections is how often a motion may correct an end that it missed.
 const corrections = 2
 
-// correct adds legs that turn towards the end (or the back to it, whichever is less), roll there straight and, for a
-// pose, turn to its heading. When the corrections are used up the motion ends. Exit speeds do not come here.
+// correct adds legs that bring a robot to an end that it missed. When the corrections are used up the motion ends. A
+// motion with an exit speed does not come here.
 func (m *Motion) correct() Why {
 	m.arrival.aside = 0
 	if m.arrival.corrected++; m.arrival.corrected > corrections {
 		return TimedOut
 	}
+	m.addShuffle()
+	m.leg++
+	m.legs[m.leg].begin(&m.now)
+	return ""
+}
+
+// addShuffle adds a turn towards the end or the back to it, whichever is less, a straight roll there and, for a pose, a
+// turn to its heading.
+func (m *Motion) addShuffle() {
 	target := m.goal.At()
 	if m.kind == toPose {
 		target = m.pivotAt(m.goal)
@@ -27,13 +36,10 @@ func (m *Motion) correct() Why {
 		heading -= math.Pi
 	}
 	m.legs = append(m.legs, newTurn(&m.ability, &m.now, heading, Shortest))
-	if m.kind == toPose {
-		m.addLine(m.now.at, target, reverse)
-		m.legs = append(m.legs, newTurn(&m.ability, &reading{heading: heading}, m.goal.Heading, Shortest))
-	} else {
+	if m.kind == toPoint {
 		m.addApproach(target, bearing, reverse)
+		return
 	}
-	m.leg++
-	m.legs[m.leg].begin(&m.now)
-	return ""
+	m.addLine(m.now.at, target, reverse)
+	m.legs = append(m.legs, newTurn(&m.ability, &reading{heading: heading}, m.goal.Heading, Shortest))
 }

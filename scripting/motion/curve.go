@@ -22,7 +22,7 @@ type curve struct{ nodes []node }
 // Spacing of nodes: fine for what is driven, coarse for what is only compared.
 const (
 	fine    = 0.008 // m
-	coarse  = 0.025 // m
+	coarse  = 0.050 // m
 	maxRows = 30000 // nodes at about which the spacing starts to grow with the length
 )
 
@@ -90,34 +90,41 @@ func pieces(length, spacing float64) int {
 	return max(8, int(math.Ceil(math.Min(length/spacing, maxRows))))
 }
 
-// bow lays a cubic Bezier curve from a pose to a pose, tangent to both, with control points at the distances first and
-// second from the ends (Farin, Curves and Surfaces for CAGD, ch. 4).
-func (c *curve) bow(from, to geom.Pose, first, second, spacing float64) {
+// bow lays a Bezier curve of degree five from a pose to a pose (Farin, Curves and Surfaces for CAGD, ch. 5). Its first
+// three control points lie on the first heading in steps of first, its last three on the last heading in steps of last,
+// so it is straight at both ends: the turning rate starts and ends at 0, and the robot comes in along the pose.
+func (c *curve) bow(from, to geom.Pose, first, last, spacing float64) {
 	c.clear()
-	p := [4]geom.Vec{from.At(), from.Out(geom.Vec{X: first}), to.Out(geom.Vec{X: -second}), to.At()}
+	p := [6]geom.Vec{
+		from.At(), from.Out(geom.Vec{X: first}), from.Out(geom.Vec{X: 2 * first}),
+		to.Out(geom.Vec{X: -2 * last}), to.Out(geom.Vec{X: -last}), to.At(),
+	}
 	length := 0.0
-	for i := range 3 {
+	for i := range 5 {
 		length += math.Hypot(p[i+1].X-p[i].X, p[i+1].Y-p[i].Y)
 	}
 	count := max(12, pieces(length, spacing))
 	for i := range count + 1 {
-		u := float64(i) / float64(count)
-		w := 1 - u
-		at := combine(p, w*w*w, 3*w*w*u, 3*w*u*u, u*u*u)
-		along := combine(p, -w*w, w*w-2*w*u, 2*w*u-u*u, u*u)
-		c.add(at, math.Atan2(along.Y, along.X))
-	}
-	c.nodes[0].heading = from.Heading
-	for i := range c.nodes[1:] { // headings continue from the exact first one
-		c.nodes[i+1].heading = c.nodes[i].heading + geom.WrapAngle(c.nodes[i+1].heading-c.nodes[i].heading)
+		at, along := bezier(p, float64(i)/float64(count))
+		heading := math.Atan2(along.Y, along.X)
+		if i == 0 {
+			heading = from.Heading
+		}
+		c.add(at, heading)
 	}
 	c.measure()
 }
 
-// combine is the weighted sum of four points.
-func combine(p [4]geom.Vec, a, b, c, d float64) geom.Vec {
-	return geom.Vec{
-		X: a*p[0].X + b*p[1].X + c*p[2].X + d*p[3].X,
-		Y: a*p[0].Y + b*p[1].Y + c*p[2].Y + d*p[3].Y,
+// bezier is point and direction of a curve at 0 <= u <= 1, by de Casteljau's repeated interpolation.
+func bezier(p [6]geom.Vec, u float64) (at, along geom.Vec) {
+	for n := 5; n > 0; n-- {
+		if n == 1 {
+			along = geom.Vec{X: p[1].X - p[0].X, Y: p[1].Y - p[0].Y}
+		}
+		for i := range n {
+			p[i].X += u * (p[i+1].X - p[i].X)
+			p[i].Y += u * (p[i+1].Y - p[i].Y)
+		}
 	}
+	return p[0], along
 }

@@ -71,6 +71,14 @@ func travelling(p geom.Pose, reverse bool) geom.Pose {
 	return p
 }
 
+// leadOf is how far a pivot is before the robot's point in the direction of travel, m.
+func leadOf(pivot float64, reverse bool) float64 {
+	if reverse {
+		return -pivot
+	}
+	return pivot
+}
+
 // forward is the speed in the direction of travel.
 func (l *curveLeg) forward(now *reading) float64 {
 	if l.reverse {
@@ -148,11 +156,11 @@ func (l *curveLeg) turns() bool      { return false }
 const outlineSpacing = 0.03
 
 func (l *curveLeg) outline(row []geom.Vec) []geom.Vec {
-	next := 0.0
+	lead, next := leadOf(l.a.Pivot, l.reverse), 0.0
 	last := len(l.curve.nodes) - 1
 	for i, n := range l.curve.nodes {
 		if n.s >= next || i == last {
-			row = append(row, n.at)
+			row = append(row, geom.Pose{X: n.at.X, Y: n.at.Y, Heading: n.heading}.Out(geom.Vec{X: -lead}))
 			next = n.s + math.Max(outlineSpacing, l.curve.length()/500)
 		}
 	}

@@ -6,9 +6,10 @@ import (
 	"chalkfield/internal/geom"
 )
 
-// Dock arrives at a pose by a smooth curve, a cubic Bezier tangent to the heading at both ends. Of several such curves,
+// Dock arrives at a pose by a smooth curve, a Bezier curve that is straight along the heading at both ends. Of several such curves,
 // with and without a turn on the spot before them, it drives the quickest; where all are tight it goes straight to a point
-// 250 mm before the pose, turns, and goes straight in. With Reverse it arrives backwards, ending in the same pose.
+// 250 mm before the pose, turns, and goes straight in. A pose nearer than a quarter of the track it reaches by turn, roll,
+// turn. With Reverse it arrives backwards, ending in the same pose.
 func Dock(at geom.Pose, o Options) (*Motion, error) {
 	const name = "dock"
 	if err := checkPoint(name, "pose", at.At()); err != nil {
@@ -17,8 +18,8 @@ func Dock(at geom.Pose, o Options) (*Motion, error) {
 	if err := finite(name, "pose: heading", at.Heading); err != nil {
 		return nil, err
 	}
-	if o.Exit != 0 {
-		return nil, &ArgumentError{name, "exit", "is not for a motion that ends in a pose"}
+	if err := o.noExit(name); err != nil {
+		return nil, err
 	}
 	m, err := newMotion(name, o)
 	if err != nil {
@@ -50,6 +51,10 @@ func (m *Motion) layDock(at geom.Pose) {
 		if math.Abs(geom.WrapAngle(at.Heading-m.now.heading)) > m.withinAngle {
 			m.legs = append(m.legs, newTurn(&m.ability, &m.now, at.Heading, Shortest))
 		}
+		return
+	}
+	if distance < m.ability.Track/4 { // no room for a curve
+		m.addShuffle()
 		return
 	}
 	best := m.quickest(from, to, distance)
@@ -106,8 +111,8 @@ func (m *Motion) addCurve(from geom.Pose, reverse bool, lay func(c *curve, from 
 }
 
 var (
-	// arms are the lengths of the control arms that quickest tries, as shares of the distance.
-	arms = [...]float64{0.25, 0.4, 0.6, 0.9}
+	// arms are the steps of the control points that quickest tries, as shares of the distance.
+	arms = [...]float64{0.12, 0.2, 0.3, 0.45}
 	// asides are the directions to start in that quickest tries, off the bearing of the pose, rad.
 	asides = [...]float64{0, -0.4, 0.4, -0.8, 0.8, -1.2, 1.2}
 )

@@ -41,6 +41,9 @@ func newFace(way Way, o Options, wanted func(now *reading) (heading float64, any
 	if way < Shortest || way > Clockwise {
 		return nil, &ArgumentError{"face", "way", "must be Shortest, CounterClockwise or Clockwise"}
 	}
+	if err := o.noExit("face"); err != nil {
+		return nil, err
+	}
 	m, err := newMotion("face", o)
 	if err != nil {
 		return nil, err

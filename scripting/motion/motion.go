@@ -156,7 +156,9 @@ func (m *Motion) step() (s setpoint, ended Why) {
 	for {
 		s, m.stand = m.legs[m.leg].step(&m.now)
 		if m.leg == len(m.legs)-1 {
-			m.result.Overshoot = math.Max(m.result.Overshoot, m.stand.overshoots)
+			if m.legs[m.leg].turns() == (m.kind == toHeading) { // the last turn of a Dock overshoots in another unit
+				m.result.Overshoot = math.Max(m.result.Overshoot, m.stand.overshoots)
+			}
 			return s, m.judge()
 		}
 		if !m.passed() {

@@ -68,6 +68,14 @@ func notNegative(of, argument string, x float64) error {
 	return finite(of, argument, x)
 }
 
+// noExit rejects an exit speed for a motion that has none.
+func (o Options) noExit(of string) error {
+	if o.Exit != 0 {
+		return &ArgumentError{of, "exit", "is not for this motion: only ahead, visit and trace end at speed"}
+	}
+	return nil
+}
+
 // check rejects options that no motion can use.
 func (o Options) check(of string) error {
 	for _, n := range []struct {

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"chalkfield/internal/geom"
 )
 
@@ -166,4 +168,16 @@ func drive(t testing.TB, m *machine, motion *Motion, err error) []geom.Pose {
 		way = append(way, m.at())
 	}
 	return way
+}
+
+// drawMachine draws a machine of the trade's range: 2 to 15 kg, 0.2 to 0.45 m track, 0.5 to 2.2 m/s free speed, motors
+// from a weak to a strong drive, of which scrubbing in a turn takes at most 40 % of the voltage.
+func drawMachine(t *rapid.T) *machine {
+	mass := rapid.Float64Range(2, 15).Draw(t, "mass")
+	m := newMachine(mass, rapid.Float64Range(0.2, 0.45).Draw(t, "track"), rapid.Float64Range(0.5, 2.2).Draw(t, "free speed"),
+		mass*rapid.Float64Range(5, 20).Draw(t, "stall force per mass"), rapid.Float64Range(0.6, 1.1).Draw(t, "mu"))
+	if most := 0.4 * m.nominal * m.push * m.track; m.scrub > most {
+		m.scrub = most
+	}
+	return m
 }

@@ -7,6 +7,9 @@ func Rate(along, turn float64, o Options) (*Motion, error) {
 	if err := checkRate(along, turn); err != nil {
 		return nil, err
 	}
+	if err := o.noExit(name); err != nil {
+		return nil, err
+	}
 	m, err := newMotion(name, o)
 	if err != nil {
 		return nil, err

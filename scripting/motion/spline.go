@@ -85,20 +85,21 @@ func (s *spline) endSlope(points []geom.Vec, i, j, k int) geom.Vec {
 	return r2.Add(near, r2.Scale(share, r2.Sub(near, far)))
 }
 
-// shifted is the row from start whose points lie ahead of the given ones by lead, along the spline's direction at each.
-// The spline has as many knots as there are points; a shifted point that falls on the one before stays where it was.
-func (s *spline) shifted(points []geom.Vec, start geom.Vec, lead float64) []geom.Vec {
-	row := []geom.Vec{start}
+// shifted is the row whose points, after the first, lie ahead of the given ones by lead, along the spline's direction at
+// each, and how far a point moved against the row before, at most. A point that would fall on the one before stays.
+func (s *spline) shifted(points, before []geom.Vec, lead float64) (row []geom.Vec, moved float64) {
+	row = []geom.Vec{points[0]}
 	for i, p := range points[1:] {
 		_, dx := s.x.at(s.knots[i+1])
 		_, dy := s.y.at(s.knots[i+1])
-		moved := r2.Add(p, r2.Scale(lead, geom.Unit(math.Atan2(dy, dx))))
-		if r2.Norm(r2.Sub(moved, row[i])) < apart {
-			moved = p
+		next := r2.Add(p, r2.Scale(lead, geom.Unit(math.Atan2(dy, dx))))
+		if r2.Norm(r2.Sub(next, row[i])) < apart {
+			next = before[i+1]
 		}
-		row = append(row, moved)
+		row = append(row, next)
+		moved = math.Max(moved, r2.Norm(r2.Sub(next, before[i+1])))
 	}
-	return row
+	return row, moved
 }
 
 // lay samples the spline into a curve.

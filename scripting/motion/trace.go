@@ -18,7 +18,9 @@ const (
 
 // Trace follows a smooth curve from the present pose through all the points in order, and stops at the last. Points less
 // than a millimetre apart count once. Where the row doubles back by more than 135 degrees, the robot stops, turns on the
-// spot and goes on; it turns first if the curve starts more than 75 degrees off its heading, or if that is quicker.
+// spot and goes on; it turns first if the curve starts more than 75 degrees off its heading, or if that is quicker. On a
+// base whose pivot is not the robot's point, points that are near together or at a sharp corner are met less closely, by
+// up to half the distance between the two.
 func Trace(points []geom.Vec, o Options) (*Motion, error) {
 	const name = "trace"
 	if len(points) == 0 {
@@ -144,9 +146,12 @@ func (m *Motion) traceLeg(row []geom.Vec, heading *float64, spacing, speed float
 	if err != nil {
 		return nil, err
 	}
-	met := row
-	for range m.shifts() {
-		row = s.shifted(met, row[0], m.lead())
+	met, lead := row, leadOf(m.ability.Pivot, m.options.Reverse)
+	for range shiftLimit {
+		moved := 0.0
+		if row, moved = s.shifted(met, row, lead); moved < shiftDone {
+			break
+		}
 		if s, err = newSpline(row, heading); err != nil {
 			return nil, err
 		}
@@ -157,21 +162,10 @@ func (m *Motion) traceLeg(row []geom.Vec, heading *float64, spacing, speed float
 	return leg, nil
 }
 
-// lead is how far the pivot is before the robot's point in the direction of travel, m.
-func (m *Motion) lead() float64 {
-	if m.options.Reverse {
-		return -m.ability.Pivot
-	}
-	return m.ability.Pivot
-}
-
-// shifts is how often a spline is laid anew for the pivot: the headings at its points move less each time.
-func (m *Motion) shifts() int {
-	if m.ability.Pivot == 0 {
-		return 0
-	}
-	return 4
-}
+const (
+	shiftLimit = 12    // times that a spline is laid anew for the pivot
+	shiftDone  = 0.001 // m: points that move less no longer count
+)
 
 // lastCurve is the last leg if it is a curve.
 func (m *Motion) lastCurve() *curveLeg {

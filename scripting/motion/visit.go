@@ -48,7 +48,7 @@ func (m *Motion) layVisit(at geom.Vec) {
 		return
 	}
 	end := line.curve.end()
-	length := 0.3 * line.curve.length()
+	length := 0.15 * line.curve.length()
 	swing := &curveLeg{a: &m.ability, reverse: line.reverse, exit: m.options.Exit}
 	swing.curve.bow(travelling(m.now.pose(), line.reverse), end, length, length, fine)
 	swing.plan(swing.forward(&m.now))
@@ -68,11 +68,7 @@ func bearingOf(from geom.Pose, at geom.Vec) float64 {
 // addApproach adds a straight leg of a robot that then travels towards a bearing, so that its own point (not the pivot)
 // ends at a point on the line. If that lies behind, the leg goes the other way.
 func (m *Motion) addApproach(at geom.Vec, bearing float64, reverse bool) *curveLeg {
-	lead := m.ability.Pivot
-	if reverse {
-		lead = -lead
-	}
-	end := geom.Pose{X: at.X, Y: at.Y, Heading: bearing}.Out(geom.Vec{X: lead})
+	end := geom.Pose{X: at.X, Y: at.Y, Heading: bearing}.Out(geom.Vec{X: leadOf(m.ability.Pivot, reverse)})
 	behind := geom.Pose{X: m.now.at.X, Y: m.now.at.Y, Heading: bearing}.In(end).X < 0
 	return m.addLine(m.now.at, end, reverse != behind)
 }
