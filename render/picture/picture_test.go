@@ -16,6 +16,7 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/page"
+	"chalkfield/render/scene/paint"
 	"chalkfield/render/scene/paint/painttest"
 	"chalkfield/render/scene/scenetest"
 )
@@ -119,6 +120,38 @@ func TestTextStandsOnTheGroundThatItNames(t *testing.T) {
 func apart(a, b color.NRGBA) float64 {
 	d := func(x, y uint8) float64 { return math.Abs(float64(x) - float64(y)) }
 	return math.Max(d(a.R, b.R), math.Max(d(a.G, b.G), d(a.B, b.B)))
+}
+
+// A robot that leaves the field must not be drawn over the page around it.
+func TestNothingIsDrawnBesideTheFieldsPart(t *testing.T) {
+	f := scenetest.Hook()
+	s := scene.Build(scene.Input{Field: f, Record: scenetest.Run{Field: f, Seconds: 8, Robots: 3}.Record(), Options: scene.Options{Whole: true}})
+	view := page.New(s, 1200).View
+	img := pixels(t, s, 1200)
+	y := int(view.Area.Top) - 3 // between the heading and the field: nothing stands there
+	for x := range 1200 {
+		if got := color.NRGBA(img.RGBAAt(x, y)); got != scene.Slate {
+			t.Fatalf("pixel %d, %d is %v, want the page's ground", x, y, got)
+		}
+	}
+}
+
+// Words that begin and end with H have ink from its left to its right edge: their measured width less what an H alone
+// has beside its ink.
+func TestLettersStandWhereTheyWereMeasured(t *testing.T) {
+	l := newLetters()
+	for _, bold := range []bool{false, true} {
+		ink := func(words string) float64 {
+			box := l.outline(paint.Text{Words: words, Size: 100, Bold: bold}, 0).Bounds()
+			return box.X1 - box.X0
+		}
+		bearings := paint.Width("H", 100, bold) - ink("H")
+		for _, words := range []string{"HH", "Hauler to the rackH", "H12.34 m/sH", "HäöüßéЖH"} {
+			if got, want := ink(words), paint.Width(words, 100, bold)-bearings; math.Abs(got-want) > 0.1 {
+				t.Errorf("bold %v, %q: %.2f of ink, want %.2f", bold, words, got, want)
+			}
+		}
+	}
 }
 
 func TestSVGIsWellFormedAndOnItsOwn(t *testing.T) {
