@@ -54,7 +54,11 @@ func (c *Channel) Due() bool {
 func (c *Channel) Sample(truth float64) {
 	now := float64(c.tick) * c.period
 	if c.Due() && c.arrives(now) {
-		c.enter(now+c.spec.Latency, c.measure(truth))
+		value := c.measure(truth)
+		c.enter(now+c.spec.Latency, value)
+		if c.tick == 0 { // it was on before the start
+			c.reading = value
+		}
 	}
 	c.tick++
 	for c.waiting > 0 && c.queue[c.head].ready <= now+early {

@@ -39,15 +39,16 @@ func TestRateAndLatencyDelayTheReading(t *testing.T) {
 		{"latency of three ticks", 0, 0.03, 0.50, 0.47},
 		{"latency between ticks arrives at the next", 0, 0.025, 0.50, 0.47},
 		{"20 Hz and 60 ms", 20, 0.06, 0.50, 0.40},
-		{"nothing has arrived yet", 0, 0.2, 0.19, 0},
+		{"on before the start", 0, 0.2, 0.19, 0},
 	}
 	for _, test := range tests {
 		c := NewChannel(robotfile.Sensor{Rate: test.rate, Latency: test.latency}, 0, tick, nil)
+		const offset = 7 // the ramp starts away from the zero of a sensor that has read nothing
 		for i := 0; float64(i)*tick <= test.at+1e-9; i++ {
-			c.Sample(float64(i) * tick)
+			c.Sample(offset + float64(i)*tick)
 		}
-		if math.Abs(c.Reading()-test.want) > 1e-9 {
-			t.Errorf("%s: at %.2f s it reads %.4f, want %.4f", test.name, test.at, c.Reading(), test.want)
+		if got := c.Reading() - offset; math.Abs(got-test.want) > 1e-9 {
+			t.Errorf("%s: at %.2f s it reads that of %.4f, want %.4f", test.name, test.at, got, test.want)
 		}
 	}
 }

@@ -1,0 +1,61 @@
+package sim
+
+import (
+	"math"
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/robotfile"
+)
+
+// kiln puts the barrow before its side's kiln on the second field.
+func kiln(t *testing.T, seed uint64, nominal bool) *crew {
+	t.Helper()
+	f, err := fields.OpenEmbedded("kiln_yard")
+	if err != nil {
+		t.Fatal(err)
+	}
+	spec, err := robotfile.OpenEmbedded("barrow")
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := New(Config{Field: f, Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 0.7, Y: 2.05, Heading: math.Pi}}}, Seed: seed, Nominal: nominal})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return crewOf(t, w)
+}
+
+// The second robot has no clamp, no air and no lift: it tips its preload into the kiln.
+func TestTheSecondRobotScoresForward(t *testing.T) {
+	c := kiln(t, 0, true)
+	loaded := c.look("belt").Count
+	if loaded == 0 || c.r.Air() != 0 {
+		t.Fatalf("loaded %d, air %.0f", loaded, c.r.Air())
+	}
+	c.r.SetDriveVolts(3, 3)
+	c.wait(1.2)
+	c.r.SetDriveVolts(0, 0)
+	c.do("belt", Volts, 7)
+	c.wait(2.5)
+	c.expect(record.Scored, loaded)
+	if s := c.look("tipper"); s.Scored != loaded || s.Jammed {
+		t.Errorf("%+v", s)
+	}
+}
+
+func TestTheSecondRobotTakesFromBehind(t *testing.T) {
+	f := yard(4, 3)
+	f.Surface.Grip = 1
+	spec, err := robotfile.OpenEmbedded("barrow")
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := with(t, cores(f, 1, 1, 1.5), spec, geom.Pose{X: 1.6, Y: 1.5})
+	c.do("intake", Volts, 7)
+	c.r.SetDriveVolts(-3, -3)
+	c.wait(1.2)
+	c.expect(record.Pickup, 1)
+}
