@@ -38,12 +38,12 @@ func newAbility(of string, m Model, o Options, battery float64) (ability, error)
 	if battery > 0 && battery < m.Volts {
 		a.usable = voltShare * battery
 	}
-	a.speed = math.Min(first(o.Speed, m.Speed, math.Inf(1)), a.topSpeed(0))
-	a.accel = math.Min(first(o.Accel, m.Accel, gripShare*m.Grip), 0.9*m.Grip)
+	a.speed = min(first(o.Speed, m.Speed, math.Inf(1)), a.topSpeed(0))
+	a.accel = min(first(o.Accel, m.Accel, gripShare*m.Grip), 0.9*m.Grip)
 	a.turnRate = first(o.TurnRate, m.TurnRate, turnShare/topShare*a.topTurnRate())
-	a.turnRate = math.Min(a.turnRate, a.topTurnRate())
+	a.turnRate = min(a.turnRate, a.topTurnRate())
 	a.turnAccel = first(o.TurnAccel, m.TurnAccel, a.gripTurnAccel(turnGripShare))
-	a.turnAccel = math.Min(a.turnAccel, math.Min(a.gripTurnAccel(0.9), a.voltTurnAccel(a.turnRate)))
+	a.turnAccel = min(a.turnAccel, min(a.gripTurnAccel(0.9), a.voltTurnAccel(a.turnRate)))
 	a.side = sideGripShare * m.SideGrip
 	a.gains = Gains{
 		AlongP:   first(o.Gains.AlongP, m.AlongP, 1/(4*innerLag)),
@@ -96,26 +96,26 @@ func filled(of string, m Model) (Model, error) {
 // topSpeed is the speed along a curve of curvature bend (1/m) that the usable voltage holds at the outer train.
 func (a *ability) topSpeed(bend float64) float64 {
 	bend = math.Abs(bend)
-	spare := a.usable - a.KS - a.TurnKS*math.Min(1, bend)
-	return topShare * math.Max(spare, 0.1*a.usable) / (a.KV + a.TurnKV*bend)
+	spare := a.usable - a.KS - a.TurnKS*min(1, bend)
+	return topShare * max(spare, 0.1*a.usable) / (a.KV + a.TurnKV*bend)
 }
 
 // topTurnRate is the turning rate on the spot that the usable voltage holds.
 func (a *ability) topTurnRate() float64 {
-	return topShare * math.Max(a.usable-a.KS-a.TurnKS, 0.1*a.usable) / a.TurnKV
+	return topShare * max(a.usable-a.KS-a.TurnKS, 0.1*a.usable) / a.TurnKV
 }
 
 // voltAccel is the acceleration along a curve that the voltage left over at a speed gives.
 func (a *ability) voltAccel(speed, bend float64) float64 {
 	bend = math.Abs(bend)
-	spare := a.usable - a.KS - a.TurnKS*math.Min(1, bend) - (a.KV+a.TurnKV*bend)*speed
-	return math.Max(spare, 0.02*a.usable) / (a.KA + a.TurnKA*bend + 1e-9)
+	spare := a.usable - a.KS - a.TurnKS*min(1, bend) - (a.KV+a.TurnKV*bend)*speed
+	return max(spare, 0.02*a.usable) / (a.KA + a.TurnKA*bend + 1e-9)
 }
 
 // voltTurnAccel is the turning acceleration that the voltage left over at a turning rate gives.
 func (a *ability) voltTurnAccel(rate float64) float64 {
 	spare := a.usable - a.KS - a.TurnKS - a.TurnKV*rate
-	return math.Max(spare, 0.02*a.usable) / (a.TurnKA + 1e-9)
+	return max(spare, 0.02*a.usable) / (a.TurnKA + 1e-9)
 }
 
 // gripTurnAccel is the turning acceleration when both trains push against each other with a share of the grip:

@@ -58,7 +58,7 @@ func (c *curve) measure() {
 func (c *curve) sharpest() float64 {
 	most := 0.0
 	for i := range len(c.nodes) - 1 {
-		most = math.Max(most, math.Abs(c.nodes[i+1].heading-c.nodes[i].heading))
+		most = max(most, math.Abs(c.nodes[i+1].heading-c.nodes[i].heading))
 	}
 	return most
 }
@@ -87,7 +87,7 @@ func (c *curve) line(from, to geom.Vec) {
 
 // pieces is how many steps a length is cut into.
 func pieces(length, spacing float64) int {
-	return max(8, int(math.Ceil(math.Min(length/spacing, maxRows))))
+	return max(8, int(math.Ceil(min(length/spacing, maxRows))))
 }
 
 // bow lays a Bezier curve of degree five from a pose to a pose (Farin, Curves and Surfaces for CAGD, ch. 5). Its first

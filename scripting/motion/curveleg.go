@@ -37,7 +37,7 @@ type curveLeg struct {
 
 // plan times the curve from a speed.
 func (l *curveLeg) plan(speed float64) {
-	l.slow = math.Max(slowest, 0.3*l.a.speed)
+	l.slow = max(slowest, 0.3*l.a.speed)
 	l.curve.time(l.a, speed, l.exit)
 }
 
@@ -117,8 +117,8 @@ func (l *curveLeg) step(now *reading) (setpoint, progress) {
 // pace is how fast the plan's time runs at a tracking error.
 func (l *curveLeg) pace(e trackingError) float64 {
 	pace := hold(e.x, alongSlack, alongStop)
-	pace = math.Min(pace, hold(math.Abs(e.heading), headingSlack, headingStop))
-	return math.Min(pace, math.Max(acrossLeast, hold(math.Abs(e.y), acrossSlack, acrossStop)))
+	pace = min(pace, hold(math.Abs(e.heading), headingSlack, headingStop))
+	return min(pace, max(acrossLeast, hold(math.Abs(e.y), acrossSlack, acrossStop)))
 }
 
 // follow is the tracking law with the plan's accelerations as feedforward.
@@ -144,8 +144,8 @@ func (l *curveLeg) left(pose geom.Pose) progress {
 	end := l.curve.end()
 	there := geom.Pose{X: pose.X, Y: pose.Y, Heading: end.Heading}.In(end.At())
 	return progress{
-		along: there.X, across: there.Y, angle: geom.WrapAngle(end.Heading - pose.Heading),
-		overshoots: math.Max(0, -there.X),
+		along: there.X, angle: geom.WrapAngle(end.Heading - pose.Heading),
+		overshoots: max(0, -there.X),
 	}
 }
 
@@ -161,7 +161,7 @@ func (l *curveLeg) outline(row []geom.Vec) []geom.Vec {
 	for i, n := range l.curve.nodes {
 		if n.s >= next || i == last {
 			row = append(row, geom.Pose{X: n.at.X, Y: n.at.Y, Heading: n.heading}.Out(geom.Vec{X: -lead}))
-			next = n.s + math.Max(outlineSpacing, l.curve.length()/500)
+			next = n.s + max(outlineSpacing, l.curve.length()/500)
 		}
 	}
 	return row

@@ -22,7 +22,6 @@ type progress struct {
 	over       bool    // the plan has run out: its reference stands at the end
 	near       bool    // the reference is within endZone of the end
 	along      float64 // m left along the direction of travel at the end; negative: past it
-	across     float64 // m: the end lies this far to the left of the robot's way
 	angle      float64 // rad left to turn
 	wantSpeed  float64 // m/s along the robot's heading, as planned
 	wantTurn   float64 // rad/s

@@ -157,7 +157,7 @@ func (m *Motion) step() (s setpoint, ended Why) {
 		s, m.stand = m.legs[m.leg].step(&m.now)
 		if m.leg == len(m.legs)-1 {
 			if m.legs[m.leg].turns() == (m.kind == toHeading) { // the last turn of a Dock overshoots in another unit
-				m.result.Overshoot = math.Max(m.result.Overshoot, m.stand.overshoots)
+				m.result.Overshoot = max(m.result.Overshoot, m.stand.overshoots)
 			}
 			return s, m.judge()
 		}

@@ -114,9 +114,9 @@ func (p *Profile) lay(d, v0, v1 float64, l Limits) error {
 		add((v0-l.Speed)/l.Brake, -l.Brake)
 		v0 = l.Speed
 	}
-	left = math.Max(0, d-s)
+	left = max(0, d-s)
 	a, b := l.Accel, l.Brake
-	peak := math.Min(l.Speed, math.Sqrt((2*a*b*left+b*v0*v0+a*v1*v1)/(a+b)))
+	peak := min(l.Speed, math.Sqrt((2*a*b*left+b*v0*v0+a*v1*v1)/(a+b)))
 	cruise := left - (peak*peak-v0*v0)/(2*a) - (peak*peak-v1*v1)/(2*b)
 	add((peak-v0)/a, a)
 	if peak > 0 {
@@ -143,6 +143,6 @@ func (p *Profile) At(t float64) (place, speed, accel float64) {
 		}
 		at = ph
 	}
-	dt := math.Max(0, t-at.t)
+	dt := max(0, t-at.t)
 	return at.place + at.speed*dt + at.accel*dt*dt/2, at.speed + at.accel*dt, at.accel
 }

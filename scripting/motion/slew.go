@@ -41,7 +41,7 @@ func (s *Slew) Update(want, dt float64) float64 {
 	if math.Abs(want) < math.Abs(s.value) {
 		limit = s.fall * dt
 	}
-	s.value += math.Max(-limit, math.Min(limit, want-s.value))
+	s.value += max(-limit, min(limit, want-s.value))
 	return s.value
 }
 

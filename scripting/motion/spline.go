@@ -97,7 +97,7 @@ func (s *spline) shifted(points, before []geom.Vec, lead float64) (row []geom.Ve
 			next = before[i+1]
 		}
 		row = append(row, next)
-		moved = math.Max(moved, r2.Norm(r2.Sub(next, before[i+1])))
+		moved = max(moved, r2.Norm(r2.Sub(next, before[i+1])))
 	}
 	return row, moved
 }

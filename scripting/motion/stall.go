@@ -35,5 +35,5 @@ func (w *stallWatch) stalled(now *reading, pushing bool) bool {
 
 // pushing reports whether the last command was clearly more than friction takes.
 func (w *wheels) pushing() bool {
-	return math.Max(math.Abs(w.alongExcess), math.Abs(w.turnExcess)) > stallShare*w.ability.Volts
+	return max(math.Abs(w.alongExcess), math.Abs(w.turnExcess)) > stallShare*w.ability.Volts
 }

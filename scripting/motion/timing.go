@@ -12,22 +12,22 @@ func (c *curve) time(a *ability, from, to float64) {
 	n := c.nodes
 	last := len(n) - 1
 	for i := range n {
-		n[i].speed = math.Max(crawl, a.curveSpeed(n[i].bend, c.bendRate(i)))
+		n[i].speed = max(crawl, a.curveSpeed(n[i].bend, c.bendRate(i)))
 	}
-	n[0].speed = math.Min(n[0].speed, math.Max(from, 0))
-	n[last].speed = math.Min(n[last].speed, math.Max(to, 0))
+	n[0].speed = min(n[0].speed, max(from, 0))
+	n[last].speed = min(n[last].speed, max(to, 0))
 	for i := range last {
 		ds := n[i+1].s - n[i].s
 		reach := math.Sqrt(n[i].speed*n[i].speed + 2*a.speedingUp(n[i].speed, n[i].bend)*ds)
-		n[i+1].speed = math.Min(n[i+1].speed, reach)
+		n[i+1].speed = min(n[i+1].speed, reach)
 	}
 	for i := last; i > 0; i-- {
 		ds := n[i].s - n[i-1].s
 		reach := math.Sqrt(n[i].speed*n[i].speed + 2*a.braking(n[i].speed, n[i].bend)*ds)
-		n[i-1].speed = math.Min(n[i-1].speed, reach)
+		n[i-1].speed = min(n[i-1].speed, reach)
 	}
 	for i := range last {
-		n[i+1].t = n[i].t + 2*(n[i+1].s-n[i].s)/math.Max(crawl, n[i].speed+n[i+1].speed)
+		n[i+1].t = n[i].t + 2*(n[i+1].s-n[i].s)/max(crawl, n[i].speed+n[i+1].speed)
 	}
 }
 
@@ -45,12 +45,12 @@ func (c *curve) bendRate(i int) float64 {
 // turning acceleration v^2 |bendRate|.
 func (a *ability) curveSpeed(bend, bendRate float64) float64 {
 	bend, bendRate = math.Abs(bend), math.Abs(bendRate)
-	v := math.Min(a.speed, a.topSpeed(bend))
+	v := min(a.speed, a.topSpeed(bend))
 	if bend > 1e-9 {
-		v = math.Min(v, math.Min(math.Sqrt(a.side/bend), a.turnRate/bend))
+		v = min(v, min(math.Sqrt(a.side/bend), a.turnRate/bend))
 	}
 	if bendRate > 1e-9 {
-		v = math.Min(v, math.Sqrt(a.turnAccel/bendRate))
+		v = min(v, math.Sqrt(a.turnAccel/bendRate))
 	}
 	return v
 }
@@ -58,21 +58,21 @@ func (a *ability) curveSpeed(bend, bendRate float64) float64 {
 // gripAlong is the acceleration that the tyres have left in a curve: the friction ellipse
 // a_x = a_max sqrt(1 - (v^2 bend/a_side)^2) (Rajamani, Vehicle Dynamics and Control).
 func (a *ability) gripAlong(speed, bend float64) float64 {
-	side := math.Min(1, speed*speed*math.Abs(bend)/a.side)
-	return a.accel * math.Max(0.1, math.Sqrt(1-side*side))
+	side := min(1, speed*speed*math.Abs(bend)/a.side)
+	return a.accel * max(0.1, math.Sqrt(1-side*side))
 }
 
 // turnAlong is the acceleration along a curve that keeps the turning acceleration bend x a in its limit.
 func (a *ability) turnAlong(bend float64) float64 {
-	return a.turnAccel / math.Max(math.Abs(bend), 1e-9)
+	return a.turnAccel / max(math.Abs(bend), 1e-9)
 }
 
 func (a *ability) speedingUp(speed, bend float64) float64 {
-	return math.Min(math.Min(a.gripAlong(speed, bend), a.turnAlong(bend)), a.voltAccel(speed, bend))
+	return min(min(a.gripAlong(speed, bend), a.turnAlong(bend)), a.voltAccel(speed, bend))
 }
 
 func (a *ability) braking(speed, bend float64) float64 {
-	return math.Min(a.gripAlong(speed, bend), a.turnAlong(bend))
+	return min(a.gripAlong(speed, bend), a.turnAlong(bend))
 }
 
 // reference is where a plan is at a moment of its own time.
@@ -92,7 +92,7 @@ func (c *curve) reference(t float64, from int) (reference, int) {
 		return reference{node: c.nodes[last], turn: c.nodes[last].speed * c.nodes[last].bend}, from
 	}
 	a, b := &c.nodes[from], &c.nodes[from+1]
-	span, dt := b.t-a.t, math.Max(0, t-a.t)
+	span, dt := b.t-a.t, max(0, t-a.t)
 	r := reference{accel: (b.speed - a.speed) / span}
 	r.speed = a.speed + r.accel*dt
 	r.t, r.s = t, a.s+(a.speed+r.accel*dt/2)*dt

@@ -49,7 +49,7 @@ func (m *Motion) layTrace(points []geom.Vec) error {
 	for _, row := range rows {
 		length += rowLength(row)
 	}
-	spacing := math.Max(fine, length/maxRows)
+	spacing := max(fine, length/maxRows)
 	for i, row := range rows {
 		row[0] = start
 		var leg *curveLeg

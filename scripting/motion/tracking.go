@@ -27,7 +27,7 @@ const sideDamping = 0.9
 // speed, and the sideways error decays in the same time. Below slow (m/s) ky stays as it is there, so that it does not
 // grow without bound; the heading is held even at rest, by the caller (vr kth has a limit at 0 that track cannot form).
 func scheduled(g Gains, vr, slow float64) trackingGains {
-	speed := math.Max(vr, slow)
+	speed := max(vr, slow)
 	kHeading := g.HeadingP / speed
 	ky := kHeading / (2 * sideDamping)
 	return trackingGains{kx: g.AlongP, ky: ky * ky, kHeading: kHeading}

@@ -75,7 +75,7 @@ func (l *turnLeg) step(now *reading) (setpoint, progress) {
 	s.turn = geom.Clamp(rate+g.HeadingP*behind+g.HeadingD*(rate-now.turn), -limit, limit)
 	p := progress{
 		over: l.t >= l.profile.Seconds(), near: l.t >= l.profile.Seconds()-endZone,
-		angle: left, wantTurn: rate, overshoots: math.Max(0, -left*math.Copysign(1, l.delta)),
+		angle: left, wantTurn: rate, overshoots: max(0, -left*math.Copysign(1, l.delta)),
 	}
 	l.t += now.dt * pace
 	return s, p
