@@ -56,6 +56,19 @@ func (c call) finite(v lua.LValue, what string) float64 {
 	return float64(x)
 }
 
+// reach is the largest distance or coordinate that a routine may give, in metres. A field is a few metres wide: more is
+// a slip of the unit.
+const reach = 50.0
+
+// length is a value in millimetres, in metres.
+func (c call) length(v lua.LValue, what string) float64 {
+	x := c.finite(v, what) * mm
+	if math.Abs(x) > reach {
+		c.fail("%s is %g mm, which is too large: the greatest allowed is %g", what, x/mm, reach/mm)
+	}
+	return x
+}
+
 // positive is a value that must be a number above zero.
 func (c call) positive(v lua.LValue, what string) float64 {
 	x := c.finite(v, what)
@@ -98,12 +111,12 @@ func (c call) pointAt(n int, what string) (geom.Vec, int) {
 	if t, is := c.Get(n).(*lua.LTable); is {
 		return c.pointOf(t, what), n + 1
 	}
-	return geom.Vec{X: c.number(n, what+"'s x") * mm, Y: c.number(n+1, what+"'s y") * mm}, n + 2
+	return geom.Vec{X: c.length(c.Get(n), what+"'s x"), Y: c.length(c.Get(n+1), what+"'s y")}, n + 2
 }
 
 // pointOf reads {x = , y = } or {x, y}.
 func (c call) pointOf(t *lua.LTable, what string) geom.Vec {
-	return geom.Vec{X: c.finite(member(t, "x", 1), what+"'s x") * mm, Y: c.finite(member(t, "y", 2), what+"'s y") * mm}
+	return geom.Vec{X: c.length(member(t, "x", 1), what+"'s x"), Y: c.length(member(t, "y", 2), what+"'s y")}
 }
 
 // poseAt is a pose in the routine's frame: three numbers, or one table {x, y, heading}.

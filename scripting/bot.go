@@ -2,6 +2,7 @@ package scripting
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -12,6 +13,7 @@ import (
 type classes struct {
 	drive, motion, task, pid, profile, slew, pad *class
 	parts, sensors                               map[string]*class // by kind
+	pose, result                                 *lua.LTable       // metatables of what where() and motions return
 }
 
 func (h *Host) openClasses() {
@@ -28,6 +30,7 @@ func (h *Host) openBot() error {
 	h.classes.drive = h.newClass("bot.drive", driveMethods(), nil)
 	h.classes.motion = h.newClass("a motion", motionMethods(), motionFields())
 	h.classes.pad = h.newClass("the pad", padMethods(), padFields())
+	h.classes.pose, h.classes.result = h.printed(poseText), h.printed(resultText)
 	h.classes.parts, h.classes.sensors = map[string]*class{}, map[string]*class{}
 
 	own := h.box.State().CreateTable(0, len(h.parts)+8)
@@ -55,6 +58,37 @@ func (h *Host) openBot() error {
 	}
 	h.bot = h.closed(own, "bot", "the robot", names)
 	return nil
+}
+
+// printed is a metatable that gives a table a text.
+func (h *Host) printed(text func(t *lua.LTable) string) *lua.LTable {
+	L := h.box.State()
+	metas := L.CreateTable(0, 1)
+	metas.RawSetString("__tostring", L.NewFunction(func(L *lua.LState) int {
+		L.Push(lua.LString(text(L.CheckTable(1))))
+		return 1
+	}))
+	return metas
+}
+
+func poseText(t *lua.LTable) string {
+	return fmt.Sprintf("(%s, %s) heading %s", shown(t, "x"), shown(t, "y"), shown(t, "heading"))
+}
+
+func resultText(t *lua.LTable) string {
+	return fmt.Sprintf("%s after %s s, %s left", shown(t, "why"), shown(t, "took"), shown(t, "left"))
+}
+
+// shown is a member of a table for people: a number to two places.
+func shown(t *lua.LTable, name string) string {
+	v := t.RawGetString(name)
+	if n, is := v.(lua.LNumber); is {
+		return fmt.Sprintf("%g", math.Round(float64(n)*100)/100)
+	}
+	if s, is := v.(lua.LString); is {
+		return string(s)
+	}
+	return v.Type().String()
 }
 
 // closed makes a thing that holds the named values and tells which there are when another is asked for.
@@ -100,6 +134,7 @@ func (h *Host) botFunction(name string, fn method) lua.LGFunction {
 func tellWhere(c call) int {
 	p := c.host.env.Frame.Pose(c.host.machine.Belief())
 	t := c.CreateTable(0, 3)
+	t.Metatable = c.host.classes.pose
 	t.RawSetString("x", lua.LNumber(p.X/mm))
 	t.RawSetString("y", lua.LNumber(p.Y/mm))
 	t.RawSetString("heading", lua.LNumber(p.Heading/deg))

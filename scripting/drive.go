@@ -69,6 +69,9 @@ func (h *Host) updateDrive() {
 	}
 }
 
+// planning is what planning a motion costs in steps: up to a millisecond.
+const planning = 10_000
+
 // begin starts a motion in the place of whatever drives, and gives it its first tick at once.
 func (c call) begin(m *motion.Motion, err error, text string) *job {
 	h := c.host
@@ -76,6 +79,7 @@ func (c call) begin(m *motion.Motion, err error, text string) *job {
 	if err != nil {
 		c.fail("%s", err)
 	}
+	h.box.Charge(c.LState, planning)
 	h.cancelDrive(h.drive)
 	c.host.say(c.LState, record.Event{Kind: record.MotionStart, What: m.Name(), Text: text})
 	if err := m.Start(h.machine); err != nil {
@@ -85,9 +89,6 @@ func (c call) begin(m *motion.Motion, err error, text string) *job {
 	j.born.file, j.born.line = sandbox.Where(c.LState)
 	h.drive = j
 	h.updateDrive()
-	if !j.ended && m.Done() {
-		h.endDrive(j)
-	}
 	return j
 }
 
@@ -116,6 +117,7 @@ func (c call) result(j *job) *lua.LTable {
 		}
 	}
 	t := c.CreateTable(0, 7)
+	t.Metatable = c.host.classes.result
 	t.RawSetString("ok", lua.LBool(r.OK))
 	t.RawSetString("why", lua.LString(r.Why))
 	t.RawSetString("left", lua.LNumber(r.Left/unit))
@@ -187,7 +189,7 @@ func driveRate(c call) int {
 func driveStop(c call) int { return c.volts(0, 0) }
 
 func driveAhead(c call) int {
-	distance := c.number(2, "the distance")
+	distance := c.length(c.Get(2), "the distance") / mm
 	o := c.driveOptions(3, false)
 	m, err := motion.Ahead(distance*mm, o.Options)
 	return c.drive(m, err, o, fmt.Sprintf("%g mm", round(distance)))
@@ -226,13 +228,17 @@ const maxPoints = 200
 
 func driveTrace(c call) int {
 	list, is := c.Get(2).(*lua.LTable)
-	if !is || list.Len() == 0 {
+	n := 0
+	if is {
+		n = c.host.box.Length(c.LState, list)
+	}
+	switch {
+	case n == 0:
 		c.fail("takes a list of points: {{900, 1200}, {1500, 1500}}")
+	case n > maxPoints:
+		c.fail("%d points are too many: the limit is %d", n, maxPoints)
 	}
-	if list.Len() > maxPoints {
-		c.fail("%d points are too many: the limit is %d", list.Len(), maxPoints)
-	}
-	points := make([]geom.Vec, list.Len())
+	points := make([]geom.Vec, n)
 	last := geom.Vec{}
 	for i := range points {
 		t, is := list.RawGetInt(i + 1).(*lua.LTable)

@@ -30,14 +30,19 @@ func (h *Host) emit(e record.Event) {
 
 // say emits an event of the running task, at the line where it stands. A routine that says too much fails.
 func (h *Host) say(L *lua.LState, e record.Event) {
-	if h.counts.events >= maxEvents {
-		L.RaiseError("more than %d events: is a motion or a task begun in a loop without a wait?", maxEvents)
-	}
+	h.mayStillSpeak(L)
 	if t := h.running; t != nil {
 		e.Task = t.lane
 	}
 	e.File, e.Line = sandbox.Where(L)
 	h.emit(e)
+}
+
+// mayStillSpeak raises an error once a routine has left too many events.
+func (h *Host) mayStillSpeak(L *lua.LState) {
+	if h.counts.events >= maxEvents {
+		L.RaiseError("more than %d events in a rehearsal: are motions or tasks begun in an endless loop?", maxEvents)
+	}
 }
 
 // write leaves a note or a printed line, up to a number.

@@ -187,11 +187,16 @@ func awaitTruth(c call) int {
 	}
 }
 
+// taskBytes is what a task's thread takes.
+const taskBytes = 32 << 10
+
 // beginTask is task(fn, ...): the task starts in this tick, after the ones that are there.
 func beginTask(c call) int {
 	h := c.host
 	t := &task{host: h, fn: c.function(1, "what to do"), name: "task"}
 	c.inTask()
+	h.box.Hold(c.LState, taskBytes)
+	h.mayStillSpeak(c.LState)
 	if h.freeLane() == 0 {
 		c.fail("there are already %d tasks at work", maxTasks)
 	}

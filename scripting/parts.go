@@ -1,8 +1,6 @@
 package scripting
 
 import (
-	"fmt"
-
 	lua "github.com/yuin/gopher-lua"
 )
 
@@ -144,6 +142,7 @@ func liftReach(c call) int {
 		why = "timeout"
 	}
 	r := c.CreateTable(0, 4)
+	r.Metatable = c.host.classes.result
 	r.RawSetString("ok", lua.LBool(why == "arrived"))
 	r.RawSetString("why", lua.LString(why))
 	r.RawSetString("left", lua.LNumber((target-s.Value)/c.part().unit()))
@@ -174,5 +173,3 @@ func liftHeight(c call) int {
 	}
 	return c.pushNumber(c.status().Value / mm)
 }
-
-func (p Part) String() string { return fmt.Sprintf("%s (%s)", p.Name, p.Kind) }

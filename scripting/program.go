@@ -27,7 +27,7 @@ type Program struct {
 	Start     *geom.Pose // m and rad in that side's coordinates, for a tile of DefaultTile; nil if it does not say
 	HasAuto   bool
 	HasDriver bool
-	Params    []Param // calls of param() with plain numbers in the text, in the order of the text
+	Params    []Param // calls of param() with plain numbers in the text, in its order, and those made while it was read
 
 	main    *sandbox.Source
 	modules map[string]*sandbox.Source // by the name that require takes
@@ -174,12 +174,20 @@ func literalParams(p *Program) []Param {
 	var list []Param
 	for _, source := range sources {
 		for _, call := range source.Calls {
-			if param, is := literalParam(call); is && !slices.ContainsFunc(list, func(q Param) bool { return q.Name == param.Name }) {
-				list = append(list, param)
+			if param, is := literalParam(call); is {
+				list = withParam(list, param)
 			}
 		}
 	}
 	return list
+}
+
+// withParam adds a parameter unless one of its name is there.
+func withParam(list []Param, p Param) []Param {
+	if slices.ContainsFunc(list, func(q Param) bool { return q.Name == p.Name }) {
+		return list
+	}
+	return append(list, p)
 }
 
 func literalParam(call sandbox.Called) (Param, bool) {
@@ -205,6 +213,9 @@ func (p *Program) dryRun() error {
 	defer h.Close()
 	r := h.routine
 	p.Title, p.Side, p.Start, p.HasAuto, p.HasDriver = r.title, r.side, r.start, r.auto != nil, r.driver != nil
+	for _, param := range h.params { // asked for while the file was read
+		p.Params = withParam(p.Params, param)
+	}
 	return nil
 }
 

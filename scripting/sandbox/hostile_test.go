@@ -159,7 +159,7 @@ func TestGarbageIsNotHeldAgainstAScript(t *testing.T) {
 	limits := DefaultLimits()
 	for _, text := range []string{
 		`for i = 1, 200 do local s = ("x"):rep(5e5) end`,
-		`for i = 1, 50000 do local t = {i, x = i} end`,
+		`for i = 1, 30000 do local t = {i, x = i} end`,
 		`local t = {} for round = 1, 20 do t = {} for i = 1, 5000 do t[i] = {i} end end`,
 	} {
 		if out := runSource(t, compiled(t, text), limits); out.failure != nil {

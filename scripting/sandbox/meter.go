@@ -38,6 +38,12 @@ func (b *Box) Used() int64 {
 	return m.limits.Total - m.total + m.given - m.left
 }
 
+// Charge takes steps for work that Go does on behalf of Lua.
+func (b *Box) Charge(L *lua.LState, steps int) { b.charge(L, steps) }
+
+// Hold charges memory that Go takes on behalf of Lua.
+func (b *Box) Hold(L *lua.LState, bytes int) { b.hold(L, bytes) }
+
 // charge takes steps for work that one instruction or library call does.
 func (b *Box) charge(L *lua.LState, steps int) {
 	b.meter.left -= int64(steps)

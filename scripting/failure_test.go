@@ -1,0 +1,178 @@
+package scripting
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"chalkfield/internal/record"
+)
+
+// Whatever a routine does, its rehearsal goes on: the routine ends in one error event that names the line, all its tasks
+// end, and the robot is told to stop.
+func TestHostileRoutinesFailClearly(t *testing.T) {
+	for name, row := range map[string]struct{ body, want string }{
+		"endless loop":              {"\nwhile true do end", "routine.lua:2: more than 200000 steps without a wait"},
+		"endless loop after a wait": {"\nwait(0.1)\nwhile true do end", "routine.lua:3: more than 200000 steps"},
+		"endless loop in pcall":     {"while true do pcall(function() while true do end end) end", "more than 200000 steps"},
+		"endless waits caught":      {"while true do pcall(bot.drive.volts) end", "more than 200000 steps"},
+		"endless condition":         {"\n\nawait(function() while true do end end)", "routine.lua:3: more than 200000 steps"},
+		"endless child":             {"task(function()\nwhile true do end end) wait(5)", "routine.lua:2: more than 200000 steps"},
+		"endless motions":           {"while true do bot.drive:ahead(10, {background = true}) end", "more than 200000 steps"},
+		"endless rates":             {"while true do bot.drive:rate(1, 1) end", "more than 200000 steps"},
+		"endless tasks":             {"while true do task(function() end):cancel() end", "more than 200000 steps"},
+		"tasks that breed":          {"local function breed() task(breed) end breed() wait(9)", "more than 200000 steps"},
+		"motions for ever":          {"while true do for i = 1, 15 do bot.drive:ahead(10, {background = true}) end wait() end", "more than 20000 events"},
+		"tasks that double":         {"local function double() task(double) task(double) wait() end double() wait(9)", "already 64 tasks"},
+		"memory over ticks":         {"local t = {} while true do for i = 1, 500 do t[#t + 1] = {} end wait() end", "holds more than 32 MB"},
+		"memory in many tasks":      {"local function hog() local t = {} while true do t[#t + 1] = ('x'):rep(10000) .. #t wait() end end for i = 1, 20 do task(hog) end hog()", "holds more than 32 MB"},
+		"recursion":                 {"local function f() return 1 + f() end f()", "nested too deep"},
+		"recursion over waits":      {"local function f() wait() return 1 + f() end f()", "nested too deep"},
+		"a table as an error":       {"error({code = 5})", "error with a table"},
+		"an error in a child":       {"task(function() wait(0.1)\nerror('child') end) wait(5)", "routine.lua:2: child"},
+		"an error in a condition":   {"await(function()\nerror('asked') end)", "routine.lua:2: asked"},
+		"nil volts":                 {"bot.drive:volts(nil, 1)", "bot.drive:volts: the left volts must be a number, not nil"},
+		"text volts":                {"bot.drive:volts(1, '1')", "the right volts must be a number, not the text \"1\""},
+		"NaN volts":                 {"bot.drive:volts(0/0, 1)", "bot.drive:volts: the left volts must be a finite number, not NaN"},
+		"infinite volts":            {"bot.intake:run(1/0)", "bot.intake:run: the volts must be a finite number, not +Inf"},
+		"NaN distance":              {"bot.drive:ahead(0/0)", "bot.drive:ahead: the distance must be a finite number, not NaN"},
+		"great distance":            {"bot.drive:ahead(1e12)", "too large"},
+		"NaN heading":               {"bot.drive:face(0/0)", "the heading must be a finite number"},
+		"infinite point":            {"bot.drive:visit(1/0, 0)", "the point's x must be a finite number"},
+		"NaN point in a curve":      {"bot.drive:trace({{1, 2}, {0/0, 3}})", "point 2's x must be a finite number"},
+		"no points":                 {"bot.drive:trace({})", "takes a list of points"},
+		"a point that is none":      {"bot.drive:trace({{1, 2}, 3})", "point 2 must be a table {x, y}, not a number"},
+		"too many points":           {"local p = {} for i = 1, 300 do p[i] = {i, i} end bot.drive:trace(p)", "300 points are too many"},
+		"NaN pose":                  {"bot.drive:dock(0, 0, 0/0)", "the pose's heading must be a finite number"},
+		"NaN lift":                  {"bot.lift:to(0/0)", "the position must be a finite number"},
+		"NaN wait":                  {"wait(0/0)", "wait: the time must be a finite number, not NaN"},
+		"negative wait":             {"wait(-1)", "wait: the time must not be negative"},
+		"NaN rate":                  {"bot.drive:rate(0/0, 0)", "the speed must be a finite number"},
+		"NaN stick":                 {"bot.drive:arcade(0/0, 0)", "forward must be a finite number"},
+		"NaN belief":                {"bot.here(0, 0, 0/0)", "bot.here: the pose's heading must be a finite number"},
+		"NaN speed":                 {"bot.drive:ahead(1, {speed = 0/0})", "speed must be a finite number"},
+		"no speed":                  {"bot.drive:ahead(1, {speed = 0})", "speed must be above 0, not 0"},
+		"an unknown option":         {"bot.drive:ahead(1, {sped = 5})", "options has no \"sped\": did you mean speed?"},
+		"options that are none":     {"bot.drive:ahead(1, 5)", "options must be a table"},
+		"a flag that is none":       {"bot.drive:ahead(1, {reverse = 1})", "reverse must be true or false, not a number"},
+		"an unknown gain":           {"bot.drive:ahead(1, {gains = {allong = 5}})", "gains has no \"allong\": did you mean along?"},
+		"an unknown way":            {"bot.drive:face(1, {way = 'up'})", `way must be "left", "right" or "shortest"`},
+		"an unknown mechanism":      {"bot.intak:run(5)", "the robot has no \"intak\": did you mean intake? (there are: drive, sense, where, here, battery, air, intake, conveyor, clamp, scorer, claw, lift, mast)"},
+		"an unknown sensor":         {"return bot.sense.chut:sees()", "bot.sense has no \"chut\": did you mean chute?"},
+		"an unknown method":         {"bot.intake:rnu(5)", "an intake has no \"rnu\": did you mean run?"},
+		"an unknown motion":         {"bot.drive:forward(5)", "bot.drive has no \"forward\""},
+		"an unknown height":         {"bot.lift:to('rak')", "the robot file names no height \"rak\": did you mean rack?"},
+		"a dot for a colon":         {"bot.drive.ahead(100)", "bot.drive's ahead is called with a colon"},
+		"a dot for a mechanism":     {"bot.intake.run(5)", "an intake's run is called with a colon"},
+		"a method of another":       {"bot.intake.run(bot.conveyor, 5)", "an intake's run is called with a colon"},
+		"setting a part":            {"bot.drive.ahead = 1", "bot.drive cannot be changed"},
+		"setting the bot":           {"bot.x = 1", "bot cannot be changed"},
+		"setting a sensor":          {"bot.sense.chute = 1", "bot.sense cannot be changed"},
+		"metatable of the bot":      {"setmetatable(bot, {})", "table expected"},
+		"metatable of a part":       {"getmetatable(bot.drive).__index = nil", "attempt to index"},
+		"joining itself":            {"local a a = task(function() a:join() end) wait(1)", "cannot wait for its own end"},
+		"requiring by a variable":   {"local name = 'arm' require(name)", "was not found when the routine was read"},
+		"a second routine":          {"routine { auto = function() end }", "a file has one routine"},
+		"a bad param":               {"param('x', 5, 0, 1)", "the default 5 must lie between 0 and 1"},
+		"a param of text":           {"param('x', 'a', 0, 1)", "the default must be a number"},
+		"two params of one name":    {"param('x', 1, 0, 2) param('x', 1, 0, 3)", "used twice with different numbers"},
+		"too many params":           {"for i = 1, 300 do param('x' .. i, 1, 0, 2) end", "more than 200 parameters"},
+		"a pid of nothing":          {"pid()", "pid: takes a table of settings"},
+		"a pid of text":             {"pid { p = 'x' }", "pid: p must be a number"},
+		"a pid's bad limits":        {"pid { low = 1, high = -1 }", "pid: low must be below high"},
+		"a slip":                    {"wiat(1)", "attempt to call wiat, which is nil: did you mean wait?"},
+		"an elevator's angle":       {"return bot.mast:angle()", "this lift is an elevator: use height()"},
+		"an arm's height":           {"return bot.lift:height()", "this lift is an arm: use angle()"},
+		"os":                        {"os.execute('ls')", "a routine has no os"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := stageOf(t, load(t, auto(row.body)), Env{})
+			s.Begin(Auto)
+			for range 1000 {
+				s.once()
+			}
+			s.mustHaveFailed(t, row.want)
+		})
+	}
+}
+
+func (s *stage) mustHaveFailed(t *testing.T, want string) {
+	t.Helper()
+	failures := 0
+	for _, e := range s.events {
+		if e.Kind == record.Failure {
+			failures++
+			if e.File != "routine.lua" || e.Line == 0 {
+				t.Errorf("the failure is at %s:%d", e.File, e.Line)
+			}
+		}
+	}
+	if failures != 1 || !strings.Contains(s.failure(), want) {
+		t.Errorf("%d failures, the first %q\nwant %q in it", failures, s.failure(), want)
+	}
+	if !s.Done() || s.robot.left != 0 || s.robot.right != 0 {
+		t.Errorf("done %v, volts %g %g", s.Done(), s.robot.left, s.robot.right)
+	}
+	if len(s.events) > maxEvents+500 {
+		t.Errorf("%d events", len(s.events))
+	}
+}
+
+func TestAFailureEndsThePhaseAndNoMore(t *testing.T) {
+	s := stageOf(t, load(t, map[string]string{"routine.lua": `return routine {
+  auto = function(bot)
+    bot.drive:volts(6, 6) bot.intake:run(5) bot.lift:to("rack")
+    task(function() wait(9) end)
+    task(function() pcall(function() wait(0.2) end) helper() end)
+    wait(9)
+  end,
+  driver = function(bot, pad) note("driving") bot.drive:tank(1, 1) wait(9) end,
+}`}), Env{})
+	s.play(Auto, 1)
+	s.mustHaveFailed(t, "routine.lua:5: attempt to call helper, which is nil")
+	var ends []string
+	for _, e := range s.events {
+		if e.Kind == record.TaskEnd {
+			ends = append(ends, e.What+" "+e.Text)
+		}
+	}
+	if want := []string{"task failed", "auto ended by the error in task 2", "task ended by the error in task 2"}; !slices.Equal(ends, want) {
+		t.Errorf("the tasks ended as %q, want %q", ends, want)
+	}
+	stops := []doneCommand{{0, Command{Volts, 0}}, {1, Command{Volts, 0}}, {5, Command{Volts, 0}}, {6, Command{Volts, 0}}}
+	if got := s.robot.done[len(s.robot.done)-4:]; !slices.Equal(got, stops) {
+		t.Errorf("the mechanisms were told %v, want %v", got, stops)
+	}
+	s.play(Driver, 1)
+	if !slices.Contains(s.notes(), "driving") || s.robot.left != 12 {
+		t.Errorf("the driver phase noted %q and drives at %g V", s.notes(), s.robot.left)
+	}
+}
+
+func TestTheTracebackNamesTheFunctions(t *testing.T) {
+	s := rehearse(t, `
+local function inner()
+  bot.drive:ahead("far")
+end
+local function outer() inner() end
+outer()`)
+	want := `routine.lua:3: bot.drive:ahead: the distance must be a number, not the text "far"
+  routine.lua:3: in inner
+  routine.lua:5: in outer
+  routine.lua:6: in the function of line 1`
+	if s.failure() != want {
+		t.Errorf("got\n%s\nwant\n%s", s.failure(), want)
+	}
+}
+
+func TestNotesAreCapped(t *testing.T) {
+	s := rehearse(t, `for i = 1, 100 do for k = 1, 50 do note("n") print("p", 1) end wait() end note(("x"):rep(10000))`)
+	notes := s.notes()
+	if len(notes) != maxNotes || notes[maxNotes-1] != "no more notes and printed lines are kept: the limit is 1000" || s.failure() != "" {
+		t.Errorf("%d notes, the last %q, failure %q", len(notes), notes[len(notes)-1], s.failure())
+	}
+	s = rehearse(t, `note(("x"):rep(10000)) note({}) note(nil) print(1, nil, true)`)
+	if notes := s.notes(); len(notes[0]) != noteLength+3 || !slices.Equal(notes[1:], []string{"table", "nil", "1\tnil\ttrue"}) {
+		t.Errorf("noted %q", notes)
+	}
+}
