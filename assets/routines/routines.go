@@ -29,3 +29,14 @@ func Has(name string) bool {
 	_, err := Files.Open(name + ".lua")
 	return err == nil
 }
+
+// Home is the embedded field and robot that an embedded routine is written for: the field's name begins its own.
+func Home(name string) (field, robot string) {
+	switch {
+	case strings.HasPrefix(name, "kiln_yard_"):
+		return "kiln_yard", "barrow"
+	case strings.HasPrefix(name, "practice_yard_"):
+		return "practice_yard", "hauler"
+	}
+	return "core_haul", "hauler"
+}

@@ -16,18 +16,14 @@ import (
 	"chalkfield/sim/robotfile"
 )
 
-// The embedded demo: what runs when no file is named.
-const (
-	demoField   = "core_haul"
-	demoRobot   = "hauler"
-	demoRoutine = "core_haul_demo"
-)
+// demoRoutine is the embedded routine that runs when no file is named.
+const demoRoutine = "core_haul_demo"
 
 // inputs are the flags of every command that rehearses.
 type inputs struct {
 	Routine  string             `arg:"" optional:"" help:"Routine file (.lua), or the name of an embedded routine. Without it: the demo." placeholder:"ROUTINE"`
-	Robot    string             `help:"Robot file (.toml) or embedded robot. Default: robot.toml beside the routine, else the demo's." placeholder:"FILE"`
-	Field    string             `help:"Field file (.toml) or embedded field. Default: field.toml beside the routine, else the demo's." placeholder:"FILE"`
+	Robot    string             `help:"Robot file (.toml) or embedded robot. Default: robot.toml beside the routine, else the hauler." placeholder:"FILE"`
+	Field    string             `help:"Field file (.toml) or embedded field. Default: field.toml beside the routine, else Core Haul." placeholder:"FILE"`
 	Session  string             `help:"Which session of the field to play. Default: its first." placeholder:"NAME"`
 	Side     string             `help:"Side to play for. Default: the routine's own." placeholder:"NAME"`
 	Seed     uint64             `help:"Draws the spread and the noise." default:"1"`
@@ -95,7 +91,8 @@ func (in inputs) other(path, side string) (rehearse.Entrant, error) {
 	e := rehearse.Entrant{Side: side}
 	fallback := in.Robot
 	if fallback == "" {
-		fallback = beside(in.Routine, "robot.toml", "", demoRobot)
+		_, home := routines.Home(path)
+		fallback = beside(in.Routine, "robot.toml", "", home)
 	}
 	var err error
 	if strings.HasSuffix(path, ".jsonl") {
@@ -128,11 +125,13 @@ func loadRecord(path string) (*record.Record, error) {
 }
 
 func (in inputs) robot() (*robotfile.Robot, error) {
-	return robotfile.Find(beside(in.Routine, "robot.toml", in.Robot, demoRobot))
+	_, home := routines.Home(in.Routine)
+	return robotfile.Find(beside(in.Routine, "robot.toml", in.Robot, home))
 }
 
 func (in inputs) field() (*fields.Field, error) {
-	return fields.Find(beside(in.Routine, "field.toml", in.Field, demoField))
+	home, _ := routines.Home(in.Routine)
+	return fields.Find(beside(in.Routine, "field.toml", in.Field, home))
 }
 
 // beside chooses a file: the named one, else the one of that name in the routine's folder, else the embedded one.

@@ -84,8 +84,8 @@ func (in inputs) diskFiles() []string {
 			}
 		}
 	}
-	add(beside(in.Routine, "robot.toml", in.Robot, demoRobot))
-	add(beside(in.Routine, "field.toml", in.Field, demoField))
+	add(beside(in.Routine, "robot.toml", in.Robot, ""))
+	add(beside(in.Routine, "field.toml", in.Field, ""))
 	add(in.Partner)
 	for _, opponent := range in.Opponent {
 		add(opponent)
