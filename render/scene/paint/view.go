@@ -14,7 +14,7 @@ type View struct {
 	Area   Box      // what may be drawn on
 }
 
-// Fit is the view that shows the extents as large as the area allows, in its middle.
+// FitView is the view that shows the extents as large as the area allows, in its middle.
 func FitView(low, high geom.Vec, area Box) View {
 	width, height := math.Max(high.X-low.X, 1e-6), math.Max(high.Y-low.Y, 1e-6)
 	scale := math.Max(math.Min(area.Width()/width, area.Height()/height), 1e-9)
