@@ -152,7 +152,10 @@ func (c *claw) putDown() {
 	}
 	b := c.piece
 	c.piece, c.shut = nil, false
-	c.robot.intoGoal(b, goal)
+	if goal.crooked != nil {
+		c.robot.seat(goal)
+	}
+	c.robot.intoGoal(b, goal, false)
 }
 
 // goal is the one that the claw can reach: a fixed or a pushable one with room.

@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -94,11 +93,13 @@ func (s *scorer) aim(goal *Body) (offset, angle float64) {
 	return r2.Norm(r2.Sub(at.At(), seat.At())), faceError(goal.outline, at.Heading, seat.Heading+math.Pi)
 }
 
-// score tries to put the conveyor's front piece into a goal and reports whether the piece has left the conveyor. A full
-// goal, or a crooked piece that is not pushed home, backs the conveyor up.
+// score tries to put the conveyor's front piece into a goal and reports whether the piece has left the conveyor. A crooked
+// piece is pushed home by a next one that would go in, also where there is no room for that one itself; else it is in the
+// way. A full goal backs the conveyor up.
 func (s *scorer) score(b, goal *Body) bool {
 	w := s.robot.world
-	if w.inside(goal) >= w.field.GoalKinds[goal.Kind].Room {
+	full := w.inside(goal) >= w.field.GoalKinds[goal.Kind].Room
+	if full && goal.crooked == nil {
 		return false
 	}
 	offset, angle := s.aim(goal)
@@ -107,19 +108,25 @@ func (s *scorer) score(b, goal *Body) bool {
 		if !good {
 			return false
 		}
-		s.robot.happen(record.Seated, goal.crooked.Name, goal.crooked.Name+" in "+goal.Name, goal)
-		goal.crooked = nil
+		s.robot.seat(goal)
 	}
-	if !good {
+	switch {
+	case full:
+		return false
+	case !good:
 		return s.miss(b, goal)
 	}
-	s.robot.intoGoal(b, goal)
+	s.robot.intoGoal(b, goal, offset > s.spec.Crooked)
 	s.scored++
-	if offset > s.spec.Crooked {
-		goal.crooked = b
-		s.robot.happen(record.Crooked, b.Name, b.Name+" in "+goal.Name, goal)
-	}
 	return true
+}
+
+// seat pushes the crooked piece of a goal home, where it counts.
+func (r *Robot) seat(goal *Body) {
+	b := goal.crooked
+	goal.crooked = nil
+	r.happen(record.Seated, b.Name, b.Name+" in "+goal.Name, goal)
+	r.happen(record.Scored, goal.Name, b.Name+" into "+goal.Name, goal)
 }
 
 // miss drops the piece beside the goal; where there is no room it stays.
@@ -134,15 +141,20 @@ func (s *scorer) miss(b, goal *Body) bool {
 	return true
 }
 
-// intoGoal puts a piece that the robot holds into a goal.
-func (r *Robot) intoGoal(b, goal *Body) {
+// intoGoal puts a piece that the robot holds into a goal. A crooked one counts only once it is seated.
+func (r *Robot) intoGoal(b, goal *Body, crooked bool) {
 	w := r.world
 	room := w.field.GoalKinds[goal.Kind].Room
 	turn := 2 * math.Pi * float64(w.inside(goal)) / float64(max(room, 1))
 	place := r2.Scale(0.4*goal.radius, geom.Unit(turn))
 	b.Scorer = r.Side
 	w.putInGoal(b, goal, geom.Pose{X: place.X, Y: place.Y})
-	r.happen(record.Scored, goal.Name, fmt.Sprintf("%s into %s", b.Name, goal.Name), goal)
+	if crooked {
+		goal.crooked = b
+		r.happen(record.Crooked, b.Name, b.Name+" in "+goal.Name, goal)
+		return
+	}
+	r.happen(record.Scored, goal.Name, b.Name+" into "+goal.Name, goal)
 }
 
 // inside counts the pieces in a goal.

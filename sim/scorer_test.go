@@ -61,9 +61,9 @@ func TestAnOffCentreSledTakesCoresCrookedAndTheNextSeatsThem(t *testing.T) {
 	c.shift(0.035) // beyond 28 mm, within 45 mm
 	c.do("conveyor", Volts, 10)
 	c.wait(3)
-	c.expect(record.Scored, 2)
 	c.expect(record.Crooked, 2) // the second lies crooked on the first
 	c.expect(record.Seated, 1)
+	c.expect(record.Scored, 1)
 	if c.w.bodies[2].crooked != c.w.bodies[1] {
 		t.Error("the last core does not lie crooked")
 	}
@@ -89,6 +89,26 @@ func TestACrookedCoreJamsWhenTheNextDoesNotPushItHome(t *testing.T) {
 	c.wait(1)
 	c.expect(record.Seated, 1)
 	c.expect(record.Scored, 2)
+}
+
+// The last core that fits lies crooked: the next pushes it home and stays on the belt.
+func TestACoreTooManySeatsTheLastOne(t *testing.T) {
+	c := clamped(t, cores(yard(4, 3), 6, 3, 0.5))
+	for _, b := range c.w.bodies[:4] {
+		c.w.putInGoal(b, c.w.bodies[6], geom.Pose{})
+	}
+	belt(c).preload(c.w.bodies[4])
+	belt(c).preload(c.w.bodies[5])
+	c.shift(0.035)
+	c.do("conveyor", Volts, 10)
+	c.wait(3)
+	c.expect(record.Crooked, 1)
+	c.expect(record.Seated, 1)
+	c.expect(record.Scored, 1)
+	c.expect(record.Jammed, 1)
+	if n := c.look("conveyor").Count; n != 1 {
+		t.Errorf("%d cores on the belt, want 1", n)
+	}
 }
 
 func TestAPieceMissesASledThatIsFarOff(t *testing.T) {
