@@ -43,7 +43,13 @@ func newSlideSpin() *slideSpin {
 	return &s
 }
 
-func mixOf(along, around float64) float64 { return around / (along + around) }
+// mixOf is the share of the second in the sum of two sizes; 0 when there is nothing to share.
+func mixOf(along, around float64) float64 {
+	if sum := along + around; sum > 0 {
+		return around / sum
+	}
+	return 0
+}
 
 // chord is x + y where the ray of a mix y/(x + y) meets the line through two points.
 func chord(x0, y0, x1, y1, mix float64) float64 {
@@ -72,16 +78,17 @@ func discShares(mix float64) (force, torque float64) {
 	return 4 / (3 * math.Pi) * ((q+1)*l - (q-1)*k), 4 * e / (9 * math.Pi) * ((4-2*q)*l + (2*q-5+3/q)*k)
 }
 
-// at gives the shares at sliding speed v and rim speed rw, both >= 0 and not both 0.
+// at gives the shares at sliding speed v and rim speed rw, both >= 0.
 func (s *slideSpin) at(v, rw float64) (force, torque float64) {
 	i, part := cell(mixOf(v, rw))
 	return s.force[i] + part*(s.force[i+1]-s.force[i]), s.torque[i] + part*(s.torque[i+1]-s.torque[i])
 }
 
-// holds reports whether friction withstands a push of these shares, not both 0, without any motion.
-func (s *slideSpin) holds(force, torque float64) bool {
+// limit is the greatest sum of force and torque shares, in the proportion given, that friction withstands without any
+// motion.
+func (s *slideSpin) limit(force, torque float64) float64 {
 	i, part := cell(mixOf(force, torque))
-	return force+torque <= s.wrench[i]+part*(s.wrench[i+1]-s.wrench[i])
+	return s.wrench[i] + part*(s.wrench[i+1]-s.wrench[i])
 }
 
 // cell is where a mix lies in the tables.

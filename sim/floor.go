@@ -70,10 +70,7 @@ func (f *floorFriction) ApplyImpulse(float64) {
 // otherwise what sliding friction gives.
 func (f *floorFriction) answer(p cp.Vector, l, m, i float64) (cp.Vector, float64) {
 	size, spin := p.Length(), math.Abs(l)
-	if f.limit == 0 || size == 0 && spin == 0 {
-		return cp.Vector{}, 0
-	}
-	if discFriction.holds(size/f.limit, spin/(f.limit*f.radius)) {
+	if rim := spin / f.radius; size+rim <= f.limit*discFriction.limit(size, rim) {
 		return p.Neg(), -l
 	}
 	force, torque := discFriction.at(size/m, f.radius*spin/i)

@@ -17,9 +17,10 @@ const (
 	iterations = 5
 	// slop is the overlap that the engine leaves alone, m: enough to keep resting contacts alive, too little to see.
 	slop = 0.0005
-	// rounding is the radius of polygon corners, m. Shapes are shrunk by it first, so outlines keep their size; it
-	// spares the engine its costly search for overlapping polygons.
-	rounding = 0.004
+	// rounding is the radius of polygon corners, m. Shapes are shrunk by it first, so outlines keep their size. It spares
+	// the engine its costly search when polygons overlap by less than twice of it. It is small because the engine takes
+	// a disc on a rounded polygon to be twice the radius farther off than it is, and lets it sink in by so much.
+	rounding = 0.0005
 	// A body slower than idleSpeed (m/s, judged by its energy) for idleTime (s) sleeps until something touches it.
 	idleSpeed = 0.001
 	idleTime  = 0.1

@@ -49,7 +49,8 @@ const balanced = 1e-7
 // current of every load that is not in loads, in A.
 //
 // The balance open - R I(v) - v falls with v wherever the loads are motors that take what they can get; Newton's method
-// from the last voltage, kept inside a bracket, finds its root in one or two rounds.
+// from the last voltage, kept inside a bracket, finds its root in one or two rounds. Loads that would pull the terminals
+// below 0 V (motors driven against their voltage far beyond their free speed) leave them at 0.
 func (b *Battery) Settle(loads []Load, steady, dt float64) float64 {
 	open := b.Open()
 	low, high := 0.0, open
