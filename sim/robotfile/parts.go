@@ -93,8 +93,8 @@ func (r *reader) intake(p string, f *intakeFile) *Intake {
 	for i, corner := range f.Mouth {
 		o.Mouth = append(o.Mouth, r.vec(fmt.Sprintf("%s.mouth[%d]", p, i), corner))
 	}
-	if math.Abs(o.Mouth.Area()) < 1e-5 {
-		r.at.Errorf(p+".mouth", "this mouth has no area: write its corners in order around it")
+	if !o.Mouth.Simple() || math.Abs(o.Mouth.Area()) < 1e-5 {
+		r.at.Errorf(p+".mouth", "this mouth has no area or crosses itself: write its corners in order around it")
 	}
 	if fastest := r.fastest(o.Powered) * o.Radius; o.Speed > fastest {
 		r.at.Errorf(p+".speed", "its rollers turn at %.0f mm/s at most, so it would never catch: write less, or mend motor, gear and radius", fastest*1000)

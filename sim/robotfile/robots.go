@@ -18,9 +18,9 @@ const Suffix = ".toml"
 
 // Load reads the robot file at a path. The error names the file, line and column and what to write instead.
 func Load(path string) (*Robot, error) {
-	data, err := os.ReadFile(path)
+	data, err := tomlfile.ReadFile(path)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("the robot file cannot be read: %w", err)
 	}
 	return Parse(path, data)
 }
@@ -75,7 +75,7 @@ func fileName(robot string) string { return strings.TrimSuffix(robot, Suffix) + 
 
 // Find reads the robot file at a path or, if there is none, the embedded robot of that name.
 func Find(nameOrPath string) (*Robot, error) {
-	if _, err := os.Stat(nameOrPath); err == nil {
+	if info, err := os.Stat(nameOrPath); err == nil && !info.IsDir() {
 		return Load(nameOrPath)
 	}
 	if robot, err := OpenEmbedded(nameOrPath); robot != nil || isEmbedded(nameOrPath) {
