@@ -181,14 +181,15 @@ func (c *claw) goal() *Body {
 	return best
 }
 
-// repeat follows a record: it holds a piece or not.
-func (c *claw) repeat(holding bool) {
-	switch {
+// repeat follows a record: out or in, with a piece or without.
+func (c *claw) repeat(s record.PartSample) {
+	if s.Out != c.piston.Extended() && !c.piston.Moving() {
+		c.swing(s.Out)
+	}
+	switch holding := s.Body >= 0; {
 	case holding && c.piece == nil && c.piston.Extended():
 		c.shut = false
 		c.close()
-	case holding && c.piece == nil:
-		c.swing(true)
 	case !holding && c.piece != nil && c.goal() != nil:
 		c.putDown()
 	case !holding && c.piece != nil:
@@ -205,7 +206,7 @@ func (c *claw) look() Status {
 }
 
 func (c *claw) sample() record.PartSample {
-	s := record.PartSample{Body: -1}
+	s := record.PartSample{Body: -1, Out: c.piston.Extended()}
 	if c.piece != nil {
 		s.Value, s.Body = 1, c.piece.ID
 	}

@@ -176,7 +176,7 @@ func (r *Robot) Repeat(part int, s record.PartSample) {
 	case *clamp:
 		m.do(Command{Verb: either(s.Value != 0, Shut, Open)})
 	case *claw:
-		m.repeat(s.Body >= 0)
+		m.repeat(s)
 	}
 }
 

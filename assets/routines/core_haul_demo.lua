@@ -62,6 +62,6 @@ return routine {
     bot.drive:dock(260, 430, -90, {speed = haul})
     bot.intake:stop()
     bot.conveyor:stop()
-    note("home at " .. clock() .. " s")
+    note(string.format("home at %.1f s", clock()))
   end,
 }

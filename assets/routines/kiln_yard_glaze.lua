@@ -1,5 +1,5 @@
--- Kiln Yard, for plum with the Barrow: back through the glaze beside the rope, never over it, and fire it with the two bricks
--- on board: glaze counts 7 each in the kiln.
+-- Kiln Yard, for plum with the Barrow: back into the glaze beside the rope, never over it, and fire it with the two bricks on
+-- board: glaze counts 7 in the kiln.
 
 return routine {
   title = "glaze from beside the rope",
@@ -9,13 +9,8 @@ return routine {
   auto = function(bot)
     -- backwards into the column of glaze; the rope is at x = 1900 and the robot stays 400 mm short of it
     bot.intake:run(7)
-    bot.belt:run(3)
+    bot.belt:hold()
     bot.drive:ahead(-920, {speed = 700})
-    task(function()
-      await(function() return bot.sense.eye:sees() end, 2)
-      bot.belt:stop()
-    end)
-    wait(0.3)
     bot.intake:stop()
     note(bot.belt:count() .. " on the belt")
 

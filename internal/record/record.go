@@ -126,8 +126,9 @@ type RobotSample struct {
 // PartSample is one mechanism at one moment.
 type PartSample struct {
 	Volts float64 `json:"u"`
-	Value float64 `json:"x"` // lift: angle (rad) or height (m); conveyor, claw: pieces held; clamp: 1 shut; intake: roller speed, m/s
-	Body  int     `json:"b"` // the body held (clamp: goal; claw: piece), -1 none
+	Value float64 `json:"x"`           // lift: angle (rad) or height (m); conveyor, claw: pieces held; clamp: 1 shut; intake: roller speed, m/s
+	Body  int     `json:"b"`           // the body held (clamp: goal; claw: piece), -1 none
+	Out   bool    `json:"o,omitempty"` // claw: deployed
 }
 
 // BodySample is one piece or goal at one moment.

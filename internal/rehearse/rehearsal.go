@@ -92,7 +92,7 @@ func (r *Rehearsal) Tick() bool {
 }
 
 // Now is the time since the start of the session in seconds.
-func (r *Rehearsal) Now() float64 { return float64(r.tick) * ControlTick }
+func (r *Rehearsal) Now() float64 { return float64(r.tick) / ticksPerSecond } // a quotient: 12.87, not 12.870000000000001
 
 // Record is what has been recorded so far; complete once Tick has returned false.
 func (r *Rehearsal) Record() *record.Record { return &r.out.record }

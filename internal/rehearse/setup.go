@@ -15,6 +15,8 @@ const (
 	PhysicsStep  = 0.002 // s
 	StepsPerTick = 5
 	ControlTick  = PhysicsStep * StepsPerTick // s
+
+	ticksPerSecond = 100
 )
 
 // Setup is everything that determines a record.

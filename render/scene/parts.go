@@ -95,10 +95,10 @@ func (k *bench) clamp(state record.PartSample) {
 	k.line(pen, geom.Vec{X: long, Y: tip}, geom.Vec{Y: root}, geom.Vec{Y: -root}, geom.Vec{X: long, Y: -tip})
 }
 
-// claw is two fingers, drawn beyond the outline when it is out. The record tells it by voltage, or by a piece held.
+// claw is two fingers, drawn beyond the outline when it is out.
 func (k *bench) claw(state record.PartSample) {
 	wide := 0.12 * (k.robot.high.X - k.robot.low.X)
-	if state.Volts == 0 && state.Value < 0.5 && state.Body < 0 {
+	if !state.Out && state.Body < 0 {
 		k.line(k.rest, geom.Vec{X: -wide, Y: -wide}, geom.Vec{Y: -wide}, geom.Vec{Y: wide}, geom.Vec{X: -wide, Y: wide})
 		return
 	}
