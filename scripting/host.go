@@ -214,8 +214,10 @@ func (h *Host) Stop() {
 // Close ends every goroutine. The host must not be used afterwards.
 func (h *Host) Close() { h.endTasks("the rehearsal is over") }
 
-// Done reports whether nothing of the routine is under way.
-func (h *Host) Done() bool { return len(h.tasks) == 0 && h.drive == nil }
+// Done reports whether nothing of the routine is under way or can still begin in this phase.
+func (h *Host) Done() bool {
+	return len(h.tasks) == 0 && h.drive == nil && (h.pad == nil || len(h.pad.bindings) == 0)
+}
 
 // Params are the parameters that the routine has asked for so far, in order.
 func (h *Host) Params() []Param { return h.params }

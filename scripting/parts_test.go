@@ -1,0 +1,130 @@
+package scripting
+
+import (
+	"slices"
+	"testing"
+)
+
+// Each method of each mechanism reaches the machine as its command.
+func TestMechanismsAreCommanded(t *testing.T) {
+	for body, want := range map[string]doneCommand{
+		`bot.intake:run(11)`:     {0, Command{Volts, 11}},
+		`bot.intake:stop()`:      {0, Command{Volts, 0}},
+		`bot.conveyor:run(-6)`:   {1, Command{Volts, -6}},
+		`bot.conveyor:stop()`:    {1, Command{Volts, 0}},
+		`bot.conveyor:hold()`:    {1, Command{Hold, 0}},
+		`bot.clamp:shut()`:       {2, Command{Shut, 0}},
+		`bot.clamp:open()`:       {2, Command{Open, 0}},
+		`bot.claw:out()`:         {4, Command{Deploy, 0}},
+		`bot.claw:back()`:        {4, Command{Stow, 0}},
+		`bot.claw:grab()`:        {4, Command{Shut, 0}},
+		`bot.claw:drop()`:        {4, Command{Open, 0}},
+		`bot.claw:place()`:       {4, Command{Place, 0}},
+		`bot.claw:give()`:        {4, Command{Give, 0}},
+		`bot.lift:to("rack")`:    {5, Command{Target, 1.2}},
+		`bot.lift:to(90)`:        {5, Command{Target, 90 * deg}},
+		`bot.lift:volts(3)`:      {5, Command{Volts, 3}},
+		`bot.lift:stop()`:        {5, Command{Volts, 0}},
+		`bot.lift:hold()`:        {5, Command{Hold, 0}},
+		`bot.mast:to("high")`:    {6, Command{Target, 0.5}},
+		`bot.mast:to(250)`:       {6, Command{Target, 0.25}},
+		`bot.lift:reach("rack")`: {5, Command{Target, 1.2}},
+	} {
+		s := rehearse(t, body)
+		if !slices.Equal(s.robot.done, []doneCommand{want}) || s.failure() != "" {
+			t.Errorf("%s: told %v, want %v %s", body, s.robot.done, want, s.failure())
+		}
+	}
+}
+
+func TestMechanismsTellTheirState(t *testing.T) {
+	s := stageOf(t, load(t, auto(`
+    local function say(...) local line = "" for i = 1, select("#", ...) do line = line .. tostring((select(i, ...))) .. " " end note(line) end
+    say(bot.intake:speed(), bot.intake:amps(), bot.intake:stalled())
+    say(bot.conveyor:count(), bot.conveyor:holding(), bot.conveyor:jammed(), bot.conveyor:moving(), bot.conveyor:speed(), bot.conveyor:amps())
+    say(bot.clamp:holding(), bot.clamp:is_shut(), bot.clamp:moving())
+    say(bot.scorer:scored(), bot.scorer:jammed())
+    say(bot.claw:holding(), bot.claw:is_out(), bot.claw:is_shut(), bot.claw:moving(), bot.claw:count())
+    say(string.format("%.0f", bot.lift:angle()), bot.lift:moving(), bot.lift:stalled(), bot.lift:amps(), bot.lift:at("rack"), bot.lift:at("down"), bot.lift:at(), bot.lift:at(0))
+    say(bot.mast:height(), bot.mast:at("high"))`)), Env{})
+	s.robot.status = []Status{
+		{Value: 0.8, Amps: 2, Stalled: true}, {Count: 3, Holding: true, Jammed: true, Moving: true, Value: 0.5, Amps: 1.5}, {Holding: true, Shut: true},
+		{Scored: 4, Jammed: true}, {Holding: true, Out: true, Shut: true, Count: 1}, {Value: 1.2, Target: 1.2, Amps: 3}, {Value: 0.25, Target: 0.5},
+	}
+	s.play(Auto, 1)
+	want := []string{"800 2 true ", "3 true true true 500 1.5 ", "true true false ", "4 true ", "true true true false 1 ", "69 false false 3 true false true false ", "250 true "}
+	if !slices.Equal(s.notes(), want) || s.failure() != "" {
+		t.Errorf("noted %q\nwant  %q %s", s.notes(), want, s.failure())
+	}
+}
+
+func TestSensorsReadInLuasUnits(t *testing.T) {
+	noted(t, `
+    local s = bot.sense
+    note(s.left_wheel:mm() .. " " .. s.along:read() .. " " .. s.front:mm() .. " " .. s.mast_height:angle())
+    note(string.format("%.3f %.3f", s.gyro:heading(), s.tilt:angle()))
+    note(tostring(s.chute:sees()) .. s.chute:read() .. tostring(s.edge:pressed()) .. s.edge:read())`,
+		"250 500 750 300", "57.296 28.648", "true1false0")
+}
+
+// reach waits until the lift is there; to does not.
+func TestReachWaitsForTheLift(t *testing.T) {
+	noted(t, `
+    bot.lift:to("rack")
+    note(clock())
+    local r = bot.lift:reach("rack")
+    note(r.why .. string.format(" %.2f", clock()) .. " " .. tostring(math.abs(r.left) < 0.1))
+    r = bot.lift:reach("down", 0.1)
+    note(r.why .. string.format(" %.2f", r.took) .. " " .. tostring(r.ok) .. " " .. tostring(r.left < -40))
+    task(function() wait(0.1) bot.lift:to("rack") end)
+    note(bot.lift:reach("down").why)`,
+		"0", "arrived 0.40 true", "timeout 0.10 false true", "cancelled")
+}
+
+func TestReachTellsOfAStall(t *testing.T) {
+	s := stageOf(t, load(t, auto(`note(bot.lift:reach("rack").why)`)), Env{})
+	s.robot.status[5].Stalled = true
+	s.play(Auto, 1)
+	if !slices.Equal(s.notes(), []string{"stalled"}) {
+		t.Errorf("noted %q", s.notes())
+	}
+}
+
+func TestControllersWork(t *testing.T) {
+	noted(t, `
+    local c = pid{p = 2, i = 1, d = 0.5, low = -10, high = 10}
+    note(string.format("%.3f", c:update(3, 1)))
+    local p, i, d = c:terms()
+    note(string.format("%g %g %g", p, i, d))
+    wait(0.1)
+    note(string.format("%.3f", c:update(3, 2)))
+    note(string.format("%.3f", c:update(30, 2, 0.01)))
+    c:reset()
+    note(string.format("%.3f", c:update(1, 1, 0.01)))
+    local f = profile{distance = 2000, speed = 1200, accel = 2500}
+    note(string.format("%.6f", f:seconds()))
+    note(string.format("%.1f %.1f %.1f", f:at(0.2)))
+    local s = slew{rise = 10}
+    note(string.format("%.2f %.2f", s:update(5, 0.1), s:value()))
+    s = slew{rise = 10, fall = 100, start = 5}
+    note(string.format("%.2f", s:update(0, 0.1)))`,
+		"4.020", "4 0.02 0", "-2.880", "10.000", "0.000",
+		"2.146667", // trapezoid: d/v + v/a (Lynch & Park 9.2)
+		"50.0 500.0 2500.0", "1.00 1.00", "0.00")
+}
+
+func TestPartsMustNotHideTheBotsOwnNames(t *testing.T) {
+	p := load(t, auto(``))
+	_, err := p.NewHost(&renamed{fake: newFake(), name: "drive"}, Env{})
+	if err == nil || err.Error() != `routine.lua: the robot calls a mechanism "drive", which is taken in a routine (drive, sense, where, here, battery, air): give it another name in the robot file` {
+		t.Errorf("got %v", err)
+	}
+}
+
+// renamed is a fake whose intake has another name.
+type renamed struct {
+	*fake
+	name string
+}
+
+func (r *renamed) Parts() []Part { return []Part{{Name: r.name, Kind: "intake"}} }
