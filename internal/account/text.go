@@ -37,8 +37,15 @@ func writeTitle(out *strings.Builder, s Summary) {
 	}
 	fmt.Fprintf(out, "%s, %s, %.0f s, %s\n", s.Field, s.Session, s.Seconds, drawn)
 	for _, robot := range s.Robots {
-		fmt.Fprintf(out, "%s: %s with %q\n", robot.Side, robot.Robot, robot.Routine)
+		fmt.Fprintf(out, "%s: %s %s\n", robot.Side, robot.Robot, withRoutine(robot.Routine))
 	}
+}
+
+func withRoutine(title string) string {
+	if title == "" {
+		return "without a routine"
+	}
+	return fmt.Sprintf("with %q", title)
 }
 
 func writeTimeline(out *strings.Builder, r *record.Record, s Summary) {
@@ -49,14 +56,18 @@ func writeTimeline(out *strings.Builder, r *record.Record, s Summary) {
 		if len(s.Robots) > 1 && e.Robot >= 0 {
 			who = s.Robots[e.Robot].Robot + ": "
 		}
-		fmt.Fprintf(table, "  %6.2f s\t%s%s\t%s\n", e.T, who, Sentence(e), place(e))
+		lines := strings.Split(Sentence(e), "\n")
+		fmt.Fprintf(table, "  %6.2f s\t%s%s\t%s\n", e.T, who, lines[0], place(e))
+		for _, line := range lines[1:] {
+			fmt.Fprintf(table, "\t  %s\t\n", line)
+		}
 	}
 	table.Flush()
 }
 
-// Sentence is what happened, in words.
+// Sentence is what happened, in words; a failure's has a traceback on further lines.
 func Sentence(e record.Event) string {
-	text := strings.ReplaceAll(strings.TrimRight(e.Text, "\n"), "\n", "\n            ")
+	text := strings.ReplaceAll(strings.TrimRight(e.Text, "\n"), "\t", "  ")
 	switch e.Kind {
 	case record.Note:
 		return "note: " + text

@@ -51,6 +51,6 @@ func drawRobot(path string, robot *robotfile.Robot) error {
 	defer standing.Close()
 	standing.Tick()
 	in := sceneInput(setup, standing.Record())
-	in.Whole = false
+	in.Whole, in.Show = false, scene.Floor|scene.Walls|scene.Robots|scene.Rays|scene.Labels
 	return picture.WriteFile(path, scene.Build(in), pictureWidth)
 }

@@ -187,7 +187,7 @@ func (p *player) stamp(e record.Event) record.Event {
 // source is the routine as the record's header names it.
 func (p *player) source() record.File {
 	if p.program == nil {
-		return record.File{Name: "none"}
+		return record.File{}
 	}
 	return record.File{Name: p.program.Name, Title: p.program.Title, SHA256: p.program.SHA256}
 }

@@ -1,0 +1,110 @@
+package account
+
+import (
+	"strings"
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/internal/record"
+	"chalkfield/sim/robotfile"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// short is a record of two robots over 0.06 s, made by hand.
+func short() *record.Record {
+	robot := func(x float64, doing record.Activity) record.RobotSample {
+		return record.RobotSample{True: record.Pose{x, 1, 0}, Belief: record.Pose{x + 0.003, 1.004, 0.1}, Doing: doing}
+	}
+	r := &record.Record{
+		Header: record.Header{
+			Field: record.File{Name: "f.toml", Title: "Two Pots"}, Session: "autonomous", Seed: 7,
+			Robots: []record.Robot{{File: record.File{Title: "One"}, Routine: record.File{Title: "first"}}, {File: record.File{Name: "two.toml"}, Side: 1}},
+		},
+		Samples: []record.Sample{
+			{T: 0, Robots: []record.RobotSample{robot(1, record.Moving), robot(2, record.Idle)}},
+			{T: 0.02, Robots: []record.RobotSample{robot(1.1, record.Waiting), robot(2, record.Idle)}},
+			{T: 0.06, Robots: []record.RobotSample{robot(1.2, record.Idle), robot(2, record.Idle)}},
+		},
+		Events: []record.Event{
+			{T: 0, Kind: record.TaskStart}, {T: 0.01, Kind: record.MotionEnd, What: "ahead", Text: "arrived after 0.01 s", File: "a.lua", Line: 4},
+			{T: 0.02, Kind: record.Failure, Text: "a.lua:5: boom\nstack", File: "a.lua", Line: 5},
+		},
+		Sheet: record.Sheet{
+			Sides: []string{"red", "blue"}, Winner: 0, Total: []float64{4, 0},
+			Rows: []record.Row{{Rule: "ball in pot", Count: []float64{2, 0}, Points: []float64{4, 0}}},
+			Left: []record.Left{{Battery: 12.4, Air: 600e3, Strokes: 2}, {Battery: 12.6}},
+		},
+	}
+	return r
+}
+
+func TestSpentAddsUpToTheWholeTime(t *testing.T) {
+	want := []Share{{record.Moving, 0.02}, {record.Turning, 0}, {record.Waiting, 0.04}, {record.Mechanism, 0}, {record.Idle, 0}}
+	if diff := cmp.Diff(want, Spent(short(), 0)); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+}
+
+// A belief 3 mm ahead and 4 mm aside is 5 mm off.
+func TestSummaryOfTheEnd(t *testing.T) {
+	s, err := Summarise(short())
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := s.Robots[0]
+	if one.BeliefError != 0.005 || one.HeadingError != 0.1 || !strings.HasPrefix(one.Failed, "a.lua:5: boom") || s.Robots[1].Failed != "" {
+		t.Errorf("got %+v", one)
+	}
+	if len(s.Events) != 2 {
+		t.Errorf("%d events told, want 2: a task's start is for the window", len(s.Events))
+	}
+}
+
+func TestTextTellsEverything(t *testing.T) {
+	var out strings.Builder
+	if err := Text(&out, short()); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"Two Pots, autonomous, 0 s, seed 7", "red: One with \"first\"\nblue: two.toml without a routine\n",
+		"0.01 s  One: ahead: arrived after 0.01 s        a.lua:4\n",
+		"0.02 s  One: the routine failed: a.lua:5: boom  a.lua:5\n              stack",
+		"Where the time went (One)", "waiting      0.04 s", "ball in pot   2 -> 4   -", "red is ahead",
+		"One has left: battery 12.40 V; air 600 kPa after 2 strokes", "two.toml has left: battery 12.60 V\n",
+		"One: true (1200, 1000, 0.0 deg), belief (1203, 1004, 5.7 deg), off by 5 mm and 5.7 deg", "fingerprint ",
+	} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("%q is not in:\n%s", want, out.String())
+		}
+	}
+}
+
+// Every rule of every embedded field has a sentence that names what it counts, and every robot its free speed.
+func TestShownFilesAreExplained(t *testing.T) {
+	for _, name := range fields.Embedded() {
+		f, err := fields.OpenEmbedded(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out strings.Builder
+		if err := Field(&out, f); err != nil {
+			t.Fatal(err)
+		}
+		for _, rule := range f.Rules {
+			if sentence := RuleSentence(f, rule); len(sentence) < 10 || !strings.Contains(out.String(), rule.Name+": "+sentence) {
+				t.Errorf("%s: rule %s is shown as %q", name, rule.Name, sentence)
+			}
+		}
+	}
+	for _, name := range robotfile.Embedded() {
+		r, err := robotfile.OpenEmbedded(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out strings.Builder
+		if err := Robot(&out, r); err != nil || !strings.Contains(out.String(), "free speed") {
+			t.Errorf("%s: %v\n%s", name, err, out.String())
+		}
+	}
+}
