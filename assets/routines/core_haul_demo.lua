@@ -64,4 +64,18 @@ return routine {
     bot.conveyor:stop()
     note(string.format("home at %.1f s", clock()))
   end,
+
+  -- The driver phase: left stick to drive, right stick to turn, the buttons run macros.
+  driver = function(bot, pad)
+    pad:bind("a", rack_pair)                             -- the pair, as in the autonomous phase
+    pad:bind("b", function(bot)                          -- take the sled behind, or let it go
+      if bot.clamp:is_shut() then bot.clamp:open() else bot.clamp:shut() end
+    end)
+    pad:bind("x", function(bot) bot.intake:run(11) bot.conveyor:hold() end)
+    pad:bind("y", function(bot) bot.intake:stop() bot.conveyor:run(10) end)
+    while true do
+      bot.drive:arcade(pad.left_y, -pad.right_x)
+      wait(0.01)
+    end
+  end,
 }
