@@ -1,0 +1,63 @@
+package bench
+
+import (
+	"context"
+	"testing"
+
+	"chalkfield/assets/routines"
+	"chalkfield/fields"
+	"chalkfield/internal/rehearse"
+	"chalkfield/scripting"
+	"chalkfield/sim/robotfile"
+)
+
+// demo is the embedded demo.
+func demo(tb testing.TB) rehearse.Setup {
+	field, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		tb.Fatal(err)
+	}
+	robot, err := robotfile.OpenEmbedded("hauler")
+	if err != nil {
+		tb.Fatal(err)
+	}
+	routine, err := scripting.LoadFS(routines.Files, "core_haul_demo.lua")
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return rehearse.Setup{Field: field, Seed: 1, Entrants: []rehearse.Entrant{{Robot: robot, Routine: routine}}}
+}
+
+// Each benchmark reports simulated seconds per wall second; compare them within one run.
+
+func BenchmarkBare(b *testing.B) {
+	simulate := Bare(demo(b).Field)
+	for b.Loop() {
+		simulate(1)
+	}
+	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "simulated-s/s")
+}
+
+func BenchmarkWorld(b *testing.B) {
+	simulate, err := World(demo(b))
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		simulate(1)
+	}
+	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "simulated-s/s")
+}
+
+func BenchmarkFull(b *testing.B) {
+	setup := demo(b)
+	total := 0.0
+	for b.Loop() {
+		seconds, err := Full(context.Background(), setup)
+		if err != nil {
+			b.Fatal(err)
+		}
+		total += seconds
+	}
+	b.ReportMetric(total/b.Elapsed().Seconds(), "simulated-s/s")
+}
