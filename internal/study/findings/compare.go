@@ -197,3 +197,13 @@ func apart(h *part.Header, a []*trial.Result, x, y []float64) []Pair {
 	}
 	return out
 }
+
+// PairBins is the histogram of the differences in score, b minus a.
+func PairBins(f *part.File) []stats.Bin {
+	a, b := pairs(f)
+	change := make([]float64, len(a))
+	for i := range a {
+		change[i] = b[i].Own(f.Header.Variants[1].Side) - a[i].Own(f.Header.Variants[0].Side)
+	}
+	return stats.Histogram(change, finest(change))
+}

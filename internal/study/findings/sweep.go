@@ -2,7 +2,9 @@ package findings
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 
 	"chalkfield/internal/study/part"
@@ -147,3 +149,14 @@ func (s *Sweep) change(best, p *Point) []float64 {
 	}
 	return out
 }
+
+// HalfWidth is half the width of Student's 95 % interval of a mean; 0 for fewer than two numbers.
+func HalfWidth(d stats.Distribution) float64 {
+	if d.N < 2 {
+		return 0
+	}
+	return stats.StudentQuantile(d.N-1, stats.Level) * d.SD / math.Sqrt(float64(d.N))
+}
+
+// NotWorse reports whether a point is among those that are not shown to be worse than the best.
+func (s Sweep) NotWorse(i int) bool { return slices.Contains(s.Alike, i) }

@@ -50,6 +50,9 @@ func (t Trials) writeScore(out *strings.Builder) {
 		most = max(most, b.Count)
 	}
 	for _, b := range t.Bins {
+		if b.Count == 0 {
+			continue
+		}
 		bar := strings.Repeat("#", int(math.Ceil(barWidth*float64(b.Count)/float64(most))))
 		fmt.Fprintf(out, "  %s  %5d  %s\n", binLabel(b, t.Bins), b.Count, bar)
 	}

@@ -66,19 +66,10 @@ func (s Sweep) Verdict(i int) string {
 		return "best"
 	case p.Score.N == 0:
 		return "not done yet"
-	case s.alike(i):
+	case s.NotWorse(i):
 		return "not shown to be worse"
 	}
 	return fmt.Sprintf("%.2f worse", p.Worse)
-}
-
-func (s Sweep) alike(i int) bool {
-	for _, k := range s.Alike {
-		if k == i {
-			return true
-		}
-	}
-	return false
 }
 
 // Sentence tells the outcome.

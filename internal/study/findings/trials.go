@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"chalkfield/internal/record"
 	"chalkfield/internal/study/part"
@@ -184,5 +185,5 @@ func worst(h *part.Header, v *part.Variant, list []*trial.Result) []Seed {
 
 // Open is the command that shows a rehearsal again.
 func Open(v *part.Variant, seed uint64) string {
-	return fmt.Sprintf("chalkfield open %s --seed %d", v.Replay, seed)
+	return strings.TrimSpace("chalkfield open "+v.Replay) + fmt.Sprintf(" --seed %d", seed)
 }

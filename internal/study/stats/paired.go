@@ -22,8 +22,13 @@ func PairedMean(d []float64, level float64) (mean float64, ci Interval) {
 		return mean, Interval{math.Inf(-1), math.Inf(1)}
 	}
 	mean, sd := stat.MeanStdDev(d, nil)
-	half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile(0.5+level/2) * sd / math.Sqrt(n)
+	half := StudentQuantile(len(d)-1, level) * sd / math.Sqrt(n)
 	return mean, Interval{mean - half, mean + half}
+}
+
+// StudentQuantile is t with P(|T| < t) = level for a number of degrees of freedom.
+func StudentQuantile(freedom int, level float64) float64 {
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(freedom)}.Quantile(0.5 + level/2)
 }
 
 const (

@@ -28,14 +28,33 @@ func Depart(plan, got Result, seconds float64) (first Departure, found bool) {
 	if len(all) == 0 {
 		return Departure{}, false
 	}
-	return slices.MinFunc(all, func(a, b Departure) int { return cmp.Compare(a.T, b.T) }), true
+	slices.SortStableFunc(all, func(a, b Departure) int { return cmp.Compare(a.T, b.T) })
+	return then(all), true
+}
+
+// touching begins the words of a contact.
+const touching = "touches "
+
+// then is the first departure; a contact, which by itself explains little, is told with what else went wrong after it.
+func then(inOrder []Departure) Departure {
+	first := inOrder[0]
+	if !strings.HasPrefix(first.Words, touching) {
+		return first
+	}
+	for _, d := range inOrder[1:] {
+		if !strings.HasPrefix(d.Words, touching) {
+			first.Words += ", then " + d.Words
+			return first
+		}
+	}
+	return first
 }
 
 // trouble says in words what kind of trouble a moment is; "" for none. A moment of the plan with the same words excuses it.
 func trouble(m Moment) string {
 	switch m.Kind {
 	case record.Contact:
-		return "touches " + m.What
+		return touching + m.What
 	case record.MotionEnd:
 		if m.Why == "arrived" || m.Why == "cancelled" {
 			return ""

@@ -1,0 +1,209 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime/debug"
+	"strconv"
+	"strings"
+	"time"
+
+	"chalkfield/internal/study"
+	"chalkfield/internal/study/part"
+	"chalkfield/internal/study/pool"
+
+	"github.com/schollz/progressbar/v3"
+	"golang.org/x/term"
+)
+
+// studyFlags are the flags of every command that makes many rehearsals.
+type studyFlags struct {
+	Need    *float64 `help:"Points from which a rehearsal counts as good. Default: those of the nominal rehearsal." placeholder:"POINTS"`
+	Out     string   `help:"Keep the results in this file as they come (JSON Lines)." placeholder:"FILE"`
+	Resume  bool     `help:"Go on with the study in --out."`
+	Shard   string   `help:"Do only part K of N, to be merged later." placeholder:"K/N"`
+	Workers int      `help:"Cores to use. Default: all." placeholder:"N"`
+	JSON    bool     `help:"Print what was found as JSON." name:"json"`
+	Report  string   `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
+}
+
+// options checks the flags.
+func (f *studyFlags) options(count int, seed uint64) (study.Options, error) {
+	o := study.Options{Count: count, Seed: seed, Need: f.Need, Shard: part.Whole}
+	if f.Shard != "" {
+		k, n, _ := strings.Cut(f.Shard, "/")
+		number, err1 := strconv.Atoi(k)
+		of, err2 := strconv.Atoi(n)
+		if err1 != nil || err2 != nil || number < 1 || number > of {
+			return o, fmt.Errorf("--shard %s: write which part of how many, counted from 1: --shard 3/16", f.Shard)
+		}
+		o.Shard = part.Shard{Number: number, Of: of}
+	}
+	if f.Report != "" {
+		if err := reportName(f.Report); err != nil {
+			return o, err
+		}
+	}
+	if f.Workers < 0 {
+		return o, fmt.Errorf("--workers %d: write 1 or more", f.Workers)
+	}
+	if f.Workers == 0 {
+		f.Workers = pool.Cores()
+	}
+	return o, nil
+}
+
+// path is the file that keeps the results: named, or made from the routine's name when it is needed.
+func (f *studyFlags) path(h *part.Header) string {
+	if f.Out != "" {
+		return f.Out
+	}
+	name := filepath.Base(h.Variants[0].Name)
+	name = strings.TrimSuffix(name, filepath.Ext(name)) + "." + string(h.Kind)
+	if h.Shard != part.Whole {
+		name += fmt.Sprintf(".%d-of-%d", h.Shard.Number, h.Shard.Of)
+	}
+	return name
+}
+
+// run makes the study's rehearsals and gives its results, complete or, after an interrupt, as far as they are done with the
+// error context.Canceled.
+func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*part.File, error) {
+	path := f.path(&one.Header)
+	journal, err := f.journal(one, path)
+	if err != nil {
+		return nil, err
+	}
+	todo := len(journal.Todo())
+	bar := progress(s.err, todo)
+	running := one.Run(ctx, journal, f.Workers, bar.add)
+	bar.clear()
+	if err := journal.Close(); err != nil {
+		return nil, err
+	}
+	var defect *pool.Defect
+	switch {
+	case errors.As(running, &defect):
+		panic(fmt.Sprintf("seed %d: %v", one.Header.SeedOf(defect.Index), defect))
+	case running != nil && !errors.Is(running, context.Canceled):
+		return nil, running
+	case running != nil && len(journal.Todo()) > 0:
+		return journal.File(), f.keep(s, journal, path)
+	}
+	return journal.File(), nil
+}
+
+// journal opens the file if one is wanted: a part of a study always has one, or its work would be lost.
+func (f *studyFlags) journal(one *study.Study, path string) (*part.Journal, error) {
+	if f.Out == "" && !f.Resume && one.Header.Shard == part.Whole {
+		return part.InMemory(one.Header)
+	}
+	return part.Begin(path, one.Header, f.Resume)
+}
+
+// keep saves what an interrupted study has done, and says how to go on.
+func (f *studyFlags) keep(s streams, journal *part.Journal, path string) error {
+	have, due := journal.File().Have(), len(journal.File().Header.MyJobs())
+	if f.Out == "" && !f.Resume && journal.File().Header.Shard == part.Whole {
+		if _, err := os.Lstat(path); err == nil {
+			fmt.Fprintf(s.err, "chalkfield: %d of %d rehearsals are done, but not kept: %s is there already; name a file with --out next time\n", have, due, path)
+			return context.Canceled
+		}
+		if err := journal.Save(path); err != nil {
+			return err
+		}
+	}
+	fmt.Fprintf(s.err, "chalkfield: %d of %d rehearsals are done and kept in %s; the same command with --resume --out %s goes on\n", have, due, path, path)
+	return context.Canceled
+}
+
+// bar shows progress on a terminal and nothing elsewhere.
+type bar struct{ shown *progressbar.ProgressBar }
+
+func progress(w io.Writer, total int) bar {
+	file, is := w.(*os.File)
+	if !is || !term.IsTerminal(int(file.Fd())) {
+		return bar{}
+	}
+	return bar{progressbar.NewOptions(total,
+		progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("rehearsing"), progressbar.OptionShowCount(),
+		progressbar.OptionSetPredictTime(true), progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(),
+	)}
+}
+
+func (b bar) add(n int) {
+	if b.shown != nil {
+		b.shown.Add(n) // a bar that cannot be drawn is no reason to stop
+	}
+}
+
+func (b bar) clear() {
+	if b.shown != nil {
+		b.shown.Clear()
+	}
+}
+
+// found is what a study told: for people and for programs.
+type found interface {
+	Text(io.Writer) error
+}
+
+func (f *studyFlags) print(s streams, what found) error {
+	if f.JSON {
+		return printJSON(s.out, what)
+	}
+	return what.Text(s.out)
+}
+
+// ease lets the collector wait longer: many short rehearsals leave much garbage and hold little.
+func ease() { debug.SetGCPercent(400) }
+
+// candidate loads what the flags name.
+func (in inputs) candidate() (study.Candidate, error) {
+	setup, err := in.load()
+	name := in.Routine
+	if name == "" {
+		name = demoRoutine
+	}
+	return study.Candidate{Name: name, Replay: in.replay(), Setup: setup}, err
+}
+
+// replay is the arguments of `chalkfield open` that bring up the same rehearsal, without the seed.
+func (in inputs) replay() string {
+	var words []string
+	add := func(flag, value string) {
+		if value != "" {
+			words = append(words, flag, quoted(value))
+		}
+	}
+	if in.Routine != "" {
+		words = append(words, quoted(in.Routine))
+	}
+	add("--robot", in.Robot)
+	add("--field", in.Field)
+	add("--session", in.Session)
+	add("--side", in.Side)
+	for _, name := range sortedKeys(in.Param) {
+		words = append(words, "--param", quoted(name+"="+strconv.FormatFloat(in.Param[name], 'g', -1, 64)))
+	}
+	add("--partner", in.Partner)
+	for _, opponent := range in.Opponent {
+		add("--opponent", opponent)
+	}
+	add("--pad", in.Pad)
+	return strings.Join(words, " ")
+}
+
+// quoted is a word as a shell takes it.
+func quoted(word string) string {
+	if strings.IndexFunc(word, func(r rune) bool {
+		return !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("._-/=+:,", r))
+	}) < 0 {
+		return word
+	}
+	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
+}

@@ -1,0 +1,146 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"chalkfield/assets/routines"
+	"chalkfield/fields"
+	"chalkfield/internal/rehearse"
+	"chalkfield/internal/study"
+	"chalkfield/internal/study/findings"
+	"chalkfield/internal/study/part"
+	"chalkfield/internal/study/vary"
+	"chalkfield/internal/wholefile"
+	"chalkfield/render/chart"
+	"chalkfield/sim/robotfile"
+)
+
+type sweepCommand struct {
+	inputs
+	X     string `help:"What to vary, and its values." placeholder:"AXIS"`
+	Y     string `help:"A second quantity to vary with it." placeholder:"AXIS"`
+	Count int    `help:"How many rehearsals at each point; with --nominal one is enough." short:"n" default:"30" placeholder:"N"`
+	Map   string `help:"Draw the map (.png)." placeholder:"FILE"`
+	CSV   string `help:"Write the points as a table for spreadsheets." name:"csv" placeholder:"FILE"`
+	studyFlags
+}
+
+// Help is shown under the flags.
+func (sweepCommand) Help() string {
+	return `Rehearses at every point of a grid of one or two quantities: a parameter of the routine, any key of the robot or field file, or
+how far a goal or piece lies from where the field file puts it. Every point meets the same seeds.
+
+An axis is NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of
+  param:NAME           a param() of the routine
+  robot:KEY field:KEY  a key of the file as error messages name it: chassis.mass, wheels[0].radius, parts.lift.gear
+  goal:NAME.x          offset of a goal in x, y or heading;  piece:NAME.x likewise
+
+Examples:
+  chalkfield sweep mine.lua --x "param:turn_gain=0.05..0.2/7"
+  chalkfield sweep mine.lua --x "robot:chassis.mass=5 kg..8 kg/7" --y "field:surface.grip=0.7..1.1/5" --map map.png
+  chalkfield sweep mine.lua --nominal --x "goal:middle sled.x=-40 mm..40 mm/9" --y "goal:middle sled.y=-40 mm..40 mm/9" --csv reach.csv`
+}
+
+// Run makes the rehearsals at every point and tells what they show.
+func (c sweepCommand) Run(ctx context.Context, s streams) error {
+	ease()
+	o, err := c.options(c.Count, c.Seed)
+	if err != nil {
+		return err
+	}
+	axes, err := c.axes()
+	if err != nil {
+		return err
+	}
+	candidate, err := c.candidate()
+	if err != nil {
+		return err
+	}
+	sources, err := c.sources(candidate)
+	if err != nil {
+		return err
+	}
+	one, err := study.Sweep(ctx, rehearse.Run, candidate, sources, axes, c.Nominal, o)
+	if err != nil {
+		return err
+	}
+	file, running := c.run(ctx, s, one)
+	if file == nil {
+		return running
+	}
+	if err := c.draw(file); err != nil {
+		return err
+	}
+	if err := c.tell(s, file, candidate.Setup.Field); err != nil {
+		return err
+	}
+	return running
+}
+
+func (c sweepCommand) axes() ([]vary.Axis, error) {
+	if c.X == "" {
+		return nil, errors.New(`a sweep needs an axis: --x "param:turn_gain=0.05..0.2/7"`)
+	}
+	if c.Map != "" && !strings.HasSuffix(c.Map, ".png") {
+		return nil, fmt.Errorf("--map %s: the map is a PNG: write a name that ends in .png", c.Map)
+	}
+	var axes []vary.Axis
+	for _, spec := range []string{c.X, c.Y} {
+		if spec == "" {
+			continue
+		}
+		a, err := vary.Parse(spec)
+		if err != nil {
+			return nil, err
+		}
+		axes = append(axes, a)
+	}
+	return axes, nil
+}
+
+// sources reads the text of robot and field file, where axes may change a key.
+func (in inputs) sources(c study.Candidate) (vary.Inputs, error) {
+	out := vary.Inputs{Robot: c.Setup.Entrants[0].Robot, Field: c.Setup.Field, Params: c.Setup.Params}
+	var err error
+	homeField, homeRobot := routines.Home(in.Routine)
+	out.RobotSource.Name = beside(in.Routine, "robot.toml", in.Robot, homeRobot)
+	if out.RobotSource.Text, err = textOf(out.RobotSource.Name, robotfile.EmbeddedSource); err != nil {
+		return out, err
+	}
+	out.FieldSource.Name = beside(in.Routine, "field.toml", in.Field, homeField)
+	out.FieldSource.Text, err = textOf(out.FieldSource.Name, fields.EmbeddedSource)
+	return out, err
+}
+
+// textOf is the text of a file, or of the embedded one of that name.
+func textOf(name string, embedded func(string) ([]byte, error)) ([]byte, error) {
+	if _, err := os.Stat(name); err == nil {
+		return os.ReadFile(name)
+	}
+	return embedded(name)
+}
+
+// draw writes map and table.
+func (c sweepCommand) draw(file *part.File) error {
+	if c.Map == "" && c.CSV == "" {
+		return nil
+	}
+	sweep, err := findings.OfSweep(file)
+	if err != nil {
+		return err
+	}
+	if c.CSV != "" {
+		if err := wholefile.Write(c.CSV, sweep.CSV); err != nil {
+			return err
+		}
+	}
+	if c.Map == "" {
+		return nil
+	}
+	return wholefile.Write(c.Map, func(w io.Writer) error { return chart.SweepPNG(w, sweep) })
+}

@@ -1,0 +1,167 @@
+package webpage
+
+import (
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"strings"
+
+	"chalkfield/internal/record"
+	"chalkfield/internal/study/findings"
+	"chalkfield/internal/study/part"
+)
+
+//go:embed page.html
+var pageText string
+
+var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{"titled": titled}).Parse(pageText))
+
+// page is what every report shows, in the order of the page.
+type page struct {
+	Title, Subtitle string
+	Unfinished      string
+	Big             string   // one number that matters
+	Lead            []string // and what it means
+	Picture         *figure
+	Sections        []section
+	Model           string
+	Made            table
+}
+
+type figure struct {
+	SVG     template.HTML
+	Key     []keyRow
+	Caption string
+}
+
+type keyRow struct {
+	Swatch template.HTML
+	Words  string
+}
+
+type section struct {
+	Title, Note string
+	Table       *table
+	Grid        *grid
+	Lines       []string
+	Commands    []command
+}
+
+type command struct{ Words, Command string }
+
+// table is shown as cards on a narrow screen when it is stacked.
+type table struct {
+	Stack bool
+	Head  []heading
+	Rows  [][]cell
+}
+
+type heading struct {
+	Words  string
+	Number bool
+}
+
+// cell is one table cell: words, a drawn track, a command, whichever are set.
+type cell struct {
+	Words, Command string
+	Badge          int
+	Track          *track
+	Number         bool
+	Name           string // heading, for stacked tables
+}
+
+// track is a drawn range: bars from a place on, solid ticks, dashed marks; all in percent of its width.
+type track struct {
+	Label string // what it shows, for those who do not see it
+	Bars  []span
+	Ticks []percent
+	Marks []percent
+}
+
+type span struct {
+	Class       string
+	From, Width percent
+}
+
+// percent is cut to the track and to two decimals.
+type percent float64
+
+func (p percent) String() string { return fmt.Sprintf("%.2f", math.Max(0, math.Min(100, float64(p)))) }
+
+// grid is a table of coloured cells.
+type grid struct {
+	Corner  string
+	Columns []string
+	Rows    []gridRow
+}
+
+type gridRow struct {
+	Label string
+	Cells []gridCell
+}
+
+type gridCell struct {
+	Words           string
+	Best            bool
+	Background, Ink template.CSS
+}
+
+func titled(c cell, h heading) cell {
+	c.Name, c.Number = h.Words, h.Number
+	return c
+}
+
+func heads(names ...string) []heading {
+	out := make([]heading, len(names))
+	for i, name := range names {
+		bare := strings.TrimPrefix(name, "#")
+		out[i] = heading{bare, bare != name}
+	}
+	return out
+}
+
+func (p *page) write(w io.Writer) error {
+	p.Model = strings.ReplaceAll(findings.Model, "\n", " ")
+	return pageTemplate.Execute(w, p)
+}
+
+// madeFrom lists the inputs with their hashes: two reports of the same inputs and seeds say the same.
+func madeFrom(h *part.Header) table {
+	t := table{Head: heads("input", "file", "SHA-256")}
+	t.Rows = append(t.Rows, fileRow("field", h.Field))
+	for i := range h.Variants {
+		v := &h.Variants[i]
+		for k, robot := range v.Robots {
+			who := fmt.Sprintf("robot %d", k+1)
+			if len(h.Variants) > 1 {
+				who = fmt.Sprintf("%s of %c", who, 'a'+i)
+			}
+			t.Rows = append(t.Rows, fileRow(who, robot.File), fileRow("routine of "+who, robot.Routine))
+		}
+		for _, p := range v.Params {
+			t.Rows = append(t.Rows, []cell{{Words: "parameter"}, {Words: fmt.Sprintf("%s = %g", p.Name, p.Value)}, {}})
+		}
+	}
+	seeds := fmt.Sprintf("%d to %d", h.Seed, h.Seed+uint64(h.Count)-1)
+	t.Rows = append(t.Rows, []cell{{Words: "seeds"}, {Words: seeds}, {}}, []cell{{Words: "Chalkfield"}, {Words: h.Program}, {}})
+	return t
+}
+
+func fileRow(what string, f record.File) []cell {
+	name := f.Name
+	if f.Title != "" {
+		name = fmt.Sprintf("%s (%s)", f.Title, f.Name)
+	}
+	return []cell{{Words: what}, {Words: name}, {Command: fmt.Sprintf("%.12s", f.SHA256)}}
+}
+
+// swatch is a line of the field picture's key.
+func swatch(class string) template.HTML {
+	return template.HTML(fmt.Sprintf(`<svg viewBox="0 0 40 14" aria-hidden="true"><path class="way %s" d="M3 7H37" style="stroke-opacity:1"/></svg>`, class))
+}
+
+func crossSwatch() template.HTML {
+	return `<svg viewBox="0 0 40 14" aria-hidden="true"><path d="M15 2L25 12M25 2L15 12" stroke="#ff9e7a" stroke-width="3" fill="none"/></svg>`
+}

@@ -1,0 +1,129 @@
+package webpage
+
+import (
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"strings"
+
+	"chalkfield/fields"
+	"chalkfield/internal/account"
+	"chalkfield/internal/record"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+)
+
+// WriteRun writes the report of one rehearsal. mounts are where each robot's mechanisms are, from scene.MountOf.
+func WriteRun(w io.Writer, r *record.Record, field *fields.Field, mounts []scene.Mount) error {
+	s, err := account.Summarise(r)
+	if err != nil {
+		return err
+	}
+	own := s.Robots[0]
+	p := &page{
+		Title:    own.Routine,
+		Subtitle: fmt.Sprintf("One rehearsal on %s, %s, %.0f s, for %s, %s", s.Field, s.Session, s.Seconds, own.Side, drawnWords(s)),
+		Big:      fmt.Sprintf("%g points", s.Sheet.Total[r.Header.Robots[0].Side]),
+		Lead:     []string{endWords(own)},
+		Picture:  runPicture(r, field, mounts),
+		Sections: []section{sheetSection(s), spentSection(s), timelineSection(s)},
+		Made:     runMade(r, s),
+	}
+	if own.Failed != "" {
+		p.Unfinished = "The routine failed: " + own.Failed
+	}
+	return p.write(w)
+}
+
+func drawnWords(s account.Summary) string {
+	if s.Nominal {
+		return "nominal: nothing drawn from the spread"
+	}
+	return fmt.Sprintf("seed %d", s.Seed)
+}
+
+func endWords(r account.RobotEnd) string {
+	return fmt.Sprintf("It ends at %s. Its odometry believes %s: %.0f mm and %.1f deg off.", account.Pose(r.End), account.Pose(r.Belief), 1000*r.BeliefError, r.HeadingError*180/math.Pi)
+}
+
+// runPicture is the scene of the whole run in the two sizes, with the numbers of its events.
+func runPicture(r *record.Record, field *fields.Field, mounts []scene.Mount) *figure {
+	const show = scene.Floor | scene.Zones | scene.Lines | scene.Walls | scene.Plan | scene.Trail | scene.Ticks | scene.Goals | scene.Pieces | scene.Robots | scene.Belief | scene.Contacts | scene.Events | scene.Labels
+	s := scene.Build(scene.Input{Field: field, Record: r, Mounts: mounts, Options: scene.Options{Show: show, Whole: true}})
+	out := &strings.Builder{}
+	for _, size := range []struct {
+		class string
+		width float64
+	}{{"wide", widePicture}, {"narrow", narrowPicture}} {
+		height := size.width * (s.High.Y - s.Low.Y) / (s.High.X - s.Low.X)
+		fmt.Fprintf(out, `<svg class="field %s" viewBox="0 0 %s %s" role="img" aria-label="The run on the field" stroke-linecap="round" stroke-linejoin="round">`, size.class, short(size.width), short(height))
+		fmt.Fprintf(out, `<rect width="100%%" height="100%%" %s/>`, fill(s.Ground))
+		var drawer paint.Drawer
+		drawer.Draw(ink{out}, s, paint.FitView(s.Low, s.High, paint.Box{Right: size.width, Bottom: height}))
+		out.WriteString(`</svg>`)
+	}
+	caption := "The whole run: the robot's path with its seconds, lighter where it is faster; events by the numbers of the picture; outlined, where it starts."
+	return &figure{SVG: template.HTML(out.String()), Caption: caption}
+}
+
+func sheetSection(s account.Summary) section {
+	names := []string{"rule"}
+	for _, side := range s.Sheet.Sides {
+		names = append(names, "#"+side)
+	}
+	tab := &table{Head: heads(names...)}
+	for _, row := range s.Sheet.Rows {
+		cells := []cell{{Words: row.Rule}}
+		for side := range s.Sheet.Sides {
+			words := "-"
+			if row.Count[side] != 0 || row.Points[side] != 0 {
+				words = fmt.Sprintf("%g: %g points", row.Count[side], row.Points[side])
+			}
+			cells = append(cells, cell{Words: words})
+		}
+		tab.Rows = append(tab.Rows, cells)
+	}
+	total := []cell{{Words: "total"}}
+	for side := range s.Sheet.Sides {
+		total = append(total, cell{Words: fmt.Sprintf("%g points", s.Sheet.Total[side])})
+	}
+	tab.Rows = append(tab.Rows, total)
+	return section{Title: "Score sheet", Table: tab}
+}
+
+func spentSection(s account.Summary) section {
+	tab := &table{Head: heads("doing", "", "#seconds")}
+	for _, share := range s.Robots[0].Spent {
+		bar := track{Label: fmt.Sprintf("%.2f s", share.Seconds), Bars: []span{{"", 0, percent(100 * share.Seconds / math.Max(s.Seconds, 1e-9))}}}
+		tab.Rows = append(tab.Rows, []cell{{Words: string(share.Doing)}, {Track: &bar}, {Words: fmt.Sprintf("%.2f", share.Seconds)}})
+	}
+	return section{Title: "Where the time went", Table: tab}
+}
+
+func timelineSection(s account.Summary) section {
+	tab := &table{Head: heads("#s", "what", "line")}
+	for _, e := range s.Events {
+		place := ""
+		if e.Line > 0 {
+			place = fmt.Sprintf("%s:%d", e.File, e.Line)
+		}
+		words := account.Sentence(e)
+		if len(s.Robots) > 1 && e.Robot >= 0 {
+			words = s.Robots[e.Robot].Robot + ": " + words
+		}
+		tab.Rows = append(tab.Rows, []cell{{Words: fmt.Sprintf("%.2f", e.T)}, {Words: words}, {Command: place}})
+	}
+	return section{Title: "Timeline", Table: tab}
+}
+
+func runMade(r *record.Record, s account.Summary) table {
+	t := table{Head: heads("input", "file", "SHA-256")}
+	t.Rows = append(t.Rows, fileRow("field", r.Header.Field))
+	for i, robot := range r.Header.Robots {
+		who := fmt.Sprintf("robot %d", i+1)
+		t.Rows = append(t.Rows, fileRow(who, robot.File), fileRow("routine of "+who, robot.Routine))
+	}
+	t.Rows = append(t.Rows, []cell{{Words: "record"}, {Words: "its fingerprint"}, {Command: fmt.Sprintf("%.12s", s.Fingerprint)}}, []cell{{Words: "Chalkfield"}, {Words: r.Header.Program}, {}})
+	return t
+}
