@@ -135,7 +135,7 @@ func (b *Body) dress(friction, restitution float64, mu, arm float64) {
 	b.body.UserData = b
 	b.shape.SetFriction(friction)
 	b.shape.SetElasticity(restitution)
-	b.floor = newFloorFriction(b.body, mu, arm)
+	b.floor = b.world.newFloorFriction(b.body, mu, arm)
 	b.rub = cp.NewConstraint(b.floor, b.body, b.world.ground)
 }
 

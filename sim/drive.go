@@ -64,7 +64,8 @@ type driveline struct {
 	touched    bool
 	done       bool
 	meet       func(*cp.Arbiter) // called for each contact of the robot; sets touched
-	left       cp.Vector         // velocity in the robot's frame as the last round began, or as the tyres left it
+	jolts      jolts
+	left       cp.Vector // velocity in the robot's frame as the last round began, or as the tyres left it
 	leftTurn   float64
 	slip       [2]float64
 	massInv    float64
@@ -146,6 +147,7 @@ func (d *driveline) PreStep(dt float64) {
 		d.prepare(&d.wheels[i], v, w)
 	}
 	d.touched, d.done = false, false
+	d.jolts.look(d.body.Velocity())
 	d.body.EachArbiter(d.meet)
 }
 

@@ -19,14 +19,19 @@ type floorFriction struct {
 	limit   float64   // N s: mu m g dt
 	linear  cp.Vector // N s: impulse of this step so far
 	angular float64   // N m s
-	touched bool      // the body has contacts or joints: iterate with them
+	touched bool      // the body has contacts: iterate with them
 	done    bool
-	mark    func(*cp.Arbiter)
+	meet    func(*cp.Arbiter)
+	jolts   jolts
 }
 
-func newFloorFriction(body *cp.Body, mu, arm float64) *floorFriction {
-	f := &floorFriction{body: body, mu: mu, radius: 1.5 * arm}
-	f.mark = func(*cp.Arbiter) { f.touched = true }
+// newFloorFriction is that of a body with a torque arm (m) in pure spin.
+func (w *World) newFloorFriction(body *cp.Body, mu, arm float64) *floorFriction {
+	f := &floorFriction{body: body, mu: mu, radius: 1.5 * arm, jolts: jolts{space: w.space}}
+	f.meet = func(arb *cp.Arbiter) {
+		f.touched = true
+		f.jolts.feel(arb)
+	}
 	return f
 }
 
@@ -34,7 +39,8 @@ func newFloorFriction(body *cp.Body, mu, arm float64) *floorFriction {
 func (f *floorFriction) PreStep(dt float64) {
 	f.limit = f.mu * f.body.Mass() * Gravity * dt
 	f.touched, f.done = false, false
-	f.body.EachArbiter(f.mark)
+	f.jolts.look(f.body.Velocity())
+	f.body.EachArbiter(f.meet)
 	if !f.touched {
 		f.linear, f.angular = cp.Vector{}, 0
 	}

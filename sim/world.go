@@ -119,6 +119,7 @@ func (w *World) Step() {
 	for _, r := range w.robots {
 		r.act(w.dt)
 	}
+	w.space.Iterations = iterations
 	w.space.Step(w.dt)
 	w.steps++
 	for _, r := range w.robots {
