@@ -9,8 +9,7 @@ import (
 // When a motion counts as arrived.
 const (
 	restSpeed  = 0.05 // m/s: slower counts as standing, for the robot and, in turning, for its wheels
-	restTime   = 0.02 // s within the tolerance and standing
-	graceTime  = 0.06 // s within the tolerance after the plan's end, standing or not
+	graceTime  = 0.06 // s within the tolerance at the plan's end
 	sideFactor = 3.0  // times Within: the tolerance sideways, where a differential drive cannot correct at once
 	giveUpTime = 0.12 // s standing outside the tolerance after the plan's end, where the leg has done what it can
 	creepTime  = 0.40 // s likewise, where the leg still closes a gap
@@ -45,13 +44,12 @@ func (m *Motion) judge() Why {
 	if m.options.Exit > 0 && !m.legs[m.leg].turns() {
 		return arrivedIf(p.near && p.along <= 0)
 	}
-	standing := m.standing()
 	if p.near && m.inside() {
 		m.arrival.inside += dt
-		return arrivedIf(standing && m.arrival.inside >= restTime || p.over && m.arrival.inside >= graceTime)
+		return arrivedIf(p.over && m.arrival.inside >= graceTime)
 	}
 	m.arrival.inside = 0
-	if !p.over || !standing || !m.correctable() {
+	if !p.over || !m.standing() || !m.correctable() {
 		m.arrival.aside = 0
 		return ""
 	}

@@ -198,3 +198,13 @@ func TestMotionsStartFromAnyState(t *testing.T) {
 		}
 	}
 }
+
+// Slow is not stalled: at 10 mm/s a robot moves less in the stall's time than the stall allows.
+func TestSlowMotionIsNotCalledStalled(t *testing.T) {
+	m := typical()
+	motion, err := Ahead(0.05, Options{Speed: 0.01, Accel: 0.02, Within: 0.002})
+	drive(t, m, motion, err)
+	if r := motion.Result(); !r.OK || r.Took < 4 {
+		t.Errorf("%+v, want arrived after 5 s", r)
+	}
+}

@@ -207,6 +207,26 @@ func TestDockComesInAlongThePose(t *testing.T) {
 	}
 }
 
+// A point a little off the heading is driven to at once, in one swing; one far off only after a turn.
+func TestVisitTurnsWhileDrivingWhereThatIsQuicker(t *testing.T) {
+	for _, c := range []struct {
+		bearing float64 // deg
+		first   bool    // turns first
+	}{{0, false}, {2, false}, {-20, false}, {30, false}, {70, true}, {180, true}} {
+		at := geom.Rotate(geom.Vec{X: 1.2}, c.bearing*math.Pi/180)
+		motion, err := Visit(at, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := motion.Start(typical()); err != nil {
+			t.Fatal(err)
+		}
+		if motion.Turning() != c.first {
+			t.Errorf("%g deg off: turns first is %v", c.bearing, motion.Turning())
+		}
+	}
+}
+
 func TestFaceTurnsTheWayAsked(t *testing.T) {
 	for _, c := range []struct {
 		name    string

@@ -85,6 +85,19 @@ func TestSplineThroughACircleConvergesWithTheFourthPower(t *testing.T) {
 	}
 }
 
+func TestEndSlopeIsThatOfTheParabolaThroughThreePoints(t *testing.T) {
+	s := spline{knots: []float64{0, 1, 3}} // x = u^2, y = 2 - u
+	points := []geom.Vec{{X: 0, Y: 2}, {X: 1, Y: 1}, {X: 9, Y: -1}}
+	for _, c := range []struct {
+		i, j, k int
+		want    geom.Vec
+	}{{0, 1, 2, geom.Vec{X: 0, Y: -1}}, {2, 1, 0, geom.Vec{X: 6, Y: -1}}} {
+		if got := s.endSlope(points, c.i, c.j, c.k); r2.Norm(r2.Sub(got, c.want)) > 1e-12 {
+			t.Errorf("slope at point %d: %v, want %v", c.i, got, c.want)
+		}
+	}
+}
+
 func TestCutAtCuspsStopsOnlyWhereTheRowDoublesBack(t *testing.T) {
 	for _, c := range []struct {
 		name  string

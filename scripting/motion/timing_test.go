@@ -74,6 +74,9 @@ func TestTimedCurveKeepsTheMachinesLimits(t *testing.T) {
 					t.Fatalf("node %d: %.2f V of %.2f V", i, volts, a.usable)
 				}
 			}
+			if rate := math.Abs(c.bendRate(i)); n.speed > crawl+1e-9 && n.speed*n.speed*rate > a.turnAccel*1.001 {
+				t.Fatalf("node %d: turns on by %.2f rad/s^2, limit %.2f", i, n.speed*n.speed*rate, a.turnAccel)
+			}
 			if i == 0 {
 				continue
 			}

@@ -67,11 +67,11 @@ func (l *turnLeg) step(now *reading) (setpoint, progress) {
 	pace := hold(behind*math.Copysign(1, l.delta), turnSlack, turnStop)
 	rate, accel = rate*pace, accel*pace
 
-	brake := l.a.accel * now.dt
-	l.rolling -= geom.Clamp(l.rolling, -brake, brake)
+	brake := geom.Clamp(l.rolling/now.dt, -l.a.accel, l.a.accel)
+	l.rolling -= brake * now.dt
 	g := l.a.gains
 	limit := l.a.topTurnRate()
-	s := setpoint{speed: l.rolling, turnAccel: accel}
+	s := setpoint{speed: l.rolling, accel: -brake, turnAccel: accel}
 	s.turn = geom.Clamp(rate+g.HeadingP*behind+g.HeadingD*(rate-now.turn), -limit, limit)
 	p := progress{
 		over: l.t >= l.profile.Seconds(), near: l.t >= l.profile.Seconds()-endZone,
