@@ -62,6 +62,10 @@ func TestVisitAimsAnewAfterATurnThatShiftedTheRobot(t *testing.T) {
 	if off := math.Hypot(end.X-at.X, end.Y-at.Y); off > 0.013 || motion.arrival.corrected > 0 {
 		t.Errorf("ends %.4f m off after %d corrections", off, motion.arrival.corrected)
 	}
+	start := motion.lastCurve().curve.start()
+	if moved := math.Hypot(start.X, start.Y); moved < 0.05 { // by the turn: the chord of 0.05 m about the pivot
+		t.Errorf("the line was laid from %.4f m beside the start", moved)
+	}
 }
 
 // A robot that rolls when a Face begins is braked by the plan's deceleration, not by a slammed zero.
