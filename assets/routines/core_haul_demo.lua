@@ -74,7 +74,7 @@ return routine {
     pad:bind("x", function(bot) bot.intake:run(11) bot.conveyor:hold() end)
     pad:bind("y", function(bot) bot.intake:stop() bot.conveyor:run(10) end)
     while true do
-      bot.drive:arcade(pad.left_y, -pad.right_x)
+      bot.drive:arcade(pad.left_y, pad.right_x)
       wait(0.01)
     end
   end,

@@ -25,11 +25,16 @@ var errFellShort = errors.New("fell short")
 
 // commands is the whole command line.
 type commands struct {
-	Open  openCommand  `cmd:"" help:"Watch, question and drive a rehearsal in the window."`
-	Run   runCommand   `cmd:"" help:"Rehearse a routine without a window: timeline, score sheet, record, picture."`
-	Show  showCommand  `cmd:"" help:"Say what a field or robot file means, check it, draw it."`
-	New   newCommand   `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
-	Bench benchCommand `cmd:"" help:"Measure simulated seconds per wall second on this machine."`
+	Open    openCommand    `cmd:"" help:"Watch, question and drive a rehearsal in the window."`
+	Run     runCommand     `cmd:"" help:"Rehearse a routine without a window: timeline, score sheet, record, picture."`
+	Check   checkCommand   `cmd:"" help:"Hold routines to their checks: one line a case; for CI."`
+	Trials  trialsCommand  `cmd:"" help:"Rehearse many times over the spread: how often it works, and why not."`
+	Compare compareCommand `cmd:"" help:"Two routines with the same seeds: is one really better?"`
+	Sweep   sweepCommand   `cmd:"" help:"One or two quantities on a grid: where does the routine still work?"`
+	Merge   mergeCommand   `cmd:"" help:"Join the parts of a study that ran on several machines."`
+	Show    showCommand    `cmd:"" help:"Say what a field or robot file means, check it, draw it."`
+	New     newCommand     `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
+	Bench   benchCommand   `cmd:"" help:"Measure simulated seconds per wall second on this machine."`
 }
 
 // streams is where a command prints.
