@@ -72,6 +72,8 @@ func startOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
 		return *e.Start, nil
 	case e.Replay != nil && (len(e.Replay.Samples) == 0 || len(e.Replay.Samples[0].Robots) == 0):
 		return geom.Pose{}, fmt.Errorf("the record to replay has no samples of a robot")
+	case e.Replay != nil && e.Replay.Header.Robots[0].Side != side:
+		return f.Mirror(e.Replay.Samples[0].Robots[0].True.Geom()), nil
 	case e.Replay != nil:
 		return e.Replay.Samples[0].Robots[0].True.Geom(), nil
 	case e.Routine == nil:
@@ -102,7 +104,7 @@ func players(s Setup, world *sim.World) ([]*player, error) {
 		p := &player{robot: robot, program: e.Routine, pad: e.Pad, late: robot.Reaction()}
 		list[i] = p
 		if e.Replay != nil {
-			p.replay = newReplay(e.Replay, robot)
+			p.replay = newReplay(e.Replay, s.Field, robot)
 		}
 		if e.Routine == nil {
 			continue

@@ -4,15 +4,19 @@ import (
 	"math"
 	"sort"
 
+	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/sim"
 )
 
 // replay drives a robot as the first robot of a record drove: the recorded volts, corrected towards the recorded path.
-// It only commands motors, so that what stands in its way is pushed or stops it, as in the recorded run.
+// It only commands motors, so that what stands in its way is pushed or stops it, as in the recorded run. A robot of
+// another side than the recorded one drives the path as the field's symmetry maps it.
 type replay struct {
 	robot   *sim.Robot
+	field   *fields.Field
+	mapped  bool // by the field's symmetry
 	samples []record.Sample
 	perV    float64 // V per m/s
 	half    float64 // m: half the track width
@@ -26,9 +30,29 @@ const (
 	replayAcross  = 6.0 // rad/s per m, at full speed
 )
 
-func newReplay(r *record.Record, robot *sim.Robot) *replay {
+func newReplay(r *record.Record, f *fields.Field, robot *sim.Robot) *replay {
 	model := robot.Spec.Model()
-	return &replay{robot: robot, samples: r.Samples, perV: model.KV, half: model.Track / 2}
+	return &replay{
+		robot: robot, field: f, mapped: r.Header.Robots[0].Side != robot.Side,
+		samples: r.Samples, perV: model.KV, half: model.Track / 2,
+	}
+}
+
+// recorded is the state to repeat, in this robot's half of the field.
+func (p *replay) recorded(sample int) record.RobotSample {
+	then := p.samples[sample].Robots[0]
+	if !p.mapped {
+		return then
+	}
+	was := then.True.Geom()
+	pose := p.field.Mirror(was)
+	end := p.field.MirrorPoint(geom.Vec{X: was.X + then.Velocity[0], Y: was.Y + then.Velocity[1]})
+	then.True = record.FromGeom(pose)
+	then.Velocity[0], then.Velocity[1] = end.X-pose.X, end.Y-pose.Y
+	if p.field.Flips() {
+		then.Volts[0], then.Volts[1] = then.Volts[1], then.Volts[0]
+	}
+	return then
 }
 
 // tick commands the volts for a time since the start of the session.
@@ -38,7 +62,7 @@ func (p *replay) tick(now float64) {
 		p.robot.SetDriveVolts(0, 0)
 		return
 	}
-	then := p.samples[i].Robots[0]
+	then := p.recorded(i)
 	along, turn := p.correction(then)
 	p.robot.SetDriveVolts(then.Volts[0]+p.perV*(along-turn*p.half), then.Volts[1]+p.perV*(along+turn*p.half))
 	p.parts(then)
