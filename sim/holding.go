@@ -7,15 +7,18 @@ import (
 	"github.com/jakecoffman/cp/v2"
 )
 
-// take lifts a piece off the floor into a robot, at a pose of its frame. The two go on with their joint momentum.
+// take brings a piece into a robot, at a pose of its frame. From the floor, the two go on with their joint momentum; a
+// piece that was held already moved with its holder, and what it may bring along is left out.
 func (w *World) take(b *Body, r *Robot, at geom.Pose) {
-	v := b.body.Velocity()
+	brought := r.body.Velocity()
+	if b.Holder == record.OnFloor {
+		brought = b.body.Velocity()
+	}
 	w.release(b)
 	b.Holder, b.at, b.Scorer = record.HeldByRobot(r.Index), at, r.Side
-	moved := r.body.Velocity().Mult(r.body.Mass()).Add(v.Mult(b.mass))
+	momentum := r.body.Velocity().Mult(r.body.Mass()).Add(brought.Mult(b.mass))
 	r.load(b.ID, b.mass, at.At())
-	was := r.body.Velocity().Mult(r.body.Mass())
-	push(r.body, moved.Sub(was), 0)
+	push(r.body, momentum.Sub(r.body.Velocity().Mult(r.body.Mass())), 0)
 }
 
 // carry moves a held piece to another pose of its robot's frame.
@@ -31,7 +34,8 @@ func (w *World) putInGoal(b, goal *Body, at geom.Pose) {
 	goal.weigh(goal.load + b.mass)
 }
 
-// drop puts a piece onto the floor at a pose of the field, with a velocity (m/s).
+// drop puts a piece onto the floor at a pose of the field, with a velocity (m/s). The recoil on what threw it is left
+// out: a piece weighs a hundredth of a robot.
 func (w *World) drop(b *Body, at geom.Pose, v geom.Vec) {
 	w.release(b)
 	b.Holder = record.OnFloor

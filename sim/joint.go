@@ -2,6 +2,7 @@ package sim
 
 import (
 	"math"
+	"slices"
 
 	"chalkfield/internal/geom"
 
@@ -11,7 +12,8 @@ import (
 // joint holds a goal rigidly to a robot (a closed clamp): the goal stays a body on the floor, with its mass, friction and
 // contacts, but does not touch the robot. While the joint draws the goal in, it never pulls harder than its limits.
 type joint struct {
-	world *World
+	robot *Robot
+	at    geom.Vec       // of the goal's origin, robot frame
 	pin   *cp.Constraint // keeps the places together
 	turn  *cp.Constraint // keeps the headings together
 }
@@ -20,7 +22,7 @@ type joint struct {
 // torque (N m).
 func (w *World) join(r *Robot, goal *Body, at geom.Pose, force, torque float64) *joint {
 	from, to := sub(at.At(), r.centre), sub(geom.Vec{}, goal.centre)
-	j := &joint{world: w, pin: cp.NewPivotJoint2(r.body, goal.body, from, to)}
+	j := &joint{robot: r, at: at.At(), pin: cp.NewPivotJoint2(r.body, goal.body, from, to)}
 	// The headings are kept as whole turns apart as they are now.
 	apart := goal.body.Angle() - r.body.Angle()
 	phase := at.Heading + 2*math.Pi*math.Round((apart-at.Heading)/(2*math.Pi))
@@ -30,7 +32,13 @@ func (w *World) join(r *Robot, goal *Body, at geom.Pose, force, torque float64) 
 		w.space.AddConstraint(c)
 	}
 	j.limit(force, torque)
+	r.joints = append(r.joints, j)
 	return j
+}
+
+// anchor follows the robot's centre of mass, from which the engine measures.
+func (j *joint) anchor() {
+	j.pin.Class.(*cp.PivotJoint).AnchorA = sub(j.at, j.robot.centre)
 }
 
 // limit sets the greatest force (N) and torque (N m).
@@ -40,12 +48,14 @@ func (j *joint) limit(force, torque float64) {
 }
 
 // force is what the joint held in the last step, N.
-func (j *joint) force() float64 { return j.pin.Class.GetImpulse() / j.world.dt }
+func (j *joint) force() float64 { return j.pin.Class.GetImpulse() / j.robot.world.dt }
 
 // part lets the goal go.
 func (j *joint) part() {
-	j.world.space.RemoveConstraint(j.turn)
-	j.world.space.RemoveConstraint(j.pin)
+	space := j.robot.world.space
+	space.RemoveConstraint(j.turn)
+	space.RemoveConstraint(j.pin)
+	j.robot.joints = slices.DeleteFunc(j.robot.joints, func(k *joint) bool { return k == j })
 }
 
 func sub(a, b geom.Vec) cp.Vector { return cp.Vector{X: a.X - b.X, Y: a.Y - b.Y} }

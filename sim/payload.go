@@ -45,6 +45,9 @@ func (r *Robot) rebalance() {
 	r.body.SetVelocity(vx-omega*arm.Y, vy+omega*arm.X)
 	r.reshape()
 	r.drive.centre(r.Spec.Drive.Wheels, r.centre)
+	for _, j := range r.joints {
+		j.anchor()
+	}
 }
 
 // reshape moves the collision shape so that the outline stays with the robot's origin.

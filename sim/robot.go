@@ -1,6 +1,8 @@
 package sim
 
 import (
+	"math"
+
 	"chalkfield/internal/geom"
 	"chalkfield/sim/electric"
 	"chalkfield/sim/robotfile"
@@ -21,6 +23,7 @@ type Robot struct {
 	battery electric.Battery
 	parts   []part
 	payload []cargo
+	joints  []*joint
 	centre  geom.Vec // of mass with everything held, robot frame, m
 	outline geom.Polygon
 	loads   [2]electric.Load
@@ -86,8 +89,17 @@ func (r *Robot) Velocity() (vx, vy, omega float64) { return originVelocity(r.bod
 // Outline is the robot's outline where it stands.
 func (r *Robot) Outline() geom.Polygon { return r.outline.Placed(r.Pose()) }
 
-// SetDriveVolts commands the trains. The motors get no more than the battery's terminal voltage; 0 V shorts them.
-func (r *Robot) SetDriveVolts(left, right float64) { r.drive.volts = [2]float64{left, right} }
+// SetDriveVolts commands the trains. The motors get no more than the battery's terminal voltage; 0 V shorts them. What is
+// not a number counts as 0.
+func (r *Robot) SetDriveVolts(left, right float64) {
+	if math.IsNaN(left) {
+		left = 0
+	}
+	if math.IsNaN(right) {
+		right = 0
+	}
+	r.drive.volts = [2]float64{left, right}
+}
 
 // DriveVolts are the voltages at the motors in the last step, left and right.
 func (r *Robot) DriveVolts() [2]float64 {
