@@ -12,7 +12,7 @@ const (
 	turnShare     = 0.60  // of the turning rate that voltage holds: about the quickest quarter turn for a line motor
 	gripShare     = 0.50  // of the tyres' grip along the heading
 	turnGripShare = 0.40  // of the same, in turning on the spot: scrubbing takes grip too
-	sideGripShare = 0.60  // of their grip sideways
+	sideGripShare = 0.35  // of their grip sideways: wheels that also scrub in the turn hold less
 	innerLag      = 0.060 // s: closed-loop time constant of the wheel speed loop
 )
 

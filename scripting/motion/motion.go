@@ -112,10 +112,11 @@ func (m *Motion) Start(p Plant) error {
 func (m *Motion) read(dt float64) {
 	belief := m.plant.Belief()
 	m.now.dt = dt
-	m.now.heading += finiteOr(geom.WrapAngle(belief.Heading-m.now.heading), 0)
-	at := m.pivotAt(geom.Pose{X: belief.X, Y: belief.Y, Heading: m.now.heading})
-	m.now.at.X = finiteOr(at.X, m.now.at.X)
-	m.now.at.Y = finiteOr(at.Y, m.now.at.Y)
+	heading := m.now.heading + geom.WrapAngle(belief.Heading-m.now.heading)
+	at := m.pivotAt(geom.Pose{X: belief.X, Y: belief.Y, Heading: heading})
+	if sum := at.X + at.Y; !math.IsNaN(sum) && !math.IsInf(sum, 0) { // else the last good one stands
+		m.now.move(at, heading)
+	}
 	along, turn := m.plant.BeliefSpeed()
 	m.now.along, m.now.turn = finiteOr(along, 0), finiteOr(turn, 0)
 }
