@@ -176,6 +176,9 @@ type Event struct {
 	Text  string      `json:"text,omitempty"` // a sentence part for people: "core 12 into sled 3"
 	At    *[2]float64 `json:"at,omitempty"`   // m
 	Value float64     `json:"value,omitempty"`
+
+	Overshoot float64 `json:"overshoot,omitempty"` // end of a motion: how far past its end it went, m or rad
+	Settle    float64 `json:"settle,omitempty"`    // end of a motion: s from the end of its plan
 }
 
 // Kind of an event.

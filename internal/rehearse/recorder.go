@@ -87,6 +87,7 @@ func (out *recorder) take(events []record.Event) {
 
 func (out *recorder) event(e record.Event) {
 	e.T, e.Value = record.Round(e.T), record.Round(e.Value)
+	e.Overshoot, e.Settle = record.Round(e.Overshoot), record.Round(e.Settle)
 	if e.At != nil {
 		at := [2]float64{record.Round(e.At[0]), record.Round(e.At[1])}
 		e.At = &at
