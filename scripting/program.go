@@ -44,6 +44,7 @@ const (
 	DefaultTile = 0.6
 
 	maxModules = 64
+	maxText    = 512 << 10 // bytes of all files together
 )
 
 // Load reads a routine file. Its folder is all that require can see; a link that leads out of it is an error.
@@ -83,6 +84,7 @@ type reader struct {
 	folder  fs.FS
 	program *Program
 	texts   map[string]string
+	size    int // bytes so far
 }
 
 func (r *reader) source(file string) (*sandbox.Source, error) {
@@ -91,6 +93,9 @@ func (r *reader) source(file string) (*sandbox.Source, error) {
 		return nil, err
 	}
 	r.texts[file] = text
+	if r.size += len(text); r.size > maxText {
+		return nil, fmt.Errorf("%s: the routine and its modules are longer than %d bytes together", file, maxText)
+	}
 	source, err := sandbox.Compile(file, text)
 	if err != nil {
 		return nil, err

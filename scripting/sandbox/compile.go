@@ -9,8 +9,9 @@ import (
 )
 
 const (
-	// MaxSource is the longest source file, in bytes.
-	MaxSource = 256 << 10
+	// MaxSource is the longest source file, in bytes. gopher-lua's compiler looks for each constant among all before it:
+	// the worst file of this length takes it a second.
+	MaxSource = 128 << 10
 	// maxDepth is how deep blocks and expressions may be nested: gopher-lua's compiler is recursive, and its folding of
 	// constants quadratic in the depth.
 	maxDepth = 200
@@ -69,8 +70,11 @@ func (s *Source) parseError(err error) error {
 }
 
 func (s *Source) compileError(err error) error {
-	if e, is := err.(*lua.CompileError); is {
+	if e, is := err.(*lua.CompileError); is && e.Line > 0 {
 		return fmt.Errorf("%s:%d: %s", s.Name, e.Line, e.Message)
+	}
+	if e, is := err.(*lua.CompileError); is {
+		return fmt.Errorf("%s: %s", s.Name, e.Message) // of the file's own code: gopher-lua gives no line
 	}
 	return fmt.Errorf("%s: %v", s.Name, err)
 }

@@ -1,0 +1,146 @@
+package scripting
+
+import (
+	"fmt"
+
+	"chalkfield/internal/record"
+	"chalkfield/scripting/motion"
+	"chalkfield/scripting/sandbox"
+
+	lua "github.com/yuin/gopher-lua"
+)
+
+// job is a drive motion that a routine has begun. The drive base has one at a time: another command cancels it.
+type job struct {
+	motion *motion.Motion
+	lane   int
+	born   place
+	ended  bool
+	flips  bool // the routine sees it in a mirror
+}
+
+// cancelDrive ends a motion if it is under way.
+func (h *Host) cancelDrive(j *job) {
+	if j == nil || j.ended {
+		return
+	}
+	j.motion.Cancel()
+	h.endDrive(j)
+}
+
+// endDrive tells of a motion's end.
+func (h *Host) endDrive(j *job) {
+	j.ended = true
+	if h.drive == j {
+		h.drive = nil
+	}
+	r := j.motion.Result()
+	text := fmt.Sprintf("%s after %.2f s", r.Why, r.Took)
+	if !r.OK {
+		text = fmt.Sprintf("%s after %.2f s, %s left", r.Why, r.Took, leftText(j.motion.Name(), r.Left))
+	}
+	h.emit(record.Event{Kind: record.MotionEnd, Task: j.lane, File: j.born.file, Line: j.born.line, What: j.motion.Name(), Text: text, Value: r.Left})
+}
+
+func leftText(name string, left float64) string {
+	if name == "face" {
+		return fmt.Sprintf("%.1f deg", left/deg)
+	}
+	return fmt.Sprintf("%.0f mm", left/mm)
+}
+
+// updateDrive is the motion's control tick.
+func (h *Host) updateDrive() {
+	if h.drive == nil {
+		return
+	}
+	h.drive.motion.Update(h.period())
+	if h.drive.motion.Done() {
+		h.endDrive(h.drive)
+	}
+}
+
+// planning is what planning a motion costs in steps: up to a millisecond.
+const planning = 10_000
+
+// begin starts a motion in the place of whatever drives, and gives it its first tick at once.
+func (c call) begin(m *motion.Motion, err error, text string) *job {
+	h := c.host
+	t := c.inTask()
+	if err != nil {
+		c.fail("%s", err)
+	}
+	h.box.Charge(c.LState, planning)
+	h.cancelDrive(h.drive)
+	c.host.say(c.LState, record.Event{Kind: record.MotionStart, What: m.Name(), Text: text})
+	if err := m.Start(h.machine); err != nil {
+		c.fail("%s", err)
+	}
+	j := &job{motion: m, lane: t.lane, flips: h.mirrored()}
+	j.born.file, j.born.line = sandbox.Where(c.LState)
+	h.drive = j
+	h.updateDrive()
+	return j
+}
+
+// drive begins a motion and waits for its end, or returns a handle if it is to go on beside the task.
+func (c call) drive(m *motion.Motion, err error, o driveOptions, text string) int {
+	j := c.begin(m, err, text)
+	if o.background {
+		c.Push(c.host.newObject(c.host.classes.motion, "motion", 0, j))
+		return 1
+	}
+	if !j.ended {
+		c.inTask().pause(joinMotion{job: j, owns: true})
+	}
+	c.Push(c.result(j))
+	return 1
+}
+
+// result is how a motion ended, as Lua sees it.
+func (c call) result(j *job) *lua.LTable {
+	r := j.motion.Result()
+	unit := mm
+	if j.motion.Name() == "face" {
+		unit = deg
+		if j.flips {
+			r.Left = -r.Left
+		}
+	}
+	t := c.CreateTable(0, 7)
+	t.Metatable = c.host.classes.result
+	t.RawSetString("ok", lua.LBool(r.OK))
+	t.RawSetString("why", lua.LString(r.Why))
+	t.RawSetString("left", lua.LNumber(r.Left/unit))
+	t.RawSetString("took", lua.LNumber(r.Took))
+	t.RawSetString("overshoot", lua.LNumber(r.Overshoot/unit))
+	t.RawSetString("settle", lua.LNumber(r.Settle))
+	t.RawSetString("planned", lua.LNumber(r.Planned))
+	return t
+}
+
+// motionMethods are those of a motion in the background.
+func motionMethods() map[string]method {
+	of := func(c call) *job { return c.object.value.(*job) }
+	return map[string]method{
+		"done": func(c call) int { return c.pushBool(of(c).ended) },
+		"join": func(c call) int {
+			if t := c.inTask(); !of(c).ended {
+				t.pause(joinMotion{job: of(c)})
+			}
+			c.Push(c.result(of(c)))
+			return 1
+		},
+		"cancel": func(c call) int {
+			c.host.cancelDrive(of(c))
+			return 0
+		},
+	}
+}
+
+// motionFields: result is how it stands now, and how it ended once it has.
+func motionFields() map[string]func(c call) lua.LValue {
+	return map[string]func(c call) lua.LValue{
+		"result": func(c call) lua.LValue { return c.result(c.object.value.(*job)) },
+	}
+}
