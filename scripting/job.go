@@ -39,7 +39,10 @@ func (h *Host) endDrive(j *job) {
 	if !r.OK {
 		text = fmt.Sprintf("%s after %.2f s, %s left", r.Why, r.Took, leftText(j.motion.Name(), r.Left))
 	}
-	h.emit(record.Event{Kind: record.MotionEnd, Task: j.lane, File: j.born.file, Line: j.born.line, What: j.motion.Name(), Text: text, Value: r.Left})
+	h.emit(record.Event{
+		Kind: record.MotionEnd, Task: j.lane, File: j.born.file, Line: j.born.line, What: j.motion.Name(), Text: text,
+		Value: r.Left, Overshoot: r.Overshoot, Settle: r.Settle,
+	})
 }
 
 func leftText(name string, left float64) string {
