@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"chalkfield/internal/study/findings"
+	"chalkfield/render/scene"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
@@ -64,14 +65,19 @@ func (m *scoreMap) frameBest(c draw.Canvas, toX, toY func(float64) vg.Length) {
 	at := m.sweep.Points[m.sweep.Best].At
 	x, y := float64(at[1]), float64(at[0])
 	left, right, low, high := toX(x-0.47), toX(x+0.47), toY(y-0.47), toY(y+0.47)
-	c.StrokeLines(draw.LineStyle{Color: accent, Width: vg.Points(2.5)}, []vg.Point{{X: left, Y: low}, {X: right, Y: low}, {X: right, Y: high}, {X: left, Y: high}, {X: left, Y: low}})
+	c.StrokeLines(draw.LineStyle{Color: frame, Width: vg.Points(2.5)}, []vg.Point{{X: left, Y: low}, {X: right, Y: low}, {X: right, Y: high}, {X: left, Y: high}, {X: left, Y: low}})
 }
 
 func lettering(ink color.Color) text.Style {
+	letters := font.From(plot.DefaultFont, 10)
+	letters.Variant = "Sans"
 	return text.Style{
-		Color: ink, Font: font.From(plot.DefaultFont, 10), XAlign: draw.XCenter, YAlign: draw.YCenter, Handler: plot.DefaultTextHandler,
+		Color: ink, Font: letters, XAlign: draw.XCenter, YAlign: draw.YCenter, Handler: plot.DefaultTextHandler,
 	}
 }
+
+// frame is of the best cell: a hue that no cell has.
+var frame = color.RGBA{0xff, 0xb4, 0x54, 0xff}
 
 // shade runs from dark to light in lightness alone (one hue), so that it reads without colour vision and in grey.
 func (m *scoreMap) shade(mean float64) color.RGBA {
@@ -80,13 +86,13 @@ func (m *scoreMap) shade(mean float64) color.RGBA {
 		share = (mean - m.low) / (m.high - m.low)
 	}
 	mix := func(a, b uint8) uint8 { return uint8(math.Round(float64(a) + share*(float64(b)-float64(a)))) }
-	return color.RGBA{mix(0x1d, 0xd8), mix(0x3a, 0xf0), mix(0x4a, 0xec), 0xff}
+	return color.RGBA{mix(0x2c, 0xe9), mix(0x25, 0xe4), mix(0x5c, 0xff), 0xff}
 }
 
 // inkOn is dark on light shades and light on dark ones.
 func inkOn(c color.RGBA) color.Color {
 	if 299*int(c.R)+587*int(c.G)+114*int(c.B) > 128_000 {
-		return slate
+		return scene.Slate
 	}
-	return chalk
+	return scene.Chalk
 }

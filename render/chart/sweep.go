@@ -3,11 +3,11 @@ package chart
 
 import (
 	"fmt"
-	"image/color"
 	"io"
 	"math"
 
 	"chalkfield/internal/study/findings"
+	"chalkfield/render/scene"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/plotter"
@@ -15,13 +15,6 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
-)
-
-var (
-	slate  = color.RGBA{0x23, 0x2b, 0x2e, 0xff}
-	chalk  = color.RGBA{0xec, 0xe9, 0xdf, 0xff}
-	faint  = color.RGBA{0x6b, 0x76, 0x79, 0xff}
-	accent = color.RGBA{0xf2, 0xc1, 0x4e, 0xff}
 )
 
 const (
@@ -37,7 +30,7 @@ func SweepPNG(w io.Writer, s findings.Sweep) error {
 	if err := fill(p, s); err != nil {
 		return err
 	}
-	canvas := vgimg.NewWith(vgimg.UseWH(vg.Length(width)*vg.Inch/dpi, vg.Length(height)*vg.Inch/dpi), vgimg.UseDPI(dpi), vgimg.UseBackgroundColor(slate))
+	canvas := vgimg.NewWith(vgimg.UseWH(vg.Length(width)*vg.Inch/dpi, vg.Length(height)*vg.Inch/dpi), vgimg.UseDPI(dpi), vgimg.UseBackgroundColor(scene.Slate))
 	p.Draw(draw.Crop(draw.New(canvas), 12, -16, 10, -10))
 	_, err := vgimg.PngCanvas{Canvas: canvas}.WriteTo(w)
 	return err
@@ -53,14 +46,14 @@ func fill(p *plot.Plot, s findings.Sweep) error {
 // board is an empty plot in our colours.
 func board(title string) *plot.Plot {
 	p := plot.New()
-	p.BackgroundColor = slate
+	p.BackgroundColor = scene.Slate
 	p.Title.Text = title
 	p.Title.Padding = vg.Points(8)
 	for _, style := range []*text.Style{&p.Title.TextStyle, &p.X.Label.TextStyle, &p.Y.Label.TextStyle, &p.X.Tick.Label, &p.Y.Tick.Label} {
-		style.Color = chalk
+		style.Color, style.Font.Variant = scene.Chalk, "Sans"
 	}
 	for _, axis := range []*plot.Axis{&p.X, &p.Y} {
-		axis.Color, axis.Tick.LineStyle.Color = chalk, chalk
+		axis.Color, axis.Tick.LineStyle.Color = scene.Chalk, scene.Chalk
 		axis.Label.TextStyle.Font.Size, axis.Tick.Label.Font.Size = vg.Points(12), vg.Points(10)
 		axis.Padding = vg.Points(4)
 	}
@@ -93,7 +86,7 @@ func curve(p *plot.Plot, s findings.Sweep) error {
 		}
 	}
 	grid := plotter.NewGrid()
-	grid.Vertical.Color, grid.Horizontal.Color = nil, faint
+	grid.Vertical.Color, grid.Horizontal.Color = nil, scene.Mix(scene.Slate, scene.Dust, 0.3)
 	line, dots, err := plotter.NewLinePoints(points.XYs)
 	if err != nil {
 		return err
@@ -102,13 +95,33 @@ func curve(p *plot.Plot, s findings.Sweep) error {
 	if err != nil {
 		return err
 	}
-	line.Color, line.Width = accent, vg.Points(2)
-	dots.Color, dots.Shape, dots.Radius = accent, draw.CircleGlyph{}, vg.Points(3.5)
-	bars.Color, bars.Width = chalk, vg.Points(1)
+	line.Color, line.Width = scene.Accent, vg.Points(2)
+	dots.Color, dots.Shape, dots.Radius = scene.Accent, draw.CircleGlyph{}, vg.Points(3.5)
+	bars.Color, bars.Width = scene.Dust, vg.Points(1)
 	p.Add(grid, bars, line, dots)
 	p.X.Min, p.X.Max = -0.5, float64(len(s.Points))-0.5
 	p.Y.Min = math.Min(p.Y.Min, 0)
+	p.Y.Tick.Marker = plot.TickerFunc(roundTicks)
 	return nil
+}
+
+// roundTicks marks an axis at 1, 2 or 5 times a power of ten, five to twelve times.
+func roundTicks(low, high float64) []plot.Tick {
+	if !(high > low) {
+		return []plot.Tick{{Value: low, Label: fmt.Sprintf("%.6g", low)}}
+	}
+	step := math.Pow(10, math.Floor(math.Log10(high-low)))
+	for _, share := range []float64{0.1, 0.2, 0.5, 1} {
+		if (high-low)/(share*step) <= 12 {
+			step *= share
+			break
+		}
+	}
+	var list []plot.Tick
+	for k := math.Ceil(low / step); k*step <= high; k++ {
+		list = append(list, plot.Tick{Value: k * step, Label: fmt.Sprintf("%.6g", k*step)})
+	}
+	return list
 }
 
 type meanPoints struct {

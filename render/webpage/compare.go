@@ -7,7 +7,6 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
-	"chalkfield/internal/study/trial"
 )
 
 func comparePage(f *part.File, field *fields.Field) (*page, error) {
@@ -38,21 +37,13 @@ func comparePicture(f *part.File, field *fields.Field) *figure {
 		return nil
 	}
 	pic := fieldPicture{field: field, title: "Paths of both on the field"}
-	var a, b []*trial.Result
-	for job, r := range f.Results {
-		if f.Header.Point(job) == 0 {
-			a = append(a, r)
-		} else {
-			b = append(b, r)
+	classes := [2]string{"good", "second"}
+	for job, r := range f.Results[:min(len(f.Results), mostWays)] { // a and b in turn, so that neither hides the other
+		if r != nil {
+			pic.ways = append(pic.ways, way{classes[f.Header.Point(job)], r.Way()})
 		}
 	}
-	for _, r := range chosen(a, mostWays/2) {
-		pic.ways = append(pic.ways, way{"good", r.Way()})
-	}
-	for _, r := range chosen(b, mostWays/2) {
-		pic.ways = append(pic.ways, way{"second", r.Way()})
-	}
-	return &figure{SVG: pic.svg(), Caption: fmt.Sprintf("%d paths of the robot's centre.", len(pic.ways)), Key: []keyRow{
+	return &figure{SVG: pic.svg(), Caption: fmt.Sprintf("Paths of the robot's centre in the first %d rehearsals.", len(pic.ways)), Key: []keyRow{
 		{swatch("good"), "a: " + f.Header.Variants[0].Name}, {swatch("second"), "b: " + f.Header.Variants[1].Name},
 	}}
 }
@@ -72,7 +63,7 @@ func differences(c findings.Compare) section {
 		}
 		s.Table.Rows = append(s.Table.Rows, []cell{
 			{Words: d.What}, {Words: fmt.Sprintf("%.2f", d.A)}, {Words: fmt.Sprintf("%.2f", d.B)}, {Words: fmt.Sprintf("%+.2f", d.Mean)}, {Track: interval(d)},
-			{Words: fmt.Sprintf("%.3f", d.P)}, {Words: fmt.Sprintf("%d, %d of %d", d.Higher, d.Lower, d.Pairs)}, {Words: verdict},
+			{Words: findings.Chance(d.P)}, {Words: fmt.Sprintf("%d, %d of %d", d.Higher, d.Lower, d.Pairs)}, {Words: verdict},
 		})
 	}
 	return s

@@ -44,7 +44,7 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 	return p, nil
 }
 
-// trialsPicture draws every path, the plan on top, and a cross where each rehearsal that was not good left it.
+// trialsPicture draws every path, the plan and the bad ones on top, and a cross where each rehearsal that was not good left it.
 func trialsPicture(f *part.File, t findings.Trials, field *fields.Field) *figure {
 	if field == nil {
 		return nil
@@ -59,7 +59,7 @@ func trialsPicture(f *part.File, t findings.Trials, field *fields.Field) *figure
 			bad = append(bad, way{"bad", r.Way()})
 		}
 	}
-	pic.ways = append(append(good, bad...), way{"plan", v.Plan.Way()})
+	pic.ways = append(append(good, way{"plan", v.Plan.Way()}), bad...)
 	for i, g := range t.Groups {
 		for _, at := range g.Places {
 			s := spot{at: geom.Vec{X: at[0], Y: at[1]}}
@@ -130,7 +130,7 @@ func groupsSection(t findings.Trials) section {
 		s.Note = "Every rehearsal was good."
 		return s
 	}
-	s.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#mean score", "see one")}
+	s.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#mean score")}
 	bad := t.Good.Of - t.Good.Hits
 	for i, g := range t.Groups {
 		words := g.Words
@@ -140,9 +140,9 @@ func groupsSection(t findings.Trials) section {
 		if g.Good > 0 {
 			words += fmt.Sprintf("; %d others left it there too and were good", g.Good)
 		}
-		row := []cell{{Badge: i + 1}, {Words: words}, {Words: fmt.Sprintf("%d (%.0f %%)", g.Count, 100*float64(g.Count)/float64(bad))}, {Words: fmt.Sprintf("%.2f s", g.T.Median)}, {Words: fmt.Sprintf("%.1f", g.Score)}, {Command: g.Open}}
+		row := []cell{{Badge: i + 1}, {Words: words, Command: g.Open}, {Words: fmt.Sprintf("%d (%.0f %%)", g.Count, 100*float64(g.Count)/float64(bad))}, {Words: fmt.Sprintf("%.2f s", g.T.Median)}, {Words: fmt.Sprintf("%.1f", g.Score)}}
 		if i >= numbered {
-			row[0] = cell{}
+			row[0] = cell{} // not on the picture
 		}
 		s.Table.Rows = append(s.Table.Rows, row)
 	}

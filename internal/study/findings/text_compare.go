@@ -37,7 +37,7 @@ func (c Compare) writeRow(table io.Writer, d Diff) {
 		fmt.Fprintf(table, "  %s\t-\t-\t-\t-\t-\t%d pairs only\n", d.What, d.Pairs)
 		return
 	}
-	fmt.Fprintf(table, "  %s\t%.2f\t%.2f\t%+.2f\t%+.2f to %+.2f\t%.3f\t%d, %d of %d\n", d.What, d.A, d.B, d.Mean, d.Interval.Low, d.Interval.High, d.P, d.Higher, d.Lower, d.Pairs)
+	fmt.Fprintf(table, "  %s\t%.2f\t%.2f\t%+.2f\t%+.2f to %+.2f\t%s\t%d, %d of %d\n", d.What, d.A, d.B, d.Mean, d.Interval.Low, d.Interval.High, Chance(d.P), d.Higher, d.Lower, d.Pairs)
 }
 
 func (c Compare) writePairs(out *strings.Builder) {
@@ -48,4 +48,12 @@ func (c Compare) writePairs(out *strings.Builder) {
 	for _, p := range c.Seeds {
 		fmt.Fprintf(out, "  seed %d: a %g, b %g points\n      %s\n      %s\n", p.Seed, p.A, p.B, p.OpenA, p.OpenB)
 	}
+}
+
+// Chance prints a p-value: "0.013", "< 0.001".
+func Chance(p float64) string {
+	if p < 0.001 {
+		return "< 0.001"
+	}
+	return fmt.Sprintf("%.3f", p)
 }

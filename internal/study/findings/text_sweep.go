@@ -66,6 +66,8 @@ func (s Sweep) Verdict(i int) string {
 		return "best"
 	case p.Score.N == 0:
 		return "not done yet"
+	case s.NotWorse(i) && s.Nominal:
+		return "the same"
 	case s.NotWorse(i):
 		return "not shown to be worse"
 	}

@@ -53,8 +53,8 @@ type Bin struct {
 	Count int     `json:"count"`
 }
 
-// maxBins is how many columns stay readable on a phone.
-const maxBins = 24
+// maxBins is how many bins stay readable one below the other, most of them empty where scores come in steps.
+const maxBins = 60
 
 // Histogram cuts the range of x into bins whose width is 1, 2 or 5 times a power of ten (and no finer than the finest step
 // given), so that their edges are numbers that a person would choose. Whole scores with finest 1 get a bin a point.
