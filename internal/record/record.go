@@ -201,7 +201,7 @@ const (
 	Stalled     Kind = "stalled"
 	Foul        Kind = "foul"
 	MotionStart Kind = "motion"
-	MotionEnd   Kind = "arrived" // Text: why it ended, Value: what was left (m or rad)
+	MotionEnd   Kind = "motion end" // Text: why it ended, Value: what was left (m or rad)
 	TaskStart   Kind = "task"
 	TaskEnd     Kind = "task end"
 	Note        Kind = "note"
