@@ -26,6 +26,8 @@ func TestHostileRoutinesFailClearly(t *testing.T) {
 		"tasks that double":         {"local function double() task(double) task(double) wait() end double() wait(9)", "already 64 tasks"},
 		"memory over ticks":         {"local t = {} while true do for i = 1, 500 do t[#t + 1] = {} end wait() end", "holds more than 32 MB"},
 		"memory in many tasks":      {"local function hog() local t = {} while true do t[#t + 1] = ('x'):rep(10000) .. #t wait() end end for i = 1, 20 do task(hog) end hog()", "holds more than 32 MB"},
+		"memory in arguments":       {"for i = 1, 60 do local t = {} for k = 1, 4000 do t[k] = {} end task(function(t) wait(99) end, t) wait() end", "holds more than 32 MB"},
+		"memory in handles":         {"local kept = {} while true do local t = {} for k = 1, 1000 do t[k] = {} end kept[#kept + 1] = task(function() kept[#kept + 1] = t end) wait() end", "holds more than 32 MB"},
 		"recursion":                 {"local function f() return 1 + f() end f()", "nested too deep"},
 		"recursion over waits":      {"local function f() wait() return 1 + f() end f()", "nested too deep"},
 		"a table as an error":       {"error({code = 5})", "error with a table"},
@@ -174,5 +176,29 @@ func TestNotesAreCapped(t *testing.T) {
 	s = rehearse(t, `note(("x"):rep(10000)) note({}) note(nil) print(1, nil, true)`)
 	if notes := s.notes(); len(notes[0]) != noteLength+3 || !slices.Equal(notes[1:], []string{"table", "nil", "1\tnil\ttrue"}) {
 		t.Errorf("noted %q", notes)
+	}
+}
+
+// A fault below the host, in the machine, does not take the program down.
+func TestAFaultBelowBecomesAnEvent(t *testing.T) {
+	s := &stage{robot: newFake()}
+	h, err := load(t, auto(`bot.intake:run(1)`)).NewHost(faulty{s.robot}, Env{Sink: func(e record.Event) { s.events = append(s.events, e) }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Host = h
+	defer h.Close()
+	s.play(Auto, 1)
+	if want := "routine.lua:1: fault inside the Lua machine: no such motor"; !strings.HasPrefix(s.failure(), want) {
+		t.Errorf("got %q, want %q", s.failure(), want)
+	}
+}
+
+// faulty is a machine with a fault.
+type faulty struct{ *fake }
+
+func (f faulty) Do(_ int, c Command) {
+	if c.Value != 0 {
+		panic("no such motor")
 	}
 }

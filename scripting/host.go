@@ -110,15 +110,13 @@ func (h *Host) Held() []lua.LValue {
 		}
 	}
 	for _, t := range h.tasks {
-		list = append(append(list, t.fn), t.args...)
+		list = append(list, t.Held()...)
 	}
 	for _, v := range h.loaded {
 		list = append(list, v)
 	}
 	if h.pad != nil {
-		for _, b := range h.pad.bindings {
-			list = append(list, b.fn)
-		}
+		list = append(list, h.pad.Held()...)
 	}
 	return list
 }

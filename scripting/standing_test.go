@@ -166,3 +166,24 @@ func TestAPhaseWithoutAFunctionDoesNothing(t *testing.T) {
 		t.Errorf("events %v, volts %g", s.events, s.robot.left)
 	}
 }
+
+func TestTheActivityIsThatOfTheMainTask(t *testing.T) {
+	for body, want := range map[string]record.Activity{
+		`wait(9)`:                                            record.Waiting,
+		`await(function() return false end)`:                 record.Waiting,
+		`task(function() wait(9) end):join()`:                record.Waiting,
+		`bot.drive:ahead(5000)`:                              record.Moving,
+		`bot.drive:ahead(5000, {background = true}):join()`:  record.Moving,
+		`bot.drive:face(180)`:                                record.Turning,
+		`bot.lift:reach("rack")`:                             record.Mechanism,
+		`task(function() bot.drive:ahead(5000) end) wait(9)`: record.Waiting,
+		`task(function() wait(9) end)`:                       record.Idle,
+		`pcall(function() table.sort({2, 1}, function() wait(9) return true end) end)`: record.Waiting,
+	} {
+		s := stageOf(t, load(t, auto(body)), Env{})
+		s.play(Auto, 0.1)
+		if got := s.Activity(); got != want || s.failure() != "" {
+			t.Errorf("%s: %s, want %s %s", body, got, want, s.failure())
+		}
+	}
+}

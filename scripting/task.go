@@ -71,6 +71,14 @@ func (h *Host) freeLane() int {
 	return 0
 }
 
+// Held lists what the task was begun with, for the census. An ended task has nothing.
+func (t *task) Held() []lua.LValue {
+	if t.fn == nil {
+		return nil
+	}
+	return append([]lua.LValue{t.fn}, t.args...)
+}
+
 func (t *task) ready() bool { return !t.ended && (t.wait == nil || t.wait.over(t.host)) }
 
 // run hands the turn to a task until it waits or ends.
@@ -143,6 +151,7 @@ func (h *Host) bury(t *task) {
 		h.box.Drop(t.thread)
 		h.emit(record.Event{Kind: record.TaskEnd, Task: t.lane, File: t.born.file, Line: t.born.line, What: t.name, Text: t.outcome})
 	}
+	t.thread, t.fn, t.args = nil, nil, nil // a handle may live on
 }
 
 // end ends a task from outside; the caller holds the turn.

@@ -108,7 +108,7 @@ func (b *Box) TakeBreak() *Error {
 
 // breakdown ends the run for good: no Lua of this goroutine runs any more, not even a pcall that waits for an error.
 func (b *Box) breakdown(L *lua.LState, message string) {
-	b.broken = describe(L, message)
+	b.broken = describe(L, verdict(message))
 	Quit(L)
 }
 

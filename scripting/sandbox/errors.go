@@ -59,10 +59,13 @@ var plainer = map[string]string{
 	"registry overflow": "too many values at once in nested calls",
 }
 
+// verdict is a message of the sandbox's own, as against what a panic carries.
+type verdict string
+
 func messageOf(raised any) string {
 	switch r := raised.(type) {
-	case string:
-		return r
+	case verdict:
+		return string(r)
 	case *lua.ApiError:
 		return objectText(r.Object)
 	}
