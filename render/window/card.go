@@ -2,6 +2,7 @@ package window
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -78,6 +79,10 @@ func (c *card) settle(rows []cardRow) {
 
 // step moves the cursor over headings, and the part shown with it.
 func (c *card) step(by int, rows []cardRow) {
+	if !slices.ContainsFunc(rows, func(r cardRow) bool { return r.do != nil }) { // a sheet to read
+		c.top = min(max(c.top+by, 0), max(len(rows)-c.shown, 0))
+		return
+	}
 	for next := c.cursor + by; next >= 0 && next < len(rows); next += sign(by) {
 		if !rows[next].head {
 			c.cursor = next
@@ -89,6 +94,13 @@ func (c *card) step(by int, rows []cardRow) {
 		c.top = 0 // the heading over the first row
 	}
 	c.top = max(c.top, c.cursor-max(c.shown, 1)+1)
+}
+
+// page moves by a card's height.
+func (c *card) page(way int, rows []cardRow) {
+	for range max(c.shown-1, 1) {
+		c.step(way, rows)
+	}
 }
 
 func sign(n int) int {
@@ -126,9 +138,9 @@ func (g *game) cardKeys() {
 		case ebiten.KeyArrowUp:
 			c.step(-1, rows)
 		case ebiten.KeyPageDown:
-			c.step(min(10, len(rows)-1-c.cursor), rows)
+			c.page(1, rows)
 		case ebiten.KeyPageUp:
-			c.step(-min(10, c.cursor), rows)
+			c.page(-1, rows)
 		case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
 			g.choose(rows)
 			return

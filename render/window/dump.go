@@ -10,7 +10,7 @@ import (
 	"chalkfield/render/window/plan"
 )
 
-// dumper writes the window's state to a file whenever it changes: what tests look at. Not for users.
+// dumper writes the window's state to a file at every update: what tests look at. Not for users.
 type dumper struct {
 	path string // "": nothing is written
 	last []byte
@@ -27,12 +27,13 @@ type state struct {
 	Card    string               `json:"card"`
 	Filter  string               `json:"filter"`
 	Tab     string               `json:"tab"`
-	Lit     []int                `json:"lit"`    // lines lit in the routine
-	Cut     []string             `json:"cut"`    // texts that had no room
-	Places  []place              `json:"places"` // of robots and bodies on the screen, points
-	Span    [2]float64           `json:"span"`   // stretch of time of the strip
-	Strip   plan.Rect            `json:"strip"`  // where that stretch is
-	Frames  int64                `json:"frames"` // 1 once something has been drawn
+	Lit     []int                `json:"lit"`     // lines lit in the routine
+	Cut     []string             `json:"cut"`     // texts that had no room
+	Places  []place              `json:"places"`  // of robots and bodies on the screen, points
+	Span    [2]float64           `json:"span"`    // stretch of time of the strip
+	Strip   plan.Rect            `json:"strip"`   // where that stretch is
+	Updates int64                `json:"updates"` // of the window so far
+	Drawn   int64                `json:"drawn"`   // the update that the picture on the screen shows
 }
 
 // place is where a thing is on the screen.
@@ -61,9 +62,7 @@ func (g *game) state() *state {
 	if g.card != nil {
 		s.Card, s.Filter = g.card.name, g.card.filter
 	}
-	if g.pen != nil {
-		s.Frames = 1
-	}
+	s.Updates, s.Drawn = g.updates, g.drawnAt
 	s.Places = g.places()
 	return s
 }

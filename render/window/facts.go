@@ -18,17 +18,32 @@ const (
 
 // asked is the thing that the facts are about: what is pointed at, else what is selected.
 func (g *game) asked() (desk.Thing, geom.Vec) {
-	if g.aim.valid && g.aim.thing != desk.Nothing {
+	if thing := g.aim.thing; g.aim.valid && thing != desk.Nothing && thing.Kind != desk.FloorThing {
+		return thing, g.aim.at
+	}
+	if g.desk.Selected == desk.Nothing {
 		return g.aim.thing, g.aim.at
 	}
 	return g.desk.Selected, g.aim.at
+}
+
+// drawHere writes the place pointed at in the field's lower left corner.
+func (g *game) drawHere() {
+	if !g.aim.valid {
+		return
+	}
+	words := desk.LuaPoint(g.aim.at)
+	height := 20.0
+	box := plan.Rect{X: g.frame.Field.X + 2, Y: g.frame.Field.Bottom() - g.field.legend - height - 2, W: paint.Width(words, small, false) + 12, H: height}
+	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
+	g.centred(words, box, small, false, scene.Chalk)
 }
 
 // drawFacts tells about the thing asked after, in the corner of the field that is farthest from it.
 func (g *game) drawFacts() {
 	thing, at := g.asked()
 	facts, lua := g.desk.Facts(thing, g.desk.Time, at)
-	if len(facts) == 0 || g.desk.Mode == desk.Drive {
+	if len(facts) == 0 || g.desk.Mode == desk.Drive || thing.Kind == desk.FloorThing {
 		return
 	}
 	name := g.desk.NameOf(thing)

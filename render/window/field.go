@@ -98,6 +98,7 @@ func (g *game) drawField() {
 	g.pen.Unclip()
 	g.drawLegend()
 	g.drawPhaseCard()
+	g.drawHere()
 	g.drawFacts()
 }
 

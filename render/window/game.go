@@ -23,6 +23,9 @@ type game struct {
 	options Options
 	desk    *desk.Desk
 	started bool // Ebiten has called Update: there is a display
+	leave   bool // the window is to close
+	updates int64
+	drawnAt int64 // the update that was drawn last
 
 	hand   hand
 	watch  *watcher
@@ -104,7 +107,8 @@ const frameSeconds = 1.0 / 60
 // Update is Ebiten's: one step of the window.
 func (g *game) Update() error {
 	g.started = true
-	if g.ctx.Err() != nil {
+	g.updates++
+	if g.ctx.Err() != nil || g.leave {
 		return ebiten.Termination
 	}
 	if g.hand.read(g.density) {
@@ -188,6 +192,7 @@ func (g *game) laneCount() int {
 
 // Draw is Ebiten's.
 func (g *game) Draw(screen *ebiten.Image) {
+	g.drawnAt = g.updates
 	if !g.stale {
 		return
 	}

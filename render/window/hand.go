@@ -24,7 +24,7 @@ type hand struct {
 	Dropped  fs.FS // files dropped on the window now, or nil
 
 	lastX, lastY float64
-	held         []ebiten.Key
+	held, fresh  []ebiten.Key
 }
 
 // Repeat of a held key, in updates: the first after a third of a second, then 15 a second.
@@ -50,15 +50,18 @@ func (h *hand) read(density float64) bool {
 	h.Dropped = ebiten.DroppedFiles()
 	h.readKeys()
 	moved := h.X != h.lastX || h.Y != h.lastY
-	return moved || h.Down || h.Released || h.Pan || h.WheelX != 0 || h.WheelY != 0 || len(h.held) > 0 || len(h.Runes) > 0 || h.Dropped != nil
+	return moved || h.Down || h.Released || h.Pan || h.WheelX != 0 || h.WheelY != 0 || len(h.held) > 0 || len(h.Keys) > 0 || len(h.Runes) > 0 || h.Dropped != nil
 }
 
 func (h *hand) readKeys() {
 	h.Keys = h.Keys[:0]
+	h.fresh = inpututil.AppendJustPressedKeys(h.fresh[:0]) // also those already let go again
+	for _, key := range h.fresh {
+		h.Keys = append(h.Keys, lettered(key))
+	}
 	h.held = inpututil.AppendPressedKeys(h.held[:0])
 	for _, key := range h.held {
-		held := inpututil.KeyPressDuration(key)
-		if held == 1 || held > repeatAfter && (held-repeatAfter)%repeatEvery == 0 {
+		if held := inpututil.KeyPressDuration(key); held > repeatAfter && (held-repeatAfter)%repeatEvery == 0 {
 			h.Keys = append(h.Keys, lettered(key))
 		}
 	}

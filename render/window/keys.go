@@ -81,10 +81,10 @@ func fieldKeys() []shortcut {
 		{group: group, keys: "+, -, 0", does: "zoom in, zoom out, all of the field", key: ebiten.KeyEqual, also: ebiten.KeyNumpadAdd, do: func(g *game) { g.zoomAt(g.middle(), zoomStep) }},
 		{key: ebiten.KeyMinus, also: ebiten.KeyNumpadSubtract, do: func(g *game) { g.zoomAt(g.middle(), 1/zoomStep) }},
 		{key: ebiten.KeyDigit0, also: ebiten.KeyNumpad0, do: func(g *game) { g.field.zoom = 1 }},
-		{group: group, keys: "I, J, K, U", does: "move the view up, left, down, right", key: ebiten.KeyI, do: func(g *game) { g.panBy(0, 40) }},
-		{key: ebiten.KeyJ, do: func(g *game) { g.panBy(40, 0) }},
-		{key: ebiten.KeyK, do: func(g *game) { g.panBy(0, -40) }},
-		{key: ebiten.KeyU, do: func(g *game) { g.panBy(-40, 0) }},
+		{group: group, keys: "Ctrl+arrow keys", does: "move the view when zoomed in", key: ebiten.KeyArrowUp, ctrl: true, do: func(g *game) { g.panBy(0, 40) }},
+		{key: ebiten.KeyArrowDown, ctrl: true, do: func(g *game) { g.panBy(0, -40) }},
+		{key: ebiten.KeyArrowLeft, ctrl: true, do: func(g *game) { g.panBy(40, 0) }},
+		{key: ebiten.KeyArrowRight, ctrl: true, do: func(g *game) { g.panBy(-40, 0) }},
 	}
 }
 
@@ -124,6 +124,7 @@ func windowKeys() []shortcut {
 		{key: ebiten.KeyF12, do: (*game).wantShot},
 		{group: group, keys: "S", does: "keep the run shown as a record", key: ebiten.KeyS, do: (*game).saveRecord},
 		{group: group, keys: "F1, ?", does: "this sheet", key: ebiten.KeyF1, do: (*game).showKeys},
+		{group: group, keys: "Ctrl+Q", does: "close the window", key: ebiten.KeyQ, ctrl: true, do: func(g *game) { g.leave = true }},
 		{group: group, keys: "Esc", does: "give up work under way, close a card, end a drive, back to watching", key: ebiten.KeyEscape, do: (*game).escape},
 	}
 	for i, tab := range desk.Tabs {

@@ -100,7 +100,7 @@ func (g *game) drawRoutine(page plan.Rect, s *scroll) float64 {
 		if line.number == faulty && line.first {
 			height += g.faultHeight(page)
 		}
-		if y+height >= page.Y && y <= page.Bottom() {
+		if y >= page.Y-1 && y+codeRow <= page.Bottom() { // no line is cut in half
 			g.drawCodeLine(page, y, line, lit, faulty)
 		}
 		y, high = y+height, high+height

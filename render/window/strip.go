@@ -106,7 +106,9 @@ func (g *game) drawStrip() {
 	}
 	g.drawMarks(run)
 	g.pen.Unclip()
-	g.drawHand(s.Y, s.Bottom())
+	if x, ok := g.drawHand(s.Y, s.Bottom()); ok {
+		g.pen.Fill([]geom.Vec{{X: x - 6, Y: s.Y}, {X: x + 6, Y: s.Y}, {X: x, Y: s.Y + 8}}, scene.Accent)
+	}
 	g.drawTip(run)
 }
 
@@ -157,15 +159,15 @@ func rulerStep(seconds, width float64) float64 {
 	return 600
 }
 
-// drawHand is the line of the time shown.
-func (g *game) drawHand(top, bottom float64) {
+// drawHand is the line of the time shown; it gives its x, and false when that time is not in the stretch.
+func (g *game) drawHand(top, bottom float64) (float64, bool) {
 	from, to := g.span()
 	if g.desk.Time < from-1e-9 || g.desk.Time > to+1e-9 {
-		return
+		return 0, false
 	}
 	x := g.timeX(g.desk.Time)
 	g.pen.Segment(x, top, x, bottom, 2, scene.Accent)
-	g.pen.Fill([]geom.Vec{{X: x - 6, Y: top}, {X: x + 6, Y: top}, {X: x, Y: top + 8}}, scene.Accent)
+	return x, true
 }
 
 func (g *game) drawMarks(run *desk.Run) {
@@ -205,9 +207,13 @@ func (g *game) drawScoreRow(run *desk.Run) {
 		g.pen.Segment(x, r.Y+2, x, r.Bottom()-2, 2, scene.Accent)
 		total := run.Total(side, s.T)
 		width := paint.Width(total, small, true)
-		if total != last && x+4 >= free && x+4+width < g.width {
-			g.words(total, plan.Rect{X: x + 4, Y: r.Y, W: width + 1, H: r.H}, small, true, scene.Chalk)
-			free = x + 10 + width
+		left := x + 4
+		if left+width > g.timeArea().Right() {
+			left = x - 4 - width
+		}
+		if total != last && left >= free {
+			g.words(total, plan.Rect{X: left, Y: r.Y, W: width + 1, H: r.H}, small, true, scene.Chalk)
+			free = left + width + 6
 		}
 		last = total
 	}

@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"sync"
 	"time"
 
 	"github.com/fsnotify/fsnotify"
@@ -13,10 +14,14 @@ import (
 // it watches the folders and looks at what the files are.
 type watcher struct {
 	notes   *fsnotify.Watcher // nil: no watching on this machine
+	told    chan struct{}     // something happened to one of the files
 	folders []string
 	files   []string
 	seen    map[string]stamp
 	due     time.Time // when to look, zero: nothing happened
+
+	lock  sync.Mutex
+	names []string // of the files, for the goroutine that listens
 }
 
 // stamp tells one content of a file from another.
@@ -25,7 +30,7 @@ type stamp struct {
 	time time.Time
 }
 
-// settle is how long after the last sign of a change the files are looked at: an editor may need several steps to save.
+// settle is how long after the first sign of a change the files are looked at: an editor may need several steps to save.
 const settle = 60 * time.Millisecond
 
 func newWatcher(warn func(string)) *watcher {
@@ -34,22 +39,61 @@ func newWatcher(warn func(string)) *watcher {
 		warn("Files are not watched: " + err.Error() + ". Press R after saving.")
 		return &watcher{}
 	}
-	return &watcher{notes: notes}
+	w := &watcher{notes: notes, told: make(chan struct{}, 1)}
+	go w.listen()
+	return w
+}
+
+// listen takes every note at once, for a folder may be busy with other files, and passes on those about ours. It ends
+// when the notes are closed.
+func (w *watcher) listen() {
+	for {
+		select {
+		case note, open := <-w.notes.Events:
+			if !open {
+				return
+			}
+			if !w.concerns(filepath.Base(note.Name)) {
+				continue
+			}
+		case _, open := <-w.notes.Errors: // notes were lost: the files are looked at
+			if !open {
+				return
+			}
+		}
+		select {
+		case w.told <- struct{}{}:
+		default: // it is known already
+		}
+	}
+}
+
+func (w *watcher) concerns(name string) bool {
+	w.lock.Lock()
+	defer w.lock.Unlock()
+	return slices.Contains(w.names, name)
 }
 
 // follow watches these files from now on.
 func (w *watcher) follow(files []string) {
 	w.files, w.seen = slices.Clone(files), map[string]stamp{}
-	var folders []string
+	var folders, names []string
 	for _, file := range files {
 		w.seen[file] = stampOf(file)
+		names = append(names, filepath.Base(file))
 		if folder := filepath.Dir(file); !slices.Contains(folders, folder) {
 			folders = append(folders, folder)
 		}
 	}
-	if w.notes == nil {
-		return
+	w.lock.Lock()
+	w.names = names
+	w.lock.Unlock()
+	if w.notes != nil {
+		w.watchFolders(folders)
 	}
+}
+
+func (w *watcher) watchFolders(folders []string) {
 	for _, old := range w.folders {
 		if !slices.Contains(folders, old) {
 			_ = w.notes.Remove(old) // the folder may be gone, and then so is the watch
@@ -73,31 +117,18 @@ func stampOf(file string) stamp {
 
 // changed reports once that one of the files is another than before.
 func (w *watcher) changed() bool {
-	if w.notes == nil {
-		return false
-	}
-	for {
-		select {
-		case <-w.notes.Events:
+	select {
+	case <-w.told:
+		if w.due.IsZero() {
 			w.due = time.Now().Add(settle)
-			continue
-		case <-w.notes.Errors: // events were lost: look at the files
-			w.due = time.Now().Add(settle)
-			continue
-		default:
 		}
-		break
+	default:
 	}
 	if w.due.IsZero() || time.Now().Before(w.due) {
 		return false
 	}
 	w.due = time.Time{}
-	for _, file := range w.files {
-		if stampOf(file) != w.seen[file] {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(w.files, func(file string) bool { return stampOf(file) != w.seen[file] })
 }
 
 func (w *watcher) close() {

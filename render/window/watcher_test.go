@@ -78,3 +78,29 @@ func TestAnotherFileOfTheFolderIsNotAChange(t *testing.T) {
 		}
 	}
 }
+
+// A log or a state file in the same folder that is written all the time must not put the look off for ever.
+func TestASaveIsSeenInABusyFolder(t *testing.T) {
+	w, folder := watched(t, "a.lua")
+	stop := make(chan struct{})
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		for i := 0; ; i++ {
+			select {
+			case <-stop:
+				return
+			default:
+				_ = os.WriteFile(filepath.Join(folder, "log.txt"), []byte{byte(i)}, 0o600) // noise only
+				time.Sleep(time.Millisecond)
+			}
+		}
+	}()
+	defer func() { close(stop); <-done }()
+	if err := os.WriteFile(filepath.Join(folder, "a.lua"), []byte("another"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if !waitChanged(w) {
+		t.Fatal("not seen")
+	}
+}

@@ -21,7 +21,7 @@ type Options struct {
 	Out   io.Writer // where text goes that no clipboard took
 	Err   io.Writer // notes that have no place in the window
 
-	// Dump, when not empty, is a file that the window's state is written to whenever it changes (for tests; see
+	// Dump, when not empty, is a file that the window's state is written to at every update (for tests; see
 	// DEVELOPERS.md).
 	Dump string
 }

@@ -20,6 +20,11 @@ type Arrangement struct {
 // Empty reports whether nothing is moved.
 func (a Arrangement) Empty() bool { return a.Start == nil && len(a.Bodies) == 0 }
 
+func (a Arrangement) same(b Arrangement) bool {
+	starts := a.Start == b.Start || a.Start != nil && b.Start != nil && *a.Start == *b.Start
+	return starts && maps.Equal(a.Bodies, b.Bodies)
+}
+
 // with gives a copy in which one thing stands elsewhere.
 func (a Arrangement) with(thing Thing, at geom.Pose) Arrangement {
 	if thing.Kind == RobotThing {

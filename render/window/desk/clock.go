@@ -15,7 +15,7 @@ var rates = [...]float64{0.1, 0.25, 0.5, 1, 2, 4, 8}
 
 // Advance moves on by seconds of watching. At the end the clock stops.
 func (c *Clock) Advance(seconds float64) {
-	if !c.Playing {
+	if !c.Playing || c.End == 0 {
 		return
 	}
 	c.Time += seconds * c.Rate

@@ -82,6 +82,7 @@ type Desk struct {
 	Driven   *Run // the last drive; nil: none yet
 
 	arranged Arrangement
+	tried    Arrangement // of the last rehearsal that could be run
 	undo     []Arrangement
 	redo     []Arrangement
 

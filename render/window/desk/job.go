@@ -22,11 +22,12 @@ type job struct {
 
 // result is what the background hands over.
 type result struct {
-	number int
-	setup  rehearse.Setup
-	source Source
-	record *record.Record // nil if err is not
-	err    error
+	number   int
+	setup    rehearse.Setup
+	source   Source
+	arranged Arrangement
+	record   *record.Record // nil if err is not
+	err      error
 }
 
 func newJob() *job { return &job{results: make(chan result, 1)} }

@@ -34,10 +34,10 @@ func (d *Desk) Rehearse() {
 	if d.Setup.Field == nil {
 		return
 	}
-	setup, source := d.arranged.Apply(d.Setup), d.Text
+	setup, source, arranged := d.arranged.Apply(d.Setup), d.Text, d.arranged
 	d.job.start(func(ctx context.Context, tell func(float64)) result {
 		rec, err := rehearseWhole(ctx, setup, tell)
-		return result{setup: setup, source: source, record: rec, err: err}
+		return result{setup: setup, source: source, arranged: arranged, record: rec, err: err}
 	})
 }
 
@@ -48,11 +48,23 @@ func (d *Desk) Poll() bool {
 		return false
 	}
 	if r.err != nil {
-		d.fail(r.err)
+		d.refuse(r)
 		return true
 	}
+	d.tried = r.arranged
 	d.Show(NewRun(r.setup, r.record, r.source))
 	return true
+}
+
+// refuse tells why there is no run. What was moved to where it cannot stand goes back; files are not touched.
+func (d *Desk) refuse(r result) {
+	if len(d.undo) == 0 || r.arranged.same(d.tried) {
+		d.fail(r.err)
+		return
+	}
+	last := len(d.undo) - 1
+	d.arranged, d.undo = d.undo[last], d.undo[:last]
+	d.Warn("Not moved: " + FaultOf(r.err).Short() + ".")
 }
 
 // Show puts a run on the desk; the run that was there becomes the pale one. The time position stays.

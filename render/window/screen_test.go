@@ -1,0 +1,358 @@
+package window_test
+
+import (
+	"bufio"
+	"encoding/json"
+	"fmt"
+	"image"
+	"image/color"
+	"io"
+	"log"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/BurntSushi/xgb"
+	"github.com/BurntSushi/xgb/xproto"
+
+	"chalkfield/internal/command"
+	"chalkfield/render/window/plan"
+)
+
+// asProgram makes this test binary behave as the program itself: a window test starts it again with this set.
+const asProgram = "CHALKFIELD_TEST_AS_PROGRAM"
+
+func TestMain(m *testing.M) {
+	xgb.Logger = log.New(io.Discard, "", 0) // it tells of every display's end
+	if os.Getenv(asProgram) != "" {
+		os.Exit(command.Main(os.Args[1:], os.Stdout, os.Stderr))
+	}
+	os.Exit(m.Run())
+}
+
+// state is what the tests read of the window's state file (see dump.go and desk/state.go).
+type state struct {
+	Time     float64
+	End      float64
+	Playing  bool
+	Mode     string
+	Runs     int
+	Busy     bool
+	Title    string
+	Fault    string
+	Line     int `json:"fault_line"`
+	Notice   string
+	Bad      bool
+	Selected string
+	Overlays string
+	HasPale  bool `json:"has_pale"`
+	Signals  []string
+	Totals   []string
+	Final    []string
+	Start    string
+	Robot    string
+	Measured string
+	Undo     int
+	Driving  bool
+	Begun    bool
+	Events   []struct {
+		T    float64
+		Kind string
+		Row  int
+	}
+	Width, Height, Density float64
+	Parts, Buttons         map[string]plan.Rect
+	Card, Filter, Tab      string
+	Lit                    []int
+	Cut                    []string
+	Places                 []struct {
+		Name string
+		X, Y float64
+	}
+	Span           [2]float64
+	Strip          plan.Rect
+	Updates, Drawn int64
+}
+
+// String is what a failed test prints.
+func (st state) String() string {
+	return fmt.Sprintf("time %g of %g, playing %v, mode %s, runs %d, busy %v, card %q filter %q, tab %s, fault %q, notice %q, signals %v, lit %v, start %s, robot %s, window %gx%g",
+		st.Time, st.End, st.Playing, st.Mode, st.Runs, st.Busy, st.Card, st.Filter, st.Tab, st.Fault, st.Notice, st.Signals, st.Lit, st.Start, st.Robot, st.Width, st.Height)
+}
+
+// screen is a display of its own with one window of the program on it.
+type screen struct {
+	t       *testing.T
+	display string
+	dir     string
+	x       *xgb.Conn
+	program *exec.Cmd
+	output  strings.Builder
+	ended   chan error
+}
+
+// patience is how long anything may take on a busy machine with two cores and a software renderer.
+const patience = 20 * time.Second
+
+// newScreen starts an X server on a free display, or skips the test, loudly.
+func newScreen(t *testing.T) *screen {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("WINDOW TEST SKIPPED: -short")
+	}
+	for _, tool := range []string{"Xvfb", "xdotool"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skipf("WINDOW TEST SKIPPED: %s is not installed", tool)
+		}
+	}
+	read, write, err := os.Pipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	server := exec.Command("Xvfb", "-displayfd", "3", "-screen", "0", "1600x1000x24", "-nolisten", "tcp", "-noreset")
+	server.ExtraFiles = []*os.File{write}
+	if err := server.Start(); err != nil {
+		t.Fatal(err)
+	}
+	write.Close()
+	t.Cleanup(func() { _ = server.Process.Kill(); _ = server.Wait() })
+	line, err := bufio.NewReader(read).ReadString('\n')
+	if err != nil {
+		t.Fatalf("Xvfb did not tell its display: %v", err)
+	}
+	s := &screen{t: t, display: ":" + strings.TrimSpace(line), dir: t.TempDir()}
+	if s.x, err = xgb.NewConnDisplay(s.display); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(s.hangUp)
+	return s
+}
+
+// hangUp ends the test's own connection. The library panics when its server goes first, so this waits for the end.
+func (s *screen) hangUp() {
+	s.x.Close()
+	for {
+		if event, err := s.x.WaitForEvent(); event == nil && err == nil {
+			return
+		}
+	}
+}
+
+// start opens the window and waits until it has drawn a run, or a fault.
+func (s *screen) start(args ...string) state {
+	s.t.Helper()
+	s.launch(args...)
+	st := s.until("the window has drawn a run or a fault", func(st state) bool { return st.Drawn > 1 && (st.Runs > 0 || st.Fault != "") })
+	s.xdotool("search", "--sync", "--onlyvisible", "--class", "chalkfield", "windowmove", "--sync", "0", "0", "windowfocus", "--sync")
+	s.settle()
+	return st
+}
+
+// launch starts the program, its settings and state file in the test's own folder.
+func (s *screen) launch(args ...string) {
+	s.t.Helper()
+	s.program = exec.Command(os.Args[0], append([]string{"open", "--state-file", s.path("state.json")}, args...)...)
+	s.program.Env = append(os.Environ(), asProgram+"=1", "DISPLAY="+s.display, "XDG_CONFIG_HOME="+s.path("config"), "WAYLAND_DISPLAY=")
+	s.program.Dir = s.dir
+	s.program.Stdout, s.program.Stderr = &s.output, &s.output
+	if err := s.program.Start(); err != nil {
+		s.t.Fatal(err)
+	}
+	s.ended = make(chan error, 1)
+	go func() { s.ended <- s.program.Wait() }()
+	s.t.Cleanup(s.stop)
+}
+
+func (s *screen) stop() {
+	_ = s.program.Process.Signal(os.Interrupt)
+	select {
+	case <-s.ended:
+	case <-time.After(5 * time.Second):
+		_ = s.program.Process.Kill()
+	}
+	s.ended <- nil // stop may be called again
+}
+
+func (s *screen) path(name string) string { return filepath.Join(s.dir, name) }
+
+// write puts a file into the test's folder, whole, as an editor does.
+func (s *screen) write(name, text string) string {
+	s.t.Helper()
+	path := s.path(name)
+	if err := os.WriteFile(path+"~", []byte(text), 0o600); err != nil {
+		s.t.Fatal(err)
+	}
+	if err := os.Rename(path+"~", path); err != nil {
+		s.t.Fatal(err)
+	}
+	return path
+}
+
+// now is the window's state.
+func (s *screen) now() state {
+	s.t.Helper()
+	var st state
+	data, err := os.ReadFile(s.path("state.json"))
+	if err == nil {
+		err = json.Unmarshal(data, &st)
+	}
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	return st
+}
+
+// until waits for a state of the window.
+func (s *screen) until(what string, is func(state) bool) state {
+	s.t.Helper()
+	var st state
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(15 * time.Millisecond) {
+		select {
+		case err := <-s.ended:
+			s.ended <- err
+			s.t.Fatalf("the window closed while the test waited until %s: %v\n%s", what, err, s.output.String())
+		default:
+		}
+		data, err := os.ReadFile(s.path("state.json"))
+		if err != nil {
+			continue
+		}
+		st = state{}
+		if json.Unmarshal(data, &st) == nil && is(st) {
+			return st
+		}
+	}
+	s.t.Fatalf("not within %v: %s. Last state: %v\n%s", patience, what, st, s.output.String())
+	return st
+}
+
+func (s *screen) xdotool(args ...string) string {
+	s.t.Helper()
+	command := exec.Command("xdotool", args...)
+	command.Env = append(os.Environ(), "DISPLAY="+s.display)
+	out, err := command.CombinedOutput()
+	if err != nil {
+		s.t.Fatalf("xdotool %v: %v: %s", args, err, out)
+	}
+	return strings.TrimSpace(string(out))
+}
+
+// key presses keys one after the other, each after the window has taken up the one before.
+func (s *screen) key(keys ...string) {
+	s.t.Helper()
+	for _, key := range keys {
+		s.xdotool("key", key)
+		s.settle()
+	}
+}
+
+// settle waits until the window has lived through two updates and shown them.
+func (s *screen) settle() {
+	s.t.Helper()
+	from := s.now().Updates + 2
+	s.until("the window goes on", func(st state) bool { return st.Drawn >= from })
+}
+
+func pixels(x float64) string { return strconv.Itoa(int(x + 0.5)) }
+
+func (s *screen) click(x, y float64) {
+	s.t.Helper()
+	s.xdotool("mousemove", pixels(x), pixels(y))
+	s.settle()
+	s.xdotool("click", "1")
+	s.settle()
+}
+
+// press clicks a button by its name in the state.
+func (s *screen) press(name string) {
+	s.t.Helper()
+	st := s.until("there is a button "+name, func(st state) bool { _, ok := st.Buttons[name]; return ok })
+	r := st.Buttons[name]
+	s.click((r.X+r.W/2)*st.Density, (r.Y+r.H/2)*st.Density)
+}
+
+// drag goes from one place to another in steps, as a hand does.
+func (s *screen) drag(x0, y0, x1, y1 float64) {
+	s.t.Helper()
+	s.xdotool("mousemove", pixels(x0), pixels(y0))
+	s.settle()
+	s.xdotool("mousedown", "1")
+	s.settle()
+	for _, share := range []float64{0.5, 1} {
+		s.xdotool("mousemove", pixels(x0+(x1-x0)*share), pixels(y0+(y1-y0)*share))
+		s.settle()
+	}
+	s.xdotool("mouseup", "1")
+	s.settle()
+}
+
+// place is where a thing is on the screen, pixels.
+func (st state) place(t *testing.T, name string) (x, y float64) {
+	t.Helper()
+	for _, p := range st.Places {
+		if p.Name == name {
+			return p.X * st.Density, p.Y * st.Density
+		}
+	}
+	t.Fatalf("nothing is called %q: %v", name, st.Places)
+	return 0, 0
+}
+
+// look reads a part of the screen back from the X server.
+func (s *screen) look(x, y, width, height float64) *image.NRGBA {
+	s.t.Helper()
+	root := xproto.Setup(s.x).DefaultScreen(s.x).Root
+	got, err := xproto.GetImage(s.x, xproto.ImageFormatZPixmap, xproto.Drawable(root), int16(x), int16(y), uint16(width), uint16(height), 0xffffffff).Reply()
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	out := image.NewNRGBA(image.Rect(0, 0, int(width), int(height)))
+	for i := 0; i+3 < len(got.Data) && i+3 < len(out.Pix); i += 4 { // 24 bits in 32, blue first
+		out.Pix[i], out.Pix[i+1], out.Pix[i+2], out.Pix[i+3] = got.Data[i+2], got.Data[i+1], got.Data[i], 0xff
+	}
+	return out
+}
+
+func (s *screen) lookAt(r plan.Rect) *image.NRGBA {
+	d := s.now().Density
+	return s.look(r.X*d, r.Y*d, r.W*d, r.H*d)
+}
+
+// count is how many pixels are near a colour.
+func count(picture *image.NRGBA, c color.NRGBA) int {
+	n := 0
+	for i := 0; i+3 < len(picture.Pix); i += 4 {
+		if near(picture.Pix[i], c.R) && near(picture.Pix[i+1], c.G) && near(picture.Pix[i+2], c.B) {
+			n++
+		}
+	}
+	return n
+}
+
+func near(a, b uint8) bool { return max(a, b)-min(a, b) <= 6 }
+
+// different is how many pixels of two pictures of one size differ.
+func different(a, b *image.NRGBA) int {
+	n := 0
+	for i := 0; i+3 < min(len(a.Pix), len(b.Pix)); i += 4 {
+		if !near(a.Pix[i], b.Pix[i]) || !near(a.Pix[i+1], b.Pix[i+1]) || !near(a.Pix[i+2], b.Pix[i+2]) {
+			n++
+		}
+	}
+	return n
+}
+
+// untilSeen waits for pixels: the state is written before the frame that shows it.
+func (s *screen) untilSeen(what string, is func() bool) {
+	s.t.Helper()
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
+		if is() {
+			return
+		}
+	}
+	s.t.Fatalf("not seen within %v: %s. State: %v", patience, what, s.now())
+}

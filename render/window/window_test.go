@@ -1,0 +1,337 @@
+package window_test
+
+import (
+	"context"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"chalkfield/render/scene"
+)
+
+// routine is a routine file of the tests: it drives ahead from a place where nothing is in its way.
+func routine(ahead string) string {
+	return `return routine {
+  title = "test",
+  start = {x = 600, y = 1000, heading = 0},
+  auto = function(bot)
+    wait(0.2)
+    bot.drive:ahead(` + ahead + `)
+    note("there")
+  end,
+}
+`
+}
+
+func TestWindowOpensTheDemoAndPlays(t *testing.T) {
+	s := newScreen(t)
+	st := s.start()
+	if st.Runs != 1 || st.Fault != "" || len(st.Events) == 0 {
+		t.Fatalf("runs %d, fault %q, %d events", st.Runs, st.Fault, len(st.Events))
+	}
+	if !strings.Contains(st.Notice, "F1") {
+		t.Errorf("the hint says %q", st.Notice)
+	}
+	first := s.until("it plays", func(st state) bool { return st.Playing && st.Time > 0 })
+	s.until("time goes on", func(st state) bool { return st.Time > first.Time+0.2 })
+	s.key("space")
+	st = s.until("it pauses", func(st state) bool { return !st.Playing })
+	s.untilSeen("the floor and the walls are drawn", func() bool {
+		field := s.lookAt(st.Parts["field"])
+		return count(field, scene.SlateTop) > 20000 && count(field, scene.Chalk) > 500
+	})
+	s.key("Home")
+	s.until("it is at the start", func(st state) bool { return st.Time == 0 })
+	s.key("Right", "Right", "Right")
+	s.until("three samples on", func(st state) bool { return math.Abs(st.Time-0.06) < 1e-6 })
+	s.key("Left")
+	s.until("one back", func(st state) bool { return math.Abs(st.Time-0.04) < 1e-6 })
+}
+
+func TestWindowScrubsAndGoesToAnEvent(t *testing.T) {
+	s := newScreen(t)
+	s.start("--nominal")
+	s.key("space")
+	st := s.until("it pauses", func(st state) bool { return !st.Playing })
+	timeX := func(t float64) float64 {
+		return (st.Strip.X + (t-st.Span[0])/(st.Span[1]-st.Span[0])*st.Strip.W) * st.Density
+	}
+	ruler := (st.Parts["strip"].Y + 8) * st.Density
+	s.drag(timeX(2), ruler, timeX(7), ruler)
+	st = s.until("the drag ends at 7 s", func(st state) bool { return math.Abs(st.Time-7) < 0.05 })
+	there := st.Robot
+	s.key("Home")
+	s.until("the robot is back at the start", func(st state) bool { return st.Time == 0 && st.Robot != there })
+	s.click(timeX(7), ruler)
+	again := s.until("it is there again", func(st state) bool { return math.Abs(st.Time-7) < 0.05 })
+	if again.Time == st.Time && again.Robot != there {
+		t.Errorf("at %g s the robot was at %s, after rewinding at %s", st.Time, there, again.Robot)
+	}
+	// The last event of the field's row, so that a neighbour cannot be meant.
+	event := st.Events[0]
+	for _, e := range st.Events {
+		if e.Row == 0 {
+			event = e
+		}
+	}
+	row := (st.Parts["strip"].Y + 20 + 9) * st.Density
+	s.click(timeX(event.T), row)
+	st = s.until("the event's time", func(st state) bool { return st.Time == event.T })
+	if st.Selected != event.Kind {
+		t.Errorf("selected is %q, want the event %q", st.Selected, event.Kind)
+	}
+	s.untilSeen("the hand stands at the event", func() bool {
+		return count(s.look(timeX(event.T)-3, (st.Parts["strip"].Y+90)*st.Density, 6, 4), scene.Accent) >= 4
+	})
+}
+
+func TestWindowRehearsesAgainWhenTheFileIsSaved(t *testing.T) {
+	s := newScreen(t)
+	path := s.write("mine.lua", routine("300"))
+	st := s.start(path, "--nominal")
+	s.key("space")
+	s.key("Home", "shift+Right")
+	before := s.until("it stands at 1 s", func(st state) bool { return !st.Playing && math.Abs(st.Time-1) < 1e-6 })
+	s.write("mine.lua", routine("900"))
+	st = s.until("a second run", func(st state) bool { return st.Runs == 2 })
+	if st.Time != before.Time {
+		t.Errorf("the time moved from %g to %g", before.Time, st.Time)
+	}
+	if !st.HasPale || !strings.Contains(st.Notice, "later") {
+		t.Errorf("no pale trace or no difference: %v, %q", st.HasPale, st.Notice)
+	}
+	s.key("End")
+	s.until("the end", func(st state) bool { return st.Time == st.End })
+
+	// A mistake: the message stands at its line, the run stays; saving again recovers.
+	s.write("mine.lua", strings.Replace(routine("900"), "wait(0.2)", "wait(0.2", 1))
+	st = s.until("the mistake is told", func(st state) bool { return st.Fault != "" })
+	if st.Line < 5 || st.Line > 6 || st.Runs != 2 || !st.Bad {
+		t.Errorf("line %d, runs %d, notice %q", st.Line, st.Runs, st.Notice)
+	}
+	s.untilSeen("the line is dark on light", func() bool {
+		return count(s.lookAt(s.now().Parts["notebook"]), scene.Chalk) > 2000
+	})
+	// A mistake while it runs: a run all the same, with the line.
+	s.write("mine.lua", strings.Replace(routine("900"), "wait(0.2)", "local a = nil + 1", 1))
+	st = s.until("the failure is told", func(st state) bool { return st.Runs == 3 })
+	if st.Line != 5 || st.Fault == "" {
+		t.Errorf("line %d, fault %q", st.Line, st.Fault)
+	}
+	s.write("mine.lua", routine("600"))
+	st = s.until("it recovers", func(st state) bool { return st.Runs == 4 && st.Fault == "" })
+	if st.Bad {
+		t.Errorf("the notice still warns: %q", st.Notice)
+	}
+}
+
+func TestWindowLightsTheLineThatRuns(t *testing.T) {
+	s := newScreen(t)
+	st := s.start(s.write("mine.lua", routine("900")), "--nominal")
+	s.key("space")
+	s.key("Home", "shift+Right")
+	st = s.until("line 6 is lit at 1 s", func(st state) bool { return !st.Playing && len(st.Lit) > 0 && st.Lit[0] == 6 })
+	notebook := st.Parts["notebook"]
+	s.untilSeen("a bar is lit", func() bool {
+		return count(s.lookAt(notebook), scene.Mix(scene.Plate, scene.Accent, 0.30)) > 1500
+	})
+}
+
+func TestWindowArrangesTheStartWithUndoAndWritesItWhenAsked(t *testing.T) {
+	s := newScreen(t)
+	path := s.write("mine.lua", routine("300"))
+	s.start(path, "--nominal")
+	s.key("a")
+	st := s.until("arranging at the start", func(st state) bool { return st.Mode == "arrange" && st.Time == 0 })
+	was := st.Start
+	x, y := st.place(t, "Hauler")
+	s.drag(x, y, x+24, y-16)
+	st = s.until("the start moved and was rehearsed", func(st state) bool { return st.Start != was && st.Runs == 2 })
+	moved := st.Start
+	if st.Undo != 1 || !st.HasPale {
+		t.Errorf("undo %d, pale %v", st.Undo, st.HasPale)
+	}
+	if text := read(t, path); text != routine("300") {
+		t.Error("the file was written without being asked")
+	}
+	s.key("ctrl+z")
+	s.until("undone", func(st state) bool { return st.Start == was && st.Runs == 3 })
+	s.key("ctrl+y")
+	s.until("done again", func(st state) bool { return st.Start == moved && st.Runs == 4 })
+	coreX, coreY := st.place(t, "core 9")
+	s.drag(x+24, y-16, coreX, coreY)
+	s.until("what cannot stand there goes back", func(st state) bool { return st.Bad && strings.Contains(st.Notice, "Not moved") && st.Start == moved })
+	s.key("w")
+	s.until("it asks", func(st state) bool { return st.Card == "write start" })
+	s.press("row Write it")
+	s.until("it is written", func(state) bool { return strings.Contains(read(t, path), "start = "+moved) })
+	s.until("it is rehearsed from the file", func(st state) bool { return st.Runs >= 5 && st.Start == moved })
+	if got, want := read(t, path), strings.Replace(routine("300"), "{x = 600, y = 1000, heading = 0}", moved, 1); got != want {
+		t.Errorf("the file is now\n%s\nwant\n%s", got, want)
+	}
+}
+
+func read(t *testing.T, path string) string {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+func TestWindowDrivesAndKeepsTheDrive(t *testing.T) {
+	s := newScreen(t)
+	path := s.write("mine.lua", routine("300"))
+	s.start(path, "--nominal")
+	s.key("d")
+	st := s.until("the card asks for a session", func(st state) bool { return st.Card == "drive" })
+	for name := range st.Buttons {
+		if strings.Contains(name, "solo") {
+			s.press(name)
+			break
+		}
+	}
+	st = s.until("it waits for the first move", func(st state) bool { return st.Driving && !st.Begun })
+	start := st.Robot
+	s.xdotool("keydown", "w")
+	s.until("the clock runs", func(st state) bool { return st.Begun && st.Time > 0.3 })
+	st = s.until("it has moved and touched something", func(st state) bool {
+		return st.Robot != start && len(st.Events) > 0
+	})
+	s.xdotool("keyup", "w")
+	s.key("Escape")
+	st = s.until("it asks what to do with the drive", func(st state) bool { return !st.Driving && st.Card == "driven" })
+	s.press("row Make a draft routine of it")
+	s.until("the draft is there", func(st state) bool { return strings.HasPrefix(st.Notice, "Wrote ") })
+	draft := s.path("draft_1.lua")
+	if text := read(t, draft); !strings.Contains(text, "bot.drive:") {
+		t.Errorf("the draft drives nothing:\n%s", text)
+	}
+	s.key("s")
+	s.until("the record is there", func(st state) bool { return strings.HasSuffix(st.Notice, "record_1.jsonl") })
+}
+
+func TestWindowMeasuresWithTheKeys(t *testing.T) {
+	s := newScreen(t)
+	s.start("--nominal")
+	s.xdotool("mousemove", "5", "5")
+	s.key("m")
+	s.until("measuring", func(st state) bool { return st.Mode == "measure" })
+	s.key("Right", "Return", "shift+Right", "shift+Right", "shift+Up", "Return")
+	st := s.until("both points are taken", func(st state) bool { return st.Measured != "" })
+	if want := "224 mm at 26.6 deg (dx 200, dy 100)"; st.Measured != want {
+		t.Errorf("measured %q, want %q", st.Measured, want)
+	}
+}
+
+func TestWindowShowsSignalsLayersAndKeysByKeyboard(t *testing.T) {
+	s := newScreen(t)
+	st := s.start("--nominal")
+	s.key("space")
+	s.key("g", "b", "a", "t", "t", "Return", "Escape")
+	s.until("the battery is charted", func(st state) bool { return len(st.Signals) == 2 && st.Signals[1] == "battery" && st.Card == "" })
+	s.key("l")
+	s.until("layers", func(st state) bool { return st.Card == "layers" })
+	s.key("space", "Escape")
+	s.until("the belief is off", func(st state) bool { return !strings.Contains(st.Overlays, "belief") && st.Card == "" })
+	s.key("F1")
+	st = s.until("the sheet", func(st state) bool { return st.Card == "keys" })
+	s.untilSeen("the sheet covers the middle", func() bool {
+		return count(s.look(st.Width/2-100, 60, 200, 200), scene.Plate) > 20000
+	})
+	s.key("Escape")
+	s.until("closed", func(st state) bool { return st.Card == "" })
+	for _, tab := range []string{"robot", "score", "events", "routine"} {
+		s.press("tab " + tab)
+		st = s.until("the page "+tab, func(st state) bool { return st.Tab == tab })
+		s.untilSeen("the page has words", func() bool { return count(s.lookAt(st.Parts["notebook"]), scene.Chalk) > 300 })
+	}
+}
+
+func TestWindowResizes(t *testing.T) {
+	s := newScreen(t)
+	s.start("--nominal")
+	s.key("space")
+	for _, size := range [][2]string{{"960", "600"}, {"1600", "1000"}, {"1280", "800"}} {
+		s.xdotool("search", "--class", "chalkfield", "windowsize", size[0], size[1])
+		st := s.until("the size "+size[0], func(st state) bool {
+			return pixels(st.Width*st.Density) == size[0] && pixels(st.Height*st.Density) == size[1]
+		})
+		s.untilSeen("the note's line is at the bottom", func() bool {
+			return count(s.lookAt(st.Parts["note"]), scene.Plate) > 1000
+		})
+		for name, button := range st.Buttons {
+			if button.X < 0 || button.Y < 0 || button.X+button.W > st.Width+0.5 || button.Y+button.H > st.Height+0.5 {
+				t.Errorf("%s: %s leaves the window: %+v", size[0], name, button)
+			}
+		}
+		s.until("no text is cut", func(st state) bool { return len(st.Cut) == 0 })
+	}
+}
+
+func TestWindowShowsABadFileAndOpensAGoodOne(t *testing.T) {
+	s := newScreen(t)
+	bad := s.write("bad.lua", "return routine {\n  title = \n}\n")
+	st := s.start(bad)
+	if st.Fault == "" || st.Runs != 0 || !st.Bad {
+		t.Fatalf("fault %q, runs %d", st.Fault, st.Runs)
+	}
+	s.write("good.lua", routine("300"))
+	s.key("o", "g", "o", "o", "d", "period", "l", "Return") // "good" alone is in the folder's name too
+	st = s.until("the good one runs", func(st state) bool { return st.Runs == 1 && st.Fault == "" })
+	if st.Title != "test" {
+		t.Errorf("title %q", st.Title)
+	}
+}
+
+func TestWindowTakesAPictureOfItself(t *testing.T) {
+	s := newScreen(t)
+	s.start(s.write("mine.lua", routine("300")), "--nominal")
+	s.key("space", "F12")
+	s.until("it says where", func(st state) bool { return strings.Contains(st.Notice, "chalkfield_1.png") })
+	if info, err := os.Stat(s.path("chalkfield_1.png")); err != nil || info.Size() < 10000 {
+		t.Errorf("picture: %v, %v", info, err)
+	}
+}
+
+func TestWindowRemembersFilesAndSurvivesABrokenMemory(t *testing.T) {
+	s := newScreen(t)
+	if err := os.MkdirAll(s.path("config/chalkfield"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	memory := filepath.Join("config", "chalkfield", "window.json")
+	s.write(memory, "{broken")
+	s.start(s.write("mine.lua", routine("300")), "--nominal")
+	if !strings.Contains(s.output.String(), "window.json") {
+		t.Errorf("no note about the broken file: %q", s.output.String())
+	}
+	s.xdotool("key", "ctrl+q")
+	if err := <-s.ended; err != nil {
+		t.Fatalf("closing it gave %v: %s", err, s.output.String())
+	}
+	s.ended <- nil
+	if text := read(t, s.path(memory)); !strings.Contains(text, "mine.lua") {
+		t.Errorf("the file is not remembered: %s", text)
+	}
+}
+
+func TestWithoutADisplayTheWindowSaysSoInOneLine(t *testing.T) {
+	ctx, stop := context.WithTimeout(context.Background(), patience)
+	defer stop()
+	program := exec.CommandContext(ctx, os.Args[0], "open")
+	program.Env = []string{asProgram + "=1", "HOME=" + t.TempDir(), "PATH=" + os.Getenv("PATH")}
+	program.WaitDelay = time.Second
+	out, err := program.CombinedOutput()
+	if program.ProcessState.ExitCode() != 2 {
+		t.Errorf("exit %v, want 2", err)
+	}
+	text := strings.TrimSpace(string(out))
+	if strings.Count(text, "\n") != 0 || !strings.Contains(text, "chalkfield run") {
+		t.Errorf("it says %q", text)
+	}
+}
