@@ -89,6 +89,11 @@ func (m *Motion) inside() bool {
 	if m.kind == toPose && math.Abs(geom.WrapAngle(m.goal.Heading-m.now.heading)) > m.withinAngle {
 		return false
 	}
+	return m.placed()
+}
+
+// placed reports whether the robot's point is within the tolerance of the end.
+func (m *Motion) placed() bool {
 	gap := m.gap()
 	if m.legs[m.leg].turns() { // the last turn of a Dock moves nothing along
 		return math.Hypot(gap.X, gap.Y) <= sideFactor*m.within

@@ -16,7 +16,11 @@ func (m *Motion) correct() Why {
 	if m.arrival.corrected++; m.arrival.corrected > corrections {
 		return TimedOut
 	}
-	m.addShuffle()
+	if m.placed() { // a pose's heading alone is off
+		m.legs = append(m.legs, newTurn(&m.ability, &m.now, m.goal.Heading, Shortest))
+	} else {
+		m.addShuffle()
+	}
 	m.leg++
 	m.legs[m.leg].begin(&m.now)
 	return ""

@@ -63,6 +63,15 @@ func (c *curve) sharpest() float64 {
 	return most
 }
 
+// tightest is the greatest bend, 1/m.
+func (c *curve) tightest() float64 {
+	most := 0.0
+	for i := range c.nodes {
+		most = max(most, math.Abs(c.nodes[i].bend))
+	}
+	return most
+}
+
 func (c *curve) start() geom.Pose { return c.nodes[0].pose() }
 func (c *curve) end() geom.Pose   { return c.nodes[len(c.nodes)-1].pose() }
 func (n *node) pose() geom.Pose   { return geom.Pose{X: n.at.X, Y: n.at.Y, Heading: n.heading} }

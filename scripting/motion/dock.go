@@ -94,7 +94,11 @@ func (m *Motion) layStraightIn(from, to geom.Pose) {
 		m.addLine(from.At(), before, m.options.Reverse)
 	}
 	m.legs = append(m.legs, newTurn(&m.ability, &reading{heading: heading - m.back()}, to.Heading-m.back(), Shortest))
-	m.addLine(before, to.At(), m.options.Reverse)
+	start := geom.Pose{X: before.X, Y: before.Y, Heading: to.Heading}
+	m.addCurve(start, m.options.Reverse, func(c *curve, start geom.Pose) {
+		step := math.Hypot(to.X-start.X, to.Y-start.Y) / 5
+		c.bow(start, to, step, step, fine)
+	})
 }
 
 // addCurve adds a leg from a pose of travel; lay lays it, again if the leg begins elsewhere.
@@ -129,7 +133,7 @@ func (m *Motion) quickest(from, to geom.Pose, distance float64) approachPlan {
 			for _, p.second = range arms {
 				start := geom.Pose{X: from.X, Y: from.Y, Heading: p.heading}
 				trial.curve.bow(start, to, p.first*distance, p.second*distance, coarse)
-				if trial.curve.sharpest() > kink {
+				if trial.curve.sharpest() > kink || trial.curve.tightest() > m.ability.tightest {
 					continue
 				}
 				trial.plan(speed)
