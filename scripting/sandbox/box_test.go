@@ -40,14 +40,14 @@ func TestAnotherLayoutIsRefused(t *testing.T) {
 // The count of steps depends on the text alone.
 func TestStepsAreExact(t *testing.T) {
 	text := `local t, s = {}, "" for i = 1, 100 do t[i] = {i} s = s .. i table.sort(t, function(a, b) return a[1] > b[1] end) end return s:find("9+8+")`
-	want := run(t, text).box.Used()
+	want := run(t, text).box.used()
 	for range 10 {
-		if got := run(t, text).box.Used(); got != want || want < 1000 {
+		if got := run(t, text).box.used(); got != want || want < 1000 {
 			t.Fatalf("%d steps, then %d", want, got)
 		}
 	}
 	// local x = 1; x = 1 is two LOADK, return is one more
-	if got := run(t, "local x = 1; x = 2").box.Used(); got != 3 {
+	if got := run(t, "local x = 1; x = 2").box.used(); got != 3 {
 		t.Errorf("three instructions count as %d", got)
 	}
 }
@@ -148,7 +148,7 @@ func BenchmarkSteps(b *testing.B) {
 	source := compiled(b, `local sum, t = 0, {} for i = 1, 20000 do sum = sum + i * 0.5; t[i % 100 + 1] = sum; if sum < 0 then sum = 0 end end`)
 	steps := int64(0)
 	for b.Loop() {
-		steps += runSource(b, source, limits).box.Used()
+		steps += runSource(b, source, limits).box.used()
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(steps), "ns/step")
 }

@@ -95,7 +95,9 @@ func TestStringsAreCut(t *testing.T) {
 	check(t, []expectation{
 		{`("hello"):sub(2, 4)`, "ell"}, {`("hello"):sub(-3)`, "llo"}, {`("hello"):sub(2, -2)`, "ell"}, {`("hello"):sub(0)`, "hello"},
 		{`("hello"):sub(10)`, ""}, {`("hello"):sub(4, 2)`, ""}, {`("hello"):sub(-100, 2)`, "he"}, {`("hello"):sub(2, 100)`, "ello"},
-		{`("hello"):byte()`, "104"}, {`select("#", ("hello"):byte(1, -1))`, "5"}, {`string.char(72, 105)`, "Hi"},
+		{`("hello"):byte()`, "104"}, {`("hello"):byte(-1)`, "111"}, {`("hello"):byte(2)`, "101"}, {`select("#", ("hello"):byte(9))`, "0"},
+		{`select("#", ("hello"):byte(0))`, "0"}, {`select("#", ("hello"):byte(-9))`, "0"}, {`select("#", ("hello"):byte(4, 2))`, "0"}, {`select("#", ("hello"):byte(-9, 9))`, "5"},
+		{`select("#", (""):byte())`, "0"}, {`("hello"):byte(0/0)`, "error: bad argument #2 to byte (not a whole number: NaN)"}, {`select("#", ("hello"):byte(1, -1))`, "5"}, {`string.char(72, 105)`, "Hi"},
 		{`("hi"):upper() .. ("HI"):lower()`, "HIhi"}, {`("abc"):reverse()`, "cba"}, {`#("x"):rep(5)`, "5"}, {`("ab"):rep(0)`, ""}, {`("ab"):rep(-1)`, ""},
 		{`("abc"):len()`, "3"}, {`math.huge`, "+Inf"}, {`math.floor(-1.5)`, "-2"}, {`math.max(1, 3, 2)`, "3"}, {`tostring(1e15)`, "1000000000000000"},
 		{`getmetatable("x")`, "false"}, {`tostring(print)`, "function"}, {`type(next)`, "function"},

@@ -32,12 +32,6 @@ func (m *meter) give(steps int64) {
 // Refill gives the next tick its steps.
 func (b *Box) Refill() { b.meter.give(b.meter.limits.Tick) }
 
-// Used is the number of steps that the box has used so far.
-func (b *Box) Used() int64 {
-	m := &b.meter
-	return m.limits.Total - m.total + m.given - m.left
-}
-
 // Charge takes steps for work that Go does on behalf of Lua.
 func (b *Box) Charge(L *lua.LState, steps int) { b.charge(L, steps) }
 

@@ -102,3 +102,9 @@ func fails(t *testing.T, rows map[string]struct{ text, want string }) {
 		})
 	}
 }
+
+// used is the number of steps that a box has used so far.
+func (b *Box) used() int64 {
+	m := &b.meter
+	return m.limits.Total - m.total + m.given - m.left
+}

@@ -13,8 +13,8 @@ func (b *Box) openStrings() {
 		"find":  func(L *lua.LState) int { return b.search(L, true) },
 		"match": func(L *lua.LState) int { return b.search(L, false) },
 		"gsub":  b.stringGsub, "gmatch": b.stringGmatch,
-		"byte":    b.sized("byte"),
-		"len":     b.sized("len"),
+		"byte":    b.stringByte,
+		"len":     stringLen,
 		"lower":   b.sized("lower"),
 		"reverse": b.sized("reverse"),
 		"upper":   b.sized("upper"),
@@ -34,6 +34,32 @@ func (b *Box) sized(name string) lua.LGFunction {
 		b.holdString(L, 3*len(L.CheckString(1))) // upper and lower may write three bytes for a broken one
 		return fn(L)
 	}
+}
+
+func stringLen(L *lua.LState) int {
+	L.Push(lua.LNumber(len(L.CheckString(1))))
+	return 1
+}
+
+// stringByte gives the codes of the characters from one position to another; of one position if only that is given.
+func (b *Box) stringByte(L *lua.LState) int {
+	text := L.CheckString(1)
+	from, to := 1, 0
+	if L.Get(2) != lua.LNil {
+		from = wholeArg(L, 2)
+	}
+	if to = from; L.Get(3) != lua.LNil {
+		to = wholeArg(L, 3)
+	}
+	first, last := startOf(text, from), endOf(text, to)
+	if from < 0 && -from > len(text) && L.Get(3) == lua.LNil {
+		return 0
+	}
+	b.charge(L, max(0, last-first)/valuesPerStep)
+	for i := first; i < last; i++ {
+		L.Push(lua.LNumber(text[i]))
+	}
+	return max(0, last-first)
 }
 
 func (b *Box) stringChar(L *lua.LState) int {
@@ -65,11 +91,8 @@ func (b *Box) stringSub(L *lua.LState) int {
 	text := L.CheckString(1)
 	from, to := startOf(text, wholeArg(L, 2)), len(text)
 	if L.Get(3) != lua.LNil {
-		if to = wholeArg(L, 3); to < 0 {
-			to += len(text) + 1
-		}
+		to = endOf(text, wholeArg(L, 3))
 	}
-	to = min(to, len(text))
 	if from >= to {
 		L.Push(lua.LString(""))
 		return 1
@@ -87,6 +110,14 @@ func startOf(text string, position int) int {
 		return max(0, len(text)+position)
 	}
 	return 0
+}
+
+// endOf is the offset after a position from 1, or from the end if negative.
+func endOf(text string, position int) int {
+	if position < 0 {
+		position += len(text) + 1
+	}
+	return min(position, len(text))
 }
 
 // pushPart pushes a part of a text. A copy keeps a small part from holding a large text in memory.
