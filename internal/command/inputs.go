@@ -157,7 +157,7 @@ func loadRoutine(named, fallback string) (*scripting.Program, error) {
 		if routines.Has(named) {
 			return scripting.LoadFS(routines.Files, named+".lua")
 		}
-		return nil, fmt.Errorf("%s: not a routine: name a .lua file or an embedded routine (%s)", named, strings.Join(routines.Names(), ", "))
+		return nil, fmt.Errorf("%s: neither a .lua file nor an embedded routine: %s", named, tomlfile.Instead(named, routines.Names()))
 	}
 	program, err := scripting.Load(named)
 	if errors.Is(err, os.ErrNotExist) {

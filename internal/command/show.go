@@ -10,6 +10,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/account"
+	"chalkfield/internal/tomlfile"
 	"chalkfield/sim/robotfile"
 )
 
@@ -56,8 +57,8 @@ func (c showCommand) isRobot() (bool, error) {
 		if slices.Contains(fields.Embedded(), c.Thing) {
 			return false, nil
 		}
-		return false, fmt.Errorf("%s: neither a .toml file nor embedded (fields: %s; robots: %s)",
-			c.Thing, strings.Join(fields.Embedded(), ", "), strings.Join(robotfile.Embedded(), ", "))
+		known := append(fields.Embedded(), robotfile.Embedded()...)
+		return false, fmt.Errorf("%s: neither a .toml file nor embedded: %s", c.Thing, tomlfile.Instead(c.Thing, known))
 	}
 	data, err := os.ReadFile(c.Thing)
 	if err != nil {
