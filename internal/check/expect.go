@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"chalkfield/internal/geom"
@@ -141,12 +140,15 @@ var eventKinds = []record.Kind{
 	record.Clamped, record.Unclamped, record.Slipped, record.Stalled, record.Foul, record.MotionEnd, record.Note,
 }
 
-// eventName reads "clamped middle sled" or "pickup".
+// eventName reads "clamped middle sled", "pickup" or "motion end timeout".
 func eventName(at *tomlfile.Positions, path, text string) EventName {
-	word, what, _ := strings.Cut(strings.TrimSpace(text), " ")
-	if slices.Contains(eventKinds, record.Kind(word)) {
-		return EventName{record.Kind(word), strings.TrimSpace(what)}
+	text = strings.Join(strings.Fields(text), " ")
+	for _, kind := range eventKinds {
+		if what, is := strings.CutPrefix(text+" ", string(kind)+" "); is {
+			return EventName{kind, strings.TrimSpace(what)}
+		}
 	}
+	word, _, _ := strings.Cut(text, " ")
 	known := make([]string, len(eventKinds))
 	for i, k := range eventKinds {
 		known[i] = string(k)

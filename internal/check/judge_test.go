@@ -51,6 +51,7 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		{"event of a name", "events = [{event = 'pickup core 1'}]", "events = [{event = 'pickup core 2'}]", same, "never", ""},
 		{"event how often", "events = [{event = 'pickup', at_least = 1}]", "events = [{event = 'pickup', at_least = 2}]", same, "once", ""},
 		{"event at most", "events = [{event = 'contact sled', at_most = 1}]", "events = [{event = 'contact', at_most = 0}]", same, "the first too many: touches near sled", "at 1.50 s, mine.lua:16"},
+		{"a motion's end", "events = [{event = 'motion end timeout', at_most = 0}, {event = 'motion end ahead'}]", "events = [{event = 'motion end arrived', at_most = 0}]", same, "the first too many", "mine.lua:27"},
 		{"order", "order = ['pickup core', 'clamped near sled', 'scored sled']", "order = ['clamped', 'pickup']", same, "no pickup after clamped (2.00 s)", "at 2.00 s, mine.lua:20"},
 		{"end at a place", "end = {at = ['2 m', '1 m'], within = '10 mm'}", "end = {at = ['2.1 m', '1 m']}", same, "100 mm away", "at 4.00 s"},
 		{"end with a heading", "end = {heading = '6 deg', within_heading = '1 deg'}", "end = {heading = '90 deg'}", same, "84.3 deg off", ""},
@@ -129,6 +130,7 @@ func TestNamesThatTheRehearsalDoesNotHaveAreRefused(t *testing.T) {
 		{"count_at_least = {'core in sleds' = 1}", `write "core in sled"`},
 		{"order = ['pickup core 9']", `"core 9" is no thing that can be pickup: write "core 1"`},
 		{"events = [{event = 'missed clmp', at_most = 0}]", `write "clamp"`},
+		{"events = [{event = 'motion end time-out', at_most = 0}]", `write "timeout"`},
 		{"events = [{event = 'foul centre line', at_most = 0}]", "is no thing that can be foul"},
 	} {
 		f := expecting(t, c.lines)
@@ -137,7 +139,7 @@ func TestNamesThatTheRehearsalDoesNotHaveAreRefused(t *testing.T) {
 			t.Errorf("%s: error %v, want %q", c.lines, err, c.want)
 		}
 	}
-	f := expecting(t, "never_touches = ['wall', 'Barrow', 'robot', 'low rack', 'rack']\norder = ['note anything', 'pickup core', 'scored near sled', 'arrived ahead']")
+	f := expecting(t, "never_touches = ['wall', 'Barrow', 'robot', 'low rack', 'rack']\norder = ['note anything', 'pickup core', 'scored near sled', 'motion end ahead', 'motion end timeout']")
 	wordsOf(made(1, true)).meaning(f.positions, "cases[0]", &f.Cases[0].Expect)
 	if err := f.positions.Err(); err != nil {
 		t.Error(err)

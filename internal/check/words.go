@@ -71,9 +71,14 @@ func (w *words) of(kind record.Kind) []string {
 		return w.parts
 	case record.Foul:
 		return w.rules
+	case record.MotionEnd:
+		return motionWords
 	}
 	return nil
 }
+
+// motionWords are the motions, and how one can end.
+var motionWords = []string{"ahead", "face", "visit", "dock", "trace", "arrived", "timeout", "stalled", "cancelled"}
 
 // is reports whether an event is the named one.
 func (w *words) is(e *record.Event, n EventName) bool {
@@ -82,6 +87,8 @@ func (w *words) is(e *record.Event, n EventName) bool {
 		return false
 	case n.What == "" || e.What == n.What || w.kinds[e.What] == n.What:
 		return true
+	case e.Kind == record.MotionEnd:
+		return strings.HasPrefix(e.Text, n.What+" ")
 	case e.Kind == record.Note:
 		return strings.Contains(e.Text, n.What)
 	case e.Kind == record.Contact && n.What == anyRobot:
