@@ -113,7 +113,8 @@ func TestAContactIsReportedOnceWithItsSpeed(t *testing.T) {
 	}
 }
 
-// An arrangement that was apart stays apart: nothing overlaps by more than the engine's slop and one step's path.
+// An arrangement that was apart stays apart: in the bump nothing overlaps by more than two steps' path, and what is
+// pushed settles to the engine's slop.
 func TestAPushedRowDoesNotOverlap(t *testing.T) {
 	f := yard(4, 4)
 	for i := range 4 {
@@ -123,10 +124,14 @@ func TestAPushedRowDoesNotOverlap(t *testing.T) {
 	w.robots[0].SetDriveVolts(6, 6)
 	for w.Time() < 3 {
 		w.Step()
+		allowed := 0.004
+		if w.Time() > 2.5 {
+			allowed = 0.0008
+		}
 		for i := range 3 {
 			a, b := w.bodies[i].Pose(), w.bodies[i+1].Pose()
-			if gap := math.Hypot(a.X-b.X, a.Y-b.Y) - 0.14; gap < -0.006 {
-				t.Fatalf("at %.3f s pieces %d and %d overlap by %.1f mm", w.Time(), i+1, i+2, -gap*1e3)
+			if gap := math.Hypot(a.X-b.X, a.Y-b.Y) - 0.14; gap < -allowed {
+				t.Fatalf("at %.3f s pieces %d and %d overlap by %.2f mm", w.Time(), i+1, i+2, -gap*1e3)
 			}
 		}
 	}

@@ -211,3 +211,23 @@ func TestGripAlongIsWhatTheCornerLeaves(t *testing.T) {
 		t.Errorf("at 110 %% of what is left it slides at only %g m/s", across)
 	}
 }
+
+// A rolling tyre that carries a share of its grip creeps at that share of the file's creep speed: the definition of
+// Drive.Creep. In a corner taken at the share s of mu g, the wheels slip across by s x creep.
+func TestARollingTyreCreepsInProportion(t *testing.T) {
+	const radius, creep, share = 0.8, 0.03, 0.5
+	spec := textbook(0.002, 0.02, 5, 0.04, 6)
+	spec.Drive.Creep = creep
+	v := math.Sqrt(share * 0.8 * Gravity * radius)
+	w := build(t, yard(40, 40), Entry{Spec: spec, Start: geom.Pose{X: 20, Y: 20}})
+	r := w.robots[0]
+	turn := v / radius
+	r.launch(v, 0, turn)
+	left, right := v-turn*0.16, v+turn*0.16
+	r.drive.rollers[0].speed, r.drive.rollers[1].speed = left/0.04, right/0.04
+	r.SetDriveVolts(left/0.4, right/0.4)
+	w.run(0.5)
+	if _, across := r.Slip(); !scalar.EqualWithinRel(across, share*creep, 0.02) {
+		t.Errorf("the wheels slip across at %.5f m/s, want %.5f", across, share*creep)
+	}
+}

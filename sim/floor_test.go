@@ -170,6 +170,31 @@ func TestAPushBelowTheLimitMovesNothing(t *testing.T) {
 	}
 }
 
+// Force and torque together are held up to the limit surface of the disc (Goyal, Ruina, Papadopoulos 1991; from memory):
+// the pairs that it answers with when it slides and spins.
+func TestAPushAndATwistTogetherAreHeldUpToTheLimitSurface(t *testing.T) {
+	const mu, mass, radius = 0.4, 0.3, 0.07
+	for _, mix := range []float64{0.2, 0.4, 0.5, 0.7} {
+		force, torque := discShares(mix)
+		moved := func(share float64) float64 {
+			w, b := puck(t, stepLength, mu, radius, 0, 0)
+			for range 250 {
+				b.body.SetForce(cp.Vector{X: share * force * mu * mass * Gravity})
+				b.body.SetTorque(share * torque * radius * mu * mass * Gravity)
+				w.Step()
+			}
+			p := b.Pose()
+			return math.Hypot(p.X-10, p.Y-10) + radius*math.Abs(p.Heading)
+		}
+		if m := moved(0.98); m > 1e-12 { // rounding
+			t.Errorf("mix %g: at 98 %% of the limit it moved by %g m", mix, m)
+		}
+		if m := moved(1.05); m < 0.001 {
+			t.Errorf("mix %g: at 105 %% of the limit it moved by only %g m in half a second", mix, m)
+		}
+	}
+}
+
 // What is at rest sleeps, and costs nothing; what is touched wakes.
 func TestRestingBodiesSleepUntilTouched(t *testing.T) {
 	w := build(t, withPiece(withPiece(yard(4, 4), core(), geom.Pose{X: 1, Y: 2}), core(), geom.Pose{X: 2, Y: 2}))

@@ -162,6 +162,30 @@ func TestLoadShiftsWithAccelerationAndSettles(t *testing.T) {
 	}
 }
 
+// In a corner the outer wheels carry m a h/b more (Rajamani; from memory): b is the track.
+func TestLoadShiftsOutwardsInACorner(t *testing.T) {
+	const radius, height = 0.8, 0.1
+	spec := cart(ideal, func(r *robotfile.Robot) { r.Chassis.CentreHeight = height })
+	w := build(t, yard(40, 40), Entry{Spec: spec, Start: geom.Pose{X: 20, Y: 20}})
+	r := w.robots[0]
+	const v = 1.2
+	turn := v / radius
+	r.launch(v, 0, turn)
+	r.drive.rollers[0].speed, r.drive.rollers[1].speed = (v-turn*0.16)/0.04, (v+turn*0.16)/0.04
+	for w.Time() < 0.2 {
+		// Motors without effect: what the speeds ask for.
+		l := r.drive.lines[0]
+		r.SetDriveVolts(l.Nominal*r.drive.rollers[0].speed/l.Free, l.Nominal*r.drive.rollers[1].speed/l.Free)
+		w.Step()
+	}
+	vx, vy, omega := r.Velocity()
+	shift := 6.5 * math.Hypot(vx, vy) * omega * height / 0.32
+	left, right := r.drive.wheels[0].load, r.drive.wheels[1].load
+	if want := 6.5*Gravity/2 + shift; !scalar.EqualWithinRel(right, want, 0.01) || !scalar.EqualWithinRel(left+right, 6.5*Gravity, 1e-9) {
+		t.Errorf("turning left, the right wheel carries %.3f N and the left %.3f N, want %.3f N on the right", right, left, want)
+	}
+}
+
 // A held mass moves the centre of mass and raises mass and inertia (parallel axes), and does not move the robot.
 func TestAPayloadWeighsWhereItIs(t *testing.T) {
 	w := build(t, yard(4, 4), Entry{Spec: cart(), Start: geom.Pose{X: 2, Y: 2, Heading: 1}})

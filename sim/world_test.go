@@ -93,6 +93,38 @@ func TestTheSpreadIsDrawnPerQuantity(t *testing.T) {
 	}
 }
 
+// What is drawn for a robot, and the floor's grip, act where they should.
+func TestDrawnValuesAct(t *testing.T) {
+	spec := cart(func(r *robotfile.Robot) { r.Spread = robotfile.Spread{Charge: 0.2, Motors: 0.05} })
+	f := yard(4, 4)
+	f.Surface.Grip, f.Spread.Grip = 0.5, 0.1
+	w, err := New(Config{Field: f, Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 2, Y: 2}}}, Seed: 3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawn := map[string]float64{}
+	for _, d := range w.Drawn() {
+		drawn[d.Name] = d.Value
+	}
+	r := w.robots[0]
+	for _, c := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"charge", r.battery.Open(), 12.6 + drawn["robot 1 charge"]},
+		{"left motors", r.drive.lines[0].Stall, 3 * 0.35 * 1.5 * (1 + drawn["robot 1 left motors"])},
+		{"right motors", r.drive.lines[1].Stall, 3 * 0.35 * 1.5 * (1 + drawn["robot 1 right motors"])},
+		{"grip", r.drive.wheels[0].along, 0.9 * 0.5 * (1 + drawn["floor grip"])},
+	} {
+		if !scalar.EqualWithinAbs(c.got, c.want, 5e-6) { // a drawn value is noted to six decimals
+			t.Errorf("%s: %.6f, want %.6f", c.what, c.got, c.want)
+		}
+	}
+	if drawn["robot 1 charge"] == 0 || drawn["robot 1 left motors"] == drawn["robot 1 right motors"] || drawn["floor grip"] == 0 {
+		t.Errorf("drawn: %v", drawn)
+	}
+}
+
 // A piece that is shot at a wall or into a corner, far faster than a motor can, stays on the floor.
 func TestAShotPieceStaysInside(t *testing.T) {
 	floor := geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 3, Y: 3}, {X: 1.62, Y: 3}, {X: 1.6, Y: 1}, {X: 1.58, Y: 3}, {X: 0, Y: 3}} // a thin fin
