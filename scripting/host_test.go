@@ -27,7 +27,7 @@ func TestTheDesignsExampleRuns(t *testing.T) {
     bot.drive:trace({{900, 1200}, {1500, 1500}, {2100, 1400}}, {speed = 1400})
     bot.clamp:shut()
     bot.lift:to("rack")`)
-	want := []string{"task auto", "motion ahead", "arrived ahead", "motion trace", "task task", "task end task", "arrived trace", "task end auto"}
+	want := []string{"task auto", "motion ahead", string(record.MotionEnd) + " ahead", "motion trace", "task task", "task end task", string(record.MotionEnd) + " trace", "task end auto"}
 	if !slices.Equal(s.story(), want) {
 		t.Errorf("got %q, want %q", s.story(), want)
 	}

@@ -146,7 +146,7 @@ func TestAPhaseEndsTheOneBefore(t *testing.T) {
 		t.Errorf("after the phase %g V, %d tasks", s.robot.left, len(s.tasks))
 	}
 	s.once()
-	want := []string{"task auto", "motion ahead", "task task", "arrived ahead", "task end auto", "task end task", "task driver", "note ", "task end driver"}
+	want := []string{"task auto", "motion ahead", "task task", string(record.MotionEnd) + " ahead", "task end auto", "task end task", "task driver", "note ", "task end driver"}
 	if diff := cmp.Diff(want, s.story()); diff != "" {
 		t.Error(diff)
 	}
