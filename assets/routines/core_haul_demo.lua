@@ -59,7 +59,7 @@ return routine {
 
     -- Home.
     bot.drive:face(-135)
-    bot.drive:dock(260, 430, -90, {speed = haul})
+    bot.drive:dock(300, 470, -90, {speed = haul})
     bot.intake:stop()
     bot.conveyor:stop()
     note(string.format("home at %.1f s", clock()))

@@ -23,7 +23,7 @@ return routine {
     if bot.clamp:holding() then
       bot.conveyor:run(10)
       wait(1)
-      bot.drive:dock(250, 420, -90, {speed = 700})
+      bot.drive:dock(300, 420, -90, {speed = 700})
     else
       note("no sled in the clamp")
     end
