@@ -19,7 +19,6 @@ var layer = map[string]int{
 	"chalkfield/render/window":      7,
 	"chalkfield/internal/bench":     6,
 	"chalkfield/internal/check":     6,
-	"chalkfield/internal/webpage":   6,
 	"chalkfield/internal/study":     5,
 	"chalkfield/internal/account":   4,
 	"chalkfield/render":             4,

@@ -6,6 +6,7 @@ import (
 	"chalkfield/scripting"
 	"chalkfield/scripting/motion"
 	"chalkfield/sim"
+	"chalkfield/sim/robotfile"
 )
 
 // machine lets a routine command a simulated robot: it is scripting.Machine over sim.Robot, and hides the truth.
@@ -29,7 +30,8 @@ func newMachine(r *sim.Robot) *machine {
 		m.parts = append(m.parts, part)
 	}
 	for _, s := range r.Spec.Sensors {
-		m.sensors = append(m.sensors, scripting.Sensor{Name: s.Name, Kind: string(s.Kind)})
+		linear := s.Kind == robotfile.Rotation && r.Spec.Parts[s.Part].Lift.Elevator
+		m.sensors = append(m.sensors, scripting.Sensor{Name: s.Name, Kind: string(s.Kind), Linear: linear})
 	}
 	return m
 }

@@ -139,6 +139,7 @@ func (r *Rehearsal) closePhase(now float64) {
 	r.referee.closePhase(r.session.Phases[r.phase])
 	for _, p := range r.players {
 		p.stop()
+		r.out.take(p.drain())
 	}
 }
 
