@@ -21,7 +21,7 @@ var layer = map[string]int{
 	"chalkfield/internal/check":     6,
 	"chalkfield/internal/study":     5,
 	"chalkfield/internal/account":   4,
-	"chalkfield/render":             4,
+	"chalkfield/render":             6,
 	"chalkfield/internal/rehearse":  3,
 	"chalkfield/scripting":          2,
 	"chalkfield/sim":                2,
