@@ -77,7 +77,11 @@ func (b *Body) Outline() geom.Polygon { return b.outline }
 func (b *Body) Asleep() bool { return b.body != nil && b.body.IsSleeping() }
 
 // Changed reports whether pose or holder differ, at a record's precision, from the last call, and remembers them.
+// A sleeping body has stood still since before the last call: the engine waits longer than a sample before it sleeps.
 func (b *Body) Changed() bool {
+	if b.seen && b.Asleep() {
+		return false
+	}
 	pose := record.FromGeom(b.Pose())
 	if b.seen && pose == b.seenPose && b.Holder == b.seenHolder {
 		return false

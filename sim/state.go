@@ -5,23 +5,35 @@ import (
 	"chalkfield/sim/scoring"
 )
 
-// State fills in where everything is for scoring; phases and fouls of the state stay as they are.
+// State fills in where everything is for scoring; phases and fouls of the state stay as they are. A state that was filled
+// a sample ago keeps what sleeps: those bodies have stood still since before.
 func (w *World) State(s *scoring.State) {
 	pieces := len(w.field.Pieces)
-	if s.Robots == nil {
+	first := s.Robots == nil
+	if first {
 		s.Pieces = make([]scoring.Piece, pieces)
 		s.Goals = make([]geom.Pose, len(w.bodies)-pieces)
 		s.Robots = make([]scoring.Robot, len(w.robots))
 	}
 	for i, b := range w.bodies[:pieces] {
+		if !first && b.Asleep() {
+			continue
+		}
 		s.Pieces[i] = scoring.Piece{At: b.Pose(), In: b.Holder, Scorer: b.Scorer}
 		if g := b.Holder.Goal(); g >= 0 {
 			s.Pieces[i].Crooked = w.bodies[g].crooked == b
 		}
 	}
 	for i, b := range w.bodies[pieces:] {
-		s.Goals[i] = b.Pose()
+		if first || !b.Asleep() {
+			s.Goals[i] = b.Pose()
+		}
 	}
+	w.RobotState(s)
+}
+
+// RobotState fills in only where the robots are, which is all that fouls ask for.
+func (w *World) RobotState(s *scoring.State) {
 	for i, r := range w.robots {
 		s.Robots[i] = scoring.Robot{Side: r.Side, At: r.Pose(), Outline: r.outline}
 	}

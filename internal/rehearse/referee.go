@@ -68,7 +68,7 @@ func (r *referee) fouls(phase int, now float64) []record.Event {
 	if !r.watched {
 		return nil
 	}
-	r.world.State(&r.state)
+	r.world.RobotState(&r.state)
 	var events []record.Event
 	for _, foul := range r.scorer.Fouls(phase, &r.state) {
 		rule := r.field.Rules[foul.Rule]
