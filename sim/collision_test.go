@@ -136,3 +136,13 @@ func TestAPushedRowDoesNotOverlap(t *testing.T) {
 		}
 	}
 }
+
+// Pieces that are put into each other (a bad drop) come apart to within the engine's slop.
+func TestOverlappingPiecesComeApart(t *testing.T) {
+	w := build(t, withPiece(withPiece(yard(4, 4), core(), geom.Pose{X: 2, Y: 2}), core(), geom.Pose{X: 2.12, Y: 2}))
+	w.run(1.5)
+	a, b := w.bodies[0].Pose(), w.bodies[1].Pose()
+	if gap := math.Hypot(a.X-b.X, a.Y-b.Y) - 0.14; gap < -0.001 || gap > 0.005 {
+		t.Errorf("after 1.5 s the gap is %.2f mm", gap*1e3)
+	}
+}

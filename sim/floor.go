@@ -20,6 +20,7 @@ type floorFriction struct {
 	linear  cp.Vector // N s: impulse of this step so far
 	angular float64   // N m s
 	touched bool      // the body has contacts: iterate with them
+	still   bool      // it has no speed
 	done    bool
 	meet    func(*cp.Arbiter)
 	jolts   jolts
@@ -31,6 +32,9 @@ func (w *World) newFloorFriction(body *cp.Body, mu, arm float64) *floorFriction 
 	f.meet = func(arb *cp.Arbiter) {
 		f.touched = true
 		f.jolts.feel(arb)
+		if f.still && deep(arb) {
+			f.body.Activate() // it must not fall asleep before the engine has moved it out
+		}
 	}
 	return f
 }
@@ -39,11 +43,24 @@ func (w *World) newFloorFriction(body *cp.Body, mu, arm float64) *floorFriction 
 func (f *floorFriction) PreStep(dt float64) {
 	f.limit = f.mu * f.body.Mass() * Gravity * dt
 	f.touched, f.done = false, false
-	f.jolts.look(f.body.Velocity())
+	v := f.body.Velocity()
+	f.still = v == (cp.Vector{})
+	f.jolts.look(v)
 	f.body.EachArbiter(f.meet)
 	if !f.touched {
 		f.linear, f.angular = cp.Vector{}, 0
 	}
+}
+
+// deep reports whether two shapes overlap by more than the engine leaves alone.
+func deep(arb *cp.Arbiter) bool {
+	set := arb.ContactPointSet()
+	for i := range set.Count {
+		if set.Points[i].Distance < -2*slop {
+			return true
+		}
+	}
+	return false
 }
 
 // ApplyCachedImpulse starts from the last step's impulse, which is what a steady push needs again.

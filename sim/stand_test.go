@@ -212,7 +212,12 @@ func TestAPayloadWeighsWhereItIs(t *testing.T) {
 			t.Errorf("outline corner %d went from %v to %v", i, outline[i], v)
 		}
 	}
+	r.launch(0, 0, 2)
+	vx, vy, omega := r.Velocity()
 	r.load(3, 0, geom.Vec{})
+	if x, y, o := r.Velocity(); math.Abs(x-vx)+math.Abs(y-vy)+math.Abs(o-omega) > 1e-12 {
+		t.Errorf("unloading changed the velocity from %g, %g, %g to %g, %g, %g", vx, vy, omega, x, y, o)
+	}
 	if r.Mass() != 6.5 || r.centre != (geom.Vec{}) || !scalar.EqualWithinAbs(r.body.Moment(), own, 1e-15) {
 		t.Errorf("after unloading: mass %g, centre %v, inertia %g", r.Mass(), r.centre, r.body.Moment())
 	}

@@ -8,9 +8,13 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// wallDepth is how far walls reach outwards, m, where there is room. A body would have to go half of it in one step,
-// 50 m/s, to come out at the back.
-const wallDepth = 0.2
+const (
+	// wallDepth is how far walls reach outwards, m, where there is room. A body would have to go half of it in one step,
+	// 50 m/s, to come out at the back.
+	wallDepth = 0.2
+	// thinnest is the depth of a wall where there is no room, as at the tip of a fin.
+	thinnest = 2.5 * rounding
+)
 
 // addWalls puts a solid strip outside each edge of the floor.
 func addWalls(s *cp.Space, f *fields.Field) {
@@ -22,43 +26,58 @@ func addWalls(s *cp.Space, f *fields.Field) {
 	}
 }
 
-// strip is the solid behind edge i: as deep as it can be without coming out on the floor again where the floor is
-// concave.
+// strip is the solid behind edge i: at each end as deep as it can be without coming out on the floor again where the
+// floor is concave. It reaches around outer corners, so that no gap is left between neighbours.
 func strip(floor geom.Polygon, i int) geom.Polygon {
-	depth := wallDepth
-	for depth > 2.5*rounding && overlapsFloor(strips(floor, i, depth), floor) {
-		depth /= 2
-	}
-	return strips(floor, i, depth)
-}
-
-// strips is the strip of a given depth. It reaches around outer corners, so that no gap is left between neighbours.
-func strips(floor geom.Polygon, i int, depth float64) geom.Polygon {
 	n := len(floor)
 	a, b := floor[i], floor[(i+1)%n]
 	along := r2.Unit(r2.Sub(b, a))
-	out := r2.Scale(depth, geom.Vec{X: along.Y, Y: -along.X})
-	from, to := r2.Add(a, out), r2.Add(b, out)
+	out := geom.Vec{X: along.Y, Y: -along.X}
+	atA, atB := room(floor, a, out), room(floor, b, out)
+	reachA, reachB := 0.0, 0.0
 	if r2.Cross(r2.Sub(a, floor[(i+n-1)%n]), along) > 0 {
-		from = r2.Sub(from, r2.Scale(depth, along))
+		reachA = wallDepth
 	}
 	if r2.Cross(along, r2.Sub(floor[(i+2)%n], b)) > 0 {
-		to = r2.Add(to, r2.Scale(depth, along))
+		reachB = wallDepth
 	}
-	return geom.Polygon{a, from, to, b}
+	for {
+		from := r2.Sub(r2.Add(a, r2.Scale(atA, out)), r2.Scale(min(reachA, atA), along))
+		to := r2.Add(r2.Add(b, r2.Scale(atB, out)), r2.Scale(min(reachB, atB), along))
+		shape := geom.Polygon{a, from, to, b}
+		if max(atA, atB) <= thinnest || !overlapsFloor(shape, floor) {
+			return shape
+		}
+		atA, atB = max(thinnest, 0.8*atA), max(thinnest, 0.8*atB)
+	}
 }
 
-// overlapsFloor reports whether the outer part of a strip comes out on the floor.
+// room is how deep the wall may be behind a point.
+func room(floor geom.Polygon, at, out geom.Vec) float64 {
+	const step = 0.001
+	for t := thinnest; t < wallDepth; t += step {
+		if onFloor(floor, r2.Add(at, r2.Scale(t, out))) {
+			return max(thinnest, t-2*step)
+		}
+	}
+	return wallDepth
+}
+
+// overlapsFloor reports whether the outer sides of a strip come out on the floor.
 func overlapsFloor(strip, floor geom.Polygon) bool {
 	const parts = 64
 	for side := range 3 {
 		a, b := strip[side], strip[side+1]
 		for k := range parts + 1 {
-			p := r2.Add(a, r2.Scale(float64(k)/parts, r2.Sub(b, a)))
-			if floor.Contains(p) && floor.Distance(p) > rounding/4 {
+			if onFloor(floor, r2.Add(a, r2.Scale(float64(k)/parts, r2.Sub(b, a)))) {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// onFloor reports whether a point is well on the floor, farther from its edge than the thinnest wall is deep.
+func onFloor(floor geom.Polygon, p geom.Vec) bool {
+	return floor.Contains(p) && floor.Distance(p) > thinnest
 }
