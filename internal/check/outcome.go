@@ -141,7 +141,10 @@ func (j *Judged) accept(c *Case, v verdict) {
 	if err := wholefile.Write(c.Golden, func(w io.Writer) error { return v.golden.write(w) }); err != nil {
 		j.State, j.Error = Wrong, err.Error()
 	}
-	if len(j.Notes) == 0 {
+	switch {
+	case v.fresh:
+		j.Notes = append(j.Notes, fmt.Sprintf("wrote %s, the first one", c.Golden))
+	case len(j.Notes) == 0:
 		j.Notes = append(j.Notes, fmt.Sprintf("wrote %s: nothing beyond the tolerances changed", c.Golden))
 	}
 }

@@ -97,6 +97,7 @@ type verdict struct {
 	blame  string  // trials: where it left the plan
 	score  float64 // of the own side
 	golden *golden
+	fresh  bool // there is no golden record yet
 	err    error
 }
 
@@ -241,34 +242,35 @@ func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 	}
 	if c.Golden != "" {
 		v.golden = goldenOf(r)
-		v.short = append(v.short, c.againstGolden(r, s.words, o.Accept)...)
+		short, fresh := c.againstGolden(r, s.words)
+		v.fresh = fresh
+		if !fresh || !o.Accept {
+			v.short = append(v.short, short...)
+		}
 	}
 	return v, nil
 }
 
-// againstGolden holds a record against the golden one, if there is one.
-func (c *Case) againstGolden(r *record.Record, w *words, accept bool) []Shortfall {
+// againstGolden holds a record against the golden one; fresh when there is none.
+func (c *Case) againstGolden(r *record.Record, w *words) (short []Shortfall, fresh bool) {
 	j := &judgement{record: r, words: w, result: trial.Of(r, own)}
 	data, err := os.ReadFile(c.Golden)
 	var g *golden
-	switch {
-	case err != nil && accept:
-		return nil
-	case err != nil:
+	if err != nil {
 		err = fmt.Errorf("%v; make one with `chalkfield check --accept`", cause(err))
-	default:
+		fresh = true
+	} else {
 		g, err = readGolden(c.Golden, data)
 	}
 	if err != nil {
 		j.fallAtEnd("a golden record in "+c.Golden, err.Error())
-		j.short[0].golden = true
-		return j.short
+	} else {
+		j.departures(g, c.Within)
 	}
-	j.departures(g, c.Within)
 	for i := range j.short {
 		j.short[i].golden = true
 	}
-	return j.short
+	return j.short, fresh
 }
 
 // beside leads names to files beside the check file, where there are any.

@@ -15,6 +15,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"chalkfield/internal/record"
 	"chalkfield/internal/study/trial"
@@ -241,6 +242,9 @@ func sameAxes(a, b []Axis) string {
 }
 
 func sameVariant(a, b *Variant) string {
+	if a.Name != b.Name || a.Replay != b.Replay {
+		return fmt.Sprintf("called as %q against %q", strings.TrimSpace(a.Name+" "+a.Replay), strings.TrimSpace(b.Name+" "+b.Replay))
+	}
 	for i := range min(len(a.Robots), len(b.Robots)) {
 		if x, y := a.Robots[i].Routine, b.Robots[i].Routine; x != y {
 			return fmt.Sprintf("routine %s against %s", short(x), short(y))

@@ -1,0 +1,10 @@
+// Package ci holds what `chalkfield new --ci` adds to a project: a check file for its routine, a workflow for a CI server, and a
+// script for the array jobs of a batch scheduler. Paths are as they stand in the project.
+package ci
+
+import "embed"
+
+// Files are the recipe.
+//
+//go:embed ci routine.check.toml
+var Files embed.FS
