@@ -214,9 +214,11 @@ func TestAPayloadWeighsWhereItIs(t *testing.T) {
 	}
 	r.launch(0, 0, 2)
 	vx, vy, omega := r.Velocity()
-	r.load(3, 0, geom.Vec{})
-	if x, y, o := r.Velocity(); math.Abs(x-vx)+math.Abs(y-vy)+math.Abs(o-omega) > 1e-12 {
-		t.Errorf("unloading changed the velocity from %g, %g, %g to %g, %g, %g", vx, vy, omega, x, y, o)
+	for _, mass := range []float64{2.5, 0} { // more, then none
+		r.load(3, mass, geom.Vec{X: -0.16})
+		if x, y, o := r.Velocity(); math.Abs(x-vx)+math.Abs(y-vy)+math.Abs(o-omega) > 1e-12 {
+			t.Errorf("a load of %g kg changed the velocity from %g, %g, %g to %g, %g, %g", mass, vx, vy, omega, x, y, o)
+		}
 	}
 	if r.Mass() != 6.5 || r.centre != (geom.Vec{}) || !scalar.EqualWithinAbs(r.body.Moment(), own, 1e-15) {
 		t.Errorf("after unloading: mass %g, centre %v, inertia %g", r.Mass(), r.centre, r.body.Moment())
