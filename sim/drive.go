@@ -109,6 +109,17 @@ func (d *driveline) centre(spec []robotfile.Wheel, centre geom.Vec) {
 	d.loads = newWheelLoads(at)
 }
 
+// resting reports whether the trains stand and are not asked to turn: then the engine may let the robot sleep like any
+// other body, until a command or a touch wakes it.
+func (d *driveline) resting() bool {
+	for t, volts := range d.volts {
+		if volts != 0 || math.Abs(d.rollers[t].speed*d.wheels[0].radius) > idleSpeed {
+			return false
+		}
+	}
+	return true
+}
+
 // power turns the motors for a step at the battery's terminal voltage: the trains' speeds as they would be without the
 // floor, and their lag. The line's slope acts as damping B on a train of inertia J:
 //

@@ -146,6 +146,11 @@ func (r *Robot) act(dt float64) {
 		r.loads[t].Want = r.drive.volts[t]
 		r.loads[t].Speed = r.drive.rollers[t].speed
 	}
-	r.drive.power(r.battery.Settle(r.loads[:], steady, dt), dt)
-	r.body.Activate()
+	terminal := r.battery.Settle(r.loads[:], steady, dt)
+	if !r.drive.resting() {
+		r.body.Activate()
+	} else if r.body.IsSleeping() {
+		return
+	}
+	r.drive.power(terminal, dt)
 }
