@@ -46,7 +46,8 @@ func wander(t *testing.T, step float64, spec *robotfile.Robot) (place, heading f
 
 // With ideal sensors and tyres that do not slip the belief is the truth, but for what a step of the engine blurs: it moves a
 // turning body along its heading at the step's start, which is off by half the step's turn, about v dt/2 to the side per
-// radian of a turn: up to 1 mm at 1 m/s, which partly cancels over turns both ways. Half of it with half the step.
+// radian of a turn: up to 1 mm at 1 m/s, which partly cancels over turns both ways. Half of it with half the step. The
+// heading has no such error, only what the tyre solver leaves (settled, 1e-5 m/s in a step, made good in the next).
 func TestBeliefIsTruthWithIdealSensorsAndNoSlip(t *testing.T) {
 	for _, test := range []struct {
 		name   string
@@ -58,7 +59,7 @@ func TestBeliefIsTruthWithIdealSensorsAndNoSlip(t *testing.T) {
 		{"tracking wheels and inertial", robotfile.ByTracking, 4},
 	} {
 		place, heading := wander(t, 0.002, cart(ideal, instrumented(test.method, test.across)))
-		if place > 0.0005 || heading > 1e-9 {
+		if place > 0.0005 || heading > 1e-6 {
 			t.Errorf("%s: belief is off by %.5f m and %.6f rad", test.name, place, heading)
 		}
 		finer, _ := wander(t, 0.001, cart(ideal, instrumented(test.method, test.across)))

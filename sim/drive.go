@@ -22,7 +22,7 @@ const (
 	// rounds is the most rounds of the tyre solver in a step without contacts; it stops when a round changes the robot's
 	// velocity by less than settled (m/s, or rad/s). What is left is done in the next step, which starts from there.
 	rounds  = 12
-	settled = 1e-6
+	settled = 1e-5
 )
 
 // wheel is one wheel's state.

@@ -24,6 +24,9 @@ type player struct {
 	waiting scripting.Phase
 	begun   bool
 	plan    planTrack
+
+	partSlab   slab[record.PartSample]
+	sensorSlab slab[float64]
 }
 
 // entries resolves sides and starts and lists the robots for the world.

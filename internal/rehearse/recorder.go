@@ -16,6 +16,7 @@ const Program = "1.0.0"
 type recorder struct {
 	record record.Record
 	last   []record.BodySample // per body, as last sampled
+	robots slab[record.RobotSample]
 }
 
 func newRecorder(s Setup, session fields.Session, world *sim.World, players []*player) *recorder {
@@ -97,7 +98,7 @@ func (out *recorder) event(e record.Event) {
 
 // sample adds the state of every robot and of each body that differs from its last sample.
 func (out *recorder) sample(now float64, world *sim.World, players []*player) {
-	s := record.Sample{T: record.Round(now), Robots: make([]record.RobotSample, len(players))}
+	s := record.Sample{T: record.Round(now), Robots: out.robots.take(len(players))}
 	for i, p := range players {
 		s.Robots[i] = p.sample()
 	}

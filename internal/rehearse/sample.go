@@ -14,7 +14,7 @@ func (p *player) sample() record.RobotSample {
 		Velocity: [3]float64{record.Round(vx), record.Round(vy), record.Round(omega)},
 		Wheels:   rounded(r.WheelSpeeds()), Volts: rounded(r.DriveVolts()), Amps: rounded(r.TrainAmps()),
 		Slip: rounded([2]float64{along, across}), Battery: record.Round(r.Terminal()), Air: record.Round(r.Air()),
-		Parts: make([]record.PartSample, len(r.Spec.Parts)), Sensors: make([]float64, len(r.Spec.Sensors)),
+		Parts: p.partSlab.take(len(r.Spec.Parts)), Sensors: p.sensorSlab.take(len(r.Spec.Sensors)),
 		Doing: record.Idle,
 	}
 	for i := range s.Parts {
@@ -48,3 +48,17 @@ func rounded(pair [2]float64) [2]float64 {
 func (p *player) left() record.Left {
 	return record.Left{Battery: record.Round(p.robot.Terminal()), Air: record.Round(p.robot.Air()), Strokes: p.robot.AirStrokes()}
 }
+
+// slab hands out slices of zeros, cut from larger ones: a rehearsal takes some thousands.
+type slab[T any] struct{ rest []T }
+
+func (s *slab[T]) take(n int) []T {
+	if n > len(s.rest) {
+		s.rest = make([]T, max(n, slabSize))
+	}
+	cut := s.rest[:n:n]
+	s.rest = s.rest[n:]
+	return cut
+}
+
+const slabSize = 1024
