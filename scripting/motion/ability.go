@@ -12,7 +12,6 @@ const (
 	turnShare     = 0.60  // of the turning rate that voltage holds: about the quickest quarter turn for a line motor
 	gripShare     = 0.50  // of the tyres' grip along the heading
 	turnGripShare = 0.40  // of the same, in turning on the spot: scrubbing takes grip too
-	sideGripShare = 0.35  // of their grip sideways: wheels that also scrub in the turn hold less
 	innerLag      = 0.060 // s: closed-loop time constant of the wheel speed loop
 )
 
@@ -45,16 +44,23 @@ func newAbility(of string, m Model, o Options, battery float64) (ability, error)
 	a.turnRate = min(a.turnRate, a.topTurnRate())
 	a.turnAccel = first(o.TurnAccel, m.TurnAccel, a.gripTurnAccel(turnGripShare))
 	a.turnAccel = min(a.turnAccel, min(a.gripTurnAccel(0.9), a.voltTurnAccel(a.turnRate)))
-	a.side = sideGripShare * m.SideGrip
-	// Our own rule, from trials: a base on omni wheels (side grip an eighth of the grip) slides out of curves tighter than
-	// two thirds of its track, one on traction wheels holds curves of a quarter.
-	a.tightest = (1 + 4*m.SideGrip/m.Grip) / m.Track
+	a.curves()
 	a.gains = Gains{
-		AlongP:   first(o.Gains.AlongP, m.AlongP, 1/(4*innerLag)),
-		HeadingP: first(o.Gains.HeadingP, m.HeadingP, 1/(3*innerLag)),
+		AlongP:   first(o.Gains.AlongP, m.AlongP, 1/(3*innerLag)),
+		HeadingP: first(o.Gains.HeadingP, m.HeadingP, 1/(2*innerLag)),
 		HeadingD: first(o.Gains.HeadingD, m.HeadingD, 0),
 	}
 	return a, nil
+}
+
+// curves sets what curves may ask of the tyres. Our own rules, from trials on simulated bases: wheels that scrub in the
+// turn hold less to the side, and the less the more they are omni wheels (side grip an eighth of the grip): such a base
+// holds a quarter of its side grip, and slides out of curves tighter than two thirds of its track. One on traction wheels
+// holds a third, in curves of a quarter of its track.
+func (a *ability) curves() {
+	ratio := min(1, a.SideGrip/a.Grip)
+	a.side = (0.20 + 0.20*ratio) * a.SideGrip
+	a.tightest = (1 + 4*ratio) / a.Track
 }
 
 // first is the first number that is not 0.

@@ -1,6 +1,10 @@
 package motion
 
-import "chalkfield/internal/geom"
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+)
 
 // Ahead drives a distance in metres straight along the heading that the robot has at Start, holding heading and line. A
 // negative distance, or a positive one with Reverse, drives backwards.
@@ -30,8 +34,16 @@ func Ahead(distance float64, o Options) (*Motion, error) {
 	return m, nil
 }
 
-// addLine adds a straight leg of the pivot. Where it is laid anew it aims at the same end.
+// addLine adds a straight leg of the pivot. Where it is laid anew it aims at the same end, in a swing if the robot does not
+// look there.
 func (m *Motion) addLine(from, to geom.Vec, reverse bool) *curveLeg {
-	start := geom.Pose{X: from.X, Y: from.Y}
-	return m.addCurve(start, reverse, func(c *curve, start geom.Pose) { c.line(start.At(), to) })
+	start := geom.Pose{X: from.X, Y: from.Y, Heading: math.Atan2(to.Y-from.Y, to.X-from.X)}
+	return m.addCurve(start, reverse, func(c *curve, start geom.Pose) {
+		end := geom.Pose{X: to.X, Y: to.Y, Heading: bearingOf(start, to)}
+		if off := math.Abs(geom.WrapAngle(end.Heading - start.Heading)); off > straight && off < driveOff {
+			c.swing(start, end)
+			return
+		}
+		c.line(start.At(), to)
+	})
 }

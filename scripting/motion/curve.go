@@ -124,6 +124,12 @@ func (c *curve) bow(from, to geom.Pose, first, last, spacing float64) {
 	c.measure()
 }
 
+// swing lays a bow that turns early to the direction of its end.
+func (c *curve) swing(from, to geom.Pose) {
+	step := 0.15 * math.Hypot(to.X-from.X, to.Y-from.Y)
+	c.bow(from, to, step, step, fine)
+}
+
 // bezier is point and direction of a curve at 0 <= u <= 1, by de Casteljau's repeated interpolation.
 func bezier(p [6]geom.Vec, u float64) (at, along geom.Vec) {
 	for n := 5; n > 0; n-- {

@@ -97,7 +97,7 @@ func (l *curveLeg) step(now *reading) (setpoint, progress) {
 	}
 	pose := l.travel(now)
 	seen := pose.In(ref.at)
-	e := trackingError{seen.X, seen.Y, geom.WrapAngle(ref.heading - pose.Heading - drift(now))}
+	e := trackingError{seen.X, seen.Y, geom.WrapAngle(ref.heading - pose.Heading)}
 	pace := l.pace(e)
 	s := l.follow(ref, e, pace, now)
 
@@ -112,22 +112,6 @@ func (l *curveLeg) step(now *reading) (setpoint, progress) {
 	}
 	l.t += now.dt * pace
 	return s, p
-}
-
-// How much of the angle between course and heading is steered against.
-const (
-	driftShare = 0.6
-	driftSlow  = 0.35 // m/s: below, the angle is taken as at this speed
-	driftMost  = 0.3  // rad
-)
-
-// drift is the angle, counter-clockwise, by which the course of a robot that slides sideways differs from its heading,
-// rad. Steering the course along the curve, and not the heading, keeps a sliding robot near it. Only a share is taken,
-// and less at low speeds: a base that turns about a point d behind the one assumed answers a turning rate w with the
-// angle -w d/v, and the loop through it is stable as long as share x HeadingP x d < v.
-func drift(now *reading) float64 {
-	speed := math.Copysign(max(driftSlow, math.Abs(now.along)), now.along)
-	return geom.Clamp(driftShare*now.side/speed, -driftMost, driftMost)
 }
 
 // pace is how fast the plan's time runs at a tracking error.

@@ -54,7 +54,7 @@ func (m *Motion) layDock(at geom.Pose) {
 		return
 	}
 	if distance < m.ability.Track/4 { // no room for a curve
-		m.addShuffle()
+		m.addShuffle(at)
 		return
 	}
 	best := m.quickest(from, to, distance)

@@ -13,18 +13,6 @@ type reading struct {
 	along   float64  // m/s
 	turn    float64  // rad/s
 	dt      float64  // s, length of the tick
-	side    float64  // m/s to the left, smoothed
-}
-
-// slideTime is the time constant of the smoothed sideways speed, s.
-const slideTime = 0.06
-
-// move takes the pivot's next place and the next heading. The sideways speed is that of the way between the two places
-// across the mean heading.
-func (r *reading) move(at geom.Vec, heading float64) {
-	mean := geom.Pose{X: r.at.X, Y: r.at.Y, Heading: (r.heading + heading) / 2}
-	r.side += (mean.In(at).Y/r.dt - r.side) * r.dt / (slideTime + r.dt)
-	r.at, r.heading = at, heading
 }
 
 func (r *reading) pose() geom.Pose { return geom.Pose{X: r.at.X, Y: r.at.Y, Heading: r.heading} }

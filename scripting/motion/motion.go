@@ -115,7 +115,7 @@ func (m *Motion) read(dt float64) {
 	heading := m.now.heading + geom.WrapAngle(belief.Heading-m.now.heading)
 	at := m.pivotAt(geom.Pose{X: belief.X, Y: belief.Y, Heading: heading})
 	if sum := at.X + at.Y; !math.IsNaN(sum) && !math.IsInf(sum, 0) { // else the last good one stands
-		m.now.move(at, heading)
+		m.now.at, m.now.heading = at, heading
 	}
 	along, turn := m.plant.BeliefSpeed()
 	m.now.along, m.now.turn = finiteOr(along, 0), finiteOr(turn, 0)

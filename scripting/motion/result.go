@@ -17,7 +17,7 @@ type Why string
 
 const (
 	Arrived   Why = "arrived"   // at the end, within the tolerance
-	TimedOut  Why = "timeout"   // not within the tolerance when its time or its corrections were used up
+	TimedOut  Why = "timeout"   // not within the tolerance when its time was used up, or when it had come to rest beside the end
 	Stalled   Why = "stalled"   // commanded, but the robot did not move
 	Cancelled Why = "cancelled" // by Cancel
 )

@@ -21,7 +21,7 @@ func track(vr, wr float64, e trackingError, k trackingGains) (v, w float64) {
 
 // sideDamping is the damping ratio of the sideways error. Linearised at a steady speed the law gives
 // y” + kth vr y' + ky vr^2 y = 0, so zeta = kth / (2 sqrt(ky)) (same paper).
-const sideDamping = 0.9
+const sideDamping = 0.7
 
 // scheduled turns a heading gain in 1/s into gains of the law at a reference speed vr: kth vr is then that gain at every
 // speed, and the sideways error decays in the same time. Below slow (m/s) ky stays as it is there, so that it does not

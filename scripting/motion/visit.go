@@ -48,9 +48,8 @@ func (m *Motion) layVisit(at geom.Vec) {
 		return
 	}
 	end := line.curve.end()
-	length := 0.15 * line.curve.length()
 	swing := &curveLeg{a: &m.ability, reverse: line.reverse, exit: m.options.Exit}
-	swing.curve.bow(travelling(m.now.pose(), line.reverse), end, length, length, fine)
+	swing.curve.swing(travelling(m.now.pose(), line.reverse), end)
 	swing.plan(swing.forward(&m.now))
 	if swing.seconds() <= turn.seconds()+line.seconds() && swing.curve.sharpest() < kink {
 		m.legs = append(m.legs[:0], swing)
