@@ -7,4 +7,16 @@
 // One Step is 2 ms. Chipmunk (github.com/jakecoffman/cp/v2) moves the bodies, finds the contacts and solves the
 // impulses; floor friction and tyres take part in its solver as constraints, so that a resting thing resists a push up
 // to its limit without creeping. Order within Step: mechanisms, batteries and motors, then the space.
+//
+// What is modelled, file by file: line and battery in sim/electric; tyre.go, loads.go and drive.go the drive base;
+// floor.go and coupling.go friction of pieces and goals; walls.go; contact.go what robots meet; jolt.go and space.go how
+// the engine is set. What is left out:
+//   - Robots do not tip. A wheel that would lift carries nothing, and the others the weight.
+//   - Contacts act at the height of the centre of mass: they shift no load among the wheels.
+//   - A pair's friction and restitution are the products of the two values (Chipmunk's rule).
+//   - A goal collides as the convex hull of its outline; a fixed goal hangs on its wall and is in nobody's way.
+//   - Pieces in a goal or a robot are no bodies any more: they move with their holder and weigh on it.
+//   - A polygon shares its floor friction between sliding and spinning as the disc with the same torque arm does.
+//   - Several bodies that are struck within one step are solved together with Newton's restitution; with friction that
+//     can leave an energy error of a percent or two, see property_test.go.
 package sim
