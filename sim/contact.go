@@ -32,7 +32,7 @@ func (r *Robot) meet(arb *cp.Arbiter) {
 			return
 		}
 	}
-	if r.world.fresh(r, other) {
+	if r.world.fresh(r, other) && arb.IsFirstContact() { // a contact that slept is old, however long ago
 		r.world.report(r, other, arb)
 	}
 }

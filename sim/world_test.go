@@ -286,6 +286,22 @@ func TestRobotsReportEachOtherAndWalls(t *testing.T) {
 	}
 }
 
+// A robot that slept against a wall has not met it anew when it wakes.
+func TestAContactThatSleptIsNotNew(t *testing.T) {
+	w := build(t, yard(4, 4), Entry{Spec: cart(), Start: geom.Pose{X: 0.21, Y: 2}})
+	r := w.robots[0]
+	r.SetDriveVolts(-4, -4)
+	w.run(0.5)
+	r.SetDriveVolts(0, 0)
+	w.run(3)
+	first := len(w.Happenings())
+	r.SetDriveVolts(-3, -3)
+	w.run(0.5)
+	if again := len(w.Happenings()); first != 1 || again != 0 {
+		t.Errorf("%d contacts, then %d after a rest; want 1, 0", first, again)
+	}
+}
+
 // A step in which nothing touches allocates nothing. (In contacts the engine itself allocates: two small objects each.)
 func TestAFreeStepAllocatesNothing(t *testing.T) {
 	w := build(t, busyField(), Entry{Spec: cart(), Start: geom.Pose{X: 2.1, Y: 2.22}})
