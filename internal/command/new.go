@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"chalkfield/assets/ci"
 	"chalkfield/assets/templates"
 	"chalkfield/internal/wholefile"
 	"chalkfield/sim/robotfile"
@@ -17,6 +18,7 @@ import (
 type newCommand struct {
 	Folder string `arg:"" help:"Folder to write into; made if it is not there."`
 	Robot  string `help:"Embedded robot to start from." default:"hauler" placeholder:"NAME"`
+	CI     bool   `help:"Add a check file, a workflow for a CI server, and a script for a batch scheduler's array jobs." name:"ci"`
 }
 
 // Help is shown under the flags.
@@ -24,6 +26,7 @@ func (newCommand) Help() string {
 	return `Example:
   chalkfield new my_project
   chalkfield run my_project/routine.lua
+  chalkfield new my_project --ci         the project, and what CI needs to hold it to its checks
 
 A file that is already there is never overwritten: then nothing is written.`
 }
@@ -49,6 +52,13 @@ func (c newCommand) Run(_ context.Context, s streams) error {
 		return err
 	}
 	files = append(files, file{filepath.Join(c.Folder, "robot.toml"), robot})
+	if c.CI {
+		recipe, err := collect(ci.Files, c.Folder)
+		if err != nil {
+			return err
+		}
+		files = append(files, recipe...)
+	}
 	if err := writeNew(files); err != nil {
 		return err
 	}
