@@ -239,10 +239,19 @@ func (d *driveline) roll(w *wheel, v cp.Vector, turn, p, q float64) (cp.Vector, 
 	return v, turn + (w.at.X*q-w.at.Y*p)*d.inertiaInv
 }
 
-// give hands the engine the velocity that the tyres' impulses lead to.
+// give hands the engine the velocity that the tyres' impulses lead to. To do so wakes the body, so that it is not done
+// when there is nothing to see: from rest to rest.
 func (d *driveline) give(v cp.Vector, turn float64) {
+	if was := d.body.Velocity(); restful(v, turn) && restful(was, d.body.AngularVelocity()) {
+		return
+	}
 	d.body.SetVelocity(d.cos*v.X-d.sin*v.Y, d.sin*v.X+d.cos*v.Y)
 	d.body.SetAngularVelocity(turn)
+}
+
+func restful(v cp.Vector, turn float64) bool {
+	const least = 1e-6 // m/s, rad/s
+	return math.Abs(v.X)+math.Abs(v.Y)+math.Abs(turn) < least
 }
 
 // GetImpulse is the tyres' impulse along, as the engine's interface wants it.

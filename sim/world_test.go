@@ -294,6 +294,9 @@ func TestAContactThatSleptIsNotNew(t *testing.T) {
 	w.run(0.5)
 	r.SetDriveVolts(0, 0)
 	w.run(3)
+	if !r.body.IsSleeping() {
+		t.Error("it does not sleep")
+	}
 	first := len(w.Happenings())
 	r.SetDriveVolts(-3, -3)
 	w.run(0.5)
