@@ -20,6 +20,10 @@ const (
 // catchUp is the share of the cruising speed that may be added to close a gap along the way.
 const catchUp = 0.4
 
+// steepest is the sine of the angle at which a robot far aside comes back to the curve. Without this bound the law would
+// turn it round and round: it rests where ky y = kth sin(th), which a large y has no angle for.
+const steepest = 0.5
+
 // slowest is the speed below which the sideways gain no longer rises, m/s.
 const slowest = 0.25
 
@@ -126,8 +130,8 @@ func (l *curveLeg) follow(ref reference, e trackingError, pace float64, now *rea
 	g := l.a.gains
 	vr, wr := ref.speed*pace, ref.turn*pace
 	k := scheduled(g, vr, l.slow)
-	most := catchUp * l.a.speed / k.kx
-	e.x = geom.Clamp(e.x, -most, most)
+	ahead, aside := catchUp*l.a.speed/k.kx, steepest*k.kHeading/k.ky
+	e.x, e.y = geom.Clamp(e.x, -ahead, ahead), geom.Clamp(e.y, -aside, aside)
 	v, w := track(vr, wr, e, k)
 	w += (g.HeadingP - k.kHeading*vr) * math.Sin(e.heading) // the share that the law loses towards rest
 	w += g.HeadingD * (wr - now.turn)

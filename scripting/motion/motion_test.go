@@ -74,7 +74,7 @@ func TestMotionsArriveOverMachinesAndModels(t *testing.T) {
 				w.set(m)
 				motion, points := drawMotion(rt)
 				way := drive(t, m, motion, nil)
-				expectArrival(rt, motion)
+				expectEnd(rt, motion, m.ahead != 0 && !fair(m, points))
 				if fair(m, points) {
 					w.expectWay(rt, m, motion, way, points)
 				}
@@ -83,8 +83,13 @@ func TestMotionsArriveOverMachinesAndModels(t *testing.T) {
 	}
 }
 
-func expectArrival(t *rapid.T, m *Motion) {
+// expectEnd wants an arrival. A trace on a base that turns about another point may also miss narrowly, if it says so, where
+// points are near together or at a sharp corner: that is what Trace's comment promises.
+func expectEnd(t *rapid.T, m *Motion, narrow bool) {
 	r := m.Result()
+	if narrow && m.Name() == "trace" && r.Why == TimedOut && r.Left < worthIt*DefaultWithin {
+		return
+	}
 	most := DefaultWithin
 	switch m.Name() {
 	case "face":
