@@ -5,6 +5,8 @@ package bench
 
 import (
 	"context"
+	"math"
+	"slices"
 	"time"
 
 	"chalkfield/fields"
@@ -14,9 +16,10 @@ import (
 	"github.com/jakecoffman/cp/v2"
 )
 
-// Bare is the physics library alone on the field's bodies, every body awake and none of our code in the loop: each call
-// of the returned function simulates the given number of seconds.
-func Bare(f *fields.Field) func(seconds float64) {
+// Bare is the physics library alone on the field's bodies, none of our code in the loop: no floor friction, no sleep, so
+// every body is awake. With driven, the robot's body is pushed around the same circle that World's robot drives, and knocks
+// the pieces about; without, everything stands. Each call of the returned function simulates the given number of seconds.
+func Bare(f *fields.Field, driven bool) func(seconds float64) {
 	space := cp.NewSpace() // never sleeps unless a threshold is set
 	for _, p := range f.Pieces {
 		kind := f.PieceKinds[p.Kind]
@@ -38,7 +41,8 @@ func Bare(f *fields.Field) func(seconds float64) {
 		space.AddShape(cp.NewPolyShapeRaw(body, len(corners), corners, 0))
 	}
 	robot := space.AddBody(cp.NewBody(6, cp.MomentForBox(6, 0.4, 0.4)))
-	robot.SetPosition(cp.Vector{X: f.Floor[0].X + 0.4, Y: f.Floor[0].Y + 0.4})
+	robot.SetPosition(cp.Vector{X: f.Floor[0].X + 0.6, Y: f.Floor[0].Y + 0.45}) // where the demo starts
+	robot.SetAngle(math.Pi / 2)
 	space.AddShape(cp.NewBox(robot, 0.4, 0.4, 0))
 	for i, a := range f.Floor {
 		b := f.Floor[(i+1)%len(f.Floor)]
@@ -46,10 +50,20 @@ func Bare(f *fields.Field) func(seconds float64) {
 	}
 	return func(seconds float64) {
 		for range int(seconds / rehearse.PhysicsStep) {
+			if driven {
+				robot.SetVelocityVector(robot.Rotation().Mult(circleSpeed))
+				robot.SetAngularVelocity(circleTurn)
+			}
 			space.Step(rehearse.PhysicsStep)
 		}
 	}
 }
+
+// The circle of the bare robot: about what the hauler does at 6 V and 4 V.
+const (
+	circleSpeed = 0.67 // m/s
+	circleTurn  = -0.8 // rad/s
+)
 
 // World is the simulated world without a routine: the first entrant's robot drives in a circle at 6 V and 4 V.
 func World(s rehearse.Setup) (func(seconds float64), error) {
@@ -81,38 +95,52 @@ func Full(ctx context.Context, s rehearse.Setup) (simulated float64, err error) 
 
 // Result is simulated seconds per wall second.
 type Result struct {
+	Still float64 `json:"bare_still"`
 	Bare  float64 `json:"bare"`
 	World float64 `json:"world"`
 	Full  float64 `json:"full"`
 }
 
-// Measure takes turns between the three until each has run for about the given wall time, so that a slow spell of the
+// Measure takes turns between the four until each has run for about the given wall time, so that a slow spell of the
 // machine meets all of them.
 func Measure(ctx context.Context, s rehearse.Setup, each time.Duration) (Result, error) {
-	bare := Bare(s.Field)
+	still, bare := Bare(s.Field, false), Bare(s.Field, true)
 	world, err := World(s)
 	if err != nil {
 		return Result{}, err
 	}
-	var simulated [3]float64
-	var spent [3]time.Duration
-	for spent[0] < each || spent[1] < each || spent[2] < each {
-		for i, one := range []func() (float64, error){
-			func() (float64, error) { bare(1); return 1, nil },
-			func() (float64, error) { world(1); return 1, nil },
-			func() (float64, error) { return Full(ctx, s) },
-		} {
+	second := func(simulate func(float64)) func() (float64, error) {
+		return func() (float64, error) { simulate(1); return 1, nil }
+	}
+	loops := []func() (float64, error){
+		second(still), second(bare), second(world), func() (float64, error) { return Full(ctx, s) },
+	}
+	rates, err := takeTurns(loops, each)
+	if err != nil {
+		return Result{}, err
+	}
+	return Result{rates[0], rates[1], rates[2], rates[3]}, nil
+}
+
+// takeTurns runs each loop, which tells the seconds it simulated, until it has had its wall time.
+func takeTurns(loops []func() (float64, error), each time.Duration) ([]float64, error) {
+	simulated, spent := make([]float64, len(loops)), make([]time.Duration, len(loops))
+	for slices.Min(spent) < each {
+		for i, loop := range loops {
 			if spent[i] >= each {
 				continue
 			}
 			began := time.Now()
-			seconds, err := one()
+			seconds, err := loop()
 			if err != nil {
-				return Result{}, err
+				return nil, err
 			}
 			spent[i] += time.Since(began)
 			simulated[i] += seconds
 		}
 	}
-	return Result{simulated[0] / spent[0].Seconds(), simulated[1] / spent[1].Seconds(), simulated[2] / spent[2].Seconds()}, nil
+	for i := range simulated {
+		simulated[i] /= spent[i].Seconds()
+	}
+	return simulated, nil
 }

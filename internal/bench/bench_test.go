@@ -30,19 +30,19 @@ func demo(tb testing.TB) rehearse.Setup {
 
 // Each benchmark reports simulated seconds per wall second; compare them within one run.
 
-func BenchmarkBare(b *testing.B) {
-	simulate := Bare(demo(b).Field)
-	for b.Loop() {
-		simulate(1)
-	}
-	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "simulated-s/s")
-}
+func BenchmarkBareStill(b *testing.B) { seconds(b, Bare(demo(b).Field, false)) }
+
+func BenchmarkBare(b *testing.B) { seconds(b, Bare(demo(b).Field, true)) }
 
 func BenchmarkWorld(b *testing.B) {
 	simulate, err := World(demo(b))
 	if err != nil {
 		b.Fatal(err)
 	}
+	seconds(b, simulate)
+}
+
+func seconds(b *testing.B, simulate func(float64)) {
 	for b.Loop() {
 		simulate(1)
 	}

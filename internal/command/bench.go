@@ -10,7 +10,7 @@ import (
 
 type benchCommand struct {
 	inputs
-	Each time.Duration `help:"Wall time for each of the three measurements." default:"2s"`
+	Each time.Duration `help:"Wall time for each of the four measurements." default:"2s"`
 	JSON bool          `help:"Print the numbers as JSON." name:"json"`
 }
 
@@ -19,7 +19,7 @@ func (benchCommand) Help() string {
 	return `Examples:
   chalkfield bench                the demo on this machine
   chalkfield bench mine.lua       your routine
-The three are measured in turns in one run on one core, so the ratios hold on any machine.`
+The four are measured in turns in one run on one core, so the ratios hold on any machine.`
 }
 
 // Run measures and prints.
@@ -40,11 +40,12 @@ func (c benchCommand) Run(ctx context.Context, s streams) error {
 		name  string
 		value float64
 	}{
-		{"bare physics library, every body awake", result.Bare},
+		{"bare physics library, awake, standing", result.Still},
+		{"bare physics library, awake, knocked about", result.Bare},
 		{"the world without a routine", result.World},
 		{"full rehearsal with record", result.Full},
 	} {
-		fmt.Fprintf(s.out, "  %-40s %8.0f   %5.2f x bare\n", row.name, row.value, row.value/result.Bare)
+		fmt.Fprintf(s.out, "  %-44s %7.0f  %6.2f x standing  %6.2f x knocked about\n", row.name, row.value, row.value/result.Still, row.value/result.Bare)
 	}
 	return nil
 }
