@@ -122,6 +122,12 @@ func (a *ability) voltAccel(speed, bend float64) float64 {
 	return max(spare, 0.02*a.usable) / (a.KA + a.TurnKA*bend + 1e-9)
 }
 
+// voltBrake is the deceleration along a curve that the voltage gives: friction and the motors' own voltage help.
+func (a *ability) voltBrake(speed, bend float64) float64 {
+	bend = math.Abs(bend)
+	return (a.usable + a.KS + (a.KV+a.TurnKV*bend)*speed) / (a.KA + a.TurnKA*bend + 1e-9)
+}
+
 // voltTurnAccel is the turning acceleration that the voltage left over at a turning rate gives.
 func (a *ability) voltTurnAccel(rate float64) float64 {
 	spare := a.usable - a.KS - a.TurnKS - a.TurnKV*rate

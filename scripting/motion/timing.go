@@ -47,7 +47,7 @@ func (a *ability) curveSpeed(bend, bendRate float64) float64 {
 	bend, bendRate = math.Abs(bend), math.Abs(bendRate)
 	v := min(a.speed, a.topSpeed(bend))
 	if bend > 1e-9 {
-		v = min(v, min(math.Sqrt(a.side/bend), a.turnRate/bend))
+		v = min(v, math.Sqrt(a.side/bend), a.turnRate/bend)
 	}
 	if bendRate > 1e-9 {
 		v = min(v, math.Sqrt(a.turnAccel/bendRate))
@@ -68,11 +68,11 @@ func (a *ability) turnAlong(bend float64) float64 {
 }
 
 func (a *ability) speedingUp(speed, bend float64) float64 {
-	return min(min(a.gripAlong(speed, bend), a.turnAlong(bend)), a.voltAccel(speed, bend))
+	return min(a.gripAlong(speed, bend), a.turnAlong(bend), a.voltAccel(speed, bend))
 }
 
 func (a *ability) braking(speed, bend float64) float64 {
-	return min(a.gripAlong(speed, bend), a.turnAlong(bend))
+	return min(a.gripAlong(speed, bend), a.turnAlong(bend), a.voltBrake(speed, bend))
 }
 
 // reference is where a plan is at a moment of its own time.

@@ -85,6 +85,9 @@ func TestTimedCurveKeepsTheMachinesLimits(t *testing.T) {
 			if math.Abs(gain) > a.accel*1.001 {
 				t.Fatalf("node %d: %.3f m/s^2, limit %.3f", i, gain, a.accel)
 			}
+			if brake := -gain*a.KA - a.KV*last.speed - a.KS; last.speed > crawl && n.bend == 0 && brake > a.usable*1.01 {
+				t.Fatalf("node %d: brakes with %.2f V of %.2f V", i, brake, a.usable)
+			}
 			if n.t <= last.t {
 				t.Fatalf("node %d: time does not advance from %g to %g", i, last.t, n.t)
 			}
