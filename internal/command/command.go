@@ -75,7 +75,8 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	if err != nil {
 		return s.fail(err, inputWrong)
 	}
-	err = parsed.Run(ctx, s)
+	parsed.BindTo(ctx, (*context.Context)(nil)) // by its interface: kong binds a plain argument by its concrete type
+	err = parsed.Run(s)
 	switch {
 	case err == nil:
 		return held
@@ -94,7 +95,6 @@ func newParser(s streams) (*kong.Kong, error) {
 		kong.Writers(s.out, s.err),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
 		kong.Exit(func(code int) { panic(exit(code)) }),
-		kong.BindTo(context.Background(), (*context.Context)(nil)),
 	)
 }
 
