@@ -1,5 +1,11 @@
 package robotfile
 
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
 // Model is what a controller may know of the drive base, computed from the file. SI units and radians.
 type Model struct {
 	Mass      float64 // kg
@@ -15,6 +21,7 @@ type Model struct {
 	TurnKS    float64 // V: scrub in a steady turn
 	Grip      float64 // m/s^2 along, driven wheels, level
 	SideGrip  float64 // m/s^2 to the side
+	Pivot     float64 // m along x: about where it turns on the spot
 }
 
 // FreeSpeed is the speed at the floor with nothing to drive at nominal voltage, m/s: w0 r / G.
@@ -70,5 +77,31 @@ func (r *Robot) Model() Model {
 	}
 	d.TurnKV = d.KV * d.Track / 2
 	d.Grip, d.SideGrip = r.Grips()
+	d.Pivot = r.pivot()
 	return d
+}
+
+// pivot is about where the robot turns on the spot, m along x: the place for which the sideways friction of the wheels before
+// and behind balance, which is the median of the wheels' x weighted by what each holds sideways (Coulomb friction of
+// sliding wheels does not grow with their speed).
+func (r *Robot) pivot() float64 {
+	type hold struct{ x, side float64 }
+	loads := r.WheelLoads()
+	holds, total := make([]hold, len(loads)), 0.0
+	for i, w := range r.Drive.Wheels {
+		holds[i] = hold{w.At.X, w.Across * loads[i]}
+		total += holds[i].side
+	}
+	slices.SortFunc(holds, func(a, b hold) int { return cmp.Compare(a.x, b.x) })
+	below := 0.0
+	for i, h := range holds {
+		below += h.side
+		switch over := below - total/2; {
+		case math.Abs(over) <= 1e-9*total && i+1 < len(holds): // balanced anywhere between the two
+			return (h.x + holds[i+1].x) / 2
+		case over > 0:
+			return h.x
+		}
+	}
+	return 0
 }

@@ -134,3 +134,21 @@ func BenchmarkModel(b *testing.B) {
 		})
 	}
 }
+
+// Omni wheels before and behind hold little; two traction wheels hold the turn where they are, wherever that is.
+func TestTurnsAboutTheWheelsThatHold(t *testing.T) {
+	wheel := func(x, across float64) Wheel { return Wheel{At: geom.Vec{X: x}, Across: across} }
+	for name, c := range map[string]struct {
+		wheels []Wheel
+		want   float64
+	}{
+		"all alike, four":      {[]Wheel{wheel(-0.1, 0.8), wheel(0.1, 0.8), wheel(-0.1, 0.8), wheel(0.1, 0.8)}, 0},
+		"all alike, six":       {[]Wheel{wheel(-0.1, 0.1), wheel(0, 0.1), wheel(0.1, 0.1)}, 0},
+		"traction at the rear": {[]Wheel{wheel(0.12, 0.1), wheel(-0.08, 0.9)}, -0.08},
+	} {
+		r := &Robot{Chassis: Chassis{Mass: 5}, Drive: Drive{Wheels: c.wheels}}
+		if got := r.pivot(); got != c.want {
+			t.Errorf("%s: turns about x = %g, want %g", name, got, c.want)
+		}
+	}
+}
