@@ -59,7 +59,7 @@ return routine {
 
     -- Home.
     bot.drive:face(-135)
-    bot.drive:dock(300, 470, -90, {speed = haul})
+    bot.drive:dock(300, 470, -90, {speed = haul, accel = 1500, within = 25})
     bot.intake:stop()
     bot.conveyor:stop()
     note(string.format("home at %.1f s", clock()))
