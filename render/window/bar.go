@@ -102,8 +102,3 @@ func (g *game) railButtons() []element {
 		{Name: "keys", Label: "Keys", Hint: "F1", Do: g.showKeys},
 	}
 }
-
-func (g *game) drawRail() {
-	rail := g.frame.Rail
-	g.pen.Rect(rail.X, rail.Y, rail.W, rail.H, panel)
-}

@@ -73,7 +73,7 @@ func (g *game) feelRows() []cardRow {
 		{label: "sticks", note: sticks, keeps: true, do: func() { g.pad.tank = !g.pad.tank }},
 		{label: "dead zone of a gamepad's sticks", note: fmt.Sprintf("%.0f %%", 100*g.pad.feel.Dead), keeps: true, do: next(&g.pad.feel.Dead, []float64{0.04, 0.08, 0.12, 0.2, 0})},
 		{label: "response curve (1: straight)", note: fmt.Sprintf("%g", g.pad.feel.Power), keeps: true, do: next(&g.pad.feel.Power, []float64{1, 1.5, 2, 3})},
-		{label: "against", note: opponent, keeps: true, do: func() { g.desk.SetOpponent(nil) }},
+		{label: "against", note: opponent, keeps: true, do: g.desk.NoOpponent},
 	}
 }
 
@@ -118,12 +118,10 @@ func (g *game) showDriven() {
 }
 
 func (g *game) opposeDriven() {
-	rec, err := g.desk.Mirrored(g.desk.Driven.Record)
-	if err != nil {
-		g.desk.Warn(err.Error())
+	if err := g.desk.Oppose(); err != nil {
+		g.desk.Warn("Not opposed: " + err.Error() + ".")
 		return
 	}
-	g.desk.SetOpponent(rec)
 	g.showDrive()
 }
 

@@ -11,10 +11,8 @@ import (
 	"chalkfield/render/window/plan"
 )
 
-// chart keeps what drawing a signal needs from frame to frame.
-type chart struct {
-	line []geom.Vec
-}
+// curveLine is the line of a curve on the screen, in memory that is used again.
+type curveLine struct{ points []geom.Vec }
 
 const chartHead = 18.0 // points for the title line
 
@@ -25,31 +23,50 @@ var curveLooks = []scene.Pen{
 	{Width: 1.2, Colour: scene.Dust},
 }
 
-// drawCharts paints the signals that there is room for.
+// drawCharts paints the signals that there is room for, with their values at the time shown.
 func (g *game) drawCharts() {
-	area := g.frame.Charts
-	g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
-	run := g.desk.Now
+	area, run := g.frame.Charts, g.desk.Now
 	if run == nil || area.H == 0 || g.desk.Robot >= len(run.Record.Header.Robots) {
+		g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
 		return
 	}
-	row := plan.Rect{X: area.X, Y: area.Y, W: area.W, H: g.frame.Chart}
-	for i := range min(g.frame.ChartCount(), len(g.desk.Signals)) {
-		key := g.desk.Signals[len(g.desk.Signals)-1-i] // the latest chosen is never the one without room
-		for len(g.charts) <= i {
-			g.charts = append(g.charts, chart{})
-		}
-		if signal, ok := desk.SignalNamed(run.Record.Header.Robots[g.desk.Robot], key); ok {
-			g.drawChart(&g.charts[i], run, signal, row)
-		} else {
-			g.words(key+": this robot has none", row.Inset(8), small, false, scene.Dust)
-		}
-		row.Y += row.H
+	from, to := g.span()
+	content := g.runPrint(run).rect(area).number(from).number(to).word(uint64(g.desk.Robot))
+	for _, key := range g.desk.Signals {
+		content = content.text(key)
 	}
+	g.drawStill(&g.charted, content, area, func() {
+		g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
+		g.eachChart(run, g.drawChart)
+	})
+	g.eachChart(run, g.drawChartHead)
 	g.drawHand(area.Y, area.Bottom())
 }
 
-func (g *game) drawChart(c *chart, run *desk.Run, s desk.Signal, r plan.Rect) {
+// runPrint is what drawings of a run as a whole depend on.
+func (g *game) runPrint(run *desk.Run) print {
+	if g.numbered != run {
+		g.numbered, g.runCount = run, g.runCount+1
+	}
+	return noPrint.number(g.density).word(uint64(g.runCount)).word(uint64(len(run.Record.Samples))).word(uint64(len(run.Record.Events)))
+}
+
+// eachChart does something for every signal that there is room for, with the row it has.
+func (g *game) eachChart(run *desk.Run, do func(*desk.Run, desk.Signal, plan.Rect)) {
+	area := g.frame.Charts
+	row := plan.Rect{X: area.X, Y: area.Y, W: area.W, H: g.frame.Chart}
+	for i := range min(g.frame.ChartCount(), len(g.desk.Signals)) {
+		key := g.desk.Signals[len(g.desk.Signals)-1-i] // the latest chosen is never the one without room
+		if signal, ok := desk.SignalNamed(run.Record.Header.Robots[g.desk.Robot], key); ok {
+			do(run, signal, row)
+		} else {
+			do(run, desk.Signal{Title: key + ": this robot has none"}, row)
+		}
+		row.Y += row.H
+	}
+}
+
+func (g *game) drawChart(run *desk.Run, s desk.Signal, r plan.Rect) {
 	g.pen.Rect(r.X, r.Y, r.W, chartHead, panel)
 	low, high := g.bounds(run, s)
 	plot := plan.Rect{X: g.timeArea().X, Y: r.Y + chartHead + 3, W: g.timeArea().W, H: r.H - chartHead - 7}
@@ -58,11 +75,10 @@ func (g *game) drawChart(c *chart, run *desk.Run, s desk.Signal, r plan.Rect) {
 	g.pen.Clip(plot.X, plot.Y-3, plot.W+2, plot.H+6)
 	for i, curve := range s.Curves {
 		look := curveLooks[i%len(curveLooks)]
-		c.trace(run, run.Series(g.desk.Robot, s, curve), g, y)
-		g.pen.Stroke([][]geom.Vec{c.line}, false, look.Width, look.Colour)
+		g.line.trace(run, run.Series(g.desk.Robot, s, curve), g, y)
+		g.pen.Stroke([][]geom.Vec{g.line.points}, false, look.Width, look.Colour)
 	}
 	g.pen.Unclip()
-	g.drawChartHead(run, s, r)
 }
 
 // drawScale writes the least and the greatest value in the gutter, and a line at zero.
@@ -132,31 +148,38 @@ func (g *game) bounds(run *desk.Run, s desk.Signal) (low, high float64) {
 	return low, high
 }
 
-// trace makes the line of a curve: where many samples share a pixel, their least and greatest value.
-func (c *chart) trace(run *desk.Run, values []float64, g *game, y func(float64) float64) {
-	c.line = c.line[:0]
+// trace makes the line of a curve: where many samples share a column, their least and greatest value.
+func (c *curveLine) trace(run *desk.Run, values []float64, g *game, y func(float64) float64) {
+	c.points = c.points[:0]
 	from, to := g.span()
 	first, last := max(run.Index.At(from), 0), min(run.Index.At(to)+1, len(values)-1)
 	column, low, high := math.Inf(-1), 0.0, 0.0
-	flush := func() {
-		if !math.IsInf(column, -1) {
-			c.line = append(c.line, geom.Vec{X: column, Y: y(low)})
-			if high != low {
-				c.line = append(c.line, geom.Vec{X: column, Y: y(high)})
-			}
-		}
-	}
 	for i := first; i <= last; i++ {
 		if math.IsNaN(values[i]) || math.IsInf(values[i], 0) {
 			continue
 		}
 		x := g.timeX(run.Record.Samples[i].T)
-		if x-column < 0.75 {
+		if x-column < 1.25 {
 			low, high = math.Min(low, values[i]), math.Max(high, values[i])
 			continue
 		}
-		flush()
+		c.add(column, y(low), y(high))
 		column, low, high = x, values[i], values[i]
 	}
-	flush()
+	c.add(column, y(low), y(high))
+}
+
+// add puts a column on the line; a level stretch is two points however long it is.
+func (c *curveLine) add(x, low, high float64) {
+	if math.IsInf(x, -1) {
+		return
+	}
+	if n := len(c.points); low == high && n >= 2 && c.points[n-1].Y == low && c.points[n-2].Y == low {
+		c.points[n-1].X = x
+		return
+	}
+	c.points = append(c.points, geom.Vec{X: x, Y: low})
+	if high != low {
+		c.points = append(c.points, geom.Vec{X: x, Y: high})
+	}
 }

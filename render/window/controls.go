@@ -54,7 +54,6 @@ func (g *game) eventBack() {
 // drawControls writes the speed, the time and the phase beside the buttons.
 func (g *game) drawControls() {
 	row := g.frame.Controls
-	g.pen.Rect(row.X, row.Y, row.W, row.H, panel)
 	var x float64
 	for _, e := range g.elements {
 		if e.Name == "faster" {

@@ -32,7 +32,7 @@ var (
 	panel   = scene.Plate
 	raised  = scene.Mix(scene.Plate, scene.Chalk, 0.10)
 	hovered = scene.Mix(scene.Plate, scene.Chalk, 0.20)
-	chosen  = scene.Mix(scene.Plate, scene.Accent, 0.30)
+	chosen  = scene.Mix(scene.Plate, scene.Accent, 0.27)
 	faint   = scene.Mix(scene.Plate, scene.Chalk, 0.55) // words of what does nothing now
 	edge    = scene.Mix(scene.Plate, scene.Chalk, 0.22)
 )
@@ -50,10 +50,35 @@ func (g *game) under() *element {
 	return nil
 }
 
-func (g *game) drawElements() {
+// drawButtons paints the elements that have a look of their own, with the grounds of rail and controls.
+func (g *game) drawButtons() {
 	over := g.under()
+	for _, area := range []plan.Rect{g.frame.Rail, g.frame.Controls, g.frame.Notebook.Top(tabHeight)} {
+		content := noPrint.rect(area).number(g.density)
+		for i := range g.elements {
+			if e := &g.elements[i]; !e.Bare && area.Contains(e.Rect.X, e.Rect.Y) {
+				content = content.rect(e.Rect).text(e.Label).flag(e.On).flag(e.Off).flag(e == over)
+			}
+		}
+		g.drawStill(g.buttonStill(area), content, area, func() { g.drawButtonsIn(area, over) })
+	}
+}
+
+// buttonStill is the kept picture of one of the three areas with buttons.
+func (g *game) buttonStill(area plan.Rect) *still {
+	switch area {
+	case g.frame.Rail:
+		return &g.buttons[0]
+	case g.frame.Controls:
+		return &g.buttons[1]
+	}
+	return &g.buttons[2]
+}
+
+func (g *game) drawButtonsIn(area plan.Rect, over *element) {
+	g.pen.Rect(area.X, area.Y, area.W, area.H, panel)
 	for i := range g.elements {
-		if e := &g.elements[i]; !e.Bare {
+		if e := &g.elements[i]; !e.Bare && area.Contains(e.Rect.X, e.Rect.Y) {
 			g.drawButton(e, e == over)
 		}
 	}

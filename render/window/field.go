@@ -86,20 +86,25 @@ func (g *game) drawField() {
 	area := g.frame.Field
 	run := g.desk.Now
 	if run == nil {
+		g.drawFieldGround()
 		g.centred(g.emptyWords(), area, large, false, scene.Dust)
 		return
 	}
-	g.pen.Clip(area.X, area.Y, area.W, area.H)
 	g.buildScene(run)
 	g.placeField()
-	g.drawPale()
-	g.drawer.Draw(g.pen, g.drawn, g.field.view)
+	g.drawScene(run)
+	g.pen.Clip(area.X, area.Y, area.W, area.H)
 	g.drawOver()
 	g.pen.Unclip()
 	g.drawLegend()
 	g.drawPhaseCard()
 	g.drawHere()
 	g.drawFacts()
+}
+
+func (g *game) drawFieldGround() {
+	area := g.frame.Field
+	g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
 }
 
 func (g *game) emptyWords() string {
@@ -126,36 +131,6 @@ func (g *game) buildScene(run *desk.Run) {
 		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: g.mounts, T: g.desk.Time,
 		Options: scene.Options{Show: g.desk.Overlays &^ scene.ScoreBox, Focus: g.desk.Robot},
 	})
-}
-
-// drawPale draws the way of the run before, and where its robot was at this time, faintly.
-func (g *game) drawPale() {
-	before := g.desk.Before
-	if before == nil || !g.desk.Pale || g.desk.Driving() {
-		return
-	}
-	pale := g.paler.Build(scene.Input{
-		Field: before.Setup.Field, Record: before.Record, Index: before.Index, T: g.desk.Time,
-		Options: scene.Options{Show: scene.Trail | scene.Robots, Focus: g.desk.Robot},
-	})
-	for _, layer := range pale.Layers {
-		for _, item := range layer.Items {
-			g.drawPaleItem(&item)
-		}
-	}
-}
-
-var paleInk = scene.Colour{R: scene.Dust.R, G: scene.Dust.G, B: scene.Dust.B, A: 130}
-
-func (g *game) drawPaleItem(item *scene.Item) {
-	if item.Kind != scene.Line && item.Kind != scene.Area {
-		return
-	}
-	one := *item
-	one.Shades, one.Fill = nil, scene.Colour{}
-	one.Pen = scene.Pen{Width: math.Min(one.Pen.Width, 2), Colour: paleInk}
-	layer := scene.Scene{Layers: []scene.Layer{{Items: []scene.Item{one}}}}
-	g.drawer.Draw(g.pen, &layer, g.field.view)
 }
 
 // drawLegend explains the marks in rows under the field, and keeps the height it needs for the next frame.

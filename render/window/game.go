@@ -44,7 +44,9 @@ type game struct {
 	foldKey       foldKey
 	scroll        map[desk.Tab]*scroll
 	follow        bool // the routine's page follows the lit line
-	charts        []chart
+	line          curveLine
+	numbered      *desk.Run
+	runCount      int
 	strip         stripView
 	field         fieldView
 	aim           aim // the pointer on the field
@@ -54,9 +56,15 @@ type game struct {
 
 	pen      *ink.Pen
 	builder  scene.Builder
-	paler    scene.Builder
+	paler    scene.Builder // of the run before
+	arranger scene.Builder // of the whole way while things are arranged
 	drawer   paint.Drawer
 	drawn    *scene.Scene // this frame's; valid until the next build
+	resting  still        // ground, goals and pieces of the field
+	charted  still        // signals without the hand of time
+	stripped still        // the time strip without it
+	paged    still        // the page of the routine
+	buttons  [3]still
 	mounts   []scene.Mount
 	mountsOf *desk.Run
 	cut      []string // texts of this frame that had to be shortened, for the state dump
@@ -213,16 +221,14 @@ func (g *game) Draw(screen *ebiten.Image) {
 
 func (g *game) paint(screen *ebiten.Image) {
 	g.pen.Begin(screen, g.density)
-	g.pen.Rect(0, 0, g.width+1, g.height+1, scene.Slate)
-	g.drawField()
+	g.drawField() // each part paints its own ground: together they tile the window
 	g.drawBar()
-	g.drawRail()
 	g.drawNotebook()
+	g.drawButtons()
 	g.drawControls()
 	g.drawStrip()
 	g.drawCharts()
 	g.drawNote()
-	g.drawElements()
 	g.drawCard()
 	g.pen.Flush()
 }

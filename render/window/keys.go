@@ -124,7 +124,7 @@ func windowKeys() []shortcut {
 		{key: ebiten.KeyF12, do: (*game).wantShot},
 		{group: group, keys: "S", does: "keep the run shown as a record", key: ebiten.KeyS, do: (*game).saveRecord},
 		{group: group, keys: "F1, ?", does: "this sheet", key: ebiten.KeyF1, do: (*game).showKeys},
-		{group: group, keys: "Ctrl+Q", does: "close the window", key: ebiten.KeyQ, ctrl: true, do: func(g *game) { g.leave = true }},
+		{group: group, keys: "Ctrl+Q", does: "close the window", key: ebiten.KeyQ, ctrl: true, do: func(*game) {}}, // in every mode: see act,
 		{group: group, keys: "Esc", does: "give up work under way, close a card, end a drive, back to watching", key: ebiten.KeyEscape, do: (*game).escape},
 	}
 	for i, tab := range desk.Tabs {
@@ -141,6 +141,9 @@ func windowKeys() []shortcut {
 func (g *game) act() {
 	g.aimNow()
 	g.takeDropped()
+	if g.hand.Ctrl && slices.Contains(g.hand.Keys, ebiten.KeyQ) {
+		g.leave = true
+	}
 	switch {
 	case g.card != nil:
 		g.cardKeys()

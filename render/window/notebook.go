@@ -64,11 +64,21 @@ func (g *game) drawNotebook() {
 	if n.W == 0 {
 		return
 	}
-	g.pen.Rect(n.X, n.Y, n.W, n.H, panel)
-	g.pen.Rect(n.X, n.Y, 1, n.H, edge)
 	page := g.page()
-	g.pen.Clip(page.X, page.Y, page.W, page.H)
 	s := g.scroll[g.desk.Tab]
+	if g.desk.Tab == desk.RoutineTab {
+		g.followRoutine(page, s)
+		g.drawStill(&g.paged, g.routinePrint(page, s), page, func() { g.drawPage(page, s) })
+		return
+	}
+	g.drawPage(page, s)
+}
+
+// drawPage paints the page chosen, and keeps how high it is.
+func (g *game) drawPage(page plan.Rect, s *scroll) {
+	g.pen.Rect(page.X, page.Y, page.W, page.H, panel)
+	g.pen.Rect(page.X, page.Y, 1, page.H, edge)
+	g.pen.Clip(page.X, page.Y, page.W, page.H)
 	switch g.desk.Tab {
 	case desk.RoutineTab:
 		s.high = g.drawRoutine(page, s)

@@ -2,7 +2,6 @@ package window
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -81,32 +80,54 @@ func foldLine(line string, columns int) []string {
 	return append(parts, line)
 }
 
-// drawRoutine draws the routine's text with the lines that run now, and the line of an error.
+// routinePrint is what the routine's page depends on.
+func (g *game) routinePrint(page plan.Rect, s *scroll) print {
+	content := noPrint.rect(page).number(g.density).number(s.at).text(g.source().Name)
+	for _, line := range g.source().Lines {
+		content = content.text(line)
+	}
+	for _, line := range g.litLines() {
+		content = content.word(uint64(line))
+	}
+	if g.desk.Fault != nil {
+		content = content.text(g.desk.Fault.Text)
+	}
+	return content
+}
+
+// faultyLine is the line of an error in the routine shown, 0 for none.
+func (g *game) faultyLine() int {
+	if f := g.desk.Fault; f != nil && (f.In(g.source().Name) || f.In(g.source().Path)) {
+		return f.Line
+	}
+	return 0
+}
+
+// drawRoutine draws the routine's text with the lines that run now, and the line of an error. It gives the page's height.
 func (g *game) drawRoutine(page plan.Rect, s *scroll) float64 {
 	lines := g.folded(page)
 	if len(lines) == 0 {
 		g.words("no routine to show", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
 		return 0
 	}
-	lit := g.litLines()
-	top := page.Y + 4
-	faulty := 0
-	if g.desk.Fault != nil && (g.desk.Fault.In(g.source().Name) || g.desk.Fault.In(g.source().Path)) {
-		faulty = g.desk.Fault.Line
-	}
-	y, high := top-s.at, 8.0
+	lit, faulty := g.litLines(), g.faultyLine()
+	y, high := page.Y+4-s.at, 8.0
 	for _, line := range lines {
-		height := codeRow
-		if line.number == faulty && line.first {
-			height += g.faultHeight(page)
-		}
+		height := g.lineHeight(line, faulty, page)
 		if y >= page.Y-1 && y+codeRow <= page.Bottom() { // no line is cut in half
 			g.drawCodeLine(page, y, line, lit, faulty)
 		}
 		y, high = y+height, high+height
 	}
-	g.followLine(lines, lit, faulty, page, s)
 	return high
+}
+
+// lineHeight is a row's height: more where an error's message stands under it.
+func (g *game) lineHeight(line foldedLine, faulty int, page plan.Rect) float64 {
+	if line.number == faulty && line.first {
+		return codeRow + g.faultHeight(page)
+	}
+	return codeRow
 }
 
 // litLines are the lines at which the tasks stand, as long as the text shown is the one that ran.
@@ -117,30 +138,25 @@ func (g *game) litLines() []int {
 	return g.desk.Now.LitLines(0, g.desk.Time)
 }
 
-// followLine keeps the main task's line, or an error's, in view while the page follows.
-func (g *game) followLine(lines []foldedLine, lit []int, faulty int, page plan.Rect, s *scroll) {
-	if !g.follow {
-		return
-	}
-	wanted := faulty
-	for _, line := range lit {
+// followRoutine keeps the main task's line, or an error's, in view while the page follows.
+func (g *game) followRoutine(page plan.Rect, s *scroll) {
+	wanted := g.faultyLine()
+	for _, line := range g.litLines() {
 		if line > 0 && wanted == 0 {
 			wanted = line
 		}
 	}
-	if wanted == 0 {
-		return
-	}
+	lines := g.folded(page)
 	i := slices.IndexFunc(lines, func(l foldedLine) bool { return l.number == wanted })
-	if i < 0 {
+	if !g.follow || wanted == 0 || i < 0 {
 		return
 	}
-	before, y := s.at, float64(i)*codeRow
-	s.high = math.Max(s.high, y+2*codeRow)
-	s.show(y-codeRow, y+3*codeRow, page.H)
-	if s.at != before {
-		g.stale = true // drawn at the old place in this frame
+	s.high = 8
+	for _, line := range lines {
+		s.high += g.lineHeight(line, g.faultyLine(), page)
 	}
+	y := float64(i) * codeRow
+	s.show(y-codeRow, y+codeRow+g.lineHeight(lines[i], g.faultyLine(), page), page.H)
 }
 
 func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []int, faulty int) {

@@ -28,6 +28,9 @@ const asProgram = "CHALKFIELD_TEST_AS_PROGRAM"
 
 func TestMain(m *testing.M) {
 	xgb.Logger = log.New(io.Discard, "", 0) // it tells of every display's end
+	if os.Getenv(asMeasure) != "" {
+		os.Exit(measure())
+	}
 	if os.Getenv(asProgram) != "" {
 		os.Exit(command.Main(os.Args[1:], os.Stdout, os.Stderr))
 	}
@@ -86,7 +89,7 @@ func (st state) String() string {
 
 // screen is a display of its own with one window of the program on it.
 type screen struct {
-	t       *testing.T
+	t       testing.TB
 	display string
 	dir     string
 	x       *xgb.Conn
@@ -99,7 +102,7 @@ type screen struct {
 const patience = 20 * time.Second
 
 // newScreen starts an X server on a free display, or skips the test, loudly.
-func newScreen(t *testing.T) *screen {
+func newScreen(t testing.TB) *screen {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("WINDOW TEST SKIPPED: -short")
@@ -168,13 +171,9 @@ func (s *screen) launch(args ...string) {
 }
 
 func (s *screen) stop() {
-	_ = s.program.Process.Signal(os.Interrupt)
-	select {
-	case <-s.ended:
-	case <-time.After(5 * time.Second):
-		_ = s.program.Process.Kill()
-	}
-	s.ended <- nil // stop may be called again
+	_ = s.program.Process.Kill()
+	<-s.ended
+	s.ended <- nil // it may be asked again
 }
 
 func (s *screen) path(name string) string { return filepath.Join(s.dir, name) }

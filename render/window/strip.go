@@ -84,13 +84,25 @@ const firstLane = 3
 
 // drawStrip paints the ruler, the rows and the hand.
 func (g *game) drawStrip() {
-	s := g.frame.Strip
-	g.pen.Rect(s.X, s.Y, s.W, s.H, scene.Slate)
-	run := g.desk.Now
+	s, run := g.frame.Strip, g.desk.Now
 	if run == nil {
+		g.pen.Rect(s.X, s.Y, s.W, s.H, scene.Slate)
 		return
 	}
 	g.keepInSpan()
+	from, to := g.span()
+	content := g.runPrint(run).rect(s).number(from).number(to).word(uint64(g.desk.Robot)).word(uint64(g.strip.overEvent))
+	g.drawStill(&g.stripped, content, s, func() { g.drawRows(run) })
+	if x, ok := g.drawHand(s.Y, s.Bottom()); ok {
+		g.pen.Fill([]geom.Vec{{X: x - 6, Y: s.Y}, {X: x + 6, Y: s.Y}, {X: x, Y: s.Y + 8}}, scene.Accent)
+	}
+	g.drawTip(run)
+}
+
+// drawRows paints all of the strip that does not move.
+func (g *game) drawRows(run *desk.Run) {
+	s := g.frame.Strip
+	g.pen.Rect(s.X, s.Y, s.W, s.H, scene.Slate)
 	g.drawRuler(run)
 	for i, name := range []string{"field", "notes", "score"} {
 		g.drawRowGround(i, name)
@@ -106,10 +118,6 @@ func (g *game) drawStrip() {
 	}
 	g.drawMarks(run)
 	g.pen.Unclip()
-	if x, ok := g.drawHand(s.Y, s.Bottom()); ok {
-		g.pen.Fill([]geom.Vec{{X: x - 6, Y: s.Y}, {X: x + 6, Y: s.Y}, {X: x, Y: s.Y + 8}}, scene.Accent)
-	}
-	g.drawTip(run)
 }
 
 func laneName(lane desk.Lane, i int) string {

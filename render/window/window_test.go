@@ -137,7 +137,7 @@ func TestWindowLightsTheLineThatRuns(t *testing.T) {
 	st = s.until("line 6 is lit at 1 s", func(st state) bool { return !st.Playing && len(st.Lit) > 0 && st.Lit[0] == 6 })
 	notebook := st.Parts["notebook"]
 	s.untilSeen("a bar is lit", func() bool {
-		return count(s.lookAt(notebook), scene.Mix(scene.Plate, scene.Accent, 0.30)) > 1500
+		return count(s.lookAt(notebook), scene.Mix(scene.Plate, scene.Accent, 0.27)) > 1500
 	})
 }
 

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -87,11 +88,10 @@ func (d *Desk) BeginDrive(session string, hand *scripting.Program) {
 	d.Say("The clock starts with your first move, or with Enter. Esc ends the drive.")
 }
 
-// rival is the recorded drive as an opponent: on the other side where its own is taken.
+// rival is the recorded drive on the other side; rehearse maps its path there.
 func (d *Desk) rival(setup rehearse.Setup) rehearse.Entrant {
-	sides := setup.Field.Sides
-	own := d.opponent.Header.Robots[0].Side
-	return rehearse.Entrant{Robot: setup.Entrants[0].Robot, Replay: d.opponent, Side: sides[(own+1)%len(sides)].Name}
+	f := setup.Field
+	return rehearse.Entrant{Robot: setup.Entrants[0].Robot, Replay: d.opponent, Side: f.Sides[f.OtherSide(d.opponent.Header.Robots[0].Side)].Name}
 }
 
 // Driving reports whether a person drives now.
@@ -158,8 +158,22 @@ func (d *Desk) EndDrive() {
 	d.Say(fmt.Sprintf("Drove %.1f s. Keep it as a record, an opponent or a draft routine, or press R for the routine.", d.End))
 }
 
-// SetOpponent makes a record drive against the person from the next drive on; nil takes it away.
-func (d *Desk) SetOpponent(rec *record.Record) { d.opponent = rec }
+// Oppose makes the last drive drive against the person from the next one on: from the other side, as the field's
+// symmetry maps it.
+func (d *Desk) Oppose() error {
+	f := d.Setup.Field
+	switch {
+	case d.Driven == nil:
+		return errors.New("nothing has been driven yet")
+	case f == nil || f.Symmetry == fields.NoSymmetry || len(f.Sides) < 2:
+		return errors.New("this field has no second side that mirrors the first: the drive would start where your robot stands")
+	}
+	d.opponent = d.Driven.Record
+	return nil
+}
+
+// NoOpponent takes it away.
+func (d *Desk) NoOpponent() { d.opponent = nil }
 
 // Opponent is that record.
 func (d *Desk) Opponent() *record.Record { return d.opponent }

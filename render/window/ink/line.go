@@ -22,18 +22,40 @@ func (p *Pen) Segment(x0, y0, x1, y1, width float64, c scene.Colour) {
 	p.stroke(ends[:], width*p.Scale, c, false)
 }
 
-// stroke adds four rows of corners along a line of pixels: transparent, full, full, transparent.
-func (p *Pen) stroke(points []geom.Vec, width float64, c scene.Colour, closed bool) {
-	cover := 1.0
-	if width < 1 {
-		cover, width = math.Max(width, 0), 1
+// row is a row of corners along a line: how far from its middle (pixels), and how much of the colour it has.
+type row struct{ off, cover float64 }
+
+// thin is the width up to which a line has three rows instead of four: its cover rises to the middle and falls again.
+const thin = 1.6
+
+// rows gives the rows of a line of a width in pixels. The cover summed across a line is its width, as long as it is not
+// more than full anywhere.
+func (p *Pen) rows(width float64) []row {
+	outer := (width + 1) / 2
+	if width <= thin {
+		peak := math.Min(1, math.Max(width, 0)/outer)
+		p.cross = append(p.cross[:0], row{outer, 0}, row{0, peak}, row{-outer, 0})
+	} else {
+		inner := (width - 1) / 2
+		p.cross = append(p.cross[:0], row{outer, 0}, row{inner, 1}, row{-inner, 1}, row{-outer, 0})
 	}
-	inner, outer := width/2-0.5, width/2+0.5
-	first, n := uint32(len(p.vertices)), len(points)
+	return p.cross
+}
+
+// stroke adds the rows of corners along a line of pixels, and the bands between them.
+func (p *Pen) stroke(points []geom.Vec, width float64, c scene.Colour, closed bool) {
+	if !(width > 0) {
+		return
+	}
+	rows := p.rows(math.Max(width, minLine))
+	if width < minLine {
+		rows[1].cover *= width / minLine
+	}
+	first, n, across := uint32(len(p.vertices)), len(points), uint32(len(rows))
 	for i, at := range points {
 		m := miterAlong(points, i, closed)
-		for _, row := range [4][2]float64{{outer, 0}, {inner, cover}, {-inner, cover}, {-outer, 0}} {
-			p.vertex(at.X+m.X*row[0], at.Y+m.Y*row[0], c, row[1])
+		for _, r := range rows {
+			p.vertex(at.X+m.X*r.off, at.Y+m.Y*r.off, c, r.cover)
 		}
 	}
 	last := n - 1
@@ -41,12 +63,15 @@ func (p *Pen) stroke(points []geom.Vec, width float64, c scene.Colour, closed bo
 		last = n
 	}
 	for i := range last {
-		a, b := first+4*uint32(i), first+4*uint32((i+1)%n)
-		for row := range uint32(3) {
-			p.quad(a+row, a+row+1, b+row+1, b+row)
+		a, b := first+across*uint32(i), first+across*uint32((i+1)%n)
+		for k := range across - 1 {
+			p.quad(a+k, a+k+1, b+k+1, b+k)
 		}
 	}
 }
+
+// minLine is the least width of a line, pixels: a thinner one is drawn so wide and fainter.
+const minLine = 1.0
 
 func miterAlong(points []geom.Vec, i int, closed bool) geom.Vec {
 	n := len(points)

@@ -28,6 +28,7 @@ type Pen struct {
 	faces    faces
 	scratch  []geom.Vec
 	round    []geom.Vec
+	cross    []row
 }
 
 var _ paint.Painter = (*Pen)(nil)
@@ -48,6 +49,9 @@ func NewPen() (*Pen, error) {
 func (p *Pen) Begin(target *ebiten.Image, scale float64) {
 	p.whole, p.target, p.Scale = target, target, scale
 }
+
+// Target is the whole picture that Begin was given.
+func (p *Pen) Target() *ebiten.Image { return p.whole }
 
 // Flush hands over what was gathered.
 func (p *Pen) Flush() {

@@ -1,0 +1,92 @@
+package window_test
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"strings"
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/internal/geom"
+	"chalkfield/internal/rehearse"
+	"chalkfield/render/window"
+	"chalkfield/render/window/desk"
+	"chalkfield/scripting"
+	"chalkfield/sim/robotfile"
+
+	"chalkfield/assets/routines"
+)
+
+// asMeasure makes the test binary a window that times itself.
+const asMeasure = "CHALKFIELD_TEST_AS_MEASURE"
+
+// crowded is Core Haul with pieces added until there are 60 bodies.
+func crowded(desk.Files) (desk.Loaded, error) {
+	field, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		return desk.Loaded{}, err
+	}
+	for n := 0; len(field.Pieces)+len(field.Goals) < 60; n++ {
+		at := geom.Pose{X: 1.5 + 0.16*float64(n%9), Y: 2.2 + 0.16*float64(n/9)}
+		field.Pieces = append(field.Pieces, fields.Piece{Name: fmt.Sprintf("extra %d", n), At: at, Side: -1, Goal: -1, Robot: -1})
+	}
+	robot, err := robotfile.Find("hauler")
+	if err != nil {
+		return desk.Loaded{}, err
+	}
+	program, err := scripting.LoadFS(routines.Files, "core_haul_demo.lua")
+	if err != nil {
+		return desk.Loaded{}, err
+	}
+	text, err := routines.Files.ReadFile("core_haul_demo.lua")
+	if err != nil {
+		return desk.Loaded{}, err
+	}
+	return desk.Loaded{
+		Setup:  rehearse.Setup{Field: field, Seed: 1, Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}},
+		Source: desk.SourceOf("core_haul_demo.lua", "", string(text)),
+	}, nil
+}
+
+func measure() int {
+	if err := window.Measure(window.Options{Load: crowded}, 200, os.Getenv(asMeasure) == "bare", os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	return 0
+}
+
+// BenchmarkFrame gives the times of a frame at 1280 x 800 with 60 bodies while it plays: Update, Draw (both without the
+// renderer), and from frame to frame with everything, on the renderer of the display (Xvfb: software). The bare time is
+// what the same renderer takes for a window of one colour.
+func BenchmarkFrame(b *testing.B) {
+	s := newScreen(b)
+	for b.Loop() {
+		_, _, bare := measured(b, s.display, "bare")
+		update, draw, frame := measured(b, s.display, "whole")
+		b.ReportMetric(update, "update-ms/frame")
+		b.ReportMetric(draw, "draw-ms/frame")
+		b.ReportMetric(frame, "ms/frame")
+		b.ReportMetric(bare, "bare-ms/frame")
+	}
+	b.ReportMetric(0, "ns/op") // starting the window is not what is measured
+}
+
+func measured(b *testing.B, display, mode string) (update, draw, frame float64) {
+	b.Helper()
+	program := exec.Command(os.Args[0])
+	program.Env = append(os.Environ(), asMeasure+"="+mode, "DISPLAY="+display, "WAYLAND_DISPLAY=")
+	out, err := program.Output()
+	if err != nil {
+		b.Fatalf("%v: %s", err, out)
+	}
+	var bodies int
+	if _, err := fmt.Sscan(strings.TrimSpace(string(out)), &update, &draw, &frame, &bodies); err != nil {
+		b.Fatalf("%v: %s", err, out)
+	}
+	if bodies != 60 {
+		b.Fatalf("%d bodies, want 60", bodies)
+	}
+	return update, draw, frame
+}

@@ -1,0 +1,41 @@
+package window
+
+import (
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/render/scene"
+)
+
+// Every pair of letters and ground that the window writes with. W3C WCAG 2.1, criterion 1.4.3: at least 4.5.
+func TestLettersStandOutFromTheirGround(t *testing.T) {
+	pairs := []struct {
+		what            string
+		letters, ground scene.Colour
+	}{
+		{"words on the page", scene.Chalk, scene.Slate}, {"words on a panel", scene.Chalk, panel}, {"words on a button", scene.Chalk, raised},
+		{"words under the pointer", scene.Chalk, hovered}, {"words of what is chosen", scene.Chalk, chosen},
+		{"second words on the page", scene.Dust, scene.Slate}, {"second words on a panel", scene.Dust, panel},
+		{"second words on a button", scene.Dust, raised}, {"second words under the pointer", scene.Dust, hovered},
+		{"second words of what is chosen", scene.Dust, chosen}, {"words of what is off", faint, panel},
+		{"accent on a panel", scene.Accent, panel}, {"accent of a lit line", scene.Accent, chosen},
+		{"what went wrong", scene.Plate, scene.Chalk},
+	}
+	for _, p := range pairs {
+		if got := scene.Contrast(p.letters, p.ground); got < scene.TextContrast {
+			t.Errorf("%s: contrast %.2f, want %.1f", p.what, got, scene.TextContrast)
+		}
+	}
+	for _, name := range fields.Embedded() {
+		field, err := fields.OpenEmbedded(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, side := range field.Sides {
+			colour := scene.Legible(scene.ParseColour(side.Colour, scene.Dust), panel, scene.TextContrast)
+			if got := scene.Contrast(colour, panel); got < scene.TextContrast {
+				t.Errorf("%s, side %s: contrast %.2f", name, side.Name, got)
+			}
+		}
+	}
+}

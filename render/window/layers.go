@@ -1,0 +1,81 @@
+package window
+
+import (
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/window/desk"
+)
+
+// drawScene draws the ground, then what belongs to other moments or runs, then all the rest with every label.
+func (g *game) drawScene(run *desk.Run) {
+	ground, rest := scene.Scene{Low: g.drawn.Low, High: g.drawn.High}, *g.drawn
+	labels := scene.Layer{}
+	for i, layer := range g.drawn.Layers {
+		if layer.Overlay >= scene.Plan {
+			rest.Layers = g.drawn.Layers[i:]
+			break
+		}
+		ground.Layers = append(ground.Layers, scene.Layer{Overlay: layer.Overlay, Items: layer.Items})
+		labels.Labels = append(labels.Labels, layer.Labels...)
+	}
+	rest.Layers = append([]scene.Layer{labels}, rest.Layers...)
+	v := g.field.view
+	content := noPrint.items(ground.Layers).number(v.Scale).number(v.Origin.X).number(v.Origin.Y).number(g.density).rect(g.frame.Field)
+	g.drawStill(&g.resting, content, g.frame.Field, func() {
+		g.drawFieldGround()
+		g.pen.Clip(g.frame.Field.X, g.frame.Field.Y, g.frame.Field.W, g.frame.Field.H)
+		g.drawer.Draw(g.pen, &ground, v)
+		g.pen.Unclip()
+	})
+	g.pen.Clip(g.frame.Field.X, g.frame.Field.Y, g.frame.Field.W, g.frame.Field.H)
+	g.drawBefore()
+	if g.desk.Mode == desk.Arrange {
+		g.drawWay(&g.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: scene.Accent})
+	}
+	g.drawer.Draw(g.pen, &rest, v)
+	g.pen.Unclip()
+}
+
+// paleInk draws the run before.
+var paleInk = scene.Colour{R: scene.Dust.R, G: scene.Dust.G, B: scene.Dust.B, A: 150}
+
+// drawBefore draws the way of the run before, and where its robot was at this time, faintly. While things are arranged
+// the whole way is shown.
+func (g *game) drawBefore() {
+	before := g.desk.Before
+	if before == nil || !g.desk.Pale || g.desk.Driving() {
+		return
+	}
+	until := g.desk.Time
+	if g.desk.Mode == desk.Arrange {
+		until = math.Inf(1)
+	}
+	pen := scene.Pen{Width: 2, Colour: paleInk}
+	g.drawWay(&g.paler, before, until, pen)
+	if pose, ok := before.PoseOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}, g.desk.Time); ok {
+		shape := before.Outline(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}).Placed(pose)
+		g.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: paleInk, Dash: scene.Dashed}})
+	}
+}
+
+// drawWay draws a run's trail with one pen, until a time.
+func (g *game) drawWay(b *scene.Builder, run *desk.Run, until float64, pen scene.Pen) {
+	until = math.Min(until, run.Index.End())
+	way := b.Build(scene.Input{
+		Field: run.Setup.Field, Record: run.Record, Index: run.Index, T: until,
+		Options: scene.Options{Show: scene.Trail, Focus: g.desk.Robot},
+	})
+	for _, layer := range way.Layers {
+		for _, item := range layer.Items {
+			if len(item.Shades) > 0 { // only the robot spoken of is drawn in shades
+				g.drawItems(scene.Item{Kind: scene.Line, Points: append([]geom.Vec(nil), item.Points...), Pen: pen})
+			}
+		}
+	}
+}
+
+func (g *game) drawItems(items ...scene.Item) {
+	g.drawer.Draw(g.pen, &scene.Scene{Layers: []scene.Layer{{Items: items}}}, g.field.view)
+}

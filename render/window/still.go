@@ -1,0 +1,107 @@
+package window
+
+import (
+	"image"
+	"math"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/window/plan"
+)
+
+// still keeps the picture of a part of the window that seldom changes, so that a frame in which it has not changed only
+// copies it. A part that changes in every frame is drawn as it is: keeping it would cost more than it saves.
+type still struct {
+	picture *ebiten.Image // as large as the window
+	kept    print         // what the picture shows
+	last    print         // what was asked for in the frame before
+	has     bool
+}
+
+// print tells one content from another: a hash over everything that the drawing depends on (FNV-1a, 64 bits, from
+// memory).
+type print uint64
+
+const noPrint print = 14695981039346656037
+
+func (p print) word(w uint64) print {
+	for range 8 {
+		p = (p ^ print(w&0xff)) * 1099511628211
+		w >>= 8
+	}
+	return p
+}
+
+func (p print) number(x float64) print { return p.word(math.Float64bits(x)) }
+
+func (p print) rect(r plan.Rect) print { return p.number(r.X).number(r.Y).number(r.W).number(r.H) }
+
+func (p print) text(s string) print {
+	for i := range len(s) {
+		p = (p ^ print(s[i])) * 1099511628211
+	}
+	return p.word(uint64(len(s)))
+}
+
+func (p print) flag(on bool) print {
+	if on {
+		return p.word(1)
+	}
+	return p.word(2)
+}
+
+// items takes in shapes that move: where each begins, how it is filled.
+func (p print) items(layers []scene.Layer) print {
+	for i := range layers {
+		p = p.word(uint64(layers[i].Overlay))
+		for k := range layers[i].Items {
+			item := &layers[i].Items[k]
+			p = p.number(item.At.X).number(item.At.Y).number(item.Heading).number(item.Radius.Metres)
+			p = p.word(uint64(item.Fill.R)<<24 | uint64(item.Fill.G)<<16 | uint64(item.Fill.B)<<8 | uint64(item.Fill.A))
+			if len(item.Points) > 1 {
+				p = p.number(item.Points[0].X).number(item.Points[0].Y).number(item.Points[1].X).number(item.Points[1].Y)
+			}
+		}
+	}
+	return p
+}
+
+// drawStill draws a part of the window by way of its kept picture.
+func (g *game) drawStill(s *still, content print, area plan.Rect, draw func()) {
+	same := s.last == content
+	s.last = content
+	if s.has && s.kept == content {
+		g.copyStill(s, area)
+		return
+	}
+	s.has = false
+	if !same {
+		draw()
+		return
+	}
+	g.pen.Flush()
+	size := g.pen.Target().Bounds()
+	if s.picture == nil || s.picture.Bounds() != size {
+		if s.picture != nil {
+			s.picture.Deallocate()
+		}
+		s.picture = ebiten.NewImageWithOptions(size, nil)
+	}
+	screen := g.pen.Target()
+	g.pen.Begin(s.picture, g.density)
+	draw()
+	g.pen.Flush()
+	g.pen.Begin(screen, g.density)
+	s.kept, s.has = content, true
+	g.copyStill(s, area)
+}
+
+func (g *game) copyStill(s *still, area plan.Rect) {
+	g.pen.Flush()
+	part := image.Rect(int(math.Floor(area.X*g.density)), int(math.Floor(area.Y*g.density)),
+		int(math.Ceil(area.Right()*g.density)), int(math.Ceil(area.Bottom()*g.density))).Intersect(s.picture.Bounds())
+	options := &ebiten.DrawImageOptions{Blend: ebiten.BlendCopy}
+	options.GeoM.Translate(float64(part.Min.X), float64(part.Min.Y))
+	g.pen.Target().DrawImage(s.picture.SubImage(part).(*ebiten.Image), options)
+}
