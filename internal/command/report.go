@@ -7,8 +7,10 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/record"
+	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/wholefile"
+	"chalkfield/render/scene"
 	"chalkfield/render/webpage"
 )
 
@@ -18,6 +20,18 @@ func writeReport(path string, file *part.File, field *fields.Field) error {
 		return err
 	}
 	return wholefile.Write(path, func(w io.Writer) error { return webpage.WriteStudy(w, file, field) })
+}
+
+// reportRecord writes the report of one rehearsal.
+func reportRecord(path string, setup rehearse.Setup, rec *record.Record) error {
+	if err := reportName(path); err != nil {
+		return err
+	}
+	mounts := make([]scene.Mount, len(setup.Entrants))
+	for i, e := range setup.Entrants {
+		mounts[i] = scene.MountOf(e.Robot)
+	}
+	return wholefile.Write(path, func(w io.Writer) error { return webpage.WriteRun(w, rec, setup.Field, mounts) })
 }
 
 func reportName(path string) error {

@@ -15,6 +15,7 @@ type runCommand struct {
 	inputs
 	Record  string `help:"Write the record (JSON Lines)." placeholder:"FILE"`
 	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE"`
+	Report  string `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
 	JSON    bool   `help:"Print the account as JSON." name:"json"`
 }
 
@@ -24,6 +25,7 @@ func (runCommand) Help() string {
   chalkfield run                                     the demo
   chalkfield run mine.lua --robot robot.toml         your routine and robot on the demo field
   chalkfield run mine.lua --seed 7 --picture out.png one draw of the spread, with a picture
+  chalkfield run mine.lua --report out.html          for a phone, or on paper
   chalkfield run mine.lua --record out.jsonl --json  for other programs`
 }
 
@@ -44,6 +46,11 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	}
 	if c.Picture != "" {
 		if err := drawRecord(c.Picture, setup, rec); err != nil {
+			return err
+		}
+	}
+	if c.Report != "" {
+		if err := reportRecord(c.Report, setup, rec); err != nil {
 			return err
 		}
 	}

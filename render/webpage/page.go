@@ -92,7 +92,6 @@ func (p percent) String() string { return fmt.Sprintf("%.2f", math.Max(0, math.M
 
 // grid is a table of coloured cells.
 type grid struct {
-	Corner  string
 	Columns []string
 	Rows    []gridRow
 }

@@ -27,7 +27,7 @@ func WriteRun(w io.Writer, r *record.Record, field *fields.Field, mounts []scene
 		Big:      fmt.Sprintf("%g points", s.Sheet.Total[r.Header.Robots[0].Side]),
 		Lead:     []string{endWords(own)},
 		Picture:  runPicture(r, field, mounts),
-		Sections: []section{sheetSection(s), spentSection(s), timelineSection(s)},
+		Sections: []section{sheetSection(s), spentSection(s), timelineSection(r, s)},
 		Made:     runMade(r, s),
 	}
 	if own.Failed != "" {
@@ -47,15 +47,21 @@ func endWords(r account.RobotEnd) string {
 	return fmt.Sprintf("It ends at %s. Its odometry believes %s: %.0f mm and %.1f deg off.", account.Pose(r.End), account.Pose(r.Belief), 1000*r.BeliefError, r.HeadingError*180/math.Pi)
 }
 
-// runPicture is the scene of the whole run in the two sizes, with the numbers of its events.
+// What the picture of a run shows; a phone's has no room for the numbers of events and the seconds.
+const (
+	narrowShow = scene.Floor | scene.Zones | scene.Lines | scene.Walls | scene.Plan | scene.Trail | scene.Goals | scene.Pieces | scene.Robots | scene.Belief | scene.Labels
+	wideShow   = narrowShow | scene.Ticks | scene.Contacts | scene.Events
+)
+
+// runPicture is the scene of the whole run in the two sizes.
 func runPicture(r *record.Record, field *fields.Field, mounts []scene.Mount) *figure {
-	const show = scene.Floor | scene.Zones | scene.Lines | scene.Walls | scene.Plan | scene.Trail | scene.Ticks | scene.Goals | scene.Pieces | scene.Robots | scene.Belief | scene.Contacts | scene.Events | scene.Labels
-	s := scene.Build(scene.Input{Field: field, Record: r, Mounts: mounts, Options: scene.Options{Show: show, Whole: true}})
 	out := &strings.Builder{}
 	for _, size := range []struct {
 		class string
 		width float64
-	}{{"wide", widePicture}, {"narrow", narrowPicture}} {
+		show  scene.Overlay
+	}{{"wide", widePicture, wideShow}, {"narrow", narrowPicture, narrowShow}} {
+		s := scene.Build(scene.Input{Field: field, Record: r, Mounts: mounts, Options: scene.Options{Show: size.show, Whole: true}})
 		height := size.width * (s.High.Y - s.Low.Y) / (s.High.X - s.Low.X)
 		fmt.Fprintf(out, `<svg class="field %s" viewBox="0 0 %s %s" role="img" aria-label="The run on the field" stroke-linecap="round" stroke-linejoin="round">`, size.class, short(size.width), short(height))
 		fmt.Fprintf(out, `<rect width="100%%" height="100%%" %s/>`, fill(s.Ground))
@@ -63,8 +69,23 @@ func runPicture(r *record.Record, field *fields.Field, mounts []scene.Mount) *fi
 		drawer.Draw(ink{out}, s, paint.FitView(s.Low, s.High, paint.Box{Right: size.width, Bottom: height}))
 		out.WriteString(`</svg>`)
 	}
-	caption := "The whole run: the robot's path with its seconds, lighter where it is faster; events by the numbers of the picture; outlined, where it starts."
+	caption := "The whole run: the robot's path, lighter where it is faster; outlined, where it starts; on a wide page its seconds, and events by the numbers of the timeline."
 	return &figure{SVG: template.HTML(out.String()), Caption: caption}
+}
+
+// numbers gives each event of the record the number that the picture calls it by, 0 for none.
+func numbers(r *record.Record) map[record.Event]int {
+	s := scene.Build(scene.Input{Record: r, Options: scene.Options{Show: wideShow, Whole: true}})
+	out := map[record.Event]int{}
+	rows := s.Furniture.AllEvents
+	for _, e := range r.Events {
+		if len(rows) > 0 && rows[0].T == e.T && rows[0].Kind == e.Kind {
+			e.At = nil
+			out[e] = rows[0].Number
+			rows = rows[1:]
+		}
+	}
+	return out
 }
 
 func sheetSection(s account.Summary) section {
@@ -101,20 +122,26 @@ func spentSection(s account.Summary) section {
 	return section{Title: "Where the time went", Table: tab}
 }
 
-func timelineSection(s account.Summary) section {
-	tab := &table{Head: heads("#s", "what", "line")}
+func timelineSection(r *record.Record, s account.Summary) section {
+	tab := &table{Head: heads("", "#s", "what", "#line")}
+	number := numbers(r)
 	for _, e := range s.Events {
 		place := ""
 		if e.Line > 0 {
-			place = fmt.Sprintf("%s:%d", e.File, e.Line)
+			place = fmt.Sprint(e.Line)
+			if e.File != r.Header.Robots[0].Routine.Name {
+				place = fmt.Sprintf("%s %d", e.File, e.Line)
+			}
 		}
 		words := account.Sentence(e)
 		if len(s.Robots) > 1 && e.Robot >= 0 {
 			words = s.Robots[e.Robot].Robot + ": " + words
 		}
-		tab.Rows = append(tab.Rows, []cell{{Words: fmt.Sprintf("%.2f", e.T)}, {Words: words}, {Command: place}})
+		key := e
+		key.At = nil
+		tab.Rows = append(tab.Rows, []cell{{Badge: number[key]}, {Words: fmt.Sprintf("%.2f", e.T)}, {Words: words}, {Words: place}})
 	}
-	return section{Title: "Timeline", Table: tab}
+	return section{Title: "Timeline", Table: tab, Note: "Numbers as on the picture; lines of " + r.Header.Robots[0].Routine.Name + "."}
 }
 
 func runMade(r *record.Record, s account.Summary) table {

@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
+	"chalkfield/render/scene"
 )
 
 func sweepPage(f *part.File) (*page, error) {
@@ -34,10 +35,16 @@ func sweepPage(f *part.File) (*page, error) {
 	return p, nil
 }
 
+// One of black and white has a contrast of 4.58 or more on any colour (the geometric mean of 21).
+var (
+	white = scene.Colour{R: 0xff, G: 0xff, B: 0xff, A: 0xff}
+	black = scene.Colour{A: 0xff}
+)
+
 // mapSection shows the mean score over both axes, one hue from light to dark, the number in every cell.
 func mapSection(s findings.Sweep) section {
 	low, high := scoreRange(s)
-	g := &grid{Corner: s.Axes[0].Name + " (down), " + s.Axes[1].Name + " (across)", Columns: s.Axes[1].Labels}
+	g := &grid{Columns: s.Axes[1].Labels}
 	columns := len(s.Axes[1].Values)
 	for r, label := range s.Axes[0].Labels {
 		row := gridRow{Label: label}
@@ -46,7 +53,7 @@ func mapSection(s findings.Sweep) section {
 		}
 		g.Rows = append(g.Rows, row)
 	}
-	return section{Title: "Map of the mean score", Grid: g, Note: fmt.Sprintf("From %.1f (light) to %.1f (dark). Framed: the best. With a dot: not shown to be worse than the best.", low, high)}
+	return section{Title: "Map of the mean score", Grid: g, Note: fmt.Sprintf("Down: %s; across: %s. From %.1f points (light) to %.1f (dark). Framed: the best. With a dot: not shown to be worse than the best.", s.Axes[0].Name, s.Axes[1].Name, low, high)}
 }
 
 func mapCell(s findings.Sweep, i int, low, high float64) gridCell {
@@ -58,12 +65,12 @@ func mapCell(s findings.Sweep, i int, low, high float64) gridCell {
 	if high > low {
 		share = (p.Score.Mean - low) / (high - low)
 	}
-	mix := func(light, dark float64) int { return int(math.Round(light + share*(dark-light))) }
+	shade := scene.Mix(scene.Colour{R: 0xf1, G: 0xee, B: 0xfb}, scene.Colour{R: 0x3d, G: 0x2f, B: 0x8f}, share)
 	cell := gridCell{
-		Words: fmt.Sprintf("%.1f", p.Score.Mean), Best: i == s.Best, Ink: "#1b2126",
-		Background: template.CSS(fmt.Sprintf("#%02x%02x%02x", mix(0xf1, 0x3d), mix(0xee, 0x2f), mix(0xfb, 0x8f))),
+		Words: fmt.Sprintf("%.1f", p.Score.Mean), Best: i == s.Best, Ink: "#000000",
+		Background: template.CSS(fmt.Sprintf("#%02x%02x%02x", shade.R, shade.G, shade.B)),
 	}
-	if share > 0.5 {
+	if scene.Contrast(white, shade) > scene.Contrast(black, shade) {
 		cell.Ink = "#ffffff"
 	}
 	if s.NotWorse(i) && i != s.Best {

@@ -158,7 +158,7 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 		"trials":  {"86 %", "Where they first left the plan", "clamp misses (line 8)", "Steps of the plan", "Worst rehearsals", "chalkfield open", `id="ways"`, `class="way bad"`},
 		"compare": {"no difference that 70 pairs could show", "sign flips", "Difference in score, pair by pair"},
 		"sweep":   {"Greatest mean score", "Map of the mean score", "robot:chassis.mass", "picked for it"},
-		"run":     {"2 points", "Where the time went", "Timeline", "mine.lua:3", "Score sheet"},
+		"run":     {"2 points", "Where the time went", "Timeline", "lines of mine.lua", "Score sheet"},
 	} {
 		for _, w := range append(want, common...) {
 			if !bytes.Contains(pages[name], []byte(w)) {
