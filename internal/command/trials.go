@@ -3,6 +3,7 @@ package command
 import (
 	"context"
 	"errors"
+	"fmt"
 	"maps"
 	"slices"
 
@@ -61,6 +62,10 @@ func (c trialsCommand) Run(ctx context.Context, s streams) error {
 
 // tell prints what a study's file shows, and writes the report.
 func (f *studyFlags) tell(s streams, file *part.File, field *fields.Field) error {
+	if h := &file.Header; h.Kind != part.Trials && h.Shard != part.Whole { // a part has halves of pairs, thin points
+		_, err := fmt.Fprintf(s.out, "Part %d of %d: %d of its %d rehearsals are done. Merge the parts for the result.\n", h.Shard.Number, h.Shard.Of, file.Have(), len(h.MyJobs()))
+		return err
+	}
 	what, err := told(file)
 	if err != nil {
 		return err
