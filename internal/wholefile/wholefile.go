@@ -3,39 +3,80 @@ package wholefile
 
 import (
 	"bufio"
+	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 )
 
 // Write calls fill with a buffered writer and puts what it wrote at path. On any error the file that stood at path
-// before is untouched and no temporary file is left.
+// before is untouched and no temporary file is left. A link is followed; what is no file (a device, a pipe) is written to
+// directly, since it cannot be replaced. Errors name path.
 func Write(path string, fill func(io.Writer) error) error {
+	target, err := filepath.EvalSymlinks(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		target = path
+	} else if err != nil {
+		return failed(path, err)
+	}
+	info, err := os.Stat(target)
+	switch {
+	case err == nil && info.IsDir():
+		return failed(path, errors.New("it is a folder"))
+	case err == nil && !info.Mode().IsRegular():
+		return failed(path, writeThrough(target, fill))
+	}
+	return failed(path, replace(target, fill))
+}
+
+// failed names the path instead of the temporary file that the user never asked for.
+func failed(path string, err error) error {
+	if err == nil {
+		return nil
+	}
+	for inner := (*fs.PathError)(nil); errors.As(err, &inner); {
+		err = inner.Err
+	}
+	return fmt.Errorf("%s: cannot be written: %w", path, err)
+}
+
+func writeThrough(path string, fill func(io.Writer) error) error {
+	file, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	return fillBuffered(file, fill)
+}
+
+func replace(path string, fill func(io.Writer) error) error {
 	temporary, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
 		return err
 	}
 	defer os.Remove(temporary.Name()) // fails harmlessly after the rename
-	if err := fillAndClose(temporary, fill); err != nil {
+	err = fillBuffered(temporary, fill)
+	if err == nil {
+		err = temporary.Chmod(0o644)
+	}
+	if err == nil {
+		err = temporary.Sync()
+	}
+	if closing := temporary.Close(); err == nil {
+		err = closing
+	}
+	if err != nil {
 		return err
 	}
 	return os.Rename(temporary.Name(), path)
 }
 
-func fillAndClose(file *os.File, fill func(io.Writer) error) error {
+func fillBuffered(file io.Writer, fill func(io.Writer) error) error {
 	buffered := bufio.NewWriterSize(file, 1<<16)
-	err := fill(buffered)
-	if err == nil {
-		err = buffered.Flush()
+	if err := fill(buffered); err != nil {
+		return err
 	}
-	if err == nil {
-		err = file.Chmod(0o644)
-	}
-	if err == nil {
-		err = file.Sync()
-	}
-	if closing := file.Close(); err == nil {
-		err = closing
-	}
-	return err
+	return buffered.Flush()
 }
