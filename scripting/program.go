@@ -3,6 +3,7 @@ package scripting
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -79,7 +80,8 @@ func LoadFS(fsys fs.FS, file string) (*Program, error) {
 	return p, nil
 }
 
-// reader reads and compiles a file and all that it requires.
+// reader reads and compiles a file and all that it requires. What is wrong with a module is wrapped as text only: a
+// missing module must not look like a missing routine file to errors.Is.
 type reader struct {
 	folder  fs.FS
 	program *Program
@@ -106,7 +108,7 @@ func (r *reader) source(file string) (*sandbox.Source, error) {
 			continue
 		}
 		if err := r.module(name); err != nil {
-			return nil, fmt.Errorf("%s:%d: require %q: %w", file, call.Line, name, err)
+			return nil, fmt.Errorf("%s:%d: require %q: %v", file, call.Line, name, err)
 		}
 	}
 	return source, nil
@@ -127,7 +129,11 @@ func (r *reader) module(name string) error {
 		return fmt.Errorf("more than %d modules", maxModules)
 	}
 	r.program.modules[name] = nil
-	source, err := r.source(strings.ReplaceAll(name, ".", "/") + ".lua")
+	file := strings.ReplaceAll(name, ".", "/") + ".lua"
+	source, err := r.source(file)
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("no file %s in the routine's folder", file)
+	}
 	r.program.modules[name] = source
 	return err
 }

@@ -95,7 +95,7 @@ func TestBadFilesAreRefused(t *testing.T) {
 		"a module with dots":    {map[string]string{"routine.lua": "require 'a..b'\n" + valid}, "write the path of a .lua file"},
 		"a module with slashes": {map[string]string{"routine.lua": "require 'a\\\\b'\n" + valid}, "write the path of a .lua file"},
 		"an empty module name":  {map[string]string{"routine.lua": "require ''\n" + valid}, "write the path of a .lua file"},
-		"a missing module":      {map[string]string{"routine.lua": "\nrequire 'arm'\n" + valid}, `routine.lua:2: require "arm": arm.lua: file does not exist`},
+		"a missing module":      {map[string]string{"routine.lua": "\nrequire 'arm'\n" + valid}, `routine.lua:2: require "arm": no file arm.lua in the routine's folder`},
 		"a broken module":       {map[string]string{"routine.lua": "require 'arm'\n" + valid, "arm.lua": "\nlocal = 1"}, `arm.lua:2:7: syntax error`},
 		"a failing module":      {map[string]string{"routine.lua": "require 'arm'\n" + valid, "arm.lua": "\nerror 'no arm'"}, `arm.lua:2: no arm`},
 		"a module that loops":   {map[string]string{"routine.lua": "require 'a'\n" + valid, "a.lua": "require 'b'", "b.lua": "require 'a'"}, `b.lua:1: require: "a" requires itself`},
@@ -138,6 +138,17 @@ func TestFilesOnDisk(t *testing.T) {
 	}
 	if _, err := Load(filepath.Join(dir, "no", "folder", "none.lua")); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("a missing folder: %v", err)
+	}
+	lost := write("inside/lost.lua", "\nrequire \"lib/b\"")
+	write("inside/lib/b.lua", "return require 'arm'")
+	for routine, want := range map[string]string{
+		write("inside/lone.lua", "\nrequire \"arm\""): `lone.lua:2: require "arm": no file arm.lua in the routine's folder`,
+		lost: `lost.lua:2: require "lib/b": lib/b.lua:1: require "arm": no file arm.lua in the routine's folder`,
+		write("inside/far.lua", `require "none.arm"`): `far.lua:1: require "none.arm": no file none/arm.lua in the routine's folder`,
+	} {
+		if _, err := Load(routine); err == nil || err.Error() != want || errors.Is(err, os.ErrNotExist) {
+			t.Errorf("a missing module: %v\nwant %s, and not like a missing routine", err, want)
+		}
 	}
 	if _, err := Load(filepath.Join(dir, "inside", "lib")); err == nil {
 		t.Error("a folder is a routine")
