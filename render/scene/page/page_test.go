@@ -154,6 +154,29 @@ func TestSheetSaysWhoWonAndHow(t *testing.T) {
 	}
 }
 
+// A half counted on both sides, and numbers wider than any game's.
+func TestNumbersOfTheSheetNeverMeet(t *testing.T) {
+	tags := []scene.SideTag{{Name: "ochre"}, {Name: "teal"}}
+	for _, width := range []float64{220, 250, 312, 500} {
+		for _, row := range []record.Row{
+			{Rule: "ahead", Count: []float64{0.5, 0.5}, Points: []float64{3, 3}},
+			{Rule: "ahead", Count: []float64{123.25, 0.5}, Points: []float64{1234.75, 3}},
+		} {
+			sheet := record.Sheet{Sides: []string{"ochre", "teal"}, Total: row.Points, Rows: []record.Row{row}, Winner: -1}
+			s := newSheet(&scene.Furniture{Sheet: &sheet, Sides: tags}, width)
+			var r painttest.Recorder
+			s.draw(&r, new(paint.Drawer), paint.Box{Right: width, Bottom: s.height()})
+			for i, a := range r.Texts {
+				for _, b := range r.Texts[:i] {
+					if a.Box().Grown(-0.5).Meets(b.Box().Grown(-0.5)) {
+						t.Errorf("%v px: %q lies over %q", width, a.Words, b.Words)
+					}
+				}
+			}
+		}
+	}
+}
+
 func TestScaleBarIsRound(t *testing.T) {
 	for _, c := range []struct {
 		scale, width float64

@@ -16,6 +16,7 @@ type sheet struct {
 	rows    []sheetRow
 	notes   []string // winner, running score, per robot figures
 	column  float64  // width of a side's column
+	points  float64  // width of the widest points
 	counts  bool
 	running bool
 }
@@ -28,12 +29,13 @@ type sheetRow struct {
 }
 
 const (
-	leastName  = 96.0  // width of the rules' names, at least
-	countWidth = 44.0  // of the counts beside the points
-	leastSide  = 50.0  // of a side's column
-	mostSide   = 104.0 // of a side's column with counts
-	mostSides  = 4     // with a column each; more are rows
-	sideMark   = 22.0  // room for a side's mark and the gap to the column before
+	leastName = 96.0  // width of the rules' names, at least
+	countGap  = 12.0  // between the counts and the points
+	sideGap   = 14.0  // before a column
+	leastSide = 50.0  // of a side's column
+	mostSide  = 104.0 // of a side's column for its name's sake; numbers are never cut
+	mostSides = 4     // with a column each; more are rows
+	sideMark  = 22.0  // room for a side's mark and the gap to the column before
 )
 
 func newSheet(f *scene.Furniture, width float64) *sheet {
@@ -46,14 +48,9 @@ func newSheet(f *scene.Furniture, width float64) *sheet {
 	}
 	s.sides = f.Sides
 	n := float64(len(s.sides))
-	s.column, s.counts = leastSide, true
-	for i, side := range s.sides {
-		s.column = math.Max(s.column, paint.Width(paint.Clean(side.Name), smallSize, true)+sideMark)
-		s.column = math.Max(s.column, paint.Width(at(f.Sheet.Total, i), smallSize, true)+countWidth+12)
-	}
-	s.column = math.Min(s.column, mostSide)
+	s.measure(f)
 	if width-n*s.column < leastName {
-		s.column, s.counts = math.Max(leastSide, (width-leastName)/n), false
+		s.column, s.counts = math.Max(math.Max(leastSide, s.points+sideGap), (width-leastName)/n), false
 	}
 	if len(s.sides) > mostSides || width-n*s.column < leastName {
 		s.notes = append(totals(f), notes(f)...)
@@ -66,12 +63,35 @@ func newSheet(f *scene.Furniture, width float64) *sheet {
 	return s
 }
 
+// measure sets the columns' width, the same for all sides, by the widest of their cells.
+func (s *sheet) measure(f *scene.Furniture) {
+	s.column, s.counts = leastSide, true
+	counts := 0.0
+	for i, side := range s.sides {
+		s.column = math.Max(s.column, paint.Width(paint.Clean(side.Name), smallSize, true)+sideMark)
+		s.points = math.Max(s.points, paint.Width(at(f.Sheet.Total, i), smallSize, true))
+		for _, row := range f.Sheet.Rows {
+			s.points = math.Max(s.points, paint.Width(at(row.Points, i), smallSize, true))
+			counts = math.Max(counts, paint.Width(times(at(row.Count, i)), smallSize, false))
+		}
+	}
+	s.column = math.Max(math.Min(s.column, mostSide), sideGap+counts+countGap+s.points)
+}
+
+// times is a count as the sheet writes it before the points.
+func times(count string) string {
+	if count == "" {
+		return ""
+	}
+	return count + " x"
+}
+
 // table sets a row for each rule and one for the totals.
 func (s *sheet) table(f *scene.Furniture, nameWidth float64) {
 	for _, row := range f.Sheet.Rows {
 		out := sheetRow{name: paint.Wrap(row.Rule, nameWidth, smallSize, false, 2)}
 		for i := range s.sides {
-			out.count = append(out.count, at(row.Count, i))
+			out.count = append(out.count, times(at(row.Count, i)))
 			out.points = append(out.points, at(row.Points, i))
 		}
 		s.rows = append(s.rows, out)
@@ -200,8 +220,8 @@ func (s *sheet) drawRow(p paint.Painter, row sheetRow, box paint.Box, y float64)
 	for i := range s.sides {
 		right := box.Right - float64(len(s.sides)-1-i)*s.column
 		wordsRight(p, row.points[i], right, y+textDrop, smallSize, true, colour)
-		if s.counts && row.count != nil && row.count[i] != "" {
-			wordsRight(p, row.count[i]+" x", right-countWidth+6, y+textDrop, smallSize, false, scene.Dust)
+		if s.counts && row.count != nil {
+			wordsRight(p, row.count[i], right-s.points-countGap, y+textDrop, smallSize, false, scene.Dust)
 		}
 	}
 	for _, line := range row.name {
