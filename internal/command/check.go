@@ -52,6 +52,9 @@ func (c checkCommand) Run(ctx context.Context, s streams) error {
 	if len(c.Paths) == 0 {
 		c.Paths = []string{"."}
 	}
+	if err := foldersExist(c.JUnit); err != nil {
+		return err
+	}
 	files, err := check.LoadAll(c.Paths)
 	if err != nil {
 		return err

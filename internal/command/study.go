@@ -48,6 +48,9 @@ func (f *studyFlags) options(count int, seed uint64) (study.Options, error) {
 			return o, err
 		}
 	}
+	if err := foldersExist(f.Report, f.Out); err != nil {
+		return o, err
+	}
 	if f.Workers < 0 {
 		return o, fmt.Errorf("--workers %d: write 1 or more", f.Workers)
 	}
@@ -55,6 +58,17 @@ func (f *studyFlags) options(count int, seed uint64) (study.Options, error) {
 		f.Workers = pool.Cores()
 	}
 	return o, nil
+}
+
+// foldersExist finds a wrong path before a thousand rehearsals are made for it.
+func foldersExist(paths ...string) error {
+	for _, path := range paths {
+		folder := filepath.Dir(path)
+		if info, err := os.Stat(folder); path != "" && (err != nil || !info.IsDir()) {
+			return fmt.Errorf("%s: there is no folder %s", path, folder)
+		}
+	}
+	return nil
 }
 
 // path is the file that keeps the results: named, or made from the routine's name when it is needed.

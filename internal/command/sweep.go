@@ -53,6 +53,9 @@ func (c sweepCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	if err := foldersExist(c.Map, c.CSV); err != nil {
+		return err
+	}
 	axes, err := c.axes()
 	if err != nil {
 		return err
