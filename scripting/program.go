@@ -14,6 +14,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"chalkfield/internal/geom"
 	"chalkfield/scripting/sandbox"
@@ -138,7 +139,10 @@ func (r *reader) module(name string) error {
 	return err
 }
 
-// readSource reads a regular file of at most MaxSource bytes.
+// byteOrderMark is what some editors put before a text in UTF-8.
+const byteOrderMark = "\ufeff"
+
+// readSource reads a regular text file of at most MaxSource bytes, without the byte order mark if it has one.
 func readSource(folder fs.FS, file string) (string, error) {
 	info, err := fs.Stat(folder, file)
 	if err != nil {
@@ -147,16 +151,38 @@ func readSource(folder fs.FS, file string) (string, error) {
 	if !info.Mode().IsRegular() {
 		return "", fmt.Errorf("%s: not a file", file)
 	}
+	if info.Size() > sandbox.MaxSource+int64(len(byteOrderMark)) {
+		return "", fmt.Errorf("%s: %d bytes are too many for a routine file: the limit is %d", file, info.Size(), sandbox.MaxSource)
+	}
 	f, err := folder.Open(file)
 	if err != nil {
 		return "", fmt.Errorf("%s: %w", file, reason(err))
 	}
 	defer f.Close()
-	text, err := io.ReadAll(io.LimitReader(f, sandbox.MaxSource+1))
+	data, err := io.ReadAll(io.LimitReader(f, sandbox.MaxSource+int64(len(byteOrderMark))+1))
 	if err != nil {
 		return "", fmt.Errorf("%s: %w", file, reason(err))
 	}
-	return string(text), nil
+	text := strings.TrimPrefix(string(data), byteOrderMark)
+	return text, textOnly(file, text)
+}
+
+// textOnly is an error for what is not a text: a picture under a wrong name, compiled Lua, another encoding.
+func textOnly(file, text string) error {
+	if strings.ContainsRune(text, 0) {
+		return fmt.Errorf("%s: this is not a text file: a routine is Lua text, saved as UTF-8", file)
+	}
+	if !utf8.ValidString(text) {
+		good := 0
+		for line := range strings.SplitSeq(text, "\n") {
+			if !utf8.ValidString(line) {
+				break
+			}
+			good++
+		}
+		return fmt.Errorf("%s:%d: this is not a text file in UTF-8: save it as UTF-8 in your editor", file, good+1)
+	}
+	return nil
 }
 
 // reason is a file error without the operation and the path, which the message has already.

@@ -53,6 +53,24 @@ func TestTheHashCoversTheModules(t *testing.T) {
 	}
 }
 
+// Some editors put a byte order mark before the text: the routine is the same with and without.
+func TestAByteOrderMarkIsSkipped(t *testing.T) {
+	files := map[string]string{"routine.lua": `require "a" return routine { auto = function() note(1) end }`, "a.lua": "return 1"}
+	plain := load(t, files)
+	for name := range files {
+		files[name] = "\ufeff" + files[name]
+	}
+	p := load(t, files)
+	if p.SHA256 != plain.SHA256 {
+		t.Error("the mark changes the hash")
+	}
+	s := stageOf(t, p, Env{})
+	s.play(Auto, 1)
+	if diff := cmp.Diff([]string{"1"}, s.notes()); diff != "" {
+		t.Error(diff, s.failure())
+	}
+}
+
 func TestModulesRunOncePerHost(t *testing.T) {
 	p := load(t, map[string]string{
 		"routine.lua": `local a, b = require "lib.a", require("lib/b")
@@ -100,6 +118,12 @@ func TestBadFilesAreRefused(t *testing.T) {
 		"a failing module":      {map[string]string{"routine.lua": "require 'arm'\n" + valid, "arm.lua": "\nerror 'no arm'"}, `arm.lua:2: no arm`},
 		"a module that loops":   {map[string]string{"routine.lua": "require 'a'\n" + valid, "a.lua": "require 'b'", "b.lua": "require 'a'"}, `b.lua:1: require: "a" requires itself`},
 		"a folder as a module":  {map[string]string{"routine.lua": "require 'a'\n" + valid, "a.lua/x.lua": ""}, "a.lua: not a file"},
+		"a picture":             {map[string]string{"routine.lua": "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR"}, "routine.lua: this is not a text file: a routine is Lua text, saved as UTF-8"},
+		"a picture as a module": {map[string]string{"routine.lua": "require 'arm'\n" + valid, "arm.lua": "\x89PNG\x00"}, "arm.lua: this is not a text file"},
+		"UTF-16":                {map[string]string{"routine.lua": "\xff\xfer\x00e\x00"}, "routine.lua: this is not a text file"},
+		"an old encoding":       {map[string]string{"routine.lua": "-- ok\n-- M\xfcller\n" + valid}, "routine.lua:2: this is not a text file in UTF-8: save it as UTF-8"},
+		"a file too long":       {map[string]string{"routine.lua": strings.Repeat("-", 200_000)}, "routine.lua: 200000 bytes are too many for a routine file: the limit is 131072"},
+		"an error after a mark": {map[string]string{"routine.lua": "\ufefflocal = 1"}, "routine.lua:1:7: syntax error"},
 		"a param out of range":  {map[string]string{"routine.lua": "param('x', 5, 0, 1)\n" + valid}, "the default 5 must lie between 0 and 1"},
 	} {
 		t.Run(name, func(t *testing.T) {
