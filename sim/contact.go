@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 
 	"chalkfield/internal/record"
@@ -63,9 +64,19 @@ func (w *World) report(r *Robot, other any, arb *cp.Arbiter) {
 	}
 	switch o := other.(type) {
 	case *Robot:
-		e.What = o.Spec.Title
+		e.What = w.robotName(o)
 	case *Body:
 		e.What = o.Name
 	}
 	w.happen(e)
+}
+
+// robotName is a robot's title, with its number where another has the same.
+func (w *World) robotName(r *Robot) string {
+	for _, other := range w.robots {
+		if other != r && other.Spec.Title == r.Spec.Title {
+			return fmt.Sprintf("%s %d", r.Spec.Title, r.Index+1)
+		}
+	}
+	return r.Spec.Title
 }

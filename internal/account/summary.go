@@ -3,6 +3,7 @@
 package account
 
 import (
+	"fmt"
 	"math"
 
 	"chalkfield/internal/geom"
@@ -47,14 +48,27 @@ func Summarise(r *record.Record) (Summary, error) {
 		Seconds: last.T, Events: told(r.Events), Sheet: r.Sheet, Fingerprint: print,
 	}
 	for i, robot := range r.Header.Robots {
-		s.Robots = append(s.Robots, robotEnd(r, i, robot, last.Robots[i]))
+		end := robotEnd(r, i, robot, last.Robots[i])
+		end.Robot = robotName(r, i)
+		s.Robots = append(s.Robots, end)
 	}
 	return s, nil
 }
 
+// robotName is the robot's title, with its number where another has the same.
+func robotName(r *record.Record, i int) string {
+	title := titleOf(r.Header.Robots[i].File)
+	for k, other := range r.Header.Robots {
+		if k != i && titleOf(other.File) == title {
+			return fmt.Sprintf("%s %d", title, i+1)
+		}
+	}
+	return title
+}
+
 func robotEnd(r *record.Record, i int, robot record.Robot, last record.RobotSample) RobotEnd {
 	end := RobotEnd{
-		Robot: titleOf(robot.File), Routine: titleOf(robot.Routine), Side: r.Sheet.Sides[robot.Side],
+		Routine: titleOf(robot.Routine), Side: r.Sheet.Sides[robot.Side],
 		End: last.True, Belief: last.Belief, Spent: Spent(r, i), Failed: failure(r.Events, i),
 		BeliefError:  record.Round(math.Hypot(last.Belief[0]-last.True[0], last.Belief[1]-last.True[1])),
 		HeadingError: record.Round(geom.WrapAngle(last.Belief[2] - last.True[2])),

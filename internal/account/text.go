@@ -7,6 +7,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 )
 
@@ -173,7 +174,7 @@ func writeEnds(out *strings.Builder, robots []RobotEnd) {
 
 // Pose prints a pose the way a routine writes it: millimetres and degrees.
 func Pose(p record.Pose) string {
-	return fmt.Sprintf("(%.0f, %.0f, %.1f deg)", p[0]*1000, p[1]*1000, degrees(p[2]))
+	return fmt.Sprintf("(%.0f, %.0f, %.1f deg)", p[0]*1000, p[1]*1000, degrees(geom.WrapAngle(p[2])))
 }
 
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }

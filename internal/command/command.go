@@ -8,6 +8,9 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strings"
+
+	"chalkfield/internal/rehearse"
 
 	"github.com/alecthomas/kong"
 )
@@ -25,6 +28,8 @@ var errFellShort = errors.New("fell short")
 
 // commands is the whole command line.
 type commands struct {
+	Version kong.VersionFlag `help:"Print the version."`
+
 	Open    openCommand    `cmd:"" help:"Watch, question and drive a rehearsal in the window."`
 	Run     runCommand     `cmd:"" help:"Rehearse a routine without a window: timeline, score sheet, record, picture."`
 	Check   checkCommand   `cmd:"" help:"Hold routines to their checks: one line a case; for CI."`
@@ -71,6 +76,9 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	if len(args) == 0 {
 		args = []string{"open"} // the window on the demo
 	}
+	if strings.HasSuffix(args[0], ".lua") {
+		return s.fail(fmt.Errorf("to rehearse it write `chalkfield run %s`, to watch it `chalkfield open %s`", args[0], args[0]), inputWrong)
+	}
 	parsed, err := parser.Parse(args)
 	if err != nil {
 		return s.fail(err, inputWrong)
@@ -91,6 +99,7 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 func newParser(s streams) (*kong.Kong, error) {
 	return kong.New(&commands{},
 		kong.Name("chalkfield"),
+		kong.Vars{"version": "chalkfield " + rehearse.Program},
 		kong.Description("Rehearse a student robot's autonomous routine on a simulated field.\n\nWithout a command it opens the window on the demo. A rehearsal is a model: first runs of a new routine on the real robot at low speed, on blocks or with the field clear, a person at the disable switch, eye protection on."),
 		kong.Writers(s.out, s.err),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),

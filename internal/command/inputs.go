@@ -3,6 +3,7 @@ package command
 import (
 	"errors"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -47,6 +48,11 @@ func (in inputs) load() (rehearse.Setup, error) {
 	}
 	if setup.Field, err = in.field(); err != nil {
 		return setup, err
+	}
+	for name, value := range in.Param {
+		if math.IsNaN(value) || math.IsInf(value, 0) {
+			return setup, fmt.Errorf("--param %s: write a finite number", name)
+		}
 	}
 	setup.Session, setup.Seed, setup.Nominal, setup.Params = in.Session, in.Seed, in.Nominal, in.Param
 	first := rehearse.Entrant{Robot: robot, Routine: routine, Side: in.Side}
@@ -126,6 +132,9 @@ func loadRecord(path string) (*record.Record, error) {
 
 func (in inputs) robot() (*robotfile.Robot, error) {
 	_, home := routines.Home(in.Routine)
+	if in.Robot != "" && filepath.Ext(in.Robot) != "" && filepath.Ext(in.Robot) != robotfile.Suffix {
+		return nil, fmt.Errorf("--robot %s: a robot file's name ends in .toml", in.Robot)
+	}
 	return robotfile.Find(beside(in.Routine, "robot.toml", in.Robot, home))
 }
 
@@ -154,6 +163,9 @@ func loadRoutine(named, fallback string) (*scripting.Program, error) {
 		named = fallback
 	}
 	if !strings.HasSuffix(named, ".lua") {
+		if info, err := os.Stat(named); err == nil && info.IsDir() {
+			return nil, fmt.Errorf("%s: is a folder: name the routine in it, such as %s", named, filepath.Join(named, "routine.lua"))
+		}
 		if routines.Has(named) {
 			return scripting.LoadFS(routines.Files, named+".lua")
 		}
@@ -175,8 +187,12 @@ func noSuchFile(path string) error {
 			names = append(names, e.Name())
 		}
 	}
-	if near := tomlfile.Nearest(filepath.Base(path), names); near != "" {
+	near := tomlfile.Nearest(filepath.Base(path), names)
+	switch ext := filepath.Ext(path); {
+	case near != "":
 		return fmt.Errorf("%s: no such file; did you mean %s?", path, filepath.Join(filepath.Dir(path), near))
+	case ext == ".lua" || ext == ".toml":
+		return fmt.Errorf("%s: no such file; `chalkfield new my_project` writes one to start from", path)
 	}
-	return fmt.Errorf("%s: no such file; `chalkfield new my_project` writes one to start from", path)
+	return fmt.Errorf("%s: no such file", path)
 }

@@ -39,6 +39,9 @@ type file struct {
 
 // Run writes the project.
 func (c newCommand) Run(_ context.Context, s streams) error {
+	if info, err := os.Stat(c.Folder); c.Folder == "" || err == nil && !info.IsDir() {
+		return fmt.Errorf("%q is no folder to write into: name another", c.Folder)
+	}
 	robot, err := robotfile.EmbeddedSource(c.Robot)
 	if err != nil {
 		return err

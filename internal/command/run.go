@@ -3,11 +3,16 @@ package command
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"io"
+	"maps"
+	"slices"
+	"strings"
 
 	"chalkfield/internal/account"
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
+	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/wholefile"
 )
 
@@ -26,7 +31,9 @@ func (runCommand) Help() string {
   chalkfield run mine.lua --robot robot.toml         your routine and robot on the demo field
   chalkfield run mine.lua --seed 7 --picture out.png one draw of the spread, with a picture
   chalkfield run mine.lua --report out.html          for a phone, or on paper
-  chalkfield run mine.lua --record out.jsonl --json  for other programs`
+  chalkfield run mine.lua --record out.jsonl --json  for other programs
+
+Exit code 1: a routine failed with an error; its line stands on the error stream.`
 }
 
 // Run rehearses once and tells what happened.
@@ -35,8 +42,14 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	if err := c.refuseOverwriting(c.Record, c.Picture, c.Report); err != nil {
+		return err
+	}
 	rec, err := rehearse.Run(ctx, setup)
 	if err != nil {
+		return err
+	}
+	if err := everyParamAsked(setup, rec); err != nil {
 		return err
 	}
 	if c.Record != "" {
@@ -54,7 +67,44 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 			return err
 		}
 	}
-	return c.print(s.out, rec)
+	if err := c.print(s.out, rec); err != nil {
+		return err
+	}
+	return tellFailures(s.err, rec)
+}
+
+// tellFailures says on the error stream which routines failed, so that a script notices.
+func tellFailures(out io.Writer, rec *record.Record) error {
+	var failed error
+	for _, e := range rec.Events {
+		if e.Kind == record.Failure {
+			first, _, _ := strings.Cut(e.Text, "\n")
+			fmt.Fprintf(out, "chalkfield: the routine failed at %.2f s: %s\n", e.T, first)
+			failed = errFellShort
+		}
+	}
+	return failed
+}
+
+// everyParamAsked refuses a value for a parameter that no routine has: it was misspelt.
+func everyParamAsked(setup rehearse.Setup, rec *record.Record) error {
+	var known []string
+	for _, p := range rec.Header.Params {
+		known = append(known, p.Name)
+	}
+	for _, e := range setup.Entrants {
+		if e.Routine != nil {
+			for _, p := range e.Routine.Params {
+				known = append(known, p.Name)
+			}
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(setup.Params)) {
+		if !slices.Contains(known, name) {
+			return fmt.Errorf("--param %s: no routine asks for it: %s", name, tomlfile.Instead(name, known))
+		}
+	}
+	return nil
 }
 
 func (c runCommand) print(out io.Writer, rec *record.Record) error {

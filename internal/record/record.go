@@ -42,7 +42,7 @@ type Header struct {
 	Seed    uint64   `json:"seed"`
 	Nominal bool     `json:"nominal"` // nothing was drawn from the spread
 	Drawn   []Number `json:"drawn,omitempty"`
-	Params  []Number `json:"params,omitempty"` // values given to the routines' param() from outside
+	Params  []Number `json:"params,omitempty"` // what the routines asked param() for, with the values they got
 }
 
 // File names an input and fixes its content.

@@ -54,8 +54,8 @@ func SideOf(f *fields.Field, e Entrant) (int, error) {
 	switch {
 	case e.Side != "":
 		return f.SideIndex(e.Side)
-	case e.Routine != nil && e.Routine.Side != "":
-		return f.SideIndex(e.Routine.Side)
+	case e.Routine != nil:
+		return writtenFor(f, e.Routine)
 	}
 	return 0, nil
 }
@@ -65,7 +65,11 @@ func writtenFor(f *fields.Field, p *scripting.Program) (int, error) {
 	if p.Side == "" {
 		return 0, nil
 	}
-	return f.SideIndex(p.Side)
+	side, err := f.SideIndex(p.Side)
+	if err != nil {
+		return 0, fmt.Errorf("%s: side = %q: %w", p.Name, p.Side, err)
+	}
+	return side, nil
 }
 
 // startOf is the start pose in the field's frame.
@@ -91,7 +95,7 @@ func startOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
 	}
 	written, err := writtenFor(f, e.Routine)
 	if err != nil {
-		return geom.Pose{}, fmt.Errorf("%s: %w", e.Routine.Name, err)
+		return geom.Pose{}, err
 	}
 	if written == side {
 		return *start, nil
@@ -126,7 +130,7 @@ func players(s Setup, world *sim.World) ([]*player, error) {
 func (p *player) env(s Setup, index int) (scripting.Env, error) {
 	written, err := writtenFor(s.Field, p.program)
 	if err != nil {
-		return scripting.Env{}, fmt.Errorf("%s: %w", p.program.Name, err)
+		return scripting.Env{}, err
 	}
 	env := scripting.Env{
 		Sink: func(e record.Event) { p.events = append(p.events, e) },
@@ -141,8 +145,14 @@ func (p *player) env(s Setup, index int) (scripting.Env, error) {
 // begin hands the robot to the routine's function for a phase, after the drawn reaction time.
 func (p *player) begin(control fields.Control, now float64) {
 	p.begun, p.starts, p.waiting = false, now+p.late, scripting.Auto
+	missing := p.program != nil && !p.program.HasAuto
 	if control == fields.Driver {
 		p.waiting = scripting.Driver
+		missing = p.program != nil && !p.program.HasDriver
+	}
+	if missing {
+		p.events = append(p.events, record.Event{T: now, Kind: record.Note, Robot: p.robot.Index, Text: fmt.Sprintf(
+			"%s has no %s = function(bot): the robot stands in this phase", p.program.Name, p.waiting)})
 	}
 }
 
@@ -191,6 +201,9 @@ func (p *player) stamp(e record.Event) record.Event {
 
 // source is the routine as the record's header names it.
 func (p *player) source() record.File {
+	if p.replay != nil {
+		return record.File{Title: "a replay of " + p.replay.title}
+	}
 	if p.program == nil {
 		return record.File{}
 	}

@@ -1,7 +1,6 @@
 package rehearse
 
 import (
-	"maps"
 	"slices"
 
 	"chalkfield/fields"
@@ -26,7 +25,7 @@ func newRecorder(s Setup, session fields.Session, world *sim.World, players []*p
 		Units: "m, rad, s, V, A, Pa", Session: session.Name, Seed: s.Seed, Nominal: s.Nominal,
 		Field:  record.File{Name: s.Field.Name, Title: s.Field.Title, SHA256: s.Field.SHA256},
 		Phases: phases(s.Field, session), Bodies: bodies(s.Field),
-		Drawn: world.Drawn(), Params: params(s.Params),
+		Drawn: world.Drawn(),
 	}
 	for i, p := range players {
 		out.record.Header.Robots = append(out.record.Header.Robots, robotHeader(s.Entrants[i], p))
@@ -127,11 +126,19 @@ func bodySample(id int, b *sim.Body) record.BodySample {
 	return record.BodySample{ID: id, Pose: record.FromGeom(b.Pose()), In: b.Holder}
 }
 
-// params lists the values given from outside, by name.
-func params(values map[string]float64) []record.Number {
+// asked lists the parameters that the routines asked for and the values they got, in order.
+func asked(players []*player) []record.Number {
 	var list []record.Number
-	for _, name := range slices.Sorted(maps.Keys(values)) {
-		list = append(list, record.Number{Name: name, Value: values[name]})
+	for _, p := range players {
+		if p.host == nil {
+			continue
+		}
+		for _, param := range p.host.Params() {
+			number := record.Number{Name: param.Name, Value: param.Used}
+			if !slices.Contains(list, number) {
+				list = append(list, number)
+			}
+		}
 	}
 	return list
 }
@@ -142,4 +149,5 @@ func (out *recorder) finish(sheet record.Sheet, players []*player) {
 		sheet.Left = append(sheet.Left, p.left())
 	}
 	out.record.Sheet = sheet
+	out.record.Header.Params = asked(players)
 }

@@ -3,6 +3,7 @@ package rehearse
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"chalkfield/fields"
 	"chalkfield/internal/record"
@@ -37,7 +38,7 @@ func New(s Setup) (*Rehearsal, error) {
 	}
 	world, err := sim.New(sim.Config{Field: s.Field, Robots: entries, Seed: s.Seed, Nominal: s.Nominal})
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("%s: %w; change start = {x, y, heading} of the routine", starters(s), err)
 	}
 	r := &Rehearsal{setup: s, session: session, world: world, phase: -1}
 	if r.players, err = players(s, world); err != nil {
@@ -47,6 +48,20 @@ func New(s Setup) (*Rehearsal, error) {
 	r.referee = newReferee(s.Field, world)
 	r.out = newRecorder(s, session, world, r.players)
 	return r, nil
+}
+
+// starters names the routines whose starts are in question.
+func starters(s Setup) string {
+	var names []string
+	for _, e := range s.Entrants {
+		if e.Routine != nil {
+			names = append(names, e.Routine.Name)
+		}
+	}
+	if len(names) == 0 {
+		return s.Field.Title
+	}
+	return strings.Join(names, ", ")
 }
 
 // Run rehearses from start to end. It returns ctx's error when ctx ends first.

@@ -18,8 +18,10 @@ type replay struct {
 	field   *fields.Field
 	mapped  bool // by the field's symmetry
 	samples []record.Sample
-	perV    float64 // V per m/s
-	half    float64 // m: half the track width
+	title   string          // of what was recorded
+	doing   record.Activity // what the recorded robot was about
+	perV    float64         // V per m/s
+	half    float64         // m: half the track width
 }
 
 // Correction towards the recorded pose: speeds per error, chosen so that an error dies away in about 1/4 s, slower than
@@ -34,7 +36,7 @@ func newReplay(r *record.Record, f *fields.Field, robot *sim.Robot) *replay {
 	model := robot.Spec.Model()
 	return &replay{
 		robot: robot, field: f, mapped: r.Header.Robots[0].Side != robot.Side,
-		samples: r.Samples, perV: model.KV, half: model.Track / 2,
+		samples: r.Samples, title: titleOf(r.Header.Robots[0].Routine), doing: record.Idle, perV: model.KV, half: model.Track / 2,
 	}
 }
 
@@ -60,9 +62,11 @@ func (p *replay) tick(now float64) {
 	i := sort.Search(len(p.samples), func(i int) bool { return p.samples[i].T > now+1e-9 }) - 1
 	if i < 0 || i == len(p.samples)-1 {
 		p.robot.SetDriveVolts(0, 0)
+		p.doing = record.Idle
 		return
 	}
 	then := p.recorded(i)
+	p.doing = then.Doing
 	along, turn := p.correction(then)
 	p.robot.SetDriveVolts(then.Volts[0]+p.perV*(along-turn*p.half), then.Volts[1]+p.perV*(along+turn*p.half))
 	p.parts(then)
@@ -83,4 +87,11 @@ func (p *replay) parts(then record.RobotSample) {
 			p.robot.Repeat(i, part)
 		}
 	}
+}
+
+func titleOf(f record.File) string {
+	if f.Title != "" {
+		return f.Title
+	}
+	return f.Name
 }

@@ -30,6 +30,9 @@ func (p *player) sample() record.RobotSample {
 
 // addRoutine adds what the routine is about.
 func (p *player) addRoutine(s *record.RobotSample) {
+	if p.replay != nil {
+		s.Doing = p.replay.doing
+	}
 	if p.host == nil {
 		return
 	}
