@@ -103,6 +103,9 @@ func firstOf(texts ...string) string {
 // subtitle says what else determined the record.
 func (b *Builder) subtitle(focus int) string {
 	header := &b.index.Record.Header
+	if b.in.Record == nil && len(b.in.Field.Floor) >= 3 {
+		return "numbers at the edges in mm, as routines write them"
+	}
 	var parts []string
 	if focus >= 0 {
 		robot := header.Robots[focus]

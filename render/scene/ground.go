@@ -3,6 +3,7 @@ package scene
 import (
 	"math"
 	"math/bits"
+	"strconv"
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
@@ -26,6 +27,7 @@ func (b *Builder) drawGround() {
 		for _, angle := range []float64{0, 90} {
 			floor.strokes(hatch(f.Floor, angle*deg, f.Tile), Pen{Width: 1, Colour: Scratch})
 		}
+		floor.coordinates(f)
 		fixed(Walls).add(Item{Kind: Area, Points: f.Floor, Pen: Pen{Width: 3.5, Colour: Chalk}})
 	}
 	for _, zone := range f.Zones {
@@ -37,6 +39,50 @@ func (b *Builder) drawGround() {
 		layer.label(Label{Words: Shorten(line.Name, longestName), At: geom.Vec{X: line.A.X + (line.B.X-line.A.X)*0.12, Y: line.A.Y + (line.B.Y-line.A.Y)*0.12},
 			Size: 11, Colour: Dust, Rank: RankLine})
 	}
+}
+
+// coordinates puts the tile grid's places, in mm as routines write them, below and left of the floor.
+func (l *Layer) coordinates(f *fields.Field) {
+	low, high := f.Floor.Bounds()
+	for k, x := range gridPlaces(low.X, high.X, f.Tile) {
+		l.coordinate(geom.Vec{X: x, Y: low.Y}, x, geom.Vec{Y: 1}, gridScale(k, f.Tile))
+	}
+	for k, y := range gridPlaces(low.Y, high.Y, f.Tile) {
+		l.coordinate(geom.Vec{X: low.X, Y: y}, y, geom.Vec{X: -1}, gridScale(k, f.Tile))
+	}
+}
+
+func (l *Layer) coordinate(at geom.Vec, value float64, side geom.Vec, minScale float64) {
+	words := strconv.FormatFloat(math.Round(value*1000)+0, 'f', -1, 64) // + 0: no "-0"
+	l.label(Label{Words: words, At: at, Clear: Size{Pixels: 3}, Beside: side, Size: 11, Colour: Dust, Rank: RankGrid, MinScale: minScale})
+}
+
+// gridPlaces are the multiples of a tile from low to high; none when they are too many to be a grid.
+func gridPlaces(low, high, tile float64) []float64 {
+	const slack = 1e-6 // m: an edge of the floor that is a multiple but for rounding
+	if !(tile > 0) || !((high-low)/tile < mostHatch) {
+		return nil
+	}
+	var places []float64
+	for k := math.Ceil((low - slack) / tile); k*tile <= high+slack; k++ {
+		places = append(places, k*tile)
+	}
+	return places
+}
+
+// gridScale is the scale from which the k-th number of a grid is wanted, so that they keep apart: at smaller ones every
+// second stands alone, then every fourth.
+func gridScale(k int, tile float64) float64 {
+	const apart = 42.0 // pixels from number to number
+	switch {
+	case k == 0:
+		return 0
+	case k%4 == 0:
+		return apart / (4 * tile)
+	case k%2 == 0:
+		return apart / (2 * tile)
+	}
+	return apart / tile
 }
 
 // drawZone tints, hatches and names one zone.

@@ -76,6 +76,7 @@ type Label struct {
 	Clear    Size     // radius about At that belongs to the thing itself
 	Centred  bool     // its best place is on At
 	Near     bool     // left out rather than put farther off, where it would need a line to its thing
+	Beside   geom.Vec // not zero: only ever on this side of At, x right, y down: {-1, 0} is left of it
 	Size     float64  // of the letters, pixels (em)
 	Bold     bool
 	Colour   Colour  // legible on Plate
@@ -89,7 +90,8 @@ type Label struct {
 type Rank uint8
 
 const (
-	RankCount Rank = iota // pieces in a goal
+	RankGrid  Rank = iota // coordinates at the floor's edge
+	RankCount             // pieces in a goal
 	RankRobot
 	RankBelief
 	RankEvent

@@ -21,6 +21,8 @@ const (
 	tallestPart = 1.25  // field height at most, of its width
 	flatField   = 0.45  // a field's height, of its width, below which nothing stands beside it
 	mostRows    = 14    // lines of a column below the field
+	numbersLeft = 30.0  // room for the coordinates beside the floor, beyond the scene's own margin
+	numbersDown = 12.0  // and below it
 	flatRows    = 20    // lines of the column beside score and legend
 	columnWidth = 270.0 // of the events below the field, at least
 )
@@ -94,8 +96,10 @@ func (p *Page) fieldHeight(width float64) float64 {
 
 // layField puts the field and its foot, and gives the y of their end.
 func (p *Page) layField(top, width float64) float64 {
-	height := p.fieldHeight(width)
-	p.View = paint.FitView(p.scene.Low, p.scene.High, paint.Box{Left: margin, Top: top, Right: margin + width, Bottom: top + height})
+	height := p.fieldHeight(width-numbersLeft) + numbersDown
+	area := paint.Box{Left: margin, Top: top, Right: margin + width, Bottom: top + height}
+	p.View = paint.FitView(p.scene.Low, p.scene.High, paint.Box{Left: area.Left + numbersLeft, Top: top, Right: area.Right, Bottom: area.Bottom - numbersDown})
+	p.View.Area = area
 	p.foot = paint.Box{Left: margin, Top: top + height, Right: margin + width, Bottom: top + height + footHeight}
 	return p.foot.Bottom
 }

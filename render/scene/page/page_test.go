@@ -2,10 +2,13 @@ package page
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 	"testing"
 
 	"chalkfield/fields"
+	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -172,6 +175,40 @@ func TestNumbersOfTheSheetNeverMeet(t *testing.T) {
 						t.Errorf("%v px: %q lies over %q", width, a.Words, b.Words)
 					}
 				}
+			}
+		}
+	}
+}
+
+// The numbers at the floor's edges are the places of the tile grid, at every width: a person reads a routine's mm there.
+func TestCoordinatesStandAtTheFloorsEdges(t *testing.T) {
+	f, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := scene.Build(scene.Input{Field: f})
+	for _, width := range widths {
+		p := New(s, width)
+		var r painttest.Recorder
+		p.Draw(&r)
+		seen := map[string]bool{}
+		low, left := p.View.Pixel(geom.Vec{}), p.View.Pixel(geom.Vec{})
+		for _, text := range r.Texts {
+			mm, err := strconv.ParseFloat(text.Words, 64)
+			if err != nil {
+				continue
+			}
+			box, at := text.Box(), p.View.Pixel(geom.Vec{X: mm / 1000, Y: mm / 1000})
+			below := box.Top > low.Y && math.Abs((box.Left+box.Right)/2-at.X) < 1
+			beside := box.Right < left.X && math.Abs((box.Top+box.Bottom)/2-at.Y) < 1
+			if !below && !beside {
+				t.Errorf("%v px: %q stands at %+v, its place is at %v", width, text.Words, box, at)
+			}
+			seen[fmt.Sprint(text.Words, below)] = true
+		}
+		for _, want := range []string{"0true", "2400true", "600false", "2400false"} {
+			if !seen[want] {
+				t.Errorf("%v px: no number %s among %v", width, want, seen)
 			}
 		}
 	}

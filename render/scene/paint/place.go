@@ -108,6 +108,11 @@ func (p *placer) choose(w *wanted) {
 			best.plate, best.leader, bestCost = plate, leader, cost
 		}
 	}
+	if side := w.label.Beside; side != (geom.Vec{}) {
+		try(geom.Vec{X: w.at.X + side.X*(w.clear+width/2), Y: w.at.Y + side.Y*(w.clear+height/2)}, 0, false)
+		p.keep(best, bestCost)
+		return
+	}
 	if w.label.Centred && (w.clear == 0 || w.clear > width/2) { // a plate hides a thing that is smaller
 		bonus := 1.0
 		if w.label.Rank == scene.RankCount {
@@ -125,7 +130,12 @@ func (p *placer) choose(w *wanted) {
 			try(centre, float64(i)*9+float64(k)*0.2, far >= leaderFrom)
 		}
 	}
-	if !math.IsInf(bestCost, 1) {
+	p.keep(best, bestCost)
+}
+
+// keep takes a label's best place, unless there was none.
+func (p *placer) keep(best placedLabel, cost float64) {
+	if !math.IsInf(cost, 1) {
 		p.placed = append(p.placed, best)
 	}
 }
