@@ -72,7 +72,8 @@ func TestReadmeCommandsRun(t *testing.T) {
 		}
 		for _, line := range strings.Split(strings.TrimSpace(b.text), "\n") {
 			command, _, _ := strings.Cut(line, "   #")
-			fmt.Fprintf(&script, "# README.md:%d\nexec %s\n", b.line, strings.TrimSpace(command))
+			command = strings.ReplaceAll(strings.TrimSpace(command), `"`, `'`) // test scripts know only these quotes
+			fmt.Fprintf(&script, "# README.md:%d\nexec %s\n", b.line, command)
 			commands++
 		}
 	}
