@@ -279,7 +279,7 @@ func TestRobotsReportEachOtherAndWalls(t *testing.T) {
 	for _, e := range w.Happenings() {
 		met[string(rune('0'+e.Robot))+" "+e.What]++
 	}
-	for _, want := range []string{"0 cart", "1 cart", "1 wall"} {
+	for _, want := range []string{"0 cart 2", "1 cart 1", "1 wall"} {
 		if met[want] == 0 {
 			t.Errorf("no contact %q in %v", want, met)
 		}

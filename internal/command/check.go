@@ -99,7 +99,7 @@ func (c checkCommand) judge(ctx context.Context, s streams, files []*check.File)
 	var shown bar
 	last := 0
 	out, err := check.Run(ctx, files, check.Options{
-		Rehearse: rehearse.Run, Load: loadSubject, Workers: c.Workers, Only: c.Only, Accept: c.Accept,
+		Rehearse: careful, Load: loadSubject, Workers: c.Workers, Only: c.Only, Accept: c.Accept,
 		Progress: func(done, of int) {
 			if last == 0 {
 				shown = progress(s.err, of)

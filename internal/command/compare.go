@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"maps"
 
-	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study"
 )
 
@@ -44,8 +43,14 @@ func (c compareCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	if err := c.refuseOverwriting(c.Out, c.Report); err != nil {
+		return err
+	}
 	a, err := c.candidate()
 	if err != nil {
+		return err
+	}
+	if err := c.second().refuseOverwriting(c.Out, c.Report); err != nil {
 		return err
 	}
 	b, err := c.second().candidate()
@@ -55,7 +60,7 @@ func (c compareCommand) Run(ctx context.Context, s streams) error {
 	if a.Name == b.Name {
 		a.Name, b.Name = a.Name+" (a)", fmt.Sprintf("%s (b: %s)", b.Name, c.changes())
 	}
-	one, err := study.Compare(ctx, rehearse.Run, a, b, o)
+	one, err := study.Compare(ctx, careful, a, b, o)
 	if err != nil {
 		return err
 	}

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"time"
 
+	"chalkfield/internal/record"
+	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/pool"
@@ -175,6 +177,15 @@ func (f *studyFlags) print(s streams, what found) error {
 
 // ease lets the collector wait longer: many short rehearsals leave much garbage and hold little.
 func ease() { debug.SetGCPercent(400) }
+
+// careful rehearses, and refuses a parameter that no routine asks for: the nominal rehearsal of each candidate shows it.
+func careful(ctx context.Context, setup rehearse.Setup) (*record.Record, error) {
+	rec, err := rehearse.Run(ctx, setup)
+	if err == nil && setup.Nominal {
+		err = everyParamAsked(setup, rec)
+	}
+	return rec, err
+}
 
 // candidate loads what the flags name.
 func (in inputs) candidate() (study.Candidate, error) {

@@ -10,7 +10,6 @@ import (
 
 	"chalkfield/assets/routines"
 	"chalkfield/fields"
-	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
@@ -60,6 +59,9 @@ func (c sweepCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	if err := c.refuseOverwriting(c.Out, c.Report, c.Map, c.CSV); err != nil {
+		return err
+	}
 	candidate, err := c.candidate()
 	if err != nil {
 		return err
@@ -68,7 +70,7 @@ func (c sweepCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	one, err := study.Sweep(ctx, rehearse.Run, candidate, sources, axes, c.Nominal, o)
+	one, err := study.Sweep(ctx, careful, candidate, sources, axes, c.Nominal, o)
 	if err != nil {
 		return err
 	}

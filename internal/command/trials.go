@@ -8,7 +8,6 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
@@ -42,11 +41,14 @@ func (c trialsCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	if err := c.refuseOverwriting(c.Out, c.Report); err != nil {
+		return err
+	}
 	candidate, err := c.candidate()
 	if err != nil {
 		return err
 	}
-	one, err := study.Trials(ctx, rehearse.Run, candidate, o)
+	one, err := study.Trials(ctx, careful, candidate, o)
 	if err != nil {
 		return err
 	}

@@ -75,7 +75,7 @@ func Sweep(ctx context.Context, run Runner, c Candidate, inputs vary.Inputs, axe
 	if err != nil {
 		return nil, err
 	}
-	if err := known(c.Setup, axes); err != nil {
+	if err := s.known(c.Setup, axes); err != nil {
 		return nil, err
 	}
 	s.slim, s.Header.Nominal, s.Header.Variants[0].Drawn = true, nominal, nil
@@ -98,8 +98,11 @@ func Sweep(ctx context.Context, run Runner, c Candidate, inputs vary.Inputs, axe
 }
 
 // known refuses an axis that varies a parameter which the routine does not have: every point would be the same.
-func known(setup rehearse.Setup, axes []vary.Axis) error {
+func (s *Study) known(setup rehearse.Setup, axes []vary.Axis) error {
 	var names []string
+	for _, p := range s.Header.Variants[0].Params { // asked for in the nominal rehearsal
+		names = append(names, p.Name)
+	}
 	for _, e := range setup.Entrants {
 		if e.Routine == nil {
 			continue

@@ -18,7 +18,7 @@ type painter struct {
 func newPainter(to *canvas.Canvas) *painter {
 	context := canvas.NewContext(to)
 	context.SetStrokeCapper(canvas.RoundCap)
-	context.SetStrokeJoiner(canvas.RoundJoin)
+	context.SetStrokeJoiner(canvas.BevelJoin) // the canvas's round joins leave a spike on a hexagon's tips (seen at 1600 px)
 	return &painter{to, context, newLetters()}
 }
 

@@ -7,10 +7,12 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
 )
 
 const (
 	hatchPitch = 0.05 // m between the lines of a zone's hatch, on a field of everyday size
+	roomEnough = 0.4  // m from a body: a label beside a line is free of it
 	deg        = math.Pi / 180
 )
 
@@ -28,7 +30,7 @@ func (b *Builder) drawGround() {
 			floor.strokes(hatch(f.Floor, angle*deg, f.Tile), Pen{Width: 1, Colour: Scratch})
 		}
 		floor.coordinates(f)
-		fixed(Walls).add(Item{Kind: Area, Points: f.Floor, Pen: Pen{Width: 3.5, Colour: Chalk}})
+		fixed(Walls).add(Item{Kind: Area, Points: f.Floor, Pen: Pen{Width: 3.5, Colour: Chalk}, Avoid: true})
 	}
 	for _, zone := range f.Zones {
 		b.drawZone(fixed(Zones), zone)
@@ -36,9 +38,27 @@ func (b *Builder) drawGround() {
 	for _, line := range f.Lines {
 		layer := fixed(Lines)
 		layer.add(Item{Kind: Line, Points: []geom.Vec{line.A, line.B}, Pen: Pen{Width: 1.6, Colour: Dust}})
-		layer.label(Label{Words: Shorten(line.Name, longestName), At: geom.Vec{X: line.A.X + (line.B.X-line.A.X)*0.12, Y: line.A.Y + (line.B.Y-line.A.Y)*0.12},
-			Size: 11, Colour: Dust, Rank: RankLine})
+		layer.label(Label{Words: Shorten(line.Name, longestName), At: b.free(line.A, line.B), Size: 11, Colour: Dust, Rank: RankLine})
 	}
+}
+
+// free is the place on a line, among some towards its ends, that is farthest from the bodies as they are laid out.
+func (b *Builder) free(from, to geom.Vec) geom.Vec {
+	best, room := from, -1.0
+	for _, share := range []float64{0.12, 0.2, 0.28, 0.36, 0.64, 0.72, 0.8, 0.88} {
+		at := geom.Vec{X: from.X + (to.X-from.X)*share, Y: from.Y + (to.Y-from.Y)*share}
+		least := roomEnough
+		for i := range b.bodies {
+			start := b.bodies[i].start
+			if start.In == record.OnFloor {
+				least = math.Min(least, distance(at, start.Pose.Geom().At())-b.bodies[i].radius)
+			}
+		}
+		if least > room {
+			best, room = at, least
+		}
+	}
+	return best
 }
 
 // coordinates puts the tile grid's places, in mm as routines write them, below and left of the floor.

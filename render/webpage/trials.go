@@ -33,6 +33,9 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 	if t.Have < t.Count || t.Shard != part.Whole {
 		p.Unfinished = fmt.Sprintf("Not the whole study: part %d of %d, %d of its %d rehearsals.", t.Shard.Number, t.Shard.Of, t.Have, t.Count)
 	}
+	if t.PlanFails != "" {
+		p.Unfinished = "The routine fails with an error even when nothing is drawn: " + t.PlanFails
+	}
 	p.Sections = append(p.Sections, scoreSection(t), groupsSection(t), causesSection(t), stepsSection(t, h.Seconds), rulesSection(t))
 	if len(t.Worst) > 0 {
 		s := section{Title: "Worst rehearsals"}

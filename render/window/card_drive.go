@@ -88,8 +88,14 @@ func (g *game) beginDrive(session string) {
 		hand = program
 	}
 	g.desk.BeginDrive(session, hand)
-	if hand != nil && g.desk.Driving() {
-		g.desk.Say("The routine has no driver function: the sticks drive the wheels only. The clock starts with your first move; Esc ends.")
+	switch {
+	case !g.desk.Driving():
+	case hand != nil:
+		g.desk.Say("The routine has no driver function: the keys drive the wheels only (W S, A D). Your first move starts the clock, Esc ends.")
+	case g.pad.tank:
+		g.desk.Say("W S left side, Up Down right side, J K U I Q E Z C buttons. Your first move or Enter starts the clock, Esc ends.")
+	default:
+		g.desk.Say("W S ahead and back, A D turn, J K U I Q E Z C buttons. Your first move or Enter starts the clock, Esc ends.")
 	}
 }
 

@@ -18,6 +18,12 @@ type drag struct {
 
 // beginDrag takes the thing pointed at; with Shift it will be turned.
 func (g *game) beginDrag() {
+	if g.desk.Time != 0 { // things are moved where they stand before the run
+		g.desk.Playing = false
+		g.desk.Seek(0)
+		g.desk.Say("Back at the start: what stands here can be dragged now.")
+		return
+	}
 	thing := g.aim.thing
 	why := g.desk.Movable(thing)
 	if thing.Kind == desk.ZoneThing || thing.Kind == desk.LineThing || thing.Kind == desk.FloorThing || thing == desk.Nothing {

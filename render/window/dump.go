@@ -32,6 +32,7 @@ type state struct {
 	Places  []place              `json:"places"`  // of robots and bodies on the screen, points
 	Span    [2]float64           `json:"span"`    // stretch of time of the strip
 	Strip   plan.Rect            `json:"strip"`   // where that stretch is
+	View    [3]float64           `json:"view"`    // points a metre, place of the field's origin
 	Updates int64                `json:"updates"` // of the window so far
 	Drawn   int64                `json:"drawn"`   // the update that the picture on the screen shows
 }
@@ -62,6 +63,8 @@ func (g *game) state() *state {
 	if g.card != nil {
 		s.Card, s.Filter = g.card.name, g.card.filter
 	}
+	v := g.field.view
+	s.View = [3]float64{v.Scale, v.Origin.X, v.Origin.Y}
 	s.Updates, s.Drawn = g.updates, g.drawnAt
 	s.Places = g.places()
 	return s

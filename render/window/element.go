@@ -99,7 +99,7 @@ func (g *game) drawButton(e *element, over bool) {
 	if e.On {
 		g.pen.Rect(r.X, r.Y, 3, r.H, scene.Accent)
 	}
-	if e.Hint == "" || r.H < 32 {
+	if e.Hint == "" || r.H < 38 {
 		g.centred(e.Label, r, normal, e.On, letters)
 		return
 	}

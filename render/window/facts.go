@@ -50,13 +50,18 @@ func (g *game) drawFacts() {
 	if lua != "" {
 		name += "   (C copies the place as Lua)"
 	}
+	if pose, ok := g.desk.Now.PoseOf(thing, g.desk.Time); ok {
+		at = pose.At()
+	}
 	box := g.factBox(len(facts), at)
 	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
 	g.pen.Rect(box.X, box.Y, 3, box.H, scene.Accent)
 	row := plan.Rect{X: box.X + 12, Y: box.Y + 6, W: box.W - 20, H: factRow}
 	g.words(name, row, normal, true, scene.Chalk)
 	for _, fact := range facts {
-		row.Y += factRow
+		if row.Y += factRow; row.Bottom() > box.Bottom() {
+			return // a very low field
+		}
 		g.words(fact.Name, row.Left(factName), small, false, scene.Dust)
 		g.words(fact.Value, row.Rest(factName), small, false, scene.Chalk)
 	}

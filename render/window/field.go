@@ -142,7 +142,7 @@ func (g *game) drawLegend() {
 	if lines > 0 {
 		height += 6
 	}
-	if height > area.H/3 { // a very small field: the key stays in the sheet of keys
+	if height > 0.24*area.H { // a low field needs its height
 		height, places = 0, nil
 	}
 	if height != g.field.legend {

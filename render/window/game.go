@@ -171,9 +171,12 @@ func (g *game) LayoutF(outsideWidth, outsideHeight float64) (float64, float64) {
 	return math.Ceil(width), math.Ceil(height)
 }
 
-// fittingZoom is the zoom asked for, made smaller where the window would have less than its least size in points.
+// fittingZoom is how large letters and buttons are: as asked for, larger in a large window, where one sits farther off,
+// and smaller where the window would have less than its least size in points.
 func (g *game) fittingZoom(width, height float64) float64 {
-	return math.Min(g.memory.Zoom, math.Max(0.5, math.Min(width/remembered.LeastWidth, height/remembered.LeastHeight)))
+	large := math.Pow(math.Min(width/1600, height/1000), 0.75)
+	zoom := g.memory.Zoom * math.Max(1, math.Round(20*large)/20)
+	return math.Min(zoom, math.Max(0.5, math.Min(width/remembered.LeastWidth, height/remembered.LeastHeight)))
 }
 
 // layout places everything for the state as it is.
@@ -191,11 +194,14 @@ func (g *game) layout() {
 	}
 }
 
-func (g *game) laneCount() int {
-	if g.desk.Now == nil {
-		return 1
+func (g *game) laneCount() int { return len(g.lanes()) }
+
+// lanes are the tasks of the robot spoken of.
+func (g *game) lanes() []desk.Lane {
+	if g.desk.Now == nil || g.desk.Robot >= len(g.desk.Now.Lanes) {
+		return nil
 	}
-	return len(g.desk.Now.Lanes)
+	return g.desk.Now.Lanes[g.desk.Robot]
 }
 
 // Draw is Ebiten's.

@@ -10,26 +10,16 @@ import (
 
 // drawScene draws the ground, then what belongs to other moments or runs, then all the rest with every label.
 func (g *game) drawScene(run *desk.Run) {
-	ground, rest := scene.Scene{Low: g.drawn.Low, High: g.drawn.High}, *g.drawn
-	labels := scene.Layer{}
-	for i, layer := range g.drawn.Layers {
-		if layer.Overlay >= scene.Plan {
-			rest.Layers = g.drawn.Layers[i:]
-			break
-		}
-		ground.Layers = append(ground.Layers, scene.Layer{Overlay: layer.Overlay, Items: layer.Items})
-		labels.Labels = append(labels.Labels, layer.Labels...)
-	}
-	rest.Layers = append([]scene.Layer{labels}, rest.Layers...)
-	v := g.field.view
-	content := noPrint.items(ground.Layers).number(v.Scale).number(v.Origin.X).number(v.Origin.Y).number(g.density).rect(g.frame.Field)
-	g.drawStill(&g.resting, content, g.frame.Field, func() {
+	ground, rest := g.split()
+	v, area := g.field.view, g.frame.Field
+	content := noPrint.items(ground.Layers).number(v.Scale).number(v.Origin.X).number(v.Origin.Y).number(g.density).rect(area)
+	g.drawStill(&g.resting, content, area, func() {
 		g.drawFieldGround()
-		g.pen.Clip(g.frame.Field.X, g.frame.Field.Y, g.frame.Field.W, g.frame.Field.H)
+		g.pen.Clip(area.X, area.Y, area.W, area.H)
 		g.drawer.Draw(g.pen, &ground, v)
 		g.pen.Unclip()
 	})
-	g.pen.Clip(g.frame.Field.X, g.frame.Field.Y, g.frame.Field.W, g.frame.Field.H)
+	g.pen.Clip(area.X, area.Y, area.W, area.H)
 	g.drawBefore()
 	if g.desk.Mode == desk.Arrange {
 		g.drawWay(&g.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: scene.Accent})
@@ -38,8 +28,35 @@ func (g *game) drawScene(run *desk.Run) {
 	g.pen.Unclip()
 }
 
+// split parts the scene into what seldom changes (ground, goals and pieces) and the rest. The labels all go with the
+// rest, for they keep off each other, and so do unseen copies of what they keep off.
+func (g *game) split() (ground, rest scene.Scene) {
+	ground, rest = *g.drawn, *g.drawn
+	first := len(g.drawn.Layers)
+	var unseen scene.Layer
+	for i, layer := range g.drawn.Layers {
+		if layer.Overlay >= scene.Plan {
+			first = i
+			break
+		}
+		unseen.Labels = append(unseen.Labels, layer.Labels...)
+		for _, item := range layer.Items {
+			if item.Avoid {
+				item.Fill, item.Pen, item.Shades = scene.Colour{}, scene.Pen{}, nil
+				unseen.Items = append(unseen.Items, item)
+			}
+		}
+	}
+	ground.Layers = make([]scene.Layer, first)
+	for i, layer := range g.drawn.Layers[:first] {
+		ground.Layers[i] = scene.Layer{Overlay: layer.Overlay, Items: layer.Items}
+	}
+	rest.Layers = append([]scene.Layer{unseen}, g.drawn.Layers[first:]...)
+	return ground, rest
+}
+
 // paleInk draws the run before.
-var paleInk = scene.Colour{R: scene.Dust.R, G: scene.Dust.G, B: scene.Dust.B, A: 150}
+var paleInk = scene.Colour{R: scene.Dust.R, G: scene.Dust.G, B: scene.Dust.B, A: 190}
 
 // drawBefore draws the way of the run before, and where its robot was at this time, faintly. While things are arranged
 // the whole way is shown.
@@ -52,7 +69,7 @@ func (g *game) drawBefore() {
 	if g.desk.Mode == desk.Arrange {
 		until = math.Inf(1)
 	}
-	pen := scene.Pen{Width: 2, Colour: paleInk}
+	pen := scene.Pen{Width: 2.5, Colour: paleInk}
 	g.drawWay(&g.paler, before, until, pen)
 	if pose, ok := before.PoseOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}, g.desk.Time); ok {
 		shape := before.Outline(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}).Placed(pose)

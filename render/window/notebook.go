@@ -115,7 +115,7 @@ func (g *game) pointNotebook() {
 		g.scroll[g.desk.Tab].by(-g.hand.WheelY*40, page.H)
 	}
 	if g.hand.Pressed && g.desk.Tab == desk.EventsTab {
-		g.clickEvent(g.hand.Y - page.Y + g.scroll[desk.EventsTab].at)
+		g.clickEvent(page, g.hand.Y-page.Y+g.scroll[desk.EventsTab].at)
 	}
 }
 
@@ -129,7 +129,7 @@ func (g *game) turnPage(share float64) {
 // row writes a name and a value in a line of a page, and gives the next line's y.
 func (g *game) row(page plan.Rect, y float64, name, value string) float64 {
 	r := plan.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
-	if y+pageRow >= page.Y && y <= page.Bottom() {
+	if within(page, y) {
 		g.words(name, r.Left(0.4*r.W), normal, false, scene.Dust)
 		g.words(value, r.Rest(0.42*r.W), normal, false, scene.Chalk)
 	}
@@ -137,7 +137,7 @@ func (g *game) row(page plan.Rect, y float64, name, value string) float64 {
 }
 
 func (g *game) head(page plan.Rect, y float64, title string) float64 {
-	if y+pageRow >= page.Y && y <= page.Bottom() {
+	if within(page, y+6) {
 		g.words(title, plan.Rect{X: page.X + 12, Y: y + 6, W: page.W - 24, H: pageRow}, normal, true, scene.Chalk)
 		g.pen.Rect(page.X+12, y+pageRow+6, page.W-24, 1, edge)
 	}
@@ -145,3 +145,6 @@ func (g *game) head(page plan.Rect, y float64, title string) float64 {
 }
 
 const pageRow = 20.0
+
+// within reports whether a row at y is wholly on the page: none is cut in half.
+func within(page plan.Rect, y float64) bool { return y >= page.Y-1 && y+pageRow <= page.Bottom()+1 }

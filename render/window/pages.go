@@ -124,11 +124,11 @@ func (g *game) drawSheet(page plan.Rect, s *scroll) float64 {
 	}
 	y = g.sheetRow(page, y, "total", totals, true)
 	for i, left := range sheet.Left {
-		words := fmt.Sprintf("%.2f V", left.Battery)
+		y = g.head(page, y, g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: i})+" has left")
+		y = g.row(page, y, "battery", fmt.Sprintf("%.2f V", left.Battery))
 		if left.Air > 0 || left.Strokes > 0 {
-			words += fmt.Sprintf(", %.0f kPa after %d strokes", left.Air/1000, left.Strokes)
+			y = g.row(page, y, "air", fmt.Sprintf("%.0f kPa, %d strokes", left.Air/1000, left.Strokes))
 		}
-		y = g.row(page, y, g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: i})+" has left", words)
 	}
 	y = g.head(page, y, fmt.Sprintf("At %.2f s", g.desk.Time))
 	if f := run.Setup.Field; f != nil {
@@ -139,7 +139,9 @@ func (g *game) drawSheet(page plan.Rect, s *scroll) float64 {
 	if d, ok := desk.Compare(run, g.desk.Before); ok && !run.Live {
 		y = g.head(page, y, "Against the run before")
 		for _, line := range paint.Wrap(d.String(), page.W-24, normal, false, 4) {
-			g.words(line, plan.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}, normal, false, scene.Chalk)
+			if within(page, y) {
+				g.words(line, plan.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}, normal, false, scene.Chalk)
+			}
 			y += pageRow
 		}
 	}
@@ -157,8 +159,11 @@ func (g *game) sheetRow(page plan.Rect, y float64, name string, cells []string, 
 	if len(cells) == 0 {
 		return y
 	}
+	if !within(page, y) {
+		return y + pageRow
+	}
 	r := plan.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
-	const cell = 64.0
+	const cell = 50.0
 	g.words(name, r.Left(r.W-cell*float64(len(cells))-6), normal, bold, scene.Chalk)
 	for i, words := range cells {
 		g.rightward(words, plan.Rect{X: r.Right() - cell*float64(len(cells)-i), Y: y, W: cell, H: pageRow}, normal, bold, scene.Chalk)
@@ -166,36 +171,64 @@ func (g *game) sheetRow(page plan.Rect, y float64, name string, cells []string, 
 	return y + pageRow
 }
 
-// drawEvents lists the events with the numbers that their marks on the field have.
-func (g *game) drawEvents(page plan.Rect, s *scroll) float64 {
-	if g.drawn == nil {
-		return 0
-	}
-	rows := g.drawn.Furniture.AllEvents
-	current := 0
-	for i, row := range rows {
-		if row.T <= g.desk.Time+1e-9 {
-			current = i + 1
-		}
-	}
-	if g.follow {
-		s.high = math.Max(s.high, float64(len(rows))*pageRow)
-		s.show(float64(current-2)*pageRow, float64(current+2)*pageRow, page.H)
-	}
-	for i, row := range rows {
-		y := page.Y + 4 + float64(i)*pageRow - s.at
-		if y+pageRow < page.Y || y > page.Bottom() {
-			continue
-		}
-		g.drawEventRow(plan.Rect{X: page.X, Y: y, W: page.W, H: pageRow}, row, i < current, i == current-1)
-	}
-	if len(rows) == 0 {
-		g.words("nothing happened", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
-	}
-	return float64(len(rows))*pageRow + 8
+// eventLine is a row of the page of events with its place on the page.
+type eventLine struct {
+	row    scene.EventRow
+	words  []string
+	top    float64
+	height float64
 }
 
-func (g *game) drawEventRow(r plan.Rect, row scene.EventRow, past, current bool) {
+const (
+	eventLeft = 114.0 // points for number, mark and time
+	eventMost = 4     // lines of words that an event has at most
+)
+
+// eventLines places the events with the numbers that their marks on the field have.
+func (g *game) eventLines(page plan.Rect) []eventLine {
+	if g.drawn == nil {
+		return nil
+	}
+	var lines []eventLine
+	top := 4.0
+	for _, row := range g.drawn.Furniture.AllEvents {
+		words := paint.Wrap(row.Words, page.W-eventLeft-12, normal, false, eventMost)
+		height := pageRow + float64(max(len(words)-1, 0))*(pageRow-3)
+		lines = append(lines, eventLine{row, words, top, height})
+		top += height
+	}
+	return lines
+}
+
+// drawEvents lists the events, those that have happened brighter than those to come.
+func (g *game) drawEvents(page plan.Rect, s *scroll) float64 {
+	lines := g.eventLines(page)
+	if len(lines) == 0 {
+		g.words("nothing happened", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
+		return 0
+	}
+	current := -1
+	for i := range lines {
+		if lines[i].row.T <= g.desk.Time+1e-9 {
+			current = i
+		}
+	}
+	last := lines[len(lines)-1]
+	high := last.top + last.height + 4
+	if g.follow && current >= 0 {
+		s.high = high
+		s.show(lines[current].top-pageRow, lines[current].top+lines[current].height+pageRow, page.H)
+	}
+	for i, line := range lines {
+		y := page.Y + line.top - s.at
+		if y >= page.Y-1 && y+line.height <= page.Bottom()+1 {
+			g.drawEventLine(plan.Rect{X: page.X, Y: y, W: page.W, H: line.height}, line, i <= current, i == current)
+		}
+	}
+	return high
+}
+
+func (g *game) drawEventLine(r plan.Rect, line eventLine, past, current bool) {
 	letters := faint
 	if past {
 		letters = scene.Chalk
@@ -203,24 +236,29 @@ func (g *game) drawEventRow(r plan.Rect, row scene.EventRow, past, current bool)
 	if current {
 		g.pen.Rect(r.X+1, r.Y, r.W-1, r.H, chosen)
 	}
-	g.rightward(fmt.Sprint(row.Number), plan.Rect{X: r.X + 4, Y: r.Y, W: 28, H: r.H}, small, true, letters)
+	row := line.row
+	g.rightward(fmt.Sprint(row.Number), plan.Rect{X: r.X + 4, Y: r.Y, W: 28, H: pageRow}, small, true, letters)
 	fill, pen := scene.Accent, scene.Pen{}
 	if row.Hollow {
 		fill, pen = panel, scene.Pen{Width: 1.5, Colour: scene.Accent}
 	}
-	g.drawer.Mark(g.pen, row.Shape, pointAt(r.X+44, r.Y+r.H/2), 5, fill, pen)
-	g.rightward(fmt.Sprintf("%.2f s", row.T), plan.Rect{X: r.X + 52, Y: r.Y, W: 54, H: r.H}, small, false, letters)
-	g.words(row.Words, plan.Rect{X: r.X + 114, Y: r.Y, W: r.W - 124, H: r.H}, normal, false, letters)
+	g.drawer.Mark(g.pen, row.Shape, pointAt(r.X+44, r.Y+pageRow/2), 5, fill, pen)
+	g.rightward(fmt.Sprintf("%.2f s", row.T), plan.Rect{X: r.X + 52, Y: r.Y, W: 54, H: pageRow}, small, false, letters)
+	for k, words := range line.words {
+		g.words(words, plan.Rect{X: r.X + eventLeft, Y: r.Y + float64(k)*(pageRow-3), W: r.W - eventLeft - 10, H: pageRow}, normal, false, letters)
+	}
 }
 
 // clickEvent goes to the event at a height of the page.
-func (g *game) clickEvent(y float64) {
-	if g.drawn == nil || g.desk.Driving() {
+func (g *game) clickEvent(page plan.Rect, y float64) {
+	if g.desk.Driving() {
 		return
 	}
-	rows := g.drawn.Furniture.AllEvents
-	if i := int((y - 4) / pageRow); i >= 0 && i < len(rows) {
-		g.desk.Playing = false
-		g.desk.Seek(rows[i].T)
+	for _, line := range g.eventLines(page) {
+		if y >= line.top && y < line.top+line.height {
+			g.desk.Playing = false
+			g.desk.Seek(line.row.T)
+			return
+		}
 	}
 }

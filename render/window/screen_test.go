@@ -78,6 +78,7 @@ type state struct {
 	}
 	Span           [2]float64
 	Strip          plan.Rect
+	View           [3]float64
 	Updates, Drawn int64
 }
 

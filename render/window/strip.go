@@ -107,20 +107,22 @@ func (g *game) drawRows(run *desk.Run) {
 	for i, name := range []string{"field", "notes", "score"} {
 		g.drawRowGround(i, name)
 	}
-	for i := range min(len(run.Lanes), g.frame.Lanes) {
-		g.drawRowGround(firstLane+i, laneName(run.Lanes[i], i))
+	lanes := g.lanes()
+	lanes = lanes[:min(len(lanes), g.frame.Lanes)]
+	for i, lane := range lanes {
+		g.drawRowGround(firstLane+i, laneName(lane))
 	}
 	area := g.timeArea()
 	g.pen.Clip(area.X-6, s.Y, area.W+12, s.H)
 	g.drawScoreRow(run)
-	for i := range min(len(run.Lanes), g.frame.Lanes) {
-		g.drawLane(run.Lanes[i], g.stripRow(firstLane+i))
+	for i, lane := range lanes {
+		g.drawLane(lane, g.stripRow(firstLane+i))
 	}
 	g.drawMarks(run)
 	g.pen.Unclip()
 }
 
-func laneName(lane desk.Lane, i int) string {
+func laneName(lane desk.Lane) string {
 	if lane.Task == 0 {
 		return "main task"
 	}

@@ -41,7 +41,7 @@ func Compile(name, text string) (source *Source, err error) {
 	}()
 	chunk, err := parse.Parse(strings.NewReader(text), name)
 	if err != nil {
-		return nil, source.parseError(err)
+		return nil, source.parseError(err, text)
 	}
 	t := tree{source: source}
 	if t.block(chunk, 0); t.err != nil {
@@ -54,19 +54,23 @@ func Compile(name, text string) (source *Source, err error) {
 	return source, nil
 }
 
-func (s *Source) parseError(err error) error {
+func (s *Source) parseError(err error, text string) error {
 	e, is := err.(*parse.Error)
 	if !is {
 		return fmt.Errorf("%s: %v", s.Name, err)
 	}
 	message := strings.TrimSpace(e.Message)
 	if e.Pos.Line == parse.EOF {
-		return fmt.Errorf("%s:%d: %s at the end of the file: is an end, a bracket or a quote missing?", s.Name, s.lastLine, message)
+		hint := missingEnd(text, s.lastLine)
+		if hint == "" {
+			hint = ": is a bracket or a quote missing?"
+		}
+		return fmt.Errorf("%s:%d: %s at the end of the file%s", s.Name, s.lastLine, message, hint)
 	}
 	if e.Pos.Column == 0 { // the end of the line before has been read
-		return fmt.Errorf("%s:%d: %s near %.40q", s.Name, e.Pos.Line-1, message, e.Token)
+		return fmt.Errorf("%s:%d: %s near %.40q%s", s.Name, e.Pos.Line-1, message, e.Token, missingEnd(text, e.Pos.Line-1))
 	}
-	return fmt.Errorf("%s:%d:%d: %s near %.40q", s.Name, e.Pos.Line, e.Pos.Column, message, e.Token)
+	return fmt.Errorf("%s:%d:%d: %s near %.40q%s", s.Name, e.Pos.Line, e.Pos.Column, message, e.Token, missingEnd(text, e.Pos.Line))
 }
 
 func (s *Source) compileError(err error) error {

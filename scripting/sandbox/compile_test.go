@@ -7,25 +7,32 @@ import (
 
 func TestCompileErrorsNameThePlace(t *testing.T) {
 	for name, row := range map[string]struct{ text, want string }{
-		"a stray word":      {"local x = 1\nlocal y = = 2", `test.lua:2:11: syntax error near "="`},
-		"an end missing":    {"if true then\n  x = 1\n", "test.lua:3: syntax error at the end of the file: is an end, a bracket or a quote missing?"},
-		"a quote missing":   {"local x = \"abc\nlocal y", "test.lua:1: unterminated string"},
-		"a wild character":  {"local x = @", "test.lua:1:"},
-		"a goto to nothing": {"goto nowhere", "no visible label"},
-		"too many locals":   {strings.Repeat("local x\n", 300), "test.lua:"},
-		"bytecode":          {"\x1bLua", "compiled Lua"},
-		"too long":          {strings.Repeat(" ", MaxSource+1), "too long"},
-		"deep brackets":     {"x = " + strings.Repeat("(", 1000) + "1" + strings.Repeat(")", 1000), ""},
-		"deep minus":        {"x = " + strings.Repeat("- ", 1000) + "1", "nested too deep"},
-		"deep not":          {"x = " + strings.Repeat("not ", 1000) + "1", "nested too deep"},
-		"deep tables":       {"x = " + strings.Repeat("{", 1000) + strings.Repeat("}", 1000), "nested too deep"},
-		"deep blocks":       {strings.Repeat("do ", 1000) + strings.Repeat("end ", 1000), "nested too deep"},
-		"deep functions":    {strings.Repeat("f = function() ", 1000) + strings.Repeat("end ", 1000), "nested too deep"},
-		"deep calls":        {"x = " + strings.Repeat("f(", 1000) + strings.Repeat(")", 1000), "nested too deep"},
-		"a long sum":        {"x = 1" + strings.Repeat(" + 1", 1000), "nested too deep"},
-		"deepest brackets":  {"x = " + strings.Repeat("(", MaxSource-10), "test.lua:"},
-		"deepest minus":     {"x = " + strings.Repeat("- ", MaxSource/2-10) + "1", "nested too deep"},
-		"a long list":       {"x = {" + strings.Repeat("1,", 26_000) + "}", "a table of 26000 values is too long"},
+		"a stray word":              {"local x = 1\nlocal y = = 2", `test.lua:2:11: syntax error near "="`},
+		"an end missing":            {"if true then\n  x = 1\n", "test.lua:3: syntax error at the end of the file: perhaps an `end` is missing for the `if` of line 1"},
+		"an end missing in a table": {"return routine {\n  auto = function(bot)\n    bot.drive:ahead(1)\n}", "test.lua:4:1: syntax error near \"}\": perhaps an `end` is missing for the `function` of line 2"},
+		"an end missing inside":     {"return routine {\n  auto = function(bot)\n    for i = 1, 2 do\n      wait()\n  end,\n}", "test.lua:5:6: syntax error near \",\": perhaps an `end` is missing for the `for` of line 3"},
+		"an end missing above":      {"local function a()\n  go()\n\nlocal function b()\n  go()\nend\n", "at the end of the file: perhaps an `end` is missing for the `function` of line 1"},
+		"an end in a comment":       {"while x do -- end\n--[[ end\n]] local t = 'end' .. [==[ end ]] ]==]\n", "perhaps an `end` is missing for the `while` of line 1"},
+		"an until missing":          {"if x then\n  repeat\n    wait()\nend\n", "perhaps an `until` is missing for the `repeat` of line 2"},
+		"a bracket missing":         {"if x then f(1 end", "test.lua:1:17: syntax error near \"end\""},
+		"a bracket missing at last": {"f(1", "at the end of the file: is a bracket or a quote missing?"},
+		"a quote missing":           {"local x = \"abc\nlocal y", "test.lua:1: unterminated string"},
+		"a wild character":          {"local x = @", "test.lua:1:"},
+		"a goto to nothing":         {"goto nowhere", "no visible label"},
+		"too many locals":           {strings.Repeat("local x\n", 300), "test.lua:"},
+		"bytecode":                  {"\x1bLua", "compiled Lua"},
+		"too long":                  {strings.Repeat(" ", MaxSource+1), "too long"},
+		"deep brackets":             {"x = " + strings.Repeat("(", 1000) + "1" + strings.Repeat(")", 1000), ""},
+		"deep minus":                {"x = " + strings.Repeat("- ", 1000) + "1", "nested too deep"},
+		"deep not":                  {"x = " + strings.Repeat("not ", 1000) + "1", "nested too deep"},
+		"deep tables":               {"x = " + strings.Repeat("{", 1000) + strings.Repeat("}", 1000), "nested too deep"},
+		"deep blocks":               {strings.Repeat("do ", 1000) + strings.Repeat("end ", 1000), "nested too deep"},
+		"deep functions":            {strings.Repeat("f = function() ", 1000) + strings.Repeat("end ", 1000), "nested too deep"},
+		"deep calls":                {"x = " + strings.Repeat("f(", 1000) + strings.Repeat(")", 1000), "nested too deep"},
+		"a long sum":                {"x = 1" + strings.Repeat(" + 1", 1000), "nested too deep"},
+		"deepest brackets":          {"x = " + strings.Repeat("(", MaxSource-10), "test.lua:"},
+		"deepest minus":             {"x = " + strings.Repeat("- ", MaxSource/2-10) + "1", "nested too deep"},
+		"a long list":               {"x = {" + strings.Repeat("1,", 26_000) + "}", "a table of 26000 values is too long"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := Compile("test.lua", row.text)
@@ -39,6 +46,18 @@ func TestCompileErrorsNameThePlace(t *testing.T) {
 				t.Errorf("got  %v\nwant %q in it", err, row.want)
 			}
 		})
+	}
+}
+
+// A slip in a text whose blocks all have their ends is not blamed on them.
+func TestNoEndIsMissedWhereNoneIsMissing(t *testing.T) {
+	for _, text := range []string{
+		"function f() local x = = 1 end", "for i = 1, 2 do repeat x() until y = 2 end", "while a do if b then c() else d() ) end end",
+		"x = 'a \\' if' +", "x = \"do\" )", "local s = [[ function ]] )", "--[==[ if ]] ]==] x = )", "x = = 1\nif later then\n",
+	} {
+		if _, err := Compile("test.lua", text); err == nil || strings.Contains(err.Error(), "perhaps") {
+			t.Errorf("%s: %v", text, err)
+		}
 	}
 }
 

@@ -85,6 +85,7 @@ func TestHostileTextsEndInAnError(t *testing.T) {
 		"a look into nil":            {"local robot\nreturn robot.drive", `test.lua:2: attempt to look up "drive" in robot, which is nil`},
 		"a look into nil with []":    {"local t = {} return t[1][2]", "attempt to look up"},
 		"a method of nil":            {"nothing:run()", `attempt to look up "run" in nothing, which is nil`},
+		"a look into a slip":         {"tabel.sort({})", `attempt to look up "sort" in tabel, which is nil: did you mean table?`},
 		"os":                         {"return os.time()", "a routine has no os: use clock()"},
 		"io":                         {"io.write('x')", "a routine has no io: use note(text)"},
 		"debug":                      {"debug.traceback()", "a routine has no debug"},
@@ -120,6 +121,24 @@ func TestHostileTextsEndInAnError(t *testing.T) {
 		"format without a value":     {"return string.format('%d %d', 1)", "needs a value"},
 		"format of half a number":    {"return string.format('%d', 0/0)", "not a whole number"},
 	})
+}
+
+// A local, an upvalue or a member that is nil is no misspelt global.
+func TestOnlyGlobalsAreTakenForMisspelt(t *testing.T) {
+	for text, want := range map[string]string{
+		"local math_ = nil; math_.x = 3":                               `attempt to set "x" in math_, which is nil`,
+		"local nexr = nil; return nexr.x":                              `attempt to look up "x" in nexr, which is nil`,
+		"local nexr; return (function() return nexr.x end)()":          `attempt to look up "x" in nexr, which is nil`,
+		"local t = {}; return t.nexr.x":                                `attempt to look up "x" in nexr, which is nil`,
+		"local nexr; nexr(1, tostring(2))":                             "attempt to call nexr, which is nil",
+		"local nexr; (function() local a = nexr(type(1), 2) end)()":    "attempt to call nexr, which is nil",
+		"local t = {}; t.nexr(1, 2 < 3)":                               "attempt to call nexr, which is nil",
+		"nexr({}, type(1) == 'number' and 2 < 3, {tostring(1), 4}, 5)": "attempt to call nexr, which is nil: did you mean next?",
+	} {
+		if out := run(t, text); out.failure == nil || out.failure.Message != want {
+			t.Errorf("%s\ngot  %v\nwant %s", text, out.failure, want)
+		}
+	}
 }
 
 func TestAnErrorCarriesTheTraceback(t *testing.T) {

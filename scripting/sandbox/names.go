@@ -24,7 +24,11 @@ func (w *watch) checkCallable(f *frame, register int) {
 	if name == "" {
 		w.state.RaiseError("attempt to call %s", describeValue(v))
 	}
-	w.state.RaiseError("attempt to call %s, which is %s%s", name, describeValue(v), w.box.hint(name))
+	hint := ""
+	if f.fromGlobal(register) {
+		hint = w.box.hint(name)
+	}
+	w.state.RaiseError("attempt to call %s, which is %s%s", name, describeValue(v), hint)
 }
 
 // failLookup raises an error that names what is nil and can neither be looked into nor be given a member.
@@ -33,18 +37,23 @@ func (w *watch) failLookup(f *frame, register int, verb string, key lua.LValue) 
 	if lua.LVCanConvToString(key) {
 		what = fmt.Sprintf("%.40q", lua.LVAsString(key))
 	}
-	name := f.origin(register)
+	name, global := f.origin(register)
 	if name == "" {
 		w.state.RaiseError("attempt to %s %s in nil", verb, what)
 	}
-	w.state.RaiseError("attempt to %s %s in %s, which is nil%s", verb, what, name, w.box.hint(name))
+	hint := ""
+	if global {
+		hint = w.box.hint(name)
+	}
+	w.state.RaiseError("attempt to %s %s in %s, which is nil%s", verb, what, name, hint)
 }
 
-// origin is the name in the source of what a register holds, if the instruction before tells.
-func (f *frame) origin(register int) string {
+// origin is the name in the source of what a register holds, if the instruction before tells, and whether it is a
+// global's: only those are misspelt, a local or a member that is nil was made so.
+func (f *frame) origin(register int) (name string, global bool) {
 	proto := f.Fn.Proto
 	if name := f.local(register); name != "" {
-		return name
+		return name, false
 	}
 	const lookBack = 4 // instructions: what made a temporary stands right before its use
 	for pc := f.Pc - 2; pc >= max(0, f.Pc-1-lookBack); pc-- {
@@ -54,15 +63,33 @@ func (f *frame) origin(register int) string {
 		}
 		switch int(before >> 26) {
 		case lua.OP_GETGLOBAL:
-			return proto.Constants[argBx(before)].String()
+			return proto.Constants[argBx(before)].String(), true
 		case lua.OP_GETTABLEKS:
-			return proto.Constants[argC(before)&^constantBit].String()
+			return proto.Constants[argC(before)&^constantBit].String(), false
 		case lua.OP_GETUPVAL:
-			return proto.DbgUpvalues[argB(before)]
+			return proto.DbgUpvalues[argB(before)], false
 		}
-		return ""
+		return "", false
 	}
-	return ""
+	return "", false
+}
+
+// fromGlobal reports whether a register that is about to be called was loaded from a global. The arguments in between are
+// in higher registers.
+func (f *frame) fromGlobal(register int) bool {
+	for pc := f.Pc - 2; pc >= 0; pc-- {
+		before := f.Fn.Proto.Code[pc]
+		if argA(before) != register {
+			continue
+		}
+		switch int(before >> 26) {
+		case lua.OP_GETGLOBAL:
+			return true
+		case lua.OP_MOVE, lua.OP_GETUPVAL, lua.OP_GETTABLE, lua.OP_GETTABLEKS, lua.OP_SELF, lua.OP_CALL, lua.OP_LOADNIL, lua.OP_LOADK:
+			return false
+		}
+	}
+	return false
 }
 
 // local is the name of the local variable in a register, "" if it is a temporary.

@@ -37,6 +37,9 @@ func (t Trials) writeTitle(out *strings.Builder) {
 	if t.Shard != part.Whole {
 		fmt.Fprintf(out, "Part %d of %d: merge the parts for the whole result.\n", t.Shard.Number, t.Shard.Of)
 	}
+	if t.PlanFails != "" {
+		fmt.Fprintf(out, "The routine fails with an error even when nothing is drawn: %s\n", t.PlanFails)
+	}
 	if t.Have < t.Count {
 		fmt.Fprintf(out, "Not finished: %d of %d are done.\n", t.Have, t.Count)
 	}

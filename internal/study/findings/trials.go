@@ -23,7 +23,8 @@ type Trials struct {
 	Have      int                `json:"have"`  // done: fewer when the study was interrupted
 	Shard     part.Shard         `json:"shard"`
 	Need      float64            `json:"need"`
-	Plan      float64            `json:"plan"` // score of the nominal rehearsal
+	Plan      float64            `json:"plan"`                 // score of the nominal rehearsal
+	PlanFails string             `json:"plan_fails,omitempty"` // the error with which even the nominal rehearsal ends
 	Score     stats.Distribution `json:"score"`
 	Bins      []stats.Bin        `json:"bins"`
 	Good      Share              `json:"good"`  // own score at least Need
@@ -77,7 +78,7 @@ func OfTrials(f *part.File) (Trials, error) {
 	scores := each(list, func(r *trial.Result) float64 { return r.Own(v.Side) })
 	t := Trials{
 		Name: v.Name, Field: titleOf(h.Field), Session: h.Session, Side: h.Sides[v.Side], Seed: h.Seed, Count: len(h.MyJobs()), Have: len(list), Shard: h.Shard,
-		Need: h.Need, Plan: v.Plan.Own(v.Side), Score: stats.Describe(scores), Bins: stats.Histogram(scores, finest(scores)),
+		Need: h.Need, Plan: v.Plan.Own(v.Side), PlanFails: failure(&v.Plan), Score: stats.Describe(scores), Bins: stats.Histogram(scores, finest(scores)),
 		Good:      count(list, func(r *trial.Result) bool { return r.Own(v.Side) >= h.Need }),
 		Ahead:     count(list, func(r *trial.Result) bool { return r.Winner == v.Side }),
 		Done:      count(list, func(r *trial.Result) bool { return r.Done != trial.Never }),
@@ -120,8 +121,16 @@ func count(list []*trial.Result, holds func(*trial.Result) bool) Share {
 	return share(hits, len(list))
 }
 
-func failed(r *trial.Result) bool {
-	return slices.ContainsFunc(r.Did, func(m trial.Moment) bool { return m.Kind == record.Failure })
+func failed(r *trial.Result) bool { return failure(r) != "" }
+
+// failure is the routine's error, "" for none.
+func failure(r *trial.Result) string {
+	for _, m := range r.Did {
+		if m.Kind == record.Failure {
+			return m.Why
+		}
+	}
+	return ""
 }
 
 // finest is the width of a histogram's finest bin: a point, or less when scores are not whole.

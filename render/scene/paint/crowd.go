@@ -55,6 +55,11 @@ func (c *crowd) item(item *scene.Item, v View) {
 		at := v.Pixel(item.At)
 		c.block(Box{at.X, at.Y, at.X, at.Y}.Grown(v.Length(item.Radius)*0.8), coverBody)
 	case scene.Area:
+		if item.Fill.A == 0 && len(item.Points) > 1 {
+			c.line(item.Points, v) // an outline covers nothing but its edges
+			c.edge(item.Points[len(item.Points)-1], item.Points[0], -1, v)
+			return
+		}
 		box := Box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 		for _, p := range item.Points {
 			at := v.Pixel(p)
@@ -69,20 +74,26 @@ func (c *crowd) item(item *scene.Item, v View) {
 func (c *crowd) line(points []geom.Vec, v View) {
 	last := -1
 	for i := 1; i < len(points); i++ {
-		a, b, visible := clip(v.Pixel(points[i-1]), v.Pixel(points[i]), c.area)
-		if !visible {
-			continue
-		}
-		steps := int(math.Hypot(b.X-a.X, b.Y-a.Y)/cell) + 1
-		for k := 0; k <= steps; k++ {
-			share := float64(k) / float64(steps)
-			at := c.cellAt(a.X+(b.X-a.X)*share, a.Y+(b.Y-a.Y)*share)
-			if at >= 0 && at != last {
-				c.cost[at] += coverLine
-				last = at
-			}
+		last = c.edge(points[i-1], points[i], last, v)
+	}
+}
+
+// edge walks one stretch, without counting again the cell that the one before ended in; it gives its own last cell.
+func (c *crowd) edge(from, to geom.Vec, last int, v View) int {
+	a, b, visible := clip(v.Pixel(from), v.Pixel(to), c.area)
+	if !visible {
+		return last
+	}
+	steps := int(math.Hypot(b.X-a.X, b.Y-a.Y)/cell) + 1
+	for k := 0; k <= steps; k++ {
+		share := float64(k) / float64(steps)
+		at := c.cellAt(a.X+(b.X-a.X)*share, a.Y+(b.Y-a.Y)*share)
+		if at >= 0 && at != last {
+			c.cost[at] += coverLine
+			last = at
 		}
 	}
+	return last
 }
 
 func (c *crowd) cellAt(x, y float64) int {

@@ -127,7 +127,7 @@ func (p *placer) choose(w *wanted) {
 		for k, way := range directions {
 			reach := w.clear + far
 			centre := geom.Vec{X: w.at.X + way.X*(reach+width/2), Y: w.at.Y + way.Y*(reach+height/2)}
-			try(centre, float64(i)*9+float64(k)*0.2, far >= leaderFrom)
+			try(centre, float64(i)*9+float64(k)*0.2, far >= leaderFrom && w.label.Rank != scene.RankZone) // a zone's mark and tint tell whose name it is
 		}
 	}
 	p.keep(best, bestCost)

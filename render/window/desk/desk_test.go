@@ -246,10 +246,10 @@ func TestFactsGiveThePlaceAsLua(t *testing.T) {
 
 func TestLanesHaveEachTaskAndItsMotions(t *testing.T) {
 	d, _ := opened(t)
-	if len(d.Now.Lanes) != 2 {
-		t.Fatalf("%d lanes: %+v", len(d.Now.Lanes), d.Now.Lanes)
+	if len(d.Now.Lanes) != 1 || len(d.Now.Lanes[0]) != 2 {
+		t.Fatalf("lanes: %+v", d.Now.Lanes)
 	}
-	main, beside := d.Now.Lanes[0], d.Now.Lanes[1]
+	main, beside := d.Now.Lanes[0][0], d.Now.Lanes[0][1]
 	if main.Task != 0 || len(main.Motions) != 1 || main.Motions[0].What != "ahead" || !strings.HasPrefix(main.Motions[0].Why, "arrived") {
 		t.Errorf("main: %+v", main)
 	}

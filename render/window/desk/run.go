@@ -16,7 +16,7 @@ type Run struct {
 	Index  *scene.Index
 	Source Source // the first robot's routine as it was then
 	Marks  []Mark
-	Lanes  []Lane // of the robot under test
+	Lanes  [][]Lane // per robot
 	Scores []Score
 	Live   bool // still being driven: the record grows
 
@@ -34,7 +34,10 @@ func NewRun(setup rehearse.Setup, rec *record.Record, source Source) *Run {
 func (r *Run) Refresh() {
 	r.Index = scene.NewIndex(r.Record)
 	r.Marks = marks(r.Record)
-	r.Lanes = lanes(r.Record, 0)
+	r.Lanes = r.Lanes[:0]
+	for robot := range r.Record.Header.Robots {
+		r.Lanes = append(r.Lanes, lanes(r.Record, robot))
+	}
 	r.Scores = scores(r.Record)
 	clear(r.series)
 }

@@ -62,7 +62,8 @@ const (
 	GutterWidth    = 92
 	leastNotebook  = 300
 	mostNotebook   = 620
-	leastField     = 200 // high
+	leastField     = 240 // high
+	fieldShare     = 0.6 // of the height under the bar
 	leastChart     = 64
 	mostChart      = 130
 	leastLanes     = 1
@@ -96,18 +97,17 @@ func New(width, height float64, w Wants) Frame {
 
 func stripHeight(lanes int) float64 { return RulerHeight + float64(fixedRows+lanes)*RowHeight + 6 }
 
-// deskHeight shares the height between the field and what is under it: first the strip with a lane, then charts down to
-// their least height, then more lanes, then higher charts.
+// deskHeight shares the height between the field and what is under it: first the strip with a lane, then charts at their
+// least height, then more lanes, then higher charts, as long as the field keeps its share.
 func (f *Frame) deskHeight(height float64, w Wants) float64 {
-	lanes := min(max(w.Lanes, leastLanes), mostLanes)
-	fieldWants := math.Max(leastField, 0.5*height)
-	room := height - fieldWants - ControlsHeight
+	room := height - math.Max(leastField, fieldShare*height) - ControlsHeight // for strip and charts
+	most := height - leastField - ControlsHeight                              // the same, if need be
 	charts := w.Charts
-	for charts > 0 && stripHeight(leastLanes)+float64(charts)*leastChart > room+fieldWants-leastField {
+	for charts > 0 && stripHeight(leastLanes)+float64(charts)*leastChart > math.Max(room, most) {
 		charts--
 	}
 	f.Lanes = leastLanes
-	for f.Lanes < lanes && stripHeight(f.Lanes+1)+float64(charts)*leastChart <= room {
+	for f.Lanes < min(w.Lanes, mostLanes) && stripHeight(f.Lanes+1)+float64(charts)*leastChart <= room {
 		f.Lanes++
 	}
 	f.Chart = leastChart

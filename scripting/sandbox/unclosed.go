@@ -1,0 +1,123 @@
+package sandbox
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+)
+
+// opener is a word that begins a block, with its place.
+type opener struct {
+	word         string
+	line, indent int // indent: of the line that it stands in, in blanks
+}
+
+// token is a word of Lua with what may hide words: comments and strings. A long bracket's end depends on its level, so
+// only its beginning is matched here.
+var token = regexp.MustCompile(`--\[=*\[|--[^\n]*|\[=*\[|"(?:\\(?s:.)|[^"\\\n])*"?|'(?:\\(?s:.)|[^'\\\n])*'?|[A-Za-z_][A-Za-z0-9_]*`)
+
+// unclosed is the block whose end is most likely the one that is missing, given a syntax error in a line: the innermost of those
+// that the text leaves open, or the first that was still open when an `end` further left than it was met.
+func unclosed(text string, errorLine int) (opener, bool) {
+	b, at := blocks{}, position{line: 1}
+	for {
+		found := token.FindStringIndex(text[at.offset:])
+		if found == nil {
+			break
+		}
+		begin := at.offset + found[0]
+		end := longEnd(text, begin, at.offset+found[1])
+		at.move(text, begin)
+		indent := at.indent(text)
+		b.word(text[begin:end], opener{line: at.line, indent: indent}, at.lineStart+indent == begin)
+		at.move(text, end)
+	}
+	if len(b.open) == 0 {
+		return opener{}, false
+	}
+	likely := b.open[len(b.open)-1]
+	if b.suspect != nil {
+		likely = *b.suspect
+	}
+	return likely, likely.line <= errorLine
+}
+
+// blocks follows which blocks are open.
+type blocks struct {
+	open    []opener
+	loop    *opener // a while or for whose do is still to come
+	suspect *opener // open when an end further left was met
+}
+
+func (b *blocks) word(word string, at opener, firstInLine bool) {
+	at.word = word
+	switch word {
+	case "while", "for":
+		b.loop = &at
+	case "do":
+		if b.loop != nil {
+			at, b.loop = *b.loop, nil
+		}
+		b.open = append(b.open, at)
+	case "function", "if", "repeat":
+		b.open = append(b.open, at)
+	case "end", "until":
+		if len(b.open) == 0 {
+			return
+		}
+		last := b.open[len(b.open)-1]
+		if b.suspect == nil && firstInLine && at.indent < last.indent {
+			b.suspect = &last
+		}
+		b.open = b.open[:len(b.open)-1]
+	}
+}
+
+// longEnd is where a token ends, which is later than what was matched if it is a long comment or a long string.
+func longEnd(text string, begin, end int) int {
+	bracket := strings.TrimPrefix(text[begin:end], "--")
+	if !strings.HasPrefix(bracket, "[") {
+		return end
+	}
+	closing := "]" + bracket[1:len(bracket)-1] + "]"
+	if i := strings.Index(text[end:], closing); i >= 0 {
+		return end + i + len(closing)
+	}
+	return len(text)
+}
+
+// position is a place in a text that only moves forward.
+type position struct{ offset, line, lineStart int }
+
+func (p *position) move(text string, to int) {
+	passed := text[p.offset:to]
+	p.line += strings.Count(passed, "\n")
+	if last := strings.LastIndexByte(passed, '\n'); last >= 0 {
+		p.lineStart = p.offset + last + 1
+	}
+	p.offset = to
+}
+
+// indent counts the blanks that the line begins with; a tab counts as one.
+func (p *position) indent(text string) int {
+	rest := text[p.lineStart:]
+	for i := range rest {
+		if rest[i] != ' ' && rest[i] != '\t' {
+			return i
+		}
+	}
+	return len(rest)
+}
+
+// missingEnd is the end of a message about a syntax error, "" if no block is left open.
+func missingEnd(text string, errorLine int) string {
+	block, is := unclosed(text, errorLine)
+	if !is {
+		return ""
+	}
+	closing := "end"
+	if block.word == "repeat" {
+		closing = "until"
+	}
+	return fmt.Sprintf(": perhaps an `%s` is missing for the `%s` of line %d", closing, block.word, block.line)
+}
