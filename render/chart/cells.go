@@ -17,10 +17,10 @@ import (
 
 // cells draws a grid whose colour is the mean score, with the number in each cell where there is room; the best is framed.
 func cells(p *plot.Plot, s findings.Sweep) error {
-	p.Y.Label.Text = s.Axes[0].Name
-	p.X.Tick.Marker, p.Y.Tick.Marker = ticks(s.Axes[1].Labels), ticks(s.Axes[0].Labels)
-	p.X.Min, p.X.Max = -0.5, float64(len(s.Axes[1].Values))-0.5
-	p.Y.Min, p.Y.Max = -0.5, float64(len(s.Axes[0].Values))-0.5
+	p.Y.Label.Text = s.Axes[1].Name
+	p.X.Tick.Marker, p.Y.Tick.Marker = ticks(s.Axes[0].Labels), ticks(s.Axes[1].Labels)
+	p.X.Min, p.X.Max = -0.5, float64(len(s.Axes[0].Values))-0.5
+	p.Y.Min, p.Y.Max = -0.5, float64(len(s.Axes[1].Values))-0.5
 	m := &scoreMap{sweep: s, low: math.Inf(1), high: math.Inf(-1)}
 	for i := range s.Points {
 		if q := &s.Points[i]; q.Score.N > 0 {
@@ -47,7 +47,7 @@ func (m *scoreMap) Plot(c draw.Canvas, p *plot.Plot) {
 		if q.Score.N == 0 {
 			continue
 		}
-		x, y := float64(q.At[1]), float64(q.At[0])
+		x, y := float64(q.At[0]), float64(q.At[1])
 		box := vg.Rectangle{Min: vg.Point{X: toX(x - 0.5), Y: toY(y - 0.5)}, Max: vg.Point{X: toX(x + 0.5), Y: toY(y + 0.5)}}
 		shade := m.shade(q.Score.Mean)
 		c.FillPolygon(shade, []vg.Point{box.Min, {X: box.Max.X, Y: box.Min.Y}, box.Max, {X: box.Min.X, Y: box.Max.Y}})
@@ -63,7 +63,7 @@ func (m *scoreMap) Plot(c draw.Canvas, p *plot.Plot) {
 
 func (m *scoreMap) frameBest(c draw.Canvas, toX, toY func(float64) vg.Length) {
 	at := m.sweep.Points[m.sweep.Best].At
-	x, y := float64(at[1]), float64(at[0])
+	x, y := float64(at[0]), float64(at[1])
 	left, right, low, high := toX(x-0.47), toX(x+0.47), toY(y-0.47), toY(y+0.47)
 	c.StrokeLines(draw.LineStyle{Color: frame, Width: vg.Points(2.5)}, []vg.Point{{X: left, Y: low}, {X: right, Y: low}, {X: right, Y: high}, {X: left, Y: high}, {X: left, Y: low}})
 }

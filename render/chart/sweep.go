@@ -26,7 +26,7 @@ const (
 // SweepPNG draws a sweep: the score over one quantity, or a map over two.
 func SweepPNG(w io.Writer, s findings.Sweep) error {
 	p := board(fmt.Sprintf("%s on %s, %s", s.Name, s.Field, s.Session))
-	p.X.Label.Text = s.Axes[len(s.Axes)-1].Name
+	p.X.Label.Text = s.Axes[0].Name
 	if err := fill(p, s); err != nil {
 		return err
 	}
