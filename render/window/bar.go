@@ -97,6 +97,7 @@ func (g *game) railButtons() []element {
 		mode(desk.Measure, "Measure", "M"),
 		mode(desk.Arrange, "Arrange", "A"),
 		mode(desk.Drive, "Drive", "D"),
+		{Name: "values", Label: "Values", Hint: "T", Do: g.showValues},
 		{Name: "layers", Label: "Layers", Hint: "L", Do: g.showLayers},
 		{Name: "signals", Label: "Signals", Hint: "G", Do: g.showSignals},
 		{Name: "keys", Label: "Keys", Hint: "F1", Do: g.showKeys},

@@ -31,9 +31,10 @@ type cardRow struct {
 	label string
 	note  string // at the right
 	on    bool
-	head  bool   // a heading: the cursor passes over it
-	do    func() // nil: the row only tells
-	keeps bool   // the card stays open
+	head  bool              // a heading: the cursor passes over it
+	do    func()            // nil: the row only tells
+	keeps bool              // the card stays open
+	turn  func(way float64) // by the Left and Right keys: steps, negative for less; nil: nothing to turn
 }
 
 const (
@@ -124,6 +125,16 @@ func (g *game) choose(rows []cardRow) {
 	g.stale = true
 }
 
+// turn makes the number of the row at the cursor smaller or larger; with Shift in finer steps.
+func (g *game) turn(rows []cardRow, way float64) {
+	if c := g.card; c.cursor < len(rows) && rows[c.cursor].turn != nil {
+		if g.hand.Shift {
+			way /= 10
+		}
+		rows[c.cursor].turn(way)
+	}
+}
+
 // cardKeys gives the card the keys of this Update.
 func (g *game) cardKeys() {
 	c := g.card
@@ -137,6 +148,10 @@ func (g *game) cardKeys() {
 			c.step(1, rows)
 		case ebiten.KeyArrowUp:
 			c.step(-1, rows)
+		case ebiten.KeyArrowLeft:
+			g.turn(rows, -1)
+		case ebiten.KeyArrowRight:
+			g.turn(rows, 1)
 		case ebiten.KeyPageDown:
 			c.page(1, rows)
 		case ebiten.KeyPageUp:

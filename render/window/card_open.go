@@ -74,6 +74,6 @@ func filesWords(f desk.Files) string {
 func (g *game) openFiles(files desk.Files) {
 	g.desk.Exchange(files)
 	g.watch.follow(g.desk.Watch)
-	g.memory.Opened(files)
+	g.opened(files)
 	g.follow = true
 }

@@ -66,6 +66,27 @@ func (g *game) showSignals() {
 	}})
 }
 
+// valueSteps is how many steps of a key go through a value's range.
+const valueSteps = 20
+
+// showValues lists the routine's param() values, to be turned and rehearsed.
+func (g *game) showValues() {
+	g.show(&card{name: "values", title: "Values of the routine", foot: "Left and Right turn (Shift: finer), Enter takes the file's, Esc closes.", rows: func() []cardRow {
+		var rows []cardRow
+		for _, p := range g.desk.Values() {
+			rows = append(rows, cardRow{
+				label: p.Name, note: fmt.Sprintf("%g   (%g to %g, file %g)", p.Used, p.Min, p.Max, p.Default), on: p.Used != p.Default, keeps: true,
+				do:   func() { g.desk.SetValue(p, p.Default) },
+				turn: func(way float64) { g.desk.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
+			})
+		}
+		if len(rows) == 0 {
+			rows = []cardRow{{label: "It has none: a number written as param(\"name\", default, least, greatest) is listed here."}}
+		}
+		return rows
+	}})
+}
+
 // caution stands at the end of the sheet of keys (design, section 11).
 var caution = []string{
 	"A rehearsal is a model. On the real robot: first runs of a new routine at low speed,",

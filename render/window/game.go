@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -43,7 +45,9 @@ type game struct {
 	fold          []foldedLine // the routine's lines as wrapped for the notebook
 	foldKey       foldKey
 	scroll        map[desk.Tab]*scroll
-	follow        bool // the routine's page follows the lit line
+	follow        bool        // the routine's page follows the lit line
+	events        []eventLine // of the page of events
+	eventsOf      print       // what they depend on
 	line          curveLine
 	numbered      *desk.Run
 	runCount      int
@@ -83,8 +87,21 @@ func newGame(ctx context.Context, o Options, memory remembered.Things, path stri
 	g.watch = newWatcher(g.desk.Warn)
 	g.desk.Reload()
 	g.watch.follow(g.desk.Watch)
-	g.memory.Opened(o.Files)
+	g.opened(o.Files)
 	return g
+}
+
+// opened remembers files by where they are, for the next start may be from another folder.
+func (g *game) opened(files desk.Files) {
+	for _, path := range []*string{&files.Routine, &files.Robot, &files.Field} {
+		if _, err := os.Stat(*path); err != nil {
+			continue // an embedded one, or one that is not there
+		}
+		if absolute, err := filepath.Abs(*path); err == nil {
+			*path = absolute
+		}
+	}
+	g.memory.Opened(files)
 }
 
 func (g *game) close() {
@@ -132,7 +149,7 @@ func (g *game) Update() error {
 
 // advance lets time pass: watching, driving, work in the background, files on disk.
 func (g *game) advance() {
-	if g.watch.changed() {
+	if !g.desk.Driving() && g.watch.changed() { // a save during a drive counts after it
 		g.reload()
 	}
 	if g.desk.Poll() {

@@ -99,9 +99,9 @@ func arrangeKeys() []shortcut {
 		{key: ebiten.KeyArrowDown, when: arranging, do: func(g *game) { g.nudge(0, -g.coarse(step), 0) }},
 		{group: group, keys: "Q, E", does: "turn it 5 degrees (dragging with Shift turns too)", key: ebiten.KeyQ, when: arranging, do: func(g *game) { g.nudge(0, 0, turnStep) }},
 		{key: ebiten.KeyE, when: arranging, do: func(g *game) { g.nudge(0, 0, -turnStep) }},
-		{group: group, keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move", key: ebiten.KeyZ, ctrl: true, do: func(g *game) { g.desk.Undo() }},
+		{group: group, keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move or a value", key: ebiten.KeyZ, ctrl: true, do: func(g *game) { g.desk.Undo() }},
 		{key: ebiten.KeyY, ctrl: true, do: func(g *game) { g.desk.Redo() }},
-		{group: group, keys: "B", does: "put everything back where the files say", key: ebiten.KeyB, do: func(g *game) { g.desk.PutBack() }},
+		{group: group, keys: "B", does: "everything back to what the files say", key: ebiten.KeyB, do: func(g *game) { g.desk.PutBack() }},
 		{group: group, keys: "W", does: "write the moved start into the routine (asks first)", key: ebiten.KeyW, do: (*game).showWriteStart},
 	}
 }
@@ -114,6 +114,7 @@ func windowKeys() []shortcut {
 		{group: group, keys: "D", does: "drive", key: ebiten.KeyD, do: func(g *game) { g.setMode(desk.Drive) }},
 		{group: group, keys: "L", does: "layers: what is drawn on the field", key: ebiten.KeyL, do: (*game).showLayers},
 		{group: group, keys: "G", does: "signals: the charts under the time strip", key: ebiten.KeyG, do: (*game).showSignals},
+		{group: group, keys: "T", does: "turn the values of the routine's param()", key: ebiten.KeyT, do: (*game).showValues},
 		{group: group, keys: "H", does: "hide or show the notebook", key: ebiten.KeyH, do: func(g *game) { g.notebook = !g.notebook }},
 		{group: group, keys: "PageUp, PageDown", does: "scroll the notebook (Y follows the run again)", key: ebiten.KeyPageUp, do: func(g *game) { g.turnPage(-0.8) }},
 		{key: ebiten.KeyPageDown, do: func(g *game) { g.turnPage(0.8) }},

@@ -2,32 +2,45 @@ package window
 
 import (
 	"fmt"
+	"math"
 
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/plan"
 )
 
+const (
+	noteRow  = 18.0
+	noteMost = 6 // lines that a message has at most
+)
+
 // drawNote writes the line at the bottom: work under way, or the last thing to say. What went wrong stands out by being
-// dark on light, with a cross before it.
+// dark on light, with a cross before it. A message that is longer than the line grows upwards.
 func (g *game) drawNote() {
-	r := g.frame.Note
-	ground, letters := panel, scene.Chalk
-	words := g.desk.Notice.Text
 	share, busy := g.desk.Busy()
-	switch {
-	case busy:
+	bad := g.desk.Notice.Bad && !busy
+	words, left := g.desk.Notice.Text, 12.0
+	if busy {
 		words = fmt.Sprintf("Rehearsing, %.0f %%. Esc gives it up.", 100*share)
-	case g.desk.Notice.Bad:
-		ground, letters = scene.Chalk, scene.Plate
+	}
+	ground, letters := panel, scene.Chalk
+	if bad {
+		ground, letters, left = scene.Chalk, scene.Plate, 32
+	}
+	r := g.frame.Note
+	lines := paint.Wrap(words, r.W-left-12, normal, bad, noteMost)
+	if more := float64(len(lines)-1) * noteRow; more > 0 {
+		r = plan.Rect{X: r.X, Y: r.Y - more, W: r.W, H: r.H + more}
 	}
 	g.pen.Rect(r.X, r.Y, r.W, r.H, ground)
 	if busy {
-		g.pen.Rect(r.X, r.Y, r.W*share, 3, scene.Accent)
+		g.pen.Rect(r.X, r.Y, r.W*math.Min(share, 1), 3, scene.Accent)
 	}
-	inner := plan.Rect{X: r.X + 12, Y: r.Y, W: r.W - 24, H: r.H}
-	if g.desk.Notice.Bad && !busy {
-		g.drawer.Mark(g.pen, scene.Cross, pointAt(inner.X+6, r.Y+r.H/2), 6, letters, scene.Pen{})
-		inner = inner.Rest(20)
+	if bad {
+		g.drawer.Mark(g.pen, scene.Cross, pointAt(r.X+18, r.Y+13), 6, letters, scene.Pen{})
 	}
-	g.words(words, inner, normal, g.desk.Notice.Bad && !busy, letters)
+	for i, line := range lines {
+		row := plan.Rect{X: r.X + left, Y: r.Y + 4 + float64(i)*noteRow, W: r.W - left - 12, H: noteRow}
+		g.words(line, row, normal, bad, letters)
+	}
 }

@@ -184,11 +184,20 @@ const (
 	eventMost = 4     // lines of words that an event has at most
 )
 
-// eventLines places the events with the numbers that their marks on the field have.
+// eventLines places the events with the numbers that their marks on the field have. They are kept while they stay the
+// same, for wrapping many takes long.
 func (g *game) eventLines(page plan.Rect) []eventLine {
-	if g.drawn == nil {
+	if g.drawn == nil || g.desk.Now == nil {
 		return nil
 	}
+	content := g.runPrint(g.desk.Now).word(uint64(g.desk.Robot)).word(uint64(g.desk.Overlays)).number(page.W)
+	if content != g.eventsOf {
+		g.eventsOf, g.events = content, g.newEventLines(page)
+	}
+	return g.events
+}
+
+func (g *game) newEventLines(page plan.Rect) []eventLine {
 	var lines []eventLine
 	top := 4.0
 	for _, row := range g.drawn.Furniture.AllEvents {

@@ -96,6 +96,6 @@ func (g *game) takeDropped() {
 func (g *game) open(path string) {
 	g.desk.Open(path)
 	g.watch.follow(g.desk.Watch)
-	g.memory.Opened(g.desk.Files)
+	g.opened(g.desk.Files)
 	g.follow = true
 }

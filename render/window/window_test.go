@@ -164,7 +164,7 @@ func TestWindowArrangesTheStartWithUndoAndWritesItWhenAsked(t *testing.T) {
 	s.until("done again", func(st state) bool { return st.Start == moved && st.Runs == 4 })
 	coreX, coreY := st.place(t, "core 9")
 	s.drag(x+24, y-16, coreX, coreY)
-	s.until("what cannot stand there goes back", func(st state) bool { return st.Bad && strings.Contains(st.Notice, "Not moved") && st.Start == moved })
+	s.until("what cannot stand there goes back", func(st state) bool { return st.Bad && strings.Contains(st.Notice, "Not changed") && st.Start == moved })
 	s.key("w")
 	s.until("it asks", func(st state) bool { return st.Card == "write start" })
 	s.press("row Write it")

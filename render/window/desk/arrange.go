@@ -10,32 +10,39 @@ import (
 	"chalkfield/internal/rehearse"
 )
 
-// Arrangement is what a person moved before a run: the first robot's start, pieces and goals. The zero Arrangement moves
-// nothing. Arrangements are values: a change makes a new one, so that undo only has to keep the old.
+// Arrangement is what a person changed before a run: the first robot's start, pieces, goals, and the values of the
+// routine's param(). The zero Arrangement changes nothing. Arrangements are values: a change makes a new one, so that undo
+// only has to keep the old.
 type Arrangement struct {
 	Start  *geom.Pose
 	Bodies map[int]geom.Pose // by body id: pieces, then goals
+	Params map[string]float64
 }
 
-// Empty reports whether nothing is moved.
-func (a Arrangement) Empty() bool { return a.Start == nil && len(a.Bodies) == 0 }
+// Empty reports whether nothing is changed.
+func (a Arrangement) Empty() bool { return a.Start == nil && len(a.Bodies) == 0 && len(a.Params) == 0 }
 
 func (a Arrangement) same(b Arrangement) bool {
 	starts := a.Start == b.Start || a.Start != nil && b.Start != nil && *a.Start == *b.Start
-	return starts && maps.Equal(a.Bodies, b.Bodies)
+	return starts && maps.Equal(a.Bodies, b.Bodies) && maps.Equal(a.Params, b.Params)
 }
 
 // with gives a copy in which one thing stands elsewhere.
 func (a Arrangement) with(thing Thing, at geom.Pose) Arrangement {
 	if thing.Kind == RobotThing {
-		return Arrangement{Start: &at, Bodies: a.Bodies}
+		a.Start = &at
+		return a
 	}
-	bodies := maps.Clone(a.Bodies)
-	if bodies == nil {
-		bodies = map[int]geom.Pose{}
-	}
-	bodies[thing.Index] = at
-	return Arrangement{Start: a.Start, Bodies: bodies}
+	a.Bodies = withKey(a.Bodies, thing.Index, at)
+	return a
+}
+
+// withKey is a copy of a map with one more entry.
+func withKey[K comparable, V any](m map[K]V, key K, value V) map[K]V {
+	out := make(map[K]V, len(m)+1)
+	maps.Copy(out, m)
+	out[key] = value
+	return out
 }
 
 // Apply gives the setup with the arrangement made. The setup's own field stays as it is: rehearsals under way share it.
@@ -43,6 +50,9 @@ func (a Arrangement) Apply(setup rehearse.Setup) rehearse.Setup {
 	if a.Start != nil && len(setup.Entrants) > 0 {
 		setup.Entrants = append([]rehearse.Entrant(nil), setup.Entrants...)
 		setup.Entrants[0].Start = a.Start
+	}
+	for name, value := range a.Params {
+		setup.Params = withKey(setup.Params, name, value)
 	}
 	if len(a.Bodies) == 0 || setup.Field == nil {
 		return setup
@@ -97,10 +107,15 @@ func (d *Desk) Move(thing Thing, at geom.Pose) {
 		return
 	}
 	at = snapped(at)
-	d.undo, d.redo = append(d.undo, d.arranged), nil
-	d.arranged = d.arranged.with(thing, at)
-	d.Rehearse()
+	d.change(d.arranged.with(thing, at))
 	d.Say(fmt.Sprintf("Moved %s to %s. Undo with Ctrl+Z.", d.NameOf(thing), LuaPose(at)))
+}
+
+// change makes another arrangement count, rehearses it, and keeps the old one for Undo.
+func (d *Desk) change(to Arrangement) {
+	d.undo, d.redo = append(d.undo, d.arranged), nil
+	d.arranged = to
+	d.Rehearse()
 }
 
 // snapped is a pose on whole millimetres and tenths of a degree, as it would be written.
@@ -134,16 +149,14 @@ func (d *Desk) Redo() {
 	d.Say("Done again.")
 }
 
-// PutBack moves everything to where the files say; Undo brings the arrangement back.
+// PutBack makes everything as the files say; Undo brings the arrangement back.
 func (d *Desk) PutBack() {
 	if d.arranged.Empty() {
-		d.Say("Everything stands where the files say.")
+		d.Say("Everything is as the files say.")
 		return
 	}
-	d.undo, d.redo = append(d.undo, d.arranged), nil
-	d.arranged = Arrangement{}
-	d.Rehearse()
-	d.Say("Everything stands where the files say again. Undo with Ctrl+Z.")
+	d.change(Arrangement{})
+	d.Say("Everything is as the files say again. Undo with Ctrl+Z.")
 }
 
 // Arranged is what is moved now.

@@ -24,9 +24,14 @@ func (d *Desk) Reload() {
 	d.Rehearse()
 }
 
+// fail keeps an error as the fault. One of the routine stands at its line in the notebook; any other is told whole.
 func (d *Desk) fail(err error) {
 	d.Fault = FaultOf(err)
-	d.Warn(d.Fault.Short())
+	if d.Fault.In(d.Text.Name) {
+		d.Warn(d.Fault.Short())
+	} else {
+		d.Warn(d.Fault.Text)
+	}
 }
 
 // Rehearse runs the files as last read, with what is arranged, in the background. Poll shows the run when it is there.
@@ -64,7 +69,7 @@ func (d *Desk) refuse(r result) {
 	}
 	last := len(d.undo) - 1
 	d.arranged, d.undo = d.undo[last], d.undo[:last]
-	d.Warn("Not moved: " + FaultOf(r.err).Short() + ".")
+	d.Warn("Not changed: " + FaultOf(r.err).Short() + ".")
 }
 
 // Show puts a run on the desk; the run that was there becomes the pale one. The time position stays.
@@ -77,7 +82,7 @@ func (d *Desk) Show(run *Run) {
 	if d.Robot >= len(run.Record.Header.Robots) {
 		d.Robot = 0
 	}
-	d.Selected = Nothing
+	d.Selected = run.kept(d.Selected)
 	switch failed := run.Failed(0); {
 	case failed != nil:
 		d.Fault = &Fault{File: failed.File, Line: failed.Line, Text: failed.Text}
@@ -89,6 +94,17 @@ func (d *Desk) Show(run *Run) {
 			d.Say("Rehearsed again: " + difference.String() + ".")
 		}
 	}
+}
+
+// kept is the thing itself as far as this run has it too.
+func (r *Run) kept(thing Thing) Thing {
+	switch {
+	case thing.Kind == RobotThing && thing.Index < len(r.Record.Header.Robots):
+		return thing
+	case (thing.Kind == PieceThing || thing.Kind == GoalThing) && thing.Index < len(r.Record.Header.Bodies):
+		return thing
+	}
+	return Nothing
 }
 
 // Open takes a file that a person dropped or chose: a routine, robot, field or record.
@@ -123,11 +139,13 @@ func (d *Desk) openTOML(path string) {
 
 // Exchange opens other files. What was arranged belongs to the old ones.
 func (d *Desk) Exchange(files Files) {
+	d.EndDrive()
 	if files.Field != d.Files.Field {
 		d.arranged, d.undo, d.redo = Arrangement{}, nil, nil
 	}
 	if files.Routine != d.Files.Routine {
-		d.arranged.Start = nil
+		d.arranged.Start, d.arranged.Params = nil, nil
+		d.undo, d.redo = nil, nil
 		d.Time, d.Playing = 0, true
 	}
 	d.Files = files
@@ -150,7 +168,8 @@ func (d *Desk) openRecord(path string) {
 		d.Warn(fmt.Sprintf("%s was made on the field %q: open that field first.", filepath.Base(path), rec.Header.Field.Name))
 		return
 	}
+	d.EndDrive()
 	d.job.cancel()
 	d.Show(NewRun(rehearse.Setup{Field: d.Setup.Field, Entrants: d.Setup.Entrants}, rec, Source{}))
-	d.Say("Shows the record " + filepath.Base(path) + ". Ctrl+R rehearses the routine again.")
+	d.Say("Shows the record " + filepath.Base(path) + ". R rehearses the routine again.")
 }
