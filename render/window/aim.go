@@ -34,15 +34,12 @@ func (g *game) aimNow() {
 	}
 	g.aim.thing = desk.Nothing
 	if g.aim.valid && g.desk.Now != nil {
-		g.aim.thing = g.desk.Now.ThingAt(g.aim.at, g.shownTime(), reach/g.field.view.Scale)
+		g.aim.thing = g.desk.Now.ThingAt(g.aim.at, g.desk.Time, reach/g.field.view.Scale)
 		if g.desk.Mode == desk.Measure {
 			g.desk.Measured.Follow(g.aim.at)
 		}
 	}
 }
-
-// shownTime is the time of the picture: before the run while things are arranged.
-func (g *game) shownTime() float64 { return g.desk.Time }
 
 // keyAim moves the aim by keys, from the robot when there is none.
 func (g *game) keyAim(dx, dy float64) {

@@ -17,10 +17,24 @@ func (g *game) drawBar() {
 	bar := g.frame.Bar
 	g.pen.Rect(bar.X, bar.Y, bar.W, bar.H, panel)
 	score := g.drawScore(bar)
+	score += g.drawClock(plan.Rect{X: bar.X, Y: bar.Y, W: bar.W - score, H: bar.H})
 	title := plan.Rect{X: 12, Y: 0, W: bar.W - score - 36, H: bar.H}
 	name, about := g.titles()
 	used := g.words(name, title, large, true, scene.Chalk)
 	g.words(about, title.Rest(used+14), normal, false, scene.Dust)
+}
+
+// drawClock writes the match clock large beside the score while a person drives, and gives the width used.
+func (g *game) drawClock(r plan.Rect) float64 {
+	if !g.desk.Driving() || g.desk.Now == nil {
+		return 0
+	}
+	words := g.phaseWords()
+	width := paint.Width(words, large, true) + 28
+	box := plan.Rect{X: r.Right() - width, Y: r.Y + 5, W: width, H: r.H - 10}
+	g.pen.Rect(box.X, box.Y, box.W, box.H, raised)
+	g.centred(words, box, large, true, scene.Accent)
+	return width + 12
 }
 
 func (g *game) titles() (name, about string) {

@@ -32,14 +32,6 @@ var layers = []layer{
 	{scene.Legend, "legend", "under the field"},
 }
 
-// everythingOn are all overlays that the card of layers has.
-var everythingOn = func() (all scene.Overlay) {
-	for _, l := range layers {
-		all |= l.overlay
-	}
-	return all
-}()
-
 // showLayers lists what can be drawn on the field.
 func (g *game) showLayers() {
 	g.show(&card{name: "layers", title: "Layers", foot: "Space or a click switches one, Esc closes.", rows: func() []cardRow {

@@ -159,7 +159,7 @@ func (c *curveLine) trace(run *desk.Run, values []float64, g *game, y func(float
 			continue
 		}
 		x := g.timeX(run.Record.Samples[i].T)
-		if x-column < 1.25 {
+		if x-column < 1 { // many samples a point: their least and greatest
 			low, high = math.Min(low, values[i]), math.Max(high, values[i])
 			continue
 		}
@@ -169,7 +169,7 @@ func (c *curveLine) trace(run *desk.Run, values []float64, g *game, y func(float
 	c.add(column, y(low), y(high))
 }
 
-// add puts a column on the line; a level stretch is two points however long it is.
+// add puts a column with its least and greatest y on the line; a level stretch is two points however long it is.
 func (c *curveLine) add(x, low, high float64) {
 	if math.IsInf(x, -1) {
 		return
@@ -177,6 +177,9 @@ func (c *curveLine) add(x, low, high float64) {
 	if n := len(c.points); low == high && n >= 2 && c.points[n-1].Y == low && c.points[n-2].Y == low {
 		c.points[n-1].X = x
 		return
+	}
+	if n := len(c.points); n > 0 && math.Abs(high-c.points[n-1].Y) < math.Abs(low-c.points[n-1].Y) {
+		low, high = high, low // begin with the nearer one: a slope must not run to and fro
 	}
 	c.points = append(c.points, geom.Vec{X: x, Y: low})
 	if high != low {

@@ -18,7 +18,7 @@ func TestLettersStandOutFromTheirGround(t *testing.T) {
 		{"second words on the page", scene.Dust, scene.Slate}, {"second words on a panel", scene.Dust, panel},
 		{"second words on a button", scene.Dust, raised}, {"second words under the pointer", scene.Dust, hovered},
 		{"second words of what is chosen", scene.Dust, chosen}, {"words of what is off", faint, panel},
-		{"accent on a panel", scene.Accent, panel}, {"accent of a lit line", scene.Accent, chosen},
+		{"accent on a panel", scene.Accent, panel}, {"the clock of a drive", scene.Accent, raised}, {"accent of a lit line", scene.Accent, chosen},
 		{"what went wrong", scene.Plate, scene.Chalk},
 	}
 	for _, p := range pairs {

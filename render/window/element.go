@@ -99,8 +99,14 @@ func (g *game) drawButton(e *element, over bool) {
 	if e.On {
 		g.pen.Rect(r.X, r.Y, 3, r.H, scene.Accent)
 	}
-	if e.Hint == "" || r.H < 38 {
+	switch {
+	case e.Hint == "":
 		g.centred(e.Label, r, normal, e.On, letters)
+		return
+	case r.H < 38:
+		row := plan.Rect{X: r.X + 9, Y: r.Y, W: r.W - 14, H: r.H}
+		used := g.words(e.Label, row, normal, e.On, letters)
+		g.rightward(e.Hint, row.Rest(used+2), small, false, scene.Dust)
 		return
 	}
 	g.centred(e.Label, plan.Rect{X: r.X, Y: r.Y + 2, W: r.W, H: r.H * 0.55}, normal, e.On, letters)

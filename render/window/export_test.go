@@ -9,6 +9,7 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
+	"chalkfield/render/scene"
 	"chalkfield/render/window/remembered"
 )
 
@@ -84,3 +85,11 @@ func Measure(o Options, frames int, bare bool, out io.Writer) error {
 	_, err := fmt.Fprintf(out, "%g %g %g %d\n", each(m.update), each(m.draw), each(time.Since(m.began)), bodies)
 	return err
 }
+
+// everythingOn are all overlays that the card of layers has.
+var everythingOn = func() (all scene.Overlay) {
+	for _, l := range layers {
+		all |= l.overlay
+	}
+	return all
+}()

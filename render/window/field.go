@@ -1,7 +1,6 @@
 package window
 
 import (
-	"fmt"
 	"math"
 
 	"chalkfield/internal/geom"
@@ -97,7 +96,6 @@ func (g *game) drawField() {
 	g.drawOver()
 	g.pen.Unclip()
 	g.drawLegend()
-	g.drawPhaseCard()
 	g.drawHere()
 	g.drawFacts()
 }
@@ -177,20 +175,4 @@ func flow(rows []scene.LegendRow, width float64) ([]legendPlace, int) {
 		return nil, 0
 	}
 	return places, line + 1
-}
-
-// drawPhaseCard shows the match clock large over the field while a person drives.
-func (g *game) drawPhaseCard() {
-	if !g.desk.Driving() || g.desk.Now == nil {
-		return
-	}
-	phase, since, ok := g.desk.Now.Phase(g.desk.Time)
-	if !ok {
-		return
-	}
-	words := fmt.Sprintf("%s  %.1f s left", phase.Name, math.Max(0, phase.Seconds-since))
-	width := paint.Width(words, large, true) + 28
-	box := plan.Rect{X: g.frame.Field.X + (g.frame.Field.W-width)/2, Y: g.frame.Field.Y + 8, W: width, H: 30}
-	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
-	g.centred(words, box, large, true, scene.Accent)
 }

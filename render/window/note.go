@@ -3,6 +3,7 @@ package window
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -11,7 +12,7 @@ import (
 
 const (
 	noteRow  = 18.0
-	noteMost = 6 // lines that a message has at most
+	noteMost = 8 // lines that a message has at most
 )
 
 // drawNote writes the line at the bottom: work under way, or the last thing to say. What went wrong stands out by being
@@ -28,7 +29,11 @@ func (g *game) drawNote() {
 		ground, letters, left = scene.Chalk, scene.Plate, 32
 	}
 	r := g.frame.Note
-	lines := paint.Wrap(words, r.W-left-12, normal, bad, noteMost)
+	var lines []string
+	for _, line := range strings.Split(words, "\n") {
+		lines = append(lines, paint.Wrap(line, r.W-left-12, normal, bad, noteMost)...)
+	}
+	lines = lines[:min(len(lines), noteMost)]
 	if more := float64(len(lines)-1) * noteRow; more > 0 {
 		r = plan.Rect{X: r.X, Y: r.Y - more, W: r.W, H: r.H + more}
 	}

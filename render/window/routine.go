@@ -27,7 +27,7 @@ type foldKey struct {
 }
 
 const (
-	codeSize = 12.5
+	codeSize = 13.0
 	codeRow  = 17.0
 	codeLeft = 58.0 // points for the tasks' marks and line numbers
 )
@@ -46,7 +46,7 @@ func (g *game) folded(page plan.Rect) []foldedLine {
 	if len(source.Lines) == 0 {
 		return nil
 	}
-	columns := max(int((page.W-codeLeft-12)/(codeSize*ink.MonoWidth)), 20)
+	columns := g.columns(page)
 	key := foldKey{&source.Lines[0], len(source.Lines), columns}
 	if key == g.foldKey {
 		return g.fold
@@ -58,6 +58,11 @@ func (g *game) folded(page plan.Rect) []foldedLine {
 		}
 	}
 	return g.fold
+}
+
+// columns is how many letters of code a line of the page has room for.
+func (g *game) columns(page plan.Rect) int {
+	return max(int((page.W-codeLeft-12)/ink.MonoAdvance(codeSize, g.density)), 20)
 }
 
 // foldLine breaks a line at spaces where it can; continuations are indented two letters more than the line.
@@ -202,13 +207,13 @@ func tasksAt(lit []int, number int) []string {
 }
 
 func (g *game) rightMono(s string, r plan.Rect, c scene.Colour) {
-	width := float64(len(s)) * ink.MonoWidth * codeSize
+	width := float64(len(s)) * ink.MonoAdvance(codeSize, g.density)
 	g.mono(s, plan.Rect{X: r.Right() - width, Y: r.Y, W: width, H: r.H}, codeSize, false, c)
 }
 
 // faultLines is the error's message wrapped to the page.
 func (g *game) faultLines(page plan.Rect) []string {
-	columns := max(int((page.W-codeLeft-12)/(codeSize*ink.MonoWidth)), 20)
+	columns := g.columns(page)
 	var lines []string
 	for _, line := range strings.Split(g.desk.Fault.Text, "\n") {
 		lines = append(lines, foldLine(strings.ReplaceAll(line, "\t", "  "), columns)...)

@@ -159,9 +159,6 @@ func (d *Desk) PutBack() {
 	d.Say("Everything is as the files say again. Undo with Ctrl+Z.")
 }
 
-// Arranged is what is moved now.
-func (d *Desk) Arranged() Arrangement { return d.arranged }
-
 // asWritten is a pose of the field in the coordinates of the routine's own side.
 func (d *Desk) asWritten(p geom.Pose) geom.Pose {
 	f := d.Setup.Field

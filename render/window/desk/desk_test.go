@@ -187,7 +187,7 @@ func TestWhatCannotStandThereGoesBack(t *testing.T) {
 	goal := d.Setup.Field.Goals[0].At
 	d.Move(Thing{RobotThing, 0}, goal)
 	finish(t, d)
-	if d.Runs != 1 || !d.Arranged().Empty() || d.Fault != nil || !strings.HasPrefix(d.Notice.Text, "Not changed: ") {
+	if d.Runs != 1 || !d.arranged.Empty() || d.Fault != nil || !strings.HasPrefix(d.Notice.Text, "Not changed: ") {
 		t.Errorf("runs %d, fault %v, notice %q", d.Runs, d.Fault, d.Notice.Text)
 	}
 }

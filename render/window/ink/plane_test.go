@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/hajimehoshi/ebiten/v2/text/v2"
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/gomono"
 	"golang.org/x/image/font/sfnt"
@@ -12,6 +13,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 )
 
 var arrow = []geom.Vec{{X: 0, Y: 0}, {X: 10, Y: 0}, {X: 10, Y: 10}, {X: 5, Y: 3}, {X: 0, Y: 10}}
@@ -98,6 +100,30 @@ func TestMonoWidthIsTheFonts(t *testing.T) {
 		}
 		if got := float64(advance.Round()) / float64(units); math.Abs(got-MonoWidth) > 1e-9 {
 			t.Errorf("%q is %g em wide, want %g", letter, got, MonoWidth)
+		}
+	}
+}
+
+// Words are never drawn wider than the page planned for them (paint.Width), by more than a tenth of a letter, at any
+// density of the screen.
+func TestWordsAreDrawnWithinTheirPlannedWidth(t *testing.T) {
+	faces, err := loadFaces()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for scale := 0.75; scale < 4; scale += 0.05 {
+		p := &Pen{Scale: scale, faces: faces}
+		for _, size := range []float64{11, 12, 13, 16} {
+			for kind, words := range map[Type]string{Plain: "Speed along the heading (mm/s)", Bold: "belief off 143 mm, 4.2 deg"} {
+				drawn := text.Advance(words, p.face(kind, size)) / scale
+				if planned := paint.Width(words, size, kind == Bold); drawn > planned+0.1*size {
+					t.Fatalf("%q at %g pt, scale %g: drawn %g wide, planned %g", words, size, scale, drawn, planned)
+				}
+			}
+			const code = "bot.drive:arcade(pad.left_y, pad.right_x)"
+			if got, want := text.Advance(code, p.face(Mono, size))/scale, float64(len(code))*MonoAdvance(size, scale); math.Abs(got-want) > 0.05*size {
+				t.Fatalf("mono at %g pt, scale %g: %g wide, planned %g", size, scale, got, want)
+			}
 		}
 	}
 }

@@ -27,6 +27,13 @@ const (
 // MonoWidth is the width of every letter of the mono faces, in em (Go Mono's own advance, 1229 of 2048 units).
 const MonoWidth = 1229.0 / 2048
 
+// whole is the size in pixels that letters of a size are drawn at. Ebiten's text spaces letters by the next whole number
+// of pixels above their size; going down to a whole one keeps words within the width that was planned for them.
+func whole(size, scale float64) float64 { return math.Max(1, math.Floor(size*scale+0.05)) }
+
+// MonoAdvance is how wide a letter of the mono faces is drawn, in logical points.
+func MonoAdvance(size, scale float64) float64 { return MonoWidth * whole(size, scale) / scale }
+
 // faces keeps a face for each typeface and size, so that glyphs are made once.
 type faces struct {
 	sources [4]*text.GoTextFaceSource
@@ -51,7 +58,7 @@ func loadFaces() (faces, error) {
 }
 
 func (p *Pen) face(kind Type, size float64) *text.GoTextFace {
-	key := faceKey{kind, size * p.Scale}
+	key := faceKey{kind, whole(size, p.Scale)}
 	face, ok := p.faces.made[key]
 	if !ok {
 		face = &text.GoTextFace{Source: p.faces.sources[kind], Size: key.size}

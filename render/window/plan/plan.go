@@ -54,7 +54,7 @@ type Frame struct {
 // Sizes of the parts, points.
 const (
 	BarHeight      = 40
-	RailWidth      = 76
+	RailWidth      = 88
 	NoteHeight     = 26
 	ControlsHeight = 36
 	RulerHeight    = 20
