@@ -1,6 +1,7 @@
 package command
 
 import (
+	"errors"
 	"io"
 	"io/fs"
 	"os"
@@ -10,14 +11,19 @@ import (
 	"testing"
 
 	"chalkfield/assets/ci"
+	"chalkfield/assets/routines"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-// Scripts that run the CI recipe's own files, as a project has them.
+// Scripts that run the CI recipe's own files, as a project has them, and the demo.
 func TestRecipeScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{Dir: "testdata/ci", UpdateScripts: *update, RequireUniqueNames: true, Setup: func(env *testscript.Env) error {
-		return os.CopyFS(env.WorkDir, ci.Files)
+		demo, err := routines.Files.ReadFile(demoRoutine + ".lua")
+		if err != nil {
+			return err
+		}
+		return errors.Join(os.CopyFS(env.WorkDir, ci.Files), os.WriteFile(filepath.Join(env.WorkDir, "demo.lua"), demo, 0o644))
 	}})
 }
 
