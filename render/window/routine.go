@@ -168,6 +168,9 @@ func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []in
 	r := plan.Rect{X: page.X + 1, Y: y, W: page.W - 1, H: codeRow}
 	letters, numbers := scene.Chalk, scene.Dust
 	tasks := tasksAt(lit, line.number)
+	if len(tasks) > 2 {
+		tasks = []string{fmt.Sprintf("x%d", len(tasks))} // no room for all their numbers
+	}
 	switch {
 	case line.number == faulty:
 		g.pen.Rect(r.X, r.Y, r.W, r.H, scene.Chalk)

@@ -108,9 +108,14 @@ func (g *game) drawRows(run *desk.Run) {
 		g.drawRowGround(i, name)
 	}
 	lanes := g.lanes()
-	lanes = lanes[:min(len(lanes), g.frame.Lanes)]
+	hidden := max(len(lanes)-g.frame.Lanes, 0)
+	lanes = lanes[:len(lanes)-hidden]
 	for i, lane := range lanes {
-		g.drawRowGround(firstLane+i, laneName(lane))
+		name := laneName(lane)
+		if hidden > 0 && i == len(lanes)-1 {
+			name = fmt.Sprintf("%s (+%d)", name, hidden)
+		}
+		g.drawRowGround(firstLane+i, name)
 	}
 	area := g.timeArea()
 	g.pen.Clip(area.X-6, s.Y, area.W+12, s.H)
