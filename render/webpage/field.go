@@ -3,6 +3,7 @@ package webpage
 import (
 	"fmt"
 	"html/template"
+	"math"
 	"strings"
 
 	"chalkfield/fields"
@@ -53,9 +54,13 @@ func (f fieldPicture) svg() template.HTML {
 
 // writeWays writes the paths in millimetres, y down.
 func (f fieldPicture) writeWays(out *strings.Builder) {
+	count := map[string]int{}
+	for _, w := range f.ways {
+		count[w.class]++
+	}
 	out.WriteString(`<g id="ways">`)
 	for _, w := range f.ways {
-		fmt.Fprintf(out, `<path class="way %s" d="`, w.class)
+		fmt.Fprintf(out, `<path class="way %s" stroke-opacity="%.2f" d="`, w.class, opacity(count[w.class]))
 		for i, v := range w.points {
 			letter := "L"
 			if i == 0 {
@@ -67,6 +72,9 @@ func (f fieldPicture) writeWays(out *strings.Builder) {
 	}
 	out.WriteString(`</g>`)
 }
+
+// opacity lets many paths of a kind lie over each other without becoming one blot.
+func opacity(paths int) float64 { return math.Max(0.1, math.Min(1, 15/float64(paths))) }
 
 // write writes one picture: the ground, the ways, then marks and letters on top.
 func (f fieldPicture) write(out *strings.Builder, class string, width float64) {

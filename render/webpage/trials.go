@@ -47,7 +47,7 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 	return p, nil
 }
 
-// trialsPicture draws every path, the plan and the bad ones on top, and a cross where each rehearsal that was not good left it.
+// trialsPicture draws every path, the plan on top, and a cross where each rehearsal that was not good left it.
 func trialsPicture(f *part.File, t findings.Trials, field *fields.Field) *figure {
 	if field == nil {
 		return nil
@@ -62,7 +62,7 @@ func trialsPicture(f *part.File, t findings.Trials, field *fields.Field) *figure
 			bad = append(bad, way{"bad", r.Way()})
 		}
 	}
-	pic.ways = append(append(good, way{"plan", v.Plan.Way()}), bad...)
+	pic.ways = append(append(good, bad...), way{"plan", v.Plan.Way()})
 	for i, g := range t.Groups {
 		for _, at := range g.Places {
 			s := spot{at: geom.Vec{X: at[0], Y: at[1]}}
@@ -141,7 +141,7 @@ func groupsSection(t findings.Trials) section {
 			words += "; " + g.Goes
 		}
 		if g.Good > 0 {
-			words += fmt.Sprintf("; %d others left it there too and were good", g.Good)
+			words += "; " + g.GoodWords()
 		}
 		row := []cell{{Badge: i + 1}, {Words: words, Command: g.Open}, {Words: fmt.Sprintf("%d (%.0f %%)", g.Count, 100*float64(g.Count)/float64(bad))}, {Words: fmt.Sprintf("%.2f s", g.T.Median)}, {Words: fmt.Sprintf("%.1f", g.Score)}}
 		if i >= numbered {

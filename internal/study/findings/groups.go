@@ -2,6 +2,7 @@ package findings
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"chalkfield/internal/study/part"
@@ -98,4 +99,12 @@ func goesWith(drawn []string, list, members []*trial.Result) string {
 		return "more often, the greater " + c.Quantity
 	}
 	return "more often, the smaller " + c.Quantity
+}
+
+// GoodWords tells of those that departed likewise and were good all the same.
+func (g Group) GoodWords() string {
+	if g.Good == 1 {
+		return "1 other left it there too and was good"
+	}
+	return fmt.Sprintf("%d others left it there too and were good", g.Good)
 }

@@ -141,7 +141,7 @@ func (t Trials) writeGroups(out *strings.Builder) {
 	for _, g := range t.Groups[:min(groupsListed, len(t.Groups))] {
 		fmt.Fprintf(out, "  %4d  %s; median %.2f s, mean score %.1f", g.Count, g.Words, g.T.Median, g.Score)
 		if g.Good > 0 {
-			fmt.Fprintf(out, "; %d others left it there too and were good", g.Good)
+			fmt.Fprintf(out, "; %s", g.GoodWords())
 		}
 		out.WriteString("\n")
 		if g.Goes != "" {
