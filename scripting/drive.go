@@ -59,15 +59,13 @@ func (c call) share(n int, what string) float64 { return geom.Clamp(c.number(n, 
 
 // driveRate holds a speed in mm/s and a turning rate in deg/s, counter-clockwise, until the next command.
 func driveRate(c call) int {
-	along, turn := c.number(2, "the speed")*mm, c.number(3, "the turning rate")*deg
+	along, turn := c.signed(2, "the speed", millimetresPerSecond)*mm, c.signed(3, "the turning rate", degreesPerSecond)*deg
 	if c.host.mirrored() {
 		turn = -turn
 	}
 	c.inTask()
 	if j := c.host.drive; j != nil && j.motion.Name() == "rate" {
-		if err := j.motion.SetRate(along, turn); err != nil {
-			c.fail("%s", err)
-		}
+		c.mustDo(j.motion.SetRate(along, turn))
 		return 0
 	}
 	m, err := motion.Rate(along, turn, motion.Options{})

@@ -1,6 +1,7 @@
 package scripting
 
 import (
+	"errors"
 	"fmt"
 
 	"chalkfield/internal/record"
@@ -70,20 +71,27 @@ const planning = 10_000
 func (c call) begin(m *motion.Motion, err error, text string) *job {
 	h := c.host
 	t := c.inTask()
-	if err != nil {
-		c.fail("%s", err)
-	}
+	c.mustDo(err)
 	h.box.Charge(c.LState, planning)
 	h.cancelDrive(h.drive)
 	c.host.say(c.LState, record.Event{Kind: record.MotionStart, What: m.Name(), Text: text})
-	if err := m.Start(h.machine); err != nil {
-		c.fail("%s", err)
-	}
+	c.mustDo(m.Start(h.machine))
 	j := &job{motion: m, lane: t.lane, flips: h.mirrored()}
 	j.born.file, j.born.line = sandbox.Where(c.LState)
 	h.drive = j
 	h.updateDrive()
 	return j
+}
+
+// mustDo raises a motion's error. The call names the motion already.
+func (c call) mustDo(err error) {
+	var wrong *motion.ArgumentError
+	if errors.As(err, &wrong) {
+		c.fail("%s %s", wrong.Argument, wrong.Problem)
+	}
+	if err != nil {
+		c.fail("%s", err)
+	}
 }
 
 // drive begins a motion and waits for its end, or returns a handle if it is to go on beside the task.
