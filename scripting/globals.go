@@ -119,6 +119,11 @@ const maxParams = 200
 // readParam is param(name, default, min, max): the value from outside if there is one.
 func readParam(c call) int {
 	h := c.host
+	for n := 2; n <= 4; n++ {
+		if c.Get(n) == lua.LNil {
+			c.fail(`needs a name, a default, a least and a greatest value, as in param("turn_gain", 0.1, 0, 0.5)`)
+		}
+	}
 	p := Param{Name: c.text(1, "the name"), Default: c.number(2, "the default"), Min: c.number(3, "the least value"), Max: c.number(4, "the greatest value")}
 	if !(p.Min <= p.Default && p.Default <= p.Max) {
 		c.fail("%q: the default %g must lie between %g and %g", p.Name, p.Default, p.Min, p.Max)
