@@ -78,6 +78,17 @@ func (c call) positive(v lua.LValue, what string) float64 {
 	return x
 }
 
+// volts is a voltage that can be meant for the robot: what the battery does not give is cut off as on a real one, but
+// twice that is a slip, such as a share in percent.
+func (c call) volts(n int, what string) float64 {
+	const usual = 24.0 // V: twice the usual battery
+	x, greatest := c.number(n, what), math.Max(usual, 2*c.host.machine.Model().Volts)
+	if math.Abs(x) > greatest {
+		c.fail("%s are %g V, far more than the battery gives: write from %g to %g", what, x, -greatest, greatest)
+	}
+	return x
+}
+
 func (c call) text(n int, what string) string {
 	s, is := c.Get(n).(lua.LString)
 	if !is {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
 	"chalkfield/scripting/motion"
 
 	lua "github.com/yuin/gopher-lua"
@@ -17,20 +18,32 @@ func driveMethods() map[string]method {
 	}
 }
 
-// volts commands the trains directly, in place of any motion. Mirrored, left and right change places.
-func (c call) volts(left, right float64) int {
+// trains commands the trains directly, in place of any motion. Mirrored, left and right change places.
+func (c call) trains(left, right float64) int {
 	c.inTask()
 	c.host.cancelDrive(c.host.drive)
 	c.host.machine.DriveVolts(left, right)
+	c.host.driving = asDriven(left, right)
 	return 0
 }
 
+// asDriven is the activity of a robot whose trains are commanded directly.
+func asDriven(left, right float64) record.Activity {
+	switch {
+	case left == 0 && right == 0:
+		return record.Waiting
+	case left*right < 0:
+		return record.Turning
+	}
+	return record.Moving
+}
+
 func driveVolts(c call) int {
-	left, right := c.number(2, "the left volts"), c.number(3, "the right volts")
+	left, right := c.volts(2, "the left volts"), c.volts(3, "the right volts")
 	if c.host.mirrored() {
 		left, right = right, left
 	}
-	return c.volts(left, right)
+	return c.trains(left, right)
 }
 
 // driveTank takes -1 to 1 a train.
@@ -40,7 +53,7 @@ func driveTank(c call) int {
 		left, right = right, left
 	}
 	full := c.host.machine.Model().Volts
-	return c.volts(left*full, right*full)
+	return c.trains(left*full, right*full)
 }
 
 // driveArcade takes -1 to 1 forward and, as a stick gives it, -1 to 1 to the right. What exceeds a train's full voltage
@@ -52,7 +65,7 @@ func driveArcade(c call) int {
 	}
 	l, r := forward+right, forward-right
 	full := c.host.machine.Model().Volts / math.Max(1, math.Max(math.Abs(l), math.Abs(r)))
-	return c.volts(l*full, r*full)
+	return c.trains(l*full, r*full)
 }
 
 func (c call) share(n int, what string) float64 { return geom.Clamp(c.number(n, what), -1, 1) }
@@ -66,14 +79,26 @@ func driveRate(c call) int {
 	c.inTask()
 	if j := c.host.drive; j != nil && j.motion.Name() == "rate" {
 		c.mustDo(j.motion.SetRate(along, turn))
-		return 0
+	} else {
+		m, err := motion.Rate(along, turn, motion.Options{})
+		c.begin(m, err, fmt.Sprintf("%g mm/s, %g deg/s", round(along/mm), round(turn/deg)))
 	}
-	m, err := motion.Rate(along, turn, motion.Options{})
-	c.begin(m, err, fmt.Sprintf("%g mm/s, %g deg/s", round(along/mm), round(turn/deg)))
+	c.host.driving = asHeld(along, turn)
 	return 0
 }
 
-func driveStop(c call) int { return c.volts(0, 0) }
+// asHeld is the activity of a robot that holds a speed and a turning rate.
+func asHeld(along, turn float64) record.Activity {
+	switch {
+	case along != 0:
+		return record.Moving
+	case turn != 0:
+		return record.Turning
+	}
+	return record.Waiting
+}
+
+func driveStop(c call) int { return c.trains(0, 0) }
 
 func driveAhead(c call) int {
 	distance := c.length(c.Get(2), "the distance") / mm
@@ -151,6 +176,7 @@ func (h *Host) halt() {
 	}
 	h.cancelDrive(h.drive)
 	h.machine.DriveVolts(0, 0)
+	h.driving = record.Waiting
 	for i, part := range h.parts {
 		switch part.Kind {
 		case "intake", "conveyor", "lift":

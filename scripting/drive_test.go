@@ -198,7 +198,7 @@ func TestTheEventsTellOfMotions(t *testing.T) {
 		}
 	}
 	wantStarts := []string{"2 ahead 500 mm", "3 face to 90 deg", "4 visit to (600, 100)", "5 dock at (0, 0) heading 0 deg", "6 trace 2 points to (400, 100)", "7 face to (0, 0)", "8 rate 100 mm/s, 10 deg/s"}
-	wantEnds := []string{"2 ahead arrived", "3 face arrived", "4 visit arrived", "5 dock arrived", "6 trace timeout", "7 face timeout", "8 rate cancelled"}
+	wantEnds := []string{"2 ahead arrived", "3 face arrived", "4 visit arrived", "5 dock arrived", "6 trace timeout", "7 face timeout", "8 rate held"}
 	if !slices.Equal(starts, wantStarts) || !slices.Equal(ends, wantEnds) {
 		t.Errorf("begun %q\nended %q", starts, ends)
 	}

@@ -35,6 +35,8 @@ func TestHostileRoutinesFailClearly(t *testing.T) {
 		"an error in a condition":   {"await(function()\nerror('asked') end)", "routine.lua:2: asked"},
 		"nil volts":                 {"bot.drive:volts(nil, 1)", "bot.drive:volts: the left volts must be a number, not nil"},
 		"text volts":                {"bot.drive:volts(1, '1')", "the right volts must be a number, not the text \"1\""},
+		"volts in percent":          {"bot.drive:volts(50, -100)", "bot.drive:volts: the left volts are 50 V, far more than the battery gives: write from -24 to 24"},
+		"volts of a part":           {"bot.intake:run(-100)", "bot.intake:run: the volts are -100 V, far more than the battery gives"},
 		"NaN volts":                 {"bot.drive:volts(0/0, 1)", "bot.drive:volts: the left volts must be a finite number, not NaN"},
 		"infinite volts":            {"bot.intake:run(1/0)", "bot.intake:run: the volts must be a finite number, not +Inf"},
 		"NaN distance":              {"bot.drive:ahead(0/0)", "bot.drive:ahead: the distance must be a finite number, not NaN"},

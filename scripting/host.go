@@ -56,7 +56,8 @@ type Host struct {
 	running *task   // whose Lua runs now
 	turn    chan struct{}
 	lanes   [maxTasks]bool
-	drive   *job // the drive motion under way
+	drive   *job            // the drive motion under way
+	driving record.Activity // what volts, arcade, tank or rate have the robot do; Waiting: nothing
 	parts   []Part
 	failed  bool // in this tick
 	counts  counts
@@ -77,7 +78,7 @@ func newHost(p *Program, m Machine, env Env) (*Host, error) {
 	if env.Tile == 0 {
 		env.Tile = DefaultTile
 	}
-	h := &Host{program: p, machine: m, env: env, turn: make(chan struct{}), loaded: map[string]lua.LValue{}}
+	h := &Host{program: p, machine: m, env: env, turn: make(chan struct{}), loaded: map[string]lua.LValue{}, driving: record.Waiting}
 	box, err := sandbox.New(sandbox.Setting{
 		Limits: sandbox.DefaultLimits(),
 		Seed:   [2]uint64{env.Seed, uint64(env.Robot)},

@@ -36,14 +36,21 @@ func (h *Host) endDrive(j *job) {
 		h.drive = nil
 	}
 	r := j.motion.Result()
-	text := fmt.Sprintf("%s after %.2f s", r.Why, r.Took)
-	if !r.OK {
-		text = fmt.Sprintf("%s after %.2f s, %s left", r.Why, r.Took, leftText(j.motion.Name(), r.Left))
-	}
 	h.emit(record.Event{
-		Kind: record.MotionEnd, Task: j.lane, File: j.born.file, Line: j.born.line, What: j.motion.Name(), Text: text,
+		Kind: record.MotionEnd, Task: j.lane, File: j.born.file, Line: j.born.line, What: j.motion.Name(), Text: endText(j.motion.Name(), r),
 		Value: r.Left, Overshoot: r.Overshoot, Settle: r.Settle,
 	})
+}
+
+// endText says how a motion ended. That a rate is ended by the next command is no failure: it has no other end.
+func endText(name string, r motion.Result) string {
+	switch {
+	case name == "rate" && r.Why == motion.Cancelled:
+		return fmt.Sprintf("held for %.2f s", r.Took)
+	case r.OK:
+		return fmt.Sprintf("%s after %.2f s", r.Why, r.Took)
+	}
+	return fmt.Sprintf("%s after %.2f s, %s left", r.Why, r.Took, leftText(name, r.Left))
 }
 
 func leftText(name string, left float64) string {
@@ -74,6 +81,7 @@ func (c call) begin(m *motion.Motion, err error, text string) *job {
 	c.mustDo(err)
 	h.box.Charge(c.LState, planning)
 	h.cancelDrive(h.drive)
+	h.driving = record.Waiting
 	c.host.say(c.LState, record.Event{Kind: record.MotionStart, What: m.Name(), Text: text})
 	c.mustDo(m.Start(h.machine))
 	j := &job{motion: m, lane: t.lane, flips: h.mirrored()}

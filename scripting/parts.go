@@ -42,7 +42,7 @@ func tells(of func(Status) bool) method {
 	return func(c call) int { return c.pushBool(of(c.status())) }
 }
 
-func runVolts(c call) int { return c.do(Volts, c.number(2, "the volts")) }
+func runVolts(c call) int { return c.do(Volts, c.volts(2, "the volts")) }
 
 // surfaceSpeed is in mm/s.
 func surfaceSpeed(c call) int { return c.pushNumber(c.status().Value / mm) }

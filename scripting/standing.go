@@ -6,12 +6,16 @@ import (
 	"chalkfield/scripting/sandbox"
 )
 
-// Activity is what the main task spends its time on.
+// Activity is what the main task spends its time on. While it waits with the drive base commanded directly, it moves.
 func (h *Host) Activity() record.Activity {
 	for _, t := range h.tasks {
-		if t.lane == 0 && t.wait != nil {
-			return t.wait.activity()
+		if t.lane != 0 || t.wait == nil {
+			continue
 		}
+		if does := t.wait.activity(); does != record.Waiting {
+			return does
+		}
+		return h.driving
 	}
 	return record.Idle
 }
