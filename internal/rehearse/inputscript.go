@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"chalkfield/internal/tomlfile"
 	"chalkfield/scripting"
 )
 
@@ -30,7 +31,7 @@ func ReadInputScript(name string, in io.Reader) (*InputScript, error) {
 	reader.Comment = '#'
 	reader.TrimLeadingSpace = true
 	header, err := reader.Read()
-	if err != nil {
+	if err != nil && !errors.Is(err, io.EOF) {
 		return nil, scriptError(name, 1, err)
 	}
 	if !slices.Equal(header, padColumns) {
@@ -72,12 +73,20 @@ func (s *InputScript) add(row []string) error {
 		}
 		numbers[i] = x
 	}
+	if numbers[0] < 0 {
+		return fmt.Errorf("time: %g is before the start: write 0 or more", numbers[0])
+	}
 	if n := len(s.times); n > 0 && numbers[0] <= s.times[n-1] {
 		return fmt.Errorf("time %g after %g: times must rise", numbers[0], s.times[n-1])
 	}
 	state := scripting.PadState{LeftX: numbers[1], LeftY: numbers[2], RightX: numbers[3], RightY: numbers[4]}
 	if row[5] != "" {
 		state.Buttons = strings.Split(row[5], "+")
+		for _, button := range state.Buttons {
+			if !slices.Contains(scripting.Buttons, button) {
+				return fmt.Errorf("buttons: there is no button %q: %s", button, tomlfile.Instead(button, scripting.Buttons))
+			}
+		}
 		sort.Strings(state.Buttons)
 	}
 	s.times, s.states = append(s.times, numbers[0]), append(s.states, state)

@@ -43,7 +43,11 @@ func TestInputScriptErrorsNameTheLine(t *testing.T) {
 		{"order", padHeader + "1,0,0,0,0,\n1,0,0,0,0,\n", "d.csv:3: time 1 after 1: times must rise"},
 		{"columns", padHeader + "1,0\n", "d.csv:2: wrong number of fields"},
 		{"quote", padHeader + "1,0,\"0,0,0,\n", "d.csv:"},
-		{"empty", "", "d.csv:1: EOF"},
+		{"empty", "", "d.csv:1: the first line must be time,left_x,left_y,right_x,right_y,buttons"},
+		{"button", padHeader + "0,0,0,0,0,a+l3\n", `d.csv:2: buttons: there is no button "l3": write "l1" (known: a, b, `},
+		{"no button near", padHeader + "0,0,0,0,0,trigger\n", `d.csv:2: buttons: there is no button "trigger": `},
+		{"button in capitals", padHeader + "0,0,0,0,0,L1\n", `d.csv:2: buttons: there is no button "L1": write "l1"`},
+		{"negative time", padHeader + "-1,0,0,0,0,\n", "d.csv:2: time: -1 is before the start: write 0 or more"},
 	} {
 		_, err := ReadInputScript("d.csv", strings.NewReader(c.text))
 		if err == nil || !strings.HasPrefix(err.Error(), c.want) {
