@@ -108,3 +108,43 @@ func TestShownFilesAreExplained(t *testing.T) {
 		}
 	}
 }
+
+// Places as the field's file gives them, in mm; copies of the half turn have rows of their own.
+func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
+	f, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	if err := Field(&out, f); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"core 3, 5, 7: (950, 450), (1115, 450), (1280, 450)\n", "core 4, 6, 8: (3250, 2550), (3085, 2550), (2920, 2550)\n",
+		"core 1: loaded in the first robot of ochre\n", "ochre low rack (rack), ochre: (1560, 40) heading 90\n",
+		"teal near sled (sled), nobody's: (3600, 1500) heading -150\n",
+		"ochre camp (camp), ochre: corners (0, 0), (380, 0), (380, 1200), (0, 1200)\n", "centre line: from (2100, 0) to (2100, 3000)\n",
+	} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("%q is not in:\n%s", want, out.String())
+		}
+	}
+	for _, p := range f.Pieces {
+		if p.Robot < 0 && p.Goal < 0 && !strings.Contains(out.String(), spot(p.At.At())) {
+			t.Errorf("%s at %s is not told", p.Name, spot(p.At.At()))
+		}
+	}
+}
+
+func TestRulesWithoutKindsNameWhatTheyCount(t *testing.T) {
+	f := &fields.Field{}
+	if got := RuleSentence(f, fields.Rule{Kind: fields.PieceInGoal}); got != "any piece in any goal" {
+		t.Errorf("got %q", got)
+	}
+}
+
+func TestAFileWithoutTitleIsCalledByItsName(t *testing.T) {
+	if got := heading("", "least.toml") + heading("Least", "least.toml"); got != "least.toml\nLeast (least.toml)\n" {
+		t.Errorf("got %q", got)
+	}
+}

@@ -11,7 +11,7 @@ import (
 // Field says what a field file means, rule by rule.
 func Field(w io.Writer, f *fields.Field) error {
 	out := &strings.Builder{}
-	fmt.Fprintf(out, "%s (%s)\n", f.Title, f.Name)
+	out.WriteString(heading(f.Title, f.Name))
 	if f.About != "" {
 		fmt.Fprintf(out, "%s\n", f.About)
 	}
@@ -24,9 +24,18 @@ func Field(w io.Writer, f *fields.Field) error {
 		fmt.Fprintf(out, "Side      %s (%s, %s)\n", s.Name, s.Colour, s.Mark)
 	}
 	writeThings(out, f)
+	writePlaces(out, f)
 	writePlay(out, f)
 	_, err := io.WriteString(w, out.String())
 	return err
+}
+
+// heading is a file's title with its name, or the name alone.
+func heading(title, name string) string {
+	if title == "" {
+		return name + "\n"
+	}
+	return fmt.Sprintf("%s (%s)\n", title, name)
 }
 
 func writeThings(out *strings.Builder, f *fields.Field) {
@@ -54,12 +63,6 @@ func writeThings(out *strings.Builder, f *fields.Field) {
 			how += fmt.Sprintf(", needs the lift at %q", kind.Height)
 		}
 		fmt.Fprintf(out, "Goal      %d x %s: %s, room for %d\n", n, kind.Name, how, kind.Room)
-	}
-	for _, z := range f.Zones {
-		fmt.Fprintf(out, "Zone      %s (%s), %s\n", z.Name, z.Kind, ownerName(f, z.Side))
-	}
-	for _, l := range f.Lines {
-		fmt.Fprintf(out, "Line      %s\n", l.Name)
 	}
 }
 
@@ -98,11 +101,11 @@ func RuleSentence(f *fields.Field, r fields.Rule) string {
 	text := ""
 	switch r.Kind {
 	case fields.PieceInGoal:
-		text = fmt.Sprintf("%s in %s", kinds(r.Pieces, f.PieceKinds), kinds(r.Goals, f.GoalKinds))
+		text = fmt.Sprintf("%s in %s", kinds("any piece", r.Pieces, f.PieceKinds), kinds("any goal", r.Goals, f.GoalKinds))
 	case fields.PieceInZone:
-		text = fmt.Sprintf("%s in %s (%s)", kinds(r.Pieces, f.PieceKinds), r.ZoneKind, r.Inside)
+		text = fmt.Sprintf("%s in %s (%s)", kinds("any piece", r.Pieces, f.PieceKinds), r.ZoneKind, r.Inside)
 	case fields.GoalInZone:
-		text = fmt.Sprintf("%s in %s (%s)", kinds(r.Goals, f.GoalKinds), r.ZoneKind, r.Inside)
+		text = fmt.Sprintf("%s in %s (%s)", kinds("any goal", r.Goals, f.GoalKinds), r.ZoneKind, r.Inside)
 	case fields.RobotInZone:
 		text = fmt.Sprintf("robot in %s at the end (%s)", r.ZoneKind, r.Inside)
 	case fields.PhaseWinner:
@@ -139,10 +142,10 @@ func phaseName(f *fields.Field, phase int) string {
 	return f.Phases[phase].Name
 }
 
-// kinds names the listed kinds, or "any" for all.
-func kinds[K fields.PieceKind | fields.GoalKind](list []int, all []K) string {
+// kinds names the listed kinds; without a list, any.
+func kinds[K fields.PieceKind | fields.GoalKind](every string, list []int, all []K) string {
 	if len(list) == 0 {
-		return "any"
+		return every
 	}
 	var names []string
 	for _, i := range list {

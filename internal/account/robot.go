@@ -12,7 +12,7 @@ import (
 // Robot says what a robot file means: what it can do, part by part.
 func Robot(w io.Writer, r *robotfile.Robot) error {
 	out := &strings.Builder{}
-	fmt.Fprintf(out, "%s (%s)\n", r.Title, r.Name)
+	out.WriteString(heading(r.Title, r.Name))
 	if r.About != "" {
 		fmt.Fprintf(out, "%s\n", strings.TrimSpace(r.About))
 	}
@@ -43,7 +43,15 @@ func writeDrive(out *strings.Builder, r *robotfile.Robot) {
 	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; grip sideways %.1f m/s^2\n",
 		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
 	fmt.Fprintf(out, "          feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per rad/s^2, scrub %.2g V\n",
-		model.KV, model.KA, model.TurnKV, model.TurnKA, model.TurnKS)
+		model.KV, model.KA, model.TurnKV, model.TurnKA, dust(model.TurnKS))
+}
+
+// dust makes nothing of what rounding leaves of a zero.
+func dust(v float64) float64 {
+	if math.Abs(v) < 1e-9 {
+		return 0
+	}
+	return v
 }
 
 func partNote(p robotfile.Part) string {
