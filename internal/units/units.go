@@ -83,7 +83,7 @@ var (
 func (d dimension) parse(text string) (float64, error) {
 	text = strings.TrimSpace(text)
 	if strings.Contains(text, ",") {
-		return 0, fmt.Errorf("%q has a comma: write a decimal point, as in %s", text, d.spellings(d.example))
+		return 0, d.comma(text)
 	}
 	cut := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("+-.0123456789eE_", r) })
 	if cut < 0 {
@@ -108,6 +108,17 @@ func (d dimension) parse(text string) (float64, error) {
 		return 0, fmt.Errorf("%q is too large for %s: write %s", text, d.what, d.spellings(d.example))
 	}
 	return 0, fmt.Errorf("%q is not a unit of %s: write %s (known: %s)", name, d.what, d.spellings(value), d.known())
+}
+
+// comma is the error for a text with a comma. It offers the same with a point if that is right.
+func (d dimension) comma(text string) error {
+	pointed := strings.Replace(text, ",", ".", 1)
+	if !strings.Contains(pointed, ",") {
+		if _, err := d.parse(pointed); err == nil {
+			return fmt.Errorf("%q has a comma: write a decimal point, as in %q", text, pointed)
+		}
+	}
+	return fmt.Errorf("%q has a comma: write a decimal point, as in %s", text, d.spellings(d.example))
 }
 
 // spellings offers the value in the dimension's first two units, as TOML strings.

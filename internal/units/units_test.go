@@ -128,7 +128,10 @@ func TestErrorsSayWhatToWrite(t *testing.T) {
 		{"inf mm", `"inf mm" is not a length`},
 		{"1e400 mm", `"1e400 mm" is not a length`},
 		{"1e308 ft", ``}, // 3e307 m: absurd, but finite; the formats bound sizes
-		{"1,5 mm", `"1,5 mm" has a comma: write a decimal point, as in "82.55 mm" or "82.55 in"`},
+		{"2,5 in", `"2,5 in" has a comma: write a decimal point, as in "2.5 in"`},
+		{"1,5 kg", `"1,5 kg" has a comma: write a decimal point, as in "82.55 mm" or "82.55 in"`},
+		{"1,250.5 mm", `"1,250.5 mm" has a comma: write a decimal point, as in "82.55 mm" or "82.55 in"`},
+		{"1,2,3 mm", `"1,2,3 mm" has a comma: write a decimal point, as in "82.55 mm" or "82.55 in"`},
 	} {
 		var q Length
 		err := q.UnmarshalText([]byte(c.text))
