@@ -4,7 +4,7 @@ import "chalkfield/internal/units"
 
 // sensorFile is a [[sensors]] table: a name and one table named for the kind of sensor.
 type sensorFile struct {
-	Name     string        `toml:"name" need:"'left encoder'"`
+	Name     string        `toml:"name" need:"'left_encoder'"`
 	Encoder  *encoderFile  `toml:"encoder"`
 	Tracking *trackingFile `toml:"tracking_wheel"`
 	Inertial *inertialFile `toml:"inertial"`

@@ -159,6 +159,7 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 		{"height beyond a stop", lift + "heights = [{ name = \"moon\", at = \"80 deg\" }]\n", `parts[0].lift.heights[0].at: out of range: write a value from "-10 deg" to "60 deg"`},
 		{"gain of an elevator", lift + "gains = { p = \"1 V/mm\" }\n", `give the gain per deg`},
 		{"no gain at all", lift + "gains = { p = \"1 V\" }\n", `"1 V" is not a gain: write "0.4 V/deg" for an arm`},
+		{"sensor without a name", "[[sensors]]\nencoder = { train = \"left\" }\n", `the key "name" is missing: write, for example, name = "left_encoder"`},
 		{"sensor without a kind", "[[sensors]]\nname = \"x\"\n", `a sensor has one table of its kind, this one has 0`},
 		{"optical without a conveyor", "[[sensors]]\nname = \"x\"\noptical = { along = \"10 mm\" }\n", `sensors[0].optical.on: this robot has no conveyor`},
 		{"optical beyond the belt", belt + "[[sensors]]\nname = \"x\"\noptical = { along = \"500 mm\" }\n", `500 mm is out of range: write a value from "0 mm" to "400 mm"`},
