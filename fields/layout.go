@@ -21,14 +21,14 @@ type solid struct {
 func (b *builder) layout() {
 	for i, z := range b.field.Zones {
 		if !b.field.Floor.Holds(z.Shape) {
-			b.at.Errorf(b.zoneShapePath(i), "the zone %q reaches off the floor, which spans %s: move its corners inside", z.Name, b.spans())
+			b.at.Errorf(b.zoneShapePath(i), "the zone %q reaches %s: move its corners inside", z.Name, b.offFloor())
 		}
 	}
 	solids := b.solids()
 	for i, s := range solids {
 		if !s.on(b.field.Floor) {
-			b.at.Errorf(s.path, "%q at %s reaches off the floor, which spans %s: move it inside, its centre %v or more from the walls",
-				s.name, place(s.centre), b.spans(), units.Length(s.inner()))
+			b.at.Errorf(s.path, "%q at %s reaches %s: move it inside, its centre %v or more from the walls",
+				s.name, place(s.centre), b.offFloor(), units.Length(s.inner()))
 			continue
 		}
 		for _, other := range solids[:i] {
@@ -55,9 +55,15 @@ func (b *builder) overlapping(s, other solid, depth float64) {
 	b.at.Errorf(s.path, "%q at %s overlaps %q at %s by %v: move one of them", s.name, place(s.centre), other.name, place(other.centre), units.Length(depth))
 }
 
-func (b *builder) spans() string {
+// offFloor says where a thing is that is not on the floor. What a floor spans says enough only of a rectangle: a place in
+// a cut-out lies within the span too.
+func (b *builder) offFloor() string {
 	_, high := b.field.Floor.Bounds()
-	return place(geom.Vec{}) + " to " + place(high)
+	spans := place(geom.Vec{}) + " to " + place(high)
+	if high.X*high.Y-b.field.Floor.Area() > slack {
+		return "outside the floor's outline, which lies within " + spans
+	}
+	return "off the floor, which spans " + spans
 }
 
 // solids are the goals, then the pieces that do not start in a goal. A preloaded piece has a place on the floor too, for

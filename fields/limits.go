@@ -70,12 +70,13 @@ func (b *builder) few(path string, n, most int) {
 	}
 }
 
-// unique notes an error at each name that stood before.
+// unique notes an error at each name that stood before. No name is none: what lacks one is noted elsewhere, or of a kind
+// that is.
 func (b *builder) unique(what string, n int, name func(i int) (path, name string)) {
 	seen := map[string]bool{}
 	for i := range n {
 		path, name := name(i)
-		if seen[name] {
+		if name != "" && seen[name] {
 			b.at.Errorf(path, "there is another %s called %q: give each a name of its own", what, name)
 		}
 		seen[name] = true

@@ -261,6 +261,32 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 	}
 }
 
+// A kind that is misspelt leaves its pieces without names: that is one error, not one for each piece.
+func TestPiecesOfAnUnknownKindAreOneError(t *testing.T) {
+	text := strings.Replace(base, "[spread]\n", "[[pieces]]\nkind = \"bll\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [3, 1]\nstep = [\"150 mm\", \"0 mm\"]\ncopy = true\n[[goals]]\nkind = \"shlf\"\nat = [\"1 m\", \"1 m\"]\ncopy = true\n[spread]\n", 1)
+	_, err := fields.Parse("base.toml", []byte(text))
+	var all *tomlfile.Errors
+	if !errors.As(err, &all) || len(all.List) != 2 {
+		t.Errorf("got %v\nwant two errors, of the kinds", err)
+	}
+}
+
+// What stands in the cut-out of a floor is within its span and yet off it.
+func TestACutOutIsOffTheFloor(t *testing.T) {
+	text := strings.Replace(base, `size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["4 m", "0 m"], ["4 m", "3 m"], ["2.5 m", "3 m"], ["2.5 m", "2.2 m"], ["1.5 m", "2.2 m"], ["1.5 m", "3 m"], ["0 m", "3 m"]]`, 1)
+	text = strings.Replace(text, `"half turn"`, `"left-right"`, 1)
+	text = strings.Replace(text, `to = ["2 m", "3 m"]`, `to = ["2 m", "2 m"]`, 1)
+	for added, want := range map[string]string{
+		"[[pieces]]\nkind = \"ball\"\nat = [\"2 m\", \"2.5 m\"]\n":                                          `"ball 5" at [2000 mm, 2500 mm] reaches outside the floor's outline, which lies within [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more from the walls`,
+		"[[zones]]\nname = \"gap\"\nkind = \"gap\"\nbox = [[\"1.6 m\", \"2.3 m\"], [\"2 m\", \"2.5 m\"]]\n": `the zone "gap" reaches outside the floor's outline, which lies within [0 mm, 0 mm] to [4000 mm, 3000 mm]: move its corners inside`,
+	} {
+		_, err := fields.Parse("base.toml", []byte(strings.Replace(text, "[spread]\n", added+"[spread]\n", 1)))
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("got  %v\nwant %s", err, want)
+		}
+	}
+}
+
 // A field with one side cannot have rules about the other.
 func TestOneSidedFieldRefusesRulesAboutTwo(t *testing.T) {
 	tiny, err := os.ReadFile("../testdata/fields/tiny.toml")
