@@ -1,5 +1,6 @@
 // Package tomlfile reads the TOML files that users write, strictly: an unknown key, a value of the wrong type or a missing
-// unit is an error with file, line, column and what to write instead, and all of a file's errors are found in one go.
+// unit is an error with file, line, column and what to write instead. All errors of a stage come at once: first the
+// grammar's, of which there is one, then all of keys, types and units, then all that the caller finds.
 //
 // A file is decoded into a Go struct whose members carry tags:
 //
