@@ -1,10 +1,12 @@
 package account
 
 import (
+	"math"
 	"strings"
 	"testing"
 
 	"chalkfield/fields"
+	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/sim/robotfile"
 
@@ -132,6 +134,14 @@ func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
 	for _, p := range f.Pieces {
 		if p.Robot < 0 && p.Goal < 0 && !strings.Contains(out.String(), spot(p.At.At())) {
 			t.Errorf("%s at %s is not told", p.Name, spot(p.At.At()))
+		}
+	}
+}
+
+func TestHeadingsOfPlacesAreWithinHalfATurn(t *testing.T) {
+	for deg, want := range map[float64]string{180: "180", -180: "180", 540: "180", -179.9: "180", 270: "-90", -0.2: "0", 359: "-1"} {
+		if got := Place(geom.Pose{Heading: deg * math.Pi / 180}); got != "(0, 0) heading "+want {
+			t.Errorf("%g deg is written %q", deg, got)
 		}
 	}
 }

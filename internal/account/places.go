@@ -19,7 +19,7 @@ func writePlaces(out *strings.Builder, f *fields.Field) {
 		fmt.Fprintf(out, "Line      %s: from %s to %s\n", l.Name, spot(l.A), spot(l.B))
 	}
 	for _, g := range f.Goals {
-		fmt.Fprintf(out, "Goal      %s (%s), %s: %s heading %s\n", g.Name, f.GoalKinds[g.Kind].Name, ownerName(f, g.Side), spot(g.At.At()), whole(heading180(g.At.Heading)))
+		fmt.Fprintf(out, "Goal      %s (%s), %s: %s\n", g.Name, f.GoalKinds[g.Kind].Name, ownerName(f, g.Side), Place(g.At))
 	}
 	for _, row := range pieceRows(f) {
 		fmt.Fprintf(out, "Piece     %s\n", pieceRow(f, row))
@@ -115,5 +115,11 @@ func spot(v geom.Vec) string { return "(" + whole(v.X*1000) + ", " + whole(v.Y*1
 // whole is a number to the nearest one, without a minus before zero.
 func whole(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)+0) }
 
-// heading180 is a heading in degrees from -180 to 180.
-func heading180(rad float64) float64 { return degrees(geom.WrapAngle(rad)) }
+// Place is a place and heading in mm and degrees, the heading above -180 and up to 180: "(600, 450) heading 180".
+func Place(at geom.Pose) string {
+	turned := math.Round(degrees(geom.WrapAngle(at.Heading)))
+	if turned == -180 { // rounded from just above
+		turned = 180
+	}
+	return spot(at.At()) + " heading " + whole(turned)
+}

@@ -4,18 +4,21 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"slices"
 	"strings"
 
+	"chalkfield/assets/routines"
 	"chalkfield/fields"
 	"chalkfield/internal/account"
 	"chalkfield/internal/tomlfile"
+	"chalkfield/scripting"
 	"chalkfield/sim/robotfile"
 )
 
 type showCommand struct {
-	Thing   string `arg:"" optional:"" help:"Field or robot: a .toml file or an embedded name. Without it: the list of embedded ones."`
+	Thing   string `arg:"" optional:"" help:"Field, robot or routine: a .toml or .lua file or an embedded name. Without it: the list of embedded ones."`
 	Picture string `help:"Draw it (.png or .svg)." placeholder:"FILE"`
 	Source  bool   `help:"Print the file itself, to copy from."`
 }
@@ -26,53 +29,85 @@ func (showCommand) Help() string {
   chalkfield show                                 what is embedded
   chalkfield show core_haul --picture field.png   the rules and the floor of a field
   chalkfield show robot.toml                      check a robot file and see what it can do
-  chalkfield show hauler --source > robot.toml    start a robot of your own`
+  chalkfield show hauler --source > robot.toml    start a robot of your own
+  chalkfield show core_haul_demo --source         read an embedded routine`
 }
 
 // Run tells what the file means, after it has been checked.
 func (c showCommand) Run(_ context.Context, s streams) error {
 	if c.Thing == "" {
-		fmt.Fprintf(s.out, "fields: %s\nrobots: %s\n", strings.Join(fields.Embedded(), ", "), strings.Join(robotfile.Embedded(), ", "))
+		fmt.Fprintf(s.out, "fields: %s\nrobots: %s\nroutines: %s\n", strings.Join(fields.Embedded(), ", "),
+			strings.Join(robotfile.Embedded(), ", "), strings.Join(routines.Names(), ", "))
 		return nil
 	}
-	robot, err := c.isRobot()
+	what, err := c.shown()
 	if err != nil {
 		return err
 	}
 	if c.Source {
-		return c.printSource(s, robot)
+		return c.printSource(s, what)
 	}
-	if robot {
+	switch what {
+	case aRobot:
 		return c.showRobot(s)
+	case aRoutine:
+		return c.showRoutine(s)
 	}
 	return c.showField(s)
 }
 
-// isRobot tells the two formats apart: only a robot file has a chassis.
-func (c showCommand) isRobot() (bool, error) {
-	if !strings.HasSuffix(c.Thing, ".toml") {
-		if slices.Contains(robotfile.Embedded(), c.Thing) {
-			return true, nil
-		}
-		if slices.Contains(fields.Embedded(), c.Thing) {
-			return false, nil
-		}
-		known := append(fields.Embedded(), robotfile.Embedded()...)
-		return false, fmt.Errorf("%s: neither a .toml file nor embedded: %s", c.Thing, tomlfile.Instead(c.Thing, known))
+// shown is what a named thing is.
+type shown int
+
+const (
+	aField shown = iota
+	aRobot
+	aRoutine
+)
+
+// shown tells files apart by their ending and the two formats of .toml by their content: only a robot file has a chassis.
+func (c showCommand) shown() (shown, error) {
+	if info, err := os.Stat(c.Thing); err == nil && info.IsDir() && !c.embedded() {
+		return aField, fmt.Errorf("%s is a folder: name a .toml or .lua file, in it or elsewhere", c.Thing)
+	}
+	switch {
+	case strings.HasSuffix(c.Thing, ".lua"), routines.Has(c.Thing):
+		return aRoutine, nil
+	case slices.Contains(robotfile.Embedded(), c.Thing):
+		return aRobot, nil
+	case slices.Contains(fields.Embedded(), c.Thing):
+		return aField, nil
+	case !strings.HasSuffix(c.Thing, ".toml"):
+		known := slices.Concat(fields.Embedded(), robotfile.Embedded(), routines.Names())
+		return aField, fmt.Errorf("%s: neither a .toml or .lua file nor embedded: %s", c.Thing, tomlfile.Instead(c.Thing, known))
 	}
 	data, err := os.ReadFile(c.Thing)
 	if err != nil {
-		return false, noSuchFile(c.Thing)
+		return aField, noSuchFile(c.Thing)
 	}
-	return bytes.Contains(data, []byte("[chassis]")), nil
+	if bytes.Contains(data, []byte("[chassis]")) {
+		return aRobot, nil
+	}
+	return aField, nil
 }
 
-func (c showCommand) printSource(s streams, robot bool) error {
-	data, err := os.ReadFile(c.Thing)
+// embedded reports whether the name is that of something in the program.
+func (c showCommand) embedded() bool {
+	return slices.Contains(slices.Concat(fields.Embedded(), robotfile.Embedded(), routines.Names()), c.Thing)
+}
+
+func (c showCommand) printSource(s streams, what shown) error {
+	var data []byte
+	var err error
 	switch {
-	case strings.HasSuffix(c.Thing, ".toml"):
-	case robot:
+	case !c.embedded():
+		if data, err = os.ReadFile(c.Thing); err != nil {
+			return noSuchFile(c.Thing)
+		}
+	case what == aRobot:
 		data, err = robotfile.EmbeddedSource(c.Thing)
+	case what == aRoutine:
+		data, err = routines.Files.ReadFile(c.Thing + ".lua")
 	default:
 		data, err = fields.EmbeddedSource(c.Thing)
 	}
@@ -81,6 +116,54 @@ func (c showCommand) printSource(s streams, robot bool) error {
 	}
 	_, err = s.out.Write(data)
 	return err
+}
+
+// showRoutine says what a routine is for, and what of it can be tuned.
+func (c showCommand) showRoutine(s streams) error {
+	if c.Picture != "" {
+		return fmt.Errorf("--picture: a routine is drawn as it runs: `chalkfield run %s --picture %s`", c.Thing, c.Picture)
+	}
+	program, err := loadRoutine(c.Thing, "")
+	if err != nil {
+		return err
+	}
+	in := inputs{Routine: c.Thing}
+	field, err := in.field()
+	if err != nil {
+		return err
+	}
+	robot, err := in.robot()
+	if err != nil {
+		return err
+	}
+	writeRoutine(s.out, program, field, robot)
+	return nil
+}
+
+func writeRoutine(out io.Writer, program *scripting.Program, field *fields.Field, robot *robotfile.Robot) {
+	if program.Title == "" {
+		fmt.Fprintf(out, "%s\n\n", program.Name)
+	} else {
+		fmt.Fprintf(out, "%s (%s)\n\n", program.Title, program.Name)
+	}
+	fmt.Fprintf(out, "Field     %s (%s)\nRobot     %s (%s)\n", field.Title, field.Name, robot.Title, robot.Name)
+	if program.Side != "" {
+		fmt.Fprintf(out, "Side      %s\n", program.Side)
+	}
+	if start := program.Start; start != nil {
+		fmt.Fprintf(out, "Start     %s, for a tile of %.0f mm\n", account.Place(*start), scripting.DefaultTile*1000)
+	}
+	var phases []string
+	if program.HasAuto {
+		phases = append(phases, "auto")
+	}
+	if program.HasDriver {
+		phases = append(phases, "driver")
+	}
+	fmt.Fprintf(out, "Has       %s\n", strings.Join(phases, ", "))
+	for _, p := range program.Params {
+		fmt.Fprintf(out, "Param     %s = %g, from %g to %g\n", p.Name, p.Default, p.Min, p.Max)
+	}
 }
 
 func (c showCommand) showRobot(s streams) error {
