@@ -37,6 +37,7 @@ type Part struct {
 	Name, Kind string
 	Heights    []Height // lift: named positions
 	Elevator   bool     // lift: positions in m, not rad
+	Low, High  float64  // lift: its end stops, rad or m; equal where the machine does not tell
 }
 
 // Height is a lift's named position in rad, or m for an elevator.

@@ -103,7 +103,12 @@ func (c call) position(n int) float64 {
 	p := c.part()
 	name, is := c.Get(n).(lua.LString)
 	if !is {
-		return c.number(n, "the position") * p.unit()
+		at := c.number(n, "the position") * p.unit()
+		const rounding = 1e-9
+		if p.Low < p.High && (at < p.Low-rounding || at > p.High+rounding) {
+			c.fail("%.4g is outside what the lift can do: %.4g to %.4g", at/p.unit(), p.Low/p.unit(), p.High/p.unit())
+		}
+		return at
 	}
 	names := make([]string, len(p.Heights))
 	for i, height := range p.Heights {

@@ -78,7 +78,7 @@ func (w *words) of(kind record.Kind) []string {
 }
 
 // motionWords are the motions, and how one can end.
-var motionWords = []string{"ahead", "face", "visit", "dock", "trace", "rate", "arrived", "timeout", "stalled", "cancelled"}
+var motionWords = []string{"ahead", "face", "visit", "dock", "trace", "rate", "arrived", "timeout", "stalled", "cancelled", "held"}
 
 // is reports whether an event is the named one.
 func (w *words) is(e *record.Event, n EventName) bool {

@@ -2,7 +2,6 @@ package command
 
 import (
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
 	"chalkfield/render/picture"
@@ -34,23 +33,7 @@ func drawField(path string, field *fields.Field) error {
 	return picture.WriteFile(path, scene.Build(scene.Input{Field: field}), pictureWidth)
 }
 
-// drawRobot draws a robot alone on a small floor: what a rehearsal shows of it at its start.
+// drawRobot draws a robot alone, with its wheels, mechanisms and sensors named.
 func drawRobot(path string, robot *robotfile.Robot) error {
-	reach := 1.6 * max(robot.Chassis.Length, robot.Chassis.Width)
-	floor := &fields.Field{
-		Title: robot.Title, Tile: reach, Floor: geom.Rect(geom.Vec{}, geom.Vec{X: reach, Y: reach}),
-		Surface: fields.Surface{Grip: 1}, Sides: []fields.Side{{Name: "robot", Colour: "#e8e4d8", Mark: "square"}},
-		Phases: []fields.Phase{{Name: "start", Seconds: 1, Control: fields.Autonomous}}, Sessions: []fields.Session{{Name: "start", Phases: []int{0}}},
-	}
-	middle := geom.Pose{X: reach / 2, Y: reach / 2}
-	setup := rehearse.Setup{Field: floor, Nominal: true, Entrants: []rehearse.Entrant{{Robot: robot, Start: &middle}}}
-	standing, err := rehearse.New(setup)
-	if err != nil {
-		return err
-	}
-	defer standing.Close()
-	standing.Tick()
-	in := sceneInput(setup, standing.Record())
-	in.Whole, in.Show = false, scene.Floor|scene.Walls|scene.Robots|scene.Rays|scene.Labels
-	return picture.WriteFile(path, scene.Build(in), pictureWidth)
+	return picture.WriteFile(path, scene.Drawing(robot), pictureWidth)
 }

@@ -22,7 +22,7 @@ func newMachine(r *sim.Robot) *machine {
 	for _, p := range r.Spec.Parts {
 		part := scripting.Part{Name: p.Name, Kind: string(p.Kind)}
 		if p.Lift != nil {
-			part.Elevator = p.Lift.Elevator
+			part.Elevator, part.Low, part.High = p.Lift.Elevator, p.Lift.Low, p.Lift.High
 			for _, h := range p.Lift.Heights {
 				part.Heights = append(part.Heights, scripting.Height{Name: h.Name, At: h.At})
 			}

@@ -116,3 +116,11 @@ func TestVerbsAreTheSameOnBothSides(t *testing.T) {
 		}
 	}
 }
+
+func TestALiftIsNotSentBeyondItsStops(t *testing.T) {
+	rec := rehearsed(t, onField(t, "practice_yard", "hauler", written(t, "bot.lift:to(75)\nwait(0.1)\nbot.lift:to(500)")))
+	e, failed := find(rec, record.Failure, "500 is outside what the lift can do: -25 to 75")
+	if !failed || e.Line != 4 {
+		t.Errorf("error %+v, want one at line 4 that tells the range", e)
+	}
+}

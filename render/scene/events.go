@@ -104,7 +104,7 @@ func eventWeight(look eventLook, e record.Event) int {
 	switch {
 	case e.Kind == record.Contact && e.Value >= 0.5:
 		return 5
-	case e.Kind == record.MotionEnd && !strings.HasPrefix(e.Text, "arrived"):
+	case e.Kind == record.MotionEnd && (strings.HasPrefix(e.Text, "timeout") || strings.HasPrefix(e.Text, "stalled")):
 		return 6
 	}
 	return look.weight

@@ -56,7 +56,7 @@ func trouble(m Moment) string {
 	case record.Contact:
 		return touching + m.What
 	case record.MotionEnd:
-		if m.Why == "arrived" || m.Why == "cancelled" {
+		if m.Why == "arrived" || m.Why == "cancelled" || m.Why == "held" {
 			return ""
 		}
 		return "motion ends by " + m.Why

@@ -1,0 +1,166 @@
+package scene
+
+import (
+	"fmt"
+	"math"
+	"path"
+	"strings"
+
+	"chalkfield/internal/geom"
+	"chalkfield/sim/robotfile"
+)
+
+// drawing is a robot on its own, seen from above, its front to the right, with everything named as routines name it.
+type drawing struct {
+	of    *robotfile.Robot
+	half  geom.Vec // half the chassis, m
+	layer Layer
+	mount Mount
+	shown map[string]LegendRow // rows of the legend that apply, by their words
+	front float64              // how far the mechanisms reach, m along x
+	back  float64
+}
+
+// The drawing's measures, m.
+const (
+	wheelWidth = 0.024 // robot files do not give it
+	rayShown   = 0.10  // of a distance sensor's ray
+	beyondBody = 0.085 // from the mechanisms' reach to the picture's edge
+)
+
+var (
+	bodyPen   = Pen{Width: 2.5, Colour: Chalk}
+	partPen   = Pen{Width: 2, Colour: Accent}
+	sensorPen = Pen{Width: 1.6, Colour: Dust}
+	freePen   = Pen{Width: 1.6, Colour: Chalk, Dash: Dotted}
+	drivenPen = Pen{Width: 2, Colour: Chalk}
+)
+
+// Drawing is the scene of a robot file.
+func Drawing(robot *robotfile.Robot) *Scene {
+	d := &drawing{of: robot, mount: MountOf(robot), shown: map[string]LegendRow{},
+		half: geom.Vec{X: robot.Chassis.Length / 2, Y: robot.Chassis.Width / 2}}
+	d.front, d.back = d.half.X, -d.half.X
+	d.body()
+	d.wheels()
+	for i, part := range robot.Parts {
+		d.part(part, d.mount.Parts[i].At)
+	}
+	for _, sensor := range robot.Sensors {
+		d.sensor(sensor)
+	}
+	d.dimensions()
+	d.layer.Overlay = Robots
+	low := geom.Vec{X: d.back - beyondBody - 0.04, Y: -d.half.Y - 2*beyondBody}
+	high := geom.Vec{X: d.front + beyondBody, Y: d.half.Y + beyondBody}
+	s := &Scene{Ground: Slate, Low: low, High: high, Layers: []Layer{d.layer}}
+	s.Furniture = Furniture{Title: firstOf(robot.Title, path.Base(robot.Name)), Subtitle: d.subtitle(), Legend: d.legend(),
+		Time: "seen from above, front to the right"}
+	return s
+}
+
+func (d *drawing) subtitle() string {
+	c := d.of.Chassis
+	return fmt.Sprintf("%s, %s x %s, %.3g kg, %d motors a side", path.Base(d.of.Name), millimetres(c.Length), millimetres(c.Width), c.Mass, d.of.Drive.PerSide)
+}
+
+func millimetres(m float64) string { return fmt.Sprintf("%.4g mm", m*1000) }
+
+func (d *drawing) item(item Item) { d.layer.add(item) }
+
+// line draws a polyline in a frame of the robot.
+func (d *drawing) line(pen Pen, frame geom.Pose, points ...geom.Vec) {
+	placed := make([]geom.Vec, len(points))
+	for i, v := range points {
+		placed[i] = frame.Out(v)
+	}
+	d.item(Item{Kind: Line, Points: placed, Pen: pen, Avoid: true})
+}
+
+// name labels a thing; clear is the radius that belongs to it, m.
+func (d *drawing) name(words string, at geom.Vec, clear float64, bold bool, c Colour, rank Rank) {
+	d.layer.label(Label{Words: words, At: at, Clear: Size{Metres: clear, Pixels: 2}, Size: 13, Bold: bold, Colour: c, Rank: rank})
+}
+
+func (d *drawing) body() {
+	d.item(Item{Kind: Area, Points: geom.Rect(geom.Vec{X: -d.half.X, Y: -d.half.Y}, d.half), Fill: SlateTop, Pen: bodyPen})
+	d.item(Item{Kind: Mark, Shape: Plus, Radius: Size{Pixels: 7}, Fill: Chalk, Avoid: true})
+	d.explain(LegendRow{Words: "origin: the point that poses speak of", Shape: Plus, Fill: Chalk})
+	d.item(Item{Kind: Mark, Shape: Hourglass, At: d.of.Chassis.Centre, Radius: Size{Pixels: 7}, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}, Avoid: true})
+	d.explain(LegendRow{Words: "centre of mass", Shape: Hourglass, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}})
+	tip := geom.Vec{X: d.half.X - 0.012}
+	d.line(bodyPen, geom.Pose{}, geom.Vec{X: tip.X - 0.07}, tip)
+	d.item(Item{Kind: Mark, Shape: Dart, At: tip, Radius: Size{Metres: 0.012}, Fill: Chalk, Avoid: true})
+	d.name("forward", geom.Vec{X: tip.X - 0.035}, 0.006, false, Chalk, RankRobot)
+}
+
+// wheels are drawn along the robot: an omni wheel shows its rollers, a traction wheel its tread; a driven wheel's outline
+// is solid.
+func (d *drawing) wheels() {
+	for _, w := range d.of.Drive.Wheels {
+		pen, turns := drivenPen, "driven wheel"
+		if w.Train == robotfile.Free {
+			pen, turns = freePen, "wheel that rolls free"
+		}
+		d.explain(LegendRow{Words: turns, Line: pen})
+		d.wheel(geom.Pose{X: w.At.X, Y: w.At.Y}, w.Radius, pen)
+		if omni := w.Across < w.Along/2; omni {
+			d.treads(w, RoundShape, "omni wheel, "+millimetres(2*w.Radius), Plate, Pen{Width: 1.3, Colour: Chalk})
+		} else {
+			d.treads(w, Bar, "traction wheel, "+millimetres(2*w.Radius), Chalk, Pen{})
+		}
+	}
+}
+
+func (d *drawing) wheel(at geom.Pose, radius float64, pen Pen) {
+	half := geom.Vec{X: radius, Y: wheelWidth / 2}
+	d.item(Item{Kind: Area, Points: geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half).Placed(at), Fill: Plate, Pen: pen, Avoid: true})
+}
+
+func (d *drawing) treads(w robotfile.Wheel, shape Shape, words string, fill Colour, pen Pen) {
+	for _, x := range []float64{-0.6, 0, 0.6} {
+		at := geom.Vec{X: w.At.X + x*w.Radius, Y: w.At.Y}
+		d.item(Item{Kind: Mark, Shape: shape, At: at, Radius: Size{Metres: 0.36 * wheelWidth}, Fill: fill, Pen: pen})
+	}
+	d.explain(LegendRow{Words: words, Shape: shape, Fill: fill, Pen: pen})
+}
+
+// explain puts a way of drawing into the legend, once.
+func (d *drawing) explain(row LegendRow) { d.shown[row.Words] = row }
+
+// dimensions are the chassis's length below it and its width left of what reaches back.
+func (d *drawing) dimensions() {
+	pen := Pen{Width: 1.2, Colour: Dust}
+	y := -d.half.Y - beyondBody
+	d.measured(pen, geom.Vec{X: -d.half.X, Y: y}, geom.Vec{X: d.half.X, Y: y}, geom.Vec{Y: 0.01}, d.of.Chassis.Length)
+	x := d.back - 0.06
+	d.measured(pen, geom.Vec{X: x, Y: -d.half.Y}, geom.Vec{X: x, Y: d.half.Y}, geom.Vec{X: 0.01}, d.of.Chassis.Width)
+}
+
+// measured is a line between two ticks with a length at its middle.
+func (d *drawing) measured(pen Pen, from, to, tick geom.Vec, length float64) {
+	for _, end := range []geom.Vec{from, to} {
+		d.line(pen, geom.Pose{X: end.X, Y: end.Y}, geom.Vec{X: -tick.X, Y: -tick.Y}, tick)
+	}
+	d.line(pen, geom.Pose{}, from, to)
+	middle := geom.Vec{X: (from.X + to.X) / 2, Y: (from.Y + to.Y) / 2}
+	d.layer.label(Label{Words: millimetres(length), At: middle, Centred: true, Size: 13, Colour: Chalk, Rank: RankGrid})
+}
+
+// legend lists what the drawing shows, in a fixed order.
+func (d *drawing) legend() []LegendRow {
+	var rows []LegendRow
+	for _, begin := range []string{"driven", "wheel that", "omni", "traction", "mechanism", "sensor", "tracking", "origin", "centre of mass", "goal held", "piece held"} {
+		for _, words := range sortedKeys(d.shown) {
+			if strings.HasPrefix(words, begin) {
+				rows = append(rows, d.shown[words])
+			}
+		}
+	}
+	return rows
+}
+
+// reached widens the drawing to what sticks out before and behind.
+func (d *drawing) reached(v geom.Vec) {
+	d.front, d.back = math.Max(d.front, v.X), math.Min(d.back, v.X)
+}
