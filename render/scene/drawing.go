@@ -3,7 +3,7 @@ package scene
 import (
 	"fmt"
 	"math"
-	"path"
+	"path/filepath"
 	"strings"
 
 	"chalkfield/internal/geom"
@@ -17,8 +17,8 @@ type drawing struct {
 	layer Layer
 	mount Mount
 	shown map[string]LegendRow // rows of the legend that apply, by their words
-	front float64              // how far the mechanisms reach, m along x
-	back  float64
+	low   geom.Vec             // how far the chassis and what is mounted on it reach, m
+	high  geom.Vec
 }
 
 // The drawing's measures, m.
@@ -40,7 +40,7 @@ var (
 func Drawing(robot *robotfile.Robot) *Scene {
 	d := &drawing{of: robot, mount: MountOf(robot), shown: map[string]LegendRow{},
 		half: geom.Vec{X: robot.Chassis.Length / 2, Y: robot.Chassis.Width / 2}}
-	d.front, d.back = d.half.X, -d.half.X
+	d.low, d.high = geom.Vec{X: -d.half.X, Y: -d.half.Y}, d.half
 	d.body()
 	d.wheels()
 	for i, part := range robot.Parts {
@@ -49,19 +49,20 @@ func Drawing(robot *robotfile.Robot) *Scene {
 	for _, sensor := range robot.Sensors {
 		d.sensor(sensor)
 	}
+	d.forward()
 	d.dimensions()
 	d.layer.Overlay = Robots
-	low := geom.Vec{X: d.back - beyondBody - 0.04, Y: -d.half.Y - 2*beyondBody}
-	high := geom.Vec{X: d.front + beyondBody, Y: d.half.Y + beyondBody}
+	low := geom.Vec{X: d.low.X - beyondBody - 0.04, Y: d.low.Y - 2*beyondBody}
+	high := geom.Vec{X: d.high.X + beyondBody, Y: d.high.Y + beyondBody}
 	s := &Scene{Ground: Slate, Low: low, High: high, Layers: []Layer{d.layer}}
-	s.Furniture = Furniture{Title: firstOf(robot.Title, path.Base(robot.Name)), Subtitle: d.subtitle(), Legend: d.legend(),
+	s.Furniture = Furniture{Title: firstOf(robot.Title, filepath.Base(robot.Name)), Subtitle: d.subtitle(), Legend: d.legend(),
 		Time: "seen from above, front to the right"}
 	return s
 }
 
 func (d *drawing) subtitle() string {
 	c := d.of.Chassis
-	return fmt.Sprintf("%s, %s x %s, %.3g kg, %d motors a side", path.Base(d.of.Name), millimetres(c.Length), millimetres(c.Width), c.Mass, d.of.Drive.PerSide)
+	return fmt.Sprintf("%s, %s x %s, %.3g kg, %d motors a side", filepath.Base(d.of.Name), millimetres(c.Length), millimetres(c.Width), c.Mass, d.of.Drive.PerSide)
 }
 
 func millimetres(m float64) string { return fmt.Sprintf("%.4g mm", m*1000) }
@@ -84,14 +85,18 @@ func (d *drawing) name(words string, at geom.Vec, clear float64, bold bool, c Co
 
 func (d *drawing) body() {
 	d.item(Item{Kind: Area, Points: geom.Rect(geom.Vec{X: -d.half.X, Y: -d.half.Y}, d.half), Fill: SlateTop, Pen: bodyPen})
-	d.item(Item{Kind: Mark, Shape: Plus, Radius: Size{Pixels: 7}, Fill: Chalk, Avoid: true})
+	d.item(Item{Kind: Mark, Shape: Plus, Radius: Size{Pixels: 12}, Fill: Chalk, Avoid: true})
 	d.explain(LegendRow{Words: "origin: the point that poses speak of", Shape: Plus, Fill: Chalk})
 	d.item(Item{Kind: Mark, Shape: Hourglass, At: d.of.Chassis.Centre, Radius: Size{Pixels: 7}, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}, Avoid: true})
 	d.explain(LegendRow{Words: "centre of mass", Shape: Hourglass, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}})
-	tip := geom.Vec{X: d.half.X - 0.012}
-	d.line(bodyPen, geom.Pose{}, geom.Vec{X: tip.X - 0.07}, tip)
-	d.item(Item{Kind: Mark, Shape: Dart, At: tip, Radius: Size{Metres: 0.012}, Fill: Chalk, Avoid: true})
-	d.name("forward", geom.Vec{X: tip.X - 0.035}, 0.006, false, Chalk, RankRobot)
+}
+
+// forward is an arrow above everything.
+func (d *drawing) forward() {
+	tip := geom.Vec{X: 0.06, Y: d.high.Y + 0.03}
+	d.line(bodyPen, geom.Pose{}, geom.Vec{X: -0.05, Y: tip.Y}, tip)
+	d.item(Item{Kind: Mark, Shape: Dart, At: tip, Radius: Size{Metres: 0.013}, Fill: Chalk, Avoid: true})
+	d.layer.label(Label{Words: "forward", At: geom.Vec{X: -0.05, Y: tip.Y}, Clear: Size{Pixels: 4}, Beside: geom.Vec{X: -1}, Size: 13, Colour: Chalk, Rank: RankGrid})
 }
 
 // wheels are drawn along the robot: an omni wheel shows its rollers, a traction wheel its tread; a driven wheel's outline
@@ -131,18 +136,18 @@ func (d *drawing) explain(row LegendRow) { d.shown[row.Words] = row }
 // dimensions are the chassis's length below it and its width left of what reaches back.
 func (d *drawing) dimensions() {
 	pen := Pen{Width: 1.2, Colour: Dust}
-	y := -d.half.Y - beyondBody
+	y := d.low.Y - beyondBody
 	d.measured(pen, geom.Vec{X: -d.half.X, Y: y}, geom.Vec{X: d.half.X, Y: y}, geom.Vec{Y: 0.01}, d.of.Chassis.Length)
-	x := d.back - 0.06
+	x := d.low.X - 0.06
 	d.measured(pen, geom.Vec{X: x, Y: -d.half.Y}, geom.Vec{X: x, Y: d.half.Y}, geom.Vec{X: 0.01}, d.of.Chassis.Width)
 }
 
 // measured is a line between two ticks with a length at its middle.
 func (d *drawing) measured(pen Pen, from, to, tick geom.Vec, length float64) {
 	for _, end := range []geom.Vec{from, to} {
-		d.line(pen, geom.Pose{X: end.X, Y: end.Y}, geom.Vec{X: -tick.X, Y: -tick.Y}, tick)
+		d.item(Item{Kind: Line, Pen: pen, Points: []geom.Vec{{X: end.X - tick.X, Y: end.Y - tick.Y}, {X: end.X + tick.X, Y: end.Y + tick.Y}}})
 	}
-	d.line(pen, geom.Pose{}, from, to)
+	d.item(Item{Kind: Line, Pen: pen, Points: []geom.Vec{from, to}})
 	middle := geom.Vec{X: (from.X + to.X) / 2, Y: (from.Y + to.Y) / 2}
 	d.layer.label(Label{Words: millimetres(length), At: middle, Centred: true, Size: 13, Colour: Chalk, Rank: RankGrid})
 }
@@ -160,7 +165,8 @@ func (d *drawing) legend() []LegendRow {
 	return rows
 }
 
-// reached widens the drawing to what sticks out before and behind.
+// reached widens the drawing to what sticks out.
 func (d *drawing) reached(v geom.Vec) {
-	d.front, d.back = math.Max(d.front, v.X), math.Min(d.back, v.X)
+	d.low = geom.Vec{X: math.Min(d.low.X, v.X), Y: math.Min(d.low.Y, v.Y)}
+	d.high = geom.Vec{X: math.Max(d.high.X, v.X), Y: math.Max(d.high.Y, v.Y)}
 }
