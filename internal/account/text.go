@@ -140,7 +140,7 @@ func writeLeft(out *strings.Builder, s Summary) {
 	for i, left := range s.Sheet.Left {
 		fmt.Fprintf(out, "  %s has left: battery %.2f V", s.Robots[i].Robot, left.Battery)
 		if left.Air > 0 || left.Strokes > 0 {
-			fmt.Fprintf(out, "; air %.0f kPa after %d strokes", left.Air/1000, left.Strokes)
+			fmt.Fprintf(out, "; air %.0f kPa after %s", left.Air/1000, left.StrokesUsed())
 		}
 		out.WriteString("\n")
 	}

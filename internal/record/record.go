@@ -7,6 +7,7 @@ package record
 
 import (
 	"math"
+	"strconv"
 
 	"chalkfield/internal/geom"
 )
@@ -226,6 +227,14 @@ type Left struct {
 	Battery float64 `json:"battery"`       // V at the terminals
 	Air     float64 `json:"air,omitempty"` // Pa gauge
 	Strokes int     `json:"strokes"`       // piston strokes that drew air
+}
+
+// StrokesUsed says in words how many strokes were used.
+func (l Left) StrokesUsed() string {
+	if l.Strokes == 1 {
+		return "1 stroke"
+	}
+	return strconv.Itoa(l.Strokes) + " strokes"
 }
 
 // Row is one rule's line; Count and Points have one entry a side.

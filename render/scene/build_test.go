@@ -230,7 +230,7 @@ func TestEventWords(t *testing.T) {
 	}{
 		{record.Event{Kind: record.Scored, Text: "core 1 into sled 3"}, "scored core 1 into sled 3"},
 		{record.Event{Kind: record.Pickup, What: "core 4"}, "picked up core 4"},
-		{record.Event{Kind: record.Contact, What: "wall", Value: 0.736}, "hit wall at 0.74 m/s"},
+		{record.Event{Kind: record.Contact, What: "wall", Value: 0.736}, "touches wall at 0.74 m/s"},
 		{record.Event{Kind: record.MotionEnd, What: "ahead", Text: "arrived"}, "ahead: arrived"},
 		{record.Event{Kind: record.MotionEnd, Text: "timeout"}, "motion timeout"},
 		{record.Event{Kind: record.Failure, Text: "a.lua:3: oops\ntraceback"}, "error: a.lua:3: oops"},

@@ -51,7 +51,7 @@ var eventLooks = [...]eventLook{
 	{record.Release, "let go", TriangleDown, true, 5},
 	{record.Note, "note", RoundShape, true, 4},
 	{record.PhaseStart, "phase", RoundShape, true, 4},
-	{record.Contact, "hit", Plus, false, 3},
+	{record.Contact, "touches", Plus, false, 3},
 	{record.MotionEnd, "motion", RoundShape, false, 2},
 }
 

@@ -146,8 +146,8 @@ func TestSheetSaysWhoWonAndHow(t *testing.T) {
 		sheet record.Sheet
 		want  string
 	}{
-		{record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{4, 2}, Winner: 0}, "ochre wins"},
-		{record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{4, 4}, Winner: 1, Broken: "core on rack"}, "teal wins the tie by core on rack"},
+		{record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{4, 2}, Winner: 0}, "ochre is ahead"},
+		{record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{4, 4}, Winner: 1, Broken: "core on rack"}, "teal is ahead by core on rack"},
 		{record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{4, 4}, Winner: -1}, "a draw"},
 	} {
 		s := newSheet(&scene.Furniture{Sheet: &c.sheet, Sides: tags}, 300)

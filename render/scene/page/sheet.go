@@ -140,7 +140,7 @@ func notes(f *scene.Furniture) []string {
 func figures(left record.Left) string {
 	line := "battery " + number(left.Battery) + " V"
 	if left.Air > 0 || left.Strokes > 0 {
-		line += ", air " + strconv.FormatFloat(left.Air/1000, 'f', 0, 64) + " kPa after " + strconv.Itoa(left.Strokes) + " strokes"
+		line += ", air " + strconv.FormatFloat(left.Air/1000, 'f', 0, 64) + " kPa after " + left.StrokesUsed()
 	}
 	return line
 }
@@ -151,9 +151,9 @@ func winner(f *scene.Furniture) string {
 		return "a draw"
 	}
 	if f.Sheet.Broken != "" {
-		return f.Sides[who].Name + " wins the tie by " + f.Sheet.Broken
+		return f.Sides[who].Name + " is ahead by " + f.Sheet.Broken
 	}
-	return f.Sides[who].Name + " wins"
+	return f.Sides[who].Name + " is ahead"
 }
 
 func wrapAll(lines []string, width float64) []string {
