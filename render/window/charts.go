@@ -126,7 +126,7 @@ func number(v float64) string {
 	case size >= 10:
 		return fmt.Sprintf("%.1f", v)
 	}
-	return fmt.Sprintf("%.2f", v+0) // + 0: no negative zero
+	return fmt.Sprintf("%.2f", math.Round(v*100)/100+0) // + 0: no negative zero
 }
 
 // bounds are the least and greatest value of all a signal's curves, widened so that a flat line lies in the middle.

@@ -42,5 +42,5 @@ func scaleBar(scale, width float64) (metres float64, text string) {
 
 // number is a value with at most two decimals, without idle zeros.
 func number(v float64) string {
-	return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
+	return strconv.FormatFloat(math.Round(v*100)/100+0, 'f', -1, 64) // + 0: no "-0"
 }

@@ -83,6 +83,7 @@ type Desk struct {
 
 	arranged Arrangement
 	tried    Arrangement // of the last rehearsal that could be run
+	opened   string      // name of another routine or field that was opened and not shown yet; empty: none
 	undo     []Arrangement
 	redo     []Arrangement
 

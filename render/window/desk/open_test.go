@@ -67,6 +67,10 @@ func TestOpenTellsRoutineRobotAndFieldApart(t *testing.T) {
 		if *asked != want || d.Fault != nil {
 			t.Errorf("%s: asked for %+v, fault %+v", filepath.Base(path), *asked, d.Fault)
 		}
+		exchanged := path != robotPath // another robot on the same routine and field is worth a comparison
+		if (d.Before == nil) != exchanged || (d.Notice.Text == "Opened "+filepath.Base(path)+".") != exchanged {
+			t.Errorf("%s: pale trace %v, notice %q", filepath.Base(path), d.Before != nil, d.Notice.Text)
+		}
 	}
 }
 

@@ -74,8 +74,11 @@ func (d *Desk) refuse(r result) {
 
 // Show puts a run on the desk; the run that was there becomes the pale one. The time position stays.
 func (d *Desk) Show(run *Run) {
-	first := d.Now == nil
-	d.Before, d.Now, d.Fault = d.Now, run, nil
+	first, opened := d.Now == nil, d.opened
+	d.Before, d.Now, d.Fault, d.opened = d.Now, run, nil, ""
+	if opened != "" {
+		d.Before = nil // of other files: nothing to compare with
+	}
 	d.Runs++
 	d.End = run.Index.End()
 	d.Seek(d.Time)
@@ -89,6 +92,8 @@ func (d *Desk) Show(run *Run) {
 		d.Warn(d.Fault.Short())
 	case first:
 		d.Say("Space plays and stops, the mouse asks what a thing is, F1 lists every key.")
+	case opened != "":
+		d.Say("Opened " + opened + ".")
 	default:
 		if difference, ok := Compare(d.Now, d.Before); ok {
 			d.Say("Rehearsed again: " + difference.String() + ".")
@@ -141,15 +146,25 @@ func (d *Desk) openTOML(path string) {
 func (d *Desk) Exchange(files Files) {
 	d.EndDrive()
 	if files.Field != d.Files.Field {
+		d.opened = called(files.Field, "the demo's field")
 		d.arranged, d.undo, d.redo = Arrangement{}, nil, nil
 	}
 	if files.Routine != d.Files.Routine {
+		d.opened = called(files.Routine, "the demo's routine")
 		d.arranged.Start, d.arranged.Params = nil, nil
 		d.undo, d.redo = nil, nil
 		d.Time, d.Playing = 0, true
 	}
 	d.Files = files
 	d.Reload()
+}
+
+// called is a file's name, or what stands in its place where none is given.
+func called(path, otherwise string) string {
+	if path == "" {
+		return otherwise
+	}
+	return filepath.Base(path)
 }
 
 func (d *Desk) openRecord(path string) {
