@@ -26,7 +26,7 @@ import (
 type studyFlags struct {
 	Need    *float64 `help:"Points from which a rehearsal counts as good. Default: those of the nominal rehearsal." placeholder:"POINTS"`
 	Out     string   `help:"Keep the results in this file as they come (JSON Lines)." placeholder:"FILE"`
-	Resume  bool     `help:"Go on with the study in --out."`
+	Resume  bool     `help:"Go on with the study in --out, also to a greater -n."`
 	Shard   string   `help:"Do only part K of N, to be merged later." placeholder:"K/N"`
 	Workers int      `help:"Cores to use. Default: all." placeholder:"N"`
 	JSON    bool     `help:"Print what was found as JSON." name:"json"`

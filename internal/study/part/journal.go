@@ -24,8 +24,8 @@ type Journal struct {
 	done *File
 }
 
-// Begin opens the file for a study. resume goes on with what the file has; without it the file must not hold an unfinished
-// study, nor anything but a study. Done tells which jobs are there already.
+// Begin opens the file for a study. resume goes on with what the file has, also to a greater count; without it the file must
+// not hold an unfinished study, nor anything but a study.
 func Begin(path string, header Header, resume bool) (*Journal, error) {
 	old, err := Read(path)
 	switch {
@@ -38,6 +38,9 @@ func Begin(path string, header Header, resume bool) (*Journal, error) {
 	case err != nil:
 		return create(path, header)
 	}
+	if resume && old.Header.Count < header.Count {
+		old = old.grown(header.Count)
+	}
 	difference := Same(&header, &old.Header)
 	if difference == "" && header.Shard != old.Header.Shard {
 		difference = fmt.Sprintf("part %d against %d", header.Shard.Number, old.Header.Shard.Number)
@@ -45,6 +48,8 @@ func Begin(path string, header Header, resume bool) (*Journal, error) {
 	switch {
 	case resume && difference != "":
 		return nil, fmt.Errorf("%s holds another study (%s): it cannot be resumed; remove it or name another file with --out", path, difference)
+	case resume && old.kept == 0:
+		return rewrite(path, old)
 	case resume:
 		return reopen(path, old)
 	case !old.Finished:
@@ -72,11 +77,30 @@ func create(path string, header Header) (*Journal, error) {
 	if err != nil {
 		return nil, err
 	}
-	done := memory.done
-	if err := wholefile.Write(path, func(w io.Writer) error { return encode(w, line{Header: &header}) }); err != nil {
+	return rewrite(path, memory.done)
+}
+
+// rewrite writes what is done, whole, in place of what stood there.
+func rewrite(path string, done *File) (*Journal, error) {
+	if err := done.Header.possible(); err != nil {
+		return nil, err
+	}
+	if err := wholefile.Write(path, func(w io.Writer) error { return writeLines(w, done) }); err != nil {
 		return nil, err
 	}
 	return appending(path, done)
+}
+
+// grown is the file as the beginning of a study with a greater count: a job's number and seed do not depend on the count. No
+// line of it is in a file yet.
+func (f *File) grown(count int) *File {
+	larger := &File{Header: f.Header}
+	larger.Header.Count = count
+	if larger.Header.possible() == nil {
+		larger.Results = make([]*trial.Result, larger.Header.Jobs())
+		copy(larger.Results, f.Results)
+	}
+	return larger
 }
 
 // reopen drops a cut last line.

@@ -116,6 +116,58 @@ func TestResumeGoesOnFromACutAtAnyByte(t *testing.T) {
 	}
 }
 
+// Whole and in parts: done to a small count and then to a greater one equals done to the greater at once.
+func TestResumeGoesOnToAGreaterCount(t *testing.T) {
+	dir := t.TempDir()
+	for _, shard := range []Shard{Whole, {2, 3}} {
+		small, large := header(), header()
+		small.Shard, large.Shard = shard, shard
+		small.Count = 7
+		whole, grown := filepath.Join(dir, fmt.Sprint("whole", shard.Of)), filepath.Join(dir, fmt.Sprint("grown", shard.Of))
+		do(t, whole, large, 1, false)
+		do(t, grown, small, 1, false)
+		do(t, grown, large, 2, true)
+		if read(t, grown) != read(t, whole) {
+			t.Errorf("part %d of %d grows to another file", shard.Number, shard.Of)
+		}
+		if err := work(grown, small, 1, true); err == nil || !strings.Contains(err.Error(), "count 7 against 40") {
+			t.Errorf("a smaller count: %v", err)
+		}
+	}
+}
+
+// A scheduler may start a task again while the first one still runs.
+func TestTwoAtOnceOnOneFileLoseNothing(t *testing.T) {
+	dir := t.TempDir()
+	alone, shared := filepath.Join(dir, "alone"), filepath.Join(dir, "shared")
+	h := header()
+	do(t, alone, h, 1, false)
+	first, err := Begin(shared, h, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	second, err := Begin(shared, h, true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for job := range 10 {
+		for _, j := range []*Journal{first, second} {
+			if err := j.Add([]pool.Done[trial.Result]{{Index: job, Result: rehearse(&h, job)}}); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	for _, j := range []*Journal{first, second} {
+		if err := j.Close(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	do(t, shared, h, 1, true)
+	if read(t, shared) != read(t, alone) {
+		t.Error("two at once leave another file than one alone")
+	}
+}
+
 const killed = "CHALKFIELD_TEST_STUDY_TO_KILL"
 
 // This is the child of the test below: it works on a study slowly until it is killed.
@@ -239,7 +291,7 @@ func TestReadRefusesAChangedFile(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"a number changed", strings.Replace(good, `"job":3,`, `"job":4,`, 1), "rehearsal 4 has seed 103 instead of 104"},
 		{"a score changed", strings.Replace(good, `"y":"long `, `"y":"Long `, 1), "hash does not fit"},
-		{"a line twice", lines[0] + lines[1] + lines[1] + lines[2], "line 3: rehearsal 0 is there twice"},
+		{"a rehearsal twice", lines[0] + lines[1] + strings.Replace(lines[1], `"t":1.5`, `"t":1.6`, 1), "line 3: rehearsal 0 is there twice, with two results"},
 		{"a broken line in the middle", lines[0] + "{\"result\"\n" + lines[1], "line 2:"},
 		{"a line after the end", good + lines[1], "after its last one"},
 		{"a line lacking", strings.Replace(good, lines[5], "", 1), "line 41:"},
