@@ -43,7 +43,7 @@ type Study struct {
 	Header part.Header
 	run    Runner
 	points []rehearse.Setup // per point; a sweep's are made when first needed
-	slim   bool             // keep no path and no moments
+	slim   bool             // keep only what slimmed keeps
 }
 
 // own is the index of the robot under test.
@@ -195,9 +195,23 @@ func (s *Study) rehearse(ctx context.Context, job int) (trial.Result, error) {
 	}
 	result := trial.Of(r, own)
 	if s.slim {
-		result.Path, result.Did, result.Drawn = nil, nil, nil
+		s.slimmed(job, &result)
 	}
 	return result, nil
+}
+
+// slimmed leaves a sweep's result what its report shows: the path of each point's first rehearsal, and of those that were
+// not good where they first left the plan. A grid may have very many rehearsals.
+func (s *Study) slimmed(job int, r *trial.Result) {
+	h := &s.Header
+	if v := h.Variant(job); r.Own(v.Side) < h.Need {
+		left := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+		r.Left = &left
+	}
+	if job >= h.Points() {
+		r.Path = nil
+	}
+	r.Did, r.Drawn = nil, nil
 }
 
 // Run does what the journal says is still to do. progress, if given, is called as jobs get done, with their number. An

@@ -25,7 +25,8 @@ type Result struct {
 	Air    float64     `json:"air"`            // Pa gauge at the end
 	Drawn  []float64   `json:"drawn"`          // in the order of the study's names
 	Did    []Moment    `json:"did"`            // what mattered of what the robot did, in order of time
-	Path   []int       `json:"path,omitempty"` // mm: x, y of the first point, then steps; see Points
+	Path   []int       `json:"path,omitempty"` // mm: x, y of the first point, then steps; see Way
+	Left   *Departure  `json:"left,omitempty"` // a sweep keeps this instead of Did, if the rehearsal was not good
 }
 
 // Never stands for the time of something that did not happen.

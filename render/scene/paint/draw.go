@@ -17,11 +17,21 @@ type Drawer struct {
 // Draw paints the scene's layers, then its labels. Shapes may reach beyond the view's area by some pixels: whoever draws
 // a smaller area than the whole picture covers the margins afterwards. Labels stay within the area.
 func (d *Drawer) Draw(p Painter, s *scene.Scene, v View) {
+	d.Items(p, s, v)
+	d.Labels(p, s, v)
+}
+
+// Items paints the scene's layers without their labels.
+func (d *Drawer) Items(p Painter, s *scene.Scene, v View) {
 	for i := range s.Layers {
 		for k := range s.Layers[i].Items {
 			d.item(p, &s.Layers[i].Items[k], v)
 		}
 	}
+}
+
+// Labels paints the labels alone, where they keep off the scene's items.
+func (d *Drawer) Labels(p Painter, s *scene.Scene, v View) {
 	d.places.place(s, v)
 	d.places.paint(p, d)
 }

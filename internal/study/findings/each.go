@@ -1,0 +1,56 @@
+package findings
+
+import (
+	"chalkfield/internal/study/part"
+	"chalkfield/internal/study/stats"
+	"chalkfield/internal/study/trial"
+)
+
+// Each is what the rehearsals of one variant of a comparison tell by themselves.
+type Each struct {
+	Name      string
+	PlanFails string // the routine's error in the plan, "" for none
+	Failed    int    // rehearsals that ended with an error
+	Good      Share
+	Groups    []Group
+	Steps     []Step
+	Bins      []stats.Bin // of the score; the same bins for every variant
+}
+
+// EachOf reads one variant, in the pairs of which both halves are done.
+func EachOf(f *part.File, variant int) Each {
+	h := &f.Header
+	v := &h.Variants[variant]
+	list := Pairs(f)[variant]
+	return Each{
+		Name: v.Name, PlanFails: failure(&v.Plan), Failed: count(list, failed).Hits, Good: count(list, func(r *trial.Result) bool { return Good(h, v, r) }),
+		Groups: groups(h, v, list), Steps: steps(v, list), Bins: scoreBins(f)[variant],
+	}
+}
+
+// Pairs lists the rehearsals of a and of b whose both halves are done.
+func Pairs(f *part.File) [2][]*trial.Result {
+	a, b := pairs(f)
+	return [2][]*trial.Result{a, b}
+}
+
+// scoreBins cuts the scores of both variants into the same bins.
+func scoreBins(f *part.File) [2][]stats.Bin {
+	var scores [2][]float64
+	for k, list := range Pairs(f) {
+		scores[k] = each(list, func(r *trial.Result) float64 { return r.Own(f.Header.Variants[k].Side) })
+	}
+	all := append(append([]float64(nil), scores[0]...), scores[1]...)
+	joint := stats.Histogram(all, finest(all))
+	var out [2][]stats.Bin
+	for k := range out {
+		out[k] = countedInto(joint, scores[k])
+	}
+	return out
+}
+
+// Good reports whether a rehearsal reached what counts as good.
+func Good(h *part.Header, v *part.Variant, r *trial.Result) bool { return r.Own(v.Side) >= h.Need }
+
+// PlanFails is the error with which a variant's routine ends even when nothing is drawn, "" for none.
+func PlanFails(v *part.Variant) string { return failure(&v.Plan) }
