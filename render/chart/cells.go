@@ -16,7 +16,7 @@ import (
 )
 
 // cells draws a grid whose colour is the mean score, with the number in each cell where there is room; the best is framed.
-func cells(p *plot.Plot, s findings.Sweep) error {
+func cells(p *plot.Plot, s findings.Sweep) *scoreMap {
 	p.Y.Label.Text = s.Axes[1].Name
 	p.X.Tick.Marker, p.Y.Tick.Marker = ticks(s.Axes[0].Labels), ticks(s.Axes[1].Labels)
 	p.X.Min, p.X.Max = -0.5, float64(len(s.Axes[0].Values))-0.5
@@ -27,9 +27,9 @@ func cells(p *plot.Plot, s findings.Sweep) error {
 			m.low, m.high = math.Min(m.low, q.Score.Mean), math.Max(m.high, q.Score.Mean)
 		}
 	}
-	p.Title.Text += fmt.Sprintf("\nmean score, %.1f (dark) to %.1f (light); framed: the best; dot: not shown to be worse", m.low, m.high)
+	p.Title.Text += "\nframed: the best; dot: not shown to be worse"
 	p.Add(m)
-	return nil
+	return m
 }
 
 // scoreMap paints the cells.
@@ -52,10 +52,10 @@ func (m *scoreMap) Plot(c draw.Canvas, p *plot.Plot) {
 		shade := m.shade(q.Score.Mean)
 		c.FillPolygon(shade, []vg.Point{box.Min, {X: box.Max.X, Y: box.Min.Y}, box.Max, {X: box.Min.X, Y: box.Max.Y}})
 		if roomy {
-			c.FillText(lettering(inkOn(shade)), vg.Point{X: toX(x), Y: toY(y)}, fmt.Sprintf("%.1f", q.Score.Mean))
+			c.FillText(lettering(scene.InkOn(shade)), vg.Point{X: toX(x), Y: toY(y)}, fmt.Sprintf("%.1f", q.Score.Mean))
 		}
 		if m.sweep.NotWorse(i) {
-			c.DrawGlyph(draw.GlyphStyle{Color: inkOn(shade), Radius: 2, Shape: draw.CircleGlyph{}}, vg.Point{X: box.Max.X - 5, Y: box.Max.Y - 5})
+			c.DrawGlyph(draw.GlyphStyle{Color: scene.InkOn(shade), Radius: 2, Shape: draw.CircleGlyph{}}, vg.Point{X: box.Max.X - 5, Y: box.Max.Y - 5})
 		}
 	}
 	m.frameBest(c, toX, toY)
@@ -79,20 +79,36 @@ func lettering(ink color.Color) text.Style {
 // frame is of the best cell: a hue that no cell has.
 var frame = color.RGBA{0xff, 0xb4, 0x54, 0xff}
 
-// shade runs from dark to light in lightness alone (one hue), so that it reads without colour vision and in grey.
-func (m *scoreMap) shade(mean float64) color.RGBA {
-	share := 1.0
+// shade is the colour of a mean score.
+func (m *scoreMap) shade(mean float64) scene.Colour {
 	if m.high > m.low {
-		share = (mean - m.low) / (m.high - m.low)
+		return scene.ScoreShade((mean - m.low) / (m.high - m.low))
 	}
-	mix := func(a, b uint8) uint8 { return uint8(math.Round(float64(a) + share*(float64(b)-float64(a)))) }
-	return color.RGBA{mix(0x2c, 0xe9), mix(0x25, 0xe4), mix(0x5c, 0xff), 0xff}
+	return scene.ScoreShade(1)
 }
 
-// inkOn is dark on light shades and light on dark ones.
-func inkOn(c color.RGBA) color.Color {
-	if 299*int(c.R)+587*int(c.G)+114*int(c.B) > 128_000 {
-		return scene.Slate
+// legendShades is how many steps of the scale the legend shows.
+const legendShades = 5
+
+// legend draws the scale beside the map, the greatest score on top, each shade with its score.
+func (m *scoreMap) legend(c draw.Canvas) {
+	steps := legendShades
+	if !(m.high > m.low) {
+		steps = 1
 	}
-	return scene.Chalk
+	const side = 30
+	left, low := c.Min.X+8, c.Center().Y-side*vg.Length(steps)/2
+	for k := range steps {
+		score := m.high
+		if steps > 1 {
+			score = m.low + (m.high-m.low)*float64(k)/float64(steps-1)
+		}
+		shade := m.shade(score)
+		y := low + side*vg.Length(k)
+		c.FillPolygon(shade, []vg.Point{{X: left, Y: y}, {X: left + 44, Y: y}, {X: left + 44, Y: y + side}, {X: left, Y: y + side}})
+		c.FillText(lettering(scene.InkOn(shade)), vg.Point{X: left + 22, Y: y + side/2}, fmt.Sprintf("%.1f", score))
+	}
+	words := lettering(scene.Chalk)
+	c.FillText(words, vg.Point{X: left + 22, Y: low + side*vg.Length(steps) + 22}, "mean")
+	c.FillText(words, vg.Point{X: left + 22, Y: low + side*vg.Length(steps) + 9}, "score")
 }

@@ -21,26 +21,28 @@ const (
 	width  = 900 // points of 1/96 inch: pixels of the picture
 	height = 640
 	dpi    = 96
+
+	legendWidth = 60 // printer's points: room for a map's legend
 )
 
 // SweepPNG draws a sweep: the score over one quantity, or a map over two.
 func SweepPNG(w io.Writer, s findings.Sweep) error {
 	p := board(fmt.Sprintf("%s on %s, %s", s.Name, s.Field, s.Session))
 	p.X.Label.Text = s.Axes[0].Name
-	if err := fill(p, s); err != nil {
-		return err
-	}
 	canvas := vgimg.NewWith(vgimg.UseWH(vg.Length(width)*vg.Inch/dpi, vg.Length(height)*vg.Inch/dpi), vgimg.UseDPI(dpi), vgimg.UseBackgroundColor(scene.Slate))
-	p.Draw(draw.Crop(draw.New(canvas), 12, -16, 10, -10))
+	page := draw.Crop(draw.New(canvas), 12, -16, 10, -10)
+	if len(s.Axes) == 1 {
+		if err := curve(p, s); err != nil {
+			return err
+		}
+		p.Draw(page)
+	} else {
+		m := cells(p, s)
+		p.Draw(draw.Crop(page, 0, -legendWidth, 0, 0))
+		m.legend(draw.Crop(page, page.Max.X-page.Min.X-legendWidth, 0, 0, 0))
+	}
 	_, err := vgimg.PngCanvas{Canvas: canvas}.WriteTo(w)
 	return err
-}
-
-func fill(p *plot.Plot, s findings.Sweep) error {
-	if len(s.Axes) == 1 {
-		return curve(p, s)
-	}
-	return cells(p, s)
 }
 
 // board is an empty plot in our colours.

@@ -1,12 +1,16 @@
 package webpage
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"chalkfield/fields"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
+	"chalkfield/internal/study/trial"
 )
 
 func comparePage(f *part.File, field *fields.Field) (*page, error) {
@@ -14,38 +18,136 @@ func comparePage(f *part.File, field *fields.Field) (*page, error) {
 	if err != nil {
 		return nil, err
 	}
+	h := &f.Header
+	each := [2]findings.Each{findings.EachOf(f, 0), findings.EachOf(f, 1)}
 	p := &page{
 		Title:    fmt.Sprintf("%s against %s", c.A, c.B),
-		Subtitle: fmt.Sprintf("%d pairs of rehearsals on %s, %s; the two of a pair meet the same draw of the spread", c.Pairs, c.Field, c.Session),
+		Subtitle: fmt.Sprintf("%s of rehearsals on %s, %s; the two of a pair meet the same draw of the spread", counted(c.Pairs, "pair"), c.Field, c.Session),
 		Lead: []string{
 			c.Score.Sentence + ".",
-			fmt.Sprintf("Good (%g points or more): a %s, b %s.", c.Need, c.GoodA, c.GoodB),
+			fmt.Sprintf("Good (%s or more): a %s, b %s.", points(c.Need), c.GoodA, c.GoodB),
 			"Time of the last point: " + c.Last.Sentence + ". Routine's end: " + c.Done.Sentence + ".",
 		},
-		Picture:  comparePicture(f, field),
-		Sections: []section{differences(c), pairsSection(f), seedsSection(c)},
-		Made:     madeFrom(&f.Header),
+		Figure: compareFigure(f, each, field),
+		Made:   madeFrom(h),
 	}
+	p.Sections = []section{differences(c), scoresSection(each, h.Need), bothSteps(each, h.Seconds)}
+	for k, e := range each {
+		p.Sections = append(p.Sections, departures(fmt.Sprintf("Where %c first left its plan", 'a'+k), e.Groups, e.Good))
+	}
+	p.Sections = append(p.Sections, pairsSection(f), seedsSection(c))
 	if c.Pairs < c.Count {
-		p.Unfinished = fmt.Sprintf("Not finished: %d of %d pairs are done.", c.Pairs, c.Count)
+		p.Unfinished = fmt.Sprintf("Not finished: %d of %s are done.", c.Pairs, counted(c.Count, "pair"))
+	}
+	for k, e := range each {
+		if e.PlanFails != "" {
+			p.Unfinished = strings.TrimSpace(fmt.Sprintf("%s %c (%s) fails with an error even when nothing is drawn: %s.", p.Unfinished, 'a'+k, e.Name, e.PlanFails))
+		}
 	}
 	return p, nil
 }
 
-func comparePicture(f *part.File, field *fields.Field) *figure {
+// compareFigure draws the paths of a and of b in two pictures, side by side: they mostly lie over each other.
+func compareFigure(f *part.File, each [2]findings.Each, field *fields.Field) *figure {
 	if field == nil {
 		return nil
 	}
-	pic := fieldPicture{field: field, title: "Paths of both on the field"}
-	classes := [2]string{"good", "second"}
-	for job, r := range f.Results[:min(len(f.Results), mostWays)] { // a and b in turn, so that neither hides the other
-		if r != nil {
-			pic.ways = append(pic.ways, way{classes[f.Header.Point(job)], r.Way()})
+	out := &figure{Key: pathKey()}
+	shown, have := 0, 0
+	for k, list := range findings.Pairs(f) {
+		v := &f.Header.Variants[k]
+		drawn := chosen(list, mostWays/2)
+		shown, have = len(drawn), len(list)
+		pic := fieldPicture{id: fmt.Sprintf("-%c", 'a'+k), half: true, field: field, title: fmt.Sprintf("Paths of %c on the field", 'a'+k)}
+		pic.ways = ways(drawn, func(r *trial.Result) bool { return findings.Good(&f.Header, v, r) }, v.Plan)
+		for i, g := range each[k].Groups {
+			pic.spots = append(pic.spots, spots(i, g.Places)...)
+		}
+		out.Pictures = append(out.Pictures, picture{Title: fmt.Sprintf("%c: %s", 'a'+k, v.Name), SVG: pic.svg()})
+	}
+	out.Caption = "In each picture: " + pathWords(shown, have) + " Numbers: see the two tables of departures."
+	return out
+}
+
+// scoresSection is the scores of a above those of b.
+func scoresSection(each [2]findings.Each, need float64) section {
+	s := section{Title: "Score", Note: fmt.Sprintf("How many rehearsals of each had which score. Good from %s on.", points(need))}
+	s.Table = &table{Head: heads("#points", "", "#a", "#b")}
+	most := 1
+	for _, e := range each {
+		for _, b := range e.Bins {
+			most = max(most, b.Count)
 		}
 	}
-	return &figure{SVG: pic.svg(), Caption: fmt.Sprintf("Paths of the robot's centre in the first %d rehearsals.", len(pic.ways)), Key: []keyRow{
-		{swatch("good"), "a: " + f.Header.Variants[0].Name}, {swatch("second"), "b: " + f.Header.Variants[1].Name},
-	}}
+	for i, bin := range each[0].Bins {
+		var tracks []track
+		for k, e := range each {
+			class := ""
+			if bin.From < need {
+				class = "bad"
+			}
+			tracks = append(tracks, track{Of: string(rune('a' + k)), Label: counted(e.Bins[i].Count, "rehearsal"), Bars: []span{{Class: class, Width: percent(100 * float64(e.Bins[i].Count) / float64(most))}}})
+		}
+		if a, b := each[0].Bins[i].Count, each[1].Bins[i].Count; a+b > 0 {
+			s.Table.Rows = append(s.Table.Rows, []cell{{Words: binWords(bin)}, {Tracks: tracks}, {Words: fmt.Sprint(a)}, {Words: fmt.Sprint(b)}})
+		}
+	}
+	return s
+}
+
+// bothSteps is when the steps of the two plans came. Steps of the same words stand in one row, in the order of a's plan,
+// b's own in between by their time.
+func bothSteps(each [2]findings.Each, seconds float64) section {
+	s := section{Title: "Timeline: steps of the plans", Note: fmt.Sprintf("Over the %g s of the session, a above b: dashed, when its plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
+	rows := joinedSteps(each)
+	if len(rows) == 0 {
+		s.Note = "Neither plan picks anything up, clamps anything or scores anything."
+		return s
+	}
+	s.Table = &table{Stack: true, Head: heads("step", "#a reached", "#a median", "#b reached", "#b median", "when")}
+	for _, row := range rows {
+		cells := []cell{{Words: row.words}}
+		var tracks []track
+		for k, step := range row.of {
+			reached, median, drawn := "-", "-", track{Label: "not in the plan"}
+			if step != nil {
+				reached, median, drawn = fmt.Sprintf("%.0f %%", 100*step.Reached.Portion()), medianWords(*step), stepTrack(*step, seconds)
+			}
+			drawn.Of = string(rune('a' + k))
+			cells, tracks = append(cells, cell{Words: reached}, cell{Words: median}), append(tracks, drawn)
+		}
+		s.Table.Rows = append(s.Table.Rows, append(cells, cell{Tracks: tracks}))
+	}
+	return s
+}
+
+// stepRow is a step of a's plan, of b's, or of both.
+type stepRow struct {
+	words string
+	of    [2]*findings.Step
+}
+
+func (r stepRow) plan() float64 {
+	if r.of[0] != nil {
+		return r.of[0].Plan
+	}
+	return r.of[1].Plan
+}
+
+func joinedSteps(each [2]findings.Each) []stepRow {
+	var rows []stepRow
+	for k := range each {
+		for i := range each[k].Steps {
+			step := &each[k].Steps[i]
+			at := slices.IndexFunc(rows, func(r stepRow) bool { return r.words == step.Words && r.of[k] == nil })
+			if at < 0 {
+				at, rows = len(rows), append(rows, stepRow{words: step.Words})
+			}
+			rows[at].of[k] = step
+		}
+	}
+	slices.SortStableFunc(rows, func(a, b stepRow) int { return cmp.Compare(a.plan(), b.plan()) })
+	return rows
 }
 
 // differences draws each difference with its interval about 0, each on its own scale.
@@ -54,7 +156,7 @@ func differences(c findings.Compare) section {
 	s.Table = &table{Stack: true, Head: heads("", "#a", "#b", "#b - a", "", "#p", "b higher, lower in", "real?")}
 	for _, d := range append([]findings.Diff{c.Score, c.Last, c.Done}, c.Rules...) {
 		if d.Pairs < 2 {
-			s.Table.Rows = append(s.Table.Rows, []cell{{Words: d.What}, {}, {}, {}, {}, {}, {Words: fmt.Sprintf("%d pairs only", d.Pairs)}, {}})
+			s.Table.Rows = append(s.Table.Rows, []cell{{Words: d.What}, {}, {}, {}, {}, {}, {Words: counted(d.Pairs, "pair") + " only"}, {}})
 			continue
 		}
 		verdict := "not shown"
@@ -62,22 +164,22 @@ func differences(c findings.Compare) section {
 			verdict = "real"
 		}
 		s.Table.Rows = append(s.Table.Rows, []cell{
-			{Words: d.What}, {Words: fmt.Sprintf("%.2f", d.A)}, {Words: fmt.Sprintf("%.2f", d.B)}, {Words: fmt.Sprintf("%+.2f", d.Mean)}, {Track: interval(d)},
-			{Words: findings.Chance(d.P)}, {Words: fmt.Sprintf("%d, %d of %d", d.Higher, d.Lower, d.Pairs)}, {Words: verdict},
+			{Words: d.What}, {Words: fmt.Sprintf("%.2f", d.A)}, {Words: fmt.Sprintf("%.2f", d.B)}, {Words: fmt.Sprintf("%+.2f", d.Mean)}, {Tracks: []track{interval(d)}},
+			{Words: findings.Chance(d.P)}, {Words: fmt.Sprintf("%d, %d of %d", d.Higher, d.Lower, d.Pairs)}, {Words: verdict, Whole: true},
 		})
 	}
 	return s
 }
 
-func interval(d findings.Diff) *track {
+func interval(d findings.Diff) track {
 	reach := 1.25 * math.Max(math.Abs(d.Interval.Low), math.Abs(d.Interval.High))
 	if reach == 0 {
 		reach = 1
 	}
 	at := func(x float64) percent { return percent(50 + 50*x/reach) }
-	return &track{
+	return track{
 		Label: fmt.Sprintf("mean %+.2f, 95 %% from %+.2f to %+.2f", d.Mean, d.Interval.Low, d.Interval.High),
-		Bars:  []span{{"range", at(d.Interval.Low), at(d.Interval.High) - at(d.Interval.Low)}}, Ticks: []percent{at(d.Mean)}, Marks: []percent{50},
+		Bars:  []span{{Class: "range", From: at(d.Interval.Low), Width: at(d.Interval.High) - at(d.Interval.Low)}}, Ticks: []percent{at(d.Mean)}, Marks: []percent{50},
 	}
 }
 
@@ -101,8 +203,8 @@ func pairsSection(f *part.File) section {
 		if b.From < 0 {
 			class = "bad"
 		}
-		bar := track{Label: fmt.Sprintf("%d pairs", b.Count), Bars: []span{{class, 0, percent(100 * float64(b.Count) / float64(most))}}}
-		tab.Rows = append(tab.Rows, []cell{{Words: label}, {Track: &bar}, {Words: fmt.Sprint(b.Count)}})
+		bar := track{Label: counted(b.Count, "pair"), Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
+		tab.Rows = append(tab.Rows, []cell{{Words: label}, {Tracks: []track{bar}}, {Words: fmt.Sprint(b.Count)}})
 	}
 	return section{Title: "Difference in score, pair by pair", Table: tab}
 }
@@ -110,7 +212,7 @@ func pairsSection(f *part.File) section {
 func seedsSection(c findings.Compare) section {
 	s := section{Title: "Pairs that differ most"}
 	for _, pair := range c.Seeds {
-		s.Commands = append(s.Commands, command{fmt.Sprintf("Seed %d: a %g points", pair.Seed, pair.A), pair.OpenA}, command{fmt.Sprintf("b %g points", pair.B), pair.OpenB})
+		s.Commands = append(s.Commands, command{fmt.Sprintf("Seed %d: a %s", pair.Seed, points(pair.A)), pair.OpenA}, command{fmt.Sprintf("b %s", points(pair.B)), pair.OpenB})
 	}
 	if len(c.Seeds) == 0 {
 		s.Note = "No pair differs in score."

@@ -16,6 +16,7 @@ import (
 type way struct {
 	class  string // its look, from the style sheet
 	points []geom.Vec
+	letter string // by which the key calls it; "": none
 }
 
 // spot is a place on the field picture, with the number by which the text calls it.
@@ -27,6 +28,8 @@ type spot struct {
 // fieldPicture is the field with ways and spots on it, in two sizes: letters do not shrink with the picture, so a phone gets
 // one of its own. The ways are written once and used by both.
 type fieldPicture struct {
+	id    string // tells the page's pictures apart
+	half  bool   // it stands beside another one: the phone's size everywhere
 	field *fields.Field
 	ways  []way
 	spots []spot
@@ -47,8 +50,12 @@ func (f fieldPicture) svg() template.HTML {
 	out.WriteString(`<svg width="0" height="0" style="position:absolute" aria-hidden="true"><defs>`)
 	f.writeWays(out)
 	out.WriteString(`</defs></svg>`)
-	f.write(out, "wide", widePicture)
-	f.write(out, "narrow", narrowPicture)
+	if f.half {
+		f.write(out, "field", narrowPicture)
+	} else {
+		f.write(out, "field wide", widePicture)
+		f.write(out, "field narrow", narrowPicture)
+	}
 	return template.HTML(out.String()) // every text in it is escaped where it is written
 }
 
@@ -58,7 +65,7 @@ func (f fieldPicture) writeWays(out *strings.Builder) {
 	for _, w := range f.ways {
 		count[w.class]++
 	}
-	out.WriteString(`<g id="ways">`)
+	fmt.Fprintf(out, `<g id="ways%s">`, f.id)
 	for _, w := range f.ways {
 		fmt.Fprintf(out, `<path class="way %s" stroke-opacity="%.2f" d="`, w.class, opacity(count[w.class]))
 		for i, v := range w.points {
@@ -79,23 +86,32 @@ func opacity(paths int) float64 { return math.Max(0.1, math.Min(1, 15/float64(pa
 // write writes one picture: the ground, the ways, then marks and letters on top.
 func (f fieldPicture) write(out *strings.Builder, class string, width float64) {
 	s := scene.Build(scene.Input{Field: f.field, Options: scene.Options{Show: scene.Floor | scene.Zones | scene.Lines | scene.Walls | scene.Goals | scene.Pieces | scene.Labels}})
-	height := width * (s.High.Y - s.Low.Y) / (s.High.X - s.Low.X)
-	view := paint.FitView(s.Low, s.High, paint.Box{Right: width, Bottom: height})
-	fmt.Fprintf(out, `<svg class="field %s" viewBox="0 0 %s %s" role="img" aria-label="%s" stroke-linecap="round" stroke-linejoin="round">`,
-		class, short(width), short(height), template.HTMLEscapeString(f.title))
-	fmt.Fprintf(out, `<rect width="100%%" height="100%%" %s/>`, fill(s.Ground))
-	ground, letters := *s, *s
-	ground.Layers, letters.Layers = nil, nil
+	view, height := fitted(s, width)
+	openPicture(out, class, f.title, width, height, s.Ground)
+	marks, letters := *s, *s
+	marks.Layers, letters.Layers = []scene.Layer{f.marks()}, nil
 	for _, layer := range s.Layers {
-		ground.Layers = append(ground.Layers, scene.Layer{Overlay: layer.Overlay, Items: layer.Items})
-		letters.Layers = append(letters.Layers, scene.Layer{Overlay: layer.Overlay, Labels: named(layer)})
+		letters.Layers = append(letters.Layers, scene.Layer{Overlay: layer.Overlay, Items: layer.Items, Labels: named(layer)})
 	}
-	letters.Layers = append(letters.Layers, f.marks())
+	letters.Layers = append(letters.Layers, f.avoided(), marks.Layers[0])
 	var drawer paint.Drawer
-	drawer.Draw(ink{out}, &ground, view)
-	fmt.Fprintf(out, `<use href="#ways" transform="translate(%s %s) scale(%.5f)"/>`, short(view.Origin.X), short(view.Origin.Y), view.Scale/1000)
-	drawer.Draw(ink{out}, &letters, view)
+	drawer.Items(ink{out}, s, view)
+	fmt.Fprintf(out, `<use href="#ways%s" transform="translate(%s %s) scale(%.5f)"/>`, f.id, short(view.Origin.X), short(view.Origin.Y), view.Scale/1000)
+	drawer.Items(ink{out}, &marks, view)
+	drawer.Labels(ink{out}, &letters, view)
 	out.WriteString(`</svg>`)
+}
+
+// fitted is the view that shows a scene at a width, and the picture's height.
+func fitted(s *scene.Scene, width float64) (view paint.View, height float64) {
+	height = width * (s.High.Y - s.Low.Y) / (s.High.X - s.Low.X)
+	return paint.FitView(s.Low, s.High, paint.Box{Right: width, Bottom: height}), height
+}
+
+func openPicture(out *strings.Builder, class, title string, width, height float64, ground scene.Colour) {
+	fmt.Fprintf(out, `<svg class="%s" viewBox="0 0 %s %s" role="img" aria-label="%s" stroke-linecap="round" stroke-linejoin="round">`,
+		class, short(width), short(height), template.HTMLEscapeString(title))
+	fmt.Fprintf(out, `<rect width="100%%" height="100%%" %s/>`, fill(ground))
 }
 
 // named leaves the names of zones and goals; a piece's name is lost among many paths.
@@ -107,6 +123,43 @@ func named(layer scene.Layer) []scene.Label {
 		}
 	}
 	return kept
+}
+
+// mostAvoided is how many paths letters keep off: beyond that the paths would push letters far from what they name.
+const mostAvoided = 12
+
+// avoided is the paths that letters keep off, with the letters of those that have one.
+func (f fieldPicture) avoided() scene.Layer {
+	layer := scene.Layer{Overlay: scene.Trail}
+	for i := range min(mostAvoided, len(f.ways)) {
+		w := f.ways[i*len(f.ways)/min(mostAvoided, len(f.ways))]
+		layer.Items = append(layer.Items, scene.Item{Kind: scene.Line, Points: w.points, Avoid: true})
+	}
+	for i, w := range f.ways {
+		if w.letter != "" {
+			layer.Labels = append(layer.Labels, scene.Label{
+				Words: w.letter, At: f.loneliest(i), Clear: scene.Size{Pixels: 3}, Size: 14, Bold: true, Colour: scene.Chalk, Rank: scene.RankEvent,
+			})
+		}
+	}
+	return layer
+}
+
+// loneliest is the point of a way that is farthest from all others: there a letter tells best whose it is.
+func (f fieldPicture) loneliest(own int) geom.Vec {
+	best, room := f.ways[own].points[0], -1.0
+	for _, at := range f.ways[own].points {
+		near := math.Inf(1)
+		for i, other := range f.ways {
+			for k := 1; i != own && k < len(other.points); k++ {
+				near = math.Min(near, geom.DistanceToSegment(at, other.points[k-1], other.points[k]))
+			}
+		}
+		if near > room {
+			best, room = at, near
+		}
+	}
+	return best
 }
 
 // marks draws the spots: a cross each, and the number of each group once.

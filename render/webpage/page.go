@@ -23,26 +23,35 @@ type page struct {
 	Title, Subtitle string
 	Unfinished      string
 	Big             string   // one number that matters
+	BadNews         bool     // Big tells of a failure
 	Lead            []string // and what it means
-	Picture         *figure
+	Figure          *figure
 	Sections        []section
 	Model           string
 	Made            table
 }
 
+// figure is one picture, or two side by side, with one key.
 type figure struct {
-	SVG     template.HTML
-	Key     []keyRow
-	Caption string
+	Pictures []picture
+	Key      []keyRow
+	Caption  string
+}
+
+type picture struct {
+	Title string
+	SVG   template.HTML
 }
 
 type keyRow struct {
 	Swatch template.HTML
 	Words  string
+	Wide   bool // explains what only the wide picture shows
 }
 
 type section struct {
 	Title, Note string
+	Key         []keyRow
 	Table       *table
 	Grid        *grid
 	Lines       []string
@@ -50,6 +59,14 @@ type section struct {
 }
 
 type command struct{ Words, Command string }
+
+// fewRows is how many rows a table has that is kept on one sheet of paper, with its title.
+const fewRows = 14
+
+// Short reports whether a section is kept on one sheet of paper.
+func (s section) Short() bool {
+	return (s.Table == nil || len(s.Table.Rows) <= fewRows) && (s.Grid == nil || len(s.Grid.Rows) <= fewRows) && len(s.Commands) <= fewRows
+}
 
 // table is shown as cards on a narrow screen when it is stacked.
 type table struct {
@@ -63,26 +80,29 @@ type heading struct {
 	Number bool
 }
 
-// cell is one table cell: words, a drawn track, a command, whichever are set.
+// cell is one table cell: words, drawn tracks, a command, whichever are set.
 type cell struct {
 	Words, Command string
-	Badge          int
-	Track          *track
+	Badge          string
+	Tracks         []track // one below the other
 	Number         bool
+	Whole          bool   // the words stay on one line
 	Name           string // heading, for stacked tables
 }
 
 // track is a drawn range: bars from a place on, solid ticks, dashed marks; all in percent of its width.
 type track struct {
 	Label string // what it shows, for those who do not see it
+	Of    string // whose it is, where a cell has several
 	Bars  []span
 	Ticks []percent
 	Marks []percent
 }
 
+// span is a bar. One with a height stands on the track's lower edge.
 type span struct {
-	Class       string
-	From, Width percent
+	Class               string
+	From, Width, Height percent
 }
 
 // percent is cut to the track and to two decimals.
@@ -154,6 +174,30 @@ func fileRow(what string, f record.File) []cell {
 		name = fmt.Sprintf("%s (%s)", f.Title, f.Name)
 	}
 	return []cell{{Words: what}, {Words: name}, {Command: fmt.Sprintf("%.12s", f.SHA256)}}
+}
+
+// badge is the text of a number in a circle, "" for 0.
+func badge(number int) string {
+	if number == 0 {
+		return ""
+	}
+	return fmt.Sprint(number)
+}
+
+// counted is "1 path", "2 paths".
+func counted(n int, one string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %ss", n, one)
+}
+
+// points is "1 point", "2 points".
+func points(x float64) string {
+	if x == 1 {
+		return "1 point"
+	}
+	return fmt.Sprintf("%g points", x)
 }
 
 // swatch is a line of the field picture's key.

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"chalkfield/fields"
@@ -24,14 +25,14 @@ func WriteRun(w io.Writer, r *record.Record, field *fields.Field, mounts []scene
 	p := &page{
 		Title:    own.Routine,
 		Subtitle: fmt.Sprintf("One rehearsal on %s, %s, %.0f s, for %s, %s", s.Field, s.Session, s.Seconds, own.Side, drawnWords(s)),
-		Big:      fmt.Sprintf("%g points", s.Sheet.Total[r.Header.Robots[0].Side]),
+		Big:      points(s.Sheet.Total[r.Header.Robots[0].Side]),
 		Lead:     []string{endWords(own)},
-		Picture:  runPicture(r, field, mounts),
+		Figure:   runFigure(r, field, mounts),
 		Sections: []section{sheetSection(s), spentSection(s), timelineSection(r, s)},
 		Made:     runMade(r, s),
 	}
 	if own.Failed != "" {
-		p.Unfinished = "The routine failed: " + own.Failed
+		p.BadNews, p.Unfinished = true, "The routine failed: "+own.Failed
 	}
 	return p.write(w)
 }
@@ -53,24 +54,45 @@ const (
 	wideShow   = narrowShow | scene.Ticks | scene.Contacts | scene.Events
 )
 
-// runPicture is the scene of the whole run in the two sizes.
-func runPicture(r *record.Record, field *fields.Field, mounts []scene.Mount) *figure {
+// runFigure is the scene of the whole run in the two sizes, with the legend of the wide one.
+func runFigure(r *record.Record, field *fields.Field, mounts []scene.Mount) *figure {
 	out := &strings.Builder{}
+	build := func(show scene.Overlay) *scene.Scene {
+		return scene.Build(scene.Input{Field: field, Record: r, Mounts: mounts, Options: scene.Options{Show: show, Whole: true}})
+	}
 	for _, size := range []struct {
 		class string
 		width float64
 		show  scene.Overlay
-	}{{"wide", widePicture, wideShow}, {"narrow", narrowPicture, narrowShow}} {
-		s := scene.Build(scene.Input{Field: field, Record: r, Mounts: mounts, Options: scene.Options{Show: size.show, Whole: true}})
-		height := size.width * (s.High.Y - s.Low.Y) / (s.High.X - s.Low.X)
-		fmt.Fprintf(out, `<svg class="field %s" viewBox="0 0 %s %s" role="img" aria-label="The run on the field" stroke-linecap="round" stroke-linejoin="round">`, size.class, short(size.width), short(height))
-		fmt.Fprintf(out, `<rect width="100%%" height="100%%" %s/>`, fill(s.Ground))
+	}{{"field wide", widePicture, wideShow}, {"field narrow", narrowPicture, narrowShow}} {
+		s := build(size.show)
+		view, height := fitted(s, size.width)
+		openPicture(out, size.class, "The run on the field", size.width, height, s.Ground)
 		var drawer paint.Drawer
-		drawer.Draw(ink{out}, s, paint.FitView(s.Low, s.High, paint.Box{Right: size.width, Bottom: height}))
+		drawer.Draw(ink{out}, s, view)
 		out.WriteString(`</svg>`)
 	}
-	caption := "The whole run: the robot's path, lighter where it is faster; outlined, where it starts; on a wide page its seconds, and events by the numbers of the timeline."
-	return &figure{SVG: template.HTML(out.String()), Caption: caption}
+	f := &figure{Pictures: []picture{{SVG: template.HTML(out.String())}}, Caption: "The whole run; events have the numbers of the timeline on a wide page."}
+	narrow := build(narrowShow | scene.Legend).Furniture.Legend
+	for _, row := range build(wideShow | scene.Legend).Furniture.Legend {
+		wide := !slices.ContainsFunc(narrow, func(n scene.LegendRow) bool { return n.Words == row.Words })
+		f.Key = append(f.Key, keyRow{Swatch: legendSwatch(row), Words: row.Words, Wide: wide})
+	}
+	return f
+}
+
+// legendSwatch is a row of the scene's legend, in the picture's own colours, on paper too.
+func legendSwatch(row scene.LegendRow) template.HTML {
+	out := &strings.Builder{}
+	width, class := 40.0, ""
+	if len(row.Ramp) > 0 {
+		width, class = 84, ` class="ramp"`
+	}
+	fmt.Fprintf(out, `<svg%s viewBox="0 0 %s 14" aria-hidden="true" stroke-linecap="round">`, class, short(width))
+	var drawer paint.Drawer
+	drawer.Swatch(ink{out}, row, paint.Box{Left: 4, Top: 1, Right: width - 4, Bottom: 13})
+	out.WriteString(`</svg>`)
+	return template.HTML(out.String())
 }
 
 // numbers gives each event of the record the number that the picture calls it by, 0 for none.
@@ -99,7 +121,7 @@ func sheetSection(s account.Summary) section {
 		for side := range s.Sheet.Sides {
 			words := "-"
 			if row.Count[side] != 0 || row.Points[side] != 0 {
-				words = fmt.Sprintf("%g: %g points", row.Count[side], row.Points[side])
+				words = fmt.Sprintf("%g: %s", row.Count[side], points(row.Points[side]))
 			}
 			cells = append(cells, cell{Words: words})
 		}
@@ -107,7 +129,7 @@ func sheetSection(s account.Summary) section {
 	}
 	total := []cell{{Words: "total"}}
 	for side := range s.Sheet.Sides {
-		total = append(total, cell{Words: fmt.Sprintf("%g points", s.Sheet.Total[side])})
+		total = append(total, cell{Words: points(s.Sheet.Total[side])})
 	}
 	tab.Rows = append(tab.Rows, total)
 	return section{Title: "Score sheet", Table: tab}
@@ -116,8 +138,8 @@ func sheetSection(s account.Summary) section {
 func spentSection(s account.Summary) section {
 	tab := &table{Head: heads("doing", "", "#seconds")}
 	for _, share := range s.Robots[0].Spent {
-		bar := track{Label: fmt.Sprintf("%.2f s", share.Seconds), Bars: []span{{"", 0, percent(100 * share.Seconds / math.Max(s.Seconds, 1e-9))}}}
-		tab.Rows = append(tab.Rows, []cell{{Words: string(share.Doing)}, {Track: &bar}, {Words: fmt.Sprintf("%.2f", share.Seconds)}})
+		bar := track{Label: fmt.Sprintf("%.2f s", share.Seconds), Bars: []span{{Width: percent(100 * share.Seconds / math.Max(s.Seconds, 1e-9))}}}
+		tab.Rows = append(tab.Rows, []cell{{Words: string(share.Doing)}, {Tracks: []track{bar}}, {Words: fmt.Sprintf("%.2f", share.Seconds)}})
 	}
 	return section{Title: "Where the time went", Table: tab}
 }
@@ -139,7 +161,7 @@ func timelineSection(r *record.Record, s account.Summary) section {
 		}
 		key := e
 		key.At = nil
-		tab.Rows = append(tab.Rows, []cell{{Badge: number[key]}, {Words: fmt.Sprintf("%.2f", e.T)}, {Words: words}, {Words: place}})
+		tab.Rows = append(tab.Rows, []cell{{Badge: badge(number[key])}, {Words: fmt.Sprintf("%.2f", e.T)}, {Words: words}, {Words: place}})
 	}
 	return section{Title: "Timeline", Table: tab, Note: "Numbers as on the picture; lines of " + r.Header.Robots[0].Routine.Name + "."}
 }

@@ -4,21 +4,27 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"strings"
 
+	"chalkfield/fields"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
+	"chalkfield/internal/study/stats"
+	"chalkfield/internal/study/trial"
 	"chalkfield/render/scene"
 )
 
-func sweepPage(f *part.File) (*page, error) {
+func sweepPage(f *part.File, field *fields.Field) (*page, error) {
 	s, err := findings.OfSweep(f)
 	if err != nil {
 		return nil, err
 	}
+	shown, leaves := shownPoints(f, s), findings.Leaves(f)
 	p := &page{
 		Title:    fmt.Sprintf("%s over %s", s.Name, s.Axes[0].Name),
-		Subtitle: fmt.Sprintf("%d rehearsals at %d points on %s, %s; every point meets the same seeds", s.Have, len(s.Points), s.Field, s.Session),
+		Subtitle: fmt.Sprintf("%s at %s on %s, %s; every point meets the same seeds", counted(s.Have, "rehearsal"), counted(len(s.Points), "point"), s.Field, s.Session),
 		Lead:     []string{s.Sentence()},
+		Figure:   sweepFigure(f, s, shown, leaves, field),
 		Made:     madeFrom(&f.Header),
 	}
 	if len(s.Axes) == 2 {
@@ -29,50 +35,63 @@ func sweepPage(f *part.File) (*page, error) {
 		p.Lead = append(p.Lead, s.Caution)
 	}
 	if due := s.Count * len(s.Points); s.Have < due {
-		p.Unfinished = fmt.Sprintf("Not finished: %d of %d rehearsals are done.", s.Have, due)
+		p.Unfinished = fmt.Sprintf("Not finished: %d of %s are done.", s.Have, counted(due, "rehearsal"))
 	}
-	p.Sections = append(p.Sections, pointsSection(s))
+	if fails := findings.PlanFails(&f.Header.Variants[0]); fails != "" {
+		p.Unfinished = strings.TrimSpace(p.Unfinished + " The routine fails with an error even with nothing varied and nothing drawn: " + fails)
+	}
+	p.Sections = append(p.Sections, pointsSection(f, s, shown), lastSection(f, s, shown), leavesSection(s, leaves))
 	return p, nil
 }
 
-// One of black and white has a contrast of 4.58 or more on any colour (the geometric mean of 21).
-var (
-	white = scene.Colour{R: 0xff, G: 0xff, B: 0xff, A: 0xff}
-	black = scene.Colour{A: 0xff}
-)
-
-// mapSection shows the mean score over both axes, one hue from light to dark, the number in every cell.
+// mapSection shows the mean score over both axes, the first across and the second upwards as on --map's picture, in its
+// colours, with the number in every cell.
 func mapSection(s findings.Sweep) section {
 	low, high := scoreRange(s)
-	g := &grid{Columns: s.Axes[1].Labels}
-	columns := len(s.Axes[1].Values)
-	for r, label := range s.Axes[0].Labels {
-		row := gridRow{Label: label}
-		for c := range columns {
-			row.Cells = append(row.Cells, mapCell(s, r*columns+c, low, high))
+	across, up := s.Axes[0], s.Axes[1]
+	g := &grid{Columns: across.Labels}
+	for y := len(up.Values) - 1; y >= 0; y-- {
+		row := gridRow{Label: up.Labels[y]}
+		for x := range across.Values {
+			row.Cells = append(row.Cells, mapCell(s, x*len(up.Values)+y, low, high))
 		}
 		g.Rows = append(g.Rows, row)
 	}
-	return section{Title: "Map of the mean score", Grid: g, Note: fmt.Sprintf("Down: %s; across: %s. From %.1f points (light) to %.1f (dark). Framed: the best. With a dot: not shown to be worse than the best.", s.Axes[0].Name, s.Axes[1].Name, low, high)}
+	note := fmt.Sprintf("Across: %s; upwards: %s. Framed: the best. With a dot: not shown to be worse than the best.", across.Name, up.Name)
+	return section{Title: "Map of the mean score", Grid: g, Note: note, Key: mapKey(low, high)}
 }
+
+// mapKey is the scale of the map in five steps, each of its colour.
+func mapKey(low, high float64) []keyRow {
+	steps := 5
+	if !(high > low) {
+		steps = 1
+	}
+	var key []keyRow
+	for k := range steps {
+		share := 1.0
+		if steps > 1 {
+			share = float64(k) / float64(steps-1)
+		}
+		swatch := fmt.Sprintf(`<span class="shade" style="background:%s"></span>`, css(scene.ScoreShade(share)))
+		key = append(key, keyRow{Swatch: template.HTML(swatch), Words: fmt.Sprintf("%.1f", low+share*(high-low))})
+	}
+	return key
+}
+
+func css(c scene.Colour) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
 
 func mapCell(s findings.Sweep, i int, low, high float64) gridCell {
 	p := &s.Points[i]
 	if p.Score.N == 0 {
-		return gridCell{Words: "-", Background: "#fff", Ink: "#1b2126"}
+		return gridCell{Words: "-", Background: "none", Ink: "inherit"}
 	}
-	share := 0.0
+	share := 1.0
 	if high > low {
 		share = (p.Score.Mean - low) / (high - low)
 	}
-	shade := scene.Mix(scene.Colour{R: 0xf1, G: 0xee, B: 0xfb}, scene.Colour{R: 0x3d, G: 0x2f, B: 0x8f}, share)
-	cell := gridCell{
-		Words: fmt.Sprintf("%.1f", p.Score.Mean), Best: i == s.Best, Ink: "#000000",
-		Background: template.CSS(fmt.Sprintf("#%02x%02x%02x", shade.R, shade.G, shade.B)),
-	}
-	if scene.Contrast(white, shade) > scene.Contrast(black, shade) {
-		cell.Ink = "#ffffff"
-	}
+	shade := scene.ScoreShade(share)
+	cell := gridCell{Words: fmt.Sprintf("%.1f", p.Score.Mean), Best: i == s.Best, Ink: template.CSS(css(scene.InkOn(shade))), Background: template.CSS(css(shade))}
 	if s.NotWorse(i) && i != s.Best {
 		cell.Words += " \u2022"
 	}
@@ -89,45 +108,144 @@ func scoreRange(s findings.Sweep) (low, high float64) {
 	return low, high
 }
 
-// pointsSection lists every point with its mean score and interval.
-func pointsSection(s findings.Sweep) section {
-	low, high := math.Inf(1), math.Inf(-1)
+// pointsSection lists every point with its scores, their mean and its interval.
+func pointsSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
+	scale := newScoreScale(f, s)
+	out := section{Title: "Every point", Note: fmt.Sprintf(
+		"Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval (Student's t); the scale runs from %.1f to %.1f points. Good: %s or more. Letters: as on the field. %s",
+		scale.low, scale.high, points(s.Need), verdictNote(s))}
+	out.Table = &table{Stack: true, Head: heads(append(axisHeads(s), "#mean score", "", "#good", "against the best")...)}
 	for i := range s.Points {
-		if p := &s.Points[i]; p.Score.N > 0 {
-			half := findings.HalfWidth(p.Score)
-			low, high = math.Min(low, p.Score.Mean-half), math.Max(high, p.Score.Mean+half)
+		p := &s.Points[i]
+		row := pointCells(s, shown, i)
+		if p.Score.N == 0 {
+			row = append(row, cell{Words: "-"}, cell{}, cell{}, cell{Words: verdict(s, i), Whole: true})
+		} else {
+			row = append(row, cell{Words: fmt.Sprintf("%.2f", p.Score.Mean)}, cell{Tracks: []track{scale.track(s, i)}},
+				cell{Words: fmt.Sprintf("%.0f %%", 100*p.Good.Portion())}, cell{Words: verdict(s, i), Whole: true})
 		}
-	}
-	if !(high > low) {
-		high = low + 1
-	}
-	low, high = low-0.05*(high-low), high+0.05*(high-low)
-	out := section{Title: "Every point", Note: fmt.Sprintf("Line: mean score; band: its 95 %% interval (Student's t); the scale runs from %.1f to %.1f points. Good: %g points or more.", low, high, s.Need)}
-	names := []string{}
-	for _, a := range s.Axes {
-		names = append(names, "#"+a.Name)
-	}
-	out.Table = &table{Stack: true, Head: heads(append(names, "#mean score", "", "#good", "against the best")...)}
-	for i := range s.Points {
-		out.Table.Rows = append(out.Table.Rows, pointRow(s, i, low, high))
+		out.Table.Rows = append(out.Table.Rows, row)
 	}
 	return out
 }
 
-func pointRow(s findings.Sweep, i int, low, high float64) []cell {
-	p := &s.Points[i]
-	var row []cell
+// axisHeads are the headings of what tells a point: its letter and its values.
+func axisHeads(s findings.Sweep) []string {
+	names := []string{""}
+	for _, a := range s.Axes {
+		names = append(names, "#"+a.Name)
+	}
+	return names
+}
+
+// pointCells are the cells under axisHeads.
+func pointCells(s findings.Sweep, shown []shownPoint, i int) []cell {
+	row := []cell{{Badge: letterOf(shown, i)}}
 	for k, a := range s.Axes {
-		row = append(row, cell{Words: a.Labels[p.At[k]]})
+		row = append(row, cell{Words: a.Labels[s.Points[i].At[k]]})
 	}
-	if p.Score.N == 0 {
-		return append(row, cell{Words: "-"}, cell{}, cell{}, cell{Words: "not done yet"})
+	return row
+}
+
+// verdict is the point's standing in a word or two.
+func verdict(s findings.Sweep, i int) string {
+	if !s.Nominal && s.NotWorse(i) && i != s.Best {
+		return "not shown"
 	}
-	at := func(x float64) percent { return percent(100 * (x - low) / (high - low)) }
+	return s.Verdict(i)
+}
+
+func verdictNote(s findings.Sweep) string {
+	if s.Nominal {
+		return ""
+	}
+	return "Not shown: not shown to be worse than the best."
+}
+
+// scoreScale is the scale of scores that all points share.
+type scoreScale struct {
+	low, high float64
+	bins      [][]stats.Bin
+	most      int // the greatest count of a bin
+}
+
+func newScoreScale(f *part.File, s findings.Sweep) scoreScale {
+	scale := scoreScale{low: math.Inf(1), high: math.Inf(-1), bins: findings.PointBins(f), most: 1}
+	for i := range s.Points {
+		if p := &s.Points[i]; p.Score.N > 0 {
+			half := findings.HalfWidth(p.Score)
+			scale.low, scale.high = min(scale.low, p.Score.Least, p.Score.Mean-half), max(scale.high, p.Score.Most, p.Score.Mean+half)
+		}
+		for _, b := range scale.bins[i] {
+			scale.most = max(scale.most, b.Count)
+		}
+	}
+	if !(scale.high > scale.low) {
+		scale.high = scale.low + 1
+	}
+	margin := 0.03 * (scale.high - scale.low)
+	scale.low, scale.high = scale.low-margin, scale.high+margin
+	return scale
+}
+
+func (c scoreScale) at(score float64) percent {
+	return percent(100 * (score - c.low) / (c.high - c.low))
+}
+
+// columnWidth is the width of a column, percent of the track: scores are told apart even where many are in one bin.
+const columnWidth = 2
+
+func (c scoreScale) track(s findings.Sweep, i int) track {
+	p := &s.Points[i]
 	half := findings.HalfWidth(p.Score)
-	bar := track{Label: fmt.Sprintf("mean %.2f, 95 %% from %.2f to %.2f", p.Score.Mean, p.Score.Mean-half, p.Score.Mean+half), Ticks: []percent{at(p.Score.Mean)}}
-	if half > 0 {
-		bar.Bars = []span{{"range", at(p.Score.Mean - half), at(p.Score.Mean+half) - at(p.Score.Mean-half)}}
+	out := track{Label: fmt.Sprintf("mean %.2f, 95 %% from %.2f to %.2f, all from %g to %g", p.Score.Mean, p.Score.Mean-half, p.Score.Mean+half, p.Score.Least, p.Score.Most),
+		Ticks: []percent{c.at(p.Score.Mean)}}
+	for _, b := range c.bins[i] {
+		if b.Count == 0 {
+			continue
+		}
+		class := "column"
+		if b.From < s.Need {
+			class = "column bad"
+		}
+		out.Bars = append(out.Bars, span{class, c.at(b.From) - columnWidth/2, columnWidth, percent(100 * float64(b.Count) / float64(c.most))})
 	}
-	return append(row, cell{Words: fmt.Sprintf("%.2f", p.Score.Mean)}, cell{Track: &bar}, cell{Words: fmt.Sprintf("%.0f %%", 100*p.Good.Portion())}, cell{Words: s.Verdict(i)})
+	if half > 0 {
+		out.Bars = append(out.Bars, span{Class: "range", From: c.at(p.Score.Mean - half), Width: c.at(p.Score.Mean+half) - c.at(p.Score.Mean-half)})
+	}
+	return out
+}
+
+// mostTimed is up to how many points the times of all are shown; of more, those on the field picture.
+const mostTimed = 40
+
+// lastSection is when the last point of each point's rehearsals came.
+func lastSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
+	seconds := f.Header.Seconds
+	out := section{Title: "Timeline: the last point scored", Note: fmt.Sprintf(
+		"Over the %g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that scored at all.", seconds)}
+	if len(s.Points) > mostTimed {
+		out.Note += " For the points on the field picture."
+	}
+	out.Table = &table{Stack: true, Head: heads(append(axisHeads(s), "#scored at all", "#median", "when")...)}
+	plan := f.Header.Variants[0].Plan.Last
+	at := func(x float64) percent { return percent(100 * x / seconds) }
+	for i := range s.Points {
+		p := &s.Points[i]
+		if p.Score.N == 0 || len(s.Points) > mostTimed && letterOf(shown, i) == "" {
+			continue
+		}
+		bar, median := track{Label: "nothing scored"}, "-"
+		if plan != trial.Never {
+			bar.Marks = []percent{at(plan)}
+		}
+		if p.Last.N > 0 {
+			median = fmt.Sprintf("%.2f s", p.Last.Median)
+			bar.Label = fmt.Sprintf("median %.2f s, 5 %% to 95 %%: %.2f to %.2f s", p.Last.Median, p.Last.P5, p.Last.P95)
+			bar.Bars, bar.Ticks = []span{{Class: "range", From: at(p.Last.P5), Width: at(p.Last.P95) - at(p.Last.P5)}}, []percent{at(p.Last.Median)}
+		}
+		row := append(pointCells(s, shown, i), cell{Words: fmt.Sprintf("%d of %d", p.Last.N, p.Score.N)}, cell{Words: median}, cell{Tracks: []track{bar}})
+		out.Table.Rows = append(out.Table.Rows, row)
+	}
+	return out
 }

@@ -5,13 +5,11 @@ import (
 	"math"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
+	"chalkfield/internal/study/stats"
 	"chalkfield/internal/study/trial"
 )
-
-const numbered = 8 // groups of departures that the picture and the table number
 
 func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 	t, err := findings.OfTrials(f)
@@ -21,65 +19,46 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 	h := &f.Header
 	p := &page{
 		Title:    t.Name + ": how often it works",
-		Subtitle: fmt.Sprintf("%d rehearsals on %s, %s, for %s, each with another draw of the spread", t.Have, t.Field, t.Session, t.Side),
+		Subtitle: fmt.Sprintf("%s on %s, %s, for %s, each with another draw of the spread", counted(t.Have, "rehearsal"), t.Field, t.Session, t.Side),
 		Big:      fmt.Sprintf("%.0f %%", 100*t.Good.Portion()),
 		Lead: []string{
 			fmt.Sprintf("%d of %d reached %s. With 95 %% confidence the true share lies between %.1f and %.1f %%.", t.Good.Hits, t.Good.Of, t.GoodMeans(), 100*t.Good.Interval.Low, 100*t.Good.Interval.High),
 			fmt.Sprintf("The plan scores %g; the mean of the rehearsals is %.2f, half of them lie between %g and %g.", t.Plan, t.Score.Mean, t.Score.Q1, t.Score.Q3),
 		},
-		Picture: trialsPicture(f, t, field),
-		Made:    madeFrom(h),
+		Figure: trialsFigure(f, t, field),
+		Made:   madeFrom(h),
 	}
 	if t.Have < t.Count || t.Shard != part.Whole {
-		p.Unfinished = fmt.Sprintf("Not the whole study: part %d of %d, %d of its %d rehearsals.", t.Shard.Number, t.Shard.Of, t.Have, t.Count)
+		p.Unfinished = fmt.Sprintf("Not the whole study: part %d of %d, %d of its %s.", t.Shard.Number, t.Shard.Of, t.Have, counted(t.Count, "rehearsal"))
 	}
 	if t.PlanFails != "" {
-		p.Unfinished = "The routine fails with an error even when nothing is drawn: " + t.PlanFails
+		p.Big, p.BadNews = "The routine fails with an error", true
+		p.Unfinished = "Even when nothing is drawn from the spread: " + t.PlanFails
 	}
-	p.Sections = append(p.Sections, scoreSection(t), groupsSection(t), causesSection(t), stepsSection(t, h.Seconds), rulesSection(t))
+	p.Sections = append(p.Sections, scoreSection(t), departures("Where they first left the plan", t.Groups, t.Good), causesSection(t), stepsSection(t, h.Seconds), rulesSection(t))
 	if len(t.Worst) > 0 {
 		s := section{Title: "Worst rehearsals"}
 		for _, w := range t.Worst {
-			s.Commands = append(s.Commands, command{fmt.Sprintf("%g points: %s, at %.2f s", w.Score, w.Words, w.T), w.Open})
+			s.Commands = append(s.Commands, command{fmt.Sprintf("%s: %s, at %.2f s", points(w.Score), w.Words, w.T), w.Open})
 		}
 		p.Sections = append(p.Sections, s)
 	}
 	return p, nil
 }
 
-// trialsPicture draws every path, the plan on top, and a cross where each rehearsal that was not good left it.
-func trialsPicture(f *part.File, t findings.Trials, field *fields.Field) *figure {
+// trialsFigure draws every path, the plan on top, and a cross where each rehearsal that was not good left it.
+func trialsFigure(f *part.File, t findings.Trials, field *fields.Field) *figure {
 	if field == nil {
 		return nil
 	}
 	v := &f.Header.Variants[0]
+	list := chosen(f.Results, mostWays)
 	pic := fieldPicture{field: field, title: "All paths on the field"}
-	var good, bad []way
-	for _, r := range chosen(f.Results, mostWays) {
-		if r.Own(v.Side) >= t.Need {
-			good = append(good, way{"good", r.Way()})
-		} else {
-			bad = append(bad, way{"bad", r.Way()})
-		}
-	}
-	pic.ways = append(append(good, bad...), way{"plan", v.Plan.Way()})
+	pic.ways = ways(list, func(r *trial.Result) bool { return findings.Good(&f.Header, v, r) }, v.Plan)
 	for i, g := range t.Groups {
-		for _, at := range g.Places {
-			s := spot{at: geom.Vec{X: at[0], Y: at[1]}}
-			if i < numbered {
-				s.number = i + 1
-			}
-			pic.spots = append(pic.spots, s)
-		}
+		pic.spots = append(pic.spots, spots(i, g.Places)...)
 	}
-	caption := fmt.Sprintf("%d paths of the robot's centre.", len(good)+len(bad))
-	if len(good)+len(bad) < t.Have {
-		caption = fmt.Sprintf("%d of the %d paths of the robot's centre, evenly chosen.", len(good)+len(bad), t.Have)
-	}
-	return &figure{SVG: pic.svg(), Caption: caption + " Numbers: see the table of departures.", Key: []keyRow{
-		{swatch("plan"), "the plan: nothing drawn from the spread"}, {swatch("good"), "good"}, {swatch("bad"), "not good"},
-		{crossSwatch(), "where one that was not good first left the plan"},
-	}}
+	return &figure{Pictures: []picture{{SVG: pic.svg()}}, Caption: pathWords(len(list), t.Have) + " Numbers: see the table of departures.", Key: pathKey()}
 }
 
 // chosen takes at most so many of the results that are there, evenly.
@@ -110,16 +89,13 @@ func scoreSection(t findings.Trials) section {
 		if b.Count == 0 {
 			continue
 		}
-		label := fmt.Sprintf("%.6g", b.From)
-		if b.To-b.From != 1 {
-			label = fmt.Sprintf("%.6g to %.6g", b.From, b.To)
-		}
+		label := binWords(b)
 		class := ""
 		if b.From < t.Need {
 			class = "bad"
 		}
-		bar := track{Label: fmt.Sprintf("%d rehearsals", b.Count), Bars: []span{{class, 0, percent(100 * float64(b.Count) / float64(most))}}}
-		tab.Rows = append(tab.Rows, []cell{{Words: label}, {Track: &bar}, {Words: fmt.Sprint(b.Count)}})
+		bar := track{Label: counted(b.Count, "rehearsal"), Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
+		tab.Rows = append(tab.Rows, []cell{{Words: label}, {Tracks: []track{bar}}, {Words: fmt.Sprint(b.Count)}})
 	}
 	return section{
 		Title: "Score", Table: tab,
@@ -127,29 +103,12 @@ func scoreSection(t findings.Trials) section {
 	}
 }
 
-func groupsSection(t findings.Trials) section {
-	s := section{Title: "Where they first left the plan", Note: "Rehearsals that were not good, by the first thing that went another way than in the plan."}
-	if len(t.Groups) == 0 {
-		s.Note = "Every rehearsal was good."
-		return s
+// binWords names a bin by its scores.
+func binWords(b stats.Bin) string {
+	if b.To-b.From != 1 {
+		return fmt.Sprintf("%.6g to %.6g", b.From, b.To)
 	}
-	s.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#mean score")}
-	bad := t.Good.Of - t.Good.Hits
-	for i, g := range t.Groups {
-		words := g.Words
-		if g.Goes != "" {
-			words += "; " + g.Goes
-		}
-		if g.Good > 0 {
-			words += "; " + g.GoodWords()
-		}
-		row := []cell{{Badge: i + 1}, {Words: words, Command: g.Open}, {Words: fmt.Sprintf("%d (%.0f %%)", g.Count, 100*float64(g.Count)/float64(bad))}, {Words: fmt.Sprintf("%.2f s", g.T.Median)}, {Words: fmt.Sprintf("%.1f", g.Score)}}
-		if i >= numbered {
-			row[0] = cell{} // not on the picture
-		}
-		s.Table.Rows = append(s.Table.Rows, row)
-	}
-	return s
+	return fmt.Sprintf("%.6g", b.From)
 }
 
 func causesSection(t findings.Trials) section {
@@ -168,8 +127,8 @@ func causesSection(t findings.Trials) section {
 		if c.Rho < 0 {
 			from += 50 * c.Rho
 		}
-		bar.Bars = []span{{"", percent(from), percent(50 * math.Abs(c.Rho))}}
-		s.Table.Rows = append(s.Table.Rows, []cell{{Words: name}, {Words: fmt.Sprintf("%+.2f", c.Rho)}, {Track: &bar}, {Words: c.Sentence}})
+		bar.Bars = []span{{From: percent(from), Width: percent(50 * math.Abs(c.Rho))}}
+		s.Table.Rows = append(s.Table.Rows, []cell{{Words: name}, {Words: fmt.Sprintf("%+.2f", c.Rho)}, {Tracks: []track{bar}}, {Words: c.Sentence}})
 	}
 	return s
 }
@@ -181,23 +140,34 @@ func stepsSection(t findings.Trials, seconds float64) section {
 		return s
 	}
 	s.Table = &table{Stack: true, Head: heads("step", "#line", "#plan", "#reached", "#median", "when")}
-	at := func(x float64) percent { return percent(100 * x / seconds) }
 	for _, step := range t.Steps {
-		line, median := "", "-"
+		line := ""
 		if step.Line > 0 {
 			line = fmt.Sprint(step.Line)
 		}
-		bar := track{Label: fmt.Sprintf("planned at %.2f s, reached by none", step.Plan), Marks: []percent{at(step.Plan)}}
-		if step.T.N > 0 {
-			median = fmt.Sprintf("%.2f s", step.T.Median)
-			bar.Label = fmt.Sprintf("planned at %.2f s, median %.2f s, 5 %% to 95 %%: %.2f to %.2f s", step.Plan, step.T.Median, step.T.P5, step.T.P95)
-			bar.Bars = []span{{"range", at(step.T.P5), at(step.T.P95) - at(step.T.P5)}}
-			bar.Ticks = []percent{at(step.T.Median)}
-		}
 		s.Table.Rows = append(s.Table.Rows, []cell{{Words: step.Words}, {Words: line}, {Words: fmt.Sprintf("%.2f s", step.Plan)},
-			{Words: fmt.Sprintf("%.1f %%", 100*step.Reached.Portion())}, {Words: median}, {Track: &bar}})
+			{Words: fmt.Sprintf("%.1f %%", 100*step.Reached.Portion())}, {Words: medianWords(step)}, {Tracks: []track{stepTrack(step, seconds)}}})
 	}
 	return s
+}
+
+func medianWords(step findings.Step) string {
+	if step.T.N == 0 {
+		return "-"
+	}
+	return fmt.Sprintf("%.2f s", step.T.Median)
+}
+
+// stepTrack draws when a step came over the seconds of the session.
+func stepTrack(step findings.Step, seconds float64) track {
+	at := func(x float64) percent { return percent(100 * x / seconds) }
+	bar := track{Label: fmt.Sprintf("planned at %.2f s, reached by none", step.Plan), Marks: []percent{at(step.Plan)}}
+	if step.T.N > 0 {
+		bar.Label = fmt.Sprintf("planned at %.2f s, median %.2f s, 5 %% to 95 %%: %.2f to %.2f s", step.Plan, step.T.Median, step.T.P5, step.T.P95)
+		bar.Bars = []span{{Class: "range", From: at(step.T.P5), Width: at(step.T.P95) - at(step.T.P5)}}
+		bar.Ticks = []percent{at(step.T.Median)}
+	}
+	return bar
 }
 
 func rulesSection(t findings.Trials) section {

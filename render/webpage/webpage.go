@@ -15,7 +15,7 @@ func WriteStudy(w io.Writer, f *part.File, field *fields.Field) error {
 	case part.Compare:
 		p, err = comparePage(f, field)
 	case part.Sweep:
-		p, err = sweepPage(f)
+		p, err = sweepPage(f, field)
 	default:
 		p, err = trialsPage(f, field)
 	}

@@ -1,0 +1,95 @@
+package webpage
+
+import (
+	"fmt"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/study/findings"
+	"chalkfield/internal/study/trial"
+)
+
+const numbered = 8 // groups of departures that the picture and the table number
+
+// The rows of the pictures' keys that trials and comparisons share.
+func pathKey() []keyRow {
+	return []keyRow{
+		{Swatch: swatch("plan"), Words: "the plan: nothing drawn from the spread"}, {Swatch: swatch("good"), Words: "good"},
+		{Swatch: swatch("bad"), Words: "not good"}, crossRow(),
+	}
+}
+
+func crossRow() keyRow {
+	return keyRow{Swatch: crossSwatch(), Words: "where one that was not good first left the plan"}
+}
+
+// spots are the places of a group, numbered if it is among the first.
+func spots(group int, places [][2]float64) []spot {
+	var out []spot
+	for _, at := range places {
+		s := spot{at: geom.Vec{X: at[0], Y: at[1]}}
+		if group < numbered {
+			s.number = group + 1
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// groupBadge is the number by which the picture calls a group; "" for those that it does not number.
+func groupBadge(group int) string {
+	if group >= numbered {
+		return ""
+	}
+	return badge(group + 1)
+}
+
+// ways draws the good paths first, then those that were not, then the plan on top.
+func ways(list []*trial.Result, good func(*trial.Result) bool, plan trial.Result) []way {
+	var above, below []way
+	for _, r := range list {
+		switch path := r.Way(); {
+		case len(path) == 0:
+		case good(r):
+			below = append(below, way{class: "good", points: path})
+		default:
+			above = append(above, way{class: "bad", points: path})
+		}
+	}
+	all := append(below, above...)
+	if path := plan.Way(); len(path) > 0 {
+		all = append(all, way{class: "plan", points: path})
+	}
+	return all
+}
+
+// departures lists the groups of rehearsals that were not good.
+func departures(title string, groups []findings.Group, good findings.Share) section {
+	s := section{Title: title, Note: "Rehearsals that were not good, by the first thing that went another way than in the plan."}
+	if len(groups) == 0 {
+		s.Note = "Every rehearsal was good."
+		return s
+	}
+	s.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#mean score")}
+	for i, g := range groups {
+		words := g.Words
+		if g.Goes != "" {
+			words += "; " + g.Goes
+		}
+		if g.Good > 0 {
+			words += "; " + g.GoodWords()
+		}
+		s.Table.Rows = append(s.Table.Rows, []cell{
+			{Badge: groupBadge(i)}, {Words: words, Command: g.Open}, {Words: fmt.Sprintf("%d (%.0f %%)", g.Count, 100*float64(g.Count)/float64(good.Of-good.Hits))},
+			{Words: fmt.Sprintf("%.2f s", g.T.Median)}, {Words: fmt.Sprintf("%.1f", g.Score)},
+		})
+	}
+	return s
+}
+
+// pathWords counts the paths that a picture shows of those there are, as the beginning of its caption.
+func pathWords(shown, have int) string {
+	if shown < have {
+		return fmt.Sprintf("%d of the %d paths of the robot's centre, evenly chosen.", shown, have)
+	}
+	return counted(shown, "path") + " of the robot's centre."
+}

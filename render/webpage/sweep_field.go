@@ -1,0 +1,114 @@
+package webpage
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"chalkfield/fields"
+	"chalkfield/internal/study/findings"
+	"chalkfield/internal/study/part"
+)
+
+// mostPoints is how many points' paths one picture shows: as many as there are lines that are told apart.
+const mostPoints = 6
+
+// shownPoint is a point of the grid whose path is on the picture.
+type shownPoint struct {
+	point  int
+	letter string
+	class  string
+}
+
+// shownPoints are the best point, the worst and some in between, evenly in the order of their mean scores. A file of an
+// older version of Chalkfield has no paths, then there are none.
+func shownPoints(f *part.File, s findings.Sweep) []shownPoint {
+	var order []int
+	for i := range s.Points {
+		if r := f.Results[i]; r != nil && len(r.Path) > 0 { // job i is the first rehearsal of point i
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		if a == s.Best || b == s.Best {
+			return map[bool]int{true: -1, false: 1}[a == s.Best]
+		}
+		return cmp.Compare(s.Points[b].Score.Mean, s.Points[a].Score.Mean)
+	})
+	n := min(mostPoints, len(order))
+	shown := make([]shownPoint, n)
+	for k := range shown {
+		at := 0
+		if n > 1 {
+			at = k * (len(order) - 1) / (n - 1)
+		}
+		shown[k] = shownPoint{order[at], string(rune('A' + k)), fmt.Sprintf("point%d", k+1)}
+	}
+	return shown
+}
+
+// letterOf is the letter of a point on the picture, "" if it is not there.
+func letterOf(shown []shownPoint, point int) string {
+	for _, p := range shown {
+		if p.point == point {
+			return p.letter
+		}
+	}
+	return ""
+}
+
+// sweepFigure draws the first rehearsal of some points, and where all that were not good left the plan.
+func sweepFigure(f *part.File, s findings.Sweep, shown []shownPoint, leaves []findings.Leave, field *fields.Field) *figure {
+	if field == nil || len(shown) == 0 {
+		return nil
+	}
+	pic := fieldPicture{field: field, title: "Paths of points of the sweep on the field"}
+	out := &figure{}
+	for _, p := range shown {
+		pic.ways = append(pic.ways, way{class: p.class, points: f.Results[p.point].Way(), letter: p.letter})
+		words := fmt.Sprintf("%s: %s: %.1f", p.letter, s.Points[p.point].Label, s.Points[p.point].Score.Mean)
+		if p.point == s.Best {
+			words += ", the best"
+		}
+		out.Key = append(out.Key, keyRow{Swatch: swatch(p.class), Words: words})
+	}
+	for i, l := range leaves {
+		pic.spots = append(pic.spots, spots(i, l.Places)...)
+	}
+	out.Pictures = []picture{{SVG: pic.svg()}}
+	out.Caption = sweepCaption(f, s, len(shown))
+	if len(pic.spots) > 0 {
+		out.Key = append(out.Key, crossRow())
+		out.Caption += " Crosses: of all rehearsals at all points; numbers: see the table of departures."
+	}
+	return out
+}
+
+func sweepCaption(f *part.File, s findings.Sweep, shown int) string {
+	which := fmt.Sprintf("seed %d", f.Header.Seed)
+	if s.Nominal {
+		which = "nothing drawn from the spread"
+	}
+	at := "every point"
+	if shown < len(s.Points) {
+		at = fmt.Sprintf("%d of the %d points: the best, the worst and some in between", shown, len(s.Points))
+	}
+	return fmt.Sprintf("The robot's centre at %s; %s. Behind each its mean score.", at, which)
+}
+
+// leavesSection lists where rehearsals that were not good left the plan, over all points.
+func leavesSection(s findings.Sweep, leaves []findings.Leave) section {
+	out := section{Title: "Where they first left the plan", Note: fmt.Sprintf("Rehearsals that were not good (fewer than %s), at any point, by the first thing that went another way than in the plan: the nominal rehearsal with nothing varied.", points(s.Need))}
+	if len(leaves) == 0 {
+		out.Note = "Every rehearsal was good, or the study's file does not tell."
+		return out
+	}
+	out.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#at points", "most often at")}
+	for i, l := range leaves {
+		out.Table.Rows = append(out.Table.Rows, []cell{
+			{Badge: groupBadge(i)}, {Words: l.Words}, {Words: fmt.Sprint(l.Count)}, {Words: fmt.Sprintf("%.2f s", l.T.Median)},
+			{Words: fmt.Sprintf("%d of %d", l.Points, len(s.Points))}, {Words: fmt.Sprintf("%s (%d)", s.Points[l.Most].Label, l.MostHad)},
+		})
+	}
+	return out
+}
