@@ -61,7 +61,7 @@ type section struct {
 type command struct{ Words, Command string }
 
 // fewRows is how many rows a table has that is kept on one sheet of paper, with its title.
-const fewRows = 14
+const fewRows = 6
 
 // Short reports whether a section is kept on one sheet of paper.
 func (s section) Short() bool {
@@ -94,6 +94,7 @@ type cell struct {
 type track struct {
 	Label string // what it shows, for those who do not see it
 	Of    string // whose it is, where a cell has several
+	Tall  bool   // columns stand in it
 	Bars  []span
 	Ticks []percent
 	Marks []percent

@@ -195,10 +195,13 @@ func (c scoreScale) at(score float64) percent {
 // columnWidth is the width of a column, percent of the track: scores are told apart even where many are in one bin.
 const columnWidth = 2
 
+// columnHeight leaves the band above the columns free, percent of the track.
+const columnHeight = 75
+
 func (c scoreScale) track(s findings.Sweep, i int) track {
 	p := &s.Points[i]
 	half := findings.HalfWidth(p.Score)
-	out := track{Label: fmt.Sprintf("mean %.2f, 95 %% from %.2f to %.2f, all from %g to %g", p.Score.Mean, p.Score.Mean-half, p.Score.Mean+half, p.Score.Least, p.Score.Most),
+	out := track{Tall: true, Label: fmt.Sprintf("mean %.2f, 95 %% from %.2f to %.2f, all from %g to %g", p.Score.Mean, p.Score.Mean-half, p.Score.Mean+half, p.Score.Least, p.Score.Most),
 		Ticks: []percent{c.at(p.Score.Mean)}}
 	for _, b := range c.bins[i] {
 		if b.Count == 0 {
@@ -208,7 +211,7 @@ func (c scoreScale) track(s findings.Sweep, i int) track {
 		if b.From < s.Need {
 			class = "column bad"
 		}
-		out.Bars = append(out.Bars, span{class, c.at(b.From) - columnWidth/2, columnWidth, percent(100 * float64(b.Count) / float64(c.most))})
+		out.Bars = append(out.Bars, span{class, c.at(b.From) - columnWidth/2, columnWidth, percent(columnHeight * float64(b.Count) / float64(c.most))})
 	}
 	if half > 0 {
 		out.Bars = append(out.Bars, span{Class: "range", From: c.at(p.Score.Mean - half), Width: c.at(p.Score.Mean+half) - c.at(p.Score.Mean-half)})

@@ -91,6 +91,10 @@ const nearCover = 8
 // leaderFrom is the distance from which a label is joined to its thing by a line.
 const leaderFrom = 14
 
+// outsideZone is what it costs a zone's name to stand outside the zone, where it could belong to anything. On a zone that
+// is narrower than the name but higher than it, the name reaches out at both ends and still leaves the zone to be seen.
+const outsideZone = 8
+
 // choose places one label, or leaves it out when every candidate meets another label or the edge.
 func (p *placer) choose(w *wanted) {
 	width, height := plateSize(w)
@@ -120,6 +124,13 @@ func (p *placer) choose(w *wanted) {
 		}
 		try(w.at, -bonus, false)
 	}
+	outside := 0.0
+	if w.label.Rank == scene.RankZone && w.clear > height {
+		outside = outsideZone
+		for _, up := range [...]float64{0, 1, -1} {
+			try(geom.Vec{X: w.at.X, Y: w.at.Y - up*(w.clear-height/2)}, math.Abs(up)/2, false)
+		}
+	}
 	for i, far := range distances {
 		if w.label.Near && far >= leaderFrom {
 			break
@@ -127,7 +138,7 @@ func (p *placer) choose(w *wanted) {
 		for k, way := range directions {
 			reach := w.clear + far
 			centre := geom.Vec{X: w.at.X + way.X*(reach+width/2), Y: w.at.Y + way.Y*(reach+height/2)}
-			try(centre, float64(i)*9+float64(k)*0.2, far >= leaderFrom && w.label.Rank != scene.RankZone) // a zone's mark and tint tell whose name it is
+			try(centre, outside+float64(i)*9+float64(k)*0.2, far >= leaderFrom && w.label.Rank != scene.RankZone) // a zone's mark and tint tell whose name it is
 		}
 	}
 	p.keep(best, bestCost)
