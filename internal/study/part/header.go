@@ -24,7 +24,7 @@ import (
 // Format and Version open every file. Version rises when a reader of the old format would misread the new one.
 const (
 	Format  = "chalkfield study"
-	Version = 1
+	Version = 2 // 1 had no errors of routines
 )
 
 // Kind of a study.
@@ -66,6 +66,12 @@ type Variant struct {
 	Drawn       []string        `json:"drawn"`       // names of what each rehearsal draws from the spread; a sweep keeps none
 	Plan        trial.Result    `json:"plan"`        // the nominal rehearsal
 	Fingerprint string          `json:"fingerprint"` // of the nominal rehearsal's record: fixes inputs that no file holds
+}
+
+// Good reports whether a rehearsal of a variant has the points that are needed. One whose routine failed with an error is never
+// good, whatever it scored: it came to its points by luck.
+func (h *Header) Good(v *Variant, r *trial.Result) bool {
+	return r.Own(v.Side) >= h.Need && r.Failed() == nil
 }
 
 // Axis is one quantity that a sweep varies.
