@@ -27,13 +27,13 @@ type Trials struct {
 	PlanFails string             `json:"plan_fails,omitempty"` // the error with which even the nominal rehearsal ends
 	Score     stats.Distribution `json:"score"`
 	Bins      []stats.Bin        `json:"bins"`
-	Good      Share              `json:"good"`  // own score at least Need, and the routine did not fail
-	Ahead     Share              `json:"ahead"` // own side is ahead at the end
-	Done      Share              `json:"done"`  // the routine came to its end
+	Good      Share              `json:"good"`   // own score at least Need, and the routine did not fail
+	Ahead     Share              `json:"ahead"`  // own side is ahead at the end
+	Done      Share              `json:"done"`   // the routine came to its end
 	Failed    int                `json:"failed"` // rehearsals in which the routine failed with an error
 	Errors    []Failure          `json:"errors,omitempty"`
 	Notes     []string           `json:"notes,omitempty"` // what must be said first, a sentence each
-	BeliefOff stats.Distribution `json:"belief_off"` // m, at the end
+	BeliefOff stats.Distribution `json:"belief_off"`      // m, at the end
 	Rules     []Rule             `json:"rules"`
 	Steps     []Step             `json:"steps"`
 	Groups    []Group            `json:"groups"`

@@ -15,7 +15,7 @@ type Departure struct {
 	T     float64     `json:"t"`    // s: when it happened, or when it should have
 	File  string      `json:"file,omitempty"`
 	Line  int         `json:"line,omitempty"`
-	At    *[2]float64 `json:"at,omitempty"` // m, if the event has a place
+	At    *[2]float64 `json:"at,omitempty"`   // m, if the event has a place
 	Text  string      `json:"text,omitempty"` // a routine error's text, which may differ from one rehearsal of its group to the next
 }
 

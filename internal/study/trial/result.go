@@ -12,19 +12,19 @@ import (
 // Result is what is kept of one rehearsal. Per side and per rule lists follow the record's score sheet. SI units.
 type Result struct {
 	Seed   uint64      `json:"seed"`
-	Total  []float64   `json:"total"`          // points per side
-	Count  []float64   `json:"count"`          // own side's count per rule
-	Points []float64   `json:"points"`         // own side's points per rule
-	Winner int         `json:"winner"`         // index of a side, -1 for a draw
-	Done   float64     `json:"done"`           // s: when the routine came to its end; Never if it was still at work
-	Last   float64     `json:"last"`           // s: when the last piece was scored; Never if none was
-	At     int         `json:"at,omitempty"`   // routine line at which it still stood at the end
-	Pose   record.Pose `json:"pose"`           // true pose at the end
-	Belief record.Pose `json:"belief"`         // and what the odometry made of it
-	Volts  float64     `json:"volts"`          // battery at the end
-	Air    float64     `json:"air"`            // Pa gauge at the end
-	Drawn  []float64   `json:"drawn"`          // in the order of the study's names
-	Did    []Moment    `json:"did"`            // what mattered of what the robot did, in order of time
+	Total  []float64   `json:"total"`        // points per side
+	Count  []float64   `json:"count"`        // own side's count per rule
+	Points []float64   `json:"points"`       // own side's points per rule
+	Winner int         `json:"winner"`       // index of a side, -1 for a draw
+	Done   float64     `json:"done"`         // s: when the routine came to its end; Never if it was still at work
+	Last   float64     `json:"last"`         // s: when the last piece was scored; Never if none was
+	At     int         `json:"at,omitempty"` // routine line at which it still stood at the end
+	Pose   record.Pose `json:"pose"`         // true pose at the end
+	Belief record.Pose `json:"belief"`       // and what the odometry made of it
+	Volts  float64     `json:"volts"`        // battery at the end
+	Air    float64     `json:"air"`          // Pa gauge at the end
+	Drawn  []float64   `json:"drawn"`        // in the order of the study's names
+	Did    []Moment    `json:"did"`          // what mattered of what the robot did, in order of time
 	Errors []Error     `json:"errors,omitempty"`
 	Path   []int       `json:"path,omitempty"` // mm: x, y of the first point, then steps; see Points
 }
