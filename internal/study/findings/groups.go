@@ -13,7 +13,8 @@ import (
 // Group is the rehearsals that were not good and departed from the plan at the same thing.
 type Group struct {
 	Words string             `json:"what"`
-	Text  string             `json:"text,omitempty"` // of a routine error: the first one's
+	Text  string             `json:"text,omitempty"`  // of a routine error: the first one's
+	Texts int                `json:"texts,omitempty"` // how many different ones
 	File  string             `json:"file,omitempty"`
 	Line  int                `json:"line,omitempty"`
 	Count int                `json:"count"`
@@ -64,7 +65,11 @@ func groups(h *part.Header, v *part.Variant, list []*trial.Result) []Group {
 func group(v *part.Variant, members []*trial.Result, where []trial.Departure) Group {
 	g := Group{Words: where[0].Words, Text: where[0].Text, File: where[0].File, Line: where[0].Line, Count: len(members), Seed: members[0].Seed, Open: Open(v, members[0].Seed)}
 	var times []float64
+	texts := map[string]bool{}
 	for i, d := range where {
+		if d.Text != "" {
+			texts[d.Text] = true
+		}
 		times = append(times, d.T)
 		g.Score += members[i].Own(v.Side)
 		if d.At != nil {
@@ -72,7 +77,7 @@ func group(v *part.Variant, members []*trial.Result, where []trial.Departure) Gr
 		}
 	}
 	g.Score /= float64(len(members))
-	g.T = stats.Describe(times)
+	g.T, g.Texts = stats.Describe(times), len(texts)
 	return g
 }
 
@@ -115,7 +120,7 @@ func (g Group) What() string {
 	switch {
 	case g.Text == "":
 		return g.Words
-	case g.Count == 1:
+	case g.Texts == 1:
 		return g.Words + ": " + g.Text
 	}
 	return g.Words + ", one of them: " + g.Text

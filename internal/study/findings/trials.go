@@ -182,9 +182,6 @@ func worst(h *part.Header, v *part.Variant, list []*trial.Result) []Seed {
 	var out []Seed
 	for _, r := range bad[:min(worstListed, len(bad))] {
 		d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
-		if d.Text != "" {
-			d.Words += ": " + d.Text
-		}
 		out = append(out, Seed{Seed: r.Seed, Score: r.Own(v.Side), Words: d.Words, T: d.T, Open: Open(v, r.Seed)})
 	}
 	return out
