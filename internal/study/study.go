@@ -93,8 +93,12 @@ func Sweep(ctx context.Context, run Runner, c Candidate, inputs vary.Inputs, axe
 		s.Header.Axes = append(s.Header.Axes, part.Axis{Name: a.Name, Labels: a.Labels, Values: a.Values, Unit: a.Unit})
 	}
 	s.points = nil
+	grid := vary.NewGrid(inputs, axes)
 	for i := range s.Header.Points() {
-		in, err := vary.Apply(inputs, axes, s.Header.Grid(i))
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		in, err := grid.At(s.Header.Grid(i))
 		if err != nil {
 			return nil, err
 		}

@@ -2,7 +2,9 @@ package vary
 
 import (
 	"errors"
+	"maps"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -198,6 +200,32 @@ func TestCheckRefusesAxesWithoutEffectOrTwice(t *testing.T) {
 	}
 	if err := Check(base, axesOf(t, "piece:core 1.y=10 mm,20 mm"), []int{1}); err != nil {
 		t.Errorf("a side without a robot leaves its piece on the floor: %v", err)
+	}
+}
+
+// A grid gives at every point what Apply gives there, and reads no file twice for it.
+func TestGridIsApplyAtEveryPoint(t *testing.T) {
+	base := hauler(t)
+	for _, specs := range [][]string{
+		{"robot:chassis.mass=5 kg,6 kg", "field:surface.grip=0.8,0.9"}, {"robot:chassis.mass=5 kg,6 kg", "robot:wheels[*].radius=40 mm,42 mm"},
+		{"param:gain=1,2", "goal:middle sled.x=1 mm,2 mm"}, {"field:surface.grip=0.8,0.9", "piece:core 3.y=1 mm,2 mm"},
+	} {
+		axes := axesOf(t, specs...)
+		grid := NewGrid(base, axes)
+		for _, at := range [][]int{{0, 0}, {0, 1}, {1, 0}, {1, 1}} {
+			got, err1 := grid.At(at)
+			want, err2 := Apply(base, axes, at)
+			if err1 != nil || err2 != nil || !reflect.DeepEqual(got.Robot, want.Robot) || !reflect.DeepEqual(got.Field, want.Field) || !maps.Equal(got.Params, want.Params) {
+				t.Errorf("%v at %v: %v %v", specs, at, err1, err2)
+			}
+		}
+		if len(grid.robots)+len(grid.fields) > 5 {
+			t.Errorf("%v: %d robots and %d fields read", specs, len(grid.robots), len(grid.fields))
+		}
+	}
+	bad := NewGrid(base, axesOf(t, "robot:chassis.mass=5 kg,6 kg", "field:surface.grip=-1,0.9"))
+	if _, err := bad.At([]int{0, 0}); err == nil || !strings.HasPrefix(err.Error(), "field:surface.grip = -1: ") {
+		t.Errorf("%v", err)
 	}
 }
 
