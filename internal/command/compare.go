@@ -68,10 +68,7 @@ func (c compareCommand) Run(ctx context.Context, s streams) error {
 	if file == nil {
 		return running
 	}
-	if err := c.tell(s, file, a.Setup.Field); err != nil {
-		return err
-	}
-	return running
+	return c.finish(s, file, a.Setup.Field, running)
 }
 
 // second is the inputs of the second candidate: the first's, but for what the flags change.

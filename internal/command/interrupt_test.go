@@ -37,7 +37,7 @@ func TestAnInterruptKeepsTheTrialsThatAreDone(t *testing.T) {
 	ctx, interrupt := context.WithCancel(context.Background())
 	go interruptAfter(filepath.Join(dir, "cut"), 8, interrupt)
 	code, text, trouble := trials(ctx, "cut")
-	if code != inputWrong || !strings.Contains(trouble, "rehearsals are done and kept in cut; the same command with --resume") || !strings.Contains(text, "Not finished: ") {
+	if code != interrupted || !strings.Contains(trouble, "rehearsals are done and kept in cut; the same command with --resume") || !strings.Contains(text, "Not finished: ") {
 		t.Fatalf("exit code %d\n%s\n%s", code, trouble, text)
 	}
 	if code, text, trouble = trials(context.Background(), "cut", "--resume"); code != held || text != undisturbed {

@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"chalkfield/fields"
+	"chalkfield/internal/account"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/trial"
@@ -22,28 +22,25 @@ func comparePage(f *part.File, field *fields.Field) (*page, error) {
 	each := [2]findings.Each{findings.EachOf(f, 0), findings.EachOf(f, 1)}
 	p := &page{
 		Title:    fmt.Sprintf("%s against %s", c.A, c.B),
-		Subtitle: fmt.Sprintf("%s of rehearsals on %s, %s; the two of a pair meet the same draw of the spread", counted(c.Pairs, "pair"), c.Field, c.Session),
+		Subtitle: fmt.Sprintf("%s of rehearsals on %s, %s; the two of a pair meet the same draw of the spread", account.Counted(c.Pairs, "pair"), c.Field, c.Session),
 		Lead: []string{
 			c.Score.Sentence + ".",
 			fmt.Sprintf("Good (%s or more): a %s, b %s.", points(c.Need), c.GoodA, c.GoodB),
-			"Time of the last point: " + c.Last.Sentence + ". Routine's end: " + c.Done.Sentence + ".",
+			"Last piece scored: " + c.Last.Sentence + ". Routine's end: " + c.Done.Sentence + ".",
 		},
 		Figure: compareFigure(f, each, field),
 		Made:   madeFrom(h),
 	}
-	p.Sections = []section{differences(c), scoresSection(each, h.Need), bothSteps(each, h.Seconds)}
+	good := [2]findings.Share{c.GoodA, c.GoodB}
+	p.Sections = []section{differences(c), scoresSection(each, good, h.Need), bothSteps(each, h.Seconds)}
 	for k, e := range each {
-		p.Sections = append(p.Sections, departures(fmt.Sprintf("Where %c first left its plan", 'a'+k), e.Groups, e.Good))
+		p.Sections = append(p.Sections, departures(fmt.Sprintf("Where %c first left its plan", 'a'+k), e.Groups, good[k]))
 	}
 	p.Sections = append(p.Sections, pairsSection(f), seedsSection(c))
 	if c.Pairs < c.Count {
-		p.Unfinished = fmt.Sprintf("Not finished: %d of %s are done.", c.Pairs, counted(c.Count, "pair"))
+		p.warn(fmt.Sprintf("Not finished: %d of %s are done.", c.Pairs, account.Counted(c.Count, "pair")))
 	}
-	for k, e := range each {
-		if e.PlanFails != "" {
-			p.Unfinished = strings.TrimSpace(fmt.Sprintf("%s %c (%s) fails with an error even when nothing is drawn: %s.", p.Unfinished, 'a'+k, e.Name, e.PlanFails))
-		}
-	}
+	p.warn(c.Notes...)
 	return p, nil
 }
 
@@ -59,7 +56,7 @@ func compareFigure(f *part.File, each [2]findings.Each, field *fields.Field) *fi
 		drawn := chosen(list, mostWays/2)
 		shown, have = len(drawn), len(list)
 		pic := fieldPicture{id: fmt.Sprintf("-%c", 'a'+k), half: true, field: field, title: fmt.Sprintf("Paths of %c on the field", 'a'+k)}
-		pic.ways = ways(drawn, func(r *trial.Result) bool { return findings.Good(&f.Header, v, r) }, v.Plan)
+		pic.ways = ways(drawn, func(r *trial.Result) bool { return f.Header.Good(v, r) }, v.Plan)
 		for i, g := range each[k].Groups {
 			pic.spots = append(pic.spots, spots(i, g.Places)...)
 		}
@@ -70,7 +67,7 @@ func compareFigure(f *part.File, each [2]findings.Each, field *fields.Field) *fi
 }
 
 // scoresSection is the scores of a above those of b.
-func scoresSection(each [2]findings.Each, need float64) section {
+func scoresSection(each [2]findings.Each, good [2]findings.Share, need float64) section {
 	s := section{Title: "Score", Note: fmt.Sprintf("How many rehearsals of each had which score. Good from %s on.", points(need))}
 	s.Table = &table{Head: heads("#points", "", "#a", "#b")}
 	most := 1
@@ -83,10 +80,10 @@ func scoresSection(each [2]findings.Each, need float64) section {
 		var tracks []track
 		for k, e := range each {
 			class := ""
-			if bin.From < need {
+			if bin.From < need || good[k].Hits == 0 {
 				class = "bad"
 			}
-			tracks = append(tracks, track{Of: string(rune('a' + k)), Label: counted(e.Bins[i].Count, "rehearsal"), Bars: []span{{Class: class, Width: percent(100 * float64(e.Bins[i].Count) / float64(most))}}})
+			tracks = append(tracks, track{Of: string(rune('a' + k)), Label: account.Counted(e.Bins[i].Count, "rehearsal"), Bars: []span{{Class: class, Width: percent(100 * float64(e.Bins[i].Count) / float64(most))}}})
 		}
 		if a, b := each[0].Bins[i].Count, each[1].Bins[i].Count; a+b > 0 {
 			s.Table.Rows = append(s.Table.Rows, []cell{{Words: binWords(bin)}, {Tracks: tracks}, {Words: fmt.Sprint(a)}, {Words: fmt.Sprint(b)}})
@@ -156,7 +153,7 @@ func differences(c findings.Compare) section {
 	s.Table = &table{Stack: true, Head: heads("", "#a", "#b", "#b - a", "", "#p", "b higher, lower in", "real?")}
 	for _, d := range append([]findings.Diff{c.Score, c.Last, c.Done}, c.Rules...) {
 		if d.Pairs < 2 {
-			s.Table.Rows = append(s.Table.Rows, []cell{{Words: d.What}, {}, {}, {}, {}, {}, {Words: counted(d.Pairs, "pair") + " only"}, {}})
+			s.Table.Rows = append(s.Table.Rows, []cell{{Words: d.What}, {}, {}, {}, {}, {}, {Words: account.Counted(d.Pairs, "pair") + " only"}, {}})
 			continue
 		}
 		verdict := "not shown"
@@ -203,7 +200,7 @@ func pairsSection(f *part.File) section {
 		if b.From < 0 {
 			class = "bad"
 		}
-		bar := track{Label: counted(b.Count, "pair"), Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
+		bar := track{Label: account.Counted(b.Count, "pair"), Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
 		tab.Rows = append(tab.Rows, []cell{{Words: label}, {Tracks: []track{bar}}, {Words: fmt.Sprint(b.Count)}})
 	}
 	return section{Title: "Difference in score, pair by pair", Table: tab}

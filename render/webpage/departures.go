@@ -3,6 +3,7 @@ package webpage
 import (
 	"fmt"
 
+	"chalkfield/internal/account"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/trial"
@@ -71,7 +72,7 @@ func departures(title string, groups []findings.Group, good findings.Share) sect
 	}
 	s.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#mean score")}
 	for i, g := range groups {
-		words := g.Words
+		words := g.What()
 		if g.Goes != "" {
 			words += "; " + g.Goes
 		}
@@ -91,5 +92,5 @@ func pathWords(shown, have int) string {
 	if shown < have {
 		return fmt.Sprintf("%d of the %d paths of the robot's centre, evenly chosen.", shown, have)
 	}
-	return counted(shown, "path") + " of the robot's centre."
+	return account.Counted(shown, "path") + " of the robot's centre."
 }

@@ -7,6 +7,8 @@ import (
 	"io"
 	"math"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"chalkfield/internal/record"
 	"chalkfield/internal/study/findings"
@@ -21,7 +23,7 @@ var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{"ti
 // page is what every report shows, in the order of the page.
 type page struct {
 	Title, Subtitle string
-	Unfinished      string
+	Warnings        []string // what must be known first
 	Big             string   // one number that matters
 	BadNews         bool     // Big tells of a failure
 	Lead            []string // and what it means
@@ -128,6 +130,15 @@ type gridCell struct {
 	Background, Ink template.CSS
 }
 
+// warn adds a warning, unless there is none.
+func (p *page) warn(words ...string) {
+	for _, w := range words {
+		if w != "" {
+			p.Warnings = append(p.Warnings, w)
+		}
+	}
+}
+
 func titled(c cell, h heading) cell {
 	c.Name, c.Number = h.Words, h.Number
 	return c
@@ -185,12 +196,10 @@ func badge(number int) string {
 	return fmt.Sprint(number)
 }
 
-// counted is "1 path", "2 paths".
-func counted(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %ss", n, one)
+// sentence begins words with a capital and ends them with a stop.
+func sentence(words string) string {
+	first, size := utf8.DecodeRuneInString(words)
+	return string(unicode.ToUpper(first)) + words[size:] + "."
 }
 
 // points is "1 point", "2 points".

@@ -32,7 +32,8 @@ func WriteRun(w io.Writer, r *record.Record, field *fields.Field, mounts []scene
 		Made:     runMade(r, s),
 	}
 	if own.Failed != "" {
-		p.BadNews, p.Unfinished = true, "The routine failed: "+own.Failed
+		p.BadNews = true
+		p.warn("The routine failed: " + own.Failed)
 	}
 	return p.write(w)
 }

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strings"
 
 	"chalkfield/fields"
+	"chalkfield/internal/account"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/stats"
@@ -22,7 +24,7 @@ func sweepPage(f *part.File, field *fields.Field) (*page, error) {
 	shown, leaves := shownPoints(f, s), findings.Leaves(f)
 	p := &page{
 		Title:    fmt.Sprintf("%s over %s", s.Name, s.Axes[0].Name),
-		Subtitle: fmt.Sprintf("%s at %s on %s, %s; every point meets the same seeds", counted(s.Have, "rehearsal"), counted(len(s.Points), "point"), s.Field, s.Session),
+		Subtitle: fmt.Sprintf("%s at %s on %s, %s; every point meets the same seeds", account.Counted(s.Have, "rehearsal"), account.Counted(len(s.Points), "point"), s.Field, s.Session),
 		Lead:     []string{s.Sentence()},
 		Figure:   sweepFigure(f, s, shown, leaves, field),
 		Made:     madeFrom(&f.Header),
@@ -35,11 +37,9 @@ func sweepPage(f *part.File, field *fields.Field) (*page, error) {
 		p.Lead = append(p.Lead, s.Caution)
 	}
 	if due := s.Count * len(s.Points); s.Have < due {
-		p.Unfinished = fmt.Sprintf("Not finished: %d of %s are done.", s.Have, counted(due, "rehearsal"))
+		p.warn(fmt.Sprintf("Not finished: %d of %s are done.", s.Have, account.Counted(due, "rehearsal")))
 	}
-	if fails := findings.PlanFails(&f.Header.Variants[0]); fails != "" {
-		p.Unfinished = strings.TrimSpace(p.Unfinished + " The routine fails with an error even with nothing varied and nothing drawn: " + fails)
-	}
+	p.warn(s.Notes...)
 	p.Sections = append(p.Sections, pointsSection(f, s, shown), lastSection(f, s, shown), leavesSection(s, leaves))
 	return p, nil
 }
@@ -147,19 +147,38 @@ func pointCells(s findings.Sweep, shown []shownPoint, i int) []cell {
 	return row
 }
 
-// verdict is the point's standing in a word or two.
+// verdict is the point's standing in a few words, for a narrow column; verdictNote explains them.
 func verdict(s findings.Sweep, i int) string {
-	if !s.Nominal && s.NotWorse(i) && i != s.Best {
+	p := &s.Points[i]
+	switch {
+	case p.Failed > 0 && s.Nominal:
+		return "fails"
+	case p.Failed > 0:
+		return fmt.Sprintf("failed in %d", p.Failed)
+	case i == s.Best || s.Nominal:
+	case !s.Told && p.Worse == 0:
+		return "the same"
+	case !s.Told && p.Score.N > 0:
+		return fmt.Sprintf("%.2f below", p.Worse)
+	case s.NotWorse(i):
 		return "not shown"
 	}
 	return s.Verdict(i)
 }
 
 func verdictNote(s findings.Sweep) string {
-	if s.Nominal {
-		return ""
+	var notes []string
+	switch {
+	case s.Nominal:
+	case !s.Told:
+		notes = append(notes, fmt.Sprintf("Too few rehearsals to tell which points are worse: %d a point are needed.", s.Fewest))
+	case len(s.Alike) > 1:
+		notes = append(notes, "Not shown: not shown to be worse than the best.")
 	}
-	return "Not shown: not shown to be worse than the best."
+	if slices.ContainsFunc(s.Points, func(p findings.Point) bool { return p.Failed > 0 }) {
+		notes = append(notes, "Failed: the routine ended with an error.")
+	}
+	return strings.Join(notes, " ")
 }
 
 // scoreScale is the scale of scores that all points share.
@@ -208,7 +227,7 @@ func (c scoreScale) track(s findings.Sweep, i int) track {
 			continue
 		}
 		class := "column"
-		if b.From < s.Need {
+		if b.From < s.Need || p.Good.Hits == 0 {
 			class = "column bad"
 		}
 		out.Bars = append(out.Bars, span{class, c.at(b.From) - columnWidth/2, columnWidth, percent(columnHeight * float64(b.Count) / float64(c.most))})
@@ -225,7 +244,7 @@ const mostTimed = 40
 // lastSection is when the last point of each point's rehearsals came.
 func lastSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
 	seconds := f.Header.Seconds
-	out := section{Title: "Timeline: the last point scored", Note: fmt.Sprintf(
+	out := section{Title: "Timeline: the last piece scored", Note: fmt.Sprintf(
 		"Over the %g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that scored at all.", seconds)}
 	if len(s.Points) > mostTimed {
 		out.Note += " For the points on the field picture."

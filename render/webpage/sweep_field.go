@@ -100,13 +100,17 @@ func sweepCaption(f *part.File, s findings.Sweep, shown int) string {
 func leavesSection(s findings.Sweep, leaves []findings.Leave) section {
 	out := section{Title: "Where they first left the plan", Note: fmt.Sprintf("Rehearsals that were not good (fewer than %s), at any point, by the first thing that went another way than in the plan: the nominal rehearsal with nothing varied.", points(s.Need))}
 	if len(leaves) == 0 {
-		out.Note = "Every rehearsal was good, or the study's file does not tell."
+		out.Note = "Every rehearsal was good, or the study was made by a version of Chalkfield that did not keep it."
 		return out
 	}
 	out.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#at points", "most often at")}
 	for i, l := range leaves {
+		words := l.Words
+		if l.Text != "" {
+			words += ", one of them: " + l.Text
+		}
 		out.Table.Rows = append(out.Table.Rows, []cell{
-			{Badge: groupBadge(i)}, {Words: l.Words}, {Words: fmt.Sprint(l.Count)}, {Words: fmt.Sprintf("%.2f s", l.T.Median)},
+			{Badge: groupBadge(i)}, {Words: words}, {Words: fmt.Sprint(l.Count)}, {Words: fmt.Sprintf("%.2f s", l.T.Median)},
 			{Words: fmt.Sprintf("%d of %d", l.Points, len(s.Points))}, {Words: fmt.Sprintf("%s (%d)", s.Points[l.Most].Label, l.MostHad)},
 		})
 	}

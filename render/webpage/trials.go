@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"chalkfield/fields"
+	"chalkfield/internal/account"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/stats"
@@ -19,21 +20,21 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 	h := &f.Header
 	p := &page{
 		Title:    t.Name + ": how often it works",
-		Subtitle: fmt.Sprintf("%s on %s, %s, for %s, each with another draw of the spread", counted(t.Have, "rehearsal"), t.Field, t.Session, t.Side),
+		Subtitle: fmt.Sprintf("%s on %s, %s, for %s, each with another draw of the spread", account.Counted(t.Have, "rehearsal"), t.Field, t.Session, t.Side),
 		Big:      fmt.Sprintf("%.0f %%", 100*t.Good.Portion()),
 		Lead: []string{
 			fmt.Sprintf("%d of %d reached %s. With 95 %% confidence the true share lies between %.1f and %.1f %%.", t.Good.Hits, t.Good.Of, t.GoodMeans(), 100*t.Good.Interval.Low, 100*t.Good.Interval.High),
-			fmt.Sprintf("The plan scores %g; the mean of the rehearsals is %.2f, half of them lie between %g and %g.", t.Plan, t.Score.Mean, t.Score.Q1, t.Score.Q3),
+			scoresWords(t),
 		},
 		Figure: trialsFigure(f, t, field),
 		Made:   madeFrom(h),
 	}
 	if t.Have < t.Count || t.Shard != part.Whole {
-		p.Unfinished = fmt.Sprintf("Not the whole study: part %d of %d, %d of its %s.", t.Shard.Number, t.Shard.Of, t.Have, counted(t.Count, "rehearsal"))
+		p.warn(fmt.Sprintf("Not the whole study: part %d of %d, %d of its %s.", t.Shard.Number, t.Shard.Of, t.Have, account.Counted(t.Count, "rehearsal")))
 	}
+	p.warn(t.Notes...)
 	if t.PlanFails != "" {
 		p.Big, p.BadNews = "The routine fails with an error", true
-		p.Unfinished = "Even when nothing is drawn from the spread: " + t.PlanFails
 	}
 	p.Sections = append(p.Sections, scoreSection(t), departures("Where they first left the plan", t.Groups, t.Good), causesSection(t), stepsSection(t, h.Seconds), rulesSection(t))
 	if len(t.Worst) > 0 {
@@ -46,6 +47,14 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 	return p, nil
 }
 
+// scoresWords tells of the plan's score and the rehearsals'.
+func scoresWords(t findings.Trials) string {
+	if t.Have == 1 {
+		return fmt.Sprintf("The plan scores %g, the one rehearsal %g.", t.Plan, t.Score.Mean)
+	}
+	return fmt.Sprintf("The plan scores %g; the mean of the rehearsals is %.2f, half of them lie between %g and %g.", t.Plan, t.Score.Mean, t.Score.Q1, t.Score.Q3)
+}
+
 // trialsFigure draws every path, the plan on top, and a cross where each rehearsal that was not good left it.
 func trialsFigure(f *part.File, t findings.Trials, field *fields.Field) *figure {
 	if field == nil {
@@ -54,7 +63,7 @@ func trialsFigure(f *part.File, t findings.Trials, field *fields.Field) *figure 
 	v := &f.Header.Variants[0]
 	list := chosen(f.Results, mostWays)
 	pic := fieldPicture{field: field, title: "All paths on the field"}
-	pic.ways = ways(list, func(r *trial.Result) bool { return findings.Good(&f.Header, v, r) }, v.Plan)
+	pic.ways = ways(list, func(r *trial.Result) bool { return f.Header.Good(v, r) }, v.Plan)
 	for i, g := range t.Groups {
 		pic.spots = append(pic.spots, spots(i, g.Places)...)
 	}
@@ -91,10 +100,10 @@ func scoreSection(t findings.Trials) section {
 		}
 		label := binWords(b)
 		class := ""
-		if b.From < t.Need {
+		if b.From < t.Need || t.Good.Hits == 0 {
 			class = "bad"
 		}
-		bar := track{Label: counted(b.Count, "rehearsal"), Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
+		bar := track{Label: account.Counted(b.Count, "rehearsal"), Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
 		tab.Rows = append(tab.Rows, []cell{{Words: label}, {Tracks: []track{bar}}, {Words: fmt.Sprint(b.Count)}})
 	}
 	return section{
@@ -112,7 +121,7 @@ func binWords(b stats.Bin) string {
 }
 
 func causesSection(t findings.Trials) section {
-	s := section{Title: "What the score goes with", Note: t.CausesMeans() + "."}
+	s := section{Title: "What the score goes with", Note: sentence(t.CausesMeans())}
 	if len(t.Causes) == 0 {
 		return s
 	}

@@ -8,13 +8,9 @@ import (
 
 // Each is what the rehearsals of one variant of a comparison tell by themselves.
 type Each struct {
-	Name      string
-	PlanFails string // the routine's error in the plan, "" for none
-	Failed    int    // rehearsals that ended with an error
-	Good      Share
-	Groups    []Group
-	Steps     []Step
-	Bins      []stats.Bin // of the score; the same bins for every variant
+	Groups []Group
+	Steps  []Step
+	Bins   []stats.Bin // of the score; the same bins for every variant
 }
 
 // EachOf reads one variant, in the pairs of which both halves are done.
@@ -22,10 +18,7 @@ func EachOf(f *part.File, variant int) Each {
 	h := &f.Header
 	v := &h.Variants[variant]
 	list := Pairs(f)[variant]
-	return Each{
-		Name: v.Name, PlanFails: failure(&v.Plan), Failed: count(list, failed).Hits, Good: count(list, func(r *trial.Result) bool { return Good(h, v, r) }),
-		Groups: groups(h, v, list), Steps: steps(v, list), Bins: scoreBins(f)[variant],
-	}
+	return Each{Groups: groups(h, v, list), Steps: steps(v, list), Bins: scoreBins(f)[variant]}
 }
 
 // Pairs lists the rehearsals of a and of b whose both halves are done.
@@ -48,9 +41,3 @@ func scoreBins(f *part.File) [2][]stats.Bin {
 	}
 	return out
 }
-
-// Good reports whether a rehearsal reached what counts as good.
-func Good(h *part.Header, v *part.Variant, r *trial.Result) bool { return r.Own(v.Side) >= h.Need }
-
-// PlanFails is the error with which a variant's routine ends even when nothing is drawn, "" for none.
-func PlanFails(v *part.Variant) string { return failure(&v.Plan) }

@@ -11,6 +11,7 @@ import (
 // Leave is the rehearsals of a sweep that were not good and first left the plan at the same thing.
 type Leave struct {
 	Words   string
+	Text    string // of a routine error: the first one's
 	Count   int
 	Points  int // of the grid at which this happened
 	Most    int // the point at which it happened most often, the first of them
@@ -33,7 +34,7 @@ func Leaves(f *part.File) []Leave {
 		if !known {
 			k = len(out)
 			index[r.Left.Words] = k
-			out, times, counts = append(out, Leave{Words: r.Left.Words}), append(times, nil), append(counts, make([]int, f.Header.Points()))
+			out, times, counts = append(out, Leave{Words: r.Left.Words, Text: r.Left.Text}), append(times, nil), append(counts, make([]int, f.Header.Points()))
 		}
 		out[k].Count++
 		times[k] = append(times[k], r.Left.T)

@@ -6,6 +6,9 @@ func Blame(plan, got Result, rules []string, seconds float64) Departure {
 	if first, found := Depart(plan, got, seconds); found {
 		return first
 	}
+	if plan.Failed() != nil {
+		return Departure{Words: "no trouble that the nominal rehearsal did not have", T: seconds, At: at(got)}
+	}
 	for i, rule := range rules {
 		if got.Points[i] < plan.Points[i] {
 			return Departure{Words: "every step as planned, but fewer points for " + rule, T: seconds, At: at(got)}
