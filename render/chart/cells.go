@@ -27,7 +27,10 @@ func cells(p *plot.Plot, s findings.Sweep) *scoreMap {
 			m.low, m.high = math.Min(m.low, q.Score.Mean), math.Max(m.high, q.Score.Mean)
 		}
 	}
-	p.Title.Text += "\nframed: the best; dot: not shown to be worse"
+	p.Title.Text += "\nframed: the best"
+	if means := s.AlikeMeans(); means != "" {
+		p.Title.Text += "; dot: " + means
+	}
 	p.Add(m)
 	return m
 }
@@ -54,7 +57,7 @@ func (m *scoreMap) Plot(c draw.Canvas, p *plot.Plot) {
 		if roomy {
 			c.FillText(lettering(scene.InkOn(shade)), vg.Point{X: toX(x), Y: toY(y)}, fmt.Sprintf("%.1f", q.Score.Mean))
 		}
-		if m.sweep.NotWorse(i) {
+		if m.sweep.NotWorse(i) && i != m.sweep.Best {
 			c.DrawGlyph(draw.GlyphStyle{Color: scene.InkOn(shade), Radius: 2, Shape: draw.CircleGlyph{}}, vg.Point{X: box.Max.X - 5, Y: box.Max.Y - 5})
 		}
 	}

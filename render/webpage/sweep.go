@@ -24,7 +24,7 @@ func sweepPage(f *part.File, field *fields.Field) (*page, error) {
 	shown, leaves := shownPoints(f, s), findings.Leaves(f)
 	p := &page{
 		Title:    fmt.Sprintf("%s over %s", s.Name, s.Axes[0].Name),
-		Subtitle: fmt.Sprintf("%s at %s on %s, %s; every point meets the same seeds", account.Counted(s.Have, "rehearsal"), account.Counted(len(s.Points), "point"), s.Field, s.Session),
+		Subtitle: fmt.Sprintf("%s at %s on %s, %s; %s", account.Counted(s.Have, "rehearsal"), account.Counted(len(s.Points), "point"), s.Field, s.Session, drawnAtPoints(s)),
 		Lead:     []string{s.Sentence()},
 		Figure:   sweepFigure(f, s, shown, leaves, field),
 		Made:     madeFrom(&f.Header),
@@ -44,6 +44,13 @@ func sweepPage(f *part.File, field *fields.Field) (*page, error) {
 	return p, nil
 }
 
+func drawnAtPoints(s findings.Sweep) string {
+	if s.Nominal {
+		return "nothing drawn from the spread"
+	}
+	return "every point meets the same seeds"
+}
+
 // mapSection shows the mean score over both axes, the first across and the second upwards as on --map's picture, in its
 // colours, with the number in every cell.
 func mapSection(s findings.Sweep) section {
@@ -57,8 +64,15 @@ func mapSection(s findings.Sweep) section {
 		}
 		g.Rows = append(g.Rows, row)
 	}
-	note := fmt.Sprintf("Across: %s; upwards: %s. Framed: the best. With a dot: not shown to be worse than the best.", across.Name, up.Name)
-	return section{Title: "Map of the mean score", Grid: g, Note: note, Key: mapKey(low, high)}
+	note := fmt.Sprintf("Across: %s; upwards: %s. Framed: the best.", across.Name, up.Name)
+	if means := s.AlikeMeans(); means != "" {
+		note += " With a dot: " + means + "."
+	}
+	title := "Map of the mean score"
+	if s.Nominal {
+		title = "Map of the score"
+	}
+	return section{Title: title, Grid: g, Note: note, Key: mapKey(low, high)}
 }
 
 // mapKey is the scale of the map in five steps, each of its colour.

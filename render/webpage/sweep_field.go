@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"chalkfield/fields"
+	"chalkfield/internal/account"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 )
@@ -20,8 +21,8 @@ type shownPoint struct {
 	class  string
 }
 
-// shownPoints are the best point, the worst and some in between, evenly in the order of their mean scores. A file of an
-// older version of Chalkfield has no paths, then there are none.
+// shownPoints are the best point, the worst and some in between, evenly in the order of their mean scores. Of points with
+// the same path only the first is shown.
 func shownPoints(f *part.File, s findings.Sweep) []shownPoint {
 	var order []int
 	for i := range s.Points {
@@ -35,6 +36,7 @@ func shownPoints(f *part.File, s findings.Sweep) []shownPoint {
 		}
 		return cmp.Compare(s.Points[b].Score.Mean, s.Points[a].Score.Mean)
 	})
+	order = distinctPaths(f, order)
 	n := min(mostPoints, len(order))
 	shown := make([]shownPoint, n)
 	for k := range shown {
@@ -45,6 +47,17 @@ func shownPoints(f *part.File, s findings.Sweep) []shownPoint {
 		shown[k] = shownPoint{order[at], string(rune('A' + k)), fmt.Sprintf("point%d", k+1)}
 	}
 	return shown
+}
+
+// distinctPaths keeps of points with the same path the first.
+func distinctPaths(f *part.File, points []int) []int {
+	seen := map[string]bool{}
+	return slices.DeleteFunc(points, func(point int) bool {
+		key := fmt.Sprint(f.Results[point].Path)
+		known := seen[key]
+		seen[key] = true
+		return known
+	})
 }
 
 // letterOf is the letter of a point on the picture, "" if it is not there.
@@ -85,15 +98,15 @@ func sweepFigure(f *part.File, s findings.Sweep, shown []shownPoint, leaves []fi
 }
 
 func sweepCaption(f *part.File, s findings.Sweep, shown int) string {
-	which := fmt.Sprintf("seed %d", f.Header.Seed)
+	which, score := fmt.Sprintf("seed %d", f.Header.Seed), "mean score"
 	if s.Nominal {
-		which = "nothing drawn from the spread"
+		which, score = "nothing drawn from the spread", "score"
 	}
 	at := "every point"
 	if shown < len(s.Points) {
-		at = fmt.Sprintf("%d of the %d points: the best, the worst and some in between", shown, len(s.Points))
+		at = fmt.Sprintf("%d of %s, from the best to the worst, the same path only once", shown, account.Counted(len(s.Points), "point"))
 	}
-	return fmt.Sprintf("The robot's centre at %s; %s. Behind each its mean score.", at, which)
+	return fmt.Sprintf("The path of the robot's centre at %s; %s. Behind each its %s.", at, which, score)
 }
 
 // leavesSection lists where rehearsals that were not good left the plan, over all points.

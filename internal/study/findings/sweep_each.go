@@ -63,6 +63,17 @@ func (l *Leave) spread(perPoint []int) {
 	}
 }
 
+// AlikeMeans says what is true of the points other than the best that are in Alike; "" when there are none.
+func (s Sweep) AlikeMeans() string {
+	switch {
+	case len(s.Alike) < 2:
+		return ""
+	case s.Nominal:
+		return "the same score"
+	}
+	return "not shown to be worse than the best"
+}
+
 // PointBins are the histograms of the score at each point of a sweep, in bins that all share.
 func PointBins(f *part.File) [][]stats.Bin {
 	h := &f.Header

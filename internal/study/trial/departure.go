@@ -105,7 +105,7 @@ func troubles(plan, got Result) []Departure {
 		if excused[words]--; excused[words] < 0 {
 			d := Departure{Words: words, T: m.T, File: m.File, Line: m.Line, At: m.At}
 			if m.Kind == record.Failure {
-				d.Text = m.Why
+				d.Text, d.At = m.Why, at(got) // a routine that failed moves the robot no more
 			}
 			list = append(list, d)
 			excused[words] = len(got.Did)
