@@ -50,19 +50,17 @@ func compareFigure(f *part.File, each [2]findings.Each, field *fields.Field) *fi
 		return nil
 	}
 	out := &figure{Key: pathKey()}
-	shown, have := 0, 0
+	shown, have, crosses := 0, 0, ""
 	for k, list := range findings.Pairs(f) {
 		v := &f.Header.Variants[k]
 		drawn := chosen(list, mostWays/2)
 		shown, have = len(drawn), len(list)
 		pic := fieldPicture{id: fmt.Sprintf("-%c", 'a'+k), half: true, field: field, title: fmt.Sprintf("Paths of %c on the field", 'a'+k)}
 		pic.ways = ways(drawn, func(r *trial.Result) bool { return f.Header.Good(v, r) }, v.Plan)
-		for i, g := range each[k].Groups {
-			pic.spots = append(pic.spots, spots(i, g.Places)...)
-		}
+		crosses += pic.mark(places(each[k].Groups))
 		out.Pictures = append(out.Pictures, picture{Title: fmt.Sprintf("%c: %s", 'a'+k, v.Name), SVG: pic.svg()})
 	}
-	out.Caption = "In each picture: " + pathWords(shown, have) + " Numbers: see the two tables of departures."
+	out.Caption = "In each picture: " + pathWords(shown, have) + crosses + " Numbers: see the two tables of departures."
 	return out
 }
 

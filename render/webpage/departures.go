@@ -23,15 +23,37 @@ func crossRow() keyRow {
 	return keyRow{Swatch: crossSwatch(), Words: "where one that was not good first left the plan"}
 }
 
-// spots are the places of a group, numbered if it is among the first.
-func spots(group int, places [][2]float64) []spot {
-	var out []spot
-	for _, at := range places {
-		s := spot{at: geom.Vec{X: at[0], Y: at[1]}}
-		if group < numbered {
-			s.number = group + 1
+// mostSpots is about how many crosses a picture shows.
+const mostSpots = 600
+
+// mark puts a cross at the places of each group, numbered if the group is among the first. Of very many it takes every so
+// many-th of each group; the words, for the caption, say so.
+func (f *fieldPicture) mark(groups [][][2]float64) (words string) {
+	total := 0
+	for _, places := range groups {
+		total += len(places)
+	}
+	every := (total + mostSpots - 1) / mostSpots
+	for i, places := range groups {
+		for k := 0; k < len(places); k += every {
+			s := spot{at: geom.Vec{X: places[k][0], Y: places[k][1]}}
+			if i < numbered {
+				s.number = i + 1
+			}
+			f.spots = append(f.spots, s)
 		}
-		out = append(out, s)
+	}
+	if len(f.spots) < total {
+		return fmt.Sprintf(" %d of the %d crosses, evenly chosen.", len(f.spots), total)
+	}
+	return ""
+}
+
+// places are where the rehearsals of each group left the plan.
+func places(groups []findings.Group) [][][2]float64 {
+	out := make([][][2]float64, len(groups))
+	for i := range groups {
+		out[i] = groups[i].Places
 	}
 	return out
 }

@@ -168,7 +168,7 @@ func (f fieldPicture) marks() scene.Layer {
 	named := map[int]bool{}
 	for _, s := range f.spots {
 		layer.Items = append(layer.Items, scene.Item{
-			Kind: scene.Mark, Shape: scene.Cross, At: s.at, Radius: scene.Size{Pixels: 4.5}, Fill: troubleColour, Pen: scene.Pen{Width: 1, Colour: scene.Slate},
+			Kind: scene.Mark, Shape: scene.Cross, At: s.at, Radius: scene.Size{Pixels: 6}, Fill: troubleColour, Pen: scene.Pen{Width: 1, Colour: scene.Slate}, Avoid: true,
 		})
 		if s.number > 0 && !named[s.number] {
 			named[s.number] = true

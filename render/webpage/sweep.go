@@ -129,8 +129,12 @@ func pointsSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
 		"Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval (Student's t); the scale runs from %.1f to %.1f points. Good: %s or more. Letters: as on the field. %s",
 		scale.low, scale.high, points(s.Need), verdictNote(s))}
 	out.Table = &table{Stack: true, Head: heads(append(axisHeads(s), "#mean score", "", "#good", "against the best")...)}
+	out.Note += onlyShown(len(s.Points), mostListed)
 	for i := range s.Points {
 		p := &s.Points[i]
+		if len(s.Points) > mostListed && letterOf(shown, i) == "" {
+			continue
+		}
 		row := pointCells(s, shown, i)
 		if p.Score.N == 0 {
 			row = append(row, cell{Words: "-"}, cell{}, cell{}, cell{Words: verdict(s, i), Whole: true})
@@ -252,17 +256,25 @@ func (c scoreScale) track(s findings.Sweep, i int) track {
 	return out
 }
 
-// mostTimed is up to how many points the times of all are shown; of more, those on the field picture.
-const mostTimed = 40
+// Up to how many points all are in the list, and in the timeline; of more, those on the field picture.
+const (
+	mostListed = 500
+	mostTimed  = 40
+)
+
+func onlyShown(points, most int) string {
+	if points <= most {
+		return ""
+	}
+	return fmt.Sprintf(" Of the %d points only those on the field; --csv gives all.", points)
+}
 
 // lastSection is when the last point of each point's rehearsals came.
 func lastSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
 	seconds := f.Header.Seconds
 	out := section{Title: "Timeline: the last piece scored", Note: fmt.Sprintf(
 		"Over the %g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that scored at all.", seconds)}
-	if len(s.Points) > mostTimed {
-		out.Note += " For the points on the field picture."
-	}
+	out.Note += onlyShown(len(s.Points), mostTimed)
 	out.Table = &table{Stack: true, Head: heads(append(axisHeads(s), "#scored at all", "#median", "when")...)}
 	plan := f.Header.Variants[0].Plan.Last
 	at := func(x float64) percent { return percent(100 * x / seconds) }

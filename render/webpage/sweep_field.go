@@ -85,14 +85,16 @@ func sweepFigure(f *part.File, s findings.Sweep, shown []shownPoint, leaves []fi
 		}
 		out.Key = append(out.Key, keyRow{Swatch: swatch(p.class), Words: words})
 	}
-	for i, l := range leaves {
-		pic.spots = append(pic.spots, spots(i, l.Places)...)
+	var left [][][2]float64
+	for _, l := range leaves {
+		left = append(left, l.Places)
 	}
+	crosses := pic.mark(left)
 	out.Pictures = []picture{{SVG: pic.svg()}}
 	out.Caption = sweepCaption(f, s, len(shown))
 	if len(pic.spots) > 0 {
 		out.Key = append(out.Key, crossRow())
-		out.Caption += " Crosses: of all rehearsals at all points; numbers: see the table of departures."
+		out.Caption += " Crosses: of all rehearsals at all points; numbers: see the table of departures." + crosses
 	}
 	return out
 }

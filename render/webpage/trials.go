@@ -64,10 +64,8 @@ func trialsFigure(f *part.File, t findings.Trials, field *fields.Field) *figure 
 	list := chosen(f.Results, mostWays)
 	pic := fieldPicture{field: field, title: "All paths on the field"}
 	pic.ways = ways(list, func(r *trial.Result) bool { return f.Header.Good(v, r) }, v.Plan)
-	for i, g := range t.Groups {
-		pic.spots = append(pic.spots, spots(i, g.Places)...)
-	}
-	return &figure{Pictures: []picture{{SVG: pic.svg()}}, Caption: pathWords(len(list), t.Have) + " Numbers: see the table of departures.", Key: pathKey()}
+	crosses := pic.mark(places(t.Groups))
+	return &figure{Pictures: []picture{{SVG: pic.svg()}}, Caption: pathWords(len(list), t.Have) + crosses + " Numbers: see the table of departures.", Key: pathKey()}
 }
 
 // chosen takes at most so many of the results that are there, evenly.

@@ -3,13 +3,16 @@ package webpage
 import (
 	"bytes"
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 
 	"chalkfield/fields"
 	"chalkfield/internal/record"
+	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/trial"
+	"chalkfield/render/scene"
 
 	"golang.org/x/net/html"
 )
@@ -43,9 +46,25 @@ func made(kind part.Kind, count int) *part.File {
 			r.Did = []trial.Moment{r.Did[0], {T: 8, Kind: record.Missed, What: "clamp", Line: 8, At: &[2]float64{1.5, 1}}}
 			r.Total, r.Points, r.Count = []float64{4, 0}, []float64{4}, []float64{1}
 		}
+		if kind == part.Sweep {
+			slim(&h, job, &r)
+		}
 		f.Results[job] = &r
 	}
 	return f
+}
+
+// slim leaves what a sweep keeps.
+func slim(h *part.Header, job int, r *trial.Result) {
+	if !h.Good(&h.Variants[0], r) {
+		left := trial.Blame(plan, *r, h.Rules, h.Seconds)
+		r.Left = &left
+	}
+	r.Path = nil
+	if point := h.Point(job); job < h.Points() {
+		r.Path = []int{600, 450, 900, 100 * point}
+	}
+	r.Did, r.Drawn = nil, nil
 }
 
 func haul(t *testing.T) *fields.Field {
@@ -155,16 +174,125 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 	pages := reports(t)
 	common := []string{"at low speed", "disable switch", "eye protection", "air released", "SHA-256", `name="viewport"`, "@media print"}
 	for name, want := range map[string][]string{
-		"trials":  {"86 %", "Where they first left the plan", "clamp misses (line 8)", "Steps of the plan", "Worst rehearsals", "chalkfield open", `id="ways"`, `class="way bad"`},
-		"compare": {"no difference that 70 pairs could show", "sign flips", "Difference in score, pair by pair"},
-		"sweep":   {"Greatest mean score", "Map of the mean score", "robot:chassis.mass", "picked for it"},
-		"run":     {"2 points", "Where the time went", "Timeline", "lines of mine.lua", "Score sheet"},
+		"trials": {"86 %", "Where they first left the plan", "clamp misses (line 8)", "Steps of the plan", "Worst rehearsals", "chalkfield open", `id="ways"`, `class="way bad"`},
+		"compare": {"sign flips", "Difference in score, pair by pair", `id="ways-a"`, `id="ways-b"`, "Where a first left its plan",
+			"Where b first left its plan", "clamp misses (line 8)", "Timeline: steps of the plans", "<em>a</em>", "<em>b</em>"},
+		"sweep": {"Greatest mean score", "Map of the mean score", "robot:chassis.mass", "picked for it", `id="ways"`, `class="way point1"`, `class="way point6"`,
+			"A: param:", ", the best", "Where they first left the plan", "clamp misses (line 8)", "6 of 6", "Timeline: the last piece scored", `class="column bad"`},
+		"run": {"2 points", "Where the time went", "Timeline", "lines of mine.lua", "Score sheet", `class="ramp"`, "0 to 0.2 m/s"},
 	} {
 		for _, w := range append(want, common...) {
 			if !bytes.Contains(pages[name], []byte(w)) {
 				t.Errorf("%s: %q is lacking", name, w)
 			}
 		}
+	}
+}
+
+// Whatever a report says, it says of one and of many.
+func TestReportsCountOneAsOne(t *testing.T) {
+	for _, kind := range []part.Kind{part.Trials, part.Sweep} {
+		f := made(kind, 1)
+		var page bytes.Buffer
+		if err := WriteStudy(&page, f, haul(t)); err != nil {
+			t.Fatal(err)
+		}
+		if wrong := regexp.MustCompile(`[ >"]1 (paths|rehearsals|points|pairs)\b`).Find(page.Bytes()); wrong != nil {
+			t.Errorf("%s: %q", kind, wrong)
+		}
+	}
+}
+
+// A share of good rehearsals must not stand over a routine that fails.
+func TestReportOfARoutineThatFailsSaysSoFirst(t *testing.T) {
+	f := made(part.Trials, 20)
+	broken := []trial.Error{{T: 1, File: "mine.lua", Line: 3, Text: "mine.lua:3: x is nil"}}
+	f.Header.Variants[0].Plan.Errors = broken
+	for _, r := range f.Results {
+		r.Errors = broken
+		r.Did = append(r.Did, trial.Moment{T: 8.5, Kind: record.Failure, Why: broken[0].Text, Line: 3})
+	}
+	var page bytes.Buffer
+	if err := WriteStudy(&page, f, haul(t)); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{`<p class="big bad">The routine fails with an error</p>`, "mine.lua:3: x is nil", "0 of 20 reached"} {
+		if !strings.Contains(page.String(), want) {
+			t.Errorf("%q is lacking", want)
+		}
+	}
+	if strings.Contains(page.String(), `class="way good" stroke-opacity`) || !strings.Contains(page.String(), `class="way bad" stroke-opacity`) {
+		t.Error("a rehearsal that failed with an error is drawn as a good one")
+	}
+}
+
+// The same path drawn six times is one line under six letters.
+func TestASweepDrawsTheSamePathOnce(t *testing.T) {
+	f := made(part.Sweep, 2)
+	for _, r := range f.Results[:f.Header.Points()] {
+		r.Path = []int{600, 450, 900, 0}
+	}
+	s, err := findings.OfSweep(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if shown := shownPoints(f, s); len(shown) != 1 || shown[0].point != s.Best {
+		t.Errorf("shown: %+v, best %d", shown, s.Best)
+	}
+}
+
+func TestASweepShowsTheBestAndTheWorstPath(t *testing.T) {
+	f := made(part.Sweep, 30) // point 0 is the worst
+	s, err := findings.OfSweep(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.Header.Axes[1].Values = f.Header.Axes[1].Values[:3]
+	shown := shownPoints(f, s)
+	if len(shown) != 6 || shown[0].point != s.Best || shown[5].point != 0 {
+		t.Errorf("shown: %+v, best %d", shown, s.Best)
+	}
+	f.Results[0].Path = nil
+	if shown = shownPoints(f, s); len(shown) != 5 || letterOf(shown, 0) != "" {
+		t.Errorf("a point without a path is shown: %+v", shown)
+	}
+}
+
+// The page's map and --map's picture are one map: first axis across, second upwards, dark to light.
+func TestMapIsTheSameWayRoundAsThePicture(t *testing.T) {
+	s, err := findings.OfSweep(made(part.Sweep, 30)) // 2 x 3 points, of which the first of both axes is the worst
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := mapSection(s).Grid
+	if len(g.Columns) != 2 || len(g.Rows) != 3 || g.Rows[0].Label != "7 kg" || g.Rows[2].Label != "5 kg" {
+		t.Fatalf("columns %v, rows %+v", g.Columns, g.Rows)
+	}
+	if worst, best := g.Rows[2].Cells[0], g.Rows[0].Cells[1]; string(worst.Background) != css(scene.ScoreShade(0)) || string(best.Background) != css(scene.ScoreShade(1)) {
+		t.Errorf("least score %s, greatest %s", worst.Background, best.Background)
+	}
+}
+
+func TestAReportOfAGreatGridStaysSmall(t *testing.T) {
+	f := made(part.Sweep, 1)
+	axis := part.Axis{Name: "param:gain"}
+	for i := range 100 {
+		axis.Values, axis.Labels = append(axis.Values, float64(i)), append(axis.Labels, fmt.Sprint(i))
+	}
+	f.Header.Axes = []part.Axis{axis, axis}
+	f.Results = make([]*trial.Result, f.Header.Jobs())
+	for job := range f.Results {
+		r := plan
+		r.Total = []float64{float64(job % 20), 0}
+		slim(&f.Header, job, &r)
+		f.Results[job] = &r
+	}
+	var page bytes.Buffer
+	if err := WriteStudy(&page, f, haul(t)); err != nil {
+		t.Fatal(err)
+	}
+	if page.Len() > 2<<20 || !strings.Contains(page.String(), "Of the 10000 points only those on the field") {
+		t.Errorf("%d bytes", page.Len())
 	}
 }
 
