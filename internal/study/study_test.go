@@ -212,6 +212,30 @@ func TestSweepReachesParameterRobotAndField(t *testing.T) {
 	}
 }
 
+// A sweep's file keeps what its report draws and no more: the first path of every point, and of those not good where they
+// left the plan.
+func TestSweepKeepsWhatItsReportDraws(t *testing.T) {
+	c, need := yard(t, drive), 1000.0
+	for name, o := range map[string]Options{"all good": {Count: 2, Seed: 1, Shard: part.Whole}, "none good": {Count: 2, Seed: 1, Need: &need, Shard: part.Whole}} {
+		s, err := Sweep(context.Background(), short(1), c, sources(t, c), parse(t, "param:way=300,400,600"), false, o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for job := range s.Header.Jobs() {
+			r, err := s.rehearse(context.Background(), job)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if first := job < 3; (r.Path != nil) != first || r.Did != nil || r.Drawn != nil {
+				t.Errorf("%s, job %d: path %v, moments %v, drawn %v", name, job, r.Path, r.Did, r.Drawn)
+			}
+			if bad := name == "none good"; (r.Left != nil) != bad {
+				t.Errorf("%s, job %d: left the plan at %+v", name, job, r.Left)
+			}
+		}
+	}
+}
+
 func sources(t *testing.T, c Candidate) vary.Inputs {
 	t.Helper()
 	robot, err := robotfile.EmbeddedSource("hauler")

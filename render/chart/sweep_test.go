@@ -2,12 +2,14 @@ package chart
 
 import (
 	"bytes"
+	"image/color"
 	"image/png"
 	"testing"
 
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/stats"
+	"chalkfield/render/scene"
 )
 
 // sweep is a grid whose score rises along both axes.
@@ -69,6 +71,30 @@ func TestMapGetsLighterWithTheScore(t *testing.T) {
 	}
 	if flat := (&scoreMap{low: 3, high: 3}); flat.shade(3) == (m.shade(2)) {
 		t.Error("one score everywhere is the best score")
+	}
+}
+
+// The legend stands beside the map: in its column are the shades of the least and of the greatest score.
+func TestMapHasALegend(t *testing.T) {
+	var out bytes.Buffer
+	if err := SweepPNG(&out, sweep(4, 6)); err != nil {
+		t.Fatal(err)
+	}
+	img, err := png.Decode(&out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var rows []int // of the first pixel of the least and the greatest shade, from above
+	for _, shade := range []scene.Colour{scene.ScoreShade(1), scene.ScoreShade(0)} {
+		for y := range height {
+			if color.NRGBAModel.Convert(img.At(width-84, y)) == shade {
+				rows = append(rows, y)
+				break
+			}
+		}
+	}
+	if len(rows) != 2 || rows[0] >= rows[1] {
+		t.Errorf("greatest and least shade at rows %v of the legend", rows)
 	}
 }
 

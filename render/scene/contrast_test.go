@@ -24,6 +24,22 @@ func TestContrastMeetsPublishedValues(t *testing.T) {
 	}
 }
 
+// A map's numbers stand on every shade of its scale, and a greater score is never the darker one.
+func TestMapShadesAreReadableAndInOrder(t *testing.T) {
+	last := 0.0
+	for k := range 101 {
+		shade := ScoreShade(float64(k) / 100)
+		if got := Contrast(InkOn(shade), shade); got < TextContrast {
+			t.Errorf("share %d %%: contrast %.2f", k, got)
+		}
+		if light := Luminance(shade); light < last {
+			t.Errorf("share %d %% is darker than the one before", k)
+		} else {
+			last = light
+		}
+	}
+}
+
 func TestPaletteIsReadable(t *testing.T) {
 	for name, ground := range map[string]Colour{"slate": Slate, "plate": Plate, "floor": SlateTop} {
 		for text, c := range map[string]Colour{"chalk": Chalk, "dust": Dust, "accent": Accent} {

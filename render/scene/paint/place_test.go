@@ -70,6 +70,32 @@ func TestALonelyLabelIsPlacedBesideItsThing(t *testing.T) {
 	}
 }
 
+// A zone's name stays on its zone, also on one that is narrower than the name: beside it the name could belong to anything.
+// A piece in the zone moves it, no farther than within the zone.
+func TestAZonesNameStaysOnItsZone(t *testing.T) {
+	area := paint.Box{Right: 400, Bottom: 300}
+	v := paint.FitView(geom.Vec{}, geom.Vec{X: 4, Y: 3}, area)
+	at, half := geom.Vec{X: 2, Y: 1.5}, 0.35
+	zone := scene.Layer{Labels: []scene.Label{{Words: "plum drying floor", At: at, Centred: true, Clear: scene.Size{Metres: half}, Size: 13, Rank: scene.RankZone}}}
+	piece := scene.Layer{Items: []scene.Item{{Kind: scene.Disc, At: at, Radius: scene.Size{Metres: 0.06}, Avoid: true}}}
+	for name, layers := range map[string][]scene.Layer{"empty": {zone}, "with a piece": {zone, piece}} {
+		got := texts(&scene.Scene{Layers: layers}, v)
+		if len(got) != 1 {
+			t.Fatalf("%s: %d labels, want 1", name, len(got))
+		}
+		box, pixel := got[0].Box(), v.Pixel(at)
+		if box.Width() < 2*half*v.Scale {
+			t.Fatalf("%s: the name is no wider than the zone: nothing is tested", name)
+		}
+		if box.Top < pixel.Y-half*v.Scale || box.Bottom > pixel.Y+half*v.Scale || box.Left > pixel.X || box.Right < pixel.X {
+			t.Errorf("%s: the name at %+v is off its zone about %v", name, box, pixel)
+		}
+		if covered := box.Top < pixel.Y+4 && box.Bottom > pixel.Y-4; covered != (name == "empty") {
+			t.Errorf("%s: the name at %+v, the middle at %v", name, box, pixel)
+		}
+	}
+}
+
 func TestALabelWithoutRoomIsLeftOut(t *testing.T) {
 	area := paint.Box{Right: 60, Bottom: 40}
 	s := &scene.Scene{Layers: []scene.Layer{{Labels: []scene.Label{{Words: "much too long for this", Size: 12}, {Words: "fits", Size: 12, At: geom.Vec{X: 0.5, Y: 0.5}, Centred: true}}}}}
