@@ -20,7 +20,7 @@ func pathKey() []keyRow {
 }
 
 func crossRow() keyRow {
-	return keyRow{Swatch: crossSwatch(), Words: "where one that was not good first left the plan"}
+	return keyRow{Swatch: crossSwatch(), Words: "where one that was not good first left the plan or failed"}
 }
 
 // mostSpots is about how many crosses a picture shows.
