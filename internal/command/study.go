@@ -106,6 +106,7 @@ func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*par
 		return nil, err
 	}
 	todo := len(journal.Todo())
+	ease(journal.File().Header.Jobs())
 	bar := progress(s.err, todo)
 	running := one.Run(ctx, journal, f.Workers, bar.add)
 	bar.clear()
@@ -242,8 +243,18 @@ func (f *studyFlags) print(s streams, what found) error {
 	return what.Text(s.out)
 }
 
-// ease lets the collector wait longer: many short rehearsals leave much garbage and hold little.
-func ease() { debug.SetGCPercent(400) }
+// ease lets the collector wait longer: many short rehearsals leave much garbage and hold little. The limit is what keeps memory
+// from growing without end: a physics space has a sync.Pool in it, which the runtime holds for two collections more, so
+// each collection would find live what the last two cycles made, and wait still longer for the next one.
+func ease(rehearsals int) {
+	debug.SetGCPercent(400)
+	debug.SetMemoryLimit(eased + int64(rehearsals)*resultSize)
+}
+
+const (
+	eased      = 384 << 20 // bytes: ten times what the rehearsals under way need
+	resultSize = 4 << 10   // bytes that the result of one takes, at most
+)
 
 // careful rehearses, and refuses a parameter that no routine asks for: the nominal rehearsal of each candidate shows it.
 func careful(ctx context.Context, setup rehearse.Setup) (*record.Record, error) {

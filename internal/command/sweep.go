@@ -48,7 +48,6 @@ Examples:
 
 // Run makes the rehearsals at every point and tells what they show.
 func (c sweepCommand) Run(ctx context.Context, s streams) error {
-	ease()
 	o, err := c.options(c.Count, c.Seed)
 	if err != nil {
 		return err

@@ -41,7 +41,6 @@ func (c trialsCommand) Run(ctx context.Context, s streams) error {
 	if c.Nominal {
 		return errors.New("--nominal draws nothing: every trial would be the same; leave it out")
 	}
-	ease()
 	o, err := c.options(c.Count, c.Seed)
 	if err != nil {
 		return err
