@@ -91,7 +91,7 @@ type partDone struct {
 
 // Text says how much of the part is done.
 func (p partDone) Text(w io.Writer) error {
-	words := fmt.Sprintf("%d of its %s are done.", p.Have, account.Counted(p.Due, "rehearsal"))
+	words := fmt.Sprintf("%d of %s done.", p.Have, account.Counted(p.Due, "rehearsal"))
 	if p.Due == 0 {
 		words = "it has no rehearsals, for there are fewer of them than parts; all is well."
 	}

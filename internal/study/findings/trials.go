@@ -181,7 +181,7 @@ func worst(h *part.Header, v *part.Variant, list []*trial.Result) []Seed {
 	slices.SortStableFunc(bad, func(a, b *trial.Result) int { return cmp.Compare(a.Own(v.Side), b.Own(v.Side)) })
 	var out []Seed
 	for _, r := range bad[:min(worstListed, len(bad))] {
-		d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+		d := blame(h, v, r)
 		out = append(out, Seed{Seed: r.Seed, Score: r.Own(v.Side), Words: d.Words, T: d.T, Open: Open(v, r.Seed)})
 	}
 	return out
