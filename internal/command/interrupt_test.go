@@ -99,7 +99,7 @@ func TestTheBarSaysWhichTimeIsLeft(t *testing.T) {
 	for _, c := range []struct {
 		left time.Duration
 		want string
-	}{{0, "rehearsing"}, {44100 * time.Millisecond, "rehearsing, 44s left"}, {104 * time.Second, "rehearsing, 1m44s left"}} {
+	}{{0, ""}, {44100 * time.Millisecond, ", 44s left"}, {104 * time.Second, ", 1m44s left"}} {
 		if got := timeLeft(c.left); got != c.want {
 			t.Errorf("%v: %q", c.left, got)
 		}

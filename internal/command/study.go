@@ -196,15 +196,18 @@ func tellFailing(out io.Writer, file *part.File) error {
 }
 
 // bar shows progress on a terminal and nothing elsewhere.
-type bar struct{ shown *progressbar.ProgressBar }
+type bar struct {
+	shown *progressbar.ProgressBar
+	doing string
+}
 
 func progress(w io.Writer, total int) bar {
 	file, is := w.(*os.File)
 	if !is || !term.IsTerminal(int(file.Fd())) {
 		return bar{}
 	}
-	return bar{progressbar.NewOptions(total,
-		progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("rehearsing"), progressbar.OptionShowCount(),
+	return bar{doing: "rehearsing", shown: progressbar.NewOptions(total,
+		progressbar.OptionSetWriter(w), progressbar.OptionShowCount(),
 		progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false), progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(),
 	)}
 }
@@ -212,17 +215,17 @@ func progress(w io.Writer, total int) bar {
 func (b bar) add(n int) {
 	if b.shown != nil {
 		left := time.Duration(b.shown.State().SecondsLeft * float64(time.Second))
-		b.shown.Describe(timeLeft(left))
+		b.shown.Describe(b.doing + timeLeft(left))
 		b.shown.Add(n) // a bar that cannot be drawn is no reason to stop
 	}
 }
 
-// timeLeft is what the bar says of the time still needed: "rehearsing, 1m44s left"; nothing of it before the first is done.
+// timeLeft is what the bar says of the time still needed: ", 1m44s left"; nothing before the first is done.
 func timeLeft(left time.Duration) string {
 	if left <= 0 {
-		return "rehearsing"
+		return ""
 	}
-	return fmt.Sprintf("rehearsing, %s left", left.Round(time.Second))
+	return fmt.Sprintf(", %s left", left.Round(time.Second))
 }
 
 func (b bar) clear() {

@@ -70,7 +70,11 @@ func (c sweepCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	bar := progress(s.err, vary.Points(axes))
+	bar.doing = "making the points ready"
+	o.Ready = bar.add
 	one, err := study.Sweep(ctx, careful, candidate, sources, axes, c.Nominal, o)
+	bar.clear()
 	if err != nil {
 		return err
 	}
