@@ -38,7 +38,6 @@ func (c compareCommand) Run(ctx context.Context, s streams) error {
 	if c.Other == "" && len(c.ParamB) == 0 && c.RobotB == "" {
 		return errors.New("a comparison needs two: name a second routine, or give --param-b or --robot-b")
 	}
-	ease()
 	o, err := c.options(c.Count, c.Seed)
 	if err != nil {
 		return err

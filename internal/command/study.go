@@ -106,6 +106,7 @@ func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*par
 		return nil, err
 	}
 	todo := len(journal.Todo())
+	ease(journal.File().Header.Jobs())
 	bar := progress(s.err, todo)
 	running := one.Run(ctx, journal, f.Workers, bar.add)
 	bar.clear()
@@ -195,15 +196,18 @@ func tellFailing(out io.Writer, file *part.File) error {
 }
 
 // bar shows progress on a terminal and nothing elsewhere.
-type bar struct{ shown *progressbar.ProgressBar }
+type bar struct {
+	shown *progressbar.ProgressBar
+	doing string
+}
 
 func progress(w io.Writer, total int) bar {
 	file, is := w.(*os.File)
 	if !is || !term.IsTerminal(int(file.Fd())) {
 		return bar{}
 	}
-	return bar{progressbar.NewOptions(total,
-		progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("rehearsing"), progressbar.OptionShowCount(),
+	return bar{doing: "rehearsing", shown: progressbar.NewOptions(total,
+		progressbar.OptionSetWriter(w), progressbar.OptionShowCount(),
 		progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false), progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(),
 	)}
 }
@@ -211,17 +215,17 @@ func progress(w io.Writer, total int) bar {
 func (b bar) add(n int) {
 	if b.shown != nil {
 		left := time.Duration(b.shown.State().SecondsLeft * float64(time.Second))
-		b.shown.Describe(timeLeft(left))
+		b.shown.Describe(b.doing + timeLeft(left))
 		b.shown.Add(n) // a bar that cannot be drawn is no reason to stop
 	}
 }
 
-// timeLeft is what the bar says of the time still needed: "rehearsing, 1m44s left"; nothing of it before the first is done.
+// timeLeft is what the bar says of the time still needed: ", 1m44s left"; nothing before the first is done.
 func timeLeft(left time.Duration) string {
 	if left <= 0 {
-		return "rehearsing"
+		return ""
 	}
-	return fmt.Sprintf("rehearsing, %s left", left.Round(time.Second))
+	return fmt.Sprintf(", %s left", left.Round(time.Second))
 }
 
 func (b bar) clear() {
@@ -242,8 +246,18 @@ func (f *studyFlags) print(s streams, what found) error {
 	return what.Text(s.out)
 }
 
-// ease lets the collector wait longer: many short rehearsals leave much garbage and hold little.
-func ease() { debug.SetGCPercent(400) }
+// ease lets the collector wait longer: many short rehearsals leave much garbage and hold little. The limit is what keeps memory
+// from growing without end: a physics space has a sync.Pool in it, which the runtime holds for two collections more, so
+// each collection would find live what the last two cycles made, and wait still longer for the next one.
+func ease(rehearsals int) {
+	debug.SetGCPercent(400)
+	debug.SetMemoryLimit(eased + int64(rehearsals)*resultSize)
+}
+
+const (
+	eased      = 384 << 20 // bytes: ten times what the rehearsals under way need
+	resultSize = 4 << 10   // bytes that the result of one takes, at most
+)
 
 // careful rehearses, and refuses a parameter that no routine asks for: the nominal rehearsal of each candidate shows it.
 func careful(ctx context.Context, setup rehearse.Setup) (*record.Record, error) {

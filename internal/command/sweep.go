@@ -48,7 +48,6 @@ Examples:
 
 // Run makes the rehearsals at every point and tells what they show.
 func (c sweepCommand) Run(ctx context.Context, s streams) error {
-	ease()
 	o, err := c.options(c.Count, c.Seed)
 	if err != nil {
 		return err
@@ -71,7 +70,11 @@ func (c sweepCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	bar := progress(s.err, vary.Points(axes))
+	bar.doing = "making the points ready"
+	o.Ready = bar.add
 	one, err := study.Sweep(ctx, careful, candidate, sources, axes, c.Nominal, o)
+	bar.clear()
 	if err != nil {
 		return err
 	}

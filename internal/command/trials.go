@@ -41,7 +41,6 @@ func (c trialsCommand) Run(ctx context.Context, s streams) error {
 	if c.Nominal {
 		return errors.New("--nominal draws nothing: every trial would be the same; leave it out")
 	}
-	ease()
 	o, err := c.options(c.Count, c.Seed)
 	if err != nil {
 		return err
@@ -92,7 +91,7 @@ type partDone struct {
 
 // Text says how much of the part is done.
 func (p partDone) Text(w io.Writer) error {
-	words := fmt.Sprintf("%d of its %s are done.", p.Have, account.Counted(p.Due, "rehearsal"))
+	words := fmt.Sprintf("%d of %s done.", p.Have, account.Counted(p.Due, "rehearsal"))
 	if p.Due == 0 {
 		words = "it has no rehearsals, for there are fewer of them than parts; all is well."
 	}

@@ -36,6 +36,7 @@ type Options struct {
 	Seed  uint64   // of the first
 	Need  *float64 // points from which a rehearsal is good; nil: the nominal rehearsal's
 	Shard part.Shard
+	Ready func(points int) // if given: called as the points of a sweep are made ready, before any is rehearsed
 }
 
 // Study is ready to run.
@@ -71,11 +72,7 @@ func Sweep(ctx context.Context, run Runner, c Candidate, inputs vary.Inputs, axe
 	if nominal {
 		o.Count = 1
 	}
-	points := 1
-	for _, a := range axes {
-		points *= len(a.Values)
-	}
-	if err := part.Possible(o.Count, points); err != nil {
+	if err := part.Possible(o.Count, vary.Points(axes)); err != nil {
 		return nil, err
 	}
 	s, err := prepare(ctx, run, part.Sweep, []Candidate{c}, o)
@@ -107,6 +104,9 @@ func Sweep(ctx context.Context, run Runner, c Candidate, inputs vary.Inputs, axe
 		setup.Entrants = slices.Clone(setup.Entrants)
 		setup.Entrants[own].Robot = in.Robot
 		s.points = append(s.points, setup)
+		if o.Ready != nil {
+			o.Ready(1)
+		}
 	}
 	return s, nil
 }

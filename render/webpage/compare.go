@@ -25,7 +25,7 @@ func comparePage(f *part.File, field *fields.Field) (*page, error) {
 		Subtitle: fmt.Sprintf("%s of rehearsals on %s, %s; the two of a pair meet the same draw of the spread", account.Counted(c.Pairs, "pair"), c.Field, c.Session),
 		Lead: []string{
 			c.Score.Sentence + ".",
-			fmt.Sprintf("Good (%s or more): a %s, b %s.", points(c.Need), c.GoodA, c.GoodB),
+			c.GoodSentence() + ".",
 			"Last piece scored: " + c.Last.Sentence + ". Routine's end: " + c.Done.Sentence + ".",
 		},
 		Figure: compareFigure(f, each, field),

@@ -130,12 +130,10 @@ type gridCell struct {
 	Background, Ink template.CSS
 }
 
-// warn adds a warning, unless there is none.
+// warn adds warnings, each with a full stop.
 func (p *page) warn(words ...string) {
 	for _, w := range words {
-		if w != "" {
-			p.Warnings = append(p.Warnings, w)
-		}
+		p.Warnings = append(p.Warnings, strings.TrimSuffix(w, ".")+".")
 	}
 }
 

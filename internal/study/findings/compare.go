@@ -176,7 +176,7 @@ func (c *Compare) say(d *Diff, w wording) {
 	}
 	switch least := stats.FewestPairs(1); {
 	case d.Pairs < 2 && some != "":
-		d.Sentence = fmt.Sprintf("too little to say anything: %s in %d of %d pairs", w.where, d.Pairs, c.Pairs)
+		d.Sentence = fmt.Sprintf("%s in %d of %d pairs: too few to compare", w.where, d.Pairs, c.Pairs)
 	case d.Pairs < 2:
 		d.Sentence = "too few pairs to say anything"
 	case d.Higher+d.Lower == 0 && some != "":

@@ -90,15 +90,35 @@ func Failing(f *part.File) []string {
 		if text := planFails(v); text != "" {
 			out = append(out, fmt.Sprintf("%s fails with an error even when nothing is drawn: %s", who, text))
 		}
-		if failing := count(list, failed); failing.Hits > 0 {
-			own := slices.DeleteFunc(failures(list, nowhere), func(f Failure) bool { return f.Robot != "" })
-			out = append(out, fmt.Sprintf("%s failed with an error in %d of %s: %s%s", who, failing.Hits, account.Counted(failing.Of, "rehearsal"), own[0].Words(), elsewhere(own)))
+		out = append(out, failing(who, list)...)
+	}
+	return out
+}
+
+// failing says it of the rehearsals of one variant, for each robot.
+func failing(who string, list []*trial.Result) []string {
+	var out []string
+	byRobot := map[string][]Failure{}
+	var robots []string
+	for _, f := range failures(list, nowhere) {
+		if byRobot[f.Robot] == nil {
+			robots = append(robots, f.Robot)
 		}
-		for _, other := range failures(list, nowhere) {
-			if other.Robot != "" {
-				out = append(out, fmt.Sprintf("The routine of %s failed with an error in %d of %s", other.Words(), other.Count, account.Counted(len(list), "rehearsal")))
-			}
+		byRobot[f.Robot] = append(byRobot[f.Robot], f)
+	}
+	slices.Sort(robots) // the one under test first: its name is empty
+	for _, robot := range robots {
+		own, rehearsals := byRobot[robot], 0
+		for _, f := range own { // a robot has one error a rehearsal
+			rehearsals += f.Count
 		}
+		name := who
+		if robot != "" {
+			name = "The routine of " + robot
+		}
+		first := own[0]
+		first.Robot = ""
+		out = append(out, fmt.Sprintf("%s failed with an error in %d of %s: %s%s", name, rehearsals, account.Counted(len(list), "rehearsal"), first.Words(), elsewhere(own)))
 	}
 	return out
 }

@@ -361,7 +361,7 @@ func TestAPlanThatFailsIsToldFirst(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := textOf(t, got)
-	if got.PlanFails != "mine.lua:7: nil" || !strings.Contains(text, "\nThe routine fails with an error even when nothing is drawn: mine.lua:7: nil\n") || got.Good.Hits != 0 {
+	if got.PlanFails != "mine.lua:7: nil" || !strings.Contains(text, "\nThe routine fails with an error even when nothing is drawn: mine.lua:7: nil.\n") || got.Good.Hits != 0 {
 		t.Errorf("%+v\n%s", got, text)
 	}
 	for _, never := range []string{"as planned", "the plan", "Every rehearsal was good"} {
@@ -377,6 +377,14 @@ func TestAPlanBelowTheNeedIsTold(t *testing.T) {
 	got, err := OfTrials(f)
 	if err != nil || !strings.Contains(textOf(t, got), "The plan itself scores 10, below the 30 needed.") {
 		t.Errorf("%v\n%s", err, textOf(t, got))
+	}
+	f.Results = nil
+	for k := range uint64(4) {
+		r := good(1+k, []float64{0, 0, 0}, 0)
+		f.Results = append(f.Results, &r)
+	}
+	if got, err = OfTrials(f); err != nil || len(got.Groups) != 1 || got.Groups[0].Words != "all as planned, and the plan is below what is needed" || got.Worst[0].Words != got.Groups[0].Words {
+		t.Errorf("%v %+v", err, got.Groups)
 	}
 }
 

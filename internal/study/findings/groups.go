@@ -42,7 +42,7 @@ func groups(h *part.Header, v *part.Variant, list []*trial.Result) []Group {
 			}
 			continue
 		}
-		d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+		d := blame(h, v, r)
 		if members[d.Words] == nil {
 			order = append(order, d.Words)
 		}
@@ -60,6 +60,15 @@ func groups(h *part.Header, v *part.Variant, list []*trial.Result) []Group {
 		out[i].Goes = goesWith(v.Drawn, list, members[out[i].Words])
 	}
 	return out
+}
+
+// blame is trial.Blame, which does not know that a plan may be below what is needed.
+func blame(h *part.Header, v *part.Variant, r *trial.Result) trial.Departure {
+	d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+	if d.Words == trial.AsPlanned && v.Plan.Own(v.Side) < h.Need {
+		d.Words = "all as planned, and the plan is below what is needed"
+	}
+	return d
 }
 
 func group(v *part.Variant, members []*trial.Result, where []trial.Departure) Group {

@@ -39,11 +39,16 @@ func (t Trials) writeTitle(out *strings.Builder) {
 	if t.Shard != part.Whole {
 		fmt.Fprintf(out, "Part %d of %d: merge the parts for the whole result.\n", t.Shard.Number, t.Shard.Of)
 	}
-	for _, note := range t.Notes {
-		fmt.Fprintf(out, "%s\n", note)
-	}
+	writeNotes(out, t.Notes)
 	if t.Have < t.Count {
 		fmt.Fprintf(out, "Not finished: %d of %d are done.\n", t.Have, t.Count)
+	}
+}
+
+// writeNotes writes a sentence a line.
+func writeNotes(out *strings.Builder, notes []string) {
+	for _, note := range notes {
+		fmt.Fprintf(out, "%s.\n", note)
 	}
 }
 

@@ -15,9 +15,7 @@ func (c Compare) Text(w io.Writer) error {
 	if c.Pairs < c.Count {
 		fmt.Fprintf(out, "Not finished: %d of %d pairs are done.\n", c.Pairs, c.Count)
 	}
-	for _, note := range c.Notes {
-		fmt.Fprintf(out, "%s\n", note)
-	}
+	writeNotes(out, c.Notes)
 	fmt.Fprintf(out, "\n%s\n\n", c.Score.Sentence)
 	table := newTable(out)
 	fmt.Fprintf(table, "  \ta\tb\tb - a\t95 %%\tp\tb higher, lower in\n")

@@ -17,9 +17,7 @@ func (s Sweep) Text(w io.Writer) error {
 	if due := s.Count * len(s.Points); s.Have < due {
 		fmt.Fprintf(out, "Not finished: %d of %d are done.\n", s.Have, due)
 	}
-	for _, note := range s.Notes {
-		fmt.Fprintf(out, "%s\n", note)
-	}
+	writeNotes(out, s.Notes)
 	out.WriteString("\n")
 	table := newTable(out)
 	for _, a := range s.Axes {

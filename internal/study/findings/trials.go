@@ -91,7 +91,7 @@ func OfTrials(f *part.File) (Trials, error) {
 		Rules:     rules(h, v, list), Steps: steps(v, list),
 	}
 	if t.PlanFails == "" && t.Plan < t.Need {
-		t.Notes = append(t.Notes, fmt.Sprintf("The plan itself scores %g, below the %g needed. What follows tells where rehearsals left the plan, not what %g would take.", t.Plan, t.Need, t.Need))
+		t.Notes = append(t.Notes, fmt.Sprintf("The plan itself scores %g, below the %g needed. What follows tells where rehearsals left the plan, not what %g would take", t.Plan, t.Need, t.Need))
 	}
 	t.Groups = groups(h, v, list)
 	t.Causes = causes(v.Drawn, list, scores)
@@ -181,7 +181,7 @@ func worst(h *part.Header, v *part.Variant, list []*trial.Result) []Seed {
 	slices.SortStableFunc(bad, func(a, b *trial.Result) int { return cmp.Compare(a.Own(v.Side), b.Own(v.Side)) })
 	var out []Seed
 	for _, r := range bad[:min(worstListed, len(bad))] {
-		d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+		d := blame(h, v, r)
 		out = append(out, Seed{Seed: r.Seed, Score: r.Own(v.Side), Words: d.Words, T: d.T, Open: Open(v, r.Seed)})
 	}
 	return out

@@ -15,6 +15,15 @@ type Grid struct {
 	fields map[string]*fields.Field
 }
 
+// Points is how many points axes span.
+func Points(axes []Axis) int {
+	n := 1
+	for _, a := range axes {
+		n *= len(a.Values)
+	}
+	return n
+}
+
 // NewGrid spans a grid over inputs.
 func NewGrid(base Inputs, axes []Axis) *Grid {
 	return &Grid{base, axes, map[string]*robotfile.Robot{}, map[string]*fields.Field{}}
