@@ -173,7 +173,10 @@ func madeFrom(h *part.Header) table {
 			t.Rows = append(t.Rows, []cell{{Words: "parameter"}, {Words: fmt.Sprintf("%s = %g", p.Name, p.Value)}, {}})
 		}
 	}
-	seeds := fmt.Sprintf("%d to %d", h.Seed, h.Seed+uint64(h.Count)-1)
+	seeds := fmt.Sprint(h.Seed)
+	if h.Count > 1 {
+		seeds = fmt.Sprintf("%d to %d", h.Seed, h.Seed+uint64(h.Count)-1)
+	}
 	t.Rows = append(t.Rows, []cell{{Words: "seeds"}, {Words: seeds}, {}}, []cell{{Words: "Chalkfield"}, {Words: h.Program}, {}})
 	return t
 }

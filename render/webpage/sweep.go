@@ -126,8 +126,8 @@ func scoreRange(s findings.Sweep) (low, high float64) {
 func pointsSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
 	scale := newScoreScale(f, s)
 	out := section{Title: "Every point", Note: fmt.Sprintf(
-		"Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval (Student's t); the scale runs from %.1f to %.1f points. Good: %s or more. Letters: as on the field. %s",
-		scale.low, scale.high, points(s.Need), verdictNote(s))}
+		"Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval (Student's t); the scale runs from %.4g to %s. Good: %s or more. Letters: as on the field. %s",
+		scale.least, points(scale.most), points(s.Need), verdictNote(s))}
 	out.Table = &table{Stack: true, Head: heads(append(axisHeads(s), "#mean score", "", "#good", "against the best")...)}
 	out.Note += onlyShown(len(s.Points), mostListed)
 	for i := range s.Points {
@@ -201,25 +201,28 @@ func verdictNote(s findings.Sweep) string {
 
 // scoreScale is the scale of scores that all points share.
 type scoreScale struct {
-	low, high float64
-	bins      [][]stats.Bin
-	most      int // the greatest count of a bin
+	low, high   float64 // at the track's ends
+	least, most float64 // the scores at which it is labelled
+	bins        [][]stats.Bin
+	tallest     int // the greatest count of a bin
 }
 
 func newScoreScale(f *part.File, s findings.Sweep) scoreScale {
-	scale := scoreScale{low: math.Inf(1), high: math.Inf(-1), bins: findings.PointBins(f), most: 1}
+	scale := scoreScale{low: math.Inf(1), high: math.Inf(-1), bins: findings.PointBins(f), tallest: 1}
 	for i := range s.Points {
 		if p := &s.Points[i]; p.Score.N > 0 {
 			half := findings.HalfWidth(p.Score)
 			scale.low, scale.high = min(scale.low, p.Score.Least, p.Score.Mean-half), max(scale.high, p.Score.Most, p.Score.Mean+half)
 		}
 		for _, b := range scale.bins[i] {
-			scale.most = max(scale.most, b.Count)
+			scale.tallest = max(scale.tallest, b.Count)
 		}
 	}
 	if !(scale.high > scale.low) {
 		scale.high = scale.low + 1
 	}
+	scale.least, scale.most = math.Floor(scale.low), math.Ceil(scale.high)
+	scale.low, scale.high = scale.least, scale.most
 	margin := 0.03 * (scale.high - scale.low)
 	scale.low, scale.high = scale.low-margin, scale.high+margin
 	return scale
@@ -248,7 +251,7 @@ func (c scoreScale) track(s findings.Sweep, i int) track {
 		if b.From < s.Need || p.Good.Hits == 0 {
 			class = "column bad"
 		}
-		out.Bars = append(out.Bars, span{class, c.at(b.From) - columnWidth/2, columnWidth, percent(columnHeight * float64(b.Count) / float64(c.most))})
+		out.Bars = append(out.Bars, span{class, c.at(b.From) - columnWidth/2, columnWidth, percent(columnHeight * float64(b.Count) / float64(c.tallest))})
 	}
 	if half > 0 {
 		out.Bars = append(out.Bars, span{Class: "range", From: c.at(p.Score.Mean - half), Width: c.at(p.Score.Mean+half) - c.at(p.Score.Mean-half)})
@@ -275,6 +278,10 @@ func lastSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
 	out := section{Title: "Timeline: the last piece scored", Note: fmt.Sprintf(
 		"Over the %g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that scored at all.", seconds)}
 	out.Note += onlyShown(len(s.Points), mostTimed)
+	if !slices.ContainsFunc(s.Points, func(p findings.Point) bool { return p.Last.N > 0 }) {
+		out.Note = "No piece was scored at any point."
+		return out
+	}
 	out.Table = &table{Stack: true, Head: heads(append(axisHeads(s), "#scored at all", "#median", "when")...)}
 	plan := f.Header.Variants[0].Plan.Last
 	at := func(x float64) percent { return percent(100 * x / seconds) }
