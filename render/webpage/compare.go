@@ -81,7 +81,9 @@ func scoresSection(each [2]findings.Each, good [2]findings.Share, need float64) 
 			if bin.From < need || good[k].Hits == 0 {
 				class = "bad"
 			}
-			tracks = append(tracks, track{Of: string(rune('a' + k)), Label: account.Counted(e.Bins[i].Count, "rehearsal"), Bars: []span{{Class: class, Width: percent(100 * float64(e.Bins[i].Count) / float64(most))}}})
+			n := e.Bins[i].Count
+			bar := span{Class: class, Width: percent(100 * float64(n) / float64(most))}
+			tracks = append(tracks, track{Of: string(rune('a' + k)), Label: account.Counted(n, "rehearsal"), Bars: []span{bar}})
 		}
 		if a, b := each[0].Bins[i].Count, each[1].Bins[i].Count; a+b > 0 {
 			s.Table.Rows = append(s.Table.Rows, []cell{{Words: binWords(bin)}, {Tracks: tracks}, {Words: fmt.Sprint(a)}, {Words: fmt.Sprint(b)}})
@@ -93,7 +95,8 @@ func scoresSection(each [2]findings.Each, good [2]findings.Share, need float64) 
 // bothSteps is when the steps of the two plans came. Steps of the same words stand in one row, in the order of a's plan,
 // b's own in between by their time.
 func bothSteps(each [2]findings.Each, seconds float64) section {
-	s := section{Title: "Timeline: steps of the plans", Note: fmt.Sprintf("Over the %g s of the session, a above b: dashed, when its plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
+	s := section{Title: "Timeline: steps of the plans", Note: fmt.Sprintf(
+		"Over the %g s of the session, a above b: dashed, when its plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
 	rows := joinedSteps(each)
 	if len(rows) == 0 {
 		s.Note = "Neither plan picks anything up, clamps anything or scores anything."

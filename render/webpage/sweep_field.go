@@ -113,7 +113,9 @@ func sweepCaption(f *part.File, s findings.Sweep, shown int) string {
 
 // leavesSection lists where rehearsals that were not good left the plan, over all points.
 func leavesSection(s findings.Sweep, leaves []findings.Leave) section {
-	out := section{Title: "Where they first left the plan", Note: fmt.Sprintf("Rehearsals that were not good (fewer than %s), at any point, by the first thing that went another way than in the plan: the nominal rehearsal with nothing varied.", points(s.Need))}
+	out := section{Title: "Where they first left the plan", Note: fmt.Sprintf(
+		"Rehearsals that were not good (fewer than %s), at any point, by the first thing that went another way than in the plan: "+
+			"the nominal rehearsal with nothing varied.", points(s.Need))}
 	if len(leaves) == 0 {
 		out.Note = "Every rehearsal was good."
 		return out
@@ -121,8 +123,11 @@ func leavesSection(s findings.Sweep, leaves []findings.Leave) section {
 	out.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#at points", "most often at")}
 	for i, l := range leaves {
 		words := l.Words
-		if l.Text != "" {
+		switch {
+		case l.Varies:
 			words += ", one of them: " + l.Text
+		case l.Text != "":
+			words += ": " + l.Text
 		}
 		out.Table.Rows = append(out.Table.Rows, []cell{
 			{Badge: groupBadge(i)}, {Words: words}, {Words: fmt.Sprint(l.Count)}, {Words: fmt.Sprintf("%.2f s", l.T.Median)},

@@ -12,6 +12,7 @@ import (
 type Leave struct {
 	Words   string
 	Text    string // of a routine error: the first one's
+	Varies  bool   // others have another text
 	Count   int
 	Points  int // of the grid at which this happened
 	Most    int // the point at which it happened most often, the first of them
@@ -37,6 +38,7 @@ func Leaves(f *part.File) []Leave {
 			out, times, counts = append(out, Leave{Words: r.Left.Words, Text: r.Left.Text}), append(times, nil), append(counts, make([]int, f.Header.Points()))
 		}
 		out[k].Count++
+		out[k].Varies = out[k].Varies || r.Left.Text != out[k].Text
 		times[k] = append(times[k], r.Left.T)
 		counts[k][f.Header.Point(job)]++
 		if r.Left.At != nil {
