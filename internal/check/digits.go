@@ -12,7 +12,8 @@ func apartIn(limit, found float64, decimals int) (string, string) {
 	for ; ; decimals++ {
 		due, is := strconv.FormatFloat(limit, 'f', decimals, 64), strconv.FormatFloat(found, 'f', decimals, 64)
 		shown, _ := strconv.ParseFloat(due, 64)
-		if decimals >= most || due != is && math.Abs(shown-limit) <= 1e-3*math.Abs(limit) {
+		differ := due != is || math.Abs(limit-found) < 1e-9
+		if decimals >= most || differ && math.Abs(shown-limit) <= 1e-3*math.Abs(limit) {
 			return due, is
 		}
 	}

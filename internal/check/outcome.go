@@ -232,7 +232,7 @@ func (o *Outcome) Text(w io.Writer) error {
 	files := o.files()
 	fmt.Fprintf(out, "%s: %d held, %d fell short, %d could not be judged", counted(len(o.Cases)-files, "case"), o.Held, o.Short, o.Wrong-files)
 	if files > 0 {
-		fmt.Fprintf(out, "; nor could %s", counted(files, "file"))
+		fmt.Fprintf(out, "; %s could not be judged", counted(files, "whole file"))
 	}
 	out.WriteString("\n")
 	_, err := io.WriteString(w, out.String())

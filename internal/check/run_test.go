@@ -241,7 +241,7 @@ func TestWhatCannotBeReadIsToldBesideTheOthers(t *testing.T) {
 	if err := out.Text(text); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"b.check.toml: could not be judged\n       ", "1 case: 1 held, 0 fell short, 0 could not be judged; nor could 3 files\n"} {
+	for _, want := range []string{"b.check.toml: could not be judged\n       ", "1 case: 1 held, 0 fell short, 0 could not be judged; 3 whole files could not be judged\n"} {
 		if !strings.Contains(text.String(), want) {
 			t.Errorf("%s\nlacks %q", text, want)
 		}

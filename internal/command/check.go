@@ -76,6 +76,8 @@ func (c checkCommand) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	switch {
+	case out.Wrong > 0 && len(names) == 0 && c.Only != "":
+		return fmt.Errorf("no case has %q in its name, but %s could not be judged: see above what is wrong", c.Only, out.Unjudged())
 	case out.Wrong > 0:
 		return fmt.Errorf("%s could not be judged: see above what is wrong", out.Unjudged())
 	case out.Short > 0:
@@ -89,9 +91,6 @@ func (c checkCommand) refuseOverwriting(files []*check.File) error {
 	if c.JUnit == "" {
 		return nil
 	}
-	if ext := filepath.Ext(c.JUnit); ext == ".lua" || ext == ".toml" { // those of a file that cannot be read are not known
-		return fmt.Errorf("--junit %s: results are no %s file: name another, such as results.xml", c.JUnit, ext)
-	}
 	for _, f := range files {
 		read := append([]string{f.Path}, f.Reads...)
 		for i := range f.Cases {
@@ -102,6 +101,9 @@ func (c checkCommand) refuseOverwriting(files []*check.File) error {
 		if err := refuseRead(c.JUnit, read); err != nil {
 			return err
 		}
+	}
+	if ext := filepath.Ext(c.JUnit); ext == ".lua" || ext == ".toml" { // those of a file that cannot be read are not known
+		return fmt.Errorf("--junit %s: results are no %s file: name another, such as results.xml", c.JUnit, ext)
 	}
 	return nil
 }
