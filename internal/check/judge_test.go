@@ -107,6 +107,19 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 	}
 }
 
+// The nominal rehearsal is the plan: nothing says whether a touch in it is meant, but a clamp that misses never is.
+func TestWithoutAPlanATouchIsNoTrouble(t *testing.T) {
+	expect := &expecting(t, "score_at_least = 13").Cases[0].Expect
+	for _, c := range []struct {
+		record *record.Record
+		want   string
+	}{{made(1, true), "12 points"}, {clumsy(made(1, true)), "2 points; first trouble: clamp misses (line 20)"}} {
+		if short := judge(c.record, wordsOf(c.record), expect, nil); len(short) != 1 || short[0].Happened != c.want {
+			t.Errorf("%+v, want %q", short, c.want)
+		}
+	}
+}
+
 func TestAWrongCheckFileIsRefusedWithItsPlaceAndRemedy(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"", `a.check.toml:1:1: routine: the key "routine" is missing`},

@@ -115,7 +115,7 @@ func (j *Judged) foldTrials(s *subject, c *Case, verdicts []verdict) {
 	happened := fmt.Sprintf("in %d of %d, %.1f %%, lower end %.1f %%", j.HeldBy, len(verdicts), 100*share, 100*ci.Low)
 	if worst >= 0 {
 		one := verdicts[worst].short[0]
-		fall.T, fall.File, fall.Line = one.T, one.File, one.Line
+		fall.T, fall.File, fall.Line, fall.Ended = one.T, one.File, one.Line, one.Ended
 		happened += fmt.Sprintf("; most often (%s) %s; seed %d: expected %s, happened %s", times(members), verdicts[worst].blame, seed, one.Expected, one.Happened)
 	}
 	fall.Happened = happened
