@@ -50,7 +50,7 @@ A check file:
 
 // Run judges the cases.
 func (c checkCommand) Run(ctx context.Context, s streams) error {
-	ease()
+	ease(0)
 	if len(c.Paths) == 0 {
 		c.Paths = []string{"."}
 	}

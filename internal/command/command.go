@@ -18,9 +18,11 @@ import (
 // Exit codes of every command.
 const (
 	held       = 0 // all is well
-	fellShort  = 1 // a check fell short
+	fellShort  = 1 // a check fell short or a routine failed with an error
 	inputWrong = 2 // a file or a flag is wrong
 	ourFault   = 3 // a defect of Chalkfield
+
+	interrupted = 130 // 128 + SIGINT, as shells have it
 )
 
 // errFellShort makes a command exit with fellShort after it has printed why.
@@ -79,9 +81,9 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	if strings.HasSuffix(args[0], ".lua") {
 		return s.fail(fmt.Errorf("to rehearse it write `chalkfield run %s`, to watch it `chalkfield open %s`", args[0], args[0]), inputWrong)
 	}
-	parsed, err := parser.Parse(args)
+	parsed, err := parser.Parse(joined(args))
 	if err != nil {
-		return s.fail(err, inputWrong)
+		return s.fail(errors.New(plainWords(err.Error())), inputWrong)
 	}
 	parsed.BindTo(ctx, (*context.Context)(nil)) // by its interface: kong binds a plain argument by its concrete type
 	err = parsed.Run(s)
@@ -91,7 +93,7 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	case errors.Is(err, errFellShort):
 		return fellShort
 	case errors.Is(err, context.Canceled):
-		return s.fail(errors.New("interrupted"), inputWrong)
+		return s.fail(errors.New("interrupted"), interrupted)
 	}
 	return s.fail(err, inputWrong)
 }

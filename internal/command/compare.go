@@ -38,7 +38,9 @@ func (c compareCommand) Run(ctx context.Context, s streams) error {
 	if c.Other == "" && len(c.ParamB) == 0 && c.RobotB == "" {
 		return errors.New("a comparison needs two: name a second routine, or give --param-b or --robot-b")
 	}
-	ease()
+	if c.Count < 2 {
+		return fmt.Errorf("-n %d: a comparison needs two pairs at least: give -n 2 or more", c.Count)
+	}
 	o, err := c.options(c.Count, c.Seed)
 	if err != nil {
 		return err
@@ -68,10 +70,7 @@ func (c compareCommand) Run(ctx context.Context, s streams) error {
 	if file == nil {
 		return running
 	}
-	if err := c.tell(s, file, a.Setup.Field); err != nil {
-		return err
-	}
-	return running
+	return c.finish(s, file, a.Setup.Field, running)
 }
 
 // second is the inputs of the second candidate: the first's, but for what the flags change.

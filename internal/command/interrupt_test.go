@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"chalkfield/internal/study/part"
 )
 
 const nearLua = `return routine {
@@ -37,7 +39,7 @@ func TestAnInterruptKeepsTheTrialsThatAreDone(t *testing.T) {
 	ctx, interrupt := context.WithCancel(context.Background())
 	go interruptAfter(filepath.Join(dir, "cut"), 8, interrupt)
 	code, text, trouble := trials(ctx, "cut")
-	if code != inputWrong || !strings.Contains(trouble, "rehearsals are done and kept in cut; the same command with --resume") || !strings.Contains(text, "Not finished: ") {
+	if code != interrupted || !strings.Contains(trouble, "rehearsals are done and kept in cut; the same command with --resume") || !strings.Contains(text, "Not finished: ") {
 		t.Fatalf("exit code %d\n%s\n%s", code, trouble, text)
 	}
 	if code, text, trouble = trials(context.Background(), "cut", "--resume"); code != held || text != undisturbed {
@@ -47,6 +49,60 @@ func TestAnInterruptKeepsTheTrialsThatAreDone(t *testing.T) {
 	resumed, err2 := os.ReadFile("cut")
 	if err1 != nil || err2 != nil || !bytes.Equal(whole, resumed) {
 		t.Errorf("%v %v: the files differ", err1, err2)
+	}
+}
+
+// Without --out an interrupt keeps what is done under a name that is free, again and again, and says that some is there before
+// it does it once more.
+func TestAnInterruptLosesNothingWithoutAName(t *testing.T) {
+	t.Chdir(t.TempDir())
+	if err := os.WriteFile("near.lua", []byte(nearLua), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ kept, before string }{{"near.trials", ""}, {"near.2.trials", "near.trials holds "}, {"near.3.trials", "near.trials holds "}} {
+		trouble, code := cutShort("near.lua", "--field", "practice_yard", "-n", "100000")
+		if code != interrupted || !strings.Contains(trouble, "done and kept in "+c.kept+"; the same command with --resume --out "+c.kept+" goes on") {
+			t.Fatalf("exit code %d\n%s", code, trouble)
+		}
+		if strings.Contains(trouble, "of this study from before; with --resume they need not be done again") != (c.before != "") || !strings.Contains(trouble, c.before) {
+			t.Errorf("earlier work: %s", trouble)
+		}
+		if f, err := part.Read(c.kept); err != nil || f.Have() == 0 || f.Finished {
+			t.Errorf("%s: %v", c.kept, err)
+		}
+	}
+}
+
+// cutShort interrupts trials after a moment.
+func cutShort(args ...string) (trouble string, code int) {
+	ctx, interrupt := context.WithCancel(context.Background())
+	time.AfterFunc(300*time.Millisecond, interrupt)
+	var stderr bytes.Buffer
+	code = run(ctx, append([]string{"trials"}, args...), streams{io.Discard, &stderr})
+	return stderr.String(), code
+}
+
+func TestNegativeNumbersGoToTheFlagBeforeThem(t *testing.T) {
+	for _, c := range []struct{ args, want string }{
+		{"trials a.lua --need -5 -n -1", "trials a.lua --need=-5 -n-1"},
+		{"trials a.lua --need -.5", "trials a.lua --need=-.5"},
+		{"trials a.lua --need=3 -n 4 --json", "trials a.lua --need=3 -n 4 --json"},
+		{"trials -1", "trials -1"},
+	} {
+		if got := strings.Join(joined(strings.Fields(c.args)), " "); got != c.want {
+			t.Errorf("%s: %s", c.args, got)
+		}
+	}
+}
+
+func TestTheBarSaysWhichTimeIsLeft(t *testing.T) {
+	for _, c := range []struct {
+		left time.Duration
+		want string
+	}{{0, ""}, {44100 * time.Millisecond, ", 44s left"}, {104 * time.Second, ", 1m44s left"}} {
+		if got := timeLeft(c.left); got != c.want {
+			t.Errorf("%v: %q", c.left, got)
+		}
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 
 	"chalkfield/fields"
 	"chalkfield/internal/study/part"
@@ -34,19 +35,25 @@ func (c mergeCommand) Run(_ context.Context, s streams) error {
 	parts := make([]*part.File, len(c.Parts))
 	for i, path := range c.Parts {
 		var err error
-		if parts[i], err = part.Read(path); err != nil {
-			if errors.Is(err, os.ErrNotExist) {
-				err = fmt.Errorf("%s: no such file", path)
-			}
+		if parts[i], err = readPart(path); err != nil {
 			return err
 		}
+		if c.Out != "" && sameFile(c.Out, path) {
+			return fmt.Errorf("%s: would be overwritten: it is one of the parts; name another file with --out", c.Out)
+		}
+		if c.Report != "" && sameFile(c.Report, path) {
+			return fmt.Errorf("%s: would be overwritten: it is one of the parts; name another file with --report", c.Report)
+		}
+	}
+	if c.Out != "" && c.Report != "" && sameFile(c.Out, c.Report) && isFile(c.Out) {
+		return fmt.Errorf("%s: two outputs with one name: name another", c.Out)
 	}
 	whole, err := part.Merge(c.Parts, parts)
 	if err != nil {
 		return err
 	}
 	if c.Out != "" {
-		if err := c.write(whole); err != nil {
+		if err := part.WriteMerged(c.Out, whole); err != nil {
 			return err
 		}
 	}
@@ -57,13 +64,17 @@ func (c mergeCommand) Run(_ context.Context, s streams) error {
 			return err
 		}
 	}
-	return flags.tell(s, whole, field)
+	return flags.finish(s, whole, field, nil)
 }
 
-// write does not overwrite what is no study.
-func (c mergeCommand) write(whole *part.File) error {
-	if _, err := part.Read(c.Out); errors.Is(err, part.ErrNotOurs) {
-		return fmt.Errorf("%w; it is left alone: name another file with --out", err)
+// readPart says of a wrong name what is wanted.
+func readPart(path string) (*part.File, error) {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s: is a folder: name the part files in it, such as %s", path, filepath.Join(path, "*"))
 	}
-	return part.Write(c.Out, whole)
+	f, err := part.Read(path)
+	if errors.Is(err, os.ErrNotExist) {
+		err = fmt.Errorf("%s: no such file", path)
+	}
+	return f, err
 }

@@ -11,6 +11,7 @@ import (
 	"chalkfield/internal/account"
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
+	"chalkfield/internal/study"
 	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/wholefile"
 )
@@ -86,17 +87,7 @@ func tellFailures(out io.Writer, rec *record.Record) error {
 
 // everyParamAsked refuses a value for a parameter that no routine has: it was misspelt.
 func everyParamAsked(setup rehearse.Setup, rec *record.Record) error {
-	var known []string
-	for _, p := range rec.Header.Params {
-		known = append(known, p.Name)
-	}
-	for _, e := range setup.Entrants {
-		if e.Routine != nil {
-			for _, p := range e.Routine.Params {
-				known = append(known, p.Name)
-			}
-		}
-	}
+	known := study.ParamNames(setup, rec.Header.Params)
 	for _, name := range slices.Sorted(maps.Keys(setup.Params)) {
 		if !slices.Contains(known, name) {
 			return fmt.Errorf("--param %s: no routine asks for it: %s", name, tomlfile.Instead(name, known))

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime/debug"
@@ -12,9 +13,12 @@ import (
 	"strings"
 	"time"
 
+	"chalkfield/fields"
+	"chalkfield/internal/account"
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study"
+	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/pool"
 
@@ -25,7 +29,7 @@ import (
 // studyFlags are the flags of every command that makes many rehearsals.
 type studyFlags struct {
 	Need    *float64 `help:"Points from which a rehearsal counts as good. Default: those of the nominal rehearsal." placeholder:"POINTS"`
-	Out     string   `help:"Keep the results in this file as they come (JSON Lines)." placeholder:"FILE"`
+	Out     string   `help:"Keep the results in this file as they come (JSON Lines). Without it an interrupted study is kept beside you as ROUTINE.trials, .compare or .sweep." placeholder:"FILE"`
 	Resume  bool     `help:"Go on with the study in --out, also to a greater -n."`
 	Shard   string   `help:"Do only part K of N, to be merged later." placeholder:"K/N"`
 	Workers int      `help:"Cores to use. Default: all." placeholder:"N"`
@@ -36,6 +40,9 @@ type studyFlags struct {
 // options checks the flags.
 func (f *studyFlags) options(count int, seed uint64) (study.Options, error) {
 	o := study.Options{Count: count, Seed: seed, Need: f.Need, Shard: part.Whole}
+	if f.Need != nil && (math.IsNaN(*f.Need) || math.IsInf(*f.Need, 0)) {
+		return o, errors.New("--need: write a finite number of points")
+	}
 	if f.Shard != "" {
 		k, n, _ := strings.Cut(f.Shard, "/")
 		number, err1 := strconv.Atoi(k)
@@ -73,13 +80,18 @@ func foldersExist(paths ...string) error {
 	return nil
 }
 
-// path is the file that keeps the results: named, or made from the routine's name when it is needed.
-func (f *studyFlags) path(h *part.Header) string {
+// path is the file that keeps the results: named, or made from the routine's name when it is needed. Of the names that are made
+// the nth (from 1) is mine.trials, mine.2.trials, mine.3.trials and so on.
+func (f *studyFlags) path(h *part.Header, nth int) string {
 	if f.Out != "" {
 		return f.Out
 	}
 	name := filepath.Base(h.Variants[0].Name)
-	name = strings.TrimSuffix(name, filepath.Ext(name)) + "." + string(h.Kind)
+	name = strings.TrimSuffix(name, filepath.Ext(name))
+	if nth > 1 {
+		name += "." + strconv.Itoa(nth)
+	}
+	name += "." + string(h.Kind)
 	if h.Shard != part.Whole {
 		name += fmt.Sprintf(".%d-of-%d", h.Shard.Number, h.Shard.Of)
 	}
@@ -89,12 +101,12 @@ func (f *studyFlags) path(h *part.Header) string {
 // run makes the study's rehearsals and gives its results, complete or, after an interrupt, as far as they are done with the
 // error context.Canceled.
 func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*part.File, error) {
-	path := f.path(&one.Header)
-	journal, err := f.journal(one, path)
+	journal, err := f.journal(s, one)
 	if err != nil {
 		return nil, err
 	}
 	todo := len(journal.Todo())
+	ease(journal.File().Header.Jobs())
 	bar := progress(s.err, todo)
 	running := one.Run(ctx, journal, f.Workers, bar.add)
 	bar.clear()
@@ -108,53 +120,112 @@ func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*par
 	case running != nil && !errors.Is(running, context.Canceled):
 		return nil, running
 	case running != nil && len(journal.Todo()) > 0:
-		return journal.File(), f.keep(s, journal, path)
+		return journal.File(), f.keep(s, journal)
 	}
 	return journal.File(), nil
 }
 
-// journal opens the file if one is wanted: a part of a study always has one, or its work would be lost.
-func (f *studyFlags) journal(one *study.Study, path string) (*part.Journal, error) {
-	if f.Out == "" && !f.Resume && one.Header.Shard == part.Whole {
-		return part.InMemory(one.Header)
-	}
-	return part.Begin(path, one.Header, f.Resume)
+// inMemory: a study that is whole and not to be kept has no file until it is interrupted. A part always has one, or its work
+// would be lost.
+func (f *studyFlags) inMemory(h *part.Header) bool {
+	return f.Out == "" && !f.Resume && h.Shard == part.Whole
 }
 
-// keep saves what an interrupted study has done, and says how to go on.
-func (f *studyFlags) keep(s streams, journal *part.Journal, path string) error {
-	have, due := journal.File().Have(), len(journal.File().Header.MyJobs())
-	if f.Out == "" && !f.Resume && journal.File().Header.Shard == part.Whole {
-		if _, err := os.Lstat(path); err == nil {
-			fmt.Fprintf(s.err, "chalkfield: %d of %d rehearsals are done, but not kept: %s is there already; name a file with --out next time\n", have, due, path)
+// journal opens the file if one is wanted, and says if an earlier interrupt left some of the same study.
+func (f *studyFlags) journal(s streams, one *study.Study) (*part.Journal, error) {
+	path := f.path(&one.Header, 1)
+	if !f.inMemory(&one.Header) {
+		return part.Begin(path, one.Header, f.Resume)
+	}
+	if earlier := part.Unfinished(path, &one.Header); earlier != nil {
+		fmt.Fprintf(s.err, "chalkfield: %s holds %s of this study from before; with --resume they need not be done again\n", path, account.Counted(earlier.Have(), "rehearsal"))
+	}
+	return part.InMemory(one.Header)
+}
+
+// keep saves what an interrupted study has done, under a name that is free, and says how to go on.
+func (f *studyFlags) keep(s streams, journal *part.Journal) error {
+	h := &journal.File().Header
+	have, due := journal.File().Have(), len(h.MyJobs())
+	path := f.path(h, 1)
+	if f.inMemory(h) {
+		if have == 0 {
 			return context.Canceled
+		}
+		for nth := 2; taken(path); nth++ {
+			path = f.path(h, nth)
 		}
 		if err := journal.Save(path); err != nil {
 			return err
 		}
 	}
-	fmt.Fprintf(s.err, "chalkfield: %d of %d rehearsals are done and kept in %s; the same command with --resume --out %s goes on\n", have, due, path, path)
+	fmt.Fprintf(s.err, "chalkfield: %d of %s are done and kept in %s; the same command with --resume --out %s goes on\n", have, account.Counted(due, "rehearsal"), path, quoted(path))
 	return context.Canceled
 }
 
+func taken(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
+}
+
+// finish tells what a study shows, and ends with the interrupt that cut it short, or with the errors of routines.
+func (f *studyFlags) finish(s streams, file *part.File, field *fields.Field, running error) error {
+	err := f.tell(s, file, field)
+	if running != nil {
+		if err != nil {
+			fmt.Fprintf(s.err, "chalkfield: %v\n", err)
+		}
+		return running
+	}
+	if err != nil {
+		return err
+	}
+	return tellFailing(s.err, file)
+}
+
+// tellFailing says on the error stream which routines failed, so that a script notices.
+func tellFailing(out io.Writer, file *part.File) error {
+	sentences := findings.Failing(file)
+	for _, sentence := range sentences {
+		fmt.Fprintf(out, "chalkfield: %s\n", strings.Replace(sentence, "The routine ", "the routine ", 1))
+	}
+	if len(sentences) > 0 {
+		return errFellShort
+	}
+	return nil
+}
+
 // bar shows progress on a terminal and nothing elsewhere.
-type bar struct{ shown *progressbar.ProgressBar }
+type bar struct {
+	shown *progressbar.ProgressBar
+	doing string
+}
 
 func progress(w io.Writer, total int) bar {
 	file, is := w.(*os.File)
 	if !is || !term.IsTerminal(int(file.Fd())) {
 		return bar{}
 	}
-	return bar{progressbar.NewOptions(total,
-		progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("rehearsing"), progressbar.OptionShowCount(),
-		progressbar.OptionSetPredictTime(true), progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(),
+	return bar{doing: "rehearsing", shown: progressbar.NewOptions(total,
+		progressbar.OptionSetWriter(w), progressbar.OptionShowCount(),
+		progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false), progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(),
 	)}
 }
 
 func (b bar) add(n int) {
 	if b.shown != nil {
+		left := time.Duration(b.shown.State().SecondsLeft * float64(time.Second))
+		b.shown.Describe(b.doing + timeLeft(left))
 		b.shown.Add(n) // a bar that cannot be drawn is no reason to stop
 	}
+}
+
+// timeLeft is what the bar says of the time still needed: ", 1m44s left"; nothing before the first is done.
+func timeLeft(left time.Duration) string {
+	if left <= 0 {
+		return ""
+	}
+	return fmt.Sprintf(", %s left", left.Round(time.Second))
 }
 
 func (b bar) clear() {
@@ -175,8 +246,18 @@ func (f *studyFlags) print(s streams, what found) error {
 	return what.Text(s.out)
 }
 
-// ease lets the collector wait longer: many short rehearsals leave much garbage and hold little.
-func ease() { debug.SetGCPercent(400) }
+// ease lets the collector wait longer: many short rehearsals leave much garbage and hold little. The limit is what keeps memory
+// from growing without end: a physics space has a sync.Pool in it, which the runtime holds for two collections more, so
+// each collection would find live what the last two cycles made, and wait still longer for the next one.
+func ease(rehearsals int) {
+	debug.SetGCPercent(400)
+	debug.SetMemoryLimit(eased + int64(rehearsals)*resultSize)
+}
+
+const (
+	eased      = 384 << 20 // bytes: ten times what the rehearsals under way need
+	resultSize = 4 << 10   // bytes that the result of one takes, at most
+)
 
 // careful rehearses, and refuses a parameter that no routine asks for: the nominal rehearsal of each candidate shows it.
 func careful(ctx context.Context, setup rehearse.Setup) (*record.Record, error) {

@@ -36,7 +36,8 @@ how far a goal or piece lies from where the field file puts it. Every point meet
 
 An axis is NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of
   param:NAME           a param() of the routine
-  robot:KEY field:KEY  a key of the file as error messages name it: chassis.mass, wheels[0].radius, parts.lift.gear
+  robot:KEY field:KEY  a key of the file as error messages name it: chassis.mass, wheels[*].radius (of all),
+                       parts.lift.lift.gear (of the part named lift)
   goal:NAME.x          offset of a goal in x, y or heading;  piece:NAME.x likewise
 
 Examples:
@@ -47,7 +48,6 @@ Examples:
 
 // Run makes the rehearsals at every point and tells what they show.
 func (c sweepCommand) Run(ctx context.Context, s streams) error {
-	ease()
 	o, err := c.options(c.Count, c.Seed)
 	if err != nil {
 		return err
@@ -70,7 +70,11 @@ func (c sweepCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	bar := progress(s.err, vary.Points(axes))
+	bar.doing = "making the points ready"
+	o.Ready = bar.add
 	one, err := study.Sweep(ctx, careful, candidate, sources, axes, c.Nominal, o)
+	bar.clear()
 	if err != nil {
 		return err
 	}
@@ -78,13 +82,12 @@ func (c sweepCommand) Run(ctx context.Context, s streams) error {
 	if file == nil {
 		return running
 	}
-	if err := c.draw(file); err != nil {
-		return err
+	if file.Have() > 0 {
+		if err := c.draw(file); err != nil {
+			return err
+		}
 	}
-	if err := c.tell(s, file, candidate.Setup.Field); err != nil {
-		return err
-	}
-	return running
+	return c.finish(s, file, candidate.Setup.Field, running)
 }
 
 func (c sweepCommand) axes() ([]vary.Axis, error) {

@@ -4,10 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"maps"
 	"slices"
 
 	"chalkfield/fields"
+	"chalkfield/internal/account"
 	"chalkfield/internal/study"
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
@@ -27,8 +29,11 @@ works, when each step comes, why the bad ones were bad, and what they go with. R
 Examples:
   chalkfield trials mine.lua -n 1000
   chalkfield trials mine.lua -n 1000 --need 12 --report mine.html
-  chalkfield trials mine.lua -n 5000 --out mine.trials          interrupt it, then add --resume
-  chalkfield trials mine.lua -n 9000 --shard 3/16 --out part3   one of 16 machines; then: chalkfield merge part*`
+  chalkfield trials mine.lua -n 5000 --out mine.trials          interrupt it (Ctrl-C), then add --resume
+  chalkfield trials mine.lua -n 9000 --shard 3/16 --out part3   one of 16 machines; then: chalkfield merge part*
+
+Interrupted without --out, what is done is kept in mine.trials, or in mine.2.trials and so on where that is taken; the last line says how to
+go on. Exit code 1: a routine failed with an error in some rehearsal, which is then never good; 130: interrupted.`
 }
 
 // Run makes the rehearsals and tells what they show.
@@ -36,7 +41,6 @@ func (c trialsCommand) Run(ctx context.Context, s streams) error {
 	if c.Nominal {
 		return errors.New("--nominal draws nothing: every trial would be the same; leave it out")
 	}
-	ease()
 	o, err := c.options(c.Count, c.Seed)
 	if err != nil {
 		return err
@@ -56,17 +60,15 @@ func (c trialsCommand) Run(ctx context.Context, s streams) error {
 	if file == nil {
 		return running
 	}
-	if err := c.tell(s, file, candidate.Setup.Field); err != nil {
-		return err
-	}
-	return running
+	return c.finish(s, file, candidate.Setup.Field, running)
 }
 
 // tell prints what a study's file shows, and writes the report.
 func (f *studyFlags) tell(s streams, file *part.File, field *fields.Field) error {
-	if h := &file.Header; h.Kind != part.Trials && h.Shard != part.Whole { // a part has halves of pairs, thin points
-		_, err := fmt.Fprintf(s.out, "Part %d of %d: %d of its %d rehearsals are done. Merge the parts for the result.\n", h.Shard.Number, h.Shard.Of, file.Have(), len(h.MyJobs()))
-		return err
+	h := &file.Header
+	due := len(h.MyJobs())
+	if h.Shard != part.Whole && (h.Kind != part.Trials || due == 0) { // a part has halves of pairs, thin points
+		return f.print(s, partDone{h.Shard, file.Have(), due})
 	}
 	what, err := told(file)
 	if err != nil {
@@ -78,6 +80,23 @@ func (f *studyFlags) tell(s streams, file *part.File, field *fields.Field) error
 		}
 	}
 	return f.print(s, what)
+}
+
+// partDone tells of a part that by itself shows nothing.
+type partDone struct {
+	Shard part.Shard `json:"shard"`
+	Have  int        `json:"have"`
+	Due   int        `json:"due"`
+}
+
+// Text says how much of the part is done.
+func (p partDone) Text(w io.Writer) error {
+	words := fmt.Sprintf("%d of %s done.", p.Have, account.Counted(p.Due, "rehearsal"))
+	if p.Due == 0 {
+		words = "it has no rehearsals, for there are fewer of them than parts; all is well."
+	}
+	_, err := fmt.Fprintf(w, "Part %d of %d: %s Merge the parts for the result.\n", p.Shard.Number, p.Shard.Of, words)
+	return err
 }
 
 // told reads a study of any kind.

@@ -36,6 +36,7 @@ type Options struct {
 	Seed  uint64   // of the first
 	Need  *float64 // points from which a rehearsal is good; nil: the nominal rehearsal's
 	Shard part.Shard
+	Ready func(points int) // if given: called as the points of a sweep are made ready, before any is rehearsed
 }
 
 // Study is ready to run.
@@ -71,6 +72,9 @@ func Sweep(ctx context.Context, run Runner, c Candidate, inputs vary.Inputs, axe
 	if nominal {
 		o.Count = 1
 	}
+	if err := part.Possible(o.Count, vary.Points(axes)); err != nil {
+		return nil, err
+	}
 	s, err := prepare(ctx, run, part.Sweep, []Candidate{c}, o)
 	if err != nil {
 		return nil, err
@@ -78,13 +82,20 @@ func Sweep(ctx context.Context, run Runner, c Candidate, inputs vary.Inputs, axe
 	if err := s.known(c.Setup, axes); err != nil {
 		return nil, err
 	}
+	if err := vary.Check(inputs, axes, s.sides()); err != nil {
+		return nil, err
+	}
 	s.slim, s.Header.Nominal, s.Header.Variants[0].Drawn = true, nominal, nil
 	for _, a := range axes {
 		s.Header.Axes = append(s.Header.Axes, part.Axis{Name: a.Name, Labels: a.Labels, Values: a.Values, Unit: a.Unit})
 	}
 	s.points = nil
+	grid := vary.NewGrid(inputs, axes)
 	for i := range s.Header.Points() {
-		in, err := vary.Apply(inputs, axes, s.Header.Grid(i))
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		in, err := grid.At(s.Header.Grid(i))
 		if err != nil {
 			return nil, err
 		}
@@ -93,35 +104,65 @@ func Sweep(ctx context.Context, run Runner, c Candidate, inputs vary.Inputs, axe
 		setup.Entrants = slices.Clone(setup.Entrants)
 		setup.Entrants[own].Robot = in.Robot
 		s.points = append(s.points, setup)
+		if o.Ready != nil {
+			o.Ready(1)
+		}
 	}
 	return s, nil
 }
 
+// sides lists the sides that have a robot.
+func (s *Study) sides() []int {
+	var list []int
+	for _, r := range s.Header.Variants[0].Robots {
+		list = append(list, r.Side)
+	}
+	return list
+}
+
 // known refuses an axis that varies a parameter which the routine does not have: every point would be the same.
 func (s *Study) known(setup rehearse.Setup, axes []vary.Axis) error {
+	v := &s.Header.Variants[0]
+	names := ParamNames(setup, v.Params)
+	for _, a := range axes {
+		if a.Target != vary.Param || slices.Contains(names, a.Path) {
+			continue
+		}
+		err := fmt.Errorf("%s: the routine has no param(%q): %s", a.Name, a.Path, tomlfile.Instead(a.Path, names))
+		if failed := v.Plan.Failed(); failed != nil {
+			err = fmt.Errorf("%w; it may be asked for later, but the nominal rehearsal fails with an error: %s", err, failed.Text)
+		}
+		return err
+	}
+	return nil
+}
+
+// ParamNames lists the parameters that the routines have, each once: those asked for in a rehearsal, and those asked for outside
+// of their functions.
+func ParamNames(setup rehearse.Setup, asked []record.Number) []string {
 	var names []string
-	for _, p := range s.Header.Variants[0].Params { // asked for in the nominal rehearsal
-		names = append(names, p.Name)
+	add := func(name string) {
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	for _, p := range asked {
+		add(p.Name)
 	}
 	for _, e := range setup.Entrants {
 		if e.Routine == nil {
 			continue
 		}
 		for _, p := range e.Routine.Params {
-			names = append(names, p.Name)
+			add(p.Name)
 		}
 	}
-	for _, a := range axes {
-		if a.Target == vary.Param && !slices.Contains(names, a.Path) {
-			return fmt.Errorf("%s: the routine has no param(%q): %s", a.Name, a.Path, tomlfile.Instead(a.Path, names))
-		}
-	}
-	return nil
+	return names
 }
 
 func prepare(ctx context.Context, run Runner, kind part.Kind, candidates []Candidate, o Options) (*Study, error) {
-	if o.Count < 1 {
-		return nil, fmt.Errorf("%d rehearsals: give -n 1 or more", o.Count)
+	if err := part.Possible(o.Count, len(candidates)); err != nil {
+		return nil, err
 	}
 	s := &Study{run: run, Header: part.Header{
 		Format: part.Format, Version: part.Version, Program: rehearse.Program, Kind: kind, Count: o.Count, Seed: o.Seed, Shard: o.Shard,

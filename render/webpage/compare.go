@@ -19,13 +19,14 @@ func comparePage(f *part.File, field *fields.Field) (*page, error) {
 		Subtitle: fmt.Sprintf("%d pairs of rehearsals on %s, %s; the two of a pair meet the same draw of the spread", c.Pairs, c.Field, c.Session),
 		Lead: []string{
 			c.Score.Sentence + ".",
-			fmt.Sprintf("Good (%g points or more): a %s, b %s.", c.Need, c.GoodA, c.GoodB),
-			"Time of the last point: " + c.Last.Sentence + ". Routine's end: " + c.Done.Sentence + ".",
+			c.GoodSentence() + ".",
+			"Last piece scored: " + c.Last.Sentence + ". Routine's end: " + c.Done.Sentence + ".",
 		},
 		Picture:  comparePicture(f, field),
 		Sections: []section{differences(c), pairsSection(f), seedsSection(c)},
 		Made:     madeFrom(&f.Header),
 	}
+	p.Lead = append(sentences(c.Notes), p.Lead...)
 	if c.Pairs < c.Count {
 		p.Unfinished = fmt.Sprintf("Not finished: %d of %d pairs are done.", c.Pairs, c.Count)
 	}

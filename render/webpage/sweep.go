@@ -25,6 +25,7 @@ func sweepPage(f *part.File) (*page, error) {
 		p.Title += " and " + s.Axes[1].Name
 		p.Sections = append(p.Sections, mapSection(s))
 	}
+	p.Lead = append(sentences(s.Notes), p.Lead...)
 	if s.Caution != "" {
 		p.Lead = append(p.Lead, s.Caution)
 	}

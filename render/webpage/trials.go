@@ -33,9 +33,7 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 	if t.Have < t.Count || t.Shard != part.Whole {
 		p.Unfinished = fmt.Sprintf("Not the whole study: part %d of %d, %d of its %d rehearsals.", t.Shard.Number, t.Shard.Of, t.Have, t.Count)
 	}
-	if t.PlanFails != "" {
-		p.Unfinished = "The routine fails with an error even when nothing is drawn: " + t.PlanFails
-	}
+	p.Lead = append(sentences(t.Notes), p.Lead...)
 	p.Sections = append(p.Sections, scoreSection(t), groupsSection(t), causesSection(t), stepsSection(t, h.Seconds), rulesSection(t))
 	if len(t.Worst) > 0 {
 		s := section{Title: "Worst rehearsals"}
@@ -47,6 +45,15 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 	return p, nil
 }
 
+// sentences are notes with a full stop.
+func sentences(notes []string) []string {
+	out := make([]string, len(notes))
+	for i, note := range notes {
+		out[i] = note + "."
+	}
+	return out
+}
+
 // trialsPicture draws every path, the plan on top, and a cross where each rehearsal that was not good left it.
 func trialsPicture(f *part.File, t findings.Trials, field *fields.Field) *figure {
 	if field == nil {
@@ -56,7 +63,7 @@ func trialsPicture(f *part.File, t findings.Trials, field *fields.Field) *figure
 	pic := fieldPicture{field: field, title: "All paths on the field"}
 	var good, bad []way
 	for _, r := range chosen(f.Results, mostWays) {
-		if r.Own(v.Side) >= t.Need {
+		if f.Header.Good(v, r) {
 			good = append(good, way{"good", r.Way()})
 		} else {
 			bad = append(bad, way{"bad", r.Way()})
@@ -136,7 +143,7 @@ func groupsSection(t findings.Trials) section {
 	s.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#mean score")}
 	bad := t.Good.Of - t.Good.Hits
 	for i, g := range t.Groups {
-		words := g.Words
+		words := g.What()
 		if g.Goes != "" {
 			words += "; " + g.Goes
 		}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"chalkfield/internal/account"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/stats"
 	"chalkfield/internal/study/trial"
@@ -23,10 +24,16 @@ type Compare struct {
 	GoodA   Share   `json:"good_a"`
 	GoodB   Share   `json:"good_b"`
 	Score   Diff    `json:"score"`
-	Last    Diff    `json:"last_point"` // s, in pairs where both scored
+	Last    Diff    `json:"last_piece"` // s: when the last piece was scored, in pairs where both scored
 	Done    Diff    `json:"done"`       // s, in pairs where both routines came to their end
 	Rules   []Diff  `json:"rules"`      // points per rule, p corrected for their number
 	Seeds   []Pair  `json:"seeds"`      // the pairs that differ most
+
+	PlanFailsA string    `json:"plan_fails_a,omitempty"` // the error with which the nominal rehearsal of a ends
+	PlanFailsB string    `json:"plan_fails_b,omitempty"`
+	ErrorsA    []Failure `json:"errors_a,omitempty"`
+	ErrorsB    []Failure `json:"errors_b,omitempty"`
+	Notes      []string  `json:"notes,omitempty"` // what must be said first, a sentence each
 }
 
 // Diff is b minus a over pairs.
@@ -58,25 +65,28 @@ func OfCompare(f *part.File) (Compare, error) {
 	h := &f.Header
 	a, b := pairs(f)
 	if len(a) < 2 {
-		return Compare{}, fmt.Errorf("%d pairs are done: a comparison needs two at least", len(a))
+		return Compare{}, fmt.Errorf("a comparison needs two pairs at least: %s done", account.Counted(len(a), "pair"))
 	}
 	va, vb := &h.Variants[0], &h.Variants[1]
 	c := Compare{
 		A: va.Name, B: vb.Name, Field: titleOf(h.Field), Session: h.Session, Seed: h.Seed, Count: h.Count, Pairs: len(a), Need: h.Need,
-		GoodA: count(a, func(r *trial.Result) bool { return r.Own(va.Side) >= h.Need }),
-		GoodB: count(b, func(r *trial.Result) bool { return r.Own(vb.Side) >= h.Need }),
+		GoodA:      count(a, func(r *trial.Result) bool { return h.Good(va, r) }),
+		GoodB:      count(b, func(r *trial.Result) bool { return h.Good(vb, r) }),
+		PlanFailsA: planFails(va), PlanFailsB: planFails(vb), Notes: Failing(f),
+		ErrorsA: failures(resultsOf(f, 0), func(r *trial.Result) string { return Open(va, r.Seed) }),
+		ErrorsB: failures(resultsOf(f, 1), func(r *trial.Result) string { return Open(vb, r.Seed) }),
 	}
 	scoreA := each(a, func(r *trial.Result) float64 { return r.Own(va.Side) })
 	scoreB := each(b, func(r *trial.Result) float64 { return r.Own(vb.Side) })
 	c.Score = difference("score", scoreA, scoreB, h.Seed)
-	c.Last = timeDifference("last point", a, b, func(r *trial.Result) float64 { return r.Last }, h.Seed)
+	c.Last = timeDifference("last piece scored", a, b, func(r *trial.Result) float64 { return r.Last }, h.Seed)
 	c.Done = timeDifference("routine's end", a, b, func(r *trial.Result) float64 { return r.Done }, h.Seed)
 	c.Rules = ruleDifferences(h, a, b)
-	c.say(&c.Score, "points", "more", "fewer")
-	c.say(&c.Last, "s", "later", "sooner")
-	c.say(&c.Done, "s", "later", "sooner")
+	c.say(&c.Score, wording{"score", "points", "more", "fewer", ""})
+	c.say(&c.Last, wording{"time", "s", "later", "sooner", "both scored"})
+	c.say(&c.Done, wording{"time", "s", "later", "sooner", "both routines came to their end"})
 	for i := range c.Rules {
-		c.say(&c.Rules[i], "points", "more", "fewer")
+		c.say(&c.Rules[i], wording{"points", "points", "more", "fewer", ""})
 	}
 	c.Seeds = apart(h, a, scoreA, scoreB)
 	return c, nil
@@ -149,24 +159,37 @@ func ruleDifferences(h *part.Header, a, b []*trial.Result) []Diff {
 	return out
 }
 
+// wording is how a kind of difference is told: what it is a difference of, its unit, and in which pairs there is one if not in
+// all.
+type wording struct{ of, unit, more, less, where string }
+
 // say puts a difference into one plain sentence.
-func (c *Compare) say(d *Diff, unit, more, less string) {
-	word := more
-	sign := 1.0
+func (c *Compare) say(d *Diff, w wording) {
+	word, sign := w.more, 1.0
 	if d.Mean < 0 {
-		word, sign = less, -1
+		word, sign = w.less, -1
 	}
 	low, high := sign*d.Interval.Low, sign*d.Interval.High
 	range95 := fmt.Sprintf("(95 %%: %s to %s)", short(math.Min(low, high)), short(math.Max(low, high)))
-	switch {
+	some := ""
+	if d.Pairs < c.Pairs {
+		some = fmt.Sprintf(", in the %d of %d pairs in which %s", d.Pairs, c.Pairs, w.where)
+	}
+	switch least := stats.FewestPairs(1); {
+	case d.Pairs < 2 && some != "":
+		d.Sentence = fmt.Sprintf("%s in %d of %d pairs: too few to compare", w.where, d.Pairs, c.Pairs)
 	case d.Pairs < 2:
 		d.Sentence = "too few pairs to say anything"
+	case d.Higher+d.Lower == 0 && some != "":
+		d.Sentence = "the same " + w.of + some
 	case d.Higher+d.Lower == 0:
-		d.Sentence = fmt.Sprintf("no difference at all: the same in all %d pairs", d.Pairs)
+		d.Sentence = fmt.Sprintf("the same %s in all %d pairs", w.of, d.Pairs)
+	case d.Pairs < least:
+		d.Sentence = fmt.Sprintf("%d pairs can show nothing, %d at least are needed: %s %s %s for %s%s", d.Pairs, least, short(sign*d.Mean), w.unit, word, c.B, some)
 	case d.Real:
-		d.Sentence = fmt.Sprintf("%s: %s %s %s %s: real", c.B, short(sign*d.Mean), unit, word, range95)
+		d.Sentence = fmt.Sprintf("%s: %s %s %s %s%s: real", c.B, short(sign*d.Mean), w.unit, word, range95, some)
 	default:
-		d.Sentence = fmt.Sprintf("no difference that %d pairs could show: %s %s %s for %s %s", d.Pairs, short(sign*d.Mean), unit, word, c.B, range95)
+		d.Sentence = fmt.Sprintf("no difference that %d pairs could show: %s %s %s for %s %s%s", d.Pairs, short(sign*d.Mean), w.unit, word, c.B, range95, some)
 	}
 }
 

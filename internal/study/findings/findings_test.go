@@ -1,8 +1,11 @@
 package findings
 
 import (
+	"fmt"
+	"io"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -192,7 +195,7 @@ func TestCompareSaysWhatIsReal(t *testing.T) {
 		{"fewer", func(i int) float64 { return -float64(2 * (i % 3 / 2)) }, true, "other.lua: 0.66 points fewer (95 %: 0.53 to 0.79): real"},
 		{"up and down alike", func(i int) float64 { return float64(i%2)*4 - 2 }, false, "no difference that 200 pairs could show"},
 		{"in two pairs of 200 only", func(i int) float64 { return map[int]float64{3: 2, 90: 2}[i] }, false, "no difference that 200 pairs could show"},
-		{"never", func(int) float64 { return 0 }, false, "no difference at all: the same in all 200 pairs"},
+		{"never", func(int) float64 { return 0 }, false, "the same score in all 200 pairs"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, err := OfCompare(compareFile(200, c.better))
@@ -278,9 +281,167 @@ func TestSweepFindsThePlateau(t *testing.T) {
 	}
 }
 
-func TestSweepOfTooFewRehearsalsSaysThatItCannotTell(t *testing.T) {
-	got, err := OfSweep(sweepFile(3))
-	if err != nil || len(got.Alike) != 4 || !strings.Contains(got.Sentence(), "or more rehearsals (-n) are needed") {
-		t.Errorf("%v %v %q", err, got.Alike, got.Sentence())
+func TestSweepOfTooFewRehearsalsSaysHowManyItNeeds(t *testing.T) {
+	for _, c := range []struct {
+		count int
+		told  bool
+	}{{6, false}, {7, true}} { // 3 other points: 2^(1-7) * 3 = 0.047
+		got, err := OfSweep(sweepFile(c.count))
+		if err != nil || got.Told != c.told || got.Fewest != 7 {
+			t.Fatalf("%d a point: %v, %+v", c.count, err, got)
+		}
+		text := got.Sentence()
+		if !c.told && (!strings.Contains(text, "With 6 rehearsals a point nothing can be shown to be worse: this grid needs 7 at least (-n 7)") || len(got.Alike) != 1) {
+			t.Errorf("%q %v", text, got.Alike)
+		}
+		if strings.Contains(got.Verdict(0), "too few to tell") == c.told {
+			t.Errorf("%d a point: %q", c.count, got.Verdict(0))
+		}
 	}
+}
+
+func TestSweepOfOnePointGivesNoVerdict(t *testing.T) {
+	f := sweepFile(20)
+	f.Header.Axes[0].Values, f.Header.Axes[0].Labels = []float64{700}, []string{"700"}
+	f.Results = f.Results[:20]
+	for job, r := range f.Results {
+		r.Seed = f.Header.SeedOf(job)
+	}
+	got, err := OfSweep(f)
+	if err != nil || got.Verdict(0) != "-" || !strings.Contains(got.Sentence(), "the only point") || got.Caution != "" {
+		t.Errorf("%v %q %q", err, got.Verdict(0), got.Sentence())
+	}
+}
+
+// fail makes a rehearsal's routine fail with an error at line 7 after it scored.
+func fail(r *trial.Result, text string) {
+	r.Did = append(slices.Clone(r.Did), trial.Moment{T: 11, Kind: record.Failure, Why: text, Line: 7})
+	r.Errors = []trial.Error{{T: 11, File: "mine.lua", Line: 7, Text: text}}
+}
+
+func TestARehearsalThatFailedIsNeverGood(t *testing.T) {
+	f := trialsFile(40)
+	for i := range f.Results {
+		r := good(f.Header.SeedOf(i), []float64{0, 0, 0}, 0)
+		if i%2 == 0 {
+			fail(&r, fmt.Sprintf("mine.lua:7: off by %d", i))
+		}
+		f.Results[i] = &r
+	}
+	got, err := OfTrials(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got.Good.Hits != 20 || got.Failed != 20 || len(got.Errors) != 1 || got.Errors[0].Count != 20 || got.Errors[0].Texts != 20 || got.Errors[0].Where != "mine.lua:7" {
+		t.Errorf("%+v %+v", got.Good, got.Errors)
+	}
+	if len(got.Groups) != 1 || got.Groups[0].Count != 20 || got.Groups[0].What() != "routine fails with an error (line 7), one of them: mine.lua:7: off by 0" {
+		t.Errorf("%+v", got.Groups)
+	}
+	text := textOf(t, got)
+	for _, want := range []string{
+		"The routine failed with an error in 20 of 40 rehearsals: mine.lua:7: off by 0 (one of 20 texts at this line)", "Good (10 points or more, as planned, without an error): 50.0 %",
+		"Routine errors\n    20  mine.lua:7: off by 0", "see one: chalkfield open mine.lua --seed 1\n",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is lacking in\n%s", want, text)
+		}
+	}
+}
+
+// A nominal rehearsal that fails is no plan: it is told first, and nothing is called as planned.
+func TestAPlanThatFailsIsToldFirst(t *testing.T) {
+	f := trialsFile(5)
+	fail(&f.Header.Variants[0].Plan, "mine.lua:7: nil")
+	for _, r := range f.Results {
+		fail(r, "mine.lua:7: nil")
+	}
+	got, err := OfTrials(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := textOf(t, got)
+	if got.PlanFails != "mine.lua:7: nil" || !strings.Contains(text, "\nThe routine fails with an error even when nothing is drawn: mine.lua:7: nil.\n") || got.Good.Hits != 0 {
+		t.Errorf("%+v\n%s", got, text)
+	}
+	for _, never := range []string{"as planned", "the plan", "Every rehearsal was good"} {
+		if strings.Contains(text, never) {
+			t.Errorf("%q in\n%s", never, text)
+		}
+	}
+}
+
+func TestAPlanBelowTheNeedIsTold(t *testing.T) {
+	f := trialsFile(5)
+	f.Header.Need = 30
+	got, err := OfTrials(f)
+	if err != nil || !strings.Contains(textOf(t, got), "The plan itself scores 10, below the 30 needed.") {
+		t.Errorf("%v\n%s", err, textOf(t, got))
+	}
+	f.Results = nil
+	for k := range uint64(4) {
+		r := good(1+k, []float64{0, 0, 0}, 0)
+		f.Results = append(f.Results, &r)
+	}
+	if got, err = OfTrials(f); err != nil || len(got.Groups) != 1 || got.Groups[0].Words != "all as planned, and the plan is below what is needed" || got.Worst[0].Words != got.Groups[0].Words {
+		t.Errorf("%v %+v", err, got.Groups)
+	}
+}
+
+func TestCompareAndSweepTellErrorsOfEachSideAndPoint(t *testing.T) {
+	f := compareFile(10, func(int) float64 { return 0 })
+	for i := range 10 {
+		fail(f.Results[2*i+1], "boom.lua:5: nil")
+	}
+	c, err := OfCompare(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(c.ErrorsA) != 0 || len(c.ErrorsB) != 1 || c.ErrorsB[0].Count != 10 || c.GoodB.Hits != 0 || !strings.Contains(textOf(t, c), "other.lua failed with an error in 10 of 10 rehearsals: boom.lua:5: nil") {
+		t.Errorf("%+v\n%s", c.ErrorsB, textOf(t, c))
+	}
+	f = sweepFile(8)
+	for k := range 8 {
+		fail(f.Results[4*k+2], "mine.lua:7: nil")
+	}
+	s, err := OfSweep(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.Points[2].Failed != 8 || s.Points[2].Good.Hits != 0 || s.NotWorse(2) && s.Best != 2 || s.Verdict(2) != "the routine failed in 8 of 8" {
+		t.Errorf("%+v %q", s.Points[2], s.Verdict(2))
+	}
+	text := textOf(t, s)
+	for _, want := range []string{
+		"The routine failed with an error in 8 of 32 rehearsals: mine.lua:7: nil", "The routine failed with an error at 1 of 4 points.",
+		"Routine errors at param:gain = 3\n     8  mine.lua:7: nil", "--seed 1 --param gain=3\n",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is lacking in\n%s", want, text)
+		}
+	}
+}
+
+func TestTimesSayInWhichPairsTheyWereTaken(t *testing.T) {
+	f := compareFile(80, func(int) float64 { return 0 })
+	for i := range 20 {
+		f.Results[8*i].Last = trial.Never
+	}
+	got, err := OfCompare(f)
+	if err != nil || !strings.HasSuffix(got.Last.Sentence, ", in the 60 of 80 pairs in which both scored: real") || got.Score.Sentence != "the same score in all 80 pairs" {
+		t.Errorf("%v %q %q", err, got.Last.Sentence, got.Score.Sentence)
+	}
+	few, err := OfCompare(compareFile(5, func(int) float64 { return 2 }))
+	if err != nil || few.Score.Sentence != "5 pairs can show nothing, 6 at least are needed: 2.00 points more for other.lua" {
+		t.Errorf("%v %q", err, few.Score.Sentence)
+	}
+}
+
+func textOf(t *testing.T, what interface{ Text(io.Writer) error }) string {
+	t.Helper()
+	text := &strings.Builder{}
+	if err := what.Text(text); err != nil {
+		t.Fatal(err)
+	}
+	return text.String()
 }

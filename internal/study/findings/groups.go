@@ -13,6 +13,8 @@ import (
 // Group is the rehearsals that were not good and departed from the plan at the same thing.
 type Group struct {
 	Words string             `json:"what"`
+	Text  string             `json:"text,omitempty"`  // of a routine error: the first one's
+	Texts int                `json:"texts,omitempty"` // how many different ones
 	File  string             `json:"file,omitempty"`
 	Line  int                `json:"line,omitempty"`
 	Count int                `json:"count"`
@@ -34,13 +36,13 @@ func groups(h *part.Header, v *part.Variant, list []*trial.Result) []Group {
 	members, where, order := map[string][]*trial.Result{}, map[string][]trial.Departure{}, []string(nil)
 	good := map[string]int{}
 	for _, r := range list {
-		if r.Own(v.Side) >= h.Need {
+		if h.Good(v, r) {
 			if d, found := trial.Depart(v.Plan, *r, h.Seconds); found {
 				good[d.Words]++
 			}
 			continue
 		}
-		d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+		d := blame(h, v, r)
 		if members[d.Words] == nil {
 			order = append(order, d.Words)
 		}
@@ -60,10 +62,23 @@ func groups(h *part.Header, v *part.Variant, list []*trial.Result) []Group {
 	return out
 }
 
+// blame is trial.Blame, which does not know that a plan may be below what is needed.
+func blame(h *part.Header, v *part.Variant, r *trial.Result) trial.Departure {
+	d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+	if d.Words == trial.AsPlanned && v.Plan.Own(v.Side) < h.Need {
+		d.Words = "all as planned, and the plan is below what is needed"
+	}
+	return d
+}
+
 func group(v *part.Variant, members []*trial.Result, where []trial.Departure) Group {
-	g := Group{Words: where[0].Words, File: where[0].File, Line: where[0].Line, Count: len(members), Seed: members[0].Seed, Open: Open(v, members[0].Seed)}
+	g := Group{Words: where[0].Words, Text: where[0].Text, File: where[0].File, Line: where[0].Line, Count: len(members), Seed: members[0].Seed, Open: Open(v, members[0].Seed)}
 	var times []float64
+	texts := map[string]bool{}
 	for i, d := range where {
+		if d.Text != "" {
+			texts[d.Text] = true
+		}
 		times = append(times, d.T)
 		g.Score += members[i].Own(v.Side)
 		if d.At != nil {
@@ -71,7 +86,7 @@ func group(v *part.Variant, members []*trial.Result, where []trial.Departure) Gr
 		}
 	}
 	g.Score /= float64(len(members))
-	g.T = stats.Describe(times)
+	g.T, g.Texts = stats.Describe(times), len(texts)
 	return g
 }
 
@@ -107,4 +122,15 @@ func (g Group) GoodWords() string {
 		return "1 other left it there too and was good"
 	}
 	return fmt.Sprintf("%d others left it there too and were good", g.Good)
+}
+
+// What is the group's words, with the text of a routine error as an example.
+func (g Group) What() string {
+	switch {
+	case g.Text == "":
+		return g.Words
+	case g.Texts == 1:
+		return g.Words + ": " + g.Text
+	}
+	return g.Words + ", one of them: " + g.Text
 }

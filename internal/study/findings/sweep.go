@@ -26,19 +26,26 @@ type Sweep struct {
 	Points  []Point     `json:"points"` // the last axis varies fastest
 	Best    int         `json:"best"`   // index of the point with the greatest mean score
 	Alike   []int       `json:"alike"`  // points that are not shown to be worse than the best
+	Fewest  int         `json:"fewest"` // rehearsals a point below which nothing can be shown; 0 where nothing is tested
+	Told    bool        `json:"told"`   // there are as many, or nothing is drawn
 	Caution string      `json:"caution"`
+
+	PlanFails string   `json:"plan_fails,omitempty"` // the error with which the nominal rehearsal of the files as they are ends
+	Notes     []string `json:"notes,omitempty"`      // what must be said first, a sentence each
 }
 
 // Point is one point of the grid.
 type Point struct {
-	At    []int              `json:"at"`    // index on each axis
-	Label string             `json:"label"` // "turn_gain = 0.11, chassis.mass = 6 kg"
-	Score stats.Distribution `json:"score"` // N 0: nothing done here yet
-	Good  Share              `json:"good"`  // own score at least Need
-	Last  stats.Distribution `json:"last"`  // s: time of the last point, where there was one
-	Worse float64            `json:"worse"` // mean by which it is below the best, over shared seeds
-	P     float64            `json:"p"`     // of that, corrected for the number of points
-	seeds map[uint64]float64 // score by seed
+	At     []int              `json:"at"`     // index on each axis
+	Label  string             `json:"label"`  // "turn_gain = 0.11, chassis.mass = 6 kg"
+	Score  stats.Distribution `json:"score"`  // N 0: nothing done here yet
+	Good   Share              `json:"good"`   // own score at least Need, and the routine did not fail
+	Last   stats.Distribution `json:"last"`   // s: when the last piece was scored, where one was
+	Worse  float64            `json:"worse"`  // mean by which it is below the best, over shared seeds
+	P      float64            `json:"p"`      // of that, corrected for the number of points
+	Failed int                `json:"failed"` // rehearsals in which the routine failed with an error
+	Errors []Failure          `json:"errors,omitempty"`
+	seeds  map[uint64]float64 // score by seed
 }
 
 // OfSweep reads a sweep. It needs at least one result.
@@ -47,7 +54,7 @@ func OfSweep(f *part.File) (Sweep, error) {
 	v := &h.Variants[0]
 	s := Sweep{
 		Name: v.Name, Field: titleOf(h.Field), Session: h.Session, Seed: h.Seed, Count: h.Count, Have: f.Have(), Nominal: h.Nominal,
-		Need: h.Need, Axes: h.Axes, Points: make([]Point, h.Points()),
+		Need: h.Need, Axes: h.Axes, Points: make([]Point, h.Points()), PlanFails: planFails(v), Notes: Failing(f),
 	}
 	if s.Have == 0 {
 		return Sweep{}, fmt.Errorf("no rehearsal is done yet: there is nothing to tell")
@@ -71,22 +78,18 @@ func point(f *part.File, v *part.Variant, i int) Point {
 		words[k] = a.Name + " = " + a.Labels[p.At[k]]
 	}
 	p.Label = strings.Join(words, ", ")
-	var list []*trial.Result
+	list := resultsOf(f, i)
 	var last []float64
-	for job := i; job < len(f.Results); job += h.Points() {
-		r := f.Results[job]
-		if r == nil {
-			continue
-		}
-		list = append(list, r)
+	for _, r := range list {
 		p.seeds[r.Seed] = r.Own(v.Side)
 		if r.Last != trial.Never {
 			last = append(last, r.Last)
 		}
 	}
 	p.Score = stats.Describe(each(list, func(r *trial.Result) float64 { return r.Own(v.Side) }))
-	p.Good = count(list, func(r *trial.Result) bool { return r.Own(v.Side) >= h.Need })
+	p.Good = count(list, func(r *trial.Result) bool { return h.Good(v, r) })
 	p.Last = stats.Describe(last)
+	p.Failed, p.Errors = count(list, failed).Hits, failures(list, func(r *trial.Result) string { return openPoint(v, h.Axes, p.At, r.Seed) })
 	return p
 }
 
@@ -113,28 +116,56 @@ func (p *Point) better(q *Point) bool {
 	return false
 }
 
-// compareWithBest tests each point against the best, pair by pair of seeds, and lists those that are not shown to be worse.
-// A nominal sweep has nothing to test: only equal scores are alike there.
+// openPoint is the command that shows a rehearsal of a point again, where flags can say what its axes vary.
+func openPoint(v *part.Variant, axes []part.Axis, at []int, seed uint64) string {
+	words := ""
+	for k, a := range axes {
+		name, isParam := strings.CutPrefix(a.Name, "param:")
+		if !isParam {
+			return ""
+		}
+		words += " --param " + name + "=" + a.Labels[at[k]]
+	}
+	return Open(v, seed) + words
+}
+
+// compareWithBest tests each other point against the best, pair by pair of seeds, and lists those that are not shown to be
+// worse. A nominal sweep has nothing to test: only equal scores are alike there. A point at which the routine fails is no
+// choice, whatever it scores.
 func (s *Sweep) compareWithBest() {
 	best := &s.Points[s.Best]
-	p := make([]float64, len(s.Points))
+	var others []int
+	var p []float64
+	pairs := 0
 	for i := range s.Points {
+		s.Points[i].P = 1
+		if i == s.Best || s.Points[i].Score.N == 0 {
+			continue
+		}
 		change := s.change(best, &s.Points[i])
+		pairs = max(pairs, len(change))
 		if len(change) > 0 {
 			s.Points[i].Worse = -stats.Describe(change).Mean + 0
 		}
-		p[i] = stats.SignFlip(change, rand.New(rand.NewPCG(s.Seed, flips+uint64(i)+1)))
+		others, p = append(others, i), append(p, stats.SignFlip(change, rand.New(rand.NewPCG(s.Seed, flips+uint64(i)+1))))
 	}
-	for i, corrected := range stats.Holm(p) {
+	if !s.Nominal && len(others) > 0 {
+		s.Fewest = stats.FewestPairs(len(others))
+	}
+	s.Told = pairs >= s.Fewest
+	s.Alike = []int{s.Best}
+	for k, corrected := range stats.Holm(p) {
+		i := others[k]
 		s.Points[i].P = corrected
-		alike := corrected >= 1-stats.Level
+		alike := s.Told && corrected >= 1-stats.Level
 		if s.Nominal {
 			alike = s.Points[i].Worse == 0
 		}
-		if alike && s.Points[i].Score.N > 0 {
+		if alike && s.Points[i].Failed == 0 {
 			s.Alike = append(s.Alike, i)
 		}
 	}
+	slices.Sort(s.Alike)
 }
 
 // change lists the differences in score of the seeds that both points have, in the order of the seeds.

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"text/tabwriter"
 
+	"chalkfield/internal/account"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/stats"
 )
@@ -24,6 +25,7 @@ func (t Trials) Text(w io.Writer) error {
 	t.writeScore(out)
 	t.writeRules(out)
 	t.writeSteps(out)
+	writeFailures(out, "Routine errors", t.Errors)
 	t.writeGroups(out)
 	t.writeCauses(out)
 	t.writeWorst(out)
@@ -33,21 +35,26 @@ func (t Trials) Text(w io.Writer) error {
 }
 
 func (t Trials) writeTitle(out *strings.Builder) {
-	fmt.Fprintf(out, "%s: %d rehearsals on %s, %s, for %s, seeds from %d\n", t.Name, t.Have, t.Field, t.Session, t.Side, t.Seed)
+	fmt.Fprintf(out, "%s: %s on %s, %s, for %s, seeds from %d\n", t.Name, account.Counted(t.Have, "rehearsal"), t.Field, t.Session, t.Side, t.Seed)
 	if t.Shard != part.Whole {
 		fmt.Fprintf(out, "Part %d of %d: merge the parts for the whole result.\n", t.Shard.Number, t.Shard.Of)
 	}
-	if t.PlanFails != "" {
-		fmt.Fprintf(out, "The routine fails with an error even when nothing is drawn: %s\n", t.PlanFails)
-	}
+	writeNotes(out, t.Notes)
 	if t.Have < t.Count {
 		fmt.Fprintf(out, "Not finished: %d of %d are done.\n", t.Have, t.Count)
 	}
 }
 
+// writeNotes writes a sentence a line.
+func writeNotes(out *strings.Builder, notes []string) {
+	for _, note := range notes {
+		fmt.Fprintf(out, "%s.\n", note)
+	}
+}
+
 func (t Trials) writeScore(out *strings.Builder) {
 	s := t.Score
-	fmt.Fprintf(out, "\nScore: plan %g, mean %.2f, half of them %g to %g, least %g, most %g\n", t.Plan, s.Mean, s.Q1, s.Q3, s.Least, s.Most)
+	fmt.Fprintf(out, "\nScore: %s %g, mean %.2f, half of them %s, least %g, most %g\n", t.planWord(), t.Plan, s.Mean, fromTo(s.Q1, s.Q3), s.Least, s.Most)
 	most := 0
 	for _, b := range t.Bins {
 		most = max(most, b.Count)
@@ -63,18 +70,37 @@ func (t Trials) writeScore(out *strings.Builder) {
 	fmt.Fprintf(out, "Ahead at the end: %s\n", t.Ahead)
 	fmt.Fprintf(out, "Routine came to its end: %s\n", t.Done)
 	if t.Failed > 0 {
-		fmt.Fprintf(out, "Routine failed with an error: %d of %d\n", t.Failed, t.Have)
+		fmt.Fprintf(out, "Routine failed with an error: %d of %d; none of these counts as good\n", t.Failed, t.Have)
 	}
 	fmt.Fprintf(out, "Belief off at the end: median %.0f mm, 95 %% below %.0f mm\n", 1000*t.BeliefOff.Median, 1000*t.BeliefOff.P95)
 }
 
 // GoodMeans says what counts as good: "14 points or more, as planned".
 func (t Trials) GoodMeans() string {
-	words := fmt.Sprintf("%g points or more", t.Need)
-	if t.Need == t.Plan {
+	words := points(t.Need) + " or more"
+	if t.Need == t.Plan && t.PlanFails == "" {
 		words += ", as planned"
 	}
+	if t.Failed > 0 {
+		words += ", without an error"
+	}
 	return words
+}
+
+// planWord is what the nominal rehearsal is called: one that fails with an error is no plan.
+func (t Trials) planWord() string {
+	if t.PlanFails != "" {
+		return "nominal"
+	}
+	return "plan"
+}
+
+// fromTo is "10 to 14", or "14" where both are.
+func fromTo(low, high float64) string {
+	if low == high {
+		return fmt.Sprintf("%g", low)
+	}
+	return fmt.Sprintf("%g to %g", low, high)
 }
 
 // binLabel is "14" for a bin of one whole point, else "10 to 15".
@@ -99,7 +125,11 @@ func (t Trials) writeRules(out *strings.Builder) {
 	}
 	out.WriteString("\nRules\n")
 	table := newTable(out)
-	fmt.Fprintf(table, "  rule\tplan\tas planned or better\tmean points\n")
+	better := "as planned or better"
+	if t.PlanFails != "" {
+		better = "as nominal or better"
+	}
+	fmt.Fprintf(table, "  rule\t%s\t%s\tmean points\n", t.planWord(), better)
 	for _, r := range t.Rules {
 		fmt.Fprintf(table, "  %s\t%g\t%s\t%.2f\n", r.Name, r.Plan, r.Kept, r.Points.Mean)
 	}
@@ -110,9 +140,13 @@ func (t Trials) writeSteps(out *strings.Builder) {
 	if len(t.Steps) == 0 {
 		return
 	}
-	out.WriteString("\nSteps of the plan\n")
+	if t.PlanFails == "" {
+		out.WriteString("\nSteps of the plan\n")
+	} else {
+		out.WriteString("\nSteps of the nominal rehearsal, up to its error\n")
+	}
 	table := newTable(out)
-	fmt.Fprintf(table, "  step\tline\tplan\treached\tmedian\t5 %% to 95 %%\n")
+	fmt.Fprintf(table, "  step\tline\t%s\treached\tmedian\t5 %% to 95 %%\n", t.planWord())
 	for _, s := range t.Steps {
 		times := "-\t-"
 		if s.T.N > 0 {
@@ -137,9 +171,9 @@ func (t Trials) writeGroups(out *strings.Builder) {
 		fmt.Fprintf(out, "\nEvery rehearsal was good.\n")
 		return
 	}
-	fmt.Fprintf(out, "\nWhere the %d that were not good first left the plan\n", t.Good.Of-t.Good.Hits)
+	fmt.Fprintf(out, "\n%s\n", t.GroupsTitle())
 	for _, g := range t.Groups[:min(groupsListed, len(t.Groups))] {
-		fmt.Fprintf(out, "  %4d  %s; median %.2f s, mean score %.1f", g.Count, g.Words, g.T.Median, g.Score)
+		fmt.Fprintf(out, "  %4d  %s; median %.2f s, mean score %.1f", g.Count, g.What(), g.T.Median, g.Score)
 		if g.Good > 0 {
 			fmt.Fprintf(out, "; %s", g.GoodWords())
 		}
@@ -154,8 +188,20 @@ func (t Trials) writeGroups(out *strings.Builder) {
 		for _, g := range t.Groups[groupsListed:] {
 			rest += g.Count
 		}
-		fmt.Fprintf(out, "  %4d  in %d smaller groups\n", rest, more)
+		fmt.Fprintf(out, "  %4d  in %s\n", rest, account.Counted(more, "smaller group"))
 	}
+}
+
+// GroupsTitle stands above the groups of those that were not good.
+func (t Trials) GroupsTitle() string {
+	bad := fmt.Sprintf("the %d that were", t.Good.Of-t.Good.Hits)
+	if t.Good.Of-t.Good.Hits == 1 {
+		bad = "the one that was"
+	}
+	if t.PlanFails != "" {
+		return "What first went wrong in " + bad + " not good"
+	}
+	return "Where " + bad + " not good first left the plan"
 }
 
 func (t Trials) writeCauses(out *strings.Builder) {
@@ -185,8 +231,16 @@ func (t Trials) writeWorst(out *strings.Builder) {
 	}
 	out.WriteString("\nWorst\n")
 	for _, s := range t.Worst {
-		fmt.Fprintf(out, "  %g points, %s, %.2f s\n      %s\n", s.Score, s.Words, s.T, s.Open)
+		fmt.Fprintf(out, "  %s, %s, %.2f s\n      %s\n", points(s.Score), s.Words, s.T, s.Open)
 	}
+}
+
+// points is "1 point", "2.5 points".
+func points(x float64) string {
+	if x == 1 {
+		return "1 point"
+	}
+	return fmt.Sprintf("%g points", x)
 }
 
 func newTable(out io.Writer) *tabwriter.Writer { return tabwriter.NewWriter(out, 0, 4, 3, ' ', 0) }

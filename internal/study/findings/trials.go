@@ -27,11 +27,13 @@ type Trials struct {
 	PlanFails string             `json:"plan_fails,omitempty"` // the error with which even the nominal rehearsal ends
 	Score     stats.Distribution `json:"score"`
 	Bins      []stats.Bin        `json:"bins"`
-	Good      Share              `json:"good"`  // own score at least Need
-	Ahead     Share              `json:"ahead"` // own side is ahead at the end
-	Done      Share              `json:"done"`  // the routine came to its end
-	Failed    int                `json:"failed"`
-	BeliefOff stats.Distribution `json:"belief_off"` // m, at the end
+	Good      Share              `json:"good"`   // own score at least Need, and the routine did not fail
+	Ahead     Share              `json:"ahead"`  // own side is ahead at the end
+	Done      Share              `json:"done"`   // the routine came to its end
+	Failed    int                `json:"failed"` // rehearsals in which the routine failed with an error
+	Errors    []Failure          `json:"errors,omitempty"`
+	Notes     []string           `json:"notes,omitempty"` // what must be said first, a sentence each
+	BeliefOff stats.Distribution `json:"belief_off"`      // m, at the end
 	Rules     []Rule             `json:"rules"`
 	Steps     []Step             `json:"steps"`
 	Groups    []Group            `json:"groups"`
@@ -78,13 +80,18 @@ func OfTrials(f *part.File) (Trials, error) {
 	scores := each(list, func(r *trial.Result) float64 { return r.Own(v.Side) })
 	t := Trials{
 		Name: v.Name, Field: titleOf(h.Field), Session: h.Session, Side: h.Sides[v.Side], Seed: h.Seed, Count: len(h.MyJobs()), Have: len(list), Shard: h.Shard,
-		Need: h.Need, Plan: v.Plan.Own(v.Side), PlanFails: failure(&v.Plan), Score: stats.Describe(scores), Bins: stats.Histogram(scores, finest(scores)),
-		Good:      count(list, func(r *trial.Result) bool { return r.Own(v.Side) >= h.Need }),
+		Need: h.Need, Plan: v.Plan.Own(v.Side), PlanFails: planFails(v), Score: stats.Describe(scores), Bins: stats.Histogram(scores, finest(scores)),
+		Good:      count(list, func(r *trial.Result) bool { return h.Good(v, r) }),
 		Ahead:     count(list, func(r *trial.Result) bool { return r.Winner == v.Side }),
 		Done:      count(list, func(r *trial.Result) bool { return r.Done != trial.Never }),
 		Failed:    count(list, failed).Hits,
+		Errors:    failures(list, func(r *trial.Result) string { return Open(v, r.Seed) }),
+		Notes:     Failing(f),
 		BeliefOff: stats.Describe(each(list, func(r *trial.Result) float64 { return r.OffBelief() })),
 		Rules:     rules(h, v, list), Steps: steps(v, list),
+	}
+	if t.PlanFails == "" && t.Plan < t.Need {
+		t.Notes = append(t.Notes, fmt.Sprintf("The plan itself scores %g, below the %g needed. What follows tells where rehearsals left the plan, not what %g would take", t.Plan, t.Need, t.Need))
 	}
 	t.Groups = groups(h, v, list)
 	t.Causes = causes(v.Drawn, list, scores)
@@ -119,18 +126,6 @@ func count(list []*trial.Result, holds func(*trial.Result) bool) Share {
 		}
 	}
 	return share(hits, len(list))
-}
-
-func failed(r *trial.Result) bool { return failure(r) != "" }
-
-// failure is the routine's error, "" for none.
-func failure(r *trial.Result) string {
-	for _, m := range r.Did {
-		if m.Kind == record.Failure {
-			return m.Why
-		}
-	}
-	return ""
 }
 
 // finest is the width of a histogram's finest bin: a point, or less when scores are not whole.
@@ -182,11 +177,11 @@ func steps(v *part.Variant, list []*trial.Result) []Step {
 
 // worst lists the rehearsals with the fewest points among those that were not good; of equal ones the lowest seeds.
 func worst(h *part.Header, v *part.Variant, list []*trial.Result) []Seed {
-	bad := slices.DeleteFunc(slices.Clone(list), func(r *trial.Result) bool { return r.Own(v.Side) >= h.Need })
+	bad := slices.DeleteFunc(slices.Clone(list), func(r *trial.Result) bool { return h.Good(v, r) })
 	slices.SortStableFunc(bad, func(a, b *trial.Result) int { return cmp.Compare(a.Own(v.Side), b.Own(v.Side)) })
 	var out []Seed
 	for _, r := range bad[:min(worstListed, len(bad))] {
-		d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+		d := blame(h, v, r)
 		out = append(out, Seed{Seed: r.Seed, Score: r.Own(v.Side), Words: d.Words, T: d.T, Open: Open(v, r.Seed)})
 	}
 	return out

@@ -13,7 +13,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -24,7 +23,7 @@ import (
 // Format and Version open every file. Version rises when a reader of the old format would misread the new one.
 const (
 	Format  = "chalkfield study"
-	Version = 1
+	Version = 2 // 1 had no errors of routines
 )
 
 // Kind of a study.
@@ -66,6 +65,12 @@ type Variant struct {
 	Drawn       []string        `json:"drawn"`       // names of what each rehearsal draws from the spread; a sweep keeps none
 	Plan        trial.Result    `json:"plan"`        // the nominal rehearsal
 	Fingerprint string          `json:"fingerprint"` // of the nominal rehearsal's record: fixes inputs that no file holds
+}
+
+// Good reports whether a rehearsal of a variant has the points that are needed. One whose routine failed with an error is never
+// good, whatever it scored: it came to its points by luck.
+func (h *Header) Good(v *Variant, r *trial.Result) bool {
+	return r.Own(v.Side) >= h.Need && r.Failed() == nil
 }
 
 // Axis is one quantity that a sweep varies.
@@ -128,18 +133,32 @@ func (h *Header) MyJobs() []int {
 	return list
 }
 
-// maxJobs is more than a machine does in a week; it keeps a made-up header from asking for all memory.
-const maxJobs = 10_000_000
+const (
+	maxJobs   = 1_000_000 // their results take a gigabyte or two of memory
+	maxPoints = 10_000    // of a grid: each has its own robot and field
+)
+
+// Possible refuses a study too large to hold, before anything is made for it.
+func Possible(count, points int) error {
+	switch {
+	case count < 1:
+		return fmt.Errorf("%d rehearsals: give -n 1 or more", count)
+	case points > maxPoints:
+		return fmt.Errorf("a grid of %d points: at most %d are possible", points, maxPoints)
+	case count > maxJobs/points && points == 1:
+		return fmt.Errorf("%d rehearsals: at most %d are possible", count, maxJobs)
+	case count > maxJobs/points:
+		return fmt.Errorf("%d rehearsals at each of %d points: at most %d in all are possible, so at most -n %d here", count, points, maxJobs, maxJobs/points)
+	}
+	return nil
+}
 
 // possible is valid, and refuses a study too large to hold.
 func (h *Header) possible() error {
 	if err := h.valid(); err != nil {
 		return err
 	}
-	if points := h.Points(); points > maxJobs || h.Count > maxJobs/points {
-		return fmt.Errorf("a study of %d times %d rehearsals: at most %d are possible", h.Count, points, maxJobs)
-	}
-	return nil
+	return Possible(h.Count, h.Points())
 }
 
 // valid refuses what later code could not index.
@@ -151,8 +170,8 @@ func (h *Header) valid() error {
 		return fmt.Errorf("unknown kind of study %q", h.Kind)
 	case h.Shard.Of < 1 || h.Shard.Number < 1 || h.Shard.Number > h.Shard.Of:
 		return fmt.Errorf("there is no part %d of %d", h.Shard.Number, h.Shard.Of)
-	case h.Count < 1 || h.Count > math.MaxInt32:
-		return fmt.Errorf("a count of %d rehearsals", h.Count)
+	case h.Shard.Of > maxJobs:
+		return fmt.Errorf("%d parts: at most %d are possible", h.Shard.Of, maxJobs)
 	case h.Nominal && h.Kind != Sweep:
 		return fmt.Errorf("nothing drawn: %s of one and the same rehearsal", h.Kind)
 	case len(h.Variants) != h.variants() || (h.Kind == Sweep) != (len(h.Axes) > 0) || len(h.Axes) > 2:

@@ -12,6 +12,7 @@ import (
 	"io/fs"
 	"os"
 
+	"chalkfield/internal/account"
 	"chalkfield/internal/study/pool"
 	"chalkfield/internal/study/trial"
 	"chalkfield/internal/wholefile"
@@ -25,37 +26,89 @@ type Journal struct {
 }
 
 // Begin opens the file for a study. resume goes on with what the file has, also to a greater count; without it the file must
-// not hold an unfinished study, nor anything but a study.
+// hold nothing, or the same study finished, which is then made anew.
 func Begin(path string, header Header, resume bool) (*Journal, error) {
 	old, err := Read(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return create(path, header)
-	case errors.Is(err, ErrNotOurs):
-		return nil, fmt.Errorf("%w; it is left alone: name another file with --out", err)
-	case err != nil && resume:
+	case err != nil && resume && !errors.Is(err, ErrNotOurs):
 		return nil, fmt.Errorf("%w; it cannot be resumed: remove it or name another file with --out", err)
 	case err != nil:
+		return nil, leftAlone(err)
+	case !resume:
+		if err := mayReplace(path, old, &header); err != nil {
+			return nil, err
+		}
 		return create(path, header)
 	}
-	if resume && old.Header.Count < header.Count {
+	if old.Header.Count < header.Count {
 		old = old.grown(header.Count)
 	}
-	difference := Same(&header, &old.Header)
-	if difference == "" && header.Shard != old.Header.Shard {
-		difference = fmt.Sprintf("part %d against %d", header.Shard.Number, old.Header.Shard.Number)
-	}
-	switch {
-	case resume && difference != "":
+	switch difference := sameFile(&header, &old.Header); {
+	case difference != "":
 		return nil, fmt.Errorf("%s holds another study (%s): it cannot be resumed; remove it or name another file with --out", path, difference)
-	case resume && old.kept == 0:
+	case old.kept == 0:
 		return rewrite(path, old)
-	case resume:
-		return reopen(path, old)
-	case !old.Finished:
-		return nil, fmt.Errorf("%s holds %d of the %d rehearsals of an unfinished study: add --resume to go on with it, or remove it", path, old.Have(), len(old.Header.MyJobs()))
 	}
-	return create(path, header)
+	return reopen(path, old)
+}
+
+func leftAlone(err error) error {
+	return fmt.Errorf("%w; it is left alone: name another file with --out", err)
+}
+
+// sameFile is Same, of the shard's number too.
+func sameFile(a, b *Header) string {
+	difference := Same(a, b)
+	if difference == "" && a.Shard != b.Shard {
+		difference = fmt.Sprintf("part %d against %d", a.Shard.Number, b.Shard.Number)
+	}
+	return difference
+}
+
+// mayReplace refuses to write a study over what cannot be had again from it.
+func mayReplace(path string, old *File, header *Header) error {
+	difference := sameFile(header, &old.Header)
+	have := account.Counted(old.Have(), "rehearsal")
+	larger := *header
+	larger.Count = old.Header.Count
+	switch more := header.Count > old.Header.Count && sameFile(&larger, &old.Header) == ""; {
+	case difference == "" && old.Finished:
+		return nil
+	case difference == "":
+		return fmt.Errorf("%s holds %d of the %s of this study, unfinished: add --resume to go on with it, or remove it", path, old.Have(), account.Counted(len(old.Header.MyJobs()), "rehearsal"))
+	case more:
+		return fmt.Errorf("%s holds %s of this study with -n %d: add --resume to add to them, or name another file with --out", path, have, old.Header.Count)
+	case old.Finished:
+		return fmt.Errorf("%s holds another, finished study (%s): remove it or name another file with --out", path, difference)
+	}
+	return fmt.Errorf("%s holds %s of another, unfinished study (%s): remove it or name another file with --out", path, have, difference)
+}
+
+// WriteMerged writes a merged study. It does not overwrite anything but the same study.
+func WriteMerged(path string, whole *File) error {
+	old, err := Read(path)
+	if err == nil && sameFile(&whole.Header, &old.Header) != "" {
+		err = mayReplace(path, old, &whole.Header)
+	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		err = leftAlone(err)
+	} else {
+		err = nil
+	}
+	if err != nil {
+		return err
+	}
+	return Write(path, whole)
+}
+
+// Unfinished reads a file that holds the same study, not finished; nil for anything else.
+func Unfinished(path string, header *Header) *File {
+	old, err := Read(path)
+	if err != nil || old.Finished || sameFile(header, &old.Header) != "" {
+		return nil
+	}
+	return old
 }
 
 // InMemory begins a study that keeps no file; Save can make one of it later.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"chalkfield/internal/account"
 )
 
 // Merge joins the parts of one study into what a single run gives. It refuses parts of another study, parts that are
@@ -22,7 +24,7 @@ func Merge(names []string, parts []*File) (*File, error) {
 			return nil, fmt.Errorf("%s is not of the same study as %s: %s", names[i], names[0], difference)
 		}
 		if !part.Finished {
-			return nil, fmt.Errorf("%s is not finished: it has %d of its %d rehearsals; finish it with --resume", names[i], part.Have(), len(part.Header.MyJobs()))
+			return nil, fmt.Errorf("%s is not finished: it has %d of its %s; finish it with --resume", names[i], part.Have(), account.Counted(len(part.Header.MyJobs()), "rehearsal"))
 		}
 		slot := &from[part.Header.Shard.Number-1]
 		if *slot != "" {

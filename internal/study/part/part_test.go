@@ -253,6 +253,12 @@ func TestBeginRefusesWhatItMustNotTouch(t *testing.T) {
 	routine.Variants[0].Robots[0].Routine.SHA256 = "dd"
 	shard := header()
 	shard.Shard = Shard{2, 4}
+	more, fewer := header(), header()
+	more.Count, fewer.Count = 50, 4
+	damaged := filepath.Join(dir, "damaged")
+	if err := os.WriteFile(damaged, []byte(lines[0]+lines[1]+strings.Replace(lines[1], `"t":1.5`, `"t":1.6`, 1)+lines[2]), 0o644); err != nil {
+		t.Fatal(err)
+	}
 	for _, c := range []struct {
 		name, path string
 		h          Header
@@ -261,7 +267,12 @@ func TestBeginRefusesWhatItMustNotTouch(t *testing.T) {
 	}{
 		{"a file that is no study", text, header(), false, "not a study file"},
 		{"likewise with --resume", text, header(), true, "not a study file"},
-		{"an unfinished study without --resume", unfinished, header(), false, "7 of the 40 rehearsals of an unfinished study: add --resume"},
+		{"an unfinished study without --resume", unfinished, header(), false, "7 of the 40 rehearsals of this study, unfinished: add --resume"},
+		{"another unfinished study", unfinished, seed, false, "7 rehearsals of another, unfinished study (base seed 7 against 100): remove it or name"},
+		{"another finished study", finished, routine, false, "holds another, finished study (routine mine.lua (dd) against mine.lua (cc)): remove it or name another file with --out"},
+		{"a finished study and a greater count", finished, more, false, "holds 40 rehearsals of this study with -n 40: add --resume to add to them"},
+		{"a finished study and a smaller count", finished, fewer, false, "another, finished study (count 4 against 40)"},
+		{"a damaged study", damaged, header(), false, "line 3: rehearsal 0 is there twice, with two results; it is left alone"},
 		{"another seed", unfinished, seed, true, "base seed 7 against 100"},
 		{"another routine", unfinished, routine, true, "routine mine.lua (dd) against mine.lua (cc)"},
 		{"another part", unfinished, shard, true, "number of parts 4 against 1"},
@@ -276,9 +287,56 @@ func TestBeginRefusesWhatItMustNotTouch(t *testing.T) {
 			}
 		})
 	}
-	do(t, finished, seed, 1, false) // a finished study is replaced
-	if f, err := Read(finished); err != nil || f.Header.Seed != 7 {
-		t.Error(err)
+	before := read(t, finished)
+	do(t, finished, header(), 1, false) // the same study is made anew
+	if read(t, finished) != before {
+		t.Error("the same study gives another file")
+	}
+}
+
+func TestAMergedStudyReplacesOnlyItself(t *testing.T) {
+	dir := t.TempDir()
+	names, files := parts(t, dir, 2)
+	whole, err := Merge(names, files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(dir, "all")
+	for range 2 { // anew, and over itself
+		if err := WriteMerged(path, whole); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, c := range []struct{ path, text, want string }{
+		{filepath.Join(dir, names[0]), "", "another, finished study (number of parts 1 against 2)"},
+		{filepath.Join(dir, "mine.lua"), "return routine {}\n", "not a study file"},
+		{filepath.Join(dir, "damaged"), strings.Replace(read(t, path), `"job":3,`, `"job":4,`, 1), "it is left alone"},
+	} {
+		if c.text != "" {
+			if err := os.WriteFile(c.path, []byte(c.text), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		before := read(t, c.path)
+		if err := WriteMerged(c.path, whole); err == nil || !strings.Contains(err.Error(), c.want) || read(t, c.path) != before {
+			t.Errorf("%s: %v, want %q and the file as it was", c.path, err, c.want)
+		}
+	}
+}
+
+func TestPossibleNamesTheLimit(t *testing.T) {
+	for _, c := range []struct {
+		count, points int
+		want          string
+	}{
+		{1_000_000, 1, ""}, {100, 10_000, ""},
+		{0, 1, "0 rehearsals: give -n 1 or more"}, {1_000_000_000_000, 1, "at most 1000000 are possible"},
+		{1000, 1_000_000, "a grid of 1000000 points: at most 10000 are possible"}, {101, 10_000, "at most -n 100 here"},
+	} {
+		switch err := Possible(c.count, c.points); {
+		case c.want == "" && err != nil, c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)):
+			t.Errorf("%d at %d: %v, want %q", c.count, c.points, err, c.want)
+		}
 	}
 }
 
@@ -297,6 +355,7 @@ func TestReadRefusesAChangedFile(t *testing.T) {
 		{"a line lacking", strings.Replace(good, lines[5], "", 1), "line 41:"},
 		{"another format", strings.Replace(good, Format, "something", 1), "not a study file"},
 		{"an impossible part", strings.Replace(good, `"shard":{"number":1,"of":1}`, `"shard":{"number":3,"of":2}`, 1), "no part 3 of 2"},
+		{"parts without number", strings.Replace(good, `"shard":{"number":1,"of":1}`, `"shard":{"number":1,"of":99999999999}`, 1), "at most 1000000"},
 		{"nothing", "", "no header"},
 		{"a giant", strings.Replace(good, `"count":40`, `"count":99999999`, 1), "at most"},
 	} {

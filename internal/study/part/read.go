@@ -11,6 +11,7 @@ import (
 	"os"
 	"reflect"
 
+	"chalkfield/internal/account"
 	"chalkfield/internal/study/trial"
 )
 
@@ -154,7 +155,7 @@ func (f *File) takeEnd(sum string, above []byte) error {
 		return errors.New("the file's hash does not fit its lines: it was changed after it was written")
 	}
 	if have, due := f.Have(), len(f.Header.MyJobs()); have != due {
-		return fmt.Errorf("the file ends with %d of its %d rehearsals", have, due)
+		return fmt.Errorf("the file ends with %d of its %s", have, account.Counted(due, "rehearsal"))
 	}
 	f.Finished = true
 	return nil

@@ -36,10 +36,21 @@ const (
 	drawnFlips = 20000 // else this many drawn at random: a p of 0.05 is then known to +- 0.003
 )
 
+// FewestPairs is the least number of pairs with which one of so many sign-flip tests can come out below 1 - Level: the least
+// p of n pairs is 2^(1-n), when all differ to one side, and the first step of Holm's correction multiplies it by the number of
+// tests.
+func FewestPairs(tests int) int {
+	for n := 1; ; n++ {
+		if math.Ldexp(float64(tests), 1-n) < 1-Level {
+			return n
+		}
+	}
+}
+
 // SignFlip is the two-sided p-value of "a and b are alike": the share of all ways to flip the differences' signs that
 // give a sum at least as far from 0 as the real one. R. A. Fisher, The Design of Experiments (1935) 21 (from memory). With
 // more than 18 differences other than 0 the flips are drawn from the stream, and the real one counts as one of them
-// (Phipson & Smyth, Stat. Appl. Genet. Mol. Biol. 9 (2010) 39, from memory).
+// (Phipson & Smyth, Stat. Appl. Genet. Mol. Biol. 9 (2010) 39, from memory); unless all differ to one side, where the count is known.
 func SignFlip(d []float64, stream *rand.Rand) float64 {
 	var moved []float64
 	sum, size := 0.0, 0.0
@@ -53,7 +64,10 @@ func SignFlip(d []float64, stream *rand.Rand) float64 {
 	if len(moved) == 0 {
 		return 1
 	}
-	least := math.Abs(sum) - 1e-9*size // equal sums must count as equal however they were added up
+	least := math.Abs(sum) - 1e-9*size   // equal sums must count as equal however they were added up
+	if math.Abs(sum) >= size-1e-9*size { // all of one sign: only that and its mirror image go as far
+		return math.Ldexp(1, 1-len(moved))
+	}
 	if len(moved) <= exactFlips {
 		return everyFlip(moved, sum, least)
 	}

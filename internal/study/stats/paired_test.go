@@ -54,8 +54,36 @@ func TestSignFlipAtItsEnds(t *testing.T) {
 	for i := range many {
 		many[i] = 1
 	}
+	if p := SignFlip(many, rand.New(rand.NewPCG(1, 1))); p != math.Ldexp(1, -399) {
+		t.Errorf("400 equal differences: p = %g, want 2/2^400: only all signs alike go as far", p)
+	}
+	many[7] = -0.001 // now more flips than those two go as far: they are drawn
 	if p := SignFlip(many, rand.New(rand.NewPCG(1, 1))); p != 1.0/(drawnFlips+1) {
-		t.Errorf("400 equal differences: p = %g, want the least that can be drawn", p)
+		t.Errorf("400 differences: p = %g, want the least that can be drawn", p)
+	}
+}
+
+// The least p of n pairs is 2^(1-n): with one pair fewer than FewestPairs says no test can come out, with that many one can.
+func TestFewestPairsIsWhereATestCanComeOut(t *testing.T) {
+	for _, c := range []struct{ tests, want int }{{1, 6}, {2, 7}, {4, 8}, {12, 9}, {9999, 19}} {
+		got := FewestPairs(c.tests)
+		if got != c.want {
+			t.Errorf("%d tests: %d pairs, want %d", c.tests, got, c.want)
+		}
+		for _, n := range []int{got - 1, got} {
+			d := make([]float64, n)
+			for i := range d {
+				d[i] = 1
+			}
+			p := make([]float64, c.tests)
+			p[0] = SignFlip(d, nil)
+			for i := range p[1:] {
+				p[i+1] = 1
+			}
+			if out := Holm(p)[0] < 1-Level; out != (n == got) {
+				t.Errorf("%d tests of %d pairs: p = %g", c.tests, n, Holm(p)[0])
+			}
+		}
 	}
 }
 

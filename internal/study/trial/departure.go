@@ -15,7 +15,8 @@ type Departure struct {
 	T     float64     `json:"t"`    // s: when it happened, or when it should have
 	File  string      `json:"file,omitempty"`
 	Line  int         `json:"line,omitempty"`
-	At    *[2]float64 `json:"at,omitempty"` // m, if the event has a place
+	At    *[2]float64 `json:"at,omitempty"`   // m, if the event has a place
+	Text  string      `json:"text,omitempty"` // a routine error's text, which may differ from one rehearsal of its group to the next
 }
 
 // Depart compares a rehearsal with the plan. Two things count: trouble that the plan does not have (a clamp that missed, a
@@ -43,7 +44,7 @@ func then(inOrder []Departure) Departure {
 	}
 	for _, d := range inOrder[1:] {
 		if !strings.HasPrefix(d.Words, touching) {
-			first.Words += ", then " + d.Words
+			first.Words, first.Text = first.Words+", then "+d.Words, d.Text
 			return first
 		}
 	}
@@ -78,17 +79,20 @@ func trouble(m Moment) string {
 	case record.Foul:
 		return "foul: " + m.What
 	case record.Failure:
-		return "routine error: " + m.Why
+		return failing
 	}
 	return ""
 }
 
+// failing begins the words of a routine error; its text is left out of them, for it may be another each time.
+const failing = "routine fails with an error"
+
 // troubles lists what went wrong more often than in the plan, each kind of it once. Contacts are looked at wherever they
-// happen, other trouble line by line.
+// happen, other trouble line by line. A routine error is never excused: a plan that fails is none.
 func troubles(plan, got Result) []Departure {
 	excused := map[string]int{}
 	for _, m := range plan.Did {
-		if words := troubleAt(m); words != "" {
+		if words := troubleAt(m); words != "" && m.Kind != record.Failure {
 			excused[words]++
 		}
 	}
@@ -99,7 +103,11 @@ func troubles(plan, got Result) []Departure {
 			continue
 		}
 		if excused[words]--; excused[words] < 0 {
-			list = append(list, Departure{Words: words, T: m.T, File: m.File, Line: m.Line, At: m.At})
+			d := Departure{Words: words, T: m.T, File: m.File, Line: m.Line, At: m.At}
+			if m.Kind == record.Failure {
+				d.Text = m.Why
+			}
+			list = append(list, d)
 			excused[words] = len(got.Did)
 		}
 	}
@@ -115,7 +123,7 @@ func unexplained(lacking, trouble []Departure) []Departure {
 
 func troubleAt(m Moment) string {
 	words := trouble(m)
-	if words == "" || m.Kind == record.Contact || m.Kind == record.Failure {
+	if words == "" || m.Kind == record.Contact {
 		return words
 	}
 	return words + line(m.File, m.Line)
@@ -139,12 +147,13 @@ var achievements = map[record.Kind]struct{ done, lacking string }{
 	record.Scored:  {"scored", "not scored"},
 }
 
-// thing names what an achievement is about: a piece picked up, a goal clamped, the nth piece (from 0) into a goal.
-func thing(m Moment, nth int) string {
+// about says of an achievement what came of it: "core 2 picked up", "sled 1 not clamped", "piece 3 scored in sled 1" for the
+// third (nth counts from 0) into that goal.
+func about(m Moment, nth int, came string) string {
 	if m.Kind == record.Scored {
-		return fmt.Sprintf("piece %d into %s", nth+1, m.What)
+		return fmt.Sprintf("piece %d %s in %s", nth+1, came, m.What)
 	}
-	return m.What
+	return m.What + " " + came
 }
 
 // lacking lists what the plan achieved and the rehearsal did not. Achievements of a kind stand in for each other: a robot
@@ -186,7 +195,7 @@ func name(m Moment) string { return string(m.Kind) + " " + m.What }
 
 // missing words an achievement that is lacking. When it was due after the end, time ran out and nothing else is to blame.
 func missing(m Moment, nth int, due float64, got Result, seconds float64) Departure {
-	words := thing(m, nth) + " " + achievements[m.Kind].lacking + line(m.File, m.Line)
+	words := about(m, nth, achievements[m.Kind].lacking) + line(m.File, m.Line)
 	d := Departure{Words: words, T: due, File: m.File, Line: m.Line, At: m.At}
 	if due > seconds && got.Done == Never {
 		d.Words, d.T = "time runs out: "+d.Words, seconds
@@ -212,7 +221,7 @@ func (r Result) Steps() []Step {
 		}
 		nth := counted[name(m)]
 		counted[name(m)]++
-		steps = append(steps, Step{m, nth, thing(m, nth) + " " + words.done})
+		steps = append(steps, Step{m, nth, about(m, nth, words.done)})
 	}
 	return steps
 }

@@ -12,20 +12,40 @@ import (
 // Result is what is kept of one rehearsal. Per side and per rule lists follow the record's score sheet. SI units.
 type Result struct {
 	Seed   uint64      `json:"seed"`
-	Total  []float64   `json:"total"`          // points per side
-	Count  []float64   `json:"count"`          // own side's count per rule
-	Points []float64   `json:"points"`         // own side's points per rule
-	Winner int         `json:"winner"`         // index of a side, -1 for a draw
-	Done   float64     `json:"done"`           // s: when the routine came to its end; Never if it was still at work
-	Last   float64     `json:"last"`           // s: when the last thing was scored; Never if nothing was
-	At     int         `json:"at,omitempty"`   // routine line at which it still stood at the end
-	Pose   record.Pose `json:"pose"`           // true pose at the end
-	Belief record.Pose `json:"belief"`         // and what the odometry made of it
-	Volts  float64     `json:"volts"`          // battery at the end
-	Air    float64     `json:"air"`            // Pa gauge at the end
-	Drawn  []float64   `json:"drawn"`          // in the order of the study's names
-	Did    []Moment    `json:"did"`            // what mattered of what the robot did, in order of time
+	Total  []float64   `json:"total"`        // points per side
+	Count  []float64   `json:"count"`        // own side's count per rule
+	Points []float64   `json:"points"`       // own side's points per rule
+	Winner int         `json:"winner"`       // index of a side, -1 for a draw
+	Done   float64     `json:"done"`         // s: when the routine came to its end; Never if it was still at work
+	Last   float64     `json:"last"`         // s: when the last piece was scored; Never if none was
+	At     int         `json:"at,omitempty"` // routine line at which it still stood at the end
+	Pose   record.Pose `json:"pose"`         // true pose at the end
+	Belief record.Pose `json:"belief"`       // and what the odometry made of it
+	Volts  float64     `json:"volts"`        // battery at the end
+	Air    float64     `json:"air"`          // Pa gauge at the end
+	Drawn  []float64   `json:"drawn"`        // in the order of the study's names
+	Did    []Moment    `json:"did"`          // what mattered of what the robot did, in order of time
+	Errors []Error     `json:"errors,omitempty"`
 	Path   []int       `json:"path,omitempty"` // mm: x, y of the first point, then steps; see Points
+}
+
+// Error is the first error with which a robot's routine failed.
+type Error struct {
+	T     float64 `json:"t"`               // s
+	Robot string  `json:"robot,omitempty"` // a partner's or opponent's side and name; "" for the robot under test
+	File  string  `json:"file"`
+	Line  int     `json:"line"`
+	Text  string  `json:"text"` // its first line, which names file and line too
+}
+
+// Failed is the error of the robot under test, nil for none.
+func (r Result) Failed() *Error {
+	for i := range r.Errors {
+		if r.Errors[i].Robot == "" {
+			return &r.Errors[i]
+		}
+	}
+	return nil
 }
 
 // Never stands for the time of something that did not happen.
@@ -48,9 +68,9 @@ func Of(r *record.Record, own int) Result {
 	out := Result{
 		Seed: r.Header.Seed, Total: r.Sheet.Total, Winner: r.Sheet.Winner, Done: done(r.Events, own),
 		Pose: last.True, Belief: last.Belief, Volts: last.Battery, Air: last.Air,
-		Did: did(r.Events, own, robot.Routine.Name), Path: path(r, own),
+		Did: did(r.Events, own, robot.Routine.Name), Errors: failures(r, own), Path: path(r, own),
 	}
-	out.Last = lastPoint(out.Did)
+	out.Last = lastScored(out.Did)
 	if out.Done == Never && len(last.Lines) > 0 {
 		out.At = last.Lines[0]
 	}
@@ -112,12 +132,35 @@ func why(e record.Event) string {
 		word, _, _ := strings.Cut(e.Text, " ")
 		return word
 	case record.Failure:
-		line, _, _ := strings.Cut(e.Text, "\n")
-		return line
+		return firstLine(e.Text)
 	case record.Missed:
 		return e.Text
 	}
 	return ""
+}
+
+func firstLine(text string) string {
+	line, _, _ := strings.Cut(text, "\n")
+	return line
+}
+
+// failures lists the first error of each robot's routine.
+func failures(r *record.Record, own int) []Error {
+	var list []Error
+	seen := map[int]bool{}
+	for _, e := range r.Events {
+		if e.Kind != record.Failure || seen[e.Robot] || e.Robot < 0 {
+			continue
+		}
+		seen[e.Robot] = true
+		one := Error{T: e.T, File: e.File, Line: e.Line, Text: firstLine(e.Text)}
+		if e.Robot != own {
+			robot := &r.Header.Robots[e.Robot]
+			one.Robot = r.Sheet.Sides[robot.Side] + " " + robot.File.Title
+		}
+		list = append(list, one)
+	}
+	return list
 }
 
 // Own is the score of the robot's own side.
@@ -128,8 +171,8 @@ func (r Result) OffBelief() float64 {
 	return math.Hypot(r.Belief[0]-r.Pose[0], r.Belief[1]-r.Pose[1])
 }
 
-// lastPoint is the time of the last thing that was scored, Never without one.
-func lastPoint(did []Moment) float64 {
+// lastScored is the time at which the last piece was scored, Never without one.
+func lastScored(did []Moment) float64 {
 	for i := len(did) - 1; i >= 0; i-- {
 		if did[i].Kind == record.Scored {
 			return did[i].T

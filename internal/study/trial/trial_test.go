@@ -66,7 +66,7 @@ func TestDepartureIsTheFirstThingThatWentAnotherWay(t *testing.T) {
 		{"a pickup is lacking in a late rehearsal", without(4, 4.5, 1.5), "core 2 not picked up (line 12)", 5.5},
 		{"a clamp misses", without(6.5, 7, 0, moment(6.5, record.Missed, "clamp", 15)), "clamp misses (line 15)", 6.5},
 		{"a clamp misses a little later than the plan clamps", without(6.5, 7, 0, moment(6.6, record.Missed, "clamp", 15)), "clamp misses (line 15)", 6.6},
-		{"the second piece into a goal is lacking", without(10, 10.5, 0), "piece 2 into sled 1 not scored (line 17)", 10},
+		{"the second piece into a goal is lacking", without(10, 10.5, 0), "piece 2 not scored in sled 1 (line 17)", 10},
 		{"too little air", without(6.5, 7, 0, Moment{T: 6.5, Kind: record.Missed, What: "clamp", Why: "too little air for clamp", Line: 15}), "too little air for clamp (line 15)", 6.5},
 		{"a goal is not clamped and nothing tells of it", without(6.5, 7, 0), "sled 1 not clamped (line 15)", 6.5},
 		{"a motion ends by timeout that arrived in the plan", without(12, 99, 0, ended(12.5, "timeout", 20)), "motion ends by timeout (line 20)", 12.5},
@@ -74,10 +74,10 @@ func TestDepartureIsTheFirstThingThatWentAnotherWay(t *testing.T) {
 		{"a contact that the plan does not have", without(99, 99, 0, moment(5, record.Contact, "sled 4", 13)), "touches sled 4", 5},
 		{"a contact, and what followed", without(6.5, 7, 0, moment(5, record.Contact, "sled 4", 13), moment(5.5, record.Contact, "Barrow", 14), moment(6.5, record.Missed, "clamp", 15)), "touches sled 4, then clamp misses (line 15)", 5},
 		{"a contact that the plan has, elsewhere", without(99, 99, 0, moment(5, record.Contact, "wall", 13), ended(7, "stalled", 16)), "motion ends by stalled (line 16)", 7},
-		{"a routine error", without(9, 99, 0, Moment{T: 8.5, Kind: record.Failure, Why: "attempt to index nil", Line: 17}), "routine error: attempt to index nil", 8.5},
+		{"a routine error", without(9, 99, 0, Moment{T: 8.5, Kind: record.Failure, Why: "attempt to index nil", Line: 17}), "routine fails with an error (line 17)", 8.5},
 		{"a foul", without(99, 99, 0, moment(12.5, record.Foul, "centre line", 21)), "foul: centre line (line 21)", 12.5},
-		{"time runs out", late, "time runs out: piece 1 into rack 1 not scored (line 22)", 20},
-		{"the last piece is not scored although there was time", without(13, 99, 0), "piece 1 into rack 1 not scored (line 22)", 13},
+		{"time runs out", late, "time runs out: piece 1 not scored in rack 1 (line 22)", 20},
+		{"the last piece is not scored although there was time", without(13, 99, 0), "piece 1 not scored in rack 1 (line 22)", 13},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d, found := Depart(plan, c.got, 20)
@@ -94,6 +94,39 @@ func TestDepartureIsTheFirstThingThatWentAnotherWay(t *testing.T) {
 	}
 	if d, found := Depart(plan, without(99, 99, 0.7), 20); found {
 		t.Errorf("a late rehearsal that does everything departs: %q", d.Words)
+	}
+}
+
+// A plan that fails excuses no error: neither the same one nor another text at the same line, which is of the same group.
+func TestARoutineErrorIsNeverAsPlanned(t *testing.T) {
+	failing := without(9, 99, 0, Moment{T: 9, Kind: record.Failure, Why: "mine.lua:17: off by 1", Line: 17})
+	failing.Errors = []Error{{T: 9, File: "mine.lua", Line: 17, Text: "mine.lua:17: off by 1"}}
+	other := without(9, 99, 0, Moment{T: 9, Kind: record.Failure, Why: "mine.lua:17: off by 2", Line: 17})
+	for _, got := range []Result{failing, other} {
+		if d := Blame(failing, got, nil, 20); d.Words != "routine fails with an error (line 17)" || d.Text == "" || d.T != 9 {
+			t.Errorf("%+v", d)
+		}
+	}
+	if d := Blame(failing, plan, nil, 20); strings.Contains(d.Words, "plan") {
+		t.Errorf("a plan that fails is called one: %q", d.Words)
+	}
+}
+
+func TestOfKeepsTheFirstErrorOfEachRobot(t *testing.T) {
+	r := driven(geom.Vec{}, geom.Vec{X: 1})
+	r.Header.Robots = append(r.Header.Robots, record.Robot{Side: 0, File: record.File{Title: "Barrow"}})
+	r.Events = []record.Event{
+		{T: 1, Kind: record.Failure, Robot: 1, File: "other.lua", Line: 3, Text: "other.lua:3: no"},
+		{T: 2, Kind: record.Failure, Robot: 0, File: "mine.lua", Line: 5, Text: "mine.lua:5: nil\nin auto"},
+		{T: 3, Kind: record.Failure, Robot: 0, File: "mine.lua", Line: 9, Text: "mine.lua:9: nil"},
+	}
+	got := Of(r, 0)
+	want := []Error{{T: 1, Robot: "ochre Barrow", File: "other.lua", Line: 3, Text: "other.lua:3: no"}, {T: 2, File: "mine.lua", Line: 5, Text: "mine.lua:5: nil"}}
+	if d := cmp.Diff(want, got.Errors); d != "" {
+		t.Error(d)
+	}
+	if e := got.Failed(); e == nil || e.Line != 5 {
+		t.Errorf("own error %+v", e)
 	}
 }
 

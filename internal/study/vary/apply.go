@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
@@ -53,15 +54,37 @@ func (in *Inputs) text(a *Axis, i int) (err error) {
 	case Param:
 		in.Params[a.Path] = a.Values[i]
 	case Robot:
-		if in.RobotSource.Text, err = Edit(in.RobotSource.Text, a.Path, a.toml(i)); err == nil {
-			in.Robot, err = robotfile.Parse(in.RobotSource.Name, in.RobotSource.Text)
-		}
+		in.Robot, err = reread(&in.RobotSource, a, i, robotfile.Parse)
 	case Field:
-		if in.FieldSource.Text, err = Edit(in.FieldSource.Text, a.Path, a.toml(i)); err == nil {
-			in.Field, err = fields.Parse(in.FieldSource.Name, in.FieldSource.Text)
-		}
+		in.Field, err = reread(&in.FieldSource, a, i, fields.Parse)
 	}
 	return err
+}
+
+// reread sets the axis's key in a file's text and reads it. Where the reader refuses it, the error names a key near by that it
+// takes.
+func reread[T any](s *Source, a *Axis, i int, parse func(string, []byte) (T, error)) (T, error) {
+	try := func(path string) ([]byte, T, error) {
+		text, err := Edit(s.Text, path, a.toml(i))
+		if err != nil {
+			var none T
+			return nil, none, err
+		}
+		read, err := parse(s.Name, text)
+		return text, read, err
+	}
+	text, read, err := try(a.Path)
+	if err == nil {
+		s.Text = text
+		return read, nil
+	}
+	for _, near := range alternatives(s.Text, a.Path) {
+		if _, _, refused := try(near); refused == nil {
+			first, _, _ := strings.Cut(err.Error(), "\n")
+			return read, fmt.Errorf("%s; or vary %s:%s", first, a.Target, near)
+		}
+	}
+	return read, err
 }
 
 // place applies what shifts a goal or a piece.

@@ -5,6 +5,7 @@ package vary
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,6 +33,8 @@ type Axis struct {
 	Unit   string
 	words  bool
 }
+
+func (a *Axis) among(targets []Target) bool { return slices.Contains(targets, a.Target) }
 
 const (
 	forms   = "write NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of param:NAME, robot:KEY, field:KEY, goal:NAME.x, .y or .heading, piece:NAME.x, .y or .heading; for example \"robot:chassis.mass=5 kg..8 kg/7\""

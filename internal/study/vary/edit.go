@@ -2,16 +2,111 @@ package vary
 
 import (
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
 )
 
 // Edit sets one key of a TOML document and leaves every other byte alone. path is as error messages give it
-// ("wheels[0].radius"); an element of a list of tables may also be called by its name ("parts.intake.gear"). value is TOML. A
-// key that the document does not have is added to its table, which is added too if need be. Whether the key means
-// anything is for the reader of the file to say.
+// ("wheels[0].radius"); an element of a list of tables may also be called by its name ("parts.intake.intake.gear"), and [*] is
+// every element. value is TOML. A key that the document does not have is added to its table, which is added too if need
+// be. Whether the key means anything is for the reader of the file to say.
 func Edit(data []byte, path, value string) ([]byte, error) {
+	list, key, every := strings.Cut(path, all)
+	if !every {
+		return editOne(data, path, value)
+	}
+	p, err := locate(data)
+	if err == nil {
+		list, err = p.resolve(list)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if !p.isList(list) {
+		return nil, fmt.Errorf("%s is no list in the file: leave out the %s", list, all)
+	}
+	for i := 0; err == nil && p.has(list+index(i)); i++ {
+		data, err = Edit(data, list+index(i)+key, value)
+	}
+	return data, err
+}
+
+// all stands for every element of a list.
+const all = "[*]"
+
+// has reports whether a path is there, as a value or a table.
+func (p *places) has(path string) bool {
+	_, value := p.values[path]
+	_, table := p.tables[path]
+	return value || table
+}
+
+// alternatives lists paths that a user who wrote this one may have meant: every element instead of one, a key of the same name
+// farther down in the same table.
+func alternatives(data []byte, path string) []string {
+	p, err := locate(data)
+	if err != nil {
+		return nil
+	}
+	list := []string{}
+	if every := oneElement.ReplaceAllString(path, all); every != path {
+		list = append(list, every)
+	}
+	resolved, err := p.resolve(path)
+	if err != nil {
+		return list
+	}
+	table, key := parent(resolved)
+	for _, known := range slices.Sorted(maps.Keys(p.values)) {
+		if strings.HasPrefix(known, table+".") && strings.HasSuffix(known, "."+key) && known != resolved {
+			list = append(list, p.named(known))
+		}
+	}
+	return list
+}
+
+var oneElement = regexp.MustCompile(`\[[0-9]+\]`)
+
+// named calls the elements of lists by their names where they have one.
+func (p *places) named(path string) string {
+	for _, name := range slices.Sorted(maps.Keys(p.names)) {
+		if rest, found := strings.CutPrefix(path, p.names[name]+"."); found {
+			path = name + "." + rest
+		}
+	}
+	return path
+}
+
+// SameKey reports whether two paths mean one value of a document, or share one.
+func SameKey(data []byte, a, b string) bool {
+	p, err := locate(data)
+	if err != nil {
+		return a == b
+	}
+	a, b = p.canonical(a), p.canonical(b)
+	if strings.Contains(a, all) || strings.Contains(b, all) {
+		a, b = oneElement.ReplaceAllString(a, all), oneElement.ReplaceAllString(b, all)
+	}
+	return a == b
+}
+
+// canonical is a path with names of list elements turned into their places, as far as they are there.
+func (p *places) canonical(path string) string {
+	list, rest, every := strings.Cut(path, all)
+	resolved, err := p.resolve(list)
+	switch {
+	case err != nil:
+		return path
+	case every:
+		return resolved + all + rest
+	}
+	return resolved
+}
+
+// editOne is Edit for a path without [*].
+func editOne(data []byte, path, value string) ([]byte, error) {
 	p, err := locate(data)
 	if err != nil {
 		return nil, err

@@ -1,12 +1,16 @@
 package vary
 
 import (
+	"errors"
+	"maps"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
 
 	"chalkfield/fields"
+	"chalkfield/sim/robotfile"
 
 	"github.com/pelletier/go-toml/v2"
 )
@@ -86,6 +90,8 @@ func TestEditChangesOneValueAndNoOtherByte(t *testing.T) {
 		{"parts.lift arm.gear", `3`, "gear = 2", "gear = 3"},
 		{"parts.lift arm.heights.rack.at", `"30 deg"`, `"20 deg"`, `"30 deg"`},
 		{"title", `"Other"`, `"Try"`, `"Other"`},
+		{"chassis.centre[*]", `"5 mm"`, `["0 mm", "1 mm"]`, `["5 mm", "5 mm"]`},
+		{"parts.lift arm.heights[*].at", `"30 deg"`, `"20 deg"`, `"30 deg"`},
 		{"chassis.length", `"1 m"`, "[chassis]\n", "[chassis]\nlength = \"1 m\"\n"},
 		{"wheels[0].radius", `"5 mm"`, `[ { at`, `[ {radius = "5 mm",  at`},
 		{"odometry.track", `"1 m"`, "[odometry]", "[odometry]\ntrack = \"1 m\"\n"},
@@ -106,12 +112,120 @@ func TestEditChangesOneValueAndNoOtherByte(t *testing.T) {
 
 func TestEditRefusesWhatItCannotPlace(t *testing.T) {
 	for _, c := range []struct{ path, want string }{
+		{"chassis[*]", "chassis is no list"}, {"wheels[*]", "is a table or a list"},
 		{"chassis", "is a table or a list"}, {"wheels", "is a table or a list"}, {"wheels[0]", "is a table or a list"}, {"wheels[7].kind", "there is no wheels[7]"},
 		{"parts.claw.gear", "a list that has no \"claw\": there are intake, lift arm"}, {"chassis.centre[4]", "there is no chassis.centre[4]"}, {"a b.c", "nothing of that name"}, {"", "nothing of that name"},
 	} {
 		if _, err := Edit([]byte(document), c.path, "1"); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q", c.path, err, c.want)
 		}
+	}
+}
+
+func TestEveryElementOfAListIsEdited(t *testing.T) {
+	got, err := Edit([]byte(document), "wheels[*].kind", `"traction"`)
+	if want := strings.ReplaceAll(document, `"omni"`, `"traction"`); err != nil || string(got) != want {
+		t.Errorf("%v\n%s", err, got)
+	}
+	if got, err = Edit([]byte(document), "parts[*].gear", "3"); err != nil || strings.Count(string(got), "gear = 3") != 2 {
+		t.Errorf("%v\n%s", err, got)
+	}
+}
+
+// hauler is the embedded robot and field.
+func hauler(t *testing.T) Inputs {
+	t.Helper()
+	robotText, err1 := robotfile.EmbeddedSource("hauler")
+	fieldText, err2 := fields.EmbeddedSource("core_haul")
+	robot, err3 := robotfile.OpenEmbedded("hauler")
+	field, err4 := fields.OpenEmbedded("core_haul")
+	if err := errors.Join(err1, err2, err3, err4); err != nil {
+		t.Fatal(err)
+	}
+	return Inputs{Robot: robot, Field: field, RobotSource: Source{"hauler.toml", robotText}, FieldSource: Source{"core_haul.toml", fieldText}}
+}
+
+func axesOf(t *testing.T, specs ...string) []Axis {
+	t.Helper()
+	var axes []Axis
+	for _, spec := range specs {
+		a, err := Parse(spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		axes = append(axes, a)
+	}
+	return axes
+}
+
+func TestAKeyThatTheReaderRefusesNamesOneThatItTakes(t *testing.T) {
+	base := hauler(t)
+	for _, c := range []struct{ spec, want string }{
+		{"robot:parts.lift.gear=5,6", "; or vary robot:parts.lift.lift.gear"},
+		{"robot:wheels[0].radius=40 mm,42 mm", "; or vary robot:wheels[*].radius"},
+	} {
+		_, err := Apply(base, axesOf(t, c.spec), []int{0})
+		if err == nil || !strings.HasSuffix(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {
+			t.Errorf("%s: %v, want %q", c.spec, err, c.want)
+		}
+	}
+	got, err := Apply(base, axesOf(t, "robot:parts.lift.lift.gear=5,6", "robot:wheels[*].radius=40 mm,42 mm"), []int{0, 1})
+	if err != nil || math.Abs(got.Robot.Drive.Wheels[3].Radius-0.042) > 1e-9 {
+		t.Errorf("%v", err)
+	}
+}
+
+func TestCheckRefusesAxesWithoutEffectOrTwice(t *testing.T) {
+	base := hauler(t)
+	base.Params = map[string]float64{"haul_speed": 500}
+	for _, c := range []struct {
+		specs []string
+		want  string
+	}{
+		{[]string{"param:gain=1,2", "param:gain=3,4"}, "the same quantity"},
+		{[]string{"robot:parts.lift.lift.gear=5,6", "robot:parts[5].lift.gear=7,8"}, "the same quantity"},
+		{[]string{"robot:wheels[*].radius=40 mm,42 mm", "robot:wheels[2].radius=40 mm,42 mm"}, "the same quantity"},
+		{[]string{"goal:middle sled.x=1 mm,2 mm", "goal:middle sled.x=1 mm,3 mm"}, "the same quantity"},
+		{[]string{"param:haul_speed=300,500"}, "has the fixed value 500 by --param"},
+		{[]string{"piece:core 1.y=10 mm,20 mm"}, "core 1 is loaded in the robot of ochre"},
+		{[]string{"param:gain=1,2", "param:other=3,4"}, ""},
+		{[]string{"robot:chassis.mass=5 kg,6 kg", "field:surface.grip=0.8,0.9"}, ""},
+		{[]string{"goal:middle sled.x=1 mm,2 mm", "goal:middle sled.y=1 mm,3 mm"}, ""},
+		{[]string{"piece:core 3.y=10 mm,20 mm"}, ""},
+	} {
+		switch err := Check(base, axesOf(t, c.specs...), []int{0}); {
+		case c.want == "" && err != nil, c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)):
+			t.Errorf("%v: %v, want %q", c.specs, err, c.want)
+		}
+	}
+	if err := Check(base, axesOf(t, "piece:core 1.y=10 mm,20 mm"), []int{1}); err != nil {
+		t.Errorf("a side without a robot leaves its piece on the floor: %v", err)
+	}
+}
+
+// A grid gives at every point what Apply gives there, and reads no file twice for it.
+func TestGridIsApplyAtEveryPoint(t *testing.T) {
+	base := hauler(t)
+	for _, specs := range [][]string{
+		{"robot:chassis.mass=5 kg,6 kg", "field:surface.grip=0.8,0.9"}, {"robot:chassis.mass=5 kg,6 kg", "robot:wheels[*].radius=40 mm,42 mm"},
+		{"param:gain=1,2", "goal:middle sled.x=1 mm,2 mm"}, {"field:surface.grip=0.8,0.9", "piece:core 3.y=1 mm,2 mm"},
+	} {
+		axes := axesOf(t, specs...)
+		grid := NewGrid(base, axes)
+		for _, at := range [][]int{{0, 0}, {0, 1}, {1, 0}, {1, 1}} {
+			got, err1 := grid.At(at)
+			want, err2 := Apply(base, axes, at)
+			if err1 != nil || err2 != nil || !reflect.DeepEqual(got.Robot, want.Robot) || !reflect.DeepEqual(got.Field, want.Field) || !maps.Equal(got.Params, want.Params) {
+				t.Errorf("%v at %v: %v %v", specs, at, err1, err2)
+			}
+		}
+		if len(grid.robots)+len(grid.fields) > 5 {
+			t.Errorf("%v: %d robots and %d fields read", specs, len(grid.robots), len(grid.fields))
+		}
+	}
+	bad := NewGrid(base, axesOf(t, "robot:chassis.mass=5 kg,6 kg", "field:surface.grip=-1,0.9"))
+	if _, err := bad.At([]int{0, 0}); err == nil || !strings.HasPrefix(err.Error(), "field:surface.grip = -1: ") {
+		t.Errorf("%v", err)
 	}
 }
 

@@ -1,0 +1,52 @@
+package command
+
+import (
+	"regexp"
+	"strings"
+)
+
+var (
+	negative  = regexp.MustCompile(`^-\.?[0-9]`)
+	longFlag  = regexp.MustCompile(`^--[a-z-]+$`)
+	shortFlag = regexp.MustCompile(`^-[a-z]$`)
+)
+
+// joined binds negative numbers to the flag before them, "--need" "-5" to "--need=-5": no flag of ours begins with a digit, and
+// the parser would look for one.
+func joined(args []string) []string {
+	var out []string
+	for _, arg := range args {
+		last := len(out) - 1
+		switch {
+		case last < 0 || !negative.MatchString(arg) || strings.Contains(out[last], "="):
+			out = append(out, arg)
+		case longFlag.MatchString(out[last]):
+			out[last] += "=" + arg
+		case shortFlag.MatchString(out[last]):
+			out[last] += arg
+		default:
+			out = append(out, arg)
+		}
+	}
+	return out
+}
+
+// plain is how the parser's errors about values read in our words.
+var plain = []struct {
+	parsers *regexp.Regexp
+	ours    string
+}{
+	{regexp.MustCompile(`expected a valid \d+ bit uint but got (".*")`), "write a whole number from 0 on, not $1"},
+	{regexp.MustCompile(`expected a valid \d+ bit int but got (".*")`), "write a whole number, not $1"},
+	{regexp.MustCompile(`expected a float but got (".*") \(.*\)`), "write a number, not $1"},
+	{regexp.MustCompile(`expected "<key>=<value>" but got (".*")`), "write NAME=VALUE, not $1"},
+	{regexp.MustCompile(`expected \S+ value but got .*`), "it needs a value behind it"},
+}
+
+// plainWords is an error of the parser for a person.
+func plainWords(text string) string {
+	for _, p := range plain {
+		text = p.parsers.ReplaceAllString(text, p.ours)
+	}
+	return text
+}
