@@ -27,6 +27,16 @@ func (c call) trains(left, right float64) int {
 	return 0
 }
 
+// sticks commands the trains as a driver's sticks do: at rest they leave alone what another task, such as a macro, drives;
+// moved they take over.
+func (c call) sticks(left, right float64) int {
+	t := c.inTask()
+	if j := c.host.drive; left == 0 && right == 0 && j != nil && j.lane != t.lane {
+		return 0
+	}
+	return c.trains(left, right)
+}
+
 // asDriven is the activity of a robot whose trains are commanded directly.
 func asDriven(left, right float64) record.Activity {
 	switch {
@@ -53,7 +63,7 @@ func driveTank(c call) int {
 		left, right = right, left
 	}
 	full := c.host.machine.Model().Volts
-	return c.trains(left*full, right*full)
+	return c.sticks(left*full, right*full)
 }
 
 // driveArcade takes -1 to 1 forward and, as a stick gives it, -1 to 1 to the right. What exceeds a train's full voltage
@@ -65,7 +75,7 @@ func driveArcade(c call) int {
 	}
 	l, r := forward+right, forward-right
 	full := c.host.machine.Model().Volts / math.Max(1, math.Max(math.Abs(l), math.Abs(r)))
-	return c.trains(l*full, r*full)
+	return c.sticks(l*full, r*full)
 }
 
 func (c call) share(n int, what string) float64 { return geom.Clamp(c.number(n, what), -1, 1) }

@@ -92,7 +92,7 @@ func TestMotionsGoOnInTheBackground(t *testing.T) {
 
 // The drive base obeys the last command: what was under way ends as cancelled, wherever it was begun.
 func TestALaterCommandCancelsAMotion(t *testing.T) {
-	for _, command := range []string{"bot.drive:volts(0, 0)", "bot.drive:stop()", "bot.drive:ahead(100)", "bot.drive:rate(0, 0)", "bot.drive:tank(0, 0)", "bot.drive:arcade(0, 0)"} {
+	for _, command := range []string{"bot.drive:volts(0, 0)", "bot.drive:stop()", "bot.drive:ahead(100)", "bot.drive:rate(0, 0)", "bot.drive:tank(0, 0.1)", "bot.drive:arcade(0.1, 0)"} {
 		s := rehearse(t, `
     task(function() wait(0.3) `+command+` end)
     local r = bot.drive:ahead(5000)

@@ -77,6 +77,28 @@ func TestMacrosRunWhileDrivingGoesOn(t *testing.T) {
 	}
 }
 
+// A driver's loop commands the trains in every tick: at rest its sticks must not end what a macro drives, moved they do.
+func TestSticksAtRestLeaveAMacrosMotionAlone(t *testing.T) {
+	for _, c := range []struct{ loop, want string }{
+		{"bot.drive:tank(0, 0)", "arrived"},
+		{"bot.drive:arcade(0, 0)", "arrived"},
+		{"bot.drive:tank(0.1, 0)", "cancelled"},
+		{"if clock() > 0.2 then bot.drive:arcade(0, 0.1) end", "cancelled"},
+		{"bot.drive:stop()", "cancelled"},
+		{"bot.drive:volts(0, 0)", "cancelled"},
+	} {
+		s := driven(t, `pad:bind("a", function(bot) note(bot.drive:ahead(300).why) end) while true do `+c.loop+` wait() end`, 3,
+			map[string][][2]int{"a": {{5, 6}}})
+		if !slices.Equal(s.notes(), []string{c.want}) || s.failure() != "" {
+			t.Errorf("%s: noted %q, want %q %s", c.loop, s.notes(), c.want, s.failure())
+		}
+	}
+	s := driven(t, "bot.drive:rate(300, 0) wait(0.2) bot.drive:tank(0, 0) wait(0.5)", 1, nil) // one's own motion ends
+	if s.robot.left != 0 || s.failure() != "" {
+		t.Errorf("the trains get %g V after sticks at rest %s", s.robot.left, s.failure())
+	}
+}
+
 // Macros live on when the driver's function has returned: all of driving may be macros.
 func TestMacrosOutliveTheDriverFunction(t *testing.T) {
 	s := stageOf(t, load(t, map[string]string{"routine.lua": `return routine { driver = function(bot, pad) pad:bind("x", function(bot) bot.clamp:shut() note("shut") end) end }`}), Env{})

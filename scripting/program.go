@@ -256,6 +256,16 @@ func (p *Program) dryRun() error {
 	return nil
 }
 
+// Modules are the files that it requires, as paths from its own folder with slashes, in order of name.
+func (p *Program) Modules() []string {
+	var files []string
+	for _, m := range p.modules {
+		files = append(files, m.Name)
+	}
+	slices.Sort(files)
+	return slices.Compact(files)
+}
+
 // StartOn is the start pose on a field with another tile, in metres and radians; nil if the routine does not say.
 func (p *Program) StartOn(tile float64) (*geom.Pose, error) {
 	h, err := newHost(p, nil, Env{Tile: tile})

@@ -1,4 +1,4 @@
-// Package ci holds what `chalkfield new --ci` adds to a project: a check file for its routine, a workflow for a CI server, and a
+// Package ci holds what `chalkfield new --ci` adds to a project beside its check files: a workflow for a CI server, and a
 // script for the array jobs of a batch scheduler. Paths are as they stand in the project.
 package ci
 
@@ -6,5 +6,5 @@ import "embed"
 
 // Files are the recipe.
 //
-//go:embed ci routine.check.toml
+//go:embed ci
 var Files embed.FS

@@ -8,6 +8,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/units"
 )
 
 // Expectations of one rehearsal, in SI units and radians; nil or empty: not expected.
@@ -22,7 +23,14 @@ type Expectations struct {
 	Belief, BeliefHeading       *float64
 	NeverTouches                []string
 	NoFoul, NoStall             bool
-	Battery, Air                *float64
+	Battery                     *float64
+	Air                         *Air
+}
+
+// Air is the pressure that must be left, told in the unit in which the file has it.
+type Air struct {
+	Pa   float64
+	Unit string
 }
 
 // Amount is a number that a rule must reach.
@@ -65,8 +73,12 @@ func (c *caseFile) expectations(at *tomlfile.Positions, path string) Expectation
 		ScoreAtLeast: c.ScoreAtLeast, ScoreAtMost: c.ScoreAtMost, Ahead: c.Ahead,
 		CountAtLeast: amounts(at, path+".count_at_least", c.CountAtLeast), PointsAtLeast: amounts(at, path+".points_at_least", c.PointsAtLeast),
 		DoneBefore: si(c.DoneBefore), Belief: si(c.Belief), BeliefHeading: si(c.BeliefHeading),
-		NeverTouches: c.NeverTouches, NoFoul: c.NoFoul, NoStall: c.NoStall, Battery: si(c.Battery), Air: si(c.Air),
+		NeverTouches: c.NeverTouches, NoFoul: c.NoFoul, NoStall: c.NoStall, Battery: si(c.Battery),
 	}
+	if c.Air != nil {
+		e.Air = &Air{float64(c.Air.Pressure), c.Air.unit}
+	}
+	c.canFail(at, path)
 	for i, event := range c.Events {
 		e.Events = append(e.Events, event.convert(at, fmt.Sprintf("%s.events[%d]", path, i)))
 	}
@@ -77,6 +89,42 @@ func (c *caseFile) expectations(at *tomlfile.Positions, path string) Expectation
 		e.End = c.End.convert(at, path+".end")
 	}
 	return e
+}
+
+// canFail notes the limits that every rehearsal keeps, or none can.
+func (c *caseFile) canFail(at *tomlfile.Positions, path string) {
+	for _, limit := range []struct {
+		key, instead string
+		value        *float64
+	}{
+		{"done_before", "15 s", si(c.DoneBefore)}, {"belief_within", "40 mm", si(c.Belief)}, {"belief_heading_within", "3 deg", si(c.BeliefHeading)},
+		{"battery_at_least", "11 V", si(c.Battery)},
+	} {
+		if limit.value != nil && *limit.value <= 0 {
+			at.Errorf(path+"."+limit.key, "must be more than 0: write, for example, %q", limit.instead)
+		}
+	}
+	if c.Air != nil && c.Air.Pressure <= 0 {
+		at.Errorf(path+".air_at_least", "must be more than 0: write, for example, \"60 psi\"")
+	}
+	for _, rule := range at.Keys(path + ".count_at_least") {
+		if c.CountAtLeast[rule] <= 0 {
+			at.Errorf(path+".count_at_least."+rule, "must be more than 0: nothing counts less often")
+		}
+	}
+}
+
+// airFile keeps the unit beside the pressure.
+type airFile struct {
+	units.Pressure
+	unit string
+}
+
+// UnmarshalText reads a pressure with its unit.
+func (a *airFile) UnmarshalText(text []byte) error {
+	err := a.Pressure.UnmarshalText(text)
+	a.unit = strings.TrimLeft(strings.TrimSpace(string(text)), "+-.0123456789eE_ \t")
+	return err
 }
 
 // si gives an optional quantity as a plain number.

@@ -18,14 +18,16 @@ import (
 // Suffix of a check file's name.
 const Suffix = ".check.toml"
 
-// File is a validated check file.
+// File is a validated check file, or the fault for which there is none.
 type File struct {
 	Path    string
 	Title   string
 	Subject Subject
 	Cases   []Case
+	Reads   []string // every file that judging its cases reads, whether it is there yet or not
+	Fault   error    // why none of its cases can be judged; Path may then be a folder
 
-	positions *tomlfile.Positions // for errors that show only once the field is known
+	positions *tomlfile.Positions // for errors that show only once more is known
 }
 
 // Subject is what is rehearsed. Names are as the file has them; where a file of that name stands beside the check file,
@@ -88,7 +90,7 @@ type caseFile struct {
 	NoFoul        bool               `toml:"no_foul"`
 	NoStall       bool               `toml:"no_stall"`
 	Battery       *units.Voltage     `toml:"battery_at_least"`
-	Air           *units.Pressure    `toml:"air_at_least"`
+	Air           *airFile           `toml:"air_at_least"`
 	Golden        string             `toml:"golden"`
 	GoldenWithin  withinFile         `toml:"golden_within"`
 }
@@ -166,7 +168,10 @@ func (c *caseFile) convert(at *tomlfile.Positions, path, dir string) Case {
 		Within: Tolerances{Place: float64(c.GoldenWithin.Place), Heading: float64(c.GoldenWithin.Heading), Time: float64(c.GoldenWithin.Time), Score: c.GoldenWithin.Score},
 	}
 	if c.Golden != "" {
-		out.Golden = filepath.Join(dir, c.Golden)
+		out.Golden = from(dir, c.Golden)
+	}
+	if c.Golden == "" && at.Has(path+".golden_within") {
+		at.Errorf(path+".golden_within", "there is no golden record to be within: write golden = \"plan.golden.jsonl\" too")
 	}
 	if c.Name == "" {
 		at.Errorf(path+".name", "a case needs a name")

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"chalkfield/internal/account"
@@ -28,15 +29,38 @@ func (j *judgement) event(c EventCount) {
 	switch {
 	case len(inTime) > c.AtMost:
 		e := inTime[c.AtMost]
-		j.fall(e, expected, fmt.Sprintf("%d times, the first too many: %s", len(inTime), account.Sentence(*e)))
+		j.fall(e, expected, fmt.Sprintf("%s, the first too many: %s", times(len(inTime)), account.Sentence(*e)))
 	case len(inTime) >= c.AtLeast:
 	case len(late) > 0:
-		j.fall(late[0], expected, fmt.Sprintf("%s, and again at %.2f s", times(len(inTime)), late[0].T))
+		j.fall(late[0], expected, tooLate(len(inTime), early, late[0]))
 	case len(early) > 0:
-		j.fall(early[len(early)-1], expected, fmt.Sprintf("%s, but %d earlier, the last at %.2f s", times(len(inTime)), len(early), early[len(early)-1].T))
+		j.fall(early[len(early)-1], expected, tooEarly(len(inTime), early))
 	default:
 		j.fallWhereItLeft(expected, times(len(inTime)))
 	}
+}
+
+// tooLate says how often something happened in time, and when the next came.
+func tooLate(inTime int, early []*record.Event, next *record.Event) string {
+	switch {
+	case inTime > 0:
+		return fmt.Sprintf("%s, the next only at %.2f s", times(inTime), next.T)
+	case len(early) > 0:
+		return fmt.Sprintf("not in that time: at %.2f s and next at %.2f s", early[len(early)-1].T, next.T)
+	}
+	return fmt.Sprintf("it happened first at %.2f s", next.T)
+}
+
+// tooEarly says the same of what came before its time.
+func tooEarly(inTime int, early []*record.Event) string {
+	last := early[len(early)-1].T
+	switch {
+	case inTime > 0:
+		return fmt.Sprintf("%s, and %d earlier, the last at %.2f s", times(inTime), len(early), last)
+	case len(early) == 1:
+		return fmt.Sprintf("it happened once, too early: at %.2f s", last)
+	}
+	return fmt.Sprintf("it happened %s, all too early, the last at %.2f s", times(len(early)), last)
 }
 
 func times(n int) string {
@@ -97,22 +121,25 @@ func (j *judgement) order(names []EventName) {
 	}
 }
 
-// never holds what must not happen at all.
+// never holds what must not happen at all. A clamp takes hold of a goal within its reach, which the robot's body need not touch:
+// that is a touch too.
 func (j *judgement) never(e *Expectations) {
 	for _, thing := range e.NeverTouches {
-		j.first(EventName{record.Contact, thing}, "never touches "+thing)
+		j.first("never touches "+thing, EventName{record.Contact, thing}, EventName{record.Clamped, thing})
 	}
 	if e.NoFoul {
-		j.first(EventName{Kind: record.Foul}, "no foul")
+		j.first("no foul", EventName{Kind: record.Foul})
 	}
 	if e.NoStall {
 		j.stalls()
 	}
 }
 
-func (j *judgement) first(name EventName, expected string) {
+// first notes the first event that has one of the names.
+func (j *judgement) first(expected string, names ...EventName) {
 	for i := range j.record.Events {
-		if e := &j.record.Events[i]; j.words.is(e, name) {
+		e := &j.record.Events[i]
+		if slices.ContainsFunc(names, func(n EventName) bool { return j.words.is(e, n) }) {
 			j.fall(e, expected, account.Sentence(*e))
 			return
 		}

@@ -1,14 +1,17 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"chalkfield/internal/account"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/internal/study/trial"
+	"chalkfield/internal/units"
 )
 
 // Shortfall is one expectation that did not hold.
@@ -18,15 +21,20 @@ type Shortfall struct {
 	T        float64 `json:"t"` // s: when it showed
 	File     string  `json:"file,omitempty"`
 	Line     int     `json:"line,omitempty"`
+	Ended    bool    `json:"ended,omitempty"` // the routine had come to its end: file and line are where it last did something
 	golden   bool    // against a golden record: --accept settles it
 }
 
 // place is "at 6.12 s, mine.lua:22".
 func (s Shortfall) place() string {
-	if s.Line == 0 {
-		return fmt.Sprintf("at %.2f s", s.T)
+	text := fmt.Sprintf("at %.2f s", s.T)
+	if s.Line > 0 {
+		text += fmt.Sprintf(", %s:%d", s.File, s.Line)
 	}
-	return fmt.Sprintf("at %.2f s, %s:%d", s.T, s.File, s.Line)
+	if s.Ended {
+		text += " (the routine had ended)"
+	}
+	return text
 }
 
 // judgement is one record under judgement.
@@ -61,17 +69,20 @@ func (j *judgement) last() *record.Sample { return &j.record.Samples[len(j.recor
 
 // fall notes a shortfall at an event.
 func (j *judgement) fall(e *record.Event, expected, happened string) {
+	if e.Line == 0 {
+		j.fallAt(e.T, expected, happened)
+		return
+	}
 	j.short = append(j.short, Shortfall{Expected: expected, Happened: happened, T: e.T, File: e.File, Line: e.Line})
 }
 
-// fallAtEnd notes a shortfall that shows at the end, at the line where the routine stood then or last moved.
-func (j *judgement) fallAtEnd(expected, happened string) {
-	s := Shortfall{Expected: expected, Happened: happened, T: j.last().T}
-	if lines := j.last().Robots[own].Lines; len(lines) > 0 && lines[0] > 0 {
-		s.File, s.Line = j.robot().Routine.Name, lines[0]
-	} else if e := j.lastOf(record.MotionEnd); e != nil {
-		s.File, s.Line = e.File, e.Line
-	}
+// fallAtEnd notes a shortfall that shows at the end.
+func (j *judgement) fallAtEnd(expected, happened string) { j.fallAt(j.last().T, expected, happened) }
+
+// fallAt notes a shortfall at a time.
+func (j *judgement) fallAt(t float64, expected, happened string) {
+	s := Shortfall{Expected: expected, Happened: happened, T: t}
+	s.File, s.Line, s.Ended = j.standing(t)
 	j.short = append(j.short, s)
 }
 
@@ -87,21 +98,24 @@ func (j *judgement) lastOf(kind record.Kind) *record.Event {
 // fallWhereItLeft notes a shortfall of the score at the place where the rehearsal first left the plan, or else where the first
 // trouble was.
 func (j *judgement) fallWhereItLeft(expected, happened string) {
-	plan, from := trial.Result{}, "first trouble"
+	plan, got, from := trial.Result{}, j.result, "first trouble"
 	if j.plan != nil {
 		plan, from = *j.plan, "first left the plan"
+	} else {
+		got.Did = withoutTouches(got.Did)
 	}
-	seconds := j.last().T
-	d, found := trial.Depart(plan, j.result, seconds)
+	d, found := trial.Depart(plan, got, j.last().T)
 	if !found {
 		j.fallAtEnd(expected, happened)
 		return
 	}
-	file := d.File
-	if file == "" {
-		file = j.robot().Routine.Name
-	}
-	j.short = append(j.short, Shortfall{Expected: expected, Happened: fmt.Sprintf("%s; %s: %s", happened, from, d.Words), T: d.T, File: file, Line: d.Line})
+	e := record.Event{T: d.T, File: cmp.Or(d.File, j.robot().Routine.Name), Line: d.Line}
+	j.fall(&e, expected, fmt.Sprintf("%s; %s: %s", happened, from, d.Words))
+}
+
+// withoutTouches leaves out the contacts: without a plan nobody knows whether they are trouble or meant.
+func withoutTouches(did []trial.Moment) []trial.Moment {
+	return slices.DeleteFunc(slices.Clone(did), func(m trial.Moment) bool { return m.Kind == record.Contact })
 }
 
 // failure: a routine that fails with an error never holds, whatever is expected.
@@ -116,10 +130,10 @@ func (j *judgement) score(e *Expectations) {
 	sheet, side := &j.record.Sheet, j.robot().Side
 	total := sheet.Total[side]
 	if e.ScoreAtLeast != nil && total < *e.ScoreAtLeast {
-		j.fallWhereItLeft(fmt.Sprintf("score at least %g", *e.ScoreAtLeast), fmt.Sprintf("%g points", total))
+		j.fallWhereItLeft(fmt.Sprintf("score at least %g", *e.ScoreAtLeast), counted(total, "point"))
 	}
 	if e.ScoreAtMost != nil && total > *e.ScoreAtMost {
-		j.fallAtEnd(fmt.Sprintf("score at most %g", *e.ScoreAtMost), fmt.Sprintf("%g points", total))
+		j.fallAtEnd(fmt.Sprintf("score at most %g", *e.ScoreAtMost), counted(total, "point"))
 	}
 	if e.Ahead && sheet.Winner != side {
 		j.fallWhereItLeft(sheet.Sides[side]+" is ahead at the end", fmt.Sprintf("totals %s", totals(sheet)))
@@ -127,12 +141,12 @@ func (j *judgement) score(e *Expectations) {
 	for _, row := range sheet.Rows {
 		for _, a := range e.CountAtLeast {
 			if a.Rule == row.Rule && row.Count[side] < a.Due {
-				j.fallWhereItLeft(fmt.Sprintf("%s at least %g times", a.Rule, a.Due), fmt.Sprintf("%g times", row.Count[side]))
+				j.fallWhereItLeft(fmt.Sprintf("%s at least %s", a.Rule, counted(a.Due, "time")), counted(row.Count[side], "time"))
 			}
 		}
 		for _, a := range e.PointsAtLeast {
 			if a.Rule == row.Rule && row.Points[side] < a.Due {
-				j.fallWhereItLeft(fmt.Sprintf("at least %g points for %s", a.Due, a.Rule), fmt.Sprintf("%g points for it", row.Points[side]))
+				j.fallWhereItLeft(fmt.Sprintf("at least %s for %s", counted(a.Due, "point"), a.Rule), counted(row.Points[side], "point")+" for it")
 			}
 		}
 	}
@@ -155,8 +169,8 @@ func (j *judgement) done(e *Expectations) {
 	case done == trial.Never:
 		j.fallAtEnd(expected, "it is not done at the end")
 	case done >= *e.DoneBefore:
-		j.fallAtEnd(expected, fmt.Sprintf("done at %.2f s", done))
-		j.short[len(j.short)-1].T = done
+		j.fallAt(done, expected, fmt.Sprintf("done at %.2f s", done))
+		j.short[len(j.short)-1].Ended = false // it ends just then
 	}
 }
 
@@ -166,15 +180,15 @@ func (j *judgement) end(e *End) {
 	}
 	true_ := j.last().Robots[own].True
 	if e.At != nil {
-		off := math.Hypot(true_[0]-e.At.X, true_[1]-e.At.Y)
-		if !(off <= e.Within) {
-			j.fallAtEnd(fmt.Sprintf("ends within %.0f mm of (%.0f, %.0f)", 1000*e.Within, 1000*e.At.X, 1000*e.At.Y), fmt.Sprintf("ends at %s, %.0f mm away", account.Pose(true_), 1000*off))
+		if off := math.Hypot(true_[0]-e.At.X, true_[1]-e.At.Y); !(off <= e.Within) {
+			within, away := apartIn(1000*e.Within, 1000*off, 0)
+			j.fallAtEnd(fmt.Sprintf("ends within %s mm of (%.0f, %.0f)", within, 1000*e.At.X, 1000*e.At.Y), fmt.Sprintf("ends at %s, %s mm away", account.Pose(true_), away))
 		}
 	}
 	if e.Heading != nil {
-		off := math.Abs(geom.WrapAngle(true_[2] - *e.Heading))
-		if !(off <= e.WithinHeading) {
-			j.fallAtEnd(fmt.Sprintf("ends within %.1f deg of heading %.1f deg", degrees(e.WithinHeading), degrees(*e.Heading)), fmt.Sprintf("ends at %s, %.1f deg off", account.Pose(true_), degrees(off)))
+		if off := math.Abs(geom.WrapAngle(true_[2] - *e.Heading)); !(off <= e.WithinHeading) {
+			within, away := apartIn(degrees(e.WithinHeading), degrees(off), 1)
+			j.fallAtEnd(fmt.Sprintf("ends within %s deg of heading %.1f deg", within, degrees(*e.Heading)), fmt.Sprintf("ends at %s, %s deg off", account.Pose(true_), away))
 		}
 	}
 }
@@ -183,21 +197,26 @@ func (j *judgement) belief(e *Expectations) {
 	state := j.last().Robots[own]
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
 	if e.Belief != nil && !(off <= *e.Belief) {
-		j.fallAtEnd(fmt.Sprintf("the belief is within %.0f mm of the truth at the end", 1000**e.Belief), fmt.Sprintf("%.0f mm off", 1000*off))
+		within, away := apartIn(1000**e.Belief, 1000*off, 0)
+		j.fallAtEnd(fmt.Sprintf("the belief is within %s mm of the truth at the end", within), away+" mm off")
 	}
 	turned := math.Abs(geom.WrapAngle(state.Belief[2] - state.True[2]))
 	if e.BeliefHeading != nil && !(turned <= *e.BeliefHeading) {
-		j.fallAtEnd(fmt.Sprintf("the believed heading is within %.1f deg of the truth at the end", degrees(*e.BeliefHeading)), fmt.Sprintf("%.1f deg off", degrees(turned)))
+		within, away := apartIn(degrees(*e.BeliefHeading), degrees(turned), 1)
+		j.fallAtEnd(fmt.Sprintf("the believed heading is within %s deg of the truth at the end", within), away+" deg off")
 	}
 }
 
 func (j *judgement) left(e *Expectations) {
 	state := j.last().Robots[own]
 	if e.Battery != nil && state.Battery < *e.Battery {
-		j.fallAtEnd(fmt.Sprintf("the battery has at least %.2f V at the end", *e.Battery), fmt.Sprintf("%.2f V", state.Battery))
+		due, left := apartIn(*e.Battery, state.Battery, 2)
+		j.fallAtEnd(fmt.Sprintf("the battery has at least %s V at the end", due), left+" V")
 	}
-	if e.Air != nil && state.Air < *e.Air {
-		j.fallAtEnd(fmt.Sprintf("the air has at least %.0f kPa at the end", *e.Air/1000), fmt.Sprintf("%.0f kPa", state.Air/1000))
+	if e.Air != nil && state.Air < e.Air.Pa {
+		in := func(pa float64) float64 { return units.Pressure(pa).In(e.Air.Unit) }
+		due, left := apartIn(in(e.Air.Pa), in(state.Air), 0)
+		j.fallAtEnd(fmt.Sprintf("the air has at least %s %s at the end", due, e.Air.Unit), left+" "+e.Air.Unit)
 	}
 }
 

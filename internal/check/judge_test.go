@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -28,6 +29,9 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Failure, Text: "mine.lua:29: attempt to index nil\nstack", File: "mine.lua", Line: 29})
 	}
 	same := func(*record.Record) {}
+	twice := func(r *record.Record) {
+		r.Events = append(r.Events[:2:2], append([]record.Event{did(1.5, record.Pickup, "core 2", 17)}, r.Events[2:]...)...)
+	}
 	unfinished := func(r *record.Record) {
 		r.Events = r.Events[:7]
 		r.Samples[200].Robots[0].Lines = []int{28}
@@ -42,12 +46,15 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		{"score at most", "score_at_most = 12", "score_at_most = 11.5", same, "12 points", "at 4.00 s"},
 		{"ahead", "ahead = true", "", same, "", ""},
 		{"not ahead", "", "ahead = true", func(r *record.Record) { clumsy(r) }, "totals ochre 2, teal 3", "at 2.10 s, mine.lua:20"},
-		{"count of a rule", "count_at_least = {'core in sled' = 1}", "count_at_least = {'core in sled' = 2}", same, "1 times", ""},
+		{"count of a rule", "count_at_least = {'core in sled' = 1}", "count_at_least = {'core in sled' = 2}", same, "1 time", ""},
 		{"points of a rule", "points_at_least = {'sled in camp' = 10}", "points_at_least = {'sled in camp' = 11}", same, "10 points for it", ""},
 		{"done before", "done_before = '3.7 s'", "done_before = '3.5 s'", same, "done at 3.60 s", "at 3.60 s"},
 		{"done at all", "score_at_least = 1", "done_before = '3.7 s'", unfinished, "not done at the end", "at 4.00 s, mine.lua:28"},
-		{"event before", "events = [{event = 'clamped', before = '2.5 s'}]", "events = [{event = 'clamped', before = '2 s'}]", same, "never, and again at 2.00 s", "at 2.00 s, mine.lua:20"},
-		{"event after", "events = [{event = 'pickup core', after = '0.9 s'}]", "events = [{event = 'pickup core', after = '1.2 s'}]", same, "1 earlier, the last at 1.00 s", "mine.lua:15"},
+		{"event before", "events = [{event = 'clamped', before = '2.5 s'}]", "events = [{event = 'clamped', before = '2 s'}]", same, "it happened first at 2.00 s", "at 2.00 s, mine.lua:20"},
+		{"event after", "events = [{event = 'pickup core', after = '0.9 s'}]", "events = [{event = 'pickup core', after = '1.2 s'}]", same, "it happened once, too early: at 1.00 s", "mine.lua:15"},
+		{"event in a gap", "events = [{event = 'pickup', before = '2 s'}]", "events = [{event = 'pickup', after = '1.2 s', before = '1.4 s'}]", twice, "not in that time: at 1.00 s and next at 1.50 s", "at 1.50 s, mine.lua:17"},
+		{"event twice, the second too late", "events = [{event = 'pickup', at_least = 2}]", "events = [{event = 'pickup', at_least = 2, before = '1.2 s'}]", twice, "once, the next only at 1.50 s", "at 1.50 s, mine.lua:17"},
+		{"events all too early", "events = [{event = 'pickup', at_most = 2}]", "events = [{event = 'pickup', after = '2 s'}]", twice, "it happened 2 times, all too early, the last at 1.50 s", ""},
 		{"event of a name", "events = [{event = 'pickup core 1'}]", "events = [{event = 'pickup core 2'}]", same, "never", ""},
 		{"event how often", "events = [{event = 'pickup', at_least = 1}]", "events = [{event = 'pickup', at_least = 2}]", same, "once", ""},
 		{"event at most", "events = [{event = 'contact sled', at_most = 1}]", "events = [{event = 'contact', at_most = 0}]", same, "the first too many: touches near sled", "at 1.50 s, mine.lua:16"},
@@ -58,6 +65,13 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		{"belief", "belief_within = '60 mm'", "belief_within = '40 mm'", same, "50 mm off", ""},
 		{"belief's heading", "belief_heading_within = '2 deg'", "belief_heading_within = '1 deg'", same, "1.1 deg off", ""},
 		{"never touches", "never_touches = ['wall', 'rack', 'robot']", "never_touches = ['sled']", same, "touches near sled", "at 1.50 s, mine.lua:16"},
+		{"never touches, not even with a clamp", "never_touches = ['rack']", "never_touches = ['near sled']", func(r *record.Record) {
+			r.Events = slices.DeleteFunc(r.Events, func(e record.Event) bool { return e.Kind == record.Contact })
+		}, "clamped near sled", "at 2.00 s, mine.lua:20"},
+		{"digits that tell the limit and the value apart", "", "end = {heading = '5.72 deg', within_heading = '0.009 deg'}", same, "0.010 deg off", "the routine had ended"},
+		{"an event without a line, after the end", "", "events = [{event = 'contact wall', at_most = 0}]", func(r *record.Record) {
+			r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Contact, What: "wall"})
+		}, "once, the first too many", "at 3.90 s, mine.lua:27 (the routine had ended)"},
 		{"never touches another robot", "never_touches = ['wall']", "never_touches = ['robot']", func(r *record.Record) {
 			r.Events = append(r.Events, did(3.9, record.Contact, "Barrow", 28))
 		}, "touches Barrow", "at 3.90 s"},
@@ -66,7 +80,8 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		{"no stall", "score_at_least = 1", "no_stall = true", stalled, "stalled after 0.40 s", "mine.lua:27"},
 		{"no stall where there is none", "no_stall = true", "", same, "", ""},
 		{"battery", "battery_at_least = '11.5 V'", "battery_at_least = '12 V'", same, "11.90 V", ""},
-		{"air", "air_at_least = '400 kPa'", "air_at_least = '80 psi'", same, "500 kPa", ""},
+		{"air", "air_at_least = '400 kPa'", "air_at_least = '80 psi'", same, "73 psi", ""},
+		{"air in another unit", "air_at_least = '5 bar'", "air_at_least = '5.02 bar'", same, "5.00 bar", ""},
 		{"a routine that fails, whatever is expected", "", "score_at_least = 1", broken, "attempt to index nil", "at 3.90 s, mine.lua:29"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -92,6 +107,19 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 	}
 }
 
+// The nominal rehearsal is the plan: nothing says whether a touch in it is meant, but a clamp that misses never is.
+func TestWithoutAPlanATouchIsNoTrouble(t *testing.T) {
+	expect := &expecting(t, "score_at_least = 13").Cases[0].Expect
+	for _, c := range []struct {
+		record *record.Record
+		want   string
+	}{{made(1, true), "12 points"}, {clumsy(made(1, true)), "2 points; first trouble: clamp misses (line 20)"}} {
+		if short := judge(c.record, wordsOf(c.record), expect, nil); len(short) != 1 || short[0].Happened != c.want {
+			t.Errorf("%+v, want %q", short, c.want)
+		}
+	}
+}
+
 func TestAWrongCheckFileIsRefusedWithItsPlaceAndRemedy(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"", `a.check.toml:1:1: routine: the key "routine" is missing`},
@@ -114,6 +142,13 @@ func TestAWrongCheckFileIsRefusedWithItsPlaceAndRemedy(t *testing.T) {
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nevents = [{event = 'pickup', at_least = 3, at_most = 2}]", "allow nothing"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nend = {}", "give at, heading or both"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nend = {at = ['1 m', '1 m'], within = '0 mm'}", "must be more than 0"},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\ngolden_within = {place = '1 mm'}", `a.check.toml:5:17: cases[0].golden_within: there is no golden record to be within: write golden = "plan.golden.jsonl" too`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nbelief_within = '-3 mm'", `a.check.toml:4:17: cases[0].belief_within: must be more than 0: write, for example, "40 mm"`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nbelief_heading_within = '0 deg'", `must be more than 0: write, for example, "3 deg"`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\ndone_before = '-1 s'", `must be more than 0`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nair_at_least = '-1 psi'", `must be more than 0: write, for example, "60 psi"`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nair_at_least = '1 km'", `"km" is not a unit of a pressure`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\ncount_at_least = {'core in sled' = 0}", `must be more than 0: nothing counts less often`},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\ngolden = 'g'\ngolden_within = {place = '-1 mm'}", "must be 0 or more"},
 	} {
 		if _, err := Parse("a.check.toml", []byte(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {

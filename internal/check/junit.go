@@ -1,9 +1,11 @@
 package check
 
 import (
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"io"
+	"strings"
 )
 
 // The results as the JUnit XML that CI servers read. No times and no host: the file is the same on any machine and any
@@ -70,11 +72,11 @@ func (o *Outcome) JUnit(w io.Writer) error {
 }
 
 func (c *Judged) junit() junitCase {
-	out := junitCase{Class: c.File, Name: c.Case, Out: c.Facts}
-	if c.State == Wrong {
+	out := junitCase{Class: c.File, Name: cmp.Or(c.Case, "the whole file"), Out: strings.TrimSpace(c.Facts + "\n" + strings.Join(c.Notes, "\n"))}
+	switch c.State {
+	case Wrong:
 		out.Error = &junitProblem{Type: string(Wrong), Message: c.Error, Text: c.Error}
-	}
-	if len(c.Shortfalls) > 0 {
+	case Short:
 		out.Failure = c.failure()
 	}
 	return out

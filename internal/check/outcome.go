@@ -1,9 +1,11 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"chalkfield/internal/study/stats"
@@ -30,7 +32,7 @@ type Outcome struct {
 // Judged is one case.
 type Judged struct {
 	File       string      `json:"file"`
-	Case       string      `json:"case"`
+	Case       string      `json:"case"` // "": none of the file's cases, or of the folder's files, could be judged
 	State      State       `json:"state"`
 	Facts      string      `json:"facts"` // what was found, in brief
 	Shortfalls []Shortfall `json:"shortfalls,omitempty"`
@@ -71,15 +73,30 @@ func fold(first *job, verdicts []verdict, accept bool) Judged {
 		return j
 	}
 	v := verdicts[0]
-	j.Facts = fmt.Sprintf("%g points", v.score)
+	j.Facts = counted(v.score, "point")
 	j.Shortfalls = v.short
 	if v.golden != nil && accept {
 		j.accept(c, v)
 	}
-	if len(j.Shortfalls) > 0 {
+	if len(j.Shortfalls) > 0 && j.State == Held {
 		j.State = Short
 	}
+	if !accept {
+		j.adviseAccepting(v.fresh)
+	}
 	return j
+}
+
+// adviseAccepting says how a change that is wanted becomes the golden record.
+func (j *Judged) adviseAccepting(fresh bool) {
+	if !slices.ContainsFunc(j.Shortfalls, func(s Shortfall) bool { return s.golden }) {
+		return
+	}
+	if fresh {
+		j.Notes = append(j.Notes, "make the golden record with `chalkfield check --accept`, after a look at the rehearsal")
+		return
+	}
+	j.Notes = append(j.Notes, "if it is better so, `chalkfield check --accept` writes the golden record anew")
 }
 
 // foldTrials judges the share of rehearsals that held by the lower end of its Wilson interval.
@@ -98,8 +115,8 @@ func (j *Judged) foldTrials(s *subject, c *Case, verdicts []verdict) {
 	happened := fmt.Sprintf("in %d of %d, %.1f %%, lower end %.1f %%", j.HeldBy, len(verdicts), 100*share, 100*ci.Low)
 	if worst >= 0 {
 		one := verdicts[worst].short[0]
-		fall.T, fall.File, fall.Line = one.T, one.File, one.Line
-		happened += fmt.Sprintf("; most often (%d times) %s; seed %d: expected %s, happened %s", members, verdicts[worst].blame, seed, one.Expected, one.Happened)
+		fall.T, fall.File, fall.Line, fall.Ended = one.T, one.File, one.Line, one.Ended
+		happened += fmt.Sprintf("; most often (%s) %s; seed %d: expected %s, happened %s", times(members), verdicts[worst].blame, seed, one.Expected, one.Happened)
 	}
 	fall.Happened = happened
 	j.Shortfalls = []Shortfall{fall}
@@ -129,18 +146,19 @@ func largestGroup(verdicts []verdict) (first, members int) {
 
 // accept writes the golden record anew and notes what that changes.
 func (j *Judged) accept(c *Case, v verdict) {
+	if err := wholefile.Write(c.Golden, func(w io.Writer) error { return v.golden.write(w) }); err != nil {
+		j.State, j.Error = Wrong, err.Error()
+		return
+	}
 	var rest []Shortfall
 	for _, s := range v.short {
 		if s.golden {
-			j.Notes = append(j.Notes, fmt.Sprintf("accepted %s: %s, %s", c.Golden, s.Happened, s.place()))
+			j.Notes = append(j.Notes, fmt.Sprintf("accepted into %s: %s, %s", c.Golden, s.Happened, s.place()))
 		} else {
 			rest = append(rest, s)
 		}
 	}
 	j.Shortfalls = rest
-	if err := wholefile.Write(c.Golden, func(w io.Writer) error { return v.golden.write(w) }); err != nil {
-		j.State, j.Error = Wrong, err.Error()
-	}
 	switch {
 	case v.fresh:
 		j.Notes = append(j.Notes, fmt.Sprintf("wrote %s, the first one", c.Golden))
@@ -157,11 +175,43 @@ func open(s *subject, c *Case, seed uint64) string {
 	return strings.TrimSpace("chalkfield open "+s.replay) + fmt.Sprintf(" --seed %d", seed)
 }
 
+// files counts the files and folders none of whose cases could be judged.
+func (o *Outcome) files() int {
+	n := 0
+	for i := range o.Cases {
+		if o.Cases[i].Case == "" {
+			n++
+		}
+	}
+	return n
+}
+
+// Unjudged is "2 cases and 1 file".
+func (o *Outcome) Unjudged() string {
+	files := o.files()
+	switch cases := o.Wrong - files; {
+	case files == 0:
+		return counted(cases, "case")
+	case cases == 0:
+		return counted(files, "file")
+	default:
+		return counted(cases, "case") + " and " + counted(files, "file")
+	}
+}
+
+// counted is "1 case" or "2 cases", "1 point" or "1.5 points".
+func counted[N int | float64](n N, word string) string {
+	if n != 1 {
+		word += "s"
+	}
+	return fmt.Sprintf("%v %s", n, word)
+}
+
 // Text writes a line a case, and what fell short below it.
 func (o *Outcome) Text(w io.Writer) error {
 	out := &strings.Builder{}
 	for _, c := range o.Cases {
-		fmt.Fprintf(out, "%-5s  %s: %s", c.State, c.File, c.Case)
+		fmt.Fprintf(out, "%-5s  %s: %s", c.State, c.File, cmp.Or(c.Case, "could not be judged"))
 		if c.Facts != "" {
 			fmt.Fprintf(out, " (%s)", c.Facts)
 		}
@@ -179,7 +229,12 @@ func (o *Outcome) Text(w io.Writer) error {
 			fmt.Fprintf(out, "       %s\n", note)
 		}
 	}
-	fmt.Fprintf(out, "%d cases: %d held, %d fell short, %d could not be judged\n", len(o.Cases), o.Held, o.Short, o.Wrong)
+	files := o.files()
+	fmt.Fprintf(out, "%s: %d held, %d fell short, %d could not be judged", counted(len(o.Cases)-files, "case"), o.Held, o.Short, o.Wrong-files)
+	if files > 0 {
+		fmt.Fprintf(out, "; %s could not be judged", counted(files, "whole file"))
+	}
+	out.WriteString("\n")
 	_, err := io.WriteString(w, out.String())
 	return err
 }

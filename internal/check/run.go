@@ -2,6 +2,7 @@ package check
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -26,52 +27,6 @@ type Options struct {
 	Only     string // cases whose "file: name" has this in it
 	Accept   bool   // write goldens anew
 	Progress func(done, of int)
-}
-
-// LoadAll finds and reads the check files at and below some paths, in the order of the paths and, within a folder, of the names.
-func LoadAll(paths []string) ([]*File, error) {
-	var files []*File
-	for _, path := range paths {
-		found, err := find(path)
-		if err != nil {
-			return nil, err
-		}
-		if len(found) == 0 {
-			return nil, fmt.Errorf("%s: there is no file *%s at or below it", path, Suffix)
-		}
-		for _, name := range found {
-			f, err := Load(name)
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, f)
-		}
-	}
-	return files, nil
-}
-
-// find lists the check files of a folder, hidden folders left out, or the one file.
-func find(path string) ([]string, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, cause(err))
-	}
-	if !info.IsDir() {
-		return []string{path}, nil
-	}
-	var found []string
-	err = filepath.WalkDir(path, func(name string, entry fs.DirEntry, err error) error {
-		switch {
-		case err != nil:
-			return err
-		case entry.IsDir() && name != path && strings.HasPrefix(entry.Name(), "."):
-			return filepath.SkipDir
-		case !entry.IsDir() && strings.HasSuffix(name, Suffix):
-			found = append(found, name)
-		}
-		return nil
-	})
-	return found, err
 }
 
 // subject is a loaded file: what its cases share.
@@ -130,10 +85,16 @@ func Run(ctx context.Context, files []*File, o Options) (*Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	for i := 0; i < len(jobs); {
-		n := jobs[i].of.rehearsals()
-		out.add(fold(&jobs[i], verdicts[i:i+n], o.Accept))
-		i += n
+	i := 0
+	for _, f := range files {
+		if f.Fault != nil {
+			out.add(Judged{File: filepath.ToSlash(f.Path), State: Wrong, Error: f.Fault.Error()})
+		}
+		for i < len(jobs) && jobs[i].subject.file == f {
+			n := jobs[i].of.rehearsals()
+			out.add(fold(&jobs[i], verdicts[i:i+n], o.Accept))
+			i += n
+		}
 	}
 	return out, nil
 }
@@ -151,14 +112,23 @@ func (c *Case) rehearsals() int { return max(1, c.Trials) }
 // title is what --only and --list name a case by.
 func title(f *File, c *Case) string { return filepath.ToSlash(f.Path) + ": " + c.Name }
 
+// chosen are the cases that --only leaves; a file with a fault has none.
+func (f *File) chosen(only string) []*Case {
+	var list []*Case
+	for i := range f.Cases {
+		if c := &f.Cases[i]; f.Fault == nil && strings.Contains(title(f, c), only) {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
 // List names the cases that --only leaves.
 func List(files []*File, only string) []string {
-	var names []string
+	names := []string{}
 	for _, f := range files {
-		for i := range f.Cases {
-			if name := title(f, &f.Cases[i]); strings.Contains(name, only) {
-				names = append(names, name)
-			}
+		for _, c := range f.chosen(only) {
+			names = append(names, title(f, c))
 		}
 	}
 	return names
@@ -167,19 +137,16 @@ func List(files []*File, only string) []string {
 // choose lists the subjects that have a case left, and the rehearsals of their cases.
 func (o Options) choose(files []*File) (subjects []*subject, jobs []job) {
 	for _, f := range files {
+		chosen := f.chosen(o.Only)
+		if len(chosen) == 0 {
+			continue
+		}
 		s := &subject{file: f}
-		before := len(jobs)
-		for i := range f.Cases {
-			c := &f.Cases[i]
-			if !strings.Contains(title(f, c), o.Only) {
-				continue
-			}
+		subjects = append(subjects, s)
+		for _, c := range chosen {
 			for k := range c.rehearsals() {
 				jobs = append(jobs, job{s, c, k})
 			}
-		}
-		if len(jobs) > before {
-			subjects = append(subjects, s)
 		}
 	}
 	return subjects, jobs
@@ -256,11 +223,12 @@ func (c *Case) againstGolden(r *record.Record, w *words) (short []Shortfall, fre
 	j := &judgement{record: r, words: w, result: trial.Of(r, own)}
 	data, err := os.ReadFile(c.Golden)
 	var g *golden
-	if err != nil {
-		err = fmt.Errorf("%v; make one with `chalkfield check --accept`", cause(err))
-		fresh = true
-	} else {
+	if err == nil {
 		g, err = readGolden(c.Golden, data)
+	} else if fresh = errors.Is(err, fs.ErrNotExist); fresh {
+		err = errors.New("there is none yet")
+	} else {
+		err = cause(err)
 	}
 	if err != nil {
 		j.fallAtEnd("a golden record in "+c.Golden, err.Error())
@@ -271,6 +239,15 @@ func (c *Case) againstGolden(r *record.Record, w *words) (short []Shortfall, fre
 		j.short[i].golden = true
 	}
 	return j.short, fresh
+}
+
+// from is a path as the file in dir has it.
+func from(dir, name string) string {
+	name = filepath.FromSlash(name)
+	if filepath.IsAbs(name) {
+		return name
+	}
+	return filepath.Join(dir, name)
 }
 
 // beside leads names to files beside the check file, where there are any.
@@ -291,7 +268,7 @@ func beside(dir, name string) string {
 	if name == "" || filepath.IsAbs(name) {
 		return name
 	}
-	path := filepath.Join(dir, filepath.FromSlash(name))
+	path := from(dir, name)
 	if _, err := os.Stat(path); err == nil || filepath.Ext(name) != "" {
 		return path
 	}

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -70,13 +71,16 @@ belief_within = "10 mm"
 	"deep/other.toml":      "nor this",
 }
 
+// loadAll loads with subjects that read their routine and a robot beside it.
+func loadAll(paths ...string) []*File {
+	return LoadAll(paths, func(s Subject) []string {
+		return []string{s.Routine, filepath.Join(filepath.Dir(s.Routine), "robot.toml")}
+	})
+}
+
 func judged(t *testing.T, dir string, o Options) *Outcome {
 	t.Helper()
-	list, err := LoadAll([]string{dir})
-	if err != nil {
-		t.Fatal(err)
-	}
-	out, err := Run(context.Background(), list, o)
+	out, err := Run(context.Background(), loadAll(dir), o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -104,7 +108,7 @@ short  a.check.toml: too much asked (12 points)
        at 3.60 s, mine.lua:27
        expected  the belief is within 10 mm of the truth at the end
        happened  50 mm off
-       at 4.00 s, mine.lua:27
+       at 4.00 s, mine.lua:27 (the routine had ended)
        see it    chalkfield open mine.lua --seed 5
 wrong  b.check.toml: lost
        lost.lua: no such file
@@ -144,10 +148,7 @@ func TestTrialsHoldWhenTheLowerBoundReachesTheShare(t *testing.T) {
 
 func TestOnlyAndListChooseCasesByTheirNames(t *testing.T) {
 	dir := project(t, files)
-	list, err := LoadAll([]string{dir})
-	if err != nil {
-		t.Fatal(err)
-	}
+	list := loadAll(dir)
 	if names := List(list, ""); len(names) != 4 || !strings.HasSuffix(names[0], "a.check.toml: as planned") || !strings.HasSuffix(names[3], "b.check.toml: lost") {
 		t.Errorf("%q", names)
 	}
@@ -171,7 +172,7 @@ func TestOnlyAndListChooseCasesByTheirNames(t *testing.T) {
 func TestAcceptWritesGoldensAndShowsWhatChanged(t *testing.T) {
 	dir := project(t, map[string]string{"a.check.toml": "routine = 'mine.lua'\n[[cases]]\nname = 'golden'\nnominal = true\ngolden = 'plan.golden.jsonl'\nscore_at_least = 100\n[[cases]]\nname = 'score'\nnominal = true\nscore_at_least = 1\n"})
 	before := judged(t, dir, standIn(0))
-	if s := before.Cases[0].Shortfalls; len(s) != 2 || !strings.Contains(s[1].Happened, "make one with `chalkfield check --accept`") {
+	if s := before.Cases[0].Shortfalls; len(s) != 2 || s[1].Happened != "there is none yet" || !strings.Contains(before.Cases[0].Notes[0], "make the golden record with `chalkfield check --accept`") {
 		t.Errorf("no golden yet: %+v", s)
 	}
 	accepting := standIn(0)
@@ -207,10 +208,7 @@ func TestAFieldNameThatIsNotThereMakesTheFileWrong(t *testing.T) {
 }
 
 func TestAnInterruptEndsTheRun(t *testing.T) {
-	list, err := LoadAll([]string{project(t, files)})
-	if err != nil {
-		t.Fatal(err)
-	}
+	list := loadAll(project(t, files))
 	ctx, interrupt := context.WithCancel(context.Background())
 	o := standIn(0)
 	o.Rehearse = func(ctx context.Context, s rehearse.Setup) (*record.Record, error) {
@@ -222,11 +220,61 @@ func TestAnInterruptEndsTheRun(t *testing.T) {
 	}
 }
 
-func TestLoadAllNamesWhatIsNotThere(t *testing.T) {
-	dir := project(t, map[string]string{"empty/readme": "", "bad.check.toml": "routine = 3"})
-	for path, want := range map[string]string{"nowhere": "no such file", "empty": "no file *.check.toml at or below it", "bad.check.toml": "bad.check.toml:1:11: routine"} {
-		if _, err := LoadAll([]string{filepath.Join(dir, path)}); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("%s: error %v, want %q", path, err, want)
+func TestWhatCannotBeReadIsToldBesideTheOthers(t *testing.T) {
+	dir := project(t, map[string]string{
+		"a.check.toml": "routine = 'mine.lua'\n[[cases]]\nname = 'one'\nnominal = true\nscore_at_least = 1\n",
+		"b.check.toml": "routine = 3", "empty/readme": "",
+	})
+	out, err := Run(context.Background(), loadAll(dir, filepath.Join(dir, "nowhere"), filepath.Join(dir, "empty")), standIn(0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if out.Held != 1 || out.Wrong != 3 || out.Cases[0].State != Held {
+		t.Fatalf("%+v", out)
+	}
+	for i, want := range []string{"b.check.toml:1:11: routine", "nowhere: no such file", "empty: there is no file *.check.toml at or below it"} {
+		if c := out.Cases[i+1]; c.State != Wrong || c.Case != "" || !strings.Contains(c.Error, want) {
+			t.Errorf("%+v, want %q", c, want)
 		}
+	}
+	text := &strings.Builder{}
+	if err := out.Text(text); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"b.check.toml: could not be judged\n       ", "1 case: 1 held, 0 fell short, 0 could not be judged; 3 whole files could not be judged\n"} {
+		if !strings.Contains(text.String(), want) {
+			t.Errorf("%s\nlacks %q", text, want)
+		}
+	}
+	if err := structure(junitOf(t, out)); err != nil || out.Unjudged() != "3 files" {
+		t.Error(err, out.Unjudged())
+	}
+}
+
+// A folder that may not be read hides what is in it: that is told, and the walk goes on. (Tests may run as root, who may read
+// all; so the walk's step is called as the walk would.)
+func TestAFolderThatCannotBeReadIsAFault(t *testing.T) {
+	dir := project(t, map[string]string{"locked/x": ""})
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var s search
+	locked := filepath.Join(dir, "locked")
+	if err := s.visit(dir, locked, entries[0], &fs.PathError{Op: "open", Path: locked, Err: fs.ErrPermission}); err != nil {
+		t.Fatal("the walk ends:", err)
+	}
+	if len(s.files) != 1 || s.files[0].Fault == nil || s.files[0].Fault.Error() != locked+": permission denied" {
+		t.Errorf("%+v", s.files)
+	}
+}
+
+func TestEachFileIsTakenOnce(t *testing.T) {
+	dir := project(t, files)
+	if err := os.Symlink(filepath.Join(dir, "deep"), filepath.Join(dir, "link")); err != nil {
+		t.Skip("no links here:", err)
+	}
+	if list := loadAll(dir, dir, dir+"/./", filepath.Join(dir, "a.check.toml"), filepath.Join(dir, "link", "b.check.toml")); len(list) != 2 {
+		t.Errorf("%d files, want 2", len(list))
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
+	"slices"
 
 	"chalkfield/internal/check"
 	"chalkfield/internal/rehearse"
@@ -55,16 +57,16 @@ func (c checkCommand) Run(ctx context.Context, s streams) error {
 	if err := foldersExist(c.JUnit); err != nil {
 		return err
 	}
-	files, err := check.LoadAll(c.Paths)
-	if err != nil {
+	files := check.LoadAll(c.Paths, func(s check.Subject) []string { return inputsOf(s).reads() })
+	if err := c.refuseOverwriting(files); err != nil {
 		return err
 	}
 	names := check.List(files, c.Only)
-	if len(names) == 0 {
+	if len(names) == 0 && !slices.ContainsFunc(files, func(f *check.File) bool { return f.Fault != nil }) {
 		return fmt.Errorf("no case has %q in its name: `chalkfield check --list` names them all", c.Only)
 	}
 	if c.List {
-		return c.list(s, names)
+		return c.list(s, names, files)
 	}
 	out, err := c.judge(ctx, s, files)
 	if err != nil {
@@ -74,22 +76,54 @@ func (c checkCommand) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	switch {
+	case out.Wrong > 0 && len(names) == 0 && c.Only != "":
+		return fmt.Errorf("no case has %q in its name, but %s could not be judged: see above what is wrong", c.Only, out.Unjudged())
 	case out.Wrong > 0:
-		return fmt.Errorf("%d cases could not be judged: see above what is wrong", out.Wrong)
+		return fmt.Errorf("%s could not be judged: see above what is wrong", out.Unjudged())
 	case out.Short > 0:
 		return errFellShort
 	}
 	return nil
 }
 
-func (c checkCommand) list(s streams, names []string) error {
-	if c.JSON {
-		return printJSON(s.out, names)
+// refuseOverwriting makes sure that the results go into none of the files read, golden records and wrong check files among them.
+func (c checkCommand) refuseOverwriting(files []*check.File) error {
+	if c.JUnit == "" {
+		return nil
 	}
-	for _, name := range names {
-		fmt.Fprintln(s.out, name)
+	for _, f := range files {
+		read := append([]string{f.Path}, f.Reads...)
+		for i := range f.Cases {
+			if golden := f.Cases[i].Golden; golden != "" {
+				read = append(read, golden)
+			}
+		}
+		if err := refuseRead(c.JUnit, read); err != nil {
+			return err
+		}
+	}
+	if ext := filepath.Ext(c.JUnit); ext == ".lua" || ext == ".toml" { // those of a file that cannot be read are not known
+		return fmt.Errorf("--junit %s: results are no %s file: name another, such as results.xml", c.JUnit, ext)
 	}
 	return nil
+}
+
+// list prints the names of the cases; a file that may have more is told of as an error.
+func (c checkCommand) list(s streams, names []string, files []*check.File) error {
+	if c.JSON {
+		if err := printJSON(s.out, names); err != nil {
+			return err
+		}
+	} else {
+		for _, name := range names {
+			fmt.Fprintln(s.out, name)
+		}
+	}
+	var faults []error
+	for _, f := range files {
+		faults = append(faults, f.Fault)
+	}
+	return errors.Join(faults...)
 }
 
 func (c checkCommand) judge(ctx context.Context, s streams, files []*check.File) (*check.Outcome, error) {
@@ -118,12 +152,16 @@ func (c checkCommand) judge(ctx context.Context, s streams, files []*check.File)
 
 // loadSubject reads what a check file names, as the other commands read what their flags name.
 func loadSubject(c check.Subject) (rehearse.Setup, string, error) {
-	in := inputs{
+	in := inputsOf(c)
+	setup, err := in.load()
+	return setup, in.replay(), err
+}
+
+func inputsOf(c check.Subject) inputs {
+	return inputs{
 		Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session, Side: c.Side,
 		Partner: c.Partner, Opponent: c.Opponents, Pad: c.Pad, Param: c.Params,
 	}
-	setup, err := in.load()
-	return setup, in.replay(), err
 }
 
 func (c checkCommand) print(s streams, out *check.Outcome) error {

@@ -38,6 +38,9 @@ func (c compareCommand) Run(ctx context.Context, s streams) error {
 	if c.Other == "" && len(c.ParamB) == 0 && c.RobotB == "" {
 		return errors.New("a comparison needs two: name a second routine, or give --param-b or --robot-b")
 	}
+	if c.Count < 2 {
+		return fmt.Errorf("-n %d: a comparison needs two pairs at least: give -n 2 or more", c.Count)
+	}
 	o, err := c.options(c.Count, c.Seed)
 	if err != nil {
 		return err

@@ -9,6 +9,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/study/part"
+	"chalkfield/internal/wholefile"
 )
 
 type mergeCommand struct {
@@ -38,14 +39,14 @@ func (c mergeCommand) Run(_ context.Context, s streams) error {
 		if parts[i], err = readPart(path); err != nil {
 			return err
 		}
-		if c.Out != "" && sameFile(c.Out, path) {
+		if c.Out != "" && wholefile.Same(c.Out, path) {
 			return fmt.Errorf("%s: would be overwritten: it is one of the parts; name another file with --out", c.Out)
 		}
-		if c.Report != "" && sameFile(c.Report, path) {
+		if c.Report != "" && wholefile.Same(c.Report, path) {
 			return fmt.Errorf("%s: would be overwritten: it is one of the parts; name another file with --report", c.Report)
 		}
 	}
-	if c.Out != "" && c.Report != "" && sameFile(c.Out, c.Report) && isFile(c.Out) {
+	if c.Out != "" && c.Report != "" && wholefile.Same(c.Out, c.Report) && isFile(c.Out) {
 		return fmt.Errorf("%s: two outputs with one name: name another", c.Out)
 	}
 	whole, err := part.Merge(c.Parts, parts)

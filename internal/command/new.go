@@ -9,8 +9,8 @@ import (
 	"os"
 	"path/filepath"
 
-	"chalkfield/assets/ci"
 	"chalkfield/assets/templates"
+	"chalkfield/fields"
 	"chalkfield/internal/wholefile"
 	"chalkfield/sim/robotfile"
 )
@@ -26,7 +26,7 @@ func (newCommand) Help() string {
 	return `Example:
   chalkfield new my_project
   chalkfield run my_project/routine.lua
-  chalkfield new my_project --ci         the project, and what CI needs to hold it to its checks
+  chalkfield new my_project --ci         adds to a project, old or new, what CI needs to hold it to its checks
 
 A file that is already there is never overwritten: then nothing is written.`
 }
@@ -37,39 +37,67 @@ type file struct {
 	data []byte
 }
 
-// Run writes the project.
-func (c newCommand) Run(_ context.Context, s streams) error {
+// Run writes the project; with --ci, where routines are there already, only what CI needs for them.
+func (c newCommand) Run(ctx context.Context, s streams) error {
 	if info, err := os.Stat(c.Folder); c.Folder == "" || err == nil && !info.IsDir() {
 		return fmt.Errorf("%q is no folder to write into: name another", c.Folder)
 	}
-	robot, err := robotfile.EmbeddedSource(c.Robot)
-	if err != nil {
-		return err
-	}
-	project, err := fs.Sub(templates.Project, "project")
-	if err != nil {
-		return err
-	}
-	files, err := collect(project, c.Folder)
-	if err != nil {
-		return err
-	}
-	files = append(files, file{filepath.Join(c.Folder, "robot.toml"), robot})
 	if c.CI {
-		recipe, err := collect(ci.Files, c.Folder)
+		there, err := routinesIn(c.Folder)
 		if err != nil {
 			return err
 		}
-		files = append(files, recipe...)
+		if len(there) > 0 {
+			return c.addRecipe(ctx, s, there)
+		}
 	}
-	if err := writeNew(files); err != nil {
+	files, err := c.project()
+	if err != nil {
 		return err
 	}
-	for _, f := range files {
-		fmt.Fprintf(s.out, "wrote %s\n", f.path)
+	if c.CI {
+		if err := free(recipe(c.Folder, []string{"routine.lua"})); err != nil {
+			return err
+		}
+	}
+	if err := writeNew(s, files); err != nil {
+		return err
+	}
+	if c.CI {
+		if err := c.addRecipe(ctx, s, []string{"routine.lua"}); err != nil {
+			return err
+		}
 	}
 	fmt.Fprintf(s.out, "Next: chalkfield run %s\n", filepath.Join(c.Folder, "routine.lua"))
 	return nil
+}
+
+// project is a README, a first routine for the robot, the robot, and the field that it is for.
+func (c newCommand) project() ([]file, error) {
+	robot, err := robotfile.EmbeddedSource(c.Robot)
+	if err != nil {
+		return nil, err
+	}
+	files := []file{{filepath.Join(c.Folder, "robot.toml"), robot}}
+	for _, folder := range []string{"project", c.Robot} {
+		part, err := fs.Sub(templates.Project, folder)
+		if err != nil {
+			return nil, err
+		}
+		more, err := collect(part, c.Folder)
+		if err != nil {
+			return nil, err
+		}
+		files = append(more, files...)
+	}
+	if name := templates.Fields[c.Robot]; name != "" {
+		field, err := fields.EmbeddedSource(name)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, file{filepath.Join(c.Folder, "field.toml"), field})
+	}
+	return files, nil
 }
 
 // collect reads every file below a folder of templates.
@@ -86,12 +114,20 @@ func collect(from fs.FS, into string) ([]file, error) {
 	return files, err
 }
 
-// writeNew writes the files, or none when one of them is already there.
-func writeNew(files []file) error {
+// free reports a file that is already there.
+func free(files []file) error {
 	for _, f := range files {
 		if _, err := os.Lstat(f.path); !errors.Is(err, fs.ErrNotExist) {
 			return fmt.Errorf("%s is already there: nothing was written; choose another folder", f.path)
 		}
+	}
+	return nil
+}
+
+// writeNew writes the files, or none when one of them is already there.
+func writeNew(s streams, files []file) error {
+	if err := free(files); err != nil {
+		return err
 	}
 	for _, f := range files {
 		if err := os.MkdirAll(filepath.Dir(f.path), 0o755); err != nil {
@@ -100,6 +136,7 @@ func writeNew(files []file) error {
 		if err := wholefile.Write(f.path, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {
 			return err
 		}
+		fmt.Fprintf(s.out, "wrote %s\n", f.path)
 	}
 	return nil
 }

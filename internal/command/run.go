@@ -7,7 +7,6 @@ import (
 	"io"
 	"maps"
 	"slices"
-	"strings"
 
 	"chalkfield/internal/account"
 	"chalkfield/internal/record"
@@ -79,8 +78,7 @@ func tellFailures(out io.Writer, rec *record.Record) error {
 	var failed error
 	for _, e := range rec.Events {
 		if e.Kind == record.Failure {
-			first, _, _ := strings.Cut(e.Text, "\n")
-			fmt.Fprintf(out, "chalkfield: the routine failed at %.2f s: %s\n", e.T, first)
+			fmt.Fprintf(out, "chalkfield: the routine failed at %.2f s: %s\n", e.T, firstLine(e.Text))
 			failed = errFellShort
 		}
 	}

@@ -12,13 +12,14 @@ import (
 	"chalkfield/assets/routines"
 	"chalkfield/fields"
 	"chalkfield/internal/account"
+	"chalkfield/internal/check"
 	"chalkfield/internal/tomlfile"
 	"chalkfield/scripting"
 	"chalkfield/sim/robotfile"
 )
 
 type showCommand struct {
-	Thing   string `arg:"" optional:"" help:"Field, robot or routine: a .toml or .lua file or an embedded name. Without it: the list of embedded ones."`
+	Thing   string `arg:"" optional:"" help:"Field, robot, routine or record: a .toml, .lua or .jsonl file or an embedded name. Without it: the list of embedded ones."`
 	Picture string `help:"Draw it (.png or .svg)." placeholder:"FILE"`
 	Source  bool   `help:"Print the file itself, to copy from."`
 }
@@ -30,7 +31,8 @@ func (showCommand) Help() string {
   chalkfield show core_haul --picture field.png   the rules and the floor of a field
   chalkfield show robot.toml                      check a robot file and see what it can do
   chalkfield show hauler --source > robot.toml    start a robot of your own
-  chalkfield show core_haul_demo --source         read an embedded routine`
+  chalkfield show core_haul_demo --source         read an embedded routine
+  chalkfield show out.jsonl --picture out.png     what happened in a rehearsal that was recorded`
 }
 
 // Run tells what the file means, after it has been checked.
@@ -52,6 +54,8 @@ func (c showCommand) Run(_ context.Context, s streams) error {
 		return c.showRobot(s)
 	case aRoutine:
 		return c.showRoutine(s)
+	case aRecord:
+		return c.showRecord(s)
 	}
 	return c.showField(s)
 }
@@ -63,23 +67,28 @@ const (
 	aField shown = iota
 	aRobot
 	aRoutine
+	aRecord
 )
 
 // shown tells files apart by their ending and the two formats of .toml by their content: only a robot file has a chassis.
 func (c showCommand) shown() (shown, error) {
 	if info, err := os.Stat(c.Thing); err == nil && info.IsDir() && !c.embedded() {
-		return aField, fmt.Errorf("%s is a folder: name a .toml or .lua file, in it or elsewhere", c.Thing)
+		return aField, fmt.Errorf("%s is a folder: name a .toml, .lua or .jsonl file, in it or elsewhere", c.Thing)
 	}
 	switch {
 	case strings.HasSuffix(c.Thing, ".lua"), routines.Has(c.Thing):
 		return aRoutine, nil
+	case strings.HasSuffix(c.Thing, ".jsonl"):
+		return aRecord, nil
+	case strings.HasSuffix(c.Thing, check.Suffix):
+		return aField, fmt.Errorf("%s is a check file: `chalkfield check %s` holds a routine to it, with --list it names the cases", c.Thing, c.Thing)
 	case slices.Contains(robotfile.Embedded(), c.Thing):
 		return aRobot, nil
 	case slices.Contains(fields.Embedded(), c.Thing):
 		return aField, nil
 	case !strings.HasSuffix(c.Thing, ".toml"):
 		known := slices.Concat(fields.Embedded(), robotfile.Embedded(), routines.Names())
-		return aField, fmt.Errorf("%s: neither a .toml or .lua file nor embedded: %s", c.Thing, tomlfile.Instead(c.Thing, known))
+		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing, tomlfile.Instead(c.Thing, known))
 	}
 	data, err := os.ReadFile(c.Thing)
 	if err != nil {

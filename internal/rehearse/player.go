@@ -40,7 +40,7 @@ func entries(s Setup) ([]sim.Entry, error) {
 		if err != nil {
 			return nil, err
 		}
-		start, err := startOf(s.Field, e, side)
+		start, err := StartOf(s.Field, e, side)
 		if err != nil {
 			return nil, err
 		}
@@ -72,8 +72,8 @@ func writtenFor(f *fields.Field, p *scripting.Program) (int, error) {
 	return side, nil
 }
 
-// startOf is the start pose in the field's frame.
-func startOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
+// StartOf is the start pose of an entrant on a side in the field's frame, before the spread moves it.
+func StartOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
 	switch {
 	case e.Start != nil:
 		return *e.Start, nil

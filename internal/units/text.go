@@ -48,3 +48,6 @@ func (q Stiffness) String() string    { return stiffness.print(float64(q)) }
 func (q Frequency) String() string    { return frequency.print(float64(q)) }
 func (q AngleWalk) String() string    { return angleWalk.print(float64(q)) }
 func (q RateWalk) String() string     { return rateWalk.print(float64(q)) }
+
+// In is how much a pressure is in one of the units that files may use; in Pa for another word.
+func (q Pressure) In(unit string) float64 { return pressure.in(float64(q), unit) }

@@ -138,3 +138,13 @@ func (d dimension) known() string {
 func (d dimension) print(si float64) string {
 	return fmt.Sprintf("%.6g %s", si/d.units[0].si, d.units[0].name)
 }
+
+// in gives a value in one of the dimension's units, in SI units for a word that is none.
+func (d dimension) in(si float64, name string) float64 {
+	for _, u := range d.units {
+		if u.name == name {
+			return si / u.si
+		}
+	}
+	return si
+}

@@ -153,6 +153,10 @@ func (g *game) act() {
 	default:
 		g.pressKeys()
 	}
+	if len(g.hand.Keys) > 0 || g.hand.Dropped != nil { // a click in the same Update meets what is there now
+		g.layout()
+		g.aimNow()
+	}
 	g.pointElements()
 	g.pointStrip()
 	g.pointNotebook()

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"chalkfield/internal/account"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/stats"
 	"chalkfield/internal/study/trial"
@@ -64,7 +65,7 @@ func OfCompare(f *part.File) (Compare, error) {
 	h := &f.Header
 	a, b := pairs(f)
 	if len(a) < 2 {
-		return Compare{}, fmt.Errorf("a comparison needs two pairs at least, and %d came to their end: give -n 2 or more", len(a))
+		return Compare{}, fmt.Errorf("a comparison needs two pairs at least: %s done", account.Counted(len(a), "pair"))
 	}
 	va, vb := &h.Variants[0], &h.Variants[1]
 	c := Compare{

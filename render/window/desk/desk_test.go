@@ -165,6 +165,35 @@ func TestMoveRehearsesFromThereAndUndoGoesBack(t *testing.T) {
 	}
 }
 
+// What the spread draws must not get into the start that is moved, written, or driven from.
+func TestTheDrawnOffsetIsNotPartOfTheStart(t *testing.T) {
+	disk := &files{t: t, routine: text(300)}
+	d := New(Files{}, func(f Files) (Loaded, error) {
+		loaded, err := disk.load(f)
+		loaded.Setup.Nominal, loaded.Setup.Seed = false, 1
+		return loaded, err
+	})
+	t.Cleanup(d.Close)
+	d.Reload()
+	finish(t, d)
+	robot, written := Thing{RobotThing, 0}, geom.Pose{X: 0.6, Y: 1}
+	if drawn, _ := d.Now.PoseOf(robot, 0); math.Hypot(drawn.X-written.X, drawn.Y-written.Y) < 0.001 {
+		t.Fatalf("the spread draws nothing here: starts at %v", drawn)
+	}
+	if at, ok := d.Standing(robot); !ok || at != written {
+		t.Errorf("stands at %v, the routine says %v", at, written)
+	}
+	for range 2 { // the second drive must not start where the first one's spread put it
+		d.BeginDrive(d.DriverSessions()[0].Name, d.Setup.Entrants[0].Routine)
+		if start := *d.drive.run.Setup.Entrants[0].Start; start != written {
+			t.Errorf("a drive starts from %v", start)
+		}
+		d.Go()
+		d.AdvanceDrive(0.1, scripting.PadState{LeftY: 1})
+		d.EndDrive()
+	}
+}
+
 func TestMovingAPieceLeavesTheFieldOfOtherRunsAlone(t *testing.T) {
 	d, _ := opened(t)
 	field, piece := d.Setup.Field, Thing{PieceThing, 8}

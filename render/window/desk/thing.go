@@ -7,6 +7,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
+	"chalkfield/internal/rehearse"
 )
 
 // ThingKind is what sort of thing a person pointed at.
@@ -293,8 +294,7 @@ func (d *Desk) askable() []Thing {
 	return things
 }
 
-// Standing is where a thing stands before the run, with what is arranged: also while the rehearsal that shows it is
-// still under way.
+// Standing is where the files, and what is arranged, put a thing before the run: what the spread draws on top is not in it.
 func (d *Desk) Standing(thing Thing) (geom.Pose, bool) {
 	if thing.Kind == RobotThing && d.arranged.Start != nil {
 		return *d.arranged.Start, true
@@ -305,8 +305,8 @@ func (d *Desk) Standing(thing Thing) (geom.Pose, bool) {
 	if d.Now == nil {
 		return geom.Pose{}, false
 	}
-	if thing.Kind == RobotThing && thing.Index < len(d.Now.Record.Header.Robots) {
-		return d.Now.Record.Header.Robots[thing.Index].Start.Geom(), true
+	if thing.Kind == RobotThing && thing.Index < len(d.Setup.Entrants) {
+		return d.start(d.Setup.Entrants[thing.Index])
 	}
 	f := d.Setup.Field
 	switch {
@@ -317,4 +317,14 @@ func (d *Desk) Standing(thing Thing) (geom.Pose, bool) {
 		return f.Goals[thing.Index-len(f.Pieces)].At, true
 	}
 	return geom.Pose{}, false
+}
+
+// start is where the files put an entrant.
+func (d *Desk) start(e rehearse.Entrant) (geom.Pose, bool) {
+	side, err := rehearse.SideOf(d.Setup.Field, e)
+	if err != nil {
+		return geom.Pose{}, false
+	}
+	at, err := rehearse.StartOf(d.Setup.Field, e, side)
+	return at, err == nil
 }

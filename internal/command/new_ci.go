@@ -1,0 +1,135 @@
+package command
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"chalkfield/assets/ci"
+	"chalkfield/internal/check"
+	"chalkfield/internal/record"
+	"chalkfield/internal/rehearse"
+	"chalkfield/internal/study/trial"
+	"chalkfield/scripting"
+)
+
+// routinesIn lists the routines that stand in a folder; routine.lua, the one of `chalkfield new`, first. Other Lua files, such
+// as those that a routine requires, are left out.
+func routinesIn(folder string) ([]string, error) {
+	paths, err := filepath.Glob(filepath.Join(globSafe(folder), "*.lua"))
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for _, path := range paths {
+		name := filepath.Base(path)
+		switch _, err := scripting.Load(path); {
+		case err == nil && name == "routine.lua":
+			names = slices.Insert(names, 0, name)
+		case err == nil:
+			names = append(names, name)
+		case name == "routine.lua":
+			return nil, err
+		}
+	}
+	return names, nil
+}
+
+// globSafe quotes a folder's name for filepath.Glob.
+func globSafe(folder string) string {
+	return strings.NewReplacer(`*`, `[*]`, `?`, `[?]`, `[`, `[[]`).Replace(folder)
+}
+
+// addRecipe writes a check file for each routine, which holds it to what it does now, and the recipe.
+func (c newCommand) addRecipe(ctx context.Context, s streams, routines []string) error {
+	files := recipe(c.Folder, routines)
+	if err := free(files); err != nil {
+		return err
+	}
+	for i, name := range routines {
+		text, err := checksFor(ctx, filepath.Join(c.Folder, name))
+		if err != nil {
+			return err
+		}
+		files[i].data = text
+	}
+	if err := writeNew(s, files); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.out, "Next: chalkfield check %s\n", c.Folder)
+	return nil
+}
+
+// recipe lists the check files of the routines, still empty, then the files of the recipe, which speak of the first routine.
+func recipe(folder string, routines []string) []file {
+	var files []file
+	for _, name := range routines {
+		files = append(files, file{filepath.Join(folder, strings.TrimSuffix(name, ".lua")+check.Suffix), nil})
+	}
+	parts, err := collect(ci.Files, folder)
+	if err != nil {
+		panic(err) // they are in the program
+	}
+	for _, part := range parts {
+		part.data = bytes.ReplaceAll(part.data, []byte("routine.lua"), []byte(routines[0]))
+		files = append(files, part)
+	}
+	return files
+}
+
+// checksFor is a check file that holds a routine to what its nominal rehearsal does today.
+func checksFor(ctx context.Context, path string) ([]byte, error) {
+	setup, err := inputs{Routine: path, Seed: 1, Nominal: true}.load()
+	if err != nil {
+		return nil, err
+	}
+	rec, err := rehearse.Run(ctx, setup)
+	if err != nil {
+		return nil, err
+	}
+	for _, e := range rec.Events {
+		if e.Kind == record.Failure {
+			return nil, fmt.Errorf("%s fails, mend it first: %s", path, firstLine(e.Text))
+		}
+	}
+	return []byte(checkText(filepath.Base(path), trial.Of(rec, 0), rec)), nil
+}
+
+func firstLine(text string) string {
+	line, _, _ := strings.Cut(text, "\n")
+	return line
+}
+
+func checkText(routine string, plan trial.Result, rec *record.Record) string {
+	var text strings.Builder
+	own := rec.Header.Robots[0].Side
+	fmt.Fprintf(&text, `# What we expect of %[1]s. %[2]schalkfield check%[2]s holds every change to it; add a [[cases]] for each thing that must stay so.
+# The README of Chalkfield lists all that a case can expect. The numbers here are what the routine did when this was written.
+
+title = "Our routine"
+routine = %[3]q
+
+[[cases]]
+name = "as planned"
+nominal = true                      # everything exactly where the files say
+score_at_least = %[4]g
+`, routine, "`", routine, plan.Total[own])
+	if plan.Done != trial.Never {
+		fmt.Fprintf(&text, "done_before = \"%g s\"\n", math.Ceil(plan.Done+0.5))
+	}
+	fmt.Fprintf(&text, "end = { at = [\"%.0f mm\", \"%.0f mm\"], within = \"60 mm\" }\n", 1000*plan.Pose[0], 1000*plan.Pose[1])
+	fmt.Fprintf(&text, `
+# How often does it work when things are off? %[1]schalkfield trials %[2]s%[1]s tells what is true today; expect that here:
+#
+# [[cases]]
+# name = "most of the time"
+# trials = 300                      # each with another draw of the spread
+# share = 0.8                       # judged by the lower end of its Wilson interval
+# score_at_least = %[3]g
+`, "`", routine, plan.Total[own])
+	return text.String()
+}

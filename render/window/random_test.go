@@ -1,0 +1,130 @@
+package window
+
+import (
+	"context"
+	"io"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/assets/routines"
+	"chalkfield/fields"
+	"chalkfield/internal/rehearse"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/remembered"
+	"chalkfield/scripting"
+	"chalkfield/sim/robotfile"
+)
+
+// handed is a window without a display, whose hands are the test's.
+func handed(t *testing.T) *game {
+	t.Helper()
+	t.Chdir(t.TempDir())    // what is kept lands here
+	t.Setenv("PATH", "")    // no clipboard
+	t.Setenv("DISPLAY", "") // nor a display by mistake
+	g := newGame(context.Background(), Options{Out: io.Discard, Err: io.Discard, Load: func(desk.Files) (desk.Loaded, error) {
+		field, err := fields.OpenEmbedded("core_haul")
+		if err != nil {
+			return desk.Loaded{}, err
+		}
+		robot, err := robotfile.Find("hauler")
+		if err != nil {
+			return desk.Loaded{}, err
+		}
+		program, err := scripting.LoadFS(routines.Files, "core_haul_demo.lua")
+		if err != nil {
+			return desk.Loaded{}, err
+		}
+		entrants := []rehearse.Entrant{{Robot: robot, Routine: program}, {Robot: robot, Routine: program, Side: "teal"}}
+		return desk.Loaded{Setup: rehearse.Setup{Field: field, Seed: 1, Entrants: entrants}, Source: desk.SourceOf("core_haul_demo.lua", "", "return 1\n")}, nil
+	}}, remembered.Things{Zoom: 1}, "")
+	t.Cleanup(g.close)
+	g.density = 1
+	g.width, g.height = 1280, 800
+	g.rest(t)
+	return g
+}
+
+// rest waits for the work in the background.
+func (g *game) rest(t *testing.T) {
+	t.Helper()
+	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(time.Millisecond) {
+		g.advance()
+		if _, busy := g.desk.Busy(); !busy {
+			return
+		}
+	}
+	t.Fatal("the rehearsal does not end")
+}
+
+// step is one Update with the hands as given.
+func (g *game) step(h hand) {
+	h.lastX, h.lastY = g.hand.X, g.hand.Y
+	g.hand = h
+	g.advance()
+	g.layout()
+	g.act()
+	g.layout()
+}
+
+// A click and a key in one Update: the key closes the card, and the click meets what is behind it.
+func TestAClickBesideAKeyThatClosesTheCard(t *testing.T) {
+	g := handed(t)
+	for _, opening := range []ebiten.Key{ebiten.KeyL, ebiten.KeyG, ebiten.KeyF1, ebiten.KeyO, ebiten.KeyD} {
+		for _, closing := range []ebiten.Key{ebiten.KeyEscape, ebiten.KeyF1, ebiten.KeyEnter} {
+			for y := 10.0; y < 800; y += 40 {
+				g.step(hand{X: 640, Y: y, Keys: []ebiten.Key{opening}})
+				g.step(hand{X: 640, Y: y, Keys: []ebiten.Key{closing}, Pressed: true, Down: true})
+				g.step(hand{X: 640, Y: y, Released: true})
+				g.closeCard()
+				if g.desk.Driving() {
+					g.endDrive()
+					g.closeCard()
+				}
+			}
+		}
+	}
+}
+
+// Whatever hands do, in any order, the window goes on.
+func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
+	g := handed(t)
+	random := rand.New(rand.NewPCG(1, 2))
+	keys := make([]ebiten.Key, 0, 64)
+	for _, s := range shortcuts() {
+		if s.key != ebiten.KeyF11 { // the display's own full screen
+			keys = append(keys, s.key)
+		}
+	}
+	keys = append(keys, ebiten.KeyEnter, ebiten.KeyEscape, ebiten.KeyBackspace, ebiten.KeyArrowDown, ebiten.KeyArrowRight)
+	h := hand{X: 640, Y: 400}
+	for i := range 6000 {
+		h.Keys, h.Runes, h.WheelY, h.Pressed, h.Released = nil, nil, 0, false, false
+		switch random.IntN(5) {
+		case 0:
+			h.Keys = []ebiten.Key{keys[random.IntN(len(keys))]}
+			h.Runes = []rune{rune('a' + random.IntN(26))}
+		case 1:
+			h.X, h.Y = random.Float64()*1300-10, random.Float64()*820-10
+		case 2:
+			h.Pressed, h.Down = !h.Down, true
+		case 3:
+			h.Released, h.Down = h.Down, false
+		case 4:
+			h.WheelY = float64(random.IntN(7) - 3)
+		}
+		h.Ctrl, h.Shift, h.Alt = random.IntN(8) == 0, random.IntN(4) == 0, random.IntN(30) == 0
+		if random.IntN(60) == 0 {
+			g.width, g.height = 960+random.Float64()*2000, 600+random.Float64()*1500
+		}
+		g.step(h)
+		if i%40 == 0 {
+			g.rest(t)
+		}
+	}
+	if g.desk.Now == nil {
+		t.Error("nothing is shown in the end")
+	}
+}
