@@ -49,6 +49,7 @@ type game struct {
 	events        []eventLine // of the page of events
 	eventsOf      print       // what they depend on
 	line          curveLine
+	chartTop      int // signals that are scrolled out above the charts
 	numbered      *desk.Run
 	runCount      int
 	strip         stripView
@@ -200,6 +201,7 @@ func (g *game) fittingZoom(width, height float64) float64 {
 func (g *game) layout() {
 	wants := plan.Wants{Lanes: g.laneCount(), Charts: len(g.desk.Signals), Notebook: g.notebook}
 	g.frame = plan.New(g.width, g.height, wants)
+	g.scrollCharts(0) // there may be room for more now
 	g.elements = g.elements[:0]
 	g.placeBar()
 	g.placeRail()

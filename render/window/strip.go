@@ -286,7 +286,8 @@ func (g *game) pointStrip() {
 	}
 	if inside {
 		g.overMark(run)
-		if g.hand.WheelY != 0 {
+		onCharts := g.frame.Charts.Contains(g.hand.X, g.hand.Y)
+		if g.hand.WheelY != 0 && !(onCharts && g.scrollCharts(-int(math.Copysign(1, g.hand.WheelY)))) {
 			g.zoomStrip(g.timeAt(g.hand.X), math.Pow(zoomStep, -g.hand.WheelY))
 		}
 	}

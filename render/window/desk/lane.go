@@ -72,3 +72,18 @@ func (r *Run) LitLines(robot int, t float64) []int {
 	}
 	return state.Lines
 }
+
+// Moves reports whether a motion of the robot's drive is under way at a time.
+func (r *Run) Moves(robot int, t float64) bool {
+	if robot >= len(r.Lanes) {
+		return false
+	}
+	for _, lane := range r.Lanes[robot] {
+		for _, m := range lane.Motions {
+			if t >= m.From-1e-9 && t < m.To-1e-9 {
+				return true
+			}
+		}
+	}
+	return false
+}

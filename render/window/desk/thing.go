@@ -3,6 +3,7 @@ package desk
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
@@ -210,6 +211,12 @@ func tidy(x float64, decimals int) string {
 		x = 0 // negative zero
 	}
 	return fmt.Sprintf("%g", x)
+}
+
+// Fixed prints a number with so many decimals, and never a negative zero.
+func Fixed(x float64, decimals int) string {
+	scale := math.Pow10(decimals)
+	return strconv.FormatFloat(math.Round(x*scale)/scale+0, 'f', decimals, 64)
 }
 
 // Outline is a thing's shape in its own frame, m; empty for what has none.
