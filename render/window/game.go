@@ -41,6 +41,7 @@ type game struct {
 	frame         plan.Frame
 	elements      []element
 	card          *card // what lies over the window; nil: nothing
+	note          note
 	notebook      bool
 	fold          []foldedLine // the routine's lines as wrapped for the notebook
 	foldKey       foldKey
@@ -54,6 +55,7 @@ type game struct {
 	runCount      int
 	strip         stripView
 	field         fieldView
+	axes          axes
 	aim           aim // the pointer on the field
 	drag          drag
 	pad           padMaker
@@ -199,7 +201,8 @@ func (g *game) fittingZoom(width, height float64) float64 {
 
 // layout places everything for the state as it is.
 func (g *game) layout() {
-	wants := plan.Wants{Lanes: g.laneCount(), Charts: len(g.desk.Signals), Notebook: g.notebook}
+	g.note = g.noteNow()
+	wants := plan.Wants{Lanes: g.laneCount(), Charts: len(g.desk.Signals), Notebook: g.notebook, Note: g.note.more()}
 	g.frame = plan.New(g.width, g.height, wants)
 	g.scrollCharts(0) // there may be room for more now
 	g.elements = g.elements[:0]

@@ -230,7 +230,7 @@ func (g *game) aimStep() float64 { return g.coarse(0.01) }
 func (g *game) nextRobot() {
 	if g.desk.Now != nil && len(g.desk.Now.Record.Header.Robots) > 0 {
 		g.desk.Robot = (g.desk.Robot + 1) % len(g.desk.Now.Record.Header.Robots)
-		g.desk.Say("Speaks of " + g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}) + ".")
+		g.desk.Say("Speaks of " + g.desk.RobotWords(g.desk.Robot) + ".")
 	}
 }
 

@@ -24,7 +24,7 @@ func (g *game) drawRobot(page plan.Rect, s *scroll) float64 {
 	}
 	robot := run.Record.Header.Robots[g.desk.Robot]
 	top := page.Y + 4 - s.at
-	y := g.head(page, top, g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}))
+	y := g.head(page, top, g.desk.RobotName(g.desk.Robot))
 	y = g.row(page, y, "true pose", poseWords(state.True))
 	y = g.row(page, y, "belief", poseWords(state.Belief))
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
@@ -129,7 +129,7 @@ func (g *game) drawSheet(page plan.Rect, s *scroll) float64 {
 	}
 	y = g.sheetRow(page, y, "total", totals, true)
 	for i, left := range sheet.Left {
-		y = g.head(page, y, g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: i})+" has left")
+		y = g.head(page, y, g.desk.RobotName(i)+" has left")
 		y = g.row(page, y, "battery", fmt.Sprintf("%.2f V", left.Battery))
 		if left.Air > 0 || left.Strokes > 0 {
 			y = g.row(page, y, "air", fmt.Sprintf("%.0f kPa, %s", left.Air/1000, left.StrokesUsed()))

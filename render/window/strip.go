@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/account"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/render/scene"
@@ -20,7 +19,7 @@ type stripView struct {
 	overEvent   int // index of the record's event under the pointer, -1 none
 }
 
-const stripPad = 14.0 // points right of the last moment
+const stripPad = 32.0 // points right of the last moment: room for its number and score
 
 // timeArea is the strip without its gutter.
 func (g *game) timeArea() plan.Rect {
@@ -111,14 +110,14 @@ func (g *game) drawRows(run *desk.Run) {
 	hidden := max(len(lanes)-g.frame.Lanes, 0)
 	lanes = lanes[:len(lanes)-hidden]
 	for i, lane := range lanes {
-		name := laneName(lane)
+		name := g.laneName(run, lane)
 		if hidden > 0 && i == len(lanes)-1 {
 			name = fmt.Sprintf("%s (+%d)", name, hidden)
 		}
 		g.drawRowGround(firstLane+i, name)
 	}
 	area := g.timeArea()
-	g.pen.Clip(area.X-6, s.Y, area.W+12, s.H)
+	g.pen.Clip(area.X-6, s.Y, area.W+6+stripPad, s.H)
 	g.drawScoreRow(run)
 	for i, lane := range lanes {
 		g.drawLane(lane, g.stripRow(firstLane+i))
@@ -127,11 +126,20 @@ func (g *game) drawRows(run *desk.Run) {
 	g.pen.Unclip()
 }
 
-func laneName(lane desk.Lane) string {
+// laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main task
+// in each.
+func (g *game) laneName(run *desk.Run, lane desk.Lane) string {
+	name := fmt.Sprintf("task %d", lane.Task)
 	if lane.Task == 0 {
-		return "main task"
+		name = "main task"
+		if phase, _, ok := run.Phase(lane.From); ok && len(run.Record.Header.Phases) > 1 {
+			name = phase.Name
+		}
 	}
-	return fmt.Sprintf("task %d", lane.Task)
+	if len(run.Record.Header.Robots) > 1 {
+		name = fmt.Sprintf("%d: %s", g.desk.Robot+1, name)
+	}
+	return name
 }
 
 func (g *game) drawRowGround(i int, name string) {
@@ -209,28 +217,34 @@ func (g *game) drawMarks(run *desk.Run) {
 	}
 }
 
-// drawScoreRow writes the total of the robot's side from each change on.
+// scoreTick is the height of the marks at the score row's bottom; the numbers stand above it.
+const scoreTick = 5.0
+
+// drawScoreRow marks each change of the score, and writes the total of the robot's side where it changes. Where they
+// crowd, the later numbers are the ones that stand.
 func (g *game) drawScoreRow(run *desk.Run) {
 	r := g.stripRow(int(desk.ScoreRow))
 	side := 0
 	if g.desk.Robot < len(run.Record.Header.Robots) {
 		side = run.Record.Header.Robots[g.desk.Robot].Side
 	}
-	free, last := math.Inf(-1), ""
-	for _, s := range run.Scores {
-		x := g.timeX(s.T)
-		g.pen.Segment(x, r.Y+2, x, r.Bottom()-2, 2, scene.Accent)
-		total := run.Total(side, s.T)
-		width := paint.Width(total, small, true)
-		left := x + 4
-		if left+width > g.timeArea().Right() {
-			left = x - 4 - width
+	numbers := plan.Rect{X: r.X, Y: r.Y, W: r.W, H: r.H - scoreTick}
+	free := math.Inf(1) // x from which on the row is taken
+	for i := len(run.Scores) - 1; i >= 0; i-- {
+		x := g.timeX(run.Scores[i].T)
+		before, total := "0", run.Scores[i].Total(side)
+		if i > 0 {
+			before = run.Scores[i-1].Total(side)
 		}
-		if total != last && left >= free {
-			g.words(total, plan.Rect{X: left, Y: r.Y, W: width + 1, H: r.H}, small, true, scene.Chalk)
-			free = left + width + 6
+		if total == before { // the other side's
+			g.pen.Rect(x-1, r.Bottom()-scoreTick, 2, scoreTick, scene.Dust)
+			continue
 		}
-		last = total
+		g.pen.Rect(x-1, r.Bottom()-scoreTick, 2, scoreTick, scene.Accent)
+		if width := paint.Width(total, small, true); x+4+width < free {
+			g.words(total, plan.Rect{X: x + 4, Y: numbers.Y, W: width + 1, H: numbers.H}, small, true, scene.Chalk)
+			free = x - 4
+		}
 	}
 }
 
@@ -263,7 +277,7 @@ func (g *game) drawTip(run *desk.Run) {
 		return
 	}
 	e := run.Record.Events[g.strip.overEvent]
-	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, account.Sentence(e)))
+	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, scene.EventWords(e)))
 	words = paint.Fit(words, 0.6*g.width, normal, false)
 	width := paint.Width(words, normal, false) + 16
 	x := geom.Clamp(g.timeX(e.T)-width/2, 2, g.width-width-2)

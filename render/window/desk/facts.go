@@ -5,9 +5,9 @@ import (
 	"math"
 	"strings"
 
-	"chalkfield/internal/account"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
+	"chalkfield/render/scene"
 )
 
 // Facts says what a thing is at a time, and gives the Lua text that names its place, "" if it has none.
@@ -113,7 +113,7 @@ func (d *Desk) eventFacts(thing Thing) ([]Fact, string) {
 		return nil, ""
 	}
 	e := d.Now.Record.Events[thing.Index]
-	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", account.Sentence(e)}}
+	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", scene.EventWords(e)}}
 	if e.Line > 0 {
 		facts = append(facts, Fact{"line", fmt.Sprintf("%s:%d", e.File, e.Line)})
 	}

@@ -1,0 +1,98 @@
+package window
+
+import (
+	"math"
+	"strconv"
+
+	"chalkfield/internal/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/window/plan"
+)
+
+// Room for the numbers of the axes left of the floor and under it, and how far apart they stand, points.
+const (
+	axisLeft   = 30.0 // with the scene's own margin enough for "12000"
+	axisBottom = 12.0
+	apartX     = 46.0
+	apartY     = 24.0
+	axisTick   = 5.0
+)
+
+// axes are the numbers in mm along the floor's left and lower edge; where such an edge is out of view, along the view's.
+// They are labels of the scene, so that other labels keep off them.
+type axes struct {
+	labels []scene.Label
+	x, y   float64 // points: where the y axis stands, and the x axis
+}
+
+// axesOf works out the numbers for the view as it is.
+func (g *game) axesOf(area plan.Rect) *axes {
+	low, high := g.drawn.Low, g.drawn.High
+	tile := 0.0
+	if f := g.desk.Now.Setup.Field; f != nil {
+		tile = f.Tile
+		if len(f.Floor) >= 3 {
+			low, high = f.Floor.Bounds()
+		}
+	}
+	v, a := g.field.view, &g.axes
+	corner := v.Pixel(low)
+	bottom := area.Bottom() - g.field.legend
+	a.labels = a.labels[:0]
+	a.x = math.Max(corner.X, area.X+axisLeft+16)
+	a.y = math.Min(corner.Y, bottom-axisBottom-10)
+	stepX := axisStep(apartX/v.Scale, tile)
+	stepY := math.Min(stepX, math.Max(axisStep(apartY/v.Scale, tile), tile)) // no finer than the tiles, unless x is
+	from, to := v.Place(geom.Vec{X: a.x, Y: a.y}), v.Place(geom.Vec{X: area.Right(), Y: area.Y})
+	a.along(from.X, math.Min(to.X, high.X), stepX, func(x float64) geom.Vec { return geom.Vec{X: x, Y: from.Y} }, geom.Vec{Y: 1})
+	a.along(from.Y, math.Min(to.Y, high.Y), stepY, func(y float64) geom.Vec { return geom.Vec{X: from.X, Y: y} }, geom.Vec{X: -1})
+	return a
+}
+
+// along adds the numbers of one axis.
+func (a *axes) along(from, to, step float64, at func(float64) geom.Vec, side geom.Vec) {
+	const slack = 1e-6 // m: an edge of the floor that is a multiple but for rounding
+	for k := math.Ceil((from - slack) / step); k*step <= to+slack; k++ {
+		words := strconv.FormatFloat(math.Round(k*step*1000)+0, 'f', -1, 64) // + 0: no "-0"
+		a.labels = append(a.labels, scene.Label{
+			Words: words, At: at(k * step), Clear: scene.Size{Pixels: 3}, Beside: side, Size: 11, Colour: scene.Dust, Rank: scene.RankGrid,
+		})
+	}
+}
+
+// axisStep is the least round step of at least so many metres: whole tiles, or round millimetres below one.
+func axisStep(least, tile float64) float64 {
+	if tile > 0 && least > tile/2 {
+		step := tile
+		for step < least {
+			step *= 2
+		}
+		return step
+	}
+	for power := 0.001; ; power *= 10 {
+		for _, digit := range []float64{1, 2, 5} {
+			if step := digit * power; step >= least-1e-9 {
+				return step
+			}
+		}
+	}
+}
+
+// drawTicks marks the places of the numbers at the edge.
+func (g *game) drawTicks(a *axes) {
+	for i := range a.labels {
+		at := g.field.view.Pixel(a.labels[i].At)
+		side := a.labels[i].Beside
+		g.pen.Segment(at.X, at.Y, at.X-side.X*axisTick, at.Y-side.Y*axisTick, 1.5, scene.Dust)
+	}
+}
+
+// withoutAxes is a layer's labels without the numbers that the scene puts at the floor's edge, which the window's stand for.
+func withoutAxes(to, labels []scene.Label) []scene.Label {
+	for _, label := range labels {
+		if label.Rank != scene.RankGrid {
+			to = append(to, label)
+		}
+	}
+	return to
+}
