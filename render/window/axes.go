@@ -41,11 +41,14 @@ func (g *game) axesOf(area plan.Rect) *axes {
 	a.labels = a.labels[:0]
 	a.x = math.Max(corner.X, area.X+axisLeft+16)
 	a.y = math.Min(corner.Y, bottom-axisBottom-10)
-	stepX := axisStep(apartX/v.Scale, tile)
-	stepY := math.Min(stepX, math.Max(axisStep(apartY/v.Scale, tile), tile)) // no finer than the tiles, unless x is
 	from, to := v.Place(geom.Vec{X: a.x, Y: a.y}), v.Place(geom.Vec{X: area.Right(), Y: area.Y})
-	a.along(from.X, math.Min(to.X, high.X), stepX, func(x float64) geom.Vec { return geom.Vec{X: x, Y: from.Y} }, geom.Vec{Y: 1})
-	a.along(from.Y, math.Min(to.Y, high.Y), stepY, func(y float64) geom.Vec { return geom.Vec{X: from.X, Y: y} }, geom.Vec{X: -1})
+	to = geom.Vec{X: math.Min(to.X, high.X), Y: math.Min(to.Y, high.Y)}
+	stepX, stepY := axisStep(apartX/v.Scale, tile), axisStep(apartY/v.Scale, tile)
+	if coarse := math.Min(stepX, math.Max(stepY, tile)); 2*coarse < to.Y-from.Y { // no finer than the tiles, where these are enough
+		stepY = coarse
+	}
+	a.along(from.X, to.X, stepX, func(x float64) geom.Vec { return geom.Vec{X: x, Y: from.Y} }, geom.Vec{Y: 1})
+	a.along(from.Y, to.Y, stepY, func(y float64) geom.Vec { return geom.Vec{X: from.X, Y: y} }, geom.Vec{X: -1})
 	return a
 }
 

@@ -19,6 +19,7 @@ type foldedLine struct {
 	first  bool
 	last   bool
 	text   string
+	remark bool // a comment, or the continuation of one
 }
 
 // foldKey is what the folding depends on.
@@ -56,8 +57,10 @@ func (g *game) folded(page plan.Rect) []foldedLine {
 	g.foldKey, g.fold = key, g.fold[:0]
 	for i, line := range source.Lines {
 		parts := foldLine(line, columns)
+		remark := false
 		for k, part := range parts {
-			g.fold = append(g.fold, foldedLine{i + 1, k == 0, k == len(parts)-1, part})
+			remark = remark || strings.HasPrefix(strings.TrimLeft(part, " "), "--")
+			g.fold = append(g.fold, foldedLine{i + 1, k == 0, k == len(parts)-1, part, remark})
 		}
 	}
 	return g.fold
@@ -210,7 +213,7 @@ func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []in
 	case len(tasks) > 0:
 		g.pen.Rect(r.X, r.Y, r.W, r.H, chosen)
 		numbers = scene.Chalk
-	case strings.HasPrefix(strings.TrimLeft(line.text, " "), "--"):
+	case line.remark:
 		letters = scene.Dust
 	}
 	if line.first {
