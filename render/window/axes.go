@@ -11,11 +11,13 @@ import (
 
 // Room for the numbers of the axes left of the floor and under it, and how far apart they stand, points.
 const (
-	axisLeft   = 30.0 // with the scene's own margin enough for "12000"
-	axisBottom = 12.0
+	axisLeft   = 24.0 // with the scene's own margin enough for "12000"
+	axisBottom = 6.0
+	leastLeft  = 44.0 // from the view's edges to the axes, where the floor's are out of view
+	leastUnder = 23.0
 	apartX     = 46.0
 	apartY     = 24.0
-	axisTick   = 5.0
+	axisTick   = 4.0
 )
 
 // axes are the numbers in mm along the floor's left and lower edge; where such an edge is out of view, along the view's.
@@ -39,8 +41,8 @@ func (g *game) axesOf(area plan.Rect) *axes {
 	corner := v.Pixel(low)
 	bottom := area.Bottom() - g.field.legend
 	a.labels = a.labels[:0]
-	a.x = math.Max(corner.X, area.X+axisLeft+16)
-	a.y = math.Min(corner.Y, bottom-axisBottom-10)
+	a.x = math.Max(corner.X, area.X+leastLeft)
+	a.y = math.Min(corner.Y, bottom-leastUnder)
 	from, to := v.Place(geom.Vec{X: a.x, Y: a.y}), v.Place(geom.Vec{X: area.Right(), Y: area.Y})
 	to = geom.Vec{X: math.Min(to.X, high.X), Y: math.Min(to.Y, high.Y)}
 	stepX, stepY := axisStep(apartX/v.Scale, tile), axisStep(apartY/v.Scale, tile)
@@ -58,7 +60,7 @@ func (a *axes) along(from, to, step float64, at func(float64) geom.Vec, side geo
 	for k := math.Ceil((from - slack) / step); k*step <= to+slack; k++ {
 		words := strconv.FormatFloat(math.Round(k*step*1000)+0, 'f', -1, 64) // + 0: no "-0"
 		a.labels = append(a.labels, scene.Label{
-			Words: words, At: at(k * step), Clear: scene.Size{Pixels: 3}, Beside: side, Size: 11, Colour: scene.Dust, Rank: scene.RankGrid,
+			Words: words, At: at(k * step), Clear: scene.Size{Pixels: axisTick + 1}, Beside: side, Size: 11, Colour: scene.Dust, Rank: scene.RankGrid,
 		})
 	}
 }
@@ -81,12 +83,12 @@ func axisStep(least, tile float64) float64 {
 	}
 }
 
-// drawTicks marks the places of the numbers at the edge.
+// drawTicks marks the places of the numbers outside the edge.
 func (g *game) drawTicks(a *axes) {
 	for i := range a.labels {
 		at := g.field.view.Pixel(a.labels[i].At)
 		side := a.labels[i].Beside
-		g.pen.Segment(at.X, at.Y, at.X-side.X*axisTick, at.Y-side.Y*axisTick, 1.5, scene.Dust)
+		g.pen.Segment(at.X, at.Y, at.X+side.X*axisTick, at.Y+side.Y*axisTick, 1.5, scene.Dust)
 	}
 }
 

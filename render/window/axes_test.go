@@ -56,10 +56,10 @@ func checkAxes(t *testing.T, g *game) {
 	for _, label := range labels {
 		p := g.field.view.Pixel(label.At)
 		axis, along, size := 0, p.X, paint.Width(label.Words, label.Size, false)+7
-		left, top := p.X-size/2, p.Y+3
+		left, top := p.X-size/2, p.Y+5
 		if label.Beside.X != 0 {
 			axis, along, size = 1, -p.Y, 16
-			left, top = p.X-3-paint.Width(label.Words, label.Size, false)-7, p.Y-8
+			left, top = p.X-5-paint.Width(label.Words, label.Size, false)-7, p.Y-8
 		}
 		if left < area.X-size/2 || top < area.Y-8 || top+16 > area.Bottom()+1 {
 			t.Errorf("%q at %v has no room in %+v", label.Words, p, area)

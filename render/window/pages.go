@@ -129,7 +129,11 @@ func (g *game) drawSheet(page plan.Rect, s *scroll) float64 {
 	}
 	y = g.sheetRow(page, y, "total", totals, true)
 	for i, left := range sheet.Left {
-		y = g.head(page, y, g.desk.RobotName(i)+" has left")
+		who := g.desk.RobotName(i)
+		if len(sheet.Left) > 1 {
+			who = fmt.Sprintf("Robot %d", i+1)
+		}
+		y = g.head(page, y, who+" has left")
 		y = g.row(page, y, "battery", fmt.Sprintf("%.2f V", left.Battery))
 		if left.Air > 0 || left.Strokes > 0 {
 			y = g.row(page, y, "air", fmt.Sprintf("%.0f kPa, %s", left.Air/1000, left.StrokesUsed()))

@@ -60,7 +60,7 @@ const (
 	ControlsHeight = 36
 	RulerHeight    = 20
 	RowHeight      = 18
-	GutterWidth    = 100
+	GutterWidth    = 104
 	leastNotebook  = 300
 	mostNotebook   = 620
 	leastField     = 240 // high
