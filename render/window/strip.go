@@ -220,30 +220,50 @@ func (g *game) drawMarks(run *desk.Run) {
 // scoreTick is the height of the marks at the score row's bottom; the numbers stand above it.
 const scoreTick = 5.0
 
-// drawScoreRow marks each change of the score, and writes the total of the robot's side where it changes. Where they
-// crowd, the later numbers are the ones that stand.
+// scoreMark is a change of the score on the strip.
+type scoreMark struct {
+	x     float64
+	own   bool   // the robot's side has another total from here on
+	total string // that total, where there is room for it
+}
+
+// scoreMarks are the changes of the score, seen from a side. Where numbers crowd, the later ones are those that stand.
+func scoreMarks(scores []desk.Score, side int, at func(float64) float64) []scoreMark {
+	marks := make([]scoreMark, len(scores))
+	free := math.Inf(1) // x from which on the row is taken
+	for i := len(scores) - 1; i >= 0; i-- {
+		before, total := "0", scores[i].Total(side)
+		if i > 0 {
+			before = scores[i-1].Total(side)
+		}
+		mark := scoreMark{x: at(scores[i].T), own: total != before}
+		if mark.own && mark.x+scoreGap+paint.Width(total, small, true) < free {
+			mark.total, free = total, mark.x-2
+		}
+		marks[i] = mark
+	}
+	return marks
+}
+
+// scoreGap is between a change's mark and its number.
+const scoreGap = 4.0
+
+// drawScoreRow marks each change of the score, and writes the total of the robot's side where that changes.
 func (g *game) drawScoreRow(run *desk.Run) {
 	r := g.stripRow(int(desk.ScoreRow))
 	side := 0
 	if g.desk.Robot < len(run.Record.Header.Robots) {
 		side = run.Record.Header.Robots[g.desk.Robot].Side
 	}
-	numbers := plan.Rect{X: r.X, Y: r.Y, W: r.W, H: r.H - scoreTick}
-	free := math.Inf(1) // x from which on the row is taken
-	for i := len(run.Scores) - 1; i >= 0; i-- {
-		x := g.timeX(run.Scores[i].T)
-		before, total := "0", run.Scores[i].Total(side)
-		if i > 0 {
-			before = run.Scores[i-1].Total(side)
+	for _, mark := range scoreMarks(run.Scores, side, g.timeX) {
+		ink := scene.Dust
+		if mark.own {
+			ink = scene.Accent
 		}
-		if total == before { // the other side's
-			g.pen.Rect(x-1, r.Bottom()-scoreTick, 2, scoreTick, scene.Dust)
-			continue
-		}
-		g.pen.Rect(x-1, r.Bottom()-scoreTick, 2, scoreTick, scene.Accent)
-		if width := paint.Width(total, small, true); x+4+width < free {
-			g.words(total, plan.Rect{X: x + 4, Y: numbers.Y, W: width + 1, H: numbers.H}, small, true, scene.Chalk)
-			free = x - 4
+		g.pen.Rect(mark.x-1, r.Bottom()-scoreTick, 2, scoreTick, ink)
+		if mark.total != "" {
+			box := plan.Rect{X: mark.x + scoreGap, Y: r.Y, W: paint.Width(mark.total, small, true) + 1, H: r.H - scoreTick}
+			g.words(mark.total, box, small, true, scene.Chalk)
 		}
 	}
 }
