@@ -6,14 +6,13 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/plan"
 )
 
-// Room for the numbers of the axes left of the floor and under it, and how far apart they stand, points.
+// Room for the numbers of the axes, from the view's edges to the axes, and how far apart they stand, points.
 const (
-	axisLeft   = 24.0 // with the scene's own margin enough for "12000"
-	axisBottom = 6.0
-	leastLeft  = 44.0 // from the view's edges to the axes, where the floor's are out of view
+	leastLeft  = 44.0 // enough for "12000"
 	leastUnder = 23.0
 	apartX     = 46.0
 	apartY     = 24.0
@@ -27,15 +26,39 @@ type axes struct {
 	x, y   float64 // points: where the y axis stands, and the x axis
 }
 
+// fitWithAxes is the view of all of the field that leaves room for the numbers left of the floor and under it.
+func (g *game) fitWithAxes(low, high geom.Vec, area paint.Box) paint.View {
+	corner, _ := g.floorBounds(low, high)
+	within := area
+	view := paint.FitView(low, high, within)
+	for range 3 { // a smaller view has a smaller margin of its own
+		at := view.Pixel(corner)
+		within.Left += math.Max(0, area.Left+leastLeft-at.X)
+		within.Bottom -= math.Max(0, at.Y-(area.Bottom-leastUnder))
+		view = paint.FitView(low, high, within)
+	}
+	view.Area = area
+	return view
+}
+
+// floorBounds are the floor's, or else those of all that is shown.
+func (g *game) floorBounds(low, high geom.Vec) (geom.Vec, geom.Vec) {
+	f := g.desk.Setup.Field
+	if g.desk.Now != nil {
+		f = g.desk.Now.Setup.Field
+	}
+	if f != nil && len(f.Floor) >= 3 {
+		return f.Floor.Bounds()
+	}
+	return low, high
+}
+
 // axesOf works out the numbers for the view as it is.
 func (g *game) axesOf(area plan.Rect) *axes {
-	low, high := g.drawn.Low, g.drawn.High
+	low, high := g.floorBounds(g.drawn.Low, g.drawn.High)
 	tile := 0.0
 	if f := g.desk.Now.Setup.Field; f != nil {
 		tile = f.Tile
-		if len(f.Floor) >= 3 {
-			low, high = f.Floor.Bounds()
-		}
 	}
 	v, a := g.field.view, &g.axes
 	corner := v.Pixel(low)

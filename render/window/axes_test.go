@@ -41,6 +41,9 @@ func TestBothAxesHaveNumbersAtEverySizeAndZoom(t *testing.T) {
 						g.field.zoom, g.field.centre = zoom, geom.Vec{X: low.X + share.X*(high.X-low.X), Y: low.Y + share.Y*(high.Y-low.Y)}
 						g.placeField()
 						checkAxes(t, g)
+						if corner := g.field.view.Pixel(low); zoom == 1 && (g.axes.x-corner.X > 0.5 || corner.Y-g.axes.y > 0.5) {
+							t.Errorf("the axes stand at %.1f, %.1f, over the floor, whose corner is at %v", g.axes.x, g.axes.y, corner)
+						}
 					})
 				}
 			}

@@ -35,8 +35,7 @@ func (g *game) placeField() {
 	area := g.frame.Field
 	area.H = math.Max(area.H-g.field.legend, 1)
 	box := paint.Box{Left: area.X, Top: area.Y, Right: area.Right(), Bottom: area.Bottom()}
-	view := paint.FitView(low, high, paint.Box{Left: box.Left + axisLeft, Top: box.Top, Right: box.Right, Bottom: box.Bottom - axisBottom})
-	view.Area = box
+	view := g.fitWithAxes(low, high, box)
 	if g.field.zoom != 1 {
 		view.Scale *= g.field.zoom
 		view.Origin = geom.Vec{

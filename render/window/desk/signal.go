@@ -125,12 +125,16 @@ func (r *Run) Series(robot int, s Signal, c Curve) []float64 {
 		return values
 	}
 	values := make([]float64, len(r.Record.Samples))
+	var moving []bool
+	if c.Wanted {
+		moving = r.moving(robot)
+	}
 	for i := range r.Record.Samples {
 		values[i] = math.NaN()
 		if robot < len(r.Record.Samples[i].Robots) {
 			values[i] = c.At(&r.Record.Samples[i].Robots[robot])
 		}
-		if c.Wanted && !r.Moves(robot, r.Record.Samples[i].T) {
+		if c.Wanted && !moving[i] {
 			values[i] = math.NaN()
 		}
 	}
