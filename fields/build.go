@@ -19,6 +19,7 @@ type builder struct {
 
 	zonePaths, goalPaths, piecePaths []string    // of each thing, the key path it comes from
 	goalCopies                       map[int]int // goal to its symmetric copy
+	misnamed                         string      // the key path of the last name that was told to be wrong
 }
 
 // build goes from what others refer to towards what refers to it. The layout is looked at only when all else is sound.

@@ -1,6 +1,7 @@
 package fields
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 	"unicode"
@@ -35,17 +36,28 @@ func within[Q ~float64](b *builder, path string, v, low, high Q) {
 	}
 }
 
-// name checks what things are called by.
+// name checks what things are called by. A symmetric copy's name comes from the same place of the file: one error is
+// enough for both.
 func (b *builder) name(path, name string) {
+	problem := nameProblem(name)
+	if problem == "" || path == b.misnamed {
+		return
+	}
+	b.misnamed = path
+	b.at.Errorf(path, "%s", problem)
+}
+
+func nameProblem(name string) string {
 	length := len([]rune(name))
 	switch {
 	case length == 0 || strings.TrimSpace(name) != name:
-		b.at.Errorf(path, "%q is no name: write a word without blanks around it", name)
+		return fmt.Sprintf("%q is no name: write a word without blanks around it", name)
 	case length > maxName:
-		b.at.Errorf(path, "a name of %d characters is too long: write at most %d", length, maxName)
+		return fmt.Sprintf("a name of %d characters is too long: write at most %d", length, maxName)
 	case strings.ContainsFunc(name, func(r rune) bool { return !unicode.IsPrint(r) }):
-		b.at.Errorf(path, "%q holds characters that cannot be printed: write letters, digits and blanks", name)
+		return fmt.Sprintf("%q holds characters that cannot be printed: write letters, digits and blanks", name)
 	}
+	return ""
 }
 
 // text checks a longer text for people.

@@ -331,6 +331,23 @@ func TestBrokenFileReportsEverything(t *testing.T) {
 	}
 }
 
+// A name that is wrong is wrong once, though the symmetric copy has it too.
+func TestABadNameIsOneErrorNotTwo(t *testing.T) {
+	source, err := fields.EmbeddedSource("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const name = `name = "ochre near sled"`
+	if !strings.Contains(string(source), name) {
+		t.Fatal("core_haul has no " + name)
+	}
+	long := strings.Replace(string(source), name, `name = "ochre `+strings.Repeat("x", 60)+`"`, 1)
+	_, err = fields.Parse("long.toml", []byte(long))
+	if err == nil || strings.Count(err.Error(), "too long") != 1 || !strings.Contains(err.Error(), "66 characters") {
+		t.Errorf("got %v", err)
+	}
+}
+
 func TestMirror(t *testing.T) {
 	tiny, err := os.ReadFile("../testdata/fields/tiny.toml")
 	if err != nil {

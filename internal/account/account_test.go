@@ -170,3 +170,17 @@ func TestCountedKeepsNumberAndNounInStep(t *testing.T) {
 		}
 	}
 }
+
+func TestNoPlaceHasANegativeZero(t *testing.T) {
+	for _, c := range []struct {
+		pose record.Pose
+		want string
+	}{
+		{record.Pose{-0.0001, -0.0004, -0.0002}, "(0, 0, 0.0 deg)"},
+		{record.Pose{-0.0006, 1.2, 0.5}, "(-1, 1200, 28.6 deg)"},
+	} {
+		if got := Pose(c.pose); got != c.want {
+			t.Errorf("%v: %q, want %q", c.pose, got, c.want)
+		}
+	}
+}

@@ -168,13 +168,16 @@ func writeEnds(out *strings.Builder, robots []RobotEnd) {
 	out.WriteString("\nEnd pose\n")
 	for _, robot := range robots {
 		fmt.Fprintf(out, "  %s: true %s, belief %s, off by %.0f mm and %.1f deg\n",
-			robot.Robot, Pose(robot.End), Pose(robot.Belief), robot.BeliefError*1000, degrees(robot.HeadingError))
+			robot.Robot, Pose(robot.End), Pose(robot.Belief), robot.BeliefError*1000, tenths(degrees(robot.HeadingError)))
 	}
 }
 
 // Pose prints a pose the way a routine writes it: millimetres and degrees.
 func Pose(p record.Pose) string {
-	return fmt.Sprintf("(%.0f, %.0f, %.1f deg)", p[0]*1000, p[1]*1000, degrees(geom.WrapAngle(p[2])))
+	return fmt.Sprintf("(%s, %s, %.1f deg)", whole(p[0]*1000), whole(p[1]*1000), tenths(degrees(geom.WrapAngle(p[2]))))
 }
+
+// tenths rounds to one decimal, without a minus before zero.
+func tenths(v float64) float64 { return math.Round(10*v)/10 + 0 }
 
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }

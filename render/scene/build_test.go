@@ -366,3 +366,15 @@ func BenchmarkIndexBodies(b *testing.B) {
 		}
 	}
 }
+
+func TestAPhaseAndANoteHaveDifferentMarks(t *testing.T) {
+	phase, _ := lookOf(record.PhaseStart)
+	for _, look := range eventLooks {
+		if look.kind != record.PhaseStart && look.shape == phase.shape {
+			t.Errorf("%s has the mark of a phase", look.words)
+		}
+	}
+	if len(phase.shape.Corners()) < 3 {
+		t.Error("a phase has no mark")
+	}
+}

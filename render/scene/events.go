@@ -50,7 +50,7 @@ var eventLooks = [...]eventLook{
 	{record.Pickup, "picked up", Triangle, false, 5},
 	{record.Release, "let go", TriangleDown, true, 5},
 	{record.Note, "note", RoundShape, true, 4},
-	{record.PhaseStart, "phase", RoundShape, true, 4},
+	{record.PhaseStart, "phase", Flag, false, 4},
 	{record.Contact, "touches", Plus, false, 3},
 	{record.MotionEnd, "motion", RoundShape, false, 2},
 }
@@ -62,6 +62,22 @@ func lookOf(kind record.Kind) (eventLook, bool) {
 		}
 	}
 	return eventLook{}, false
+}
+
+// EventName is what a kind of event is called in pictures, and EventWords says an event in a line as they do.
+func EventName(kind record.Kind) string {
+	if look, listed := lookOf(kind); listed {
+		return look.words
+	}
+	return string(kind)
+}
+
+func EventWords(e record.Event) string {
+	look, listed := lookOf(e.Kind)
+	if !listed {
+		look.words = string(e.Kind)
+	}
+	return eventWords(look, e)
 }
 
 // newRows lists the events that concern a robot (-1: any), numbered in order of time.
@@ -128,7 +144,7 @@ func eventWords(look eventLook, e record.Event) string {
 		if e.What != "" && e.Text != "" {
 			return look.words + " " + e.What + " " + text
 		}
-	case record.Failure, record.Foul, record.Note, record.Missed, record.Jammed, record.Stalled:
+	case record.Failure, record.Foul, record.Note, record.Print, record.Missed, record.Jammed, record.Stalled:
 		return look.words + leading(": ", text)
 	}
 	return look.words + leading(" ", text)

@@ -22,6 +22,7 @@ const (
 	Dart      // an arrow head along the heading
 	Bar       // a short stroke across the heading
 	Hourglass // two tips that meet, open across the heading
+	Flag      // a pennant at a pole
 )
 
 // ParseShape reads the mark of a field file's side.
@@ -52,6 +53,7 @@ var corners = [...][]geom.Vec{
 	Star:         ring(10, 1.2, 0.52, math.Pi/2),
 	Dart:         {{X: 1, Y: 0}, {X: -0.8, Y: 0.8}, {X: -0.35, Y: 0}, {X: -0.8, Y: -0.8}},
 	Bar:          {{X: -0.22, Y: -1}, {X: 0.22, Y: -1}, {X: 0.22, Y: 1}, {X: -0.22, Y: 1}},
+	Flag:         {{X: -0.7, Y: -1}, {X: -0.35, Y: -1}, {X: -0.35, Y: -0.05}, {X: 1, Y: 0.45}, {X: -0.35, Y: 1}, {X: -0.7, Y: 1}},
 	Hourglass:    {{X: -0.9, Y: 1}, {X: -0.2, Y: 0}, {X: -0.9, Y: -1}, {X: 0.9, Y: -1}, {X: 0.2, Y: 0}, {X: 0.9, Y: 1}},
 }
 

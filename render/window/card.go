@@ -70,29 +70,31 @@ func (c *card) list() []cardRow {
 	return kept
 }
 
-// settle puts the cursor on a row that can be chosen.
+// settle puts the cursor on the first row from it on that can be chosen, where there is one.
 func (c *card) settle(rows []cardRow) {
 	c.cursor = min(max(c.cursor, 0), max(len(rows)-1, 0))
-	for c.cursor < len(rows)-1 && rows[c.cursor].head {
-		c.cursor++
+	if i := slices.IndexFunc(rows[min(c.cursor, len(rows)):], canBeChosen); i >= 0 {
+		c.cursor += i
 	}
 }
 
-// step moves the cursor over headings, and the part shown with it.
+func canBeChosen(row cardRow) bool { return row.do != nil }
+
+// step moves the cursor over rows that only tell, and the part shown with it.
 func (c *card) step(by int, rows []cardRow) {
-	if !slices.ContainsFunc(rows, func(r cardRow) bool { return r.do != nil }) { // a sheet to read
+	if !slices.ContainsFunc(rows, canBeChosen) { // a sheet to read
 		c.top = min(max(c.top+by, 0), max(len(rows)-c.shown, 0))
 		return
 	}
 	for next := c.cursor + by; next >= 0 && next < len(rows); next += sign(by) {
-		if !rows[next].head {
+		if canBeChosen(rows[next]) {
 			c.cursor = next
 			break
 		}
 	}
 	c.top = min(c.top, c.cursor)
-	if by < 0 && c.cursor == 1 {
-		c.top = 0 // the heading over the first row
+	if by < 0 && c.cursor == slices.IndexFunc(rows, canBeChosen) {
+		c.top = 0 // what stands over the first row
 	}
 	c.top = max(c.top, c.cursor-max(c.shown, 1)+1)
 }
@@ -274,6 +276,6 @@ func (g *game) drawCardRow(r plan.Rect, row cardRow, current bool) {
 	if row.note == "" {
 		note = 0
 	}
-	g.words(row.label, plan.Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current, letters)
+	g.words(row.label, plan.Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current && canBeChosen(row), letters)
 	g.rightward(row.note, plan.Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
 }

@@ -51,8 +51,11 @@ func (g *game) showSignals() {
 			return []cardRow{{label: "nothing has been rehearsed yet"}}
 		}
 		var rows []cardRow
-		for _, s := range desk.Signals(g.desk.Now.Record.Header.Robots[g.desk.Robot]) {
-			rows = append(rows, cardRow{label: s.Title, note: s.Unit, on: g.desk.Shows(s.Key), keeps: true, do: func() { g.desk.ToggleSignal(s.Key) }})
+		for _, s := range g.desk.Now.Signals(g.desk.Robot) {
+			rows = append(rows, cardRow{label: s.Title, note: s.Unit, on: g.desk.Shows(s.Key), keeps: true, do: func() {
+				g.desk.ToggleSignal(s.Key)
+				g.chartTop = 0 // where the latest stands
+			}})
 		}
 		return rows
 	}})
@@ -120,6 +123,7 @@ var pointerSheet = [][2]string{
 	{"wheel on the field", "zoom; the middle or right button moves the view"},
 	{"drag on the strip", "go through the time; a click on an event goes to it"},
 	{"wheel on the strip", "stretch or shrink it"},
+	{"wheel on the charts", "show others when there is no room for all"},
 }
 
 // showWriteStart asks before the routine's file is changed.

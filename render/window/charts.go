@@ -12,7 +12,11 @@ import (
 )
 
 // curveLine is the line of a curve on the screen, in memory that is used again.
-type curveLine struct{ points []geom.Vec }
+type curveLine struct {
+	points []geom.Vec
+	begins []int        // of points: where a stretch begins after a gap, for which there is no value
+	lines  [][]geom.Vec // the stretches, cut from points
+}
 
 const chartHead = 18.0 // points for the title line
 
@@ -31,7 +35,7 @@ func (g *game) drawCharts() {
 		return
 	}
 	from, to := g.span()
-	content := g.runPrint(run).rect(area).number(from).number(to).word(uint64(g.desk.Robot))
+	content := g.runPrint(run).rect(area).number(from).number(to).word(uint64(g.desk.Robot)).word(uint64(g.chartTop))
 	for _, key := range g.desk.Signals {
 		content = content.text(key)
 	}
@@ -39,8 +43,34 @@ func (g *game) drawCharts() {
 		g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
 		g.eachChart(run, g.drawChart)
 	})
-	g.eachChart(run, g.drawChartHead)
-	g.drawHand(area.Y, area.Bottom())
+	g.eachChart(run, func(run *desk.Run, s desk.Signal, r plan.Rect) {
+		g.drawHand(r.Y+chartHead, r.Bottom())
+		g.drawChartHead(run, s, r)
+	})
+}
+
+// scrollCharts shows others of the signals when there is no room for all; it reports whether there were others.
+func (g *game) scrollCharts(by int) bool {
+	was := g.chartTop
+	g.chartTop = min(max(g.chartTop+by, 0), max(len(g.desk.Signals)-g.frame.ChartCount(), 0))
+	g.stale = g.stale || g.chartTop != was
+	return len(g.desk.Signals) > g.frame.ChartCount()
+}
+
+// chartsHidden says which of the signals are shown when there is no room for all.
+func (g *game) chartsHidden() string {
+	shown, all := g.frame.ChartCount(), len(g.desk.Signals)
+	above := g.chartTop
+	below := all - shown - above
+	switch {
+	case all <= shown:
+		return ""
+	case above == 0:
+		return fmt.Sprintf("%d more below: wheel", below)
+	case below == 0:
+		return fmt.Sprintf("%d more above: wheel", above)
+	}
+	return fmt.Sprintf("%d more above, %d below: wheel", above, below)
 }
 
 // runPrint is what drawings of a run as a whole depend on.
@@ -55,9 +85,9 @@ func (g *game) runPrint(run *desk.Run) print {
 func (g *game) eachChart(run *desk.Run, do func(*desk.Run, desk.Signal, plan.Rect)) {
 	area := g.frame.Charts
 	row := plan.Rect{X: area.X, Y: area.Y, W: area.W, H: g.frame.Chart}
-	for i := range min(g.frame.ChartCount(), len(g.desk.Signals)) {
-		key := g.desk.Signals[len(g.desk.Signals)-1-i] // the latest chosen is never the one without room
-		if signal, ok := desk.SignalNamed(run.Record.Header.Robots[g.desk.Robot], key); ok {
+	for i := range min(g.frame.ChartCount(), len(g.desk.Signals)-g.chartTop) {
+		key := g.desk.Signals[len(g.desk.Signals)-1-g.chartTop-i] // the latest chosen stands first
+		if signal, ok := run.SignalNamed(g.desk.Robot, key); ok {
 			do(run, signal, row)
 		} else {
 			do(run, desk.Signal{Title: key + ": this robot has none"}, row)
@@ -76,7 +106,7 @@ func (g *game) drawChart(run *desk.Run, s desk.Signal, r plan.Rect) {
 	for i, curve := range s.Curves {
 		look := curveLooks[i%len(curveLooks)]
 		g.line.trace(run, run.Series(g.desk.Robot, s, curve), g, y)
-		g.pen.Stroke([][]geom.Vec{g.line.points}, false, look.Width, look.Colour)
+		g.pen.Stroke(g.line.stretches(), false, look.Width, look.Colour)
 	}
 	g.pen.Unclip()
 }
@@ -97,6 +127,10 @@ func (g *game) drawScale(plot plan.Rect, low, high float64, y func(float64) floa
 // drawChartHead names the signal and each curve with its value now.
 func (g *game) drawChartHead(run *desk.Run, s desk.Signal, r plan.Rect) {
 	head := plan.Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
+	if more := g.chartsHidden(); more != "" && r.Y == g.frame.Charts.Y {
+		g.rightward(more, head, small, true, scene.Accent)
+		head.W -= paint.Width(more, small, true) + 18
+	}
 	title := s.Title
 	if s.Unit != "" {
 		title += " (" + s.Unit + ")"
@@ -105,9 +139,9 @@ func (g *game) drawChartHead(run *desk.Run, s desk.Signal, r plan.Rect) {
 	sample := run.Index.At(g.desk.Time)
 	for i, curve := range s.Curves {
 		look := curveLooks[i%len(curveLooks)]
-		words := curve.Name
+		words := curve.Name + " none"
 		if values := run.Series(g.desk.Robot, s, curve); sample >= 0 && sample < len(values) && !math.IsNaN(values[sample]) {
-			words += " " + number(values[sample])
+			words = curve.Name + " " + number(values[sample])
 		}
 		if paint.Width(words, small, false)+40 > head.W {
 			return
@@ -148,14 +182,18 @@ func (g *game) bounds(run *desk.Run, s desk.Signal) (low, high float64) {
 	return low, high
 }
 
-// trace makes the line of a curve: where many samples share a column, their least and greatest value.
+// trace makes the line of a curve: where many samples share a column, their least and greatest value. Where there is no
+// value the line has a gap.
 func (c *curveLine) trace(run *desk.Run, values []float64, g *game, y func(float64) float64) {
-	c.points = c.points[:0]
+	c.points, c.begins = c.points[:0], append(c.begins[:0], 0)
 	from, to := g.span()
 	first, last := max(run.Index.At(from), 0), min(run.Index.At(to)+1, len(values)-1)
 	column, low, high := math.Inf(-1), 0.0, 0.0
 	for i := first; i <= last; i++ {
 		if math.IsNaN(values[i]) || math.IsInf(values[i], 0) {
+			c.add(column, y(low), y(high))
+			c.gap()
+			column = math.Inf(-1)
 			continue
 		}
 		x := g.timeX(run.Record.Samples[i].T)
@@ -169,16 +207,37 @@ func (c *curveLine) trace(run *desk.Run, values []float64, g *game, y func(float
 	c.add(column, y(low), y(high))
 }
 
+// gap ends a stretch of the line.
+func (c *curveLine) gap() {
+	if c.begins[len(c.begins)-1] < len(c.points) {
+		c.begins = append(c.begins, len(c.points))
+	}
+}
+
+// stretches are the parts of the line between its gaps.
+func (c *curveLine) stretches() [][]geom.Vec {
+	c.lines = c.lines[:0]
+	for i, from := range c.begins {
+		to := len(c.points)
+		if i+1 < len(c.begins) {
+			to = c.begins[i+1]
+		}
+		c.lines = append(c.lines, c.points[from:to])
+	}
+	return c.lines
+}
+
 // add puts a column with its least and greatest y on the line; a level stretch is two points however long it is.
 func (c *curveLine) add(x, low, high float64) {
 	if math.IsInf(x, -1) {
 		return
 	}
-	if n := len(c.points); low == high && n >= 2 && c.points[n-1].Y == low && c.points[n-2].Y == low {
+	begin := c.begins[len(c.begins)-1]
+	if n := len(c.points); low == high && n >= begin+2 && c.points[n-1].Y == low && c.points[n-2].Y == low {
 		c.points[n-1].X = x
 		return
 	}
-	if n := len(c.points); n > 0 && math.Abs(high-c.points[n-1].Y) < math.Abs(low-c.points[n-1].Y) {
+	if n := len(c.points); n > begin && math.Abs(high-c.points[n-1].Y) < math.Abs(low-c.points[n-1].Y) {
 		low, high = high, low // begin with the nearer one: a slope must not run to and fro
 	}
 	c.points = append(c.points, geom.Vec{X: x, Y: low})

@@ -7,6 +7,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/desk"
 	"chalkfield/render/window/plan"
 )
@@ -70,7 +71,18 @@ func (g *game) drawControls() {
 	used = g.words(fmt.Sprintf("%.2f s", g.desk.Time), rest, large, true, scene.Chalk)
 	rest = rest.Rest(used + 8)
 	used = g.words(fmt.Sprintf("of %.2f", g.desk.End), rest, normal, false, scene.Dust)
-	g.words(g.phaseWords(), rest.Rest(used+14), normal, false, scene.Chalk)
+	rest = rest.Rest(used + 14)
+	rest.W -= g.drawHere(rest)
+	g.words(g.phaseWords(), rest, normal, false, scene.Chalk)
+}
+
+// drawHere writes the place pointed at on the field at the right end of the controls, where it covers nothing, and gives
+// the width that is kept for it.
+func (g *game) drawHere(r plan.Rect) float64 {
+	if g.aim.valid {
+		g.rightward(desk.LuaPoint(g.aim.at), r, normal, false, scene.Chalk)
+	}
+	return paint.Width("{-00000, -00000}", normal, false) + 14
 }
 
 func (g *game) phaseWords() string {

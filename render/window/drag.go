@@ -42,21 +42,23 @@ func (g *game) beginDrag() {
 	g.drag = drag{thing: thing, pose: pose, turning: g.hand.Shift, grip: geom.Vec{X: g.aim.at.X - pose.X, Y: g.aim.at.Y - pose.Y}}
 }
 
-// followDrag moves what is dragged with the pointer.
+// followDrag moves what is dragged with the pointer, as far as the floor reaches.
 func (g *game) followDrag() {
 	if g.drag.thing == desk.Nothing {
 		return
 	}
-	at := g.field.view.Place(g.pointer())
-	if g.drag.turning {
-		if math.Hypot(at.X-g.drag.pose.X, at.Y-g.drag.pose.Y) > 0.02 {
-			g.drag.pose.Heading = math.Atan2(at.Y-g.drag.pose.Y, at.X-g.drag.pose.X)
-		}
+	at, pose := g.field.view.Place(g.pointer()), g.drag.pose
+	switch {
+	case !g.drag.turning:
+		pose.X, pose.Y = at.X-g.drag.grip.X, at.Y-g.drag.grip.Y
+	case math.Hypot(at.X-pose.X, at.Y-pose.Y) > 0.02:
+		pose.Heading = math.Atan2(at.Y-pose.Y, at.X-pose.X)
+	default:
 		return
 	}
-	low, high := g.desk.Setup.Field.Floor.Bounds()
-	g.drag.pose.X = geom.Clamp(at.X-g.drag.grip.X, low.X, high.X)
-	g.drag.pose.Y = geom.Clamp(at.Y-g.drag.grip.Y, low.Y, high.Y)
+	if inside, ok := g.desk.Inside(g.drag.thing, pose); ok {
+		g.drag.pose = inside
+	}
 }
 
 // endDrag puts the thing down and rehearses; a click that moved nothing only selects.

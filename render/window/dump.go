@@ -29,6 +29,7 @@ type state struct {
 	Tab     string               `json:"tab"`
 	Lit     []int                `json:"lit"`     // lines lit in the routine
 	Cut     []string             `json:"cut"`     // texts that had no room
+	Hidden  string               `json:"hidden"`  // what is said of charts without room
 	Places  []place              `json:"places"`  // of robots and bodies on the screen, points
 	Span    [2]float64           `json:"span"`    // stretch of time of the strip
 	Strip   plan.Rect            `json:"strip"`   // where that stretch is
@@ -54,7 +55,7 @@ func (g *game) state() *state {
 		State: g.desk.State(), Width: g.width, Height: g.height, Density: g.density, Tab: string(g.desk.Tab), Lit: g.litLines(),
 		Parts: map[string]plan.Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook, "controls": f.Controls,
 			"strip": f.Strip, "charts": f.Charts, "note": f.Note},
-		Buttons: map[string]plan.Rect{}, Cut: g.cut, Strip: g.timeArea(),
+		Buttons: map[string]plan.Rect{}, Cut: g.cut, Hidden: g.chartsHidden(), Strip: g.timeArea(),
 	}
 	s.Span[0], s.Span[1] = g.span()
 	for _, e := range g.elements {

@@ -27,18 +27,6 @@ func (g *game) asked() (desk.Thing, geom.Vec) {
 	return g.desk.Selected, g.aim.at
 }
 
-// drawHere writes the place pointed at in the field's lower left corner.
-func (g *game) drawHere() {
-	if !g.aim.valid {
-		return
-	}
-	words := desk.LuaPoint(g.aim.at)
-	height := 20.0
-	box := plan.Rect{X: g.frame.Field.X + 2, Y: g.frame.Field.Bottom() - g.field.legend - height - 2, W: paint.Width(words, small, false) + 12, H: height}
-	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
-	g.centred(words, box, small, false, scene.Chalk)
-}
-
 // drawFacts tells about the thing asked after, in the corner of the field that is farthest from it.
 func (g *game) drawFacts() {
 	thing, at := g.asked()

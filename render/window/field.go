@@ -1,9 +1,11 @@
 package window
 
 import (
+	"fmt"
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/desk"
@@ -33,7 +35,7 @@ func (g *game) placeField() {
 	area := g.frame.Field
 	area.H = math.Max(area.H-g.field.legend, 1)
 	box := paint.Box{Left: area.X, Top: area.Y, Right: area.Right(), Bottom: area.Bottom()}
-	view := paint.FitView(low, high, box)
+	view := g.fitWithAxes(low, high, box)
 	if g.field.zoom != 1 {
 		view.Scale *= g.field.zoom
 		view.Origin = geom.Vec{
@@ -96,7 +98,6 @@ func (g *game) drawField() {
 	g.drawOver()
 	g.pen.Unclip()
 	g.drawLegend()
-	g.drawHere()
 	g.drawFacts()
 }
 
@@ -131,17 +132,23 @@ func (g *game) buildScene(run *desk.Run) {
 	})
 }
 
-// drawLegend explains the marks in rows under the field, and keeps the height it needs for the next frame.
+// legendShare is how much of the field's height the legend may take.
+const legendShare = 0.3
+
+// drawLegend explains the marks in rows under the field, and keeps the height it needs for the next frame. In a low field
+// the last rows are left out, and it says so.
 func (g *game) drawLegend() {
-	rows := g.drawn.Furniture.Legend
+	rows := g.legendRows()
 	area := g.frame.Field
+	room := max(int((legendShare*area.H-6)/legendRow), 1)
 	places, lines := flow(rows, area.W-16)
-	height := float64(lines) * legendRow
-	if lines > 0 {
-		height += 6
+	if lines > room {
+		rows, places = shortLegend(rows, area.W-16, room)
+		lines = room
 	}
-	if height > 0.24*area.H { // a low field needs its height
-		height, places = 0, nil
+	height := 0.0
+	if lines > 0 {
+		height = float64(lines)*legendRow + 6
 	}
 	if height != g.field.legend {
 		g.field.legend, g.stale = height, true
@@ -155,6 +162,33 @@ func (g *game) drawLegend() {
 		g.drawer.Swatch(g.pen, rows[i], paint.Box{Left: x, Top: y + 3, Right: x + 22, Bottom: y + legendRow - 3})
 		g.words(rows[i].Words, plan.Rect{X: x + 28, Y: y, W: at.Width, H: legendRow}, small, false, scene.Chalk)
 	}
+}
+
+// legendRows are the scene's rows and those of what only the window draws.
+func (g *game) legendRows() []scene.LegendRow {
+	rows := g.drawn.Furniture.Legend
+	if len(rows) == 0 {
+		return nil
+	}
+	rows = rows[:len(rows):len(rows)]
+	if g.showsBefore() {
+		rows = append(rows, scene.LegendRow{Words: "the run before", Line: scene.Pen{Width: 2.5, Colour: paleInk}})
+	}
+	if l, ok := g.looks[record.PhaseStart]; ok && g.desk.Tab == desk.EventsTab && g.notebook { // only that page marks it
+		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: l.shape, Fill: scene.Accent})
+	}
+	return rows
+}
+
+// shortLegend keeps as many rows as there are lines for, with a last one that tells how many are missing.
+func shortLegend(rows []scene.LegendRow, width float64, lines int) ([]scene.LegendRow, []legendPlace) {
+	for n := len(rows) - 1; n > 0; n-- {
+		kept := append(rows[:n:n], scene.LegendRow{Words: fmt.Sprintf("%d more in a larger window", len(rows)-n), Shape: scene.Plus, Fill: scene.Dust})
+		if places, needed := flow(kept, width); needed <= lines {
+			return kept, places
+		}
+	}
+	return nil, nil
 }
 
 type legendPlace struct{ X, Y, Width float64 }

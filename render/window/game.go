@@ -41,6 +41,7 @@ type game struct {
 	frame         plan.Frame
 	elements      []element
 	card          *card // what lies over the window; nil: nothing
+	note          note
 	notebook      bool
 	fold          []foldedLine // the routine's lines as wrapped for the notebook
 	foldKey       foldKey
@@ -49,10 +50,12 @@ type game struct {
 	events        []eventLine // of the page of events
 	eventsOf      print       // what they depend on
 	line          curveLine
+	chartTop      int // signals that are scrolled out above the charts
 	numbered      *desk.Run
 	runCount      int
 	strip         stripView
 	field         fieldView
+	axes          axes
 	aim           aim // the pointer on the field
 	drag          drag
 	pad           padMaker
@@ -198,8 +201,10 @@ func (g *game) fittingZoom(width, height float64) float64 {
 
 // layout places everything for the state as it is.
 func (g *game) layout() {
-	wants := plan.Wants{Lanes: g.laneCount(), Charts: len(g.desk.Signals), Notebook: g.notebook}
+	g.note = g.noteNow()
+	wants := plan.Wants{Lanes: g.laneCount(), Charts: len(g.desk.Signals), Notebook: g.notebook, Note: g.note.more()}
 	g.frame = plan.New(g.width, g.height, wants)
+	g.scrollCharts(0) // there may be room for more now
 	g.elements = g.elements[:0]
 	g.placeBar()
 	g.placeRail()

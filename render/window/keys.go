@@ -116,8 +116,10 @@ func windowKeys() []shortcut {
 		{group: group, keys: "G", does: "signals: the charts under the time strip", key: ebiten.KeyG, do: (*game).showSignals},
 		{group: group, keys: "T", does: "turn the values of the routine's param()", key: ebiten.KeyT, do: (*game).showValues},
 		{group: group, keys: "H", does: "hide or show the notebook", key: ebiten.KeyH, do: func(g *game) { g.notebook = !g.notebook }},
-		{group: group, keys: "PageUp, PageDown", does: "scroll the notebook (Y follows the run again)", key: ebiten.KeyPageUp, do: func(g *game) { g.turnPage(-0.8) }},
-		{key: ebiten.KeyPageDown, do: func(g *game) { g.turnPage(0.8) }},
+		{group: group, keys: "PageUp, PageDown", does: "scroll the notebook (Y follows the run again)", key: ebiten.KeyPageUp, shift: noShift, do: func(g *game) { g.turnPage(-0.8) }},
+		{key: ebiten.KeyPageDown, shift: noShift, do: func(g *game) { g.turnPage(0.8) }},
+		{group: group, keys: "Shift+PageUp, PageDown", does: "scroll the charts when there is no room for all", key: ebiten.KeyPageUp, shift: withShift, do: func(g *game) { g.scrollCharts(-1) }},
+		{key: ebiten.KeyPageDown, shift: withShift, do: func(g *game) { g.scrollCharts(1) }},
 		{key: ebiten.KeyY, do: func(g *game) { g.follow = true }},
 		{group: group, keys: "Ctrl +, Ctrl -", does: "larger, smaller text", key: ebiten.KeyEqual, ctrl: true, also: ebiten.KeyNumpadAdd, do: func(g *game) { g.enlarge(1.1) }},
 		{key: ebiten.KeyMinus, ctrl: true, also: ebiten.KeyNumpadSubtract, do: func(g *game) { g.enlarge(1 / 1.1) }},
@@ -126,7 +128,7 @@ func windowKeys() []shortcut {
 		{group: group, keys: "S", does: "keep the run shown as a record", key: ebiten.KeyS, do: (*game).saveRecord},
 		{group: group, keys: "F1, ?", does: "this sheet", key: ebiten.KeyF1, do: (*game).showKeys},
 		{group: group, keys: "Ctrl+Q", does: "close the window", key: ebiten.KeyQ, ctrl: true, do: func(*game) {}}, // in every mode: see act,
-		{group: group, keys: "Esc", does: "give up work under way, close a card, end a drive, back to watching", key: ebiten.KeyEscape, do: (*game).escape},
+		{group: group, keys: "Esc", does: "give up work or a drag under way, close a card, end a drive, back to watching", key: ebiten.KeyEscape, do: (*game).escape},
 	}
 	for i, tab := range desk.Tabs {
 		row := shortcut{key: ebiten.KeyDigit1 + ebiten.Key(i), do: func(g *game) { g.desk.Tab, g.notebook, g.follow = tab, true, true }}
@@ -206,6 +208,11 @@ func (g *game) driveKeys() {
 }
 
 func (g *game) escape() {
+	if g.drag.thing != desk.Nothing { // it goes back to where it stood
+		g.drag = drag{}
+		g.desk.Say("Not moved.")
+		return
+	}
 	if _, busy := g.desk.Busy(); busy {
 		g.desk.Cancel()
 		return
@@ -227,7 +234,7 @@ func (g *game) aimStep() float64 { return g.coarse(0.01) }
 func (g *game) nextRobot() {
 	if g.desk.Now != nil && len(g.desk.Now.Record.Header.Robots) > 0 {
 		g.desk.Robot = (g.desk.Robot + 1) % len(g.desk.Now.Record.Header.Robots)
-		g.desk.Say("Speaks of " + g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}) + ".")
+		g.desk.Say("Speaks of " + g.desk.RobotWords(g.desk.Robot) + ".")
 	}
 }
 

@@ -12,6 +12,8 @@ import (
 func (g *game) drawScene(run *desk.Run) {
 	ground, rest := g.split()
 	v, area := g.field.view, g.frame.Field
+	axes := g.axesOf(area)
+	rest.Layers[0].Labels = append(rest.Layers[0].Labels, axes.labels...)
 	content := noPrint.items(ground.Layers).number(v.Scale).number(v.Origin.X).number(v.Origin.Y).number(g.density).rect(area)
 	g.drawStill(&g.resting, content, area, func() {
 		g.drawFieldGround()
@@ -24,6 +26,7 @@ func (g *game) drawScene(run *desk.Run) {
 	if g.desk.Mode == desk.Arrange {
 		g.drawWay(&g.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: scene.Accent})
 	}
+	g.drawTicks(axes)
 	g.drawer.Draw(g.pen, &rest, v)
 	g.pen.Unclip()
 }
@@ -39,7 +42,7 @@ func (g *game) split() (ground, rest scene.Scene) {
 			first = i
 			break
 		}
-		unseen.Labels = append(unseen.Labels, layer.Labels...)
+		unseen.Labels = withoutAxes(unseen.Labels, layer.Labels)
 		for _, item := range layer.Items {
 			if item.Avoid {
 				item.Fill, item.Pen, item.Shades = scene.Colour{}, scene.Pen{}, nil
@@ -61,10 +64,10 @@ var paleInk = scene.Colour{R: scene.Dust.R, G: scene.Dust.G, B: scene.Dust.B, A:
 // drawBefore draws the way of the run before, and where its robot was at this time, faintly. While things are arranged
 // the whole way is shown.
 func (g *game) drawBefore() {
-	before := g.desk.Before
-	if before == nil || !g.desk.Pale || g.desk.Driving() {
+	if !g.showsBefore() {
 		return
 	}
+	before := g.desk.Before
 	until := g.desk.Time
 	if g.desk.Mode == desk.Arrange {
 		until = math.Inf(1)
@@ -76,6 +79,8 @@ func (g *game) drawBefore() {
 		g.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: paleInk, Dash: scene.Dashed}})
 	}
 }
+
+func (g *game) showsBefore() bool { return g.desk.Before != nil && g.desk.Pale && !g.desk.Driving() }
 
 // drawWay draws a run's trail with one pen, until a time.
 func (g *game) drawWay(b *scene.Builder, run *desk.Run, until float64, pen scene.Pen) {

@@ -15,37 +15,55 @@ const (
 	noteMost = 8 // lines that a message has at most
 )
 
-// drawNote writes the line at the bottom: work under way, or the last thing to say. What went wrong stands out by being
-// dark on light, with a cross before it. A message that is longer than the line grows upwards.
-func (g *game) drawNote() {
-	share, busy := g.desk.Busy()
-	bad := g.desk.Notice.Bad && !busy
-	words, left := g.desk.Notice.Text, 12.0
-	if busy {
+// note is what the line at the bottom says now.
+type note struct {
+	lines []string
+	bad   bool
+	share float64 // of the work under way; negative: none
+}
+
+// noteNow is work under way, or the last thing to say. A long message has several lines; its height is kept free for it.
+func (g *game) noteNow() note {
+	n := note{bad: g.desk.Notice.Bad, share: -1}
+	words := g.desk.Notice.Text
+	if share, busy := g.desk.Busy(); busy {
+		n.bad, n.share = false, math.Min(share, 1)
 		words = fmt.Sprintf("Rehearsing, %.0f %%. Esc gives it up.", 100*share)
 	}
-	ground, letters := panel, scene.Chalk
-	if bad {
-		ground, letters, left = scene.Chalk, scene.Plate, 32
-	}
-	r := g.frame.Note
-	var lines []string
 	for _, line := range strings.Split(words, "\n") {
-		lines = append(lines, paint.Wrap(line, r.W-left-12, normal, bad, noteMost)...)
+		n.lines = append(n.lines, paint.Wrap(line, g.width-n.left()-12, normal, n.bad, noteMost)...)
 	}
-	lines = lines[:min(len(lines), noteMost)]
-	if more := float64(len(lines)-1) * noteRow; more > 0 {
-		r = plan.Rect{X: r.X, Y: r.Y - more, W: r.W, H: r.H + more}
+	n.lines = n.lines[:min(len(n.lines), noteMost)]
+	return n
+}
+
+// left is where the words begin: after the cross of what went wrong.
+func (n note) left() float64 {
+	if n.bad {
+		return 32
+	}
+	return 12
+}
+
+// more is the height that the lines after the first need.
+func (n note) more() float64 { return float64(max(len(n.lines)-1, 0)) * noteRow }
+
+// drawNote writes the note. What went wrong stands out by being dark on light, with a cross before it.
+func (g *game) drawNote() {
+	n, r := g.note, g.frame.Note
+	ground, letters := panel, scene.Chalk
+	if n.bad {
+		ground, letters = scene.Chalk, scene.Plate
 	}
 	g.pen.Rect(r.X, r.Y, r.W, r.H, ground)
-	if busy {
-		g.pen.Rect(r.X, r.Y, r.W*math.Min(share, 1), 3, scene.Accent)
+	if n.share >= 0 {
+		g.pen.Rect(r.X, r.Y, r.W*n.share, 3, scene.Accent)
 	}
-	if bad {
+	if n.bad {
 		g.drawer.Mark(g.pen, scene.Cross, pointAt(r.X+18, r.Y+13), 6, letters, scene.Pen{})
 	}
-	for i, line := range lines {
-		row := plan.Rect{X: r.X + left, Y: r.Y + 4 + float64(i)*noteRow, W: r.W - left - 12, H: noteRow}
-		g.words(line, row, normal, bad, letters)
+	for i, line := range n.lines {
+		row := plan.Rect{X: r.X + n.left(), Y: r.Y + 4 + float64(i)*noteRow, W: r.W - n.left() - 12, H: noteRow}
+		g.words(line, row, normal, n.bad, letters)
 	}
 }

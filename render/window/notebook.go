@@ -25,7 +25,7 @@ func (s *scroll) show(top, bottom, shown float64) {
 		s.at = math.Max(0, top-shown/3)
 	}
 	if bottom > s.at+shown {
-		s.at = bottom - shown*2/3
+		s.at = math.Min(bottom-shown*2/3, math.Max(0, top)) // the beginning of a stretch too long for the page
 	}
 	s.by(0, shown)
 }

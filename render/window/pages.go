@@ -24,17 +24,21 @@ func (g *game) drawRobot(page plan.Rect, s *scroll) float64 {
 	}
 	robot := run.Record.Header.Robots[g.desk.Robot]
 	top := page.Y + 4 - s.at
-	y := g.head(page, top, g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}))
+	y := g.head(page, top, g.desk.RobotName(g.desk.Robot))
 	y = g.row(page, y, "true pose", poseWords(state.True))
 	y = g.row(page, y, "belief", poseWords(state.Belief))
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
-	y = g.row(page, y, "belief off by", fmt.Sprintf("%.0f mm, %.1f deg", 1000*off, deg(geom.WrapAngle(state.Belief[2]-state.True[2]))))
+	y = g.row(page, y, "belief off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, desk.Fixed(deg(geom.WrapAngle(state.Belief[2]-state.True[2])), 1)))
 	y = g.row(page, y, "doing", string(state.Doing))
 	y = g.head(page, y, "Drive")
-	y = g.row(page, y, "wanted", fmt.Sprintf("%.0f mm/s, %.0f deg/s", 1000*state.Want[0], deg(state.Want[1])))
-	y = g.row(page, y, "wheels", fmt.Sprintf("%.0f, %.0f mm/s", 1000*state.Wheels[0], 1000*state.Wheels[1]))
-	y = g.row(page, y, "volts", fmt.Sprintf("%.1f, %.1f V", state.Volts[0], state.Volts[1]))
-	y = g.row(page, y, "amps", fmt.Sprintf("%.1f, %.1f A", state.Amps[0], state.Amps[1]))
+	wanted := "nothing: no motion"
+	if run.Moves(g.desk.Robot, g.desk.Time) {
+		wanted = fmt.Sprintf("%s mm/s, %s deg/s", desk.Fixed(1000*state.Want[0], 0), desk.Fixed(deg(state.Want[1]), 0))
+	}
+	y = g.row(page, y, "wanted", wanted)
+	y = g.row(page, y, "wheels", fmt.Sprintf("%s, %s mm/s", desk.Fixed(1000*state.Wheels[0], 0), desk.Fixed(1000*state.Wheels[1], 0)))
+	y = g.row(page, y, "volts", fmt.Sprintf("%s, %s V", desk.Fixed(state.Volts[0], 1), desk.Fixed(state.Volts[1], 1)))
+	y = g.row(page, y, "amps", fmt.Sprintf("%s, %s A", desk.Fixed(state.Amps[0], 1), desk.Fixed(state.Amps[1], 1)))
 	y = g.row(page, y, "battery", fmt.Sprintf("%.2f V", state.Battery))
 	y = g.drawPartRows(page, y, robot, state)
 	return y - top + 12
@@ -46,34 +50,35 @@ func (g *game) drawPartRows(page plan.Rect, y float64, robot record.Robot, state
 	}
 	for i, part := range robot.Parts {
 		if i < len(state.Parts) {
-			y = g.row(page, y, part.Name, g.partWords(part.Kind, state.Parts[i]))
+			y = g.row(page, y, part.Name, g.partWords(part.Kind, state.Parts[i], g.desk.Now.PartQuantity(g.desk.Robot, i)))
 		}
 	}
 	if state.Air != 0 {
 		y = g.row(page, y, "air", fmt.Sprintf("%.0f kPa", state.Air/1000))
 	}
 	if len(robot.Sensors) > 0 {
-		y = g.head(page, y, "Sensors (m, rad or 0/1)")
+		y = g.head(page, y, "Sensors")
 	}
 	for i, name := range robot.Sensors {
 		if i < len(state.Sensors) {
-			y = g.row(page, y, name, fmt.Sprintf("%.4g", state.Sensors[i]))
+			y = g.row(page, y, name, g.desk.Now.SensorQuantity(g.desk.Robot, i).Words(state.Sensors[i]))
 		}
 	}
 	return y
 }
 
 // partWords says a mechanism's state.
-func (g *game) partWords(kind string, p record.PartSample) string {
+func (g *game) partWords(kind string, p record.PartSample, q desk.Quantity) string {
 	held := ""
 	if p.Body >= 0 {
 		held = ", holds " + g.desk.NameOf(desk.Thing{Kind: desk.PieceThing, Index: p.Body})
 	}
+	volts := desk.Fixed(p.Volts, 1) + " V, "
 	switch kind {
 	case "intake":
-		return fmt.Sprintf("%.1f V, %.0f mm/s", p.Volts, 1000*p.Value)
+		return volts + q.Words(p.Value)
 	case "conveyor":
-		return fmt.Sprintf("%.1f V, %.0f on it", p.Volts, p.Value)
+		return volts + q.Words(p.Value) + " on it"
 	case "clamp":
 		if p.Value > 0 {
 			return "shut" + held
@@ -85,15 +90,15 @@ func (g *game) partWords(kind string, p record.PartSample) string {
 		}
 		return "closed" + held
 	case "lift":
-		return fmt.Sprintf("%.1f V, at %.3f", p.Volts, p.Value)
+		return volts + "at " + q.Words(p.Value)
 	case "scorer":
-		return fmt.Sprintf("%.0f scored", p.Value)
+		return q.Words(p.Value) + " scored"
 	}
-	return fmt.Sprintf("%.1f V, %.3g%s", p.Volts, p.Value, held)
+	return volts + q.Words(p.Value) + held
 }
 
 func poseWords(p record.Pose) string {
-	return fmt.Sprintf("%.0f, %.0f mm, %.1f deg", 1000*p[0], 1000*p[1], deg(geom.WrapAngle(p[2])))
+	return fmt.Sprintf("%s, %s mm, %s deg", desk.Fixed(1000*p[0], 0), desk.Fixed(1000*p[1], 0), desk.Fixed(deg(geom.WrapAngle(p[2])), 1))
 }
 
 func deg(rad float64) float64 { return rad * 180 / math.Pi }
@@ -124,10 +129,14 @@ func (g *game) drawSheet(page plan.Rect, s *scroll) float64 {
 	}
 	y = g.sheetRow(page, y, "total", totals, true)
 	for i, left := range sheet.Left {
-		y = g.head(page, y, g.desk.NameOf(desk.Thing{Kind: desk.RobotThing, Index: i})+" has left")
+		who := g.desk.RobotName(i)
+		if len(sheet.Left) > 1 {
+			who = fmt.Sprintf("Robot %d", i+1)
+		}
+		y = g.head(page, y, who+" has left")
 		y = g.row(page, y, "battery", fmt.Sprintf("%.2f V", left.Battery))
 		if left.Air > 0 || left.Strokes > 0 {
-			y = g.row(page, y, "air", fmt.Sprintf("%.0f kPa, %d strokes", left.Air/1000, left.Strokes))
+			y = g.row(page, y, "air", fmt.Sprintf("%.0f kPa, %s", left.Air/1000, left.StrokesUsed()))
 		}
 	}
 	y = g.head(page, y, fmt.Sprintf("At %.2f s", g.desk.Time))

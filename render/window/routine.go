@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"chalkfield/render/scene"
@@ -16,7 +17,9 @@ import (
 type foldedLine struct {
 	number int // of the file's line, from 1
 	first  bool
+	last   bool
 	text   string
+	remark bool // a comment, or the continuation of one
 }
 
 // foldKey is what the folding depends on.
@@ -53,8 +56,11 @@ func (g *game) folded(page plan.Rect) []foldedLine {
 	}
 	g.foldKey, g.fold = key, g.fold[:0]
 	for i, line := range source.Lines {
-		for k, part := range foldLine(line, columns) {
-			g.fold = append(g.fold, foldedLine{i + 1, k == 0, part})
+		parts := foldLine(line, columns)
+		remark := false
+		for k, part := range parts {
+			remark = remark || strings.HasPrefix(strings.TrimLeft(part, " "), "--")
+			g.fold = append(g.fold, foldedLine{i + 1, k == 0, k == len(parts)-1, part, remark})
 		}
 	}
 	return g.fold
@@ -65,25 +71,47 @@ func (g *game) columns(page plan.Rect) int {
 	return max(int((page.W-codeLeft-12)/ink.MonoAdvance(codeSize, g.density)), 20)
 }
 
-// foldLine breaks a line at spaces where it can; continuations are indented two letters more than the line.
+// foldLine breaks a line at spaces, else after punctuation, where it can; continuations are indented two letters more than
+// the line.
 func foldLine(line string, columns int) []string {
 	indent := len(line) - len(strings.TrimLeft(line, " "))
 	lead := strings.Repeat(" ", min(indent+2, columns/2))
 	parts := []string{}
 	for utf8.RuneCountInString(line) > columns {
 		letters := []rune(line)
-		cut := columns
-		for k := columns; k > columns*2/3; k-- {
-			if letters[k-1] == ' ' && k-1 > indent {
-				cut = k
-				break
-			}
-		}
+		start := len(letters) - len([]rune(strings.TrimLeft(line, " ")))
+		cut := foldAt(letters, start, columns)
 		parts = append(parts, string(letters[:cut]))
 		line = lead + strings.TrimLeft(string(letters[cut:]), " ")
 	}
 	return append(parts, line)
 }
+
+// foldAt is where to break a line that is too long: after the last space that leaves two thirds of the row filled, else
+// after the last punctuation that a word follows, else after any space, else at the row's end.
+func foldAt(letters []rune, start, columns int) int {
+	last := func(from, least int, breaks func(k int) bool) int {
+		for k := from; k > least; k-- {
+			if breaks(k) {
+				return k
+			}
+		}
+		return 0
+	}
+	space := func(k int) bool { return letters[k-1] == ' ' || letters[k] == ' ' }
+	mark := func(k int) bool {
+		number := letters[k-1] == '.' && k >= 2 && unicode.IsDigit(letters[k-2]) // 1.5 stays whole
+		return !inWord(letters[k-1]) && inWord(letters[k]) && letters[k-1] != '\'' && !number
+	}
+	for _, cut := range []int{last(columns, max(start+1, columns*2/3), space), last(columns, start+1, mark), last(columns, start+1, space)} {
+		if cut > 0 {
+			return cut
+		}
+	}
+	return columns
+}
+
+func inWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' }
 
 // routinePrint is what the routine's page depends on.
 func (g *game) routinePrint(page plan.Rect, s *scroll) print {
@@ -115,6 +143,10 @@ func (g *game) drawRoutine(page plan.Rect, s *scroll) float64 {
 		g.words("no routine to show", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
 		return 0
 	}
+	if g.source().Blank() {
+		g.words(g.source().Name+": this file is empty", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
+		return 0
+	}
 	lit, faulty := g.litLines(), g.faultyLine()
 	y, high := page.Y+4-s.at, 8.0
 	for _, line := range lines {
@@ -127,9 +159,9 @@ func (g *game) drawRoutine(page plan.Rect, s *scroll) float64 {
 	return high
 }
 
-// lineHeight is a row's height: more where an error's message stands under it.
+// lineHeight is a row's height: more where an error's message stands under it, which is after the whole of its line.
 func (g *game) lineHeight(line foldedLine, faulty int, page plan.Rect) float64 {
-	if line.number == faulty && line.first {
+	if line.number == faulty && line.last {
 		return codeRow + g.faultHeight(page)
 	}
 	return codeRow
@@ -157,11 +189,14 @@ func (g *game) followRoutine(page plan.Rect, s *scroll) {
 		return
 	}
 	s.high = 8
+	y, bottom := float64(i)*codeRow, 0.0
 	for _, line := range lines {
 		s.high += g.lineHeight(line, g.faultyLine(), page)
+		if line.number == wanted {
+			bottom = s.high
+		}
 	}
-	y := float64(i) * codeRow
-	s.show(y-codeRow, y+codeRow+g.lineHeight(lines[i], g.faultyLine(), page), page.H)
+	s.show(y-codeRow, bottom+codeRow, page.H)
 }
 
 func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []int, faulty int) {
@@ -178,7 +213,7 @@ func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []in
 	case len(tasks) > 0:
 		g.pen.Rect(r.X, r.Y, r.W, r.H, chosen)
 		numbers = scene.Chalk
-	case strings.HasPrefix(strings.TrimLeft(line.text, " "), "--"):
+	case line.remark:
 		letters = scene.Dust
 	}
 	if line.first {
@@ -188,7 +223,7 @@ func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []in
 		}
 	}
 	g.mono(line.text, plan.Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)
-	if line.number == faulty && line.first {
+	if line.number == faulty && line.last {
 		g.drawFault(page, y+codeRow)
 	}
 }

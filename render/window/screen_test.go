@@ -72,6 +72,7 @@ type state struct {
 	Card, Filter, Tab      string
 	Lit                    []int
 	Cut                    []string
+	Hidden                 string
 	Places                 []struct {
 		Name string
 		X, Y float64

@@ -7,6 +7,7 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
 )
 
 // A shortcut that stands behind another one with the same keys would never be reached.
@@ -72,3 +73,36 @@ func TestFoldLineKeepsEveryLetterAndTheWidth(t *testing.T) {
 }
 
 func squeeze(s string) string { return strings.ReplaceAll(s, " ", "") }
+
+func TestFoldLineBreaksNoWord(t *testing.T) {
+	for _, c := range []struct{ line, first string }{
+		{"bot.drive:arcade(pad.left_y, pad.right_x_of_the_second)", "bot.drive:arcade(pad.left_y, "},
+		{"local number = average_of(count(), total(), other())", "local number = average_of(count(), "},
+		{"local far = some.thing.very_long_indeed.and_more_here", "local far = some.thing."},
+		{"if a_rather_long_name then other_name(pad.left_y)", "if a_rather_long_name then "},
+		{"  value = {x = 1.25, y = 1000.5000000000000000001}", "  value = {x = 1.25, y = "},
+	} {
+		if got := foldLine(c.line, 38)[0]; got != c.first {
+			t.Errorf("%q: first row %q, want %q", c.line, got, c.first)
+		}
+	}
+}
+
+func TestAnErrorStandsAfterTheWholeOfItsLine(t *testing.T) {
+	long := "local x = " + strings.Repeat("word ", 30)
+	g := &game{density: 1, desk: &desk.Desk{Text: desk.SourceOf("a.lua", "", "one()\n"+long+"\ntwo()"), Fault: &desk.Fault{File: "a.lua", Line: 2, Text: "a.lua:2: wrong"}}}
+	page := plan.Rect{W: 300, H: 400}
+	var taller []string
+	lines := g.folded(page)
+	for i, line := range lines {
+		if g.lineHeight(line, g.faultyLine(), page) > codeRow {
+			taller = append(taller, line.text)
+			if line.number != 2 || lines[i+1].number != 3 {
+				t.Errorf("the message stands under %q, which %q follows", line.text, lines[i+1].text)
+			}
+		}
+	}
+	if len(taller) != 1 {
+		t.Errorf("the message stands under %q", taller)
+	}
+}

@@ -99,8 +99,8 @@ func (g *game) drawStill(s *still, content print, area plan.Rect, draw func()) {
 
 func (g *game) copyStill(s *still, area plan.Rect) {
 	g.pen.Flush()
-	part := image.Rect(int(math.Floor(area.X*g.density)), int(math.Floor(area.Y*g.density)),
-		int(math.Ceil(area.Right()*g.density)), int(math.Ceil(area.Bottom()*g.density))).Intersect(s.picture.Bounds())
+	pixel := func(points float64) int { return int(math.Round(points * g.density)) } // as the pen's Rect: what is copied was painted
+	part := image.Rect(pixel(area.X), pixel(area.Y), pixel(area.Right()), pixel(area.Bottom())).Intersect(s.picture.Bounds())
 	options := &ebiten.DrawImageOptions{Blend: ebiten.BlendCopy}
 	options.GeoM.Translate(float64(part.Min.X), float64(part.Min.Y))
 	g.pen.Target().DrawImage(s.picture.SubImage(part).(*ebiten.Image), options)

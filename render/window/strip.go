@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/account"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/render/scene"
@@ -20,7 +19,7 @@ type stripView struct {
 	overEvent   int // index of the record's event under the pointer, -1 none
 }
 
-const stripPad = 14.0 // points right of the last moment
+const stripPad = 32.0 // points right of the last moment: room for its number and score
 
 // timeArea is the strip without its gutter.
 func (g *game) timeArea() plan.Rect {
@@ -111,14 +110,14 @@ func (g *game) drawRows(run *desk.Run) {
 	hidden := max(len(lanes)-g.frame.Lanes, 0)
 	lanes = lanes[:len(lanes)-hidden]
 	for i, lane := range lanes {
-		name := laneName(lane)
+		name := g.laneName(run, lane)
 		if hidden > 0 && i == len(lanes)-1 {
 			name = fmt.Sprintf("%s (+%d)", name, hidden)
 		}
 		g.drawRowGround(firstLane+i, name)
 	}
 	area := g.timeArea()
-	g.pen.Clip(area.X-6, s.Y, area.W+12, s.H)
+	g.pen.Clip(area.X-6, s.Y, area.W+6+stripPad, s.H)
 	g.drawScoreRow(run)
 	for i, lane := range lanes {
 		g.drawLane(lane, g.stripRow(firstLane+i))
@@ -127,11 +126,20 @@ func (g *game) drawRows(run *desk.Run) {
 	g.pen.Unclip()
 }
 
-func laneName(lane desk.Lane) string {
+// laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main task
+// in each.
+func (g *game) laneName(run *desk.Run, lane desk.Lane) string {
+	name := fmt.Sprintf("task %d", lane.Task)
 	if lane.Task == 0 {
-		return "main task"
+		name = "main task"
+		if phase, _, ok := run.Phase(lane.From); ok && len(run.Record.Header.Phases) > 1 {
+			name = phase.Name
+		}
 	}
-	return fmt.Sprintf("task %d", lane.Task)
+	if len(run.Record.Header.Robots) > 1 {
+		name = fmt.Sprintf("%d: %s", g.desk.Robot+1, name)
+	}
+	return name
 }
 
 func (g *game) drawRowGround(i int, name string) {
@@ -209,28 +217,54 @@ func (g *game) drawMarks(run *desk.Run) {
 	}
 }
 
-// drawScoreRow writes the total of the robot's side from each change on.
+// scoreTick is the height of the marks at the score row's bottom; the numbers stand above it.
+const scoreTick = 5.0
+
+// scoreMark is a change of the score on the strip.
+type scoreMark struct {
+	x     float64
+	own   bool   // the robot's side has another total from here on
+	total string // that total, where there is room for it
+}
+
+// scoreMarks are the changes of the score, seen from a side. Where numbers crowd, the later ones are those that stand.
+func scoreMarks(scores []desk.Score, side int, at func(float64) float64) []scoreMark {
+	marks := make([]scoreMark, len(scores))
+	free := math.Inf(1) // x from which on the row is taken
+	for i := len(scores) - 1; i >= 0; i-- {
+		before, total := "0", scores[i].Total(side)
+		if i > 0 {
+			before = scores[i-1].Total(side)
+		}
+		mark := scoreMark{x: at(scores[i].T), own: total != before}
+		if mark.own && mark.x+scoreGap+paint.Width(total, small, true) < free {
+			mark.total, free = total, mark.x-2
+		}
+		marks[i] = mark
+	}
+	return marks
+}
+
+// scoreGap is between a change's mark and its number.
+const scoreGap = 4.0
+
+// drawScoreRow marks each change of the score, and writes the total of the robot's side where that changes.
 func (g *game) drawScoreRow(run *desk.Run) {
 	r := g.stripRow(int(desk.ScoreRow))
 	side := 0
 	if g.desk.Robot < len(run.Record.Header.Robots) {
 		side = run.Record.Header.Robots[g.desk.Robot].Side
 	}
-	free, last := math.Inf(-1), ""
-	for _, s := range run.Scores {
-		x := g.timeX(s.T)
-		g.pen.Segment(x, r.Y+2, x, r.Bottom()-2, 2, scene.Accent)
-		total := run.Total(side, s.T)
-		width := paint.Width(total, small, true)
-		left := x + 4
-		if left+width > g.timeArea().Right() {
-			left = x - 4 - width
+	for _, mark := range scoreMarks(run.Scores, side, g.timeX) {
+		ink := scene.Dust
+		if mark.own {
+			ink = scene.Accent
 		}
-		if total != last && left >= free {
-			g.words(total, plan.Rect{X: left, Y: r.Y, W: width + 1, H: r.H}, small, true, scene.Chalk)
-			free = left + width + 6
+		g.pen.Rect(mark.x-1, r.Bottom()-scoreTick, 2, scoreTick, ink)
+		if mark.total != "" {
+			box := plan.Rect{X: mark.x + scoreGap, Y: r.Y, W: paint.Width(mark.total, small, true) + 1, H: r.H - scoreTick}
+			g.words(mark.total, box, small, true, scene.Chalk)
 		}
-		last = total
 	}
 }
 
@@ -263,7 +297,7 @@ func (g *game) drawTip(run *desk.Run) {
 		return
 	}
 	e := run.Record.Events[g.strip.overEvent]
-	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, account.Sentence(e)))
+	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, scene.EventWords(e)))
 	words = paint.Fit(words, 0.6*g.width, normal, false)
 	width := paint.Width(words, normal, false) + 16
 	x := geom.Clamp(g.timeX(e.T)-width/2, 2, g.width-width-2)
@@ -286,7 +320,8 @@ func (g *game) pointStrip() {
 	}
 	if inside {
 		g.overMark(run)
-		if g.hand.WheelY != 0 {
+		onCharts := g.frame.Charts.Contains(g.hand.X, g.hand.Y)
+		if g.hand.WheelY != 0 && !(onCharts && g.scrollCharts(-int(math.Copysign(1, g.hand.WheelY)))) {
 			g.zoomStrip(g.timeAt(g.hand.X), math.Pow(zoomStep, -g.hand.WheelY))
 		}
 	}

@@ -106,6 +106,11 @@ func (d *Desk) Move(thing Thing, at geom.Pose) {
 		d.Warn("Not moved: " + why + ".")
 		return
 	}
+	at, ok := d.Inside(thing, at)
+	if !ok {
+		d.Warn("Not moved: there is no room for it on the floor there.")
+		return
+	}
 	at = snapped(at)
 	d.change(d.arranged.with(thing, at))
 	d.Say(fmt.Sprintf("Moved %s to %s. Undo with Ctrl+Z.", d.NameOf(thing), LuaPose(at)))
@@ -121,7 +126,7 @@ func (d *Desk) change(to Arrangement) {
 // snapped is a pose on whole millimetres and tenths of a degree, as it would be written.
 func snapped(p geom.Pose) geom.Pose {
 	const tenth = math.Pi / 1800
-	return geom.Pose{X: math.Round(1000*p.X) / 1000, Y: math.Round(1000*p.Y) / 1000, Heading: math.Round(geom.WrapAngle(p.Heading)/tenth) * tenth}
+	return geom.Pose{X: wholeMillimetres(p.X), Y: wholeMillimetres(p.Y), Heading: math.Round(geom.WrapAngle(p.Heading)/tenth) * tenth}
 }
 
 // Undo takes the last move back; Redo makes it again.

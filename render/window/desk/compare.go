@@ -6,14 +6,21 @@ import (
 	"strconv"
 	"strings"
 
+	"chalkfield/fields"
 	"chalkfield/internal/record"
+	"chalkfield/sim/robotfile"
 )
 
 // Difference is what a run changed against the run before it.
 type Difference struct {
+	Sides []Gain  // the side of the robot under test first
+	Ended float64 // s: when its routine had ended, now less before; NaN if one of them has not
+}
+
+// Gain is how many points more a side has; NaN where one of the runs does not tell.
+type Gain struct {
 	Side   string
-	Points float64 // of the side of the robot under test, now less before
-	Ended  float64 // s: when its routine had ended, now less before; NaN if one of them has not
+	Points float64
 }
 
 // Compare reads the difference off two finished records.
@@ -21,10 +28,15 @@ func Compare(now, before *Run) (Difference, bool) {
 	if now == nil || before == nil || len(now.Record.Header.Robots) == 0 || len(before.Record.Header.Robots) == 0 {
 		return Difference{}, false
 	}
-	side := now.Record.Header.Robots[0].Side
-	d := Difference{Ended: ended(now) - ended(before), Points: points(now, side) - points(before, side)}
-	if side < len(now.Record.Sheet.Sides) {
-		d.Side = now.Record.Sheet.Sides[side]
+	d := Difference{Ended: ended(now) - ended(before)}
+	own := now.Record.Header.Robots[0].Side
+	for i, name := range now.Record.Sheet.Sides {
+		gain := Gain{name, points(now, i) - points(before, i)}
+		if i == own {
+			d.Sides = append([]Gain{gain}, d.Sides...)
+		} else {
+			d.Sides = append(d.Sides, gain)
+		}
 	}
 	return d, true
 }
@@ -52,13 +64,7 @@ func ended(r *Run) float64 {
 
 // String is the difference in words: "ochre +4 points, routine ends 1.20 s sooner".
 func (d Difference) String() string {
-	var words []string
-	switch {
-	case d.Points == 0:
-		words = append(words, "same score")
-	case !math.IsNaN(d.Points):
-		words = append(words, fmt.Sprintf("%s %+g points", d.Side, d.Points))
-	}
+	words := d.score()
 	switch {
 	case math.IsNaN(d.Ended):
 	case math.Abs(d.Ended) < record.SamplePeriod/2:
@@ -69,4 +75,57 @@ func (d Difference) String() string {
 		words = append(words, fmt.Sprintf("routine ends %.2f s later", d.Ended))
 	}
 	return strings.Join(words, ", ")
+}
+
+// score says each side's difference, but those that have none.
+func (d Difference) score() []string {
+	var words []string
+	for _, gain := range d.Sides {
+		switch {
+		case gain.Points == 0 || math.IsNaN(gain.Points):
+		case math.Abs(gain.Points) == 1:
+			words = append(words, fmt.Sprintf("%s %+g point", gain.Side, gain.Points))
+		default:
+			words = append(words, fmt.Sprintf("%s %+g points", gain.Side, gain.Points))
+		}
+	}
+	if len(words) == 0 {
+		words = append(words, "same score")
+	}
+	return words
+}
+
+// Exchanged says which robot and field a run was made with, where the run before it had others; empty: the same.
+func Exchanged(now, before *Run) string {
+	if now == nil || before == nil || len(now.Record.Header.Robots) == 0 || len(before.Record.Header.Robots) == 0 {
+		return ""
+	}
+	var words string
+	own, was := now.Record.Header.Robots[0].File, before.Record.Header.Robots[0].File
+	if own.Name != was.Name {
+		words += fmt.Sprintf("The robot is now %s, not %s. ", nameOfFile(own, builtInRobot(own)), was.Name)
+	}
+	field, wasField := now.Record.Header.Field, before.Record.Header.Field
+	if field.Name != wasField.Name {
+		words += fmt.Sprintf("The field is now %s, not %s. ", nameOfFile(field, builtInField(field)), wasField.Name)
+	}
+	return words
+}
+
+func nameOfFile(f record.File, builtIn bool) string {
+	if builtIn {
+		return "the built-in " + title(f)
+	}
+	return f.Name
+}
+
+// builtInRobot reports whether a robot is one that comes with the program: by its name and content.
+func builtInRobot(f record.File) bool {
+	robot, err := robotfile.OpenEmbedded(f.Name)
+	return err == nil && robot.SHA256 == f.SHA256
+}
+
+func builtInField(f record.File) bool {
+	field, err := fields.OpenEmbedded(strings.TrimSuffix(f.Name, ".toml"))
+	return err == nil && field.SHA256 == f.SHA256
 }

@@ -3,10 +3,11 @@ package desk
 import (
 	"fmt"
 	"math"
+	"strings"
 
-	"chalkfield/internal/account"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
+	"chalkfield/render/scene"
 )
 
 // Facts says what a thing is at a time, and gives the Lua text that names its place, "" if it has none.
@@ -38,8 +39,8 @@ func (d *Desk) robotFacts(thing Thing, t float64) ([]Fact, string) {
 	facts := []Fact{
 		{"true", lua},
 		{"belief", LuaPose(state.Belief.Geom())},
-		{"off by", fmt.Sprintf("%.0f mm, %.1f deg", 1000*off, degrees(geom.WrapAngle(state.Belief[2]-state.True[2])))},
-		{"speed", fmt.Sprintf("%.0f mm/s, turning %.0f deg/s", 1000*along(state), degrees(state.Velocity[2]))},
+		{"off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, Fixed(degrees(geom.WrapAngle(state.Belief[2]-state.True[2])), 1))},
+		{"speed", fmt.Sprintf("%s mm/s, turning %s deg/s", Fixed(1000*along(state), 0), Fixed(degrees(state.Velocity[2]), 0))},
 		{"doing", string(state.Doing)},
 		{"battery", fmt.Sprintf("%.1f V", state.Battery)},
 	}
@@ -76,7 +77,11 @@ func (d *Desk) bodyFacts(thing Thing, t float64) ([]Fact, string) {
 func fromRobot(robot geom.Pose, at geom.Vec) Fact {
 	dx, dy := at.X-robot.X, at.Y-robot.Y
 	turn := degrees(geom.WrapAngle(math.Atan2(dy, dx) - robot.Heading))
-	return Fact{"from robot", fmt.Sprintf("%.0f mm, turn %+.1f deg", 1000*math.Hypot(dx, dy), turn)}
+	words := Fixed(turn, 1)
+	if !strings.HasPrefix(words, "-") {
+		words = "+" + words
+	}
+	return Fact{"from robot", fmt.Sprintf("%.0f mm, turn %s deg", 1000*math.Hypot(dx, dy), words)}
 }
 
 // countIn is how many pieces a goal holds at a time.
@@ -108,7 +113,7 @@ func (d *Desk) eventFacts(thing Thing) ([]Fact, string) {
 		return nil, ""
 	}
 	e := d.Now.Record.Events[thing.Index]
-	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", account.Sentence(e)}}
+	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", scene.EventWords(e)}}
 	if e.Line > 0 {
 		facts = append(facts, Fact{"line", fmt.Sprintf("%s:%d", e.File, e.Line)})
 	}

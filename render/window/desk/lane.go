@@ -2,6 +2,7 @@ package desk
 
 import (
 	"math"
+	"sort"
 
 	"chalkfield/internal/record"
 )
@@ -71,4 +72,29 @@ func (r *Run) LitLines(robot int, t float64) []int {
 		return nil
 	}
 	return state.Lines
+}
+
+// Moves reports whether a motion of the robot's drive is under way at a time.
+func (r *Run) Moves(robot int, t float64) bool {
+	i := r.Index.At(t)
+	return i >= 0 && r.moving(robot)[i]
+}
+
+// moving tells of each sample whether a motion of the robot's drive is under way.
+func (r *Run) moving(robot int) []bool {
+	const slack = 1e-9 // s
+	samples := r.Record.Samples
+	moves := make([]bool, len(samples))
+	if robot >= len(r.Lanes) {
+		return moves
+	}
+	for _, lane := range r.Lanes[robot] {
+		for _, m := range lane.Motions {
+			first := sort.Search(len(samples), func(i int) bool { return samples[i].T >= m.From-slack })
+			for i := first; i < len(samples) && samples[i].T < m.To-slack; i++ {
+				moves[i] = true
+			}
+		}
+	}
+	return moves
 }

@@ -92,6 +92,14 @@ type Score struct {
 	Totals []string // per side, as the record's score event prints them
 }
 
+// Total is a side's total in it.
+func (s Score) Total(side int) string {
+	if side < len(s.Totals) {
+		return s.Totals[side]
+	}
+	return "0"
+}
+
 // scores reads the score changes: "ochre 4, teal 2" in the order of sides.
 func scores(r *record.Record) []Score {
 	var list []Score

@@ -96,7 +96,7 @@ func (d *Desk) Show(run *Run) {
 		d.Say("Opened " + opened + ".")
 	default:
 		if difference, ok := Compare(d.Now, d.Before); ok {
-			d.Say("Rehearsed again: " + difference.String() + ".")
+			d.Say(Exchanged(d.Now, d.Before) + "Rehearsed again: " + difference.String() + ".")
 		}
 	}
 }

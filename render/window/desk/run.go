@@ -87,5 +87,10 @@ func SourceOf(name, path, text string) Source {
 	return Source{Name: name, Path: path, Lines: lines[:min(len(lines), longestSource)]}
 }
 
+// Blank reports whether nothing is written in a file that is there.
+func (s Source) Blank() bool {
+	return len(s.Lines) > 0 && !slices.ContainsFunc(s.Lines, func(line string) bool { return strings.TrimSpace(line) != "" })
+}
+
 // Same reports whether two texts are the same, so that line numbers of one hold for the other.
 func (s Source) Same(other Source) bool { return slices.Equal(s.Lines, other.Lines) }

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -19,19 +18,24 @@ type Signal struct {
 
 // Curve is one number along time.
 type Curve struct {
-	Name string
-	At   func(*record.RobotSample) float64
+	Name   string
+	At     func(*record.RobotSample) float64
+	Wanted bool // a motion's: where none is under way there is no value
 }
 
-// Signals lists what can be charted of a robot.
-func Signals(robot record.Robot) []Signal {
-	list := append([]Signal(nil), driveSignals...)
-	for i, part := range robot.Parts {
-		list = append(list, partSignal(i, part))
+// Signals lists what can be charted of a robot. A signal has one unit: what is told in two is two signals.
+func (r *Run) Signals(robot int) []Signal {
+	if robot >= len(r.Record.Header.Robots) {
+		return nil
 	}
-	for i, name := range robot.Sensors {
-		list = append(list, Signal{Key: "sensor " + name, Title: name, Unit: "", Curves: []Curve{{name, func(s *record.RobotSample) float64 {
-			return at(s.Sensors, i)
+	list := append([]Signal(nil), driveSignals...)
+	for i := range r.Record.Header.Robots[robot].Parts {
+		list = append(list, r.partSignals(robot, i)...)
+	}
+	for i, name := range r.Record.Header.Robots[robot].Sensors {
+		m := r.SensorQuantity(robot, i)
+		list = append(list, Signal{Key: "sensor " + name, Title: name, Unit: m.Unit, Curves: []Curve{{Name: name, At: func(s *record.RobotSample) float64 {
+			return m.Scale * at(s.Sensors, i)
 		}}}})
 	}
 	return list
@@ -40,70 +44,58 @@ func Signals(robot record.Robot) []Signal {
 // driveSignals are those that every robot has.
 var driveSignals = []Signal{
 	{"speed", "Speed along the heading", "mm/s", []Curve{
-		{"wanted", func(s *record.RobotSample) float64 { return 1000 * s.Want[0] }},
-		{"real", func(s *record.RobotSample) float64 { return 1000 * along(s) }},
+		{Name: "wanted", Wanted: true, At: func(s *record.RobotSample) float64 { return 1000 * s.Want[0] }},
+		{Name: "real", At: func(s *record.RobotSample) float64 { return 1000 * along(s) }},
 	}},
 	{"turning", "Turning rate", "deg/s", []Curve{
-		{"wanted", func(s *record.RobotSample) float64 { return degrees(s.Want[1]) }},
-		{"real", func(s *record.RobotSample) float64 { return degrees(s.Velocity[2]) }},
+		{Name: "wanted", Wanted: true, At: func(s *record.RobotSample) float64 { return degrees(s.Want[1]) }},
+		{Name: "real", At: func(s *record.RobotSample) float64 { return degrees(s.Velocity[2]) }},
 	}},
 	{"heading error", "Heading error, belief less truth", "deg", []Curve{
-		{"heading error", func(s *record.RobotSample) float64 { return degrees(geom.WrapAngle(s.Belief[2] - s.True[2])) }},
+		{Name: "heading error", At: func(s *record.RobotSample) float64 { return degrees(geom.WrapAngle(s.Belief[2] - s.True[2])) }},
 	}},
 	{"belief error", "Belief error", "mm", []Curve{
-		{"distance from the truth", func(s *record.RobotSample) float64 {
+		{Name: "distance from the truth", At: func(s *record.RobotSample) float64 {
 			return 1000 * math.Hypot(s.Belief[0]-s.True[0], s.Belief[1]-s.True[1])
 		}},
 	}},
 	{"volts", "Drive volts", "V", leftRight(func(s *record.RobotSample) [2]float64 { return s.Volts }, 1)},
 	{"amps", "Drive amps", "A", leftRight(func(s *record.RobotSample) [2]float64 { return s.Amps }, 1)},
-	{"battery", "Battery", "V", []Curve{{"terminal", func(s *record.RobotSample) float64 { return s.Battery }}}},
+	{"battery", "Battery", "V", []Curve{{Name: "terminal", At: func(s *record.RobotSample) float64 { return s.Battery }}}},
 	{"wheels", "Wheel speed", "mm/s", leftRight(func(s *record.RobotSample) [2]float64 { return s.Wheels }, 1000)},
 	{"slip", "Wheel slip", "mm/s", []Curve{
-		{"along", func(s *record.RobotSample) float64 { return 1000 * s.Slip[0] }},
-		{"across", func(s *record.RobotSample) float64 { return 1000 * s.Slip[1] }},
+		{Name: "along", At: func(s *record.RobotSample) float64 { return 1000 * s.Slip[0] }},
+		{Name: "across", At: func(s *record.RobotSample) float64 { return 1000 * s.Slip[1] }},
 	}},
-	{"air", "Air", "kPa", []Curve{{"reservoir", func(s *record.RobotSample) float64 { return s.Air / 1000 }}}},
+	{"air", "Air", "kPa", []Curve{{Name: "reservoir", At: func(s *record.RobotSample) float64 { return s.Air / 1000 }}}},
 }
 
 func leftRight(pair func(*record.RobotSample) [2]float64, scale float64) []Curve {
 	return []Curve{
-		{"left", func(s *record.RobotSample) float64 { return scale * pair(s)[0] }},
-		{"right", func(s *record.RobotSample) float64 { return scale * pair(s)[1] }},
+		{Name: "left", At: func(s *record.RobotSample) float64 { return scale * pair(s)[0] }},
+		{Name: "right", At: func(s *record.RobotSample) float64 { return scale * pair(s)[1] }},
 	}
 }
 
-func partSignal(i int, part record.Part) Signal {
-	unit, scale := partUnit(part.Kind)
-	return Signal{Key: "part " + part.Name, Title: fmt.Sprintf("%s (%s)", part.Name, part.Kind), Unit: unit, Curves: []Curve{
-		{"state", func(s *record.RobotSample) float64 {
-			if i >= len(s.Parts) {
-				return math.NaN()
-			}
-			return scale * s.Parts[i].Value
-		}},
-		{"volts", func(s *record.RobotSample) float64 {
-			if i >= len(s.Parts) {
-				return math.NaN()
-			}
-			return s.Parts[i].Volts
-		}},
-	}}
+// partSignals are a mechanism's state and, if it has a motor, the motor's volts.
+func (r *Run) partSignals(robot, i int) []Signal {
+	part, m := r.Record.Header.Robots[robot].Parts[i], r.PartQuantity(robot, i)
+	list := []Signal{{Key: "part " + part.Name, Title: part.Name + ": " + m.Name, Unit: m.Unit, Curves: []Curve{
+		{Name: m.Name, At: func(s *record.RobotSample) float64 { return m.Scale * ofPart(s, i).Value }},
+	}}}
+	if powered(part) {
+		list = append(list, Signal{Key: "volts " + part.Name, Title: part.Name + ": volts", Unit: "V", Curves: []Curve{
+			{Name: "volts", At: func(s *record.RobotSample) float64 { return ofPart(s, i).Volts }},
+		}})
+	}
+	return list
 }
 
-// partUnit is the unit of a part's value and what brings the record's number to it.
-func partUnit(kind string) (string, float64) {
-	switch kind {
-	case "intake":
-		return "mm/s", 1000
-	case "lift":
-		return "rad or m", 1
-	case "conveyor", "claw":
-		return "held", 1
-	case "clamp":
-		return "1 shut", 1
+func ofPart(s *record.RobotSample, i int) record.PartSample {
+	if i >= len(s.Parts) {
+		return record.PartSample{Volts: math.NaN(), Value: math.NaN()}
 	}
-	return "", 1
+	return s.Parts[i]
 }
 
 func at(list []float64, i int) float64 {
@@ -133,10 +125,17 @@ func (r *Run) Series(robot int, s Signal, c Curve) []float64 {
 		return values
 	}
 	values := make([]float64, len(r.Record.Samples))
+	var moving []bool
+	if c.Wanted {
+		moving = r.moving(robot)
+	}
 	for i := range r.Record.Samples {
 		values[i] = math.NaN()
 		if robot < len(r.Record.Samples[i].Robots) {
 			values[i] = c.At(&r.Record.Samples[i].Robots[robot])
+		}
+		if c.Wanted && !moving[i] {
+			values[i] = math.NaN()
 		}
 	}
 	r.series[key] = values
@@ -144,8 +143,8 @@ func (r *Run) Series(robot int, s Signal, c Curve) []float64 {
 }
 
 // SignalNamed finds a signal of a robot by its key.
-func SignalNamed(robot record.Robot, key string) (Signal, bool) {
-	for _, s := range Signals(robot) {
+func (r *Run) SignalNamed(robot int, key string) (Signal, bool) {
+	for _, s := range r.Signals(robot) {
 		if s.Key == key {
 			return s, true
 		}

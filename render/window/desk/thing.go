@@ -3,11 +3,13 @@ package desk
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
+	"chalkfield/render/scene"
 )
 
 // ThingKind is what sort of thing a person pointed at.
@@ -179,10 +181,47 @@ func (d *Desk) NameOf(thing Thing) string {
 		}
 	case EventThing:
 		if thing.Index < len(d.Now.Record.Events) {
-			return string(d.Now.Record.Events[thing.Index].Kind)
+			return scene.EventName(d.Now.Record.Events[thing.Index].Kind)
 		}
 	}
 	return string(thing.Kind)
+}
+
+// RobotName tells a robot apart where there are several: "2: Hauler, teal", as the legend does.
+func (d *Desk) RobotName(i int) string {
+	name := d.NameOf(Thing{RobotThing, i})
+	if d.Now == nil || i >= len(d.Now.Record.Header.Robots) || len(d.Now.Record.Header.Robots) < 2 {
+		return name
+	}
+	name = fmt.Sprintf("%d: %s", i+1, name)
+	if side := d.Now.Record.Header.Robots[i].Side; d.Now.Setup.Field != nil && side < len(d.Now.Setup.Field.Sides) {
+		name += ", " + d.Now.Setup.Field.Sides[side].Name
+	}
+	return name
+}
+
+// RobotWords says whose robot it is: "robot 2, an opponent's Hauler (teal)".
+func (d *Desk) RobotWords(i int) string {
+	name := d.NameOf(Thing{RobotThing, i})
+	if d.Now == nil || i >= len(d.Now.Record.Header.Robots) {
+		return name
+	}
+	robots := d.Now.Record.Header.Robots
+	whose := "your "
+	switch {
+	case i > 0 && robots[i].Side == robots[0].Side:
+		whose = "your partner's "
+	case i > 0:
+		whose = "an opponent's "
+	}
+	words := whose + name
+	if len(robots) > 1 {
+		words = fmt.Sprintf("robot %d, %s", i+1, words)
+	}
+	if f := d.Now.Setup.Field; f != nil && robots[i].Side < len(f.Sides) {
+		words += " (" + f.Sides[robots[i].Side].Name + ")"
+	}
+	return words
 }
 
 func title(f record.File) string {
@@ -211,6 +250,12 @@ func tidy(x float64, decimals int) string {
 		x = 0 // negative zero
 	}
 	return fmt.Sprintf("%g", x)
+}
+
+// Fixed prints a number with so many decimals, and never a negative zero.
+func Fixed(x float64, decimals int) string {
+	scale := math.Pow10(decimals)
+	return strconv.FormatFloat(math.Round(x*scale)/scale+0, 'f', decimals, 64)
 }
 
 // Outline is a thing's shape in its own frame, m; empty for what has none.

@@ -31,9 +31,10 @@ func (r Rect) Rest(w float64) Rect  { w = math.Min(w, r.W); return Rect{r.X + w,
 
 // Wants is what the parts ask for.
 type Wants struct {
-	Lanes    int  // tasks in the time strip
-	Charts   int  // signals shown
-	Notebook bool // the pages beside the field are open
+	Lanes    int     // tasks in the time strip
+	Charts   int     // signals shown
+	Notebook bool    // the pages beside the field are open
+	Note     float64 // height of the note's lines after its first
 }
 
 // Frame is where the parts are.
@@ -47,7 +48,7 @@ type Frame struct {
 	Lanes    int  // tasks that the strip has room for
 	Charts   Rect // signals, under the strip and as wide; empty when none
 	Chart    float64
-	Note     Rect // one line at the bottom
+	Note     Rect // one line at the bottom, more for a long message
 	Gutter   float64
 }
 
@@ -59,7 +60,7 @@ const (
 	ControlsHeight = 36
 	RulerHeight    = 20
 	RowHeight      = 18
-	GutterWidth    = 92
+	GutterWidth    = 104
 	leastNotebook  = 300
 	mostNotebook   = 620
 	leastField     = 240 // high
@@ -77,8 +78,9 @@ const fixedRows = 3
 func New(width, height float64, w Wants) Frame {
 	whole := Rect{0, 0, width, height}
 	f := Frame{Bar: whole.Top(BarHeight), Gutter: GutterWidth}
-	f.Note = Rect{0, height - NoteHeight, width, NoteHeight}
-	middle := Rect{0, BarHeight, width, height - BarHeight - NoteHeight}
+	note := NoteHeight + w.Note
+	f.Note = Rect{0, height - note, width, note}
+	middle := Rect{0, BarHeight, width, height - BarHeight - note}
 	desk := f.deskHeight(middle.H, w)
 	lower := Rect{0, middle.Bottom() - desk, width, desk}
 	upper := middle.Top(middle.H - desk)

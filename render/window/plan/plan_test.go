@@ -9,7 +9,7 @@ var sizes = [][2]float64{{960, 600}, {960, 2160}, {1280, 800}, {1920, 1080}, {25
 
 func TestPartsNeitherOverlapNorLeaveTheWindow(t *testing.T) {
 	for _, size := range sizes {
-		for _, w := range []Wants{{}, {1, 0, true}, {9, 1, true}, {3, 3, false}, {40, 12, true}} {
+		for _, w := range []Wants{{}, {1, 0, true, 0}, {9, 1, true, 18}, {3, 3, false, 0}, {40, 12, true, 126}} {
 			t.Run(fmt.Sprint(size, w), func(t *testing.T) {
 				f := New(size[0], size[1], w)
 				parts := map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook,
@@ -48,5 +48,14 @@ func TestOneChartFitsWithoutShrinkingTheFieldBelowHalfAtTheUsualSize(t *testing.
 	f := New(1280, 800, Wants{Lanes: 2, Charts: 1, Notebook: true})
 	if f.ChartCount() != 1 || f.Lanes < 2 || f.Field.H < 0.45*800 {
 		t.Errorf("%+v", f)
+	}
+}
+
+func TestALongMessagePushesTheChartUpInsteadOfHidingIt(t *testing.T) {
+	for _, size := range sizes {
+		f := New(size[0], size[1], Wants{Lanes: 1, Charts: 1, Notebook: true, Note: 2 * 18})
+		if f.ChartCount() != 1 || f.Charts.Bottom() > f.Note.Y+1e-9 || f.Note.H != NoteHeight+36 || f.Field.H < leastField {
+			t.Errorf("%v: charts %+v, note %+v, field %+v", size, f.Charts, f.Note, f.Field)
+		}
 	}
 }

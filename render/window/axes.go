@@ -1,0 +1,126 @@
+package window
+
+import (
+	"math"
+	"strconv"
+
+	"chalkfield/internal/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/plan"
+)
+
+// Room for the numbers of the axes, from the view's edges to the axes, and how far apart they stand, points.
+const (
+	leastLeft  = 44.0 // enough for "12000"
+	leastUnder = 23.0
+	apartX     = 46.0
+	apartY     = 24.0
+	axisTick   = 4.0
+)
+
+// axes are the numbers in mm along the floor's left and lower edge; where such an edge is out of view, along the view's.
+// They are labels of the scene, so that other labels keep off them.
+type axes struct {
+	labels []scene.Label
+	x, y   float64 // points: where the y axis stands, and the x axis
+}
+
+// fitWithAxes is the view of all of the field that leaves room for the numbers left of the floor and under it.
+func (g *game) fitWithAxes(low, high geom.Vec, area paint.Box) paint.View {
+	corner, _ := g.floorBounds(low, high)
+	within := area
+	view := paint.FitView(low, high, within)
+	for range 3 { // a smaller view has a smaller margin of its own
+		at := view.Pixel(corner)
+		within.Left += math.Max(0, area.Left+leastLeft-at.X)
+		within.Bottom -= math.Max(0, at.Y-(area.Bottom-leastUnder))
+		view = paint.FitView(low, high, within)
+	}
+	view.Area = area
+	return view
+}
+
+// floorBounds are the floor's, or else those of all that is shown.
+func (g *game) floorBounds(low, high geom.Vec) (geom.Vec, geom.Vec) {
+	f := g.desk.Setup.Field
+	if g.desk.Now != nil {
+		f = g.desk.Now.Setup.Field
+	}
+	if f != nil && len(f.Floor) >= 3 {
+		return f.Floor.Bounds()
+	}
+	return low, high
+}
+
+// axesOf works out the numbers for the view as it is.
+func (g *game) axesOf(area plan.Rect) *axes {
+	low, high := g.floorBounds(g.drawn.Low, g.drawn.High)
+	tile := 0.0
+	if f := g.desk.Now.Setup.Field; f != nil {
+		tile = f.Tile
+	}
+	v, a := g.field.view, &g.axes
+	corner := v.Pixel(low)
+	bottom := area.Bottom() - g.field.legend
+	a.labels = a.labels[:0]
+	a.x = math.Max(corner.X, area.X+leastLeft)
+	a.y = math.Min(corner.Y, bottom-leastUnder)
+	from, to := v.Place(geom.Vec{X: a.x, Y: a.y}), v.Place(geom.Vec{X: area.Right(), Y: area.Y})
+	to = geom.Vec{X: math.Min(to.X, high.X), Y: math.Min(to.Y, high.Y)}
+	stepX, stepY := axisStep(apartX/v.Scale, tile), axisStep(apartY/v.Scale, tile)
+	if coarse := math.Min(stepX, math.Max(stepY, tile)); 2*coarse < to.Y-from.Y { // no finer than the tiles, where these are enough
+		stepY = coarse
+	}
+	a.along(from.X, to.X, stepX, func(x float64) geom.Vec { return geom.Vec{X: x, Y: from.Y} }, geom.Vec{Y: 1})
+	a.along(from.Y, to.Y, stepY, func(y float64) geom.Vec { return geom.Vec{X: from.X, Y: y} }, geom.Vec{X: -1})
+	return a
+}
+
+// along adds the numbers of one axis.
+func (a *axes) along(from, to, step float64, at func(float64) geom.Vec, side geom.Vec) {
+	const slack = 1e-6 // m: an edge of the floor that is a multiple but for rounding
+	for k := math.Ceil((from - slack) / step); k*step <= to+slack; k++ {
+		words := strconv.FormatFloat(math.Round(k*step*1000)+0, 'f', -1, 64) // + 0: no "-0"
+		a.labels = append(a.labels, scene.Label{
+			Words: words, At: at(k * step), Clear: scene.Size{Pixels: axisTick + 1}, Beside: side, Size: 11, Colour: scene.Dust, Rank: scene.RankGrid,
+		})
+	}
+}
+
+// axisStep is the least round step of at least so many metres: whole tiles, or round millimetres below one.
+func axisStep(least, tile float64) float64 {
+	if tile > 0 && least > tile/2 {
+		step := tile
+		for step < least {
+			step *= 2
+		}
+		return step
+	}
+	for power := 0.001; ; power *= 10 {
+		for _, digit := range []float64{1, 2, 5} {
+			if step := digit * power; step >= least-1e-9 {
+				return step
+			}
+		}
+	}
+}
+
+// drawTicks marks the places of the numbers outside the edge.
+func (g *game) drawTicks(a *axes) {
+	for i := range a.labels {
+		at := g.field.view.Pixel(a.labels[i].At)
+		side := a.labels[i].Beside
+		g.pen.Segment(at.X, at.Y, at.X+side.X*axisTick, at.Y+side.Y*axisTick, 1.5, scene.Dust)
+	}
+}
+
+// withoutAxes is a layer's labels without the numbers that the scene puts at the floor's edge, which the window's stand for.
+func withoutAxes(to, labels []scene.Label) []scene.Label {
+	for _, label := range labels {
+		if label.Rank != scene.RankGrid {
+			to = append(to, label)
+		}
+	}
+	return to
+}

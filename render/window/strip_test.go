@@ -1,0 +1,55 @@
+package window
+
+import (
+	"testing"
+
+	"chalkfield/internal/record"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+)
+
+// The numbers of the score keep apart, the last one always stands, and a change of the other side has none.
+func TestScoreNumbersKeepApart(t *testing.T) {
+	var scores []desk.Score
+	for i, totals := range [][]string{{"0", "3"}, {"4", "3"}, {"6", "3"}, {"9", "3"}, {"9", "8"}, {"15", "8"}} {
+		scores = append(scores, desk.Score{T: float64(i), Totals: totals})
+	}
+	for _, apart := range []float64{0.5, 4, 9, 40} { // points from change to change
+		marks := scoreMarks(scores, 0, func(t float64) float64 { return 100 + apart*t })
+		if marks[0].own || marks[0].total != "" || marks[4].own || marks[4].total != "" {
+			t.Errorf("a change of the other side has a number: %+v", marks)
+		}
+		if marks[5].total != "15" {
+			t.Errorf("the last number is missing: %+v", marks)
+		}
+		end := 0.0
+		for _, mark := range marks {
+			if mark.total == "" {
+				continue
+			}
+			if mark.x < end {
+				t.Errorf("%g points apart: %q stands on the number before it", apart, mark.total)
+			}
+			end = mark.x + scoreGap + paint.Width(mark.total, small, true)
+		}
+	}
+}
+
+func TestLanesAreToldApart(t *testing.T) {
+	one := &desk.Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 1), Phases: []record.Phase{{Name: "autonomous", Seconds: 20}}}}}
+	match := &desk.Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 2),
+		Phases: []record.Phase{{Name: "autonomous", Seconds: 20}, {Name: "driver", Start: 20, Seconds: 100}}}}}
+	g := &game{desk: &desk.Desk{Robot: 1}}
+	for _, c := range []struct {
+		run  *desk.Run
+		lane desk.Lane
+		want string
+	}{
+		{one, desk.Lane{}, "main task"}, {one, desk.Lane{Task: 2}, "task 2"},
+		{match, desk.Lane{}, "2: autonomous"}, {match, desk.Lane{From: 20}, "2: driver"}, {match, desk.Lane{Task: 1}, "2: task 1"},
+	} {
+		if got := g.laneName(c.run, c.lane); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
