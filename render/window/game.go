@@ -149,8 +149,8 @@ func (g *game) Update() error {
 
 // advance lets time pass: watching, driving, work in the background, files on disk.
 func (g *game) advance() {
-	if !g.desk.Driving() && g.watch.changed() { // a save during a drive counts after it
-		g.reload()
+	if g.watch.changed() {
+		g.takeSave()
 	}
 	if g.desk.Poll() {
 		g.stale = true
@@ -160,6 +160,9 @@ func (g *game) advance() {
 	}
 	if g.desk.Driving() {
 		g.desk.AdvanceDrive(frameSeconds, g.pad.read(&g.hand, g.card != nil))
+		if !g.desk.Driving() { // the session is over
+			g.afterDrive(true)
+		}
 		g.stale = true
 	} else if g.desk.Playing {
 		g.desk.Advance(frameSeconds)

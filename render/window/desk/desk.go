@@ -81,6 +81,9 @@ type Desk struct {
 	Selected Thing
 	Driven   *Run // the last drive; nil: none yet
 
+	Saved     bool // files were saved during a drive and not read since
+	rehearsed *Run // the rehearsal that was shown before a drive took its place
+
 	arranged Arrangement
 	tried    Arrangement // of the last rehearsal that could be run
 	opened   string      // name of another routine or field that was opened and not shown yet; empty: none

@@ -13,15 +13,24 @@ import (
 
 // Reload reads the files again and rehearses. A file with an error becomes the desk's Fault; the last run stays.
 func (d *Desk) Reload() {
+	d.EndDrive()
+	if d.Read() {
+		d.Rehearse()
+	}
+}
+
+// Read reads the files again and rehearses nothing. It reports whether they could be read.
+func (d *Desk) Read() bool {
+	d.Saved = false
 	loaded, err := d.load(d.Files)
 	d.Watch, d.Text = loaded.Watch, loaded.Source
 	if err != nil {
 		d.job.cancel()
 		d.fail(err)
-		return
+		return false
 	}
 	d.Setup = loaded.Setup
-	d.Rehearse()
+	return true
 }
 
 // fail keeps an error as the fault. One of the routine stands at its line in the notebook; any other is told whole.
@@ -36,6 +45,7 @@ func (d *Desk) fail(err error) {
 
 // Rehearse runs the files as last read, with what is arranged, in the background. Poll shows the run when it is there.
 func (d *Desk) Rehearse() {
+	d.EndDrive()
 	if d.Setup.Field == nil {
 		return
 	}
@@ -75,7 +85,8 @@ func (d *Desk) refuse(r result) {
 // Show puts a run on the desk; the run that was there becomes the pale one. The time position stays.
 func (d *Desk) Show(run *Run) {
 	first, opened := d.Now == nil, d.opened
-	d.Before, d.Now, d.Fault, d.opened = d.Now, run, nil, ""
+	d.putAside()
+	d.Before, d.Now, d.Fault, d.opened = d.rehearsed, run, nil, ""
 	if opened != "" {
 		d.Before = nil // of other files: nothing to compare with
 	}
