@@ -19,6 +19,10 @@ func (g *game) showDrive() {
 		g.desk.Warn("There is nothing to drive yet.")
 		return
 	}
+	if len(g.desk.Setup.Entrants) == 0 {
+		g.desk.Warn("The robot of this record is neither embedded nor beside it: there is nothing to drive.")
+		return
+	}
 	sessions := g.desk.DriverSessions()
 	if len(sessions) == 0 {
 		g.desk.Warn("This field has no session in which somebody drives: give one a driver phase in the field file.")

@@ -93,7 +93,7 @@ func newGame(ctx context.Context, o Options, memory remembered.Things, path stri
 
 // opened remembers files by where they are, for the next start may be from another folder.
 func (g *game) opened(files desk.Files) {
-	for _, path := range []*string{&files.Routine, &files.Robot, &files.Field} {
+	for _, path := range []*string{&files.Routine, &files.Robot, &files.Field, &files.Record} {
 		if _, err := os.Stat(*path); err != nil {
 			continue // an embedded one, or one that is not there
 		}

@@ -17,6 +17,9 @@ type Files struct {
 	Robot   string `json:"robot,omitempty"`
 	Field   string `json:"field,omitempty"`
 	Session string `json:"session,omitempty"`
+
+	// Record is a record that is shown and whose own files are not there; the other members are then empty.
+	Record string `json:"record,omitempty"`
 }
 
 // Loaded is what stands behind a rehearsal. With an error of the loader, Source and Watch are as far as they could be read.

@@ -7,14 +7,15 @@ import (
 	"path/filepath"
 	"strings"
 
-	"chalkfield/internal/record"
-	"chalkfield/internal/rehearse"
 )
 
 // Reload reads the files again and rehearses. A file with an error becomes the desk's Fault; the last run stays.
 func (d *Desk) Reload() {
 	d.EndDrive()
-	if d.Read() {
+	switch {
+	case d.Files.Record != "":
+		d.openRecord(d.Files.Record)
+	case d.Read():
 		d.Rehearse()
 	}
 }
@@ -22,6 +23,9 @@ func (d *Desk) Reload() {
 // Read reads the files again and rehearses nothing. It reports whether they could be read.
 func (d *Desk) Read() bool {
 	d.Saved = false
+	if d.Files.Record != "" {
+		return true // nothing of what made it is there to be read
+	}
 	loaded, err := d.load(d.Files)
 	d.Watch, d.Text = loaded.Watch, loaded.Source
 	if err != nil {
@@ -47,6 +51,10 @@ func (d *Desk) fail(err error) {
 func (d *Desk) Rehearse() {
 	d.EndDrive()
 	if d.Setup.Field == nil {
+		return
+	}
+	if len(d.Setup.Entrants) == 0 || d.Setup.Entrants[0].Routine == nil {
+		d.Warn("There is no routine to rehearse: O opens one.")
 		return
 	}
 	setup, source, arranged := d.arranged.Apply(d.Setup), d.Text, d.arranged
@@ -144,18 +152,32 @@ func (d *Desk) openTOML(path string) {
 		d.Warn(err.Error())
 		return
 	}
-	files := d.Files
 	if strings.Contains(string(data), "[chassis]") {
-		files.Robot = path
+		d.OpenRobot(path)
 	} else {
-		files.Field, files.Session = path, ""
+		d.OpenField(path)
 	}
-	d.Exchange(files)
 }
 
-// Exchange opens other files. What was arranged belongs to the old ones.
+// OpenRobot rehearses with another robot: a file or an embedded one.
+func (d *Desk) OpenRobot(robot string) {
+	d.Exchange(Files{Routine: d.Files.Routine, Robot: robot, Field: d.Files.Field, Session: d.Files.Session})
+}
+
+// OpenField rehearses on another field: a file or an embedded one.
+func (d *Desk) OpenField(field string) {
+	d.Exchange(Files{Routine: d.Files.Routine, Robot: d.Files.Robot, Field: field})
+}
+
+// Exchange opens other files.
 func (d *Desk) Exchange(files Files) {
 	d.EndDrive()
+	d.replace(files)
+	d.Reload()
+}
+
+// replace names other files. What was arranged belongs to the old ones.
+func (d *Desk) replace(files Files) {
 	if files.Field != d.Files.Field {
 		d.opened = called(files.Field, "the demo's field")
 		d.arranged, d.undo, d.redo = Arrangement{}, nil, nil
@@ -167,7 +189,6 @@ func (d *Desk) Exchange(files Files) {
 		d.Time, d.Playing = 0, true
 	}
 	d.Files = files
-	d.Reload()
 }
 
 // called is a file's name, or what stands in its place where none is given.
@@ -176,26 +197,4 @@ func called(path, otherwise string) string {
 		return otherwise
 	}
 	return filepath.Base(path)
-}
-
-func (d *Desk) openRecord(path string) {
-	file, err := os.Open(path)
-	if err != nil {
-		d.Warn(err.Error())
-		return
-	}
-	defer file.Close()
-	rec, err := record.Read(path, file)
-	if err != nil {
-		d.fail(err)
-		return
-	}
-	if d.Setup.Field == nil || rec.Header.Field.SHA256 != d.Setup.Field.SHA256 {
-		d.Warn(fmt.Sprintf("%s was made on the field %q: open that field first.", filepath.Base(path), rec.Header.Field.Name))
-		return
-	}
-	d.EndDrive()
-	d.job.cancel()
-	d.Show(NewRun(rehearse.Setup{Field: d.Setup.Field, Entrants: d.Setup.Entrants}, rec, Source{}))
-	d.Say("Shows the record " + filepath.Base(path) + ". R rehearses the routine again.")
 }
