@@ -130,6 +130,7 @@ func (g *game) beginDrive(session string) {
 		}
 		hand = program
 	}
+	g.pad.rest()
 	g.desk.BeginDrive(session, hand)
 	switch {
 	case !g.desk.Driving():

@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -36,6 +37,7 @@ type game struct {
 	memory remembered.Things
 	path   string // of the memory, "" for none
 
+	size          windowSize
 	width, height float64 // logical points
 	density       float64 // pixels a logical point
 	frame         plan.Frame
@@ -91,8 +93,14 @@ func newGame(ctx context.Context, o Options, memory remembered.Things, path stri
 	return g
 }
 
-// opened remembers files by where they are, for the next start may be from another folder.
+// opened remembers files by where they are, for the next start may be from another folder. A routine that is not there is
+// not remembered.
 func (g *game) opened(files desk.Files) {
+	if strings.HasSuffix(files.Routine, ".lua") {
+		if _, err := os.Stat(files.Routine); err != nil {
+			return
+		}
+	}
 	for _, path := range []*string{&files.Routine, &files.Robot, &files.Field, &files.Record} {
 		if _, err := os.Stat(*path); err != nil {
 			continue // an embedded one, or one that is not there
@@ -115,11 +123,6 @@ func (g *game) remember() {
 	if g.path == "" {
 		return
 	}
-	if g.started {
-		if w, h := ebiten.WindowSize(); w > 0 && h > 0 && !ebiten.IsWindowMaximized() && !ebiten.IsFullscreen() {
-			g.memory.Width, g.memory.Height = w, h
-		}
-	}
 	g.memory.Tank = g.pad.tank
 	if err := g.memory.Save(g.path); err != nil {
 		fmt.Fprintf(g.options.Err, "chalkfield: the window's settings were not kept: %v\n", err)
@@ -133,6 +136,7 @@ const frameSeconds = 1.0 / 60
 func (g *game) Update() error {
 	g.started = true
 	g.updates++
+	g.size.watch(&g.memory, g.leave)
 	if g.ctx.Err() != nil || g.leave {
 		return ebiten.Termination
 	}
@@ -182,6 +186,7 @@ func (g *game) Layout(int, int) (int, int) { panic("Ebiten calls LayoutF where i
 
 // LayoutF is Ebiten's.
 func (g *game) LayoutF(outsideWidth, outsideHeight float64) (float64, float64) {
+	g.size.is(outsideWidth, outsideHeight)
 	device := ebiten.Monitor().DeviceScaleFactor()
 	density := device * g.fittingZoom(outsideWidth, outsideHeight)
 	width, height := outsideWidth*device, outsideHeight*device

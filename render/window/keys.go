@@ -191,8 +191,10 @@ func (g *game) driveKeys() {
 		case ebiten.KeyEscape:
 			g.endDrive()
 			return
-		case ebiten.KeyEnter:
-			g.desk.Go()
+		case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
+			if slices.Contains(g.hand.fresh, key) { // not the press that chose the session, still held
+				g.desk.Go()
+			}
 		case ebiten.KeyF12:
 			g.wantShot()
 		case ebiten.KeyF1:

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -36,6 +37,9 @@ func (d *Desk) openRecord(path string) {
 
 func readRecord(path string) (*record.Record, error) {
 	file, err := os.Open(path)
+	if errors.Is(err, os.ErrNotExist) {
+		return nil, fmt.Errorf("%s: no such file", path)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -6,7 +6,6 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-
 )
 
 // Reload reads the files again and rehearses. A file with an error becomes the desk's Fault; the last run stays.
@@ -53,7 +52,7 @@ func (d *Desk) Rehearse() {
 	if d.Setup.Field == nil {
 		return
 	}
-	if len(d.Setup.Entrants) == 0 || d.Setup.Entrants[0].Routine == nil {
+	if !d.hasRoutine() {
 		d.Warn("There is no routine to rehearse: O opens one.")
 		return
 	}
@@ -62,6 +61,11 @@ func (d *Desk) Rehearse() {
 		rec, err := rehearseWhole(ctx, setup, tell)
 		return result{setup: setup, source: source, arranged: arranged, record: rec, err: err}
 	})
+}
+
+// hasRoutine reports whether there is something to rehearse; a record may be shown without its routine.
+func (d *Desk) hasRoutine() bool {
+	return len(d.Setup.Entrants) > 0 && d.Setup.Entrants[0].Routine != nil
 }
 
 // Poll takes a finished rehearsal from the background and shows it. It reports whether anything changed.

@@ -87,5 +87,7 @@ func SourceOf(name, path, text string) Source {
 	return Source{Name: name, Path: path, Lines: lines[:min(len(lines), longestSource)]}
 }
 
-// Same reports whether two texts are the same, so that line numbers of one hold for the other.
-func (s Source) Same(other Source) bool { return slices.Equal(s.Lines, other.Lines) }
+// Same reports whether two texts are there and the same, so that line numbers of one hold for the other.
+func (s Source) Same(other Source) bool {
+	return len(s.Lines) > 0 && slices.Equal(s.Lines, other.Lines)
+}
