@@ -111,7 +111,7 @@ func windowKeys() []shortcut {
 	list := []shortcut{
 		{group: group, keys: "O", does: "open a routine, robot, field or record", key: ebiten.KeyO, do: (*game).showOpen},
 		{group: group, keys: "R, F5", does: "read the files and rehearse again", key: ebiten.KeyR, also: ebiten.KeyF5, do: (*game).reload},
-		{group: group, keys: "D", does: "drive", key: ebiten.KeyD, do: func(g *game) { g.setMode(desk.Drive) }},
+		{group: group, keys: "D", does: "drive, or take the last drive up again", key: ebiten.KeyD, do: func(g *game) { g.setMode(desk.Drive) }},
 		{group: group, keys: "L", does: "layers: what is drawn on the field", key: ebiten.KeyL, do: (*game).showLayers},
 		{group: group, keys: "G", does: "signals: the charts under the time strip", key: ebiten.KeyG, do: (*game).showSignals},
 		{group: group, keys: "T", does: "turn the values of the routine's param()", key: ebiten.KeyT, do: (*game).showValues},

@@ -182,11 +182,12 @@ func (d *Desk) Exchange(files Files) {
 
 // replace names other files. What was arranged belongs to the old ones.
 func (d *Desk) replace(files Files) {
-	if files.Field != d.Files.Field {
+	other := files.Record != d.Files.Record
+	if other || files.Field != d.Files.Field {
 		d.opened = called(files.Field, "the demo's field")
 		d.arranged, d.undo, d.redo = Arrangement{}, nil, nil
 	}
-	if files.Routine != d.Files.Routine {
+	if other || files.Routine != d.Files.Routine {
 		d.opened = called(files.Routine, "the demo's routine")
 		d.arranged.Start, d.arranged.Params = nil, nil
 		d.undo, d.redo = nil, nil
