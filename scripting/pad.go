@@ -25,6 +25,7 @@ var Axes = []string{"left_x", "left_y", "right_x", "right_y"}
 type pad struct {
 	state, before PadState
 	bindings      []*binding
+	settled       bool // the phase's first tick is over
 }
 
 // binding is a macro: a function that a button starts.
@@ -43,7 +44,7 @@ func (p *pad) set(s PadState) {
 }
 
 // settle makes what is held now no longer newly pressed.
-func (p *pad) settle() { p.before = p.state }
+func (p *pad) settle() { p.before, p.settled = p.state, true }
 
 func (p *pad) held(button string) bool { return slices.Contains(p.state.Buttons, button) }
 
@@ -87,11 +88,16 @@ func (h *Host) startMacros() {
 		}
 	}
 	for _, b := range h.pad.bindings {
-		idle := b.task == nil || b.task.ended
-		if h.pad.pressed(b.button) && idle && h.freeLane() != 0 {
-			b.task = &task{host: h, name: "macro " + b.button, fn: b.fn, args: []lua.LValue{h.bot}, born: b.born}
-			h.addTask(b.task)
+		if h.pad.pressed(b.button) {
+			h.startMacro(b)
 		}
+	}
+}
+
+func (h *Host) startMacro(b *binding) {
+	if idle := b.task == nil || b.task.ended; idle && h.freeLane() != 0 {
+		b.task = &task{host: h, name: "macro " + b.button, fn: b.fn, args: []lua.LValue{h.bot}, born: b.born}
+		h.addTask(b.task)
 	}
 }
 
@@ -136,6 +142,9 @@ func bindMacro(c call) int {
 		}
 	}
 	p.bindings = append(p.bindings, b)
+	if !p.settled && p.pressed(b.button) { // pressed as the phase began, before anything could be bound
+		c.host.startMacro(b)
+	}
 	return 0
 }
 

@@ -130,3 +130,16 @@ func TestPadMistakesAreNamed(t *testing.T) {
 		}
 	}
 }
+
+// The press that starts a driver phase is down before the driver's function could bind anything to it.
+func TestAButtonDownAsThePhaseBeginsRunsItsMacroOnce(t *testing.T) {
+	body := `
+    pad:bind("a", function() note(string.format("macro %.2f", clock())) end)
+    wait(0.1)
+    pad:bind("b", function() note("late") end)
+    wait(1)`
+	s := driven(t, body, 0.5, map[string][][2]int{"a": {{0, 3}, {30, 31}}, "b": {{0, 20}}})
+	if want := []string{"macro 0.00", "macro 0.30"}; !slices.Equal(s.notes(), want) || s.failure() != "" {
+		t.Errorf("noted %q, want %q %s", s.notes(), want, s.failure())
+	}
+}

@@ -35,6 +35,12 @@ type inputs struct {
 	Pad      string             `help:"Input script (.csv) that drives the driver phase." placeholder:"FILE"`
 }
 
+// bare reports whether nothing but the first argument is given.
+func (in inputs) bare() bool {
+	return in.Robot == "" && in.Field == "" && in.Session == "" && in.Side == "" && in.Seed == 1 && !in.Nominal && len(in.Param) == 0 &&
+		in.Partner == "" && len(in.Opponent) == 0 && in.Pad == ""
+}
+
 // load reads every file that the flags name.
 func (in inputs) load() (rehearse.Setup, error) {
 	var setup rehearse.Setup

@@ -2,6 +2,7 @@ package command
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -23,16 +24,21 @@ func (openCommand) Help() string {
   chalkfield open mine.lua                    your routine; saving the file rehearses it again
   chalkfield open mine.lua --robot robot.toml --field field.toml
   chalkfield open mine.lua --opponent other.lua --session match
+  chalkfield open out.jsonl                   a record: what was rehearsed then
 
 In the window: Space plays and stops, F1 lists every key, a file dropped on it opens.`
 }
 
 // Run shows the window until it is closed.
 func (c openCommand) Run(ctx context.Context, s streams) error {
-	return window.Open(ctx, window.Options{
-		Files: desk.Files{Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session},
-		Load:  c.loadFor, Out: s.out, Err: s.err, Dump: c.StateFile,
-	})
+	files := desk.Files{Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session}
+	if strings.HasSuffix(c.Routine, ".jsonl") {
+		if !c.bare() {
+			return fmt.Errorf("%s is a record, which shows what was rehearsed then: leave the flags away", c.Routine)
+		}
+		files = desk.Files{Record: c.Routine}
+	}
+	return window.Open(ctx, window.Options{Files: files, Load: c.loadFor, Out: s.out, Err: s.err, Dump: c.StateFile})
 }
 
 // loadFor reads what the command line names, with the files that the person at the window has exchanged.

@@ -67,6 +67,9 @@ func (c *card) list() []cardRow {
 			kept = append(kept, row)
 		}
 	}
+	if len(kept) == 0 {
+		return []cardRow{{label: "Nothing matches. Backspace takes a letter back."}}
+	}
 	return kept
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 
 	"chalkfield/fields"
 	"chalkfield/internal/record"
@@ -18,13 +19,17 @@ func (g *game) showDrive() {
 		g.desk.Warn("There is nothing to drive yet.")
 		return
 	}
+	if len(g.desk.Setup.Entrants) == 0 {
+		g.desk.Warn("The robot of this record is neither embedded nor beside it: there is nothing to drive.")
+		return
+	}
 	sessions := g.desk.DriverSessions()
 	if len(sessions) == 0 {
 		g.desk.Warn("This field has no session in which somebody drives: give one a driver phase in the field file.")
 		return
 	}
-	g.show(&card{name: "drive", title: "Drive", foot: "Enter chooses, Esc closes. The keys are on the sheet (F1).", rows: func() []cardRow {
-		return append(g.sessionRows(sessions), g.feelRows()...)
+	g.show(&card{name: "drive", title: "Drive", foot: "Enter chooses, Left and Right change a setting, Esc closes. F1 has the keys.", rows: func() []cardRow {
+		return slices.Concat(g.sessionRows(sessions), g.lastDriveRows(), g.feelRows())
 	}})
 }
 
@@ -48,7 +53,18 @@ func (g *game) sessionWords(s fields.Session) string {
 	return words
 }
 
-// feelRows are the settings of the sticks and the opponent; choosing one changes it.
+// lastDriveRows lead back to the drive that was driven last.
+func (g *game) lastDriveRows() []cardRow {
+	if g.desk.Driven == nil {
+		return nil
+	}
+	return []cardRow{
+		{label: "Driven before", head: true},
+		{label: fmt.Sprintf("The last drive, %.1f s", g.desk.Driven.Index.End()), note: "play it back, keep, draft, oppose", do: g.showDriven},
+	}
+}
+
+// feelRows are the settings of the sticks and the opponent; Left, Right or Enter changes one.
 func (g *game) feelRows() []cardRow {
 	sticks, opponent := "arcade", "nobody"
 	if g.pad.tank {
@@ -57,27 +73,54 @@ func (g *game) feelRows() []cardRow {
 	if g.desk.Opponent() != nil {
 		opponent = "the drive kept as opponent"
 	}
-	next := func(value *float64, list []float64) func() {
-		return func() {
-			for i, v := range list {
-				if v == *value {
-					*value = list[(i+1)%len(list)]
-					return
-				}
-			}
-			*value = list[0]
-		}
-	}
+	dead := choice{&g.pad.feel.Dead, []float64{0, 0.04, 0.08, 0.12, 0.2}}
+	power := choice{&g.pad.feel.Power, []float64{1, 1.5, 2, 3}}
+	otherSticks := func() { g.pad.tank = !g.pad.tank }
 	return []cardRow{
 		{label: "Settings", head: true},
-		{label: "sticks", note: sticks, keeps: true, do: func() { g.pad.tank = !g.pad.tank }},
-		{label: "dead zone of a gamepad's sticks", note: fmt.Sprintf("%.0f %%", 100*g.pad.feel.Dead), keeps: true, do: next(&g.pad.feel.Dead, []float64{0.04, 0.08, 0.12, 0.2, 0})},
-		{label: "response curve (1: straight)", note: fmt.Sprintf("%g", g.pad.feel.Power), keeps: true, do: next(&g.pad.feel.Power, []float64{1, 1.5, 2, 3})},
-		{label: "against", note: opponent, keeps: true, do: g.desk.NoOpponent},
+		{label: "sticks", note: sticks, keeps: true, do: otherSticks, turn: func(float64) { otherSticks() }},
+		{label: "dead zone of a gamepad's sticks", note: fmt.Sprintf("%.0f %%", 100**dead.value), keeps: true, do: dead.next, turn: dead.turn},
+		{label: "response curve (1: straight)", note: fmt.Sprintf("%g", *power.value), keeps: true, do: power.next, turn: power.turn},
+		{label: "against", note: opponent, keeps: true, do: g.otherOpponent, turn: func(float64) { g.otherOpponent() }},
+	}
+}
+
+// choice is a setting with a few values, least first.
+type choice struct {
+	value *float64
+	list  []float64
+}
+
+// turn goes to the next smaller or larger value, and stays at the last.
+func (c choice) turn(way float64) {
+	at := max(slices.Index(c.list, *c.value), 0)
+	if way < 0 {
+		at--
+	} else {
+		at++
+	}
+	*c.value = c.list[min(max(at, 0), len(c.list)-1)]
+}
+
+// next goes to the next larger value, from the last to the first.
+func (c choice) next() { *c.value = c.list[(slices.Index(c.list, *c.value)+1)%len(c.list)] }
+
+// otherOpponent takes the opponent away, or makes the last drive one.
+func (g *game) otherOpponent() {
+	switch {
+	case g.desk.Opponent() != nil:
+		g.desk.NoOpponent()
+	default:
+		if err := g.desk.Oppose(); err != nil {
+			g.desk.Warn("Not opposed: " + err.Error() + ".")
+		}
 	}
 }
 
 func (g *game) beginDrive(session string) {
+	if g.desk.Saved && !g.readSaved() {
+		return
+	}
 	var hand *scripting.Program
 	if routine := g.desk.Setup.Entrants[0].Routine; routine == nil || !routine.HasDriver {
 		program, err := handRoutine(g.pad.tank)
@@ -87,22 +130,53 @@ func (g *game) beginDrive(session string) {
 		}
 		hand = program
 	}
+	g.pad.rest()
 	g.desk.BeginDrive(session, hand)
 	switch {
 	case !g.desk.Driving():
 	case hand != nil:
 		g.desk.Say("The routine has no driver function: the keys drive the wheels only (W S, A D). Your first move starts the clock, Esc ends.")
 	case g.pad.tank:
-		g.desk.Say("W S left side, Up Down right side, J K U I Q E Z C buttons. Your first move or Enter starts the clock, Esc ends.")
+		g.desk.Say("W S left side, Up Down right side. " + buttonHint)
 	default:
-		g.desk.Say("W S ahead and back, A D turn, J K U I Q E Z C buttons. Your first move or Enter starts the clock, Esc ends.")
+		g.desk.Say("W S ahead and back, A D turn. " + buttonHint)
 	}
 }
 
+// buttonHint names the four buttons in reach of the right hand.
+const buttonHint = "J K U I are the buttons a b x y, F1 has the others. Your first move or Enter starts the clock, Esc ends."
+
 // endDrive stops driving and asks what to do with the drive.
-func (g *game) endDrive() {
-	g.desk.EndDrive()
-	g.showDriven()
+func (g *game) endDrive() { g.afterDrive(g.desk.EndDrive()) }
+
+// afterDrive asks what to do with a drive. Files saved meanwhile wait, so that it is not lost from sight; where nothing was
+// driven they are rehearsed at once.
+func (g *game) afterDrive(driven bool) {
+	switch {
+	case driven && g.desk.Saved:
+		g.desk.Say("The files were saved meanwhile: R rehearses them. D offers this drive again.")
+		g.showDriven()
+	case driven:
+		g.showDriven()
+	case g.desk.Saved:
+		g.reload()
+	}
+}
+
+// takeSave rehearses the files that were saved. While somebody drives, or is asked what to do with the drive, they wait.
+func (g *game) takeSave() {
+	if g.desk.Driving() || g.card != nil && g.card.name == "driven" {
+		g.desk.Saved = true
+		return
+	}
+	g.reload()
+}
+
+// readSaved reads what was saved during the last drive, for the next one.
+func (g *game) readSaved() bool {
+	read := g.desk.Read()
+	g.watch.follow(g.desk.Watch)
+	return read
 }
 
 // showDriven offers what can be done with the last drive.
@@ -111,16 +185,26 @@ func (g *game) showDriven() {
 	if run == nil {
 		return
 	}
-	g.show(&card{name: "driven", title: fmt.Sprintf("Drove %.1f s", run.Index.End()), foot: "Enter chooses, Esc closes. D comes back here by way of another drive.", rows: func() []cardRow {
+	g.show(&card{name: "driven", title: fmt.Sprintf("Drove %.1f s", run.Index.End()), foot: "Enter chooses, Esc closes. D offers this drive again.", rows: func() []cardRow {
+		news := ""
+		if g.desk.Saved {
+			news = "saved meanwhile"
+		}
 		return []cardRow{
-			{label: "Look at it", note: "play it back", do: func() { g.desk.Seek(0) }},
-			{label: "Keep it as a record", note: ".jsonl", do: g.saveRecord},
+			{label: "Look at it", note: "play it back", do: g.playDriven},
+			{label: "Keep it as a record", note: ".jsonl", do: func() { g.saveAs("record_", ".jsonl", run.Record.Write) }},
 			{label: "Make a draft routine of it", note: ".lua", do: func() { g.saveDraft(run) }},
 			{label: "Drive against it", note: "as opponent", do: g.opposeDriven},
 			{label: "Drive again", do: g.showDrive},
-			{label: "Rehearse the routine", do: g.reload},
+			{label: "Rehearse the routine", note: news, do: g.reload},
 		}
 	}})
+}
+
+// playDriven plays the last drive back.
+func (g *game) playDriven() {
+	g.desk.ShowDriven()
+	g.desk.Playing = true
 }
 
 func (g *game) opposeDriven() {

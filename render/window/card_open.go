@@ -3,10 +3,14 @@ package window
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 
+	"chalkfield/assets/routines"
+	"chalkfield/fields"
 	"chalkfield/render/window/desk"
+	"chalkfield/sim/robotfile"
 )
 
 // showOpen lists the last files and a folder's; letters narrow the list.
@@ -27,16 +31,42 @@ func (g *game) showFolder(folder string, recent bool) {
 	var rows []cardRow
 	if recent && len(g.memory.Recent) > 0 {
 		rows = append(rows, cardRow{label: "Opened before", head: true})
-		for _, files := range g.memory.Recent {
-			rows = append(rows, cardRow{label: filesWords(files), do: func() { g.openFiles(files) }})
-		}
+		rows = append(rows, g.recentRows()...)
 	}
 	rows = append(rows, cardRow{label: folder, head: true}, cardRow{label: "..", note: "folder above", keeps: true, do: func() { g.showFolder(filepath.Dir(folder), false) }})
 	rows = append(rows, g.folderRows(folder, entries)...)
+	rows = append(rows, g.embeddedRows()...)
 	g.show(&card{
 		name: "open", title: "Open", typed: true, rows: func() []cardRow { return rows },
 		foot: "Enter opens, letters narrow the list, Esc closes. A file can also be dropped on the window.",
 	})
+}
+
+// recentRows lists what was opened before, each once: two entries may differ in what is not worth telling.
+func (g *game) recentRows() []cardRow {
+	var rows []cardRow
+	for _, files := range g.memory.Recent {
+		row := cardRow{label: filesWords(files), do: func() { g.openFiles(files) }}
+		if !slices.ContainsFunc(rows, func(r cardRow) bool { return r.label == row.label }) {
+			rows = append(rows, row)
+		}
+	}
+	return rows
+}
+
+// embeddedRows lists what comes with the program.
+func (g *game) embeddedRows() []cardRow {
+	var rows []cardRow
+	put := func(title, note string, names []string, now string, open func(string)) {
+		rows = append(rows, cardRow{label: title, head: true})
+		for _, name := range names {
+			rows = append(rows, cardRow{label: name, note: note, on: name == now, do: func() { g.exchanged(func() { open(name) }) }})
+		}
+	}
+	put("Embedded routines", "routine, with its own robot and field", routines.Names(), g.desk.Files.Routine, func(name string) { g.desk.Exchange(desk.Files{Routine: name}) })
+	put("Embedded fields", "field", fields.Embedded(), g.desk.Files.Field, g.desk.OpenField)
+	put("Embedded robots", "robot", robotfile.Embedded(), g.desk.Files.Robot, g.desk.OpenRobot)
+	return rows
 }
 
 // folderRows lists folders, then the files that the window reads.
@@ -60,20 +90,39 @@ func (g *game) folderRows(folder string, entries []os.DirEntry) []cardRow {
 
 var fileWords = map[string]string{".lua": "routine", ".toml": "robot or field", ".jsonl": "record"}
 
+// filesWords tells files apart: a robot and field of another folder than the routine's with theirs, the session too.
 func filesWords(f desk.Files) string {
-	words := firstOf(f.Routine, "the demo's routine")
-	if f.Robot != "" {
-		words += ", " + filepath.Base(f.Robot)
+	if f.Record != "" {
+		return f.Record
 	}
-	if f.Field != "" {
-		words += ", " + filepath.Base(f.Field)
+	words := firstOf(f.Routine, "the demo's routine")
+	for _, path := range []string{f.Robot, f.Field} {
+		switch {
+		case path == "":
+		case filepath.Dir(path) == filepath.Dir(f.Routine):
+			words += ", " + filepath.Base(path)
+		default:
+			words += ", " + path
+		}
+	}
+	if f.Session != "" {
+		words += ", " + f.Session
 	}
 	return words
 }
 
 func (g *game) openFiles(files desk.Files) {
-	g.desk.Exchange(files)
+	if files.Record != "" {
+		g.open(files.Record)
+		return
+	}
+	g.exchanged(func() { g.desk.Exchange(files) })
+}
+
+// exchanged opens other files, watches what stands behind them and remembers them.
+func (g *game) exchanged(open func()) {
+	open()
 	g.watch.follow(g.desk.Watch)
-	g.opened(files)
+	g.opened(g.desk.Files)
 	g.follow = true
 }

@@ -25,13 +25,14 @@ func (g *game) placeControls() {
 		x += width + 4
 	}
 	play := "Play"
-	if g.desk.Playing {
+	playing := g.desk.Playing && g.desk.Now != nil
+	if playing {
 		play = "Pause"
 	}
 	put(46, element{Name: "start", Label: "Start", Do: func() { g.desk.Seek(0) }})
 	put(74, element{Name: "event back", Label: "Event back", Do: g.eventBack})
 	put(34, element{Name: "step back", Label: "-1", Do: func() { g.desk.Step(-1, record.SamplePeriod) }})
-	put(60, element{Name: "play", Label: play, On: g.desk.Playing, Do: g.desk.Toggle})
+	put(60, element{Name: "play", Label: play, On: playing, Do: g.desk.Toggle})
 	put(34, element{Name: "step on", Label: "+1", Do: func() { g.desk.Step(1, record.SamplePeriod) }})
 	put(68, element{Name: "event on", Label: "Event on", Do: g.eventOn})
 	put(56, element{Name: "slower", Label: "Slower", Do: g.desk.Slower})
@@ -70,7 +71,7 @@ func (g *game) drawControls() {
 	}
 	used = g.words(fmt.Sprintf("%.2f s", g.desk.Time), rest, large, true, scene.Chalk)
 	rest = rest.Rest(used + 8)
-	used = g.words(fmt.Sprintf("of %.2f", g.desk.End), rest, normal, false, scene.Dust)
+	used = g.words(fmt.Sprintf("of %.2f", g.desk.Length()), rest, normal, false, scene.Dust)
 	rest = rest.Rest(used + 14)
 	rest.W -= g.drawHere(rest)
 	g.words(g.phaseWords(), rest, normal, false, scene.Chalk)
@@ -95,8 +96,8 @@ func (g *game) phaseWords() string {
 
 // setMode changes what the pointer does on the field.
 func (g *game) setMode(m desk.Mode) {
-	if g.desk.Driving() && m != desk.Drive {
-		g.desk.EndDrive()
+	if g.desk.Driving() && m != desk.Drive && !g.desk.EndDrive() && g.desk.Saved {
+		g.reload()
 	}
 	switch m {
 	case desk.Watch:

@@ -88,7 +88,7 @@ func (g *game) drawField() {
 	run := g.desk.Now
 	if run == nil {
 		g.drawFieldGround()
-		g.centred(g.emptyWords(), area, large, false, scene.Dust)
+		g.drawNothing()
 		return
 	}
 	g.buildScene(run)
@@ -104,13 +104,6 @@ func (g *game) drawField() {
 func (g *game) drawFieldGround() {
 	area := g.frame.Field
 	g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
-}
-
-func (g *game) emptyWords() string {
-	if g.desk.Fault != nil {
-		return "nothing to show yet: see the message below"
-	}
-	return "rehearsing ..."
 }
 
 // buildScene makes the scene of this moment.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -36,6 +37,7 @@ type game struct {
 	memory remembered.Things
 	path   string // of the memory, "" for none
 
+	size          windowSize
 	width, height float64 // logical points
 	density       float64 // pixels a logical point
 	frame         plan.Frame
@@ -94,9 +96,15 @@ func newGame(ctx context.Context, o Options, memory remembered.Things, path stri
 	return g
 }
 
-// opened remembers files by where they are, for the next start may be from another folder.
+// opened remembers files by where they are, for the next start may be from another folder. A routine that is not there is
+// not remembered.
 func (g *game) opened(files desk.Files) {
-	for _, path := range []*string{&files.Routine, &files.Robot, &files.Field} {
+	if strings.HasSuffix(files.Routine, ".lua") {
+		if _, err := os.Stat(files.Routine); err != nil {
+			return
+		}
+	}
+	for _, path := range []*string{&files.Routine, &files.Robot, &files.Field, &files.Record} {
 		if _, err := os.Stat(*path); err != nil {
 			continue // an embedded one, or one that is not there
 		}
@@ -118,11 +126,6 @@ func (g *game) remember() {
 	if g.path == "" {
 		return
 	}
-	if g.started {
-		if w, h := ebiten.WindowSize(); w > 0 && h > 0 && !ebiten.IsWindowMaximized() && !ebiten.IsFullscreen() {
-			g.memory.Width, g.memory.Height = w, h
-		}
-	}
 	g.memory.Tank = g.pad.tank
 	if err := g.memory.Save(g.path); err != nil {
 		fmt.Fprintf(g.options.Err, "chalkfield: the window's settings were not kept: %v\n", err)
@@ -136,6 +139,7 @@ const frameSeconds = 1.0 / 60
 func (g *game) Update() error {
 	g.started = true
 	g.updates++
+	g.size.watch(&g.memory, g.leave)
 	if g.ctx.Err() != nil || g.leave {
 		return ebiten.Termination
 	}
@@ -152,8 +156,8 @@ func (g *game) Update() error {
 
 // advance lets time pass: watching, driving, work in the background, files on disk.
 func (g *game) advance() {
-	if !g.desk.Driving() && g.watch.changed() { // a save during a drive counts after it
-		g.reload()
+	if g.watch.changed() {
+		g.takeSave()
 	}
 	if g.desk.Poll() {
 		g.stale = true
@@ -163,6 +167,9 @@ func (g *game) advance() {
 	}
 	if g.desk.Driving() {
 		g.desk.AdvanceDrive(frameSeconds, g.pad.read(&g.hand, g.card != nil))
+		if !g.desk.Driving() { // the session is over
+			g.afterDrive(true)
+		}
 		g.stale = true
 	} else if g.desk.Playing {
 		g.desk.Advance(frameSeconds)
@@ -182,6 +189,7 @@ func (g *game) Layout(int, int) (int, int) { panic("Ebiten calls LayoutF where i
 
 // LayoutF is Ebiten's.
 func (g *game) LayoutF(outsideWidth, outsideHeight float64) (float64, float64) {
+	g.size.is(outsideWidth, outsideHeight)
 	device := ebiten.Monitor().DeviceScaleFactor()
 	density := device * g.fittingZoom(outsideWidth, outsideHeight)
 	width, height := outsideWidth*device, outsideHeight*device

@@ -111,7 +111,7 @@ func windowKeys() []shortcut {
 	list := []shortcut{
 		{group: group, keys: "O", does: "open a routine, robot, field or record", key: ebiten.KeyO, do: (*game).showOpen},
 		{group: group, keys: "R, F5", does: "read the files and rehearse again", key: ebiten.KeyR, also: ebiten.KeyF5, do: (*game).reload},
-		{group: group, keys: "D", does: "drive", key: ebiten.KeyD, do: func(g *game) { g.setMode(desk.Drive) }},
+		{group: group, keys: "D", does: "drive, or take the last drive up again", key: ebiten.KeyD, do: func(g *game) { g.setMode(desk.Drive) }},
 		{group: group, keys: "L", does: "layers: what is drawn on the field", key: ebiten.KeyL, do: (*game).showLayers},
 		{group: group, keys: "G", does: "signals: the charts under the time strip", key: ebiten.KeyG, do: (*game).showSignals},
 		{group: group, keys: "T", does: "turn the values of the routine's param()", key: ebiten.KeyT, do: (*game).showValues},
@@ -197,8 +197,10 @@ func (g *game) driveKeys() {
 		case ebiten.KeyEscape:
 			g.endDrive()
 			return
-		case ebiten.KeyEnter:
-			g.desk.Go()
+		case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
+			if slices.Contains(g.hand.fresh, key) { // not the press that chose the session, still held
+				g.desk.Go()
+			}
 		case ebiten.KeyF12:
 			g.wantShot()
 		case ebiten.KeyF1:

@@ -40,10 +40,13 @@ var driveSheet = [][2]string{
 	{"Enter, Esc", "start the clock, end the drive"},
 }
 
+// rest puts the sticks that the keys have moved back to the middle.
+func (p *padMaker) rest() { p.keyed = scripting.PadState{} }
+
 // read gives the controls of this Update. While a card lies over the window nothing is held.
 func (p *padMaker) read(h *hand, covered bool) scripting.PadState {
 	if covered {
-		p.keyed = scripting.PadState{}
+		p.rest()
 		return scripting.PadState{}
 	}
 	state := p.keys(h)
@@ -86,7 +89,7 @@ func (p *padMaker) keys(h *hand) scripting.PadState {
 	state := p.keyed
 	state.Buttons = nil
 	for _, k := range padKeys {
-		if h.holds(k.key) {
+		if h.holds(k.key) || slices.Contains(h.fresh, k.key) { // the second: let go again within this Update
 			state.Buttons = append(state.Buttons, k.button)
 		}
 	}

@@ -3,6 +3,8 @@ package window
 import (
 	"io/fs"
 	"math"
+	"path/filepath"
+	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -96,6 +98,10 @@ func (g *game) takeDropped() {
 func (g *game) open(path string) {
 	g.desk.Open(path)
 	g.watch.follow(g.desk.Watch)
-	g.opened(g.desk.Files)
+	files := g.desk.Files
+	if strings.EqualFold(filepath.Ext(path), ".jsonl") {
+		files = desk.Files{Record: path}
+	}
+	g.opened(files)
 	g.follow = true
 }

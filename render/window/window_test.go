@@ -217,6 +217,100 @@ func TestWindowDrivesAndKeepsTheDrive(t *testing.T) {
 	s.until("the record is there", func(st state) bool { return strings.HasSuffix(st.Notice, "record_1.jsonl") })
 }
 
+// A save during a drive waits until the drive has been looked at, and D leads back to it.
+func TestWindowKeepsADriveWhenTheFileIsSaved(t *testing.T) {
+	s := newScreen(t)
+	s.start(s.write("mine.lua", routine("300")), "--nominal")
+	s.key("d", "Return")
+	st := s.until("it waits for the first move", func(st state) bool { return st.Driving && !st.Begun && st.Time == 0 })
+	if len(st.Lit) != 0 {
+		t.Errorf("lines %v are lit, though plain wheels run", st.Lit)
+	}
+	s.xdotool("keydown", "w")
+	s.until("the clock runs", func(st state) bool { return st.Begun && st.Time > 0.3 && len(st.Lit) == 0 })
+	s.write("mine.lua", routine("600"))
+	s.until("the drive goes on", func(st state) bool { return st.Driving && st.Time > 0.8 })
+	s.xdotool("keyup", "w")
+	s.key("Escape")
+	st = s.until("it asks what to do, and knows of the save", func(st state) bool { return st.Card == "driven" && strings.Contains(st.Notice, "saved meanwhile") })
+	end := st.End
+	s.key("Return")
+	s.until("the drive is played, not the routine", func(st state) bool { return st.Card == "" && st.Runs == 2 && st.End == end && st.Title != "test" })
+	s.key("r")
+	s.until("the saved routine is rehearsed and compared with the one before", func(st state) bool { return st.Runs == 3 && st.Title == "test" && strings.Contains(st.Notice, "later") })
+
+	// A drive that is given up before it began leaves the rehearsal.
+	s.key("d", "Return")
+	s.until("it waits", func(st state) bool { return st.Driving && !st.Begun })
+	s.key("Escape")
+	s.until("the rehearsal is back", func(st state) bool {
+		return !st.Driving && st.Card == "" && st.Runs == 3 && st.Title == "test" && st.End > end
+	})
+	s.key("d")
+	for name := range s.until("the card", func(st state) bool { return st.Card == "drive" }).Buttons {
+		if strings.HasPrefix(name, "row The last drive") {
+			s.press(name)
+			break
+		}
+	}
+	s.until("the last drive is offered again", func(st state) bool { return st.Card == "driven" })
+	s.press("row Keep it as a record")
+	s.until("the record is there", func(st state) bool { return strings.HasSuffix(st.Notice, "record_1.jsonl") })
+	if text := read(t, s.path("record_1.jsonl")); !strings.Contains(text, "driven by hand") {
+		t.Error("the record is not that of the drive")
+	}
+}
+
+func TestWindowRunsTheMacroOfTheFirstPress(t *testing.T) {
+	s := newScreen(t)
+	driver := "driver = function(bot, pad) pad:bind(\"a\", function() note(\"macro\") end) wait(9) end,\n}\n"
+	s.start(s.write("mine.lua", strings.TrimSuffix(routine("300"), "}\n")+driver))
+	s.key("d", "Return")
+	st := s.until("it waits for the first move", func(st state) bool { return st.Driving && !st.Begun })
+	if !strings.Contains(st.Notice, "J K U I are the buttons a b x y") {
+		t.Errorf("the hint says %q", st.Notice)
+	}
+	s.key("j")
+	s.until("the macro ran", func(st state) bool {
+		for _, e := range st.Events {
+			if e.Kind == "note" {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+func TestWindowOpensWhatIsEmbeddedAndARecord(t *testing.T) {
+	s := newScreen(t)
+	s.start("--nominal")
+	s.key("o", "z", "z", "z", "Return")
+	st := s.until("nothing matches, and the card stays", func(st state) bool { return st.Card == "open" && st.Filter == "zzz" })
+	s.key("Escape", "o", "k", "i", "l", "n", "underscore", "y", "a", "r", "d", "underscore", "b", "Return")
+	st = s.until("the embedded routine runs on its own field", func(st state) bool { return st.Runs == 2 && st.Fault == "" && st.Card == "" })
+	s.key("s")
+	s.until("its record is there", func(st state) bool { return strings.HasSuffix(st.Notice, "record_1.jsonl") })
+	title := st.Title
+	s.xdotool("key", "ctrl+q")
+	<-s.ended
+	s.ended <- nil
+	if err := os.Remove(s.path("state.json")); err != nil {
+		t.Fatal(err)
+	}
+	st = s.start("record_1.jsonl")
+	if st.Title != title || !strings.Contains(st.Notice, "Shows the record record_1.jsonl") {
+		t.Errorf("opened %q: %q", st.Title, st.Notice)
+	}
+}
+
+func TestWindowKeepsAFaultInSightWhileThereIsNothingToShow(t *testing.T) {
+	s := newScreen(t)
+	st := s.start("nothing.lua")
+	s.key("ctrl+y")
+	s.until("the line below has other news", func(st state) bool { return st.Notice == "Nothing to redo." })
+	s.untilSeen("the message stands in the field", func() bool { return count(s.lookAt(st.Parts["field"]), scene.Chalk) > 300 })
+}
+
 func TestWindowMeasuresWithTheKeys(t *testing.T) {
 	s := newScreen(t)
 	s.start("--nominal")
@@ -311,13 +405,20 @@ func TestWindowRemembersFilesAndSurvivesABrokenMemory(t *testing.T) {
 	if !strings.Contains(s.output.String(), "window.json") {
 		t.Errorf("no note about the broken file: %q", s.output.String())
 	}
+	s.xdotool("search", "--class", "chalkfield", "windowsize", "1100", "700")
+	s.until("it has another size", func(st state) bool {
+		return pixels(st.Width*st.Density) == "1100" && pixels(st.Height*st.Density) == "700"
+	})
 	s.xdotool("key", "ctrl+q")
 	if err := <-s.ended; err != nil {
 		t.Fatalf("closing it gave %v: %s", err, s.output.String())
 	}
 	s.ended <- nil
-	if text := read(t, s.path(memory)); !strings.Contains(text, "mine.lua") {
-		t.Errorf("the file is not remembered: %s", text)
+	text := read(t, s.path(memory))
+	for _, want := range []string{"mine.lua", `"width": 1100`, `"height": 700`} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%s is not remembered: %s", want, text)
+		}
 	}
 }
 

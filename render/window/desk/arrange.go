@@ -78,6 +78,8 @@ func (d *Desk) Movable(thing Thing) string {
 	switch {
 	case f == nil:
 		return "there is no field yet"
+	case !d.hasRoutine():
+		return "the routine of this record is not there to be rehearsed again"
 	case thing.Kind == RobotThing && thing.Index == 0:
 		return ""
 	case thing.Kind == RobotThing:

@@ -17,6 +17,9 @@ type Files struct {
 	Robot   string `json:"robot,omitempty"`
 	Field   string `json:"field,omitempty"`
 	Session string `json:"session,omitempty"`
+
+	// Record is a record that is shown and whose own files are not there; the other members are then empty.
+	Record string `json:"record,omitempty"`
 }
 
 // Loaded is what stands behind a rehearsal. With an error of the loader, Source and Watch are as far as they could be read.
@@ -80,6 +83,9 @@ type Desk struct {
 	Measured Measurement
 	Selected Thing
 	Driven   *Run // the last drive; nil: none yet
+
+	Saved     bool // files were saved during a drive and not read since
+	rehearsed *Run // the rehearsal that was shown before a drive took its place
 
 	arranged Arrangement
 	tried    Arrangement // of the last rehearsal that could be run

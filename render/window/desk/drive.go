@@ -18,13 +18,16 @@ type driving struct {
 	run       *Run
 	lag       float64 // s of real time that the rehearsal has not lived through yet
 	begun     bool    // a control has been touched
+	back      view    // what was shown before, for a drive that comes to nothing
 }
 
-// livePad hands the person's controls to the rehearsal.
-type livePad struct{ state scripting.PadState }
-
-// At gives the controls as they are now; the rehearsal runs in real time.
-func (p *livePad) At(float64) scripting.PadState { return p.state }
+// view is what is on the desk at a moment, to come back to.
+type view struct {
+	now, before *Run
+	fault       *Fault
+	time        float64
+	unfinished  bool // a rehearsal was under way
+}
 
 // mostLag is how much real time is caught up at most in one step: a window that was held up for longer lets the rest go.
 const mostLag = 0.1 // s
@@ -60,16 +63,18 @@ func (d *Desk) BeginDrive(session string, hand *scripting.Program) {
 	setup.Entrants = append([]rehearse.Entrant(nil), setup.Entrants...)
 	pad := &livePad{}
 	setup.Entrants[0].Pad = pad
+	source := d.Text
 	if hand != nil {
+		source = Source{} // it is not the routine's text that runs
 		if start, ok := d.Standing(Thing{RobotThing, 0}); ok {
 			setup.Entrants[0].Start = &start
 		}
-		if d.Now != nil && setup.Entrants[0].Side == "" {
-			setup.Entrants[0].Side = setup.Field.Sides[d.Now.Record.Header.Robots[0].Side].Name
+		if side := d.sideShown(); side < len(setup.Field.Sides) && setup.Entrants[0].Side == "" {
+			setup.Entrants[0].Side = setup.Field.Sides[side].Name
 		}
 		setup.Entrants[0].Routine = hand
 	}
-	if d.opponent != nil {
+	if d.Opponent() != nil {
 		setup.Entrants = append(setup.Entrants, d.rival(setup))
 	}
 	rehearsal, err := rehearse.New(setup)
@@ -77,13 +82,16 @@ func (d *Desk) BeginDrive(session string, hand *scripting.Program) {
 		d.fail(err)
 		return
 	}
+	_, busy := d.Busy()
+	back := view{d.Now, d.Before, d.Fault, d.Time, busy}
 	d.job.cancel()
 	rehearsal.Tick() // the first sample: where everything stands
-	run := NewRun(setup, rehearsal.Record(), d.Text)
+	run := NewRun(setup, rehearsal.Record(), source)
 	run.Live = true
-	d.drive = &driving{rehearsal: rehearsal, pad: pad, run: run}
+	d.drive = &driving{rehearsal: rehearsal, pad: pad, run: run, back: back}
+	d.putAside()
 	d.Before, d.Now, d.Mode = nil, run, Drive
-	d.Time, d.Playing = 0, false
+	d.Time, d.End, d.Playing = 0, 0, false
 	d.Selected, d.Fault = Nothing, nil
 	d.Say("The clock starts with your first move, or with Enter. Esc ends the drive.")
 }
@@ -92,6 +100,14 @@ func (d *Desk) BeginDrive(session string, hand *scripting.Program) {
 func (d *Desk) rival(setup rehearse.Setup) rehearse.Entrant {
 	f := setup.Field
 	return rehearse.Entrant{Robot: setup.Entrants[0].Robot, Replay: d.opponent, Side: f.Sides[f.OtherSide(d.opponent.Header.Robots[0].Side)].Name}
+}
+
+// sideShown is the side of the robot under test in the run shown.
+func (d *Desk) sideShown() int {
+	if d.Now == nil || len(d.Now.Record.Header.Robots) == 0 {
+		return 0
+	}
+	return d.Now.Record.Header.Robots[0].Side
 }
 
 // Driving reports whether a person drives now.
@@ -113,7 +129,7 @@ func (d *Desk) AdvanceDrive(seconds float64, controls scripting.PadState) {
 	if drive == nil {
 		return
 	}
-	drive.pad.state = controls
+	drive.pad.hold(controls, drive.rehearsal.Now())
 	if !drive.begun {
 		drive.begun = touched(controls)
 		return
@@ -139,10 +155,11 @@ func (d *Desk) refreshDrive() {
 	d.Time = d.End
 }
 
-// EndDrive stops driving. What was driven stays on the desk as a run like any other, and is kept as Driven.
-func (d *Desk) EndDrive() {
+// EndDrive stops driving. What was driven stays on the desk as a run like any other, and is kept as Driven; of a drive
+// that had not begun nothing stays. It reports whether there was a drive to keep.
+func (d *Desk) EndDrive() bool {
 	if d.drive == nil {
-		return
+		return false
 	}
 	d.refreshDrive()
 	drive := d.drive
@@ -150,12 +167,56 @@ func (d *Desk) EndDrive() {
 	drive.run.Live = false
 	d.drive, d.Mode, d.Playing = nil, Watch, false
 	if len(drive.run.Record.Samples) < 2 {
+		d.goBack(drive.back)
 		d.Say("Nothing was driven.")
-		return
+		return false
 	}
 	d.Driven = drive.run
 	d.Runs++
-	d.Say(fmt.Sprintf("Drove %.1f s. Keep it as a record, an opponent or a draft routine, or press R for the routine.", d.End))
+	d.Say(fmt.Sprintf("Drove %.1f s. D offers this drive again, R rehearses the routine.", d.End))
+	return true
+}
+
+// Length is how long what is shown lasts, s: of a drive under way, what it will last.
+func (d *Desk) Length() float64 {
+	if d.Driving() {
+		return d.drive.run.Seconds()
+	}
+	return d.End
+}
+
+// goBack shows what was shown before a drive.
+func (d *Desk) goBack(to view) {
+	d.Now, d.Before, d.Fault, d.End = to.now, to.before, to.fault, 0
+	if d.Now != nil {
+		d.End = d.Now.Index.End()
+	}
+	d.Seek(to.time)
+	if to.unfinished {
+		d.Rehearse()
+	}
+}
+
+// putAside keeps the rehearsal shown, which the next one is compared with, while a drive takes its place.
+func (d *Desk) putAside() {
+	if d.Now != d.Driven {
+		d.rehearsed = d.Now
+	}
+}
+
+// ShowDriven puts the last drive on the desk again, at its start.
+func (d *Desk) ShowDriven() {
+	if d.Driven == nil || d.Driving() {
+		return
+	}
+	d.job.cancel()
+	d.putAside()
+	d.Now, d.Before, d.Fault, d.Mode = d.Driven, nil, nil, Watch
+	d.Selected = d.Now.kept(d.Selected)
+	d.Robot = 0
+	d.End = d.Now.Index.End()
+	d.Seek(0)
+	d.Say("Shows the last drive. R rehearses the routine.")
 }
 
 // Oppose makes the last drive drive against the person from the next one on: from the other side, as the field's
@@ -167,6 +228,8 @@ func (d *Desk) Oppose() error {
 		return errors.New("nothing has been driven yet")
 	case f == nil || f.Symmetry == fields.NoSymmetry || len(f.Sides) < 2:
 		return errors.New("this field has no second side that mirrors the first: the drive would start where your robot stands")
+	case d.Driven.Record.Header.Field.SHA256 != f.SHA256:
+		return errors.New("it was driven on another field")
 	}
 	d.opponent = d.Driven.Record
 	return nil
@@ -175,5 +238,10 @@ func (d *Desk) Oppose() error {
 // NoOpponent takes it away.
 func (d *Desk) NoOpponent() { d.opponent = nil }
 
-// Opponent is that record.
-func (d *Desk) Opponent() *record.Record { return d.opponent }
+// Opponent is that record; nil: none, or it was driven on another field than the present one.
+func (d *Desk) Opponent() *record.Record {
+	if d.opponent == nil || d.Setup.Field == nil || d.opponent.Header.Field.SHA256 != d.Setup.Field.SHA256 {
+		return nil
+	}
+	return d.opponent
+}

@@ -6,22 +6,34 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-
-	"chalkfield/internal/record"
-	"chalkfield/internal/rehearse"
 )
 
 // Reload reads the files again and rehearses. A file with an error becomes the desk's Fault; the last run stays.
 func (d *Desk) Reload() {
+	d.EndDrive()
+	switch {
+	case d.Files.Record != "":
+		d.openRecord(d.Files.Record)
+	case d.Read():
+		d.Rehearse()
+	}
+}
+
+// Read reads the files again and rehearses nothing. It reports whether they could be read.
+func (d *Desk) Read() bool {
+	d.Saved = false
+	if d.Files.Record != "" {
+		return true // nothing of what made it is there to be read
+	}
 	loaded, err := d.load(d.Files)
 	d.Watch, d.Text = loaded.Watch, loaded.Source
 	if err != nil {
 		d.job.cancel()
 		d.fail(err)
-		return
+		return false
 	}
 	d.Setup = loaded.Setup
-	d.Rehearse()
+	return true
 }
 
 // fail keeps an error as the fault. One of the routine stands at its line in the notebook; any other is told whole.
@@ -36,7 +48,12 @@ func (d *Desk) fail(err error) {
 
 // Rehearse runs the files as last read, with what is arranged, in the background. Poll shows the run when it is there.
 func (d *Desk) Rehearse() {
+	d.EndDrive()
 	if d.Setup.Field == nil {
+		return
+	}
+	if !d.hasRoutine() {
+		d.Warn("There is no routine to rehearse: O opens one.")
 		return
 	}
 	setup, source, arranged := d.arranged.Apply(d.Setup), d.Text, d.arranged
@@ -44,6 +61,11 @@ func (d *Desk) Rehearse() {
 		rec, err := rehearseWhole(ctx, setup, tell)
 		return result{setup: setup, source: source, arranged: arranged, record: rec, err: err}
 	})
+}
+
+// hasRoutine reports whether there is something to rehearse; a record may be shown without its routine.
+func (d *Desk) hasRoutine() bool {
+	return len(d.Setup.Entrants) > 0 && d.Setup.Entrants[0].Routine != nil
 }
 
 // Poll takes a finished rehearsal from the background and shows it. It reports whether anything changed.
@@ -75,7 +97,8 @@ func (d *Desk) refuse(r result) {
 // Show puts a run on the desk; the run that was there becomes the pale one. The time position stays.
 func (d *Desk) Show(run *Run) {
 	first, opened := d.Now == nil, d.opened
-	d.Before, d.Now, d.Fault, d.opened = d.Now, run, nil, ""
+	d.putAside()
+	d.Before, d.Now, d.Fault, d.opened = d.rehearsed, run, nil, ""
 	if opened != "" {
 		d.Before = nil // of other files: nothing to compare with
 	}
@@ -133,30 +156,44 @@ func (d *Desk) openTOML(path string) {
 		d.Warn(err.Error())
 		return
 	}
-	files := d.Files
 	if strings.Contains(string(data), "[chassis]") {
-		files.Robot = path
+		d.OpenRobot(path)
 	} else {
-		files.Field, files.Session = path, ""
+		d.OpenField(path)
 	}
-	d.Exchange(files)
 }
 
-// Exchange opens other files. What was arranged belongs to the old ones.
+// OpenRobot rehearses with another robot: a file or an embedded one.
+func (d *Desk) OpenRobot(robot string) {
+	d.Exchange(Files{Routine: d.Files.Routine, Robot: robot, Field: d.Files.Field, Session: d.Files.Session})
+}
+
+// OpenField rehearses on another field: a file or an embedded one.
+func (d *Desk) OpenField(field string) {
+	d.Exchange(Files{Routine: d.Files.Routine, Robot: d.Files.Robot, Field: field})
+}
+
+// Exchange opens other files.
 func (d *Desk) Exchange(files Files) {
 	d.EndDrive()
-	if files.Field != d.Files.Field {
+	d.replace(files)
+	d.Reload()
+}
+
+// replace names other files. What was arranged belongs to the old ones.
+func (d *Desk) replace(files Files) {
+	other := files.Record != d.Files.Record
+	if other || files.Field != d.Files.Field {
 		d.opened = called(files.Field, "the demo's field")
 		d.arranged, d.undo, d.redo = Arrangement{}, nil, nil
 	}
-	if files.Routine != d.Files.Routine {
+	if other || files.Routine != d.Files.Routine {
 		d.opened = called(files.Routine, "the demo's routine")
 		d.arranged.Start, d.arranged.Params = nil, nil
 		d.undo, d.redo = nil, nil
 		d.Time, d.Playing = 0, true
 	}
 	d.Files = files
-	d.Reload()
 }
 
 // called is a file's name, or what stands in its place where none is given.
@@ -165,26 +202,4 @@ func called(path, otherwise string) string {
 		return otherwise
 	}
 	return filepath.Base(path)
-}
-
-func (d *Desk) openRecord(path string) {
-	file, err := os.Open(path)
-	if err != nil {
-		d.Warn(err.Error())
-		return
-	}
-	defer file.Close()
-	rec, err := record.Read(path, file)
-	if err != nil {
-		d.fail(err)
-		return
-	}
-	if d.Setup.Field == nil || rec.Header.Field.SHA256 != d.Setup.Field.SHA256 {
-		d.Warn(fmt.Sprintf("%s was made on the field %q: open that field first.", filepath.Base(path), rec.Header.Field.Name))
-		return
-	}
-	d.EndDrive()
-	d.job.cancel()
-	d.Show(NewRun(rehearse.Setup{Field: d.Setup.Field, Entrants: d.Setup.Entrants}, rec, Source{}))
-	d.Say("Shows the record " + filepath.Base(path) + ". R rehearses the routine again.")
 }

@@ -92,5 +92,7 @@ func (s Source) Blank() bool {
 	return len(s.Lines) > 0 && !slices.ContainsFunc(s.Lines, func(line string) bool { return strings.TrimSpace(line) != "" })
 }
 
-// Same reports whether two texts are the same, so that line numbers of one hold for the other.
-func (s Source) Same(other Source) bool { return slices.Equal(s.Lines, other.Lines) }
+// Same reports whether two texts are there and the same, so that line numbers of one hold for the other.
+func (s Source) Same(other Source) bool {
+	return len(s.Lines) > 0 && slices.Equal(s.Lines, other.Lines)
+}

@@ -1,0 +1,77 @@
+package window
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/remembered"
+)
+
+func TestASettingIsTurnedWithinItsListAndEnterGoesRound(t *testing.T) {
+	value := 1.5
+	c := choice{&value, []float64{1, 1.5, 2, 3}}
+	for _, step := range []struct {
+		do   func()
+		want float64
+	}{
+		{func() { c.turn(1) }, 2}, {func() { c.turn(0.1) }, 3}, {func() { c.turn(1) }, 3}, {c.next, 1}, {func() { c.turn(-1) }, 1}, {c.next, 1.5},
+	} {
+		step.do()
+		if value != step.want {
+			t.Fatalf("at %g, want %g", value, step.want)
+		}
+	}
+}
+
+// What Enter changes on the drive card, Left and Right change too, as on the card of values.
+func TestEverySettingOfTheDriveCardTurns(t *testing.T) {
+	g := &game{desk: desk.New(desk.Files{}, nil)}
+	defer g.desk.Close()
+	g.pad.feel = desk.Feel{Dead: 0.08, Power: 1.5}
+	for _, row := range g.feelRows() {
+		if !row.head && (row.do == nil || row.turn == nil) {
+			t.Errorf("%s does not turn", row.label)
+		}
+	}
+	g.card = &card{rows: g.feelRows, cursor: 2}
+	g.turn(g.card.list(), -1)
+	if g.pad.feel.Dead != 0.04 {
+		t.Errorf("the dead zone is %g", g.pad.feel.Dead)
+	}
+}
+
+func TestACardSaysWhenNothingMatches(t *testing.T) {
+	chosen := false
+	c := &card{typed: true, rows: func() []cardRow {
+		return []cardRow{{label: "a head", head: true}, {label: "one", do: func() { chosen = true }}}
+	}}
+	c.filter = "hea"
+	rows := c.list()
+	if len(rows) != 1 || rows[0].do != nil || !strings.Contains(rows[0].label, "Nothing matches") {
+		t.Fatalf("rows %+v", rows)
+	}
+	g := &game{card: c}
+	g.choose(rows)
+	if g.card != c || chosen {
+		t.Error("Enter on nothing did something")
+	}
+}
+
+func TestTheOpenCardHasNoTwoRowsAlike(t *testing.T) {
+	demo := "core_haul_demo"
+	g := &game{desk: desk.New(desk.Files{}, nil), memory: remembered.Things{Recent: []desk.Files{
+		{Routine: demo}, {Routine: demo, Session: "match"}, {Routine: "/a/r.lua", Robot: "/a/robot.toml"}, {Routine: "/a/r.lua", Robot: "/b/robot.toml"},
+		{Routine: "/a/r.lua", Robot: "barrow"}, {Record: "/a/r.jsonl"}, {Routine: demo},
+	}}}
+	defer g.desk.Close()
+	var labels []string
+	for _, row := range g.recentRows() {
+		labels = append(labels, row.label)
+	}
+	want := []string{demo, demo + ", match", "/a/r.lua, robot.toml", "/a/r.lua, /b/robot.toml", "/a/r.lua, barrow", "/a/r.jsonl"}
+	if !slices.Equal(labels, want) {
+		t.Errorf("rows %q\nwant %q", labels, want)
+	}
+}

@@ -1,0 +1,56 @@
+package window_test
+
+import (
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/BurntSushi/xgb/xproto"
+)
+
+// A window manager closes a window by asking it to; the program gets no Update after that.
+func TestWindowClosedByItsFrameRemembersItsSize(t *testing.T) {
+	s := newScreen(t)
+	s.start("--nominal")
+	id := s.xdotool("search", "--onlyvisible", "--class", "chalkfield")
+	s.xdotool("windowsize", id, "1200", "750")
+	st := s.until("it has another size", func(st state) bool { return pixels(st.Width*st.Density) == "1200" })
+	s.until("the size has lasted", func(now state) bool { return now.Updates > st.Updates+60 })
+	window, err := strconv.ParseUint(id, 10, 32)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.askToClose(xproto.Window(window))
+	select {
+	case err := <-s.ended:
+		s.ended <- nil
+		if err != nil {
+			t.Fatalf("closing it gave %v: %s", err, s.output.String())
+		}
+	case <-time.After(patience):
+		t.Fatal("it does not close")
+	}
+	if text := read(t, s.path("config/chalkfield/window.json")); !strings.Contains(text, `"width": 1200`) || !strings.Contains(text, `"height": 750`) {
+		t.Errorf("remembered: %s", text)
+	}
+}
+
+// askToClose sends what a click on the frame's cross sends (ICCCM, 4.2.8.1).
+func (s *screen) askToClose(window xproto.Window) {
+	s.t.Helper()
+	atom := func(name string) xproto.Atom {
+		reply, err := xproto.InternAtom(s.x, false, uint16(len(name)), name).Reply()
+		if err != nil {
+			s.t.Fatal(err)
+		}
+		return reply.Atom
+	}
+	event := xproto.ClientMessageEvent{
+		Format: 32, Window: window, Type: atom("WM_PROTOCOLS"),
+		Data: xproto.ClientMessageDataUnionData32New([]uint32{uint32(atom("WM_DELETE_WINDOW")), 0, 0, 0, 0}),
+	}
+	if err := xproto.SendEventChecked(s.x, false, window, 0, string(event.Bytes())).Check(); err != nil {
+		s.t.Fatal(err)
+	}
+}
