@@ -69,7 +69,7 @@ func (d *Desk) adopt(path string, rec *record.Record, origin rehearse.Origin) (s
 	d.replace(Files{Record: path})
 	d.Setup, d.Text, d.Watch = origin.Setup(), Source{}, []string{path}
 	d.Setup.Entrants = d.Setup.Entrants[:min(len(d.Setup.Entrants), 1)] // the others' routines are not known
-	if len(d.Setup.Entrants) > 0 {
+	if len(d.Setup.Entrants) > 0 && len(rec.Samples) > 0 && len(rec.Samples[0].Robots) > 0 {
 		start := rec.Samples[0].Robots[0].Belief.Geom() // at first it believes to be where it was to stand
 		d.Setup.Entrants[0].Start = &start
 	}
