@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -52,4 +53,17 @@ func FuzzRewriteStart(f *testing.F) {
 			t.Errorf("%q became %q", text, changed)
 		}
 	})
+}
+
+func TestHalfATurnIsWrittenOneWay(t *testing.T) {
+	for _, c := range []struct {
+		heading float64
+		want    string
+	}{
+		{math.Pi, "180"}, {-math.Pi, "180"}, {math.Pi + 1e-12, "180"}, {-math.Pi + 1e-4, "180"}, {-math.Pi + 0.002, "-179.9"}, {3 * math.Pi, "180"}, {-0.0001, "0"}, {math.Pi / 2, "90"},
+	} {
+		if got := LuaPose(snapped(geom.Pose{Heading: c.heading})); got != "{x = 0, y = 0, heading = "+c.want+"}" {
+			t.Errorf("%g rad: %s, want %s", c.heading, got, c.want)
+		}
+	}
 }
