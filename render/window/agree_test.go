@@ -22,8 +22,8 @@ import (
 
 // The window and `run --picture` draw one scene description: at the same moment the same things are at the same places
 // in the same colours. Both are sampled on a grid over the floor. Edges fall differently on different pixels, so a point
-// agrees when the window has the picture's colour within two pixels of it; names are off, for their places are chosen by
-// what room there is.
+// agrees when the window has the picture's colour within two pixels of it. Names are off, and points where a goal's count
+// may stand are left out, for the places of letters are chosen by what room there is.
 func TestWindowAndPictureShowTheSame(t *testing.T) {
 	s := newScreen(t)
 	text := routine("700")
@@ -43,6 +43,9 @@ func TestWindowAndPictureShowTheSame(t *testing.T) {
 	agree, all := 0, 0
 	for x := 0.05; x < 4.2; x += 0.05 {
 		for y := 0.05; y < 3.0; y += 0.05 {
+			if besideACount(t, x, y) {
+				continue
+			}
 			onPicture := view(geom.Vec{X: x, Y: y})
 			r, g, b, _ := drawn.At(int(onPicture.X), int(onPicture.Y)).RGBA()
 			all++
@@ -53,9 +56,27 @@ func TestWindowAndPictureShowTheSame(t *testing.T) {
 	}
 	share := float64(agree) / float64(all)
 	t.Logf("%d of %d points agree (%.1f %%)", agree, all, 100*share)
-	if share < 0.985 {
+	if share < 0.99 || all < 4000 {
 		t.Errorf("only %.1f %% of the points agree", 100*share)
 	}
+}
+
+// besideACount reports whether the count of a goal's pieces may stand at a point: on a sled, or before or behind a rack.
+func besideACount(t *testing.T, x, y float64) bool {
+	field, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, goal := range field.Goals {
+		room := 0.09
+		if field.GoalKinds[goal.Kind].Fixed {
+			room = 0.35
+		}
+		if math.Abs(x-goal.At.X) < 0.2 && math.Abs(y-goal.At.Y) < room {
+			return true
+		}
+	}
+	return false
 }
 
 // has reports whether a colour is at a pixel or within two of it.
