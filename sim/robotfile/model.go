@@ -73,7 +73,7 @@ func (r *Robot) Model() Model {
 		KV:     m.Nominal / r.FreeSpeed(),
 		KA:     (r.Chassis.Mass + rolling) / (2 * force),
 		TurnKA: (r.Chassis.Inertia + rolling*plain*plain/4) / (force * plain),
-		TurnKS: turn.force / force,
+		TurnKS: math.Max(0, turn.force/force), // without scrub the search for the steady turn ends an ulp beside 0
 	}
 	d.TurnKV = d.KV * d.Track / 2
 	d.Grip, d.SideGrip = r.Grips()

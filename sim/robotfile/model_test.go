@@ -152,3 +152,18 @@ func TestTurnsAboutTheWheelsThatHold(t *testing.T) {
 		}
 	}
 }
+
+// Two wheels abreast of the centre of mass do not scrub: nothing resists a turn, whatever the robot weighs.
+func TestNoScrubIsNeverNegative(t *testing.T) {
+	for mass := 0.5; mass <= 20; mass += 0.25 {
+		r := textbook()
+		r.Chassis.Mass = mass
+		r.Drive.Wheels = r.Drive.Wheels[:2]
+		for i := range r.Drive.Wheels {
+			r.Drive.Wheels[i].At.X, r.Drive.Wheels[i].Across = 0, 0.8
+		}
+		if kS := r.Model().TurnKS; kS < 0 || kS > 1e-9 {
+			t.Errorf("%g kg: a steady turn takes %g V", mass, kS)
+		}
+	}
+}
