@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
 	"slices"
 
 	"chalkfield/internal/check"
@@ -102,10 +101,7 @@ func (c checkCommand) refuseOverwriting(files []*check.File) error {
 			return err
 		}
 	}
-	if ext := filepath.Ext(c.JUnit); ext == ".lua" || ext == ".toml" { // those of a file that cannot be read are not known
-		return fmt.Errorf("--junit %s: results are no %s file: name another, such as results.xml", c.JUnit, ext)
-	}
-	return nil
+	return junitFile.mayBe(c.JUnit)
 }
 
 // list prints the names of the cases; a file that may have more is told of as an error.

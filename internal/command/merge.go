@@ -16,7 +16,7 @@ type mergeCommand struct {
 	Parts  []string `arg:"" help:"The parts: every file that --shard wrote, in any order." placeholder:"PART"`
 	Out    string   `help:"Write the whole study to this file." placeholder:"FILE"`
 	JSON   bool     `help:"Print what was found as JSON." name:"json"`
-	Field  string   `help:"Field file, for the report's picture. Default: the embedded field that the study was made on." placeholder:"FILE"`
+	Field  string   `help:"Field file, for the report's picture. Default: the one that the study was made on, if it is embedded, here, or beside the parts." placeholder:"FILE"`
 	Report string   `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
 }
 
@@ -49,19 +49,22 @@ func (c mergeCommand) Run(_ context.Context, s streams) error {
 	if c.Out != "" && c.Report != "" && wholefile.Same(c.Out, c.Report) && isFile(c.Out) {
 		return fmt.Errorf("%s: two outputs with one name: name another", c.Out)
 	}
+	if err := pageFile.mayBe(c.Report); err != nil {
+		return err
+	}
 	whole, err := part.Merge(c.Parts, parts)
 	if err != nil {
 		return err
 	}
-	if c.Out != "" {
-		if err := part.WriteMerged(c.Out, whole); err != nil {
-			return err
-		}
-	}
 	flags := studyFlags{JSON: c.JSON, Report: c.Report}
 	var field *fields.Field
 	if c.Report != "" {
-		if field, err = fieldOf(whole.Header.Field, c.Field); err != nil {
+		if field, err = fieldOf(c.Parts[0], whole.Header.Field, c.Field); err != nil {
+			return err
+		}
+	}
+	if c.Out != "" {
+		if err := part.WriteMerged(c.Out, whole); err != nil {
 			return err
 		}
 	}

@@ -3,6 +3,7 @@ package command
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -43,6 +44,9 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	if err := c.refuseOverwriting(c.Record, c.Picture, c.Report); err != nil {
+		return err
+	}
+	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report)); err != nil {
 		return err
 	}
 	rec, err := rehearse.Run(ctx, setup)

@@ -52,10 +52,8 @@ func (f *studyFlags) options(count int, seed uint64) (study.Options, error) {
 		}
 		o.Shard = part.Shard{Number: number, Of: of}
 	}
-	if f.Report != "" {
-		if err := reportName(f.Report); err != nil {
-			return o, err
-		}
+	if err := pageFile.mayBe(f.Report); err != nil {
+		return o, err
 	}
 	if err := foldersExist(f.Report, f.Out); err != nil {
 		return o, err

@@ -62,6 +62,9 @@ func (c sweepCommand) Run(ctx context.Context, s streams) error {
 	if err := c.refuseOverwriting(c.Out, c.Report, c.Map, c.CSV); err != nil {
 		return err
 	}
+	if err := tableFile.mayBe(c.CSV); err != nil {
+		return err
+	}
 	candidate, err := c.candidate()
 	if err != nil {
 		return err

@@ -25,7 +25,7 @@ type Origin struct {
 // Trace finds what a record was made from. The error says that its field is not there; the rest may be.
 func Trace(path string, rec *record.Record) (Origin, error) {
 	var o Origin
-	o.traceField(path, rec.Header.Field)
+	o.Field, o.FieldPlace = FieldOf(path, rec.Header.Field)
 	for i, robot := range rec.Header.Robots {
 		found, place := traceRobot(path, robot.File)
 		if i == 0 {
@@ -54,13 +54,15 @@ func (o Origin) Setup() Setup {
 	return setup
 }
 
-func (o *Origin) traceField(path string, file record.File) {
+// FieldOf finds the field that a file at path was made on, unchanged since: in the program, beside that file, here. place is its
+// embedded name or its path. Without one field is nil.
+func FieldOf(path string, file record.File) (field *fields.Field, place string) {
 	for _, place := range placesOf(path, file) {
 		if field, err := fields.Find(place); err == nil && field.SHA256 == file.SHA256 {
-			o.Field, o.FieldPlace = field, place
-			return
+			return field, place
 		}
 	}
+	return nil, ""
 }
 
 func traceRobot(path string, file record.File) (*robotfile.Robot, string) {
