@@ -56,7 +56,21 @@ func Load(file string) (*Program, error) {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
 	defer root.Close()
-	return LoadFS(root.FS(), filepath.Base(file))
+	program, err := LoadFS(root.FS(), filepath.Base(file))
+	if target, to := leads(file); err != nil && to {
+		return nil, fmt.Errorf("%s: is a link out of its folder, and a routine sees nothing outside: copy the file there, or name the one that it leads to, %s", file, target)
+	}
+	return program, err
+}
+
+// leads reports whether a file is a link to another folder, and where to.
+func leads(file string) (target string, out bool) {
+	target, err := filepath.EvalSymlinks(file)
+	if err != nil {
+		return "", false
+	}
+	folder, err := filepath.EvalSymlinks(filepath.Dir(file))
+	return target, err == nil && filepath.Dir(target) != filepath.Clean(folder)
 }
 
 // LoadFS reads a routine file of a file system; its folder there is all that require can see.

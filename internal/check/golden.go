@@ -95,6 +95,9 @@ func goldenOf(r *record.Record) *golden {
 
 func rounded(x, parts float64) float64 { return math.Round(x*parts)/parts + 0 }
 
+// rewrite says what to do about a golden record that no longer serves.
+const rewrite = ": write it anew with `chalkfield check --accept`"
+
 // write writes the file's lines; poses and events in order of time.
 func (g *golden) write(w io.Writer) error {
 	out := json.NewEncoder(w)
@@ -137,14 +140,14 @@ func readGolden(name string, data []byte) (*golden, error) {
 			finished, err = one.Sheet != nil, g.take(one, number, finished)
 		}
 		if err != nil {
-			return nil, fmt.Errorf("%s:%d: not a line of a golden file (%v): write it anew with `chalkfield check --accept`", name, number, err)
+			return nil, fmt.Errorf("%s:%d: not a line of a golden file (%v)%s", name, number, err, rewrite)
 		}
 	}
 	if err := lines.Err(); err != nil {
 		return nil, fmt.Errorf("%s:%d: %w", name, number+1, err)
 	}
 	if !finished || len(g.poses) == 0 {
-		return nil, fmt.Errorf("%s:%d: the golden file is cut: write it anew with `chalkfield check --accept`", name, number)
+		return nil, fmt.Errorf("%s:%d: the golden file is cut%s", name, number, rewrite)
 	}
 	return g, nil
 }

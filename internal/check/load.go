@@ -45,8 +45,12 @@ func (s *search) at(path string) {
 		return
 	}
 	before := s.met
-	filepath.WalkDir(path, func(name string, entry fs.DirEntry, err error) error { // visit keeps the errors
-		return s.visit(path, name, entry, err)
+	top := path
+	if link, err := os.Lstat(path); err == nil && link.Mode()&fs.ModeSymlink != 0 {
+		top += string(filepath.Separator) // a link that is named is followed
+	}
+	filepath.WalkDir(top, func(name string, entry fs.DirEntry, err error) error { // visit keeps the errors
+		return s.visit(top, name, entry, err)
 	})
 	if s.met == before {
 		s.fault(path, fmt.Errorf("there is no file *%s at or below it", Suffix))

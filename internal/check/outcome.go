@@ -153,7 +153,8 @@ func (j *Judged) accept(c *Case, v verdict) {
 	var rest []Shortfall
 	for _, s := range v.short {
 		if s.golden {
-			j.Notes = append(j.Notes, fmt.Sprintf("accepted into %s: %s, %s", c.Golden, s.Happened, s.place()))
+			happened, _, _ := strings.Cut(s.Happened, rewrite) // that is done now
+			j.Notes = append(j.Notes, fmt.Sprintf("accepted into %s: %s, %s", c.Golden, happened, s.place()))
 		} else {
 			rest = append(rest, s)
 		}

@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/signal"
 	"strings"
+	"syscall"
 
 	"chalkfield/internal/rehearse"
 
@@ -57,7 +58,7 @@ func Main(args []string, out, err io.Writer) (code int) {
 			code = ourFault
 		}
 	}()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM) // schedulers end tasks with the latter
 	defer stop()
 	return run(ctx, args, streams{out, err})
 }
@@ -83,7 +84,7 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	}
 	parsed, err := parser.Parse(joined(args))
 	if err != nil {
-		return s.fail(errors.New(plainWords(err.Error())), inputWrong)
+		return s.fail(errors.New(plainWords(err.Error())+dashed(args)), inputWrong)
 	}
 	parsed.BindTo(ctx, (*context.Context)(nil)) // by its interface: kong binds a plain argument by its concrete type
 	err = parsed.Run(s)
@@ -96,6 +97,16 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 		return s.fail(errors.New("interrupted"), interrupted)
 	}
 	return s.fail(err, inputWrong)
+}
+
+// dashed says how to write a file's name that looks like a flag.
+func dashed(args []string) string {
+	for _, arg := range args {
+		if _, err := os.Stat(arg); err == nil && strings.HasPrefix(arg, "-") {
+			return fmt.Sprintf("; for the file of that name write ./%s", arg)
+		}
+	}
+	return ""
 }
 
 func newParser(s streams) (*kong.Kong, error) {

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -138,5 +139,23 @@ func TestReplayArgumentsAreQuotedForAShell(t *testing.T) {
 	in := inputs{Routine: "my routine.lua", Robot: "it's.toml", Param: map[string]float64{"b": 2, "a": 0.1}, Opponent: []string{"x.lua"}}
 	if got := in.replay(); got != `'my routine.lua' --robot 'it'\''s.toml' --param a=0.1 --param b=2 --opponent x.lua` {
 		t.Error(got)
+	}
+}
+
+// A scheduler ends a task with the terminating signal: it counts as an interrupt.
+func TestTheTerminatingSignalInterrupts(t *testing.T) {
+	t.Chdir(t.TempDir())
+	if err := os.WriteFile("near.lua", []byte(nearLua), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	self, err := os.FindProcess(os.Getpid())
+	if err != nil {
+		t.Fatal(err)
+	}
+	time.AfterFunc(300*time.Millisecond, func() { self.Signal(syscall.SIGTERM) })
+	var stderr bytes.Buffer
+	code := Main([]string{"trials", "near.lua", "--field", "practice_yard", "-n", "100000"}, io.Discard, &stderr)
+	if code != interrupted || !strings.Contains(stderr.String(), "done and kept in near.trials") {
+		t.Errorf("exit code %d\n%s", code, stderr.String())
 	}
 }

@@ -43,9 +43,12 @@ func (c newCommand) Run(ctx context.Context, s streams) error {
 		return fmt.Errorf("%q is no folder to write into: name another", c.Folder)
 	}
 	if c.CI {
-		there, err := routinesIn(c.Folder)
+		there, passed, err := routinesIn(c.Folder)
 		if err != nil {
 			return err
+		}
+		for _, why := range passed {
+			fmt.Fprintf(s.out, "no check for %s\n", why)
 		}
 		if len(there) > 0 {
 			return c.addRecipe(ctx, s, there)

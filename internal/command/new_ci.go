@@ -18,13 +18,12 @@ import (
 )
 
 // routinesIn lists the routines that stand in a folder; routine.lua, the one of `chalkfield new`, first. Other Lua files, such
-// as those that a routine requires, are left out.
-func routinesIn(folder string) ([]string, error) {
+// as those that a routine requires, are passed over; passed tells why.
+func routinesIn(folder string) (names, passed []string, err error) {
 	paths, err := filepath.Glob(filepath.Join(globSafe(folder), "*.lua"))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var names []string
 	for _, path := range paths {
 		name := filepath.Base(path)
 		switch _, err := scripting.Load(path); {
@@ -33,10 +32,12 @@ func routinesIn(folder string) ([]string, error) {
 		case err == nil:
 			names = append(names, name)
 		case name == "routine.lua":
-			return nil, err
+			return nil, nil, err
+		default:
+			passed = append(passed, firstLine(err.Error()))
 		}
 	}
-	return names, nil
+	return names, passed, nil
 }
 
 // globSafe quotes a folder's name for filepath.Glob.
@@ -75,7 +76,7 @@ func recipe(folder string, routines []string) []file {
 		panic(err) // they are in the program
 	}
 	for _, part := range parts {
-		part.data = bytes.ReplaceAll(part.data, []byte("routine.lua"), []byte(routines[0]))
+		part.data = bytes.ReplaceAll(part.data, []byte("routine.lua"), []byte(quoted(noFlag(routines[0]))))
 		files = append(files, part)
 	}
 	return files

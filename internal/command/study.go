@@ -153,8 +153,11 @@ func (f *studyFlags) keep(s streams, journal *part.Journal) error {
 		for nth := 2; taken(path); nth++ {
 			path = f.path(h, nth)
 		}
-		if err := journal.Save(path); err != nil {
-			return err
+		if err := journal.Save(path); err != nil { // this folder cannot be written to
+			path = filepath.Join(os.TempDir(), path)
+			if elsewhere := journal.Save(path); elsewhere != nil {
+				return errors.Join(err, elsewhere)
+			}
 		}
 	}
 	fmt.Fprintf(s.err, "chalkfield: %d of %s are done and kept in %s; the same command with --resume --out %s goes on\n", have, account.Counted(due, "rehearsal"), path, quoted(path))
@@ -285,7 +288,7 @@ func (in inputs) replay() string {
 		}
 	}
 	if in.Routine != "" {
-		words = append(words, quoted(in.Routine))
+		words = append(words, quoted(noFlag(in.Routine)))
 	}
 	add("--robot", in.Robot)
 	add("--field", in.Field)
@@ -300,6 +303,14 @@ func (in inputs) replay() string {
 	}
 	add("--pad", in.Pad)
 	return strings.Join(words, " ")
+}
+
+// noFlag is a path that cannot be taken for a flag.
+func noFlag(path string) string {
+	if strings.HasPrefix(path, "-") {
+		return "./" + path
+	}
+	return path
 }
 
 // quoted is a word as a shell takes it.

@@ -125,7 +125,13 @@ func (s *Study) known(setup rehearse.Setup, axes []vary.Axis) error {
 	v := &s.Header.Variants[0]
 	names := ParamNames(setup, v.Params)
 	for _, a := range axes {
-		if a.Target != vary.Param || slices.Contains(names, a.Path) {
+		if a.Target != vary.Param {
+			continue
+		}
+		if slices.Contains(names, a.Path) {
+			if err := within(setup, a); err != nil {
+				return err
+			}
 			continue
 		}
 		err := fmt.Errorf("%s: the routine has no param(%q): %s", a.Name, a.Path, tomlfile.Instead(a.Path, names))
@@ -133,6 +139,23 @@ func (s *Study) known(setup rehearse.Setup, axes []vary.Axis) error {
 			err = fmt.Errorf("%w; it may be asked for later, but the nominal rehearsal fails with an error: %s", err, failed.Text)
 		}
 		return err
+	}
+	return nil
+}
+
+// within refuses values that the routine's own limits refuse, as far as they can be read from its text.
+func within(setup rehearse.Setup, a vary.Axis) error {
+	for _, e := range setup.Entrants {
+		if e.Routine == nil {
+			continue
+		}
+		for _, p := range e.Routine.Params {
+			for _, value := range a.Values {
+				if p.Name == a.Path && (value < p.Min || value > p.Max) {
+					return fmt.Errorf("%s: %g is outside the limits of param(%q), %g to %g", a.Name, value, p.Name, p.Min, p.Max)
+				}
+			}
+		}
 	}
 	return nil
 }

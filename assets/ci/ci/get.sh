@@ -4,6 +4,7 @@ set -eu
 if [ -x tools/chalkfield ]; then
   cp tools/chalkfield chalkfield
 elif [ -n "${CHALKFIELD_SOURCE:-}" ]; then
+  rm -rf .chalkfield-source
   git clone --depth 1 "$CHALKFIELD_SOURCE" .chalkfield-source
   (cd .chalkfield-source && CGO_ENABLED=0 go build -o ../chalkfield .)
 else

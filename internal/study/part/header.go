@@ -10,11 +10,11 @@ package part
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"chalkfield/internal/record"
 	"chalkfield/internal/study/trial"
@@ -262,7 +262,7 @@ func sameAxes(a, b []Axis) string {
 
 func sameVariant(a, b *Variant) string {
 	if a.Name != b.Name || a.Replay != b.Replay {
-		return fmt.Sprintf("called as %q against %q", strings.TrimSpace(a.Name+" "+a.Replay), strings.TrimSpace(b.Name+" "+b.Replay))
+		return fmt.Sprintf("called as %q against %q: the same words from the same folder are needed", cmp.Or(a.Replay, a.Name), cmp.Or(b.Replay, b.Name))
 	}
 	for i := range min(len(a.Robots), len(b.Robots)) {
 		if x, y := a.Robots[i].Routine, b.Robots[i].Routine; x != y {

@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"reflect"
+	"strings"
 
 	"chalkfield/internal/account"
 	"chalkfield/internal/study/trial"
@@ -51,6 +52,9 @@ var ErrNotOurs = errors.New("not a study file of Chalkfield")
 
 // Read reads a study file, finished or not. A last line that was cut by a kill is left out. Errors name the line.
 func Read(path string) (*File, error) {
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() { // a device may go on for ever
+		return nil, fmt.Errorf("%s: %w: it is no file", path, ErrNotOurs)
+	}
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, err
@@ -79,7 +83,7 @@ func parse(data []byte) (*File, error) {
 			err = f.take(one, number, data[:f.kept])
 		}
 		if number == 1 && err != nil {
-			return nil, fmt.Errorf("%w: %v", ErrNotOurs, err)
+			return nil, fmt.Errorf("%w: %v", ErrNotOurs, instead(raw, err))
 		}
 		if err != nil {
 			return nil, fmt.Errorf("line %d: %w", number, err)
@@ -93,6 +97,16 @@ func parse(data []byte) (*File, error) {
 		return nil, errors.New("there are lines after its last one: the file was changed after it was written")
 	}
 	return f, nil
+}
+
+// instead says what a first line is that begins no study.
+func instead(raw []byte, err error) error {
+	for _, other := range []string{"record", "golden"} {
+		if bytes.Contains(raw, []byte(`"format":"chalkfield `+other+`"`)) {
+			return fmt.Errorf("it is a %s", strings.Replace(other, "golden", "golden record", 1))
+		}
+	}
+	return err
 }
 
 func decode(raw []byte) (line, error) {

@@ -65,6 +65,11 @@ func Parse(text string) (Axis, error) {
 	if err := read(values); err != nil {
 		return Axis{}, fmt.Errorf("%s: %w", a.Name, err)
 	}
+	for i, label := range a.Labels {
+		if slices.Contains(a.Labels[:i], label) {
+			return Axis{}, fmt.Errorf("%s: %s is among the values twice: write each once", a.Name, label)
+		}
+	}
 	return a, a.fits()
 }
 
