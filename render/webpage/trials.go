@@ -52,7 +52,11 @@ func scoresWords(t findings.Trials) string {
 	if t.Have == 1 {
 		return fmt.Sprintf("The plan scores %g, the one rehearsal %g.", t.Plan, t.Score.Mean)
 	}
-	return fmt.Sprintf("The plan scores %g; the mean of the rehearsals is %.2f, half of them lie between %g and %g.", t.Plan, t.Score.Mean, t.Score.Q1, t.Score.Q3)
+	half := fmt.Sprintf("half of them lie between %g and %g", t.Score.Q1, t.Score.Q3)
+	if t.Score.Q1 == t.Score.Q3 {
+		half = fmt.Sprintf("at least half of them score %g", t.Score.Q1)
+	}
+	return fmt.Sprintf("The plan scores %g; the mean of the rehearsals is %.2f, %s.", t.Plan, t.Score.Mean, half)
 }
 
 // trialsFigure draws every path, the plan on top, and a cross where each rehearsal that was not good left it.
@@ -179,6 +183,10 @@ func stepTrack(step findings.Step, seconds float64) track {
 
 func rulesSection(t findings.Trials) section {
 	s := section{Title: "Rules", Note: "How often each rule counts at least what it counts in the plan, with its 95 % Wilson interval."}
+	if len(t.Rules) == 0 {
+		s.Note = "No rule counted in the plan or in any rehearsal."
+		return s
+	}
 	s.Table = &table{Stack: true, Head: heads("rule", "#in the plan", "#as planned or better", "#mean points")}
 	for _, r := range t.Rules {
 		s.Table.Rows = append(s.Table.Rows, []cell{{Words: r.Name}, {Words: fmt.Sprintf("%g", r.Plan)}, {Words: r.Kept.String()}, {Words: fmt.Sprintf("%.2f", r.Points.Mean)}})
