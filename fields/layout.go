@@ -2,6 +2,7 @@ package fields
 
 import (
 	"math"
+	"slices"
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/units"
@@ -12,6 +13,7 @@ import (
 // solid is a piece or a goal that stands on the floor.
 type solid struct {
 	path, name string
+	body       int // of the field's pieces, then goals
 	centre     geom.Vec
 	radius     float64      // m: of the disc, or to the farthest corner
 	outline    geom.Polygon // in the field's frame; nil for a disc
@@ -66,24 +68,53 @@ func (b *builder) offFloor() string {
 	return "off the floor, which spans " + spans
 }
 
+// solids are those of the field, each with its path in the file.
+func (b *builder) solids() []solid {
+	out := b.field.solids()
+	for i := range out {
+		if s := &out[i]; s.body < len(b.field.Pieces) {
+			s.path = b.piecePaths[s.body] + ".at"
+		} else {
+			s.path = b.goalPaths[s.body-len(b.field.Pieces)] + ".at"
+		}
+	}
+	return out
+}
+
+// Within names what a piece or a goal overlaps where the field puts it; "" when it stands clear. A body's number counts pieces,
+// then goals.
+func (f *Field) Within(body int) string {
+	solids := f.solids()
+	at := slices.IndexFunc(solids, func(s solid) bool { return s.body == body })
+	if at < 0 {
+		return ""
+	}
+	for i, other := range solids {
+		if i != at && overlap(solids[at], other) > slack {
+			return other.name
+		}
+	}
+	return ""
+}
+
 // solids are the goals, then the pieces that do not start in a goal. A preloaded piece has a place on the floor too, for
 // when its robot is not there.
-func (b *builder) solids() []solid {
+func (f *Field) solids() []solid {
 	var out []solid
-	for i, g := range b.field.Goals {
-		outline := b.field.GoalKinds[g.Kind].Shape.Placed(g.At)
-		s := solid{b.goalPaths[i] + ".at", g.Name, g.At.At(), 0, outline}
+	for i, g := range f.Goals {
+		outline := f.GoalKinds[g.Kind].Shape.Placed(g.At)
+		s := solid{"", g.Name, len(f.Pieces) + i, g.At.At(), 0, outline}
 		for _, v := range outline {
 			s.radius = math.Max(s.radius, r2.Norm(r2.Sub(v, s.centre)))
 		}
 		out = append(out, s)
 	}
-	for i, p := range b.field.Pieces {
+	for i, p := range f.Pieces {
 		if p.Goal >= 0 {
 			continue
 		}
-		kind := b.field.PieceKinds[p.Kind]
-		s := solid{b.piecePaths[i] + ".at", p.Name, p.At.At(), kind.Radius, nil}
+		kind := f.PieceKinds[p.Kind]
+		s := solid{"", p.Name, i, p.At.At(), kind.Radius, nil}
 		if outline := kind.Outline(); outline != nil {
 			s.outline = outline.Placed(p.At)
 		}

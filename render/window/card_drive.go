@@ -231,14 +231,15 @@ func (g *game) saveDraft(run *desk.Run) {
 		g.desk.Warn("Nothing was driven that a routine could repeat.")
 		return
 	}
-	g.saveAs("draft_", ".lua", func(out io.Writer) error { return draft.Write(out, draftOf(run.Record, moves)) })
+	g.saveAs("draft_", ".lua", func(out io.Writer) error { return draft.Write(out, draftOf(run, moves)) })
 }
 
-func draftOf(rec *record.Record, moves []draft.Move) draft.Routine {
+func draftOf(run *desk.Run, moves []draft.Move) draft.Routine {
+	rec := run.Record
 	robot := rec.Header.Robots[0]
-	r := draft.Routine{Start: robot.Start.Geom(), Moves: moves}
-	if len(rec.Samples) > 0 {
-		r.Start = rec.Samples[0].Robots[0].True.Geom()
+	r := draft.Routine{Side: run.Setup.Field.Sides[robot.Side].Name, Start: robot.Start.Geom(), Moves: moves}
+	if len(rec.Samples) > 0 { // where it was to stand: at first it believes just that, whatever the spread drew
+		r.Start = rec.Samples[0].Robots[0].Belief.Geom()
 	}
 	for _, e := range rec.Events {
 		if e.Kind == record.PressedKey && e.Robot == 0 {

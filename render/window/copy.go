@@ -8,6 +8,8 @@ import (
 	"runtime"
 	"strings"
 	"time"
+
+	"chalkfield/render/window/desk"
 )
 
 // clipboards are the programs that put their input on the system's clipboard. Without cgo the window cannot own a
@@ -47,6 +49,9 @@ func toClipboard(text string) error {
 func (g *game) copyPlace() {
 	thing, at := g.asked()
 	_, lua := g.desk.Facts(thing, g.desk.Time, at)
+	if g.desk.Mode == desk.Measure && g.desk.Measured.Points > 0 {
+		lua = desk.LuaPoint(g.desk.Measured.B)
+	}
 	if lua == "" {
 		g.desk.Say("Point at a thing, or select one with Tab, to copy its place.")
 		return

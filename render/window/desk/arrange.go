@@ -114,8 +114,20 @@ func (d *Desk) Move(thing Thing, at geom.Pose) {
 		return
 	}
 	at = snapped(at)
+	if name := d.within(thing, at); name != "" {
+		d.Warn(fmt.Sprintf("Not moved: %s would stand in %s there.", d.NameOf(thing), name))
+		return
+	}
 	d.change(d.arranged.with(thing, at))
 	d.Say(fmt.Sprintf("Moved %s to %s. Undo with Ctrl+Z.", d.NameOf(thing), LuaPose(at)))
+}
+
+// within names what a piece or goal would overlap; robots are judged when they are to be rehearsed.
+func (d *Desk) within(thing Thing, at geom.Pose) string {
+	if thing.Kind == RobotThing {
+		return ""
+	}
+	return d.arranged.with(thing, at).Apply(d.Setup).Field.Within(thing.Index)
 }
 
 // change makes another arrangement count, rehearses it, and keeps the old one for Undo.

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"chalkfield/fields"
@@ -40,6 +41,26 @@ func TestInsideKeepsAWholeShapeOnTheFloor(t *testing.T) {
 	}
 }
 
+// A sled on another one, or on a core, would burst apart.
+func TestAGoalIsNotPutIntoAnotherThing(t *testing.T) {
+	d, _ := opened(t)
+	f := d.Setup.Field
+	var sleds []int
+	for i, g := range f.Goals {
+		if !f.GoalKinds[g.Kind].Fixed {
+			sleds = append(sleds, i)
+		}
+	}
+	goal, other := Thing{GoalThing, len(f.Pieces) + sleds[0]}, f.Goals[sleds[1]]
+	for name, at := range map[string]geom.Pose{other.Name: other.At, f.Pieces[20].Name: f.Pieces[20].At} {
+		at.X += 0.05
+		d.Move(goal, at)
+		if !d.Notice.Bad || !strings.Contains(d.Notice.Text, "would stand in ") || len(d.arranged.Bodies) > 0 {
+			t.Errorf("%s: %q, arranged %v", name, d.Notice.Text, d.arranged.Bodies)
+		}
+	}
+}
+
 func TestAGoalMovedIntoTheWallStandsBesideIt(t *testing.T) {
 	d, _ := opened(t)
 	goal := Nothing
@@ -49,7 +70,7 @@ func TestAGoalMovedIntoTheWallStandsBesideIt(t *testing.T) {
 			break
 		}
 	}
-	d.Move(goal, geom.Pose{X: 0, Y: 2.9})
+	d.Move(goal, geom.Pose{X: 0, Y: 2.1})
 	finish(t, d)
 	at, ok := d.Standing(goal)
 	floor := d.Setup.Field.Floor

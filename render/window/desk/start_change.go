@@ -53,8 +53,8 @@ func (c StartChange) Write() error {
 	})
 }
 
-// StartWritten makes the file's start count again, for it is now the moved one.
+// StartWritten makes the file's start count again, for it is now the moved one. What was moved before is no longer a way back.
 func (d *Desk) StartWritten() {
-	d.undo, d.redo = append(d.undo, d.arranged), nil
+	d.undo, d.redo = nil, nil
 	d.arranged.Start = nil
 }

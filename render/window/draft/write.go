@@ -11,7 +11,8 @@ import (
 
 // Routine is what a draft is written from.
 type Routine struct {
-	Start   geom.Pose
+	Side    string    // whose coordinates these are; "": the field's first
+	Start   geom.Pose // where the robot is to stand
 	Moves   []Move
 	Presses []Press
 }
@@ -28,7 +29,11 @@ func Write(w io.Writer, r Routine) error {
 	out := &strings.Builder{}
 	fmt.Fprintf(out, "-- A draft, fitted to a drive. Straights, turns and curves stand within %s mm of the path that was driven.\n", mm(within))
 	out.WriteString("-- Look over every line, rehearse it over many seeds, then try it slowly on the real robot.\nreturn routine {\n")
-	fmt.Fprintf(out, "  title = \"draft from a drive\",\n  start = {x = %s, y = %s, heading = %s},\n", mm(r.Start.X), mm(r.Start.Y), deg(r.Start.Heading))
+	out.WriteString("  title = \"draft from a drive\",\n")
+	if r.Side != "" {
+		fmt.Fprintf(out, "  side = %q,\n", r.Side)
+	}
+	fmt.Fprintf(out, "  start = {x = %s, y = %s, heading = %s},\n", mm(r.Start.X), mm(r.Start.Y), deg(r.Start.Heading))
 	out.WriteString("  auto = function(bot)\n")
 	presses := r.Presses
 	for _, m := range r.Moves {

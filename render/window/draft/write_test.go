@@ -78,10 +78,10 @@ func TestADraftEndsWhereTheDriveEnded(t *testing.T) {
 	moves := Fit(driven.Samples, 0)
 	var text bytes.Buffer
 	start := driven.Samples[0].Robots[0].True.Geom()
-	if err := Write(&text, Routine{Start: start, Moves: moves, Presses: []Press{{T: 5.4, Button: "a"}}}); err != nil {
+	if err := Write(&text, Routine{Side: "chalk", Start: start, Moves: moves, Presses: []Press{{T: 5.4, Button: "a"}}}); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"bot.drive:visit(", "bot.drive:face(", "bot.drive:trace(", "reverse = true", `the driver pressed "a" at 5.4 s`} {
+	for _, want := range []string{`side = "chalk",`, "bot.drive:visit(", "bot.drive:face(", "bot.drive:trace(", "reverse = true", `the driver pressed "a" at 5.4 s`} {
 		if !strings.Contains(text.String(), want) {
 			t.Errorf("the draft lacks %q", want)
 		}
