@@ -109,6 +109,13 @@ func (c *card) page(way int, rows []cardRow) {
 	}
 }
 
+// toEnd moves to the first row, or to the last.
+func (c *card) toEnd(way int, rows []cardRow) {
+	for range rows {
+		c.step(way, rows)
+	}
+}
+
 func sign(n int) int {
 	if n < 0 {
 		return -1
@@ -161,6 +168,10 @@ func (g *game) cardKeys() {
 			c.page(1, rows)
 		case ebiten.KeyPageUp:
 			c.page(-1, rows)
+		case ebiten.KeyHome:
+			c.toEnd(-1, rows)
+		case ebiten.KeyEnd:
+			c.toEnd(1, rows)
 		case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
 			g.choose(rows)
 			return
@@ -254,6 +265,9 @@ func (g *game) drawCard() {
 		g.drawCardRow(cardRowRect(box, i-c.top), rows[i], i == c.cursor)
 	}
 	foot := c.foot
+	if g.desk.Driving() {
+		foot += "  The drive's clock stands meanwhile."
+	}
 	if len(rows) > c.shown {
 		foot += "  More with the arrow keys or the wheel."
 	}

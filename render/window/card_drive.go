@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/record"
+	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/desk"
 	"chalkfield/render/window/draft"
 	"chalkfield/scripting"
@@ -132,15 +133,23 @@ func (g *game) beginDrive(session string) {
 	}
 	g.pad.rest()
 	g.desk.BeginDrive(session, hand)
-	switch {
-	case !g.desk.Driving():
-	case hand != nil:
-		g.desk.Say("The routine has no driver function: the keys drive the wheels only (W S, A D). Your first move starts the clock, Esc ends.")
-	case g.pad.tank:
-		g.desk.Say("W S left side, Up Down right side. " + buttonHint)
-	default:
-		g.desk.Say("W S ahead and back, A D turn. " + buttonHint)
+	if g.desk.Driving() && !g.desk.Notice.Bad { // what has gone wrong already is told before the keys
+		g.desk.Say(driveHint(hand == nil, g.pad.tank))
 	}
+}
+
+// driveHint is what can be said of the keys before a drive: a routine's own driver function may do with the sticks what it
+// likes.
+func driveHint(own, tank bool) string {
+	switch {
+	case own && tank:
+		return "Tank keys: W S are the left stick (left_y), Up Down the right one (right_y); your driver function decides what they do.\n" + buttonHint
+	case own:
+		return "Arcade keys: W S are the left stick (left_y), A D the right one across (right_x); your driver function decides what they do.\n" + buttonHint
+	case tank:
+		return "The routine has no driver function: the keys drive the wheels only (W S left side, Up Down right side). Your first move starts the clock, Esc ends."
+	}
+	return "The routine has no driver function: the keys drive the wheels only (W S, A D). Your first move starts the clock, Esc ends."
 }
 
 // buttonHint names the four buttons in reach of the right hand.
@@ -190,15 +199,27 @@ func (g *game) showDriven() {
 		if g.desk.Saved {
 			news = "saved meanwhile"
 		}
-		return []cardRow{
+		return append(g.failureRows(run), []cardRow{
 			{label: "Look at it", note: "play it back", do: g.playDriven},
 			{label: "Keep it as a record", note: ".jsonl", do: func() { g.saveAs("record_", ".jsonl", run.Record.Write) }},
 			{label: "Make a draft routine of it", note: ".lua", do: func() { g.saveDraft(run) }},
 			{label: "Drive against it", note: "as opponent", do: g.opposeDriven},
 			{label: "Drive again", do: g.showDrive},
 			{label: "Rehearse the routine", note: news, do: g.reload},
-		}
+		}...)
 	}})
+}
+
+// failureRows tell what went wrong in a drive, wrapped.
+func (g *game) failureRows(run *desk.Run) []cardRow {
+	const rowWords = cardWidth - 80 // what a row leaves for its words, with room to spare
+	var rows []cardRow
+	for _, failed := range run.Failures(0) {
+		for _, line := range paint.Wrap(desk.FailureWords(failed), rowWords, normal, false, noteMost) {
+			rows = append(rows, cardRow{label: line})
+		}
+	}
+	return rows
 }
 
 // playDriven plays the last drive back.

@@ -90,8 +90,24 @@ var caution = []string{
 	"for the site decide.",
 }
 
-// showKeys lists every shortcut.
+// showKeys lists every shortcut; while somebody drives, those of driving first.
 func (g *game) showKeys() {
+	rows, driving := shortcutRows(), sheetRows("Driving", driveSheet)
+	if g.desk.Driving() {
+		rows = append(driving, rows...)
+	} else {
+		rows = append(rows, driving...)
+	}
+	rows = append(rows, sheetRows("Pointer", pointerSheet)...)
+	rows = append(rows, cardRow{label: "Before a real robot moves", head: true})
+	for _, line := range caution {
+		rows = append(rows, cardRow{label: line})
+	}
+	g.show(&card{name: "keys", title: "Keys", foot: "Esc closes.", rows: func() []cardRow { return rows }})
+}
+
+// shortcutRows are the rows of keys.go, by group.
+func shortcutRows() []cardRow {
 	var rows []cardRow
 	group := ""
 	for _, s := range shortcuts() {
@@ -104,19 +120,15 @@ func (g *game) showKeys() {
 		}
 		rows = append(rows, cardRow{label: s.does, note: s.keys})
 	}
-	rows = append(rows, cardRow{label: "Driving", head: true})
-	for _, line := range driveSheet {
+	return rows
+}
+
+func sheetRows(title string, lines [][2]string) []cardRow {
+	rows := []cardRow{{label: title, head: true}}
+	for _, line := range lines {
 		rows = append(rows, cardRow{label: line[1], note: line[0]})
 	}
-	rows = append(rows, cardRow{label: "Pointer", head: true})
-	for _, line := range pointerSheet {
-		rows = append(rows, cardRow{label: line[1], note: line[0]})
-	}
-	rows = append(rows, cardRow{label: "Before a real robot moves", head: true})
-	for _, line := range caution {
-		rows = append(rows, cardRow{label: line})
-	}
-	g.show(&card{name: "keys", title: "Keys", foot: "Esc closes.", rows: func() []cardRow { return rows }})
+	return rows
 }
 
 var pointerSheet = [][2]string{

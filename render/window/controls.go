@@ -96,8 +96,11 @@ func (g *game) phaseWords() string {
 
 // setMode changes what the pointer does on the field.
 func (g *game) setMode(m desk.Mode) {
-	if g.desk.Driving() && m != desk.Drive && !g.desk.EndDrive() && g.desk.Saved {
-		g.reload()
+	driven := false
+	if g.desk.Driving() && m != desk.Drive {
+		if driven = g.desk.EndDrive(); !driven {
+			g.afterDrive(false)
+		}
 	}
 	switch m {
 	case desk.Watch:
@@ -115,4 +118,7 @@ func (g *game) setMode(m desk.Mode) {
 	}
 	g.desk.Mode = m
 	g.stale = true
+	if driven {
+		g.afterDrive(true)
+	}
 }

@@ -113,6 +113,7 @@ func (g *game) opened(files desk.Files) {
 		}
 	}
 	g.memory.Opened(files)
+	_ = g.keep() // soon, for the program may be ended from outside; what fails is told when the window closes
 }
 
 func (g *game) close() {
@@ -121,13 +122,18 @@ func (g *game) close() {
 	g.remember()
 }
 
-// remember writes the memory; a failure is told on stderr, for the window is gone.
-func (g *game) remember() {
+// keep writes the memory.
+func (g *game) keep() error {
 	if g.path == "" {
-		return
+		return nil
 	}
 	g.memory.Tank = g.pad.tank
-	if err := g.memory.Save(g.path); err != nil {
+	return g.memory.Save(g.path)
+}
+
+// remember writes the memory at the end; a failure is told on stderr, for the window is gone.
+func (g *game) remember() {
+	if err := g.keep(); err != nil {
 		fmt.Fprintf(g.options.Err, "chalkfield: the window's settings were not kept: %v\n", err)
 	}
 }
@@ -166,7 +172,7 @@ func (g *game) advance() {
 		g.stale = true
 	}
 	if g.desk.Driving() {
-		g.desk.AdvanceDrive(frameSeconds, g.pad.read(&g.hand, g.card != nil))
+		g.drive()
 		if !g.desk.Driving() { // the session is over
 			g.afterDrive(true)
 		}
@@ -174,6 +180,14 @@ func (g *game) advance() {
 	} else if g.desk.Playing {
 		g.desk.Advance(frameSeconds)
 		g.stale = true
+	}
+}
+
+// drive lets the drive go on, but not behind a card.
+func (g *game) drive() {
+	controls := g.pad.read(&g.hand, g.card != nil)
+	if g.card == nil {
+		g.desk.AdvanceDrive(frameSeconds, controls)
 	}
 }
 

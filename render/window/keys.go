@@ -131,7 +131,7 @@ func windowKeys() []shortcut {
 		{group: group, keys: "Esc", does: "give up work or a drag under way, close a card, end a drive, back to watching", key: ebiten.KeyEscape, do: (*game).escape},
 	}
 	for i, tab := range desk.Tabs {
-		row := shortcut{key: ebiten.KeyDigit1 + ebiten.Key(i), do: func(g *game) { g.desk.Tab, g.notebook, g.follow = tab, true, true }}
+		row := shortcut{key: tabKey(i), do: func(g *game) { g.turnTo(tab) }}
 		if i == 0 {
 			row.group, row.keys, row.does = group, fmt.Sprintf("1 to %d", len(desk.Tabs)), "the notebook's pages: routine, robot, score, events"
 		}
@@ -139,6 +139,11 @@ func windowKeys() []shortcut {
 	}
 	return list
 }
+
+// tabKey is the key of one of the notebook's pages.
+func tabKey(page int) ebiten.Key { return ebiten.KeyDigit1 + ebiten.Key(page) }
+
+func (g *game) turnTo(tab desk.Tab) { g.desk.Tab, g.notebook, g.follow = tab, true, true }
 
 // act does what the keys and the pointer ask for.
 func (g *game) act() {
@@ -190,7 +195,7 @@ func (s shortcut) fits(g *game, key ebiten.Key) bool {
 	return s.when == nil || s.when(g)
 }
 
-// driveKeys leaves all keys to the pad but the ones that end or start the drive.
+// driveKeys leaves all keys to the pad but the ones that end or start the drive, and those that only show something.
 func (g *game) driveKeys() {
 	for _, key := range g.hand.Keys {
 		switch key {
@@ -205,6 +210,11 @@ func (g *game) driveKeys() {
 			g.wantShot()
 		case ebiten.KeyF1:
 			g.showKeys()
+		}
+		for i, tab := range desk.Tabs {
+			if key == tabKey(i) {
+				g.turnTo(tab)
+			}
 		}
 	}
 }

@@ -31,13 +31,14 @@ var padKeys = []struct {
 }
 
 var driveSheet = [][2]string{
-	{"W S, A D or arrows", "arcade: forward and back, turn"},
-	{"W S, Up Down", "tank: left side, right side (choose in the drive card)"},
+	{"W S, A D or arrows", "arcade keys: left stick (left_y), right stick across (right_x)"},
+	{"W S, Up Down", "tank keys: left stick, right stick (choose in the drive card)"},
 	{"J K U I", "buttons a b x y"},
 	{"Q E Z C", "buttons l1 r1 l2 r2"},
 	{"T G F H", "buttons up down left right"},
 	{"Shift", "half speed"},
 	{"Enter, Esc", "start the clock, end the drive"},
+	{"1 to 4, F1, F12", "the notebook's pages, this sheet (the clock stands), picture"},
 }
 
 // rest puts the sticks that the keys have moved back to the middle.

@@ -2,7 +2,6 @@ package desk
 
 import (
 	"errors"
-	"fmt"
 	"math"
 
 	"chalkfield/fields"
@@ -18,6 +17,8 @@ type driving struct {
 	run       *Run
 	lag       float64 // s of real time that the rehearsal has not lived through yet
 	begun     bool    // a control has been touched
+	hand      bool    // a routine of ours drives, not the person's own
+	heard     int     // events of the record that were looked at for trouble
 	back      view    // what was shown before, for a drive that comes to nothing
 }
 
@@ -58,6 +59,7 @@ func (d *Desk) DriverSessions() []fields.Session {
 // BeginDrive prepares a rehearsal of a session that a person drives. It starts to run when a control is touched, or with
 // Go. hand is the routine that drives where the robot's own has no driver function; nil: its own.
 func (d *Desk) BeginDrive(session string, hand *scripting.Program) {
+	d.EndDrive() // one that is under way is kept as the last drive
 	setup := d.arranged.Apply(d.Setup)
 	setup.Session = session
 	setup.Entrants = append([]rehearse.Entrant(nil), setup.Entrants...)
@@ -88,12 +90,13 @@ func (d *Desk) BeginDrive(session string, hand *scripting.Program) {
 	rehearsal.Tick() // the first sample: where everything stands
 	run := NewRun(setup, rehearsal.Record(), source)
 	run.Live = true
-	d.drive = &driving{rehearsal: rehearsal, pad: pad, run: run, back: back}
+	d.drive = &driving{rehearsal: rehearsal, pad: pad, run: run, back: back, hand: hand != nil}
 	d.putAside()
 	d.Before, d.Now, d.Mode = nil, run, Drive
 	d.Time, d.End, d.Playing = 0, 0, false
 	d.Selected, d.Fault = Nothing, nil
 	d.Say("The clock starts with your first move, or with Enter. Esc ends the drive.")
+	d.hearDrive()
 }
 
 // rival is the recorded drive on the other side; rehearse maps its path there.
@@ -153,6 +156,7 @@ func (d *Desk) refreshDrive() {
 	d.drive.run.Refresh()
 	d.End = d.drive.run.Index.End()
 	d.Time = d.End
+	d.hearDrive()
 }
 
 // EndDrive stops driving. What was driven stays on the desk as a run like any other, and is kept as Driven; of a drive
@@ -168,12 +172,12 @@ func (d *Desk) EndDrive() bool {
 	d.drive, d.Mode, d.Playing = nil, Watch, false
 	if len(drive.run.Record.Samples) < 2 {
 		d.goBack(drive.back)
-		d.Say("Nothing was driven.")
+		d.tellUndriven(drive.run)
 		return false
 	}
 	d.Driven = drive.run
 	d.Runs++
-	d.Say(fmt.Sprintf("Drove %.1f s. D offers this drive again, R rehearses the routine.", d.End))
+	d.tellDriven()
 	return true
 }
 
@@ -211,11 +215,15 @@ func (d *Desk) ShowDriven() {
 	}
 	d.job.cancel()
 	d.putAside()
-	d.Now, d.Before, d.Fault, d.Mode = d.Driven, nil, nil, Watch
+	d.Now, d.Before, d.Fault, d.Mode = d.Driven, nil, d.faultOfDriven(), Watch
 	d.Selected = d.Now.kept(d.Selected)
 	d.Robot = 0
 	d.End = d.Now.Index.End()
 	d.Seek(0)
+	if d.Fault != nil {
+		d.Warn(d.Fault.Short() + "\nShows the last drive. R rehearses the routine.")
+		return
+	}
 	d.Say("Shows the last drive. R rehearses the routine.")
 }
 

@@ -109,9 +109,9 @@ func (d *Desk) Show(run *Run) {
 		d.Robot = 0
 	}
 	d.Selected = run.kept(d.Selected)
-	switch failed := run.Failed(0); {
-	case failed != nil:
-		d.Fault = &Fault{File: failed.File, Line: failed.Line, Text: failed.Text}
+	switch failed := run.Failures(0); {
+	case len(failed) > 0:
+		d.Fault = faultOfEvent(failed[0])
 		d.Warn(d.Fault.Short())
 	case first:
 		d.Say("Space plays and stops, the mouse asks what a thing is, F1 lists every key.")

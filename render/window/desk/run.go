@@ -61,16 +61,6 @@ func (r *Run) Phase(t float64) (phase record.Phase, since float64, ok bool) {
 	return phase, since, ok
 }
 
-// Failed is the robot's routine error, or nil.
-func (r *Run) Failed(robot int) *record.Event {
-	for i, e := range r.Record.Events {
-		if e.Kind == record.Failure && e.Robot == robot {
-			return &r.Record.Events[i]
-		}
-	}
-	return nil
-}
-
 // Source is a routine's text for the notebook.
 type Source struct {
 	Name  string // file name as events give it

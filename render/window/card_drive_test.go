@@ -1,0 +1,211 @@
+package window
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/remembered"
+	"chalkfield/scripting"
+)
+
+// keyed is an Update in which these keys go down.
+func (g *game) keyed(keys ...ebiten.Key) { g.step(hand{Keys: keys, fresh: keys}) }
+
+// held lets so many Updates pass with a key held.
+func (g *game) held(key ebiten.Key, updates int) {
+	for range updates {
+		g.step(hand{held: []ebiten.Key{key}})
+	}
+}
+
+// driving is a window in which somebody has driven the field's first session for half a second.
+func driving(t *testing.T) *game {
+	t.Helper()
+	g := handed(t)
+	g.beginDrive(g.desk.DriverSessions()[0].Name)
+	g.held(ebiten.KeyW, 30)
+	if !g.desk.Begun() || g.desk.Time == 0 {
+		t.Fatalf("begun %v at %g s: %q", g.desk.Begun(), g.desk.Time, g.desk.Notice.Text)
+	}
+	return g
+}
+
+func TestADriveStandsBehindACardThatOpensAtTheDrivingKeys(t *testing.T) {
+	g := driving(t)
+	g.keyed(ebiten.KeyF1)
+	if g.card == nil || g.card.list()[0].label != "Driving" || g.card.top != 0 {
+		t.Fatalf("the card is %+v", g.card)
+	}
+	at := g.desk.Time
+	g.held(ebiten.KeyW, 60)
+	if g.desk.Time != at || !g.desk.Driving() {
+		t.Errorf("the clock went from %g to %g s behind the card", at, g.desk.Time)
+	}
+	g.keyed(ebiten.KeyEscape)
+	g.held(ebiten.KeyW, 10)
+	if !g.desk.Driving() || !(g.desk.Time > at+0.1 && g.desk.Time < at+0.3) {
+		t.Errorf("driving %v, from %g to %g s in a sixth of a second", g.desk.Driving(), at, g.desk.Time)
+	}
+	g.endDrive()
+	g.closeCard()
+	g.keyed(ebiten.KeyF1)
+	if first := g.card.list()[0].label; first == "Driving" {
+		t.Errorf("the sheet begins with %q while nobody drives", first)
+	}
+}
+
+func TestDigitsTurnTheNotebooksPagesInADrive(t *testing.T) {
+	for i := range desk.Tabs {
+		for _, k := range padKeys {
+			if k.key == tabKey(i) {
+				t.Errorf("the key of page %d is the pad's button %s", i+1, k.button)
+			}
+		}
+	}
+	g := driving(t)
+	for i, tab := range desk.Tabs {
+		g.keyed(tabKey(i))
+		if g.desk.Tab != tab || !g.desk.Driving() {
+			t.Errorf("key %d: page %s, driving %v", i+1, g.desk.Tab, g.desk.Driving())
+		}
+	}
+}
+
+func TestHomeAndEndWorkInEveryCard(t *testing.T) {
+	g := handed(t)
+	for _, opening := range []ebiten.Key{ebiten.KeyF1, ebiten.KeyD, ebiten.KeyL, ebiten.KeyG, ebiten.KeyO} {
+		g.keyed(opening)
+		if g.card == nil {
+			t.Fatalf("%v opens no card", opening)
+		}
+		rows := g.card.list()
+		last := len(rows) - 1
+		for last > 0 && !canBeChosen(rows[last]) {
+			last--
+		}
+		sheet := !slices.ContainsFunc(rows, canBeChosen)
+		g.keyed(ebiten.KeyEnd)
+		if sheet && (g.card.top != len(rows)-g.card.shown || g.card.top == 0) || !sheet && g.card.cursor != last {
+			t.Errorf("%s, End: at %d, top %d of %d rows", g.card.name, g.card.cursor, g.card.top, len(rows))
+		}
+		g.keyed(ebiten.KeyHome)
+		if g.card.top != 0 || !sheet && g.card.cursor != slices.IndexFunc(rows, canBeChosen) {
+			t.Errorf("%s, Home: at %d, top %d", g.card.name, g.card.cursor, g.card.top)
+		}
+		g.keyed(ebiten.KeyEscape)
+	}
+}
+
+func TestAnotherModeAsksWhatToDoWithTheDrive(t *testing.T) {
+	for _, mode := range []desk.Mode{desk.Watch, desk.Measure, desk.Arrange} {
+		g := driving(t)
+		g.setMode(mode)
+		if g.desk.Driving() || g.desk.Mode != mode || g.card == nil || g.card.name != "driven" {
+			t.Errorf("%s: driving %v, mode %s, card %+v", mode, g.desk.Driving(), g.desk.Mode, g.card)
+		}
+		g.closeCard()
+		g.beginDrive(g.desk.DriverSessions()[0].Name)
+		g.setMode(mode) // before it began: there is nothing to ask about
+		if g.desk.Driving() || g.desk.Mode != mode || g.card != nil {
+			t.Errorf("%s, not begun: driving %v, mode %s, card %v", mode, g.desk.Driving(), g.desk.Mode, g.card != nil)
+		}
+	}
+}
+
+func TestTheCardOfADriveSaysWhatFailed(t *testing.T) {
+	g := driving(t)
+	g.endDrive()
+	for _, row := range g.card.list() {
+		if strings.Contains(row.label, "failed") {
+			t.Errorf("the card of a sound drive says %q", row.label)
+		}
+	}
+	g.closeCard()
+	long := "boom: " + strings.Repeat("so long a story ", 12)
+	text := "return routine {\n  start = {x = 600, y = 1000, heading = 0},\n  driver = function(bot, pad)\n    wait(0.1) error(\"" + long + "\")\n  end,\n}\n"
+	program, err := scripting.LoadFS(fstest.MapFS{"mine.lua": {Data: []byte(text)}}, "mine.lua")
+	if err != nil {
+		t.Fatal(err)
+	}
+	g.desk.Setup.Entrants[0].Routine = program
+	g.beginDrive(g.desk.DriverSessions()[0].Name)
+	g.held(ebiten.KeyW, 60)
+	if !g.desk.Notice.Bad || !strings.Contains(g.desk.Notice.Text, "mine.lua:4: boom") {
+		t.Errorf("the notice is %+v", g.desk.Notice)
+	}
+	g.endDrive()
+	rows := g.card.list()
+	var told []string
+	for _, row := range rows[:slices.IndexFunc(rows, canBeChosen)] {
+		told = append(told, row.label)
+	}
+	words := strings.Join(told, " ")
+	if want := "The driver function failed at line 4 of mine.lua: " + strings.TrimSpace(long); len(told) < 2 || words != want {
+		t.Errorf("the card says %q", told)
+	}
+	if rows[g.card.cursor].label != "Look at it" {
+		t.Errorf("the cursor is at %q", rows[g.card.cursor].label)
+	}
+}
+
+func TestTheHintOfADriveSaysWhatIsKnown(t *testing.T) {
+	for _, c := range []struct {
+		own, tank bool
+		want      []string
+	}{
+		{true, false, []string{"Arcade keys", "W S are the left stick (left_y)", "A D the right one across (right_x)", "your driver function decides", "Esc ends"}},
+		{true, true, []string{"Tank keys", "W S are the left stick (left_y)", "Up Down the right one (right_y)", "your driver function decides", "Esc ends"}},
+		{false, false, []string{"no driver function", "W S, A D", "Esc ends"}},
+		{false, true, []string{"no driver function", "W S left side, Up Down right side", "Esc ends"}},
+	} {
+		for _, want := range c.want {
+			if got := driveHint(c.own, c.tank); !strings.Contains(got, want) {
+				t.Errorf("own %v, tank %v: %q does not say %q", c.own, c.tank, got, want)
+			}
+		}
+	}
+	// What the hint says of the sticks is what the keys do.
+	for _, c := range []struct {
+		tank bool
+		key  ebiten.Key
+		want func(scripting.PadState) float64
+	}{
+		{false, ebiten.KeyW, func(s scripting.PadState) float64 { return s.LeftY }},
+		{false, ebiten.KeyD, func(s scripting.PadState) float64 { return s.RightX }},
+		{true, ebiten.KeyW, func(s scripting.PadState) float64 { return s.LeftY }},
+		{true, ebiten.KeyArrowUp, func(s scripting.PadState) float64 { return s.RightY }},
+	} {
+		p := padMaker{tank: c.tank}
+		state := p.keys(&hand{held: []ebiten.Key{c.key}})
+		all := state.LeftX + state.LeftY + state.RightX + state.RightY
+		if got := c.want(state); !(got > 0) || got != all {
+			t.Errorf("tank %v, key %v: %+v", c.tank, c.key, state)
+		}
+	}
+}
+
+// What was opened is kept at once: the program may be ended from outside.
+func TestWhatIsOpenedIsKeptAtOnce(t *testing.T) {
+	g := handed(t)
+	g.path = filepath.Join(t.TempDir(), "window.json")
+	if err := os.WriteFile("mine.lua", []byte("return routine {}\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	g.open("mine.lua")
+	data, err := os.ReadFile(g.path)
+	var kept remembered.Things
+	if err == nil {
+		err = json.Unmarshal(data, &kept)
+	}
+	if err != nil || len(kept.Recent) == 0 || filepath.Base(kept.Recent[0].Routine) != "mine.lua" {
+		t.Errorf("kept %+v, %v", kept, err)
+	}
+}
