@@ -53,6 +53,7 @@ type game struct {
 	eventsOf      print       // what they depend on
 	line          curveLine
 	chartTop      int // signals that are scrolled out above the charts
+	laneTop       int // tasks that are scrolled out above the lanes
 	numbered      *desk.Run
 	runCount      int
 	strip         stripView
@@ -210,9 +211,11 @@ func (g *game) fittingZoom(width, height float64) float64 {
 // layout places everything for the state as it is.
 func (g *game) layout() {
 	g.note = g.noteNow()
-	wants := plan.Wants{Lanes: g.laneCount(), Charts: len(g.desk.Signals), Notebook: g.notebook, Note: g.note.more()}
+	wants := plan.Wants{Lanes: len(g.lanes()), Charts: len(g.desk.Signals), Notebook: g.notebook, Note: g.note.more()}
 	g.frame = plan.New(g.width, g.height, wants)
 	g.scrollCharts(0) // there may be room for more now
+	g.scrollLanes(0)
+	g.frame.Gutter = g.gutterWidth()
 	g.elements = g.elements[:0]
 	g.placeBar()
 	g.placeRail()
@@ -222,16 +225,6 @@ func (g *game) layout() {
 	if g.card != nil {
 		g.placeCard()
 	}
-}
-
-func (g *game) laneCount() int { return len(g.lanes()) }
-
-// lanes are the tasks of the robot spoken of.
-func (g *game) lanes() []desk.Lane {
-	if g.desk.Now == nil || g.desk.Robot >= len(g.desk.Now.Lanes) {
-		return nil
-	}
-	return g.desk.Now.Lanes[g.desk.Robot]
 }
 
 // Draw is Ebiten's.
