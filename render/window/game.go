@@ -203,9 +203,18 @@ func (g *game) LayoutF(outsideWidth, outsideHeight float64) (float64, float64) {
 // fittingZoom is how large letters and buttons are: as asked for, larger in a large window, where one sits farther off,
 // and smaller where the window would have less than its least size in points.
 func (g *game) fittingZoom(width, height float64) float64 {
+	return math.Min(g.memory.Zoom, mostLetters(width, height)) * farther(width, height)
+}
+
+// farther is how much larger everything is in a large window.
+func farther(width, height float64) float64 {
 	large := math.Pow(math.Min(width/1600, height/1000), 0.75)
-	zoom := g.memory.Zoom * math.Max(1, math.Round(20*large)/20)
-	return math.Min(zoom, math.Max(0.5, math.Min(width/remembered.LeastWidth, height/remembered.LeastHeight)))
+	return math.Max(1, math.Round(20*large)/20)
+}
+
+// mostLetters is how large letters may be asked for in a window of this size.
+func mostLetters(width, height float64) float64 {
+	return math.Max(0.5, math.Min(width/remembered.LeastWidth, height/remembered.LeastHeight)) / farther(width, height)
 }
 
 // layout places everything for the state as it is.

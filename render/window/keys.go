@@ -242,8 +242,15 @@ func (g *game) nextRobot() {
 	}
 }
 
+// enlarge makes letters larger or smaller, from the size that they really have: a small window may have no room for the
+// size asked for in a larger one.
 func (g *game) enlarge(factor float64) {
-	g.memory.Zoom = math.Min(math.Max(g.memory.Zoom*factor, 0.75), 3)
+	most := mostLetters(g.size.width, g.size.height)
+	if factor > 1 && g.memory.Zoom > most-0.005 {
+		g.desk.Say("The window is too small for larger letters.")
+		return
+	}
+	g.memory.Zoom = math.Min(math.Max(math.Min(g.memory.Zoom, most)*factor, 0.75), math.Min(3, math.Max(most, 0.75)))
 	if math.Abs(g.memory.Zoom-1) < 0.03 {
 		g.memory.Zoom = 1
 	}
