@@ -71,7 +71,7 @@ func sourceOf(routine string) desk.Source {
 }
 
 // diskFiles are the files of the person's own that a rehearsal is made from: the routine, the Lua files of its folder,
-// robot and field, other robots' routines.
+// robot and field beside it even before they are there, other robots' routines.
 func (in inputs) diskFiles() []string {
 	var list []string
 	add := func(path string) {

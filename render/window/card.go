@@ -45,7 +45,7 @@ const (
 )
 
 // footMore is said at the foot of a card that has more rows than it shows. There must be room for it after every foot.
-const footMore = "  More with the arrow keys or the wheel."
+const footMore = "  More: arrow keys or wheel."
 
 func (g *game) show(c *card) {
 	g.card = c
