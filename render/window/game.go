@@ -220,7 +220,7 @@ func mostLetters(width, height float64) float64 {
 // layout places everything for the state as it is.
 func (g *game) layout() {
 	g.note = g.noteNow()
-	wants := plan.Wants{Lanes: len(g.lanes()), Charts: len(g.desk.Signals), Notebook: g.notebook, Note: g.note.more()}
+	wants := plan.Wants{Lanes: g.wantedLanes(), Charts: len(g.desk.Signals), Notebook: g.notebook, Note: g.note.more()}
 	g.frame = plan.New(g.width, g.height, wants)
 	g.scrollCharts(0) // there may be room for more now
 	g.scrollLanes(0)

@@ -18,6 +18,17 @@ func (g *game) lanes() []desk.Lane {
 	return g.desk.Now.Lanes[g.desk.Robot]
 }
 
+// driveLanes is for how many there is room during a drive. Tasks begin while it lasts, and the field must not change its
+// size under the driver.
+const driveLanes = 3
+
+func (g *game) wantedLanes() int {
+	if g.desk.Driving() {
+		return driveLanes
+	}
+	return len(g.lanes())
+}
+
 // shownLanes are those that there is room for.
 func (g *game) shownLanes() []desk.Lane {
 	lanes := g.lanes()

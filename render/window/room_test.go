@@ -96,13 +96,19 @@ func TestALongTitleLeavesRoomForFieldAndSeed(t *testing.T) {
 	}
 }
 
-// The legend of a drive is as high however many marks come, so that the field keeps its size.
+// The legend of a drive is as high however many marks come, and the strip however many tasks, so that the field keeps its
+// size.
 func TestTheLegendOfADriveKeepsItsHeight(t *testing.T) {
 	g := handed(t)
 	g.step(hand{Keys: []ebiten.Key{ebiten.KeyD}})
 	g.step(hand{Keys: []ebiten.Key{ebiten.KeyEnter}})
 	if !g.desk.Driving() {
 		t.Fatal("no drive began")
+	}
+	field := g.frame.Field
+	g.desk.Now.Lanes = [][]desk.Lane{make([]desk.Lane, 6)}
+	if g.step(hand{}); g.frame.Field != field || len(g.shownLanes()) != driveLanes || g.stripHidden() == "" {
+		t.Errorf("with more tasks the field changes from %+v to %+v; %d lanes, hidden %q", field, g.frame.Field, len(g.shownLanes()), g.stripHidden())
 	}
 	row := scene.LegendRow{Words: strings.Repeat("word ", 8)}
 	var rows []scene.LegendRow
