@@ -71,7 +71,7 @@ func sourceOf(routine string) desk.Source {
 }
 
 // diskFiles are the files of the person's own that a rehearsal is made from: the routine, the Lua files of its folder,
-// robot and field, other robots' routines.
+// robot and field beside it even before they are there, other robots' routines.
 func (in inputs) diskFiles() []string {
 	var list []string
 	add := func(path string) {
@@ -90,8 +90,15 @@ func (in inputs) diskFiles() []string {
 			}
 		}
 	}
-	add(beside(in.Routine, "robot.toml", in.Robot, ""))
-	add(beside(in.Routine, "field.toml", in.Field, ""))
+	addBeside := func(name, named string) {
+		if named == "" && strings.HasSuffix(in.Routine, ".lua") { // watched before it is there, too
+			list = append(list, filepath.Join(filepath.Dir(in.Routine), name))
+			return
+		}
+		add(named)
+	}
+	addBeside("robot.toml", in.Robot)
+	addBeside("field.toml", in.Field)
 	add(in.Partner)
 	for _, opponent := range in.Opponent {
 		add(opponent)

@@ -59,9 +59,8 @@ func (g *game) robotPose() (geom.Pose, bool) {
 	return g.desk.Now.PoseOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}, g.desk.Time)
 }
 
-// drawOver draws what belongs to the person, not to the record: aim, selection, measure, what is dragged.
+// drawOver draws what belongs to the person, not to the record: aim, measure, what is dragged.
 func (g *game) drawOver() {
-	g.drawSelection()
 	g.drawMeasure()
 	g.drawDrag()
 	if g.aim.keyed || g.desk.Mode == desk.Measure && g.aim.valid {

@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"math"
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -20,8 +21,18 @@ func (g *game) drawBar() {
 	score += g.drawClock(plan.Rect{X: bar.X, Y: bar.Y, W: bar.W - score, H: bar.H})
 	title := plan.Rect{X: 12, Y: 0, W: bar.W - score - 36, H: bar.H}
 	name, about := g.titles()
-	used := g.words(name, title, large, true, scene.Chalk)
-	g.words(about, title.Rest(used+14), normal, false, scene.Dust)
+	used := g.words(name, title.Left(titleRoom(title.W, about)), large, true, scene.Chalk)
+	g.words(about, title.Rest(used+titleGap), normal, false, scene.Dust)
+}
+
+const titleGap = 14.0 // between the title and what it runs on
+
+// titleRoom is what a title may take so that what stands after it is whole, but at least half.
+func titleRoom(width float64, about string) float64 {
+	if about == "" {
+		return width
+	}
+	return math.Max(width/2, width-titleGap-paint.Width(paint.Clean(about), normal, false)-1)
 }
 
 // drawClock writes the match clock large beside the score while a person drives, and gives the width used.

@@ -44,6 +44,9 @@ const (
 	cardFoot  = 28.0
 )
 
+// footMore is said at the foot of a card that has more rows than it shows. There must be room for it after every foot.
+const footMore = "  More: arrow keys or wheel."
+
 func (g *game) show(c *card) {
 	g.card = c
 	c.settle(c.list())
@@ -269,7 +272,7 @@ func (g *game) drawCard() {
 		foot += "  The drive's clock stands meanwhile."
 	}
 	if len(rows) > c.shown {
-		foot += "  More with the arrow keys or the wheel."
+		foot += footMore
 	}
 	g.words(foot, plan.Rect{X: box.X + 16, Y: box.Bottom() - cardFoot, W: box.W - 32, H: cardFoot}, small, false, scene.Dust)
 }

@@ -38,7 +38,7 @@ func (g *game) showFolder(folder string, recent bool) {
 	rows = append(rows, g.embeddedRows()...)
 	g.show(&card{
 		name: "open", title: "Open", typed: true, rows: func() []cardRow { return rows },
-		foot: "Enter opens, letters narrow the list, Esc closes. A file can also be dropped on the window.",
+		foot: "Enter opens, letters narrow the list, Esc closes. Or drop a file.",
 	})
 }
 

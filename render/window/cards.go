@@ -136,6 +136,7 @@ var pointerSheet = [][2]string{
 	{"drag on the strip", "go through the time; a click on an event goes to it"},
 	{"wheel on the strip", "stretch or shrink it"},
 	{"wheel on the charts", "show others when there is no room for all"},
+	{"wheel on the tasks' names", "show other tasks when there is no room for all"},
 }
 
 // showWriteStart asks before the routine's file is changed.

@@ -35,7 +35,7 @@ func (g *game) drawCharts() {
 		return
 	}
 	from, to := g.span()
-	content := g.runPrint(run).rect(area).number(from).number(to).word(uint64(g.desk.Robot)).word(uint64(g.chartTop))
+	content := g.runPrint(run).rect(area).number(from).number(to).word(uint64(g.desk.Robot)).word(uint64(g.chartTop)).number(g.frame.Gutter)
 	for _, key := range g.desk.Signals {
 		content = content.text(key)
 	}
@@ -59,18 +59,7 @@ func (g *game) scrollCharts(by int) bool {
 
 // chartsHidden says which of the signals are shown when there is no room for all.
 func (g *game) chartsHidden() string {
-	shown, all := g.frame.ChartCount(), len(g.desk.Signals)
-	above := g.chartTop
-	below := all - shown - above
-	switch {
-	case all <= shown:
-		return ""
-	case above == 0:
-		return fmt.Sprintf("%d more below: wheel", below)
-	case below == 0:
-		return fmt.Sprintf("%d more above: wheel", above)
-	}
-	return fmt.Sprintf("%d more above, %d below: wheel", above, below)
+	return moreWords(g.chartTop, len(g.desk.Signals)-g.frame.ChartCount()-g.chartTop)
 }
 
 // runPrint is what drawings of a run as a whole depend on.

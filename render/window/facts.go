@@ -27,12 +27,20 @@ func (g *game) asked() (desk.Thing, geom.Vec) {
 	return g.desk.Selected, g.aim.at
 }
 
-// drawFacts tells about the thing asked after, in the corner of the field that is farthest from it.
-func (g *game) drawFacts() {
+// factCard is what is told about a thing, and where.
+type factCard struct {
+	name  string
+	facts []desk.Fact
+	box   plan.Rect
+}
+
+// factsNow tells about the thing asked after, in the corner of the field that is farthest from it. Without facts there is
+// no card.
+func (g *game) factsNow() (factCard, bool) {
 	thing, at := g.asked()
 	facts, lua := g.desk.Facts(thing, g.desk.Time, at)
 	if len(facts) == 0 || g.desk.Mode == desk.Drive || thing.Kind == desk.FloorThing {
-		return
+		return factCard{}, false
 	}
 	name := g.desk.NameOf(thing)
 	if lua != "" {
@@ -41,12 +49,29 @@ func (g *game) drawFacts() {
 	if pose, ok := g.desk.Now.PoseOf(thing, g.desk.Time); ok {
 		at = pose.At()
 	}
-	box := g.factBox(len(facts), at)
+	return factCard{name, facts, g.factBox(facts, at)}, true
+}
+
+// factsCover is the part of the field that the card of facts will cover.
+func (g *game) factsCover() []paint.Box {
+	c, ok := g.factsNow()
+	if !ok {
+		return nil
+	}
+	return []paint.Box{{Left: c.box.X, Top: c.box.Y, Right: c.box.Right(), Bottom: c.box.Bottom()}}
+}
+
+func (g *game) drawFacts() {
+	c, ok := g.factsNow()
+	if !ok {
+		return
+	}
+	box := c.box
 	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
 	g.pen.Rect(box.X, box.Y, 3, box.H, scene.Accent)
 	row := plan.Rect{X: box.X + 12, Y: box.Y + 6, W: box.W - 20, H: factRow}
-	g.words(name, row, normal, true, scene.Chalk)
-	for _, fact := range facts {
+	g.words(c.name, row, normal, true, scene.Chalk)
+	for _, fact := range c.facts {
 		if row.Y += factRow; row.Bottom() > box.Bottom() {
 			return // a very low field
 		}
@@ -55,11 +80,11 @@ func (g *game) drawFacts() {
 	}
 }
 
-func (g *game) factBox(facts int, at geom.Vec) plan.Rect {
+func (g *game) factBox(facts []desk.Fact, at geom.Vec) plan.Rect {
 	area := g.frame.Field
 	area.H -= g.field.legend
-	width := math.Min(g.factsWidth(), area.W-16)
-	height := math.Min(float64(facts+1)*factRow+12, area.H-16)
+	width := math.Min(g.factsWidth(facts), area.W-16)
+	height := math.Min(float64(len(facts)+1)*factRow+12, area.H-16)
 	box := plan.Rect{X: area.X + 8, Y: area.Bottom() - height - 8, W: width, H: height}
 	pixel := g.field.view.Pixel(at)
 	if pixel.X < area.X+area.W/2 {
@@ -72,9 +97,7 @@ func (g *game) factBox(facts int, at geom.Vec) plan.Rect {
 }
 
 // factsWidth is the width that the longest value needs.
-func (g *game) factsWidth() float64 {
-	thing, at := g.asked()
-	facts, _ := g.desk.Facts(thing, g.desk.Time, at)
+func (g *game) factsWidth(facts []desk.Fact) float64 {
 	width := factWidth
 	for _, fact := range facts {
 		width = math.Max(width, factName+paint.Width(fact.Value, small, false)+24)

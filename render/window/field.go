@@ -128,17 +128,16 @@ func (g *game) buildScene(run *desk.Run) {
 // legendShare is how much of the field's height the legend may take.
 const legendShare = 0.3
 
+// driveLegend is how many rows it has during a drive, used or not.
+const driveLegend = 2
+
 // drawLegend explains the marks in rows under the field, and keeps the height it needs for the next frame. In a low field
 // the last rows are left out, and it says so.
 func (g *game) drawLegend() {
 	rows := g.legendRows()
 	area := g.frame.Field
 	room := max(int((legendShare*area.H-6)/legendRow), 1)
-	places, lines := flow(rows, area.W-16)
-	if lines > room {
-		rows, places = shortLegend(rows, area.W-16, room)
-		lines = room
-	}
+	rows, places, lines := g.legendLines(rows, area.W-16, room)
 	height := 0.0
 	if lines > 0 {
 		height = float64(lines)*legendRow + 6
@@ -155,6 +154,23 @@ func (g *game) drawLegend() {
 		g.drawer.Swatch(g.pen, rows[i], paint.Box{Left: x, Top: y + 3, Right: x + 22, Bottom: y + legendRow - 3})
 		g.words(rows[i].Words, plan.Rect{X: x + 28, Y: y, W: at.Width, H: legendRow}, small, false, scene.Chalk)
 	}
+}
+
+// legendLines places the rows in as many lines as there is room for. In a drive new marks come while it lasts, and the field
+// must not change its size under the driver: there the lines are always the same.
+func (g *game) legendLines(rows []scene.LegendRow, width float64, room int) ([]scene.LegendRow, []legendPlace, int) {
+	if g.desk.Driving() {
+		room = min(room, driveLegend)
+	}
+	places, lines := flow(rows, width)
+	if lines > room {
+		rows, places = shortLegend(rows, width, room)
+		lines = room
+	}
+	if g.desk.Driving() && lines > 0 {
+		lines = room
+	}
+	return rows, places, lines
 }
 
 // legendRows are the scene's rows and those of what only the window draws.

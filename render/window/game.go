@@ -53,6 +53,7 @@ type game struct {
 	eventsOf      print       // what they depend on
 	line          curveLine
 	chartTop      int // signals that are scrolled out above the charts
+	laneTop       int // tasks that are scrolled out above the lanes
 	numbered      *desk.Run
 	runCount      int
 	strip         stripView
@@ -216,17 +217,28 @@ func (g *game) LayoutF(outsideWidth, outsideHeight float64) (float64, float64) {
 // fittingZoom is how large letters and buttons are: as asked for, larger in a large window, where one sits farther off,
 // and smaller where the window would have less than its least size in points.
 func (g *game) fittingZoom(width, height float64) float64 {
+	return math.Min(g.memory.Zoom, mostLetters(width, height)) * farther(width, height)
+}
+
+// farther is how much larger everything is in a large window.
+func farther(width, height float64) float64 {
 	large := math.Pow(math.Min(width/1600, height/1000), 0.75)
-	zoom := g.memory.Zoom * math.Max(1, math.Round(20*large)/20)
-	return math.Min(zoom, math.Max(0.5, math.Min(width/remembered.LeastWidth, height/remembered.LeastHeight)))
+	return math.Max(1, math.Round(20*large)/20)
+}
+
+// mostLetters is how large letters may be asked for in a window of this size.
+func mostLetters(width, height float64) float64 {
+	return math.Max(0.5, math.Min(width/remembered.LeastWidth, height/remembered.LeastHeight)) / farther(width, height)
 }
 
 // layout places everything for the state as it is.
 func (g *game) layout() {
 	g.note = g.noteNow()
-	wants := plan.Wants{Lanes: g.laneCount(), Charts: len(g.desk.Signals), Notebook: g.notebook, Note: g.note.more()}
+	wants := plan.Wants{Lanes: g.wantedLanes(), Charts: len(g.desk.Signals), Notebook: g.notebook, Note: g.note.more()}
 	g.frame = plan.New(g.width, g.height, wants)
 	g.scrollCharts(0) // there may be room for more now
+	g.scrollLanes(0)
+	g.frame.Gutter = g.gutterWidth()
 	g.elements = g.elements[:0]
 	g.placeBar()
 	g.placeRail()
@@ -236,16 +248,6 @@ func (g *game) layout() {
 	if g.card != nil {
 		g.placeCard()
 	}
-}
-
-func (g *game) laneCount() int { return len(g.lanes()) }
-
-// lanes are the tasks of the robot spoken of.
-func (g *game) lanes() []desk.Lane {
-	if g.desk.Now == nil || g.desk.Robot >= len(g.desk.Now.Lanes) {
-		return nil
-	}
-	return g.desk.Now.Lanes[g.desk.Robot]
 }
 
 // Draw is Ebiten's.

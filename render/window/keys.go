@@ -120,6 +120,8 @@ func windowKeys() []shortcut {
 		{key: ebiten.KeyPageDown, shift: noShift, do: func(g *game) { g.turnPage(0.8) }},
 		{group: group, keys: "Shift+PageUp, PageDown", does: "scroll the charts when there is no room for all", key: ebiten.KeyPageUp, shift: withShift, do: func(g *game) { g.scrollCharts(-1) }},
 		{key: ebiten.KeyPageDown, shift: withShift, do: func(g *game) { g.scrollCharts(1) }},
+		{group: group, keys: "Ctrl+PageUp, PageDown", does: "scroll the tasks of the time strip likewise", key: ebiten.KeyPageUp, ctrl: true, do: func(g *game) { g.scrollLanes(-1) }},
+		{key: ebiten.KeyPageDown, ctrl: true, do: func(g *game) { g.scrollLanes(1) }},
 		{key: ebiten.KeyY, do: func(g *game) { g.follow = true }},
 		{group: group, keys: "Ctrl +, Ctrl -", does: "larger, smaller text", key: ebiten.KeyEqual, ctrl: true, also: ebiten.KeyNumpadAdd, do: func(g *game) { g.enlarge(1.1) }},
 		{key: ebiten.KeyMinus, ctrl: true, also: ebiten.KeyNumpadSubtract, do: func(g *game) { g.enlarge(1 / 1.1) }},
@@ -250,8 +252,15 @@ func (g *game) nextRobot() {
 	}
 }
 
+// enlarge makes letters larger or smaller, from the size that they really have: a small window may have no room for the
+// size asked for in a larger one.
 func (g *game) enlarge(factor float64) {
-	g.memory.Zoom = math.Min(math.Max(g.memory.Zoom*factor, 0.75), 3)
+	most := mostLetters(g.size.width, g.size.height)
+	if factor > 1 && g.memory.Zoom > most-0.005 {
+		g.desk.Say("The window is too small for larger letters.")
+		return
+	}
+	g.memory.Zoom = math.Min(math.Max(math.Min(g.memory.Zoom, most)*factor, 0.75), math.Min(3, math.Max(most, 0.75)))
 	if math.Abs(g.memory.Zoom-1) < 0.03 {
 		g.memory.Zoom = 1
 	}

@@ -27,7 +27,11 @@ func (g *game) drawScene(run *desk.Run) {
 		g.drawWay(&g.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: scene.Accent})
 	}
 	g.drawTicks(axes)
-	g.drawer.Draw(g.pen, &rest, v)
+	g.drawer.Items(g.pen, &rest, v)
+	g.drawSelection() // under the labels: its corners must not strike words through
+	g.drawer.Covered = g.factsCover()
+	g.drawer.Labels(g.pen, &rest, v)
+	g.drawer.Covered = nil
 	g.pen.Unclip()
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
 	"chalkfield/render/window/plan"
 )
 
@@ -12,7 +13,11 @@ import (
 func (g *game) drawNothing() {
 	area := g.frame.Field
 	if g.desk.Fault == nil {
-		g.centred("rehearsing ...", area, large, false, scene.Dust)
+		words := desk.Cancelled
+		if _, busy := g.desk.Busy(); busy {
+			words = "rehearsing ..."
+		}
+		g.centred(words, area, large, false, scene.Dust)
 		return
 	}
 	page := area.Inset(24)

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -28,7 +27,7 @@ func (g *game) drawRobot(page plan.Rect, s *scroll) float64 {
 	y = g.row(page, y, "true pose", poseWords(state.True))
 	y = g.row(page, y, "belief", poseWords(state.Belief))
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
-	y = g.row(page, y, "belief off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, desk.Fixed(deg(geom.WrapAngle(state.Belief[2]-state.True[2])), 1)))
+	y = g.row(page, y, "belief off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, desk.Fixed(desk.WholeTurn(deg(state.Belief[2]-state.True[2])), 1)))
 	y = g.row(page, y, "doing", string(state.Doing))
 	y = g.head(page, y, "Drive")
 	wanted := "nothing: no motion"
@@ -98,7 +97,7 @@ func (g *game) partWords(kind string, p record.PartSample, q desk.Quantity) stri
 }
 
 func poseWords(p record.Pose) string {
-	return fmt.Sprintf("%s, %s mm, %s deg", desk.Fixed(1000*p[0], 0), desk.Fixed(1000*p[1], 0), desk.Fixed(deg(geom.WrapAngle(p[2])), 1))
+	return fmt.Sprintf("%s, %s mm, %s deg", desk.Fixed(1000*p[0], 0), desk.Fixed(1000*p[1], 0), desk.Fixed(desk.WholeTurn(deg(p[2])), 1))
 }
 
 func deg(rad float64) float64 { return rad * 180 / math.Pi }

@@ -178,10 +178,11 @@ func (g *game) litLines() []int {
 // followRoutine keeps the main task's line, or an error's, in view while the page follows.
 func (g *game) followRoutine(page plan.Rect, s *scroll) {
 	wanted := g.faultyLine()
-	for _, line := range g.litLines() {
-		if line > 0 && wanted == 0 {
-			wanted = line
-		}
+	if wanted == 0 {
+		wanted = firstLine(g.litLines())
+	}
+	if wanted == 0 && g.desk.Time == 0 && g.desk.Now != nil && g.desk.Now.Source.Same(g.source()) {
+		wanted = g.desk.Now.FirstLine(0) // nothing runs yet: where it will begin
 	}
 	lines := g.folded(page)
 	i := slices.IndexFunc(lines, func(l foldedLine) bool { return l.number == wanted })
@@ -197,6 +198,16 @@ func (g *game) followRoutine(page plan.Rect, s *scroll) {
 		}
 	}
 	s.show(y-codeRow, bottom+codeRow, page.H)
+}
+
+// firstLine is the line of the first task that stands at one, 0 for none.
+func firstLine(lit []int) int {
+	for _, line := range lit {
+		if line > 0 {
+			return line
+		}
+	}
+	return 0
 }
 
 func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []int, faulty int) {

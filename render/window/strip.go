@@ -16,7 +16,8 @@ import (
 type stripView struct {
 	from, width float64 // s
 	dragging    bool
-	overEvent   int // index of the record's event under the pointer, -1 none
+	pressed     float64 // where the pointer went down on an event; NaN: elsewhere, or it has moved on since
+	overEvent   int     // index of the record's event under the pointer, -1 none
 }
 
 const stripPad = 32.0 // points right of the last moment: room for its number and score
@@ -76,10 +77,11 @@ func (g *game) keepInSpan() {
 // stripRow is a row's rectangle: 0 the field's events, 1 notes, 2 score, then lanes.
 func (g *game) stripRow(i int) plan.Rect {
 	s := g.frame.Strip
+	if lane := i - plan.FixedRows; lane >= 0 {
+		return plan.Rect{X: s.X, Y: s.Y + plan.RulerHeight + plan.FixedRows*plan.RowHeight + float64(lane)*g.frame.Lane, W: s.W, H: g.frame.Lane}
+	}
 	return plan.Rect{X: s.X, Y: s.Y + plan.RulerHeight + float64(i)*plan.RowHeight, W: s.W, H: plan.RowHeight}
 }
-
-const firstLane = 3
 
 // drawStrip paints the ruler, the rows and the hand.
 func (g *game) drawStrip() {
@@ -91,6 +93,7 @@ func (g *game) drawStrip() {
 	g.keepInSpan()
 	from, to := g.span()
 	content := g.runPrint(run).rect(s).number(from).number(to).word(uint64(g.desk.Robot)).word(uint64(g.strip.overEvent))
+	content = content.number(g.frame.Gutter).number(g.frame.Lane).word(uint64(g.laneTop)).text(g.stripHidden())
 	g.drawStill(&g.stripped, content, s, func() { g.drawRows(run) })
 	if x, ok := g.drawHand(s.Y, s.Bottom()); ok {
 		g.pen.Fill([]geom.Vec{{X: x - 6, Y: s.Y}, {X: x + 6, Y: s.Y}, {X: x, Y: s.Y + 8}}, scene.Accent)
@@ -106,40 +109,18 @@ func (g *game) drawRows(run *desk.Run) {
 	for i, name := range []string{"field", "notes", "score"} {
 		g.drawRowGround(i, name)
 	}
-	lanes := g.lanes()
-	hidden := max(len(lanes)-g.frame.Lanes, 0)
-	lanes = lanes[:len(lanes)-hidden]
+	lanes := g.shownLanes()
 	for i, lane := range lanes {
-		name := g.laneName(run, lane)
-		if hidden > 0 && i == len(lanes)-1 {
-			name = fmt.Sprintf("%s (+%d)", name, hidden)
-		}
-		g.drawRowGround(firstLane+i, name)
+		g.drawRowGround(plan.FixedRows+i, g.laneName(run, lane))
 	}
 	area := g.timeArea()
 	g.pen.Clip(area.X-6, s.Y, area.W+6+stripPad, s.H)
 	g.drawScoreRow(run)
 	for i, lane := range lanes {
-		g.drawLane(lane, g.stripRow(firstLane+i))
+		g.drawLane(lane, g.stripRow(plan.FixedRows+i))
 	}
 	g.drawMarks(run)
 	g.pen.Unclip()
-}
-
-// laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main task
-// in each.
-func (g *game) laneName(run *desk.Run, lane desk.Lane) string {
-	name := fmt.Sprintf("task %d", lane.Task)
-	if lane.Task == 0 {
-		name = "main task"
-		if phase, _, ok := run.Phase(lane.From); ok && len(run.Record.Header.Phases) > 1 {
-			name = phase.Name
-		}
-	}
-	if len(run.Record.Header.Robots) > 1 {
-		name = fmt.Sprintf("%d: %s", g.desk.Robot+1, name)
-	}
-	return name
 }
 
 func (g *game) drawRowGround(i int, name string) {
@@ -147,7 +128,7 @@ func (g *game) drawRowGround(i int, name string) {
 	if i%2 == 0 {
 		g.pen.Rect(r.X, r.Y, r.W, r.H, panel)
 	}
-	g.words(name, plan.Rect{X: r.X + 10, Y: r.Y, W: g.frame.Gutter - 14, H: r.H}, small, false, scene.Dust)
+	g.words(name, g.gutterOf(r), small, false, scene.Dust)
 }
 
 // drawRuler draws seconds and the phases' names.
@@ -168,7 +149,11 @@ func (g *game) drawRuler(run *desk.Run) {
 			g.pen.Segment(x, r.Y, x, g.frame.Strip.Bottom(), 1.5, scene.Chalk)
 		}
 	}
-	g.words("seconds", plan.Rect{X: r.X + 10, Y: r.Y, W: g.frame.Gutter - 14, H: r.H}, small, false, scene.Dust)
+	if hidden := g.stripHidden(); hidden != "" {
+		g.words(hidden, g.gutterOf(r), small, true, scene.Accent)
+		return
+	}
+	g.words("seconds", g.gutterOf(r), small, false, scene.Dust)
 }
 
 // rulerStep is a round number of seconds that leaves the numbers some 60 points apart.
@@ -268,29 +253,6 @@ func (g *game) drawScoreRow(run *desk.Run) {
 	}
 }
 
-// drawLane draws a task as a bar, its motions as raised pieces with their names.
-func (g *game) drawLane(lane desk.Lane, r plan.Rect) {
-	end := math.Min(lane.To, g.desk.End)
-	bar := func(from, to float64) plan.Rect {
-		x0, x1 := g.timeX(from), g.timeX(math.Min(to, end))
-		return plan.Rect{X: x0, Y: r.Y + 2, W: math.Max(x1-x0, 2), H: r.H - 4}
-	}
-	whole := bar(lane.From, end)
-	g.pen.Rect(whole.X, whole.Y, whole.W, whole.H, raised)
-	for _, m := range lane.Motions {
-		piece := bar(m.From, m.To)
-		g.pen.Rect(piece.X, piece.Y, math.Max(piece.W-1, 1), piece.H, chosen)
-		if m.Why != "" && !arrived(m.Why) {
-			g.pen.Rect(piece.Right()-3, piece.Y, 3, piece.H, scene.Chalk)
-		}
-		if width := paint.Width(m.What, small, false); width < piece.W-6 {
-			g.words(m.What, plan.Rect{X: piece.X + 4, Y: piece.Y, W: width + 1, H: piece.H}, small, false, scene.Chalk)
-		}
-	}
-}
-
-func arrived(why string) bool { return len(why) >= 7 && why[:7] == "arrived" }
-
 // drawTip tells about the event under the pointer.
 func (g *game) drawTip(run *desk.Run) {
 	if g.strip.overEvent < 0 || g.strip.overEvent >= len(run.Record.Events) {
@@ -315,6 +277,7 @@ func (g *game) pointStrip() {
 	if !g.hand.Down {
 		g.strip.dragging = false
 	}
+	g.pointLanes()
 	if run == nil || g.desk.Driving() {
 		return
 	}
@@ -325,15 +288,28 @@ func (g *game) pointStrip() {
 			g.zoomStrip(g.timeAt(g.hand.X), math.Pow(zoomStep, -g.hand.WheelY))
 		}
 	}
-	switch {
-	case inside && g.hand.Pressed && g.strip.overEvent >= 0:
-		g.goToEvent(g.strip.overEvent)
-	case inside && g.hand.Pressed:
-		g.strip.dragging = true
-		g.desk.Playing = false
+	if inside && g.hand.Pressed {
+		g.beginScrub()
 	}
-	if g.strip.dragging {
+	if math.Abs(g.hand.X-g.strip.pressed) > leastScrub {
+		g.strip.pressed = math.NaN()
+	}
+	if g.strip.dragging && math.IsNaN(g.strip.pressed) {
 		g.desk.Seek(g.timeAt(g.hand.X))
+	}
+}
+
+// leastScrub is how far the pointer must go from an event that it went down on until the time follows it, points: a hand
+// that clicks is not quite still.
+const leastScrub = 4.0
+
+// beginScrub goes to the event or the time under the pointer; held, the pointer takes the time along from there.
+func (g *game) beginScrub() {
+	g.strip.dragging, g.strip.pressed = true, math.NaN()
+	g.desk.Playing = false
+	if g.strip.overEvent >= 0 {
+		g.strip.pressed = g.hand.X
+		g.goToEvent(g.strip.overEvent)
 	}
 }
 

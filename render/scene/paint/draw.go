@@ -9,6 +9,8 @@ import (
 
 // Drawer draws scenes and keeps its buffers from one to the next. The zero Drawer is ready. A Drawer is for one goroutine.
 type Drawer struct {
+	Covered []Box // what is drawn over the picture afterwards: no label stands there, for half of one could not be read
+
 	pixels []geom.Vec
 	lines  lines
 	places placer
@@ -32,7 +34,7 @@ func (d *Drawer) Items(p Painter, s *scene.Scene, v View) {
 
 // Labels paints the labels alone, where they keep off the scene's items.
 func (d *Drawer) Labels(p Painter, s *scene.Scene, v View) {
-	d.places.place(s, v)
+	d.places.place(s, v, d.Covered)
 	d.places.paint(p, d)
 }
 

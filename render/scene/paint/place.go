@@ -16,6 +16,7 @@ type placer struct {
 	groups []group
 	placed []placedLabel
 	area   Box
+	covers []Box // where no label may stand
 
 	corners []geom.Vec   // one plate or line, and the list of lines
 	line    [][]geom.Vec // that a painter is given
@@ -42,9 +43,9 @@ const (
 	apart      = 1.5 // between two plates
 )
 
-// place arranges the scene's labels.
-func (p *placer) place(s *scene.Scene, v View) {
-	p.area = v.Area.Grown(-2)
+// place arranges the scene's labels off what will be covered.
+func (p *placer) place(s *scene.Scene, v View, covered []Box) {
+	p.area, p.covers = v.Area.Grown(-2), covered
 	p.wanted, p.placed = p.wanted[:0], p.placed[:0]
 	p.crowd.fill(s, v)
 	p.gather(s, v)
@@ -152,6 +153,11 @@ func (p *placer) keep(best placedLabel, cost float64) {
 }
 
 func (p *placer) taken(plate Box) bool {
+	for _, cover := range p.covers {
+		if cover.Grown(apart).Meets(plate) {
+			return true
+		}
+	}
 	for i := range p.placed {
 		if p.placed[i].plate.Grown(apart).Meets(plate) {
 			return true

@@ -52,6 +52,35 @@ func TestLabelsNeverMeetNorLeaveTheArea(t *testing.T) {
 	})
 }
 
+// What will be covered afterwards has no label, not half of one.
+func TestLabelsKeepOffWhatWillBeCovered(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		area := paint.Box{Right: 500, Bottom: 300}
+		left, top := rapid.Float64Range(0, 400).Draw(t, "left"), rapid.Float64Range(0, 250).Draw(t, "top")
+		cover := paint.Box{Left: left, Top: top, Right: left + rapid.Float64Range(20, 300).Draw(t, "width"), Bottom: top + 80}
+		layer := scene.Layer{}
+		for i := range 40 {
+			l := scene.Label{At: geom.Vec{X: rapid.Float64Range(0, 4).Draw(t, "x"), Y: rapid.Float64Range(0, 3).Draw(t, "y")},
+				Size: 12, Rank: scene.Rank(i % 5), Centred: i%7 == 0, Words: fmt.Sprintf("label %d", i)}
+			if i%5 == 0 {
+				l.Beside = geom.Vec{Y: 1}
+			}
+			layer.Labels = append(layer.Labels, l)
+		}
+		var r painttest.Recorder
+		d := paint.Drawer{Covered: []paint.Box{cover}}
+		d.Draw(&r, &scene.Scene{Layers: []scene.Layer{layer}}, paint.FitView(geom.Vec{}, geom.Vec{X: 4, Y: 3}, area))
+		if len(r.Texts) == 0 {
+			t.Fatalf("no label is left")
+		}
+		for _, text := range r.Texts {
+			if text.Box().Meets(cover) {
+				t.Fatalf("%q at %+v meets what covers it, %+v", text.Words, text.Box(), cover)
+			}
+		}
+	})
+}
+
 func TestALonelyLabelIsPlacedBesideItsThing(t *testing.T) {
 	area := paint.Box{Right: 400, Bottom: 300}
 	v := paint.FitView(geom.Vec{}, geom.Vec{X: 4, Y: 3}, area)

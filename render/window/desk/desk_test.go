@@ -14,6 +14,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
+	"chalkfield/render/scene"
 	"chalkfield/scripting"
 	"chalkfield/sim/robotfile"
 )
@@ -437,5 +438,40 @@ func TestARecordWrittenAndReadBackIsShownTheSame(t *testing.T) {
 		if a != b {
 			t.Errorf("at %g s: %v and %v", at, a, b)
 		}
+	}
+}
+
+// A first rehearsal that is given up leaves nothing to show, and that is what is said.
+func TestCancellingTheFirstRehearsalSaysHowToGoOn(t *testing.T) {
+	f := &files{t: t, routine: text(300)}
+	d := New(Files{}, f.load)
+	defer d.Close()
+	d.Reload()
+	d.Cancel()
+	if _, busy := d.Busy(); busy || d.Now != nil || d.Notice.Text != "Cancelled: R rehearses." {
+		t.Errorf("busy %v, run %v, notice %q", busy, d.Now, d.Notice.Text)
+	}
+}
+
+func TestHalfATurnIsWritten180(t *testing.T) {
+	for deg, want := range map[float64]string{-179.97: "180.0", 180: "180.0", -180: "180.0", 540: "180.0", 178.7: "178.7", -179.9: "-179.9", -0.04: "0.0", 270: "-90.0"} {
+		if got := Fixed(WholeTurn(deg), 1); got != want {
+			t.Errorf("%g: %s, want %s", deg, got, want)
+		}
+	}
+}
+
+// A page that follows the run begins at the main task's first line.
+func TestTheFirstLineOfARun(t *testing.T) {
+	r := &Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 1)}}}
+	for i, lines := range [][]int{{}, {0, 3}, {24, 3}, {30}} {
+		r.Record.Samples = append(r.Record.Samples, record.Sample{T: float64(i) * record.SamplePeriod, Robots: []record.RobotSample{{Lines: lines}}})
+	}
+	r.Index = scene.NewIndex(r.Record)
+	if got := r.FirstLine(0); got != 24 {
+		t.Errorf("line %d, want 24", got)
+	}
+	if got := r.FirstLine(1); got != 0 {
+		t.Errorf("of a robot that is not there: line %d", got)
 	}
 }

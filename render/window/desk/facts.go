@@ -39,7 +39,7 @@ func (d *Desk) robotFacts(thing Thing, t float64) ([]Fact, string) {
 	facts := []Fact{
 		{"true", lua},
 		{"belief", LuaPose(state.Belief.Geom())},
-		{"off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, Fixed(degrees(geom.WrapAngle(state.Belief[2]-state.True[2])), 1))},
+		{"off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, Fixed(WholeTurn(degrees(state.Belief[2]-state.True[2])), 1))},
 		{"speed", fmt.Sprintf("%s mm/s, turning %s deg/s", Fixed(1000*along(state), 0), Fixed(degrees(state.Velocity[2]), 0))},
 		{"doing", string(state.Doing)},
 		{"battery", fmt.Sprintf("%.1f V", state.Battery)},
@@ -76,7 +76,7 @@ func (d *Desk) bodyFacts(thing Thing, t float64) ([]Fact, string) {
 // fromRobot says how far a place is from the robot and how much it would have to turn to face it.
 func fromRobot(robot geom.Pose, at geom.Vec) Fact {
 	dx, dy := at.X-robot.X, at.Y-robot.Y
-	turn := degrees(geom.WrapAngle(math.Atan2(dy, dx) - robot.Heading))
+	turn := WholeTurn(degrees(math.Atan2(dy, dx) - robot.Heading))
 	words := Fixed(turn, 1)
 	if !strings.HasPrefix(words, "-") {
 		words = "+" + words

@@ -114,10 +114,17 @@ func (d *Desk) Busy() (share float64, busy bool) {
 	return math.Float64frombits(d.job.share.Load()), d.job.running
 }
 
+// Cancelled is said while there is no run to show, because the first was given up.
+const Cancelled = "Cancelled: R rehearses."
+
 // Cancel gives up the rehearsal under way.
 func (d *Desk) Cancel() {
 	if _, busy := d.Busy(); busy {
 		d.job.cancel()
+		if d.Now == nil {
+			d.Say(Cancelled)
+			return
+		}
 		d.Say("Cancelled; the last run stays.")
 	}
 }

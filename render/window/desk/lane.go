@@ -74,6 +74,16 @@ func (r *Run) LitLines(robot int, t float64) []int {
 	return state.Lines
 }
 
+// FirstLine is the line at which a robot's main task is first seen, 0 if it never is.
+func (r *Run) FirstLine(robot int) int {
+	for i := range r.Record.Samples {
+		if state, ok := r.Index.Robot(robot, i); ok && len(state.Lines) > 0 && state.Lines[0] > 0 {
+			return state.Lines[0]
+		}
+	}
+	return 0
+}
+
 // Moves reports whether a motion of the robot's drive is under way at a time.
 func (r *Run) Moves(robot int, t float64) bool {
 	i := r.Index.At(t)

@@ -233,11 +233,11 @@ func title(f record.File) string {
 
 // LuaPose and LuaPoint write coordinates as a routine does: millimetres and degrees.
 func LuaPose(p geom.Pose) string {
-	return fmt.Sprintf("{x = %s, y = %s, heading = %s}", millimetres(p.X), millimetres(p.Y), tidy(wholeTurn(degrees(p.Heading)), 1))
+	return fmt.Sprintf("{x = %s, y = %s, heading = %s}", millimetres(p.X), millimetres(p.Y), tidy(WholeTurn(degrees(p.Heading)), 1))
 }
 
-// wholeTurn brings degrees into (-180, 180] as they are printed, in tenths: half a turn is 180 however it was reckoned.
-func wholeTurn(deg float64) float64 {
+// WholeTurn brings degrees into (-180, 180] as they are printed, in tenths: half a turn is 180 however it was reckoned.
+func WholeTurn(deg float64) float64 {
 	tenths := math.Mod(math.Round(10*deg), 3600)
 	switch {
 	case tenths > 1800:

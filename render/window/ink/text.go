@@ -3,12 +3,15 @@ package ink
 import (
 	"bytes"
 	"math"
+	"strings"
+	"unicode/utf8"
 
 	"github.com/hajimehoshi/ebiten/v2/text/v2"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/gomono"
 	"golang.org/x/image/font/gofont/gomonobold"
 	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/sfnt"
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -38,6 +41,34 @@ func MonoAdvance(size, scale float64) float64 { return MonoWidth * whole(size, s
 type faces struct {
 	sources [4]*text.GoTextFaceSource
 	made    map[faceKey]*text.GoTextFace
+	tables  [4]*sfnt.Font // the same fonts, to be asked which letters they have
+	known   map[rune]bool // whether all four have a letter
+}
+
+// unknown stands for a letter that the fonts lack: their own sign for that is an empty box.
+const unknown = '?'
+
+// shown is words with a sign for every letter that the fonts lack.
+func (f *faces) shown(words string) string {
+	return strings.Map(func(r rune) rune {
+		if r < utf8.RuneSelf || f.has(r) {
+			return r
+		}
+		return unknown
+	}, words)
+}
+
+func (f *faces) has(r rune) bool {
+	has, ok := f.known[r]
+	if !ok {
+		has = true
+		for _, table := range f.tables {
+			glyph, err := table.GlyphIndex(nil, r)
+			has = has && err == nil && glyph != 0
+		}
+		f.known[r] = has
+	}
+	return has
 }
 
 type faceKey struct {
@@ -46,13 +77,16 @@ type faceKey struct {
 }
 
 func loadFaces() (faces, error) {
-	f := faces{made: map[faceKey]*text.GoTextFace{}}
+	f := faces{made: map[faceKey]*text.GoTextFace{}, known: map[rune]bool{}}
 	for i, data := range [][]byte{goregular.TTF, gobold.TTF, gomono.TTF, gomonobold.TTF} {
 		source, err := text.NewGoTextFaceSource(bytes.NewReader(data))
 		if err != nil {
 			return f, err
 		}
 		f.sources[i] = source
+		if f.tables[i], err = sfnt.Parse(data); err != nil {
+			return f, err
+		}
 	}
 	return f, nil
 }
@@ -86,5 +120,5 @@ func (p *Pen) Write(words string, x, y float64, kind Type, size float64, c scene
 	options := &text.DrawOptions{}
 	options.GeoM.Translate(math.Round(x*p.Scale), math.Round(y*p.Scale)-face.Metrics().HAscent)
 	options.ColorScale.ScaleWithColor(c)
-	text.Draw(p.target, words, face, options)
+	text.Draw(p.target, p.faces.shown(words), face, options)
 }

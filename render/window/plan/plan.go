@@ -42,11 +42,12 @@ type Frame struct {
 	Bar      Rect // title and score
 	Rail     Rect // buttons
 	Field    Rect
-	Notebook Rect // empty when closed
-	Controls Rect // play, speed, time
-	Strip    Rect // ruler and rows of the time strip; the gutter is its left part
-	Lanes    int  // tasks that the strip has room for
-	Charts   Rect // signals, under the strip and as wide; empty when none
+	Notebook Rect    // empty when closed
+	Controls Rect    // play, speed, time
+	Strip    Rect    // ruler and rows of the time strip; the gutter is its left part
+	Lanes    int     // tasks that the strip has room for
+	Lane     float64 // height of a task's row
+	Charts   Rect    // signals, under the strip and as wide; empty when none
 	Chart    float64
 	Note     Rect // one line at the bottom, more for a long message
 	Gutter   float64
@@ -60,6 +61,7 @@ const (
 	ControlsHeight = 36
 	RulerHeight    = 20
 	RowHeight      = 18
+	ThinRow        = 14 // of a task where rows of the usual height have no room
 	GutterWidth    = 104
 	leastNotebook  = 300
 	mostNotebook   = 620
@@ -68,11 +70,11 @@ const (
 	leastChart     = 64
 	mostChart      = 130
 	leastLanes     = 1
-	mostLanes      = 6
+	mostLanes      = 8
 )
 
-// Rows of the strip that are always there: ruler with phases, field events, notes, score.
-const fixedRows = 3
+// FixedRows are the rows of the strip that are always there, over the tasks: the field's events, notes, score.
+const FixedRows = 3
 
 // New lays the window out.
 func New(width, height float64, w Wants) Frame {
@@ -92,31 +94,51 @@ func New(width, height float64, w Wants) Frame {
 		f.Field.W -= notebook
 	}
 	f.Controls = lower.Top(ControlsHeight)
-	f.Strip = lower.Below(ControlsHeight).Top(stripHeight(f.Lanes))
+	f.Strip = lower.Below(ControlsHeight).Top(stripHeight(f.Lanes, f.Lane))
 	f.Charts = lower.Below(ControlsHeight + f.Strip.H)
 	return f
 }
 
-func stripHeight(lanes int) float64 { return RulerHeight + float64(fixedRows+lanes)*RowHeight + 6 }
+func stripHeight(lanes int, row float64) float64 {
+	return RulerHeight + FixedRows*RowHeight + float64(lanes)*row + 6
+}
 
-// deskHeight shares the height between the field and what is under it: first the strip with a lane, then charts at their
-// least height, then more lanes, then higher charts, as long as the field keeps its share.
+// deskHeight shares the height between the field and what is under it. All lanes come first, thinner ones if need be; the
+// charts give way to them, the last one only where the field has no more height to give.
 func (f *Frame) deskHeight(height float64, w Wants) float64 {
 	room := height - math.Max(leastField, fieldShare*height) - ControlsHeight // for strip and charts
-	most := height - leastField - ControlsHeight                              // the same, if need be
-	charts := w.Charts
-	for charts > 0 && stripHeight(leastLanes)+float64(charts)*leastChart > math.Max(room, most) {
-		charts--
-	}
-	f.Lanes = leastLanes
-	for f.Lanes < min(w.Lanes, mostLanes) && stripHeight(f.Lanes+1)+float64(charts)*leastChart <= room {
-		f.Lanes++
-	}
+	most := math.Max(room, height-leastField-ControlsHeight)                  // the same, if need be
+	charts := f.shareOut(room, most, w)
 	f.Chart = leastChart
 	if charts > 0 {
-		f.Chart = math.Max(leastChart, math.Min(mostChart, (room-stripHeight(f.Lanes))/float64(charts)))
+		f.Chart = math.Max(leastChart, math.Min(mostChart, (room-stripHeight(f.Lanes, f.Lane))/float64(charts)))
 	}
-	return ControlsHeight + stripHeight(f.Lanes) + float64(charts)*f.Chart
+	return ControlsHeight + stripHeight(f.Lanes, f.Lane) + float64(charts)*f.Chart
+}
+
+// shareOut chooses the lanes and their height, and gives the number of charts.
+func (f *Frame) shareOut(room, most float64, w Wants) (charts int) {
+	f.Lanes = max(leastLanes, min(w.Lanes, mostLanes))
+	fits := func(charts int, within float64) bool {
+		return stripHeight(f.Lanes, f.Lane)+float64(charts)*leastChart <= within
+	}
+	for charts = w.Charts; charts >= min(1, w.Charts); charts-- {
+		for _, f.Lane = range []float64{RowHeight, ThinRow} {
+			if fits(charts, room) {
+				return charts
+			}
+		}
+	}
+	for charts = min(1, w.Charts); charts >= 0; charts-- {
+		if fits(charts, most) {
+			return charts
+		}
+	}
+	f.Lane = ThinRow
+	for f.Lanes > leastLanes && !fits(0, most) {
+		f.Lanes--
+	}
+	return 0
 }
 
 // ChartCount is how many charts there is room for.

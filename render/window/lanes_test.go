@@ -1,0 +1,115 @@
+package window
+
+import (
+	"math"
+	"testing"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/internal/record"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+)
+
+// crowded is a window at its least size that shows a match with a main task in each phase and so many others.
+func crowded(t *testing.T, tasks int) *game {
+	t.Helper()
+	g := handed(t)
+	g.width, g.height = 960, 600
+	g.notebook = true
+	lanes := []desk.Lane{{To: 15, From: 0}, {From: 15, To: 120}}
+	for i := range tasks {
+		lanes = append(lanes, desk.Lane{Task: i + 1, To: 20})
+	}
+	g.desk.Now.Lanes[0] = lanes
+	g.desk.Now.Record.Header.Phases = []record.Phase{{Name: "autonomous", Seconds: 15}, {Name: "driver", Start: 15, Seconds: 105}}
+	g.step(hand{})
+	return g
+}
+
+// At the least size a match's two main tasks and three more have lanes, and their names are whole.
+func TestTheSmallestWindowShowsTheTasksAndTheirWholeNames(t *testing.T) {
+	g := crowded(t, 3)
+	if shown := g.shownLanes(); len(shown) != 5 || g.stripHidden() != "" {
+		t.Fatalf("%d lanes, hidden %q", len(shown), g.stripHidden())
+	}
+	for _, lane := range g.lanes() {
+		name := g.laneName(g.desk.Now, lane)
+		if width := paint.Width(name, small, false); width > g.gutterOf(g.stripRow(3)).W {
+			t.Errorf("%q is %.0f points wide in a gutter of %.0f", name, width, g.frame.Gutter)
+		}
+	}
+	if last := g.stripRow(7); last.Bottom() > g.frame.Strip.Bottom() {
+		t.Errorf("the last lane %+v leaves the strip %+v", last, g.frame.Strip)
+	}
+}
+
+// What has no room is told, and the wheel over the names or a key shows it.
+func TestLanesWithoutRoomAreScrolled(t *testing.T) {
+	g := crowded(t, 12)
+	over := hand{X: 20, Y: g.stripRow(4).Y}
+	wheel := func(by float64) hand { h := over; h.WheelY = by; return h }
+	paged := func(key ebiten.Key) hand { h := over; h.Keys, h.Ctrl = []ebiten.Key{key}, true; return h }
+	width := g.frame.Gutter
+	for _, c := range []struct {
+		h    hand
+		want string
+		top  int
+	}{
+		{over, "6 more below: wheel", 0}, {wheel(-1), "1 more above, 5 below: wheel", 1}, {paged(ebiten.KeyPageDown), "2 more above, 4 below: wheel", 2},
+		{paged(ebiten.KeyPageUp), "1 more above, 5 below: wheel", 1}, {wheel(1), "6 more below: wheel", 0}, {wheel(1), "6 more below: wheel", 0},
+	} {
+		from, to := g.span()
+		g.step(c.h)
+		if g.stripHidden() != c.want || g.laneTop != c.top || g.shownLanes()[0].Task != g.lanes()[c.top].Task {
+			t.Errorf("it says %q with %d above, want %q", g.stripHidden(), g.laneTop, c.want)
+		}
+		if a, b := g.span(); a != from || b != to || g.frame.Gutter != width {
+			t.Errorf("the time's scale changed")
+		}
+	}
+	for range 9 {
+		g.step(wheel(-1))
+	}
+	if g.stripHidden() != "6 more above: wheel" {
+		t.Errorf("at the end it says %q", g.stripHidden())
+	}
+	g.desk.Now.Lanes[0] = g.desk.Now.Lanes[0][:1] // another run with fewer
+	g.step(over)
+	if len(g.shownLanes()) != 1 || g.stripHidden() != "" {
+		t.Errorf("%d lanes, hidden %q", len(g.shownLanes()), g.stripHidden())
+	}
+}
+
+// A press on an event goes to it; a hand that is not quite still stays there, and one that moves on takes the time along.
+func TestADragMayBeginOnAnEvent(t *testing.T) {
+	g := handed(t)
+	g.step(hand{})
+	var mark desk.Mark
+	for _, m := range g.desk.Now.Marks {
+		if m.Row != desk.ScoreRow && m.T > 1 {
+			mark = m
+			break
+		}
+	}
+	x, y := g.timeX(mark.T), g.stripRow(int(mark.Row)).Y+8
+	g.step(hand{X: x, Y: y})
+	g.step(hand{X: x, Y: y, Pressed: true, Down: true})
+	at := g.desk.Now.Record.Events[g.strip.overEvent].T
+	if g.desk.Time != at || g.desk.Selected.Kind != desk.EventThing {
+		t.Fatalf("at %g s with %v selected, want the event at %g s", g.desk.Time, g.desk.Selected, at)
+	}
+	if g.step(hand{X: x + 3, Y: y, Down: true}); g.desk.Time != at {
+		t.Errorf("a hand that shakes moved the time to %g s", g.desk.Time)
+	}
+	for _, far := range []float64{200, 1} { // and back to where it began
+		g.step(hand{X: x + far, Y: y, Down: true})
+		if want := g.timeAt(x + far); math.Abs(g.desk.Time-want) > record.SamplePeriod {
+			t.Errorf("dragged by %g points it shows %g s, want %g s", far, g.desk.Time, want)
+		}
+	}
+	g.step(hand{X: x + 1, Y: y, Released: true})
+	if g.step(hand{X: x + 100, Y: y}); math.Abs(g.desk.Time-g.timeAt(x+1)) > record.SamplePeriod {
+		t.Errorf("let go, it went on to %g s", g.desk.Time)
+	}
+}

@@ -1,0 +1,153 @@
+package window
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/internal/record"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/plan"
+)
+
+// The card of facts keeps its place clear of labels, and only while it is there.
+func TestTheCardOfFactsKeepsLabelsOff(t *testing.T) {
+	g := handed(t)
+	for _, size := range [][2]float64{{960, 600}, {1280, 800}} {
+		g.width, g.height = size[0], size[1]
+		g.step(hand{})
+		g.desk.Selected = desk.Nothing
+		if cover := g.factsCover(); len(cover) != 0 {
+			t.Errorf("nothing is asked after, yet %v is covered", cover)
+		}
+		g.desk.Selected = desk.Thing{Kind: desk.RobotThing}
+		c, ok := g.factsNow()
+		cover := g.factsCover()
+		if !ok || len(c.facts) == 0 || len(cover) != 1 {
+			t.Fatalf("card %v, cover %v", c, cover)
+		}
+		if b := cover[0]; b.Left != c.box.X || b.Top != c.box.Y || b.Right != c.box.Right() || b.Bottom != c.box.Bottom() {
+			t.Errorf("the card lies at %+v, labels keep off %+v", c.box, b)
+		}
+	}
+}
+
+// The number stops where the letters do, and what is asked for beyond that is refused in words.
+func TestLettersGrowAsFarAsTheWindowLets(t *testing.T) {
+	for _, c := range []struct {
+		width, height, zoom, most float64
+	}{
+		{960, 600, 1, 1}, {1280, 800, 1, 4.0 / 3}, {1920, 1080, 1, 1.8 / 1.05}, {960, 600, 1.77, 1.77},
+	} {
+		g := handed(t)
+		g.size.width, g.size.height, g.memory.Zoom = c.width, c.height, c.zoom
+		shown := 0.0
+		for range 20 {
+			was := g.memory.Zoom
+			g.enlarge(1.1)
+			if now := g.fittingZoom(c.width, c.height); g.memory.Zoom > was && now <= shown {
+				t.Errorf("%gx%g: %q, but the letters are the same", c.width, c.height, g.desk.Notice.Text)
+			} else {
+				shown = now
+			}
+		}
+		if g.memory.Zoom > c.most+1e-9 || g.memory.Zoom < c.most-0.005 {
+			t.Errorf("%gx%g: the number ran to %g, want %g", c.width, c.height, g.memory.Zoom, c.most)
+		}
+		if g.desk.Notice.Text != "The window is too small for larger letters." {
+			t.Errorf("%gx%g: it says %q", c.width, c.height, g.desk.Notice.Text)
+		}
+		if g.enlarge(1 / 1.1); g.fittingZoom(c.width, c.height) >= shown {
+			t.Errorf("%gx%g: smaller ones are as large: %q", c.width, c.height, g.desk.Notice.Text)
+		}
+	}
+}
+
+// No card's foot is cut, with all that may stand in it.
+func TestTheFootOfEveryCardHasRoom(t *testing.T) {
+	g := handed(t)
+	for _, key := range []ebiten.Key{ebiten.KeyO, ebiten.KeyL, ebiten.KeyG, ebiten.KeyT, ebiten.KeyF1, ebiten.KeyD} {
+		g.step(hand{Keys: []ebiten.Key{key}})
+		if g.card == nil {
+			t.Fatalf("key %v opens no card", key)
+		}
+		if width := paint.Width(g.card.foot+footMore, small, false); width > cardWidth-32 {
+			t.Errorf("the foot of %s takes %.0f points", g.card.name, width)
+		}
+		g.closeCard()
+	}
+}
+
+// A long title is shortened before what it runs on is; either way it keeps half.
+func TestALongTitleLeavesRoomForFieldAndSeed(t *testing.T) {
+	about := "Core Haul, autonomous, seed 1"
+	for _, width := range []float64{900, 500, 300, 100} {
+		room := titleRoom(width, about)
+		rest := width - room - titleGap
+		if room < width/2 || room > width/2 && rest < paint.Width(about, normal, false) {
+			t.Errorf("of %g points the title has %g", width, room)
+		}
+	}
+	if titleRoom(400, "") != 400 {
+		t.Error("a title alone has not all the room")
+	}
+}
+
+// The legend of a drive is as high however many marks come, and the strip however many tasks, so that the field keeps its
+// size.
+func TestTheLegendOfADriveKeepsItsHeight(t *testing.T) {
+	g := handed(t)
+	g.step(hand{Keys: []ebiten.Key{ebiten.KeyD}})
+	g.step(hand{Keys: []ebiten.Key{ebiten.KeyEnter}})
+	if !g.desk.Driving() {
+		t.Fatal("no drive began")
+	}
+	field := g.frame.Field
+	g.desk.Now.Lanes = [][]desk.Lane{make([]desk.Lane, 6)}
+	if g.step(hand{}); g.frame.Field != field || len(g.shownLanes()) != driveLanes || g.stripHidden() == "" {
+		t.Errorf("with more tasks the field changes from %+v to %+v; %d lanes, hidden %q", field, g.frame.Field, len(g.shownLanes()), g.stripHidden())
+	}
+	row := scene.LegendRow{Words: strings.Repeat("word ", 8)}
+	var rows []scene.LegendRow
+	for n := range 12 {
+		if _, places, lines := g.legendLines(rows, 700, 4); n > 0 && (lines != driveLegend || len(places) == 0) {
+			t.Errorf("%d rows: %d lines, %d places", n, lines, len(places))
+		}
+		rows = append(rows, row)
+	}
+	if _, _, lines := g.legendLines(rows, 700, 1); lines != 1 {
+		t.Errorf("%d lines in a field with room for one", lines)
+	}
+}
+
+// At the start, where nothing runs yet, the routine's page shows where it will begin.
+func TestTheRoutinesPageGoesToItsBeginning(t *testing.T) {
+	g := handed(t)
+	text := strings.Repeat("-- a line\n", 90)
+	g.desk.Text = desk.SourceOf("mine.lua", "", text)
+	g.desk.Now.Source = g.desk.Text
+	for i := range g.desk.Now.Record.Samples {
+		robots := append([]record.RobotSample(nil), g.desk.Now.Record.Samples[i].Robots...)
+		robots[0].Lines = []int{0}
+		if i > 1 {
+			robots[0].Lines[0] = 24
+		}
+		if i > 100 {
+			robots[0].Lines[0] = 64
+		}
+		g.desk.Now.Record.Samples[i].Robots = robots
+	}
+	page, s := plan.Rect{W: 400, H: 20 * codeRow}, &scroll{}
+	seen := func(line float64) bool { return s.at <= (line-1)*codeRow && line*codeRow <= s.at+page.H }
+	g.desk.Playing = false
+	for _, c := range []struct{ t, line float64 }{{10, 64}, {0, 24}, {0.04, 24}, {10, 64}} {
+		g.desk.Seek(c.t)
+		g.followRoutine(page, s)
+		if !seen(c.line) {
+			t.Errorf("at %g s line %g is out of view: the page is at line %.0f", c.t, c.line, s.at/codeRow+1)
+		}
+	}
+}
