@@ -67,6 +67,7 @@ const (
 	mostNotebook   = 620
 	leastField     = 240 // high
 	fieldShare     = 0.6 // of the height under the bar
+	fieldGives     = 0.4 // what the field keeps of that height when many charts are wanted
 	leastChart     = 64
 	mostChart      = 130
 	leastLanes     = 1
@@ -104,28 +105,31 @@ func stripHeight(lanes int, row float64) float64 {
 }
 
 // deskHeight shares the height between the field and what is under it. All lanes come first, thinner ones if need be; the
-// charts give way to them, the last one only where the field has no more height to give.
+// charts give way to them when the field has given of its height, the last one only where it has no more to give.
 func (f *Frame) deskHeight(height float64, w Wants) float64 {
-	room := height - math.Max(leastField, fieldShare*height) - ControlsHeight // for strip and charts
-	most := math.Max(room, height-leastField-ControlsHeight)                  // the same, if need be
-	charts := f.shareOut(room, most, w)
+	left := func(field float64) float64 { return height - math.Max(leastField, field) - ControlsHeight } // for strip and charts
+	usual := left(fieldShare * height)
+	charts := f.shareOut(usual, left(fieldGives*height), left(leastField), w)
 	f.Chart = leastChart
 	if charts > 0 {
-		f.Chart = math.Max(leastChart, math.Min(mostChart, (room-stripHeight(f.Lanes, f.Lane))/float64(charts)))
+		f.Chart = math.Max(leastChart, math.Min(mostChart, (usual-stripHeight(f.Lanes, f.Lane))/float64(charts)))
 	}
 	return ControlsHeight + stripHeight(f.Lanes, f.Lane) + float64(charts)*f.Chart
 }
 
-// shareOut chooses the lanes and their height, and gives the number of charts.
-func (f *Frame) shareOut(room, most float64, w Wants) (charts int) {
+// shareOut chooses the lanes and their height, and gives the number of charts, in the usual room for strip and charts, or in
+// more where that is not enough for all charts, or in most where it is not for one.
+func (f *Frame) shareOut(usual, more, most float64, w Wants) (charts int) {
 	f.Lanes = max(leastLanes, min(w.Lanes, mostLanes))
 	fits := func(charts int, within float64) bool {
 		return stripHeight(f.Lanes, f.Lane)+float64(charts)*leastChart <= within
 	}
 	for charts = w.Charts; charts >= min(1, w.Charts); charts-- {
-		for _, f.Lane = range []float64{RowHeight, ThinRow} {
-			if fits(charts, room) {
-				return charts
+		for _, room := range []float64{usual, more} {
+			for _, f.Lane = range []float64{RowHeight, ThinRow} {
+				if fits(charts, room) {
+					return charts
+				}
 			}
 		}
 	}

@@ -60,7 +60,7 @@ func TestALongMessagePushesTheChartUpInsteadOfHidingIt(t *testing.T) {
 	}
 }
 
-// Lanes are thinned, and charts left out, before a lane is.
+// Lanes are thinned, the field gives height, and charts are left out, before a lane is.
 func TestChartsGiveWayBeforeLanes(t *testing.T) {
 	for _, c := range []struct {
 		size          [2]float64
@@ -70,14 +70,15 @@ func TestChartsGiveWayBeforeLanes(t *testing.T) {
 	}{
 		{[2]float64{960, 600}, Wants{Lanes: 1, Charts: 1}, 1, 1, RowHeight},
 		{[2]float64{960, 600}, Wants{Lanes: 2, Charts: 1}, 2, 1, ThinRow},
-		{[2]float64{960, 600}, Wants{Lanes: 5, Charts: 1}, 5, 1, ThinRow},
-		{[2]float64{960, 600}, Wants{Lanes: 5, Charts: 3}, 5, 1, ThinRow},
+		{[2]float64{960, 600}, Wants{Lanes: 5, Charts: 1}, 5, 1, RowHeight},
+		{[2]float64{960, 600}, Wants{Lanes: 5, Charts: 3}, 5, 1, RowHeight},
 		{[2]float64{960, 600}, Wants{Lanes: 5}, 5, 0, RowHeight},
 		{[2]float64{960, 600}, Wants{Lanes: 8, Charts: 1, Note: 36}, 8, 0, ThinRow},
 		{[2]float64{960, 600}, Wants{Lanes: 8, Charts: 1, Note: 126}, 3, 0, ThinRow},
 		{[2]float64{960, 600}, Wants{Lanes: 40, Charts: 1}, mostLanes, 1, ThinRow},
 		{[2]float64{1280, 800}, Wants{Lanes: 5, Charts: 1}, 5, 1, RowHeight},
-		{[2]float64{1280, 800}, Wants{Lanes: 5, Charts: 2}, 5, 1, RowHeight},
+		{[2]float64{1280, 800}, Wants{Lanes: 5, Charts: 2}, 5, 2, RowHeight},
+		{[2]float64{1280, 800}, Wants{Lanes: 1, Charts: 4}, 1, 4, RowHeight},
 		{[2]float64{1920, 1080}, Wants{Lanes: 8, Charts: 2}, 8, 2, RowHeight},
 		{[2]float64{960, 600}, Wants{}, 1, 0, RowHeight},
 	} {
