@@ -161,7 +161,6 @@ func (g *game) writeStart(change desk.StartChange) {
 		g.desk.Warn("Not written: " + err.Error())
 		return
 	}
-	g.desk.StartWritten()
+	g.desk.StartWritten(change)
 	g.reload()
-	g.desk.Say(fmt.Sprintf("Wrote start = %s into %s.", change.New, change.Name))
 }

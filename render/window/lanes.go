@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -99,7 +100,7 @@ func (g *game) gutterWidth() float64 {
 // laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main task
 // in each.
 func (g *game) laneName(run *desk.Run, lane desk.Lane) string {
-	name := fmt.Sprintf("task %d", lane.Task)
+	name := cmp.Or(lane.Macro, fmt.Sprintf("task %d", lane.Task))
 	if lane.Task == 0 {
 		name = "main task"
 		if phase, _, ok := run.Phase(lane.From); ok && len(run.Record.Header.Phases) > 1 {
@@ -119,8 +120,10 @@ func (g *game) drawLane(lane desk.Lane, r plan.Rect) {
 		x0, x1 := g.timeX(from), g.timeX(math.Min(to, end))
 		return plan.Rect{X: x0, Y: r.Y + 2, W: math.Max(x1-x0, 2), H: r.H - 4}
 	}
-	whole := bar(lane.From, end)
-	g.pen.Rect(whole.X, whole.Y, whole.W, whole.H, raised)
+	for _, run := range append(lane.Earlier[:len(lane.Earlier):len(lane.Earlier)], desk.Span{From: lane.From, To: end}) {
+		whole := bar(run.From, run.To)
+		g.pen.Rect(whole.X, whole.Y, whole.W, whole.H, raised)
+	}
 	for _, m := range lane.Motions {
 		piece := bar(m.From, m.To)
 		g.pen.Rect(piece.X, piece.Y, math.Max(piece.W-1, 1), piece.H, chosen)

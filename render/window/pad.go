@@ -75,7 +75,12 @@ func (p *padMaker) keys(h *hand) scripting.PadState {
 		}
 		return to
 	}
-	glide := func(stick *float64, to float64) { *stick = desk.Glide(*stick, to, keySpeed) }
+	glide := func(stick *float64, to float64) {
+		*stick = desk.Glide(*stick, to, keySpeed)
+		if to == 0 { // a stick that is let go is back at once, and must not end the macro of the next button
+			*stick = 0
+		}
+	}
 	if p.tank {
 		glide(&p.keyed.LeftY, pair(ebiten.KeyW, ebiten.KeyS))
 		glide(&p.keyed.RightY, pair(ebiten.KeyArrowUp, ebiten.KeyArrowDown))

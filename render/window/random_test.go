@@ -145,3 +145,17 @@ func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
 		t.Error("nothing is shown in the end")
 	}
 }
+
+// A key that is let go is a stick at rest at once: the macro of a button pressed just after must not be taken over by it.
+func TestAStickThatIsLetGoIsAtRest(t *testing.T) {
+	var p padMaker
+	for range 10 {
+		p.keys(&hand{held: []ebiten.Key{ebiten.KeyW, ebiten.KeyD}})
+	}
+	if p.keyed.LeftY < 0.5 || p.keyed.RightX < 0.5 {
+		t.Errorf("held: %+v", p.keyed)
+	}
+	if state := p.keys(&hand{fresh: []ebiten.Key{ebiten.KeyJ}}); state.LeftY != 0 || state.RightX != 0 || len(state.Buttons) != 1 {
+		t.Errorf("let go: %+v", state)
+	}
+}

@@ -89,6 +89,7 @@ type Desk struct {
 
 	arranged Arrangement
 	tried    Arrangement // of the last rehearsal that could be run
+	wrote    string      // what a person is to read of a file that was written, instead of what the next run changed
 	opened   string      // name of another routine or field that was opened and not shown yet; empty: none
 	undo     []Arrangement
 	redo     []Arrangement

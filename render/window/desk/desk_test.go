@@ -195,6 +195,26 @@ func TestTheDrawnOffsetIsNotPartOfTheStart(t *testing.T) {
 	}
 }
 
+// A macro has one lane however often it runs.
+func TestRunsOfAMacroShareALane(t *testing.T) {
+	event := func(at float64, kind record.Kind, task int, what string) record.Event {
+		return record.Event{T: at, Kind: kind, Task: task, What: what}
+	}
+	list := lanes(&record.Record{Events: []record.Event{
+		event(0, record.TaskStart, 0, "driver"),
+		event(1, record.TaskStart, 1, "macro a"), event(1, record.MotionStart, 1, "ahead"), event(2, record.MotionEnd, 1, "ahead"), event(2, record.TaskEnd, 1, "macro a"),
+		event(3, record.TaskStart, 1, "macro b"), event(4, record.TaskStart, 2, "macro a"), event(5, record.TaskEnd, 1, "macro b"), event(6, record.TaskEnd, 2, "macro a"),
+		event(7, record.TaskStart, 1, "task"), event(8, record.TaskEnd, 1, "task"), event(9, record.TaskStart, 1, "task"),
+	}}, 0)
+	var got []string
+	for _, l := range list {
+		got = append(got, fmt.Sprintf("%d %s %g-%g %d %d", l.Task, l.Macro, l.From, l.To, len(l.Earlier), len(l.Motions)))
+	}
+	if want := "[0  0-+Inf 0 0 1 macro a 4-6 1 1 1 macro b 3-5 0 0 1  7-8 0 0 1  9-+Inf 0 0]"; fmt.Sprint(got) != want {
+		t.Errorf("got  %v\nwant %s", got, want)
+	}
+}
+
 func TestMovingAPieceLeavesTheFieldOfOtherRunsAlone(t *testing.T) {
 	d, _ := opened(t)
 	field, piece := d.Setup.Field, Thing{PieceThing, 8}

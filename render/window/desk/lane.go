@@ -2,15 +2,19 @@ package desk
 
 import (
 	"math"
+	"slices"
 	"sort"
+	"strings"
 
 	"chalkfield/internal/record"
 )
 
-// Lane is one task of a routine along time.
+// Lane is one task of a routine along time, or all runs of a macro.
 type Lane struct {
 	Task     int
-	From, To float64 // s; To is +Inf for a task whose end the record does not tell
+	Macro    string  // its name, "" for any other task
+	From, To float64 // s, of the last run; To is +Inf for a task whose end the record does not tell
+	Earlier  []Span  // runs of the macro before
 	Motions  []Span
 }
 
@@ -29,11 +33,17 @@ func lanes(r *record.Record, robot int) []Lane {
 	at := map[int]int{} // task to index in list
 	find := func(e record.Event) *Lane {
 		i, ok := at[e.Task]
-		if !ok || e.Kind == record.TaskStart && !math.IsInf(list[i].To, 1) {
-			i = len(list)
-			at[e.Task] = i
-			list = append(list, Lane{Task: e.Task, From: e.T, To: math.Inf(1)})
+		if ok && (e.Kind != record.TaskStart || math.IsInf(list[i].To, 1)) {
+			return &list[i]
 		}
+		name := macro(e)
+		if i = slices.IndexFunc(list, func(l Lane) bool { return name != "" && l.Macro == name && !math.IsInf(l.To, 1) }); i >= 0 {
+			list[i].again(e.T)
+		} else {
+			i = len(list)
+			list = append(list, Lane{Task: e.Task, Macro: name, From: e.T, To: math.Inf(1)})
+		}
+		at[e.Task] = i
 		return &list[i]
 	}
 	for _, e := range r.Events {
@@ -53,6 +63,20 @@ func lanes(r *record.Record, robot int) []Lane {
 		}
 	}
 	return list
+}
+
+// macro is the name of the macro whose start an event tells of, or "".
+func macro(e record.Event) string {
+	if e.Kind == record.TaskStart && strings.HasPrefix(e.What, "macro ") {
+		return e.What
+	}
+	return ""
+}
+
+// again begins another run of a macro.
+func (l *Lane) again(t float64) {
+	l.Earlier = append(l.Earlier, Span{From: l.From, To: l.To})
+	l.From, l.To = t, math.Inf(1)
 }
 
 // end closes the oldest motion of that name that still runs.

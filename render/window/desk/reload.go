@@ -102,6 +102,7 @@ func (d *Desk) Show(run *Run) {
 	if opened != "" {
 		d.Before = nil // of other files: nothing to compare with
 	}
+	defer func() { d.wrote = "" }()
 	d.Runs++
 	d.End = run.Index.End()
 	d.Seek(d.Time)
@@ -117,6 +118,8 @@ func (d *Desk) Show(run *Run) {
 		d.Say("Space plays and stops, the mouse asks what a thing is, F1 lists every key.")
 	case opened != "":
 		d.Say("Opened " + opened + ".")
+	case d.wrote != "":
+		d.Say(d.wrote)
 	default:
 		if difference, ok := Compare(d.Now, d.Before); ok {
 			d.Say(Exchanged(d.Now, d.Before) + "Rehearsed again: " + difference.String() + ".")

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -53,8 +54,10 @@ func (c StartChange) Write() error {
 	})
 }
 
-// StartWritten makes the file's start count again, for it is now the moved one. What was moved before is no longer a way back.
-func (d *Desk) StartWritten() {
+// StartWritten makes the file's start count again, for it is now the moved one, and reads it. What was moved before is no
+// longer a way back: the words tell what was written over.
+func (d *Desk) StartWritten(c StartChange) {
 	d.undo, d.redo = nil, nil
 	d.arranged.Start = nil
+	d.wrote = fmt.Sprintf("Wrote start = %s into %s; it was %s.", c.New, c.Name, c.Old)
 }
