@@ -1,6 +1,7 @@
 package sandbox
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -70,7 +71,7 @@ func (s *Source) parseError(err error, text string) error {
 	if e.Pos.Column == 0 { // the end of the line before has been read
 		return fmt.Errorf("%s:%d: %s near %.40q%s", s.Name, e.Pos.Line-1, message, e.Token, missingEnd(text, e.Pos.Line-1))
 	}
-	return fmt.Errorf("%s:%d:%d: %s near %.40q%s", s.Name, e.Pos.Line, e.Pos.Column, message, e.Token, missingEnd(text, e.Pos.Line))
+	return fmt.Errorf("%s:%d:%d: %s near %.40q%s", s.Name, e.Pos.Line, e.Pos.Column, message, e.Token, cmp.Or(missingBracket(text, e.Pos.Line), missingEnd(text, e.Pos.Line)))
 }
 
 func (s *Source) compileError(err error) error {

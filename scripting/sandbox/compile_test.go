@@ -5,9 +5,20 @@ import (
 	"testing"
 )
 
+// In a function that is handed over, the bracket before it is open by right.
+func TestAnErrorInAFunctionHandedOverBlamesNoBracket(t *testing.T) {
+	for _, text := range []string{"task(function()\n  go()\n  x = = 1\nend)\n", "go(1)\nx = = 1\n", "f(function() if x then g() end end)\ny = = 2\n"} {
+		if hint := missingBracket(text, 1+strings.Count(text[:strings.Index(text, "= =")], "\n")); hint != "" {
+			t.Errorf("%q%s", text, hint)
+		}
+	}
+}
+
 func TestCompileErrorsNameThePlace(t *testing.T) {
 	for name, row := range map[string]struct{ text, want string }{
 		"a stray word":              {"local x = 1\nlocal y = = 2", `test.lua:2:11: syntax error near "="`},
+		"a bracket missing before":  {"return routine {\n  auto = function(bot)\n    wait(0.2\n\n    -- then (\n    if x then go() end\n  end,\n}\n", "test.lua:6:6: syntax error near \"if\": perhaps a `)` is missing for the `(` of line 3"},
+		"no bracket missing":        {"task(function()\n  go()\n  x = = 1\nend)\n", "test.lua:3:7: syntax error near \"=\""},
 		"an end missing":            {"if true then\n  x = 1\n", "test.lua:3: syntax error at the end of the file: perhaps an `end` is missing for the `if` of line 1"},
 		"an end missing in a table": {"return routine {\n  auto = function(bot)\n    bot.drive:ahead(1)\n}", "test.lua:4:1: syntax error near \"}\": perhaps an `end` is missing for the `function` of line 2"},
 		"an end missing inside":     {"return routine {\n  auto = function(bot)\n    for i = 1, 2 do\n      wait()\n  end,\n}", "test.lua:5:6: syntax error near \",\": perhaps an `end` is missing for the `for` of line 3"},
