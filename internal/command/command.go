@@ -8,10 +8,12 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 
 	"chalkfield/internal/rehearse"
+	"chalkfield/internal/tomlfile"
 
 	"github.com/alecthomas/kong"
 )
@@ -82,6 +84,9 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	if strings.HasSuffix(args[0], ".lua") {
 		return s.fail(fmt.Errorf("to rehearse it write `chalkfield run %s`, to watch it `chalkfield open %s`", args[0], args[0]), inputWrong)
 	}
+	if names := commandNames(parser); !strings.HasPrefix(args[0], "-") && !slices.Contains(names, args[0]) {
+		return s.fail(fmt.Errorf("there is no command %q: %s; `chalkfield --help` tells what they do", args[0], tomlfile.Instead(args[0], names)), inputWrong)
+	}
 	parsed, err := parser.Parse(joined(args))
 	if err != nil {
 		return s.fail(errors.New(plainWords(err.Error())+dashed(args)), inputWrong)
@@ -97,6 +102,14 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 		return s.fail(errors.New("interrupted"), interrupted)
 	}
 	return s.fail(err, inputWrong)
+}
+
+func commandNames(parser *kong.Kong) []string {
+	var names []string
+	for _, command := range parser.Model.Children {
+		names = append(names, command.Name)
+	}
+	return names
 }
 
 // dashed says how to write a file's name that looks like a flag.

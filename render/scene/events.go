@@ -41,7 +41,7 @@ var eventLooks = [...]eventLook{
 	{record.Unscored, "unscored", Star, true, 7},
 	{record.Clamped, "clamped", Square, false, 6},
 	{record.Unclamped, "unclamped", Square, true, 6},
-	{record.Slipped, "slipped out of the clamp", Square, true, 6},
+	{record.Slipped, "slipped", Square, true, 6},
 	{record.Missed, "missed", Diamond, true, 6},
 	{record.Jammed, "jammed", Diamond, true, 6},
 	{record.Stalled, "stalled", Diamond, true, 6},

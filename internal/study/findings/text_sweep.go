@@ -111,6 +111,9 @@ func (s Sweep) Sentence() string {
 		return fmt.Sprintf("Mean score: %.2f at %s, the only point: there is nothing to hold it against.", best.Score.Mean, best.Label)
 	}
 	text := fmt.Sprintf("Greatest mean score: %.2f at %s", best.Score.Mean, best.Label)
+	if ties := s.ties(); ties > 0 && !s.Nominal {
+		text += fmt.Sprintf(", and the same at %s", account.Counted(ties, "other point"))
+	}
 	if best.Failed > 0 {
 		text += ", although the routine fails there"
 	}
@@ -125,6 +128,17 @@ func (s Sweep) Sentence() string {
 		text += fmt.Sprintf(" The routine failed with an error at %d of %s.", failing, account.Counted(len(s.Points), "point"))
 	}
 	return text
+}
+
+// ties counts the other points with the mean of the best.
+func (s Sweep) ties() int {
+	n := 0
+	for i := range s.Points {
+		if p := &s.Points[i]; i != s.Best && p.Score.N > 0 && p.Failed == 0 && p.Score.Mean == s.Points[s.Best].Score.Mean {
+			n++
+		}
+	}
+	return n
 }
 
 // others tells how the other points stand against the best.
