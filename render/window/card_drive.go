@@ -174,11 +174,21 @@ func (g *game) afterDrive(driven bool) {
 
 // takeSave rehearses the files that were saved. While somebody drives, or is asked what to do with the drive, they wait.
 func (g *game) takeSave() {
-	if g.desk.Driving() || g.card != nil && g.card.name == "driven" {
+	if g.desk.Driving() || g.asksAboutDrive() {
 		g.desk.Saved = true
 		return
 	}
 	g.reload()
+}
+
+// asksAboutDrive: the card of the last drive is open, or waits under the sheet of keys.
+func (g *game) asksAboutDrive() bool {
+	for c := g.card; c != nil; c = c.under {
+		if c.name == "driven" {
+			return true
+		}
+	}
+	return false
 }
 
 // readSaved reads what was saved during the last drive, for the next one.

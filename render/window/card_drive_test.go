@@ -209,3 +209,36 @@ func TestWhatIsOpenedIsKeptAtOnce(t *testing.T) {
 		t.Errorf("kept %+v, %v", kept, err)
 	}
 }
+
+// The keys are looked up over a card about driving, which shows again afterwards.
+func TestF1OverACardAboutDrivingShowsTheKeys(t *testing.T) {
+	begun := handed(t)
+	begun.keyed(ebiten.KeyD)
+	ended := driving(t)
+	ended.endDrive()
+	for name, g := range map[string]*game{"drive": begun, "driven": ended} {
+		for _, closing := range []ebiten.Key{ebiten.KeyF1, ebiten.KeyEscape} {
+			g.keyed(ebiten.KeyF1)
+			if g.card == nil || g.card.name != "keys" || g.card.list()[0].label != "Driving" {
+				t.Fatalf("F1 over %s shows %+v", name, g.card)
+			}
+			g.takeSave()
+			if g.desk.Saved != (name == "driven") {
+				t.Errorf("%s: a save waits: %v", name, g.desk.Saved)
+			}
+			g.keyed(closing)
+			if g.card == nil || g.card.name != name {
+				t.Errorf("%v on the keys over %s leads to %+v", closing, name, g.card)
+			}
+		}
+		g.keyed(ebiten.KeyEscape)
+		if g.card != nil {
+			t.Errorf("Esc on %s leads to %s", name, g.card.name)
+		}
+		g.keyed(ebiten.KeyF1)
+		g.keyed(ebiten.KeyF1)
+		if g.card != nil {
+			t.Errorf("F1 twice leaves %s", g.card.name)
+		}
+	}
+}
