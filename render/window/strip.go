@@ -263,9 +263,24 @@ func (g *game) drawTip(run *desk.Run) {
 	words = paint.Fit(words, 0.6*g.width, normal, false)
 	width := paint.Width(words, normal, false) + 16
 	x := geom.Clamp(g.timeX(e.T)-width/2, 2, g.width-width-2)
-	box := plan.Rect{X: x, Y: g.frame.Controls.Y + 4, W: width, H: g.frame.Controls.H - 8}
+	box := plan.Rect{X: x, Y: g.tipTop(), W: width, H: tipHeight}
+	g.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, edge)
 	g.pen.Rect(box.X, box.Y, box.W, box.H, hovered)
 	g.centred(words, box, normal, false, scene.Chalk)
+}
+
+// tipHeight is the height of what is told about an event.
+const tipHeight = 24.0
+
+// tipTop is under the row pointed at: over the strip are the buttons for time.
+func (g *game) tipTop() float64 {
+	top := g.stripRow(int(desk.FieldRow)).Bottom()
+	for row := desk.FieldRow; row <= desk.ScoreRow; row++ {
+		if r := g.stripRow(int(row)); g.hand.Y >= r.Y {
+			top = r.Bottom()
+		}
+	}
+	return top + 4
 }
 
 // pointStrip finds the event under the pointer and takes clicks and drags.
