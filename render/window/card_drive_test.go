@@ -242,3 +242,52 @@ func TestF1OverACardAboutDrivingShowsTheKeys(t *testing.T) {
 		}
 	}
 }
+
+func TestTheCardOfADriveNamesTheOpponent(t *testing.T) {
+	g := handed(t) // with an opponent given
+	driven := driving(t)
+	driven.endDrive()
+	driven.closeCard()
+	for _, c := range []struct {
+		g     *game
+		way   ebiten.Key
+		words []string
+	}{
+		{g, ebiten.KeyArrowRight, []string{"core_haul_demo.lua", "nobody", "core_haul_demo.lua"}},
+		{driven, ebiten.KeyArrowRight, []string{"core_haul_demo.lua", "the drive kept as opponent", "nobody", "core_haul_demo.lua"}},
+		{driven, ebiten.KeyArrowLeft, []string{"core_haul_demo.lua", "nobody", "the drive kept as opponent", "core_haul_demo.lua"}},
+	} {
+		c.g.keyed(ebiten.KeyD)
+		against := slices.IndexFunc(c.g.card.list(), func(row cardRow) bool { return row.label == "against" })
+		c.g.card.cursor = against
+		for i, want := range c.words {
+			if i > 0 {
+				c.g.keyed(c.way)
+			}
+			if got := c.g.card.list()[against].note; got != want {
+				t.Errorf("after %d times %v: against %q, not %q (%s)", i, c.way, got, want, c.g.desk.Notice.Text)
+			}
+		}
+		c.g.closeCard()
+	}
+}
+
+func TestLeavingAModeClearsItsHint(t *testing.T) {
+	g := handed(t)
+	for _, mode := range []ebiten.Key{ebiten.KeyA, ebiten.KeyM} {
+		g.keyed(mode)
+		if text := g.desk.Notice.Text; text != arrangeHint && text != measureHint {
+			t.Fatalf("%v says %q", mode, text)
+		}
+		g.keyed(ebiten.KeyEscape)
+		if g.desk.Notice.Text != watchHint {
+			t.Errorf("after Esc it says %q", g.desk.Notice.Text)
+		}
+	}
+	g.keyed(ebiten.KeyA)
+	g.desk.Say("Not moved.")
+	g.keyed(ebiten.KeyEscape)
+	if g.desk.Notice.Text != "Not moved." {
+		t.Errorf("other words are lost: %q", g.desk.Notice.Text)
+	}
+}
