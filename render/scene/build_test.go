@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -376,5 +377,25 @@ func TestAPhaseAndANoteHaveDifferentMarks(t *testing.T) {
 	}
 	if len(phase.shape.Corners()) < 3 {
 		t.Error("a phase has no mark")
+	}
+}
+
+func TestAButtonHasAMarkOfItsOwn(t *testing.T) {
+	button, listed := lookOf(record.PressedKey)
+	if !listed || len(button.shape.Corners()) < 3 {
+		t.Fatal("a button is not listed or has no mark")
+	}
+	for _, look := range eventLooks {
+		if look.kind != record.PressedKey && look.shape == button.shape {
+			t.Errorf("%s has the mark of a button", look.words)
+		}
+	}
+	run := scenetest.Run{Field: scenetest.Station(), Seconds: 2, Robots: 1}.Record()
+	run.Events = append(run.Events, record.Event{T: 1, Kind: record.PressedKey, What: "a"})
+	picture := Build(Input{Record: run, T: 2, Options: Options{Show: Everything, Focus: 0}})
+	row := slices.IndexFunc(picture.Furniture.AllEvents, func(row EventRow) bool { return row.Kind == record.PressedKey })
+	explained := slices.ContainsFunc(picture.Furniture.Legend, func(row LegendRow) bool { return row.Words == "button" && row.Shape == button.shape })
+	if row < 0 || picture.Furniture.AllEvents[row].Words != "button a" || !explained {
+		t.Errorf("events %+v, legend %+v", picture.Furniture.AllEvents, picture.Furniture.Legend)
 	}
 }

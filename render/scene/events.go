@@ -32,7 +32,7 @@ type eventLook struct {
 	weight int
 }
 
-// eventLooks has the kinds that pictures list. The others (motions' and tasks' starts, prints, score changes, buttons) are
+// eventLooks has the kinds that pictures list. The others (motions' and tasks' starts, prints, score changes) are
 // the window's timeline's.
 var eventLooks = [...]eventLook{
 	{record.Failure, "error", Cross, false, 9},
@@ -51,6 +51,7 @@ var eventLooks = [...]eventLook{
 	{record.Release, "let go", TriangleDown, true, 5},
 	{record.Note, "note", RoundShape, true, 4},
 	{record.PhaseStart, "phase", Flag, false, 4},
+	{record.PressedKey, "button", Keycap, true, 3},
 	{record.Contact, "touches", Plus, false, 3},
 	{record.MotionEnd, "motion", RoundShape, false, 2},
 }

@@ -23,6 +23,7 @@ const (
 	Bar       // a short stroke across the heading
 	Hourglass // two tips that meet, open across the heading
 	Flag      // a pennant at a pole
+	Keycap    // a wide, low plate with cut corners, as of a controller's button
 )
 
 // ParseShape reads the mark of a field file's side.
@@ -54,6 +55,7 @@ var corners = [...][]geom.Vec{
 	Dart:         {{X: 1, Y: 0}, {X: -0.8, Y: 0.8}, {X: -0.35, Y: 0}, {X: -0.8, Y: -0.8}},
 	Bar:          {{X: -0.22, Y: -1}, {X: 0.22, Y: -1}, {X: 0.22, Y: 1}, {X: -0.22, Y: 1}},
 	Flag:         {{X: -0.7, Y: -1}, {X: -0.35, Y: -1}, {X: -0.35, Y: -0.05}, {X: 1, Y: 0.45}, {X: -0.35, Y: 1}, {X: -0.7, Y: 1}},
+	Keycap:       {{X: -0.6, Y: -0.6}, {X: 0.6, Y: -0.6}, {X: 1.1, Y: -0.2}, {X: 1.1, Y: 0.2}, {X: 0.6, Y: 0.6}, {X: -0.6, Y: 0.6}, {X: -1.1, Y: 0.2}, {X: -1.1, Y: -0.2}},
 	Hourglass:    {{X: -0.9, Y: 1}, {X: -0.2, Y: 0}, {X: -0.9, Y: -1}, {X: 0.9, Y: -1}, {X: 0.2, Y: 0}, {X: 0.9, Y: 1}},
 }
 

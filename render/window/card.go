@@ -22,8 +22,9 @@ type card struct {
 	typed  bool // letters narrow the list
 	filter string
 	cursor int
-	top    int // first row shown
-	shown  int // rows that there was room for, as last placed
+	top    int   // first row shown
+	shown  int   // rows that there was room for, as last placed
+	under  *card // what shows again when this one is closed; nil: nothing
 }
 
 // cardRow is one line of a card.
@@ -54,9 +55,14 @@ func (g *game) show(c *card) {
 }
 
 func (g *game) closeCard() {
-	g.card = nil
+	if g.card != nil {
+		g.card = g.card.under
+	}
 	g.stale = true
 }
+
+// aboutDriving: the card asks how to drive, or what to do with a drive; the keys may be looked up over it.
+func (c *card) aboutDriving() bool { return c != nil && (c.name == "drive" || c.name == "driven") }
 
 // list is the rows that the letters typed so far leave.
 func (c *card) list() []cardRow {
@@ -184,7 +190,11 @@ func (g *game) cardKeys() {
 				return
 			}
 		case ebiten.KeyF1:
-			g.closeCard()
+			if c.aboutDriving() {
+				g.showKeys()
+			} else {
+				g.closeCard()
+			}
 			return
 		case ebiten.KeyBackspace:
 			if c.filter != "" {

@@ -67,12 +67,9 @@ func (g *game) lastDriveRows() []cardRow {
 
 // feelRows are the settings of the sticks and the opponent; Left, Right or Enter changes one.
 func (g *game) feelRows() []cardRow {
-	sticks, opponent := "arcade", "nobody"
+	sticks := "arcade"
 	if g.pad.tank {
 		sticks = "tank"
-	}
-	if g.desk.Opponent() != nil {
-		opponent = "the drive kept as opponent"
 	}
 	dead := choice{&g.pad.feel.Dead, []float64{0, 0.04, 0.08, 0.12, 0.2}}
 	power := choice{&g.pad.feel.Power, []float64{1, 1.5, 2, 3}}
@@ -82,7 +79,7 @@ func (g *game) feelRows() []cardRow {
 		{label: "sticks", note: sticks, keeps: true, do: otherSticks, turn: func(float64) { otherSticks() }},
 		{label: "dead zone of a gamepad's sticks", note: fmt.Sprintf("%.0f %%", 100**dead.value), keeps: true, do: dead.next, turn: dead.turn},
 		{label: "response curve (1: straight)", note: fmt.Sprintf("%g", *power.value), keeps: true, do: power.next, turn: power.turn},
-		{label: "against", note: opponent, keeps: true, do: g.otherOpponent, turn: func(float64) { g.otherOpponent() }},
+		{label: "against", note: g.desk.AgainstWords(), keeps: true, do: func() { g.otherOpponent(1) }, turn: g.otherOpponent},
 	}
 }
 
@@ -106,15 +103,22 @@ func (c choice) turn(way float64) {
 // next goes to the next larger value, from the last to the first.
 func (c choice) next() { *c.value = c.list[(slices.Index(c.list, *c.value)+1)%len(c.list)] }
 
-// otherOpponent takes the opponent away, or makes the last drive one.
-func (g *game) otherOpponent() {
-	switch {
-	case g.desk.Opponent() != nil:
-		g.desk.NoOpponent()
-	default:
-		if err := g.desk.Oppose(); err != nil {
-			g.desk.Warn("Not opposed: " + err.Error() + ".")
+// otherOpponent chooses the next of those that a drive can be against, or the one before.
+func (g *game) otherOpponent(way float64) {
+	rivals := g.desk.Rivals()
+	at := slices.Index(rivals, g.desk.Against())
+	for range rivals {
+		if way < 0 {
+			at += len(rivals) - 1
+		} else {
+			at++
 		}
+		at %= len(rivals)
+		err := g.desk.Face(rivals[at])
+		if err == nil {
+			return
+		}
+		g.desk.Warn("Not opposed: " + err.Error() + ".")
 	}
 }
 
@@ -174,11 +178,21 @@ func (g *game) afterDrive(driven bool) {
 
 // takeSave rehearses the files that were saved. While somebody drives, or is asked what to do with the drive, they wait.
 func (g *game) takeSave() {
-	if g.desk.Driving() || g.card != nil && g.card.name == "driven" {
+	if g.desk.Driving() || g.asksAboutDrive() {
 		g.desk.Saved = true
 		return
 	}
 	g.reload()
+}
+
+// asksAboutDrive: the card of the last drive is open, or waits under the sheet of keys.
+func (g *game) asksAboutDrive() bool {
+	for c := g.card; c != nil; c = c.under {
+		if c.name == "driven" {
+			return true
+		}
+	}
+	return false
 }
 
 // readSaved reads what was saved during the last drive, for the next one.

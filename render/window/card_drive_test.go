@@ -209,3 +209,85 @@ func TestWhatIsOpenedIsKeptAtOnce(t *testing.T) {
 		t.Errorf("kept %+v, %v", kept, err)
 	}
 }
+
+// The keys are looked up over a card about driving, which shows again afterwards.
+func TestF1OverACardAboutDrivingShowsTheKeys(t *testing.T) {
+	begun := handed(t)
+	begun.keyed(ebiten.KeyD)
+	ended := driving(t)
+	ended.endDrive()
+	for name, g := range map[string]*game{"drive": begun, "driven": ended} {
+		for _, closing := range []ebiten.Key{ebiten.KeyF1, ebiten.KeyEscape} {
+			g.keyed(ebiten.KeyF1)
+			if g.card == nil || g.card.name != "keys" || g.card.list()[0].label != "Driving" {
+				t.Fatalf("F1 over %s shows %+v", name, g.card)
+			}
+			g.takeSave()
+			if g.desk.Saved != (name == "driven") {
+				t.Errorf("%s: a save waits: %v", name, g.desk.Saved)
+			}
+			g.keyed(closing)
+			if g.card == nil || g.card.name != name {
+				t.Errorf("%v on the keys over %s leads to %+v", closing, name, g.card)
+			}
+		}
+		g.keyed(ebiten.KeyEscape)
+		if g.card != nil {
+			t.Errorf("Esc on %s leads to %s", name, g.card.name)
+		}
+		g.keyed(ebiten.KeyF1)
+		g.keyed(ebiten.KeyF1)
+		if g.card != nil {
+			t.Errorf("F1 twice leaves %s", g.card.name)
+		}
+	}
+}
+
+func TestTheCardOfADriveNamesTheOpponent(t *testing.T) {
+	g := handed(t) // with an opponent given
+	driven := driving(t)
+	driven.endDrive()
+	driven.closeCard()
+	for _, c := range []struct {
+		g     *game
+		way   ebiten.Key
+		words []string
+	}{
+		{g, ebiten.KeyArrowRight, []string{"core_haul_demo.lua", "nobody", "core_haul_demo.lua"}},
+		{driven, ebiten.KeyArrowRight, []string{"core_haul_demo.lua", "the drive kept as opponent", "nobody", "core_haul_demo.lua"}},
+		{driven, ebiten.KeyArrowLeft, []string{"core_haul_demo.lua", "nobody", "the drive kept as opponent", "core_haul_demo.lua"}},
+	} {
+		c.g.keyed(ebiten.KeyD)
+		against := slices.IndexFunc(c.g.card.list(), func(row cardRow) bool { return row.label == "against" })
+		c.g.card.cursor = against
+		for i, want := range c.words {
+			if i > 0 {
+				c.g.keyed(c.way)
+			}
+			if got := c.g.card.list()[against].note; got != want {
+				t.Errorf("after %d times %v: against %q, not %q (%s)", i, c.way, got, want, c.g.desk.Notice.Text)
+			}
+		}
+		c.g.closeCard()
+	}
+}
+
+func TestLeavingAModeClearsItsHint(t *testing.T) {
+	g := handed(t)
+	for _, mode := range []ebiten.Key{ebiten.KeyA, ebiten.KeyM} {
+		g.keyed(mode)
+		if text := g.desk.Notice.Text; text != arrangeHint && text != measureHint {
+			t.Fatalf("%v says %q", mode, text)
+		}
+		g.keyed(ebiten.KeyEscape)
+		if g.desk.Notice.Text != watchHint {
+			t.Errorf("after Esc it says %q", g.desk.Notice.Text)
+		}
+	}
+	g.keyed(ebiten.KeyA)
+	g.desk.Say("Not moved.")
+	g.keyed(ebiten.KeyEscape)
+	if g.desk.Notice.Text != "Not moved." {
+		t.Errorf("other words are lost: %q", g.desk.Notice.Text)
+	}
+}

@@ -90,10 +90,14 @@ var caution = []string{
 	"for the site decide.",
 }
 
-// showKeys lists every shortcut; while somebody drives, those of driving first.
+// showKeys lists every shortcut; where driving is the matter, those of driving first. A card about driving waits under it.
 func (g *game) showKeys() {
+	var under *card
+	if g.card.aboutDriving() {
+		under = g.card
+	}
 	rows, driving := shortcutRows(), sheetRows("Driving", driveSheet)
-	if g.desk.Driving() {
+	if g.desk.Driving() || under != nil {
 		rows = append(driving, rows...)
 	} else {
 		rows = append(rows, driving...)
@@ -103,7 +107,7 @@ func (g *game) showKeys() {
 	for _, line := range caution {
 		rows = append(rows, cardRow{label: line})
 	}
-	g.show(&card{name: "keys", title: "Keys", foot: "Esc closes.", rows: func() []cardRow { return rows }})
+	g.show(&card{name: "keys", title: "Keys", foot: "Esc or F1 closes.", under: under, rows: func() []cardRow { return rows }})
 }
 
 // shortcutRows are the rows of keys.go, by group.

@@ -94,6 +94,13 @@ func (g *game) phaseWords() string {
 	return fmt.Sprintf("%s, %.1f s left", phase.Name, math.Max(0, phase.Seconds-since))
 }
 
+// What the line at the bottom says when a mode begins.
+const (
+	watchHint   = "Point at a thing to ask what it is; click to keep it."
+	measureHint = "Click two points, or move the cross with the arrow keys and press Enter."
+	arrangeHint = "Drag the robot, a piece or a goal; Shift turns. Tab chooses, arrows move. W writes the start into the routine."
+)
+
 // setMode changes what the pointer does on the field.
 func (g *game) setMode(m desk.Mode) {
 	driven := false
@@ -104,14 +111,14 @@ func (g *game) setMode(m desk.Mode) {
 	}
 	switch m {
 	case desk.Watch:
-		g.desk.Say("Point at a thing to ask what it is; click to keep it.")
+		g.desk.Say(watchHint)
 	case desk.Measure:
 		g.desk.Measured = desk.Measurement{}
-		g.desk.Say("Click two points, or move the cross with the arrow keys and press Enter.")
+		g.desk.Say(measureHint)
 	case desk.Arrange:
 		g.desk.Playing = false
 		g.desk.Seek(0)
-		g.desk.Say("Drag the robot, a piece or a goal; Shift turns. Tab chooses, arrows move. W writes the start into the routine.")
+		g.desk.Say(arrangeHint)
 	case desk.Drive:
 		g.showDrive()
 		return

@@ -280,6 +280,7 @@ func (g *game) paint(screen *ebiten.Image) {
 	g.drawControls()
 	g.drawStrip()
 	g.drawCharts()
+	g.drawTip()
 	g.drawNote()
 	g.drawCard()
 	g.pen.Flush()

@@ -231,6 +231,9 @@ func (g *game) escape() {
 		g.desk.Cancel()
 		return
 	}
+	if hint := g.desk.Notice.Text; hint == arrangeHint || hint == measureHint { // of the mode that is left
+		g.desk.Say(watchHint)
+	}
 	g.desk.Mode, g.desk.Selected = desk.Watch, desk.Nothing
 	g.aim.keyed = false
 }

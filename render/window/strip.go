@@ -98,7 +98,6 @@ func (g *game) drawStrip() {
 	if x, ok := g.drawHand(s.Y, s.Bottom()); ok {
 		g.pen.Fill([]geom.Vec{{X: x - 6, Y: s.Y}, {X: x + 6, Y: s.Y}, {X: x, Y: s.Y + 8}}, scene.Accent)
 	}
-	g.drawTip(run)
 }
 
 // drawRows paints all of the strip that does not move.
@@ -254,18 +253,33 @@ func (g *game) drawScoreRow(run *desk.Run) {
 }
 
 // drawTip tells about the event under the pointer.
-func (g *game) drawTip(run *desk.Run) {
-	if g.strip.overEvent < 0 || g.strip.overEvent >= len(run.Record.Events) {
+func (g *game) drawTip() {
+	run := g.desk.Now
+	if run == nil || g.strip.overEvent < 0 || g.strip.overEvent >= len(run.Record.Events) {
 		return
 	}
 	e := run.Record.Events[g.strip.overEvent]
 	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, scene.EventWords(e)))
 	words = paint.Fit(words, 0.6*g.width, normal, false)
-	width := paint.Width(words, normal, false) + 16
-	x := geom.Clamp(g.timeX(e.T)-width/2, 2, g.width-width-2)
-	box := plan.Rect{X: x, Y: g.frame.Controls.Y + 4, W: width, H: g.frame.Controls.H - 8}
+	box := g.tipBox(e.T, paint.Width(words, normal, false)+16)
+	g.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, edge)
 	g.pen.Rect(box.X, box.Y, box.W, box.H, hovered)
 	g.centred(words, box, normal, false, scene.Chalk)
+}
+
+// tipHeight is the height of what is told about an event.
+const tipHeight = 24.0
+
+// tipBox is under the row pointed at: over the strip are the buttons for time.
+func (g *game) tipBox(t, width float64) plan.Rect {
+	top := g.stripRow(int(desk.FieldRow)).Bottom()
+	for row := desk.NoteRow; row <= desk.ScoreRow; row++ {
+		if r := g.stripRow(int(row)); g.hand.Y >= r.Y {
+			top = r.Bottom()
+		}
+	}
+	x := geom.Clamp(g.timeX(t)-width/2, 2, g.width-width-2)
+	return plan.Rect{X: x, Y: math.Min(top+4, g.frame.Note.Y-tipHeight), W: width, H: tipHeight}
 }
 
 // pointStrip finds the event under the pointer and takes clicks and drags.

@@ -53,3 +53,33 @@ func TestLanesAreToldApart(t *testing.T) {
 		}
 	}
 }
+
+// What is told about an event covers no button, the row pointed at, nor the line at the bottom.
+func TestTheTipOfAnEventCoversNoButton(t *testing.T) {
+	g := handed(t)
+	for _, size := range [][2]float64{{1280, 800}, {960, 600}} {
+		g.width, g.height = size[0], size[1]
+		g.step(hand{})
+		told := map[desk.Row]bool{}
+		for _, mark := range g.desk.Now.Marks {
+			row := g.stripRow(int(mark.Row))
+			g.step(hand{X: g.timeX(mark.T), Y: row.Y + row.H/2})
+			if g.strip.overEvent < 0 {
+				t.Fatalf("no event under the pointer at %g s of row %d", mark.T, mark.Row)
+			}
+			told[mark.Row] = true
+			box := g.tipBox(mark.T, 0.6*g.width)
+			for _, e := range g.elements {
+				if e.Rect.X < box.Right() && box.X < e.Rect.Right() && e.Rect.Y < box.Bottom() && box.Y < e.Rect.Bottom() {
+					t.Fatalf("%v: the tip %v covers %s %v", size, box, e.Name, e.Rect)
+				}
+			}
+			if box.Y < row.Bottom() || box.Bottom() > g.frame.Note.Y || box.X < 0 || box.Right() > g.width {
+				t.Fatalf("%v: the tip of row %v is at %v", size, row, box)
+			}
+		}
+		if !told[desk.FieldRow] || !told[desk.ScoreRow] {
+			t.Fatalf("rows with events: %v", told)
+		}
+	}
+}

@@ -98,6 +98,7 @@ type Desk struct {
 	job      *job
 	drive    *driving       // nil: nobody drives
 	opponent *record.Record // that drives against the person
+	alone    bool           // the opponents given are left out of drives
 }
 
 // New makes a desk with nothing on it. Reload starts the first rehearsal.

@@ -1,11 +1,9 @@
 package desk
 
 import (
-	"errors"
 	"math"
 
 	"chalkfield/fields"
-	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
 	"chalkfield/scripting"
 )
@@ -62,7 +60,7 @@ func (d *Desk) BeginDrive(session string, hand *scripting.Program) {
 	d.EndDrive() // one that is under way is kept as the last drive
 	setup := d.arranged.Apply(d.Setup)
 	setup.Session = session
-	setup.Entrants = append([]rehearse.Entrant(nil), setup.Entrants...)
+	setup.Entrants = d.facing(setup.Entrants)
 	pad := &livePad{}
 	setup.Entrants[0].Pad = pad
 	source := d.Text
@@ -97,12 +95,6 @@ func (d *Desk) BeginDrive(session string, hand *scripting.Program) {
 	d.Selected, d.Fault = Nothing, nil
 	d.Say("The clock starts with your first move, or with Enter. Esc ends the drive.")
 	d.hearDrive()
-}
-
-// rival is the recorded drive on the other side; rehearse maps its path there.
-func (d *Desk) rival(setup rehearse.Setup) rehearse.Entrant {
-	f := setup.Field
-	return rehearse.Entrant{Robot: setup.Entrants[0].Robot, Replay: d.opponent, Side: f.Sides[f.OtherSide(d.opponent.Header.Robots[0].Side)].Name}
 }
 
 // sideShown is the side of the robot under test in the run shown.
@@ -225,31 +217,4 @@ func (d *Desk) ShowDriven() {
 		return
 	}
 	d.Say("Shows the last drive. R rehearses the routine.")
-}
-
-// Oppose makes the last drive drive against the person from the next one on: from the other side, as the field's
-// symmetry maps it.
-func (d *Desk) Oppose() error {
-	f := d.Setup.Field
-	switch {
-	case d.Driven == nil:
-		return errors.New("nothing has been driven yet")
-	case f == nil || f.Symmetry == fields.NoSymmetry || len(f.Sides) < 2:
-		return errors.New("this field has no second side that mirrors the first: the drive would start where your robot stands")
-	case d.Driven.Record.Header.Field.SHA256 != f.SHA256:
-		return errors.New("it was driven on another field")
-	}
-	d.opponent = d.Driven.Record
-	return nil
-}
-
-// NoOpponent takes it away.
-func (d *Desk) NoOpponent() { d.opponent = nil }
-
-// Opponent is that record; nil: none, or it was driven on another field than the present one.
-func (d *Desk) Opponent() *record.Record {
-	if d.opponent == nil || d.Setup.Field == nil || d.opponent.Header.Field.SHA256 != d.Setup.Field.SHA256 {
-		return nil
-	}
-	return d.opponent
 }
