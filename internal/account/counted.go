@@ -2,10 +2,10 @@ package account
 
 import "fmt"
 
-// Counted is a number with its noun, "1 rehearsal", "12 rehearsals". The noun takes an s for more than one.
-func Counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
+// Counted is a number with its noun, "1 rehearsal", "12 rehearsals", "2.5 points". The noun takes an s unless the number is 1.
+func Counted[N int | float64](n N, noun string) string {
+	if n != 1 {
+		noun += "s"
 	}
-	return fmt.Sprintf("%d %ss", n, noun)
+	return fmt.Sprintf("%v %s", n, noun)
 }

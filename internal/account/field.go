@@ -111,10 +111,10 @@ func RuleSentence(f *fields.Field, r fields.Rule) string {
 	case fields.PhaseWinner:
 		text = "ahead after " + phaseName(f, r.Phase)
 	case fields.LineCrossed:
-		return fmt.Sprintf("robot over the %s in %s: a foul, %s to the other side", f.Lines[r.Line].Name, phaseName(f, r.Phase), points(r.Points))
+		return fmt.Sprintf("robot over the %s in %s: a foul, %s to the other side", f.Lines[r.Line].Name, phaseName(f, r.Phase), Counted(r.Points, "point"))
 	}
 	if r.Points != 0 {
-		text += ", " + points(r.Points) + " each"
+		text += ", " + Counted(r.Points, "point") + " each"
 	}
 	if r.Times != 0 && r.Times != 1 {
 		text += fmt.Sprintf(", the pieces in it count %g times", r.Times)
@@ -126,13 +126,6 @@ func RuleSentence(f *fields.Field, r fields.Rule) string {
 		text += fmt.Sprintf(", to the side of the %s", r.Credit)
 	}
 	return text
-}
-
-func points(p float64) string {
-	if p == 1 {
-		return "1 point"
-	}
-	return fmt.Sprintf("%g points", p)
 }
 
 func phaseName(f *fields.Field, phase int) string {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"chalkfield/internal/account"
 	"chalkfield/internal/geom"
 )
 
@@ -122,7 +123,7 @@ func (j *judgement) deeds(g, now *golden, within Tolerances) {
 func (j *judgement) sheet(g, now *golden, within Tolerances) {
 	expected := "the score sheet of the golden record"
 	if within.Score > 0 {
-		expected += " within " + counted(within.Score, "point")
+		expected += " within " + account.Counted(within.Score, "point")
 	}
 	if len(g.sheet.Rows) != len(now.sheet.Rows) || len(g.sheet.Total) != len(now.sheet.Total) {
 		j.fallAtEnd(expected, "another field: other rules or sides")
@@ -134,14 +135,14 @@ func (j *judgement) sheet(g, now *golden, within Tolerances) {
 				break
 			}
 			if was := g.sheet.Rows[i].Points[side]; math.Abs(points-was) > within.Score {
-				j.fallAtEnd(expected, fmt.Sprintf("%s: %s for %s, golden %g", row.Rule, counted(points, "point"), j.record.Sheet.Sides[side], was))
+				j.fallAtEnd(expected, fmt.Sprintf("%s: %s for %s, golden %g", row.Rule, account.Counted(points, "point"), j.record.Sheet.Sides[side], was))
 				return
 			}
 		}
 	}
 	for side, total := range now.sheet.Total {
 		if was := g.sheet.Total[side]; math.Abs(total-was) > within.Score {
-			j.fallAtEnd(expected, fmt.Sprintf("%s for %s, golden %g", counted(total, "point"), j.record.Sheet.Sides[side], was))
+			j.fallAtEnd(expected, fmt.Sprintf("%s for %s, golden %g", account.Counted(total, "point"), j.record.Sheet.Sides[side], was))
 			return
 		}
 	}

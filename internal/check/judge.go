@@ -130,10 +130,10 @@ func (j *judgement) score(e *Expectations) {
 	sheet, side := &j.record.Sheet, j.robot().Side
 	total := sheet.Total[side]
 	if e.ScoreAtLeast != nil && total < *e.ScoreAtLeast {
-		j.fallWhereItLeft(fmt.Sprintf("score at least %g", *e.ScoreAtLeast), counted(total, "point"))
+		j.fallWhereItLeft(fmt.Sprintf("score at least %g", *e.ScoreAtLeast), account.Counted(total, "point"))
 	}
 	if e.ScoreAtMost != nil && total > *e.ScoreAtMost {
-		j.fallAtEnd(fmt.Sprintf("score at most %g", *e.ScoreAtMost), counted(total, "point"))
+		j.fallAtEnd(fmt.Sprintf("score at most %g", *e.ScoreAtMost), account.Counted(total, "point"))
 	}
 	if e.Ahead && sheet.Winner != side {
 		j.fallWhereItLeft(sheet.Sides[side]+" is ahead at the end", fmt.Sprintf("totals %s", totals(sheet)))
@@ -141,12 +141,12 @@ func (j *judgement) score(e *Expectations) {
 	for _, row := range sheet.Rows {
 		for _, a := range e.CountAtLeast {
 			if a.Rule == row.Rule && row.Count[side] < a.Due {
-				j.fallWhereItLeft(fmt.Sprintf("%s at least %s", a.Rule, counted(a.Due, "time")), counted(row.Count[side], "time"))
+				j.fallWhereItLeft(fmt.Sprintf("%s at least %s", a.Rule, account.Counted(a.Due, "time")), account.Counted(row.Count[side], "time"))
 			}
 		}
 		for _, a := range e.PointsAtLeast {
 			if a.Rule == row.Rule && row.Points[side] < a.Due {
-				j.fallWhereItLeft(fmt.Sprintf("at least %s for %s", counted(a.Due, "point"), a.Rule), counted(row.Points[side], "point")+" for it")
+				j.fallWhereItLeft(fmt.Sprintf("at least %s for %s", account.Counted(a.Due, "point"), a.Rule), account.Counted(row.Points[side], "point")+" for it")
 			}
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"chalkfield/internal/account"
 	"chalkfield/internal/study/stats"
 	"chalkfield/internal/wholefile"
 )
@@ -73,7 +74,7 @@ func fold(first *job, verdicts []verdict, accept bool) Judged {
 		return j
 	}
 	v := verdicts[0]
-	j.Facts = counted(v.score, "point")
+	j.Facts = account.Counted(v.score, "point")
 	j.Shortfalls = v.short
 	if v.golden != nil && accept {
 		j.accept(c, v)
@@ -192,20 +193,12 @@ func (o *Outcome) Unjudged() string {
 	files := o.files()
 	switch cases := o.Wrong - files; {
 	case files == 0:
-		return counted(cases, "case")
+		return account.Counted(cases, "case")
 	case cases == 0:
-		return counted(files, "file")
+		return account.Counted(files, "file")
 	default:
-		return counted(cases, "case") + " and " + counted(files, "file")
+		return account.Counted(cases, "case") + " and " + account.Counted(files, "file")
 	}
-}
-
-// counted is "1 case" or "2 cases", "1 point" or "1.5 points".
-func counted[N int | float64](n N, word string) string {
-	if n != 1 {
-		word += "s"
-	}
-	return fmt.Sprintf("%v %s", n, word)
 }
 
 // Text writes a line a case, and what fell short below it.
@@ -231,9 +224,9 @@ func (o *Outcome) Text(w io.Writer) error {
 		}
 	}
 	files := o.files()
-	fmt.Fprintf(out, "%s: %d held, %d fell short, %d could not be judged", counted(len(o.Cases)-files, "case"), o.Held, o.Short, o.Wrong-files)
+	fmt.Fprintf(out, "%s: %d held, %d fell short, %d could not be judged", account.Counted(len(o.Cases)-files, "case"), o.Held, o.Short, o.Wrong-files)
 	if files > 0 {
-		fmt.Fprintf(out, "; %s could not be judged", counted(files, "whole file"))
+		fmt.Fprintf(out, "; %s could not be judged", account.Counted(files, "whole file"))
 	}
 	out.WriteString("\n")
 	_, err := io.WriteString(w, out.String())

@@ -66,7 +66,7 @@ func compareFigure(f *part.File, each [2]findings.Each, field *fields.Field) *fi
 
 // scoresSection is the scores of a above those of b.
 func scoresSection(each [2]findings.Each, good [2]findings.Share, need float64) section {
-	s := section{Title: "Score", Note: fmt.Sprintf("How many rehearsals of each had which score. Good from %s on.", points(need))}
+	s := section{Title: "Score", Note: fmt.Sprintf("How many rehearsals of each had which score. Good from %s on.", account.Counted(need, "point"))}
 	s.Table = &table{Head: heads("#points", "", "#a", "#b")}
 	most := 1
 	for _, e := range each {
@@ -210,7 +210,7 @@ func pairsSection(f *part.File) section {
 func seedsSection(c findings.Compare) section {
 	s := section{Title: "Pairs that differ most"}
 	for _, pair := range c.Seeds {
-		s.Commands = append(s.Commands, command{fmt.Sprintf("Seed %d: a %s", pair.Seed, points(pair.A)), pair.OpenA}, command{fmt.Sprintf("b %s", points(pair.B)), pair.OpenB})
+		s.Commands = append(s.Commands, command{fmt.Sprintf("Seed %d: a %s", pair.Seed, account.Counted(pair.A, "point")), pair.OpenA}, command{fmt.Sprintf("b %s", account.Counted(pair.B, "point")), pair.OpenB})
 	}
 	if len(c.Seeds) == 0 {
 		s.Note = "No pair differs in score."

@@ -203,14 +203,6 @@ func sentence(words string) string {
 	return string(unicode.ToUpper(first)) + words[size:] + "."
 }
 
-// points is "1 point", "2 points".
-func points(x float64) string {
-	if x == 1 {
-		return "1 point"
-	}
-	return fmt.Sprintf("%g points", x)
-}
-
 // swatch is a line of the field picture's key.
 func swatch(class string) template.HTML {
 	return template.HTML(fmt.Sprintf(`<svg viewBox="0 0 40 14" aria-hidden="true"><path class="way %s" d="M3 7H37" style="stroke-opacity:1"/></svg>`, class))

@@ -25,7 +25,7 @@ func WriteRun(w io.Writer, r *record.Record, field *fields.Field, mounts []scene
 	p := &page{
 		Title:    own.Routine,
 		Subtitle: fmt.Sprintf("One rehearsal on %s, %s, %.0f s, for %s, %s", s.Field, s.Session, s.Seconds, own.Side, drawnWords(s)),
-		Big:      points(s.Sheet.Total[r.Header.Robots[0].Side]),
+		Big:      account.Counted(s.Sheet.Total[r.Header.Robots[0].Side], "point"),
 		Lead:     []string{endWords(own)},
 		Figure:   runFigure(r, field, mounts),
 		Sections: []section{sheetSection(s), spentSection(s), timelineSection(r, s)},
@@ -122,7 +122,7 @@ func sheetSection(s account.Summary) section {
 		for side := range s.Sheet.Sides {
 			words := "-"
 			if row.Count[side] != 0 || row.Points[side] != 0 {
-				words = fmt.Sprintf("%g: %s", row.Count[side], points(row.Points[side]))
+				words = fmt.Sprintf("%g: %s", row.Count[side], account.Counted(row.Points[side], "point"))
 			}
 			cells = append(cells, cell{Words: words})
 		}
@@ -130,7 +130,7 @@ func sheetSection(s account.Summary) section {
 	}
 	total := []cell{{Words: "total"}}
 	for side := range s.Sheet.Sides {
-		total = append(total, cell{Words: points(s.Sheet.Total[side])})
+		total = append(total, cell{Words: account.Counted(s.Sheet.Total[side], "point")})
 	}
 	tab.Rows = append(tab.Rows, total)
 	return section{Title: "Score sheet", Table: tab}

@@ -127,7 +127,7 @@ func pointsSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
 	scale := newScoreScale(f, s)
 	out := section{Title: "Every point", Note: fmt.Sprintf(
 		"Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval (Student's t); the scale runs from %.4g to %s. Good: %s or more. Letters: as on the field. %s",
-		scale.least, points(scale.most), points(s.Need), verdictNote(s))}
+		scale.least, account.Counted(scale.most, "point"), account.Counted(s.Need, "point"), verdictNote(s))}
 	out.Table = &table{Stack: true, Head: heads(append(axisHeads(s), "#mean score", "", "#good", "against the best")...)}
 	out.Note += onlyShown(len(s.Points), mostListed)
 	for i := range s.Points {

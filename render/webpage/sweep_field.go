@@ -115,7 +115,7 @@ func sweepCaption(f *part.File, s findings.Sweep, shown int) string {
 func leavesSection(s findings.Sweep, leaves []findings.Leave) section {
 	out := section{Title: "Where they first left the plan", Note: fmt.Sprintf(
 		"Rehearsals that were not good (fewer than %s, or a routine that failed with an error), at any point, by the first thing that went another way than in the plan: "+
-			"the nominal rehearsal with nothing varied.", points(s.Need))}
+			"the nominal rehearsal with nothing varied.", account.Counted(s.Need, "point"))}
 	if len(leaves) == 0 {
 		out.Note = "Every rehearsal was good."
 		return out

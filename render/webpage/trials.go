@@ -40,7 +40,7 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 	if len(t.Worst) > 0 {
 		s := section{Title: "Worst rehearsals"}
 		for _, w := range t.Worst {
-			s.Commands = append(s.Commands, command{fmt.Sprintf("%s: %s, at %.2f s", points(w.Score), w.Words, w.T), w.Open})
+			s.Commands = append(s.Commands, command{fmt.Sprintf("%s: %s, at %.2f s", account.Counted(w.Score, "point"), w.Words, w.T), w.Open})
 		}
 		p.Sections = append(p.Sections, s)
 	}

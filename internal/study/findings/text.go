@@ -77,7 +77,7 @@ func (t Trials) writeScore(out *strings.Builder) {
 
 // GoodMeans says what counts as good: "14 points or more, as planned".
 func (t Trials) GoodMeans() string {
-	words := points(t.Need) + " or more"
+	words := account.Counted(t.Need, "point") + " or more"
 	if t.Need == t.Plan && t.PlanFails == "" {
 		words += ", as planned"
 	}
@@ -231,16 +231,8 @@ func (t Trials) writeWorst(out *strings.Builder) {
 	}
 	out.WriteString("\nWorst\n")
 	for _, s := range t.Worst {
-		fmt.Fprintf(out, "  %s, %s, %.2f s\n      %s\n", points(s.Score), s.Words, s.T, s.Open)
+		fmt.Fprintf(out, "  %s, %s, %.2f s\n      %s\n", account.Counted(s.Score, "point"), s.Words, s.T, s.Open)
 	}
-}
-
-// points is "1 point", "2.5 points".
-func points(x float64) string {
-	if x == 1 {
-		return "1 point"
-	}
-	return fmt.Sprintf("%g points", x)
 }
 
 func newTable(out io.Writer) *tabwriter.Writer { return tabwriter.NewWriter(out, 0, 4, 3, ' ', 0) }

@@ -35,7 +35,7 @@ func (c Compare) Text(w io.Writer) error {
 
 // GoodSentence says how often each was good.
 func (c Compare) GoodSentence() string {
-	means := points(c.Need) + " or more"
+	means := account.Counted(c.Need, "point") + " or more"
 	if len(c.ErrorsA)+len(c.ErrorsB) > 0 {
 		means += ", without an error"
 	}
