@@ -1,6 +1,8 @@
 package findings
 
 import (
+	"slices"
+
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/stats"
 	"chalkfield/internal/study/trial"
@@ -28,14 +30,19 @@ func Pairs(f *part.File) [2][]*trial.Result {
 }
 
 // scoreBins cuts the scores of both variants into the same bins.
-func scoreBins(f *part.File) [2][]stats.Bin {
-	var scores [2][]float64
+func scoreBins(f *part.File) [][]stats.Bin {
+	scores := make([][]float64, 2)
 	for k, list := range Pairs(f) {
 		scores[k] = each(list, func(r *trial.Result) float64 { return r.Own(f.Header.Variants[k].Side) })
 	}
-	all := append(append([]float64(nil), scores[0]...), scores[1]...)
+	return jointBins(scores)
+}
+
+// jointBins cuts several lists of scores into bins that all share.
+func jointBins(scores [][]float64) [][]stats.Bin {
+	all := slices.Concat(scores...)
 	joint := stats.Histogram(all, finest(all))
-	var out [2][]stats.Bin
+	out := make([][]stats.Bin, len(scores))
 	for k := range out {
 		out[k] = countedInto(joint, scores[k])
 	}

@@ -6,6 +6,7 @@ import (
 
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/stats"
+	"chalkfield/internal/study/trial"
 )
 
 // Leave is the rehearsals of a sweep that were not good and first left the plan at the same thing.
@@ -78,21 +79,11 @@ func (s Sweep) AlikeMeans() string {
 
 // PointBins are the histograms of the score at each point of a sweep, in bins that all share.
 func PointBins(f *part.File) [][]stats.Bin {
-	h := &f.Header
-	scores := make([][]float64, h.Points())
-	var all []float64
-	for job, r := range f.Results {
-		if r != nil {
-			score := r.Own(h.Variants[0].Side)
-			scores[h.Point(job)], all = append(scores[h.Point(job)], score), append(all, score)
-		}
+	scores := make([][]float64, f.Header.Points())
+	for i := range scores {
+		scores[i] = each(resultsOf(f, i), func(r *trial.Result) float64 { return r.Own(f.Header.Variants[0].Side) })
 	}
-	joint := stats.Histogram(all, finest(all))
-	out := make([][]stats.Bin, h.Points())
-	for i := range out {
-		out[i] = countedInto(joint, scores[i])
-	}
-	return out
+	return jointBins(scores)
 }
 
 // countedInto counts numbers into the edges of other bins.
