@@ -42,13 +42,14 @@ func Begin(path string, header Header, resume bool) (*Journal, error) {
 		}
 		return create(path, header)
 	}
-	if old.Header.Count < header.Count {
+	more := old.Header.Count < header.Count
+	if more {
 		old = old.grown(header.Count)
 	}
 	switch difference := sameFile(&header, &old.Header); {
 	case difference != "":
 		return nil, fmt.Errorf("%s holds another study (%s): it cannot be resumed; remove it or name another file with --out", path, difference)
-	case old.kept == 0:
+	case more:
 		return rewrite(path, old)
 	}
 	return reopen(path, old)
@@ -144,8 +145,7 @@ func rewrite(path string, done *File) (*Journal, error) {
 	return appending(path, done)
 }
 
-// grown is the file as the beginning of a study with a greater count: a job's number and seed do not depend on the count. No
-// line of it is in a file yet.
+// grown is the file as the beginning of a study with a greater count: a job's number and seed do not depend on the count.
 func (f *File) grown(count int) *File {
 	larger := &File{Header: f.Header}
 	larger.Header.Count = count

@@ -10,7 +10,6 @@ import (
 	"io"
 	"os"
 	"reflect"
-	"strings"
 
 	"chalkfield/internal/account"
 	"chalkfield/internal/study/trial"
@@ -101,10 +100,11 @@ func parse(data []byte) (*File, error) {
 
 // instead says what a first line is that begins no study.
 func instead(raw []byte, err error) error {
-	for _, other := range []string{"record", "golden"} {
-		if bytes.Contains(raw, []byte(`"format":"chalkfield `+other+`"`)) {
-			return fmt.Errorf("it is a %s", strings.Replace(other, "golden", "golden record", 1))
-		}
+	switch {
+	case bytes.Contains(raw, []byte(`"format":"chalkfield record"`)):
+		return errors.New("it is a record")
+	case bytes.Contains(raw, []byte(`"format":"chalkfield golden"`)):
+		return errors.New("it is a golden record")
 	}
 	return err
 }
