@@ -11,7 +11,6 @@ import (
 
 	"chalkfield/assets/ci"
 	"chalkfield/internal/check"
-	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study/trial"
 	"chalkfield/scripting"
@@ -92,12 +91,11 @@ func checksFor(ctx context.Context, path string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, e := range rec.Events {
-		if e.Kind == record.Failure {
-			return nil, fmt.Errorf("%s fails, mend it first: %s", path, firstLine(e.Text))
-		}
+	plan := trial.Of(rec, 0)
+	if failed := plan.Failed(); failed != nil {
+		return nil, fmt.Errorf("%s fails, mend it first: %s", path, failed.Text)
 	}
-	return []byte(checkText(filepath.Base(path), trial.Of(rec, 0), rec)), nil
+	return []byte(checkText(filepath.Base(path), plan, plan.Own(rec.Header.Robots[0].Side))), nil
 }
 
 func firstLine(text string) string {
@@ -105,9 +103,8 @@ func firstLine(text string) string {
 	return line
 }
 
-func checkText(routine string, plan trial.Result, rec *record.Record) string {
+func checkText(routine string, plan trial.Result, score float64) string {
 	var text strings.Builder
-	own := rec.Header.Robots[0].Side
 	fmt.Fprintf(&text, `# What we expect of %[1]s. %[2]schalkfield check%[2]s holds every change to it; add a [[cases]] for each thing that must stay so.
 # The README of Chalkfield lists all that a case can expect. The numbers here are what the routine did when this was written.
 
@@ -118,7 +115,7 @@ routine = %[3]q
 name = "as planned"
 nominal = true                      # everything exactly where the files say
 score_at_least = %[4]g
-`, routine, "`", routine, plan.Total[own])
+`, routine, "`", routine, score)
 	if plan.Done != trial.Never {
 		fmt.Fprintf(&text, "done_before = \"%g s\"\n", math.Ceil(plan.Done+0.5))
 	}
@@ -131,6 +128,6 @@ score_at_least = %[4]g
 # trials = 300                      # each with another draw of the spread
 # share = 0.8                       # judged by the lower end of its Wilson interval
 # score_at_least = %[3]g
-`, "`", routine, plan.Total[own])
+`, "`", routine, score)
 	return text.String()
 }
