@@ -3,7 +3,6 @@ package sandbox
 import (
 	"fmt"
 	"regexp"
-	"strings"
 )
 
 // bracketed is token and the round brackets.
@@ -13,19 +12,11 @@ var bracketed = regexp.MustCompile(token.String() + `|[()]`)
 // before the error's line is a round bracket. "" when it is a block, or nothing.
 func missingBracket(text string, errorLine int) string {
 	var open []opener
-	at := position{line: 1}
-	for {
-		found := bracketed.FindStringIndex(text[at.offset:])
-		if found == nil {
+	for word, at := range words(text, bracketed) {
+		if at.line >= errorLine {
 			break
 		}
-		begin := at.offset + found[0]
-		end := longEnd(text, begin, at.offset+found[1])
-		if at.move(text, begin); at.line >= errorLine {
-			break
-		}
-		open = nested(open, opener{word: text[begin:end], line: at.line})
-		at.move(text, end)
+		open = nested(open, opener{word: word, line: at.line})
 	}
 	if n := len(open); n > 0 && open[n-1].word == "(" {
 		return fmt.Sprintf(": perhaps a `)` is missing for the `(` of line %d", open[n-1].line)
@@ -44,7 +35,7 @@ func nested(open []opener, next opener) []opener {
 		}
 	case "end", "until":
 		for n := len(open); n > 0; n-- { // with what its block left open
-			if !strings.HasPrefix(open[n-1].word, "(") {
+			if open[n-1].word != "(" {
 				return open[:n-1]
 			}
 		}

@@ -2,6 +2,7 @@ package sandbox
 
 import (
 	"fmt"
+	"iter"
 	"regexp"
 	"strings"
 )
@@ -19,18 +20,10 @@ var token = regexp.MustCompile(`--\[=*\[|--[^\n]*|\[=*\[|"(?:\\(?s:.)|[^"\\\n])*
 // unclosed is the block whose end is most likely the one that is missing, given a syntax error in a line: the innermost of those
 // that the text leaves open, or the first that was still open when an `end` further left than it was met.
 func unclosed(text string, errorLine int) (opener, bool) {
-	b, at := blocks{}, position{line: 1}
-	for {
-		found := token.FindStringIndex(text[at.offset:])
-		if found == nil {
-			break
-		}
-		begin := at.offset + found[0]
-		end := longEnd(text, begin, at.offset+found[1])
-		at.move(text, begin)
+	b := blocks{}
+	for word, at := range words(text, token) {
 		indent := at.indent(text)
-		b.word(text[begin:end], opener{line: at.line, indent: indent}, at.lineStart+indent == begin)
-		at.move(text, end)
+		b.word(word, opener{line: at.line, indent: indent}, at.lineStart+indent == at.offset)
 	}
 	if len(b.open) == 0 {
 		return opener{}, false
@@ -40,6 +33,26 @@ func unclosed(text string, errorLine int) (opener, bool) {
 		likely = *b.suspect
 	}
 	return likely, likely.line <= errorLine
+}
+
+// words gives what a pattern such as token finds in a text, with its place.
+func words(text string, pattern *regexp.Regexp) iter.Seq2[string, position] {
+	return func(yield func(string, position) bool) {
+		at := position{line: 1}
+		for {
+			found := pattern.FindStringIndex(text[at.offset:])
+			if found == nil {
+				return
+			}
+			begin := at.offset + found[0]
+			end := longEnd(text, begin, at.offset+found[1])
+			at.move(text, begin)
+			if !yield(text[begin:end], at) {
+				return
+			}
+			at.move(text, end)
+		}
+	}
 }
 
 // blocks follows which blocks are open.
