@@ -79,14 +79,6 @@ func (c *caseFile) expectations(at *tomlfile.Positions, path string) Expectation
 		e.Air = &Air{float64(c.Air.Pressure), c.Air.unit}
 	}
 	c.canFail(at, path)
-	for _, wish := range []struct {
-		key  string
-		wish bool
-	}{{"ahead", c.Ahead}, {"no_foul", c.NoFoul}, {"no_stall", c.NoStall}} {
-		if !wish.wish && at.Has(path+"."+wish.key) {
-			at.Errorf(path+"."+wish.key, "false expects nothing: write true, or leave it out")
-		}
-	}
 	for i, event := range c.Events {
 		e.Events = append(e.Events, event.convert(at, fmt.Sprintf("%s.events[%d]", path, i)))
 	}
@@ -99,8 +91,16 @@ func (c *caseFile) expectations(at *tomlfile.Positions, path string) Expectation
 	return e
 }
 
-// canFail notes the limits that every rehearsal keeps, or none can.
+// canFail notes the limits that every rehearsal keeps, or none can, and wishes for nothing.
 func (c *caseFile) canFail(at *tomlfile.Positions, path string) {
+	for _, wish := range []struct {
+		key  string
+		wish bool
+	}{{"ahead", c.Ahead}, {"no_foul", c.NoFoul}, {"no_stall", c.NoStall}} {
+		if !wish.wish && at.Has(path+"."+wish.key) {
+			at.Errorf(path+"."+wish.key, "false expects nothing: write true, or leave it out")
+		}
+	}
 	for _, limit := range []struct {
 		key, instead string
 		value        *float64
