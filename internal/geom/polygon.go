@@ -70,11 +70,16 @@ func (p Polygon) Bounds() (low, high Vec) {
 
 // DistanceToSegment is how far v is from the segment a-b, in metres.
 func DistanceToSegment(v, a, b Vec) float64 {
+	return r2.Norm(r2.Sub(v, NearestOnSegment(v, a, b)))
+}
+
+// NearestOnSegment is the point of the segment a-b that is nearest to v, in metres.
+func NearestOnSegment(v, a, b Vec) Vec {
 	along := r2.Sub(b, a)
 	length2 := r2.Norm2(along)
 	if length2 == 0 {
-		return r2.Norm(r2.Sub(v, a))
+		return a
 	}
 	t := Clamp(r2.Dot(r2.Sub(v, a), along)/length2, 0, 1)
-	return r2.Norm(r2.Sub(v, r2.Add(a, r2.Scale(t, along))))
+	return r2.Add(a, r2.Scale(t, along))
 }

@@ -59,13 +59,7 @@ func deepest(floor, shape geom.Polygon) geom.Vec {
 func nearestOn(p geom.Polygon, v geom.Vec) geom.Vec {
 	best, least := v, math.Inf(1)
 	for i, a := range p {
-		b := p[(i+1)%len(p)]
-		along := geom.Vec{X: b.X - a.X, Y: b.Y - a.Y}
-		share := 0.0
-		if square := along.X*along.X + along.Y*along.Y; square > 0 {
-			share = geom.Clamp(((v.X-a.X)*along.X+(v.Y-a.Y)*along.Y)/square, 0, 1)
-		}
-		at := geom.Vec{X: a.X + share*along.X, Y: a.Y + share*along.Y}
+		at := geom.NearestOnSegment(v, a, p[(i+1)%len(p)])
 		if gap := math.Hypot(v.X-at.X, v.Y-at.Y); gap < least {
 			best, least = at, gap
 		}
