@@ -3,7 +3,6 @@ package desk
 import (
 	"math"
 	"slices"
-	"sort"
 	"strings"
 
 	"chalkfield/internal/record"
@@ -111,12 +110,22 @@ func (r *Run) FirstLine(robot int) int {
 // Moves reports whether a motion of the robot's drive is under way at a time.
 func (r *Run) Moves(robot int, t float64) bool {
 	i := r.Index.At(t)
-	return i >= 0 && r.moving(robot)[i]
+	if i < 0 || robot >= len(r.Lanes) {
+		return false
+	}
+	return slices.ContainsFunc(r.Lanes[robot], func(l Lane) bool {
+		return slices.ContainsFunc(l.Motions, func(m Span) bool { return m.holds(r.Record.Samples[i].T) })
+	})
+}
+
+// holds reports whether a span holds the time of a sample.
+func (s Span) holds(t float64) bool {
+	const slack = 1e-9 // s
+	return t >= s.From-slack && t < s.To-slack
 }
 
 // moving tells of each sample whether a motion of the robot's drive is under way.
 func (r *Run) moving(robot int) []bool {
-	const slack = 1e-9 // s
 	samples := r.Record.Samples
 	moves := make([]bool, len(samples))
 	if robot >= len(r.Lanes) {
@@ -124,9 +133,8 @@ func (r *Run) moving(robot int) []bool {
 	}
 	for _, lane := range r.Lanes[robot] {
 		for _, m := range lane.Motions {
-			first := sort.Search(len(samples), func(i int) bool { return samples[i].T >= m.From-slack })
-			for i := first; i < len(samples) && samples[i].T < m.To-slack; i++ {
-				moves[i] = true
+			for i := max(r.Index.At(m.From), 0); i < len(samples) && samples[i].T < m.To; i++ {
+				moves[i] = moves[i] || m.holds(samples[i].T)
 			}
 		}
 	}

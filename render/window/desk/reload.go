@@ -96,13 +96,12 @@ func (d *Desk) refuse(r result) {
 
 // Show puts a run on the desk; the run that was there becomes the pale one. The time position stays.
 func (d *Desk) Show(run *Run) {
-	first, opened := d.Now == nil, d.opened
+	first, opened, wrote := d.Now == nil, d.opened, d.wrote
 	d.putAside()
-	d.Before, d.Now, d.Fault, d.opened = d.rehearsed, run, nil, ""
+	d.Before, d.Now, d.Fault, d.opened, d.wrote = d.rehearsed, run, nil, "", ""
 	if opened != "" {
 		d.Before = nil // of other files: nothing to compare with
 	}
-	defer func() { d.wrote = "" }()
 	d.Runs++
 	d.End = run.Index.End()
 	d.Seek(d.Time)
@@ -118,8 +117,8 @@ func (d *Desk) Show(run *Run) {
 		d.Say("Space plays and stops, the mouse asks what a thing is, F1 lists every key.")
 	case opened != "":
 		d.Say("Opened " + opened + ".")
-	case d.wrote != "":
-		d.Say(d.wrote)
+	case wrote != "":
+		d.Say(wrote)
 	default:
 		if difference, ok := Compare(d.Now, d.Before); ok {
 			d.Say(Exchanged(d.Now, d.Before) + "Rehearsed again: " + difference.String() + ".")
