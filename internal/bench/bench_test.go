@@ -4,7 +4,7 @@ import (
 	"context"
 	"testing"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/rehearse"
 	"chalkfield/scripting"
@@ -21,7 +21,7 @@ func demo(tb testing.TB) rehearse.Setup {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	routine, err := scripting.LoadFS(routines.Files, "core_haul_demo.lua")
+	routine, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -10,8 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/assets/ci"
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -19,11 +18,11 @@ import (
 // Scripts that run the CI recipe's own files, as a project has them, and the demo.
 func TestRecipeScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{Dir: "testdata/ci", UpdateScripts: *update, RequireUniqueNames: true, Setup: func(env *testscript.Env) error {
-		demo, err := routines.Files.ReadFile(demoRoutine + ".lua")
+		demo, err := fs.ReadFile(assets.Routines, demoRoutine+".lua")
 		if err != nil {
 			return err
 		}
-		return errors.Join(os.CopyFS(env.WorkDir, ci.Files), os.WriteFile(filepath.Join(env.WorkDir, "demo.lua"), demo, 0o644))
+		return errors.Join(os.CopyFS(env.WorkDir, assets.CI), os.WriteFile(filepath.Join(env.WorkDir, "demo.lua"), demo, 0o644))
 	}})
 }
 
@@ -31,11 +30,11 @@ func TestRecipeScripts(t *testing.T) {
 func TestRecipeNamesCommandsThatExist(t *testing.T) {
 	command := regexp.MustCompile(`(?m)(?:^|\s|:)(?:\./)?chalkfield +((?:check|trials|merge|compare|sweep)\b[^\n]*)$`)
 	found := 0
-	err := fs.WalkDir(ci.Files, ".", func(path string, entry fs.DirEntry, err error) error {
+	err := fs.WalkDir(assets.CI, ".", func(path string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() || filepath.Ext(path) == ".toml" {
 			return err
 		}
-		text, err := fs.ReadFile(ci.Files, path)
+		text, err := fs.ReadFile(assets.CI, path)
 		if err != nil {
 			return err
 		}

@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
@@ -103,7 +103,7 @@ func (in inputs) other(path, side string) (rehearse.Entrant, error) {
 	e := rehearse.Entrant{Side: side}
 	fallback := in.Robot
 	if fallback == "" {
-		_, home := routines.Home(path)
+		_, home := assets.RoutineHome(path)
 		fallback = beside(in.Routine, "robot.toml", "", home)
 	}
 	var err error
@@ -137,7 +137,7 @@ func loadRecord(path string) (*record.Record, error) {
 }
 
 func (in inputs) robot() (*robotfile.Robot, error) {
-	_, home := routines.Home(in.Routine)
+	_, home := assets.RoutineHome(in.Routine)
 	if in.Robot != "" && filepath.Ext(in.Robot) != "" && filepath.Ext(in.Robot) != robotfile.Suffix {
 		return nil, fmt.Errorf("--robot %s: a robot file's name ends in .toml", in.Robot)
 	}
@@ -145,7 +145,7 @@ func (in inputs) robot() (*robotfile.Robot, error) {
 }
 
 func (in inputs) field() (*fields.Field, error) {
-	home, _ := routines.Home(in.Routine)
+	home, _ := assets.RoutineHome(in.Routine)
 	return fields.Find(beside(in.Routine, "field.toml", in.Field, home))
 }
 
@@ -172,10 +172,10 @@ func loadRoutine(named, fallback string) (*scripting.Program, error) {
 		if info, err := os.Stat(named); err == nil && info.IsDir() {
 			return nil, fmt.Errorf("%s: is a folder: name the routine in it, such as %s", named, filepath.Join(named, "routine.lua"))
 		}
-		if routines.Has(named) {
-			return scripting.LoadFS(routines.Files, named+".lua")
+		if assets.HasRoutine(named) {
+			return scripting.LoadFS(assets.Routines, named+".lua")
 		}
-		return nil, fmt.Errorf("%s: neither a .lua file nor an embedded routine: %s", named, tomlfile.Instead(named, routines.Names()))
+		return nil, fmt.Errorf("%s: neither a .lua file nor an embedded routine: %s", named, tomlfile.Instead(named, assets.RoutineNames()))
 	}
 	program, err := scripting.Load(named)
 	if errors.Is(err, os.ErrNotExist) {

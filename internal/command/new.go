@@ -9,7 +9,7 @@ import (
 	"os"
 	"path/filepath"
 
-	"chalkfield/assets/templates"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/wholefile"
 	"chalkfield/sim/robotfile"
@@ -83,7 +83,7 @@ func (c newCommand) project() ([]file, error) {
 	}
 	files := []file{{filepath.Join(c.Folder, "robot.toml"), robot}}
 	for _, folder := range []string{"project", c.Robot} {
-		part, err := fs.Sub(templates.Project, folder)
+		part, err := fs.Sub(assets.Templates, folder)
 		if err != nil {
 			return nil, err
 		}
@@ -93,7 +93,7 @@ func (c newCommand) project() ([]file, error) {
 		}
 		files = append(more, files...)
 	}
-	if name := templates.Fields[c.Robot]; name != "" {
+	if name := assets.ProjectFields[c.Robot]; name != "" {
 		field, err := fields.EmbeddedSource(name)
 		if err != nil {
 			return nil, err

@@ -9,7 +9,7 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/assets/ci"
+	"chalkfield/assets"
 	"chalkfield/internal/check"
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study/trial"
@@ -70,7 +70,7 @@ func recipe(folder string, routines []string) []file {
 	for _, name := range routines {
 		files = append(files, file{filepath.Join(folder, strings.TrimSuffix(name, ".lua")+check.Suffix), nil})
 	}
-	parts, err := collect(ci.Files, folder)
+	parts, err := collect(assets.CI, folder)
 	if err != nil {
 		panic(err) // they are in the program
 	}

@@ -3,11 +3,12 @@ package command
 import (
 	"context"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/render/window"
 	"chalkfield/render/window/desk"
 )
@@ -63,7 +64,7 @@ func sourceOf(routine string) desk.Source {
 	if routine == "" {
 		routine = demoRoutine
 	}
-	text, err := routines.Files.ReadFile(routine + ".lua")
+	text, err := fs.ReadFile(assets.Routines, routine+".lua")
 	if err != nil {
 		return desk.Source{}
 	}

@@ -5,11 +5,12 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"slices"
 	"strings"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/account"
 	"chalkfield/internal/check"
@@ -39,7 +40,7 @@ func (showCommand) Help() string {
 func (c showCommand) Run(_ context.Context, s streams) error {
 	if c.Thing == "" {
 		fmt.Fprintf(s.out, "fields: %s\nrobots: %s\nroutines: %s\n", strings.Join(fields.Embedded(), ", "),
-			strings.Join(robotfile.Embedded(), ", "), strings.Join(routines.Names(), ", "))
+			strings.Join(robotfile.Embedded(), ", "), strings.Join(assets.RoutineNames(), ", "))
 		return nil
 	}
 	what, err := c.shown()
@@ -76,7 +77,7 @@ func (c showCommand) shown() (shown, error) {
 		return aField, fmt.Errorf("%s is a folder: name a .toml, .lua or .jsonl file, in it or elsewhere", c.Thing)
 	}
 	switch {
-	case strings.HasSuffix(c.Thing, ".lua"), routines.Has(c.Thing):
+	case strings.HasSuffix(c.Thing, ".lua"), assets.HasRoutine(c.Thing):
 		return aRoutine, nil
 	case strings.HasSuffix(c.Thing, ".jsonl"):
 		return aRecord, nil
@@ -87,7 +88,7 @@ func (c showCommand) shown() (shown, error) {
 	case slices.Contains(fields.Embedded(), c.Thing):
 		return aField, nil
 	case !strings.HasSuffix(c.Thing, ".toml"):
-		known := slices.Concat(fields.Embedded(), robotfile.Embedded(), routines.Names())
+		known := slices.Concat(fields.Embedded(), robotfile.Embedded(), assets.RoutineNames())
 		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing, tomlfile.Instead(c.Thing, known))
 	}
 	data, err := os.ReadFile(c.Thing)
@@ -102,7 +103,7 @@ func (c showCommand) shown() (shown, error) {
 
 // embedded reports whether the name is that of something in the program.
 func (c showCommand) embedded() bool {
-	return slices.Contains(slices.Concat(fields.Embedded(), robotfile.Embedded(), routines.Names()), c.Thing)
+	return slices.Contains(slices.Concat(fields.Embedded(), robotfile.Embedded(), assets.RoutineNames()), c.Thing)
 }
 
 func (c showCommand) printSource(s streams, what shown) error {
@@ -116,7 +117,7 @@ func (c showCommand) printSource(s streams, what shown) error {
 	case what == aRobot:
 		data, err = robotfile.EmbeddedSource(c.Thing)
 	case what == aRoutine:
-		data, err = routines.Files.ReadFile(c.Thing + ".lua")
+		data, err = fs.ReadFile(assets.Routines, c.Thing+".lua")
 	default:
 		data, err = fields.EmbeddedSource(c.Thing)
 	}

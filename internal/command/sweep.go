@@ -8,7 +8,7 @@ import (
 	"os"
 	"strings"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/study"
 	"chalkfield/internal/study/findings"
@@ -118,7 +118,7 @@ func (c sweepCommand) axes() ([]vary.Axis, error) {
 func (in inputs) sources(c study.Candidate) (vary.Inputs, error) {
 	out := vary.Inputs{Robot: c.Setup.Entrants[0].Robot, Field: c.Setup.Field, Params: c.Setup.Params}
 	var err error
-	homeField, homeRobot := routines.Home(in.Routine)
+	homeField, homeRobot := assets.RoutineHome(in.Routine)
 	out.RobotSource.Name = beside(in.Routine, "robot.toml", in.Robot, homeRobot)
 	if out.RobotSource.Text, err = textOf(out.RobotSource.Name, robotfile.EmbeddedSource); err != nil {
 		return out, err

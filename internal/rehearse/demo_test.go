@@ -6,7 +6,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/record"
 	"chalkfield/scripting"
@@ -15,7 +15,7 @@ import (
 
 // demo is the embedded demo.
 func demo(tb testing.TB) Setup {
-	routine, err := scripting.LoadFS(routines.Files, "core_haul_demo.lua")
+	routine, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
 	if err != nil {
 		tb.Fatal(err)
 	}

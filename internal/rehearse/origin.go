@@ -5,7 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/record"
 	"chalkfield/scripting"
@@ -86,15 +86,15 @@ func (o *Origin) traceRoutine(path string, file record.File) {
 		case program.SHA256 == file.SHA256:
 			o.RoutinePlace, o.RoutineChanged = place, false
 			return
-		case o.RoutinePlace == "" && !routines.Has(place):
+		case o.RoutinePlace == "" && !assets.HasRoutine(place):
 			o.RoutinePlace, o.RoutineChanged = place, true
 		}
 	}
 }
 
 func embeddedOrFile(place string) (*scripting.Program, error) {
-	if routines.Has(place) {
-		return scripting.LoadFS(routines.Files, place+".lua")
+	if assets.HasRoutine(place) {
+		return scripting.LoadFS(assets.Routines, place+".lua")
 	}
 	return scripting.Load(place)
 }

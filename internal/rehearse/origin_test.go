@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/record"
 	"chalkfield/scripting"
@@ -52,7 +52,7 @@ func TestTraceFindsTheFilesOfARecord(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	demo, err := scripting.LoadFS(routines.Files, "core_haul_demo.lua")
+	demo, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,7 +3,7 @@ package rehearse
 import (
 	"testing"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/internal/record"
 	"chalkfield/scripting"
 )
@@ -20,13 +20,13 @@ var shown = map[string]map[string]float64{
 }
 
 func TestEveryEmbeddedRoutineDoesWhatItShows(t *testing.T) {
-	for _, name := range routines.Names() {
+	for _, name := range assets.RoutineNames() {
 		t.Run(name, func(t *testing.T) {
-			program, err := scripting.LoadFS(routines.Files, name+".lua")
+			program, err := scripting.LoadFS(assets.Routines, name+".lua")
 			if err != nil {
 				t.Fatal(err)
 			}
-			field, robot := routines.Home(name)
+			field, robot := assets.RoutineHome(name)
 			setup := onField(t, field, robot, program)
 			setup.Nominal = true
 			rec := rehearsed(t, setup)

@@ -7,7 +7,7 @@ import (
 	"runtime/debug"
 	"testing"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study/part"
@@ -27,7 +27,7 @@ func BenchmarkTrials(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	program, err := scripting.LoadFS(routines.Files, "core_haul_demo.lua")
+	program, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -2,6 +2,7 @@ package window_test
 
 import (
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"strings"
@@ -15,7 +16,7 @@ import (
 	"chalkfield/scripting"
 	"chalkfield/sim/robotfile"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 )
 
 // asMeasure makes the test binary a window that times itself.
@@ -35,11 +36,11 @@ func crowded(desk.Files) (desk.Loaded, error) {
 	if err != nil {
 		return desk.Loaded{}, err
 	}
-	program, err := scripting.LoadFS(routines.Files, "core_haul_demo.lua")
+	program, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
 	if err != nil {
 		return desk.Loaded{}, err
 	}
-	text, err := routines.Files.ReadFile("core_haul_demo.lua")
+	text, err := fs.ReadFile(assets.Routines, "core_haul_demo.lua")
 	if err != nil {
 		return desk.Loaded{}, err
 	}

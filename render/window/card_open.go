@@ -7,7 +7,7 @@ import (
 	"sort"
 	"strings"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/render/window/desk"
 	"chalkfield/sim/robotfile"
@@ -63,7 +63,7 @@ func (g *game) embeddedRows() []cardRow {
 			rows = append(rows, cardRow{label: name, note: note, on: name == now, do: func() { g.exchanged(func() { open(name) }) }})
 		}
 	}
-	put("Embedded routines", "routine, with its own robot and field", routines.Names(), g.desk.Files.Routine, func(name string) { g.desk.Exchange(desk.Files{Routine: name}) })
+	put("Embedded routines", "routine, with its own robot and field", assets.RoutineNames(), g.desk.Files.Routine, func(name string) { g.desk.Exchange(desk.Files{Routine: name}) })
 	put("Embedded fields", "field", fields.Embedded(), g.desk.Files.Field, g.desk.OpenField)
 	put("Embedded robots", "robot", robotfile.Embedded(), g.desk.Files.Robot, g.desk.OpenRobot)
 	return rows

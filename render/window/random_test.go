@@ -9,7 +9,7 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
@@ -34,7 +34,7 @@ func handed(t *testing.T) *game {
 		if err != nil {
 			return desk.Loaded{}, err
 		}
-		program, err := scripting.LoadFS(routines.Files, "core_haul_demo.lua")
+		program, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
 		if err != nil {
 			return desk.Loaded{}, err
 		}

@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"chalkfield/assets/robots"
+	"chalkfield/assets"
 	"chalkfield/internal/tomlfile"
 )
 
@@ -43,7 +43,7 @@ func Parse(name string, data []byte) (*Robot, error) {
 
 // Embedded lists the names of the robots that come with the program, sorted.
 func Embedded() []string {
-	files, err := fs.Glob(robots.Files, "*"+Suffix)
+	files, err := fs.Glob(assets.Robots, "*"+Suffix)
 	if err != nil {
 		panic(err) // the pattern is a constant
 	}
@@ -64,7 +64,7 @@ func OpenEmbedded(name string) (*Robot, error) {
 
 // EmbeddedSource is the file of a robot that comes with the program, to copy from.
 func EmbeddedSource(name string) ([]byte, error) {
-	data, err := fs.ReadFile(robots.Files, fileName(name))
+	data, err := fs.ReadFile(assets.Robots, fileName(name))
 	if err != nil {
 		return nil, fmt.Errorf("no robot named %q comes with the program (there are: %s)", name, strings.Join(Embedded(), ", "))
 	}
@@ -86,6 +86,6 @@ func Find(nameOrPath string) (*Robot, error) {
 }
 
 func isEmbedded(name string) bool {
-	_, err := fs.Stat(robots.Files, fileName(name))
+	_, err := fs.Stat(assets.Robots, fileName(name))
 	return err == nil
 }

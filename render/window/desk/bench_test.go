@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/rehearse"
 	"chalkfield/render/scene"
@@ -24,7 +24,7 @@ func match(tb testing.TB) *Run {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	program, err := scripting.LoadFS(routines.Files, "core_haul_demo.lua")
+	program, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/assets/routines"
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/rehearse"
 	"chalkfield/scripting"
@@ -20,7 +20,7 @@ const ownRoutine = "return routine {start = {x = 1200, y = 900, heading = 90}, a
 func loadAny(f Files) (Loaded, error) {
 	var setup rehearse.Setup
 	var err error
-	home, robot := routines.Home(f.Routine)
+	home, robot := assets.RoutineHome(f.Routine)
 	if setup.Field, err = fields.Find(named(f.Field, home)); err != nil {
 		return Loaded{}, err
 	}
@@ -31,7 +31,7 @@ func loadAny(f Files) (Loaded, error) {
 	if strings.HasSuffix(f.Routine, ".lua") {
 		entrant.Routine, err = scripting.Load(f.Routine)
 	} else {
-		entrant.Routine, err = scripting.LoadFS(routines.Files, named(f.Routine, "core_haul_demo")+".lua")
+		entrant.Routine, err = scripting.LoadFS(assets.Routines, named(f.Routine, "core_haul_demo")+".lua")
 	}
 	setup.Nominal, setup.Session, setup.Entrants = true, f.Session, []rehearse.Entrant{entrant}
 	return Loaded{Setup: setup, Source: SourceOf(f.Routine, "", "text of "+f.Routine), Watch: []string{f.Routine}}, err

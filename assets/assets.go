@@ -1,0 +1,38 @@
+// Package assets holds the files that come with the program.
+package assets
+
+import (
+	"embed"
+	"io/fs"
+)
+
+//go:embed robots routines templates
+var files embed.FS
+
+var (
+	// Robots are the robot files, as NAME.toml.
+	Robots = folder("robots")
+	// Routines are the routines, as NAME.lua.
+	Routines = folder("routines")
+	// Templates are what `chalkfield new` writes: project/README.md for every project, and a folder with a first routine for
+	// each embedded robot.
+	Templates = folder("templates")
+)
+
+// CI is what `chalkfield new --ci` adds to a project beside its check files: a workflow for a CI server, and a script for the
+// array jobs of a batch scheduler. Paths are as they stand in the project.
+//
+//go:embed ci
+var CI embed.FS
+
+// ProjectFields are the embedded fields that the projects of some robots bring along as field.toml, because their
+// first routine is not for Core Haul.
+var ProjectFields = map[string]string{"barrow": "kiln_yard"}
+
+func folder(name string) fs.FS {
+	sub, err := fs.Sub(files, name)
+	if err != nil {
+		panic(err) // the embedded folder is there or the program would not have been built
+	}
+	return sub
+}
