@@ -91,6 +91,9 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	if err != nil {
 		return s.fail(errors.New(plainWords(err.Error())+dashed(args)), inputWrong)
 	}
+	if err := givenOnce(parsed); err != nil {
+		return s.fail(err, inputWrong)
+	}
 	parsed.BindTo(ctx, (*context.Context)(nil)) // by its interface: kong binds a plain argument by its concrete type
 	err = parsed.Run(s)
 	switch {

@@ -11,10 +11,10 @@ import (
 
 type compareCommand struct {
 	inputs
-	Other  string             `arg:"" optional:"" help:"The routine to compare with. Without it: the same one, with --param-b or --robot-b." placeholder:"ROUTINE"`
-	ParamB map[string]float64 `help:"Parameter of the second one only. May be repeated." placeholder:"NAME=VALUE"`
-	RobotB string             `help:"Robot of the second one. Default: as the first's, or robot.toml beside it." placeholder:"FILE"`
-	Count  int                `help:"How many pairs." short:"n" default:"200" placeholder:"N"`
+	Other  string `arg:"" optional:"" help:"The routine to compare with. Without it: the same one, with --param-b or --robot-b." placeholder:"ROUTINE"`
+	ParamB values `help:"Parameter of the second one only. May be repeated." placeholder:"NAME=VALUE"`
+	RobotB string `help:"Robot of the second one. Default: as the first's, or robot.toml beside it." placeholder:"FILE"`
+	Count  int    `help:"How many pairs." short:"n" default:"200" placeholder:"N"`
 	studyFlags
 }
 
@@ -84,7 +84,7 @@ func (c compareCommand) second() inputs {
 	}
 	in.Param = maps.Clone(c.Param)
 	if in.Param == nil {
-		in.Param = map[string]float64{}
+		in.Param = values{}
 	}
 	maps.Copy(in.Param, c.ParamB)
 	return in

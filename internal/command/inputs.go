@@ -3,7 +3,6 @@ package command
 import (
 	"errors"
 	"fmt"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -22,17 +21,17 @@ const demoRoutine = "core_haul_demo"
 
 // inputs are the flags of every command that rehearses.
 type inputs struct {
-	Routine  string             `arg:"" optional:"" help:"Routine file (.lua), or the name of an embedded routine. Without it: the demo." placeholder:"ROUTINE"`
-	Robot    string             `help:"Robot file (.toml) or embedded robot. Default: robot.toml beside the routine, else the hauler." placeholder:"FILE"`
-	Field    string             `help:"Field file (.toml) or embedded field. Default: field.toml beside the routine, else Core Haul." placeholder:"FILE"`
-	Session  string             `help:"Which session of the field to play. Default: its first." placeholder:"NAME"`
-	Side     string             `help:"Side to play for. Default: the routine's own." placeholder:"NAME"`
-	Seed     uint64             `help:"Draws the spread and the noise." default:"1"`
-	Nominal  bool               `help:"Draw nothing: everything exactly as the files say."`
-	Param    map[string]float64 `help:"Give the routine's param() a value. May be repeated." placeholder:"NAME=VALUE"`
-	Partner  string             `help:"Routine or record of a partner on the same side." placeholder:"FILE"`
-	Opponent []string           `help:"Routine or record of an opponent. May be repeated." placeholder:"FILE"`
-	Pad      string             `help:"Input script (.csv) that drives the driver phase." placeholder:"FILE"`
+	Routine  string   `arg:"" optional:"" help:"Routine file (.lua), or the name of an embedded routine. Without it: the demo." placeholder:"ROUTINE"`
+	Robot    string   `help:"Robot file (.toml) or embedded robot. Default: robot.toml beside the routine, else the hauler." placeholder:"FILE"`
+	Field    string   `help:"Field file (.toml) or embedded field. Default: field.toml beside the routine, else Core Haul." placeholder:"FILE"`
+	Session  string   `help:"Which session of the field to play. Default: its first." placeholder:"NAME"`
+	Side     string   `help:"Side to play for. Default: the routine's own." placeholder:"NAME"`
+	Seed     uint64   `help:"Draws the spread and the noise." default:"1"`
+	Nominal  bool     `help:"Draw nothing: everything exactly as the files say."`
+	Param    values   `help:"Give the routine's param() a value. May be repeated." placeholder:"NAME=VALUE"`
+	Partner  string   `help:"Routine or record of a partner on the same side." placeholder:"FILE"`
+	Opponent []string `help:"Routine or record of an opponent. May be repeated." placeholder:"FILE"`
+	Pad      string   `help:"Input script (.csv) that drives the driver phase." placeholder:"FILE"`
 }
 
 // bare reports whether nothing but the first argument is given.
@@ -54,11 +53,6 @@ func (in inputs) load() (rehearse.Setup, error) {
 	}
 	if setup.Field, err = in.field(); err != nil {
 		return setup, err
-	}
-	for name, value := range in.Param {
-		if math.IsNaN(value) || math.IsInf(value, 0) {
-			return setup, fmt.Errorf("--param %s: write a finite number", name)
-		}
 	}
 	setup.Session, setup.Seed, setup.Nominal, setup.Params = in.Session, in.Seed, in.Nominal, in.Param
 	first := rehearse.Entrant{Robot: robot, Routine: routine, Side: in.Side}

@@ -1,0 +1,75 @@
+package command
+
+import (
+	"bytes"
+	"context"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+)
+
+// No command takes two values for a flag that has room for one: every such flag of every command is tried.
+func TestASingleValueGivenTwiceIsRefused(t *testing.T) {
+	parser, err := newParser(streams{&bytes.Buffer{}, &bytes.Buffer{}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	tried := 0
+	for _, command := range parser.Model.Children {
+		for _, flag := range command.Flags {
+			if flag.IsBool() || flag.IsCumulative() {
+				continue
+			}
+			tried++
+			arg := "--" + flag.Name + "=" + sampleOf(flag.Target.Type())
+			out := &bytes.Buffer{}
+			args := []string{command.Name, arg, arg}
+			if len(command.Positional) > 0 {
+				args = append(args, "thing")
+			}
+			code := run(context.Background(), args, streams{out, out})
+			if code != inputWrong || !strings.Contains(out.String(), "--"+flag.Name) || !strings.Contains(out.String(), "given twice") {
+				t.Errorf("%s %s twice: exit code %d, %q", command.Name, arg, code, out)
+			}
+		}
+	}
+	if tried < 50 {
+		t.Errorf("only %d flags tried", tried)
+	}
+}
+
+func sampleOf(t reflect.Type) string {
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	switch {
+	case t == reflect.TypeFor[time.Duration]():
+		return "1s"
+	case t.Kind() == reflect.String:
+		return "x"
+	}
+	return "1"
+}
+
+// A switch may be repeated, and so may what is a list; one name has one value.
+func TestWhatMayBeRepeated(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		want string // in the message, "" if there is to be none
+	}{
+		{[]string{"show", "--source", "--source", "hauler"}, ""},
+		{[]string{"run", "--param", "a=1", "--param", "b=2", "--opponent", "x.lua", "--opponent", "y.lua", "--robot", "no.toml"}, "no.toml"},
+		{[]string{"run", "--param", "a=1", "--param", "a=2"}, "--param: a is given twice"},
+		{[]string{"run", "--param", "kp=abc"}, `--param: kp: "abc" is no number: write, for example, kp=0.15`},
+		{[]string{"run", "--param", "kp=inf"}, "--param: kp: write a finite number"},
+		{[]string{"run", "--param", "kp"}, `--param: write NAME=VALUE, such as turn_gain=0.15, not "kp"`},
+		{[]string{"compare", "--param-b", "kp=x"}, `--param-b: kp: "x" is no number`},
+	} {
+		out := &bytes.Buffer{}
+		run(context.Background(), c.args, streams{&bytes.Buffer{}, out})
+		if got := out.String(); c.want == "" && got != "" || !strings.Contains(got, c.want) {
+			t.Errorf("%v: %q, want %q", c.args, got, c.want)
+		}
+	}
+}
