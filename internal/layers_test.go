@@ -31,6 +31,7 @@ var layer = map[string]int{
 	"chalkfield/internal/geom":      0,
 	"chalkfield/internal/tomlfile":  0,
 	"chalkfield/internal/units":     0,
+	"chalkfield/internal/visible":   0,
 	"chalkfield/internal/wholefile": 0,
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
+	"chalkfield/internal/visible"
 )
 
 // Text writes the account for a person: timeline, where each second went, score sheet, end pose and belief error.
@@ -68,7 +69,7 @@ func writeTimeline(out *strings.Builder, r *record.Record, s Summary) {
 
 // Sentence is what happened, in words; a failure's has a traceback on further lines.
 func Sentence(e record.Event) string {
-	text := strings.ReplaceAll(strings.TrimRight(e.Text, "\n"), "\t", "  ")
+	text := strings.ReplaceAll(strings.TrimRight(visible.Text(e.Text), "\n"), "\t", "  ")
 	switch e.Kind {
 	case record.Note:
 		return "note: " + text

@@ -14,6 +14,7 @@ import (
 
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/visible"
 
 	"github.com/alecthomas/kong"
 )
@@ -47,13 +48,17 @@ type commands struct {
 	Bench   benchCommand   `cmd:"" help:"Measure simulated seconds per wall second on this machine."`
 }
 
-// streams is where a command prints.
+// streams is where a command prints. What Main gives shows control characters instead of letting a terminal obey them.
 type streams struct {
 	out, err io.Writer
 }
 
 // Main runs the command line and returns the exit code.
 func Main(args []string, out, err io.Writer) (code int) {
+	shownOut, shownErr := visible.NewWriter(out), visible.NewWriter(err)
+	out, err = shownOut, shownErr
+	defer shownErr.Close() // a stream that takes no more is no reason for another message
+	defer shownOut.Close()
 	defer func() {
 		if trouble := recover(); trouble != nil {
 			fmt.Fprintf(err, "chalkfield: internal error: %v\nThis is our fault, not yours. Please report it with the command and the files that led here.\n", trouble)

@@ -15,6 +15,7 @@ import (
 	"chalkfield/internal/account"
 	"chalkfield/internal/check"
 	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/visible"
 	"chalkfield/scripting"
 	"chalkfield/sim/robotfile"
 )
@@ -124,7 +125,16 @@ func (c showCommand) printSource(s streams, what shown) error {
 	if err != nil {
 		return err
 	}
-	_, err = s.out.Write(data)
+	return s.copyOut(data)
+}
+
+// copyOut prints a file as it is, byte for byte, where it goes into another file; a terminal gets it like other text.
+func (s streams) copyOut(data []byte) error {
+	out := s.out
+	if shown, is := out.(*visible.Writer); is && terminal(out) == nil {
+		out = shown.Under()
+	}
+	_, err := out.Write(data)
 	return err
 }
 

@@ -21,6 +21,7 @@ import (
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/pool"
+	"chalkfield/internal/visible"
 
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
@@ -203,14 +204,25 @@ type bar struct {
 }
 
 func progress(w io.Writer, total int) bar {
-	file, is := w.(*os.File)
-	if !is || !term.IsTerminal(int(file.Fd())) {
+	file := terminal(w)
+	if file == nil {
 		return bar{}
 	}
 	return bar{doing: "rehearsing", shown: progressbar.NewOptions(total,
-		progressbar.OptionSetWriter(w), progressbar.OptionShowCount(),
+		progressbar.OptionSetWriter(file), progressbar.OptionShowCount(),
 		progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false), progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(),
 	)}
+}
+
+// terminal is the terminal that a stream leads to, or nil.
+func terminal(w io.Writer) *os.File {
+	if shown, is := w.(*visible.Writer); is {
+		w = shown.Under()
+	}
+	if file, is := w.(*os.File); is && term.IsTerminal(int(file.Fd())) {
+		return file
+	}
+	return nil
 }
 
 func (b bar) add(n int) {
