@@ -49,10 +49,6 @@ func (b *builder) head() {
 	if strings.TrimSpace(f.Title) == "" {
 		b.at.Errorf("title", `the title is empty: write the game's name`)
 	}
-	within(b, "tile", f.Tile, 0.01, 5)
-	within(b, "surface.grip", f.Surface.Grip, 0.05, 3)
-	within(b, "surface.wall_friction", f.Surface.WallFriction, 0, 3)
-	within(b, "surface.wall_restitution", f.Surface.WallRestitution, 0, 1)
 	b.field.Title, b.field.About, b.field.Tile = f.Title, strings.TrimSpace(f.About), float64(f.Tile)
 	b.field.Surface = Surface(f.Surface)
 	b.field.Symmetry = choose(b, "symmetry", f.Symmetry, NoSymmetry, HalfTurn, MirrorX, MirrorY)
@@ -77,8 +73,6 @@ func (b *builder) floor() {
 		return
 	case f.Size != nil:
 		path = "size"
-		within(b, "size[0]", f.Size[0], minFloor, maxFloor)
-		within(b, "size[1]", f.Size[1], minFloor, maxFloor)
 		b.field.Floor = geom.Rect(geom.Vec{}, point(*f.Size))
 	case f.Floor != nil:
 		b.field.Floor = b.outline(path, f.Floor)
@@ -184,13 +178,7 @@ func (b *builder) onFloor(path string, v geom.Vec) {
 }
 
 func (b *builder) spread() {
-	s := b.file.Spread
-	within(b, "spread.piece_at", s.PieceAt, 0, 0.5)
-	within(b, "spread.goal_at", s.GoalAt, 0, 0.5)
-	within(b, "spread.goal_heading", s.GoalHeading, 0, math.Pi)
-	within(b, "spread.grip", s.Grip, 0, 0.3) // cut at 3 sigma: the draw stays positive
-	within(b, "spread.friction", s.Friction, 0, 0.3)
-	b.field.Spread = Spread(s)
+	b.field.Spread = Spread(b.file.Spread)
 }
 
 // point reads a place. It is rounded to a nanometre, so that "4.2 m" and "4200 mm" are one place.

@@ -21,20 +21,12 @@ const (
 	maxPhases  = units.Time(3600)
 	minFloor   = units.Length(0.5)
 	maxFloor   = units.Length(50)
-	maxPoints  = 1e6
 
 	// slack is what two bodies may overlap or stick out, in m: less than any tape measures.
 	slack = 1e-4
 )
 
 var colourForm = regexp.MustCompile(`^#[0-9a-f]{6}$`)
-
-// within notes an error unless low <= v <= high. Quantities print with their units.
-func within[Q ~float64](b *builder, path string, v, low, high Q) {
-	if !(low <= v && v <= high) {
-		b.at.Errorf(path, "%v is out of range: write a value from %v to %v", v, low, high)
-	}
-}
 
 // name checks what things are called by. A symmetric copy's name comes from the same place of the file: one error is
 // enough for both.

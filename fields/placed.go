@@ -163,9 +163,6 @@ func (b *builder) spots(path string, p pieceFile, goal int) []geom.Pose {
 	case p.Grid == nil || p.Step == nil:
 		b.at.Errorf(path, `a grid has a count and a step in x and y: write grid = [3, 1] and step = ["160 mm", "0 mm"]`)
 		return nil
-	case p.Grid[0] < 1 || p.Grid[1] < 1 || p.Grid[0] > maxBodies || p.Grid[1] > maxBodies:
-		b.at.Errorf(path+".grid", "a grid of %d by %d: write at least 1 and at most %d each", p.Grid[0], p.Grid[1], maxBodies)
-		return nil
 	case b.at.Has(path + ".name"):
 		b.at.KeyErrorf(path+".name", "the pieces of a grid are numbered: leave the name out")
 		return nil

@@ -13,7 +13,6 @@ func (b *builder) phases() {
 	for i, p := range b.file.Phases {
 		path := fmt.Sprintf("phases[%d]", i)
 		b.name(path+".name", p.Name)
-		within(b, path+".length", p.Length, 0.1, maxPhases)
 		sum += p.Length
 		b.field.Phases = append(b.field.Phases, Phase{p.Name, float64(p.Length), choose(b, path+".control", p.Control, Autonomous, Driver)})
 	}

@@ -66,11 +66,6 @@ func (b *builder) ruleKeys(path string, form ruleForm) {
 }
 
 func (b *builder) rule(path string, r ruleFile, form ruleForm) Rule {
-	within(b, path+".points", r.Points, -maxPoints, maxPoints)
-	within(b, path+".times", r.Times, 0, 100)
-	if r.Count < 0 || r.Count > maxBodies {
-		b.at.Errorf(path+".count", "at most %d are counted: write from 1 to %d, or leave it out to count all", r.Count, maxBodies)
-	}
 	out := Rule{Name: r.Name, Kind: form.kind, Points: r.Points, ZoneKind: r.Zone, Line: -1, Phase: -1, Times: r.Times, Count: r.Count}
 	out.Pieces = b.indices(path+".pieces", "piece kind", r.Pieces, namesOf(b.field.PieceKinds, func(k PieceKind) string { return k.Name }))
 	out.Goals = b.indices(path+".goals", "goal kind", r.Goals, namesOf(b.field.GoalKinds, func(k GoalKind) string { return k.Name }))

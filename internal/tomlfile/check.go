@@ -20,6 +20,7 @@ type member struct {
 	usual string // default
 	index []int
 	typ   reflect.Type
+	limits
 }
 
 // example is how to write a key that must be given. A list of tables is shown by its header.
@@ -41,7 +42,8 @@ func members(t reflect.Type) []member {
 		if key == "" {
 			key = f.Name
 		}
-		out = append(out, member{key, f.Tag.Get("need"), f.Tag.Get("default"), f.Index, f.Type})
+		out = append(out, member{key, f.Tag.Get("need"), f.Tag.Get("default"), f.Index, f.Type,
+			limits{f.Tag.Get("min"), f.Tag.Get("max"), f.Tag.Get("zero")}})
 	}
 	return out
 }
@@ -81,6 +83,7 @@ func (p *Positions) checkStruct(path string, n *node, t reflect.Type) {
 	for _, key := range n.keys {
 		if i := indexOf(known, key); i >= 0 {
 			p.check(join(path, key), n.table[key], all[i].typ)
+			p.checkLimits(join(path, key), n.table[key], all[i].typ, all[i].limits)
 		} else if p.errs.full() {
 			p.errs.More++
 		} else {

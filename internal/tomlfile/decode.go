@@ -7,8 +7,9 @@
 //	Tile  units.Length `toml:"tile" need:"'600 mm'"`  // must be given; the tag holds an example for the error message
 //	Grip  float64      `toml:"grip" default:"1"`      // may be left out
 //	Walls *wallFile    `toml:"walls"`                 // may be left out: nil
+//	Reach units.Length `toml:"reach" min:"1 mm" max:"2 m"` // the range of what a file may give: see limits
 //
-// What the types cannot say is checked by the caller, who names the wrong value by its path:
+// What the types and tags cannot say is checked by the caller, who names the wrong value by its path:
 //
 //	at, err := tomlfile.Decode(name, data, &file)
 //	if err != nil { return nil, err }

@@ -20,14 +20,14 @@ var grips = map[string][2]float64{"omni": {0.9, 0.12}, "traction": {1.0, 0.85}}
 func (r *reader) readChassis() {
 	c, p := r.file.Chassis, "chassis."
 	o := Chassis{
-		Length:       within(r, p+"length", c.Length, 0.05, 2),
-		Width:        within(r, p+"width", c.Width, 0.05, 2),
-		Mass:         within(r, p+"mass", c.Mass, 0.1, 150),
-		Centre:       r.vec(p+"centre", c.Centre),
-		CentreHeight: within(r, p+"centre_height", c.CentreHeight, 0, 1.5),
-		Inertia:      within(r, p+"inertia", c.Inertia, 0, 100),
-		Friction:     r.number(p+"friction", c.Friction, 0, 3),
-		Restitution:  r.number(p+"restitution", c.Restitution, 0, 1),
+		Length:       float64(c.Length),
+		Width:        float64(c.Width),
+		Mass:         float64(c.Mass),
+		Centre:       c.Centre.vec(),
+		CentreHeight: float64(c.CentreHeight),
+		Inertia:      float64(c.Inertia),
+		Friction:     c.Friction,
+		Restitution:  c.Restitution,
 	}
 	if math.Abs(o.Centre.X) > o.Length/2 || math.Abs(o.Centre.Y) > o.Width/2 {
 		r.at.Errorf(p+"centre", "the centre of mass lies outside the chassis: write a place within half the length and half the width")
@@ -53,13 +53,13 @@ func (r *reader) readMotors() {
 		r.motors = append(r.motors, m.Name)
 		o := Motor{
 			Name:         m.Name,
-			StallTorque:  within(r, p+"stall_torque", m.StallTorque, 0.001, 100),
-			FreeSpeed:    within(r, p+"free_speed", m.FreeSpeed, 0.5, 5000),
-			StallCurrent: within(r, p+"stall_current", m.StallCurrent, 0.01, 500),
-			FreeCurrent:  within(r, p+"free_current", m.FreeCurrent, 0, 100),
-			Nominal:      within(r, p+"nominal", m.Nominal, 1, 60),
-			Limit:        within(r, p+"limit", m.Limit, 0, 500),
-			Inertia:      within(r, p+"inertia", m.Inertia, 0, 0.1),
+			StallTorque:  float64(m.StallTorque),
+			FreeSpeed:    float64(m.FreeSpeed),
+			StallCurrent: float64(m.StallCurrent),
+			FreeCurrent:  float64(m.FreeCurrent),
+			Nominal:      float64(m.Nominal),
+			Limit:        float64(m.Limit),
+			Inertia:      float64(m.Inertia),
 		}
 		if o.FreeCurrent > o.StallCurrent/2 {
 			r.at.Errorf(p+"free_current", "more than half of the stall current %q: write a smaller one", m.StallCurrent.String())
@@ -75,10 +75,10 @@ func (r *reader) readDrive() {
 	d := r.file.Drive
 	o := Drive{
 		Motor:      r.motor("drive.motor", d.Motor),
-		PerSide:    r.count("drive.per_side", d.PerSide, 1, 8),
-		Gear:       r.number("drive.gear", d.Gear, 0.05, 300),
-		Efficiency: r.number("drive.efficiency", d.Efficiency, 0.2, 1),
-		Creep:      within(r, "drive.creep", d.Creep, 0.005, 0.5),
+		PerSide:    d.PerSide,
+		Gear:       d.Gear,
+		Efficiency: d.Efficiency,
+		Creep:      float64(d.Creep),
 	}
 	if n := len(r.file.Wheels); n > 20 {
 		r.at.Errorf("wheels", "%d wheels are more than the 20 a robot may have", n)
@@ -93,9 +93,9 @@ func (r *reader) readDrive() {
 
 func (r *reader) wheel(p string, w wheelFile) Wheel {
 	o := Wheel{
-		At:      r.vec(p+"at", w.At),
-		Radius:  within(r, p+"radius", w.Radius, 0.005, 0.3),
-		Inertia: within(r, p+"inertia", w.Inertia, 0, 0.1),
+		At:      w.At.vec(),
+		Radius:  float64(w.Radius),
+		Inertia: float64(w.Inertia),
 		Train:   Train(max(0, r.at.Index(p+"train", "train", w.Train, []string{"left", "right", "free"}))),
 	}
 	if c := r.out.Chassis; math.Abs(o.At.X) > c.Length/2 || math.Abs(o.At.Y) > c.Width/2 {
@@ -107,10 +107,10 @@ func (r *reader) wheel(p string, w wheelFile) Wheel {
 	}
 	o.Along, o.Across = usual[0], usual[1]
 	if w.Along != nil {
-		o.Along = r.number(p+"along", *w.Along, 0.01, 3)
+		o.Along = *w.Along
 	}
 	if w.Across != nil {
-		o.Across = r.number(p+"across", *w.Across, 0, 3)
+		o.Across = *w.Across
 	}
 	return o
 }
@@ -167,10 +167,10 @@ func supports(spots []geom.Vec, centre geom.Vec) bool {
 func (r *reader) readBattery() {
 	b := r.file.Battery
 	r.out.Battery = Battery{
-		Open:       within(r, "battery.open", b.Open, 1, 60),
-		Resistance: within(r, "battery.resistance", b.Resistance, 0, 2),
-		Capacity:   within(r, "battery.capacity", b.Capacity, 0, 1e6),
-		Empty:      within(r, "battery.empty", b.Empty, 0, 60),
+		Open:       float64(b.Open),
+		Resistance: float64(b.Resistance),
+		Capacity:   float64(b.Capacity),
+		Empty:      float64(b.Empty),
 	}
 	if b.Capacity > 0 && b.Empty > b.Open {
 		r.at.Errorf("battery.empty", "more than the charged voltage %q: write less", b.Open.String())
@@ -180,9 +180,9 @@ func (r *reader) readBattery() {
 func (r *reader) readAir() {
 	if a := r.file.Air; a != nil {
 		r.out.Air = &Air{
-			Volume:    within(r, "air.volume", a.Volume, 5e-6, 0.05),
-			Pressure:  within(r, "air.pressure", a.Pressure, 0, 2e6),
-			Regulator: within(r, "air.regulator", a.Regulator, 0, 2e6),
+			Volume:    float64(a.Volume),
+			Pressure:  float64(a.Pressure),
+			Regulator: float64(a.Regulator),
 		}
 	}
 }
@@ -190,26 +190,26 @@ func (r *reader) readAir() {
 func (r *reader) readControl() {
 	c := r.file.Control
 	r.out.Control = Control{
-		Speed:     within(r, "control.speed", c.Speed, 0, 10),
-		Accel:     within(r, "control.accel", c.Accel, 0, 100),
-		TurnRate:  within(r, "control.turn_rate", c.TurnRate, 0, 60),
-		TurnAccel: within(r, "control.turn_accel", c.TurnAccel, 0, 1000),
-		AlongP:    within(r, "control.along_p", c.AlongP, 0, 100),
-		HeadingP:  within(r, "control.heading_p", c.HeadingP, 0, 100),
-		HeadingD:  r.number("control.heading_d", c.HeadingD, 0, 10),
+		Speed:     float64(c.Speed),
+		Accel:     float64(c.Accel),
+		TurnRate:  float64(c.TurnRate),
+		TurnAccel: float64(c.TurnAccel),
+		AlongP:    float64(c.AlongP),
+		HeadingP:  float64(c.HeadingP),
+		HeadingD:  c.HeadingD,
 	}
 }
 
 func (r *reader) readSpread() {
 	s := r.file.Spread
 	r.out.Spread = Spread{
-		StartAt:      within(r, "spread.start_at", s.StartAt, 0, 0.5),
-		StartHeading: within(r, "spread.start_heading", s.StartHeading, 0, math.Pi/4),
-		Charge:       within(r, "spread.charge", s.Charge, 0, 10),
-		Motors:       r.number("spread.motors", s.Motors, 0, 0.3),
-		Sensors:      r.number("spread.sensors", s.Sensors, 0, 0.3),
-		InertialBias: within(r, "spread.inertial_bias", s.InertialBias, 0, 1),
-		Reaction:     within(r, "spread.reaction", s.Reaction, 0, 2),
-		Radius:       r.number("spread.radius", s.Radius, 0, 0.3),
+		StartAt:      float64(s.StartAt),
+		StartHeading: float64(s.StartHeading),
+		Charge:       float64(s.Charge),
+		Motors:       s.Motors,
+		Sensors:      s.Sensors,
+		InertialBias: float64(s.InertialBias),
+		Reaction:     float64(s.Reaction),
+		Radius:       s.Radius,
 	}
 }

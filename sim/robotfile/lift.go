@@ -9,13 +9,12 @@ import (
 type liftScale struct {
 	linear         bool
 	position, push string  // examples for errors
-	far, most      float64 // largest position and push that make sense
-	near           float64 // usual tolerance
+	near, least    float64 // usual tolerance, and least way between the end stops, rad or m
 }
 
 var (
-	armScale      = liftScale{false, `"30 deg"`, `"0.5 N m"`, 2 * math.Pi, 500, 2 * math.Pi / 180}
-	elevatorScale = liftScale{true, `"200 mm"`, `"4 N"`, 3, 2000, 0.005}
+	armScale      = liftScale{false, `"30 deg"`, `"0.5 N m"`, 2 * math.Pi / 180, math.Pi / 180}
+	elevatorScale = liftScale{true, `"200 mm"`, `"4 N"`, 0.005, 0.005}
 )
 
 func (r *reader) lift(p string, f *liftFile) *Lift {
@@ -24,38 +23,48 @@ func (r *reader) lift(p string, f *liftFile) *Lift {
 		s = elevatorScale
 	}
 	o := &Lift{
-		Powered:  r.powered(p, f.poweredFile, within(r, p+".radius", f.Radius, 0.002, 0.3)),
+		Powered:  r.powered(p, f.poweredFile, float64(f.Radius)),
 		Elevator: f.Elevator,
-		Arm:      within(r, p+".arm", f.Arm, 0.01, 2),
-		Load:     within(r, p+".load", f.Load, 0.001, 50),
-		Low:      r.travel(s, p+".low", &f.Low, -s.far, s.far, 0),
-		High:     r.travel(s, p+".high", &f.High, -s.far, s.far, 0),
+		Arm:      float64(f.Arm),
+		Load:     float64(f.Load),
+		Low:      r.travel(s, p+".low", &f.Low, 0),
+		High:     r.travel(s, p+".high", &f.High, 0),
 		Spring:   r.push(s, p+".spring", f.Spring),
 		Friction: r.push(s, p+".friction", f.Friction),
-		Slack:    r.travel(s, p+".slack", f.Slack, 0, s.far/4, 0),
-		Sensor:   r.travel(s, p+".sensor", f.Sensor, 0, s.far/4, 0),
-		Within:   r.travel(s, p+".within", f.Within, 1e-4, s.far/4, s.near),
+		Slack:    r.travel(s, p+".slack", f.Slack, 0),
+		Sensor:   r.travel(s, p+".sensor", f.Sensor, 0),
+		Within:   r.travel(s, p+".within", f.Within, s.near),
 	}
-	if o.Low >= o.High {
+	switch {
+	case o.Low >= o.High:
 		r.at.Errorf(p+".high", "the upper end stop is not above the lower one: write a greater value than low")
+	case o.High-o.Low < s.least && f.Low.linear == s.linear && f.High.linear == s.linear:
+		r.at.Errorf(p+".high", "the lift would hardly move: write a value of at least %s", s.show(o.Low+s.least))
 	}
-	o.Start = r.travel(s, p+".start", f.Start, o.Low, o.High, o.Low)
+	o.Start = r.between(s, p+".start", f.Start, o, o.Low)
 	r.heights(s, p+".heights", f.Heights, o)
 	o.Gains = r.gains(s, p+".gains", f.Gains, o)
 	return o
 }
 
 // travel reads a position or a part of the way; usual stands for a key left out.
-func (r *reader) travel(s liftScale, path string, t *travel, low, high, usual float64) float64 {
-	switch {
-	case t == nil:
+func (r *reader) travel(s liftScale, path string, t *travel, usual float64) float64 {
+	if t == nil {
 		return usual
-	case t.linear != s.linear:
+	}
+	if t.linear != s.linear {
 		r.at.Errorf(path, "%s: write a value such as %s", wrongUnit(s), s.position)
-	case t.value < low || t.value > high:
-		r.at.Errorf(path, "out of range: write a value from %s to %s", s.show(low), s.show(high))
 	}
 	return t.value
+}
+
+// between reads a position between the lift's end stops.
+func (r *reader) between(s liftScale, path string, t *travel, o *Lift, usual float64) float64 {
+	x := r.travel(s, path, t, usual)
+	if t != nil && t.linear == s.linear && (x < o.Low || x > o.High) {
+		r.at.Errorf(path, "out of range: write a value from %s to %s", s.show(o.Low), s.show(o.High))
+	}
+	return x
 }
 
 func wrongUnit(s liftScale) string {
@@ -79,8 +88,6 @@ func (r *reader) push(s liftScale, path string, p *push) float64 {
 		return 0
 	case p.linear != s.linear:
 		r.at.Errorf(path, "an arm has a torque here, an elevator a force: write a value such as %s", s.push)
-	case p.value < 0 || p.value > s.most:
-		r.at.Errorf(path, "out of range: write a value from 0 up, such as %s", s.push)
 	}
 	return p.value
 }
@@ -98,19 +105,16 @@ func (r *reader) heights(s liftScale, path string, list []heightFile, o *Lift) {
 		}
 		r.unique(p+".name", "height", h.Name, names)
 		names = append(names, h.Name)
-		o.Heights = append(o.Heights, Height{h.Name, r.travel(s, p+".at", &h.At, o.Low, o.High, 0)})
+		o.Heights = append(o.Heights, Height{h.Name, r.between(s, p+".at", &h.At, o, 0)})
 	}
 }
 
 // gains reads the closed loop's gains. Without p they are computed: see usualP.
 func (r *reader) gains(s liftScale, path string, f gainsFile, o *Lift) Gains {
-	g := Gains{Hold: within(r, path+".hold", f.Hold, -60, 60)}
+	g := Gains{Hold: float64(f.Hold)}
 	read := func(key string, t *travel) float64 {
-		switch {
-		case t.linear != s.linear:
+		if t.linear != s.linear {
 			r.at.Errorf(path+key, "%s: give the gain per %s", wrongUnit(s), s.per())
-		case t.value < 0 || t.value > 1e6:
-			r.at.Errorf(path+key, "out of range: a gain is not negative")
 		}
 		return t.value
 	}

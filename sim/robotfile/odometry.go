@@ -14,7 +14,7 @@ func (r *reader) readOdometry() {
 	f := r.file.Odometry
 	o := &r.out.Odometry
 	o.Across, o.Inertial = -1, -1
-	o.Track = within(r, "odometry.track", f.Track, 0, 3)
+	o.Track = float64(f.Track)
 	if o.Track == 0 && r.at.Err() == nil {
 		o.Track = r.out.EffectiveTrack()
 	}

@@ -70,28 +70,28 @@ func (r *reader) kind(path string, f partFile) Kind {
 func (r *reader) powered(p string, f poweredFile, radius float64) Powered {
 	return Powered{
 		Motor:      r.motor(p+".motor", f.Motor),
-		Count:      r.count(p+".count", f.Count, 1, 8),
-		Gear:       r.number(p+".gear", f.Gear, 0.02, 2000),
-		Efficiency: r.number(p+".efficiency", f.Efficiency, 0.1, 1),
+		Count:      f.Count,
+		Gear:       f.Gear,
+		Efficiency: f.Efficiency,
 		Radius:     radius,
-		Inertia:    within(r, p+".inertia", f.Inertia, 1e-7, 10),
+		Inertia:    float64(f.Inertia),
 	}
 }
 
 func (r *reader) intake(p string, f *intakeFile) *Intake {
 	o := &Intake{
-		Powered: r.powered(p, f.poweredFile, within(r, p+".radius", f.Radius, 0.002, 0.2)),
-		Facing:  within(r, p+".direction", f.Direction, -2*math.Pi, 2*math.Pi),
-		Angle:   within(r, p+".angle", f.Angle, 0, math.Pi),
-		Speed:   within(r, p+".speed", f.Speed, 0, 10),
+		Powered: r.powered(p, f.poweredFile, float64(f.Radius)),
+		Facing:  float64(f.Direction),
+		Angle:   float64(f.Angle),
+		Speed:   float64(f.Speed),
 		Into:    r.part(p+".into", f.Into, KindConveyor, true),
 	}
 	if len(f.Mouth) < 3 || len(f.Mouth) > 20 {
 		r.at.Errorf(p+".mouth", "a mouth has 3 to 20 corners, this one %d: write [[\"200 mm\", \"-120 mm\"], [\"300 mm\", \"-120 mm\"], ...]", len(f.Mouth))
 		return o
 	}
-	for i, corner := range f.Mouth {
-		o.Mouth = append(o.Mouth, r.vec(fmt.Sprintf("%s.mouth[%d]", p, i), corner))
+	for _, corner := range f.Mouth {
+		o.Mouth = append(o.Mouth, corner.vec())
 	}
 	if !o.Mouth.Simple() || math.Abs(o.Mouth.Area()) < 1e-5 {
 		r.at.Errorf(p+".mouth", "this mouth has no area or crosses itself: write its corners in order around it")
@@ -112,12 +112,12 @@ func (r *reader) fastest(p Powered) float64 {
 
 func (r *reader) conveyor(p string, f *conveyorFile) *Conveyor {
 	return &Conveyor{
-		Powered: r.powered(p, f.poweredFile, within(r, p+".radius", f.Radius, 0.002, 0.2)),
-		Length:  within(r, p+".length", f.Length, 0.02, 3),
-		Slots:   r.count(p+".slots", f.Slots, 1, 20),
-		Exit:    r.vec(p+".exit", f.Exit),
-		Out:     r.pose(p, "out", "direction", f.Out, f.Direction),
-		Load:    within(r, p+".load", f.Load, 0, 100),
+		Powered: r.powered(p, f.poweredFile, float64(f.Radius)),
+		Length:  float64(f.Length),
+		Slots:   f.Slots,
+		Exit:    f.Exit.vec(),
+		Out:     f.Out.pose(f.Direction),
+		Load:    float64(f.Load),
 	}
 }
 
@@ -126,11 +126,11 @@ func (r *reader) piston(p string, f pistonFile) Piston {
 		r.at.Errorf(p, "a piston needs air, and this robot has none: add a table [air] with volume = \"150 ml\"")
 	}
 	o := Piston{
-		Bore:   within(r, p+".bore", f.Bore, 0.002, 0.1),
-		Stroke: within(r, p+".stroke", f.Stroke, 0.002, 0.5),
-		Spring: within(r, p+".spring", f.Spring, 0, 1000),
+		Bore:   float64(f.Bore),
+		Stroke: float64(f.Stroke),
+		Spring: float64(f.Spring),
 		Assist: f.Assist,
-		Time:   within(r, p+".time", f.Time, 0.005, 5),
+		Time:   float64(f.Time),
 	}
 	if o.Spring == 0 && !o.Assist {
 		r.at.Errorf(p+".spring", "without a spring the piston never comes back: write \"8 N\"")
@@ -140,13 +140,13 @@ func (r *reader) piston(p string, f pistonFile) Piston {
 
 func (r *reader) clamp(p string, f *clampFile) *Clamp {
 	o := &Clamp{
-		At:       r.pose(p, "at", "direction", f.At, f.Direction),
-		Offset:   within(r, p+".offset", f.Offset, 0.001, 0.5),
-		Angle:    within(r, p+".angle", f.Angle, 0.001, math.Pi),
-		Softness: r.number(p+".softness", f.Softness, 0, 1),
-		Grip:     r.number(p+".grip", f.Grip, 0.01, 5),
+		At:       f.At.pose(f.Direction),
+		Offset:   float64(f.Offset),
+		Angle:    float64(f.Angle),
+		Softness: f.Softness,
+		Grip:     f.Grip,
 		Shut:     f.Shut,
-		Normal:   within(r, p+".force", f.Force, 0, 2000),
+		Normal:   float64(f.Force),
 	}
 	switch {
 	case f.Force == 0 && f.Piston == nil:
@@ -165,23 +165,23 @@ func (r *reader) scorer(p string, f *scorerFile) *Scorer {
 	return &Scorer{
 		From:     r.part(p+".from", f.From, KindConveyor, true),
 		Clamp:    r.part(p+".clamp", f.Clamp, KindClamp, false),
-		At:       r.pose(p, "at", "direction", f.At, f.Direction),
-		Offset:   within(r, p+".offset", f.Offset, 0.001, 1),
-		Angle:    within(r, p+".angle", f.Angle, 0.001, math.Pi),
-		Softness: r.number(p+".softness", f.Softness, 0, 1),
-		Crooked:  within(r, p+".crooked", f.Crooked, 0, 1),
+		At:       f.At.pose(f.Direction),
+		Offset:   float64(f.Offset),
+		Angle:    float64(f.Angle),
+		Softness: f.Softness,
+		Crooked:  float64(f.Crooked),
 		Lift:     r.carrier(p+".lift", f.Lift),
-		Reach:    within(r, p+".reach", f.Reach, 0.001, 2),
+		Reach:    float64(f.Reach),
 	}
 }
 
 func (r *reader) claw(p string, f *clawFile) *Claw {
 	return &Claw{
-		At:     r.pose(p, "at", "direction", f.At, f.Direction),
-		Offset: within(r, p+".offset", f.Offset, 0.001, 0.5),
+		At:     f.At.pose(f.Direction),
+		Offset: float64(f.Offset),
 		Piston: r.piston(p+".piston", f.Piston),
 		Lift:   r.carrier(p+".lift", f.Lift),
-		Reach:  within(r, p+".reach", f.Reach, 0.001, 2),
+		Reach:  float64(f.Reach),
 		Gives:  r.part(p+".gives", f.Gives, KindConveyor, false),
 	}
 }

@@ -29,6 +29,16 @@ func (t *travel) UnmarshalText(text []byte) error {
 	return fmt.Errorf("%q is neither an angle nor a length: write \"30 deg\" for an arm or \"200 mm\" for an elevator", text)
 }
 
+// Measure gives rad or m.
+func (t *travel) Measure() (si float64, kind string) { return t.value, kindOf(t.linear) }
+
+func kindOf(linear bool) string {
+	if linear {
+		return "elevator"
+	}
+	return "arm"
+}
+
 // push is a torque for an arm, a force for an elevator.
 type push struct {
 	value  float64 // N m or N
@@ -48,6 +58,9 @@ func (p *push) UnmarshalText(text []byte) error {
 	}
 	return fmt.Errorf("%q is neither a torque nor a force: write \"0.5 N m\" for an arm or \"4 N\" for an elevator", text)
 }
+
+// Measure gives N m or N.
+func (p *push) Measure() (si float64, kind string) { return p.value, kindOf(p.linear) }
 
 // The gains of a lift's closed loop, per rad or per m.
 type (

@@ -2,14 +2,11 @@ package robotfile
 
 import (
 	"fmt"
-	"math"
 	"regexp"
 	"slices"
 	"strings"
 
-	"chalkfield/internal/geom"
 	"chalkfield/internal/tomlfile"
-	"chalkfield/internal/units"
 )
 
 // reader turns a decoded file into a Robot and notes what is wrong by its place in the file. It goes on after an error, so
@@ -40,53 +37,6 @@ func (r *reader) robot() *Robot {
 	r.readControl()
 	r.readSpread()
 	return r.out
-}
-
-// quantity is a number with a unit.
-type quantity interface {
-	~float64
-	String() string
-}
-
-// within notes an error unless low <= q <= high, and gives q as a plain number in SI units.
-func within[Q quantity](r *reader, path string, q, low, high Q) float64 {
-	if !(q >= low && q <= high) {
-		r.at.Errorf(path, "%v is out of range: write a value from \"%v\" to \"%v\"", q, low, high)
-	}
-	return float64(q)
-}
-
-// number is within for a number that has no unit.
-func (r *reader) number(path string, x, low, high float64) float64 {
-	if !(x >= low && x <= high) {
-		r.at.Errorf(path, "%g is out of range: write a number from %g to %g", x, low, high)
-	}
-	return x
-}
-
-// count is within for a whole number.
-func (r *reader) count(path string, n, low, high int) int {
-	if n < low || n > high {
-		r.at.Errorf(path, "%d is out of range: write a whole number from %d to %d", n, low, high)
-	}
-	return n
-}
-
-// farthest is how far from the robot's origin anything of it may be, m.
-const farthest = units.Length(1.5)
-
-func (r *reader) vec(path string, p place) geom.Vec {
-	return geom.Vec{
-		X: within(r, path+"[0]", p[0], -farthest, farthest),
-		Y: within(r, path+"[1]", p[1], -farthest, farthest),
-	}
-}
-
-// pose reads the keys at and direction (by the given names) of a table.
-func (r *reader) pose(path, atKey, directionKey string, p place, direction units.Angle) geom.Pose {
-	v := r.vec(path+"."+atKey, p)
-	turn := within(r, path+"."+directionKey, direction, -2*math.Pi, 2*math.Pi)
-	return geom.Pose{X: v.X, Y: v.Y, Heading: turn}
 }
 
 // word is what a routine can write behind a dot: a Lua name.

@@ -41,7 +41,7 @@ func (r *reader) sensor(p string, f sensorFile) Sensor {
 		found = append(found, r.rotation(p+".rotation", t))
 	}
 	if b := f.Bumper; b != nil {
-		found = append(found, r.timed(p+".bumper", Sensor{Kind: Bumper, Part: -1, At: r.pose(p+".bumper", "at", "direction", b.At, b.Direction)}, b.timingFile))
+		found = append(found, r.timed(p+".bumper", Sensor{Kind: Bumper, Part: -1, At: b.At.pose(b.Direction)}, b.timingFile))
 	}
 	if len(found) != 1 {
 		r.at.Errorf(p, "a sensor has one table of its kind, this one has %d: write [sensors.encoder], [sensors.tracking_wheel], [sensors.inertial], [sensors.distance], [sensors.optical], [sensors.rotation] or [sensors.bumper]", len(found))
@@ -53,20 +53,17 @@ func (r *reader) sensor(p string, f sensorFile) Sensor {
 
 // timed adds what every kind of sensor may have.
 func (r *reader) timed(p string, s Sensor, f timingFile) Sensor {
-	s.Rate = within(r, p+".rate", f.Rate, 0, 1e5)
-	if f.Rate > 0 && f.Rate < 0.5 {
-		r.at.Errorf(p+".rate", "slower than a reading in 2 s: write at least \"0.5 Hz\"")
-	}
-	s.Latency = within(r, p+".latency", f.Latency, 0, 1)
-	s.Dropout = r.number(p+".dropout", f.Dropout, 0, 0.99)
+	s.Rate = float64(f.Rate)
+	s.Latency = float64(f.Latency)
+	s.Dropout = f.Dropout
 	return s
 }
 
 // measured adds the quality of a length.
 func (r *reader) measured(p string, s Sensor, f lengthFile) Sensor {
-	s.Resolution = within(r, p+".resolution", f.Resolution, 0, 0.2)
-	s.Noise = within(r, p+".noise", f.Noise, 0, 0.5)
-	s.Scale = r.number(p+".scale", f.Scale, -0.5, 0.5)
+	s.Resolution = float64(f.Resolution)
+	s.Noise = float64(f.Noise)
+	s.Scale = f.Scale
 	return r.timed(p, s, f.timingFile)
 }
 
@@ -76,7 +73,7 @@ func (r *reader) encoder(p string, f *encoderFile) Sensor {
 }
 
 func (r *reader) tracking(p string, f *trackingFile) Sensor {
-	s := Sensor{Kind: Tracking, Part: -1, At: r.pose(p, "at", "direction", f.At, f.Direction), Radius: within(r, p+".radius", f.Radius, 0.005, 0.2)}
+	s := Sensor{Kind: Tracking, Part: -1, At: f.At.pose(f.Direction), Radius: float64(f.Radius)}
 	return r.measured(p, s, f.lengthFile)
 }
 
@@ -84,19 +81,19 @@ func (r *reader) inertial(p string, f *inertialFile) Sensor {
 	return r.timed(p, Sensor{
 		Kind:       Inertial,
 		Part:       -1,
-		Resolution: within(r, p+".resolution", f.Resolution, 0, 0.5),
-		Noise:      within(r, p+".noise", f.Noise, 0, 0.5),
-		Scale:      r.number(p+".scale", f.Scale, -0.5, 0.5),
-		Walk:       within(r, p+".walk", f.Walk, 0, 0.1),
-		BiasWalk:   within(r, p+".bias_walk", f.BiasWalk, 0, 0.1),
-		Bias:       within(r, p+".bias", f.Bias, -1, 1),
+		Resolution: float64(f.Resolution),
+		Noise:      float64(f.Noise),
+		Scale:      f.Scale,
+		Walk:       float64(f.Walk),
+		BiasWalk:   float64(f.BiasWalk),
+		Bias:       float64(f.Bias),
 	}, f.timingFile)
 }
 
 func (r *reader) distance(p string, f *distanceFile) Sensor {
-	s := Sensor{Kind: Distance, Part: -1, At: r.pose(p, "at", "direction", f.At, f.Direction)}
-	s.Low = within(r, p+".low", f.Low, 0, 10)
-	s.High = within(r, p+".high", f.High, 0.01, 20)
+	s := Sensor{Kind: Distance, Part: -1, At: f.At.pose(f.Direction)}
+	s.Low = float64(f.Low)
+	s.High = float64(f.High)
 	if s.Low >= s.High {
 		r.at.Errorf(p+".high", "the range ends before it begins: write more than low, %q", f.Low.String())
 	}
@@ -106,18 +103,20 @@ func (r *reader) distance(p string, f *distanceFile) Sensor {
 func (r *reader) optical(p string, f *opticalFile) Sensor {
 	s := Sensor{Kind: Optical, Part: r.part(p+".on", f.On, KindConveyor, true), Along: float64(f.Along)}
 	if s.Part >= 0 {
-		within(r, p+".along", f.Along, 0, units.Length(r.out.Parts[s.Part].Conveyor.Length))
+		if belt := units.Length(r.out.Parts[s.Part].Conveyor.Length); f.Along > belt {
+			r.at.Errorf(p+".along", "%v is beyond the conveyor: write a value from \"0 mm\" to \"%v\"", f.Along, belt)
+		}
 	}
 	return r.timed(p, s, f.timingFile)
 }
 
 func (r *reader) rotation(p string, f *rotationFile) Sensor {
-	s := Sensor{Kind: Rotation, Part: r.part(p+".on", f.On, KindLift, true), Scale: r.number(p+".scale", f.Scale, -0.5, 0.5)}
+	s := Sensor{Kind: Rotation, Part: r.part(p+".on", f.On, KindLift, true), Scale: f.Scale}
 	scale := armScale
 	if s.Part >= 0 && r.out.Parts[s.Part].Lift.Elevator {
 		scale = elevatorScale
 	}
-	s.Resolution = r.travel(scale, p+".resolution", f.Resolution, 0, scale.far/4, 0)
-	s.Noise = r.travel(scale, p+".noise", f.Noise, 0, scale.far/4, 0)
+	s.Resolution = r.travel(scale, p+".resolution", f.Resolution, 0)
+	s.Noise = r.travel(scale, p+".noise", f.Noise, 0)
 	return r.timed(p, s, f.timingFile)
 }

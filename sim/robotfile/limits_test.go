@@ -1,0 +1,15 @@
+package robotfile
+
+import (
+	"reflect"
+	"testing"
+
+	"chalkfield/internal/tomlfile"
+)
+
+// A number without limits is how a rehearsal comes to divide by next to nothing.
+func TestEveryNumberHasLimits(t *testing.T) {
+	for _, problem := range tomlfile.Unlimited(reflect.TypeFor[robotFile]()) {
+		t.Error(problem)
+	}
+}
