@@ -166,7 +166,7 @@ func steps(v *part.Variant, list []*trial.Result) []Step {
 	for _, step := range v.Plan.Steps() {
 		var times []float64
 		for _, r := range list {
-			if t, found := r.When(step.Kind, step.What, step.Nth); found {
+			if t, found := r.When(step); found {
 				times = append(times, t)
 			}
 		}

@@ -1,7 +1,6 @@
 package trial
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -20,16 +19,15 @@ type Departure struct {
 }
 
 // Depart compares a rehearsal with the plan. Two things count: trouble that the plan does not have (a clamp that missed, a
-// motion that ended by timeout, a contact), and an achievement of the plan that is lacking (a piece never picked up). An
-// achievement is due at its time in the plan plus the delay of the last one that both have. The earliest counts; found is
-// false when there is none.
+// motion that ended by timeout, a contact), and an achievement of the plan that is lacking (a piece never picked up). The
+// departure is the first cause: see causes. found is false when there is neither.
 func Depart(plan, got Result, seconds float64) (first Departure, found bool) {
-	trouble := troubles(plan, got)
-	all := append(trouble, unexplained(lacking(plan, got, seconds), trouble)...)
+	delays := delaysOf(plan, got)
+	faults := troubles(plan, got)
+	all := causes(plan, got, faults, unexplained(lacking(plan, got, delays, seconds), faults), delays)
 	if len(all) == 0 {
 		return Departure{}, false
 	}
-	slices.SortStableFunc(all, func(a, b Departure) int { return cmp.Compare(a.T, b.T) })
 	return then(all), true
 }
 
@@ -89,15 +87,15 @@ const failing = "routine fails with an error"
 
 // troubles lists what went wrong more often than in the plan, each kind of it once. Contacts are looked at wherever they
 // happen, other trouble line by line. A routine error is never excused: a plan that fails is none.
-func troubles(plan, got Result) []Departure {
+func troubles(plan, got Result) []fault {
 	excused := map[string]int{}
 	for _, m := range plan.Did {
 		if words := troubleAt(m); words != "" && m.Kind != record.Failure {
 			excused[words]++
 		}
 	}
-	var list []Departure
-	for _, m := range got.Did {
+	var list []fault
+	for i, m := range got.Did {
 		words := troubleAt(m)
 		if words == "" {
 			continue
@@ -107,7 +105,7 @@ func troubles(plan, got Result) []Departure {
 			if m.Kind == record.Failure {
 				d.Text, d.At = m.Why, at(got) // a routine that failed moves the robot no more
 			}
-			list = append(list, d)
+			list = append(list, fault{d, i})
 			excused[words] = len(got.Did)
 		}
 	}
@@ -115,9 +113,9 @@ func troubles(plan, got Result) []Departure {
 }
 
 // unexplained leaves out what is lacking at a line where trouble is told of too: "clamp misses" says more than "not clamped".
-func unexplained(lacking, trouble []Departure) []Departure {
+func unexplained(lacking []Departure, faults []fault) []Departure {
 	return slices.DeleteFunc(lacking, func(l Departure) bool {
-		return slices.ContainsFunc(trouble, func(t Departure) bool { return l.Line != 0 && t.Line == l.Line && t.File == l.File })
+		return slices.ContainsFunc(faults, func(t fault) bool { return l.Line != 0 && t.Line == l.Line && t.File == l.File })
 	})
 }
 
@@ -158,35 +156,29 @@ func about(m Moment, nth int, came string) string {
 
 // lacking lists what the plan achieved and the rehearsal did not. Achievements of a kind stand in for each other: a robot
 // that picks up another core than planned has still picked one up; only as many as are short count, the first of the
-// plan's that the rehearsal does not have by name.
-func lacking(plan, got Result, seconds float64) []Departure {
+// plan's that the rehearsal does not have by name. Each is due at its time in the plan plus the delay of then.
+func lacking(plan, got Result, delays []delay, seconds float64) []Departure {
 	var list []Departure
-	delay := 0.0
 	short := map[record.Kind]int{}
 	for _, m := range plan.Did {
 		short[m.Kind]++
 	}
-	times := map[string][]float64{}
 	for _, m := range got.Did {
 		short[m.Kind]--
-		times[name(m)] = append(times[name(m)], m.T)
 	}
 	counted := map[string]int{}
+	has := timesOf(got)
 	for _, m := range plan.Did {
 		if _, is := achievements[m.Kind]; !is {
 			continue
 		}
 		nth := counted[name(m)]
 		counted[name(m)]++
-		if has := times[name(m)]; len(has) > 0 {
-			delay, times[name(m)] = has[0]-m.T, has[1:]
-			continue
-		}
-		if short[m.Kind] <= 0 {
+		if nth < len(has[name(m)]) || short[m.Kind] <= 0 {
 			continue
 		}
 		short[m.Kind]--
-		list = append(list, missing(m, nth, m.T+delay, got, seconds))
+		list = append(list, missing(m, nth, m.T+delayAt(delays, m.T), got, seconds))
 	}
 	return list
 }
@@ -201,41 +193,4 @@ func missing(m Moment, nth int, due float64, got Result, seconds float64) Depart
 		d.Words, d.T = "time runs out: "+d.Words, seconds
 	}
 	return d
-}
-
-// Step is an achievement of a plan.
-type Step struct {
-	Moment
-	Nth   int    // of its kind and thing, from 0
-	Words string // "sled 1 clamped"
-}
-
-// Steps lists a plan's achievements.
-func (r Result) Steps() []Step {
-	var steps []Step
-	counted := map[string]int{}
-	for _, m := range r.Did {
-		words, is := achievements[m.Kind]
-		if !is {
-			continue
-		}
-		nth := counted[name(m)]
-		counted[name(m)]++
-		steps = append(steps, Step{m, nth, about(m, nth, words.done)})
-	}
-	return steps
-}
-
-// When is the time of the nth (from 0) moment of a kind and thing.
-func (r Result) When(kind record.Kind, what string, nth int) (t float64, found bool) {
-	for _, m := range r.Did {
-		if m.Kind != kind || m.What != what {
-			continue
-		}
-		if nth == 0 {
-			return m.T, true
-		}
-		nth--
-	}
-	return 0, false
 }

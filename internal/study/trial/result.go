@@ -61,6 +61,8 @@ type Moment struct {
 	File string      `json:"f,omitempty"` // only if it is not the routine's own file
 	Line int         `json:"l,omitempty"`
 	At   *[2]float64 `json:"at,omitempty"` // m
+
+	Piece string `json:"p,omitempty"` // of a pickup: the piece's kind
 }
 
 // Of boils down a record. own is the index of the robot under test. A record has at least one sample.
@@ -69,7 +71,7 @@ func Of(r *record.Record, own int) Result {
 	out := Result{
 		Seed: r.Header.Seed, Total: r.Sheet.Total, Winner: r.Sheet.Winner, Done: done(r.Events, own),
 		Pose: last.True, Belief: last.Belief, Volts: last.Battery, Air: last.Air,
-		Did: did(r.Events, own, robot.Routine.Name), Errors: failures(r, own), Path: path(r, own),
+		Did: did(r, own, robot.Routine.Name), Errors: failures(r, own), Path: path(r, own),
 	}
 	out.Last = lastScored(out.Did)
 	if out.Done == Never && len(last.Lines) > 0 {
@@ -106,10 +108,14 @@ var kept = map[record.Kind]bool{
 }
 
 // did lists the robot's moments. Of contacts with one thing only the first counts: a robot may rattle along a wall.
-func did(events []record.Event, own int, file string) []Moment {
+func did(r *record.Record, own int, file string) []Moment {
 	var list []Moment
+	kinds := map[string]string{}
+	for _, b := range r.Header.Bodies {
+		kinds[b.Name] = b.Kind
+	}
 	touched := map[string]bool{}
-	for _, e := range events {
+	for _, e := range r.Events {
 		if e.Robot != own || !kept[e.Kind] || e.Kind == record.Contact && touched[e.What] {
 			continue
 		}
@@ -121,6 +127,9 @@ func did(events []record.Event, own int, file string) []Moment {
 			m.File = e.File
 		}
 		m.Why = why(e)
+		if e.Kind == record.Pickup {
+			m.Piece = kinds[e.What]
+		}
 		list = append(list, m)
 	}
 	return list
