@@ -3,7 +3,7 @@
 //
 // It is JSON Lines. The first line is the header: everything that decides the results. Then one line for each rehearsal.
 // While a study is under way lines are added as they come, each batch flushed to the disk, so that a kill at any moment
-// costs at most the line that was being written; it is dropped and done again. A finished file is written anew, whole, with
+// costs at most the line that was being written; it is dropped and done again. Each line ends with its own sum. A finished file is written anew, whole, with
 // its lines in order and a last line with the SHA-256 of all before it: the same study gives the same bytes, however many
 // workers, interruptions or machines it took.
 package part
@@ -23,7 +23,7 @@ import (
 // Format and Version open every file. Version rises when a reader of the old format would misread the new one.
 const (
 	Format  = "chalkfield study"
-	Version = 2 // 1 had no errors of routines, and of a sweep neither paths nor where rehearsals left the plan
+	Version = 3 // 1 had no errors of routines, and of a sweep no paths; 2 had no sum in each line, and no kinds of pieces
 )
 
 // Kind of a study.

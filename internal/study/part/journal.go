@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"hash"
@@ -206,8 +205,12 @@ func (j *Journal) Add(batch []pool.Done[trial.Result]) error {
 
 func (j *Journal) write(batch []pool.Done[trial.Result]) error {
 	var lines bytes.Buffer
+	seal, err := sealOf(&j.done.Header)
+	if err != nil {
+		return err
+	}
 	for _, d := range batch {
-		if err := encode(&lines, line{Result: &result{d.Index, d.Result}}); err != nil {
+		if err := seal.encode(&lines, line{Result: &result{d.Index, d.Result}}); err != nil {
 			return err
 		}
 	}
@@ -237,19 +240,24 @@ func Write(path string, f *File) error {
 		if err := writeLines(io.MultiWriter(w, sum), f); err != nil {
 			return err
 		}
-		return encode(w, line{End: hexOf(sum)})
+		seal, err := sealOf(&f.Header)
+		if err != nil {
+			return err
+		}
+		return seal.encode(w, line{End: hexOf(sum)})
 	})
 }
 
 func writeLines(w io.Writer, f *File) error {
-	if err := encode(w, line{Header: &f.Header}); err != nil {
+	var seal seal
+	if err := seal.encode(w, line{Header: &f.Header}); err != nil {
 		return err
 	}
 	for job, r := range f.Results {
 		if r == nil {
 			continue
 		}
-		if err := encode(w, line{Result: &result{job, *r}}); err != nil {
+		if err := seal.encode(w, line{Result: &result{job, *r}}); err != nil {
 			return err
 		}
 	}
@@ -257,9 +265,3 @@ func writeLines(w io.Writer, f *File) error {
 }
 
 func hexOf(sum hash.Hash) string { return hex.EncodeToString(sum.Sum(nil)) }
-
-func encode(w io.Writer, one line) error {
-	encoder := json.NewEncoder(w)
-	encoder.SetEscapeHTML(false)
-	return encoder.Encode(one)
-}

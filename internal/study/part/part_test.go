@@ -272,7 +272,7 @@ func TestBeginRefusesWhatItMustNotTouch(t *testing.T) {
 		{"another finished study", finished, routine, false, "holds another, finished study (routine mine.lua (dd) against mine.lua (cc)): remove it or name another file with --out"},
 		{"a finished study and a greater count", finished, more, false, "holds 40 rehearsals of this study with -n 40: add --resume to add to them"},
 		{"a finished study and a smaller count", finished, fewer, false, "another, finished study (count 4 against 40)"},
-		{"a damaged study", damaged, header(), false, "line 3: rehearsal 0 is there twice, with two results; it is left alone"},
+		{"a damaged study", damaged, header(), false, "line 3: its sum does not fit: the line was changed after it was written; it is left alone"},
 		{"another seed", unfinished, seed, true, "base seed 7 against 100"},
 		{"another routine", unfinished, routine, true, "routine mine.lua (dd) against mine.lua (cc)"},
 		{"another part", unfinished, shard, true, "number of parts 4 against 1"},
@@ -324,6 +324,27 @@ func TestAMergedStudyReplacesOnlyItself(t *testing.T) {
 	}
 }
 
+// A total changed by hand, in an unfinished file or an older program's, is not gone on with.
+func TestAChangedFileIsNotResumed(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "study")
+	do(t, path, header(), 1, false)
+	lines := strings.SplitAfter(read(t, path), "\n")
+	begun := strings.Join(lines[:8], "")
+	for text, want := range map[string]string{
+		strings.Replace(begun, `"need":12`, `"need":2`, 1):                                           "line 1: its sum does not fit",
+		begun[:len(lines[0])] + strings.Replace(begun[len(lines[0]):], `"total":[`, `"total":[9`, 1): "its sum does not fit",
+		strings.Replace(begun, `"version":3`, `"version":2`, 1):                                      "a study file of version 2",
+	} {
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		err := work(path, header(), 1, true)
+		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "\n") || read(t, path) != text {
+			t.Errorf("%v, want one line with %q and the file as it was", err, want)
+		}
+	}
+}
+
 func TestPossibleNamesTheLimit(t *testing.T) {
 	for _, c := range []struct {
 		count, points int
@@ -340,6 +361,25 @@ func TestPossibleNamesTheLimit(t *testing.T) {
 	}
 }
 
+// sealed gives each line of a text a sum that fits.
+func sealed(text string) string {
+	var out strings.Builder
+	var s seal
+	for _, raw := range strings.SplitAfter(text, "\n") {
+		content, _, found := strings.Cut(raw, sumBegins)
+		if !found {
+			out.WriteString(raw)
+			continue
+		}
+		sum := s.of([]byte(content + "}"))
+		if strings.HasPrefix(content, `{"header"`) {
+			s.header = sum
+		}
+		out.WriteString(content + sumBegins + sum + "\"}\n")
+	}
+	return out.String()
+}
+
 func TestReadRefusesAChangedFile(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "study")
@@ -347,17 +387,23 @@ func TestReadRefusesAChangedFile(t *testing.T) {
 	good := read(t, path)
 	lines := strings.SplitAfter(good, "\n")
 	for _, c := range []struct{ name, text, want string }{
-		{"a number changed", strings.Replace(good, `"job":3,`, `"job":4,`, 1), "rehearsal 4 has seed 103 instead of 104"},
-		{"a score changed", strings.Replace(good, `"y":"long `, `"y":"Long `, 1), "hash does not fit"},
-		{"a rehearsal twice", lines[0] + lines[1] + strings.Replace(lines[1], `"t":1.5`, `"t":1.6`, 1), "line 3: rehearsal 0 is there twice, with two results"},
+		{"a number changed", sealed(strings.Replace(good, `"job":3,`, `"job":4,`, 1)), "rehearsal 4 has seed 103 instead of 104"},
+		{"a text changed, with its line's sum", sealed(strings.Replace(good, `"y":"long `, `"y":"Long `, 1)), "hash does not fit"},
+		{"a text changed", strings.Replace(good, `"y":"long `, `"y":"Long `, 1), "sum does not fit"},
+		{"a score of an unfinished one changed", strings.Join(lines[:4], "") + strings.Replace(lines[4], `"total":[`, `"total":[9`, 1) + lines[5], "line 5: its sum does not fit"},
+		{"a score of its last line changed", strings.Join(lines[:4], "") + strings.Replace(lines[4], `"total":[`, `"total":[9`, 1), "line 5: its sum does not fit"},
+		{"a line of another study", lines[0] + strings.SplitAfter(sealed(strings.Replace(good, `"need":12`, `"need":13`, 1)), "\n")[1], "line 2: its sum does not fit"},
+		{"a line without sum", lines[0] + lines[1][:strings.Index(lines[1], `,"sum"`)] + "}\n" + lines[2], "line 2: its sum does not fit"},
+		{"an older version", strings.Replace(good, `"version":3,"program":"test"`, `"version":2,"program":"0.1"`, 1), "a study file of version 2, made by Chalkfield 0.1; this one reads version 3 only"},
+		{"a rehearsal twice", sealed(lines[0] + lines[1] + strings.Replace(lines[1], `"t":1.5`, `"t":1.6`, 1)), "line 3: rehearsal 0 is there twice, with two results"},
 		{"a broken line in the middle", lines[0] + "{\"result\"\n" + lines[1], "line 2:"},
 		{"a line after the end", good + lines[1], "after its last one"},
 		{"a line lacking", strings.Replace(good, lines[5], "", 1), "line 41:"},
-		{"another format", strings.Replace(good, Format, "something", 1), "not a study file"},
-		{"an impossible part", strings.Replace(good, `"shard":{"number":1,"of":1}`, `"shard":{"number":3,"of":2}`, 1), "no part 3 of 2"},
-		{"parts without number", strings.Replace(good, `"shard":{"number":1,"of":1}`, `"shard":{"number":1,"of":99999999999}`, 1), "at most 1000000"},
+		{"another format", sealed(strings.Replace(good, Format, "something", 1)), "not a study file"},
+		{"an impossible part", sealed(strings.Replace(good, `"shard":{"number":1,"of":1}`, `"shard":{"number":3,"of":2}`, 1)), "no part 3 of 2"},
+		{"parts without number", sealed(strings.Replace(good, `"shard":{"number":1,"of":1}`, `"shard":{"number":1,"of":99999999999}`, 1)), "at most 1000000"},
 		{"nothing", "", "no header"},
-		{"a giant", strings.Replace(good, `"count":40`, `"count":99999999`, 1), "at most"},
+		{"a giant", sealed(strings.Replace(good, `"count":40`, `"count":99999999`, 1)), "at most"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if _, err := parse([]byte(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {

@@ -21,6 +21,7 @@ type File struct {
 	Results  []*trial.Result
 	Finished bool // it has its last line: every job of the part is there
 	kept     int64
+	seal     seal
 }
 
 // Have counts the results.
@@ -34,11 +35,12 @@ func (f *File) Have() int {
 	return n
 }
 
-// line is one line of the file: exactly one member is set.
+// line is one line of the file: exactly one member is set, and Sum.
 type line struct {
 	Header *Header `json:"header,omitempty"`
 	Result *result `json:"result,omitempty"`
 	End    string  `json:"end,omitempty"` // SHA-256 of all lines above
+	Sum    string  `json:"sum,omitempty"` // see seal
 }
 
 type result struct {
@@ -74,14 +76,22 @@ func parse(data []byte) (*File, error) {
 		}
 		raw := rest[:end+1]
 		rest = rest[end+1:]
+		if number == 1 {
+			if err := ofAnotherVersion(raw); err != nil {
+				return nil, err
+			}
+		}
 		one, err := decode(raw)
 		if err != nil && number > 1 && len(rest) == 0 {
 			break // a torn last line
 		}
 		if err == nil {
+			err = f.seal.check(raw, one)
+		}
+		if err == nil {
 			err = f.take(one, number, data[:f.kept])
 		}
-		if number == 1 && err != nil {
+		if number == 1 && err != nil && !errors.Is(err, errChanged) {
 			return nil, fmt.Errorf("%w: %v", ErrNotOurs, instead(raw, err))
 		}
 		if err != nil {
