@@ -39,10 +39,14 @@ func TestCoreHaulIsAsDesigned(t *testing.T) {
 		t.Errorf("floor %v %v, tile %g, symmetry %s", low, high, f.Tile, f.Symmetry)
 	}
 	core, sled, rack := f.PieceKinds[0], f.GoalKinds[0], f.GoalKinds[1]
-	if core.Corners != 0 || core.Radius != 0.07 || core.Mass != 0.14 {
+	if core.Corners != 0 || core.Radius != 0.07 || core.Mass != 0.14 || core.Mark != fields.Star {
 		t.Errorf("core %+v", core)
 	}
-	if d := sled.Shape.Distance(geom.Vec{}); len(sled.Shape) != 6 || math.Abs(2*d-0.28) > 1e-12 || sled.Mass != 1.6 || sled.Room != 5 || sled.Fixed {
+	corner, far := sled.Shape.Bounds()
+	if len(sled.Shape) != 4 || far != (geom.Vec{X: 0.15, Y: 0.13}) || corner != (geom.Vec{X: -0.15, Y: -0.13}) || sled.Mark != fields.Runners {
+		t.Errorf("sled %+v", sled)
+	}
+	if sled.Mass != 1.6 || sled.Room != 5 || sled.Fixed {
 		t.Errorf("sled %+v", sled)
 	}
 	if !rack.Fixed || rack.Room != 2 || rack.Height != "rack" {
@@ -113,7 +117,7 @@ func TestCoreHaulHasSomethingToDoNearTheStart(t *testing.T) {
 	}
 	sled := f.Goals[slices.IndexFunc(f.Goals, func(g fields.Goal) bool { return g.Name == "ochre near sled" })]
 	outline := f.GoalKinds[sled.Kind].Shape.Placed(sled.At)
-	if outline.Meets(robot) || math.Abs(outline.Distance(geom.Vec{X: 0.6, Y: 0.45})-(1.05-0.14)) > 1e-9 {
+	if outline.Meets(robot) || math.Abs(outline.Distance(geom.Vec{X: 0.6, Y: 0.45})-(1.05-0.15)) > 1e-9 {
 		t.Errorf("the near sled's face is %g m away", outline.Distance(geom.Vec{X: 0.6, Y: 0.45}))
 	}
 }

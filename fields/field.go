@@ -81,7 +81,18 @@ type PieceKind struct {
 	Friction      float64 // this surface's factor in contacts
 	Restitution   float64
 	Colour        string
+	Mark          Drawing
 }
+
+// Drawing says what is drawn on a piece or a goal besides its outline. It tells kinds apart and changes nothing else.
+type Drawing string
+
+const (
+	Plain   Drawing = ""
+	Ring    Drawing = "ring"    // the outline again, smaller
+	Star    Drawing = "star"    // three thin strokes that cross in the middle: it shows how the thing is turned
+	Runners Drawing = "runners" // two thin lines along its heading, near its sides
+)
 
 // GoalKind is what goals of a kind have in common.
 type GoalKind struct {
@@ -97,6 +108,7 @@ type GoalKind struct {
 	Height        string  // the named lift height a scorer or claw must be at; "" for none
 	Reach         float64 // m: how far from its centre a fixed goal is served
 	Colour        string
+	Mark          Drawing
 }
 
 // Piece is one placed piece.

@@ -69,6 +69,7 @@ type pieceKindFile struct {
 	Across  units.Length `toml:"across" need:"'140 mm'" min:"10 mm" max:"2 m"`
 	Mass    units.Mass   `toml:"mass" need:"'140 g'" min:"1 g" max:"100 kg"`
 	Colour  string       `toml:"colour" default:"#cfd8dc"`
+	Mark    string       `toml:"mark" default:"ring"`
 	surfaceKeys
 }
 
@@ -85,6 +86,7 @@ type goalKindFile struct {
 	Height  string            `toml:"height"`
 	Reach   units.Length      `toml:"reach" min:"10 mm" max:"5 m"`
 	Colour  string            `toml:"colour" default:"#b0a99f"`
+	Mark    string            `toml:"mark" default:"none"`
 	surfaceKeys
 }
 

@@ -17,10 +17,20 @@ func (b *builder) pieceKinds() {
 		b.field.PieceKinds = append(b.field.PieceKinds, PieceKind{
 			Name: k.Name, Corners: k.Corners, Radius: outerRadius(k.Corners, float64(k.Across)/2), Mass: float64(k.Mass),
 			FloorFriction: k.FloorFriction, Friction: k.Friction, Restitution: k.Restitution, Colour: b.colour(path+".colour", k.Colour),
+			Mark: b.drawing(path+".mark", k.Mark),
 		})
 	}
 	kinds := b.field.PieceKinds
 	b.unique("piece kind", len(kinds), func(i int) (string, string) { return fmt.Sprintf("piece_kinds[%d].name", i), kinds[i].Name })
+}
+
+// drawing is what a kind's mark names.
+func (b *builder) drawing(path, name string) Drawing {
+	if name == "none" {
+		return Plain
+	}
+	b.at.Index(path, "mark", name, []string{"none", string(Ring), string(Star), string(Runners)})
+	return Drawing(name)
 }
 
 // outerRadius is the distance to a corner of a regular polygon whose flats are at a distance inner.
@@ -45,7 +55,7 @@ func (b *builder) goalKinds() {
 			Name: k.Name, Fixed: k.Fixed, Shape: b.goalShape(path, k), Mass: float64(k.Mass),
 			FloorFriction: k.FloorFriction, Friction: k.Friction, Restitution: k.Restitution,
 			Room: k.Room, Takes: b.indices(path+".takes", "piece kind", k.Takes, pieces), Height: k.Height, Reach: float64(k.Reach),
-			Colour: b.colour(path+".colour", k.Colour),
+			Colour: b.colour(path+".colour", k.Colour), Mark: b.drawing(path+".mark", k.Mark),
 		})
 	}
 	kinds := b.field.GoalKinds

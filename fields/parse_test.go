@@ -151,6 +151,7 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 		{"sides of one name", change{`name = "blue"`, `name = "red"`}, `:10:8: sides[1].name: there is another side called "red"`},
 		{"sides of one mark", change{`colour = "#0000ff"`, "colour = \"#0000ff\"\nmark = \"disc\""}, `there is another mark called "disc"`},
 		{"unknown mark", change{`colour = "#0000ff"`, "colour = \"#0000ff\"\nmark = \"star\""}, `sides[1].mark: "star" is no mark: write one of disc, square, triangle, cross`},
+		{"unknown mark of a kind", change{`corners = 4`, "corners = 4\nmark = \"rings\""}, `piece_kinds[1].mark: "rings" is no mark: write "ring" (known: none, ring, star, runners)`},
 		{"no colour", change{`"#0000ff"`, `"blue"`}, `:11:10: sides[1].colour: "blue" is no colour: write # and six digits`},
 		{"side missing", change{"[[sides]]\nname = \"red\"\ncolour = \"#ff0000\"\n[[sides]]\nname = \"blue\"\ncolour = \"#0000ff\"\n", ""}, `the key "sides" is missing: write, for example, [[sides]]`},
 		{"unprintable name", change{`name = "pool"`, `name = "po\u0007ol"`}, `holds characters that cannot be printed`},

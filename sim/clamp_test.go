@@ -49,9 +49,9 @@ func TestAClampMisses(t *testing.T) {
 		sled geom.Pose // as the robot at (1, 1.5) finds it
 		text string
 	}{
-		{"a sled too far to the side", geom.Pose{X: 0.648, Y: 1.555, Heading: math.Pi / 6}, "clamp beside goal 1"},
-		{"a sled too far behind", geom.Pose{X: 0.598, Y: 1.5, Heading: math.Pi / 6}, "clamp beside goal 1"},
-		{"a sled with a corner to it", geom.Pose{X: 0.622, Y: 1.5, Heading: 0}, "clamp beside goal 1"},
+		{"a sled too far to the side", geom.Pose{X: 0.638, Y: 1.555}, "clamp beside goal 1"},
+		{"a sled too far behind", geom.Pose{X: 0.588, Y: 1.5}, "clamp beside goal 1"},
+		{"a sled with a corner to it", geom.Pose{X: 0.588, Y: 1.5, Heading: math.Pi / 4}, "clamp beside goal 1"},
 		{"when there is nothing", geom.Pose{X: 3, Y: 1.5}, "clamp on nothing"},
 	}
 	for _, test := range tests {
@@ -66,7 +66,7 @@ func TestAClampMisses(t *testing.T) {
 
 // A clamp that missed tries again after it has opened.
 func TestAClampTriesAgain(t *testing.T) {
-	c := with(t, sleds(cores(yard(4, 3), 0, 0, 0), geom.Pose{X: 0.55, Y: 1.5, Heading: math.Pi / 6}), hauler(t), geom.Pose{X: 1, Y: 1.5})
+	c := with(t, sleds(cores(yard(4, 3), 0, 0, 0), geom.Pose{X: 0.55, Y: 1.5}), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.do("clamp", Shut, 0)
 	c.wait(0.3)
 	c.expect(record.Missed, 1)
@@ -80,7 +80,7 @@ func TestAClampTriesAgain(t *testing.T) {
 
 func TestWithoutAirTheClampStaysOpen(t *testing.T) {
 	empty := func(r *robotfile.Robot) { r.Air.Pressure = 60e3 } // 4.7 N against a spring of 8 N
-	f := sleds(cores(yard(4, 3), 0, 0, 0), geom.Pose{X: 0.648, Y: 1.5, Heading: math.Pi / 6})
+	f := sleds(cores(yard(4, 3), 0, 0, 0), geom.Pose{X: 0.638, Y: 1.5})
 	c := with(t, f, hauler(t, empty), geom.Pose{X: 1, Y: 1.5})
 	c.do("clamp", Shut, 0)
 	c.wait(0.5)

@@ -96,7 +96,7 @@ func TestAContactIsReportedOnceWithItsSpeed(t *testing.T) {
 		t.Fatal("no contact")
 	}
 	first := events[0]
-	if first.Kind != record.Contact || first.What != "goal 1" || first.Robot != 0 || !scalar.EqualWithinAbs(first.Value, speed, 0.02) || math.Abs(first.At[0]-(2.5-0.1617)) > 0.005 {
+	if first.Kind != record.Contact || first.What != "goal 1" || first.Robot != 0 || !scalar.EqualWithinAbs(first.Value, speed, 0.02) || math.Abs(first.At[0]-(2.5-0.15)) > 0.005 {
 		t.Errorf("%+v at %v, closing at %.4f m/s", first, *first.At, speed)
 	}
 	if w.bodies[0].Scorer != 0 {

@@ -61,7 +61,7 @@ func TestARunningBackConveyorReleasesAtTheIntake(t *testing.T) {
 
 // The first piece lies before the mouth, so the second finds no room until the robot backs away.
 func TestAPieceWithNoRoomToLeaveJams(t *testing.T) {
-	f := sleds(cores(yard(4, 3), 1, 3, 0.5), geom.Pose{X: 0.62, Y: 1.5, Heading: math.Pi / 6})
+	f := sleds(cores(yard(4, 3), 1, 3, 0.5), geom.Pose{X: 0.61, Y: 1.5})
 	c := with(t, f, hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.load(1)
 	c.do("conveyor", Volts, 9) // onto a sled that is not clamped

@@ -126,7 +126,7 @@ func rack(f *fields.Field, y float64) *fields.Field {
 // clamped has the hauler hold a sled behind it, off by a distance to the side and an angle when it shut the clamp.
 func clamped(t testing.TB, f *fields.Field, tune ...func(*robotfile.Robot)) *crew {
 	t.Helper()
-	c := with(t, sleds(f, geom.Pose{X: 0.648, Y: 1.5, Heading: math.Pi / 6}), hauler(t, tune...), geom.Pose{X: 1, Y: 1.5})
+	c := with(t, sleds(f, geom.Pose{X: 0.638, Y: 1.5}), hauler(t, tune...), geom.Pose{X: 1, Y: 1.5})
 	c.do("clamp", Shut, 0)
 	c.wait(0.3)
 	if !c.look("clamp").Holding {

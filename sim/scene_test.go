@@ -43,7 +43,10 @@ func core() fields.PieceKind {
 }
 
 func sled() fields.GoalKind {
-	return fields.GoalKind{Name: "sled", Shape: regular(6, 0.1617), Mass: 1.6, FloorFriction: 0.35, Friction: 0.6, Restitution: 0.4, Room: 5}
+	return fields.GoalKind{
+		Name: "sled", Shape: geom.Rect(geom.Vec{X: -0.15, Y: -0.13}, geom.Vec{X: 0.15, Y: 0.13}),
+		Mass: 1.6, FloorFriction: 0.35, Friction: 0.6, Restitution: 0.4, Room: 5,
+	}
 }
 
 // busyField has forty cores and five sleds on 4.2 m x 3.0 m; with one robot, 46 bodies.

@@ -40,12 +40,12 @@ return routine {
     bot.drive:ahead(-260, {speed = 600})
     rack_pair(bot)
 
-    -- The near sled, backwards onto its flat side.
+    -- The near sled, backwards onto its end.
     bot.lift:to("floor")
     bot.claw:back()
-    bot.drive:visit(970, 1290, {reverse = true})
-    bot.drive:face(-30)
-    bot.drive:ahead(-80, {speed = 400})
+    bot.drive:visit(600, 1000, {reverse = true})
+    bot.drive:face(-90)
+    bot.drive:ahead(-165, {speed = 400})
     bot.clamp:shut()
     wait(0.2)
     if not bot.clamp:holding() then note("no sled in the clamp") end
@@ -53,7 +53,7 @@ return routine {
     -- With the sled in tow every core that comes in goes through.
     bot.intake:run(11)
     bot.conveyor:run(10)
-    bot.drive:visit(1195, 980)
+    bot.drive:visit(1210, 980)
     bot.drive:face(90)
     bot.drive:ahead(420, {speed = 400})
 

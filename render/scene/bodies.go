@@ -19,7 +19,9 @@ type body struct {
 	side   int
 	shape  geom.Polygon // own frame, m; nil for a disc
 	radius float64      // m: of the disc, or to the farthest corner
-	core   geom.Polygon // a piece's inner ring, when it has corners
+	ring   bool         // marked with its outline again, smaller
+	within geom.Polygon // that, when it has corners
+	lines  [][]geom.Vec // thin lines of its mark, own frame
 	room   int          // goal: pieces it takes
 	fill   Colour
 	line   Colour
@@ -73,6 +75,7 @@ func (b *Builder) newBody(h record.Body) body {
 				out.fixed, out.shape, out.room = kind.Fixed, kind.Shape, kind.Room
 				out.radius = reach(kind.Shape)
 				out.tint(ParseColour(kind.Colour, Dust), 0.75)
+				out.marked(kind.Mark)
 			}
 		}
 		if h.Side >= 0 {
@@ -85,9 +88,9 @@ func (b *Builder) newBody(h record.Body) body {
 			out.radius = kind.Radius
 			if kind.Corners >= 3 {
 				out.shape = kind.Outline()
-				out.core = scaled(out.shape, 0.5)
 			}
 			out.tint(ParseColour(kind.Colour, Dust), 0.55)
+			out.marked(kind.Mark)
 		}
 	}
 	if h.Side >= 0 {
@@ -99,6 +102,15 @@ func (b *Builder) newBody(h record.Body) body {
 // tint gives a body its kind's colour, darkened by a share for the inside so that lines on it stand out.
 func (o *body) tint(c Colour, dark float64) {
 	o.fill, o.line = Mix(c, SlateTop, dark), Legible(c, SlateTop, ShapeContrast)
+}
+
+// marked gives a body its kind's mark.
+func (o *body) marked(mark fields.Drawing) {
+	o.lines = strokes(mark, o.shape, o.radius)
+	o.ring = mark == fields.Ring
+	if o.ring {
+		o.within = scaled(o.shape, 0.5)
+	}
 }
 
 // reach is the distance from a body's origin to its farthest corner.
@@ -146,24 +158,37 @@ func (b *Builder) drawBodies() {
 	}
 }
 
-// drawPiece draws a piece as its outline with a smaller one inside: a core seen from above.
+// drawPiece draws a piece as its outline with its kind's mark.
 func (b *Builder) drawPiece(layer *Layer, piece *body, at geom.Pose) {
 	if !plausible(at.At()) {
 		return
 	}
-	pen := Pen{Width: 1.5, Colour: piece.line}
-	if piece.shape == nil {
-		layer.add(Item{Kind: Disc, At: at.At(), Radius: Size{Metres: piece.radius}, Fill: piece.fill, Pen: pen, Avoid: true})
-		layer.add(Item{Kind: Disc, At: at.At(), Radius: Size{Metres: piece.radius / 2}, Pen: Pen{Width: 1, Colour: piece.line}})
-	} else {
-		layer.add(Item{Kind: Area, Points: b.placed(at, piece.shape...), Fill: piece.fill, Pen: pen, Avoid: true})
-		layer.add(Item{Kind: Area, Points: b.placed(at, piece.core...), Pen: Pen{Width: 1, Colour: piece.line}})
-	}
+	b.drawShape(layer, piece, at, Pen{Width: 1.5, Colour: piece.line})
 	own := b.side(piece.side)
 	if own.mark != NoShape {
 		layer.add(Item{Kind: Mark, Shape: own.mark, At: at.At(), Radius: Size{Metres: piece.radius * 0.4}, Fill: own.colour})
 	}
 	layer.label(Label{Words: piece.name, At: at.At(), Clear: Size{Metres: piece.radius}, Size: 11, Colour: Dust, Rank: RankPiece, MinScale: 380})
+}
+
+// drawShape draws a body's shape and on it the mark of its kind.
+func (b *Builder) drawShape(layer *Layer, o *body, at geom.Pose, pen Pen) {
+	thin := Pen{Width: 1, Colour: o.line}
+	round := len(o.shape) < 3
+	if round {
+		layer.add(Item{Kind: Disc, At: at.At(), Radius: Size{Metres: o.radius}, Fill: o.fill, Pen: pen, Avoid: true})
+	} else {
+		layer.add(Item{Kind: Area, Points: b.placed(at, o.shape...), Fill: o.fill, Pen: pen, Avoid: true})
+	}
+	switch {
+	case o.ring && round:
+		layer.add(Item{Kind: Disc, At: at.At(), Radius: Size{Metres: o.radius / 2}, Pen: thin})
+	case o.ring:
+		layer.add(Item{Kind: Area, Points: b.placed(at, o.within...), Pen: thin})
+	}
+	for _, line := range o.lines {
+		layer.add(Item{Kind: Line, Points: b.placed(at, line...), Pen: thin})
+	}
 }
 
 // drawGoal draws a goal with the count of pieces in it; a fixed goal has the heavier outline.
@@ -176,12 +201,7 @@ func (b *Builder) drawGoal(goal *body, at geom.Pose, count int) {
 	if goal.fixed {
 		width = 3.5
 	}
-	pen := Pen{Width: width, Colour: goal.line}
-	if len(goal.shape) >= 3 {
-		layer.add(Item{Kind: Area, Points: b.placed(at, goal.shape...), Fill: goal.fill, Pen: pen, Avoid: true})
-	} else {
-		layer.add(Item{Kind: Disc, At: at.At(), Radius: Size{Metres: goal.radius}, Fill: goal.fill, Pen: pen, Avoid: true})
-	}
+	b.drawShape(layer, goal, at, Pen{Width: width, Colour: goal.line})
 	own := b.side(goal.side)
 	words := strconv.Itoa(count)
 	if goal.room > 0 {

@@ -12,7 +12,7 @@ import (
 
 const deg = math.Pi / 180
 
-// Station is a field of everyday size: two camps, a centre line, movable hexagons, mounts on the walls, forty discs.
+// Station is a field of everyday size: two camps, a centre line, sleds on runners, mounts on the walls, forty discs.
 func Station() *fields.Field {
 	f := &fields.Field{
 		Name: "station.toml", Title: "Core Haul", Tile: 0.6, Symmetry: fields.HalfTurn,
@@ -23,9 +23,10 @@ func Station() *fields.Field {
 			{Name: "camp", Kind: "camp", Side: 0, Shape: geom.Rect(geom.Vec{}, geom.Vec{X: 0.6, Y: 0.9})},
 			{Name: "camp", Kind: "camp", Side: 1, Shape: geom.Rect(geom.Vec{X: 3.6, Y: 2.1}, geom.Vec{X: 4.2, Y: 3})},
 		},
-		PieceKinds: []fields.PieceKind{{Name: "core", Radius: 0.07, Mass: 0.14, Colour: "#c9dfe8"}},
+		PieceKinds: []fields.PieceKind{{Name: "core", Radius: 0.07, Mass: 0.14, Colour: "#c9dfe8", Mark: fields.Star}},
 		GoalKinds: []fields.GoalKind{
-			{Name: "sled", Shape: regular(6, 0.14/math.Cos(math.Pi/6)), Room: 5, Mass: 1.6, Colour: "#c8b8a0"},
+			{Name: "sled", Shape: geom.Rect(geom.Vec{X: -0.15, Y: -0.13}, geom.Vec{X: 0.15, Y: 0.13}), Room: 5, Mass: 1.6,
+				Colour: "#c8b8a0", Mark: fields.Runners},
 			{Name: "rack", Fixed: true, Shape: geom.Rect(geom.Vec{X: -0.15, Y: -0.06}, geom.Vec{X: 0.15, Y: 0.06}), Room: 2, Colour: "#d0d4d8"},
 		},
 	}
@@ -53,7 +54,7 @@ func Hook() *fields.Field {
 			{Name: "tip", Kind: "tip", Side: 1, Shape: geom.Polygon{{X: 0.3, Y: 2.2}, {X: 0.7, Y: 2.2}, {X: 0.3, Y: 2.7}}},
 			{Name: "common ground", Kind: "common", Side: -1, Shape: geom.Rect(geom.Vec{X: 1.2, Y: 0.1}, geom.Vec{X: 1.8, Y: 0.5})},
 		},
-		PieceKinds: []fields.PieceKind{{Name: "brick", Corners: 4, Radius: 0.05, Colour: "#101010"}, {Name: "nut", Corners: 6, Radius: 0.03, Colour: "#ff00ff"}},
+		PieceKinds: []fields.PieceKind{{Name: "brick", Corners: 4, Radius: 0.05, Colour: "#101010", Mark: fields.Ring}, {Name: "nut", Corners: 6, Radius: 0.03, Colour: "#ff00ff"}},
 		GoalKinds:  []fields.GoalKind{{Name: "bin", Shape: regular(3, 0.16), Room: 12, Colour: "#222222"}},
 		Goals:      []fields.Goal{{Name: "bin 1", At: geom.Pose{X: 0.4, Y: 1.5, Heading: 1}, Side: 0}, {Name: "bin 2", At: geom.Pose{X: 1.4, Y: 0.6}, Side: 2}},
 	}
