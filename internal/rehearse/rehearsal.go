@@ -106,6 +106,25 @@ func (r *Rehearsal) Tick() bool {
 	return true
 }
 
+// Finish ends the session before its time, for a person who has seen enough: the last sample is taken and the score sheet is
+// that of this moment. A phase that is cut short decides nothing. After the session's own end it does nothing.
+func (r *Rehearsal) Finish() {
+	if r.ended {
+		return
+	}
+	now := r.Now()
+	r.collect(now)
+	for _, p := range r.players {
+		p.stop()
+		r.out.take(p.drain())
+	}
+	r.ended = true
+	if samples := r.out.record.Samples; len(samples) == 0 || samples[len(samples)-1].T < now {
+		r.sample(now)
+	}
+	r.out.finish(r.referee.sheet(), r.players)
+}
+
 // Now is the time since the start of the session in seconds.
 func (r *Rehearsal) Now() float64 { return float64(r.tick) / ticksPerSecond } // a quotient: 12.87, not 12.870000000000001
 

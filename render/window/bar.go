@@ -3,6 +3,7 @@ package window
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -65,6 +66,17 @@ func (g *game) titles() (name, about string) {
 	}
 	routine := header.Robots[0].Routine
 	return firstOf(routine.Title, routine.Name, "no routine"), about
+}
+
+// windowTitle names the file that is open, for the frame and the list of windows.
+func (g *game) windowTitle() string {
+	files := g.desk.Files
+	for _, path := range []string{files.Record, g.desk.Text.Path, files.Routine, g.desk.Text.Name} {
+		if path != "" {
+			return filepath.Base(path) + " - Chalkfield"
+		}
+	}
+	return "Chalkfield"
 }
 
 func firstOf(texts ...string) string {

@@ -19,7 +19,10 @@ type card struct {
 	title  string
 	foot   string
 	rows   func() []cardRow
-	typed  bool // letters narrow the list
+	typed  bool       // letters narrow the list
+	key    ebiten.Key // that opened it and closes it too, where own is set
+	own    bool
+	passes bool // keys that mean nothing on it do what they do without it
 	filter string
 	cursor int
 	top    int   // first row shown
@@ -35,8 +38,22 @@ type cardRow struct {
 	head  bool              // a heading: the cursor passes over it
 	do    func()            // nil: the row only tells
 	keeps bool              // the card stays open
-	turn  func(way float64) // by the Left and Right keys: steps, negative for less; nil: nothing to turn
+	turn  func(way float64) // by keys, wheel or a drag: steps, negative for less; nil: nothing to turn
+	reset func()            // back to what the file says; nil: it is there, or there is no such thing
 }
+
+// turning is a row whose number is being dragged.
+type turning struct {
+	label string
+	from  float64 // points: where the pointer was at the last step
+	undo  int     // steps that could be undone before
+}
+
+// turnPoints is how far the pointer is dragged for one step of a number.
+const turnPoints = 12.0
+
+// resetWidth is the room at a row's right end for the button that takes the file's value.
+const resetWidth = 52.0
 
 const (
 	cardWidth = 620.0
@@ -159,53 +176,116 @@ func (g *game) turn(rows []cardRow, way float64) {
 // cardKeys gives the card the keys of this Update.
 func (g *game) cardKeys() {
 	c := g.card
-	rows := c.list()
+	if c.name == "keys" && slices.Contains(g.hand.Runes, '?') {
+		g.closeCard()
+		return
+	}
 	for _, key := range g.hand.Keys {
-		switch key {
-		case ebiten.KeyEscape:
-			g.closeCard()
+		if g.cardKey(c, key) {
 			return
-		case ebiten.KeyArrowDown:
-			c.step(1, rows)
-		case ebiten.KeyArrowUp:
-			c.step(-1, rows)
-		case ebiten.KeyArrowLeft:
-			g.turn(rows, -1)
-		case ebiten.KeyArrowRight:
-			g.turn(rows, 1)
-		case ebiten.KeyPageDown:
-			c.page(1, rows)
-		case ebiten.KeyPageUp:
-			c.page(-1, rows)
-		case ebiten.KeyHome:
-			c.toEnd(-1, rows)
-		case ebiten.KeyEnd:
-			c.toEnd(1, rows)
-		case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
-			g.choose(rows)
-			return
-		case ebiten.KeySpace:
-			if !c.typed {
-				g.choose(rows)
-				return
-			}
-		case ebiten.KeyF1:
-			if c.aboutDriving() {
-				g.showKeys()
-			} else {
-				g.closeCard()
-			}
-			return
-		case ebiten.KeyBackspace:
-			if c.filter != "" {
-				_, last := utf8.DecodeLastRuneInString(c.filter)
-				c.filter = c.filter[:len(c.filter)-last]
-			}
 		}
 	}
 	if c.typed {
 		g.typeInto(c)
 	}
+}
+
+// cardKey does what a key means on a card. It reports whether the card is done with this Update's keys.
+func (g *game) cardKey(c *card, key ebiten.Key) bool {
+	rows := c.list()
+	switch key {
+	case ebiten.KeyEscape:
+		g.closeCard()
+		return true
+	case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
+		g.choose(rows)
+		return true
+	case ebiten.KeySpace:
+		if !c.typed {
+			g.choose(rows)
+		}
+		return !c.typed
+	case ebiten.KeyF1:
+		if c.aboutDriving() {
+			g.showKeys()
+		} else {
+			g.closeCard()
+		}
+		return true
+	case ebiten.KeyBackspace, ebiten.KeyDelete:
+		g.takeBack(c, rows)
+		return false
+	}
+	if c.moves(key, rows) || g.turnKey(key, rows) {
+		return false
+	}
+	if c.own && key == c.key && c.filter == "" && !g.hand.Ctrl {
+		g.closeCard()
+		return true
+	}
+	if letter := key <= ebiten.KeyZ && !g.hand.Ctrl && !g.hand.Alt; !c.passes || c.typed && (letter || isDigit(key)) {
+		return false
+	}
+	return g.passKey(c, key)
+}
+
+func isDigit(key ebiten.Key) bool { return key >= ebiten.KeyDigit0 && key <= ebiten.KeyDigit9 }
+
+// moves moves the cursor, where the key does that.
+func (c *card) moves(key ebiten.Key, rows []cardRow) bool {
+	switch key {
+	case ebiten.KeyArrowDown:
+		c.step(1, rows)
+	case ebiten.KeyArrowUp:
+		c.step(-1, rows)
+	case ebiten.KeyPageDown:
+		c.page(1, rows)
+	case ebiten.KeyPageUp:
+		c.page(-1, rows)
+	case ebiten.KeyHome:
+		c.toEnd(-1, rows)
+	case ebiten.KeyEnd:
+		c.toEnd(1, rows)
+	default:
+		return false
+	}
+	return true
+}
+
+// turnKey turns the number of the row at the cursor, where the key does that.
+func (g *game) turnKey(key ebiten.Key, rows []cardRow) bool {
+	switch key {
+	case ebiten.KeyArrowLeft:
+		g.turn(rows, -1)
+	case ebiten.KeyArrowRight:
+		g.turn(rows, 1)
+	default:
+		return false
+	}
+	return true
+}
+
+// takeBack takes the last letter typed back, or the row's number back to what the file says.
+func (g *game) takeBack(c *card, rows []cardRow) {
+	if c.filter != "" {
+		_, last := utf8.DecodeLastRuneInString(c.filter)
+		c.filter = c.filter[:len(c.filter)-last]
+		return
+	}
+	if c.cursor < len(rows) && rows[c.cursor].reset != nil {
+		rows[c.cursor].reset()
+	}
+}
+
+// passKey does what a key means without the card, which stays unless it would be in the way: another card, or another
+// mode of the pointer.
+func (g *game) passKey(c *card, key ebiten.Key) bool {
+	mode := g.desk.Mode
+	g.pressKey(key)
+	if g.card == c && g.desk.Mode != mode {
+		g.closeCard()
+	}
+	return g.card != c
 }
 
 func (g *game) typeInto(c *card) {
@@ -230,9 +310,6 @@ func (g *game) placeCard() {
 	box := g.cardBox(len(rows))
 	c.shown = max(int((box.H-cardHead-cardFoot)/cardRowH), 1)
 	c.top = min(max(c.top, 0), max(len(rows)-c.shown, 0))
-	if g.hand.WheelY != 0 && box.Contains(g.hand.X, g.hand.Y) {
-		c.top = min(max(c.top-int(math.Copysign(3, g.hand.WheelY)), 0), max(len(rows)-c.shown, 0))
-	}
 	whole := plan.Rect{W: g.width, H: g.height}
 	g.add(element{Name: "outside", Rect: whole, Bare: true, Do: g.closeCard})
 	g.add(element{Name: "card", Rect: box, Bare: true, Do: func() {}})
@@ -240,10 +317,65 @@ func (g *game) placeCard() {
 		if rows[i].head || rows[i].do == nil {
 			continue
 		}
-		g.add(element{Name: "row " + rows[i].label, Rect: cardRowRect(box, i-c.top), Bare: true, Do: func() {
+		row, r := rows[i], cardRowRect(box, i-c.top)
+		g.add(element{Name: "row " + row.label, Rect: r, Bare: true, Do: func() {
 			c.cursor = i
 			g.choose(rows)
+			if row.turn != nil {
+				g.turning = turning{label: row.label, from: g.hand.X, undo: g.desk.UndoSteps()}
+			}
 		}})
+		if row.reset != nil {
+			g.add(element{Name: "reset " + row.label, Rect: resetRect(r), Bare: true, Do: row.reset})
+		}
+	}
+}
+
+// resetRect is the button at a row's end that takes the file's value.
+func resetRect(row plan.Rect) plan.Rect {
+	return plan.Rect{X: row.Right() - resetWidth, Y: row.Y + 2, W: resetWidth, H: row.H - 4}
+}
+
+// pointCard takes the wheel and drags on a card: over a number they turn it, elsewhere the wheel shows other rows.
+func (g *game) pointCard() {
+	c := g.card
+	if c == nil {
+		g.turning = turning{}
+		return
+	}
+	g.dragTurn(c)
+	rows := c.list()
+	box := g.cardBox(len(rows))
+	if g.hand.WheelY == 0 || !box.Contains(g.hand.X, g.hand.Y) {
+		return
+	}
+	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
+		if rows[i].turn != nil && cardRowRect(box, i-c.top).Contains(g.hand.X, g.hand.Y) {
+			c.cursor = i
+			g.turn(rows, math.Copysign(1, g.hand.WheelY))
+			return
+		}
+	}
+	c.top = min(max(c.top-int(math.Copysign(3, g.hand.WheelY)), 0), max(len(rows)-c.shown, 0))
+}
+
+// dragTurn turns the row taken by so many steps as the pointer has gone. A whole drag is one step of undo.
+func (g *game) dragTurn(c *card) {
+	t := &g.turning
+	if t.label == "" {
+		return
+	}
+	if steps := math.Trunc((g.hand.X - t.from) / turnPoints); g.hand.Down && steps != 0 {
+		rows := c.list()
+		if i := slices.IndexFunc(rows, func(r cardRow) bool { return r.label == t.label && r.turn != nil }); i >= 0 {
+			c.cursor = i
+			g.turn(rows, steps)
+			g.desk.MergeUndo(t.undo)
+		}
+		t.from += steps * turnPoints
+	}
+	if !g.hand.Down {
+		*t = turning{}
 	}
 }
 
@@ -302,10 +434,23 @@ func (g *game) drawCardRow(r plan.Rect, row cardRow, current bool) {
 	if row.on {
 		g.drawer.Mark(g.pen, scene.RoundShape, pointAt(inner.X+4, r.Y+r.H/2), 4, scene.Accent, scene.Pen{})
 	}
-	note := math.Min(0.55*inner.W, g.widthOf(row.note)+2)
+	if row.reset != nil {
+		g.drawReset(resetRect(r))
+		inner.W -= resetWidth
+	}
+	note := math.Min(0.6*inner.W, g.widthOf(row.note)+2)
 	if row.note == "" {
 		note = 0
 	}
 	g.words(row.label, plan.Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current && canBeChosen(row), letters)
 	g.rightward(row.note, plan.Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
+}
+
+func (g *game) drawReset(r plan.Rect) {
+	ground := raised
+	if r.Contains(g.hand.X, g.hand.Y) {
+		ground = hovered
+	}
+	g.pen.Rect(r.X, r.Y, r.W, r.H, ground)
+	g.centred("reset", r, small, false, scene.Chalk)
 }

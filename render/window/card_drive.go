@@ -239,7 +239,7 @@ func (g *game) failureRows(run *desk.Run) []cardRow {
 // playDriven plays the last drive back.
 func (g *game) playDriven() {
 	g.desk.ShowDriven()
-	g.desk.Playing = true
+	g.desk.Playing, g.follow = true, true
 }
 
 func (g *game) opposeDriven() {
@@ -250,13 +250,32 @@ func (g *game) opposeDriven() {
 	g.showDrive()
 }
 
-// saveRecord keeps the run shown as a record.
-func (g *game) saveRecord() {
+// showKeep asks before the run shown is kept as a record, and names the file.
+func (g *game) showKeep() {
 	if g.desk.Now == nil || g.desk.Driving() {
 		g.desk.Say("There is no finished run to keep.")
 		return
 	}
-	g.saveAs("record_", ".jsonl", g.desk.Now.Record.Write)
+	path, err := freeName(g.folder(), "record_", ".jsonl")
+	if err != nil {
+		g.desk.Warn("Not written: " + err.Error())
+		return
+	}
+	path, run := absolute(path), g.desk.Now
+	g.show(&card{name: "keep", title: "Keep the run shown as a record?", foot: "Enter chooses, Esc writes nothing.", rows: func() []cardRow {
+		return []cardRow{
+			{label: "folder: " + filepath.Dir(path)},
+			{label: "Write " + filepath.Base(path), note: "a new file", do: func() { g.writeNamed(path, run.Record.Write) }},
+			{label: "Write nothing", do: func() { g.desk.Say("Nothing was written.") }},
+		}
+	}})
+}
+
+func absolute(path string) string {
+	if full, err := filepath.Abs(path); err == nil {
+		return full
+	}
+	return path
 }
 
 // saveDraft writes the routine that a drive suggests.
@@ -287,15 +306,18 @@ func draftOf(run *desk.Run, moves []draft.Move) draft.Routine {
 // saveAs writes a file under the next free name beside the routine.
 func (g *game) saveAs(stem, ending string, fill func(io.Writer) error) {
 	path, err := freeName(g.folder(), stem, ending)
-	if err == nil {
-		err = writeNew(path, fill)
-	}
 	if err != nil {
 		g.desk.Warn("Not written: " + err.Error())
 		return
 	}
-	if absolute, err := filepath.Abs(path); err == nil {
-		path = absolute
+	g.writeNamed(absolute(path), fill)
+}
+
+// writeNamed writes a new file; one that has come to be there meanwhile is left alone.
+func (g *game) writeNamed(path string, fill func(io.Writer) error) {
+	if err := writeNew(path, fill); err != nil {
+		g.desk.Warn("Not written: " + err.Error())
+		return
 	}
 	g.desk.Say("Wrote " + path)
 }

@@ -37,7 +37,7 @@ func (g *game) showFolder(folder string, recent bool) {
 	rows = append(rows, g.folderRows(folder, entries)...)
 	rows = append(rows, g.embeddedRows()...)
 	g.show(&card{
-		name: "open", title: "Open", typed: true, rows: func() []cardRow { return rows },
+		name: "open", title: "Open", typed: true, passes: true, rows: func() []cardRow { return rows },
 		foot: "Enter opens, letters narrow the list, Esc closes. Or drop a file.",
 	})
 }

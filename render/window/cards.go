@@ -3,9 +3,12 @@ package window
 import (
 	"fmt"
 
+	"github.com/hajimehoshi/ebiten/v2"
+
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/desk"
+	"chalkfield/scripting"
 )
 
 func (g *game) widthOf(words string) float64 { return paint.Width(words, normal, false) }
@@ -34,7 +37,7 @@ var layers = []layer{
 
 // showLayers lists what can be drawn on the field.
 func (g *game) showLayers() {
-	g.show(&card{name: "layers", title: "Layers", foot: "Space or a click switches one, Esc closes.", rows: func() []cardRow {
+	g.show(&card{name: "layers", title: "Layers", key: ebiten.KeyL, own: true, passes: true, foot: "Space or a click switches one, L or Esc closes.", rows: func() []cardRow {
 		var rows []cardRow
 		for _, l := range layers {
 			rows = append(rows, cardRow{label: l.words, note: l.note, on: g.desk.Overlays.Has(l.overlay), keeps: true,
@@ -46,7 +49,7 @@ func (g *game) showLayers() {
 
 // showSignals lists what can be charted.
 func (g *game) showSignals() {
-	g.show(&card{name: "signals", title: "Signals", typed: true, foot: "Enter switches one, letters narrow the list, Esc closes.", rows: func() []cardRow {
+	g.show(&card{name: "signals", title: "Signals", typed: true, key: ebiten.KeyG, own: true, passes: true, foot: "Enter switches one, letters narrow the list, G or Esc closes.", rows: func() []cardRow {
 		if g.desk.Now == nil || g.desk.Robot >= len(g.desk.Now.Record.Header.Robots) {
 			return []cardRow{{label: "nothing has been rehearsed yet"}}
 		}
@@ -66,20 +69,29 @@ const valueSteps = 20
 
 // showValues lists the routine's param() values, to be turned and rehearsed.
 func (g *game) showValues() {
-	g.show(&card{name: "values", title: "Values of the routine", foot: "Left and Right turn (Shift: finer), Enter takes the file's, Esc closes.", rows: func() []cardRow {
+	const foot = "Left, Right, wheel or a drag turn (Shift: finer), Backspace resets, T or Esc closes."
+	g.show(&card{name: "values", title: "Values of the routine", key: ebiten.KeyT, own: true, passes: true, foot: foot, rows: func() []cardRow {
 		var rows []cardRow
 		for _, p := range g.desk.Values() {
-			rows = append(rows, cardRow{
-				label: p.Name, note: fmt.Sprintf("%g   (%g to %g, file %g)", p.Used, p.Min, p.Max, p.Default), on: p.Used != p.Default, keeps: true,
-				do:   func() { g.desk.SetValue(p, p.Default) },
-				turn: func(way float64) { g.desk.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
-			})
+			rows = append(rows, g.valueRow(p))
 		}
 		if len(rows) == 0 {
 			rows = []cardRow{{label: "It has none: a number written as param(\"name\", default, least, greatest) is listed here."}}
 		}
 		return rows
 	}})
+}
+
+// valueRow is a value: choosing it only puts the cursor there.
+func (g *game) valueRow(p scripting.Param) cardRow {
+	row := cardRow{
+		label: p.Name, note: fmt.Sprintf("%g   (%g to %g, file %g)", p.Used, p.Min, p.Max, p.Default), keeps: true, do: func() {},
+		turn: func(way float64) { g.desk.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
+	}
+	if p.Used != p.Default {
+		row.on, row.reset = true, func() { g.desk.SetValue(p, p.Default) }
+	}
+	return row
 }
 
 // caution stands at the end of the sheet of keys (design, section 11).
@@ -107,7 +119,7 @@ func (g *game) showKeys() {
 	for _, line := range caution {
 		rows = append(rows, cardRow{label: line})
 	}
-	g.show(&card{name: "keys", title: "Keys", foot: "Esc or F1 closes.", under: under, rows: func() []cardRow { return rows }})
+	g.show(&card{name: "keys", title: "Keys", passes: under == nil && !g.desk.Driving(), foot: "Esc or F1 closes.", under: under, rows: func() []cardRow { return rows }})
 }
 
 // shortcutRows are the rows of keys.go, by group.

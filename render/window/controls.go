@@ -32,11 +32,17 @@ func (g *game) placeControls() {
 	put(46, element{Name: "start", Label: "Start", Do: func() { g.desk.Seek(0) }})
 	put(74, element{Name: "event back", Label: "Event back", Do: g.eventBack})
 	put(34, element{Name: "step back", Label: "-1", Do: func() { g.desk.Step(-1, record.SamplePeriod) }})
-	put(60, element{Name: "play", Label: play, On: playing, Do: g.desk.Toggle})
+	put(60, element{Name: "play", Label: play, On: playing, Do: g.toggle})
 	put(34, element{Name: "step on", Label: "+1", Do: func() { g.desk.Step(1, record.SamplePeriod) }})
 	put(68, element{Name: "event on", Label: "Event on", Do: g.eventOn})
 	put(56, element{Name: "slower", Label: "Slower", Do: g.desk.Slower})
 	put(54, element{Name: "faster", Label: "Faster", Do: g.desk.Faster})
+}
+
+// toggle plays or pauses. Playing, the notebook follows the run again.
+func (g *game) toggle() {
+	g.desk.Toggle()
+	g.follow = g.follow || g.desk.Playing
 }
 
 func (g *game) eventOn() {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -37,6 +36,7 @@ type game struct {
 	memory remembered.Things
 	path   string // of the memory, "" for none
 
+	title         string // that the window has
 	size          windowSize
 	width, height float64 // logical points
 	density       float64 // pixels a logical point
@@ -61,6 +61,7 @@ type game struct {
 	axes          axes
 	aim           aim // the pointer on the field
 	drag          drag
+	turning       turning // the number of a card's row that is dragged
 	pad           padMaker
 	shot          string // a picture of the window is wanted in this file
 
@@ -93,7 +94,11 @@ func newGame(ctx context.Context, o Options, memory remembered.Things, path stri
 	g.watch = newWatcher(g.desk.Warn)
 	g.desk.Reload()
 	g.watch.follow(g.desk.Watch)
-	g.opened(o.Files)
+	if o.Files.Record == "" || g.desk.Now != nil {
+		g.opened(o.Files)
+	} else {
+		g.forget(o.Files)
+	}
 	return g
 }
 
@@ -102,19 +107,29 @@ func newGame(ctx context.Context, o Options, memory remembered.Things, path stri
 func (g *game) opened(files desk.Files) {
 	if strings.HasSuffix(files.Routine, ".lua") {
 		if _, err := os.Stat(files.Routine); err != nil {
+			g.forget(files)
 			return
 		}
 	}
+	g.memory.Opened(whereabouts(files))
+	_ = g.keep() // soon, for the program may be ended from outside; what fails is told when the window closes
+}
+
+// forget takes files that could not be opened off the list of those that were.
+func (g *game) forget(files desk.Files) {
+	g.memory.Forget(files)
+	g.memory.Forget(whereabouts(files))
+	_ = g.keep()
+}
+
+// whereabouts are files with their whole paths.
+func whereabouts(files desk.Files) desk.Files {
 	for _, path := range []*string{&files.Routine, &files.Robot, &files.Field, &files.Record} {
-		if _, err := os.Stat(*path); err != nil {
-			continue // an embedded one, or one that is not there
-		}
-		if absolute, err := filepath.Abs(*path); err == nil {
-			*path = absolute
+		if _, err := os.Stat(*path); err == nil { // not an embedded one, or one that is not there
+			*path = absolute(*path)
 		}
 	}
-	g.memory.Opened(files)
-	_ = g.keep() // soon, for the program may be ended from outside; what fails is told when the window closes
+	return files
 }
 
 func (g *game) close() {
@@ -147,6 +162,10 @@ func (g *game) Update() error {
 	g.started = true
 	g.updates++
 	g.size.watch(&g.memory, g.leave)
+	if title := g.windowTitle(); title != g.title {
+		g.title = title
+		ebiten.SetWindowTitle(title)
+	}
 	if g.ctx.Err() != nil || g.leave {
 		return ebiten.Termination
 	}

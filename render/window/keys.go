@@ -48,7 +48,7 @@ func shortcuts() []shortcut {
 func timeKeys() []shortcut {
 	const group = "Time"
 	return []shortcut{
-		{group: group, keys: "Space", does: "play or pause", key: ebiten.KeySpace, do: func(g *game) { g.desk.Toggle() }},
+		{group: group, keys: "Space", does: "play or pause", key: ebiten.KeySpace, do: (*game).toggle},
 		{group: group, keys: "Left, Right", does: "one sample (20 ms) back or on", key: ebiten.KeyArrowLeft, shift: noShift, when: timing, do: func(g *game) { g.desk.Step(-1, record.SamplePeriod) }},
 		{key: ebiten.KeyArrowRight, shift: noShift, when: timing, do: func(g *game) { g.desk.Step(1, record.SamplePeriod) }},
 		{group: group, keys: "Shift+Left, Right", does: "one second back or on", key: ebiten.KeyArrowLeft, shift: withShift, when: timing, do: func(g *game) { g.desk.Seek(g.desk.Time - 1) }},
@@ -99,7 +99,7 @@ func arrangeKeys() []shortcut {
 		{key: ebiten.KeyArrowDown, when: arranging, do: func(g *game) { g.nudge(0, -g.coarse(step), 0) }},
 		{group: group, keys: "Q, E", does: "turn it 5 degrees (dragging with Shift turns too)", key: ebiten.KeyQ, when: arranging, do: func(g *game) { g.nudge(0, 0, turnStep) }},
 		{key: ebiten.KeyE, when: arranging, do: func(g *game) { g.nudge(0, 0, -turnStep) }},
-		{group: group, keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move or a value", key: ebiten.KeyZ, ctrl: true, do: func(g *game) { g.desk.Undo() }},
+		{group: group, keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move, a value or a written start", key: ebiten.KeyZ, ctrl: true, do: func(g *game) { g.desk.Undo() }},
 		{key: ebiten.KeyY, ctrl: true, do: func(g *game) { g.desk.Redo() }},
 		{group: group, keys: "B", does: "everything back to what the files say", key: ebiten.KeyB, do: func(g *game) { g.desk.PutBack() }},
 		{group: group, keys: "W", does: "write the moved start into the routine (asks first)", key: ebiten.KeyW, do: (*game).showWriteStart},
@@ -127,7 +127,7 @@ func windowKeys() []shortcut {
 		{key: ebiten.KeyMinus, ctrl: true, also: ebiten.KeyNumpadSubtract, do: func(g *game) { g.enlarge(1 / 1.1) }},
 		{group: group, keys: "F11, F12", does: "full screen, a picture of the window as a file", key: ebiten.KeyF11, do: func(*game) { ebiten.SetFullscreen(!ebiten.IsFullscreen()) }},
 		{key: ebiten.KeyF12, do: (*game).wantShot},
-		{group: group, keys: "S", does: "keep the run shown as a record", key: ebiten.KeyS, do: (*game).saveRecord},
+		{group: group, keys: "S", does: "keep the run shown as a record (asks first)", key: ebiten.KeyS, do: (*game).showKeep},
 		{group: group, keys: "F1, ?", does: "this sheet", key: ebiten.KeyF1, do: (*game).showKeys},
 		{group: group, keys: "Ctrl+Q", does: "close the window", key: ebiten.KeyQ, ctrl: true, do: func(*game) {}}, // in every mode: see act,
 		{group: group, keys: "Esc", does: "give up work or a drag under way, close a card, end a drive, back to watching", key: ebiten.KeyEscape, do: (*game).escape},
@@ -167,6 +167,7 @@ func (g *game) act() {
 		g.aimNow()
 	}
 	g.pointElements()
+	g.pointCard()
 	g.pointStrip()
 	g.pointNotebook()
 	g.pointField()
@@ -178,11 +179,15 @@ func (g *game) pressKeys() {
 		return
 	}
 	for _, key := range g.hand.Keys {
-		for _, s := range shortcuts() {
-			if s.fits(g, key) {
-				s.do(g)
-				break
-			}
+		g.pressKey(key)
+	}
+}
+
+func (g *game) pressKey(key ebiten.Key) {
+	for _, s := range shortcuts() {
+		if s.fits(g, key) {
+			s.do(g)
+			return
 		}
 	}
 }

@@ -33,7 +33,32 @@ func (s *scroll) show(top, bottom, shown float64) {
 const tabHeight = 30.0
 
 // page is the notebook without its tabs.
-func (g *game) page() plan.Rect { return g.frame.Notebook.Below(tabHeight) }
+func (g *game) page() plan.Rect {
+	page := g.frame.Notebook.Below(tabHeight)
+	if g.strays() {
+		page.H = math.Max(page.H-followBar, 0)
+	}
+	return page
+}
+
+// followBar is the height of the button that says that the page does not follow the run.
+const followBar = 28.0
+
+// follows reports whether a page goes along with the run.
+func follows(tab desk.Tab) bool { return tab == desk.RoutineTab || tab == desk.EventsTab }
+
+// strays reports whether the page shown would go along with the run, but was scrolled.
+func (g *game) strays() bool { return !g.follow && follows(g.desk.Tab) && g.desk.Now != nil }
+
+// scrollPage scrolls the page shown. One that goes along with the run then stays where it is put, until Y, its button, or
+// the next play.
+func (g *game) scrollPage(points float64) {
+	s, page := g.scroll[g.desk.Tab], g.page()
+	was := s.at
+	if s.by(points, page.H); s.at != was && follows(g.desk.Tab) {
+		g.follow = false
+	}
+}
 
 func (g *game) placeNotebook() {
 	if !g.notebook {
@@ -44,6 +69,10 @@ func (g *game) placeNotebook() {
 	for i, tab := range desk.Tabs {
 		r := plan.Rect{X: tabs.X + float64(i)*width + 2, Y: tabs.Y + 3, W: width - 4, H: tabs.H - 5}
 		g.add(element{Name: "tab " + string(tab), Rect: r, Label: tabTitle(tab), On: g.desk.Tab == tab, Do: func() { g.desk.Tab = tab }})
+	}
+	if g.strays() {
+		page := g.page()
+		g.add(element{Name: "follow", Rect: plan.Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}, Bare: true, Do: func() { g.follow = true }})
 	}
 }
 
@@ -66,12 +95,28 @@ func (g *game) drawNotebook() {
 	}
 	page := g.page()
 	s := g.scroll[g.desk.Tab]
+	g.drawStray(page)
 	if g.desk.Tab == desk.RoutineTab {
 		g.followRoutine(page, s)
 		g.drawStill(&g.paged, g.routinePrint(page, s), page, func() { g.drawPage(page, s) })
 		return
 	}
 	g.drawPage(page, s)
+}
+
+// drawStray says under a page that it does not follow the run, and how it will again.
+func (g *game) drawStray(page plan.Rect) {
+	if !g.strays() {
+		return
+	}
+	r := plan.Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}
+	ground := raised
+	if r.Contains(g.hand.X, g.hand.Y) {
+		ground = hovered
+	}
+	g.pen.Rect(r.X, r.Y, r.W, r.H, ground)
+	g.pen.Rect(r.X, r.Y, 3, r.H, scene.Accent)
+	g.centred("Scrolled: does not follow the run. Y or click: follow", r, normal, true, scene.Chalk)
 }
 
 // drawPage paints the page chosen, and keeps how high it is.
@@ -111,8 +156,7 @@ func (g *game) pointNotebook() {
 		return
 	}
 	if g.hand.WheelY != 0 {
-		g.follow = false
-		g.scroll[g.desk.Tab].by(-g.hand.WheelY*40, page.H)
+		g.scrollPage(-g.hand.WheelY * 40)
 	}
 	if g.hand.Pressed && g.desk.Tab == desk.EventsTab {
 		g.clickEvent(page, g.hand.Y-page.Y+g.scroll[desk.EventsTab].at)
@@ -121,9 +165,7 @@ func (g *game) pointNotebook() {
 
 // turnPage scrolls by keys.
 func (g *game) turnPage(share float64) {
-	page := g.page()
-	g.follow = false
-	g.scroll[g.desk.Tab].by(share*page.H, page.H)
+	g.scrollPage(share * g.page().H)
 }
 
 // row writes a name and a value in a line of a page, and gives the next line's y.

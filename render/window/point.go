@@ -96,12 +96,17 @@ func (g *game) takeDropped() {
 
 // open opens a file and watches what stands behind it now.
 func (g *game) open(path string) {
-	g.desk.Open(path)
+	worth := g.desk.Open(path)
 	g.watch.follow(g.desk.Watch)
+	g.follow = true
 	files := g.desk.Files
 	if strings.EqualFold(filepath.Ext(path), ".jsonl") {
 		files = desk.Files{Record: path}
 	}
-	g.opened(files)
-	g.follow = true
+	switch {
+	case worth:
+		g.opened(files)
+	case files.Record != "":
+		g.forget(files)
+	}
 }

@@ -40,6 +40,9 @@ func Open(ctx context.Context, o Options) error {
 	ebiten.SetWindowTitle("Chalkfield")
 	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)
 	ebiten.SetWindowSizeLimits(remembered.LeastWidth, remembered.LeastHeight, -1, -1)
+	if monitor := ebiten.Monitor(); monitor != nil {
+		memory.Width, memory.Height = onDisplay(memory.Width, memory.Height, monitor)
+	}
 	ebiten.SetWindowSize(memory.Width, memory.Height)
 	ebiten.SetScreenClearedEveryFrame(false) // a frame in which nothing changed is not drawn again
 	ebiten.SetRunnableOnUnfocused(true)

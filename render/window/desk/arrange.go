@@ -132,7 +132,7 @@ func (d *Desk) within(thing Thing, at geom.Pose) string {
 
 // change makes another arrangement count, rehearses it, and keeps the old one for Undo.
 func (d *Desk) change(to Arrangement) {
-	d.undo, d.redo = append(d.undo, d.arranged), nil
+	d.undo, d.redo = append(d.undo, step{arranged: d.arranged}), nil
 	d.arranged = to
 	d.Rehearse()
 }
@@ -141,31 +141,6 @@ func (d *Desk) change(to Arrangement) {
 func snapped(p geom.Pose) geom.Pose {
 	const tenth = math.Pi / 1800
 	return geom.Pose{X: wholeMillimetres(p.X), Y: wholeMillimetres(p.Y), Heading: math.Round(geom.WrapAngle(p.Heading)/tenth) * tenth}
-}
-
-// Undo takes the last move back; Redo makes it again.
-func (d *Desk) Undo() {
-	if len(d.undo) == 0 {
-		d.Say("Nothing to undo.")
-		return
-	}
-	last := len(d.undo) - 1
-	d.redo = append(d.redo, d.arranged)
-	d.arranged, d.undo = d.undo[last], d.undo[:last]
-	d.Rehearse()
-	d.Say("Undone.")
-}
-
-func (d *Desk) Redo() {
-	if len(d.redo) == 0 {
-		d.Say("Nothing to redo.")
-		return
-	}
-	last := len(d.redo) - 1
-	d.undo = append(d.undo, d.arranged)
-	d.arranged, d.redo = d.redo[last], d.redo[:last]
-	d.Rehearse()
-	d.Say("Done again.")
 }
 
 // PutBack makes everything as the files say; Undo brings the arrangement back.

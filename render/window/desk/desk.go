@@ -85,14 +85,14 @@ type Desk struct {
 	Driven   *Run // the last drive; nil: none yet
 
 	Saved     bool // files were saved during a drive and not read since
-	rehearsed *Run // the rehearsal that was shown before a drive took its place
+	rehearsed *Run // the last good rehearsal before what is shown
 
 	arranged Arrangement
 	tried    Arrangement // of the last rehearsal that could be run
 	wrote    string      // what a person is to read of a file that was written, instead of what the next run changed
 	opened   string      // name of another routine or field that was opened and not shown yet; empty: none
-	undo     []Arrangement
-	redo     []Arrangement
+	undo     []step
+	redo     []step
 
 	load     Loader
 	job      *job

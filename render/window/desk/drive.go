@@ -157,8 +157,11 @@ func (d *Desk) EndDrive() bool {
 	if d.drive == nil {
 		return false
 	}
-	d.refreshDrive()
 	drive := d.drive
+	if len(drive.run.Record.Samples) >= 2 {
+		drive.rehearsal.Finish() // with the score sheet of this moment
+	}
+	d.refreshDrive()
 	drive.rehearsal.Close()
 	drive.run.Live = false
 	d.drive, d.Mode, d.Playing = nil, Watch, false
@@ -193,9 +196,10 @@ func (d *Desk) goBack(to view) {
 	}
 }
 
-// putAside keeps the rehearsal shown, which the next one is compared with, while a drive takes its place.
+// putAside keeps the rehearsal shown, which the next one is compared with. Neither a drive nor a run that failed takes the
+// place of the last good one.
 func (d *Desk) putAside() {
-	if d.Now != d.Driven {
+	if d.Now != nil && d.Now != d.Driven && len(d.Now.Failures(0)) == 0 {
 		d.rehearsed = d.Now
 	}
 }

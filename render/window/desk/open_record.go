@@ -10,13 +10,14 @@ import (
 	"chalkfield/internal/rehearse"
 )
 
-// openRecord shows a record on the field that it was made on. Its routine, where it is found, is open from then on.
-func (d *Desk) openRecord(path string) {
+// openRecord shows a record on the field that it was made on, and reports whether it could. Its routine, where it is found, is
+// open from then on.
+func (d *Desk) openRecord(path string) bool {
 	d.Saved = false
 	rec, err := readRecord(path)
 	if err != nil {
 		d.fail(err)
-		return
+		return false
 	}
 	origin, err := rehearse.Trace(path, rec)
 	if d.onField(rec.Header.Field) {
@@ -24,7 +25,7 @@ func (d *Desk) openRecord(path string) {
 	}
 	if err != nil {
 		d.fail(fmt.Errorf("%s: %w. Put it there, or open it first", filepath.Base(path), err))
-		return
+		return false
 	}
 	d.EndDrive()
 	d.job.cancel()
@@ -33,6 +34,7 @@ func (d *Desk) openRecord(path string) {
 	if d.Fault == nil {
 		d.Say("Shows the record " + filepath.Base(path) + ". " + after)
 	}
+	return true
 }
 
 func readRecord(path string) (*record.Record, error) {

@@ -85,12 +85,12 @@ func (d *Desk) Poll() bool {
 
 // refuse tells why there is no run. What was moved to where it cannot stand goes back; files are not touched.
 func (d *Desk) refuse(r result) {
-	if len(d.undo) == 0 || r.arranged.same(d.tried) {
+	if len(d.undo) == 0 || d.undo[len(d.undo)-1].written != nil || r.arranged.same(d.tried) {
 		d.fail(r.err)
 		return
 	}
 	last := len(d.undo) - 1
-	d.arranged, d.undo = d.undo[last], d.undo[:last]
+	d.arranged, d.undo = d.undo[last].arranged, d.undo[:last]
 	d.Warn("Not changed: " + FaultOf(r.err).Short() + ".")
 }
 
@@ -98,10 +98,10 @@ func (d *Desk) refuse(r result) {
 func (d *Desk) Show(run *Run) {
 	first, opened, wrote := d.Now == nil, d.opened, d.wrote
 	d.putAside()
-	d.Before, d.Now, d.Fault, d.opened, d.wrote = d.rehearsed, run, nil, "", ""
 	if opened != "" {
-		d.Before = nil // of other files: nothing to compare with
+		d.rehearsed = nil // of other files: nothing to compare with
 	}
+	d.Before, d.Now, d.Fault, d.opened, d.wrote = d.rehearsed, run, nil, "", ""
 	d.Runs++
 	d.End = run.Index.End()
 	d.Seek(d.Time)
@@ -137,32 +137,36 @@ func (r *Run) kept(thing Thing) Thing {
 	return Nothing
 }
 
-// Open takes a file that a person dropped or chose: a routine, robot, field or record.
-func (d *Desk) Open(path string) {
+// Open takes a file that a person dropped or chose: a routine, robot, field or record. It reports whether the file is worth
+// finding again: a routine, robot or field with a mistake is, for it can be mended; a record that cannot be shown is not.
+func (d *Desk) Open(path string) bool {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".lua":
 		d.Exchange(Files{Routine: path, Robot: d.Files.Robot, Field: d.Files.Field, Session: d.Files.Session})
 	case ".toml":
-		d.openTOML(path)
+		return d.openTOML(path)
 	case ".jsonl":
-		d.openRecord(path)
+		return d.openRecord(path)
 	default:
 		d.Warn(fmt.Sprintf("%s: not opened: the window reads routines (.lua), robots and fields (.toml) and records (.jsonl).", filepath.Base(path)))
+		return false
 	}
+	return true
 }
 
 // openTOML tells a robot from a field by its tables: only a robot has a chassis.
-func (d *Desk) openTOML(path string) {
+func (d *Desk) openTOML(path string) bool {
 	data, err := os.ReadFile(path)
 	if err != nil {
 		d.Warn(err.Error())
-		return
+		return false
 	}
 	if strings.Contains(string(data), "[chassis]") {
 		d.OpenRobot(path)
 	} else {
 		d.OpenField(path)
 	}
+	return true
 }
 
 // OpenRobot rehearses with another robot: a file or an embedded one.

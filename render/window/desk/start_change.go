@@ -2,7 +2,6 @@ package desk
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -40,24 +39,29 @@ func (d *Desk) StartChange() (StartChange, error) {
 }
 
 // Write makes the change, unless the file has become another meanwhile.
-func (c StartChange) Write() error {
+func (c StartChange) Write() error { return c.exchange(c.before, c.text) }
+
+// TakeBack gives the file its old text again, if it still has the one that Write gave it.
+func (c StartChange) TakeBack() error { return c.exchange(c.text, c.before) }
+
+func (c StartChange) exchange(from, to string) error {
 	data, err := os.ReadFile(c.path)
 	if err != nil {
 		return err
 	}
-	if string(data) != c.before {
-		return errors.New(c.Name + " was changed meanwhile: nothing was written, ask again")
+	if string(data) != from {
+		return errors.New(c.Name + " was changed meanwhile, nothing was written")
 	}
 	return wholefile.Write(c.path, func(out io.Writer) error {
-		_, err := io.WriteString(out, c.text)
+		_, err := io.WriteString(out, to)
 		return err
 	})
 }
 
-// StartWritten makes the file's start count again, for it is now the moved one, and reads it. What was moved before is no
-// longer a way back: the words tell what was written over.
-func (d *Desk) StartWritten(c StartChange) {
-	d.undo, d.redo = nil, nil
-	d.arranged.Start = nil
-	d.wrote = fmt.Sprintf("Wrote start = %s into %s; it was %s.", c.New, c.Name, c.Old)
+// standing is the start that the file has with the change, or without.
+func (c StartChange) standing(with bool) string {
+	if with {
+		return c.New
+	}
+	return c.Old
 }

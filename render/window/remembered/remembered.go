@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"chalkfield/internal/wholefile"
 	"chalkfield/render/window/desk"
@@ -82,6 +83,11 @@ func (t Things) Save(path string) error {
 		encoder.SetIndent("", "  ")
 		return encoder.Encode(t)
 	})
+}
+
+// Forget takes files off the recent ones.
+func (t *Things) Forget(files desk.Files) {
+	t.Recent = slices.DeleteFunc(t.Recent, func(other desk.Files) bool { return other == files })
 }
 
 // Opened puts files at the head of the recent ones. The demo, which has no file, is not remembered.
