@@ -34,6 +34,8 @@ type Builder struct {
 	index  *Index
 	ready  bool
 	sides  []side
+	tint   Tint
+	shades []Colour // backs the trail's
 	bodies []body
 	robots []machine
 
@@ -101,7 +103,7 @@ func (b *Builder) prepare(in Input) {
 			in.Index = NewIndex(in.Record)
 		}
 		b.in, b.index, b.ready = in, in.Index, true
-		b.sides = newSides(in.Field)
+		b.sides, b.tint = newSides(in.Field), TintOf(in.Field)
 		b.bodies = newBodies(b)
 		b.robots = newMachines(b)
 		b.scene.Ground = Slate

@@ -322,15 +322,19 @@ func TestTrailIsShadedBySpeed(t *testing.T) {
 	if math.Abs(p.top-1.2) > 1e-9 {
 		t.Errorf("top speed %v, want 1.2", p.top)
 	}
-	seen := map[Colour]bool{}
-	for i, shade := range p.shades {
-		seen[shade] = true
-		if i > 0 && Luminance(shade) < Luminance(p.shades[i-1]) {
-			t.Errorf("point %d is darker than the slower one before", i)
+	for _, tint := range tints {
+		seen := map[Colour]bool{}
+		b := Builder{tint: tint}
+		shades := b.shaded(p.steps)
+		for i, shade := range shades {
+			seen[shade] = true
+			if i > 0 && Luminance(shade) < Luminance(shades[i-1]) {
+				t.Errorf("point %d is darker than the slower one before", i)
+			}
 		}
-	}
-	if len(seen) != len(speedShades) {
-		t.Errorf("%d shades, want %d", len(seen), len(speedShades))
+		if len(seen) != speedSteps {
+			t.Errorf("%d shades, want %d", len(seen), speedSteps)
+		}
 	}
 }
 

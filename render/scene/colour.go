@@ -16,14 +16,8 @@ var (
 	Chalk    = hex(0xf0ece0) // text and the thin lines that matter
 	Dust     = hex(0xb4b7b3) // text and lines of the second rank
 	Scratch  = hex(0x3b464e) // tile grid: decoration only
-	Accent   = hex(0xb9a8ff) // the routine's own: trail, events
+	Accent   = hex(0xb9a8ff) // the routine's own where there are no sides: see Tint
 )
-
-// speedShades are the accent's steps from slow to fast: one hue, so that lightness alone tells them apart.
-var speedShades = [...]Colour{
-	hex(0x806fc8), hex(0x9383e0), hex(0xa99af2),
-	hex(0xc2b5fb), hex(0xddd4ff), hex(0xfbf8ff),
-}
 
 // hex is the opaque colour 0xrrggbb.
 func hex(v uint32) Colour { return Colour{R: uint8(v >> 16), G: uint8(v >> 8), B: uint8(v), A: 0xff} }

@@ -42,18 +42,21 @@ func TestMapShadesAreReadableAndInOrder(t *testing.T) {
 
 func TestPaletteIsReadable(t *testing.T) {
 	for name, ground := range map[string]Colour{"slate": Slate, "plate": Plate, "floor": SlateTop} {
-		for text, c := range map[string]Colour{"chalk": Chalk, "dust": Dust, "accent": Accent} {
+		for text, c := range map[string]Colour{"chalk": Chalk, "dust": Dust, "accent": Accent,
+			"accent 2": tints[1].Accent, "accent 3": tints[2].Accent, "accent 4": tints[3].Accent, "accent 5": tints[4].Accent} {
 			if got := Contrast(c, ground); got < TextContrast {
 				t.Errorf("%s on %s: %.2f, want at least %.1f", text, name, got, TextContrast)
 			}
 		}
 	}
-	for i, c := range speedShades {
-		if got := Contrast(c, SlateTop); got < ShapeContrast {
-			t.Errorf("speed shade %d on the floor: %.2f, want at least %.1f", i, got, ShapeContrast)
-		}
-		if i > 0 && Luminance(c) < 1.1*Luminance(speedShades[i-1]) {
-			t.Errorf("speed shade %d is not clearly lighter than the one before", i)
+	for k, tint := range tints {
+		for i, c := range tint.Shades {
+			if got := Contrast(c, SlateTop); got < ShapeContrast {
+				t.Errorf("accent %d, shade %d on the floor: %.2f, want at least %.1f", k, i, got, ShapeContrast)
+			}
+			if i > 0 && Luminance(c) < 1.1*Luminance(tint.Shades[i-1]) {
+				t.Errorf("accent %d, shade %d is not clearly lighter than the one before", k, i)
+			}
 		}
 	}
 }

@@ -17,6 +17,7 @@ type EventRow struct {
 	Kind   record.Kind
 	Shape  Shape
 	Hollow bool
+	Colour Colour // of number and mark
 	Words  string
 	Weight int      // who stays when there is no room for all: higher is kept
 	At     geom.Vec // m
@@ -91,7 +92,7 @@ func (b *Builder) newRows(robot int) []EventRow {
 		if !listed || (robot >= 0 && e.Robot >= 0 && e.Robot != robot) {
 			continue
 		}
-		row := EventRow{Number: len(rows) + 1, T: e.T, Kind: e.Kind, Shape: look.shape, Hollow: look.hollow, Weight: eventWeight(look, e)}
+		row := EventRow{Number: len(rows) + 1, T: e.T, Kind: e.Kind, Shape: look.shape, Hollow: look.hollow, Colour: b.tint.Accent, Weight: eventWeight(look, e)}
 		row.Words = eventWords(look, e)
 		if robot < 0 && e.Robot >= 0 && len(b.robots) > 1 {
 			row.Words = "robot " + strconv.Itoa(e.Robot+1) + ": " + row.Words
@@ -162,8 +163,8 @@ func (b *Builder) drawEvents() {
 		if row.Kind == record.Contact {
 			layer, rank = b.layer(Contacts), RankContact
 		}
-		layer.add(eventMark(row))
-		layer.label(Label{Number: row.Number, At: row.At, Clear: Size{Pixels: 7}, Size: 12, Bold: true, Colour: Accent, Rank: rank})
+		layer.add(b.eventMark(row))
+		layer.label(Label{Number: row.Number, At: row.At, Clear: Size{Pixels: 7}, Size: 12, Bold: true, Colour: b.tint.Accent, Rank: rank})
 	}
 }
 
@@ -182,10 +183,10 @@ func (b *Builder) shownRows() []EventRow {
 	return b.scene.Furniture.Events
 }
 
-func eventMark(row *EventRow) Item {
-	fill, pen := Accent, Pen{Width: 1, Colour: Plate}
+func (b *Builder) eventMark(row *EventRow) Item {
+	fill, pen := b.tint.Accent, Pen{Width: 1, Colour: Plate}
 	if row.Hollow {
-		fill, pen = Plate, Pen{Width: 1.8, Colour: Accent}
+		fill, pen = Plate, Pen{Width: 1.8, Colour: b.tint.Accent}
 	}
 	return Item{Kind: Mark, Shape: row.Shape, At: row.At, Radius: Size{Pixels: 6}, Fill: fill, Pen: pen, Avoid: true}
 }

@@ -33,17 +33,30 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 	}
 	show(Belief, LegendRow{Words: "belief: where it thinks it is", Line: Pen{Width: 1.6, Colour: own, Dash: Dashed}})
 	if len(b.index.paths[focus].at) > 1 {
-		show(Trail, LegendRow{Words: fmt.Sprintf("0 to %.1f m/s", b.index.paths[focus].top), Ramp: speedShades[:]})
+		show(Trail, LegendRow{Words: fmt.Sprintf("0 to %.1f m/s", b.index.paths[focus].top), Ramp: b.tint.Shades[:]})
 		show(Ticks, LegendRow{Words: "every whole second", Shape: Bar, Fill: Chalk})
 	}
+	if other := b.otherRobot(focus); other >= 0 {
+		show(Trail, LegendRow{Words: "way of the other robot", Line: otherWay(b.robots[other].side)})
+	}
 	if len(b.index.plans[focus]) > 0 {
-		show(Plan, LegendRow{Words: "planned curve", Line: Pen{Width: 1.5, Colour: Chalk, Dash: Dashed}})
+		show(Plan, LegendRow{Words: "planned curve", Line: planPen})
 	}
 	show(Slip, LegendRow{Words: fmt.Sprintf("wheel slip over %.2f m/s", slipShown), Shape: Hourglass, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}})
 	if len(b.robots[focus].mount.Rays) > 0 {
 		show(Rays, LegendRow{Words: "distance sensor", Line: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
 	}
 	return append(rows, b.eventLegend()...)
+}
+
+// otherRobot is the first robot beside the one spoken of that has gone a way, or -1.
+func (b *Builder) otherRobot(focus int) int {
+	for i := range b.robots {
+		if i != focus && len(b.index.paths[i].at) > 1 {
+			return i
+		}
+	}
+	return -1
 }
 
 func shapeOr(s Shape) Shape {
@@ -82,7 +95,7 @@ func (b *Builder) eventLegend() []LegendRow {
 			continue
 		}
 		looks = append(looks, look)
-		mark := eventMark(&EventRow{Shape: look.shape, Hollow: look.hollow})
+		mark := b.eventMark(&EventRow{Shape: look.shape, Hollow: look.hollow})
 		rows = append(rows, LegendRow{Words: words, Shape: mark.Shape, Fill: mark.Fill, Pen: mark.Pen})
 	}
 	return rows

@@ -9,13 +9,13 @@ import (
 	"chalkfield/internal/record"
 )
 
-// path is the way that a robot took: its true places, thinned, with the shade of its speed, and its whole seconds.
+// path is the way that a robot took: its true places, thinned, with the step of its speed, and its whole seconds.
 type path struct {
-	at     []geom.Vec
-	t      []float64
-	shades []Colour
-	top    float64 // m/s: the speed of the last shade's upper end
-	ticks  []tick
+	at    []geom.Vec
+	t     []float64
+	steps []uint8 // of speed, from slow to fast: the shade of the stretch that begins here
+	top   float64 // m/s: the speed of the last shade's upper end
+	ticks []tick
 }
 
 const (
@@ -25,7 +25,7 @@ const (
 	tickEvery = 1.0   // s
 )
 
-// newPath thins a robot's places: a point is kept when it is far enough from the last one or its shade differs.
+// newPath thins a robot's places: a point is kept when it is far enough from the last one or its step differs.
 func newPath(rec *record.Record, robot int) path {
 	p := path{top: topSpeed(rec, robot)}
 	for _, sample := range rec.Samples {
@@ -37,24 +37,24 @@ func newPath(rec *record.Record, robot int) path {
 		if !plausible(at) {
 			continue
 		}
-		shade := speedShade(math.Hypot(state.Velocity[0], state.Velocity[1]), p.top)
-		if n := len(p.at); n > 0 && shade == p.shades[n-1] && distance(at, p.at[n-1]) < pathStep {
+		step := speedStep(math.Hypot(state.Velocity[0], state.Velocity[1]), p.top)
+		if n := len(p.at); n > 0 && step == p.steps[n-1] && distance(at, p.at[n-1]) < pathStep {
 			continue
 		}
-		p.at, p.t, p.shades = append(p.at, at), append(p.t, sample.T), append(p.shades, shade)
+		p.at, p.t, p.steps = append(p.at, at), append(p.t, sample.T), append(p.steps, step)
 	}
 	p.ticks = newTicks(rec, robot)
 	return p
 }
 
 // stretch is the part of the path between two times.
-func (p *path) stretch(from, to float64) (at []geom.Vec, shades []Colour) {
+func (p *path) stretch(from, to float64) (at []geom.Vec, steps []uint8) {
 	low := sort.SearchFloat64s(p.t, from)
 	high := sort.Search(len(p.t), func(i int) bool { return p.t[i] > to })
 	if low >= high {
 		return nil, nil
 	}
-	return p.at[low:high], p.shades[low:high]
+	return p.at[low:high], p.steps[low:high]
 }
 
 // topSpeed is the robot's greatest speed, rounded up to a fifth of a metre a second so that a legend reads well.
@@ -69,9 +69,8 @@ func topSpeed(rec *record.Record, robot int) float64 {
 	return math.Max(0.2, math.Ceil(top*5-1e-9)/5)
 }
 
-func speedShade(speed, top float64) Colour {
-	k := int(speed / top * float64(len(speedShades)))
-	return speedShades[max(0, min(k, len(speedShades)-1))]
+func speedStep(speed, top float64) uint8 {
+	return uint8(max(0, min(int(speed/top*speedSteps), speedSteps-1)))
 }
 
 // tick is a whole second on a path, or several on which the robot stood.

@@ -62,9 +62,11 @@ type Pen struct {
 type Dash uint8
 
 const (
-	Solid Dash = iota
-	Dashed
-	Dotted
+	Solid   Dash = iota
+	Dashed       // a belief, or where something was
+	Dotted       // what links two places
+	Chained      // a plan: dash and dot by turns
+	Paired       // the way of another robot: two dots and a gap
 )
 
 // Label is text that names something of the field. Its place is chosen when it is drawn, near At, upright, on a plate of

@@ -10,6 +10,12 @@ import (
 // slipShown is the slip speed of a wheel from which the slip layer marks the place, m/s.
 const slipShown = 0.15
 
+// planPen draws planned curves; its pattern is no belief's.
+var planPen = Pen{Width: 1.5, Colour: Chalk, Dash: Chained}
+
+// otherWay draws the way of a robot that is not the one spoken of.
+func otherWay(s side) Pen { return Pen{Width: 2, Colour: s.colour, Dash: Paired} }
+
 // focus is the robot whose way is drawn, or -1.
 func (b *Builder) focus() int {
 	focus := max(b.in.Focus, 0)
@@ -23,14 +29,14 @@ func (b *Builder) focus() int {
 func (b *Builder) drawWay() {
 	focus := b.focus()
 	for i := range b.robots {
-		at, shades := b.index.paths[i].stretch(b.in.From, b.in.T)
+		at, steps := b.index.paths[i].stretch(b.in.From, b.in.T)
 		if len(at) < 2 {
 			continue
 		}
 		if i == focus {
-			b.layer(Trail).add(Item{Kind: Line, Points: at, Shades: shades, Pen: Pen{Width: 3, Colour: Accent}, Avoid: true})
+			b.layer(Trail).add(Item{Kind: Line, Points: at, Shades: b.shaded(steps), Pen: Pen{Width: 3, Colour: b.tint.Accent}, Avoid: true})
 		} else {
-			b.layer(Trail).add(Item{Kind: Line, Points: at, Pen: Pen{Width: 1.3, Colour: b.robots[i].side.colour, Dash: Dashed}, Avoid: true})
+			b.layer(Trail).add(Item{Kind: Line, Points: at, Pen: otherWay(b.robots[i].side), Avoid: true})
 		}
 	}
 	if focus < 0 {
@@ -39,6 +45,15 @@ func (b *Builder) drawWay() {
 	b.drawPlans(focus)
 	b.drawTicks(b.index.paths[focus].ticks)
 	b.drawSlip(focus)
+}
+
+// shaded are the colours of steps of speed, in the builder's own buffer.
+func (b *Builder) shaded(steps []uint8) []Colour {
+	b.shades = b.shades[:0]
+	for _, step := range steps {
+		b.shades = append(b.shades, b.tint.Shades[step])
+	}
+	return b.shades
 }
 
 // drawPlans draws the planned curve being followed; for the whole run, every one that was.
@@ -62,7 +77,7 @@ func (b *Builder) drawPlan(plan [][2]float64) {
 		}
 	}
 	if points := b.points[from:len(b.points):len(b.points)]; len(points) >= 2 {
-		b.layer(Plan).add(Item{Kind: Line, Points: points, Pen: Pen{Width: 1.5, Colour: Chalk, Dash: Dashed}})
+		b.layer(Plan).add(Item{Kind: Line, Points: points, Pen: planPen})
 	}
 }
 

@@ -70,15 +70,15 @@ func (g *game) drawOver() {
 
 func (g *game) drawCross(at geom.Vec) {
 	const arm = 9
-	g.pen.Segment(at.X-arm, at.Y, at.X+arm, at.Y, 1.5, scene.Accent)
-	g.pen.Segment(at.X, at.Y-arm, at.X, at.Y+arm, 1.5, scene.Accent)
+	g.pen.Segment(at.X-arm, at.Y, at.X+arm, at.Y, 1.5, g.tint.Accent)
+	g.pen.Segment(at.X, at.Y-arm, at.X, at.Y+arm, 1.5, g.tint.Accent)
 }
 
 // drawSelection draws corners about the thing selected, and in arranging about every thing that can be moved.
 func (g *game) drawSelection() {
 	if thing := g.desk.Selected; thing != desk.Nothing && g.desk.Now != nil {
 		if pose, ok := g.desk.Now.PoseOf(thing, g.desk.Time); ok {
-			g.drawCorners(pose.At(), g.desk.Now.Extent(thing)+0.02, scene.Accent, 2)
+			g.drawCorners(pose.At(), g.desk.Now.Extent(thing)+0.02, g.tint.Accent, 2)
 		}
 	}
 	if g.desk.Mode != desk.Arrange || g.desk.Now == nil {
@@ -107,9 +107,9 @@ func (g *game) drawMeasure() {
 		return
 	}
 	a, b := g.field.view.Pixel(m.A), g.field.view.Pixel(m.B)
-	g.pen.Segment(a.X, a.Y, b.X, b.Y, 2, scene.Accent)
-	g.pen.Disc(a, 4, scene.Accent)
-	g.pen.Disc(b, 4, scene.Accent)
+	g.pen.Segment(a.X, a.Y, b.X, b.Y, 2, g.tint.Accent)
+	g.pen.Disc(a, 4, g.tint.Accent)
+	g.pen.Disc(b, 4, g.tint.Accent)
 	g.plate(m.String(), geom.Vec{X: (a.X + b.X) / 2, Y: (a.Y+b.Y)/2 - 16})
 }
 
@@ -121,5 +121,5 @@ func (g *game) plate(words string, at geom.Vec) {
 	x := geom.Clamp(at.X-width/2, area.X+2, math.Max(area.X+2, area.Right()-width-2))
 	y := geom.Clamp(at.Y-height/2, area.Y+2, math.Max(area.Y+2, area.Bottom()-height-2))
 	g.pen.Rect(x, y, width, height, panel)
-	g.centred(words, plan.Rect{X: x, Y: y, W: width, H: height}, normal, true, scene.Accent)
+	g.centred(words, plan.Rect{X: x, Y: y, W: width, H: height}, normal, true, g.tint.Accent)
 }

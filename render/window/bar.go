@@ -45,7 +45,7 @@ func (g *game) drawClock(r plan.Rect) float64 {
 	width := paint.Width(words, large, true) + 28
 	box := plan.Rect{X: r.Right() - width, Y: r.Y + 5, W: width, H: r.H - 10}
 	g.pen.Rect(box.X, box.Y, box.W, box.H, raised)
-	g.centred(words, box, large, true, scene.Accent)
+	g.centred(words, box, large, true, g.tint.Accent)
 	return width + 12
 }
 

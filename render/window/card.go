@@ -404,7 +404,7 @@ func (g *game) drawCard() {
 	head := plan.Rect{X: box.X + 16, Y: box.Y, W: box.W - 32, H: cardHead}
 	used := g.words(c.title, head, large, true, scene.Chalk)
 	if c.filter != "" {
-		g.words(c.filter+"_", head.Rest(used+16), normal, true, scene.Accent)
+		g.words(c.filter+"_", head.Rest(used+16), normal, true, g.tint.Accent)
 	}
 	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
 		g.drawCardRow(cardRowRect(box, i-c.top), rows[i], i == c.cursor)
@@ -422,17 +422,17 @@ func (g *game) drawCard() {
 func (g *game) drawCardRow(r plan.Rect, row cardRow, current bool) {
 	letters := scene.Chalk
 	if row.head {
-		g.words(row.label, r, normal, true, scene.Accent)
+		g.words(row.label, r, normal, true, g.tint.Accent)
 		return
 	}
 	if current && row.do != nil {
-		g.pen.Rect(r.X, r.Y, r.W, r.H, chosen)
+		g.pen.Rect(r.X, r.Y, r.W, r.H, g.chosen())
 	} else if r.Contains(g.hand.X, g.hand.Y) && row.do != nil {
 		g.pen.Rect(r.X, r.Y, r.W, r.H, hovered)
 	}
 	inner := plan.Rect{X: r.X + 8, Y: r.Y, W: r.W - 16, H: r.H}
 	if row.on {
-		g.drawer.Mark(g.pen, scene.RoundShape, pointAt(inner.X+4, r.Y+r.H/2), 4, scene.Accent, scene.Pen{})
+		g.drawer.Mark(g.pen, scene.RoundShape, pointAt(inner.X+4, r.Y+r.H/2), 4, g.tint.Accent, scene.Pen{})
 	}
 	if row.reset != nil {
 		g.drawReset(resetRect(r))

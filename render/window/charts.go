@@ -20,11 +20,9 @@ type curveLine struct {
 
 const chartHead = 18.0 // points for the title line
 
-// curveLooks tell a signal's curves apart by width as well as colour.
-var curveLooks = []scene.Pen{
-	{Width: 1.2, Colour: scene.Chalk},
-	{Width: 2.4, Colour: scene.Accent},
-	{Width: 1.2, Colour: scene.Dust},
+// curveLook tells a signal's curves apart by width as well as colour.
+func (g *game) curveLook(curve int) scene.Pen {
+	return [...]scene.Pen{{Width: 1.2, Colour: scene.Chalk}, {Width: 2.4, Colour: g.tint.Accent}, {Width: 1.2, Colour: scene.Dust}}[curve%3]
 }
 
 // drawCharts paints the signals that there is room for, with their values at the time shown.
@@ -93,7 +91,7 @@ func (g *game) drawChart(run *desk.Run, s desk.Signal, r plan.Rect) {
 	g.drawScale(plot, low, high, y)
 	g.pen.Clip(plot.X, plot.Y-3, plot.W+2, plot.H+6)
 	for i, curve := range s.Curves {
-		look := curveLooks[i%len(curveLooks)]
+		look := g.curveLook(i)
 		g.line.trace(run, run.Series(g.desk.Robot, s, curve), g, y)
 		g.pen.Stroke(g.line.stretches(), false, look.Width, look.Colour)
 	}
@@ -117,7 +115,7 @@ func (g *game) drawScale(plot plan.Rect, low, high float64, y func(float64) floa
 func (g *game) drawChartHead(run *desk.Run, s desk.Signal, r plan.Rect) {
 	head := plan.Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
 	if more := g.chartsHidden(); more != "" && r.Y == g.frame.Charts.Y {
-		g.rightward(more, head, small, true, scene.Accent)
+		g.rightward(more, head, small, true, g.tint.Accent)
 		head.W -= paint.Width(more, small, true) + 18
 	}
 	title := s.Title
@@ -127,7 +125,7 @@ func (g *game) drawChartHead(run *desk.Run, s desk.Signal, r plan.Rect) {
 	head = head.Rest(g.words(title, head, small, true, scene.Chalk) + 18)
 	sample := run.Index.At(g.desk.Time)
 	for i, curve := range s.Curves {
-		look := curveLooks[i%len(curveLooks)]
+		look := g.curveLook(i)
 		words := curve.Name + " none"
 		if values := run.Series(g.desk.Robot, s, curve); sample >= 0 && sample < len(values) && !math.IsNaN(values[sample]) {
 			words = curve.Name + " " + number(values[sample])

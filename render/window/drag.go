@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
-	"chalkfield/render/scene"
 	"chalkfield/render/window/desk"
 )
 
@@ -107,9 +106,9 @@ func (g *game) drawDrag() {
 	for i, v := range shape {
 		corners[i] = g.field.view.Pixel(d.pose.Out(v))
 	}
-	g.pen.Stroke([][]geom.Vec{corners}, true, 2, scene.Accent)
+	g.pen.Stroke([][]geom.Vec{corners}, true, 2, g.tint.Accent)
 	at := g.field.view.Pixel(d.pose.At())
 	tip := g.field.view.Pixel(d.pose.Out(geom.Vec{X: g.desk.Now.Extent(d.thing)}))
-	g.pen.Segment(at.X, at.Y, tip.X, tip.Y, 2, scene.Accent)
+	g.pen.Segment(at.X, at.Y, tip.X, tip.Y, 2, g.tint.Accent)
 	g.plate(desk.LuaPose(d.pose), geom.Vec{X: at.X, Y: at.Y - g.desk.Now.Extent(d.thing)*g.field.view.Scale - 18})
 }

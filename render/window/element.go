@@ -32,10 +32,14 @@ var (
 	panel   = scene.Plate
 	raised  = scene.Mix(scene.Plate, scene.Chalk, 0.10)
 	hovered = scene.Mix(scene.Plate, scene.Chalk, 0.20)
-	chosen  = scene.Mix(scene.Plate, scene.Accent, 0.27)
 	faint   = scene.Mix(scene.Plate, scene.Chalk, 0.55) // words of what does nothing now
 	edge    = scene.Mix(scene.Plate, scene.Chalk, 0.22)
 )
+
+// chosen is the ground of what is chosen.
+func (g *game) chosen() scene.Colour { return chosenGround(g.tint) }
+
+func chosenGround(t scene.Tint) scene.Colour { return scene.Mix(scene.Plate, t.Accent, 0.25) }
 
 // add places an element.
 func (g *game) add(e element) { g.elements = append(g.elements, e) }
@@ -90,14 +94,14 @@ func (g *game) drawButton(e *element, over bool) {
 	case e.Off:
 		ground, letters = panel, faint
 	case e.On:
-		ground = chosen
+		ground = g.chosen()
 	case over:
 		ground = hovered
 	}
 	r := e.Rect
 	g.pen.Rect(r.X, r.Y, r.W, r.H, ground)
 	if e.On {
-		g.pen.Rect(r.X, r.Y, 3, r.H, scene.Accent)
+		g.pen.Rect(r.X, r.Y, 3, r.H, g.tint.Accent)
 	}
 	switch {
 	case e.Hint == "":

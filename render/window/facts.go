@@ -68,7 +68,7 @@ func (g *game) drawFacts() {
 	}
 	box := c.box
 	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
-	g.pen.Rect(box.X, box.Y, 3, box.H, scene.Accent)
+	g.pen.Rect(box.X, box.Y, 3, box.H, g.tint.Accent)
 	row := plan.Rect{X: box.X + 12, Y: box.Y + 6, W: box.W - 20, H: factRow}
 	g.words(c.name, row, normal, true, scene.Chalk)
 	for _, fact := range c.facts {

@@ -9,6 +9,7 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
+	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/render/scene"
@@ -32,6 +33,8 @@ type game struct {
 	hand   hand
 	watch  *watcher
 	looks  map[record.Kind]look
+	tint   scene.Tint
+	tintOf *fields.Field // the field that the tint is for
 	dump   dumper
 	memory remembered.Things
 	path   string // of the memory, "" for none
@@ -85,7 +88,7 @@ type game struct {
 func newGame(ctx context.Context, o Options, memory remembered.Things, path string) *game {
 	g := &game{
 		ctx: ctx, options: o, desk: desk.New(o.Files, o.Load), memory: memory, path: path, notebook: true, follow: true,
-		scroll: map[desk.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump}, looks: eventLooks(),
+		scroll: map[desk.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump}, looks: eventLooks(), tint: scene.TintOf(nil),
 	}
 	for _, tab := range desk.Tabs {
 		g.scroll[tab] = &scroll{}
@@ -250,8 +253,23 @@ func mostLetters(width, height float64) float64 {
 	return math.Max(0.5, math.Min(width/remembered.LeastWidth, height/remembered.LeastHeight)) / farther(width, height)
 }
 
+// tintNow chooses the accent for the field shown. What was kept in another is drawn anew.
+func (g *game) tintNow() {
+	if g.desk.Now == nil || g.desk.Now.Setup.Field == g.tintOf {
+		return
+	}
+	g.tintOf = g.desk.Now.Setup.Field
+	if tint := scene.TintOf(g.tintOf); tint != g.tint {
+		g.tint, g.stale = tint, true
+		for _, s := range []*still{&g.resting, &g.charted, &g.stripped, &g.paged, &g.buttons[0], &g.buttons[1], &g.buttons[2]} {
+			s.has, s.last = false, noPrint
+		}
+	}
+}
+
 // layout places everything for the state as it is.
 func (g *game) layout() {
+	g.tintNow()
 	g.note = g.noteNow()
 	wants := plan.Wants{Lanes: g.wantedLanes(), Charts: len(g.desk.Signals), Notebook: g.notebook, Note: g.note.more()}
 	g.frame = plan.New(g.width, g.height, wants)

@@ -126,7 +126,7 @@ func (g *game) drawLane(lane desk.Lane, r plan.Rect) {
 	}
 	for _, m := range lane.Motions {
 		piece := bar(m.From, m.To)
-		g.pen.Rect(piece.X, piece.Y, math.Max(piece.W-1, 1), piece.H, chosen)
+		g.pen.Rect(piece.X, piece.Y, math.Max(piece.W-1, 1), piece.H, g.chosen())
 		if m.Why != "" && !arrived(m.Why) {
 			g.pen.Rect(piece.Right()-3, piece.Y, 3, piece.H, scene.Chalk)
 		}

@@ -24,7 +24,7 @@ func (g *game) drawScene(run *desk.Run) {
 	g.pen.Clip(area.X, area.Y, area.W, area.H)
 	g.drawBefore()
 	if g.desk.Mode == desk.Arrange {
-		g.drawWay(&g.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: scene.Accent})
+		g.drawWay(&g.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: g.tint.Accent})
 	}
 	g.drawTicks(axes)
 	g.drawer.Items(g.pen, &rest, v)

@@ -57,7 +57,7 @@ func (g *game) drawNote() {
 	}
 	g.pen.Rect(r.X, r.Y, r.W, r.H, ground)
 	if n.share >= 0 {
-		g.pen.Rect(r.X, r.Y, r.W*n.share, 3, scene.Accent)
+		g.pen.Rect(r.X, r.Y, r.W*n.share, 3, g.tint.Accent)
 	}
 	if n.bad {
 		g.drawer.Mark(g.pen, scene.Cross, pointAt(r.X+18, r.Y+13), 6, letters, scene.Pen{})

@@ -115,7 +115,7 @@ func (g *game) drawStray(page plan.Rect) {
 		ground = hovered
 	}
 	g.pen.Rect(r.X, r.Y, r.W, r.H, ground)
-	g.pen.Rect(r.X, r.Y, 3, r.H, scene.Accent)
+	g.pen.Rect(r.X, r.Y, 3, r.H, g.tint.Accent)
 	g.centred("Scrolled: does not follow the run. Y or click: follow", r, normal, true, scene.Chalk)
 }
 

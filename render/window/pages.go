@@ -251,13 +251,13 @@ func (g *game) drawEventLine(r plan.Rect, line eventLine, past, current bool) {
 		letters = scene.Chalk
 	}
 	if current {
-		g.pen.Rect(r.X+1, r.Y, r.W-1, r.H, chosen)
+		g.pen.Rect(r.X+1, r.Y, r.W-1, r.H, g.chosen())
 	}
 	row := line.row
 	g.rightward(fmt.Sprint(row.Number), plan.Rect{X: r.X + 4, Y: r.Y, W: 28, H: pageRow}, small, true, letters)
-	fill, pen := scene.Accent, scene.Pen{}
+	fill, pen := g.tint.Accent, scene.Pen{}
 	if row.Hollow {
-		fill, pen = panel, scene.Pen{Width: 1.5, Colour: scene.Accent}
+		fill, pen = panel, scene.Pen{Width: 1.5, Colour: g.tint.Accent}
 	}
 	g.drawer.Mark(g.pen, row.Shape, pointAt(r.X+44, r.Y+pageRow/2), 5, fill, pen)
 	g.rightward(fmt.Sprintf("%.2f s", row.T), plan.Rect{X: r.X + 52, Y: r.Y, W: 54, H: pageRow}, small, false, letters)

@@ -222,7 +222,7 @@ func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []in
 		g.pen.Rect(r.X, r.Y, r.W, r.H, scene.Chalk)
 		letters, numbers = scene.Plate, scene.Plate
 	case len(tasks) > 0:
-		g.pen.Rect(r.X, r.Y, r.W, r.H, chosen)
+		g.pen.Rect(r.X, r.Y, r.W, r.H, g.chosen())
 		numbers = scene.Chalk
 	case line.remark:
 		letters = scene.Dust
@@ -230,7 +230,7 @@ func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []in
 	if line.first {
 		g.rightMono(fmt.Sprint(line.number), plan.Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
 		if len(tasks) > 0 && line.number != faulty {
-			g.words(strings.Join(tasks, ","), plan.Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true, scene.Accent)
+			g.words(strings.Join(tasks, ","), plan.Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true, g.tint.Accent)
 		}
 	}
 	g.mono(line.text, plan.Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)

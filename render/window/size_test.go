@@ -1,6 +1,7 @@
 package window_test
 
 import (
+	"os"
 	"strconv"
 	"strings"
 	"testing"
@@ -33,6 +34,27 @@ func TestWindowClosedByItsFrameRemembersItsSize(t *testing.T) {
 	}
 	if text := read(t, s.path("config/chalkfield/window.json")); !strings.Contains(text, `"width": 1200`) || !strings.Contains(text, `"height": 750`) {
 		t.Errorf("remembered: %s", text)
+	}
+}
+
+// A size remembered from a larger display is brought within this one, which has 1600 x 1000 pixels; the title names the file.
+func TestWindowFitsTheDisplayAndNamesItsFile(t *testing.T) {
+	s := newScreen(t)
+	if err := os.MkdirAll(s.path("config/chalkfield"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	s.write("config/chalkfield/window.json", `{"width": 3000, "height": 2000, "zoom": 1}`)
+	s.launch(s.write("mine.lua", routine("300")), "--nominal")
+	st := s.until("the window has drawn a run", func(st state) bool { return st.Drawn > 1 && st.Runs > 0 })
+	if st.Width*st.Density > 1601 || st.Height*st.Density > 1001 {
+		t.Errorf("it is %g x %g pixels", st.Width*st.Density, st.Height*st.Density)
+	}
+	id := s.xdotool("search", "--onlyvisible", "--class", "chalkfield")
+	if place := s.xdotool("getwindowgeometry", id); strings.Contains(place, "-") {
+		t.Errorf("it lies beyond the screen: %s", place)
+	}
+	if title := s.xdotool("getwindowname", id); title != "mine.lua - Chalkfield" {
+		t.Errorf("the title is %q", title)
 	}
 }
 

@@ -96,7 +96,7 @@ func (g *game) drawStrip() {
 	content = content.number(g.frame.Gutter).number(g.frame.Lane).word(uint64(g.laneTop)).text(g.stripHidden())
 	g.drawStill(&g.stripped, content, s, func() { g.drawRows(run) })
 	if x, ok := g.drawHand(s.Y, s.Bottom()); ok {
-		g.pen.Fill([]geom.Vec{{X: x - 6, Y: s.Y}, {X: x + 6, Y: s.Y}, {X: x, Y: s.Y + 8}}, scene.Accent)
+		g.pen.Fill([]geom.Vec{{X: x - 6, Y: s.Y}, {X: x + 6, Y: s.Y}, {X: x, Y: s.Y + 8}}, g.tint.Accent)
 	}
 }
 
@@ -149,7 +149,7 @@ func (g *game) drawRuler(run *desk.Run) {
 		}
 	}
 	if hidden := g.stripHidden(); hidden != "" {
-		g.words(hidden, g.gutterOf(r), small, true, scene.Accent)
+		g.words(hidden, g.gutterOf(r), small, true, g.tint.Accent)
 		return
 	}
 	g.words("seconds", g.gutterOf(r), small, false, scene.Dust)
@@ -173,7 +173,7 @@ func (g *game) drawHand(top, bottom float64) (float64, bool) {
 		return 0, false
 	}
 	x := g.timeX(g.desk.Time)
-	g.pen.Segment(x, top, x, bottom, 2, scene.Accent)
+	g.pen.Segment(x, top, x, bottom, 2, g.tint.Accent)
 	return x, true
 }
 
@@ -186,9 +186,9 @@ func (g *game) drawMarks(run *desk.Run) {
 		r := g.stripRow(int(mark.Row))
 		event := run.Record.Events[mark.Event]
 		shape, hollow := g.markShape(event.Kind)
-		fill, pen := scene.Accent, scene.Pen{}
+		fill, pen := g.tint.Accent, scene.Pen{}
 		if hollow {
-			fill, pen = panel, scene.Pen{Width: 1.5, Colour: scene.Accent}
+			fill, pen = panel, scene.Pen{Width: 1.5, Colour: g.tint.Accent}
 		}
 		if event.Kind == record.Failure || event.Kind == record.Foul {
 			fill, pen = scene.Chalk, scene.Pen{}
@@ -242,7 +242,7 @@ func (g *game) drawScoreRow(run *desk.Run) {
 	for _, mark := range scoreMarks(run.Scores, side, g.timeX) {
 		ink := scene.Dust
 		if mark.own {
-			ink = scene.Accent
+			ink = g.tint.Accent
 		}
 		g.pen.Rect(mark.x-1, r.Bottom()-scoreTick, 2, scoreTick, ink)
 		if mark.total != "" {

@@ -48,10 +48,10 @@ func (l *eventList) draw(p paint.Painter, d *paint.Drawer, box paint.Box) {
 	y := box.Top + headHeight
 	for _, row := range l.rows {
 		e := row.event
-		wordsRight(p, strconv.Itoa(e.Number), box.Left+numberEnd, y+textDrop, smallSize, true, scene.Accent)
-		fill, pen := scene.Accent, scene.Pen{}
+		wordsRight(p, strconv.Itoa(e.Number), box.Left+numberEnd, y+textDrop, smallSize, true, e.Colour)
+		fill, pen := e.Colour, scene.Pen{}
 		if e.Hollow {
-			fill, pen = scene.Slate, scene.Pen{Width: 1.5, Colour: scene.Accent}
+			fill, pen = scene.Slate, scene.Pen{Width: 1.5, Colour: e.Colour}
 		}
 		d.Mark(p, e.Shape, geom.Vec{X: box.Left + markAt, Y: y + 9}, 4.5, fill, pen)
 		wordsRight(p, strconv.FormatFloat(e.T, 'f', 2, 64), box.Left+timeEnd, y+textDrop, smallSize, false, scene.Dust)

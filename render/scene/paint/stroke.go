@@ -7,8 +7,10 @@ import (
 	"chalkfield/render/scene"
 )
 
-// dashes are the lengths of ink and gap of each pattern, pixels.
-var dashes = [...][2]float64{scene.Solid: {}, scene.Dashed: {7, 5}, scene.Dotted: {1.5, 4}}
+// dashes are the lengths of ink and gap of each pattern by turns, pixels.
+var dashes = [...][]float64{
+	scene.Solid: nil, scene.Dashed: {7, 5}, scene.Dotted: {1.5, 4}, scene.Chained: {10, 3, 2, 3}, scene.Paired: {2.5, 2.5, 2.5, 7},
+}
 
 // beyond is how far outside the view's area lines are still drawn, pixels: thick lines at the edge stay whole, and a line
 // to a place a kilometre off costs no more than one across the picture.
@@ -68,17 +70,23 @@ func (l *lines) trace(points []geom.Vec, closed bool, dash scene.Dash, box Box) 
 }
 
 // dashed adds the inked parts of a stretch; phase is the length of line before it.
-func (l *lines) dashed(a, b geom.Vec, phase float64, pattern [2]float64) {
+func (l *lines) dashed(a, b geom.Vec, phase float64, pattern []float64) {
 	length := math.Hypot(b.X-a.X, b.Y-a.Y)
-	period := pattern[0] + pattern[1]
-	phase = math.Mod(phase, period)
+	var period float64
+	for _, part := range pattern {
+		period += part
+	}
 	along := func(s float64) geom.Vec {
 		return geom.Vec{X: a.X + (b.X-a.X)*s/length, Y: a.Y + (b.Y-a.Y)*s/length}
 	}
-	for start := -phase; start < length; start += period {
-		from, to := math.Max(start, 0), math.Min(start+pattern[0], length)
-		if to > from {
-			l.segment(along(from), along(to))
+	for start := -math.Mod(phase, period); start < length; start += period {
+		at := start
+		for k := 0; k < len(pattern); k += 2 {
+			from, to := math.Max(at, 0), math.Min(at+pattern[k], length)
+			if to > from {
+				l.segment(along(from), along(to))
+			}
+			at += pattern[k] + pattern[k+1]
 		}
 	}
 }

@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"bytes"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -173,5 +175,35 @@ func TestTheEndOfTheSessionEndsTheDrive(t *testing.T) {
 	}
 	if d.Driving() || d.Driven == nil || math.Abs(d.End-d.Driven.Seconds()) > 1e-6 {
 		t.Errorf("driving %v, end %g", d.Driving(), d.End)
+	}
+}
+
+// Esc after a second of driving: the sheet is that of the moment, and the record is whole.
+func TestADriveEndedEarlyHasItsScoreSheet(t *testing.T) {
+	d, _ := opened(t)
+	driveFor(t, d, 60, ahead)
+	if !d.EndDrive() {
+		t.Fatal("nothing was driven")
+	}
+	sheet := d.Driven.Record.Sheet
+	if len(sheet.Sides) != 2 || len(sheet.Rows) == 0 || len(sheet.Left) != 1 || !(sheet.Left[0].Battery > 0) {
+		t.Fatalf("the sheet is %+v", sheet)
+	}
+	for side, total := range sheet.Total {
+		if shown := d.Driven.Total(side, d.End); shown != fmt.Sprintf("%g", total) {
+			t.Errorf("side %d: the sheet says %g, the strip %s", side, total, shown)
+		}
+	}
+	var file bytes.Buffer
+	if err := d.Driven.Record.Write(&file); err != nil {
+		t.Fatal(err)
+	}
+	back, err := record.Read("drive", &file)
+	if err != nil || len(back.Sheet.Rows) != len(sheet.Rows) {
+		t.Errorf("read back: %v", err)
+	}
+	last := d.Driven.Record.Samples[len(d.Driven.Record.Samples)-1]
+	if d.End != last.T || d.End < 0.8 || d.End > 1.1 {
+		t.Errorf("it ends at %g s, the last sample is of %g s", d.End, last.T)
 	}
 }

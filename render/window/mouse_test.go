@@ -1,0 +1,343 @@
+package window
+
+import (
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/fields"
+	"chalkfield/internal/rehearse"
+	"chalkfield/render/scene"
+	"chalkfield/render/window/desk"
+	"chalkfield/render/window/remembered"
+	"chalkfield/scripting"
+)
+
+// element is where something can be clicked, as last placed.
+func (g *game) element(t *testing.T, name string) element {
+	t.Helper()
+	for i := len(g.elements) - 1; i >= 0; i-- {
+		if g.elements[i].Name == name {
+			return g.elements[i]
+		}
+	}
+	t.Fatalf("there is no %q", name)
+	return element{}
+}
+
+// valued is a window on a routine with two values.
+func valued(t *testing.T) *game {
+	t.Helper()
+	g := handed(t)
+	text := "return routine {start = {x = 600, y = 1000, heading = 0}, auto = function(bot)\n" +
+		"  param(\"gain\", 0.5, 0, 1) param(\"far\", 300, 100, 500)\nend}\n"
+	program, err := scripting.LoadFS(fstest.MapFS{"mine.lua": {Data: []byte(text)}}, "mine.lua")
+	if err != nil {
+		t.Fatal(err)
+	}
+	g.desk.Setup.Entrants = []rehearse.Entrant{{Robot: g.desk.Setup.Entrants[0].Robot, Routine: program}}
+	g.desk.Rehearse()
+	g.rest(t)
+	g.keyed(ebiten.KeyT)
+	if g.card == nil || len(g.desk.Values()) != 2 {
+		t.Fatalf("card %v, values %v", g.card != nil, g.desk.Values())
+	}
+	return g
+}
+
+func (g *game) used(name string) float64 {
+	for _, p := range g.desk.Values() {
+		if p.Name == name {
+			return p.Used
+		}
+	}
+	return -1
+}
+
+func TestAValueIsSelectedByAClickAndTurnedByWheelAndDrag(t *testing.T) {
+	g := valued(t)
+	row := g.element(t, "row far").Rect
+	x, y := row.X+40, row.Y+row.H/2
+	g.step(hand{X: x, Y: y, Pressed: true, Down: true})
+	g.step(hand{X: x, Y: y, Released: true})
+	if g.used("far") != 300 || g.card.cursor != 1 {
+		t.Fatalf("a click made it %g, cursor at %d", g.used("far"), g.card.cursor)
+	}
+	g.step(hand{X: x, Y: y, WheelY: 1})
+	if g.used("far") != 320 {
+		t.Errorf("a turn of the wheel made it %g, want 320", g.used("far"))
+	}
+	g.step(hand{X: x, Y: y, WheelY: -1, Shift: true})
+	if g.used("far") != 318 {
+		t.Errorf("a fine turn back made it %g, want 318", g.used("far"))
+	}
+	steps := g.desk.UndoSteps()
+	g.step(hand{X: x, Y: y, Pressed: true, Down: true})
+	for _, right := range []float64{7, 13, 26, 61} {
+		g.step(hand{X: x + right, Y: y + right, Down: true})
+	}
+	g.step(hand{X: x + 61, Y: y, Released: true})
+	g.step(hand{X: x + 200, Y: y})
+	if g.used("far") != 418 || g.used("gain") != 0.5 || g.desk.UndoSteps() != steps+1 {
+		t.Errorf("a drag over five steps made it %g, gain %g; %d steps of undo more", g.used("far"), g.used("gain"), g.desk.UndoSteps()-steps)
+	}
+	g.step(hand{Keys: []ebiten.Key{ebiten.KeyZ}, Ctrl: true})
+	if g.used("far") != 318 || g.card == nil {
+		t.Errorf("undone over the card: %g, card %v", g.used("far"), g.card != nil)
+	}
+	reset := g.element(t, "reset far").Rect
+	g.step(hand{X: reset.X + 5, Y: reset.Y + 5, Pressed: true, Down: true})
+	if g.used("far") != 300 {
+		t.Errorf("its button made it %g, want the file's 300", g.used("far"))
+	}
+	g.step(hand{})
+	g.keyed(ebiten.KeyArrowLeft)
+	if g.used("far") != 280 {
+		t.Errorf("the key made it %g, want 280", g.used("far"))
+	}
+	if g.keyed(ebiten.KeyBackspace); g.used("far") != 300 {
+		t.Errorf("Backspace made it %g, want the file's 300", g.used("far"))
+	}
+}
+
+func TestTheWheelBesideTheNumbersShowsOtherRows(t *testing.T) {
+	g := handed(t)
+	g.height = 400
+	g.keyed(ebiten.KeyF1)
+	box := g.cardBox(len(g.card.list()))
+	g.step(hand{X: box.X + 50, Y: box.Y + 100, WheelY: -1})
+	if g.card.top != 3 {
+		t.Errorf("one turn of the wheel went %d rows on, want 3", g.card.top)
+	}
+	g.step(hand{X: 2, Y: 2, WheelY: -1})
+	if g.card.top != 3 {
+		t.Errorf("the wheel beside the card went to row %d", g.card.top)
+	}
+}
+
+func TestACardIsClosedByItsOwnKeyAndLetsOthersThrough(t *testing.T) {
+	g := valued(t)
+	g.closeCard()
+	for key, name := range map[ebiten.Key]string{ebiten.KeyL: "layers", ebiten.KeyG: "signals", ebiten.KeyT: "values"} {
+		g.keyed(key)
+		if g.card == nil || g.card.name != name || !strings.Contains(g.card.foot, key.String()+" or Esc closes") {
+			t.Fatalf("%v opens %+v", key, g.card)
+		}
+		if g.keyed(key); g.card != nil {
+			t.Errorf("%v does not close %s", key, name)
+		}
+	}
+	for _, key := range []ebiten.Key{ebiten.KeyL, ebiten.KeyT, ebiten.KeyF1} {
+		g.keyed(key)
+		for _, other := range []ebiten.Key{ebiten.KeyL, ebiten.KeyG, ebiten.KeyT, ebiten.KeyO, ebiten.KeyD} {
+			before := g.card.name
+			if g.keyed(other); g.card == nil && other != key || g.card != nil && g.card.name == before {
+				t.Errorf("%v over %s leads to %+v", other, before, g.card)
+			}
+			g.card = nil
+			g.keyed(key)
+		}
+		g.keyed(ebiten.KeyDigit3)
+		if g.desk.Tab != desk.ScoreTab || g.card == nil {
+			t.Errorf("over %v: page %s", key, g.desk.Tab)
+		}
+		g.desk.Tab = desk.RoutineTab
+		g.keyed(ebiten.KeyM)
+		if g.desk.Mode != desk.Measure || g.card != nil {
+			t.Errorf("M over %v: mode %s, card %v", key, g.desk.Mode, g.card != nil)
+		}
+		g.desk.Mode = desk.Watch
+	}
+	// On the list of signals letters narrow it, the key itself too once something is typed.
+	g.keyed(ebiten.KeyG)
+	g.step(hand{Keys: []ebiten.Key{ebiten.KeyB}, Runes: []rune("b")})
+	g.step(hand{Keys: []ebiten.Key{ebiten.KeyG}, Runes: []rune("g")})
+	if g.card == nil || g.card.filter != "bg" {
+		t.Errorf("typed b and g: %+v", g.card)
+	}
+	g.keyed(ebiten.KeyBackspace)
+	if g.card.filter != "b" {
+		t.Errorf("Backspace leaves %q", g.card.filter)
+	}
+}
+
+func TestScrollingStopsFollowingAndSaysSo(t *testing.T) {
+	g := handed(t)
+	text := strings.Repeat("-- a line\n", 200)
+	g.desk.Text = desk.SourceOf("mine.lua", "", text)
+	s := g.scroll[desk.RoutineTab]
+	s.high = 200 * codeRow
+	g.step(hand{})
+	page := g.page()
+	over := hand{X: page.X + 20, Y: page.Y + 20}
+	wheel := over
+	wheel.WheelY = -1
+	for name, back := range map[string]func(){
+		"Y": func() { g.keyed(ebiten.KeyY) },
+		"its button": func() {
+			r := g.element(t, "follow").Rect
+			g.step(hand{X: r.X + 30, Y: r.Y + 5, Pressed: true, Down: true})
+		},
+		"the next play": func() { g.desk.Playing = false; g.desk.Seek(1); g.keyed(ebiten.KeySpace) },
+	} {
+		g.desk.Playing = false
+		g.step(wheel)
+		if g.follow || !g.strays() {
+			t.Fatal("the wheel did not stop it")
+		}
+		bar := g.element(t, "follow").Rect
+		if p := g.page(); bar.Y != p.Bottom() || bar.Bottom() > g.frame.Notebook.Bottom()+0.5 {
+			t.Errorf("the button lies at %+v, the page at %+v", bar, p)
+		}
+		if back(); !g.follow || g.strays() {
+			t.Errorf("%s does not follow again", name)
+		}
+		g.step(over)
+	}
+	g.desk.Tab = desk.RobotTab // a page that does not go along with the run
+	g.scroll[desk.RobotTab].high = 5000
+	if g.step(wheel); !g.follow {
+		t.Error("scrolling the robot's page stops the routine's")
+	}
+	g.desk.Tab = desk.RoutineTab
+	wheel.WheelY = 1
+	s.at = 0
+	if g.step(wheel); !g.follow {
+		t.Error("a wheel that moves nothing stops it")
+	}
+}
+
+func TestKeepingARunIsAskedAndNeverOverwrites(t *testing.T) {
+	g := handed(t)
+	files := func() []string {
+		var names []string
+		entries, err := os.ReadDir(".")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range entries {
+			names = append(names, e.Name())
+		}
+		return names
+	}
+	g.keyed(ebiten.KeyS)
+	if len(files()) != 0 || g.card == nil || g.card.name != "keep" || g.card.list()[g.card.cursor].label != "Write record_1.jsonl" {
+		t.Fatalf("files %v, card %+v", files(), g.card)
+	}
+	if g.keyed(ebiten.KeyEscape); len(files()) != 0 {
+		t.Errorf("Esc wrote %v", files())
+	}
+	g.keyed(ebiten.KeyS)
+	g.keyed(ebiten.KeyArrowDown)
+	if g.keyed(ebiten.KeyEnter); len(files()) != 0 || g.desk.Notice.Text != "Nothing was written." {
+		t.Errorf("declined, yet %v: %q", files(), g.desk.Notice.Text)
+	}
+	g.keyed(ebiten.KeyS)
+	if err := os.WriteFile("record_1.jsonl", []byte("mine"), 0o600); err != nil { // comes to be there while it asks
+		t.Fatal(err)
+	}
+	g.keyed(ebiten.KeyEnter)
+	if data, err := os.ReadFile("record_1.jsonl"); err != nil || string(data) != "mine" || !g.desk.Notice.Bad {
+		t.Errorf("the file is now %q, notice %q", data, g.desk.Notice.Text)
+	}
+	g.keyed(ebiten.KeyS)
+	g.keyed(ebiten.KeyEnter)
+	if !slices.Contains(files(), "record_2.jsonl") || !strings.HasSuffix(g.desk.Notice.Text, "record_2.jsonl") {
+		t.Errorf("files %v, notice %q", files(), g.desk.Notice.Text)
+	}
+	g.desk.Now = nil
+	if g.keyed(ebiten.KeyS); g.card != nil {
+		t.Error("it asks about nothing")
+	}
+}
+
+func TestWhatCannotBeOpenedIsNotRemembered(t *testing.T) {
+	g := handed(t)
+	bad := absolute("bad.jsonl")
+	if err := os.WriteFile(bad, []byte("{}\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	gone, mended := absolute("gone.jsonl"), absolute("mended.lua")
+	if err := os.WriteFile(mended, []byte("return routine {\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	g.memory.Recent = []desk.Files{{Record: bad}, {Record: gone}, {Routine: absolute("gone.lua")}}
+	for _, files := range slices.Clone(g.memory.Recent) {
+		g.openFiles(files)
+	}
+	if len(g.memory.Recent) != 0 {
+		t.Errorf("remembered: %+v", g.memory.Recent)
+	}
+	g.open(mended)
+	if len(g.memory.Recent) != 1 {
+		t.Errorf("a routine with a mistake is worth finding again: %+v", g.memory.Recent)
+	}
+	g.open("no-such.toml")
+	g.open("letter.txt")
+	if len(g.memory.Recent) != 1 {
+		t.Errorf("remembered: %+v", g.memory.Recent)
+	}
+	load := func(desk.Files) (desk.Loaded, error) { return desk.Loaded{}, os.ErrNotExist }
+	first := newGame(t.Context(), Options{Files: desk.Files{Record: bad}, Load: load, Out: io.Discard, Err: io.Discard}, remembered.Things{Recent: []desk.Files{{Record: bad}}}, "")
+	defer first.close()
+	if len(first.memory.Recent) != 0 {
+		t.Errorf("opened with a bad record: %+v", first.memory.Recent)
+	}
+}
+
+func TestTheTitleNamesTheFile(t *testing.T) {
+	g := handed(t)
+	for _, c := range []struct {
+		files desk.Files
+		text  desk.Source
+		want  string
+	}{
+		{desk.Files{}, desk.Source{Name: "core_haul_demo.lua"}, "core_haul_demo.lua - Chalkfield"},
+		{desk.Files{Routine: "a/mine.lua"}, desk.Source{Name: "mine.lua", Path: "a/mine.lua"}, "mine.lua - Chalkfield"},
+		{desk.Files{Routine: "kiln_yard_bricks"}, desk.Source{Name: "kiln_yard_bricks.lua"}, "kiln_yard_bricks - Chalkfield"},
+		{desk.Files{Record: filepath.Join("b", "third.jsonl")}, desk.Source{}, "third.jsonl - Chalkfield"},
+		{desk.Files{}, desk.Source{}, "Chalkfield"},
+	} {
+		g.desk.Files, g.desk.Text = c.files, c.text
+		if got := g.windowTitle(); got != c.want {
+			t.Errorf("%+v: %q, want %q", c.files, got, c.want)
+		}
+	}
+}
+
+type display struct{ width, height int }
+
+func (d display) Size() (int, int) { return d.width, d.height }
+
+func TestARememberedSizeFitsTheDisplay(t *testing.T) {
+	for _, c := range []struct{ width, height, onWidth, onHeight, wantWidth, wantHeight int }{
+		{1280, 800, 1920, 1080, 1280, 800}, {1920, 1080, 1920, 1080, 1920, 1080}, {3000, 2000, 1600, 1000, 1600, 952},
+		{1280, 1100, 1366, 768, 1280, 720}, {1280, 800, 0, 0, 1280, 800},
+	} {
+		if w, h := onDisplay(c.width, c.height, display{c.onWidth, c.onHeight}); w != c.wantWidth || h != c.wantHeight {
+			t.Errorf("%d x %d on %d x %d: %d x %d", c.width, c.height, c.onWidth, c.onHeight, w, h)
+		}
+	}
+}
+
+// On a field whose side has nearly the usual accent, the window takes another.
+func TestTheAccentChangesWithTheField(t *testing.T) {
+	g := handed(t)
+	usual := g.tint
+	field, err := fields.OpenEmbedded("kiln_yard")
+	if err != nil {
+		t.Fatal(err)
+	}
+	g.buttons[0].has = true
+	g.desk.Now.Setup.Field = field
+	g.step(hand{})
+	if g.tint == usual || g.tint != scene.TintOf(field) || g.buttons[0].has {
+		t.Errorf("the accent is %v, kept pictures %v", g.tint.Accent, g.buttons[0].has)
+	}
+}
