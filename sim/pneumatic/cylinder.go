@@ -27,7 +27,7 @@ func NewCylinder(spec robotfile.Piston, air *Reservoir) *Cylinder {
 	return c
 }
 
-// Volume is what a stroke fills, m^3.
+// Volume is what a stroke opens, m^3.
 func (c *Cylinder) Volume() float64 { return c.area * c.spec.Stroke }
 
 // push is the net force towards the given end, N: F = p A (statics), with or against the spring.
@@ -52,7 +52,7 @@ func (c *Cylinder) Out(out bool) {
 	c.out = out
 	c.blocked = c.push(out) <= 0
 	if !c.blocked && (out || c.spec.Assist) {
-		c.air.Fill(c.Volume())
+		c.air.Fill(c.Volume(), c.spec.Tubing)
 	}
 }
 

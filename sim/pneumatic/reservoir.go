@@ -5,8 +5,7 @@ package pneumatic
 
 import "chalkfield/sim/robotfile"
 
-// Ambient is the standard atmosphere, Pa absolute (ISO 2533). It cancels from every equation below as long as a cylinder
-// starts a stroke filled with ambient air, which is what a vented one holds.
+// Ambient is the standard atmosphere, Pa absolute (ISO 2533).
 const Ambient = 101325
 
 // Reservoir is a tank of compressed air.
@@ -36,19 +35,28 @@ func (r *Reservoir) Supply() float64 {
 	return r.pressure
 }
 
-// Fill lets air into a vented cylinder of the given volume (m^3) and returns the pressure in it, Pa gauge.
+// Fill lets air into a cylinder whose piston is home: volume (m^3) is what the stroke opens, dead what tube and fittings
+// between valve and piston hold, which starts vented. It returns the pressure in the cylinder at the stroke's end, Pa gauge.
 //
-// The amount of air stays the same, p V = constant at one temperature (Boyle's law), with p absolute:
+// A chamber that had no volume held no air, so that it takes the whole of its filling from the tank. The amount of air
+// stays the same, p V = constant at one temperature (Boyle's law), with P and pc absolute and pa ambient:
 //
-//	(p + pa) V + pa v = (p' + pa) V + (pc + pa) v,  so  p' = p - pc v / V
+//	P V + pa d = P' V + pc (v + d),  so  P' = P - (pc v + (pc - pa) d) / V
 //
-// where the cylinder's pressure pc is the regulator's, or else the common end pressure p V / (V + v).
-func (r *Reservoir) Fill(volume float64) float64 {
-	cylinder := r.pressure * r.volume / (r.volume + volume)
+// where the cylinder's pressure pc is the regulator's, or else the common end pressure (P V + pa d) / (V + v + d). Where
+// that would be below ambient the piston stops short, or its spring takes the rest from the valve's vent: the tank is
+// left at ambient.
+func (r *Reservoir) Fill(volume, dead float64) float64 {
+	tank := r.pressure + Ambient
+	cylinder := (tank*r.volume + Ambient*dead) / (r.volume + volume + dead)
 	if r.regulator > 0 {
-		cylinder = min(cylinder, r.regulator)
+		cylinder = min(cylinder, r.regulator+Ambient)
 	}
-	r.pressure -= cylinder * volume / r.volume
 	r.strokes++
-	return cylinder
+	if cylinder < Ambient {
+		r.pressure = 0
+		return 0
+	}
+	r.pressure -= (cylinder*volume + (cylinder-Ambient)*dead) / r.volume
+	return cylinder - Ambient
 }

@@ -48,6 +48,7 @@ type pistonFile struct {
 	Spring units.Force  `toml:"spring" default:"8 N" min:"0 N" max:"1000 N"`
 	Assist bool         `toml:"assist"`
 	Time   units.Time   `toml:"time" default:"120 ms" min:"5 ms" max:"5 s"`
+	Tubing units.Volume `toml:"tubing" default:"0 ml" min:"0 ml" max:"1 l"`
 }
 
 type clampFile struct {

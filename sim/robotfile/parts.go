@@ -131,6 +131,7 @@ func (r *reader) piston(p string, f pistonFile) Piston {
 		Spring: float64(f.Spring),
 		Assist: f.Assist,
 		Time:   float64(f.Time),
+		Tubing: float64(f.Tubing),
 	}
 	if o.Spring == 0 && !o.Assist {
 		r.at.Errorf(p+".spring", "without a spring the piston never comes back: write \"8 N\"")

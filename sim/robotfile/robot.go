@@ -155,6 +155,7 @@ type Piston struct {
 	Spring       float64 // N: return spring or rubber band
 	Assist       bool    // the spring helps the working stroke instead of the return
 	Time         float64 // s for a stroke
+	Tubing       float64 // m^3 between valve and piston, vented before a stroke
 }
 
 // Scorer moves a piece from the conveyor's end into a goal.
