@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -92,6 +93,31 @@ func reports(t *testing.T) map[string][]byte {
 	}
 	out["run"] = page.Bytes()
 	return out
+}
+
+// A robot has its preload on board; that of a side without a robot lies on the floor.
+func TestStudiesDrawNoPieceThatARobotHasOnBoard(t *testing.T) {
+	without := func(sides ...int) *fields.Field {
+		f := *haul(t)
+		f.Pieces = slices.DeleteFunc(slices.Clone(f.Pieces), func(p fields.Piece) bool { return slices.Contains(sides, p.Robot) })
+		return &f
+	}
+	for _, kind := range []part.Kind{part.Trials, part.Compare, part.Sweep} {
+		drawn := func(field *fields.Field) string {
+			var page bytes.Buffer
+			if err := WriteStudy(&page, made(kind, 14), field); err != nil {
+				t.Fatal(err)
+			}
+			return page.String()
+		}
+		got := drawn(haul(t))
+		if got != drawn(without(0)) {
+			t.Errorf("%s: ochre's preload lies on the floor", kind)
+		}
+		if got == drawn(without(0, 1)) {
+			t.Errorf("%s: teal has no robot, and its piece is not on the floor", kind)
+		}
+	}
 }
 
 // run is a record of one robot that drives across the field.
