@@ -28,7 +28,8 @@ func (newCommand) Help() string {
   chalkfield run my_project/routine.lua
   chalkfield new my_project --ci         adds to a project, old or new, what CI needs to hold it to its checks
 
-A file that is already there is never overwritten: then nothing is written.`
+A file that is already there is never overwritten. Where one of a new project's is there, nothing is written; --ci adds to a
+project what is missing and leaves what is there.`
 }
 
 // file is one file of the new project.
@@ -57,11 +58,6 @@ func (c newCommand) Run(ctx context.Context, s streams) error {
 	files, err := c.project()
 	if err != nil {
 		return err
-	}
-	if c.CI {
-		if err := free(recipe(c.Folder, []string{"routine.lua"})); err != nil {
-			return err
-		}
 	}
 	if err := writeNew(s, files); err != nil {
 		return err
@@ -120,11 +116,16 @@ func collect(from fs.FS, into string) ([]file, error) {
 // free reports a file that is already there.
 func free(files []file) error {
 	for _, f := range files {
-		if _, err := os.Lstat(f.path); !errors.Is(err, fs.ErrNotExist) {
+		if exists(f.path) {
 			return fmt.Errorf("%s is already there: nothing was written; choose another folder", f.path)
 		}
 	}
 	return nil
+}
+
+func exists(path string) bool {
+	_, err := os.Lstat(path)
+	return !errors.Is(err, fs.ErrNotExist)
 }
 
 // writeNew writes the files, or none when one of them is already there.

@@ -44,21 +44,33 @@ func globSafe(folder string) string {
 	return strings.NewReplacer(`*`, `[*]`, `?`, `[?]`, `[`, `[[]`).Replace(folder)
 }
 
-// addRecipe writes a check file for each routine, which holds it to what it does now, and the recipe.
+// addRecipe writes a check file for each routine, which holds it to what it does now, and the recipe. What is already there is
+// left, and told.
 func (c newCommand) addRecipe(ctx context.Context, s streams, routines []string) error {
-	files := recipe(c.Folder, routines)
-	if err := free(files); err != nil {
-		return err
-	}
-	for i, name := range routines {
-		text, err := checksFor(ctx, filepath.Join(c.Folder, name))
-		if err != nil {
-			return err
+	var files []file
+	var there []string
+	for i, f := range recipe(c.Folder, routines) {
+		if exists(f.path) {
+			there = append(there, f.path)
+			continue
 		}
-		files[i].data = text
+		if i < len(routines) {
+			text, err := checksFor(ctx, filepath.Join(c.Folder, routines[i]))
+			if err != nil {
+				return err
+			}
+			f.data = text
+		}
+		files = append(files, f)
 	}
 	if err := writeNew(s, files); err != nil {
 		return err
+	}
+	for _, path := range there {
+		fmt.Fprintf(s.out, "left %s as it is\n", path)
+	}
+	if len(files) == 0 {
+		fmt.Fprintln(s.out, "nothing was missing")
 	}
 	fmt.Fprintf(s.out, "Next: chalkfield check %s\n", c.Folder)
 	return nil
