@@ -3,6 +3,7 @@
 package check
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -51,6 +52,7 @@ type Case struct {
 	Expect  Expectations
 	Golden  string // path, "" for none
 	Within  Tolerances
+	Fault   error // why it cannot be judged
 }
 
 // checkFile is the file as TOML has it.
@@ -135,10 +137,10 @@ func cause(err error) error {
 	return err
 }
 
-// Parse reads a check file from bytes; name is its path.
+// Parse reads a check file from bytes; name is its path. What is wrong in one case is that case's Fault.
 func Parse(name string, data []byte) (*File, error) {
 	var file checkFile
-	at, err := tomlfile.Decode(name, data, &file)
+	at, faults, err := tomlfile.DecodeApart(name, data, &file, "cases")
 	if err != nil {
 		return nil, err
 	}
@@ -150,13 +152,43 @@ func Parse(name string, data []byte) (*File, error) {
 		at.Errorf("cases", "there is no case: write [[cases]] with name and what is expected")
 	}
 	for i := range file.Cases {
-		c := file.Cases[i].convert(at, fmt.Sprintf("cases[%d]", i), filepath.Dir(name))
-		if slices.ContainsFunc(out.Cases, func(d Case) bool { return d.Name == c.Name }) {
-			at.Errorf(fmt.Sprintf("cases[%d].name", i), "%q is the name of another case too: give each its own", c.Name)
+		path := fmt.Sprintf("cases[%d]", i)
+		c := Case{Name: at.Text(path + ".name"), Golden: goldenPath(filepath.Dir(name), at.Text(path+".golden"))}
+		if faults[i] == nil {
+			c = file.Cases[i].convert(at, path, filepath.Dir(name))
+		}
+		if c.Name != "" && slices.ContainsFunc(out.Cases, func(d Case) bool { return d.Name == c.Name }) {
+			at.Errorf(path+".name", "%q is the name of another case too: give each its own", c.Name)
 		}
 		out.Cases = append(out.Cases, c)
 	}
+	out.blame(faults)
+	out.blame(at.Apart("cases"))
 	return out, at.Err()
+}
+
+// blame leaves of cases with a fault their name and what --junit must not overwrite.
+func (f *File) blame(faults map[int]error) {
+	for i, fault := range faults {
+		c := &f.Cases[i]
+		*c = Case{Name: cmp.Or(c.Name, fmt.Sprintf("case %d", i+1)), Golden: c.Golden, Fault: cmp.Or(c.Fault, fault)}
+	}
+}
+
+// Faults is all that is wrong in the file, nil for nothing.
+func (f *File) Faults() error {
+	all := []error{f.Fault}
+	for i := range f.Cases {
+		all = append(all, f.Cases[i].Fault)
+	}
+	return errors.Join(all...)
+}
+
+func goldenPath(dir, name string) string {
+	if name == "" {
+		return ""
+	}
+	return from(dir, name)
 }
 
 const mostTrials = 100_000
@@ -167,9 +199,7 @@ func (c *caseFile) convert(at *tomlfile.Positions, path, dir string) Case {
 		Name: c.Name, Seed: uint64(c.Seed), Nominal: c.Nominal, Trials: c.Trials, Share: c.Share, Expect: c.expectations(at, path),
 		Within: Tolerances{Place: float64(c.GoldenWithin.Place), Heading: float64(c.GoldenWithin.Heading), Time: float64(c.GoldenWithin.Time), Score: c.GoldenWithin.Score},
 	}
-	if c.Golden != "" {
-		out.Golden = from(dir, c.Golden)
-	}
+	out.Golden = goldenPath(dir, c.Golden)
 	if c.Golden == "" && at.Has(path+".golden_within") {
 		at.Errorf(path+".golden_within", "there is no golden record to be within: write golden = \"plan.golden.jsonl\" too")
 	}

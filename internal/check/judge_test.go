@@ -14,6 +14,9 @@ import (
 func expecting(t *testing.T, lines string) *File {
 	t.Helper()
 	f, err := Parse("dir/a.check.toml", []byte("routine = 'mine.lua'\n[[cases]]\nname = 'one'\n"+lines))
+	if err == nil {
+		err = f.Faults()
+	}
 	if err != nil {
 		t.Fatalf("%s: %v", lines, err)
 	}
@@ -151,7 +154,11 @@ func TestAWrongCheckFileIsRefusedWithItsPlaceAndRemedy(t *testing.T) {
 		{"routine = 'a'\n[[cases]]\nname = 'x'\ncount_at_least = {'core in sled' = 0}", `must be more than 0: nothing counts less often`},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\ngolden = 'g'\ngolden_within = {place = '-1 mm'}", "must be 0 or more"},
 	} {
-		if _, err := Parse("a.check.toml", []byte(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {
+		f, err := Parse("a.check.toml", []byte(c.text))
+		if err == nil {
+			err = f.Faults()
+		}
+		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%q: error %v, want %q", c.text, err, c.want)
 		}
 	}

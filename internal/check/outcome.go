@@ -204,13 +204,19 @@ func (o *Outcome) Unjudged() string {
 // Text writes a line a case, and what fell short below it.
 func (o *Outcome) Text(w io.Writer) error {
 	out := &strings.Builder{}
+	told := map[string]bool{} // what is wrong with a file is told at the first of its cases
 	for _, c := range o.Cases {
 		fmt.Fprintf(out, "%-5s  %s: %s", c.State, c.File, cmp.Or(c.Case, "could not be judged"))
 		if c.Facts != "" {
 			fmt.Fprintf(out, " (%s)", c.Facts)
 		}
 		out.WriteString("\n")
-		if c.Error != "" {
+		switch key := c.File + "\n" + c.Error; {
+		case c.Error == "":
+		case told[key]:
+			out.WriteString("       likewise\n")
+		default:
+			told[key] = true
 			fmt.Fprintf(out, "       %s\n", strings.ReplaceAll(c.Error, "\n", "\n       "))
 		}
 		for _, s := range c.Shortfalls {

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -169,7 +170,9 @@ func (s *subject) prepare(ctx context.Context, o Options) error {
 	for i := range s.file.Cases {
 		s.words.meaning(at, fmt.Sprintf("cases[%d]", i), &s.file.Cases[i].Expect)
 	}
-	s.err = at.Err()
+	for i, fault := range at.Apart("cases") { // jobs are counted already: the case keeps its trials
+		s.file.Cases[i].Fault = fault
+	}
 	return nil
 }
 
@@ -186,8 +189,8 @@ func (s *subject) rehearse(ctx context.Context, o Options, setup rehearse.Setup)
 // rehearse does one rehearsal of a case and judges it.
 func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 	s, c := j.subject, j.of
-	if s.err != nil {
-		return verdict{err: s.err}, nil
+	if err := cmp.Or(c.Fault, s.err); err != nil {
+		return verdict{err: err}, nil
 	}
 	setup := s.setup
 	setup.Seed, setup.Nominal = c.Seed+uint64(j.nth), c.Nominal

@@ -15,7 +15,7 @@ import (
 	"chalkfield/internal/wholefile"
 )
 
-// vetGoldens makes a golden path at which --accept must not write a fault of its check file: what stands there is somebody's
+// vetGoldens makes a golden path at which --accept must not write a fault of its case: what stands there is somebody's
 // work, or is read, or is the golden record of another rehearsal.
 func vetGoldens(files []*File) {
 	first := map[string]claim{}
@@ -25,14 +25,14 @@ func vetGoldens(files []*File) {
 		}
 		for i := range f.Cases {
 			c := &f.Cases[i]
-			if c.Golden == "" {
+			if c.Golden == "" || c.Fault != nil {
 				continue
 			}
 			if err := f.vet(c, first); err != nil {
 				f.positions.Errorf(fmt.Sprintf("cases[%d].golden", i), "%v", err)
 			}
 		}
-		f.Fault = f.positions.Err()
+		f.blame(f.positions.Apart("cases"))
 	}
 }
 

@@ -104,7 +104,7 @@ func (c checkCommand) refuseOverwriting(files []*check.File) error {
 	return junitFile.mayBe(c.JUnit)
 }
 
-// list prints the names of the cases; a file that may have more is told of as an error.
+// list prints the names of the cases; what is wrong in a file is told as an error.
 func (c checkCommand) list(s streams, names []string, files []*check.File) error {
 	if c.JSON {
 		if err := printJSON(s.out, names); err != nil {
@@ -117,7 +117,7 @@ func (c checkCommand) list(s streams, names []string, files []*check.File) error
 	}
 	var faults []error
 	for _, f := range files {
-		faults = append(faults, f.Fault)
+		faults = append(faults, f.Faults())
 	}
 	return errors.Join(faults...)
 }

@@ -85,7 +85,7 @@ func (p *Positions) checkStruct(path string, n *node, t reflect.Type) {
 			p.check(join(path, key), n.table[key], all[i].typ)
 			p.checkLimits(join(path, key), n.table[key], all[i].typ, all[i].limits)
 		} else if p.errs.full() {
-			p.errs.More++
+			p.KeyErrorf(join(path, key), "") // only counted: no nearest key is looked for
 		} else {
 			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key), Instead(key, known))
 			misspelt[Nearest(key, known)] = true

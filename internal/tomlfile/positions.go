@@ -14,10 +14,11 @@ type Positions struct {
 	root   *node
 	places map[string]*node // by path
 	errs   Errors
+	faulty map[string]int // how many errors, those only counted too, by the table of a list that they are in; see group
 }
 
 func newPositions(name string, data []byte, root *node) *Positions {
-	p := &Positions{name: name, data: data, root: root, places: map[string]*node{}}
+	p := &Positions{name: name, data: data, root: root, places: map[string]*node{}, faulty: map[string]int{}}
 	root.index("", 0, func(path string, n *node) { p.places[path] = n })
 	return p
 }
@@ -48,6 +49,7 @@ func (p *Positions) KeyErrorf(path, format string, args ...any) {
 }
 
 func (p *Positions) note(offset int, path, format string, args ...any) {
+	p.faulty[group(path)]++
 	if p.errs.full() {
 		p.errs.More++
 		return
@@ -73,11 +75,17 @@ func (p *Positions) Err() error {
 	if len(p.errs.List) == 0 {
 		return nil
 	}
+	p.inOrder()
+	return &p.errs
+}
+
+// inOrder is what was noted, in the order of the file.
+func (p *Positions) inOrder() []*Error {
 	sort.SliceStable(p.errs.List, func(i, j int) bool {
 		a, b := p.errs.List[i], p.errs.List[j]
 		return a.Line < b.Line || a.Line == b.Line && a.Column < b.Column
 	})
-	return &p.errs
+	return p.errs.List
 }
 
 // Instead says what to write for a word that is not known.
