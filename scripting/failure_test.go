@@ -95,6 +95,8 @@ func TestHostileRoutinesFailClearly(t *testing.T) {
 		"a pid of nothing":          {"pid()", "pid: takes a table of settings"},
 		"a pid of text":             {"pid { p = 'x' }", "pid: p must be a number"},
 		"a pid's bad limits":        {"pid { low = 1, high = -1 }", "pid: low must be below high"},
+		"another language's wait":   {"sleep(1)", "attempt to call sleep, which is nil: write wait(seconds)"},
+		"a capital letter":          {"Bot.drive:stop()", `attempt to look up "drive" in Bot, which is nil: did you mean bot?`},
 		"a slip":                    {"wiat(1)", "attempt to call wiat, which is nil: did you mean wait?"},
 		"an elevator's angle":       {"return bot.mast:angle()", "this lift is an elevator: use height()"},
 		"an arm's height":           {"return bot.lift:height()", "this lift is an arm: use angle()"},

@@ -161,9 +161,9 @@ yard.toml:3:6: poles[0].at: outside`
 }
 
 func TestNearest(t *testing.T) {
-	known := []string{"restitution", "friction", "mass", "room"}
+	known := []string{"restitution", "friction", "mass", "room", "m"}
 	for word, want := range map[string]string{
-		"friktion": "friction", "mas": "mass", "romo": "room", "Room": "room", "restitusion": "restitution", "colour": "", "": "",
+		"friktion": "friction", "mas": "mass", "romo": "room", "Room": "room", "restitusion": "restitution", "colour": "", "": "", "x": "", "M": "m",
 	} {
 		if got := tomlfile.Nearest(word, known); got != want {
 			t.Errorf("Nearest(%q) = %q, want %q", word, got, want)

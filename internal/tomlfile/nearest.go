@@ -6,12 +6,13 @@ import "strings"
 const maxWord = 100
 
 // Nearest is the candidate that word was most likely meant to be, or "" when none is near. Of equally near ones the
-// first is taken.
+// first is taken. A candidate without a letter in common is never near: a single letter is taken for no other.
 func Nearest(word string, candidates []string) string {
 	if len(word) > maxWord {
 		return ""
 	}
-	best, least := "", max(1, len([]rune(word))/3)+1
+	letters := len([]rune(word))
+	best, least := "", min(max(1, letters/3)+1, letters)
 	for _, c := range candidates {
 		if d := editDistance(strings.ToLower(word), strings.ToLower(c)); d < least {
 			best, least = c, d

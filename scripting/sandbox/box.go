@@ -15,6 +15,7 @@ type Box struct {
 	strings *lua.LTable // the string library, which methods of strings come from
 	threads []*lua.LState
 	held    []Holder
+	sources map[string]*Source // by name, of the files that run in it
 	meter   meter
 	random  *rand.PCG
 	print   func(L *lua.LState, text string)
@@ -40,7 +41,7 @@ func New(s Setting) (*Box, error) {
 		}),
 		meter:  newMeter(s.Limits),
 		random: rand.NewPCG(s.Seed[0], s.Seed[1]),
-		print:  s.Print,
+		print:  s.Print, sources: map[string]*Source{},
 	}
 	b.root.G.MainThread, b.root.G.CurrentThread = b.root, b.root
 	b.openBase()

@@ -22,6 +22,8 @@ const (
 type Source struct {
 	Name     string
 	Calls    []Called // of global functions, in the order of the text
+	assigned []string // names that are given a value by =, or by function, without local
+	declared []string // names of locals and of arguments
 	proto    *lua.FunctionProto
 	lastLine int
 }
@@ -85,4 +87,7 @@ func (s *Source) compileError(err error) error {
 }
 
 // Function is the file's main function in a box.
-func (b *Box) Function(s *Source) *lua.LFunction { return b.root.NewFunctionFromProto(s.proto) }
+func (b *Box) Function(s *Source) *lua.LFunction {
+	b.sources[s.Name] = s
+	return b.root.NewFunctionFromProto(s.proto)
+}

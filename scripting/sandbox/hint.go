@@ -1,6 +1,7 @@
 package sandbox
 
 import (
+	"slices"
 	"sort"
 	"strings"
 
@@ -17,8 +18,23 @@ var absent = map[string]string{
 	"collectgarbage": "", "getfenv": "", "setfenv": "", "newproxy": "",
 }
 
-// hint is what to write instead of a name that means nothing, as the end of a message.
-func (b *Box) hint(name string) string {
+// elsewhere tells those who come from another language what a routine has for it, by the name in small letters.
+var elsewhere = map[string]string{
+	"sleep": waits, "delay": waits, "pause": waits,
+	"time": "clock() for the seconds since the start", "now": "clock() for the seconds since the start",
+	"printf": "print(text) or note(text)", "println": "print(text) or note(text)", "echo": "print(text) or note(text)",
+	"thread": tasks, "spawn": tasks, "async": tasks, "parallel": tasks,
+	"drive": "bot.drive", "sense": "bot.sense", "where": "bot.where()",
+}
+
+const (
+	waits = "wait(seconds)"
+	tasks = "task(function() ... end)"
+)
+
+// hint is what to write instead of a global's name that means nothing in a file, as the end of a message. A global that the
+// file itself gives values is no slip, and gets none.
+func (b *Box) hint(name, file string) string {
 	first, _, _ := strings.Cut(name, ".")
 	if advice, is := absent[first]; is {
 		if advice != "" {
@@ -26,7 +42,22 @@ func (b *Box) hint(name string) string {
 		}
 		return " (a routine has no " + first + advice + ")"
 	}
-	if near := tomlfile.Nearest(name, b.names()); near != "" && near != name {
+	source := b.sources[file]
+	if source == nil {
+		source = &Source{}
+	}
+	if slices.Contains(source.assigned, name) {
+		return ""
+	}
+	if advice, is := elsewhere[strings.ToLower(first)]; is && b.root.G.Global.RawGetString(strings.ToLower(first)) == lua.LNil {
+		return ": write " + advice
+	}
+	for _, library := range []string{"math", "table", "string"} {
+		if t, is := b.root.G.Global.RawGetString(library).(*lua.LTable); is && t.RawGetString(name) != lua.LNil {
+			return ": write " + library + "." + name
+		}
+	}
+	if near := tomlfile.Nearest(name, slices.Concat(source.declared, b.names())); near != "" && near != name {
 		return ": did you mean " + near + "?"
 	}
 	return ""

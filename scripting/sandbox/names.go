@@ -26,7 +26,7 @@ func (w *watch) checkCallable(f *frame, register int) {
 	}
 	hint := ""
 	if f.fromGlobal(register) {
-		hint = w.box.hint(name)
+		hint = w.box.hint(name, f.Fn.Proto.SourceName)
 	}
 	w.state.RaiseError("attempt to call %s, which is %s%s", name, describeValue(v), hint)
 }
@@ -43,7 +43,7 @@ func (w *watch) failLookup(f *frame, register int, verb string, key lua.LValue) 
 	}
 	hint := ""
 	if global {
-		hint = w.box.hint(name)
+		hint = w.box.hint(name, f.Fn.Proto.SourceName)
 	}
 	w.state.RaiseError("attempt to %s %s in %s, which is nil%s", verb, what, name, hint)
 }

@@ -46,9 +46,11 @@ func (t *tree) statement(s ast.Stmt, depth int) {
 	}
 	switch s := s.(type) {
 	case *ast.AssignStmt:
+		t.assign(s.Lhs...)
 		t.expressions(s.Lhs, depth)
 		t.expressions(s.Rhs, depth)
 	case *ast.LocalAssignStmt:
+		t.declare(s.Names...)
 		t.expressions(s.Exprs, depth)
 	case *ast.FuncCallStmt:
 		t.expression(s.Expr, depth)
@@ -65,17 +67,31 @@ func (t *tree) statement(s ast.Stmt, depth int) {
 		t.block(s.Then, depth)
 		t.block(s.Else, depth)
 	case *ast.NumberForStmt:
+		t.declare(s.Name)
 		t.expressions([]ast.Expr{s.Init, s.Limit, s.Step}, depth)
 		t.block(s.Stmts, depth)
 	case *ast.GenericForStmt:
+		t.declare(s.Names...)
 		t.expressions(s.Exprs, depth)
 		t.block(s.Stmts, depth)
 	case *ast.FuncDefStmt:
+		t.assign(s.Name.Func)
 		t.expressions([]ast.Expr{s.Name.Func, s.Name.Receiver, s.Func}, depth)
 	case *ast.ReturnStmt:
 		t.expressions(s.Exprs, depth)
 	}
 }
+
+// assign and declare remember the names that a hint may need.
+func (t *tree) assign(places ...ast.Expr) {
+	for _, e := range places {
+		if name, is := e.(*ast.IdentExpr); is {
+			t.source.assigned = append(t.source.assigned, name.Value)
+		}
+	}
+}
+
+func (t *tree) declare(names ...string) { t.source.declared = append(t.source.declared, names...) }
 
 func (t *tree) expressions(list []ast.Expr, depth int) {
 	for _, e := range list {
@@ -117,6 +133,7 @@ func (t *tree) expression(e ast.Expr, depth int) {
 		t.expression(e.Expr, depth)
 	case *ast.FunctionExpr:
 		if e != nil {
+			t.declare(e.ParList.Names...)
 			t.block(e.Stmts, depth)
 		}
 	}
