@@ -31,11 +31,9 @@ func ReadInputScript(name string, in io.Reader) (*InputScript, error) {
 	reader.Comment = '#'
 	reader.TrimLeadingSpace = true
 	header, err := reader.Read()
-	if err != nil && !errors.Is(err, io.EOF) {
-		return nil, scriptError(name, 1, err)
-	}
-	if !slices.Equal(header, padColumns) {
-		return nil, fmt.Errorf("%s:1: the first line must be %s", name, strings.Join(padColumns, ","))
+	if err != nil || !slices.Equal(header, padColumns) {
+		return nil, fmt.Errorf("%s:%d: this is no pad file: its first line is %s and each further one a row such as 20,0,0.8,0,0,a+b",
+			name, headerLine(reader, header, err), strings.Join(padColumns, ","))
 	}
 	script := &InputScript{}
 	for {
@@ -53,10 +51,26 @@ func ReadInputScript(name string, in io.Reader) (*InputScript, error) {
 	}
 }
 
+// headerLine is the first line that is no comment.
+func headerLine(reader *csv.Reader, header []string, err error) int {
+	var parse *csv.ParseError
+	switch {
+	case errors.As(err, &parse):
+		return parse.StartLine
+	case len(header) == 0:
+		return 1
+	}
+	line, _ := reader.FieldPos(0)
+	return line
+}
+
 func scriptError(name string, line int, err error) error {
 	var parse *csv.ParseError
-	if errors.As(err, &parse) {
-		return fmt.Errorf("%s:%d: %v", name, parse.Line, parse.Err)
+	switch {
+	case errors.Is(err, csv.ErrFieldCount) && errors.As(err, &parse):
+		return fmt.Errorf("%s:%d: a row has %d values, %s: write, for example, 20,0,0.8,0,0,a+b", name, parse.Line, len(padColumns), strings.Join(padColumns, ","))
+	case errors.As(err, &parse):
+		return fmt.Errorf("%s:%d: no quotes stand in a pad file: write, for example, 20,0,0.8,0,0,a+b", name, parse.Line)
 	}
 	return fmt.Errorf("%s:%d: %v", name, line, err)
 }

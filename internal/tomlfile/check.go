@@ -1,6 +1,7 @@
 package tomlfile
 
 import (
+	"cmp"
 	"encoding"
 	"fmt"
 	"math"
@@ -87,7 +88,7 @@ func (p *Positions) checkStruct(path string, n *node, t reflect.Type) {
 		} else if p.errs.full() {
 			p.KeyErrorf(join(path, key), "") // only counted: no nearest key is looked for
 		} else {
-			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key), Instead(key, known))
+			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key), cmp.Or(home(path, n, all, key), Instead(key, known)))
 			misspelt[Nearest(key, known)] = true
 		}
 	}

@@ -107,9 +107,10 @@ func positioned(name string, data []byte, err error) error {
 		start += bytes.IndexByte(data[start:], '\n') + 1
 	}
 	at := start + column - 1
-	what := strings.TrimPrefix(de.Error(), "toml: ") + hint(lineAt(data, start), at-start)
+	text := lineAt(data, start)
+	what := broken{strings.TrimPrefix(de.Error(), "toml: "), text, at - start}.plainly()
 	line, column = lineColumn(data, at)
-	return &Errors{List: []*Error{{name, line, column, strings.Join(de.Key(), "."), what}}}
+	return &Errors{List: []*Error{{name, line, column, strings.Join(de.Key(), "."), what}}, Excerpt: excerpt(line, text, column)}
 }
 
 func lineAt(data []byte, start int) string {

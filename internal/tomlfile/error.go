@@ -30,9 +30,11 @@ const maxErrors = 20
 type Errors struct {
 	List []*Error
 	More int // found after the list was full
+
+	Excerpt string // of the grammar's error: its line, and below it a caret under the place; "" for others
 }
 
-// Error gives one line for each error.
+// Error gives one line for each error, and the excerpt below.
 func (e *Errors) Error() string {
 	lines := make([]string, len(e.List), len(e.List)+1)
 	for i, one := range e.List {
@@ -40,6 +42,9 @@ func (e *Errors) Error() string {
 	}
 	if e.More > 0 {
 		lines = append(lines, fmt.Sprintf("and %d more", e.More))
+	}
+	if e.Excerpt != "" {
+		lines = append(lines, e.Excerpt)
 	}
 	return strings.Join(lines, "\n")
 }

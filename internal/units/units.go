@@ -134,8 +134,14 @@ func (d dimension) known() string {
 	return strings.Join(names, ", ")
 }
 
-// print gives the value in the dimension's first unit, to six significant digits.
+// print gives the value in the dimension's first unit, to six significant digits; in SI units where that would be no finite
+// number.
 func (d dimension) print(si float64) string {
+	for _, u := range d.units {
+		if math.IsInf(si/d.units[0].si, 0) && u.si == 1 {
+			return fmt.Sprintf("%.6g %s", si, u.name)
+		}
+	}
 	return fmt.Sprintf("%.6g %s", si/d.units[0].si, d.units[0].name)
 }
 

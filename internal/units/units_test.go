@@ -175,3 +175,14 @@ func FuzzQuantity(f *testing.F) {
 		}
 	})
 }
+
+// No quantity prints as infinite: one too large for its first unit is printed in SI units.
+func TestPrintStaysFinite(t *testing.T) {
+	for got, want := range map[string]string{
+		Length(-1e308).String(): "-1e+308 m", Length(4.2).String(): "4200 mm", AngularSpeed(1e308).String(): "1e+308 rad/s",
+	} {
+		if got != want {
+			t.Errorf("%s, want %s", got, want)
+		}
+	}
+}
