@@ -3,6 +3,7 @@ package account
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"chalkfield/fields"
@@ -46,7 +47,7 @@ func writeThings(out *strings.Builder, f *fields.Field) {
 				n++
 			}
 		}
-		fmt.Fprintf(out, "Piece     %d x %s: %.0f mm across, %.3g kg\n", n, kind.Name, 2000*kind.Radius, kind.Mass)
+		fmt.Fprintf(out, "Piece     %d x %s: %s, %.3g kg\n", n, kind.Name, across(kind), kind.Mass)
 	}
 	for i, kind := range f.GoalKinds {
 		n := 0
@@ -64,6 +65,14 @@ func writeThings(out *strings.Builder, f *fields.Field) {
 		}
 		fmt.Fprintf(out, "Goal      %d x %s: %s, room for %d\n", n, kind.Name, how, kind.Room)
 	}
+}
+
+// across is a piece's size as the file gives it: of a polygon, twice the way from the centre to a flat.
+func across(kind fields.PieceKind) string {
+	if kind.Corners == 0 {
+		return fmt.Sprintf("%.0f mm across", 2000*kind.Radius)
+	}
+	return fmt.Sprintf("%.0f mm across the flats, %d corners", 2000*kind.Radius*math.Cos(math.Pi/float64(kind.Corners)), kind.Corners)
 }
 
 func ownerName(f *fields.Field, side int) string {

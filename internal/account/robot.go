@@ -20,15 +20,15 @@ func Robot(w io.Writer, r *robotfile.Robot) error {
 		r.Chassis.Length*1000, r.Chassis.Width*1000, r.Chassis.Mass, r.Chassis.Centre.X*1000, r.Chassis.Centre.Y*1000,
 		r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
 	writeDrive(out, r)
-	fmt.Fprintf(out, "Battery   %.2f V behind %.3g ohm\n", r.Battery.Open, r.Battery.Resistance)
+	fmt.Fprintf(out, "Battery   %.2f V behind %.3g ohm, %s\n", r.Battery.Open, r.Battery.Resistance, charge(r.Battery))
 	if r.Air != nil {
-		fmt.Fprintf(out, "Air       %.0f ml at %.0f kPa\n", r.Air.Volume*1e6, r.Air.Pressure/1000)
+		fmt.Fprintf(out, "Air       %.0f ml at %.0f kPa, %s\n", r.Air.Volume*1e6, r.Air.Pressure/1000, regulated(r.Air))
 	}
 	for _, p := range r.Parts {
-		fmt.Fprintf(out, "Part      bot.%s: %s%s\n", p.Name, p.Kind, partNote(p))
+		fmt.Fprintf(out, "Part      bot.%s: %s%s\n", p.Name, p.Kind, partNote(r, p))
 	}
 	for _, s := range r.Sensors {
-		fmt.Fprintf(out, "Sensor    bot.sense.%s: %s\n", s.Name, s.Kind)
+		fmt.Fprintf(out, "Sensor    bot.sense.%s: %s%s\n", s.Name, s.Kind, sensorNote(r, s))
 	}
 	fmt.Fprintf(out, "Odometry  %s\n", r.Odometry.Method)
 	_, err := io.WriteString(w, out.String())
@@ -54,7 +54,7 @@ func dust(v float64) float64 {
 	return v
 }
 
-func partNote(p robotfile.Part) string {
+func partNote(r *robotfile.Robot, p robotfile.Part) string {
 	switch {
 	case p.Conveyor != nil:
 		return fmt.Sprintf(", %.0f mm, holds %d", p.Conveyor.Length*1000, p.Conveyor.Slots)
@@ -67,7 +67,7 @@ func partNote(p robotfile.Part) string {
 		for _, h := range p.Lift.Heights {
 			names = append(names, fmt.Sprintf("%q", h.Name))
 		}
-		return ", heights " + strings.Join(names, ", ")
+		return fmt.Sprintf(", %s, heights %s", liftSpeed(r, p.Lift), strings.Join(names, ", "))
 	}
 	return ""
 }

@@ -14,6 +14,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/account"
 	"chalkfield/internal/check"
+	"chalkfield/internal/geom"
 	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/visible"
 	"chalkfield/scripting"
@@ -156,11 +157,15 @@ func (c showCommand) showRoutine(s streams) error {
 	if err != nil {
 		return err
 	}
-	writeRoutine(s.out, program, field, robot)
+	start, err := program.StartOn(field.Tile)
+	if err != nil {
+		return err
+	}
+	writeRoutine(s.out, program, start, field, robot)
 	return nil
 }
 
-func writeRoutine(out io.Writer, program *scripting.Program, field *fields.Field, robot *robotfile.Robot) {
+func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, field *fields.Field, robot *robotfile.Robot) {
 	if program.Title == "" {
 		fmt.Fprintf(out, "%s\n\n", program.Name)
 	} else {
@@ -170,8 +175,8 @@ func writeRoutine(out io.Writer, program *scripting.Program, field *fields.Field
 	if program.Side != "" {
 		fmt.Fprintf(out, "Side      %s\n", program.Side)
 	}
-	if start := program.Start; start != nil {
-		fmt.Fprintf(out, "Start     %s, for a tile of %.0f mm\n", account.Place(*start), scripting.DefaultTile*1000)
+	if start != nil {
+		fmt.Fprintf(out, "Start     %s, for a tile of %.0f mm\n", account.Place(*start), field.Tile*1000)
 	}
 	var phases []string
 	if program.HasAuto {

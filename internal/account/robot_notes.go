@@ -1,0 +1,53 @@
+package account
+
+import (
+	"fmt"
+
+	"chalkfield/sim/robotfile"
+)
+
+// charge says how long the battery lasts.
+func charge(b robotfile.Battery) string {
+	const hour = 3600 // C per A h
+	if b.Capacity == 0 {
+		return "never runs down"
+	}
+	return fmt.Sprintf("%.3g A h, %.2f V when they are used", b.Capacity/hour, b.Empty)
+}
+
+// regulated says what the pistons get of the air.
+func regulated(a *robotfile.Air) string {
+	if a.Regulator == 0 {
+		return "unregulated"
+	}
+	return fmt.Sprintf("regulated to %.0f kPa", a.Regulator/1000)
+}
+
+// liftSpeed is how fast a lift goes without a load.
+func liftSpeed(r *robotfile.Robot, l *robotfile.Lift) string {
+	free := r.Motors[l.Motor].FreeSpeed / l.Gear // rad/s at the output
+	if l.Elevator {
+		return fmt.Sprintf("free speed %.0f mm/s", free*l.Radius*1000)
+	}
+	return fmt.Sprintf("free speed %.0f deg/s", degrees(free))
+}
+
+// sensorNote says where a sensor is.
+func sensorNote(r *robotfile.Robot, s robotfile.Sensor) string {
+	switch s.Kind {
+	case robotfile.Encoder:
+		if s.Train == robotfile.Left {
+			return ", of the left train"
+		}
+		return ", of the right train"
+	case robotfile.Optical:
+		return fmt.Sprintf(", on bot.%s, %.0f mm along", r.Parts[s.Part].Name, s.Along*1000)
+	case robotfile.Rotation:
+		return ", on bot." + r.Parts[s.Part].Name
+	case robotfile.Inertial:
+		return ""
+	case robotfile.Distance:
+		return fmt.Sprintf(" at %s, from %.0f mm to %.0f mm", Place(s.At), s.Low*1000, s.High*1000)
+	}
+	return " at " + Place(s.At)
+}
