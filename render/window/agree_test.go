@@ -26,6 +26,7 @@ import (
 // may stand are left out, for the places of letters are chosen by what room there is.
 func TestWindowAndPictureShowTheSame(t *testing.T) {
 	s := newScreen(t)
+	s.size(1280, 800)
 	text := routine("700")
 	s.start(s.write("mine.lua", text), "--nominal")
 	s.key("space", "End", "l")

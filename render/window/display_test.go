@@ -93,6 +93,7 @@ func TestWindowDraggedThingsStayOnTheFloor(t *testing.T) {
 // Numbers of the axes and the legend at the sizes and text sizes that people use; what is cut off would be in Cut.
 func TestWindowKeepsLegendAndAxesAtEverySize(t *testing.T) {
 	s := newScreen(t)
+	s.size(1280, 800)
 	s.start(s.write("mine.lua", routine("300")), "--nominal")
 	s.key("space", "ctrl+equal", "ctrl+equal", "ctrl+equal")
 	st := s.until("text at 133 %", func(st state) bool { return strings.Contains(st.Notice, "133 %") })

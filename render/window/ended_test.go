@@ -10,6 +10,7 @@ import (
 // A scheduler, or a person with a kill command, ends the window with SIGTERM: it closes by itself and keeps what it knows.
 func TestWindowEndedFromOutsideKeepsItsMemory(t *testing.T) {
 	s := newScreen(t)
+	s.size(1280, 800) // in a smaller one letters cannot be larger
 	path := s.write("mine.lua", routine("300"))
 	s.start(path, "--nominal")
 	s.key("ctrl+equal")

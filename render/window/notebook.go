@@ -116,7 +116,7 @@ func (g *game) drawStray(page plan.Rect) {
 	}
 	g.pen.Rect(r.X, r.Y, r.W, r.H, ground)
 	g.pen.Rect(r.X, r.Y, 3, r.H, g.tint.Accent)
-	g.centred("Scrolled: does not follow the run. Y or click: follow", r, normal, true, scene.Chalk)
+	g.centred("Not following the run. Y or click: follow", r, normal, false, scene.Chalk)
 }
 
 // drawPage paints the page chosen, and keeps how high it is.

@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -21,6 +22,7 @@ import (
 
 	"chalkfield/internal/command"
 	"chalkfield/render/window/plan"
+	"chalkfield/render/window/remembered"
 )
 
 // asProgram makes this test binary behave as the program itself: a window test starts it again with this set.
@@ -34,7 +36,12 @@ func TestMain(m *testing.M) {
 	if os.Getenv(asProgram) != "" {
 		os.Exit(command.Main(os.Args[1:], os.Stdout, os.Stderr))
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	if server.process != nil {
+		_ = server.process.Kill()
+		_, _ = server.process.Wait()
+	}
+	os.Exit(code)
 }
 
 // state is what the tests read of the window's state file (see dump.go and desk/state.go).
@@ -103,7 +110,34 @@ type screen struct {
 // patience is how long anything may take on a busy machine with two cores and a software renderer.
 const patience = 20 * time.Second
 
-// newScreen starts an X server on a free display, or skips the test, loudly.
+// server is the X server that all tests share, one after the other: each has its window alone on it.
+var server struct {
+	once    sync.Once
+	display string
+	process *os.Process
+	err     error
+}
+
+// serve starts the X server on a free display.
+func serve() {
+	read, write, err := os.Pipe()
+	if err != nil {
+		server.err = err
+		return
+	}
+	defer write.Close()
+	command := exec.Command("Xvfb", "-displayfd", "3", "-screen", "0", "1600x1000x24", "-nolisten", "tcp", "-noreset")
+	command.ExtraFiles = []*os.File{write}
+	if server.err = command.Start(); server.err != nil {
+		return
+	}
+	server.process = command.Process
+	write.Close()
+	line, err := bufio.NewReader(read).ReadString('\n')
+	server.display, server.err = ":"+strings.TrimSpace(line), err
+}
+
+// newScreen gives the display, emptied, or skips the test, loudly.
 func newScreen(t testing.TB) *screen {
 	t.Helper()
 	if testing.Short() {
@@ -114,26 +148,16 @@ func newScreen(t testing.TB) *screen {
 			t.Skipf("WINDOW TEST SKIPPED: %s is not installed", tool)
 		}
 	}
-	read, write, err := os.Pipe()
-	if err != nil {
-		t.Fatal(err)
+	if server.once.Do(serve); server.err != nil {
+		t.Fatalf("Xvfb did not start: %v", server.err)
 	}
-	server := exec.Command("Xvfb", "-displayfd", "3", "-screen", "0", "1600x1000x24", "-nolisten", "tcp", "-noreset")
-	server.ExtraFiles = []*os.File{write}
-	if err := server.Start(); err != nil {
-		t.Fatal(err)
-	}
-	write.Close()
-	t.Cleanup(func() { _ = server.Process.Kill(); _ = server.Wait() })
-	line, err := bufio.NewReader(read).ReadString('\n')
-	if err != nil {
-		t.Fatalf("Xvfb did not tell its display: %v", err)
-	}
-	s := &screen{t: t, display: ":" + strings.TrimSpace(line), dir: t.TempDir()}
+	s := &screen{t: t, display: server.display, dir: t.TempDir()}
+	var err error
 	if s.x, err = xgb.NewConnDisplay(s.display); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(s.hangUp)
+	s.xdotool("mousemove", "480", "300") // where the test before left it does not matter
 	return s
 }
 
@@ -157,9 +181,13 @@ func (s *screen) start(args ...string) state {
 	return st
 }
 
-// launch starts the program, its settings and state file in the test's own folder.
+// launch starts the program, its settings and state file in the test's own folder. The window is the smallest there is,
+// unless the test has put down another size: a software renderer takes its time for every pixel.
 func (s *screen) launch(args ...string) {
 	s.t.Helper()
+	if _, err := os.Stat(s.path(memoryFile)); err != nil {
+		s.size(remembered.LeastWidth, remembered.LeastHeight)
+	}
 	s.program = exec.Command(os.Args[0], append([]string{"open", "--state-file", s.path("state.json")}, args...)...)
 	s.program.Env = append(os.Environ(), asProgram+"=1", "DISPLAY="+s.display, "XDG_CONFIG_HOME="+s.path("config"), "WAYLAND_DISPLAY=")
 	s.program.Dir = s.dir
@@ -170,6 +198,18 @@ func (s *screen) launch(args ...string) {
 	s.ended = make(chan error, 1)
 	go func() { s.ended <- s.program.Wait() }()
 	s.t.Cleanup(s.stop)
+}
+
+// memoryFile is where the window keeps its size, in the test's folder.
+const memoryFile = "config/chalkfield/window.json"
+
+// size is what the window will open with.
+func (s *screen) size(width, height int) {
+	s.t.Helper()
+	if err := os.MkdirAll(filepath.Dir(s.path(memoryFile)), 0o700); err != nil {
+		s.t.Fatal(err)
+	}
+	s.write(memoryFile, fmt.Sprintf(`{"width": %d, "height": %d, "zoom": 1}`, width, height))
 }
 
 func (s *screen) stop() {
@@ -211,7 +251,7 @@ func (s *screen) now() state {
 func (s *screen) until(what string, is func(state) bool) state {
 	s.t.Helper()
 	var st state
-	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(15 * time.Millisecond) {
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(4 * time.Millisecond) {
 		select {
 		case err := <-s.ended:
 			s.ended <- err
@@ -350,7 +390,7 @@ func different(a, b *image.NRGBA) int {
 // untilSeen waits for pixels: the state is written before the frame that shows it.
 func (s *screen) untilSeen(what string, is func() bool) {
 	s.t.Helper()
-	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
 		if is() {
 			return
 		}

@@ -1,7 +1,6 @@
 package window_test
 
 import (
-	"os"
 	"strconv"
 	"strings"
 	"testing"
@@ -40,10 +39,7 @@ func TestWindowClosedByItsFrameRemembersItsSize(t *testing.T) {
 // A size remembered from a larger display is brought within this one, which has 1600 x 1000 pixels; the title names the file.
 func TestWindowFitsTheDisplayAndNamesItsFile(t *testing.T) {
 	s := newScreen(t)
-	if err := os.MkdirAll(s.path("config/chalkfield"), 0o700); err != nil {
-		t.Fatal(err)
-	}
-	s.write("config/chalkfield/window.json", `{"width": 3000, "height": 2000, "zoom": 1}`)
+	s.size(3000, 2000)
 	s.launch(s.write("mine.lua", routine("300")), "--nominal")
 	st := s.until("the window has drawn a run", func(st state) bool { return st.Drawn > 1 && st.Runs > 0 })
 	if st.Width*st.Density > 1601 || st.Height*st.Density > 1001 {

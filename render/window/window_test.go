@@ -144,6 +144,7 @@ func TestWindowLightsTheLineThatRuns(t *testing.T) {
 
 func TestWindowArrangesTheStartWithUndoAndWritesItWhenAsked(t *testing.T) {
 	s := newScreen(t)
+	s.size(1280, 800)
 	path := s.write("mine.lua", routine("300"))
 	s.start(path, "--nominal")
 	s.key("a")

@@ -45,8 +45,9 @@ type faces struct {
 	known   map[rune]bool // whether all four have a letter
 }
 
-// unknown stands for a letter that the fonts lack: their own sign for that is an empty box.
-const unknown = '?'
+// unknown stands for a letter that the fonts lack: an empty box, which all four have, and no question mark, which a person
+// might have written.
+const unknown = '□'
 
 // shown is words with a sign for every letter that the fonts lack.
 func (f *faces) shown(words string) string {

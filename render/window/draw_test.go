@@ -1,0 +1,245 @@
+package window
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/internal/record"
+	"chalkfield/render/window/desk"
+	"chalkfield/scripting"
+)
+
+// draws draws the window as it is now, twice, for the first frame learns the heights that the second one uses; without a
+// display nothing comes of the pixels, but what had no room is known, and where everything lies.
+func (g *game) draws(t *testing.T, what string) {
+	t.Helper()
+	screen := ebiten.NewImage(int(g.width), int(g.height))
+	for range 3 {
+		g.step(hand{X: g.hand.X, Y: g.hand.Y})
+		g.stale = true
+		g.Draw(screen)
+	}
+	if g.stale && g.shot == "" {
+		g.Draw(screen)
+	}
+	if len(g.cut) > 0 {
+		t.Errorf("%s, %gx%g: no room for %q", what, g.width, g.height, g.cut)
+	}
+	for _, e := range g.elements {
+		if r := e.Rect; r.X < -0.5 || r.Y < -0.5 || r.Right() > g.width+0.5 || r.Bottom() > g.height+0.5 {
+			t.Errorf("%s, %gx%g: %s leaves the window: %+v", what, g.width, g.height, e.Name, r)
+		}
+	}
+}
+
+// sized is a window of a size, standing in the middle of the demo.
+func sized(t *testing.T, width, height float64) *game {
+	t.Helper()
+	g := handed(t)
+	g.width, g.height = width, height
+	g.desk.Playing = false
+	g.desk.Seek(9)
+	g.dump.path = filepath.Join(t.TempDir(), "state.json")
+	return g
+}
+
+var sizes = [][2]float64{{960, 600}, {1280, 800}}
+
+func TestEveryPageHasRoom(t *testing.T) {
+	for _, size := range sizes {
+		g := sized(t, size[0], size[1])
+		for _, tab := range desk.Tabs {
+			g.turnTo(tab)
+			for _, at := range []float64{0, 9, g.desk.End} {
+				g.desk.Seek(at)
+				g.draws(t, fmt.Sprintf("%s at %g s", tab, at))
+			}
+			if high := g.scroll[tab].high; tab != desk.RoutineTab && high < 100 {
+				t.Errorf("the page %s is %g points high", tab, high)
+			}
+			g.follow = false
+			g.draws(t, string(tab)+", scrolled")
+		}
+		if g.field.legend == 0 || g.drawn == nil {
+			t.Error("there is no legend under the field")
+		}
+		st := g.state()
+		if len(st.Places) == 0 || len(st.Buttons) < 20 || st.Parts["field"].W < 300 || st.Tab != string(desk.EventsTab) {
+			t.Errorf("the state has %d places, %d buttons", len(st.Places), len(st.Buttons))
+		}
+		g.dump.write(st)
+		if data, err := os.ReadFile(g.dump.path); err != nil || !strings.Contains(string(data), `"tab": "events"`) {
+			t.Errorf("the state file: %v", err)
+		}
+	}
+}
+
+func TestEveryCardHasRoom(t *testing.T) {
+	for _, size := range sizes {
+		g := sized(t, size[0], size[1])
+		for _, key := range []ebiten.Key{ebiten.KeyL, ebiten.KeyG, ebiten.KeyT, ebiten.KeyD, ebiten.KeyS, ebiten.KeyF1} {
+			g.keyed(key)
+			if g.card == nil {
+				t.Fatalf("%v opens no card", key)
+			}
+			g.draws(t, g.card.name)
+			if st := g.state(); st.Card != g.card.name {
+				t.Errorf("the state names the card %q", st.Card)
+			}
+			g.closeCard()
+		}
+		v := valued(t)
+		v.width, v.height = size[0], size[1]
+		v.desk.SetValue(v.desk.Values()[0], 0.75)
+		v.draws(t, "values, one turned")
+	}
+}
+
+func TestEveryModeHasRoom(t *testing.T) {
+	for _, size := range sizes {
+		g := sized(t, size[0], size[1])
+		g.keyed(ebiten.KeyM)
+		g.keyed(ebiten.KeyArrowRight, ebiten.KeyEnter)
+		g.keyed(ebiten.KeyArrowRight, ebiten.KeyArrowUp, ebiten.KeyEnter)
+		if g.desk.Measured.Points != 2 {
+			t.Fatalf("measured %d points", g.desk.Measured.Points)
+		}
+		g.draws(t, "measuring")
+		g.keyed(ebiten.KeyA)
+		g.desk.Selected = desk.Thing{Kind: desk.RobotThing}
+		g.draws(t, "arranging")
+		at, ok := g.desk.Now.PoseOf(g.desk.Selected, 0)
+		if !ok {
+			t.Fatal("the robot stands nowhere")
+		}
+		pixel := g.field.view.Pixel(at.At())
+		g.step(hand{X: pixel.X, Y: pixel.Y})
+		g.step(hand{X: pixel.X, Y: pixel.Y, Pressed: true, Down: true})
+		g.step(hand{X: pixel.X - 8, Y: pixel.Y, Down: true})
+		if g.drag.thing != g.desk.Selected {
+			t.Fatalf("dragged is %+v", g.drag.thing)
+		}
+		g.stale = true
+		g.Draw(ebiten.NewImage(int(g.width), int(g.height)))
+		g.step(hand{X: pixel.X - 8, Y: pixel.Y, Released: true})
+		g.rest(t)
+		g.desk.Pale = true
+		g.draws(t, "arranged, the run before shown")
+		if !g.showsBefore() || g.desk.UndoSteps() != 1 {
+			t.Errorf("the run before is not shown after %d steps: %q", g.desk.UndoSteps(), g.desk.Notice.Text)
+		}
+		g.keyed(ebiten.KeyV)
+		g.desk.Seek(6)
+		g.draws(t, "watching")
+	}
+}
+
+func TestSignalsHaveRoom(t *testing.T) {
+	for _, size := range sizes {
+		g := sized(t, size[0], size[1])
+		for _, s := range g.desk.Now.Signals(0) {
+			if !g.desk.Shows(s.Key) {
+				g.desk.ToggleSignal(s.Key)
+			}
+		}
+		if len(g.desk.Signals) < 8 {
+			t.Fatalf("%d signals", len(g.desk.Signals))
+		}
+		for range len(g.desk.Signals) {
+			g.draws(t, "signals")
+			g.scrollCharts(1)
+		}
+		if !strings.Contains(g.chartsHidden(), "more above") {
+			t.Errorf("it says %q of what has no room", g.chartsHidden())
+		}
+	}
+}
+
+func TestADriveHasRoom(t *testing.T) {
+	for _, size := range sizes {
+		g := driving(t)
+		g.width, g.height = size[0], size[1]
+		g.draws(t, "driving")
+		g.held(ebiten.KeyW, 60)
+		g.draws(t, "driving on")
+		g.endDrive()
+		g.draws(t, "driven")
+		g.keyed(ebiten.KeyEnter) // look at it
+		if g.card != nil || !g.desk.Playing || g.desk.Now != g.desk.Driven {
+			t.Errorf("card %v, playing %v", g.card != nil, g.desk.Playing)
+		}
+		g.turnTo(desk.ScoreTab)
+		g.draws(t, "the drive's sheet")
+		if len(g.desk.Driven.Record.Sheet.Rows) == 0 {
+			t.Error("it has no score sheet")
+		}
+	}
+}
+
+// What can be done with a drive: a draft, a record, an opponent.
+func TestADriveIsKeptInEveryWay(t *testing.T) {
+	g := driving(t)
+	g.held(ebiten.KeyW, 90)
+	g.endDrive()
+	for name, file := range map[string]string{"Make a draft routine of it": "draft_1.lua", "Keep it as a record": "record_1.jsonl"} {
+		g.showDriven()
+		g.choice(t, name)
+		text := readOf(t, file)
+		if file == "draft_1.lua" {
+			if _, err := scripting.LoadFS(os.DirFS("."), file); err != nil {
+				t.Errorf("the draft does not load: %v\n%s", err, text)
+			}
+		} else if rec, err := record.Read(file, strings.NewReader(text)); err != nil || len(rec.Sheet.Rows) == 0 {
+			t.Errorf("the record: %v", err)
+		}
+	}
+	g.showDriven()
+	g.choice(t, "Drive against it")
+	if g.card == nil || g.card.name != "drive" || g.desk.Opponent() == nil {
+		t.Errorf("card %v, opponent %v", g.card != nil, g.desk.Opponent() != nil)
+	}
+	g.closeCard()
+	g.beginDrive(g.desk.DriverSessions()[0].Name)
+	if robots := len(g.desk.Now.Record.Header.Robots); robots < 2 {
+		t.Errorf("%d robots drive", robots)
+	}
+}
+
+func readOf(t *testing.T, path string) string {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+// choice clicks a row of the card that is open.
+func (g *game) choice(t *testing.T, label string) {
+	t.Helper()
+	g.step(hand{})
+	r := g.element(t, "row "+label).Rect
+	g.step(hand{X: r.X + 5, Y: r.Y + 5, Pressed: true, Down: true})
+	g.step(hand{})
+}
+
+// A fault is told in the field where there is nothing else, at its line, and below.
+func TestAFaultHasRoom(t *testing.T) {
+	g := sized(t, 960, 600)
+	g.desk.Text = desk.SourceOf("mine.lua", "", strings.Repeat("-- a line\n", 5)+"bot.drive:ahead(\n")
+	g.desk.Fault = &desk.Fault{File: "mine.lua", Line: 6, Text: "mine.lua:6: a parenthesis is not closed\nwrite )"}
+	g.draws(t, "a fault at its line")
+	if g.faultyLine() != 6 {
+		t.Errorf("the fault stands at line %d", g.faultyLine())
+	}
+	g.desk.Now = nil
+	g.draws(t, "nothing but a fault")
+	if lines := g.faultLines(g.page()); len(lines) < 2 {
+		t.Errorf("it has %d lines", len(lines))
+	}
+}
