@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/units"
 )
@@ -96,7 +97,7 @@ func (b *builder) floor() {
 func (b *builder) symmetricFloor(path string) {
 	for _, v := range b.field.Floor {
 		image := b.field.MirrorPoint(v)
-		if !slices.ContainsFunc(b.field.Floor, func(w geom.Vec) bool { return math.Hypot(w.X-image.X, w.Y-image.Y) < 1e-3 }) {
+		if !slices.ContainsFunc(b.field.Floor, func(w geom.Vec) bool { return portable.Hypot(w.X-image.X, w.Y-image.Y) < 1e-3 }) {
 			b.at.Errorf(path, "the floor is not symmetric by %q: its corner at %s has no counterpart at %s; add it, or write symmetry = \"none\"",
 				b.field.Symmetry, place(v), place(image))
 			return
@@ -159,7 +160,7 @@ func (b *builder) lines() {
 		path := fmt.Sprintf("lines[%d]", i)
 		b.name(path+".name", l.Name)
 		from, to := point(l.From), point(l.To)
-		if math.Hypot(to.X-from.X, to.Y-from.Y) < 0.01 {
+		if portable.Hypot(to.X-from.X, to.Y-from.Y) < 0.01 {
 			b.at.Errorf(path+".to", "the line is shorter than 10 mm: write its two ends")
 		}
 		b.onFloor(path+".from", from)

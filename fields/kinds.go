@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/internal/units"
 )
 
@@ -38,7 +39,7 @@ func outerRadius(corners int, inner float64) float64 {
 	if corners == 0 {
 		return inner
 	}
-	return inner / math.Cos(math.Pi/float64(corners))
+	return inner / portable.Cos(math.Pi/float64(corners))
 }
 
 func (b *builder) goalKinds() {
@@ -130,7 +131,7 @@ func (b *builder) ownShape(path string, p geom.Polygon) geom.Polygon {
 // mirrored reports whether a polygon is its own image about the x axis.
 func mirrored(p geom.Polygon) bool {
 	return !slices.ContainsFunc(p, func(v geom.Vec) bool {
-		return !slices.ContainsFunc(p, func(w geom.Vec) bool { return math.Hypot(v.X-w.X, v.Y+w.Y) < slack })
+		return !slices.ContainsFunc(p, func(w geom.Vec) bool { return portable.Hypot(v.X-w.X, v.Y+w.Y) < slack })
 	})
 }
 

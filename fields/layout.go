@@ -62,7 +62,7 @@ func (b *builder) overlapping(s, other solid, depth float64) {
 func (b *builder) offFloor() string {
 	_, high := b.field.Floor.Bounds()
 	spans := place(geom.Vec{}) + " to " + place(high)
-	if high.X*high.Y-b.field.Floor.Area() > slack {
+	if float64(high.X*high.Y)-b.field.Floor.Area() > slack {
 		return "outside the floor's outline, which lies within " + spans
 	}
 	return "off the floor, which spans " + spans
@@ -105,7 +105,7 @@ func (f *Field) solids() []solid {
 		outline := f.GoalKinds[g.Kind].Shape.Placed(g.At)
 		s := solid{"", g.Name, len(f.Pieces) + i, g.At.At(), 0, outline}
 		for _, v := range outline {
-			s.radius = math.Max(s.radius, r2.Norm(r2.Sub(v, s.centre)))
+			s.radius = math.Max(s.radius, geom.Norm(r2.Sub(v, s.centre)))
 		}
 		out = append(out, s)
 	}
@@ -138,14 +138,14 @@ func (s solid) on(floor geom.Polygon) bool {
 	}
 	smaller := make(geom.Polygon, len(s.outline))
 	for i, v := range s.outline {
-		smaller[i] = r2.Add(s.centre, r2.Scale(1-slack/s.radius, r2.Sub(v, s.centre)))
+		smaller[i] = r2.Add(s.centre, geom.Scale(1-slack/s.radius, r2.Sub(v, s.centre)))
 	}
 	return floor.Holds(smaller)
 }
 
 // overlap is how far two solids lie in each other, in m; not positive when they are apart.
 func overlap(a, b solid) float64 {
-	apart := r2.Norm(r2.Sub(a.centre, b.centre)) - a.radius - b.radius
+	apart := geom.Norm(r2.Sub(a.centre, b.centre)) - a.radius - b.radius
 	switch {
 	case apart > 0 || a.outline == nil && b.outline == nil:
 		return -apart

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/internal/tomlfile"
 )
 
@@ -91,5 +92,5 @@ func (k *PieceKind) Outline() geom.Polygon {
 	if k.Corners == 0 {
 		return nil
 	}
-	return geom.Regular(k.Corners, k.Radius*math.Cos(math.Pi/float64(k.Corners)))
+	return geom.Regular(k.Corners, k.Radius*portable.Cos(math.Pi/float64(k.Corners)))
 }

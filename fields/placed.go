@@ -173,7 +173,7 @@ func (b *builder) spots(path string, p pieceFile, goal int) []geom.Pose {
 			if len(out) > maxBodies {
 				return out // addPiece says that these are too many
 			}
-			at := [2]units.Length{p.At[0] + units.Length(column)*p.Step[0], p.At[1] + units.Length(row)*p.Step[1]}
+			at := [2]units.Length{p.At[0] + units.Length(units.Length(column)*p.Step[0]), p.At[1] + units.Length(units.Length(row)*p.Step[1])}
 			out = append(out, b.pose(at, p.Heading))
 		}
 	}

@@ -7,7 +7,6 @@ import (
 	"chalkfield/internal/record"
 
 	"github.com/jakecoffman/cp/v2"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // Body is a piece or a goal. A piece on the floor and a pushable goal have a body in the engine. A fixed goal has none:
@@ -37,7 +36,6 @@ type Body struct {
 	outline geom.Polygon // own frame; nil: disc
 	centre  geom.Vec     // of mass, own frame
 	radius  float64      // of the circle around it, m
-	reach   float64      // m: no part is farther from the centre of mass
 
 	seenPose   record.Pose
 	seenHolder record.Holder
@@ -95,7 +93,7 @@ func (b *Body) Changed() bool {
 func (w *World) newPiece(i int, at geom.Pose, friction float64) *Body {
 	p := w.field.Pieces[i]
 	k := w.field.PieceKinds[p.Kind]
-	b := &Body{ID: len(w.bodies), Name: p.Name, Kind: p.Kind, Side: p.Side, Scorer: -1, world: w, mass: k.Mass, radius: k.Radius, reach: k.Radius + rounding}
+	b := &Body{ID: len(w.bodies), Name: p.Name, Kind: p.Kind, Side: p.Side, Scorer: -1, world: w, mass: k.Mass, radius: k.Radius}
 	arm := 2 * k.Radius / 3 // uniform disc
 	b.inertia = k.Mass * k.Radius * k.Radius / 2
 	if k.Corners > 0 {
@@ -119,15 +117,14 @@ func (w *World) newGoal(i int, at geom.Pose, friction float64) *Body {
 	k := w.field.GoalKinds[g.Kind]
 	b := &Body{ID: len(w.bodies), Name: g.Name, Goal: true, Kind: g.Kind, Side: g.Side, Scorer: -1, world: w, mass: k.Mass, outline: k.Shape}
 	for _, v := range k.Shape {
-		b.radius = math.Max(b.radius, r2.Norm(v))
+		b.radius = math.Max(b.radius, geom.Norm(v))
 	}
 	if k.Fixed {
 		b.at = at
 		return b
 	}
 	b.centre = centroid(k.Shape)
-	b.reach = b.radius + r2.Norm(b.centre) + rounding
-	about := shifted(k.Shape, r2.Scale(-1, b.centre))
+	about := shifted(k.Shape, geom.Scale(-1, b.centre))
 	b.inertia = polygonInertia(k.Mass, about)
 	b.body = newBody(k.Mass, b.inertia)
 	b.shape = polygonShape(b.body, hull(about))

@@ -77,7 +77,7 @@ func (c *clamp) tick() {
 	force := c.force()
 	c.joint.limit(force, force*c.goal.radius/2)
 	at := c.robot.Pose().Relative(c.goal.Pose())
-	away := r2.Norm(r2.Sub(at.At(), c.seat.At()))
+	away := geom.Norm(r2.Sub(at.At(), c.seat.At()))
 	turn := math.Abs(geom.WrapAngle(at.Heading - c.seat.Heading))
 	c.nearest, c.turned = math.Min(c.nearest, away), math.Min(c.turned, turn)
 	if force == 0 || away > c.nearest+lost || turn > c.turned+twisted {
@@ -113,7 +113,7 @@ func (c *clamp) candidate() (*Body, float64) {
 		if b.Fixed() {
 			continue
 		}
-		if d := r2.Norm(r2.Sub(b.Pose().At(), seat)); d < least {
+		if d := geom.Norm(r2.Sub(b.Pose().At(), seat)); d < least {
 			best, least = b, d
 		}
 	}

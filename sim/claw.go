@@ -47,7 +47,7 @@ func (c *claw) amps() float64 { return 0 }
 
 // place is where the held piece is, robot frame.
 func (c *claw) place() geom.Pose {
-	share := aside + (1-aside)*c.piston.Place()
+	share := aside + float64((1-aside)*c.piston.Place())
 	return geom.Pose{X: share * c.spec.At.X, Y: share * c.spec.At.Y, Heading: c.spec.At.Heading}
 }
 
@@ -93,7 +93,7 @@ func (c *claw) close() {
 		if b.Holder != record.OnFloor {
 			continue
 		}
-		if d := r2.Norm(r2.Sub(vec(b.body.Position()), mouth)); d <= least {
+		if d := geom.Norm(r2.Sub(vec(b.body.Position()), mouth)); d <= least {
 			best, least = b, d
 		}
 	}
@@ -174,7 +174,7 @@ func (c *claw) goal() *Body {
 	var best *Body
 	reach := c.spec.Reach
 	for _, g := range w.bodies[len(w.field.Pieces):] {
-		if d := r2.Norm(r2.Sub(g.Pose().At(), at)); !g.Fixed() && d <= reach && suits(g) {
+		if d := geom.Norm(r2.Sub(g.Pose().At(), at)); !g.Fixed() && d <= reach && suits(g) {
 			best, reach = g, d
 		}
 	}

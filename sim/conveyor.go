@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/internal/record"
 	"chalkfield/sim/robotfile"
 	"gonum.org/v1/gonum/spatial/r2"
@@ -93,7 +94,7 @@ func (c *conveyor) put(b *Body, index int, at float64) {
 
 // preload puts a piece on before the start, behind those that are on already.
 func (c *conveyor) preload(b *Body) bool {
-	at := c.spec.Length - c.between*float64(len(c.pieces)+1)
+	at := c.spec.Length - float64(c.between*float64(len(c.pieces)+1))
 	if len(c.pieces) == c.spec.Slots {
 		return false
 	}
@@ -104,7 +105,7 @@ func (c *conveyor) preload(b *Body) bool {
 // place is where a piece rides, in the robot's frame: on the line from the intake end to the far end.
 func (c *conveyor) place(at float64) geom.Pose {
 	share := at / c.spec.Length
-	v := r2.Add(r2.Scale(1-share, c.spec.Exit), r2.Scale(share, c.spec.Out.At()))
+	v := r2.Add(geom.Scale(1-share, c.spec.Exit), geom.Scale(share, c.spec.Out.At()))
 	return geom.Pose{X: v.X, Y: v.Y}
 }
 
@@ -206,7 +207,7 @@ func (c *conveyor) leaveFront() (gone bool, where string) {
 // backwards is the direction in which pieces leave at the intake end, robot frame.
 func (c *conveyor) backwards() float64 {
 	d := r2.Sub(c.spec.Exit, c.spec.Out.At())
-	return math.Atan2(d.Y, d.X)
+	return portable.Atan2(d.Y, d.X)
 }
 
 // tip drops a piece onto the floor at a pose of the robot's frame, with the belt's speed along its heading, if it has room
@@ -214,7 +215,7 @@ func (c *conveyor) backwards() float64 {
 func (c *conveyor) tip(index int, out geom.Pose) bool {
 	w, b, at := c.robot.world, c.pieces[index].body, c.robot.Pose().Compose(out)
 	vx, vy, _ := c.robot.Velocity()
-	speed := r2.Scale(math.Abs(c.surface()), geom.Unit(at.Heading))
+	speed := geom.Scale(math.Abs(c.surface()), geom.Unit(at.Heading))
 	if !w.clear(at.At(), b.radius) {
 		w.shove(at.At(), b.radius, speed)
 		return false

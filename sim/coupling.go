@@ -34,7 +34,7 @@ func newSlideSpin() *slideSpin {
 	}
 	j := 0
 	for i := range s.wrench {
-		mix := float64(i) / shares
+		mix := float64(float64(i) / shares)
 		for j < shares-1 && mixOf(s.force[j+1], s.torque[j+1]) < mix {
 			j++
 		}
@@ -53,7 +53,7 @@ func mixOf(along, around float64) float64 {
 
 // chord is x + y where the ray of a mix y/(x + y) meets the line through two points.
 func chord(x0, y0, x1, y1, mix float64) float64 {
-	return (x0*y1 - x1*y0) / ((1-mix)*(y1-y0) - mix*(x1-x0))
+	return (float64(x0*y1) - float64(x1*y0)) / (float64((1-mix)*(y1-y0)) - float64(mix*(x1-x0)))
 }
 
 // discShares evaluates the closed form at a mix.
@@ -69,31 +69,31 @@ func discShares(mix float64) (force, torque float64) {
 	if math.Abs(e-1) < edge { // K diverges, its factor vanishes
 		return 8 / (3 * math.Pi), 8 / (9 * math.Pi)
 	}
-	q := e * e
+	q := float64(e * e)
 	if e < 1 {
 		k, l := mathext.CompleteK(q), mathext.CompleteE(q)
-		return 4 / (3 * math.Pi * e) * ((q+1)*l + (q-1)*k), 4 / (9 * math.Pi) * ((4-2*q)*l + (q-1)*k)
+		return 4 / (3 * math.Pi * e) * (float64((q+1)*l) + float64((q-1)*k)), 4 / (9 * math.Pi) * (float64((4-2*q)*l) + float64((q-1)*k))
 	}
 	k, l := mathext.CompleteK(1/q), mathext.CompleteE(1/q)
-	return 4 / (3 * math.Pi) * ((q+1)*l - (q-1)*k), 4 * e / (9 * math.Pi) * ((4-2*q)*l + (2*q-5+3/q)*k)
+	return 4 / (3 * math.Pi) * (float64((q+1)*l) - float64((q-1)*k)), 4 * e / (9 * math.Pi) * (float64((4-2*q)*l) + float64((2*q-5+3/q)*k))
 }
 
 // at gives the shares at sliding speed v and rim speed rw, both >= 0.
 func (s *slideSpin) at(v, rw float64) (force, torque float64) {
 	i, part := cell(mixOf(v, rw))
-	return s.force[i] + part*(s.force[i+1]-s.force[i]), s.torque[i] + part*(s.torque[i+1]-s.torque[i])
+	return s.force[i] + float64(part*(s.force[i+1]-s.force[i])), s.torque[i] + float64(part*(s.torque[i+1]-s.torque[i]))
 }
 
 // limit is the greatest sum of force and torque shares, in the proportion given, that friction withstands without any
 // motion.
 func (s *slideSpin) limit(force, torque float64) float64 {
 	i, part := cell(mixOf(force, torque))
-	return s.wrench[i] + part*(s.wrench[i+1]-s.wrench[i])
+	return s.wrench[i] + float64(part*(s.wrench[i+1]-s.wrench[i]))
 }
 
 // cell is where a mix lies in the tables.
 func cell(mix float64) (int, float64) {
-	x := mix * shares
+	x := float64(mix * shares)
 	i := min(int(x), shares-1)
 	return i, x - float64(i)
 }

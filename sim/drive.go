@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/sim/electric"
 	"chalkfield/sim/robotfile"
 
@@ -135,10 +136,10 @@ func (d *driveline) power(terminal, dt float64) {
 		z := slope * dt / r.inertia
 		c := 0.5 + z/12
 		if z > 1e-3 {
-			c = 1/-math.Expm1(-z) - 1/z
+			c = 1/-portable.Expm1(-z) - 1/z
 		}
-		r.lag = 1 / (r.inertia + c*slope*dt)
-		r.speed += (steady - slope*r.speed) * dt * r.lag
+		r.lag = 1 / (r.inertia + float64(c*slope*dt))
+		r.speed += float64((steady - float64(slope*r.speed)) * dt * r.lag)
 	}
 	for i := len(d.lines); i < len(d.rollers); i++ {
 		d.rollers[i].lag = 1 / d.rollers[i].inertia
@@ -169,17 +170,17 @@ func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
 		w.tyre = tyre{}
 		return
 	}
-	x, y := v.X-turn*w.at.Y, v.Y+turn*w.at.X
-	creep := d.creep * min(1, max(math.Sqrt(x*x+y*y), math.Abs(r.speed*w.radius))/rollingFor)
+	x, y := v.X-float64(turn*w.at.Y), v.Y+float64(turn*w.at.X)
+	creep := d.creep * min(1, max(math.Sqrt(float64(x*x)+float64(y*y)), math.Abs(r.speed*w.radius))/rollingFor)
 	w.set(w.along*w.load*d.dt, w.across*w.load*d.dt,
-		d.massInv+w.at.Y*w.at.Y*d.inertiaInv+w.radius*w.radius*r.lag,
-		d.massInv+w.at.X*w.at.X*d.inertiaInv, creep)
+		d.massInv+float64(w.at.Y*w.at.Y*d.inertiaInv)+float64(w.radius*w.radius*r.lag),
+		d.massInv+float64(w.at.X*w.at.X*d.inertiaInv), creep)
 }
 
 // own is the velocity of the centre of mass in the robot's frame, and the turning rate.
 func (d *driveline) own() (cp.Vector, float64) {
 	v := d.body.Velocity()
-	return cp.Vector{X: d.cos*v.X + d.sin*v.Y, Y: d.cos*v.Y - d.sin*v.X}, d.body.AngularVelocity()
+	return cp.Vector{X: float64(d.cos*v.X) + float64(d.sin*v.Y), Y: float64(d.cos*v.Y) - float64(d.sin*v.X)}, d.body.AngularVelocity()
 }
 
 // ApplyCachedImpulse starts from the last step's impulses.
@@ -224,7 +225,7 @@ func (d *driveline) round(v cp.Vector, turn float64) (cp.Vector, float64) {
 		if w.load == 0 {
 			continue
 		}
-		dp, dq := w.grip(v.X-turn*w.at.Y-d.rollers[w.roller].speed*w.radius, v.Y+turn*w.at.X)
+		dp, dq := w.grip(v.X-float64(turn*w.at.Y)-float64(d.rollers[w.roller].speed*w.radius), v.Y+float64(turn*w.at.X))
 		v, turn = d.roll(w, v, turn, dp, dq)
 	}
 	return v, turn
@@ -233,10 +234,10 @@ func (d *driveline) round(v cp.Vector, turn float64) (cp.Vector, float64) {
 // roll gives a tyre's impulse to its train, and to the velocity v, turn of the robot, which it returns.
 func (d *driveline) roll(w *wheel, v cp.Vector, turn, p, q float64) (cp.Vector, float64) {
 	r := &d.rollers[w.roller]
-	r.speed -= p * w.radius * r.lag
-	v.X += p * d.massInv
-	v.Y += q * d.massInv
-	return v, turn + (w.at.X*q-w.at.Y*p)*d.inertiaInv
+	r.speed -= float64(p * w.radius * r.lag)
+	v.X += float64(p * d.massInv)
+	v.Y += float64(q * d.massInv)
+	return v, turn + float64((float64(w.at.X*q)-float64(w.at.Y*p))*d.inertiaInv)
 }
 
 // give hands the engine the velocity that the tyres' impulses lead to. To do so wakes the body, so that it is not done
@@ -245,7 +246,7 @@ func (d *driveline) give(v cp.Vector, turn float64) {
 	if was := d.body.Velocity(); restful(v, turn) && restful(was, d.body.AngularVelocity()) {
 		return
 	}
-	d.body.SetVelocity(d.cos*v.X-d.sin*v.Y, d.sin*v.X+d.cos*v.Y)
+	d.body.SetVelocity(float64(d.cos*v.X)-float64(d.sin*v.Y), float64(d.sin*v.X)+float64(d.cos*v.Y))
 	d.body.SetAngularVelocity(turn)
 }
 
@@ -274,14 +275,14 @@ func (d *driveline) finish() {
 	var force geom.Vec
 	for i := range d.wheels {
 		w := &d.wheels[i]
-		u := v.X - turn*w.at.Y - d.rollers[w.roller].speed*w.radius
-		s := v.Y + turn*w.at.X
+		u := v.X - float64(turn*w.at.Y) - float64(d.rollers[w.roller].speed*w.radius)
+		s := v.Y + float64(turn*w.at.X)
 		d.slip[0] = max(d.slip[0], math.Abs(u))
 		d.slip[1] = max(d.slip[1], math.Abs(s))
 		force.X += w.p
 		force.Y += w.q
 	}
 	share := d.dt / (transferTime + d.dt)
-	d.accel.X += share * (force.X*d.massInv/d.dt - d.accel.X)
-	d.accel.Y += share * (force.Y*d.massInv/d.dt - d.accel.Y)
+	d.accel.X += float64(share * (force.X*d.massInv/d.dt - d.accel.X))
+	d.accel.Y += float64(share * (force.Y*d.massInv/d.dt - d.accel.Y))
 }

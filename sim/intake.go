@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/internal/record"
 	"chalkfield/sim/robotfile"
 )
@@ -26,7 +27,7 @@ func newIntake(r *Robot, p robotfile.Part) *intake {
 	in := &intake{powered: newPowered(r, p.Intake.Powered), name: p.Name, spec: p.Intake}
 	in.low, in.high = in.spec.Mouth.Bounds()
 	for _, v := range in.spec.Mouth {
-		in.reach = math.Max(in.reach, v.X*v.X+v.Y*v.Y)
+		in.reach = math.Max(in.reach, float64(v.X*v.X)+float64(v.Y*v.Y))
 	}
 	return in
 }
@@ -47,7 +48,7 @@ func (in *intake) tick() {
 			continue
 		}
 		p := b.body.Position()
-		if dx, dy := p.X-pose.X, p.Y-pose.Y; dx*dx+dy*dy > in.reach {
+		if dx, dy := p.X-pose.X, p.Y-pose.Y; float64(dx*dx)+float64(dy*dy) > in.reach {
 			continue
 		}
 		at := pose.In(vec(p))
@@ -66,12 +67,12 @@ func (in *intake) approaches(b *Body, at geom.Vec, heading float64) bool {
 	vx, vy, omega := in.robot.Velocity()
 	v := b.body.Velocity()
 	rel := geom.Rotate(geom.Vec{X: v.X - vx, Y: v.Y - vy}, -heading)
-	rel.X += omega * at.Y
-	rel.Y -= omega * at.X
-	if rel.X*rel.X+rel.Y*rel.Y < lying*lying {
+	rel.X += float64(omega * at.Y)
+	rel.Y -= float64(omega * at.X)
+	if float64(rel.X*rel.X)+float64(rel.Y*rel.Y) < lying*lying {
 		return true
 	}
-	inwards := math.Atan2(-rel.Y, -rel.X)
+	inwards := portable.Atan2(-rel.Y, -rel.X)
 	return math.Abs(geom.WrapAngle(inwards-in.spec.Facing)) <= in.spec.Angle
 }
 

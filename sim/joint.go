@@ -25,7 +25,7 @@ func (w *World) join(r *Robot, goal *Body, at geom.Pose, force, torque float64) 
 	j := &joint{robot: r, at: at.At(), pin: cp.NewPivotJoint2(r.body, goal.body, from, to)}
 	// The headings are kept as whole turns apart as they are now.
 	apart := goal.body.Angle() - r.body.Angle()
-	phase := at.Heading + 2*math.Pi*math.Round((apart-at.Heading)/(2*math.Pi))
+	phase := at.Heading + float64(2*math.Pi*math.Round((apart-at.Heading)/(2*math.Pi)))
 	j.turn = cp.NewGearJoint(r.body, goal.body, phase, 1)
 	for _, c := range []*cp.Constraint{j.pin, j.turn} {
 		c.SetCollideBodies(false)

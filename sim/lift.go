@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/internal/record"
 	"chalkfield/sim/electric"
 	"chalkfield/sim/robotfile"
@@ -49,7 +50,7 @@ func newLift(r *Robot, p robotfile.Part) *lift {
 	l := &lift{robot: r, name: p.Name, spec: s, at: s.Start, per: 1}
 	l.line = electric.Geared(r.Spec.Motors[s.Motor], s.Count, s.Gear, s.Efficiency)
 	l.weight = s.Load * Gravity * s.Arm
-	l.heft = s.Inertia + l.line.Inertia + s.Load*s.Arm*s.Arm
+	l.heft = s.Inertia + l.line.Inertia + float64(s.Load*s.Arm*s.Arm)
 	if s.Elevator {
 		l.per = 1 / s.Radius
 		l.weight = s.Load * Gravity
@@ -64,7 +65,7 @@ func (l *lift) gravity() float64 {
 	if l.spec.Elevator {
 		return l.weight - l.spec.Spring
 	}
-	return l.weight*math.Cos(l.at) - l.spec.Spring
+	return float64(l.weight*portable.Cos(l.at)) - l.spec.Spring
 }
 
 // step integrates M q” = motor - gravity + spring - friction, the motor's slope implicitly, Coulomb friction not past
@@ -77,10 +78,10 @@ func (l *lift) step(dt float64) {
 	terminal := l.robot.battery.Terminal()
 	l.applied = geom.Clamp(l.volts, -terminal, terminal)
 	steady, slope := l.line.Drive(l.applied, l.speed*l.per)
-	heft := l.heft + slope*l.per*l.per*dt
-	v := (l.heft*l.speed + (steady*l.per-l.gravity())*dt) / heft
+	heft := l.heft + float64(slope*l.per*l.per*dt)
+	v := (float64(l.heft*l.speed) + float64((float64(steady*l.per)-l.gravity())*dt)) / heft
 	l.speed = math.Copysign(math.Max(0, math.Abs(v)-l.spec.Friction*dt/heft), v)
-	l.at += l.speed * dt
+	l.at += float64(l.speed * dt)
 	if l.at <= l.spec.Low && l.speed < 0 || l.at >= l.spec.High && l.speed > 0 {
 		l.at, l.speed = geom.Clamp(l.at, l.spec.Low, l.spec.High), 0
 	}
@@ -103,9 +104,9 @@ func (l *lift) sensed() float64 {
 func (l *lift) carriage() float64 {
 	switch g := l.gravity(); {
 	case g > 0:
-		return l.at - l.spec.Slack/2
+		return l.at - float64(l.spec.Slack/2)
 	case g < 0:
-		return l.at + l.spec.Slack/2
+		return l.at + float64(l.spec.Slack/2)
 	}
 	return l.at
 }
@@ -116,8 +117,8 @@ func (l *lift) tick() {
 	if l.closed {
 		g, e := l.spec.Gains, l.target-sensed
 		limit := l.robot.battery.Open()
-		l.sum = geom.Clamp(l.sum+g.I*e*controlTick, -limit, limit)
-		l.volts = g.P*e + l.sum - g.D*(sensed-l.before)/controlTick + g.Hold
+		l.sum = geom.Clamp(l.sum+float64(g.I*e*controlTick), -limit, limit)
+		l.volts = float64(g.P*e) + l.sum - g.D*(sensed-l.before)/controlTick + g.Hold
 	}
 	l.before = sensed
 	l.watch()
@@ -170,7 +171,7 @@ func (l *lift) serves(height string) bool {
 		want = l.spec.Heights[i].At
 	}
 	const tiny = 1e-9
-	return math.Abs(l.carriage()-want) <= l.spec.Within+l.spec.Slack/2+tiny
+	return math.Abs(l.carriage()-want) <= l.spec.Within+float64(l.spec.Slack/2)+tiny
 }
 
 func (l *lift) height(name string) int {

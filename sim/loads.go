@@ -18,7 +18,7 @@ func newWheelLoads(at []geom.Vec) wheelLoads {
 		row := [3]float64{1, p.X, p.Y}
 		for i := range 3 {
 			for j := range 3 {
-				m[i][j] += row[i] * row[j]
+				m[i][j] += float64(row[i] * row[j])
 			}
 		}
 	}
@@ -29,12 +29,12 @@ func newWheelLoads(at []geom.Vec) wheelLoads {
 // become 0 and the others are scaled to carry the weight.
 func (w *wheelLoads) share(wheels []wheel, weight, mx, my float64) {
 	q := &w.inverse
-	a := q[0][0]*weight + q[0][1]*mx + q[0][2]*my
-	b := q[1][0]*weight + q[1][1]*mx + q[1][2]*my
-	c := q[2][0]*weight + q[2][1]*mx + q[2][2]*my
+	a := float64(q[0][0]*weight) + float64(q[0][1]*mx) + float64(q[0][2]*my)
+	b := float64(q[1][0]*weight) + float64(q[1][1]*mx) + float64(q[1][2]*my)
+	c := float64(q[2][0]*weight) + float64(q[2][1]*mx) + float64(q[2][2]*my)
 	var sum float64
 	for i := range wheels {
-		wheels[i].load = max(0, a+b*wheels[i].at.X+c*wheels[i].at.Y)
+		wheels[i].load = max(0, a+float64(b*wheels[i].at.X)+float64(c*wheels[i].at.Y))
 		sum += wheels[i].load
 	}
 	if sum > 0 {
@@ -48,9 +48,9 @@ func (w *wheelLoads) share(wheels []wheel, weight, mx, my float64) {
 func invert(m [3][3]float64) [3][3]float64 {
 	cof := func(i, j int) float64 {
 		a, b, c, d := m[(i+1)%3][(j+1)%3], m[(i+1)%3][(j+2)%3], m[(i+2)%3][(j+1)%3], m[(i+2)%3][(j+2)%3]
-		return a*d - b*c
+		return float64(a*d) - float64(b*c)
 	}
-	det := m[0][0]*cof(0, 0) + m[0][1]*cof(0, 1) + m[0][2]*cof(0, 2)
+	det := float64(m[0][0]*cof(0, 0)) + float64(m[0][1]*cof(0, 1)) + float64(m[0][2]*cof(0, 2))
 	var out [3][3]float64
 	for i := range 3 {
 		for j := range 3 {

@@ -18,11 +18,11 @@ func depth(a, b geom.Polygon) float64 {
 func gap(a, b geom.Polygon) float64 {
 	best := math.Inf(-1)
 	for i, v := range a {
-		along := r2.Unit(r2.Sub(a[(i+1)%len(a)], v))
+		along := geom.Direction(r2.Sub(a[(i+1)%len(a)], v))
 		out := geom.Vec{X: along.Y, Y: -along.X}
 		nearest := math.Inf(1)
 		for _, u := range b {
-			nearest = math.Min(nearest, r2.Dot(out, r2.Sub(u, v)))
+			nearest = math.Min(nearest, geom.Dot(out, r2.Sub(u, v)))
 		}
 		best = math.Max(best, nearest)
 	}

@@ -26,23 +26,23 @@ func (r *Robot) load(body int, mass float64, at geom.Vec) {
 // rebalance sums mass, centre and inertia (parallel axes), keeping the motion of the robot's origin.
 func (r *Robot) rebalance() {
 	c := r.Spec.Chassis
-	mass, moment := c.Mass, r2.Scale(c.Mass, c.Centre)
+	mass, moment := c.Mass, geom.Scale(c.Mass, c.Centre)
 	for _, p := range r.payload {
 		mass += p.mass
-		moment = r2.Add(moment, r2.Scale(p.mass, p.at))
+		moment = r2.Add(moment, geom.Scale(p.mass, p.at))
 	}
 	pose := r.Pose()
 	vx, vy, omega := r.Velocity()
-	r.centre = r2.Scale(1/mass, moment)
-	inertia := chassisInertia(c) + c.Mass*r2.Norm2(r2.Sub(c.Centre, r.centre))
+	r.centre = geom.Scale(1/mass, moment)
+	inertia := chassisInertia(c) + float64(c.Mass*geom.Norm2(r2.Sub(c.Centre, r.centre)))
 	for _, p := range r.payload {
-		inertia += p.mass * r2.Norm2(r2.Sub(p.at, r.centre))
+		inertia += float64(p.mass * geom.Norm2(r2.Sub(p.at, r.centre)))
 	}
 	r.body.SetMass(mass)
 	r.body.SetMoment(inertia)
 	setOrigin(r.body, r.centre, pose)
 	arm := geom.Rotate(r.centre, pose.Heading)
-	r.body.SetVelocity(vx-omega*arm.Y, vy+omega*arm.X)
+	r.body.SetVelocity(vx-float64(omega*arm.Y), vy+float64(omega*arm.X))
 	r.reshape()
 	r.drive.centre(r.Spec.Drive.Wheels, r.centre)
 	for _, j := range r.joints {
@@ -52,7 +52,7 @@ func (r *Robot) rebalance() {
 
 // reshape moves the collision shape so that the outline stays with the robot's origin.
 func (r *Robot) reshape() {
-	in := inset(shifted(r.outline, r2.Scale(-1, r.centre)), rounding)
+	in := inset(shifted(r.outline, geom.Scale(-1, r.centre)), rounding)
 	corners := make([]cp.Vector, len(in))
 	for i, v := range in {
 		corners[i] = vector(v)

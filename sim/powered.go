@@ -37,8 +37,8 @@ func (p *powered) turn(dt, friction float64) {
 	terminal := p.robot.battery.Terminal()
 	p.applied = geom.Clamp(p.volts, -terminal, terminal)
 	steady, slope := p.line.Drive(p.applied, p.speed)
-	heft := p.inertia + slope*dt
-	w := (p.inertia*p.speed + steady*dt) / heft
+	heft := p.inertia + float64(slope*dt)
+	w := (float64(p.inertia*p.speed) + float64(steady*dt)) / heft
 	p.speed = math.Copysign(math.Max(0, math.Abs(w)-friction*dt/heft), w)
 	if p.applied == 0 && math.Abs(p.speed) < 1e-3 {
 		p.speed = 0

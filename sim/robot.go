@@ -77,7 +77,7 @@ func chassisInertia(c robotfile.Chassis) float64 {
 	if c.Inertia > 0 {
 		return c.Inertia
 	}
-	return c.Mass * (c.Length*c.Length + c.Width*c.Width) / 12
+	return c.Mass * (float64(c.Length*c.Length) + float64(c.Width*c.Width)) / 12
 }
 
 // Pose of the robot's origin; the heading is not wrapped.

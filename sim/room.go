@@ -28,11 +28,11 @@ func (w *World) shove(at geom.Vec, radius float64, v geom.Vec) {
 		return
 	}
 	b, ok := nearest.Shape.Body().UserData.(*Body)
-	if size := r2.Norm(v); ok && !b.Goal && size > 0 {
+	if size := geom.Norm(v); ok && !b.Goal && size > 0 {
 		now := vec(b.body.Velocity())
-		along := r2.Scale(1/size, v)
-		if lack := size - r2.Dot(now, along); lack > 0 {
-			b.body.SetVelocityVector(vector(r2.Add(now, r2.Scale(lack, along))))
+		along := geom.Scale(1/size, v)
+		if lack := size - geom.Dot(now, along); lack > 0 {
+			b.body.SetVelocityVector(vector(r2.Add(now, geom.Scale(lack, along))))
 		}
 	}
 }
@@ -43,8 +43,8 @@ func (w *World) spot(at geom.Vec, out, radius float64) (geom.Vec, bool) {
 	const ring, spokes = 0.04, 12
 	for d := 0.0; d < 0.5; d += ring {
 		for k := range spokes {
-			side := float64((k+1)/2) * float64(1-2*(k%2)) // 0, -1, 1, -2, 2 ...
-			v := r2.Add(at, r2.Scale(d, geom.Unit(out+side*2*math.Pi/spokes)))
+			side := float64(float64((k+1)/2) * float64(1-2*(k%2))) // 0, -1, 1, -2, 2 ...
+			v := r2.Add(at, geom.Scale(d, geom.Unit(out+float64(side*2*math.Pi/spokes))))
 			if w.clear(v, radius) {
 				return v, true
 			}

@@ -70,7 +70,7 @@ func (w *World) fixedGoal(at geom.Vec, reach float64, suits func(*Body) bool) *B
 		if !g.Fixed() {
 			continue
 		}
-		d := r2.Norm(r2.Sub(g.at.At(), at))
+		d := geom.Norm(r2.Sub(g.at.At(), at))
 		if own := w.field.GoalKinds[g.Kind].Reach; own > 0 && d > own {
 			continue
 		}
@@ -90,7 +90,7 @@ func (s *scorer) aim(goal *Body) (offset, angle float64) {
 		return math.Abs(out.In(at.At()).Y), geom.WrapAngle(s.spec.At.Heading + math.Pi - at.Heading)
 	}
 	seat := s.clamp.spec.At
-	return r2.Norm(r2.Sub(at.At(), seat.At())), faceError(goal.outline, at.Heading, seat.Heading+math.Pi)
+	return geom.Norm(r2.Sub(at.At(), seat.At())), faceError(goal.outline, at.Heading, seat.Heading+math.Pi)
 }
 
 // score tries to put the conveyor's front piece into a goal and reports whether the piece has left the conveyor. A crooked
@@ -146,7 +146,7 @@ func (r *Robot) intoGoal(b, goal *Body, crooked bool) {
 	w := r.world
 	room := w.field.GoalKinds[goal.Kind].Room
 	turn := 2 * math.Pi * float64(w.inside(goal)) / float64(max(room, 1))
-	place := r2.Scale(0.4*goal.radius, geom.Unit(turn))
+	place := geom.Scale(0.4*goal.radius, geom.Unit(turn))
 	b.Scorer = r.Side
 	w.putInGoal(b, goal, geom.Pose{X: place.X, Y: place.Y})
 	if crooked {

@@ -34,7 +34,7 @@ func (r *Robot) addSensors() {
 	for _, spec := range r.Spec.Sensors {
 		name := r.chanceName(spec.Name)
 		s := &sensor{spec: spec, along: geom.Unit(spec.At.Heading)}
-		s.lever = s.along.Y*spec.At.X - s.along.X*spec.At.Y
+		s.lever = float64(s.along.Y*spec.At.X) - float64(s.along.X*spec.At.Y)
 		var scale float64
 		if spec.Kind == robotfile.Encoder || spec.Kind == robotfile.Tracking {
 			scale = w.draw(name+" scale", r.Spec.Spread.Sensors)
@@ -68,19 +68,19 @@ func (r *Robot) filter() cp.ShapeFilter {
 // the bodies in this step.
 func (r *Robot) roll(dt float64) {
 	for t := range r.rolled {
-		r.rolled[t] += r.drive.rollers[t].speed * r.radius[t] * dt
+		r.rolled[t] += float64(r.drive.rollers[t].speed * r.radius[t] * dt)
 	}
 	if !r.tracks {
 		return
 	}
 	rot, v, omega := r.body.Rotation(), r.body.Velocity(), r.body.AngularVelocity()
-	x, y := rot.X*v.X+rot.Y*v.Y, rot.X*v.Y-rot.Y*v.X
-	x, y = x+omega*r.centre.Y, y-omega*r.centre.X // of the origin
-	half := omega * dt / 2                        // the frame turns during the step
-	x, y = x+half*y, y-half*x
+	x, y := float64(rot.X*v.X)+float64(rot.Y*v.Y), float64(rot.X*v.Y)-float64(rot.Y*v.X)
+	x, y = x+float64(omega*r.centre.Y), y-float64(omega*r.centre.X) // of the origin
+	half := omega * dt / 2                                          // the frame turns during the step
+	x, y = x+float64(half*y), y-float64(half*x)
 	for _, s := range r.sensors {
 		if s.spec.Kind == robotfile.Tracking {
-			s.rolled += (s.along.X*x + s.along.Y*y + s.lever*omega) * dt
+			s.rolled += float64((float64(s.along.X*x) + float64(s.along.Y*y) + float64(s.lever*omega)) * dt)
 		}
 	}
 }
@@ -126,4 +126,14 @@ func one(yes bool) float64 {
 		return 1
 	}
 	return 0
+}
+
+// ray is how far it is from a place of the robot's frame along its heading to what stands there, m, at most far. It sees
+// walls, pieces, pushable goals and other robots, not the robot itself nor the goal that it holds.
+func (r *Robot) ray(from geom.Pose, far float64) float64 {
+	p := r.Pose().Compose(from)
+	u := geom.Unit(p.Heading)
+	start := cp.Vector{X: p.X, Y: p.Y}
+	end := cp.Vector{X: p.X + float64(far*u.X), Y: p.Y + float64(far*u.Y)}
+	return far * r.world.space.SegmentQueryFirst(start, end, 0, r.filter()).Alpha
 }

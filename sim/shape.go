@@ -12,8 +12,8 @@ func polygonInertia(mass float64, p geom.Polygon) float64 {
 	var moment, area float64
 	for i, a := range p {
 		b := p[(i+1)%len(p)]
-		c := r2.Cross(a, b)
-		moment += c * (r2.Dot(a, a) + r2.Dot(a, b) + r2.Dot(b, b))
+		c := geom.Cross(a, b)
+		moment += float64(c * (geom.Dot(a, a) + geom.Dot(a, b) + geom.Dot(b, b)))
 		area += c
 	}
 	return mass * moment / (6 * area)
@@ -43,9 +43,9 @@ func centroid(p geom.Polygon) geom.Vec {
 	var sum geom.Vec
 	for i, a := range p {
 		b := p[(i+1)%len(p)]
-		sum = r2.Add(sum, r2.Scale(r2.Cross(a, b), r2.Add(a, b)))
+		sum = r2.Add(sum, geom.Scale(geom.Cross(a, b), r2.Add(a, b)))
 	}
-	return r2.Scale(1/(6*p.Area()), sum)
+	return geom.Scale(1/(6*p.Area()), sum)
 }
 
 func shifted(p geom.Polygon, by geom.Vec) geom.Polygon {
@@ -81,11 +81,11 @@ func vec(v cp.Vector) geom.Vec    { return geom.Vec{X: v.X, Y: v.Y} }
 func inset(p geom.Polygon, d float64) geom.Polygon {
 	out := make(geom.Polygon, len(p))
 	for i, v := range p {
-		before := r2.Unit(r2.Sub(v, p[(i+len(p)-1)%len(p)]))
-		after := r2.Unit(r2.Sub(p[(i+1)%len(p)], v))
+		before := geom.Direction(r2.Sub(v, p[(i+len(p)-1)%len(p)]))
+		after := geom.Direction(r2.Sub(p[(i+1)%len(p)], v))
 		// The corner moves along the bisector, by d over the sine of half the corner's angle.
 		in := r2.Add(geom.Vec{X: -before.Y, Y: before.X}, geom.Vec{X: -after.Y, Y: after.X})
-		out[i] = r2.Add(v, r2.Scale(2*d/r2.Norm2(in), in))
+		out[i] = r2.Add(v, geom.Scale(2*d/geom.Norm2(in), in))
 	}
 	return out
 }

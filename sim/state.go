@@ -5,22 +5,18 @@ import (
 	"chalkfield/sim/scoring"
 )
 
-// State fills in where everything is for scoring; phases and fouls of the state stay as they are.
-func (w *World) State(s *scoring.State) { w.fill(s, true) }
-
-// Freshen is State for a state that was filled a sample ago: it keeps what sleeps, for that has stood still since before.
-func (w *World) Freshen(s *scoring.State) { w.fill(s, false) }
-
-func (w *World) fill(s *scoring.State, all bool) {
+// State fills in where everything is for scoring; phases and fouls of the state stay as they are. A state that was filled
+// a sample ago keeps what sleeps: those bodies have stood still since before.
+func (w *World) State(s *scoring.State) {
 	pieces := len(w.field.Pieces)
-	if s.Robots == nil {
-		all = true
+	first := s.Robots == nil
+	if first {
 		s.Pieces = make([]scoring.Piece, pieces)
 		s.Goals = make([]geom.Pose, len(w.bodies)-pieces)
 		s.Robots = make([]scoring.Robot, len(w.robots))
 	}
 	for i, b := range w.bodies[:pieces] {
-		if !all && b.Asleep() {
+		if !first && b.Asleep() {
 			continue
 		}
 		s.Pieces[i] = scoring.Piece{At: b.Pose(), In: b.Holder, Scorer: b.Scorer}
@@ -29,7 +25,7 @@ func (w *World) fill(s *scoring.State, all bool) {
 		}
 	}
 	for i, b := range w.bodies[pieces:] {
-		if all || !b.Asleep() {
+		if first || !b.Asleep() {
 			s.Goals[i] = b.Pose()
 		}
 	}

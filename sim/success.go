@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/sim/noise"
 )
 
@@ -28,14 +29,14 @@ func newAttempt(w *World, name string, offset, angle, softness float64) attempt 
 // to 0.1 over 2 ln 9 of its scale). The curve's shape is our choice; that good aim succeeds and poor aim fails is common
 // practice, no source.
 func (a attempt) probability(offset, angle float64) float64 {
-	miss := math.Hypot(offset/a.offset, angle/a.angle)
+	miss := portable.Hypot(offset/a.offset, angle/a.angle)
 	if a.softness == 0 {
 		if miss <= 1 {
 			return 1
 		}
 		return 0
 	}
-	return 1 / (1 + math.Exp((miss-1)*2*math.Log(9)/a.softness))
+	return 1 / (1 + portable.Exp((miss-1)*2*portable.Log(9)/a.softness))
 }
 
 // succeeds draws. Without chance, and in a nominal world, what is at least as likely as not happens.
@@ -53,7 +54,7 @@ func faceError(p geom.Polygon, heading, direction float64) float64 {
 	best := math.Inf(1)
 	for i, a := range p {
 		b := p[(i+1)%len(p)]
-		normal := math.Atan2(-(b.X - a.X), b.Y-a.Y) // of an edge walked counter-clockwise
+		normal := portable.Atan2(-(b.X - a.X), b.Y-a.Y) // of an edge walked counter-clockwise
 		if e := geom.WrapAngle(direction - heading - normal); math.Abs(e) < math.Abs(best) {
 			best = e
 		}

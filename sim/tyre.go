@@ -23,11 +23,11 @@ type tyre struct {
 func (t *tyre) set(a, b, kp, kq, creep float64) {
 	t.a, t.b = a, b
 	t.invA, t.invB = 1/a, 1/b
-	t.softP, t.softQ = creep*t.invA, creep*t.invB
+	t.softP, t.softQ = float64(creep*t.invA), float64(creep*t.invB)
 	t.mp, t.mq = 1/(kp+t.softP), 1/(kq+t.softQ)
 	t.hx, t.hy = (kp+t.softP)*a*a, (kq+t.softQ)*b*b
 	x, y := t.p*t.invA, t.q*t.invB
-	if n2 := x*x + y*y; n2 > 1 { // last step's impulses within this step's limits
+	if n2 := float64(x*x) + float64(y*y); n2 > 1 { // last step's impulses within this step's limits
 		n := 1 / math.Sqrt(n2)
 		t.p, t.q = t.p*n, t.q*n
 	}
@@ -44,19 +44,19 @@ func (t *tyre) set(a, b, kp, kq, creep float64) {
 // call takes one Newton step on 1 - 1/|x|, which is nearly straight in over, and goes on from there when called again;
 // what is returned always lies within the ellipse.
 func (t *tyre) grip(u, s float64) (dp, dq float64) {
-	p := t.p - (u+t.softP*t.p)*t.mp
-	q := t.q - (s+t.softQ*t.q)*t.mq
+	p := t.p - float64((u+float64(t.softP*t.p))*t.mp)
+	q := t.q - float64((s+float64(t.softQ*t.q))*t.mq)
 	x, y := p*t.invA, q*t.invB
-	if x*x+y*y <= 1 {
+	if float64(x*x)+float64(y*y) <= 1 {
 		t.over = 0
 	} else {
 		gx, gy := 1/(t.hx+t.over), 1/(t.hy+t.over)
 		u, v := t.hx*x*gx, t.hy*y*gy
-		n2 := u*u + v*v
-		t.over = max(0, t.over+(math.Sqrt(n2)-1)*n2/(u*u*gx+v*v*gy))
+		n2 := float64(u*u) + float64(v*v)
+		t.over = max(0, t.over+(math.Sqrt(n2)-1)*n2/(float64(u*u*gx)+float64(v*v*gy)))
 		x *= t.hx / (t.hx + t.over)
 		y *= t.hy / (t.hy + t.over)
-		if n2 = x*x + y*y; n2 > 1 {
+		if n2 = float64(x*x) + float64(y*y); n2 > 1 {
 			n := 1 / math.Sqrt(n2)
 			x, y = x*n, y*n
 		}

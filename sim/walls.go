@@ -17,15 +17,13 @@ const (
 )
 
 // addWalls puts a solid strip outside each edge of the floor.
-func addWalls(s *cp.Space, f *fields.Field) []*cp.Shape {
-	var walls []*cp.Shape
+func addWalls(s *cp.Space, f *fields.Field) {
 	for i := range f.Floor {
 		wall := polygonShape(s.StaticBody, strip(f.Floor, i))
 		wall.SetFriction(f.Surface.WallFriction)
 		wall.SetElasticity(f.Surface.WallRestitution)
-		walls = append(walls, s.AddShape(wall))
+		s.AddShape(wall)
 	}
-	return walls
 }
 
 // strip is the solid behind edge i: at each end as deep as it can be without coming out on the floor again where the
@@ -33,19 +31,19 @@ func addWalls(s *cp.Space, f *fields.Field) []*cp.Shape {
 func strip(floor geom.Polygon, i int) geom.Polygon {
 	n := len(floor)
 	a, b := floor[i], floor[(i+1)%n]
-	along := r2.Unit(r2.Sub(b, a))
+	along := geom.Direction(r2.Sub(b, a))
 	out := geom.Vec{X: along.Y, Y: -along.X}
 	atA, atB := room(floor, a, out), room(floor, b, out)
 	reachA, reachB := 0.0, 0.0
-	if r2.Cross(r2.Sub(a, floor[(i+n-1)%n]), along) > 0 {
+	if geom.Cross(r2.Sub(a, floor[(i+n-1)%n]), along) > 0 {
 		reachA = wallDepth
 	}
-	if r2.Cross(along, r2.Sub(floor[(i+2)%n], b)) > 0 {
+	if geom.Cross(along, r2.Sub(floor[(i+2)%n], b)) > 0 {
 		reachB = wallDepth
 	}
 	for {
-		from := r2.Sub(r2.Add(a, r2.Scale(atA, out)), r2.Scale(min(reachA, atA), along))
-		to := r2.Add(r2.Add(b, r2.Scale(atB, out)), r2.Scale(min(reachB, atB), along))
+		from := r2.Sub(r2.Add(a, geom.Scale(atA, out)), geom.Scale(min(reachA, atA), along))
+		to := r2.Add(r2.Add(b, geom.Scale(atB, out)), geom.Scale(min(reachB, atB), along))
 		shape := geom.Polygon{a, from, to, b}
 		if max(atA, atB) <= thinnest || !overlapsFloor(shape, floor) {
 			return shape
@@ -58,7 +56,7 @@ func strip(floor geom.Polygon, i int) geom.Polygon {
 func room(floor geom.Polygon, at, out geom.Vec) float64 {
 	const step = 0.001
 	for t := thinnest; t < wallDepth; t += step {
-		if onFloor(floor, r2.Add(at, r2.Scale(t, out))) {
+		if onFloor(floor, r2.Add(at, geom.Scale(t, out))) {
 			return max(thinnest, t-2*step)
 		}
 	}
@@ -71,7 +69,7 @@ func overlapsFloor(strip, floor geom.Polygon) bool {
 	for side := range 3 {
 		a, b := strip[side], strip[side+1]
 		for k := range parts + 1 {
-			if onFloor(floor, r2.Add(a, r2.Scale(float64(k)/parts, r2.Sub(b, a)))) {
+			if onFloor(floor, r2.Add(a, geom.Scale(float64(k)/parts, r2.Sub(b, a)))) {
 				return true
 			}
 		}

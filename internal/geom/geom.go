@@ -7,6 +7,8 @@ package geom
 import (
 	"math"
 
+	"chalkfield/internal/portable"
+
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
@@ -27,15 +29,15 @@ func (p Pose) Forward() Vec { return Unit(p.Heading) }
 
 // Out turns a point of the body's own frame into the field's frame.
 func (p Pose) Out(v Vec) Vec {
-	s, c := math.Sincos(p.Heading)
-	return Vec{X: p.X + c*v.X - s*v.Y, Y: p.Y + s*v.X + c*v.Y}
+	s, c := portable.Sincos(p.Heading)
+	return Vec{X: p.X + float64(c*v.X) - float64(s*v.Y), Y: p.Y + float64(s*v.X) + float64(c*v.Y)}
 }
 
 // In turns a point of the field's frame into the body's own frame: the inverse of Out.
 func (p Pose) In(v Vec) Vec {
-	s, c := math.Sincos(p.Heading)
+	s, c := portable.Sincos(p.Heading)
 	dx, dy := v.X-p.X, v.Y-p.Y
-	return Vec{X: c*dx + s*dy, Y: -s*dx + c*dy}
+	return Vec{X: float64(c*dx) + float64(s*dy), Y: float64(-s*dx) + float64(c*dy)}
 }
 
 // Compose is the pose of a body that stands at q in p's own frame.
@@ -52,14 +54,14 @@ func (p Pose) Relative(q Pose) Pose {
 
 // Unit is the unit vector at an angle.
 func Unit(angle float64) Vec {
-	s, c := math.Sincos(angle)
+	s, c := portable.Sincos(angle)
 	return Vec{X: c, Y: s}
 }
 
 // Rotate turns a displacement by an angle.
 func Rotate(v Vec, angle float64) Vec {
-	s, c := math.Sincos(angle)
-	return Vec{X: c*v.X - s*v.Y, Y: s*v.X + c*v.Y}
+	s, c := portable.Sincos(angle)
+	return Vec{X: float64(c*v.X) - float64(s*v.Y), Y: float64(s*v.X) + float64(c*v.Y)}
 }
 
 // WrapAngle brings an angle into (-pi, pi]. NaN and infinities give NaN.

@@ -20,9 +20,9 @@ func Rect(a, b Vec) Polygon {
 func (p Polygon) Area() float64 {
 	var twice float64
 	for i, a := range p {
-		twice += r2.Cross(a, p[(i+1)%len(p)])
+		twice += Cross(a, p[(i+1)%len(p)])
 	}
-	return twice / 2
+	return float64(twice / 2)
 }
 
 // Contains reports whether v lies inside or on the edge (ray crossing; an edge within 1e-12 m counts as inside).
@@ -33,7 +33,7 @@ func (p Polygon) Contains(v Vec) bool {
 		if DistanceToSegment(v, a, b) < 1e-12 {
 			return true
 		}
-		if (a.Y > v.Y) != (b.Y > v.Y) && v.X < a.X+(v.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+		if (a.Y > v.Y) != (b.Y > v.Y) && v.X < a.X+float64((v.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X)) {
 			inside = !inside
 		}
 	}
@@ -70,16 +70,16 @@ func (p Polygon) Bounds() (low, high Vec) {
 
 // DistanceToSegment is how far v is from the segment a-b, in metres.
 func DistanceToSegment(v, a, b Vec) float64 {
-	return r2.Norm(r2.Sub(v, NearestOnSegment(v, a, b)))
+	return Norm(r2.Sub(v, NearestOnSegment(v, a, b)))
 }
 
 // NearestOnSegment is the point of the segment a-b that is nearest to v, in metres.
 func NearestOnSegment(v, a, b Vec) Vec {
 	along := r2.Sub(b, a)
-	length2 := r2.Norm2(along)
+	length2 := Norm2(along)
 	if length2 == 0 {
 		return a
 	}
-	t := Clamp(r2.Dot(r2.Sub(v, a), along)/length2, 0, 1)
-	return r2.Add(a, r2.Scale(t, along))
+	t := Clamp(Dot(r2.Sub(v, a), along)/length2, 0, 1)
+	return r2.Add(a, Scale(t, along))
 }

@@ -3,6 +3,8 @@ package geom
 import (
 	"math"
 
+	"chalkfield/internal/portable"
+
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
@@ -10,19 +12,19 @@ import (
 // +x, so the polygon is its own mirror image about the x axis. Corners counter-clockwise.
 func Regular(corners int, inner float64) Polygon {
 	step := 2 * math.Pi / float64(corners)
-	radius := inner / math.Cos(step/2)
+	radius := inner / portable.Cos(step/2)
 	out := make(Polygon, corners)
 	for i := range out {
-		out[i] = r2.Scale(radius, Unit((float64(i)-0.5)*step))
+		out[i] = Scale(radius, Unit((float64(i)-0.5)*step))
 	}
 	return out
 }
 
 // AppendPlaced appends to dst the corners of p moved from a body's own frame to the field's, for callers that reuse memory.
 func (p Polygon) AppendPlaced(dst Polygon, at Pose) Polygon {
-	s, c := math.Sincos(at.Heading)
+	s, c := portable.Sincos(at.Heading)
 	for _, v := range p {
-		dst = append(dst, Vec{X: at.X + c*v.X - s*v.Y, Y: at.Y + s*v.X + c*v.Y})
+		dst = append(dst, Vec{X: at.X + float64(c*v.X) - float64(s*v.Y), Y: at.Y + float64(s*v.X) + float64(c*v.Y)})
 	}
 	return dst
 }
@@ -33,9 +35,9 @@ func (p Polygon) Centroid() Vec {
 	var sum Vec
 	for i, a := range p {
 		b := p[(i+1)%len(p)]
-		sum = r2.Add(sum, r2.Scale(r2.Cross(a, b), r2.Add(a, b)))
+		sum = r2.Add(sum, Scale(Cross(a, b), r2.Add(a, b)))
 	}
-	return r2.Scale(1/(6*p.Area()), sum)
+	return Scale(1/(6*p.Area()), sum)
 }
 
 // Simple reports whether no two edges meet except neighbours at their common corner.
@@ -56,7 +58,7 @@ func (p Polygon) Simple() bool {
 					shared, one, two = a, b, c
 				}
 				u, v := r2.Sub(one, shared), r2.Sub(two, shared)
-				if math.Abs(r2.Cross(u, v)) <= straight && r2.Dot(u, v) > 0 {
+				if math.Abs(Cross(u, v)) <= straight && Dot(u, v) > 0 {
 					return false
 				}
 			case n > 3 && SegmentsMeet(a, b, c, d):
@@ -73,10 +75,10 @@ func (p Polygon) Convex() bool {
 	for i, a := range p {
 		b, c := p[(i+1)%len(p)], p[(i+2)%len(p)]
 		u, v := r2.Sub(b, a), r2.Sub(c, b)
-		if r2.Cross(u, v) < -straight {
+		if Cross(u, v) < -straight {
 			return false
 		}
-		turned += math.Atan2(r2.Cross(u, v), r2.Dot(u, v))
+		turned += portable.Atan2(Cross(u, v), Dot(u, v))
 	}
 	return len(p) >= 3 && math.Abs(turned-2*math.Pi) < 1e-6 // one turn: a star turns more often
 }
@@ -140,10 +142,10 @@ func leastOverlap(p, q Polygon) float64 {
 		if edge == (Vec{}) {
 			continue
 		}
-		out := r2.Unit(Vec{X: edge.Y, Y: -edge.X})
+		out := Direction(Vec{X: edge.Y, Y: -edge.X})
 		deepest := math.Inf(-1)
 		for _, v := range q {
-			deepest = math.Max(deepest, -r2.Dot(out, r2.Sub(v, a)))
+			deepest = math.Max(deepest, -Dot(out, r2.Sub(v, a)))
 		}
 		least = math.Min(least, deepest)
 	}
@@ -165,7 +167,7 @@ const straight = 1e-12
 
 // side is 1 where v lies left of a-b, -1 right of it, 0 on the line.
 func side(a, b, v Vec) float64 {
-	switch x := r2.Cross(r2.Sub(b, a), r2.Sub(v, a)); {
+	switch x := Cross(r2.Sub(b, a), r2.Sub(v, a)); {
 	case x > straight:
 		return 1
 	case x < -straight:
@@ -177,6 +179,6 @@ func side(a, b, v Vec) float64 {
 // between reports whether v, known to be on the line a-b, lies within the segment.
 func between(a, b, v Vec) bool {
 	along := r2.Sub(b, a)
-	t := r2.Dot(r2.Sub(v, a), along)
-	return -straight <= t && t <= r2.Norm2(along)+straight
+	t := Dot(r2.Sub(v, a), along)
+	return -straight <= t && t <= Norm2(along)+straight
 }

@@ -27,8 +27,6 @@ type Record struct {
 	Samples []Sample
 	Events  []Event
 	Sheet   Sheet
-
-	Ways [][]Pose // per robot, where it was at each sample, when only the last sample was kept; never written
 }
 
 // Header says what was rehearsed.
@@ -246,5 +244,11 @@ type Row struct {
 	Points []float64 `json:"points"`
 }
 
-// Round gives six decimals: a micrometre, a microradian. It keeps records short and equal to what is read back.
-func Round(x float64) float64 { return math.Round(x*1e6) / 1e6 }
+// Round gives six decimals: a micrometre, a microradian. It keeps records short and equal to what is read back. Zero has no
+// sign: whether a product ends as 0 or -0 is nothing that happened.
+func Round(x float64) float64 {
+	if x = math.Round(x * 1e6); x == 0 {
+		return 0
+	}
+	return x / 1e6
+}

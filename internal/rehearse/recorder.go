@@ -34,14 +34,7 @@ func newRecorder(s Setup, session fields.Session, world *sim.World, players []*p
 	for _, phase := range out.record.Header.Phases {
 		seconds += phase.Seconds
 	}
-	samples := int(seconds/record.SamplePeriod) + 2
-	if !s.Sparse {
-		out.record.Samples = make([]record.Sample, 0, samples)
-		return out
-	}
-	for range players {
-		out.record.Ways = append(out.record.Ways, make([]record.Pose, 0, samples))
-	}
+	out.record.Samples = make([]record.Sample, 0, int(seconds/record.SamplePeriod)+2)
 	return out
 }
 
@@ -127,13 +120,6 @@ func (out *recorder) sample(now float64, world *sim.World, players []*player) {
 		}
 	}
 	out.record.Samples = append(out.record.Samples, s)
-}
-
-// path notes where the robots are, instead of a sample.
-func (out *recorder) path(players []*player) {
-	for i, p := range players {
-		out.record.Ways[i] = append(out.record.Ways[i], record.FromGeom(p.robot.Pose()))
-	}
 }
 
 func bodySample(id int, b *sim.Body) record.BodySample {

@@ -6,6 +6,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/internal/record"
 	"chalkfield/sim"
 )
@@ -68,15 +69,15 @@ func (p *replay) tick(now float64) {
 	then := p.recorded(i)
 	p.doing = then.Doing
 	along, turn := p.correction(then)
-	p.robot.SetDriveVolts(then.Volts[0]+p.perV*(along-turn*p.half), then.Volts[1]+p.perV*(along+turn*p.half))
+	p.robot.SetDriveVolts(then.Volts[0]+float64(p.perV*(along-float64(turn*p.half))), then.Volts[1]+float64(p.perV*(along+float64(turn*p.half))))
 	p.parts(then)
 }
 
 func (p *replay) correction(then record.RobotSample) (along, turn float64) {
 	wanted := p.robot.Pose().Relative(then.True.Geom())
-	forward := math.Copysign(1, math.Cos(then.True[2])*then.Velocity[0]+math.Sin(then.True[2])*then.Velocity[1])
-	speed := math.Hypot(then.Velocity[0], then.Velocity[1])
-	turn = replayHeading*geom.WrapAngle(wanted.Heading) + replayAcross*wanted.Y*forward*math.Min(1, speed)
+	forward := math.Copysign(1, float64(portable.Cos(then.True[2])*then.Velocity[0])+float64(portable.Sin(then.True[2])*then.Velocity[1]))
+	speed := portable.Hypot(then.Velocity[0], then.Velocity[1])
+	turn = float64(replayHeading*geom.WrapAngle(wanted.Heading)) + float64(replayAcross*wanted.Y*forward*math.Min(1, speed))
 	return replayAlong * wanted.X, turn
 }
 

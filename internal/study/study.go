@@ -253,9 +253,7 @@ func (s *Study) Setup(job int) rehearse.Setup {
 
 // rehearse does one job.
 func (s *Study) rehearse(ctx context.Context, job int) (trial.Result, error) {
-	setup := s.Setup(job)
-	setup.Sparse = true // what trial.Of reads
-	r, err := s.run(ctx, setup)
+	r, err := s.run(ctx, s.Setup(job))
 	if err != nil {
 		return trial.Result{}, err
 	}

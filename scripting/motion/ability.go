@@ -59,8 +59,8 @@ func newAbility(of string, m Model, o Options, battery float64) (ability, error)
 // holds a third, in curves of a quarter of its track.
 func (a *ability) curves() {
 	ratio := min(1, a.SideGrip/a.Grip)
-	a.side = (0.20 + 0.20*ratio) * a.SideGrip
-	a.tightest = (1 + 4*ratio) / a.Track
+	a.side = (0.20 + float64(0.20*ratio)) * a.SideGrip
+	a.tightest = (1 + float64(4*ratio)) / a.Track
 }
 
 // first is the first number that is not 0.
@@ -106,8 +106,8 @@ func filled(of string, m Model) (Model, error) {
 // topSpeed is the speed along a curve of curvature bend (1/m) that the usable voltage holds at the outer train.
 func (a *ability) topSpeed(bend float64) float64 {
 	bend = math.Abs(bend)
-	spare := a.usable - a.KS - a.TurnKS*min(1, bend)
-	return topShare * max(spare, 0.1*a.usable) / (a.KV + a.TurnKV*bend)
+	spare := a.usable - a.KS - float64(a.TurnKS*min(1, bend))
+	return topShare * max(spare, 0.1*a.usable) / (a.KV + float64(a.TurnKV*bend))
 }
 
 // topTurnRate is the turning rate on the spot that the usable voltage holds.
@@ -118,19 +118,19 @@ func (a *ability) topTurnRate() float64 {
 // voltAccel is the acceleration along a curve that the voltage left over at a speed gives.
 func (a *ability) voltAccel(speed, bend float64) float64 {
 	bend = math.Abs(bend)
-	spare := a.usable - a.KS - a.TurnKS*min(1, bend) - (a.KV+a.TurnKV*bend)*speed
-	return max(spare, 0.02*a.usable) / (a.KA + a.TurnKA*bend + 1e-9)
+	spare := a.usable - a.KS - float64(a.TurnKS*min(1, bend)) - float64((a.KV+float64(a.TurnKV*bend))*speed)
+	return max(spare, 0.02*a.usable) / (a.KA + float64(a.TurnKA*bend) + 1e-9)
 }
 
 // voltBrake is the deceleration along a curve that the voltage gives: friction and the motors' own voltage help.
 func (a *ability) voltBrake(speed, bend float64) float64 {
 	bend = math.Abs(bend)
-	return (a.usable + a.KS + (a.KV+a.TurnKV*bend)*speed) / (a.KA + a.TurnKA*bend + 1e-9)
+	return (a.usable + a.KS + float64((a.KV+float64(a.TurnKV*bend))*speed)) / (a.KA + float64(a.TurnKA*bend) + 1e-9)
 }
 
 // voltTurnAccel is the turning acceleration that the voltage left over at a turning rate gives.
 func (a *ability) voltTurnAccel(rate float64) float64 {
-	spare := a.usable - a.KS - a.TurnKS - a.TurnKV*rate
+	spare := a.usable - a.KS - a.TurnKS - float64(a.TurnKV*rate)
 	return max(spare, 0.02*a.usable) / (a.TurnKA + 1e-9)
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // Ahead drives a distance in metres straight along the heading that the robot has at Start, holding heading and line. A
@@ -37,7 +38,7 @@ func Ahead(distance float64, o Options) (*Motion, error) {
 // addLine adds a straight leg of the pivot. Where it is laid anew it aims at the same end, in a swing if the robot does not
 // look there.
 func (m *Motion) addLine(from, to geom.Vec, reverse bool) *curveLeg {
-	start := geom.Pose{X: from.X, Y: from.Y, Heading: math.Atan2(to.Y-from.Y, to.X-from.X)}
+	start := geom.Pose{X: from.X, Y: from.Y, Heading: portable.Atan2(to.Y-from.Y, to.X-from.X)}
 	return m.addCurve(start, reverse, func(c *curve, start geom.Pose) {
 		end := geom.Pose{X: to.X, Y: to.Y, Heading: bearingOf(start, to)}
 		if off := math.Abs(geom.WrapAngle(end.Heading - start.Heading)); off > straight && off < driveOff {

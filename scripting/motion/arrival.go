@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // When a motion counts as arrived.
@@ -96,7 +97,7 @@ func (m *Motion) inside() bool {
 func (m *Motion) placed() bool {
 	gap := m.gap()
 	if m.legs[m.leg].turns() { // the last turn of a Dock moves nothing along
-		return math.Hypot(gap.X, gap.Y) <= sideFactor*m.within
+		return portable.Hypot(gap.X, gap.Y) <= sideFactor*m.within
 	}
 	return math.Abs(gap.X) <= m.within && math.Abs(gap.Y) <= sideFactor*m.within
 }

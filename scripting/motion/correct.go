@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // corrections is how often a motion may correct an end that it missed.
@@ -36,7 +37,7 @@ func (m *Motion) correct() Why {
 		m.addRunUp()
 	}
 	if m.options.Timeout == 0 {
-		m.timeout += timeoutFactor * planned(m.legs[before:])
+		m.timeout += float64(timeoutFactor * planned(m.legs[before:]))
 	}
 	m.leg++
 	m.legs[m.leg].begin(&m.now)
@@ -52,12 +53,12 @@ func (m *Motion) addRunUp() {
 	}
 	pivot := m.pivotAt(end)
 	to := travelling(geom.Pose{X: pivot.X, Y: pivot.Y, Heading: end.Heading}, m.options.Reverse)
-	miss := math.Hypot(to.X-m.now.at.X, to.Y-m.now.at.Y)
+	miss := portable.Hypot(to.X-m.now.at.X, to.Y-m.now.at.Y)
 	before := to.Out(geom.Vec{X: -geom.Clamp(runUpShare*miss, runUpLeast, runUpMost)})
 	away := travelling(geom.Pose{X: before.X, Y: before.Y, Heading: end.Heading}, !m.options.Reverse)
 	bow := func(end geom.Pose) func(*curve, geom.Pose) {
 		return func(c *curve, start geom.Pose) {
-			step := math.Hypot(end.X-start.X, end.Y-start.Y) / 5
+			step := portable.Hypot(end.X-start.X, end.Y-start.Y) / 5
 			c.bow(start, end, step, step, fine)
 		}
 	}

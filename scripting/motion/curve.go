@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // node is a point of a planned curve.
@@ -33,7 +34,7 @@ func (c *curve) add(at geom.Vec, heading float64) {
 	n := node{at: at, heading: heading}
 	if len(c.nodes) > 0 {
 		last := &c.nodes[len(c.nodes)-1]
-		step := math.Hypot(at.X-last.at.X, at.Y-last.at.Y)
+		step := portable.Hypot(at.X-last.at.X, at.Y-last.at.Y)
 		if step < 1e-6 {
 			return
 		}
@@ -85,11 +86,11 @@ func (c *curve) length() float64 { return c.nodes[len(c.nodes)-1].s }
 // line lays a straight curve from a point to a point.
 func (c *curve) line(from, to geom.Vec) {
 	c.clear()
-	heading := math.Atan2(to.Y-from.Y, to.X-from.X)
-	count := pieces(math.Hypot(to.X-from.X, to.Y-from.Y), fine)
+	heading := portable.Atan2(to.Y-from.Y, to.X-from.X)
+	count := pieces(portable.Hypot(to.X-from.X, to.Y-from.Y), fine)
 	for i := range count + 1 {
 		u := float64(i) / float64(count)
-		c.add(geom.Vec{X: from.X + u*(to.X-from.X), Y: from.Y + u*(to.Y-from.Y)}, heading)
+		c.add(geom.Vec{X: from.X + float64(u*(to.X-from.X)), Y: from.Y + float64(u*(to.Y-from.Y))}, heading)
 	}
 	c.measure()
 }
@@ -110,12 +111,12 @@ func (c *curve) bow(from, to geom.Pose, first, last, spacing float64) {
 	}
 	length := 0.0
 	for i := range 5 {
-		length += math.Hypot(p[i+1].X-p[i].X, p[i+1].Y-p[i].Y)
+		length += portable.Hypot(p[i+1].X-p[i].X, p[i+1].Y-p[i].Y)
 	}
 	count := max(12, pieces(length, spacing))
 	for i := range count + 1 {
 		at, along := bezier(p, float64(i)/float64(count))
-		heading := math.Atan2(along.Y, along.X)
+		heading := portable.Atan2(along.Y, along.X)
 		if i == 0 {
 			heading = from.Heading
 		}
@@ -126,7 +127,7 @@ func (c *curve) bow(from, to geom.Pose, first, last, spacing float64) {
 
 // swing lays a bow that turns early to the direction of its end.
 func (c *curve) swing(from, to geom.Pose) {
-	step := 0.15 * math.Hypot(to.X-from.X, to.Y-from.Y)
+	step := 0.15 * portable.Hypot(to.X-from.X, to.Y-from.Y)
 	c.bow(from, to, step, step, fine)
 }
 
@@ -137,8 +138,8 @@ func bezier(p [6]geom.Vec, u float64) (at, along geom.Vec) {
 			along = geom.Vec{X: p[1].X - p[0].X, Y: p[1].Y - p[0].Y}
 		}
 		for i := range n {
-			p[i].X += u * (p[i+1].X - p[i].X)
-			p[i].Y += u * (p[i+1].Y - p[i].Y)
+			p[i].X += float64(u * (p[i+1].X - p[i].X))
+			p[i].Y += float64(u * (p[i+1].Y - p[i].Y))
 		}
 	}
 	return p[0], along

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // How far a curve's plan may be ahead of the robot before it waits.
@@ -57,7 +58,7 @@ func (l *curveLeg) begin(now *reading) {
 		return
 	}
 	from, start := l.travel(now), l.curve.start()
-	off := math.Hypot(from.X-start.X, from.Y-start.Y)
+	off := portable.Hypot(from.X-start.X, from.Y-start.Y)
 	if off > relayAt || math.Abs(geom.WrapAngle(from.Heading-start.Heading)) > relayAngle {
 		l.lay(&l.curve, from)
 		l.plan(l.forward(now))
@@ -96,8 +97,8 @@ func (l *curveLeg) step(now *reading) (setpoint, progress) {
 	l.node = node
 	total := l.curve.seconds()
 	if past := l.t - total; past > 0 && l.exit > 0 { // goes on straight until the robot has passed the end
-		ref.at.X += past * l.exit * math.Cos(ref.heading)
-		ref.at.Y += past * l.exit * math.Sin(ref.heading)
+		ref.at.X += float64(past * l.exit * portable.Cos(ref.heading))
+		ref.at.Y += float64(past * l.exit * portable.Sin(ref.heading))
 	}
 	pose := l.travel(now)
 	seen := pose.In(ref.at)
@@ -114,7 +115,7 @@ func (l *curveLeg) step(now *reading) (setpoint, progress) {
 	if !p.near {
 		p.overshoots = 0 // a curve may cross its end's line before
 	}
-	l.t += now.dt * pace
+	l.t += float64(now.dt * pace)
 	return s, p
 }
 
@@ -128,13 +129,13 @@ func (l *curveLeg) pace(e trackingError) float64 {
 // follow is the tracking law with the plan's accelerations as feedforward.
 func (l *curveLeg) follow(ref reference, e trackingError, pace float64, now *reading) setpoint {
 	g := l.a.gains
-	vr, wr := ref.speed*pace, ref.turn*pace
+	vr, wr := float64(ref.speed*pace), float64(ref.turn*pace)
 	k := scheduled(g, vr, l.slow)
 	ahead, aside := catchUp*l.a.speed/k.kx, steepest*k.kHeading/k.ky
 	e.x, e.y = geom.Clamp(e.x, -ahead, ahead), geom.Clamp(e.y, -aside, aside)
 	v, w := track(vr, wr, e, k)
-	w += (g.HeadingP - k.kHeading*vr) * math.Sin(e.heading) // the share that the law loses towards rest
-	w += g.HeadingD * (wr - now.turn)
+	w += float64((g.HeadingP - float64(k.kHeading*vr)) * portable.Sin(e.heading)) // the share that the law loses towards rest
+	w += float64(g.HeadingD * (wr - now.turn))
 	limit := l.a.topTurnRate()
 	s := setpoint{v, ref.accel * pace, geom.Clamp(w, -limit, limit), ref.turnAccel * pace}
 	if l.reverse {

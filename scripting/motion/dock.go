@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // Dock arrives at a pose by a smooth curve, a Bezier curve that is straight along the heading at both ends. Of several such curves,
@@ -46,7 +47,7 @@ func (m *Motion) layDock(at geom.Pose) {
 	pivot := m.pivotAt(at)
 	from := travelling(m.now.pose(), m.options.Reverse)
 	to := travelling(geom.Pose{X: pivot.X, Y: pivot.Y, Heading: at.Heading}, m.options.Reverse)
-	distance := math.Hypot(to.X-from.X, to.Y-from.Y)
+	distance := portable.Hypot(to.X-from.X, to.Y-from.Y)
 	if distance <= m.within {
 		if math.Abs(geom.WrapAngle(at.Heading-m.now.heading)) > m.withinAngle {
 			m.legs = append(m.legs, newTurn(&m.ability, &m.now, at.Heading, Shortest))
@@ -88,15 +89,15 @@ const runIn = 0.25
 func (m *Motion) layStraightIn(from, to geom.Pose) {
 	before := to.Out(geom.Vec{X: -runIn})
 	heading := from.Heading
-	if length := math.Hypot(before.X-from.X, before.Y-from.Y); length > m.within {
-		heading = math.Atan2(before.Y-from.Y, before.X-from.X)
+	if length := portable.Hypot(before.X-from.X, before.Y-from.Y); length > m.within {
+		heading = portable.Atan2(before.Y-from.Y, before.X-from.X)
 		m.legs = append(m.legs, newTurn(&m.ability, &m.now, heading-m.back(), Shortest))
 		m.addLine(from.At(), before, m.options.Reverse)
 	}
 	m.legs = append(m.legs, newTurn(&m.ability, &reading{heading: heading - m.back()}, to.Heading-m.back(), Shortest))
 	start := geom.Pose{X: before.X, Y: before.Y, Heading: to.Heading}
 	m.addCurve(start, m.options.Reverse, func(c *curve, start geom.Pose) {
-		step := math.Hypot(to.X-start.X, to.Y-start.Y) / 5
+		step := portable.Hypot(to.X-start.X, to.Y-start.Y) / 5
 		c.bow(start, to, step, step, fine)
 	})
 }
@@ -144,7 +145,7 @@ func (m *Motion) quickest(from, to geom.Pose, distance float64) approachPlan {
 		}
 	}
 	try(approachPlan{heading: from.Heading}, 0, trial.forward(&m.now))
-	bearing := math.Atan2(to.Y-from.Y, to.X-from.X)
+	bearing := portable.Atan2(to.Y-from.Y, to.X-from.X)
 	for _, aside := range asides {
 		p := approachPlan{turns: true, heading: bearing + aside}
 		try(p, newTurn(&m.ability, &m.now, p.heading-m.back(), Shortest).seconds(), 0)

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // Way is the direction in which Face turns.
@@ -32,7 +33,7 @@ func FacePoint(at geom.Vec, way Way, o Options) (*Motion, error) {
 	}
 	return newFace(way, o, func(now *reading) (float64, bool) {
 		dx, dy := at.X-now.at.X, at.Y-now.at.Y
-		return math.Atan2(dy, dx), math.Hypot(dx, dy) >= apart
+		return portable.Atan2(dy, dx), portable.Hypot(dx, dy) >= apart
 	})
 }
 

@@ -49,7 +49,7 @@ type leg interface {
 // at stop. It keeps the reference from running away from a robot that is weaker than its model or was pushed (time
 // scaling along a path: Dahl & Nielsen, IEEE Trans. R&A 6(5), 1990).
 func hold(behind, slack, stop float64) float64 {
-	return geom.Clamp((stop-behind)/(stop-slack), 0, 1)
+	return geom.Clamp((stop-float64(behind))/(stop-slack), 0, 1)
 }
 
 // approach is the greatest start speed that still allows to stop within a distance.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // Motion is one drive motion: made by Ahead, Face, FacePoint, Visit, Dock, Trace or Rate, begun by Start, and driven by
@@ -98,7 +99,7 @@ func (m *Motion) Start(p Plant) error {
 	}
 	m.timeout = m.options.Timeout
 	if m.timeout == 0 && m.kind != forEver {
-		m.timeout = timeoutFactor*m.result.Planned + timeoutMore
+		m.timeout = float64(timeoutFactor*m.result.Planned) + timeoutMore
 	}
 	if len(m.legs) == 0 {
 		m.end(Arrived)
@@ -225,5 +226,5 @@ func (m *Motion) left() float64 {
 	case forEver:
 		return 0
 	}
-	return math.Hypot(m.goal.X-at.X, m.goal.Y-at.Y)
+	return portable.Hypot(m.goal.X-at.X, m.goal.Y-at.Y)
 }

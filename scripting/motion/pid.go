@@ -59,11 +59,11 @@ func (c *PID) Update(want, measured, dt float64) float64 {
 	if !c.running {
 		c.last, c.running = measured, true
 	}
-	c.p = c.s.P * e
-	c.d = (c.s.Filter*c.d - c.s.D*(measured-c.last)) / (c.s.Filter + dt)
+	c.p = float64(c.s.P * e)
+	c.d = (float64(c.s.Filter*c.d) - float64(c.s.D*(measured-c.last))) / (c.s.Filter + dt)
 	c.last = measured
 
-	step := c.s.I * e * dt
+	step := float64(c.s.I * e * dt)
 	free := c.p + c.i + step + c.d
 	c.out = c.limit(free)
 	if c.out == free || (free-c.out)*step < 0 {

@@ -93,8 +93,8 @@ func (p *Profile) lay(d, v0, v1 float64, l Limits) error {
 		if seconds > 0 {
 			p.phases[p.count] = phase{t, s, v0, accel}
 			p.count++
-			s += v0*seconds + accel*seconds*seconds/2
-			v0 += accel * seconds
+			s += float64(v0*seconds) + float64(accel*seconds*seconds/2)
+			v0 += float64(accel * seconds)
 			t += seconds
 		}
 	}
@@ -104,10 +104,10 @@ func (p *Profile) lay(d, v0, v1 float64, l Limits) error {
 	}
 	const slack = 1e-9 // relative: rounding of the caller's numbers
 	left := d - s
-	if need := (v0*v0 - v1*v1) / (2 * l.Brake); need > left*(1+slack)+1e-12 {
+	if need := (float64(v0*v0) - float64(v1*v1)) / (2 * l.Brake); need > float64(left*(1+slack))+1e-12 {
 		return &ArgumentError{"profile", "distance", fmt.Sprintf("%g is too short to slow from %g to %g: it takes %g", d, v0, v1, need)}
 	}
-	if need := (v1*v1 - v0*v0) / (2 * l.Accel); need > left*(1+slack)+1e-12 {
+	if need := (float64(v1*v1) - float64(v0*v0)) / (2 * l.Accel); need > float64(left*(1+slack))+1e-12 {
 		return &ArgumentError{"profile", "distance", fmt.Sprintf("%g is too short to speed up from %g to %g: it takes %g", d, v0, v1, need)}
 	}
 	if v0 > l.Speed {
@@ -116,8 +116,8 @@ func (p *Profile) lay(d, v0, v1 float64, l Limits) error {
 	}
 	left = max(0, d-s)
 	a, b := l.Accel, l.Brake
-	peak := min(l.Speed, math.Sqrt((2*a*b*left+b*v0*v0+a*v1*v1)/(a+b)))
-	cruise := left - (peak*peak-v0*v0)/(2*a) - (peak*peak-v1*v1)/(2*b)
+	peak := min(l.Speed, math.Sqrt((float64(2*a*b*left)+float64(b*v0*v0)+float64(a*v1*v1))/(a+b)))
+	cruise := left - (float64(peak*peak)-float64(v0*v0))/(2*a) - (float64(peak*peak)-float64(v1*v1))/(2*b)
 	add((peak-v0)/a, a)
 	if peak > 0 {
 		add(cruise/peak, 0)
@@ -144,5 +144,5 @@ func (p *Profile) At(t float64) (place, speed, accel float64) {
 		at = ph
 	}
 	dt := max(0, t-at.t)
-	return at.place + at.speed*dt + at.accel*dt*dt/2, at.speed + at.accel*dt, at.accel
+	return at.place + float64(at.speed*dt) + float64(at.accel*dt*dt/2), at.speed + float64(at.accel*dt), at.accel
 }

@@ -32,8 +32,8 @@ func (l *rateLeg) step(now *reading) (setpoint, progress) {
 	l.heading = now.heading + geom.Clamp(l.heading-now.heading, -rateLead, rateLead)
 	s := setpoint{speed: v, accel: (v - v0) / now.dt, turnAccel: (w - w0) / now.dt}
 	g := l.a.gains
-	s.turn = w + g.HeadingP*(l.heading-now.heading) + g.HeadingD*(w-now.turn)
-	l.heading += w * now.dt
+	s.turn = w + float64(g.HeadingP*(l.heading-now.heading)) + float64(g.HeadingD*(w-now.turn))
+	l.heading += float64(w * now.dt)
 	return s, progress{wantSpeed: v, wantTurn: w}
 }
 

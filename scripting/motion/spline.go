@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // spline is a twice continuously differentiable cubic through points, over the centripetal parameter: knots step by the
@@ -32,14 +33,14 @@ func newCoordinate(knots, values []float64, first, last float64) (coordinate, er
 	rest := make([]float64, len(values))
 	for i, v := range values {
 		u := knots[i] - c.start
-		rest[i] = v - c.slope*u - c.curve*u*u
+		rest[i] = v - float64(c.slope*u) - float64(c.curve*u*u)
 	}
 	return c, c.fit.Fit(knots, rest)
 }
 
 func (c *coordinate) at(knot float64) (value, slope float64) {
 	u := knot - c.start
-	return c.fit.Predict(knot) + c.slope*u + c.curve*u*u, c.fit.PredictDerivative(knot) + c.slope + 2*c.curve*u
+	return c.fit.Predict(knot) + float64(c.slope*u) + float64(c.curve*u*u), c.fit.PredictDerivative(knot) + c.slope + float64(2*c.curve*u)
 }
 
 // newSpline fits at least two points that are all apart from their neighbours. heading is the direction at the first
@@ -51,14 +52,14 @@ func newSpline(points []geom.Vec, heading *float64) (*spline, error) {
 	for i, p := range points {
 		xs[i], ys[i] = p.X, p.Y
 		if i > 0 {
-			s.knots[i] = s.knots[i-1] + math.Sqrt(r2.Norm(r2.Sub(p, points[i-1])))
+			s.knots[i] = s.knots[i-1] + math.Sqrt(geom.Norm(r2.Sub(p, points[i-1])))
 		}
 	}
 	first, last := s.endSlope(points, 0, 1, 2), s.endSlope(points, n-1, n-2, n-3)
 	if heading != nil {
-		first = r2.Scale(r2.Norm(r2.Sub(points[1], points[0]))/(s.knots[1]-s.knots[0]), geom.Unit(*heading))
+		first = geom.Scale(geom.Norm(r2.Sub(points[1], points[0]))/(s.knots[1]-s.knots[0]), geom.Unit(*heading))
 		if n == 2 { // no bend at the far end: m1 = (3 chord/h - m0)/2
-			last = r2.Scale(0.5, r2.Sub(r2.Scale(3, s.chord(points, 0, 1)), first))
+			last = geom.Scale(0.5, r2.Sub(geom.Scale(3, s.chord(points, 0, 1)), first))
 		}
 	}
 	var err error
@@ -71,7 +72,7 @@ func newSpline(points []geom.Vec, heading *float64) (*spline, error) {
 
 // chord is the mean slope between two points.
 func (s *spline) chord(points []geom.Vec, i, j int) geom.Vec {
-	return r2.Scale(1/(s.knots[j]-s.knots[i]), r2.Sub(points[j], points[i]))
+	return geom.Scale(1/(s.knots[j]-s.knots[i]), r2.Sub(points[j], points[i]))
 }
 
 // endSlope is the slope at point i of the parabola through the points i, j, k.
@@ -82,7 +83,7 @@ func (s *spline) endSlope(points []geom.Vec, i, j, k int) geom.Vec {
 	}
 	far := s.chord(points, j, k)
 	share := (s.knots[j] - s.knots[i]) / (s.knots[k] - s.knots[i])
-	return r2.Add(near, r2.Scale(share, r2.Sub(near, far)))
+	return r2.Add(near, geom.Scale(share, r2.Sub(near, far)))
 }
 
 // shifted is the row whose points, after the first, lie ahead of the given ones by lead, along the spline's direction at
@@ -92,12 +93,12 @@ func (s *spline) shifted(points, before []geom.Vec, lead float64) (row []geom.Ve
 	for i, p := range points[1:] {
 		_, dx := s.x.at(s.knots[i+1])
 		_, dy := s.y.at(s.knots[i+1])
-		next := r2.Add(p, r2.Scale(lead, geom.Unit(math.Atan2(dy, dx))))
-		if r2.Norm(r2.Sub(next, row[i])) < apart {
+		next := r2.Add(p, geom.Scale(lead, geom.Unit(portable.Atan2(dy, dx))))
+		if geom.Norm(r2.Sub(next, row[i])) < apart {
 			next = before[i+1]
 		}
 		row = append(row, next)
-		moved = max(moved, r2.Norm(r2.Sub(next, before[i+1])))
+		moved = max(moved, geom.Norm(r2.Sub(next, before[i+1])))
 	}
 	return row, moved
 }
@@ -106,7 +107,7 @@ func (s *spline) shifted(points, before []geom.Vec, lead float64) (row []geom.Ve
 func (s *spline) lay(c *curve, points []geom.Vec, spacing float64) {
 	c.clear()
 	for i := range len(points) - 1 {
-		count := max(6, pieces(1.2*r2.Norm(r2.Sub(points[i+1], points[i])), spacing))
+		count := max(6, pieces(1.2*geom.Norm(r2.Sub(points[i+1], points[i])), spacing))
 		for k := range count {
 			c.addKnot(s, s.knots[i]+(s.knots[i+1]-s.knots[i])*float64(k)/float64(count))
 		}
@@ -118,5 +119,5 @@ func (s *spline) lay(c *curve, points []geom.Vec, spacing float64) {
 func (c *curve) addKnot(s *spline, knot float64) {
 	x, dx := s.x.at(knot)
 	y, dy := s.y.at(knot)
-	c.add(geom.Vec{X: x, Y: y}, math.Atan2(dy, dx))
+	c.add(geom.Vec{X: x, Y: y}, portable.Atan2(dy, dx))
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // When a robot counts as stalled.
@@ -24,7 +25,7 @@ type stallWatch struct {
 
 // stalled takes one tick and reports whether the robot has stood still too long.
 func (w *stallWatch) stalled(now *reading, pushing bool) bool {
-	moved := math.Hypot(now.at.X-w.at.X, now.at.Y-w.at.Y) > stallMove || math.Abs(now.heading-w.heading) > stallTurn
+	moved := portable.Hypot(now.at.X-w.at.X, now.at.Y-w.at.Y) > stallMove || math.Abs(now.heading-w.heading) > stallTurn
 	if moved || !pushing {
 		w.at, w.heading, w.since = now.at, now.heading, 0
 		return false

@@ -18,12 +18,12 @@ func (c *curve) time(a *ability, from, to float64) {
 	n[last].speed = min(n[last].speed, max(to, 0))
 	for i := range last {
 		ds := n[i+1].s - n[i].s
-		reach := math.Sqrt(n[i].speed*n[i].speed + 2*a.speedingUp(n[i].speed, n[i].bend)*ds)
+		reach := math.Sqrt(float64(n[i].speed*n[i].speed) + float64(2*a.speedingUp(n[i].speed, n[i].bend)*ds))
 		n[i+1].speed = min(n[i+1].speed, reach)
 	}
 	for i := last; i > 0; i-- {
 		ds := n[i].s - n[i-1].s
-		reach := math.Sqrt(n[i].speed*n[i].speed + 2*a.braking(n[i].speed, n[i].bend)*ds)
+		reach := math.Sqrt(float64(n[i].speed*n[i].speed) + float64(2*a.braking(n[i].speed, n[i].bend)*ds))
 		n[i-1].speed = min(n[i-1].speed, reach)
 	}
 	for i := range last {
@@ -59,7 +59,7 @@ func (a *ability) curveSpeed(bend, bendRate float64) float64 {
 // a_x = a_max sqrt(1 - (v^2 bend/a_side)^2) (Rajamani, Vehicle Dynamics and Control).
 func (a *ability) gripAlong(speed, bend float64) float64 {
 	side := min(1, speed*speed*math.Abs(bend)/a.side)
-	return a.accel * max(0.1, math.Sqrt(1-side*side))
+	return a.accel * max(0.1, math.Sqrt(1-float64(side*side)))
 }
 
 // turnAlong is the acceleration along a curve that keeps the turning acceleration bend x a in its limit.
@@ -94,14 +94,14 @@ func (c *curve) reference(t float64, from int) (reference, int) {
 	a, b := &c.nodes[from], &c.nodes[from+1]
 	span, dt := b.t-a.t, max(0, t-a.t)
 	r := reference{accel: (b.speed - a.speed) / span}
-	r.speed = a.speed + r.accel*dt
-	r.t, r.s = t, a.s+(a.speed+r.accel*dt/2)*dt
+	r.speed = a.speed + float64(r.accel*dt)
+	r.t, r.s = t, a.s+float64((a.speed+float64(r.accel*dt/2))*dt)
 	f := (r.s - a.s) / (b.s - a.s)
-	r.at.X = a.at.X + f*(b.at.X-a.at.X)
-	r.at.Y = a.at.Y + f*(b.at.Y-a.at.Y)
-	r.heading = a.heading + f*(b.heading-a.heading)
-	r.bend = a.bend + f*(b.bend-a.bend)
+	r.at.X = a.at.X + float64(f*(b.at.X-a.at.X))
+	r.at.Y = a.at.Y + float64(f*(b.at.Y-a.at.Y))
+	r.heading = a.heading + float64(f*(b.heading-a.heading))
+	r.bend = a.bend + float64(f*(b.bend-a.bend))
 	r.turn = r.speed * r.bend
-	r.turnAccel = r.accel*r.bend + r.speed*r.speed*(b.bend-a.bend)/(b.s-a.s)
+	r.turnAccel = float64(r.accel*r.bend) + r.speed*r.speed*(b.bend-a.bend)/(b.s-a.s)
 	return r, from
 }

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 const (
@@ -75,7 +76,7 @@ func (m *Motion) layTrace(points []geom.Vec) error {
 func thinned(start geom.Vec, points []geom.Vec) []geom.Vec {
 	row := []geom.Vec{start}
 	for _, p := range points {
-		if r2.Norm(r2.Sub(p, row[len(row)-1])) >= apart {
+		if geom.Norm(r2.Sub(p, row[len(row)-1])) >= apart {
 			row = append(row, p)
 		}
 	}
@@ -91,7 +92,7 @@ func cutAtCusps(row []geom.Vec) [][]geom.Vec {
 	start := 0
 	for i := 1; i < len(row)-1; i++ {
 		in, out := r2.Sub(row[i], row[i-1]), r2.Sub(row[i+1], row[i])
-		if math.Abs(math.Atan2(r2.Cross(in, out), r2.Dot(in, out))) > cusp {
+		if math.Abs(portable.Atan2(geom.Cross(in, out), geom.Dot(in, out))) > cusp {
 			parts = append(parts, append([]geom.Vec(nil), row[start:i+1]...))
 			start = i
 		}
@@ -102,7 +103,7 @@ func cutAtCusps(row []geom.Vec) [][]geom.Vec {
 func rowLength(row []geom.Vec) float64 {
 	length := 0.0
 	for i := range len(row) - 1 {
-		length += r2.Norm(r2.Sub(row[i+1], row[i]))
+		length += geom.Norm(r2.Sub(row[i+1], row[i]))
 	}
 	return length
 }

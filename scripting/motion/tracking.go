@@ -1,6 +1,8 @@
 package motion
 
-import "math"
+import (
+	"chalkfield/internal/portable"
+)
 
 // trackingError is the reference pose as seen from the robot: x ahead, y to the left (m), heading (rad).
 type trackingError struct{ x, y, heading float64 }
@@ -15,8 +17,8 @@ type trackingGains struct{ kx, ky, kHeading float64 }
 //
 // Kanayama, Kimura, Miyazaki & Noguchi, A stable tracking control method for an autonomous mobile robot, ICRA 1990.
 func track(vr, wr float64, e trackingError, k trackingGains) (v, w float64) {
-	s, c := math.Sincos(e.heading)
-	return vr*c + k.kx*e.x, wr + vr*(k.ky*e.y+k.kHeading*s)
+	s, c := portable.Sincos(e.heading)
+	return float64(vr*c) + float64(k.kx*e.x), wr + float64(vr*(float64(k.ky*e.y)+float64(k.kHeading*s)))
 }
 
 // sideDamping is the damping ratio of the sideways error. Linearised at a steady speed the law gives

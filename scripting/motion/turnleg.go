@@ -65,19 +65,19 @@ func (l *turnLeg) step(now *reading) (setpoint, progress) {
 	behind := l.origin + place - now.heading
 	left := l.origin + l.delta - now.heading
 	pace := hold(behind*math.Copysign(1, l.delta), turnSlack, turnStop)
-	rate, accel = rate*pace, accel*pace
+	rate, accel = float64(rate*pace), float64(accel*pace)
 
 	brake := geom.Clamp(l.rolling/now.dt, -l.a.accel, l.a.accel)
-	l.rolling -= brake * now.dt
+	l.rolling -= float64(brake * now.dt)
 	g := l.a.gains
 	limit := l.a.topTurnRate()
 	s := setpoint{speed: l.rolling, accel: -brake, turnAccel: accel}
-	s.turn = geom.Clamp(rate+g.HeadingP*behind+g.HeadingD*(rate-now.turn), -limit, limit)
+	s.turn = geom.Clamp(rate+float64(g.HeadingP*behind)+float64(g.HeadingD*(rate-now.turn)), -limit, limit)
 	p := progress{
 		over: l.t >= l.profile.Seconds(), near: l.t >= l.profile.Seconds()-endZone,
 		angle: left, wantTurn: rate, overshoots: max(0, -left*math.Copysign(1, l.delta)),
 	}
-	l.t += now.dt * pace
+	l.t += float64(now.dt * pace)
 	return s, p
 }
 

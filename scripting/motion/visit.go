@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // driveOff is the angle between heading and point up to which Visit considers turning while it drives: beyond it the
@@ -58,10 +59,10 @@ func (m *Motion) layVisit(at geom.Vec) {
 
 // bearingOf is the direction from a pose to a point; that of the pose if the point lies on it.
 func bearingOf(from geom.Pose, at geom.Vec) float64 {
-	if math.Hypot(at.X-from.X, at.Y-from.Y) < apart {
+	if portable.Hypot(at.X-from.X, at.Y-from.Y) < apart {
 		return from.Heading
 	}
-	return math.Atan2(at.Y-from.Y, at.X-from.X)
+	return portable.Atan2(at.Y-from.Y, at.X-from.X)
 }
 
 // addApproach adds a straight leg of a robot that then travels towards a bearing, so that its own point (not the pivot)

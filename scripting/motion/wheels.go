@@ -47,19 +47,19 @@ func (w *wheels) begin(a *ability, p Plant) {
 func (w *wheels) drive(s setpoint, now *reading) {
 	a := w.ability
 	l, r := w.plant.WheelSpeeds()
-	wheelError := finiteOr(s.speed-(l+r)/2, 0)
+	wheelError := finiteOr(s.speed-float64((l+r)/2), 0)
 	alongError, turnError := s.speed-now.along, s.turn-now.turn
 
 	w.forget(s)
-	half := s.turn * a.Track / 2
-	frictionLeft := a.KS * ramp((s.speed-half)/w.speedKnee)
-	frictionRight := a.KS * ramp((s.speed+half)/w.speedKnee)
-	staticAlong := (frictionLeft + frictionRight) / 2
-	staticTurn := (frictionRight-frictionLeft)/2 + a.TurnKS*ramp(s.turn/w.turnKnee)
+	half := float64(s.turn * a.Track / 2)
+	frictionLeft := float64(a.KS * ramp((s.speed-half)/w.speedKnee))
+	frictionRight := float64(a.KS * ramp((s.speed+half)/w.speedKnee))
+	staticAlong := float64((frictionLeft + frictionRight) / 2)
+	staticTurn := float64((frictionRight-frictionLeft)/2) + float64(a.TurnKS*ramp(s.turn/w.turnKnee))
 
 	middle := now.dt / 2 // the command holds for a tick: it suits the speeds in the tick's middle
-	along := staticAlong + a.KV*(s.speed+s.accel*middle) + a.KA*s.accel + w.alongPerTime*wheelError + w.along
-	turn := staticTurn + a.TurnKV*(s.turn+s.turnAccel*middle) + a.TurnKA*s.turnAccel + w.turnPerTime*turnError + w.turn
+	along := staticAlong + float64(a.KV*(s.speed+float64(s.accel*middle))) + float64(a.KA*s.accel) + float64(w.alongPerTime*wheelError) + w.along
+	turn := staticTurn + float64(a.TurnKV*(s.turn+float64(s.turnAccel*middle))) + float64(a.TurnKA*s.turnAccel) + float64(w.turnPerTime*turnError) + w.turn
 
 	// Too little voltage for both: turning comes first, since a curve driven slowly is still the curve.
 	limit := a.Volts
@@ -70,10 +70,10 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	rest := limit - math.Abs(turnCut)
 	alongCut := geom.Clamp(along, -rest, rest)
 	if (along-alongCut)*alongError <= 0 {
-		w.along += a.KV / innerLag * alongError * now.dt
+		w.along += float64(a.KV / innerLag * alongError * now.dt)
 	}
 	if (turn-turnCut)*turnError <= 0 {
-		w.turn += a.TurnKV / innerLag * turnError * now.dt
+		w.turn += float64(a.TurnKV / innerLag * turnError * now.dt)
 	}
 	w.alongExcess, w.turnExcess = alongCut-staticAlong, turnCut-staticTurn
 	w.left, w.right = finiteOr(alongCut-turnCut, 0), finiteOr(alongCut+turnCut, 0)

@@ -33,7 +33,7 @@ func (b *Battery) Open() float64 {
 	if b.capacity <= 0 {
 		return b.full
 	}
-	return b.full - (b.full-b.empty)*math.Min(1, b.used/b.capacity)
+	return b.full - float64((b.full-b.empty)*math.Min(1, b.used/b.capacity))
 }
 
 // Terminal is the voltage under the load of the last Settle.
@@ -57,7 +57,7 @@ func (b *Battery) Settle(loads []Load, steady, dt float64) float64 {
 	v := math.Min(b.terminal, open)
 	for range 40 {
 		amps, slope := draw(loads, v)
-		gap := open - b.resistance*(amps+steady) - v
+		gap := open - float64(b.resistance*(amps+steady)) - v
 		if math.Abs(gap) < balanced {
 			break
 		}
@@ -66,13 +66,13 @@ func (b *Battery) Settle(loads []Load, steady, dt float64) float64 {
 		} else {
 			high = v
 		}
-		v += gap / (1 + b.resistance*slope)
+		v += gap / (1 + float64(b.resistance*slope))
 		if !(v > low && v < high) {
 			v = (low + high) / 2
 		}
 	}
 	b.terminal = v
-	b.used += (open - v) / math.Max(b.resistance, 1e-9) * dt
+	b.used += float64((open - v) / math.Max(b.resistance, 1e-9) * dt)
 	return v
 }
 

@@ -59,7 +59,7 @@ func (l *Line) Amps(volts, speed float64) float64 {
 // of power, so a gear that is driven backwards brakes harder than the motor alone.
 func (l *Line) Torque(volts, speed float64) float64 {
 	steady, slope := l.Drive(volts, speed)
-	return steady - slope*speed
+	return steady - float64(slope*speed)
 }
 
 // Drive splits the torque near a speed into steady - slope x speed, so that a solver may take the slope (the back-EMF's
@@ -74,7 +74,7 @@ func (l *Line) Drive(volts, speed float64) (steady, slope float64) {
 		steady = l.Stall * (held - l.FreeAmps*volts/l.Nominal) / (l.StallAmps - l.FreeAmps)
 	}
 	loss := l.Efficiency
-	if (steady-slope*speed)*speed < 0 {
+	if (steady-float64(slope*speed))*speed < 0 {
 		loss = 1 / l.Efficiency
 	}
 	return steady * loss, slope * loss

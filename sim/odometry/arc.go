@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // Twist is a small motion in the robot's own frame: the distances along and across, had it not turned, and the turn.
@@ -22,7 +23,7 @@ type Twist struct {
 // 2 sin(t/2)/t times the arc along heading + t/2 (Siegwart, Autonomous Mobile Robots, ch. 5).
 func Advance(p geom.Pose, w Twist) geom.Pose {
 	s, v := ratios(w.Turn)
-	move := geom.Rotate(geom.Vec{X: w.Along*s - w.Left*v, Y: w.Along*v + w.Left*s}, p.Heading)
+	move := geom.Rotate(geom.Vec{X: float64(w.Along*s) - float64(w.Left*v), Y: float64(w.Along*v) + float64(w.Left*s)}, p.Heading)
 	return geom.Pose{X: p.X + move.X, Y: p.Y + move.Y, Heading: p.Heading + w.Turn}
 }
 
@@ -31,8 +32,8 @@ func ratios(t float64) (s, v float64) {
 	if math.Abs(t) < 1e-9 { // the next terms, t^2/6 and t^3/24, are below one unit in the last place
 		return 1, t / 2
 	}
-	half := math.Sin(t / 2)
-	return math.Sin(t) / t, half * half / (t / 2)
+	half := portable.Sin(t / 2)
+	return portable.Sin(t) / t, half * half / (t / 2)
 }
 
 // FromTrains is the twist of a differential drive whose trains have rolled the given distances (m) on a track width (m):
@@ -46,5 +47,5 @@ func FromTrains(left, right, track float64) Twist {
 // a - p.y turn, one along y rolls c + p.x turn (Borenstein, Everett, Feng, Where am I?, 1996).
 func Rolled(mount geom.Pose, w Twist) float64 {
 	along := geom.Unit(mount.Heading)
-	return along.X*(w.Along-mount.Y*w.Turn) + along.Y*(w.Left+mount.X*w.Turn)
+	return float64(along.X*(w.Along-float64(mount.Y*w.Turn))) + float64(along.Y*(w.Left+float64(mount.X*w.Turn)))
 }

@@ -1,9 +1,8 @@
 package odometry
 
 import (
-	"math"
-
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/sim/robotfile"
 )
 
@@ -60,7 +59,7 @@ func (t *Tracker) twist(readings []float64) Twist {
 	}
 	if t.spec.Across >= 0 {
 		mount := t.mounts[t.spec.Across]
-		w.Left = (t.rolled(readings, t.spec.Across) - Rolled(mount, w)) / math.Sin(mount.Heading)
+		w.Left = (t.rolled(readings, t.spec.Across) - Rolled(mount, w)) / portable.Sin(mount.Heading)
 	}
 	return w
 }
@@ -79,13 +78,13 @@ func (t *Tracker) fromTracking(readings []float64) Twist {
 		w.Along += t.displaced(readings, sensor, w.Turn) / float64(len(t.spec.Along))
 	}
 	if t.spec.Across < 0 {
-		w.Along /= math.Cos(t.mounts[t.spec.Along[0]].Heading)
+		w.Along /= portable.Cos(t.mounts[t.spec.Along[0]].Heading)
 		return w
 	}
 	across := t.displaced(readings, t.spec.Across, w.Turn)
 	f, l := geom.Unit(t.mounts[t.spec.Along[0]].Heading), geom.Unit(t.mounts[t.spec.Across].Heading)
-	det := f.X*l.Y - f.Y*l.X
-	w.Along, w.Left = (w.Along*l.Y-across*f.Y)/det, (across*f.X-w.Along*l.X)/det
+	det := float64(f.X*l.Y) - float64(f.Y*l.X)
+	w.Along, w.Left = (float64(w.Along*l.Y)-float64(across*f.Y))/det, (float64(across*f.X)-float64(w.Along*l.X))/det
 	return w
 }
 

@@ -28,11 +28,11 @@ func NewCylinder(spec robotfile.Piston, air *Reservoir) *Cylinder {
 }
 
 // Volume is what a stroke opens, m^3.
-func (c *Cylinder) Volume() float64 { return c.area * c.spec.Stroke }
+func (c *Cylinder) Volume() float64 { return float64(c.area * c.spec.Stroke) }
 
 // push is the net force towards the given end, N: F = p A (statics), with or against the spring.
 func (c *Cylinder) push(out bool) float64 {
-	switch air := c.air.Supply() * c.area; {
+	switch air := float64(c.air.Supply() * c.area); {
 	case out && c.spec.Assist:
 		return air + c.spec.Spring
 	case out:
@@ -76,7 +76,7 @@ func (c *Cylinder) Step(dt float64) (arrived bool) {
 	if c.out || c.spec.Assist {
 		share = math.Sqrt(max(c.push(c.out), 0) / c.rated)
 	}
-	step := dt / c.spec.Time * share
+	step := float64(dt / c.spec.Time * share)
 	if c.out {
 		c.place = min(c.place+step, 1)
 	} else {

@@ -48,7 +48,7 @@ func (r *Reservoir) Supply() float64 {
 // left at ambient.
 func (r *Reservoir) Fill(volume, dead float64) float64 {
 	tank := r.pressure + Ambient
-	cylinder := (tank*r.volume + Ambient*dead) / (r.volume + volume + dead)
+	cylinder := (float64(tank*r.volume) + float64(Ambient*dead)) / (r.volume + volume + dead)
 	if r.regulator > 0 {
 		cylinder = min(cylinder, r.regulator+Ambient)
 	}
@@ -57,6 +57,6 @@ func (r *Reservoir) Fill(volume, dead float64) float64 {
 		r.pressure = 0
 		return 0
 	}
-	r.pressure -= (cylinder*volume + (cylinder-Ambient)*dead) / r.volume
+	r.pressure -= (float64(cylinder*volume) + float64((cylinder-Ambient)*dead)) / r.volume
 	return cylinder - Ambient
 }

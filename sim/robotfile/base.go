@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/internal/units"
 )
 
@@ -32,7 +33,7 @@ func (r *reader) readChassis() {
 	if math.Abs(o.Centre.X) > o.Length/2 || math.Abs(o.Centre.Y) > o.Width/2 {
 		r.at.Errorf(p+"centre", "the centre of mass lies outside the chassis: write a place within half the length and half the width")
 	}
-	if uniform := o.Mass * (o.Length*o.Length + o.Width*o.Width) / 12; o.Inertia == 0 { // uniform rectangle
+	if uniform := o.Mass * (float64(o.Length*o.Length) + float64(o.Width*o.Width)) / 12; o.Inertia == 0 { // uniform rectangle
 		o.Inertia = uniform
 	} else if o.Inertia < uniform/50 || o.Inertia > 20*uniform {
 		r.at.Errorf(p+"inertia", "far from what this mass and size allow: write a value near %q or leave the key out", units.Inertia(uniform).String())
@@ -154,7 +155,7 @@ func (r *reader) checkRadii() {
 func supports(spots []geom.Vec, centre geom.Vec) bool {
 	directions := make([]float64, len(spots))
 	for i, s := range spots {
-		directions[i] = math.Atan2(s.Y-centre.Y, s.X-centre.X)
+		directions[i] = portable.Atan2(s.Y-centre.Y, s.X-centre.X)
 	}
 	slices.Sort(directions)
 	widest := directions[0] + 2*math.Pi - directions[len(directions)-1]

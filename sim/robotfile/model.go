@@ -72,7 +72,7 @@ func (r *Robot) Model() Model {
 		FreeSpeed: r.FreeSpeed(), Volts: m.Nominal,
 		KV:     m.Nominal / r.FreeSpeed(),
 		KA:     (r.Chassis.Mass + rolling) / (2 * force),
-		TurnKA: (r.Chassis.Inertia + rolling*plain*plain/4) / (force * plain),
+		TurnKA: (r.Chassis.Inertia + float64(rolling*plain*plain/4)) / (force * plain),
 		TurnKS: math.Max(0, turn.force/force), // without scrub the search for the steady turn ends an ulp beside 0
 	}
 	d.TurnKV = d.KV * d.Track / 2
@@ -89,14 +89,14 @@ func (r *Robot) pivot() float64 {
 	loads := r.WheelLoads()
 	holds, total := make([]hold, len(loads)), 0.0
 	for i, w := range r.Drive.Wheels {
-		holds[i] = hold{w.At.X, w.Across * loads[i]}
+		holds[i] = hold{w.At.X, float64(w.Across * loads[i])}
 		total += holds[i].side
 	}
 	slices.SortFunc(holds, func(a, b hold) int { return cmp.Compare(a.x, b.x) })
 	below := 0.0
 	for i, h := range holds {
 		below += h.side
-		switch over := below - total/2; {
+		switch over := below - float64(total/2); {
 		case math.Abs(over) <= 1e-9*total && i+1 < len(holds): // balanced anywhere between the two
 			return (h.x + holds[i+1].x) / 2
 		case over > 0:

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // readOdometry also completes a file that leaves things out: without [odometry], or with encoders or an inertial sensor
@@ -81,7 +82,7 @@ func (r *reader) across(f odometryFile) int {
 		return -1
 	}
 	i := r.named("odometry.across", f.Across, Tracking)
-	if i >= 0 && math.Abs(math.Sin(r.out.Sensors[i].At.Heading)) < 0.5 {
+	if i >= 0 && math.Abs(portable.Sin(r.out.Sensors[i].At.Heading)) < 0.5 {
 		r.at.Errorf("odometry.across", "this wheel rolls along the robot: mount it across, direction = \"90 deg\"")
 	}
 	return i
@@ -145,7 +146,7 @@ func (r *reader) sortTracking(f odometryFile, o *Odometry) {
 		if s.Kind != Tracking {
 			continue
 		}
-		if math.Abs(math.Cos(s.At.Heading)) > math.Sqrt2/2 {
+		if math.Abs(portable.Cos(s.At.Heading)) > math.Sqrt2/2 {
 			o.Along = append(o.Along, i)
 		} else if o.Across < 0 && f.Across == "" {
 			o.Across = i
@@ -165,10 +166,10 @@ func (r *reader) checkTracking(o *Odometry) {
 			r.at.Errorf("odometry.along", "the wheels along are not parallel: give them one direction")
 		}
 	}
-	if o.Across >= 0 && math.Abs(math.Sin(mount(o.Across).Heading-first.Heading)) < 0.5 {
+	if o.Across >= 0 && math.Abs(portable.Sin(mount(o.Across).Heading-first.Heading)) < 0.5 {
 		r.at.Errorf("odometry.across", "this wheel is nearly parallel to those along: mount it across, direction = \"90 deg\"")
 	}
-	if o.Across < 0 && math.Abs(math.Cos(first.Heading)) < 0.5 {
+	if o.Across < 0 && math.Abs(portable.Cos(first.Heading)) < 0.5 {
 		r.at.Errorf("odometry.along", "this wheel does not roll along the robot: direction = \"0 deg\"")
 	}
 	if o.Inertial < 0 && (len(o.Along) < 2 || math.Abs(lever(mount(o.Along[0]))-lever(mount(o.Along[1]))) < 0.01) {
@@ -179,5 +180,5 @@ func (r *reader) checkTracking(o *Odometry) {
 // lever is what a wheel rolls per radian of turning, m.
 func lever(mount geom.Pose) float64 {
 	u := geom.Unit(mount.Heading)
-	return u.Y*mount.X - u.X*mount.Y
+	return float64(u.Y*mount.X) - float64(u.X*mount.Y)
 }

@@ -28,7 +28,7 @@ func (r *Robot) WheelLoads() []float64 {
 		return out
 	}
 	for i, w := range r.Drive.Wheels {
-		out[i] = max(0, plane.AtVec(0)+plane.AtVec(1)*w.At.X+plane.AtVec(2)*w.At.Y)
+		out[i] = max(0, plane.AtVec(0)+float64(plane.AtVec(1)*w.At.X)+float64(plane.AtVec(2)*w.At.Y))
 	}
 	return out
 }
@@ -46,12 +46,12 @@ func tyreForce(u, s, a, b, creep float64) (along, across float64) {
 	var l float64
 	for range 30 {
 		x, y := u/(creep+l/a), s/(creep+l/b)
-		n2 := x*x + y*y
+		n2 := float64(x*x) + float64(y*y)
 		n := math.Sqrt(n2)
 		if n-1 < 1e-12 {
 			break
 		}
-		l += (n - 1) * n2 / (x*x/(a*creep+l) + y*y/(b*creep+l))
+		l += (n - 1) * n2 / (x*x/(float64(a*creep)+l) + y*y/(float64(b*creep)+l))
 	}
 	return -a * u / (creep + l/a), -b * s / (creep + l/b)
 }
@@ -70,21 +70,21 @@ func (r *Robot) spinAt(rate float64) spin {
 	balance := func(speed, drift float64) (side, moment, push float64) {
 		for i, w := range r.Drive.Wheels {
 			x, y := w.At.X-c.X, w.At.Y-c.Y
-			u, s := 0.0, drift+rate*x
+			u, s := 0.0, drift+float64(rate*x)
 			switch w.Train {
 			case Left:
-				u = -rate*y + speed
+				u = float64(-rate*y) + speed
 			case Right:
-				u = -rate*y - speed
+				u = float64(-rate*y) - speed
 			}
 			p, q := tyreForce(u, s, w.Along*loads[i], w.Across*loads[i], r.Drive.Creep)
 			side += q
-			moment += x*q - y*p
+			moment += float64(x*q) - float64(y*p)
 			switch w.Train {
 			case Left:
-				push -= p / 2
+				push -= float64(p / 2)
 			case Right:
-				push += p / 2
+				push += float64(p / 2)
 			}
 		}
 		return side, moment, push
@@ -108,7 +108,7 @@ func root(low, high float64, f func(float64) float64) float64 {
 		if high-low < tiny || atLow <= 0 || atHigh >= 0 {
 			break
 		}
-		x := (low*atHigh - high*atLow) / (atHigh - atLow)
+		x := (float64(low*atHigh) - float64(high*atLow)) / (atHigh - atLow)
 		switch y := f(x); {
 		case math.Abs(y) < 1e-12:
 			return x

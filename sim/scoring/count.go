@@ -79,7 +79,7 @@ func (s *Scorer) goalsInZones(i int, state *State) {
 		}
 		for _, c := range s.credited {
 			if c.goal == g && c.side == side {
-				s.points[i][side] += (r.Times - 1) * s.rules[c.rule].Points
+				s.points[i][side] += float64((r.Times - 1) * s.rules[c.rule].Points)
 			}
 		}
 	}
@@ -112,7 +112,7 @@ func (s *Scorer) phasesWon(i int, state *State) {
 		}
 		for _, side := range closed.Ahead {
 			s.count[i][side] += share
-			s.points[i][side] += share * r.Points
+			s.points[i][side] += float64(share * r.Points)
 		}
 	}
 }

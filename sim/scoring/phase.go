@@ -65,8 +65,8 @@ const pardon = 1e-3
 // crosses reports whether a robot lies across a line with a part of its outline on the side that is not its home. Who starts
 // right on the line has no home side.
 func (s *Scorer) crosses(line fields.Line, r *Robot, home geom.Vec) bool {
-	along := r2.Unit(r2.Sub(line.B, line.A))
-	left := func(v geom.Vec) float64 { return r2.Cross(along, r2.Sub(v, line.A)) }
+	along := geom.Direction(r2.Sub(line.B, line.A))
+	left := func(v geom.Vec) float64 { return geom.Cross(along, r2.Sub(v, line.A)) }
 	s.outline = r.Outline.AppendPlaced(s.outline[:0], r.At)
 	own, over := left(home), false
 	for _, v := range s.outline {

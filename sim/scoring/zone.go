@@ -5,8 +5,6 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
-
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // zone is a zone of the field with its bounds.
@@ -33,7 +31,7 @@ const touching = 1e-9
 // zoneWith is the first zone of a rule that a thing is in, or -1. A side other than -1 keeps out of other sides' zones.
 func (s *Scorer) zoneWith(r *rule, side int, f footprint) int {
 	for _, v := range f.outline {
-		f.radius = math.Max(f.radius, r2.Norm(v))
+		f.radius = math.Max(f.radius, geom.Norm(v))
 	}
 	placed := false
 	for _, i := range r.zones {

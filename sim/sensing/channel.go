@@ -47,12 +47,12 @@ func NewChannel(spec robotfile.Sensor, scale, period float64, chance *rand.Rand)
 
 // Due tells whether the next Sample looks at the truth: where that is costly to find, it can be left out otherwise.
 func (c *Channel) Due() bool {
-	return c.spec.Rate == 0 || float64(c.tick)*c.period+early >= float64(c.samples)/c.spec.Rate
+	return c.spec.Rate == 0 || float64(float64(c.tick)*c.period)+early >= float64(c.samples)/c.spec.Rate
 }
 
 // Sample takes the truth at a control tick and brings the reading up to date.
 func (c *Channel) Sample(truth float64) {
-	now := float64(c.tick) * c.period
+	now := float64(float64(c.tick) * c.period)
 	if c.Due() && c.arrives(now) {
 		value := c.measure(truth)
 		c.enter(now+c.spec.Latency, value)
@@ -78,9 +78,9 @@ func (c *Channel) arrives(now float64) bool {
 
 // measure is reading = round((truth (1 + scale) + noise) / resolution) resolution.
 func (c *Channel) measure(truth float64) float64 {
-	value := truth * c.gain
+	value := float64(truth * c.gain)
 	if c.spec.Noise > 0 && c.chance != nil {
-		value += c.spec.Noise * c.chance.NormFloat64()
+		value += float64(c.spec.Noise * c.chance.NormFloat64())
 	}
 	if c.spec.Resolution > 0 {
 		value = math.Round(value/c.spec.Resolution) * c.spec.Resolution

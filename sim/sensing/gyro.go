@@ -28,15 +28,15 @@ func NewGyro(spec robotfile.Sensor, bias float64, chance *rand.Rand) *Gyro {
 //
 //	dtheta = b dt + N dW1,  db = K dW2,  each W a Wiener process, so that an increment over dt is sqrt(dt) of a unit normal
 func (g *Gyro) Step(dt float64) float64 {
-	g.drift += g.bias * dt
+	g.drift += float64(g.bias * dt)
 	if g.chance == nil {
 		return g.drift
 	}
 	if g.walk > 0 {
-		g.drift += g.walk * math.Sqrt(dt) * g.chance.NormFloat64()
+		g.drift += float64(g.walk * math.Sqrt(dt) * g.chance.NormFloat64())
 	}
 	if g.biasWalk > 0 {
-		g.bias += g.biasWalk * math.Sqrt(dt) * g.chance.NormFloat64()
+		g.bias += float64(g.biasWalk * math.Sqrt(dt) * g.chance.NormFloat64())
 	}
 	return g.drift
 }
