@@ -124,7 +124,7 @@ func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
 	for _, want := range []string{
 		"core 3, 5, 7: (950, 450), (1115, 450), (1280, 450)\n", "core 4, 6, 8: (3250, 2550), (3085, 2550), (2920, 2550)\n",
 		"core 1: loaded in the first robot of ochre\n", "ochre low rack (rack), ochre: (1560, 40) heading 90\n",
-		"teal near sled (sled), nobody's: (3600, 1500) heading -150\n",
+		"teal near sled (sled), nobody's: (3600, 1500) heading -90\n",
 		"ochre camp (camp), ochre: corners (0, 0), (380, 0), (380, 1200), (0, 1200)\n", "centre line: from (2100, 0) to (2100, 3000)\n",
 	} {
 		if !strings.Contains(out.String(), want) {
