@@ -4,13 +4,12 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
-	"errors"
 	"fmt"
-	"io/fs"
 	"path/filepath"
 	"strings"
 
 	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/wholefile"
 )
 
 //go:embed *.toml
@@ -20,7 +19,7 @@ var embedded embed.FS
 func Load(path string) (*Field, error) {
 	data, err := tomlfile.ReadFile(path)
 	if err != nil {
-		return nil, fmt.Errorf("%s: cannot be read: %w", path, cause(err))
+		return nil, fmt.Errorf("%s: cannot be read: %w", path, wholefile.Cause(err))
 	}
 	return Parse(filepath.ToSlash(path), data)
 }
@@ -79,13 +78,4 @@ func Find(nameOrPath string) (*Field, error) {
 		return Load(nameOrPath)
 	}
 	return OpenEmbedded(nameOrPath)
-}
-
-// cause is a file error without the path, which the message gives already.
-func cause(err error) error {
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err
-	}
-	return err
 }

@@ -33,7 +33,7 @@ var layer = map[string]int{
 	"chalkfield/internal/tomlfile":  0,
 	"chalkfield/internal/units":     0,
 	"chalkfield/internal/visible":   0,
-	"chalkfield/internal/wholefile": 0,
+	"chalkfield/internal/wholefile": -1,
 }
 
 // tree is the longest key of layer that a package lies under.

@@ -6,7 +6,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io/fs"
 	"math"
 	"path/filepath"
 	"slices"
@@ -14,6 +13,7 @@ import (
 	"chalkfield/internal/study/stats"
 	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/units"
+	"chalkfield/internal/wholefile"
 )
 
 // Suffix of a check file's name.
@@ -123,18 +123,9 @@ type withinFile struct {
 func Load(path string) (*File, error) {
 	data, err := tomlfile.ReadFile(path)
 	if err != nil {
-		return nil, fmt.Errorf("%s: cannot be read: %w", path, cause(err))
+		return nil, fmt.Errorf("%s: cannot be read: %w", path, wholefile.Cause(err))
 	}
 	return Parse(path, data)
-}
-
-// cause is a file error without the path.
-func cause(err error) error {
-	var at *fs.PathError
-	if errors.As(err, &at) {
-		return at.Err
-	}
-	return err
 }
 
 // Parse reads a check file from bytes; name is its path. What is wrong in one case is that case's Fault.

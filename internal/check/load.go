@@ -1,12 +1,13 @@
 package check
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
+
+	"chalkfield/internal/wholefile"
 )
 
 // LoadAll finds and reads the check files at and below some paths, in the order of the paths and, within a folder, of the names;
@@ -38,7 +39,7 @@ func (s *search) at(path string) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
-		s.fault(path, cause(err))
+		s.fault(path, wholefile.Cause(err))
 		return
 	case !info.IsDir():
 		s.take(path)
@@ -61,12 +62,12 @@ func (s *search) at(path string) {
 func (s *search) visit(top, name string, entry fs.DirEntry, err error) error {
 	switch {
 	case err != nil:
-		s.fault(name, cause(err))
+		s.fault(name, wholefile.Cause(err))
 	case entry.IsDir() && name != top && strings.HasPrefix(entry.Name(), "."):
 		return filepath.SkipDir
 	case entry.IsDir() || !strings.HasSuffix(name, Suffix):
 	case entry.Type() != 0 && entry.Type() != fs.ModeSymlink:
-		s.fault(name, errors.New("it is no file")) // a pipe would keep us waiting for ever
+		s.fault(name, wholefile.NoFile(entry.Type()))
 	default:
 		s.take(name)
 	}

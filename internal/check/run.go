@@ -15,6 +15,7 @@ import (
 	"chalkfield/internal/study"
 	"chalkfield/internal/study/pool"
 	"chalkfield/internal/study/trial"
+	"chalkfield/internal/wholefile"
 )
 
 // Loader reads what a subject names. replay is the arguments of `chalkfield open` that bring it up, without seed.
@@ -224,14 +225,14 @@ func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 // againstGolden holds a record against the golden one; fresh when there is none.
 func (c *Case) againstGolden(r *record.Record, w *words) (short []Shortfall, fresh bool) {
 	j := &judgement{record: r, words: w, result: trial.Of(r, own)}
-	data, err := os.ReadFile(c.Golden)
+	data, err := wholefile.Read(c.Golden, wholefile.Golden)
 	var g *golden
 	if err == nil {
 		g, err = readGolden(c.Golden, data)
 	} else if fresh = errors.Is(err, fs.ErrNotExist); fresh {
 		err = errors.New("there is none yet")
 	} else {
-		err = cause(err)
+		err = wholefile.Cause(err)
 	}
 	if err != nil {
 		j.fallAtEnd("a golden record in "+c.Golden, err.Error())

@@ -86,13 +86,13 @@ func standsInTheWay(path string) error {
 		}
 		return nil
 	case err != nil:
-		return fmt.Errorf("%s: %w", path, cause(err))
+		return fmt.Errorf("%s: %w", path, wholefile.Cause(err))
 	case !info.Mode().IsRegular():
 		return fmt.Errorf("%s: is no file: name another, such as plan.golden.jsonl", path)
 	}
 	file, err := os.Open(path)
 	if err != nil {
-		return fmt.Errorf("%s: %w", path, cause(err))
+		return fmt.Errorf("%s: %w", path, wholefile.Cause(err))
 	}
 	defer file.Close()
 	if !beginsGolden(file) {

@@ -7,10 +7,8 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"os/signal"
 	"slices"
 	"strings"
-	"syscall"
 
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/tomlfile"
@@ -65,7 +63,10 @@ func Main(args []string, out, err io.Writer) (code int) {
 			code = ourFault
 		}
 	}()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM) // schedulers end tasks with the latter
+	ctx, stop := interruptible(func() {
+		fmt.Fprintln(err, "chalkfield: interrupted")
+		os.Exit(interrupted)
+	})
 	defer stop()
 	return run(ctx, args, streams{out, err})
 }

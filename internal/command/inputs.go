@@ -12,6 +12,7 @@ import (
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/wholefile"
 	"chalkfield/scripting"
 	"chalkfield/sim/robotfile"
 )
@@ -113,18 +114,18 @@ func (in inputs) other(path, side string) (rehearse.Entrant, error) {
 }
 
 func loadPad(path string) (rehearse.Pad, error) {
-	file, err := os.Open(path)
+	file, err := wholefile.Open(path, wholefile.Pad)
 	if err != nil {
-		return nil, noSuchFile(path)
+		return nil, unreadable(path, err)
 	}
 	defer file.Close()
 	return rehearse.ReadInputScript(path, file)
 }
 
 func loadRecord(path string) (*record.Record, error) {
-	file, err := os.Open(path)
+	file, err := wholefile.Open(path, wholefile.Record)
 	if err != nil {
-		return nil, noSuchFile(path)
+		return nil, unreadable(path, err)
 	}
 	defer file.Close()
 	return record.Read(path, file)
@@ -176,6 +177,14 @@ func loadRoutine(named, fallback string) (*scripting.Program, error) {
 		return nil, noSuchFile(named)
 	}
 	return program, err
+}
+
+// unreadable says why a file could not be opened.
+func unreadable(path string, err error) error {
+	if errors.Is(err, os.ErrNotExist) {
+		return noSuchFile(path)
+	}
+	return fmt.Errorf("%s: cannot be read: %w", path, wholefile.Cause(err))
 }
 
 // noSuchFile suggests the file of the same folder whose name is nearest.

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"chalkfield/assets"
+	"chalkfield/internal/wholefile"
 	"chalkfield/render/window"
 	"chalkfield/render/window/desk"
 )
@@ -55,7 +56,7 @@ func (c openCommand) loadFor(files desk.Files) (desk.Loaded, error) {
 // sourceOf is the routine's text, as far as it can be read.
 func sourceOf(routine string) desk.Source {
 	if strings.HasSuffix(routine, ".lua") {
-		text, err := os.ReadFile(routine)
+		text, err := wholefile.Read(routine, wholefile.Routine)
 		if err != nil {
 			return desk.Source{Name: filepath.Base(routine), Path: routine}
 		}

@@ -17,6 +17,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/visible"
+	"chalkfield/internal/wholefile"
 	"chalkfield/scripting"
 	"chalkfield/sim/robotfile"
 )
@@ -93,9 +94,9 @@ func (c showCommand) shown() (shown, error) {
 		known := slices.Concat(fields.Embedded(), robotfile.Embedded(), assets.RoutineNames())
 		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing, tomlfile.Instead(c.Thing, known))
 	}
-	data, err := os.ReadFile(c.Thing)
+	data, err := tomlfile.ReadFile(c.Thing)
 	if err != nil {
-		return aField, noSuchFile(c.Thing)
+		return aField, unreadable(c.Thing, err)
 	}
 	if bytes.Contains(data, []byte("[chassis]")) {
 		return aRobot, nil
@@ -113,8 +114,9 @@ func (c showCommand) printSource(s streams, what shown) error {
 	var err error
 	switch {
 	case !c.embedded():
-		if data, err = os.ReadFile(c.Thing); err != nil {
-			return noSuchFile(c.Thing)
+		kind := map[shown]wholefile.Kind{aRoutine: wholefile.Routine, aRecord: wholefile.Record, aRobot: wholefile.TOML, aField: wholefile.TOML}[what]
+		if data, err = wholefile.Read(c.Thing, kind); err != nil {
+			return unreadable(c.Thing, err)
 		}
 	case what == aRobot:
 		data, err = robotfile.EmbeddedSource(c.Thing)

@@ -14,6 +14,7 @@ import (
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/vary"
+	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/wholefile"
 	"chalkfield/render/chart"
 	"chalkfield/sim/robotfile"
@@ -131,7 +132,7 @@ func (in inputs) sources(c study.Candidate) (vary.Inputs, error) {
 // textOf is the text of a file, or of the embedded one of that name.
 func textOf(name string, embedded func(string) ([]byte, error)) ([]byte, error) {
 	if _, err := os.Stat(name); err == nil {
-		return os.ReadFile(name)
+		return tomlfile.ReadFile(name)
 	}
 	return embedded(name)
 }

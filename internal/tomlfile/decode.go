@@ -21,26 +21,16 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
-	"os"
 	"reflect"
 	"strings"
+
+	"chalkfield/internal/wholefile"
 
 	"github.com/pelletier/go-toml/v2"
 )
 
-// maxSize is more than any hand-written file needs, in bytes.
-const maxSize = 1 << 20
-
-// ReadFile reads a user's file, at most what Decode takes: no endless device fills the memory.
-func ReadFile(path string) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, maxSize+1))
-}
+// ReadFile reads a user's file that Decode may take.
+func ReadFile(path string) ([]byte, error) { return wholefile.Read(path, wholefile.TOML) }
 
 // Decode reads a TOML document into the struct that into points to. The error, if any, is an *Errors. The positions serve
 // to report what is found wrong later.
@@ -64,8 +54,8 @@ func Decode(name string, data []byte, into any) (*Positions, error) {
 // parse finds what is wrong with the document before its meaning (grammar, keys given twice) and gives its tree.
 func parse(name string, data []byte) (root *node, err error) {
 	defer recovered(name, &err)
-	if len(data) > maxSize {
-		return nil, whole(name, 1, 1, fmt.Sprintf("the file is too large: write one of at most %d bytes", maxSize))
+	if most := wholefile.TOML.Most; int64(len(data)) > most {
+		return nil, whole(name, 1, 1, fmt.Sprintf("the file is too large: write one of at most %d bytes", most))
 	}
 	var anything map[string]any
 	if err := toml.Unmarshal(data, &anything); err != nil {

@@ -1,4 +1,5 @@
-// Package wholefile writes a file whole or not at all: into a temporary name beside it, then renamed.
+// Package wholefile reads and writes users' files: regular ones of a sensible size are read, and a file is written whole or
+// not at all, into a temporary name beside it, then renamed.
 package wholefile
 
 import (
@@ -9,11 +10,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"syscall"
 )
 
 // Write calls fill with a buffered writer and puts what it wrote at path. On any error the file that stood at path
-// before is untouched and no temporary file is left. A link is followed; what is no file (a device, a pipe) is written to
-// directly, since it cannot be replaced. Errors name path.
+// before is untouched and no temporary file is left. A link is followed; a device, or a pipe that is being read (the standard
+// output among them), is written to directly, since it cannot be replaced. Errors name path.
 func Write(path string, fill func(io.Writer) error) error {
 	target, err := filepath.EvalSymlinks(path)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -25,8 +27,10 @@ func Write(path string, fill func(io.Writer) error) error {
 	switch {
 	case err == nil && info.IsDir():
 		return failed(path, errors.New("it is a folder"))
+	case err == nil && info.Mode()&fs.ModeSocket != 0:
+		return failed(path, NoFile(info.Mode()))
 	case err == nil && !info.Mode().IsRegular():
-		return failed(path, writeThrough(target, fill))
+		return failed(path, writeThrough(path, info.Mode(), fill))
 	}
 	return failed(path, replace(target, fill))
 }
@@ -36,14 +40,19 @@ func failed(path string, err error) error {
 	if err == nil {
 		return nil
 	}
-	for inner := (*fs.PathError)(nil); errors.As(err, &inner); {
-		err = inner.Err
-	}
-	return fmt.Errorf("%s: cannot be written: %w", path, err)
+	return fmt.Errorf("%s: cannot be written: %w", path, Cause(err))
 }
 
-func writeThrough(path string, fill func(io.Writer) error) error {
-	file, err := os.OpenFile(path, os.O_WRONLY, 0)
+// writeThrough does not wait for a pipe that nobody reads: it would be for ever.
+func writeThrough(path string, mode fs.FileMode, fill func(io.Writer) error) error {
+	flags := os.O_WRONLY
+	if mode&fs.ModeNamedPipe != 0 {
+		flags |= syscall.O_NONBLOCK
+	}
+	file, err := os.OpenFile(path, flags, 0)
+	if errors.Is(err, syscall.ENXIO) {
+		return errors.New("it is a pipe that nothing reads: name a file")
+	}
 	if err != nil {
 		return err
 	}

@@ -11,6 +11,7 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/wholefile"
 )
 
 // Suffix of a robot file's name.
@@ -20,7 +21,7 @@ const Suffix = ".toml"
 func Load(path string) (*Robot, error) {
 	data, err := tomlfile.ReadFile(path)
 	if err != nil {
-		return nil, fmt.Errorf("the robot file cannot be read: %w", err)
+		return nil, fmt.Errorf("%s: cannot be read: %w", path, wholefile.Cause(err))
 	}
 	return Parse(path, data)
 }

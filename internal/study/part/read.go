@@ -8,11 +8,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
+	"io/fs"
 	"reflect"
 
 	"chalkfield/internal/account"
 	"chalkfield/internal/study/trial"
+	"chalkfield/internal/wholefile"
 )
 
 // File is a study file's content. Results has an entry for every job of the whole study; nil where the file has none.
@@ -53,12 +54,12 @@ var ErrNotOurs = errors.New("not a study file of Chalkfield")
 
 // Read reads a study file, finished or not. A last line that was cut by a kill is left out. Errors name the line.
 func Read(path string) (*File, error) {
-	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() { // a device may go on for ever
-		return nil, fmt.Errorf("%s: %w: it is no file", path, ErrNotOurs)
-	}
-	data, err := os.ReadFile(path)
-	if err != nil {
+	data, err := wholefile.Read(path, wholefile.Study)
+	if errors.Is(err, fs.ErrNotExist) {
 		return nil, err
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w: %w", path, ErrNotOurs, wholefile.Cause(err))
 	}
 	f, err := parse(data)
 	if err != nil {

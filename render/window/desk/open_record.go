@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
+	"chalkfield/internal/wholefile"
 )
 
 // openRecord shows a record on the field that it was made on, and reports whether it could. Its routine, where it is found, is
@@ -38,12 +39,12 @@ func (d *Desk) openRecord(path string) bool {
 }
 
 func readRecord(path string) (*record.Record, error) {
-	file, err := os.Open(path)
+	file, err := wholefile.Open(path, wholefile.Record)
 	if errors.Is(err, os.ErrNotExist) {
 		return nil, fmt.Errorf("%s: no such file", path)
 	}
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("%s: cannot be read: %w", path, wholefile.Cause(err))
 	}
 	defer file.Close()
 	return record.Read(path, file)

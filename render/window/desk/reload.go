@@ -3,9 +3,10 @@ package desk
 import (
 	"context"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
+
+	"chalkfield/internal/tomlfile"
 )
 
 // Reload reads the files again and rehearses. A file with an error becomes the desk's Fault; the last run stays.
@@ -156,7 +157,7 @@ func (d *Desk) Open(path string) bool {
 
 // openTOML tells a robot from a field by its tables: only a robot has a chassis.
 func (d *Desk) openTOML(path string) bool {
-	data, err := os.ReadFile(path)
+	data, err := tomlfile.ReadFile(path)
 	if err != nil {
 		d.Warn(err.Error())
 		return false

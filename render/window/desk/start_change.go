@@ -3,7 +3,6 @@ package desk
 import (
 	"errors"
 	"io"
-	"os"
 	"path/filepath"
 
 	"chalkfield/internal/wholefile"
@@ -27,7 +26,7 @@ func (d *Desk) StartChange() (StartChange, error) {
 	if path == "" {
 		return StartChange{}, errors.New("the routine is an embedded one: `chalkfield new` writes a project of your own")
 	}
-	data, err := os.ReadFile(path)
+	data, err := wholefile.Read(path, wholefile.Routine)
 	if err != nil {
 		return StartChange{}, err
 	}
@@ -45,7 +44,7 @@ func (c StartChange) Write() error { return c.exchange(c.before, c.text) }
 func (c StartChange) TakeBack() error { return c.exchange(c.text, c.before) }
 
 func (c StartChange) exchange(from, to string) error {
-	data, err := os.ReadFile(c.path)
+	data, err := wholefile.Read(c.path, wholefile.Routine)
 	if err != nil {
 		return err
 	}

@@ -48,7 +48,7 @@ func Path() (string, error) {
 // Load reads the file. A missing file gives the defaults; one that cannot be read gives the defaults and the reason,
 // which is for telling, not for stopping.
 func Load(path string) (Things, error) {
-	data, err := os.ReadFile(path)
+	data, err := wholefile.Read(path, wholefile.Window)
 	if errors.Is(err, fs.ErrNotExist) {
 		return Defaults(), nil
 	}
