@@ -208,7 +208,7 @@ func TestFind(t *testing.T) {
 		{"../testdata/fields/tiny.toml", ""},
 		{"core_hual", `there is no embedded field "core_hual": write "core_haul" (known: core_haul, kiln_yard, practice_yard)`},
 		{"no/such.toml", "no/such.toml: cannot be read: no such file or directory"},
-		{"../testdata/fields", "is a directory"},
+		{"../testdata/fields", "../testdata/fields: cannot be read: it is a folder: name a file in it"},
 	} {
 		_, err := fields.Find(c.what)
 		if c.want == "" && err != nil || c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)) {

@@ -68,12 +68,17 @@ func (r *Record) writeBody(out *json.Encoder) error {
 }
 
 // Read reads a record file and checks its fingerprint. name is used in errors, which give the line.
-func Read(name string, in io.Reader) (*Record, error) {
+func Read(name string, in io.Reader) (*Record, error) { return read(name, in, mostMemory) }
+
+func read(name string, in io.Reader, most int) (*Record, error) {
 	reader := bufio.NewReaderSize(in, 1<<16)
 	hash := sha256.New()
 	r := &Record{}
+	room := most
+	var raw []byte
 	for number := 1; ; number++ {
-		raw, err := reader.ReadBytes('\n')
+		var err error
+		raw, err = readLine(reader, raw[:0])
 		if len(raw) == 0 && errors.Is(err, io.EOF) {
 			return nil, fmt.Errorf("%s:%d: the record ends before its fingerprint: the file is cut; write it again with `chalkfield run --record`", name, number)
 		}
@@ -91,10 +96,50 @@ func Read(name string, in io.Reader) (*Record, error) {
 			return r, nil
 		}
 		hash.Write(raw)
+		if room -= one.memory(); room < 0 {
+			return nil, fmt.Errorf("%s:%d: the lines to here fill %d MB of memory, the most that a record may: it holds more than any rehearsal leaves", name, number, most>>20)
+		}
 		if err := r.take(one, number); err != nil {
 			return nil, fmt.Errorf("%s:%d: %w", name, number, err)
 		}
 	}
+}
+
+// What a record may take, so that a wrong file cannot fill the memory: honest ones take about as much as their file is long.
+const (
+	mostLine   = 2 << 20   // bytes of one line
+	mostMemory = 192 << 20 // bytes in memory
+)
+
+// readLine appends a line with its end to what is given.
+func readLine(in *bufio.Reader, raw []byte) ([]byte, error) {
+	for {
+		piece, err := in.ReadSlice('\n')
+		raw = append(raw, piece...)
+		if len(raw) > mostLine {
+			return nil, fmt.Errorf("a line of more than %d MB, which no record has", mostLine>>20)
+		}
+		if !errors.Is(err, bufio.ErrBufferFull) {
+			return raw, err
+		}
+	}
+}
+
+// memory is about how many bytes a line takes once it is decoded.
+func (l *line) memory() int {
+	const each, event, robot, part, body = 100, 280, 320, 40, 48 // bytes
+	n := each
+	if l.Event != nil {
+		n += event + len(l.Event.Text) + len(l.Event.What) + len(l.Event.File)
+	}
+	if l.Sample != nil {
+		n += body * len(l.Sample.Bodies)
+		for i := range l.Sample.Robots {
+			r := &l.Sample.Robots[i]
+			n += robot + part*len(r.Parts) + 8*(len(r.Sensors)+len(r.Lines)+2*len(r.Plan))
+		}
+	}
+	return n
 }
 
 func decodeStrict(raw []byte, into *line) error {

@@ -1,6 +1,7 @@
 package rehearse
 
 import (
+	"fmt"
 	"slices"
 
 	"chalkfield/fields"
@@ -16,6 +17,7 @@ type recorder struct {
 	record record.Record
 	last   []record.BodySample // per body, as last sampled
 	robots slab[record.RobotSample]
+	fault  error // the first number that is none
 }
 
 func newRecorder(s Setup, session fields.Session, world *sim.World, players []*player) *recorder {
@@ -92,6 +94,10 @@ func (out *recorder) event(e record.Event) {
 		at := [2]float64{record.Round(e.At[0]), record.Round(e.At[1])}
 		e.At = &at
 	}
+	if e.NotFinite() {
+		out.refuse(e.T, "an event of the kind "+string(e.Kind), e.Robot)
+		return
+	}
 	out.record.Events = append(out.record.Events, e)
 }
 
@@ -119,7 +125,24 @@ func (out *recorder) sample(now float64, world *sim.World, players []*player) {
 			}
 		}
 	}
+	if quantity, robot := s.NotFinite(&out.record.Header); quantity != "" {
+		out.refuse(s.T, quantity, robot)
+		return
+	}
 	out.record.Samples = append(out.record.Samples, s)
+}
+
+// refuse keeps what is not finite out of the record: it could not be written, and would spread through all that reads it.
+func (out *recorder) refuse(now float64, quantity string, robot int) {
+	if out.fault != nil {
+		return
+	}
+	whose := ""
+	if robot >= 0 && robot < len(out.record.Header.Robots) {
+		of := &out.record.Header.Robots[robot]
+		whose = fmt.Sprintf(" of robot %d (%s, %s)", robot+1, of.File.Name, of.Routine.Name)
+	}
+	out.fault = fmt.Errorf("at %.2f s %s%s is no finite number any more, so the rehearsal ends: look for a value in the robot or field file that no real machine has; if there is none, please report it with these files", now, quantity, whose)
 }
 
 func bodySample(id int, b *sim.Body) record.BodySample {

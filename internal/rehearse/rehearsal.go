@@ -23,6 +23,7 @@ type Rehearsal struct {
 	phaseAt float64 // s: when the phase began
 	tick    int     // control ticks done
 	ended   bool
+	fault   error // a quantity that is no number: see Err
 }
 
 // New prepares a rehearsal. Errors are about the input: a session that the field has not, a start outside the floor, a
@@ -76,6 +77,9 @@ func Run(ctx context.Context, s Setup) (*record.Record, error) {
 			return nil, ctx.Err()
 		}
 	}
+	if err := r.Err(); err != nil {
+		return nil, err
+	}
 	return r.Record(), nil
 }
 
@@ -94,6 +98,9 @@ func (r *Rehearsal) Tick() bool {
 	}
 	if r.tick%samplesEvery == 0 || r.ended {
 		r.sample(now)
+	}
+	if r.fault = r.out.fault; r.fault != nil {
+		r.ended = true
 	}
 	if r.ended {
 		r.out.finish(r.referee.sheet(), r.players)
@@ -124,6 +131,9 @@ func (r *Rehearsal) Finish() {
 	}
 	r.out.finish(r.referee.sheet(), r.players)
 }
+
+// Err says which quantity of which robot became no number, and when: that ends a rehearsal, for what follows would be none either.
+func (r *Rehearsal) Err() error { return r.fault }
 
 // Now is the time since the start of the session in seconds.
 func (r *Rehearsal) Now() float64 { return float64(r.tick) / ticksPerSecond } // a quotient: 12.87, not 12.870000000000001

@@ -134,6 +134,9 @@ func (d *Desk) AdvanceDrive(seconds float64, controls scripting.PadState) {
 		drive.lag -= rehearse.ControlTick
 		if !drive.rehearsal.Tick() {
 			d.EndDrive()
+			if err := drive.rehearsal.Err(); err != nil {
+				d.fail(err)
+			}
 			return
 		}
 	}

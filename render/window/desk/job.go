@@ -98,6 +98,9 @@ func rehearseWhole(ctx context.Context, setup rehearse.Setup, tell func(float64)
 			}
 		}
 	}
+	if err := r.Err(); err != nil {
+		return nil, err
+	}
 	return r.Record(), nil
 }
 

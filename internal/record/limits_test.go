@@ -1,0 +1,55 @@
+package record
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+// A record of next to nothing a line must not fill the memory, nor a line without an end.
+func TestARecordThatFillsTheMemoryIsRefused(t *testing.T) {
+	text := written(t, small())
+	header := text[:strings.Index(text, "\n")+1]
+	for _, c := range []struct{ name, text, want string }{
+		{"small events", header + strings.Repeat("{\"event\":{\"t\":0}}\n", 5000), "the lines to here fill 1 MB of memory"},
+		{"an endless line", header + `{"event":{"text":"` + strings.Repeat("x", mostLine), "x.jsonl:2: a line of more than 2 MB"},
+	} {
+		if _, err := read("x.jsonl", strings.NewReader(c.text), 1<<20); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: got %v, want ...%s...", c.name, err, c.want)
+		}
+	}
+}
+
+func TestNotFiniteNamesTheQuantity(t *testing.T) {
+	nan, endless := math.NaN(), math.Inf(-1)
+	for _, c := range []struct {
+		want   string
+		robot  int
+		damage func(s *Sample)
+	}{
+		{"", -1, func(*Sample) {}},
+		{"the pose", 0, func(s *Sample) { s.Robots[0].True[2] = nan; s.Robots[0].Belief[0] = nan }},
+		{"the motors' current", 0, func(s *Sample) { s.Robots[0].Amps[1] = endless }},
+		{"the battery's voltage", 0, func(s *Sample) { s.Robots[0].Battery = nan }},
+		{"the belief", 0, func(s *Sample) { s.Robots[0].Belief[0] = nan }},
+		{`the part "claw"`, 0, func(s *Sample) { s.Robots[0].Parts[1].Value = nan }},
+		{`the sensor "eye"`, 0, func(s *Sample) { s.Robots[0].Sensors[0] = nan }},
+		{"the planned curve", 0, func(s *Sample) { s.Robots[0].Plan = [][2]float64{{0, 0}, {0, endless}} }},
+		{"the place of core 1", -1, func(s *Sample) { s.Bodies[0].Pose[1] = nan }},
+	} {
+		h := Header{Robots: []Robot{{Parts: []Part{{Name: "lift"}, {Name: "claw"}}, Sensors: []string{"eye"}}}, Bodies: []Body{{Name: "core 1"}}}
+		s := Sample{Robots: []RobotSample{{Parts: make([]PartSample, 2), Sensors: make([]float64, 1)}}, Bodies: make([]BodySample, 1)}
+		c.damage(&s)
+		if quantity, robot := s.NotFinite(&h); quantity != c.want || robot != c.robot {
+			t.Errorf("got %q of %d, want %q of %d", quantity, robot, c.want, c.robot)
+		}
+	}
+	for _, e := range []Event{{T: nan}, {Value: endless}, {Settle: nan}, {At: &[2]float64{0, nan}}} {
+		if !e.NotFinite() {
+			t.Errorf("%+v counts as finite", e)
+		}
+	}
+	if (&Event{T: 1, At: &[2]float64{}}).NotFinite() {
+		t.Error("a good event counts as not finite")
+	}
+}
