@@ -11,7 +11,7 @@ import (
 // aside is where a stowed claw carries its piece, as a share of the way from the robot's origin to its mouth.
 const aside = 0.5
 
-// claw holds one piece aside.
+// claw holds one piece aside. Its piston deploys it; its jaws take as long to close on a piece, or to let one go into a goal.
 type claw struct {
 	robot  *Robot
 	name   string
@@ -21,6 +21,8 @@ type claw struct {
 	gives  *conveyor
 	shut   bool
 	piece  *Body
+	acting Verb    // Shut or Place while the jaws are at it
+	left   float64 // s until they are done
 }
 
 func newClaw(r *Robot, p robotfile.Part) *claw {
@@ -40,7 +42,22 @@ func (c *claw) step(dt float64) {
 	if c.piston.Step(dt) && c.piece != nil {
 		c.robot.world.carry(c.piece, c.place())
 	}
+	if c.left <= 0 {
+		return
+	}
+	if c.left -= dt; c.left > 0 {
+		return
+	}
+	switch c.acting {
+	case Shut:
+		c.seize()
+	case Place:
+		c.putIn()
+	}
 }
+
+// act has the jaws begin on something, whatever they were at.
+func (c *claw) act(what Verb) { c.acting, c.left = what, c.spec.Piston.Time }
 
 func (c *claw) tick()         {}
 func (c *claw) amps() float64 { return 0 }
@@ -76,11 +93,16 @@ func (c *claw) swing(out bool) {
 	}
 }
 
-// close takes the nearest piece on the floor at the mouth, when the claw is out and down.
+// close begins to close the jaws.
 func (c *claw) close() {
-	if c.shut {
-		return
+	if !c.shut {
+		c.shut = true
+		c.act(Shut)
 	}
+}
+
+// seize takes the nearest piece on the floor at the mouth, when the claw is out and down.
+func (c *claw) seize() {
 	c.shut = true
 	if !c.piston.Extended() || !c.lift.serves("") {
 		c.missed("nothing")
@@ -124,7 +146,7 @@ func (c *claw) open() {
 		c.robot.world.drop(b, geom.Pose{X: v.X, Y: v.Y}, geom.Vec{X: vx, Y: vy})
 		c.robot.happen(record.Release, b.Name, b.Name+" from "+c.name, b)
 	}
-	c.shut = false
+	c.shut, c.left = false, 0
 }
 
 // give puts the piece back on the conveyor's far end, when the claw is in and there is room.
@@ -137,14 +159,18 @@ func (c *claw) give() {
 		return
 	}
 	c.gives.put(c.piece, 0, c.gives.spec.Length)
-	c.piece, c.shut = nil, false
+	c.piece, c.shut, c.left = nil, false, 0
 }
 
-// putDown puts the piece into the nearest goal in reach, when the claw is out and its lift at the goal's height.
+// putDown begins to let the piece go into a goal.
 func (c *claw) putDown() {
-	if c.piece == nil {
-		return
+	if c.piece != nil && c.left <= 0 {
+		c.act(Place)
 	}
+}
+
+// putIn puts the piece into the nearest goal in reach, when the claw is out and its lift at the goal's height.
+func (c *claw) putIn() {
 	goal := c.goal()
 	if goal == nil {
 		c.missed("no goal")
@@ -181,24 +207,23 @@ func (c *claw) goal() *Body {
 	return best
 }
 
-// repeat follows a record: out or in, with a piece or without.
+// repeat follows a record: out or in, with a piece or without. What the jaws did was done when the record shows it.
 func (c *claw) repeat(s record.PartSample) {
 	if s.Out != c.piston.Extended() && !c.piston.Moving() {
 		c.swing(s.Out)
 	}
 	switch holding := s.Body >= 0; {
 	case holding && c.piece == nil && c.piston.Extended():
-		c.shut = false
-		c.close()
+		c.seize()
 	case !holding && c.piece != nil && c.goal() != nil:
-		c.putDown()
+		c.putIn()
 	case !holding && c.piece != nil:
 		c.open()
 	}
 }
 
 func (c *claw) look() Status {
-	s := Status{Holding: c.piece != nil, Shut: c.shut, Out: c.piston.Extended(), Moving: c.piston.Moving()}
+	s := Status{Holding: c.piece != nil, Shut: c.shut, Out: c.piston.Extended(), Moving: c.piston.Moving() || c.left > 0}
 	if c.piece != nil {
 		s.Count = 1
 	}

@@ -15,7 +15,7 @@ func gripping(t testing.TB) *crew {
 	c.do("claw", Deploy, 0)
 	c.wait(0.3)
 	c.do("claw", Shut, 0)
-	c.wait(0.05)
+	c.wait(0.15)
 	if !c.look("claw").Holding {
 		t.Fatalf("the claw holds nothing: %s", c.story())
 	}
@@ -38,6 +38,35 @@ func TestAClawTakesAndLetsGo(t *testing.T) {
 	}
 }
 
+// The jaws take the time that the file gives the claw's piston, 100 ms; opening them before that takes nothing.
+func TestAClawsJawsTakeThePistonsTime(t *testing.T) {
+	c := with(t, rack(cores(yard(4, 3), 1, 0.37, 1.5), 1.5), hauler(t), geom.Pose{X: 0.66, Y: 1.5})
+	holding := func(wait float64, want bool) {
+		t.Helper()
+		c.wait(wait)
+		if s := c.look("claw"); s.Holding != want || s.Moving == (wait > 0.05) {
+			t.Errorf("after %g s more: %+v, want holding %v", wait, s, want)
+		}
+	}
+	c.do("claw", Deploy, 0)
+	c.wait(0.3)
+	c.do("claw", Shut, 0)
+	holding(0.05, false)
+	c.do("claw", Open, 0)
+	holding(0.2, false)
+	c.do("claw", Shut, 0)
+	holding(0.05, false)
+	holding(0.06, true)
+	c.r.SetDriveVolts(-4, -4)
+	c.do("lift", Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
+	c.wait(1)
+	c.do("claw", Place, 0)
+	holding(0.05, true)
+	c.expect(record.Scored, 0)
+	holding(0.06, false)
+	c.expect(record.Scored, 1)
+}
+
 func TestAClawMisses(t *testing.T) {
 	tests := []struct {
 		name   string
@@ -57,7 +86,7 @@ func TestAClawMisses(t *testing.T) {
 		}
 		c.wait(1.5)
 		c.do("claw", Shut, 0)
-		c.wait(0.1)
+		c.wait(0.15)
 		if c.saw(record.Missed) != 1 || c.look("claw").Holding {
 			t.Errorf("%s: %s", test.name, c.story())
 		}
@@ -97,12 +126,12 @@ func TestAClawPlacesOnlyAtTheGoalsHeight(t *testing.T) {
 	c.wait(1)
 	c.r.SetDriveVolts(0, 0)
 	c.do("claw", Place, 0)
-	c.wait(0.05)
+	c.wait(0.15)
 	c.expect(record.Missed, 1)
 	c.do("lift", Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
 	c.wait(1)
 	c.do("claw", Place, 0)
-	c.wait(0.05)
+	c.wait(0.15)
 	c.expect(record.Scored, 1)
 	if c.w.bodies[0].Holder.Goal() != 1 {
 		t.Errorf("holder %d", c.w.bodies[0].Holder)

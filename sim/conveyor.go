@@ -69,7 +69,15 @@ func (c *conveyor) link() {
 // open tells whether a piece can come on at the intake end.
 func (c *conveyor) open() bool {
 	n := len(c.pieces)
-	return n < c.spec.Slots && (n == 0 || c.pieces[n-1].at >= c.between)
+	return !c.full() && (n == 0 || c.pieces[n-1].at >= c.between)
+}
+
+// full tells whether it has as many pieces as it can.
+func (c *conveyor) full() bool { return len(c.pieces) >= c.spec.Slots }
+
+// shutOut tells whether no piece can come on at the intake end and none will: it is full, or stands with one at the entrance.
+func (c *conveyor) shutOut() bool {
+	return c.full() || !c.open() && math.Abs(c.surface()) <= tipping
 }
 
 // enter takes a piece on at the intake end.

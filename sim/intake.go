@@ -21,6 +21,9 @@ type intake struct {
 	low   geom.Vec // bounds of the mouth, robot frame
 	high  geom.Vec
 	reach float64 // m: square of the farthest corner's distance from the robot's origin
+
+	blocked bool    // a piece lies in the mouth that cannot enter: the rollers press on it and stand
+	stalled float64 // s for which it does
 }
 
 func newIntake(r *Robot, p robotfile.Part) *intake {
@@ -34,14 +37,35 @@ func newIntake(r *Robot, p robotfile.Part) *intake {
 
 func (in *intake) link() { in.into = in.robot.mechanisms[in.spec.Into].(*conveyor) }
 
-func (in *intake) step(dt float64) { in.turn(dt, 0) }
+// step turns the rollers. Blocked ones stand, and their motor takes its stall current.
+func (in *intake) step(dt float64) {
+	friction := 0.0
+	if in.blocked {
+		friction = math.Inf(1)
+	}
+	in.turn(dt, friction)
+}
 
 // tick catches at most one piece: one that lies in the mouth, or comes in from a direction within the tolerance, while the
-// rollers turn inwards fast enough and the conveyor has room at its entrance.
+// rollers turn inwards fast enough and the conveyor has room. Where it has none and will have none, such a piece blocks
+// rollers that are driven inwards.
 func (in *intake) tick() {
+	in.blocked = in.into.shutOut() && in.volts > 0 && in.mouthful() != nil
+	if !in.blocked {
+		in.stalled = 0
+	} else if in.speed == 0 {
+		in.stalled += controlTick
+	}
 	if in.surface() < in.spec.Speed || !in.into.open() {
 		return
 	}
+	if b := in.mouthful(); b != nil {
+		in.catch(b)
+	}
+}
+
+// mouthful is the first piece that the rollers have hold of, nil for none.
+func (in *intake) mouthful() *Body {
 	pose := in.robot.Pose()
 	for _, b := range in.robot.world.bodies[:len(in.robot.world.field.Pieces)] {
 		if b.Holder != record.OnFloor {
@@ -56,10 +80,10 @@ func (in *intake) tick() {
 			continue
 		}
 		if in.spec.Mouth.Contains(at) && in.approaches(b, at, pose.Heading) {
-			in.catch(b)
-			return
+			return b
 		}
 	}
+	return nil
 }
 
 // approaches tells whether a piece's motion against the robot goes in through the mouth.
@@ -88,7 +112,7 @@ func (in *intake) do(c Command) {
 }
 
 func (in *intake) look() Status {
-	return Status{Value: in.surface(), Volts: in.applied, Amps: in.taken}
+	return Status{Stalled: in.stalled >= stallTime, Value: in.surface(), Volts: in.applied, Amps: in.taken}
 }
 
 func (in *intake) sample() record.PartSample {

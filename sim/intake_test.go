@@ -66,6 +66,37 @@ func TestWithAFullConveyorThePieceStaysOutside(t *testing.T) {
 	}
 }
 
+// Before a full conveyor a piece in the mouth blocks the rollers: their motor stands and takes its stall current. A piece less, or
+// rollers that stop or turn outwards, free them.
+func TestAPieceThatCannotEnterStallsTheRollers(t *testing.T) {
+	f := cores(yard(4, 3), 3, 3, 0.5)
+	c := with(t, cores(f, 1, 1.29, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
+	c.do("intake", Volts, 11)
+	c.load(3)
+	c.wait(0.1)
+	if s := c.look("intake"); s.Stalled {
+		t.Errorf("at once: %+v", s)
+	}
+	c.wait(0.4)
+	s := c.look("intake")
+	motor := c.r.Spec.Motors[c.r.Spec.Parts[0].Intake.Motor]
+	if want := motor.StallCurrent * s.Volts / motor.Nominal; !s.Stalled || s.Value != 0 || math.Abs(s.Amps-want*s.Volts/c.r.Terminal()) > 0.05 {
+		t.Errorf("%+v, want a motor at its stall current of %.2f A", s, want)
+	}
+	c.do("intake", Volts, -11)
+	c.wait(0.2)
+	if s := c.look("intake"); s.Stalled || s.Value > -0.4 {
+		t.Errorf("outwards: %+v", s)
+	}
+	c.do("intake", Volts, 11)
+	c.wait(0.5)
+	c.do("conveyor", Volts, 9)
+	c.wait(1.5)
+	if s := c.look("intake"); s.Stalled || c.saw(record.Pickup) != 1 {
+		t.Errorf("with room again: %+v, %s", s, c.story())
+	}
+}
+
 // The rollers' final speed is the motor line's at the battery's voltage: w = w0 V / Vn (Lynch & Park 8.9).
 func TestRollersTurnAsTheMotorLineSays(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})

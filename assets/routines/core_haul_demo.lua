@@ -7,7 +7,7 @@ local function rack_pair(bot)
   local before = bot.conveyor:count()
   bot.conveyor:run(9)
   bot.claw:place()
-  await(function() return bot.conveyor:count() < before end, 1)
+  await(function() return bot.conveyor:count() < before and not bot.claw:moving() end, 1)
   bot.conveyor:hold()
 end
 
@@ -22,7 +22,7 @@ return routine {
     -- The first core of the row by the claw, which is at the robot's back.
     bot.claw:out()
     bot.drive:ahead(-60, {speed = 400})
-    bot.claw:grab()
+    bot.claw:grab() wait(0.12)                           -- the jaws need their time
     if not bot.claw:holding() then note("no core in the claw") end
     bot.lift:to("carry")
 
