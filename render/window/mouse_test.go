@@ -341,3 +341,12 @@ func TestTheAccentChangesWithTheField(t *testing.T) {
 		t.Errorf("the accent is %v, kept pictures %v", g.tint.Accent, g.buttons[0].has)
 	}
 }
+
+// A picture can be taken of a card too.
+func TestAPictureIsTakenOverACard(t *testing.T) {
+	g := valued(t)
+	g.keyed(ebiten.KeyF12)
+	if g.card == nil || g.shot != "chalkfield_1.png" {
+		t.Errorf("card %v, picture %q", g.card != nil, g.shot)
+	}
+}
