@@ -27,6 +27,7 @@ type Robot struct {
 	centre  geom.Vec // of mass with everything held, robot frame, m
 	outline geom.Polygon
 	loads   [2]electric.Load
+	balance balance
 	outfit
 }
 
@@ -61,6 +62,7 @@ func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robo
 	r.drive = newDriveline(r.body, r.meet, e.Spec, w.grip, s.motors, s.radius)
 	r.drive.jolts.space = w.space
 	r.drive.centre(e.Spec.Drive.Wheels, r.centre)
+	r.balance.edges = e.Spec.Edges()
 	for t := range r.loads {
 		r.loads[t].Line = &r.drive.lines[t]
 	}

@@ -124,6 +124,7 @@ func (w *World) Step() {
 	w.steps++
 	for _, r := range w.robots {
 		r.drive.finish()
+		r.watchTipping()
 	}
 }
 

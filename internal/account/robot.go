@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"chalkfield/internal/geom"
 	"chalkfield/sim/robotfile"
 )
 
@@ -42,8 +43,18 @@ func writeDrive(out *strings.Builder, r *robotfile.Robot) {
 	push := 2 * r.ForcePerVolt() * model.Volts
 	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; grip sideways %.1f m/s^2\n",
 		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
+	fmt.Fprintf(out, "          tips: speeding up %s, braking %s, sideways %s\n",
+		limit(r.TipsAt(geom.Vec{X: 1})), limit(r.TipsAt(geom.Vec{X: -1})), limit(min(r.TipsAt(geom.Vec{Y: 1}), r.TipsAt(geom.Vec{Y: -1}))))
 	fmt.Fprintf(out, "          feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per rad/s^2, scrub %.2g V\n",
 		model.KV, model.KA, model.TurnKV, model.TurnKA, dust(model.TurnKS))
+}
+
+// limit is an acceleration that is borne, or that every one is.
+func limit(accel float64) string {
+	if math.IsInf(accel, 1) {
+		return "never"
+	}
+	return fmt.Sprintf("at %.1f m/s^2", accel)
 }
 
 // dust makes nothing of what rounding leaves of a zero.

@@ -193,7 +193,7 @@ func (f *eventFile) convert(at *tomlfile.Positions, path string) EventCount {
 // eventKinds are the events that can be expected.
 var eventKinds = []record.Kind{
 	record.Contact, record.Pickup, record.Release, record.Scored, record.Unscored, record.Crooked, record.Seated, record.Jammed, record.Missed,
-	record.Clamped, record.Unclamped, record.Slipped, record.Stalled, record.Foul, record.MotionEnd, record.Note,
+	record.Clamped, record.Unclamped, record.Slipped, record.Stalled, record.Tips, record.Foul, record.MotionEnd, record.Note,
 }
 
 // eventName reads "clamped middle sled", "pickup" or "motion end timeout".

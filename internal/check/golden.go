@@ -71,6 +71,7 @@ type goldenLine struct {
 var goldenKinds = map[record.Kind]bool{
 	record.Pickup: true, record.Scored: true, record.Clamped: true, record.Unclamped: true, record.Missed: true, record.Crooked: true,
 	record.Seated: true, record.Jammed: true, record.Slipped: true, record.Stalled: true, record.Foul: true, record.Failure: true, record.Unscored: true,
+	record.Tips: true,
 }
 
 // goldenOf takes from a record what a golden file keeps.

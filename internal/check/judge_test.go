@@ -81,6 +81,9 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		{"no foul", "score_at_least = 1", "no_foul = true", foul, "foul sled in camp", "at 3.90 s, mine.lua:28"},
 		{"no foul where there is none", "no_foul = true", "", same, "", ""},
 		{"no stall", "score_at_least = 1", "no_stall = true", stalled, "stalled after 0.40 s", "mine.lua:27"},
+		{"never tips", "events = [{event = 'tips right', at_most = 0}]", "events = [{event = 'tips', at_most = 0}]", func(r *record.Record) {
+			r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Tips, What: "backwards", Text: "backwards at 3.5 m/s^2", File: "mine.lua", Line: 28})
+		}, "once, the first too many", "at 3.90 s, mine.lua:28"},
 		{"no stall where there is none", "no_stall = true", "", same, "", ""},
 		{"battery", "battery_at_least = '11.5 V'", "battery_at_least = '12 V'", same, "11.90 V", ""},
 		{"air", "air_at_least = '400 kPa'", "air_at_least = '80 psi'", same, "73 psi", ""},

@@ -69,6 +69,8 @@ func (w *words) of(kind record.Kind) []string {
 		return w.goals
 	case record.Missed, record.Jammed, record.Stalled:
 		return w.parts
+	case record.Tips:
+		return tippingWords
 	case record.Foul:
 		return w.rules
 	case record.MotionEnd:
@@ -79,6 +81,9 @@ func (w *words) of(kind record.Kind) []string {
 
 // motionWords are the motions, and how one can end.
 var motionWords = []string{"ahead", "face", "visit", "dock", "trace", "rate", "arrived", "timeout", "stalled", "cancelled", "held"}
+
+// tippingWords are the ways a robot can tip.
+var tippingWords = []string{"forwards", "backwards", "left", "right"}
 
 // is reports whether an event is the named one.
 func (w *words) is(e *record.Event, n EventName) bool {

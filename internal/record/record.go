@@ -200,6 +200,7 @@ const (
 	Unclamped   Kind = "unclamped"
 	Slipped     Kind = "slipped" // a clamp lost its goal under load
 	Stalled     Kind = "stalled"
+	Tips        Kind = "tips" // the wheels on one side bear nothing; What: the way it falls, Value: acceleration, m/s^2
 	Foul        Kind = "foul"
 	MotionStart Kind = "motion"
 	MotionEnd   Kind = "motion end" // Text: why it ended, Value: what was left (m or rad)

@@ -42,7 +42,7 @@ func modelOf(r *sim.Robot) motion.Model {
 	return motion.Model{
 		Mass: d.Mass, Inertia: d.Inertia, Track: d.Track, FreeSpeed: d.FreeSpeed, Volts: d.Volts,
 		KV: d.KV, KA: d.KA, TurnKV: d.TurnKV, TurnKA: d.TurnKA, KS: d.KS, TurnKS: d.TurnKS,
-		Grip: d.Grip, SideGrip: d.SideGrip, Pivot: d.Pivot, Period: ControlTick,
+		Grip: d.Grip, SideGrip: d.SideGrip, Tip: d.Tip, SideTip: d.SideTip, Pivot: d.Pivot, Period: ControlTick,
 		Speed: c.Speed, Accel: c.Accel, TurnRate: c.TurnRate, TurnAccel: c.TurnAccel,
 		AlongP: c.AlongP, HeadingP: c.HeadingP, HeadingD: c.HeadingD,
 	}

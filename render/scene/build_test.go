@@ -236,6 +236,7 @@ func TestEventWords(t *testing.T) {
 		{record.Event{Kind: record.MotionEnd, Text: "timeout"}, "motion timeout"},
 		{record.Event{Kind: record.Failure, Text: "a.lua:3: oops\ntraceback"}, "error: a.lua:3: oops"},
 		{record.Event{Kind: record.Foul}, "foul"},
+		{record.Event{Kind: record.Tips, What: "left", Text: "left at 4.1 m/s^2: it bears 4.0"}, "tips left at 4.1 m/s^2: it bears 4.0"},
 		{record.Event{Kind: record.Missed, What: "claw", Text: "claw on nothing"}, "missed: claw on nothing"},
 		{record.Event{Kind: record.PhaseStart, What: "autonomous", Text: "begins, 20 s"}, "phase autonomous begins, 20 s"},
 	} {

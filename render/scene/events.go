@@ -46,6 +46,7 @@ var eventLooks = [...]eventLook{
 	{record.Missed, "missed", Diamond, true, 6},
 	{record.Jammed, "jammed", Diamond, true, 6},
 	{record.Stalled, "stalled", Diamond, true, 6},
+	{record.Tips, "tips", TriangleDown, false, 8},
 	{record.Crooked, "crooked", Diamond, true, 5},
 	{record.Seated, "seated", Diamond, false, 5},
 	{record.Pickup, "picked up", Triangle, false, 5},

@@ -11,6 +11,7 @@ const (
 	topShare      = 0.92  // of the speed that voltage holds: the rest still accelerates
 	turnShare     = 0.60  // of the turning rate that voltage holds: about the quickest quarter turn for a line motor
 	gripShare     = 0.50  // of the tyres' grip along the heading
+	tipShare      = 0.70  // of the acceleration at which the machine would tip: feedback overshoots a plan
 	turnGripShare = 0.40  // of the same, in turning on the spot: scrubbing takes grip too
 	innerLag      = 0.060 // s: closed-loop time constant of the wheel speed loop
 )
@@ -39,7 +40,7 @@ func newAbility(of string, m Model, o Options, battery float64) (ability, error)
 		a.usable = voltShare * battery
 	}
 	a.speed = min(first(o.Speed, m.Speed, math.Inf(1)), a.topSpeed(0))
-	a.accel = min(first(o.Accel, m.Accel, gripShare*m.Grip), 0.9*m.Grip)
+	a.accel = min(first(o.Accel, m.Accel, steady(gripShare*m.Grip, m.Tip)), 0.9*m.Grip)
 	a.turnRate = first(o.TurnRate, m.TurnRate, turnShare/topShare*a.topTurnRate())
 	a.turnRate = min(a.turnRate, a.topTurnRate())
 	a.turnAccel = first(o.TurnAccel, m.TurnAccel, a.gripTurnAccel(turnGripShare))
@@ -59,8 +60,16 @@ func newAbility(of string, m Model, o Options, battery float64) (ability, error)
 // holds a third, in curves of a quarter of its track.
 func (a *ability) curves() {
 	ratio := min(1, a.SideGrip/a.Grip)
-	a.side = (0.20 + float64(0.20*ratio)) * a.SideGrip
+	a.side = steady((0.20+float64(0.20*ratio))*a.SideGrip, a.SideTip)
 	a.tightest = (1 + float64(4*ratio)) / a.Track
+}
+
+// steady is an acceleration, or less where that would come near to tipping the machine (tip 0: it never does).
+func steady(accel, tip float64) float64 {
+	if tip > 0 {
+		return min(accel, tipShare*tip)
+	}
+	return accel
 }
 
 // first is the first number that is not 0.
@@ -83,7 +92,7 @@ func filled(of string, m Model) (Model, error) {
 		{"track", m.Track, true}, {"volts", m.Volts, true}, {"kV", m.KV, true}, {"kA", m.KA, false},
 		{"turning kV", m.TurnKV, false}, {"turning kA", m.TurnKA, false}, {"kS", m.KS, false}, {"turning kS", m.TurnKS, false},
 		{"mass", m.Mass, false}, {"inertia", m.Inertia, false}, {"grip", m.Grip, false}, {"side grip", m.SideGrip, false},
-		{"period", m.Period, false},
+		{"tip", m.Tip, false}, {"side tip", m.SideTip, false}, {"period", m.Period, false},
 	} {
 		if !(n.value >= 0) || math.IsInf(n.value, 0) || n.required && n.value == 0 {
 			return m, &ArgumentError{of, "robot model: " + n.name, fmt.Sprintf("must be positive for a machine that drives: it is %v", n.value)}

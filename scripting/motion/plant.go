@@ -35,6 +35,8 @@ type Model struct {
 	TurnKS    float64 // V to overcome turning scrub
 	Grip      float64 // m/s^2: greatest acceleration along the heading that the tyres hold
 	SideGrip  float64 // m/s^2: greatest sideways acceleration that they hold
+	Tip       float64 // m/s^2: acceleration along, either way, at which it would tip; 0: never
+	SideTip   float64 // m/s^2: likewise to the side
 	Period    float64 // s: control tick
 
 	// Pivot is the point about which the base turns on the spot, m ahead of the point that poses speak of: the traction

@@ -4,6 +4,10 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"chalkfield/internal/geom"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // Model is what a controller may know of the drive base, computed from the file. SI units and radians.
@@ -21,6 +25,8 @@ type Model struct {
 	TurnKS    float64 // V: scrub in a steady turn
 	Grip      float64 // m/s^2 along, driven wheels, level
 	SideGrip  float64 // m/s^2 to the side
+	Tip       float64 // m/s^2 along, the lesser way, at which it would tip; 0: never
+	SideTip   float64 // m/s^2 to the side, likewise
 	Pivot     float64 // m along x: about where it turns on the spot
 }
 
@@ -77,8 +83,18 @@ func (r *Robot) Model() Model {
 	}
 	d.TurnKV = d.KV * d.Track / 2
 	d.Grip, d.SideGrip = r.Grips()
+	d.Tip, d.SideTip = r.tips(geom.Vec{X: 1}), r.tips(geom.Vec{Y: 1})
 	d.Pivot = r.pivot()
 	return d
+}
+
+// tips is the acceleration in a direction or against it at which the robot would tip, m/s^2; 0: never.
+func (r *Robot) tips(direction geom.Vec) float64 {
+	least := min(r.TipsAt(direction), r.TipsAt(r2.Scale(-1, direction)))
+	if math.IsInf(least, 1) {
+		return 0
+	}
+	return least
 }
 
 // pivot is about where the robot turns on the spot, m along x: the place for which the sideways friction of the wheels before

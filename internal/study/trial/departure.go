@@ -72,6 +72,8 @@ func trouble(m Moment) string {
 		return m.What + " jams"
 	case record.Stalled:
 		return m.What + " stalls"
+	case record.Tips:
+		return "tips " + m.What
 	case record.Unscored:
 		return m.What + " falls out again"
 	case record.Foul:

@@ -104,7 +104,7 @@ func done(events []record.Event, own int) float64 {
 var kept = map[record.Kind]bool{
 	record.Contact: true, record.Pickup: true, record.Release: true, record.Scored: true, record.Unscored: true,
 	record.Crooked: true, record.Jammed: true, record.Missed: true, record.Clamped: true, record.Unclamped: true,
-	record.Slipped: true, record.Stalled: true, record.Foul: true, record.MotionEnd: true, record.Failure: true,
+	record.Slipped: true, record.Stalled: true, record.Tips: true, record.Foul: true, record.MotionEnd: true, record.Failure: true,
 }
 
 // did lists the robot's moments. Of contacts with one thing only the first counts: a robot may rattle along a wall.

@@ -73,6 +73,7 @@ func TestDepartureIsTheFirstThingThatWentAnotherWay(t *testing.T) {
 		{"a timeout on the line where the plan has one too is no departure", without(99, 99, 0, ended(11, "timeout", 17)), "motion ends by timeout (line 17)", 11},
 		{"a contact that the plan does not have", without(99, 99, 0, moment(5, record.Contact, "sled 4", 13)), "touches sled 4", 5},
 		{"a contact, and what followed", without(6.5, 7, 0, moment(5, record.Contact, "sled 4", 13), moment(5.5, record.Contact, "Barrow", 14), moment(6.5, record.Missed, "clamp", 15)), "touches sled 4, then clamp misses (line 15)", 5},
+		{"it tips, and what followed", without(6.5, 7, 0, moment(5, record.Tips, "backwards", 14)), "tips backwards (line 14)", 5},
 		{"a contact that the plan has, elsewhere", without(99, 99, 0, moment(5, record.Contact, "wall", 13), ended(7, "stalled", 16)), "motion ends by stalled (line 16)", 7},
 		{"a routine error", without(9, 99, 0, Moment{T: 8.5, Kind: record.Failure, Why: "attempt to index nil", Line: 17}), "routine fails with an error (line 17)", 8.5},
 		{"a foul", without(99, 99, 0, moment(12.5, record.Foul, "centre line", 21)), "foul: centre line (line 21)", 12.5},

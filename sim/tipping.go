@@ -1,0 +1,67 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/record"
+	"chalkfield/sim/robotfile"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// settledAgain is the share of the limit below which a robot that tipped stands again: what comes after is told anew.
+const settledAgain = 0.8
+
+// balance is whether the wheels on one side still bear weight. There is no third dimension: that the robot would tip
+// is told, and it drives on as if it had not.
+type balance struct {
+	edges  []robotfile.Edge
+	tipped bool
+}
+
+// watchTipping tells once when the weight comes to bear on one edge of the wheels alone. The acceleration is the one that
+// shifts the wheels' loads: the tyres', smoothed over the time that a chassis takes to pitch.
+func (r *Robot) watchTipping() {
+	a, h := r.drive.accel, r.drive.height
+	worst, over := 0.0, 0
+	for i, e := range r.balance.edges {
+		toward := -r2.Dot(e.Normal, a)
+		if toward <= 0 {
+			continue
+		}
+		if share := toward * h / (Gravity * math.Max(e.Reach(r.centre), 1e-9)); share > worst {
+			worst, over = share, i
+		}
+	}
+	switch {
+	case worst < settledAgain:
+		r.balance.tipped = false
+	case worst >= 1 && !r.balance.tipped:
+		r.balance.tipped = true
+		r.tellTipping(r.balance.edges[over], r2.Norm(a), r2.Norm(a)/worst)
+	}
+}
+
+// tellTipping says over which edge, at what acceleration, and what the robot bears in that direction, m/s^2.
+func (r *Robot) tellTipping(e robotfile.Edge, accel, limit float64) {
+	at, way := r.Pose().At(), falling(e.Normal)
+	r.world.happen(record.Event{
+		Kind: record.Tips, Robot: r.Index, What: way, Text: fmt.Sprintf("%s at %.2f m/s^2: it bears %.2f", way, accel, limit),
+		At: &[2]float64{record.Round(at.X), record.Round(at.Y)}, Value: record.Round(accel),
+	})
+}
+
+// falling names the way a robot tips over an edge.
+func falling(normal geom.Vec) string {
+	switch along := math.Abs(normal.X) >= math.Abs(normal.Y); {
+	case along && normal.X > 0:
+		return "forwards"
+	case along:
+		return "backwards"
+	case normal.Y > 0:
+		return "left"
+	}
+	return "right"
+}
