@@ -7,8 +7,6 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/sim/robotfile"
-
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // settledAgain is the share of the limit below which a robot that tipped stands again: what comes after is told anew.
@@ -27,7 +25,7 @@ func (r *Robot) watchTipping() {
 	a, h := r.drive.accel, r.drive.height
 	worst, over := 0.0, 0
 	for i, e := range r.balance.edges {
-		toward := -r2.Dot(e.Normal, a)
+		toward := -geom.Dot(e.Normal, a)
 		if toward <= 0 {
 			continue
 		}
@@ -40,7 +38,7 @@ func (r *Robot) watchTipping() {
 		r.balance.tipped = false
 	case worst >= 1 && !r.balance.tipped:
 		r.balance.tipped = true
-		r.tellTipping(r.balance.edges[over], r2.Norm(a), r2.Norm(a)/worst)
+		r.tellTipping(r.balance.edges[over], geom.Norm(a), geom.Norm(a)/worst)
 	}
 }
 

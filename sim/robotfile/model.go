@@ -6,8 +6,6 @@ import (
 	"slices"
 
 	"chalkfield/internal/geom"
-
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // Model is what a controller may know of the drive base, computed from the file. SI units and radians.
@@ -90,7 +88,7 @@ func (r *Robot) Model() Model {
 
 // tips is the acceleration in a direction or against it at which the robot would tip, m/s^2; 0: never.
 func (r *Robot) tips(direction geom.Vec) float64 {
-	least := min(r.TipsAt(direction), r.TipsAt(r2.Scale(-1, direction)))
+	least := min(r.TipsAt(direction), r.TipsAt(geom.Scale(-1, direction)))
 	if math.IsInf(least, 1) {
 		return 0
 	}

@@ -4,8 +4,6 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
-
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // Edge is a side of the polygon that the wheels stand on, over which the robot would tip.
@@ -15,7 +13,7 @@ type Edge struct {
 }
 
 // Reach is how far a centre of mass (robot frame, m) lies within the edge, m.
-func (e Edge) Reach(centre geom.Vec) float64 { return e.Offset - r2.Dot(e.Normal, centre) }
+func (e Edge) Reach(centre geom.Vec) float64 { return e.Offset - geom.Dot(e.Normal, centre) }
 
 // Edges are the sides of the wheels' convex hull. Wheels in one line have only its two ends: whatever holds such a robot
 // up across the line is not in the file.
@@ -24,21 +22,21 @@ func (r *Robot) Edges() []Edge {
 	var edges, ends []Edge
 	for i, a := range wheels {
 		for _, b := range wheels[i+1:] {
-			along := r2.Sub(b.At, a.At)
-			if r2.Norm(along) < tiny {
+			along := geom.Vec{X: b.At.X - a.At.X, Y: b.At.Y - a.At.Y}
+			if geom.Norm(along) < tiny {
 				continue
 			}
-			along = r2.Unit(along)
+			along = geom.Direction(along)
 			across := geom.Vec{X: along.Y, Y: -along.X}
-			out, in := r.support(across), r.support(r2.Scale(-1, across))
+			out, in := r.support(across), r.support(geom.Scale(-1, across))
 			if out+in < tiny { // all wheels in this line
-				ends = []Edge{{along, r.support(along)}, {r2.Scale(-1, along), r.support(r2.Scale(-1, along))}}
+				ends = []Edge{{along, r.support(along)}, {geom.Scale(-1, along), r.support(geom.Scale(-1, along))}}
 				continue
 			}
-			if at := r2.Dot(across, a.At); out-at < tiny {
+			if at := geom.Dot(across, a.At); out-at < tiny {
 				edges = append(edges, Edge{across, out})
 			} else if in+at < tiny {
-				edges = append(edges, Edge{r2.Scale(-1, across), in})
+				edges = append(edges, Edge{geom.Scale(-1, across), in})
 			}
 		}
 	}
@@ -55,7 +53,7 @@ const tiny = 1e-6
 func (r *Robot) support(direction geom.Vec) float64 {
 	far := math.Inf(-1)
 	for _, w := range r.Drive.Wheels {
-		far = math.Max(far, r2.Dot(direction, w.At))
+		far = math.Max(far, geom.Dot(direction, w.At))
 	}
 	return far
 }
@@ -69,7 +67,7 @@ func (r *Robot) support(direction geom.Vec) float64 {
 func (r *Robot) TipsAt(direction geom.Vec) float64 {
 	least := math.Inf(1)
 	for _, e := range r.Edges() {
-		if toward := -r2.Dot(e.Normal, direction); toward > tiny && r.Chassis.CentreHeight > 0 {
+		if toward := -geom.Dot(e.Normal, direction); toward > tiny && r.Chassis.CentreHeight > 0 {
 			least = math.Min(least, Gravity*math.Max(e.Reach(r.Chassis.Centre), 0)/(r.Chassis.CentreHeight*toward))
 		}
 	}
