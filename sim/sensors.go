@@ -127,13 +127,3 @@ func one(yes bool) float64 {
 	}
 	return 0
 }
-
-// ray is how far it is from a place of the robot's frame along its heading to what stands there, m, at most far. It sees
-// walls, pieces, pushable goals and other robots, not the robot itself nor the goal that it holds.
-func (r *Robot) ray(from geom.Pose, far float64) float64 {
-	p := r.Pose().Compose(from)
-	u := geom.Unit(p.Heading)
-	start := cp.Vector{X: p.X, Y: p.Y}
-	end := cp.Vector{X: p.X + float64(far*u.X), Y: p.Y + float64(far*u.Y)}
-	return far * r.world.space.SegmentQueryFirst(start, end, 0, r.filter()).Alpha
-}

@@ -5,18 +5,22 @@ import (
 	"chalkfield/sim/scoring"
 )
 
-// State fills in where everything is for scoring; phases and fouls of the state stay as they are. A state that was filled
-// a sample ago keeps what sleeps: those bodies have stood still since before.
-func (w *World) State(s *scoring.State) {
+// State fills in where everything is for scoring; phases and fouls of the state stay as they are.
+func (w *World) State(s *scoring.State) { w.fill(s, true) }
+
+// Freshen is State for a state that was filled a sample ago: it keeps what sleeps, for that has stood still since before.
+func (w *World) Freshen(s *scoring.State) { w.fill(s, false) }
+
+func (w *World) fill(s *scoring.State, all bool) {
 	pieces := len(w.field.Pieces)
-	first := s.Robots == nil
-	if first {
+	if s.Robots == nil {
+		all = true
 		s.Pieces = make([]scoring.Piece, pieces)
 		s.Goals = make([]geom.Pose, len(w.bodies)-pieces)
 		s.Robots = make([]scoring.Robot, len(w.robots))
 	}
 	for i, b := range w.bodies[:pieces] {
-		if !first && b.Asleep() {
+		if !all && b.Asleep() {
 			continue
 		}
 		s.Pieces[i] = scoring.Piece{At: b.Pose(), In: b.Holder, Scorer: b.Scorer}
@@ -25,7 +29,7 @@ func (w *World) State(s *scoring.State) {
 		}
 	}
 	for i, b := range w.bodies[pieces:] {
-		if first || !b.Asleep() {
+		if all || !b.Asleep() {
 			s.Goals[i] = b.Pose()
 		}
 	}

@@ -27,6 +27,8 @@ type Record struct {
 	Samples []Sample
 	Events  []Event
 	Sheet   Sheet
+
+	Ways [][]Pose // per robot, where it was at each sample, when only the last sample was kept; never written
 }
 
 // Header says what was rehearsed.

@@ -17,7 +17,8 @@ type recorder struct {
 	record record.Record
 	last   []record.BodySample // per body, as last sampled
 	robots slab[record.RobotSample]
-	fault  error // the first number that is none
+	poses  []record.RobotSample // scratch of path
+	fault  error                // the first number that is none
 }
 
 func newRecorder(s Setup, session fields.Session, world *sim.World, players []*player) *recorder {
@@ -36,7 +37,14 @@ func newRecorder(s Setup, session fields.Session, world *sim.World, players []*p
 	for _, phase := range out.record.Header.Phases {
 		seconds += phase.Seconds
 	}
-	out.record.Samples = make([]record.Sample, 0, int(seconds/record.SamplePeriod)+2)
+	samples := int(seconds/record.SamplePeriod) + 2
+	if !s.Sparse {
+		out.record.Samples = make([]record.Sample, 0, samples)
+		return out
+	}
+	for range players {
+		out.record.Ways = append(out.record.Ways, make([]record.Pose, 0, samples))
+	}
 	return out
 }
 
@@ -143,6 +151,21 @@ func (out *recorder) refuse(now float64, quantity string, robot int) {
 		whose = fmt.Sprintf(" of robot %d (%s, %s)", robot+1, of.File.Name, of.Routine.Name)
 	}
 	out.fault = fmt.Errorf("at %.2f s %s%s is no finite number any more, so the rehearsal ends: look for a value in the robot or field file that no real machine has; if there is none, please report it with these files", now, quantity, whose)
+}
+
+// path notes where the robots are, instead of a sample. What is no number comes to the poses, or is in the last sample.
+func (out *recorder) path(now float64, players []*player) {
+	if out.poses == nil {
+		out.poses = make([]record.RobotSample, len(players))
+	}
+	for i, p := range players {
+		out.poses[i].True, out.poses[i].Belief = record.FromGeom(p.robot.Pose()), record.FromGeom(p.robot.Belief())
+		out.record.Ways[i] = append(out.record.Ways[i], out.poses[i].True)
+	}
+	s := record.Sample{T: record.Round(now), Robots: out.poses}
+	if quantity, robot := s.NotFinite(&out.record.Header); quantity != "" {
+		out.refuse(s.T, quantity, robot)
+	}
 }
 
 func bodySample(id int, b *sim.Body) record.BodySample {

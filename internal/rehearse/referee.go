@@ -33,7 +33,7 @@ func (r *referee) sheet() record.Sheet {
 
 // scoreChange reports the totals when they differ from those last reported.
 func (r *referee) scoreChange(now float64) (record.Event, bool) {
-	r.world.State(&r.state)
+	r.world.Freshen(&r.state)
 	totals := r.scorer.Totals(&r.state)
 	changed := false
 	for side, total := range totals {

@@ -213,6 +213,12 @@ func (r *Rehearsal) collect(now float64) {
 
 // sample records the state and the score where it changed.
 func (r *Rehearsal) sample(now float64) {
+	if r.setup.Sparse {
+		r.out.path(now, r.players)
+		if !r.ended {
+			return
+		}
+	}
 	if e, changed := r.referee.scoreChange(now); changed {
 		r.out.event(e)
 	}

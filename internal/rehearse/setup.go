@@ -27,6 +27,10 @@ type Setup struct {
 	Seed     uint64             // draws the spread and every noise
 	Nominal  bool               // draw nothing: ideal placement, no noise
 	Params   map[string]float64 // values for the routines' param(), by name
+
+	// Sparse leaves of the samples only the last and the robots' ways, and tells no changes of the score: a study of many
+	// rehearsals reads nothing else. It changes nothing of what happens.
+	Sparse bool
 }
 
 // Entrant is one robot and what it does. Exactly one of Routine and Replay is set, or neither for a robot that stands.

@@ -253,7 +253,9 @@ func (s *Study) Setup(job int) rehearse.Setup {
 
 // rehearse does one job.
 func (s *Study) rehearse(ctx context.Context, job int) (trial.Result, error) {
-	r, err := s.run(ctx, s.Setup(job))
+	setup := s.Setup(job)
+	setup.Sparse = true // what trial.Of reads
+	r, err := s.run(ctx, setup)
 	if err != nil {
 		return trial.Result{}, err
 	}

@@ -59,6 +59,7 @@ const drive = `return routine {
 // short is a runner that ends a rehearsal after some seconds: what matters here happens at once.
 func short(seconds float64) Runner {
 	return func(ctx context.Context, s rehearse.Setup) (*record.Record, error) {
+		s.Sparse = false // there is no last sample
 		r, err := rehearse.New(s)
 		if err != nil {
 			return nil, err

@@ -12,9 +12,15 @@ const pathWithin = 0.008 // m
 
 // path is the robot's way in whole millimetres, thinned: the first point, then the step to each next one.
 func path(r *record.Record, own int) []int {
-	points := make([]geom.Vec, len(r.Samples))
-	for i, s := range r.Samples {
-		points[i] = s.Robots[own].True.Geom().At()
+	points := make([]geom.Vec, 0, len(r.Samples))
+	for _, s := range r.Samples {
+		points = append(points, s.Robots[own].True.Geom().At())
+	}
+	if r.Ways != nil {
+		points = points[:0]
+		for _, pose := range r.Ways[own] {
+			points = append(points, pose.Geom().At())
+		}
 	}
 	var out []int
 	x, y := 0, 0
