@@ -68,7 +68,7 @@ func deep(arb *cp.Arbiter) bool {
 func (f *floorFriction) ApplyCachedImpulse(scale float64) {
 	f.linear, f.angular = f.linear.Mult(scale), f.angular*scale
 	if f.linear != (cp.Vector{}) || f.angular != 0 {
-		push(f.body, f.linear, f.angular)
+		f.hold(f.linear, f.angular)
 	}
 }
 
@@ -85,7 +85,7 @@ func (f *floorFriction) ApplyImpulse(float64) {
 	p := v.Mult(m).Sub(f.linear) // momentum without friction
 	l := float64(i*w) - f.angular
 	linear, angular := f.answer(p, l, m, i)
-	push(f.body, linear.Sub(f.linear), angular-f.angular)
+	f.hold(linear.Sub(f.linear), angular-f.angular)
 	f.linear, f.angular = linear, angular
 	f.done = !f.touched
 }
@@ -107,6 +107,24 @@ func (f *floorFriction) answer(p cp.Vector, l, m, i float64) (cp.Vector, float64
 
 // GetImpulse is the size of the linear impulse, as the engine's interface wants it.
 func (f *floorFriction) GetImpulse() float64 { return f.linear.Length() }
+
+// hold gives the body an impulse (N s) at its centre of mass and an angular impulse (N m s), as push does, but without
+// waking it and what it touches unless it makes it turn faster: two bodies that stand and press on one another are held
+// apart by friction in every step, and would be awake for ever. The engine judges by their speed whether they may sleep.
+func (f *floorFriction) hold(linear cp.Vector, angular float64) {
+	v, w := f.body.Velocity(), f.body.AngularVelocity()
+	faster := w + angular/f.body.Moment()
+	if math.Abs(faster) > math.Abs(w) {
+		push(f.body, linear, angular)
+		return
+	}
+	left := 1.0 // of the turning rate; the engine slows both motions by it, so that the linear one is made up for
+	if w != 0 {
+		left = faster / w
+	}
+	to := v.Add(linear.Mult(1 / f.body.Mass()))
+	cp.BodyUpdateVelocity(f.body, to.Sub(v.Mult(left)), left, 1)
+}
 
 // push gives a body an impulse (N s) at its centre of mass and an angular impulse (N m s).
 func push(body *cp.Body, linear cp.Vector, angular float64) {
