@@ -13,7 +13,7 @@ import (
 
 func driveMethods() map[string]method {
 	return map[string]method{
-		"volts": driveVolts, "rate": driveRate, "arcade": driveArcade, "tank": driveTank, "stop": driveStop,
+		"volts": driveVolts, "rate": driveRate, "arcade": driveArcade, "tank": driveTank, "stop": driveStop, "rest": driveRest,
 		"ahead": driveAhead, "face": driveFace, "visit": driveVisit, "dock": driveDock, "trace": driveTrace,
 	}
 }
@@ -109,6 +109,18 @@ func asHeld(along, turn float64) record.Activity {
 }
 
 func driveStop(c call) int { return c.trains(0, 0) }
+
+// driveRest says what the trains do at 0 V from now on.
+func driveRest(c call) int {
+	c.inTask()
+	switch way := c.text(2, "the way to rest"); way {
+	case "brake", "coast":
+		c.host.machine.SetCoasting(way == "coast")
+	default:
+		c.fail(`the way to rest must be "brake" or "coast", not %q`, way)
+	}
+	return 0
+}
 
 func driveAhead(c call) int {
 	distance := c.length(c.Get(2), "the distance") / mm

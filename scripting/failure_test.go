@@ -69,6 +69,7 @@ func TestHostileRoutinesFailClearly(t *testing.T) {
 		"a flag that is none":       {"bot.drive:ahead(1, {reverse = 1})", "reverse must be true or false, not a number"},
 		"an unknown gain":           {"bot.drive:ahead(1, {gains = {allong = 5}})", "gains has no \"allong\": did you mean along?"},
 		"an unknown way":            {"bot.drive:face(1, {way = 'up'})", `way must be "left", "right" or "shortest"`},
+		"an unknown way to rest":    {"bot.drive:rest('roll')", `bot.drive:rest: the way to rest must be "brake" or "coast", not "roll"`},
 		"an unknown mechanism":      {"bot.intak:run(5)", "the robot has no \"intak\": did you mean intake? (there are: drive, sense, where, here, battery, air, intake, conveyor, clamp, scorer, claw, lift, mast)"},
 		"an unknown sensor":         {"return bot.sense.chut:sees()", "bot.sense has no \"chut\": did you mean chute?"},
 		"an unknown method":         {"bot.intake:rnu(5)", "an intake has no \"rnu\": did you mean run?"},

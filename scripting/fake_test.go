@@ -15,6 +15,7 @@ const tick = 0.01 // s
 // fake is a machine of a few lines: wheels that follow the motor line, mechanisms that obey at once. It is a stand-in
 // for sim.Robot where a test is about the host.
 type fake struct {
+	coasts      bool
 	pose        geom.Pose
 	left, right float64 // volts commanded
 	vl, vr      float64 // wheel speeds, m/s
@@ -56,6 +57,7 @@ func (f *fake) Model() motion.Model             { return fakeModel }
 func (f *fake) Belief() geom.Pose               { return f.pose }
 func (f *fake) WheelSpeeds() (float64, float64) { return f.vl, f.vr }
 func (f *fake) DriveVolts(left, right float64)  { f.left, f.right = left, right }
+func (f *fake) SetCoasting(coasts bool)         { f.coasts = coasts }
 func (f *fake) SetBelief(p geom.Pose)           { f.pose = p; f.beliefs++ }
 func (f *fake) Battery() float64                { return 12.4 }
 func (f *fake) Air() float64                    { return 500e3 }

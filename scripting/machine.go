@@ -12,6 +12,8 @@ import (
 type Machine interface {
 	motion.Plant // drive base: model, belief, wheel speeds, volts
 
+	// SetCoasting says what the trains do at 0 V: coast, or brake.
+	SetCoasting(coasts bool)
 	// SetBelief tells the odometry where the robot is.
 	SetBelief(geom.Pose)
 	// Battery is the terminal voltage.

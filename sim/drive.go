@@ -24,6 +24,11 @@ const (
 	// velocity by less than settled (m/s, or rad/s). What is left is done in the next step, which starts from there.
 	rounds  = 12
 	settled = 1e-5
+	// standing is the speed (rad/s) below which a train must break away, as at rest.
+	standing = 0.02
+	// relaxing is the share of its strain that a drive at rest keeps from step to step: one that stopped as it pressed
+	// against something stands loose after some steps, and can sleep.
+	relaxing = 0.9
 )
 
 // wheel is one wheel's state.
@@ -31,6 +36,7 @@ type wheel struct {
 	at            geom.Vec // from the centre of mass, robot frame, m
 	radius        float64
 	along, across float64 // friction coefficients on this floor
+	rolling       float64 // of rolling resistance
 	roller        int     // index of the driveline's rollers
 
 	load float64 // N
@@ -41,17 +47,26 @@ type wheel struct {
 type roller struct {
 	line    *electric.Line // nil: free
 	inertia float64        // kg m^2 of wheels and rotors
+	drag    float64        // N m: Coulomb friction of gears and bearings
+	viscous float64        // N m s: friction that grows with the speed
 	speed   float64        // rad/s
 	volts   float64        // V at the motors
 	amps    float64        // A through them
-	lag     float64        // 1/(kg m^2): over the inertia with the motor's damping over the step
+	heft    float64        // kg m^2: the inertia with the motor's damping over the step
+	lag     float64        // 1/heft
+	push    float64        // N m s of this step: the motors'
+	rub     float64        // N m s of this step: friction
+	most    float64        // N m s: its limit
+	whole   float64        // kg m^2: heft with what its wheels carry along when they grip
+	pass    float64        // 1/m: what each of them passes to the floor of an impulse on the roller
 }
 
-// driveline is the drive base: motors, trains and tyres, as one constraint of the engine's solver. The tyres' impulses
+// driveline is the drive base: motors, trains, their friction and tyres, as one constraint of the engine's solver. The tyres' impulses
 // act on the robot's body and on the trains; the engine integrates the body.
 type driveline struct {
 	body    *cp.Body
 	creep   float64
+	away    float64 // friction of a train that stands over that of one that turns
 	height  float64 // m: of the centre of mass
 	lines   [2]electric.Line
 	rollers []roller // left train, right train, then each free wheel
@@ -76,12 +91,13 @@ type driveline struct {
 // newDriveline builds the drive base of a robot on a floor of the given grip; motors and radius are drawn factors per
 // train. meet is called for each contact of the robot.
 func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robotfile.Robot, grip float64, motors, radius [2]float64) *driveline {
-	d := &driveline{body: body, meet: meet, creep: spec.Drive.Creep, height: spec.Chassis.CentreHeight}
+	d := &driveline{body: body, meet: meet, creep: spec.Drive.Creep, away: math.Max(1, spec.Drive.Breakaway), height: spec.Chassis.CentreHeight}
 	motor := spec.Motors[spec.Drive.Motor]
 	d.rollers = make([]roller, 2, 2+len(spec.Drive.Wheels))
 	for t := range d.lines {
 		d.lines[t] = electric.Geared(motor, spec.Drive.PerSide, spec.Drive.Gear, spec.Drive.Efficiency).Scaled(motors[t])
-		d.rollers[t] = roller{line: &d.lines[t], inertia: d.lines[t].Inertia}
+		d.lines[t].Coasts = spec.Drive.Coasts
+		d.rollers[t] = roller{line: &d.lines[t], inertia: d.lines[t].Inertia, drag: spec.Drive.Drag, viscous: spec.Drive.Viscous}
 	}
 	for _, w := range spec.Drive.Wheels {
 		index, r := int(w.Train), w.Radius
@@ -94,7 +110,7 @@ func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robotfile.Robot, 
 		d.rollers[index].inertia += math.Max(w.Inertia, lightest*r*r)
 		d.wheels = append(d.wheels, wheel{
 			radius: r, roller: index,
-			along: math.Max(w.Along*grip, 1e-6), across: math.Max(w.Across*grip, 1e-6),
+			along: math.Max(w.Along*grip, 1e-6), across: math.Max(w.Across*grip, 1e-6), rolling: w.Rolling,
 		})
 	}
 	return d
@@ -122,27 +138,37 @@ func (d *driveline) resting() bool {
 }
 
 // power turns the motors for a step at the battery's terminal voltage: the trains' speeds as they would be without the
-// floor, and their lag. The line's slope acts as damping B on a train of inertia J:
+// floor, and their lag. The line's slope and the viscous friction act as damping B on a train of inertia J:
 //
 //	J (w' - w)/dt = T - B (c w' + (1 - c) w),  c = 1/(1 - e^-z) - 1/z,  z = B dt/J
 //
 // which is exact for a train by itself whatever the step (exponential fitting; c = 1/2 is the trapezoid, 1 the implicit
-// Euler rule).
+// Euler rule). What Coulomb friction may do is left to the solver.
 func (d *driveline) power(terminal, dt float64) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		r.volts = geom.Clamp(d.volts[t], -terminal, terminal)
-		steady, slope := r.line.Drive(r.volts, r.speed)
+		push := r.line.Drive(r.volts, r.speed)
+		slope := push.Slope + r.viscous
 		z := slope * dt / r.inertia
 		c := 0.5 + z/12
 		if z > 1e-3 {
 			c = 1/-portable.Expm1(-z) - 1/z
 		}
-		r.lag = 1 / (r.inertia + float64(c*slope*dt))
-		r.speed += float64((steady - float64(slope*r.speed)) * dt * r.lag)
+		r.heft = r.inertia + float64(c*slope*dt)
+		r.lag = 1 / r.heft
+		r.most = (push.Drag + r.drag) * dt
+		impulse := (push.Steady - float64(slope*r.speed)) * dt
+		if math.Abs(r.speed) < standing {
+			r.most *= d.away
+			r.rub += r.push - float64(impulse) // what holds it holds the motors' change as well
+		}
+		r.push = impulse
+		r.speed += float64(impulse * r.lag)
 	}
 	for i := len(d.lines); i < len(d.rollers); i++ {
-		d.rollers[i].lag = 1 / d.rollers[i].inertia
+		r := &d.rollers[i]
+		r.heft, r.lag, r.most = r.inertia, 1/r.inertia, 0
 	}
 }
 
@@ -158,6 +184,7 @@ func (d *driveline) PreStep(dt float64) {
 	for i := range d.wheels {
 		d.prepare(&d.wheels[i], v, w)
 	}
+	d.couple()
 	d.touched, d.done = false, false
 	d.jolts.look(d.body.Velocity())
 	d.body.EachArbiter(d.meet)
@@ -170,6 +197,7 @@ func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
 		w.tyre = tyre{}
 		return
 	}
+	r.most += float64(w.rolling * w.load * w.radius * d.dt)
 	x, y := v.X-float64(turn*w.at.Y), v.Y+float64(turn*w.at.X)
 	creep := d.creep * min(1, max(math.Sqrt(float64(x*x)+float64(y*y)), math.Abs(r.speed*w.radius))/rollingFor)
 	w.set(w.along*w.load*d.dt, w.across*w.load*d.dt,
@@ -185,6 +213,14 @@ func (d *driveline) own() (cp.Vector, float64) {
 
 // ApplyCachedImpulse starts from the last step's impulses.
 func (d *driveline) ApplyCachedImpulse(scale float64) {
+	if d.resting() {
+		scale *= relaxing
+	}
+	for i := range d.rollers {
+		r := &d.rollers[i]
+		r.rub = max(-r.most, min(r.most, r.rub*scale))
+		r.speed += float64(r.rub * r.lag)
+	}
 	v, turn := d.own()
 	for i := range d.wheels {
 		w := &d.wheels[i]
@@ -213,12 +249,65 @@ func (d *driveline) ApplyImpulse(float64) {
 	d.give(v, turn)
 }
 
+// hold lets the friction of a roller answer to its speed: the impulse that stops it, or what friction has. As a constraint,
+// solved in turn with the tyres, it never turns a motion round.
+//
+// A roller is light and the robot heavy, so that to stop the one and then let the tyres stop the other would take many
+// rounds. While its wheels grip, friction stops both at once: the tyres pass on what keeps their slip as it is.
+func (d *driveline) hold(i int, v cp.Vector, turn float64) (cp.Vector, float64) {
+	r := &d.rollers[i]
+	heft, pass := r.whole, r.pass
+	for k := range d.wheels {
+		if w := &d.wheels[k]; w.roller == i && w.over > 0 {
+			heft, pass = r.heft, 0
+		}
+	}
+	rub := max(-r.most, min(r.most, r.rub-float64(r.speed*heft)))
+	change := rub - r.rub
+	if change == 0 {
+		return v, turn
+	}
+	r.rub = rub
+	r.speed += float64(change * r.lag)
+	for k := range d.wheels {
+		if w := &d.wheels[k]; w.roller == i && w.load > 0 && pass > 0 {
+			p := change * pass
+			w.p += float64(p)
+			v, turn = d.roll(w, v, turn, p, 0)
+		}
+	}
+	return v, turn
+}
+
+// couple finds what stopping each roller takes when its wheels grip: n wheels of radius r on the floor, which a unit of
+// impulse moves by K = 1/m + y^2/I, keep their slip when each passes r/(heft n (K + r^2/heft)).
+func (d *driveline) couple() {
+	for i := range d.rollers {
+		r := &d.rollers[i]
+		var n, k, radius float64
+		for j := range d.wheels {
+			if w := &d.wheels[j]; w.roller == i && w.load > 0 {
+				n++
+				k += d.massInv + float64(w.at.Y*w.at.Y*d.inertiaInv)
+				radius = w.radius
+			}
+		}
+		r.whole, r.pass = r.heft, 0
+		if n > 0 && r.most > 0 {
+			k /= n
+			r.whole += float64(radius * radius / k)
+			r.pass = radius * r.lag / (n * (k + float64(radius*radius*r.lag)))
+		}
+	}
+}
+
 // near reports whether a velocity is the one that was left, to within settled.
 func (d *driveline) near(v cp.Vector, turn float64) bool {
 	return math.Abs(v.X-d.left.X)+math.Abs(v.Y-d.left.Y)+math.Abs(turn-d.leftTurn) < settled
 }
 
-// round lets each tyre in turn answer to its slip, and returns the robot's new velocity.
+// round lets each tyre and then the friction of each train in turn answer to its slip or speed, and returns the robot's new
+// velocity.
 func (d *driveline) round(v cp.Vector, turn float64) (cp.Vector, float64) {
 	for i := range d.wheels {
 		w := &d.wheels[i]
@@ -227,6 +316,9 @@ func (d *driveline) round(v cp.Vector, turn float64) (cp.Vector, float64) {
 		}
 		dp, dq := w.grip(v.X-float64(turn*w.at.Y)-float64(d.rollers[w.roller].speed*w.radius), v.Y+float64(turn*w.at.X))
 		v, turn = d.roll(w, v, turn, dp, dq)
+	}
+	for i := range d.rollers {
+		v, turn = d.hold(i, v, turn)
 	}
 	return v, turn
 }

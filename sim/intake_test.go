@@ -97,12 +97,15 @@ func TestAPieceThatCannotEnterStallsTheRollers(t *testing.T) {
 	}
 }
 
-// The rollers' final speed is the motor line's at the battery's voltage: w = w0 V / Vn (Lynch & Park 8.9).
+// The rollers' final speed is the motor line's with its constant friction: w = w0 (V - V0)/(Vn - V0), V0 = Vn I0/Is (Hughes &
+// Drury, Electric Motors and Drives, ch. 3; from memory).
 func TestRollersTurnAsTheMotorLineSays(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.do("intake", Volts, 6)
 	c.wait(1)
-	want := 600 * 2 * math.Pi / 60 * 6 / 12 * 0.025
+	m := c.r.Spec.Motors[c.r.Spec.Parts[0].Intake.Motor]
+	own := m.Nominal * m.FreeCurrent / m.StallCurrent
+	want := m.FreeSpeed * (6 - own) / (m.Nominal - own) * c.r.Spec.Parts[0].Intake.Radius
 	if got := c.look("intake").Value; math.Abs(got-want) > 1e-3 {
 		t.Errorf("surface speed %.4f m/s, want %.4f", got, want)
 	}
@@ -113,7 +116,7 @@ func TestRollersTurnAsTheMotorLineSays(t *testing.T) {
 	}
 }
 
-// Ohm's law: V = E - R sum(I), with the currents of all mechanisms. E falls by 3e-6 V in the step with the charge taken.
+// Ohm's law: V = E - R sum(I), with the currents of all mechanisms. E falls by some uV in the step with the charge taken.
 func TestMechanismMotorsLoadTheBattery(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.do("lift", Target, 0.6)
@@ -124,7 +127,7 @@ func TestMechanismMotorsLoadTheBattery(t *testing.T) {
 	for _, m := range c.r.mechanisms {
 		amps += m.amps()
 	}
-	want := c.r.Battery().Open() - 0.13*amps
+	want := c.r.Battery().Open() - c.r.Spec.Battery.Resistance*amps
 	if got := c.r.Terminal(); amps < 2 || math.Abs(got-want) > 1e-5 {
 		t.Errorf("terminal %.6f V at %.2f A, want %.6f", got, amps, want)
 	}

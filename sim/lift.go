@@ -77,16 +77,16 @@ func (l *lift) step(dt float64) {
 	before := l.at
 	terminal := l.robot.battery.Terminal()
 	l.applied = geom.Clamp(l.volts, -terminal, terminal)
-	steady, slope := l.line.Drive(l.applied, l.speed*l.per)
-	heft := l.heft + float64(slope*l.per*l.per*dt)
-	v := (float64(l.heft*l.speed) + float64((float64(steady*l.per)-l.gravity())*dt)) / heft
-	l.speed = math.Copysign(math.Max(0, math.Abs(v)-l.spec.Friction*dt/heft), v)
+	push := l.line.Drive(l.applied, l.speed*l.per)
+	heft := l.heft + float64(push.Slope*l.per*l.per*dt)
+	v := (float64(l.heft*l.speed) + float64((float64(push.Steady*l.per)-l.gravity())*dt)) / heft
+	l.speed = math.Copysign(math.Max(0, math.Abs(v)-(l.spec.Friction+float64(push.Drag*l.per))*dt/heft), v)
 	l.at += float64(l.speed * dt)
 	if l.at <= l.spec.Low && l.speed < 0 || l.at >= l.spec.High && l.speed > 0 {
 		l.at, l.speed = geom.Clamp(l.at, l.spec.Low, l.spec.High), 0
 	}
 	l.through = l.line.Amps(l.applied, l.speed*l.per)
-	l.taken = electric.FromBattery(l.applied, l.through, terminal)
+	l.taken = electric.FromBattery(l.line.Across(l.applied, l.speed*l.per), l.through, terminal)
 	l.resting = l.volts == 0 && l.speed == 0 && l.at == before
 }
 

@@ -22,13 +22,13 @@ func embedded(t *testing.T, name string) *robotfile.Robot {
 }
 
 // A steady turn on the spot: trains' speed difference over rate is the effective track, and the volts are
-// TurnKV w + TurnKS. The file's track is that at half the free speed, so the volts here are chosen to turn there.
+// TurnKV w + TurnKS + KS. The file's track is that at half the free speed, so the volts here are chosen to turn there.
 func TestASteadyTurnIsAsTheModelSays(t *testing.T) {
 	for _, name := range robotfile.Embedded() {
 		spec := embedded(t, name)
 		m := spec.Model()
 		rate := m.FreeSpeed / spec.PlainTrack()
-		volts := m.TurnKV*rate + m.TurnKS
+		volts := m.TurnKV*rate + m.TurnKS + m.KS
 		c := with(t, yard(6, 6), spec, geom.Pose{X: 3, Y: 3})
 		c.r.SetDriveVolts(-volts, volts)
 		c.wait(2)
@@ -45,25 +45,25 @@ func TestASteadyTurnIsAsTheModelSays(t *testing.T) {
 	}
 }
 
-// Straight ahead V = kV v + kA a; within the tyres' grip the creep costs a little speed, no more than the file's creep.
+// Straight ahead V = kS + kV v + kA a; within the tyres' grip the creep costs a little speed, no more than the file's creep.
 func TestStraightDrivingIsAsTheModelSays(t *testing.T) {
 	for _, name := range robotfile.Embedded() {
 		spec := embedded(t, name)
 		spec.Drive.Efficiency = 1 // losses are counted as in the push, so they do not enter kV
 		m := spec.Model()
 		c := with(t, yard(12, 6), spec, geom.Pose{X: 1, Y: 3})
-		volts := m.KA * 0.3 * m.Grip // 0.3 of the grip at the start
+		volts := m.KA*0.3*m.Grip + m.KS // 0.3 of the grip at the start
 		c.r.SetDriveVolts(volts, volts)
 		c.wait(0.1)
 		vx, _, _ := c.r.Velocity()
 		// First order: v = V/kV (1 - e^(-t kV/kA)) (Åström & Murray).
-		want := volts / m.KV * (1 - math.Exp(-0.1*m.KV/m.KA))
+		want := (volts - m.KS) / m.KV * (1 - math.Exp(-0.1*m.KV/m.KA))
 		if math.Abs(vx-want) > 0.03*want {
 			t.Errorf("%s: %.4f m/s after 0.1 s, the model says %.4f", name, vx, want)
 		}
 		c.wait(1.5)
 		vx, _, _ = c.r.Velocity()
-		if want := volts / m.KV; math.Abs(vx-want) > 0.01*want {
+		if want := (volts - m.KS) / m.KV; math.Abs(vx-want) > 0.01*want {
 			t.Errorf("%s: %.4f m/s at %.2f V, the model says %.4f", name, vx, volts, want)
 		}
 	}

@@ -25,7 +25,7 @@ func newPowered(r *Robot, p robotfile.Powered) powered {
 	return powered{robot: r, line: line, radius: p.Radius, inertia: p.Inertia + line.Inertia}
 }
 
-// turn moves the motor on by dt seconds against a friction torque (N m), which stops it but never reverses it. The line's
+// turn moves the motor on by dt seconds against a friction torque (N m) and its own, which stop it but never reverse it. The line's
 // slope is taken implicitly, so that no inertia, however small, makes the step unstable:
 //
 //	(J + B dt) w' = J w + T dt,  then |w'| less friction dt / (J + B dt), not below 0
@@ -36,14 +36,14 @@ func (p *powered) turn(dt, friction float64) {
 	}
 	terminal := p.robot.battery.Terminal()
 	p.applied = geom.Clamp(p.volts, -terminal, terminal)
-	steady, slope := p.line.Drive(p.applied, p.speed)
-	heft := p.inertia + float64(slope*dt)
-	w := (float64(p.inertia*p.speed) + float64(steady*dt)) / heft
-	p.speed = math.Copysign(math.Max(0, math.Abs(w)-friction*dt/heft), w)
+	push := p.line.Drive(p.applied, p.speed)
+	heft := p.inertia + float64(push.Slope*dt)
+	w := (float64(p.inertia*p.speed) + float64(push.Steady*dt)) / heft
+	p.speed = math.Copysign(math.Max(0, math.Abs(w)-(friction+push.Drag)*dt/heft), w)
 	if p.applied == 0 && math.Abs(p.speed) < 1e-3 {
 		p.speed = 0
 	}
-	p.taken = electric.FromBattery(p.applied, p.line.Amps(p.applied, p.speed), terminal)
+	p.taken = electric.FromBattery(p.line.Across(p.applied, p.speed), p.line.Amps(p.applied, p.speed), terminal)
 }
 
 func (p *powered) amps() float64 { return p.taken }

@@ -91,7 +91,7 @@ func (r *Robot) Velocity() (vx, vy, omega float64) { return originVelocity(r.bod
 // Outline is the robot's outline where it stands.
 func (r *Robot) Outline() geom.Polygon { return r.outline.Placed(r.Pose()) }
 
-// SetDriveVolts commands the trains. The motors get no more than the battery's terminal voltage; 0 V shorts them. What is
+// SetDriveVolts commands the trains. The motors get no more than the battery's terminal voltage; 0 V brakes or coasts. What is
 // not a number counts as 0.
 func (r *Robot) SetDriveVolts(left, right float64) {
 	if math.IsNaN(left) {
@@ -101,6 +101,13 @@ func (r *Robot) SetDriveVolts(left, right float64) {
 		right = 0
 	}
 	r.drive.volts = [2]float64{left, right}
+}
+
+// SetCoasting says what the trains do at 0 V: coast, their circuits open, or brake, the motors shorted.
+func (r *Robot) SetCoasting(coasts bool) {
+	for t := range r.drive.lines {
+		r.drive.lines[t].Coasts = coasts
+	}
 }
 
 // DriveVolts are the voltages at the motors in the last step, left and right.

@@ -308,7 +308,7 @@ func TestAContactThatSleptIsNotNew(t *testing.T) {
 // A step in which nothing touches allocates nothing. (In contacts the engine itself allocates: two small objects each.)
 func TestAFreeStepAllocatesNothing(t *testing.T) {
 	w := build(t, busyField(), Entry{Spec: cart(), Start: geom.Pose{X: 2.1, Y: 2.22}})
-	w.robots[0].SetDriveVolts(3, -3)
+	w.robots[0].SetDriveVolts(4, -4)
 	w.run(0.5)
 	if touched := w.robots[0].drive.touched; touched {
 		t.Fatal("the robot is to turn without touching anything")

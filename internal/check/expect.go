@@ -113,7 +113,7 @@ func (c *caseFile) canFail(at *tomlfile.Positions, path string) {
 		}
 	}
 	if c.Air != nil && c.Air.Pressure <= 0 {
-		at.Errorf(path+".air_at_least", "must be more than 0: write, for example, \"60 psi\"")
+		at.Errorf(path+".air_at_least", "must be more than 0: write, for example, \"4 bar\"")
 	}
 	for _, rule := range at.Keys(path + ".count_at_least") {
 		if c.CountAtLeast[rule] <= 0 {

@@ -66,13 +66,13 @@ var (
 	speed        = dimension{"a speed", 900, []unit{{"mm/s", 1e-3}, {"m/s", 1}, {"in/s", inch}, {"cm/s", 1e-2}}}
 	angularSpeed = dimension{"a turning speed", 200, []unit{{"rpm", rpm}, {"deg/s", deg}, {"rad/s", 1}, {"deg/h", deg / hour}}}
 	voltage      = dimension{"a voltage", 12, []unit{{"V", 1}, {"mV", 1e-3}}}
-	current      = dimension{"a current", 2.5, []unit{{"A", 1}, {"mA", 1e-3}}}
+	current      = dimension{"a current", 4, []unit{{"A", 1}, {"mA", 1e-3}}}
 	resistance   = dimension{"a resistance", 0.12, []unit{{"ohm", 1}, {"mohm", 1e-3}}}
-	torque       = dimension{"a torque", 1.05, []unit{{"N m", 1}, {"N cm", 1e-2}, {"lbf in", lbfIn}}}
+	torque       = dimension{"a torque", 0.8, []unit{{"N m", 1}, {"N cm", 1e-2}, {"lbf in", lbfIn}}}
 	force        = dimension{"a force", 20, []unit{{"N", 1}, {"lbf", lbf}}}
 	inertia      = dimension{"a moment of inertia", 0.004, []unit{{"kg m^2", 1}, {"kg cm^2", 1e-4}, {"g cm^2", 1e-7}}}
-	pressure     = dimension{"a pressure", 100, []unit{{"psi", psi}, {"kPa", 1e3}, {"bar", 1e5}, {"Pa", 1}}}
-	volume       = dimension{"a volume", 150, []unit{{"ml", 1e-6}, {"l", 1e-3}, {"cm^3", 1e-6}, {"in^3", inch * inch * inch}}}
+	pressure     = dimension{"a pressure", 6, []unit{{"bar", 1e5}, {"kPa", 1e3}, {"psi", psi}, {"Pa", 1}}}
+	volume       = dimension{"a volume", 400, []unit{{"ml", 1e-6}, {"l", 1e-3}, {"cm^3", 1e-6}, {"in^3", inch * inch * inch}}}
 	stiffness    = dimension{"a turning stiffness", 0.5, []unit{{"N m/rad", 1}, {"N m/deg", 180 / math.Pi}}}
 	frequency    = dimension{"a rate", 100, []unit{{"Hz", 1}, {"kHz", 1e3}}}
 	angleWalk    = dimension{"an angle random walk", 0.3, []unit{{"deg/sqrt(h)", deg / 60}, {"deg/sqrt(s)", deg}, {"rad/sqrt(s)", 1}}}

@@ -82,14 +82,14 @@ func draw(loads []Load, v float64) (amps, slope float64) {
 		l := &loads[i]
 		u := max(-v, min(v, l.Want))
 		through := l.Line.Amps(u, l.Speed)
-		taken := FromBattery(u, through, v)
+		taken := FromBattery(l.Line.Across(u, l.Speed), through, v)
 		amps += taken
 		switch {
 		case taken == 0:
-		case math.Abs(l.Want) < v:
+		case math.Abs(l.Want) < v || math.Abs(through) >= l.Line.Limit: // of constant power
 			slope -= taken / v
-		case math.Abs(through) < l.Line.Limit:
-			slope += l.Line.StallAmps / l.Line.Nominal
+		default:
+			slope += 1 / l.Line.R
 		}
 	}
 	return amps, slope

@@ -28,20 +28,25 @@ func TestTheLineGivesMostPowerAtHalfSpeed(t *testing.T) {
 	}
 }
 
-func TestTheLineMeetsItsFourCorners(t *testing.T) {
-	m := robotfile.Motor{StallTorque: 0.5, FreeSpeed: 60, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12}
-	l := Geared(m, 3, 2, 1)
+// ideal loses nothing but its friction: 0.275 V s/rad = 0.275 N m/A, 5 ohm.
+var ideal = robotfile.Motor{StallTorque: 0.275 * 2.2, FreeSpeed: 40, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12}
+
+// The equivalent circuit by hand: V = 5 ohm I + 0.275 w, T = 0.275 (I - 0.2 sign(w)) a motor; three of them behind 2:1.
+func TestTheLineMeetsItsCorners(t *testing.T) {
+	l := Geared(ideal, 3, 2, 1)
 	for _, c := range []struct {
 		what               string
 		volts, speed       float64
 		wantTorque, wantAm float64
 	}{
-		{"stalled", 12, 0, 3 * 0.5 * 2, 3 * 2.4},
-		{"running free", 12, 30, 0, 3 * 0.2},
-		{"free at half voltage", 6, 15, 0, 3 * 0.1},
+		{"stalled", 12, 0, 3 * 0.605 * 2, 3 * 2.4},
+		{"running free", 12, 20, 0, 3 * 0.2},
+		{"free at half voltage", 6, (6 - 5*0.2) / 0.275 / 2, 0, 3 * 0.2},
+		{"held by its friction", 0.9, 0, 0, 3 * 0.18},
 		{"at rest without voltage", 0, 0, 0, 0},
-		{"shorted and driven", 0, 30, -3 * 0.5 * 2, -3 * 2.2},
-		{"stalled backwards", -12, 0, -3 * 0.5 * 2, -3 * 2.4},
+		{"shorted and driven", 0, 20, -3 * 0.275 * 2.4 * 2, -3 * 2.2},
+		{"shorted and driven backwards", 0, -20, 3 * 0.275 * 2.4 * 2, 3 * 2.2},
+		{"stalled backwards", -12, 0, -3 * 0.605 * 2, -3 * 2.4},
 	} {
 		if got := l.Torque(c.volts, c.speed); !scalar.EqualWithinAbs(got, c.wantTorque, 1e-12) {
 			t.Errorf("%s: torque %g, want %g", c.what, got, c.wantTorque)
@@ -52,17 +57,73 @@ func TestTheLineMeetsItsFourCorners(t *testing.T) {
 	}
 }
 
+// The most efficient point of a permanent-magnet motor is at I = sqrt(I0 Is), with (1 - sqrt(I0/Is))^2 (Hughes & Drury,
+// Electric Motors and Drives; formula from memory). A motor with less torque than its currents allow has less in proportion.
+func TestTheBestEfficiencyIsThatOfItsCurrents(t *testing.T) {
+	for _, yield := range []float64{1, 0.8} {
+		m := ideal
+		m.StallTorque *= yield
+		l := Geared(m, 2, 1, 1)
+		best, at := 0.0, 0.0
+		for i := 1; i < 20000; i++ {
+			w := l.Free * float64(i) / 20000
+			if e := l.Torque(12, w) * w / (12 * l.Amps(12, w)); e > best {
+				best, at = e, l.Amps(12, w)/2
+			}
+		}
+		want := math.Pow(1-math.Sqrt(0.2/2.4), 2) * yield
+		if !scalar.EqualWithinAbs(best, want, 1e-6) || !scalar.EqualWithinAbs(at, math.Sqrt(0.2*2.4), 1e-2) {
+			t.Errorf("yield %g: best %.6f at %.4f A, want %.6f at %.4f A", yield, best, at, want, math.Sqrt(0.2*2.4))
+		}
+	}
+}
+
+// No motor, no voltage and no speed make energy: what goes in electrically covers what comes out at the shaft, and the
+// other way round when the shaft is driven. Driving it is never more efficient than its currents allow at that voltage.
+func TestNoMotorMakesEnergy(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+		m := robotfile.Motor{FreeSpeed: number("free", 5, 700), Nominal: number("nominal", 3, 24), StallCurrent: number("stall", 1, 150)}
+		m.FreeCurrent = m.StallCurrent * number("loss", 0, 0.5)
+		m.StallTorque = m.VoltsPerSpeed() * (m.StallCurrent - m.FreeCurrent) * number("yield", 0.2, 1)
+		m.Limit = number("limit", 0, 1) * m.StallCurrent
+		l := Geared(m, rapid.IntRange(1, 4).Draw(t, "count"), number("gear", 0.2, 10), number("efficiency", 0.3, 1))
+		l.Coasts = rapid.Bool().Draw(t, "coasts")
+		for range 20 {
+			volts, speed := number("volts", -1.2, 1.2)*m.Nominal, number("speed", -2, 2)*l.Free
+			if rapid.Bool().Draw(t, "shorted") {
+				volts = 0
+			}
+			in, out := l.Across(volts, speed)*l.Amps(volts, speed), l.Torque(volts, speed)*speed
+			if out > in+1e-9*(math.Abs(in)+math.Abs(out)) {
+				t.Fatalf("%g V, %g rad/s: %g W in, %g W out of %+v", volts, speed, in, out, l)
+			}
+			if volts := math.Abs(l.Across(volts, speed)); out > 0 {
+				bound := math.Pow(1-math.Sqrt(l.FreeAmps*l.R/volts), 2)
+				if out/in > bound+1e-9 {
+					t.Fatalf("%g V, %g rad/s: efficiency %g, at most %g is possible", volts, speed, out/in, bound)
+				}
+			}
+		}
+	})
+}
+
 func TestTheLimitHoldsCurrentAndTorque(t *testing.T) {
-	m := robotfile.Motor{StallTorque: 0.5, FreeSpeed: 60, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12, Limit: 1.3}
+	m := ideal
+	m.Limit = 1.3
 	l := Geared(m, 2, 1, 1)
 	if got := l.Amps(12, 0); got != 2.6 {
 		t.Errorf("stalled: %g A, want the limit 2.6 A", got)
 	}
 	// Torque goes with the current above the free current: (1.3 - 0.2)/(2.4 - 0.2) of the stall torque.
-	if got := l.Torque(12, 0); !scalar.EqualWithinAbs(got, 0.5, 1e-12) {
-		t.Errorf("stalled: %g N m, want half of 1 N m", got)
+	if got := l.Torque(12, 0); !scalar.EqualWithinAbs(got, 0.605, 1e-12) {
+		t.Errorf("stalled: %g N m, want half of 1.21 N m", got)
 	}
-	knee := 60 * (2.4 - 1.3) / (2.4 - 0.2)
+	// The controller lowers the voltage to what that current needs, 1.3 A x 5 ohm, and takes no more from the battery.
+	if got := l.Across(12, 0); !scalar.EqualWithinAbs(got, 6.5, 1e-12) {
+		t.Errorf("stalled: %g V at the motors, want 6.5 V", got)
+	}
+	knee := 40 * (2.4 - 1.3) / (2.4 - 0.2)
 	below, above := l.Torque(12, knee*(1-1e-9)), l.Torque(12, knee*(1+1e-9))
 	if !scalar.EqualWithinAbs(below, above, 1e-6) {
 		t.Errorf("torque jumps from %g to %g where the limit ends", below, above)
@@ -71,8 +132,7 @@ func TestTheLimitHoldsCurrentAndTorque(t *testing.T) {
 
 // A lossy gear loses power whichever way the power flows.
 func TestTheGearLosesPowerBothWays(t *testing.T) {
-	m := robotfile.Motor{StallTorque: 0.5, FreeSpeed: 60, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12}
-	clean, lossy := Geared(m, 1, 1, 1), Geared(m, 1, 1, 0.8)
+	clean, lossy := Geared(ideal, 1, 1, 1), Geared(ideal, 1, 1, 0.8)
 	if got, want := lossy.Torque(12, 20), 0.8*clean.Torque(12, 20); !scalar.EqualWithinAbs(got, want, 1e-12) {
 		t.Errorf("driving: %g, want %g", got, want)
 	}
@@ -127,10 +187,10 @@ func TestTheBatteryRunsDownInAStraightLine(t *testing.T) {
 }
 
 func TestAStrongerMotorIsStrongerAtEqualFreeSpeed(t *testing.T) {
-	l := Geared(robotfile.Motor{StallTorque: 0.5, FreeSpeed: 60, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12}, 1, 1, 1)
+	l := Geared(ideal, 1, 1, 1)
 	s := l.Scaled(1.1)
-	if s.Torque(12, 0) <= l.Torque(12, 0) || !scalar.EqualWithinAbs(s.Torque(12, 60), 0, 1e-12) {
-		t.Errorf("torque at a stall %g, at the free speed %g", s.Torque(12, 0), s.Torque(12, 60))
+	if s.Torque(12, 0) <= l.Torque(12, 0) || !scalar.EqualWithinAbs(s.Torque(12, 40), 0, 1e-12) {
+		t.Errorf("torque at a stall %g, at the free speed %g", s.Torque(12, 0), s.Torque(12, 40))
 	}
 }
 

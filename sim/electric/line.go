@@ -9,23 +9,38 @@ import (
 	"chalkfield/sim/robotfile"
 )
 
-// Line is a group of equal motors behind one gear, seen at the gear's output.
+// Line is a group of equal motors behind one gear, seen at the gear's output: the equivalent circuit of a
+// permanent-magnet motor with its constant friction (Hughes & Drury, Electric Motors and Drives, ch. 3; from memory).
 //
-// Torque = Stall (V/Nominal - w/Free), the straight line of a permanent-magnet motor (Lynch & Park, Modern Robotics,
-// 2017, 8.9; from memory). Current = (StallAmps - FreeAmps) Torque/Stall + FreeAmps V/Nominal: the same line written so
-// that it is the stall current at a stall and the free current at the free speed for every voltage, and nothing at rest
-// without voltage. The free current is so taken as a loss that grows with the voltage.
+//	V = R I + Ke w,   torque = Efficiency Yield (Ke I - Ke FreeAmps sign(w))
 //
-// At 0 V the controller shorts the motor: its back-EMF brakes. That is what a commanded zero means here.
+// In SI units the torque per ampere and the voltage per rad/s are one constant, so that no motor gives more than it takes:
+// its efficiency is at most (1 - sqrt(I0/Is))^2. Yield is 1 but for a file's motor whose torque is less than its currents
+// allow.
+//
+// At 0 V the controller shorts the motor, and its back-EMF brakes; or, when Coasts is set, it opens the circuit.
 type Line struct {
+	R          float64 // ohm of all motors
+	Ke         float64 // V s/rad = N m/A of all motors' current, before losses
+	FreeAmps   float64 // A of all motors: overcomes their own friction
 	Stall      float64 // N m of all motors at Nominal, before losses of the gear
 	Free       float64 // rad/s at Nominal
 	Nominal    float64 // V
 	StallAmps  float64 // A of all motors
-	FreeAmps   float64 // A of all motors
 	Limit      float64 // A of all motors; +Inf: none
 	Efficiency float64 // of the gear
+	Yield      float64 // 0..1: torque that the motors give when they drive, of what their current makes
 	Inertia    float64 // kg m^2: the rotors, reflected through the gear
+	Coasts     bool    // at 0 V the circuit is open
+}
+
+// Push is a line near a speed: its torque is Steady - Slope w, less a friction of at most Drag that opposes the motion,
+// or holds. A solver may so take the slope (the back-EMF's damping) implicitly and the friction as a constraint.
+type Push struct {
+	Steady float64 // N m
+	Slope  float64 // N m s/rad; 0 at the current limit
+	Drag   float64 // N m
+	Loss   float64 // share of the motor's torque that reaches the output: above 1 where the output drives the motor
 }
 
 // Geared makes the line of count motors m that turn gear times per turn of the output.
@@ -35,49 +50,78 @@ func Geared(m robotfile.Motor, count int, gear, efficiency float64) Line {
 	if m.Limit > 0 {
 		limit = n * m.Limit
 	}
+	ke := m.VoltsPerSpeed()
 	return Line{
-		Stall: n * m.StallTorque * gear, Free: m.FreeSpeed / gear, Nominal: m.Nominal,
-		StallAmps: n * m.StallCurrent, FreeAmps: n * m.FreeCurrent, Limit: limit,
-		Efficiency: efficiency, Inertia: n * m.Inertia * gear * gear,
+		R: m.Nominal / (n * m.StallCurrent), Ke: ke * gear, FreeAmps: n * m.FreeCurrent,
+		Stall: n * m.StallTorque * gear, Free: m.FreeSpeed / gear, Nominal: m.Nominal, StallAmps: n * m.StallCurrent,
+		Limit: limit, Efficiency: efficiency, Yield: math.Min(1, m.TorquePerAmp()/ke), Inertia: n * m.Inertia * gear * gear,
 	}
 }
 
-// Scaled is the line of motors that are stronger by a factor: stall torque and stall current grow alike.
+// Scaled is the line of motors that are stronger by a factor at the same speeds: torque and currents grow alike.
 func (l Line) Scaled(strength float64) Line {
+	l.R /= strength
+	l.FreeAmps *= strength
 	l.Stall *= strength
 	l.StallAmps *= strength
 	return l
 }
 
+// wanted is the current that a voltage would drive without a limit, A.
+func (l *Line) wanted(volts, speed float64) float64 {
+	if volts == 0 && l.Coasts {
+		return 0
+	}
+	return (volts - float64(l.Ke*speed)) / l.R
+}
+
 // Amps is the current through the motors at a voltage across them and a speed of the output, within the limit.
 func (l *Line) Amps(volts, speed float64) float64 {
-	amps := l.StallAmps*volts/l.Nominal - (l.StallAmps-l.FreeAmps)*speed/l.Free
-	return max(-l.Limit, min(l.Limit, amps))
+	return max(-l.Limit, min(l.Limit, l.wanted(volts, speed)))
 }
 
-// Torque is what reaches the output: the motors' torque at that current, less the gear's losses. Losses oppose the flow
-// of power, so a gear that is driven backwards brakes harder than the motor alone.
+// Torque is what reaches the output: the motors' torque at that current less their friction and the gear's losses. At a
+// standstill the friction holds as much as it can.
 func (l *Line) Torque(volts, speed float64) float64 {
-	steady, slope := l.Drive(volts, speed)
-	return steady - float64(slope*speed)
+	p := l.Drive(volts, speed)
+	torque := p.Steady - float64(p.Slope*speed)
+	switch {
+	case speed > 0:
+		return torque - p.Drag
+	case speed < 0:
+		return torque + p.Drag
+	}
+	return math.Copysign(math.Max(0, math.Abs(torque)-p.Drag), torque)
 }
 
-// Drive splits the torque near a speed into steady - slope x speed, so that a solver may take the slope (the back-EMF's
-// damping) implicitly. At the current limit the torque does not depend on the speed and the slope is 0.
-func (l *Line) Drive(volts, speed float64) (steady, slope float64) {
-	amps := l.StallAmps*volts/l.Nominal - (l.StallAmps-l.FreeAmps)*speed/l.Free
+// Drive is the line near a speed. Losses oppose the flow of power, so a gear that is driven backwards brakes harder than
+// the motor alone.
+func (l *Line) Drive(volts, speed float64) Push {
+	amps := l.wanted(volts, speed)
+	p := Push{Loss: l.Efficiency * l.Yield}
 	switch {
+	case volts == 0 && l.Coasts:
 	case math.Abs(amps) <= l.Limit:
-		steady, slope = l.Stall*volts/l.Nominal, l.Stall/l.Free
+		p.Steady, p.Slope = l.Ke*volts/l.R, l.Ke*l.Ke/l.R
 	default:
-		held := math.Copysign(l.Limit, amps)
-		steady = l.Stall * (held - l.FreeAmps*volts/l.Nominal) / (l.StallAmps - l.FreeAmps)
+		amps = math.Copysign(l.Limit, amps)
+		p.Steady = l.Ke * amps
 	}
-	loss := l.Efficiency
-	if (steady-float64(slope*speed))*speed < 0 {
-		loss = 1 / l.Efficiency
+	if amps*speed < 0 || amps*amps < l.FreeAmps*l.FreeAmps && speed != 0 {
+		p.Loss = 1 / l.Efficiency
 	}
-	return steady * loss, slope * loss
+	p.Steady *= p.Loss
+	p.Slope *= p.Loss
+	p.Drag = l.Ke * l.FreeAmps * p.Loss
+	return p
+}
+
+// Across is the voltage at the motors: the controller's, or at the current limit what drives that current.
+func (l *Line) Across(volts, speed float64) float64 {
+	if amps := l.wanted(volts, speed); math.Abs(amps) > l.Limit {
+		return float64(math.Copysign(l.Limit, amps)*l.R) + float64(l.Ke*speed)
+	}
+	return volts
 }
 
 // FromBattery is the current that the controller takes from the battery for the motors' current: it is a lossless

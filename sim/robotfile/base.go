@@ -12,11 +12,16 @@ import (
 
 // Typical motor of a hobby robot of this size, for a file that lists none; invented, no source.
 var usualMotor = motorFile{
-	Name: "usual", StallTorque: 0.7, FreeSpeed: 600 * 2 * math.Pi / 60, StallCurrent: 2.5, FreeCurrent: 0.15, Nominal: 12, Inertia: 0.3e-4,
+	Name: "usual", StallTorque: 0.8, FreeSpeed: 480 * 2 * math.Pi / 60, FreeCurrent: 0.2, Nominal: 12, Inertia: 0.4e-4,
 }
 
 // grips are the usual friction coefficients of a wheel by its kind, along and across; typical, no source.
 var grips = map[string][2]float64{"omni": {0.9, 0.12}, "traction": {1.0, 0.85}}
+
+// resistances are the usual coefficients of rolling resistance of a wheel by its kind. Hard rubber on a smooth hard floor
+// has 0.01 to 0.02 (Meriam & Kraige, Engineering Mechanics: Statics, and handbooks give 0.01 to 0.015 for car tyres; from
+// memory); that rollers cost more is common practice, no source.
+var resistances = map[string]float64{"omni": 0.02, "traction": 0.015}
 
 func (r *reader) readChassis() {
 	c, p := r.file.Chassis, "chassis."
@@ -53,23 +58,44 @@ func (r *reader) readMotors() {
 		r.unique(p+"name", "motor", m.Name, r.motors)
 		r.motors = append(r.motors, m.Name)
 		o := Motor{
-			Name:         m.Name,
-			StallTorque:  float64(m.StallTorque),
-			FreeSpeed:    float64(m.FreeSpeed),
-			StallCurrent: float64(m.StallCurrent),
-			FreeCurrent:  float64(m.FreeCurrent),
-			Nominal:      float64(m.Nominal),
-			Limit:        float64(m.Limit),
-			Inertia:      float64(m.Inertia),
+			Name:        m.Name,
+			StallTorque: float64(m.StallTorque),
+			FreeSpeed:   float64(m.FreeSpeed),
+			FreeCurrent: float64(m.FreeCurrent),
+			Nominal:     float64(m.Nominal),
+			Limit:       float64(m.Limit),
+			Inertia:     float64(m.Inertia),
 		}
-		if o.FreeCurrent > o.StallCurrent/2 {
-			r.at.Errorf(p+"free_current", "more than half of the stall current %q: write a smaller one", m.StallCurrent.String())
-		}
+		r.currents(p, m.StallCurrent, &o)
 		if o.Limit > 0 && o.Limit < 2*o.FreeCurrent {
 			r.at.Errorf(p+"limit", "the motor could not even turn freely: write at least %q, or leave it out for none", (2 * m.FreeCurrent).String())
 		}
 		r.out.Motors = append(r.out.Motors, o)
 	}
+}
+
+// currents sets the stall current, computed where the file leaves it out, and checks that the motor gives no more than it
+// takes.
+func (r *reader) currents(p string, given *units.Current, o *Motor) {
+	least := o.leastStallCurrent()
+	if given != nil {
+		o.StallCurrent = float64(*given)
+		if o.FreeCurrent <= o.StallCurrent/2 && o.StallCurrent < least*(1-1e-9) {
+			r.at.Errorf(p+"stall_current", "this motor would give more power than it takes: with that torque, speed and voltage "+
+				"it needs at least %q; or leave the key out, and it is computed", roundedUp(least).String())
+		}
+	} else {
+		o.StallCurrent = least
+	}
+	if o.FreeCurrent > o.StallCurrent/2 {
+		r.at.Errorf(p+"free_current", "more than half of the stall current %q: write a smaller one", units.Current(o.StallCurrent).String())
+	}
+}
+
+// roundedUp gives a current with three digits, none too small.
+func roundedUp(amps float64) units.Current {
+	unit := math.Pow(10, math.Floor(math.Log10(amps))-2)
+	return units.Current(math.Ceil(amps/unit) * unit)
 }
 
 func (r *reader) readDrive() {
@@ -80,7 +106,11 @@ func (r *reader) readDrive() {
 		Gear:       d.Gear,
 		Efficiency: d.Efficiency,
 		Creep:      float64(d.Creep),
+		Drag:       float64(d.Drag),
+		Viscous:    float64(d.Viscous),
+		Breakaway:  d.Breakaway,
 	}
+	o.Coasts = r.at.Index("drive.rest", "way to rest at 0 V", d.Rest, []string{"brake", "coast"}) == 1
 	if n := len(r.file.Wheels); n > 20 {
 		r.at.Errorf("wheels", "%d wheels are more than the 20 a robot may have", n)
 		return
@@ -106,12 +136,15 @@ func (r *reader) wheel(p string, w wheelFile) Wheel {
 	if !known {
 		r.at.Index(p+"kind", "kind of wheel", w.Kind, []string{"omni", "traction"})
 	}
-	o.Along, o.Across = usual[0], usual[1]
+	o.Along, o.Across, o.Rolling = usual[0], usual[1], resistances[w.Kind]
 	if w.Along != nil {
 		o.Along = *w.Along
 	}
 	if w.Across != nil {
 		o.Across = *w.Across
+	}
+	if w.Rolling != nil {
+		o.Rolling = *w.Rolling
 	}
 	return o
 }

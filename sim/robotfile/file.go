@@ -46,10 +46,10 @@ type chassisFile struct {
 
 type motorFile struct {
 	Name         string             `toml:"name" need:"'drive motor'"`
-	StallTorque  units.Torque       `toml:"stall_torque" need:"'0.7 N m'" min:"0.001 N m" max:"100 N m"`
-	FreeSpeed    units.AngularSpeed `toml:"free_speed" need:"'600 rpm'" min:"5 rpm" max:"48000 rpm"`
-	StallCurrent units.Current      `toml:"stall_current" default:"2.5 A" min:"0.01 A" max:"500 A"`
-	FreeCurrent  units.Current      `toml:"free_current" default:"0.15 A" min:"0 A" max:"100 A"`
+	StallTorque  units.Torque       `toml:"stall_torque" need:"'0.8 N m'" min:"0.001 N m" max:"100 N m"`
+	FreeSpeed    units.AngularSpeed `toml:"free_speed" need:"'480 rpm'" min:"5 rpm" max:"48000 rpm"`
+	StallCurrent *units.Current     `toml:"stall_current" min:"0.01 A" max:"500 A"`
+	FreeCurrent  units.Current      `toml:"free_current" default:"0.2 A" min:"0 A" max:"100 A"`
 	Nominal      units.Voltage      `toml:"nominal" default:"12 V" min:"1 V" max:"60 V"`
 	Limit        units.Current      `toml:"limit" default:"0 A" min:"0.01 A" max:"500 A" zero:"no limit"`
 	Inertia      units.Inertia      `toml:"inertia" default:"0.3 kg cm^2" min:"0 kg cm^2" max:"1000 kg cm^2"`
@@ -61,15 +61,23 @@ type driveFile struct {
 	Gear       float64     `toml:"gear" default:"1" min:"0.05" max:"300"`
 	Efficiency float64     `toml:"efficiency" default:"0.9" min:"0.2" max:"1"`
 	Creep      units.Speed `toml:"creep" default:"60 mm/s" min:"5 mm/s" max:"500 mm/s"`
+	// Common practice, no source: a train of three or four gears and as many bearings turns by hand with some N at the rim.
+	Drag    units.Torque  `toml:"drag" default:"0.03 N m" min:"0 N m" max:"50 N m"`
+	Viscous units.Viscous `toml:"viscous" default:"0.001 N m s" min:"0 N m s" max:"5 N m s"`
+	// Static above sliding friction, 1.1 to 1.5 in greased gears: Armstrong-Helouvry, Dupont, Canudas de Wit, A survey of
+	// models ... for the control of machines with friction, Automatica 30(7), 1994; from memory.
+	Breakaway float64 `toml:"breakaway" default:"1.2" min:"1" max:"3"`
+	Rest      string  `toml:"rest" default:"brake"`
 }
 
 type wheelFile struct {
 	At      place         `toml:"at" need:"['130 mm', '160 mm']" min:"-1.5 m" max:"1.5 m"`
-	Radius  units.Length  `toml:"radius" default:"41 mm" min:"5 mm" max:"300 mm"`
+	Radius  units.Length  `toml:"radius" default:"45 mm" min:"5 mm" max:"300 mm"`
 	Train   string        `toml:"train" need:"'left'"`
 	Kind    string        `toml:"kind" default:"omni"`
 	Along   *float64      `toml:"along" min:"0.01" max:"3"`
 	Across  *float64      `toml:"across" min:"0" max:"3"`
+	Rolling *float64      `toml:"rolling" min:"0" max:"0.5"`
 	Inertia units.Inertia `toml:"inertia" default:"1 kg cm^2" min:"0 kg cm^2" max:"1000 kg cm^2"`
 }
 
@@ -81,9 +89,9 @@ type batteryFile struct {
 }
 
 type airFile struct {
-	Volume    units.Volume   `toml:"volume" need:"'150 ml'" min:"5 ml" max:"50 l"`
-	Pressure  units.Pressure `toml:"pressure" default:"100 psi" min:"0 bar" max:"20 bar"`
-	Regulator units.Pressure `toml:"regulator" default:"0 psi" min:"0.01 bar" max:"20 bar" zero:"none"`
+	Volume    units.Volume   `toml:"volume" need:"'400 ml'" min:"5 ml" max:"50 l"`
+	Pressure  units.Pressure `toml:"pressure" default:"6 bar" min:"0 bar" max:"20 bar"`
+	Regulator units.Pressure `toml:"regulator" default:"0 bar" min:"0.01 bar" max:"20 bar" zero:"none"`
 }
 
 type controlFile struct {

@@ -19,7 +19,7 @@ type Model struct {
 	KA        float64 // V per m/s^2
 	TurnKV    float64 // V per rad/s
 	TurnKA    float64 // V per rad/s^2
-	KS        float64 // V: nothing but the motors' own friction, which is in the line, resists straight rolling
+	KS        float64 // V: what overcomes friction
 	TurnKS    float64 // V: scrub in a steady turn
 	Grip      float64 // m/s^2 along, driven wheels, level
 	SideGrip  float64 // m/s^2 to the side
@@ -33,10 +33,26 @@ func (r *Robot) FreeSpeed() float64 {
 	return r.Motors[r.Drive.Motor].FreeSpeed / r.Drive.Gear * (r.radius(Left) + r.radius(Right)) / 2
 }
 
-// ForcePerVolt is a train's stalled push at the floor, N/V: n Ts G eff / (Vn r), from the motor line (Lynch & Park 8.9).
+// ForcePerVolt is a train's push at the floor for each volt beyond the motors' own friction, N/V: n kt G eff / (R r) with
+// R = Vn/Is, from the motor line (Lynch & Park 8.9).
 func (r *Robot) ForcePerVolt() float64 {
 	m, d := r.Motors[r.Drive.Motor], r.Drive
-	return float64(d.PerSide) * m.StallTorque * d.Gear * d.Efficiency / (m.Nominal * (r.radius(Left) + r.radius(Right)) / 2)
+	perVolt := m.TorquePerAmp() * m.StallCurrent / m.Nominal
+	return float64(d.PerSide) * perVolt * d.Gear * d.Efficiency / ((r.radius(Left) + r.radius(Right)) / 2)
+}
+
+// frictionVolts overcome the motors' own friction, V: R I0.
+func (m Motor) frictionVolts() float64 { return m.Nominal * m.FreeCurrent / m.StallCurrent }
+
+// resistance is the force (N) at the floor of one train's gears and of half of all wheels' rolling resistance, and the part
+// that grows with the speed, N s/m.
+func (r *Robot) resistance() (force, viscous float64) {
+	radius := (r.radius(Left) + r.radius(Right)) / 2
+	force = r.Drive.Drag / radius
+	for i, load := range r.WheelLoads() {
+		force += float64(r.Drive.Wheels[i].Rolling * load / 2)
+	}
+	return force, r.Drive.Viscous / (radius * radius)
 }
 
 // rolling is the mass that a train's rotors and wheels count for at the floor, kg: (n Jm G^2 + sum Jw) / r^2.
@@ -64,17 +80,19 @@ func (r *Robot) Grips() (along, side float64) {
 	return along, side
 }
 
-// Model computes the numbers. Straight ahead the line motor gives V = kV v + kA a with kV = Vn / v_free and
-// kA = (m + reflected) / (2 force per volt); turning, each train pushes at half the track, so J alpha = F b. Steady turning
+// Model computes the numbers. Straight ahead the line motor gives V = kS sign(v) + kV v + kA a with kS = R I0 + drag,
+// kV = (Vn - R I0) / v_free + viscous drag and kA = (m + reflected) / (2 force per volt), drags over the force per volt; turning, each train pushes at half the track, so J alpha = F b. Steady turning
 // adds the scrub force as TurnKS and its creep in the effective track.
 func (r *Robot) Model() Model {
 	m, turn := r.Motors[r.Drive.Motor], r.turning()
 	force, plain := r.ForcePerVolt(), r.PlainTrack()
 	rolling := r.rolling(Left) + r.rolling(Right)
+	drag, viscous := r.resistance()
 	d := Model{
 		Mass: r.Chassis.Mass, Inertia: r.Chassis.Inertia, Track: turn.track,
 		FreeSpeed: r.FreeSpeed(), Volts: m.Nominal,
-		KV:     m.Nominal / r.FreeSpeed(),
+		KS:     m.frictionVolts() + drag/force,
+		KV:     (m.Nominal-m.frictionVolts())/r.FreeSpeed() + viscous/force,
 		KA:     (r.Chassis.Mass + rolling) / (2 * force),
 		TurnKA: (r.Chassis.Inertia + float64(rolling*plain*plain/4)) / (force * plain),
 		TurnKS: math.Max(0, turn.force/force), // without scrub the search for the steady turn ends an ulp beside 0

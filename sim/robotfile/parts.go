@@ -123,7 +123,7 @@ func (r *reader) conveyor(p string, f *conveyorFile) *Conveyor {
 
 func (r *reader) piston(p string, f pistonFile) Piston {
 	if r.file.Air == nil {
-		r.at.Errorf(p, "a piston needs air, and this robot has none: add a table [air] with volume = \"150 ml\"")
+		r.at.Errorf(p, "a piston needs air, and this robot has none: add a table [air] with volume = \"400 ml\"")
 	}
 	o := Piston{
 		Bore:   float64(f.Bore),

@@ -3,6 +3,8 @@
 package robotfile
 
 import (
+	"math"
+
 	"chalkfield/internal/geom"
 )
 
@@ -46,6 +48,23 @@ type Motor struct {
 	Inertia      float64 // kg m^2 of the rotor, before the gear
 }
 
+// VoltsPerSpeed is the motor's back-EMF, V s/rad: what its nominal voltage has over the drop V I0/Is, at the free speed.
+func (m Motor) VoltsPerSpeed() float64 {
+	return m.Nominal * (1 - m.FreeCurrent/m.StallCurrent) / m.FreeSpeed
+}
+
+// TorquePerAmp is the torque per ampere beyond the free current, N m/A. A motor that gave more of it than VoltsPerSpeed
+// would give more power than it takes.
+func (m Motor) TorquePerAmp() float64 { return m.StallTorque / (m.StallCurrent - m.FreeCurrent) }
+
+// leastStallCurrent is the stall current, in A, of a motor that has all its torque from its current, without losses but
+// its friction: TorquePerAmp = VoltsPerSpeed solved for Is. With less the motor would give more than it takes.
+func (m Motor) leastStallCurrent() float64 {
+	friction := 2 * m.Nominal * m.FreeCurrent
+	b := float64(friction) + float64(m.StallTorque*m.FreeSpeed)
+	return (b + math.Sqrt(max(0, float64(b*b)-float64(friction*friction)))) / (2 * m.Nominal)
+}
+
 // Drive is the differential drive base.
 type Drive struct {
 	Motor      int     // index of Motors
@@ -54,6 +73,10 @@ type Drive struct {
 	Efficiency float64 // of the gearing, 0..1
 	Wheels     []Wheel
 	Creep      float64 // m/s: slip speed at which a tyre reaches its full friction
+	Drag       float64 // N m at each train's wheels: Coulomb friction of gears and bearings
+	Viscous    float64 // N m s likewise: friction that grows with the speed
+	Coasts     bool    // at 0 V the motors are open, not shorted
+	Breakaway  float64 // friction of a train that stands over that of one that turns, at least 1
 }
 
 // Wheel is one wheel.
@@ -64,6 +87,7 @@ type Wheel struct {
 	Along   float64 // friction coefficient along the rolling direction
 	Across  float64 // and across it: small for an omni wheel
 	Inertia float64 // kg m^2
+	Rolling float64 // coefficient of rolling resistance: its force over the wheel's load
 }
 
 // Train is the gear train a wheel hangs on.

@@ -141,7 +141,8 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 		{"not finite", "[drive]\ngear = nan\n", `drive.gear: nan is no usable number`},
 		{"unknown motor", "[drive]\nmotor = \"turbo\"\n", `drive.motor: "turbo" is no motor of this file`},
 		{"two motors of a name", "[[motors]]\nname = \"m\"\nstall_torque = \"1 N m\"\nfree_speed = \"200 rpm\"\n[[motors]]\nname = \"m\"\nstall_torque = \"1 N m\"\nfree_speed = \"200 rpm\"\n", `motors[1].name: there is already a motor named "m"`},
-		{"free current too high", "[[motors]]\nname = \"m\"\nstall_torque = \"1 N m\"\nfree_speed = \"200 rpm\"\nfree_current = \"2 A\"\n", `more than half of the stall current "2.5 A"`},
+		{"free current too high", "[[motors]]\nname = \"m\"\nstall_torque = \"1 N m\"\nfree_speed = \"200 rpm\"\nstall_current = \"2.5 A\"\nfree_current = \"2 A\"\n", `more than half of the stall current "2.5 A"`},
+		{"motor that makes energy", "[[motors]]\nname = \"m\"\nstall_torque = \"0.7 N m\"\nfree_speed = \"600 rpm\"\nstall_current = \"2.5 A\"\nfree_current = \"0.15 A\"\n", `robot.toml:22:17: motors[0].stall_current: this motor would give more power than it takes: with that torque, speed and voltage it needs at least "3.96 A"; or leave the key out`},
 		{"wheel on no train", "[[wheels]]\nat = [\"0 mm\", \"0 mm\"]\ntrain = \"middle\"\n", `"middle" is no train: write one of left, right, free`},
 		{"wheel outside", "[[wheels]]\nat = [\"500 mm\", \"0 mm\"]\ntrain = \"left\"\n", `wheels[4].at: this wheel stands outside the chassis`},
 		{"wheels of two radii", "[[wheels]]\nat = [\"0 mm\", \"120 mm\"]\ntrain = \"left\"\nradius = \"30 mm\"\n", `wheels[4].radius: the wheels of a train turn together`},
@@ -156,7 +157,7 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 		{"piston without air", "[[parts]]\nname = \"jaw\"\n[parts.clamp]\nat = [\"-200 mm\", \"0 mm\"]\n", `a piston needs air, and this robot has none`},
 		{"flat mouth", belt + "[[parts]]\nname = \"mouth\"\n[parts.intake]\nmouth = [[\"0 mm\", \"0 mm\"], [\"10 mm\", \"0 mm\"], [\"20 mm\", \"0 mm\"]]\n", `this mouth has no area or crosses itself`},
 		{"mouth that crosses itself", belt + "[[parts]]\nname = \"mouth\"\n[parts.intake]\nmouth = [[\"0 mm\", \"0 mm\"], [\"90 mm\", \"90 mm\"], [\"90 mm\", \"0 mm\"], [\"0 mm\", \"40 mm\"]]\n", `this mouth has no area or crosses itself`},
-		{"intake that is never fast enough", belt + "[[parts]]\nname = \"mouth\"\n[parts.intake]\ngear = 100\nmouth = [[\"0 mm\", \"0 mm\"], [\"10 mm\", \"0 mm\"], [\"10 mm\", \"10 mm\"]]\n", `its rollers turn at 16 mm/s at most`},
+		{"intake that is never fast enough", belt + "[[parts]]\nname = \"mouth\"\n[parts.intake]\ngear = 100\nmouth = [[\"0 mm\", \"0 mm\"], [\"10 mm\", \"0 mm\"], [\"10 mm\", \"10 mm\"]]\n", `its rollers turn at 13 mm/s at most`},
 		{"length on an arm", strings.Replace(lift, "60 deg", "200 mm", 1), `parts[0].lift.high: an arm's positions are angles`},
 		{"angle on an elevator", lift + "elevator = true\n", `an elevator's positions are lengths`},
 		{"stops the wrong way round", strings.Replace(lift, "-10 deg", "70 deg", 1), `the upper end stop is not above the lower one`},
@@ -183,6 +184,15 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 			t.Errorf("%s:\n got %v\nwant %s", test.name, err, test.want)
 		}
 	}
+}
+
+// A stall current left out is that of a motor without losses but its friction: torque per ampere = volts per rad/s, so that
+// the best efficiency is (1 - sqrt(I0/Is))^2 (see sim/electric).
+func TestAStallCurrentLeftOutIsComputed(t *testing.T) {
+	r := parse(t, minimal+"[[motors]]\nname = \"m\"\nstall_torque = \"0.7 N m\"\nfree_speed = \"600 rpm\"\nfree_current = \"0.15 A\"\n")
+	m := r.Motors[0]
+	near(t, "stall current", m.StallCurrent, 3.959509, 1e-6)
+	near(t, "torque per ampere", m.TorquePerAmp(), m.VoltsPerSpeed(), 1e-12)
 }
 
 func TestMistakesOfTheBase(t *testing.T) {
