@@ -11,6 +11,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/rehearse"
+	"chalkfield/internal/study/pool"
 	"chalkfield/sim"
 
 	"github.com/jakecoffman/cp/v2"
@@ -93,12 +94,15 @@ func Full(ctx context.Context, s rehearse.Setup) (simulated float64, err error) 
 	return rec.Samples[len(rec.Samples)-1].T, nil
 }
 
-// Result is simulated seconds per wall second.
+// Result is simulated seconds per wall second on one core, and rehearsals as a study makes them.
 type Result struct {
-	Still float64 `json:"bare_still"`
-	Bare  float64 `json:"bare"`
-	World float64 `json:"world"`
-	Full  float64 `json:"full"`
+	Still    float64 `json:"engine_standing_simulated_s_per_s"`
+	Bare     float64 `json:"engine_knocked_about_simulated_s_per_s"`
+	World    float64 `json:"world_without_routine_simulated_s_per_s"`
+	Full     float64 `json:"rehearsal_with_record_simulated_s_per_s"`
+	OneCore  float64 `json:"trials_per_s_one_core"`
+	AllCores float64 `json:"trials_per_s_all_cores"`
+	Cores    int     `json:"cores"`
 }
 
 // Measure takes turns between the four until each has run for about the given wall time, so that a slow spell of the
@@ -119,7 +123,34 @@ func Measure(ctx context.Context, s rehearse.Setup, each time.Duration) (Result,
 	if err != nil {
 		return Result{}, err
 	}
-	return Result{rates[0], rates[1], rates[2], rates[3]}, nil
+	result := Result{Still: rates[0], Bare: rates[1], World: rates[2], Full: rates[3], Cores: pool.Cores()}
+	if result.OneCore, err = trials(ctx, s, 1, each); err != nil {
+		return Result{}, err
+	}
+	result.AllCores, err = trials(ctx, s, result.Cores, each)
+	return result, err
+}
+
+// trials is how many rehearsals a second a number of workers make, each with a seed of its own and recorded as in a study.
+func trials(ctx context.Context, s rehearse.Setup, workers int, each time.Duration) (float64, error) {
+	done, began := 0, time.Now()
+	for time.Since(began) < each {
+		seeds := make([]int, 4*workers) // so many that the wait for the last hardly counts
+		for i := range seeds {
+			seeds[i] = done + i
+		}
+		one := func(ctx context.Context, seed int) (struct{}, error) {
+			setup := s
+			setup.Seed, setup.Sparse = s.Seed+uint64(seed), true
+			_, err := rehearse.Run(ctx, setup)
+			return struct{}{}, err
+		}
+		if err := pool.Each(ctx, seeds, workers, one, func([]pool.Done[struct{}]) error { return nil }); err != nil {
+			return 0, err
+		}
+		done += len(seeds)
+	}
+	return float64(done) / time.Since(began).Seconds(), nil
 }
 
 // takeTurns runs each loop, which tells the seconds it simulated, until it has had its wall time.

@@ -10,7 +10,7 @@ import (
 
 type benchCommand struct {
 	inputs
-	Each time.Duration `help:"Wall time for each of the four measurements." default:"2s"`
+	Each time.Duration `help:"Wall time for each of the six measurements." default:"2s"`
 	JSON bool          `help:"Print the numbers as JSON." name:"json"`
 }
 
@@ -19,7 +19,8 @@ func (benchCommand) Help() string {
 	return `Examples:
   chalkfield bench                the demo on this machine
   chalkfield bench mine.lua       your routine
-The four are measured in turns in one run on one core, so the ratios hold on any machine.`
+The first four are measured in turns in one run on one core, so the ratios hold on any machine. Then come trials a second, recorded
+as sparsely as in a study, on one core and on all.`
 }
 
 // Run measures and prints.
@@ -47,5 +48,6 @@ func (c benchCommand) Run(ctx context.Context, s streams) error {
 	} {
 		fmt.Fprintf(s.out, "  %-44s %7.0f  %6.2f x standing  %6.2f x knocked about\n", row.name, row.value, row.value/result.Still, row.value/result.Bare)
 	}
+	fmt.Fprintf(s.out, "trials a second: %.1f on one core, %.1f on all %d\n", result.OneCore, result.AllCores, result.Cores)
 	return nil
 }
