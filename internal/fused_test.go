@@ -20,7 +20,8 @@ var unfuse = flag.Bool("unfuse", false, "write float64(x*y) where a product is f
 
 // sameEverywhere are the packages whose results must have the same bits on every processor.
 var sameEverywhere = []string{
-	"./fields/...", "./scripting/...", "./sim/...", "./internal/geom", "./internal/portable", "./internal/record",
+	"./fields/...", "./scripting/...", "./sim/...", "./internal/chipmunk", "./internal/geom",
+	"./internal/portable", "./internal/record",
 	"./internal/rehearse", "./internal/units",
 }
 

@@ -29,6 +29,7 @@ var layer = map[string]int{
 	"chalkfield/fields":             1,
 	"chalkfield/internal/record":    1,
 	"chalkfield/internal/geom":      0,
+	"chalkfield/internal/chipmunk":  0,
 	"chalkfield/internal/portable":  -1,
 	"chalkfield/internal/tomlfile":  0,
 	"chalkfield/internal/units":     0,

@@ -3,10 +3,9 @@ package sim
 import (
 	"math"
 
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // Body is a piece or a goal. A piece on the floor and a pushable goal have a body in the engine. A fixed goal has none:

@@ -3,13 +3,12 @@ package sim
 import (
 	"math"
 
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/sim/pneumatic"
 	"chalkfield/sim/robotfile"
 	"gonum.org/v1/gonum/spatial/r2"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 const (

@@ -4,9 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/record"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // A contact is reported when it begins after at least apart seconds without, so that a robot that rattles along a wall

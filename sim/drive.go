@@ -3,12 +3,11 @@ package sim
 import (
 	"math"
 
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/portable"
 	"chalkfield/sim/electric"
 	"chalkfield/sim/robotfile"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // Constants of the drive base.

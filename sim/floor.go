@@ -3,10 +3,9 @@ package sim
 import (
 	"math"
 
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/portable"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // floorFriction is the Coulomb friction of one piece or goal on the floor: a constraint of the engine's solver, so that

@@ -5,9 +5,9 @@ import (
 	"testing"
 
 	"chalkfield/fields"
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 
-	"github.com/jakecoffman/cp/v2"
 	"gonum.org/v1/gonum/floats/scalar"
 )
 

@@ -1,10 +1,9 @@
 package sim
 
 import (
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // take brings a piece into a robot, at a pose of its frame. From the floor, the two go on with their joint momentum; a

@@ -4,9 +4,8 @@ import (
 	"math"
 	"slices"
 
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // joint holds a goal rigidly to a robot (a closed clamp): the goal stays a body on the floor, with its mass, friction and

@@ -3,11 +3,10 @@ package sim
 import (
 	"math"
 
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/sim/electric"
 	"chalkfield/sim/robotfile"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // Robot is one machine on the field.

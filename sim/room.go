@@ -3,9 +3,9 @@ package sim
 import (
 	"math"
 
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 
-	"github.com/jakecoffman/cp/v2"
 	"gonum.org/v1/gonum/spatial/r2"
 )
 

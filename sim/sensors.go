@@ -3,12 +3,11 @@ package sim
 import (
 	"math"
 
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/sim/noise"
 	"chalkfield/sim/robotfile"
 	"chalkfield/sim/sensing"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // pressed is how near a thing must be to a bumper to press it, m.

@@ -1,9 +1,9 @@
 package sim
 
 import (
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 
-	"github.com/jakecoffman/cp/v2"
 	"gonum.org/v1/gonum/spatial/r2"
 )
 

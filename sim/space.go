@@ -3,7 +3,7 @@ package sim
 import (
 	"sync"
 
-	"github.com/jakecoffman/cp/v2"
+	cp "chalkfield/internal/chipmunk"
 )
 
 // Settings of the physics engine.

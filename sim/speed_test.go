@@ -5,10 +5,9 @@ import (
 	"testing"
 
 	"chalkfield/fields"
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/sim/robotfile"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // BenchmarkBare is the engine alone on the busy field with every body awake: what a world without our care costs.

@@ -4,10 +4,10 @@ import (
 	"math"
 	"testing"
 
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/sim/robotfile"
 
-	"github.com/jakecoffman/cp/v2"
 	"gonum.org/v1/gonum/floats/scalar"
 )
 

@@ -2,9 +2,9 @@ package sim
 
 import (
 	"chalkfield/fields"
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 
-	"github.com/jakecoffman/cp/v2"
 	"gonum.org/v1/gonum/spatial/r2"
 )
 

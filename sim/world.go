@@ -4,11 +4,10 @@ import (
 	"fmt"
 
 	"chalkfield/fields"
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/sim/robotfile"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // Config is everything that determines a world.

@@ -10,11 +10,10 @@ import (
 	"time"
 
 	"chalkfield/fields"
+	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study/pool"
 	"chalkfield/sim"
-
-	"github.com/jakecoffman/cp/v2"
 )
 
 // Bare is the physics library alone on the field's bodies, none of our code in the loop: no floor friction, no sleep, so
