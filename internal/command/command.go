@@ -43,6 +43,7 @@ type commands struct {
 	Merge   mergeCommand   `cmd:"" help:"Join the parts of a study that ran on several machines."`
 	Show    showCommand    `cmd:"" help:"Say what a field or robot file means, check it, draw it."`
 	New     newCommand     `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
+	Guide   guideCommand   `cmd:"" help:"Print a page of the guide: routine, window, studies, field, robot and more."`
 	Bench   benchCommand   `cmd:"" help:"Measure simulated seconds per wall second on this machine."`
 }
 

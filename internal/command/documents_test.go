@@ -10,6 +10,7 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
@@ -20,21 +21,41 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-// block is a fenced block of the README.
+// document is the README or a page of the guide: what they show is run.
+type document struct {
+	name   string // README or the page's name
+	path   string // from the top of the repository
+	blocks []block
+}
+
+// block is a fenced block of a document.
 type block struct {
 	line     int
 	language string
 	text     string
 }
 
-func readmeBlocks(t *testing.T) []block {
-	data, err := os.ReadFile("../../README.md")
-	if err != nil {
-		t.Fatal(err)
+func documents(t *testing.T) []document {
+	paths := []string{"README.md"}
+	for _, page := range assets.GuidePages {
+		paths = append(paths, "assets/guide/"+page+".md")
 	}
+	var all []document
+	for _, path := range paths {
+		data, err := os.ReadFile(filepath.Join("../..", path))
+		if err != nil {
+			t.Fatal(err)
+		}
+		name := strings.TrimSuffix(filepath.Base(path), ".md")
+		all = append(all, document{name, path, blocksOf(t, path, string(data))})
+	}
+	return all
+}
+
+func blocksOf(t *testing.T, path, text string) []block {
 	var blocks []block
 	var open *block
-	for i, line := range strings.Split(string(data), "\n") {
+	for i, line := range strings.Split(text, "\n") {
 		switch {
 		case open == nil && strings.HasPrefix(line, "```"):
 			open = &block{line: i + 1, language: strings.TrimPrefix(line, "```")}
@@ -45,8 +66,8 @@ func readmeBlocks(t *testing.T) []block {
 			open.text += line + "\n"
 		}
 	}
-	if open != nil || len(blocks) < 10 {
-		t.Fatalf("%d blocks, one left open: %v", len(blocks), open != nil)
+	if open != nil {
+		t.Fatalf("%s:%d: a block that is not closed", path, open.line)
 	}
 	return blocks
 }
@@ -54,11 +75,30 @@ func readmeBlocks(t *testing.T) []block {
 // fileName is the path that the first line of a block gives it: "-- my_project/routine.lua" or "# my.check.toml".
 var fileName = regexp.MustCompile(`^(?:--|#) (\S+\.(?:lua|toml|csv|yml))\n`)
 
-// Every command of the README's sh blocks runs, in order, in one folder, with the files that the README shows.
-func TestReadmeCommandsRun(t *testing.T) {
-	var script, files strings.Builder
+// Every command of a document's sh blocks runs, in order, in one folder a document, with the files that the document shows.
+func TestDocumentCommandsRun(t *testing.T) {
+	folder := t.TempDir()
 	commands := 0
-	for i, b := range readmeBlocks(t) {
+	for _, d := range documents(t) {
+		archive, n := d.script()
+		commands += n
+		if n == 0 {
+			continue
+		}
+		if err := os.WriteFile(filepath.Join(folder, d.name+".txt"), []byte(archive), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if commands < 20 {
+		t.Fatalf("only %d commands in the README and the guide", commands)
+	}
+	testscript.Run(t, testscript.Params{Dir: folder})
+}
+
+// script is a document as a test script, and how many commands it has.
+func (d document) script() (archive string, commands int) {
+	var script, files strings.Builder
+	for i, b := range d.blocks {
 		if name := fileName.FindStringSubmatch(b.text); name != nil {
 			held := fmt.Sprintf("block%d", i)
 			fmt.Fprintf(&files, "-- %s --\n%s", held, b.text)
@@ -73,41 +113,35 @@ func TestReadmeCommandsRun(t *testing.T) {
 		for _, line := range strings.Split(strings.TrimSpace(b.text), "\n") {
 			command, _, _ := strings.Cut(line, "   #")
 			command = strings.ReplaceAll(strings.TrimSpace(command), `"`, `'`) // test scripts know only these quotes
-			fmt.Fprintf(&script, "# README.md:%d\nexec %s\n", b.line, command)
+			fmt.Fprintf(&script, "# %s:%d\nexec %s\n", d.path, b.line, command)
 			commands++
 		}
 	}
-	if commands < 5 {
-		t.Fatalf("only %d commands in the README", commands)
-	}
-	folder := t.TempDir()
-	archive := script.String() + "\n" + files.String()
-	if err := os.WriteFile(filepath.Join(folder, "readme.txt"), []byte(archive), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	testscript.Run(t, testscript.Params{Dir: folder})
+	return script.String() + "\n" + files.String(), commands
 }
 
-// Every Lua example of the README runs without an error: whole routines as they are, snippets inside auto.
-func TestReadmeExamplesRun(t *testing.T) {
+// Every Lua example of the README and the guide runs without an error: whole routines as they are, snippets inside auto.
+func TestDocumentExamplesRun(t *testing.T) {
 	examples := 0
-	for _, b := range readmeBlocks(t) {
-		kind, isLua := strings.CutPrefix(b.language, "lua")
-		if !isLua {
-			continue
-		}
-		examples++
-		t.Run(fmt.Sprintf("line_%d", b.line), func(t *testing.T) {
-			rec := rehearseExample(t, strings.TrimSpace(kind), b.text)
-			for _, e := range rec.Events {
-				if e.Kind == record.Failure {
-					t.Errorf("README.md:%d: %s", b.line, e.Text)
-				}
+	for _, d := range documents(t) {
+		for _, b := range d.blocks {
+			kind, isLua := strings.CutPrefix(b.language, "lua")
+			if !isLua {
+				continue
 			}
-		})
+			examples++
+			t.Run(fmt.Sprintf("%s_line_%d", d.name, b.line), func(t *testing.T) {
+				rec := rehearseExample(t, strings.TrimSpace(kind), b.text)
+				for _, e := range rec.Events {
+					if e.Kind == record.Failure {
+						t.Errorf("%s:%d: %s", d.path, b.line, e.Text)
+					}
+				}
+			})
+		}
 	}
 	if examples < 30 {
-		t.Errorf("only %d Lua examples in the README", examples)
+		t.Errorf("only %d Lua examples in the README and the guide", examples)
 	}
 }
 
