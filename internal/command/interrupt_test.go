@@ -3,8 +3,10 @@ package command
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -38,8 +40,13 @@ func TestAnInterruptKeepsTheTrialsThatAreDone(t *testing.T) {
 		t.Fatal(trouble)
 	}
 	ctx, interrupt := context.WithCancel(context.Background())
-	go interruptAfter(filepath.Join(dir, "cut"), 8, interrupt)
-	code, text, trouble := trials(ctx, "cut")
+	go func() {
+		if err := hasLines(filepath.Join(dir, "cut"), 8); err != nil {
+			t.Error(err)
+		}
+		interrupt()
+	}()
+	code, text, trouble := trials(ctx, "cut", "--workers", "1") // so that a core is left to see the lines come
 	if code != interrupted || !strings.Contains(trouble, "rehearsals are done and kept in cut; the same command with --resume") || !strings.Contains(text, "Not finished: ") {
 		t.Fatalf("exit code %d\n%s\n%s", code, trouble, text)
 	}
@@ -74,13 +81,17 @@ func TestAnInterruptLosesNothingWithoutAName(t *testing.T) {
 	}
 }
 
-// cutShort interrupts trials after a moment.
+// cutShort interrupts trials in the midst of the work: where the interrupt came before the first was done, once more and later.
 func cutShort(args ...string) (trouble string, code int) {
-	ctx, interrupt := context.WithCancel(context.Background())
-	time.AfterFunc(300*time.Millisecond, interrupt)
-	var stderr bytes.Buffer
-	code = run(ctx, append([]string{"trials"}, args...), streams{io.Discard, &stderr})
-	return stderr.String(), code
+	for moment := 100 * time.Millisecond; ; moment *= 2 {
+		ctx, interrupt := context.WithCancel(context.Background())
+		time.AfterFunc(moment, interrupt)
+		var stderr bytes.Buffer
+		code = run(ctx, append([]string{"trials"}, args...), streams{io.Discard, &stderr})
+		if trouble = stderr.String(); code != interrupted || strings.Contains(trouble, "done and kept") || moment > hanging {
+			return trouble, code
+		}
+	}
 }
 
 func TestNegativeNumbersGoToTheFlagBeforeThem(t *testing.T) {
@@ -107,15 +118,17 @@ func TestTheBarSaysWhichTimeIsLeft(t *testing.T) {
 	}
 }
 
-// interruptAfter waits until a file has some lines.
-func interruptAfter(path string, lines int, interrupt func()) {
-	for {
+// hanging is how long nothing here takes, on however busy a machine: it only ends a test of what never comes.
+const hanging = 2 * time.Minute
+
+// hasLines waits until a file has some lines.
+func hasLines(path string, lines int) error {
+	for end := time.Now().Add(hanging); time.Now().Before(end); time.Sleep(time.Millisecond) {
 		if data, err := os.ReadFile(path); err == nil && bytes.Count(data, []byte("\n")) >= lines {
-			interrupt()
-			return
+			return nil
 		}
-		time.Sleep(time.Millisecond)
 	}
+	return fmt.Errorf("%s never had %d lines", path, lines)
 }
 
 func TestProgressIsForTerminalsOnly(t *testing.T) {
@@ -142,20 +155,50 @@ func TestReplayArgumentsAreQuotedForAShell(t *testing.T) {
 	}
 }
 
-// A scheduler ends a task with the terminating signal: it counts as an interrupt.
+// A scheduler ends a task with the terminating signal: it counts as an interrupt. The test binary is the program.
 func TestTheTerminatingSignalInterrupts(t *testing.T) {
 	t.Chdir(t.TempDir())
 	if err := os.WriteFile("near.lua", []byte(nearLua), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	self, err := os.FindProcess(os.Getpid())
+	child, stderr := started(t, "trials", "near.lua", "--field", "practice_yard", "-n", "100000", "--out", "near.trials")
+	if err := hasLines("near.trials", 8); err != nil {
+		t.Fatal(err)
+	}
+	if err := child.Process.Signal(syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	if code := ended(t, child); code != interrupted || !strings.Contains(stderr.String(), "chalkfield: interrupted") {
+		t.Errorf("exit code %d\n%s", code, stderr.String())
+	}
+	if f, err := part.Read("near.trials"); err != nil || f.Have() < 7 || f.Finished {
+		t.Errorf("what is left: %v", err)
+	}
+}
+
+// started runs the program, as a process of its own. What it says on its error stream may be read when it has ended.
+func started(t *testing.T, args ...string) (child *exec.Cmd, stderr *bytes.Buffer) {
+	t.Helper()
+	self, err := exec.LookPath("chalkfield") // testscript puts it on the path
 	if err != nil {
 		t.Fatal(err)
 	}
-	time.AfterFunc(300*time.Millisecond, func() { self.Signal(syscall.SIGTERM) })
-	var stderr bytes.Buffer
-	code := Main([]string{"trials", "near.lua", "--field", "practice_yard", "-n", "100000"}, io.Discard, &stderr)
-	if code != interrupted || !strings.Contains(stderr.String(), "done and kept in near.trials") {
-		t.Errorf("exit code %d\n%s", code, stderr.String())
+	child, stderr = exec.Command(self, args...), &bytes.Buffer{}
+	child.Stderr = stderr
+	if err := child.Start(); err != nil {
+		t.Fatal(err)
 	}
+	t.Cleanup(func() { child.Process.Kill() })
+	return child, stderr
+}
+
+// ended waits for the end of a process and gives its exit code.
+func ended(t *testing.T, child *exec.Cmd) int {
+	t.Helper()
+	limit := time.AfterFunc(hanging, func() { child.Process.Kill() })
+	child.Wait()
+	if !limit.Stop() {
+		t.Fatal("it went on and on after the interrupt")
+	}
+	return child.ProcessState.ExitCode()
 }

@@ -8,7 +8,6 @@ import (
 	"io"
 	"net"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -32,7 +31,7 @@ func soon(t *testing.T, args ...string) (code int, trouble string) {
 	select {
 	case e := <-ended:
 		return e.code, e.trouble
-	case <-time.After(time.Minute):
+	case <-time.After(hanging):
 		t.Fatalf("%v: still waiting", args)
 		return 0, ""
 	}
@@ -100,7 +99,7 @@ func TestOnlyRegularFilesAreRead(t *testing.T) {
 	}
 }
 
-// What hangs all the same (here: on a pipe whose reader does not read) is ended by an interrupt. The test binary is the program.
+// What hangs all the same (here: on a pipe whose reader does not read) is ended by an interrupt.
 func TestAnInterruptEndsWhatHangs(t *testing.T) {
 	dir := t.TempDir()
 	pipe := filepath.Join(dir, "out.jsonl")
@@ -112,32 +111,15 @@ func TestAnInterruptEndsWhatHangs(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer reader.Close()
-	self, err := exec.LookPath("chalkfield") // testscript puts it on the path
-	if err != nil {
-		t.Fatal(err)
-	}
-	command := exec.Command(self, "run", "--record", pipe)
-	var stderr bytes.Buffer
-	command.Stderr = &stderr
-	if err := command.Start(); err != nil {
-		t.Fatal(err)
-	}
-	defer command.Process.Kill()
+	child, stderr := started(t, "run", "--record", pipe)
 	first := make([]byte, 1)
 	if _, err := reader.Read(first); err != nil { // it writes now, and no one reads on
 		t.Fatal(err)
 	}
-	ended := make(chan error, 1)
-	go func() { ended <- command.Wait() }()
-	if err := command.Process.Signal(syscall.SIGTERM); err != nil {
+	if err := child.Process.Signal(syscall.SIGTERM); err != nil {
 		t.Fatal(err)
 	}
-	select {
-	case <-ended:
-	case <-time.After(time.Minute):
-		t.Fatal("still there a minute after the interrupt")
-	}
-	if code := command.ProcessState.ExitCode(); code != interrupted || !strings.Contains(stderr.String(), "interrupted") {
+	if code := ended(t, child); code != interrupted || !strings.Contains(stderr.String(), "interrupted") {
 		t.Errorf("exit code %d, %s", code, stderr.String())
 	}
 }

@@ -204,13 +204,7 @@ func TestAKillAtARandomMomentLosesNothing(t *testing.T) {
 		path := filepath.Join(dir, fmt.Sprint("killed ", round))
 		have, kills := 0, 0
 		for finished := false; !finished; {
-			child := exec.Command(os.Args[0])
-			child.Env = append(os.Environ(), killed+"="+path)
-			if err := child.Start(); err != nil {
-				t.Fatal(err)
-			}
-			time.AfterFunc(time.Duration(3+stream.IntN(30))*time.Millisecond, func() { child.Process.Kill() })
-			if child.Wait() != nil {
+			if killedWhile(t, path, stream.Int64N(3000)) {
 				kills++
 			}
 			f, err := Read(path)
@@ -224,15 +218,56 @@ func TestAKillAtARandomMomentLosesNothing(t *testing.T) {
 				t.Fatalf("%d results, before the kill %d", f.Have(), have)
 			}
 			have, finished = f.Have(), f.Finished
-			if kills > 200 {
-				t.Fatal("no progress")
-			}
+		}
+		if kills == 0 {
+			t.Error("never killed")
 		}
 		if read(t, path) != want {
 			t.Errorf("after %d kills the file differs from the one of an undisturbed run", kills)
 		}
 		if left, _ := filepath.Glob(path + "*"); len(left) != 1 {
 			t.Errorf("left behind: %v", left)
+		}
+	}
+}
+
+// killedWhile lets a child work on the study until the file has grown by so many bytes, then kills it. It reports false if the
+// child came to its end before.
+func killedWhile(t *testing.T, path string, grown int64) bool {
+	t.Helper()
+	size := func() int64 {
+		info, err := os.Stat(path)
+		if err != nil {
+			return -1 // not there yet
+		}
+		return info.Size()
+	}
+	before := size()
+	child := exec.Command(os.Args[0])
+	child.Env = append(os.Environ(), killed+"="+path)
+	if err := child.Start(); err != nil {
+		t.Fatal(err)
+	}
+	ended := make(chan error, 1)
+	go func() { ended <- child.Wait() }()
+	look := time.NewTicker(200 * time.Microsecond)
+	defer look.Stop()
+	hanging := time.After(2 * time.Minute)
+	for {
+		select {
+		case err := <-ended:
+			if err != nil {
+				t.Fatal(err)
+			}
+			return false
+		case <-look.C:
+			if size() > before+grown {
+				child.Process.Kill()
+				return <-ended != nil
+			}
+		case <-hanging:
+			child.Process.Kill()
+			t.Fatal("the file does not grow")
 		}
 	}
 }
