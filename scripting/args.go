@@ -86,6 +86,7 @@ func (c call) volts(n int, what string) float64 {
 	if math.Abs(x) > greatest {
 		c.fail("%s are %g V, far more than the battery gives: write from %g to %g", what, x, -greatest, greatest)
 	}
+	c.warnOfVolts(x)
 	return x
 }
 

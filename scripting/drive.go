@@ -145,6 +145,7 @@ func driveFace(c call) int {
 
 func driveVisit(c call) int {
 	at, next := c.pointAt(2, "the point")
+	c.warnOfPlace(at)
 	o := c.driveOptions(next, false)
 	m, err := motion.Visit(c.host.env.Frame.Point(at), o.Options)
 	return c.drive(m, err, o, "to "+pointText(at))
@@ -152,6 +153,7 @@ func driveVisit(c call) int {
 
 func driveDock(c call) int {
 	at, next := c.poseAt(2, "the pose")
+	c.warnOfPlace(at.At())
 	o := c.driveOptions(next, false)
 	m, err := motion.Dock(c.host.env.Frame.Pose(at), o.Options)
 	return c.drive(m, err, o, fmt.Sprintf("at %s heading %g deg", pointText(at.At()), round(at.Heading/deg)))
@@ -180,6 +182,7 @@ func driveTrace(c call) int {
 			c.fail("point %d must be a table {x, y}, not %s", i+1, kindOf(list.RawGetInt(i+1)))
 		}
 		last = c.pointOf(t, fmt.Sprintf("point %d", i+1))
+		c.warnOfPlace(last)
 		points[i] = c.host.env.Frame.Point(last)
 	}
 	o := c.driveOptions(3, false)

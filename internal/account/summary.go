@@ -19,6 +19,7 @@ type Summary struct {
 	Seconds     float64        `json:"seconds"`
 	Robots      []RobotEnd     `json:"robots"`
 	Events      []record.Event `json:"events"`
+	Warnings    []string       `json:"warnings,omitempty"` // of what cannot work, as "file:line: why"; the events have them too
 	Sheet       record.Sheet   `json:"sheet"`
 	Fingerprint string         `json:"fingerprint"`
 }
@@ -45,7 +46,7 @@ func Summarise(r *record.Record) (Summary, error) {
 	last := r.Samples[len(r.Samples)-1]
 	s := Summary{
 		Field: titleOf(r.Header.Field), Session: r.Header.Session, Seed: r.Header.Seed, Nominal: r.Header.Nominal,
-		Seconds: last.T, Events: told(r.Events), Sheet: r.Sheet, Fingerprint: print,
+		Seconds: last.T, Events: told(r.Events), Warnings: warnings(r.Events), Sheet: r.Sheet, Fingerprint: print,
 	}
 	for i, robot := range r.Header.Robots {
 		end := robotEnd(r, i, robot, last.Robots[i])

@@ -75,6 +75,8 @@ func Sentence(e record.Event) string {
 		return "note: " + text
 	case record.Print:
 		return "print: " + text
+	case record.Warning:
+		return "warning: " + text
 	case record.Contact:
 		return fmt.Sprintf("touches %s at %.2f m/s", e.What, e.Value)
 	case record.ScoreChange:

@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -24,6 +25,7 @@ import (
 
 type showCommand struct {
 	Thing   string `arg:"" optional:"" help:"Field, robot, routine or record: a .toml, .lua or .jsonl file or an embedded name. Without it: the list of embedded ones."`
+	Field   string `help:"Field on which a robot or routine is looked at. Default: field.toml beside it, else the one that is embedded for it." placeholder:"FILE"`
 	Picture string `help:"Draw it (.png or .svg)." placeholder:"FILE"`
 	Source  bool   `help:"Print the file itself, to copy from."`
 }
@@ -34,6 +36,7 @@ func (showCommand) Help() string {
   chalkfield show                                 what is embedded
   chalkfield show core_haul --picture field.png   the rules and the floor of a field
   chalkfield show robot.toml                      check a robot file and see what it can do
+  chalkfield show robot.toml --field kiln_yard    what of it cannot work on that field
   chalkfield show hauler --source > robot.toml    start a robot of your own
   chalkfield show core_haul_demo --source         read an embedded routine
   chalkfield show out.jsonl --picture out.png     what happened in a rehearsal that was recorded`
@@ -150,7 +153,7 @@ func (c showCommand) showRoutine(s streams) error {
 	if err != nil {
 		return err
 	}
-	in := inputs{Routine: c.Thing}
+	in := inputs{Routine: c.Thing, Field: c.Field}
 	field, err := in.field()
 	if err != nil {
 		return err
@@ -164,7 +167,7 @@ func (c showCommand) showRoutine(s streams) error {
 		return err
 	}
 	writeRoutine(s.out, program, start, field, robot)
-	return nil
+	return account.Misfits(s.out, robot, field)
 }
 
 func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, field *fields.Field, robot *robotfile.Robot) {
@@ -203,7 +206,14 @@ func (c showCommand) showRobot(s streams) error {
 			return err
 		}
 	}
-	return account.Robot(s.out, robot)
+	if err := account.Robot(s.out, robot); err != nil {
+		return err
+	}
+	field, err := c.fieldOf()
+	if err != nil {
+		return err
+	}
+	return account.Misfits(s.out, robot, field)
 }
 
 func (c showCommand) showField(s streams) error {
@@ -217,4 +227,16 @@ func (c showCommand) showField(s streams) error {
 		}
 	}
 	return account.Field(s.out, field)
+}
+
+// fieldOf is the field that a robot is looked at on: the one that `run` takes for a routine beside the robot's file, or for the
+// first embedded routine that is written for an embedded robot.
+func (c showCommand) fieldOf() (*fields.Field, error) {
+	in := inputs{Routine: filepath.Join(filepath.Dir(c.Thing), "routine.lua"), Field: c.Field}
+	for _, name := range slices.Backward(assets.RoutineNames()) {
+		if _, robot := assets.RoutineHome(name); robot == c.Thing {
+			in.Routine = name
+		}
+	}
+	return in.field()
 }

@@ -210,9 +210,10 @@ const (
 	TaskEnd     Kind = "task end"
 	Note        Kind = "note"
 	Print       Kind = "print"
-	Failure     Kind = "error"  // the routine failed; Text has the message with traceback
-	ScoreChange Kind = "score"  // Text: the totals, Value: the robot's side's total
-	PressedKey  Kind = "button" // driver phase
+	Warning     Kind = "warning" // what cannot work; What: the call, Text: why, and on a second line what to write instead
+	Failure     Kind = "error"   // the routine failed; Text has the message with traceback
+	ScoreChange Kind = "score"   // Text: the totals, Value: the robot's side's total
+	PressedKey  Kind = "button"  // driver phase
 )
 
 // Sheet is the score sheet: each rule, its count and its points, per side.

@@ -123,6 +123,7 @@ func players(s Setup, world *sim.World) ([]*player, error) {
 		if p.host, err = e.Routine.NewHost(newMachine(robot), env); err != nil {
 			return list, err
 		}
+		p.events = append(p.events, misfits(s, i)...)
 	}
 	return list, nil
 }
@@ -135,6 +136,7 @@ func (p *player) env(s Setup, index int) (scripting.Env, error) {
 	env := scripting.Env{
 		Sink: func(e record.Event) { p.events = append(p.events, e) },
 		Tile: s.Field.Tile, Robot: index, Seed: s.Seed, Params: s.Params,
+		Floor: s.Field.Floor, Charge: p.robot.Spec.Battery.Open,
 	}
 	if written != p.robot.Side {
 		env.Frame = frameOf(s.Field)

@@ -38,6 +38,7 @@ type eventLook struct {
 var eventLooks = [...]eventLook{
 	{record.Failure, "error", Cross, false, 9},
 	{record.Foul, "foul", Cross, true, 8},
+	{record.Warning, "warning", Cross, true, 8},
 	{record.Scored, "scored", Star, false, 7},
 	{record.Unscored, "unscored", Star, true, 7},
 	{record.Clamped, "clamped", Square, false, 6},
@@ -147,7 +148,7 @@ func eventWords(look eventLook, e record.Event) string {
 		if e.What != "" && e.Text != "" {
 			return look.words + " " + e.What + " " + text
 		}
-	case record.Failure, record.Foul, record.Note, record.Print, record.Missed, record.Jammed, record.Stalled:
+	case record.Failure, record.Warning, record.Foul, record.Note, record.Print, record.Missed, record.Jammed, record.Stalled:
 		return look.words + leading(": ", text)
 	}
 	return look.words + leading(" ", text)

@@ -16,7 +16,8 @@ func eventLooks() map[record.Kind]look {
 	sample := &record.Record{}
 	for _, kind := range []record.Kind{
 		record.Contact, record.Pickup, record.Release, record.Scored, record.Unscored, record.Crooked, record.Seated, record.Jammed,
-		record.Missed, record.Clamped, record.Unclamped, record.Slipped, record.Stalled, record.Tips, record.Foul, record.Note, record.Failure, record.PhaseStart, record.PressedKey,
+		record.Missed, record.Clamped, record.Unclamped, record.Slipped, record.Stalled, record.Tips, record.Foul, record.Note, record.Warning,
+		record.Failure, record.PhaseStart, record.PressedKey,
 	} {
 		sample.Events = append(sample.Events, record.Event{Kind: kind, Robot: -1, At: &[2]float64{}})
 	}

@@ -36,7 +36,7 @@ func marks(r *record.Record) []Mark {
 
 func rowOf(kind record.Kind) Row {
 	switch kind {
-	case record.Note, record.Print, record.Failure:
+	case record.Note, record.Print, record.Warning, record.Failure:
 		return NoteRow
 	case record.ScoreChange:
 		return ScoreRow

@@ -1,0 +1,100 @@
+package misfit
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/sim/robotfile"
+)
+
+// fed looks whether anything brings pieces onto a conveyor. The first one may have pieces from the start.
+func (f *finder) fed(index int) {
+	first := true
+	for i, p := range f.robot.Parts {
+		switch {
+		case p.Intake != nil && p.Intake.Into == index, p.Claw != nil && p.Claw.Gives == index:
+			return
+		case p.Conveyor != nil && i < index:
+			first = false
+		}
+	}
+	for _, p := range f.field.Pieces {
+		if first && p.Robot >= 0 {
+			return
+		}
+	}
+	f.warn(fmt.Sprintf("write into = %q in an intake, or gives = %q in a claw", f.part, f.part),
+		"no piece ever gets onto it: no intake feeds it and no claw")
+}
+
+// carries looks whether anything rides on a lift: scorers and claws do that name it.
+func (f *finder) carries(index int) {
+	for _, p := range f.robot.Parts {
+		if p.Scorer != nil && p.Scorer.Lift == index || p.Claw != nil && p.Claw.Lift == index {
+			return
+		}
+	}
+	f.warn(fmt.Sprintf("write lift = %q in the scorer or claw that it carries", f.part),
+		"it carries nothing, so its height changes nothing")
+}
+
+// scorer looks whether there is a goal that it can put pieces into.
+func (f *finder) scorer(s *robotfile.Scorer) {
+	if len(f.field.Goals) == 0 {
+		return
+	}
+	wanted := ""
+	for _, g := range f.field.GoalKinds {
+		switch {
+		case !g.Fixed && s.Clamp < 0: // only a clamp brings it within reach
+		case g.Height == "" || f.rises(s.Lift, g.Height):
+			return
+		default:
+			wanted = g.Height
+		}
+	}
+	if wanted == "" {
+		f.warn("write clamp = \"clamp\" in it, with a part that is a clamp",
+			"it has no clamp, and %s has only goals that a clamp must hold", f.field.Title)
+		return
+	}
+	mend := "write lift = \"lift\" in it, with a part that is a lift"
+	if s.Lift >= 0 {
+		mend = fmt.Sprintf("write { name = %q, at = ... } among the heights of bot.%s", wanted, f.robot.Parts[s.Lift].Name)
+	}
+	f.warn(mend, "it never gets to the height %q of the goals of %s", wanted, f.field.Title)
+}
+
+// rises reports whether a lift has a height of that name; no lift has none.
+func (f *finder) rises(lift int, height string) bool {
+	if lift < 0 {
+		return false
+	}
+	for _, h := range f.robot.Parts[lift].Lift.Heights {
+		if h.Name == height {
+			return true
+		}
+	}
+	return false
+}
+
+// piston looks whether the air that the robot starts with moves it against its spring.
+func (f *finder) piston(p robotfile.Piston) {
+	if f.robot.Air == nil {
+		return
+	}
+	supply := f.robot.Air.Pressure
+	if r := f.robot.Air.Regulator; r > 0 {
+		supply = math.Min(supply, r)
+	}
+	force := supply * math.Pi / 4 * p.Bore * p.Bore
+	if force > p.Spring {
+		return
+	}
+	way := "move"
+	if p.Assist {
+		way = "come back"
+	}
+	f.warn(fmt.Sprintf("write a spring of at most \"%.0f N\", a wider bore or more pressure", math.Floor(0.8*force)),
+		"its piston cannot %s: %.0f kPa push with %.3g N, its spring with %.3g N", way, supply/1000, force, p.Spring)
+}

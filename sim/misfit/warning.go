@@ -1,0 +1,59 @@
+// Package misfit finds what of a robot cannot work on a field, whatever its routine does: a mouth that no piece gets
+// into, a belt whose end the hull blocks, a part that nothing uses. A robot file with such a fault is still a robot, so
+// these are warnings and no errors.
+package misfit
+
+import (
+	"fmt"
+
+	"chalkfield/fields"
+	"chalkfield/sim/robotfile"
+)
+
+// Warning is one thing that cannot work.
+type Warning struct {
+	Part string // the part's name
+	What string // what does not work, and why
+	Mend string // what to write instead
+}
+
+// String is the warning for people, on two lines.
+func (w Warning) String() string { return fmt.Sprintf("bot.%s: %s\n%s", w.Part, w.What, w.Mend) }
+
+// Find lists what cannot work, in the order of the parts. It says nothing of a field's goals or pieces where the field
+// has none.
+func Find(robot *robotfile.Robot, field *fields.Field) []Warning {
+	f := finder{robot: robot, field: field, hull: hullOf(robot.Chassis)}
+	for i, part := range robot.Parts {
+		f.part = part.Name
+		switch {
+		case part.Intake != nil:
+			f.intake(part.Intake)
+		case part.Conveyor != nil:
+			f.fed(i)
+			f.ends(i, part.Conveyor)
+		case part.Clamp != nil:
+			f.clamp(part.Clamp)
+		case part.Scorer != nil:
+			f.scorer(part.Scorer)
+		case part.Claw != nil:
+			f.claw(part.Claw)
+		case part.Lift != nil:
+			f.carries(i)
+		}
+	}
+	return f.found
+}
+
+// finder is a search under way.
+type finder struct {
+	robot *robotfile.Robot
+	field *fields.Field
+	hull  hull
+	part  string // name of the part that is looked at
+	found []Warning
+}
+
+func (f *finder) warn(mend, format string, args ...any) {
+	f.found = append(f.found, Warning{Part: f.part, What: fmt.Sprintf(format, args...), Mend: mend})
+}
