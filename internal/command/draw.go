@@ -11,9 +11,13 @@ import (
 
 const pictureWidth = 1600 // pixels
 
+func writePicture(path string, s *scene.Scene) error {
+	return picture.WriteFile(path, picture.Page(s, pictureWidth), pictureWidth)
+}
+
 // drawRecord draws a whole rehearsal: path, events and final state.
 func drawRecord(path string, setup rehearse.Setup, rec *record.Record) error {
-	return picture.WriteFile(path, scene.Build(sceneInput(setup, rec)), pictureWidth)
+	return writePicture(path, scene.Build(sceneInput(setup, rec)))
 }
 
 // sceneInput shows the whole run of the robot under test.
@@ -30,10 +34,10 @@ func sceneInput(setup rehearse.Setup, rec *record.Record) scene.Input {
 
 // drawField draws a field as it is laid out.
 func drawField(path string, field *fields.Field) error {
-	return picture.WriteFile(path, scene.Build(scene.Input{Field: field}), pictureWidth)
+	return writePicture(path, scene.Build(scene.Input{Field: field}))
 }
 
 // drawRobot draws a robot alone, with its wheels, mechanisms and sensors named.
 func drawRobot(path string, robot *robotfile.Robot) error {
-	return picture.WriteFile(path, scene.Drawing(robot), pictureWidth)
+	return writePicture(path, scene.Drawing(robot))
 }

@@ -3,10 +3,7 @@ package command
 import (
 	"context"
 	"errors"
-	"fmt"
-	"io"
 	"os"
-	"strings"
 
 	"chalkfield/assets"
 	"chalkfield/fields"
@@ -16,7 +13,7 @@ import (
 	"chalkfield/internal/study/vary"
 	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/wholefile"
-	"chalkfield/render/chart"
+	"chalkfield/render/picture"
 	"chalkfield/sim/robotfile"
 )
 
@@ -25,7 +22,7 @@ type sweepCommand struct {
 	X     string `help:"What to vary, and its values." placeholder:"AXIS"`
 	Y     string `help:"A second quantity to vary with it." placeholder:"AXIS"`
 	Count int    `help:"How many rehearsals at each point; with --nominal one is enough." short:"n" default:"30" placeholder:"N"`
-	Map   string `help:"Draw the map (.png)." placeholder:"FILE"`
+	Map   string `help:"Draw the map (.png or .svg)." placeholder:"FILE"`
 	CSV   string `help:"Write the points as a table for spreadsheets." name:"csv" placeholder:"FILE"`
 	studyFlags
 }
@@ -98,8 +95,10 @@ func (c sweepCommand) axes() ([]vary.Axis, error) {
 	if c.X == "" {
 		return nil, errors.New(`a sweep needs an axis: --x "param:turn_gain=0.05..0.2/7"`)
 	}
-	if c.Map != "" && !strings.HasSuffix(c.Map, ".png") {
-		return nil, fmt.Errorf("--map %s: the map is a PNG: write a name that ends in .png", c.Map)
+	if c.Map != "" {
+		if err := picture.MayBe(c.Map); err != nil {
+			return nil, err
+		}
 	}
 	var axes []vary.Axis
 	for _, spec := range []string{c.X, c.Y} {
@@ -154,5 +153,5 @@ func (c sweepCommand) draw(file *part.File) error {
 	if c.Map == "" {
 		return nil
 	}
-	return wholefile.Write(c.Map, func(w io.Writer) error { return chart.SweepPNG(w, sweep) })
+	return picture.WriteFile(c.Map, picture.Sweep(sweep, picture.SweepWidth), pictureWidth)
 }

@@ -58,7 +58,7 @@ func compareFigure(f *part.File, each [2]findings.Each, field *fields.Field) *fi
 		pic := fieldPicture{id: fmt.Sprintf("-%c", 'a'+k), half: true, field: field, title: fmt.Sprintf("Paths of %c on the field", 'a'+k)}
 		pic.ways = ways(drawn, func(r *trial.Result) bool { return f.Header.Good(v, r) }, v.Plan)
 		crosses += pic.mark(places(each[k].Groups))
-		out.Pictures = append(out.Pictures, picture{Title: fmt.Sprintf("%c: %s", 'a'+k, v.Name), SVG: pic.svg()})
+		out.Pictures = append(out.Pictures, panel{Title: fmt.Sprintf("%c: %s", 'a'+k, v.Name), SVG: pic.svg()})
 	}
 	out.Caption = "In each picture: " + pathWords(shown, have) + crosses + " Numbers: see the two tables of departures."
 	return out

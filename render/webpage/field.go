@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"html/template"
 	"math"
-	"strings"
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
+	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )
@@ -46,7 +46,7 @@ const (
 const mostWays = 500
 
 func (f fieldPicture) svg() template.HTML {
-	out := &strings.Builder{}
+	out := &picture.SVG{}
 	out.WriteString(`<svg width="0" height="0" style="position:absolute" aria-hidden="true"><defs>`)
 	f.writeWays(out)
 	out.WriteString(`</defs></svg>`)
@@ -60,7 +60,7 @@ func (f fieldPicture) svg() template.HTML {
 }
 
 // writeWays writes the paths in millimetres, y down.
-func (f fieldPicture) writeWays(out *strings.Builder) {
+func (f fieldPicture) writeWays(out *picture.SVG) {
 	count := map[string]int{}
 	for _, w := range f.ways {
 		count[w.class]++
@@ -84,10 +84,10 @@ func (f fieldPicture) writeWays(out *strings.Builder) {
 func opacity(paths int) float64 { return math.Max(0.1, math.Min(1, 15/float64(paths))) }
 
 // write writes one picture: the ground, the ways, then marks and letters on top.
-func (f fieldPicture) write(out *strings.Builder, class string, width float64) {
+func (f fieldPicture) write(out *picture.SVG, class string, width float64) {
 	s := scene.Build(scene.Input{Field: f.field, Options: scene.Options{Show: scene.Floor | scene.Zones | scene.Lines | scene.Walls | scene.Goals | scene.Pieces | scene.Labels}})
 	view, height := fitted(s, width)
-	openPicture(out, class, f.title, width, height, s.Ground)
+	out.Begin(width, height, fmt.Sprintf(`class="%s"`, class), f.title, s.Ground)
 	marks, letters := *s, *s
 	marks.Layers, letters.Layers = []scene.Layer{f.marks()}, nil
 	for _, layer := range s.Layers {
@@ -95,23 +95,17 @@ func (f fieldPicture) write(out *strings.Builder, class string, width float64) {
 	}
 	letters.Layers = append(letters.Layers, f.avoided(), marks.Layers[0])
 	var drawer paint.Drawer
-	drawer.Items(ink{out}, s, view)
-	fmt.Fprintf(out, `<use href="#ways%s" transform="translate(%s %s) scale(%.5f)"/>`, f.id, short(view.Origin.X), short(view.Origin.Y), view.Scale/1000)
-	drawer.Items(ink{out}, &marks, view)
-	drawer.Labels(ink{out}, &letters, view)
-	out.WriteString(`</svg>`)
+	drawer.Items(out, s, view)
+	fmt.Fprintf(out, `<use href="#ways%s" transform="translate(%s %s) scale(%.5f)"/>`, f.id, picture.Short(view.Origin.X), picture.Short(view.Origin.Y), view.Scale/1000)
+	drawer.Items(out, &marks, view)
+	drawer.Labels(out, &letters, view)
+	out.End()
 }
 
 // fitted is the view that shows a scene at a width, and the picture's height.
 func fitted(s *scene.Scene, width float64) (view paint.View, height float64) {
 	height = width * (s.High.Y - s.Low.Y) / (s.High.X - s.Low.X)
 	return paint.FitView(s.Low, s.High, paint.Box{Right: width, Bottom: height}), height
-}
-
-func openPicture(out *strings.Builder, class, title string, width, height float64, ground scene.Colour) {
-	fmt.Fprintf(out, `<svg class="%s" viewBox="0 0 %s %s" role="img" aria-label="%s" stroke-linecap="round" stroke-linejoin="round">`,
-		class, short(width), short(height), template.HTMLEscapeString(title))
-	fmt.Fprintf(out, `<rect width="100%%" height="100%%" %s/>`, fill(ground))
 }
 
 // named leaves the names of zones and goals; a piece's name is lost among many paths.

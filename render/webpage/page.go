@@ -35,12 +35,13 @@ type page struct {
 
 // figure is one picture, or two side by side, with one key.
 type figure struct {
-	Pictures []picture
+	Pictures []panel
 	Key      []keyRow
 	Caption  string
 }
 
-type picture struct {
+// panel is one of them.
+type panel struct {
 	Title string
 	SVG   template.HTML
 }
@@ -55,7 +56,7 @@ type section struct {
 	Title, Note string
 	Key         []keyRow
 	Table       *table
-	Grid        *grid
+	Picture     template.HTML
 	Lines       []string
 	Commands    []command
 }
@@ -67,7 +68,7 @@ const fewRows = 6
 
 // Short reports whether a section is kept on one sheet of paper.
 func (s section) Short() bool {
-	return (s.Table == nil || len(s.Table.Rows) <= fewRows) && (s.Grid == nil || len(s.Grid.Rows) <= fewRows) && len(s.Commands) <= fewRows
+	return (s.Table == nil || len(s.Table.Rows) <= fewRows) && len(s.Commands) <= fewRows
 }
 
 // table is shown as cards on a narrow screen when it is stacked.
@@ -112,23 +113,6 @@ type span struct {
 type percent float64
 
 func (p percent) String() string { return fmt.Sprintf("%.2f", math.Max(0, math.Min(100, float64(p)))) }
-
-// grid is a table of coloured cells.
-type grid struct {
-	Columns []string
-	Rows    []gridRow
-}
-
-type gridRow struct {
-	Label string
-	Cells []gridCell
-}
-
-type gridCell struct {
-	Words           string
-	Best            bool
-	Background, Ink template.CSS
-}
 
 // warn adds warnings, each with a full stop.
 func (p *page) warn(words ...string) {

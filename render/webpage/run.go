@@ -6,11 +6,11 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strings"
 
 	"chalkfield/fields"
 	"chalkfield/internal/account"
 	"chalkfield/internal/record"
+	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )
@@ -57,7 +57,7 @@ const (
 
 // runFigure is the scene of the whole run in the two sizes, with the legend of the wide one.
 func runFigure(r *record.Record, field *fields.Field, mounts []scene.Mount) *figure {
-	out := &strings.Builder{}
+	out := &picture.SVG{}
 	build := func(show scene.Overlay) *scene.Scene {
 		return scene.Build(scene.Input{Field: field, Record: r, Mounts: mounts, Options: scene.Options{Show: show, Whole: true}})
 	}
@@ -68,12 +68,12 @@ func runFigure(r *record.Record, field *fields.Field, mounts []scene.Mount) *fig
 	}{{"field wide", widePicture, wideShow}, {"field narrow", narrowPicture, narrowShow}} {
 		s := build(size.show)
 		view, height := fitted(s, size.width)
-		openPicture(out, size.class, "The run on the field", size.width, height, s.Ground)
+		out.Begin(size.width, height, fmt.Sprintf(`class="%s"`, size.class), "The run on the field", s.Ground)
 		var drawer paint.Drawer
-		drawer.Draw(ink{out}, s, view)
-		out.WriteString(`</svg>`)
+		drawer.Draw(out, s, view)
+		out.End()
 	}
-	f := &figure{Pictures: []picture{{SVG: template.HTML(out.String())}}, Caption: "The whole run; events have the numbers of the timeline on a wide page."}
+	f := &figure{Pictures: []panel{{SVG: template.HTML(out.String())}}, Caption: "The whole run; events have the numbers of the timeline on a wide page."}
 	narrow := build(narrowShow | scene.Legend).Furniture.Legend
 	for _, row := range build(wideShow | scene.Legend).Furniture.Legend {
 		wide := !slices.ContainsFunc(narrow, func(n scene.LegendRow) bool { return n.Words == row.Words })
@@ -84,14 +84,14 @@ func runFigure(r *record.Record, field *fields.Field, mounts []scene.Mount) *fig
 
 // legendSwatch is a row of the scene's legend, in the picture's own colours, on paper too.
 func legendSwatch(row scene.LegendRow) template.HTML {
-	out := &strings.Builder{}
+	out := &picture.SVG{}
 	width, class := 40.0, ""
 	if len(row.Ramp) > 0 {
 		width, class = 84, ` class="ramp"`
 	}
-	fmt.Fprintf(out, `<svg%s viewBox="0 0 %s 14" aria-hidden="true" stroke-linecap="round">`, class, short(width))
+	fmt.Fprintf(out, `<svg%s viewBox="0 0 %s 14" aria-hidden="true" stroke-linecap="round">`, class, picture.Short(width))
 	var drawer paint.Drawer
-	drawer.Swatch(ink{out}, row, paint.Box{Left: 4, Top: 1, Right: width - 4, Bottom: 13})
+	drawer.Swatch(out, row, paint.Box{Left: 4, Top: 1, Right: width - 4, Bottom: 13})
 	out.WriteString(`</svg>`)
 	return template.HTML(out.String())
 }

@@ -13,7 +13,7 @@ import (
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/stats"
 	"chalkfield/internal/study/trial"
-	"chalkfield/render/scene"
+	"chalkfield/render/picture"
 )
 
 func sweepPage(f *part.File, field *fields.Field) (*page, error) {
@@ -31,7 +31,6 @@ func sweepPage(f *part.File, field *fields.Field) (*page, error) {
 	}
 	if len(s.Axes) == 2 {
 		p.Title += " and " + s.Axes[1].Name
-		p.Sections = append(p.Sections, mapSection(s))
 	}
 	if s.Caution != "" {
 		p.Lead = append(p.Lead, s.Caution)
@@ -40,7 +39,7 @@ func sweepPage(f *part.File, field *fields.Field) (*page, error) {
 		p.warn(fmt.Sprintf("Not finished: %d of %s are done.", s.Have, account.Counted(due, "rehearsal")))
 	}
 	p.warn(s.Notes...)
-	p.Sections = append(p.Sections, pointsSection(f, s, shown), lastSection(f, s, shown), leavesSection(s, leaves))
+	p.Sections = append(p.Sections, pictureSection(s), pointsSection(f, s, shown), lastSection(f, s, shown), leavesSection(s, leaves))
 	return p, nil
 }
 
@@ -51,75 +50,23 @@ func drawnAtPoints(s findings.Sweep) string {
 	return "every point meets the same seeds"
 }
 
-// mapSection shows the mean score over both axes, the first across and the second upwards as on --map's picture, in its
-// colours, with the number in every cell.
-func mapSection(s findings.Sweep) section {
-	low, high := scoreRange(s)
-	across, up := s.Axes[0], s.Axes[1]
-	g := &grid{Columns: across.Labels}
-	for y := len(up.Values) - 1; y >= 0; y-- {
-		row := gridRow{Label: up.Labels[y]}
-		for x := range across.Values {
-			row.Cells = append(row.Cells, mapCell(s, x*len(up.Values)+y, low, high))
-		}
-		g.Rows = append(g.Rows, row)
+// pictureSection shows the scores as --map does, in a size for a desk and one for a phone.
+func pictureSection(s findings.Sweep) section {
+	out := &picture.SVG{}
+	for _, size := range []struct {
+		class string
+		width float64
+	}{{"wide", widePicture}, {"narrow", narrowPicture}} {
+		d := picture.Sweep(s, size.width)
+		out.Begin(d.Width, d.Height, fmt.Sprintf(`class="field %s"`, size.class), d.Title, d.Ground)
+		d.Draw(out)
+		out.End()
 	}
-	note := fmt.Sprintf("Across: %s; upwards: %s. Framed: the best.", across.Name, up.Name)
-	if means := s.AlikeMeans(); means != "" {
-		note += " With a dot: " + means + "."
+	title := map[bool]string{false: "Map of the mean score", true: "Map of the score"}[s.Nominal]
+	if len(s.Axes) == 1 {
+		title = "The score over " + s.Axes[0].Name
 	}
-	title := "Map of the mean score"
-	if s.Nominal {
-		title = "Map of the score"
-	}
-	return section{Title: title, Grid: g, Note: note, Key: mapKey(low, high)}
-}
-
-// mapKey is the scale of the map in five steps, each of its colour.
-func mapKey(low, high float64) []keyRow {
-	steps := 5
-	if !(high > low) {
-		steps = 1
-	}
-	var key []keyRow
-	for k := range steps {
-		share := 1.0
-		if steps > 1 {
-			share = float64(k) / float64(steps-1)
-		}
-		swatch := fmt.Sprintf(`<span class="shade" style="background:%s"></span>`, css(scene.ScoreShade(share)))
-		key = append(key, keyRow{Swatch: template.HTML(swatch), Words: fmt.Sprintf("%.1f", low+share*(high-low))})
-	}
-	return key
-}
-
-func css(c scene.Colour) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
-
-func mapCell(s findings.Sweep, i int, low, high float64) gridCell {
-	p := &s.Points[i]
-	if p.Score.N == 0 {
-		return gridCell{Words: "-", Background: "none", Ink: "inherit"}
-	}
-	share := 1.0
-	if high > low {
-		share = (p.Score.Mean - low) / (high - low)
-	}
-	shade := scene.ScoreShade(share)
-	cell := gridCell{Words: fmt.Sprintf("%.1f", p.Score.Mean), Best: i == s.Best, Ink: template.CSS(css(scene.InkOn(shade))), Background: template.CSS(css(shade))}
-	if s.NotWorse(i) && i != s.Best {
-		cell.Words += " \u2022"
-	}
-	return cell
-}
-
-func scoreRange(s findings.Sweep) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
-	for i := range s.Points {
-		if p := &s.Points[i]; p.Score.N > 0 {
-			low, high = math.Min(low, p.Score.Mean), math.Max(high, p.Score.Mean)
-		}
-	}
-	return low, high
+	return section{Title: title, Picture: template.HTML(out.String())}
 }
 
 // pointsSection lists every point with its scores, their mean and its interval.

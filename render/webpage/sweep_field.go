@@ -90,7 +90,7 @@ func sweepFigure(f *part.File, s findings.Sweep, shown []shownPoint, leaves []fi
 		left = append(left, l.Places)
 	}
 	crosses := pic.mark(left)
-	out.Pictures = []picture{{SVG: pic.svg()}}
+	out.Pictures = []panel{{SVG: pic.svg()}}
 	out.Caption = sweepCaption(f, s, len(shown))
 	if len(pic.spots) > 0 {
 		out.Key = append(out.Key, crossRow())

@@ -69,7 +69,7 @@ func trialsFigure(f *part.File, t findings.Trials, field *fields.Field) *figure 
 	pic := fieldPicture{field: field, title: "All paths on the field"}
 	pic.ways = ways(list, func(r *trial.Result) bool { return f.Header.Good(v, r) }, v.Plan)
 	crosses := pic.mark(places(t.Groups))
-	return &figure{Pictures: []picture{{SVG: pic.svg()}}, Caption: pathWords(len(list), t.Have) + crosses + " Numbers: see the table of departures.", Key: pathKey()}
+	return &figure{Pictures: []panel{{SVG: pic.svg()}}, Caption: pathWords(len(list), t.Have) + crosses + " Numbers: see the table of departures.", Key: pathKey()}
 }
 
 // chosen takes at most so many of the results that are there, evenly.

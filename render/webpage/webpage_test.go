@@ -13,7 +13,7 @@ import (
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/trial"
-	"chalkfield/render/scene"
+	"chalkfield/render/picture"
 
 	"golang.org/x/net/html"
 )
@@ -284,18 +284,23 @@ func TestASweepShowsTheBestAndTheWorstPath(t *testing.T) {
 	}
 }
 
-// The page's map and --map's picture are one map: first axis across, second upwards, dark to light.
-func TestMapIsTheSameWayRoundAsThePicture(t *testing.T) {
-	s, err := findings.OfSweep(made(part.Sweep, 30)) // 2 x 3 points, of which the first of both axes is the worst
+// The page's picture is the one that --map writes, in a size for a desk and one for a phone.
+func TestASweepsPictureIsTheOneOfMap(t *testing.T) {
+	f := made(part.Sweep, 30)
+	s, err := findings.OfSweep(f)
 	if err != nil {
 		t.Fatal(err)
 	}
-	g := mapSection(s).Grid
-	if len(g.Columns) != 2 || len(g.Rows) != 3 || g.Rows[0].Label != "7 kg" || g.Rows[2].Label != "5 kg" {
-		t.Fatalf("columns %v, rows %+v", g.Columns, g.Rows)
+	var page bytes.Buffer
+	if err := WriteStudy(&page, f, haul(t)); err != nil {
+		t.Fatal(err)
 	}
-	if worst, best := g.Rows[2].Cells[0], g.Rows[0].Cells[1]; string(worst.Background) != css(scene.ScoreShade(0)) || string(best.Background) != css(scene.ScoreShade(1)) {
-		t.Errorf("least score %s, greatest %s", worst.Background, best.Background)
+	for _, width := range []float64{widePicture, narrowPicture} {
+		var drawn picture.SVG
+		picture.Sweep(s, width).Draw(&drawn)
+		if drawn.Len() == 0 || !strings.Contains(page.String(), drawn.String()) {
+			t.Errorf("the picture %g wide is not on the page", width)
+		}
 	}
 }
 

@@ -118,7 +118,7 @@ func pictureOf(t *testing.T, text string) (image.Image, func(geom.Vec) geom.Vec)
 		Options: scene.Options{Show: scene.Usual &^ (scene.Labels | scene.Ticks | scene.Events | scene.Contacts | scene.Belief | scene.ScoreBox | scene.Legend)}})
 	const width = 1100
 	var file bytes.Buffer
-	if err := picture.WritePNG(&file, picturedScene, width); err != nil {
+	if err := picture.WritePNG(&file, picture.Page(picturedScene, width), width); err != nil {
 		t.Fatal(err)
 	}
 	drawn, err := png.Decode(&file)

@@ -183,11 +183,9 @@ func (p *Page) putColumns(lists []*eventList, top, width, end float64) float64 {
 	return end
 }
 
-// Draw paints the page.
+// Draw paints the page on its ground.
 func (p *Page) Draw(to paint.Painter) {
 	var d paint.Drawer
-	page := paint.Box{Right: p.Width, Bottom: p.Height}
-	fill(to, page.Grown(1), p.scene.Ground) // a picture's last row may be a part of a pixel
 	d.Draw(to, p.scene, p.View)
 	p.cover(to)
 	p.drawFoot(to)

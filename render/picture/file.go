@@ -1,0 +1,113 @@
+// Package picture holds two of the three painters, one for images and one for SVG (the window's is render/window/ink), and
+// writes pictures as PNG and SVG files: pages of a scene, and what a sweep found.
+package picture
+
+import (
+	"fmt"
+	"image"
+	"image/draw"
+	"image/png"
+	"io"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/internal/wholefile"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/page"
+	"chalkfield/render/scene/paint"
+)
+
+// The widths that pictures may have, pixels.
+const (
+	Narrowest = 200
+	Widest    = 8000
+)
+
+// Letters keep their size on pages between these widths; narrower and wider pictures show the page smaller or larger.
+const (
+	narrowPage = 480.0
+	widePage   = 1200.0
+)
+
+// mostPixels bounds a picture's area: beyond it a tall one is refused rather than filling the memory.
+const mostPixels = 120e6
+
+// Drawing is what a picture shows, in everyday pixels.
+type Drawing struct {
+	Title         string
+	Width, Height float64
+	Ground        scene.Colour
+	Draw          func(paint.Painter)
+}
+
+// Page is a scene with its furniture, as a drawing that suits a picture so many pixels wide.
+func Page(s *scene.Scene, width int) Drawing {
+	p := page.New(s, math.Max(narrowPage, math.Min(float64(width), widePage)))
+	return Drawing{Title: s.Furniture.Title, Width: p.Width, Height: p.Height, Ground: s.Ground, Draw: p.Draw}
+}
+
+// WriteFile writes a drawing so many pixels wide in the format of the path's extension, .png or .svg. A file that is there
+// is replaced only once the new one is complete.
+func WriteFile(path string, d Drawing, width int) error {
+	if err := MayBe(path); err != nil {
+		return err
+	}
+	write := WritePNG
+	if strings.EqualFold(filepath.Ext(path), ".svg") {
+		write = WriteSVG
+	}
+	return wholefile.Write(path, func(w io.Writer) error { return write(w, d, width) })
+}
+
+// MayBe tells what is wrong with a picture's name.
+func MayBe(path string) error {
+	switch extension := strings.ToLower(filepath.Ext(path)); extension {
+	case ".png", ".svg":
+		return nil
+	case "":
+		return fmt.Errorf("%s: a picture needs the extension .png or .svg", path)
+	default:
+		return fmt.Errorf("%s: cannot write %s pictures: use .png or .svg", path, extension)
+	}
+}
+
+// WritePNG writes a drawing as a PNG so many pixels wide; the height follows. The bytes depend on these two alone.
+func WritePNG(w io.Writer, d Drawing, width int) error {
+	ratio, height, err := d.size(width)
+	if err != nil {
+		return err
+	}
+	r := newRaster(width, height, ratio)
+	draw.Draw(r.to, r.to.Rect, image.NewUniform(d.Ground), image.Point{}, draw.Src)
+	d.Draw(r)
+	return png.Encode(w, r.to)
+}
+
+// WriteSVG writes a drawing as an SVG so many pixels wide.
+func WriteSVG(w io.Writer, d Drawing, width int) error {
+	_, height, err := d.size(width)
+	if err != nil {
+		return err
+	}
+	var s SVG
+	attributes := fmt.Sprintf(`xmlns="http://www.w3.org/2000/svg" width="%d" height="%d"`, width, height)
+	s.Begin(d.Width, d.Height, attributes, d.Title, d.Ground)
+	d.Draw(&s)
+	s.End()
+	_, err = io.WriteString(w, s.String())
+	return err
+}
+
+// size is how many of a picture's pixels make an everyday one, and its height, a whole number of pixels.
+func (d Drawing) size(width int) (ratio float64, height int, err error) {
+	if width < Narrowest || width > Widest {
+		return 0, 0, fmt.Errorf("a picture of %d pixels: write a width from %d to %d", width, Narrowest, Widest)
+	}
+	ratio = float64(width) / d.Width
+	tall := math.Round(d.Height * ratio)
+	if float64(width)*tall > mostPixels {
+		return 0, 0, fmt.Errorf("a picture of %d x %.0f pixels is too large: write a smaller width", width, tall)
+	}
+	return ratio, int(tall), nil
+}

@@ -1,0 +1,294 @@
+package picture
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/geom"
+	"chalkfield/internal/study/findings"
+	"chalkfield/internal/study/part"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+)
+
+// A sweep's picture, in everyday pixels.
+const (
+	SweepWidth = 900 // of a picture by itself
+
+	sweepMargin  = 14.0
+	sweepLine    = 18.0 // from one line of words to the next
+	headSize     = 15.0
+	nameSize     = 13.0 // of axes and notes
+	valueSize    = 12.0
+	legendWidth  = 58.0
+	legendSwatch = 26.0 // high
+	legendSteps  = 5
+)
+
+// best frames the best cell: a hue that no cell has.
+var best = scene.Colour{R: 0xff, G: 0xb4, B: 0x54, A: 0xff}
+
+// Sweep draws a sweep: the score over one quantity, or a map over two.
+func Sweep(s findings.Sweep, width float64) Drawing {
+	title := fmt.Sprintf("%s on %s, %s", s.Name, s.Field, s.Session)
+	return Drawing{Title: title, Width: width, Height: sweepHeight(width), Ground: scene.Slate, Draw: func(p paint.Painter) {
+		g := newGrid(p, s, width)
+		g.heading(title)
+		if len(s.Axes) == 1 {
+			g.curve()
+		} else {
+			g.cells()
+		}
+	}}
+}
+
+func sweepHeight(width float64) float64 { return math.Max(math.Round(width*0.7), 320) }
+
+// grid is the part of a sweep's picture that shows the points, each value of an axis in the middle of a column or row.
+type grid struct {
+	paint.Painter
+	sweep findings.Sweep
+	page  paint.Box
+	area  paint.Box // of the points
+	low   float64   // least and
+	high  float64   // greatest mean score
+}
+
+func newGrid(p paint.Painter, s findings.Sweep, width float64) *grid {
+	g := &grid{Painter: p, sweep: s, low: math.Inf(1), high: math.Inf(-1)}
+	g.page = paint.Box{Right: width, Bottom: sweepHeight(width)}.Grown(-sweepMargin)
+	g.area = g.page
+	for i := range s.Points {
+		if q := &s.Points[i]; q.Score.N > 0 {
+			g.low, g.high = math.Min(g.low, q.Score.Mean), math.Max(g.high, q.Score.Mean)
+		}
+	}
+	return g
+}
+
+// words paints a line whose left end, middle or right end (share 0, 0.5, 1) is at a place.
+func (g *grid) words(text string, x, baseline, share, size float64, bold bool, c, on scene.Colour) {
+	x -= share * paint.Width(text, size, bold)
+	g.Text(paint.Text{Words: text, At: geom.Vec{X: x, Y: baseline}, Size: size, Bold: bold, Colour: c, On: on})
+}
+
+func (g *grid) line(width float64, c scene.Colour, points ...geom.Vec) {
+	g.Stroke([][]geom.Vec{points}, false, width, c)
+}
+
+func (g *grid) box(box paint.Box, c scene.Colour) {
+	corners := box.Corners()
+	g.Fill(corners[:], c)
+}
+
+// heading says whose sweep it is and what the marks mean.
+func (g *grid) heading(title string) {
+	for _, line := range paint.Wrap(title, g.page.Width(), headSize, true, 2) {
+		g.words(line, g.page.Left, g.area.Top+headSize, 0, headSize, true, scene.Chalk, scene.Slate)
+		g.area.Top += sweepLine + 2
+	}
+	note := ""
+	if len(g.sweep.Axes) == 2 {
+		note = "framed: the best"
+		if means := g.sweep.AlikeMeans(); means != "" {
+			note += "; dot: " + means
+		}
+	}
+	for _, line := range paint.Wrap(note, g.page.Width(), nameSize, false, 2) {
+		g.words(line, g.page.Left, g.area.Top+nameSize, 0, nameSize, false, scene.Dust, scene.Slate)
+		g.area.Top += sweepLine
+	}
+	g.area.Top += 4
+}
+
+// score is what is shown: one rehearsal at each point has no mean.
+func (g *grid) score() string {
+	if g.sweep.Nominal {
+		return "score"
+	}
+	return "mean score"
+}
+
+// axes writes the name of the quantity upwards over the area and that across below it, and takes their room from the area.
+func (g *grid) axes(up string, values []string) {
+	across := g.sweep.Axes[0]
+	g.words(paint.Fit(paint.Clean(up), g.page.Width(), nameSize, true), g.page.Left, g.area.Top+nameSize, 0, nameSize, true, scene.Chalk, scene.Slate)
+	g.area.Top += sweepLine + 6
+	widest := 0.0
+	for _, v := range values {
+		widest = math.Max(widest, paint.Width(paint.Clean(v), valueSize, false))
+	}
+	g.area.Left += math.Min(widest, g.page.Width()/4) + 8
+	g.area.Bottom -= 2*sweepLine + 8
+	name := paint.Fit(paint.Clean(across.Name), g.area.Width(), nameSize, true)
+	g.words(name, (g.area.Left+g.area.Right)/2, g.page.Bottom-3, 0.5, nameSize, true, scene.Chalk, scene.Slate)
+	g.labelAcross(across)
+}
+
+// labelAcross writes the values below the columns; where they have no room for all, every few.
+func (g *grid) labelAcross(a part.Axis) {
+	room, widest := g.area.Width()/float64(len(a.Labels)), 0.0
+	for _, label := range a.Labels {
+		widest = math.Max(widest, paint.Width(paint.Clean(label), valueSize, false))
+	}
+	widest = math.Min(widest, g.area.Width()/4)
+	every := int(math.Ceil((widest + 8) / room))
+	for i := 0; i < len(a.Labels); i += every {
+		x := g.column(float64(i))
+		label := paint.Fit(paint.Clean(a.Labels[i]), widest+0.1, valueSize, false)
+		half := paint.Width(label, valueSize, false) / 2
+		x = geom.Clamp(x, g.page.Left+half, g.page.Right-half)
+		g.words(label, x, g.area.Bottom+valueSize+6, 0.5, valueSize, false, scene.Chalk, scene.Slate)
+		g.line(1, scene.Dust, geom.Vec{X: g.column(float64(i)), Y: g.area.Bottom}, geom.Vec{X: g.column(float64(i)), Y: g.area.Bottom + 4})
+	}
+}
+
+// labelUp writes a value left of the area at a height.
+func (g *grid) labelUp(label string, y float64) {
+	label = paint.Fit(paint.Clean(label), g.area.Left-8-g.page.Left+0.1, valueSize, false)
+	g.words(label, g.area.Left-8, y+valueSize*0.36, 1, valueSize, false, scene.Chalk, scene.Slate)
+}
+
+// column is the middle of the value with an index, along the area.
+func (g *grid) column(i float64) float64 {
+	return g.area.Left + g.area.Width()*(i+0.5)/float64(len(g.sweep.Axes[0].Labels))
+}
+
+// cells draws a grid whose colour is the mean score, with the number in each cell where there is room; the best is framed.
+func (g *grid) cells() {
+	up := g.sweep.Axes[1]
+	g.area.Right -= legendWidth + 12
+	g.axes(up.Name, up.Labels)
+	g.legend()
+	high := g.area.Height() / float64(len(up.Labels))
+	every := int(math.Ceil(15 / high))
+	for i := 0; i < len(up.Labels); i += every {
+		g.labelUp(up.Labels[i], g.area.Bottom-high*(float64(i)+0.5))
+	}
+	widest := math.Max(paint.Width(tenth(g.low), valueSize, false), paint.Width(tenth(g.high), valueSize, false))
+	numbered := high > valueSize+4 && g.column(1)-g.column(0) > widest+6
+	for i := range g.sweep.Points {
+		if g.sweep.Points[i].Score.N > 0 {
+			g.cell(i, g.cellBox(i), numbered)
+		}
+	}
+	frame := g.cellBox(g.sweep.Best).Grown(-1).Corners()
+	g.Stroke([][]geom.Vec{frame[:]}, true, 2.5, best)
+}
+
+// cellBox is where a point's cell is: the first axis across, the second upwards.
+func (g *grid) cellBox(i int) paint.Box {
+	at := g.sweep.Points[i].At
+	high := g.area.Height() / float64(len(g.sweep.Axes[1].Labels))
+	return paint.Box{
+		Left: g.column(float64(at[0]) - 0.5), Right: g.column(float64(at[0]) + 0.5),
+		Top: g.area.Bottom - high*float64(at[1]+1), Bottom: g.area.Bottom - high*float64(at[1]),
+	}
+}
+
+func (g *grid) cell(i int, box paint.Box, numbered bool) {
+	mean := g.sweep.Points[i].Score.Mean
+	shade := g.shade(mean)
+	g.box(box.Grown(-0.5), shade)
+	if numbered {
+		g.number(mean, box, shade)
+	}
+	if g.sweep.NotWorse(i) && i != g.sweep.Best && math.Min(box.Width(), box.Height()) > 10 {
+		g.Disc(geom.Vec{X: box.Right - 6, Y: box.Top + 6}, 2.5, scene.InkOn(shade))
+	}
+}
+
+// number writes a score in the middle of a box.
+func (g *grid) number(score float64, box paint.Box, on scene.Colour) {
+	g.words(tenth(score), (box.Left+box.Right)/2, (box.Top+box.Bottom)/2+valueSize*0.36, 0.5, valueSize, false, scene.InkOn(on), on)
+}
+
+func tenth(score float64) string { return fmt.Sprintf("%.1f", score) }
+
+// shade is the colour of a mean score.
+func (g *grid) shade(mean float64) scene.Colour {
+	if g.high > g.low {
+		return scene.ScoreShade((mean - g.low) / (g.high - g.low))
+	}
+	return scene.ScoreShade(1)
+}
+
+// legend draws the scale beside the map, the greatest score on top, each shade with its score.
+func (g *grid) legend() {
+	steps := legendSteps
+	if !(g.high > g.low) {
+		steps = 1
+	}
+	left := g.page.Right - legendWidth
+	top := (g.area.Top+g.area.Bottom)/2 - legendSwatch*float64(steps)/2
+	for k, line := range paint.Wrap(g.score(), legendWidth, valueSize, false, 2) {
+		g.words(line, left+legendWidth/2, top-26+14*float64(k), 0.5, valueSize, false, scene.Chalk, scene.Slate)
+	}
+	for k := range steps {
+		score := g.high
+		if steps > 1 {
+			score = g.high - (g.high-g.low)*float64(k)/float64(steps-1)
+		}
+		shade, y := g.shade(score), top+legendSwatch*float64(k)
+		box := paint.Box{Left: left, Top: y, Right: g.page.Right, Bottom: y + legendSwatch}
+		g.box(box, shade)
+		g.number(score, box, shade)
+	}
+}
+
+// curve draws the mean score and its 95 % interval at each value.
+func (g *grid) curve() {
+	low, high := 0.0, math.Inf(-1)
+	for i := range g.sweep.Points {
+		if q := &g.sweep.Points[i]; q.Score.N > 0 {
+			half := findings.HalfWidth(q.Score)
+			low, high = math.Min(low, q.Score.Mean-half), math.Max(high, q.Score.Mean+half)
+		}
+	}
+	if !(high > low) {
+		high = low + 1
+	}
+	ticks := roundTicks(low, high)
+	labels := make([]string, len(ticks))
+	for k, t := range ticks {
+		labels[k] = fmt.Sprintf("%.6g", t)
+	}
+	name := g.score()
+	if !g.sweep.Nominal {
+		name += ", with its 95 % interval"
+	}
+	g.axes(name, labels)
+	up := func(score float64) float64 { return g.area.Bottom - g.area.Height()*(score-low)/(high-low) }
+	for k, t := range ticks {
+		g.line(1, scene.Mix(scene.Slate, scene.Dust, 0.3), geom.Vec{X: g.area.Left, Y: up(t)}, geom.Vec{X: g.area.Right, Y: up(t)})
+		g.labelUp(labels[k], up(t))
+	}
+	var line []geom.Vec
+	for i := range g.sweep.Points {
+		if q := &g.sweep.Points[i]; q.Score.N > 0 {
+			x, half := g.column(float64(i)), findings.HalfWidth(q.Score)
+			g.line(1.5, scene.Dust, geom.Vec{X: x, Y: up(q.Score.Mean - half)}, geom.Vec{X: x, Y: up(q.Score.Mean + half)})
+			line = append(line, geom.Vec{X: x, Y: up(q.Score.Mean)})
+		}
+	}
+	g.line(2, scene.Accent, line...)
+	for _, at := range line {
+		g.Disc(at, 4, scene.Accent)
+	}
+}
+
+// roundTicks are the multiples between two numbers of 1, 2 or 5 times a power of ten, at most twelve.
+func roundTicks(low, high float64) []float64 {
+	step := math.Pow(10, math.Floor(math.Log10(high-low)))
+	for _, share := range []float64{0.1, 0.2, 0.5, 1} {
+		if (high-low)/(share*step) <= 12 {
+			step *= share
+			break
+		}
+	}
+	var list []float64
+	for k := math.Ceil(low / step); k*step <= high; k++ {
+		list = append(list, k*step+0) // + 0: no "-0"
+	}
+	return list
+}

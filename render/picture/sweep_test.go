@@ -1,0 +1,151 @@
+package picture
+
+import (
+	"bytes"
+	"fmt"
+	"image/color"
+	"image/png"
+	"strings"
+	"testing"
+
+	"chalkfield/internal/study/findings"
+	"chalkfield/internal/study/part"
+	"chalkfield/internal/study/stats"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/scene/paint/painttest"
+)
+
+// sweep is a grid whose score rises along both axes.
+func sweep(columns, rows int) findings.Sweep {
+	last := columns*rows - 1
+	s := findings.Sweep{Name: "mine.lua", Field: "Yard", Session: "autonomous", Best: last, Alike: []int{last}}
+	axis := func(name string, n int) part.Axis {
+		a := part.Axis{Name: name}
+		for i := range n {
+			a.Values, a.Labels = append(a.Values, float64(i)), append(a.Labels, fmt.Sprintf("%d.12345 mm", i))
+		}
+		return a
+	}
+	s.Axes = append(s.Axes, axis("param:gain", columns))
+	if rows > 1 {
+		s.Axes = append(s.Axes, axis("robot:chassis.mass", rows))
+	}
+	for c := range columns {
+		for r := range rows {
+			p := findings.Point{At: []int{c, r}, Score: stats.Describe([]float64{float64(c + r), float64(c + r + 2)})}
+			s.Points = append(s.Points, p)
+		}
+	}
+	return s
+}
+
+func shape(columns, rows int) string { return fmt.Sprintf("%d x %d", columns, rows) }
+
+// No words are cut off by the picture's edge or lie over others, on a desk and on a phone, for grids of every size.
+func TestASweepsWordsHaveRoom(t *testing.T) {
+	for _, width := range []float64{400, SweepWidth, 960} {
+		for _, size := range [][2]int{{1, 1}, {2, 1}, {7, 1}, {60, 1}, {2, 2}, {3, 8}, {12, 5}, {60, 60}} {
+			for _, name := range []string{"mine.lua", strings.Repeat("a very long name ", 20)} {
+				s := sweep(size[0], size[1])
+				s.Name, s.Axes[0].Name = name, "param:"+name
+				s.Axes[0].Labels[0], s.Axes[0].Labels[size[0]-1] = strings.Repeat("1", 30), strings.Repeat("9", 30)
+				d := Sweep(s, width)
+				var r painttest.Recorder
+				d.Draw(&r)
+				page := paint.Box{Right: d.Width, Bottom: d.Height}
+				for i, text := range r.Texts {
+					if !text.Box().Within(page) {
+						t.Errorf("%s, %g wide: %q is cut", shape(size[0], size[1]), width, text.Words)
+					}
+					for _, other := range r.Texts[:i] {
+						if text.Box().Grown(-1.5).Meets(other.Box().Grown(-1.5)) {
+							t.Errorf("%s, %g wide: %q lies over %q", shape(size[0], size[1]), width, text.Words, other.Words)
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// The first axis goes across, the second upwards; the more points, the lighter.
+func TestAMapRisesToTheRightAndUpwards(t *testing.T) {
+	s := sweep(4, 3)
+	d := Sweep(s, SweepWidth)
+	var out bytes.Buffer
+	if err := WritePNG(&out, d, SweepWidth); err != nil {
+		t.Fatal(err)
+	}
+	img, err := png.Decode(&out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := newGrid(&painttest.Recorder{}, s, SweepWidth)
+	g.heading(d.Title)
+	g.cells()
+	for i, q := range s.Points {
+		box := g.cellBox(i)
+		x, y := int(box.Left)+8, int(box.Bottom)-8
+		if got, want := color.NRGBAModel.Convert(img.At(x, y)), g.shade(q.Score.Mean); got != want {
+			t.Errorf("the point %v is %v, want %v", q.At, got, want)
+		}
+		if i > 0 && q.At[1] > 0 && !(box.Bottom < g.cellBox(i-1).Bottom) || q.At[0] > 0 && !(box.Left > g.cellBox(i-3).Left) {
+			t.Errorf("the point %v is not up and to the right", q.At)
+		}
+	}
+	last := -1.0
+	for score := g.low; score <= g.high; score++ {
+		if light := scene.Luminance(g.shade(score)); light <= last {
+			t.Errorf("score %g is no lighter than the one before", score)
+		} else {
+			last = light
+		}
+	}
+}
+
+// The legend stands beside the map, the greatest score on top, each shade with its own.
+func TestAMapHasALegend(t *testing.T) {
+	var r painttest.Recorder
+	Sweep(sweep(4, 3), SweepWidth).Draw(&r)
+	var scores []string
+	y := 0.0
+	for _, text := range r.Texts {
+		if text.At.X > SweepWidth-sweepMargin-legendWidth && text.Size == valueSize && text.On != scene.Slate {
+			if text.At.Y <= y {
+				t.Errorf("%s stands above the one before", text.Words)
+			}
+			scores, y = append(scores, text.Words), text.At.Y
+		}
+	}
+	if got := strings.Join(scores, " "); got != "6.0 4.8 3.5 2.2 1.0" { // the means go from 1 to 3 + 2 + 1
+		t.Errorf("the legend has %s", got)
+	}
+}
+
+func TestAPointThatIsNotDoneIsLeftEmpty(t *testing.T) {
+	for _, rows := range []int{1, 3} {
+		s, whole := sweep(3, rows), sweep(3, rows)
+		s.Points[1].Score = stats.Distribution{}
+		var with, without painttest.Recorder
+		Sweep(whole, SweepWidth).Draw(&with)
+		Sweep(s, SweepWidth).Draw(&without)
+		if got := len(with.Fills) + with.Discs - len(without.Fills) - without.Discs; got != 1 {
+			t.Errorf("%d rows: %d shapes fewer, want 1", rows, got)
+		}
+	}
+}
+
+func TestTicksAreRoundAndNeitherFewNorMany(t *testing.T) {
+	for _, c := range []struct{ low, high float64 }{{0, 26}, {0, 1}, {0, 0.3}, {-4, 12}, {0, 1234}} {
+		got := roundTicks(c.low, c.high)
+		if len(got) < 4 || len(got) > 13 {
+			t.Errorf("%v: %d ticks", c, len(got))
+		}
+		for _, tick := range got {
+			if tick < c.low || tick > c.high+1e-9 {
+				t.Errorf("%v: tick at %g", c, tick)
+			}
+		}
+	}
+}
