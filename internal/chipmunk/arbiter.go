@@ -1,7 +1,5 @@
 package cp
 
-import "math"
-
 var WILDCARD_COLLISION_TYPE CollisionType = ^CollisionType(0)
 
 // Arbiter struct tracks pairs of colliding shapes.
@@ -145,11 +143,11 @@ func (arbiter *Arbiter) ApplyImpulse() {
 
 		jbn := float64((con.bias - vbn) * nMass)
 		jbnOld := con.jBias
-		con.jBias = math.Max(jbnOld+jbn, 0)
+		con.jBias = max(jbnOld+jbn, 0)
 
 		jn := float64(-(con.bounce + vrn) * nMass)
 		jnOld := con.jnAcc
-		con.jnAcc = math.Max(jnOld+jn, 0)
+		con.jnAcc = max(jnOld+jn, 0)
 
 		jtMax := friction * con.jnAcc
 		jt := float64(-vrt * con.tMass)
@@ -180,7 +178,7 @@ func (arb *Arbiter) PreStep(dt, slop, bias float64) {
 
 		// Calculate the target bias velocity.
 		dist := con.r2.Sub(con.r1).Add(bodyDelta).Dot(n)
-		con.bias = -bias * math.Min(0, dist+slop) / dt
+		con.bias = -bias * min(0, dist+slop) / dt
 		con.jBias = 0.0
 
 		// Calculate the target bounce velocity.

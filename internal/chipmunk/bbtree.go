@@ -1,7 +1,5 @@
 package cp
 
-import "math"
-
 type BBTreeVelocityFunc func(obj any) Vector
 
 type Node struct {
@@ -226,11 +224,12 @@ func (subtree *BBTree) PairFromPool() *Pair {
 	}
 
 	// Pool is exhausted make more
-	for range POOLED_BUFFER_SIZE {
-		tree.RecyclePair(&Pair{})
+	more := make([]Pair, POOLED_BUFFER_SIZE)
+	for i := range more[1:] {
+		tree.RecyclePair(&more[i+1])
 	}
 
-	return &Pair{}
+	return &more[0]
 }
 
 func (tree *BBTree) RecyclePair(pair *Pair) {
@@ -427,17 +426,17 @@ func (subtree *Node) SubtreeSegmentQuery(obj any, a, b Vector, t_exit float64, f
 
 	if tA < tB {
 		if tA < t_exit {
-			t_exit = math.Min(t_exit, subtree.a.SubtreeSegmentQuery(obj, a, b, t_exit, f, data))
+			t_exit = min(t_exit, subtree.a.SubtreeSegmentQuery(obj, a, b, t_exit, f, data))
 		}
 		if tB < t_exit {
-			t_exit = math.Min(t_exit, subtree.b.SubtreeSegmentQuery(obj, a, b, t_exit, f, data))
+			t_exit = min(t_exit, subtree.b.SubtreeSegmentQuery(obj, a, b, t_exit, f, data))
 		}
 	} else {
 		if tB < t_exit {
-			t_exit = math.Min(t_exit, subtree.b.SubtreeSegmentQuery(obj, a, b, t_exit, f, data))
+			t_exit = min(t_exit, subtree.b.SubtreeSegmentQuery(obj, a, b, t_exit, f, data))
 		}
 		if tA < t_exit {
-			t_exit = math.Min(t_exit, subtree.a.SubtreeSegmentQuery(obj, a, b, t_exit, f, data))
+			t_exit = min(t_exit, subtree.a.SubtreeSegmentQuery(obj, a, b, t_exit, f, data))
 		}
 	}
 
@@ -460,10 +459,10 @@ func (tree *BBTree) GetBB(obj *Shape) BB {
 
 		v := tree.velocityFunc(obj).Mult(0.1)
 		return BB{
-			bb.L + math.Min(-x, v.X),
-			bb.B + math.Min(-y, v.Y),
-			bb.R + math.Max(x, v.X),
-			bb.T + math.Max(y, v.Y),
+			bb.L + min(-x, v.X),
+			bb.B + min(-y, v.Y),
+			bb.R + max(x, v.X),
+			bb.T + max(y, v.Y),
 		}
 	}
 
@@ -511,13 +510,12 @@ func (tree *BBTree) NodeFromPool() *Node {
 	}
 
 	// Pool is exhausted make more
-	for range POOLED_BUFFER_SIZE {
-		tree.RecycleNode(&Node{})
+	more := make([]Node, POOLED_BUFFER_SIZE)
+	for i := range more[1:] {
+		tree.RecycleNode(&more[i+1])
 	}
 
-	return &Node{
-		parent: tree.pooledNodes,
-	}
+	return &more[0]
 }
 
 func (tree *BBTree) RecycleNode(node *Node) {

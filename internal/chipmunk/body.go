@@ -358,7 +358,8 @@ func (body *Body) SetAngularVelocity(angularVelocity float64) {
 
 // SetTransform sets transform
 func (body *Body) SetTransform(p Vector, a float64) {
-	rot := Vector{portable.Cos(a), portable.Sin(a)}
+	sin, cos := portable.Sincos(a)
+	rot := Vector{cos, sin}
 	c := body.cog
 
 	body.transform = NewTransformTranspose(

@@ -496,8 +496,8 @@ var BuiltinCollisionFuncs = [9]CollisionFunc{
 }
 
 // Collide performs a collision between two shapes
-func Collide(a, b *Shape, collisionID uint32, contacts []Contact) CollisionInfo {
-	info := CollisionInfo{
+func Collide(a, b *Shape, collisionID uint32, contacts []Contact, info *CollisionInfo) {
+	*info = CollisionInfo{
 		a:           a,
 		b:           b,
 		collisionId: collisionID,
@@ -513,6 +513,5 @@ func Collide(a, b *Shape, collisionID uint32, contacts []Contact) CollisionInfo 
 		info.b = b
 	}
 
-	BuiltinCollisionFuncs[info.a.Order()+info.b.Order()*SHAPE_TYPE_NUM](&info)
-	return info
+	BuiltinCollisionFuncs[info.a.Order()+info.b.Order()*SHAPE_TYPE_NUM](info)
 }

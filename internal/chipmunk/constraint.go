@@ -28,6 +28,9 @@ type Constraint struct {
 	UserData any
 }
 
+// usualBias is never written.
+var usualBias = portable.Pow(0.9, 60)
+
 func NewConstraint(class Constrainer, a, b *Body) *Constraint {
 	return &Constraint{
 		Class: class,
@@ -36,7 +39,7 @@ func NewConstraint(class Constrainer, a, b *Body) *Constraint {
 		space: nil,
 
 		maxForce:  INFINITY,
-		errorBias: portable.Pow(1.0-0.1, 60.0),
+		errorBias: usualBias,
 		maxBias:   INFINITY,
 
 		collideBodies: true,

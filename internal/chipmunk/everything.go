@@ -2,8 +2,6 @@ package cp
 
 import (
 	"math"
-
-	"chalkfield/internal/portable"
 )
 
 const (
@@ -13,7 +11,7 @@ const (
 	RadianConst = math.Pi / 180
 	DegreeConst = 180 / math.Pi
 
-	POOLED_BUFFER_SIZE = 1024
+	POOLED_BUFFER_SIZE = 32
 )
 
 // Arbiter states
@@ -355,8 +353,8 @@ func k_tensor(a, b *Body, r1, r2 Vector) Mat2x2 {
 	}
 }
 
-func bias_coef(errorBias, dt float64) float64 {
-	return 1.0 - portable.Pow(errorBias, dt)
+func bias_coef(c *Constraint, dt float64) float64 {
+	return 1.0 - c.space.powers.of(c.errorBias, dt)
 }
 
 func assert(_ bool, _ ...any) {}

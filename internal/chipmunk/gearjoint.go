@@ -33,7 +33,7 @@ func (joint *GearJoint) PreStep(dt float64) {
 
 	// calculate bias velocity
 	maxBias := joint.Constraint.maxBias
-	joint.bias = Clamp(-bias_coef(joint.errorBias, dt)*(float64(b.a*joint.ratio)-a.a-joint.phase)/dt, -maxBias, maxBias)
+	joint.bias = Clamp(-bias_coef(joint.Constraint, dt)*(float64(b.a*joint.ratio)-a.a-joint.phase)/dt, -maxBias, maxBias)
 }
 
 func (joint *GearJoint) ApplyCachedImpulse(dt_coef float64) {

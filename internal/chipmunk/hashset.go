@@ -180,11 +180,12 @@ func (set *HashSet[T, U]) getUnusedBin() *HashSetBin[U] {
 		return bin
 	}
 
-	for range POOLED_BUFFER_SIZE {
-		set.recycle(&HashSetBin[U]{})
+	more := make([]HashSetBin[U], POOLED_BUFFER_SIZE)
+	for i := range more[1:] {
+		set.recycle(&more[i+1])
 	}
 
-	return &HashSetBin[U]{}
+	return &more[0]
 }
 
 var primes = []uint{

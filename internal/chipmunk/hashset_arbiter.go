@@ -26,7 +26,7 @@ func SpaceArbiterSetFilter(arb *Arbiter, space *Space) bool {
 	if ticks >= space.collisionPersistence {
 		arb.contacts = nil
 		arb.count = 0
-		space.pooledArbiters.Put(arb)
+		space.pooledArbiters = append(space.pooledArbiters, arb)
 		return false
 	}
 
@@ -52,7 +52,7 @@ func CachedArbitersFilter(arb *Arbiter, space *Space, shape *Shape, body *Body) 
 			space.arbiters = slices.Delete(space.arbiters, index, index+1)
 		}
 
-		space.pooledArbiters.Put(arb)
+		space.pooledArbiters = append(space.pooledArbiters, arb)
 		return false
 	}
 

@@ -52,7 +52,7 @@ func (joint *PivotJoint) PreStep(dt float64) {
 
 	// calculate bias velocity
 	delta := b.p.Add(joint.r2).Sub(a.p.Add(joint.r1))
-	joint.bias = delta.Mult(-bias_coef(joint.Constraint.errorBias, dt) / dt).Clamp(joint.Constraint.maxBias)
+	joint.bias = delta.Mult(-bias_coef(joint.Constraint, dt) / dt).Clamp(joint.Constraint.maxBias)
 }
 
 func (joint *PivotJoint) ApplyCachedImpulse(dt_coef float64) {

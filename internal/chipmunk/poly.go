@@ -1,7 +1,5 @@
 package cp
 
-import "math"
-
 type PolyShape struct {
 	*Shape
 
@@ -52,10 +50,10 @@ func (poly *PolyShape) CacheData(transform Transform) BB {
 		dst[i].v0 = v
 		dst[i].n = n
 
-		l = math.Min(l, v.X)
-		r = math.Max(r, v.X)
-		b = math.Min(b, v.Y)
-		t = math.Max(t, v.Y)
+		l = min(l, v.X)
+		r = max(r, v.X)
+		b = min(b, v.Y)
+		t = max(t, v.Y)
 	}
 
 	radius := poly.r

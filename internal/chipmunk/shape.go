@@ -39,6 +39,8 @@ type Shape struct {
 	Filter        ShapeFilter
 
 	hashid HashValue
+
+	nearest PointQueryInfo // scratch of SegmentQuery
 }
 
 func (s Shape) String() string {
@@ -207,15 +209,14 @@ func (s *Shape) PointQuery(p Vector) PointQueryInfo {
 }
 
 func (shape *Shape) SegmentQuery(a, b Vector, radius float64, info *SegmentQueryInfo) bool {
-	blank := SegmentQueryInfo{nil, b, Vector{}, 1}
-	if info != nil {
-		*info = blank
-	} else {
-		info = &blank
+	if info == nil {
+		info = new(SegmentQueryInfo)
 	}
+	*info = SegmentQueryInfo{nil, b, Vector{}, 1}
 
-	var nearest PointQueryInfo
-	shape.Class.PointQuery(a, &nearest)
+	nearest := &shape.nearest
+	*nearest = PointQueryInfo{}
+	shape.Class.PointQuery(a, nearest)
 	if nearest.Distance <= radius {
 		info.Shape = shape
 		info.Alpha = 0
@@ -244,7 +245,8 @@ func NewShape(class ShapeClass, body *Body, massInfo *ShapeMassInfo) *Shape {
 
 func ShapesCollide(a, b *Shape) ContactPointSet {
 	contacts := make([]Contact, MAX_CONTACTS_PER_ARBITER)
-	info := Collide(a, b, 0, contacts)
+	var info CollisionInfo
+	Collide(a, b, 0, contacts, &info)
 
 	var set ContactPointSet
 	set.Count = info.count

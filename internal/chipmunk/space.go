@@ -3,15 +3,12 @@ package cp
 import (
 	"math"
 	"slices"
-	"sync"
 	"unsafe"
-
-	"chalkfield/internal/portable"
 )
 
 const (
 	MAX_CONTACTS_PER_ARBITER = 2
-	CONTACTS_BUFFER_SIZE     = 1024
+	CONTACTS_BUFFER_SIZE     = 32
 )
 
 type Space struct {
@@ -44,7 +41,7 @@ type Space struct {
 	arbiters           []*Arbiter
 	contactBuffersHead *ContactBuffer
 	cachedArbiters     *HashSet[ShapePair, *Arbiter]
-	pooledArbiters     sync.Pool
+	pooledArbiters     []*Arbiter
 
 	locked int
 
@@ -54,6 +51,9 @@ type Space struct {
 
 	skipPostStep      bool
 	postStepCallbacks []*PostStepCallback
+
+	collision CollisionInfo // scratch of the narrow phase
+	powers    powers
 
 	StaticBody *Body
 }
@@ -71,7 +71,7 @@ func NewSpace() *Space {
 		gravity:              Vector{},
 		damping:              1.0,
 		collisionSlop:        0.1,
-		collisionBias:        portable.Pow(0.9, 60),
+		collisionBias:        usualBias,
 		collisionPersistence: 3,
 		locked:               0,
 		stamp:                0,
@@ -85,7 +85,6 @@ func NewSpace() *Space {
 		IdleSpeedThreshold:   0.0,
 		arbiters:             []*Arbiter{},
 		cachedArbiters:       NewHashSet[ShapePair, *Arbiter](arbiterSetEql),
-		pooledArbiters:       sync.Pool{New: func() any { return &Arbiter{} }},
 		constraints:          []*Constraint{},
 		collisionHandlers: NewHashSet[*CollisionHandler, *CollisionHandler](func(a, b *CollisionHandler) bool {
 			if a.TypeA == b.TypeA && a.TypeB == b.TypeB {
@@ -98,9 +97,6 @@ func NewSpace() *Space {
 		}),
 		postStepCallbacks: []*PostStepCallback{},
 		defaultHandler:    &CollisionHandlerDoNothing,
-	}
-	for range POOLED_BUFFER_SIZE {
-		space.pooledArbiters.Put(&Arbiter{})
 	}
 	space.dynamicShapes = NewBBTree(ShapeGetBB, space.staticShapes)
 	space.dynamicShapes.class.(*BBTree).velocityFunc = BBTreeVelocityFunc(ShapeVelocityFunc)
@@ -417,7 +413,8 @@ func SpaceCollideShapesFunc(obj any, b *Shape, collisionId uint32, vspace any) u
 	}
 
 	// Narrow-phase collision detection.
-	info := Collide(a, b, collisionId, space.ContactBufferGetArray())
+	info := &space.collision
+	Collide(a, b, collisionId, space.ContactBufferGetArray(), info)
 
 	if info.count == 0 {
 		// shapes are not colliding
@@ -432,11 +429,11 @@ func SpaceCollideShapesFunc(obj any, b *Shape, collisionId uint32, vspace any) u
 	shapePair := ShapePair{info.a, info.b}
 	arbHashId := HashPair(HashValue(unsafe.Pointer(info.a)), HashValue(unsafe.Pointer(info.b)))
 	arb := space.cachedArbiters.Insert(arbHashId, shapePair, func(shapes ShapePair) *Arbiter {
-		arb := space.pooledArbiters.Get().(*Arbiter)
+		arb := space.arbiterFromPool()
 		arb.Init(shapes.a, shapes.b)
 		return arb
 	})
-	arb.Update(&info, space)
+	arb.Update(info, space)
 
 	if arb.state == CP_ARBITER_STATE_FIRST_COLLISION && !arb.handler.BeginFunc(arb, space, arb.handler.UserData) {
 		arb.Ignore()
@@ -469,6 +466,16 @@ func SpaceCollideShapesFunc(obj any, b *Shape, collisionId uint32, vspace any) u
 	// Time stamp the arbiter so we know it was used recently.
 	arb.stamp = space.stamp
 	return info.collisionId
+}
+
+func (space *Space) arbiterFromPool() *Arbiter {
+	last := len(space.pooledArbiters) - 1
+	if last < 0 {
+		return &Arbiter{}
+	}
+	arb := space.pooledArbiters[last]
+	space.pooledArbiters = space.pooledArbiters[:last]
+	return arb
 }
 
 func (space *Space) PushFreshContactBuffer() {
@@ -711,7 +718,7 @@ func (space *Space) Step(dt float64) {
 
 		// Prestep the arbiters and constraints.
 		slop := space.collisionSlop
-		biasCoef := 1 - portable.Pow(space.collisionBias, dt)
+		biasCoef := 1 - space.powers.of(space.collisionBias, dt)
 		for _, arbiter := range space.arbiters {
 			arbiter.PreStep(dt, slop, biasCoef)
 		}
@@ -725,7 +732,7 @@ func (space *Space) Step(dt float64) {
 		}
 
 		// Integrate velocities.
-		damping := portable.Pow(space.damping, dt)
+		damping := space.powers.of(space.damping, dt)
 		gravity := space.gravity
 		for _, body := range space.dynamicBodies {
 			body.velocity_func(body, gravity, damping, dt)
@@ -840,6 +847,9 @@ func (space *Space) PopContacts(count int) {
 }
 
 func (space *Space) LookupHandler(a, b CollisionType, defaultHandler *CollisionHandler) *CollisionHandler {
+	if space.collisionHandlers.Count() == 0 {
+		return defaultHandler
+	}
 	types := &CollisionHandler{TypeA: a, TypeB: b}
 	handler := space.collisionHandlers.Find(HashPair(HashValue(a), HashValue(b)), types)
 	if handler != nil {
@@ -928,7 +938,7 @@ func (space *Space) PointQueryNearest(point Vector, maxDistance float64, filter 
 	info := &PointQueryInfo{nil, Vector{}, maxDistance, Vector{}}
 	context := &PointQueryContext{point, maxDistance, filter, nil}
 
-	bb := NewBBForCircle(point, math.Max(maxDistance, 0))
+	bb := NewBBForCircle(point, max(maxDistance, 0))
 	space.dynamicShapes.class.Query(context, bb, NearestPointQueryNearest, info)
 	space.staticShapes.class.Query(context, bb, NearestPointQueryNearest, info)
 

@@ -86,8 +86,8 @@ func (t Transform) BB(bb BB) BB {
 	b := float64(t.c * hh)
 	d := float64(t.b * hw)
 	e := float64(t.d * hh)
-	hw_max := math.Max(math.Abs(a+b), math.Abs(a-b))
-	hh_max := math.Max(math.Abs(d+e), math.Abs(d-e))
+	hw_max := max(math.Abs(a+b), math.Abs(a-b))
+	hh_max := max(math.Abs(d+e), math.Abs(d-e))
 	return NewBBForExtents(t.Point(bb.Center()), hw_max, hh_max)
 }
 

@@ -103,16 +103,16 @@ func (v Vector) SLerp(other Vector, t float64) Vector {
 	return v.Mult(portable.Sin((1.0-t)*omega) * denom).Add(other.Mult(portable.Sin(t*omega) * denom))
 }
 
-func Clamp(f, min, max float64) float64 {
-	if f > min {
-		return math.Min(f, max)
+func Clamp(f, low, high float64) float64 {
+	if f > low {
+		return min(f, high)
 	} else {
-		return math.Min(min, max)
+		return min(low, high)
 	}
 }
 
 func Clamp01(f float64) float64 {
-	return math.Max(0, math.Min(f, 1))
+	return max(0, min(f, 1))
 }
 
 func Lerp(f1, f2, t float64) float64 {
@@ -126,7 +126,7 @@ func LerpConst(f1, f2, d float64) float64 {
 func (v Vector) SlerpConst(other Vector, a float64) Vector {
 	dot := v.Normalize().Dot(other.Normalize())
 	omega := portable.Acos(Clamp(dot, -1, 1))
-	return v.SLerp(other, math.Min(a, omega)/omega)
+	return v.SLerp(other, min(a, omega)/omega)
 }
 
 func (v Vector) Clamp(length float64) Vector {
@@ -159,7 +159,7 @@ func (v Vector) PointGreater(b, c Vector) bool {
 }
 
 func (v Vector) CheckAxis(v1, p, n Vector) bool {
-	return p.Dot(n) <= math.Max(v.Dot(n), v1.Dot(n))
+	return p.Dot(n) <= max(v.Dot(n), v1.Dot(n))
 }
 
 func (v Vector) ClosestT(b Vector) float64 {
