@@ -126,7 +126,7 @@ func (c checkCommand) judge(ctx context.Context, s streams, files []*check.File)
 	if c.Workers <= 0 {
 		c.Workers = pool.Cores()
 	}
-	var shown bar
+	shown := &bar{}
 	last := 0
 	out, err := check.Run(ctx, files, check.Options{
 		Rehearse: careful, Load: loadSubject, Workers: c.Workers, Only: c.Only, Accept: c.Accept,

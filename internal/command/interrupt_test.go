@@ -132,7 +132,7 @@ func hasLines(path string, lines int) error {
 }
 
 func TestProgressIsForTerminalsOnly(t *testing.T) {
-	if b := progress(&bytes.Buffer{}, 10); b.shown != nil {
+	if b := progress(&bytes.Buffer{}, 10); b.to != nil {
 		t.Error("a bar is drawn into a buffer")
 	}
 	file, err := os.Create(filepath.Join(t.TempDir(), "log"))
@@ -145,6 +145,32 @@ func TestProgressIsForTerminalsOnly(t *testing.T) {
 	b.clear()
 	if size, err := file.Seek(0, io.SeekCurrent); err != nil || size != 0 {
 		t.Errorf("%v, %d bytes written into a file that is no terminal", err, size)
+	}
+}
+
+func TestTheBarTellsHowFarAStudyIs(t *testing.T) {
+	b := &bar{doing: "rehearsing", total: 40}
+	for _, c := range []struct {
+		done  int
+		since time.Duration
+		want  string
+	}{
+		{0, time.Second, "rehearsing [                              ] 0 of 40"},
+		{10, 20 * time.Second, "rehearsing [#######                       ] 10 of 40, 1m0s left"},
+		{40, time.Minute, "rehearsing [##############################] 40 of 40"},
+	} {
+		b.done = c.done
+		if got := b.line(c.since); got != c.want {
+			t.Errorf("%d done: %q, want %q", c.done, got, c.want)
+		}
+	}
+	var out bytes.Buffer
+	b.to = &out
+	b.show("a longer line")
+	b.show("a line")
+	b.clear()
+	if want := "\ra longer line\ra line       \r      \r"; out.String() != want {
+		t.Errorf("drawn %q, want %q", out.String(), want)
 	}
 }
 

@@ -11,7 +11,6 @@ import (
 	"runtime/debug"
 	"strconv"
 	"strings"
-	"time"
 
 	"chalkfield/fields"
 	"chalkfield/internal/account"
@@ -21,10 +20,6 @@ import (
 	"chalkfield/internal/study/findings"
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/pool"
-	"chalkfield/internal/visible"
-
-	"github.com/schollz/progressbar/v3"
-	"golang.org/x/term"
 )
 
 // studyFlags are the flags of every command that makes many rehearsals.
@@ -195,56 +190,6 @@ func tellFailing(out io.Writer, file *part.File) error {
 		return errFellShort
 	}
 	return nil
-}
-
-// bar shows progress on a terminal and nothing elsewhere.
-type bar struct {
-	shown *progressbar.ProgressBar
-	doing string
-}
-
-func progress(w io.Writer, total int) bar {
-	file := terminal(w)
-	if file == nil {
-		return bar{}
-	}
-	return bar{doing: "rehearsing", shown: progressbar.NewOptions(total,
-		progressbar.OptionSetWriter(file), progressbar.OptionShowCount(),
-		progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false), progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish(),
-	)}
-}
-
-// terminal is the terminal that a stream leads to, or nil.
-func terminal(w io.Writer) *os.File {
-	if shown, is := w.(*visible.Writer); is {
-		w = shown.Under()
-	}
-	if file, is := w.(*os.File); is && term.IsTerminal(int(file.Fd())) {
-		return file
-	}
-	return nil
-}
-
-func (b bar) add(n int) {
-	if b.shown != nil {
-		left := time.Duration(b.shown.State().SecondsLeft * float64(time.Second))
-		b.shown.Describe(b.doing + timeLeft(left))
-		b.shown.Add(n) // a bar that cannot be drawn is no reason to stop
-	}
-}
-
-// timeLeft is what the bar says of the time still needed: ", 1m44s left"; nothing before the first is done.
-func timeLeft(left time.Duration) string {
-	if left <= 0 {
-		return ""
-	}
-	return fmt.Sprintf(", %s left", left.Round(time.Second))
-}
-
-func (b bar) clear() {
-	if b.shown != nil {
-		b.shown.Clear()
-	}
 }
 
 // found is what a study told: for people and for programs.

@@ -2,7 +2,10 @@ package webpage
 
 import (
 	"bytes"
+	"encoding/xml"
+	"errors"
 	"fmt"
+	"io"
 	"regexp"
 	"slices"
 	"strings"
@@ -14,8 +17,6 @@ import (
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/trial"
 	"chalkfield/render/picture"
-
-	"golang.org/x/net/html"
 )
 
 // hostile is a name that a page must not take for markup.
@@ -136,62 +137,44 @@ func run() *record.Record {
 	return r
 }
 
-// One file, no network, nothing that runs: every reference must lead into the page itself.
+// One file, no network, nothing that runs: every reference must lead into the page itself. Pages are XML too, whose parser
+// mends nothing: what it reads was whole.
 func TestReportsAreSelfContainedAndRunNothing(t *testing.T) {
 	for name, data := range reports(t) {
-		tree, err := html.Parse(bytes.NewReader(data))
-		if err != nil {
-			t.Fatalf("%s: %v", name, err)
-		}
-		for n := range tree.Descendants() {
-			if n.Type != html.ElementNode {
+		elements := 0
+		for in := xml.NewDecoder(bytes.NewReader(data)); ; {
+			token, err := in.Token()
+			if errors.Is(err, io.EOF) {
+				break
+			}
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			e, is := token.(xml.StartElement)
+			if !is {
 				continue
 			}
-			switch n.Data {
+			elements++
+			switch e.Name.Local {
 			case "script", "link", "iframe", "object", "embed", "img", "audio", "video", "base", "form":
-				t.Errorf("%s: has a <%s>", name, n.Data)
+				t.Errorf("%s: has a <%s>", name, e.Name.Local)
 			}
-			for _, a := range n.Attr {
-				switch {
-				case strings.HasPrefix(a.Key, "on"), a.Key == "src", a.Key == "srcset":
-					t.Errorf("%s: <%s %s=%q>", name, n.Data, a.Key, a.Val)
-				case a.Key == "href" && !strings.HasPrefix(a.Val, "#"):
-					t.Errorf("%s: leads out of the page: %q", name, a.Val)
+			for _, a := range e.Attr {
+				switch key := a.Name.Local; {
+				case strings.HasPrefix(key, "on"), key == "src", key == "srcset":
+					t.Errorf("%s: <%s %s=%q>", name, e.Name.Local, key, a.Value)
+				case key == "href" && !strings.HasPrefix(a.Value, "#"):
+					t.Errorf("%s: leads out of the page: %q", name, a.Value)
 				}
 			}
 		}
-		for _, out := range []string{"url(", "@import", "http:", "https:"} {
+		if elements < 100 {
+			t.Errorf("%s: only %d elements", name, elements)
+		}
+		for _, out := range []string{"url(", "@import", "http:", "https:", "ZgotmplZ", "NaN", "Inf"} {
 			if bytes.Contains(data, []byte(out)) {
 				t.Errorf("%s: has %q", name, out)
 			}
-		}
-	}
-}
-
-// The parser mends what is broken, so a page that it gives back with the same elements was whole.
-func TestReportsAreWellFormed(t *testing.T) {
-	for name, data := range reports(t) {
-		in := html.NewTokenizer(bytes.NewReader(data))
-		var open []string
-		for in.Next() != html.ErrorToken {
-			token := in.Token()
-			switch token.Type {
-			case html.StartTagToken:
-				if token.Data != "meta" && token.Data != "br" {
-					open = append(open, token.Data)
-				}
-			case html.EndTagToken:
-				if len(open) == 0 || open[len(open)-1] != token.Data {
-					t.Fatalf("%s: </%s> closes %v", name, token.Data, open)
-				}
-				open = open[:len(open)-1]
-			}
-		}
-		if len(open) > 0 {
-			t.Errorf("%s: %v never closed", name, open)
-		}
-		if bytes.Contains(data, []byte("ZgotmplZ")) || bytes.Contains(data, []byte("NaN")) || bytes.Contains(data, []byte("Inf")) {
-			t.Errorf("%s: a value was refused by the template or is no number", name)
 		}
 	}
 }
