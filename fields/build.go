@@ -12,10 +12,9 @@ import (
 	"chalkfield/internal/units"
 )
 
-// builder turns a decoded file into a Field and notes on the way what is wrong with it.
+// builder completes a decoded Field and notes on the way what is wrong with it.
 type builder struct {
 	at    *tomlfile.Positions
-	file  *fieldFile
 	field *Field
 
 	zonePaths, goalPaths, piecePaths []string    // of each thing, the key path it comes from
@@ -25,6 +24,7 @@ type builder struct {
 
 // build goes from what others refer to towards what refers to it. The layout is looked at only when all else is sound.
 func (b *builder) build() {
+	b.references()
 	b.head()
 	b.floor()
 	b.sides()
@@ -36,37 +36,34 @@ func (b *builder) build() {
 	b.pieces()
 	b.phases()
 	b.rules()
-	b.tieBreak()
-	b.spread()
 	if b.at.Err() == nil {
 		b.layout()
 	}
 }
 
+// references finds what the file names. Goals have their names only once they are numbered: see pieces.
+func (b *builder) references() {
+	f := b.field
+	b.at.Refer("", f, "side", namesOf(f.Sides, func(s Side) string { return s.Name }))
+	b.at.Refer("", f, "piece kind", namesOf(f.PieceKinds, func(k PieceKind) string { return k.Name }))
+	b.at.Refer("", f, "goal kind", namesOf(f.GoalKinds, func(k GoalKind) string { return k.Name }))
+	b.at.Refer("", f, "line", namesOf(f.Lines, func(l Line) string { return l.Name }))
+	b.at.Refer("", f, "phase", namesOf(f.Phases, func(p Phase) string { return p.Name }))
+	b.at.Refer("", f, "rule", namesOf(f.Rules, func(r Rule) string { return r.Name }))
+}
+
 func (b *builder) head() {
-	f := b.file
+	f := b.field
 	b.text("title", f.Title, maxTitle)
 	b.text("about", f.About, maxAbout)
 	if strings.TrimSpace(f.Title) == "" {
 		b.at.Errorf("title", `the title is empty: write the game's name`)
 	}
-	b.field.Title, b.field.About, b.field.Tile = f.Title, strings.TrimSpace(f.About), float64(f.Tile)
-	b.field.Surface = Surface(f.Surface)
-	b.field.Symmetry = choose(b, "symmetry", f.Symmetry, NoSymmetry, HalfTurn, MirrorX, MirrorY)
-}
-
-// choose finds a word among the known ones; it notes an error and gives the first for another.
-func choose[S ~string](b *builder, path, word string, known ...S) S {
-	names := make([]string, len(known))
-	for i, k := range known {
-		names[i] = string(k)
-	}
-	key := path[strings.LastIndexByte(path, '.')+1:]
-	return known[max(0, b.at.Index(path, key, word, names))]
+	f.About = strings.TrimSpace(f.About)
 }
 
 func (b *builder) floor() {
-	f := b.file
+	f := b.field
 	path := "floor"
 	switch {
 	case f.Size != nil && f.Floor != nil:
@@ -74,21 +71,21 @@ func (b *builder) floor() {
 		return
 	case f.Size != nil:
 		path = "size"
-		b.field.Floor = geom.Rect(geom.Vec{}, point(*f.Size))
+		f.Floor = geom.Rect(geom.Vec{}, snapped(*f.Size))
 	case f.Floor != nil:
-		b.field.Floor = b.outline(path, f.Floor)
+		f.Floor = b.outline(path, f.Floor)
 	default:
 		b.at.Errorf("", `the floor is missing: write size = ["4.2 m", "3 m"], or floor = [[x, y], ...] with its corners`)
 		return
 	}
-	low, high := b.field.Floor.Bounds()
+	low, high := f.Floor.Bounds()
 	for axis, span := range []float64{high.X - low.X, high.Y - low.Y} {
-		if path == "floor" && (span < float64(minFloor) || span > float64(maxFloor)) {
-			b.at.Errorf(path, "the floor spans %v in %s: write from %v to %v", units.Length(span), "xy"[axis:axis+1], minFloor, maxFloor)
+		if path == "floor" && (span < minFloor || span > maxFloor) {
+			b.at.Errorf(path, "the floor spans %s in %s: write from %s to %s", length(span), "xy"[axis:axis+1], length(minFloor), length(maxFloor))
 		}
 	}
 	if path == "floor" && (math.Abs(low.X) > slack || math.Abs(low.Y) > slack) {
-		b.at.Errorf(path, "the floor's lower left is at x %v, y %v: subtract that from every corner, so that it is at 0, 0", units.Length(low.X), units.Length(low.Y))
+		b.at.Errorf(path, "the floor's lower left is at x %s, y %s: subtract that from every corner, so that it is at 0, 0", length(low.X), length(low.Y))
 	}
 	b.symmetricFloor(path)
 }
@@ -106,10 +103,10 @@ func (b *builder) symmetricFloor(path string) {
 }
 
 // outline reads a polygon's corners and turns them counter-clockwise.
-func (b *builder) outline(path string, corners [][2]units.Length) geom.Polygon {
+func (b *builder) outline(path string, corners geom.Polygon) geom.Polygon {
 	out := make(geom.Polygon, len(corners))
 	for i, c := range corners {
-		out[i] = point(c)
+		out[i] = snapped(c)
 	}
 	switch {
 	case len(out) < 3 || len(out) > maxCorners:
@@ -125,49 +122,39 @@ func (b *builder) outline(path string, corners [][2]units.Length) geom.Polygon {
 
 func (b *builder) sides() {
 	marks := []string{"disc", "square", "triangle", "cross"}
-	if n := len(b.file.Sides); n < 1 || n > maxSides {
+	sides := b.field.Sides
+	if n := len(sides); n < 1 || n > maxSides {
 		b.at.Errorf("sides", "there are %d sides: write from 1 to %d", n, maxSides)
 		return
 	}
-	for i, s := range b.file.Sides {
-		path := fmt.Sprintf("sides[%d]", i)
+	for i := range sides {
+		s, path := &sides[i], fmt.Sprintf("sides[%d]", i)
 		b.name(path+".name", s.Name)
 		if strings.ContainsRune(s.Name, ' ') {
 			b.at.Errorf(path+".name", "a side's name is one word: write %q", strings.ReplaceAll(s.Name, " ", "-"))
 		}
-		if s.Mark == "" {
+		if !b.at.Has(path + ".mark") {
 			s.Mark = marks[i]
 		}
-		b.at.Index(path+".mark", "mark", s.Mark, marks)
-		b.field.Sides = append(b.field.Sides, Side{s.Name, b.colour(path+".colour", s.Colour), s.Mark})
+		b.colour(path+".colour", &s.Colour)
 	}
-	sides := b.field.Sides
 	b.unique("side", len(sides), func(i int) (string, string) { return fmt.Sprintf("sides[%d].name", i), sides[i].Name })
 	b.unique("mark", len(sides), func(i int) (string, string) { return fmt.Sprintf("sides[%d].mark", i), sides[i].Mark })
 }
 
-// side finds the side that a thing belongs to; no name is nobody's.
-func (b *builder) side(path, name string) int {
-	if name == "" && !b.at.Has(path) {
-		return -1
-	}
-	return b.at.Index(path, "side", name, namesOf(b.field.Sides, func(s Side) string { return s.Name }))
-}
-
 func (b *builder) lines() {
-	b.few("lines", len(b.file.Lines), maxListed)
-	for i, l := range b.file.Lines {
-		path := fmt.Sprintf("lines[%d]", i)
+	lines := b.field.Lines
+	b.few("lines", len(lines), maxListed)
+	for i := range lines {
+		l, path := &lines[i], fmt.Sprintf("lines[%d]", i)
 		b.name(path+".name", l.Name)
-		from, to := point(l.From), point(l.To)
-		if portable.Hypot(to.X-from.X, to.Y-from.Y) < 0.01 {
+		l.A, l.B = snapped(l.A), snapped(l.B)
+		if portable.Hypot(l.B.X-l.A.X, l.B.Y-l.A.Y) < 0.01 {
 			b.at.Errorf(path+".to", "the line is shorter than 10 mm: write its two ends")
 		}
-		b.onFloor(path+".from", from)
-		b.onFloor(path+".to", to)
-		b.field.Lines = append(b.field.Lines, Line{l.Name, from, to})
+		b.onFloor(path+".from", l.A)
+		b.onFloor(path+".to", l.B)
 	}
-	lines := b.field.Lines
 	b.unique("line", len(lines), func(i int) (string, string) { return fmt.Sprintf("lines[%d].name", i), lines[i].Name })
 }
 
@@ -178,22 +165,17 @@ func (b *builder) onFloor(path string, v geom.Vec) {
 	}
 }
 
-func (b *builder) spread() {
-	b.field.Spread = Spread(b.file.Spread)
-}
-
-// point reads a place. It is rounded to a nanometre, so that "4.2 m" and "4200 mm" are one place.
-func point(at [2]units.Length) geom.Vec {
-	return snapped(geom.Vec{X: float64(at[0]), Y: float64(at[1])})
-}
-
+// snapped rounds a place to a nanometre, so that "4.2 m" and "4200 mm" are one place.
 func snapped(v geom.Vec) geom.Vec {
 	return geom.Vec{X: math.Round(v.X*1e9) / 1e9, Y: math.Round(v.Y*1e9) / 1e9}
 }
 
+// length prints m for people.
+func length(m float64) string { return units.Text(m, "m") }
+
 // place prints a point for people.
 func place(v geom.Vec) string {
-	return fmt.Sprintf("[%v, %v]", units.Length(v.X), units.Length(v.Y))
+	return fmt.Sprintf("[%s, %s]", length(v.X), length(v.Y))
 }
 
 func namesOf[T any](list []T, name func(T) string) []string {

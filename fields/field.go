@@ -2,34 +2,36 @@
 // strictly from a TOML file. Nothing about a particular game is in Go: a rule is data.
 package fields
 
-import (
-	"chalkfield/internal/geom"
-	"chalkfield/internal/units"
-)
+import "chalkfield/internal/geom"
 
-// Field is a validated field in SI units. It is read only once loaded: a rehearsal never changes it, so many may share it.
+// Field is a validated field in SI units. It is read only once loaded: a rehearsal never changes it, so many may share it. It
+// and the structs below are the tables of the file as tomlfile decodes them; what the file says in other words than
+// the program needs stands in members of its own, which build.go reads.
 type Field struct {
 	Name, SHA256 string // file name and content hash, for records
-	Title, About string
 
-	Tile     float64      // m: what `tile` means in a routine
-	Floor    geom.Polygon // corners counter-clockwise; may be concave
-	Symmetry Symmetry
-	Surface  Surface
-	Sides    []Side
-	Lines    []Line
-	Zones    []Zone
+	Title string `toml:"title" need:"'Core Haul'"`
+	About string `toml:"about"`
 
-	PieceKinds []PieceKind
-	GoalKinds  []GoalKind
-	Pieces     []Piece // in file order, symmetric copies right after their original
-	Goals      []Goal
+	Tile     float64      `toml:"tile" unit:"m" need:"'600 mm'" min:"10 mm" max:"5 m"` // what `tile` means in a routine
+	Size     *geom.Vec    `toml:"size" unit:"m" min:"500 mm" max:"50 m"`               // of a rectangular floor
+	Floor    geom.Polygon `toml:"floor" unit:"m" min:"-100 m" max:"100 m"`             // corners counter-clockwise; may be concave
+	Symmetry Symmetry     `toml:"symmetry" default:"none" words:"none, half turn, left-right, up-down"`
+	Surface  Surface      `toml:"surface"`
+	Sides    []Side       `toml:"sides" need:"[[sides]]"`
+	Lines    []Line       `toml:"lines"`
+	Zones    []Zone       `toml:"zones"`
 
-	Phases   []Phase
-	Sessions []Session // the first is the default
-	Rules    []Rule
-	TieBreak []int // indices of rules, first decides
-	Spread   Spread
+	PieceKinds []PieceKind `toml:"piece_kinds"`
+	GoalKinds  []GoalKind  `toml:"goal_kinds"`
+	Pieces     []Piece     `toml:"pieces"` // in file order, symmetric copies right after their original
+	Goals      []Goal      `toml:"goals"`
+
+	Phases   []Phase   `toml:"phases" need:"[[phases]]"`
+	Sessions []Session `toml:"sessions" need:"[[sessions]]"` // the first is the default
+	Rules    []Rule    `toml:"rules"`
+	TieBreak []int     `toml:"tie_break" refer:"rule"` // first decides
+	Spread   Spread    `toml:"spread"`
 }
 
 // Symmetry maps one side's half onto the other's.
@@ -45,50 +47,54 @@ const (
 // Surface is what the walls and the floor are made of. Pair values are products, as Chipmunk multiplies them: a file
 // gives each surface its own value and says so in `show`.
 type Surface struct {
-	Grip            float64 // factor on every tyre's friction coefficient, 1 for the floor the tyre values were measured on
-	WallFriction    float64
-	WallRestitution float64
+	Grip            float64 `toml:"grip" default:"1" min:"0.05" max:"3"` // factor on every tyre's friction coefficient, 1 for the floor the tyre values were measured on
+	WallFriction    float64 `toml:"wall_friction" default:"0.4" min:"0" max:"3"`
+	WallRestitution float64 `toml:"wall_restitution" default:"0.3" min:"0" max:"1"`
 }
 
 // Side is a team colour.
 type Side struct {
-	Name   string
-	Colour string // "#rrggbb"
-	Mark   string // a shape that tells sides apart without colour: "disc", "triangle", "square", "cross"
+	Name   string `toml:"name" need:"'ochre'"`
+	Colour string `toml:"colour" need:"'#d39a2f'"`
+	Mark   string `toml:"mark" words:"disc, square, triangle, cross"` // a shape that tells sides apart without colour
 }
 
 // Line is a marked line on the floor.
 type Line struct {
-	Name string
-	A, B geom.Vec
+	Name string   `toml:"name" need:"'centre line'"`
+	A    geom.Vec `toml:"from" unit:"m" need:"['2.1 m', '0 m']" min:"-100 m" max:"100 m"`
+	B    geom.Vec `toml:"to" unit:"m" need:"['2.1 m', '3 m']" min:"-100 m" max:"100 m"`
 }
 
 // Zone is a marked region.
 type Zone struct {
-	Name  string
-	Kind  string // several zones may share a kind ("camp"); rules name kinds
-	Side  int    // -1: nobody's
-	Shape geom.Polygon
+	Name  string       `toml:"name" need:"'ochre camp'"`
+	Kind  string       `toml:"kind" need:"'camp'"` // several zones may share a kind; rules name kinds
+	Side  int          `toml:"side" refer:"side"`  // -1: nobody's
+	Box   *[2]geom.Vec `toml:"box" unit:"m" min:"-100 m" max:"100 m"`
+	Shape geom.Polygon `toml:"shape" unit:"m" min:"-100 m" max:"100 m"`
+	Copy  bool         `toml:"copy"` // by the field's symmetry
 }
 
 // PieceKind is what pieces of a kind have in common. A piece is a disc or a regular polygon seen from above.
 type PieceKind struct {
-	Name          string
-	Corners       int     // 0 for a disc
+	Name          string  `toml:"name" need:"'core'"`
+	Corners       int     `toml:"corners" min:"3" max:"12" zero:"a disc"`
+	Across        float64 `toml:"across" unit:"m" need:"'140 mm'" min:"10 mm" max:"2 m"`
 	Radius        float64 // m: of the disc, or to a corner
-	Mass          float64 // kg
-	FloorFriction float64 // Coulomb coefficient against the floor
-	Friction      float64 // this surface's factor in contacts
-	Restitution   float64
-	Colour        string
-	Mark          Drawing
+	Mass          float64 `toml:"mass" unit:"kg" need:"'140 g'" min:"1 g" max:"100 kg"`
+	FloorFriction float64 `toml:"floor_friction" default:"0.3" min:"0.001" max:"3"` // Coulomb coefficient against the floor
+	Friction      float64 `toml:"friction" default:"0.5" min:"0" max:"3"`           // this surface's factor in contacts
+	Restitution   float64 `toml:"restitution" default:"0.2" min:"0" max:"1"`
+	Colour        string  `toml:"colour" default:"#cfd8dc"`
+	Mark          Drawing `toml:"mark" default:"ring" words:"none, ring, star, runners"`
 }
 
 // Drawing says what is drawn on a piece or a goal besides its outline. It tells kinds apart and changes nothing else.
 type Drawing string
 
 const (
-	Plain   Drawing = ""
+	Plain   Drawing = "none"
 	Ring    Drawing = "ring"    // the outline again, smaller
 	Star    Drawing = "star"    // three thin strokes that cross in the middle: it shows how the thing is turned
 	Runners Drawing = "runners" // two thin lines along its heading, near its sides
@@ -96,44 +102,51 @@ const (
 
 // GoalKind is what goals of a kind have in common.
 type GoalKind struct {
-	Name          string
-	Fixed         bool // a wall mount: no body that moves
-	Shape         geom.Polygon
-	Mass          float64 // kg, empty
-	FloorFriction float64
-	Friction      float64
-	Restitution   float64
-	Room          int     // how many pieces it takes
-	Takes         []int   // indices of piece kinds
-	Height        string  // the named lift height a scorer or claw must be at; "" for none
-	Reach         float64 // m: how far from its centre a fixed goal is served
-	Colour        string
-	Mark          Drawing
+	Name          string       `toml:"name" need:"'sled'"`
+	Fixed         bool         `toml:"fixed"` // a wall mount: no body that moves
+	Corners       int          `toml:"corners" min:"3" max:"24"`
+	Across        float64      `toml:"across" unit:"m" min:"10 mm" max:"5 m"`
+	Size          *geom.Vec    `toml:"size" unit:"m" min:"10 mm" max:"5 m"`
+	Shape         geom.Polygon `toml:"shape" unit:"m" min:"-5 m" max:"5 m"`    // from corners and across, or size, if not given
+	Mass          float64      `toml:"mass" unit:"kg" min:"10 g" max:"200 kg"` // empty
+	FloorFriction float64      `toml:"floor_friction" default:"0.3" min:"0.001" max:"3"`
+	Friction      float64      `toml:"friction" default:"0.5" min:"0" max:"3"`
+	Restitution   float64      `toml:"restitution" default:"0.2" min:"0" max:"1"`
+	Room          int          `toml:"room" need:"5" min:"1" max:"1000"` // how many pieces it takes
+	Takes         []int        `toml:"takes" refer:"piece kind" need:"['core']"`
+	Height        string       `toml:"height"`                                                // the named lift height a scorer or claw must be at; "" for none
+	Reach         float64      `toml:"reach" unit:"m" default:"150 mm" min:"10 mm" max:"5 m"` // how far from its centre a fixed goal is served
+	Colour        string       `toml:"colour" default:"#b0a99f"`
+	Mark          Drawing      `toml:"mark" default:"none" words:"none, ring, star, runners"`
 }
 
-// Piece is one placed piece.
+// Piece is one placed piece; in the file also a grid of them.
 type Piece struct {
-	Kind  int
-	Name  string // "core 7": kind and number, or the file's own
-	At    geom.Pose
-	Side  int // -1: neither's
-	Goal  int // index of the goal it starts in, -1 for the floor
-	Robot int // preload: index of the side whose first robot starts with it, -1 for none
+	Kind  int       `toml:"kind" refer:"piece kind" need:"'core'"`
+	Name  string    `toml:"name"` // "core 7": kind and number, or the file's own
+	At    geom.Pose `toml:"at,heading" unit:"m" min:"-100 m" max:"100 m"`
+	Side  int       `toml:"side" refer:"side"`    // -1: neither's
+	Goal  int       `toml:"in" refer:"goal"`      // that it starts in, -1 for the floor
+	Robot int       `toml:"preload" refer:"side"` // the side whose first robot starts with it, -1 for none
+	Grid  *[2]int   `toml:"grid" min:"1" max:"1000"`
+	Step  *geom.Vec `toml:"step" unit:"m" min:"-50 m" max:"50 m"`
+	Copy  bool      `toml:"copy"`
 }
 
 // Goal is one placed goal.
 type Goal struct {
-	Kind int
-	Name string
-	At   geom.Pose
-	Side int
+	Kind int       `toml:"kind" refer:"goal kind" need:"'sled'"`
+	Name string    `toml:"name"`
+	At   geom.Pose `toml:"at,heading" unit:"m" need:"['600 mm', '1.5 m']" min:"-100 m" max:"100 m"`
+	Side int       `toml:"side" refer:"side"`
+	Copy bool      `toml:"copy"`
 }
 
 // Phase is a stretch of a session.
 type Phase struct {
-	Name    string
-	Seconds float64
-	Control Control
+	Name    string  `toml:"name" need:"'autonomous'"`
+	Seconds float64 `toml:"length" unit:"s" need:"'20 s'" min:"0.1 s" max:"3600 s"`
+	Control Control `toml:"control" need:"'autonomous'" words:"autonomous, driver"`
 }
 
 // Control says who drives in a phase.
@@ -146,8 +159,8 @@ const (
 
 // Session is what is played: some phases in order ("autonomous", "match", "solo run").
 type Session struct {
-	Name   string
-	Phases []int
+	Name   string `toml:"name" need:"'match'"`
+	Phases []int  `toml:"phases" refer:"phase" need:"['autonomous', 'driver']"`
 }
 
 // RuleKind names what a rule counts.
@@ -181,29 +194,29 @@ const (
 	Any    Inside = "any"
 )
 
-// Rule is one line of the score sheet. Which members matter depends on Kind; Validate refuses those that do not.
+// Rule is one line of the score sheet. Which members matter depends on Kind; the file gives no others.
 type Rule struct {
-	Name     string
-	Kind     RuleKind
-	Points   float64 // per counted thing; for a foul what the other side gets
-	Pieces   []int   // piece kinds counted; empty: all
-	Goals    []int   // goal kinds
-	ZoneKind string
-	Line     int // index of Lines
-	Credit   Credit
-	Inside   Inside
-	Times    float64 // goal in zone: what the pieces in the goal are multiplied by for the zone's side (1: no change)
-	Phase    int     // phase winner, line crossed: index of the phase; -1: every phase
-	Draw     string  // phase winner: "none", "each" or "half" when the phase is drawn
-	Count    int     // at most this many are counted a side; 0: all
+	Name     string   `toml:"name" need:"'core in sled'"`
+	Kind     RuleKind `toml:"kind" need:"'piece in goal'"`
+	Points   float64  `toml:"points" min:"-1000000" max:"1000000"` // per counted thing; for a foul what the other side gets
+	Pieces   []int    `toml:"pieces" refer:"piece kind"`           // counted; empty: all
+	Goals    []int    `toml:"goals" refer:"goal kind"`
+	ZoneKind string   `toml:"zone"`
+	Line     int      `toml:"line" refer:"line"`
+	Credit   Credit   `toml:"credit"`
+	Inside   Inside   `toml:"inside" words:"centre, all, any"`
+	Times    float64  `toml:"times" default:"1" min:"0" max:"100"` // goal in zone: what the pieces in the goal are multiplied by for the zone's side
+	Phase    int      `toml:"phase" refer:"phase"`                 // phase winner, line crossed; -1: every phase
+	Draw     string   `toml:"draw" words:"none, each, half"`       // phase winner: what a drawn phase gives
+	Count    int      `toml:"count" min:"1" max:"1000" zero:"all"` // at most this many are counted a side
 }
 
 // Spread is the declared uncertainty of the field's side of a rehearsal: standard deviations, drawn normal and cut at
-// 3 sigma. Zero: exact.
+// 3 sigma, so that a relative draw stays positive. Zero: exact.
 type Spread struct {
-	PieceAt     units.Length // each piece, x and y
-	GoalAt      units.Length
-	GoalHeading units.Angle
-	Grip        float64 // relative, one draw for the whole floor
-	Friction    float64 // relative, floor friction of pieces and goals
+	PieceAt     float64 `toml:"piece_at" unit:"m" min:"0 mm" max:"500 mm"` // each piece, x and y
+	GoalAt      float64 `toml:"goal_at" unit:"m" min:"0 mm" max:"500 mm"`
+	GoalHeading float64 `toml:"goal_heading" unit:"rad" min:"0 deg" max:"180 deg"`
+	Grip        float64 `toml:"grip" min:"0" max:"0.3"`     // relative, one draw for the whole floor
+	Friction    float64 `toml:"friction" min:"0" max:"0.3"` // relative, floor friction of pieces and goals
 }

@@ -7,31 +7,18 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/portable"
-	"chalkfield/internal/units"
 )
 
 func (b *builder) pieceKinds() {
-	b.few("piece_kinds", len(b.file.PieceKinds), maxListed)
-	for i, k := range b.file.PieceKinds {
-		path := fmt.Sprintf("piece_kinds[%d]", i)
-		b.name(path+".name", k.Name)
-		b.field.PieceKinds = append(b.field.PieceKinds, PieceKind{
-			Name: k.Name, Corners: k.Corners, Radius: outerRadius(k.Corners, float64(k.Across)/2), Mass: float64(k.Mass),
-			FloorFriction: k.FloorFriction, Friction: k.Friction, Restitution: k.Restitution, Colour: b.colour(path+".colour", k.Colour),
-			Mark: b.drawing(path+".mark", k.Mark),
-		})
-	}
 	kinds := b.field.PieceKinds
-	b.unique("piece kind", len(kinds), func(i int) (string, string) { return fmt.Sprintf("piece_kinds[%d].name", i), kinds[i].Name })
-}
-
-// drawing is what a kind's mark names.
-func (b *builder) drawing(path, name string) Drawing {
-	if name == "none" {
-		return Plain
+	b.few("piece_kinds", len(kinds), maxListed)
+	for i := range kinds {
+		k, path := &kinds[i], fmt.Sprintf("piece_kinds[%d]", i)
+		b.name(path+".name", k.Name)
+		b.colour(path+".colour", &k.Colour)
+		k.Radius = outerRadius(k.Corners, k.Across/2)
 	}
-	b.at.Index(path, "mark", name, []string{"none", string(Ring), string(Star), string(Runners)})
-	return Drawing(name)
+	b.unique("piece kind", len(kinds), func(i int) (string, string) { return fmt.Sprintf("piece_kinds[%d].name", i), kinds[i].Name })
 }
 
 // outerRadius is the distance to a corner of a regular polygon whose flats are at a distance inner.
@@ -43,49 +30,40 @@ func outerRadius(corners int, inner float64) float64 {
 }
 
 func (b *builder) goalKinds() {
-	b.few("goal_kinds", len(b.file.GoalKinds), maxListed)
-	pieces := namesOf(b.field.PieceKinds, func(k PieceKind) string { return k.Name })
-	for i, k := range b.file.GoalKinds {
-		path := fmt.Sprintf("goal_kinds[%d]", i)
+	kinds := b.field.GoalKinds
+	b.few("goal_kinds", len(kinds), maxListed)
+	for i := range kinds {
+		k, path := &kinds[i], fmt.Sprintf("goal_kinds[%d]", i)
 		b.name(path+".name", k.Name)
-		if len(k.Takes) == 0 {
+		if len(k.Takes) == 0 && b.at.Length(path+".takes") == 0 {
 			b.at.Errorf(path+".takes", "the goal takes nothing: name a kind of piece")
 		}
-		b.fixedOrLoose(path, &k)
-		b.field.GoalKinds = append(b.field.GoalKinds, GoalKind{
-			Name: k.Name, Fixed: k.Fixed, Shape: b.goalShape(path, k), Mass: float64(k.Mass),
-			FloorFriction: k.FloorFriction, Friction: k.Friction, Restitution: k.Restitution,
-			Room: k.Room, Takes: b.indices(path+".takes", "piece kind", k.Takes, pieces), Height: k.Height, Reach: float64(k.Reach),
-			Colour: b.colour(path+".colour", k.Colour), Mark: b.drawing(path+".mark", k.Mark),
-		})
+		b.fixedOrLoose(path, k)
+		b.colour(path+".colour", &k.Colour)
+		k.Shape = b.goalShape(path, k)
 	}
-	kinds := b.field.GoalKinds
 	b.unique("goal kind", len(kinds), func(i int) (string, string) { return fmt.Sprintf("goal_kinds[%d].name", i), kinds[i].Name })
 }
 
-// fixedOrLoose checks what only fixed or only pushable goals have. A fixed goal is served from usualReach unless the file says
-// otherwise.
-func (b *builder) fixedOrLoose(path string, k *goalKindFile) {
-	const usualReach = units.Length(0.15)
-	if !k.Fixed {
-		if k.Mass == 0 {
-			b.at.Errorf(path+".mass", `the key "mass" is missing: write, for example, mass = "1.6 kg", or fixed = true`)
-		}
-		if b.at.Has(path + ".reach") {
-			b.at.KeyErrorf(path+".reach", "only a fixed goal has a reach: leave it out, or write fixed = true")
+// fixedOrLoose checks what only fixed or only pushable goals have.
+func (b *builder) fixedOrLoose(path string, k *GoalKind) {
+	if k.Fixed {
+		if b.at.Has(path + ".mass") {
+			b.at.KeyErrorf(path+".mass", "a fixed goal does not move: leave its mass out")
 		}
 		return
 	}
-	if b.at.Has(path + ".mass") {
-		b.at.KeyErrorf(path+".mass", "a fixed goal does not move: leave its mass out")
+	if k.Mass == 0 {
+		b.at.Errorf(path+".mass", `the key "mass" is missing: write, for example, mass = "1.6 kg", or fixed = true`)
 	}
-	if !b.at.Has(path + ".reach") {
-		k.Reach = usualReach
+	if b.at.Has(path + ".reach") {
+		b.at.KeyErrorf(path+".reach", "only a fixed goal has a reach: leave it out, or write fixed = true")
 	}
+	k.Reach = 0
 }
 
 // goalShape is the outline in the goal's own frame, from the one of three ways that the file uses.
-func (b *builder) goalShape(path string, k goalKindFile) geom.Polygon {
+func (b *builder) goalShape(path string, k *GoalKind) geom.Polygon {
 	ways := 0
 	for _, key := range []string{"corners", "size", "shape"} {
 		if b.at.Has(path + "." + key) {
@@ -101,7 +79,7 @@ func (b *builder) goalShape(path string, k goalKindFile) geom.Polygon {
 	}
 	switch {
 	case k.Size != nil:
-		half := geom.Vec{X: float64(k.Size[0]) / 2, Y: float64(k.Size[1]) / 2}
+		half := geom.Vec{X: k.Size.X / 2, Y: k.Size.Y / 2}
 		return geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half)
 	case k.Shape != nil:
 		return b.ownShape(path+".shape", b.outline(path+".shape", k.Shape))
@@ -110,7 +88,7 @@ func (b *builder) goalShape(path string, k goalKindFile) geom.Polygon {
 		b.at.Errorf(path+".across", `the key "across" is missing: write, for example, across = "280 mm"`)
 		return nil
 	}
-	return geom.Regular(k.Corners, float64(k.Across)/2)
+	return geom.Regular(k.Corners, k.Across/2)
 }
 
 // ownShape checks an outline that the file gives corner by corner.
@@ -133,19 +111,4 @@ func mirrored(p geom.Polygon) bool {
 	return !slices.ContainsFunc(p, func(v geom.Vec) bool {
 		return !slices.ContainsFunc(p, func(w geom.Vec) bool { return portable.Hypot(v.X-w.X, v.Y+w.Y) < slack })
 	})
-}
-
-// indices finds several names; those not known are noted and left out, as are those named twice.
-func (b *builder) indices(path, what string, names, known []string) []int {
-	var out []int
-	for i, name := range names {
-		at := fmt.Sprintf("%s[%d]", path, i)
-		k := b.at.Index(at, what, name, known)
-		if slices.Contains(out, k) {
-			b.at.Errorf(at, "%q is named twice: leave one out", name)
-		} else if k >= 0 {
-			out = append(out, k)
-		}
-	}
-	return out
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"chalkfield/internal/geom"
-	"chalkfield/internal/units"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -29,8 +28,8 @@ func (b *builder) layout() {
 	solids := b.solids()
 	for i, s := range solids {
 		if !s.on(b.field.Floor) {
-			b.at.Errorf(s.path, "%q at %s reaches %s: move it inside, its centre %v or more from the walls",
-				s.name, place(s.centre), b.offFloor(), units.Length(s.inner()))
+			b.at.Errorf(s.path, "%q at %s reaches %s: move it inside, its centre %s or more from the walls",
+				s.name, place(s.centre), b.offFloor(), length(s.inner()))
 			continue
 		}
 		for _, other := range solids[:i] {
@@ -51,10 +50,10 @@ func (b *builder) zoneShapePath(i int) string {
 
 func (b *builder) overlapping(s, other solid, depth float64) {
 	if s.path == other.path {
-		b.at.Errorf(s.path, "%q and %q, both from here, overlap by %v: widen the step, move it off the centre, or leave copy out", other.name, s.name, units.Length(depth))
+		b.at.Errorf(s.path, "%q and %q, both from here, overlap by %s: widen the step, move it off the centre, or leave copy out", other.name, s.name, length(depth))
 		return
 	}
-	b.at.Errorf(s.path, "%q at %s overlaps %q at %s by %v: move one of them", s.name, place(s.centre), other.name, place(other.centre), units.Length(depth))
+	b.at.Errorf(s.path, "%q at %s overlaps %q at %s by %s: move one of them", s.name, place(s.centre), other.name, place(other.centre), length(depth))
 }
 
 // offFloor says where a thing is that is not on the floor. What a floor spans says enough only of a rectangle: a place in

@@ -5,8 +5,6 @@ import (
 	"regexp"
 	"strings"
 	"unicode"
-
-	"chalkfield/internal/units"
 )
 
 // What a field may hold at most. They keep a slip of the pen from a rehearsal of hours, not a game from being played.
@@ -15,12 +13,12 @@ const (
 	maxCorners = 100  // of the floor or a zone
 	maxListed  = 200  // zones, lines, kinds, phases, sessions, rules: each
 	maxSides   = 4
-	maxName    = 40   // characters
-	maxTitle   = 100  // characters
-	maxAbout   = 4000 // characters
-	maxPhases  = units.Time(3600)
-	minFloor   = units.Length(0.5)
-	maxFloor   = units.Length(50)
+	maxName    = 40     // characters
+	maxTitle   = 100    // characters
+	maxAbout   = 4000   // characters
+	maxPhases  = 3600.0 // s
+	minFloor   = 0.5    // m
+	maxFloor   = 50.0   // m
 
 	// slack is what two bodies may overlap or stick out, in m: less than any tape measures.
 	slack = 1e-4
@@ -59,12 +57,11 @@ func (b *builder) text(path, text string, most int) {
 	}
 }
 
-func (b *builder) colour(path, colour string) string {
-	colour = strings.ToLower(colour)
-	if !colourForm.MatchString(colour) {
-		b.at.Errorf(path, `%q is no colour: write # and six digits, such as "#d39a2f"`, colour)
+func (b *builder) colour(path string, colour *string) {
+	*colour = strings.ToLower(*colour)
+	if !colourForm.MatchString(*colour) {
+		b.at.Errorf(path, `%q is no colour: write # and six digits, such as "#d39a2f"`, *colour)
 	}
-	return colour
 }
 
 // few notes an error where a list is absurdly long.

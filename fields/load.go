@@ -26,19 +26,18 @@ func Load(path string) (*Field, error) {
 
 // Parse reads and validates a field from bytes. The name stands in errors; the field's own name is its last part.
 func Parse(name string, data []byte) (*Field, error) {
-	var file fieldFile
-	at, err := tomlfile.Decode(name, data, &file)
+	sum := sha256.Sum256(data)
+	field := &Field{Name: filepath.Base(name), SHA256: hex.EncodeToString(sum[:])}
+	at, err := tomlfile.Decode(name, data, field)
 	if err != nil {
 		return nil, err
 	}
-	b := builder{at: at, file: &file, field: &Field{Name: filepath.Base(name)}}
-	sum := sha256.Sum256(data)
-	b.field.SHA256 = hex.EncodeToString(sum[:])
+	b := builder{at: at, field: field}
 	b.build()
 	if err := at.Err(); err != nil {
 		return nil, err
 	}
-	return b.field, nil
+	return field, nil
 }
 
 // Embedded are the names of the fields that come with the program, sorted.

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"chalkfield/internal/geom"
-	"chalkfield/internal/units"
 )
 
 // numbers counts things that the file does not name, for "core 7" and "ochre brick 2".
@@ -28,16 +27,16 @@ func (b *builder) sideName(side int) string {
 
 func (b *builder) goals() {
 	b.goalCopies = map[int]int{}
-	kinds := namesOf(b.field.GoalKinds, func(k GoalKind) string { return k.Name })
+	listed := b.field.Goals
+	b.field.Goals = nil
 	count := numbers{}
-	for i, g := range b.file.Goals {
+	for i, goal := range listed {
 		path := fmt.Sprintf("goals[%d]", i)
-		kind := b.at.Index(path+".kind", "goal kind", g.Kind, kinds)
-		goal := Goal{Kind: kind, Name: g.Name, At: b.pose(g.At, g.Heading), Side: b.side(path+".side", g.Side)}
+		goal.At = settled(goal.At)
 		if !b.addGoal(path, goal, count) {
 			return
 		}
-		if !b.copies(path, g.Copy) {
+		if !b.copies(path, goal.Copy) {
 			continue
 		}
 		goal.At, goal.Side = b.copyPose(goal.At), b.field.OtherSide(goal.Side)
@@ -77,14 +76,16 @@ func (b *builder) roomForBody(path string) bool {
 }
 
 func (b *builder) pieces() {
-	kinds := namesOf(b.field.PieceKinds, func(k PieceKind) string { return k.Name })
+	b.at.Refer("pieces", &b.field.Pieces, "goal", namesOf(b.field.Goals, func(g Goal) string { return g.Name }))
+	listed := b.field.Pieces
+	b.field.Pieces = nil
 	count := numbers{}
-	for i, p := range b.file.Pieces {
+	for i, piece := range listed {
 		path := fmt.Sprintf("pieces[%d]", i)
-		piece := Piece{Kind: b.at.Index(path+".kind", "piece kind", p.Kind, kinds), Name: p.Name, Side: b.side(path+".side", p.Side)}
-		piece.Goal, piece.Robot = b.holder(path, p)
-		copied := b.copies(path, p.Copy)
-		for _, at := range b.spots(path, p, piece.Goal) {
+		b.holder(path)
+		copied, spots := b.copies(path, piece.Copy), b.spots(path, piece)
+		piece.Grid, piece.Step = nil, nil // each of a grid is a piece like others
+		for _, at := range spots {
 			piece.At = at
 			if !b.addPiece(path, piece, count) {
 				return
@@ -130,36 +131,31 @@ func (b *builder) copyPiece(path string, p Piece) Piece {
 	return p
 }
 
-// holder is where a piece starts if not on the floor: in a goal, or in a side's first robot.
-func (b *builder) holder(path string, p pieceFile) (goal, robot int) {
-	goal, robot = -1, -1
-	if b.at.Has(path + ".in") {
-		goal = b.at.Index(path+".in", "goal", p.In, namesOf(b.field.Goals, func(g Goal) string { return g.Name }))
-		for _, key := range []string{"at", "heading", "grid", "preload"} {
-			if b.at.Has(path + "." + key) {
-				b.at.KeyErrorf(path+"."+key, "a piece that starts in a goal is there: leave %s out", key)
-			}
+// holder notes an error at what a piece that starts in a goal has no use for.
+func (b *builder) holder(path string) {
+	if !b.at.Has(path + ".in") {
+		return
+	}
+	for _, key := range []string{"at", "heading", "grid", "preload"} {
+		if b.at.Has(path + "." + key) {
+			b.at.KeyErrorf(path+"."+key, "a piece that starts in a goal is there: leave %s out", key)
 		}
 	}
-	if b.at.Has(path + ".preload") {
-		robot = b.side(path+".preload", p.Preload)
-	}
-	return goal, robot
 }
 
 // spots are the places of a piece or of a grid of them: row by row, from the place given.
-func (b *builder) spots(path string, p pieceFile, goal int) []geom.Pose {
+func (b *builder) spots(path string, p Piece) []geom.Pose {
 	switch {
 	case b.at.Has(path + ".in"):
-		if goal < 0 {
+		if p.Goal < 0 {
 			return nil
 		}
-		return []geom.Pose{b.field.Goals[goal].At}
-	case p.At == nil:
+		return []geom.Pose{b.field.Goals[p.Goal].At}
+	case !b.at.Has(path + ".at"):
 		b.at.Errorf(path+".at", `the key "at" is missing: write, for example, at = ["600 mm", "450 mm"]`)
 		return nil
 	case p.Grid == nil && p.Step == nil:
-		return []geom.Pose{b.pose(*p.At, p.Heading)}
+		return []geom.Pose{settled(p.At)}
 	case p.Grid == nil || p.Step == nil:
 		b.at.Errorf(path, `a grid has a count and a step in x and y: write grid = [3, 1] and step = ["160 mm", "0 mm"]`)
 		return nil
@@ -173,16 +169,17 @@ func (b *builder) spots(path string, p pieceFile, goal int) []geom.Pose {
 			if len(out) > maxBodies {
 				return out // addPiece says that these are too many
 			}
-			at := [2]units.Length{p.At[0] + units.Length(units.Length(column)*p.Step[0]), p.At[1] + units.Length(units.Length(row)*p.Step[1])}
-			out = append(out, b.pose(at, p.Heading))
+			at := geom.Pose{X: p.At.X + float64(float64(column)*p.Step.X), Y: p.At.Y + float64(float64(row)*p.Step.Y), Heading: p.At.Heading}
+			out = append(out, settled(at))
 		}
 	}
 	return out
 }
 
-func (b *builder) pose(at [2]units.Length, heading units.Angle) geom.Pose {
-	v := point(at)
-	return geom.Pose{X: v.X, Y: v.Y, Heading: geom.WrapAngle(float64(heading))}
+// settled is a pose as the file gives it, with its place rounded and its heading within half a turn.
+func settled(p geom.Pose) geom.Pose {
+	at := snapped(p.At())
+	return geom.Pose{X: at.X, Y: at.Y, Heading: geom.WrapAngle(p.Heading)}
 }
 
 // filling checks the pieces that start in goals against what these take and hold.

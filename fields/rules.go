@@ -1,6 +1,7 @@
 package fields
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -28,20 +29,17 @@ var ruleForms = []ruleForm{
 var ruleExamples = map[string]string{"points": "points = 2", "zone": `zone = "camp"`, "line": `line = "centre line"`}
 
 func (b *builder) rules() {
-	b.few("rules", len(b.file.Rules), maxListed)
-	kinds := namesOf(ruleForms, func(f ruleForm) string { return string(f.kind) })
-	for i, r := range b.file.Rules {
-		path := fmt.Sprintf("rules[%d]", i)
-		b.name(path+".name", r.Name)
-		k := b.at.Index(path+".kind", "kind of rule", r.Kind, kinds)
-		if k < 0 {
-			b.field.Rules = append(b.field.Rules, Rule{Name: r.Name})
-			continue
-		}
-		b.ruleKeys(path, ruleForms[k])
-		b.field.Rules = append(b.field.Rules, b.rule(path, r, ruleForms[k]))
-	}
 	rules := b.field.Rules
+	b.few("rules", len(rules), maxListed)
+	kinds := namesOf(ruleForms, func(f ruleForm) string { return string(f.kind) })
+	for i := range rules {
+		path := fmt.Sprintf("rules[%d]", i)
+		b.name(path+".name", rules[i].Name)
+		if k := b.at.Index(path+".kind", "kind of rule", string(rules[i].Kind), kinds); k >= 0 {
+			b.ruleKeys(path, ruleForms[k])
+			b.rule(path, &rules[i], ruleForms[k])
+		}
+	}
 	b.unique("rule", len(rules), func(i int) (string, string) { return fmt.Sprintf("rules[%d].name", i), rules[i].Name })
 	if b.at.Err() == nil {
 		for i, r := range rules {
@@ -65,48 +63,26 @@ func (b *builder) ruleKeys(path string, form ruleForm) {
 	}
 }
 
-func (b *builder) rule(path string, r ruleFile, form ruleForm) Rule {
-	out := Rule{Name: r.Name, Kind: form.kind, Points: r.Points, ZoneKind: r.Zone, Line: -1, Phase: -1, Times: r.Times, Count: r.Count}
-	out.Pieces = b.indices(path+".pieces", "piece kind", r.Pieces, namesOf(b.field.PieceKinds, func(k PieceKind) string { return k.Name }))
-	out.Goals = b.indices(path+".goals", "goal kind", r.Goals, namesOf(b.field.GoalKinds, func(k GoalKind) string { return k.Name }))
-	if r.Pieces != nil && len(r.Pieces) == 0 {
-		b.at.Errorf(path+".pieces", "the list is empty: name a kind of piece, or leave pieces out for all")
-	}
-	if r.Goals != nil && len(r.Goals) == 0 {
-		b.at.Errorf(path+".goals", "the list is empty: name a kind of goal, or leave goals out for all")
+// rule completes the words that a rule leaves out, each with its usual one.
+func (b *builder) rule(path string, r *Rule, form ruleForm) {
+	for _, key := range []string{"pieces", "goals"} {
+		if b.at.Has(path+"."+key) && b.at.Length(path+"."+key) == 0 {
+			b.at.Errorf(path+"."+key, "the list is empty: name a kind of %s, or leave %s out for all", key[:len(key)-1], key)
+		}
 	}
 	if b.at.Has(path + ".zone") {
-		b.at.Index(path+".zone", "kind of zone", r.Zone, b.zoneKinds())
+		b.at.Index(path+".zone", "kind of zone", r.ZoneKind, b.zoneKinds())
 	}
-	if b.at.Has(path + ".line") {
-		out.Line = b.at.Index(path+".line", "line", r.Line, namesOf(b.field.Lines, func(l Line) string { return l.Name }))
-	}
-	if b.at.Has(path + ".phase") {
-		out.Phase = b.at.Index(path+".phase", "phase", r.Phase, b.phaseNames())
-	}
-	b.ruleWords(path, r, form, &out)
-	return out
-}
-
-// ruleWords reads the keys that take one of a few words, each with its usual one.
-func (b *builder) ruleWords(path string, r ruleFile, form ruleForm, out *Rule) {
 	if len(form.credits) > 0 {
-		out.Credit = form.credits[0]
-		if b.at.Has(path + ".credit") {
-			out.Credit = choose(b, path+".credit", r.Credit, form.credits...)
-		}
+		credits := namesOf(form.credits, func(c Credit) string { return string(c) })
+		r.Credit = cmp.Or(r.Credit, form.credits[0])
+		b.at.Index(path+".credit", "credit", string(r.Credit), credits)
 	}
 	if slices.Contains(form.may, "inside") {
-		out.Inside = Centre
-		if b.at.Has(path + ".inside") {
-			out.Inside = choose(b, path+".inside", r.Inside, Centre, All, Any)
-		}
+		r.Inside = cmp.Or(r.Inside, Centre)
 	}
 	if form.kind == PhaseWinner {
-		out.Draw = "none"
-		if b.at.Has(path + ".draw") {
-			out.Draw = choose(b, path+".draw", r.Draw, "none", "each", "half")
-		}
+		r.Draw = cmp.Or(r.Draw, "none")
 	}
 }
 

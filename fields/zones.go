@@ -8,15 +8,18 @@ import (
 )
 
 func (b *builder) zones() {
-	b.few("zones", len(b.file.Zones), maxListed)
-	for i, z := range b.file.Zones[:min(len(b.file.Zones), maxListed)] {
+	listed := b.field.Zones
+	b.few("zones", len(listed), maxListed)
+	b.field.Zones = nil
+	for i, z := range listed[:min(len(listed), maxListed)] {
 		path := fmt.Sprintf("zones[%d]", i)
 		b.name(path+".name", z.Name)
 		b.name(path+".kind", z.Kind)
-		zone := Zone{z.Name, z.Kind, b.side(path+".side", z.Side), b.zoneShape(path, z)}
-		b.zone(path, zone)
+		z.Shape = b.zoneShape(path, z)
+		b.zone(path, z)
 		if b.copies(path, z.Copy) {
-			b.zone(path, Zone{b.copyName(z.Name), z.Kind, b.field.OtherSide(zone.Side), b.copyOutline(zone.Shape)})
+			z.Name, z.Side, z.Shape = b.copyName(z.Name), b.field.OtherSide(z.Side), b.copyOutline(z.Shape)
+			b.zone(path, z)
 		}
 	}
 	zones := b.field.Zones
@@ -28,7 +31,7 @@ func (b *builder) zone(path string, z Zone) {
 	b.zonePaths = append(b.zonePaths, path)
 }
 
-func (b *builder) zoneShape(path string, z zoneFile) geom.Polygon {
+func (b *builder) zoneShape(path string, z Zone) geom.Polygon {
 	switch {
 	case (z.Box != nil) == (z.Shape != nil):
 		b.at.Errorf(path, `a zone has either a box or a shape: write box = [["0 mm", "0 mm"], ["600 mm", "600 mm"]]`)
@@ -36,7 +39,7 @@ func (b *builder) zoneShape(path string, z zoneFile) geom.Polygon {
 	case z.Shape != nil:
 		return b.outline(path+".shape", z.Shape)
 	}
-	box := geom.Rect(point(z.Box[0]), point(z.Box[1]))
+	box := geom.Rect(snapped(z.Box[0]), snapped(z.Box[1]))
 	if box.Area() < 1e-4 {
 		b.at.Errorf(path+".box", "the box is empty: write two opposite corners")
 	}

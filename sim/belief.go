@@ -14,14 +14,14 @@ func (r *Robot) startBelief() {
 	for i, s := range r.sensors {
 		switch s.spec.Kind {
 		case robotfile.Encoder:
-			if r.encoders[s.spec.Train] < 0 {
-				r.encoders[s.spec.Train] = i
+			if r.encoders[s.spec.Encoder.Train] < 0 {
+				r.encoders[s.spec.Encoder.Train] = i
 			}
 		case robotfile.Tracking:
 			r.tracks = true
 		}
 	}
-	for _, w := range r.Spec.Drive.Wheels {
+	for _, w := range r.Spec.Wheels {
 		if w.Train != robotfile.Free {
 			r.radius[w.Train] = w.Radius
 		}

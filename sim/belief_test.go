@@ -13,11 +13,11 @@ import (
 func instrumented(method robotfile.OdometryMethod, across int) func(*robotfile.Robot) {
 	return func(r *robotfile.Robot) {
 		r.Sensors = []robotfile.Sensor{
-			{Name: "left", Kind: robotfile.Encoder, Train: robotfile.Left, Part: -1},
-			{Name: "right", Kind: robotfile.Encoder, Train: robotfile.Right, Part: -1},
-			{Name: "inertial", Kind: robotfile.Inertial, Part: -1},
-			{Name: "along", Kind: robotfile.Tracking, Part: -1, At: geom.Pose{X: 0.03, Y: 0.07}},
-			{Name: "across", Kind: robotfile.Tracking, Part: -1, At: geom.Pose{X: -0.09, Y: 0.01, Heading: math.Pi / 2}},
+			{Name: "left", Kind: robotfile.Encoder, Encoder: &robotfile.EncoderSensor{Train: robotfile.Left}},
+			{Name: "right", Kind: robotfile.Encoder, Encoder: &robotfile.EncoderSensor{Train: robotfile.Right}},
+			{Name: "inertial", Kind: robotfile.Inertial, Inertial: &robotfile.InertialSensor{}},
+			{Name: "along", Kind: robotfile.Tracking, Tracking: &robotfile.TrackingSensor{At: geom.Pose{X: 0.03, Y: 0.07}}},
+			{Name: "across", Kind: robotfile.Tracking, Tracking: &robotfile.TrackingSensor{At: geom.Pose{X: -0.09, Y: 0.01, Heading: math.Pi / 2}}},
 		}
 		r.Odometry = robotfile.Odometry{Method: method, Along: []int{0, 1}, Across: across, Inertial: 2, Track: r.PlainTrack()}
 		if method == robotfile.ByTracking {

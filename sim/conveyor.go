@@ -48,7 +48,7 @@ type riding struct {
 }
 
 func newConveyor(r *Robot, p robotfile.Part) *conveyor {
-	c := &conveyor{powered: newPowered(r, p.Conveyor.Powered), name: p.Name, spec: p.Conveyor, hold: -1}
+	c := &conveyor{powered: newPowered(r, p.Conveyor.Powered, p.Conveyor.Radius), name: p.Name, spec: p.Conveyor, hold: -1}
 	c.between = c.spec.Length / float64(c.spec.Slots)
 	return c
 }
@@ -60,8 +60,8 @@ func (c *conveyor) link() {
 		}
 	}
 	for _, s := range c.robot.Spec.Sensors {
-		if s.Kind == robotfile.Optical && c.robot.mechanisms[s.Part] == mechanism(c) && c.hold < 0 {
-			c.hold = s.Along
+		if s.Kind == robotfile.Optical && c.robot.mechanisms[s.Optical.On] == mechanism(c) && c.hold < 0 {
+			c.hold = s.Optical.Along
 		}
 	}
 }

@@ -18,7 +18,7 @@ func TestAHeldPieceStandsAtTheSensorUntilReleased(t *testing.T) {
 	c.wait(0.1)
 	c.do("conveyor", Hold, 0)
 	c.wait(2)
-	chute := c.r.Spec.Sensors[5].Along
+	chute := c.r.Spec.Sensors[5].Optical.Along
 	if got := belt(c).pieces[0].at; math.Abs(got-chute) > held || !c.look("conveyor").Holding {
 		t.Errorf("the piece stands at %.4f m, the sensor looks at %.4f; %+v", got, chute, c.look("conveyor"))
 	}
@@ -37,7 +37,7 @@ func TestAHeldPieceStandsAtTheSensorUntilReleased(t *testing.T) {
 func TestAHeldPieceIsPushedBackAsItDrifts(t *testing.T) {
 	c := with(t, cores(yard(4, 3), 1, 3, 0.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.load(1)
-	chute := c.r.Spec.Sensors[5].Along
+	chute := c.r.Spec.Sensors[5].Optical.Along
 	belt(c).pieces[0].at = chute + 0.06
 	c.do("conveyor", Hold, 0)
 	c.wait(1)

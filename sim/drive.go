@@ -92,13 +92,13 @@ type driveline struct {
 func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robotfile.Robot, grip float64, motors, radius [2]float64) *driveline {
 	d := &driveline{body: body, meet: meet, creep: spec.Drive.Creep, away: math.Max(1, spec.Drive.Breakaway), height: spec.Chassis.CentreHeight}
 	motor := spec.Motors[spec.Drive.Motor]
-	d.rollers = make([]roller, 2, 2+len(spec.Drive.Wheels))
+	d.rollers = make([]roller, 2, 2+len(spec.Wheels))
 	for t := range d.lines {
 		d.lines[t] = electric.Geared(motor, spec.Drive.PerSide, spec.Drive.Gear, spec.Drive.Efficiency).Scaled(motors[t])
 		d.lines[t].Coasts = spec.Drive.Coasts
 		d.rollers[t] = roller{line: &d.lines[t], inertia: d.lines[t].Inertia, drag: spec.Drive.Drag, viscous: spec.Drive.Viscous}
 	}
-	for _, w := range spec.Drive.Wheels {
+	for _, w := range spec.Wheels {
 		index, r := int(w.Train), w.Radius
 		if w.Train == robotfile.Free {
 			index = len(d.rollers)

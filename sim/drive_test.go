@@ -17,8 +17,8 @@ func textbook(resistance, k, gear, radius, mass float64) *robotfile.Robot {
 		r.Chassis.Mass = mass
 		r.Motors[0].StallTorque, r.Motors[0].FreeSpeed, r.Motors[0].StallCurrent = 12*k/resistance, 12/k, 12/resistance
 		r.Drive.Gear = gear
-		for i := range r.Drive.Wheels {
-			r.Drive.Wheels[i].Radius = radius
+		for i := range r.Wheels {
+			r.Wheels[i].Radius = radius
 		}
 	})
 }
@@ -28,7 +28,7 @@ func textbook(resistance, k, gear, radius, mass float64) *robotfile.Robot {
 func TestATrainSpinsUpExponentially(t *testing.T) {
 	spec := cart(func(r *robotfile.Robot) {
 		r.Motors[0] = robotfile.Motor{StallTorque: 1.05, FreeSpeed: 200 * 2 * math.Pi / 60, StallCurrent: 2.5, Nominal: 12, Inertia: 0.004}
-		r.Drive.PerSide, r.Drive.Gear, r.Drive.Efficiency, r.Drive.Wheels = 1, 1, 1, nil
+		r.Drive.PerSide, r.Drive.Gear, r.Drive.Efficiency, r.Wheels = 1, 1, 1, nil
 	})
 	for _, step := range []float64{0.002, 0.01, 0.05} {
 		d := newDriveline(newBody(1, 1), nil, spec, 1, [2]float64{1, 1}, [2]float64{1, 1})
@@ -88,8 +88,8 @@ func TestAStalledRobotSagsItsBattery(t *testing.T) {
 func TestTheStartIsLimitedByFriction(t *testing.T) {
 	for _, mu := range []float64{0.8, 0.3} {
 		spec := textbook(0.05, 0.02, 5, 0.04, 6) // thirty times too strong
-		for i := range spec.Drive.Wheels {
-			spec.Drive.Wheels[i].Along = mu
+		for i := range spec.Wheels {
+			spec.Wheels[i].Along = mu
 		}
 		w := build(t, yard(20, 4), Entry{Spec: spec, Start: geom.Pose{X: 1, Y: 2}})
 		w.robots[0].SetDriveVolts(12, 12)
@@ -187,8 +187,8 @@ func TestGripAlongIsWhatTheCornerLeaves(t *testing.T) {
 	slide := func(accel float64) float64 {
 		spec := textbook(0.01, 0.02, 5, rim, mass)
 		spec.Motors[0].Limit = accel * mass / 2 * rim / 5 / 0.02 // torque of one motor is k times its current
-		for i := range spec.Drive.Wheels {
-			spec.Drive.Wheels[i].Along, spec.Drive.Wheels[i].Across = mu, mu
+		for i := range spec.Wheels {
+			spec.Wheels[i].Along, spec.Wheels[i].Across = mu, mu
 		}
 		w := build(t, yard(40, 40), Entry{Spec: spec, Start: geom.Pose{X: 20, Y: 20}})
 		r := w.robots[0]

@@ -13,8 +13,8 @@ import (
 // stiff gives a cart's drive friction of every kind.
 func stiff(r *robotfile.Robot) {
 	r.Drive.Drag, r.Drive.Viscous, r.Drive.Breakaway = 0.05, 0.002, 1.3
-	for i := range r.Drive.Wheels {
-		r.Drive.Wheels[i].Rolling = 0.02
+	for i := range r.Wheels {
+		r.Wheels[i].Rolling = 0.02
 	}
 }
 
@@ -65,8 +65,8 @@ func TestATrainBreaksAwayAtItsStaticFriction(t *testing.T) {
 func TestARobotCoastsToRest(t *testing.T) {
 	spec := cart(ideal, func(r *robotfile.Robot) {
 		r.Drive.Drag, r.Drive.Coasts = 0.06, true
-		for i := range r.Drive.Wheels {
-			r.Drive.Wheels[i].Rolling = 0.03
+		for i := range r.Wheels {
+			r.Wheels[i].Rolling = 0.03
 		}
 	})
 	w := build(t, yard(12, 4), Entry{Spec: spec, Start: geom.Pose{X: 1, Y: 2}})
@@ -130,7 +130,7 @@ func TestFrictionNeverReversesATrain(t *testing.T) {
 		spec := cart(ideal, func(r *robotfile.Robot) {
 			r.Drive.Drag, r.Drive.Viscous, r.Drive.Coasts = number("drag", 0, 5), number("viscous", 0, 0.1), true
 			r.Drive.Breakaway = number("breakaway", 1, 2)
-			r.Drive.Wheels[0].Rolling, r.Drive.Wheels[1].Rolling = number("rolling", 0, 0.3), number("rolling", 0, 0.3)
+			r.Wheels[0].Rolling, r.Wheels[1].Rolling = number("rolling", 0, 0.3), number("rolling", 0, 0.3)
 			r.Motors[0].Inertia = number("inertia", 0, 1e-3)
 		})
 		w := build2(t, number("step", 0.0005, 0.005), spec)

@@ -27,7 +27,7 @@ type intake struct {
 }
 
 func newIntake(r *Robot, p robotfile.Part) *intake {
-	in := &intake{powered: newPowered(r, p.Intake.Powered), name: p.Name, spec: p.Intake}
+	in := &intake{powered: newPowered(r, p.Intake.Powered, p.Intake.Radius), name: p.Name, spec: p.Intake}
 	in.low, in.high = in.spec.Mouth.Bounds()
 	for _, v := range in.spec.Mouth {
 		in.reach = math.Max(in.reach, float64(v.X*v.X)+float64(v.Y*v.Y))

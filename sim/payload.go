@@ -44,7 +44,7 @@ func (r *Robot) rebalance() {
 	arm := geom.Rotate(r.centre, pose.Heading)
 	r.body.SetVelocity(vx-float64(omega*arm.Y), vy+float64(omega*arm.X))
 	r.reshape()
-	r.drive.centre(r.Spec.Drive.Wheels, r.centre)
+	r.drive.centre(r.Spec.Wheels, r.centre)
 	for _, j := range r.joints {
 		j.anchor()
 	}

@@ -20,9 +20,10 @@ type powered struct {
 	taken   float64 // A from the battery
 }
 
-func newPowered(r *Robot, p robotfile.Powered) powered {
+// newPowered turns a roller or sprocket of a radius in m.
+func newPowered(r *Robot, p robotfile.Powered, radius float64) powered {
 	line := electric.Geared(r.Spec.Motors[p.Motor], p.Count, p.Gear, p.Efficiency)
-	return powered{robot: r, line: line, radius: p.Radius, inertia: p.Inertia + line.Inertia}
+	return powered{robot: r, line: line, radius: radius, inertia: p.Inertia + line.Inertia}
 }
 
 // turn moves the motor on by dt seconds against a friction torque (N m) and its own, which stop it but never reverse it. The line's

@@ -82,7 +82,7 @@ func cart(tune ...func(*robotfile.Robot)) *robotfile.Robot {
 			if x != 0 { // omni wheels at the ends
 				w.Across = 0.08
 			}
-			r.Drive.Wheels = append(r.Drive.Wheels, w)
+			r.Wheels = append(r.Wheels, w)
 		}
 	}
 	for _, t := range tune {
@@ -98,7 +98,7 @@ func ideal(r *robotfile.Robot) {
 	r.Drive.Creep, r.Drive.Efficiency, r.Drive.PerSide = 0, 1, 1
 	r.Motors[0].Inertia, r.Motors[0].FreeCurrent, r.Motors[0].Limit = 0, 0, 0
 	r.Battery.Open, r.Battery.Resistance = 12, 0
-	r.Drive.Wheels = []robotfile.Wheel{
+	r.Wheels = []robotfile.Wheel{
 		{At: geom.Vec{Y: 0.16}, Radius: 0.04, Train: robotfile.Left, Along: 0.8, Across: 0.8},
 		{At: geom.Vec{Y: -0.16}, Radius: 0.04, Train: robotfile.Right, Along: 0.8, Across: 0.8},
 	}

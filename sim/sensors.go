@@ -32,8 +32,8 @@ func (r *Robot) addSensors() {
 	r.readings = make([]float64, len(r.Spec.Sensors))
 	for _, spec := range r.Spec.Sensors {
 		name := r.chanceName(spec.Name)
-		s := &sensor{spec: spec, along: geom.Unit(spec.At.Heading)}
-		s.lever = float64(s.along.Y*spec.At.X) - float64(s.along.X*spec.At.Y)
+		s := &sensor{spec: spec, along: geom.Unit(spec.Mount().Heading)}
+		s.lever = float64(s.along.Y*spec.Mount().X) - float64(s.along.X*spec.Mount().Y)
 		var scale float64
 		if spec.Kind == robotfile.Encoder || spec.Kind == robotfile.Tracking {
 			scale = w.draw(name+" scale", r.Spec.Spread.Sensors)
@@ -42,16 +42,17 @@ func (r *Robot) addSensors() {
 		if w.nominal {
 			chance = nil
 		}
-		s.channel = sensing.NewChannel(spec, scale, controlTick, chance)
+		timing, quality := spec.Reading()
+		s.channel = sensing.NewChannel(timing, quality, scale, controlTick, chance)
 		if spec.Kind == robotfile.Inertial {
 			walk := chance
 			if walk != nil {
 				walk = noise.Stream(w.seed, name+" drift")
 			}
-			s.gyro = sensing.NewGyro(spec, w.draw(name+" bias", r.Spec.Spread.InertialBias), walk)
+			s.gyro = sensing.NewGyro(spec.Inertial, w.draw(name+" bias", r.Spec.Spread.InertialBias), walk)
 		}
-		if spec.Part >= 0 && spec.Part < len(r.mechanisms) {
-			s.part = r.mechanisms[spec.Part]
+		if on := spec.Part(); on >= 0 && on < len(r.mechanisms) {
+			s.part = r.mechanisms[on]
 		}
 		r.sensors = append(r.sensors, s)
 	}
@@ -102,20 +103,20 @@ func (r *Robot) sense() {
 func (r *Robot) truth(s *sensor) float64 {
 	switch s.spec.Kind {
 	case robotfile.Encoder:
-		return r.rolled[s.spec.Train]
+		return r.rolled[s.spec.Encoder.Train]
 	case robotfile.Tracking:
 		return s.rolled
 	case robotfile.Distance:
 		if !s.channel.Due() {
 			return 0
 		}
-		return math.Max(s.spec.Low, r.ray(s.spec.At, s.spec.High))
+		return math.Max(s.spec.Distance.Low, r.ray(s.spec.Distance.At, s.spec.Distance.High))
 	case robotfile.Optical:
-		return one(s.part.(*conveyor).sees(s.spec.Along))
+		return one(s.part.(*conveyor).sees(s.spec.Optical.Along))
 	case robotfile.Rotation:
 		return s.part.(*lift).at
 	case robotfile.Bumper:
-		return one(s.channel.Due() && r.ray(s.spec.At, pressed) < pressed)
+		return one(s.channel.Due() && r.ray(s.spec.Bumper.At, pressed) < pressed)
 	}
 	return 0
 }

@@ -13,15 +13,15 @@ import (
 
 // traction gives every wheel grip across.
 func traction(r *robotfile.Robot) {
-	for i := range r.Drive.Wheels {
-		r.Drive.Wheels[i].Across = 0.9
+	for i := range r.Wheels {
+		r.Wheels[i].Across = 0.9
 	}
 }
 
 // omni takes it away.
 func omni(r *robotfile.Robot) {
-	for i := range r.Drive.Wheels {
-		r.Drive.Wheels[i].Across = 0.08
+	for i := range r.Wheels {
+		r.Wheels[i].Across = 0.08
 	}
 }
 
@@ -114,12 +114,12 @@ func TestWheelLoadsCarryTheCentreOfMass(t *testing.T) {
 	spec := cart(func(r *robotfile.Robot) {
 		r.Chassis.Centre = geom.Vec{X: 0.05, Y: -0.02}
 		r.Chassis.CentreHeight = 0
-		r.Drive.Wheels = append(r.Drive.Wheels[:2:2], r.Drive.Wheels[4:]...)
+		r.Wheels = append(r.Wheels[:2:2], r.Wheels[4:]...)
 	})
 	w := build(t, yard(4, 4), Entry{Spec: spec, Start: geom.Pose{X: 2, Y: 2}})
 	w.run(0.1)
 	weight := 6.5 * Gravity
-	for i, wheel := range spec.Drive.Wheels {
+	for i, wheel := range spec.Wheels {
 		want := weight/4 + weight*0.05*math.Copysign(1, wheel.At.X)/(4*0.14) - weight*0.02*math.Copysign(1, wheel.At.Y)/(4*0.16)
 		if got := w.robots[0].drive.wheels[i].load; !scalar.EqualWithinAbs(got, want, 1e-6) {
 			t.Errorf("wheel at %v carries %.4f N, want %.4f", wheel.At, got, want)
@@ -132,9 +132,9 @@ func TestWheelLoadsCarryTheCentreOfMass(t *testing.T) {
 func TestLoadShiftsWithAccelerationAndSettles(t *testing.T) {
 	spec := cart(func(r *robotfile.Robot) {
 		r.Chassis.CentreHeight = 0.12
-		r.Drive.Wheels = append(r.Drive.Wheels[:2:2], r.Drive.Wheels[4:]...)
-		for i := range r.Drive.Wheels {
-			r.Drive.Wheels[i].Along = 0.6
+		r.Wheels = append(r.Wheels[:2:2], r.Wheels[4:]...)
+		for i := range r.Wheels {
+			r.Wheels[i].Along = 0.6
 		}
 		r.Motors[0].StallTorque, r.Motors[0].StallCurrent, r.Motors[0].Limit, r.Motors[0].FreeSpeed = 3, 20, 0, 300
 		r.Battery.Resistance = 0

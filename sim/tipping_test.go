@@ -15,8 +15,8 @@ func tall(centre geom.Vec) *robotfile.Robot {
 		r.Chassis.Centre, r.Chassis.CentreHeight = centre, 0.4
 		r.Motors[0].StallTorque, r.Motors[0].StallCurrent, r.Motors[0].Limit, r.Motors[0].FreeSpeed = 3, 20, 0, 300
 		r.Battery.Resistance = 0
-		for i := range r.Drive.Wheels {
-			r.Drive.Wheels[i].Along, r.Drive.Wheels[i].Across = 2, 2
+		for i := range r.Wheels {
+			r.Wheels[i].Along, r.Wheels[i].Across = 2, 2
 		}
 	})
 }
@@ -72,8 +72,8 @@ func TestARobotTipsOutwardsInACorner(t *testing.T) {
 	}{{0.95, 0}, {1.6, 1}} {
 		spec := cart(ideal, func(r *robotfile.Robot) {
 			r.Chassis.CentreHeight = 0.4
-			for i := range r.Drive.Wheels {
-				r.Drive.Wheels[i].Across = 2
+			for i := range r.Wheels {
+				r.Wheels[i].Across = 2
 			}
 		})
 		w := build(t, yard(40, 40), Entry{Spec: spec, Start: geom.Pose{X: 20, Y: 20}})

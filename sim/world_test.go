@@ -207,8 +207,8 @@ func TestHoldingKeepsMassAndMomentum(t *testing.T) {
 // A piece taken from the floor brings its momentum: nothing else pushes a robot on frictionless wheels.
 func TestATakenPieceBringsItsMomentum(t *testing.T) {
 	slick := cart(func(r *robotfile.Robot) {
-		for i := range r.Drive.Wheels {
-			r.Drive.Wheels[i].Along, r.Drive.Wheels[i].Across = 0, 0
+		for i := range r.Wheels {
+			r.Wheels[i].Along, r.Wheels[i].Across = 0, 0
 		}
 	})
 	w := build(t, withPiece(yard(4, 4), core(), geom.Pose{X: 3, Y: 2}), Entry{Spec: slick, Start: geom.Pose{X: 1, Y: 2}})
@@ -241,10 +241,10 @@ func TestAJointHoldsWhenTheCentreOfMassMoves(t *testing.T) {
 func TestFreeWheelsCarryWithoutDriving(t *testing.T) {
 	spec := textbook(0.05, 0.02, 5, 0.04, 6)
 	for i := range 2 {
-		spec.Drive.Wheels[i].At.X = -0.1
-		free := spec.Drive.Wheels[i]
+		spec.Wheels[i].At.X = -0.1
+		free := spec.Wheels[i]
 		free.At.X, free.Train, free.Inertia = 0.1, robotfile.Free, 1e-6
-		spec.Drive.Wheels = append(spec.Drive.Wheels, free)
+		spec.Wheels = append(spec.Wheels, free)
 	}
 	w := build(t, yard(20, 4), Entry{Spec: spec, Start: geom.Pose{X: 1, Y: 2}})
 	w.robots[0].SetDriveVolts(12, 12)

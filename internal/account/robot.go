@@ -39,7 +39,7 @@ func Robot(w io.Writer, r *robotfile.Robot) error {
 func writeDrive(out *strings.Builder, r *robotfile.Robot) {
 	model := r.Model()
 	fmt.Fprintf(out, "Drive     %d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s; track width %.0f mm in turns\n",
-		r.Drive.PerSide, r.Drive.Gear, len(r.Drive.Wheels), model.FreeSpeed*1000, model.Track*1000)
+		r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed*1000, model.Track*1000)
 	push := 2 * r.ForcePerVolt() * model.Volts
 	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; grip sideways %.1f m/s^2\n",
 		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)

@@ -36,18 +36,18 @@ func liftSpeed(r *robotfile.Robot, l *robotfile.Lift) string {
 func sensorNote(r *robotfile.Robot, s robotfile.Sensor) string {
 	switch s.Kind {
 	case robotfile.Encoder:
-		if s.Train == robotfile.Left {
+		if s.Encoder.Train == robotfile.Left {
 			return ", of the left train"
 		}
 		return ", of the right train"
 	case robotfile.Optical:
-		return fmt.Sprintf(", on bot.%s, %.0f mm along", r.Parts[s.Part].Name, s.Along*1000)
+		return fmt.Sprintf(", on bot.%s, %.0f mm along", r.Parts[s.Optical.On].Name, s.Optical.Along*1000)
 	case robotfile.Rotation:
-		return ", on bot." + r.Parts[s.Part].Name
+		return ", on bot." + r.Parts[s.Rotation.On].Name
 	case robotfile.Inertial:
 		return ""
 	case robotfile.Distance:
-		return fmt.Sprintf(" at %s, from %.0f mm to %.0f mm", Place(s.At), s.Low*1000, s.High*1000)
+		return fmt.Sprintf(" at %s, from %.0f mm to %.0f mm", Place(s.Distance.At), s.Distance.Low*1000, s.Distance.High*1000)
 	}
-	return " at " + Place(s.At)
+	return " at " + Place(s.Mount())
 }

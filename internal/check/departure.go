@@ -10,10 +10,10 @@ import (
 
 // Tolerances of a golden record.
 type Tolerances struct {
-	Place   float64 // m
-	Heading float64 // rad
-	Time    float64 // s: of each event
-	Score   float64 // points, total and per rule
+	Place   float64 `toml:"place" unit:"m" default:"1 mm"`
+	Heading float64 `toml:"heading" unit:"rad" default:"0.1 deg"`
+	Time    float64 `toml:"time" unit:"s" default:"20 ms"` // of each event
+	Score   float64 `toml:"score"`                         // points, total and per rule
 }
 
 // departures lists how a rehearsal differs from a golden record beyond the tolerances: where the way departs first, what

@@ -11,20 +11,24 @@ import (
 	"chalkfield/internal/units"
 )
 
-// Expectations of one rehearsal, in SI units and radians; nil or empty: not expected.
+// Expectations of one rehearsal; nil or empty: not expected.
 type Expectations struct {
-	ScoreAtLeast, ScoreAtMost   *float64
-	Ahead                       bool
-	CountAtLeast, PointsAtLeast []Amount
-	DoneBefore                  *float64
-	Events                      []EventCount
-	Order                       []EventName
-	End                         *End
-	Belief, BeliefHeading       *float64
-	NeverTouches                []string
-	NoFoul, NoStall             bool
-	Battery                     *float64
-	Air                         *Air
+	ScoreAtLeast  *float64         `toml:"score_at_least"`
+	ScoreAtMost   *float64         `toml:"score_at_most"`
+	Ahead         bool             `toml:"ahead"`
+	CountAtLeast  []tomlfile.Entry `toml:"count_at_least"` // by rule
+	PointsAtLeast []tomlfile.Entry `toml:"points_at_least"`
+	DoneBefore    *float64         `toml:"done_before" unit:"s"`
+	Events        []EventCount     `toml:"events"`
+	Order         []EventName      `toml:"order"`
+	End           *End             `toml:"end"`
+	Belief        *float64         `toml:"belief_within" unit:"m"`
+	BeliefHeading *float64         `toml:"belief_heading_within" unit:"rad"`
+	NeverTouches  []string         `toml:"never_touches"`
+	NoFoul        bool             `toml:"no_foul"`
+	NoStall       bool             `toml:"no_stall"`
+	Battery       *float64         `toml:"battery_at_least" unit:"V"`
+	Air           *Air             `toml:"air_at_least"`
 }
 
 // Air is the pressure that must be left, told in the unit in which the file has it.
@@ -33,10 +37,11 @@ type Air struct {
 	Unit string
 }
 
-// Amount is a number that a rule must reach.
-type Amount struct {
-	Rule string
-	Due  float64
+// UnmarshalText reads a pressure with its unit.
+func (a *Air) UnmarshalText(text []byte) (err error) {
+	a.Pa, _, err = units.Parse("Pa", string(text))
+	a.Unit = strings.TrimLeft(strings.TrimSpace(string(text)), "+-.0123456789eE_ \t")
+	return err
 }
 
 // EventName is a kind of event and, if given, the thing it is about: a full name, or a kind of pieces or goals.
@@ -49,17 +54,19 @@ func (n EventName) String() string { return strings.TrimSpace(string(n.Kind) + "
 
 // EventCount is how often something must happen within a stretch of time.
 type EventCount struct {
-	Name            EventName
-	After, Before   float64 // s
-	AtLeast, AtMost int
+	Name    EventName `toml:"event" need:"'clamped middle sled'"`
+	After   float64   `toml:"after" unit:"s"`
+	Before  float64   `toml:"before" unit:"s"`
+	AtLeast int       `toml:"at_least"`
+	AtMost  int       `toml:"at_most"`
 }
 
 // End is where the robot must be at the end.
 type End struct {
-	At            *geom.Vec
-	Within        float64
-	Heading       *float64
-	WithinHeading float64
+	At            *geom.Vec `toml:"at" unit:"m"`
+	Within        float64   `toml:"within" unit:"m" default:"50 mm"`
+	Heading       *float64  `toml:"heading" unit:"rad"`
+	WithinHeading float64   `toml:"within_heading" unit:"rad" default:"5 deg"`
 }
 
 func (e *Expectations) none() bool {
@@ -68,35 +75,28 @@ func (e *Expectations) none() bool {
 		len(e.NeverTouches) == 0 && !e.NoFoul && !e.NoStall && e.Battery == nil && e.Air == nil
 }
 
-func (c *caseFile) expectations(at *tomlfile.Positions, path string) Expectations {
-	e := Expectations{
-		ScoreAtLeast: c.ScoreAtLeast, ScoreAtMost: c.ScoreAtMost, Ahead: c.Ahead,
-		CountAtLeast: amounts(at, path+".count_at_least", c.CountAtLeast), PointsAtLeast: amounts(at, path+".points_at_least", c.PointsAtLeast),
-		DoneBefore: si(c.DoneBefore), Belief: si(c.Belief), BeliefHeading: si(c.BeliefHeading),
-		NeverTouches: c.NeverTouches, NoFoul: c.NoFoul, NoStall: c.NoStall, Battery: si(c.Battery),
+// expectations validates what a case expects.
+func (e *Expectations) expectations(at *tomlfile.Positions, path string) {
+	e.canFail(at, path)
+	for i := range e.Events {
+		e.Events[i].validate(at, fmt.Sprintf("%s.events[%d]", path, i))
 	}
-	if c.Air != nil {
-		e.Air = &Air{float64(c.Air.Pressure), c.Air.unit}
+	if end := e.End; end != nil {
+		if end.At == nil && end.Heading == nil {
+			at.Errorf(path+".end", "give at, heading or both")
+		}
+		if end.Within <= 0 || end.WithinHeading <= 0 {
+			at.Errorf(path+".end", "within and within_heading must be more than 0")
+		}
 	}
-	c.canFail(at, path)
-	for i, event := range c.Events {
-		e.Events = append(e.Events, event.convert(at, fmt.Sprintf("%s.events[%d]", path, i)))
-	}
-	for i, name := range c.Order {
-		e.Order = append(e.Order, eventName(at, fmt.Sprintf("%s.order[%d]", path, i), name))
-	}
-	if c.End != nil {
-		e.End = c.End.convert(at, path+".end")
-	}
-	return e
 }
 
 // canFail notes the limits that every rehearsal keeps, or none can, and wishes for nothing.
-func (c *caseFile) canFail(at *tomlfile.Positions, path string) {
+func (e *Expectations) canFail(at *tomlfile.Positions, path string) {
 	for _, wish := range []struct {
 		key  string
 		wish bool
-	}{{"ahead", c.Ahead}, {"no_foul", c.NoFoul}, {"no_stall", c.NoStall}} {
+	}{{"ahead", e.Ahead}, {"no_foul", e.NoFoul}, {"no_stall", e.NoStall}} {
 		if !wish.wish && at.Has(path+"."+wish.key) {
 			at.Errorf(path+"."+wish.key, "false expects nothing: write true, or leave it out")
 		}
@@ -105,81 +105,33 @@ func (c *caseFile) canFail(at *tomlfile.Positions, path string) {
 		key, instead string
 		value        *float64
 	}{
-		{"done_before", "15 s", si(c.DoneBefore)}, {"belief_within", "40 mm", si(c.Belief)}, {"belief_heading_within", "3 deg", si(c.BeliefHeading)},
-		{"battery_at_least", "11 V", si(c.Battery)},
+		{"done_before", "15 s", e.DoneBefore}, {"belief_within", "40 mm", e.Belief}, {"belief_heading_within", "3 deg", e.BeliefHeading},
+		{"battery_at_least", "11 V", e.Battery},
 	} {
 		if limit.value != nil && *limit.value <= 0 {
 			at.Errorf(path+"."+limit.key, "must be more than 0: write, for example, %q", limit.instead)
 		}
 	}
-	if c.Air != nil && c.Air.Pressure <= 0 {
+	if e.Air != nil && e.Air.Pa <= 0 {
 		at.Errorf(path+".air_at_least", "must be more than 0: write, for example, \"4 bar\"")
 	}
-	for _, rule := range at.Keys(path + ".count_at_least") {
-		if c.CountAtLeast[rule] <= 0 {
-			at.Errorf(path+".count_at_least."+rule, "must be more than 0: nothing counts less often")
+	for _, rule := range e.CountAtLeast {
+		if rule.Value <= 0 {
+			at.Errorf(path+".count_at_least."+rule.Key, "must be more than 0: nothing counts less often")
 		}
 	}
 }
 
-// airFile keeps the unit beside the pressure.
-type airFile struct {
-	units.Pressure
-	unit string
-}
-
-// UnmarshalText reads a pressure with its unit.
-func (a *airFile) UnmarshalText(text []byte) error {
-	err := a.Pressure.UnmarshalText(text)
-	a.unit = strings.TrimLeft(strings.TrimSpace(string(text)), "+-.0123456789eE_ \t")
-	return err
-}
-
-// si gives an optional quantity as a plain number.
-func si[Q ~float64](q *Q) *float64 {
-	if q == nil {
-		return nil
+// validate completes a count: at least one, at any time, unless the file says otherwise.
+func (e *EventCount) validate(at *tomlfile.Positions, path string) {
+	if !at.Has(path + ".before") {
+		e.Before = math.Inf(1)
 	}
-	x := float64(*q)
-	return &x
-}
-
-// amounts are in the order of the file.
-func amounts(at *tomlfile.Positions, path string, table map[string]float64) []Amount {
-	var list []Amount
-	for _, rule := range at.Keys(path) {
-		list = append(list, Amount{rule, table[rule]})
-	}
-	return list
-}
-
-func (f *endFile) convert(at *tomlfile.Positions, path string) *End {
-	if f.At == nil && f.Heading == nil {
-		at.Errorf(path, "give at, heading or both")
-	}
-	if f.Within <= 0 || f.WithinHeading <= 0 {
-		at.Errorf(path, "within and within_heading must be more than 0")
-	}
-	end := &End{Within: float64(f.Within), Heading: si(f.Heading), WithinHeading: float64(f.WithinHeading)}
-	if f.At != nil {
-		end.At = &geom.Vec{X: float64(f.At[0]), Y: float64(f.At[1])}
-	}
-	return end
-}
-
-func (f *eventFile) convert(at *tomlfile.Positions, path string) EventCount {
-	e := EventCount{Name: eventName(at, path+".event", f.Event), After: 0, Before: math.Inf(1), AtLeast: 1, AtMost: math.MaxInt}
-	if f.After != nil {
-		e.After = float64(*f.After)
-	}
-	if f.Before != nil {
-		e.Before = float64(*f.Before)
-	}
-	if f.AtMost != nil {
-		e.AtMost, e.AtLeast = *f.AtMost, 0
-	}
-	if f.AtLeast != nil {
-		e.AtLeast = *f.AtLeast
+	if !at.Has(path + ".at_most") {
+		e.AtMost = math.MaxInt
+		if !at.Has(path + ".at_least") {
+			e.AtLeast = 1
+		}
 	}
 	if e.After >= e.Before {
 		at.Errorf(path, "after must be earlier than before")
@@ -187,7 +139,6 @@ func (f *eventFile) convert(at *tomlfile.Positions, path string) EventCount {
 	if e.AtLeast > e.AtMost || e.AtMost < 0 || e.AtLeast < 0 || e.AtLeast == 0 && e.AtMost == math.MaxInt {
 		at.Errorf(path, "at_least and at_most allow nothing, or everything")
 	}
-	return e
 }
 
 // eventKinds are the events that can be expected.
@@ -196,19 +147,17 @@ var eventKinds = []record.Kind{
 	record.Clamped, record.Unclamped, record.Slipped, record.Stalled, record.Tips, record.Foul, record.MotionEnd, record.Note,
 }
 
-// eventName reads "clamped middle sled", "pickup" or "motion end timeout".
-func eventName(at *tomlfile.Positions, path, text string) EventName {
-	text = strings.Join(strings.Fields(text), " ")
-	for _, kind := range eventKinds {
+// UnmarshalText reads "clamped middle sled", "pickup" or "motion end timeout".
+func (n *EventName) UnmarshalText(name []byte) error {
+	text := strings.Join(strings.Fields(string(name)), " ")
+	known := make([]string, len(eventKinds))
+	for i, kind := range eventKinds {
 		if what, is := strings.CutPrefix(text+" ", string(kind)+" "); is {
-			return EventName{kind, strings.TrimSpace(what)}
+			*n = EventName{kind, strings.TrimSpace(what)}
+			return nil
 		}
+		known[i] = string(kind)
 	}
 	word, _, _ := strings.Cut(text, " ")
-	known := make([]string, len(eventKinds))
-	for i, k := range eventKinds {
-		known[i] = string(k)
-	}
-	at.Errorf(path, "%q is no kind of event: %s, then what it is about: \"pickup core 7\"", word, tomlfile.Instead(word, known))
-	return EventName{}
+	return fmt.Errorf("%q is no kind of event: %s, then what it is about: \"pickup core 7\"", word, tomlfile.Instead(word, known))
 }

@@ -6,27 +6,26 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"math"
 	"path/filepath"
 	"slices"
 
 	"chalkfield/internal/study/stats"
 	"chalkfield/internal/tomlfile"
-	"chalkfield/internal/units"
 	"chalkfield/internal/wholefile"
 )
 
 // Suffix of a check file's name.
 const Suffix = ".check.toml"
 
-// File is a validated check file, or the fault for which there is none.
+// File is a validated check file, or the fault for which there is none. It and the structs below are the tables of the file
+// as tomlfile decodes them.
 type File struct {
-	Path    string
-	Title   string
-	Subject Subject
-	Cases   []Case
-	Reads   []string // every file that judging its cases reads, whether it is there yet or not
-	Fault   error    // why none of its cases can be judged; Path may then be a folder
+	Path  string
+	Title string `toml:"title"`
+	Subject
+	Cases []Case   `toml:"cases" need:"[{ name = 'as planned', nominal = true, score_at_least = 10 }]"`
+	Reads []string // every file that judging its cases reads, whether it is there yet or not
+	Fault error    // why none of its cases can be judged; Path may then be a folder
 
 	positions *tomlfile.Positions // for errors that show only once more is known
 }
@@ -34,30 +33,6 @@ type File struct {
 // Subject is what is rehearsed. Names are as the file has them; where a file of that name stands beside the check file,
 // they lead there.
 type Subject struct {
-	Routine, Robot, Field string
-	Session, Side         string
-	Partner               string
-	Opponents             []string
-	Pad                   string
-	Params                map[string]float64
-}
-
-// Case is one expectation or several about one rehearsal, or about the share of many.
-type Case struct {
-	Name    string
-	Seed    uint64
-	Nominal bool
-	Trials  int     // 0: one rehearsal
-	Share   float64 // of trials: the lower end of the Wilson interval must reach it
-	Expect  Expectations
-	Golden  string // path, "" for none
-	Within  Tolerances
-	Fault   error // why it cannot be judged
-}
-
-// checkFile is the file as TOML has it.
-type checkFile struct {
-	Title     string             `toml:"title"`
 	Routine   string             `toml:"routine" need:"'mine.lua'"`
 	Robot     string             `toml:"robot"`
 	Field     string             `toml:"field"`
@@ -67,56 +42,19 @@ type checkFile struct {
 	Opponents []string           `toml:"opponents"`
 	Pad       string             `toml:"pad"`
 	Params    map[string]float64 `toml:"params"`
-	Cases     []caseFile         `toml:"cases" need:"[{ name = 'as planned', nominal = true, score_at_least = 10 }]"`
 }
 
-type caseFile struct {
+// Case is one expectation or several about one rehearsal, or about the share of many.
+type Case struct {
 	Name    string  `toml:"name" need:"'as planned'"`
-	Seed    int64   `toml:"seed" default:"1"`
+	Seed    uint64  `toml:"seed" default:"1"`
 	Nominal bool    `toml:"nominal"`
-	Trials  int     `toml:"trials"`
-	Share   float64 `toml:"share"`
-
-	ScoreAtLeast  *float64           `toml:"score_at_least"`
-	ScoreAtMost   *float64           `toml:"score_at_most"`
-	Ahead         bool               `toml:"ahead"`
-	CountAtLeast  map[string]float64 `toml:"count_at_least"`
-	PointsAtLeast map[string]float64 `toml:"points_at_least"`
-	DoneBefore    *units.Time        `toml:"done_before"`
-	Events        []eventFile        `toml:"events"`
-	Order         []string           `toml:"order"`
-	End           *endFile           `toml:"end"`
-	Belief        *units.Length      `toml:"belief_within"`
-	BeliefHeading *units.Angle       `toml:"belief_heading_within"`
-	NeverTouches  []string           `toml:"never_touches"`
-	NoFoul        bool               `toml:"no_foul"`
-	NoStall       bool               `toml:"no_stall"`
-	Battery       *units.Voltage     `toml:"battery_at_least"`
-	Air           *airFile           `toml:"air_at_least"`
-	Golden        string             `toml:"golden"`
-	GoldenWithin  withinFile         `toml:"golden_within"`
-}
-
-type eventFile struct {
-	Event   string      `toml:"event" need:"'clamped middle sled'"`
-	Before  *units.Time `toml:"before"`
-	After   *units.Time `toml:"after"`
-	AtLeast *int        `toml:"at_least"`
-	AtMost  *int        `toml:"at_most"`
-}
-
-type endFile struct {
-	At            *[2]units.Length `toml:"at"`
-	Within        units.Length     `toml:"within" default:"50 mm"`
-	Heading       *units.Angle     `toml:"heading"`
-	WithinHeading units.Angle      `toml:"within_heading" default:"5 deg"`
-}
-
-type withinFile struct {
-	Place   units.Length `toml:"place" default:"1 mm"`
-	Heading units.Angle  `toml:"heading" default:"0.1 deg"`
-	Time    units.Time   `toml:"time" default:"20 ms"`
-	Score   float64      `toml:"score" default:"0"`
+	Trials  int     `toml:"trials"` // 0: one rehearsal
+	Share   float64 `toml:"share"`  // of trials: the lower end of the Wilson interval must reach it
+	Expectations
+	Golden string     `toml:"golden"` // path, "" for none
+	Within Tolerances `toml:"golden_within"`
+	Fault  error      // why it cannot be judged
 }
 
 // Load reads and validates a check file.
@@ -130,28 +68,24 @@ func Load(path string) (*File, error) {
 
 // Parse reads a check file from bytes; name is its path. What is wrong in one case is that case's Fault.
 func Parse(name string, data []byte) (*File, error) {
-	var file checkFile
-	at, faults, err := tomlfile.DecodeApart(name, data, &file, "cases")
+	out := &File{Path: name}
+	at, faults, err := tomlfile.DecodeApart(name, data, out, "cases")
 	if err != nil {
 		return nil, err
 	}
-	out := &File{Path: name, Title: file.Title, positions: at, Subject: Subject{
-		Routine: file.Routine, Robot: file.Robot, Field: file.Field, Session: file.Session, Side: file.Side,
-		Partner: file.Partner, Opponents: file.Opponents, Pad: file.Pad, Params: file.Params,
-	}}
-	if len(file.Cases) == 0 {
+	out.positions = at
+	if len(out.Cases) == 0 {
 		at.Errorf("cases", "there is no case: write [[cases]] with name and what is expected")
 	}
-	for i := range file.Cases {
-		path := fmt.Sprintf("cases[%d]", i)
-		c := Case{Name: at.Text(path + ".name"), Golden: goldenPath(filepath.Dir(name), at.Text(path+".golden"))}
+	for i := range out.Cases {
+		c, path := &out.Cases[i], fmt.Sprintf("cases[%d]", i)
 		if faults[i] == nil {
-			c = file.Cases[i].convert(at, path, filepath.Dir(name))
+			c.validate(at, path)
 		}
-		if c.Name != "" && slices.ContainsFunc(out.Cases, func(d Case) bool { return d.Name == c.Name }) {
+		c.Name, c.Golden = at.Text(path+".name"), goldenPath(filepath.Dir(name), at.Text(path+".golden"))
+		if c.Name != "" && slices.ContainsFunc(out.Cases[:i], func(d Case) bool { return d.Name == c.Name }) {
 			at.Errorf(path+".name", "%q is the name of another case too: give each its own", c.Name)
 		}
-		out.Cases = append(out.Cases, c)
 	}
 	out.blame(faults)
 	out.blame(at.Apart("cases"))
@@ -184,38 +118,29 @@ func goldenPath(dir, name string) string {
 
 const mostTrials = 100_000
 
-// convert validates a case and gives it in SI units.
-func (c *caseFile) convert(at *tomlfile.Positions, path, dir string) Case {
-	out := Case{
-		Name: c.Name, Seed: uint64(c.Seed), Nominal: c.Nominal, Trials: c.Trials, Share: c.Share, Expect: c.expectations(at, path),
-		Within: Tolerances{Place: float64(c.GoldenWithin.Place), Heading: float64(c.GoldenWithin.Heading), Time: float64(c.GoldenWithin.Time), Score: c.GoldenWithin.Score},
-	}
-	out.Golden = goldenPath(dir, c.Golden)
+func (c *Case) validate(at *tomlfile.Positions, path string) {
+	c.expectations(at, path)
 	if c.Golden == "" && at.Has(path+".golden_within") {
 		at.Errorf(path+".golden_within", "there is no golden record to be within: write golden = \"plan.golden.jsonl\" too")
 	}
 	if c.Name == "" {
 		at.Errorf(path+".name", "a case needs a name")
 	}
-	if c.Seed < 0 {
-		at.Errorf(path+".seed", "must be 0 or more")
-	}
 	c.validateTrials(at, path)
-	if out.Expect.none() && c.Golden == "" {
+	if c.none() && c.Golden == "" {
 		at.Errorf(path, "the case %q expects nothing: write, for example, score_at_least = 10", c.Name)
 	}
 	for _, t := range []struct {
 		key   string
 		value float64
-	}{{"place", out.Within.Place}, {"heading", out.Within.Heading}, {"time", out.Within.Time}, {"score", out.Within.Score}} {
-		if t.value < 0 || math.IsNaN(t.value) {
+	}{{"place", c.Within.Place}, {"heading", c.Within.Heading}, {"time", c.Within.Time}, {"score", c.Within.Score}} {
+		if t.value < 0 {
 			at.Errorf(path+".golden_within."+t.key, "must be 0 or more")
 		}
 	}
-	return out
 }
 
-func (c *caseFile) validateTrials(at *tomlfile.Positions, path string) {
+func (c *Case) validateTrials(at *tomlfile.Positions, path string) {
 	switch {
 	case c.Trials < 0 || c.Trials > mostTrials:
 		at.Errorf(path+".trials", "must be from 1 to %d", mostTrials)

@@ -140,13 +140,13 @@ func (j *judgement) score(e *Expectations) {
 	}
 	for _, row := range sheet.Rows {
 		for _, a := range e.CountAtLeast {
-			if a.Rule == row.Rule && row.Count[side] < a.Due {
-				j.fallWhereItLeft(fmt.Sprintf("%s at least %s", a.Rule, account.Counted(a.Due, "time")), account.Counted(row.Count[side], "time"))
+			if a.Key == row.Rule && row.Count[side] < a.Value {
+				j.fallWhereItLeft(fmt.Sprintf("%s at least %s", a.Key, account.Counted(a.Value, "time")), account.Counted(row.Count[side], "time"))
 			}
 		}
 		for _, a := range e.PointsAtLeast {
-			if a.Rule == row.Rule && row.Points[side] < a.Due {
-				j.fallWhereItLeft(fmt.Sprintf("at least %s for %s", account.Counted(a.Due, "point"), a.Rule), account.Counted(row.Points[side], "point")+" for it")
+			if a.Key == row.Rule && row.Points[side] < a.Value {
+				j.fallWhereItLeft(fmt.Sprintf("at least %s for %s", account.Counted(a.Value, "point"), a.Key), account.Counted(row.Points[side], "point")+" for it")
 			}
 		}
 	}
@@ -214,7 +214,7 @@ func (j *judgement) left(e *Expectations) {
 		j.fallAtEnd(fmt.Sprintf("the battery has at least %s V at the end", due), left+" V")
 	}
 	if e.Air != nil && state.Air < e.Air.Pa {
-		in := func(pa float64) float64 { return units.Pressure(pa).In(e.Air.Unit) }
+		in := func(pa float64) float64 { return units.In(pa, "Pa", e.Air.Unit) }
 		due, left := apartIn(in(e.Air.Pa), in(state.Air), 0)
 		j.fallAtEnd(fmt.Sprintf("the air has at least %s %s at the end", due, e.Air.Unit), left+" "+e.Air.Unit)
 	}

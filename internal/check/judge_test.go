@@ -95,14 +95,14 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 			c.change(r)
 			plan := trial.Of(made(1, true), own)
 			if c.holds != "" {
-				if short := judge(r, wordsOf(r), &expecting(t, c.holds).Cases[0].Expect, &plan); len(short) > 0 {
+				if short := judge(r, wordsOf(r), &expecting(t, c.holds).Cases[0].Expectations, &plan); len(short) > 0 {
 					t.Errorf("%s must hold: %+v", c.holds, short)
 				}
 			}
 			if c.fails == "" {
 				return
 			}
-			short := judge(r, wordsOf(r), &expecting(t, c.fails).Cases[0].Expect, &plan)
+			short := judge(r, wordsOf(r), &expecting(t, c.fails).Cases[0].Expectations, &plan)
 			if len(short) != 1 {
 				t.Fatalf("%s must fall short once: %+v", c.fails, short)
 			}
@@ -115,7 +115,7 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 
 // The nominal rehearsal is the plan: nothing says whether a touch in it is meant, but a clamp that misses never is.
 func TestWithoutAPlanATouchIsNoTrouble(t *testing.T) {
-	expect := &expecting(t, "score_at_least = 13").Cases[0].Expect
+	expect := &expecting(t, "score_at_least = 13").Cases[0].Expectations
 	for _, c := range []struct {
 		record *record.Record
 		want   string
@@ -179,13 +179,13 @@ func TestNamesThatTheRehearsalDoesNotHaveAreRefused(t *testing.T) {
 		{"events = [{event = 'foul centre line', at_most = 0}]", "is no thing that can be foul"},
 	} {
 		f := expecting(t, c.lines)
-		wordsOf(made(1, true)).meaning(f.positions, "cases[0]", &f.Cases[0].Expect)
+		wordsOf(made(1, true)).meaning(f.positions, "cases[0]", &f.Cases[0].Expectations)
 		if err := f.positions.Err(); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q", c.lines, err, c.want)
 		}
 	}
 	f := expecting(t, "never_touches = ['wall', 'Barrow', 'robot', 'low rack', 'rack']\norder = ['note anything', 'pickup core', 'scored near sled', 'motion end ahead', 'motion end timeout']")
-	wordsOf(made(1, true)).meaning(f.positions, "cases[0]", &f.Cases[0].Expect)
+	wordsOf(made(1, true)).meaning(f.positions, "cases[0]", &f.Cases[0].Expectations)
 	if err := f.positions.Err(); err != nil {
 		t.Error(err)
 	}

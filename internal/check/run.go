@@ -169,7 +169,7 @@ func (s *subject) prepare(ctx context.Context, o Options) error {
 	s.plan, s.words = trial.Of(plan, own), wordsOf(plan)
 	at := s.file.positions
 	for i := range s.file.Cases {
-		s.words.meaning(at, fmt.Sprintf("cases[%d]", i), &s.file.Cases[i].Expect)
+		s.words.meaning(at, fmt.Sprintf("cases[%d]", i), &s.file.Cases[i].Expectations)
 	}
 	for i, fault := range at.Apart("cases") { // jobs are counted already: the case keeps its trials
 		s.file.Cases[i].Fault = fault
@@ -207,7 +207,7 @@ func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 	if c.Nominal {
 		plan = nil
 	}
-	v.short = judge(r, s.words, &c.Expect, plan)
+	v.short = judge(r, s.words, &c.Expectations, plan)
 	if c.Trials > 0 && len(v.short) > 0 {
 		v.blame = trial.Blame(s.plan, trial.Of(r, own), s.words.rules, r.Samples[len(r.Samples)-1].T).Words
 	}

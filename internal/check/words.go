@@ -107,10 +107,10 @@ func (w *words) is(e *record.Event, n EventName) bool {
 func (w *words) meaning(at *tomlfile.Positions, path string, e *Expectations) {
 	for _, table := range []struct {
 		key  string
-		list []Amount
+		list []tomlfile.Entry
 	}{{"count_at_least", e.CountAtLeast}, {"points_at_least", e.PointsAtLeast}} {
 		for _, a := range table.list {
-			at.Index(path+"."+table.key+"."+a.Rule, "rule of the field", a.Rule, w.rules)
+			at.Index(path+"."+table.key+"."+a.Key, "rule of the field", a.Key, w.rules)
 		}
 	}
 	for i, n := range e.Events {

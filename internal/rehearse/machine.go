@@ -30,7 +30,7 @@ func newMachine(r *sim.Robot) *machine {
 		m.parts = append(m.parts, part)
 	}
 	for _, s := range r.Spec.Sensors {
-		linear := s.Kind == robotfile.Rotation && r.Spec.Parts[s.Part].Lift.Elevator
+		linear := s.Kind == robotfile.Rotation && r.Spec.Parts[s.Rotation.On].Lift.Elevator
 		m.sensors = append(m.sensors, scripting.Sensor{Name: s.Name, Kind: string(s.Kind), Linear: linear})
 	}
 	return m

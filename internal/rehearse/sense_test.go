@@ -146,7 +146,7 @@ func TestANumberThatIsNotFiniteEndsTheRehearsal(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	robot.Sensors[1].Resolution = 1e-311 // as no file can have it
+	robot.Sensors[1].Encoder.Resolution = 1e-311 // as no file can have it
 	setup := Setup{Field: field, Nominal: true, Entrants: []Entrant{{Robot: robot, Routine: program}}}
 	rec, err := Run(context.Background(), setup)
 	if err == nil {

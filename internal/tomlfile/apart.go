@@ -6,12 +6,11 @@ import (
 	"reflect"
 	"strings"
 
-	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
 // DecodeApart is Decode for a file with a list of tables that stand each for itself: what is wrong in one of them is its
-// own fault, by its index, and leaves the others. A table with a fault is decoded as an empty one. The error is of what is
+// own fault, by its index, and leaves the others. A table with a fault is left empty. The error is of what is
 // wrong elsewhere; then it tells of all.
 func DecodeApart(name string, data []byte, into any, list string) (at *Positions, faults map[int]error, err error) {
 	root, err := parse(name, data)
@@ -19,42 +18,20 @@ func DecodeApart(name string, data []byte, into any, list string) (at *Positions
 		return nil, nil, err
 	}
 	at = newPositions(name, data, root)
-	at.checkStruct("", root, reflect.TypeOf(into).Elem())
+	v := reflect.ValueOf(into).Elem()
+	at.putTable("", root, v)
 	if at.faulty[""] > 0 {
 		return nil, nil, at.Err()
 	}
 	faults = at.Apart(list)
-	if len(faults) > 0 {
-		if data, root, err = emptied(data, list, faults); err != nil {
-			return nil, nil, whole(name, 1, 1, err.Error())
+	for _, m := range members(v.Type()) {
+		for i := range faults {
+			if m.key == list {
+				v.FieldByIndex(m.index).Index(i).SetZero()
+			}
 		}
 	}
-	if err := assign(name, data, into); err != nil {
-		return nil, nil, err
-	}
-	fill(reflect.ValueOf(into).Elem(), root)
 	return at, faults, nil
-}
-
-// emptied is a document with some tables of a list empty.
-func emptied(data []byte, list string, which map[int]error) ([]byte, *node, error) {
-	var document map[string]any
-	if err := toml.Unmarshal(data, &document); err != nil {
-		return nil, nil, err
-	}
-	tables, ok := document[list].([]any)
-	if !ok {
-		return nil, nil, fmt.Errorf("%s is no list", list)
-	}
-	for i := range which {
-		tables[i] = map[string]any{}
-	}
-	text, err := toml.Marshal(document)
-	if err != nil {
-		return nil, nil, err
-	}
-	root, err := tree(text)
-	return text, root, err
 }
 
 // Apart takes what was noted about the tables of a list so far out of Err, and gives it by their index.
@@ -73,7 +50,8 @@ func (p *Positions) Apart(list string) map[int]error {
 		}
 		own[g].List = append(own[g].List, e)
 	}
-	for i := range items(p.root.table[list]) {
+	tables := p.root.table[list]
+	for i := 0; tables != nil && i < len(tables.items); i++ {
 		g := fmt.Sprintf("%s[%d]", list, i)
 		switch n := p.faulty[g]; {
 		case n == 0:

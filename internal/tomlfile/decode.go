@@ -2,18 +2,25 @@
 // unit is an error with file, line, column and what to write instead. All errors of a stage come at once: first the
 // grammar's, of which there is one, then all of keys, types and units, then all that the caller finds.
 //
-// A file is decoded into a Go struct whose members carry tags:
+// A file is decoded straight into the struct that the program works with, one struct a table. Its members carry tags; one
+// without the tag toml is no key of the file.
 //
-//	Tile  units.Length `toml:"tile" need:"'600 mm'"`  // must be given; the tag holds an example for the error message
-//	Grip  float64      `toml:"grip" default:"1"`      // may be left out
-//	Walls *wallFile    `toml:"walls"`                 // may be left out: nil
-//	Reach units.Length `toml:"reach" min:"1 mm" max:"2 m"` // the range of what a file may give: see limits
+//	Tile   float64    `toml:"tile" unit:"m" need:"'600 mm'"`  // must be given; the tag holds an example for the error message
+//	Grip   float64    `toml:"grip" default:"1"`               // may be left out
+//	Air    *Air       `toml:"air"`                            // may be left out: nil
+//	Reach  float64    `toml:"reach" unit:"m" min:"1 mm" max:"2 m"` // the range of what a file may give: see limits
+//	Shape  []geom.Vec `toml:"shape" unit:"m"`                 // places
+//	Exit   geom.Pose  `toml:"exit,direction" unit:"m"`        // two keys, a place and a direction
+//	Train  Train      `toml:"train" words:"left, right"`      // one of some words; for a whole number its place among them
+//	Motor  int        `toml:"motor" refer:"motor"`            // named in the file, -1 until Refer has found it
+//
+// A value with a unit is kept in the SI unit that its tag names.
 //
 // What the types and tags cannot say is checked by the caller, who names the wrong value by its path:
 //
-//	at, err := tomlfile.Decode(name, data, &file)
+//	at, err := tomlfile.Decode(name, data, &field)
 //	if err != nil { return nil, err }
-//	if file.Tile <= 0 { at.Errorf("tile", "must be more than 0: write \"600 mm\"") }
+//	if field.Tile <= 0 { at.Errorf("tile", "must be more than 0: write \"600 mm\"") }
 //	return field, at.Err()
 package tomlfile
 
@@ -40,14 +47,10 @@ func Decode(name string, data []byte, into any) (*Positions, error) {
 		return nil, err
 	}
 	at := newPositions(name, data, root)
-	at.checkStruct("", root, reflect.TypeOf(into).Elem())
+	at.putTable("", root, reflect.ValueOf(into).Elem())
 	if err := at.Err(); err != nil {
 		return nil, err
 	}
-	if err := assign(name, data, into); err != nil {
-		return nil, err
-	}
-	fill(reflect.ValueOf(into).Elem(), root)
 	return at, nil
 }
 
@@ -66,16 +69,6 @@ func parse(name string, data []byte) (root *node, err error) {
 		return nil, positioned(name, data, err)
 	}
 	return root, nil
-}
-
-// assign decodes into the caller's struct. All that go-toml would refuse should have been found by check; what is not is
-// still an error with a place.
-func assign(name string, data []byte, into any) (err error) {
-	defer recovered(name, &err)
-	if err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(into); err != nil {
-		return positioned(name, data, err)
-	}
-	return nil
 }
 
 // recovered turns a panic of the TOML library into an error: a mistake in a parser is no reason for a crash.

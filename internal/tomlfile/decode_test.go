@@ -3,21 +3,23 @@ package tomlfile_test
 import (
 	"errors"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 
+	"chalkfield/internal/geom"
 	"chalkfield/internal/tomlfile"
-	"chalkfield/internal/units"
 )
 
 type yardFile struct {
-	Title string                  `toml:"title" need:"'My yard'"`
-	Tile  units.Length            `toml:"tile" default:"600 mm"`
-	Grip  float64                 `toml:"grip" default:"1"`
-	Edge  [][2]units.Length       `toml:"edge"`
-	Poles []poleFile              `toml:"poles"`
-	Gate  *gateFile               `toml:"gate"`
-	Slots map[string]units.Length `toml:"slots"`
+	Title string             `toml:"title" need:"'My yard'"`
+	Tile  float64            `toml:"tile" unit:"m" default:"600 mm"`
+	Grip  float64            `toml:"grip" default:"1"`
+	Edge  []geom.Vec         `toml:"edge" unit:"m"`
+	Poles []poleFile         `toml:"poles"`
+	Gate  *gateFile          `toml:"gate"`
+	Slots map[string]float64 `toml:"slots" unit:"m"`
+	Turns float64            // no key
 	paint
 }
 
@@ -26,14 +28,14 @@ type paint struct {
 }
 
 type poleFile struct {
-	At     [2]units.Length `toml:"at" need:"['600 mm', '450 mm']"`
-	Height units.Length    `toml:"height" default:"1 m"`
-	Fixed  bool            `toml:"fixed"`
-	Rings  int             `toml:"rings" default:"3"`
+	At     geom.Vec `toml:"at" unit:"m" need:"['600 mm', '450 mm']"`
+	Height float64  `toml:"height" unit:"m" default:"1 m"`
+	Fixed  bool     `toml:"fixed"`
+	Rings  int      `toml:"rings" default:"3"`
 }
 
 type gateFile struct {
-	Width units.Length `toml:"width" need:"'1 m'"`
+	Width float64 `toml:"width" unit:"m" need:"'1 m'"`
 }
 
 func decode(t *testing.T, text string) (yardFile, *tomlfile.Positions, error) {
@@ -58,10 +60,10 @@ height = "2 m"
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(float64(f.Tile)-0.6096) > 1e-12 || f.Grip != 1 || f.Colour != "grey" || f.Gate != nil || f.Slots["low"] != 0.01 {
+	if math.Abs(f.Tile-0.6096) > 1e-12 || f.Grip != 1 || f.Colour != "grey" || f.Gate != nil || f.Slots["low"] != 0.01 {
 		t.Errorf("top level: %+v", f)
 	}
-	if f.Poles[0].Height != 1 || f.Poles[0].Rings != 3 || f.Poles[1].Height != 2 || f.Poles[1].Rings != 0 || f.Poles[1].At[1] != 0.3 {
+	if f.Poles[0].Height != 1 || f.Poles[0].Rings != 3 || f.Poles[1].Height != 2 || f.Poles[1].Rings != 0 || f.Poles[1].At.Y != 0.3 {
 		t.Errorf("poles: %+v", f.Poles)
 	}
 	if !at.Has("poles[1].rings") || at.Has("poles[0].rings") || at.Has("gate") {
@@ -160,6 +162,52 @@ yard.toml:3:1: poles[0].at: not for this
 yard.toml:3:6: poles[0].at: outside`
 	if got := at.Err().Error(); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+// The forms beside plain values: a pose of two keys, words, names of other things, entries in the file's order, a quantity of
+// two kinds.
+func TestFormsOfValues(t *testing.T) {
+	type machine struct {
+		Exit   geom.Pose        `toml:"exit,direction" unit:"m" default:"180 deg" min:"-1 m" max:"1 m"`
+		Train  int              `toml:"train" words:"driven train: left, right"`
+		Kind   string           `toml:"kind" words:"omni, traction" default:"omni"`
+		Motor  int              `toml:"motor" refer:"motor"`
+		Spare  int              `toml:"spare" refer:"motor"`
+		All    []int            `toml:"all" refer:"motor"`
+		Counts []tomlfile.Entry `toml:"counts"`
+		Low    float64          `toml:"low" unit:"rad|m"`
+	}
+	var m machine
+	at, err := tomlfile.Decode("m.toml", []byte("exit = ['1 m', '2 cm']\ntrain = 'right'\nmotor = 'b'\nall = ['b', 'a']\nlow = '1 m'\ncounts = {z = 1, a = 2}"), &m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at.Refer("", &m, "motor", []string{"a", "b"})
+	want := machine{geom.Pose{X: 1, Y: 0.02, Heading: math.Pi}, 1, "omni", 1, -1, []int{1, 0}, []tomlfile.Entry{{"z", 1}, {"a", 2}}, 1}
+	if !reflect.DeepEqual(m, want) || at.Unit("low") != 1 || at.Err() != nil {
+		t.Errorf("%+v, kind of low %d, %v", m, at.Unit("low"), at.Err())
+	}
+	for text, want := range map[string]string{
+		"direction = '400 deg'": `m.toml:1:13: direction: 400 deg is out of range: write a value from "-360 deg" to "360 deg"`,
+		"exit = ['1 m', '2 m']": `m.toml:1:16: exit[1]: 2 m is out of range: write a value from "-1 m" to "1 m"`,
+		"train = 'rigt'":        `m.toml:1:9: train: "rigt" is no driven train: write "right" (known: left, right)`,
+		"kind = 'x'":            `kind: "x" is no kind: write one of omni, traction`,
+		"motor = 3":             `motor: a text in quotes belongs here, but 3 stands there`,
+		"low = '3 kg'":          `low: "3 kg" is neither an angle nor a length`,
+	} {
+		if _, err := tomlfile.Decode("m.toml", []byte(text), &m); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: got %v, want %s", text, err, want)
+		}
+	}
+	at, err = tomlfile.Decode("m.toml", []byte("motor = 'c'\nall = ['a', 'b', 'a']"), &m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at.Refer("", &m, "motor", []string{"a", "b"})
+	lines := "m.toml:1:9: motor: \"c\" is no motor: write one of a, b\nm.toml:2:18: all[2]: \"a\" is named twice: leave one out"
+	if got := at.Err(); got == nil || got.Error() != lines {
+		t.Errorf("got %v\nwant %s", got, lines)
 	}
 }
 

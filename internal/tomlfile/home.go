@@ -45,7 +45,7 @@ func headerOf(path string, m member, key string) (header string, has bool) {
 	if t.Kind() == reflect.Slice {
 		t, form = t.Elem(), "[[%s]]"
 	}
-	if t.Kind() != reflect.Struct || reflect.PointerTo(t).Implements(textUnmarshaler) {
+	if !isTable(t) {
 		return "", false
 	}
 	has = slices.ContainsFunc(members(t), func(m member) bool { return m.key == key })

@@ -7,40 +7,17 @@ import (
 	"testing"
 
 	"chalkfield/internal/tomlfile"
-	"chalkfield/internal/units"
 )
 
 // reachFile has a number of each form that limits know.
 type reachFile struct {
-	Wide  units.Length     `toml:"wide" default:"1 m" min:"5 mm" max:"2 m"`
-	Step  *units.Length    `toml:"step" min:"0.001 mm" max:"200 mm" zero:"an ideal sensor"`
-	At    [2]units.Length  `toml:"at" min:"-1 m" max:"1 m"`
-	Ring  [][2]units.Angle `toml:"ring" min:"-90 deg" max:"90 deg"`
-	Grip  float64          `toml:"grip" default:"1" min:"0.05" max:"3"`
-	Count int              `toml:"count" min:"1" max:"8" zero:"all"`
-	Turn  eitherWay        `toml:"turn" min:"-360 deg|-3 m" max:"360 deg|3 m"`
-}
-
-// eitherWay is an angle or a length.
-type eitherWay struct {
-	angle  units.Angle
-	length units.Length
-	linear bool
-}
-
-func (e *eitherWay) UnmarshalText(text []byte) error {
-	e.linear = e.angle.UnmarshalText(text) != nil
-	if e.linear {
-		return e.length.UnmarshalText(text)
-	}
-	return nil
-}
-
-func (e *eitherWay) Measure() (float64, string) {
-	if e.linear {
-		return float64(e.length), "length"
-	}
-	return float64(e.angle), "angle"
+	Wide  float64      `toml:"wide" unit:"m" default:"1 m" min:"5 mm" max:"2 m"`
+	Step  *float64     `toml:"step" unit:"m" min:"0.001 mm" max:"200 mm" zero:"an ideal sensor"`
+	At    [2]float64   `toml:"at" unit:"m" min:"-1 m" max:"1 m"`
+	Ring  [][2]float64 `toml:"ring" unit:"rad" min:"-90 deg" max:"90 deg"`
+	Grip  float64      `toml:"grip" default:"1" min:"0.05" max:"3"`
+	Count int          `toml:"count" min:"1" max:"8" zero:"all"`
+	Turn  float64      `toml:"turn" unit:"rad|m" min:"-360 deg|-3 m" max:"360 deg|3 m"`
 }
 
 func TestNumbersOutsideTheirLimits(t *testing.T) {
@@ -75,16 +52,17 @@ func TestNumbersOutsideTheirLimits(t *testing.T) {
 
 func TestUnlimitedNumbersAreFound(t *testing.T) {
 	type inner struct {
-		Free float64      `toml:"free"`
-		Far  units.Length `toml:"far" default:"3 m" min:"0 m" max:"2 m"`
-		Odd  units.Length `toml:"odd" min:"0 kg" max:"2 m"`
-		Name string       `toml:"name" default:"9"`
+		Free float64 `toml:"free"`
+		Far  float64 `toml:"far" unit:"m" default:"3 m" min:"0 m" max:"2 m"`
+		Odd  float64 `toml:"odd" unit:"m" min:"0 kg" max:"2 m"`
+		Name string  `toml:"name" default:"9"`
+		Word int     `toml:"word" words:"a, b"`
 	}
 	type format struct {
-		List []inner   `toml:"list"`
-		Half int       `toml:"half" min:"1"`
-		Turn eitherWay `toml:"turn" min:"0 deg|0 m" max:"1 deg"`
-		Good eitherWay `toml:"good" min:"0 deg|0 m" max:"1 deg|1 m"`
+		List []inner `toml:"list"`
+		Half int     `toml:"half" min:"1"`
+		Turn float64 `toml:"turn" unit:"rad|m" min:"0 deg|0 m" max:"1 deg"`
+		Good float64 `toml:"good" unit:"rad|m" min:"0 deg|0 m" max:"1 deg|1 m"`
 	}
 	var keys []string
 	for _, problem := range tomlfile.Unlimited(reflect.TypeFor[format]()) {

@@ -37,6 +37,17 @@ func (p *Positions) Keys(path string) []string {
 	return nil
 }
 
+// Length is how many values the file gives in a list, 0 for no list.
+func (p *Positions) Length(path string) int {
+	if n := p.places[path]; n != nil {
+		return len(n.items)
+	}
+	return 0
+}
+
+// Unit tells which of several kinds of quantity a value is of that may be of either, by its place among them.
+func (p *Positions) Unit(path string) int { return p.nearest(path).unit }
+
 // Errorf notes that the value at a path is wrong: say what is wrong and what to write instead. A path that the file does not
 // have takes the place of the nearest table around it.
 func (p *Positions) Errorf(path, format string, args ...any) {

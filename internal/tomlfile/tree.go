@@ -2,7 +2,6 @@ package tomlfile
 
 import (
 	"bytes"
-	"strconv"
 	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -17,12 +16,17 @@ type node struct {
 	keys  []string      // Table: in file order
 	table map[string]*node
 	items []*node // Array
+	end   int     // offset behind a scalar
+	unit  int     // which of the kinds of quantity it was read as that its key takes
+	opens int     // offset at which a key can be added to a table, -1 where there is none: see Edit
+	brace bool    // a table in braces
 }
 
 // tree builds the document's node from its expressions. The document has been decoded once before, so keys are known not to
 // collide; a collision is resolved anyhow, never a panic.
 func tree(data []byte) (*node, error) {
 	root := newTable(0)
+	root.opens = 0
 	here := root
 	var p unstable.Parser
 	p.Reset(data)
@@ -30,8 +34,10 @@ func tree(data []byte) (*node, error) {
 		switch e := p.Expression(); e.Kind {
 		case unstable.Table:
 			here = root.descend(e.Key())
+			here.opens = nextLine(data, e)
 		case unstable.ArrayTable:
 			here = root.appendTable(e.Key())
+			here.opens = nextLine(data, e)
 		case unstable.KeyValue:
 			here.set(&p, e)
 		}
@@ -39,8 +45,20 @@ func tree(data []byte) (*node, error) {
 	return root, p.Error()
 }
 
+// nextLine is where the line after a header begins.
+func nextLine(data []byte, header *unstable.Node) int {
+	end := 0
+	for key := header.Key(); key.Next(); {
+		end = int(key.Node().Raw.Offset + key.Node().Raw.Length)
+	}
+	if line := bytes.IndexByte(data[end:], '\n'); line >= 0 {
+		return end + line + 1
+	}
+	return len(data)
+}
+
 func newTable(at int) *node {
-	return &node{kind: unstable.Table, at: at, keyAt: at, table: map[string]*node{}}
+	return &node{kind: unstable.Table, at: at, keyAt: at, opens: -1, table: map[string]*node{}}
 }
 
 // child is the value of a key, made by fresh if there is none.
@@ -82,7 +100,7 @@ func (n *node) appendTable(key unstable.Iterator) *node {
 			continue
 		}
 		at := int(key.Node().Raw.Offset)
-		list := n.child(string(key.Node().Data), at, func() *node { return &node{kind: unstable.Array, at: at} })
+		list := n.child(string(key.Node().Data), at, func() *node { return &node{kind: unstable.Array, at: at, opens: -1} })
 		n = newTable(at)
 		list.items = append(list.items, n)
 	}
@@ -126,19 +144,20 @@ func value(p *unstable.Parser, v *unstable.Node, at int) *node {
 	}
 	switch v.Kind {
 	case unstable.Array:
-		list := &node{kind: unstable.Array, at: at}
+		list := &node{kind: unstable.Array, at: at, opens: -1}
 		for it := v.Children(); it.Next(); {
 			list.items = append(list.items, value(p, it.Node(), firstPlace(it.Node(), at)))
 		}
 		return list
 	case unstable.InlineTable:
 		table := newTable(at)
+		table.opens, table.brace = int(v.Raw.Offset)+1, true
 		for it := v.Children(); it.Next(); {
 			table.set(p, it.Node())
 		}
 		return table
 	default:
-		return &node{kind: v.Kind, text: bytes.Clone(v.Data), at: at}
+		return &node{kind: v.Kind, text: bytes.Clone(v.Data), at: at, end: at + int(v.Raw.Length)}
 	}
 }
 
@@ -164,7 +183,7 @@ func (n *node) index(path string, depth int, visit func(path string, n *node)) {
 		n.table[key].index(join(path, key), depth+1, visit)
 	}
 	for i, item := range n.items {
-		item.index(path+"["+strconv.Itoa(i)+"]", depth+1, visit)
+		item.index(element(path, i), depth+1, visit)
 	}
 }
 

@@ -102,7 +102,7 @@ func (d *drawing) forward() {
 // wheels are drawn along the robot: an omni wheel shows its rollers, a traction wheel its tread; a driven wheel's outline
 // is solid.
 func (d *drawing) wheels() {
-	for _, w := range d.of.Drive.Wheels {
+	for _, w := range d.of.Wheels {
 		pen, turns := drivenPen, "driven wheel"
 		if w.Train == robotfile.Free {
 			pen, turns = freePen, "wheel that rolls free"

@@ -90,17 +90,17 @@ func (d *drawing) sensor(s robotfile.Sensor) {
 	row := LegendRow{Words: "sensor, bot.sense.NAME", Shape: Square, Fill: Dust, Pen: Pen{Width: 1, Colour: Plate}}
 	switch s.Kind {
 	case robotfile.Tracking:
-		d.wheel(s.At, s.Radius, sensorPen)
+		d.wheel(s.Tracking.At, s.Tracking.Radius, sensorPen)
 		d.explain(LegendRow{Words: "tracking wheel", Line: sensorPen})
-		clear = s.Radius
+		clear = s.Tracking.Radius
 	case robotfile.Distance:
 		ray := Pen{Width: 1.6, Colour: Dust, Dash: Dotted}
-		d.line(ray, s.At, geom.Vec{}, geom.Vec{X: rayShown})
-		d.item(Item{Kind: Mark, Shape: Dart, At: s.At.Out(geom.Vec{X: rayShown}), Heading: s.At.Heading, Radius: Size{Pixels: 6}, Fill: Dust, Avoid: true})
+		d.line(ray, s.Distance.At, geom.Vec{}, geom.Vec{X: rayShown})
+		d.item(Item{Kind: Mark, Shape: Dart, At: s.Distance.At.Out(geom.Vec{X: rayShown}), Heading: s.Distance.At.Heading, Radius: Size{Pixels: 6}, Fill: Dust, Avoid: true})
 		d.explain(LegendRow{Words: "sensor of distance: its direction", Line: ray})
-		d.reached(s.At.Out(geom.Vec{X: rayShown}))
+		d.reached(s.Distance.At.Out(geom.Vec{X: rayShown}))
 	case robotfile.Bumper:
-		d.line(Pen{Width: 3.5, Colour: Dust}, s.At, geom.Vec{Y: -0.03}, geom.Vec{Y: 0.03})
+		d.line(Pen{Width: 3.5, Colour: Dust}, s.Bumper.At, geom.Vec{Y: -0.03}, geom.Vec{Y: 0.03})
 	}
 	d.item(Item{Kind: Mark, Shape: row.Shape, At: at, Radius: Size{Pixels: 5}, Fill: row.Fill, Pen: row.Pen, Avoid: true})
 	d.explain(row)
@@ -109,18 +109,16 @@ func (d *drawing) sensor(s robotfile.Sensor) {
 
 // sensorPlace is where a sensor's mark stands: encoders by their train's wheels, those on a mechanism at it.
 func (d *drawing) sensorPlace(s robotfile.Sensor) geom.Vec {
-	at := s.At.At()
+	at := s.Mount().At()
 	switch s.Kind {
 	case robotfile.Encoder:
-		return d.trainPlace(s.Train)
+		return d.trainPlace(s.Encoder.Train)
 	case robotfile.Inertial:
-		if at == (geom.Vec{}) { // the file does not say where: beside the origin's mark
-			return geom.Vec{X: 0.03, Y: -0.055}
-		}
+		return geom.Vec{X: 0.03, Y: -0.055} // the file does not say where: beside the origin's mark
 	case robotfile.Optical:
-		if s.Part >= 0 && s.Part < len(d.of.Parts) && d.of.Parts[s.Part].Conveyor != nil {
-			c := d.of.Parts[s.Part].Conveyor
-			share := geom.Clamp(s.Along/math.Max(c.Length, 1e-9), 0, 1)
+		if on := s.Optical.On; on >= 0 && on < len(d.of.Parts) && d.of.Parts[on].Conveyor != nil {
+			c := d.of.Parts[on].Conveyor
+			share := geom.Clamp(s.Optical.Along/math.Max(c.Length, 1e-9), 0, 1)
 			from, to := c.Exit, c.Out.At()
 			return geom.Vec{X: from.X + (to.X-from.X)*share, Y: from.Y + (to.Y-from.Y)*share}
 		}
@@ -132,7 +130,7 @@ func (d *drawing) sensorPlace(s robotfile.Sensor) geom.Vec {
 
 // trainPlace is inside of the first wheel of a train.
 func (d *drawing) trainPlace(train robotfile.Train) geom.Vec {
-	for _, w := range d.of.Drive.Wheels {
+	for _, w := range d.of.Wheels {
 		if w.Train == train {
 			return geom.Vec{X: w.At.X, Y: w.At.Y - math.Copysign(wheelWidth/2+0.008, w.At.Y)}
 		}

@@ -40,7 +40,7 @@ func MountOf(robot *robotfile.Robot) Mount {
 	}
 	for i, sensor := range robot.Sensors {
 		if sensor.Kind == robotfile.Distance {
-			m.Rays = append(m.Rays, RayMount{i, sensor.At})
+			m.Rays = append(m.Rays, RayMount{i, sensor.Distance.At})
 		}
 	}
 	return m

@@ -11,6 +11,11 @@ import (
 
 const deg = math.Pi / 180
 
+// wheelAt is a tracking wheel at a place.
+func wheelAt(at geom.Pose) robotfile.Sensor {
+	return robotfile.Sensor{Kind: robotfile.Tracking, Tracking: &robotfile.TrackingSensor{At: at}}
+}
+
 func near(t *testing.T, what string, got, want, tolerance float64) {
 	t.Helper()
 	if math.Abs(got-want) > tolerance || math.IsNaN(got) {
@@ -46,7 +51,7 @@ func TestAnOffsetWheelRollsInASpin(t *testing.T) {
 // tracking is a robot with one wheel along, one across and an inertial sensor.
 func tracking(along, across geom.Pose) *robotfile.Robot {
 	return &robotfile.Robot{
-		Sensors:  []robotfile.Sensor{{Kind: robotfile.Tracking, At: along}, {Kind: robotfile.Tracking, At: across}, {Kind: robotfile.Inertial}},
+		Sensors:  []robotfile.Sensor{wheelAt(along), wheelAt(across), {Kind: robotfile.Inertial}},
 		Odometry: robotfile.Odometry{Method: robotfile.ByTracking, Along: []int{0}, Across: 1, Inertial: 2},
 	}
 }
@@ -86,12 +91,12 @@ func TestTrackingWheelsGiveBackTheMotion(t *testing.T) {
 
 func TestEncodersAndAWheelAcross(t *testing.T) {
 	robot := &robotfile.Robot{
-		Sensors:  []robotfile.Sensor{{}, {}, {}, {At: geom.Pose{X: -0.06, Y: 0.02, Heading: 1.3}}},
+		Sensors:  []robotfile.Sensor{{}, {}, {}, wheelAt(geom.Pose{X: -0.06, Y: 0.02, Heading: 1.3})},
 		Odometry: robotfile.Odometry{Method: robotfile.ByEncodersInertial, Along: []int{0, 1}, Inertial: 2, Across: 3, Track: 0.3},
 	}
 	w := Twist{Along: 0.4, Left: -0.07, Turn: 0.5}
 	k := NewTracker(robot, 0.01)
-	k.Update([]float64{0.3, 0.5, 0.5, Rolled(robot.Sensors[3].At, w)})
+	k.Update([]float64{0.3, 0.5, 0.5, Rolled(robot.Sensors[3].Mount(), w)})
 	want := Advance(geom.Pose{}, w)
 	near(t, "x", k.Belief().X, want.X, 1e-12)
 	near(t, "y", k.Belief().Y, want.Y, 1e-12)
@@ -99,11 +104,11 @@ func TestEncodersAndAWheelAcross(t *testing.T) {
 
 func TestTwoParallelWheelsMeasureTheTurn(t *testing.T) {
 	robot := tracking(geom.Pose{Y: 0.14}, geom.Pose{X: -0.1, Heading: math.Pi / 2})
-	robot.Sensors[2] = robotfile.Sensor{Kind: robotfile.Tracking, At: geom.Pose{Y: -0.12}}
+	robot.Sensors[2] = wheelAt(geom.Pose{Y: -0.12})
 	robot.Odometry = robotfile.Odometry{Method: robotfile.ByTracking, Along: []int{0, 2}, Across: 1, Inertial: -1}
 	w := Twist{Along: 0.3, Left: -0.05, Turn: 0.6}
 	k := NewTracker(robot, 0.01)
-	k.Update([]float64{Rolled(robot.Sensors[0].At, w), Rolled(robot.Sensors[1].At, w), Rolled(robot.Sensors[2].At, w)})
+	k.Update([]float64{Rolled(robot.Sensors[0].Mount(), w), Rolled(robot.Sensors[1].Mount(), w), Rolled(robot.Sensors[2].Mount(), w)})
 	want := Advance(geom.Pose{}, w)
 	near(t, "x", k.Belief().X, want.X, 1e-12)
 	near(t, "y", k.Belief().Y, want.Y, 1e-12)
@@ -114,7 +119,7 @@ func TestTwoParallelWheelsMeasureTheTurn(t *testing.T) {
 func TestOnlyAWheelAcrossSeesSideSlip(t *testing.T) {
 	w := Twist{Along: 0.5, Left: 0.08}
 	robot := tracking(geom.Pose{Y: 0.05}, geom.Pose{X: -0.12, Heading: math.Pi / 2})
-	readings := []float64{Rolled(robot.Sensors[0].At, w), Rolled(robot.Sensors[1].At, w), 0}
+	readings := []float64{Rolled(robot.Sensors[0].Mount(), w), Rolled(robot.Sensors[1].Mount(), w), 0}
 	with := NewTracker(robot, 0.01)
 	with.Update(readings)
 	near(t, "with the wheel", with.Belief().Y, 0.08, 1e-12)

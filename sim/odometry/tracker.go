@@ -20,7 +20,7 @@ type Tracker struct {
 func NewTracker(robot *robotfile.Robot, period float64) *Tracker {
 	mounts := make([]geom.Pose, len(robot.Sensors))
 	for i, s := range robot.Sensors {
-		mounts[i] = s.At
+		mounts[i] = s.Mount()
 	}
 	return &Tracker{spec: robot.Odometry, mounts: mounts, last: make([]float64, len(mounts)), period: period}
 }

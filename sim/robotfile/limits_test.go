@@ -9,7 +9,7 @@ import (
 
 // A number without limits is how a rehearsal comes to divide by next to nothing.
 func TestEveryNumberHasLimits(t *testing.T) {
-	for _, problem := range tomlfile.Unlimited(reflect.TypeFor[robotFile]()) {
+	for _, problem := range tomlfile.Unlimited(reflect.TypeFor[Robot]()) {
 		t.Error(problem)
 	}
 }

@@ -50,7 +50,7 @@ func (r *Robot) resistance() (force, viscous float64) {
 	radius := (r.radius(Left) + r.radius(Right)) / 2
 	force = r.Drive.Drag / radius
 	for i, load := range r.WheelLoads() {
-		force += float64(r.Drive.Wheels[i].Rolling * load / 2)
+		force += float64(r.Wheels[i].Rolling * load / 2)
 	}
 	return force, r.Drive.Viscous / (radius * radius)
 }
@@ -59,7 +59,7 @@ func (r *Robot) resistance() (force, viscous float64) {
 func (r *Robot) rolling(t Train) float64 {
 	m, d := r.Motors[r.Drive.Motor], r.Drive
 	j := float64(d.PerSide) * m.Inertia * d.Gear * d.Gear
-	for _, w := range d.Wheels {
+	for _, w := range r.Wheels {
 		if w.Train == t {
 			j += w.Inertia
 		}
@@ -71,7 +71,7 @@ func (r *Robot) rolling(t Train) float64 {
 // the weight (Coulomb). Along, only driven wheels count; load transfer is left out.
 func (r *Robot) Grips() (along, side float64) {
 	for i, load := range r.WheelLoads() {
-		w := r.Drive.Wheels[i]
+		w := r.Wheels[i]
 		if w.Train != Free {
 			along += w.Along * load / r.Chassis.Mass
 		}
@@ -120,7 +120,7 @@ func (r *Robot) pivot() float64 {
 	type hold struct{ x, side float64 }
 	loads := r.WheelLoads()
 	holds, total := make([]hold, len(loads)), 0.0
-	for i, w := range r.Drive.Wheels {
+	for i, w := range r.Wheels {
 		holds[i] = hold{w.At.X, float64(w.Across * loads[i])}
 		total += holds[i].side
 	}

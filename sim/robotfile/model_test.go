@@ -16,7 +16,7 @@ func textbook() *Robot {
 	}
 	for _, x := range []float64{0.1, -0.1} {
 		for train, y := range []float64{0.15, -0.15} {
-			r.Drive.Wheels = append(r.Drive.Wheels, Wheel{At: geom.Vec{X: x, Y: y}, Radius: 0.05, Train: Train(train), Along: 0.9, Across: 0.05})
+			r.Wheels = append(r.Wheels, Wheel{At: geom.Vec{X: x, Y: y}, Radius: 0.05, Train: Train(train), Along: 0.9, Across: 0.05})
 		}
 	}
 	return r
@@ -36,8 +36,8 @@ func TestModelOfTheTextbookRobot(t *testing.T) {
 	r := textbook()
 	r.Motors[0] = Motor{StallTorque: 0.48, FreeSpeed: 600, StallCurrent: 24, Nominal: 12}
 	r.Drive.Gear = 5
-	for i := range r.Drive.Wheels {
-		r.Drive.Wheels[i].Radius = 0.04
+	for i := range r.Wheels {
+		r.Wheels[i].Radius = 0.04
 	}
 	m := r.Model()
 	near(t, "free speed", m.FreeSpeed, 4.8, 1e-12)
@@ -52,8 +52,8 @@ func TestReflectedInertiaAddsMass(t *testing.T) {
 	r := textbook()
 	plain := r.Model().KA
 	r.Motors[0].Inertia, r.Drive.Gear = 1e-4, 1
-	for i := range r.Drive.Wheels {
-		r.Drive.Wheels[i].Inertia = 2e-4
+	for i := range r.Wheels {
+		r.Wheels[i].Inertia = 2e-4
 	}
 	extra := 2 * (1e-4 + 2*2e-4) / (0.05 * 0.05)
 	near(t, "kA", r.Model().KA, plain*(20+extra)/20, 1e-12)
@@ -65,7 +65,7 @@ func TestGripOfDrivenAndFreeWheels(t *testing.T) {
 	along, side := r.Grips()
 	near(t, "along", along, 0.9*Gravity, 1e-6)
 	near(t, "side", side, 0.05*Gravity, 1e-6)
-	r.Drive.Wheels[0].Train, r.Drive.Wheels[1].Train = Free, Free
+	r.Wheels[0].Train, r.Wheels[1].Train = Free, Free
 	along, _ = r.Grips()
 	near(t, "along with half the weight on free wheels", along, 0.45*Gravity, 1e-6)
 }
@@ -84,15 +84,15 @@ func TestWheelLoadsBalanceTheWeight(t *testing.T) {
 // slide sideways: at most mu m g l/2 for wheels l/2 before and behind the middle (Coulomb).
 func TestEffectiveTrackGrowsWithScrub(t *testing.T) {
 	r := textbook()
-	for i := range r.Drive.Wheels {
-		r.Drive.Wheels[i].Across = 1e-6
+	for i := range r.Wheels {
+		r.Wheels[i].Across = 1e-6
 	}
 	near(t, "no scrub", r.EffectiveTrack(), 0.3, 1e-6)
 	near(t, "no scrub force", r.Model().TurnKS, 0, 1e-4)
 	last := 0.3
 	for _, across := range []float64{0.1, 0.3, 0.6} {
-		for i := range r.Drive.Wheels {
-			r.Drive.Wheels[i].Across = across
+		for i := range r.Wheels {
+			r.Wheels[i].Across = across
 		}
 		turn := r.turning()
 		if turn.track <= last {
@@ -146,7 +146,7 @@ func TestTurnsAboutTheWheelsThatHold(t *testing.T) {
 		"all alike, six":       {[]Wheel{wheel(-0.1, 0.1), wheel(0, 0.1), wheel(0.1, 0.1)}, 0},
 		"traction at the rear": {[]Wheel{wheel(0.12, 0.1), wheel(-0.08, 0.9)}, -0.08},
 	} {
-		r := &Robot{Chassis: Chassis{Mass: 5}, Drive: Drive{Wheels: c.wheels}}
+		r := &Robot{Chassis: Chassis{Mass: 5}, Wheels: c.wheels}
 		if got := r.pivot(); got != c.want {
 			t.Errorf("%s: turns about x = %g, want %g", name, got, c.want)
 		}
@@ -158,9 +158,9 @@ func TestNoScrubIsNeverNegative(t *testing.T) {
 	for mass := 0.5; mass <= 20; mass += 0.25 {
 		r := textbook()
 		r.Chassis.Mass = mass
-		r.Drive.Wheels = r.Drive.Wheels[:2]
-		for i := range r.Drive.Wheels {
-			r.Drive.Wheels[i].At.X, r.Drive.Wheels[i].Across = 0, 0.8
+		r.Wheels = r.Wheels[:2]
+		for i := range r.Wheels {
+			r.Wheels[i].At.X, r.Wheels[i].Across = 0, 0.8
 		}
 		if kS := r.Model().TurnKS; kS < 0 || kS > 1e-9 {
 			t.Errorf("%g kg: a steady turn takes %g V", mass, kS)

@@ -12,85 +12,81 @@ import (
 // readOdometry also completes a file that leaves things out: without [odometry], or with encoders or an inertial sensor
 // missing, ideal ones are added.
 func (r *reader) readOdometry() {
-	f := r.file.Odometry
 	o := &r.out.Odometry
-	o.Across, o.Inertial = -1, -1
-	o.Track = float64(f.Track)
 	if o.Track == 0 && r.at.Err() == nil {
 		o.Track = r.out.EffectiveTrack()
 	}
-	switch o.Method = OdometryMethod(f.Method); o.Method {
+	switch o.Method {
 	case ByEncoders:
-		o.Along = r.encoders(f)
-		r.unused(f.Inertial, "odometry.inertial", f.Method)
-		r.unused(f.Across, "odometry.across", f.Method)
+		o.Along = r.encoders()
+		r.unused("odometry.inertial", o.Method)
+		r.unused("odometry.across", o.Method)
 	case ByEncodersInertial:
-		o.Along = r.encoders(f)
-		o.Inertial = r.heading(f, true)
-		o.Across = r.across(f)
+		o.Along = r.encoders()
+		o.Inertial = r.heading(true)
+		o.Across = r.across()
 	case ByTracking:
-		r.byTracking(f, o)
-	default:
-		r.at.Index("odometry.method", "method of odometry", f.Method, []string{string(ByEncoders), string(ByEncodersInertial), string(ByTracking)})
+		r.byTracking(o)
 	}
 }
 
-func (r *reader) unused(value, path, method string) {
-	if value != "" {
+func (r *reader) unused(path string, method OdometryMethod) {
+	if r.at.Text(path) != "" {
 		r.at.Errorf(path, "the method %q does not use it: leave it out or write method = %q", method, ByTracking)
 	}
 }
 
 // encoders are the left and the right one: those named, else the first of each train, else ideal ones added.
-func (r *reader) encoders(f odometryFile) []int {
-	if f.Along != nil {
-		return r.namedEncoders(f.Along)
+func (r *reader) encoders() []int {
+	if r.at.Has("odometry.along") {
+		return r.namedEncoders()
 	}
 	out := []int{-1, -1}
 	for i, s := range r.out.Sensors {
-		if s.Kind == Encoder && out[s.Train] < 0 {
-			out[s.Train] = i
+		if s.Kind == Encoder && out[s.Encoder.Train] < 0 {
+			out[s.Encoder.Train] = i
 		}
 	}
 	for train, i := range out {
 		if i < 0 {
-			out[train] = r.add(Sensor{Name: [...]string{"left_encoder", "right_encoder"}[train], Kind: Encoder, Train: Train(train), Part: -1})
+			out[train] = r.add(Sensor{Name: [...]string{"left_encoder", "right_encoder"}[train], Kind: Encoder, Encoder: &EncoderSensor{Train: Train(train)}})
 		}
 	}
 	return out
 }
 
-func (r *reader) namedEncoders(names []string) []int {
-	if len(names) != 2 {
-		r.at.Errorf("odometry.along", "name the left and the right encoder, in this order, such as [\"left_encoder\", \"right_encoder\"], or leave the key out")
-		return []int{0, 0}
-	}
+func (r *reader) namedEncoders() []int {
 	out := []int{0, 0}
-	for i, name := range names {
+	if r.at.Length("odometry.along") != len(out) {
+		r.at.Errorf("odometry.along", "name the left and the right encoder, in this order, such as [\"left_encoder\", \"right_encoder\"], or leave the key out")
+		return out
+	}
+	for i := range out {
 		path := fmt.Sprintf("odometry.along[%d]", i)
-		out[i] = r.named(path, name, Encoder)
-		if out[i] >= 0 && r.out.Sensors[out[i]].Train != Train(i) {
-			r.at.Errorf(path, "%q is on the other train: name the left encoder first, then the right one", name)
+		out[i] = r.named(path, Encoder)
+		if out[i] >= 0 && r.out.Sensors[out[i]].Encoder.Train != Train(i) {
+			r.at.Errorf(path, "%q is on the other train: name the left encoder first, then the right one", r.at.Text(path))
 		}
 	}
 	return out
 }
 
 // across is the tracking wheel that sees side slip: only one that is named.
-func (r *reader) across(f odometryFile) int {
-	if f.Across == "" {
+func (r *reader) across() int {
+	if r.at.Text("odometry.across") == "" {
 		return -1
 	}
-	i := r.named("odometry.across", f.Across, Tracking)
-	if i >= 0 && math.Abs(portable.Sin(r.out.Sensors[i].At.Heading)) < 0.5 {
+	i := r.named("odometry.across", Tracking)
+	if i >= 0 && math.Abs(portable.Sin(r.out.Sensors[i].Mount().Heading)) < 0.5 {
 		r.at.Errorf("odometry.across", "this wheel rolls along the robot: mount it across, direction = \"90 deg\"")
 	}
 	return i
 }
 
 // named is the index of the sensor of a kind that a key names.
-func (r *reader) named(path, name string, kind SensorKind) int {
-	i := r.at.Index(path, "sensor of this robot", name, r.sensors)
+func (r *reader) named(path string, kind SensorKind) int {
+	name := r.at.Text(path)
+	i := r.at.Index(path, "sensor of this robot", name, r.sensorNames())
 	if i >= 0 && r.out.Sensors[i].Kind != kind {
 		r.at.Errorf(path, "%q is no %s sensor: name one that is", name, kind)
 		return -1
@@ -98,10 +94,18 @@ func (r *reader) named(path, name string, kind SensorKind) int {
 	return i
 }
 
+func (r *reader) sensorNames() []string {
+	names := make([]string, len(r.out.Sensors))
+	for i, s := range r.out.Sensors {
+		names[i] = s.Name
+	}
+	return names
+}
+
 // heading is the inertial sensor: the one named, else the first, else, if needed, an ideal one added.
-func (r *reader) heading(f odometryFile, needed bool) int {
-	if f.Inertial != "" {
-		return r.named("odometry.inertial", f.Inertial, Inertial)
+func (r *reader) heading(needed bool) int {
+	if r.at.Text("odometry.inertial") != "" {
+		return r.named("odometry.inertial", Inertial)
 	}
 	for i, s := range r.out.Sensors {
 		if s.Kind == Inertial {
@@ -111,44 +115,43 @@ func (r *reader) heading(f odometryFile, needed bool) int {
 	if !needed {
 		return -1
 	}
-	return r.add(Sensor{Name: "inertial", Kind: Inertial, Part: -1})
+	return r.add(Sensor{Name: "inertial", Kind: Inertial, Inertial: &InertialSensor{}})
 }
 
 // add puts in a sensor that the file does not have, under a name that is free.
 func (r *reader) add(s Sensor) int {
-	for i := 2; slices.Contains(r.sensors, s.Name); i++ {
+	for i := 2; slices.Contains(r.sensorNames(), s.Name); i++ {
 		s.Name = fmt.Sprintf("%s_%d", s.Name, i)
 	}
-	r.sensors = append(r.sensors, s.Name)
 	r.out.Sensors = append(r.out.Sensors, s)
 	return len(r.out.Sensors) - 1
 }
 
 // byTracking takes the wheels named, or else sorts all tracking wheels by their direction.
-func (r *reader) byTracking(f odometryFile, o *Odometry) {
-	for i, name := range f.Along {
-		o.Along = append(o.Along, r.named(fmt.Sprintf("odometry.along[%d]", i), name, Tracking))
+func (r *reader) byTracking(o *Odometry) {
+	for i := range o.Along {
+		o.Along[i] = r.named(fmt.Sprintf("odometry.along[%d]", i), Tracking)
 	}
-	o.Across = r.across(f)
-	if f.Along == nil {
-		r.sortTracking(f, o)
+	o.Across = r.across()
+	if !r.at.Has("odometry.along") {
+		r.sortTracking(o)
 	}
-	o.Inertial = r.heading(f, false)
+	o.Inertial = r.heading(false)
 	if len(o.Along) == 0 {
-		r.at.Errorf("odometry", "the method %q needs a tracking wheel along the robot: add a sensor with [sensors.tracking_wheel]", f.Method)
+		r.at.Errorf("odometry", "the method %q needs a tracking wheel along the robot: add a sensor with [sensors.tracking_wheel]", o.Method)
 		return
 	}
 	r.checkTracking(o)
 }
 
-func (r *reader) sortTracking(f odometryFile, o *Odometry) {
+func (r *reader) sortTracking(o *Odometry) {
 	for i, s := range r.out.Sensors {
 		if s.Kind != Tracking {
 			continue
 		}
-		if math.Abs(portable.Cos(s.At.Heading)) > math.Sqrt2/2 {
+		if math.Abs(portable.Cos(s.Tracking.At.Heading)) > math.Sqrt2/2 {
 			o.Along = append(o.Along, i)
-		} else if o.Across < 0 && f.Across == "" {
+		} else if o.Across < 0 && r.at.Text("odometry.across") == "" {
 			o.Across = i
 		}
 	}
@@ -159,7 +162,7 @@ func (r *reader) checkTracking(o *Odometry) {
 	if slices.Contains(o.Along, -1) {
 		return // reported already
 	}
-	mount := func(i int) geom.Pose { return r.out.Sensors[i].At }
+	mount := func(i int) geom.Pose { return r.out.Sensors[i].Mount() }
 	first := mount(o.Along[0])
 	for _, i := range o.Along {
 		if math.Abs(geom.WrapAngle(mount(i).Heading-first.Heading)) > 1e-6 {

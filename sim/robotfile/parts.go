@@ -12,38 +12,39 @@ const (
 )
 
 func (r *reader) readParts() {
-	if n := len(r.file.Parts); n > maxParts {
+	parts := r.out.Parts
+	if n := len(parts); n > maxParts {
 		r.at.Errorf("parts", "%d parts are more than the %d a robot may have", n, maxParts)
 		return
 	}
-	for i, f := range r.file.Parts { // names and kinds first: parts refer to each other in any order
+	var names []string
+	for i := range parts { // names and kinds first: parts refer to each other in any order
 		p := fmt.Sprintf("parts[%d]", i)
-		r.name(p+".name", "part", f.Name, r.parts)
-		r.parts, r.kinds = append(r.parts, f.Name), append(r.kinds, r.kind(p, f))
+		r.name(p+".name", "part", parts[i].Name, names)
+		names = append(names, parts[i].Name)
+		parts[i].Kind = r.kind(p, &parts[i])
 	}
-	for i, f := range r.file.Parts {
-		p := fmt.Sprintf("parts[%d].", i) + string(r.kinds[i])
-		part := Part{Name: f.Name, Kind: r.kinds[i]}
-		switch part.Kind {
+	for i := range parts {
+		p := fmt.Sprintf("parts[%d].", i) + string(parts[i].Kind)
+		switch part := &parts[i]; part.Kind {
 		case KindIntake:
-			part.Intake = r.intake(p, f.Intake)
+			r.intake(p, part.Intake)
 		case KindConveyor:
-			part.Conveyor = r.conveyor(p, f.Conveyor)
+			r.motor(p+".motor", &part.Conveyor.Motor)
 		case KindClamp:
-			part.Clamp = r.clamp(p, f.Clamp)
+			r.clamp(p, part.Clamp)
 		case KindScorer:
-			part.Scorer = r.scorer(p, f.Scorer)
+			r.scorer(p, part.Scorer)
 		case KindClaw:
-			part.Claw = r.claw(p, f.Claw)
+			r.claw(p, part.Claw)
 		case KindLift:
-			part.Lift = r.lift(p, f.Lift)
+			r.lift(p, part.Lift)
 		}
-		r.out.Parts = append(r.out.Parts, part)
 	}
 }
 
 // kind is that of the one table that a part has.
-func (r *reader) kind(path string, f partFile) Kind {
+func (r *reader) kind(path string, f *Part) Kind {
 	var found []Kind
 	for _, k := range []struct {
 		kind  Kind
@@ -67,39 +68,19 @@ func (r *reader) kind(path string, f partFile) Kind {
 	return found[0]
 }
 
-func (r *reader) powered(p string, f poweredFile, radius float64) Powered {
-	return Powered{
-		Motor:      r.motor(p+".motor", f.Motor),
-		Count:      f.Count,
-		Gear:       f.Gear,
-		Efficiency: f.Efficiency,
-		Radius:     radius,
-		Inertia:    float64(f.Inertia),
+func (r *reader) intake(p string, in *Intake) {
+	r.motor(p+".motor", &in.Motor)
+	in.Into = r.part(p+".into", KindConveyor, true)
+	if n := len(in.Mouth); n < 3 || n > 20 {
+		r.at.Errorf(p+".mouth", "a mouth has 3 to 20 corners, this one %d: write [[\"200 mm\", \"-120 mm\"], [\"300 mm\", \"-120 mm\"], ...]", n)
+		return
 	}
-}
-
-func (r *reader) intake(p string, f *intakeFile) *Intake {
-	o := &Intake{
-		Powered: r.powered(p, f.poweredFile, float64(f.Radius)),
-		Facing:  float64(f.Direction),
-		Angle:   float64(f.Angle),
-		Speed:   float64(f.Speed),
-		Into:    r.part(p+".into", f.Into, KindConveyor, true),
-	}
-	if len(f.Mouth) < 3 || len(f.Mouth) > 20 {
-		r.at.Errorf(p+".mouth", "a mouth has 3 to 20 corners, this one %d: write [[\"200 mm\", \"-120 mm\"], [\"300 mm\", \"-120 mm\"], ...]", len(f.Mouth))
-		return o
-	}
-	for _, corner := range f.Mouth {
-		o.Mouth = append(o.Mouth, corner.vec())
-	}
-	if !o.Mouth.Simple() || math.Abs(o.Mouth.Area()) < 1e-5 {
+	if !in.Mouth.Simple() || math.Abs(in.Mouth.Area()) < 1e-5 {
 		r.at.Errorf(p+".mouth", "this mouth has no area or crosses itself: write its corners in order around it")
 	}
-	if fastest := r.fastest(o.Powered) * o.Radius; o.Speed > fastest {
+	if fastest := r.fastest(in.Powered) * in.Radius; in.Speed > fastest {
 		r.at.Errorf(p+".speed", "its rollers turn at %.0f mm/s at most, so it would never catch: write less, or mend motor, gear and radius", fastest*1000)
 	}
-	return o
 }
 
 // fastest is the free speed at the output in rad/s.
@@ -110,87 +91,42 @@ func (r *reader) fastest(p Powered) float64 {
 	return r.out.Motors[p.Motor].FreeSpeed / p.Gear
 }
 
-func (r *reader) conveyor(p string, f *conveyorFile) *Conveyor {
-	return &Conveyor{
-		Powered: r.powered(p, f.poweredFile, float64(f.Radius)),
-		Length:  float64(f.Length),
-		Slots:   f.Slots,
-		Exit:    f.Exit.vec(),
-		Out:     f.Out.pose(f.Direction),
-		Load:    float64(f.Load),
-	}
-}
-
-func (r *reader) piston(p string, f pistonFile) Piston {
-	if r.file.Air == nil {
+func (r *reader) piston(p string, o *Piston) {
+	if r.out.Air == nil {
 		r.at.Errorf(p, "a piston needs air, and this robot has none: add a table [air] with volume = \"400 ml\"")
-	}
-	o := Piston{
-		Bore:   float64(f.Bore),
-		Stroke: float64(f.Stroke),
-		Spring: float64(f.Spring),
-		Assist: f.Assist,
-		Time:   float64(f.Time),
-		Tubing: float64(f.Tubing),
 	}
 	if o.Spring == 0 && !o.Assist {
 		r.at.Errorf(p+".spring", "without a spring the piston never comes back: write \"8 N\"")
 	}
-	return o
 }
 
-func (r *reader) clamp(p string, f *clampFile) *Clamp {
-	o := &Clamp{
-		At:       f.At.pose(f.Direction),
-		Offset:   float64(f.Offset),
-		Angle:    float64(f.Angle),
-		Softness: f.Softness,
-		Grip:     f.Grip,
-		Shut:     f.Shut,
-		Normal:   float64(f.Force),
-	}
-	switch {
-	case f.Force == 0 && f.Piston == nil:
-		o.Piston = r.piston(p, pistonFile{Bore: 0.01, Stroke: 0.025, Spring: 8, Time: 0.12})
-	case f.Force == 0:
-		o.Piston = r.piston(p+".piston", *f.Piston)
-	case f.Piston != nil:
+func (r *reader) clamp(p string, c *Clamp) {
+	switch given := r.at.Has(p + ".piston"); {
+	case c.Normal == 0 && !given:
+		r.piston(p, &c.Piston)
+	case c.Normal == 0:
+		r.piston(p+".piston", &c.Piston)
+	case given:
 		r.at.Errorf(p+".force", "a clamp has a piston or a force of its own, not both: leave one out")
-	default:
-		o.Piston = Piston{Time: 0.12}
-	}
-	return o
-}
-
-func (r *reader) scorer(p string, f *scorerFile) *Scorer {
-	return &Scorer{
-		From:     r.part(p+".from", f.From, KindConveyor, true),
-		Clamp:    r.part(p+".clamp", f.Clamp, KindClamp, false),
-		At:       f.At.pose(f.Direction),
-		Offset:   float64(f.Offset),
-		Angle:    float64(f.Angle),
-		Softness: f.Softness,
-		Crooked:  float64(f.Crooked),
-		Lift:     r.carrier(p+".lift", f.Lift),
-		Reach:    float64(f.Reach),
 	}
 }
 
-func (r *reader) claw(p string, f *clawFile) *Claw {
-	return &Claw{
-		At:     f.At.pose(f.Direction),
-		Offset: float64(f.Offset),
-		Piston: r.piston(p+".piston", f.Piston),
-		Lift:   r.carrier(p+".lift", f.Lift),
-		Reach:  float64(f.Reach),
-		Gives:  r.part(p+".gives", f.Gives, KindConveyor, false),
-	}
+func (r *reader) scorer(p string, s *Scorer) {
+	s.From = r.part(p+".from", KindConveyor, true)
+	s.Clamp = r.part(p+".clamp", KindClamp, false)
+	s.Lift = r.carrier(p + ".lift")
+}
+
+func (r *reader) claw(p string, c *Claw) {
+	r.piston(p+".piston", &c.Piston)
+	c.Lift = r.carrier(p + ".lift")
+	c.Gives = r.part(p+".gives", KindConveyor, false)
 }
 
 // carrier is the lift that a part rides on: only the one it names.
-func (r *reader) carrier(path, name string) int {
-	if name == "" {
+func (r *reader) carrier(path string) int {
+	if r.at.Text(path) == "" {
 		return -1
 	}
-	return r.part(path, name, KindLift, false)
+	return r.part(path, KindLift, false)
 }

@@ -9,34 +9,22 @@ import (
 	"chalkfield/internal/tomlfile"
 )
 
-// reader turns a decoded file into a Robot and notes what is wrong by its place in the file. It goes on after an error, so
-// that all errors of a file are shown at once.
+// reader completes a decoded Robot and notes what is wrong by its place in the file. It goes on after an error, so that all
+// errors of a file are shown at once.
 type reader struct {
-	at   *tomlfile.Positions
-	file *robotFile
-	out  *Robot
-
-	motors, parts, sensors []string // names by index
-	kinds                  []Kind   // of parts
+	at  *tomlfile.Positions
+	out *Robot
 }
 
-func newReader(at *tomlfile.Positions, file *robotFile) *reader {
-	return &reader{at: at, file: file, out: &Robot{}}
-}
-
-func (r *reader) robot() *Robot {
-	r.out.Title, r.out.About = r.file.Title, strings.TrimSpace(r.file.About)
+func (r *reader) robot() {
+	r.out.About = strings.TrimSpace(r.out.About)
 	r.readChassis()
 	r.readMotors()
 	r.readDrive()
 	r.readBattery()
-	r.readAir()
 	r.readParts()
 	r.readSensors()
 	r.readOdometry()
-	r.readControl()
-	r.readSpread()
-	return r.out
 }
 
 // word is what a routine can write behind a dot: a Lua name.
@@ -84,25 +72,24 @@ func suggest(name, what string) string {
 	return out
 }
 
-// motor is the index of a kind of motor by its name; "" is the first.
-func (r *reader) motor(path, name string) int {
-	if name == "" {
-		return 0
+// motor completes the index of a kind of motor: left out, it is the first.
+func (r *reader) motor(path string, i *int) {
+	if !r.at.Has(path) {
+		*i = 0
 	}
-	return r.at.Index(path, "motor of this file", name, r.motors)
 }
 
 // part is the index of the part of a kind that a key names. A key left out means the only part of that kind; "none" means
 // -1, as does a key left out where there is no such part or, for an optional one, where there are several.
-func (r *reader) part(path, name string, kind Kind, needed bool) int {
+func (r *reader) part(path string, kind Kind, needed bool) int {
 	var indices []int
 	var names []string
-	for i, k := range r.kinds {
-		if k == kind {
-			indices, names = append(indices, i), append(names, r.parts[i])
+	for i, p := range r.out.Parts {
+		if p.Kind == kind {
+			indices, names = append(indices, i), append(names, p.Name)
 		}
 	}
-	switch {
+	switch name := r.at.Text(path); {
 	case name == "" && len(indices) == 1:
 		return indices[0]
 	case needed && len(indices) == 0:

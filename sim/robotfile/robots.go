@@ -28,17 +28,16 @@ func Load(path string) (*Robot, error) {
 
 // Parse reads a robot from the content of a file; the name is what errors and records call it.
 func Parse(name string, data []byte) (*Robot, error) {
-	var file robotFile
-	at, err := tomlfile.Decode(name, data, &file)
+	hash := sha256.Sum256(data)
+	robot := &Robot{Name: filepath.Base(name), SHA256: hex.EncodeToString(hash[:])}
+	at, err := tomlfile.Decode(name, data, robot)
 	if err != nil {
 		return nil, err
 	}
-	robot := newReader(at, &file).robot()
+	(&reader{at, robot}).robot()
 	if err := at.Err(); err != nil {
 		return nil, err
 	}
-	hash := sha256.Sum256(data)
-	robot.Name, robot.SHA256 = filepath.Base(name), hex.EncodeToString(hash[:])
 	return robot, nil
 }
 

@@ -3,6 +3,7 @@ package robotfile
 import (
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 )
@@ -46,11 +47,11 @@ func TestChassisAndWheelsMakeARobot(t *testing.T) {
 		t.Fatalf("odometry %+v, sensors %+v", r.Odometry, r.Sensors)
 	}
 	for i, want := range []Sensor{
-		{Name: "left_encoder", Kind: Encoder, Train: Left, Part: -1},
-		{Name: "right_encoder", Kind: Encoder, Train: Right, Part: -1},
-		{Name: "inertial", Kind: Inertial, Part: -1},
+		{Name: "left_encoder", Kind: Encoder, Encoder: &EncoderSensor{Train: Left}},
+		{Name: "right_encoder", Kind: Encoder, Encoder: &EncoderSensor{Train: Right}},
+		{Name: "inertial", Kind: Inertial, Inertial: &InertialSensor{}},
 	} {
-		if r.Sensors[i] != want {
+		if !reflect.DeepEqual(r.Sensors[i], want) {
 			t.Errorf("sensor %d is %+v, want the ideal %+v", i, r.Sensors[i], want)
 		}
 	}
@@ -163,7 +164,7 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 		{"stops the wrong way round", strings.Replace(lift, "-10 deg", "70 deg", 1), `the upper end stop is not above the lower one`},
 		{"height beyond a stop", lift + "heights = [{ name = \"moon\", at = \"80 deg\" }]\n", `parts[0].lift.heights[0].at: out of range: write a value from "-10 deg" to "60 deg"`},
 		{"gain of an elevator", lift + "gains = { p = \"1 V/mm\" }\n", `give the gain per deg`},
-		{"no gain at all", lift + "gains = { p = \"1 V\" }\n", `"1 V" is not a gain: write "0.4 V/deg" for an arm`},
+		{"no gain at all", lift + "gains = { p = \"1 V\" }\n", `"1 V" is neither an arm's gain nor an elevator's gain: write "0.4 V/deg" or "0.1 V/mm"`},
 		{"sensor without a name", "[[sensors]]\nencoder = { train = \"left\" }\n", `the key "name" is missing: write, for example, name = "left_encoder"`},
 		{"sensor without a kind", "[[sensors]]\nname = \"x\"\n", `a sensor has one table of its kind, this one has 0`},
 		{"optical without a conveyor", "[[sensors]]\nname = \"x\"\noptical = { along = \"10 mm\" }\n", `sensors[0].optical.on: this robot has no conveyor`},

@@ -18,7 +18,7 @@ func (e Edge) Reach(centre geom.Vec) float64 { return e.Offset - geom.Dot(e.Norm
 // Edges are the sides of the wheels' convex hull. Wheels in one line have only its two ends: whatever holds such a robot
 // up across the line is not in the file.
 func (r *Robot) Edges() []Edge {
-	wheels := r.Drive.Wheels
+	wheels := r.Wheels
 	var edges, ends []Edge
 	for i, a := range wheels {
 		for _, b := range wheels[i+1:] {
@@ -52,7 +52,7 @@ const tiny = 1e-6
 // support is how far the wheels reach in a direction, m.
 func (r *Robot) support(direction geom.Vec) float64 {
 	far := math.Inf(-1)
-	for _, w := range r.Drive.Wheels {
+	for _, w := range r.Wheels {
 		far = math.Max(far, geom.Dot(direction, w.At))
 	}
 	return far

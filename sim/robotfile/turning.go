@@ -14,20 +14,20 @@ const Gravity = 9.80665
 func (r *Robot) WheelLoads() []float64 {
 	const tiny = 1e-9 // keeps wheels that stand in one line solvable
 	m := mat.NewDense(3, 3, []float64{tiny, 0, 0, 0, tiny, 0, 0, 0, tiny})
-	for _, w := range r.Drive.Wheels {
+	for _, w := range r.Wheels {
 		row := mat.NewVecDense(3, []float64{1, w.At.X, w.At.Y})
 		m.RankOne(m, 1, row, row)
 	}
 	weight, c := r.Chassis.Mass*Gravity, r.Chassis.Centre
 	var plane mat.VecDense
-	out := make([]float64, len(r.Drive.Wheels))
+	out := make([]float64, len(r.Wheels))
 	if plane.SolveVec(m, mat.NewVecDense(3, []float64{weight, weight * c.X, weight * c.Y})) != nil {
 		for i := range out {
 			out[i] = weight / float64(len(out))
 		}
 		return out
 	}
-	for i, w := range r.Drive.Wheels {
+	for i, w := range r.Wheels {
 		out[i] = max(0, plane.AtVec(0)+float64(plane.AtVec(1)*w.At.X)+float64(plane.AtVec(2)*w.At.Y))
 	}
 	return out
@@ -68,7 +68,7 @@ type spin struct {
 func (r *Robot) spinAt(rate float64) spin {
 	loads, c := r.WheelLoads(), r.Chassis.Centre
 	balance := func(speed, drift float64) (side, moment, push float64) {
-		for i, w := range r.Drive.Wheels {
+		for i, w := range r.Wheels {
 			x, y := w.At.X-c.X, w.At.Y-c.Y
 			u, s := 0.0, drift+float64(rate*x)
 			switch w.Train {
@@ -135,7 +135,7 @@ func root(low, high float64, f func(float64) float64) float64 {
 // PlainTrack is the distance between the trains' mean wheel places, m.
 func (r *Robot) PlainTrack() float64 {
 	var y, n [3]float64
-	for _, w := range r.Drive.Wheels {
+	for _, w := range r.Wheels {
 		y[w.Train] += w.At.Y
 		n[w.Train]++
 	}
@@ -159,7 +159,7 @@ func (r *Robot) turning() spin {
 
 // radius is that of a train's wheels, m.
 func (r *Robot) radius(t Train) float64 {
-	for _, w := range r.Drive.Wheels {
+	for _, w := range r.Wheels {
 		if w.Train == t {
 			return w.Radius
 		}

@@ -14,10 +14,11 @@ const early = 1e-9
 
 // Channel carries one quantity from the truth to a reading, sampled once per control tick.
 type Channel struct {
-	spec   robotfile.Sensor
-	gain   float64    // 1 + relative scale error
-	chance *rand.Rand // nil: nothing random
-	period float64    // s between ticks
+	timing  robotfile.Timing
+	quality robotfile.Quality
+	gain    float64    // 1 + relative scale error
+	chance  *rand.Rand // nil: nothing random
+	period  float64    // s between ticks
 
 	tick    int
 	samples int // taken so far
@@ -36,18 +37,18 @@ type delayed struct {
 // NewChannel carries the quantity of a sensor that the robot file describes. The period is the time between two calls of
 // Sample, in s; scale is a relative error on top of the file's, as drawn for one rehearsal; without a chance nothing random
 // happens (noise and lost readings are left out).
-func NewChannel(spec robotfile.Sensor, scale, period float64, chance *rand.Rand) *Channel {
+func NewChannel(timing robotfile.Timing, quality robotfile.Quality, scale, period float64, chance *rand.Rand) *Channel {
 	between := period
-	if spec.Rate > 0 {
-		between = max(period, 1/spec.Rate)
+	if timing.Rate > 0 {
+		between = max(period, 1/timing.Rate)
 	}
-	room := int(math.Ceil(spec.Latency/between)) + 2
-	return &Channel{spec: spec, gain: (1 + spec.Scale) * (1 + scale), chance: chance, period: period, queue: make([]delayed, room)}
+	room := int(math.Ceil(timing.Latency/between)) + 2
+	return &Channel{timing: timing, quality: quality, gain: (1 + quality.Scale) * (1 + scale), chance: chance, period: period, queue: make([]delayed, room)}
 }
 
 // Due tells whether the next Sample looks at the truth: where that is costly to find, it can be left out otherwise.
 func (c *Channel) Due() bool {
-	return c.spec.Rate == 0 || float64(float64(c.tick)*c.period)+early >= float64(c.samples)/c.spec.Rate
+	return c.timing.Rate == 0 || float64(float64(c.tick)*c.period)+early >= float64(c.samples)/c.timing.Rate
 }
 
 // Sample takes the truth at a control tick and brings the reading up to date.
@@ -55,7 +56,7 @@ func (c *Channel) Sample(truth float64) {
 	now := float64(float64(c.tick) * c.period)
 	if c.Due() && c.arrives(now) {
 		value := c.measure(truth)
-		c.enter(now+c.spec.Latency, value)
+		c.enter(now+c.timing.Latency, value)
 		if c.tick == 0 { // it was on before the start
 			c.reading = value
 		}
@@ -70,20 +71,20 @@ func (c *Channel) Sample(truth float64) {
 
 // arrives counts a sample of the sensor's own rate and tells whether it gets through.
 func (c *Channel) arrives(now float64) bool {
-	if c.spec.Rate > 0 {
-		c.samples = int(math.Floor((now+early)*c.spec.Rate)) + 1
+	if c.timing.Rate > 0 {
+		c.samples = int(math.Floor((now+early)*c.timing.Rate)) + 1
 	}
-	return c.chance == nil || c.spec.Dropout == 0 || c.chance.Float64() >= c.spec.Dropout
+	return c.chance == nil || c.timing.Dropout == 0 || c.chance.Float64() >= c.timing.Dropout
 }
 
 // measure is reading = round((truth (1 + scale) + noise) / resolution) resolution.
 func (c *Channel) measure(truth float64) float64 {
 	value := float64(truth * c.gain)
-	if c.spec.Noise > 0 && c.chance != nil {
-		value += float64(c.spec.Noise * c.chance.NormFloat64())
+	if c.quality.Noise > 0 && c.chance != nil {
+		value += float64(c.quality.Noise * c.chance.NormFloat64())
 	}
-	if c.spec.Resolution > 0 {
-		value = math.Round(value/c.spec.Resolution) * c.spec.Resolution
+	if c.quality.Resolution > 0 {
+		value = math.Round(value/c.quality.Resolution) * c.quality.Resolution
 	}
 	return value
 }

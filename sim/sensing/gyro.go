@@ -17,7 +17,7 @@ type Gyro struct {
 }
 
 // NewGyro drifts as the sensor's file entry says, plus a bias in rad/s as drawn for one rehearsal.
-func NewGyro(spec robotfile.Sensor, bias float64, chance *rand.Rand) *Gyro {
+func NewGyro(spec *robotfile.InertialSensor, bias float64, chance *rand.Rand) *Gyro {
 	return &Gyro{walk: spec.Walk, biasWalk: spec.BiasWalk, chance: chance, bias: spec.Bias + bias}
 }
 

@@ -65,7 +65,7 @@ func (in *Inputs) text(a *Axis, i int) (err error) {
 // takes.
 func reread[T any](s *Source, a *Axis, i int, parse func(string, []byte) (T, error)) (T, error) {
 	try := func(path string) ([]byte, T, error) {
-		text, err := Edit(s.Text, path, a.toml(i))
+		text, err := tomlfile.Edit(s.Text, path, a.toml(i))
 		if err != nil {
 			var none T
 			return nil, none, err
@@ -78,7 +78,7 @@ func reread[T any](s *Source, a *Axis, i int, parse func(string, []byte) (T, err
 		s.Text = text
 		return read, nil
 	}
-	for _, near := range alternatives(s.Text, a.Path) {
+	for _, near := range tomlfile.Alternatives(s.Text, a.Path) {
 		if _, _, refused := try(near); refused == nil {
 			first, _, _ := strings.Cut(err.Error(), "\n")
 			return read, fmt.Errorf("%s; or vary %s:%s", first, a.Target, near)

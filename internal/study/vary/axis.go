@@ -166,13 +166,11 @@ func (a *Axis) offset(i int) (float64, error) {
 	_, coordinate := a.placed()
 	switch coordinate {
 	case "x", "y":
-		var q units.Length
-		err := q.UnmarshalText([]byte(a.Labels[i]))
-		return float64(q), err
+		x, _, err := units.Parse("m", a.Labels[i])
+		return x, err
 	case "heading":
-		var q units.Angle
-		err := q.UnmarshalText([]byte(a.Labels[i]))
-		return float64(q), err
+		x, _, err := units.Parse("rad", a.Labels[i])
+		return x, err
 	}
 	return 0, fmt.Errorf("end the name in .x, .y or .heading: %s:sled 1.x", a.Target)
 }

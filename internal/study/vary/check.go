@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"chalkfield/fields"
+	"chalkfield/internal/tomlfile"
 )
 
 // Check refuses axes that would vary one quantity twice, one that is given a value beside, or one that has no effect. sides are
@@ -34,9 +35,9 @@ func (in *Inputs) same(a, b *Axis) bool {
 	case a.Target != b.Target:
 		return false
 	case a.Target == Robot:
-		return SameKey(in.RobotSource.Text, a.Path, b.Path)
+		return tomlfile.SameKey(in.RobotSource.Text, a.Path, b.Path)
 	case a.Target == Field:
-		return SameKey(in.FieldSource.Text, a.Path, b.Path)
+		return tomlfile.SameKey(in.FieldSource.Text, a.Path, b.Path)
 	}
 	return a.Path == b.Path
 }

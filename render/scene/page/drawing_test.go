@@ -59,7 +59,7 @@ func TestARobotsDrawingNamesEveryPartAndSensor(t *testing.T) {
 
 func TestARobotsDrawingTellsItsWheelsApart(t *testing.T) {
 	robot := &robotfile.Robot{Name: "bench.toml", Chassis: robotfile.Chassis{Length: 0.3, Width: 0.25}}
-	robot.Drive.Wheels = []robotfile.Wheel{
+	robot.Wheels = []robotfile.Wheel{
 		{At: geom.Vec{X: 0.1, Y: 0.1}, Radius: 0.05, Train: robotfile.Left, Along: 0.9, Across: 0.9},
 		{At: geom.Vec{X: 0.1, Y: -0.1}, Radius: 0.04, Train: robotfile.Free, Along: 0.9, Across: 0.05},
 	}

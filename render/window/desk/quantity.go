@@ -72,7 +72,7 @@ func (r *Run) SensorQuantity(robot, sensor int) Quantity {
 	case robotfile.Inertial:
 		return angles
 	case robotfile.Rotation:
-		return liftQuantity(spec, s.Part)
+		return liftQuantity(spec, s.Rotation.On)
 	}
 	return truths // optical, bumper
 }

@@ -1,4 +1,4 @@
-package vary
+package tomlfile
 
 import (
 	"fmt"
@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"github.com/pelletier/go-toml/v2/unstable"
 )
 
 // Edit sets one key of a TOML document and leaves every other byte alone. path is as error messages give it
@@ -27,8 +29,8 @@ func Edit(data []byte, path, value string) ([]byte, error) {
 	if !p.isList(list) {
 		return nil, fmt.Errorf("%s is no list in the file: leave out the %s", list, all)
 	}
-	for i := 0; err == nil && p.has(list+index(i)); i++ {
-		data, err = Edit(data, list+index(i)+key, value)
+	for i := 0; err == nil && p.nodes[element(list, i)] != nil; i++ {
+		data, err = Edit(data, element(list, i)+key, value)
 	}
 	return data, err
 }
@@ -36,16 +38,36 @@ func Edit(data []byte, path, value string) ([]byte, error) {
 // all stands for every element of a list.
 const all = "[*]"
 
-// has reports whether a path is there, as a value or a table.
-func (p *places) has(path string) bool {
-	_, value := p.values[path]
-	_, table := p.tables[path]
-	return value || table
+// document knows what stands at each path of a document that is known to be good TOML.
+type document struct {
+	data  []byte
+	nodes map[string]*node
+	names map[string]string // "parts" + "." + a name -> "parts[2]", for tables in lists that have a name
 }
 
-// alternatives lists paths that a user who wrote this one may have meant: every element instead of one, a key of the same name
+func locate(data []byte) (*document, error) {
+	root, err := tree(data)
+	if err != nil {
+		return nil, err
+	}
+	p := &document{data: data, nodes: map[string]*node{}, names: map[string]string{}}
+	root.index("", 0, func(path string, n *node) {
+		p.nodes[path] = n
+		for i, item := range n.items {
+			if name := item.table["name"]; name != nil && name.isValue() {
+				p.names[path+"."+string(name.text)] = element(path, i)
+			}
+		}
+	})
+	return p, nil
+}
+
+// isValue reports whether a node is no table and no list.
+func (n *node) isValue() bool { return n.kind != unstable.Table && n.kind != unstable.Array }
+
+// Alternatives lists paths that a user who wrote this one may have meant: every element instead of one, a key of the same name
 // farther down in the same table.
-func alternatives(data []byte, path string) []string {
+func Alternatives(data []byte, path string) []string {
 	p, err := locate(data)
 	if err != nil {
 		return nil
@@ -59,8 +81,8 @@ func alternatives(data []byte, path string) []string {
 		return list
 	}
 	table, key := parent(resolved)
-	for _, known := range slices.Sorted(maps.Keys(p.values)) {
-		if strings.HasPrefix(known, table+".") && strings.HasSuffix(known, "."+key) && known != resolved {
+	for _, known := range slices.Sorted(maps.Keys(p.nodes)) {
+		if strings.HasPrefix(known, table+".") && strings.HasSuffix(known, "."+key) && known != resolved && p.nodes[known].isValue() {
 			list = append(list, p.named(known))
 		}
 	}
@@ -70,7 +92,7 @@ func alternatives(data []byte, path string) []string {
 var oneElement = regexp.MustCompile(`\[[0-9]+\]`)
 
 // named calls the elements of lists by their names where they have one.
-func (p *places) named(path string) string {
+func (p *document) named(path string) string {
 	for _, name := range slices.Sorted(maps.Keys(p.names)) {
 		if rest, found := strings.CutPrefix(path, p.names[name]+"."); found {
 			path = name + "." + rest
@@ -93,7 +115,7 @@ func SameKey(data []byte, a, b string) bool {
 }
 
 // canonical is a path with names of list elements turned into their places, as far as they are there.
-func (p *places) canonical(path string) string {
+func (p *document) canonical(path string) string {
 	list, rest, every := strings.Cut(path, all)
 	resolved, err := p.resolve(list)
 	switch {
@@ -115,10 +137,11 @@ func editOne(data []byte, path, value string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if v, found := p.values[path]; found {
-		return splice(data, v.from, v.to, value), nil
-	}
-	if _, isTable := p.tables[path]; isTable || p.isList(path) {
+	switch n := p.nodes[path]; {
+	case n == nil:
+	case n.isValue():
+		return splice(data, n.at, n.end, value), nil
+	case n.kind == unstable.Array && len(n.items) > 0 || n.opens >= 0:
 		return nil, fmt.Errorf("%s is a table or a list: name one value in it", path)
 	}
 	table, key := parent(path)
@@ -129,48 +152,35 @@ func editOne(data []byte, path, value string) ([]byte, error) {
 }
 
 // insert adds a key to a table.
-func (p *places) insert(table, key, value string) ([]byte, error) {
-	o, found := p.tables[table]
-	switch {
-	case !found && strings.Contains(table, "["):
+func (p *document) insert(table, key, value string) ([]byte, error) {
+	switch n := p.nodes[table]; {
+	case n == nil && strings.Contains(table, "["):
 		return nil, fmt.Errorf("there is no %s in the file", table)
-	case !found && p.below(table):
-		return nil, fmt.Errorf("%s has no header of its own in the file: write %s.%s there once, then it can be varied", table, table, key)
-	case !found:
+	case n == nil:
 		return slices.Concat(p.data, []byte(fmt.Sprintf("\n[%s]\n%s = %s\n", table, key, value))), nil
-	case o.inline && o.empty:
-		return splice(p.data, o.at, o.at, fmt.Sprintf("%s = %s", key, value)), nil
-	case o.inline:
-		return splice(p.data, o.at, o.at, fmt.Sprintf("%s = %s, ", key, value)), nil
+	case n.opens < 0:
+		return nil, fmt.Errorf("%s has no header of its own in the file: write %s.%s there once, then it can be varied", table, table, key)
+	case n.brace && len(n.keys) == 0:
+		return splice(p.data, n.opens, n.opens, fmt.Sprintf("%s = %s", key, value)), nil
+	case n.brace:
+		return splice(p.data, n.opens, n.opens, fmt.Sprintf("%s = %s, ", key, value)), nil
+	case n.opens > 0 && p.data[n.opens-1] != '\n':
+		key = "\n" + key
 	}
-	lead := ""
-	if o.at > 0 && p.data[o.at-1] != '\n' {
-		lead = "\n"
-	}
-	return splice(p.data, o.at, o.at, fmt.Sprintf("%s%s = %s\n", lead, key, value)), nil
-}
-
-// below reports whether the document has keys in a table that it nowhere opens: by dotted keys, or as a list of tables.
-func (p *places) below(table string) bool {
-	for path := range p.values {
-		if strings.HasPrefix(path, table+".") || strings.HasPrefix(path, table+"[") {
-			return true
-		}
-	}
-	return false
+	at := p.nodes[table].opens
+	return splice(p.data, at, at, fmt.Sprintf("%s = %s\n", key, value)), nil
 }
 
 // isList reports whether a path is a list.
-func (p *places) isList(path string) bool {
-	_, values := p.values[path+"[0]"]
-	_, tables := p.tables[path+"[0]"]
-	return values || tables
+func (p *document) isList(path string) bool {
+	n := p.nodes[path]
+	return n != nil && len(n.items) > 0
 }
 
 var segment = regexp.MustCompile(`^[A-Za-z0-9_-]+(\[[0-9]+\])*$`)
 
 // resolve turns names of list elements into their places.
-func (p *places) resolve(path string) (string, error) {
+func (p *document) resolve(path string) (string, error) {
 	out := ""
 	for _, part := range strings.Split(path, ".") {
 		part = strings.TrimSpace(part)
@@ -190,7 +200,7 @@ func (p *places) resolve(path string) (string, error) {
 }
 
 // elements lists the names of a list's tables.
-func (p *places) elements(list string) string {
+func (p *document) elements(list string) string {
 	var names []string
 	for name, element := range p.names {
 		if strings.HasPrefix(element, list+"[") && strings.HasPrefix(name, list+".") {
