@@ -72,8 +72,9 @@ func blocksOf(t *testing.T, path, text string) []block {
 	return blocks
 }
 
-// fileName is the path that the first line of a block gives it: "-- my_project/routine.lua" or "# my.check.toml".
-var fileName = regexp.MustCompile(`^(?:--|#) (\S+\.(?:lua|toml|csv|yml))\n`)
+// fileName is the path that the first line of a block gives it: "-- my_project/routine.lua" or "# my.check.toml". A block whose
+// line adds "(goes on)" is the file's next part.
+var fileName = regexp.MustCompile(`^(?:--|#) (\S+\.(?:lua|toml|csv|yml))( \(goes on\))?\n`)
 
 // Every command of a document's sh blocks runs, in order, in one folder a document, with the files that the document shows.
 func TestDocumentCommandsRun(t *testing.T) {
@@ -98,10 +99,15 @@ func TestDocumentCommandsRun(t *testing.T) {
 // script is a document as a test script, and how many commands it has.
 func (d document) script() (archive string, commands int) {
 	var script, files strings.Builder
+	soFar := map[string]string{}
 	for i, b := range d.blocks {
 		if name := fileName.FindStringSubmatch(b.text); name != nil {
+			if name[2] == "" {
+				soFar[name[1]] = ""
+			}
+			soFar[name[1]] += b.text
 			held := fmt.Sprintf("block%d", i)
-			fmt.Fprintf(&files, "-- %s --\n%s", held, b.text)
+			fmt.Fprintf(&files, "-- %s --\n%s", held, soFar[name[1]])
 			if folder := filepath.Dir(name[1]); folder != "." {
 				fmt.Fprintf(&script, "mkdir %s\n", folder)
 			}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
+	"chalkfield/assets"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/desk"
@@ -115,11 +116,21 @@ func (g *game) showKeys() {
 		rows = append(rows, driving...)
 	}
 	rows = append(rows, sheetRows("Pointer", pointerSheet)...)
+	rows = append(rows, guideRows()...)
 	rows = append(rows, cardRow{label: "Before a real robot moves", head: true})
 	for _, line := range caution {
 		rows = append(rows, cardRow{label: line})
 	}
 	g.show(&card{name: "keys", title: "Keys", passes: under == nil && !g.desk.Driving(), foot: "Esc or F1 closes.", under: under, rows: func() []cardRow { return rows }})
+}
+
+// guideRows name the pages of the guide, which a terminal shows.
+func guideRows() []cardRow {
+	rows := []cardRow{{label: "The guide, in a terminal", head: true}}
+	for _, page := range assets.GuidePages {
+		rows = append(rows, cardRow{label: assets.GuideTitle(page), note: "chalkfield guide " + page})
+	}
+	return rows
 }
 
 // shortcutRows are the rows of keys.go, by group.
