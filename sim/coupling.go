@@ -1,10 +1,6 @@
 package sim
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/mathext"
-)
+import "math"
 
 // slideSpin is how a uniform disc's floor friction is shared between sliding and spinning: force and torque as shares of
 // mu m g and of mu m g R, tabled by the mix R w/(v + R w) from pure sliding (0) to pure spin (1).
@@ -71,10 +67,10 @@ func discShares(mix float64) (force, torque float64) {
 	}
 	q := float64(e * e)
 	if e < 1 {
-		k, l := mathext.CompleteK(q), mathext.CompleteE(q)
+		k, l := elliptic(q)
 		return 4 / (3 * math.Pi * e) * (float64((q+1)*l) + float64((q-1)*k)), 4 / (9 * math.Pi) * (float64((4-2*q)*l) + float64((q-1)*k))
 	}
-	k, l := mathext.CompleteK(1/q), mathext.CompleteE(1/q)
+	k, l := elliptic(1 / q)
 	return 4 / (3 * math.Pi) * (float64((q+1)*l) - float64((q-1)*k)), 4 * e / (9 * math.Pi) * (float64((4-2*q)*l) + float64((2*q-5+3/q)*k))
 }
 

@@ -3,7 +3,6 @@ package motion
 import (
 	"math"
 
-	"gonum.org/v1/gonum/interp"
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"chalkfield/internal/geom"
@@ -18,34 +17,9 @@ type spline struct {
 	x, y  coordinate
 }
 
-// coordinate is one coordinate of the spline. gonum's clamped spline has slope 0 at both ends; a parabola with the wanted
-// slopes is taken off before the fit and added after it. Cubic splines reproduce parabolas, so the sum is the spline with
-// these end slopes.
-type coordinate struct {
-	fit          interp.ClampedCubic
-	start        float64 // first knot
-	slope, curve float64 // the parabola slope u + curve u^2, u from the first knot
-}
-
-func newCoordinate(knots, values []float64, first, last float64) (coordinate, error) {
-	c := coordinate{start: knots[0], slope: first}
-	c.curve = (last - first) / (2 * (knots[len(knots)-1] - knots[0]))
-	rest := make([]float64, len(values))
-	for i, v := range values {
-		u := knots[i] - c.start
-		rest[i] = v - float64(c.slope*u) - float64(c.curve*u*u)
-	}
-	return c, c.fit.Fit(knots, rest)
-}
-
-func (c *coordinate) at(knot float64) (value, slope float64) {
-	u := knot - c.start
-	return c.fit.Predict(knot) + float64(c.slope*u) + float64(c.curve*u*u), c.fit.PredictDerivative(knot) + c.slope + float64(2*c.curve*u)
-}
-
 // newSpline fits at least two points that are all apart from their neighbours. heading is the direction at the first
 // point; nil lets the curve choose it.
-func newSpline(points []geom.Vec, heading *float64) (*spline, error) {
+func newSpline(points []geom.Vec, heading *float64) *spline {
 	n := len(points)
 	s := &spline{knots: make([]float64, n)}
 	xs, ys := make([]float64, n), make([]float64, n)
@@ -62,12 +36,8 @@ func newSpline(points []geom.Vec, heading *float64) (*spline, error) {
 			last = geom.Scale(0.5, r2.Sub(geom.Scale(3, s.chord(points, 0, 1)), first))
 		}
 	}
-	var err error
-	if s.x, err = newCoordinate(s.knots, xs, first.X, last.X); err != nil {
-		return nil, err
-	}
-	s.y, err = newCoordinate(s.knots, ys, first.Y, last.Y)
-	return s, err
+	s.x, s.y = newCoordinate(s.knots, xs, first.X, last.X), newCoordinate(s.knots, ys, first.Y, last.Y)
+	return s
 }
 
 // chord is the mean slope between two points.

@@ -57,10 +57,7 @@ func TestTimedCurveKeepsTheMachinesLimits(t *testing.T) {
 		if len(points) < 2 {
 			return
 		}
-		s, err := newSpline(points, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
+		s := newSpline(points, nil)
 		var c curve
 		s.lay(&c, points, fine)
 		c.time(&a, 0, 0)

@@ -38,11 +38,14 @@ func Trace(points []geom.Vec, o Options) (*Motion, error) {
 		return nil, err
 	}
 	m.kind = toPoint
-	m.lay = func(m *Motion) error { return m.layTrace(points) }
+	m.lay = func(m *Motion) error {
+		m.layTrace(points)
+		return nil
+	}
 	return m, nil
 }
 
-func (m *Motion) layTrace(points []geom.Vec) error {
+func (m *Motion) layTrace(points []geom.Vec) {
 	m.goal = geom.Pose{X: points[len(points)-1].X, Y: points[len(points)-1].Y}
 	rows := cutAtCusps(thinned(m.robot(), points))
 	start, heading := m.now.at, travelling(m.now.pose(), m.options.Reverse).Heading
@@ -54,14 +57,10 @@ func (m *Motion) layTrace(points []geom.Vec) error {
 	for i, row := range rows {
 		row[0] = start
 		var leg *curveLeg
-		var err error
 		if i == 0 {
-			leg, err = m.traceFirst(row, heading, spacing)
+			leg = m.traceFirst(row, heading, spacing)
 		} else {
-			leg, err = m.traceNext(row, heading, spacing)
-		}
-		if err != nil {
-			return err
+			leg = m.traceNext(row, heading, spacing)
 		}
 		start, heading = leg.curve.end().At(), leg.curve.end().Heading
 	}
@@ -69,7 +68,6 @@ func (m *Motion) layTrace(points []geom.Vec) error {
 		leg.exit = m.options.Exit
 		leg.plan(leg.curve.nodes[0].speed)
 	}
-	return nil
 }
 
 // thinned is the row from the start through the points, without those that coincide with the one before.
@@ -109,58 +107,44 @@ func rowLength(row []geom.Vec) float64 {
 }
 
 // traceFirst lays the part that begins at the robot: along its heading, or after a turn to where the curve wants to start.
-func (m *Motion) traceFirst(row []geom.Vec, heading, spacing float64) (*curveLeg, error) {
-	after, err := m.traceLeg(row, nil, spacing, 0)
-	if err != nil {
-		return nil, err
-	}
+func (m *Motion) traceFirst(row []geom.Vec, heading, spacing float64) *curveLeg {
+	after := m.traceLeg(row, nil, spacing, 0)
 	turn := newTurn(&m.ability, &m.now, after.curve.start().Heading-m.back(), Shortest)
 	if math.Abs(turn.delta) <= farOff {
-		atOnce, err := m.traceLeg(row, &heading, spacing, after.forward(&m.now))
-		if err != nil {
-			return nil, err
-		}
+		atOnce := m.traceLeg(row, &heading, spacing, after.forward(&m.now))
 		if atOnce.seconds() <= turn.seconds()+after.seconds() {
 			m.legs = append(m.legs, atOnce)
-			return atOnce, nil
+			return atOnce
 		}
 	}
 	m.legs = append(m.legs, turn, after)
-	return after, nil
+	return after
 }
 
 // traceNext lays a part that begins with a turn on the spot from a direction of travel.
-func (m *Motion) traceNext(row []geom.Vec, heading, spacing float64) (*curveLeg, error) {
-	leg, err := m.traceLeg(row, nil, spacing, 0)
-	if err != nil {
-		return nil, err
-	}
+func (m *Motion) traceNext(row []geom.Vec, heading, spacing float64) *curveLeg {
+	leg := m.traceLeg(row, nil, spacing, 0)
 	standing := &reading{heading: heading - m.back()}
 	m.legs = append(m.legs, newTurn(&m.ability, standing, leg.curve.start().Heading-m.back(), Shortest), leg)
-	return leg, nil
+	return leg
 }
 
 // traceLeg lays the pivot's curve from the first point of a row, so that the robot's own point meets the others, and times
 // it from a speed.
-func (m *Motion) traceLeg(row []geom.Vec, heading *float64, spacing, speed float64) (*curveLeg, error) {
-	s, err := newSpline(row, heading)
-	if err != nil {
-		return nil, err
-	}
+func (m *Motion) traceLeg(row []geom.Vec, heading *float64, spacing, speed float64) *curveLeg {
+	s := newSpline(row, heading)
 	met, lead := row, leadOf(m.ability.Pivot, m.options.Reverse)
 	for range shiftLimit {
 		moved := 0.0
 		if row, moved = s.shifted(met, row, lead); moved < shiftDone {
 			break
 		}
-		if s, err = newSpline(row, heading); err != nil {
-			return nil, err
-		}
+		s = newSpline(row, heading)
 	}
 	leg := &curveLeg{a: &m.ability, reverse: m.options.Reverse}
 	s.lay(&leg.curve, row, spacing)
 	leg.plan(speed)
-	return leg, nil
+	return leg
 }
 
 const (

@@ -1,10 +1,6 @@
 package robotfile
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/mat"
-)
+import "math"
 
 // Gravity is the standard acceleration of free fall, m/s^2 (exact by definition, CGPM 1901).
 const Gravity = 9.80665
@@ -13,22 +9,27 @@ const Gravity = 9.80665
 // over the wheels whose sum and first moments balance the weight (statics).
 func (r *Robot) WheelLoads() []float64 {
 	const tiny = 1e-9 // keeps wheels that stand in one line solvable
-	m := mat.NewDense(3, 3, []float64{tiny, 0, 0, 0, tiny, 0, 0, 0, tiny})
+	var m [3][4]float64
+	for i := range 3 {
+		m[i][i] = tiny
+	}
 	for _, w := range r.Wheels {
-		row := mat.NewVecDense(3, []float64{1, w.At.X, w.At.Y})
-		m.RankOne(m, 1, row, row)
+		at := [3]float64{1, w.At.X, w.At.Y}
+		for i := range 3 {
+			for j := range 3 {
+				m[i][j] += float64(at[i] * at[j])
+			}
+		}
 	}
 	weight, c := r.Chassis.Mass*Gravity, r.Chassis.Centre
-	var plane mat.VecDense
+	m[0][3], m[1][3], m[2][3] = weight, weight*c.X, weight*c.Y
+	plane, solved := solve3(m)
 	out := make([]float64, len(r.Wheels))
-	if plane.SolveVec(m, mat.NewVecDense(3, []float64{weight, weight * c.X, weight * c.Y})) != nil {
-		for i := range out {
-			out[i] = weight / float64(len(out))
-		}
-		return out
-	}
 	for i, w := range r.Wheels {
-		out[i] = max(0, plane.AtVec(0)+float64(plane.AtVec(1)*w.At.X)+float64(plane.AtVec(2)*w.At.Y))
+		out[i] = weight / float64(len(out))
+		if solved {
+			out[i] = max(0, plane[0]+float64(plane[1]*w.At.X)+float64(plane[2]*w.At.Y))
+		}
 	}
 	return out
 }
