@@ -118,7 +118,7 @@ func firstLine(text string) string {
 func checkText(routine string, plan trial.Result, score float64) string {
 	var text strings.Builder
 	fmt.Fprintf(&text, `# What we expect of %[1]s. %[2]schalkfield check%[2]s holds every change to it; add a [[cases]] for each thing that must stay so.
-# The README of Chalkfield lists all that a case can expect. The numbers here are what the routine did when this was written.
+# %[2]schalkfield guide studies%[2]s lists all that a case can expect. The numbers here are what the routine did when this was written.
 
 title = "Our routine"
 routine = %[3]q
