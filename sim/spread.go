@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 	"chalkfield/internal/record"
 	"chalkfield/sim/noise"
 )
@@ -17,9 +18,9 @@ func (w *World) draw(name string, sigma float64) float64 {
 		return 0
 	}
 	stream := noise.Stream(w.seed, "spread "+name)
-	x := stream.NormFloat64()
+	x := portable.Normal(stream)
 	for math.Abs(x) > 3 {
-		x = stream.NormFloat64()
+		x = portable.Normal(stream)
 	}
 	w.drawn = append(w.drawn, record.Number{Name: name, Value: record.Round(x * sigma)})
 	return x * sigma

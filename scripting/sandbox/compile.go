@@ -3,6 +3,7 @@ package sandbox
 import (
 	"cmp"
 	"fmt"
+	"reflect"
 	"strings"
 
 	lua "github.com/yuin/gopher-lua"
@@ -51,9 +52,11 @@ func Compile(name, text string) (source *Source, err error) {
 		return nil, t.err
 	}
 	source.Calls = t.calls
+	callPowers(reflect.ValueOf(chunk))
 	if source.proto, err = lua.Compile(chunk, name); err != nil {
 		return nil, source.compileError(err)
 	}
+	setPowers(source.proto)
 	return source, nil
 }
 

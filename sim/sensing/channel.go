@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"chalkfield/internal/portable"
 	"chalkfield/sim/robotfile"
 )
 
@@ -81,7 +82,7 @@ func (c *Channel) arrives(now float64) bool {
 func (c *Channel) measure(truth float64) float64 {
 	value := float64(truth * c.gain)
 	if c.quality.Noise > 0 && c.chance != nil {
-		value += float64(c.quality.Noise * c.chance.NormFloat64())
+		value += float64(c.quality.Noise * portable.Normal(c.chance))
 	}
 	if c.quality.Resolution > 0 {
 		value = math.Round(value/c.quality.Resolution) * c.quality.Resolution

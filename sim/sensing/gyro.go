@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"chalkfield/internal/portable"
 	"chalkfield/sim/robotfile"
 )
 
@@ -33,10 +34,10 @@ func (g *Gyro) Step(dt float64) float64 {
 		return g.drift
 	}
 	if g.walk > 0 {
-		g.drift += float64(g.walk * math.Sqrt(dt) * g.chance.NormFloat64())
+		g.drift += float64(g.walk * math.Sqrt(dt) * portable.Normal(g.chance))
 	}
 	if g.biasWalk > 0 {
-		g.bias += float64(g.biasWalk * math.Sqrt(dt) * g.chance.NormFloat64())
+		g.bias += float64(g.biasWalk * math.Sqrt(dt) * portable.Normal(g.chance))
 	}
 	return g.drift
 }
