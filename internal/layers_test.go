@@ -28,6 +28,7 @@ var layer = map[string]int{
 	"chalkfield/assets":             1,
 	"chalkfield/fields":             1,
 	"chalkfield/internal/record":    1,
+	"chalkfield/internal/fuzzed":    -2,
 	"chalkfield/internal/geom":      -1,
 	"chalkfield/internal/chipmunk":  0,
 	"chalkfield/internal/portable":  -2,

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"chalkfield/internal/fuzzed"
 	"chalkfield/internal/record"
 )
 
@@ -81,15 +82,17 @@ func FuzzRoutine(f *testing.F) {
 		f.Add(randomBody(random))
 	}
 	f.Fuzz(func(t *testing.T, body string) {
-		p, err := LoadFS(folder(auto(body)), "routine.lua")
-		if err != nil {
-			return
-		}
-		s := stageOf(t, p, Env{})
-		s.play(Auto, 0.1)
-		if strings.Contains(fmt.Sprint(s.events), "fault inside") {
-			t.Error(s.events)
-		}
-		s.Close()
+		fuzzed.Bounded(t, func() {
+			p, err := LoadFS(folder(auto(body)), "routine.lua")
+			if err != nil {
+				return
+			}
+			s := stageOf(t, p, Env{})
+			s.play(Auto, 0.1)
+			if strings.Contains(fmt.Sprint(s.events), "fault inside") {
+				t.Error(s.events)
+			}
+			s.Close()
+		})
 	})
 }

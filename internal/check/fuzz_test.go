@@ -1,14 +1,20 @@
 package check
 
-import "testing"
+import (
+	"testing"
+
+	"chalkfield/internal/fuzzed"
+)
 
 // Whatever a check file holds: a file or an error.
 func FuzzParse(f *testing.F) {
 	f.Add([]byte("routine = \"a.lua\"\n[[cases]]\nname = \"a\"\nnominal = true\nscore_at_least = 1\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		if file, err := Parse("x.check.toml", data); (file == nil) == (err == nil) {
-			t.Errorf("file %v, error %v: want exactly one", file, err)
-		}
+		fuzzed.Bounded(t, func() {
+			if file, err := Parse("x.check.toml", data); (file == nil) == (err == nil) {
+				t.Errorf("file %v, error %v: want exactly one", file, err)
+			}
+		})
 	})
 }
 
@@ -19,8 +25,10 @@ func FuzzGolden(f *testing.F) {
 {"sheet":{"total":[1],"rows":[]}}
 `))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		if g, err := readGolden("x", data); (g == nil) == (err == nil) {
-			t.Errorf("golden %v, error %v: want exactly one", g, err)
-		}
+		fuzzed.Bounded(t, func() {
+			if g, err := readGolden("x", data); (g == nil) == (err == nil) {
+				t.Errorf("golden %v, error %v: want exactly one", g, err)
+			}
+		})
 	})
 }

@@ -93,7 +93,7 @@ func TestDocumentCommandsRun(t *testing.T) {
 	if commands < 20 {
 		t.Fatalf("only %d commands in the README and the guide", commands)
 	}
-	testscript.Run(t, testscript.Params{Dir: folder})
+	testscript.Run(t, testscript.Params{Cmds: called(), Dir: folder})
 }
 
 // script is a document as a test script, and how many commands it has.
@@ -119,7 +119,7 @@ func (d document) script() (archive string, commands int) {
 		for _, line := range strings.Split(strings.TrimSpace(b.text), "\n") {
 			command, _, _ := strings.Cut(line, "   #")
 			command = strings.ReplaceAll(strings.TrimSpace(command), `"`, `'`) // test scripts know only these quotes
-			fmt.Fprintf(&script, "# %s:%d\nexec %s\n", d.path, b.line, command)
+			fmt.Fprintf(&script, "# %s:%d\ncall %s\n", d.path, b.line, command)
 			commands++
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"chalkfield/internal/fuzzed"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/tomlfile"
 )
@@ -231,14 +232,16 @@ func FuzzDecode(f *testing.F) {
 		f.Add([]byte(seed))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		var file yardFile
-		at, err := tomlfile.Decode("f", data, &file)
-		if (at == nil) == (err == nil) {
-			t.Fatalf("positions %v with error %v", at, err)
-		}
-		var all *tomlfile.Errors
-		if err != nil && (!errors.As(err, &all) || len(all.List) == 0 || all.List[0].Line < 1 || all.List[0].Column < 1) {
-			t.Fatalf("error without a place: %#v", err)
-		}
+		fuzzed.Bounded(t, func() {
+			var file yardFile
+			at, err := tomlfile.Decode("f", data, &file)
+			if (at == nil) == (err == nil) {
+				t.Fatalf("positions %v with error %v", at, err)
+			}
+			var all *tomlfile.Errors
+			if err != nil && (!errors.As(err, &all) || len(all.List) == 0 || all.List[0].Line < 1 || all.List[0].Column < 1) {
+				t.Fatalf("error without a place: %#v", err)
+			}
+		})
 	})
 }

@@ -40,11 +40,15 @@ func TestWindowAndPictureShowTheSame(t *testing.T) {
 	s.xdotool("mousemove", "5", "5")
 	s.settle()
 	window := s.look(0, 0, 1280, 800)
-	drawn, view := pictureOf(t, text)
+	field, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	drawn, view := pictureOf(t, field, text)
 	agree, all := 0, 0
 	for x := 0.05; x < 4.2; x += 0.05 {
 		for y := 0.05; y < 3.0; y += 0.05 {
-			if besideACount(t, x, y) {
+			if besideACount(field, x, y) {
 				continue
 			}
 			onPicture := view(geom.Vec{X: x, Y: y})
@@ -63,11 +67,7 @@ func TestWindowAndPictureShowTheSame(t *testing.T) {
 }
 
 // besideACount reports whether the count of a goal's pieces may stand at a point: on a sled, or before or behind a rack.
-func besideACount(t *testing.T, x, y float64) bool {
-	field, err := fields.OpenEmbedded("core_haul")
-	if err != nil {
-		t.Fatal(err)
-	}
+func besideACount(field *fields.Field, x, y float64) bool {
 	for _, goal := range field.Goals {
 		room := 0.09
 		if field.GoalKinds[goal.Kind].Fixed {
@@ -95,12 +95,8 @@ func has(picture *image.NRGBA, x, y int, r, g, b uint8) bool {
 }
 
 // pictureOf rehearses the routine here and draws its end as a PNG, with the place of the field on it.
-func pictureOf(t *testing.T, text string) (image.Image, func(geom.Vec) geom.Vec) {
+func pictureOf(t *testing.T, field *fields.Field, text string) (image.Image, func(geom.Vec) geom.Vec) {
 	t.Helper()
-	field, err := fields.OpenEmbedded("core_haul")
-	if err != nil {
-		t.Fatal(err)
-	}
 	robot, err := robotfile.Find("hauler")
 	if err != nil {
 		t.Fatal(err)

@@ -4,6 +4,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"chalkfield/internal/fuzzed"
 )
 
 // scraps are pieces of Lua that random programs are made of.
@@ -53,5 +55,7 @@ func FuzzText(f *testing.F) {
 	} {
 		f.Add(text)
 	}
-	f.Fuzz(func(t *testing.T, text string) { survives(t, text) })
+	f.Fuzz(func(t *testing.T, text string) {
+		fuzzed.Bounded(t, func() { survives(t, text) })
+	})
 }

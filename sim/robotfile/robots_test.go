@@ -6,6 +6,8 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"chalkfield/internal/fuzzed"
 )
 
 // minimal is the least that makes a robot.
@@ -225,15 +227,17 @@ func FuzzParse(f *testing.F) {
 	f.Add([]byte(minimal))
 	f.Add([]byte(minimal + "[odometry]\nmethod = \"tracking wheels and inertial\"\nalong = [\"x\"]\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		r, err := Parse("robot.toml", data)
-		if err != nil {
-			return
-		}
-		m := r.Model()
-		for _, x := range []float64{m.KV, m.KA, m.TurnKV, m.TurnKA, m.TurnKS, m.Track, m.Grip, m.SideGrip, m.FreeSpeed} {
-			if !(x >= 0 && x < 1e9) {
-				t.Errorf("model %+v", m)
+		fuzzed.Bounded(t, func() {
+			r, err := Parse("robot.toml", data)
+			if err != nil {
+				return
 			}
-		}
+			m := r.Model()
+			for _, x := range []float64{m.KV, m.KA, m.TurnKV, m.TurnKA, m.TurnKS, m.Track, m.Grip, m.SideGrip, m.FreeSpeed} {
+				if !(x >= 0 && x < 1e9) {
+					t.Errorf("model %+v", m)
+				}
+			}
+		})
 	})
 }
