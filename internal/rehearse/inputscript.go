@@ -41,10 +41,10 @@ func ReadInputScript(name string, in io.Reader) (*InputScript, error) {
 		if errors.Is(err, io.EOF) {
 			return script, nil
 		}
-		line, _ := reader.FieldPos(0)
 		if err != nil {
-			return nil, scriptError(name, line, err)
+			return nil, scriptError(name, err)
 		}
+		line, _ := reader.FieldPos(0) // there is none where the first field is wrong
 		if err := script.add(row); err != nil {
 			return nil, fmt.Errorf("%s:%d: %w", name, line, err)
 		}
@@ -64,7 +64,7 @@ func headerLine(reader *csv.Reader, header []string, err error) int {
 	return line
 }
 
-func scriptError(name string, line int, err error) error {
+func scriptError(name string, err error) error {
 	var parse *csv.ParseError
 	switch {
 	case errors.Is(err, csv.ErrFieldCount) && errors.As(err, &parse):
@@ -72,7 +72,7 @@ func scriptError(name string, line int, err error) error {
 	case errors.As(err, &parse):
 		return fmt.Errorf("%s:%d: no quotes stand in a pad file: write, for example, 20,0,0.8,0,0,a+b", name, parse.Line)
 	}
-	return fmt.Errorf("%s:%d: %v", name, line, err)
+	return fmt.Errorf("%s: %w", name, err) // of reading, not of what is read
 }
 
 func (s *InputScript) add(row []string) error {

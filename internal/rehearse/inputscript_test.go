@@ -43,6 +43,7 @@ func TestInputScriptErrorsNameTheLine(t *testing.T) {
 		{"order", padHeader + "1,0,0,0,0,\n1,0,0,0,0,\n", "d.csv:3: time 1 after 1: times must rise"},
 		{"columns", padHeader + "1,0\n", "d.csv:2: a row has 6 values, time,left_x,"},
 		{"quote", padHeader + "1,0,\"0,0,0,\n", "d.csv:2: no quotes stand in a pad file"},
+		{"quote in the first value", padHeader + "0\"0\n", "d.csv:2: no quotes stand in a pad file"},
 		{"empty", "", "d.csv:1: this is no pad file: its first line is time,left_x,left_y,right_x,right_y,buttons"},
 		{"a TOML file", "# Core Haul\n\ntitle = \"Core Haul\"\n", "d.csv:3: this is no pad file: its first line is time,"},
 		{"a Lua file", "-- mine\nreturn routine { title = \"x\" }\n", "d.csv:1: this is no pad file: its first line is time,"},
