@@ -27,7 +27,12 @@ func plainText(markdown string, width int) string {
 		case strings.HasPrefix(line, "|"):
 			block, lines = leading(lines, func(line string) bool { return strings.HasPrefix(line, "|") })
 			out.WriteString(plainTable(block, width))
-		case strings.TrimSpace(line) == "" || strings.HasPrefix(line, "    "):
+		case strings.TrimSpace(line) == "":
+			if !strings.HasSuffix(out.String(), "\n\n") { // a picture that was left out leaves one empty line, not two
+				out.WriteString("\n")
+			}
+			lines = lines[1:]
+		case strings.HasPrefix(line, "    "):
 			out.WriteString(line + "\n")
 			lines = lines[1:]
 		case strings.HasPrefix(line, "#"):

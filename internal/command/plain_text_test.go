@@ -16,6 +16,7 @@ func TestPlainText(t *testing.T) {
 		{"paragraph set anew", "one two three four five\nsix", "one two three four\nfive six\n"},
 		{"link", "see [the `robot` page](robot.md#air)", "see the `robot` page\n"},
 		{"picture", "![The window](w.png)", ""},
+		{"picture between paragraphs", "one\n\n![The window](w.png)\n\ntwo", "one\n\ntwo\n"},
 		{"strong", "**all** and *some*", "all and some\n"},
 		{"code is not touched", "`*.toml` and `a*b`", "`*.toml` and `a*b`\n"},
 		{"list", "- one two three four five\n  six\n- seven", "- one two three four\n  five six\n- seven\n"},
