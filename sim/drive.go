@@ -49,6 +49,7 @@ type roller struct {
 	drag    float64        // N m: Coulomb friction of gears and bearings
 	viscous float64        // N m s: friction that grows with the speed
 	speed   float64        // rad/s
+	began   float64        // rad/s: as the step began
 	volts   float64        // V at the motors
 	amps    float64        // A through them
 	heft    float64        // kg m^2: the inertia with the motor's damping over the step
@@ -146,6 +147,7 @@ func (d *driveline) resting() bool {
 func (d *driveline) power(terminal, dt float64) {
 	for t := range d.lines {
 		r := &d.rollers[t]
+		r.began = r.speed
 		r.volts = geom.Clamp(d.volts[t], -terminal, terminal)
 		push := r.line.Drive(r.volts, r.speed)
 		slope := push.Slope + r.viscous
@@ -167,7 +169,7 @@ func (d *driveline) power(terminal, dt float64) {
 	}
 	for i := len(d.lines); i < len(d.rollers); i++ {
 		r := &d.rollers[i]
-		r.heft, r.lag, r.most = r.inertia, 1/r.inertia, 0
+		r.began, r.heft, r.lag, r.most = r.speed, r.inertia, 1/r.inertia, 0
 	}
 }
 
@@ -189,7 +191,9 @@ func (d *driveline) PreStep(dt float64) {
 	d.body.EachArbiter(d.meet)
 }
 
-// prepare sets a wheel's limits and effective masses, and starts it from the last step's impulses.
+// prepare sets a wheel's limits and effective masses, and starts it from the last step's impulses. The creep is that of the
+// speeds with which the step began: by now the motors have spun the train on as if there were no floor, the more the longer
+// the step.
 func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
 	r := &d.rollers[w.roller]
 	if w.load == 0 {
@@ -198,7 +202,7 @@ func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
 	}
 	r.most += float64(w.rolling * w.load * w.radius * d.dt)
 	x, y := v.X-float64(turn*w.at.Y), v.Y+float64(turn*w.at.X)
-	creep := d.creep * min(1, max(math.Sqrt(float64(x*x)+float64(y*y)), math.Abs(r.speed*w.radius))/rollingFor)
+	creep := d.creep * min(1, max(math.Sqrt(float64(x*x)+float64(y*y)), math.Abs(r.began*w.radius))/rollingFor)
 	w.set(w.along*w.load*d.dt, w.across*w.load*d.dt,
 		d.massInv+float64(w.at.Y*w.at.Y*d.inertiaInv)+float64(w.radius*w.radius*r.lag),
 		d.massInv+float64(w.at.X*w.at.X*d.inertiaInv), creep)

@@ -104,6 +104,33 @@ func TestTheStartIsLimitedByFriction(t *testing.T) {
 	}
 }
 
+// A tyre that gives the share s of its friction slips by creep s v/rollingFor below that speed. With m a = s mu m g the way
+// lost from rest to a speed v is the integral: creep v^2/(2 mu g rollingFor), whatever the motors do on the way. The step
+// may add no more than its own share, v step s creep/rollingFor: a light train must not be taken for one that rolls fast
+// because the motors would spin it up within the step.
+func TestAStartLosesWhatTheTyresCreep(t *testing.T) {
+	spec := cart(func(r *robotfile.Robot) {
+		r.Drive.Creep = 0.06
+		r.Chassis.CentreHeight = 0
+	})
+	mu, _ := spec.Grips()
+	for _, step := range []float64{0.0005, 0.001, 0.002, 0.005, 0.01} {
+		w := buildAt(t, step, yard(4, 2), Entry{Spec: spec, Start: geom.Pose{X: 1, Y: 1}})
+		r := w.robots[0]
+		r.SetDriveVolts(6, 6)
+		w.run(0.1)
+		v, _, _ := r.Velocity()
+		if v < 0.3 || v > rollingFor {
+			t.Fatalf("step %g: %.3f m/s is no start below %g m/s", step, v, rollingFor)
+		}
+		lost, want := r.rolled[0]-(r.Pose().X-1), 0.06*v*v/(2*mu*rollingFor)
+		t.Logf("step %g: %.3f mm lost, %.3f mm by the integral", step, lost*1e3, want*1e3)
+		if math.Abs(lost-want) > 0.06*v*step/rollingFor+2e-5 {
+			t.Errorf("step %g: lost %.3f mm to %.3f m/s, want %.3f mm", step, lost*1e3, v, want*1e3)
+		}
+	}
+}
+
 // d = v^2/(2 mu g): a robot thrown sideways, its wheels locked across by nature. One step's path is the tolerance, as for
 // pieces.
 func TestARobotThrownSidewaysStopsWhereCoulombSays(t *testing.T) {

@@ -108,7 +108,7 @@ const crateRoutine = `return routine {
     bot.drive:ahead(-310, {speed = 500})
     await(function() return clock() >= 1.5 end)
     bot.conveyor:run(9)
-    wait(0.04)
+    wait(0.08)
     bot.clamp:shut()
     wait(0.125)
     if not bot.clamp:holding() then bot.conveyor:run(0) end
