@@ -9,39 +9,27 @@ import (
 	"chalkfield/internal/tomlfile"
 )
 
+// Frame is the field's symmetry as a mapping about its middle.
+func (f *Field) Frame() geom.Symmetry {
+	low, high := f.Floor.Bounds()
+	kind := map[Symmetry]geom.SymmetryKind{HalfTurn: geom.HalfTurn, MirrorX: geom.MirrorX, MirrorY: geom.MirrorY}[f.Symmetry]
+	return geom.Symmetry{Kind: kind, Centre: geom.Vec{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 2}}
+}
+
 // Mirror maps a pose by the field's symmetry onto the other side's half: what is a body's place for one side is the
-// mirrored place for the other. It is its own inverse, but for whole turns of the heading. Without a symmetry the pose
-// stays.
+// mirrored place for the other. Without a symmetry the pose stays.
 func (f *Field) Mirror(p geom.Pose) geom.Pose {
-	at := f.MirrorPoint(p.At())
-	switch f.Symmetry {
-	case HalfTurn:
-		return geom.Pose{X: at.X, Y: at.Y, Heading: geom.WrapAngle(p.Heading + math.Pi)}
-	case MirrorX:
-		return geom.Pose{X: at.X, Y: at.Y, Heading: geom.WrapAngle(math.Pi - p.Heading)}
-	case MirrorY:
-		return geom.Pose{X: at.X, Y: at.Y, Heading: geom.WrapAngle(-p.Heading)}
+	if f.Symmetry == NoSymmetry {
+		return p
 	}
-	return p
+	return f.Frame().Pose(p)
 }
 
 // MirrorPoint maps a point by the field's symmetry.
-func (f *Field) MirrorPoint(v geom.Vec) geom.Vec {
-	low, high := f.Floor.Bounds()
-	x, y := low.X+high.X-v.X, low.Y+high.Y-v.Y
-	switch f.Symmetry {
-	case HalfTurn:
-		return geom.Vec{X: x, Y: y}
-	case MirrorX:
-		return geom.Vec{X: x, Y: v.Y}
-	case MirrorY:
-		return geom.Vec{X: v.X, Y: y}
-	}
-	return v
-}
+func (f *Field) MirrorPoint(v geom.Vec) geom.Vec { return f.Frame().Point(v) }
 
 // Flips reports whether the symmetry turns left into right, as mirrors do and a half turn does not.
-func (f *Field) Flips() bool { return f.Symmetry == MirrorX || f.Symmetry == MirrorY }
+func (f *Field) Flips() bool { return f.Frame().Flips() }
 
 // mirrorPolygon maps an outline and keeps it counter-clockwise.
 func (f *Field) mirrorPolygon(p geom.Polygon) geom.Polygon {

@@ -149,7 +149,7 @@ func setWhere(c call) int {
 	return 0
 }
 
-func tellBattery(c call) int { return c.pushNumber(c.host.machine.Battery()) }
+func tellBattery(c call) int { return c.pushNumber(c.host.machine.Terminal()) }
 
 // tellAir is the reservoir's pressure in kPa.
 func tellAir(c call) int { return c.pushNumber(c.host.machine.Air() / 1000) }

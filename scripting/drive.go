@@ -7,6 +7,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/scripting/motion"
+	"chalkfield/sim/robot"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -22,7 +23,7 @@ func driveMethods() map[string]method {
 func (c call) trains(left, right float64) int {
 	c.inTask()
 	c.host.cancelDrive(c.host.drive)
-	c.host.machine.DriveVolts(left, right)
+	c.host.machine.SetDriveVolts(left, right)
 	c.host.driving = asDriven(left, right)
 	return 0
 }
@@ -134,12 +135,12 @@ func driveFace(c call) int {
 	if c.Get(2).Type() == lua.LTTable {
 		at, next := c.pointAt(2, "the point")
 		o := c.driveOptions(next, true)
-		m, err := motion.FacePoint(frame.Point(at), frame.way(o.way), o.Options)
+		m, err := motion.FacePoint(frame.Point(at), wayIn(frame, o.way), o.Options)
 		return c.drive(m, err, o, "to "+pointText(at))
 	}
 	heading := c.number(2, "the heading")
 	o := c.driveOptions(3, true)
-	m, err := motion.Face(frame.Heading(geom.WrapAngle(heading*deg)), frame.way(o.way), o.Options)
+	m, err := motion.Face(frame.Heading(geom.WrapAngle(heading*deg)), wayIn(frame, o.way), o.Options)
 	return c.drive(m, err, o, fmt.Sprintf("to %g deg", round(heading)))
 }
 
@@ -200,12 +201,11 @@ func (h *Host) halt() {
 		return
 	}
 	h.cancelDrive(h.drive)
-	h.machine.DriveVolts(0, 0)
+	h.machine.SetDriveVolts(0, 0)
 	h.driving = record.Waiting
 	for i, part := range h.parts {
-		switch part.Kind {
-		case "intake", "conveyor", "lift":
-			h.machine.Do(i, Command{Verb: Volts})
+		if part.Kind.HasMotor() {
+			h.machine.Do(i, robot.Command{Verb: robot.Volts})
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/record"
+	"chalkfield/sim/robot"
 )
 
 // Whatever a routine does, its rehearsal goes on: the routine ends in one error event that names the line, all its tasks
@@ -157,7 +158,7 @@ func TestAFailureEndsThePhaseAndNoMore(t *testing.T) {
 	if want := []string{"task failed", "auto ended by the error in task 2", "task ended by the error in task 2"}; !slices.Equal(ends, want) {
 		t.Errorf("the tasks ended as %q, want %q", ends, want)
 	}
-	stops := []doneCommand{{0, Command{Volts, 0}}, {1, Command{Volts, 0}}, {5, Command{Volts, 0}}, {6, Command{Volts, 0}}}
+	stops := []doneCommand{{0, robot.Command{Verb: robot.Volts}}, {1, robot.Command{Verb: robot.Volts}}, {5, robot.Command{Verb: robot.Volts}}, {6, robot.Command{Verb: robot.Volts}}}
 	if got := s.robot.done[len(s.robot.done)-4:]; !slices.Equal(got, stops) {
 		t.Errorf("the mechanisms were told %v, want %v", got, stops)
 	}
@@ -213,7 +214,7 @@ func TestAFaultBelowBecomesAnEvent(t *testing.T) {
 // faulty is a machine with a fault.
 type faulty struct{ *fake }
 
-func (f faulty) Do(_ int, c Command) {
+func (f faulty) Do(_ int, c robot.Command) {
 	if c.Value != 0 {
 		panic("no such motor")
 	}

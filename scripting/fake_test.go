@@ -7,7 +7,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/scripting/motion"
+	"chalkfield/sim/robot"
 )
 
 const tick = 0.01 // s
@@ -20,7 +20,7 @@ type fake struct {
 	left, right float64 // volts commanded
 	vl, vr      float64 // wheel speeds, m/s
 	stuck       bool
-	status      []Status
+	status      []robot.Status
 	done        []doneCommand
 	readings    []float64
 	beliefs     int
@@ -28,62 +28,62 @@ type fake struct {
 
 type doneCommand struct {
 	Part    int
-	Command Command
+	Command robot.Command
 }
 
-var fakeModel = motion.Model{
+var fakeModel = robot.Model{
 	Mass: 6, Inertia: 0.1, Track: 0.3, FreeSpeed: 1.6, Volts: 12, KV: 7.2, KA: 1.2, TurnKV: 1.08, TurnKA: 0.2,
 	KS: 0.3, TurnKS: 0.3, Grip: 6, SideGrip: 5, Period: tick,
 }
 
-var fakeParts = []Part{
+var fakeParts = []robot.Part{
 	{Name: "intake", Kind: "intake"}, {Name: "conveyor", Kind: "conveyor"}, {Name: "clamp", Kind: "clamp"},
 	{Name: "scorer", Kind: "scorer"}, {Name: "claw", Kind: "claw"},
-	{Name: "lift", Kind: "lift", Heights: []Height{{"down", 0}, {"rack", 1.2}}},
-	{Name: "mast", Kind: "lift", Elevator: true, Heights: []Height{{"low", 0}, {"high", 0.5}}},
+	{Name: "lift", Kind: "lift", Lift: &robot.Lift{Heights: []robot.Height{{Name: "down", At: 0}, {Name: "rack", At: 1.2}}}},
+	{Name: "mast", Kind: "lift", Lift: &robot.Lift{Elevator: true, Heights: []robot.Height{{Name: "low", At: 0}, {Name: "high", At: 0.5}}}},
 }
 
-var fakeSensors = []Sensor{
+var fakeSensors = []robot.Sensor{
 	{Name: "left_wheel", Kind: "encoder"}, {Name: "along", Kind: "tracking wheel"}, {Name: "gyro", Kind: "inertial"},
-	{Name: "front", Kind: "distance"}, {Name: "chute", Kind: "optical"}, {Name: "tilt", Kind: "rotation"},
-	{Name: "edge", Kind: "bumper"}, {Name: "mast_height", Kind: "rotation", Linear: true},
+	{Name: "front", Kind: "distance"}, {Name: "chute", Kind: "optical"}, {Name: "tilt", Kind: "rotation", Rotation: &robot.RotationSensor{On: 5}},
+	{Name: "edge", Kind: "bumper"}, {Name: "mast_height", Kind: "rotation", Rotation: &robot.RotationSensor{On: 6}},
 }
 
 func newFake() *fake {
-	return &fake{status: make([]Status, len(fakeParts)), readings: []float64{0.25, 0.5, 1, 0.75, 1, 0.5, 0, 0.3}}
+	return &fake{status: make([]robot.Status, len(fakeParts)), readings: []float64{0.25, 0.5, 1, 0.75, 1, 0.5, 0, 0.3}}
 }
 
-func (f *fake) Model() motion.Model             { return fakeModel }
-func (f *fake) Belief() geom.Pose               { return f.pose }
-func (f *fake) WheelSpeeds() (float64, float64) { return f.vl, f.vr }
-func (f *fake) DriveVolts(left, right float64)  { f.left, f.right = left, right }
-func (f *fake) SetCoasting(coasts bool)         { f.coasts = coasts }
-func (f *fake) SetBelief(p geom.Pose)           { f.pose = p; f.beliefs++ }
-func (f *fake) Battery() float64                { return 12.4 }
-func (f *fake) Air() float64                    { return 500e3 }
-func (f *fake) Parts() []Part                   { return fakeParts }
-func (f *fake) Look(part int) Status            { return f.status[part] }
-func (f *fake) Sensors() []Sensor               { return fakeSensors }
-func (f *fake) Read(sensor int) float64         { return f.readings[sensor] }
+func (f *fake) Model() robot.Model                      { return fakeModel }
+func (f *fake) Belief() geom.Pose                       { return f.pose }
+func (f *fake) MeasuredWheelSpeeds() (float64, float64) { return f.vl, f.vr }
+func (f *fake) SetDriveVolts(left, right float64)       { f.left, f.right = left, right }
+func (f *fake) SetCoasting(coasts bool)                 { f.coasts = coasts }
+func (f *fake) SetBelief(p geom.Pose)                   { f.pose = p; f.beliefs++ }
+func (f *fake) Terminal() float64                       { return 12.4 }
+func (f *fake) Air() float64                            { return 500e3 }
+func (f *fake) Parts() []robot.Part                     { return fakeParts }
+func (f *fake) Look(part int) robot.Status              { return f.status[part] }
+func (f *fake) Sensors() []robot.Sensor                 { return fakeSensors }
+func (f *fake) Reading(sensor int) float64              { return f.readings[sensor] }
 func (f *fake) BeliefSpeed() (along, turn float64) {
 	return (f.vl + f.vr) / 2, (f.vr - f.vl) / fakeModel.Track
 }
 
-func (f *fake) Do(part int, c Command) {
+func (f *fake) Do(part int, c robot.Command) {
 	f.done = append(f.done, doneCommand{part, c})
 	s := &f.status[part]
 	switch c.Verb {
-	case Volts:
+	case robot.Volts:
 		s.Volts = c.Value
-	case Target:
+	case robot.Target:
 		s.Target, s.Moving = c.Value, true
-	case Shut:
+	case robot.Shut:
 		s.Shut, s.Holding = true, true
-	case Open:
+	case robot.Open:
 		s.Shut, s.Holding = false, false
-	case Deploy:
+	case robot.Deploy:
 		s.Out = true
-	case Stow:
+	case robot.Stow:
 		s.Out = false
 	}
 }

@@ -12,20 +12,20 @@ var middle = geom.Vec{X: 2.1, Y: 1.5}
 
 func TestAFrameIsItsOwnInverse(t *testing.T) {
 	p := geom.Pose{X: 0.6, Y: 0.45, Heading: 0.3}
-	for kind, want := range map[FrameKind]geom.Pose{
-		SameFrame: p,
-		HalfTurn:  {X: 3.6, Y: 2.55, Heading: 0.3 - math.Pi},
-		MirrorX:   {X: 3.6, Y: 0.45, Heading: math.Pi - 0.3},
-		MirrorY:   {X: 0.6, Y: 2.55, Heading: -0.3},
+	for kind, want := range map[geom.SymmetryKind]geom.Pose{
+		geom.NoSymmetry: p,
+		geom.HalfTurn:   {X: 3.6, Y: 2.55, Heading: 0.3 - math.Pi},
+		geom.MirrorX:    {X: 3.6, Y: 0.45, Heading: math.Pi - 0.3},
+		geom.MirrorY:    {X: 0.6, Y: 2.55, Heading: -0.3},
 	} {
-		f := Frame{kind, middle}
+		f := geom.Symmetry{Kind: kind, Centre: middle}
 		if got := f.Pose(p); !samePose(got, want) {
 			t.Errorf("kind %d: %v, want %v", kind, got, want)
 		}
 		if got := f.Pose(f.Pose(p)); !samePose(got, p) {
 			t.Errorf("kind %d: there and back gives %v", kind, got)
 		}
-		if f.Flips() != (kind == MirrorX || kind == MirrorY) {
+		if f.Flips() != (kind == geom.MirrorX || kind == geom.MirrorY) {
 			t.Errorf("kind %d flips: %v", kind, f.Flips())
 		}
 	}
@@ -56,8 +56,8 @@ func TestARoutineIsPlayedFromTheOtherSide(t *testing.T) {
     bot.drive:stop()
     local at = bot.where()
     note(string.format("%.3f %.3f %.3f %.3f", at.x, at.y, at.heading, bot.sense.gyro:heading()))`))
-	rehearsed := func(kind FrameKind, reading float64) *stage {
-		s := stageOf(t, p, Env{Frame: Frame{kind, middle}})
+	rehearsed := func(kind geom.SymmetryKind, reading float64) *stage {
+		s := stageOf(t, p, Env{Frame: geom.Symmetry{Kind: kind, Centre: middle}})
 		s.robot.readings[2] = reading
 		s.play(Auto, 30)
 		if f := s.failure(); f != "" {
@@ -65,17 +65,17 @@ func TestARoutineIsPlayedFromTheOtherSide(t *testing.T) {
 		}
 		return s
 	}
-	own := rehearsed(SameFrame, 1)
-	for _, kind := range []FrameKind{HalfTurn, MirrorX, MirrorY} {
+	own := rehearsed(geom.NoSymmetry, 1)
+	for _, kind := range []geom.SymmetryKind{geom.HalfTurn, geom.MirrorX, geom.MirrorY} {
 		reading := 1.0
-		if (Frame{Kind: kind}).Flips() {
+		if (geom.Symmetry{Kind: kind}).Flips() {
 			reading = -1 // what the sensor of the mirrored robot gives
 		}
 		other := rehearsed(kind, reading)
 		if !slices.Equal(other.notes(), own.notes()) {
 			t.Errorf("kind %d: the routine sees %q, in its own frame %q", kind, other.notes(), own.notes())
 		}
-		mapped := Frame{kind, middle}.Pose(own.robot.pose)
+		mapped := geom.Symmetry{Kind: kind, Centre: middle}.Pose(own.robot.pose)
 		if got := other.robot.pose; math.Hypot(got.X-mapped.X, got.Y-mapped.Y) > 1e-6 || math.Abs(geom.WrapAngle(got.Heading-mapped.Heading)) > 1e-6 {
 			t.Errorf("kind %d: the robot ends at %v, want %v", kind, got, mapped)
 		}
@@ -88,7 +88,7 @@ func TestARoutineIsPlayedFromTheOtherSide(t *testing.T) {
 // A driver steers the robot and not its mirror image.
 func TestADriversSticksAreNotMirrored(t *testing.T) {
 	s := stageOf(t, load(t, map[string]string{"routine.lua": `return routine { driver = function(bot, pad)
-    while true do bot.drive:arcade(pad.left_y, pad.right_x) wait() end end }`}), Env{Frame: Frame{MirrorX, middle}})
+    while true do bot.drive:arcade(pad.left_y, pad.right_x) wait() end end }`}), Env{Frame: geom.Symmetry{Kind: geom.MirrorX, Centre: middle}})
 	s.pad = func(int) PadState { return PadState{LeftY: 0.5, RightX: 0.25} }
 	s.play(Driver, 0.1)
 	if s.robot.left != 9 || s.robot.right != 3 {

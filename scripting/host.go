@@ -6,6 +6,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/scripting/sandbox"
+	"chalkfield/sim/robot"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -30,11 +31,11 @@ type Env struct {
 	Sink   func(record.Event) // takes what the routine leaves; nil: dropped
 	Params map[string]float64 // values for param(), by name
 	Tile   float64            // m: what `tile` means; 0: DefaultTile
-	Frame  Frame
-	Floor  geom.Polygon // of the field, in its frame, m; nil: not told
-	Charge float64      // V: what the charged battery has; 0: not told
-	Robot  int          // index of the robot, for events
-	Seed   uint64       // of math.random
+	Frame  geom.Symmetry      // maps a routine's coordinates to the field's, so that one written for one side can be played from the other
+	Floor  geom.Polygon       // of the field, in its frame, m; nil: not told
+	Charge float64            // V: what the charged battery has; 0: not told
+	Robot  int                // index of the robot, for events
+	Seed   uint64             // of math.random
 }
 
 // Host runs one routine on one robot. One goroutine at a time may call it; Close must be called at the end.
@@ -60,7 +61,7 @@ type Host struct {
 	lanes   [maxTasks]bool
 	drive   *job            // the drive motion under way
 	driving record.Activity // what volts, arcade, tank or rate have the robot do; Waiting: nothing
-	parts   []Part
+	parts   []robot.Part
 	failed  bool // in this tick
 	counts  counts
 	warned  map[warned]bool

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/record"
+	"chalkfield/sim/robot"
 )
 
 // kinds are the kinds and texts of the events, for comparing.
@@ -31,7 +32,7 @@ func TestTheDesignsExampleRuns(t *testing.T) {
 	if !slices.Equal(s.story(), want) {
 		t.Errorf("got %q, want %q", s.story(), want)
 	}
-	commands := []doneCommand{{0, Command{Volts, 11}}, {1, Command{Hold, 0}}, {2, Command{Shut, 0}}, {5, Command{Target, 1.2}}}
+	commands := []doneCommand{{0, robot.Command{Verb: robot.Volts, Value: 11}}, {1, robot.Command{Verb: robot.Hold}}, {2, robot.Command{Verb: robot.Shut}}, {5, robot.Command{Verb: robot.Target, Value: 1.2}}}
 	if !slices.Equal(s.robot.done, commands) {
 		t.Errorf("the mechanisms were told %v, want %v", s.robot.done, commands)
 	}

@@ -3,32 +3,34 @@ package scripting
 import (
 	"slices"
 	"testing"
+
+	"chalkfield/sim/robot"
 )
 
 // Each method of each mechanism reaches the machine as its command.
 func TestMechanismsAreCommanded(t *testing.T) {
 	for body, want := range map[string]doneCommand{
-		`bot.intake:run(11)`:     {0, Command{Volts, 11}},
-		`bot.intake:stop()`:      {0, Command{Volts, 0}},
-		`bot.conveyor:run(-6)`:   {1, Command{Volts, -6}},
-		`bot.conveyor:stop()`:    {1, Command{Volts, 0}},
-		`bot.conveyor:hold()`:    {1, Command{Hold, 0}},
-		`bot.clamp:shut()`:       {2, Command{Shut, 0}},
-		`bot.clamp:open()`:       {2, Command{Open, 0}},
-		`bot.claw:out()`:         {4, Command{Deploy, 0}},
-		`bot.claw:back()`:        {4, Command{Stow, 0}},
-		`bot.claw:grab()`:        {4, Command{Shut, 0}},
-		`bot.claw:drop()`:        {4, Command{Open, 0}},
-		`bot.claw:place()`:       {4, Command{Place, 0}},
-		`bot.claw:give()`:        {4, Command{Give, 0}},
-		`bot.lift:to("rack")`:    {5, Command{Target, 1.2}},
-		`bot.lift:to(90)`:        {5, Command{Target, 90 * deg}},
-		`bot.lift:volts(3)`:      {5, Command{Volts, 3}},
-		`bot.lift:stop()`:        {5, Command{Volts, 0}},
-		`bot.lift:hold()`:        {5, Command{Hold, 0}},
-		`bot.mast:to("high")`:    {6, Command{Target, 0.5}},
-		`bot.mast:to(250)`:       {6, Command{Target, 0.25}},
-		`bot.lift:reach("rack")`: {5, Command{Target, 1.2}},
+		`bot.intake:run(11)`:     {0, robot.Command{Verb: robot.Volts, Value: 11}},
+		`bot.intake:stop()`:      {0, robot.Command{Verb: robot.Volts}},
+		`bot.conveyor:run(-6)`:   {1, robot.Command{Verb: robot.Volts, Value: -6}},
+		`bot.conveyor:stop()`:    {1, robot.Command{Verb: robot.Volts}},
+		`bot.conveyor:hold()`:    {1, robot.Command{Verb: robot.Hold}},
+		`bot.clamp:shut()`:       {2, robot.Command{Verb: robot.Shut}},
+		`bot.clamp:open()`:       {2, robot.Command{Verb: robot.Open}},
+		`bot.claw:out()`:         {4, robot.Command{Verb: robot.Deploy}},
+		`bot.claw:back()`:        {4, robot.Command{Verb: robot.Stow}},
+		`bot.claw:grab()`:        {4, robot.Command{Verb: robot.Shut}},
+		`bot.claw:drop()`:        {4, robot.Command{Verb: robot.Open}},
+		`bot.claw:place()`:       {4, robot.Command{Verb: robot.Place}},
+		`bot.claw:give()`:        {4, robot.Command{Verb: robot.Give}},
+		`bot.lift:to("rack")`:    {5, robot.Command{Verb: robot.Target, Value: 1.2}},
+		`bot.lift:to(90)`:        {5, robot.Command{Verb: robot.Target, Value: 90 * deg}},
+		`bot.lift:volts(3)`:      {5, robot.Command{Verb: robot.Volts, Value: 3}},
+		`bot.lift:stop()`:        {5, robot.Command{Verb: robot.Volts}},
+		`bot.lift:hold()`:        {5, robot.Command{Verb: robot.Hold}},
+		`bot.mast:to("high")`:    {6, robot.Command{Verb: robot.Target, Value: 0.5}},
+		`bot.mast:to(250)`:       {6, robot.Command{Verb: robot.Target, Value: 0.25}},
+		`bot.lift:reach("rack")`: {5, robot.Command{Verb: robot.Target, Value: 1.2}},
 	} {
 		s := rehearse(t, body)
 		if !slices.Equal(s.robot.done, []doneCommand{want}) || s.failure() != "" {
@@ -47,7 +49,7 @@ func TestMechanismsTellTheirState(t *testing.T) {
     say(bot.claw:holding(), bot.claw:is_out(), bot.claw:is_shut(), bot.claw:moving(), bot.claw:count())
     say(string.format("%.0f", bot.lift:angle()), bot.lift:moving(), bot.lift:stalled(), bot.lift:amps(), bot.lift:at("rack"), bot.lift:at("down"), bot.lift:at(), bot.lift:at(0))
     say(bot.mast:height(), bot.mast:at("high"))`)), Env{})
-	s.robot.status = []Status{
+	s.robot.status = []robot.Status{
 		{Value: 0.8, Amps: 2, Stalled: true}, {Count: 3, Holding: true, Jammed: true, Moving: true, Value: 0.5, Amps: 1.5}, {Holding: true, Shut: true},
 		{Scored: 4, Jammed: true}, {Holding: true, Out: true, Shut: true, Count: 1}, {Value: 1.2, Target: 1.2, Amps: 3}, {Value: 0.25, Target: 0.5},
 	}
@@ -127,4 +129,4 @@ type renamed struct {
 	name string
 }
 
-func (r *renamed) Parts() []Part { return []Part{{Name: r.name, Kind: "intake"}} }
+func (r *renamed) Parts() []robot.Part { return []robot.Part{{Name: r.name, Kind: "intake"}} }

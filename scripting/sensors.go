@@ -3,6 +3,8 @@ package scripting
 import (
 	"fmt"
 
+	"chalkfield/sim/robot"
+
 	lua "github.com/yuin/gopher-lua"
 )
 
@@ -22,17 +24,18 @@ func (h *Host) openSensors() (*lua.LUserData, error) {
 }
 
 // sensorWord is the method that each kind of sensor has beside read, and whether it tells a truth.
-var sensorWord = map[string]struct {
+var sensorWord = map[robot.SensorKind]struct {
 	name  string
 	truth bool
 }{
-	"encoder": {"mm", false}, "tracking wheel": {"mm", false}, "distance": {"mm", false},
-	"inertial": {"heading", false}, "rotation": {"angle", false},
-	"optical": {"sees", true}, "bumper": {"pressed", true},
+	robot.Encoder: {"mm", false}, robot.Tracking: {"mm", false}, robot.Distance: {"mm", false},
+	robot.Inertial: {"heading", false}, robot.Rotation: {"angle", false},
+	robot.Optical: {"sees", true}, robot.Bumper: {"pressed", true},
 }
 
-func (h *Host) sensorClass(s Sensor) (*class, error) {
-	if k := h.classes.sensors[s.Kind]; k != nil {
+func (h *Host) sensorClass(s robot.Sensor) (*class, error) {
+	kind := string(s.Kind)
+	if k := h.classes.sensors[kind]; k != nil {
 		return k, nil
 	}
 	word, known := sensorWord[s.Kind]
@@ -43,29 +46,25 @@ func (h *Host) sensorClass(s Sensor) (*class, error) {
 	if word.truth {
 		methods[word.name] = func(c call) int { return c.pushBool(c.reading() != 0) }
 	}
-	h.classes.sensors[s.Kind] = h.newClass(article(s.Kind)+" sensor", methods, nil)
-	return h.classes.sensors[s.Kind], nil
+	h.classes.sensors[kind] = h.newClass(article(kind)+" sensor", methods, nil)
+	return h.classes.sensors[kind], nil
 }
 
-func (c call) reading() float64 { return c.host.machine.Read(c.object.index) }
+func (c call) reading() float64 { return c.host.machine.Reading(c.object.index) }
 
 // readSensor gives the reading in Lua's units: mm, degrees, or 0 and 1.
 func readSensor(c call) int {
-	s, x := c.object.value.(Sensor), c.reading()
+	s, x := c.object.value.(robot.Sensor), c.reading()
 	switch s.Kind {
-	case "encoder", "tracking wheel", "distance":
+	case robot.Encoder, robot.Tracking, robot.Distance:
 		x /= mm
-	case "inertial":
+	case robot.Inertial:
 		x /= deg
 		if c.host.mirrored() {
 			x = -x
 		}
-	case "rotation":
-		if s.Linear {
-			x /= mm
-		} else {
-			x /= deg
-		}
+	case robot.Rotation:
+		x /= liftUnit(c.host.parts[s.Rotation.On].Lift)
 	}
 	return c.pushNumber(x)
 }

@@ -13,19 +13,19 @@ var elbow = geom.Polygon{{}, {X: 3}, {X: 3, Y: 1}, {X: 2, Y: 1}, {X: 2, Y: 2}, {
 
 // Whether a place is off the field is asked in the field's frame, and told in the routine's.
 func TestAPlaceOffTheFieldIsWarnedOf(t *testing.T) {
-	turned := Frame{Kind: HalfTurn, Centre: geom.Vec{X: 1.5, Y: 1}}
+	turned := geom.Symmetry{Kind: geom.HalfTurn, Centre: geom.Vec{X: 1.5, Y: 1}}
 	const off, corner = " is off the field\nwrite a place on it, in mm: it lies from (0, 0) to (3000, 2000)",
 		" is off the field, in a corner that its floor does not have\nwrite a place on the floor"
 	for _, c := range []struct {
 		name  string
-		frame Frame
+		frame geom.Symmetry
 		place string
 		want  string
 	}{
-		{"on it", Frame{}, "(500, 500)", ""},
-		{"the missing corner", Frame{}, "(2500, 1500)", corner},
-		{"beyond the wall", Frame{}, "(3100, 500)", off},
-		{"below", Frame{}, "(500, -100)", off},
+		{"on it", geom.Symmetry{}, "(500, 500)", ""},
+		{"the missing corner", geom.Symmetry{}, "(2500, 1500)", corner},
+		{"beyond the wall", geom.Symmetry{}, "(3100, 500)", off},
+		{"below", geom.Symmetry{}, "(500, -100)", off},
 		{"the corner that is missing for the other side", turned, "(500, 500)", corner},
 		{"on it for the other side", turned, "(2500, 1500)", ""},
 		{"beyond the wall for the other side", turned, "(3100, 500)", off},

@@ -2,11 +2,11 @@ package sim
 
 import (
 	"chalkfield/sim/pneumatic"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // newAir is the robot's reservoir, nil without pneumatics.
-func newAir(spec *robotfile.Robot) *pneumatic.Reservoir {
+func newAir(spec *robot.Robot) *pneumatic.Reservoir {
 	if spec.Air == nil {
 		return nil
 	}

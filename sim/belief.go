@@ -3,7 +3,7 @@ package sim
 import (
 	"chalkfield/internal/geom"
 	"chalkfield/sim/odometry"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // startBelief makes the odometry, which believes the robot to stand where it was meant to.
@@ -13,16 +13,16 @@ func (r *Robot) startBelief() {
 	r.encoders = [2]int{-1, -1}
 	for i, s := range r.sensors {
 		switch s.spec.Kind {
-		case robotfile.Encoder:
+		case robot.Encoder:
 			if r.encoders[s.spec.Encoder.Train] < 0 {
 				r.encoders[s.spec.Encoder.Train] = i
 			}
-		case robotfile.Tracking:
+		case robot.Tracking:
 			r.tracks = true
 		}
 	}
 	for _, w := range r.Spec.Wheels {
-		if w.Train != robotfile.Free {
+		if w.Train != robot.Free {
 			r.radius[w.Train] = w.Radius
 		}
 	}
@@ -38,7 +38,7 @@ func (r *Robot) BeliefSpeed() (along, turn float64) { return r.tracker.Speed() }
 func (r *Robot) SetBelief(p geom.Pose) { r.tracker.SetBelief(p) }
 
 // Sensors are the robot's sensors; an index into them names a sensor.
-func (r *Robot) Sensors() []robotfile.Sensor { return r.Spec.Sensors }
+func (r *Robot) Sensors() []robot.Sensor { return r.Spec.Sensors }
 
 // Reading is a sensor's latest reading, in its unit.
 func (r *Robot) Reading(sensor int) float64 { return r.readings[sensor] }

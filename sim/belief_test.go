@@ -6,28 +6,28 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // instrumented gives a robot ideal sensors: encoders, inertial, a tracking wheel along and one across.
-func instrumented(method robotfile.OdometryMethod, across int) func(*robotfile.Robot) {
-	return func(r *robotfile.Robot) {
-		r.Sensors = []robotfile.Sensor{
-			{Name: "left", Kind: robotfile.Encoder, Encoder: &robotfile.EncoderSensor{Train: robotfile.Left}},
-			{Name: "right", Kind: robotfile.Encoder, Encoder: &robotfile.EncoderSensor{Train: robotfile.Right}},
-			{Name: "inertial", Kind: robotfile.Inertial, Inertial: &robotfile.InertialSensor{}},
-			{Name: "along", Kind: robotfile.Tracking, Tracking: &robotfile.TrackingSensor{At: geom.Pose{X: 0.03, Y: 0.07}}},
-			{Name: "across", Kind: robotfile.Tracking, Tracking: &robotfile.TrackingSensor{At: geom.Pose{X: -0.09, Y: 0.01, Heading: math.Pi / 2}}},
+func instrumented(method robot.OdometryMethod, across int) func(*robot.Robot) {
+	return func(r *robot.Robot) {
+		r.Sensors = []robot.Sensor{
+			{Name: "left", Kind: robot.Encoder, Encoder: &robot.EncoderSensor{Train: robot.Left}},
+			{Name: "right", Kind: robot.Encoder, Encoder: &robot.EncoderSensor{Train: robot.Right}},
+			{Name: "inertial", Kind: robot.Inertial, Inertial: &robot.InertialSensor{}},
+			{Name: "along", Kind: robot.Tracking, Tracking: &robot.TrackingSensor{At: geom.Pose{X: 0.03, Y: 0.07}}},
+			{Name: "across", Kind: robot.Tracking, Tracking: &robot.TrackingSensor{At: geom.Pose{X: -0.09, Y: 0.01, Heading: math.Pi / 2}}},
 		}
-		r.Odometry = robotfile.Odometry{Method: method, Along: []int{0, 1}, Across: across, Inertial: 2, Track: r.PlainTrack()}
-		if method == robotfile.ByTracking {
+		r.Odometry = robot.Odometry{Method: method, Along: []int{0, 1}, Across: across, Inertial: 2, Track: r.PlainTrack()}
+		if method == robot.ByTracking {
 			r.Odometry.Along = []int{3}
 		}
 	}
 }
 
 // wander drives a course with turns both ways and returns how far apart belief and truth end.
-func wander(t *testing.T, step float64, spec *robotfile.Robot) (place, heading float64) {
+func wander(t *testing.T, step float64, spec *robot.Robot) (place, heading float64) {
 	t.Helper()
 	w := buildAt(t, step, yard(6, 6), Entry{Spec: spec, Start: geom.Pose{X: 3, Y: 3}})
 	r := w.Robots()[0]
@@ -51,12 +51,12 @@ func wander(t *testing.T, step float64, spec *robotfile.Robot) (place, heading f
 func TestBeliefIsTruthWithIdealSensorsAndNoSlip(t *testing.T) {
 	for _, test := range []struct {
 		name   string
-		method robotfile.OdometryMethod
+		method robot.OdometryMethod
 		across int
 	}{
-		{"encoders", robotfile.ByEncoders, -1},
-		{"encoders and inertial", robotfile.ByEncodersInertial, -1},
-		{"tracking wheels and inertial", robotfile.ByTracking, 4},
+		{"encoders", robot.ByEncoders, -1},
+		{"encoders and inertial", robot.ByEncodersInertial, -1},
+		{"tracking wheels and inertial", robot.ByTracking, 4},
 	} {
 		place, heading := wander(t, 0.002, cart(ideal, instrumented(test.method, test.across)))
 		if place > 0.0005 || heading > 1e-6 {
@@ -73,7 +73,7 @@ func TestBeliefIsTruthWithIdealSensorsAndNoSlip(t *testing.T) {
 // An omni base drifts sideways in a curve. Only a wheel across keeps the belief with it.
 func TestSideSlipIsLostWithoutAWheelAcross(t *testing.T) {
 	off := func(across int) float64 {
-		spec := hauler(t, instrumented(robotfile.ByTracking, across))
+		spec := hauler(t, instrumented(robot.ByTracking, across))
 		c := with(t, yard(6, 6), spec, geom.Pose{X: 2, Y: 2})
 		c.r.SetDriveVolts(11, 11)
 		c.wait(0.8)
@@ -91,7 +91,7 @@ func TestSideSlipIsLostWithoutAWheelAcross(t *testing.T) {
 
 // Encoders believe in the radius of the file: drawn radii that are p too large make the robot go p farther than it believes.
 func TestADrawnRadiusMisleadsTheEncoders(t *testing.T) {
-	spec := cart(ideal, instrumented(robotfile.ByEncodersInertial, -1))
+	spec := cart(ideal, instrumented(robot.ByEncodersInertial, -1))
 	spec.Spread.Radius = 0.02
 	w, err := New(Config{Field: yard(6, 6), Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 1, Y: 3}}}, Seed: 3})
 	if err != nil {
@@ -117,7 +117,7 @@ func TestADrawnRadiusMisleadsTheEncoders(t *testing.T) {
 }
 
 func TestTheBeliefBeginsWhereTheRobotWasMeantToStart(t *testing.T) {
-	spec := cart(instrumented(robotfile.ByEncoders, -1))
+	spec := cart(instrumented(robot.ByEncoders, -1))
 	spec.Spread.StartAt, spec.Spread.StartHeading = 0.02, 0.05
 	meant := geom.Pose{X: 2, Y: 3, Heading: 1}
 	w, err := New(Config{Field: yard(6, 6), Robots: []Entry{{Spec: spec, Start: meant}}, Seed: 3})
@@ -156,8 +156,8 @@ func TestReadingsAreRepeatable(t *testing.T) {
 			t.Fatal(err)
 		}
 		c := crewOf(t, w)
-		c.do("intake", Volts, 11)
-		c.do("conveyor", Volts, 8)
+		c.do("intake", robot.Volts, 11)
+		c.do("conveyor", robot.Volts, 8)
 		c.r.SetDriveVolts(5, 5)
 		var all []float64
 		for range 150 {

@@ -7,7 +7,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/sim/pneumatic"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
@@ -23,7 +23,7 @@ const (
 type clamp struct {
 	robot   *Robot
 	name    string
-	spec    *robotfile.Clamp
+	spec    *robot.Clamp
 	try     attempt
 	piston  *pneumatic.Cylinder // nil: a spring of the force Normal shuts it
 	shut    bool                // commanded
@@ -35,7 +35,7 @@ type clamp struct {
 	turned  float64   // rad: likewise
 }
 
-func newClamp(r *Robot, p robotfile.Part) *clamp {
+func newClamp(r *Robot, p robot.Part) *clamp {
 	c := &clamp{robot: r, name: p.Name, spec: p.Clamp, shut: p.Clamp.Shut}
 	c.try = newAttempt(r.world, r.chanceName(p.Name), c.spec.Offset, c.spec.Angle, c.spec.Softness)
 	if c.spec.Normal == 0 {
@@ -133,11 +133,11 @@ func (c *clamp) letGo() {
 	c.goal, c.joint = nil, nil
 }
 
-func (c *clamp) do(cmd Command) {
+func (c *clamp) do(cmd robot.Command) {
 	switch cmd.Verb {
-	case Shut:
+	case robot.Shut:
 		c.close()
-	case Open:
+	case robot.Open:
 		c.open()
 	}
 }
@@ -173,9 +173,9 @@ func (c *clamp) open() {
 	}
 }
 
-func (c *clamp) look() Status {
+func (c *clamp) look() robot.Status {
 	moving := c.closing > 0 || c.piston != nil && c.piston.Moving()
-	return Status{Holding: c.goal != nil, Shut: c.shut, Moving: moving}
+	return robot.Status{Holding: c.goal != nil, Shut: c.shut, Moving: moving}
 }
 
 func (c *clamp) sample() record.PartSample {

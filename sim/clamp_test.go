@@ -6,7 +6,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 func TestAClampTakesAndCarriesASled(t *testing.T) {
@@ -22,7 +22,7 @@ func TestAClampTakesAndCarriesASled(t *testing.T) {
 		t.Errorf("the sled went from %+v to %+v in the robot's frame", seat, now)
 	}
 	c.expect(record.Slipped, 0)
-	c.do("clamp", Open, 0)
+	c.do("clamp", robot.Open, 0)
 	c.wait(0.3)
 	c.expect(record.Unclamped, 1)
 	c.r.SetDriveVolts(6, 6)
@@ -56,7 +56,7 @@ func TestAClampMisses(t *testing.T) {
 	}
 	for _, test := range tests {
 		c := with(t, sleds(cores(yard(4, 3), 0, 0, 0), test.sled), hauler(t), geom.Pose{X: 1, Y: 1.5})
-		c.do("clamp", Shut, 0)
+		c.do("clamp", robot.Shut, 0)
 		c.wait(0.4)
 		if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Text != test.text {
 			t.Errorf("%s: %s", test.name, c.story())
@@ -67,24 +67,24 @@ func TestAClampMisses(t *testing.T) {
 // A clamp that missed tries again after it has opened.
 func TestAClampTriesAgain(t *testing.T) {
 	c := with(t, sleds(cores(yard(4, 3), 0, 0, 0), geom.Pose{X: 0.55, Y: 1.5}), hauler(t), geom.Pose{X: 1, Y: 1.5})
-	c.do("clamp", Shut, 0)
+	c.do("clamp", robot.Shut, 0)
 	c.wait(0.3)
 	c.expect(record.Missed, 1)
-	c.do("clamp", Open, 0)
+	c.do("clamp", robot.Open, 0)
 	c.r.SetDriveVolts(-3, -3)
 	c.wait(0.5)
-	c.do("clamp", Shut, 0)
+	c.do("clamp", robot.Shut, 0)
 	c.wait(0.3)
 	c.expect(record.Clamped, 1)
 }
 
 func TestWithoutAirTheClampStaysOpen(t *testing.T) {
-	empty := func(r *robotfile.Robot) { r.Air.Pressure = 60e3 } // 4.7 N against a spring of 8 N
+	empty := func(r *robot.Robot) { r.Air.Pressure = 60e3 } // 4.7 N against a spring of 8 N
 	f := sleds(cores(yard(4, 3), 0, 0, 0), geom.Pose{X: 0.638, Y: 1.5})
 	c := with(t, f, hauler(t, empty), geom.Pose{X: 1, Y: 1.5})
-	c.do("clamp", Shut, 0)
+	c.do("clamp", robot.Shut, 0)
 	c.wait(0.5)
-	c.do("clamp", Shut, 0) // asking again changes nothing and is not reported again
+	c.do("clamp", robot.Shut, 0) // asking again changes nothing and is not reported again
 	c.wait(0.5)
 	if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Text != "too little air for clamp" {
 		t.Errorf("%s", c.story())
@@ -94,7 +94,7 @@ func TestWithoutAirTheClampStaysOpen(t *testing.T) {
 // With low air the jaws hold with grip (p A - spring) = 0.7 (120 kPa 78.5 mm^2 - 8 N) = 1 N: less than the sled's floor
 // friction of 5.5 N, so it is left behind.
 func TestWithLowAirTheSledSlipsOut(t *testing.T) {
-	low := func(r *robotfile.Robot) { r.Air.Pressure = 122e3 }
+	low := func(r *robot.Robot) { r.Air.Pressure = 122e3 }
 	c := clamped(t, cores(yard(6, 3), 0, 0, 0), low)
 	c.r.SetDriveVolts(4, 4)
 	c.wait(1)
@@ -110,9 +110,9 @@ func TestStrokesInTheWorldCostAir(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	last := c.r.Air()
 	for k := 1; k <= 5; k++ {
-		c.do("clamp", Shut, 0)
+		c.do("clamp", robot.Shut, 0)
 		c.wait(0.4)
-		c.do("clamp", Open, 0)
+		c.do("clamp", robot.Open, 0)
 		c.wait(0.4)
 		if c.r.Air() > last {
 			t.Fatalf("the pressure rose to %.1f Pa", c.r.Air())

@@ -4,7 +4,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/sim/pneumatic"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
@@ -15,17 +15,17 @@ const aside = 0.5
 type claw struct {
 	robot  *Robot
 	name   string
-	spec   *robotfile.Claw
+	spec   *robot.Claw
 	piston *pneumatic.Cylinder
 	lift   *lift
 	gives  *conveyor
 	shut   bool
 	piece  *Body
-	acting Verb    // Shut or Place while the jaws are at it
-	left   float64 // s until they are done
+	acting robot.Verb // Shut or Place while the jaws are at it
+	left   float64    // s until they are done
 }
 
-func newClaw(r *Robot, p robotfile.Part) *claw {
+func newClaw(r *Robot, p robot.Part) *claw {
 	return &claw{robot: r, name: p.Name, spec: p.Claw, piston: pneumatic.NewCylinder(p.Claw.Piston, r.air)}
 }
 
@@ -49,15 +49,15 @@ func (c *claw) step(dt float64) {
 		return
 	}
 	switch c.acting {
-	case Shut:
+	case robot.Shut:
 		c.seize()
-	case Place:
+	case robot.Place:
 		c.putIn()
 	}
 }
 
 // act has the jaws begin on something, whatever they were at.
-func (c *claw) act(what Verb) { c.acting, c.left = what, c.spec.Piston.Time }
+func (c *claw) act(what robot.Verb) { c.acting, c.left = what, c.spec.Piston.Time }
 
 func (c *claw) tick()         {}
 func (c *claw) amps() float64 { return 0 }
@@ -68,19 +68,19 @@ func (c *claw) place() geom.Pose {
 	return geom.Pose{X: share * c.spec.At.X, Y: share * c.spec.At.Y, Heading: c.spec.At.Heading}
 }
 
-func (c *claw) do(cmd Command) {
+func (c *claw) do(cmd robot.Command) {
 	switch cmd.Verb {
-	case Deploy:
+	case robot.Deploy:
 		c.swing(true)
-	case Stow:
+	case robot.Stow:
 		c.swing(false)
-	case Shut:
+	case robot.Shut:
 		c.close()
-	case Open:
+	case robot.Open:
 		c.open()
-	case Give:
+	case robot.Give:
 		c.give()
-	case Place:
+	case robot.Place:
 		c.putDown()
 	}
 }
@@ -97,7 +97,7 @@ func (c *claw) swing(out bool) {
 func (c *claw) close() {
 	if !c.shut {
 		c.shut = true
-		c.act(Shut)
+		c.act(robot.Shut)
 	}
 }
 
@@ -165,7 +165,7 @@ func (c *claw) give() {
 // putDown begins to let the piece go into a goal.
 func (c *claw) putDown() {
 	if c.piece != nil && c.left <= 0 {
-		c.act(Place)
+		c.act(robot.Place)
 	}
 }
 
@@ -222,8 +222,8 @@ func (c *claw) repeat(s record.PartSample) {
 	}
 }
 
-func (c *claw) look() Status {
-	s := Status{Holding: c.piece != nil, Shut: c.shut, Out: c.piston.Extended(), Moving: c.piston.Moving() || c.left > 0}
+func (c *claw) look() robot.Status {
+	s := robot.Status{Holding: c.piece != nil, Shut: c.shut, Out: c.piston.Extended(), Moving: c.piston.Moving() || c.left > 0}
 	if c.piece != nil {
 		s.Count = 1
 	}

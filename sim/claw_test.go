@@ -5,16 +5,16 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // gripping has the hauler's claw hold a core that lay behind it.
 func gripping(t testing.TB) *crew {
 	t.Helper()
 	c := with(t, cores(yard(4, 3), 1, 0.71, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
-	c.do("claw", Deploy, 0)
+	c.do("claw", robot.Deploy, 0)
 	c.wait(0.3)
-	c.do("claw", Shut, 0)
+	c.do("claw", robot.Shut, 0)
 	c.wait(0.15)
 	if !c.look("claw").Holding {
 		t.Fatalf("the claw holds nothing: %s", c.story())
@@ -30,7 +30,7 @@ func TestAClawTakesAndLetsGo(t *testing.T) {
 	if b := c.w.bodies[0]; b.Holder.Robot() != 0 {
 		t.Fatal("the core stayed behind")
 	}
-	c.do("claw", Open, 0)
+	c.do("claw", robot.Open, 0)
 	c.wait(0.1)
 	c.expect(record.Release, 1)
 	if c.look("claw").Holding || c.w.bodies[0].Holder != record.OnFloor {
@@ -48,19 +48,19 @@ func TestAClawsJawsTakeThePistonsTime(t *testing.T) {
 			t.Errorf("after %g s more: %+v, want holding %v", wait, s, want)
 		}
 	}
-	c.do("claw", Deploy, 0)
+	c.do("claw", robot.Deploy, 0)
 	c.wait(0.3)
-	c.do("claw", Shut, 0)
+	c.do("claw", robot.Shut, 0)
 	holding(0.05, false)
-	c.do("claw", Open, 0)
+	c.do("claw", robot.Open, 0)
 	holding(0.2, false)
-	c.do("claw", Shut, 0)
+	c.do("claw", robot.Shut, 0)
 	holding(0.05, false)
 	holding(0.06, true)
 	c.r.SetDriveVolts(-4, -4)
-	c.do("lift", Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
+	c.do("lift", robot.Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
 	c.wait(1)
-	c.do("claw", Place, 0)
+	c.do("claw", robot.Place, 0)
 	holding(0.05, true)
 	c.expect(record.Scored, 0)
 	holding(0.06, false)
@@ -80,12 +80,12 @@ func TestAClawMisses(t *testing.T) {
 	}
 	for _, test := range tests {
 		c := with(t, cores(yard(4, 3), 1, test.x, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
-		c.do("lift", Target, test.height)
+		c.do("lift", robot.Target, test.height)
 		if test.deploy {
-			c.do("claw", Deploy, 0)
+			c.do("claw", robot.Deploy, 0)
 		}
 		c.wait(1.5)
-		c.do("claw", Shut, 0)
+		c.do("claw", robot.Shut, 0)
 		c.wait(0.15)
 		if c.saw(record.Missed) != 1 || c.look("claw").Holding {
 			t.Errorf("%s: %s", test.name, c.story())
@@ -94,8 +94,8 @@ func TestAClawMisses(t *testing.T) {
 }
 
 func TestWithoutAirTheClawStaysIn(t *testing.T) {
-	c := with(t, cores(yard(4, 3), 1, 0.71, 1.5), hauler(t, func(r *robotfile.Robot) { r.Air.Pressure = 50e3 }), geom.Pose{X: 1, Y: 1.5})
-	c.do("claw", Deploy, 0)
+	c := with(t, cores(yard(4, 3), 1, 0.71, 1.5), hauler(t, func(r *robot.Robot) { r.Air.Pressure = 50e3 }), geom.Pose{X: 1, Y: 1.5})
+	c.do("claw", robot.Deploy, 0)
 	c.wait(0.5)
 	c.expect(record.Missed, 1)
 	if s := c.look("claw"); s.Out || s.Moving {
@@ -105,12 +105,12 @@ func TestWithoutAirTheClawStaysIn(t *testing.T) {
 
 func TestAClawGivesItsPieceBackWhenStowed(t *testing.T) {
 	c := gripping(t)
-	c.do("claw", Give, 0)
+	c.do("claw", robot.Give, 0)
 	c.wait(0.05)
 	c.expect(record.Missed, 1) // still out
-	c.do("claw", Stow, 0)
+	c.do("claw", robot.Stow, 0)
 	c.wait(0.3)
-	c.do("claw", Give, 0)
+	c.do("claw", robot.Give, 0)
 	c.wait(0.05)
 	if c.look("claw").Holding || c.look("conveyor").Count != 1 {
 		t.Errorf("claw %+v, conveyor %+v", c.look("claw"), c.look("conveyor"))
@@ -119,18 +119,18 @@ func TestAClawGivesItsPieceBackWhenStowed(t *testing.T) {
 
 func TestAClawPlacesOnlyAtTheGoalsHeight(t *testing.T) {
 	c := with(t, rack(cores(yard(4, 3), 1, 0.37, 1.5), 1.5), hauler(t), geom.Pose{X: 0.66, Y: 1.5})
-	c.do("claw", Deploy, 0)
+	c.do("claw", robot.Deploy, 0)
 	c.wait(0.3)
-	c.do("claw", Shut, 0)
+	c.do("claw", robot.Shut, 0)
 	c.r.SetDriveVolts(-4, -4)
 	c.wait(1)
 	c.r.SetDriveVolts(0, 0)
-	c.do("claw", Place, 0)
+	c.do("claw", robot.Place, 0)
 	c.wait(0.15)
 	c.expect(record.Missed, 1)
-	c.do("lift", Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
+	c.do("lift", robot.Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
 	c.wait(1)
-	c.do("claw", Place, 0)
+	c.do("claw", robot.Place, 0)
 	c.wait(0.15)
 	c.expect(record.Scored, 1)
 	if c.w.bodies[0].Holder.Goal() != 1 {
@@ -144,16 +144,16 @@ func TestTwoCoresAreScoredTogether(t *testing.T) {
 	f.Pieces[1].At = geom.Pose{X: 3, Y: 0.5}
 	c := with(t, rack(f, 1.5), hauler(t), geom.Pose{X: 0.66, Y: 1.5})
 	belt(c).preload(c.w.bodies[1])
-	c.do("claw", Deploy, 0)
+	c.do("claw", robot.Deploy, 0)
 	c.wait(0.3)
-	c.do("claw", Shut, 0)
+	c.do("claw", robot.Shut, 0)
 	c.r.SetDriveVolts(-4, -4)
 	c.wait(1)
 	c.r.SetDriveVolts(0, 0)
-	c.do("lift", Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
+	c.do("lift", robot.Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
 	c.wait(1)
-	c.do("claw", Place, 0)
-	c.do("conveyor", Volts, 10)
+	c.do("claw", robot.Place, 0)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(0.8)
 	c.expect(record.Scored, 2)
 }

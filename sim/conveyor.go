@@ -6,7 +6,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/portable"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
@@ -28,7 +28,7 @@ const (
 type conveyor struct {
 	powered
 	name    string
-	spec    *robotfile.Conveyor
+	spec    *robot.Conveyor
 	between float64   // m: least distance of two pieces
 	pieces  []*riding // front (the far end) first
 	takers  []*scorer // at the far end
@@ -47,7 +47,7 @@ type riding struct {
 	known float64 // m: place that the chassis' mass was last computed for
 }
 
-func newConveyor(r *Robot, p robotfile.Part) *conveyor {
+func newConveyor(r *Robot, p robot.Part) *conveyor {
 	c := &conveyor{powered: newPowered(r, p.Conveyor.Powered, p.Conveyor.Radius), name: p.Name, spec: p.Conveyor, hold: -1}
 	c.between = c.spec.Length / float64(c.spec.Slots)
 	return c
@@ -55,12 +55,12 @@ func newConveyor(r *Robot, p robotfile.Part) *conveyor {
 
 func (c *conveyor) link() {
 	for i, p := range c.robot.Spec.Parts {
-		if p.Kind == robotfile.KindScorer && c.robot.mechanisms[p.Scorer.From] == mechanism(c) {
+		if p.Kind == robot.KindScorer && c.robot.mechanisms[p.Scorer.From] == mechanism(c) {
 			c.takers = append(c.takers, c.robot.mechanisms[i].(*scorer))
 		}
 	}
 	for _, s := range c.robot.Spec.Sensors {
-		if s.Kind == robotfile.Optical && c.robot.mechanisms[s.Optical.On] == mechanism(c) && c.hold < 0 {
+		if s.Kind == robot.Optical && c.robot.mechanisms[s.Optical.On] == mechanism(c) && c.hold < 0 {
 			c.hold = s.Optical.Along
 		}
 	}
@@ -273,11 +273,11 @@ func (c *conveyor) sees(along float64) bool {
 	return false
 }
 
-func (c *conveyor) do(cmd Command) {
+func (c *conveyor) do(cmd robot.Command) {
 	switch cmd.Verb {
-	case Volts:
+	case robot.Volts:
 		c.holding, c.volts = false, cmd.Value
-	case Hold:
+	case robot.Hold:
 		if c.hold < 0 { // nothing to hold by: stop the belt
 			c.holding, c.volts = false, 0
 			return
@@ -288,8 +288,8 @@ func (c *conveyor) do(cmd Command) {
 	}
 }
 
-func (c *conveyor) look() Status {
-	return Status{
+func (c *conveyor) look() robot.Status {
+	return robot.Status{
 		Count: len(c.pieces), Holding: c.holding && c.atHold(), Moving: math.Abs(c.surface()) > tipping, Jammed: c.jammed,
 		Value: c.surface(), Volts: c.applied, Amps: c.taken,
 	}

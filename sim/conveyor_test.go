@@ -6,6 +6,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
+	"chalkfield/sim/robot"
 	"pgregory.net/rapid"
 )
 
@@ -13,10 +14,10 @@ func belt(c *crew) *conveyor { return c.r.mechanisms[c.index["conveyor"]].(*conv
 
 func TestAHeldPieceStandsAtTheSensorUntilReleased(t *testing.T) {
 	c := with(t, cores(yard(4, 3), 1, 1.29, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
-	c.do("intake", Volts, 11)
-	c.do("conveyor", Volts, 9)
+	c.do("intake", robot.Volts, 11)
+	c.do("conveyor", robot.Volts, 9)
 	c.wait(0.1)
-	c.do("conveyor", Hold, 0)
+	c.do("conveyor", robot.Hold, 0)
 	c.wait(2)
 	chute := c.r.Spec.Sensors[5].Optical.Along
 	if got := belt(c).pieces[0].at; math.Abs(got-chute) > held || !c.look("conveyor").Holding {
@@ -25,7 +26,7 @@ func TestAHeldPieceStandsAtTheSensorUntilReleased(t *testing.T) {
 	if c.r.Reading(5) != 1 {
 		t.Error("the optical sensor does not see it")
 	}
-	c.do("conveyor", Volts, 9)
+	c.do("conveyor", robot.Volts, 9)
 	c.wait(1.5)
 	c.expect(record.Release, 1)
 	if c.w.bodies[0].Holder != record.OnFloor {
@@ -39,7 +40,7 @@ func TestAHeldPieceIsPushedBackAsItDrifts(t *testing.T) {
 	c.load(1)
 	chute := c.r.Spec.Sensors[5].Optical.Along
 	belt(c).pieces[0].at = chute + 0.06
-	c.do("conveyor", Hold, 0)
+	c.do("conveyor", robot.Hold, 0)
 	c.wait(1)
 	if got := belt(c).pieces[0].at; math.Abs(got-chute) > held {
 		t.Errorf("the piece stands at %.4f m, the sensor looks at %.4f", got, chute)
@@ -49,7 +50,7 @@ func TestAHeldPieceIsPushedBackAsItDrifts(t *testing.T) {
 func TestARunningBackConveyorReleasesAtTheIntake(t *testing.T) {
 	c := with(t, cores(yard(4, 3), 2, 3, 0.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.load(2)
-	c.do("conveyor", Volts, -9)
+	c.do("conveyor", robot.Volts, -9)
 	c.wait(3)
 	c.expect(record.Release, 2)
 	for _, b := range c.w.bodies {
@@ -64,7 +65,7 @@ func TestAPieceWithNoRoomToLeaveJams(t *testing.T) {
 	f := sleds(cores(yard(4, 3), 1, 3, 0.5), geom.Pose{X: 0.61, Y: 1.5})
 	c := with(t, f, hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.load(1)
-	c.do("conveyor", Volts, 9) // onto a sled that is not clamped
+	c.do("conveyor", robot.Volts, 9) // onto a sled that is not clamped
 	c.wait(1.5)
 	c.expect(record.Jammed, 1)
 	if !c.look("conveyor").Jammed || c.look("conveyor").Count != 1 {
@@ -104,7 +105,7 @@ func TestPiecesKeepTheirOrderAndDistance(t *testing.T) {
 func TestAReleasedPieceIsNotShotAway(t *testing.T) {
 	c := with(t, cores(yard(4, 3), 1, 3, 0.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.load(1)
-	c.do("conveyor", Volts, 12)
+	c.do("conveyor", robot.Volts, 12)
 	c.wait(0.4)
 	for range 100 {
 		c.wait(0.01)

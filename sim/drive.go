@@ -7,7 +7,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/portable"
 	"chalkfield/sim/electric"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Constants of the drive base.
@@ -90,7 +90,7 @@ type driveline struct {
 
 // newDriveline builds the drive base of a robot on a floor of the given grip; motors and radius are drawn factors per
 // train. meet is called for each contact of the robot.
-func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robotfile.Robot, grip float64, motors, radius [2]float64) *driveline {
+func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robot.Robot, grip float64, motors, radius [2]float64) *driveline {
 	d := &driveline{body: body, meet: meet, creep: spec.Drive.Creep, away: math.Max(1, spec.Drive.Breakaway), height: spec.Chassis.CentreHeight}
 	motor := spec.Motors[spec.Drive.Motor]
 	d.rollers = make([]roller, 2, 2+len(spec.Wheels))
@@ -101,7 +101,7 @@ func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robotfile.Robot, 
 	}
 	for _, w := range spec.Wheels {
 		index, r := int(w.Train), w.Radius
-		if w.Train == robotfile.Free {
+		if w.Train == robot.Free {
 			index = len(d.rollers)
 			d.rollers = append(d.rollers, roller{})
 		} else {
@@ -117,7 +117,7 @@ func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robotfile.Robot, 
 }
 
 // centre places the wheels about a new centre of mass.
-func (d *driveline) centre(spec []robotfile.Wheel, centre geom.Vec) {
+func (d *driveline) centre(spec []robot.Wheel, centre geom.Vec) {
 	at := make([]geom.Vec, len(spec))
 	for i, w := range spec {
 		at[i] = geom.Vec{X: w.At.X - centre.X, Y: w.At.Y - centre.Y}

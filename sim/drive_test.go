@@ -5,15 +5,15 @@ import (
 	"testing"
 
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/floats/scalar"
 )
 
 // textbook is the robot of CHECKS.md's row "robot on N motors": two motors in all, resistance R, constant k, gearing G,
 // wheels of radius r, mass m, on the ideal cart.
-func textbook(resistance, k, gear, radius, mass float64) *robotfile.Robot {
-	return cart(ideal, func(r *robotfile.Robot) {
+func textbook(resistance, k, gear, radius, mass float64) *robot.Robot {
+	return cart(ideal, func(r *robot.Robot) {
 		r.Chassis.Mass = mass
 		r.Motors[0].StallTorque, r.Motors[0].FreeSpeed, r.Motors[0].StallCurrent = 12*k/resistance, 12/k, 12/resistance
 		r.Drive.Gear = gear
@@ -26,8 +26,8 @@ func textbook(resistance, k, gear, radius, mass float64) *robotfile.Robot {
 // Modern Robotics 8.9 (from memory): w = w0 (1 - e^(-t/tau)), tau = J w0/Ts. Ts 1.05 N m, w0 20.944 rad/s, J 0.004 kg m^2:
 // w(0.1 s) = 14.9634 rad/s. The train by itself is integrated exactly, whatever the step.
 func TestATrainSpinsUpExponentially(t *testing.T) {
-	spec := cart(func(r *robotfile.Robot) {
-		r.Motors[0] = robotfile.Motor{StallTorque: 1.05, FreeSpeed: 200 * 2 * math.Pi / 60, StallCurrent: 2.5, Nominal: 12, Inertia: 0.004}
+	spec := cart(func(r *robot.Robot) {
+		r.Motors[0] = robot.Motor{StallTorque: 1.05, FreeSpeed: 200 * 2 * math.Pi / 60, StallCurrent: 2.5, Nominal: 12, Inertia: 0.004}
 		r.Drive.PerSide, r.Drive.Gear, r.Drive.Efficiency, r.Wheels = 1, 1, 1, nil
 	})
 	for _, step := range []float64{0.002, 0.01, 0.05} {
@@ -74,7 +74,7 @@ func TestARobotSpeedsUpAsItsMotorsAllow(t *testing.T) {
 // motors of 0.5 ohm: 42 A, 10.5 V.
 func TestAStalledRobotSagsItsBattery(t *testing.T) {
 	spec := textbook(0.5, 0.02, 0.5, 0.04, 20) // low gear ratio: too weak to spin the wheels
-	spec.Battery = robotfile.Battery{Open: 12.6, Resistance: 0.05}
+	spec.Battery = robot.Battery{Open: 12.6, Resistance: 0.05}
 	w := build(t, yard(4, 4), Entry{Spec: spec, Start: geom.Pose{X: 3.8, Y: 2}})
 	w.robots[0].SetDriveVolts(14, 14)
 	w.run(2)
@@ -109,7 +109,7 @@ func TestTheStartIsLimitedByFriction(t *testing.T) {
 // may add no more than its own share, v step s creep/rollingFor: a light train must not be taken for one that rolls fast
 // because the motors would spin it up within the step.
 func TestAStartLosesWhatTheTyresCreep(t *testing.T) {
-	spec := cart(func(r *robotfile.Robot) {
+	spec := cart(func(r *robot.Robot) {
 		r.Drive.Creep = 0.06
 		r.Chassis.CentreHeight = 0
 	})

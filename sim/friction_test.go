@@ -5,13 +5,13 @@ import (
 	"testing"
 
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"pgregory.net/rapid"
 )
 
 // stiff gives a cart's drive friction of every kind.
-func stiff(r *robotfile.Robot) {
+func stiff(r *robot.Robot) {
 	r.Drive.Drag, r.Drive.Viscous, r.Drive.Breakaway = 0.05, 0.002, 1.3
 	for i := range r.Wheels {
 		r.Wheels[i].Rolling = 0.02
@@ -21,7 +21,7 @@ func stiff(r *robotfile.Robot) {
 // Below the volts that overcome its static friction a robot does not creep: some um is what the tyre solver leaves as the volts change. Above them it runs at
 // v = (V - kS)/kV, less the tyres' creep.
 func TestARobotStandsBelowItsDeadBand(t *testing.T) {
-	for _, spec := range []*robotfile.Robot{cart(stiff), embedded(t, "hauler"), embedded(t, "barrow")} {
+	for _, spec := range []*robot.Robot{cart(stiff), embedded(t, "hauler"), embedded(t, "barrow")} {
 		m := spec.Model()
 		w := build(t, yard(12, 4), Entry{Spec: spec, Start: geom.Pose{X: 1, Y: 2}})
 		r := w.robots[0]
@@ -45,7 +45,7 @@ func TestARobotStandsBelowItsDeadBand(t *testing.T) {
 
 // Statics of breaking away: a train that stands holds Breakaway times the friction of one that turns.
 func TestATrainBreaksAwayAtItsStaticFriction(t *testing.T) {
-	spec := cart(ideal, func(r *robotfile.Robot) { r.Drive.Drag, r.Drive.Breakaway = 0.05, 1.3 })
+	spec := cart(ideal, func(r *robot.Robot) { r.Drive.Drag, r.Drive.Breakaway = 0.05, 1.3 })
 	l := spec.Model()
 	for _, c := range []struct {
 		share float64
@@ -63,7 +63,7 @@ func TestATrainBreaksAwayAtItsStaticFriction(t *testing.T) {
 // A robot that coasts slows down evenly by Coulomb friction and rolling resistance, a = F/(m + reflected), and stops after
 // v^2/(2a) (Meriam & Kraige, Dynamics). One step's path is the tolerance. Then it stands, and sleeps.
 func TestARobotCoastsToRest(t *testing.T) {
-	spec := cart(ideal, func(r *robotfile.Robot) {
+	spec := cart(ideal, func(r *robot.Robot) {
 		r.Drive.Drag, r.Drive.Coasts = 0.06, true
 		for i := range r.Wheels {
 			r.Wheels[i].Rolling = 0.03
@@ -127,7 +127,7 @@ func TestBrakingStopsSoonerThanCoasting(t *testing.T) {
 func TestFrictionNeverReversesATrain(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
-		spec := cart(ideal, func(r *robotfile.Robot) {
+		spec := cart(ideal, func(r *robot.Robot) {
 			r.Drive.Drag, r.Drive.Viscous, r.Drive.Coasts = number("drag", 0, 5), number("viscous", 0, 0.1), true
 			r.Drive.Breakaway = number("breakaway", 1, 2)
 			r.Wheels[0].Rolling, r.Wheels[1].Rolling = number("rolling", 0, 0.3), number("rolling", 0, 0.3)
@@ -156,7 +156,7 @@ func TestFrictionNeverReversesATrain(t *testing.T) {
 }
 
 // build2 makes a world of one robot for a property.
-func build2(t *rapid.T, step float64, spec *robotfile.Robot) *World {
+func build2(t *rapid.T, step float64, spec *robot.Robot) *World {
 	w, err := New(Config{
 		Field: yard(20, 20), Nominal: true, step: step,
 		Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 10, Y: 10}}},

@@ -6,7 +6,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/portable"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // A piece that moves slower than this against the robot lies in the mouth rather than approaches it, m/s.
@@ -16,7 +16,7 @@ const lying = 0.05
 type intake struct {
 	powered
 	name  string
-	spec  *robotfile.Intake
+	spec  *robot.Intake
 	into  *conveyor
 	low   geom.Vec // bounds of the mouth, robot frame
 	high  geom.Vec
@@ -26,7 +26,7 @@ type intake struct {
 	stalled float64 // s for which it does
 }
 
-func newIntake(r *Robot, p robotfile.Part) *intake {
+func newIntake(r *Robot, p robot.Part) *intake {
 	in := &intake{powered: newPowered(r, p.Intake.Powered, p.Intake.Radius), name: p.Name, spec: p.Intake}
 	in.low, in.high = in.spec.Mouth.Bounds()
 	for _, v := range in.spec.Mouth {
@@ -105,14 +105,14 @@ func (in *intake) catch(b *Body) {
 	in.into.enter(b)
 }
 
-func (in *intake) do(c Command) {
-	if c.Verb == Volts {
+func (in *intake) do(c robot.Command) {
+	if c.Verb == robot.Volts {
 		in.volts = c.Value
 	}
 }
 
-func (in *intake) look() Status {
-	return Status{Stalled: in.stalled >= stallTime, Value: in.surface(), Volts: in.applied, Amps: in.taken}
+func (in *intake) look() robot.Status {
+	return robot.Status{Stalled: in.stalled >= stallTime, Value: in.surface(), Volts: in.applied, Amps: in.taken}
 }
 
 func (in *intake) sample() record.PartSample {

@@ -6,13 +6,14 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
+	"chalkfield/sim/robot"
 )
 
 func TestAnIntakeTakesWhatItDrivesOnto(t *testing.T) {
 	c := with(t, cores(yard(4, 3), 1, 1.5, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	mass := c.r.Mass()
-	c.do("intake", Volts, 11)
-	c.do("conveyor", Volts, 6)
+	c.do("intake", robot.Volts, 11)
+	c.do("conveyor", robot.Volts, 6)
 	c.r.SetDriveVolts(4, 4)
 	c.wait(1)
 	c.expect(record.Pickup, 1)
@@ -39,7 +40,7 @@ func TestAnIntakeDoesNotTake(t *testing.T) {
 	}
 	for _, test := range tests {
 		c := with(t, cores(yard(4, 3), 1, test.at.X, test.at.Y), hauler(t), geom.Pose{X: 1, Y: 1.5})
-		c.do("intake", Volts, test.volts)
+		c.do("intake", robot.Volts, test.volts)
 		c.wait(0.2) // spin up before the piece comes
 		if b := c.w.bodies[0]; test.v != (geom.Vec{}) {
 			b.launch(test.v.X, test.v.Y, 0)
@@ -57,7 +58,7 @@ func TestWithAFullConveyorThePieceStaysOutside(t *testing.T) {
 	f := cores(yard(4, 3), 3, 3, 0.5)
 	c := with(t, cores(f, 1, 1.5, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.load(3)
-	c.do("intake", Volts, 11)
+	c.do("intake", robot.Volts, 11)
 	c.r.SetDriveVolts(4, 4)
 	c.wait(1)
 	c.expect(record.Pickup, 0)
@@ -71,7 +72,7 @@ func TestWithAFullConveyorThePieceStaysOutside(t *testing.T) {
 func TestAPieceThatCannotEnterStallsTheRollers(t *testing.T) {
 	f := cores(yard(4, 3), 3, 3, 0.5)
 	c := with(t, cores(f, 1, 1.29, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
-	c.do("intake", Volts, 11)
+	c.do("intake", robot.Volts, 11)
 	c.load(3)
 	c.wait(0.1)
 	if s := c.look("intake"); s.Stalled {
@@ -83,14 +84,14 @@ func TestAPieceThatCannotEnterStallsTheRollers(t *testing.T) {
 	if want := motor.StallCurrent * s.Volts / motor.Nominal; !s.Stalled || s.Value != 0 || math.Abs(s.Amps-want*s.Volts/c.r.Terminal()) > 0.05 {
 		t.Errorf("%+v, want a motor at its stall current of %.2f A", s, want)
 	}
-	c.do("intake", Volts, -11)
+	c.do("intake", robot.Volts, -11)
 	c.wait(0.2)
 	if s := c.look("intake"); s.Stalled || s.Value > -0.4 {
 		t.Errorf("outwards: %+v", s)
 	}
-	c.do("intake", Volts, 11)
+	c.do("intake", robot.Volts, 11)
 	c.wait(0.5)
-	c.do("conveyor", Volts, 9)
+	c.do("conveyor", robot.Volts, 9)
 	c.wait(1.5)
 	if s := c.look("intake"); s.Stalled || c.saw(record.Pickup) != 1 {
 		t.Errorf("with room again: %+v, %s", s, c.story())
@@ -101,7 +102,7 @@ func TestAPieceThatCannotEnterStallsTheRollers(t *testing.T) {
 // Drury, Electric Motors and Drives, ch. 3; from memory).
 func TestRollersTurnAsTheMotorLineSays(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
-	c.do("intake", Volts, 6)
+	c.do("intake", robot.Volts, 6)
 	c.wait(1)
 	m := c.r.Spec.Motors[c.r.Spec.Parts[0].Intake.Motor]
 	own := m.Nominal * m.FreeCurrent / m.StallCurrent
@@ -109,7 +110,7 @@ func TestRollersTurnAsTheMotorLineSays(t *testing.T) {
 	if got := c.look("intake").Value; math.Abs(got-want) > 1e-3 {
 		t.Errorf("surface speed %.4f m/s, want %.4f", got, want)
 	}
-	c.do("intake", Volts, 0)
+	c.do("intake", robot.Volts, 0)
 	c.wait(0.5)
 	if s := c.look("intake"); s.Value != 0 || s.Amps != 0 {
 		t.Errorf("after stopping: %+v", s)
@@ -119,9 +120,9 @@ func TestRollersTurnAsTheMotorLineSays(t *testing.T) {
 // Ohm's law: V = E - R sum(I), with the currents of all mechanisms. E falls by some uV in the step with the charge taken.
 func TestMechanismMotorsLoadTheBattery(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
-	c.do("lift", Target, 0.6)
-	c.do("intake", Volts, 12)
-	c.do("conveyor", Volts, 12)
+	c.do("lift", robot.Target, 0.6)
+	c.do("intake", robot.Volts, 12)
+	c.do("conveyor", robot.Volts, 12)
 	c.wait(0.02)
 	var amps float64
 	for _, m := range c.r.mechanisms {

@@ -7,7 +7,7 @@ import (
 	"chalkfield/internal/portable"
 	"chalkfield/internal/record"
 	"chalkfield/sim/electric"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 const (
@@ -23,7 +23,7 @@ const (
 type lift struct {
 	robot  *Robot
 	name   string
-	spec   *robotfile.Lift
+	spec   *robot.Lift
 	line   electric.Line
 	per    float64 // rad of the output per unit of q
 	heft   float64 // kg m^2 or kg: everything that moves
@@ -45,7 +45,7 @@ type lift struct {
 	reported bool
 }
 
-func newLift(r *Robot, p robotfile.Part) *lift {
+func newLift(r *Robot, p robot.Part) *lift {
 	s := p.Lift
 	l := &lift{robot: r, name: p.Name, spec: s, at: s.Start, per: 1}
 	l.line = electric.Geared(r.Spec.Motors[s.Motor], s.Count, s.Gear, s.Efficiency)
@@ -138,13 +138,13 @@ func (l *lift) watch() {
 	}
 }
 
-func (l *lift) do(c Command) {
+func (l *lift) do(c robot.Command) {
 	switch c.Verb {
-	case Volts:
+	case robot.Volts:
 		l.closed, l.volts = false, c.Value
-	case Hold:
+	case robot.Hold:
 		l.aim(l.sensed())
-	case Target:
+	case robot.Target:
 		l.aim(geom.Clamp(c.Value, l.spec.Low, l.spec.High))
 	}
 }
@@ -183,8 +183,8 @@ func (l *lift) height(name string) int {
 	return -1
 }
 
-func (l *lift) look() Status {
-	s := Status{Value: l.sensed(), Target: l.target, Volts: l.applied, Amps: l.through, Stalled: l.stalled}
+func (l *lift) look() robot.Status {
+	s := robot.Status{Value: l.sensed(), Target: l.target, Volts: l.applied, Amps: l.through, Stalled: l.stalled}
 	s.Moving = l.closed && math.Abs(s.Value-l.target) > l.spec.Within
 	return s
 }

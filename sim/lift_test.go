@@ -6,17 +6,17 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 const degree = math.Pi / 180
 
 // plain makes the hauler's lift the textbook's: no friction, gear losses, play, spring or sensor steps, proportional control
 // only.
-func plain(r *robotfile.Robot) {
+func plain(r *robot.Robot) {
 	l := r.Parts[5].Lift
 	l.Friction, l.Slack, l.Spring, l.Sensor = 0, 0, 0, 0
-	l.Efficiency, l.Gains = 1, robotfile.Gains{P: l.Gains.P}
+	l.Efficiency, l.Gains = 1, robot.Gains{P: l.Gains.P}
 	m := &r.Motors[l.Motor] // without friction of its own, and so ideal
 	m.FreeCurrent, m.StallCurrent = 0, m.StallTorque*m.FreeSpeed/m.Nominal
 }
@@ -26,7 +26,7 @@ func liftOf(c *crew) *lift { return c.r.mechanisms[c.index["lift"]].(*lift) }
 func TestALiftReachesItsNamedHeights(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	for _, h := range c.r.Spec.Parts[5].Lift.Heights {
-		c.do("lift", Target, h.At)
+		c.do("lift", robot.Target, h.At)
 		c.wait(1.2)
 		if s := c.look("lift"); s.Moving || math.Abs(s.Value-h.At) > 2*degree {
 			t.Errorf("%s: at %.2f deg, want %.2f", h.Name, s.Value/degree, h.At/degree)
@@ -45,7 +45,7 @@ func TestALiftReachesItsNamedHeights(t *testing.T) {
 func TestAProportionalLiftDroops(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t, plain), geom.Pose{X: 1, Y: 1.5})
 	for _, target := range []float64{0, 40 * degree} {
-		c.do("lift", Target, target)
+		c.do("lift", robot.Target, target)
 		c.wait(3)
 		s := c.r.Spec.Parts[5].Lift
 		at := c.look("lift").Value
@@ -60,7 +60,7 @@ func TestAProportionalLiftDroops(t *testing.T) {
 
 // Statics (CHECKS.md): 0.28 kg at 0.35 m, level: 0.96138 N m with g = 9.81; here with the standard g.
 func TestGravityOnAnArm(t *testing.T) {
-	c := with(t, yard(4, 3), hauler(t, plain, func(r *robotfile.Robot) { r.Parts[5].Lift.Load, r.Parts[5].Lift.Arm = 0.28, 0.35 }), geom.Pose{X: 1, Y: 1.5})
+	c := with(t, yard(4, 3), hauler(t, plain, func(r *robot.Robot) { r.Parts[5].Lift.Load, r.Parts[5].Lift.Arm = 0.28, 0.35 }), geom.Pose{X: 1, Y: 1.5})
 	l := liftOf(c)
 	l.at = 0
 	if want := 0.96138 * Gravity / 9.81; math.Abs(l.gravity()-want) > 1e-5 {
@@ -69,15 +69,15 @@ func TestGravityOnAnArm(t *testing.T) {
 }
 
 func TestAnOverloadedLiftStalls(t *testing.T) {
-	heavy := func(r *robotfile.Robot) { r.Parts[5].Lift.Load = 3 } // 7.1 N m level, the motor gives 3.9
+	heavy := func(r *robot.Robot) { r.Parts[5].Lift.Load = 3 } // 7.1 N m level, the motor gives 3.9
 	c := with(t, yard(4, 3), hauler(t, heavy), geom.Pose{X: 1, Y: 1.5})
-	c.do("lift", Target, 30*degree)
+	c.do("lift", robot.Target, 30*degree)
 	c.wait(1.5)
 	c.expect(record.Stalled, 1)
 	if s := c.look("lift"); !s.Stalled || !s.Moving {
 		t.Errorf("%+v", s)
 	}
-	c.do("lift", Volts, 0)
+	c.do("lift", robot.Volts, 0)
 	c.wait(0.1)
 	if c.look("lift").Stalled {
 		t.Error("stalled without volts")
@@ -88,14 +88,14 @@ func TestALiftStaysBetweenItsStops(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	s := c.r.Spec.Parts[5].Lift
 	for _, volts := range []float64{12, -12, 12} {
-		c.do("lift", Volts, volts)
+		c.do("lift", robot.Volts, volts)
 		for range 100 {
 			c.wait(0.01)
 			if at := liftOf(c).at; at < s.Low || at > s.High {
 				t.Fatalf("%.2f deg", at/degree)
 			}
 		}
-		if want := either(volts > 0, Shut, Open) == Shut; want != (liftOf(c).at == s.High) {
+		if want := either(volts > 0, robot.Shut, robot.Open) == robot.Shut; want != (liftOf(c).at == s.High) {
 			t.Errorf("%.0f V: at %.2f deg", volts, liftOf(c).at/degree)
 		}
 	}
@@ -103,7 +103,7 @@ func TestALiftStaysBetweenItsStops(t *testing.T) {
 
 // A balanced arm neither rises nor falls; without the spring it sinks when the motor is off, braked by its back-EMF.
 func TestTheSpringCarriesTheArm(t *testing.T) {
-	balanced := func(r *robotfile.Robot) {
+	balanced := func(r *robot.Robot) {
 		plain(r)
 		l := r.Parts[5].Lift
 		l.Spring, l.Friction = l.Load*Gravity*l.Arm, 0.02
@@ -114,7 +114,7 @@ func TestTheSpringCarriesTheArm(t *testing.T) {
 	if at := liftOf(c).at; at != 0 {
 		t.Errorf("the balanced arm went to %.3f deg", at/degree)
 	}
-	c = with(t, yard(4, 3), hauler(t, plain, func(r *robotfile.Robot) { r.Parts[5].Lift.Start = 0 }), geom.Pose{X: 1, Y: 1.5})
+	c = with(t, yard(4, 3), hauler(t, plain, func(r *robot.Robot) { r.Parts[5].Lift.Start = 0 }), geom.Pose{X: 1, Y: 1.5})
 	c.wait(0.5)
 	if at := liftOf(c).at; at > -1*degree {
 		t.Errorf("the unbalanced arm stays at %.3f deg", at/degree)
@@ -123,7 +123,7 @@ func TestTheSpringCarriesTheArm(t *testing.T) {
 
 // The play lets the load hang low: its place differs from the sensed one by half the play.
 func TestSlackHidesPartOfTheDroop(t *testing.T) {
-	c := with(t, yard(4, 3), hauler(t, func(r *robotfile.Robot) { plain(r); r.Parts[5].Lift.Slack = 2 * degree }), geom.Pose{X: 1, Y: 1.5})
+	c := with(t, yard(4, 3), hauler(t, func(r *robot.Robot) { plain(r); r.Parts[5].Lift.Slack = 2 * degree }), geom.Pose{X: 1, Y: 1.5})
 	l := liftOf(c)
 	l.at = 0.3
 	if got := l.carriage(); math.Abs(got-(0.3-1*degree)) > 1e-12 {
@@ -134,14 +134,14 @@ func TestSlackHidesPartOfTheDroop(t *testing.T) {
 // An elevator: m g on a drum of radius r. Held at its stop by nothing, it needs m g r / Kt volts; a proportional loop sags
 // by m g r / (K Kt).
 func TestAnElevatorDroops(t *testing.T) {
-	elevator := func(r *robotfile.Robot) {
+	elevator := func(r *robot.Robot) {
 		plain(r)
 		l := r.Parts[5].Lift
 		l.Elevator, l.Low, l.High, l.Start, l.Heights = true, 0, 0.5, 0, nil
 		l.Gains.P, l.Within = 120, 0.005
 	}
 	c := with(t, yard(4, 3), hauler(t, elevator), geom.Pose{X: 1, Y: 1.5})
-	c.do("lift", Target, 0.4)
+	c.do("lift", robot.Target, 0.4)
 	c.wait(12) // the loop closes at K Kt / (back-EMF damping), about 1.5 1/s
 	s := c.r.Spec.Parts[5].Lift
 	m := c.r.Spec.Motors[s.Motor]
@@ -154,9 +154,9 @@ func TestAnElevatorDroops(t *testing.T) {
 
 func TestHoldStaysWhereItIs(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
-	c.do("lift", Volts, 10)
+	c.do("lift", robot.Volts, 10)
 	c.wait(0.12)
-	c.do("lift", Hold, 0)
+	c.do("lift", robot.Hold, 0)
 	at := c.look("lift").Value
 	c.wait(1)
 	if s := c.look("lift"); math.Abs(s.Value-at) > 2*degree {

@@ -9,13 +9,13 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // hauler is the demo robot, read anew; tune changes it.
-func hauler(t testing.TB, tune ...func(*robotfile.Robot)) *robotfile.Robot {
+func hauler(t testing.TB, tune ...func(*robot.Robot)) *robot.Robot {
 	t.Helper()
-	r, err := robotfile.OpenEmbedded("hauler")
+	r, err := robot.OpenEmbedded("hauler")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,7 +35,7 @@ type crew struct {
 }
 
 // with puts the robot on a field, facing along x.
-func with(t testing.TB, f *fields.Field, spec *robotfile.Robot, start geom.Pose) *crew {
+func with(t testing.TB, f *fields.Field, spec *robot.Robot, start geom.Pose) *crew {
 	t.Helper()
 	return crewOf(t, build(t, f, Entry{Spec: spec, Start: start}))
 }
@@ -48,10 +48,10 @@ func crewOf(t testing.TB, w *World) *crew {
 	return c
 }
 
-func (c *crew) do(part string, verb Verb, value float64) {
-	c.r.Do(c.index[part], Command{verb, value})
+func (c *crew) do(part string, verb robot.Verb, value float64) {
+	c.r.Do(c.index[part], robot.Command{Verb: verb, Value: value})
 }
-func (c *crew) look(part string) Status { return c.r.Look(c.index[part]) }
+func (c *crew) look(part string) robot.Status { return c.r.Look(c.index[part]) }
 
 // wait runs the world with its control ticks.
 func (c *crew) wait(seconds float64) {
@@ -124,10 +124,10 @@ func rack(f *fields.Field, y float64) *fields.Field {
 }
 
 // clamped has the hauler hold a sled behind it, off by a distance to the side and an angle when it shut the clamp.
-func clamped(t testing.TB, f *fields.Field, tune ...func(*robotfile.Robot)) *crew {
+func clamped(t testing.TB, f *fields.Field, tune ...func(*robot.Robot)) *crew {
 	t.Helper()
 	c := with(t, sleds(f, geom.Pose{X: 0.638, Y: 1.5}), hauler(t, tune...), geom.Pose{X: 1, Y: 1.5})
-	c.do("clamp", Shut, 0)
+	c.do("clamp", robot.Shut, 0)
 	c.wait(0.3)
 	if !c.look("clamp").Holding {
 		t.Fatalf("the clamp does not hold: %s", c.story())

@@ -5,26 +5,26 @@ import (
 	"testing"
 
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // What the robot file computes for controllers is what the world does.
 
 // embedded reads a robot that comes with the program, with a battery that does not sag.
-func embedded(t *testing.T, name string) *robotfile.Robot {
+func embedded(t *testing.T, name string) *robot.Robot {
 	t.Helper()
-	r, err := robotfile.OpenEmbedded(name)
+	r, err := robot.OpenEmbedded(name)
 	if err != nil {
 		t.Fatal(err)
 	}
-	r.Battery = robotfile.Battery{Open: 13}
+	r.Battery = robot.Battery{Open: 13}
 	return r
 }
 
 // A steady turn on the spot: trains' speed difference over rate is the effective track, and the volts are
 // TurnKV w + TurnKS + KS. The file's track is that at half the free speed, so the volts here are chosen to turn there.
 func TestASteadyTurnIsAsTheModelSays(t *testing.T) {
-	for _, name := range robotfile.Embedded() {
+	for _, name := range robot.Embedded() {
 		spec := embedded(t, name)
 		m := spec.Model()
 		rate := m.FreeSpeed / spec.PlainTrack()
@@ -47,7 +47,7 @@ func TestASteadyTurnIsAsTheModelSays(t *testing.T) {
 
 // Straight ahead V = kS + kV v + kA a; within the tyres' grip the creep costs a little speed, no more than the file's creep.
 func TestStraightDrivingIsAsTheModelSays(t *testing.T) {
-	for _, name := range robotfile.Embedded() {
+	for _, name := range robot.Embedded() {
 		spec := embedded(t, name)
 		spec.Drive.Efficiency = 1 // losses are counted as in the push, so they do not enter kV
 		m := spec.Model()

@@ -8,49 +8,12 @@ import (
 	"chalkfield/internal/record"
 	"chalkfield/sim/odometry"
 	"chalkfield/sim/pneumatic"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // controlTick is the time between two calls of Sense, s. Mechanisms look around and close their loops that often; motors
 // and pistons move each step.
 const controlTick = 0.01
-
-// Command is what a routine asks of a mechanism. Verb decides which number counts.
-type Command struct {
-	Verb  Verb
-	Value float64 // Volts: V; Target: rad or m
-}
-
-// Verb of a Command.
-type Verb int
-
-const (
-	Volts  Verb = iota // intake, conveyor, lift: run the motor at Value volts
-	Hold               // conveyor: keep the next piece at its optical sensor; lift: stay at the present position
-	Target             // lift: closed loop to Value
-	Shut               // clamp: close; claw: close on a piece
-	Open               // clamp: open; claw: let go
-	Deploy             // claw: out
-	Stow               // claw: in
-	Give               // claw: put the piece back on the conveyor
-	Place              // claw: put the piece into the goal before it
-)
-
-// Status is what a mechanism's own sensors tell.
-type Status struct {
-	Count   int     // conveyor: pieces on it; claw: 0 or 1
-	Holding bool    // clamp: a goal; claw: a piece; conveyor: a piece stands at its hold
-	Shut    bool    // clamp, claw
-	Out     bool    // claw: deployed
-	Moving  bool    // piston under way, conveyor carrying, lift not there yet
-	Jammed  bool    // conveyor, scorer
-	Stalled bool    // lift: motor pushes hard and does not move
-	Value   float64 // lift: sensed position, rad or m; intake, conveyor: surface speed, m/s
-	Target  float64 // lift
-	Volts   float64
-	Amps    float64
-	Scored  int // scorer: pieces it has put into goals
-}
 
 // outfit is what a robot carries besides chassis, drive and battery: mechanisms, air, sensors and the belief.
 type outfit struct {
@@ -78,8 +41,8 @@ type outfit struct {
 type mechanism interface {
 	part
 	tick()
-	do(Command)
-	look() Status
+	do(robot.Command)
+	look() robot.Status
 	sample() record.PartSample
 }
 
@@ -114,22 +77,22 @@ func (r *Robot) preload(b *Body) {
 // linked mechanisms look up those that they work with once all are made.
 type linked interface{ link() }
 
-func (r *Robot) newMechanism(spec robotfile.Part) mechanism {
+func (r *Robot) newMechanism(spec robot.Part) mechanism {
 	switch spec.Kind {
-	case robotfile.KindIntake:
+	case robot.KindIntake:
 		return newIntake(r, spec)
-	case robotfile.KindConveyor:
+	case robot.KindConveyor:
 		return newConveyor(r, spec)
-	case robotfile.KindClamp:
+	case robot.KindClamp:
 		return newClamp(r, spec)
-	case robotfile.KindScorer:
+	case robot.KindScorer:
 		return newScorer(r, spec)
-	case robotfile.KindClaw:
+	case robot.KindClaw:
 		return newClaw(r, spec)
-	case robotfile.KindLift:
+	case robot.KindLift:
 		return newLift(r, spec)
 	}
-	panic(fmt.Sprintf("sim: part of kind %q", spec.Kind)) // robotfile lets no other through
+	panic(fmt.Sprintf("sim: part of kind %q", spec.Kind)) // no file has another
 }
 
 // prepare runs once a step, before the parts: the odometer, and the parts' ticks.
@@ -142,15 +105,18 @@ func (r *Robot) prepare(dt float64) {
 	}
 }
 
+// Parts are the robot's mechanisms; an index into them names one.
+func (r *Robot) Parts() []robot.Part { return r.Spec.Parts }
+
 // Do commands a mechanism by its index in the robot's file. Verbs that its kind does not have are ignored.
-func (r *Robot) Do(part int, c Command) {
+func (r *Robot) Do(part int, c robot.Command) {
 	if !math.IsNaN(c.Value) && !math.IsInf(c.Value, 0) {
 		r.mechanisms[part].do(c)
 	}
 }
 
 // Look reads a mechanism's state.
-func (r *Robot) Look(part int) Status { return r.mechanisms[part].look() }
+func (r *Robot) Look(part int) robot.Status { return r.mechanisms[part].look() }
 
 // PartSample is a mechanism's state as a record has it.
 func (r *Robot) PartSample(part int) record.PartSample { return r.mechanisms[part].sample() }
@@ -158,9 +124,8 @@ func (r *Robot) PartSample(part int) record.PartSample { return r.mechanisms[par
 // StopParts stops every motor of the mechanisms, as when the robot is disabled. Pistons stay as they are.
 func (r *Robot) StopParts() {
 	for i, spec := range r.Spec.Parts {
-		switch spec.Kind {
-		case robotfile.KindIntake, robotfile.KindConveyor, robotfile.KindLift:
-			r.mechanisms[i].do(Command{Verb: Volts})
+		if spec.Kind.HasMotor() {
+			r.mechanisms[i].do(robot.Command{Verb: robot.Volts})
 		}
 	}
 }
@@ -170,17 +135,17 @@ func (r *Robot) Repeat(part int, s record.PartSample) {
 	m := r.mechanisms[part]
 	switch m := m.(type) {
 	case *intake, *conveyor:
-		m.do(Command{Verb: Volts, Value: s.Volts})
+		m.do(robot.Command{Verb: robot.Volts, Value: s.Volts})
 	case *lift:
-		m.do(Command{Verb: Target, Value: s.Value})
+		m.do(robot.Command{Verb: robot.Target, Value: s.Value})
 	case *clamp:
-		m.do(Command{Verb: either(s.Value != 0, Shut, Open)})
+		m.do(robot.Command{Verb: either(s.Value != 0, robot.Shut, robot.Open)})
 	case *claw:
 		m.repeat(s)
 	}
 }
 
-func either(yes bool, a, b Verb) Verb {
+func either(yes bool, a, b robot.Verb) robot.Verb {
 	if yes {
 		return a
 	}

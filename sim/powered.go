@@ -5,7 +5,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/sim/electric"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // powered is a motor behind a gear that turns an inertia against friction: what drives intakes and conveyors.
@@ -21,7 +21,7 @@ type powered struct {
 }
 
 // newPowered turns a roller or sprocket of a radius in m.
-func newPowered(r *Robot, p robotfile.Powered, radius float64) powered {
+func newPowered(r *Robot, p robot.Powered, radius float64) powered {
 	line := electric.Geared(r.Spec.Motors[p.Motor], p.Count, p.Gear, p.Efficiency)
 	return powered{robot: r, line: line, radius: radius, inertia: p.Inertia + line.Inertia}
 }

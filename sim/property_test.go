@@ -8,7 +8,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"pgregory.net/rapid"
 )
@@ -35,7 +35,7 @@ func scene(t *rapid.T) *World {
 		f.Pieces = append(f.Pieces, fields.Piece{Kind: i % 2, Name: fmt.Sprintf("piece %d", i+1), At: at, Side: -1, Goal: -1, Robot: -1})
 	}
 	f.Goals = []fields.Goal{{Name: "goal 1", At: geom.Pose{X: 1.2, Y: 0.5, Heading: number("turn", -3, 3)}, Side: -1}}
-	spec := cart([]func(*robotfile.Robot){traction, omni, func(*robotfile.Robot) {}}[rapid.IntRange(0, 2).Draw(t, "base")])
+	spec := cart([]func(*robot.Robot){traction, omni, func(*robot.Robot) {}}[rapid.IntRange(0, 2).Draw(t, "base")])
 	robots := []Entry{{Spec: spec, Start: geom.Pose{X: 0.5, Y: 1.2, Heading: number("turn", -3, 3)}}}
 	if rapid.Bool().Draw(t, "two robots") {
 		robots = append(robots, Entry{Spec: cart(), Side: 1, Start: geom.Pose{X: 2.5, Y: 0.5, Heading: number("turn", -3, 3)}})
@@ -144,8 +144,8 @@ func trail(t testing.TB, seed uint64) []uint64 {
 	f := busyField()
 	f.Goals = f.Goals[1:]
 	f.Spread = fields.Spread{PieceAt: 0.002, GoalAt: 0.004, GoalHeading: 0.03, Grip: 0.05, Friction: 0.05}
-	spec := cart(func(r *robotfile.Robot) {
-		r.Spread = robotfile.Spread{StartAt: 0.005, StartHeading: 0.02, Charge: 0.2, Motors: 0.02, Radius: 0.003}
+	spec := cart(func(r *robot.Robot) {
+		r.Spread = robot.Spread{StartAt: 0.005, StartHeading: 0.02, Charge: 0.2, Motors: 0.02, Radius: 0.003}
 	})
 	w, err := New(Config{Field: f, Seed: seed, Robots: []Entry{
 		{Spec: spec, Start: geom.Pose{X: 2.1, Y: 2.22}}, {Spec: spec, Side: 1, Start: geom.Pose{X: 0.5, Y: 1.47, Heading: 1.5}},

@@ -6,13 +6,13 @@ import (
 	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/sim/electric"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Robot is one machine on the field.
 type Robot struct {
 	Index int
-	Spec  *robotfile.Robot
+	Spec  *robot.Robot
 	Side  int
 
 	world   *World
@@ -27,6 +27,7 @@ type Robot struct {
 	outline geom.Polygon
 	loads   [2]electric.Load
 	balance balance
+	model   robot.Model // see Model
 	outfit
 }
 
@@ -74,7 +75,7 @@ func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robo
 }
 
 // chassisInertia is the file's value, or a uniform rectangle's.
-func chassisInertia(c robotfile.Chassis) float64 {
+func chassisInertia(c robot.Chassis) float64 {
 	if c.Inertia > 0 {
 		return c.Inertia
 	}
@@ -107,6 +108,15 @@ func (r *Robot) SetCoasting(coasts bool) {
 	for t := range r.drive.lines {
 		r.drive.lines[t].Coasts = coasts
 	}
+}
+
+// Model is what the robot's controllers may know of it.
+func (r *Robot) Model() robot.Model {
+	if r.model.Period == 0 {
+		r.model = r.Spec.Model()
+		r.model.Period = controlTick
+	}
+	return r.model
 }
 
 // DriveVolts are the voltages at the motors in the last step, left and right.

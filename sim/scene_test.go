@@ -8,7 +8,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Scenes for the tests of this package: fields and robots made in Go, so that no test hangs on a file.
@@ -66,19 +66,19 @@ func busyField() *fields.Field {
 }
 
 // cart is a robot of six wheels; tune changes it.
-func cart(tune ...func(*robotfile.Robot)) *robotfile.Robot {
-	r := &robotfile.Robot{
+func cart(tune ...func(*robot.Robot)) *robot.Robot {
+	r := &robot.Robot{
 		Title:   "cart",
-		Chassis: robotfile.Chassis{Length: 0.40, Width: 0.38, Mass: 6.5, CentreHeight: 0.09, Friction: 0.6, Restitution: 0.3},
-		Motors: []robotfile.Motor{{
+		Chassis: robot.Chassis{Length: 0.40, Width: 0.38, Mass: 6.5, CentreHeight: 0.09, Friction: 0.6, Restitution: 0.3},
+		Motors: []robot.Motor{{
 			Name: "motor", StallTorque: 0.35, FreeSpeed: 62.8, StallCurrent: 2.5, FreeCurrent: 0.15, Nominal: 12, Limit: 2.5, Inertia: 4e-6,
 		}},
-		Drive:   robotfile.Drive{PerSide: 3, Gear: 1.5, Efficiency: 0.9, Creep: 0.03},
-		Battery: robotfile.Battery{Open: 12.6, Resistance: 0.1},
+		Drive:   robot.Drive{PerSide: 3, Gear: 1.5, Efficiency: 0.9, Creep: 0.03},
+		Battery: robot.Battery{Open: 12.6, Resistance: 0.1},
 	}
 	for _, x := range []float64{-0.14, 0, 0.14} {
 		for train, y := range []float64{0.16, -0.16} {
-			w := robotfile.Wheel{At: geom.Vec{X: x, Y: y}, Radius: 0.041, Train: robotfile.Train(train), Along: 0.9, Across: 0.9, Inertia: 5e-5}
+			w := robot.Wheel{At: geom.Vec{X: x, Y: y}, Radius: 0.041, Train: robot.Train(train), Along: 0.9, Across: 0.9, Inertia: 5e-5}
 			if x != 0 { // omni wheels at the ends
 				w.Across = 0.08
 			}
@@ -93,14 +93,14 @@ func cart(tune ...func(*robotfile.Robot)) *robotfile.Robot {
 
 // ideal makes a cart whose drive is the textbook's: two wheels on the axle under the centre of mass, no creep, no loss,
 // an ideal battery and wheels as good as weightless.
-func ideal(r *robotfile.Robot) {
+func ideal(r *robot.Robot) {
 	r.Chassis.CentreHeight = 0
 	r.Drive.Creep, r.Drive.Efficiency, r.Drive.PerSide = 0, 1, 1
 	r.Motors[0].Inertia, r.Motors[0].FreeCurrent, r.Motors[0].Limit = 0, 0, 0
 	r.Battery.Open, r.Battery.Resistance = 12, 0
-	r.Wheels = []robotfile.Wheel{
-		{At: geom.Vec{Y: 0.16}, Radius: 0.04, Train: robotfile.Left, Along: 0.8, Across: 0.8},
-		{At: geom.Vec{Y: -0.16}, Radius: 0.04, Train: robotfile.Right, Along: 0.8, Across: 0.8},
+	r.Wheels = []robot.Wheel{
+		{At: geom.Vec{Y: 0.16}, Radius: 0.04, Train: robot.Left, Along: 0.8, Across: 0.8},
+		{At: geom.Vec{Y: -0.16}, Radius: 0.04, Train: robot.Right, Along: 0.8, Across: 0.8},
 	}
 }
 

@@ -6,7 +6,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
@@ -14,7 +14,7 @@ import (
 type scorer struct {
 	robot  *Robot
 	name   string
-	spec   *robotfile.Scorer
+	spec   *robot.Scorer
 	try    attempt
 	from   *conveyor
 	clamp  *clamp // nil: fixed goals only
@@ -22,7 +22,7 @@ type scorer struct {
 	scored int
 }
 
-func newScorer(r *Robot, p robotfile.Part) *scorer {
+func newScorer(r *Robot, p robot.Part) *scorer {
 	s := &scorer{robot: r, name: p.Name, spec: p.Scorer}
 	s.try = newAttempt(r.world, r.chanceName(p.Name), s.spec.Offset, s.spec.Angle, s.spec.Softness)
 	return s
@@ -38,10 +38,10 @@ func (s *scorer) link() {
 	}
 }
 
-func (s *scorer) step(float64)  {}
-func (s *scorer) tick()         {}
-func (s *scorer) amps() float64 { return 0 }
-func (s *scorer) do(Command)    {}
+func (s *scorer) step(float64)     {}
+func (s *scorer) tick()            {}
+func (s *scorer) amps() float64    { return 0 }
+func (s *scorer) do(robot.Command) {}
 
 // target is the goal that a piece would go to: the clamped one, or the nearest fixed one in reach; nil if there is none
 // that takes it at the height where the scorer stands.
@@ -168,7 +168,7 @@ func (w *World) inside(goal *Body) int {
 	return n
 }
 
-func (s *scorer) look() Status { return Status{Jammed: s.from.jammed, Scored: s.scored} }
+func (s *scorer) look() robot.Status { return robot.Status{Jammed: s.from.jammed, Scored: s.scored} }
 
 func (s *scorer) sample() record.PartSample {
 	return record.PartSample{Value: float64(s.scored), Body: -1}

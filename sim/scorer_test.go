@@ -5,6 +5,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
+	"chalkfield/sim/robot"
 )
 
 // shift moves the clamped sled to the side of its seat by moving the seat: what a clamp that caught it off centre leaves.
@@ -19,7 +20,7 @@ func TestAScorerFillsTheClampedSled(t *testing.T) {
 	c := clamped(t, cores(yard(4, 3), 3, 3, 0.5))
 	c.load(3)
 	sled, mass := c.w.bodies[3], c.w.bodies[3].body.Mass()
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(3)
 	c.expect(record.Scored, 3)
 	c.expect(record.Crooked, 0)
@@ -46,7 +47,7 @@ func TestAFullSledBacksTheConveyorUp(t *testing.T) {
 	v := belt(c)
 	v.preload(c.w.bodies[4])
 	v.preload(c.w.bodies[5])
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(3)
 	c.expect(record.Scored, 1)
 	c.expect(record.Jammed, 1)
@@ -59,7 +60,7 @@ func TestAnOffCentreSledTakesCoresCrookedAndTheNextSeatsThem(t *testing.T) {
 	c := clamped(t, cores(yard(4, 3), 2, 3, 0.5))
 	c.load(2)
 	c.shift(0.035) // beyond 28 mm, within 45 mm
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(3)
 	c.expect(record.Crooked, 2) // the second lies crooked on the first
 	c.expect(record.Seated, 1)
@@ -73,7 +74,7 @@ func TestACrookedCoreJamsWhenTheNextDoesNotPushItHome(t *testing.T) {
 	c := clamped(t, cores(yard(4, 3), 2, 3, 0.5))
 	c.load(2)
 	c.shift(0.035)
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	for c.saw(record.Crooked) == 0 && c.w.Time() < 5 {
 		c.wait(0.01)
 	}
@@ -82,10 +83,10 @@ func TestACrookedCoreJamsWhenTheNextDoesNotPushItHome(t *testing.T) {
 	c.expect(record.Jammed, 1)
 	c.expect(record.Seated, 0)
 	// Backed off and straightened, the next try pushes it home.
-	c.do("conveyor", Volts, -10)
+	c.do("conveyor", robot.Volts, -10)
 	c.wait(0.1)
 	c.shift(-0.055)
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(1)
 	c.expect(record.Seated, 1)
 	c.expect(record.Scored, 2)
@@ -100,7 +101,7 @@ func TestACoreTooManySeatsTheLastOne(t *testing.T) {
 	belt(c).preload(c.w.bodies[4])
 	belt(c).preload(c.w.bodies[5])
 	c.shift(0.035)
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(3)
 	c.expect(record.Crooked, 1)
 	c.expect(record.Seated, 1)
@@ -115,7 +116,7 @@ func TestAPieceMissesASledThatIsFarOff(t *testing.T) {
 	c := clamped(t, cores(yard(4, 3), 1, 3, 0.5))
 	c.load(1)
 	c.shift(0.06)
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(2)
 	c.expect(record.Missed, 1)
 	c.expect(record.Scored, 0)
@@ -132,16 +133,16 @@ func atRack(t testing.TB, n int) *crew {
 func TestARackIsServedOnlyAtItsHeight(t *testing.T) {
 	c := atRack(t, 1)
 	c.load(1)
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(1.5)
 	c.expect(record.Scored, 0)
 	c.expect(record.Jammed, 1) // 50 mm to the wall: no room to fall
-	c.do("conveyor", Volts, -6)
+	c.do("conveyor", robot.Volts, -6)
 	c.wait(0.1)
-	c.do("conveyor", Volts, 0)
-	c.do("lift", Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
+	c.do("conveyor", robot.Volts, 0)
+	c.do("lift", robot.Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
 	c.wait(1)
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(1)
 	c.expect(record.Scored, 1)
 }
@@ -152,9 +153,9 @@ func TestARackOutOfReachIsNotServed(t *testing.T) {
 	c.wait(0.6)
 	c.r.SetDriveVolts(0, 0)
 	c.load(1)
-	c.do("lift", Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
+	c.do("lift", robot.Target, c.r.Spec.Parts[5].Lift.Heights[2].At)
 	c.wait(1)
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(1)
 	c.expect(record.Scored, 0)
 	c.expect(record.Release, 1)
@@ -167,7 +168,7 @@ func TestAGoalTakesOnlyItsKinds(t *testing.T) {
 	c := clamped(t, f)
 	c.w.field.GoalKinds[0].Takes = []int{1}
 	c.load(1)
-	c.do("conveyor", Volts, 10)
+	c.do("conveyor", robot.Volts, 10)
 	c.wait(1)
 	c.expect(record.Scored, 0)
 }

@@ -7,7 +7,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // kiln puts the barrow before its side's kiln on the second field.
@@ -17,7 +17,7 @@ func kiln(t *testing.T, seed uint64, nominal bool) *crew {
 	if err != nil {
 		t.Fatal(err)
 	}
-	spec, err := robotfile.OpenEmbedded("barrow")
+	spec, err := robot.OpenEmbedded("barrow")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,7 +38,7 @@ func TestTheSecondRobotScoresForward(t *testing.T) {
 	c.r.SetDriveVolts(3, 3)
 	c.wait(1.2)
 	c.r.SetDriveVolts(0, 0)
-	c.do("belt", Volts, 7)
+	c.do("belt", robot.Volts, 7)
 	c.wait(2.5)
 	c.expect(record.Scored, loaded)
 	if s := c.look("tipper"); s.Scored != loaded || s.Jammed {
@@ -49,12 +49,12 @@ func TestTheSecondRobotScoresForward(t *testing.T) {
 func TestTheSecondRobotTakesFromBehind(t *testing.T) {
 	f := yard(4, 3)
 	f.Surface.Grip = 1
-	spec, err := robotfile.OpenEmbedded("barrow")
+	spec, err := robot.OpenEmbedded("barrow")
 	if err != nil {
 		t.Fatal(err)
 	}
 	c := with(t, cores(f, 1, 1, 1.5), spec, geom.Pose{X: 1.6, Y: 1.5})
-	c.do("intake", Volts, 7)
+	c.do("intake", robot.Volts, 7)
 	c.r.SetDriveVolts(-3, -3)
 	c.wait(1.2)
 	c.expect(record.Pickup, 1)

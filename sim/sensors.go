@@ -6,7 +6,7 @@ import (
 	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/sim/noise"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 	"chalkfield/sim/sensing"
 )
 
@@ -15,7 +15,7 @@ const pressed = 0.004
 
 // sensor is one sensor at work: what it measures and the channel to its reading.
 type sensor struct {
-	spec    robotfile.Sensor
+	spec    robot.Sensor
 	channel *sensing.Channel
 	gyro    *sensing.Gyro // inertial
 	along   geom.Vec      // tracking wheel: unit vector of its rolling direction, robot frame
@@ -35,7 +35,7 @@ func (r *Robot) addSensors() {
 		s := &sensor{spec: spec, along: geom.Unit(spec.Mount().Heading)}
 		s.lever = float64(s.along.Y*spec.Mount().X) - float64(s.along.X*spec.Mount().Y)
 		var scale float64
-		if spec.Kind == robotfile.Encoder || spec.Kind == robotfile.Tracking {
+		if spec.Kind == robot.Encoder || spec.Kind == robot.Tracking {
 			scale = w.draw(name+" scale", r.Spec.Spread.Sensors)
 		}
 		chance := noise.Stream(w.seed, name)
@@ -44,7 +44,7 @@ func (r *Robot) addSensors() {
 		}
 		timing, quality := spec.Reading()
 		s.channel = sensing.NewChannel(timing, quality, scale, controlTick, chance)
-		if spec.Kind == robotfile.Inertial {
+		if spec.Kind == robot.Inertial {
 			walk := chance
 			if walk != nil {
 				walk = noise.Stream(w.seed, name+" drift")
@@ -79,7 +79,7 @@ func (r *Robot) roll(dt float64) {
 	half := omega * dt / 2                                          // the frame turns during the step
 	x, y = x+float64(half*y), y-float64(half*x)
 	for _, s := range r.sensors {
-		if s.spec.Kind == robotfile.Tracking {
+		if s.spec.Kind == robot.Tracking {
 			s.rolled += float64((float64(s.along.X*x) + float64(s.along.Y*y) + float64(s.lever*omega)) * dt)
 		}
 	}
@@ -102,20 +102,20 @@ func (r *Robot) sense() {
 // truth is what a sensor's quantity really is now.
 func (r *Robot) truth(s *sensor) float64 {
 	switch s.spec.Kind {
-	case robotfile.Encoder:
+	case robot.Encoder:
 		return r.rolled[s.spec.Encoder.Train]
-	case robotfile.Tracking:
+	case robot.Tracking:
 		return s.rolled
-	case robotfile.Distance:
+	case robot.Distance:
 		if !s.channel.Due() {
 			return 0
 		}
 		return math.Max(s.spec.Distance.Low, r.ray(s.spec.Distance.At, s.spec.Distance.High))
-	case robotfile.Optical:
+	case robot.Optical:
 		return one(s.part.(*conveyor).sees(s.spec.Optical.Along))
-	case robotfile.Rotation:
+	case robot.Rotation:
 		return s.part.(*lift).at
-	case robotfile.Bumper:
+	case robot.Bumper:
 		return one(s.channel.Due() && r.ray(s.spec.Bumper.At, pressed) < pressed)
 	}
 	return 0

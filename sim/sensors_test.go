@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 func reading(c *crew, name string) float64 {
@@ -45,8 +45,8 @@ func TestADistanceSensorSeesWhatStandsThere(t *testing.T) {
 
 // A sensor that looks through the robot sees neither it nor the sled that it holds, only the wall behind.
 func TestADistanceSensorDoesNotSeeItsOwnRobot(t *testing.T) {
-	back := func(r *robotfile.Robot) {
-		r.Sensors = append(r.Sensors, robotfile.Sensor{Name: "back", Kind: robotfile.Distance, Distance: &robotfile.DistanceSensor{High: 3, At: geom.Pose{X: 0.1, Heading: math.Pi}}})
+	back := func(r *robot.Robot) {
+		r.Sensors = append(r.Sensors, robot.Sensor{Name: "back", Kind: robot.Distance, Distance: &robot.DistanceSensor{High: 3, At: geom.Pose{X: 0.1, Heading: math.Pi}}})
 	}
 	f := sleds(cores(yard(4, 3), 0, 0, 0), geom.Pose{X: 0.638, Y: 1.5})
 	c := with(t, f, hauler(t, back), geom.Pose{X: 1, Y: 1.5})
@@ -54,7 +54,7 @@ func TestADistanceSensorDoesNotSeeItsOwnRobot(t *testing.T) {
 	if got, want := reading(c, "back"), 1.1-0.638-0.15; math.Abs(got-want) > 0.002 {
 		t.Errorf("before the clamp shuts: %.4f m, want %.4f to the sled", got, want)
 	}
-	c.do("clamp", Shut, 0)
+	c.do("clamp", robot.Shut, 0)
 	c.wait(0.4)
 	if got := reading(c, "back"); math.Abs(got-c.r.Pose().X-0.1) > 0.002 {
 		t.Errorf("holding it: %.4f m, want %.4f to the wall", got, c.r.Pose().X+0.1)
@@ -81,7 +81,7 @@ func TestABumperIsPressedByWhatItTouches(t *testing.T) {
 
 func TestARotationSensorReadsTheLift(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
-	c.do("lift", Target, 0.5)
+	c.do("lift", robot.Target, 0.5)
 	c.wait(1)
 	if got, want := reading(c, "lift_angle"), liftOf(c).at; math.Abs(got-want) > 0.06*degree {
 		t.Errorf("%.4f rad, want %.4f", got, want)
@@ -90,7 +90,7 @@ func TestARotationSensorReadsTheLift(t *testing.T) {
 
 // The inertial sensor counts turns on and starts from zero however the robot stands.
 func TestAnInertialSensorCountsFromTheStart(t *testing.T) {
-	c := with(t, yard(4, 3), cart(ideal, instrumented(robotfile.ByEncoders, -1)), geom.Pose{X: 2, Y: 1.5, Heading: 2})
+	c := with(t, yard(4, 3), cart(ideal, instrumented(robot.ByEncoders, -1)), geom.Pose{X: 2, Y: 1.5, Heading: 2})
 	c.r.SetDriveVolts(-6, 6)
 	c.wait(3)
 	want := c.r.Pose().Heading - 2
@@ -103,7 +103,7 @@ func BenchmarkHauler(b *testing.B) {
 	f := busyField()
 	w := build(b, f, Entry{Spec: hauler(b), Start: geom.Pose{X: 2.1, Y: 2.22}})
 	c := crewOf(b, w)
-	c.do("intake", Volts, 11)
+	c.do("intake", robot.Volts, 11)
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
 		if i%5 == 0 {

@@ -7,7 +7,7 @@ import (
 	"chalkfield/fields"
 	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // BenchmarkBare is the engine alone on the busy field with every body awake: what a world without our care costs.
@@ -76,7 +76,7 @@ func BenchmarkCoreHaul(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	spec, err := robotfile.OpenEmbedded("hauler")
+	spec, err := robot.OpenEmbedded("hauler")
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -86,7 +86,7 @@ func BenchmarkCoreHaul(b *testing.B) {
 		if i%10000 == 0 {
 			w = build(b, f, Entry{Spec: spec, Start: geom.Pose{X: 0.5, Y: 0.5}})
 			for part := range spec.Parts {
-				w.robots[0].Do(part, Command{Verb: Volts, Value: 9})
+				w.robots[0].Do(part, robot.Command{Verb: robot.Volts, Value: 9})
 			}
 		}
 		if i%5 == 0 {

@@ -6,20 +6,20 @@ import (
 
 	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/floats/scalar"
 )
 
 // traction gives every wheel grip across.
-func traction(r *robotfile.Robot) {
+func traction(r *robot.Robot) {
 	for i := range r.Wheels {
 		r.Wheels[i].Across = 0.9
 	}
 }
 
 // omni takes it away.
-func omni(r *robotfile.Robot) {
+func omni(r *robot.Robot) {
 	for i := range r.Wheels {
 		r.Wheels[i].Across = 0.08
 	}
@@ -67,7 +67,7 @@ func TestAStandingRobotHoldsAPushUpToItsGrip(t *testing.T) {
 
 // A push from another robot is held likewise: nothing creeps from the way that contacts are solved.
 func TestAPushingRobotDoesNotMoveAHeavierOneSideways(t *testing.T) {
-	anvil := cart(traction, func(r *robotfile.Robot) { r.Chassis.Mass = 9 })
+	anvil := cart(traction, func(r *robot.Robot) { r.Chassis.Mass = 9 })
 	w := build(t, yard(4, 4),
 		Entry{Spec: cart(), Start: geom.Pose{X: 1, Y: 2}},
 		Entry{Spec: anvil, Start: geom.Pose{X: 1.405, Y: 2, Heading: math.Pi / 2}})
@@ -84,11 +84,11 @@ func TestAPushingRobotDoesNotMoveAHeavierOneSideways(t *testing.T) {
 // Pushing matches are decided by traction and motors (common practice, no source): equal robots stand, the heavier wins
 // among strong ones, the stronger motors win where the tyres hold.
 func TestPushingMatches(t *testing.T) {
-	heavy := func(r *robotfile.Robot) { r.Chassis.Mass = 8.5 }
-	weak := func(r *robotfile.Robot) { r.Motors[0].StallTorque *= 0.3 }
+	heavy := func(r *robot.Robot) { r.Chassis.Mass = 8.5 }
+	weak := func(r *robot.Robot) { r.Motors[0].StallTorque *= 0.3 }
 	for _, c := range []struct {
 		what        string
-		left, right *robotfile.Robot
+		left, right *robot.Robot
 		want        float64 // which way it goes
 	}{
 		{"equal", cart(), cart(), 0},
@@ -111,7 +111,7 @@ func TestPushingMatches(t *testing.T) {
 // Statics: the loads of the wheels carry the weight at the centre of mass; a centre of mass towards the front loads the
 // front. Four wheels at the corners of 2a x 2b: front share (1 + x/a)/2.
 func TestWheelLoadsCarryTheCentreOfMass(t *testing.T) {
-	spec := cart(func(r *robotfile.Robot) {
+	spec := cart(func(r *robot.Robot) {
 		r.Chassis.Centre = geom.Vec{X: 0.05, Y: -0.02}
 		r.Chassis.CentreHeight = 0
 		r.Wheels = append(r.Wheels[:2:2], r.Wheels[4:]...)
@@ -130,7 +130,7 @@ func TestWheelLoadsCarryTheCentreOfMass(t *testing.T) {
 // Braking and speeding up shift load by m a h/L (Rajamani; from memory): L is the wheelbase of four wheels. And the loads
 // settle without swinging.
 func TestLoadShiftsWithAccelerationAndSettles(t *testing.T) {
-	spec := cart(func(r *robotfile.Robot) {
+	spec := cart(func(r *robot.Robot) {
 		r.Chassis.CentreHeight = 0.12
 		r.Wheels = append(r.Wheels[:2:2], r.Wheels[4:]...)
 		for i := range r.Wheels {
@@ -165,7 +165,7 @@ func TestLoadShiftsWithAccelerationAndSettles(t *testing.T) {
 // In a corner the outer wheels carry m a h/b more (Rajamani; from memory): b is the track.
 func TestLoadShiftsOutwardsInACorner(t *testing.T) {
 	const radius, height = 0.8, 0.1
-	spec := cart(ideal, func(r *robotfile.Robot) { r.Chassis.CentreHeight = height })
+	spec := cart(ideal, func(r *robot.Robot) { r.Chassis.CentreHeight = height })
 	w := build(t, yard(40, 40), Entry{Spec: spec, Start: geom.Pose{X: 20, Y: 20}})
 	r := w.robots[0]
 	const v = 1.2
@@ -227,7 +227,7 @@ func TestAPayloadWeighsWhereItIs(t *testing.T) {
 
 // Common practice, no source: an all-omni base drifts outwards in a fast turn more than one with traction wheels.
 func TestAnOmniBaseDriftsMoreInAFastTurn(t *testing.T) {
-	drift := func(tune func(*robotfile.Robot)) float64 {
+	drift := func(tune func(*robot.Robot)) float64 {
 		w := build(t, yard(20, 20), Entry{Spec: cart(tune), Start: geom.Pose{X: 10, Y: 10}})
 		r := w.robots[0]
 		r.SetDriveVolts(10, 10)
@@ -242,7 +242,7 @@ func TestAnOmniBaseDriftsMoreInAFastTurn(t *testing.T) {
 		}
 		return most
 	}
-	slides, holds := drift(omni), drift(func(*robotfile.Robot) {})
+	slides, holds := drift(omni), drift(func(*robot.Robot) {})
 	t.Logf("side speed of the middle: omni %.3f m/s, with traction wheels in the middle %.3f m/s", slides, holds)
 	if slides < 0.1 || slides < 4*holds {
 		t.Errorf("omni drifts at %.3f m/s, traction wheels at %.3f m/s", slides, holds)
@@ -251,7 +251,7 @@ func TestAnOmniBaseDriftsMoreInAFastTurn(t *testing.T) {
 
 // Common practice, no source: traction wheels away from the middle scrub, and make turning on the spot slower.
 func TestTractionWheelsAtTheEndsScrubInATurn(t *testing.T) {
-	spin := func(tune func(*robotfile.Robot)) float64 {
+	spin := func(tune func(*robot.Robot)) float64 {
 		w := build(t, yard(4, 4), Entry{Spec: cart(tune), Start: geom.Pose{X: 2, Y: 2}})
 		w.robots[0].SetDriveVolts(-6, 6)
 		w.run(1)

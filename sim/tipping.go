@@ -6,7 +6,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // settledAgain is the share of the limit below which a robot that tipped stands again: what comes after is told anew.
@@ -15,7 +15,7 @@ const settledAgain = 0.8
 // balance is whether the wheels on one side still bear weight. There is no third dimension: that the robot would tip
 // is told, and it drives on as if it had not.
 type balance struct {
-	edges  []robotfile.Edge
+	edges  []robot.Edge
 	tipped bool
 }
 
@@ -43,7 +43,7 @@ func (r *Robot) watchTipping() {
 }
 
 // tellTipping says over which edge, at what acceleration, and what the robot bears in that direction, m/s^2.
-func (r *Robot) tellTipping(e robotfile.Edge, accel, limit float64) {
+func (r *Robot) tellTipping(e robot.Edge, accel, limit float64) {
 	at, way := r.Pose().At(), falling(e.Normal)
 	r.world.happen(record.Event{
 		Kind: record.Tips, Robot: r.Index, What: way, Text: fmt.Sprintf("%s at %.2f m/s^2: it bears %.2f", way, accel, limit),

@@ -6,12 +6,12 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // tall is a cart on strong motors with its centre of mass 400 mm up.
-func tall(centre geom.Vec) *robotfile.Robot {
-	return cart(func(r *robotfile.Robot) {
+func tall(centre geom.Vec) *robot.Robot {
+	return cart(func(r *robot.Robot) {
 		r.Chassis.Centre, r.Chassis.CentreHeight = centre, 0.4
 		r.Motors[0].StallTorque, r.Motors[0].StallCurrent, r.Motors[0].Limit, r.Motors[0].FreeSpeed = 3, 20, 0, 300
 		r.Battery.Resistance = 0
@@ -70,7 +70,7 @@ func TestARobotTipsOutwardsInACorner(t *testing.T) {
 		share float64
 		want  int
 	}{{0.95, 0}, {1.6, 1}} {
-		spec := cart(ideal, func(r *robotfile.Robot) {
+		spec := cart(ideal, func(r *robot.Robot) {
 			r.Chassis.CentreHeight = 0.4
 			for i := range r.Wheels {
 				r.Wheels[i].Across = 2

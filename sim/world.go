@@ -7,7 +7,7 @@ import (
 	cp "chalkfield/internal/chipmunk"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Config is everything that determines a world.
@@ -22,7 +22,7 @@ type Config struct {
 
 // Entry is one robot and where it starts.
 type Entry struct {
-	Spec  *robotfile.Robot
+	Spec  *robot.Robot
 	Side  int       // index of the field's sides
 	Start geom.Pose // of the robot's origin
 }

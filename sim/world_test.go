@@ -8,7 +8,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/floats/scalar"
 	"pgregory.net/rapid"
@@ -44,8 +44,8 @@ func TestARobotMustStartClear(t *testing.T) {
 
 // The spread is drawn within 3 sigma, nothing is drawn nominally, and an added piece does not move the draws of others.
 func TestTheSpreadIsDrawnPerQuantity(t *testing.T) {
-	spec := cart(func(r *robotfile.Robot) {
-		r.Spread = robotfile.Spread{StartAt: 0.005, StartHeading: 0.02, Charge: 0.2, Motors: 0.03, Radius: 0.003}
+	spec := cart(func(r *robot.Robot) {
+		r.Spread = robot.Spread{StartAt: 0.005, StartHeading: 0.02, Charge: 0.2, Motors: 0.03, Radius: 0.003}
 	})
 	make := func(pieces int, seed uint64, nominal bool) *World {
 		f := yard(4, 4)
@@ -95,7 +95,7 @@ func TestTheSpreadIsDrawnPerQuantity(t *testing.T) {
 
 // What is drawn for a robot, and the floor's grip, act where they should.
 func TestDrawnValuesAct(t *testing.T) {
-	spec := cart(func(r *robotfile.Robot) { r.Spread = robotfile.Spread{Charge: 0.2, Motors: 0.05} })
+	spec := cart(func(r *robot.Robot) { r.Spread = robot.Spread{Charge: 0.2, Motors: 0.05} })
 	f := yard(4, 4)
 	f.Surface.Grip, f.Spread.Grip = 0.5, 0.1
 	w, err := New(Config{Field: f, Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 2, Y: 2}}}, Seed: 3})
@@ -206,7 +206,7 @@ func TestHoldingKeepsMassAndMomentum(t *testing.T) {
 
 // A piece taken from the floor brings its momentum: nothing else pushes a robot on frictionless wheels.
 func TestATakenPieceBringsItsMomentum(t *testing.T) {
-	slick := cart(func(r *robotfile.Robot) {
+	slick := cart(func(r *robot.Robot) {
 		for i := range r.Wheels {
 			r.Wheels[i].Along, r.Wheels[i].Across = 0, 0
 		}
@@ -243,7 +243,7 @@ func TestFreeWheelsCarryWithoutDriving(t *testing.T) {
 	for i := range 2 {
 		spec.Wheels[i].At.X = -0.1
 		free := spec.Wheels[i]
-		free.At.X, free.Train, free.Inertia = 0.1, robotfile.Free, 1e-6
+		free.At.X, free.Train, free.Inertia = 0.1, robot.Free, 1e-6
 		spec.Wheels = append(spec.Wheels, free)
 	}
 	w := build(t, yard(20, 4), Entry{Spec: spec, Start: geom.Pose{X: 1, Y: 2}})

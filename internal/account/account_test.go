@@ -8,7 +8,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -99,8 +99,8 @@ func TestShownFilesAreExplained(t *testing.T) {
 			}
 		}
 	}
-	for _, name := range robotfile.Embedded() {
-		r, err := robotfile.OpenEmbedded(name)
+	for _, name := range robot.Embedded() {
+		r, err := robot.OpenEmbedded(name)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -7,11 +7,11 @@ import (
 	"strings"
 
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Robot says what a robot file means: what it can do, part by part.
-func Robot(w io.Writer, r *robotfile.Robot) error {
+func Robot(w io.Writer, r *robot.Robot) error {
 	out := &strings.Builder{}
 	out.WriteString(heading(r.Title, r.Name))
 	if r.About != "" {
@@ -36,7 +36,7 @@ func Robot(w io.Writer, r *robotfile.Robot) error {
 	return err
 }
 
-func writeDrive(out *strings.Builder, r *robotfile.Robot) {
+func writeDrive(out *strings.Builder, r *robot.Robot) {
 	model := r.Model()
 	fmt.Fprintf(out, "Drive     %d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s; track width %.0f mm in turns\n",
 		r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed*1000, model.Track*1000)
@@ -65,7 +65,7 @@ func dust(v float64) float64 {
 	return v
 }
 
-func partNote(r *robotfile.Robot, p robotfile.Part) string {
+func partNote(r *robot.Robot, p robot.Part) string {
 	switch {
 	case p.Conveyor != nil:
 		return fmt.Sprintf(", %.0f mm, holds %d", p.Conveyor.Length*1000, p.Conveyor.Slots)

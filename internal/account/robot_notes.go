@@ -3,11 +3,11 @@ package account
 import (
 	"fmt"
 
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // charge says how long the battery lasts.
-func charge(b robotfile.Battery) string {
+func charge(b robot.Battery) string {
 	const hour = 3600 // C per A h
 	if b.Capacity == 0 {
 		return "never runs down"
@@ -16,7 +16,7 @@ func charge(b robotfile.Battery) string {
 }
 
 // regulated says what the pistons get of the air.
-func regulated(a *robotfile.Air) string {
+func regulated(a *robot.Air) string {
 	if a.Regulator == 0 {
 		return "unregulated"
 	}
@@ -24,7 +24,7 @@ func regulated(a *robotfile.Air) string {
 }
 
 // liftSpeed is how fast a lift goes without a load.
-func liftSpeed(r *robotfile.Robot, l *robotfile.Lift) string {
+func liftSpeed(r *robot.Robot, l *robot.Lift) string {
 	free := r.Motors[l.Motor].FreeSpeed / l.Gear // rad/s at the output
 	if l.Elevator {
 		return fmt.Sprintf("free speed %.0f mm/s", free*l.Radius*1000)
@@ -33,20 +33,20 @@ func liftSpeed(r *robotfile.Robot, l *robotfile.Lift) string {
 }
 
 // sensorNote says where a sensor is.
-func sensorNote(r *robotfile.Robot, s robotfile.Sensor) string {
+func sensorNote(r *robot.Robot, s robot.Sensor) string {
 	switch s.Kind {
-	case robotfile.Encoder:
-		if s.Encoder.Train == robotfile.Left {
+	case robot.Encoder:
+		if s.Encoder.Train == robot.Left {
 			return ", of the left train"
 		}
 		return ", of the right train"
-	case robotfile.Optical:
+	case robot.Optical:
 		return fmt.Sprintf(", on bot.%s, %.0f mm along", r.Parts[s.Optical.On].Name, s.Optical.Along*1000)
-	case robotfile.Rotation:
+	case robot.Rotation:
 		return ", on bot." + r.Parts[s.Rotation.On].Name
-	case robotfile.Inertial:
+	case robot.Inertial:
 		return ""
-	case robotfile.Distance:
+	case robot.Distance:
 		return fmt.Sprintf(" at %s, from %.0f mm to %.0f mm", Place(s.Distance.At), s.Distance.Low*1000, s.Distance.High*1000)
 	}
 	return " at " + Place(s.Mount())

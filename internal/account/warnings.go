@@ -8,11 +8,11 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/record"
 	"chalkfield/sim/misfit"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Misfits says what of a robot cannot work on a field, and what to write instead. Where all can it says nothing.
-func Misfits(w io.Writer, robot *robotfile.Robot, field *fields.Field) error {
+func Misfits(w io.Writer, robot *robot.Robot, field *fields.Field) error {
 	out := &strings.Builder{}
 	for _, m := range misfit.Find(robot, field) {
 		fmt.Fprintf(out, "Warning   %s\n", strings.ReplaceAll(m.String(), "\n", "\n          "))

@@ -8,7 +8,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/rehearse"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // demo is the embedded demo.
@@ -17,7 +17,7 @@ func demo(tb testing.TB) rehearse.Setup {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	robot, err := robotfile.OpenEmbedded("hauler")
+	robot, err := robot.OpenEmbedded("hauler")
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -16,7 +16,7 @@ import (
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -171,7 +171,7 @@ func rehearseExample(t *testing.T, kind, text string) *record.Record {
 	if err != nil {
 		t.Fatal(err)
 	}
-	robot, err := robotfile.OpenEmbedded("hauler")
+	robot, err := robot.OpenEmbedded("hauler")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -6,7 +6,7 @@ import (
 	"chalkfield/internal/rehearse"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 const pictureWidth = 1600 // pixels
@@ -38,6 +38,6 @@ func drawField(path string, field *fields.Field) error {
 }
 
 // drawRobot draws a robot alone, with its wheels, mechanisms and sensors named.
-func drawRobot(path string, robot *robotfile.Robot) error {
+func drawRobot(path string, robot *robot.Robot) error {
 	return writePicture(path, scene.Drawing(robot))
 }

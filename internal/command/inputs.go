@@ -14,7 +14,7 @@ import (
 	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/wholefile"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // demoRoutine is the embedded routine that runs when no file is named.
@@ -109,7 +109,7 @@ func (in inputs) other(path, side string) (rehearse.Entrant, error) {
 	} else if e.Routine, err = loadRoutine(path, ""); err != nil {
 		return e, err
 	}
-	e.Robot, err = robotfile.Find(beside(path, "robot.toml", "", fallback))
+	e.Robot, err = robot.Find(beside(path, "robot.toml", "", fallback))
 	return e, err
 }
 
@@ -131,12 +131,12 @@ func loadRecord(path string) (*record.Record, error) {
 	return record.Read(path, file)
 }
 
-func (in inputs) robot() (*robotfile.Robot, error) {
+func (in inputs) robot() (*robot.Robot, error) {
 	_, home := assets.RoutineHome(in.Routine)
-	if in.Robot != "" && filepath.Ext(in.Robot) != "" && filepath.Ext(in.Robot) != robotfile.Suffix {
+	if in.Robot != "" && filepath.Ext(in.Robot) != "" && filepath.Ext(in.Robot) != robot.Suffix {
 		return nil, fmt.Errorf("--robot %s: a robot file's name ends in .toml", in.Robot)
 	}
-	return robotfile.Find(beside(in.Routine, "robot.toml", in.Robot, home))
+	return robot.Find(beside(in.Routine, "robot.toml", in.Robot, home))
 }
 
 func (in inputs) field() (*fields.Field, error) {

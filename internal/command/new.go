@@ -12,7 +12,7 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/wholefile"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 type newCommand struct {
@@ -73,7 +73,7 @@ func (c newCommand) Run(ctx context.Context, s streams) error {
 
 // project is a README, a first routine for the robot, the robot, and the field that it is for.
 func (c newCommand) project() ([]file, error) {
-	robot, err := robotfile.EmbeddedSource(c.Robot)
+	robot, err := robot.EmbeddedSource(c.Robot)
 	if err != nil {
 		return nil, err
 	}

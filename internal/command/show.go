@@ -20,7 +20,7 @@ import (
 	"chalkfield/internal/visible"
 	"chalkfield/internal/wholefile"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 type showCommand struct {
@@ -46,7 +46,7 @@ func (showCommand) Help() string {
 func (c showCommand) Run(_ context.Context, s streams) error {
 	if c.Thing == "" {
 		fmt.Fprintf(s.out, "fields: %s\nrobots: %s\nroutines: %s\n", strings.Join(fields.Embedded(), ", "),
-			strings.Join(robotfile.Embedded(), ", "), strings.Join(assets.RoutineNames(), ", "))
+			strings.Join(robot.Embedded(), ", "), strings.Join(assets.RoutineNames(), ", "))
 		return nil
 	}
 	what, err := c.shown()
@@ -89,12 +89,12 @@ func (c showCommand) shown() (shown, error) {
 		return aRecord, nil
 	case strings.HasSuffix(c.Thing, check.Suffix):
 		return aField, fmt.Errorf("%s is a check file: `chalkfield check %s` holds a routine to it, with --list it names the cases", c.Thing, c.Thing)
-	case slices.Contains(robotfile.Embedded(), c.Thing):
+	case slices.Contains(robot.Embedded(), c.Thing):
 		return aRobot, nil
 	case slices.Contains(fields.Embedded(), c.Thing):
 		return aField, nil
 	case !strings.HasSuffix(c.Thing, ".toml"):
-		known := slices.Concat(fields.Embedded(), robotfile.Embedded(), assets.RoutineNames())
+		known := slices.Concat(fields.Embedded(), robot.Embedded(), assets.RoutineNames())
 		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing, tomlfile.Instead(c.Thing, known))
 	}
 	data, err := tomlfile.ReadFile(c.Thing)
@@ -109,7 +109,7 @@ func (c showCommand) shown() (shown, error) {
 
 // embedded reports whether the name is that of something in the program.
 func (c showCommand) embedded() bool {
-	return slices.Contains(slices.Concat(fields.Embedded(), robotfile.Embedded(), assets.RoutineNames()), c.Thing)
+	return slices.Contains(slices.Concat(fields.Embedded(), robot.Embedded(), assets.RoutineNames()), c.Thing)
 }
 
 func (c showCommand) printSource(s streams, what shown) error {
@@ -122,7 +122,7 @@ func (c showCommand) printSource(s streams, what shown) error {
 			return unreadable(c.Thing, err)
 		}
 	case what == aRobot:
-		data, err = robotfile.EmbeddedSource(c.Thing)
+		data, err = robot.EmbeddedSource(c.Thing)
 	case what == aRoutine:
 		data, err = fs.ReadFile(assets.Routines, c.Thing+".lua")
 	default:
@@ -170,7 +170,7 @@ func (c showCommand) showRoutine(s streams) error {
 	return account.Misfits(s.out, robot, field)
 }
 
-func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, field *fields.Field, robot *robotfile.Robot) {
+func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, field *fields.Field, robot *robot.Robot) {
 	if program.Title == "" {
 		fmt.Fprintf(out, "%s\n\n", program.Name)
 	} else {
@@ -197,7 +197,7 @@ func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, f
 }
 
 func (c showCommand) showRobot(s streams) error {
-	robot, err := robotfile.Find(c.Thing)
+	robot, err := robot.Find(c.Thing)
 	if err != nil {
 		return err
 	}

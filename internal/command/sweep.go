@@ -14,7 +14,7 @@ import (
 	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/wholefile"
 	"chalkfield/render/picture"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 type sweepCommand struct {
@@ -120,7 +120,7 @@ func (in inputs) sources(c study.Candidate) (vary.Inputs, error) {
 	var err error
 	homeField, homeRobot := assets.RoutineHome(in.Routine)
 	out.RobotSource.Name = beside(in.Routine, "robot.toml", in.Robot, homeRobot)
-	if out.RobotSource.Text, err = textOf(out.RobotSource.Name, robotfile.EmbeddedSource); err != nil {
+	if out.RobotSource.Text, err = textOf(out.RobotSource.Name, robot.EmbeddedSource); err != nil {
 		return out, err
 	}
 	out.FieldSource.Name = beside(in.Routine, "field.toml", in.Field, homeField)

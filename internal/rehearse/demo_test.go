@@ -10,7 +10,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/record"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // demo is the embedded demo.
@@ -27,7 +27,7 @@ func onField(tb testing.TB, fieldName, robotName string, routine *scripting.Prog
 	if err != nil {
 		tb.Fatal(err)
 	}
-	robot, err := robotfile.OpenEmbedded(robotName)
+	robot, err := robot.OpenEmbedded(robotName)
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -12,16 +12,16 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // trial rehearses a routine's body on Core Haul with the hauler, tuned.
-func trial(t *testing.T, heading int, body string, tune func(*robotfile.Robot)) *record.Record {
+func trial(t *testing.T, heading int, body string, tune func(*robot.Robot)) *record.Record {
 	t.Helper()
 	source := fmt.Sprintf("return routine { start = {x = 600, y = 450, heading = %d}, auto = function(bot)\n%s\nend }",
 		heading, body)
 	program, err1 := scripting.LoadFS(fstest.MapFS{"routine.lua": {Data: []byte(source)}}, "routine.lua")
-	robot, err2 := robotfile.OpenEmbedded("hauler")
+	robot, err2 := robot.OpenEmbedded("hauler")
 	field, err3 := fields.Find("core_haul")
 	if err1 != nil || err2 != nil || err3 != nil {
 		t.Fatal(err1, err2, err3)
@@ -49,15 +49,15 @@ func said(r *record.Record, kind record.Kind, part string) string {
 // A core of 70 mm radius: whether the world lets it off a conveyor, and into a mouth, is what the warning says.
 func TestTheWorldAgreesWithTheWarnings(t *testing.T) {
 	for _, mm := range []float64{-20, 0, 30, 50, 62, 75, 90} { // from the hull; at 65 to 70 contacts decide
-		at := func(r *robotfile.Robot) float64 { return r.Chassis.Length/2 + mm/1000 }
-		back := trial(t, 180, "bot.conveyor:run(-10) wait(2)", func(r *robotfile.Robot) {
+		at := func(r *robot.Robot) float64 { return r.Chassis.Length/2 + mm/1000 }
+		back := trial(t, 180, "bot.conveyor:run(-10) wait(2)", func(r *robot.Robot) {
 			part(r, "conveyor").Conveyor.Exit.X = at(r)
 		})
 		warned, stuck := said(back, record.Warning, "run backwards"), said(back, record.Jammed, "no room to leave")
 		if (warned != "") != (stuck != "") {
 			t.Errorf("exit %.0f mm from the hull: warned %q, jammed %q", mm, warned, stuck)
 		}
-		ahead := trial(t, 0, "bot.intake:run(11) bot.drive:ahead(250, {timeout = 3})", func(r *robotfile.Robot) {
+		ahead := trial(t, 0, "bot.intake:run(11) bot.drive:ahead(250, {timeout = 3})", func(r *robot.Robot) {
 			part(r, "intake").Intake.Mouth = geom.Rect(geom.Vec{X: 0.1, Y: -0.12}, geom.Vec{X: at(r), Y: 0.12})
 		})
 		warned, caught := said(ahead, record.Warning, "into its mouth"), said(ahead, record.Pickup, "by intake")
@@ -67,7 +67,7 @@ func TestTheWorldAgreesWithTheWarnings(t *testing.T) {
 	}
 }
 
-func part(r *robotfile.Robot, name string) *robotfile.Part {
+func part(r *robot.Robot, name string) *robot.Part {
 	for i := range r.Parts {
 		if r.Parts[i].Name == name {
 			return &r.Parts[i]
@@ -86,7 +86,7 @@ bot.drive:dock(600, -10, 90, {timeout = 0.1})
 bot.drive:trace({{700, 500}, {900, 3100}}, {timeout = 0.1})
 bot.drive:face({9000, 0}, {timeout = 0.1})
 bot.drive:volts(13, 13)
-bot.lift:volts(-20)`, func(*robotfile.Robot) {})
+bot.lift:volts(-20)`, func(*robot.Robot) {})
 	var got []string
 	for _, e := range rec.Events {
 		if e.Kind == record.Warning {
@@ -113,7 +113,7 @@ func TestEmbeddedRoutinesAreWarnedOfNothing(t *testing.T) {
 		program, err := scripting.LoadFS(assets.Routines, name+".lua")
 		fieldName, robotName := assets.RoutineHome(name)
 		field, err1 := fields.Find(fieldName)
-		robot, err2 := robotfile.OpenEmbedded(robotName)
+		robot, err2 := robot.OpenEmbedded(robotName)
 		if err != nil || err1 != nil || err2 != nil {
 			t.Fatal(err, err1, err2)
 		}

@@ -9,13 +9,13 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/record"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Origin is what a record was made from, as far as the files are found: in the program, beside the record, here.
 type Origin struct {
-	Field  *fields.Field      // unchanged since
-	Robots []*robotfile.Robot // one for each robot of the record, unchanged since; none where one of them is not found
+	Field  *fields.Field  // unchanged since
+	Robots []*robot.Robot // one for each robot of the record, unchanged since; none where one of them is not found
 
 	// Names of embedded files, or paths, of the field and the first robot; "" for one that is not found.
 	FieldPlace, RobotPlace, RoutinePlace string
@@ -65,9 +65,9 @@ func FieldOf(path string, file record.File) (field *fields.Field, place string) 
 	return nil, ""
 }
 
-func traceRobot(path string, file record.File) (*robotfile.Robot, string) {
+func traceRobot(path string, file record.File) (*robot.Robot, string) {
 	for _, place := range placesOf(path, file) {
-		if robot, err := robotfile.Find(place); err == nil && robot.SHA256 == file.SHA256 {
+		if robot, err := robot.Find(place); err == nil && robot.SHA256 == file.SHA256 {
 			return robot, place
 		}
 	}

@@ -10,7 +10,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/record"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 func TestTraceFindsTheFilesOfARecord(t *testing.T) {
@@ -29,7 +29,7 @@ func TestTraceFindsTheFilesOfARecord(t *testing.T) {
 	field := write("own.toml", string(source)+"\n# ours\n")
 	routine := write("own.lua", "return routine {start = {x = 600, y = 450, heading = 90}, auto = function(bot) end}\n")
 	made := func(field *fields.Field, program *scripting.Program) record.Header {
-		robot, err := robotfile.OpenEmbedded("hauler")
+		robot, err := robot.OpenEmbedded("hauler")
 		if err != nil {
 			t.Fatal(err)
 		}

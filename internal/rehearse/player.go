@@ -120,7 +120,7 @@ func players(s Setup, world *sim.World) ([]*player, error) {
 		if err != nil {
 			return list, err
 		}
-		if p.host, err = e.Routine.NewHost(newMachine(robot), env); err != nil {
+		if p.host, err = e.Routine.NewHost(robot, env); err != nil {
 			return list, err
 		}
 		p.events = append(p.events, misfits(s, i)...)
@@ -139,7 +139,7 @@ func (p *player) env(s Setup, index int) (scripting.Env, error) {
 		Floor: s.Field.Floor, Charge: p.robot.Spec.Battery.Open,
 	}
 	if written != p.robot.Side {
-		env.Frame = frameOf(s.Field)
+		env.Frame = s.Field.Frame()
 	}
 	return env, nil
 }

@@ -225,4 +225,4 @@ func (r *Rehearsal) sample(now float64) {
 	r.out.sample(now, r.world, r.players)
 }
 
-var _ scripting.Machine = (*machine)(nil)
+var _ scripting.Machine = (*sim.Robot)(nil)

@@ -10,8 +10,6 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/scripting"
-	"chalkfield/sim"
 )
 
 func TestSamplesAreFiftyASecondFromStartToEnd(t *testing.T) {
@@ -99,22 +97,6 @@ func TestACancelledRehearsalEndsItsGoroutines(t *testing.T) {
 		time.Sleep(time.Millisecond)
 	}
 	t.Errorf("%d goroutines before, %d after", before, runtime.NumGoroutine())
-}
-
-// The two layers name the same verbs in the same order; neither imports the other.
-func TestVerbsAreTheSameOnBothSides(t *testing.T) {
-	for _, pair := range []struct {
-		routine scripting.Verb
-		machine sim.Verb
-	}{
-		{scripting.Volts, sim.Volts}, {scripting.Hold, sim.Hold}, {scripting.Target, sim.Target}, {scripting.Shut, sim.Shut},
-		{scripting.Open, sim.Open}, {scripting.Deploy, sim.Deploy}, {scripting.Stow, sim.Stow}, {scripting.Give, sim.Give},
-		{scripting.Place, sim.Place},
-	} {
-		if int(pair.routine) != int(pair.machine) {
-			t.Errorf("routine's verb %d is the machine's %d", pair.routine, pair.machine)
-		}
-	}
 }
 
 func TestALiftIsNotSentBeyondItsStops(t *testing.T) {

@@ -11,7 +11,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/tomlfile"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"pgregory.net/rapid"
 )
@@ -69,7 +69,7 @@ func mangled(t *rapid.T, what, text string) string {
 // Whatever numbers a robot and a field file hold: each is refused with its place, or gives a rehearsal of finite numbers. A
 // rehearsal refuses the first number that is not finite, so its error would show here.
 func TestNoNumberOfAFileMakesARehearsalLoseItsNumbers(t *testing.T) {
-	robotText, err := robotfile.EmbeddedSource("hauler")
+	robotText, err := robot.EmbeddedSource("hauler")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -84,7 +84,7 @@ func TestNoNumberOfAFileMakesARehearsalLoseItsNumbers(t *testing.T) {
 	short := regexp.MustCompile(`length = "\d+ s"`).ReplaceAllString(string(fieldText), `length = "2 s"`)
 	ran := 0
 	rapid.Check(t, func(t *rapid.T) {
-		robot, err := robotfile.Parse("robot.toml", []byte(mangled(t, "robot", string(robotText)+everyPart)))
+		robot, err := robot.Parse("robot.toml", []byte(mangled(t, "robot", string(robotText)+everyPart)))
 		if refused(t, err) {
 			return
 		}
@@ -142,7 +142,7 @@ func TestANumberThatIsNotFiniteEndsTheRehearsal(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	robot, err := robotfile.OpenEmbedded("hauler")
+	robot, err := robot.OpenEmbedded("hauler")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,7 +7,7 @@ import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // The clock: five physics steps of 2 ms make one control tick.
@@ -35,7 +35,7 @@ type Setup struct {
 
 // Entrant is one robot and what it does. Exactly one of Routine and Replay is set, or neither for a robot that stands.
 type Entrant struct {
-	Robot   *robotfile.Robot
+	Robot   *robot.Robot
 	Routine *scripting.Program
 	Replay  *record.Record // drives along the first robot's path of a record
 	Side    string         // side's name; "" for the routine's own, else the field's first

@@ -12,7 +12,7 @@ import (
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study/part"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // BenchmarkTrials is the 20 s demo, in trials a second, on one core and on two:
@@ -23,7 +23,7 @@ func BenchmarkTrials(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	robot, err := robotfile.OpenEmbedded("hauler")
+	robot, err := robot.OpenEmbedded("hauler")
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -15,7 +15,7 @@ import (
 	"chalkfield/internal/study/part"
 	"chalkfield/internal/study/trial"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // A crate is clamped 10 ms before the first ball falls into it; a ball that is picked up before that comes now early, now late.
@@ -122,7 +122,7 @@ func crates(t *testing.T) Candidate {
 	if err != nil {
 		t.Fatal(err)
 	}
-	robot, err := robotfile.Parse("robot.toml", []byte(crateRobot))
+	robot, err := robot.Parse("robot.toml", []byte(crateRobot))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,7 +10,7 @@ import (
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/study/trial"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // What a study keeps of a rehearsal that was recorded sparsely is what it would keep of the whole record.
@@ -22,7 +22,7 @@ func TestASparseRecordGivesTheSameResult(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		robot, err := robotfile.OpenEmbedded(of[1])
+		robot, err := robot.OpenEmbedded(of[1])
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -19,7 +19,7 @@ import (
 	"chalkfield/internal/study/vary"
 	"chalkfield/scripting"
 	"chalkfield/sim/noise"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/stat"
 )
@@ -31,7 +31,7 @@ func yard(t testing.TB, routine string) Candidate {
 	if err != nil {
 		t.Fatal(err)
 	}
-	robot, err := robotfile.OpenEmbedded("hauler")
+	robot, err := robot.OpenEmbedded("hauler")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -239,7 +239,7 @@ func TestSweepKeepsWhatItsReportDraws(t *testing.T) {
 
 func sources(t *testing.T, c Candidate) vary.Inputs {
 	t.Helper()
-	robot, err := robotfile.EmbeddedSource("hauler")
+	robot, err := robot.EmbeddedSource("hauler")
 	if err != nil {
 		t.Fatal(err)
 	}

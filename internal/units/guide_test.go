@@ -48,7 +48,7 @@ func TestGuideListsEveryUnit(t *testing.T) {
 		}
 	}
 	for what := range listed {
-		ofALift := what == "an arm's gain" || what == "an elevator's gain" // sim/robotfile reads these
+		ofALift := what == "an arm's gain" || what == "an elevator's gain" // sim/robot reads these
 		if declared[what] == nil && !ofALift {
 			t.Errorf("the page lists %s, which no file has", what)
 		}

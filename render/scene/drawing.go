@@ -7,12 +7,12 @@ import (
 	"strings"
 
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // drawing is a robot on its own, seen from above, its front to the right, with everything named as routines name it.
 type drawing struct {
-	of    *robotfile.Robot
+	of    *robot.Robot
 	half  geom.Vec // half the chassis, m
 	layer Layer
 	mount Mount
@@ -37,7 +37,7 @@ var (
 )
 
 // Drawing is the scene of a robot file.
-func Drawing(robot *robotfile.Robot) *Scene {
+func Drawing(robot *robot.Robot) *Scene {
 	d := &drawing{of: robot, mount: MountOf(robot), shown: map[string]LegendRow{},
 		half: geom.Vec{X: robot.Chassis.Length / 2, Y: robot.Chassis.Width / 2}}
 	d.low, d.high = geom.Vec{X: -d.half.X, Y: -d.half.Y}, d.half
@@ -104,7 +104,7 @@ func (d *drawing) forward() {
 func (d *drawing) wheels() {
 	for _, w := range d.of.Wheels {
 		pen, turns := drivenPen, "driven wheel"
-		if w.Train == robotfile.Free {
+		if w.Train == robot.Free {
 			pen, turns = freePen, "wheel that rolls free"
 		}
 		d.explain(LegendRow{Words: turns, Line: pen})
@@ -122,7 +122,7 @@ func (d *drawing) wheel(at geom.Pose, radius float64, pen Pen) {
 	d.item(Item{Kind: Area, Points: geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half).Placed(at), Fill: Plate, Pen: pen, Avoid: true})
 }
 
-func (d *drawing) treads(w robotfile.Wheel, shape Shape, words string, fill Colour, pen Pen) {
+func (d *drawing) treads(w robot.Wheel, shape Shape, words string, fill Colour, pen Pen) {
 	for _, x := range []float64{-0.6, 0, 0.6} {
 		at := geom.Vec{X: w.At.X + x*w.Radius, Y: w.At.Y}
 		d.item(Item{Kind: Mark, Shape: shape, At: at, Radius: Size{Metres: 0.36 * wheelWidth}, Fill: fill, Pen: pen})

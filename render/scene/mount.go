@@ -5,7 +5,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Mount is where a robot's mechanisms and distance sensors are, in its own frame. A record does not hold it; the robot
@@ -32,21 +32,21 @@ type RayMount struct {
 }
 
 // MountOf reads the places from a robot file.
-func MountOf(robot *robotfile.Robot) Mount {
-	body := geom.Rect(geom.Vec{X: -robot.Chassis.Length / 2, Y: -robot.Chassis.Width / 2}, geom.Vec{X: robot.Chassis.Length / 2, Y: robot.Chassis.Width / 2})
+func MountOf(spec *robot.Robot) Mount {
+	body := geom.Rect(geom.Vec{X: -spec.Chassis.Length / 2, Y: -spec.Chassis.Width / 2}, geom.Vec{X: spec.Chassis.Length / 2, Y: spec.Chassis.Width / 2})
 	var m Mount
-	for _, part := range robot.Parts {
+	for _, part := range spec.Parts {
 		m.Parts = append(m.Parts, partMount(body, part))
 	}
-	for i, sensor := range robot.Sensors {
-		if sensor.Kind == robotfile.Distance {
+	for i, sensor := range spec.Sensors {
+		if sensor.Kind == robot.Distance {
 			m.Rays = append(m.Rays, RayMount{i, sensor.Distance.At})
 		}
 	}
 	return m
 }
 
-func partMount(body geom.Polygon, part robotfile.Part) PartMount {
+func partMount(body geom.Polygon, part robot.Part) PartMount {
 	at := guessPart(body, string(part.Kind))
 	switch {
 	case part.Intake != nil && len(part.Intake.Mouth) >= 3:
@@ -103,14 +103,14 @@ func guessPart(outline geom.Polygon, kind string) PartMount {
 	low, high := outline.Bounds()
 	length, width := high.X-low.X, high.Y-low.Y
 	at := PartMount{Width: 0.55 * width, Length: 0.5 * length, Low: -math.Pi / 2, High: math.Pi / 2}
-	switch robotfile.Kind(kind) {
-	case robotfile.KindIntake:
+	switch robot.Kind(kind) {
+	case robot.KindIntake:
 		at.At = geom.Pose{X: high.X}
-	case robotfile.KindConveyor:
+	case robot.KindConveyor:
 		at.At, at.Length = geom.Pose{X: high.X - 0.2*length, Heading: math.Pi}, 0.6*length
-	case robotfile.KindClamp, robotfile.KindScorer:
+	case robot.KindClamp, robot.KindScorer:
 		at.At = geom.Pose{X: low.X, Heading: math.Pi}
-	case robotfile.KindClaw:
+	case robot.KindClaw:
 		at.At = geom.Pose{Y: high.Y, Heading: math.Pi / 2}
 	}
 	return at

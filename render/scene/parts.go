@@ -5,7 +5,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // bench is a robot's drawing surface for its mechanisms: a robot, where it is, and the layer they go to.
@@ -23,25 +23,25 @@ type bench struct {
 const rollerMoves = 0.02
 
 // drawParts draws the state of each mechanism in a few strokes: what works is chalk, what rests is faint.
-func (b *Builder) drawParts(robot *machine, pose geom.Pose, states []record.PartSample) {
-	k := bench{b: b, layer: b.layer(Robots), robot: robot, pose: pose,
-		busy: Pen{Width: 2, Colour: Chalk}, rest: Pen{Width: 1.5, Colour: Mix(robot.side.colour, Plate, 0.35)}}
-	held := robot.held
+func (b *Builder) drawParts(m *machine, pose geom.Pose, states []record.PartSample) {
+	k := bench{b: b, layer: b.layer(Robots), robot: m, pose: pose,
+		busy: Pen{Width: 2, Colour: Chalk}, rest: Pen{Width: 1.5, Colour: Mix(m.side.colour, Plate, 0.35)}}
+	held := m.held
 	for i, state := range states {
-		if i >= len(robot.parts) || i >= len(robot.mount.Parts) {
+		if i >= len(m.parts) || i >= len(m.mount.Parts) {
 			break
 		}
-		k.at = robot.mount.Parts[i]
-		switch robotfile.Kind(robot.parts[i].Kind) {
-		case robotfile.KindIntake:
+		k.at = m.mount.Parts[i]
+		switch robot.Kind(m.parts[i].Kind) {
+		case robot.KindIntake:
 			k.intake(state)
-		case robotfile.KindConveyor:
+		case robot.KindConveyor:
 			k.conveyor()
-		case robotfile.KindClamp:
+		case robot.KindClamp:
 			k.clamp(state)
-		case robotfile.KindClaw:
+		case robot.KindClaw:
 			k.claw(state)
-		case robotfile.KindLift:
+		case robot.KindLift:
 			k.lift(state)
 		}
 	}

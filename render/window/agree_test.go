@@ -17,7 +17,7 @@ import (
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/page"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // The window and `run --picture` draw one scene description: at the same moment the same things are at the same places
@@ -97,7 +97,7 @@ func has(picture *image.NRGBA, x, y int, r, g, b uint8) bool {
 // pictureOf rehearses the routine here and draws its end as a PNG, with the place of the field on it.
 func pictureOf(t *testing.T, field *fields.Field, text string) (image.Image, func(geom.Vec) geom.Vec) {
 	t.Helper()
-	robot, err := robotfile.Find("hauler")
+	robot, err := robot.Find("hauler")
 	if err != nil {
 		t.Fatal(err)
 	}

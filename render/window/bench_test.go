@@ -14,7 +14,7 @@ import (
 	"chalkfield/render/window"
 	"chalkfield/render/window/desk"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"chalkfield/assets"
 )
@@ -32,7 +32,7 @@ func crowded(desk.Files) (desk.Loaded, error) {
 		at := geom.Pose{X: 1.5 + 0.16*float64(n%9), Y: 2.2 + 0.16*float64(n/9)}
 		field.Pieces = append(field.Pieces, fields.Piece{Name: fmt.Sprintf("extra %d", n), At: at, Side: -1, Goal: -1, Robot: -1})
 	}
-	robot, err := robotfile.Find("hauler")
+	robot, err := robot.Find("hauler")
 	if err != nil {
 		return desk.Loaded{}, err
 	}

@@ -10,7 +10,7 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/render/window/desk"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // showOpen lists the last files and a folder's; letters narrow the list.
@@ -65,7 +65,7 @@ func (g *game) embeddedRows() []cardRow {
 	}
 	put("Embedded routines", "routine, with its own robot and field", assets.RoutineNames(), g.desk.Files.Routine, func(name string) { g.desk.Exchange(desk.Files{Routine: name}) })
 	put("Embedded fields", "field", fields.Embedded(), g.desk.Files.Field, g.desk.OpenField)
-	put("Embedded robots", "robot", robotfile.Embedded(), g.desk.Files.Robot, g.desk.OpenRobot)
+	put("Embedded robots", "robot", robot.Embedded(), g.desk.Files.Robot, g.desk.OpenRobot)
 	return rows
 }
 

@@ -16,7 +16,7 @@ import (
 	"chalkfield/render/window/desk"
 	"chalkfield/render/window/remembered"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // handed is a window without a display, whose hands are the test's.
@@ -30,7 +30,7 @@ func handed(t *testing.T) *game {
 		if err != nil {
 			return desk.Loaded{}, err
 		}
-		robot, err := robotfile.Find("hauler")
+		robot, err := robot.Find("hauler")
 		if err != nil {
 			return desk.Loaded{}, err
 		}

@@ -3,6 +3,8 @@ package motion
 import (
 	"fmt"
 	"math"
+
+	"chalkfield/sim/robot"
 )
 
 // Shares that leave room for feedback and for what the model does not know.
@@ -19,7 +21,7 @@ const (
 // ability is what a machine can do in one motion: the model with its gaps filled, and the limits and gains that a plan
 // uses.
 type ability struct {
-	Model
+	robot.Model
 	usable float64 // V that a plan may use
 
 	speed, accel        float64 // m/s, m/s^2
@@ -30,7 +32,7 @@ type ability struct {
 }
 
 // newAbility resolves model and options; battery is the terminal voltage at the start.
-func newAbility(of string, m Model, o Options, battery float64) (ability, error) {
+func newAbility(of string, m robot.Model, o Options, battery float64) (ability, error) {
 	m, err := filled(of, m)
 	if err != nil {
 		return ability{}, err
@@ -83,7 +85,7 @@ func first(numbers ...float64) float64 {
 }
 
 // filled rejects a model without motors and computes what it leaves at 0 from the rest.
-func filled(of string, m Model) (Model, error) {
+func filled(of string, m robot.Model) (robot.Model, error) {
 	for _, n := range []struct {
 		name     string
 		value    float64

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/geom"
+	"chalkfield/sim/robot"
 )
 
 func TestMotionAgainstAWallEndsStalledSoonAfterTheHit(t *testing.T) {
@@ -45,7 +46,7 @@ func TestMotionAgainstAWallEndsStalledSoonAfterTheHit(t *testing.T) {
 func TestFaceThatCannotTurnEndsStalled(t *testing.T) {
 	m := typical()
 	model := m.Model()
-	m.wrong = func(x *Model) { *x = model }
+	m.wrong = func(x *robot.Model) { *x = model }
 	m.inertia = 1e5 // held fast
 	motion, err := Face(1, Shortest, Options{})
 	drive(t, m, motion, err)
@@ -105,7 +106,7 @@ func TestCancelStopsTheTrainsAndTheMotion(t *testing.T) {
 	if !motion.Done() || r.Why != Cancelled || r.OK || math.Abs(r.Took-0.4) > 1e-9 || math.Abs(r.Left-(2-m.pose.X)) > 0.015 {
 		t.Errorf("%+v at x %.3f m", r, m.pose.X)
 	}
-	m.DriveVolts(3, 4) // someone else drives now
+	m.SetDriveVolts(3, 4) // someone else drives now
 	motion.Update(tick)
 	motion.Cancel()
 	if m.uLeft != 3 || m.uRight != 4 || motion.Result() != r {

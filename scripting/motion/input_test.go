@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/internal/geom"
+	"chalkfield/sim/robot"
 )
 
 func TestBadArgumentsAreRefusedByName(t *testing.T) {
@@ -57,10 +58,10 @@ func TestBadArgumentsAreRefusedByName(t *testing.T) {
 func TestMachineThatCannotDriveIsRefusedAtStart(t *testing.T) {
 	for _, c := range []struct {
 		name  string
-		wrong func(*Model)
+		wrong func(*robot.Model)
 	}{
-		{"kV", func(x *Model) { x.KV = 0 }}, {"track", func(x *Model) { x.Track = -1 }}, {"volts", func(x *Model) { x.Volts = math.NaN() }},
-		{"grip", func(x *Model) { x.Grip = math.Inf(1) }}, {"pivot", func(x *Model) { x.Pivot = 3 }},
+		{"kV", func(x *robot.Model) { x.KV = 0 }}, {"track", func(x *robot.Model) { x.Track = -1 }}, {"volts", func(x *robot.Model) { x.Volts = math.NaN() }},
+		{"grip", func(x *robot.Model) { x.Grip = math.Inf(1) }}, {"pivot", func(x *robot.Model) { x.Pivot = 3 }},
 	} {
 		m := typical()
 		m.wrong = c.wrong
@@ -84,7 +85,7 @@ func TestMachineThatCannotDriveIsRefusedAtStart(t *testing.T) {
 func TestSparseModelDrives(t *testing.T) {
 	m := typical()
 	full := m.Model()
-	m.wrong = func(x *Model) { *x = Model{Track: full.Track, Volts: full.Volts, KV: full.KV} }
+	m.wrong = func(x *robot.Model) { *x = robot.Model{Track: full.Track, Volts: full.Volts, KV: full.KV} }
 	motion, err := Visit(geom.Vec{X: 1, Y: 0.3}, Options{Timeout: 8})
 	drive(t, m, motion, err)
 	if r := motion.Result(); !r.OK {

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/internal/geom"
+	"chalkfield/sim/robot"
 )
 
 // aside is how far a way strays from a line of points at most, m.
@@ -50,7 +51,7 @@ type wrongness struct {
 
 // scale multiplies the model's speed constants.
 func scale(by float64) func(*machine) {
-	return func(m *machine) { m.wrong = func(x *Model) { x.KV *= by; x.TurnKV *= by } }
+	return func(m *machine) { m.wrong = func(x *robot.Model) { x.KV *= by; x.TurnKV *= by } }
 }
 
 // Tolerances for machines and ways that are not at the edge (see fair): what 7000 draws needed, and about a third more.
@@ -61,7 +62,7 @@ var wrongnesses = []wrongness{
 	{"battery 20 % low, unknown", func(m *machine) { m.battery, m.honest = 9.6, false }, 0.25, 0.3, 0.035},
 	{"battery 20 % low, known", func(m *machine) { m.battery = 9.6 }, 0.05, 0.3, 0.025},
 	{"late and noisy sensors", func(m *machine) { m.lag, m.noise = 2, 0.02 }, 0.05, 0.5, 0.030},
-	{"pivot 60 mm behind", func(m *machine) { m.ahead = 0.06; m.pose.X = -0.06; m.wrong = func(x *Model) { x.Pivot = -0.06 } }, 0.1, 0.3, 0.025},
+	{"pivot 60 mm behind", func(m *machine) { m.ahead = 0.06; m.pose.X = -0.06; m.wrong = func(x *robot.Model) { x.Pivot = -0.06 } }, 0.1, 0.3, 0.025},
 }
 
 // Over random machines, right and wrong models, near and far ends: each motion arrives within its tolerance, before its

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/geom"
+	"chalkfield/sim/robot"
 )
 
 // rearDriven is a machine that turns about a point 60 mm behind the one that poses speak of, and knows it.
@@ -12,7 +13,7 @@ func rearDriven() *machine {
 	m := typical()
 	m.ahead = 0.06
 	m.pose.X = -0.06
-	m.wrong = func(x *Model) { x.Pivot = -0.06 }
+	m.wrong = func(x *robot.Model) { x.Pivot = -0.06 }
 	return m
 }
 

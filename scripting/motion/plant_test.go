@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/internal/geom"
+	"chalkfield/sim/robot"
 )
 
 // machine is the test's own robot: two motor lines, wheels that may slip, a rigid body. It shares no code with the
@@ -20,7 +21,7 @@ type machine struct {
 	grip, sideGrip       float64 // m/s^2
 	nominal, battery     float64 // V: of the model; what there is
 	honest               bool    // Battery reports battery; else nominal
-	wrong                func(*Model)
+	wrong                func(*robot.Model)
 	wall                 float64 // m: no x beyond it
 	lag                  int     // ticks by which belief and its speeds are late
 	ahead                float64 // m: the point that poses speak of lies this far before the axle
@@ -61,8 +62,8 @@ func newMachine(mass, track, free, stall, mu float64) *machine {
 	return m
 }
 
-func (m *machine) Model() Model {
-	model := Model{
+func (m *machine) Model() robot.Model {
+	model := robot.Model{
 		Mass: m.mass, Inertia: m.inertia, Track: m.track, Volts: m.nominal, FreeSpeed: m.push * m.nominal / m.back,
 		KV: m.back / m.push, KA: (m.mass/2 + m.wheel) / m.push, KS: m.friction / m.push,
 		TurnKV: m.back / m.push * m.track / 2, TurnKA: (m.inertia/m.track + m.wheel*m.track/2) / m.push,
@@ -99,11 +100,11 @@ func (m *machine) measure() snapshot {
 	return s
 }
 
-func (m *machine) Belief() geom.Pose                  { return m.seen().pose }
-func (m *machine) BeliefSpeed() (along, turn float64) { s := m.seen(); return s.along, s.turn }
-func (m *machine) WheelSpeeds() (left, right float64) { s := m.seen(); return s.left, s.right }
-func (m *machine) DriveVolts(left, right float64)     { m.uLeft, m.uRight = left, right }
-func (m *machine) Battery() float64 {
+func (m *machine) Belief() geom.Pose                          { return m.seen().pose }
+func (m *machine) BeliefSpeed() (along, turn float64)         { s := m.seen(); return s.along, s.turn }
+func (m *machine) MeasuredWheelSpeeds() (left, right float64) { s := m.seen(); return s.left, s.right }
+func (m *machine) SetDriveVolts(left, right float64)          { m.uLeft, m.uRight = left, right }
+func (m *machine) Terminal() float64 {
 	if m.honest {
 		return m.battery
 	}

@@ -5,22 +5,23 @@ import (
 	"testing"
 
 	"chalkfield/internal/geom"
+	"chalkfield/sim/robot"
 )
 
 // still is a plant for measuring the motions alone: it costs nothing and follows nobody.
 type still struct {
-	model Model
+	model robot.Model
 	pose  geom.Pose
 	along float64
 	turn  float64
 }
 
-func (s *still) Model() Model                       { return s.model }
-func (s *still) Belief() geom.Pose                  { return s.pose }
-func (s *still) BeliefSpeed() (float64, float64)    { return s.along, s.turn }
-func (s *still) WheelSpeeds() (left, right float64) { return s.along, s.along }
-func (s *still) Battery() float64                   { return 12 }
-func (s *still) DriveVolts(left, right float64)     {}
+func (s *still) Model() robot.Model                         { return s.model }
+func (s *still) Belief() geom.Pose                          { return s.pose }
+func (s *still) BeliefSpeed() (float64, float64)            { return s.along, s.turn }
+func (s *still) MeasuredWheelSpeeds() (left, right float64) { return s.along, s.along }
+func (s *still) Terminal() float64                          { return 12 }
+func (s *still) SetDriveVolts(left, right float64)          {}
 
 // begin makes and starts a motion that does not end for want of movement.
 func begin(t testing.TB, make func() (*Motion, error)) *Motion {

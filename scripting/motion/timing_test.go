@@ -7,12 +7,13 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/internal/geom"
+	"chalkfield/sim/robot"
 )
 
 // strong is a machine whose motors limit nothing.
 func strong(speed, accel float64) *ability {
 	return &ability{
-		Model:  Model{KV: 1e-3, KA: 1e-3, TurnKV: 1e-3, TurnKA: 1e-3, Track: 0.3, Volts: 12},
+		Model:  robot.Model{KV: 1e-3, KA: 1e-3, TurnKV: 1e-3, TurnKA: 1e-3, Track: 0.3, Volts: 12},
 		usable: 12, speed: speed, accel: accel, turnRate: 100, turnAccel: 1e4, side: 100,
 	}
 }
@@ -48,7 +49,7 @@ func TestCurveSpeedAndGripLeftAreThePublishedOnes(t *testing.T) {
 func TestTimedCurveKeepsTheMachinesLimits(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := drawMachine(t)
-		a, err := newAbility("trace", m.Model(), Options{}, m.Battery())
+		a, err := newAbility("trace", m.Model(), Options{}, m.Terminal())
 		if err != nil {
 			t.Fatal(err)
 		}

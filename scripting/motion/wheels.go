@@ -46,7 +46,7 @@ func (w *wheels) begin(a *ability, p Plant) {
 // drive commands the trains for one tick.
 func (w *wheels) drive(s setpoint, now *reading) {
 	a := w.ability
-	l, r := w.plant.WheelSpeeds()
+	l, r := w.plant.MeasuredWheelSpeeds()
 	wheelError := finiteOr(s.speed-float64((l+r)/2), 0)
 	alongError, turnError := s.speed-now.along, s.turn-now.turn
 
@@ -63,7 +63,7 @@ func (w *wheels) drive(s setpoint, now *reading) {
 
 	// Too little voltage for both: turning comes first, since a curve driven slowly is still the curve.
 	limit := a.Volts
-	if b := w.plant.Battery(); b > 0 && b < limit {
+	if b := w.plant.Terminal(); b > 0 && b < limit {
 		limit = b
 	}
 	turnCut := geom.Clamp(turn, -limit, limit)
@@ -77,7 +77,7 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	}
 	w.alongExcess, w.turnExcess = alongCut-staticAlong, turnCut-staticTurn
 	w.left, w.right = finiteOr(alongCut-turnCut, 0), finiteOr(alongCut+turnCut, 0)
-	w.plant.DriveVolts(w.left, w.right)
+	w.plant.SetDriveVolts(w.left, w.right)
 }
 
 // forget drops an integral when its direction is reversed: what it had learnt of friction and of kV acts the other way now.
@@ -94,7 +94,7 @@ func (w *wheels) forget(s setpoint) {
 // stop takes the voltage away.
 func (w *wheels) stop() {
 	w.left, w.right = 0, 0
-	w.plant.DriveVolts(0, 0)
+	w.plant.SetDriveVolts(0, 0)
 }
 
 // ramp is the sign function with a linear part within -1..1.

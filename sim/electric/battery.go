@@ -3,7 +3,7 @@ package electric
 import (
 	"math"
 
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Battery is an ideal source behind a resistance: terminal = open - R x current (Ohm's law). With a capacity, the open
@@ -24,7 +24,7 @@ type Load struct {
 }
 
 // NewBattery is the battery at the start, its open voltage moved by extra volts.
-func NewBattery(b robotfile.Battery, extra float64) Battery {
+func NewBattery(b robot.Battery, extra float64) Battery {
 	return Battery{full: b.Open + extra, empty: b.Empty, resistance: b.Resistance, capacity: b.Capacity, terminal: b.Open + extra}
 }
 

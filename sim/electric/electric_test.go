@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/floats/scalar"
 	"pgregory.net/rapid"
@@ -15,7 +15,7 @@ const rpm = 2 * math.Pi / 60
 // Lynch & Park, Modern Robotics (2017) 8.9 (formula from memory): at the nominal voltage the most power is
 // Ts w0/4, at half the free speed.
 func TestTheLineGivesMostPowerAtHalfSpeed(t *testing.T) {
-	l := Geared(robotfile.Motor{StallTorque: 1.05, FreeSpeed: 200 * rpm, StallCurrent: 2.5, FreeCurrent: 0.1, Nominal: 12}, 1, 1, 1)
+	l := Geared(robot.Motor{StallTorque: 1.05, FreeSpeed: 200 * rpm, StallCurrent: 2.5, FreeCurrent: 0.1, Nominal: 12}, 1, 1, 1)
 	best, at := 0.0, 0.0
 	for i := range 2001 {
 		w := l.Free * float64(i) / 2000
@@ -29,7 +29,7 @@ func TestTheLineGivesMostPowerAtHalfSpeed(t *testing.T) {
 }
 
 // ideal loses nothing but its friction: 0.275 V s/rad = 0.275 N m/A, 5 ohm.
-var ideal = robotfile.Motor{StallTorque: 0.275 * 2.2, FreeSpeed: 40, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12}
+var ideal = robot.Motor{StallTorque: 0.275 * 2.2, FreeSpeed: 40, StallCurrent: 2.4, FreeCurrent: 0.2, Nominal: 12}
 
 // The equivalent circuit by hand: V = 5 ohm I + 0.275 w, T = 0.275 (I - 0.2 sign(w)) a motor; three of them behind 2:1.
 func TestTheLineMeetsItsCorners(t *testing.T) {
@@ -83,7 +83,7 @@ func TestTheBestEfficiencyIsThatOfItsCurrents(t *testing.T) {
 func TestNoMotorMakesEnergy(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
-		m := robotfile.Motor{FreeSpeed: number("free", 5, 700), Nominal: number("nominal", 3, 24), StallCurrent: number("stall", 1, 150)}
+		m := robot.Motor{FreeSpeed: number("free", 5, 700), Nominal: number("nominal", 3, 24), StallCurrent: number("stall", 1, 150)}
 		m.FreeCurrent = m.StallCurrent * number("loss", 0, 0.5)
 		m.StallTorque = m.VoltsPerSpeed() * (m.StallCurrent - m.FreeCurrent) * number("yield", 0.2, 1)
 		m.Limit = number("limit", 0, 1) * m.StallCurrent
@@ -143,7 +143,7 @@ func TestTheGearLosesPowerBothWays(t *testing.T) {
 
 // Ohm's law: 12.6 V, 0.12 ohm, 4 x 2.2 A: 11.544 V.
 func TestTheBatterySagsUnderAllLoads(t *testing.T) {
-	b := NewBattery(robotfile.Battery{Open: 12.6, Resistance: 0.12}, 0)
+	b := NewBattery(robot.Battery{Open: 12.6, Resistance: 0.12}, 0)
 	if got := b.Settle(nil, 4*2.2, 0.002); !scalar.EqualWithinAbs(got, 11.544, balanced) {
 		t.Errorf("%.6f V, want 11.544", got)
 	}
@@ -151,8 +151,8 @@ func TestTheBatterySagsUnderAllLoads(t *testing.T) {
 
 // I = N (E - k w)/(R + N r_b) (Ohm's law): E 12.6 V, r_b 0.05 ohm, two motors of R 0.5 ohm stalled: 42 A at 10.5 V.
 func TestStalledMotorsAndBatteryAgree(t *testing.T) {
-	l := Geared(robotfile.Motor{StallTorque: 1, FreeSpeed: 100, StallCurrent: 24, Nominal: 12}, 2, 1, 1)
-	b := NewBattery(robotfile.Battery{Open: 12.6, Resistance: 0.05}, 0)
+	l := Geared(robot.Motor{StallTorque: 1, FreeSpeed: 100, StallCurrent: 24, Nominal: 12}, 2, 1, 1)
+	b := NewBattery(robot.Battery{Open: 12.6, Resistance: 0.05}, 0)
 	v := b.Settle([]Load{{Line: &l, Want: 100}}, 0, 0.002)
 	if amps := l.Amps(v, 0); !scalar.EqualWithinAbs(v, 10.5, 1e-6) || !scalar.EqualWithinAbs(amps, 42, 1e-5) {
 		t.Errorf("%.6f V and %.6f A, want 10.5 V and 42 A", v, amps)
@@ -161,8 +161,8 @@ func TestStalledMotorsAndBatteryAgree(t *testing.T) {
 
 // A chopped motor takes from the battery the power that it gets, not its current.
 func TestAPartLoadTakesItsPower(t *testing.T) {
-	l := Geared(robotfile.Motor{StallTorque: 1, FreeSpeed: 100, StallCurrent: 24, Nominal: 12}, 1, 1, 1)
-	b := NewBattery(robotfile.Battery{Open: 12.6, Resistance: 0.05}, 0)
+	l := Geared(robot.Motor{StallTorque: 1, FreeSpeed: 100, StallCurrent: 24, Nominal: 12}, 1, 1, 1)
+	b := NewBattery(robot.Battery{Open: 12.6, Resistance: 0.05}, 0)
 	v := b.Settle([]Load{{Line: &l, Want: 3}}, 0, 0.002)
 	taken := (12.6 - v) / 0.05
 	if want := 3 * l.Amps(3, 0); !scalar.EqualWithinRel(taken*v, want, 1e-5) {
@@ -171,7 +171,7 @@ func TestAPartLoadTakesItsPower(t *testing.T) {
 }
 
 func TestTheBatteryRunsDownInAStraightLine(t *testing.T) {
-	b := NewBattery(robotfile.Battery{Open: 12.6, Resistance: 0.1, Capacity: 1000, Empty: 10}, 0)
+	b := NewBattery(robot.Battery{Open: 12.6, Resistance: 0.1, Capacity: 1000, Empty: 10}, 0)
 	for range 5000 { // 10 A for 50 s: half of it
 		b.Settle(nil, 10, 0.01)
 	}
@@ -199,13 +199,13 @@ func TestAStrongerMotorIsStrongerAtEqualFreeSpeed(t *testing.T) {
 func TestSourceAndLoadsAlwaysBalance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
-		spec := robotfile.Battery{Open: number("open", 5, 30), Resistance: number("resistance", 0, 0.6)}
+		spec := robot.Battery{Open: number("open", 5, 30), Resistance: number("resistance", 0, 0.6)}
 		b := NewBattery(spec, 0)
 		var lines [3]Line
 		for range 3 { // the start from the last voltage must not matter
 			var loads []Load
 			for i := range lines {
-				lines[i] = Geared(robotfile.Motor{
+				lines[i] = Geared(robot.Motor{
 					StallTorque: number("torque", 0.01, 5), FreeSpeed: number("free", 5, 700), Nominal: 12,
 					StallCurrent: number("stall", 1, 150), FreeCurrent: number("loss", 0, 0.9), Limit: number("limit", 0, 60),
 				}, 1, 1, 1)

@@ -6,7 +6,7 @@ package electric
 import (
 	"math"
 
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Line is a group of equal motors behind one gear, seen at the gear's output: the equivalent circuit of a
@@ -44,7 +44,7 @@ type Push struct {
 }
 
 // Geared makes the line of count motors m that turn gear times per turn of the output.
-func Geared(m robotfile.Motor, count int, gear, efficiency float64) Line {
+func Geared(m robot.Motor, count int, gear, efficiency float64) Line {
 	n := float64(count)
 	limit := math.Inf(1)
 	if m.Limit > 0 {

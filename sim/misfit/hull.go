@@ -7,7 +7,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/portable"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -15,7 +15,7 @@ import (
 // hull is the chassis as the world meets it: a rectangle about the robot's origin, in the robot's frame.
 type hull geom.Polygon
 
-func hullOf(c robotfile.Chassis) hull {
+func hullOf(c robot.Chassis) hull {
 	corner := geom.Vec{X: c.Length / 2, Y: c.Width / 2}
 	return hull(geom.Rect(geom.Scale(-1, corner), corner))
 }

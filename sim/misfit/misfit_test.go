@@ -8,13 +8,13 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // bench is a robot and a field of its own copies, whose hull is 400 mm by 300 mm and whose pieces are discs of 60 mm
 // radius.
 type bench struct {
-	robot *robotfile.Robot
+	robot *robot.Robot
 	field *fields.Field
 }
 
@@ -22,7 +22,7 @@ const front, radius = 0.2, 0.06 // m
 
 func newBench(t testing.TB) bench {
 	t.Helper()
-	robot, err := robotfile.OpenEmbedded("hauler")
+	robot, err := robot.OpenEmbedded("hauler")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,7 +38,7 @@ func newBench(t testing.TB) bench {
 	return b
 }
 
-func (b bench) part(kind robotfile.Kind) *robotfile.Part {
+func (b bench) part(kind robot.Kind) *robot.Part {
 	for i := range b.robot.Parts {
 		if b.robot.Parts[i].Kind == kind {
 			return &b.robot.Parts[i]
@@ -47,11 +47,11 @@ func (b bench) part(kind robotfile.Kind) *robotfile.Part {
 	panic("the hauler has no " + kind)
 }
 
-func (b bench) intake() *robotfile.Intake     { return b.part(robotfile.KindIntake).Intake }
-func (b bench) conveyor() *robotfile.Conveyor { return b.part(robotfile.KindConveyor).Conveyor }
-func (b bench) clamp() *robotfile.Clamp       { return b.part(robotfile.KindClamp).Clamp }
-func (b bench) claw() *robotfile.Claw         { return b.part(robotfile.KindClaw).Claw }
-func (b bench) scorer() *robotfile.Scorer     { return b.part(robotfile.KindScorer).Scorer }
+func (b bench) intake() *robot.Intake     { return b.part(robot.KindIntake).Intake }
+func (b bench) conveyor() *robot.Conveyor { return b.part(robot.KindConveyor).Conveyor }
+func (b bench) clamp() *robot.Clamp       { return b.part(robot.KindClamp).Clamp }
+func (b bench) claw() *robot.Claw         { return b.part(robot.KindClaw).Claw }
+func (b bench) scorer() *robot.Scorer     { return b.part(robot.KindScorer).Scorer }
 
 func (b bench) mouth(corners ...geom.Vec) { b.intake().Mouth = corners }
 
@@ -94,7 +94,7 @@ func TestFindsWhatCannotWork(t *testing.T) {
 			"bot.conveyor: where no goal is in reach it is stuck: out is 10 mm inside the hull", `out = ["-260 mm", "0 mm"]`},
 		{"out without a scorer", func(b bench) {
 			b.conveyor().Out.X = -0.19
-			*b.part(robotfile.KindScorer) = robotfile.Part{Name: "other", Kind: robotfile.KindClaw, Claw: b.claw()}
+			*b.part(robot.KindScorer) = robot.Part{Name: "other", Kind: robot.KindClaw, Claw: b.claw()}
 		}, "run forwards it is stuck", ""},
 		{"the bulkiest kind counts for an exit", func(b bench) {
 			b.field.PieceKinds = append(b.field.PieceKinds, fields.PieceKind{Name: "drum", Radius: 0.07})
@@ -114,7 +114,7 @@ func TestFindsWhatCannotWork(t *testing.T) {
 			`bot.scorer: it never gets to the height "rack" of the goals of Core Haul`, `lift = "lift"`},
 		{"belt that nothing feeds", func(b bench) {
 			spare := *b.conveyor()
-			b.robot.Parts = append(b.robot.Parts, robotfile.Part{Name: "belt", Kind: robotfile.KindConveyor, Conveyor: &spare})
+			b.robot.Parts = append(b.robot.Parts, robot.Part{Name: "belt", Kind: robot.KindConveyor, Conveyor: &spare})
 		}, "bot.belt: no piece ever gets onto it", `into = "belt"`},
 		{"a field without pieces and goals", func(b bench) {
 			b.field.PieceKinds, b.field.Goals, b.field.GoalKinds = nil, nil, nil
@@ -140,7 +140,7 @@ func TestTheEmbeddedRobotsFitTheirFields(t *testing.T) {
 	for _, name := range assets.RoutineNames() {
 		fieldName, robotName := assets.RoutineHome(name)
 		field, err1 := fields.Find(fieldName)
-		robot, err2 := robotfile.OpenEmbedded(robotName)
+		robot, err2 := robot.OpenEmbedded(robotName)
 		if err1 != nil || err2 != nil {
 			t.Fatal(err1, err2)
 		}
@@ -154,7 +154,7 @@ func TestTheEmbeddedRobotsFitTheirFields(t *testing.T) {
 func TestWhatIsToBeWrittenMendsIt(t *testing.T) {
 	for x := -0.3; x <= 0.3; x += 0.02 {
 		for _, along := range []float64{0, 1, 2, 3.1, -1.5} {
-			h := hullOf(robotfile.Chassis{Length: 2 * front, Width: 0.3})
+			h := hullOf(robot.Chassis{Length: 2 * front, Width: 0.3})
 			if at := h.outward(geom.Vec{X: x, Y: 0.05}, along, radius); h.clearance(at) < radius-1e-6 {
 				t.Errorf("from %.2f m along %.1f rad: %v is %.3f m away", x, along, at, h.clearance(at))
 			}

@@ -6,7 +6,7 @@ import (
 
 	"chalkfield/internal/geom"
 	"chalkfield/internal/portable"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // give is how much nearer to the hull than its size a piece's centre comes, m: contacts are soft, and a piece may be
@@ -18,7 +18,7 @@ const spare = 0.02
 
 // intake looks whether a piece's centre gets into the mouth. The place of the mouth that is farthest from the hull is a
 // corner of it: the distance from a convex shape is greatest at the corners of a polygon.
-func (f *finder) intake(in *robotfile.Intake) {
+func (f *finder) intake(in *robot.Intake) {
 	if len(f.field.PieceKinds) == 0 {
 		return
 	}
@@ -39,7 +39,7 @@ func (f *finder) intake(in *robotfile.Intake) {
 }
 
 // claw looks whether a piece on the floor comes within its reach.
-func (f *finder) claw(c *robotfile.Claw) {
+func (f *finder) claw(c *robot.Claw) {
 	f.piston(c.Piston)
 	if len(f.field.PieceKinds) == 0 {
 		return
@@ -54,7 +54,7 @@ func (f *finder) claw(c *robotfile.Claw) {
 }
 
 // ends looks whether pieces have room to leave a conveyor.
-func (f *finder) ends(index int, c *robotfile.Conveyor) {
+func (f *finder) ends(index int, c *robot.Conveyor) {
 	if len(f.field.PieceKinds) == 0 {
 		return
 	}
@@ -81,7 +81,7 @@ func (f *finder) end(key, when string, at geom.Vec, along float64) {
 
 // clamp looks whether a goal's centre gets near the seat. Beyond twice the offset at which half of the tries succeed
 // there are hardly any.
-func (f *finder) clamp(c *robotfile.Clamp) {
+func (f *finder) clamp(c *robot.Clamp) {
 	if c.Normal == 0 {
 		f.piston(c.Piston)
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // fed looks whether anything brings pieces onto a conveyor. The first one may have pieces from the start.
@@ -39,7 +39,7 @@ func (f *finder) carries(index int) {
 }
 
 // scorer looks whether there is a goal that it can put pieces into.
-func (f *finder) scorer(s *robotfile.Scorer) {
+func (f *finder) scorer(s *robot.Scorer) {
 	if len(f.field.Goals) == 0 {
 		return
 	}
@@ -79,7 +79,7 @@ func (f *finder) rises(lift int, height string) bool {
 }
 
 // piston looks whether the air that the robot starts with moves it against its spring.
-func (f *finder) piston(p robotfile.Piston) {
+func (f *finder) piston(p robot.Piston) {
 	if f.robot.Air == nil {
 		return
 	}

@@ -7,7 +7,7 @@ import (
 	"fmt"
 
 	"chalkfield/fields"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Warning is one thing that cannot work.
@@ -22,7 +22,7 @@ func (w Warning) String() string { return fmt.Sprintf("bot.%s: %s\n%s", w.Part, 
 
 // Find lists what cannot work, in the order of the parts. It says nothing of a field's goals or pieces where the field
 // has none.
-func Find(robot *robotfile.Robot, field *fields.Field) []Warning {
+func Find(robot *robot.Robot, field *fields.Field) []Warning {
 	f := finder{robot: robot, field: field, hull: hullOf(robot.Chassis)}
 	for i, part := range robot.Parts {
 		f.part = part.Name
@@ -47,7 +47,7 @@ func Find(robot *robotfile.Robot, field *fields.Field) []Warning {
 
 // finder is a search under way.
 type finder struct {
-	robot *robotfile.Robot
+	robot *robot.Robot
 	field *fields.Field
 	hull  hull
 	part  string // name of the part that is looked at

@@ -5,15 +5,15 @@ import (
 	"testing"
 
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 	"pgregory.net/rapid"
 )
 
 const deg = math.Pi / 180
 
 // wheelAt is a tracking wheel at a place.
-func wheelAt(at geom.Pose) robotfile.Sensor {
-	return robotfile.Sensor{Kind: robotfile.Tracking, Tracking: &robotfile.TrackingSensor{At: at}}
+func wheelAt(at geom.Pose) robot.Sensor {
+	return robot.Sensor{Kind: robot.Tracking, Tracking: &robot.TrackingSensor{At: at}}
 }
 
 func near(t *testing.T, what string, got, want, tolerance float64) {
@@ -49,10 +49,10 @@ func TestAnOffsetWheelRollsInASpin(t *testing.T) {
 }
 
 // tracking is a robot with one wheel along, one across and an inertial sensor.
-func tracking(along, across geom.Pose) *robotfile.Robot {
-	return &robotfile.Robot{
-		Sensors:  []robotfile.Sensor{wheelAt(along), wheelAt(across), {Kind: robotfile.Inertial}},
-		Odometry: robotfile.Odometry{Method: robotfile.ByTracking, Along: []int{0}, Across: 1, Inertial: 2},
+func tracking(along, across geom.Pose) *robot.Robot {
+	return &robot.Robot{
+		Sensors:  []robot.Sensor{wheelAt(along), wheelAt(across), {Kind: robot.Inertial}},
+		Odometry: robot.Odometry{Method: robot.ByTracking, Along: []int{0}, Across: 1, Inertial: 2},
 	}
 }
 
@@ -90,9 +90,9 @@ func TestTrackingWheelsGiveBackTheMotion(t *testing.T) {
 }
 
 func TestEncodersAndAWheelAcross(t *testing.T) {
-	robot := &robotfile.Robot{
-		Sensors:  []robotfile.Sensor{{}, {}, {}, wheelAt(geom.Pose{X: -0.06, Y: 0.02, Heading: 1.3})},
-		Odometry: robotfile.Odometry{Method: robotfile.ByEncodersInertial, Along: []int{0, 1}, Inertial: 2, Across: 3, Track: 0.3},
+	robot := &robot.Robot{
+		Sensors:  []robot.Sensor{{}, {}, {}, wheelAt(geom.Pose{X: -0.06, Y: 0.02, Heading: 1.3})},
+		Odometry: robot.Odometry{Method: robot.ByEncodersInertial, Along: []int{0, 1}, Inertial: 2, Across: 3, Track: 0.3},
 	}
 	w := Twist{Along: 0.4, Left: -0.07, Turn: 0.5}
 	k := NewTracker(robot, 0.01)
@@ -103,12 +103,12 @@ func TestEncodersAndAWheelAcross(t *testing.T) {
 }
 
 func TestTwoParallelWheelsMeasureTheTurn(t *testing.T) {
-	robot := tracking(geom.Pose{Y: 0.14}, geom.Pose{X: -0.1, Heading: math.Pi / 2})
-	robot.Sensors[2] = wheelAt(geom.Pose{Y: -0.12})
-	robot.Odometry = robotfile.Odometry{Method: robotfile.ByTracking, Along: []int{0, 2}, Across: 1, Inertial: -1}
+	spec := tracking(geom.Pose{Y: 0.14}, geom.Pose{X: -0.1, Heading: math.Pi / 2})
+	spec.Sensors[2] = wheelAt(geom.Pose{Y: -0.12})
+	spec.Odometry = robot.Odometry{Method: robot.ByTracking, Along: []int{0, 2}, Across: 1, Inertial: -1}
 	w := Twist{Along: 0.3, Left: -0.05, Turn: 0.6}
-	k := NewTracker(robot, 0.01)
-	k.Update([]float64{Rolled(robot.Sensors[0].Mount(), w), Rolled(robot.Sensors[1].Mount(), w), Rolled(robot.Sensors[2].Mount(), w)})
+	k := NewTracker(spec, 0.01)
+	k.Update([]float64{Rolled(spec.Sensors[0].Mount(), w), Rolled(spec.Sensors[1].Mount(), w), Rolled(spec.Sensors[2].Mount(), w)})
 	want := Advance(geom.Pose{}, w)
 	near(t, "x", k.Belief().X, want.X, 1e-12)
 	near(t, "y", k.Belief().Y, want.Y, 1e-12)
@@ -131,9 +131,9 @@ func TestOnlyAWheelAcrossSeesSideSlip(t *testing.T) {
 }
 
 func TestSpeedIsThatOfTheLastTick(t *testing.T) {
-	k := NewTracker(&robotfile.Robot{
-		Sensors:  make([]robotfile.Sensor, 2),
-		Odometry: robotfile.Odometry{Method: robotfile.ByEncoders, Along: []int{0, 1}, Across: -1, Inertial: -1, Track: 0.3},
+	k := NewTracker(&robot.Robot{
+		Sensors:  make([]robot.Sensor, 2),
+		Odometry: robot.Odometry{Method: robot.ByEncoders, Along: []int{0, 1}, Across: -1, Inertial: -1, Track: 0.3},
 	}, 0.01)
 	k.Reset([]float64{2, 3})
 	k.Update([]float64{2.006, 3.009})

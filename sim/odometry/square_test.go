@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/geom"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // The square-path test of Borenstein & Feng (UMBmark, 1994; IEEE Trans. R&A 12(6), 1996). The robot believes in equal
@@ -19,9 +19,9 @@ type machine struct {
 // square drives the square on its belief, all turns to one side (1 ccw, -1 cw), and returns the true end minus the
 // believed one.
 func (m machine) square(side, leg float64) (x, y float64) {
-	robot := &robotfile.Robot{
-		Sensors:  make([]robotfile.Sensor, 2),
-		Odometry: robotfile.Odometry{Method: robotfile.ByEncoders, Along: []int{0, 1}, Across: -1, Inertial: -1, Track: m.track},
+	robot := &robot.Robot{
+		Sensors:  make([]robot.Sensor, 2),
+		Odometry: robot.Odometry{Method: robot.ByEncoders, Along: []int{0, 1}, Across: -1, Inertial: -1, Track: m.track},
 	}
 	belief, truth := NewTracker(robot, 0.01), geom.Pose{}
 	readings := make([]float64, 2)

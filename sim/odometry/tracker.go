@@ -3,12 +3,12 @@ package odometry
 import (
 	"chalkfield/internal/geom"
 	"chalkfield/internal/portable"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Tracker keeps the belief. It is told all sensors' readings once per control tick.
 type Tracker struct {
-	spec   robotfile.Odometry
+	spec   robot.Odometry
 	mounts []geom.Pose // of every sensor, by index
 	last   []float64   // readings at the last update
 	pose   geom.Pose
@@ -17,7 +17,7 @@ type Tracker struct {
 }
 
 // NewTracker tracks as the robot file says. The period is the time between two updates, in s.
-func NewTracker(robot *robotfile.Robot, period float64) *Tracker {
+func NewTracker(robot *robot.Robot, period float64) *Tracker {
 	mounts := make([]geom.Pose, len(robot.Sensors))
 	for i, s := range robot.Sensors {
 		mounts[i] = s.Mount()
@@ -50,11 +50,11 @@ func (t *Tracker) twist(readings []float64) Twist {
 	if len(t.spec.Along) == 0 { // nothing to go by: the belief stands still
 		return Twist{}
 	}
-	if t.spec.Method == robotfile.ByTracking {
+	if t.spec.Method == robot.ByTracking {
 		return t.fromTracking(readings)
 	}
 	w := FromTrains(t.rolled(readings, t.spec.Along[0]), t.rolled(readings, t.spec.Along[1]), t.spec.Track)
-	if t.spec.Method == robotfile.ByEncodersInertial {
+	if t.spec.Method == robot.ByEncodersInertial {
 		w.Turn = t.rolled(readings, t.spec.Inertial)
 	}
 	if t.spec.Across >= 0 {

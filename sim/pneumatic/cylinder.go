@@ -3,7 +3,7 @@ package pneumatic
 import (
 	"math"
 
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Cylinder is a piston at work. At rest it is in; Out sends it on its working stroke.
@@ -11,7 +11,7 @@ import (
 // A plain cylinder is pushed out by air and comes back by its spring, venting for free. With Assist the spring helps the
 // working stroke instead, so the way back needs a filling of air as well and fails when p A does not beat the spring.
 type Cylinder struct {
-	spec    robotfile.Piston
+	spec    robot.Piston
 	area    float64 // m^2
 	rated   float64 // N: net force of a working stroke at the pressure the robot starts with
 	out     bool    // commanded
@@ -21,7 +21,7 @@ type Cylinder struct {
 }
 
 // NewCylinder is in its rest position on the given air.
-func NewCylinder(spec robotfile.Piston, air *Reservoir) *Cylinder {
+func NewCylinder(spec robot.Piston, air *Reservoir) *Cylinder {
 	c := &Cylinder{spec: spec, area: math.Pi / 4 * spec.Bore * spec.Bore, air: air}
 	c.rated = c.push(true)
 	return c

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 	"pgregory.net/rapid"
 )
 
@@ -17,8 +17,8 @@ const (
 // 100 psi gauge, bore 10 mm, stroke 25 mm: 679.258, 639.690, 593.039 kPa gauge. The trade's "free air per stroke",
 // area x stroke x p_abs / p_atm, says the same (common practice, no source). Tolerance: the last printed digit.
 func TestAirPerStrokeFollowsBoyle(t *testing.T) {
-	r := NewReservoir(robotfile.Air{Volume: 150 * ml, Pressure: 100 * psi})
-	c := NewCylinder(robotfile.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1, Spring: 5}, r)
+	r := NewReservoir(robot.Air{Volume: 150 * ml, Pressure: 100 * psi})
+	c := NewCylinder(robot.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1, Spring: 5}, r)
 	want := map[int]float64{1: 679.258e3, 5: 639.690e3, 10: 593.039e3}
 	for k := 1; k <= 10; k++ {
 		c.Out(true)
@@ -45,8 +45,8 @@ func TestARegulatedStrokeTakesTheRegulatorsPressure(t *testing.T) {
 		{"the same with 4 ml of tube", 250 * ml, 60 * psi, 0.016, 0.05, 4 * ml, 20709.798 + 6618.967},
 	}
 	for _, row := range rows {
-		r := NewReservoir(robotfile.Air{Volume: row.volume, Pressure: 690e3, Regulator: row.regulator})
-		c := NewCylinder(robotfile.Piston{Bore: row.bore, Stroke: row.stroke, Time: 0.1, Tubing: row.tubing}, r)
+		r := NewReservoir(robot.Air{Volume: row.volume, Pressure: 690e3, Regulator: row.regulator})
+		c := NewCylinder(robot.Piston{Bore: row.bore, Stroke: row.stroke, Time: 0.1, Tubing: row.tubing}, r)
 		before := r.Pressure()
 		c.Out(true)
 		if got := before - r.Pressure(); math.Abs(got-row.want) > 0.001 {
@@ -72,8 +72,8 @@ func TestPistonForceIsPressureTimesArea(t *testing.T) {
 	}
 	for _, test := range tests {
 		// A tank so large that a stroke does not lower its pressure.
-		r := NewReservoir(robotfile.Air{Volume: 1e6, Pressure: 100 * psi})
-		c := NewCylinder(robotfile.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1, Spring: test.spring, Assist: test.assist}, r)
+		r := NewReservoir(robot.Air{Volume: 1e6, Pressure: 100 * psi})
+		c := NewCylinder(robot.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1, Spring: test.spring, Assist: test.assist}, r)
 		if c.Force() != 0 {
 			t.Errorf("%s: presses with %.2f N at rest", test.name, c.Force())
 		}
@@ -88,9 +88,9 @@ func TestPistonForceIsPressureTimesArea(t *testing.T) {
 }
 
 func TestAStrokeTakesItsTimeAndLongerWithLessPressure(t *testing.T) {
-	spec := robotfile.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1}
+	spec := robot.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1}
 	stroke := func(pressure float64) float64 {
-		r := NewReservoir(robotfile.Air{Volume: 1e6, Pressure: 400e3})
+		r := NewReservoir(robot.Air{Volume: 1e6, Pressure: 400e3})
 		c := NewCylinder(spec, r)
 		r.pressure = pressure
 		c.Out(true)
@@ -111,8 +111,8 @@ func TestAStrokeTakesItsTimeAndLongerWithLessPressure(t *testing.T) {
 }
 
 func TestWithTooLittlePressureThePistonStays(t *testing.T) {
-	r := NewReservoir(robotfile.Air{Volume: 150 * ml, Pressure: 100e3})
-	c := NewCylinder(robotfile.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1, Spring: 12}, r) // 7.85 N against 12 N
+	r := NewReservoir(robot.Air{Volume: 150 * ml, Pressure: 100e3})
+	c := NewCylinder(robot.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1, Spring: 12}, r) // 7.85 N against 12 N
 	before := r.Pressure()
 	c.Out(true)
 	for range 100 {
@@ -124,12 +124,12 @@ func TestWithTooLittlePressureThePistonStays(t *testing.T) {
 }
 
 func TestAnAssistedPistonNeedsAirForItsWayBack(t *testing.T) {
-	spec := robotfile.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1, Spring: 12, Assist: true}
+	spec := robot.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1, Spring: 12, Assist: true}
 	for _, test := range []struct {
 		pressure float64
 		back     bool
 	}{{400e3, true}, {100e3, false}} {
-		r := NewReservoir(robotfile.Air{Volume: 1e6, Pressure: test.pressure})
+		r := NewReservoir(robot.Air{Volume: 1e6, Pressure: test.pressure})
 		c := NewCylinder(spec, r)
 		c.SetOut(true)
 		c.Out(false)
@@ -147,7 +147,7 @@ func TestAnAssistedPistonNeedsAirForItsWayBack(t *testing.T) {
 // the cylinder lower.
 func TestStrokesKeepTheMassOfAir(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		air := robotfile.Air{
+		air := robot.Air{
 			Volume:   rapid.Float64Range(10*ml, 2000*ml).Draw(t, "volume"),
 			Pressure: rapid.Float64Range(0, 1e6).Draw(t, "pressure"),
 		}
@@ -185,7 +185,7 @@ func TestStrokesKeepTheMassOfAir(t *testing.T) {
 // There is no pump: whatever is commanded, the pressure never rises and never goes below ambient.
 func TestPressureNeverRises(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		air := robotfile.Air{
+		air := robot.Air{
 			Volume:   rapid.Float64Range(10*ml, 2000*ml).Draw(t, "volume"),
 			Pressure: rapid.Float64Range(0, 1e6).Draw(t, "pressure"),
 		}
@@ -193,7 +193,7 @@ func TestPressureNeverRises(t *testing.T) {
 			air.Regulator = rapid.Float64Range(1e4, 1e6).Draw(t, "regulator")
 		}
 		r := NewReservoir(air)
-		c := NewCylinder(robotfile.Piston{
+		c := NewCylinder(robot.Piston{
 			Bore: rapid.Float64Range(0.004, 0.04).Draw(t, "bore"), Stroke: rapid.Float64Range(0.005, 0.2).Draw(t, "stroke"),
 			Spring: rapid.Float64Range(0, 50).Draw(t, "spring"), Assist: rapid.Bool().Draw(t, "assist"), Time: 0.1,
 			Tubing: rapid.Float64Range(0, 50*ml).Draw(t, "tubing"),

@@ -3,7 +3,7 @@
 // absolute.
 package pneumatic
 
-import "chalkfield/sim/robotfile"
+import "chalkfield/sim/robot"
 
 // Ambient is the standard atmosphere, Pa absolute (ISO 2533).
 const Ambient = 101325
@@ -17,7 +17,7 @@ type Reservoir struct {
 }
 
 // NewReservoir is filled as the robot file says.
-func NewReservoir(air robotfile.Air) *Reservoir {
+func NewReservoir(air robot.Air) *Reservoir {
 	return &Reservoir{volume: air.Volume, regulator: air.Regulator, pressure: air.Pressure}
 }
 

@@ -7,7 +7,7 @@ import (
 	"math/rand/v2"
 
 	"chalkfield/internal/portable"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // early lets a time that is due up to rounding count as due, s.
@@ -15,8 +15,8 @@ const early = 1e-9
 
 // Channel carries one quantity from the truth to a reading, sampled once per control tick.
 type Channel struct {
-	timing  robotfile.Timing
-	quality robotfile.Quality
+	timing  robot.Timing
+	quality robot.Quality
 	gain    float64    // 1 + relative scale error
 	chance  *rand.Rand // nil: nothing random
 	period  float64    // s between ticks
@@ -38,7 +38,7 @@ type delayed struct {
 // NewChannel carries the quantity of a sensor that the robot file describes. The period is the time between two calls of
 // Sample, in s; scale is a relative error on top of the file's, as drawn for one rehearsal; without a chance nothing random
 // happens (noise and lost readings are left out).
-func NewChannel(timing robotfile.Timing, quality robotfile.Quality, scale, period float64, chance *rand.Rand) *Channel {
+func NewChannel(timing robot.Timing, quality robot.Quality, scale, period float64, chance *rand.Rand) *Channel {
 	between := period
 	if timing.Rate > 0 {
 		between = max(period, 1/timing.Rate)

@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 
 	"chalkfield/internal/portable"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Gyro is the drift of an inertial sensor's heading: what it reads besides the true rotation. Scale error, resolution and
@@ -18,7 +18,7 @@ type Gyro struct {
 }
 
 // NewGyro drifts as the sensor's file entry says, plus a bias in rad/s as drawn for one rehearsal.
-func NewGyro(spec *robotfile.InertialSensor, bias float64, chance *rand.Rand) *Gyro {
+func NewGyro(spec *robot.InertialSensor, bias float64, chance *rand.Rand) *Gyro {
 	return &Gyro{walk: spec.Walk, biasWalk: spec.BiasWalk, chance: chance, bias: spec.Bias + bias}
 }
 

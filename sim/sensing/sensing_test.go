@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"chalkfield/sim/noise"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 const (
@@ -15,7 +15,7 @@ const (
 )
 
 func TestAnIdealSensorReadsTheTruth(t *testing.T) {
-	c := NewChannel(robotfile.Timing{}, robotfile.Quality{}, 0, tick, noise.Stream(1, "ideal"))
+	c := NewChannel(robot.Timing{}, robot.Quality{}, 0, tick, noise.Stream(1, "ideal"))
 	for i := range 100 {
 		truth := math.Sin(float64(i))
 		if c.Sample(truth); c.Reading() != truth {
@@ -42,7 +42,7 @@ func TestRateAndLatencyDelayTheReading(t *testing.T) {
 		{"on before the start", 0, 0.2, 0.19, 0},
 	}
 	for _, test := range tests {
-		c := NewChannel(robotfile.Timing{Rate: test.rate, Latency: test.latency}, robotfile.Quality{}, 0, tick, nil)
+		c := NewChannel(robot.Timing{Rate: test.rate, Latency: test.latency}, robot.Quality{}, 0, tick, nil)
 		const offset = 7 // the ramp starts away from the zero of a sensor that has read nothing
 		for i := 0; float64(i)*tick <= test.at+1e-9; i++ {
 			c.Sample(offset + float64(i)*tick)
@@ -63,7 +63,7 @@ func TestScaleAndResolution(t *testing.T) {
 		{0, 0, 0.25, -1.2, -1.25},
 	}
 	for _, test := range tests {
-		c := NewChannel(robotfile.Timing{}, robotfile.Quality{Scale: test.scale, Resolution: test.resolution}, test.drawn, tick, nil)
+		c := NewChannel(robot.Timing{}, robot.Quality{Scale: test.scale, Resolution: test.resolution}, test.drawn, tick, nil)
 		if c.Sample(test.truth); math.Abs(c.Reading()-test.want) > 1e-12 {
 			t.Errorf("%+v: %v", test, c.Reading())
 		}
@@ -73,7 +73,7 @@ func TestScaleAndResolution(t *testing.T) {
 // The sample standard deviation of n normal draws has a relative standard error of 1/sqrt(2n); five of them is the bound.
 func TestNoiseHasItsStandardDeviation(t *testing.T) {
 	const n, sigma = 20000, 0.004
-	c := NewChannel(robotfile.Timing{}, robotfile.Quality{Noise: sigma}, 0, tick, noise.Stream(3, "distance"))
+	c := NewChannel(robot.Timing{}, robot.Quality{Noise: sigma}, 0, tick, noise.Stream(3, "distance"))
 	var sum, squares float64
 	for range n {
 		c.Sample(1)
@@ -90,7 +90,7 @@ func TestNoiseHasItsStandardDeviation(t *testing.T) {
 
 func TestALostReadingKeepsTheLastOne(t *testing.T) {
 	const n, lost = 20000, 0.3
-	c := NewChannel(robotfile.Timing{Dropout: lost}, robotfile.Quality{}, 0, tick, noise.Stream(3, "distance"))
+	c := NewChannel(robot.Timing{Dropout: lost}, robot.Quality{}, 0, tick, noise.Stream(3, "distance"))
 	kept, last := 0, 0.0
 	for i := 1; i <= n; i++ {
 		c.Sample(float64(i))
@@ -112,7 +112,7 @@ func TestALostReadingKeepsTheLastOne(t *testing.T) {
 // at a quarter of the time. 3000 gyros: relative standard error 1/sqrt(2 n) = 1.3 %, five of them is the bound.
 func TestGyroWhiteNoiseGrowsWithTheRootOfTime(t *testing.T) {
 	const gyros = 3000
-	spec := &robotfile.InertialSensor{Walk: 0.3 * deg / 60}
+	spec := &robot.InertialSensor{Walk: 0.3 * deg / 60}
 	var at15, at60 float64
 	for i := range gyros {
 		g := NewGyro(spec, 0, noise.Stream(uint64(i), "inertial"))
@@ -141,11 +141,11 @@ func TestAllanDeviationOfTheGyro(t *testing.T) {
 	const total = 400000
 	for _, test := range []struct {
 		name string
-		spec *robotfile.InertialSensor
+		spec *robot.InertialSensor
 		want func(tau float64) float64
 	}{
-		{"angle random walk", &robotfile.InertialSensor{Walk: n}, func(tau float64) float64 { return n / math.Sqrt(tau) }},
-		{"rate random walk", &robotfile.InertialSensor{BiasWalk: K}, func(tau float64) float64 { return K * math.Sqrt(tau/3) }},
+		{"angle random walk", &robot.InertialSensor{Walk: n}, func(tau float64) float64 { return n / math.Sqrt(tau) }},
+		{"rate random walk", &robot.InertialSensor{BiasWalk: K}, func(tau float64) float64 { return K * math.Sqrt(tau/3) }},
 	} {
 		g := NewGyro(test.spec, 0, noise.Stream(11, test.name))
 		angle := make([]float64, total)
@@ -174,7 +174,7 @@ func allan(angle []float64, cluster int) float64 {
 }
 
 func TestWithoutChanceOnlyTheBiasDrifts(t *testing.T) {
-	g := NewGyro(&robotfile.InertialSensor{Walk: 1, BiasWalk: 1, Bias: 0.01}, 0.005, nil)
+	g := NewGyro(&robot.InertialSensor{Walk: 1, BiasWalk: 1, Bias: 0.01}, 0.005, nil)
 	var drift float64
 	for range 100 {
 		drift = g.Step(tick)
@@ -188,7 +188,7 @@ func BenchmarkSample(b *testing.B) {
 	for _, latency := range []float64{0, 0.05} {
 		b.Run(fmt.Sprintf("latency %v", latency), func(b *testing.B) {
 			b.ReportAllocs()
-			c := NewChannel(robotfile.Timing{Latency: latency}, robotfile.Quality{Noise: 0.01, Resolution: 0.001}, 0, tick, noise.Stream(1, "x"))
+			c := NewChannel(robot.Timing{Latency: latency}, robot.Quality{Noise: 0.01, Resolution: 0.001}, 0, tick, noise.Stream(1, "x"))
 			for b.Loop() {
 				c.Sample(1)
 			}

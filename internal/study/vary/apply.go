@@ -9,12 +9,12 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
 	"chalkfield/internal/tomlfile"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Inputs are what axes change: the robot under test, the field and the parameters, with the text of their files.
 type Inputs struct {
-	Robot       *robotfile.Robot
+	Robot       *robot.Robot
 	Field       *fields.Field
 	Params      map[string]float64
 	RobotSource Source
@@ -54,7 +54,7 @@ func (in *Inputs) text(a *Axis, i int) (err error) {
 	case Param:
 		in.Params[a.Path] = a.Values[i]
 	case Robot:
-		in.Robot, err = reread(&in.RobotSource, a, i, robotfile.Parse)
+		in.Robot, err = reread(&in.RobotSource, a, i, robot.Parse)
 	case Field:
 		in.Field, err = reread(&in.FieldSource, a, i, fields.Parse)
 	}

@@ -4,14 +4,14 @@ import (
 	"fmt"
 
 	"chalkfield/fields"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Grid gives the inputs at any point of some axes. A file is read once for all points that share its text.
 type Grid struct {
 	base   Inputs
 	axes   []Axis
-	robots map[string]*robotfile.Robot
+	robots map[string]*robot.Robot
 	fields map[string]*fields.Field
 }
 
@@ -26,7 +26,7 @@ func Points(axes []Axis) int {
 
 // NewGrid spans a grid over inputs.
 func NewGrid(base Inputs, axes []Axis) *Grid {
-	return &Grid{base, axes, map[string]*robotfile.Robot{}, map[string]*fields.Field{}}
+	return &Grid{base, axes, map[string]*robot.Robot{}, map[string]*fields.Field{}}
 }
 
 // At is Apply, of what the point does not share with an earlier one.

@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 func TestParseReadsAxes(t *testing.T) {
@@ -64,9 +64,9 @@ func TestParseRefusesInOneLineWithAnExample(t *testing.T) {
 // hauler is the embedded robot and field.
 func hauler(t *testing.T) Inputs {
 	t.Helper()
-	robotText, err1 := robotfile.EmbeddedSource("hauler")
+	robotText, err1 := robot.EmbeddedSource("hauler")
 	fieldText, err2 := fields.EmbeddedSource("core_haul")
-	robot, err3 := robotfile.OpenEmbedded("hauler")
+	robot, err3 := robot.OpenEmbedded("hauler")
 	field, err4 := fields.OpenEmbedded("core_haul")
 	if err := errors.Join(err1, err2, err3, err4); err != nil {
 		t.Fatal(err)

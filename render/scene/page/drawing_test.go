@@ -8,10 +8,10 @@ import (
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/scene/paint/painttest"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
-func drawnWords(robot *robotfile.Robot) (map[string]int, *painttest.Recorder, *Page) {
+func drawnWords(robot *robot.Robot) (map[string]int, *painttest.Recorder, *Page) {
 	var r painttest.Recorder
 	p := New(scene.Drawing(robot), 1200)
 	p.Draw(&r)
@@ -23,8 +23,8 @@ func drawnWords(robot *robotfile.Robot) (map[string]int, *painttest.Recorder, *P
 }
 
 func TestARobotsDrawingNamesEveryPartAndSensor(t *testing.T) {
-	for _, name := range robotfile.Embedded() {
-		robot, err := robotfile.OpenEmbedded(name)
+	for _, name := range robot.Embedded() {
+		robot, err := robot.OpenEmbedded(name)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -58,12 +58,12 @@ func TestARobotsDrawingNamesEveryPartAndSensor(t *testing.T) {
 }
 
 func TestARobotsDrawingTellsItsWheelsApart(t *testing.T) {
-	robot := &robotfile.Robot{Name: "bench.toml", Chassis: robotfile.Chassis{Length: 0.3, Width: 0.25}}
-	robot.Wheels = []robotfile.Wheel{
-		{At: geom.Vec{X: 0.1, Y: 0.1}, Radius: 0.05, Train: robotfile.Left, Along: 0.9, Across: 0.9},
-		{At: geom.Vec{X: 0.1, Y: -0.1}, Radius: 0.04, Train: robotfile.Free, Along: 0.9, Across: 0.05},
+	spec := &robot.Robot{Name: "bench.toml", Chassis: robot.Chassis{Length: 0.3, Width: 0.25}}
+	spec.Wheels = []robot.Wheel{
+		{At: geom.Vec{X: 0.1, Y: 0.1}, Radius: 0.05, Train: robot.Left, Along: 0.9, Across: 0.9},
+		{At: geom.Vec{X: 0.1, Y: -0.1}, Radius: 0.04, Train: robot.Free, Along: 0.9, Across: 0.05},
 	}
-	words, _, _ := drawnWords(robot)
+	words, _, _ := drawnWords(spec)
 	for _, want := range []string{"bench.toml", "driven wheel", "wheel that rolls free", "traction wheel, 100 mm", "omni wheel, 80 mm", "300 mm", "250 mm"} {
 		if words[want] != 1 {
 			t.Errorf("%q stands there %d times: %v", want, words[want], words)

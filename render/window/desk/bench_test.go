@@ -10,7 +10,7 @@ import (
 	"chalkfield/internal/rehearse"
 	"chalkfield/render/scene"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // match is the demo's whole match: 120 s.
@@ -20,7 +20,7 @@ func match(tb testing.TB) *Run {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	robot, err := robotfile.Find("hauler")
+	robot, err := robot.Find("hauler")
 	if err != nil {
 		tb.Fatal(err)
 	}

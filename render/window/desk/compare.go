@@ -8,7 +8,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Difference is what a run changed against the run before it.
@@ -121,7 +121,7 @@ func nameOfFile(f record.File, builtIn bool) string {
 
 // builtInRobot reports whether a robot is one that comes with the program: by its name and content.
 func builtInRobot(f record.File) bool {
-	robot, err := robotfile.OpenEmbedded(f.Name)
+	robot, err := robot.OpenEmbedded(f.Name)
 	return err == nil && robot.SHA256 == f.SHA256
 }
 

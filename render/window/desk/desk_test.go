@@ -16,7 +16,7 @@ import (
 	"chalkfield/internal/rehearse"
 	"chalkfield/render/scene"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // text is a routine that drives ahead in the free middle of the field.
@@ -51,7 +51,7 @@ func (f *files) load(Files) (Loaded, error) {
 	if err != nil {
 		f.t.Fatal(err)
 	}
-	robot, err := robotfile.Find("hauler")
+	robot, err := robot.Find("hauler")
 	if err != nil {
 		f.t.Fatal(err)
 	}

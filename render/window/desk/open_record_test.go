@@ -10,7 +10,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/rehearse"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // ownRoutine is a routine file that tells the robot nothing to do.
@@ -20,12 +20,12 @@ const ownRoutine = "return routine {start = {x = 1200, y = 900, heading = 90}, a
 func loadAny(f Files) (Loaded, error) {
 	var setup rehearse.Setup
 	var err error
-	home, robot := assets.RoutineHome(f.Routine)
+	home, usual := assets.RoutineHome(f.Routine)
 	if setup.Field, err = fields.Find(named(f.Field, home)); err != nil {
 		return Loaded{}, err
 	}
 	entrant := rehearse.Entrant{}
-	if entrant.Robot, err = robotfile.Find(named(f.Robot, robot)); err != nil {
+	if entrant.Robot, err = robot.Find(named(f.Robot, usual)); err != nil {
 		return Loaded{}, err
 	}
 	if strings.HasSuffix(f.Routine, ".lua") {

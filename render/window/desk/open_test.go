@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // onDisk is a desk whose loader reads a robot or field from the path given, the rest from opened's disk.
@@ -22,7 +22,7 @@ func onDisk(t *testing.T) (d *Desk, folder string, asked *Files) {
 			return loaded, err
 		}
 		if f.Robot != "" {
-			if loaded.Setup.Entrants[0].Robot, err = robotfile.Find(f.Robot); err != nil {
+			if loaded.Setup.Entrants[0].Robot, err = robot.Find(f.Robot); err != nil {
 				return loaded, err
 			}
 		}

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/record"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 // Quantity is how a number of the record is told: its unit, and what brings the record's number to it.
@@ -48,7 +48,7 @@ var (
 )
 
 // Spec is the file of a run's robot, nil where it is not at hand: a record names the file but does not hold it.
-func (r *Run) Spec(robot int) *robotfile.Robot {
+func (r *Run) Spec(robot int) *robot.Robot {
 	if robot >= len(r.Record.Header.Robots) {
 		return nil
 	}
@@ -61,17 +61,17 @@ func (r *Run) Spec(robot int) *robotfile.Robot {
 }
 
 // SensorQuantity is how a robot's sensor is told.
-func (r *Run) SensorQuantity(robot, sensor int) Quantity {
-	spec := r.Spec(robot)
+func (r *Run) SensorQuantity(index, sensor int) Quantity {
+	spec := r.Spec(index)
 	if spec == nil || sensor >= len(spec.Sensors) {
 		return untold
 	}
 	switch s := spec.Sensors[sensor]; s.Kind {
-	case robotfile.Encoder, robotfile.Tracking, robotfile.Distance:
+	case robot.Encoder, robot.Tracking, robot.Distance:
 		return lengths
-	case robotfile.Inertial:
+	case robot.Inertial:
 		return angles
-	case robotfile.Rotation:
+	case robot.Rotation:
 		return liftQuantity(spec, s.Rotation.On)
 	}
 	return truths // optical, bumper
@@ -93,7 +93,7 @@ func (r *Run) PartQuantity(robot, part int) Quantity {
 }
 
 // liftQuantity is a height for an elevator, an angle for an arm.
-func liftQuantity(spec *robotfile.Robot, part int) Quantity {
+func liftQuantity(spec *robot.Robot, part int) Quantity {
 	q := Quantity{Name: "position", Unit: "rad or m", Scale: 1}
 	switch {
 	case spec == nil || part < 0 || part >= len(spec.Parts) || spec.Parts[part].Lift == nil:
@@ -109,5 +109,5 @@ func liftQuantity(spec *robotfile.Robot, part int) Quantity {
 
 // powered reports whether a mechanism has a motor, and so volts.
 func powered(part record.Part) bool {
-	return part.Kind == "intake" || part.Kind == "conveyor" || part.Kind == "lift"
+	return robot.Kind(part.Kind).HasMotor()
 }

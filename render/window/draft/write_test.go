@@ -12,7 +12,7 @@ import (
 	"chalkfield/internal/record"
 	"chalkfield/internal/rehearse"
 	"chalkfield/scripting"
-	"chalkfield/sim/robotfile"
+	"chalkfield/sim/robot"
 )
 
 const byHand = `return routine {start = {x = 600, y = 1000, heading = 0}, driver = function(bot, pad)
@@ -26,7 +26,7 @@ func drive(t *testing.T, script string) (*record.Record, rehearse.Setup) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	robot, err := robotfile.Find("hauler")
+	robot, err := robot.Find("hauler")
 	if err != nil {
 		t.Fatal(err)
 	}

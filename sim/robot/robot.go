@@ -1,6 +1,6 @@
-// Package robotfile is the robot format: chassis, drive, mechanisms, sensors and odometry of one machine, read strictly
+// Package robot is the robot format: chassis, drive, mechanisms, sensors and odometry of one machine, read strictly
 // from a TOML file.
-package robotfile
+package robot
 
 import (
 	"math"

@@ -1,4 +1,4 @@
-package robotfile
+package robot
 
 import (
 	"fmt"

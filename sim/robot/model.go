@@ -1,4 +1,4 @@
-package robotfile
+package robot
 
 import (
 	"cmp"
@@ -25,7 +25,13 @@ type Model struct {
 	SideGrip  float64 // m/s^2 to the side
 	Tip       float64 // m/s^2 along, the lesser way, at which it would tip; 0: never
 	SideTip   float64 // m/s^2 to the side, likewise
-	Pivot     float64 // m along x: about where it turns on the spot
+	Period    float64 // s: control tick
+
+	// Pivot is the point about which the base turns on the spot, m ahead of the point that poses speak of: the traction
+	// wheels' axle where the other wheels are omni wheels. Motions plan the way of this point.
+	Pivot float64
+
+	Control // defaults of the robot file, 0 where they are to be computed
 }
 
 // FreeSpeed is the speed at the floor with nothing to drive at nominal voltage, m/s: w0 r / G.
@@ -90,7 +96,7 @@ func (r *Robot) Model() Model {
 	drag, viscous := r.resistance()
 	d := Model{
 		Mass: r.Chassis.Mass, Inertia: r.Chassis.Inertia, Track: turn.track,
-		FreeSpeed: r.FreeSpeed(), Volts: m.Nominal,
+		FreeSpeed: r.FreeSpeed(), Volts: m.Nominal, Control: r.Control,
 		KS:     m.frictionVolts() + drag/force,
 		KV:     (m.Nominal-m.frictionVolts())/r.FreeSpeed() + viscous/force,
 		KA:     (r.Chassis.Mass + rolling) / (2 * force),
