@@ -158,7 +158,7 @@ func TestFrictionNeverReversesATrain(t *testing.T) {
 // build2 makes a world of one robot for a property.
 func build2(t *rapid.T, step float64, spec *robot.Robot) *World {
 	w, err := New(Config{
-		Field: yard(20, 20), Nominal: true, step: step,
+		Field: yard(20, 20), Nominal: true, Step: step,
 		Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 10, Y: 10}}},
 	})
 	if err != nil {

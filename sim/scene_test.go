@@ -113,7 +113,7 @@ func build(t testing.TB, f *fields.Field, robots ...Entry) *World {
 // buildAt does so with another step.
 func buildAt(t testing.TB, step float64, f *fields.Field, robots ...Entry) *World {
 	t.Helper()
-	w, err := New(Config{Field: f, Robots: robots, Nominal: true, step: step})
+	w, err := New(Config{Field: f, Robots: robots, Nominal: true, Step: step})
 	if err != nil {
 		t.Fatal(err)
 	}

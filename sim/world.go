@@ -17,7 +17,7 @@ type Config struct {
 	Seed    uint64 // draws the spread and every noise
 	Nominal bool   // draw nothing: everything as the files say
 
-	step float64 // s; 0: stepLength. Tests halve it to see errors shrink.
+	Step float64 // s; 0: the usual one. Tests change it to see errors shrink.
 }
 
 // Entry is one robot and where it starts.
@@ -51,7 +51,7 @@ type World struct {
 
 // New builds a world. It fails when a robot starts outside the floor, or in another robot, a piece or a goal.
 func New(c Config) (*World, error) {
-	w := &World{field: c.Field, seed: c.Seed, nominal: c.Nominal, dt: c.step, space: newSpace(), ground: newStatic()}
+	w := &World{field: c.Field, seed: c.Seed, nominal: c.Nominal, dt: c.Step, space: newSpace(), ground: newStatic()}
 	if w.dt == 0 {
 		w.dt = stepLength
 	}

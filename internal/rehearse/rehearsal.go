@@ -3,6 +3,7 @@ package rehearse
 import (
 	"context"
 	"fmt"
+	"math"
 	"strings"
 
 	"chalkfield/fields"
@@ -22,6 +23,7 @@ type Rehearsal struct {
 	phase   int     // index into session.Phases, -1 before the first tick
 	phaseAt float64 // s: when the phase began
 	tick    int     // control ticks done
+	steps   int     // of the physics in each
 	ended   bool
 	fault   error // a quantity that is no number: see Err
 }
@@ -37,11 +39,14 @@ func New(s Setup) (*Rehearsal, error) {
 	if err != nil {
 		return nil, err
 	}
-	world, err := sim.New(sim.Config{Field: s.Field, Robots: entries, Seed: s.Seed, Nominal: s.Nominal})
+	world, err := sim.New(sim.Config{Field: s.Field, Robots: entries, Seed: s.Seed, Nominal: s.Nominal, Step: s.step})
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w; change start = {x, y, heading} of the routine", starters(s), err)
 	}
-	r := &Rehearsal{setup: s, session: session, world: world, phase: -1}
+	r := &Rehearsal{setup: s, session: session, world: world, phase: -1, steps: StepsPerTick}
+	if s.step != 0 {
+		r.steps = int(math.Round(ControlTick / s.step))
+	}
 	if r.players, err = players(s, world); err != nil {
 		r.Close()
 		return nil, err
@@ -106,7 +111,7 @@ func (r *Rehearsal) Tick() bool {
 		r.out.finish(r.referee.sheet(), r.players)
 		return false
 	}
-	for range StepsPerTick {
+	for range r.steps {
 		r.world.Step()
 	}
 	r.tick++

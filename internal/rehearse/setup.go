@@ -31,6 +31,8 @@ type Setup struct {
 	// Sparse leaves of the samples only the last and the robots' ways, and tells no changes of the score: a study of many
 	// rehearsals reads nothing else. It changes nothing of what happens.
 	Sparse bool
+
+	step float64 // s: of the physics, a whole part of ControlTick; 0: PhysicsStep. A test sees by it what errors do.
 }
 
 // Entrant is one robot and what it does. Exactly one of Routine and Replay is set, or neither for a robot that stands.
