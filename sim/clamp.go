@@ -58,8 +58,6 @@ func (c *clamp) step(dt float64) {
 	}
 }
 
-func (c *clamp) amps() float64 { return 0 }
-
 // force is what the jaws hold with, N: friction of the pressed jaw.
 func (c *clamp) force() float64 {
 	if c.piston == nil {

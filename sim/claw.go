@@ -59,8 +59,7 @@ func (c *claw) step(dt float64) {
 // act has the jaws begin on something, whatever they were at.
 func (c *claw) act(what robot.Verb) { c.acting, c.left = what, c.spec.Piston.Time }
 
-func (c *claw) tick()         {}
-func (c *claw) amps() float64 { return 0 }
+func (c *claw) tick() {}
 
 // place is where the held piece is, robot frame.
 func (c *claw) place() geom.Pose {

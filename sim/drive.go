@@ -54,6 +54,9 @@ type roller struct {
 	amps    float64        // A through them
 	heft    float64        // kg m^2: the inertia with the motor's damping over the step
 	lag     float64        // 1/heft
+	flow    electric.Push  // of the motors in this step
+	late    float64        // where in the step the motors' speed is taken: 0 its start, 1 its end
+	own     float64        // N m s: the limit of the train's own friction, without its wheels'
 	push    float64        // N m s of this step: the motors'
 	rub     float64        // N m s of this step: friction
 	most    float64        // N m s: its limit
@@ -79,8 +82,11 @@ type driveline struct {
 	sin, cos   float64
 	touched    bool
 	done       bool
+	stepped    bool              // the engine has this step solved
 	meet       func(*cp.Arbiter) // called for each contact of the robot; sets touched
 	jolts      jolts
+	began      cp.Vector // velocity in the robot's frame before the step, m/s
+	beganTurn  float64   // rad/s
 	left       cp.Vector // velocity in the robot's frame as the last round began, or as the tyres left it
 	leftTurn   float64
 	slip       [2]float64
@@ -156,6 +162,7 @@ func (d *driveline) power(terminal, dt float64) {
 		if z > 1e-3 {
 			c = 1/-portable.Expm1(-z) - 1/z
 		}
+		r.flow, r.late = push, c
 		r.heft = r.inertia + float64(c*slope*dt)
 		r.lag = 1 / r.heft
 		r.most = (push.Drag + r.drag) * dt
@@ -164,12 +171,14 @@ func (d *driveline) power(terminal, dt float64) {
 			r.most *= d.away
 			r.rub += r.push - float64(impulse) // what holds it holds the motors' change as well
 		}
+		r.own = r.most
 		r.push = impulse
 		r.speed += float64(impulse * r.lag)
 	}
 	for i := len(d.lines); i < len(d.rollers); i++ {
 		r := &d.rollers[i]
 		r.began, r.heft, r.lag, r.most = r.speed, r.inertia, 1/r.inertia, 0
+		r.late = 0.5
 	}
 }
 
@@ -182,6 +191,7 @@ func (d *driveline) PreStep(dt float64) {
 	d.massInv, d.inertiaInv = 1/m, 1/d.body.Moment()
 	d.loads.share(d.wheels, m*Gravity, -m*d.accel.X*d.height, -m*d.accel.Y*d.height)
 	v, w := d.own()
+	d.began, d.beganTurn, d.stepped = v, w, true
 	for i := range d.wheels {
 		d.prepare(&d.wheels[i], v, w)
 	}
@@ -359,8 +369,13 @@ func (d *driveline) GetImpulse() float64 {
 	return sum
 }
 
-// finish reads the results of a step: currents, slip, and the acceleration that shifts load in the next.
-func (d *driveline) finish() {
+// finish reads the results of a step: currents, slip, and the acceleration that shifts load in the next. The energy goes
+// into the ledger.
+func (d *driveline) finish(l *ledger) {
+	if d.stepped {
+		d.book(l)
+	}
+	d.stepped = false
 	for t := range d.lines {
 		r := &d.rollers[t]
 		r.amps = r.line.Amps(r.volts, r.speed)

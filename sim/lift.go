@@ -74,13 +74,14 @@ func (l *lift) step(dt float64) {
 	if l.resting && l.volts == 0 {
 		return
 	}
-	before := l.at
+	before, began := l.at, l.speed
 	terminal := l.robot.battery.Terminal()
 	l.applied = geom.Clamp(l.volts, -terminal, terminal)
 	push := l.line.Drive(l.applied, l.speed*l.per)
 	heft := l.heft + float64(push.Slope*l.per*l.per*dt)
 	v := (float64(l.heft*l.speed) + float64((float64(push.Steady*l.per)-l.gravity())*dt)) / heft
 	l.speed = math.Copysign(math.Max(0, math.Abs(v)-(l.spec.Friction+float64(push.Drag*l.per))*dt/heft), v)
+	l.book(push, began, dt)
 	l.at += float64(l.speed * dt)
 	if l.at <= l.spec.Low && l.speed < 0 || l.at >= l.spec.High && l.speed > 0 {
 		l.at, l.speed = geom.Clamp(l.at, l.spec.Low, l.spec.High), 0
@@ -90,7 +91,17 @@ func (l *lift) step(dt float64) {
 	l.resting = l.volts == 0 && l.speed == 0 && l.at == before
 }
 
-func (l *lift) amps() float64 { return l.taken }
+// book puts a step's energy in the ledger, before an end stop takes the speed away.
+func (l *lift) book(push electric.Push, began, dt float64) {
+	at := l.speed * l.per
+	rubbed := (float64((push.Steady-float64(push.Slope*at))*l.per)-l.gravity())*dt - float64(l.heft*(l.speed-began))
+	rubbed *= l.speed * shareOf(push.Drag*l.per, l.spec.Friction)
+	l.robot.ledger.part(l.line.Flow(push, at, rubbed, dt), l.heft, l.speed-began)
+}
+
+func (l *lift) load() electric.Load {
+	return electric.Load{Line: &l.line, Want: l.volts, Speed: l.speed * l.per}
+}
 
 // sensed is the position as its rotation sensor, on the motor's side of the play, gives it.
 func (l *lift) sensed() float64 {

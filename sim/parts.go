@@ -54,6 +54,10 @@ func (r *Robot) addParts() {
 		m := r.newMechanism(spec)
 		r.mechanisms = append(r.mechanisms, m)
 		r.parts = append(r.parts, m)
+		if m, ok := m.(motored); ok {
+			r.motors = append(r.motors, m)
+			r.loads = append(r.loads, m.load())
+		}
 	}
 	for _, m := range r.mechanisms {
 		if l, ok := m.(linked); ok {

@@ -35,6 +35,7 @@ func (p *powered) turn(dt, friction float64) {
 		p.applied, p.taken = 0, 0
 		return
 	}
+	began := p.speed
 	terminal := p.robot.battery.Terminal()
 	p.applied = geom.Clamp(p.volts, -terminal, terminal)
 	push := p.line.Drive(p.applied, p.speed)
@@ -45,9 +46,15 @@ func (p *powered) turn(dt, friction float64) {
 		p.speed = 0
 	}
 	p.taken = electric.FromBattery(p.line.Across(p.applied, p.speed), p.line.Amps(p.applied, p.speed), terminal)
+	rubbed := (push.Steady-float64(push.Slope*p.speed))*dt - float64(p.inertia*(p.speed-began)) // N m s, by both frictions
+	rubbed *= p.speed * shareOf(push.Drag, friction)
+	p.robot.ledger.part(p.line.Flow(push, p.speed, rubbed, dt), p.inertia, p.speed-began)
 }
 
-func (p *powered) amps() float64 { return p.taken }
+// load is the motor as the battery sees it.
+func (p *powered) load() electric.Load {
+	return electric.Load{Line: &p.line, Want: p.volts, Speed: p.speed}
+}
 
 // surface is the speed at the roller's surface, m/s.
 func (p *powered) surface() float64 { return p.speed * p.radius }

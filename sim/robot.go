@@ -25,7 +25,9 @@ type Robot struct {
 	joints  []*joint
 	centre  geom.Vec // of mass with everything held, robot frame, m
 	outline geom.Polygon
-	loads   [2]electric.Load
+	loads   []electric.Load // the trains, then the mechanisms' motors
+	motors  []motored
+	ledger  ledger
 	balance balance
 	model   robot.Model // see Model
 	outfit
@@ -35,8 +37,12 @@ type Robot struct {
 type part interface {
 	// step lets the mechanism act for dt seconds.
 	step(dt float64)
-	// amps is what it takes from the battery, A.
-	amps() float64
+}
+
+// motored parts have a motor.
+type motored interface {
+	// load is what it asks of the battery now.
+	load() electric.Load
 }
 
 // cargo is a held piece as the chassis feels it.
@@ -63,8 +69,8 @@ func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robo
 	r.drive.jolts.space = w.space
 	r.drive.centre(e.Spec.Wheels, r.centre)
 	r.balance.edges = e.Spec.Edges()
-	for t := range r.loads {
-		r.loads[t].Line = &r.drive.lines[t]
+	for t := range r.drive.lines {
+		r.loads = append(r.loads, electric.Load{Line: &r.drive.lines[t]})
 	}
 	r.battery = electric.NewBattery(e.Spec.Battery, s.charge)
 	setOrigin(r.body, r.centre, start)
@@ -152,23 +158,29 @@ func (r *Robot) Battery() *electric.Battery { return &r.battery }
 // Mass with everything that the robot holds, kg.
 func (r *Robot) Mass() float64 { return r.body.Mass() }
 
-// act runs the mechanisms, the battery and the motors for a step.
+// act runs the battery, the mechanisms and the motors for a step.
 func (r *Robot) act(dt float64) {
-	var steady float64
 	r.prepare(dt)
+	terminal := r.settle()
 	for _, p := range r.parts {
 		p.step(dt)
-		steady += p.amps()
 	}
-	for t := range r.loads {
-		r.loads[t].Want = r.drive.volts[t]
-		r.loads[t].Speed = r.drive.rollers[t].speed
-	}
-	terminal := r.battery.Settle(r.loads[:], steady, dt)
 	if !r.drive.resting() {
 		r.body.Activate()
 	} else if r.body.IsSleeping() {
 		return
 	}
 	r.drive.power(terminal, dt)
+}
+
+// settle finds the battery's voltage under what all motors ask for.
+func (r *Robot) settle() float64 {
+	for t := range r.drive.lines {
+		r.loads[t].Want = r.drive.volts[t]
+		r.loads[t].Speed = r.drive.rollers[t].speed
+	}
+	for i, m := range r.motors {
+		r.loads[len(r.drive.lines)+i] = m.load()
+	}
+	return r.battery.Settle(r.loads)
 }

@@ -40,7 +40,6 @@ func (s *scorer) link() {
 
 func (s *scorer) step(float64)     {}
 func (s *scorer) tick()            {}
-func (s *scorer) amps() float64    { return 0 }
 func (s *scorer) do(robot.Command) {}
 
 // target is the goal that a piece would go to: the clamped one, or the nearest fixed one in reach; nil if there is none

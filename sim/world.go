@@ -124,7 +124,8 @@ func (w *World) Step() {
 	w.space.Step(w.dt)
 	w.steps++
 	for _, r := range w.robots {
-		r.drive.finish()
+		r.drive.finish(&r.ledger)
+		r.charge()
 		r.watchTipping()
 	}
 }

@@ -1,6 +1,7 @@
 package account
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -181,6 +182,43 @@ func TestNoPlaceHasANegativeZero(t *testing.T) {
 	} {
 		if got := Pose(c.pose); got != c.want {
 			t.Errorf("%v: %q, want %q", c.pose, got, c.want)
+		}
+	}
+}
+
+// Rows of less than 0.05 J are no line, and what others gave has no bar.
+func TestTextSaysWhereTheEnergyWent(t *testing.T) {
+	r := short()
+	r.Sheet.Energy = []record.Energy{{Taken: 10, Battery: 1, Motors: 6, Slip: 0.01, Rolling: 5, Pushed: -2.01}, {}}
+	var out strings.Builder
+	if err := Text(&out, r); err != nil {
+		t.Fatal(err)
+	}
+	_, block, _ := strings.Cut(out.String(), "Where the energy went: 10.0 J from the battery")
+	block, _, _ = strings.Cut(block, "\n\n")
+	_, block, _ = strings.Cut(block, "\n")
+	want := "  battery's resistance       1.0 J  ###\n  heat of the motors         6.0 J  ##################\n" +
+		"  rolling resistance         5.0 J  ###############\n  moved: pushed, hauled     -2.0 J"
+	if block != want {
+		t.Errorf("got\n%s\nwant\n%s", block, want)
+	}
+}
+
+// The dead band is what the drive model's friction takes, and grows with the friction.
+func TestRobotSaysItsDeadBand(t *testing.T) {
+	r, err := robot.OpenEmbedded("hauler")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, drag := range []float64{r.Drive.Drag, 2 * r.Drive.Drag} {
+		own := *r
+		own.Drive.Drag = drag
+		var out strings.Builder
+		if err := Robot(&out, &own); err != nil {
+			t.Fatal(err)
+		}
+		if want := fmt.Sprintf("dead band %.2f V: with less it does not move", own.Model().KS); !strings.Contains(out.String(), want) {
+			t.Errorf("no %q in\n%s", want, &out)
 		}
 	}
 }

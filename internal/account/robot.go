@@ -43,6 +43,8 @@ func writeDrive(out *strings.Builder, r *robot.Robot) {
 	push := 2 * r.ForcePerVolt() * model.Volts
 	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; grip sideways %.1f m/s^2\n",
 		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
+	fmt.Fprintf(out, "          dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g times as much\n",
+		model.KS, max(1, r.Drive.Breakaway))
 	fmt.Fprintf(out, "          tips: speeding up %s, braking %s, sideways %s\n",
 		limit(r.TipsAt(geom.Vec{X: 1})), limit(r.TipsAt(geom.Vec{X: -1})), limit(min(r.TipsAt(geom.Vec{Y: 1}), r.TipsAt(geom.Vec{Y: -1}))))
 	fmt.Fprintf(out, "          feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per rad/s^2, scrub %.2g V\n",

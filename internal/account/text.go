@@ -26,6 +26,7 @@ func Text(w io.Writer, r *record.Record) error {
 	}
 	writeSheet(out, s.Sheet)
 	writeLeft(out, s)
+	writeEnergy(out, s)
 	writeEnds(out, s.Robots)
 	fmt.Fprintf(out, "\nfingerprint %s\n", s.Fingerprint)
 	_, err = io.WriteString(w, out.String())

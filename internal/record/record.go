@@ -224,6 +224,20 @@ type Sheet struct {
 	Winner int       `json:"winner"`           // index of a side, -1 for a draw
 	Broken string    `json:"broken,omitempty"` // the rule that broke a tie
 	Left   []Left    `json:"left"`             // per robot: what it has left; no points
+	Energy []Energy  `json:"energy,omitempty"` // per robot: where its energy went; no points
+}
+
+// Energy is a robot's balance over the run, in J: Taken is the sum of the others.
+type Energy struct {
+	Taken      float64 `json:"taken"`      // out of the battery's cells
+	Battery    float64 `json:"battery"`    // lost in the battery's resistance
+	Motors     float64 `json:"motors"`     // heat and friction of all motors, and what braking gives back
+	Gears      float64 `json:"gears"`      // lost in gears and bearings
+	Rolling    float64 `json:"rolling"`    // rolling resistance of the wheels
+	Slip       float64 `json:"slip"`       // creep and sliding of the tyres
+	Pushed     float64 `json:"pushed"`     // given to what the robot met, picked up or hauled; below 0: it was pushed
+	Mechanisms float64 `json:"mechanisms"` // given to intakes, conveyors and lifts: to move, to lift, against their friction
+	Kinetic    float64 `json:"kinetic"`    // still in motion, wheels and rotors included
 }
 
 // Left is what a robot has left at the end.

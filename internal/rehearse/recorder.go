@@ -193,6 +193,7 @@ func asked(players []*player) []record.Number {
 func (out *recorder) finish(sheet record.Sheet, players []*player) {
 	for _, p := range players {
 		sheet.Left = append(sheet.Left, p.left())
+		sheet.Energy = append(sheet.Energy, p.robot.Energy())
 	}
 	out.record.Sheet = sheet
 	out.record.Header.Params = asked(players)

@@ -45,19 +45,18 @@ func (b *Battery) Used() float64 { return b.used }
 // balanced is how far source and loads may disagree, V.
 const balanced = 1e-7
 
-// Settle finds the terminal voltage at which source and loads agree and takes the charge of dt seconds. steady is the
-// current of every load that is not in loads, in A.
+// Settle finds the terminal voltage at which source and loads agree.
 //
 // The balance open - R I(v) - v falls with v wherever the loads are motors that take what they can get; Newton's method
 // from the last voltage, kept inside a bracket, finds its root in one or two rounds. Loads that would pull the terminals
 // below 0 V (motors driven against their voltage far beyond their free speed) leave them at 0.
-func (b *Battery) Settle(loads []Load, steady, dt float64) float64 {
+func (b *Battery) Settle(loads []Load) float64 {
 	open := b.Open()
 	low, high := 0.0, open
 	v := math.Min(b.terminal, open)
 	for range 40 {
 		amps, slope := draw(loads, v)
-		gap := open - float64(b.resistance*(amps+steady)) - v
+		gap := open - float64(b.resistance*amps) - v
 		if math.Abs(gap) < balanced {
 			break
 		}
@@ -72,8 +71,21 @@ func (b *Battery) Settle(loads []Load, steady, dt float64) float64 {
 		}
 	}
 	b.terminal = v
-	b.used += float64((open - v) / math.Max(b.resistance, 1e-9) * dt)
 	return v
+}
+
+// Take gives the loads what they took in a step, in J at the terminals, and returns what the cells gave for it: the charge
+// times the open voltage. The difference heats the battery's resistance.
+//
+// Settle knows the loads' speeds only as the step began. What they then took is charged here, so that no energy is lost or
+// made between battery and motors, however long the step.
+func (b *Battery) Take(joules float64) float64 {
+	if !(joules > 0 && b.terminal > 0) {
+		return 0
+	}
+	charge := joules / b.terminal
+	b.used += charge
+	return charge * b.Open()
 }
 
 // draw is the current that the loads take at a terminal voltage, and how it grows with it.

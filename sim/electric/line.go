@@ -34,6 +34,10 @@ type Line struct {
 	Coasts     bool    // at 0 V the circuit is open
 }
 
+// standing is the speed of the output, in rad/s, below which a motor that takes power drives it, whichever way it just
+// trembles: else the torque of a stalled motor would leap between what a gear passes forwards and what it withstands.
+const standing = 0.02
+
 // Push is a line near a speed: its torque is Steady - Slope w, less a friction of at most Drag that opposes the motion,
 // or holds. A solver may so take the slope (the back-EMF's damping) implicitly and the friction as a constraint.
 type Push struct {
@@ -107,7 +111,8 @@ func (l *Line) Drive(volts, speed float64) Push {
 		amps = math.Copysign(l.Limit, amps)
 		p.Steady = l.Ke * amps
 	}
-	if amps*speed < 0 || amps*amps < l.FreeAmps*l.FreeAmps && speed != 0 {
+	driven := amps*speed < 0 || amps*amps < l.FreeAmps*l.FreeAmps && speed != 0
+	if stalled := math.Abs(speed) < standing && amps*(float64(l.R*amps)+float64(l.Ke*speed)) > 0; driven && !stalled {
 		p.Loss = 1 / l.Efficiency
 	}
 	p.Steady *= p.Loss
@@ -132,4 +137,27 @@ func FromBattery(volts, amps, terminal float64) float64 {
 		return 0
 	}
 	return max(0, volts*amps/terminal)
+}
+
+// Flow is where the electrical energy of a step went, in J: In = Heat + Gears + Out.
+type Flow struct {
+	In    float64 // from the controller; what comes back in braking is not charged
+	Heat  float64 // in the windings and the motors' friction, and what came back
+	Gears float64 // lost in the gears
+	Out   float64 // to the output; below 0 where it was driven
+}
+
+// Flow books dt seconds under a push, at the speed of the output at which the solver took the current (rad/s), where of the
+// push's Drag the motors' friction took rubbed (J, at the output).
+func (l *Line) Flow(p Push, at, rubbed, dt float64) Flow {
+	amps := (p.Steady - float64(p.Slope*at)) / (p.Loss * l.Ke)
+	shaft := float64(l.Ke * amps * at * dt)
+	rotor := shaft - float64(rubbed/p.Loss) // what leaves the motors
+	f := Flow{
+		In:  max(0, float64(l.R*amps*amps*dt)+shaft),
+		Out: float64(p.Loss * rotor),
+	}
+	f.Heat = f.In - rotor
+	f.Gears = rotor - f.Out
+	return f
 }
