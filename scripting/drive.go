@@ -19,7 +19,8 @@ func driveMethods() map[string]method {
 	}
 }
 
-// trains commands the trains directly, in place of any motion. Mirrored, left and right change places.
+// trains commands the trains directly, in place of any motion. Left is the robot's own left: what a mirrored frame changes is its
+// callers' to see to.
 func (c call) trains(left, right float64) int {
 	c.inTask()
 	c.host.cancelDrive(c.host.drive)

@@ -87,8 +87,9 @@ func (r *Robot) Grips() (along, side float64) {
 }
 
 // Model computes the numbers. Straight ahead the line motor gives V = kS sign(v) + kV v + kA a with kS = R I0 + drag,
-// kV = (Vn - R I0) / v_free + viscous drag and kA = (m + reflected) / (2 force per volt), drags over the force per volt; turning, each train pushes at half the track, so J alpha = F b. Steady turning
-// adds the scrub force as TurnKS and its creep in the effective track.
+// kV = (Vn - R I0) / v_free + viscous drag and kA = (m + reflected) / (2 force per volt), drags over the force per
+// volt; turning, each train pushes at half the track, so J alpha = F b. Steady turning adds the scrub force as TurnKS and
+// its creep in the effective track.
 func (r *Robot) Model() Model {
 	m, turn := r.Motors[r.Drive.Motor], r.turning()
 	force, plain := r.ForcePerVolt(), r.PlainTrack()
