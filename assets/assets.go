@@ -29,6 +29,11 @@ var CI embed.FS
 // first routine is not for Core Haul.
 var ProjectFields = map[string]string{"barrow": "kiln_yard"}
 
+// Licences are the terms of all that the program is made from: its own, the modules', the fonts'.
+//
+//go:embed licences.txt
+var Licences string
+
 func folder(name string) fs.FS {
 	sub, err := fs.Sub(files, name)
 	if err != nil {

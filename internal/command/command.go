@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"chalkfield/assets"
 	"chalkfield/internal/rehearse"
 	"chalkfield/internal/tomlfile"
 	"chalkfield/internal/visible"
@@ -32,7 +33,8 @@ var errFellShort = errors.New("fell short")
 
 // commands is the whole command line.
 type commands struct {
-	Version kong.VersionFlag `help:"Print the version."`
+	Version  kong.VersionFlag `help:"Print the version."`
+	Licences licencesFlag     `help:"Print the licences of all that the program is made from."`
 
 	Open    openCommand    `cmd:"" help:"Watch, question and drive a rehearsal in the window."`
 	Run     runCommand     `cmd:"" help:"Rehearse a routine without a window: timeline, score sheet, record, picture."`
@@ -45,6 +47,15 @@ type commands struct {
 	New     newCommand     `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
 	Guide   guideCommand   `cmd:"" help:"Print a page of the guide: routine, window, studies, field, robot and more."`
 	Bench   benchCommand   `cmd:"" help:"Measure simulated seconds per wall second on this machine."`
+}
+
+// licencesFlag prints the licences instead of running a command.
+type licencesFlag bool
+
+func (licencesFlag) BeforeReset(app *kong.Kong) error {
+	fmt.Fprint(app.Stdout, assets.Licences)
+	app.Exit(held)
+	return nil
 }
 
 // streams is where a command prints. What Main gives shows control characters instead of letting a terminal obey them.

@@ -9,8 +9,9 @@ import (
 	"chalkfield/sim"
 )
 
-// Program is Chalkfield's own version as records carry it.
-const Program = "1.0.0"
+// Program is Chalkfield's own version as records carry it. The linker writes it when a release is built (.ci/release); nothing
+// else does.
+var Program = "1.0.0"
 
 // recorder fills the record.
 type recorder struct {
