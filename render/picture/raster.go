@@ -3,12 +3,8 @@ package picture
 import (
 	"image"
 	"math"
-	"sync"
 
 	"golang.org/x/image/font"
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/goregular"
-	"golang.org/x/image/font/opentype"
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/image/vector"
 
@@ -93,36 +89,10 @@ func (r *raster) Text(t paint.Text) {
 	key := faceKey{t.Size * r.ratio, t.Bold}
 	face, known := r.faces[key]
 	if !known {
-		face = newFace(key)
+		face = paint.Face(key.size, key.bold)
 		r.faces[key] = face
 	}
 	at := fixed.Point26_6{X: fixed.Int26_6(math.Round(t.At.X * r.ratio * 64)), Y: fixed.Int26_6(math.Round(t.At.Y * r.ratio * 64))}
 	words := font.Drawer{Dst: r.to, Src: image.NewUniform(t.Colour), Face: face, Dot: at}
 	words.DrawString(t.Words)
-}
-
-var (
-	regularFont = sync.OnceValue(func() *opentype.Font { return parsed(goregular.TTF) })
-	boldFont    = sync.OnceValue(func() *opentype.Font { return parsed(gobold.TTF) })
-)
-
-// parsed reads an embedded font. One that does not parse is our own fault.
-func parsed(file []byte) *opentype.Font {
-	f, err := opentype.Parse(file)
-	if err != nil {
-		panic("picture: embedded font: " + err.Error())
-	}
-	return f
-}
-
-func newFace(key faceKey) font.Face {
-	from := regularFont()
-	if key.bold {
-		from = boldFont()
-	}
-	face, err := opentype.NewFace(from, &opentype.FaceOptions{Size: key.size, DPI: 72, Hinting: font.HintingNone})
-	if err != nil {
-		panic("picture: embedded font: " + err.Error())
-	}
-	return face
 }

@@ -68,6 +68,14 @@ func lookOf(kind record.Kind) (eventLook, bool) {
 	return eventLook{}, false
 }
 
+// EventMark is the mark of a kind of event; what no picture lists is a small hollow disc.
+func EventMark(kind record.Kind) (shape Shape, hollow bool) {
+	if look, listed := lookOf(kind); listed {
+		return look.shape, look.hollow
+	}
+	return RoundShape, true
+}
+
 // EventName is what a kind of event is called in pictures, and EventWords says an event in a line as they do.
 func EventName(kind record.Kind) string {
 	if look, listed := lookOf(kind); listed {

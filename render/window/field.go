@@ -183,8 +183,9 @@ func (g *game) legendRows() []scene.LegendRow {
 	if g.showsBefore() {
 		rows = append(rows, scene.LegendRow{Words: "the run before", Line: scene.Pen{Width: 2.5, Colour: paleInk}})
 	}
-	if l, ok := g.looks[record.PhaseStart]; ok && g.desk.Tab == desk.EventsTab && g.notebook { // only that page marks it
-		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: l.shape, Fill: g.tint.Accent})
+	if g.desk.Tab == desk.EventsTab && g.notebook { // only that page marks it
+		shape, _ := scene.EventMark(record.PhaseStart)
+		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: shape, Fill: g.tint.Accent})
 	}
 	return rows
 }

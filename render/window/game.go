@@ -11,7 +11,6 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/desk"
@@ -32,7 +31,6 @@ type game struct {
 
 	hand   hand
 	watch  *watcher
-	looks  map[record.Kind]look
 	tint   scene.Tint
 	tintOf *fields.Field // the field that the tint is for
 	dump   dumper
@@ -88,7 +86,7 @@ type game struct {
 func newGame(ctx context.Context, o Options, memory remembered.Things, path string) *game {
 	g := &game{
 		ctx: ctx, options: o, desk: desk.New(o.Files, o.Load), memory: memory, path: path, notebook: true, follow: true,
-		scroll: map[desk.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump}, looks: eventLooks(), tint: scene.TintOf(nil),
+		scroll: map[desk.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump}, tint: scene.TintOf(nil),
 	}
 	for _, tab := range desk.Tabs {
 		g.scroll[tab] = &scroll{}

@@ -185,7 +185,7 @@ func (g *game) drawMarks(run *desk.Run) {
 		}
 		r := g.stripRow(int(mark.Row))
 		event := run.Record.Events[mark.Event]
-		shape, hollow := g.markShape(event.Kind)
+		shape, hollow := scene.EventMark(event.Kind)
 		fill, pen := g.tint.Accent, scene.Pen{}
 		if hollow {
 			fill, pen = panel, scene.Pen{Width: 1.5, Colour: g.tint.Accent}

@@ -9,13 +9,36 @@ import (
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
-	"golang.org/x/image/font/sfnt"
-	"golang.org/x/image/math/fixed"
+	"golang.org/x/image/font/opentype"
 )
 
-// Regular and Bold are the fonts of every picture, as TrueType files: Go and Go Bold, by Bigelow & Holmes.
-func Regular() []byte { return goregular.TTF }
-func Bold() []byte    { return gobold.TTF }
+// The fonts of every picture: Go and Go Bold, by Bigelow & Holmes.
+var (
+	regularFont = sync.OnceValue(func() *opentype.Font { return parsed(goregular.TTF) })
+	boldFont    = sync.OnceValue(func() *opentype.Font { return parsed(gobold.TTF) })
+)
+
+// parsed reads a font that is part of the program: one that does not parse is our own fault.
+func parsed(file []byte) *opentype.Font {
+	f, err := opentype.Parse(file)
+	if err != nil {
+		panic("paint: embedded font: " + err.Error())
+	}
+	return f
+}
+
+// Face is a font at a size (em) in pixels, its letters neither moved nor bent to whole ones.
+func Face(size float64, bold bool) font.Face {
+	from := regularFont()
+	if bold {
+		from = boldFont()
+	}
+	f, err := opentype.NewFace(from, &opentype.FaceOptions{Size: size, DPI: 72, Hinting: font.HintingNone})
+	if err != nil {
+		panic("paint: embedded font: " + err.Error())
+	}
+	return f
+}
 
 // How far letters reach above and below the baseline, in em, measured over Latin letters with one accent.
 const (
@@ -34,28 +57,17 @@ type face struct {
 }
 
 var (
-	regularFace = sync.OnceValue(func() *face { return newFace(goregular.TTF) })
-	boldFace    = sync.OnceValue(func() *face { return newFace(gobold.TTF) })
+	regularFace = sync.OnceValue(func() *face { return measured(false) })
+	boldFace    = sync.OnceValue(func() *face { return measured(true) })
 )
 
-// newFace tables a font. The fonts are part of the program: one that does not parse is our own fault.
-func newFace(file []byte) *face {
-	parsed, err := sfnt.Parse(file)
-	if err != nil {
-		panic("paint: embedded font: " + err.Error())
-	}
-	var buffer sfnt.Buffer
-	em := fixed.I(int(parsed.UnitsPerEm()))
+// measured tables a font.
+func measured(bold bool) *face {
+	const em = 2048 // pixels: as many as the fonts have units, so that nothing is rounded
+	from := Face(em, bold)
 	width := func(letter rune) float32 {
-		glyph, err := parsed.GlyphIndex(&buffer, letter)
-		if err != nil {
-			return 0
-		}
-		advance, err := parsed.GlyphAdvance(&buffer, glyph, em, font.HintingNone)
-		if err != nil {
-			return 0
-		}
-		return float32(advance) / float32(em)
+		advance, _ := from.GlyphAdvance(letter)
+		return float32(advance) / 64 / em
 	}
 	f := &face{missing: width(utf8.MaxRune)}
 	for letter := range f.widths {

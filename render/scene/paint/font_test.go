@@ -6,9 +6,6 @@ import (
 	"testing"
 
 	"golang.org/x/image/font"
-	"golang.org/x/image/font/opentype"
-	"golang.org/x/image/font/sfnt"
-	"golang.org/x/image/math/fixed"
 	"pgregory.net/rapid"
 )
 
@@ -16,16 +13,9 @@ var samples = []string{"core 12 into sled 3", "AVAToWa fi ffl", "Käse über Öl
 
 // The oracle is the font package's own measuring, kerning included.
 func TestWidthIsWhatTheFontMeasures(t *testing.T) {
-	for bold, file := range map[bool][]byte{false: Regular(), true: Bold()} {
-		parsed, err := opentype.Parse(file)
-		if err != nil {
-			t.Fatal(err)
-		}
+	for _, bold := range []bool{false, true} {
 		const size = 2048
-		face, err := opentype.NewFace(parsed, &opentype.FaceOptions{Size: size, DPI: 72})
-		if err != nil {
-			t.Fatal(err)
-		}
+		face := Face(size, bold)
 		for _, words := range samples {
 			want := float64(font.MeasureString(face, words)) / 64
 			if got := Width(words, size, bold); math.Abs(got-want) > 0.001*size*math.Max(1, float64(len(words)))/100 {
@@ -36,23 +26,12 @@ func TestWidthIsWhatTheFontMeasures(t *testing.T) {
 }
 
 func TestLettersStayWithinTheBox(t *testing.T) {
-	for bold, file := range map[bool][]byte{false: Regular(), true: Bold()} {
-		parsed, err := sfnt.Parse(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		var buffer sfnt.Buffer
-		em := fixed.I(2048)
+	for _, bold := range []bool{false, true} {
+		const em = 2048
+		face := Face(em, bold)
 		for r := ' '; r < 0x100; r++ {
-			glyph, err := parsed.GlyphIndex(&buffer, r)
-			if err != nil || glyph == 0 {
-				continue
-			}
-			box, _, err := parsed.GlyphBounds(&buffer, glyph, em, font.HintingNone)
-			if err != nil {
-				t.Fatal(err)
-			}
-			up, down := -float64(box.Min.Y)/float64(em), float64(box.Max.Y)/float64(em)
+			box, _, _ := face.GlyphBounds(r)
+			up, down := -float64(box.Min.Y)/64/em, float64(box.Max.Y)/64/em
 			if up > ascent || down > descent {
 				t.Errorf("bold %v, %q reaches %.3f up and %.3f down, more than %.2f and %.2f", bold, r, up, down, ascent, descent)
 			}
