@@ -53,7 +53,7 @@ const busy = `return routine { title = "busy", start = {x = 600, y = 450, headin
 // mangled replaces some of a file's numbers.
 func mangled(t *rapid.T, what, text string) string {
 	spots := number.FindAllStringSubmatchIndex(text, -1)
-	for range rapid.IntRange(0, 3).Draw(t, what+": how many") {
+	for range rapid.IntRange(0, 2).Draw(t, what+": how many") {
 		at := spots[rapid.IntRange(0, len(spots)-1).Draw(t, what+": which")]
 		was := text[at[4]:at[5]]
 		now := rapid.SampledFrom(odd).Draw(t, what+": odd number")
@@ -109,7 +109,7 @@ func TestNoNumberOfAFileMakesARehearsalLoseItsNumbers(t *testing.T) {
 			t.Fatal(err)
 		}
 	})
-	if ran < 10 {
+	if ran < 5 { // about a quarter of 100 are read
 		t.Errorf("only %d rehearsals were made: the numbers are refused too often for this to test anything", ran)
 	}
 	t.Logf("%d rehearsals", ran)
