@@ -10,8 +10,8 @@ import (
 	"gonum.org/v1/gonum/floats/scalar"
 )
 
-// textbook is the robot of CHECKS.md's row "robot on N motors": two motors in all, resistance R, constant k, gearing G,
-// wheels of radius r, mass m, on the ideal cart.
+// textbook is a robot on N motors, from the motor line (Franklin, Powell, Emami-Naeini ch. 2, from memory): two motors in all,
+// resistance R, constant k, gearing G, wheels of radius r, mass m, on the ideal cart.
 func textbook(resistance, k, gear, radius, mass float64) *robot.Robot {
 	return cart(ideal, func(r *robot.Robot) {
 		r.Chassis.Mass = mass

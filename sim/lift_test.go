@@ -40,7 +40,7 @@ func TestALiftReachesItsNamedHeights(t *testing.T) {
 	}
 }
 
-// Statics (CHECKS.md): the error of a proportional loop is tau_load / (K Kt), with K in V per rad and Kt the torque per volt
+// Statics: the error of a proportional loop is tau_load / (K Kt), with K in V per rad and Kt the torque per volt
 // at the output; tau = m g l cos(angle) on an arm.
 func TestAProportionalLiftDroops(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t, plain), geom.Pose{X: 1, Y: 1.5})
@@ -58,7 +58,7 @@ func TestAProportionalLiftDroops(t *testing.T) {
 	}
 }
 
-// Statics (CHECKS.md): 0.28 kg at 0.35 m, level: 0.96138 N m with g = 9.81; here with the standard g.
+// Statics, tau = m g l: 0.28 kg at 0.35 m, level: 0.96138 N m with g = 9.81; here with the standard g.
 func TestGravityOnAnArm(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t, plain, func(r *robot.Robot) { r.Parts[5].Lift.Load, r.Parts[5].Lift.Arm = 0.28, 0.35 }), geom.Pose{X: 1, Y: 1.5})
 	l := liftOf(c)

@@ -165,7 +165,8 @@ func drawMotion(t *rapid.T) (*Motion, []geom.Vec) {
 	return m, points
 }
 
-// The time of a straight move on a machine with power to spare is the trapezoid's (Lynch & Park 9.2; CHECKS.md).
+// The time of a straight move on a machine with power to spare is the trapezoid's (Lynch & Park, Modern
+// Robotics, 9.2; from memory).
 func TestAheadTakesTheTrapezoidsTime(t *testing.T) {
 	for _, c := range []struct{ distance, seconds float64 }{{2, 2.146667}, {0.3, 0.692820}, {-2, 2.146667}} {
 		m := newMachine(6.5, 0.3, 2.5, 150, 0.9)

@@ -8,7 +8,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// T = d/v + v/a for d >= v^2/a, else 2 sqrt(d/a): Lynch & Park, Modern Robotics, 9.2 (numbers of CHECKS.md).
+// T = d/v + v/a for d >= v^2/a, else 2 sqrt(d/a): Lynch & Park, Modern Robotics, 9.2 (from memory; the
+// numbers are the formula's).
 func TestProfileTakesThePublishedTime(t *testing.T) {
 	for _, c := range []struct{ distance, speed, accel, seconds float64 }{
 		{2, 1.2, 2.5, 2.146667}, {0.3, 1.2, 2.5, 0.692820}, {-2, 1.2, 2.5, 2.146667}, {0.576, 1.2, 2.5, 0.96}, {0, 1.2, 2.5, 0},

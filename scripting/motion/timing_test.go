@@ -31,7 +31,8 @@ func TestStraightCurveTakesTheTrapezoidsTime(t *testing.T) {
 	}
 }
 
-// v = sqrt(mu g r) and a_x = sqrt((mu g)^2 - (v^2/r)^2): Meriam & Kraige; Rajamani (numbers of CHECKS.md, memory).
+// v = sqrt(mu g r): Meriam & Kraige, Dynamics; a_x = sqrt((mu g)^2 - (v^2/r)^2): Rajamani, Vehicle Dynamics and Control (both
+// from memory; the numbers are the formulas').
 func TestCurveSpeedAndGripLeftAreThePublishedOnes(t *testing.T) {
 	a := strong(10, 0.8*9.81)
 	a.side = 0.8 * 9.81

@@ -5,7 +5,8 @@ import (
 	"testing"
 )
 
-// The worked example of CHECKS.md for the law of Kanayama et al., ICRA 1990 (formula from its abstract).
+// v = v_r cos th_e + Kx x_e, w = w_r + v_r (Ky y_e + Kth sin th_e): Kanayama et al., ICRA 1990 (formula from its abstract; the
+// numbers are the formula's).
 func TestTrackGivesTheWorkedExample(t *testing.T) {
 	v, w := track(0.5, 0.2, trackingError{0.05, -0.03, 0.1}, trackingGains{2, 16, 8})
 	if math.Abs(v-0.597502) > 5e-7 || math.Abs(w-0.359334) > 5e-7 {

@@ -23,7 +23,8 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// Lynch & Park ch. 13: w = (vr - vl)/b; vl 0.6, vr 0.9, b 0.32 for 1.5 s (CHECKS.md; tolerance is its last digit).
+// Lynch & Park, Modern Robotics, ch. 13 (from memory): w = (vr - vl)/b, R = b (vr + vl)/(2 (vr - vl)); vl 0.6, vr 0.9, b 0.32
+// for 1.5 s. The tolerance is the last digit.
 func TestDifferentialDriveOnAnArc(t *testing.T) {
 	p := Advance(geom.Pose{}, FromTrains(0.6*1.5, 0.9*1.5, 0.32))
 	near(t, "x", p.X, 0.789194, 1e-6)
@@ -42,7 +43,7 @@ func TestChordOfAnArc(t *testing.T) {
 }
 
 // A wheel offset by d reads s + d dth, d to the right; 50 mm left of centre, pure spin of 1 rad: -50 mm
-// (Borenstein, Everett, Feng 1996; CHECKS.md).
+// (Borenstein, Everett, Feng, Where am I?, 1996; from memory).
 func TestAnOffsetWheelRollsInASpin(t *testing.T) {
 	near(t, "left of centre", Rolled(geom.Pose{Y: 0.05}, Twist{Turn: 1}), -0.050, 1e-15)
 	near(t, "across, ahead of centre", Rolled(geom.Pose{X: 0.12, Heading: math.Pi / 2}, Twist{Turn: 1}), 0.120, 1e-15)
@@ -56,8 +57,8 @@ func tracking(along, across geom.Pose) *robot.Robot {
 	}
 }
 
-// SE(2) exponential (Lynch & Park 13.4): df .5, dl .1, dth .4, p_y .05, p_x -.12, from (1, 2, pi/6):
-// (1.289773, 2.452171, 0.923599) (CHECKS.md).
+// SE(2) exponential (Lynch & Park, Modern Robotics, 13.4; from memory): df .5, dl .1, dth .4, p_y .05, p_x -.12, from
+// (1, 2, pi/6): (1.289773, 2.452171, 0.923599).
 func TestTwoTrackingWheelsAndGyro(t *testing.T) {
 	robot := tracking(geom.Pose{Y: 0.05}, geom.Pose{X: -0.12, Heading: math.Pi / 2})
 	k := NewTracker(robot, 0.01)

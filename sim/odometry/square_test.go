@@ -43,9 +43,9 @@ func (m machine) square(side, leg float64) (x, y float64) {
 	return truth.X - belief.Belief().X, truth.Y - belief.Belief().Y
 }
 
-// L 4 m, b .34, E_d 1.001, E_b 1.005: cw (-0.151988, -0.163065), ccw (0.031384, -0.030658), E_max,syst 0.222913 m; the
-// small-angle formulas give back E_d 1.000975, E_b 1.004822 (CHECKS.md: formulas from memory, numbers confirmed by forward
-// integration there).
+// Borenstein & Feng, UMBmark (1994), IEEE Trans. R&A 12(6) 1996 (formulas from memory; numbers from forward integration of exact
+// arcs): L 4 m, b .34, E_d 1.001, E_b 1.005: cw (-0.151988, -0.163065), ccw (0.031384, -0.030658), E_max,syst 0.222913 m; the
+// small-angle formulas give back E_d 1.000975, E_b 1.004822.
 func TestSquarePathReproducesUMBmark(t *testing.T) {
 	const L, b = 4, 0.34
 	m := machine{track: b, Ed: 1.001, Eb: 1.005}

@@ -29,7 +29,7 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// CHECKS.md, a robot on N motors: R .5 ohm, k .02, m 20, r .04, G 5, N 2, 12 V: tau 0.8 s, v0 4.8 m/s (from the motor line,
+// A robot on N motors: R .5 ohm, k .02, m 20, r .04, G 5, N 2, 12 V: tau 0.8 s, v0 4.8 m/s (from the motor line,
 // Franklin, Powell, Emami-Naeini ch. 2; from memory). With that motor Ts = k V/R = .48 N m and w0 = V/k = 600 rad/s, each
 // train has one: kV = V/v0 = 2.5, and tau = kA/kV.
 func TestModelOfTheTextbookRobot(t *testing.T) {

@@ -15,7 +15,7 @@ func near(t *testing.T, what string, got, want, within float64) {
 	}
 }
 
-// Numbers from CHECKS.md: computed from the formula of Wilson (1927); 81/263 is tabled in Newcombe, Stat. Med. 17 (1998) 857
+// Computed from the formula of Wilson, JASA 22 (1927); 81/263 is tabled in Newcombe, Stat. Med. 17 (1998) 857
 // (citation from memory).
 func TestWilsonGivesThePublishedLimits(t *testing.T) {
 	for _, c := range []struct {
