@@ -162,7 +162,7 @@ func TestReadingsAreRepeatable(t *testing.T) {
 		var all []float64
 		for range 150 {
 			c.wait(0.01)
-			all = append(all, c.r.Readings()...)
+			all = append(all, c.r.readings...)
 		}
 		if c.saw(record.Pickup) == 0 {
 			t.Fatal("nothing happened")

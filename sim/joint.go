@@ -46,9 +46,6 @@ func (j *joint) limit(force, torque float64) {
 	j.turn.SetMaxForce(torque)
 }
 
-// force is what the joint held in the last step, N.
-func (j *joint) force() float64 { return j.pin.Class.GetImpulse() / j.robot.world.dt }
-
 // part lets the goal go.
 func (j *joint) part() {
 	space := j.robot.world.space

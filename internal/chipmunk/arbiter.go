@@ -333,12 +333,6 @@ func apply_impulses(a, b *Body, r1, r2, j Vector) {
 	a.w += float64(a.i_inv * (float64(r1.X*j.Y) - float64(r1.Y*j.X)))
 }
 
-func apply_impulse(body *Body, j, r Vector) {
-	body.v.X += float64(j.X * body.m_inv)
-	body.v.Y += float64(j.Y * body.m_inv)
-	body.w += float64(body.i_inv * r.Cross(j))
-}
-
 func apply_bias_impulses(a, b *Body, r1, r2, j Vector) {
 	b.v_bias.X += float64(j.X * b.m_inv)
 	b.v_bias.Y += float64(j.Y * b.m_inv)
@@ -498,32 +492,4 @@ func (arb *Arbiter) ContactPointSet() ContactPointSet {
 	}
 
 	return set
-}
-
-// SetContactPointSet replaces the contact point set.
-//
-// This can be a very powerful feature, but use it with caution!
-func (arb *Arbiter) SetContactPointSet(set *ContactPointSet) {
-	count := set.Count
-	assert(count == int(arb.count))
-
-	swapped := arb.swapped
-	if swapped {
-		arb.n = set.Normal.Neg()
-	} else {
-		arb.n = set.Normal
-	}
-
-	for i := range count {
-		p1 := set.Points[i].PointA
-		p2 := set.Points[i].PointB
-
-		if swapped {
-			arb.contacts[i].r1 = p2.Sub(arb.body_a.p)
-			arb.contacts[i].r2 = p1.Sub(arb.body_b.p)
-		} else {
-			arb.contacts[i].r1 = p1.Sub(arb.body_a.p)
-			arb.contacts[i].r2 = p2.Sub(arb.body_b.p)
-		}
-	}
 }

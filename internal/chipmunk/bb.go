@@ -10,16 +10,6 @@ type BB struct {
 	L, B, R, T float64
 }
 
-// NewBB is convenience constructor for BB structs.
-func NewBB(l, b, r, t float64) BB {
-	return BB{
-		L: l,
-		B: b,
-		R: r,
-		T: t,
-	}
-}
-
 func (bb BB) String() string {
 	return fmt.Sprintf("%v %v %v %v", bb.L, bb.T, bb.R, bb.B)
 }
@@ -49,11 +39,6 @@ func (bb BB) Contains(other BB) bool {
 	return bb.L <= other.L && bb.R >= other.R && bb.B <= other.B && bb.T >= other.T
 }
 
-// ContainsVect returns true if bb contains v.
-func (bb BB) ContainsVect(v Vector) bool {
-	return bb.L <= v.X && bb.R >= v.X && bb.B <= v.Y && bb.T >= v.Y
-}
-
 // Merge returns a bounding box that holds both bounding boxes.
 func (a BB) Merge(b BB) BB {
 	return BB{
@@ -61,16 +46,6 @@ func (a BB) Merge(b BB) BB {
 		min(a.B, b.B),
 		max(a.R, b.R),
 		max(a.T, b.T),
-	}
-}
-
-// Expand returns a bounding box that holds both bb and v.
-func (bb BB) Expand(v Vector) BB {
-	return BB{
-		min(bb.L, v.X),
-		min(bb.B, v.Y),
-		max(bb.R, v.X),
-		max(bb.T, v.Y),
 	}
 }
 
@@ -123,39 +98,6 @@ func (bb BB) SegmentQuery(a, b Vector) float64 {
 	} else {
 		return INFINITY
 	}
-}
-
-// IntersectsSegment returns true if the bounding box intersects the line segment with ends a and b.
-func (bb BB) IntersectsSegment(a, b Vector) bool {
-	return bb.SegmentQuery(a, b) != INFINITY
-}
-
-// ClampVect clamps a vector to bounding box.
-func (bb BB) ClampVect(v *Vector) Vector {
-	return Vector{Clamp(v.X, bb.L, bb.R), Clamp(v.Y, bb.B, bb.T)}
-}
-
-// WrapVect wraps a vector to bounding box.
-func (bb BB) WrapVect(v Vector) Vector {
-	dx := math.Abs(bb.R - bb.L)
-	modx := math.Mod(v.X-bb.L, dx)
-	var x float64
-	if modx > 0 {
-		x = modx
-	} else {
-		x = modx + dx
-	}
-
-	dy := math.Abs(bb.T - bb.B)
-	mody := math.Mod(v.Y-bb.B, dy)
-	var y float64
-	if mody > 0 {
-		y = mody
-	} else {
-		y = mody + dy
-	}
-
-	return Vector{x + bb.L, y + bb.B}
 }
 
 // Offset returns a bounding box offseted by v.

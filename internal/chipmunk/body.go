@@ -102,13 +102,6 @@ func NewStaticBody() *Body {
 	return body
 }
 
-// NewKinematicBody allocates and initializes a Body, and set it as a kinematic body.
-func NewKinematicBody() *Body {
-	body := NewBody(0, 0)
-	body.SetType(BODY_KINEMATIC)
-	return body
-}
-
 // SetAngle sets the angle of body.
 func (body *Body) SetAngle(angle float64) {
 	body.Activate()
@@ -138,11 +131,6 @@ func (body *Body) SetMass(mass float64) {
 	body.Activate()
 	body.m = mass
 	body.m_inv = 1 / mass
-}
-
-// IdleTime returns sleeping idle time of the body
-func (body *Body) IdleTime() float64 {
-	return body.sleepingIdleTime
 }
 
 // SetType sets the type of the body.
@@ -308,21 +296,6 @@ func (body *Body) SetVelocityVector(v Vector) {
 	body.v = v
 }
 
-// UpdateVelocity is the default velocity integration function.
-func (body *Body) UpdateVelocity(gravity Vector, damping, dt float64) {
-	if body.GetType() == BODY_KINEMATIC {
-		return
-	}
-
-	assert(body.m > 0 && body.i > 0, "Body's mass and moment must be positive")
-
-	body.v = body.v.Mult(damping).Add(gravity.Add(body.f.Mult(body.m_inv)).Mult(dt))
-	body.w = float64(body.w*damping) + float64(body.t*body.i_inv*dt)
-
-	body.f = Vector{}
-	body.t = 0
-}
-
 // Force returns the force applied to the body for the next time step.
 func (body *Body) Force() Vector {
 	return body.f
@@ -332,11 +305,6 @@ func (body *Body) Force() Vector {
 func (body *Body) SetForce(force Vector) {
 	body.Activate()
 	body.f = force
-}
-
-// Torque returns the torque applied to the body for the next time step.
-func (body *Body) Torque() float64 {
-	return body.t
 }
 
 // SetTorque sets the torque applied to the body for the next time step.
@@ -495,33 +463,6 @@ func (body *Body) LocalToWorld(point Vector) Vector {
 	return body.transform.Point(point)
 }
 
-// ApplyForceAtWorldPoint applies a force at world point.
-func (body *Body) ApplyForceAtWorldPoint(force, point Vector) {
-	body.Activate()
-	body.f = body.f.Add(force)
-
-	r := point.Sub(body.transform.Point(body.cog))
-	body.t += r.Cross(force)
-}
-
-// ApplyForceAtLocalPoint applies a force at local point.
-func (body *Body) ApplyForceAtLocalPoint(force, point Vector) {
-	body.ApplyForceAtWorldPoint(body.transform.Vect(force), body.transform.Point(point))
-}
-
-// ApplyImpulseAtWorldPoint applies impulse at world point
-func (body *Body) ApplyImpulseAtWorldPoint(impulse, point Vector) {
-	body.Activate()
-
-	r := point.Sub(body.transform.Point(body.cog))
-	apply_impulse(body, impulse, r)
-}
-
-// ApplyImpulseAtLocalPoint applies impulse at local point
-func (body *Body) ApplyImpulseAtLocalPoint(impulse, point Vector) {
-	body.ApplyImpulseAtWorldPoint(body.transform.Vect(impulse), body.transform.Point(point))
-}
-
 // VelocityAtLocalPoint returns the velocity of a point on a body.
 //
 // Get the world (absolute) velocity of a point on a rigid body specified in body local coordinates.
@@ -551,16 +492,6 @@ func (body *Body) RemoveShape(shape *Shape) {
 	if body.GetType() == BODY_DYNAMIC && shape.massInfo.m > 0 {
 		body.AccumulateMassFromShapes()
 	}
-}
-
-// SetVelocityUpdateFunc sets the callback used to update a body's velocity.
-func (body *Body) SetVelocityUpdateFunc(f BodyVelocityFunc) {
-	body.velocity_func = f
-}
-
-// SetPositionUpdateFunc sets the callback used to update a body's position.
-func (body *Body) SetPositionUpdateFunc(f BodyPositionFunc) {
-	body.position_func = f
 }
 
 // EachArbiter calls f once for each arbiter that is currently active on the body.

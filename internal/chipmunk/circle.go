@@ -45,10 +45,6 @@ func (circle *Circle) SetRadius(r float64) {
 	}
 }
 
-func (circle *Circle) TransformC() Vector {
-	return circle.tc
-}
-
 func (circle *Circle) PointQuery(p Vector, info *PointQueryInfo) {
 	delta := p.Sub(circle.tc)
 	d := delta.Length()

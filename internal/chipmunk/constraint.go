@@ -60,34 +60,10 @@ func (c *Constraint) ActivateBodies() {
 	c.b.Activate()
 }
 
-func (c Constraint) MaxForce() float64 {
-	return c.maxForce
-}
-
 func (c *Constraint) SetMaxForce(max float64) {
 	assert(max >= 0.0, "Must be positive")
 	c.ActivateBodies()
 	c.maxForce = max
-}
-
-func (c Constraint) MaxBias() float64 {
-	return c.maxBias
-}
-
-func (c *Constraint) SetMaxBias(max float64) {
-	assert(max >= 0, "Must be positive")
-	c.ActivateBodies()
-	c.maxBias = max
-}
-
-func (c Constraint) ErrorBias() float64 {
-	return c.errorBias
-}
-
-func (c *Constraint) SetErrorBias(errorBias float64) {
-	assert(errorBias >= 0, "Must be positive")
-	c.ActivateBodies()
-	c.errorBias = errorBias
 }
 
 func (c *Constraint) Next(body *Body) *Constraint {

@@ -205,16 +205,6 @@ func MomentForBox(mass, width, height float64) float64 {
 	return mass * (float64(width*width) + float64(height*height)) / 12.0
 }
 
-// MomentForBox2 calculates the moment of inertia for a solid box.
-func MomentForBox2(mass float64, box BB) float64 {
-	width := box.R - box.L
-	height := box.T - box.B
-	offset := Vector{box.L + box.R, box.B + box.T}.Mult(0.5)
-
-	// TODO: NaN when offset is 0 and m is INFINITY
-	return MomentForBox(mass, width, height) + float64(mass*offset.LengthSq())
-}
-
 // MomentForCircle calculates the moment of inertia for a circle.
 //
 // r1 and r2 are the inner and outer diameters. A solid circle has an inner diameter of 0.

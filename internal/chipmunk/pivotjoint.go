@@ -10,25 +10,6 @@ type PivotJoint struct {
 	jAcc, bias Vector
 }
 
-func NewPivotJoint(a, b *Body, pivot Vector) *Constraint {
-	var anchorA Vector
-	var anchorB Vector
-
-	if a != nil {
-		anchorA = a.WorldToLocal(pivot)
-	} else {
-		anchorA = pivot.Clone()
-	}
-
-	if b != nil {
-		anchorB = b.WorldToLocal(pivot)
-	} else {
-		anchorB = pivot.Clone()
-	}
-
-	return NewPivotJoint2(a, b, anchorA, anchorB)
-}
-
 func NewPivotJoint2(a, b *Body, anchorA, anchorB Vector) *Constraint {
 	joint := &PivotJoint{
 		AnchorA: anchorA,

@@ -15,16 +15,6 @@ func (poly PolyShape) Count() int {
 	return poly.count
 }
 
-func (poly PolyShape) Vert(i int) Vector {
-	assert(i >= 0 && i < poly.count)
-
-	return poly.planes[i+poly.count].v0
-}
-
-func (poly PolyShape) TransformVert(i int) Vector {
-	return poly.planes[i].v0
-}
-
 func (poly PolyShape) Radius() float64 {
 	return poly.r
 }
@@ -189,16 +179,6 @@ func NewBox(body *Body, w, h, r float64) *Shape {
 	return NewPolyShapeRaw(body, 4, verts, r)
 }
 
-func NewBox2(body *Body, bb BB, r float64) *Shape {
-	verts := []Vector{
-		{bb.R, bb.B},
-		{bb.R, bb.T},
-		{bb.L, bb.T},
-		{bb.L, bb.B},
-	}
-	return NewPolyShapeRaw(body, 4, verts, r)
-}
-
 func (p *PolyShape) SetVerts(count int, verts []Vector) {
 	p.count = count
 	p.planes = make([]SplittingPlane, count*2)
@@ -210,26 +190,6 @@ func (p *PolyShape) SetVerts(count int, verts []Vector) {
 
 		p.planes[i+count].v0 = b
 		p.planes[i+count].n = n
-	}
-}
-
-func (p *PolyShape) SetVertsUnsafe(count int, verts []Vector, transform Transform) {
-	hullVerts := make([]Vector, count)
-
-	for i := range count {
-		hullVerts[i] = transform.Point(verts[i])
-	}
-
-	hullCount := ConvexHull(count, hullVerts, nil, 0)
-	p.SetVertsRaw(hullCount, hullVerts)
-}
-
-func (p *PolyShape) SetVertsRaw(count int, verts []Vector) {
-	p.SetVerts(count, verts)
-	mass := p.massInfo.m
-	p.massInfo = PolyShapeMassInfo(p.massInfo.m, count, verts, p.r)
-	if mass > 0 {
-		p.body.AccumulateMassFromShapes()
 	}
 }
 

@@ -51,26 +51,6 @@ func (seg *Segment) Radius() float64 {
 	return seg.r
 }
 
-func (seg *Segment) TransformA() Vector {
-	return seg.ta
-}
-
-func (seg *Segment) TransformB() Vector {
-	return seg.tb
-}
-
-func (seg *Segment) SetEndpoints(a, b Vector) {
-	seg.a = a
-	seg.b = b
-	seg.n = b.Sub(a).Normalize().Perp()
-
-	mass := seg.massInfo.m
-	seg.massInfo = NewSegmentMassInfo(seg.massInfo.m, seg.a, seg.b, seg.r)
-	if mass > 0 {
-		seg.body.AccumulateMassFromShapes()
-	}
-}
-
 func (seg *Segment) Normal() Vector {
 	return seg.n
 }

@@ -64,11 +64,6 @@ func (s *Shape) Sensor() bool {
 	return s.sensor
 }
 
-func (s *Shape) SetSensor(sensor bool) {
-	s.body.Activate()
-	s.sensor = sensor
-}
-
 func (s *Shape) Space() *Space {
 	return s.space
 }
@@ -90,14 +85,6 @@ func (s *Shape) SetMass(mass float64) {
 
 	s.massInfo.m = mass
 	s.body.AccumulateMassFromShapes()
-}
-
-func (s *Shape) Density() float64 {
-	return s.massInfo.m / s.massInfo.area
-}
-
-func (s *Shape) SetDensity(density float64) {
-	s.SetMass(density * s.massInfo.area)
 }
 
 func (s *Shape) Moment() float64 {
@@ -136,11 +123,6 @@ func (s *Shape) CollisionType() CollisionType {
 	return s.collisionType
 }
 
-func (s *Shape) SetCollisionType(collisionType CollisionType) {
-	s.body.Activate()
-	s.collisionType = collisionType
-}
-
 func (s *Shape) Friction() float64 {
 	return s.u
 }
@@ -149,14 +131,6 @@ func (s *Shape) SetFriction(u float64) {
 	assert(s.u >= 0, "Must be positive")
 	s.body.Activate()
 	s.u = u
-}
-
-func (s *Shape) SetSurfaceV(surfaceV Vector) {
-	s.surfaceV = surfaceV
-}
-
-func (s *Shape) Elasticity() float64 {
-	return s.e
 }
 
 func (s *Shape) SetElasticity(e float64) {
@@ -241,37 +215,4 @@ func NewShape(class ShapeClass, body *Body, massInfo *ShapeMassInfo) *Shape {
 			Mask:       ALL_CATEGORIES,
 		},
 	}
-}
-
-func ShapesCollide(a, b *Shape) ContactPointSet {
-	contacts := make([]Contact, MAX_CONTACTS_PER_ARBITER)
-	var info CollisionInfo
-	Collide(a, b, 0, contacts, &info)
-
-	var set ContactPointSet
-	set.Count = info.count
-
-	// Collide may have swapped the contact order, flip the normal.
-	swapped := a != info.a
-	if swapped {
-		set.Normal = info.n.Neg()
-	} else {
-		set.Normal = info.n
-	}
-
-	for i := range info.count {
-		p1 := contacts[i].r1
-		p2 := contacts[i].r2
-
-		if swapped {
-			set.Points[i].PointA = p2
-			set.Points[i].PointB = p1
-		} else {
-			set.Points[i].PointA = p1
-			set.Points[i].PointB = p2
-		}
-		set.Points[i].Distance = p2.Sub(p1).Dot(set.Normal)
-	}
-
-	return set
 }

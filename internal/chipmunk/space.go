@@ -114,19 +114,6 @@ func (space *Space) Gravity() Vector {
 	return space.gravity
 }
 
-func (space *Space) SetGravity(gravity Vector) {
-	space.gravity = gravity
-
-	// Wake up all of the bodies since the gravity changed.
-	for _, component := range space.sleepingComponents {
-		component.Activate()
-	}
-}
-
-func (space *Space) Damping() float64 {
-	return space.damping
-}
-
 func (space *Space) SetDamping(damping float64) {
 	assert(damping >= 0)
 	space.damping = damping
@@ -858,50 +845,6 @@ func (space *Space) LookupHandler(a, b CollisionType, defaultHandler *CollisionH
 	return defaultHandler
 }
 
-func (space *Space) NewCollisionHandler(collisionTypeA, collisionTypeB CollisionType) *CollisionHandler {
-	hash := HashPair(HashValue(collisionTypeA), HashValue(collisionTypeB))
-	handler := &CollisionHandler{collisionTypeA, collisionTypeB, DefaultBegin, DefaultPreSolve, DefaultPostSolve, DefaultSeparate, nil}
-	return space.collisionHandlers.Insert(hash, handler, func(a *CollisionHandler) *CollisionHandler { return a })
-}
-
-func (space *Space) NewWildcardCollisionHandler(collisionType CollisionType) *CollisionHandler {
-	space.UseWildcardDefaultHandler()
-
-	hash := HashPair(HashValue(collisionType), HashValue(WILDCARD_COLLISION_TYPE))
-	handler := &CollisionHandler{collisionType, WILDCARD_COLLISION_TYPE, AlwaysCollide, AlwaysCollide, DoNothing, DoNothing, nil}
-	return space.collisionHandlers.Insert(hash, handler, func(a *CollisionHandler) *CollisionHandler { return a })
-}
-
-func (space *Space) UseWildcardDefaultHandler() {
-	if !space.usesWildcards {
-		space.usesWildcards = true
-		space.defaultHandler = &CollisionHandlerDefault
-	}
-}
-
-func (space *Space) EachBody(f func(body *Body)) {
-	space.Lock()
-	defer space.Unlock(true)
-
-	for _, body := range space.dynamicBodies {
-		f(body)
-	}
-
-	for _, body := range space.staticBodies {
-		f(body)
-	}
-
-	for _, root := range space.sleepingComponents {
-		body := root
-
-		for body != nil {
-			next := body.sleepingNext
-			f(body)
-			body = next
-		}
-	}
-}
-
 func (space *Space) EachShape(f func(*Shape)) {
 	space.Lock()
 
@@ -966,31 +909,6 @@ type BBQueryContext struct {
 	f      SpaceBBQueryFunc
 }
 
-func (space *Space) bbQuery(obj any, shape *Shape, collisionId uint32, data any) uint32 {
-	context := obj.(*BBQueryContext)
-	if !shape.Filter.Reject(context.filter) && shape.BB().Intersects(context.bb) {
-		context.f(shape, data)
-	}
-	return collisionId
-}
-
-func (space *Space) BBQuery(bb BB, filter ShapeFilter, f SpaceBBQueryFunc, data any) {
-	context := BBQueryContext{bb, filter, f}
-	space.Lock()
-
-	space.staticShapes.class.Query(&context, bb, space.bbQuery, data)
-	space.dynamicShapes.class.Query(&context, bb, space.bbQuery, data)
-
-	space.Unlock(true)
-}
-
-func (space *Space) ArrayForBodyType(bodyType int) *[]*Body {
-	if bodyType == BODY_STATIC {
-		return &space.staticBodies
-	}
-	return &space.dynamicBodies
-}
-
 type SpaceSegmentQueryFunc func(shape *Shape, point, normal Vector, alpha float64, data any)
 
 type SegmentQueryContext struct {
@@ -1044,10 +962,6 @@ func (space *Space) SegmentQueryFirst(start, end Vector, radius float64, filter 
 	return info
 }
 
-func (space *Space) TimeStep() float64 {
-	return space.curr_dt
-}
-
 func (space *Space) PostStepCallback(key any) *PostStepCallback {
 	for i := range space.postStepCallbacks {
 		callback := space.postStepCallbacks[i]
@@ -1056,73 +970,4 @@ func (space *Space) PostStepCallback(key any) *PostStepCallback {
 		}
 	}
 	return nil
-}
-
-func PostStepDoNothing(space *Space, key, data any) {}
-
-func (space *Space) AddPostStepCallback(f PostStepCallbackFunc, key, data any) bool {
-	if key == nil || space.PostStepCallback(key) == nil {
-		callback := &PostStepCallback{
-			key:  key,
-			data: data,
-		}
-		if f != nil {
-			callback.callback = f
-		} else {
-			callback.callback = PostStepDoNothing
-		}
-		space.postStepCallbacks = append(space.postStepCallbacks, callback)
-		return true
-	}
-	return false
-}
-
-// ShapeQuery queries a space for any shapes overlapping the given shape and call the callback for each shape found.
-func (space *Space) ShapeQuery(shape *Shape, callback func(shape *Shape, points *ContactPointSet)) bool {
-	body := shape.body
-	var bb BB
-	if body != nil {
-		bb = shape.Update(body.transform)
-	} else {
-		bb = shape.bb
-	}
-
-	var anyCollision bool
-
-	shapeQuery := func(obj any, b *Shape, collisionId uint32, _ any) uint32 {
-		a := obj.(*Shape)
-		if a.Filter.Reject(b.Filter) || a == b {
-			return collisionId
-		}
-
-		contactPointSet := ShapesCollide(a, b)
-		if contactPointSet.Count > 0 {
-			if callback != nil {
-				callback(b, &contactPointSet)
-			}
-			anyCollision = !(a.sensor || b.sensor)
-		}
-
-		return collisionId
-	}
-
-	space.Lock()
-	{
-		space.dynamicShapes.class.Query(shape, bb, shapeQuery, nil)
-		space.staticShapes.class.Query(shape, bb, shapeQuery, nil)
-	}
-	space.Unlock(true)
-
-	return anyCollision
-}
-
-// ReindexShape re-computes the hash of the shape in both the dynamic and static list.
-func (space *Space) ReindexShape(shape *Shape) {
-	assert(space.locked == 0, "You cannot manually reindex objects while the space is locked. Wait until the current query or step is complete.")
-
-	shape.CacheBB()
-
-	// attempt to rehash the shape in both hashes
-	space.dynamicShapes.class.ReindexObject(shape, shape.hashid)
-	space.staticShapes.class.ReindexObject(shape, shape.hashid)
 }

@@ -3,8 +3,6 @@ package cp
 import (
 	"fmt"
 	"math"
-
-	"chalkfield/internal/portable"
 )
 
 type Vector struct {
@@ -54,25 +52,8 @@ func (v Vector) ReversePerp() Vector {
 	return Vector{v.Y, -v.X}
 }
 
-func (v Vector) Project(other Vector) Vector {
-	return other.Mult(v.Dot(other) / other.Dot(other))
-}
-
-// ForAngle returns the unit length vector for the given angle (in radians).
-func ForAngle(a float64) Vector {
-	return Vector{portable.Cos(a), portable.Sin(a)}
-}
-
-func (v Vector) ToAngle() float64 {
-	return portable.Atan2(v.Y, v.X)
-}
-
 func (v Vector) Rotate(other Vector) Vector {
 	return Vector{float64(v.X*other.X) - float64(v.Y*other.Y), float64(v.X*other.Y) + float64(v.Y*other.X)}
-}
-
-func (v Vector) Unrotate(other Vector) Vector {
-	return Vector{float64(v.X*other.X) + float64(v.Y*other.Y), float64(v.Y*other.X) - float64(v.X*other.Y)}
 }
 
 func (v Vector) LengthSq() float64 {
@@ -89,18 +70,6 @@ func (v Vector) Lerp(other Vector, t float64) Vector {
 
 func (v Vector) Normalize() Vector {
 	return v.Mult(1.0 / (v.Length() + 1e-15))
-}
-
-func (v Vector) SLerp(other Vector, t float64) Vector {
-	dot := v.Normalize().Dot(other.Normalize())
-	omega := portable.Acos(Clamp(dot, -1, 1))
-
-	if omega < 1e-3 {
-		return v.Lerp(other, t)
-	}
-
-	denom := 1.0 / portable.Sin(omega)
-	return v.Mult(portable.Sin((1.0-t)*omega) * denom).Add(other.Mult(portable.Sin(t*omega) * denom))
 }
 
 func Clamp(f, low, high float64) float64 {
@@ -123,12 +92,6 @@ func LerpConst(f1, f2, d float64) float64 {
 	return f1 + Clamp(f2-f1, -d, d)
 }
 
-func (v Vector) SlerpConst(other Vector, a float64) Vector {
-	dot := v.Normalize().Dot(other.Normalize())
-	omega := portable.Acos(Clamp(dot, -1, 1))
-	return v.SLerp(other, min(a, omega)/omega)
-}
-
 func (v Vector) Clamp(length float64) Vector {
 	if v.Dot(v) > length*length {
 		return v.Normalize().Mult(length)
@@ -146,10 +109,6 @@ func (v Vector) Distance(other Vector) float64 {
 
 func (v Vector) DistanceSq(other Vector) float64 {
 	return v.Sub(other).LengthSq()
-}
-
-func (v Vector) Near(other Vector, d float64) bool {
-	return v.DistanceSq(other) < d*d
 }
 
 // Collision related below

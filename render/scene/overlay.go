@@ -1,9 +1,6 @@
 package scene
 
-import (
-	"fmt"
-	"strings"
-)
+import "strings"
 
 // Overlay is a set of the layers and furniture that can be shown or hidden.
 type Overlay uint32
@@ -42,19 +39,6 @@ const layerCount = 16 // Floor to Labels; the score box and the legend are furni
 var overlayNames = [...]string{
 	"floor", "zones", "lines", "walls", "goals", "pieces", "plan", "trail", "slip", "ticks", "robots", "rays", "belief",
 	"contacts", "events", "labels", "score box", "legend",
-}
-
-// OverlayNames lists the names that ParseOverlay reads, in drawing order.
-func OverlayNames() []string { return append([]string(nil), overlayNames[:]...) }
-
-// ParseOverlay reads one overlay's name.
-func ParseOverlay(name string) (Overlay, error) {
-	for i, known := range overlayNames {
-		if known == name {
-			return 1 << i, nil
-		}
-	}
-	return 0, fmt.Errorf("%q is not an overlay: write one of %s", name, strings.Join(overlayNames[:], ", "))
 }
 
 // String names the overlays of the set, joined by " + ".

@@ -12,6 +12,20 @@ import (
 
 const rpm = 2 * math.Pi / 60
 
+// Torque is what reaches the output: the motors' torque at that current less their friction and the gear's losses. At a
+// standstill the friction holds as much as it can.
+func (l *Line) Torque(volts, speed float64) float64 {
+	p := l.Drive(volts, speed)
+	torque := p.Steady - float64(p.Slope*speed)
+	switch {
+	case speed > 0:
+		return torque - p.Drag
+	case speed < 0:
+		return torque + p.Drag
+	}
+	return math.Copysign(math.Max(0, math.Abs(torque)-p.Drag), torque)
+}
+
 // Lynch & Park, Modern Robotics (2017) 8.9 (formula from memory): at the nominal voltage the most power is
 // Ts w0/4, at half the free speed.
 func TestTheLineGivesMostPowerAtHalfSpeed(t *testing.T) {

@@ -84,20 +84,6 @@ func (l *Line) Amps(volts, speed float64) float64 {
 	return max(-l.Limit, min(l.Limit, l.wanted(volts, speed)))
 }
 
-// Torque is what reaches the output: the motors' torque at that current less their friction and the gear's losses. At a
-// standstill the friction holds as much as it can.
-func (l *Line) Torque(volts, speed float64) float64 {
-	p := l.Drive(volts, speed)
-	torque := p.Steady - float64(p.Slope*speed)
-	switch {
-	case speed > 0:
-		return torque - p.Drag
-	case speed < 0:
-		return torque + p.Drag
-	}
-	return math.Copysign(math.Max(0, math.Abs(torque)-p.Drag), torque)
-}
-
 // Drive is the line near a speed. Losses oppose the flow of power, so a gear that is driven backwards brakes harder than
 // the motor alone.
 func (l *Line) Drive(volts, speed float64) Push {

@@ -96,9 +96,6 @@ func (c *Cylinder) Place() float64 { return c.place }
 // Extended tells whether the piston is all the way out.
 func (c *Cylinder) Extended() bool { return c.place == 1 }
 
-// Commanded tells what was asked last.
-func (c *Cylinder) Commanded() bool { return c.out }
-
 // Blocked tells that the last command found too little pressure to move.
 func (c *Cylinder) Blocked() bool { return c.blocked }
 

@@ -3,7 +3,6 @@ package scoring
 import (
 	"chalkfield/fields"
 	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -21,14 +20,6 @@ func OpenPhase(state *State) {
 // ties not broken).
 func (s *Scorer) ClosePhase(phase int, state *State) {
 	state.Closed = append(state.Closed, Closed{phase, best(s.Totals(state), nil)})
-}
-
-// PhaseWinner is the side that a sheet has ahead, -1 where several share the lead.
-func PhaseWinner(sheet record.Sheet) int {
-	if top := best(sheet.Total, nil); len(top) == 1 {
-		return top[0]
-	}
-	return -1
 }
 
 // Fouls looks for fouls of this moment and adds them to the state. It returns the new ones: a robot breaks a rule once in a

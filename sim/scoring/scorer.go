@@ -65,9 +65,6 @@ func newRule(f *fields.Field, r *fields.Rule) rule {
 	return out
 }
 
-// Score is the score sheet of a state.
-func Score(f *fields.Field, state *State) record.Sheet { return New(f).Sheet(state) }
-
 // Sheet is the score sheet of a state. It shares no memory with the scorer.
 func (s *Scorer) Sheet(state *State) record.Sheet {
 	s.tally(state)

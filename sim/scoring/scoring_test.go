@@ -268,7 +268,7 @@ line = "middle"`, func(s *scoring.State) {
 			f := field(t, "[[rules]]\nname = \"rule\"\n"+c.rule)
 			state := start(f)
 			c.set(state)
-			sheet := scoring.Score(f, state)
+			sheet := scoring.New(f).Sheet(state)
 			want := record.Sheet{Sides: []string{"red", "blue"}, Rows: []record.Row{{Rule: "rule", Count: c.count, Points: c.points}}, Total: c.points, Winner: -1}
 			if c.points[red] != c.points[blue] {
 				want.Winner = slices.Index(c.points, max(c.points[red], c.points[blue]))
@@ -323,7 +323,7 @@ func TestTimesMultipliesTheZonesSideOnly(t *testing.T) {
 		},
 		Total: pair{2, 19}, Winner: blue,
 	}
-	if diff := cmp.Diff(want, scoring.Score(f, s)); diff != "" {
+	if diff := cmp.Diff(want, scoring.New(f).Sheet(s)); diff != "" {
 		t.Error(diff)
 	}
 }
@@ -374,7 +374,7 @@ func TestTieBreak(t *testing.T) {
 		}
 		s := start(f)
 		c.set(s)
-		if sheet := scoring.Score(f, s); sheet.Winner != c.winner || sheet.Broken != c.broken {
+		if sheet := scoring.New(f).Sheet(s); sheet.Winner != c.winner || sheet.Broken != c.broken {
 			t.Errorf("%s: winner %d, broken by %q", c.name, sheet.Winner, sheet.Broken)
 		}
 	}
@@ -388,12 +388,6 @@ func TestClosePhaseSettlesWhoIsAhead(t *testing.T) {
 	scorer.ClosePhase(1, s)
 	if want := []scoring.Closed{{0, []int{red, blue}}, {1, []int{blue}}}; !cmp.Equal(s.Closed, want) {
 		t.Errorf("closed %v", s.Closed)
-	}
-	if got := scoring.PhaseWinner(scorer.Sheet(s)); got != blue {
-		t.Errorf("PhaseWinner %d", got)
-	}
-	if got := scoring.PhaseWinner(scoring.Score(f, start(f))); got != -1 {
-		t.Errorf("PhaseWinner of a draw %d", got)
 	}
 }
 

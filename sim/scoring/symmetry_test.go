@@ -173,7 +173,7 @@ func TestRowsAddUp(t *testing.T) {
 		t.Fatal(err)
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		sheet := scoring.Score(f, anyState(f).Draw(t, "state"))
+		sheet := scoring.New(f).Sheet(anyState(f).Draw(t, "state"))
 		for side, total := range sheet.Total {
 			sum := 0.0
 			for _, r := range sheet.Rows {
