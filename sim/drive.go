@@ -293,21 +293,23 @@ func (d *driveline) hold(i int, v cp.Vector, turn float64) (cp.Vector, float64) 
 }
 
 // couple finds what stopping each roller takes when its wheels grip: n wheels of radius r on the floor, which a unit of
-// impulse moves by K = 1/m + y^2/I, keep their slip when each passes r/(heft n (K + r^2/heft)).
+// impulse moves by K = 1/m + y^2/I, answer to their slip when each passes r/(heft n (K + r^2/heft)), K with the softness of
+// one tyre spread over the n. Without it the tyres would undo in each round what friction did in the one before.
 func (d *driveline) couple() {
 	for i := range d.rollers {
 		r := &d.rollers[i]
-		var n, k, radius float64
+		var n, k, soft, radius float64
 		for j := range d.wheels {
 			if w := &d.wheels[j]; w.roller == i && w.load > 0 {
 				n++
 				k += d.massInv + float64(w.at.Y*w.at.Y*d.inertiaInv)
+				soft += w.softP
 				radius = w.radius
 			}
 		}
 		r.whole, r.pass = r.heft, 0
 		if n > 0 && r.most > 0 {
-			k /= n
+			k = (k + soft/n) / n
 			r.whole += float64(radius * radius / k)
 			r.pass = radius * r.lag / (n * (k + float64(radius*radius*r.lag)))
 		}

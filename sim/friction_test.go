@@ -43,6 +43,28 @@ func TestARobotStandsBelowItsDeadBand(t *testing.T) {
 	}
 }
 
+// Gears so stiff that the motors can just not turn them hold the robot where it is, or where it came to rest, in spite of their
+// push: the solver agrees with the tyres within its rounds. What is left is some hundredths of a mm a second.
+func TestStiffGearsHoldWhatTheMotorsPush(t *testing.T) {
+	for _, drag := range []float64{0.6, 0.8, 1, 2, 5} {
+		for _, before := range []float64{0, 3, 12} {
+			spec := cart(stiff, func(r *robot.Robot) { r.Drive.Drag = drag })
+			w := build(t, yard(12, 4), Entry{Spec: spec, Start: geom.Pose{X: 5, Y: 2}})
+			r := w.robots[0]
+			r.SetDriveVolts(before, before)
+			w.run(0.5)
+			volts := math.Min(12, 0.9*spec.Model().KS)
+			r.SetDriveVolts(volts, volts)
+			w.run(1)
+			at := r.Pose()
+			w.run(2)
+			if d := at.Relative(r.Pose()); math.Abs(d.X)+math.Abs(d.Y)+math.Abs(d.Heading) > 1e-4 {
+				t.Errorf("%.1f N m, after %.0f V: at %.1f V it has moved by %v in 2 s", drag, before, volts, d)
+			}
+		}
+	}
+}
+
 // Statics of breaking away: a train that stands holds Breakaway times the friction of one that turns.
 func TestATrainBreaksAwayAtItsStaticFriction(t *testing.T) {
 	spec := cart(ideal, func(r *robot.Robot) { r.Drive.Drag, r.Drive.Breakaway = 0.05, 1.3 })
