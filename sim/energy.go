@@ -48,7 +48,7 @@ func shareOf(first, second float64) float64 {
 	if first == 0 {
 		return 0
 	}
-	return first / (first + second)
+	return first / (float64(first) + second)
 }
 
 // charge lets the battery give what a step's motors took.
@@ -65,7 +65,7 @@ func (d *driveline) book(l *ledger) {
 		d.bookRoller(l, &d.rollers[i])
 	}
 	v, turn := d.own()
-	x, y, w := (v.X+d.began.X)/2, (v.Y+d.began.Y)/2, (turn+d.beganTurn)/2
+	x, y, w := float64((v.X+d.began.X)/2), float64((v.Y+d.began.Y)/2), (turn+d.beganTurn)/2
 	for i := range d.wheels {
 		q := &d.wheels[i]
 		r := &d.rollers[q.roller]
@@ -84,8 +84,8 @@ func (d *driveline) bookRoller(l *ledger, r *roller) {
 		l.rolling += rubbed
 		return
 	}
-	own := rubbed * shareOf(r.own, r.most-r.own)
-	motors := own * shareOf(r.flow.Drag, r.drag)
+	own := float64(rubbed * shareOf(r.own, r.most-r.own))
+	motors := float64(own * shareOf(r.flow.Drag, r.drag))
 	if most := float64(r.flow.Drag * math.Abs(at) * d.dt); motors > most {
 		motors = most // what breaking away takes beyond is the gears'
 	}
@@ -106,14 +106,14 @@ func (r *Robot) kinetic() float64 {
 // travel is the energy of the chassis' motion, with all that it holds.
 func (r *Robot) travel() float64 {
 	v, w := r.body.Velocity(), r.body.AngularVelocity()
-	return (float64(r.body.Mass()*(float64(v.X*v.X)+float64(v.Y*v.Y))) + float64(r.body.Moment()*w*w)) / 2
+	return float64((float64(r.body.Mass()*(float64(v.X*v.X)+float64(v.Y*v.Y))) + float64(r.body.Moment()*w*w)) / 2)
 }
 
 // spin is that of wheels, gears and rotors.
 func (d *driveline) spin() (sum float64) {
 	for i := range d.rollers {
 		r := &d.rollers[i]
-		sum += float64(r.inertia*r.speed*r.speed) / 2
+		sum += float64(float64(r.inertia*r.speed*r.speed) / 2)
 	}
 	return sum
 }

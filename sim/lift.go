@@ -94,7 +94,7 @@ func (l *lift) step(dt float64) {
 // book puts a step's energy in the ledger, before an end stop takes the speed away.
 func (l *lift) book(push electric.Push, began, dt float64) {
 	at := l.speed * l.per
-	rubbed := (float64((push.Steady-float64(push.Slope*at))*l.per)-l.gravity())*dt - float64(l.heft*(l.speed-began))
+	rubbed := float64((float64((push.Steady-float64(push.Slope*at))*l.per)-l.gravity())*dt) - float64(l.heft*(l.speed-began))
 	rubbed *= l.speed * shareOf(push.Drag*l.per, l.spec.Friction)
 	l.robot.ledger.part(l.line.Flow(push, at, rubbed, dt), l.heft, l.speed-began)
 }

@@ -46,7 +46,7 @@ func (p *powered) turn(dt, friction float64) {
 		p.speed = 0
 	}
 	p.taken = electric.FromBattery(p.line.Across(p.applied, p.speed), p.line.Amps(p.applied, p.speed), terminal)
-	rubbed := (push.Steady-float64(push.Slope*p.speed))*dt - float64(p.inertia*(p.speed-began)) // N m s, by both frictions
+	rubbed := float64((push.Steady-float64(push.Slope*p.speed))*dt) - float64(p.inertia*(p.speed-began)) // N m s, by both frictions
 	rubbed *= p.speed * shareOf(push.Drag, friction)
 	p.robot.ledger.part(p.line.Flow(push, p.speed, rubbed, dt), p.inertia, p.speed-began)
 }
