@@ -123,7 +123,7 @@ func (w *World) newGoal(i int, at geom.Pose, friction float64) *Body {
 		b.at = at
 		return b
 	}
-	b.centre = centroid(k.Shape)
+	b.centre = k.Shape.Centroid()
 	b.reach = b.radius + geom.Norm(b.centre) + rounding
 	about := shifted(k.Shape, geom.Scale(-1, b.centre))
 	b.inertia = polygonInertia(k.Mass, about)

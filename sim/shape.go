@@ -38,16 +38,6 @@ func hull(p geom.Polygon) geom.Polygon {
 	return out
 }
 
-// centroid of a uniform polygon.
-func centroid(p geom.Polygon) geom.Vec {
-	var sum geom.Vec
-	for i, a := range p {
-		b := p[(i+1)%len(p)]
-		sum = r2.Add(sum, geom.Scale(geom.Cross(a, b), r2.Add(a, b)))
-	}
-	return geom.Scale(1/(6*p.Area()), sum)
-}
-
 func shifted(p geom.Polygon, by geom.Vec) geom.Polygon {
 	out := make(geom.Polygon, len(p))
 	for i, v := range p {

@@ -192,7 +192,7 @@ func (e Entry) outline() geom.Polygon {
 // startsIn names what an entry's outline overlaps by more than touch, or nothing.
 func (e Entry) startsIn(c Config, index int, outline geom.Polygon, touch float64) string {
 	for j, other := range c.Robots[:index] {
-		if depth(outline, other.outline()) > touch {
+		if geom.Depth(outline, other.outline()) > touch {
 			return fmt.Sprintf("robot %d (%s)", j+1, other.Spec.Title)
 		}
 	}
@@ -201,13 +201,13 @@ func (e Entry) startsIn(c Config, index int, outline geom.Polygon, touch float64
 		switch {
 		case p.Goal >= 0 || p.Robot >= 0 && hasSide(c.Robots, p.Robot):
 		case k.Corners == 0 && discDepth(outline, p.At.At(), k.Radius) > touch,
-			k.Corners > 0 && depth(outline, k.Outline().Placed(p.At)) > touch:
+			k.Corners > 0 && geom.Depth(outline, k.Outline().Placed(p.At)) > touch:
 			return p.Name
 		}
 	}
 	for _, g := range c.Field.Goals {
 		k := c.Field.GoalKinds[g.Kind]
-		if !k.Fixed && depth(outline, hull(k.Shape).Placed(g.At)) > touch {
+		if !k.Fixed && geom.Depth(outline, hull(k.Shape).Placed(g.At)) > touch {
 			return g.Name
 		}
 	}

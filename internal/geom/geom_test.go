@@ -104,6 +104,12 @@ func TestCentroid(t *testing.T) {
 	if got := ell.Centroid(); !near(got.X, (3*1.5+2*0.5)/5, 1e-12) || !near(got.Y, (3*0.5+2*2.0)/5, 1e-12) {
 		t.Errorf("centroid %v", got)
 	}
+	// A triangle's is the mean of its corners (Euclid); without area, so is every polygon's.
+	for _, p := range []geom.Polygon{{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 0, Y: 3}}, {{X: 0, Y: 1}, {X: 1, Y: 1}, {X: 2, Y: 1}}} {
+		if got := p.Centroid(); !near(got.X, 1, 1e-12) || !near(got.Y, 1, 1e-12) {
+			t.Errorf("centroid of %v: %v, want (1, 1)", p, got)
+		}
+	}
 }
 
 func TestRegularShowsAFlatForward(t *testing.T) {

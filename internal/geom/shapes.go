@@ -29,15 +29,20 @@ func (p Polygon) AppendPlaced(dst Polygon, at Pose) Polygon {
 	return dst
 }
 
-// Centroid is the centre of area of a simple polygon (from Green's theorem; Bourke 1988, from memory). A polygon without
-// area gives NaN.
+// Centroid is the centre of area of a simple polygon (from Green's theorem; Bourke 1988, from memory). Of a polygon
+// without area it is the mean of the corners.
 func (p Polygon) Centroid() Vec {
-	var sum Vec
+	var sum, corners Vec
 	for i, a := range p {
 		b := p[(i+1)%len(p)]
 		sum = r2.Add(sum, Scale(Cross(a, b), r2.Add(a, b)))
+		corners = r2.Add(corners, a)
 	}
-	return Scale(1/(6*p.Area()), sum)
+	area := p.Area()
+	if math.Abs(area) <= straight {
+		return Scale(1/float64(len(p)), corners)
+	}
+	return Scale(1/(6*area), sum)
 }
 
 // Simple reports whether no two edges meet except neighbours at their common corner.

@@ -50,7 +50,7 @@ func meetings(shape geom.Polygon, y float64) []float64 {
 // middle of the widest stretch at half height.
 func inside(shape geom.Polygon) geom.Vec {
 	low, high := shape.Bounds()
-	centre := centroid(shape)
+	centre := shape.Centroid()
 	if shape.Contains(centre) {
 		return centre
 	}
@@ -64,21 +64,4 @@ func inside(shape geom.Polygon) geom.Vec {
 		}
 	}
 	return best
-}
-
-// centroid of area: sum of (a + b) (a x b) / (6 A); of the corners for a polygon without area.
-func centroid(shape geom.Polygon) geom.Vec {
-	var sum, mean geom.Vec
-	var twice float64
-	for i, a := range shape {
-		b := shape[(i+1)%len(shape)]
-		cross := a.X*b.Y - b.X*a.Y
-		twice += cross
-		sum = geom.Vec{X: sum.X + (a.X+b.X)*cross, Y: sum.Y + (a.Y+b.Y)*cross}
-		mean = geom.Vec{X: mean.X + a.X/float64(len(shape)), Y: mean.Y + a.Y/float64(len(shape))}
-	}
-	if math.Abs(twice) < 1e-12 {
-		return mean
-	}
-	return geom.Vec{X: sum.X / (3 * twice), Y: sum.Y / (3 * twice)}
 }

@@ -64,15 +64,3 @@ func TestInsideFindsAPlaceInBentShapes(t *testing.T) {
 		t.Errorf("%v is not inside the bent shape", at)
 	}
 }
-
-// A triangle's centre of area is the mean of its corners (Euclid); a rectangle's is its middle.
-func TestCentroidOfKnownShapes(t *testing.T) {
-	triangle := geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 0, Y: 6}}
-	if got := centroid(triangle); distance(got, geom.Vec{X: 1, Y: 2}) > 1e-12 {
-		t.Errorf("triangle: %v, want (1, 2)", got)
-	}
-	flat := geom.Polygon{{X: 0, Y: 1}, {X: 1, Y: 1}, {X: 2, Y: 1}}
-	if got := centroid(flat); distance(got, geom.Vec{X: 1, Y: 1}) > 1e-12 {
-		t.Errorf("a shape without area: %v, want the mean of its corners", got)
-	}
-}

@@ -51,7 +51,7 @@ func partMount(body geom.Polygon, part robot.Part) PartMount {
 	switch {
 	case part.Intake != nil && len(part.Intake.Mouth) >= 3:
 		low, high := part.Intake.Mouth.Bounds()
-		middle := centroid(part.Intake.Mouth)
+		middle := part.Intake.Mouth.Centroid()
 		at.At, at.Width = geom.Pose{X: middle.X, Y: middle.Y, Heading: outwards(middle)}, math.Max(high.Y-low.Y, high.X-low.X)
 	case part.Conveyor != nil:
 		from, to := part.Conveyor.Exit, part.Conveyor.Out.At()
