@@ -359,16 +359,6 @@ var CollisionHandlerDoNothing = CollisionHandler{
 	nil,
 }
 
-var CollisionHandlerDefault = CollisionHandler{
-	WILDCARD_COLLISION_TYPE,
-	WILDCARD_COLLISION_TYPE,
-	DefaultBegin,
-	DefaultPreSolve,
-	DefaultPostSolve,
-	DefaultSeparate,
-	nil,
-}
-
 func AlwaysCollide(_ *Arbiter, _ *Space, _ any) bool {
 	return true
 }

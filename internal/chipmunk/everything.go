@@ -8,9 +8,6 @@ const (
 	INFINITY      = math.MaxFloat64
 	MAGIC_EPSILON = 1e-5
 
-	RadianConst = math.Pi / 180
-	DegreeConst = 180 / math.Pi
-
 	POOLED_BUFFER_SIZE = 32
 )
 
@@ -36,9 +33,6 @@ var (
 
 // SHAPE_FILTER_ALL is s collision filter value for a shape that will collide with anything except SHAPE_FILTER_NONE.
 var SHAPE_FILTER_ALL = ShapeFilter{NO_GROUP, ALL_CATEGORIES, ALL_CATEGORIES}
-
-// SHAPE_FILTER_NONE is a collision filter value for a shape that does not collide with anything.
-var SHAPE_FILTER_NONE = ShapeFilter{NO_GROUP, ^ALL_CATEGORIES, ^ALL_CATEGORIES}
 
 // CollisionBeginFunc is collision begin event function callback type.
 //

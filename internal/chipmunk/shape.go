@@ -2,16 +2,6 @@ package cp
 
 import "fmt"
 
-type Shaper interface {
-	Body() *Body
-	MassInfo() *ShapeMassInfo
-	HashId() HashValue
-	SetHashId(HashValue)
-	SetSpace(*Space)
-	BB() BB
-	SetBB(BB)
-}
-
 type ShapeClass interface {
 	CacheData(transform Transform) BB
 	PointQuery(p Vector, info *PointQueryInfo)

@@ -901,14 +901,6 @@ func NearestPointQueryNearest(obj any, shape *Shape, collisionId uint32, out any
 	return collisionId
 }
 
-type SpaceBBQueryFunc func(shape *Shape, data any)
-
-type BBQueryContext struct {
-	bb     BB
-	filter ShapeFilter
-	f      SpaceBBQueryFunc
-}
-
 type SpaceSegmentQueryFunc func(shape *Shape, point, normal Vector, alpha float64, data any)
 
 type SegmentQueryContext struct {
