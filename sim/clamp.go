@@ -14,7 +14,7 @@ import (
 const (
 	// nearby is how far from its seat a goal may be for a clamp to be said to have missed that one, m.
 	nearby = 0.4
-	// lost is how far a held goal moves out of the jaws before it is lost, m; twisted likewise, rad.
+	// lost is how far a held goal moves out of the jaws before it is lost, m; twisted is the same for turning, rad.
 	lost    = 0.02
 	twisted = 12 * math.Pi / 180
 )
@@ -32,7 +32,7 @@ type clamp struct {
 	joint   *joint
 	seat    geom.Pose // where the joint wants the goal, robot frame
 	nearest float64   // m: the least distance from the seat so far
-	turned  float64   // rad: likewise
+	turned  float64   // rad: the same for its turn
 }
 
 func newClamp(r *Robot, p robot.Part) *clamp {

@@ -65,7 +65,7 @@ func TestAStandingRobotHoldsAPushUpToItsGrip(t *testing.T) {
 	}
 }
 
-// A push from another robot is held likewise: nothing creeps from the way that contacts are solved.
+// A push from another robot is held in the same way: nothing creeps from the way that contacts are solved.
 func TestAPushingRobotDoesNotMoveAHeavierOneSideways(t *testing.T) {
 	anvil := cart(traction, func(r *robot.Robot) { r.Chassis.Mass = 9 })
 	w := build(t, yard(4, 4),

@@ -105,7 +105,7 @@ func writePlay(out *strings.Builder, f *fields.Field) {
 	}
 }
 
-// RuleSentence says in words what a rule counts and for whom.
+// RuleSentence says in words what a rule counts and for which side.
 func RuleSentence(f *fields.Field, r fields.Rule) string {
 	text := ""
 	switch r.Kind {

@@ -212,7 +212,7 @@ const (
 	Print       Kind = "print"
 	Warning     Kind = "warning" // what cannot work; What: the call, Text: why, and on a second line what to write instead
 	Failure     Kind = "error"   // the routine failed; Text has the message with traceback
-	ScoreChange Kind = "score"   // Text: the totals, Value: the robot's side's total
+	ScoreChange Kind = "score"   // Text: the totals, Value: the first side's total
 	PressedKey  Kind = "button"  // driver phase
 )
 

@@ -89,7 +89,7 @@ func robotHeader(e Entrant, p *player) record.Robot {
 	return header
 }
 
-// take and event add events; times and places are rounded here and nowhere else.
+// take and event add events, with times, places and values rounded as the record keeps them, whoever made the event.
 func (out *recorder) take(events []record.Event) {
 	for _, e := range events {
 		out.event(e)

@@ -137,7 +137,7 @@ func (r *Rehearsal) Finish() {
 	r.out.finish(r.referee.sheet(), r.players)
 }
 
-// Err says which quantity of which robot became no number, and when: that ends a rehearsal, for what follows would be none either.
+// Err says which quantity of which robot became no number, and when: that ends a rehearsal, because what follows would be none either.
 func (r *Rehearsal) Err() error { return r.fault }
 
 // Now is the time since the start of the session in seconds.

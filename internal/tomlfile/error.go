@@ -22,7 +22,7 @@ func (e *Error) Error() string {
 	return place + strings.ReplaceAll(e.What, "\n", " ")
 }
 
-// maxErrors is how many errors one file reports before the rest are only counted: enough to mend a file in one go, few
+// maxErrors is how many errors one file reports before the rest are only counted: enough to put a file right in one go, few
 // enough to read.
 const maxErrors = 20
 

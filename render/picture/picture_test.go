@@ -97,7 +97,7 @@ func TestTextStandsOnTheGroundThatItNames(t *testing.T) {
 			seen, nearest := map[color.NRGBA]int{}, math.Inf(1)
 			for y := int(math.Ceil(box.Top)); y < int(box.Bottom); y++ {
 				for x := int(math.Ceil(box.Left)); x < int(box.Right); x++ {
-					c := color.NRGBA(img.RGBAAt(x, y)) // the same, for the picture is opaque
+					c := color.NRGBA(img.RGBAAt(x, y)) // the same, because the picture is opaque
 					seen[c]++
 					nearest = math.Min(nearest, apart(c, text.Colour))
 				}

@@ -138,7 +138,7 @@ func run() *record.Record {
 }
 
 // One file, no network, nothing that runs: every reference must lead into the page itself. Pages are XML too, whose parser
-// mends nothing: what it reads was whole.
+// repairs nothing: what it reads was whole.
 func TestReportsAreSelfContainedAndRunNothing(t *testing.T) {
 	for name, data := range reports(t) {
 		elements := 0

@@ -23,7 +23,7 @@ import (
 // The window and `run --picture` draw one scene description: at the same moment the same things are at the same places
 // in the same colours. Both are sampled on a grid over the floor. Edges fall differently on different pixels, so a point
 // agrees when the window has the picture's colour within two pixels of it. Names are off, and points where a goal's count
-// may stand are left out, for the places of letters are chosen by what room there is.
+// may stand are left out, because the places of letters are chosen by what room there is.
 func TestWindowAndPictureShowTheSame(t *testing.T) {
 	s := newScreen(t)
 	s.size(1280, 800)

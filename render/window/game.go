@@ -103,7 +103,7 @@ func newGame(ctx context.Context, o Options, memory remembered.Things, path stri
 	return g
 }
 
-// opened remembers files by where they are, for the next start may be from another folder. A routine that is not there is
+// opened remembers files by where they are, because the next start may be from another folder. A routine that is not there is
 // not remembered.
 func (g *game) opened(files desk.Files) {
 	if strings.HasSuffix(files.Routine, ".lua") {
@@ -113,7 +113,7 @@ func (g *game) opened(files desk.Files) {
 		}
 	}
 	g.memory.Opened(whereabouts(files))
-	_ = g.keep() // soon, for the program may be ended from outside; what fails is told when the window closes
+	_ = g.keep() // soon, because the program may be ended from outside; what fails is told when the window closes
 }
 
 // forget takes files that could not be opened off the list of those that were.
@@ -148,7 +148,7 @@ func (g *game) keep() error {
 	return g.memory.Save(g.path)
 }
 
-// remember writes the memory at the end; a failure is told on stderr, for the window is gone.
+// remember writes the memory at the end; a failure is told on stderr, because the window is gone.
 func (g *game) remember() {
 	if err := g.keep(); err != nil {
 		fmt.Fprintf(g.options.Err, "chalkfield: the window's settings were not kept: %v\n", err)

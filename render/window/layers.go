@@ -36,7 +36,7 @@ func (g *game) drawScene(run *desk.Run) {
 }
 
 // split parts the scene into what seldom changes (ground, goals and pieces) and the rest. The labels all go with the
-// rest, for they keep off each other, and so do unseen copies of what they keep off.
+// rest, because they keep off each other, and so do unseen copies of what they keep off.
 func (g *game) split() (ground, rest scene.Scene) {
 	ground, rest = *g.drawn, *g.drawn
 	first := len(g.drawn.Layers)

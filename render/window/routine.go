@@ -35,7 +35,7 @@ const (
 	codeLeft = 58.0 // points for the tasks' marks and line numbers
 )
 
-// source is the text that the notebook shows: as it is on disk, for that is what the person edits.
+// source is the text that the notebook shows: as it is on disk, because that is what the person edits.
 func (g *game) source() desk.Source {
 	if len(g.desk.Text.Lines) > 0 || g.desk.Now == nil {
 		return g.desk.Text

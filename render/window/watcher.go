@@ -44,7 +44,7 @@ func newWatcher(warn func(string)) *watcher {
 	return w
 }
 
-// listen takes every note at once, for a folder may be busy with other files, and passes on those about ours. It ends
+// listen takes every note at once, because a folder may be busy with other files, and passes on those about ours. It ends
 // when the notes are closed.
 func (w *watcher) listen() {
 	for {

@@ -13,7 +13,7 @@ const (
 	graceTime  = 0.06 // s within the tolerance at the plan's end
 	sideFactor = 3.0  // times Within: the tolerance sideways, where a differential drive cannot correct at once
 	giveUpTime = 0.12 // s standing outside the tolerance after the plan's end, where the leg has done what it can
-	creepTime  = 0.40 // s likewise, where the leg still closes a gap
+	creepTime  = 0.40 // s, the same where the leg still closes a gap
 )
 
 // arrival keeps the times by which a motion ends.

@@ -150,7 +150,7 @@ func TestTheEmbeddedRobotsFitTheirFields(t *testing.T) {
 	}
 }
 
-// A mended place is one that is no longer warned of.
+// A place put right is one that is no longer warned of.
 func TestWhatIsToBeWrittenMendsIt(t *testing.T) {
 	for x := -0.3; x <= 0.3; x += 0.02 {
 		for _, along := range []float64{0, 1, 2, 3.1, -1.5} {

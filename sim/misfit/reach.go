@@ -13,7 +13,7 @@ import (
 // put down that deep in another body.
 const give = 0.005
 
-// spare is what a mended place has beyond the least, m.
+// spare is what a place put right has beyond the least, m.
 const spare = 0.02
 
 // intake looks whether a piece's centre gets into the mouth. The place of the mouth that is farthest from the hull is a

@@ -24,7 +24,7 @@ type Model struct {
 	Grip      float64 // m/s^2 along, driven wheels, level
 	SideGrip  float64 // m/s^2 to the side
 	Tip       float64 // m/s^2 along, the lesser way, at which it would tip; 0: never
-	SideTip   float64 // m/s^2 to the side, likewise
+	SideTip   float64 // m/s^2 to the side, the same
 	Period    float64 // s: control tick
 
 	// Pivot is the point about which the base turns on the spot, m ahead of the point that poses speak of: the traction

@@ -18,7 +18,7 @@ type Group struct {
 	File  string             `json:"file,omitempty"`
 	Line  int                `json:"line,omitempty"`
 	Count int                `json:"count"`
-	Good  int                `json:"good"` // rehearsals that departed likewise and were good all the same
+	Good  int                `json:"good"` // rehearsals that departed in the same way and were good all the same
 	T     stats.Distribution `json:"t"`    // s: when
 	Score float64            `json:"score"`
 	Goes  string             `json:"goes,omitempty"` // what drawn quantity it goes with, in words
@@ -116,7 +116,7 @@ func goesWith(drawn []string, list, members []*trial.Result) string {
 	return "more often, the smaller " + c.Quantity
 }
 
-// GoodWords tells of those that departed likewise and were good all the same.
+// GoodWords tells of those that departed in the same way and were good all the same.
 func (g Group) GoodWords() string {
 	if g.Good == 1 {
 		return "1 other left it there too and was good"

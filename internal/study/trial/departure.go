@@ -84,7 +84,7 @@ func trouble(m Moment) string {
 	return ""
 }
 
-// failing begins the words of a routine error; its text is left out of them, for it may be another each time.
+// failing begins the words of a routine error; its text is left out of them, because it may be another each time.
 const failing = "routine fails with an error"
 
 // troubles lists what went wrong more often than in the plan, each kind of it once. Contacts are looked at wherever they

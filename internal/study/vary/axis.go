@@ -20,7 +20,7 @@ const (
 	Robot Target = "robot" // a key of the robot file
 	Field Target = "field" // a key of the field file
 	Goal  Target = "goal"  // a goal's place, as an offset from where the field file puts it
-	Piece Target = "piece" // likewise a piece's
+	Piece Target = "piece" // the same of a piece
 )
 
 // Axis is one quantity and the values that it takes.

@@ -9,7 +9,7 @@ import (
 	"chalkfield/internal/rehearse"
 )
 
-// Rival says whom a drive is against.
+// Rival says which robot a drive is against.
 type Rival int
 
 const (
@@ -18,7 +18,7 @@ const (
 	NoRival
 )
 
-// Against is whom the next drive is against.
+// Against is the robot that the next drive is against.
 func (d *Desk) Against() Rival {
 	switch {
 	case d.Opponent() != nil:
@@ -41,7 +41,7 @@ func (d *Desk) Rivals() []Rival {
 	return append(list, NoRival)
 }
 
-// Face chooses whom the drives from the next one on are against.
+// Face chooses the robot that drives are against from the next one on.
 func (d *Desk) Face(r Rival) error {
 	if r == DrivenRival {
 		return d.Oppose()
@@ -50,7 +50,7 @@ func (d *Desk) Face(r Rival) error {
 	return nil
 }
 
-// AgainstWords names whom the next drive is against.
+// AgainstWords names the robot that the next drive is against.
 func (d *Desk) AgainstWords() string {
 	switch d.Against() {
 	case DrivenRival:

@@ -139,7 +139,7 @@ func (r *Run) kept(thing Thing) Thing {
 }
 
 // Open takes a file that a person dropped or chose: a routine, robot, field or record. It reports whether the file is worth
-// finding again: a routine, robot or field with a mistake is, for it can be mended; a record that cannot be shown is not.
+// finding again: a routine, robot or field with a mistake is, because it can be put right; a record that cannot be shown is not.
 func (d *Desk) Open(path string) bool {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".lua":

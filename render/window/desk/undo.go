@@ -40,7 +40,7 @@ func (d *Desk) travel(along, back *[]step, write func(StartChange) error, name, 
 	d.Reload()
 }
 
-// StartWritten makes the file's start count again, for it is now the moved one. Undo brings the file's old text and the
+// StartWritten makes the file's start count again, because it is now the moved one. Undo brings the file's old text and the
 // moved start back.
 func (d *Desk) StartWritten(c StartChange) {
 	d.undo, d.redo = append(d.undo, step{d.arranged, &c}), nil
