@@ -93,7 +93,7 @@ func TestAnErrorOfAllCasesIsPrintedOnce(t *testing.T) {
 	if err := out.Text(&told); err != nil {
 		t.Fatal(err)
 	}
-	want := "wrong  a.check.toml: case of 0\n       lost.lua: no such file\nwrong  a.check.toml: case of 1\n       likewise\nwrong  a.check.toml: case of 2\n       likewise\n" +
+	want := "wrong  a.check.toml: case of 0\n       lost.lua: no such file\nwrong  a.check.toml: case of 1\n       the same\nwrong  a.check.toml: case of 2\n       the same\n" +
 		"3 cases: 0 held, 0 fell short, 3 could not be judged\n"
 	if told.String() != want {
 		t.Errorf("got\n%s\nwant\n%s", told.String(), want)
@@ -108,7 +108,7 @@ func TestACaseWhoseErrorsWereOnlyCountedIsNotJudged(t *testing.T) {
 	}
 	text += "[[cases]]\nname = 'good'\nscore_at_least = 1\n"
 	out := judged(t, project(t, map[string]string{"a.check.toml": text}), standIn(0))
-	if out.Held != 1 || out.Wrong != 40 || !strings.Contains(out.Cases[39].Error, "mend what is told of above first") {
+	if out.Held != 1 || out.Wrong != 40 || !strings.Contains(out.Cases[39].Error, "put right what is told of above first") {
 		t.Errorf("%d held, %d wrong, the last of them: %s", out.Held, out.Wrong, out.Cases[39].Error)
 	}
 	whole := judged(t, project(t, map[string]string{"a.check.toml": "tilte = 'x'\n" + text}), standIn(0))

@@ -214,7 +214,7 @@ func (o *Outcome) Text(w io.Writer) error {
 		switch key := c.File + "\n" + c.Error; {
 		case c.Error == "":
 		case told[key]:
-			out.WriteString("       likewise\n")
+			out.WriteString("       the same\n")
 		default:
 			told[key] = true
 			fmt.Fprintf(out, "       %s\n", strings.ReplaceAll(c.Error, "\n", "\n       "))

@@ -105,7 +105,7 @@ func checksFor(ctx context.Context, path string) ([]byte, error) {
 	}
 	plan := trial.Of(rec, 0)
 	if failed := plan.Failed(); failed != nil {
-		return nil, fmt.Errorf("%s fails, mend it first: %s", path, failed.Text)
+		return nil, fmt.Errorf("%s fails, put it right first: %s", path, failed.Text)
 	}
 	return []byte(checkText(filepath.Base(path), plan, plan.Own(rec.Header.Robots[0].Side))), nil
 }

@@ -36,7 +36,7 @@ An axis is NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of
   param:NAME           a param() of the routine
   robot:KEY field:KEY  a key of the file as error messages name it: chassis.mass, wheels[*].radius (of all),
                        parts.lift.lift.gear (of the part named lift)
-  goal:NAME.x          offset of a goal in x, y or heading;  piece:NAME.x likewise
+  goal:NAME.x          offset of a goal in x, y or heading;  piece:NAME.x the same
 
 Examples:
   chalkfield sweep mine.lua --x "param:turn_gain=0.05..0.2/7"

@@ -57,7 +57,7 @@ func (p *Positions) Apart(list string) map[int]error {
 		case n == 0:
 			continue
 		case own[g] == nil:
-			faults[i] = errors.New("more is wrong here: mend what is told of above first")
+			faults[i] = errors.New("more is wrong here: put right what is told of above first")
 		default:
 			own[g].More = n - len(own[g].List)
 			faults[i] = own[g]

@@ -120,7 +120,7 @@ func windowKeys() []shortcut {
 		{key: ebiten.KeyPageDown, shift: noShift, do: func(g *game) { g.turnPage(0.8) }},
 		{group: group, keys: "Shift+PageUp, PageDown", does: "scroll the charts when there is no room for all", key: ebiten.KeyPageUp, shift: withShift, do: func(g *game) { g.scrollCharts(-1) }},
 		{key: ebiten.KeyPageDown, shift: withShift, do: func(g *game) { g.scrollCharts(1) }},
-		{group: group, keys: "Ctrl+PageUp, PageDown", does: "scroll the tasks of the time strip likewise", key: ebiten.KeyPageUp, ctrl: true, do: func(g *game) { g.scrollLanes(-1) }},
+		{group: group, keys: "Ctrl+PageUp, PageDown", does: "scroll the tasks of the time strip", key: ebiten.KeyPageUp, ctrl: true, do: func(g *game) { g.scrollLanes(-1) }},
 		{key: ebiten.KeyPageDown, ctrl: true, do: func(g *game) { g.scrollLanes(1) }},
 		{key: ebiten.KeyY, do: func(g *game) { g.follow = true }},
 		{group: group, keys: "Ctrl +, Ctrl -", does: "larger, smaller text", key: ebiten.KeyEqual, ctrl: true, also: ebiten.KeyNumpadAdd, do: func(g *game) { g.enlarge(1.1) }},

@@ -79,7 +79,7 @@ func (r *reader) intake(p string, in *Intake) {
 		r.at.Errorf(p+".mouth", "this mouth has no area or crosses itself: write its corners in order around it")
 	}
 	if fastest := r.fastest(in.Powered) * in.Radius; in.Speed > fastest {
-		r.at.Errorf(p+".speed", "its rollers turn at %.0f mm/s at most, so it would never catch: write less, or mend motor, gear and radius", fastest*1000)
+		r.at.Errorf(p+".speed", "its rollers turn at %.0f mm/s at most, so it would never catch: write less, or change motor, gear or radius", fastest*1000)
 	}
 }
 

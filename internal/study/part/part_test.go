@@ -301,7 +301,7 @@ func TestBeginRefusesWhatItMustNotTouch(t *testing.T) {
 		want       string
 	}{
 		{"a file that is no study", text, header(), false, "not a study file"},
-		{"likewise with --resume", text, header(), true, "not a study file"},
+		{"the same with --resume", text, header(), true, "not a study file"},
 		{"an unfinished study without --resume", unfinished, header(), false, "7 of the 40 rehearsals of this study, unfinished: add --resume"},
 		{"another unfinished study", unfinished, seed, false, "7 rehearsals of another, unfinished study (base seed 7 against 100): remove it or name"},
 		{"another finished study", finished, routine, false, "holds another, finished study (routine mine.lua (dd) against mine.lua (cc)): remove it or name another file with --out"},
