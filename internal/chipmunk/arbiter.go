@@ -265,62 +265,6 @@ func (arb *Arbiter) Ignore() bool {
 	return false
 }
 
-// CallWildcardBeginA if you want a custom callback to invoke the wildcard callback for the first collision type, you must call this function explicitly.
-//
-// You must decide how to handle the wildcard's return value since it may disagree with the other wildcard handler's return value or your own.
-func (arb *Arbiter) CallWildcardBeginA(space *Space) bool {
-	handler := arb.handlerA
-	return handler.BeginFunc(arb, space, handler.UserData)
-}
-
-// CallWildcardBeginB If you want a custom callback to invoke the wildcard callback for the second collision type, you must call this function explicitly.
-func (arb *Arbiter) CallWildcardBeginB(space *Space) bool {
-	handler := arb.handlerB
-	arb.swapped = !arb.swapped
-	retVal := handler.BeginFunc(arb, space, handler.UserData)
-	arb.swapped = !arb.swapped
-	return retVal
-}
-
-// CallWildcardPreSolveA If you want a custom callback to invoke the wildcard callback for the first collision type, you must call this function explicitly.
-func (arb *Arbiter) CallWildcardPreSolveA(space *Space) bool {
-	handler := arb.handlerA
-	return handler.PreSolveFunc(arb, space, handler.UserData)
-}
-
-// CallWildcardPreSolveB If you want a custom callback to invoke the wildcard callback for the second collision type, you must call this function explicitly.
-func (arb *Arbiter) CallWildcardPreSolveB(space *Space) bool {
-	handler := arb.handlerB
-	arb.swapped = !arb.swapped
-	retval := handler.PreSolveFunc(arb, space, handler.UserData)
-	arb.swapped = !arb.swapped
-	return retval
-}
-
-func (arb *Arbiter) CallWildcardPostSolveA(space *Space) {
-	handler := arb.handlerA
-	handler.PostSolveFunc(arb, space, handler.UserData)
-}
-
-func (arb *Arbiter) CallWildcardPostSolveB(space *Space) {
-	handler := arb.handlerB
-	arb.swapped = !arb.swapped
-	handler.PostSolveFunc(arb, space, handler.UserData)
-	arb.swapped = !arb.swapped
-}
-
-func (arb *Arbiter) CallWildcardSeparateA(space *Space) {
-	handler := arb.handlerA
-	handler.SeparateFunc(arb, space, handler.UserData)
-}
-
-func (arb *Arbiter) CallWildcardSeparateB(space *Space) {
-	handler := arb.handlerB
-	arb.swapped = !arb.swapped
-	handler.SeparateFunc(arb, space, handler.UserData)
-	arb.swapped = !arb.swapped
-}
-
 func apply_impulses(a, b *Body, r1, r2, j Vector) {
 	b.v.X += float64(j.X * b.m_inv)
 	b.v.Y += float64(j.Y * b.m_inv)
@@ -365,24 +309,6 @@ func AlwaysCollide(_ *Arbiter, _ *Space, _ any) bool {
 
 func DoNothing(_ *Arbiter, _ *Space, _ any) {
 
-}
-
-func DefaultBegin(arb *Arbiter, space *Space, _ any) bool {
-	return arb.CallWildcardBeginA(space) && arb.CallWildcardBeginB(space)
-}
-
-func DefaultPreSolve(arb *Arbiter, space *Space, _ any) bool {
-	return arb.CallWildcardPreSolveA(space) && arb.CallWildcardPreSolveB(space)
-}
-
-func DefaultPostSolve(arb *Arbiter, space *Space, _ any) {
-	arb.CallWildcardPostSolveA(space)
-	arb.CallWildcardPostSolveB(space)
-}
-
-func DefaultSeparate(arb *Arbiter, space *Space, _ any) {
-	arb.CallWildcardSeparateA(space)
-	arb.CallWildcardSeparateB(space)
 }
 
 // TotalImpulse calculates the total impulse including the friction that was applied by this arbiter.

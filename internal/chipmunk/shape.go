@@ -105,10 +105,6 @@ func (s *Shape) BB() BB {
 	return s.bb
 }
 
-func (s *Shape) SetBB(bb BB) {
-	s.bb = bb
-}
-
 func (s *Shape) CollisionType() CollisionType {
 	return s.collisionType
 }

@@ -84,14 +84,6 @@ func Clamp01(f float64) float64 {
 	return max(0, min(f, 1))
 }
 
-func Lerp(f1, f2, t float64) float64 {
-	return float64(f1*(1.0-t)) + float64(f2*t)
-}
-
-func LerpConst(f1, f2, d float64) float64 {
-	return f1 + Clamp(f2-f1, -d, d)
-}
-
 func (v Vector) Clamp(length float64) Vector {
 	if v.Dot(v) > length*length {
 		return v.Normalize().Mult(length)
