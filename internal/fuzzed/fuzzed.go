@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"runtime/debug"
 	"runtime/metrics"
+	"sync"
 	"testing"
 	"time"
 )
@@ -12,7 +13,7 @@ import (
 // The bounds. No reader needs a hundredth of either for what a fuzzer hands it.
 const (
 	Longest = 5 * time.Second
-	Growth  = 500 << 20 // bytes that the process may have of the system beyond what it began with
+	Growth  = 500 << 20 // bytes that the process may have of the system beyond what it had at the first execution
 )
 
 // Bounded runs one execution. One that takes longer than Longest ends the process with every goroutine's stack, which the
@@ -25,16 +26,17 @@ func Bounded(t testing.TB, run func()) {
 	}, run)
 }
 
-// start is what the process had at first.
-var start = mapped()
+// start is what the process had when its first execution began: tests that ran before in the process are none of ours.
+var start = sync.OnceValue(mapped)
 
 func within(t testing.TB, longest time.Duration, growth uint64, hangs func(string), run func()) {
 	t.Helper()
+	began := start()
 	limit := time.AfterFunc(longest, func() { hangs(fmt.Sprintf("still at it after %v", longest)) })
 	defer limit.Stop()
 	run()
-	if now := mapped(); now > start+growth {
-		t.Errorf("the process has grown by %d MB", (now-start)>>20)
+	if now := mapped(); now > began+growth {
+		t.Errorf("the process has grown by %d MB", (now-began)>>20)
 	}
 }
 
