@@ -33,7 +33,7 @@ return routine {
     bot.drive:ahead(200, {speed = 800})
 
     -- A pair onto the low rack, with the robot's back to the wall.
-    bot.drive:visit(1565, 560)
+    bot.drive:visit(1562, 560)
     bot.intake:stop()
     bot.drive:face(90)
     bot.lift:to("rack")
