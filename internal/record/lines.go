@@ -8,13 +8,13 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"hash"
 	"io"
 )
 
-// line is one line of a record file: exactly one member is set.
+// line is one line of a record file other than a sample: exactly one member is set.
 type line struct {
 	Header      *Header `json:"header,omitempty"`
-	Sample      *Sample `json:"sample,omitempty"`
 	Event       *Event  `json:"event,omitempty"`
 	Sheet       *Sheet  `json:"sheet,omitempty"`
 	Fingerprint string  `json:"fingerprint,omitempty"`
@@ -24,9 +24,7 @@ type line struct {
 // the same time), the score sheet, and last the fingerprint, which is the SHA-256 of all bytes before that line.
 func (r *Record) Write(w io.Writer) error {
 	hash := sha256.New()
-	out := json.NewEncoder(io.MultiWriter(w, hash))
-	out.SetEscapeHTML(false)
-	if err := r.writeBody(out); err != nil {
+	if err := r.writeBody(io.MultiWriter(w, hash)); err != nil {
 		return err
 	}
 	last := json.NewEncoder(w)
@@ -36,26 +34,31 @@ func (r *Record) Write(w io.Writer) error {
 // Fingerprint is the SHA-256 that Write would put on the last line, in hexadecimal.
 func (r *Record) Fingerprint() (string, error) {
 	hash := sha256.New()
-	out := json.NewEncoder(hash)
-	out.SetEscapeHTML(false)
-	if err := r.writeBody(out); err != nil {
+	if err := r.writeBody(hash); err != nil {
 		return "", err
 	}
 	return hex.EncodeToString(hash.Sum(nil)), nil
 }
 
-func (r *Record) writeBody(out *json.Encoder) error {
+func (r *Record) writeBody(w io.Writer) error {
+	out := json.NewEncoder(w)
+	out.SetEscapeHTML(false)
 	if err := out.Encode(line{Header: &r.Header}); err != nil {
 		return err
 	}
 	next := 0
+	var samples codec
 	for i := range r.Samples {
 		for ; next < len(r.Events) && r.Events[next].T <= r.Samples[i].T; next++ {
 			if err := out.Encode(line{Event: &r.Events[next]}); err != nil {
 				return err
 			}
 		}
-		if err := out.Encode(line{Sample: &r.Samples[i]}); err != nil {
+		text, err := samples.writeSample(&r.Samples[i])
+		if err != nil {
+			return err
+		}
+		if _, err := w.Write(text); err != nil {
 			return err
 		}
 	}
@@ -72,38 +75,76 @@ func Read(name string, in io.Reader) (*Record, error) { return read(name, in, mo
 
 func read(name string, in io.Reader, most int) (*Record, error) {
 	reader := bufio.NewReaderSize(in, 1<<16)
-	hash := sha256.New()
-	r := &Record{}
-	room := most
+	r := &reading{Record: &Record{}, hash: sha256.New(), most: most}
 	var raw []byte
 	for number := 1; ; number++ {
 		var err error
 		raw, err = readLine(reader, raw[:0])
-		if len(raw) == 0 && errors.Is(err, io.EOF) {
-			return nil, fmt.Errorf("%s:%d: the record ends before its fingerprint: the file is cut; write it again with `chalkfield run --record`", name, number)
+		switch {
+		case len(raw) == 0 && errors.Is(err, io.EOF):
+			err = errors.New("the record ends before its fingerprint: the file is cut; write it again with `chalkfield run --record`")
+		case err == nil || errors.Is(err, io.EOF):
+			err = r.takeLine(raw)
 		}
-		if err != nil && !errors.Is(err, io.EOF) {
+		if err != nil {
 			return nil, fmt.Errorf("%s:%d: %w", name, number, err)
 		}
-		var one line
-		if err := decodeStrict(raw, &one); err != nil {
-			return nil, fmt.Errorf("%s:%d: not a line of a Chalkfield record: %v", name, number, err)
-		}
-		if one.Fingerprint != "" {
-			if got := hex.EncodeToString(hash.Sum(nil)); got != one.Fingerprint {
-				return nil, fmt.Errorf("%s:%d: the fingerprint does not fit the lines above it: the file was changed after it was written", name, number)
-			}
-			return r, nil
-		}
-		hash.Write(raw)
-		if room -= one.memory(); room < 0 {
-			return nil, fmt.Errorf("%s:%d: the lines to here fill %d MB of memory, the most that a record may: it holds more than any rehearsal leaves", name, number, most>>20)
-		}
-		if err := r.take(one, number); err != nil {
-			return nil, fmt.Errorf("%s:%d: %w", name, number, err)
+		if r.ended {
+			return r.Record, nil
 		}
 	}
 }
+
+// reading is a record of which some lines are read.
+type reading struct {
+	*Record
+	samples codec
+	hash    hash.Hash
+	most    int // bytes in memory
+	memory  int // bytes in memory, about
+	begun   bool
+	ended   bool
+}
+
+func (r *reading) takeLine(raw []byte) error {
+	if bytes.HasPrefix(raw, []byte(sampleBegins)) {
+		s, err := r.samples.readSample(raw)
+		if err != nil {
+			return noLine(err)
+		}
+		if err := r.fits(&s); err != nil {
+			return err
+		}
+		r.Samples = append(r.Samples, s)
+		return r.took(raw, s.memory())
+	}
+	var one line
+	if err := decodeStrict(raw, &one); err != nil {
+		return noLine(err)
+	}
+	if one.Fingerprint != "" {
+		if r.ended = hex.EncodeToString(r.hash.Sum(nil)) == one.Fingerprint; !r.ended {
+			return errors.New("the fingerprint does not fit the lines above it: the file was changed after it was written")
+		}
+		return nil
+	}
+	if err := r.take(one); err != nil {
+		return err
+	}
+	return r.took(raw, one.memory())
+}
+
+// took counts a line that was taken, and refuses it if it is too much.
+func (r *reading) took(raw []byte, memory int) error {
+	r.hash.Write(raw)
+	r.begun = true
+	if r.memory += memory; r.memory > r.most {
+		return fmt.Errorf("the lines to here fill %d MB of memory, the most that a record may: it holds more than any rehearsal leaves", r.most>>20)
+	}
+	return nil
+}
+
+func noLine(err error) error { return fmt.Errorf("not a line of a Chalkfield record: %v", err) }
 
 // What a record may take, so that a wrong file cannot fill the memory: honest ones take about as much as their file is long.
 const (
@@ -127,17 +168,20 @@ func readLine(in *bufio.Reader, raw []byte) ([]byte, error) {
 
 // memory is about how many bytes a line takes once it is decoded.
 func (l *line) memory() int {
-	const each, event, robot, part, body = 100, 280, 320, 40, 48 // bytes
+	const each, event = 100, 280 // bytes
 	n := each
 	if l.Event != nil {
 		n += event + len(l.Event.Text) + len(l.Event.What) + len(l.Event.File)
 	}
-	if l.Sample != nil {
-		n += body * len(l.Sample.Bodies)
-		for i := range l.Sample.Robots {
-			r := &l.Sample.Robots[i]
-			n += robot + part*len(r.Parts) + 8*(len(r.Sensors)+len(r.Lines)+2*len(r.Plan))
-		}
+	return n
+}
+
+func (s *Sample) memory() int {
+	const sample, robot, part, body = 56, 288, 32, 40 // bytes
+	n := sample + body*len(s.Bodies)
+	for i := range s.Robots {
+		r := &s.Robots[i]
+		n += robot + part*len(r.Parts) + 8*(len(r.Sensors)+len(r.Lines)+2*len(r.Plan))
 	}
 	return n
 }
@@ -148,10 +192,10 @@ func decodeStrict(raw []byte, into *line) error {
 	return in.Decode(into)
 }
 
-// take adds one decoded line to the record and refuses what later code could not index.
-func (r *Record) take(one line, number int) error {
-	if (number == 1) != (one.Header != nil) {
-		return errors.New("the header must be the first line and only that")
+// take adds a line other than a sample to the record.
+func (r *reading) take(one line) error {
+	if r.begun == (one.Header != nil) {
+		return errHeaderFirst
 	}
 	switch {
 	case one.Header != nil:
@@ -159,8 +203,6 @@ func (r *Record) take(one line, number int) error {
 			return fmt.Errorf("format %q version %d: this program reads %q version %d", one.Header.Format, one.Header.Version, Format, Version)
 		}
 		r.Header = *one.Header
-	case one.Sample != nil:
-		return r.takeSample(*one.Sample)
 	case one.Event != nil:
 		r.Events = append(r.Events, *one.Event)
 	case one.Sheet != nil:
@@ -171,7 +213,13 @@ func (r *Record) take(one line, number int) error {
 	return nil
 }
 
-func (r *Record) takeSample(s Sample) error {
+var errHeaderFirst = errors.New("the header must be the first line and only that")
+
+// fits refuses a sample that later code could not index.
+func (r *reading) fits(s *Sample) error {
+	if !r.begun {
+		return errHeaderFirst
+	}
 	if len(s.Robots) != len(r.Header.Robots) {
 		return fmt.Errorf("a sample has %d robots, the header %d", len(s.Robots), len(r.Header.Robots))
 	}
@@ -188,6 +236,5 @@ func (r *Record) takeSample(s Sample) error {
 	if n := len(r.Samples); n > 0 && s.T <= r.Samples[n-1].T {
 		return fmt.Errorf("sample at %g s after one at %g s: times must rise", s.T, r.Samples[n-1].T)
 	}
-	r.Samples = append(r.Samples, s)
 	return nil
 }

@@ -102,43 +102,43 @@ func (p Pose) Geom() geom.Pose  { return geom.Pose{X: p[0], Y: p[1], Heading: p[
 
 // Sample is the state at one moment.
 type Sample struct {
-	T      float64       `json:"t"` // s from the start of the session
-	Robots []RobotSample `json:"r"`
-	Bodies []BodySample  `json:"b,omitempty"` // only bodies whose state differs from the sample before; the first sample has all
+	T      float64 // s from the start of the session
+	Robots []RobotSample
+	Bodies []BodySample // only bodies whose state differs from the sample before; the first sample has all
 }
 
 // RobotSample is one robot at one moment. Pairs are left, right.
 type RobotSample struct {
-	True     Pose         `json:"p"`
-	Velocity [3]float64   `json:"v"`           // field frame, m/s, m/s, rad/s
-	Belief   Pose         `json:"q"`           // what its odometry says
-	Want     [2]float64   `json:"w"`           // the motion's wanted speed (m/s) and turning rate (rad/s)
-	Wheels   [2]float64   `json:"wh"`          // surface speed of the trains' wheels, m/s
-	Volts    [2]float64   `json:"u"`           // at the drive motors
-	Amps     [2]float64   `json:"i"`           // a train's motors together
-	Battery  float64      `json:"e"`           // terminal voltage
-	Slip     [2]float64   `json:"s"`           // greatest slip of a wheel along and across, m/s
-	Doing    Activity     `json:"d"`           // what the routine's main task spends its time on
-	Lines    []int        `json:"l,omitempty"` // per task in order of creation: the line it stands at, 0 when ended
-	Parts    []PartSample `json:"m,omitempty"`
-	Air      float64      `json:"a,omitempty"` // reservoir, Pa gauge
-	Sensors  []float64    `json:"z,omitempty"`
-	Plan     [][2]float64 `json:"c,omitempty"` // the planned curve, given at the sample after it changed, m
+	True     Pose
+	Velocity [3]float64 // field frame, m/s, m/s, rad/s
+	Belief   Pose       // what its odometry says
+	Want     [2]float64 // the motion's wanted speed (m/s) and turning rate (rad/s)
+	Wheels   [2]float64 // surface speed of the trains' wheels, m/s
+	Volts    [2]float64 // at the drive motors
+	Amps     [2]float64 // a train's motors together
+	Battery  float64    // terminal voltage
+	Slip     [2]float64 // greatest slip of a wheel along and across, m/s
+	Doing    Activity   // what the routine's main task spends its time on
+	Lines    []int      // per task in order of creation: the line it stands at, 0 when ended
+	Parts    []PartSample
+	Air      float64 // reservoir, Pa gauge
+	Sensors  []float64
+	Plan     [][2]float64 // the planned curve, given at the sample after it changed, m
 }
 
 // PartSample is one mechanism at one moment.
 type PartSample struct {
-	Volts float64 `json:"u"`
-	Value float64 `json:"x"`           // lift: angle (rad) or height (m); conveyor, claw: pieces held; clamp: 1 shut; intake: roller speed, m/s
-	Body  int     `json:"b"`           // the body held (clamp: goal; claw: piece), -1 none
-	Out   bool    `json:"o,omitempty"` // claw: deployed
+	Volts float64
+	Value float64 // lift: angle (rad) or height (m); conveyor, claw: pieces held; clamp: 1 shut; intake: roller speed, m/s
+	Body  int     // the body held (clamp: goal; claw: piece), -1 none
+	Out   bool    // claw: deployed
 }
 
 // BodySample is one piece or goal at one moment.
 type BodySample struct {
-	ID   int    `json:"id"`
-	Pose Pose   `json:"p"`
-	In   Holder `json:"in"`
+	ID   int
+	Pose Pose
+	In   Holder
 }
 
 // Holder says what holds a piece: 0 the floor, k > 0 robot k-1, k < 0 the goal with body id -k-1.
