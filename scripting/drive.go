@@ -14,7 +14,7 @@ import (
 
 func driveMethods() map[string]method {
 	return map[string]method{
-		"volts": driveVolts, "rate": driveRate, "arcade": driveArcade, "tank": driveTank, "stop": driveStop, "rest": driveRest,
+		"volts": driveVolts, "rate": driveRate, "arcade": driveArcade, "tank": driveTank, "stop": driveStop, "rest": driveRest, "heat": driveHeat,
 		"ahead": driveAhead, "face": driveFace, "visit": driveVisit, "dock": driveDock, "trace": driveTrace,
 	}
 }
@@ -123,6 +123,9 @@ func driveRest(c call) int {
 	}
 	return 0
 }
+
+// driveHeat is that of the warmer train's motors.
+func driveHeat(c call) int { return c.pushNumber(c.host.machine.Heat()) }
 
 func driveAhead(c call) int {
 	distance := c.length(c.Get(2), "the distance") / mm

@@ -60,6 +60,7 @@ func (f *fake) SetDriveVolts(left, right float64)       { f.left, f.right = left
 func (f *fake) SetCoasting(coasts bool)                 { f.coasts = coasts }
 func (f *fake) SetBelief(p geom.Pose)                   { f.pose = p; f.beliefs++ }
 func (f *fake) Terminal() float64                       { return 12.4 }
+func (f *fake) Heat() float64                           { return 0.25 }
 func (f *fake) Air() float64                            { return 500e3 }
 func (f *fake) Parts() []robot.Part                     { return fakeParts }
 func (f *fake) Look(part int) robot.Status              { return f.status[part] }

@@ -51,6 +51,8 @@ func surfaceSpeed(c call) int { return c.pushNumber(c.status().Value / mm) }
 
 func partAmps(c call) int { return c.pushNumber(c.status().Amps) }
 
+func partHeat(c call) int { return c.pushNumber(c.status().Heat) }
+
 var (
 	isHolding = tells(func(s robot.Status) bool { return s.Holding })
 	isMoving  = tells(func(s robot.Status) bool { return s.Moving })
@@ -63,12 +65,12 @@ var (
 func pieceCount(c call) int { return c.pushNumber(float64(c.status().Count)) }
 
 var intakeMethods = map[string]method{
-	"run": runVolts, "stop": command(robot.Volts), "speed": surfaceSpeed, "amps": partAmps, "stalled": isStalled,
+	"run": runVolts, "stop": command(robot.Volts), "speed": surfaceSpeed, "amps": partAmps, "heat": partHeat, "stalled": isStalled,
 }
 
 var conveyorMethods = map[string]method{
 	"run": runVolts, "stop": command(robot.Volts), "hold": command(robot.Hold), "count": pieceCount, "holding": isHolding,
-	"jammed": isJammed, "moving": isMoving, "speed": surfaceSpeed, "amps": partAmps,
+	"jammed": isJammed, "moving": isMoving, "speed": surfaceSpeed, "amps": partAmps, "heat": partHeat,
 }
 
 var clampMethods = map[string]method{
@@ -86,7 +88,7 @@ var clawMethods = map[string]method{
 
 var liftMethods = map[string]method{
 	"to": liftTo, "reach": liftReach, "at": liftAt, "angle": liftAngle, "height": liftHeight, "volts": runVolts, "stop": command(robot.Volts),
-	"hold": command(robot.Hold), "moving": isMoving, "stalled": isStalled, "amps": partAmps,
+	"hold": command(robot.Hold), "moving": isMoving, "stalled": isStalled, "amps": partAmps, "heat": partHeat,
 }
 
 // liftTimeout is how long reach waits when it is not told, in seconds.

@@ -291,7 +291,7 @@ func (c *conveyor) do(cmd robot.Command) {
 func (c *conveyor) look() robot.Status {
 	return robot.Status{
 		Count: len(c.pieces), Holding: c.holding && c.atHold(), Moving: math.Abs(c.surface()) > tipping, Jammed: c.jammed,
-		Value: c.surface(), Volts: c.applied, Amps: c.taken,
+		Value: c.surface(), Volts: c.applied, Amps: c.taken, Heat: c.line.Heat(),
 	}
 }
 

@@ -59,6 +59,13 @@ func (r *Robot) charge() {
 	r.ledger.asked = 0
 }
 
+// warm moves the heat of all motors on by a step.
+func (r *Robot) warm(dt float64) {
+	for i := range r.loads {
+		r.loads[i].Line.Warm(dt)
+	}
+}
+
 // book books the step's energy of the drive base.
 func (d *driveline) book(l *ledger) {
 	for i := range d.rollers {

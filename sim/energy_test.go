@@ -28,6 +28,9 @@ func machineOf(t *rapid.T) *robot.Robot {
 		if rapid.Bool().Draw(t, "limited") {
 			m.Limit = m.StallCurrent * number("limit", 0.3, 1)
 		}
+		if rapid.Bool().Draw(t, "gets hot") {
+			m.Lasting, m.HeatTime = m.StallCurrent*number("lasting", 0.1, 0.3), 1
+		}
 		r.Motors[0] = m
 		r.Drive.Gear, r.Drive.Efficiency = number("gear", 0.5, 5), number("efficiency", 0.7, 1)
 		r.Drive.Drag, r.Drive.Viscous, r.Drive.Breakaway = number("drag", 0, 0.3), number("viscous", 0, 0.02), number("breakaway", 1, 2)

@@ -11,7 +11,7 @@ import (
 )
 
 const (
-	// A lift that pushes with more than hard of its stall current and moves less than a slow of its free speed for
+	// A lift that pushes with more than hard of its stall current, or of its limit, and moves less than a slow of its free speed for
 	// stallTime (s) is stalled.
 	hard      = 0.6
 	slow      = 0.02
@@ -137,7 +137,7 @@ func (l *lift) tick() {
 
 // watch finds out whether the motor is stalled.
 func (l *lift) watch() {
-	if math.Abs(l.through) < hard*l.line.StallAmps || math.Abs(l.speed*l.per) > slow*l.line.Free {
+	if math.Abs(l.through) < hard*math.Min(l.line.StallAmps, l.line.Limit) || math.Abs(l.speed*l.per) > slow*l.line.Free {
 		l.since, l.stalled, l.reported = 0, false, false
 		return
 	}
@@ -195,7 +195,7 @@ func (l *lift) height(name string) int {
 }
 
 func (l *lift) look() robot.Status {
-	s := robot.Status{Value: l.sensed(), Target: l.target, Volts: l.applied, Amps: l.through, Stalled: l.stalled}
+	s := robot.Status{Value: l.sensed(), Target: l.target, Volts: l.applied, Amps: l.through, Heat: l.line.Heat(), Stalled: l.stalled}
 	s.Moving = l.closed && math.Abs(s.Value-l.target) > l.spec.Within
 	return s
 }

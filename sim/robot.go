@@ -149,6 +149,9 @@ func (r *Robot) WheelSpeeds() [2]float64 {
 // Slip is the greatest slip of a wheel along and across its rolling direction, m/s.
 func (r *Robot) Slip() (along, across float64) { return r.drive.slip[0], r.drive.slip[1] }
 
+// Heat is that of the warmer train's motors, see electric.Heat.
+func (r *Robot) Heat() float64 { return max(r.drive.lines[0].Heat(), r.drive.lines[1].Heat()) }
+
 // Terminal is the battery's voltage under load, V.
 func (r *Robot) Terminal() float64 { return r.battery.Terminal() }
 

@@ -126,6 +126,7 @@ func (w *World) Step() {
 	for _, r := range w.robots {
 		r.drive.finish(&r.ledger)
 		r.charge()
+		r.warm(w.dt)
 		r.watchTipping()
 	}
 }

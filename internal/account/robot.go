@@ -21,6 +21,12 @@ func Robot(w io.Writer, r *robot.Robot) error {
 		r.Chassis.Length*1000, r.Chassis.Width*1000, r.Chassis.Mass, r.Chassis.Centre.X*1000, r.Chassis.Centre.Y*1000,
 		r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
 	writeDrive(out, r)
+	for _, m := range r.Motors {
+		if m.Lasting > 0 {
+			fmt.Fprintf(out, "Motor     %s: stalled at %.3g A it pushes for %.3g s from cold, then its current falls to %.3g A\n",
+				m.Name, m.StallCurrentHeld(), m.PushesFor(), m.Lasting)
+		}
+	}
 	fmt.Fprintf(out, "Battery   %.2f V behind %.3g ohm, %s\n", r.Battery.Open, r.Battery.Resistance, charge(r.Battery))
 	if r.Air != nil {
 		fmt.Fprintf(out, "Air       %.0f ml at %.0f kPa, %s\n", r.Air.Volume*1e6, r.Air.Pressure/1000, regulated(r.Air))

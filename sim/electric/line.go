@@ -32,6 +32,7 @@ type Line struct {
 	Yield      float64 // 0..1: torque that the motors give when they drive, of what their current makes
 	Inertia    float64 // kg m^2: the rotors, reflected through the gear
 	Coasts     bool    // at 0 V the circuit is open
+	heat       Heat
 }
 
 // standing is the speed of the output, in rad/s, below which a motor that takes power drives it, whichever way it just
@@ -59,6 +60,7 @@ func Geared(m robot.Motor, count int, gear, efficiency float64) Line {
 		R: m.Nominal / (n * m.StallCurrent), Ke: ke * gear, FreeAmps: n * m.FreeCurrent,
 		Stall: n * m.StallTorque * gear, Free: m.FreeSpeed / gear, Nominal: m.Nominal, StallAmps: n * m.StallCurrent,
 		Limit: limit, Efficiency: efficiency, Yield: math.Min(1, m.TorquePerAmp()/ke), Inertia: n * m.Inertia * gear * gear,
+		heat: newHeat(m, n, limit),
 	}
 }
 
@@ -137,6 +139,7 @@ type Flow struct {
 // push's Drag the motors' friction took rubbed (J, at the output).
 func (l *Line) Flow(p Push, at, rubbed, dt float64) Flow {
 	amps := (p.Steady - float64(p.Slope*at)) / (p.Loss * l.Ke)
+	l.heat.squares += float64(amps * amps * dt)
 	shaft := float64(l.Ke * amps * at * dt)
 	rotor := shaft - float64(rubbed/p.Loss) // what leaves the motors
 	f := Flow{

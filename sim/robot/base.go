@@ -51,6 +51,7 @@ func (r *reader) readMotors() {
 		if m.Limit > 0 && m.Limit < 2*m.FreeCurrent {
 			r.at.Errorf(p+"limit", "the motor could not even turn freely: write at least %q, or leave it out for none", units.Text(2*m.FreeCurrent, "A"))
 		}
+		r.heat(p, m)
 	}
 	r.at.Refer("", r.out, "motor of this file", names)
 }
@@ -66,6 +67,19 @@ func (r *reader) currents(p string, m *Motor) {
 	}
 	if m.FreeCurrent > m.StallCurrent/2 {
 		r.at.Errorf(p+"free_current", "more than half of the stall current %q: write a smaller one", units.Text(m.StallCurrent, "A"))
+	}
+}
+
+// heat checks that a motor that gets hot can turn freely when it is, and can get hot at all.
+func (r *reader) heat(p string, m *Motor) {
+	switch most := m.StallCurrentHeld(); {
+	case m.Lasting == 0 && r.at.Has(p+"heat_time"):
+		r.at.Errorf(p+"heat_time", "a motor gets hot beyond a current that it bears for ever: write lasting_current too, or leave this out")
+	case m.Lasting == 0:
+	case m.Lasting < 2*m.FreeCurrent:
+		r.at.Errorf(p+"lasting_current", "hot, the motor could not even turn freely: write at least %q, or leave it out", units.Text(2*m.FreeCurrent, "A"))
+	case m.Lasting >= most:
+		r.at.Errorf(p+"lasting_current", "the motor takes %q at most, so it would never get hot: write less, or leave it out", units.Text(most, "A"))
 	}
 }
 

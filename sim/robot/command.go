@@ -34,7 +34,8 @@ type Status struct {
 	Target  float64 // lift
 	Volts   float64
 	Amps    float64
-	Scored  int // scorer: pieces it has put into goals
+	Heat    float64 // intake, conveyor, lift: see electric.Heat
+	Scored  int     // scorer: pieces it has put into goals
 }
 
 // HasMotor reports whether a mechanism of a kind has a motor, and so takes volts.

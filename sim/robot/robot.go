@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"chalkfield/internal/geom"
+	"chalkfield/internal/portable"
 )
 
 // Robot is a validated robot in SI units and radians. It is read only once loaded. It and the structs below are the tables of
@@ -51,6 +52,33 @@ type Motor struct {
 	Nominal      float64 `toml:"nominal" unit:"V" default:"12 V" min:"1 V" max:"60 V"`
 	Limit        float64 `toml:"limit" unit:"A" default:"0 A" min:"0.01 A" max:"500 A" zero:"no limit"`
 	Inertia      float64 `toml:"inertia" unit:"kg m^2" default:"0.3 kg cm^2" min:"0 kg cm^2" max:"1000 kg cm^2"` // of the rotor, before the gear
+
+	// Lasting is the current that the motor bears for ever, see electric.Heat. That windings warm within half a minute to
+	// some minutes is common practice, no source.
+	Lasting  float64 `toml:"lasting_current" unit:"A" default:"0 A" min:"0.01 A" max:"500 A" zero:"a motor that does not get hot"`
+	HeatTime float64 `toml:"heat_time" unit:"s" default:"60 s" min:"1 s" max:"7200 s"` // time constant of its warming and cooling
+}
+
+// Hot is the heat from which a motor's current limit falls, as a share of that to which its lasting current leads.
+const Hot = 0.8
+
+// StallCurrentHeld is the current of the stalled motor within its limit, A.
+func (m Motor) StallCurrentHeld() float64 {
+	if m.Limit > 0 {
+		return min(m.Limit, m.StallCurrent)
+	}
+	return m.StallCurrent
+}
+
+// PushesFor is how long the motor may push stalled from cold until its current limit falls, s; 0: it does not get hot. The
+// warming h = (I/I_lasting)^2 (1 - e^(-t/tau)) solved for t: tau ln(I^2/(I^2 - Hot I_lasting^2)), as in IEC 60255-149 (from
+// memory).
+func (m Motor) PushesFor() float64 {
+	if m.Lasting == 0 {
+		return 0
+	}
+	i := m.StallCurrentHeld()
+	return -m.HeatTime * portable.Log(1-float64(Hot*m.Lasting*m.Lasting)/(i*i))
 }
 
 // VoltsPerSpeed is the motor's back-EMF, V s/rad: what its nominal voltage has over the drop V I0/Is, at the free speed.
