@@ -45,14 +45,16 @@ func (h *Host) mayStillSpeak(L *lua.LState) {
 	}
 }
 
-// write leaves a note or a printed line, up to a number.
+// write leaves a note or a printed line, up to a number; then it warns once.
 func (h *Host) write(L *lua.LState, kind record.Kind, text string) {
 	h.counts.notes++
 	switch {
-	case h.counts.notes > maxNotes:
+	case h.counts.notes > maxNotes+1:
 		return
-	case h.counts.notes == maxNotes:
-		kind, text = record.Note, fmt.Sprintf("no more notes and printed lines are kept: the limit is %d", maxNotes)
+	case h.counts.notes == maxNotes+1:
+		h.say(L, record.Event{Kind: record.Warning, What: "note", Text: fmt.Sprintf(
+			"note, print: no more lines are kept, the limit is %d\nleave a note when something changes, not in every tick", maxNotes)})
+		return
 	case len(text) > noteLength:
 		text = text[:noteLength] + "..."
 	}

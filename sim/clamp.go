@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 
 	cp "chalkfield/internal/chipmunk"
@@ -87,13 +88,13 @@ func (c *clamp) tick() {
 func (c *clamp) grab() {
 	goal, offset := c.candidate()
 	if goal == nil {
-		c.robot.happen(record.Missed, c.name, c.name+" on nothing", nil)
+		c.robot.happen(record.Missed, c.name, fmt.Sprintf("%s on nothing: no goal within %.0f mm of its seat", c.name, 1000*nearby), nil)
 		return
 	}
 	at := c.robot.Pose().Relative(goal.Pose())
 	turn := faceError(goal.outline, at.Heading, c.spec.At.Heading+math.Pi)
 	if !c.try.succeeds(offset, turn) {
-		c.robot.happen(record.Missed, c.name, c.name+" beside "+goal.Name, goal)
+		c.robot.happen(record.Missed, c.name, c.name+" beside "+goal.Name+": "+c.try.missedBy(offset, turn), goal)
 		return
 	}
 	c.take(goal, geom.Pose{X: c.spec.At.X, Y: c.spec.At.Y, Heading: at.Heading + turn})

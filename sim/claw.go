@@ -1,6 +1,9 @@
 package sim
 
 import (
+	"fmt"
+	"math"
+
 	"chalkfield/internal/geom"
 	"chalkfield/internal/record"
 	"chalkfield/sim/pneumatic"
@@ -103,13 +106,17 @@ func (c *claw) close() {
 // seize takes the nearest piece on the floor at the mouth, when the claw is out and down.
 func (c *claw) seize() {
 	c.shut = true
-	if !c.piston.Extended() || !c.lift.serves("") {
-		c.missed("nothing")
+	switch {
+	case !c.piston.Extended():
+		c.missed("nothing: it is not out")
+		return
+	case !c.lift.serves(""):
+		c.missed("nothing: its lift is not where it starts")
 		return
 	}
 	w, mouth := c.robot.world, c.robot.Pose().Out(c.spec.At.At())
 	var best *Body
-	least := c.spec.Offset
+	least := math.Inf(1)
 	for _, b := range w.bodies[:len(w.field.Pieces)] {
 		if b.Holder != record.OnFloor {
 			continue
@@ -118,13 +125,21 @@ func (c *claw) seize() {
 			best, least = b, d
 		}
 	}
-	if best == nil {
-		c.missed("nothing")
+	if least > c.spec.Offset {
+		c.missed(c.tooFar(best, least))
 		return
 	}
 	c.robot.happen(record.Pickup, best.Name, best.Name+" by "+c.name, best)
 	c.piece = best
 	w.take(best, c.robot, c.place())
+}
+
+// tooFar says that the nearest piece is at a distance (m) that the jaws do not reach.
+func (c *claw) tooFar(piece *Body, distance float64) string {
+	if distance > nearby {
+		return fmt.Sprintf("nothing: no piece within %.0f mm of its mouth", 1000*nearby)
+	}
+	return fmt.Sprintf("nothing: %s is %.0f mm off, it takes up to %.0f mm", piece.Name, 1000*distance, 1000*c.spec.Offset)
 }
 
 func (c *claw) missed(what string) {

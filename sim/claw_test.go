@@ -73,10 +73,12 @@ func TestAClawMisses(t *testing.T) {
 		deploy bool
 		height float64 // lift target, rad
 		x      float64 // of the core; 0.71 is the mouth
+		text   string
 	}{
-		{"when it is stowed", false, -1, 0.71},
-		{"what is too far", true, -1, 0.64},
-		{"when its lift is up", true, 0.9, 0.71},
+		{"when it is stowed", false, -1, 0.71, "claw on nothing: it is not out"},
+		{"what is too far", true, -1, 0.64, "claw on nothing: core 1 is 70 mm off, it takes up to 55 mm"},
+		{"what is farther", true, -1, 0.2, "claw on nothing: no piece within 400 mm of its mouth"},
+		{"when its lift is up", true, 0.9, 0.71, "claw on nothing: its lift is not where it starts"},
 	}
 	for _, test := range tests {
 		c := with(t, cores(yard(4, 3), 1, test.x, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
@@ -87,7 +89,7 @@ func TestAClawMisses(t *testing.T) {
 		c.wait(1.5)
 		c.do("claw", robot.Shut, 0)
 		c.wait(0.15)
-		if c.saw(record.Missed) != 1 || c.look("claw").Holding {
+		if c.saw(record.Missed) != 1 || c.look("claw").Holding || c.log[0].Text != test.text {
 			t.Errorf("%s: %s", test.name, c.story())
 		}
 	}

@@ -113,7 +113,7 @@ func (s *scorer) score(b, goal *Body) bool {
 	case full:
 		return false
 	case !good:
-		return s.miss(b, goal)
+		return s.miss(b, goal, s.try.missedBy(offset, angle))
 	}
 	s.robot.intoGoal(b, goal, offset > s.spec.Crooked)
 	s.scored++
@@ -128,15 +128,15 @@ func (r *Robot) seat(goal *Body) {
 	r.happen(record.Scored, goal.Name, b.Name+" into "+goal.Name, goal)
 }
 
-// miss drops the piece beside the goal; where there is no room it stays.
-func (s *scorer) miss(b, goal *Body) bool {
+// miss drops the piece beside the goal, and says how far off that was; where there is no room it stays.
+func (s *scorer) miss(b, goal *Body, off string) bool {
 	pose := s.robot.Pose()
 	at, ok := s.robot.world.spot(pose.Out(s.spec.At.At()), pose.Heading+s.spec.At.Heading, b.radius)
 	if !ok {
 		return false
 	}
 	s.robot.world.drop(b, geom.Pose{X: at.X, Y: at.Y}, geom.Vec{})
-	s.robot.happen(record.Missed, s.name, b.Name+" beside "+goal.Name, b)
+	s.robot.happen(record.Missed, s.name, b.Name+" beside "+goal.Name+": "+off, b)
 	return true
 }
 

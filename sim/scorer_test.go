@@ -119,6 +119,9 @@ func TestAPieceMissesASledThatIsFarOff(t *testing.T) {
 	c.do("conveyor", robot.Volts, 10)
 	c.wait(2)
 	c.expect(record.Missed, 1)
+	if c.log[1].Text != "core 1 beside goal 1: 60 mm and 0.0 deg off, half of the tries succeed at 45 mm or 25.0 deg" {
+		t.Error(c.story())
+	}
 	c.expect(record.Scored, 0)
 	if b := c.w.bodies[0]; b.Holder != record.OnFloor || !c.w.field.Floor.Contains(b.Pose().At()) {
 		t.Errorf("holder %d at %+v", b.Holder, b.Pose())

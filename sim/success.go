@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 
@@ -37,6 +38,16 @@ func (a attempt) probability(offset, angle float64) float64 {
 		return 0
 	}
 	return 1 / (1 + portable.Exp((miss-1)*2*portable.Log(9)/a.softness))
+}
+
+// missedBy says how far off a goal was, and what the mechanism can take.
+func (a attempt) missedBy(offset, angle float64) string {
+	takes := "half of the tries succeed at"
+	if a.softness == 0 {
+		takes = "it takes up to"
+	}
+	return fmt.Sprintf("%.0f mm and %.1f deg off, %s %.0f mm or %.1f deg", 1000*offset, math.Abs(angle)*180/math.Pi,
+		takes, 1000*a.offset, a.angle*180/math.Pi)
 }
 
 // succeeds draws. Without chance, and in a nominal world, what is at least as likely as not happens.

@@ -51,10 +51,23 @@ func writeDrive(out *strings.Builder, r *robot.Robot) {
 		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
 	fmt.Fprintf(out, "          dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g times as much\n",
 		model.KS, max(1, r.Drive.Breakaway))
+	fmt.Fprintf(out, "          turns on the spot about %s\n", pivot(model.Pivot))
 	fmt.Fprintf(out, "          tips: speeding up %s, braking %s, sideways %s\n",
 		limit(r.TipsAt(geom.Vec{X: 1})), limit(r.TipsAt(geom.Vec{X: -1})), limit(min(r.TipsAt(geom.Vec{Y: 1}), r.TipsAt(geom.Vec{Y: -1}))))
 	fmt.Fprintf(out, "          feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per rad/s^2, scrub %.2g V\n",
 		model.KV, model.KA, model.TurnKV, model.TurnKA, dust(model.TurnKS))
+}
+
+// pivot says where the base turns, x in m ahead of the robot's origin.
+func pivot(x float64) string {
+	const middle = "the middle of its outline, the point that poses speak of"
+	switch mm := math.Round(1000 * x); {
+	case mm > 0:
+		return fmt.Sprintf("a point %.0f mm ahead of %s", mm, middle)
+	case mm < 0:
+		return fmt.Sprintf("a point %.0f mm behind %s", -mm, middle)
+	}
+	return middle
 }
 
 // limit is an acceleration that is borne, or that every one is.

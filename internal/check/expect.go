@@ -144,7 +144,7 @@ func (e *EventCount) validate(at *tomlfile.Positions, path string) {
 // eventKinds are the events that can be expected.
 var eventKinds = []record.Kind{
 	record.Contact, record.Pickup, record.Release, record.Scored, record.Unscored, record.Crooked, record.Seated, record.Jammed, record.Missed,
-	record.Clamped, record.Unclamped, record.Slipped, record.Stalled, record.Tips, record.Foul, record.MotionEnd, record.Note,
+	record.Clamped, record.Unclamped, record.Slipped, record.Stalled, record.Tips, record.Foul, record.MotionEnd, record.Note, record.Warning,
 }
 
 // UnmarshalText reads "clamped middle sled", "pickup" or "motion end timeout".

@@ -62,6 +62,9 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		{"event how often", "events = [{event = 'pickup', at_least = 1}]", "events = [{event = 'pickup', at_least = 2}]", same, "once", ""},
 		{"event at most", "events = [{event = 'contact sled', at_most = 1}]", "events = [{event = 'contact', at_most = 0}]", same, "the first too many: touches near sled", "at 1.50 s, mine.lua:16"},
 		{"a motion's end", "events = [{event = 'motion end timeout', at_most = 0}, {event = 'motion end ahead'}]", "events = [{event = 'motion end arrived', at_most = 0}]", same, "the first too many", "mine.lua:27"},
+		{"a warning", "events = [{event = 'warning bot.intake', at_most = 1}]", "events = [{event = 'warning', at_most = 0}]", func(r *record.Record) {
+			r.Events = append(r.Events, record.Event{T: 0.1, Kind: record.Warning, What: "bot.intake:run", Text: "bot.intake:run: 24 V are more than", File: "mine.lua", Line: 12})
+		}, "the first too many: warning: bot.intake:run: 24 V are more than", "at 0.10 s, mine.lua:12"},
 		{"order", "order = ['pickup core', 'clamped near sled', 'scored sled']", "order = ['clamped', 'pickup']", same, "no pickup after clamped (2.00 s)", "at 2.00 s, mine.lua:20"},
 		{"end at a place", "end = {at = ['2 m', '1 m'], within = '10 mm'}", "end = {at = ['2.1 m', '1 m']}", same, "100 mm away", "at 4.00 s"},
 		{"end with a heading", "end = {heading = '6 deg', within_heading = '1 deg'}", "end = {heading = '90 deg'}", same, "84.3 deg off", ""},

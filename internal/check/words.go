@@ -94,7 +94,7 @@ func (w *words) is(e *record.Event, n EventName) bool {
 		return true
 	case e.Kind == record.MotionEnd:
 		return strings.HasPrefix(e.Text, n.What+" ")
-	case e.Kind == record.Note:
+	case e.Kind == record.Note, e.Kind == record.Warning:
 		return strings.Contains(e.Text, n.What)
 	case e.Kind == record.Contact && n.What == anyRobot:
 		return e.What != "wall" && w.kinds[e.What] == ""

@@ -67,6 +67,34 @@ func TestTheWorldAgreesWithTheWarnings(t *testing.T) {
 	}
 }
 
+// A drive whose motors are said to be too weak stands; one that needs a little less sets off.
+func TestTheWorldAgreesOnWhatTheMotorsTurn(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		tune   func(*robot.Robot)
+		factor float64 // of the drag that they can just not set off
+		weak   bool
+	}{
+		{"less drag", func(*robot.Robot) {}, 0.95, false},
+		{"more drag", func(*robot.Robot) {}, 1.02, true},
+		{"less drag at a current limit", func(r *robot.Robot) { r.Motors[r.Drive.Motor].Limit = 1.5 }, 0.95, false},
+		{"more drag at a current limit", func(r *robot.Robot) { r.Motors[r.Drive.Motor].Limit = 1.5 }, 1.02, true},
+	} {
+		moved := 0.0
+		rec := trial(t, 0, "bot.drive:volts(12.6, 12.6) wait(2)", func(r *robot.Robot) {
+			c.tune(r)
+			needs, gives := r.SetsOff()
+			r.Drive.Drag = c.factor * (r.Drive.Drag + (gives-needs)/r.Drive.Breakaway)
+		})
+		for _, s := range rec.Samples {
+			moved = s.Robots[0].True[0] - 0.6
+		}
+		if weak := said(rec, record.Warning, "cannot turn its wheels") != ""; weak != c.weak || (moved < 0.01) != c.weak {
+			t.Errorf("%s: warned %v, moved %.3f m", c.name, weak, moved)
+		}
+	}
+}
+
 func part(r *robot.Robot, name string) *robot.Part {
 	for i := range r.Parts {
 		if r.Parts[i].Name == name {

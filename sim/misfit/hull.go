@@ -29,6 +29,12 @@ func (h hull) clearance(v geom.Vec) float64 {
 	return d
 }
 
+// nearest is the place in the hull that is nearest to v.
+func (h hull) nearest(v geom.Vec) geom.Vec {
+	low, high := geom.Polygon(h).Bounds()
+	return geom.Vec{X: min(max(v.X, low.X), high.X), Y: min(max(v.Y, low.Y), high.Y)}
+}
+
 // outward is the place nearest to v, in steps of 10 mm along a direction (rad), that is as far from the hull as need
 // (m). There is one in every direction from every place: the hull is a few metres at most.
 func (h hull) outward(v geom.Vec, along, need float64) geom.Vec {

@@ -101,6 +101,13 @@ func TestFindsWhatCannotWork(t *testing.T) {
 		}, "a drum needs 70 mm", ""},
 		{"seat of the clamp at the hull", func(b bench) { b.clamp().At.X = -0.22 },
 			"bot.clamp: no goal gets to its seat: at is 20 mm from the hull, a sled's centre stays 130 mm away", `at = ["-330 mm"`},
+		{"seat of the clamp 500 mm off", func(b bench) { b.clamp().At.X = -front - 0.5 }, // a sled's corner is 198 mm from its centre
+			"bot.clamp: a goal in its seat hangs in the air: at is 500 mm from the hull, which leaves 302 mm between them", `at = ["-330 mm"`},
+		{"seat of the clamp at the end of long jaws", func(b bench) { b.clamp().At.X = -front - 0.44 }, "", ""},
+		{"drag that the motors cannot overcome", func(b bench) { b.robot.Drive.Drag = 50 }, "bot.drive: its motors cannot turn its wheels: a train takes 60", "less drag"},
+		{"regulator above the pressure", func(b bench) { b.robot.Air.Pressure, b.robot.Air.Regulator = 3e5, 4e5 },
+			"bot.air: its reservoir starts with 300 kPa, below the 400 kPa of its regulator", "leave regulator out"},
+		{"regulator at the pressure", func(b bench) { b.robot.Air.Pressure, b.robot.Air.Regulator = 4e5, 4e5 }, "", ""},
 		{"nothing to clamp", func(b bench) {
 			for i := range b.field.GoalKinds {
 				b.field.GoalKinds[i].Fixed = true

@@ -16,6 +16,10 @@ const give = 0.005
 // spare is what a place put right has beyond the least, m.
 const spare = 0.02
 
+// jaw is how far before the hull a clamp may hold a goal, m: longer arms than this no robot of such a size has (common
+// practice, no source).
+const jaw = 0.25
+
 // intake looks whether a piece's centre gets into the mouth. The place of the mouth that is farthest from the hull is a
 // corner of it: the distance from a convex shape is greatest at the corners of a polygon.
 func (f *finder) intake(in *robot.Intake) {
@@ -88,10 +92,16 @@ func (f *finder) clamp(c *robot.Clamp) {
 	if len(f.field.Goals) == 0 {
 		return
 	}
-	least, name := math.Inf(1), ""
+	least, name, bulk := math.Inf(1), "", 0.0
 	for _, g := range f.field.GoalKinds {
-		if d := g.Shape.Distance(geom.Vec{}); !g.Fixed && d < least {
+		if g.Fixed {
+			continue
+		}
+		if d := g.Shape.Distance(geom.Vec{}); d < least {
 			least, name = d, g.Name
+		}
+		for _, corner := range g.Shape {
+			bulk = math.Max(bulk, geom.Norm(corner))
 		}
 	}
 	has := f.hull.clearance(c.At.At())
@@ -102,5 +112,8 @@ func (f *finder) clamp(c *robot.Clamp) {
 	case has+2*c.Offset < least:
 		f.warn(fmt.Sprintf("write at = %s", place(f.hull.outward(c.At.At(), c.At.Heading, least))),
 			"no goal gets to its seat: at is %s, a %s's centre stays %.0f mm away", gap(has), name, whole(least))
+	case has > bulk+jaw:
+		f.warn(fmt.Sprintf("write at = %s", place(f.hull.outward(f.hull.nearest(c.At.At()), c.At.Heading, least))),
+			"a goal in its seat hangs in the air: at is %s, which leaves %.0f mm between them", gap(has), whole(has-bulk))
 	}
 }

@@ -7,6 +7,29 @@ import (
 	"chalkfield/sim/robot"
 )
 
+// drive looks whether the motors set the robot off.
+func (f *finder) drive() {
+	f.part = "drive"
+	needs, gives := f.robot.SetsOff()
+	if gives > needs {
+		return
+	}
+	f.warn("write stronger motors, a greater gear, or less drag",
+		"its motors cannot turn its wheels: a train takes %.3g N m to set off, they give %.3g N m there", needs, gives)
+}
+
+// air looks whether the regulator has anything to do.
+func (f *finder) air() {
+	a := f.robot.Air
+	if a == nil || a.Regulator <= a.Pressure {
+		return
+	}
+	f.part = "air"
+	f.warn("write a greater pressure, or a regulator below it; without one leave regulator out",
+		"its reservoir starts with %.0f kPa, below the %.0f kPa of its regulator, which so never regulates",
+		a.Pressure/1000, a.Regulator/1000)
+}
+
 // fed looks whether anything brings pieces onto a conveyor. The first one may have pieces from the start.
 func (f *finder) fed(index int) {
 	first := true

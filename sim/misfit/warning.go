@@ -1,5 +1,5 @@
 // Package misfit finds what of a robot cannot work on a field, whatever its routine does: a mouth that no piece gets
-// into, a belt whose end the hull blocks, a part that nothing uses. A robot file with such a fault is still a robot, so
+// into, motors too weak for their drive, a belt whose end the hull blocks, a part that nothing uses. A robot file with such a fault is still a robot, so
 // these are warnings and no errors.
 package misfit
 
@@ -12,7 +12,7 @@ import (
 
 // Warning is one thing that cannot work.
 type Warning struct {
-	Part string // the part's name
+	Part string // the part's name; or drive, air
 	What string // what does not work, and why
 	Mend string // what to write instead
 }
@@ -20,10 +20,12 @@ type Warning struct {
 // String is the warning for people, on two lines.
 func (w Warning) String() string { return fmt.Sprintf("bot.%s: %s\n%s", w.Part, w.What, w.Mend) }
 
-// Find lists what cannot work, in the order of the parts. It says nothing of a field's goals or pieces where the field
+// Find lists what cannot work: drive and air, then the parts in order. It says nothing of a field's goals or pieces where the field
 // has none.
 func Find(robot *robot.Robot, field *fields.Field) []Warning {
 	f := finder{robot: robot, field: field, hull: hullOf(robot.Chassis)}
+	f.drive()
+	f.air()
 	for i, part := range robot.Parts {
 		f.part = part.Name
 		switch {
@@ -50,7 +52,7 @@ type finder struct {
 	robot *robot.Robot
 	field *fields.Field
 	hull  hull
-	part  string // name of the part that is looked at
+	part  string // name of the part that is looked at, or drive, air
 	found []Warning
 }
 

@@ -61,6 +61,22 @@ func (r *Robot) resistance() (force, viscous float64) {
 	return force, r.Drive.Viscous / (radius * radius)
 }
 
+// SetsOff is the torque (N m) at a train's wheels that sets the robot off from a standstill on the level, and what its
+// motors give there at most: both trains stalled on the charged battery (Ohm), within the current limit.
+func (r *Robot) SetsOff() (needs, gives float64) {
+	m, n := r.Motors[r.Drive.Motor], float64(r.Drive.PerSide)
+	own := m.Nominal / (n * m.StallCurrent) // ohm of a train
+	amps := r.Battery.Open / (float64(2*r.Battery.Resistance) + own)
+	if m.Limit > 0 {
+		amps = min(amps, n*m.Limit)
+	}
+	force, _ := r.resistance()
+	radius := (r.radius(Left) + r.radius(Right)) / 2
+	away := math.Max(1, r.Drive.Breakaway) - 1
+	volts := math.Max(0, float64(amps*own)-m.frictionVolts())
+	return float64(force*radius) + float64(away*r.Drive.Drag), r.ForcePerVolt() * volts * radius
+}
+
 // rolling is the mass that a train's rotors and wheels count for at the floor, kg: (n Jm G^2 + sum Jw) / r^2.
 func (r *Robot) rolling(t Train) float64 {
 	m, d := r.Motors[r.Drive.Motor], r.Drive
