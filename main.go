@@ -4,7 +4,7 @@ package main
 import (
 	"os"
 
-	"chalkfield/internal/command"
+	"chalkfield/internal/app/command"
 )
 
 func main() { os.Exit(command.Main(os.Args[1:], os.Stdout, os.Stderr)) }

@@ -6,10 +6,10 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
-	"chalkfield/internal/tomlfile"
-	"chalkfield/internal/units"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
+	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/units"
 )
 
 // builder completes a decoded Field and notes on the way what is wrong with it.

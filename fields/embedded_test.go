@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 func open(t testing.TB, name string) *fields.Field {

@@ -2,7 +2,7 @@
 // strictly from a TOML file. Nothing about a particular game is in Go: a rule is data.
 package fields
 
-import "chalkfield/internal/geom"
+import "chalkfield/internal/base/geom"
 
 // Field is a validated field in SI units. It is read only once loaded: a rehearsal never changes it, so many may share it. It
 // and the structs below are the tables of the file as tomlfile decodes them; what the file says in other words than

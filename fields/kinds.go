@@ -5,8 +5,8 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 func (b *builder) pieceKinds() {

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )

@@ -4,7 +4,7 @@ import (
 	"reflect"
 	"testing"
 
-	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/base/tomlfile"
 )
 
 // A number without limits is how a rehearsal comes to divide by next to nothing.

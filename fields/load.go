@@ -8,8 +8,8 @@ import (
 	"path/filepath"
 	"strings"
 
-	"chalkfield/internal/tomlfile"
-	"chalkfield/internal/wholefile"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/tomlfile"
 )
 
 //go:embed *.toml
@@ -19,7 +19,7 @@ var embedded embed.FS
 func Load(path string) (*Field, error) {
 	data, err := tomlfile.ReadFile(path)
 	if err != nil {
-		return nil, fmt.Errorf("%s: cannot be read: %w", path, wholefile.Cause(err))
+		return nil, fmt.Errorf("%s: cannot be read: %w", path, atomicfile.Cause(err))
 	}
 	return Parse(filepath.ToSlash(path), data)
 }

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
-	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
+	"chalkfield/internal/base/tomlfile"
 )
 
 // Frame is the field's symmetry as a mapping about its middle.

@@ -12,9 +12,9 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	"chalkfield/internal/fuzzed"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/base/fuzzed"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/tomlfile"
 
 	"pgregory.net/rapid"
 )

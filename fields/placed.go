@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // numbers counts things that the file does not name, for "core 7" and "ochre brick 2".

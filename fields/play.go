@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"chalkfield/internal/units"
+	"chalkfield/internal/base/units"
 )
 
 func (b *builder) phases() {

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 func (b *builder) zones() {

@@ -20,9 +20,9 @@ var unfuse = flag.Bool("unfuse", false, "write float64(x*y) where a product is f
 
 // sameEverywhere are the packages whose results must have the same bits on every processor.
 var sameEverywhere = []string{
-	"./fields/...", "./scripting/...", "./sim/...", "./internal/chipmunk", "./internal/geom",
-	"./internal/portable", "./internal/record",
-	"./internal/rehearse", "./internal/units",
+	"./fields/...", "./scripting/...", "./sim/...", "./internal/base/chipmunk", "./internal/base/geom",
+	"./internal/base/portable", "./internal/base/record",
+	"./internal/app/rehearse", "./internal/base/units",
 }
 
 // triggered is what the compiler prints for a fused product and sum: the sum's place, each inlined call's before it.

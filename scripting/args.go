@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 
 	lua "github.com/yuin/gopher-lua"
 )

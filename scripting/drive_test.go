@@ -7,8 +7,8 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // near fails unless the robot stands where it should, in mm and degrees.

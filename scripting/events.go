@@ -3,7 +3,7 @@ package scripting
 import (
 	"fmt"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/scripting/sandbox"
 
 	lua "github.com/yuin/gopher-lua"

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 )
 

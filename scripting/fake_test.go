@@ -5,8 +5,8 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 )
 

@@ -1,7 +1,7 @@
 package scripting
 
 import (
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/scripting/motion"
 )
 

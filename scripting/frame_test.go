@@ -5,7 +5,7 @@ import (
 	"slices"
 	"testing"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 var middle = geom.Vec{X: 2.1, Y: 1.5}

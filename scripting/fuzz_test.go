@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/fuzzed"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/fuzzed"
+	"chalkfield/internal/base/record"
 )
 
 // statements are whole statements of the API; %v takes a random value.

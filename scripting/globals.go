@@ -3,8 +3,8 @@ package scripting
 import (
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/scripting/sandbox"
 
 	lua "github.com/yuin/gopher-lua"

@@ -3,8 +3,8 @@ package scripting
 import (
 	"fmt"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/scripting/sandbox"
 	"chalkfield/sim/robot"
 

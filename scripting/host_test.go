@@ -4,7 +4,7 @@ import (
 	"slices"
 	"testing"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 )
 

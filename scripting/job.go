@@ -4,7 +4,7 @@ import (
 	"errors"
 	"fmt"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/scripting/motion"
 	"chalkfield/scripting/sandbox"
 

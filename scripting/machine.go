@@ -3,7 +3,7 @@
 package scripting
 
 import (
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/scripting/motion"
 	"chalkfield/sim/robot"
 )

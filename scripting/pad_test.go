@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 )
 
 // drive plays a driver function, its body on line 1, while buttons go down and up: presses[button] lists from-to ticks.

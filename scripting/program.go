@@ -16,7 +16,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/scripting/sandbox"
 )
 

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 
 	"github.com/google/go-cmp/cmp"
 )

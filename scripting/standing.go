@@ -1,8 +1,8 @@
 package scripting
 
 import (
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/scripting/sandbox"
 )
 

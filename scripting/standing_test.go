@@ -6,7 +6,7 @@ import (
 	"testing"
 	"time"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 
 	"github.com/google/go-cmp/cmp"
 )

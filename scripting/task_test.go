@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 )
 
 // noted checks what a body notes.

@@ -1,7 +1,7 @@
 package scripting
 
 import (
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 )
 
 // slack absorbs rounding in sums of ticks, in seconds.

@@ -4,8 +4,8 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // An L of 3 m by 2 m whose upper right square metre is missing.

@@ -4,8 +4,8 @@ import (
 	"math"
 	"testing"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 )
 

@@ -3,9 +3,9 @@ package sim
 import (
 	"math"
 
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // Body is a piece or a goal. A piece on the floor and a pushable goal have a body in the engine. A fixed goal has none:

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/pneumatic"
 	"chalkfield/sim/robot"
 	"gonum.org/v1/gonum/spatial/r2"

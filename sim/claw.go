@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/pneumatic"
 	"chalkfield/sim/robot"
 	"gonum.org/v1/gonum/spatial/r2"

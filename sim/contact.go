@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/record"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/record"
 )
 
 // A contact is reported when it begins after at least apart seconds without, so that a robot that rattles along a wall

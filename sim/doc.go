@@ -4,7 +4,7 @@
 // SI units and radians. Frame: x right, y up, heading counter-clockwise from +x; a robot's own frame is x forward, y
 // left, at the centre of its outline.
 //
-// One Step is 2 ms. Chipmunk (internal/chipmunk) moves the bodies, finds the contacts and solves the
+// One Step is 2 ms. Chipmunk (internal/base/chipmunk) moves the bodies, finds the contacts and solves the
 // impulses; floor friction and tyres take part in its solver as constraints, so that a resting thing resists a push up
 // to its limit without creeping. Order within Step: mechanisms, batteries and motors, then the space.
 //

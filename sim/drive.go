@@ -3,9 +3,9 @@ package sim
 import (
 	"math"
 
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 	"chalkfield/sim/electric"
 	"chalkfield/sim/robot"
 )

@@ -3,7 +3,7 @@ package sim
 import (
 	"math"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/electric"
 )
 

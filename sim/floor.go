@@ -3,9 +3,9 @@ package sim
 import (
 	"math"
 
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 // floorFriction is the Coulomb friction of one piece or goal on the floor: a constraint of the engine's solver, so that

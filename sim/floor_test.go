@@ -5,8 +5,8 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
 
 	"gonum.org/v1/gonum/floats/scalar"
 )

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 
 	"pgregory.net/rapid"

@@ -1,9 +1,9 @@
 package sim
 
 import (
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // take brings a piece into a robot, at a pose of its frame. From the floor, the two go on with their joint momentum; a

@@ -3,9 +3,9 @@ package sim
 import (
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 )
 

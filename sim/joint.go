@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
 )
 
 // joint holds a goal rigidly to a robot (a closed clamp): the goal stays a body on the floor, with its mass, friction and

@@ -3,7 +3,7 @@ package sim
 import (
 	"math"
 
-	cp "chalkfield/internal/chipmunk"
+	cp "chalkfield/internal/base/chipmunk"
 )
 
 // The solver starts each step from the last step's impulses. After an impact these are far too great, and in a chain of

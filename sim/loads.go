@@ -1,6 +1,6 @@
 package sim
 
-import "chalkfield/internal/geom"
+import "chalkfield/internal/base/geom"
 
 // wheelLoads shares a weight among the wheels of a rigid chassis on equal springs: the load of wheel i is
 // a + b x_i + c y_i, the plane whose sum and first moments balance the weight and its moments (statics; the spring rate

@@ -1,6 +1,6 @@
 package sim
 
-import "chalkfield/internal/geom"
+import "chalkfield/internal/base/geom"
 
 // discDepth is how deep a disc reaches into a polygon.
 func discDepth(p geom.Polygon, at geom.Vec, radius float64) float64 {

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/odometry"
 	"chalkfield/sim/pneumatic"
 	"chalkfield/sim/robot"

@@ -3,7 +3,7 @@ package sim
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/electric"
 	"chalkfield/sim/robot"
 )

@@ -3,8 +3,8 @@ package sim
 import (
 	"math"
 
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
 )
 
 // ray is how far it is from a place of the robot's frame along its heading to what stands there, m, at most far. It sees

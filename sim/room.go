@@ -3,8 +3,8 @@ package sim
 import (
 	"math"
 
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )

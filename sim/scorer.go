@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 	"gonum.org/v1/gonum/spatial/r2"
 )

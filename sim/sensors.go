@@ -3,8 +3,8 @@ package sim
 import (
 	"math"
 
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/noise"
 	"chalkfield/sim/robot"
 	"chalkfield/sim/sensing"

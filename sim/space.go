@@ -3,7 +3,7 @@ package sim
 import (
 	"sync"
 
-	cp "chalkfield/internal/chipmunk"
+	cp "chalkfield/internal/base/chipmunk"
 )
 
 // Settings of the physics engine.

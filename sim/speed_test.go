@@ -5,8 +5,8 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
 

@@ -4,8 +4,8 @@ import (
 	"math"
 	"testing"
 
-	cp "chalkfield/internal/chipmunk"
-	"chalkfield/internal/geom"
+	cp "chalkfield/internal/base/chipmunk"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/floats/scalar"

@@ -1,7 +1,7 @@
 package sim
 
 import (
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/scoring"
 )
 

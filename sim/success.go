@@ -5,8 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 	"chalkfield/sim/noise"
 )
 

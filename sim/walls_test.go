@@ -3,7 +3,7 @@ package sim
 import (
 	"testing"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // Walls leave no gap outside the floor, at its corners least, and never reach onto it, also where it is concave or a fin

@@ -1,4 +1,4 @@
-// Package picture holds two of the three painters, one for images and one for SVG (the window's is render/window/ink), and
+// Package picture holds two of the three painters, one for images and one for SVG (the window's is render/window/canvas), and
 // writes pictures as PNG and SVG files: pages of a scene, and what a sweep found.
 package picture
 
@@ -12,7 +12,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"chalkfield/internal/wholefile"
+	"chalkfield/internal/base/atomicfile"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/page"
 	"chalkfield/render/scene/paint"
@@ -57,7 +57,7 @@ func WriteFile(path string, d Drawing, width int) error {
 	if strings.EqualFold(filepath.Ext(path), ".svg") {
 		write = WriteSVG
 	}
-	return wholefile.Write(path, func(w io.Writer) error { return write(w, d, width) })
+	return atomicfile.Write(path, func(w io.Writer) error { return write(w, d, width) })
 }
 
 // MayBe tells what is wrong with a picture's name.

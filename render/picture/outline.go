@@ -7,7 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // outline is polygons, in pixels, whose union is filled. All turn the same way, so that where two lie over each other the

@@ -6,7 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 )
 

@@ -14,7 +14,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/page"
 	"chalkfield/render/scene/paint"

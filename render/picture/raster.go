@@ -8,7 +8,7 @@ import (
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/image/vector"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )

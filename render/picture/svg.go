@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )

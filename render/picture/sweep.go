@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/study/findings"
-	"chalkfield/internal/study/part"
+	"chalkfield/internal/app/study/analysis"
+	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )
@@ -29,7 +29,7 @@ const (
 var best = scene.Colour{R: 0xff, G: 0xb4, B: 0x54, A: 0xff}
 
 // Sweep draws a sweep: the score over one quantity, or a map over two.
-func Sweep(s findings.Sweep, width float64) Drawing {
+func Sweep(s analysis.Sweep, width float64) Drawing {
 	title := fmt.Sprintf("%s on %s, %s", s.Name, s.Field, s.Session)
 	return Drawing{Title: title, Width: width, Height: sweepHeight(width), Ground: scene.Slate, Draw: func(p paint.Painter) {
 		g := newGrid(p, s, width)
@@ -47,14 +47,14 @@ func sweepHeight(width float64) float64 { return math.Max(math.Round(width*0.7),
 // grid is the part of a sweep's picture that shows the points, each value of an axis in the middle of a column or row.
 type grid struct {
 	paint.Painter
-	sweep findings.Sweep
+	sweep analysis.Sweep
 	page  paint.Box
 	area  paint.Box // of the points
 	low   float64   // least and
 	high  float64   // greatest mean score
 }
 
-func newGrid(p paint.Painter, s findings.Sweep, width float64) *grid {
+func newGrid(p paint.Painter, s analysis.Sweep, width float64) *grid {
 	g := &grid{Painter: p, sweep: s, low: math.Inf(1), high: math.Inf(-1)}
 	g.page = paint.Box{Right: width, Bottom: sweepHeight(width)}.Grown(-sweepMargin)
 	g.area = g.page
@@ -126,7 +126,7 @@ func (g *grid) axes(up string, values []string) {
 }
 
 // labelAcross writes the values below the columns; where they have no room for all, every few.
-func (g *grid) labelAcross(a part.Axis) {
+func (g *grid) labelAcross(a studyfile.Axis) {
 	room, widest := g.area.Width()/float64(len(a.Labels)), 0.0
 	for _, label := range a.Labels {
 		widest = math.Max(widest, paint.Width(paint.Clean(label), valueSize, false))
@@ -241,7 +241,7 @@ func (g *grid) curve() {
 	low, high := 0.0, math.Inf(-1)
 	for i := range g.sweep.Points {
 		if q := &g.sweep.Points[i]; q.Score.N > 0 {
-			half := findings.HalfWidth(q.Score)
+			half := analysis.HalfWidth(q.Score)
 			low, high = math.Min(low, q.Score.Mean-half), math.Max(high, q.Score.Mean+half)
 		}
 	}
@@ -266,7 +266,7 @@ func (g *grid) curve() {
 	var line []geom.Vec
 	for i := range g.sweep.Points {
 		if q := &g.sweep.Points[i]; q.Score.N > 0 {
-			x, half := g.column(float64(i)), findings.HalfWidth(q.Score)
+			x, half := g.column(float64(i)), analysis.HalfWidth(q.Score)
 			g.line(1.5, scene.Dust, geom.Vec{X: x, Y: up(q.Score.Mean - half)}, geom.Vec{X: x, Y: up(q.Score.Mean + half)})
 			line = append(line, geom.Vec{X: x, Y: up(q.Score.Mean)})
 		}

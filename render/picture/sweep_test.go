@@ -8,20 +8,20 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/study/findings"
-	"chalkfield/internal/study/part"
-	"chalkfield/internal/study/stats"
+	"chalkfield/internal/app/study/analysis"
+	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/base/stats"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/scene/paint/painttest"
 )
 
 // sweep is a grid whose score rises along both axes.
-func sweep(columns, rows int) findings.Sweep {
+func sweep(columns, rows int) analysis.Sweep {
 	last := columns*rows - 1
-	s := findings.Sweep{Name: "mine.lua", Field: "Yard", Session: "autonomous", Best: last, Alike: []int{last}}
-	axis := func(name string, n int) part.Axis {
-		a := part.Axis{Name: name}
+	s := analysis.Sweep{Name: "mine.lua", Field: "Yard", Session: "autonomous", Best: last, Alike: []int{last}}
+	axis := func(name string, n int) studyfile.Axis {
+		a := studyfile.Axis{Name: name}
 		for i := range n {
 			a.Values, a.Labels = append(a.Values, float64(i)), append(a.Labels, fmt.Sprintf("%d.12345 mm", i))
 		}
@@ -33,7 +33,7 @@ func sweep(columns, rows int) findings.Sweep {
 	}
 	for c := range columns {
 		for r := range rows {
-			p := findings.Point{At: []int{c, r}, Score: stats.Describe([]float64{float64(c + r), float64(c + r + 2)})}
+			p := analysis.Point{At: []int{c, r}, Score: stats.Describe([]float64{float64(c + r), float64(c + r + 2)})}
 			s.Points = append(s.Points, p)
 		}
 	}

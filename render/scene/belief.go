@@ -4,7 +4,7 @@ import (
 	"math"
 	"strconv"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // drawBelief draws where the robot thinks that it is, and by how much that is wrong. A belief outside the picture is

@@ -5,8 +5,8 @@ import (
 	"math/bits"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // Input is what a picture is made from.

@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene/scenetest"
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"

@@ -6,7 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
 

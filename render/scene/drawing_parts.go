@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
 

@@ -6,8 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // EventRow is one event as a picture lists it.

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 )
 
 // Furniture is what stands around the field rather than on it. It is text and swatches; where they stand is the page's

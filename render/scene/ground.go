@@ -6,8 +6,8 @@ import (
 	"strconv"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 const (

@@ -4,7 +4,7 @@ import (
 	"math"
 	"sort"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // mostHatch bounds how many lines a hatch has, whatever the polygon's size.

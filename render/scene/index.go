@@ -3,7 +3,7 @@ package scene
 import (
 	"sort"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 )
 
 // Index gives random access to a record's states. A record tells a body only where it changes; the index keeps each

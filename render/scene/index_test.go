@@ -3,7 +3,7 @@ package scene
 import (
 	"testing"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"pgregory.net/rapid"
 )
 

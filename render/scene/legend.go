@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strconv"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 )
 
 // legend explains what this record's pictures show; what does not occur is not explained.

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // strokes are the thin lines that a kind's mark puts on a body, in its own frame, m; the ring is drawn with the outline.

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // Every mark stays within the outline that it is drawn on, whatever the shape, and runners run from edge to edge.

@@ -3,8 +3,8 @@ package scene
 import (
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 )
 

@@ -5,8 +5,8 @@ import (
 	"sort"
 	"strconv"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // path is the way that a robot took: its true places, thinned, with the step of its speed, and its whole seconds.

@@ -4,8 +4,8 @@ import (
 	"math"
 	"strconv"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // machine is how a robot is drawn, and where it starts.

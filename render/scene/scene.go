@@ -7,7 +7,7 @@
 // for a denser screen multiplies them.
 package scene
 
-import "chalkfield/internal/geom"
+import "chalkfield/internal/base/geom"
 
 // Scene is one picture. What Builder.Build returns is valid until its next Build.
 type Scene struct {

@@ -3,7 +3,7 @@ package scene
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // Shape is the form of a mark. Shapes differ in outline, so that they are told apart without colour.

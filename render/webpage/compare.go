@@ -7,19 +7,19 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/account"
-	"chalkfield/internal/study/findings"
-	"chalkfield/internal/study/part"
-	"chalkfield/internal/study/trial"
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/app/study/analysis"
+	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/trial"
 )
 
-func comparePage(f *part.File, field *fields.Field) (*page, error) {
-	c, err := findings.OfCompare(f)
+func comparePage(f *studyfile.File, field *fields.Field) (*page, error) {
+	c, err := analysis.OfCompare(f)
 	if err != nil {
 		return nil, err
 	}
 	h := &f.Header
-	each := [2]findings.Each{findings.EachOf(f, 0), findings.EachOf(f, 1)}
+	each := [2]analysis.Each{analysis.EachOf(f, 0), analysis.EachOf(f, 1)}
 	p := &page{
 		Title:    fmt.Sprintf("%s against %s", c.A, c.B),
 		Subtitle: fmt.Sprintf("%s of rehearsals on %s, %s; the two of a pair meet the same draw of the spread", account.Counted(c.Pairs, "pair"), c.Field, c.Session),
@@ -31,7 +31,7 @@ func comparePage(f *part.File, field *fields.Field) (*page, error) {
 		Figure: compareFigure(f, each, field),
 		Made:   madeFrom(h),
 	}
-	good := [2]findings.Share{c.GoodA, c.GoodB}
+	good := [2]analysis.Share{c.GoodA, c.GoodB}
 	p.Sections = []section{differences(c), scoresSection(each, good, h.Need), bothSteps(each, h.Seconds)}
 	for k, e := range each {
 		p.Sections = append(p.Sections, departures(fmt.Sprintf("Where %c first left its plan", 'a'+k), e.Groups, good[k]))
@@ -45,13 +45,13 @@ func comparePage(f *part.File, field *fields.Field) (*page, error) {
 }
 
 // compareFigure draws the paths of a and of b in two pictures, side by side: they mostly lie over each other.
-func compareFigure(f *part.File, each [2]findings.Each, field *fields.Field) *figure {
+func compareFigure(f *studyfile.File, each [2]analysis.Each, field *fields.Field) *figure {
 	if field == nil {
 		return nil
 	}
 	out := &figure{Key: pathKey()}
 	shown, have, crosses := 0, 0, ""
-	for k, list := range findings.Pairs(f) {
+	for k, list := range analysis.Pairs(f) {
 		v := &f.Header.Variants[k]
 		drawn := chosen(list, mostWays/2)
 		shown, have = len(drawn), len(list)
@@ -65,7 +65,7 @@ func compareFigure(f *part.File, each [2]findings.Each, field *fields.Field) *fi
 }
 
 // scoresSection is the scores of a above those of b.
-func scoresSection(each [2]findings.Each, good [2]findings.Share, need float64) section {
+func scoresSection(each [2]analysis.Each, good [2]analysis.Share, need float64) section {
 	s := section{Title: "Score", Note: fmt.Sprintf("How many rehearsals of each had which score. Good from %s on.", account.Counted(need, "point"))}
 	s.Table = &table{Head: heads("#points", "", "#a", "#b")}
 	most := 1
@@ -94,7 +94,7 @@ func scoresSection(each [2]findings.Each, good [2]findings.Share, need float64) 
 
 // bothSteps is when the steps of the two plans came. Steps of the same words stand in one row, in the order of a's plan,
 // b's own in between by their time.
-func bothSteps(each [2]findings.Each, seconds float64) section {
+func bothSteps(each [2]analysis.Each, seconds float64) section {
 	s := section{Title: "Timeline: steps of the plans", Note: fmt.Sprintf(
 		"Over the %g s of the session, a above b: dashed, when its plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
 	rows := joinedSteps(each)
@@ -122,7 +122,7 @@ func bothSteps(each [2]findings.Each, seconds float64) section {
 // stepRow is a step of a's plan, of b's, or of both.
 type stepRow struct {
 	words string
-	of    [2]*findings.Step
+	of    [2]*analysis.Step
 }
 
 func (r stepRow) plan() float64 {
@@ -132,7 +132,7 @@ func (r stepRow) plan() float64 {
 	return r.of[1].Plan
 }
 
-func joinedSteps(each [2]findings.Each) []stepRow {
+func joinedSteps(each [2]analysis.Each) []stepRow {
 	var rows []stepRow
 	for k := range each {
 		for i := range each[k].Steps {
@@ -149,10 +149,10 @@ func joinedSteps(each [2]findings.Each) []stepRow {
 }
 
 // differences draws each difference with its interval about 0, each on its own scale.
-func differences(c findings.Compare) section {
-	s := section{Title: "Differences, b minus a", Note: "Line: the mean; band: its 95 % interval; dashed: no difference. " + findings.CompareMeans}
+func differences(c analysis.Compare) section {
+	s := section{Title: "Differences, b minus a", Note: "Line: the mean; band: its 95 % interval; dashed: no difference. " + analysis.CompareMeans}
 	s.Table = &table{Stack: true, Head: heads("", "#a", "#b", "#b - a", "", "#p", "b higher, lower in", "real?")}
-	for _, d := range append([]findings.Diff{c.Score, c.Last, c.Done}, c.Rules...) {
+	for _, d := range append([]analysis.Diff{c.Score, c.Last, c.Done}, c.Rules...) {
 		if d.Pairs < 2 {
 			s.Table.Rows = append(s.Table.Rows, []cell{{Words: d.What}, {}, {}, {}, {}, {}, {Words: account.Counted(d.Pairs, "pair") + " only"}, {}})
 			continue
@@ -163,13 +163,13 @@ func differences(c findings.Compare) section {
 		}
 		s.Table.Rows = append(s.Table.Rows, []cell{
 			{Words: d.What}, {Words: fmt.Sprintf("%.2f", d.A)}, {Words: fmt.Sprintf("%.2f", d.B)}, {Words: fmt.Sprintf("%+.2f", d.Mean)}, {Tracks: []track{interval(d)}},
-			{Words: findings.Chance(d.P)}, {Words: fmt.Sprintf("%d, %d of %d", d.Higher, d.Lower, d.Pairs)}, {Words: verdict, Whole: true},
+			{Words: analysis.Chance(d.P)}, {Words: fmt.Sprintf("%d, %d of %d", d.Higher, d.Lower, d.Pairs)}, {Words: verdict, Whole: true},
 		})
 	}
 	return s
 }
 
-func interval(d findings.Diff) track {
+func interval(d analysis.Diff) track {
 	reach := 1.25 * math.Max(math.Abs(d.Interval.Low), math.Abs(d.Interval.High))
 	if reach == 0 {
 		reach = 1
@@ -182,8 +182,8 @@ func interval(d findings.Diff) track {
 }
 
 // pairsSection is the histogram of the differences in score.
-func pairsSection(f *part.File) section {
-	bins := findings.PairBins(f)
+func pairsSection(f *studyfile.File) section {
+	bins := analysis.PairBins(f)
 	most := 0
 	for _, b := range bins {
 		most = max(most, b.Count)
@@ -207,7 +207,7 @@ func pairsSection(f *part.File) section {
 	return section{Title: "Difference in score, pair by pair", Table: tab}
 }
 
-func seedsSection(c findings.Compare) section {
+func seedsSection(c analysis.Compare) section {
 	s := section{Title: "Pairs that differ most"}
 	for _, pair := range c.Seeds {
 		s.Commands = append(s.Commands, command{fmt.Sprintf("Seed %d: a %s", pair.Seed, account.Counted(pair.A, "point")), pair.OpenA}, command{fmt.Sprintf("b %s", account.Counted(pair.B, "point")), pair.OpenB})

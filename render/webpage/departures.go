@@ -3,10 +3,10 @@ package webpage
 import (
 	"fmt"
 
-	"chalkfield/internal/account"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/study/findings"
-	"chalkfield/internal/study/trial"
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/app/study/analysis"
+	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/base/geom"
 )
 
 const numbered = 8 // groups of departures that the picture and the table number
@@ -50,7 +50,7 @@ func (f *fieldPicture) mark(groups [][][2]float64) (words string) {
 }
 
 // places are where the rehearsals of each group left the plan.
-func places(groups []findings.Group) [][][2]float64 {
+func places(groups []analysis.Group) [][][2]float64 {
 	out := make([][][2]float64, len(groups))
 	for i := range groups {
 		out[i] = groups[i].Places
@@ -86,7 +86,7 @@ func ways(list []*trial.Result, good func(*trial.Result) bool, plan trial.Result
 }
 
 // departures lists the groups of rehearsals that were not good.
-func departures(title string, groups []findings.Group, good findings.Share) section {
+func departures(title string, groups []analysis.Group, good analysis.Share) section {
 	s := section{Title: title, Note: "Rehearsals that were not good, by the first thing that went another way than in the plan."}
 	if len(groups) == 0 {
 		s.Note = "Every rehearsal was good."

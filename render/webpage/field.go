@@ -6,7 +6,7 @@ import (
 	"math"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"

@@ -10,9 +10,9 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"chalkfield/internal/record"
-	"chalkfield/internal/study/findings"
-	"chalkfield/internal/study/part"
+	"chalkfield/internal/app/study/analysis"
+	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/base/record"
 )
 
 //go:embed page.html
@@ -136,12 +136,12 @@ func heads(names ...string) []heading {
 }
 
 func (p *page) write(w io.Writer) error {
-	p.Model = strings.ReplaceAll(findings.Model, "\n", " ")
+	p.Model = strings.ReplaceAll(analysis.Model, "\n", " ")
 	return pageTemplate.Execute(w, p)
 }
 
 // madeFrom lists the inputs with their hashes: two reports of the same inputs and seeds say the same.
-func madeFrom(h *part.Header) table {
+func madeFrom(h *studyfile.Header) table {
 	t := table{Head: heads("input", "file", "SHA-256")}
 	t.Rows = append(t.Rows, fileRow("field", h.Field))
 	for i := range h.Variants {

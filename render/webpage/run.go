@@ -8,8 +8,8 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/account"
-	"chalkfield/internal/record"
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"

@@ -8,20 +8,20 @@ import (
 	"strings"
 
 	"chalkfield/fields"
-	"chalkfield/internal/account"
-	"chalkfield/internal/study/findings"
-	"chalkfield/internal/study/part"
-	"chalkfield/internal/study/stats"
-	"chalkfield/internal/study/trial"
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/app/study/analysis"
+	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/base/stats"
 	"chalkfield/render/picture"
 )
 
-func sweepPage(f *part.File, field *fields.Field) (*page, error) {
-	s, err := findings.OfSweep(f)
+func sweepPage(f *studyfile.File, field *fields.Field) (*page, error) {
+	s, err := analysis.OfSweep(f)
 	if err != nil {
 		return nil, err
 	}
-	shown, leaves := shownPoints(f, s), findings.Leaves(f)
+	shown, leaves := shownPoints(f, s), analysis.Leaves(f)
 	p := &page{
 		Title:    fmt.Sprintf("%s over %s", s.Name, s.Axes[0].Name),
 		Subtitle: fmt.Sprintf("%s at %s on %s, %s; %s", account.Counted(s.Have, "rehearsal"), account.Counted(len(s.Points), "point"), s.Field, s.Session, drawnAtPoints(s)),
@@ -43,7 +43,7 @@ func sweepPage(f *part.File, field *fields.Field) (*page, error) {
 	return p, nil
 }
 
-func drawnAtPoints(s findings.Sweep) string {
+func drawnAtPoints(s analysis.Sweep) string {
 	if s.Nominal {
 		return "nothing drawn from the spread"
 	}
@@ -51,7 +51,7 @@ func drawnAtPoints(s findings.Sweep) string {
 }
 
 // pictureSection shows the scores as --map does, in a size for a desk and one for a phone.
-func pictureSection(s findings.Sweep) section {
+func pictureSection(s analysis.Sweep) section {
 	out := &picture.SVG{}
 	for _, size := range []struct {
 		class string
@@ -70,7 +70,7 @@ func pictureSection(s findings.Sweep) section {
 }
 
 // pointsSection lists every point with its scores, their mean and its interval.
-func pointsSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
+func pointsSection(f *studyfile.File, s analysis.Sweep, shown []shownPoint) section {
 	scale := newScoreScale(f, s)
 	out := section{Title: "Every point", Note: fmt.Sprintf(
 		"Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval (Student's t); the scale runs from %.4g to %s. Good: %s or more. Letters: as on the field. %s",
@@ -95,7 +95,7 @@ func pointsSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
 }
 
 // axisHeads are the headings of what tells a point: its letter and its values.
-func axisHeads(s findings.Sweep) []string {
+func axisHeads(s analysis.Sweep) []string {
 	names := []string{""}
 	for _, a := range s.Axes {
 		names = append(names, "#"+a.Name)
@@ -104,7 +104,7 @@ func axisHeads(s findings.Sweep) []string {
 }
 
 // pointCells are the cells under axisHeads.
-func pointCells(s findings.Sweep, shown []shownPoint, i int) []cell {
+func pointCells(s analysis.Sweep, shown []shownPoint, i int) []cell {
 	row := []cell{{Badge: letterOf(shown, i)}}
 	for k, a := range s.Axes {
 		row = append(row, cell{Words: a.Labels[s.Points[i].At[k]]})
@@ -113,7 +113,7 @@ func pointCells(s findings.Sweep, shown []shownPoint, i int) []cell {
 }
 
 // verdict is the point's standing in a few words, for a narrow column; verdictNote explains them.
-func verdict(s findings.Sweep, i int) string {
+func verdict(s analysis.Sweep, i int) string {
 	p := &s.Points[i]
 	switch {
 	case p.Failed > 0 && s.Nominal:
@@ -131,7 +131,7 @@ func verdict(s findings.Sweep, i int) string {
 	return s.Verdict(i)
 }
 
-func verdictNote(s findings.Sweep) string {
+func verdictNote(s analysis.Sweep) string {
 	var notes []string
 	switch {
 	case s.Nominal:
@@ -140,7 +140,7 @@ func verdictNote(s findings.Sweep) string {
 	case len(s.Alike) > 1:
 		notes = append(notes, "Not shown: not shown to be worse than the best.")
 	}
-	if slices.ContainsFunc(s.Points, func(p findings.Point) bool { return p.Failed > 0 }) {
+	if slices.ContainsFunc(s.Points, func(p analysis.Point) bool { return p.Failed > 0 }) {
 		notes = append(notes, "Failed: the routine ended with an error.")
 	}
 	return strings.Join(notes, " ")
@@ -154,11 +154,11 @@ type scoreScale struct {
 	tallest     int // the greatest count of a bin
 }
 
-func newScoreScale(f *part.File, s findings.Sweep) scoreScale {
-	scale := scoreScale{low: math.Inf(1), high: math.Inf(-1), bins: findings.PointBins(f), tallest: 1}
+func newScoreScale(f *studyfile.File, s analysis.Sweep) scoreScale {
+	scale := scoreScale{low: math.Inf(1), high: math.Inf(-1), bins: analysis.PointBins(f), tallest: 1}
 	for i := range s.Points {
 		if p := &s.Points[i]; p.Score.N > 0 {
-			half := findings.HalfWidth(p.Score)
+			half := analysis.HalfWidth(p.Score)
 			scale.low, scale.high = min(scale.low, p.Score.Least, p.Score.Mean-half), max(scale.high, p.Score.Most, p.Score.Mean+half)
 		}
 		for _, b := range scale.bins[i] {
@@ -185,9 +185,9 @@ const columnWidth = 2
 // columnHeight leaves the band above the columns free, percent of the track.
 const columnHeight = 75
 
-func (c scoreScale) track(s findings.Sweep, i int) track {
+func (c scoreScale) track(s analysis.Sweep, i int) track {
 	p := &s.Points[i]
-	half := findings.HalfWidth(p.Score)
+	half := analysis.HalfWidth(p.Score)
 	out := track{Tall: true, Label: fmt.Sprintf("mean %.2f, 95 %% from %.2f to %.2f, all from %g to %g", p.Score.Mean, p.Score.Mean-half, p.Score.Mean+half, p.Score.Least, p.Score.Most),
 		Ticks: []percent{c.at(p.Score.Mean)}}
 	for _, b := range c.bins[i] {
@@ -220,12 +220,12 @@ func onlyShown(points, most int) string {
 }
 
 // lastSection is when the last point of each point's rehearsals came.
-func lastSection(f *part.File, s findings.Sweep, shown []shownPoint) section {
+func lastSection(f *studyfile.File, s analysis.Sweep, shown []shownPoint) section {
 	seconds := f.Header.Seconds
 	out := section{Title: "Timeline: the last piece scored", Note: fmt.Sprintf(
 		"Over the %g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that scored at all.", seconds)}
 	out.Note += onlyShown(len(s.Points), mostTimed)
-	if !slices.ContainsFunc(s.Points, func(p findings.Point) bool { return p.Last.N > 0 }) {
+	if !slices.ContainsFunc(s.Points, func(p analysis.Point) bool { return p.Last.N > 0 }) {
 		out.Note = "No piece was scored at any point."
 		return out
 	}

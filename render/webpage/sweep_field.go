@@ -6,9 +6,9 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/account"
-	"chalkfield/internal/study/findings"
-	"chalkfield/internal/study/part"
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/app/study/analysis"
+	"chalkfield/internal/app/study/studyfile"
 )
 
 // mostPoints is how many points' paths one picture shows: as many as there are lines that are told apart.
@@ -23,7 +23,7 @@ type shownPoint struct {
 
 // shownPoints are the best point, the worst and some in between, evenly in the order of their mean scores. Of points with
 // the same path only the first is shown.
-func shownPoints(f *part.File, s findings.Sweep) []shownPoint {
+func shownPoints(f *studyfile.File, s analysis.Sweep) []shownPoint {
 	var order []int
 	for i := range s.Points {
 		if r := f.Results[i]; r != nil && len(r.Path) > 0 { // job i is the first rehearsal of point i
@@ -50,7 +50,7 @@ func shownPoints(f *part.File, s findings.Sweep) []shownPoint {
 }
 
 // distinctPaths keeps of points with the same path the first.
-func distinctPaths(f *part.File, points []int) []int {
+func distinctPaths(f *studyfile.File, points []int) []int {
 	seen := map[string]bool{}
 	return slices.DeleteFunc(points, func(point int) bool {
 		key := fmt.Sprint(f.Results[point].Path)
@@ -71,7 +71,7 @@ func letterOf(shown []shownPoint, point int) string {
 }
 
 // sweepFigure draws the first rehearsal of some points, and where all that were not good left the plan.
-func sweepFigure(f *part.File, s findings.Sweep, shown []shownPoint, leaves []findings.Leave, field *fields.Field) *figure {
+func sweepFigure(f *studyfile.File, s analysis.Sweep, shown []shownPoint, leaves []analysis.Leave, field *fields.Field) *figure {
 	if field == nil || len(shown) == 0 {
 		return nil
 	}
@@ -99,7 +99,7 @@ func sweepFigure(f *part.File, s findings.Sweep, shown []shownPoint, leaves []fi
 	return out
 }
 
-func sweepCaption(f *part.File, s findings.Sweep, shown int) string {
+func sweepCaption(f *studyfile.File, s analysis.Sweep, shown int) string {
 	which, score := fmt.Sprintf("seed %d", f.Header.Seed), "mean score"
 	if s.Nominal {
 		which, score = "nothing drawn from the spread", "score"
@@ -112,7 +112,7 @@ func sweepCaption(f *part.File, s findings.Sweep, shown int) string {
 }
 
 // leavesSection lists where rehearsals that were not good left the plan, over all points.
-func leavesSection(s findings.Sweep, leaves []findings.Leave) section {
+func leavesSection(s analysis.Sweep, leaves []analysis.Leave) section {
 	out := section{Title: "Where they first left the plan", Note: fmt.Sprintf(
 		"Rehearsals that were not good (fewer than %s, or a routine that failed with an error), at any point, by the first thing that went another way than in the plan: "+
 			"the nominal rehearsal with nothing varied.", account.Counted(s.Need, "point"))}

@@ -5,15 +5,15 @@ import (
 	"math"
 
 	"chalkfield/fields"
-	"chalkfield/internal/account"
-	"chalkfield/internal/study/findings"
-	"chalkfield/internal/study/part"
-	"chalkfield/internal/study/stats"
-	"chalkfield/internal/study/trial"
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/app/study/analysis"
+	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/base/stats"
 )
 
-func trialsPage(f *part.File, field *fields.Field) (*page, error) {
-	t, err := findings.OfTrials(f)
+func trialsPage(f *studyfile.File, field *fields.Field) (*page, error) {
+	t, err := analysis.OfTrials(f)
 	if err != nil {
 		return nil, err
 	}
@@ -29,7 +29,7 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 		Figure: trialsFigure(f, t, field),
 		Made:   madeFrom(h),
 	}
-	if t.Have < t.Count || t.Shard != part.Whole {
+	if t.Have < t.Count || t.Shard != studyfile.Whole {
 		p.warn(fmt.Sprintf("Not the whole study: part %d of %d, %d of its %s.", t.Shard.Number, t.Shard.Of, t.Have, account.Counted(t.Count, "rehearsal")))
 	}
 	p.warn(t.Notes...)
@@ -48,7 +48,7 @@ func trialsPage(f *part.File, field *fields.Field) (*page, error) {
 }
 
 // scoresWords tells of the plan's score and the rehearsals'.
-func scoresWords(t findings.Trials) string {
+func scoresWords(t analysis.Trials) string {
 	if t.Have == 1 {
 		return fmt.Sprintf("The plan scores %g, the one rehearsal %g.", t.Plan, t.Score.Mean)
 	}
@@ -60,7 +60,7 @@ func scoresWords(t findings.Trials) string {
 }
 
 // trialsFigure draws every path, the plan on top, and a cross where each rehearsal that was not good left it.
-func trialsFigure(f *part.File, t findings.Trials, field *fields.Field) *figure {
+func trialsFigure(f *studyfile.File, t analysis.Trials, field *fields.Field) *figure {
 	if field == nil {
 		return nil
 	}
@@ -90,7 +90,7 @@ func chosen(all []*trial.Result, most int) []*trial.Result {
 	return out
 }
 
-func scoreSection(t findings.Trials) section {
+func scoreSection(t analysis.Trials) section {
 	most := 0
 	for _, b := range t.Bins {
 		most = max(most, b.Count)
@@ -122,7 +122,7 @@ func binWords(b stats.Bin) string {
 	return fmt.Sprintf("%.6g", b.From)
 }
 
-func causesSection(t findings.Trials) section {
+func causesSection(t analysis.Trials) section {
 	s := section{Title: "What the score goes with", Note: sentence(t.CausesMeans())}
 	if len(t.Causes) == 0 {
 		return s
@@ -144,7 +144,7 @@ func causesSection(t findings.Trials) section {
 	return s
 }
 
-func stepsSection(t findings.Trials, seconds float64) section {
+func stepsSection(t analysis.Trials, seconds float64) section {
 	s := section{Title: "Steps of the plan", Note: fmt.Sprintf("Over the %g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
 	if len(t.Steps) == 0 {
 		s.Note = "The plan picks nothing up, clamps nothing and scores nothing."
@@ -162,7 +162,7 @@ func stepsSection(t findings.Trials, seconds float64) section {
 	return s
 }
 
-func medianWords(step findings.Step) string {
+func medianWords(step analysis.Step) string {
 	if step.T.N == 0 {
 		return "-"
 	}
@@ -170,7 +170,7 @@ func medianWords(step findings.Step) string {
 }
 
 // stepTrack draws when a step came over the seconds of the session.
-func stepTrack(step findings.Step, seconds float64) track {
+func stepTrack(step analysis.Step, seconds float64) track {
 	at := func(x float64) percent { return percent(100 * x / seconds) }
 	bar := track{Label: fmt.Sprintf("planned at %.2f s, reached by none", step.Plan), Marks: []percent{at(step.Plan)}}
 	if step.T.N > 0 {
@@ -181,7 +181,7 @@ func stepTrack(step findings.Step, seconds float64) track {
 	return bar
 }
 
-func rulesSection(t findings.Trials) section {
+func rulesSection(t analysis.Trials) section {
 	s := section{Title: "Rules", Note: "How often each rule counts at least what it counts in the plan, with its 95 % Wilson interval."}
 	if len(t.Rules) == 0 {
 		s.Note = "No rule counted in the plan or in any rehearsal."

@@ -12,10 +12,10 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	"chalkfield/internal/record"
-	"chalkfield/internal/study/findings"
-	"chalkfield/internal/study/part"
-	"chalkfield/internal/study/trial"
+	"chalkfield/internal/app/study/analysis"
+	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/picture"
 )
 
@@ -28,27 +28,27 @@ var plan = trial.Result{
 }
 
 // made is a study of some kind, some rehearsals of which are not good.
-func made(kind part.Kind, count int) *part.File {
-	v := part.Variant{Name: hostile, Replay: hostile, Drawn: []string{"grip"}, Plan: plan, Robots: []record.Robot{{File: record.File{Name: "robot.toml", Title: hostile, SHA256: "abcdef"}}}}
-	h := part.Header{
-		Format: part.Format, Version: part.Version, Kind: kind, Count: count, Seed: 1, Need: 10, Seconds: 20, Session: "autonomous",
-		Field: record.File{Name: "core_haul.toml"}, Sides: []string{"ochre", "teal"}, Rules: []string{hostile}, Variants: []part.Variant{v}, Shard: part.Whole,
+func made(kind studyfile.Kind, count int) *studyfile.File {
+	v := studyfile.Variant{Name: hostile, Replay: hostile, Drawn: []string{"grip"}, Plan: plan, Robots: []record.Robot{{File: record.File{Name: "robot.toml", Title: hostile, SHA256: "abcdef"}}}}
+	h := studyfile.Header{
+		Format: studyfile.Format, Version: studyfile.Version, Kind: kind, Count: count, Seed: 1, Need: 10, Seconds: 20, Session: "autonomous",
+		Field: record.File{Name: "core_haul.toml"}, Sides: []string{"ochre", "teal"}, Rules: []string{hostile}, Variants: []studyfile.Variant{v}, Shard: studyfile.Whole,
 	}
 	switch kind {
-	case part.Compare:
+	case studyfile.Compare:
 		h.Variants = append(h.Variants, v)
-	case part.Sweep:
-		h.Axes = []part.Axis{{Name: "param:" + hostile, Values: []float64{1, 2}, Labels: []string{"1", hostile}}, {Name: "robot:chassis.mass", Unit: "kg", Values: []float64{5, 6, 7}, Labels: []string{"5 kg", "6 kg", "7 kg"}}}
+	case studyfile.Sweep:
+		h.Axes = []studyfile.Axis{{Name: "param:" + hostile, Values: []float64{1, 2}, Labels: []string{"1", hostile}}, {Name: "robot:chassis.mass", Unit: "kg", Values: []float64{5, 6, 7}, Labels: []string{"5 kg", "6 kg", "7 kg"}}}
 	}
-	f := &part.File{Header: h, Results: make([]*trial.Result, h.Jobs())}
+	f := &studyfile.File{Header: h, Results: make([]*trial.Result, h.Jobs())}
 	for job := range f.Results {
 		r := plan
 		r.Seed, r.Drawn = h.SeedOf(job), []float64{float64(job%7) - 3}
-		if job%7 == 0 || kind == part.Sweep && h.Point(job) == 0 {
+		if job%7 == 0 || kind == studyfile.Sweep && h.Point(job) == 0 {
 			r.Did = []trial.Moment{r.Did[0], {T: 8, Kind: record.Missed, What: "clamp", Line: 8, At: &[2]float64{1.5, 1}}}
 			r.Total, r.Points, r.Count = []float64{4, 0}, []float64{4}, []float64{1}
 		}
-		if kind == part.Sweep {
+		if kind == studyfile.Sweep {
 			slim(&h, job, &r)
 		}
 		f.Results[job] = &r
@@ -57,7 +57,7 @@ func made(kind part.Kind, count int) *part.File {
 }
 
 // slim leaves what a sweep keeps.
-func slim(h *part.Header, job int, r *trial.Result) {
+func slim(h *studyfile.Header, job int, r *trial.Result) {
 	if !h.Good(&h.Variants[0], r) {
 		left := trial.Blame(plan, *r, h.Rules, h.Seconds)
 		r.Left = &left
@@ -81,7 +81,7 @@ func haul(t *testing.T) *fields.Field {
 func reports(t *testing.T) map[string][]byte {
 	t.Helper()
 	out := map[string][]byte{}
-	for _, kind := range []part.Kind{part.Trials, part.Compare, part.Sweep} {
+	for _, kind := range []studyfile.Kind{studyfile.Trials, studyfile.Compare, studyfile.Sweep} {
 		var page bytes.Buffer
 		if err := WriteStudy(&page, made(kind, 70), haul(t)); err != nil {
 			t.Fatal(err)
@@ -103,7 +103,7 @@ func TestStudiesDrawNoPieceThatARobotHasOnBoard(t *testing.T) {
 		f.Pieces = slices.DeleteFunc(slices.Clone(f.Pieces), func(p fields.Piece) bool { return slices.Contains(sides, p.Robot) })
 		return &f
 	}
-	for _, kind := range []part.Kind{part.Trials, part.Compare, part.Sweep} {
+	for _, kind := range []studyfile.Kind{studyfile.Trials, studyfile.Compare, studyfile.Sweep} {
 		drawn := func(field *fields.Field) string {
 			var page bytes.Buffer
 			if err := WriteStudy(&page, made(kind, 14), field); err != nil {
@@ -200,7 +200,7 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 
 // Whatever a report says, it says of one and of many.
 func TestReportsCountOneAsOne(t *testing.T) {
-	for _, kind := range []part.Kind{part.Trials, part.Sweep} {
+	for _, kind := range []studyfile.Kind{studyfile.Trials, studyfile.Sweep} {
 		f := made(kind, 1)
 		var page bytes.Buffer
 		if err := WriteStudy(&page, f, haul(t)); err != nil {
@@ -214,7 +214,7 @@ func TestReportsCountOneAsOne(t *testing.T) {
 
 // A share of good rehearsals must not stand over a routine that fails.
 func TestReportOfARoutineThatFailsSaysSoFirst(t *testing.T) {
-	f := made(part.Trials, 20)
+	f := made(studyfile.Trials, 20)
 	broken := []trial.Error{{T: 1, File: "mine.lua", Line: 3, Text: "mine.lua:3: x is nil"}}
 	f.Header.Variants[0].Plan.Errors = broken
 	for _, r := range f.Results {
@@ -237,11 +237,11 @@ func TestReportOfARoutineThatFailsSaysSoFirst(t *testing.T) {
 
 // The same path drawn six times is one line under six letters.
 func TestASweepDrawsTheSamePathOnce(t *testing.T) {
-	f := made(part.Sweep, 2)
+	f := made(studyfile.Sweep, 2)
 	for _, r := range f.Results[:f.Header.Points()] {
 		r.Path = []int{600, 450, 900, 0}
 	}
-	s, err := findings.OfSweep(f)
+	s, err := analysis.OfSweep(f)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -251,8 +251,8 @@ func TestASweepDrawsTheSamePathOnce(t *testing.T) {
 }
 
 func TestASweepShowsTheBestAndTheWorstPath(t *testing.T) {
-	f := made(part.Sweep, 30) // point 0 is the worst
-	s, err := findings.OfSweep(f)
+	f := made(studyfile.Sweep, 30) // point 0 is the worst
+	s, err := analysis.OfSweep(f)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -269,8 +269,8 @@ func TestASweepShowsTheBestAndTheWorstPath(t *testing.T) {
 
 // The page's picture is the one that --map writes, in a size for a desk and one for a phone.
 func TestASweepsPictureIsTheOneOfMap(t *testing.T) {
-	f := made(part.Sweep, 30)
-	s, err := findings.OfSweep(f)
+	f := made(studyfile.Sweep, 30)
+	s, err := analysis.OfSweep(f)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -288,12 +288,12 @@ func TestASweepsPictureIsTheOneOfMap(t *testing.T) {
 }
 
 func TestAReportOfAGreatGridStaysSmall(t *testing.T) {
-	f := made(part.Sweep, 1)
-	axis := part.Axis{Name: "param:gain"}
+	f := made(studyfile.Sweep, 1)
+	axis := studyfile.Axis{Name: "param:gain"}
 	for i := range 100 {
 		axis.Values, axis.Labels = append(axis.Values, float64(i)), append(axis.Labels, fmt.Sprint(i))
 	}
-	f.Header.Axes = []part.Axis{axis, axis}
+	f.Header.Axes = []studyfile.Axis{axis, axis}
 	f.Results = make([]*trial.Result, f.Header.Jobs())
 	for job := range f.Results {
 		r := plan
@@ -321,7 +321,7 @@ func TestReportsOfTheSameStudyAreTheSameBytes(t *testing.T) {
 
 func TestAReportOfManyRehearsalsStaysSmall(t *testing.T) {
 	var page bytes.Buffer
-	if err := WriteStudy(&page, made(part.Trials, 5000), haul(t)); err != nil {
+	if err := WriteStudy(&page, made(studyfile.Trials, 5000), haul(t)); err != nil {
 		t.Fatal(err)
 	}
 	if n := bytes.Count(page.Bytes(), []byte(`class="way `)); n != mostWays+1+3 || page.Len() > 1<<20 {
@@ -333,7 +333,7 @@ func TestAReportOfManyRehearsalsStaysSmall(t *testing.T) {
 }
 
 func TestAReportOfAnUnfinishedStudySaysSo(t *testing.T) {
-	for _, kind := range []part.Kind{part.Trials, part.Compare, part.Sweep} {
+	for _, kind := range []studyfile.Kind{studyfile.Trials, studyfile.Compare, studyfile.Sweep} {
 		f := made(kind, 20)
 		for job := len(f.Results) / 2; job < len(f.Results); job++ {
 			f.Results[job] = nil

@@ -11,8 +11,8 @@ import (
 	"testing/fstest"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/rehearse"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/page"

@@ -3,18 +3,18 @@ package window
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // aim is the place of the field that a person points at, with the pointer or with the keys.
 type aim struct {
 	at    geom.Vec // m
 	valid bool
-	thing desk.Thing
+	thing viewmodel.Thing
 	keyed bool // moved by keys: it stays until the pointer moves
 }
 
@@ -32,11 +32,11 @@ func (g *game) aimNow() {
 			g.aim.at = g.field.view.Place(g.pointer())
 		}
 	}
-	g.aim.thing = desk.Nothing
-	if g.aim.valid && g.desk.Now != nil {
-		g.aim.thing = g.desk.Now.ThingAt(g.aim.at, g.desk.Time, reach/g.field.view.Scale)
-		if g.desk.Mode == desk.Measure {
-			g.desk.Measured.Follow(g.aim.at)
+	g.aim.thing = viewmodel.Nothing
+	if g.aim.valid && g.model.Now != nil {
+		g.aim.thing = g.model.Now.ThingAt(g.aim.at, g.model.Time, reach/g.field.view.Scale)
+		if g.model.Mode == viewmodel.Measure {
+			g.model.Measured.Follow(g.aim.at)
 		}
 	}
 }
@@ -53,17 +53,17 @@ func (g *game) keyAim(dx, dy float64) {
 }
 
 func (g *game) robotPose() (geom.Pose, bool) {
-	if g.desk.Now == nil {
+	if g.model.Now == nil {
 		return geom.Pose{}, false
 	}
-	return g.desk.Now.PoseOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}, g.desk.Time)
+	return g.model.Now.PoseOf(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: g.model.Robot}, g.model.Time)
 }
 
 // drawOver draws what belongs to the person, not to the record: aim, measure, what is dragged.
 func (g *game) drawOver() {
 	g.drawMeasure()
 	g.drawDrag()
-	if g.aim.keyed || g.desk.Mode == desk.Measure && g.aim.valid {
+	if g.aim.keyed || g.model.Mode == viewmodel.Measure && g.aim.valid {
 		g.drawCross(g.field.view.Pixel(g.aim.at))
 	}
 }
@@ -76,17 +76,17 @@ func (g *game) drawCross(at geom.Vec) {
 
 // drawSelection draws corners about the thing selected, and in arranging about every thing that can be moved.
 func (g *game) drawSelection() {
-	if thing := g.desk.Selected; thing != desk.Nothing && g.desk.Now != nil {
-		if pose, ok := g.desk.Now.PoseOf(thing, g.desk.Time); ok {
-			g.drawCorners(pose.At(), g.desk.Now.Extent(thing)+0.02, g.tint.Accent, 2)
+	if thing := g.model.Selected; thing != viewmodel.Nothing && g.model.Now != nil {
+		if pose, ok := g.model.Now.PoseOf(thing, g.model.Time); ok {
+			g.drawCorners(pose.At(), g.model.Now.Extent(thing)+0.02, g.tint.Accent, 2)
 		}
 	}
-	if g.desk.Mode != desk.Arrange || g.desk.Now == nil {
+	if g.model.Mode != viewmodel.Arrange || g.model.Now == nil {
 		return
 	}
-	for _, thing := range g.desk.MovableThings() {
-		if pose, ok := g.desk.Now.PoseOf(thing, g.desk.Time); ok && thing != g.desk.Selected {
-			g.drawCorners(pose.At(), g.desk.Now.Extent(thing)+0.012, scene.Dust, 1)
+	for _, thing := range g.model.MovableThings() {
+		if pose, ok := g.model.Now.PoseOf(thing, g.model.Time); ok && thing != g.model.Selected {
+			g.drawCorners(pose.At(), g.model.Now.Extent(thing)+0.012, scene.Dust, 1)
 		}
 	}
 }
@@ -102,8 +102,8 @@ func (g *game) drawCorners(at geom.Vec, half float64, c scene.Colour, width floa
 }
 
 func (g *game) drawMeasure() {
-	m := g.desk.Measured
-	if m.Points == 0 || g.desk.Mode != desk.Measure {
+	m := g.model.Measured
+	if m.Points == 0 || g.model.Mode != viewmodel.Measure {
 		return
 	}
 	a, b := g.field.view.Pixel(m.A), g.field.view.Pixel(m.B)
@@ -121,5 +121,5 @@ func (g *game) plate(words string, at geom.Vec) {
 	x := geom.Clamp(at.X-width/2, area.X+2, math.Max(area.X+2, area.Right()-width-2))
 	y := geom.Clamp(at.Y-height/2, area.Y+2, math.Max(area.Y+2, area.Bottom()-height-2))
 	g.pen.Rect(x, y, width, height, panel)
-	g.centred(words, plan.Rect{X: x, Y: y, W: width, H: height}, normal, true, g.tint.Accent)
+	g.centred(words, layout.Rect{X: x, Y: y, W: width, H: height}, normal, true, g.tint.Accent)
 }

@@ -4,10 +4,10 @@ import (
 	"math"
 	"strconv"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
 )
 
 // Room for the numbers of the axes, from the view's edges to the axes, and how far apart they stand, points.
@@ -43,9 +43,9 @@ func (g *game) fitWithAxes(low, high geom.Vec, area paint.Box) paint.View {
 
 // floorBounds are the floor's, or else those of all that is shown.
 func (g *game) floorBounds(low, high geom.Vec) (geom.Vec, geom.Vec) {
-	f := g.desk.Setup.Field
-	if g.desk.Now != nil {
-		f = g.desk.Now.Setup.Field
+	f := g.model.Setup.Field
+	if g.model.Now != nil {
+		f = g.model.Now.Setup.Field
 	}
 	if f != nil && len(f.Floor) >= 3 {
 		return f.Floor.Bounds()
@@ -54,10 +54,10 @@ func (g *game) floorBounds(low, high geom.Vec) (geom.Vec, geom.Vec) {
 }
 
 // axesOf works out the numbers for the view as it is.
-func (g *game) axesOf(area plan.Rect) *axes {
+func (g *game) axesOf(area layout.Rect) *axes {
 	low, high := g.floorBounds(g.drawn.Low, g.drawn.High)
 	tile := 0.0
-	if f := g.desk.Now.Setup.Field; f != nil {
+	if f := g.model.Now.Setup.Field; f != nil {
 		tile = f.Tile
 	}
 	v, a := g.field.view, &g.axes

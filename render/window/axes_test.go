@@ -6,22 +6,22 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/rehearse"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // onField is a window's game that shows an empty field in an area, without a display.
-func onField(t *testing.T, name string, area plan.Rect) *game {
+func onField(t *testing.T, name string, area layout.Rect) *game {
 	t.Helper()
 	field, err := fields.OpenEmbedded(name)
 	if err != nil {
 		t.Fatal(err)
 	}
-	g := &game{desk: &desk.Desk{Now: &desk.Run{Setup: rehearse.Setup{Field: field}}}, field: fieldView{zoom: 1}}
+	g := &game{model: &viewmodel.Model{Now: &viewmodel.Run{Setup: rehearse.Setup{Field: field}}}, field: fieldView{zoom: 1}}
 	g.drawn = scene.Build(scene.Input{Field: field})
 	g.frame.Field = area
 	return g
@@ -29,7 +29,7 @@ func onField(t *testing.T, name string, area plan.Rect) *game {
 
 // The numbers of both axes are there and have room at every size of the window, in all of the field and in a part of it.
 func TestBothAxesHaveNumbersAtEverySizeAndZoom(t *testing.T) {
-	areas := map[string]plan.Rect{"960x600": {X: 88, Y: 40, W: 565, H: 320}, "low": {X: 88, Y: 40, W: 565, H: 240},
+	areas := map[string]layout.Rect{"960x600": {X: 88, Y: 40, W: 565, H: 320}, "low": {X: 88, Y: 40, W: 565, H: 240},
 		"1280x800": {X: 88, Y: 40, W: 782, H: 470}, "3840x2160": {X: 88, Y: 40, W: 1400, H: 760}}
 	for _, name := range fields.Embedded() {
 		for size, area := range areas {
@@ -37,7 +37,7 @@ func TestBothAxesHaveNumbersAtEverySizeAndZoom(t *testing.T) {
 				for _, share := range []geom.Vec{{X: 0.1, Y: 0.1}, {X: 0.5, Y: 0.5}, {X: 0.7, Y: 0.85}} {
 					t.Run(fmt.Sprint(name, size, zoom, share), func(t *testing.T) {
 						g := onField(t, name, area)
-						low, high := g.desk.Now.Setup.Field.Floor.Bounds()
+						low, high := g.model.Now.Setup.Field.Floor.Bounds()
 						g.field.zoom, g.field.centre = zoom, geom.Vec{X: low.X + share.X*(high.X-low.X), Y: low.Y + share.Y*(high.Y-low.Y)}
 						g.placeField()
 						checkAxes(t, g)

@@ -7,8 +7,8 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // placeBar has nothing to click; the bar only tells.
@@ -19,8 +19,8 @@ func (g *game) drawBar() {
 	bar := g.frame.Bar
 	g.pen.Rect(bar.X, bar.Y, bar.W, bar.H, panel)
 	score := g.drawScore(bar)
-	score += g.drawClock(plan.Rect{X: bar.X, Y: bar.Y, W: bar.W - score, H: bar.H})
-	title := plan.Rect{X: 12, Y: 0, W: bar.W - score - 36, H: bar.H}
+	score += g.drawClock(layout.Rect{X: bar.X, Y: bar.Y, W: bar.W - score, H: bar.H})
+	title := layout.Rect{X: 12, Y: 0, W: bar.W - score - 36, H: bar.H}
 	name, about := g.titles()
 	used := g.words(name, title.Left(titleRoom(title.W, about)), large, true, scene.Chalk)
 	g.words(about, title.Rest(used+titleGap), normal, false, scene.Dust)
@@ -37,20 +37,20 @@ func titleRoom(width float64, about string) float64 {
 }
 
 // drawClock writes the match clock large beside the score while a person drives, and gives the width used.
-func (g *game) drawClock(r plan.Rect) float64 {
-	if !g.desk.Driving() || g.desk.Now == nil {
+func (g *game) drawClock(r layout.Rect) float64 {
+	if !g.model.Driving() || g.model.Now == nil {
 		return 0
 	}
 	words := g.phaseWords()
 	width := paint.Width(words, large, true) + 28
-	box := plan.Rect{X: r.Right() - width, Y: r.Y + 5, W: width, H: r.H - 10}
+	box := layout.Rect{X: r.Right() - width, Y: r.Y + 5, W: width, H: r.H - 10}
 	g.pen.Rect(box.X, box.Y, box.W, box.H, raised)
 	g.centred(words, box, large, true, g.tint.Accent)
 	return width + 12
 }
 
 func (g *game) titles() (name, about string) {
-	run := g.desk.Now
+	run := g.model.Now
 	if run == nil {
 		return "Chalkfield", ""
 	}
@@ -70,8 +70,8 @@ func (g *game) titles() (name, about string) {
 
 // windowTitle names the file that is open, for the frame and the list of windows.
 func (g *game) windowTitle() string {
-	files := g.desk.Files
-	for _, path := range []string{files.Record, g.desk.Text.Path, files.Routine, g.desk.Text.Name} {
+	files := g.model.Files
+	for _, path := range []string{files.Record, g.model.Text.Path, files.Routine, g.model.Text.Name} {
 		if path != "" {
 			return filepath.Base(path) + " - Chalkfield"
 		}
@@ -89,8 +89,8 @@ func firstOf(texts ...string) string {
 }
 
 // drawScore writes each side's mark, name and total at the right, and gives the width used.
-func (g *game) drawScore(bar plan.Rect) float64 {
-	run := g.desk.Now
+func (g *game) drawScore(bar layout.Rect) float64 {
+	run := g.model.Now
 	if run == nil || run.Setup.Field == nil {
 		return 0
 	}
@@ -98,13 +98,13 @@ func (g *game) drawScore(bar plan.Rect) float64 {
 	for i := len(run.Setup.Field.Sides) - 1; i >= 0; i-- {
 		side := run.Setup.Field.Sides[i]
 		colour := scene.Legible(scene.ParseColour(side.Colour, scene.Dust), panel, scene.TextContrast)
-		total := run.Total(i, g.desk.Time)
+		total := run.Total(i, g.model.Time)
 		width := paint.Width(total, large, true)
 		x -= width
-		g.words(total, plan.Rect{X: x, Y: bar.Y, W: width + 1, H: bar.H}, large, true, scene.Chalk)
+		g.words(total, layout.Rect{X: x, Y: bar.Y, W: width + 1, H: bar.H}, large, true, scene.Chalk)
 		width = paint.Width(side.Name, normal, false)
 		x -= width + 8
-		g.words(side.Name, plan.Rect{X: x, Y: bar.Y, W: width + 1, H: bar.H}, normal, false, colour)
+		g.words(side.Name, layout.Rect{X: x, Y: bar.Y, W: width + 1, H: bar.H}, normal, false, colour)
 		x -= 16
 		g.drawer.Mark(g.pen, scene.ParseShape(side.Mark), pointAt(x+4, bar.Y+bar.H/2), 6, colour, scene.Pen{})
 		x -= 24
@@ -118,22 +118,22 @@ func (g *game) placeRail() {
 	list := g.railButtons()
 	height := min(44.0, (rail.H-4)/float64(len(list)))
 	for i, e := range list {
-		e.Rect = plan.Rect{X: rail.X + 4, Y: rail.Y + 4 + float64(i)*height, W: rail.W - 8, H: height - 3}
+		e.Rect = layout.Rect{X: rail.X + 4, Y: rail.Y + 4 + float64(i)*height, W: rail.W - 8, H: height - 3}
 		g.add(e)
 	}
 }
 
 func (g *game) railButtons() []element {
-	mode := func(m desk.Mode, label, hint string) element {
-		return element{Name: string(m), Label: label, Hint: hint, On: g.desk.Mode == m, Do: func() { g.setMode(m) }}
+	mode := func(m viewmodel.Mode, label, hint string) element {
+		return element{Name: string(m), Label: label, Hint: hint, On: g.model.Mode == m, Do: func() { g.setMode(m) }}
 	}
 	return []element{
 		{Name: "open", Label: "Open", Hint: "O", Do: g.showOpen},
 		{Name: "again", Label: "Again", Hint: "R", Do: g.reload},
-		mode(desk.Watch, "Watch", "V"),
-		mode(desk.Measure, "Measure", "M"),
-		mode(desk.Arrange, "Arrange", "A"),
-		mode(desk.Drive, "Drive", "D"),
+		mode(viewmodel.Watch, "Watch", "V"),
+		mode(viewmodel.Measure, "Measure", "M"),
+		mode(viewmodel.Arrange, "Arrange", "A"),
+		mode(viewmodel.Drive, "Drive", "D"),
 		{Name: "values", Label: "Values", Hint: "T", Do: g.showValues},
 		{Name: "layers", Label: "Layers", Hint: "L", Do: g.showLayers},
 		{Name: "signals", Label: "Signals", Hint: "G", Do: g.showSignals},

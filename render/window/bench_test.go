@@ -9,10 +9,10 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/rehearse"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/window"
-	"chalkfield/render/window/desk"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 
@@ -23,10 +23,10 @@ import (
 const asMeasure = "CHALKFIELD_TEST_AS_MEASURE"
 
 // crowded is Core Haul with pieces added until there are 60 bodies.
-func crowded(desk.Files) (desk.Loaded, error) {
+func crowded(viewmodel.Files) (viewmodel.Loaded, error) {
 	field, err := fields.OpenEmbedded("core_haul")
 	if err != nil {
-		return desk.Loaded{}, err
+		return viewmodel.Loaded{}, err
 	}
 	for n := 0; len(field.Pieces)+len(field.Goals) < 60; n++ {
 		at := geom.Pose{X: 1.5 + 0.16*float64(n%9), Y: 2.2 + 0.16*float64(n/9)}
@@ -34,19 +34,19 @@ func crowded(desk.Files) (desk.Loaded, error) {
 	}
 	robot, err := robot.Find("hauler")
 	if err != nil {
-		return desk.Loaded{}, err
+		return viewmodel.Loaded{}, err
 	}
 	program, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
 	if err != nil {
-		return desk.Loaded{}, err
+		return viewmodel.Loaded{}, err
 	}
 	text, err := fs.ReadFile(assets.Routines, "core_haul_demo.lua")
 	if err != nil {
-		return desk.Loaded{}, err
+		return viewmodel.Loaded{}, err
 	}
-	return desk.Loaded{
+	return viewmodel.Loaded{
 		Setup:  rehearse.Setup{Field: field, Seed: 1, Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}},
-		Source: desk.SourceOf("core_haul_demo.lua", "", string(text)),
+		Source: viewmodel.SourceOf("core_haul_demo.lua", "", string(text)),
 	}, nil
 }
 

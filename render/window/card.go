@@ -10,7 +10,7 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/render/scene"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
 )
 
 // card is a list that lies over the window until it is closed: files to open, layers, signals, keys.
@@ -280,9 +280,9 @@ func (g *game) takeBack(c *card, rows []cardRow) {
 // passKey does what a key means without the card, which stays unless it would be in the way: another card, or another
 // mode of the pointer.
 func (g *game) passKey(c *card, key ebiten.Key) bool {
-	mode := g.desk.Mode
+	mode := g.model.Mode
 	g.pressKey(key)
-	if g.card == c && g.desk.Mode != mode {
+	if g.card == c && g.model.Mode != mode {
 		g.closeCard()
 	}
 	return g.card != c
@@ -310,7 +310,7 @@ func (g *game) placeCard() {
 	box := g.cardBox(len(rows))
 	c.shown = max(int((box.H-cardHead-cardFoot)/cardRowH), 1)
 	c.top = min(max(c.top, 0), max(len(rows)-c.shown, 0))
-	whole := plan.Rect{W: g.width, H: g.height}
+	whole := layout.Rect{W: g.width, H: g.height}
 	g.add(element{Name: "outside", Rect: whole, Bare: true, Do: g.closeCard})
 	g.add(element{Name: "card", Rect: box, Bare: true, Do: func() {}})
 	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
@@ -322,7 +322,7 @@ func (g *game) placeCard() {
 			c.cursor = i
 			g.choose(rows)
 			if row.turn != nil {
-				g.turning = turning{label: row.label, from: g.hand.X, undo: g.desk.UndoSteps()}
+				g.turning = turning{label: row.label, from: g.hand.X, undo: g.model.UndoSteps()}
 			}
 		}})
 		if row.reset != nil {
@@ -332,8 +332,8 @@ func (g *game) placeCard() {
 }
 
 // resetRect is the button at a row's end that takes the file's value.
-func resetRect(row plan.Rect) plan.Rect {
-	return plan.Rect{X: row.Right() - resetWidth, Y: row.Y + 2, W: resetWidth, H: row.H - 4}
+func resetRect(row layout.Rect) layout.Rect {
+	return layout.Rect{X: row.Right() - resetWidth, Y: row.Y + 2, W: resetWidth, H: row.H - 4}
 }
 
 // pointCard takes the wheel and drags on a card: over a number they turn it, elsewhere the wheel shows other rows.
@@ -370,7 +370,7 @@ func (g *game) dragTurn(c *card) {
 		if i := slices.IndexFunc(rows, func(r cardRow) bool { return r.label == t.label && r.turn != nil }); i >= 0 {
 			c.cursor = i
 			g.turn(rows, steps)
-			g.desk.MergeUndo(t.undo)
+			g.model.MergeUndo(t.undo)
 		}
 		t.from += steps * turnPoints
 	}
@@ -379,14 +379,14 @@ func (g *game) dragTurn(c *card) {
 	}
 }
 
-func (g *game) cardBox(rows int) plan.Rect {
+func (g *game) cardBox(rows int) layout.Rect {
 	width := math.Min(cardWidth, g.width-40)
 	height := math.Min(cardHead+cardFoot+float64(max(rows, 1))*cardRowH, g.height-40)
-	return plan.Rect{X: (g.width - width) / 2, Y: (g.height - height) / 2, W: width, H: height}
+	return layout.Rect{X: (g.width - width) / 2, Y: (g.height - height) / 2, W: width, H: height}
 }
 
-func cardRowRect(box plan.Rect, i int) plan.Rect {
-	return plan.Rect{X: box.X + 12, Y: box.Y + cardHead + float64(i)*cardRowH, W: box.W - 24, H: cardRowH}
+func cardRowRect(box layout.Rect, i int) layout.Rect {
+	return layout.Rect{X: box.X + 12, Y: box.Y + cardHead + float64(i)*cardRowH, W: box.W - 24, H: cardRowH}
 }
 
 func (g *game) drawCard() {
@@ -401,7 +401,7 @@ func (g *game) drawCard() {
 	g.pen.Rect(0, 0, g.width+1, g.height+1, shade)
 	g.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, edge)
 	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
-	head := plan.Rect{X: box.X + 16, Y: box.Y, W: box.W - 32, H: cardHead}
+	head := layout.Rect{X: box.X + 16, Y: box.Y, W: box.W - 32, H: cardHead}
 	used := g.words(c.title, head, large, true, scene.Chalk)
 	if c.filter != "" {
 		g.words(c.filter+"_", head.Rest(used+16), normal, true, g.tint.Accent)
@@ -410,16 +410,16 @@ func (g *game) drawCard() {
 		g.drawCardRow(cardRowRect(box, i-c.top), rows[i], i == c.cursor)
 	}
 	foot := c.foot
-	if g.desk.Driving() {
+	if g.model.Driving() {
 		foot += "  The drive's clock stands meanwhile."
 	}
 	if len(rows) > c.shown {
 		foot += footMore
 	}
-	g.words(foot, plan.Rect{X: box.X + 16, Y: box.Bottom() - cardFoot, W: box.W - 32, H: cardFoot}, small, false, scene.Dust)
+	g.words(foot, layout.Rect{X: box.X + 16, Y: box.Bottom() - cardFoot, W: box.W - 32, H: cardFoot}, small, false, scene.Dust)
 }
 
-func (g *game) drawCardRow(r plan.Rect, row cardRow, current bool) {
+func (g *game) drawCardRow(r layout.Rect, row cardRow, current bool) {
 	letters := scene.Chalk
 	if row.head {
 		g.words(row.label, r, normal, true, g.tint.Accent)
@@ -430,7 +430,7 @@ func (g *game) drawCardRow(r plan.Rect, row cardRow, current bool) {
 	} else if r.Contains(g.hand.X, g.hand.Y) && row.do != nil {
 		g.pen.Rect(r.X, r.Y, r.W, r.H, hovered)
 	}
-	inner := plan.Rect{X: r.X + 8, Y: r.Y, W: r.W - 16, H: r.H}
+	inner := layout.Rect{X: r.X + 8, Y: r.Y, W: r.W - 16, H: r.H}
 	if row.on {
 		g.drawer.Mark(g.pen, scene.RoundShape, pointAt(inner.X+4, r.Y+r.H/2), 4, g.tint.Accent, scene.Pen{})
 	}
@@ -442,11 +442,11 @@ func (g *game) drawCardRow(r plan.Rect, row cardRow, current bool) {
 	if row.note == "" {
 		note = 0
 	}
-	g.words(row.label, plan.Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current && canBeChosen(row), letters)
-	g.rightward(row.note, plan.Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
+	g.words(row.label, layout.Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current && canBeChosen(row), letters)
+	g.rightward(row.note, layout.Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
 }
 
-func (g *game) drawReset(r plan.Rect) {
+func (g *game) drawReset(r layout.Rect) {
 	ground := raised
 	if r.Contains(g.hand.X, g.hand.Y) {
 		ground = hovered

@@ -7,26 +7,26 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/draft"
+	"chalkfield/render/window/codegen"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
 
 // showDrive offers the sessions that can be driven, and how.
 func (g *game) showDrive() {
-	if g.desk.Setup.Field == nil || g.desk.Now == nil {
-		g.desk.Warn("There is nothing to drive yet.")
+	if g.model.Setup.Field == nil || g.model.Now == nil {
+		g.model.Warn("There is nothing to drive yet.")
 		return
 	}
-	if len(g.desk.Setup.Entrants) == 0 {
-		g.desk.Warn("The robot of this record is neither embedded nor beside it: there is nothing to drive.")
+	if len(g.model.Setup.Entrants) == 0 {
+		g.model.Warn("The robot of this record is neither embedded nor beside it: there is nothing to drive.")
 		return
 	}
-	sessions := g.desk.DriverSessions()
+	sessions := g.model.DriverSessions()
 	if len(sessions) == 0 {
-		g.desk.Warn("This field has no session in which somebody drives: give one a driver phase in the field file.")
+		g.model.Warn("This field has no session in which somebody drives: give one a driver phase in the field file.")
 		return
 	}
 	g.show(&card{name: "drive", title: "Drive", foot: "Enter chooses, Left and Right change a setting, Esc closes. F1 has the keys.", rows: func() []cardRow {
@@ -48,7 +48,7 @@ func (g *game) sessionWords(s fields.Session) string {
 		if i > 0 {
 			words += ", "
 		}
-		p := g.desk.Setup.Field.Phases[phase]
+		p := g.model.Setup.Field.Phases[phase]
 		words += fmt.Sprintf("%s %g s", p.Name, p.Seconds)
 	}
 	return words
@@ -56,12 +56,12 @@ func (g *game) sessionWords(s fields.Session) string {
 
 // lastDriveRows lead back to the drive that was driven last.
 func (g *game) lastDriveRows() []cardRow {
-	if g.desk.Driven == nil {
+	if g.model.Driven == nil {
 		return nil
 	}
 	return []cardRow{
 		{label: "Driven before", head: true},
-		{label: fmt.Sprintf("The last drive, %.1f s", g.desk.Driven.Index.End()), note: "play it back, keep, draft, oppose", do: g.showDriven},
+		{label: fmt.Sprintf("The last drive, %.1f s", g.model.Driven.Index.End()), note: "play it back, keep, draft, oppose", do: g.showDriven},
 	}
 }
 
@@ -79,7 +79,7 @@ func (g *game) feelRows() []cardRow {
 		{label: "sticks", note: sticks, keeps: true, do: otherSticks, turn: func(float64) { otherSticks() }},
 		{label: "dead zone of a gamepad's sticks", note: fmt.Sprintf("%.0f %%", 100**dead.value), keeps: true, do: dead.next, turn: dead.turn},
 		{label: "response curve (1: straight)", note: fmt.Sprintf("%g", *power.value), keeps: true, do: power.next, turn: power.turn},
-		{label: "against", note: g.desk.AgainstWords(), keeps: true, do: func() { g.otherOpponent(1) }, turn: g.otherOpponent},
+		{label: "against", note: g.model.AgainstWords(), keeps: true, do: func() { g.otherOpponent(1) }, turn: g.otherOpponent},
 	}
 }
 
@@ -105,8 +105,8 @@ func (c choice) next() { *c.value = c.list[(slices.Index(c.list, *c.value)+1)%le
 
 // otherOpponent chooses the next of those that a drive can be against, or the one before.
 func (g *game) otherOpponent(way float64) {
-	rivals := g.desk.Rivals()
-	at := slices.Index(rivals, g.desk.Against())
+	rivals := g.model.Rivals()
+	at := slices.Index(rivals, g.model.Against())
 	for range rivals {
 		if way < 0 {
 			at += len(rivals) - 1
@@ -114,31 +114,31 @@ func (g *game) otherOpponent(way float64) {
 			at++
 		}
 		at %= len(rivals)
-		err := g.desk.Face(rivals[at])
+		err := g.model.Face(rivals[at])
 		if err == nil {
 			return
 		}
-		g.desk.Warn("Not opposed: " + err.Error() + ".")
+		g.model.Warn("Not opposed: " + err.Error() + ".")
 	}
 }
 
 func (g *game) beginDrive(session string) {
-	if g.desk.Saved && !g.readSaved() {
+	if g.model.Saved && !g.readSaved() {
 		return
 	}
 	var hand *scripting.Program
-	if routine := g.desk.Setup.Entrants[0].Routine; routine == nil || !routine.HasDriver {
+	if routine := g.model.Setup.Entrants[0].Routine; routine == nil || !routine.HasDriver {
 		program, err := handRoutine(g.pad.tank)
 		if err != nil {
-			g.desk.Warn(err.Error())
+			g.model.Warn(err.Error())
 			return
 		}
 		hand = program
 	}
 	g.pad.rest()
-	g.desk.BeginDrive(session, hand)
-	if g.desk.Driving() && !g.desk.Notice.Bad { // what has gone wrong already is told before the keys
-		g.desk.Say(driveHint(hand == nil, g.pad.tank))
+	g.model.BeginDrive(session, hand)
+	if g.model.Driving() && !g.model.Notice.Bad { // what has gone wrong already is told before the keys
+		g.model.Say(driveHint(hand == nil, g.pad.tank))
 	}
 }
 
@@ -160,26 +160,26 @@ func driveHint(own, tank bool) string {
 const buttonHint = "J K U I are the buttons a b x y, F1 has the others. Your first move or Enter starts the clock, Esc ends."
 
 // endDrive stops driving and asks what to do with the drive.
-func (g *game) endDrive() { g.afterDrive(g.desk.EndDrive()) }
+func (g *game) endDrive() { g.afterDrive(g.model.EndDrive()) }
 
 // afterDrive asks what to do with a drive. Files saved meanwhile wait, so that it is not lost from sight; where nothing was
 // driven they are rehearsed at once.
 func (g *game) afterDrive(driven bool) {
 	switch {
-	case driven && g.desk.Saved:
-		g.desk.Say("The files were saved meanwhile: R rehearses them. D offers this drive again.")
+	case driven && g.model.Saved:
+		g.model.Say("The files were saved meanwhile: R rehearses them. D offers this drive again.")
 		g.showDriven()
 	case driven:
 		g.showDriven()
-	case g.desk.Saved:
+	case g.model.Saved:
 		g.reload()
 	}
 }
 
 // takeSave rehearses the files that were saved. While somebody drives, or is asked what to do with the drive, they wait.
 func (g *game) takeSave() {
-	if g.desk.Driving() || g.asksAboutDrive() {
-		g.desk.Saved = true
+	if g.model.Driving() || g.asksAboutDrive() {
+		g.model.Saved = true
 		return
 	}
 	g.reload()
@@ -197,20 +197,20 @@ func (g *game) asksAboutDrive() bool {
 
 // readSaved reads what was saved during the last drive, for the next one.
 func (g *game) readSaved() bool {
-	read := g.desk.Read()
-	g.watch.follow(g.desk.Watch)
+	read := g.model.Read()
+	g.watch.follow(g.model.Watch)
 	return read
 }
 
 // showDriven offers what can be done with the last drive.
 func (g *game) showDriven() {
-	run := g.desk.Driven
+	run := g.model.Driven
 	if run == nil {
 		return
 	}
 	g.show(&card{name: "driven", title: fmt.Sprintf("Drove %.1f s", run.Index.End()), foot: "Enter chooses, Esc closes. D offers this drive again.", rows: func() []cardRow {
 		news := ""
-		if g.desk.Saved {
+		if g.model.Saved {
 			news = "saved meanwhile"
 		}
 		return append(g.failureRows(run), []cardRow{
@@ -225,11 +225,11 @@ func (g *game) showDriven() {
 }
 
 // failureRows tell what went wrong in a drive, wrapped.
-func (g *game) failureRows(run *desk.Run) []cardRow {
+func (g *game) failureRows(run *viewmodel.Run) []cardRow {
 	const rowWords = cardWidth - 80 // what a row leaves for its words, with room to spare
 	var rows []cardRow
 	for _, failed := range run.Failures(0) {
-		for _, line := range paint.Wrap(desk.FailureWords(failed), rowWords, normal, false, noteMost) {
+		for _, line := range paint.Wrap(viewmodel.FailureWords(failed), rowWords, normal, false, noteMost) {
 			rows = append(rows, cardRow{label: line})
 		}
 	}
@@ -238,13 +238,13 @@ func (g *game) failureRows(run *desk.Run) []cardRow {
 
 // playDriven plays the last drive back.
 func (g *game) playDriven() {
-	g.desk.ShowDriven()
-	g.desk.Playing, g.follow = true, true
+	g.model.ShowDriven()
+	g.model.Playing, g.follow = true, true
 }
 
 func (g *game) opposeDriven() {
-	if err := g.desk.Oppose(); err != nil {
-		g.desk.Warn("Not opposed: " + err.Error() + ".")
+	if err := g.model.Oppose(); err != nil {
+		g.model.Warn("Not opposed: " + err.Error() + ".")
 		return
 	}
 	g.showDrive()
@@ -252,21 +252,21 @@ func (g *game) opposeDriven() {
 
 // showKeep asks before the run shown is kept as a record, and names the file.
 func (g *game) showKeep() {
-	if g.desk.Now == nil || g.desk.Driving() {
-		g.desk.Say("There is no finished run to keep.")
+	if g.model.Now == nil || g.model.Driving() {
+		g.model.Say("There is no finished run to keep.")
 		return
 	}
 	path, err := freeName(g.folder(), "record_", ".jsonl")
 	if err != nil {
-		g.desk.Warn("Not written: " + err.Error())
+		g.model.Warn("Not written: " + err.Error())
 		return
 	}
-	path, run := absolute(path), g.desk.Now
+	path, run := absolute(path), g.model.Now
 	g.show(&card{name: "keep", title: "Keep the run shown as a record?", foot: "Enter chooses, Esc writes nothing.", rows: func() []cardRow {
 		return []cardRow{
 			{label: "folder: " + filepath.Dir(path)},
 			{label: "Write " + filepath.Base(path), note: "a new file", do: func() { g.writeNamed(path, run.Record.Write) }},
-			{label: "Write nothing", do: func() { g.desk.Say("Nothing was written.") }},
+			{label: "Write nothing", do: func() { g.model.Say("Nothing was written.") }},
 		}
 	}})
 }
@@ -279,25 +279,25 @@ func absolute(path string) string {
 }
 
 // saveDraft writes the routine that a drive suggests.
-func (g *game) saveDraft(run *desk.Run) {
-	moves := draft.Fit(run.Record.Samples, 0)
+func (g *game) saveDraft(run *viewmodel.Run) {
+	moves := codegen.Fit(run.Record.Samples, 0)
 	if len(moves) == 0 {
-		g.desk.Warn("Nothing was driven that a routine could repeat.")
+		g.model.Warn("Nothing was driven that a routine could repeat.")
 		return
 	}
-	g.saveAs("draft_", ".lua", func(out io.Writer) error { return draft.Write(out, draftOf(run, moves)) })
+	g.saveAs("draft_", ".lua", func(out io.Writer) error { return codegen.Write(out, draftOf(run, moves)) })
 }
 
-func draftOf(run *desk.Run, moves []draft.Move) draft.Routine {
+func draftOf(run *viewmodel.Run, moves []codegen.Move) codegen.Routine {
 	rec := run.Record
 	robot := rec.Header.Robots[0]
-	r := draft.Routine{Side: run.Setup.Field.Sides[robot.Side].Name, Start: robot.Start.Geom(), Moves: moves}
+	r := codegen.Routine{Side: run.Setup.Field.Sides[robot.Side].Name, Start: robot.Start.Geom(), Moves: moves}
 	if len(rec.Samples) > 0 { // where it was to stand: at first it believes just that, whatever the spread drew
 		r.Start = rec.Samples[0].Robots[0].Belief.Geom()
 	}
 	for _, e := range rec.Events {
 		if e.Kind == record.PressedKey && e.Robot == 0 {
-			r.Presses = append(r.Presses, draft.Press{T: e.T, Button: e.What})
+			r.Presses = append(r.Presses, codegen.Press{T: e.T, Button: e.What})
 		}
 	}
 	return r
@@ -307,7 +307,7 @@ func draftOf(run *desk.Run, moves []draft.Move) draft.Routine {
 func (g *game) saveAs(stem, ending string, fill func(io.Writer) error) {
 	path, err := freeName(g.folder(), stem, ending)
 	if err != nil {
-		g.desk.Warn("Not written: " + err.Error())
+		g.model.Warn("Not written: " + err.Error())
 		return
 	}
 	g.writeNamed(absolute(path), fill)
@@ -316,8 +316,8 @@ func (g *game) saveAs(stem, ending string, fill func(io.Writer) error) {
 // writeNamed writes a new file; one that has come to be there meanwhile is left alone.
 func (g *game) writeNamed(path string, fill func(io.Writer) error) {
 	if err := writeNew(path, fill); err != nil {
-		g.desk.Warn("Not written: " + err.Error())
+		g.model.Warn("Not written: " + err.Error())
 		return
 	}
-	g.desk.Say("Wrote " + path)
+	g.model.Say("Wrote " + path)
 }

@@ -11,8 +11,8 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/remembered"
+	"chalkfield/render/window/settings"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
 
@@ -30,10 +30,10 @@ func (g *game) held(key ebiten.Key, updates int) {
 func driving(t *testing.T) *game {
 	t.Helper()
 	g := handed(t)
-	g.beginDrive(g.desk.DriverSessions()[0].Name)
+	g.beginDrive(g.model.DriverSessions()[0].Name)
 	g.held(ebiten.KeyW, 30)
-	if !g.desk.Begun() || g.desk.Time == 0 {
-		t.Fatalf("begun %v at %g s: %q", g.desk.Begun(), g.desk.Time, g.desk.Notice.Text)
+	if !g.model.Begun() || g.model.Time == 0 {
+		t.Fatalf("begun %v at %g s: %q", g.model.Begun(), g.model.Time, g.model.Notice.Text)
 	}
 	return g
 }
@@ -44,15 +44,15 @@ func TestADriveStandsBehindACardThatOpensAtTheDrivingKeys(t *testing.T) {
 	if g.card == nil || g.card.list()[0].label != "Driving" || g.card.top != 0 {
 		t.Fatalf("the card is %+v", g.card)
 	}
-	at := g.desk.Time
+	at := g.model.Time
 	g.held(ebiten.KeyW, 60)
-	if g.desk.Time != at || !g.desk.Driving() {
-		t.Errorf("the clock went from %g to %g s behind the card", at, g.desk.Time)
+	if g.model.Time != at || !g.model.Driving() {
+		t.Errorf("the clock went from %g to %g s behind the card", at, g.model.Time)
 	}
 	g.keyed(ebiten.KeyEscape)
 	g.held(ebiten.KeyW, 10)
-	if !g.desk.Driving() || !(g.desk.Time > at+0.1 && g.desk.Time < at+0.3) {
-		t.Errorf("driving %v, from %g to %g s in a sixth of a second", g.desk.Driving(), at, g.desk.Time)
+	if !g.model.Driving() || !(g.model.Time > at+0.1 && g.model.Time < at+0.3) {
+		t.Errorf("driving %v, from %g to %g s in a sixth of a second", g.model.Driving(), at, g.model.Time)
 	}
 	g.endDrive()
 	g.closeCard()
@@ -63,7 +63,7 @@ func TestADriveStandsBehindACardThatOpensAtTheDrivingKeys(t *testing.T) {
 }
 
 func TestDigitsTurnTheNotebooksPagesInADrive(t *testing.T) {
-	for i := range desk.Tabs {
+	for i := range viewmodel.Tabs {
 		for _, k := range padKeys {
 			if k.key == tabKey(i) {
 				t.Errorf("the key of page %d is the pad's button %s", i+1, k.button)
@@ -71,10 +71,10 @@ func TestDigitsTurnTheNotebooksPagesInADrive(t *testing.T) {
 		}
 	}
 	g := driving(t)
-	for i, tab := range desk.Tabs {
+	for i, tab := range viewmodel.Tabs {
 		g.keyed(tabKey(i))
-		if g.desk.Tab != tab || !g.desk.Driving() {
-			t.Errorf("key %d: page %s, driving %v", i+1, g.desk.Tab, g.desk.Driving())
+		if g.model.Tab != tab || !g.model.Driving() {
+			t.Errorf("key %d: page %s, driving %v", i+1, g.model.Tab, g.model.Driving())
 		}
 	}
 }
@@ -105,17 +105,17 @@ func TestHomeAndEndWorkInEveryCard(t *testing.T) {
 }
 
 func TestAnotherModeAsksWhatToDoWithTheDrive(t *testing.T) {
-	for _, mode := range []desk.Mode{desk.Watch, desk.Measure, desk.Arrange} {
+	for _, mode := range []viewmodel.Mode{viewmodel.Watch, viewmodel.Measure, viewmodel.Arrange} {
 		g := driving(t)
 		g.setMode(mode)
-		if g.desk.Driving() || g.desk.Mode != mode || g.card == nil || g.card.name != "driven" {
-			t.Errorf("%s: driving %v, mode %s, card %+v", mode, g.desk.Driving(), g.desk.Mode, g.card)
+		if g.model.Driving() || g.model.Mode != mode || g.card == nil || g.card.name != "driven" {
+			t.Errorf("%s: driving %v, mode %s, card %+v", mode, g.model.Driving(), g.model.Mode, g.card)
 		}
 		g.closeCard()
-		g.beginDrive(g.desk.DriverSessions()[0].Name)
+		g.beginDrive(g.model.DriverSessions()[0].Name)
 		g.setMode(mode) // before it began: there is nothing to ask about
-		if g.desk.Driving() || g.desk.Mode != mode || g.card != nil {
-			t.Errorf("%s, not begun: driving %v, mode %s, card %v", mode, g.desk.Driving(), g.desk.Mode, g.card != nil)
+		if g.model.Driving() || g.model.Mode != mode || g.card != nil {
+			t.Errorf("%s, not begun: driving %v, mode %s, card %v", mode, g.model.Driving(), g.model.Mode, g.card != nil)
 		}
 	}
 }
@@ -135,11 +135,11 @@ func TestTheCardOfADriveSaysWhatFailed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g.desk.Setup.Entrants[0].Routine = program
-	g.beginDrive(g.desk.DriverSessions()[0].Name)
+	g.model.Setup.Entrants[0].Routine = program
+	g.beginDrive(g.model.DriverSessions()[0].Name)
 	g.held(ebiten.KeyW, 60)
-	if !g.desk.Notice.Bad || !strings.Contains(g.desk.Notice.Text, "mine.lua:4: boom") {
-		t.Errorf("the notice is %+v", g.desk.Notice)
+	if !g.model.Notice.Bad || !strings.Contains(g.model.Notice.Text, "mine.lua:4: boom") {
+		t.Errorf("the notice is %+v", g.model.Notice)
 	}
 	g.endDrive()
 	rows := g.card.list()
@@ -201,7 +201,7 @@ func TestWhatIsOpenedIsKeptAtOnce(t *testing.T) {
 	}
 	g.open("mine.lua")
 	data, err := os.ReadFile(g.path)
-	var kept remembered.Things
+	var kept settings.Things
 	if err == nil {
 		err = json.Unmarshal(data, &kept)
 	}
@@ -223,8 +223,8 @@ func TestF1OverACardAboutDrivingShowsTheKeys(t *testing.T) {
 				t.Fatalf("F1 over %s shows %+v", name, g.card)
 			}
 			g.takeSave()
-			if g.desk.Saved != (name == "driven") {
-				t.Errorf("%s: a save waits: %v", name, g.desk.Saved)
+			if g.model.Saved != (name == "driven") {
+				t.Errorf("%s: a save waits: %v", name, g.model.Saved)
 			}
 			g.keyed(closing)
 			if g.card == nil || g.card.name != name {
@@ -265,7 +265,7 @@ func TestTheCardOfADriveNamesTheOpponent(t *testing.T) {
 				c.g.keyed(c.way)
 			}
 			if got := c.g.card.list()[against].note; got != want {
-				t.Errorf("after %d times %v: against %q, not %q (%s)", i, c.way, got, want, c.g.desk.Notice.Text)
+				t.Errorf("after %d times %v: against %q, not %q (%s)", i, c.way, got, want, c.g.model.Notice.Text)
 			}
 		}
 		c.g.closeCard()
@@ -276,18 +276,18 @@ func TestLeavingAModeClearsItsHint(t *testing.T) {
 	g := handed(t)
 	for _, mode := range []ebiten.Key{ebiten.KeyA, ebiten.KeyM} {
 		g.keyed(mode)
-		if text := g.desk.Notice.Text; text != arrangeHint && text != measureHint {
+		if text := g.model.Notice.Text; text != arrangeHint && text != measureHint {
 			t.Fatalf("%v says %q", mode, text)
 		}
 		g.keyed(ebiten.KeyEscape)
-		if g.desk.Notice.Text != watchHint {
-			t.Errorf("after Esc it says %q", g.desk.Notice.Text)
+		if g.model.Notice.Text != watchHint {
+			t.Errorf("after Esc it says %q", g.model.Notice.Text)
 		}
 	}
 	g.keyed(ebiten.KeyA)
-	g.desk.Say("Not moved.")
+	g.model.Say("Not moved.")
 	g.keyed(ebiten.KeyEscape)
-	if g.desk.Notice.Text != "Not moved." {
-		t.Errorf("other words are lost: %q", g.desk.Notice.Text)
+	if g.model.Notice.Text != "Not moved." {
+		t.Errorf("other words are lost: %q", g.model.Notice.Text)
 	}
 }

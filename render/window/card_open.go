@@ -9,7 +9,7 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/fields"
-	"chalkfield/render/window/desk"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/sim/robot"
 )
 
@@ -25,7 +25,7 @@ func (g *game) showOpen() {
 func (g *game) showFolder(folder string, recent bool) {
 	entries, err := os.ReadDir(folder)
 	if err != nil {
-		g.desk.Warn(err.Error())
+		g.model.Warn(err.Error())
 		return
 	}
 	var rows []cardRow
@@ -63,9 +63,9 @@ func (g *game) embeddedRows() []cardRow {
 			rows = append(rows, cardRow{label: name, note: note, on: name == now, do: func() { g.exchanged(func() { open(name) }) }})
 		}
 	}
-	put("Embedded routines", "routine, with its own robot and field", assets.RoutineNames(), g.desk.Files.Routine, func(name string) { g.desk.Exchange(desk.Files{Routine: name}) })
-	put("Embedded fields", "field", fields.Embedded(), g.desk.Files.Field, g.desk.OpenField)
-	put("Embedded robots", "robot", robot.Embedded(), g.desk.Files.Robot, g.desk.OpenRobot)
+	put("Embedded routines", "routine, with its own robot and field", assets.RoutineNames(), g.model.Files.Routine, func(name string) { g.model.Exchange(viewmodel.Files{Routine: name}) })
+	put("Embedded fields", "field", fields.Embedded(), g.model.Files.Field, g.model.OpenField)
+	put("Embedded robots", "robot", robot.Embedded(), g.model.Files.Robot, g.model.OpenRobot)
 	return rows
 }
 
@@ -79,7 +79,7 @@ func (g *game) folderRows(folder string, entries []os.DirEntry) []cardRow {
 		case e.IsDir():
 			folders = append(folders, cardRow{label: e.Name() + string(filepath.Separator), note: "folder", keeps: true, do: func() { g.showFolder(path, false) }})
 		case fileWords[filepath.Ext(e.Name())] != "":
-			files = append(files, cardRow{label: e.Name(), note: fileWords[filepath.Ext(e.Name())], on: path == g.desk.Files.Routine, do: func() { g.open(path) }})
+			files = append(files, cardRow{label: e.Name(), note: fileWords[filepath.Ext(e.Name())], on: path == g.model.Files.Routine, do: func() { g.open(path) }})
 		}
 	}
 	for _, list := range [][]cardRow{folders, files} {
@@ -91,7 +91,7 @@ func (g *game) folderRows(folder string, entries []os.DirEntry) []cardRow {
 var fileWords = map[string]string{".lua": "routine", ".toml": "robot or field", ".jsonl": "record"}
 
 // filesWords tells files apart: a robot and field of another folder than the routine's with theirs, the session too.
-func filesWords(f desk.Files) string {
+func filesWords(f viewmodel.Files) string {
 	if f.Record != "" {
 		return f.Record
 	}
@@ -111,18 +111,18 @@ func filesWords(f desk.Files) string {
 	return words
 }
 
-func (g *game) openFiles(files desk.Files) {
+func (g *game) openFiles(files viewmodel.Files) {
 	if files.Record != "" {
 		g.open(files.Record)
 		return
 	}
-	g.exchanged(func() { g.desk.Exchange(files) })
+	g.exchanged(func() { g.model.Exchange(files) })
 }
 
 // exchanged opens other files, watches what stands behind them and remembers them.
 func (g *game) exchanged(open func()) {
 	open()
-	g.watch.follow(g.desk.Watch)
-	g.opened(g.desk.Files)
+	g.watch.follow(g.model.Watch)
+	g.opened(g.model.Files)
 	g.follow = true
 }

@@ -5,8 +5,8 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/remembered"
+	"chalkfield/render/window/settings"
+	"chalkfield/render/window/viewmodel"
 )
 
 func TestASettingIsTurnedWithinItsListAndEnterGoesRound(t *testing.T) {
@@ -27,9 +27,9 @@ func TestASettingIsTurnedWithinItsListAndEnterGoesRound(t *testing.T) {
 
 // What Enter changes on the drive card, Left and Right change too, as on the card of values.
 func TestEverySettingOfTheDriveCardTurns(t *testing.T) {
-	g := &game{desk: desk.New(desk.Files{}, nil)}
-	defer g.desk.Close()
-	g.pad.feel = desk.Feel{Dead: 0.08, Power: 1.5}
+	g := &game{model: viewmodel.New(viewmodel.Files{}, nil)}
+	defer g.model.Close()
+	g.pad.feel = viewmodel.Feel{Dead: 0.08, Power: 1.5}
 	for _, row := range g.feelRows() {
 		if !row.head && (row.do == nil || row.turn == nil) {
 			t.Errorf("%s does not turn", row.label)
@@ -61,11 +61,11 @@ func TestACardSaysWhenNothingMatches(t *testing.T) {
 
 func TestTheOpenCardHasNoTwoRowsAlike(t *testing.T) {
 	demo := "core_haul_demo"
-	g := &game{desk: desk.New(desk.Files{}, nil), memory: remembered.Things{Recent: []desk.Files{
+	g := &game{model: viewmodel.New(viewmodel.Files{}, nil), memory: settings.Things{Recent: []viewmodel.Files{
 		{Routine: demo}, {Routine: demo, Session: "match"}, {Routine: "/a/r.lua", Robot: "/a/robot.toml"}, {Routine: "/a/r.lua", Robot: "/b/robot.toml"},
 		{Routine: "/a/r.lua", Robot: "barrow"}, {Record: "/a/r.jsonl"}, {Routine: demo},
 	}}}
-	defer g.desk.Close()
+	defer g.model.Close()
 	var labels []string
 	for _, row := range g.recentRows() {
 		labels = append(labels, row.label)

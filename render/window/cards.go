@@ -8,7 +8,7 @@ import (
 	"chalkfield/assets"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
 
@@ -41,23 +41,23 @@ func (g *game) showLayers() {
 	g.show(&card{name: "layers", title: "Layers", key: ebiten.KeyL, own: true, passes: true, foot: "Space or a click switches one, L or Esc closes.", rows: func() []cardRow {
 		var rows []cardRow
 		for _, l := range layers {
-			rows = append(rows, cardRow{label: l.words, note: l.note, on: g.desk.Overlays.Has(l.overlay), keeps: true,
-				do: func() { g.desk.Overlays ^= l.overlay }})
+			rows = append(rows, cardRow{label: l.words, note: l.note, on: g.model.Overlays.Has(l.overlay), keeps: true,
+				do: func() { g.model.Overlays ^= l.overlay }})
 		}
-		return append(rows, cardRow{label: "the run before", note: "pale", on: g.desk.Pale, keeps: true, do: func() { g.desk.Pale = !g.desk.Pale }})
+		return append(rows, cardRow{label: "the run before", note: "pale", on: g.model.Pale, keeps: true, do: func() { g.model.Pale = !g.model.Pale }})
 	}})
 }
 
 // showSignals lists what can be charted.
 func (g *game) showSignals() {
 	g.show(&card{name: "signals", title: "Signals", typed: true, key: ebiten.KeyG, own: true, passes: true, foot: "Enter switches one, letters narrow the list, G or Esc closes.", rows: func() []cardRow {
-		if g.desk.Now == nil || g.desk.Robot >= len(g.desk.Now.Record.Header.Robots) {
+		if g.model.Now == nil || g.model.Robot >= len(g.model.Now.Record.Header.Robots) {
 			return []cardRow{{label: "nothing has been rehearsed yet"}}
 		}
 		var rows []cardRow
-		for _, s := range g.desk.Now.Signals(g.desk.Robot) {
-			rows = append(rows, cardRow{label: s.Title, note: s.Unit, on: g.desk.Shows(s.Key), keeps: true, do: func() {
-				g.desk.ToggleSignal(s.Key)
+		for _, s := range g.model.Now.Signals(g.model.Robot) {
+			rows = append(rows, cardRow{label: s.Title, note: s.Unit, on: g.model.Shows(s.Key), keeps: true, do: func() {
+				g.model.ToggleSignal(s.Key)
 				g.chartTop = 0 // where the latest stands
 			}})
 		}
@@ -73,7 +73,7 @@ func (g *game) showValues() {
 	const foot = "Left, Right, wheel or a drag turn (Shift: finer), Backspace resets, T or Esc closes."
 	g.show(&card{name: "values", title: "Values of the routine", key: ebiten.KeyT, own: true, passes: true, foot: foot, rows: func() []cardRow {
 		var rows []cardRow
-		for _, p := range g.desk.Values() {
+		for _, p := range g.model.Values() {
 			rows = append(rows, g.valueRow(p))
 		}
 		if len(rows) == 0 {
@@ -87,10 +87,10 @@ func (g *game) showValues() {
 func (g *game) valueRow(p scripting.Param) cardRow {
 	row := cardRow{
 		label: p.Name, note: fmt.Sprintf("%g   (%g to %g, file %g)", p.Used, p.Min, p.Max, p.Default), keeps: true, do: func() {},
-		turn: func(way float64) { g.desk.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
+		turn: func(way float64) { g.model.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
 	}
 	if p.Used != p.Default {
-		row.on, row.reset = true, func() { g.desk.SetValue(p, p.Default) }
+		row.on, row.reset = true, func() { g.model.SetValue(p, p.Default) }
 	}
 	return row
 }
@@ -110,7 +110,7 @@ func (g *game) showKeys() {
 		under = g.card
 	}
 	rows, driving := shortcutRows(), sheetRows("Driving", driveSheet)
-	if g.desk.Driving() || under != nil {
+	if g.model.Driving() || under != nil {
 		rows = append(driving, rows...)
 	} else {
 		rows = append(rows, driving...)
@@ -121,7 +121,7 @@ func (g *game) showKeys() {
 	for _, line := range caution {
 		rows = append(rows, cardRow{label: line})
 	}
-	g.show(&card{name: "keys", title: "Keys", passes: under == nil && !g.desk.Driving(), foot: "Esc or F1 closes.", under: under, rows: func() []cardRow { return rows }})
+	g.show(&card{name: "keys", title: "Keys", passes: under == nil && !g.model.Driving(), foot: "Esc or F1 closes.", under: under, rows: func() []cardRow { return rows }})
 }
 
 // guideRows name the pages of the guide, which a terminal shows.
@@ -168,26 +168,26 @@ var pointerSheet = [][2]string{
 
 // showWriteStart asks before the routine's file is changed.
 func (g *game) showWriteStart() {
-	change, err := g.desk.StartChange()
+	change, err := g.model.StartChange()
 	if err != nil {
-		g.desk.Warn("Not written: " + err.Error() + ".")
+		g.model.Warn("Not written: " + err.Error() + ".")
 		return
 	}
 	g.show(&card{name: "write start", title: "Write the start into " + change.Name + "?", foot: "Enter chooses, Esc leaves the file as it is.", rows: func() []cardRow {
 		return []cardRow{
 			{label: "now: start = " + change.Old},
 			{label: "then: start = " + change.New},
-			{label: "Leave the file as it is", do: func() { g.desk.Say("The file was left as it is.") }},
+			{label: "Leave the file as it is", do: func() { g.model.Say("The file was left as it is.") }},
 			{label: "Write it", do: func() { g.writeStart(change) }},
 		}
 	}})
 }
 
-func (g *game) writeStart(change desk.StartChange) {
+func (g *game) writeStart(change viewmodel.StartChange) {
 	if err := change.Write(); err != nil {
-		g.desk.Warn("Not written: " + err.Error())
+		g.model.Warn("Not written: " + err.Error())
 		return
 	}
-	g.desk.StartWritten(change)
+	g.model.StartWritten(change)
 	g.reload()
 }

@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // curveLine is the line of a curve on the screen, in memory that is used again.
@@ -27,21 +27,21 @@ func (g *game) curveLook(curve int) scene.Pen {
 
 // drawCharts paints the signals that there is room for, with their values at the time shown.
 func (g *game) drawCharts() {
-	area, run := g.frame.Charts, g.desk.Now
-	if run == nil || area.H == 0 || g.desk.Robot >= len(run.Record.Header.Robots) {
+	area, run := g.frame.Charts, g.model.Now
+	if run == nil || area.H == 0 || g.model.Robot >= len(run.Record.Header.Robots) {
 		g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
 		return
 	}
 	from, to := g.span()
-	content := g.runPrint(run).rect(area).number(from).number(to).word(uint64(g.desk.Robot)).word(uint64(g.chartTop)).number(g.frame.Gutter)
-	for _, key := range g.desk.Signals {
+	content := g.runPrint(run).rect(area).number(from).number(to).word(uint64(g.model.Robot)).word(uint64(g.chartTop)).number(g.frame.Gutter)
+	for _, key := range g.model.Signals {
 		content = content.text(key)
 	}
 	g.drawStill(&g.charted, content, area, func() {
 		g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
 		g.eachChart(run, g.drawChart)
 	})
-	g.eachChart(run, func(run *desk.Run, s desk.Signal, r plan.Rect) {
+	g.eachChart(run, func(run *viewmodel.Run, s viewmodel.Signal, r layout.Rect) {
 		g.drawHand(r.Y+chartHead, r.Bottom())
 		g.drawChartHead(run, s, r)
 	})
@@ -50,18 +50,18 @@ func (g *game) drawCharts() {
 // scrollCharts shows others of the signals when there is no room for all; it reports whether there were others.
 func (g *game) scrollCharts(by int) bool {
 	was := g.chartTop
-	g.chartTop = min(max(g.chartTop+by, 0), max(len(g.desk.Signals)-g.frame.ChartCount(), 0))
+	g.chartTop = min(max(g.chartTop+by, 0), max(len(g.model.Signals)-g.frame.ChartCount(), 0))
 	g.stale = g.stale || g.chartTop != was
-	return len(g.desk.Signals) > g.frame.ChartCount()
+	return len(g.model.Signals) > g.frame.ChartCount()
 }
 
 // chartsHidden says which of the signals are shown when there is no room for all.
 func (g *game) chartsHidden() string {
-	return moreWords(g.chartTop, len(g.desk.Signals)-g.frame.ChartCount()-g.chartTop)
+	return moreWords(g.chartTop, len(g.model.Signals)-g.frame.ChartCount()-g.chartTop)
 }
 
 // runPrint is what drawings of a run as a whole depend on.
-func (g *game) runPrint(run *desk.Run) print {
+func (g *game) runPrint(run *viewmodel.Run) print {
 	if g.numbered != run {
 		g.numbered, g.runCount = run, g.runCount+1
 	}
@@ -69,42 +69,42 @@ func (g *game) runPrint(run *desk.Run) print {
 }
 
 // eachChart does something for every signal that there is room for, with the row it has.
-func (g *game) eachChart(run *desk.Run, do func(*desk.Run, desk.Signal, plan.Rect)) {
+func (g *game) eachChart(run *viewmodel.Run, do func(*viewmodel.Run, viewmodel.Signal, layout.Rect)) {
 	area := g.frame.Charts
-	row := plan.Rect{X: area.X, Y: area.Y, W: area.W, H: g.frame.Chart}
-	for i := range min(g.frame.ChartCount(), len(g.desk.Signals)-g.chartTop) {
-		key := g.desk.Signals[len(g.desk.Signals)-1-g.chartTop-i] // the latest chosen stands first
-		if signal, ok := run.SignalNamed(g.desk.Robot, key); ok {
+	row := layout.Rect{X: area.X, Y: area.Y, W: area.W, H: g.frame.Chart}
+	for i := range min(g.frame.ChartCount(), len(g.model.Signals)-g.chartTop) {
+		key := g.model.Signals[len(g.model.Signals)-1-g.chartTop-i] // the latest chosen stands first
+		if signal, ok := run.SignalNamed(g.model.Robot, key); ok {
 			do(run, signal, row)
 		} else {
-			do(run, desk.Signal{Title: key + ": this robot has none"}, row)
+			do(run, viewmodel.Signal{Title: key + ": this robot has none"}, row)
 		}
 		row.Y += row.H
 	}
 }
 
-func (g *game) drawChart(run *desk.Run, s desk.Signal, r plan.Rect) {
+func (g *game) drawChart(run *viewmodel.Run, s viewmodel.Signal, r layout.Rect) {
 	g.pen.Rect(r.X, r.Y, r.W, chartHead, panel)
 	low, high := g.bounds(run, s)
-	plot := plan.Rect{X: g.timeArea().X, Y: r.Y + chartHead + 3, W: g.timeArea().W, H: r.H - chartHead - 7}
+	plot := layout.Rect{X: g.timeArea().X, Y: r.Y + chartHead + 3, W: g.timeArea().W, H: r.H - chartHead - 7}
 	y := func(v float64) float64 { return plot.Bottom() - (v-low)/(high-low)*plot.H }
 	g.drawScale(plot, low, high, y)
 	g.pen.Clip(plot.X, plot.Y-3, plot.W+2, plot.H+6)
 	for i, curve := range s.Curves {
 		look := g.curveLook(i)
-		g.line.trace(run, run.Series(g.desk.Robot, s, curve), g, y)
+		g.line.trace(run, run.Series(g.model.Robot, s, curve), g, y)
 		g.pen.Stroke(g.line.stretches(), false, look.Width, look.Colour)
 	}
 	g.pen.Unclip()
 }
 
 // drawScale writes the least and the greatest value in the gutter, and a line at zero.
-func (g *game) drawScale(plot plan.Rect, low, high float64, y func(float64) float64) {
+func (g *game) drawScale(plot layout.Rect, low, high float64, y func(float64) float64) {
 	if low < 0 && high > 0 {
 		g.pen.Segment(plot.X, y(0), plot.Right(), y(0), 1, edge)
 	}
 	g.pen.Segment(plot.X, plot.Y, plot.X, plot.Bottom(), 1, edge)
-	column := plan.Rect{X: 10, W: g.frame.Gutter - 16, H: 14}
+	column := layout.Rect{X: 10, W: g.frame.Gutter - 16, H: 14}
 	column.Y = plot.Y - 3
 	g.rightward(number(high), column, small, false, scene.Dust)
 	column.Y = plot.Bottom() - 11
@@ -112,8 +112,8 @@ func (g *game) drawScale(plot plan.Rect, low, high float64, y func(float64) floa
 }
 
 // drawChartHead names the signal and each curve with its value now.
-func (g *game) drawChartHead(run *desk.Run, s desk.Signal, r plan.Rect) {
-	head := plan.Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
+func (g *game) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r layout.Rect) {
+	head := layout.Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
 	if more := g.chartsHidden(); more != "" && r.Y == g.frame.Charts.Y {
 		g.rightward(more, head, small, true, g.tint.Accent)
 		head.W -= paint.Width(more, small, true) + 18
@@ -123,11 +123,11 @@ func (g *game) drawChartHead(run *desk.Run, s desk.Signal, r plan.Rect) {
 		title += " (" + s.Unit + ")"
 	}
 	head = head.Rest(g.words(title, head, small, true, scene.Chalk) + 18)
-	sample := run.Index.At(g.desk.Time)
+	sample := run.Index.At(g.model.Time)
 	for i, curve := range s.Curves {
 		look := g.curveLook(i)
 		words := curve.Name + " none"
-		if values := run.Series(g.desk.Robot, s, curve); sample >= 0 && sample < len(values) && !math.IsNaN(values[sample]) {
+		if values := run.Series(g.model.Robot, s, curve); sample >= 0 && sample < len(values) && !math.IsNaN(values[sample]) {
 			words = curve.Name + " " + number(values[sample])
 		}
 		if paint.Width(words, small, false)+40 > head.W {
@@ -151,10 +151,10 @@ func number(v float64) string {
 }
 
 // bounds are the least and greatest value of all a signal's curves, widened so that a flat line lies in the middle.
-func (g *game) bounds(run *desk.Run, s desk.Signal) (low, high float64) {
+func (g *game) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, curve := range s.Curves {
-		for _, v := range run.Series(g.desk.Robot, s, curve) {
+		for _, v := range run.Series(g.model.Robot, s, curve) {
 			if !math.IsNaN(v) && !math.IsInf(v, 0) {
 				low, high = math.Min(low, v), math.Max(high, v)
 			}
@@ -171,7 +171,7 @@ func (g *game) bounds(run *desk.Run, s desk.Signal) (low, high float64) {
 
 // trace makes the line of a curve: where many samples share a column, their least and greatest value. Where there is no
 // value the line has a gap.
-func (c *curveLine) trace(run *desk.Run, values []float64, g *game, y func(float64) float64) {
+func (c *curveLine) trace(run *viewmodel.Run, values []float64, g *game, y func(float64) float64) {
 	c.points, c.begins = c.points[:0], append(c.begins[:0], 0)
 	from, to := g.span()
 	first, last := max(run.Index.At(from), 0), min(run.Index.At(to)+1, len(values)-1)

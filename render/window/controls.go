@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 func pointAt(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
@@ -19,43 +19,43 @@ func (g *game) placeControls() {
 	row := g.frame.Controls.Inset(4)
 	x := row.X + 4
 	put := func(width float64, e element) {
-		e.Rect = plan.Rect{X: x, Y: row.Y, W: width, H: row.H}
-		e.Off = e.Off || g.desk.Now == nil || g.desk.Driving()
+		e.Rect = layout.Rect{X: x, Y: row.Y, W: width, H: row.H}
+		e.Off = e.Off || g.model.Now == nil || g.model.Driving()
 		g.add(e)
 		x += width + 4
 	}
 	play := "Play"
-	playing := g.desk.Playing && g.desk.Now != nil
+	playing := g.model.Playing && g.model.Now != nil
 	if playing {
 		play = "Pause"
 	}
-	put(46, element{Name: "start", Label: "Start", Do: func() { g.desk.Seek(0) }})
+	put(46, element{Name: "start", Label: "Start", Do: func() { g.model.Seek(0) }})
 	put(74, element{Name: "event back", Label: "Event back", Do: g.eventBack})
-	put(34, element{Name: "step back", Label: "-1", Do: func() { g.desk.Step(-1, record.SamplePeriod) }})
+	put(34, element{Name: "step back", Label: "-1", Do: func() { g.model.Step(-1, record.SamplePeriod) }})
 	put(60, element{Name: "play", Label: play, On: playing, Do: g.toggle})
-	put(34, element{Name: "step on", Label: "+1", Do: func() { g.desk.Step(1, record.SamplePeriod) }})
+	put(34, element{Name: "step on", Label: "+1", Do: func() { g.model.Step(1, record.SamplePeriod) }})
 	put(68, element{Name: "event on", Label: "Event on", Do: g.eventOn})
-	put(56, element{Name: "slower", Label: "Slower", Do: g.desk.Slower})
-	put(54, element{Name: "faster", Label: "Faster", Do: g.desk.Faster})
+	put(56, element{Name: "slower", Label: "Slower", Do: g.model.Slower})
+	put(54, element{Name: "faster", Label: "Faster", Do: g.model.Faster})
 }
 
 // toggle plays or pauses. Playing, the notebook follows the run again.
 func (g *game) toggle() {
-	g.desk.Toggle()
-	g.follow = g.follow || g.desk.Playing
+	g.model.Toggle()
+	g.follow = g.follow || g.model.Playing
 }
 
 func (g *game) eventOn() {
-	if g.desk.Now != nil {
-		g.desk.Playing = false
-		g.desk.Seek(g.desk.Now.After(g.desk.Time))
+	if g.model.Now != nil {
+		g.model.Playing = false
+		g.model.Seek(g.model.Now.After(g.model.Time))
 	}
 }
 
 func (g *game) eventBack() {
-	if g.desk.Now != nil {
-		g.desk.Playing = false
-		g.desk.Seek(g.desk.Now.Before(g.desk.Time))
+	if g.model.Now != nil {
+		g.model.Playing = false
+		g.model.Seek(g.model.Now.Before(g.model.Time))
 	}
 }
 
@@ -70,14 +70,14 @@ func (g *game) drawControls() {
 	}
 	rest := row.Rest(x)
 	rest.W -= 12
-	used := g.words(fmt.Sprintf("x%g", g.desk.Rate), rest, normal, false, scene.Dust)
+	used := g.words(fmt.Sprintf("x%g", g.model.Rate), rest, normal, false, scene.Dust)
 	rest = rest.Rest(used + 14)
-	if g.desk.Now == nil {
+	if g.model.Now == nil {
 		return
 	}
-	used = g.words(fmt.Sprintf("%.2f s", g.desk.Time), rest, large, true, scene.Chalk)
+	used = g.words(fmt.Sprintf("%.2f s", g.model.Time), rest, large, true, scene.Chalk)
 	rest = rest.Rest(used + 8)
-	used = g.words(fmt.Sprintf("of %.2f", g.desk.Length()), rest, normal, false, scene.Dust)
+	used = g.words(fmt.Sprintf("of %.2f", g.model.Length()), rest, normal, false, scene.Dust)
 	rest = rest.Rest(used + 14)
 	rest.W -= g.drawHere(rest)
 	g.words(g.phaseWords(), rest, normal, false, scene.Chalk)
@@ -85,15 +85,15 @@ func (g *game) drawControls() {
 
 // drawHere writes the place pointed at on the field at the right end of the controls, where it covers nothing, and gives
 // the width that is kept for it.
-func (g *game) drawHere(r plan.Rect) float64 {
+func (g *game) drawHere(r layout.Rect) float64 {
 	if g.aim.valid {
-		g.rightward(desk.LuaPoint(g.aim.at), r, normal, false, scene.Chalk)
+		g.rightward(viewmodel.LuaPoint(g.aim.at), r, normal, false, scene.Chalk)
 	}
 	return paint.Width("{-00000, -00000}", normal, false) + 14
 }
 
 func (g *game) phaseWords() string {
-	phase, since, ok := g.desk.Now.Phase(g.desk.Time)
+	phase, since, ok := g.model.Now.Phase(g.model.Time)
 	if !ok {
 		return ""
 	}
@@ -108,28 +108,28 @@ const (
 )
 
 // setMode changes what the pointer does on the field.
-func (g *game) setMode(m desk.Mode) {
+func (g *game) setMode(m viewmodel.Mode) {
 	driven := false
-	if g.desk.Driving() && m != desk.Drive {
-		if driven = g.desk.EndDrive(); !driven {
+	if g.model.Driving() && m != viewmodel.Drive {
+		if driven = g.model.EndDrive(); !driven {
 			g.afterDrive(false)
 		}
 	}
 	switch m {
-	case desk.Watch:
-		g.desk.Say(watchHint)
-	case desk.Measure:
-		g.desk.Measured = desk.Measurement{}
-		g.desk.Say(measureHint)
-	case desk.Arrange:
-		g.desk.Playing = false
-		g.desk.Seek(0)
-		g.desk.Say(arrangeHint)
-	case desk.Drive:
+	case viewmodel.Watch:
+		g.model.Say(watchHint)
+	case viewmodel.Measure:
+		g.model.Measured = viewmodel.Measurement{}
+		g.model.Say(measureHint)
+	case viewmodel.Arrange:
+		g.model.Playing = false
+		g.model.Seek(0)
+		g.model.Say(arrangeHint)
+	case viewmodel.Drive:
 		g.showDrive()
 		return
 	}
-	g.desk.Mode = m
+	g.model.Mode = m
 	g.stale = true
 	if driven {
 		g.afterDrive(true)

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"chalkfield/render/window/desk"
+	"chalkfield/render/window/viewmodel"
 )
 
 // clipboards are the programs that put their input on the system's clipboard. Without cgo the window cannot own a
@@ -48,18 +48,18 @@ func toClipboard(text string) error {
 // note at the bottom says so and shows it.
 func (g *game) copyPlace() {
 	thing, at := g.asked()
-	_, lua := g.desk.Facts(thing, g.desk.Time, at)
-	if g.desk.Mode == desk.Measure && g.desk.Measured.Points > 0 {
-		lua = desk.LuaPoint(g.desk.Measured.B)
+	_, lua := g.model.Facts(thing, g.model.Time, at)
+	if g.model.Mode == viewmodel.Measure && g.model.Measured.Points > 0 {
+		lua = viewmodel.LuaPoint(g.model.Measured.B)
 	}
 	if lua == "" {
-		g.desk.Say("Point at a thing, or select one with Tab, to copy its place.")
+		g.model.Say("Point at a thing, or select one with Tab, to copy its place.")
 		return
 	}
 	if err := toClipboard(lua); err != nil {
 		fmt.Fprintln(g.options.Out, lua)
-		g.desk.Say(fmt.Sprintf("%s   (printed on standard output: %v)", lua, err))
+		g.model.Say(fmt.Sprintf("%s   (printed on standard output: %v)", lua, err))
 		return
 	}
-	g.desk.Say("Copied " + lua)
+	g.model.Say("Copied " + lua)
 }

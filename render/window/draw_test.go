@@ -9,8 +9,8 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/internal/record"
-	"chalkfield/render/window/desk"
+	"chalkfield/internal/base/record"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
 
@@ -42,8 +42,8 @@ func sized(t *testing.T, width, height float64) *game {
 	t.Helper()
 	g := handed(t)
 	g.width, g.height = width, height
-	g.desk.Playing = false
-	g.desk.Seek(9)
+	g.model.Playing = false
+	g.model.Seek(9)
 	g.dump.path = filepath.Join(t.TempDir(), "state.json")
 	return g
 }
@@ -53,13 +53,13 @@ var sizes = [][2]float64{{960, 600}, {1280, 800}}
 func TestEveryPageHasRoom(t *testing.T) {
 	for _, size := range sizes {
 		g := sized(t, size[0], size[1])
-		for _, tab := range desk.Tabs {
+		for _, tab := range viewmodel.Tabs {
 			g.turnTo(tab)
-			for _, at := range []float64{0, 9, g.desk.End} {
-				g.desk.Seek(at)
+			for _, at := range []float64{0, 9, g.model.End} {
+				g.model.Seek(at)
 				g.draws(t, fmt.Sprintf("%s at %g s", tab, at))
 			}
-			if high := g.scroll[tab].high; tab != desk.RoutineTab && high < 100 {
+			if high := g.scroll[tab].high; tab != viewmodel.RoutineTab && high < 100 {
 				t.Errorf("the page %s is %g points high", tab, high)
 			}
 			g.follow = false
@@ -69,7 +69,7 @@ func TestEveryPageHasRoom(t *testing.T) {
 			t.Error("there is no legend under the field")
 		}
 		st := g.state()
-		if len(st.Places) == 0 || len(st.Buttons) < 20 || st.Parts["field"].W < 300 || st.Tab != string(desk.EventsTab) {
+		if len(st.Places) == 0 || len(st.Buttons) < 20 || st.Parts["field"].W < 300 || st.Tab != string(viewmodel.EventsTab) {
 			t.Errorf("the state has %d places, %d buttons", len(st.Places), len(st.Buttons))
 		}
 		g.dump.write(st)
@@ -95,7 +95,7 @@ func TestEveryCardHasRoom(t *testing.T) {
 		}
 		v := valued(t)
 		v.width, v.height = size[0], size[1]
-		v.desk.SetValue(v.desk.Values()[0], 0.75)
+		v.model.SetValue(v.model.Values()[0], 0.75)
 		v.draws(t, "values, one turned")
 	}
 }
@@ -106,14 +106,14 @@ func TestEveryModeHasRoom(t *testing.T) {
 		g.keyed(ebiten.KeyM)
 		g.keyed(ebiten.KeyArrowRight, ebiten.KeyEnter)
 		g.keyed(ebiten.KeyArrowRight, ebiten.KeyArrowUp, ebiten.KeyEnter)
-		if g.desk.Measured.Points != 2 {
-			t.Fatalf("measured %d points", g.desk.Measured.Points)
+		if g.model.Measured.Points != 2 {
+			t.Fatalf("measured %d points", g.model.Measured.Points)
 		}
 		g.draws(t, "measuring")
 		g.keyed(ebiten.KeyA)
-		g.desk.Selected = desk.Thing{Kind: desk.RobotThing}
+		g.model.Selected = viewmodel.Thing{Kind: viewmodel.RobotThing}
 		g.draws(t, "arranging")
-		at, ok := g.desk.Now.PoseOf(g.desk.Selected, 0)
+		at, ok := g.model.Now.PoseOf(g.model.Selected, 0)
 		if !ok {
 			t.Fatal("the robot stands nowhere")
 		}
@@ -121,20 +121,20 @@ func TestEveryModeHasRoom(t *testing.T) {
 		g.step(hand{X: pixel.X, Y: pixel.Y})
 		g.step(hand{X: pixel.X, Y: pixel.Y, Pressed: true, Down: true})
 		g.step(hand{X: pixel.X - 8, Y: pixel.Y, Down: true})
-		if g.drag.thing != g.desk.Selected {
+		if g.drag.thing != g.model.Selected {
 			t.Fatalf("dragged is %+v", g.drag.thing)
 		}
 		g.stale = true
 		g.Draw(ebiten.NewImage(int(g.width), int(g.height)))
 		g.step(hand{X: pixel.X - 8, Y: pixel.Y, Released: true})
 		g.rest(t)
-		g.desk.Pale = true
+		g.model.Pale = true
 		g.draws(t, "arranged, the run before shown")
-		if !g.showsBefore() || g.desk.UndoSteps() != 1 {
-			t.Errorf("the run before is not shown after %d steps: %q", g.desk.UndoSteps(), g.desk.Notice.Text)
+		if !g.showsBefore() || g.model.UndoSteps() != 1 {
+			t.Errorf("the run before is not shown after %d steps: %q", g.model.UndoSteps(), g.model.Notice.Text)
 		}
 		g.keyed(ebiten.KeyV)
-		g.desk.Seek(6)
+		g.model.Seek(6)
 		g.draws(t, "watching")
 	}
 }
@@ -142,15 +142,15 @@ func TestEveryModeHasRoom(t *testing.T) {
 func TestSignalsHaveRoom(t *testing.T) {
 	for _, size := range sizes {
 		g := sized(t, size[0], size[1])
-		for _, s := range g.desk.Now.Signals(0) {
-			if !g.desk.Shows(s.Key) {
-				g.desk.ToggleSignal(s.Key)
+		for _, s := range g.model.Now.Signals(0) {
+			if !g.model.Shows(s.Key) {
+				g.model.ToggleSignal(s.Key)
 			}
 		}
-		if len(g.desk.Signals) < 8 {
-			t.Fatalf("%d signals", len(g.desk.Signals))
+		if len(g.model.Signals) < 8 {
+			t.Fatalf("%d signals", len(g.model.Signals))
 		}
-		for range len(g.desk.Signals) {
+		for range len(g.model.Signals) {
 			g.draws(t, "signals")
 			g.scrollCharts(1)
 		}
@@ -170,12 +170,12 @@ func TestADriveHasRoom(t *testing.T) {
 		g.endDrive()
 		g.draws(t, "driven")
 		g.keyed(ebiten.KeyEnter) // look at it
-		if g.card != nil || !g.desk.Playing || g.desk.Now != g.desk.Driven {
-			t.Errorf("card %v, playing %v", g.card != nil, g.desk.Playing)
+		if g.card != nil || !g.model.Playing || g.model.Now != g.model.Driven {
+			t.Errorf("card %v, playing %v", g.card != nil, g.model.Playing)
 		}
-		g.turnTo(desk.ScoreTab)
+		g.turnTo(viewmodel.ScoreTab)
 		g.draws(t, "the drive's sheet")
-		if len(g.desk.Driven.Record.Sheet.Rows) == 0 {
+		if len(g.model.Driven.Record.Sheet.Rows) == 0 {
 			t.Error("it has no score sheet")
 		}
 	}
@@ -200,12 +200,12 @@ func TestADriveIsKeptInEveryWay(t *testing.T) {
 	}
 	g.showDriven()
 	g.choice(t, "Drive against it")
-	if g.card == nil || g.card.name != "drive" || g.desk.Opponent() == nil {
-		t.Errorf("card %v, opponent %v", g.card != nil, g.desk.Opponent() != nil)
+	if g.card == nil || g.card.name != "drive" || g.model.Opponent() == nil {
+		t.Errorf("card %v, opponent %v", g.card != nil, g.model.Opponent() != nil)
 	}
 	g.closeCard()
-	g.beginDrive(g.desk.DriverSessions()[0].Name)
-	if robots := len(g.desk.Now.Record.Header.Robots); robots < 2 {
+	g.beginDrive(g.model.DriverSessions()[0].Name)
+	if robots := len(g.model.Now.Record.Header.Robots); robots < 2 {
 		t.Errorf("%d robots drive", robots)
 	}
 }
@@ -231,13 +231,13 @@ func (g *game) choice(t *testing.T, label string) {
 // A fault is told in the field where there is nothing else, at its line, and below.
 func TestAFaultHasRoom(t *testing.T) {
 	g := sized(t, 960, 600)
-	g.desk.Text = desk.SourceOf("mine.lua", "", strings.Repeat("-- a line\n", 5)+"bot.drive:ahead(\n")
-	g.desk.Fault = &desk.Fault{File: "mine.lua", Line: 6, Text: "mine.lua:6: a parenthesis is not closed\nwrite )"}
+	g.model.Text = viewmodel.SourceOf("mine.lua", "", strings.Repeat("-- a line\n", 5)+"bot.drive:ahead(\n")
+	g.model.Fault = &viewmodel.Fault{File: "mine.lua", Line: 6, Text: "mine.lua:6: a parenthesis is not closed\nwrite )"}
 	g.draws(t, "a fault at its line")
 	if g.faultyLine() != 6 {
 		t.Errorf("the fault stands at line %d", g.faultyLine())
 	}
-	g.desk.Now = nil
+	g.model.Now = nil
 	g.draws(t, "nothing but a fault")
 	if lines := g.faultLines(g.page()); len(lines) < 2 {
 		t.Errorf("it has %d lines", len(lines))

@@ -5,9 +5,9 @@ import (
 	"encoding/json"
 	"os"
 
-	"chalkfield/internal/record"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/internal/base/record"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // dumper writes the window's state to a file at every update: what tests look at. Not for users.
@@ -18,25 +18,25 @@ type dumper struct {
 
 // state is what the dump holds.
 type state struct {
-	desk.State
-	Width       float64              `json:"width"` // logical points
-	Height      float64              `json:"height"`
-	Density     float64              `json:"density"` // pixels a point
-	Parts       map[string]plan.Rect `json:"parts"`   // where the parts of the window are, points
-	Buttons     map[string]plan.Rect `json:"buttons"` // what can be clicked
-	Card        string               `json:"card"`
-	Filter      string               `json:"filter"`
-	Tab         string               `json:"tab"`
-	Lit         []int                `json:"lit"`          // lines lit in the routine
-	Cut         []string             `json:"cut"`          // texts that had no room
-	Hidden      string               `json:"hidden"`       // what is said of charts without room
-	HiddenLanes string               `json:"hidden_lanes"` // what is said of lanes without room
-	Places      []place              `json:"places"`       // of robots and bodies on the screen, points
-	Span        [2]float64           `json:"span"`         // stretch of time of the strip
-	Strip       plan.Rect            `json:"strip"`        // where that stretch is
-	View        [3]float64           `json:"view"`         // points a metre, place of the field's origin
-	Updates     int64                `json:"updates"`      // of the window so far
-	Drawn       int64                `json:"drawn"`        // the update that the picture on the screen shows
+	viewmodel.State
+	Width       float64                `json:"width"` // logical points
+	Height      float64                `json:"height"`
+	Density     float64                `json:"density"` // pixels a point
+	Parts       map[string]layout.Rect `json:"parts"`   // where the parts of the window are, points
+	Buttons     map[string]layout.Rect `json:"buttons"` // what can be clicked
+	Card        string                 `json:"card"`
+	Filter      string                 `json:"filter"`
+	Tab         string                 `json:"tab"`
+	Lit         []int                  `json:"lit"`          // lines lit in the routine
+	Cut         []string               `json:"cut"`          // texts that had no room
+	Hidden      string                 `json:"hidden"`       // what is said of charts without room
+	HiddenLanes string                 `json:"hidden_lanes"` // what is said of lanes without room
+	Places      []place                `json:"places"`       // of robots and bodies on the screen, points
+	Span        [2]float64             `json:"span"`         // stretch of time of the strip
+	Strip       layout.Rect            `json:"strip"`        // where that stretch is
+	View        [3]float64             `json:"view"`         // points a metre, place of the field's origin
+	Updates     int64                  `json:"updates"`      // of the window so far
+	Drawn       int64                  `json:"drawn"`        // the update that the picture on the screen shows
 }
 
 // place is where a thing is on the screen.
@@ -53,10 +53,10 @@ func (g *game) state() *state {
 	}
 	f := g.frame
 	s := &state{
-		State: g.desk.State(), Width: g.width, Height: g.height, Density: g.density, Tab: string(g.desk.Tab), Lit: g.litLines(),
-		Parts: map[string]plan.Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook, "controls": f.Controls,
+		State: g.model.State(), Width: g.width, Height: g.height, Density: g.density, Tab: string(g.model.Tab), Lit: g.litLines(),
+		Parts: map[string]layout.Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook, "controls": f.Controls,
 			"strip": f.Strip, "charts": f.Charts, "note": f.Note},
-		Buttons: map[string]plan.Rect{}, Cut: g.cut, Hidden: g.chartsHidden(), HiddenLanes: g.stripHidden(), Strip: g.timeArea(),
+		Buttons: map[string]layout.Rect{}, Cut: g.cut, Hidden: g.chartsHidden(), HiddenLanes: g.stripHidden(), Strip: g.timeArea(),
 	}
 	s.Span[0], s.Span[1] = g.span()
 	for _, e := range g.elements {
@@ -73,26 +73,26 @@ func (g *game) state() *state {
 }
 
 func (g *game) places() []place {
-	run := g.desk.Now
+	run := g.model.Now
 	if run == nil || g.field.view.Scale == 0 {
 		return nil
 	}
 	var list []place
-	put := func(thing desk.Thing) {
-		if pose, ok := run.PoseOf(thing, g.desk.Time); ok {
+	put := func(thing viewmodel.Thing) {
+		if pose, ok := run.PoseOf(thing, g.model.Time); ok {
 			at := g.field.view.Pixel(pose.At())
-			list = append(list, place{g.desk.NameOf(thing), record.Round(at.X), record.Round(at.Y)})
+			list = append(list, place{g.model.NameOf(thing), record.Round(at.X), record.Round(at.Y)})
 		}
 	}
 	for i := range run.Record.Header.Robots {
-		put(desk.Thing{Kind: desk.RobotThing, Index: i})
+		put(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: i})
 	}
 	for id, body := range run.Record.Header.Bodies {
-		kind := desk.PieceThing
+		kind := viewmodel.PieceThing
 		if body.Goal {
-			kind = desk.GoalThing
+			kind = viewmodel.GoalThing
 		}
-		put(desk.Thing{Kind: kind, Index: id})
+		put(viewmodel.Thing{Kind: kind, Index: id})
 	}
 	return list
 }

@@ -10,7 +10,7 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/render/scene"
-	"chalkfield/render/window/remembered"
+	"chalkfield/render/window/settings"
 )
 
 // measured is a window that times its own frames and closes after so many.
@@ -30,10 +30,10 @@ func (m *measured) Update() error {
 	if m.drawn >= m.frames+warmUp {
 		return ebiten.Termination
 	}
-	if m.desk.Now != nil {
-		m.desk.Overlays |= everythingOn
-		if !m.desk.Playing {
-			m.desk.Toggle()
+	if m.model.Now != nil {
+		m.model.Overlays |= everythingOn
+		if !m.model.Playing {
+			m.model.Toggle()
 		}
 	}
 	at := time.Now()
@@ -43,7 +43,7 @@ func (m *measured) Update() error {
 }
 
 func (m *measured) Draw(screen *ebiten.Image) {
-	if m.desk.Now == nil {
+	if m.model.Now == nil {
 		return
 	}
 	at := time.Now()
@@ -71,7 +71,7 @@ func (m *measured) count(into *time.Duration, since time.Time) {
 // with a colour.
 func Measure(o Options, frames int, bare bool, out io.Writer) error {
 	o.Out, o.Err = io.Discard, io.Discard
-	m := &measured{game: newGame(context.Background(), o, remembered.Defaults(), ""), frames: frames, bare: bare}
+	m := &measured{game: newGame(context.Background(), o, settings.Defaults(), ""), frames: frames, bare: bare}
 	defer m.close()
 	ebiten.SetWindowSize(1280, 800)
 	ebiten.SetVsyncEnabled(false)
@@ -81,7 +81,7 @@ func Measure(o Options, frames int, bare bool, out io.Writer) error {
 		return err
 	}
 	each := func(d time.Duration) float64 { return d.Seconds() * 1000 / float64(frames) }
-	bodies := len(m.desk.Now.Record.Header.Bodies)
+	bodies := len(m.model.Now.Record.Header.Bodies)
 	_, err := fmt.Fprintf(out, "%g %g %g %d\n", each(m.update), each(m.draw), each(time.Since(m.began)), bodies)
 	return err
 }

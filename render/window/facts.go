@@ -3,11 +3,11 @@ package window
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 const (
@@ -17,36 +17,36 @@ const (
 )
 
 // asked is the thing that the facts are about: what is pointed at, else what is selected.
-func (g *game) asked() (desk.Thing, geom.Vec) {
-	if thing := g.aim.thing; g.aim.valid && thing != desk.Nothing && thing.Kind != desk.FloorThing {
+func (g *game) asked() (viewmodel.Thing, geom.Vec) {
+	if thing := g.aim.thing; g.aim.valid && thing != viewmodel.Nothing && thing.Kind != viewmodel.FloorThing {
 		return thing, g.aim.at
 	}
-	if g.desk.Selected == desk.Nothing {
+	if g.model.Selected == viewmodel.Nothing {
 		return g.aim.thing, g.aim.at
 	}
-	return g.desk.Selected, g.aim.at
+	return g.model.Selected, g.aim.at
 }
 
 // factCard is what is told about a thing, and where.
 type factCard struct {
 	name  string
-	facts []desk.Fact
-	box   plan.Rect
+	facts []viewmodel.Fact
+	box   layout.Rect
 }
 
 // factsNow tells about the thing asked after, in the corner of the field that is farthest from it. Without facts there is
 // no card.
 func (g *game) factsNow() (factCard, bool) {
 	thing, at := g.asked()
-	facts, lua := g.desk.Facts(thing, g.desk.Time, at)
-	if len(facts) == 0 || g.desk.Mode == desk.Drive || thing.Kind == desk.FloorThing {
+	facts, lua := g.model.Facts(thing, g.model.Time, at)
+	if len(facts) == 0 || g.model.Mode == viewmodel.Drive || thing.Kind == viewmodel.FloorThing {
 		return factCard{}, false
 	}
-	name := g.desk.NameOf(thing)
+	name := g.model.NameOf(thing)
 	if lua != "" {
 		name += "   (C copies the place as Lua)"
 	}
-	if pose, ok := g.desk.Now.PoseOf(thing, g.desk.Time); ok {
+	if pose, ok := g.model.Now.PoseOf(thing, g.model.Time); ok {
 		at = pose.At()
 	}
 	return factCard{name, facts, g.factBox(facts, at)}, true
@@ -69,7 +69,7 @@ func (g *game) drawFacts() {
 	box := c.box
 	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
 	g.pen.Rect(box.X, box.Y, 3, box.H, g.tint.Accent)
-	row := plan.Rect{X: box.X + 12, Y: box.Y + 6, W: box.W - 20, H: factRow}
+	row := layout.Rect{X: box.X + 12, Y: box.Y + 6, W: box.W - 20, H: factRow}
 	g.words(c.name, row, normal, true, scene.Chalk)
 	for _, fact := range c.facts {
 		if row.Y += factRow; row.Bottom() > box.Bottom() {
@@ -80,12 +80,12 @@ func (g *game) drawFacts() {
 	}
 }
 
-func (g *game) factBox(facts []desk.Fact, at geom.Vec) plan.Rect {
+func (g *game) factBox(facts []viewmodel.Fact, at geom.Vec) layout.Rect {
 	area := g.frame.Field
 	area.H -= g.field.legend
 	width := math.Min(g.factsWidth(facts), area.W-16)
 	height := math.Min(float64(len(facts)+1)*factRow+12, area.H-16)
-	box := plan.Rect{X: area.X + 8, Y: area.Bottom() - height - 8, W: width, H: height}
+	box := layout.Rect{X: area.X + 8, Y: area.Bottom() - height - 8, W: width, H: height}
 	pixel := g.field.view.Pixel(at)
 	if pixel.X < area.X+area.W/2 {
 		box.X = area.Right() - width - 8
@@ -97,7 +97,7 @@ func (g *game) factBox(facts []desk.Fact, at geom.Vec) plan.Rect {
 }
 
 // factsWidth is the width that the longest value needs.
-func (g *game) factsWidth(facts []desk.Fact) float64 {
+func (g *game) factsWidth(facts []viewmodel.Fact) float64 {
 	width := factWidth
 	for _, fact := range facts {
 		width = math.Max(width, factName+paint.Width(fact.Value, small, false)+24)

@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // fieldView is what part of the field is seen: zoom 1 shows all of it.
@@ -48,10 +48,10 @@ func (g *game) placeField() {
 
 // extents are what a scene of the run shows.
 func (g *game) extents() (low, high geom.Vec, ok bool) {
-	if g.drawn != nil && g.desk.Now != nil {
+	if g.drawn != nil && g.model.Now != nil {
 		return g.drawn.Low, g.drawn.High, true
 	}
-	if f := g.desk.Setup.Field; f != nil {
+	if f := g.model.Setup.Field; f != nil {
 		low, high = f.Floor.Bounds()
 		return low, high, true
 	}
@@ -85,7 +85,7 @@ func (g *game) panBy(dx, dy float64) {
 // drawField paints the field and what lies over it.
 func (g *game) drawField() {
 	area := g.frame.Field
-	run := g.desk.Now
+	run := g.model.Now
 	if run == nil {
 		g.drawFieldGround()
 		g.drawNothing()
@@ -107,7 +107,7 @@ func (g *game) drawFieldGround() {
 }
 
 // buildScene makes the scene of this moment.
-func (g *game) buildScene(run *desk.Run) {
+func (g *game) buildScene(run *viewmodel.Run) {
 	if g.mountsOf != run {
 		g.mountsOf, g.mounts = run, nil
 		for _, e := range run.Setup.Entrants {
@@ -120,8 +120,8 @@ func (g *game) buildScene(run *desk.Run) {
 		}
 	}
 	g.drawn = g.builder.Build(scene.Input{
-		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: g.mounts, T: g.desk.Time,
-		Options: scene.Options{Show: g.desk.Overlays &^ scene.ScoreBox, Focus: g.desk.Robot},
+		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: g.mounts, T: g.model.Time,
+		Options: scene.Options{Show: g.model.Overlays &^ scene.ScoreBox, Focus: g.model.Robot},
 	})
 }
 
@@ -152,14 +152,14 @@ func (g *game) drawLegend() {
 	for i, at := range places {
 		x, y := area.X+8+at.X, area.Bottom()-height+3+at.Y
 		g.drawer.Swatch(g.pen, rows[i], paint.Box{Left: x, Top: y + 3, Right: x + 22, Bottom: y + legendRow - 3})
-		g.words(rows[i].Words, plan.Rect{X: x + 28, Y: y, W: at.Width, H: legendRow}, small, false, scene.Chalk)
+		g.words(rows[i].Words, layout.Rect{X: x + 28, Y: y, W: at.Width, H: legendRow}, small, false, scene.Chalk)
 	}
 }
 
 // legendLines places the rows in as many lines as there is room for. In a drive new marks come while it lasts, and the field
 // must not change its size under the driver: there the lines are always the same.
 func (g *game) legendLines(rows []scene.LegendRow, width float64, room int) ([]scene.LegendRow, []legendPlace, int) {
-	if g.desk.Driving() {
+	if g.model.Driving() {
 		room = min(room, driveLegend)
 	}
 	places, lines := flow(rows, width)
@@ -167,7 +167,7 @@ func (g *game) legendLines(rows []scene.LegendRow, width float64, room int) ([]s
 		rows, places = shortLegend(rows, width, room)
 		lines = room
 	}
-	if g.desk.Driving() && lines > 0 {
+	if g.model.Driving() && lines > 0 {
 		lines = room
 	}
 	return rows, places, lines
@@ -183,7 +183,7 @@ func (g *game) legendRows() []scene.LegendRow {
 	if g.showsBefore() {
 		rows = append(rows, scene.LegendRow{Words: "the run before", Line: scene.Pen{Width: 2.5, Colour: paleInk}})
 	}
-	if g.desk.Tab == desk.EventsTab && g.notebook { // only that page marks it
+	if g.model.Tab == viewmodel.EventsTab && g.notebook { // only that page marks it
 		shape, _ := scene.EventMark(record.PhaseStart)
 		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: shape, Fill: g.tint.Accent})
 	}

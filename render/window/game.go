@@ -10,20 +10,20 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/ink"
-	"chalkfield/render/window/plan"
-	"chalkfield/render/window/remembered"
+	"chalkfield/render/window/canvas"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/settings"
+	"chalkfield/render/window/viewmodel"
 )
 
-// game is the window as Ebiten runs it: Update takes input and moves the desk on, Draw shows it.
+// game is the window as Ebiten runs it: Update takes input and moves the model on, Draw shows it.
 type game struct {
 	ctx     context.Context
 	options Options
-	desk    *desk.Desk
+	model   *viewmodel.Model
 	started bool // Ebiten has called Update: there is a display
 	leave   bool // the window is to close
 	updates int64
@@ -34,28 +34,28 @@ type game struct {
 	tint   scene.Tint
 	tintOf *fields.Field // the field that the tint is for
 	dump   dumper
-	memory remembered.Things
+	memory settings.Things
 	path   string // of the memory, "" for none
 
 	title         string // that the window has
 	size          windowSize
 	width, height float64 // logical points
 	density       float64 // pixels a logical point
-	frame         plan.Frame
+	frame         layout.Frame
 	elements      []element
 	card          *card // what lies over the window; nil: nothing
 	note          note
 	notebook      bool
 	fold          []foldedLine // the routine's lines as wrapped for the notebook
 	foldKey       foldKey
-	scroll        map[desk.Tab]*scroll
+	scroll        map[viewmodel.Tab]*scroll
 	follow        bool        // the routine's page follows the lit line
 	events        []eventLine // of the page of events
 	eventsOf      print       // what they depend on
 	line          curveLine
 	chartTop      int // signals that are scrolled out above the charts
 	laneTop       int // tasks that are scrolled out above the lanes
-	numbered      *desk.Run
+	numbered      *viewmodel.Run
 	runCount      int
 	strip         stripView
 	field         fieldView
@@ -66,7 +66,7 @@ type game struct {
 	pad           padMaker
 	shot          string // a picture of the window is wanted in this file
 
-	pen      *ink.Pen
+	pen      *canvas.Pen
 	builder  scene.Builder
 	paler    scene.Builder // of the run before
 	arranger scene.Builder // of the whole way while things are arranged
@@ -78,24 +78,24 @@ type game struct {
 	paged    still        // the page of the routine
 	buttons  [3]still
 	mounts   []scene.Mount
-	mountsOf *desk.Run
+	mountsOf *viewmodel.Run
 	cut      []string // texts of this frame that had to be shortened, for the state dump
 	stale    bool     // something changed since the last Draw
 }
 
-func newGame(ctx context.Context, o Options, memory remembered.Things, path string) *game {
+func newGame(ctx context.Context, o Options, memory settings.Things, path string) *game {
 	g := &game{
-		ctx: ctx, options: o, desk: desk.New(o.Files, o.Load), memory: memory, path: path, notebook: true, follow: true,
-		scroll: map[desk.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump}, tint: scene.TintOf(nil),
+		ctx: ctx, options: o, model: viewmodel.New(o.Files, o.Load), memory: memory, path: path, notebook: true, follow: true,
+		scroll: map[viewmodel.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump}, tint: scene.TintOf(nil),
 	}
-	for _, tab := range desk.Tabs {
+	for _, tab := range viewmodel.Tabs {
 		g.scroll[tab] = &scroll{}
 	}
-	g.pad.tank, g.pad.feel = memory.Tank, desk.Feel{Dead: 0.08, Power: 1.5}
-	g.watch = newWatcher(g.desk.Warn)
-	g.desk.Reload()
-	g.watch.follow(g.desk.Watch)
-	if o.Files.Record == "" || g.desk.Now != nil {
+	g.pad.tank, g.pad.feel = memory.Tank, viewmodel.Feel{Dead: 0.08, Power: 1.5}
+	g.watch = newWatcher(g.model.Warn)
+	g.model.Reload()
+	g.watch.follow(g.model.Watch)
+	if o.Files.Record == "" || g.model.Now != nil {
 		g.opened(o.Files)
 	} else {
 		g.forget(o.Files)
@@ -105,7 +105,7 @@ func newGame(ctx context.Context, o Options, memory remembered.Things, path stri
 
 // opened remembers files by where they are, because the next start may be from another folder. A routine that is not there is
 // not remembered.
-func (g *game) opened(files desk.Files) {
+func (g *game) opened(files viewmodel.Files) {
 	if strings.HasSuffix(files.Routine, ".lua") {
 		if _, err := os.Stat(files.Routine); err != nil {
 			g.forget(files)
@@ -117,14 +117,14 @@ func (g *game) opened(files desk.Files) {
 }
 
 // forget takes files that could not be opened off the list of those that were.
-func (g *game) forget(files desk.Files) {
+func (g *game) forget(files viewmodel.Files) {
 	g.memory.Forget(files)
 	g.memory.Forget(whereabouts(files))
 	_ = g.keep()
 }
 
 // whereabouts are files with their whole paths.
-func whereabouts(files desk.Files) desk.Files {
+func whereabouts(files viewmodel.Files) viewmodel.Files {
 	for _, path := range []*string{&files.Routine, &files.Robot, &files.Field, &files.Record} {
 		if _, err := os.Stat(*path); err == nil { // not an embedded one, or one that is not there
 			*path = absolute(*path)
@@ -134,7 +134,7 @@ func whereabouts(files desk.Files) desk.Files {
 }
 
 func (g *game) close() {
-	g.desk.Close()
+	g.model.Close()
 	g.watch.close()
 	g.remember()
 }
@@ -186,20 +186,20 @@ func (g *game) advance() {
 	if g.watch.changed() {
 		g.takeSave()
 	}
-	if g.desk.Poll() {
+	if g.model.Poll() {
 		g.stale = true
 	}
-	if _, busy := g.desk.Busy(); busy {
+	if _, busy := g.model.Busy(); busy {
 		g.stale = true
 	}
-	if g.desk.Driving() {
+	if g.model.Driving() {
 		g.drive()
-		if !g.desk.Driving() { // the session is over
+		if !g.model.Driving() { // the session is over
 			g.afterDrive(true)
 		}
 		g.stale = true
-	} else if g.desk.Playing {
-		g.desk.Advance(frameSeconds)
+	} else if g.model.Playing {
+		g.model.Advance(frameSeconds)
 		g.stale = true
 	}
 }
@@ -208,14 +208,14 @@ func (g *game) advance() {
 func (g *game) drive() {
 	controls := g.pad.read(&g.hand, g.card != nil)
 	if g.card == nil {
-		g.desk.AdvanceDrive(frameSeconds, controls)
+		g.model.AdvanceDrive(frameSeconds, controls)
 	}
 }
 
 // reload reads the files again and watches what they now need.
 func (g *game) reload() {
-	g.desk.Reload()
-	g.watch.follow(g.desk.Watch)
+	g.model.Reload()
+	g.watch.follow(g.model.Watch)
 	g.stale = true
 }
 
@@ -248,15 +248,15 @@ func farther(width, height float64) float64 {
 
 // mostLetters is how large letters may be asked for in a window of this size.
 func mostLetters(width, height float64) float64 {
-	return math.Max(0.5, math.Min(width/remembered.LeastWidth, height/remembered.LeastHeight)) / farther(width, height)
+	return math.Max(0.5, math.Min(width/settings.LeastWidth, height/settings.LeastHeight)) / farther(width, height)
 }
 
 // tintNow chooses the accent for the field shown. What was kept in another is drawn anew.
 func (g *game) tintNow() {
-	if g.desk.Now == nil || g.desk.Now.Setup.Field == g.tintOf {
+	if g.model.Now == nil || g.model.Now.Setup.Field == g.tintOf {
 		return
 	}
-	g.tintOf = g.desk.Now.Setup.Field
+	g.tintOf = g.model.Now.Setup.Field
 	if tint := scene.TintOf(g.tintOf); tint != g.tint {
 		g.tint, g.stale = tint, true
 		for _, s := range []*still{&g.resting, &g.charted, &g.stripped, &g.paged, &g.buttons[0], &g.buttons[1], &g.buttons[2]} {
@@ -269,8 +269,8 @@ func (g *game) tintNow() {
 func (g *game) layout() {
 	g.tintNow()
 	g.note = g.noteNow()
-	wants := plan.Wants{Lanes: g.wantedLanes(), Charts: len(g.desk.Signals), Notebook: g.notebook, Note: g.note.more()}
-	g.frame = plan.New(g.width, g.height, wants)
+	wants := layout.Wants{Lanes: g.wantedLanes(), Charts: len(g.model.Signals), Notebook: g.notebook, Note: g.note.more()}
+	g.frame = layout.New(g.width, g.height, wants)
 	g.scrollCharts(0) // there may be room for more now
 	g.scrollLanes(0)
 	g.frame.Gutter = g.gutterWidth()
@@ -292,7 +292,7 @@ func (g *game) Draw(screen *ebiten.Image) {
 		return
 	}
 	if g.pen == nil {
-		pen, err := ink.NewPen()
+		pen, err := canvas.NewPen()
 		if err != nil {
 			panic(err) // the fonts are part of the program
 		}

@@ -7,8 +7,8 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/internal/record"
-	"chalkfield/render/window/desk"
+	"chalkfield/internal/base/record"
+	"chalkfield/render/window/viewmodel"
 )
 
 // shortcut is a key and what it does. The sheet of keys lists the same table that is acted on.
@@ -34,9 +34,9 @@ const (
 )
 
 // Conditions of shortcuts that mean something else in another mode.
-func arranging(g *game) bool { return g.desk.Mode == desk.Arrange }
-func measuring(g *game) bool { return g.desk.Mode == desk.Measure }
-func timing(g *game) bool    { return g.desk.Mode == desk.Watch }
+func arranging(g *game) bool { return g.model.Mode == viewmodel.Arrange }
+func measuring(g *game) bool { return g.model.Mode == viewmodel.Measure }
+func timing(g *game) bool    { return g.model.Mode == viewmodel.Watch }
 
 const turnStep = math.Pi / 36 // rad: 5 degrees
 
@@ -49,33 +49,33 @@ func timeKeys() []shortcut {
 	const group = "Time"
 	return []shortcut{
 		{group: group, keys: "Space", does: "play or pause", key: ebiten.KeySpace, do: (*game).toggle},
-		{group: group, keys: "Left, Right", does: "one sample (20 ms) back or on", key: ebiten.KeyArrowLeft, shift: noShift, when: timing, do: func(g *game) { g.desk.Step(-1, record.SamplePeriod) }},
-		{key: ebiten.KeyArrowRight, shift: noShift, when: timing, do: func(g *game) { g.desk.Step(1, record.SamplePeriod) }},
-		{group: group, keys: "Shift+Left, Right", does: "one second back or on", key: ebiten.KeyArrowLeft, shift: withShift, when: timing, do: func(g *game) { g.desk.Seek(g.desk.Time - 1) }},
-		{key: ebiten.KeyArrowRight, shift: withShift, when: timing, do: func(g *game) { g.desk.Seek(g.desk.Time + 1) }},
+		{group: group, keys: "Left, Right", does: "one sample (20 ms) back or on", key: ebiten.KeyArrowLeft, shift: noShift, when: timing, do: func(g *game) { g.model.Step(-1, record.SamplePeriod) }},
+		{key: ebiten.KeyArrowRight, shift: noShift, when: timing, do: func(g *game) { g.model.Step(1, record.SamplePeriod) }},
+		{group: group, keys: "Shift+Left, Right", does: "one second back or on", key: ebiten.KeyArrowLeft, shift: withShift, when: timing, do: func(g *game) { g.model.Seek(g.model.Time - 1) }},
+		{key: ebiten.KeyArrowRight, shift: withShift, when: timing, do: func(g *game) { g.model.Seek(g.model.Time + 1) }},
 		{group: group, keys: "P, N", does: "the event before, the next event", key: ebiten.KeyP, do: (*game).eventBack},
 		{key: ebiten.KeyN, do: (*game).eventOn},
-		{group: group, keys: "Home, End", does: "the start, the end", key: ebiten.KeyHome, do: func(g *game) { g.desk.Seek(0) }},
-		{key: ebiten.KeyEnd, do: func(g *game) { g.desk.Seek(g.desk.End) }},
-		{group: group, keys: "Up, Down", does: "watch faster or slower", key: ebiten.KeyArrowUp, when: timing, do: func(g *game) { g.desk.Faster() }},
-		{key: ebiten.KeyArrowDown, when: timing, do: func(g *game) { g.desk.Slower() }},
-		{group: group, keys: "X, Shift+X", does: "stretch or shrink the time strip", key: ebiten.KeyX, shift: noShift, do: func(g *game) { g.zoomStrip(g.desk.Time, 0.5) }},
-		{key: ebiten.KeyX, shift: withShift, do: func(g *game) { g.zoomStrip(g.desk.Time, 2) }},
+		{group: group, keys: "Home, End", does: "the start, the end", key: ebiten.KeyHome, do: func(g *game) { g.model.Seek(0) }},
+		{key: ebiten.KeyEnd, do: func(g *game) { g.model.Seek(g.model.End) }},
+		{group: group, keys: "Up, Down", does: "watch faster or slower", key: ebiten.KeyArrowUp, when: timing, do: func(g *game) { g.model.Faster() }},
+		{key: ebiten.KeyArrowDown, when: timing, do: func(g *game) { g.model.Slower() }},
+		{group: group, keys: "X, Shift+X", does: "stretch or shrink the time strip", key: ebiten.KeyX, shift: noShift, do: func(g *game) { g.zoomStrip(g.model.Time, 0.5) }},
+		{key: ebiten.KeyX, shift: withShift, do: func(g *game) { g.zoomStrip(g.model.Time, 2) }},
 	}
 }
 
 func fieldKeys() []shortcut {
 	const group = "Field"
 	return []shortcut{
-		{group: group, keys: "V", does: "watch: point at a thing to ask what it is", key: ebiten.KeyV, do: func(g *game) { g.setMode(desk.Watch) }},
-		{group: group, keys: "M", does: "measure: arrow keys or the pointer, Enter or a click", key: ebiten.KeyM, do: func(g *game) { g.setMode(desk.Measure) }},
+		{group: group, keys: "V", does: "watch: point at a thing to ask what it is", key: ebiten.KeyV, do: func(g *game) { g.setMode(viewmodel.Watch) }},
+		{group: group, keys: "M", does: "measure: arrow keys or the pointer, Enter or a click", key: ebiten.KeyM, do: func(g *game) { g.setMode(viewmodel.Measure) }},
 		{key: ebiten.KeyArrowLeft, when: measuring, do: func(g *game) { g.keyAim(-g.aimStep(), 0) }},
 		{key: ebiten.KeyArrowRight, when: measuring, do: func(g *game) { g.keyAim(g.aimStep(), 0) }},
 		{key: ebiten.KeyArrowUp, when: measuring, do: func(g *game) { g.keyAim(0, g.aimStep()) }},
 		{key: ebiten.KeyArrowDown, when: measuring, do: func(g *game) { g.keyAim(0, -g.aimStep()) }},
 		{key: ebiten.KeyEnter, when: measuring, do: (*game).takePoint},
-		{group: group, keys: "Tab, Shift+Tab", does: "select the next thing, the one before", key: ebiten.KeyTab, shift: noShift, do: func(g *game) { g.desk.SelectNext(1) }},
-		{key: ebiten.KeyTab, shift: withShift, do: func(g *game) { g.desk.SelectNext(-1) }},
+		{group: group, keys: "Tab, Shift+Tab", does: "select the next thing, the one before", key: ebiten.KeyTab, shift: noShift, do: func(g *game) { g.model.SelectNext(1) }},
+		{key: ebiten.KeyTab, shift: withShift, do: func(g *game) { g.model.SelectNext(-1) }},
 		{group: group, keys: "C", does: "copy the place asked after as Lua", key: ebiten.KeyC, do: (*game).copyPlace},
 		{group: group, keys: "F", does: "speak of the next robot", key: ebiten.KeyF, do: (*game).nextRobot},
 		{group: group, keys: "+, -, 0", does: "zoom in, zoom out, all of the field", key: ebiten.KeyEqual, also: ebiten.KeyNumpadAdd, do: func(g *game) { g.zoomAt(g.middle(), zoomStep) }},
@@ -92,16 +92,16 @@ func arrangeKeys() []shortcut {
 	const group = "Arrange"
 	const step = 0.01 // m
 	return []shortcut{
-		{group: group, keys: "A", does: "arrange: drag the start, pieces and goals before the run", key: ebiten.KeyA, do: func(g *game) { g.setMode(desk.Arrange) }},
+		{group: group, keys: "A", does: "arrange: drag the start, pieces and goals before the run", key: ebiten.KeyA, do: func(g *game) { g.setMode(viewmodel.Arrange) }},
 		{group: group, keys: "Arrow keys", does: "move the selected thing 10 mm (Shift: 100 mm)", key: ebiten.KeyArrowLeft, when: arranging, do: func(g *game) { g.nudge(-g.coarse(step), 0, 0) }},
 		{key: ebiten.KeyArrowRight, when: arranging, do: func(g *game) { g.nudge(g.coarse(step), 0, 0) }},
 		{key: ebiten.KeyArrowUp, when: arranging, do: func(g *game) { g.nudge(0, g.coarse(step), 0) }},
 		{key: ebiten.KeyArrowDown, when: arranging, do: func(g *game) { g.nudge(0, -g.coarse(step), 0) }},
 		{group: group, keys: "Q, E", does: "turn it 5 degrees (dragging with Shift turns too)", key: ebiten.KeyQ, when: arranging, do: func(g *game) { g.nudge(0, 0, turnStep) }},
 		{key: ebiten.KeyE, when: arranging, do: func(g *game) { g.nudge(0, 0, -turnStep) }},
-		{group: group, keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move, a value or a written start", key: ebiten.KeyZ, ctrl: true, do: func(g *game) { g.desk.Undo() }},
-		{key: ebiten.KeyY, ctrl: true, do: func(g *game) { g.desk.Redo() }},
-		{group: group, keys: "B", does: "everything back to what the files say", key: ebiten.KeyB, do: func(g *game) { g.desk.PutBack() }},
+		{group: group, keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move, a value or a written start", key: ebiten.KeyZ, ctrl: true, do: func(g *game) { g.model.Undo() }},
+		{key: ebiten.KeyY, ctrl: true, do: func(g *game) { g.model.Redo() }},
+		{group: group, keys: "B", does: "everything back to what the files say", key: ebiten.KeyB, do: func(g *game) { g.model.PutBack() }},
 		{group: group, keys: "W", does: "write the moved start into the routine (asks first)", key: ebiten.KeyW, do: (*game).showWriteStart},
 	}
 }
@@ -111,7 +111,7 @@ func windowKeys() []shortcut {
 	list := []shortcut{
 		{group: group, keys: "O", does: "open a routine, robot, field or record", key: ebiten.KeyO, do: (*game).showOpen},
 		{group: group, keys: "R, F5", does: "read the files and rehearse again", key: ebiten.KeyR, also: ebiten.KeyF5, do: (*game).reload},
-		{group: group, keys: "D", does: "drive, or take the last drive up again", key: ebiten.KeyD, do: func(g *game) { g.setMode(desk.Drive) }},
+		{group: group, keys: "D", does: "drive, or take the last drive up again", key: ebiten.KeyD, do: func(g *game) { g.setMode(viewmodel.Drive) }},
 		{group: group, keys: "L", does: "layers: what is drawn on the field", key: ebiten.KeyL, do: (*game).showLayers},
 		{group: group, keys: "G", does: "signals: the charts under the time strip", key: ebiten.KeyG, do: (*game).showSignals},
 		{group: group, keys: "T", does: "turn the values of the routine's param()", key: ebiten.KeyT, do: (*game).showValues},
@@ -132,10 +132,10 @@ func windowKeys() []shortcut {
 		{group: group, keys: "Ctrl+Q", does: "close the window", key: ebiten.KeyQ, ctrl: true, do: func(*game) {}}, // in every mode: see act,
 		{group: group, keys: "Esc", does: "give up work or a drag under way, close a card, end a drive, back to watching", key: ebiten.KeyEscape, do: (*game).escape},
 	}
-	for i, tab := range desk.Tabs {
+	for i, tab := range viewmodel.Tabs {
 		row := shortcut{key: tabKey(i), do: func(g *game) { g.turnTo(tab) }}
 		if i == 0 {
-			row.group, row.keys, row.does = group, fmt.Sprintf("1 to %d", len(desk.Tabs)), "the notebook's pages: routine, robot, score, events"
+			row.group, row.keys, row.does = group, fmt.Sprintf("1 to %d", len(viewmodel.Tabs)), "the notebook's pages: routine, robot, score, events"
 		}
 		list = append(list, row)
 	}
@@ -145,7 +145,7 @@ func windowKeys() []shortcut {
 // tabKey is the key of one of the notebook's pages.
 func tabKey(page int) ebiten.Key { return ebiten.KeyDigit1 + ebiten.Key(page) }
 
-func (g *game) turnTo(tab desk.Tab) { g.desk.Tab, g.notebook, g.follow = tab, true, true }
+func (g *game) turnTo(tab viewmodel.Tab) { g.model.Tab, g.notebook, g.follow = tab, true, true }
 
 // act does what the keys and the pointer ask for.
 func (g *game) act() {
@@ -157,7 +157,7 @@ func (g *game) act() {
 	switch {
 	case g.card != nil:
 		g.cardKeys()
-	case g.desk.Driving():
+	case g.model.Driving():
 		g.driveKeys()
 	default:
 		g.pressKeys()
@@ -211,14 +211,14 @@ func (g *game) driveKeys() {
 			return
 		case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
 			if slices.Contains(g.hand.fresh, key) { // not the press that chose the session, still held
-				g.desk.Go()
+				g.model.Go()
 			}
 		case ebiten.KeyF12:
 			g.wantShot()
 		case ebiten.KeyF1:
 			g.showKeys()
 		}
-		for i, tab := range desk.Tabs {
+		for i, tab := range viewmodel.Tabs {
 			if key == tabKey(i) {
 				g.turnTo(tab)
 			}
@@ -227,19 +227,19 @@ func (g *game) driveKeys() {
 }
 
 func (g *game) escape() {
-	if g.drag.thing != desk.Nothing { // it goes back to where it stood
+	if g.drag.thing != viewmodel.Nothing { // it goes back to where it stood
 		g.drag = drag{}
-		g.desk.Say("Not moved.")
+		g.model.Say("Not moved.")
 		return
 	}
-	if _, busy := g.desk.Busy(); busy {
-		g.desk.Cancel()
+	if _, busy := g.model.Busy(); busy {
+		g.model.Cancel()
 		return
 	}
-	if hint := g.desk.Notice.Text; hint == arrangeHint || hint == measureHint { // of the mode that is left
-		g.desk.Say(watchHint)
+	if hint := g.model.Notice.Text; hint == arrangeHint || hint == measureHint { // of the mode that is left
+		g.model.Say(watchHint)
 	}
-	g.desk.Mode, g.desk.Selected = desk.Watch, desk.Nothing
+	g.model.Mode, g.model.Selected = viewmodel.Watch, viewmodel.Nothing
 	g.aim.keyed = false
 }
 
@@ -254,9 +254,9 @@ func (g *game) coarse(step float64) float64 {
 func (g *game) aimStep() float64 { return g.coarse(0.01) }
 
 func (g *game) nextRobot() {
-	if g.desk.Now != nil && len(g.desk.Now.Record.Header.Robots) > 0 {
-		g.desk.Robot = (g.desk.Robot + 1) % len(g.desk.Now.Record.Header.Robots)
-		g.desk.Say("Speaks of " + g.desk.RobotWords(g.desk.Robot) + ".")
+	if g.model.Now != nil && len(g.model.Now.Record.Header.Robots) > 0 {
+		g.model.Robot = (g.model.Robot + 1) % len(g.model.Now.Record.Header.Robots)
+		g.model.Say("Speaks of " + g.model.RobotWords(g.model.Robot) + ".")
 	}
 }
 
@@ -265,12 +265,12 @@ func (g *game) nextRobot() {
 func (g *game) enlarge(factor float64) {
 	most := mostLetters(g.size.width, g.size.height)
 	if factor > 1 && g.memory.Zoom > most-0.005 {
-		g.desk.Say("The window is too small for larger letters.")
+		g.model.Say("The window is too small for larger letters.")
 		return
 	}
 	g.memory.Zoom = math.Min(math.Max(math.Min(g.memory.Zoom, most)*factor, 0.75), math.Min(3, math.Max(most, 0.75)))
 	if math.Abs(g.memory.Zoom-1) < 0.03 {
 		g.memory.Zoom = 1
 	}
-	g.desk.Say(fmt.Sprintf("Text at %.0f %%.", 100*g.memory.Zoom))
+	g.model.Say(fmt.Sprintf("Text at %.0f %%.", 100*g.memory.Zoom))
 }

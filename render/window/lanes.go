@@ -7,16 +7,16 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // lanes are the tasks of the robot spoken of.
-func (g *game) lanes() []desk.Lane {
-	if g.desk.Now == nil || g.desk.Robot >= len(g.desk.Now.Lanes) {
+func (g *game) lanes() []viewmodel.Lane {
+	if g.model.Now == nil || g.model.Robot >= len(g.model.Now.Lanes) {
 		return nil
 	}
-	return g.desk.Now.Lanes[g.desk.Robot]
+	return g.model.Now.Lanes[g.model.Robot]
 }
 
 // driveLanes is for how many there is room during a drive. Tasks begin while it lasts, and the field must not change its
@@ -24,14 +24,14 @@ func (g *game) lanes() []desk.Lane {
 const driveLanes = 3
 
 func (g *game) wantedLanes() int {
-	if g.desk.Driving() {
+	if g.model.Driving() {
 		return driveLanes
 	}
 	return len(g.lanes())
 }
 
 // shownLanes are those that there is room for.
-func (g *game) shownLanes() []desk.Lane {
+func (g *game) shownLanes() []viewmodel.Lane {
 	lanes := g.lanes()
 	return lanes[g.laneTop:min(g.laneTop+g.frame.Lanes, len(lanes))]
 }
@@ -56,7 +56,7 @@ func (g *game) stripHidden() string {
 	switch more := moreWords(g.laneTop, len(g.lanes())-g.laneTop-g.frame.Lanes); {
 	case more != "":
 		return more
-	case len(g.desk.Signals) > 0 && g.frame.ChartCount() == 0:
+	case len(g.model.Signals) > 0 && g.frame.ChartCount() == 0:
 		return "no room for charts"
 	}
 	return ""
@@ -76,8 +76,8 @@ func moreWords(above, below int) string {
 }
 
 // gutterOf is the part of a row of the strip for its name.
-func (g *game) gutterOf(r plan.Rect) plan.Rect {
-	return plan.Rect{X: r.X + 10, Y: r.Y, W: g.frame.Gutter - gutterEdges, H: r.H}
+func (g *game) gutterOf(r layout.Rect) layout.Rect {
+	return layout.Rect{X: r.X + 10, Y: r.Y, W: g.frame.Gutter - gutterEdges, H: r.H}
 }
 
 const (
@@ -92,14 +92,14 @@ func (g *game) gutterWidth() float64 {
 		wide = paint.Width(moreWords(n, n), small, true) // the same however far they are scrolled
 	}
 	for _, lane := range g.lanes() {
-		wide = math.Max(wide, paint.Width(paint.Clean(g.laneName(g.desk.Now, lane)), small, false))
+		wide = math.Max(wide, paint.Width(paint.Clean(g.laneName(g.model.Now, lane)), small, false))
 	}
-	return math.Max(plan.GutterWidth, math.Min(math.Ceil(wide+gutterEdges+1), gutterShare*g.width))
+	return math.Max(layout.GutterWidth, math.Min(math.Ceil(wide+gutterEdges+1), gutterShare*g.width))
 }
 
 // laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main task
 // in each.
-func (g *game) laneName(run *desk.Run, lane desk.Lane) string {
+func (g *game) laneName(run *viewmodel.Run, lane viewmodel.Lane) string {
 	name := cmp.Or(lane.Macro, fmt.Sprintf("task %d", lane.Task))
 	if lane.Task == 0 {
 		name = "main task"
@@ -108,19 +108,19 @@ func (g *game) laneName(run *desk.Run, lane desk.Lane) string {
 		}
 	}
 	if len(run.Record.Header.Robots) > 1 {
-		name = fmt.Sprintf("%d: %s", g.desk.Robot+1, name)
+		name = fmt.Sprintf("%d: %s", g.model.Robot+1, name)
 	}
 	return name
 }
 
 // drawLane draws a task as a bar, its motions as raised pieces with their names.
-func (g *game) drawLane(lane desk.Lane, r plan.Rect) {
-	end := math.Min(lane.To, g.desk.End)
-	bar := func(from, to float64) plan.Rect {
+func (g *game) drawLane(lane viewmodel.Lane, r layout.Rect) {
+	end := math.Min(lane.To, g.model.End)
+	bar := func(from, to float64) layout.Rect {
 		x0, x1 := g.timeX(from), g.timeX(math.Min(to, end))
-		return plan.Rect{X: x0, Y: r.Y + 2, W: math.Max(x1-x0, 2), H: r.H - 4}
+		return layout.Rect{X: x0, Y: r.Y + 2, W: math.Max(x1-x0, 2), H: r.H - 4}
 	}
-	for _, run := range append(lane.Earlier[:len(lane.Earlier):len(lane.Earlier)], desk.Span{From: lane.From, To: end}) {
+	for _, run := range append(lane.Earlier[:len(lane.Earlier):len(lane.Earlier)], viewmodel.Span{From: lane.From, To: end}) {
 		whole := bar(run.From, run.To)
 		g.pen.Rect(whole.X, whole.Y, whole.W, whole.H, raised)
 	}
@@ -131,7 +131,7 @@ func (g *game) drawLane(lane desk.Lane, r plan.Rect) {
 			g.pen.Rect(piece.Right()-3, piece.Y, 3, piece.H, scene.Chalk)
 		}
 		if width := paint.Width(m.What, small, false); width < piece.W-6 {
-			g.words(m.What, plan.Rect{X: piece.X + 4, Y: piece.Y, W: width + 1, H: piece.H}, small, false, scene.Chalk)
+			g.words(m.What, layout.Rect{X: piece.X + 4, Y: piece.Y, W: width + 1, H: piece.H}, small, false, scene.Chalk)
 		}
 	}
 }

@@ -6,9 +6,9 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
+	"chalkfield/render/window/viewmodel"
 )
 
 // crowded is a window at its least size that shows a match with a main task in each phase and so many others.
@@ -17,12 +17,12 @@ func crowded(t *testing.T, tasks int) *game {
 	g := handed(t)
 	g.width, g.height = 960, 600
 	g.notebook = true
-	lanes := []desk.Lane{{To: 15, From: 0}, {From: 15, To: 120}}
+	lanes := []viewmodel.Lane{{To: 15, From: 0}, {From: 15, To: 120}}
 	for i := range tasks {
-		lanes = append(lanes, desk.Lane{Task: i + 1, To: 20})
+		lanes = append(lanes, viewmodel.Lane{Task: i + 1, To: 20})
 	}
-	g.desk.Now.Lanes[0] = lanes
-	g.desk.Now.Record.Header.Phases = []record.Phase{{Name: "autonomous", Seconds: 15}, {Name: "driver", Start: 15, Seconds: 105}}
+	g.model.Now.Lanes[0] = lanes
+	g.model.Now.Record.Header.Phases = []record.Phase{{Name: "autonomous", Seconds: 15}, {Name: "driver", Start: 15, Seconds: 105}}
 	g.step(hand{})
 	return g
 }
@@ -34,7 +34,7 @@ func TestTheSmallestWindowShowsTheTasksAndTheirWholeNames(t *testing.T) {
 		t.Fatalf("%d lanes, hidden %q", len(shown), g.stripHidden())
 	}
 	for _, lane := range g.lanes() {
-		name := g.laneName(g.desk.Now, lane)
+		name := g.laneName(g.model.Now, lane)
 		if width := paint.Width(name, small, false); width > g.gutterOf(g.stripRow(3)).W {
 			t.Errorf("%q is %.0f points wide in a gutter of %.0f", name, width, g.frame.Gutter)
 		}
@@ -74,7 +74,7 @@ func TestLanesWithoutRoomAreScrolled(t *testing.T) {
 	if g.stripHidden() != "6 more above: wheel" {
 		t.Errorf("at the end it says %q", g.stripHidden())
 	}
-	g.desk.Now.Lanes[0] = g.desk.Now.Lanes[0][:1] // another run with fewer
+	g.model.Now.Lanes[0] = g.model.Now.Lanes[0][:1] // another run with fewer
 	g.step(over)
 	if len(g.shownLanes()) != 1 || g.stripHidden() != "" {
 		t.Errorf("%d lanes, hidden %q", len(g.shownLanes()), g.stripHidden())
@@ -85,9 +85,9 @@ func TestLanesWithoutRoomAreScrolled(t *testing.T) {
 func TestADragMayBeginOnAnEvent(t *testing.T) {
 	g := handed(t)
 	g.step(hand{})
-	var mark desk.Mark
-	for _, m := range g.desk.Now.Marks {
-		if m.Row != desk.ScoreRow && m.T > 1 {
+	var mark viewmodel.Mark
+	for _, m := range g.model.Now.Marks {
+		if m.Row != viewmodel.ScoreRow && m.T > 1 {
 			mark = m
 			break
 		}
@@ -95,21 +95,21 @@ func TestADragMayBeginOnAnEvent(t *testing.T) {
 	x, y := g.timeX(mark.T), g.stripRow(int(mark.Row)).Y+8
 	g.step(hand{X: x, Y: y})
 	g.step(hand{X: x, Y: y, Pressed: true, Down: true})
-	at := g.desk.Now.Record.Events[g.strip.overEvent].T
-	if g.desk.Time != at || g.desk.Selected.Kind != desk.EventThing {
-		t.Fatalf("at %g s with %v selected, want the event at %g s", g.desk.Time, g.desk.Selected, at)
+	at := g.model.Now.Record.Events[g.strip.overEvent].T
+	if g.model.Time != at || g.model.Selected.Kind != viewmodel.EventThing {
+		t.Fatalf("at %g s with %v selected, want the event at %g s", g.model.Time, g.model.Selected, at)
 	}
-	if g.step(hand{X: x + 3, Y: y, Down: true}); g.desk.Time != at {
-		t.Errorf("a hand that shakes moved the time to %g s", g.desk.Time)
+	if g.step(hand{X: x + 3, Y: y, Down: true}); g.model.Time != at {
+		t.Errorf("a hand that shakes moved the time to %g s", g.model.Time)
 	}
 	for _, far := range []float64{200, 1} { // and back to where it began
 		g.step(hand{X: x + far, Y: y, Down: true})
-		if want := g.timeAt(x + far); math.Abs(g.desk.Time-want) > record.SamplePeriod {
-			t.Errorf("dragged by %g points it shows %g s, want %g s", far, g.desk.Time, want)
+		if want := g.timeAt(x + far); math.Abs(g.model.Time-want) > record.SamplePeriod {
+			t.Errorf("dragged by %g points it shows %g s, want %g s", far, g.model.Time, want)
 		}
 	}
 	g.step(hand{X: x + 1, Y: y, Released: true})
-	if g.step(hand{X: x + 100, Y: y}); math.Abs(g.desk.Time-g.timeAt(x+1)) > record.SamplePeriod {
-		t.Errorf("let go, it went on to %g s", g.desk.Time)
+	if g.step(hand{X: x + 100, Y: y}); math.Abs(g.model.Time-g.timeAt(x+1)) > record.SamplePeriod {
+		t.Errorf("let go, it went on to %g s", g.model.Time)
 	}
 }

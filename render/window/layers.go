@@ -3,13 +3,13 @@ package window
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
-	"chalkfield/render/window/desk"
+	"chalkfield/render/window/viewmodel"
 )
 
 // drawScene draws the ground, then what belongs to other moments or runs, then all the rest with every label.
-func (g *game) drawScene(run *desk.Run) {
+func (g *game) drawScene(run *viewmodel.Run) {
 	ground, rest := g.split()
 	v, area := g.field.view, g.frame.Field
 	axes := g.axesOf(area)
@@ -23,7 +23,7 @@ func (g *game) drawScene(run *desk.Run) {
 	})
 	g.pen.Clip(area.X, area.Y, area.W, area.H)
 	g.drawBefore()
-	if g.desk.Mode == desk.Arrange {
+	if g.model.Mode == viewmodel.Arrange {
 		g.drawWay(&g.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: g.tint.Accent})
 	}
 	g.drawTicks(axes)
@@ -71,27 +71,27 @@ func (g *game) drawBefore() {
 	if !g.showsBefore() {
 		return
 	}
-	before := g.desk.Before
-	until := g.desk.Time
-	if g.desk.Mode == desk.Arrange {
+	before := g.model.Before
+	until := g.model.Time
+	if g.model.Mode == viewmodel.Arrange {
 		until = math.Inf(1)
 	}
 	pen := scene.Pen{Width: 2.5, Colour: paleInk}
 	g.drawWay(&g.paler, before, until, pen)
-	if pose, ok := before.PoseOf(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}, g.desk.Time); ok {
-		shape := before.Outline(desk.Thing{Kind: desk.RobotThing, Index: g.desk.Robot}).Placed(pose)
+	if pose, ok := before.PoseOf(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: g.model.Robot}, g.model.Time); ok {
+		shape := before.Outline(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: g.model.Robot}).Placed(pose)
 		g.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: paleInk, Dash: scene.Dashed}})
 	}
 }
 
-func (g *game) showsBefore() bool { return g.desk.Before != nil && g.desk.Pale && !g.desk.Driving() }
+func (g *game) showsBefore() bool { return g.model.Before != nil && g.model.Pale && !g.model.Driving() }
 
 // drawWay draws a run's trail with one pen, until a time.
-func (g *game) drawWay(b *scene.Builder, run *desk.Run, until float64, pen scene.Pen) {
+func (g *game) drawWay(b *scene.Builder, run *viewmodel.Run, until float64, pen scene.Pen) {
 	until = math.Min(until, run.Index.End())
 	way := b.Build(scene.Input{
 		Field: run.Setup.Field, Record: run.Record, Index: run.Index, T: until,
-		Options: scene.Options{Show: scene.Trail, Focus: g.desk.Robot},
+		Options: scene.Options{Show: scene.Trail, Focus: g.model.Robot},
 	})
 	for _, layer := range way.Layers {
 		for _, item := range layer.Items {

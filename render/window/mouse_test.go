@@ -12,10 +12,10 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/fields"
-	"chalkfield/internal/rehearse"
+	"chalkfield/internal/app/rehearse"
 	"chalkfield/render/scene"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/remembered"
+	"chalkfield/render/window/settings"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
 
@@ -41,18 +41,18 @@ func valued(t *testing.T) *game {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g.desk.Setup.Entrants = []rehearse.Entrant{{Robot: g.desk.Setup.Entrants[0].Robot, Routine: program}}
-	g.desk.Rehearse()
+	g.model.Setup.Entrants = []rehearse.Entrant{{Robot: g.model.Setup.Entrants[0].Robot, Routine: program}}
+	g.model.Rehearse()
 	g.rest(t)
 	g.keyed(ebiten.KeyT)
-	if g.card == nil || len(g.desk.Values()) != 2 {
-		t.Fatalf("card %v, values %v", g.card != nil, g.desk.Values())
+	if g.card == nil || len(g.model.Values()) != 2 {
+		t.Fatalf("card %v, values %v", g.card != nil, g.model.Values())
 	}
 	return g
 }
 
 func (g *game) used(name string) float64 {
-	for _, p := range g.desk.Values() {
+	for _, p := range g.model.Values() {
 		if p.Name == name {
 			return p.Used
 		}
@@ -77,15 +77,15 @@ func TestAValueIsSelectedByAClickAndTurnedByWheelAndDrag(t *testing.T) {
 	if g.used("far") != 318 {
 		t.Errorf("a fine turn back made it %g, want 318", g.used("far"))
 	}
-	steps := g.desk.UndoSteps()
+	steps := g.model.UndoSteps()
 	g.step(hand{X: x, Y: y, Pressed: true, Down: true})
 	for _, right := range []float64{7, 13, 26, 61} {
 		g.step(hand{X: x + right, Y: y + right, Down: true})
 	}
 	g.step(hand{X: x + 61, Y: y, Released: true})
 	g.step(hand{X: x + 200, Y: y})
-	if g.used("far") != 418 || g.used("gain") != 0.5 || g.desk.UndoSteps() != steps+1 {
-		t.Errorf("a drag over five steps made it %g, gain %g; %d steps of undo more", g.used("far"), g.used("gain"), g.desk.UndoSteps()-steps)
+	if g.used("far") != 418 || g.used("gain") != 0.5 || g.model.UndoSteps() != steps+1 {
+		t.Errorf("a drag over five steps made it %g, gain %g; %d steps of undo more", g.used("far"), g.used("gain"), g.model.UndoSteps()-steps)
 	}
 	g.step(hand{Keys: []ebiten.Key{ebiten.KeyZ}, Ctrl: true})
 	if g.used("far") != 318 || g.card == nil {
@@ -144,15 +144,15 @@ func TestACardIsClosedByItsOwnKeyAndLetsOthersThrough(t *testing.T) {
 			g.keyed(key)
 		}
 		g.keyed(ebiten.KeyDigit3)
-		if g.desk.Tab != desk.ScoreTab || g.card == nil {
-			t.Errorf("over %v: page %s", key, g.desk.Tab)
+		if g.model.Tab != viewmodel.ScoreTab || g.card == nil {
+			t.Errorf("over %v: page %s", key, g.model.Tab)
 		}
-		g.desk.Tab = desk.RoutineTab
+		g.model.Tab = viewmodel.RoutineTab
 		g.keyed(ebiten.KeyM)
-		if g.desk.Mode != desk.Measure || g.card != nil {
-			t.Errorf("M over %v: mode %s, card %v", key, g.desk.Mode, g.card != nil)
+		if g.model.Mode != viewmodel.Measure || g.card != nil {
+			t.Errorf("M over %v: mode %s, card %v", key, g.model.Mode, g.card != nil)
 		}
-		g.desk.Mode = desk.Watch
+		g.model.Mode = viewmodel.Watch
 	}
 	// On the list of signals letters narrow it, the key itself too once something is typed.
 	g.keyed(ebiten.KeyG)
@@ -170,8 +170,8 @@ func TestACardIsClosedByItsOwnKeyAndLetsOthersThrough(t *testing.T) {
 func TestScrollingStopsFollowingAndSaysSo(t *testing.T) {
 	g := handed(t)
 	text := strings.Repeat("-- a line\n", 200)
-	g.desk.Text = desk.SourceOf("mine.lua", "", text)
-	s := g.scroll[desk.RoutineTab]
+	g.model.Text = viewmodel.SourceOf("mine.lua", "", text)
+	s := g.scroll[viewmodel.RoutineTab]
 	s.high = 200 * codeRow
 	g.step(hand{})
 	page := g.page()
@@ -184,9 +184,9 @@ func TestScrollingStopsFollowingAndSaysSo(t *testing.T) {
 			r := g.element(t, "follow").Rect
 			g.step(hand{X: r.X + 30, Y: r.Y + 5, Pressed: true, Down: true})
 		},
-		"the next play": func() { g.desk.Playing = false; g.desk.Seek(1); g.keyed(ebiten.KeySpace) },
+		"the next play": func() { g.model.Playing = false; g.model.Seek(1); g.keyed(ebiten.KeySpace) },
 	} {
-		g.desk.Playing = false
+		g.model.Playing = false
 		g.step(wheel)
 		if g.follow || !g.strays() {
 			t.Fatal("the wheel did not stop it")
@@ -200,12 +200,12 @@ func TestScrollingStopsFollowingAndSaysSo(t *testing.T) {
 		}
 		g.step(over)
 	}
-	g.desk.Tab = desk.RobotTab // a page that does not go along with the run
-	g.scroll[desk.RobotTab].high = 5000
+	g.model.Tab = viewmodel.RobotTab // a page that does not go along with the run
+	g.scroll[viewmodel.RobotTab].high = 5000
 	if g.step(wheel); !g.follow {
 		t.Error("scrolling the robot's page stops the routine's")
 	}
-	g.desk.Tab = desk.RoutineTab
+	g.model.Tab = viewmodel.RoutineTab
 	wheel.WheelY = 1
 	s.at = 0
 	if g.step(wheel); !g.follow {
@@ -235,23 +235,23 @@ func TestKeepingARunIsAskedAndNeverOverwrites(t *testing.T) {
 	}
 	g.keyed(ebiten.KeyS)
 	g.keyed(ebiten.KeyArrowDown)
-	if g.keyed(ebiten.KeyEnter); len(files()) != 0 || g.desk.Notice.Text != "Nothing was written." {
-		t.Errorf("declined, yet %v: %q", files(), g.desk.Notice.Text)
+	if g.keyed(ebiten.KeyEnter); len(files()) != 0 || g.model.Notice.Text != "Nothing was written." {
+		t.Errorf("declined, yet %v: %q", files(), g.model.Notice.Text)
 	}
 	g.keyed(ebiten.KeyS)
 	if err := os.WriteFile("record_1.jsonl", []byte("mine"), 0o600); err != nil { // comes to be there while it asks
 		t.Fatal(err)
 	}
 	g.keyed(ebiten.KeyEnter)
-	if data, err := os.ReadFile("record_1.jsonl"); err != nil || string(data) != "mine" || !g.desk.Notice.Bad {
-		t.Errorf("the file is now %q, notice %q", data, g.desk.Notice.Text)
+	if data, err := os.ReadFile("record_1.jsonl"); err != nil || string(data) != "mine" || !g.model.Notice.Bad {
+		t.Errorf("the file is now %q, notice %q", data, g.model.Notice.Text)
 	}
 	g.keyed(ebiten.KeyS)
 	g.keyed(ebiten.KeyEnter)
-	if !slices.Contains(files(), "record_2.jsonl") || !strings.HasSuffix(g.desk.Notice.Text, "record_2.jsonl") {
-		t.Errorf("files %v, notice %q", files(), g.desk.Notice.Text)
+	if !slices.Contains(files(), "record_2.jsonl") || !strings.HasSuffix(g.model.Notice.Text, "record_2.jsonl") {
+		t.Errorf("files %v, notice %q", files(), g.model.Notice.Text)
 	}
-	g.desk.Now = nil
+	g.model.Now = nil
 	if g.keyed(ebiten.KeyS); g.card != nil {
 		t.Error("it asks about nothing")
 	}
@@ -267,7 +267,7 @@ func TestWhatCannotBeOpenedIsNotRemembered(t *testing.T) {
 	if err := os.WriteFile(mended, []byte("return routine {\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	g.memory.Recent = []desk.Files{{Record: bad}, {Record: gone}, {Routine: absolute("gone.lua")}}
+	g.memory.Recent = []viewmodel.Files{{Record: bad}, {Record: gone}, {Routine: absolute("gone.lua")}}
 	for _, files := range slices.Clone(g.memory.Recent) {
 		g.openFiles(files)
 	}
@@ -283,8 +283,8 @@ func TestWhatCannotBeOpenedIsNotRemembered(t *testing.T) {
 	if len(g.memory.Recent) != 1 {
 		t.Errorf("remembered: %+v", g.memory.Recent)
 	}
-	load := func(desk.Files) (desk.Loaded, error) { return desk.Loaded{}, os.ErrNotExist }
-	first := newGame(t.Context(), Options{Files: desk.Files{Record: bad}, Load: load, Out: io.Discard, Err: io.Discard}, remembered.Things{Recent: []desk.Files{{Record: bad}}}, "")
+	load := func(viewmodel.Files) (viewmodel.Loaded, error) { return viewmodel.Loaded{}, os.ErrNotExist }
+	first := newGame(t.Context(), Options{Files: viewmodel.Files{Record: bad}, Load: load, Out: io.Discard, Err: io.Discard}, settings.Things{Recent: []viewmodel.Files{{Record: bad}}}, "")
 	defer first.close()
 	if len(first.memory.Recent) != 0 {
 		t.Errorf("opened with a bad record: %+v", first.memory.Recent)
@@ -294,17 +294,17 @@ func TestWhatCannotBeOpenedIsNotRemembered(t *testing.T) {
 func TestTheTitleNamesTheFile(t *testing.T) {
 	g := handed(t)
 	for _, c := range []struct {
-		files desk.Files
-		text  desk.Source
+		files viewmodel.Files
+		text  viewmodel.Source
 		want  string
 	}{
-		{desk.Files{}, desk.Source{Name: "core_haul_demo.lua"}, "core_haul_demo.lua - Chalkfield"},
-		{desk.Files{Routine: "a/mine.lua"}, desk.Source{Name: "mine.lua", Path: "a/mine.lua"}, "mine.lua - Chalkfield"},
-		{desk.Files{Routine: "kiln_yard_bricks"}, desk.Source{Name: "kiln_yard_bricks.lua"}, "kiln_yard_bricks - Chalkfield"},
-		{desk.Files{Record: filepath.Join("b", "third.jsonl")}, desk.Source{}, "third.jsonl - Chalkfield"},
-		{desk.Files{}, desk.Source{}, "Chalkfield"},
+		{viewmodel.Files{}, viewmodel.Source{Name: "core_haul_demo.lua"}, "core_haul_demo.lua - Chalkfield"},
+		{viewmodel.Files{Routine: "a/mine.lua"}, viewmodel.Source{Name: "mine.lua", Path: "a/mine.lua"}, "mine.lua - Chalkfield"},
+		{viewmodel.Files{Routine: "kiln_yard_bricks"}, viewmodel.Source{Name: "kiln_yard_bricks.lua"}, "kiln_yard_bricks - Chalkfield"},
+		{viewmodel.Files{Record: filepath.Join("b", "third.jsonl")}, viewmodel.Source{}, "third.jsonl - Chalkfield"},
+		{viewmodel.Files{}, viewmodel.Source{}, "Chalkfield"},
 	} {
-		g.desk.Files, g.desk.Text = c.files, c.text
+		g.model.Files, g.model.Text = c.files, c.text
 		if got := g.windowTitle(); got != c.want {
 			t.Errorf("%+v: %q, want %q", c.files, got, c.want)
 		}
@@ -335,7 +335,7 @@ func TestTheAccentChangesWithTheField(t *testing.T) {
 		t.Fatal(err)
 	}
 	g.buttons[0].has = true
-	g.desk.Now.Setup.Field = field
+	g.model.Now.Setup.Field = field
 	g.step(hand{})
 	if g.tint == usual || g.tint != scene.TintOf(field) || g.buttons[0].has {
 		t.Errorf("the accent is %v, kept pictures %v", g.tint.Accent, g.buttons[0].has)

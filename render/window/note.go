@@ -7,7 +7,7 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
 )
 
 const (
@@ -24,9 +24,9 @@ type note struct {
 
 // noteNow is work under way, or the last thing to say. A long message has several lines; its height is kept free for it.
 func (g *game) noteNow() note {
-	n := note{bad: g.desk.Notice.Bad, share: -1}
-	words := g.desk.Notice.Text
-	if share, busy := g.desk.Busy(); busy {
+	n := note{bad: g.model.Notice.Bad, share: -1}
+	words := g.model.Notice.Text
+	if share, busy := g.model.Busy(); busy {
 		n.bad, n.share = false, math.Min(share, 1)
 		words = fmt.Sprintf("Rehearsing, %.0f %%. Esc gives it up.", 100*share)
 	}
@@ -63,7 +63,7 @@ func (g *game) drawNote() {
 		g.drawer.Mark(g.pen, scene.Cross, pointAt(r.X+18, r.Y+13), 6, letters, scene.Pen{})
 	}
 	for i, line := range n.lines {
-		row := plan.Rect{X: r.X + n.left(), Y: r.Y + 4 + float64(i)*noteRow, W: r.W - n.left() - 12, H: noteRow}
+		row := layout.Rect{X: r.X + n.left(), Y: r.Y + 4 + float64(i)*noteRow, W: r.W - n.left() - 12, H: noteRow}
 		g.words(line, row, normal, n.bad, letters)
 	}
 }

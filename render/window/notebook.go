@@ -3,10 +3,10 @@ package window
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // scroll is how far down a page is.
@@ -33,7 +33,7 @@ func (s *scroll) show(top, bottom, shown float64) {
 const tabHeight = 30.0
 
 // page is the notebook without its tabs.
-func (g *game) page() plan.Rect {
+func (g *game) page() layout.Rect {
 	page := g.frame.Notebook.Below(tabHeight)
 	if g.strays() {
 		page.H = math.Max(page.H-followBar, 0)
@@ -45,17 +45,19 @@ func (g *game) page() plan.Rect {
 const followBar = 28.0
 
 // follows reports whether a page goes along with the run.
-func follows(tab desk.Tab) bool { return tab == desk.RoutineTab || tab == desk.EventsTab }
+func follows(tab viewmodel.Tab) bool {
+	return tab == viewmodel.RoutineTab || tab == viewmodel.EventsTab
+}
 
 // strays reports whether the page shown would go along with the run, but was scrolled.
-func (g *game) strays() bool { return !g.follow && follows(g.desk.Tab) && g.desk.Now != nil }
+func (g *game) strays() bool { return !g.follow && follows(g.model.Tab) && g.model.Now != nil }
 
 // scrollPage scrolls the page shown. One that goes along with the run then stays where it is put, until Y, its button, or
 // the next play.
 func (g *game) scrollPage(points float64) {
-	s, page := g.scroll[g.desk.Tab], g.page()
+	s, page := g.scroll[g.model.Tab], g.page()
 	was := s.at
-	if s.by(points, page.H); s.at != was && follows(g.desk.Tab) {
+	if s.by(points, page.H); s.at != was && follows(g.model.Tab) {
 		g.follow = false
 	}
 }
@@ -65,24 +67,24 @@ func (g *game) placeNotebook() {
 		return
 	}
 	tabs := g.frame.Notebook.Top(tabHeight)
-	width := tabs.W / float64(len(desk.Tabs))
-	for i, tab := range desk.Tabs {
-		r := plan.Rect{X: tabs.X + float64(i)*width + 2, Y: tabs.Y + 3, W: width - 4, H: tabs.H - 5}
-		g.add(element{Name: "tab " + string(tab), Rect: r, Label: tabTitle(tab), On: g.desk.Tab == tab, Do: func() { g.desk.Tab = tab }})
+	width := tabs.W / float64(len(viewmodel.Tabs))
+	for i, tab := range viewmodel.Tabs {
+		r := layout.Rect{X: tabs.X + float64(i)*width + 2, Y: tabs.Y + 3, W: width - 4, H: tabs.H - 5}
+		g.add(element{Name: "tab " + string(tab), Rect: r, Label: tabTitle(tab), On: g.model.Tab == tab, Do: func() { g.model.Tab = tab }})
 	}
 	if g.strays() {
 		page := g.page()
-		g.add(element{Name: "follow", Rect: plan.Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}, Bare: true, Do: func() { g.follow = true }})
+		g.add(element{Name: "follow", Rect: layout.Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}, Bare: true, Do: func() { g.follow = true }})
 	}
 }
 
-func tabTitle(tab desk.Tab) string {
+func tabTitle(tab viewmodel.Tab) string {
 	switch tab {
-	case desk.RoutineTab:
+	case viewmodel.RoutineTab:
 		return "Routine"
-	case desk.RobotTab:
+	case viewmodel.RobotTab:
 		return "Robot"
-	case desk.ScoreTab:
+	case viewmodel.ScoreTab:
 		return "Score"
 	}
 	return "Events"
@@ -94,9 +96,9 @@ func (g *game) drawNotebook() {
 		return
 	}
 	page := g.page()
-	s := g.scroll[g.desk.Tab]
+	s := g.scroll[g.model.Tab]
 	g.drawStray(page)
-	if g.desk.Tab == desk.RoutineTab {
+	if g.model.Tab == viewmodel.RoutineTab {
 		g.followRoutine(page, s)
 		g.drawStill(&g.paged, g.routinePrint(page, s), page, func() { g.drawPage(page, s) })
 		return
@@ -105,11 +107,11 @@ func (g *game) drawNotebook() {
 }
 
 // drawStray says under a page that it does not follow the run, and how it will again.
-func (g *game) drawStray(page plan.Rect) {
+func (g *game) drawStray(page layout.Rect) {
 	if !g.strays() {
 		return
 	}
-	r := plan.Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}
+	r := layout.Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}
 	ground := raised
 	if r.Contains(g.hand.X, g.hand.Y) {
 		ground = hovered
@@ -120,18 +122,18 @@ func (g *game) drawStray(page plan.Rect) {
 }
 
 // drawPage paints the page chosen, and keeps how high it is.
-func (g *game) drawPage(page plan.Rect, s *scroll) {
+func (g *game) drawPage(page layout.Rect, s *scroll) {
 	g.pen.Rect(page.X, page.Y, page.W, page.H, panel)
 	g.pen.Rect(page.X, page.Y, 1, page.H, edge)
 	g.pen.Clip(page.X, page.Y, page.W, page.H)
-	switch g.desk.Tab {
-	case desk.RoutineTab:
+	switch g.model.Tab {
+	case viewmodel.RoutineTab:
 		s.high = g.drawRoutine(page, s)
-	case desk.RobotTab:
+	case viewmodel.RobotTab:
 		s.high = g.drawRobot(page, s)
-	case desk.ScoreTab:
+	case viewmodel.ScoreTab:
 		s.high = g.drawSheet(page, s)
-	case desk.EventsTab:
+	case viewmodel.EventsTab:
 		s.high = g.drawEvents(page, s)
 	}
 	s.by(0, page.H)
@@ -140,7 +142,7 @@ func (g *game) drawPage(page plan.Rect, s *scroll) {
 }
 
 // drawScrollMark shows how much of a long page is seen, and where.
-func (g *game) drawScrollMark(page plan.Rect, s *scroll) {
+func (g *game) drawScrollMark(page layout.Rect, s *scroll) {
 	if s.high <= page.H {
 		return
 	}
@@ -158,8 +160,8 @@ func (g *game) pointNotebook() {
 	if g.hand.WheelY != 0 {
 		g.scrollPage(-g.hand.WheelY * 40)
 	}
-	if g.hand.Pressed && g.desk.Tab == desk.EventsTab {
-		g.clickEvent(page, g.hand.Y-page.Y+g.scroll[desk.EventsTab].at)
+	if g.hand.Pressed && g.model.Tab == viewmodel.EventsTab {
+		g.clickEvent(page, g.hand.Y-page.Y+g.scroll[viewmodel.EventsTab].at)
 	}
 }
 
@@ -169,8 +171,8 @@ func (g *game) turnPage(share float64) {
 }
 
 // row writes a name and a value in a line of a page, and gives the next line's y.
-func (g *game) row(page plan.Rect, y float64, name, value string) float64 {
-	r := plan.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
+func (g *game) row(page layout.Rect, y float64, name, value string) float64 {
+	r := layout.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
 	if within(page, y) {
 		g.words(name, r.Left(0.4*r.W), normal, false, scene.Dust)
 		g.words(value, r.Rest(0.42*r.W), normal, false, scene.Chalk)
@@ -178,9 +180,9 @@ func (g *game) row(page plan.Rect, y float64, name, value string) float64 {
 	return y + pageRow
 }
 
-func (g *game) head(page plan.Rect, y float64, title string) float64 {
+func (g *game) head(page layout.Rect, y float64, title string) float64 {
 	if within(page, y+6) {
-		g.words(title, plan.Rect{X: page.X + 12, Y: y + 6, W: page.W - 24, H: pageRow}, normal, true, scene.Chalk)
+		g.words(title, layout.Rect{X: page.X + 12, Y: y + 6, W: page.W - 24, H: pageRow}, normal, true, scene.Chalk)
 		g.pen.Rect(page.X+12, y+pageRow+6, page.W-24, 1, edge)
 	}
 	return y + pageRow + 10
@@ -189,4 +191,4 @@ func (g *game) head(page plan.Rect, y float64, title string) float64 {
 const pageRow = 20.0
 
 // within reports whether a row at y is wholly on the page: none is cut in half.
-func within(page plan.Rect, y float64) bool { return y >= page.Y-1 && y+pageRow <= page.Bottom()+1 }
+func within(page layout.Rect, y float64) bool { return y >= page.Y-1 && y+pageRow <= page.Bottom()+1 }

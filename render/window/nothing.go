@@ -5,16 +5,16 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // drawNothing says on the empty field why there is nothing to show. The line at the bottom may have other news since.
 func (g *game) drawNothing() {
 	area := g.frame.Field
-	if g.desk.Fault == nil {
-		words := desk.Cancelled
-		if _, busy := g.desk.Busy(); busy {
+	if g.model.Fault == nil {
+		words := viewmodel.Cancelled
+		if _, busy := g.model.Busy(); busy {
 			words = "rehearsing ..."
 		}
 		g.centred(words, area, large, false, scene.Dust)
@@ -22,7 +22,7 @@ func (g *game) drawNothing() {
 	}
 	page := area.Inset(24)
 	lines := g.nothingLines(page.W)
-	row := plan.Rect{X: page.X, Y: page.Y + max(0, (page.H-float64(len(lines)+2)*noteRow)/2), W: page.W, H: noteRow}
+	row := layout.Rect{X: page.X, Y: page.Y + max(0, (page.H-float64(len(lines)+2)*noteRow)/2), W: page.W, H: noteRow}
 	g.words("Nothing to show yet", row, large, true, scene.Chalk)
 	row.Y += noteRow
 	for _, line := range lines {
@@ -36,7 +36,7 @@ func (g *game) drawNothing() {
 // nothingLines are the fault's whole message and the way on, wrapped.
 func (g *game) nothingLines(width float64) []string {
 	var lines []string
-	for _, line := range strings.Split(g.desk.Fault.Text, "\n") {
+	for _, line := range strings.Split(g.model.Fault.Text, "\n") {
 		lines = append(lines, paint.Wrap(line, width, normal, false, noteMost)...)
 	}
 	return append(lines, "", "O opens another file, R reads this one again.")

@@ -5,14 +5,14 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/render/window/desk"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
 
 // padMaker makes a driver's controls of the keyboard and of the first gamepad.
 type padMaker struct {
 	tank  bool
-	feel  desk.Feel
+	feel  viewmodel.Feel
 	keyed scripting.PadState // the sticks as the keys have moved them so far
 	ids   []ebiten.GamepadID
 }
@@ -76,7 +76,7 @@ func (p *padMaker) keys(h *hand) scripting.PadState {
 		return to
 	}
 	glide := func(stick *float64, to float64) {
-		*stick = desk.Glide(*stick, to, keySpeed)
+		*stick = viewmodel.Glide(*stick, to, keySpeed)
 		if to == 0 { // a stick that is let go is back at once, and must not end the macro of the next button
 			*stick = 0
 		}

@@ -4,52 +4,52 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // drawRobot lists the robot's state at this moment, and gives the page's height.
-func (g *game) drawRobot(page plan.Rect, s *scroll) float64 {
-	run := g.desk.Now
-	if run == nil || g.desk.Robot >= len(run.Record.Header.Robots) {
+func (g *game) drawRobot(page layout.Rect, s *scroll) float64 {
+	run := g.model.Now
+	if run == nil || g.model.Robot >= len(run.Record.Header.Robots) {
 		return 0
 	}
-	state, ok := run.Index.Robot(g.desk.Robot, max(run.Index.At(g.desk.Time), 0))
+	state, ok := run.Index.Robot(g.model.Robot, max(run.Index.At(g.model.Time), 0))
 	if !ok {
 		return 0
 	}
-	robot := run.Record.Header.Robots[g.desk.Robot]
+	robot := run.Record.Header.Robots[g.model.Robot]
 	top := page.Y + 4 - s.at
-	y := g.head(page, top, g.desk.RobotName(g.desk.Robot))
+	y := g.head(page, top, g.model.RobotName(g.model.Robot))
 	y = g.row(page, y, "true pose", poseWords(state.True))
 	y = g.row(page, y, "belief", poseWords(state.Belief))
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
-	y = g.row(page, y, "belief off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, desk.Fixed(desk.WholeTurn(deg(state.Belief[2]-state.True[2])), 1)))
+	y = g.row(page, y, "belief off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, viewmodel.Fixed(viewmodel.WholeTurn(deg(state.Belief[2]-state.True[2])), 1)))
 	y = g.row(page, y, "doing", string(state.Doing))
 	y = g.head(page, y, "Drive")
 	wanted := "nothing: no motion"
-	if run.Moves(g.desk.Robot, g.desk.Time) {
-		wanted = fmt.Sprintf("%s mm/s, %s deg/s", desk.Fixed(1000*state.Want[0], 0), desk.Fixed(deg(state.Want[1]), 0))
+	if run.Moves(g.model.Robot, g.model.Time) {
+		wanted = fmt.Sprintf("%s mm/s, %s deg/s", viewmodel.Fixed(1000*state.Want[0], 0), viewmodel.Fixed(deg(state.Want[1]), 0))
 	}
 	y = g.row(page, y, "wanted", wanted)
-	y = g.row(page, y, "wheels", fmt.Sprintf("%s, %s mm/s", desk.Fixed(1000*state.Wheels[0], 0), desk.Fixed(1000*state.Wheels[1], 0)))
-	y = g.row(page, y, "volts", fmt.Sprintf("%s, %s V", desk.Fixed(state.Volts[0], 1), desk.Fixed(state.Volts[1], 1)))
-	y = g.row(page, y, "amps", fmt.Sprintf("%s, %s A", desk.Fixed(state.Amps[0], 1), desk.Fixed(state.Amps[1], 1)))
+	y = g.row(page, y, "wheels", fmt.Sprintf("%s, %s mm/s", viewmodel.Fixed(1000*state.Wheels[0], 0), viewmodel.Fixed(1000*state.Wheels[1], 0)))
+	y = g.row(page, y, "volts", fmt.Sprintf("%s, %s V", viewmodel.Fixed(state.Volts[0], 1), viewmodel.Fixed(state.Volts[1], 1)))
+	y = g.row(page, y, "amps", fmt.Sprintf("%s, %s A", viewmodel.Fixed(state.Amps[0], 1), viewmodel.Fixed(state.Amps[1], 1)))
 	y = g.row(page, y, "battery", fmt.Sprintf("%.2f V", state.Battery))
 	y = g.drawPartRows(page, y, robot, state)
 	return y - top + 12
 }
 
-func (g *game) drawPartRows(page plan.Rect, y float64, robot record.Robot, state *record.RobotSample) float64 {
+func (g *game) drawPartRows(page layout.Rect, y float64, robot record.Robot, state *record.RobotSample) float64 {
 	if len(robot.Parts) > 0 {
 		y = g.head(page, y, "Mechanisms")
 	}
 	for i, part := range robot.Parts {
 		if i < len(state.Parts) {
-			y = g.row(page, y, part.Name, g.partWords(part.Kind, state.Parts[i], g.desk.Now.PartQuantity(g.desk.Robot, i)))
+			y = g.row(page, y, part.Name, g.partWords(part.Kind, state.Parts[i], g.model.Now.PartQuantity(g.model.Robot, i)))
 		}
 	}
 	if state.Air != 0 {
@@ -60,19 +60,19 @@ func (g *game) drawPartRows(page plan.Rect, y float64, robot record.Robot, state
 	}
 	for i, name := range robot.Sensors {
 		if i < len(state.Sensors) {
-			y = g.row(page, y, name, g.desk.Now.SensorQuantity(g.desk.Robot, i).Words(state.Sensors[i]))
+			y = g.row(page, y, name, g.model.Now.SensorQuantity(g.model.Robot, i).Words(state.Sensors[i]))
 		}
 	}
 	return y
 }
 
 // partWords says a mechanism's state.
-func (g *game) partWords(kind string, p record.PartSample, q desk.Quantity) string {
+func (g *game) partWords(kind string, p record.PartSample, q viewmodel.Quantity) string {
 	held := ""
 	if p.Body >= 0 {
-		held = ", holds " + g.desk.NameOf(desk.Thing{Kind: desk.PieceThing, Index: p.Body})
+		held = ", holds " + g.model.NameOf(viewmodel.Thing{Kind: viewmodel.PieceThing, Index: p.Body})
 	}
-	volts := desk.Fixed(p.Volts, 1) + " V, "
+	volts := viewmodel.Fixed(p.Volts, 1) + " V, "
 	switch kind {
 	case "intake":
 		return volts + q.Words(p.Value)
@@ -97,14 +97,14 @@ func (g *game) partWords(kind string, p record.PartSample, q desk.Quantity) stri
 }
 
 func poseWords(p record.Pose) string {
-	return fmt.Sprintf("%s, %s mm, %s deg", desk.Fixed(1000*p[0], 0), desk.Fixed(1000*p[1], 0), desk.Fixed(desk.WholeTurn(deg(p[2])), 1))
+	return fmt.Sprintf("%s, %s mm, %s deg", viewmodel.Fixed(1000*p[0], 0), viewmodel.Fixed(1000*p[1], 0), viewmodel.Fixed(viewmodel.WholeTurn(deg(p[2])), 1))
 }
 
 func deg(rad float64) float64 { return rad * 180 / math.Pi }
 
 // drawSheet shows the score sheet at the end, the difference to the run before, and the totals of this moment.
-func (g *game) drawSheet(page plan.Rect, s *scroll) float64 {
-	run := g.desk.Now
+func (g *game) drawSheet(page layout.Rect, s *scroll) float64 {
+	run := g.model.Now
 	if run == nil {
 		return 0
 	}
@@ -128,7 +128,7 @@ func (g *game) drawSheet(page plan.Rect, s *scroll) float64 {
 	}
 	y = g.sheetRow(page, y, "total", totals, true)
 	for i, left := range sheet.Left {
-		who := g.desk.RobotName(i)
+		who := g.model.RobotName(i)
 		if len(sheet.Left) > 1 {
 			who = fmt.Sprintf("Robot %d", i+1)
 		}
@@ -138,17 +138,17 @@ func (g *game) drawSheet(page plan.Rect, s *scroll) float64 {
 			y = g.row(page, y, "air", fmt.Sprintf("%.0f kPa, %s", left.Air/1000, left.StrokesUsed()))
 		}
 	}
-	y = g.head(page, y, fmt.Sprintf("At %.2f s", g.desk.Time))
+	y = g.head(page, y, fmt.Sprintf("At %.2f s", g.model.Time))
 	if f := run.Setup.Field; f != nil {
 		for i, side := range f.Sides {
-			y = g.row(page, y, side.Name, run.Total(i, g.desk.Time))
+			y = g.row(page, y, side.Name, run.Total(i, g.model.Time))
 		}
 	}
-	if d, ok := desk.Compare(run, g.desk.Before); ok && !run.Live {
+	if d, ok := viewmodel.Compare(run, g.model.Before); ok && !run.Live {
 		y = g.head(page, y, "Against the run before")
 		for _, line := range paint.Wrap(d.String(), page.W-24, normal, false, 4) {
 			if within(page, y) {
-				g.words(line, plan.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}, normal, false, scene.Chalk)
+				g.words(line, layout.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}, normal, false, scene.Chalk)
 			}
 			y += pageRow
 		}
@@ -163,18 +163,18 @@ func sheetCell(count, points float64) string {
 	return fmt.Sprintf("%g: %g", count, points)
 }
 
-func (g *game) sheetRow(page plan.Rect, y float64, name string, cells []string, bold bool) float64 {
+func (g *game) sheetRow(page layout.Rect, y float64, name string, cells []string, bold bool) float64 {
 	if len(cells) == 0 {
 		return y
 	}
 	if !within(page, y) {
 		return y + pageRow
 	}
-	r := plan.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
+	r := layout.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
 	const cell = 50.0
 	g.words(name, r.Left(r.W-cell*float64(len(cells))-6), normal, bold, scene.Chalk)
 	for i, words := range cells {
-		g.rightward(words, plan.Rect{X: r.Right() - cell*float64(len(cells)-i), Y: y, W: cell, H: pageRow}, normal, bold, scene.Chalk)
+		g.rightward(words, layout.Rect{X: r.Right() - cell*float64(len(cells)-i), Y: y, W: cell, H: pageRow}, normal, bold, scene.Chalk)
 	}
 	return y + pageRow
 }
@@ -194,18 +194,18 @@ const (
 
 // eventLines places the events with the numbers that their marks on the field have. They are kept while they stay the
 // same, for wrapping many takes long.
-func (g *game) eventLines(page plan.Rect) []eventLine {
-	if g.drawn == nil || g.desk.Now == nil {
+func (g *game) eventLines(page layout.Rect) []eventLine {
+	if g.drawn == nil || g.model.Now == nil {
 		return nil
 	}
-	content := g.runPrint(g.desk.Now).word(uint64(g.desk.Robot)).word(uint64(g.desk.Overlays)).number(page.W)
+	content := g.runPrint(g.model.Now).word(uint64(g.model.Robot)).word(uint64(g.model.Overlays)).number(page.W)
 	if content != g.eventsOf {
 		g.eventsOf, g.events = content, g.newEventLines(page)
 	}
 	return g.events
 }
 
-func (g *game) newEventLines(page plan.Rect) []eventLine {
+func (g *game) newEventLines(page layout.Rect) []eventLine {
 	var lines []eventLine
 	top := 4.0
 	for _, row := range g.drawn.Furniture.AllEvents {
@@ -218,7 +218,7 @@ func (g *game) newEventLines(page plan.Rect) []eventLine {
 }
 
 // drawEvents lists the events, those that have happened brighter than those to come.
-func (g *game) drawEvents(page plan.Rect, s *scroll) float64 {
+func (g *game) drawEvents(page layout.Rect, s *scroll) float64 {
 	lines := g.eventLines(page)
 	if len(lines) == 0 {
 		g.words("nothing happened", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
@@ -226,7 +226,7 @@ func (g *game) drawEvents(page plan.Rect, s *scroll) float64 {
 	}
 	current := -1
 	for i := range lines {
-		if lines[i].row.T <= g.desk.Time+1e-9 {
+		if lines[i].row.T <= g.model.Time+1e-9 {
 			current = i
 		}
 	}
@@ -239,13 +239,13 @@ func (g *game) drawEvents(page plan.Rect, s *scroll) float64 {
 	for i, line := range lines {
 		y := page.Y + line.top - s.at
 		if y >= page.Y-1 && y+line.height <= page.Bottom()+1 {
-			g.drawEventLine(plan.Rect{X: page.X, Y: y, W: page.W, H: line.height}, line, i <= current, i == current)
+			g.drawEventLine(layout.Rect{X: page.X, Y: y, W: page.W, H: line.height}, line, i <= current, i == current)
 		}
 	}
 	return high
 }
 
-func (g *game) drawEventLine(r plan.Rect, line eventLine, past, current bool) {
+func (g *game) drawEventLine(r layout.Rect, line eventLine, past, current bool) {
 	letters := faint
 	if past {
 		letters = scene.Chalk
@@ -254,27 +254,27 @@ func (g *game) drawEventLine(r plan.Rect, line eventLine, past, current bool) {
 		g.pen.Rect(r.X+1, r.Y, r.W-1, r.H, g.chosen())
 	}
 	row := line.row
-	g.rightward(fmt.Sprint(row.Number), plan.Rect{X: r.X + 4, Y: r.Y, W: 28, H: pageRow}, small, true, letters)
+	g.rightward(fmt.Sprint(row.Number), layout.Rect{X: r.X + 4, Y: r.Y, W: 28, H: pageRow}, small, true, letters)
 	fill, pen := g.tint.Accent, scene.Pen{}
 	if row.Hollow {
 		fill, pen = panel, scene.Pen{Width: 1.5, Colour: g.tint.Accent}
 	}
 	g.drawer.Mark(g.pen, row.Shape, pointAt(r.X+44, r.Y+pageRow/2), 5, fill, pen)
-	g.rightward(fmt.Sprintf("%.2f s", row.T), plan.Rect{X: r.X + 52, Y: r.Y, W: 54, H: pageRow}, small, false, letters)
+	g.rightward(fmt.Sprintf("%.2f s", row.T), layout.Rect{X: r.X + 52, Y: r.Y, W: 54, H: pageRow}, small, false, letters)
 	for k, words := range line.words {
-		g.words(words, plan.Rect{X: r.X + eventLeft, Y: r.Y + float64(k)*(pageRow-3), W: r.W - eventLeft - 10, H: pageRow}, normal, false, letters)
+		g.words(words, layout.Rect{X: r.X + eventLeft, Y: r.Y + float64(k)*(pageRow-3), W: r.W - eventLeft - 10, H: pageRow}, normal, false, letters)
 	}
 }
 
 // clickEvent goes to the event at a height of the page.
-func (g *game) clickEvent(page plan.Rect, y float64) {
-	if g.desk.Driving() {
+func (g *game) clickEvent(page layout.Rect, y float64) {
+	if g.model.Driving() {
 		return
 	}
 	for _, line := range g.eventLines(page) {
 		if y >= line.top && y < line.top+line.height {
-			g.desk.Playing = false
-			g.desk.Seek(line.row.T)
+			g.model.Playing = false
+			g.model.Seek(line.row.T)
 			return
 		}
 	}

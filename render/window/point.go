@@ -8,8 +8,8 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/internal/geom"
-	"chalkfield/render/window/desk"
+	"chalkfield/internal/base/geom"
+	"chalkfield/render/window/viewmodel"
 )
 
 // pointElements does what a clicked element stands for. The click is then used up.
@@ -43,30 +43,30 @@ func (g *game) pointField() {
 	if g.hand.Pan {
 		g.panBy(g.hand.X-g.hand.lastX, g.hand.Y-g.hand.lastY)
 	}
-	if g.hand.Pressed && g.aim.valid && g.desk.Now != nil {
+	if g.hand.Pressed && g.aim.valid && g.model.Now != nil {
 		g.clickField()
 	}
 }
 
 func (g *game) clickField() {
-	switch g.desk.Mode {
-	case desk.Measure:
+	switch g.model.Mode {
+	case viewmodel.Measure:
 		g.takePoint()
-	case desk.Arrange:
+	case viewmodel.Arrange:
 		g.beginDrag()
-	case desk.Watch:
-		g.desk.Selected = desk.Nothing
+	case viewmodel.Watch:
+		g.model.Selected = viewmodel.Nothing
 		switch g.aim.thing.Kind {
-		case desk.RobotThing, desk.PieceThing, desk.GoalThing:
-			g.desk.Selected = g.aim.thing
+		case viewmodel.RobotThing, viewmodel.PieceThing, viewmodel.GoalThing:
+			g.model.Selected = g.aim.thing
 		}
 	}
 }
 
 func (g *game) takePoint() {
-	g.desk.Measured.Add(g.aim.at)
-	if g.desk.Measured.Points == 2 {
-		g.desk.Say(g.desk.Measured.String())
+	g.model.Measured.Add(g.aim.at)
+	if g.model.Measured.Points == 2 {
+		g.model.Say(g.model.Measured.String())
 	}
 	g.stale = true
 }
@@ -84,7 +84,7 @@ func (g *game) takeDropped() {
 	}
 	entries, err := fs.ReadDir(g.hand.Dropped, ".")
 	if err != nil || len(entries) == 0 {
-		g.desk.Warn("What was dropped could not be read.")
+		g.model.Warn("What was dropped could not be read.")
 		return
 	}
 	for _, entry := range entries {
@@ -96,12 +96,12 @@ func (g *game) takeDropped() {
 
 // open opens a file and watches what stands behind it now.
 func (g *game) open(path string) {
-	worth := g.desk.Open(path)
-	g.watch.follow(g.desk.Watch)
+	worth := g.model.Open(path)
+	g.watch.follow(g.model.Watch)
 	g.follow = true
-	files := g.desk.Files
+	files := g.model.Files
 	if strings.EqualFold(filepath.Ext(path), ".jsonl") {
-		files = desk.Files{Record: path}
+		files = viewmodel.Files{Record: path}
 	}
 	switch {
 	case worth:

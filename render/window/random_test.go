@@ -11,10 +11,10 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/fields"
-	"chalkfield/internal/record"
-	"chalkfield/internal/rehearse"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/remembered"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/record"
+	"chalkfield/render/window/settings"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -25,22 +25,22 @@ func handed(t *testing.T) *game {
 	t.Chdir(t.TempDir())    // what is kept lands here
 	t.Setenv("PATH", "")    // no clipboard
 	t.Setenv("DISPLAY", "") // nor a display by mistake
-	g := newGame(context.Background(), Options{Out: io.Discard, Err: io.Discard, Load: func(desk.Files) (desk.Loaded, error) {
+	g := newGame(context.Background(), Options{Out: io.Discard, Err: io.Discard, Load: func(viewmodel.Files) (viewmodel.Loaded, error) {
 		field, err := fields.OpenEmbedded("core_haul")
 		if err != nil {
-			return desk.Loaded{}, err
+			return viewmodel.Loaded{}, err
 		}
 		robot, err := robot.Find("hauler")
 		if err != nil {
-			return desk.Loaded{}, err
+			return viewmodel.Loaded{}, err
 		}
 		program, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
 		if err != nil {
-			return desk.Loaded{}, err
+			return viewmodel.Loaded{}, err
 		}
 		entrants := []rehearse.Entrant{{Robot: robot, Routine: program}, {Robot: robot, Routine: program, Side: "teal"}}
-		return desk.Loaded{Setup: rehearse.Setup{Field: field, Seed: 1, Entrants: entrants}, Source: desk.SourceOf("core_haul_demo.lua", "", "return 1\n")}, nil
-	}}, remembered.Things{Zoom: 1}, "")
+		return viewmodel.Loaded{Setup: rehearse.Setup{Field: field, Seed: 1, Entrants: entrants}, Source: viewmodel.SourceOf("core_haul_demo.lua", "", "return 1\n")}, nil
+	}}, settings.Things{Zoom: 1}, "")
 	t.Cleanup(g.close)
 	g.density = 1
 	g.width, g.height = 1280, 800
@@ -53,7 +53,7 @@ func (g *game) rest(t *testing.T) {
 	t.Helper()
 	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(time.Millisecond) {
 		g.advance()
-		if _, busy := g.desk.Busy(); !busy {
+		if _, busy := g.model.Busy(); !busy {
 			return
 		}
 	}
@@ -80,7 +80,7 @@ func TestAClickBesideAKeyThatClosesTheCard(t *testing.T) {
 				g.step(hand{X: 640, Y: y, Keys: []ebiten.Key{closing}, Pressed: true, Down: true})
 				g.step(hand{X: 640, Y: y, Released: true})
 				g.closeCard()
-				if g.desk.Driving() {
+				if g.model.Driving() {
 					g.endDrive()
 					g.closeCard()
 				}
@@ -96,7 +96,7 @@ func TestADraftStartsWhereTheRobotWasToStand(t *testing.T) {
 		t.Fatal(err)
 	}
 	meant := record.Pose{0.6, 0.7, -1.5}
-	run := &desk.Run{Setup: rehearse.Setup{Field: field}, Record: &record.Record{
+	run := &viewmodel.Run{Setup: rehearse.Setup{Field: field}, Record: &record.Record{
 		Header:  record.Header{Robots: []record.Robot{{Side: 1, Start: record.Pose{0.592, 0.703, -1.52}}}},
 		Samples: []record.Sample{{Robots: []record.RobotSample{{True: record.Pose{0.592, 0.703, -1.52}, Belief: meant}}}},
 	}}
@@ -141,7 +141,7 @@ func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
 			g.rest(t)
 		}
 	}
-	if g.desk.Now == nil {
+	if g.model.Now == nil {
 		t.Error("nothing is shown in the end")
 	}
 }

@@ -6,11 +6,11 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // The card of facts keeps its place clear of labels, and only while it is there.
@@ -19,11 +19,11 @@ func TestTheCardOfFactsKeepsLabelsOff(t *testing.T) {
 	for _, size := range [][2]float64{{960, 600}, {1280, 800}} {
 		g.width, g.height = size[0], size[1]
 		g.step(hand{})
-		g.desk.Selected = desk.Nothing
+		g.model.Selected = viewmodel.Nothing
 		if cover := g.factsCover(); len(cover) != 0 {
 			t.Errorf("nothing is asked after, yet %v is covered", cover)
 		}
-		g.desk.Selected = desk.Thing{Kind: desk.RobotThing}
+		g.model.Selected = viewmodel.Thing{Kind: viewmodel.RobotThing}
 		c, ok := g.factsNow()
 		cover := g.factsCover()
 		if !ok || len(c.facts) == 0 || len(cover) != 1 {
@@ -49,7 +49,7 @@ func TestLettersGrowAsFarAsTheWindowLets(t *testing.T) {
 			was := g.memory.Zoom
 			g.enlarge(1.1)
 			if now := g.fittingZoom(c.width, c.height); g.memory.Zoom > was && now <= shown {
-				t.Errorf("%gx%g: %q, but the letters are the same", c.width, c.height, g.desk.Notice.Text)
+				t.Errorf("%gx%g: %q, but the letters are the same", c.width, c.height, g.model.Notice.Text)
 			} else {
 				shown = now
 			}
@@ -57,11 +57,11 @@ func TestLettersGrowAsFarAsTheWindowLets(t *testing.T) {
 		if g.memory.Zoom > c.most+1e-9 || g.memory.Zoom < c.most-0.005 {
 			t.Errorf("%gx%g: the number ran to %g, want %g", c.width, c.height, g.memory.Zoom, c.most)
 		}
-		if g.desk.Notice.Text != "The window is too small for larger letters." {
-			t.Errorf("%gx%g: it says %q", c.width, c.height, g.desk.Notice.Text)
+		if g.model.Notice.Text != "The window is too small for larger letters." {
+			t.Errorf("%gx%g: it says %q", c.width, c.height, g.model.Notice.Text)
 		}
 		if g.enlarge(1 / 1.1); g.fittingZoom(c.width, c.height) >= shown {
-			t.Errorf("%gx%g: smaller ones are as large: %q", c.width, c.height, g.desk.Notice.Text)
+			t.Errorf("%gx%g: smaller ones are as large: %q", c.width, c.height, g.model.Notice.Text)
 		}
 	}
 }
@@ -102,11 +102,11 @@ func TestTheLegendOfADriveKeepsItsHeight(t *testing.T) {
 	g := handed(t)
 	g.step(hand{Keys: []ebiten.Key{ebiten.KeyD}})
 	g.step(hand{Keys: []ebiten.Key{ebiten.KeyEnter}})
-	if !g.desk.Driving() {
+	if !g.model.Driving() {
 		t.Fatal("no drive began")
 	}
 	field := g.frame.Field
-	g.desk.Now.Lanes = [][]desk.Lane{make([]desk.Lane, 6)}
+	g.model.Now.Lanes = [][]viewmodel.Lane{make([]viewmodel.Lane, 6)}
 	if g.step(hand{}); g.frame.Field != field || len(g.shownLanes()) != driveLanes || g.stripHidden() == "" {
 		t.Errorf("with more tasks the field changes from %+v to %+v; %d lanes, hidden %q", field, g.frame.Field, len(g.shownLanes()), g.stripHidden())
 	}
@@ -127,10 +127,10 @@ func TestTheLegendOfADriveKeepsItsHeight(t *testing.T) {
 func TestTheRoutinesPageGoesToItsBeginning(t *testing.T) {
 	g := handed(t)
 	text := strings.Repeat("-- a line\n", 90)
-	g.desk.Text = desk.SourceOf("mine.lua", "", text)
-	g.desk.Now.Source = g.desk.Text
-	for i := range g.desk.Now.Record.Samples {
-		robots := append([]record.RobotSample(nil), g.desk.Now.Record.Samples[i].Robots...)
+	g.model.Text = viewmodel.SourceOf("mine.lua", "", text)
+	g.model.Now.Source = g.model.Text
+	for i := range g.model.Now.Record.Samples {
+		robots := append([]record.RobotSample(nil), g.model.Now.Record.Samples[i].Robots...)
 		robots[0].Lines = []int{0}
 		if i > 1 {
 			robots[0].Lines[0] = 24
@@ -138,13 +138,13 @@ func TestTheRoutinesPageGoesToItsBeginning(t *testing.T) {
 		if i > 100 {
 			robots[0].Lines[0] = 64
 		}
-		g.desk.Now.Record.Samples[i].Robots = robots
+		g.model.Now.Record.Samples[i].Robots = robots
 	}
-	page, s := plan.Rect{W: 400, H: 20 * codeRow}, &scroll{}
+	page, s := layout.Rect{W: 400, H: 20 * codeRow}, &scroll{}
 	seen := func(line float64) bool { return s.at <= (line-1)*codeRow && line*codeRow <= s.at+page.H }
-	g.desk.Playing = false
+	g.model.Playing = false
 	for _, c := range []struct{ t, line float64 }{{10, 64}, {0, 24}, {0.04, 24}, {10, 64}} {
-		g.desk.Seek(c.t)
+		g.model.Seek(c.t)
 		g.followRoutine(page, s)
 		if !seen(c.line) {
 			t.Errorf("at %g s line %g is out of view: the page is at line %.0f", c.t, c.line, s.at/codeRow+1)

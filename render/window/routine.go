@@ -8,9 +8,9 @@ import (
 	"unicode/utf8"
 
 	"chalkfield/render/scene"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/ink"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/canvas"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // foldedLine is one row of the routine's page: a line of the file, or the continuation of one too long for the page.
@@ -36,15 +36,15 @@ const (
 )
 
 // source is the text that the notebook shows: as it is on disk, because that is what the person edits.
-func (g *game) source() desk.Source {
-	if len(g.desk.Text.Lines) > 0 || g.desk.Now == nil {
-		return g.desk.Text
+func (g *game) source() viewmodel.Source {
+	if len(g.model.Text.Lines) > 0 || g.model.Now == nil {
+		return g.model.Text
 	}
-	return g.desk.Now.Source
+	return g.model.Now.Source
 }
 
 // folded wraps the routine's lines to the page, and keeps the result while neither changes.
-func (g *game) folded(page plan.Rect) []foldedLine {
+func (g *game) folded(page layout.Rect) []foldedLine {
 	source := g.source()
 	if len(source.Lines) == 0 {
 		return nil
@@ -67,8 +67,8 @@ func (g *game) folded(page plan.Rect) []foldedLine {
 }
 
 // columns is how many letters of code a line of the page has room for.
-func (g *game) columns(page plan.Rect) int {
-	return max(int((page.W-codeLeft-12)/ink.MonoAdvance(codeSize, g.density)), 20)
+func (g *game) columns(page layout.Rect) int {
+	return max(int((page.W-codeLeft-12)/canvas.MonoAdvance(codeSize, g.density)), 20)
 }
 
 // foldLine breaks a line at spaces, else after punctuation, where it can; continuations are indented two letters more than
@@ -114,7 +114,7 @@ func foldAt(letters []rune, start, columns int) int {
 func inWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' }
 
 // routinePrint is what the routine's page depends on.
-func (g *game) routinePrint(page plan.Rect, s *scroll) print {
+func (g *game) routinePrint(page layout.Rect, s *scroll) print {
 	content := noPrint.rect(page).number(g.density).number(s.at).text(g.source().Name)
 	for _, line := range g.source().Lines {
 		content = content.text(line)
@@ -122,22 +122,22 @@ func (g *game) routinePrint(page plan.Rect, s *scroll) print {
 	for _, line := range g.litLines() {
 		content = content.word(uint64(line))
 	}
-	if g.desk.Fault != nil {
-		content = content.text(g.desk.Fault.Text)
+	if g.model.Fault != nil {
+		content = content.text(g.model.Fault.Text)
 	}
 	return content
 }
 
 // faultyLine is the line of an error in the routine shown, 0 for none.
 func (g *game) faultyLine() int {
-	if f := g.desk.Fault; f != nil && (f.In(g.source().Name) || f.In(g.source().Path)) {
+	if f := g.model.Fault; f != nil && (f.In(g.source().Name) || f.In(g.source().Path)) {
 		return f.Line
 	}
 	return 0
 }
 
 // drawRoutine draws the routine's text with the lines that run now, and the line of an error. It gives the page's height.
-func (g *game) drawRoutine(page plan.Rect, s *scroll) float64 {
+func (g *game) drawRoutine(page layout.Rect, s *scroll) float64 {
 	lines := g.folded(page)
 	if len(lines) == 0 {
 		g.words("no routine to show", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
@@ -160,7 +160,7 @@ func (g *game) drawRoutine(page plan.Rect, s *scroll) float64 {
 }
 
 // lineHeight is a row's height: more where an error's message stands under it, which is after the whole of its line.
-func (g *game) lineHeight(line foldedLine, faulty int, page plan.Rect) float64 {
+func (g *game) lineHeight(line foldedLine, faulty int, page layout.Rect) float64 {
 	if line.number == faulty && line.last {
 		return codeRow + g.faultHeight(page)
 	}
@@ -169,20 +169,20 @@ func (g *game) lineHeight(line foldedLine, faulty int, page plan.Rect) float64 {
 
 // litLines are the lines at which the tasks stand, as long as the text shown is the one that ran.
 func (g *game) litLines() []int {
-	if g.desk.Now == nil || !g.desk.Now.Source.Same(g.source()) {
+	if g.model.Now == nil || !g.model.Now.Source.Same(g.source()) {
 		return nil
 	}
-	return g.desk.Now.LitLines(0, g.desk.Time)
+	return g.model.Now.LitLines(0, g.model.Time)
 }
 
 // followRoutine keeps the main task's line, or an error's, in view while the page follows.
-func (g *game) followRoutine(page plan.Rect, s *scroll) {
+func (g *game) followRoutine(page layout.Rect, s *scroll) {
 	wanted := g.faultyLine()
 	if wanted == 0 {
 		wanted = firstLine(g.litLines())
 	}
-	if wanted == 0 && g.desk.Time == 0 && g.desk.Now != nil && g.desk.Now.Source.Same(g.source()) {
-		wanted = g.desk.Now.FirstLine(0) // nothing runs yet: where it will begin
+	if wanted == 0 && g.model.Time == 0 && g.model.Now != nil && g.model.Now.Source.Same(g.source()) {
+		wanted = g.model.Now.FirstLine(0) // nothing runs yet: where it will begin
 	}
 	lines := g.folded(page)
 	i := slices.IndexFunc(lines, func(l foldedLine) bool { return l.number == wanted })
@@ -210,8 +210,8 @@ func firstLine(lit []int) int {
 	return 0
 }
 
-func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []int, faulty int) {
-	r := plan.Rect{X: page.X + 1, Y: y, W: page.W - 1, H: codeRow}
+func (g *game) drawCodeLine(page layout.Rect, y float64, line foldedLine, lit []int, faulty int) {
+	r := layout.Rect{X: page.X + 1, Y: y, W: page.W - 1, H: codeRow}
 	letters, numbers := scene.Chalk, scene.Dust
 	tasks := tasksAt(lit, line.number)
 	if len(tasks) > 2 {
@@ -228,12 +228,12 @@ func (g *game) drawCodeLine(page plan.Rect, y float64, line foldedLine, lit []in
 		letters = scene.Dust
 	}
 	if line.first {
-		g.rightMono(fmt.Sprint(line.number), plan.Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
+		g.rightMono(fmt.Sprint(line.number), layout.Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
 		if len(tasks) > 0 && line.number != faulty {
-			g.words(strings.Join(tasks, ","), plan.Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true, g.tint.Accent)
+			g.words(strings.Join(tasks, ","), layout.Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true, g.tint.Accent)
 		}
 	}
-	g.mono(line.text, plan.Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)
+	g.mono(line.text, layout.Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)
 	if line.number == faulty && line.last {
 		g.drawFault(page, y+codeRow)
 	}
@@ -255,31 +255,31 @@ func tasksAt(lit []int, number int) []string {
 	return names
 }
 
-func (g *game) rightMono(s string, r plan.Rect, c scene.Colour) {
-	width := float64(len(s)) * ink.MonoAdvance(codeSize, g.density)
-	g.mono(s, plan.Rect{X: r.Right() - width, Y: r.Y, W: width, H: r.H}, codeSize, false, c)
+func (g *game) rightMono(s string, r layout.Rect, c scene.Colour) {
+	width := float64(len(s)) * canvas.MonoAdvance(codeSize, g.density)
+	g.mono(s, layout.Rect{X: r.Right() - width, Y: r.Y, W: width, H: r.H}, codeSize, false, c)
 }
 
 // faultLines is the error's message wrapped to the page.
-func (g *game) faultLines(page plan.Rect) []string {
+func (g *game) faultLines(page layout.Rect) []string {
 	columns := g.columns(page)
 	var lines []string
-	for _, line := range strings.Split(g.desk.Fault.Text, "\n") {
+	for _, line := range strings.Split(g.model.Fault.Text, "\n") {
 		lines = append(lines, foldLine(strings.ReplaceAll(line, "\t", "  "), columns)...)
 	}
 	const most = 12
 	return lines[:min(len(lines), most)]
 }
 
-func (g *game) faultHeight(page plan.Rect) float64 {
+func (g *game) faultHeight(page layout.Rect) float64 {
 	return float64(len(g.faultLines(page)))*codeRow + 6
 }
 
 // drawFault writes the error's message under its line.
-func (g *game) drawFault(page plan.Rect, y float64) {
+func (g *game) drawFault(page layout.Rect, y float64) {
 	lines := g.faultLines(page)
 	g.pen.Rect(page.X+1, y, page.W-1, g.faultHeight(page)-2, raised)
 	for i, line := range lines {
-		g.mono(line, plan.Rect{X: page.X + codeLeft, Y: y + 2 + float64(i)*codeRow, W: page.W - codeLeft, H: codeRow}, codeSize, true, scene.Chalk)
+		g.mono(line, layout.Rect{X: page.X + codeLeft, Y: y + 2 + float64(i)*codeRow, W: page.W - codeLeft, H: codeRow}, codeSize, true, scene.Chalk)
 	}
 }

@@ -20,9 +20,9 @@ import (
 	"github.com/BurntSushi/xgb"
 	"github.com/BurntSushi/xgb/xproto"
 
-	"chalkfield/internal/command"
-	"chalkfield/render/window/plan"
-	"chalkfield/render/window/remembered"
+	"chalkfield/internal/app/command"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/settings"
 )
 
 // asProgram makes this test binary behave as the program itself: a window test starts it again with this set.
@@ -44,7 +44,7 @@ func TestMain(m *testing.M) {
 	os.Exit(code)
 }
 
-// state is what the tests read of the window's state file (see dump.go and desk/state.go).
+// state is what the tests read of the window's state file (see dump.go and viewmodel/state.go).
 type state struct {
 	Time     float64
 	End      float64
@@ -75,7 +75,7 @@ type state struct {
 		Row  int
 	}
 	Width, Height, Density float64
-	Parts, Buttons         map[string]plan.Rect
+	Parts, Buttons         map[string]layout.Rect
 	Card, Filter, Tab      string
 	Lit                    []int
 	Cut                    []string
@@ -85,7 +85,7 @@ type state struct {
 		X, Y float64
 	}
 	Span           [2]float64
-	Strip          plan.Rect
+	Strip          layout.Rect
 	View           [3]float64
 	Updates, Drawn int64
 }
@@ -186,7 +186,7 @@ func (s *screen) start(args ...string) state {
 func (s *screen) launch(args ...string) {
 	s.t.Helper()
 	if _, err := os.Stat(s.path(memoryFile)); err != nil {
-		s.size(remembered.LeastWidth, remembered.LeastHeight)
+		s.size(settings.LeastWidth, settings.LeastHeight)
 	}
 	s.program = exec.Command(os.Args[0], append([]string{"open", "--state-file", s.path("state.json")}, args...)...)
 	s.program.Env = append(os.Environ(), asProgram+"=1", "DISPLAY="+s.display, "XDG_CONFIG_HOME="+s.path("config"), "WAYLAND_DISPLAY=")
@@ -358,7 +358,7 @@ func (s *screen) look(x, y, width, height float64) *image.NRGBA {
 	return out
 }
 
-func (s *screen) lookAt(r plan.Rect) *image.NRGBA {
+func (s *screen) lookAt(r layout.Rect) *image.NRGBA {
 	d := s.now().Density
 	return s.look(r.X*d, r.Y*d, r.W*d, r.H*d)
 }

@@ -6,8 +6,8 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // A shortcut that stands behind another one with the same keys would never be reached.
@@ -25,8 +25,8 @@ func TestNoShortcutHidesAnother(t *testing.T) {
 			if !overlap(a, b) {
 				continue
 			}
-			for _, mode := range []desk.Mode{desk.Watch, desk.Measure, desk.Arrange} {
-				g := &game{desk: &desk.Desk{Mode: mode}}
+			for _, mode := range []viewmodel.Mode{viewmodel.Watch, viewmodel.Measure, viewmodel.Arrange} {
+				g := &game{model: &viewmodel.Model{Mode: mode}}
 				if (a.when == nil || a.when(g)) && (b.when == nil || b.when(g)) {
 					t.Errorf("in mode %s the key %v (ctrl %v) has two meanings", mode, ebiten.Key(a.key), a.ctrl)
 				}
@@ -90,8 +90,8 @@ func TestFoldLineBreaksNoWord(t *testing.T) {
 
 func TestAnErrorStandsAfterTheWholeOfItsLine(t *testing.T) {
 	long := "local x = " + strings.Repeat("word ", 30)
-	g := &game{density: 1, desk: &desk.Desk{Text: desk.SourceOf("a.lua", "", "one()\n"+long+"\ntwo()"), Fault: &desk.Fault{File: "a.lua", Line: 2, Text: "a.lua:2: wrong"}}}
-	page := plan.Rect{W: 300, H: 400}
+	g := &game{density: 1, model: &viewmodel.Model{Text: viewmodel.SourceOf("a.lua", "", "one()\n"+long+"\ntwo()"), Fault: &viewmodel.Fault{File: "a.lua", Line: 2, Text: "a.lua:2: wrong"}}}
+	page := layout.Rect{W: 300, H: 400}
 	var taller []string
 	lines := g.folded(page)
 	for i, line := range lines {

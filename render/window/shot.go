@@ -17,7 +17,7 @@ import (
 func (g *game) wantShot() {
 	path, err := freeName(g.folder(), "chalkfield_", ".png")
 	if err != nil {
-		g.desk.Warn("No picture: " + err.Error())
+		g.model.Warn("No picture: " + err.Error())
 		return
 	}
 	g.shot, g.stale = path, true
@@ -32,16 +32,16 @@ func (g *game) saveShot(screen *ebiten.Image) {
 	screen.ReadPixels(picture.Pix)
 	err := writeNew(path, func(out io.Writer) error { return png.Encode(out, picture) })
 	if err != nil {
-		g.desk.Warn("No picture: " + err.Error())
+		g.model.Warn("No picture: " + err.Error())
 		return
 	}
-	g.desk.Say("Picture of the window in " + path)
+	g.model.Say("Picture of the window in " + path)
 }
 
 // folder is where files are written that the window makes: beside the routine, else where the program was started.
 func (g *game) folder() string {
-	if g.desk.Files.Routine != "" {
-		if folder := filepath.Dir(g.desk.Files.Routine); folder != "" {
+	if g.model.Files.Routine != "" {
+		if folder := filepath.Dir(g.model.Files.Routine); folder != "" {
 			return folder
 		}
 	}

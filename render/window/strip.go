@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/plan"
+	"chalkfield/render/window/layout"
+	"chalkfield/render/window/viewmodel"
 )
 
 // stripView is which part of the time the strip shows: all of it when width is 0.
@@ -23,7 +23,7 @@ type stripView struct {
 const stripPad = 32.0 // points right of the last moment: room for its number and score
 
 // timeArea is the strip without its gutter.
-func (g *game) timeArea() plan.Rect {
+func (g *game) timeArea() layout.Rect {
 	area := g.frame.Strip.Rest(g.frame.Gutter)
 	area.W -= stripPad
 	return area
@@ -31,9 +31,9 @@ func (g *game) timeArea() plan.Rect {
 
 // span is the stretch of time that the strip and the charts show.
 func (g *game) span() (from, to float64) {
-	total := g.desk.End
-	if g.desk.Now != nil {
-		total = math.Max(g.desk.Now.Seconds(), record.SamplePeriod)
+	total := g.model.End
+	if g.model.Now != nil {
+		total = math.Max(g.model.Now.Seconds(), record.SamplePeriod)
 	}
 	if g.strip.width == 0 || g.strip.width >= total {
 		return 0, total
@@ -59,7 +59,7 @@ func (g *game) zoomStrip(about, factor float64) {
 	from, to := g.span()
 	share := (about - from) / (to - from)
 	width := math.Max((to-from)*factor, 0.5)
-	if g.desk.Now == nil || width >= g.desk.Now.Seconds() {
+	if g.model.Now == nil || width >= g.model.Now.Seconds() {
 		g.strip.width = 0
 		return
 	}
@@ -69,30 +69,30 @@ func (g *game) zoomStrip(about, factor float64) {
 
 // keepInSpan moves the stretch so that the time shown is in it.
 func (g *game) keepInSpan() {
-	if from, to := g.span(); g.strip.width > 0 && !g.strip.dragging && (g.desk.Time < from || g.desk.Time > to) {
-		g.strip.from = g.desk.Time - 0.1*g.strip.width
+	if from, to := g.span(); g.strip.width > 0 && !g.strip.dragging && (g.model.Time < from || g.model.Time > to) {
+		g.strip.from = g.model.Time - 0.1*g.strip.width
 	}
 }
 
 // stripRow is a row's rectangle: 0 the field's events, 1 notes, 2 score, then lanes.
-func (g *game) stripRow(i int) plan.Rect {
+func (g *game) stripRow(i int) layout.Rect {
 	s := g.frame.Strip
-	if lane := i - plan.FixedRows; lane >= 0 {
-		return plan.Rect{X: s.X, Y: s.Y + plan.RulerHeight + plan.FixedRows*plan.RowHeight + float64(lane)*g.frame.Lane, W: s.W, H: g.frame.Lane}
+	if lane := i - layout.FixedRows; lane >= 0 {
+		return layout.Rect{X: s.X, Y: s.Y + layout.RulerHeight + layout.FixedRows*layout.RowHeight + float64(lane)*g.frame.Lane, W: s.W, H: g.frame.Lane}
 	}
-	return plan.Rect{X: s.X, Y: s.Y + plan.RulerHeight + float64(i)*plan.RowHeight, W: s.W, H: plan.RowHeight}
+	return layout.Rect{X: s.X, Y: s.Y + layout.RulerHeight + float64(i)*layout.RowHeight, W: s.W, H: layout.RowHeight}
 }
 
 // drawStrip paints the ruler, the rows and the hand.
 func (g *game) drawStrip() {
-	s, run := g.frame.Strip, g.desk.Now
+	s, run := g.frame.Strip, g.model.Now
 	if run == nil {
 		g.pen.Rect(s.X, s.Y, s.W, s.H, scene.Slate)
 		return
 	}
 	g.keepInSpan()
 	from, to := g.span()
-	content := g.runPrint(run).rect(s).number(from).number(to).word(uint64(g.desk.Robot)).word(uint64(g.strip.overEvent))
+	content := g.runPrint(run).rect(s).number(from).number(to).word(uint64(g.model.Robot)).word(uint64(g.strip.overEvent))
 	content = content.number(g.frame.Gutter).number(g.frame.Lane).word(uint64(g.laneTop)).text(g.stripHidden())
 	g.drawStill(&g.stripped, content, s, func() { g.drawRows(run) })
 	if x, ok := g.drawHand(s.Y, s.Bottom()); ok {
@@ -101,7 +101,7 @@ func (g *game) drawStrip() {
 }
 
 // drawRows paints all of the strip that does not move.
-func (g *game) drawRows(run *desk.Run) {
+func (g *game) drawRows(run *viewmodel.Run) {
 	s := g.frame.Strip
 	g.pen.Rect(s.X, s.Y, s.W, s.H, scene.Slate)
 	g.drawRuler(run)
@@ -110,13 +110,13 @@ func (g *game) drawRows(run *desk.Run) {
 	}
 	lanes := g.shownLanes()
 	for i, lane := range lanes {
-		g.drawRowGround(plan.FixedRows+i, g.laneName(run, lane))
+		g.drawRowGround(layout.FixedRows+i, g.laneName(run, lane))
 	}
 	area := g.timeArea()
 	g.pen.Clip(area.X-6, s.Y, area.W+6+stripPad, s.H)
 	g.drawScoreRow(run)
 	for i, lane := range lanes {
-		g.drawLane(lane, g.stripRow(plan.FixedRows+i))
+		g.drawLane(lane, g.stripRow(layout.FixedRows+i))
 	}
 	g.drawMarks(run)
 	g.pen.Unclip()
@@ -131,8 +131,8 @@ func (g *game) drawRowGround(i int, name string) {
 }
 
 // drawRuler draws seconds and the phases' names.
-func (g *game) drawRuler(run *desk.Run) {
-	r := g.frame.Strip.Top(plan.RulerHeight)
+func (g *game) drawRuler(run *viewmodel.Run) {
+	r := g.frame.Strip.Top(layout.RulerHeight)
 	g.pen.Rect(r.X, r.Y, r.W, r.H, panel)
 	from, to := g.span()
 	step := rulerStep(to-from, g.timeArea().W)
@@ -141,7 +141,7 @@ func (g *game) drawRuler(run *desk.Run) {
 		g.pen.Segment(x, r.Bottom()-6, x, r.Bottom(), 1, scene.Dust)
 		words := fmt.Sprintf("%g", math.Round(t*100)/100)
 		width := paint.Width(words, small, false)
-		g.words(words, plan.Rect{X: math.Min(x+3, g.width-width-2), Y: r.Y, W: width + 1, H: r.H - 3}, small, false, scene.Dust)
+		g.words(words, layout.Rect{X: math.Min(x+3, g.width-width-2), Y: r.Y, W: width + 1, H: r.H - 3}, small, false, scene.Dust)
 	}
 	for _, phase := range run.Record.Header.Phases {
 		if x := g.timeX(phase.Start); phase.Start > from && phase.Start < to {
@@ -169,18 +169,18 @@ func rulerStep(seconds, width float64) float64 {
 // drawHand is the line of the time shown; it gives its x, and false when that time is not in the stretch.
 func (g *game) drawHand(top, bottom float64) (float64, bool) {
 	from, to := g.span()
-	if g.desk.Time < from-1e-9 || g.desk.Time > to+1e-9 {
+	if g.model.Time < from-1e-9 || g.model.Time > to+1e-9 {
 		return 0, false
 	}
-	x := g.timeX(g.desk.Time)
+	x := g.timeX(g.model.Time)
 	g.pen.Segment(x, top, x, bottom, 2, g.tint.Accent)
 	return x, true
 }
 
-func (g *game) drawMarks(run *desk.Run) {
+func (g *game) drawMarks(run *viewmodel.Run) {
 	from, to := g.span()
 	for _, mark := range run.Marks {
-		if mark.Row == desk.ScoreRow || mark.T < from || mark.T > to {
+		if mark.Row == viewmodel.ScoreRow || mark.T < from || mark.T > to {
 			continue
 		}
 		r := g.stripRow(int(mark.Row))
@@ -212,7 +212,7 @@ type scoreMark struct {
 }
 
 // scoreMarks are the changes of the score, seen from a side. Where numbers crowd, the later ones are those that stand.
-func scoreMarks(scores []desk.Score, side int, at func(float64) float64) []scoreMark {
+func scoreMarks(scores []viewmodel.Score, side int, at func(float64) float64) []scoreMark {
 	marks := make([]scoreMark, len(scores))
 	free := math.Inf(1) // x from which on the row is taken
 	for i := len(scores) - 1; i >= 0; i-- {
@@ -233,11 +233,11 @@ func scoreMarks(scores []desk.Score, side int, at func(float64) float64) []score
 const scoreGap = 4.0
 
 // drawScoreRow marks each change of the score, and writes the total of the robot's side where that changes.
-func (g *game) drawScoreRow(run *desk.Run) {
-	r := g.stripRow(int(desk.ScoreRow))
+func (g *game) drawScoreRow(run *viewmodel.Run) {
+	r := g.stripRow(int(viewmodel.ScoreRow))
 	side := 0
-	if g.desk.Robot < len(run.Record.Header.Robots) {
-		side = run.Record.Header.Robots[g.desk.Robot].Side
+	if g.model.Robot < len(run.Record.Header.Robots) {
+		side = run.Record.Header.Robots[g.model.Robot].Side
 	}
 	for _, mark := range scoreMarks(run.Scores, side, g.timeX) {
 		ink := scene.Dust
@@ -246,7 +246,7 @@ func (g *game) drawScoreRow(run *desk.Run) {
 		}
 		g.pen.Rect(mark.x-1, r.Bottom()-scoreTick, 2, scoreTick, ink)
 		if mark.total != "" {
-			box := plan.Rect{X: mark.x + scoreGap, Y: r.Y, W: paint.Width(mark.total, small, true) + 1, H: r.H - scoreTick}
+			box := layout.Rect{X: mark.x + scoreGap, Y: r.Y, W: paint.Width(mark.total, small, true) + 1, H: r.H - scoreTick}
 			g.words(mark.total, box, small, true, scene.Chalk)
 		}
 	}
@@ -254,7 +254,7 @@ func (g *game) drawScoreRow(run *desk.Run) {
 
 // drawTip tells about the event under the pointer.
 func (g *game) drawTip() {
-	run := g.desk.Now
+	run := g.model.Now
 	if run == nil || g.strip.overEvent < 0 || g.strip.overEvent >= len(run.Record.Events) {
 		return
 	}
@@ -271,28 +271,28 @@ func (g *game) drawTip() {
 const tipHeight = 24.0
 
 // tipBox is under the row pointed at: over the strip are the buttons for time.
-func (g *game) tipBox(t, width float64) plan.Rect {
-	top := g.stripRow(int(desk.FieldRow)).Bottom()
-	for row := desk.NoteRow; row <= desk.ScoreRow; row++ {
+func (g *game) tipBox(t, width float64) layout.Rect {
+	top := g.stripRow(int(viewmodel.FieldRow)).Bottom()
+	for row := viewmodel.NoteRow; row <= viewmodel.ScoreRow; row++ {
 		if r := g.stripRow(int(row)); g.hand.Y >= r.Y {
 			top = r.Bottom()
 		}
 	}
 	x := geom.Clamp(g.timeX(t)-width/2, 2, g.width-width-2)
-	return plan.Rect{X: x, Y: math.Min(top+4, g.frame.Note.Y-tipHeight), W: width, H: tipHeight}
+	return layout.Rect{X: x, Y: math.Min(top+4, g.frame.Note.Y-tipHeight), W: width, H: tipHeight}
 }
 
 // pointStrip finds the event under the pointer and takes clicks and drags.
 func (g *game) pointStrip() {
 	g.strip.overEvent = -1
-	run, area := g.desk.Now, g.frame.Strip
+	run, area := g.model.Now, g.frame.Strip
 	area.H += g.frame.Charts.H
 	inside := area.Contains(g.hand.X, g.hand.Y) && g.hand.X >= g.frame.Gutter-6 && g.card == nil
 	if !g.hand.Down {
 		g.strip.dragging = false
 	}
 	g.pointLanes()
-	if run == nil || g.desk.Driving() {
+	if run == nil || g.model.Driving() {
 		return
 	}
 	if inside {
@@ -309,7 +309,7 @@ func (g *game) pointStrip() {
 		g.strip.pressed = math.NaN()
 	}
 	if g.strip.dragging && math.IsNaN(g.strip.pressed) {
-		g.desk.Seek(g.timeAt(g.hand.X))
+		g.model.Seek(g.timeAt(g.hand.X))
 	}
 }
 
@@ -320,21 +320,21 @@ const leastScrub = 4.0
 // beginScrub goes to the event or the time under the pointer; held, the pointer takes the time along from there.
 func (g *game) beginScrub() {
 	g.strip.dragging, g.strip.pressed = true, math.NaN()
-	g.desk.Playing = false
+	g.model.Playing = false
 	if g.strip.overEvent >= 0 {
 		g.strip.pressed = g.hand.X
 		g.goToEvent(g.strip.overEvent)
 	}
 }
 
-func (g *game) overMark(run *desk.Run) {
+func (g *game) overMark(run *viewmodel.Run) {
 	from, to := g.span()
 	within := 7 * (to - from) / g.timeArea().W
-	for _, row := range []desk.Row{desk.FieldRow, desk.NoteRow, desk.ScoreRow} {
+	for _, row := range []viewmodel.Row{viewmodel.FieldRow, viewmodel.NoteRow, viewmodel.ScoreRow} {
 		if !g.stripRow(int(row)).Contains(g.hand.X, g.hand.Y) {
 			continue
 		}
-		if i := desk.Nearest(run.Marks, row, g.timeAt(g.hand.X), within); i >= 0 {
+		if i := viewmodel.Nearest(run.Marks, row, g.timeAt(g.hand.X), within); i >= 0 {
 			g.strip.overEvent = run.Marks[i].Event
 		}
 	}
@@ -342,8 +342,8 @@ func (g *game) overMark(run *desk.Run) {
 
 // goToEvent goes to an event's time and selects it.
 func (g *game) goToEvent(i int) {
-	g.desk.Playing = false
-	g.desk.Seek(g.desk.Now.Record.Events[i].T)
-	g.desk.Selected = desk.Thing{Kind: desk.EventThing, Index: i}
+	g.model.Playing = false
+	g.model.Seek(g.model.Now.Record.Events[i].T)
+	g.model.Selected = viewmodel.Thing{Kind: viewmodel.EventThing, Index: i}
 	g.stale = true
 }

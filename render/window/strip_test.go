@@ -3,16 +3,16 @@ package window
 import (
 	"testing"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/desk"
+	"chalkfield/render/window/viewmodel"
 )
 
 // The numbers of the score keep apart, the last one always stands, and a change of the other side has none.
 func TestScoreNumbersKeepApart(t *testing.T) {
-	var scores []desk.Score
+	var scores []viewmodel.Score
 	for i, totals := range [][]string{{"0", "3"}, {"4", "3"}, {"6", "3"}, {"9", "3"}, {"9", "8"}, {"15", "8"}} {
-		scores = append(scores, desk.Score{T: float64(i), Totals: totals})
+		scores = append(scores, viewmodel.Score{T: float64(i), Totals: totals})
 	}
 	for _, apart := range []float64{0.5, 4, 9, 40} { // points from change to change
 		marks := scoreMarks(scores, 0, func(t float64) float64 { return 100 + apart*t })
@@ -36,17 +36,17 @@ func TestScoreNumbersKeepApart(t *testing.T) {
 }
 
 func TestLanesAreToldApart(t *testing.T) {
-	one := &desk.Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 1), Phases: []record.Phase{{Name: "autonomous", Seconds: 20}}}}}
-	match := &desk.Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 2),
+	one := &viewmodel.Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 1), Phases: []record.Phase{{Name: "autonomous", Seconds: 20}}}}}
+	match := &viewmodel.Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 2),
 		Phases: []record.Phase{{Name: "autonomous", Seconds: 20}, {Name: "driver", Start: 20, Seconds: 100}}}}}
-	g := &game{desk: &desk.Desk{Robot: 1}}
+	g := &game{model: &viewmodel.Model{Robot: 1}}
 	for _, c := range []struct {
-		run  *desk.Run
-		lane desk.Lane
+		run  *viewmodel.Run
+		lane viewmodel.Lane
 		want string
 	}{
-		{one, desk.Lane{}, "main task"}, {one, desk.Lane{Task: 2}, "task 2"},
-		{match, desk.Lane{}, "2: autonomous"}, {match, desk.Lane{From: 20}, "2: driver"}, {match, desk.Lane{Task: 1}, "2: task 1"},
+		{one, viewmodel.Lane{}, "main task"}, {one, viewmodel.Lane{Task: 2}, "task 2"},
+		{match, viewmodel.Lane{}, "2: autonomous"}, {match, viewmodel.Lane{From: 20}, "2: driver"}, {match, viewmodel.Lane{Task: 1}, "2: task 1"},
 	} {
 		if got := g.laneName(c.run, c.lane); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
@@ -60,8 +60,8 @@ func TestTheTipOfAnEventCoversNoButton(t *testing.T) {
 	for _, size := range [][2]float64{{1280, 800}, {960, 600}} {
 		g.width, g.height = size[0], size[1]
 		g.step(hand{})
-		told := map[desk.Row]bool{}
-		for _, mark := range g.desk.Now.Marks {
+		told := map[viewmodel.Row]bool{}
+		for _, mark := range g.model.Now.Marks {
 			row := g.stripRow(int(mark.Row))
 			g.step(hand{X: g.timeX(mark.T), Y: row.Y + row.H/2})
 			if g.strip.overEvent < 0 {
@@ -78,7 +78,7 @@ func TestTheTipOfAnEventCoversNoButton(t *testing.T) {
 				t.Fatalf("%v: the tip of row %v is at %v", size, row, box)
 			}
 		}
-		if !told[desk.FieldRow] || !told[desk.ScoreRow] {
+		if !told[viewmodel.FieldRow] || !told[viewmodel.ScoreRow] {
 			t.Fatalf("rows with events: %v", told)
 		}
 	}

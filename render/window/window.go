@@ -1,5 +1,5 @@
-// Package window is the program's window: it watches, questions and drives rehearsals. It draws what render/window/desk
-// remembers and turns keys and the pointer into calls of the desk; every picture of the field comes from render/scene.
+// Package window is the program's window: it watches, questions and drives rehearsals. It draws what render/window/viewmodel
+// remembers and turns keys and the pointer into calls of the model; every picture of the field comes from render/scene.
 package window
 
 import (
@@ -10,14 +10,14 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/render/window/desk"
-	"chalkfield/render/window/remembered"
+	"chalkfield/render/window/settings"
+	"chalkfield/render/window/viewmodel"
 )
 
 // Options say what the window opens with.
 type Options struct {
-	Files desk.Files
-	Load  desk.Loader
+	Files viewmodel.Files
+	Load  viewmodel.Loader
 	Out   io.Writer // where text goes that no clipboard took
 	Err   io.Writer // notes that have no place in the window
 
@@ -39,7 +39,7 @@ func Open(ctx context.Context, o Options) error {
 	defer g.close()
 	ebiten.SetWindowTitle("Chalkfield")
 	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)
-	ebiten.SetWindowSizeLimits(remembered.LeastWidth, remembered.LeastHeight, -1, -1)
+	ebiten.SetWindowSizeLimits(settings.LeastWidth, settings.LeastHeight, -1, -1)
 	if monitor := ebiten.Monitor(); monitor != nil {
 		memory.Width, memory.Height = onDisplay(memory.Width, memory.Height, monitor)
 	}
@@ -54,11 +54,11 @@ func Open(ctx context.Context, o Options) error {
 }
 
 // recall reads what was remembered; without a configuration folder nothing is remembered.
-func recall() (things remembered.Things, path string, note error) {
-	path, err := remembered.Path()
+func recall() (things settings.Things, path string, note error) {
+	path, err := settings.Path()
 	if err != nil {
-		return remembered.Defaults(), "", fmt.Errorf("nothing will be remembered: %w", err)
+		return settings.Defaults(), "", fmt.Errorf("nothing will be remembered: %w", err)
 	}
-	things, err = remembered.Load(path)
+	things, err = settings.Load(path)
 	return things, path, err
 }

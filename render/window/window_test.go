@@ -10,7 +10,7 @@ import (
 	"testing"
 	"time"
 
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 )
 

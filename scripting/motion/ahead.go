@@ -3,8 +3,8 @@ package motion
 import (
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 // Ahead drives a distance in metres straight along the heading that the robot has at Start, holding heading and line. A

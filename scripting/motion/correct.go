@@ -3,8 +3,8 @@ package motion
 import (
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 // corrections is how often a motion may correct an end that it missed.

@@ -3,8 +3,8 @@ package motion
 import (
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 // node is a point of a planned curve.

@@ -3,8 +3,8 @@ package motion
 import (
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 // Dock arrives at a pose by a smooth curve, a Bezier curve that is straight along the heading at both ends. Of several such curves,

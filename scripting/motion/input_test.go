@@ -7,7 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
 

@@ -3,7 +3,7 @@ package motion
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // reading is what the plant reports at one tick.

@@ -3,8 +3,8 @@ package motion
 import (
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 // Motion is one drive motion: made by Ahead, Face, FacePoint, Visit, Dock, Trace or Rate, begun by Start, and driven by

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // PIDSettings are the gains and limits of a PID controller. Units are those of the caller.

@@ -4,7 +4,7 @@
 package motion
 
 import (
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
 

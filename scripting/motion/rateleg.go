@@ -3,7 +3,7 @@ package motion
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // rateLead is how far the held heading may run ahead of the robot, rad.

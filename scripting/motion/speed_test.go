@@ -4,7 +4,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
 

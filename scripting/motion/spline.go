@@ -5,8 +5,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 // spline is a twice continuously differentiable cubic through points, over the centripetal parameter: knots step by the

@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 func drawPoints(t *rapid.T, most int) []geom.Vec {

@@ -6,8 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 const (

@@ -1,7 +1,7 @@
 package motion
 
 import (
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/portable"
 )
 
 // trackingError is the reference pose as seen from the robot: x ahead, y to the left (m), heading (rad).

@@ -3,7 +3,7 @@ package motion
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // How far a turn's plan may be ahead of the robot, rad.

@@ -3,7 +3,7 @@ package motion
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // setpoint is what a leg asks of the wheels: speeds with the accelerations that the plan has at that moment.

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/fuzzed"
+	"chalkfield/internal/base/fuzzed"
 )
 
 // scraps are pieces of Lua that random programs are made of.

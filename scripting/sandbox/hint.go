@@ -5,7 +5,7 @@ import (
 	"sort"
 	"strings"
 
-	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/base/tomlfile"
 
 	lua "github.com/yuin/gopher-lua"
 )

@@ -4,7 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/portable"
 
 	lua "github.com/yuin/gopher-lua"
 )

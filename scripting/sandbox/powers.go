@@ -5,7 +5,7 @@ import (
 	"reflect"
 	"strings"
 
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/portable"
 
 	lua "github.com/yuin/gopher-lua"
 	"github.com/yuin/gopher-lua/ast"

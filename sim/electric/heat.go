@@ -3,7 +3,7 @@ package electric
 import (
 	"math"
 
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/portable"
 	"chalkfield/sim/robot"
 )
 

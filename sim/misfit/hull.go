@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/spatial/r2"

@@ -7,7 +7,7 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
 

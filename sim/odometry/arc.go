@@ -5,8 +5,8 @@ package odometry
 import (
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 // Twist is a small motion in the robot's own frame: the distances along and across, had it not turned, and the turn.

@@ -1,8 +1,8 @@
 package odometry
 
 import (
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 	"chalkfield/sim/robot"
 )
 

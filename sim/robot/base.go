@@ -5,9 +5,9 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
-	"chalkfield/internal/units"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
+	"chalkfield/internal/base/units"
 )
 
 // Typical motor of a hobby robot of this size, for a file that lists none; invented, no source.

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // Model is what a controller may know of the drive base, computed from the file. SI units and radians.

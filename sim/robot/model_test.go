@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // textbook is a robot on two trains of two wheels, without losses and without inertia but the chassis'.

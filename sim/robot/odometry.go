@@ -5,8 +5,8 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 // readOdometry also completes a file that leaves things out: without [odometry], or with encoders or an inertial sensor

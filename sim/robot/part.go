@@ -1,6 +1,6 @@
 package robot
 
-import "chalkfield/internal/geom"
+import "chalkfield/internal/base/geom"
 
 // Kind of a mechanism.
 type Kind string

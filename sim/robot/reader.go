@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/internal/tomlfile"
+	"chalkfield/internal/base/tomlfile"
 )
 
 // reader completes a decoded Robot and notes what is wrong by its place in the file. It goes on after an error, so that all

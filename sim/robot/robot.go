@@ -5,8 +5,8 @@ package robot
 import (
 	"math"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 )
 
 // Robot is a validated robot in SI units and radians. It is read only once loaded. It and the structs below are the tables of

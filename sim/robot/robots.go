@@ -10,8 +10,8 @@ import (
 	"strings"
 
 	"chalkfield/assets"
-	"chalkfield/internal/tomlfile"
-	"chalkfield/internal/wholefile"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/tomlfile"
 )
 
 // Suffix of a robot file's name.
@@ -21,7 +21,7 @@ const Suffix = ".toml"
 func Load(path string) (*Robot, error) {
 	data, err := tomlfile.ReadFile(path)
 	if err != nil {
-		return nil, fmt.Errorf("%s: cannot be read: %w", path, wholefile.Cause(err))
+		return nil, fmt.Errorf("%s: cannot be read: %w", path, atomicfile.Cause(err))
 	}
 	return Parse(path, data)
 }

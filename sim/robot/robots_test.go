@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/fuzzed"
+	"chalkfield/internal/base/fuzzed"
 )
 
 // minimal is the least that makes a robot.

@@ -1,6 +1,6 @@
 package robot
 
-import "chalkfield/internal/geom"
+import "chalkfield/internal/base/geom"
 
 // SensorKind of a sensor.
 type SensorKind string

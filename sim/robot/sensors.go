@@ -3,7 +3,7 @@ package robot
 import (
 	"fmt"
 
-	"chalkfield/internal/units"
+	"chalkfield/internal/base/units"
 )
 
 func (r *reader) readSensors() {

@@ -3,7 +3,7 @@ package robot
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // Edge is a side of the polygon that the wheels stand on, over which the robot would tip.

@@ -2,7 +2,7 @@ package scoring
 
 import (
 	"chalkfield/fields"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/record"
 )
 
 func (s *Scorer) piecesInGoals(i int, state *State) {

@@ -2,7 +2,7 @@ package scoring
 
 import (
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )

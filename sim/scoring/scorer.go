@@ -4,8 +4,8 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // Scorer scores one field again and again without making garbage. One goroutine owns it.

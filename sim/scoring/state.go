@@ -6,8 +6,8 @@
 package scoring
 
 import (
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // State is where everything is, and what has been decided so far.

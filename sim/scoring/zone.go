@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 // zone is a zone of the field with its bounds.

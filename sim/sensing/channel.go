@@ -6,7 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"chalkfield/internal/portable"
+	"chalkfield/internal/base/portable"
 	"chalkfield/sim/robot"
 )
 

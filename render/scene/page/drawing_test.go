@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/scene/paint/painttest"

@@ -5,7 +5,7 @@ package page
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )

@@ -8,8 +8,8 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/scene/paint/painttest"

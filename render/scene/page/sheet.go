@@ -4,8 +4,8 @@ import (
 	"math"
 	"strconv"
 
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )

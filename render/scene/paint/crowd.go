@@ -3,7 +3,7 @@ package paint
 import (
 	"math"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 )
 

@@ -4,7 +4,7 @@ import (
 	"math"
 	"strconv"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 )
 

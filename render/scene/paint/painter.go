@@ -6,7 +6,7 @@
 package paint
 
 import (
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 )
 

@@ -4,7 +4,7 @@ import (
 	"math"
 	"sort"
 
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 )
 

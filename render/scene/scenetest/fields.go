@@ -7,7 +7,7 @@ import (
 	"strconv"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 )
 
 const deg = math.Pi / 180

@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"chalkfield/fields"
-	"chalkfield/internal/geom"
-	"chalkfield/internal/record"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // Run is what a made-up record is made from.

@@ -2,7 +2,7 @@
 package painttest
 
 import (
-	"chalkfield/internal/geom"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )

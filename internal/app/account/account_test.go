@@ -1,0 +1,224 @@
+package account
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
+	"chalkfield/sim/robot"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// short is a record of two robots over 0.06 s, made by hand.
+func short() *record.Record {
+	robot := func(x float64, doing record.Activity) record.RobotSample {
+		return record.RobotSample{True: record.Pose{x, 1, 0}, Belief: record.Pose{x + 0.003, 1.004, 0.1}, Doing: doing}
+	}
+	r := &record.Record{
+		Header: record.Header{
+			Field: record.File{Name: "f.toml", Title: "Two Pots"}, Session: "autonomous", Seed: 7,
+			Robots: []record.Robot{{File: record.File{Title: "One"}, Routine: record.File{Title: "first"}}, {File: record.File{Name: "two.toml"}, Side: 1}},
+		},
+		Samples: []record.Sample{
+			{T: 0, Robots: []record.RobotSample{robot(1, record.Moving), robot(2, record.Idle)}},
+			{T: 0.02, Robots: []record.RobotSample{robot(1.1, record.Waiting), robot(2, record.Idle)}},
+			{T: 0.06, Robots: []record.RobotSample{robot(1.2, record.Idle), robot(2, record.Idle)}},
+		},
+		Events: []record.Event{
+			{T: 0, Kind: record.TaskStart}, {T: 0.01, Kind: record.MotionEnd, What: "ahead", Text: "arrived after 0.01 s", File: "a.lua", Line: 4},
+			{T: 0.02, Kind: record.Failure, Text: "a.lua:5: boom\nstack", File: "a.lua", Line: 5},
+		},
+		Sheet: record.Sheet{
+			Sides: []string{"red", "blue"}, Winner: 0, Total: []float64{4, 0},
+			Rows: []record.Row{{Rule: "ball in pot", Count: []float64{2, 0}, Points: []float64{4, 0}}},
+			Left: []record.Left{{Battery: 12.4, Air: 600e3, Strokes: 2}, {Battery: 12.6}},
+		},
+	}
+	return r
+}
+
+func TestSpentAddsUpToTheWholeTime(t *testing.T) {
+	want := []Share{{record.Moving, 0.02}, {record.Turning, 0}, {record.Waiting, 0.04}, {record.Mechanism, 0}, {record.Idle, 0}}
+	if diff := cmp.Diff(want, Spent(short(), 0)); diff != "" {
+		t.Errorf("(-want +got):\n%s", diff)
+	}
+}
+
+// A belief 3 mm ahead and 4 mm aside is 5 mm off.
+func TestSummaryOfTheEnd(t *testing.T) {
+	s, err := Summarise(short())
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := s.Robots[0]
+	if one.BeliefError != 0.005 || one.HeadingError != 0.1 || !strings.HasPrefix(one.Failed, "a.lua:5: boom") || s.Robots[1].Failed != "" {
+		t.Errorf("got %+v", one)
+	}
+	if len(s.Events) != 2 {
+		t.Errorf("%d events told, want 2: a task's start is for the window", len(s.Events))
+	}
+}
+
+func TestTextTellsEverything(t *testing.T) {
+	var out strings.Builder
+	if err := Text(&out, short()); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"Two Pots, autonomous, 0 s, seed 7", "red: One with \"first\"\nblue: two.toml without a routine\n",
+		"0.01 s  One: ahead: arrived after 0.01 s        a.lua:4\n",
+		"0.02 s  One: the routine failed: a.lua:5: boom  a.lua:5\n              stack",
+		"Where the time went (One)", "waiting      0.04 s", "ball in pot   2 -> 4   -", "red is ahead",
+		"One has left: battery 12.40 V; air 600 kPa after 2 strokes", "two.toml has left: battery 12.60 V\n",
+		"One: true (1200, 1000, 0.0 deg), belief (1203, 1004, 5.7 deg), off by 5 mm and 5.7 deg", "fingerprint ",
+	} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("%q is not in:\n%s", want, out.String())
+		}
+	}
+}
+
+// Every rule of every embedded field has a sentence that names what it counts, and every robot its free speed.
+func TestShownFilesAreExplained(t *testing.T) {
+	for _, name := range fields.Embedded() {
+		f, err := fields.OpenEmbedded(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out strings.Builder
+		if err := Field(&out, f); err != nil {
+			t.Fatal(err)
+		}
+		for _, rule := range f.Rules {
+			if sentence := RuleSentence(f, rule); len(sentence) < 10 || !strings.Contains(out.String(), rule.Name+": "+sentence) {
+				t.Errorf("%s: rule %s is shown as %q", name, rule.Name, sentence)
+			}
+		}
+	}
+	for _, name := range robot.Embedded() {
+		r, err := robot.OpenEmbedded(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out strings.Builder
+		if err := Robot(&out, r); err != nil || !strings.Contains(out.String(), "free speed") {
+			t.Errorf("%s: %v\n%s", name, err, out.String())
+		}
+	}
+}
+
+// Places as the field's file gives them, in mm; copies of the half turn have rows of their own.
+func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
+	f, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	if err := Field(&out, f); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"core 3, 5, 7: (950, 450), (1115, 450), (1280, 450)\n", "core 4, 6, 8: (3250, 2550), (3085, 2550), (2920, 2550)\n",
+		"core 1: loaded in the first robot of ochre\n", "ochre low rack (rack), ochre: (1560, 40) heading 90\n",
+		"teal near sled (sled), nobody's: (3600, 1500) heading -90\n",
+		"ochre camp (camp), ochre: corners (0, 0), (380, 0), (380, 1200), (0, 1200)\n", "centre line: from (2100, 0) to (2100, 3000)\n",
+	} {
+		if !strings.Contains(out.String(), want) {
+			t.Errorf("%q is not in:\n%s", want, out.String())
+		}
+	}
+	for _, p := range f.Pieces {
+		if p.Robot < 0 && p.Goal < 0 && !strings.Contains(out.String(), spot(p.At.At())) {
+			t.Errorf("%s at %s is not told", p.Name, spot(p.At.At()))
+		}
+	}
+}
+
+func TestHeadingsOfPlacesAreWithinHalfATurn(t *testing.T) {
+	for deg, want := range map[float64]string{180: "180", -180: "180", 540: "180", -179.9: "180", 270: "-90", -0.2: "0", 359: "-1"} {
+		if got := Place(geom.Pose{Heading: deg * math.Pi / 180}); got != "(0, 0) heading "+want {
+			t.Errorf("%g deg is written %q", deg, got)
+		}
+	}
+}
+
+func TestRulesWithoutKindsNameWhatTheyCount(t *testing.T) {
+	f := &fields.Field{}
+	if got := RuleSentence(f, fields.Rule{Kind: fields.PieceInGoal}); got != "any piece in any goal" {
+		t.Errorf("got %q", got)
+	}
+}
+
+func TestAFileWithoutTitleIsCalledByItsName(t *testing.T) {
+	if got := heading("", "least.toml") + heading("Least", "least.toml"); got != "least.toml\nLeast (least.toml)\n" {
+		t.Errorf("got %q", got)
+	}
+}
+
+func TestCountedKeepsNumberAndNounInStep(t *testing.T) {
+	for _, c := range []struct {
+		n    int
+		noun string
+		want string
+	}{{0, "rehearsal", "0 rehearsals"}, {1, "rehearsal", "1 rehearsal"}, {2, "pair", "2 pairs"}, {-1, "point", "-1 points"}} {
+		if got := Counted(c.n, c.noun); got != c.want {
+			t.Errorf("%d %s: %q, want %q", c.n, c.noun, got, c.want)
+		}
+	}
+}
+
+func TestNoPlaceHasANegativeZero(t *testing.T) {
+	for _, c := range []struct {
+		pose record.Pose
+		want string
+	}{
+		{record.Pose{-0.0001, -0.0004, -0.0002}, "(0, 0, 0.0 deg)"},
+		{record.Pose{-0.0006, 1.2, 0.5}, "(-1, 1200, 28.6 deg)"},
+	} {
+		if got := Pose(c.pose); got != c.want {
+			t.Errorf("%v: %q, want %q", c.pose, got, c.want)
+		}
+	}
+}
+
+// Rows of less than 0.05 J are no line, and what others gave has no bar.
+func TestTextSaysWhereTheEnergyWent(t *testing.T) {
+	r := short()
+	r.Sheet.Energy = []record.Energy{{Taken: 10, Battery: 1, Motors: 6, Slip: 0.01, Rolling: 5, Pushed: -2.01}, {}}
+	var out strings.Builder
+	if err := Text(&out, r); err != nil {
+		t.Fatal(err)
+	}
+	_, block, _ := strings.Cut(out.String(), "Where the energy went: 10.0 J from the battery")
+	block, _, _ = strings.Cut(block, "\n\n")
+	_, block, _ = strings.Cut(block, "\n")
+	want := "  battery's resistance       1.0 J  ###\n  heat of the motors         6.0 J  ##################\n" +
+		"  rolling resistance         5.0 J  ###############\n  moved: pushed, hauled     -2.0 J"
+	if block != want {
+		t.Errorf("got\n%s\nwant\n%s", block, want)
+	}
+}
+
+// The dead band is what the drive model's friction takes, and grows with the friction.
+func TestRobotSaysItsDeadBand(t *testing.T) {
+	r, err := robot.OpenEmbedded("hauler")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, drag := range []float64{r.Drive.Drag, 2 * r.Drive.Drag} {
+		own := *r
+		own.Drive.Drag = drag
+		var out strings.Builder
+		if err := Robot(&out, &own); err != nil {
+			t.Fatal(err)
+		}
+		if want := fmt.Sprintf("dead band %.2f V: with less it does not move", own.Model().KS); !strings.Contains(out.String(), want) {
+			t.Errorf("no %q in\n%s", want, &out)
+		}
+	}
+}

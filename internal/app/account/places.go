@@ -1,0 +1,125 @@
+package account
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"chalkfield/fields"
+	"chalkfield/internal/base/geom"
+)
+
+// writePlaces says where everything is laid out, in the millimetres and degrees of routines.
+func writePlaces(out *strings.Builder, f *fields.Field) {
+	out.WriteString("\nPlaces in mm, x right and y up, headings in deg counter-clockwise from x, as routines write them\n")
+	for _, z := range f.Zones {
+		fmt.Fprintf(out, "Zone      %s (%s), %s: corners %s\n", z.Name, z.Kind, ownerName(f, z.Side), corners(z.Shape))
+	}
+	for _, l := range f.Lines {
+		fmt.Fprintf(out, "Line      %s: from %s to %s\n", l.Name, spot(l.A), spot(l.B))
+	}
+	for _, g := range f.Goals {
+		fmt.Fprintf(out, "Goal      %s (%s), %s: %s\n", g.Name, f.GoalKinds[g.Kind].Name, ownerName(f, g.Side), Place(g.At))
+	}
+	for _, row := range pieceRows(f) {
+		fmt.Fprintf(out, "Piece     %s\n", pieceRow(f, row))
+	}
+	out.WriteString("\n")
+}
+
+// pieceRows puts together the pieces told on one line: alike, on the floor, and as far from one to the next all along. A
+// symmetric copy stands right after its original, so a row's pieces need not follow each other in the list.
+func pieceRows(f *fields.Field) [][]fields.Piece {
+	taken := make([]bool, len(f.Pieces))
+	var rows [][]fields.Piece
+	for i, first := range f.Pieces {
+		if taken[i] {
+			continue
+		}
+		row := []fields.Piece{first}
+		for k := i + 1; k < len(f.Pieces); k++ {
+			if !taken[k] && continues(row, f.Pieces[k], f.Tile) {
+				row, taken[k] = append(row, f.Pieces[k]), true
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// continues reports whether a piece is the next of a row: less than a tile from a single one, else as the last from the
+// one before.
+func continues(row []fields.Piece, next fields.Piece, tile float64) bool {
+	const slack = 0.0005 // m: what rounding to mm hides
+	last := row[len(row)-1]
+	step := between(last, next)
+	if !sameRow(last, next) {
+		return false
+	}
+	if len(row) == 1 {
+		return math.Hypot(step.X, step.Y) < tile
+	}
+	before := between(row[len(row)-2], last)
+	return math.Hypot(step.X-before.X, step.Y-before.Y) < slack
+}
+
+func sameRow(a, b fields.Piece) bool {
+	return a.Kind == b.Kind && a.Side == b.Side && a.Goal < 0 && b.Goal < 0 && a.Robot < 0 && b.Robot < 0
+}
+
+func between(a, b fields.Piece) geom.Vec {
+	return geom.Vec{X: b.At.X - a.At.X, Y: b.At.Y - a.At.Y}
+}
+
+// pieceRow names the pieces of a row, then where each is.
+func pieceRow(f *fields.Field, row []fields.Piece) string {
+	first := row[0]
+	words := namesOf(row)
+	if first.Side >= 0 {
+		words += ", " + ownerName(f, first.Side)
+	}
+	switch {
+	case first.Robot >= 0:
+		return words + ": loaded in the first robot of " + f.Sides[first.Robot].Name
+	case first.Goal >= 0:
+		return words + ": in " + f.Goals[first.Goal].Name
+	}
+	var places []string
+	for _, p := range row {
+		places = append(places, spot(p.At.At()))
+	}
+	return words + ": " + strings.Join(places, ", ")
+}
+
+// namesOf is "core 3, 5, 7": what the names share is said once.
+func namesOf(row []fields.Piece) string {
+	words := row[0].Name
+	shared := words[:strings.LastIndex(words, " ")+1]
+	for _, p := range row[1:] {
+		words += ", " + strings.TrimPrefix(p.Name, shared)
+	}
+	return words
+}
+
+func corners(shape geom.Polygon) string {
+	var list []string
+	for _, v := range shape {
+		list = append(list, spot(v))
+	}
+	return strings.Join(list, ", ")
+}
+
+// spot is a place in mm: "(950, 450)".
+func spot(v geom.Vec) string { return "(" + whole(v.X*1000) + ", " + whole(v.Y*1000) + ")" }
+
+// whole is a number to the nearest one, without a minus before zero.
+func whole(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)+0) }
+
+// Place is a place and heading in mm and degrees, the heading above -180 and up to 180: "(600, 450) heading 180".
+func Place(at geom.Pose) string {
+	turned := math.Round(degrees(geom.WrapAngle(at.Heading)))
+	if turned == -180 { // rounded from just above
+		turned = 180
+	}
+	return spot(at.At()) + " heading " + whole(turned)
+}

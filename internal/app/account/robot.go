@@ -1,0 +1,105 @@
+package account
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/sim/robot"
+)
+
+// Robot says what a robot file means: what it can do, part by part.
+func Robot(w io.Writer, r *robot.Robot) error {
+	out := &strings.Builder{}
+	out.WriteString(heading(r.Title, r.Name))
+	if r.About != "" {
+		fmt.Fprintf(out, "%s\n", strings.TrimSpace(r.About))
+	}
+	fmt.Fprintf(out, "\nChassis   %.0f mm x %.0f mm, %.3g kg, centre of mass (%.0f, %.0f) mm and %.0f mm up, inertia %.3g kg m^2\n",
+		r.Chassis.Length*1000, r.Chassis.Width*1000, r.Chassis.Mass, r.Chassis.Centre.X*1000, r.Chassis.Centre.Y*1000,
+		r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
+	writeDrive(out, r)
+	for _, m := range r.Motors {
+		if m.Lasting > 0 {
+			fmt.Fprintf(out, "Motor     %s: stalled at %.3g A it pushes for %.3g s from cold, then its current falls to %.3g A\n",
+				m.Name, m.StallCurrentHeld(), m.PushesFor(), m.Lasting)
+		}
+	}
+	fmt.Fprintf(out, "Battery   %.2f V behind %.3g ohm, %s\n", r.Battery.Open, r.Battery.Resistance, charge(r.Battery))
+	if r.Air != nil {
+		fmt.Fprintf(out, "Air       %.0f ml at %.0f kPa, %s\n", r.Air.Volume*1e6, r.Air.Pressure/1000, regulated(r.Air))
+	}
+	for _, p := range r.Parts {
+		fmt.Fprintf(out, "Part      bot.%s: %s%s\n", p.Name, p.Kind, partNote(r, p))
+	}
+	for _, s := range r.Sensors {
+		fmt.Fprintf(out, "Sensor    bot.sense.%s: %s%s\n", s.Name, s.Kind, sensorNote(r, s))
+	}
+	fmt.Fprintf(out, "Odometry  %s\n", r.Odometry.Method)
+	_, err := io.WriteString(w, out.String())
+	return err
+}
+
+func writeDrive(out *strings.Builder, r *robot.Robot) {
+	model := r.Model()
+	fmt.Fprintf(out, "Drive     %d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s; track width %.0f mm in turns\n",
+		r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed*1000, model.Track*1000)
+	push := 2 * r.ForcePerVolt() * model.Volts
+	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; grip sideways %.1f m/s^2\n",
+		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
+	fmt.Fprintf(out, "          dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g times as much\n",
+		model.KS, max(1, r.Drive.Breakaway))
+	fmt.Fprintf(out, "          turns on the spot about %s\n", pivot(model.Pivot))
+	fmt.Fprintf(out, "          tips: speeding up %s, braking %s, sideways %s\n",
+		limit(r.TipsAt(geom.Vec{X: 1})), limit(r.TipsAt(geom.Vec{X: -1})), limit(min(r.TipsAt(geom.Vec{Y: 1}), r.TipsAt(geom.Vec{Y: -1}))))
+	fmt.Fprintf(out, "          feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per rad/s^2, scrub %.2g V\n",
+		model.KV, model.KA, model.TurnKV, model.TurnKA, dust(model.TurnKS))
+}
+
+// pivot says where the base turns, x in m ahead of the robot's origin.
+func pivot(x float64) string {
+	const middle = "the middle of its outline, the point that poses speak of"
+	switch mm := math.Round(1000 * x); {
+	case mm > 0:
+		return fmt.Sprintf("a point %.0f mm ahead of %s", mm, middle)
+	case mm < 0:
+		return fmt.Sprintf("a point %.0f mm behind %s", -mm, middle)
+	}
+	return middle
+}
+
+// limit is an acceleration that is borne, or that every one is.
+func limit(accel float64) string {
+	if math.IsInf(accel, 1) {
+		return "never"
+	}
+	return fmt.Sprintf("at %.1f m/s^2", accel)
+}
+
+// dust makes nothing of what rounding leaves of a zero.
+func dust(v float64) float64 {
+	if math.Abs(v) < 1e-9 {
+		return 0
+	}
+	return v
+}
+
+func partNote(r *robot.Robot, p robot.Part) string {
+	switch {
+	case p.Conveyor != nil:
+		return fmt.Sprintf(", %.0f mm, holds %d", p.Conveyor.Length*1000, p.Conveyor.Slots)
+	case p.Clamp != nil:
+		return fmt.Sprintf(", half of the tries succeed at %.0f mm or %.0f deg off", p.Clamp.Offset*1000, degrees(p.Clamp.Angle))
+	case p.Scorer != nil:
+		return fmt.Sprintf(", half of the pieces go in at %.0f mm or %.0f deg off", p.Scorer.Offset*1000, degrees(p.Scorer.Angle))
+	case p.Lift != nil:
+		var names []string
+		for _, h := range p.Lift.Heights {
+			names = append(names, fmt.Sprintf("%q", h.Name))
+		}
+		return fmt.Sprintf(", %s, heights %s", liftSpeed(r, p.Lift), strings.Join(names, ", "))
+	}
+	return ""
+}

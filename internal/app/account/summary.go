@@ -1,0 +1,105 @@
+// Package account tells a person or a machine what a record says: the timeline, where each second went, the score sheet,
+// and where the robot ended.
+package account
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
+)
+
+// Summary is the account of a record for machines (`run --json`). Lengths in m, angles in rad.
+type Summary struct {
+	Field       string         `json:"field"`
+	Session     string         `json:"session"`
+	Seed        uint64         `json:"seed"`
+	Nominal     bool           `json:"nominal"`
+	Seconds     float64        `json:"seconds"`
+	Robots      []RobotEnd     `json:"robots"`
+	Events      []record.Event `json:"events"`
+	Warnings    []string       `json:"warnings,omitempty"` // of what cannot work, as "file:line: why"; the events have them too
+	Sheet       record.Sheet   `json:"sheet"`
+	Fingerprint string         `json:"fingerprint"`
+}
+
+// RobotEnd is one robot's part of the summary.
+type RobotEnd struct {
+	Robot        string      `json:"robot"`
+	Routine      string      `json:"routine"`
+	Side         string      `json:"side"`
+	End          record.Pose `json:"end"`           // true pose
+	Belief       record.Pose `json:"belief"`        // what its odometry says
+	BeliefError  float64     `json:"belief_error"`  // m
+	HeadingError float64     `json:"heading_error"` // rad, belief minus truth
+	Spent        []Share     `json:"spent"`
+	Failed       string      `json:"failed,omitempty"` // the routine's error
+}
+
+// Summarise reads a record. It needs at least one sample.
+func Summarise(r *record.Record) (Summary, error) {
+	print, err := r.Fingerprint()
+	if err != nil {
+		return Summary{}, err
+	}
+	last := r.Samples[len(r.Samples)-1]
+	s := Summary{
+		Field: titleOf(r.Header.Field), Session: r.Header.Session, Seed: r.Header.Seed, Nominal: r.Header.Nominal,
+		Seconds: last.T, Events: told(r.Events), Warnings: warnings(r.Events), Sheet: r.Sheet, Fingerprint: print,
+	}
+	for i, robot := range r.Header.Robots {
+		end := robotEnd(r, i, robot, last.Robots[i])
+		end.Robot = robotName(r, i)
+		s.Robots = append(s.Robots, end)
+	}
+	return s, nil
+}
+
+// robotName is the robot's title, with its number where another has the same.
+func robotName(r *record.Record, i int) string {
+	title := titleOf(r.Header.Robots[i].File)
+	for k, other := range r.Header.Robots {
+		if k != i && titleOf(other.File) == title {
+			return fmt.Sprintf("%s %d", title, i+1)
+		}
+	}
+	return title
+}
+
+func robotEnd(r *record.Record, i int, robot record.Robot, last record.RobotSample) RobotEnd {
+	end := RobotEnd{
+		Routine: titleOf(robot.Routine), Side: r.Sheet.Sides[robot.Side],
+		End: last.True, Belief: last.Belief, Spent: Spent(r, i), Failed: failure(r.Events, i),
+		BeliefError:  record.Round(math.Hypot(last.Belief[0]-last.True[0], last.Belief[1]-last.True[1])),
+		HeadingError: record.Round(geom.WrapAngle(last.Belief[2] - last.True[2])),
+	}
+	return end
+}
+
+func failure(events []record.Event, robot int) string {
+	for _, e := range events {
+		if e.Kind == record.Failure && e.Robot == robot {
+			return e.Text
+		}
+	}
+	return ""
+}
+
+func titleOf(f record.File) string {
+	if f.Title != "" {
+		return f.Title
+	}
+	return f.Name
+}
+
+// told leaves out the events that only a window needs.
+func told(events []record.Event) []record.Event {
+	kept := make([]record.Event, 0, len(events))
+	for _, e := range events {
+		if e.Kind != record.TaskStart && e.Kind != record.TaskEnd {
+			kept = append(kept, e)
+		}
+	}
+	return kept
+}

@@ -1,0 +1,187 @@
+package account
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"text/tabwriter"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/visible"
+)
+
+// Text writes the account for a person: timeline, where each second went, score sheet, end pose and belief error.
+func Text(w io.Writer, r *record.Record) error {
+	s, err := Summarise(r)
+	if err != nil {
+		return err
+	}
+	out := &strings.Builder{}
+	writeTitle(out, s)
+	writeTimeline(out, r, s)
+	for _, robot := range s.Robots {
+		writeSpent(out, robot, s.Seconds, len(s.Robots) > 1)
+	}
+	writeSheet(out, s.Sheet)
+	writeLeft(out, s)
+	writeEnergy(out, s)
+	writeEnds(out, s.Robots)
+	fmt.Fprintf(out, "\nfingerprint %s\n", s.Fingerprint)
+	_, err = io.WriteString(w, out.String())
+	return err
+}
+
+func writeTitle(out *strings.Builder, s Summary) {
+	drawn := fmt.Sprintf("seed %d", s.Seed)
+	if s.Nominal {
+		drawn = "nominal: nothing drawn"
+	}
+	fmt.Fprintf(out, "%s, %s, %.0f s, %s\n", s.Field, s.Session, s.Seconds, drawn)
+	for _, robot := range s.Robots {
+		fmt.Fprintf(out, "%s: %s %s\n", robot.Side, robot.Robot, withRoutine(robot.Routine))
+	}
+}
+
+func withRoutine(title string) string {
+	if title == "" {
+		return "without a routine"
+	}
+	return fmt.Sprintf("with %q", title)
+}
+
+func writeTimeline(out *strings.Builder, r *record.Record, s Summary) {
+	out.WriteString("\nTimeline\n")
+	table := tabwriter.NewWriter(out, 0, 4, 2, ' ', 0)
+	for _, e := range s.Events {
+		who := ""
+		if len(s.Robots) > 1 && e.Robot >= 0 {
+			who = s.Robots[e.Robot].Robot + ": "
+		}
+		lines := strings.Split(Sentence(e), "\n")
+		fmt.Fprintf(table, "  %6.2f s\t%s%s\t%s\n", e.T, who, lines[0], place(e))
+		for _, line := range lines[1:] {
+			fmt.Fprintf(table, "\t  %s\t\n", line)
+		}
+	}
+	table.Flush()
+}
+
+// Sentence is what happened, in words; a failure's has a traceback on further lines.
+func Sentence(e record.Event) string {
+	text := strings.ReplaceAll(strings.TrimRight(visible.Text(e.Text), "\n"), "\t", "  ")
+	switch e.Kind {
+	case record.Note:
+		return "note: " + text
+	case record.Print:
+		return "print: " + text
+	case record.Warning:
+		return "warning: " + text
+	case record.Contact:
+		return fmt.Sprintf("touches %s at %.2f m/s", e.What, e.Value)
+	case record.ScoreChange:
+		return "score " + text
+	case record.PhaseStart, record.MotionStart:
+		return e.What + " " + text
+	case record.MotionEnd:
+		return e.What + ": " + text
+	case record.Failure:
+		return "the routine failed: " + text
+	}
+	if text == "" {
+		return string(e.Kind) + " " + e.What
+	}
+	return string(e.Kind) + " " + text
+}
+
+func place(e record.Event) string {
+	if e.Line == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s:%d", e.File, e.Line)
+}
+
+const barWidth = 30
+
+func writeSpent(out *strings.Builder, robot RobotEnd, total float64, named bool) {
+	out.WriteString("\nWhere the time went")
+	if named {
+		fmt.Fprintf(out, " (%s)", robot.Robot)
+	}
+	out.WriteString("\n")
+	for _, share := range robot.Spent {
+		if share.Seconds == 0 {
+			continue
+		}
+		bar := strings.Repeat("#", int(math.Ceil(barWidth*share.Seconds/total)))
+		fmt.Fprintf(out, "  %-10s %6.2f s  %s\n", share.Doing, share.Seconds, bar)
+	}
+}
+
+func writeSheet(out *strings.Builder, sheet record.Sheet) {
+	out.WriteString("\nScore sheet\n")
+	table := tabwriter.NewWriter(out, 0, 4, 3, ' ', 0)
+	fmt.Fprintf(table, "  rule\t%s\n", strings.Join(sheet.Sides, "\t"))
+	for _, row := range sheet.Rows {
+		fmt.Fprintf(table, "  %s", row.Rule)
+		for side := range sheet.Sides {
+			fmt.Fprintf(table, "\t%s", cell(row.Count[side], row.Points[side]))
+		}
+		fmt.Fprintln(table)
+	}
+	fmt.Fprint(table, "  total")
+	for side := range sheet.Sides {
+		fmt.Fprintf(table, "\t%g", sheet.Total[side])
+	}
+	fmt.Fprintln(table)
+	table.Flush()
+	writeWinner(out, sheet)
+}
+
+// writeLeft is the sheet's footer: what each robot has left.
+func writeLeft(out *strings.Builder, s Summary) {
+	for i, left := range s.Sheet.Left {
+		fmt.Fprintf(out, "  %s has left: battery %.2f V", s.Robots[i].Robot, left.Battery)
+		if left.Air > 0 || left.Strokes > 0 {
+			fmt.Fprintf(out, "; air %.0f kPa after %s", left.Air/1000, left.StrokesUsed())
+		}
+		out.WriteString("\n")
+	}
+}
+
+func cell(count, points float64) string {
+	if count == 0 && points == 0 {
+		return "-"
+	}
+	return fmt.Sprintf("%g -> %g", count, points)
+}
+
+func writeWinner(out *strings.Builder, sheet record.Sheet) {
+	switch {
+	case sheet.Winner < 0:
+		out.WriteString("  draw\n")
+	case sheet.Broken != "":
+		fmt.Fprintf(out, "  %s is ahead by %s\n", sheet.Sides[sheet.Winner], sheet.Broken)
+	default:
+		fmt.Fprintf(out, "  %s is ahead\n", sheet.Sides[sheet.Winner])
+	}
+}
+
+func writeEnds(out *strings.Builder, robots []RobotEnd) {
+	out.WriteString("\nEnd pose\n")
+	for _, robot := range robots {
+		fmt.Fprintf(out, "  %s: true %s, belief %s, off by %.0f mm and %.1f deg\n",
+			robot.Robot, Pose(robot.End), Pose(robot.Belief), robot.BeliefError*1000, tenths(degrees(robot.HeadingError)))
+	}
+}
+
+// Pose prints a pose the way a routine writes it: millimetres and degrees.
+func Pose(p record.Pose) string {
+	return fmt.Sprintf("(%s, %s, %.1f deg)", whole(p[0]*1000), whole(p[1]*1000), tenths(degrees(geom.WrapAngle(p[2]))))
+}
+
+// tenths rounds to one decimal, without a minus before zero.
+func tenths(v float64) float64 { return math.Round(10*v)/10 + 0 }
+
+func degrees(rad float64) float64 { return rad * 180 / math.Pi }

@@ -1,0 +1,223 @@
+package check
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
+)
+
+// Shortfall is one expectation that did not hold.
+type Shortfall struct {
+	Expected string  `json:"expected"`
+	Happened string  `json:"happened"`
+	T        float64 `json:"t"` // s: when it showed
+	File     string  `json:"file,omitempty"`
+	Line     int     `json:"line,omitempty"`
+	Ended    bool    `json:"ended,omitempty"` // the routine had come to its end: file and line are where it last did something
+	golden   bool    // against a golden record: --accept settles it
+}
+
+// place is "at 6.12 s, mine.lua:22".
+func (s Shortfall) place() string {
+	text := fmt.Sprintf("at %.2f s", s.T)
+	if s.Line > 0 {
+		text += fmt.Sprintf(", %s:%d", s.File, s.Line)
+	}
+	if s.Ended {
+		text += " (the routine had ended)"
+	}
+	return text
+}
+
+// judgement is one record under judgement.
+type judgement struct {
+	record *record.Record
+	words  *words
+	result trial.Result
+	plan   *trial.Result // the nominal rehearsal, to find where this one left it; nil for the nominal one itself
+	short  []Shortfall
+}
+
+// judge holds a record against what is expected.
+func judge(r *record.Record, w *words, e *Expectations, plan *trial.Result) []Shortfall {
+	j := &judgement{record: r, words: w, result: trial.Of(r, own), plan: plan}
+	j.failure()
+	j.score(e)
+	j.done(e)
+	for _, event := range e.Events {
+		j.event(event)
+	}
+	j.order(e.Order)
+	j.end(e.End)
+	j.belief(e)
+	j.never(e)
+	j.left(e)
+	return j.short
+}
+
+func (j *judgement) robot() *record.Robot { return &j.record.Header.Robots[own] }
+
+func (j *judgement) last() *record.Sample { return &j.record.Samples[len(j.record.Samples)-1] }
+
+// fall notes a shortfall at an event.
+func (j *judgement) fall(e *record.Event, expected, happened string) {
+	if e.Line == 0 {
+		j.fallAt(e.T, expected, happened)
+		return
+	}
+	j.short = append(j.short, Shortfall{Expected: expected, Happened: happened, T: e.T, File: e.File, Line: e.Line})
+}
+
+// fallAtEnd notes a shortfall that shows at the end.
+func (j *judgement) fallAtEnd(expected, happened string) { j.fallAt(j.last().T, expected, happened) }
+
+// fallAt notes a shortfall at a time.
+func (j *judgement) fallAt(t float64, expected, happened string) {
+	s := Shortfall{Expected: expected, Happened: happened, T: t}
+	s.File, s.Line, s.Ended = j.standing(t)
+	j.short = append(j.short, s)
+}
+
+func (j *judgement) lastOf(kind record.Kind) *record.Event {
+	for i := len(j.record.Events) - 1; i >= 0; i-- {
+		if e := &j.record.Events[i]; e.Kind == kind && e.Robot == own {
+			return e
+		}
+	}
+	return nil
+}
+
+// fallWhereItLeft notes a shortfall of the score at the place where the rehearsal first left the plan, or else where the first
+// trouble was.
+func (j *judgement) fallWhereItLeft(expected, happened string) {
+	plan, got, from := trial.Result{}, j.result, "first trouble"
+	if j.plan != nil {
+		plan, from = *j.plan, "first left the plan"
+	} else {
+		got.Did = withoutTouches(got.Did)
+	}
+	d, found := trial.Depart(plan, got, j.last().T)
+	if !found {
+		j.fallAtEnd(expected, happened)
+		return
+	}
+	e := record.Event{T: d.T, File: cmp.Or(d.File, j.robot().Routine.Name), Line: d.Line}
+	j.fall(&e, expected, fmt.Sprintf("%s; %s: %s", happened, from, d.Words))
+}
+
+// withoutTouches leaves out the contacts: without a plan nobody knows whether they are trouble or meant.
+func withoutTouches(did []trial.Moment) []trial.Moment {
+	return slices.DeleteFunc(slices.Clone(did), func(m trial.Moment) bool { return m.Kind == record.Contact })
+}
+
+// failure: a routine that fails with an error never holds, whatever is expected.
+func (j *judgement) failure() {
+	if e := j.lastOf(record.Failure); e != nil {
+		text, _, _ := strings.Cut(e.Text, "\n")
+		j.fall(e, "the routine runs without an error", text)
+	}
+}
+
+func (j *judgement) score(e *Expectations) {
+	sheet, side := &j.record.Sheet, j.robot().Side
+	total := sheet.Total[side]
+	if e.ScoreAtLeast != nil && total < *e.ScoreAtLeast {
+		j.fallWhereItLeft(fmt.Sprintf("score at least %g", *e.ScoreAtLeast), account.Counted(total, "point"))
+	}
+	if e.ScoreAtMost != nil && total > *e.ScoreAtMost {
+		j.fallAtEnd(fmt.Sprintf("score at most %g", *e.ScoreAtMost), account.Counted(total, "point"))
+	}
+	if e.Ahead && sheet.Winner != side {
+		j.fallWhereItLeft(sheet.Sides[side]+" is ahead at the end", fmt.Sprintf("totals %s", totals(sheet)))
+	}
+	for _, row := range sheet.Rows {
+		for _, a := range e.CountAtLeast {
+			if a.Key == row.Rule && row.Count[side] < a.Value {
+				j.fallWhereItLeft(fmt.Sprintf("%s at least %s", a.Key, account.Counted(a.Value, "time")), account.Counted(row.Count[side], "time"))
+			}
+		}
+		for _, a := range e.PointsAtLeast {
+			if a.Key == row.Rule && row.Points[side] < a.Value {
+				j.fallWhereItLeft(fmt.Sprintf("at least %s for %s", account.Counted(a.Value, "point"), a.Key), account.Counted(row.Points[side], "point")+" for it")
+			}
+		}
+	}
+}
+
+func totals(s *record.Sheet) string {
+	words := make([]string, len(s.Sides))
+	for i, side := range s.Sides {
+		words[i] = fmt.Sprintf("%s %g", side, s.Total[i])
+	}
+	return strings.Join(words, ", ")
+}
+
+func (j *judgement) done(e *Expectations) {
+	if e.DoneBefore == nil {
+		return
+	}
+	expected := fmt.Sprintf("the routine is done before %.2f s", *e.DoneBefore)
+	switch done := j.result.Done; {
+	case done == trial.Never:
+		j.fallAtEnd(expected, "it is not done at the end")
+	case done >= *e.DoneBefore:
+		j.fallAt(done, expected, fmt.Sprintf("done at %.2f s", done))
+		j.short[len(j.short)-1].Ended = false // it ends just then
+	}
+}
+
+func (j *judgement) end(e *End) {
+	if e == nil {
+		return
+	}
+	true_ := j.last().Robots[own].True
+	if e.At != nil {
+		if off := math.Hypot(true_[0]-e.At.X, true_[1]-e.At.Y); !(off <= e.Within) {
+			within, away := apartIn(1000*e.Within, 1000*off, 0)
+			j.fallAtEnd(fmt.Sprintf("ends within %s mm of (%.0f, %.0f)", within, 1000*e.At.X, 1000*e.At.Y), fmt.Sprintf("ends at %s, %s mm away", account.Pose(true_), away))
+		}
+	}
+	if e.Heading != nil {
+		if off := math.Abs(geom.WrapAngle(true_[2] - *e.Heading)); !(off <= e.WithinHeading) {
+			within, away := apartIn(degrees(e.WithinHeading), degrees(off), 1)
+			j.fallAtEnd(fmt.Sprintf("ends within %s deg of heading %.1f deg", within, degrees(*e.Heading)), fmt.Sprintf("ends at %s, %s deg off", account.Pose(true_), away))
+		}
+	}
+}
+
+func (j *judgement) belief(e *Expectations) {
+	state := j.last().Robots[own]
+	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
+	if e.Belief != nil && !(off <= *e.Belief) {
+		within, away := apartIn(1000**e.Belief, 1000*off, 0)
+		j.fallAtEnd(fmt.Sprintf("the belief is within %s mm of the truth at the end", within), away+" mm off")
+	}
+	turned := math.Abs(geom.WrapAngle(state.Belief[2] - state.True[2]))
+	if e.BeliefHeading != nil && !(turned <= *e.BeliefHeading) {
+		within, away := apartIn(degrees(*e.BeliefHeading), degrees(turned), 1)
+		j.fallAtEnd(fmt.Sprintf("the believed heading is within %s deg of the truth at the end", within), away+" deg off")
+	}
+}
+
+func (j *judgement) left(e *Expectations) {
+	state := j.last().Robots[own]
+	if e.Battery != nil && state.Battery < *e.Battery {
+		due, left := apartIn(*e.Battery, state.Battery, 2)
+		j.fallAtEnd(fmt.Sprintf("the battery has at least %s V at the end", due), left+" V")
+	}
+	if e.Air != nil && state.Air < e.Air.Pa {
+		in := func(pa float64) float64 { return units.In(pa, "Pa", e.Air.Unit) }
+		due, left := apartIn(in(e.Air.Pa), in(state.Air), 0)
+		j.fallAtEnd(fmt.Sprintf("the air has at least %s %s at the end", due, e.Air.Unit), left+" "+e.Air.Unit)
+	}
+}
+
+func degrees(rad float64) float64 { return rad * 180 / math.Pi }

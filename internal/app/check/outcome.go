@@ -1,0 +1,240 @@
+package check
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/stats"
+)
+
+// State of a judged case.
+type State string
+
+const (
+	Held  State = "held"
+	Short State = "short" // it fell short of what is expected
+	Wrong State = "wrong" // it could not be judged: its input is wrong
+)
+
+// Outcome is what a run found, in the order of files and cases.
+type Outcome struct {
+	Cases []Judged `json:"cases"`
+	Held  int      `json:"held"`
+	Short int      `json:"short"`
+	Wrong int      `json:"wrong"`
+}
+
+// Judged is one case.
+type Judged struct {
+	File       string      `json:"file"`
+	Case       string      `json:"case"` // "": none of the file's cases, or of the folder's files, could be judged
+	State      State       `json:"state"`
+	Facts      string      `json:"facts"` // what was found, in brief
+	Shortfalls []Shortfall `json:"shortfalls,omitempty"`
+	Error      string      `json:"error,omitempty"`
+	Open       string      `json:"open"` // the command that shows it
+	Notes      []string    `json:"notes,omitempty"`
+	Rehearsals int         `json:"rehearsals"`
+	HeldBy     int         `json:"held_by"` // of the rehearsals
+}
+
+func (o *Outcome) add(j Judged) {
+	o.Cases = append(o.Cases, j)
+	switch j.State {
+	case Held:
+		o.Held++
+	case Short:
+		o.Short++
+	case Wrong:
+		o.Wrong++
+	}
+}
+
+// fold makes one case's judgement of the verdicts on its rehearsals.
+func fold(first *job, verdicts []verdict, accept bool) Judged {
+	s, c := first.subject, first.of
+	j := Judged{File: filepath.ToSlash(s.file.Path), Case: c.Name, State: Held, Rehearsals: len(verdicts), Open: open(s, c, c.Seed)}
+	for _, v := range verdicts {
+		if v.err != nil {
+			j.State, j.Error, j.Rehearsals = Wrong, v.err.Error(), 0
+			return j
+		}
+		if len(v.short) == 0 {
+			j.HeldBy++
+		}
+	}
+	if c.Trials > 0 {
+		j.foldTrials(s, c, verdicts)
+		return j
+	}
+	v := verdicts[0]
+	j.Facts = account.Counted(v.score, "point")
+	j.Shortfalls = v.short
+	if v.golden != nil && accept {
+		j.accept(c, v)
+	}
+	if len(j.Shortfalls) > 0 && j.State == Held {
+		j.State = Short
+	}
+	if !accept {
+		j.adviseAccepting(v.fresh)
+	}
+	return j
+}
+
+// adviseAccepting says how a change that is wanted becomes the golden record.
+func (j *Judged) adviseAccepting(fresh bool) {
+	if !slices.ContainsFunc(j.Shortfalls, func(s Shortfall) bool { return s.golden }) {
+		return
+	}
+	if fresh {
+		j.Notes = append(j.Notes, "make the golden record with `chalkfield check --accept`, after a look at the rehearsal")
+		return
+	}
+	j.Notes = append(j.Notes, "if it is better so, `chalkfield check --accept` writes the golden record anew")
+}
+
+// foldTrials judges the share of rehearsals that held by the lower end of its Wilson interval.
+func (j *Judged) foldTrials(s *subject, c *Case, verdicts []verdict) {
+	ci := stats.Wilson(j.HeldBy, len(verdicts), stats.Level)
+	share := float64(j.HeldBy) / float64(len(verdicts))
+	j.Facts = fmt.Sprintf("%d of %d held: %.1f %%, at least %.1f %%", j.HeldBy, len(verdicts), 100*share, 100*ci.Low)
+	if ci.Low >= c.Share {
+		return
+	}
+	j.State = Short
+	worst, members := largestGroup(verdicts)
+	seed := c.Seed + uint64(worst)
+	j.Open = open(s, c, seed)
+	fall := Shortfall{Expected: fmt.Sprintf("holds in at least %g %% of rehearsals (lower end of the 95 %% Wilson interval)", 100*c.Share)}
+	happened := fmt.Sprintf("in %d of %d, %.1f %%, lower end %.1f %%", j.HeldBy, len(verdicts), 100*share, 100*ci.Low)
+	if worst >= 0 {
+		one := verdicts[worst].short[0]
+		fall.T, fall.File, fall.Line, fall.Ended = one.T, one.File, one.Line, one.Ended
+		happened += fmt.Sprintf("; most often (%s) %s; seed %d: expected %s, happened %s", times(members), verdicts[worst].blame, seed, one.Expected, one.Happened)
+	}
+	fall.Happened = happened
+	j.Shortfalls = []Shortfall{fall}
+}
+
+// largestGroup is the first rehearsal of those that fell short in the most frequent way, and how many they are; -1 if none fell
+// short.
+func largestGroup(verdicts []verdict) (first, members int) {
+	count, seen := map[string]int{}, map[string]int{}
+	first = -1
+	for i, v := range verdicts {
+		if len(v.short) == 0 {
+			continue
+		}
+		if count[v.blame] == 0 {
+			seen[v.blame] = i
+		}
+		count[v.blame]++
+	}
+	for i, v := range verdicts { // in the order of seeds, so that equal groups have one winner
+		if len(v.short) > 0 && seen[v.blame] == i && count[v.blame] > members {
+			first, members = i, count[v.blame]
+		}
+	}
+	return first, members
+}
+
+// accept writes the golden record anew and notes what that changes.
+func (j *Judged) accept(c *Case, v verdict) {
+	if err := atomicfile.Write(c.Golden, func(w io.Writer) error { return v.golden.write(w) }); err != nil {
+		j.State, j.Error = Wrong, err.Error()
+		return
+	}
+	var rest []Shortfall
+	for _, s := range v.short {
+		if s.golden {
+			happened, _, _ := strings.Cut(s.Happened, rewrite) // that is done now
+			j.Notes = append(j.Notes, fmt.Sprintf("accepted into %s: %s, %s", c.Golden, happened, s.place()))
+		} else {
+			rest = append(rest, s)
+		}
+	}
+	j.Shortfalls = rest
+	switch {
+	case v.fresh:
+		j.Notes = append(j.Notes, fmt.Sprintf("wrote %s, the first one", c.Golden))
+	case len(j.Notes) == 0:
+		j.Notes = append(j.Notes, fmt.Sprintf("wrote %s: nothing beyond the tolerances changed", c.Golden))
+	}
+}
+
+// open is the command that shows a case's rehearsal.
+func open(s *subject, c *Case, seed uint64) string {
+	if c.Nominal {
+		return strings.TrimSpace("chalkfield open "+s.replay) + " --nominal"
+	}
+	return strings.TrimSpace("chalkfield open "+s.replay) + fmt.Sprintf(" --seed %d", seed)
+}
+
+// files counts the files and folders none of whose cases could be judged.
+func (o *Outcome) files() int {
+	n := 0
+	for i := range o.Cases {
+		if o.Cases[i].Case == "" {
+			n++
+		}
+	}
+	return n
+}
+
+// Unjudged is "2 cases and 1 file".
+func (o *Outcome) Unjudged() string {
+	files := o.files()
+	switch cases := o.Wrong - files; {
+	case files == 0:
+		return account.Counted(cases, "case")
+	case cases == 0:
+		return account.Counted(files, "file")
+	default:
+		return account.Counted(cases, "case") + " and " + account.Counted(files, "file")
+	}
+}
+
+// Text writes a line a case, and what fell short below it.
+func (o *Outcome) Text(w io.Writer) error {
+	out := &strings.Builder{}
+	told := map[string]bool{} // what is wrong with a file is told at the first of its cases
+	for _, c := range o.Cases {
+		fmt.Fprintf(out, "%-5s  %s: %s", c.State, c.File, cmp.Or(c.Case, "could not be judged"))
+		if c.Facts != "" {
+			fmt.Fprintf(out, " (%s)", c.Facts)
+		}
+		out.WriteString("\n")
+		switch key := c.File + "\n" + c.Error; {
+		case c.Error == "":
+		case told[key]:
+			out.WriteString("       the same\n")
+		default:
+			told[key] = true
+			fmt.Fprintf(out, "       %s\n", strings.ReplaceAll(c.Error, "\n", "\n       "))
+		}
+		for _, s := range c.Shortfalls {
+			fmt.Fprintf(out, "       expected  %s\n       happened  %s\n       %s\n", s.Expected, s.Happened, s.place())
+		}
+		if len(c.Shortfalls) > 0 {
+			fmt.Fprintf(out, "       see it    %s\n", c.Open)
+		}
+		for _, note := range c.Notes {
+			fmt.Fprintf(out, "       %s\n", note)
+		}
+	}
+	files := o.files()
+	fmt.Fprintf(out, "%s: %d held, %d fell short, %d could not be judged", account.Counted(len(o.Cases)-files, "case"), o.Held, o.Short, o.Wrong-files)
+	if files > 0 {
+		fmt.Fprintf(out, "; %s could not be judged", account.Counted(files, "whole file"))
+	}
+	out.WriteString("\n")
+	_, err := io.WriteString(w, out.String())
+	return err
+}

@@ -1,0 +1,280 @@
+package check
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/study"
+	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/pool"
+	"chalkfield/internal/base/record"
+)
+
+// Loader reads what a subject names. replay is the arguments of `chalkfield open` that bring it up, without seed.
+type Loader func(Subject) (setup rehearse.Setup, replay string, err error)
+
+// Options of a run.
+type Options struct {
+	Rehearse study.Runner
+	Load     Loader
+	Workers  int
+	Only     string // cases whose "file: name" has this in it
+	Accept   bool   // write goldens anew
+	Progress func(done, of int)
+}
+
+// subject is a loaded file: what its cases share.
+type subject struct {
+	file   *File
+	setup  rehearse.Setup
+	replay string
+	plan   trial.Result // the nominal rehearsal
+	words  *words
+	err    error
+}
+
+// job is one rehearsal of a case.
+type job struct {
+	subject *subject
+	of      *Case
+	nth     int
+}
+
+// verdict is what is kept of a rehearsal.
+type verdict struct {
+	short  []Shortfall
+	blame  string  // trials: where it left the plan
+	score  float64 // of the own side
+	golden *golden
+	fresh  bool // there is no golden record yet
+	err    error
+}
+
+// Run rehearses and judges every case. An error is the user's interrupt or our own fault; everything else is in the outcome.
+func Run(ctx context.Context, files []*File, o Options) (*Outcome, error) {
+	out := &Outcome{}
+	subjects, jobs := o.choose(files)
+	total, done := len(subjects)+len(jobs), 0
+	tick := func(n int) {
+		if done += n; o.Progress != nil {
+			o.Progress(done, total)
+		}
+	}
+	err := pool.Each(ctx, upTo(len(subjects)), o.Workers, func(ctx context.Context, i int) (bool, error) {
+		return true, subjects[i].prepare(ctx, o)
+	}, func(batch []pool.Done[bool]) error { tick(len(batch)); return nil })
+	if err != nil {
+		return nil, err
+	}
+	verdicts := make([]verdict, len(jobs))
+	err = pool.Each(ctx, upTo(len(jobs)), o.Workers, func(ctx context.Context, i int) (verdict, error) {
+		return jobs[i].rehearse(ctx, o)
+	}, func(batch []pool.Done[verdict]) error {
+		tick(len(batch))
+		for _, d := range batch {
+			verdicts[d.Index] = d.Result
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	i := 0
+	for _, f := range files {
+		if f.Fault != nil {
+			out.add(Judged{File: filepath.ToSlash(f.Path), State: Wrong, Error: f.Fault.Error()})
+		}
+		for i < len(jobs) && jobs[i].subject.file == f {
+			n := jobs[i].of.rehearsals()
+			out.add(fold(&jobs[i], verdicts[i:i+n], o.Accept))
+			i += n
+		}
+	}
+	return out, nil
+}
+
+func upTo(n int) []int {
+	list := make([]int, n)
+	for i := range list {
+		list[i] = i
+	}
+	return list
+}
+
+func (c *Case) rehearsals() int { return max(1, c.Trials) }
+
+// title is what --only and --list name a case by.
+func title(f *File, c *Case) string { return filepath.ToSlash(f.Path) + ": " + c.Name }
+
+// chosen are the cases that --only leaves; a file with a fault has none.
+func (f *File) chosen(only string) []*Case {
+	var list []*Case
+	for i := range f.Cases {
+		if c := &f.Cases[i]; f.Fault == nil && strings.Contains(title(f, c), only) {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
+// List names the cases that --only leaves.
+func List(files []*File, only string) []string {
+	names := []string{}
+	for _, f := range files {
+		for _, c := range f.chosen(only) {
+			names = append(names, title(f, c))
+		}
+	}
+	return names
+}
+
+// choose lists the subjects that have a case left, and the rehearsals of their cases.
+func (o Options) choose(files []*File) (subjects []*subject, jobs []job) {
+	for _, f := range files {
+		chosen := f.chosen(o.Only)
+		if len(chosen) == 0 {
+			continue
+		}
+		s := &subject{file: f}
+		subjects = append(subjects, s)
+		for _, c := range chosen {
+			for k := range c.rehearsals() {
+				jobs = append(jobs, job{s, c, k})
+			}
+		}
+	}
+	return subjects, jobs
+}
+
+// prepare loads a subject, rehearses it nominally for the plan, and checks that its cases name what there is.
+func (s *subject) prepare(ctx context.Context, o Options) error {
+	s.setup, s.replay, s.err = o.Load(s.file.Subject.beside(filepath.Dir(s.file.Path)))
+	if s.err != nil {
+		return nil
+	}
+	nominal := s.setup
+	nominal.Nominal, nominal.Seed = true, 1
+	plan, err := s.rehearse(ctx, o, nominal)
+	if err != nil || s.err != nil {
+		return err
+	}
+	s.plan, s.words = trial.Of(plan, own), wordsOf(plan)
+	at := s.file.positions
+	for i := range s.file.Cases {
+		s.words.meaning(at, fmt.Sprintf("cases[%d]", i), &s.file.Cases[i].Expectations)
+	}
+	for i, fault := range at.Apart("cases") { // jobs are counted already: the case keeps its trials
+		s.file.Cases[i].Fault = fault
+	}
+	return nil
+}
+
+// rehearse sorts errors: an interrupt ends the run, anything else is about the input.
+func (s *subject) rehearse(ctx context.Context, o Options, setup rehearse.Setup) (*record.Record, error) {
+	r, err := o.Rehearse(ctx, setup)
+	if err != nil && ctx.Err() != nil {
+		return nil, err
+	}
+	s.err = err
+	return r, nil
+}
+
+// rehearse does one rehearsal of a case and judges it.
+func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
+	s, c := j.subject, j.of
+	if err := cmp.Or(c.Fault, s.err); err != nil {
+		return verdict{err: err}, nil
+	}
+	setup := s.setup
+	setup.Seed, setup.Nominal = c.Seed+uint64(j.nth), c.Nominal
+	r, err := o.Rehearse(ctx, setup)
+	if err != nil {
+		if ctx.Err() != nil {
+			return verdict{}, err
+		}
+		return verdict{err: err}, nil
+	}
+	v := verdict{score: r.Sheet.Total[r.Header.Robots[own].Side]}
+	plan := &s.plan
+	if c.Nominal {
+		plan = nil
+	}
+	v.short = judge(r, s.words, &c.Expectations, plan)
+	if c.Trials > 0 && len(v.short) > 0 {
+		v.blame = trial.Blame(s.plan, trial.Of(r, own), s.words.rules, r.Samples[len(r.Samples)-1].T).Words
+	}
+	if c.Golden != "" {
+		v.golden = goldenOf(r)
+		short, fresh := c.againstGolden(r, s.words)
+		v.fresh = fresh
+		if !fresh || !o.Accept {
+			v.short = append(v.short, short...)
+		}
+	}
+	return v, nil
+}
+
+// againstGolden holds a record against the golden one; fresh when there is none.
+func (c *Case) againstGolden(r *record.Record, w *words) (short []Shortfall, fresh bool) {
+	j := &judgement{record: r, words: w, result: trial.Of(r, own)}
+	data, err := atomicfile.Read(c.Golden, atomicfile.Golden)
+	var g *golden
+	if err == nil {
+		g, err = readGolden(c.Golden, data)
+	} else if fresh = errors.Is(err, fs.ErrNotExist); fresh {
+		err = errors.New("there is none yet")
+	} else {
+		err = atomicfile.Cause(err)
+	}
+	if err != nil {
+		j.fallAtEnd("a golden record in "+c.Golden, err.Error())
+	} else {
+		j.departures(g, c.Within)
+	}
+	for i := range j.short {
+		j.short[i].golden = true
+	}
+	return j.short, fresh
+}
+
+// from is a path as the file in dir has it.
+func from(dir, name string) string {
+	name = filepath.FromSlash(name)
+	if filepath.IsAbs(name) {
+		return name
+	}
+	return filepath.Join(dir, name)
+}
+
+// beside leads names to files beside the check file, where there are any.
+func (s Subject) beside(dir string) Subject {
+	for _, name := range []*string{&s.Routine, &s.Robot, &s.Field, &s.Partner, &s.Pad} {
+		*name = beside(dir, *name)
+	}
+	opponents := make([]string, len(s.Opponents))
+	for i, name := range s.Opponents {
+		opponents[i] = beside(dir, name)
+	}
+	s.Opponents = opponents
+	return s
+}
+
+// beside is a name as a path from the check file's folder: always for what looks like a file, and for what is there.
+func beside(dir, name string) string {
+	if name == "" || filepath.IsAbs(name) {
+		return name
+	}
+	path := from(dir, name)
+	if _, err := os.Stat(path); err == nil || filepath.Ext(name) != "" {
+		return path
+	}
+	return name
+}

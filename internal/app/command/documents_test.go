@@ -1,0 +1,186 @@
+package command
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"chalkfield/assets"
+	"chalkfield/fields"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
+	"chalkfield/scripting"
+	"chalkfield/sim/robot"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// document is the README or a page of the guide: what they show is run.
+type document struct {
+	name   string // README or the page's name
+	path   string // from the top of the repository
+	blocks []block
+}
+
+// block is a fenced block of a document.
+type block struct {
+	line     int
+	language string
+	text     string
+}
+
+func documents(t *testing.T) []document {
+	paths := []string{"README.md"}
+	for _, page := range assets.GuidePages {
+		paths = append(paths, "assets/guide/"+page+".md")
+	}
+	var all []document
+	for _, path := range paths {
+		data, err := os.ReadFile(filepath.Join("../../..", path))
+		if err != nil {
+			t.Fatal(err)
+		}
+		name := strings.TrimSuffix(filepath.Base(path), ".md")
+		all = append(all, document{name, path, blocksOf(t, path, string(data))})
+	}
+	return all
+}
+
+func blocksOf(t *testing.T, path, text string) []block {
+	var blocks []block
+	var open *block
+	for i, line := range strings.Split(text, "\n") {
+		switch {
+		case open == nil && strings.HasPrefix(line, "```"):
+			open = &block{line: i + 1, language: strings.TrimPrefix(line, "```")}
+		case open != nil && line == "```":
+			blocks = append(blocks, *open)
+			open = nil
+		case open != nil:
+			open.text += line + "\n"
+		}
+	}
+	if open != nil {
+		t.Fatalf("%s:%d: a block that is not closed", path, open.line)
+	}
+	return blocks
+}
+
+// fileName is the path that the first line of a block gives it: "-- my_project/routine.lua" or "# my.check.toml". A block whose
+// line adds "(goes on)" is the file's next part.
+var fileName = regexp.MustCompile(`^(?:--|#) (\S+\.(?:lua|toml|csv|yml))( \(goes on\))?\n`)
+
+// Every command of a document's sh blocks runs, in order, in one folder a document, with the files that the document shows.
+func TestDocumentCommandsRun(t *testing.T) {
+	folder := t.TempDir()
+	commands := 0
+	for _, d := range documents(t) {
+		archive, n := d.script()
+		commands += n
+		if n == 0 {
+			continue
+		}
+		if err := os.WriteFile(filepath.Join(folder, d.name+".txt"), []byte(archive), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if commands < 20 {
+		t.Fatalf("only %d commands in the README and the guide", commands)
+	}
+	testscript.Run(t, testscript.Params{Cmds: called(), Dir: folder})
+}
+
+// script is a document as a test script, and how many commands it has.
+func (d document) script() (archive string, commands int) {
+	var script, files strings.Builder
+	soFar := map[string]string{}
+	for i, b := range d.blocks {
+		if name := fileName.FindStringSubmatch(b.text); name != nil {
+			if name[2] == "" {
+				soFar[name[1]] = ""
+			}
+			soFar[name[1]] += b.text
+			held := fmt.Sprintf("block%d", i)
+			fmt.Fprintf(&files, "-- %s --\n%s", held, soFar[name[1]])
+			if folder := filepath.Dir(name[1]); folder != "." {
+				fmt.Fprintf(&script, "mkdir %s\n", folder)
+			}
+			fmt.Fprintf(&script, "cp %s %s\n", held, name[1])
+		}
+		if b.language != "sh" {
+			continue
+		}
+		for _, line := range strings.Split(strings.TrimSpace(b.text), "\n") {
+			command, _, _ := strings.Cut(line, "   #")
+			command = strings.ReplaceAll(strings.TrimSpace(command), `"`, `'`) // test scripts know only these quotes
+			fmt.Fprintf(&script, "# %s:%d\ncall %s\n", d.path, b.line, command)
+			commands++
+		}
+	}
+	return script.String() + "\n" + files.String(), commands
+}
+
+// Every Lua example of the README and the guide runs without an error: whole routines as they are, snippets inside auto.
+func TestDocumentExamplesRun(t *testing.T) {
+	examples := 0
+	for _, d := range documents(t) {
+		for _, b := range d.blocks {
+			kind, isLua := strings.CutPrefix(b.language, "lua")
+			if !isLua {
+				continue
+			}
+			examples++
+			t.Run(fmt.Sprintf("%s_line_%d", d.name, b.line), func(t *testing.T) {
+				rec := rehearseExample(t, strings.TrimSpace(kind), b.text)
+				for _, e := range rec.Events {
+					if e.Kind == record.Failure {
+						t.Errorf("%s:%d: %s", d.path, b.line, e.Text)
+					}
+				}
+			})
+		}
+	}
+	if examples < 30 {
+		t.Errorf("only %d Lua examples in the README and the guide", examples)
+	}
+}
+
+// rehearseExample plays an example on Core Haul with the hauler: the body of auto, the body of driver, or a whole file.
+func rehearseExample(t *testing.T, kind, text string) *record.Record {
+	session := "autonomous"
+	switch {
+	case kind == "driver":
+		text = "return routine { driver = function(bot, pad)\n" + text + "end }\n"
+		session = "solo run"
+	case !strings.Contains(text, "return routine"):
+		text = "return routine { auto = function(bot)\n" + text + "end }\n"
+	case strings.Contains(text, "driver ="):
+		session = "match"
+	}
+	program, err := scripting.LoadFS(fstest.MapFS{"example.lua": {Data: []byte(text)}}, "example.lua")
+	if err != nil {
+		t.Fatal(err)
+	}
+	field, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	robot, err := robot.OpenEmbedded("hauler")
+	if err != nil {
+		t.Fatal(err)
+	}
+	start := geom.Pose{X: 0.6, Y: 0.45}
+	rec, err := rehearse.Run(context.Background(), rehearse.Setup{
+		Field: field, Session: session, Nominal: true, Entrants: []rehearse.Entrant{{Robot: robot, Routine: program, Start: &start}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rec
+}

@@ -1,0 +1,43 @@
+package command
+
+import (
+	"chalkfield/fields"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/record"
+	"chalkfield/render/picture"
+	"chalkfield/render/scene"
+	"chalkfield/sim/robot"
+)
+
+const pictureWidth = 1600 // pixels
+
+func writePicture(path string, s *scene.Scene) error {
+	return picture.WriteFile(path, picture.Page(s, pictureWidth), pictureWidth)
+}
+
+// drawRecord draws a whole rehearsal: path, events and final state.
+func drawRecord(path string, setup rehearse.Setup, rec *record.Record) error {
+	return writePicture(path, scene.Build(sceneInput(setup, rec)))
+}
+
+// sceneInput shows the whole run of the robot under test.
+func sceneInput(setup rehearse.Setup, rec *record.Record) scene.Input {
+	in := scene.Input{Field: setup.Field, Record: rec, Options: scene.Options{Whole: true}}
+	for _, e := range setup.Entrants {
+		in.Mounts = append(in.Mounts, scene.MountOf(e.Robot))
+	}
+	if n := len(rec.Samples); n > 0 {
+		in.T = rec.Samples[n-1].T
+	}
+	return in
+}
+
+// drawField draws a field as it is laid out.
+func drawField(path string, field *fields.Field) error {
+	return writePicture(path, scene.Build(scene.Input{Field: field}))
+}
+
+// drawRobot draws a robot alone, with its wheels, mechanisms and sensors named.
+func drawRobot(path string, robot *robot.Robot) error {
+	return writePicture(path, scene.Drawing(robot))
+}

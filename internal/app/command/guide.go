@@ -1,0 +1,55 @@
+package command
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+
+	"chalkfield/assets"
+	"chalkfield/internal/base/tomlfile"
+
+	"golang.org/x/term"
+)
+
+type guideCommand struct {
+	Page string `arg:"" optional:"" help:"The page to print. Without it: the list of pages."`
+}
+
+// Help is shown under the flags.
+func (guideCommand) Help() string {
+	return `Examples:
+  chalkfield guide                   which pages there are
+  chalkfield guide routine           all that a routine can do, with an example each
+  chalkfield guide routine | less    one screen after the other`
+}
+
+// Run prints a page for reading in a terminal, or the list of pages.
+func (c guideCommand) Run(_ context.Context, s streams) error {
+	if c.Page == "" {
+		for _, name := range assets.GuidePages {
+			fmt.Fprintf(s.out, "chalkfield guide %-12s %s\n", name, assets.GuideTitle(name))
+		}
+		return nil
+	}
+	if !slices.Contains(assets.GuidePages, c.Page) {
+		return fmt.Errorf("the guide has no page %q: %s", c.Page, tomlfile.Instead(c.Page, assets.GuidePages))
+	}
+	page, err := assets.GuidePage(c.Page)
+	if err != nil {
+		return err
+	}
+	_, err = io.WriteString(s.out, plainText(page, columns(s.out)))
+	return err
+}
+
+// columns is how wide text is set: as wide as the terminal, within what reads well.
+func columns(out io.Writer) int {
+	const least, usual, most = 60, 100, 110
+	if file := terminal(out); file != nil {
+		if width, _, err := term.GetSize(int(file.Fd())); err == nil {
+			return min(max(width, least), most)
+		}
+	}
+	return usual
+}

@@ -1,0 +1,146 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"chalkfield/assets"
+	"chalkfield/fields"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/sim/robot"
+)
+
+type newCommand struct {
+	Folder string `arg:"" help:"Folder to write into; made if it is not there."`
+	Robot  string `help:"Embedded robot to start from." default:"hauler" placeholder:"NAME"`
+	CI     bool   `help:"Add a check file, a workflow for a CI server, and a script for a batch scheduler's array jobs." name:"ci"`
+}
+
+// Help is shown under the flags.
+func (newCommand) Help() string {
+	return `Example:
+  chalkfield new my_project
+  chalkfield run my_project/routine.lua
+  chalkfield new my_project --ci         adds to a project, old or new, what CI needs to hold it to its checks
+
+A file that is already there is never overwritten. Where one of a new project's is there, nothing is written; --ci adds to a
+project what is missing and leaves what is there.`
+}
+
+// file is one file of the new project.
+type file struct {
+	path string
+	data []byte
+}
+
+// Run writes the project; with --ci, where routines are there already, only what CI needs for them.
+func (c newCommand) Run(ctx context.Context, s streams) error {
+	if info, err := os.Stat(c.Folder); c.Folder == "" || err == nil && !info.IsDir() {
+		return fmt.Errorf("%q is no folder to write into: name another", c.Folder)
+	}
+	if c.CI {
+		there, passed, err := routinesIn(c.Folder)
+		if err != nil {
+			return err
+		}
+		for _, why := range passed {
+			fmt.Fprintf(s.out, "no check for %s\n", why)
+		}
+		if len(there) > 0 {
+			return c.addRecipe(ctx, s, there)
+		}
+	}
+	files, err := c.project()
+	if err != nil {
+		return err
+	}
+	if err := writeNew(s, files); err != nil {
+		return err
+	}
+	if c.CI {
+		if err := c.addRecipe(ctx, s, []string{"routine.lua"}); err != nil {
+			return err
+		}
+	}
+	fmt.Fprintf(s.out, "Next: chalkfield run %s\n", filepath.Join(c.Folder, "routine.lua"))
+	return nil
+}
+
+// project is a README, a first routine for the robot, the robot, and the field that it is for.
+func (c newCommand) project() ([]file, error) {
+	robot, err := robot.EmbeddedSource(c.Robot)
+	if err != nil {
+		return nil, err
+	}
+	files := []file{{filepath.Join(c.Folder, "robot.toml"), robot}}
+	for _, folder := range []string{"project", c.Robot} {
+		part, err := fs.Sub(assets.Templates, folder)
+		if err != nil {
+			return nil, err
+		}
+		more, err := collect(part, c.Folder)
+		if err != nil {
+			return nil, err
+		}
+		files = append(more, files...)
+	}
+	if name := assets.ProjectFields[c.Robot]; name != "" {
+		field, err := fields.EmbeddedSource(name)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, file{filepath.Join(c.Folder, "field.toml"), field})
+	}
+	return files, nil
+}
+
+// collect reads every file below a folder of templates.
+func collect(from fs.FS, into string) ([]file, error) {
+	var files []file
+	err := fs.WalkDir(from, ".", func(path string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
+		}
+		data, err := fs.ReadFile(from, path)
+		files = append(files, file{filepath.Join(into, filepath.FromSlash(path)), data})
+		return err
+	})
+	return files, err
+}
+
+// free reports a file that is already there.
+func free(files []file) error {
+	for _, f := range files {
+		if exists(f.path) {
+			return fmt.Errorf("%s is already there: nothing was written; choose another folder", f.path)
+		}
+	}
+	return nil
+}
+
+func exists(path string) bool {
+	_, err := os.Lstat(path)
+	return !errors.Is(err, fs.ErrNotExist)
+}
+
+// writeNew writes the files, or none when one of them is already there.
+func writeNew(s streams, files []file) error {
+	if err := free(files); err != nil {
+		return err
+	}
+	for _, f := range files {
+		if err := os.MkdirAll(filepath.Dir(f.path), 0o755); err != nil {
+			return err
+		}
+		if err := atomicfile.Write(f.path, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {
+			return err
+		}
+		fmt.Fprintf(s.out, "wrote %s\n", f.path)
+	}
+	return nil
+}

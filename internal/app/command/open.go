@@ -1,0 +1,109 @@
+package command
+
+import (
+	"context"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/assets"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/render/window"
+	"chalkfield/render/window/viewmodel"
+)
+
+type openCommand struct {
+	inputs
+	StateFile string `help:"Write the window's state to this file at every update (for tests)." name:"state-file" hidden:"" type:"path"`
+}
+
+// Help is shown under the flags.
+func (openCommand) Help() string {
+	return `Examples:
+  chalkfield                                  the demo, running
+  chalkfield open mine.lua                    your routine; saving the file rehearses it again
+  chalkfield open mine.lua --robot robot.toml --field field.toml
+  chalkfield open mine.lua --opponent other.lua --session match
+  chalkfield open out.jsonl                   a record: what was rehearsed then
+
+In the window: Space plays and stops, F1 lists every key, a file dropped on it opens.`
+}
+
+// Run shows the window until it is closed.
+func (c openCommand) Run(ctx context.Context, s streams) error {
+	files := viewmodel.Files{Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session}
+	if strings.HasSuffix(c.Routine, ".jsonl") {
+		if !c.bare() {
+			return fmt.Errorf("%s is a record, which shows what was rehearsed then: leave the flags away", c.Routine)
+		}
+		files = viewmodel.Files{Record: c.Routine}
+	}
+	return window.Open(ctx, window.Options{Files: files, Load: c.loadFor, Out: s.out, Err: s.err, Dump: c.StateFile})
+}
+
+// loadFor reads what the command line names, with the files that the person at the window has exchanged.
+func (c openCommand) loadFor(files viewmodel.Files) (viewmodel.Loaded, error) {
+	in := c.inputs
+	in.Routine, in.Robot, in.Field, in.Session = files.Routine, files.Robot, files.Field, files.Session
+	loaded := viewmodel.Loaded{Source: sourceOf(in.Routine), Watch: in.diskFiles()}
+	setup, err := in.load()
+	loaded.Setup = setup
+	return loaded, err
+}
+
+// sourceOf is the routine's text, as far as it can be read.
+func sourceOf(routine string) viewmodel.Source {
+	if strings.HasSuffix(routine, ".lua") {
+		text, err := atomicfile.Read(routine, atomicfile.Routine)
+		if err != nil {
+			return viewmodel.Source{Name: filepath.Base(routine), Path: routine}
+		}
+		return viewmodel.SourceOf(filepath.Base(routine), routine, string(text))
+	}
+	if routine == "" {
+		routine = demoRoutine
+	}
+	text, err := fs.ReadFile(assets.Routines, routine+".lua")
+	if err != nil {
+		return viewmodel.Source{}
+	}
+	return viewmodel.SourceOf(routine+".lua", "", string(text))
+}
+
+// diskFiles are the files of the person's own that a rehearsal is made from: the routine, the Lua files of its folder,
+// robot and field beside it even before they are there, other robots' routines.
+func (in inputs) diskFiles() []string {
+	var list []string
+	add := func(path string) {
+		if _, err := os.Stat(path); path != "" && err == nil {
+			list = append(list, path)
+		}
+	}
+	if strings.HasSuffix(in.Routine, ".lua") {
+		list = append(list, in.Routine) // watched even while it is missing: an editor may be replacing it
+		modules, err := filepath.Glob(filepath.Join(filepath.Dir(in.Routine), "*.lua"))
+		if err == nil {
+			for _, module := range modules {
+				if filepath.Clean(module) != filepath.Clean(in.Routine) {
+					add(module)
+				}
+			}
+		}
+	}
+	addBeside := func(name, named string) {
+		if named == "" && strings.HasSuffix(in.Routine, ".lua") { // watched before it is there, too
+			list = append(list, filepath.Join(filepath.Dir(in.Routine), name))
+			return
+		}
+		add(named)
+	}
+	addBeside("robot.toml", in.Robot)
+	addBeside("field.toml", in.Field)
+	add(in.Partner)
+	for _, opponent := range in.Opponent {
+		add(opponent)
+	}
+	return list
+}

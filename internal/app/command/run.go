@@ -1,0 +1,119 @@
+package command
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/study"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/tomlfile"
+)
+
+type runCommand struct {
+	inputs
+	Record  string `help:"Write the record (JSON Lines)." placeholder:"FILE"`
+	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE"`
+	Report  string `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
+	JSON    bool   `help:"Print the account as JSON." name:"json"`
+}
+
+// Help is shown under the flags.
+func (runCommand) Help() string {
+	return `Examples:
+  chalkfield run                                     the demo
+  chalkfield run mine.lua --robot robot.toml         your routine and robot on the demo field
+  chalkfield run mine.lua --seed 7 --picture out.png one draw of the spread, with a picture
+  chalkfield run mine.lua --report out.html          for a phone, or on paper
+  chalkfield run mine.lua --record out.jsonl --json  for other programs
+
+Exit code 1: a routine failed with an error; its line stands on the error stream.`
+}
+
+// Run rehearses once and tells what happened.
+func (c runCommand) Run(ctx context.Context, s streams) error {
+	setup, err := c.load()
+	if err != nil {
+		return err
+	}
+	if err := c.refuseOverwriting(c.Record, c.Picture, c.Report); err != nil {
+		return err
+	}
+	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report)); err != nil {
+		return err
+	}
+	rec, err := rehearse.Run(ctx, setup)
+	if err != nil {
+		return err
+	}
+	if err := everyParamAsked(setup, rec); err != nil {
+		return err
+	}
+	if c.Record != "" {
+		if err := atomicfile.Write(c.Record, rec.Write); err != nil {
+			return err
+		}
+	}
+	if c.Picture != "" {
+		if err := drawRecord(c.Picture, setup, rec); err != nil {
+			return err
+		}
+	}
+	if c.Report != "" {
+		if err := reportRecord(c.Report, setup, rec); err != nil {
+			return err
+		}
+	}
+	if err := c.print(s.out, rec); err != nil {
+		return err
+	}
+	return tellFailures(s.err, rec)
+}
+
+// tellFailures says on the error stream which routines failed, so that a script notices.
+func tellFailures(out io.Writer, rec *record.Record) error {
+	var failed error
+	for _, e := range rec.Events {
+		if e.Kind == record.Failure {
+			fmt.Fprintf(out, "chalkfield: the routine failed at %.2f s: %s\n", e.T, firstLine(e.Text))
+			failed = errFellShort
+		}
+	}
+	return failed
+}
+
+// everyParamAsked refuses a value for a parameter that no routine has: it was misspelt.
+func everyParamAsked(setup rehearse.Setup, rec *record.Record) error {
+	known := study.ParamNames(setup, rec.Header.Params)
+	for _, name := range slices.Sorted(maps.Keys(setup.Params)) {
+		if !slices.Contains(known, name) {
+			return fmt.Errorf("--param %s: no routine asks for it: %s", name, tomlfile.Instead(name, known))
+		}
+	}
+	return nil
+}
+
+func (c runCommand) print(out io.Writer, rec *record.Record) error {
+	if !c.JSON {
+		return account.Text(out, rec)
+	}
+	summary, err := account.Summarise(rec)
+	if err != nil {
+		return err
+	}
+	return printJSON(out, summary)
+}
+
+func printJSON(out io.Writer, value any) error {
+	encoder := json.NewEncoder(out)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	return encoder.Encode(value)
+}

@@ -1,0 +1,242 @@
+package command
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"chalkfield/assets"
+	"chalkfield/fields"
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/app/check"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/visible"
+	"chalkfield/scripting"
+	"chalkfield/sim/robot"
+)
+
+type showCommand struct {
+	Thing   string `arg:"" optional:"" help:"Field, robot, routine or record: a .toml, .lua or .jsonl file or an embedded name. Without it: the list of embedded ones."`
+	Field   string `help:"Field on which a robot or routine is looked at. Default: field.toml beside it, else the one that is embedded for it." placeholder:"FILE"`
+	Picture string `help:"Draw it (.png or .svg)." placeholder:"FILE"`
+	Source  bool   `help:"Print the file itself, to copy from."`
+}
+
+// Help is shown under the flags.
+func (showCommand) Help() string {
+	return `Examples:
+  chalkfield show                                 what is embedded
+  chalkfield show core_haul --picture field.png   the rules and the floor of a field
+  chalkfield show robot.toml                      check a robot file and see what it can do
+  chalkfield show robot.toml --field kiln_yard    what of it cannot work on that field
+  chalkfield show hauler --source > robot.toml    start a robot of your own
+  chalkfield show core_haul_demo --source         read an embedded routine
+  chalkfield show out.jsonl --picture out.png     what happened in a rehearsal that was recorded`
+}
+
+// Run tells what the file means, after it has been checked.
+func (c showCommand) Run(_ context.Context, s streams) error {
+	if c.Thing == "" {
+		fmt.Fprintf(s.out, "fields: %s\nrobots: %s\nroutines: %s\n", strings.Join(fields.Embedded(), ", "),
+			strings.Join(robot.Embedded(), ", "), strings.Join(assets.RoutineNames(), ", "))
+		return nil
+	}
+	what, err := c.shown()
+	if err != nil {
+		return err
+	}
+	if c.Source {
+		return c.printSource(s, what)
+	}
+	switch what {
+	case aRobot:
+		return c.showRobot(s)
+	case aRoutine:
+		return c.showRoutine(s)
+	case aRecord:
+		return c.showRecord(s)
+	}
+	return c.showField(s)
+}
+
+// shown is what a named thing is.
+type shown int
+
+const (
+	aField shown = iota
+	aRobot
+	aRoutine
+	aRecord
+)
+
+// shown tells files apart by their ending and the two formats of .toml by their content: only a robot file has a chassis.
+func (c showCommand) shown() (shown, error) {
+	if info, err := os.Stat(c.Thing); err == nil && info.IsDir() && !c.embedded() {
+		return aField, fmt.Errorf("%s is a folder: name a .toml, .lua or .jsonl file, in it or elsewhere", c.Thing)
+	}
+	switch {
+	case strings.HasSuffix(c.Thing, ".lua"), assets.HasRoutine(c.Thing):
+		return aRoutine, nil
+	case strings.HasSuffix(c.Thing, ".jsonl"):
+		return aRecord, nil
+	case strings.HasSuffix(c.Thing, check.Suffix):
+		return aField, fmt.Errorf("%s is a check file: `chalkfield check %s` holds a routine to it, with --list it names the cases", c.Thing, c.Thing)
+	case slices.Contains(robot.Embedded(), c.Thing):
+		return aRobot, nil
+	case slices.Contains(fields.Embedded(), c.Thing):
+		return aField, nil
+	case !strings.HasSuffix(c.Thing, ".toml"):
+		known := slices.Concat(fields.Embedded(), robot.Embedded(), assets.RoutineNames())
+		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing, tomlfile.Instead(c.Thing, known))
+	}
+	data, err := tomlfile.ReadFile(c.Thing)
+	if err != nil {
+		return aField, unreadable(c.Thing, err)
+	}
+	if bytes.Contains(data, []byte("[chassis]")) {
+		return aRobot, nil
+	}
+	return aField, nil
+}
+
+// embedded reports whether the name is that of something in the program.
+func (c showCommand) embedded() bool {
+	return slices.Contains(slices.Concat(fields.Embedded(), robot.Embedded(), assets.RoutineNames()), c.Thing)
+}
+
+func (c showCommand) printSource(s streams, what shown) error {
+	var data []byte
+	var err error
+	switch {
+	case !c.embedded():
+		kind := map[shown]atomicfile.Kind{aRoutine: atomicfile.Routine, aRecord: atomicfile.Record, aRobot: atomicfile.TOML, aField: atomicfile.TOML}[what]
+		if data, err = atomicfile.Read(c.Thing, kind); err != nil {
+			return unreadable(c.Thing, err)
+		}
+	case what == aRobot:
+		data, err = robot.EmbeddedSource(c.Thing)
+	case what == aRoutine:
+		data, err = fs.ReadFile(assets.Routines, c.Thing+".lua")
+	default:
+		data, err = fields.EmbeddedSource(c.Thing)
+	}
+	if err != nil {
+		return err
+	}
+	return s.copyOut(data)
+}
+
+// copyOut prints a file as it is, byte for byte, where it goes into another file; a terminal gets it like other text.
+func (s streams) copyOut(data []byte) error {
+	out := s.out
+	if shown, is := out.(*visible.Writer); is && terminal(out) == nil {
+		out = shown.Under()
+	}
+	_, err := out.Write(data)
+	return err
+}
+
+// showRoutine says what a routine is for, and what of it can be tuned.
+func (c showCommand) showRoutine(s streams) error {
+	if c.Picture != "" {
+		return fmt.Errorf("--picture: a routine is drawn as it runs: `chalkfield run %s --picture %s`", c.Thing, c.Picture)
+	}
+	program, err := loadRoutine(c.Thing, "")
+	if err != nil {
+		return err
+	}
+	in := inputs{Routine: c.Thing, Field: c.Field}
+	field, err := in.field()
+	if err != nil {
+		return err
+	}
+	robot, err := in.robot()
+	if err != nil {
+		return err
+	}
+	start, err := program.StartOn(field.Tile)
+	if err != nil {
+		return err
+	}
+	writeRoutine(s.out, program, start, field, robot)
+	return account.Misfits(s.out, robot, field)
+}
+
+func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, field *fields.Field, robot *robot.Robot) {
+	if program.Title == "" {
+		fmt.Fprintf(out, "%s\n\n", program.Name)
+	} else {
+		fmt.Fprintf(out, "%s (%s)\n\n", program.Title, program.Name)
+	}
+	fmt.Fprintf(out, "Field     %s (%s)\nRobot     %s (%s)\n", field.Title, field.Name, robot.Title, robot.Name)
+	if program.Side != "" {
+		fmt.Fprintf(out, "Side      %s\n", program.Side)
+	}
+	if start != nil {
+		fmt.Fprintf(out, "Start     %s, for a tile of %.0f mm\n", account.Place(*start), field.Tile*1000)
+	}
+	var phases []string
+	if program.HasAuto {
+		phases = append(phases, "auto")
+	}
+	if program.HasDriver {
+		phases = append(phases, "driver")
+	}
+	fmt.Fprintf(out, "Has       %s\n", strings.Join(phases, ", "))
+	for _, p := range program.Params {
+		fmt.Fprintf(out, "Param     %s = %g, from %g to %g\n", p.Name, p.Default, p.Min, p.Max)
+	}
+}
+
+func (c showCommand) showRobot(s streams) error {
+	robot, err := robot.Find(c.Thing)
+	if err != nil {
+		return err
+	}
+	if c.Picture != "" {
+		if err := drawRobot(c.Picture, robot); err != nil {
+			return err
+		}
+	}
+	if err := account.Robot(s.out, robot); err != nil {
+		return err
+	}
+	field, err := c.fieldOf()
+	if err != nil {
+		return err
+	}
+	return account.Misfits(s.out, robot, field)
+}
+
+func (c showCommand) showField(s streams) error {
+	field, err := fields.Find(c.Thing)
+	if err != nil {
+		return err
+	}
+	if c.Picture != "" {
+		if err := drawField(c.Picture, field); err != nil {
+			return err
+		}
+	}
+	return account.Field(s.out, field)
+}
+
+// fieldOf is the field that a robot is looked at on: the one that `run` takes for a routine beside the robot's file, or for the
+// first embedded routine that is written for an embedded robot.
+func (c showCommand) fieldOf() (*fields.Field, error) {
+	in := inputs{Routine: filepath.Join(filepath.Dir(c.Thing), "routine.lua"), Field: c.Field}
+	for _, name := range slices.Backward(assets.RoutineNames()) {
+		if _, robot := assets.RoutineHome(name); robot == c.Thing {
+			in.Routine = name
+		}
+	}
+	return in.field()
+}

@@ -1,0 +1,26 @@
+package command
+
+import (
+	"fmt"
+
+	"chalkfield/internal/app/account"
+	"chalkfield/internal/app/rehearse"
+)
+
+// showRecord tells what happened in a rehearsal that `run --record` or the window kept.
+func (c showCommand) showRecord(s streams) error {
+	rec, err := loadRecord(c.Thing)
+	if err != nil {
+		return err
+	}
+	if c.Picture != "" {
+		origin, err := rehearse.Trace(c.Thing, rec)
+		if err != nil {
+			return fmt.Errorf("--picture: %w", err)
+		}
+		if err := drawRecord(c.Picture, origin.Setup(), rec); err != nil {
+			return err
+		}
+	}
+	return account.Text(s.out, rec)
+}

@@ -1,0 +1,201 @@
+package rehearse
+
+import (
+	"fmt"
+	"slices"
+
+	"chalkfield/fields"
+	"chalkfield/internal/base/record"
+	"chalkfield/sim"
+)
+
+// Program is Chalkfield's own version as records carry it. The linker writes it when a release is built (.ci/release); nothing
+// else does.
+var Program = "1.0.0"
+
+// recorder fills the record.
+type recorder struct {
+	record record.Record
+	last   []record.BodySample // per body, as last sampled
+	robots slab[record.RobotSample]
+	poses  []record.RobotSample // scratch of path
+	fault  error                // the first number that is none
+}
+
+func newRecorder(s Setup, session fields.Session, world *sim.World, players []*player) *recorder {
+	out := &recorder{}
+	out.record.Header = record.Header{
+		Format: record.Format, Version: record.Version, Program: Program,
+		Units: "m, rad, s, V, A, Pa", Session: session.Name, Seed: s.Seed, Nominal: s.Nominal,
+		Field:  record.File{Name: s.Field.Name, Title: s.Field.Title, SHA256: s.Field.SHA256},
+		Phases: phases(s.Field, session), Bodies: bodies(s.Field),
+		Drawn: world.Drawn(),
+	}
+	for i, p := range players {
+		out.record.Header.Robots = append(out.record.Header.Robots, robotHeader(s.Entrants[i], p))
+	}
+	seconds := 0.0
+	for _, phase := range out.record.Header.Phases {
+		seconds += phase.Seconds
+	}
+	samples := int(seconds/record.SamplePeriod) + 2
+	if !s.Sparse {
+		out.record.Samples = make([]record.Sample, 0, samples)
+		return out
+	}
+	for range players {
+		out.record.Ways = append(out.record.Ways, make([]record.Pose, 0, samples))
+	}
+	return out
+}
+
+func phases(f *fields.Field, session fields.Session) []record.Phase {
+	var list []record.Phase
+	start := 0.0
+	for _, i := range session.Phases {
+		list = append(list, record.Phase{Name: f.Phases[i].Name, Start: start, Seconds: f.Phases[i].Seconds})
+		start += f.Phases[i].Seconds
+	}
+	return list
+}
+
+func bodies(f *fields.Field) []record.Body {
+	list := make([]record.Body, 0, len(f.Pieces)+len(f.Goals))
+	for _, p := range f.Pieces {
+		list = append(list, record.Body{Kind: f.PieceKinds[p.Kind].Name, Name: p.Name, Side: p.Side})
+	}
+	for _, g := range f.Goals {
+		list = append(list, record.Body{Kind: f.GoalKinds[g.Kind].Name, Goal: true, Name: g.Name, Side: g.Side})
+	}
+	return list
+}
+
+func robotHeader(e Entrant, p *player) record.Robot {
+	header := record.Robot{
+		File: record.File{Name: e.Robot.Name, Title: e.Robot.Title, SHA256: e.Robot.SHA256},
+		Side: p.robot.Side, Start: record.FromGeom(p.robot.Pose()), Routine: p.source(),
+		Parts: []record.Part{}, Sensors: []string{},
+	}
+	half := [2]float64{e.Robot.Chassis.Length / 2, e.Robot.Chassis.Width / 2}
+	for _, corner := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+		header.Outline = append(header.Outline, [2]float64{record.Round(corner[0] * half[0]), record.Round(corner[1] * half[1])})
+	}
+	for _, part := range e.Robot.Parts {
+		header.Parts = append(header.Parts, record.Part{Name: part.Name, Kind: string(part.Kind)})
+	}
+	for _, sensor := range e.Robot.Sensors {
+		header.Sensors = append(header.Sensors, sensor.Name)
+	}
+	return header
+}
+
+// take and event add events, with times, places and values rounded as the record keeps them, whoever made the event.
+func (out *recorder) take(events []record.Event) {
+	for _, e := range events {
+		out.event(e)
+	}
+}
+
+func (out *recorder) event(e record.Event) {
+	e.T, e.Value = record.Round(e.T), record.Round(e.Value)
+	e.Overshoot, e.Settle = record.Round(e.Overshoot), record.Round(e.Settle)
+	if e.At != nil {
+		at := [2]float64{record.Round(e.At[0]), record.Round(e.At[1])}
+		e.At = &at
+	}
+	if e.NotFinite() {
+		out.refuse(e.T, "an event of the kind "+string(e.Kind), e.Robot)
+		return
+	}
+	out.record.Events = append(out.record.Events, e)
+}
+
+// sample adds the state of every robot and of each body that differs from its last sample.
+func (out *recorder) sample(now float64, world *sim.World, players []*player) {
+	s := record.Sample{T: record.Round(now), Robots: out.robots.take(len(players))}
+	for i, p := range players {
+		s.Robots[i] = p.sample()
+	}
+	list := world.Bodies()
+	if out.last == nil {
+		out.last = make([]record.BodySample, len(list))
+		for id, body := range list {
+			out.last[id] = bodySample(id, body)
+		}
+		s.Bodies = append(s.Bodies, out.last...)
+	} else {
+		for id, body := range list {
+			if !body.Changed() {
+				continue
+			}
+			if next := bodySample(id, body); next != out.last[id] {
+				out.last[id] = next
+				s.Bodies = append(s.Bodies, next)
+			}
+		}
+	}
+	if quantity, robot := s.NotFinite(&out.record.Header); quantity != "" {
+		out.refuse(s.T, quantity, robot)
+		return
+	}
+	out.record.Samples = append(out.record.Samples, s)
+}
+
+// refuse keeps what is not finite out of the record: it could not be written, and would spread through all that reads it.
+func (out *recorder) refuse(now float64, quantity string, robot int) {
+	if out.fault != nil {
+		return
+	}
+	whose := ""
+	if robot >= 0 && robot < len(out.record.Header.Robots) {
+		of := &out.record.Header.Robots[robot]
+		whose = fmt.Sprintf(" of robot %d (%s, %s)", robot+1, of.File.Name, of.Routine.Name)
+	}
+	out.fault = fmt.Errorf("at %.2f s %s%s is no finite number any more, so the rehearsal ends: look for a value in the robot or field file that no real machine has; if there is none, please report it with these files", now, quantity, whose)
+}
+
+// path notes where the robots are, instead of a sample. What is no number comes to the poses, or is in the last sample.
+func (out *recorder) path(now float64, players []*player) {
+	if out.poses == nil {
+		out.poses = make([]record.RobotSample, len(players))
+	}
+	for i, p := range players {
+		out.poses[i].True, out.poses[i].Belief = record.FromGeom(p.robot.Pose()), record.FromGeom(p.robot.Belief())
+		out.record.Ways[i] = append(out.record.Ways[i], out.poses[i].True)
+	}
+	s := record.Sample{T: record.Round(now), Robots: out.poses}
+	if quantity, robot := s.NotFinite(&out.record.Header); quantity != "" {
+		out.refuse(s.T, quantity, robot)
+	}
+}
+
+func bodySample(id int, b *sim.Body) record.BodySample {
+	return record.BodySample{ID: id, Pose: record.FromGeom(b.Pose()), In: b.Holder}
+}
+
+// asked lists the parameters that the routines asked for and the values they got, in order.
+func asked(players []*player) []record.Number {
+	var list []record.Number
+	for _, p := range players {
+		if p.host == nil {
+			continue
+		}
+		for _, param := range p.host.Params() {
+			number := record.Number{Name: param.Name, Value: param.Used}
+			if !slices.Contains(list, number) {
+				list = append(list, number)
+			}
+		}
+	}
+	return list
+}
+
+// finish closes the record with the score sheet and what each robot has left.
+func (out *recorder) finish(sheet record.Sheet, players []*player) {
+	for _, p := range players {
+		sheet.Left = append(sheet.Left, p.left())
+		sheet.Energy = append(sheet.Energy, p.robot.Energy())
+	}
+	out.record.Sheet = sheet
+	out.record.Header.Params = asked(players)
+}

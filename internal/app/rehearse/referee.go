@@ -1,0 +1,87 @@
+package rehearse
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"chalkfield/fields"
+	"chalkfield/internal/base/record"
+	"chalkfield/sim"
+	"chalkfield/sim/scoring"
+)
+
+// referee keeps the score of a rehearsal under way.
+type referee struct {
+	field   *fields.Field
+	world   *sim.World
+	scorer  *scoring.Scorer
+	state   scoring.State
+	shown   []float64 // totals as last announced
+	watched bool      // the field has fouls
+}
+
+func newReferee(f *fields.Field, world *sim.World) *referee {
+	return &referee{field: f, world: world, scorer: scoring.New(f), shown: make([]float64, len(f.Sides)), watched: anyFoul(f)}
+}
+
+// sheet is the score sheet of this moment, a copy that later scoring leaves alone.
+func (r *referee) sheet() record.Sheet {
+	r.world.State(&r.state)
+	return r.scorer.Sheet(&r.state)
+}
+
+// scoreChange reports the totals when they differ from those last reported.
+func (r *referee) scoreChange(now float64) (record.Event, bool) {
+	r.world.Freshen(&r.state)
+	totals := r.scorer.Totals(&r.state)
+	changed := false
+	for side, total := range totals {
+		if total != r.shown[side] {
+			changed, r.shown[side] = true, total
+		}
+	}
+	if !changed {
+		return record.Event{}, false
+	}
+	texts := make([]string, len(totals))
+	for side, total := range totals {
+		texts[side] = fmt.Sprintf("%s %g", r.field.Sides[side].Name, total)
+	}
+	return record.Event{T: now, Kind: record.ScoreChange, Robot: -1, Text: strings.Join(texts, ", "), Value: totals[0]}, true
+}
+
+// openPhase notes where the robots stand when a phase begins.
+func (r *referee) openPhase() {
+	r.world.State(&r.state)
+	scoring.OpenPhase(&r.state)
+}
+
+// closePhase settles who is ahead at the end of a phase.
+func (r *referee) closePhase(phase int) {
+	r.world.State(&r.state)
+	r.scorer.ClosePhase(phase, &r.state)
+}
+
+// fouls looks for fouls of this moment.
+func (r *referee) fouls(phase int, now float64) []record.Event {
+	if !r.watched {
+		return nil
+	}
+	r.world.RobotState(&r.state)
+	var events []record.Event
+	for _, foul := range r.scorer.Fouls(phase, &r.state) {
+		rule := r.field.Rules[foul.Rule]
+		at := r.world.Robots()[foul.Robot].Pose()
+		events = append(events, record.Event{
+			T: now, Kind: record.Foul, Robot: foul.Robot, What: rule.Name, Value: rule.Points, At: &[2]float64{at.X, at.Y},
+			Text: fmt.Sprintf("%s, %g to the other side", rule.Name, rule.Points),
+		})
+	}
+	return events
+}
+
+// anyFoul reports whether the field has a rule about lines.
+func anyFoul(f *fields.Field) bool {
+	return slices.ContainsFunc(f.Rules, func(r fields.Rule) bool { return r.Kind == fields.LineCrossed })
+}

@@ -1,0 +1,233 @@
+package rehearse
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"chalkfield/fields"
+	"chalkfield/internal/base/record"
+	"chalkfield/scripting"
+	"chalkfield/sim"
+)
+
+// Rehearsal is a rehearsal under way. One goroutine owns it.
+type Rehearsal struct {
+	setup   Setup
+	session fields.Session
+	world   *sim.World
+	players []*player
+	out     *recorder
+	referee *referee
+	phase   int     // index into session.Phases, -1 before the first tick
+	phaseAt float64 // s: when the phase began
+	tick    int     // control ticks done
+	steps   int     // of the physics in each
+	ended   bool
+	fault   error // a quantity that is no number: see Err
+}
+
+// New prepares a rehearsal. Errors are about the input: a session that the field has not, a start outside the floor, a
+// routine that does not load.
+func New(s Setup) (*Rehearsal, error) {
+	session, err := s.Field.SessionNamed(s.Session)
+	if err != nil {
+		return nil, err
+	}
+	entries, err := entries(s)
+	if err != nil {
+		return nil, err
+	}
+	world, err := sim.New(sim.Config{Field: s.Field, Robots: entries, Seed: s.Seed, Nominal: s.Nominal, Step: s.step})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w; change start = {x, y, heading} of the routine", starters(s), err)
+	}
+	r := &Rehearsal{setup: s, session: session, world: world, phase: -1, steps: StepsPerTick}
+	if s.step != 0 {
+		r.steps = int(math.Round(ControlTick / s.step))
+	}
+	if r.players, err = players(s, world); err != nil {
+		r.Close()
+		return nil, err
+	}
+	r.referee = newReferee(s.Field, world)
+	r.out = newRecorder(s, session, world, r.players)
+	return r, nil
+}
+
+// starters names the routines whose starts are in question.
+func starters(s Setup) string {
+	var names []string
+	for _, e := range s.Entrants {
+		if e.Routine != nil {
+			names = append(names, e.Routine.Name)
+		}
+	}
+	if len(names) == 0 {
+		return s.Field.Title
+	}
+	return strings.Join(names, ", ")
+}
+
+// Run rehearses from start to end. It returns ctx's error when ctx ends first.
+func Run(ctx context.Context, s Setup) (*record.Record, error) {
+	r, err := New(s)
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	for r.Tick() {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+	}
+	if err := r.Err(); err != nil {
+		return nil, err
+	}
+	return r.Record(), nil
+}
+
+// Tick runs one control tick: sensors, routines in order of entry, then the physics. It returns false when the session
+// has ended; the tick that ends it only takes the last sample.
+func (r *Rehearsal) Tick() bool {
+	if r.ended {
+		return false
+	}
+	now := r.Now()
+	r.world.Sense()
+	r.advancePhase(now)
+	r.collect(now)
+	if !r.ended {
+		r.play(now)
+	}
+	if r.tick%samplesEvery == 0 || r.ended {
+		r.sample(now)
+	}
+	if r.fault = r.out.fault; r.fault != nil {
+		r.ended = true
+	}
+	if r.ended {
+		r.out.finish(r.referee.sheet(), r.players)
+		return false
+	}
+	for range r.steps {
+		r.world.Step()
+	}
+	r.tick++
+	return true
+}
+
+// Finish ends the session before its time, for a person who has seen enough: the last sample is taken and the score sheet is
+// that of this moment. A phase that is cut short decides nothing. After the session's own end it does nothing.
+func (r *Rehearsal) Finish() {
+	if r.ended {
+		return
+	}
+	now := r.Now()
+	r.collect(now)
+	for _, p := range r.players {
+		p.stop()
+		r.out.take(p.drain())
+	}
+	r.ended = true
+	if samples := r.out.record.Samples; len(samples) == 0 || samples[len(samples)-1].T < now {
+		r.sample(now)
+	}
+	r.out.finish(r.referee.sheet(), r.players)
+}
+
+// Err says which quantity of which robot became no number, and when: that ends a rehearsal, because what follows would be none either.
+func (r *Rehearsal) Err() error { return r.fault }
+
+// Now is the time since the start of the session in seconds.
+func (r *Rehearsal) Now() float64 { return float64(r.tick) / ticksPerSecond } // a quotient: 12.87, not 12.870000000000001
+
+// Record is what has been recorded so far; complete once Tick has returned false.
+func (r *Rehearsal) Record() *record.Record { return &r.out.record }
+
+// Close ends the routines. The record stays.
+func (r *Rehearsal) Close() {
+	for _, p := range r.players {
+		p.close()
+	}
+}
+
+const samplesEvery = 2 // control ticks a sample: record.SamplePeriod / ControlTick
+
+// advancePhase starts the next phase when the present one is over.
+func (r *Rehearsal) advancePhase(now float64) {
+	const half = ControlTick / 2 // times are whole ticks: compare between them
+	if r.phase >= 0 && now < r.phaseAt+r.phaseLength()-half {
+		return
+	}
+	if r.phase >= 0 {
+		r.closePhase(now)
+	}
+	r.phase++
+	if r.phase == len(r.session.Phases) {
+		r.ended = true
+		return
+	}
+	r.phaseAt = now
+	r.referee.openPhase()
+	phase := r.setup.Field.Phases[r.session.Phases[r.phase]]
+	r.out.event(record.Event{T: now, Kind: record.PhaseStart, Robot: -1, What: phase.Name, Text: fmt.Sprintf("begins, %g s", phase.Seconds)})
+	for _, p := range r.players {
+		p.begin(phase.Control, now)
+	}
+}
+
+func (r *Rehearsal) phaseLength() float64 {
+	return r.setup.Field.Phases[r.session.Phases[r.phase]].Seconds
+}
+
+// closePhase settles what is decided at a phase's end.
+func (r *Rehearsal) closePhase(now float64) {
+	r.collect(now)
+	r.referee.closePhase(r.session.Phases[r.phase])
+	for _, p := range r.players {
+		p.stop()
+		r.out.take(p.drain())
+	}
+}
+
+// play gives each robot's routine its tick.
+func (r *Rehearsal) play(now float64) {
+	for _, p := range r.players {
+		p.tick(now)
+		r.out.take(p.drain())
+	}
+}
+
+// collect takes what happened in the world since the last tick and looks for fouls.
+func (r *Rehearsal) collect(now float64) {
+	for _, e := range r.world.Happenings() {
+		if e.Robot >= 0 && e.Robot < len(r.players) {
+			e = r.players[e.Robot].stamp(e)
+		}
+		r.out.event(e)
+	}
+	if r.phase < 0 || r.ended {
+		return
+	}
+	for _, e := range r.referee.fouls(r.session.Phases[r.phase], now) {
+		r.out.event(r.players[e.Robot].stamp(e))
+	}
+}
+
+// sample records the state and the score where it changed.
+func (r *Rehearsal) sample(now float64) {
+	if r.setup.Sparse {
+		r.out.path(now, r.players)
+		if !r.ended {
+			return
+		}
+	}
+	if e, changed := r.referee.scoreChange(now); changed {
+		r.out.event(e)
+	}
+	r.out.sample(now, r.world, r.players)
+}
+
+var _ scripting.Machine = (*sim.Robot)(nil)

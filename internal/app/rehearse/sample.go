@@ -1,0 +1,67 @@
+package rehearse
+
+import (
+	"chalkfield/internal/base/record"
+)
+
+// sample is the player's robot as a record has it.
+func (p *player) sample() record.RobotSample {
+	r := p.robot
+	vx, vy, omega := r.Velocity()
+	along, across := r.Slip()
+	s := record.RobotSample{
+		True: record.FromGeom(r.Pose()), Belief: record.FromGeom(r.Belief()),
+		Velocity: [3]float64{record.Round(vx), record.Round(vy), record.Round(omega)},
+		Wheels:   rounded(r.WheelSpeeds()), Volts: rounded(r.DriveVolts()), Amps: rounded(r.TrainAmps()),
+		Slip: rounded([2]float64{along, across}), Battery: record.Round(r.Terminal()), Air: record.Round(r.Air()),
+		Parts: p.partSlab.take(len(r.Spec.Parts)), Sensors: p.sensorSlab.take(len(r.Spec.Sensors)),
+		Doing: record.Idle,
+	}
+	for i := range s.Parts {
+		s.Parts[i] = r.PartSample(i)
+		s.Parts[i].Volts, s.Parts[i].Value = record.Round(s.Parts[i].Volts), record.Round(s.Parts[i].Value)
+	}
+	for i := range s.Sensors {
+		s.Sensors[i] = record.Round(r.Reading(i))
+	}
+	p.addRoutine(&s)
+	return s
+}
+
+// addRoutine adds what the routine is about.
+func (p *player) addRoutine(s *record.RobotSample) {
+	if p.replay != nil {
+		s.Doing = p.replay.doing
+	}
+	if p.host == nil {
+		return
+	}
+	want, turn := p.host.Want()
+	s.Want = rounded([2]float64{want, turn})
+	s.Doing = p.host.Activity()
+	s.Lines = p.host.Lines()
+	s.Plan = p.plan.changed(p.host.Plan())
+}
+
+func rounded(pair [2]float64) [2]float64 {
+	return [2]float64{record.Round(pair[0]), record.Round(pair[1])}
+}
+
+// left is what the robot has left at the end.
+func (p *player) left() record.Left {
+	return record.Left{Battery: record.Round(p.robot.Terminal()), Air: record.Round(p.robot.Air()), Strokes: p.robot.AirStrokes()}
+}
+
+// slab hands out slices of zeros, cut from larger ones: a rehearsal takes some thousands.
+type slab[T any] struct{ rest []T }
+
+func (s *slab[T]) take(n int) []T {
+	if n > len(s.rest) {
+		s.rest = make([]T, max(n, slabSize))
+	}
+	cut := s.rest[:n:n]
+	s.rest = s.rest[n:]
+	return cut
+}
+
+const slabSize = 1024

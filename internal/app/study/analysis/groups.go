@@ -1,0 +1,136 @@
+package analysis
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/base/stats"
+)
+
+// Group is the rehearsals that were not good and departed from the plan at the same thing.
+type Group struct {
+	Words string             `json:"what"`
+	Text  string             `json:"text,omitempty"`  // of a routine error: the first one's
+	Texts int                `json:"texts,omitempty"` // how many different ones
+	File  string             `json:"file,omitempty"`
+	Line  int                `json:"line,omitempty"`
+	Count int                `json:"count"`
+	Good  int                `json:"good"` // rehearsals that departed in the same way and were good all the same
+	T     stats.Distribution `json:"t"`    // s: when
+	Score float64            `json:"score"`
+	Goes  string             `json:"goes,omitempty"` // what drawn quantity it goes with, in words
+	Seed  uint64             `json:"seed"`           // the first of them
+	Open  string             `json:"open"`
+	// Places are where it happened, m; at most one a rehearsal.
+	Places [][2]float64 `json:"places,omitempty"`
+}
+
+// explained is how many of the largest groups are held against the drawn quantities.
+const explained = 3
+
+// groups sorts the rehearsals that were not good by their first departure, largest group first.
+func groups(h *studyfile.Header, v *studyfile.Variant, list []*trial.Result) []Group {
+	members, where, order := map[string][]*trial.Result{}, map[string][]trial.Departure{}, []string(nil)
+	good := map[string]int{}
+	for _, r := range list {
+		if h.Good(v, r) {
+			if d, found := trial.Depart(v.Plan, *r, h.Seconds); found {
+				good[d.Words]++
+			}
+			continue
+		}
+		d := blame(h, v, r)
+		if members[d.Words] == nil {
+			order = append(order, d.Words)
+		}
+		members[d.Words] = append(members[d.Words], r)
+		where[d.Words] = append(where[d.Words], d)
+	}
+	var out []Group
+	for _, words := range order {
+		g := group(v, members[words], where[words])
+		g.Good = good[words]
+		out = append(out, g)
+	}
+	slices.SortStableFunc(out, func(a, b Group) int { return cmp.Compare(b.Count, a.Count) })
+	for i := range out[:min(explained, len(out))] {
+		out[i].Goes = goesWith(v.Drawn, list, members[out[i].Words])
+	}
+	return out
+}
+
+// blame is trial.Blame, which does not know that a plan may be below what is needed.
+func blame(h *studyfile.Header, v *studyfile.Variant, r *trial.Result) trial.Departure {
+	d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+	if d.Words == trial.AsPlanned && v.Plan.Own(v.Side) < h.Need {
+		d.Words = "all as planned, and the plan is below what is needed"
+	}
+	return d
+}
+
+func group(v *studyfile.Variant, members []*trial.Result, where []trial.Departure) Group {
+	g := Group{Words: where[0].Words, Text: where[0].Text, File: where[0].File, Line: where[0].Line, Count: len(members), Seed: members[0].Seed, Open: Open(v, members[0].Seed)}
+	var times []float64
+	texts := map[string]bool{}
+	for i, d := range where {
+		if d.Text != "" {
+			texts[d.Text] = true
+		}
+		times = append(times, d.T)
+		g.Score += members[i].Own(v.Side)
+		if d.At != nil {
+			g.Places = append(g.Places, *d.At)
+		}
+	}
+	g.Score /= float64(len(members))
+	g.T, g.Texts = stats.Describe(times), len(texts)
+	return g
+}
+
+// goesWith names the drawn quantity that belonging to a group goes with most, if any does beyond chance.
+func goesWith(drawn []string, list, members []*trial.Result) string {
+	in := map[*trial.Result]bool{}
+	for _, r := range members {
+		in[r] = true
+	}
+	belongs := each(list, func(r *trial.Result) float64 {
+		if in[r] {
+			return 1
+		}
+		return 0
+	})
+	found := related(drawn, list, belongs)
+	if len(found) == 0 {
+		return ""
+	}
+	c := found[0]
+	switch {
+	case c.Apart:
+		return "more often, the farther " + c.Quantity + " is off either way"
+	case c.Rho > 0:
+		return "more often, the greater " + c.Quantity
+	}
+	return "more often, the smaller " + c.Quantity
+}
+
+// GoodWords tells of those that departed in the same way and were good all the same.
+func (g Group) GoodWords() string {
+	if g.Good == 1 {
+		return "1 other left it there too and was good"
+	}
+	return fmt.Sprintf("%d others left it there too and were good", g.Good)
+}
+
+// What is the group's words, with the text of a routine error as an example.
+func (g Group) What() string {
+	switch {
+	case g.Text == "":
+		return g.Words
+	case g.Texts == 1:
+		return g.Words + ": " + g.Text
+	}
+	return g.Words + ", one of them: " + g.Text
+}

@@ -1,0 +1,292 @@
+// Package study makes many rehearsals of one thing: trials over the spread, comparisons of two variants with the same seeds,
+// sweeps over a grid. It spreads them over the cores, keeps what is done in a file that survives a kill, and leaves what they
+// mean to its package analysis.
+//
+// Rehearsal k of a study draws from seed + k. So the parts of a study that is spread over machines are disjoint, and
+// merged they are the study.
+package study
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/variation"
+	"chalkfield/internal/base/pool"
+	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/tomlfile"
+)
+
+// Runner rehearses once: rehearse.Run, or a stand-in in tests.
+type Runner func(context.Context, rehearse.Setup) (*record.Record, error)
+
+// Candidate is what is to be tried.
+type Candidate struct {
+	Name   string         // what the user calls it
+	Replay string         // the arguments of `chalkfield open` that bring it up, without the seed
+	Setup  rehearse.Setup // its seed and Nominal do not count
+}
+
+// Options are what all studies have in common.
+type Options struct {
+	Count int      // rehearsals of each candidate, or of each point of a sweep
+	Seed  uint64   // of the first
+	Need  *float64 // points from which a rehearsal is good; nil: the nominal rehearsal's
+	Shard studyfile.Shard
+	Ready func(points int) // if given: called as the points of a sweep are made ready, before any is rehearsed
+}
+
+// Study is ready to run.
+type Study struct {
+	Header studyfile.Header
+	run    Runner
+	points []rehearse.Setup // per point; a sweep's are made when first needed
+	slim   bool             // keep only what slimmed keeps
+}
+
+// own is the index of the robot under test.
+const own = 0
+
+// Trials prepares rehearsals of one candidate over the spread. It rehearses once, nominally.
+func Trials(ctx context.Context, run Runner, c Candidate, o Options) (*Study, error) {
+	return prepare(ctx, run, studyfile.Trials, []Candidate{c}, o)
+}
+
+// Compare prepares rehearsals of two candidates with the same seeds. It rehearses each once, nominally.
+func Compare(ctx context.Context, run Runner, a, b Candidate, o Options) (*Study, error) {
+	if a.Setup.Field.SHA256 != b.Setup.Field.SHA256 {
+		return nil, fmt.Errorf("%s and %s are on different fields: scores compare only on one", a.Name, b.Name)
+	}
+	return prepare(ctx, run, studyfile.Compare, []Candidate{a, b}, o)
+}
+
+// Sweep prepares rehearsals at every point of a grid. inputs are the candidate's, with the text of its files. Nominal: one
+// rehearsal a point, nothing drawn.
+func Sweep(ctx context.Context, run Runner, c Candidate, inputs variation.Inputs, axes []variation.Axis, nominal bool, o Options) (*Study, error) {
+	if len(axes) < 1 || len(axes) > 2 {
+		return nil, fmt.Errorf("a sweep has one or two axes, not %d", len(axes))
+	}
+	if nominal {
+		o.Count = 1
+	}
+	if err := studyfile.Possible(o.Count, variation.Points(axes)); err != nil {
+		return nil, err
+	}
+	s, err := prepare(ctx, run, studyfile.Sweep, []Candidate{c}, o)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.known(c.Setup, axes); err != nil {
+		return nil, err
+	}
+	if err := variation.Check(inputs, axes, s.sides()); err != nil {
+		return nil, err
+	}
+	s.slim, s.Header.Nominal, s.Header.Variants[0].Drawn = true, nominal, nil
+	for _, a := range axes {
+		s.Header.Axes = append(s.Header.Axes, studyfile.Axis{Name: a.Name, Labels: a.Labels, Values: a.Values, Unit: a.Unit})
+	}
+	s.points = nil
+	grid := variation.NewGrid(inputs, axes)
+	for i := range s.Header.Points() {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		in, err := grid.At(s.Header.Grid(i))
+		if err != nil {
+			return nil, err
+		}
+		setup := c.Setup
+		setup.Field, setup.Params, setup.Nominal = in.Field, in.Params, nominal
+		setup.Entrants = slices.Clone(setup.Entrants)
+		setup.Entrants[own].Robot = in.Robot
+		s.points = append(s.points, setup)
+		if o.Ready != nil {
+			o.Ready(1)
+		}
+	}
+	return s, nil
+}
+
+// sides lists the sides that have a robot.
+func (s *Study) sides() []int {
+	var list []int
+	for _, r := range s.Header.Variants[0].Robots {
+		list = append(list, r.Side)
+	}
+	return list
+}
+
+// known refuses an axis that varies a parameter which the routine does not have: every point would be the same.
+func (s *Study) known(setup rehearse.Setup, axes []variation.Axis) error {
+	v := &s.Header.Variants[0]
+	names := ParamNames(setup, v.Params)
+	for _, a := range axes {
+		if a.Target != variation.Param {
+			continue
+		}
+		if slices.Contains(names, a.Path) {
+			if err := within(setup, a); err != nil {
+				return err
+			}
+			continue
+		}
+		err := fmt.Errorf("%s: the routine has no param(%q): %s", a.Name, a.Path, tomlfile.Instead(a.Path, names))
+		if failed := v.Plan.Failed(); failed != nil {
+			err = fmt.Errorf("%w; it may be asked for later, but the nominal rehearsal fails with an error: %s", err, failed.Text)
+		}
+		return err
+	}
+	return nil
+}
+
+// within refuses values that the routine's own limits refuse, as far as they can be read from its text.
+func within(setup rehearse.Setup, a variation.Axis) error {
+	for _, e := range setup.Entrants {
+		if e.Routine == nil {
+			continue
+		}
+		for _, p := range e.Routine.Params {
+			for _, value := range a.Values {
+				if p.Name == a.Path && (value < p.Min || value > p.Max) {
+					return fmt.Errorf("%s: %g is outside the limits of param(%q), %g to %g", a.Name, value, p.Name, p.Min, p.Max)
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// ParamNames lists the parameters that the routines have, each once: those asked for in a rehearsal, and those asked for outside
+// of their functions.
+func ParamNames(setup rehearse.Setup, asked []record.Number) []string {
+	var names []string
+	add := func(name string) {
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	for _, p := range asked {
+		add(p.Name)
+	}
+	for _, e := range setup.Entrants {
+		if e.Routine == nil {
+			continue
+		}
+		for _, p := range e.Routine.Params {
+			add(p.Name)
+		}
+	}
+	return names
+}
+
+func prepare(ctx context.Context, run Runner, kind studyfile.Kind, candidates []Candidate, o Options) (*Study, error) {
+	if err := studyfile.Possible(o.Count, len(candidates)); err != nil {
+		return nil, err
+	}
+	s := &Study{run: run, Header: studyfile.Header{
+		Format: studyfile.Format, Version: studyfile.Version, Program: rehearse.Program, Kind: kind, Count: o.Count, Seed: o.Seed, Shard: o.Shard,
+	}}
+	for _, c := range candidates {
+		c.Setup.Nominal, c.Setup.Seed = true, o.Seed
+		plan, err := run(ctx, c.Setup)
+		if err != nil {
+			return nil, err
+		}
+		c.Setup.Nominal = false
+		first, err := run(ctx, c.Setup) // tells what is drawn
+		if err != nil {
+			return nil, err
+		}
+		if err := s.add(c, plan, first.Header.Drawn); err != nil {
+			return nil, err
+		}
+		s.points = append(s.points, c.Setup)
+	}
+	v := &s.Header.Variants[0]
+	s.Header.Need = v.Plan.Own(v.Side)
+	if o.Need != nil {
+		s.Header.Need = *o.Need
+	}
+	return s, nil
+}
+
+// add writes a candidate and its nominal rehearsal into the header.
+func (s *Study) add(c Candidate, plan *record.Record, drawn []record.Number) error {
+	fingerprint, err := plan.Fingerprint()
+	if err != nil {
+		return err
+	}
+	h := &s.Header
+	h.Field, h.Session, h.Sides = plan.Header.Field, plan.Header.Session, plan.Sheet.Sides
+	h.Rules, h.Seconds = nil, 0
+	for _, row := range plan.Sheet.Rows {
+		h.Rules = append(h.Rules, row.Rule)
+	}
+	for _, phase := range plan.Header.Phases {
+		h.Seconds += phase.Seconds
+	}
+	h.Variants = append(h.Variants, studyfile.Variant{
+		Name: c.Name, Replay: c.Replay, Side: plan.Header.Robots[own].Side, Robots: plan.Header.Robots, Params: plan.Header.Params,
+		Drawn: namesOf(drawn), Plan: trial.Of(plan, own), Fingerprint: fingerprint,
+	})
+	return nil
+}
+
+func namesOf(numbers []record.Number) []string {
+	names := make([]string, len(numbers))
+	for i, n := range numbers {
+		names[i] = n.Name
+	}
+	return names
+}
+
+// Setup is the rehearsal of a job.
+func (s *Study) Setup(job int) rehearse.Setup {
+	setup := s.points[s.Header.Point(job)]
+	setup.Seed = s.Header.SeedOf(job)
+	return setup
+}
+
+// rehearse does one job.
+func (s *Study) rehearse(ctx context.Context, job int) (trial.Result, error) {
+	setup := s.Setup(job)
+	setup.Sparse = true // what trial.Of reads
+	r, err := s.run(ctx, setup)
+	if err != nil {
+		return trial.Result{}, err
+	}
+	result := trial.Of(r, own)
+	if s.slim {
+		s.slimmed(job, &result)
+	}
+	return result, nil
+}
+
+// slimmed leaves a sweep's result what its report shows: the path of each point's first rehearsal, and of those that were
+// not good where they first left the plan. A grid may have very many rehearsals.
+func (s *Study) slimmed(job int, r *trial.Result) {
+	h := &s.Header
+	if v := h.Variant(job); !h.Good(v, r) {
+		left := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+		r.Left = &left
+	}
+	if job >= h.Points() {
+		r.Path = nil
+	}
+	r.Did, r.Drawn = nil, nil
+}
+
+// Run does what the journal says is still to do. progress, if given, is called as jobs get done, with their number. An
+// interrupt (ctx) leaves what is done in the journal; the error is then ctx's.
+func (s *Study) Run(ctx context.Context, journal *studyfile.Journal, workers int, progress func(done int)) error {
+	return pool.Each(ctx, journal.Todo(), workers, s.rehearse, func(batch []pool.Done[trial.Result]) error {
+		if progress != nil {
+			progress(len(batch))
+		}
+		return journal.Add(batch)
+	})
+}

@@ -1,0 +1,272 @@
+// Package record is what a rehearsal leaves behind: a header, 50 Hz samples, events, the score sheet and a fingerprint.
+// Everything downstream (score sheet, pictures, window, statistics, checks) reads a Record and nothing else.
+//
+// Units: SI and radians. Numbers are rounded when sampled (see Round), so that a record read back from its file equals
+// the one in memory.
+package record
+
+import (
+	"math"
+	"strconv"
+
+	"chalkfield/internal/base/geom"
+)
+
+// Format and Version open every record file. Version rises when a reader of the old format would misread the new one.
+const (
+	Format  = "chalkfield record"
+	Version = 1
+)
+
+// SamplePeriod is the time between two samples, in seconds (50 Hz).
+const SamplePeriod = 0.02
+
+// Record is one rehearsal.
+type Record struct {
+	Header  Header
+	Samples []Sample
+	Events  []Event
+	Sheet   Sheet
+
+	Ways [][]Pose // per robot, where it was at each sample, when only the last sample was kept; never written
+}
+
+// Header says what was rehearsed.
+type Header struct {
+	Format  string   `json:"format"`
+	Version int      `json:"version"`
+	Program string   `json:"program"` // Chalkfield's own version
+	Units   string   `json:"units"`
+	Field   File     `json:"field"`
+	Session string   `json:"session"`
+	Phases  []Phase  `json:"phases"`
+	Robots  []Robot  `json:"robots"`
+	Bodies  []Body   `json:"bodies"` // pieces, then goals, in field order: a body's id is its index
+	Seed    uint64   `json:"seed"`
+	Nominal bool     `json:"nominal"` // nothing was drawn from the spread
+	Drawn   []Number `json:"drawn,omitempty"`
+	Params  []Number `json:"params,omitempty"` // what the routines asked param() for, with the values they got
+}
+
+// File names an input and fixes its content.
+type File struct {
+	Name   string `json:"name"`
+	Title  string `json:"title,omitempty"`
+	SHA256 string `json:"sha256"`
+}
+
+// Phase is a stretch of the session with its own rules.
+type Phase struct {
+	Name    string  `json:"name"`
+	Start   float64 `json:"start"`   // s
+	Seconds float64 `json:"seconds"` // planned length, s
+}
+
+// Robot is one entrant.
+type Robot struct {
+	File    File         `json:"file"`
+	Routine File         `json:"routine"`
+	Side    int          `json:"side"` // index of the field's sides
+	Start   Pose         `json:"start"`
+	Outline [][2]float64 `json:"outline"` // corners in the robot's frame, m
+	Parts   []Part       `json:"parts"`   // mechanisms, in the order of PartSample
+	Sensors []string     `json:"sensors"` // names, in the order of RobotSample.Sensors
+}
+
+// Part is a mechanism of a robot.
+type Part struct {
+	Name string `json:"name"`
+	Kind string `json:"kind"` // intake, conveyor, clamp, scorer, claw, lift
+}
+
+// Body is a piece or a goal.
+type Body struct {
+	Kind string `json:"kind"` // the field file's name of the kind
+	Goal bool   `json:"goal"`
+	Name string `json:"name"`
+	Side int    `json:"side"` // -1: neither side's
+}
+
+// Number is a named value.
+type Number struct {
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+}
+
+// Pose is x (m), y (m) and heading (rad).
+type Pose [3]float64
+
+// FromGeom and Geom convert; FromGeom rounds.
+func FromGeom(p geom.Pose) Pose { return Pose{Round(p.X), Round(p.Y), Round(p.Heading)} }
+func (p Pose) Geom() geom.Pose  { return geom.Pose{X: p[0], Y: p[1], Heading: p[2]} }
+
+// Sample is the state at one moment.
+type Sample struct {
+	T      float64 // s from the start of the session
+	Robots []RobotSample
+	Bodies []BodySample // only bodies whose state differs from the sample before; the first sample has all
+}
+
+// RobotSample is one robot at one moment. Pairs are left, right.
+type RobotSample struct {
+	True     Pose
+	Velocity [3]float64 // field frame, m/s, m/s, rad/s
+	Belief   Pose       // what its odometry says
+	Want     [2]float64 // the motion's wanted speed (m/s) and turning rate (rad/s)
+	Wheels   [2]float64 // surface speed of the trains' wheels, m/s
+	Volts    [2]float64 // at the drive motors
+	Amps     [2]float64 // a train's motors together
+	Battery  float64    // terminal voltage
+	Slip     [2]float64 // greatest slip of a wheel along and across, m/s
+	Doing    Activity   // what the routine's main task spends its time on
+	Lines    []int      // per task in order of creation: the line it stands at, 0 when ended
+	Parts    []PartSample
+	Air      float64 // reservoir, Pa gauge
+	Sensors  []float64
+	Plan     [][2]float64 // the planned curve, given at the sample after it changed, m
+}
+
+// PartSample is one mechanism at one moment.
+type PartSample struct {
+	Volts float64
+	Value float64 // lift: angle (rad) or height (m); conveyor, claw: pieces held; clamp: 1 shut; intake: roller speed, m/s
+	Body  int     // the body held (clamp: goal; claw: piece), -1 none
+	Out   bool    // claw: deployed
+}
+
+// BodySample is one piece or goal at one moment.
+type BodySample struct {
+	ID   int
+	Pose Pose
+	In   Holder
+}
+
+// Holder says what holds a piece: 0 the floor, k > 0 robot k-1, k < 0 the goal with body id -k-1.
+type Holder int
+
+// OnFloor, HeldByRobot and InGoal make and read a Holder.
+const OnFloor Holder = 0
+
+func HeldByRobot(robot int) Holder { return Holder(robot + 1) }
+func InGoal(body int) Holder       { return Holder(-body - 1) }
+
+// Robot is the index of the robot that holds the piece, or -1.
+func (h Holder) Robot() int { return max(int(h)-1, -1) }
+
+// Goal is the body id of the goal that holds the piece, or -1.
+func (h Holder) Goal() int { return max(-int(h)-1, -1) }
+
+// Activity is what a routine's main task spends its time on.
+type Activity string
+
+const (
+	Moving    Activity = "moving"    // a drive motion that changes place
+	Turning   Activity = "turning"   // a drive motion that only turns
+	Waiting   Activity = "waiting"   // wait or await
+	Mechanism Activity = "mechanism" // blocked until a mechanism is where it should be
+	Idle      Activity = "idle"      // the routine has ended (or there is none)
+)
+
+// Event is something that happened at a time.
+type Event struct {
+	T     float64     `json:"t"`
+	Kind  Kind        `json:"kind"`
+	Robot int         `json:"robot"`          // -1: no robot's
+	Task  int         `json:"task,omitempty"` // the routine's task, 0 is the main one
+	File  string      `json:"file,omitempty"` // routine file and line that stood at work
+	Line  int         `json:"line,omitempty"`
+	What  string      `json:"what,omitempty"` // the thing: body, part, rule, motion
+	Text  string      `json:"text,omitempty"` // a sentence part for people: "core 12 into sled 3"
+	At    *[2]float64 `json:"at,omitempty"`   // m
+	Value float64     `json:"value,omitempty"`
+
+	Overshoot float64 `json:"overshoot,omitempty"` // end of a motion: how far past its end it went, m or rad
+	Settle    float64 `json:"settle,omitempty"`    // end of a motion: s from the end of its plan
+}
+
+// Kind of an event.
+type Kind string
+
+const (
+	PhaseStart  Kind = "phase"
+	Contact     Kind = "contact" // a robot meets a wall, a goal or a robot; Value: closing speed, m/s
+	Pickup      Kind = "pickup"
+	Release     Kind = "release"
+	Scored      Kind = "scored"
+	Unscored    Kind = "unscored"
+	Crooked     Kind = "crooked" // a piece landed crooked in a goal
+	Seated      Kind = "seated"  // a crooked piece was pushed home by the next
+	Jammed      Kind = "jammed"
+	Missed      Kind = "missed" // a clamp, claw or scorer acted and got nothing
+	Clamped     Kind = "clamped"
+	Unclamped   Kind = "unclamped"
+	Slipped     Kind = "slipped" // a clamp lost its goal under load
+	Stalled     Kind = "stalled"
+	Tips        Kind = "tips" // the wheels on one side bear nothing; What: the way it falls, Value: acceleration, m/s^2
+	Foul        Kind = "foul"
+	MotionStart Kind = "motion"
+	MotionEnd   Kind = "motion end" // Text: why it ended, Value: what was left (m or rad)
+	TaskStart   Kind = "task"
+	TaskEnd     Kind = "task end"
+	Note        Kind = "note"
+	Print       Kind = "print"
+	Warning     Kind = "warning" // what cannot work; What: the call, Text: why, and on a second line what to write instead
+	Failure     Kind = "error"   // the routine failed; Text has the message with traceback
+	ScoreChange Kind = "score"   // Text: the totals, Value: the first side's total
+	PressedKey  Kind = "button"  // driver phase
+)
+
+// Sheet is the score sheet: each rule, its count and its points, per side.
+type Sheet struct {
+	Sides  []string  `json:"sides"`
+	Rows   []Row     `json:"rows"`
+	Total  []float64 `json:"total"`
+	Winner int       `json:"winner"`           // index of a side, -1 for a draw
+	Broken string    `json:"broken,omitempty"` // the rule that broke a tie
+	Left   []Left    `json:"left"`             // per robot: what it has left; no points
+	Energy []Energy  `json:"energy,omitempty"` // per robot: where its energy went; no points
+}
+
+// Energy is a robot's balance over the run, in J: Taken is the sum of the others.
+type Energy struct {
+	Taken      float64 `json:"taken"`      // out of the battery's cells
+	Battery    float64 `json:"battery"`    // lost in the battery's resistance
+	Motors     float64 `json:"motors"`     // heat and friction of all motors, and what braking gives back
+	Gears      float64 `json:"gears"`      // lost in gears and bearings
+	Rolling    float64 `json:"rolling"`    // rolling resistance of the wheels
+	Slip       float64 `json:"slip"`       // creep and sliding of the tyres
+	Pushed     float64 `json:"pushed"`     // given to what the robot met, picked up or hauled; below 0: it was pushed
+	Mechanisms float64 `json:"mechanisms"` // given to intakes, conveyors and lifts: to move, to lift, against their friction
+	Kinetic    float64 `json:"kinetic"`    // still in motion, wheels and rotors included
+}
+
+// Left is what a robot has left at the end.
+type Left struct {
+	Battery float64 `json:"battery"`       // V at the terminals
+	Air     float64 `json:"air,omitempty"` // Pa gauge
+	Strokes int     `json:"strokes"`       // piston strokes that drew air
+}
+
+// StrokesUsed says in words how many strokes were used.
+func (l Left) StrokesUsed() string {
+	if l.Strokes == 1 {
+		return "1 stroke"
+	}
+	return strconv.Itoa(l.Strokes) + " strokes"
+}
+
+// Row is one rule's line; Count and Points have one entry a side.
+type Row struct {
+	Rule   string    `json:"rule"`
+	Count  []float64 `json:"count"`
+	Points []float64 `json:"points"`
+}
+
+// Round gives six decimals: a micrometre, a microradian. It keeps records short and equal to what is read back. Zero has no
+// sign: whether a product ends as 0 or -0 is nothing that happened.
+func Round(x float64) float64 {
+	if x = math.Round(x * 1e6); x == 0 {
+		return 0
+	}
+	return x / 1e6
+}

@@ -1,0 +1,125 @@
+package canvas
+
+import (
+	"bytes"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/hajimehoshi/ebiten/v2/text/v2"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/gomono"
+	"golang.org/x/image/font/gofont/gomonobold"
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/sfnt"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+)
+
+// Type is a typeface.
+type Type int
+
+const (
+	Plain Type = iota
+	Bold
+	Mono
+	MonoBold
+)
+
+// MonoWidth is the width of every letter of the mono faces, in em (Go Mono's own advance, 1229 of 2048 units).
+const MonoWidth = 1229.0 / 2048
+
+// whole is the size in pixels that letters of a size are drawn at. Ebiten's text spaces letters by the next whole number
+// of pixels above their size; going down to a whole one keeps words within the width that was planned for them.
+func whole(size, scale float64) float64 { return math.Max(1, math.Floor(size*scale+0.05)) }
+
+// MonoAdvance is how wide a letter of the mono faces is drawn, in logical points.
+func MonoAdvance(size, scale float64) float64 { return MonoWidth * whole(size, scale) / scale }
+
+// faces keeps a face for each typeface and size, so that glyphs are made once.
+type faces struct {
+	sources [4]*text.GoTextFaceSource
+	made    map[faceKey]*text.GoTextFace
+	tables  [4]*sfnt.Font // the same fonts, to be asked which letters they have
+	known   map[rune]bool // whether all four have a letter
+}
+
+// unknown stands for a letter that the fonts lack: an empty box, which all four have, and no question mark, which a person
+// might have written.
+const unknown = '□'
+
+// shown is words with a sign for every letter that the fonts lack.
+func (f *faces) shown(words string) string {
+	return strings.Map(func(r rune) rune {
+		if r < utf8.RuneSelf || f.has(r) {
+			return r
+		}
+		return unknown
+	}, words)
+}
+
+func (f *faces) has(r rune) bool {
+	has, ok := f.known[r]
+	if !ok {
+		has = true
+		for _, table := range f.tables {
+			glyph, err := table.GlyphIndex(nil, r)
+			has = has && err == nil && glyph != 0
+		}
+		f.known[r] = has
+	}
+	return has
+}
+
+type faceKey struct {
+	kind Type
+	size float64 // pixels
+}
+
+func loadFaces() (faces, error) {
+	f := faces{made: map[faceKey]*text.GoTextFace{}, known: map[rune]bool{}}
+	for i, data := range [][]byte{goregular.TTF, gobold.TTF, gomono.TTF, gomonobold.TTF} {
+		source, err := text.NewGoTextFaceSource(bytes.NewReader(data))
+		if err != nil {
+			return f, err
+		}
+		f.sources[i] = source
+		if f.tables[i], err = sfnt.Parse(data); err != nil {
+			return f, err
+		}
+	}
+	return f, nil
+}
+
+func (p *Pen) face(kind Type, size float64) *text.GoTextFace {
+	key := faceKey{kind, whole(size, p.Scale)}
+	face, ok := p.faces.made[key]
+	if !ok {
+		face = &text.GoTextFace{Source: p.faces.sources[kind], Size: key.size}
+		p.faces.made[key] = face
+	}
+	return face
+}
+
+// Text paints one line of words of a scene.
+func (p *Pen) Text(t paint.Text) {
+	kind := Plain
+	if t.Bold {
+		kind = Bold
+	}
+	p.Write(t.Words, t.At.X, t.At.Y, kind, t.Size, t.Colour)
+}
+
+// Write paints one line with the left end of its baseline at x, y.
+func (p *Pen) Write(words string, x, y float64, kind Type, size float64, c scene.Colour) {
+	if words == "" {
+		return
+	}
+	p.Flush()
+	face := p.face(kind, size)
+	options := &text.DrawOptions{}
+	options.GeoM.Translate(math.Round(x*p.Scale), math.Round(y*p.Scale)-face.Metrics().HAscent)
+	options.ColorScale.ScaleWithColor(c)
+	text.Draw(p.target, p.faces.shown(words), face, options)
+}

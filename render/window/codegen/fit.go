@@ -1,0 +1,182 @@
+// Package codegen turns a driven path into the draft of a routine: straights, turns on the spot and curves.
+package codegen
+
+import (
+	"math"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
+)
+
+// Kind of a move.
+type Kind int
+
+const (
+	Rest Kind = iota
+	Turn
+	Straight
+	Curve
+)
+
+// Move is one motion of the draft.
+type Move struct {
+	Kind    Kind
+	Reverse bool
+	Length  float64    // m: Straight, Curve: length of the fitted line
+	Heading float64    // rad: at the end
+	Points  []geom.Vec // Straight: its end; Curve: the points after its start
+	From    float64    // s: when it began
+	Seconds float64
+}
+
+// What counts as moving, and what is too little to be meant.
+const (
+	movingSpeed = 0.05              // m/s along the heading
+	turningRate = 0.25              // rad/s on the spot
+	shortest    = 0.03              // m
+	smallest    = 4 * math.Pi / 180 // rad
+	restLonger  = 0.4               // s: shorter rests are a hand on its way to another stick
+	within      = 0.025             // m: how far the fitted line may be from the path
+	flicker     = 5                 // samples: a shorter change of kind joins what was before
+)
+
+// Fit reads a robot's path off samples.
+func Fit(samples []record.Sample, robot int) []Move {
+	var moves []Move
+	for _, span := range spans(samples, robot) {
+		if move, ok := span.move(samples, robot); ok {
+			moves = append(moves, move)
+		}
+	}
+	return merged(moves)
+}
+
+// span is samples[from:to] with one kind of motion; to is shared with the next span's from.
+type span struct {
+	from, to int
+	kind     Kind // Rest, Turn, or Straight for any travel
+	reverse  bool
+}
+
+func spans(samples []record.Sample, robot int) []span {
+	var list []span
+	for i := range samples {
+		if robot >= len(samples[i].Robots) {
+			continue
+		}
+		kind, reverse := sort(&samples[i].Robots[robot])
+		if n := len(list); n > 0 && list[n-1].kind == kind && list[n-1].reverse == reverse {
+			list[n-1].to = i
+			continue
+		}
+		list = append(list, span{i, i, kind, reverse})
+	}
+	return steady(list)
+}
+
+func sort(state *record.RobotSample) (Kind, bool) {
+	sin, cos := math.Sincos(state.True[2])
+	along := state.Velocity[0]*cos + state.Velocity[1]*sin
+	switch {
+	case math.Abs(along) > movingSpeed:
+		return Straight, along < 0
+	case math.Abs(state.Velocity[2]) > turningRate:
+		return Turn, false
+	}
+	return Rest, false
+}
+
+// steady joins spans that only flicker to the one before, and like neighbours to each other; then each reaches to the
+// start of the next, so that nothing of the path is lost.
+func steady(list []span) []span {
+	var out []span
+	for _, s := range list {
+		n := len(out)
+		same := n > 0 && out[n-1].kind == s.kind && out[n-1].reverse == s.reverse
+		if n > 0 && (same || s.to-s.from < flicker) {
+			out[n-1].to = s.to
+			continue
+		}
+		out = append(out, s)
+	}
+	for i := 0; i+1 < len(out); i++ {
+		out[i].to = out[i+1].from
+	}
+	return out
+}
+
+// move fits one span; false if it is too little to be meant.
+func (s span) move(samples []record.Sample, robot int) (Move, bool) {
+	first, last := samples[s.from].Robots[robot].True, samples[s.to].Robots[robot].True
+	move := Move{Kind: s.kind, Reverse: s.reverse, Heading: last[2], From: samples[s.from].T, Seconds: samples[s.to].T - samples[s.from].T}
+	switch s.kind {
+	case Rest:
+		return move, move.Seconds >= restLonger
+	case Turn:
+		return move, math.Abs(geom.WrapAngle(last[2]-first[2])) >= smallest
+	}
+	path := make([]geom.Vec, 0, s.to-s.from+1)
+	for i := s.from; i <= s.to; i++ {
+		p := samples[i].Robots[robot].True
+		path = append(path, geom.Vec{X: p[0], Y: p[1]})
+	}
+	line := Simplify(path, within)
+	move.Points, move.Length = line[1:], length(line)
+	if len(line) > 2 {
+		move.Kind = Curve
+	}
+	return move, move.Length >= shortest
+}
+
+// merged joins rests that follow each other once what lay between them was dropped.
+func merged(moves []Move) []Move {
+	var out []Move
+	for _, m := range moves {
+		if n := len(out); n > 0 && m.Kind == Rest && out[n-1].Kind == Rest {
+			out[n-1].Seconds = m.From + m.Seconds - out[n-1].From
+			continue
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+func length(line []geom.Vec) float64 {
+	var sum float64
+	for i := 1; i < len(line); i++ {
+		sum += math.Hypot(line[i].X-line[i-1].X, line[i].Y-line[i-1].Y)
+	}
+	return sum
+}
+
+// Simplify keeps as few of a path's points as leave no other point farther than a distance (m) from the line through
+// them. Source: U. Ramer (1972); D. Douglas and T. Peucker (1973); from memory. The first and last point are kept.
+func Simplify(path []geom.Vec, within float64) []geom.Vec {
+	if len(path) < 3 {
+		return append([]geom.Vec(nil), path...)
+	}
+	keep := make([]bool, len(path))
+	keep[0], keep[len(path)-1] = true, true
+	stack := [][2]int{{0, len(path) - 1}}
+	for len(stack) > 0 {
+		ends := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		far, at := 0.0, -1
+		for i := ends[0] + 1; i < ends[1]; i++ {
+			if d := geom.DistanceToSegment(path[i], path[ends[0]], path[ends[1]]); d > far {
+				far, at = d, i
+			}
+		}
+		if far > within {
+			keep[at] = true
+			stack = append(stack, [2]int{ends[0], at}, [2]int{at, ends[1]})
+		}
+	}
+	var out []geom.Vec
+	for i, v := range path {
+		if keep[i] {
+			out = append(out, v)
+		}
+	}
+	return out
+}

@@ -1,0 +1,125 @@
+package viewmodel
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
+	"chalkfield/render/scene"
+)
+
+// Facts says what a thing is at a time, and gives the Lua text that names its place, "" if it has none.
+func (d *Model) Facts(thing Thing, t float64, at geom.Vec) (facts []Fact, lua string) {
+	if d.Now == nil {
+		return nil, ""
+	}
+	switch thing.Kind {
+	case RobotThing:
+		return d.robotFacts(thing, t)
+	case PieceThing, GoalThing:
+		return d.bodyFacts(thing, t)
+	case EventThing:
+		return d.eventFacts(thing)
+	case NoThing:
+		return nil, ""
+	}
+	return append(d.markingFacts(thing), Fact{"here", LuaPoint(at)}), LuaPoint(at)
+}
+
+func (d *Model) robotFacts(thing Thing, t float64) ([]Fact, string) {
+	state, ok := d.Now.Index.Robot(thing.Index, max(d.Now.Index.At(t), 0))
+	if !ok {
+		return nil, ""
+	}
+	robot := d.Now.Record.Header.Robots[thing.Index]
+	lua := LuaPose(state.True.Geom())
+	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
+	facts := []Fact{
+		{"true", lua},
+		{"belief", LuaPose(state.Belief.Geom())},
+		{"off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, Fixed(WholeTurn(degrees(state.Belief[2]-state.True[2])), 1))},
+		{"speed", fmt.Sprintf("%s mm/s, turning %s deg/s", Fixed(1000*along(state), 0), Fixed(degrees(state.Velocity[2]), 0))},
+		{"doing", string(state.Doing)},
+		{"battery", fmt.Sprintf("%.1f V", state.Battery)},
+	}
+	return append(facts, Fact{"routine", title(robot.Routine)}), lua
+}
+
+func (d *Model) bodyFacts(thing Thing, t float64) ([]Fact, string) {
+	state, ok := d.Now.Index.Body(thing.Index, max(d.Now.Index.At(t), 0))
+	if !ok {
+		return nil, ""
+	}
+	body := d.Now.Record.Header.Bodies[thing.Index]
+	pose := state.Pose.Geom()
+	lua := LuaPoint(pose.At())
+	if body.Goal {
+		lua = LuaPose(pose)
+	}
+	facts := []Fact{{"kind", body.Kind}, {"at", lua}}
+	switch {
+	case state.In.Robot() >= 0:
+		facts = append(facts, Fact{"held by", d.NameOf(Thing{RobotThing, state.In.Robot()})})
+	case state.In.Goal() >= 0:
+		facts = append(facts, Fact{"in", d.NameOf(Thing{GoalThing, state.In.Goal()})})
+	case body.Goal:
+		facts = append(facts, Fact{"holds", fmt.Sprintf("%d", d.Now.countIn(thing.Index, t))})
+	}
+	if state, ok := d.Now.Index.Robot(d.Robot, max(d.Now.Index.At(t), 0)); ok {
+		facts = append(facts, fromRobot(state.True.Geom(), pose.At()))
+	}
+	return facts, lua
+}
+
+// fromRobot says how far a place is from the robot and how much it would have to turn to face it.
+func fromRobot(robot geom.Pose, at geom.Vec) Fact {
+	dx, dy := at.X-robot.X, at.Y-robot.Y
+	turn := WholeTurn(degrees(math.Atan2(dy, dx) - robot.Heading))
+	words := Fixed(turn, 1)
+	if !strings.HasPrefix(words, "-") {
+		words = "+" + words
+	}
+	return Fact{"from robot", fmt.Sprintf("%.0f mm, turn %s deg", 1000*math.Hypot(dx, dy), words)}
+}
+
+// countIn is how many pieces a goal holds at a time.
+func (r *Run) countIn(goal int, t float64) int {
+	count, sample := 0, max(r.Index.At(t), 0)
+	for id := range r.Record.Header.Bodies {
+		if state, ok := r.Index.Body(id, sample); ok && state.In == record.InGoal(goal) {
+			count++
+		}
+	}
+	return count
+}
+
+func (d *Model) markingFacts(thing Thing) []Fact {
+	f := d.Now.Setup.Field
+	if f == nil || thing.Kind != ZoneThing || thing.Index >= len(f.Zones) {
+		return nil
+	}
+	zone := f.Zones[thing.Index]
+	facts := []Fact{{"kind", zone.Kind}}
+	if zone.Side >= 0 && zone.Side < len(f.Sides) {
+		facts = append(facts, Fact{"side", f.Sides[zone.Side].Name})
+	}
+	return facts
+}
+
+func (d *Model) eventFacts(thing Thing) ([]Fact, string) {
+	if thing.Index >= len(d.Now.Record.Events) {
+		return nil, ""
+	}
+	e := d.Now.Record.Events[thing.Index]
+	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", scene.EventWords(e)}}
+	if e.Line > 0 {
+		facts = append(facts, Fact{"line", fmt.Sprintf("%s:%d", e.File, e.Line)})
+	}
+	if e.At == nil {
+		return facts, ""
+	}
+	lua := LuaPoint(geom.Vec{X: e.At[0], Y: e.At[1]})
+	return append(facts, Fact{"at", lua}), lua
+}

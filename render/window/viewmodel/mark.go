@@ -1,0 +1,131 @@
+package viewmodel
+
+import (
+	"strings"
+
+	"chalkfield/internal/base/record"
+)
+
+// Row is a line of the time strip that carries marks.
+type Row int
+
+const (
+	FieldRow Row = iota // what happened on the field
+	NoteRow             // what the routine said
+	ScoreRow
+	noRow
+)
+
+// Mark is an event on the time strip.
+type Mark struct {
+	T     float64
+	Event int // index into the record's events
+	Row   Row
+}
+
+// marks chooses the events that the strip carries, in order of time.
+func marks(r *record.Record) []Mark {
+	var list []Mark
+	for i, e := range r.Events {
+		if row := rowOf(e.Kind); row != noRow {
+			list = append(list, Mark{T: e.T, Event: i, Row: row})
+		}
+	}
+	return list
+}
+
+func rowOf(kind record.Kind) Row {
+	switch kind {
+	case record.Note, record.Print, record.Warning, record.Failure:
+		return NoteRow
+	case record.ScoreChange:
+		return ScoreRow
+	case record.TaskStart, record.TaskEnd, record.MotionStart, record.MotionEnd, record.PhaseStart:
+		return noRow // lanes and the phase band carry these
+	}
+	return FieldRow
+}
+
+// Nearest is the mark of a row closest to a time and within reach of it, or -1.
+func Nearest(list []Mark, row Row, t, reach float64) int {
+	best := -1
+	for i, mark := range list {
+		if mark.Row != row {
+			continue
+		}
+		if gap := abs(mark.T - t); gap <= reach {
+			best, reach = i, gap
+		}
+	}
+	return best
+}
+
+func abs(x float64) float64 {
+	if x < 0 {
+		return -x
+	}
+	return x
+}
+
+// After is the time of the first mark later than t, and Before of the last one earlier; t itself if there is none.
+func (r *Run) After(t float64) float64 {
+	for _, mark := range r.Marks {
+		if mark.T > t+1e-9 {
+			return mark.T
+		}
+	}
+	return t
+}
+
+func (r *Run) Before(t float64) float64 {
+	for i := len(r.Marks) - 1; i >= 0; i-- {
+		if r.Marks[i].T < t-1e-9 {
+			return r.Marks[i].T
+		}
+	}
+	return t
+}
+
+// Score is the totals from a time on.
+type Score struct {
+	T      float64
+	Totals []string // per side, as the record's score event prints them
+}
+
+// Total is a side's total in it.
+func (s Score) Total(side int) string {
+	if side < len(s.Totals) {
+		return s.Totals[side]
+	}
+	return "0"
+}
+
+// scores reads the score changes: "ochre 4, teal 2" in the order of sides.
+func scores(r *record.Record) []Score {
+	var list []Score
+	for _, e := range r.Events {
+		if e.Kind != record.ScoreChange {
+			continue
+		}
+		var totals []string
+		for _, part := range strings.Split(e.Text, ", ") {
+			totals = append(totals, part[strings.LastIndexByte(part, ' ')+1:])
+		}
+		list = append(list, Score{T: e.T, Totals: totals})
+	}
+	return list
+}
+
+// Total is a side's score at a time, as text. Before the first change it is 0.
+func (r *Run) Total(side int, t float64) string {
+	total := "0"
+	for _, s := range r.Scores {
+		if s.T > t+1e-9 {
+			break
+		}
+		if side < len(s.Totals) {
+			total = s.Totals[side]
+		}
+	}
+	return total
+}

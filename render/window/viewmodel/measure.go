@@ -1,0 +1,41 @@
+package viewmodel
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/base/geom"
+)
+
+// Measurement is a distance being taken: no point yet, one, or both.
+type Measurement struct {
+	Points int
+	A, B   geom.Vec
+}
+
+// Add takes a point: the first, the second, or after two the first of a new measurement.
+func (m *Measurement) Add(v geom.Vec) {
+	switch m.Points {
+	case 1:
+		m.B, m.Points = v, 2
+	default:
+		m.A, m.B, m.Points = v, v, 1
+	}
+}
+
+// Follow moves the end that is not fixed yet.
+func (m *Measurement) Follow(v geom.Vec) {
+	if m.Points == 1 {
+		m.B = v
+	}
+}
+
+// Distance (m) and Heading (rad) from A to B.
+func (m Measurement) Distance() float64 { return math.Hypot(m.B.X-m.A.X, m.B.Y-m.A.Y) }
+func (m Measurement) Heading() float64  { return math.Atan2(m.B.Y-m.A.Y, m.B.X-m.A.X) }
+
+// String is "1200 mm at 45 deg (dx 849, dy 849)".
+func (m Measurement) String() string {
+	return fmt.Sprintf("%s mm at %s deg (dx %s, dy %s)",
+		millimetres(m.Distance()), tidy(degrees(m.Heading()), 1), millimetres(m.B.X-m.A.X), millimetres(m.B.Y-m.A.Y))
+}

@@ -1,0 +1,125 @@
+// Package viewmodel is the window's memory: which files are open, what was rehearsed, where in time the viewer is, what is
+// selected, arranged and measured. It knows nothing of pixels, keys or Ebiten; the window draws it and calls its methods.
+//
+// The model computes no rehearsal of its own. It starts internal/app/rehearse in the background and plays its records back.
+package viewmodel
+
+import (
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/record"
+	"chalkfield/render/scene"
+)
+
+// Files are the inputs that a person can exchange while the window is open. Empty: what the command line gave, else the
+// embedded demo.
+type Files struct {
+	Routine string `json:"routine"`
+	Robot   string `json:"robot,omitempty"`
+	Field   string `json:"field,omitempty"`
+	Session string `json:"session,omitempty"`
+
+	// Record is a record that is shown and whose own files are not there; the other members are then empty.
+	Record string `json:"record,omitempty"`
+}
+
+// Loaded is what stands behind a rehearsal. With an error of the loader, Source and Watch are as far as they could be read.
+type Loaded struct {
+	Setup  rehearse.Setup
+	Source Source   // text of the first robot's routine
+	Watch  []string // files whose change calls for another rehearsal
+}
+
+// Loader reads the files that stand behind a rehearsal.
+type Loader func(Files) (Loaded, error)
+
+// Mode is what the pointer does on the field.
+type Mode string
+
+const (
+	Watch   Mode = "watch"   // look and ask
+	Measure Mode = "measure" // take distances
+	Arrange Mode = "arrange" // drag the start, pieces and goals
+	Drive   Mode = "drive"   // a person drives a rehearsal that runs in real time
+)
+
+// Tab is a page of the notebook beside the field.
+type Tab string
+
+const (
+	RoutineTab Tab = "routine"
+	RobotTab   Tab = "robot"
+	ScoreTab   Tab = "score"
+	EventsTab  Tab = "events"
+)
+
+// Tabs in their order.
+var Tabs = [...]Tab{RoutineTab, RobotTab, ScoreTab, EventsTab}
+
+// Notice is one line for the person at the window.
+type Notice struct {
+	Text string
+	Bad  bool // something went wrong
+}
+
+// Model is the window's memory. One goroutine owns it.
+type Model struct {
+	Files  Files
+	Setup  rehearse.Setup // as last loaded without error
+	Text   Source         // the routine as it is on disk now, whether it loads or not
+	Watch  []string       // files whose change calls for Reload
+	Now    *Run           // what is shown; nil until the first rehearsal ended
+	Before *Run           // the run that Now replaced, the pale trace; nil if there is none
+	Fault  *Fault         // why the files as they are now cannot be rehearsed; nil: they can
+	Runs   int            // rehearsals finished and shown
+
+	Clock
+	Mode     Mode
+	Tab      Tab
+	Overlays scene.Overlay
+	Pale     bool     // show the run before
+	Signals  []string // keys of the signals shown, in order
+	Robot    int      // index of the robot that the notebook and the signals speak of
+	Notice   Notice
+	Measured Measurement
+	Selected Thing
+	Driven   *Run // the last drive; nil: none yet
+
+	Saved     bool // files were saved during a drive and not read since
+	rehearsed *Run // the last good rehearsal before what is shown
+
+	arranged Arrangement
+	tried    Arrangement // of the last rehearsal that could be run
+	wrote    string      // what a person is to read of a file that was written, instead of what the next run changed
+	opened   string      // name of another routine or field that was opened and not shown yet; empty: none
+	undo     []step
+	redo     []step
+
+	load     Loader
+	job      *job
+	drive    *driving       // nil: nobody drives
+	opponent *record.Record // that drives against the person
+	alone    bool           // the opponents given are left out of drives
+}
+
+// New makes a model with nothing in it. Reload starts the first rehearsal.
+func New(files Files, load Loader) *Model {
+	return &Model{
+		Files: files, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab,
+		Overlays: scene.Usual, Pale: true, Signals: []string{"speed"}, Selected: Nothing,
+		job: newJob(),
+	}
+}
+
+// Say puts a line before the person.
+func (d *Model) Say(text string) { d.Notice = Notice{Text: text} }
+
+// Warn puts a line about something that went wrong before the person.
+func (d *Model) Warn(text string) { d.Notice = Notice{Text: text, Bad: true} }
+
+// Close ends what runs in the background.
+func (d *Model) Close() {
+	d.job.cancel()
+	if d.drive != nil {
+		d.drive.rehearsal.Close()
+	}
+}

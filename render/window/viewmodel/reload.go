@@ -1,0 +1,212 @@
+package viewmodel
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/internal/base/tomlfile"
+)
+
+// Reload reads the files again and rehearses. A file with an error becomes the model's Fault; the last run stays.
+func (d *Model) Reload() {
+	d.EndDrive()
+	switch {
+	case d.Files.Record != "":
+		d.openRecord(d.Files.Record)
+	case d.Read():
+		d.Rehearse()
+	}
+}
+
+// Read reads the files again and rehearses nothing. It reports whether they could be read.
+func (d *Model) Read() bool {
+	d.Saved = false
+	if d.Files.Record != "" {
+		return true // nothing of what made it is there to be read
+	}
+	loaded, err := d.load(d.Files)
+	d.Watch, d.Text = loaded.Watch, loaded.Source
+	if err != nil {
+		d.job.cancel()
+		d.fail(err)
+		return false
+	}
+	d.Setup = loaded.Setup
+	return true
+}
+
+// fail keeps an error as the fault. One of the routine stands at its line in the notebook; any other is told whole.
+func (d *Model) fail(err error) {
+	d.Fault = FaultOf(err)
+	if d.Fault.In(d.Text.Name) {
+		d.Warn(d.Fault.Short())
+	} else {
+		d.Warn(d.Fault.Text)
+	}
+}
+
+// Rehearse runs the files as last read, with what is arranged, in the background. Poll shows the run when it is there.
+func (d *Model) Rehearse() {
+	d.EndDrive()
+	if d.Setup.Field == nil {
+		return
+	}
+	if !d.hasRoutine() {
+		d.Warn("There is no routine to rehearse: O opens one.")
+		return
+	}
+	setup, source, arranged := d.arranged.Apply(d.Setup), d.Text, d.arranged
+	d.job.start(func(ctx context.Context, tell func(float64)) result {
+		rec, err := rehearseWhole(ctx, setup, tell)
+		return result{setup: setup, source: source, arranged: arranged, record: rec, err: err}
+	})
+}
+
+// hasRoutine reports whether there is something to rehearse; a record may be shown without its routine.
+func (d *Model) hasRoutine() bool {
+	return len(d.Setup.Entrants) > 0 && d.Setup.Entrants[0].Routine != nil
+}
+
+// Poll takes a finished rehearsal from the background and shows it. It reports whether anything changed.
+func (d *Model) Poll() bool {
+	r, ok := d.job.poll()
+	if !ok {
+		return false
+	}
+	if r.err != nil {
+		d.refuse(r)
+		return true
+	}
+	d.tried = r.arranged
+	d.Show(NewRun(r.setup, r.record, r.source))
+	return true
+}
+
+// refuse tells why there is no run. What was moved to where it cannot stand goes back; files are not touched.
+func (d *Model) refuse(r result) {
+	if len(d.undo) == 0 || d.undo[len(d.undo)-1].written != nil || r.arranged.same(d.tried) {
+		d.fail(r.err)
+		return
+	}
+	last := len(d.undo) - 1
+	d.arranged, d.undo = d.undo[last].arranged, d.undo[:last]
+	d.Warn("Not changed: " + FaultOf(r.err).Short() + ".")
+}
+
+// Show puts a run into the model; the run that was there becomes the pale one. The time position stays.
+func (d *Model) Show(run *Run) {
+	first, opened, wrote := d.Now == nil, d.opened, d.wrote
+	d.putAside()
+	if opened != "" {
+		d.rehearsed = nil // of other files: nothing to compare with
+	}
+	d.Before, d.Now, d.Fault, d.opened, d.wrote = d.rehearsed, run, nil, "", ""
+	d.Runs++
+	d.End = run.Index.End()
+	d.Seek(d.Time)
+	if d.Robot >= len(run.Record.Header.Robots) {
+		d.Robot = 0
+	}
+	d.Selected = run.kept(d.Selected)
+	switch failed := run.Failures(0); {
+	case len(failed) > 0:
+		d.Fault = faultOfEvent(failed[0])
+		d.Warn(d.Fault.Short())
+	case first:
+		d.Say("Space plays and stops, the mouse asks what a thing is, F1 lists every key.")
+	case opened != "":
+		d.Say("Opened " + opened + ".")
+	case wrote != "":
+		d.Say(wrote)
+	default:
+		if difference, ok := Compare(d.Now, d.Before); ok {
+			d.Say(Exchanged(d.Now, d.Before) + "Rehearsed again: " + difference.String() + ".")
+		}
+	}
+}
+
+// kept is the thing itself as far as this run has it too.
+func (r *Run) kept(thing Thing) Thing {
+	switch {
+	case thing.Kind == RobotThing && thing.Index < len(r.Record.Header.Robots):
+		return thing
+	case (thing.Kind == PieceThing || thing.Kind == GoalThing) && thing.Index < len(r.Record.Header.Bodies):
+		return thing
+	}
+	return Nothing
+}
+
+// Open takes a file that a person dropped or chose: a routine, robot, field or record. It reports whether the file is worth
+// finding again: a routine, robot or field with a mistake is, because it can be put right; a record that cannot be shown is not.
+func (d *Model) Open(path string) bool {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".lua":
+		d.Exchange(Files{Routine: path, Robot: d.Files.Robot, Field: d.Files.Field, Session: d.Files.Session})
+	case ".toml":
+		return d.openTOML(path)
+	case ".jsonl":
+		return d.openRecord(path)
+	default:
+		d.Warn(fmt.Sprintf("%s: not opened: the window reads routines (.lua), robots and fields (.toml) and records (.jsonl).", filepath.Base(path)))
+		return false
+	}
+	return true
+}
+
+// openTOML tells a robot from a field by its tables: only a robot has a chassis.
+func (d *Model) openTOML(path string) bool {
+	data, err := tomlfile.ReadFile(path)
+	if err != nil {
+		d.Warn(err.Error())
+		return false
+	}
+	if strings.Contains(string(data), "[chassis]") {
+		d.OpenRobot(path)
+	} else {
+		d.OpenField(path)
+	}
+	return true
+}
+
+// OpenRobot rehearses with another robot: a file or an embedded one.
+func (d *Model) OpenRobot(robot string) {
+	d.Exchange(Files{Routine: d.Files.Routine, Robot: robot, Field: d.Files.Field, Session: d.Files.Session})
+}
+
+// OpenField rehearses on another field: a file or an embedded one.
+func (d *Model) OpenField(field string) {
+	d.Exchange(Files{Routine: d.Files.Routine, Robot: d.Files.Robot, Field: field})
+}
+
+// Exchange opens other files.
+func (d *Model) Exchange(files Files) {
+	d.EndDrive()
+	d.replace(files)
+	d.Reload()
+}
+
+// replace names other files. What was arranged belongs to the old ones.
+func (d *Model) replace(files Files) {
+	other := files.Record != d.Files.Record
+	if other || files.Field != d.Files.Field {
+		d.opened = called(files.Field, "the demo's field")
+		d.arranged, d.undo, d.redo = Arrangement{}, nil, nil
+	}
+	if other || files.Routine != d.Files.Routine {
+		d.opened = called(files.Routine, "the demo's routine")
+		d.arranged.Start, d.arranged.Params = nil, nil
+		d.undo, d.redo = nil, nil
+		d.Time, d.Playing = 0, true
+	}
+	d.Files = files
+}
+
+// called is a file's name, or what stands in its place where none is given.
+func called(path, otherwise string) string {
+	if path == "" {
+		return otherwise
+	}
+	return filepath.Base(path)
+}

@@ -1,0 +1,88 @@
+package viewmodel
+
+import (
+	"slices"
+	"strings"
+
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/record"
+	"chalkfield/render/scene"
+)
+
+// Run is one rehearsal as the window shows it: the record and what is read off it once.
+type Run struct {
+	Setup  rehearse.Setup // what was rehearsed
+	Record *record.Record
+	Index  *scene.Index
+	Source Source // the first robot's routine as it was then
+	Marks  []Mark
+	Lanes  [][]Lane // per robot
+	Scores []Score
+	Live   bool // still being driven: the record grows
+
+	series map[seriesKey][]float64
+}
+
+// NewRun reads a record for showing.
+func NewRun(setup rehearse.Setup, rec *record.Record, source Source) *Run {
+	run := &Run{Setup: setup, Record: rec, Source: source, series: map[seriesKey][]float64{}}
+	run.Refresh()
+	return run
+}
+
+// Refresh reads the record again, which a live run needs whenever it has grown.
+func (r *Run) Refresh() {
+	r.Index = scene.NewIndex(r.Record)
+	r.Marks = marks(r.Record)
+	r.Lanes = r.Lanes[:0]
+	for robot := range r.Record.Header.Robots {
+		r.Lanes = append(r.Lanes, lanes(r.Record, robot))
+	}
+	r.Scores = scores(r.Record)
+	clear(r.series)
+}
+
+// Seconds is the planned length of the session.
+func (r *Run) Seconds() float64 {
+	var end float64
+	for _, phase := range r.Record.Header.Phases {
+		end = max(end, phase.Start+phase.Seconds)
+	}
+	return max(end, r.Index.End())
+}
+
+// Phase is the phase at a time and how long it has been going; false before the first.
+func (r *Run) Phase(t float64) (phase record.Phase, since float64, ok bool) {
+	for _, p := range r.Record.Header.Phases {
+		if t >= p.Start {
+			phase, since, ok = p, t-p.Start, true
+		}
+	}
+	return phase, since, ok
+}
+
+// Source is a routine's text for the notebook.
+type Source struct {
+	Name  string // file name as events give it
+	Path  string // on disk; "" for an embedded routine
+	Lines []string
+}
+
+const longestSource = 20000 // lines: more are not shown
+
+// SourceOf splits a text into lines, tabs made two spaces for showing. path is "" for an embedded routine.
+func SourceOf(name, path, text string) Source {
+	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\t", "  ")
+	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
+	return Source{Name: name, Path: path, Lines: lines[:min(len(lines), longestSource)]}
+}
+
+// Blank reports whether nothing is written in a file that is there.
+func (s Source) Blank() bool {
+	return len(s.Lines) > 0 && !slices.ContainsFunc(s.Lines, func(line string) bool { return strings.TrimSpace(line) != "" })
+}
+
+// Same reports whether two texts are there and the same, so that line numbers of one hold for the other.
+func (s Source) Same(other Source) bool {
+	return len(s.Lines) > 0 && slices.Equal(s.Lines, other.Lines)
+}

@@ -1,0 +1,46 @@
+package viewmodel
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/scripting"
+)
+
+// Values are the routine's param() calls with the value in force.
+func (d *Model) Values() []scripting.Param {
+	if len(d.Setup.Entrants) == 0 || d.Setup.Entrants[0].Routine == nil {
+		return nil
+	}
+	list := append([]scripting.Param(nil), d.Setup.Entrants[0].Routine.Params...)
+	given := d.arranged.Apply(d.Setup).Params
+	for i := range list {
+		list[i].Used = list[i].Default
+		if value, ok := given[list[i].Name]; ok {
+			list[i].Used = value
+		}
+	}
+	return list
+}
+
+// SetValue rehearses with another value of a param(), kept within its limits. Undo takes it back.
+func (d *Model) SetValue(p scripting.Param, value float64) {
+	value = geom.Clamp(tidyValue(value, p.Max-p.Min), p.Min, p.Max)
+	if value == p.Used {
+		return
+	}
+	next := d.arranged
+	next.Params = withKey(next.Params, p.Name, value)
+	d.change(next)
+	d.Say(fmt.Sprintf("%s = %g; the file keeps %g. Undo with Ctrl+Z.", p.Name, value, p.Default))
+}
+
+// tidyValue rounds to a thousandth of the range's order of magnitude, so that steps give numbers a person would write.
+func tidyValue(value, within float64) float64 {
+	if !(within > 0) {
+		return value
+	}
+	scale := math.Pow(10, 3-math.Floor(math.Log10(within)))
+	return math.Round(value*scale) / scale
+}
