@@ -137,3 +137,28 @@ func TestMechanismMotorsLoadTheBattery(t *testing.T) {
 		t.Errorf("terminal %.6f V at %.2f A, want %.6f", v, amps, want)
 	}
 }
+
+// Rollers that coast are stopped by their motor's friction alone, through the gear that they now drive: an even
+// deceleration kt I0 G/(eff J) (Newton; the equivalent circuit has no current). Shorted, they stop in a fraction of it.
+func TestRollersCoastByTheRobotFile(t *testing.T) {
+	after := func(coasts bool) (began, ended float64, in *intake) {
+		c := with(t, yard(4, 3), hauler(t, func(r *robot.Robot) { r.Parts[0].Intake.Coasts = coasts }), geom.Pose{X: 1, Y: 1.5})
+		c.do("intake", robot.Volts, 11)
+		c.wait(1)
+		in = c.r.mechanisms[0].(*intake)
+		began = in.speed
+		c.do("intake", robot.Volts, 0)
+		c.wait(0.1)
+		return began, in.speed, in
+	}
+	began, ended, in := after(true)
+	m, p := in.robot.Spec.Motors[in.spec.Motor], in.spec.Powered
+	friction := float64(p.Count) * m.VoltsPerSpeed() * m.FreeCurrent * p.Gear / p.Efficiency
+	want := began - 0.1*friction/(p.Inertia+float64(p.Count)*m.Inertia*p.Gear*p.Gear)
+	if want < 0.2*began || math.Abs(ended-want) > 1e-6*began {
+		t.Errorf("coasting from %.4f rad/s it turns at %.6f after 0.1 s, want %.6f", began, ended, want)
+	}
+	if _, braked, _ := after(false); braked > 0.2*want {
+		t.Errorf("braking it still turns at %.4f rad/s, coasting at %.4f", braked, want)
+	}
+}

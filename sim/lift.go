@@ -49,6 +49,7 @@ func newLift(r *Robot, p robot.Part) *lift {
 	s := p.Lift
 	l := &lift{robot: r, name: p.Name, spec: s, at: s.Start, per: 1}
 	l.line = electric.Geared(r.Spec.Motors[s.Motor], s.Count, s.Gear, s.Efficiency)
+	l.line.Coasts = s.Coasts
 	l.weight = s.Load * Gravity * s.Arm
 	l.heft = s.Inertia + l.line.Inertia + float64(s.Load*s.Arm*s.Arm)
 	if s.Elevator {

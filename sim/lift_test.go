@@ -163,3 +163,27 @@ func TestHoldStaysWhereItIs(t *testing.T) {
 		t.Errorf("held at %.2f deg, now at %.2f", at/degree, s.Value/degree)
 	}
 }
+
+// A carriage whose motor coasts falls with (m g - friction)/(m + J/r^2) (Newton): its motor is without friction here.
+// Shorted, it sinks at the speed at which the back-EMF's current holds the weight: m g r = K^2 w/R.
+func TestACoastingCarriageFalls(t *testing.T) {
+	fall := func(coasts bool) float64 {
+		spec := cart(ideal, func(r *robot.Robot) {
+			r.Motors[0].StallTorque = r.Motors[0].VoltsPerSpeed() * r.Motors[0].StallCurrent
+			r.Parts = []robot.Part{{Name: "lift", Kind: robot.KindLift, Lift: &robot.Lift{
+				Powered:  robot.Powered{Count: 1, Gear: 5, Efficiency: 1, Inertia: 2e-4, Coasts: coasts},
+				Elevator: true, Radius: 0.02, Load: 1.5, High: 4, Start: 4, Friction: 2, Within: 0.01,
+			}}}
+		})
+		w := build(t, yard(4, 4), Entry{Spec: spec, Start: geom.Pose{X: 2, Y: 2}})
+		w.run(0.5)
+		return -w.robots[0].mechanisms[0].(*lift).speed
+	}
+	if got, want := fall(true), 0.5*(1.5*Gravity-2)/(1.5+2e-4/(0.02*0.02)); math.Abs(got/want-1) > 1e-9 {
+		t.Errorf("coasting it falls at %.6f m/s after 0.5 s, want %.6f", got, want)
+	}
+	k, ohms := 12/62.8*5, 12/2.5
+	if got, want := fall(false), (1.5*Gravity-2)*0.02*0.02*ohms/(k*k); math.Abs(got/want-1) > 1e-6 {
+		t.Errorf("shorted it sinks at %.6f m/s, want %.6f", got, want)
+	}
+}

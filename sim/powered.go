@@ -23,6 +23,7 @@ type powered struct {
 // newPowered turns a roller or sprocket of a radius in m.
 func newPowered(r *Robot, p robot.Powered, radius float64) powered {
 	line := electric.Geared(r.Spec.Motors[p.Motor], p.Count, p.Gear, p.Efficiency)
+	line.Coasts = p.Coasts
 	return powered{robot: r, line: line, radius: radius, inertia: p.Inertia + line.Inertia}
 }
 

@@ -125,9 +125,16 @@ func (r *Robot) Model() robot.Model {
 	return r.model
 }
 
-// DriveVolts are the voltages at the motors in the last step, left and right.
-func (r *Robot) DriveVolts() [2]float64 {
-	return [2]float64{r.drive.rollers[0].volts, r.drive.rollers[1].volts}
+// DriveVolts are the voltages at the motors in the last step, left and right. Coasting motors have that of an open circuit:
+// who repeats it makes them coast.
+func (r *Robot) DriveVolts() (volts [2]float64) {
+	for t := range volts {
+		q := &r.drive.rollers[t]
+		if volts[t] = q.volts; q.volts == 0 && q.line.Coasts {
+			volts[t] = q.line.Across(0, q.speed)
+		}
+	}
+	return volts
 }
 
 // TrainAmps are the currents through each train's motors together, A.

@@ -109,8 +109,12 @@ func (l *Line) Drive(volts, speed float64) Push {
 	return p
 }
 
-// Across is the voltage at the motors: the controller's, or at the current limit what drives that current.
+// Across is the voltage at the motors: the controller's, or at the current limit what drives that current, or what an open
+// circuit has.
 func (l *Line) Across(volts, speed float64) float64 {
+	if volts == 0 && l.Coasts {
+		return l.Ke * speed
+	}
 	if amps := l.wanted(volts, speed); math.Abs(amps) > l.Limit {
 		return float64(math.Copysign(l.Limit, amps)*l.R) + float64(l.Ke*speed)
 	}

@@ -33,6 +33,7 @@ type Powered struct {
 	Gear       float64 `toml:"gear" default:"1" min:"0.02" max:"2000"` // motor turns per output turn
 	Efficiency float64 `toml:"efficiency" default:"0.85" min:"0.1" max:"1"`
 	Inertia    float64 `toml:"inertia" unit:"kg m^2" default:"1 kg cm^2" min:"0.001 kg cm^2" max:"10 kg m^2"` // at the output
+	Coasts     bool    `toml:"rest" default:"brake" words:"way to rest at 0 V: brake, coast"`                 // at 0 V the motors are open, not shorted
 }
 
 // Intake draws pieces through a mouth.
