@@ -1,6 +1,7 @@
 package atomicfile
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
 	"io"
@@ -22,7 +23,7 @@ var (
 	Pad     = Kind{"an input script", 8 << 20}
 	Record  = Kind{"a record", 128 << 20} // one robot writes 110 MB an hour
 	Golden  = Kind{"a golden record", 16 << 20}
-	Study   = Kind{"a study file", 256 << 20}
+	Study   = Kind{"a study file", 64 << 20} // some 20,000 rehearsals; they take some four times as much memory to read and judge
 	Window  = Kind{"what the window remembers", 1 << 20}
 )
 
@@ -55,6 +56,21 @@ func Read(path string, kind Kind) ([]byte, error) {
 		return nil, &fs.PathError{Op: "read", Path: path, Err: Cause(err)}
 	}
 	return data, nil
+}
+
+// ReadLine appends a line with its end to what is given, and refuses one of more bytes than most. Of a last line without an end
+// it gives io.EOF too.
+func ReadLine(in *bufio.Reader, raw []byte, most int) ([]byte, error) {
+	for {
+		piece, err := in.ReadSlice('\n')
+		raw = append(raw, piece...)
+		if len(raw) > most {
+			return nil, fmt.Errorf("a line of more than %d MB, which no such file has", most>>20)
+		}
+		if !errors.Is(err, bufio.ErrBufferFull) {
+			return raw, err
+		}
+	}
 }
 
 // Cause is a file error without the path, for a message that gives it already.

@@ -10,6 +10,8 @@ import (
 	"fmt"
 	"hash"
 	"io"
+
+	"chalkfield/internal/base/atomicfile"
 )
 
 // line is one line of a record file other than a sample: exactly one member is set.
@@ -79,7 +81,7 @@ func read(name string, in io.Reader, most int) (*Record, error) {
 	var raw []byte
 	for number := 1; ; number++ {
 		var err error
-		raw, err = readLine(reader, raw[:0])
+		raw, err = atomicfile.ReadLine(reader, raw[:0], mostLine)
 		switch {
 		case len(raw) == 0 && errors.Is(err, io.EOF):
 			err = errors.New("the record ends before its fingerprint: the file is cut; write it again with `chalkfield run --record`")
@@ -151,20 +153,6 @@ const (
 	mostLine   = 2 << 20   // bytes of one line
 	mostMemory = 192 << 20 // bytes in memory
 )
-
-// readLine appends a line with its end to what is given.
-func readLine(in *bufio.Reader, raw []byte) ([]byte, error) {
-	for {
-		piece, err := in.ReadSlice('\n')
-		raw = append(raw, piece...)
-		if len(raw) > mostLine {
-			return nil, fmt.Errorf("a line of more than %d MB, which no record has", mostLine>>20)
-		}
-		if !errors.Is(err, bufio.ErrBufferFull) {
-			return raw, err
-		}
-	}
-}
 
 // memory is about how many bytes a line takes once it is decoded.
 func (l *line) memory() int {

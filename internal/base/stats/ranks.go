@@ -11,19 +11,23 @@ import (
 
 // Ranks gives each value its rank from 1; equal values share the mean of their ranks.
 func Ranks(x []float64) []float64 {
-	order := make([]int, len(x))
-	for i := range order {
-		order[i] = i
+	type one struct {
+		value float64
+		at    int
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(x[a], x[b]) })
+	order := make([]one, len(x)) // the values beside each other: a study of thousands ranks two columns for each quantity drawn
+	for i, value := range x {
+		order[i] = one{value, i}
+	}
+	slices.SortFunc(order, func(a, b one) int { return cmp.Compare(a.value, b.value) })
 	ranks := make([]float64, len(x))
 	for from := 0; from < len(order); {
 		to := from + 1
-		for to < len(order) && x[order[to]] == x[order[from]] {
+		for to < len(order) && order[to].value == order[from].value {
 			to++
 		}
-		for _, i := range order[from:to] {
-			ranks[i] = float64(from+1+to) / 2
+		for _, equal := range order[from:to] {
+			ranks[equal.at] = float64(from+1+to) / 2
 		}
 		from = to
 	}

@@ -1,6 +1,7 @@
 package studyfile
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"testing"
@@ -19,14 +20,14 @@ func FuzzPart(f *testing.F) {
 	if err != nil {
 		f.Fatal(err)
 	}
-	if file, err := parse(whole); err != nil || !file.Finished {
+	if file, err := parse(bytes.NewReader(whole)); err != nil || !file.Finished {
 		f.Fatalf("the seed is no finished study: %v", err)
 	}
 	f.Add(whole)
 	f.Add([]byte("{\"header\":{\"format\":\"chalkfield study\",\"version\":1,\"kind\":\"trials\",\"count\":3,\"shard\":{\"number\":1,\"of\":1}}}\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		fuzzed.Bounded(t, func() {
-			if file, err := parse(data); (file == nil) == (err == nil) {
+			if file, err := parse(bytes.NewReader(data)); (file == nil) == (err == nil) {
 				t.Errorf("file %v, error %v: want exactly one", file, err)
 			}
 		})

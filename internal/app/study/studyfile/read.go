@@ -1,12 +1,13 @@
 package studyfile
 
 import (
+	"bufio"
 	"bytes"
 	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"hash"
 	"io"
 	"io/fs"
 	"reflect"
@@ -23,6 +24,7 @@ type File struct {
 	Finished bool // it has its last line: every job of the part is there
 	kept     int64
 	seal     seal
+	memory   memory
 }
 
 // Have counts the results.
@@ -52,45 +54,46 @@ type result struct {
 // ErrNotOurs is the error of a file that is no study file.
 var ErrNotOurs = errors.New("not a study file of Chalkfield")
 
+// mostLine is far above the line of a session of an hour, or the header of the largest grid.
+const mostLine = 16 << 20 // bytes
+
 // Read reads a study file, finished or not. A last line that was cut by a kill is left out. Errors name the line.
 func Read(path string) (*File, error) {
-	data, err := atomicfile.Read(path, atomicfile.Study)
+	file, err := atomicfile.Open(path, atomicfile.Study)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w: %w", path, ErrNotOurs, atomicfile.Cause(err))
 	}
-	f, err := parse(data)
+	defer file.Close()
+	f, err := parse(file)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	return f, nil
 }
 
-func parse(data []byte) (*File, error) {
-	f := &File{}
-	for number, rest := 1, data; len(rest) > 0 && !f.Finished; number++ {
-		end := bytes.IndexByte(rest, '\n')
-		if end < 0 {
-			break // cut by a kill
+func parse(from io.Reader) (*File, error) {
+	f, in, above := &File{}, bufio.NewReaderSize(from, 1<<16), sha256.New()
+	var raw []byte
+	for number := 1; !f.Finished; number++ {
+		var err error
+		raw, err = atomicfile.ReadLine(in, raw[:0], mostLine)
+		if errors.Is(err, io.EOF) {
+			break // the end, or cut by a kill
 		}
-		raw := rest[:end+1]
-		rest = rest[end+1:]
+		if err != nil {
+			return nil, fmt.Errorf("line %d: %w", number, atomicfile.Cause(err))
+		}
 		if number == 1 {
 			if err := ofAnotherVersion(raw); err != nil {
 				return nil, err
 			}
 		}
-		one, err := decode(raw)
-		if err != nil && number > 1 && len(rest) == 0 {
-			break // a torn last line
-		}
-		if err == nil {
-			err = f.seal.check(raw, one)
-		}
-		if err == nil {
-			err = f.take(one, number, data[:f.kept])
+		torn, err := f.takeLine(raw, number, above)
+		if _, end := in.Peek(1); torn && number > 1 && end != nil {
+			break
 		}
 		if number == 1 && err != nil && !errors.Is(err, errChanged) {
 			return nil, fmt.Errorf("%w: %v", ErrNotOurs, instead(raw, err))
@@ -98,15 +101,28 @@ func parse(data []byte) (*File, error) {
 		if err != nil {
 			return nil, fmt.Errorf("line %d: %w", number, err)
 		}
+		above.Write(raw)
 		f.kept += int64(len(raw))
 	}
 	if f.Results == nil {
 		return nil, fmt.Errorf("%w: it has no header", ErrNotOurs)
 	}
-	if f.Finished && f.kept != int64(len(data)) {
+	if _, end := in.Peek(1); f.Finished && end == nil {
 		return nil, errors.New("there are lines after its last one: the file was changed after it was written")
 	}
 	return f, nil
+}
+
+// takeLine adds a line to the file; torn is one that cannot be read, as a kill leaves it.
+func (f *File) takeLine(raw []byte, number int, above hash.Hash) (torn bool, err error) {
+	one, err := f.decode(raw)
+	if err != nil {
+		return true, err
+	}
+	if err := f.seal.check(raw, one); err != nil {
+		return false, err
+	}
+	return false, f.take(one, number, above)
 }
 
 // instead says what a first line is that begins no study.
@@ -120,8 +136,11 @@ func instead(raw []byte, err error) error {
 	return err
 }
 
-func decode(raw []byte) (line, error) {
+func (f *File) decode(raw []byte) (line, error) {
 	var one line
+	if bytes.HasPrefix(raw, []byte(`{"result":`)) {
+		one.Result = f.memory.scratch()
+	}
 	in := json.NewDecoder(bytes.NewReader(raw))
 	in.DisallowUnknownFields()
 	if err := in.Decode(&one); err != nil {
@@ -133,8 +152,8 @@ func decode(raw []byte) (line, error) {
 	return one, nil
 }
 
-// take adds one line to the file; above are the bytes before it.
-func (f *File) take(one line, number int, above []byte) error {
+// take adds one line to the file; above is the hash of the bytes before it.
+func (f *File) take(one line, number int, above hash.Hash) error {
 	if (number == 1) != (one.Header != nil) {
 		return errors.New("the header must be the first line and only that")
 	}
@@ -171,12 +190,12 @@ func (f *File) takeResult(r *result) error {
 	if err := f.Header.fits(&r.Result); err != nil {
 		return err
 	}
-	f.Results[r.Job] = &r.Result
+	f.Results[r.Job] = f.memory.keep(&r.Result)
 	return nil
 }
 
-func (f *File) takeEnd(sum string, above []byte) error {
-	if got := sha256.Sum256(above); hex.EncodeToString(got[:]) != sum {
+func (f *File) takeEnd(sum string, above hash.Hash) error {
+	if hexOf(above) != sum {
 		return errors.New("the file's hash does not fit its lines: it was changed after it was written")
 	}
 	if have, due := f.Have(), len(f.Header.MyJobs()); have != due {

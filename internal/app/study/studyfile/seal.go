@@ -3,7 +3,6 @@ package studyfile
 import (
 	"bytes"
 	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -26,9 +25,13 @@ const sumDigits = 16
 // sumBegins is what follows a line's content, in place of its last brace.
 const sumBegins = `,"sum":"`
 
-func (s seal) of(content []byte) string {
-	sum := sha256.Sum256(append([]byte(s.header), content...))
-	return hex.EncodeToString(sum[:])[:sumDigits]
+// of is the sum of a line's content, which lacks its last brace.
+func (s seal) of(open []byte) string {
+	sum := sha256.New()
+	io.WriteString(sum, s.header)
+	sum.Write(open)
+	io.WriteString(sum, "}")
+	return hexOf(sum)[:sumDigits]
 }
 
 // sealOf is the seal of the lines below a header.
@@ -46,12 +49,12 @@ func (s *seal) encode(w io.Writer, one line) error {
 	if err := encoder.Encode(one); err != nil {
 		return err
 	}
-	content := bytes.TrimSuffix(text.Bytes(), []byte("\n"))
-	sum := s.of(content)
+	open := bytes.TrimSuffix(text.Bytes(), []byte("}\n"))
+	sum := s.of(open)
 	if one.Header != nil {
 		s.header = sum
 	}
-	_, err := fmt.Fprintf(w, "%s%s%s\"}\n", content[:len(content)-1], sumBegins, sum)
+	_, err := fmt.Fprintf(w, "%s%s%s\"}\n", open, sumBegins, sum)
 	return err
 }
 
@@ -60,7 +63,7 @@ var errChanged = errors.New("its sum does not fit: the line was changed after it
 // check refuses a line that is not as it was written.
 func (s *seal) check(raw []byte, one line) error {
 	at := bytes.LastIndex(raw, []byte(sumBegins))
-	if at < 0 || one.Sum != s.of(append(bytes.Clone(raw[:at]), '}')) {
+	if at < 0 || one.Sum != s.of(raw[:at]) {
 		return errChanged
 	}
 	if one.Header != nil {

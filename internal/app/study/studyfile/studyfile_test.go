@@ -3,15 +3,18 @@ package studyfile
 import (
 	"context"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
 
 	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
 )
@@ -96,7 +99,7 @@ func TestResumeGoesOnFromACutAtAnyByte(t *testing.T) {
 	begun := want[:strings.LastIndex(want[:len(want)-1], "\n")+1] // without the last line: as it is while under way
 	headerEnds := strings.Index(begun, "\n") + 1
 	for at := headerEnds; at <= len(begun); at++ {
-		before, err := parse([]byte(begun[:at]))
+		before, err := parse(strings.NewReader(begun[:at]))
 		if err != nil {
 			t.Fatalf("cut at %d: %v", at, err)
 		}
@@ -406,7 +409,7 @@ func sealed(text string) string {
 			out.WriteString(raw)
 			continue
 		}
-		sum := s.of([]byte(content + "}"))
+		sum := s.of([]byte(content))
 		if strings.HasPrefix(content, `{"header"`) {
 			s.header = sum
 		}
@@ -441,7 +444,7 @@ func TestReadRefusesAChangedFile(t *testing.T) {
 		{"a giant", sealed(strings.Replace(good, `"count":40`, `"count":99999999`, 1)), "at most"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if _, err := parse([]byte(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {
+			if _, err := parse(strings.NewReader(c.text)); err == nil || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("error %v, want %q", err, c.want)
 			}
 		})
@@ -530,4 +533,63 @@ func TestMergeRefusesPartsThatDoNotFit(t *testing.T) {
 			}
 		})
 	}
+}
+
+// What could not be read back is not written.
+func TestAStudyFileGrowsToItsLimitOnly(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "study")
+	journal, err := Begin(path, header(), false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer journal.Close()
+	if err := os.Truncate(path, atomicfile.Study.Most-1); err != nil { // a hole: takes no room
+		t.Fatal(err)
+	}
+	const want = "would have more than 64 MB"
+	if err := journal.Add([]pool.Done[trial.Result]{{}}); err == nil || !strings.Contains(err.Error(), want) {
+		t.Errorf("one more line: got %v, want ...%s...", err, want)
+	}
+	narrow := &limited{to: io.Discard, left: 5}
+	if _, err := narrow.Write([]byte("12345")); err != nil {
+		t.Error(err)
+	}
+	if _, err := narrow.Write([]byte("6")); err == nil || !strings.Contains(err.Error(), want) {
+		t.Errorf("a whole file: got %v, want ...%s...", err, want)
+	}
+}
+
+// The largest study file is to take a few times its length: each word is kept once, and no list has room to spare.
+func TestAStudyInMemoryIsAboutAsLargeAsItsFile(t *testing.T) {
+	h := header()
+	h.Count = 1000
+	study := &File{Header: h, Results: make([]*trial.Result, h.Count), Finished: true}
+	for i := range study.Results {
+		r := &trial.Result{Seed: h.SeedOf(i), Total: []float64{12, 0}, Count: []float64{6}, Points: []float64{12}, Drawn: []float64{0.123456}}
+		for k := range 33 {
+			r.Did = append(r.Did, trial.Moment{T: 1.25 * float64(k), Kind: record.MotionEnd, What: "ochre near sled", Why: "arrived", Line: 24, At: &[2]float64{1.234567, 2.345678}})
+		}
+		study.Results[i] = r
+	}
+	path := filepath.Join(t.TempDir(), "study")
+	if err := Write(path, study); err != nil {
+		t.Fatal(err)
+	}
+	long := float64(len(read(t, path)))
+	var before, after runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&before)
+	f, err := Read(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	runtime.GC()
+	runtime.ReadMemStats(&after)
+	if share := (float64(after.HeapAlloc) - float64(before.HeapAlloc)) / long; share > 2 {
+		t.Errorf("%.0f bytes take %.1f times as many, want at most 2", long, share)
+	} else {
+		t.Logf("a study takes %.2f times its file", share)
+	}
+	runtime.KeepAlive(f)
+	runtime.KeepAlive(study)
 }
