@@ -224,25 +224,10 @@ func TestEventsAreNumberedInOrderOfTime(t *testing.T) {
 	}
 }
 
-func TestEventWords(t *testing.T) {
-	for _, c := range []struct {
-		e    record.Event
-		want string
-	}{
-		{record.Event{Kind: record.Scored, Text: "core 1 into sled 3"}, "scored core 1 into sled 3"},
-		{record.Event{Kind: record.Pickup, What: "core 4"}, "picked up core 4"},
-		{record.Event{Kind: record.Contact, What: "wall", Value: 0.736}, "touches wall at 0.74 m/s"},
-		{record.Event{Kind: record.MotionEnd, What: "ahead", Text: "arrived"}, "ahead: arrived"},
-		{record.Event{Kind: record.MotionEnd, Text: "timeout"}, "motion timeout"},
-		{record.Event{Kind: record.Failure, Text: "a.lua:3: oops\ntraceback"}, "error: a.lua:3: oops"},
-		{record.Event{Kind: record.Foul}, "foul"},
-		{record.Event{Kind: record.Tips, What: "left", Text: "left at 4.1 m/s^2: it bears 4.0"}, "tips left at 4.1 m/s^2: it bears 4.0"},
-		{record.Event{Kind: record.Missed, What: "claw", Text: "claw on nothing"}, "missed: claw on nothing"},
-		{record.Event{Kind: record.PhaseStart, What: "autonomous", Text: "begins, 20 s"}, "phase autonomous begins, 20 s"},
-	} {
-		look, listed := lookOf(c.e.Kind)
-		if got := eventWords(look, c.e); !listed || got != c.want {
-			t.Errorf("%v: %q, want %q", c.e.Kind, got, c.want)
+func TestEveryMarkHasAShape(t *testing.T) {
+	for _, k := range record.Kinds() {
+		if _, known := shapes[k.Mark.Shape]; !known && k.Mark.Shape != "" {
+			t.Errorf("%s: no shape is called %q", k.Kind, k.Mark.Shape)
 		}
 	}
 }
@@ -373,33 +358,26 @@ func BenchmarkIndexBodies(b *testing.B) {
 	}
 }
 
-func TestAPhaseAndANoteHaveDifferentMarks(t *testing.T) {
-	phase, _ := lookOf(record.PhaseStart)
-	for _, look := range eventLooks {
-		if look.kind != record.PhaseStart && look.shape == phase.shape {
-			t.Errorf("%s has the mark of a phase", look.words)
+func TestPhasesAndButtonsHaveMarksOfTheirOwn(t *testing.T) {
+	for _, own := range []record.Kind{record.PhaseStart, record.PressedKey} {
+		mark := own.Traits().Mark
+		if len(ParseShape(mark.Shape).Corners()) < 3 {
+			t.Errorf("%s has no mark", own)
 		}
-	}
-	if len(phase.shape.Corners()) < 3 {
-		t.Error("a phase has no mark")
+		for _, k := range record.Kinds() {
+			if k.Kind != own && k.Mark.Shape == mark.Shape {
+				t.Errorf("%s has the mark of %s", k.Kind, own)
+			}
+		}
 	}
 }
 
-func TestAButtonHasAMarkOfItsOwn(t *testing.T) {
-	button, listed := lookOf(record.PressedKey)
-	if !listed || len(button.shape.Corners()) < 3 {
-		t.Fatal("a button is not listed or has no mark")
-	}
-	for _, look := range eventLooks {
-		if look.kind != record.PressedKey && look.shape == button.shape {
-			t.Errorf("%s has the mark of a button", look.words)
-		}
-	}
+func TestAButtonIsMarkedInThePicture(t *testing.T) {
 	run := scenetest.Run{Field: scenetest.Station(), Seconds: 2, Robots: 1}.Record()
 	run.Events = append(run.Events, record.Event{T: 1, Kind: record.PressedKey, What: "a"})
 	picture := Build(Input{Record: run, T: 2, Options: Options{Show: Everything, Focus: 0}})
 	row := slices.IndexFunc(picture.Furniture.AllEvents, func(row EventRow) bool { return row.Kind == record.PressedKey })
-	explained := slices.ContainsFunc(picture.Furniture.Legend, func(row LegendRow) bool { return row.Words == "button" && row.Shape == button.shape })
+	explained := slices.ContainsFunc(picture.Furniture.Legend, func(row LegendRow) bool { return row.Words == "button" && row.Shape == Keycap })
 	if row < 0 || picture.Furniture.AllEvents[row].Words != "button a" || !explained {
 		t.Errorf("events %+v, legend %+v", picture.Furniture.AllEvents, picture.Furniture.Legend)
 	}

@@ -75,28 +75,18 @@ func (b *Builder) eventLegend() []LegendRow {
 		}
 	}
 	var rows []LegendRow
-	var looks []eventLook // of rows
-	for _, look := range eventLooks {
-		if !occurs[look.kind] {
+	rowOf := map[record.Mark]int{}
+	for _, k := range record.Kinds() {
+		if !occurs[k.Kind] {
 			continue
 		}
-		words := look.words
-		if look.kind == record.MotionEnd {
-			words = "end of a motion"
-		}
-		shared := false
-		for i, seen := range looks {
-			if seen.shape == look.shape && seen.hollow == look.hollow {
-				rows[i].Words += ", " + words
-				shared = true
-			}
-		}
-		if shared {
+		if i, shared := rowOf[k.Mark]; shared {
+			rows[i].Words += ", " + string(k.Kind)
 			continue
 		}
-		looks = append(looks, look)
-		mark := b.eventMark(&EventRow{Shape: look.shape, Hollow: look.hollow})
-		rows = append(rows, LegendRow{Words: words, Shape: mark.Shape, Fill: mark.Fill, Pen: mark.Pen})
+		rowOf[k.Mark] = len(rows)
+		mark := b.eventMark(&EventRow{Shape: ParseShape(k.Mark.Shape), Hollow: k.Mark.Hollow})
+		rows = append(rows, LegendRow{Words: string(k.Kind), Shape: mark.Shape, Fill: mark.Fill, Pen: mark.Pen})
 	}
 	return rows
 }

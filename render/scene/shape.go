@@ -26,19 +26,17 @@ const (
 	Keycap    // a wide, low plate with cut corners, as of a controller's button
 )
 
-// ParseShape reads the mark of a field file's side.
+// ParseShape reads the mark of a field file's side or of a kind of events.
 func ParseShape(name string) Shape {
-	switch name {
-	case "disc":
-		return RoundShape
-	case "triangle":
-		return Triangle
-	case "square":
-		return Square
-	case "cross":
-		return Cross
+	if shape, known := shapes[name]; known {
+		return shape
 	}
 	return Diamond
+}
+
+var shapes = map[string]Shape{
+	"disc": RoundShape, "triangle": Triangle, "triangle down": TriangleDown, "square": Square, "cross": Cross, "plus": Plus,
+	"diamond": Diamond, "star": Star, "flag": Flag, "keycap": Keycap,
 }
 
 // corners of each shape within the unit circle, counter-clockwise, heading along +x.

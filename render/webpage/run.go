@@ -156,7 +156,7 @@ func timelineSection(r *record.Record, s account.Summary) section {
 				place = fmt.Sprintf("%s %d", e.File, e.Line)
 			}
 		}
-		words := account.Sentence(e)
+		words := e.Sentence()
 		if len(s.Robots) > 1 && e.Robot >= 0 {
 			words = s.Robots[e.Robot].Robot + ": " + words
 		}

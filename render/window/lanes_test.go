@@ -87,7 +87,7 @@ func TestADragMayBeginOnAnEvent(t *testing.T) {
 	g.step(hand{})
 	var mark viewmodel.Mark
 	for _, m := range g.model.Now.Marks {
-		if m.Row != viewmodel.ScoreRow && m.T > 1 {
+		if m.Row != record.ScoreLane && m.T > 1 {
 			mark = m
 			break
 		}

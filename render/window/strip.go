@@ -180,7 +180,7 @@ func (g *game) drawHand(top, bottom float64) (float64, bool) {
 func (g *game) drawMarks(run *viewmodel.Run) {
 	from, to := g.span()
 	for _, mark := range run.Marks {
-		if mark.Row == viewmodel.ScoreRow || mark.T < from || mark.T > to {
+		if mark.Row == record.ScoreLane || mark.T < from || mark.T > to {
 			continue
 		}
 		r := g.stripRow(int(mark.Row))
@@ -234,7 +234,7 @@ const scoreGap = 4.0
 
 // drawScoreRow marks each change of the score, and writes the total of the robot's side where that changes.
 func (g *game) drawScoreRow(run *viewmodel.Run) {
-	r := g.stripRow(int(viewmodel.ScoreRow))
+	r := g.stripRow(int(record.ScoreLane))
 	side := 0
 	if g.model.Robot < len(run.Record.Header.Robots) {
 		side = run.Record.Header.Robots[g.model.Robot].Side
@@ -259,7 +259,7 @@ func (g *game) drawTip() {
 		return
 	}
 	e := run.Record.Events[g.strip.overEvent]
-	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, scene.EventWords(e)))
+	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, scene.FirstLine(e.Sentence())))
 	words = paint.Fit(words, 0.6*g.width, normal, false)
 	box := g.tipBox(e.T, paint.Width(words, normal, false)+16)
 	g.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, edge)
@@ -272,8 +272,8 @@ const tipHeight = 24.0
 
 // tipBox is under the row pointed at: over the strip are the buttons for time.
 func (g *game) tipBox(t, width float64) layout.Rect {
-	top := g.stripRow(int(viewmodel.FieldRow)).Bottom()
-	for row := viewmodel.NoteRow; row <= viewmodel.ScoreRow; row++ {
+	top := g.stripRow(int(record.FieldLane)).Bottom()
+	for row := record.NoteLane; row <= record.ScoreLane; row++ {
 		if r := g.stripRow(int(row)); g.hand.Y >= r.Y {
 			top = r.Bottom()
 		}
@@ -330,7 +330,7 @@ func (g *game) beginScrub() {
 func (g *game) overMark(run *viewmodel.Run) {
 	from, to := g.span()
 	within := 7 * (to - from) / g.timeArea().W
-	for _, row := range []viewmodel.Row{viewmodel.FieldRow, viewmodel.NoteRow, viewmodel.ScoreRow} {
+	for _, row := range []record.Lane{record.FieldLane, record.NoteLane, record.ScoreLane} {
 		if !g.stripRow(int(row)).Contains(g.hand.X, g.hand.Y) {
 			continue
 		}

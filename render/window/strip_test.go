@@ -60,7 +60,7 @@ func TestTheTipOfAnEventCoversNoButton(t *testing.T) {
 	for _, size := range [][2]float64{{1280, 800}, {960, 600}} {
 		g.width, g.height = size[0], size[1]
 		g.step(hand{})
-		told := map[viewmodel.Row]bool{}
+		told := map[record.Lane]bool{}
 		for _, mark := range g.model.Now.Marks {
 			row := g.stripRow(int(mark.Row))
 			g.step(hand{X: g.timeX(mark.T), Y: row.Y + row.H/2})
@@ -78,7 +78,7 @@ func TestTheTipOfAnEventCoversNoButton(t *testing.T) {
 				t.Fatalf("%v: the tip of row %v is at %v", size, row, box)
 			}
 		}
-		if !told[viewmodel.FieldRow] || !told[viewmodel.ScoreRow] {
+		if !told[record.FieldLane] || !told[record.ScoreLane] {
 			t.Fatalf("rows with events: %v", told)
 		}
 	}

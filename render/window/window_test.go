@@ -10,7 +10,6 @@ import (
 	"testing"
 	"time"
 
-	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 )
 
@@ -82,7 +81,7 @@ func TestWindowScrubsAndGoesToAnEvent(t *testing.T) {
 	row := (st.Parts["strip"].Y + 20 + 9) * st.Density
 	s.click(timeX(event.T), row)
 	st = s.until("the event's time", func(st state) bool { return st.Time == event.T })
-	if st.Selected != scene.EventName(record.Kind(event.Kind)) {
+	if st.Selected != event.Kind {
 		t.Errorf("selected is %q, want the event %q", st.Selected, event.Kind)
 	}
 	s.untilSeen("the hand stands at the event", func() bool {

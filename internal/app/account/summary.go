@@ -97,7 +97,7 @@ func titleOf(f record.File) string {
 func told(events []record.Event) []record.Event {
 	kept := make([]record.Event, 0, len(events))
 	for _, e := range events {
-		if e.Kind != record.TaskStart && e.Kind != record.TaskEnd {
+		if e.Kind.Is(record.Timeline) {
 			kept = append(kept, e)
 		}
 	}

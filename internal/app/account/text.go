@@ -9,7 +9,6 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
-	"chalkfield/internal/base/visible"
 )
 
 // Text writes the account for a person: timeline, where each second went, score sheet, end pose and belief error.
@@ -59,40 +58,13 @@ func writeTimeline(out *strings.Builder, r *record.Record, s Summary) {
 		if len(s.Robots) > 1 && e.Robot >= 0 {
 			who = s.Robots[e.Robot].Robot + ": "
 		}
-		lines := strings.Split(Sentence(e), "\n")
+		lines := strings.Split(e.Sentence(), "\n")
 		fmt.Fprintf(table, "  %6.2f s\t%s%s\t%s\n", e.T, who, lines[0], place(e))
 		for _, line := range lines[1:] {
 			fmt.Fprintf(table, "\t  %s\t\n", line)
 		}
 	}
 	table.Flush()
-}
-
-// Sentence is what happened, in words; a failure's has a traceback on further lines.
-func Sentence(e record.Event) string {
-	text := strings.ReplaceAll(strings.TrimRight(visible.Text(e.Text), "\n"), "\t", "  ")
-	switch e.Kind {
-	case record.Note:
-		return "note: " + text
-	case record.Print:
-		return "print: " + text
-	case record.Warning:
-		return "warning: " + text
-	case record.Contact:
-		return fmt.Sprintf("touches %s at %.2f m/s", e.What, e.Value)
-	case record.ScoreChange:
-		return "score " + text
-	case record.PhaseStart, record.MotionStart:
-		return e.What + " " + text
-	case record.MotionEnd:
-		return e.What + ": " + text
-	case record.Failure:
-		return "the routine failed: " + text
-	}
-	if text == "" {
-		return string(e.Kind) + " " + e.What
-	}
-	return string(e.Kind) + " " + text
 }
 
 func place(e record.Event) string {

@@ -141,22 +141,19 @@ func (e *EventCount) validate(at *tomlfile.Positions, path string) {
 	}
 }
 
-// eventKinds are the events that can be expected.
-var eventKinds = []record.Kind{
-	record.Contact, record.Pickup, record.Release, record.Scored, record.Unscored, record.Crooked, record.Seated, record.Jammed, record.Missed,
-	record.Clamped, record.Unclamped, record.Slipped, record.Stalled, record.Tips, record.Foul, record.MotionEnd, record.Note, record.Warning,
-}
-
 // UnmarshalText reads "clamped middle sled", "pickup" or "motion end timeout".
 func (n *EventName) UnmarshalText(name []byte) error {
 	text := strings.Join(strings.Fields(string(name)), " ")
-	known := make([]string, len(eventKinds))
-	for i, kind := range eventKinds {
-		if what, is := strings.CutPrefix(text+" ", string(kind)+" "); is {
-			*n = EventName{kind, strings.TrimSpace(what)}
+	var known []string
+	for _, k := range record.Kinds() {
+		if k.In&record.Check == 0 {
+			continue
+		}
+		if what, is := strings.CutPrefix(text+" ", string(k.Kind)+" "); is {
+			*n = EventName{k.Kind, strings.TrimSpace(what)}
 			return nil
 		}
-		known[i] = string(kind)
+		known = append(known, string(k.Kind))
 	}
 	word, _, _ := strings.Cut(text, " ")
 	return fmt.Errorf("%q is no kind of event: %s, then what it is about: \"pickup core 7\"", word, tomlfile.Instead(word, known))

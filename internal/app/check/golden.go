@@ -67,13 +67,6 @@ type goldenLine struct {
 	Sheet *goldenSheet `json:"sheet,omitempty"`
 }
 
-// goldenKinds are the events that a golden file keeps: what the robot achieved and what befell it.
-var goldenKinds = map[record.Kind]bool{
-	record.Pickup: true, record.Scored: true, record.Clamped: true, record.Unclamped: true, record.Missed: true, record.Crooked: true,
-	record.Seated: true, record.Jammed: true, record.Slipped: true, record.Stalled: true, record.Foul: true, record.Failure: true, record.Unscored: true,
-	record.Tips: true,
-}
-
 // goldenOf takes from a record what a golden file keeps.
 func goldenOf(r *record.Record) *golden {
 	h := &r.Header
@@ -87,7 +80,7 @@ func goldenOf(r *record.Record) *golden {
 		g.poses = append(g.poses, goldenPose{s.T, [3]float64{rounded(1000*p[0], 10), rounded(1000*p[1], 10), rounded(degrees(p[2]), 100)}})
 	}
 	for _, e := range r.Events {
-		if e.Robot == own && goldenKinds[e.Kind] {
+		if e.Robot == own && e.Kind.Is(record.Golden) {
 			g.events = append(g.events, goldenEvent{e.T, e.Kind, e.What})
 		}
 	}

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/base/record"
 )
 
@@ -29,7 +28,7 @@ func (j *judgement) event(c EventCount) {
 	switch {
 	case len(inTime) > c.AtMost:
 		e := inTime[c.AtMost]
-		j.fall(e, expected, fmt.Sprintf("%s, the first too many: %s", times(len(inTime)), account.Sentence(*e)))
+		j.fall(e, expected, fmt.Sprintf("%s, the first too many: %s", times(len(inTime)), e.Sentence()))
 	case len(inTime) >= c.AtLeast:
 	case len(late) > 0:
 		j.fall(late[0], expected, tooLate(len(inTime), early, late[0]))
@@ -140,7 +139,7 @@ func (j *judgement) first(expected string, names ...EventName) {
 	for i := range j.record.Events {
 		e := &j.record.Events[i]
 		if slices.ContainsFunc(names, func(n EventName) bool { return j.words.is(e, n) }) {
-			j.fall(e, expected, account.Sentence(*e))
+			j.fall(e, expected, e.Sentence())
 			return
 		}
 	}
@@ -151,7 +150,7 @@ func (j *judgement) stalls() {
 	for i := range j.record.Events {
 		e := &j.record.Events[i]
 		if e.Robot == own && (e.Kind == record.Stalled || e.Kind == record.MotionEnd && strings.HasPrefix(e.Text, "stalled")) {
-			j.fall(e, "nothing stalls", account.Sentence(*e))
+			j.fall(e, "nothing stalls", e.Sentence())
 			return
 		}
 	}

@@ -81,7 +81,7 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		{"never touches another robot", "never_touches = ['wall']", "never_touches = ['robot']", func(r *record.Record) {
 			r.Events = append(r.Events, did(3.9, record.Contact, "Barrow", 28))
 		}, "touches Barrow", "at 3.90 s"},
-		{"no foul", "score_at_least = 1", "no_foul = true", foul, "foul sled in camp", "at 3.90 s, mine.lua:28"},
+		{"no foul", "score_at_least = 1", "no_foul = true", foul, "foul: sled in camp", "at 3.90 s, mine.lua:28"},
 		{"no foul where there is none", "no_foul = true", "", same, "", ""},
 		{"no stall", "score_at_least = 1", "no_stall = true", stalled, "stalled after 0.40 s", "mine.lua:27"},
 		{"never tips", "events = [{event = 'tips right', at_most = 0}]", "events = [{event = 'tips', at_most = 0}]", func(r *record.Record) {

@@ -60,20 +60,20 @@ func contains(list []string, word string) bool {
 
 // of lists what events of a kind can be about; nil: anything.
 func (w *words) of(kind record.Kind) []string {
-	switch kind {
-	case record.Contact:
+	switch kind.Traits().Names {
+	case record.ObstacleName:
 		return append(append([]string{"wall"}, w.goals...), w.robots...)
-	case record.Pickup, record.Release, record.Crooked, record.Seated:
+	case record.PieceName:
 		return w.pieces
-	case record.Scored, record.Unscored, record.Clamped, record.Unclamped, record.Slipped:
+	case record.GoalName:
 		return w.goals
-	case record.Missed, record.Jammed, record.Stalled:
+	case record.PartName:
 		return w.parts
-	case record.Tips:
+	case record.WayName:
 		return tippingWords
-	case record.Foul:
+	case record.RuleName:
 		return w.rules
-	case record.MotionEnd:
+	case record.MotionName:
 		return motionWords
 	}
 	return nil

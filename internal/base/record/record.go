@@ -184,38 +184,6 @@ type Event struct {
 	Settle    float64 `json:"settle,omitempty"`    // end of a motion: s from the end of its plan
 }
 
-// Kind of an event.
-type Kind string
-
-const (
-	PhaseStart  Kind = "phase"
-	Contact     Kind = "contact" // a robot meets a wall, a goal or a robot; Value: closing speed, m/s
-	Pickup      Kind = "pickup"
-	Release     Kind = "release"
-	Scored      Kind = "scored"
-	Unscored    Kind = "unscored"
-	Crooked     Kind = "crooked" // a piece landed crooked in a goal
-	Seated      Kind = "seated"  // a crooked piece was pushed home by the next
-	Jammed      Kind = "jammed"
-	Missed      Kind = "missed" // a clamp, claw or scorer acted and got nothing
-	Clamped     Kind = "clamped"
-	Unclamped   Kind = "unclamped"
-	Slipped     Kind = "slipped" // a clamp lost its goal under load
-	Stalled     Kind = "stalled"
-	Tips        Kind = "tips" // the wheels on one side bear nothing; What: the way it falls, Value: acceleration, m/s^2
-	Foul        Kind = "foul"
-	MotionStart Kind = "motion"
-	MotionEnd   Kind = "motion end" // Text: why it ended, Value: what was left (m or rad)
-	TaskStart   Kind = "task"
-	TaskEnd     Kind = "task end"
-	Note        Kind = "note"
-	Print       Kind = "print"
-	Warning     Kind = "warning" // what cannot work; What: the call, Text: why, and on a second line what to write instead
-	Failure     Kind = "error"   // the routine failed; Text has the message with traceback
-	ScoreChange Kind = "score"   // Text: the totals, Value: the first side's total
-	PressedKey  Kind = "button"  // driver phase
-)
-
 // Sheet is the score sheet: each rule, its count and its points, per side.
 type Sheet struct {
 	Sides  []string  `json:"sides"`

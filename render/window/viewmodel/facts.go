@@ -113,7 +113,7 @@ func (d *Model) eventFacts(thing Thing) ([]Fact, string) {
 		return nil, ""
 	}
 	e := d.Now.Record.Events[thing.Index]
-	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", scene.EventWords(e)}}
+	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", scene.FirstLine(e.Sentence())}}
 	if e.Line > 0 {
 		facts = append(facts, Fact{"line", fmt.Sprintf("%s:%d", e.File, e.Line)})
 	}

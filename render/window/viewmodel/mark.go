@@ -6,48 +6,26 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// Row is a line of the time strip that carries marks.
-type Row int
-
-const (
-	FieldRow Row = iota // what happened on the field
-	NoteRow             // what the routine said
-	ScoreRow
-	noRow
-)
-
 // Mark is an event on the time strip.
 type Mark struct {
 	T     float64
 	Event int // index into the record's events
-	Row   Row
+	Row   record.Lane
 }
 
 // marks chooses the events that the strip carries, in order of time.
 func marks(r *record.Record) []Mark {
 	var list []Mark
 	for i, e := range r.Events {
-		if row := rowOf(e.Kind); row != noRow {
+		if row := e.Kind.Traits().Lane; row != record.NoLane {
 			list = append(list, Mark{T: e.T, Event: i, Row: row})
 		}
 	}
 	return list
 }
 
-func rowOf(kind record.Kind) Row {
-	switch kind {
-	case record.Note, record.Print, record.Warning, record.Failure:
-		return NoteRow
-	case record.ScoreChange:
-		return ScoreRow
-	case record.TaskStart, record.TaskEnd, record.MotionStart, record.MotionEnd, record.PhaseStart:
-		return noRow // lanes and the phase band carry these
-	}
-	return FieldRow
-}
-
 // Nearest is the mark of a row closest to a time and within reach of it, or -1.
-func Nearest(list []Mark, row Row, t, reach float64) int {
+func Nearest(list []Mark, row record.Lane, t, reach float64) int {
 	best := -1
 	for i, mark := range list {
 		if mark.Row != row {

@@ -37,9 +37,9 @@ type State struct {
 
 // Moment is an event on the time strip.
 type Moment struct {
-	T    float64 `json:"t"`
-	Kind string  `json:"kind"`
-	Row  Row     `json:"row"`
+	T    float64     `json:"t"`
+	Kind string      `json:"kind"`
+	Row  record.Lane `json:"row"`
 }
 
 // State gathers it.

@@ -9,7 +9,6 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
-	"chalkfield/render/scene"
 )
 
 // ThingKind is what sort of thing a person pointed at.
@@ -181,7 +180,7 @@ func (d *Model) NameOf(thing Thing) string {
 		}
 	case EventThing:
 		if thing.Index < len(d.Now.Record.Events) {
-			return scene.EventName(d.Now.Record.Events[thing.Index].Kind)
+			return string(d.Now.Record.Events[thing.Index].Kind)
 		}
 	}
 	return string(thing.Kind)

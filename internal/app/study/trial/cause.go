@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/base/record"
 )
 
 // patience is how long after it was due a step can be called missing, s: rehearsals keep the plan's time to some tenths,
@@ -53,10 +52,12 @@ func onsets(plan, got Result, faults []fault, delays []delay) []float64 {
 // inPlaceOf is the time at which the plan has the try that a moment ended: of the same kind and number at the same line.
 func inPlaceOf(plan, got Result, moment int) (t float64, found bool) {
 	m := got.Did[moment]
-	if m.Line == 0 || tries[m.Kind] == "" {
+	if m.Line == 0 || m.Kind.Traits().Try == "" {
 		return 0, false
 	}
-	same := func(o Moment) bool { return o.Line == m.Line && o.File == m.File && tries[o.Kind] == tries[m.Kind] }
+	same := func(o Moment) bool {
+		return o.Line == m.Line && o.File == m.File && o.Kind.Traits().Try == m.Kind.Traits().Try
+	}
 	nth := 0
 	for _, o := range got.Did[:moment] {
 		if same(o) {
@@ -75,11 +76,6 @@ func inPlaceOf(plan, got Result, moment int) (t float64, found bool) {
 	return 0, false
 }
 
-// tries are the moments that say how something came out that a line of a routine tried, and what it tried.
-var tries = map[record.Kind]string{
-	record.MotionEnd: "motion", record.Missed: "grip", record.Clamped: "grip", record.Pickup: "grip",
-}
-
 // delay is how much later than planned, s, an achievement came about that the plan and a rehearsal share.
 type delay struct {
 	planned float64 // s
@@ -91,7 +87,7 @@ func delaysOf(plan, got Result) []delay {
 	var list []delay
 	has := timesOf(got)
 	for _, m := range plan.Did {
-		if _, is := achievements[m.Kind]; is && len(has[name(m)]) > 0 {
+		if m.Kind.Traits().Done != "" && len(has[name(m)]) > 0 {
 			list = append(list, delay{m.T, has[name(m)][0] - m.T})
 			has[name(m)] = has[name(m)][1:]
 		}

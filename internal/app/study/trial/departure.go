@@ -16,6 +16,7 @@ type Departure struct {
 	Line  int         `json:"line,omitempty"`
 	At    *[2]float64 `json:"at,omitempty"`   // m, if the event has a place
 	Text  string      `json:"text,omitempty"` // a routine error's text, which may differ from one rehearsal of its group to the next
+	touch bool        // a contact
 }
 
 // Depart compares a rehearsal with the plan. Two things count: trouble that the plan does not have (a clamp that missed, a
@@ -31,17 +32,14 @@ func Depart(plan, got Result, seconds float64) (first Departure, found bool) {
 	return then(all), true
 }
 
-// touching begins the words of a contact.
-const touching = "touches "
-
 // then is the first departure; a contact, which by itself explains little, is told with what else went wrong after it.
 func then(inOrder []Departure) Departure {
 	first := inOrder[0]
-	if !strings.HasPrefix(first.Words, touching) {
+	if !first.touch {
 		return first
 	}
 	for _, d := range inOrder[1:] {
-		if !strings.HasPrefix(d.Words, touching) {
+		if !d.touch {
 			first.Words, first.Text = first.Words+", then "+d.Words, d.Text
 			return first
 		}
@@ -51,41 +49,16 @@ func then(inOrder []Departure) Departure {
 
 // trouble says in words what kind of trouble a moment is; "" for none. A moment of the plan with the same words excuses it.
 func trouble(m Moment) string {
-	switch m.Kind {
-	case record.Contact:
-		return touching + m.What
-	case record.MotionEnd:
-		if m.Why == "arrived" || m.Why == "cancelled" || m.Why == "held" {
-			return ""
-		}
-		return "motion ends by " + m.Why
-	case record.Missed:
-		if strings.HasPrefix(m.Why, "too little air") {
-			return m.Why
-		}
-		return m.What + " misses"
-	case record.Slipped:
-		return m.What + " slips out of its clamp"
-	case record.Crooked:
-		return m.What + " lands crooked"
-	case record.Jammed:
-		return m.What + " jams"
-	case record.Stalled:
-		return m.What + " stalls"
-	case record.Tips:
-		return "tips " + m.What
-	case record.Unscored:
-		return m.What + " falls out again"
-	case record.Foul:
-		return "foul: " + m.What
-	case record.Failure:
-		return failing
+	switch {
+	case m.Kind == record.MotionEnd && (m.Why == "arrived" || m.Why == "cancelled" || m.Why == "held"):
+		return ""
+	case m.Kind == record.MotionEnd:
+		return strings.Replace(m.Kind.Traits().Trouble, "%s", m.Why, 1)
+	case m.Kind == record.Missed && strings.HasPrefix(m.Why, "too little air"):
+		return m.Why
 	}
-	return ""
+	return strings.Replace(m.Kind.Traits().Trouble, "%s", m.What, 1)
 }
-
-// failing begins the words of a routine error; its text is left out of them, because it may be another each time.
-const failing = "routine fails with an error"
 
 // troubles lists what went wrong more often than in the plan, each kind of it once. Contacts are looked at wherever they
 // happen, other trouble line by line. A routine error is never excused: a plan that fails is none.
@@ -103,7 +76,7 @@ func troubles(plan, got Result) []fault {
 			continue
 		}
 		if excused[words]--; excused[words] < 0 {
-			d := Departure{Words: words, T: m.T, File: m.File, Line: m.Line, At: m.At}
+			d := Departure{Words: words, T: m.T, File: m.File, Line: m.Line, At: m.At, touch: m.Kind == record.Contact}
 			if m.Kind == record.Failure {
 				d.Text, d.At = m.Why, at(got) // a routine that failed moves the robot no more
 			}
@@ -140,13 +113,6 @@ func line(file string, number int) string {
 	return fmt.Sprintf(" (line %d)", number)
 }
 
-// achievements are the kinds of moments that plans are made of, and how one reads that came about, and one that did not.
-var achievements = map[record.Kind]struct{ done, lacking string }{
-	record.Pickup:  {"picked up", "not picked up"},
-	record.Clamped: {"clamped", "not clamped"},
-	record.Scored:  {"scored", "not scored"},
-}
-
 // about says of an achievement what came of it: "core 2 picked up", "sled 1 not clamped", "piece 3 scored in sled 1" for the
 // third (nth counts from 0) into that goal.
 func about(m Moment, nth int, came string) string {
@@ -171,7 +137,7 @@ func lacking(plan, got Result, delays []delay, seconds float64) []Departure {
 	counted := map[string]int{}
 	has := timesOf(got)
 	for _, m := range plan.Did {
-		if _, is := achievements[m.Kind]; !is {
+		if m.Kind.Traits().Done == "" {
 			continue
 		}
 		nth := counted[name(m)]
@@ -189,7 +155,7 @@ func name(m Moment) string { return string(m.Kind) + " " + m.What }
 
 // missing words an achievement that is lacking. When it was due after the end, time ran out and nothing else is to blame.
 func missing(m Moment, nth int, due float64, got Result, seconds float64) Departure {
-	words := about(m, nth, achievements[m.Kind].lacking) + line(m.File, m.Line)
+	words := about(m, nth, "not "+m.Kind.Traits().Done) + line(m.File, m.Line)
 	d := Departure{Words: words, T: due, File: m.File, Line: m.Line, At: m.At}
 	if due > seconds && got.Done == Never {
 		d.Words, d.T = "time runs out: "+d.Words, seconds

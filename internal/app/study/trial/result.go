@@ -100,13 +100,6 @@ func done(events []record.Event, own int) float64 {
 	return Never
 }
 
-// kept are the kinds of events that plans are made of or that tell of trouble.
-var kept = map[record.Kind]bool{
-	record.Contact: true, record.Pickup: true, record.Release: true, record.Scored: true, record.Unscored: true,
-	record.Crooked: true, record.Jammed: true, record.Missed: true, record.Clamped: true, record.Unclamped: true,
-	record.Slipped: true, record.Stalled: true, record.Tips: true, record.Foul: true, record.MotionEnd: true, record.Failure: true,
-}
-
 // did lists the robot's moments. Of contacts with one thing only the first counts: a robot may rattle along a wall.
 func did(r *record.Record, own int, file string) []Moment {
 	var list []Moment
@@ -116,7 +109,7 @@ func did(r *record.Record, own int, file string) []Moment {
 	}
 	touched := map[string]bool{}
 	for _, e := range r.Events {
-		if e.Robot != own || !kept[e.Kind] || e.Kind == record.Contact && touched[e.What] {
+		if e.Robot != own || !e.Kind.Is(record.Study) || e.Kind == record.Contact && touched[e.What] {
 			continue
 		}
 		if e.Kind == record.Contact {

@@ -14,15 +14,15 @@ func (r Result) Steps() []Step {
 	var steps []Step
 	counted := map[string]int{}
 	for _, m := range r.Did {
-		words, is := achievements[m.Kind]
-		if !is {
+		done := m.Kind.Traits().Done
+		if done == "" {
 			continue
 		}
 		nth := counted[step(m)]
 		counted[step(m)]++
-		told := about(m, nth, words.done)
+		told := about(m, nth, done)
 		if m.Piece != "" {
-			told = ordinal(nth+1) + " " + m.Piece + " " + words.done
+			told = ordinal(nth+1) + " " + m.Piece + " " + done
 		}
 		steps = append(steps, Step{m, nth, told})
 	}
