@@ -36,10 +36,6 @@ type Body struct {
 	centre  geom.Vec     // of mass, own frame
 	radius  float64      // of the circle around it, m
 	reach   float64      // m: no part is farther from the centre of mass
-
-	seenPose   record.Pose
-	seenHolder record.Holder
-	seen       bool
 }
 
 // Pose is where the body is now, its heading not wrapped.
@@ -74,20 +70,6 @@ func (b *Body) Outline() geom.Polygon { return b.outline }
 
 // Asleep reports whether the engine lets the body rest.
 func (b *Body) Asleep() bool { return b.body != nil && b.body.IsSleeping() }
-
-// Changed reports whether pose or holder differ, at a record's precision, from the last call, and remembers them.
-// A sleeping body has stood still since before the last call: the engine waits longer than a sample before it sleeps.
-func (b *Body) Changed() bool {
-	if b.seen && b.Asleep() {
-		return false
-	}
-	pose := record.FromGeom(b.Pose())
-	if b.seen && pose == b.seenPose && b.Holder == b.seenHolder {
-		return false
-	}
-	b.seen, b.seenPose, b.seenHolder = true, pose, b.Holder
-	return true
-}
 
 // newPiece makes piece i of the field, standing at a pose.
 func (w *World) newPiece(i int, at geom.Pose, friction float64) *Body {

@@ -13,7 +13,7 @@ import (
 type Input struct {
 	Field  *fields.Field
 	Record *record.Record // nil: the field as it is laid out
-	Index  *Index         // of Record; nil: made at the first Build and kept while Record stays the same
+	Index  *record.Index  // of Record; nil: made at the first Build and kept while Record stays the same
 	Mounts []Mount        // where each robot's mechanisms are, from MountOf; missing: guessed from the outline
 	T      float64        // s: shows the sample at or before it
 	Options
@@ -31,7 +31,8 @@ type Options struct {
 // ready. A Builder is for one goroutine.
 type Builder struct {
 	in     Input
-	index  *Index
+	index  *record.Index
+	paths  []path // per robot
 	ready  bool
 	sides  []side
 	tint   Tint
@@ -100,7 +101,10 @@ func (b *Builder) prepare(in Input) {
 		in.Focus == b.in.Focus && in.Show == b.in.Show && in.Whole == b.in.Whole && sameMounts(in.Mounts, b.in.Mounts)
 	if !same {
 		if in.Index == nil {
-			in.Index = NewIndex(in.Record)
+			in.Index = record.NewIndex(in.Record)
+		}
+		if in.Index != b.index {
+			b.paths = newPaths(in.Index.Record)
 		}
 		b.in, b.index, b.ready = in, in.Index, true
 		b.sides, b.tint = newSides(in.Field), TintOf(in.Field)

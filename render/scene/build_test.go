@@ -331,7 +331,7 @@ func BenchmarkBuild(b *testing.B) {
 	}
 	rec := scenetest.Run{Field: f, Seconds: 60, Robots: 4, Drift: 0.2}.Record()
 	var builder Builder
-	in := Input{Field: f, Record: rec, Index: NewIndex(rec), Options: Options{Show: Everything}}
+	in := Input{Field: f, Record: rec, Index: record.NewIndex(rec), Options: Options{Show: Everything}}
 	builder.Build(in)
 	b.ReportAllocs()
 	for b.Loop() {
@@ -344,13 +344,13 @@ func BenchmarkNewIndex(b *testing.B) {
 	f := scenetest.Station()
 	rec := scenetest.Run{Field: f, Seconds: 60, Robots: 4}.Record()
 	for b.Loop() {
-		NewIndex(rec)
+		record.NewIndex(rec)
 	}
 }
 
 func BenchmarkIndexBodies(b *testing.B) {
 	f := scenetest.Station()
-	x := NewIndex(scenetest.Run{Field: f, Seconds: 60, Robots: 1}.Record())
+	x := record.NewIndex(scenetest.Run{Field: f, Seconds: 60, Robots: 1}.Record())
 	for b.Loop() {
 		for id := range x.Record.Header.Bodies {
 			x.Body(id, 2500)

@@ -32,14 +32,14 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 		show(Robots, LegendRow{Words: "where it started", Line: Pen{Width: 1.6, Colour: own, Dash: Dotted}})
 	}
 	show(Belief, LegendRow{Words: "belief: where it thinks it is", Line: Pen{Width: 1.6, Colour: own, Dash: Dashed}})
-	if len(b.index.paths[focus].at) > 1 {
-		show(Trail, LegendRow{Words: fmt.Sprintf("0 to %.1f m/s", b.index.paths[focus].top), Ramp: b.tint.Shades[:]})
+	if len(b.paths[focus].at) > 1 {
+		show(Trail, LegendRow{Words: fmt.Sprintf("0 to %.1f m/s", b.paths[focus].top), Ramp: b.tint.Shades[:]})
 		show(Ticks, LegendRow{Words: "every whole second", Shape: Bar, Fill: Chalk})
 	}
 	if other := b.otherRobot(focus); other >= 0 {
 		show(Trail, LegendRow{Words: "way of the other robot", Line: otherWay(b.robots[other].side)})
 	}
-	if len(b.index.plans[focus]) > 0 {
+	if len(b.index.Plans(focus)) > 0 {
 		show(Plan, LegendRow{Words: "planned curve", Line: planPen})
 	}
 	show(Slip, LegendRow{Words: fmt.Sprintf("wheel slip over %.2f m/s", slipShown), Shape: Hourglass, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}})
@@ -52,7 +52,7 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 // otherRobot is the first robot beside the one spoken of that has gone a way, or -1.
 func (b *Builder) otherRobot(focus int) int {
 	for i := range b.robots {
-		if i != focus && len(b.index.paths[i].at) > 1 {
+		if i != focus && len(b.paths[i].at) > 1 {
 			return i
 		}
 	}

@@ -25,6 +25,14 @@ const (
 	tickEvery = 1.0   // s
 )
 
+func newPaths(rec *record.Record) []path {
+	paths := make([]path, len(rec.Header.Robots))
+	for robot := range paths {
+		paths[robot] = newPath(rec, robot)
+	}
+	return paths
+}
+
 // newPath thins a robot's places: a point is kept when it is far enough from the last one or its step differs.
 func newPath(rec *record.Record, robot int) path {
 	p := path{top: topSpeed(rec, robot)}

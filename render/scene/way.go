@@ -29,7 +29,7 @@ func (b *Builder) focus() int {
 func (b *Builder) drawWay() {
 	focus := b.focus()
 	for i := range b.robots {
-		at, steps := b.index.paths[i].stretch(b.in.From, b.in.T)
+		at, steps := b.paths[i].stretch(b.in.From, b.in.T)
 		if len(at) < 2 {
 			continue
 		}
@@ -43,7 +43,7 @@ func (b *Builder) drawWay() {
 		return
 	}
 	b.drawPlans(focus)
-	b.drawTicks(b.index.paths[focus].ticks)
+	b.drawTicks(b.paths[focus].ticks)
 	b.drawSlip(focus)
 }
 
@@ -62,7 +62,7 @@ func (b *Builder) drawPlans(robot int) {
 		b.drawPlan(b.index.Plan(robot, b.sample))
 		return
 	}
-	for _, i := range b.index.plans[robot] {
+	for _, i := range b.index.Plans(robot) {
 		if sample := &b.index.Record.Samples[i]; sample.T >= b.in.From {
 			b.drawPlan(sample.Robots[robot].Plan)
 		}

@@ -16,7 +16,7 @@ var Program = "1.0.0"
 // recorder fills the record.
 type recorder struct {
 	record record.Record
-	last   []record.BodySample // per body, as last sampled
+	deltas record.Deltas
 	robots slab[record.RobotSample]
 	poses  []record.RobotSample // scratch of path
 	fault  error                // the first number that is none
@@ -116,22 +116,10 @@ func (out *recorder) sample(now float64, world *sim.World, players []*player) {
 	for i, p := range players {
 		s.Robots[i] = p.sample()
 	}
-	list := world.Bodies()
-	if out.last == nil {
-		out.last = make([]record.BodySample, len(list))
-		for id, body := range list {
-			out.last[id] = bodySample(id, body)
-		}
-		s.Bodies = append(s.Bodies, out.last...)
-	} else {
-		for id, body := range list {
-			if !body.Changed() {
-				continue
-			}
-			if next := bodySample(id, body); next != out.last[id] {
-				out.last[id] = next
-				s.Bodies = append(s.Bodies, next)
-			}
+	first := len(out.record.Samples) == 0
+	for id, body := range world.Bodies() {
+		if first || !body.Asleep() { // who sleeps has stood still since the last sample: the engine waits longer
+			out.deltas.Add(&s, record.BodySample{ID: id, Pose: record.FromGeom(body.Pose()), In: body.Holder})
 		}
 	}
 	if quantity, robot := s.NotFinite(&out.record.Header); quantity != "" {
@@ -167,10 +155,6 @@ func (out *recorder) path(now float64, players []*player) {
 	if quantity, robot := s.NotFinite(&out.record.Header); quantity != "" {
 		out.refuse(s.T, quantity, robot)
 	}
-}
-
-func bodySample(id int, b *sim.Body) record.BodySample {
-	return record.BodySample{ID: id, Pose: record.FromGeom(b.Pose()), In: b.Holder}
 }
 
 // asked lists the parameters that the routines asked for and the values they got, in order.

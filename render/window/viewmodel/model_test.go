@@ -14,7 +14,6 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
-	"chalkfield/render/scene"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -487,7 +486,7 @@ func TestTheFirstLineOfARun(t *testing.T) {
 	for i, lines := range [][]int{{}, {0, 3}, {24, 3}, {30}} {
 		r.Record.Samples = append(r.Record.Samples, record.Sample{T: float64(i) * record.SamplePeriod, Robots: []record.RobotSample{{Lines: lines}}})
 	}
-	r.Index = scene.NewIndex(r.Record)
+	r.Index = record.NewIndex(r.Record)
 	if got := r.FirstLine(0); got != 24 {
 		t.Errorf("line %d, want 24", got)
 	}

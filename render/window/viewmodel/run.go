@@ -6,14 +6,13 @@ import (
 
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/record"
-	"chalkfield/render/scene"
 )
 
 // Run is one rehearsal as the window shows it: the record and what is read off it once.
 type Run struct {
 	Setup  rehearse.Setup // what was rehearsed
 	Record *record.Record
-	Index  *scene.Index
+	Index  *record.Index
 	Source Source // the first robot's routine as it was then
 	Marks  []Mark
 	Lanes  [][]Lane // per robot
@@ -32,7 +31,7 @@ func NewRun(setup rehearse.Setup, rec *record.Record, source Source) *Run {
 
 // Refresh reads the record again, which a live run needs whenever it has grown.
 func (r *Run) Refresh() {
-	r.Index = scene.NewIndex(r.Record)
+	r.Index = record.NewIndex(r.Record)
 	r.Marks = marks(r.Record)
 	r.Lanes = r.Lanes[:0]
 	for robot := range r.Record.Header.Robots {

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
 )
 
 // patience is how long after it was due a step can be called missing, s: rehearsals keep the plan's time to some tenths,

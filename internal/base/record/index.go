@@ -1,40 +1,33 @@
-package scene
+package record
 
-import (
-	"sort"
-
-	"chalkfield/internal/base/record"
-)
+import "sort"
 
 // Index gives random access to a record's states. A record tells a body only where it changes; the index keeps each
 // body's changes in order, so a body at any sample is one binary search away, and it holds every state once.
 type Index struct {
-	Record *record.Record
+	Record *Record
 
 	first   []int // body k's changes are changes[first[k]:first[k+1]]
 	changes []change
 	plans   [][]int // per robot: the samples that give a planned curve
-	paths   []path  // per robot
 }
 
 // change is a body's new state and the sample that tells it.
 type change struct {
 	sample int
-	state  record.BodySample
+	state  BodySample
 }
 
 // NewIndex reads a record once. The record must not change afterwards; nil is a record of nothing.
-func NewIndex(rec *record.Record) *Index {
+func NewIndex(rec *Record) *Index {
 	if rec == nil {
-		rec = &record.Record{}
+		rec = &Record{}
 	}
 	x := &Index{Record: rec}
 	x.indexBodies()
-	robots := len(rec.Header.Robots)
-	x.plans, x.paths = make([][]int, robots), make([]path, robots)
-	for robot := range robots {
+	x.plans = make([][]int, len(rec.Header.Robots))
+	for robot := range x.plans {
 		x.plans[robot] = planSamples(rec, robot)
-		x.paths[robot] = newPath(rec, robot)
 	}
 	return x
 }
@@ -66,7 +59,7 @@ func (x *Index) indexBodies() {
 	}
 }
 
-func planSamples(rec *record.Record, robot int) []int {
+func planSamples(rec *Record, robot int) []int {
 	var at []int
 	for i, sample := range rec.Samples {
 		if robot < len(sample.Robots) && len(sample.Robots[robot].Plan) > 0 {
@@ -82,9 +75,9 @@ func (x *Index) At(t float64) int {
 }
 
 // Body is a body's state at a sample; false if the record has not told it by then.
-func (x *Index) Body(body, sample int) (record.BodySample, bool) {
+func (x *Index) Body(body, sample int) (BodySample, bool) {
 	if body < 0 || body+1 >= len(x.first) {
-		return record.BodySample{}, false
+		return BodySample{}, false
 	}
 	own := x.changes[x.first[body]:x.first[body+1]]
 	low, high := 0, len(own) // own[:low] are at or before the sample, own[high:] after it
@@ -97,13 +90,13 @@ func (x *Index) Body(body, sample int) (record.BodySample, bool) {
 		}
 	}
 	if low == 0 {
-		return record.BodySample{}, false
+		return BodySample{}, false
 	}
 	return own[low-1].state, true
 }
 
 // Robot is a robot's state at a sample; false if the sample does not have it.
-func (x *Index) Robot(robot, sample int) (*record.RobotSample, bool) {
+func (x *Index) Robot(robot, sample int) (*RobotSample, bool) {
 	if sample < 0 || sample >= len(x.Record.Samples) {
 		return nil, false
 	}
@@ -113,6 +106,9 @@ func (x *Index) Robot(robot, sample int) (*record.RobotSample, bool) {
 	}
 	return &robots[robot], true
 }
+
+// Plans are the samples that give a robot a planned curve.
+func (x *Index) Plans(robot int) []int { return x.plans[robot] }
 
 // Plan is the planned curve that a robot was following at a sample: the last one given, until one of its motions ends.
 func (x *Index) Plan(robot, sample int) [][2]float64 {
@@ -126,17 +122,31 @@ func (x *Index) Plan(robot, sample int) [][2]float64 {
 	}
 	from, to := x.Record.Samples[given[k]].T, x.Record.Samples[sample].T
 	for _, e := range x.Record.Events {
-		if e.Kind == record.MotionEnd && e.Robot == robot && e.T > from && e.T <= to {
+		if e.Kind == MotionEnd && e.Robot == robot && e.T > from && e.T <= to {
 			return nil
 		}
 	}
 	return x.Record.Samples[given[k]].Robots[robot].Plan
 }
 
-// End is the time of the last sample, 0 for an empty record.
+// End is the time of the last sample, 0 for an empty
 func (x *Index) End() float64 {
 	if len(x.Record.Samples) == 0 {
 		return 0
 	}
 	return x.Record.Samples[len(x.Record.Samples)-1].T
+}
+
+// Deltas puts into samples what they tell of bodies: a state that differs from the last one told.
+type Deltas struct{ last []BodySample }
+
+// Add adds a body's state to a sample if it has to be told.
+func (d *Deltas) Add(s *Sample, state BodySample) {
+	for len(d.last) <= state.ID {
+		d.last = append(d.last, BodySample{ID: -1})
+	}
+	if d.last[state.ID] != state {
+		d.last[state.ID] = state
+		s.Bodies = append(s.Bodies, state)
+	}
 }

@@ -1,31 +1,30 @@
-package scene
+package record
 
 import (
 	"testing"
 
-	"chalkfield/internal/base/record"
 	"pgregory.net/rapid"
 )
 
 // history draws a record of some bodies that change now and then, with times that do not step evenly.
-func history(t *rapid.T) *record.Record {
-	rec := &record.Record{Header: record.Header{Robots: make([]record.Robot, 1)}}
+func history(t *rapid.T) *Record {
+	rec := &Record{Header: Header{Robots: make([]Robot, 1)}}
 	bodies := rapid.IntRange(0, 6).Draw(t, "bodies")
-	rec.Header.Bodies = make([]record.Body, bodies)
+	rec.Header.Bodies = make([]Body, bodies)
 	now := 0.0
 	for range rapid.IntRange(0, 40).Draw(t, "samples") {
-		s := record.Sample{T: now, Robots: make([]record.RobotSample, 1)}
+		s := Sample{T: now, Robots: make([]RobotSample, 1)}
 		now += rapid.Float64Range(0.001, 0.1).Draw(t, "step")
 		for id := -1; id <= bodies; id++ { // with ids that the header does not have
 			if rapid.IntRange(0, 3).Draw(t, "changes") == 0 {
-				s.Bodies = append(s.Bodies, record.BodySample{ID: id, Pose: record.Pose{rapid.Float64Range(-5, 5).Draw(t, "x")}, In: record.Holder(rapid.IntRange(-3, 3).Draw(t, "in"))})
+				s.Bodies = append(s.Bodies, BodySample{ID: id, Pose: Pose{rapid.Float64Range(-5, 5).Draw(t, "x")}, In: Holder(rapid.IntRange(-3, 3).Draw(t, "in"))})
 			}
 		}
 		if rapid.IntRange(0, 5).Draw(t, "plans") == 0 {
 			s.Robots[0].Plan = [][2]float64{{now, 0}, {now, 1}}
 		}
 		if rapid.IntRange(0, 5).Draw(t, "arrives") == 0 {
-			rec.Events = append(rec.Events, record.Event{T: s.T, Kind: record.MotionEnd})
+			rec.Events = append(rec.Events, Event{T: s.T, Kind: MotionEnd})
 		}
 		rec.Samples = append(rec.Samples, s)
 	}
@@ -37,7 +36,7 @@ func TestIndexGivesWhatAReplayGives(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rec := history(t)
 		x := NewIndex(rec)
-		state := map[int]record.BodySample{}
+		state := map[int]BodySample{}
 		var plan [][2]float64
 		var planned float64
 		event := 0
