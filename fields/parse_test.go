@@ -373,7 +373,7 @@ func TestMirror(t *testing.T) {
 		// A point a little ahead goes where the mirrored pose's point ahead is, and twice is back home.
 		rapid.Check(t, func(t *rapid.T) {
 			p := geom.Pose{X: rapid.Float64Range(-1, 5).Draw(t, "x"), Y: rapid.Float64Range(-1, 5).Draw(t, "y"), Heading: rapid.Float64Range(-9, 9).Draw(t, "heading")}
-			ahead, image := f.MirrorPoint(p.Out(geom.Vec{X: 0.1})), f.Mirror(p).Out(geom.Vec{X: 0.1})
+			ahead, image := f.MirrorPoint(p.ToWorld(geom.Vec{X: 0.1})), f.Mirror(p).ToWorld(geom.Vec{X: 0.1})
 			back := f.Mirror(f.Mirror(p))
 			if math.Hypot(ahead.X-image.X, ahead.Y-image.Y) > 1e-12 || math.Hypot(back.X-p.X, back.Y-p.Y) > 1e-12 || math.Abs(geom.WrapAngle(back.Heading-p.Heading)) > 1e-12 {
 				t.Errorf("%s: %v ahead %v image %v back %v", c.symmetry, p, ahead, image, back)

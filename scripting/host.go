@@ -106,7 +106,7 @@ func newHost(p *Program, m Machine, env Env) (*Host, error) {
 	return h, nil
 }
 
-// Held lists the Lua values that Go holds, for the sandbox's census.
+// Held lists the Lua values that Go holds, for the sandbox's heap estimate.
 func (h *Host) Held() []lua.LValue {
 	var list []lua.LValue
 	for _, fn := range []*lua.LFunction{h.routine.auto, h.routine.driver} {

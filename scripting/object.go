@@ -18,7 +18,7 @@ type object struct {
 	value any
 }
 
-// Held is what the census must count for the object's sake.
+// Held is what the heap estimate must count for the object's sake.
 func (o *object) Held() []lua.LValue {
 	if holder, is := o.value.(interface{ Held() []lua.LValue }); is {
 		return holder.Held()

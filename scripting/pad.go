@@ -68,7 +68,7 @@ func (p *pad) axis(name string) float64 {
 	return p.state.RightY
 }
 
-// Held lists the macros' functions, for the census.
+// Held lists the macros' functions, for the heap estimate.
 func (p *pad) Held() []lua.LValue {
 	list := make([]lua.LValue, len(p.bindings))
 	for i, b := range p.bindings {

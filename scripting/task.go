@@ -71,7 +71,7 @@ func (h *Host) freeLane() int {
 	return 0
 }
 
-// Held lists what the task was begun with, for the census. An ended task has nothing.
+// Held lists what the task was begun with, for the heap estimate. An ended task has nothing.
 func (t *task) Held() []lua.LValue {
 	if t.fn == nil {
 		return nil

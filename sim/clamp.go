@@ -25,7 +25,7 @@ type clamp struct {
 	robot   *Robot
 	name    string
 	spec    *robot.Clamp
-	try     attempt
+	try     captureModel
 	piston  *pneumatic.Cylinder // nil: a spring of the force Normal shuts it
 	shut    bool                // commanded
 	closing float64             // s left of a spring's stroke
@@ -38,7 +38,7 @@ type clamp struct {
 
 func newClamp(r *Robot, p robot.Part) *clamp {
 	c := &clamp{robot: r, name: p.Name, spec: p.Clamp, shut: p.Clamp.Shut}
-	c.try = newAttempt(r.world, r.chanceName(p.Name), c.spec.Offset, c.spec.Angle, c.spec.Softness)
+	c.try = newCaptureModel(r.world, r.chanceName(p.Name), c.spec.Offset, c.spec.Angle, c.spec.Softness)
 	if c.spec.Normal == 0 {
 		c.piston = pneumatic.NewCylinder(c.spec.Piston, r.air)
 		c.piston.SetOut(c.shut)
@@ -104,7 +104,7 @@ func (c *clamp) grab() {
 
 // candidate is the pushable goal nearest to the seat and its distance, within reach.
 func (c *clamp) candidate() (*Body, float64) {
-	w, seat := c.robot.world, c.robot.Pose().Out(c.spec.At.At())
+	w, seat := c.robot.world, c.robot.Pose().ToWorld(c.spec.At.At())
 	var best *Body
 	least := nearby
 	for _, b := range w.bodies[len(w.field.Pieces):] {

@@ -136,7 +136,7 @@ func TestSuccessFallsWithTheOffset(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := newAttempt(w, "robot 1 clamp", 0.04, 0.3, 0.4)
+	a := newCaptureModel(w, "robot 1 clamp", 0.04, 0.3, 0.4)
 	for _, row := range []struct{ offset, angle, want float64 }{
 		{0.04, 0, 0.5}, {0, 0.3, 0.5}, {0.04 * 0.8, 0, 0.9}, {0.04 * 1.2, 0, 0.1}, {0.04 * 0.6, 0.3 * 0.8, 0.5}, {0, 0, 1}, {0.08, 0, 0},
 	} {

@@ -114,7 +114,7 @@ func (c *claw) seize() {
 		c.missed("nothing: its lift is not where it starts")
 		return
 	}
-	w, mouth := c.robot.world, c.robot.Pose().Out(c.spec.At.At())
+	w, mouth := c.robot.world, c.robot.Pose().ToWorld(c.spec.At.At())
 	var best *Body
 	least := math.Inf(1)
 	for _, b := range w.bodies[:len(w.field.Pieces)] {
@@ -203,7 +203,7 @@ func (c *claw) goal() *Body {
 	if !c.piston.Extended() {
 		return nil
 	}
-	w, at := c.robot.world, c.robot.Pose().Out(c.spec.At.At())
+	w, at := c.robot.world, c.robot.Pose().ToWorld(c.spec.At.At())
 	suits := func(g *Body) bool {
 		k := w.field.GoalKinds[g.Kind]
 		return w.takes(g, c.piece) && c.lift.serves(k.Height) && w.inside(g) < k.Room

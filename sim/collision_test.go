@@ -85,7 +85,7 @@ func TestAContactIsReportedOnceWithItsSpeed(t *testing.T) {
 	for w.Time() < 4 {
 		vx, _, _ := w.robots[0].Velocity()
 		w.Step()
-		for _, e := range w.Happenings() {
+		for _, e := range w.TakeEvents() {
 			if len(events) == 0 {
 				speed = vx
 			}

@@ -23,7 +23,7 @@ type touch struct {
 // contact first. (The engine's own callbacks would do, but look up their handlers by memory that they allocate.)
 func (r *Robot) meet(arb *cp.Arbiter) {
 	r.drive.touched = true
-	r.drive.jolts.feel(arb)
+	r.drive.impacts.meets(arb)
 	_, b := arb.Bodies()
 	other := b.UserData
 	if body, ok := other.(*Body); ok {

@@ -54,7 +54,7 @@ func TestARunningBackConveyorReleasesAtTheIntake(t *testing.T) {
 	c.wait(3)
 	c.expect(record.Release, 2)
 	for _, b := range c.w.bodies {
-		if at := c.r.Pose().In(b.Pose().At()); at.X < 0.25 {
+		if at := c.r.Pose().ToLocal(b.Pose().At()); at.X < 0.25 {
 			t.Errorf("%s lies at x %.3f of the robot, want before the mouth", b.Name, at.X)
 		}
 	}

@@ -9,7 +9,7 @@
 // to its limit without creeping. Order within Step: mechanisms, batteries and motors, then the space.
 //
 // What is modelled, file by file: line and battery in sim/electric; tyre.go, loads.go and drive.go the drive base;
-// floor.go and coupling.go friction of pieces and goals; walls.go; contact.go what robots meet; jolt.go and space.go how
+// floor.go and coupling.go friction of pieces and goals; walls.go; contact.go what robots meet; impact.go and space.go how
 // the engine is set. What is left out:
 //   - Robots do not tip. A wheel that would lift carries nothing, and the others the weight.
 //   - Contacts act at the height of the centre of mass: they shift no load among the wheels.

@@ -84,7 +84,7 @@ type driveline struct {
 	done       bool
 	stepped    bool              // the engine has this step solved
 	meet       func(*cp.Arbiter) // called for each contact of the robot; sets touched
-	jolts      jolts
+	impacts    impacts
 	began      cp.Vector // velocity in the robot's frame before the step, m/s
 	beganTurn  float64   // rad/s
 	left       cp.Vector // velocity in the robot's frame as the last round began, or as the tyres left it
@@ -197,7 +197,7 @@ func (d *driveline) PreStep(dt float64) {
 	}
 	d.couple()
 	d.touched, d.done = false, false
-	d.jolts.look(d.body.Velocity())
+	d.impacts.look(d.body.Velocity())
 	d.body.EachArbiter(d.meet)
 }
 

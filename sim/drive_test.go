@@ -161,14 +161,14 @@ func TestALightTurnIsACircleAboutTheCentreOfRotation(t *testing.T) {
 	}
 	const b = 0.32
 	start := r.Pose()
-	centre := start.Out(geom.Vec{Y: b * (vr + vl) / (2 * (vr - vl))})
+	centre := start.ToWorld(geom.Vec{Y: b * (vr + vl) / (2 * (vr - vl))})
 	w.run(1.5)
 	end := r.Pose()
 	turned := end.Heading - start.Heading
 	if !scalar.EqualWithinAbs(turned, 1.40625, 2e-3) {
 		t.Errorf("turned %.5f rad, want 1.40625", turned)
 	}
-	at := start.In(end.At())
+	at := start.ToLocal(end.At())
 	if !scalar.EqualWithinAbs(at.X, 0.789194, 2e-3) || !scalar.EqualWithinAbs(at.Y, 0.668956, 2e-3) {
 		t.Errorf("arrived at (%.5f, %.5f), want (0.789194, 0.668956)", at.X, at.Y)
 	}

@@ -23,15 +23,15 @@ type floorFriction struct {
 	still   bool      // it has no speed
 	done    bool
 	meet    func(*cp.Arbiter)
-	jolts   jolts
+	impacts impacts
 }
 
 // newFloorFriction is that of a body with a torque arm (m) in pure spin.
 func (w *World) newFloorFriction(body *cp.Body, mu, arm float64) *floorFriction {
-	f := &floorFriction{body: body, mu: mu, radius: 1.5 * arm, jolts: jolts{space: w.space}}
+	f := &floorFriction{body: body, mu: mu, radius: 1.5 * arm, impacts: impacts{space: w.space}}
 	f.meet = func(arb *cp.Arbiter) {
 		f.touched = true
-		f.jolts.feel(arb)
+		f.impacts.meets(arb)
 		if f.still && deep(arb) {
 			f.body.Activate() // it must not fall asleep before the engine has moved it out
 		}
@@ -45,7 +45,7 @@ func (f *floorFriction) PreStep(dt float64) {
 	f.touched, f.done = false, false
 	v := f.body.Velocity()
 	f.still = v == (cp.Vector{})
-	f.jolts.look(v)
+	f.impacts.look(v)
 	f.body.EachArbiter(f.meet)
 	if !f.touched {
 		f.linear, f.angular = cp.Vector{}, 0

@@ -75,7 +75,7 @@ func (in *intake) mouthful() *Body {
 		if dx, dy := p.X-pose.X, p.Y-pose.Y; float64(dx*dx)+float64(dy*dy) > in.reach {
 			continue
 		}
-		at := pose.In(vec(p))
+		at := pose.ToLocal(vec(p))
 		if at.X < in.low.X || at.X > in.high.X || at.Y < in.low.Y || at.Y > in.high.Y {
 			continue
 		}

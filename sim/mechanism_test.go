@@ -60,7 +60,7 @@ func (c *crew) wait(seconds float64) {
 			c.w.Step()
 		}
 		c.w.Sense()
-		for _, e := range c.w.Happenings() {
+		for _, e := range c.w.TakeEvents() {
 			if e.Kind != record.Contact {
 				c.log = append(c.log, e)
 			}

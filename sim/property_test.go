@@ -171,7 +171,7 @@ func trail(t testing.TB, seed uint64) []uint64 {
 				p := r.Pose()
 				bits = append(bits, math.Float64bits(p.X), math.Float64bits(p.Y), math.Float64bits(p.Heading), math.Float64bits(r.Terminal()))
 			}
-			for _, e := range w.Happenings() {
+			for _, e := range w.TakeEvents() {
 				bits = append(bits, math.Float64bits(e.T), math.Float64bits(e.Value))
 			}
 		}

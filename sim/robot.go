@@ -66,7 +66,7 @@ func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robo
 	r.shape.SetFriction(c.Friction)
 	r.shape.SetElasticity(c.Restitution)
 	r.drive = newDriveline(r.body, r.meet, e.Spec, w.grip, s.motors, s.radius)
-	r.drive.jolts.space = w.space
+	r.drive.impacts.space = w.space
 	r.drive.centre(e.Spec.Wheels, r.centre)
 	r.balance.edges = e.Spec.Edges()
 	for t := range r.drive.lines {

@@ -15,7 +15,7 @@ type scorer struct {
 	robot  *Robot
 	name   string
 	spec   *robot.Scorer
-	try    attempt
+	try    captureModel
 	from   *conveyor
 	clamp  *clamp // nil: fixed goals only
 	lift   *lift  // nil: at floor height
@@ -24,7 +24,7 @@ type scorer struct {
 
 func newScorer(r *Robot, p robot.Part) *scorer {
 	s := &scorer{robot: r, name: p.Name, spec: p.Scorer}
-	s.try = newAttempt(r.world, r.chanceName(p.Name), s.spec.Offset, s.spec.Angle, s.spec.Softness)
+	s.try = newCaptureModel(r.world, r.chanceName(p.Name), s.spec.Offset, s.spec.Angle, s.spec.Softness)
 	return s
 }
 
@@ -51,7 +51,7 @@ func (s *scorer) target(b *Body) *Body {
 			return g
 		}
 	}
-	at := s.robot.Pose().Out(s.spec.At.At())
+	at := s.robot.Pose().ToWorld(s.spec.At.At())
 	return w.fixedGoal(at, s.spec.Reach, func(g *Body) bool {
 		return w.takes(g, b) && s.lift.serves(w.field.GoalKinds[g.Kind].Height)
 	})
@@ -86,7 +86,7 @@ func (s *scorer) aim(goal *Body) (offset, angle float64) {
 	at := s.robot.Pose().Relative(goal.Pose())
 	if goal.Fixed() {
 		out := geom.Pose{X: s.spec.At.X, Y: s.spec.At.Y, Heading: s.spec.At.Heading}
-		return math.Abs(out.In(at.At()).Y), geom.WrapAngle(s.spec.At.Heading + math.Pi - at.Heading)
+		return math.Abs(out.ToLocal(at.At()).Y), geom.WrapAngle(s.spec.At.Heading + math.Pi - at.Heading)
 	}
 	seat := s.clamp.spec.At
 	return geom.Norm(r2.Sub(at.At(), seat.At())), faceError(goal.outline, at.Heading, seat.Heading+math.Pi)
@@ -131,7 +131,7 @@ func (r *Robot) seat(goal *Body) {
 // miss drops the piece beside the goal, and says how far off that was; where there is no room it stays.
 func (s *scorer) miss(b, goal *Body, off string) bool {
 	pose := s.robot.Pose()
-	at, ok := s.robot.world.spot(pose.Out(s.spec.At.At()), pose.Heading+s.spec.At.Heading, b.radius)
+	at, ok := s.robot.world.spot(pose.ToWorld(s.spec.At.At()), pose.Heading+s.spec.At.Heading, b.radius)
 	if !ok {
 		return false
 	}

@@ -114,7 +114,7 @@ func BenchmarkHauler(b *testing.B) {
 			c.r.SetDriveVolts(12*math.Sin(0.7*k), 12*math.Sin(1.3*k+1))
 		}
 		w.Step()
-		w.Happenings()
+		w.TakeEvents()
 	}
 	b.ReportMetric(stepLength*float64(b.N)/b.Elapsed().Seconds(), "sim-s/s")
 }

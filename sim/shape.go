@@ -56,7 +56,7 @@ func originOf(b *cp.Body, centre geom.Vec) geom.Pose {
 
 func setOrigin(b *cp.Body, centre geom.Vec, at geom.Pose) {
 	b.SetAngle(at.Heading)
-	b.SetPosition(vector(at.Out(centre)))
+	b.SetPosition(vector(at.ToWorld(centre)))
 }
 
 func originVelocity(b *cp.Body, centre geom.Vec) (vx, vy, omega float64) {

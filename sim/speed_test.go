@@ -52,7 +52,7 @@ func BenchmarkWorld(b *testing.B) {
 			w.robots[0].SetDriveVolts(12*math.Sin(0.7*k), 12*math.Sin(1.3*k+1))
 		}
 		w.Step()
-		w.Happenings()
+		w.TakeEvents()
 	}
 	b.ReportMetric(stepLength*float64(b.N)/b.Elapsed().Seconds(), "sim-s/s")
 }
@@ -95,7 +95,7 @@ func BenchmarkCoreHaul(b *testing.B) {
 			w.robots[0].SetDriveVolts(8*leg+2, 8*leg-1)
 		}
 		w.Step()
-		w.Happenings()
+		w.TakeEvents()
 	}
 	b.ReportMetric(stepLength*float64(b.N)/b.Elapsed().Seconds(), "sim-s/s")
 }

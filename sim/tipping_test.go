@@ -27,7 +27,7 @@ func tips(w *World, seconds float64, before func(t float64)) []record.Event {
 	for end := w.Time() + seconds; w.Time() < end; {
 		before(w.Time())
 		w.Step()
-		for _, e := range w.Happenings() {
+		for _, e := range w.TakeEvents() {
 			if e.Kind == record.Tips {
 				list = append(list, e)
 			}
@@ -108,7 +108,7 @@ func TestTippingIsToldOnce(t *testing.T) {
 	}{{0.99, 0}, {1.01, 1}, {0.95, 1}, {1.2, 1}, {0.81, 1}, {1.3, 1}, {0.79, 1}, {1.01, 2}, {-1.01, 2}, {0, 2}, {-1.01, 3}} {
 		r.drive.accel = geom.Vec{X: row.share * limit}
 		r.watchTipping()
-		if told += len(w.Happenings()); told != row.told {
+		if told += len(w.TakeEvents()); told != row.told {
 			t.Errorf("step %d, at %.2f of the limit: told %d times, want %d", i, row.share, told, row.told)
 		}
 	}
@@ -124,7 +124,7 @@ func TestCargoChangesWhereARobotTips(t *testing.T) {
 		r.drive.accel = geom.Vec{X: share * limit}
 		r.balance.tipped = false
 		r.watchTipping()
-		if got := len(w.Happenings()); got != want {
+		if got := len(w.TakeEvents()); got != want {
 			t.Errorf("at %.3f of the limit told %d times", share, got)
 		}
 	}

@@ -43,10 +43,10 @@ type World struct {
 	walls  []*cp.Shape
 	hit    cp.SegmentQueryInfo // scratch of rays
 
-	drawn      []record.Number
-	happenings []record.Event
-	reported   []record.Event // the slice that Happenings last gave out, used again
-	touching   []touch
+	drawn    []record.Number
+	events   []record.Event
+	reported []record.Event // the slice that TakeEvents last gave out, used again
+	touching []touch
 }
 
 // New builds a world. It fails when a robot starts outside the floor, or in another robot, a piece or a goal.
@@ -147,9 +147,9 @@ func (w *World) Robots() []*Robot { return w.robots }
 // Bodies are the pieces, then the goals, in field order; a body's ID is its index.
 func (w *World) Bodies() []*Body { return w.bodies }
 
-// Happenings are the events since the last call, in order. The slice is valid until the next call.
-func (w *World) Happenings() []record.Event {
-	w.happenings, w.reported = w.reported[:0], w.happenings
+// TakeEvents gives the events since the last call, in order. The slice is valid until the next call.
+func (w *World) TakeEvents() []record.Event {
+	w.events, w.reported = w.reported[:0], w.events
 	return w.reported
 }
 
@@ -159,7 +159,7 @@ func (w *World) Drawn() []record.Number { return w.drawn }
 // happen reports an event now.
 func (w *World) happen(e record.Event) {
 	e.T = record.Round(w.Time())
-	w.happenings = append(w.happenings, e)
+	w.events = append(w.events, e)
 }
 
 // checkStarts refuses robots that do not stand clear, judged by the undrawn poses. Touching is allowed.

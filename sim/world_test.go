@@ -276,7 +276,7 @@ func TestRobotsReportEachOtherAndWalls(t *testing.T) {
 	w.robots[1].SetDriveVolts(-8, -8)
 	w.run(2)
 	met := map[string]int{}
-	for _, e := range w.Happenings() {
+	for _, e := range w.TakeEvents() {
 		met[string(rune('0'+e.Robot))+" "+e.What]++
 	}
 	for _, want := range []string{"0 cart 2", "1 cart 1", "1 wall"} {
@@ -297,10 +297,10 @@ func TestAContactThatSleptIsNotNew(t *testing.T) {
 	if !r.body.IsSleeping() {
 		t.Error("it does not sleep")
 	}
-	first := len(w.Happenings())
+	first := len(w.TakeEvents())
 	r.SetDriveVolts(-3, -3)
 	w.run(0.5)
-	if again := len(w.Happenings()); first != 1 || again != 0 {
+	if again := len(w.TakeEvents()); first != 1 || again != 0 {
 		t.Errorf("%d contacts, then %d after a rest; want 1, 0", first, again)
 	}
 }

@@ -58,7 +58,7 @@ func (b *Builder) drawRays(robot *machine, pose geom.Pose, readings []float64) {
 			continue
 		}
 		from := pose.Compose(ray.At)
-		hit := from.Out(geom.Vec{X: readings[ray.Sensor]})
+		hit := from.ToWorld(geom.Vec{X: readings[ray.Sensor]})
 		layer.add(Item{Kind: Line, Points: b.placed(geom.Pose{}, from.At(), hit), Pen: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
 		layer.add(Item{Kind: Disc, At: hit, Radius: Size{Pixels: 4}, Pen: Pen{Width: 1.5, Colour: Chalk}})
 	}

@@ -209,7 +209,7 @@ func (b *Builder) drawGoal(goal *body, at geom.Pose, count int) {
 	}
 	middle := at.At()
 	if len(goal.shape) >= 3 {
-		middle = at.Out(goal.shape.Centroid())
+		middle = at.ToWorld(goal.shape.Centroid())
 	}
 	layer.label(Label{Words: words, At: middle, Centred: true, Clear: Size{Metres: goal.radius}, Size: 13, Bold: true, Colour: Chalk,
 		Mark: own.mark, Tint: own.text, Rank: RankCount})

@@ -73,7 +73,7 @@ func (d *drawing) item(item Item) { d.layer.add(item) }
 func (d *drawing) line(pen Pen, frame geom.Pose, points ...geom.Vec) {
 	placed := make([]geom.Vec, len(points))
 	for i, v := range points {
-		placed[i] = frame.Out(v)
+		placed[i] = frame.ToWorld(v)
 	}
 	d.item(Item{Kind: Line, Points: placed, Pen: pen, Avoid: true})
 }

@@ -50,11 +50,11 @@ func (d *drawing) conveyor(c *robot.Conveyor) geom.Vec {
 		d.line(partPen, frame, geom.Vec{Y: y}, geom.Vec{X: length, Y: y})
 	}
 	for _, share := range []float64{0.2, 0.8} {
-		d.item(Item{Kind: Mark, Shape: Dart, At: frame.Out(geom.Vec{X: share * length}), Heading: frame.Heading, Radius: Size{Metres: 0.010}, Fill: Accent, Avoid: true})
+		d.item(Item{Kind: Mark, Shape: Dart, At: frame.ToWorld(geom.Vec{X: share * length}), Heading: frame.Heading, Radius: Size{Metres: 0.010}, Fill: Accent, Avoid: true})
 	}
 	d.reached(from)
 	d.reached(to)
-	return frame.Out(geom.Vec{X: 0.62 * length, Y: halfWidth})
+	return frame.ToWorld(geom.Vec{X: 0.62 * length, Y: halfWidth})
 }
 
 // clamp is two jaws at the body's edge, and the place of the goal's centre when it is held.
@@ -96,9 +96,9 @@ func (d *drawing) sensor(s robot.Sensor) {
 	case robot.Distance:
 		ray := Pen{Width: 1.6, Colour: Dust, Dash: Dotted}
 		d.line(ray, s.Distance.At, geom.Vec{}, geom.Vec{X: rayShown})
-		d.item(Item{Kind: Mark, Shape: Dart, At: s.Distance.At.Out(geom.Vec{X: rayShown}), Heading: s.Distance.At.Heading, Radius: Size{Pixels: 6}, Fill: Dust, Avoid: true})
+		d.item(Item{Kind: Mark, Shape: Dart, At: s.Distance.At.ToWorld(geom.Vec{X: rayShown}), Heading: s.Distance.At.Heading, Radius: Size{Pixels: 6}, Fill: Dust, Avoid: true})
 		d.explain(LegendRow{Words: "sensor of distance: its direction", Line: ray})
-		d.reached(s.Distance.At.Out(geom.Vec{X: rayShown}))
+		d.reached(s.Distance.At.ToWorld(geom.Vec{X: rayShown}))
 	case robot.Bumper:
 		d.line(Pen{Width: 3.5, Colour: Dust}, s.Bumper.At, geom.Vec{Y: -0.03}, geom.Vec{Y: 0.03})
 	}

@@ -72,7 +72,7 @@ func (k *bench) intake(state record.PartSample) {
 		inwards = frame.Heading
 	}
 	for _, y := range []float64{-0.6, 0.6} {
-		k.layer.add(Item{Kind: Mark, Shape: Dart, At: frame.Out(geom.Vec{X: 0.14 * k.at.Width, Y: y * half}), Heading: inwards,
+		k.layer.add(Item{Kind: Mark, Shape: Dart, At: frame.ToWorld(geom.Vec{X: 0.14 * k.at.Width, Y: y * half}), Heading: inwards,
 			Radius: Size{Metres: 0.09 * k.at.Width, Pixels: 1}, Fill: Chalk})
 	}
 }
@@ -107,7 +107,7 @@ func (k *bench) claw(state record.PartSample) {
 	k.line(k.busy, geom.Vec{X: out + wide, Y: wide}, geom.Vec{X: out * 0.5, Y: wide}, geom.Vec{X: out * 0.5, Y: -wide}, geom.Vec{X: out + wide, Y: -wide})
 	if id := state.Body; id >= 0 && id < len(k.b.bodies) && !k.b.bodies[id].goal {
 		piece := &k.b.bodies[id]
-		at := k.pose.Compose(k.at.At).Out(geom.Vec{X: out + wide})
+		at := k.pose.Compose(k.at.At).ToWorld(geom.Vec{X: out + wide})
 		k.layer.add(Item{Kind: Disc, At: at, Radius: Size{Metres: piece.radius * 0.6}, Fill: piece.fill, Pen: Pen{Width: 1.5, Colour: piece.line}})
 	}
 }
@@ -140,7 +140,7 @@ func (k *bench) load(held []int) {
 	for i, id := range held {
 		piece := &k.b.bodies[id]
 		x := low.X + 0.2*length + 0.6*length*(float64(i)+0.5)/float64(len(held))
-		at := k.pose.Out(geom.Vec{X: x, Y: high.Y - 0.14*(high.Y-low.Y)})
+		at := k.pose.ToWorld(geom.Vec{X: x, Y: high.Y - 0.14*(high.Y-low.Y)})
 		k.layer.add(Item{Kind: Disc, At: at, Radius: Size{Metres: radius}, Fill: piece.fill, Pen: Pen{Width: 1.5, Colour: piece.line}})
 	}
 }

@@ -71,8 +71,8 @@ func (g *game) feelRows() []cardRow {
 	if g.pad.tank {
 		sticks = "tank"
 	}
-	dead := choice{&g.pad.feel.Dead, []float64{0, 0.04, 0.08, 0.12, 0.2}}
-	power := choice{&g.pad.feel.Power, []float64{1, 1.5, 2, 3}}
+	dead := choice{&g.pad.response.Dead, []float64{0, 0.04, 0.08, 0.12, 0.2}}
+	power := choice{&g.pad.response.Power, []float64{1, 1.5, 2, 3}}
 	otherSticks := func() { g.pad.tank = !g.pad.tank }
 	return []cardRow{
 		{label: "Settings", head: true},

@@ -29,7 +29,7 @@ func TestASettingIsTurnedWithinItsListAndEnterGoesRound(t *testing.T) {
 func TestEverySettingOfTheDriveCardTurns(t *testing.T) {
 	g := &game{model: viewmodel.New(viewmodel.Files{}, nil)}
 	defer g.model.Close()
-	g.pad.feel = viewmodel.Feel{Dead: 0.08, Power: 1.5}
+	g.pad.response = viewmodel.ResponseCurve{Dead: 0.08, Power: 1.5}
 	for _, row := range g.feelRows() {
 		if !row.head && (row.do == nil || row.turn == nil) {
 			t.Errorf("%s does not turn", row.label)
@@ -37,8 +37,8 @@ func TestEverySettingOfTheDriveCardTurns(t *testing.T) {
 	}
 	g.card = &card{rows: g.feelRows, cursor: 2}
 	g.turn(g.card.list(), -1)
-	if g.pad.feel.Dead != 0.04 {
-		t.Errorf("the dead zone is %g", g.pad.feel.Dead)
+	if g.pad.response.Dead != 0.04 {
+		t.Errorf("the dead zone is %g", g.pad.response.Dead)
 	}
 }
 

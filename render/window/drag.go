@@ -104,11 +104,11 @@ func (g *game) drawDrag() {
 	shape := g.model.Now.Outline(d.thing)
 	corners := make([]geom.Vec, len(shape))
 	for i, v := range shape {
-		corners[i] = g.field.view.Pixel(d.pose.Out(v))
+		corners[i] = g.field.view.Pixel(d.pose.ToWorld(v))
 	}
 	g.pen.Stroke([][]geom.Vec{corners}, true, 2, g.tint.Accent)
 	at := g.field.view.Pixel(d.pose.At())
-	tip := g.field.view.Pixel(d.pose.Out(geom.Vec{X: g.model.Now.Extent(d.thing)}))
+	tip := g.field.view.Pixel(d.pose.ToWorld(geom.Vec{X: g.model.Now.Extent(d.thing)}))
 	g.pen.Segment(at.X, at.Y, tip.X, tip.Y, 2, g.tint.Accent)
 	g.plate(viewmodel.LuaPose(d.pose), geom.Vec{X: at.X, Y: at.Y - g.model.Now.Extent(d.thing)*g.field.view.Scale - 18})
 }

@@ -91,7 +91,7 @@ func newGame(ctx context.Context, o Options, memory settings.Things, path string
 	for _, tab := range viewmodel.Tabs {
 		g.scroll[tab] = &scroll{}
 	}
-	g.pad.tank, g.pad.feel = memory.Tank, viewmodel.Feel{Dead: 0.08, Power: 1.5}
+	g.pad.tank, g.pad.response = memory.Tank, viewmodel.ResponseCurve{Dead: 0.08, Power: 1.5}
 	g.watch = newWatcher(g.model.Warn)
 	g.model.Reload()
 	g.watch.follow(g.model.Watch)

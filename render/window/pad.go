@@ -11,10 +11,10 @@ import (
 
 // padMaker makes a driver's controls of the keyboard and of the first gamepad.
 type padMaker struct {
-	tank  bool
-	feel  viewmodel.Feel
-	keyed scripting.PadState // the sticks as the keys have moved them so far
-	ids   []ebiten.GamepadID
+	tank     bool
+	response viewmodel.ResponseCurve
+	keyed    scripting.PadState // the sticks as the keys have moved them so far
+	ids      []ebiten.GamepadID
 }
 
 // keySpeed is how fast a held key moves its stick: the full way in a quarter of a second.
@@ -75,21 +75,21 @@ func (p *padMaker) keys(h *hand) scripting.PadState {
 		}
 		return to
 	}
-	glide := func(stick *float64, to float64) {
-		*stick = viewmodel.Glide(*stick, to, keySpeed)
+	slew := func(stick *float64, to float64) {
+		*stick = viewmodel.Slew(*stick, to, keySpeed)
 		if to == 0 { // a stick that is let go is back at once, and must not end the macro of the next button
 			*stick = 0
 		}
 	}
 	if p.tank {
-		glide(&p.keyed.LeftY, pair(ebiten.KeyW, ebiten.KeyS))
-		glide(&p.keyed.RightY, pair(ebiten.KeyArrowUp, ebiten.KeyArrowDown))
+		slew(&p.keyed.LeftY, pair(ebiten.KeyW, ebiten.KeyS))
+		slew(&p.keyed.RightY, pair(ebiten.KeyArrowUp, ebiten.KeyArrowDown))
 		p.keyed.RightX = 0
 	} else {
 		forward := pair(ebiten.KeyW, ebiten.KeyS) + pair(ebiten.KeyArrowUp, ebiten.KeyArrowDown)
 		turn := pair(ebiten.KeyD, ebiten.KeyA) + pair(ebiten.KeyArrowRight, ebiten.KeyArrowLeft)
-		glide(&p.keyed.LeftY, min(max(forward, -full), full))
-		glide(&p.keyed.RightX, min(max(turn, -full), full))
+		slew(&p.keyed.LeftY, min(max(forward, -full), full))
+		slew(&p.keyed.RightX, min(max(turn, -full), full))
 		p.keyed.RightY = 0
 	}
 	state := p.keyed
@@ -118,7 +118,7 @@ var gamepadButtons = []struct {
 // withGamepad adds a gamepad's sticks, which win over keys where they are moved, and its buttons.
 func (p *padMaker) withGamepad(state scripting.PadState, id ebiten.GamepadID) scripting.PadState {
 	axis := func(stick *float64, from ebiten.StandardGamepadAxis, sense float64) {
-		if v := p.feel.Command(sense * ebiten.StandardGamepadAxisValue(id, from)); v != 0 {
+		if v := p.response.Command(sense * ebiten.StandardGamepadAxisValue(id, from)); v != 0 {
 			*stick = v
 		}
 	}

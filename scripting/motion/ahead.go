@@ -24,7 +24,7 @@ func Ahead(distance float64, o Options) (*Motion, error) {
 	m.kind = alongLine
 	m.lay = func(m *Motion) error {
 		from := travelling(m.now.pose(), o.Reverse)
-		end := from.Out(geom.Vec{X: distance})
+		end := from.ToWorld(geom.Vec{X: distance})
 		start := m.robot()
 		m.goal = geom.Pose{X: start.X + end.X - from.X, Y: start.Y + end.Y - from.Y, Heading: from.Heading}
 		if distance > m.within {

@@ -75,7 +75,7 @@ func (m *Motion) standing() bool {
 // gap is the end as seen from the robot: ahead and to the left, m.
 func (m *Motion) gap() geom.Vec {
 	at := m.robot()
-	return geom.Pose{X: at.X, Y: at.Y, Heading: m.now.heading}.In(m.goal.At())
+	return geom.Pose{X: at.X, Y: at.Y, Heading: m.now.heading}.ToLocal(m.goal.At())
 }
 
 // inside reports whether the end is within the tolerance: Within along the heading, three times that across it. A distance

@@ -54,7 +54,7 @@ func (m *Motion) addRunUp() {
 	pivot := m.pivotAt(end)
 	to := travelling(geom.Pose{X: pivot.X, Y: pivot.Y, Heading: end.Heading}, m.options.Reverse)
 	miss := portable.Hypot(to.X-m.now.at.X, to.Y-m.now.at.Y)
-	before := to.Out(geom.Vec{X: -geom.Clamp(runUpShare*miss, runUpLeast, runUpMost)})
+	before := to.ToWorld(geom.Vec{X: -geom.Clamp(runUpShare*miss, runUpLeast, runUpMost)})
 	away := travelling(geom.Pose{X: before.X, Y: before.Y, Heading: end.Heading}, !m.options.Reverse)
 	bow := func(end geom.Pose) func(*curve, geom.Pose) {
 		return func(c *curve, start geom.Pose) {

@@ -106,8 +106,8 @@ func pieces(length, spacing float64) int {
 func (c *curve) bow(from, to geom.Pose, first, last, spacing float64) {
 	c.clear()
 	p := [6]geom.Vec{
-		from.At(), from.Out(geom.Vec{X: first}), from.Out(geom.Vec{X: 2 * first}),
-		to.Out(geom.Vec{X: -2 * last}), to.Out(geom.Vec{X: -last}), to.At(),
+		from.At(), from.ToWorld(geom.Vec{X: first}), from.ToWorld(geom.Vec{X: 2 * first}),
+		to.ToWorld(geom.Vec{X: -2 * last}), to.ToWorld(geom.Vec{X: -last}), to.At(),
 	}
 	length := 0.0
 	for i := range 5 {

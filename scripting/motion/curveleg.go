@@ -101,7 +101,7 @@ func (l *curveLeg) step(now *reading) (setpoint, progress) {
 		ref.at.Y += float64(past * l.exit * portable.Sin(ref.heading))
 	}
 	pose := l.travel(now)
-	seen := pose.In(ref.at)
+	seen := pose.ToLocal(ref.at)
 	e := trackingError{seen.X, seen.Y, geom.WrapAngle(ref.heading - pose.Heading)}
 	pace := l.pace(e)
 	s := l.follow(ref, e, pace, now)
@@ -147,7 +147,7 @@ func (l *curveLeg) follow(ref reference, e trackingError, pace float64, now *rea
 // left measures the end as seen from the robot, along the direction of travel at the end.
 func (l *curveLeg) left(pose geom.Pose) progress {
 	end := l.curve.end()
-	there := geom.Pose{X: pose.X, Y: pose.Y, Heading: end.Heading}.In(end.At())
+	there := geom.Pose{X: pose.X, Y: pose.Y, Heading: end.Heading}.ToLocal(end.At())
 	return progress{
 		along: there.X, angle: geom.WrapAngle(end.Heading - pose.Heading),
 		overshoots: max(0, -there.X),
@@ -165,7 +165,7 @@ func (l *curveLeg) outline(row []geom.Vec) []geom.Vec {
 	last := len(l.curve.nodes) - 1
 	for i, n := range l.curve.nodes {
 		if n.s >= next || i == last {
-			row = append(row, geom.Pose{X: n.at.X, Y: n.at.Y, Heading: n.heading}.Out(geom.Vec{X: -lead}))
+			row = append(row, geom.Pose{X: n.at.X, Y: n.at.Y, Heading: n.heading}.ToWorld(geom.Vec{X: -lead}))
 			next = n.s + max(outlineSpacing, l.curve.length()/500)
 		}
 	}

@@ -87,7 +87,7 @@ const runIn = 0.25
 
 // layStraightIn goes to a point before the pose, turns, and goes straight in: what is left when curves would be tight.
 func (m *Motion) layStraightIn(from, to geom.Pose) {
-	before := to.Out(geom.Vec{X: -runIn})
+	before := to.ToWorld(geom.Vec{X: -runIn})
 	heading := from.Heading
 	if length := portable.Hypot(before.X-from.X, before.Y-from.Y); length > m.within {
 		heading = portable.Atan2(before.Y-from.Y, before.X-from.X)

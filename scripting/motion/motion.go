@@ -123,10 +123,10 @@ func (m *Motion) read(dt float64) {
 }
 
 // pivotAt is where the pivot of a robot at a pose is.
-func (m *Motion) pivotAt(p geom.Pose) geom.Vec { return p.Out(geom.Vec{X: m.ability.Pivot}) }
+func (m *Motion) pivotAt(p geom.Pose) geom.Vec { return p.ToWorld(geom.Vec{X: m.ability.Pivot}) }
 
 // robot is where the robot's own point is, as last read.
-func (m *Motion) robot() geom.Vec { return m.now.pose().Out(geom.Vec{X: -m.ability.Pivot}) }
+func (m *Motion) robot() geom.Vec { return m.now.pose().ToWorld(geom.Vec{X: -m.ability.Pivot}) }
 
 // Update is one control tick of dt seconds: it reads the belief and commands volts. After the end it does nothing.
 func (m *Motion) Update(dt float64) {
@@ -220,7 +220,7 @@ func (m *Motion) left() float64 {
 	at := m.robot()
 	switch m.kind {
 	case alongLine:
-		return geom.Pose{X: at.X, Y: at.Y, Heading: m.goal.Heading}.In(m.goal.At()).X
+		return geom.Pose{X: at.X, Y: at.Y, Heading: m.goal.Heading}.ToLocal(m.goal.At()).X
 	case toHeading:
 		return m.goal.Heading - m.now.heading
 	case forEver:

@@ -143,7 +143,7 @@ func (m *machine) substep(dt float64) {
 	m.vx += ((l+r)/m.mass + m.w*vy) * dt
 	m.vy += (side/m.mass - m.w*vx) * dt
 	m.w += ((r-l)*half - scrub) / m.inertia * dt
-	at := m.pose.Out(geom.Vec{X: m.vx * dt, Y: m.vy * dt})
+	at := m.pose.ToWorld(geom.Vec{X: m.vx * dt, Y: m.vy * dt})
 	if at.X > m.wall {
 		at.X, m.vx, m.vy = m.wall, 0, 0
 	}

@@ -68,7 +68,7 @@ func bearingOf(from geom.Pose, at geom.Vec) float64 {
 // addApproach adds a straight leg of a robot that then travels towards a bearing, so that its own point (not the pivot)
 // ends at a point on the line. If that lies behind, the leg goes the other way.
 func (m *Motion) addApproach(at geom.Vec, bearing float64, reverse bool) *curveLeg {
-	end := geom.Pose{X: at.X, Y: at.Y, Heading: bearing}.Out(geom.Vec{X: leadOf(m.ability.Pivot, reverse)})
-	behind := geom.Pose{X: m.now.at.X, Y: m.now.at.Y, Heading: bearing}.In(end).X < 0
+	end := geom.Pose{X: at.X, Y: at.Y, Heading: bearing}.ToWorld(geom.Vec{X: leadOf(m.ability.Pivot, reverse)})
+	behind := geom.Pose{X: m.now.at.X, Y: m.now.at.Y, Heading: bearing}.ToLocal(end).X < 0
 	return m.addLine(m.now.at, end, reverse != behind)
 }

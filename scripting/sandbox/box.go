@@ -57,7 +57,7 @@ func (b *Box) State() *lua.LState { return b.root }
 // Global sets a global.
 func (b *Box) Global(name string, v lua.LValue) { b.root.G.Global.RawSetString(name, v) }
 
-// Keep has the census count what a Go value holds for the life of the box.
+// Keep has the heap estimate count what a Go value holds for the life of the box.
 func (b *Box) Keep(h Holder) { b.held = append(b.held, h) }
 
 // NewThread makes a thread to Call functions on.

@@ -5,7 +5,7 @@ type Limits struct {
 	Load   int64 // steps before the first call of Refill
 	Tick   int64 // steps between two calls of Refill
 	Total  int64 // steps in the life of the box
-	Memory int64 // bytes that Lua may hold, as the census estimates them; it may pass them by half between two
+	Memory int64 // bytes that Lua may hold, as the heap estimate counts them; it may pass them by half between two
 	String int   // bytes of one string
 	Frames int   // nested calls of one thread
 	Values int   // registers of one thread: arguments, locals and temporaries of all nested calls

@@ -13,7 +13,7 @@ type meter struct {
 	given   int64 // steps given at the last Refill
 	left    int64 // steps left of those
 	total   int64 // steps left in the life of the box, as of the last Refill
-	held    int64 // bytes held at the last census
+	held    int64 // bytes held at the last heap estimate
 	charged int64 // bytes charged since then
 }
 
@@ -48,7 +48,7 @@ func (b *Box) charge(L *lua.LState, steps int) {
 
 func (b *Box) outOfSteps(L *lua.LState) {
 	m := &b.meter
-	if m.given >= m.total { // a census may have taken from the total
+	if m.given >= m.total { // a heap estimate may have taken from the total
 		b.breakdown(L, fmt.Sprintf("more than %d steps altogether", m.limits.Total))
 	}
 	b.breakdown(L, fmt.Sprintf("more than %d steps without a wait: is there a loop that never waits?", m.given))
@@ -64,14 +64,14 @@ func (b *Box) hold(L *lua.LState, bytes int) {
 	b.charge(L, bytes/bytesPerStep)
 }
 
-// stepsPerVisit is what looking at one value in a census costs. It comes off the total, not the tick: a census is due
+// stepsPerVisit is what looking at one value in a heap estimate costs. It comes off the total, not the tick: a heap estimate is due
 // when it is due, and must not end a tick that is within its budget.
 const stepsPerVisit = 5
 
 // takeCensus measures what is held and breaks the run when that and the bytes about to be taken are too much.
 func (b *Box) takeCensus(L *lua.LState, coming int64) {
 	m := &b.meter
-	bytes, visits := b.census()
+	bytes, visits := b.estimateHeap()
 	m.held, m.charged = bytes, coming
 	m.total -= int64(visits) * stepsPerVisit
 	if m.held+coming > m.limits.Memory {

@@ -205,7 +205,7 @@ func (m *matcher) pushCapture(i int) {
 	}
 }
 
-// stringGmatch returns an iterator whose state is in upvalues, where the census sees it.
+// stringGmatch returns an iterator whose state is in upvalues, where the heap estimate sees it.
 func (b *Box) stringGmatch(L *lua.LState) int {
 	text, pattern := L.CheckString(1), L.CheckString(2)
 	b.hold(L, bytesClosure+3*bytesUpvalue)

@@ -79,7 +79,7 @@ func World(s rehearse.Setup) (func(seconds float64), error) {
 			for range rehearse.StepsPerTick {
 				world.Step()
 			}
-			world.Happenings()
+			world.TakeEvents()
 		}
 	}, nil
 }

@@ -202,7 +202,7 @@ func (r *Rehearsal) play(now float64) {
 
 // collect takes what happened in the world since the last tick and looks for fouls.
 func (r *Rehearsal) collect(now float64) {
-	for _, e := range r.world.Happenings() {
+	for _, e := range r.world.TakeEvents() {
 		if e.Robot >= 0 && e.Robot < len(r.players) {
 			e = r.players[e.Robot].stamp(e)
 		}

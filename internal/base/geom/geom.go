@@ -27,14 +27,14 @@ func (p Pose) At() Vec { return Vec{X: p.X, Y: p.Y} }
 // Forward is the unit vector along the heading.
 func (p Pose) Forward() Vec { return Unit(p.Heading) }
 
-// Out turns a point of the body's own frame into the field's frame.
-func (p Pose) Out(v Vec) Vec {
+// ToWorld turns a point of the body's own frame into the field's frame.
+func (p Pose) ToWorld(v Vec) Vec {
 	s, c := portable.Sincos(p.Heading)
 	return Vec{X: p.X + float64(c*v.X) - float64(s*v.Y), Y: p.Y + float64(s*v.X) + float64(c*v.Y)}
 }
 
-// In turns a point of the field's frame into the body's own frame: the inverse of Out.
-func (p Pose) In(v Vec) Vec {
+// ToLocal turns a point of the field's frame into the body's own frame: the inverse of Out.
+func (p Pose) ToLocal(v Vec) Vec {
 	s, c := portable.Sincos(p.Heading)
 	dx, dy := v.X-p.X, v.Y-p.Y
 	return Vec{X: float64(c*dx) + float64(s*dy), Y: float64(-s*dx) + float64(c*dy)}
@@ -42,13 +42,13 @@ func (p Pose) In(v Vec) Vec {
 
 // Compose is the pose of a body that stands at q in p's own frame.
 func (p Pose) Compose(q Pose) Pose {
-	at := p.Out(q.At())
+	at := p.ToWorld(q.At())
 	return Pose{at.X, at.Y, p.Heading + q.Heading}
 }
 
 // Relative is the pose q as seen from p: the inverse of Compose.
 func (p Pose) Relative(q Pose) Pose {
-	at := p.In(q.At())
+	at := p.ToLocal(q.At())
 	return Pose{at.X, at.Y, WrapAngle(q.Heading - p.Heading)}
 }
 

@@ -27,10 +27,10 @@ func TestPoseFrames(t *testing.T) {
 		{geom.Vec{Y: 0.5}, geom.Vec{X: 0.5, Y: 2}},
 		{geom.Vec{}, geom.Vec{X: 1, Y: 2}},
 	} {
-		if got := p.Out(c.own); r2.Norm(r2.Sub(got, c.field)) > 1e-15 {
+		if got := p.ToWorld(c.own); r2.Norm(r2.Sub(got, c.field)) > 1e-15 {
 			t.Errorf("Out(%v) = %v, want %v", c.own, got, c.field)
 		}
-		if got := p.In(c.field); r2.Norm(r2.Sub(got, c.own)) > 1e-15 {
+		if got := p.ToLocal(c.field); r2.Norm(r2.Sub(got, c.own)) > 1e-15 {
 			t.Errorf("In(%v) = %v, want %v", c.field, got, c.own)
 		}
 	}

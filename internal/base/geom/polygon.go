@@ -53,7 +53,7 @@ func (p Polygon) Distance(v Vec) float64 {
 func (p Polygon) Placed(at Pose) Polygon {
 	out := make(Polygon, len(p))
 	for i, v := range p {
-		out[i] = at.Out(v)
+		out[i] = at.ToWorld(v)
 	}
 	return out
 }

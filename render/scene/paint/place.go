@@ -11,7 +11,7 @@ import (
 // placer chooses a place for each label: greedily, in order of rank, the candidate near the thing that is free of other
 // labels and covers least of what is drawn.
 type placer struct {
-	crowd  crowd
+	cover  occupancy
 	wanted []wanted
 	groups []group
 	placed []placedLabel
@@ -47,7 +47,7 @@ const (
 func (p *placer) place(s *scene.Scene, v View, covered []Box) {
 	p.area, p.covers = v.Area.Grown(-2), covered
 	p.wanted, p.placed = p.wanted[:0], p.placed[:0]
-	p.crowd.fill(s, v)
+	p.cover.fill(s, v)
 	p.gather(s, v)
 	sort.SliceStable(p.wanted, func(i, j int) bool { return p.wanted[i].label.Rank < p.wanted[j].label.Rank })
 	for i := range p.wanted {
@@ -105,7 +105,7 @@ func (p *placer) choose(w *wanted) {
 		if !plate.Within(p.area) || p.taken(plate) {
 			return
 		}
-		cover := p.crowd.under(plate)
+		cover := p.cover.under(plate)
 		if w.label.Near && cover > nearCover {
 			return
 		}

@@ -77,7 +77,7 @@ func TestMeasuringTakesTwoPointsThenBeginsAnew(t *testing.T) {
 
 // sign(x) ((|x| - d)/(1 - d))^p at d = 0.2, p = 2: 0.6 gives ((0.6 - 0.2)/0.8)^2 = 0.25.
 func TestFeelHasADeadZoneACurveAndFullWay(t *testing.T) {
-	f := Feel{Dead: 0.2, Power: 2}
+	f := ResponseCurve{Dead: 0.2, Power: 2}
 	for x, want := range map[float64]float64{0: 0, 0.19: 0, -0.2: 0, 0.6: 0.25, -0.6: -0.25, 1: 1, -1: -1, 1.4: 1} {
 		if got := f.Command(x); math.Abs(got-want) > 1e-12 {
 			t.Errorf("%g gives %g, want %g", x, got, want)

@@ -42,7 +42,7 @@ func (r *Run) ThingAt(at geom.Vec, t, reach float64) Thing {
 	sample := max(r.Index.At(t), 0)
 	for i, robot := range r.Record.Header.Robots {
 		state, ok := r.Index.Robot(i, sample)
-		if ok && outline(robot).Contains(state.True.Geom().In(at)) {
+		if ok && outline(robot).Contains(state.True.Geom().ToLocal(at)) {
 			return Thing{RobotThing, i}
 		}
 	}
@@ -80,7 +80,7 @@ func kindOf(body record.Body) ThingKind {
 
 // gap is how far a place is outside a body, 0 within it, m.
 func (r *Run) gap(body record.Body, pose geom.Pose, at geom.Vec) float64 {
-	own := pose.In(at)
+	own := pose.ToLocal(at)
 	if shape, radius := shapeOf(r.Setup.Field, body); len(shape) < 3 {
 		return math.Max(0, math.Hypot(own.X, own.Y)-radius)
 	} else if !shape.Contains(own) {

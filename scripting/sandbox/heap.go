@@ -9,10 +9,10 @@ import (
 // Holder is a userdata's Go value that keeps Lua values alive.
 type Holder interface{ Held() []lua.LValue }
 
-// census walks everything that Lua can reach and estimates its bytes. It depends on the state of the Lua program alone,
+// estimateHeap walks everything that Lua can reach and estimates its bytes. It depends on the state of the Lua program alone,
 // not on Go's heap, so its outcome is the same in every run.
-func (b *Box) census() (bytes int64, visits int) {
-	c := census{seen: make(map[unsafe.Pointer]struct{})}
+func (b *Box) estimateHeap() (bytes int64, visits int) {
+	c := heapEstimate{seen: make(map[unsafe.Pointer]struct{})}
 	c.add(b.root.G.Global)
 	c.add(b.root.G.Registry)
 	c.add(b.strings)
@@ -35,7 +35,7 @@ func (b *Box) census() (bytes int64, visits int) {
 	return c.bytes, c.visits
 }
 
-type census struct {
+type heapEstimate struct {
 	seen   map[unsafe.Pointer]struct{}
 	todo   []lua.LValue
 	bytes  int64
@@ -43,7 +43,7 @@ type census struct {
 }
 
 // add counts a value and notes it for a visit if it holds others.
-func (c *census) add(v lua.LValue) {
+func (c *heapEstimate) add(v lua.LValue) {
 	switch v := v.(type) {
 	case lua.LNumber:
 		c.bytes += bytesNumber
@@ -67,7 +67,7 @@ func (c *census) add(v lua.LValue) {
 	}
 }
 
-func (c *census) new(p unsafe.Pointer) bool {
+func (c *heapEstimate) new(p unsafe.Pointer) bool {
 	if _, has := c.seen[p]; has {
 		return false
 	}
@@ -76,7 +76,7 @@ func (c *census) new(p unsafe.Pointer) bool {
 	return true
 }
 
-func (c *census) visit(v lua.LValue) {
+func (c *heapEstimate) visit(v lua.LValue) {
 	switch v := v.(type) {
 	case *lua.LTable:
 		c.table(tableOf(v))
@@ -99,7 +99,7 @@ func (c *census) visit(v lua.LValue) {
 	}
 }
 
-func (c *census) table(t *table) {
+func (c *heapEstimate) table(t *table) {
 	c.bytes += bytesTable + int64(cap(t.array))*16
 	if t.strdict != nil || t.dict != nil {
 		c.bytes += bytesHash + int64(len(t.keys))*bytesKey

@@ -7,7 +7,7 @@ import (
 	lua "github.com/yuin/gopher-lua"
 )
 
-// The census's estimates against Go's heap, for the shapes that fill memory. The heap may be at most half as much again
+// The heap estimates against Go's heap, for the shapes that fill memory. The heap may be at most half as much again
 // as estimated (so that the cap holds), and at least a sixth (so that the cap is not felt long before).
 func TestEstimatesAreNearTheHeap(t *testing.T) {
 	for name, text := range map[string]string{
@@ -37,7 +37,7 @@ func TestEstimatesAreNearTheHeap(t *testing.T) {
 			}
 			real := float64(heap() - before)
 			out.box.Keep(holder{out.result})
-			estimate, _ := out.box.census()
+			estimate, _ := out.box.estimateHeap()
 			if ratio := real / float64(estimate); ratio > 1.5 || ratio < 1.0/6 {
 				t.Errorf("%.1f MB on the heap, estimated %.1f MB: %.2f", real/1e6, float64(estimate)/1e6, ratio)
 			}
@@ -58,7 +58,7 @@ func heap() int64 {
 	return int64(stats.HeapAlloc)
 }
 
-// What is charged as it is built is no less than what the census finds: the cap cannot be passed between two.
+// What is charged as it is built is no less than what the estimate finds: the cap cannot be passed between two.
 func TestChargesCoverTheCensus(t *testing.T) {
 	for name, text := range map[string]string{
 		"numbers":  `local t = {} for i = 1, 50000 do t[i] = i * 0.5 end return t`,
@@ -78,11 +78,11 @@ func TestChargesCoverTheCensus(t *testing.T) {
 			if out.failure != nil {
 				t.Fatal(out.failure)
 			}
-			base, _ := runSource(t, compiled(t, `return 1`), limits).box.census()
+			base, _ := runSource(t, compiled(t, `return 1`), limits).box.estimateHeap()
 			out.box.Keep(holder{out.result})
-			found, _ := out.box.census()
+			found, _ := out.box.estimateHeap()
 			if charged := out.box.meter.charged; charged < found-base {
-				t.Errorf("charged %d, the census finds %d", charged, found-base)
+				t.Errorf("charged %d, the estimate finds %d", charged, found-base)
 			}
 		})
 	}

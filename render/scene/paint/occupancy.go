@@ -7,7 +7,7 @@ import (
 	"chalkfield/render/scene"
 )
 
-// cell is the side of a square of the crowd's grid, pixels.
+// cell is the side of a square of the grid, pixels.
 const cell = 8.0
 
 // What it costs a label to cover a cell of each kind of thing.
@@ -17,15 +17,15 @@ const (
 	coverMark = 6
 )
 
-// crowd counts what is drawn where, coarsely, so that labels keep off it.
-type crowd struct {
+// occupancy counts what is drawn where, coarsely, so that labels keep off it.
+type occupancy struct {
 	area          Box
 	columns, rows int
 	cost          []int
 }
 
 // fill counts the scene's items that ask for it.
-func (c *crowd) fill(s *scene.Scene, v View) {
+func (c *occupancy) fill(s *scene.Scene, v View) {
 	c.area = v.Area
 	c.columns, c.rows = int(v.Area.Width()/cell)+1, int(v.Area.Height()/cell)+1
 	n := max(c.columns*c.rows, 0)
@@ -43,7 +43,7 @@ func (c *crowd) fill(s *scene.Scene, v View) {
 	}
 }
 
-func (c *crowd) item(item *scene.Item, v View) {
+func (c *occupancy) item(item *scene.Item, v View) {
 	switch item.Kind {
 	case scene.Line:
 		c.line(item.Points, v)
@@ -71,7 +71,7 @@ func (c *crowd) item(item *scene.Item, v View) {
 }
 
 // line walks a polyline in steps of a cell.
-func (c *crowd) line(points []geom.Vec, v View) {
+func (c *occupancy) line(points []geom.Vec, v View) {
 	last := -1
 	for i := 1; i < len(points); i++ {
 		last = c.edge(points[i-1], points[i], last, v)
@@ -79,7 +79,7 @@ func (c *crowd) line(points []geom.Vec, v View) {
 }
 
 // edge walks one stretch, without counting again the cell that the one before ended in; it gives its own last cell.
-func (c *crowd) edge(from, to geom.Vec, last int, v View) int {
+func (c *occupancy) edge(from, to geom.Vec, last int, v View) int {
 	a, b, visible := clip(v.Pixel(from), v.Pixel(to), c.area)
 	if !visible {
 		return last
@@ -96,7 +96,7 @@ func (c *crowd) edge(from, to geom.Vec, last int, v View) int {
 	return last
 }
 
-func (c *crowd) cellAt(x, y float64) int {
+func (c *occupancy) cellAt(x, y float64) int {
 	column, row := int((x-c.area.Left)/cell), int((y-c.area.Top)/cell)
 	if column < 0 || row < 0 || column >= c.columns || row >= c.rows {
 		return -1
@@ -105,7 +105,7 @@ func (c *crowd) cellAt(x, y float64) int {
 }
 
 // span is the range of cells that a box covers.
-func (c *crowd) span(box Box) (left, top, right, bottom int) {
+func (c *occupancy) span(box Box) (left, top, right, bottom int) {
 	at := func(x, low float64, n int) int {
 		return int(geom.Clamp(math.Floor((x-low)/cell), -1, float64(n)))
 	}
@@ -114,7 +114,7 @@ func (c *crowd) span(box Box) (left, top, right, bottom int) {
 	return left, top, right, bottom
 }
 
-func (c *crowd) block(box Box, cost int) {
+func (c *occupancy) block(box Box, cost int) {
 	left, top, right, bottom := c.span(box)
 	for row := top; row <= bottom; row++ {
 		for column := left; column <= right; column++ {
@@ -124,7 +124,7 @@ func (c *crowd) block(box Box, cost int) {
 }
 
 // under sums what a box would cover.
-func (c *crowd) under(box Box) int {
+func (c *occupancy) under(box Box) int {
 	left, top, right, bottom := c.span(box)
 	sum := 0
 	for row := top; row <= bottom; row++ {

@@ -10,15 +10,15 @@ import (
 	"chalkfield/sim/noise"
 )
 
-// attempt decides whether a mechanism that acts on a goal succeeds.
-type attempt struct {
+// captureModel decides whether a mechanism that acts on a goal succeeds.
+type captureModel struct {
 	offset, angle float64 // m, rad: each alone at which half of the tries succeed
 	softness      float64
 	chance        *rand.Rand // nil: sharp
 }
 
-func newAttempt(w *World, name string, offset, angle, softness float64) attempt {
-	a := attempt{offset: offset, angle: angle, softness: softness}
+func newCaptureModel(w *World, name string, offset, angle, softness float64) captureModel {
+	a := captureModel{offset: offset, angle: angle, softness: softness}
 	if !w.nominal && softness > 0 {
 		a.chance = noise.Stream(w.seed, name)
 	}
@@ -29,7 +29,7 @@ func newAttempt(w *World, name string, offset, angle, softness float64) attempt 
 // m = hypot(offset/Offset, angle/Angle), one half at m = 1, from 90 % to 10 % within the softness (a logistic falls from 0.9
 // to 0.1 over 2 ln 9 of its scale). The curve's shape is our choice; that good aim succeeds and poor aim fails is common
 // practice, no source.
-func (a attempt) probability(offset, angle float64) float64 {
+func (a captureModel) probability(offset, angle float64) float64 {
 	miss := portable.Hypot(offset/a.offset, angle/a.angle)
 	if a.softness == 0 {
 		if miss <= 1 {
@@ -41,7 +41,7 @@ func (a attempt) probability(offset, angle float64) float64 {
 }
 
 // missedBy says how far off a goal was, and what the mechanism can take.
-func (a attempt) missedBy(offset, angle float64) string {
+func (a captureModel) missedBy(offset, angle float64) string {
 	takes := "half of the tries succeed at"
 	if a.softness == 0 {
 		takes = "it takes up to"
@@ -51,7 +51,7 @@ func (a attempt) missedBy(offset, angle float64) string {
 }
 
 // succeeds draws. Without chance, and in a nominal world, what is at least as likely as not happens.
-func (a attempt) succeeds(offset, angle float64) bool {
+func (a captureModel) succeeds(offset, angle float64) bool {
 	p := a.probability(offset, angle)
 	if a.chance == nil {
 		return p >= 0.5
