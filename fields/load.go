@@ -66,7 +66,7 @@ func OpenEmbedded(name string) (*Field, error) {
 func EmbeddedSource(name string) ([]byte, error) {
 	data, err := embedded.ReadFile(name + ".toml")
 	if err != nil {
-		return nil, fmt.Errorf("there is no embedded field %q: %s", name, tomlfile.Instead(name, Embedded()))
+		return nil, fmt.Errorf("there is no embedded field %q: %s; the name of a file ends in .toml", name, tomlfile.Instead(name, Embedded()))
 	}
 	return data, nil
 }

@@ -64,7 +64,7 @@ const reach = 50.0
 func (c call) length(v lua.LValue, what string) float64 {
 	x := c.finite(v, what) * mm
 	if math.Abs(x) > reach {
-		c.fail("%s is %g mm, which is too large: the greatest allowed is %g", what, x/mm, reach/mm)
+		c.fail("%s is %.6g mm, which is too large: the greatest allowed is %.6g", what, x/mm, reach/mm)
 	}
 	return x
 }
@@ -73,7 +73,7 @@ func (c call) length(v lua.LValue, what string) float64 {
 func (c call) positive(v lua.LValue, what string) float64 {
 	x := c.finite(v, what)
 	if x <= 0 {
-		c.fail("%s must be above 0, not %g", what, x)
+		c.fail("%s must be above 0, not %.6g", what, x)
 	}
 	return x
 }
@@ -84,7 +84,7 @@ func (c call) volts(n int, what string) float64 {
 	const usual = 24.0 // V: twice the usual battery
 	x, greatest := c.number(n, what), math.Max(usual, 2*c.host.machine.Model().Volts)
 	if math.Abs(x) > greatest {
-		c.fail("%s are %g V, far more than the battery gives: write from %g to %g", what, x, -greatest, greatest)
+		c.fail("%s are %.6g V, far more than the battery gives: write from %.6g to %.6g", what, x, -greatest, greatest)
 	}
 	c.warnOfVolts(x)
 	return x

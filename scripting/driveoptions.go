@@ -38,7 +38,7 @@ func (c call) within(v lua.LValue, what string, u optionUnit) float64 {
 	x := c.positive(v, what)
 	switch {
 	case x < u.least:
-		c.fail("%s is %g, which is too small: it is in %s, and %g is the least", what, x, u.name, u.least)
+		c.fail("%s is %.6g, which is too small: it is in %s, and %.6g is the least", what, x, u.name, u.least)
 	case x > u.greatest:
 		c.tooLarge(x, what, u)
 	}
@@ -55,7 +55,7 @@ func (c call) signed(n int, what string, u optionUnit) float64 {
 }
 
 func (c call) tooLarge(x float64, what string, u optionUnit) {
-	c.fail("%s is %g %s, which is too large: the greatest allowed is %g", what, x, u.name, u.greatest)
+	c.fail("%s is %.6g %s, which is too large: the greatest allowed is %.6g", what, x, u.name, u.greatest)
 }
 
 // driveOptions reads {speed = mm/s, accel = mm/s^2, timeout = s, within = mm, reverse = true, gains = {...}, ...}. For a
@@ -91,7 +91,7 @@ func (c call) gains(v lua.LValue) motion.Gains {
 	gain := func(into *float64, what string) func(lua.LValue) {
 		return func(v lua.LValue) {
 			if *into = c.finite(v, what); *into < 0 || *into > motion.Reach {
-				c.fail("%s is %g: write a number from 0 to %g", what, *into, motion.Reach)
+				c.fail("%s is %.6g: write a number from 0 to %.6g", what, *into, motion.Reach)
 			}
 		}
 	}

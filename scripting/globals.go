@@ -125,15 +125,15 @@ func readParam(c call) int {
 		}
 	}
 	p := Param{Name: c.text(1, "the name"), Default: c.number(2, "the default"), Min: c.number(3, "the least value"), Max: c.number(4, "the greatest value")}
-	if !(p.Min <= p.Default && p.Default <= p.Max) {
-		c.fail("%q: the default %g must lie between %g and %g", p.Name, p.Default, p.Min, p.Max)
+	if wrong := p.wrong(); wrong != "" {
+		c.fail("%s", wrong)
 	}
 	p.Used = p.Default
 	if v, given := h.env.Params[p.Name]; given {
 		p.Used = v
 	}
 	if !(p.Min <= p.Used && p.Used <= p.Max) {
-		c.fail("%q is given as %g, which is not between %g and %g", p.Name, p.Used, p.Min, p.Max)
+		c.fail("%q is given as %.6g, which is not between %.6g and %.6g", p.Name, p.Used, p.Min, p.Max)
 	}
 	for _, known := range h.params {
 		if known.Name == p.Name {
@@ -163,7 +163,7 @@ func (c call) inTask() *task {
 func waitFor(c call) int {
 	seconds := c.optional(1, "the time", 0)
 	if seconds < 0 {
-		c.fail("the time must not be negative: it is %g s", seconds)
+		c.fail("the time must not be negative: it is %.6g s", seconds)
 	}
 	t := c.inTask()
 	if seconds == 0 {

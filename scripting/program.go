@@ -88,7 +88,9 @@ func LoadFS(fsys fs.FS, file string) (*Program, error) {
 		return nil, err
 	}
 	p.SHA256 = reader.hash()
-	p.Params = literalParams(p)
+	if p.Params, err = literalParams(p); err != nil {
+		return nil, err
+	}
 	if err := p.dryRun(); err != nil {
 		return nil, err
 	}
@@ -216,8 +218,18 @@ func (r *reader) hash() string {
 	return hex.EncodeToString(sum.Sum(nil))
 }
 
+// Place is where the file gives the routine a member: "routine.lua:4"; the file alone where its text does not show it.
+func (p *Program) Place(member string) string {
+	for _, call := range p.main.Calls {
+		if line := call.Member(0, member); call.Name == "routine" && line > 0 {
+			return fmt.Sprintf("%s:%d", p.Name, line)
+		}
+	}
+	return p.Name
+}
+
 // literalParams lists the calls of param() whose arguments are plain, main file first, then modules by name.
-func literalParams(p *Program) []Param {
+func literalParams(p *Program) ([]Param, error) {
 	sources := []*sandbox.Source{p.main}
 	for _, name := range slices.Sorted(maps.Keys(p.modules)) {
 		sources = append(sources, p.modules[name])
@@ -225,12 +237,29 @@ func literalParams(p *Program) []Param {
 	var list []Param
 	for _, source := range sources {
 		for _, call := range source.Calls {
-			if param, is := literalParam(call); is {
-				list = withParam(list, param)
+			param, is := literalParam(call)
+			if !is {
+				continue
 			}
+			if wrong := param.wrong(); wrong != "" {
+				return nil, fmt.Errorf("%s:%d: param: %s", source.Name, call.Line, wrong)
+			}
+			list = withParam(list, param)
 		}
 	}
-	return list
+	return list, nil
+}
+
+// wrong is what is wrong with a parameter's numbers, "" if nothing is.
+func (p Param) wrong() string {
+	switch {
+	case p.Min > p.Max:
+		return fmt.Sprintf("%q: the least value %.6g is above the greatest %.6g: the order is param(name, default, least, greatest), so write param(%q, %.6g, %.6g, %.6g)",
+			p.Name, p.Min, p.Max, p.Name, min(max(p.Default, p.Max), p.Min), p.Max, p.Min)
+	case p.Default < p.Min || p.Default > p.Max:
+		return fmt.Sprintf("%q: the default %.6g must lie between %.6g and %.6g", p.Name, p.Default, p.Min, p.Max)
+	}
+	return ""
 }
 
 // withParam adds a parameter unless one of its name is there.

@@ -124,7 +124,11 @@ func TestBadFilesAreRefused(t *testing.T) {
 		"an old encoding":       {map[string]string{"routine.lua": "-- ok\n-- M\xfcller\n" + valid}, "routine.lua:2: this is not a text file in UTF-8: save it as UTF-8"},
 		"a file too long":       {map[string]string{"routine.lua": strings.Repeat("-", 200_000)}, "routine.lua: 200000 bytes are too many for a routine file: the limit is 131072"},
 		"an error after a mark": {map[string]string{"routine.lua": "\ufefflocal = 1"}, "routine.lua:1:7: syntax error"},
-		"a param out of range":  {map[string]string{"routine.lua": "param('x', 5, 0, 1)\n" + valid}, "the default 5 must lie between 0 and 1"},
+		"a param with changed ends": {map[string]string{"routine.lua": "-- one\nparam('x', 500, 1200, 200)\n" + valid},
+			`routine.lua:2: param: "x": the least value 1200 is above the greatest 200: the order is param(name, default, least, greatest), so write param("x", 500, 200, 1200)`},
+		"a param in a function": {map[string]string{"routine.lua": "local function f()\nreturn param('x', 5, 0, 1)\nend\n" + valid},
+			`routine.lua:2: param: "x": the default 5 must lie between 0 and 1`},
+		"a param out of range": {map[string]string{"routine.lua": "param('x', 5, 0, 1)\n" + valid}, "the default 5 must lie between 0 and 1"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := LoadFS(folder(row.files), "routine.lua")

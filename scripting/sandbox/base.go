@@ -161,7 +161,9 @@ func Text(L *lua.LState, v lua.LValue) lua.LString {
 	switch v := v.(type) {
 	case lua.LString:
 		return v
-	case lua.LNumber, lua.LBool, *lua.LNilType:
+	case lua.LNumber:
+		return lua.LString(numberText(v))
+	case lua.LBool, *lua.LNilType:
 		return lua.LString(v.String())
 	}
 	return lua.LString(v.Type().String())

@@ -95,8 +95,10 @@ func describeValue(v lua.LValue) string {
 		return "nil"
 	case lua.LString:
 		return fmt.Sprintf("a string (%.40q)", string(v))
-	case lua.LNumber, lua.LBool:
-		return v.Type().String() + " " + v.String()
+	case lua.LNumber:
+		return "number " + numberText(v)
+	case lua.LBool:
+		return "boolean " + v.String()
 	}
 	return "a " + v.Type().String()
 }

@@ -65,7 +65,7 @@ func (m *matcher) replacement(by lua.LValue, start, end int) string {
 		v = L.Get(-1)
 		L.Pop(1)
 	default:
-		return m.template(lua.LVAsString(by), start, end)
+		return m.template(plainText(by), start, end)
 	}
 	if lua.LVIsFalse(v) {
 		return m.text[start:end]
@@ -73,7 +73,7 @@ func (m *matcher) replacement(by lua.LValue, start, end int) string {
 	if !lua.LVCanConvToString(v) {
 		L.RaiseError("invalid replacement value (%s)", describeValue(v))
 	}
-	return lua.LVAsString(v)
+	return plainText(v)
 }
 
 // pushFirst pushes the first capture, or the whole match.
@@ -121,5 +121,5 @@ func (m *matcher) captured(i, start, end int) string {
 	m.pushCapture(i)
 	v := m.state.Get(-1)
 	m.state.Pop(1)
-	return lua.LVAsString(v)
+	return plainText(v)
 }

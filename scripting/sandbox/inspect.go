@@ -1,6 +1,8 @@
 package sandbox
 
 import (
+	"math"
+
 	lua "github.com/yuin/gopher-lua"
 )
 
@@ -190,6 +192,25 @@ func inspectConcat(w *watch, f *frame, inst uint32) {
 		}
 	}
 	w.box.holdString(w.state, size)
+	w.writeNumbers(f, inst)
+}
+
+// writeNumbers puts the numbers that are about to be joined with texts as Lua writes them; the registers hold copies for this
+// alone. Where something else is among them, which is an error or a metamethod's, they stay.
+func (w *watch) writeNumbers(f *frame, inst uint32) {
+	broken := false
+	for register := argB(inst); register <= argC(inst); register++ {
+		n, is := w.at(f, register).(lua.LNumber)
+		if !is && !lua.LVCanConvToString(w.at(f, register)) {
+			return
+		}
+		broken = broken || is && float64(n) != math.Trunc(float64(n))
+	}
+	for register := argB(inst); broken && register <= argC(inst); register++ {
+		if n, is := w.at(f, register).(lua.LNumber); is {
+			w.values.array[f.LocalBase+register] = lua.LString(numberText(n))
+		}
+	}
 }
 
 func inspectCompare(w *watch, f *frame, inst uint32) {

@@ -9,6 +9,21 @@ import (
 	lua "github.com/yuin/gopher-lua"
 )
 
+// Numbers become texts by "%.14g" (the Lua 5.1 sources, luaconf.h, LUAI_NUMFFORMAT), whole ones with all their digits. The texts
+// were printed by bash's printf (ran).
+func TestNumbersBecomeTextsAsInLua(t *testing.T) {
+	check(t, []expectation{
+		{`tostring(0.1 + 0.2)`, "0.3"},
+		{`0.1 + 0.2 .. "|" .. 1 / 3`, "0.3|0.33333333333333"},
+		{`"a" .. 100 / 3 .. 7`, "a33.3333333333337"},
+		{`string.format("%s", 0.1 + 0.2)`, "0.3"},
+		{`table.concat({0.1 + 0.2, 1e-7}, " ")`, "0.3 1e-07"},
+		{`("x"):gsub("x", 0.1 + 0.2)`, "0.3"},
+		{`2^53 .. ""`, "9007199254740992"},
+		{`setmetatable({}, {__concat = function(a, b) return type(b) .. (b == 0.1 + 0.2 and " kept" or "") end}) .. 0.1 + 0.2`, "number kept"},
+	})
+}
+
 // The wanted texts were printed by bash's printf, which is C's (ran).
 func TestFormatWritesAsCDoes(t *testing.T) {
 	check(t, []expectation{

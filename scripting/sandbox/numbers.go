@@ -56,6 +56,23 @@ func readNumber(text string, base int) (lua.LNumber, bool) {
 	return lua.LNumber(x), err == nil || math.IsInf(x, 0)
 }
 
+// numberText is a number as Lua 5.1 writes it (LUAI_NUMFFORMAT in its luaconf.h, "%.14g"), where gopher-lua has up to 17
+// digits: 0.1 + 0.2 is 0.3. Whole numbers keep all theirs.
+func numberText(n lua.LNumber) string {
+	if x := float64(n); x != math.Trunc(x) { // false for both infinities
+		return strconv.FormatFloat(x, 'g', 14, 64)
+	}
+	return n.String()
+}
+
+// plainText is what gopher-lua's LVAsString gives, a number as Lua writes it.
+func plainText(v lua.LValue) string {
+	if n, is := v.(lua.LNumber); is {
+		return numberText(n)
+	}
+	return lua.LVAsString(v)
+}
+
 // wholeArg is an argument that must be a whole number within the exact range of a float.
 func wholeArg(L *lua.LState, n int) int {
 	x := float64(L.CheckNumber(n))

@@ -170,6 +170,23 @@ func (c Called) Text(i int) (string, bool) {
 	return e.Value, true
 }
 
+// Member is the line at which a table argument gives a name its value, 0 where it does not.
+func (c Called) Member(i int, name string) int {
+	if i >= len(c.Args) {
+		return 0
+	}
+	table, is := c.Args[i].(*ast.TableExpr)
+	if !is {
+		return 0
+	}
+	for _, f := range table.Fields {
+		if key, is := f.Key.(*ast.StringExpr); is && key.Value == name {
+			return f.Value.Line()
+		}
+	}
+	return 0
+}
+
 // Number is a literal number argument, with a sign if it has one.
 func (c Called) Number(i int) (float64, bool) {
 	if i >= len(c.Args) {

@@ -37,7 +37,7 @@ func (b *Box) tableConcat(L *lua.LState) int {
 			L.RaiseError("invalid value (%s) at index %d in table for concat", v.Type(), i)
 		}
 		b.charge(L, 1)
-		out.add(lua.LVAsString(v))
+		out.add(plainText(v))
 		if i < to {
 			out.add(between)
 		}

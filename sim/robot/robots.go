@@ -81,8 +81,10 @@ func Find(nameOrPath string) (*Robot, error) {
 	if robot, err := OpenEmbedded(nameOrPath); robot != nil || isEmbedded(nameOrPath) {
 		return robot, err
 	}
-	return nil, fmt.Errorf("there is no robot file %q, and no robot of that name comes with the program (there are: %s)",
-		nameOrPath, strings.Join(Embedded(), ", "))
+	if strings.HasSuffix(nameOrPath, Suffix) {
+		return Load(nameOrPath)
+	}
+	return nil, fmt.Errorf("there is no embedded robot %q: %s; the name of a file ends in %s", nameOrPath, tomlfile.Instead(nameOrPath, Embedded()), Suffix)
 }
 
 func isEmbedded(name string) bool {

@@ -85,7 +85,8 @@ func (s *Scorer) Totals(state *State) []float64 {
 	return s.total
 }
 
-// tally counts every rule. Pieces in goals come first, because other rules multiply what they are worth.
+// tally counts every rule. Pieces in goals come first, because other rules multiply what they are worth. Points are rounded, so
+// that three times 0.1 are 0.3, and a draw is a draw.
 func (s *Scorer) tally(state *State) {
 	s.credited = s.credited[:0]
 	for i := range s.rules {
@@ -99,7 +100,8 @@ func (s *Scorer) tally(state *State) {
 	for i := range s.rules {
 		s.countRule(i, state)
 		for side, p := range s.points[i] {
-			s.total[side] += p
+			s.points[i][side] = record.Round(p)
+			s.total[side] = record.Round(s.total[side] + s.points[i][side])
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"chalkfield/assets"
@@ -58,12 +59,35 @@ func (in inputs) load() (rehearse.Setup, error) {
 	setup.Session, setup.Seed, setup.Nominal, setup.Params = in.Session, in.Seed, in.Nominal, in.Param
 	first := rehearse.Entrant{Robot: robot, Routine: routine, Side: in.Side}
 	if in.Pad != "" {
-		if first.Pad, err = loadPad(in.Pad); err != nil {
+		if first.Pad, err = loadPad(in.Pad); err == nil {
+			err = in.driven(setup, routine)
+		}
+		if err != nil {
 			return setup, err
 		}
 	}
 	setup.Entrants = []rehearse.Entrant{first}
 	return setup, in.addOthers(&setup)
+}
+
+// driven says why nothing would read the pad.
+func (in inputs) driven(setup rehearse.Setup, routine *scripting.Program) error {
+	if !routine.HasDriver {
+		return fmt.Errorf("%s: nothing reads it: %s has no driver = function(bot, pad) ... end", in.Pad, routine.Name)
+	}
+	driven := func(s fields.Session) bool {
+		return slices.ContainsFunc(s.Phases, func(i int) bool { return setup.Field.Phases[i].Control == fields.Driver })
+	}
+	session, err := setup.Field.SessionNamed(setup.Session)
+	if err != nil || driven(session) {
+		return err
+	}
+	for _, s := range setup.Field.Sessions {
+		if driven(s) {
+			return fmt.Errorf("%s: nothing reads it: the session %q has no driver phase; choose another (--session %q)", in.Pad, session.Name, s.Name)
+		}
+	}
+	return fmt.Errorf("%s: nothing reads it: no session of %s has a driver phase", in.Pad, setup.Field.Title)
 }
 
 // addOthers adds the partner, who plays for the same side, and the opponents, who play for another.
@@ -136,12 +160,22 @@ func (in inputs) robot() (*robot.Robot, error) {
 	if in.Robot != "" && filepath.Ext(in.Robot) != "" && filepath.Ext(in.Robot) != robot.Suffix {
 		return nil, fmt.Errorf("--robot %s: a robot file's name ends in .toml", in.Robot)
 	}
-	return robot.Find(beside(in.Routine, "robot.toml", in.Robot, home))
+	path := beside(in.Routine, "robot.toml", in.Robot, home)
+	found, err := robot.Find(path)
+	if errors.Is(err, os.ErrNotExist) {
+		err = noSuchFile(path)
+	}
+	return found, err
 }
 
 func (in inputs) field() (*fields.Field, error) {
 	home, _ := assets.RoutineHome(in.Routine)
-	return fields.Find(beside(in.Routine, "field.toml", in.Field, home))
+	path := beside(in.Routine, "field.toml", in.Field, home)
+	found, err := fields.Find(path)
+	if errors.Is(err, os.ErrNotExist) {
+		err = noSuchFile(path)
+	}
+	return found, err
 }
 
 // beside chooses a file: the named one, else the one of that name in the routine's folder, else the embedded one.

@@ -1,13 +1,13 @@
 package command
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -77,7 +77,7 @@ const (
 	aRecord
 )
 
-// shown tells files apart by their ending and the two formats of .toml by their content: only a robot file has a chassis.
+// shown tells files apart by their ending and the two formats of .toml by their content.
 func (c showCommand) shown() (shown, error) {
 	if info, err := os.Stat(c.Thing); err == nil && info.IsDir() && !c.embedded() {
 		return aField, fmt.Errorf("%s is a folder: name a .toml, .lua or .jsonl file, in it or elsewhere", c.Thing)
@@ -101,11 +101,14 @@ func (c showCommand) shown() (shown, error) {
 	if err != nil {
 		return aField, unreadable(c.Thing, err)
 	}
-	if bytes.Contains(data, []byte("[chassis]")) {
+	if ofRobot.Match(data) {
 		return aRobot, nil
 	}
 	return aField, nil
 }
+
+// ofRobot finds a table that only a robot file has.
+var ofRobot = regexp.MustCompile(`(?m)^[ \t]*(\[+[ \t]*)?(chassis|wheels|motors|drive|battery|air|parts|sensors|odometry)\b`)
 
 // embedded reports whether the name is that of something in the program.
 func (c showCommand) embedded() bool {

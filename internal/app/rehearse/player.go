@@ -67,7 +67,7 @@ func writtenFor(f *fields.Field, p *scripting.Program) (int, error) {
 	}
 	side, err := f.SideIndex(p.Side)
 	if err != nil {
-		return 0, fmt.Errorf("%s: side = %q: %w", p.Name, p.Side, err)
+		return 0, fmt.Errorf("%s: side = %q: %w", p.Place("side"), p.Side, err)
 	}
 	return side, nil
 }

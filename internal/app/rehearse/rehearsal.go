@@ -56,12 +56,12 @@ func New(s Setup) (*Rehearsal, error) {
 	return r, nil
 }
 
-// starters names the routines whose starts are in question.
+// starters names the places in the routines whose starts are in question.
 func starters(s Setup) string {
 	var names []string
 	for _, e := range s.Entrants {
 		if e.Routine != nil {
-			names = append(names, e.Routine.Name)
+			names = append(names, e.Routine.Place("start"))
 		}
 	}
 	if len(names) == 0 {

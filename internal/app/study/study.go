@@ -152,7 +152,7 @@ func within(setup rehearse.Setup, a variation.Axis) error {
 		for _, p := range e.Routine.Params {
 			for _, value := range a.Values {
 				if p.Name == a.Path && (value < p.Min || value > p.Max) {
-					return fmt.Errorf("%s: %g is outside the limits of param(%q), %g to %g", a.Name, value, p.Name, p.Min, p.Max)
+					return fmt.Errorf("%s: %.6g is outside the limits of param(%q), %.6g to %.6g", a.Name, value, p.Name, p.Min, p.Max)
 				}
 			}
 		}

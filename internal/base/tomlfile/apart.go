@@ -13,12 +13,12 @@ import (
 // own fault, by its index, and leaves the others. A table with a fault is left empty. The error is of what is
 // wrong elsewhere; then it tells of all.
 func DecodeApart(name string, data []byte, into any, list string) (at *Positions, faults map[int]error, err error) {
-	root, err := parse(name, data)
+	v := reflect.ValueOf(into).Elem()
+	root, err := parse(name, data, v.Type())
 	if err != nil {
 		return nil, nil, err
 	}
 	at = newPositions(name, data, root)
-	v := reflect.ValueOf(into).Elem()
 	at.putTable("", root, v)
 	if at.faulty[""] > 0 {
 		return nil, nil, at.Err()

@@ -42,7 +42,7 @@ func ReadFile(path string) ([]byte, error) { return atomicfile.Read(path, atomic
 // Decode reads a TOML document into the struct that into points to. The error, if any, is an *Errors. The positions serve
 // to report what is found wrong later.
 func Decode(name string, data []byte, into any) (*Positions, error) {
-	root, err := parse(name, data)
+	root, err := parse(name, data, reflect.TypeOf(into).Elem())
 	if err != nil {
 		return nil, err
 	}
@@ -54,19 +54,20 @@ func Decode(name string, data []byte, into any) (*Positions, error) {
 	return at, nil
 }
 
-// parse finds what is wrong with the document before its meaning (grammar, keys given twice) and gives its tree.
-func parse(name string, data []byte) (root *node, err error) {
+// parse finds what is wrong with the document before its meaning (grammar, keys given twice) and gives its tree. The type is the
+// one that it will be decoded into.
+func parse(name string, data []byte, t reflect.Type) (root *node, err error) {
 	defer recovered(name, &err)
 	if most := atomicfile.TOML.Most; int64(len(data)) > most {
 		return nil, whole(name, 1, 1, fmt.Sprintf("the file is too large: write one of at most %d bytes", most))
 	}
 	var anything map[string]any
 	if err := toml.Unmarshal(data, &anything); err != nil {
-		return nil, positioned(name, data, err)
+		return nil, positioned(name, data, t, err)
 	}
 	root, err = tree(data)
 	if err != nil {
-		return nil, positioned(name, data, err)
+		return nil, positioned(name, data, t, err)
 	}
 	return root, nil
 }
@@ -79,7 +80,7 @@ func recovered(name string, err *error) {
 }
 
 // positioned turns go-toml's error into ours.
-func positioned(name string, data []byte, err error) error {
+func positioned(name string, data []byte, t reflect.Type, err error) error {
 	var de *toml.DecodeError
 	if !errors.As(err, &de) {
 		return whole(name, 1, 1, strings.TrimPrefix(err.Error(), "toml: "))
@@ -91,7 +92,7 @@ func positioned(name string, data []byte, err error) error {
 	}
 	at := start + column - 1
 	text := lineAt(data, start)
-	what := broken{strings.TrimPrefix(de.Error(), "toml: "), text, at - start}.plainly()
+	what := broken{strings.TrimPrefix(de.Error(), "toml: "), text, at - start, de.Key(), t}.plainly()
 	line, column = lineColumn(data, at)
 	return &Errors{List: []*Error{{name, line, column, strings.Join(de.Key(), "."), what}}, Excerpt: excerpt(line, text, column)}
 }

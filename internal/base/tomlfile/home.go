@@ -51,3 +51,37 @@ func headerOf(path string, m member, key string) (header string, has bool) {
 	has = slices.ContainsFunc(members(t), func(m member) bool { return m.key == key })
 	return fmt.Sprintf(form, index.ReplaceAllString(join(path, m.key), "")), has
 }
+
+// severalTables is the longest part of a key that names a list of tables, "" if none does, and whether it is the whole key.
+func severalTables(t reflect.Type, key []string) (header string, exactly bool) {
+	for i, word := range key {
+		m := memberOf(t, word)
+		if m == nil {
+			break
+		}
+		if t = m.typ; t.Kind() == reflect.Slice && isTable(t.Elem()) {
+			header, exactly = strings.Join(key[:i+1], "."), i == len(key)-1
+		}
+		for t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice {
+			t = t.Elem()
+		}
+	}
+	return header, exactly
+}
+
+func memberOf(t reflect.Type, key string) *member {
+	if !isTable(t) {
+		return nil
+	}
+	for _, m := range members(t) {
+		if m.key == key {
+			return &m
+		}
+	}
+	return nil
+}
+
+// severalOf is what to write for a list of tables that was taken for one.
+func severalOf(header string) string {
+	return fmt.Sprintf("there may be several of these, so each begins with two brackets: write [[%s]]", header)
+}

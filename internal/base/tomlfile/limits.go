@@ -2,6 +2,7 @@ package tomlfile
 
 import (
 	"fmt"
+	"math"
 	"reflect"
 	"strings"
 
@@ -20,6 +21,9 @@ type limits struct {
 	zero      string // what 0 stands for where it is allowed beside the range
 }
 
+// speck is a number, in SI units, that is smaller than anything measured on a robot or field: a rotor's inertia is some 1e-8.
+const speck = 1e-12
+
 // within notes an error at a number outside its limits. what is what the key takes.
 func (p *Positions) within(path string, n *node, x float64, f form, what string) {
 	if f.limits == (limits{}) || p.places == nil { // no places: a default
@@ -30,6 +34,9 @@ func (p *Positions) within(path string, n *node, x float64, f form, what string)
 		panic("tomlfile: " + path + ": " + err.Error()) // our mistake, met by the format's tests
 	}
 	if good {
+		if x != 0 && math.Abs(x) < speck {
+			p.Errorf(path, "%s is too near to 0 for any machine: write 0 or a value that was measured", shorten(string(n.text)))
+		}
 		return
 	}
 	quote, zero := "", "0"

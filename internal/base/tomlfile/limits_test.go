@@ -17,15 +17,17 @@ type reachFile struct {
 	Ring  [][2]float64 `toml:"ring" unit:"rad" min:"-90 deg" max:"90 deg"`
 	Grip  float64      `toml:"grip" default:"1" min:"0.05" max:"3"`
 	Count int          `toml:"count" min:"1" max:"8" zero:"all"`
+	Free  float64      `toml:"free" unit:"A" min:"0 A" max:"100 A"`
 	Turn  float64      `toml:"turn" unit:"rad|m" min:"-360 deg|-3 m" max:"360 deg|3 m"`
 }
 
 func TestNumbersOutsideTheirLimits(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{`wide = "1e-308 mm"`, `y.toml:1:8: wide: 1e-308 mm is out of range: write a value from "5 mm" to "2 m"`},
+		{`free = "1e-308 A"`, `free: 1e-308 A is too near to 0`}, {`free = "0 A"`, ""},
 		{`wide = "79 in"`, `wide: 79 in is out of range`},
 		{`wide = "2 m"`, ""}, {`wide = "5 mm"`, ""}, {`wide = "-0 mm"`, `wide: -0 mm is out of range`},
-		{`step = "1e-308 mm"`, `step: 1e-308 mm is out of range: write a value from "0.001 mm" to "200 mm", or "0 mm" for an ideal sensor`},
+		{`step = "1e-6 mm"`, `step: 1e-6 mm is out of range: write a value from "0.001 mm" to "200 mm", or "0 mm" for an ideal sensor`},
 		{`step = "0 in"`, ""},
 		{"at = [\n'1 m',\n '1.01 m']", `y.toml:3:2: at[1]: 1.01 m is out of range: write a value from "-1 m" to "1 m"`},
 		{`ring = [["0 deg", "90 deg"], ["0 deg", "90.1 deg"]]`, `ring[1][1]: 90.1 deg is out of range`},

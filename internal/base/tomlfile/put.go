@@ -28,13 +28,17 @@ func (p *Positions) put(path string, n *node, v reflect.Value, f form) {
 			p.put(element(path, 1), n.items[1], v.FieldByName("Y"), f)
 		}
 	case t.Kind() == reflect.Struct:
-		if p.expect(path, n, unstable.Table, "a table") {
+		if n.kind == unstable.Array && len(n.items) > 0 && n.items[0].kind == unstable.Table && !n.items[0].brace {
+			p.Errorf(path, "there is only one of these: write [%s], with all its keys below", index.ReplaceAllString(path, ""))
+		} else if p.expect(path, n, unstable.Table, "a table") {
 			p.putTable(path, n, v)
 		}
 	case t.Kind() == reflect.Map || t.Kind() == reflect.Slice && t.Elem() == entryType:
 		p.putEntries(path, n, v, f)
 	case t.Kind() == reflect.Slice:
-		if p.expectList(path, n, len(n.items)) {
+		if n.kind == unstable.Table && !n.brace && isTable(t.Elem()) {
+			p.Errorf(path, "%s", severalOf(index.ReplaceAllString(path, "")))
+		} else if p.expectList(path, n, len(n.items)) {
 			v.Set(reflect.MakeSlice(t, len(n.items), len(n.items)))
 			p.putItems(path, n, v, f)
 		}

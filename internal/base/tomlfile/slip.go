@@ -3,6 +3,7 @@ package tomlfile
 import (
 	"cmp"
 	"fmt"
+	"reflect"
 	"regexp"
 	"strings"
 	"unicode/utf8"
@@ -15,7 +16,9 @@ import (
 type broken struct {
 	message string // of the TOML library
 	line    string
-	at      int // byte in the line
+	at      int          // byte in the line
+	key     []string     // that is given twice
+	file    reflect.Type // what the document is of
 }
 
 // slips are tried in order; the first that has something to say is taken.
@@ -73,8 +76,20 @@ func (b broken) twice() string {
 	if m := givenKey.FindStringSubmatch(b.message); m != nil {
 		return fmt.Sprintf("the key %q is given twice in one table: leave one out", m[1])
 	}
+	several, exactly := severalTables(b.file, b.key)
 	if m := givenTable.FindStringSubmatch(b.message); m != nil {
-		return fmt.Sprintf("the table [%s] begins twice: put all its keys under one header", m[1])
+		switch header := strings.Join(b.key, "."); {
+		case exactly:
+			return severalOf(header)
+		case several != "":
+			return fmt.Sprintf("the table [%s] begins twice: for another of the %s write [[%s]] above this, else put all its keys under one header",
+				header, several, several)
+		default:
+			return fmt.Sprintf("the table [%s] begins twice: put all its keys under one header", header)
+		}
+	}
+	if exactly && (b.says("already exists as") || b.says("should be a")) {
+		return severalOf(several)
 	}
 	if b.says("already exists as") || b.says("should be a") {
 		return "the same name stands for different things: one table has a header in [ ], each of several tables one in [[ ]], a value a ="
