@@ -14,6 +14,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/base/fuzzed"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/tomlfile"
 
 	"pgregory.net/rapid"
@@ -371,7 +372,7 @@ func TestMirror(t *testing.T) {
 			t.Errorf("%s: %v", c.symmetry, got)
 		}
 		// A point a little ahead goes where the mirrored pose's point ahead is, and twice is back home.
-		rapid.Check(t, func(t *rapid.T) {
+		property.Check(t, func(t *rapid.T) {
 			p := geom.Pose{X: rapid.Float64Range(-1, 5).Draw(t, "x"), Y: rapid.Float64Range(-1, 5).Draw(t, "y"), Heading: rapid.Float64Range(-9, 9).Draw(t, "heading")}
 			ahead, image := f.MirrorPoint(p.ToWorld(geom.Vec{X: 0.1})), f.Mirror(p).ToWorld(geom.Vec{X: 0.1})
 			back := f.Mirror(f.Mirror(p))

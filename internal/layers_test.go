@@ -30,6 +30,7 @@ var layer = map[string]int{
 	"chalkfield/fields":                   1,
 	"chalkfield/internal/base/record":     1,
 	"chalkfield/internal/base/fuzzed":     -2,
+	"chalkfield/internal/base/property":   -2,
 	"chalkfield/internal/base/geom":       -1,
 	"chalkfield/internal/base/chipmunk":   0,
 	"chalkfield/internal/base/portable":   -2,

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 	"pgregory.net/rapid"
@@ -82,7 +83,7 @@ func TestAPieceWithNoRoomToLeaveJams(t *testing.T) {
 func TestPiecesKeepTheirOrderAndDistance(t *testing.T) {
 	c := with(t, cores(yard(4, 3), 3, 3, 0.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	v := belt(c)
-	rapid.Check(t, func(rt *rapid.T) {
+	property.Check(t, func(rt *rapid.T) {
 		v.pieces = v.pieces[:0]
 		for i, b := range c.w.bodies[:rapid.IntRange(0, 3).Draw(rt, "pieces")] {
 			v.pieces = append(v.pieces, &riding{body: b, at: v.spec.Length - v.between*float64(i+1)})

@@ -6,6 +6,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 
@@ -52,7 +53,7 @@ func unsolved(e record.Energy) float64 { return 2e-3 + 1e-2*e.Taken }
 // step; and no row but what is pushed is less than nothing. Nothing is met, so nothing may be pushed.
 func TestEnergyTakenIsFoundAgain(t *testing.T) {
 	worst, most := 0.0, 0.0
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		w := build2(t, rapid.Float64Range(0.0005, 0.002).Draw(t, "step"), machineOf(t))
 		r := w.robots[0]
 		w.Step() // the engine gives the first step no start, so that its tyres end far from solved

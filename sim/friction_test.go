@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/sim/robot"
 
 	"pgregory.net/rapid"
@@ -147,7 +148,7 @@ func TestBrakingStopsSoonerThanCoasting(t *testing.T) {
 
 // Friction alone never turns a motion round nor speeds it up, whatever the machine, the step and the start.
 func TestFrictionNeverReversesATrain(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
 		spec := cart(ideal, func(r *robot.Robot) {
 			r.Drive.Drag, r.Drive.Viscous, r.Drive.Coasts = number("drag", 0, 5), number("viscous", 0, 0.1), true

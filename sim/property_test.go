@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/sim/robot"
 
 	"pgregory.net/rapid"
@@ -52,7 +53,7 @@ func scene(t *rapid.T) *World {
 // allowed, and never more than there was at the start.
 func TestEnergyNeverRisesWithoutMotors(t *testing.T) {
 	worst := 0.0
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		w := scene(t)
 		throw(t, w)
 		start := w.energy()
@@ -73,7 +74,7 @@ func TestEnergyNeverRisesWithoutMotors(t *testing.T) {
 // Robots by themselves among walls have few contacts to solve: there energy falls to within the tyre solver's rest.
 func TestEnergyOfRobotsAloneNeverRises(t *testing.T) {
 	worst := 0.0
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		w := scene(t)
 		for _, b := range w.bodies {
 			b.lift()
@@ -109,7 +110,7 @@ func throw(t *rapid.T, w *World) {
 // With any volts nothing leaves the floor: no centre gets outside, and no robot's corner by more than a step's path.
 func TestNothingLeavesTheField(t *testing.T) {
 	deepest := 0.0
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		w := scene(t)
 		for range 12 {
 			for _, r := range w.robots {

@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 
@@ -157,7 +158,7 @@ func TestAPressedPieceStaysInside(t *testing.T) {
 
 // Whatever is taken, carried, scored and dropped in any order, mass is kept and everything stays where it should be.
 func TestHoldingKeepsMassAndMomentum(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		w := scene(t)
 		pieces := len(w.field.Pieces)
 		goal := w.bodies[pieces]

@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/render/scene"
 )
 
@@ -58,7 +59,7 @@ func TestShapesCoverTheirArea(t *testing.T) {
 // Whatever a line does, its ink is where it is no farther from a pixel than half its width, and nowhere else: a pixel that
 // lies wholly inside has all of the colour, one wholly outside none.
 func TestAStrokeIsWhatLiesNearItsLine(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		line := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) geom.Vec {
 			return at(rapid.Float64Range(-15, 55).Draw(t, "x"), rapid.Float64Range(-15, 55).Draw(t, "y"))
 		}), 1, 6).Draw(t, "line")

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene/scenetest"
 	"github.com/google/go-cmp/cmp"
@@ -154,7 +155,7 @@ func TestAKeptBuilderGivesTheSameScenes(t *testing.T) {
 	hook := scenetest.Hook()
 	other := scenetest.Run{Field: hook, Seconds: 4, Robots: 1}.Record()
 	var kept Builder
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		in := Input{Field: f, Record: rec, T: rapid.Float64Range(-1, 4).Draw(t, "t")}
 		if rapid.IntRange(0, 4).Draw(t, "other") == 0 {
 			in.Field, in.Record = hook, other

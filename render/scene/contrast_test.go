@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"chalkfield/internal/base/property"
 )
 
 // WCAG 2.1's own figures: black on white is 21:1 (definition of contrast ratio). The greys are the well known neighbours
@@ -62,7 +64,7 @@ func TestPaletteIsReadable(t *testing.T) {
 }
 
 func TestAnyColourOfAFileBecomesLegible(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		c := hex(rapid.Uint32Range(0, 0xffffff).Draw(t, "colour"))
 		for _, ground := range []Colour{Slate, SlateTop, Plate} {
 			for _, want := range []float64{TextContrast, ShapeContrast} {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"pgregory.net/rapid"
 )
 
@@ -23,7 +24,7 @@ func star(t *rapid.T) geom.Polygon {
 // The lengths of parallel chords times their spacing are the area (Cavalieri); with chords at multiples of the spacing
 // this is a Riemann sum, off by at most the variation of the chord length times the spacing.
 func TestHatchCoversTheInsideOnly(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		shape := star(t)
 		angle := rapid.Float64Range(-4, 4).Draw(t, "angle")
 		const spacing = 0.02
@@ -53,7 +54,7 @@ func TestHatchOfAnOddPitchIsEmpty(t *testing.T) {
 }
 
 func TestInsideFindsAPlaceInBentShapes(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		shape := star(t)
 		if at := inside(shape); !shape.Contains(at) {
 			t.Fatalf("%v is not inside %v", at, shape)

@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/fields"
+	"chalkfield/internal/base/property"
 )
 
 // CIELAB of sRGB's primaries as published in many tables (Lindbloom's calculator, D65): red 53.2, 80.1, 67.2; green 87.7, -86.2, 83.2;
@@ -44,7 +45,7 @@ func TestEyesWithoutAConeConfuseRedAndGreen(t *testing.T) {
 
 // Whatever colours a field gives its sides, the accent is another one.
 func TestTheAccentKeepsItsDistanceFromEverySide(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		var sides []Colour
 		for range rapid.IntRange(0, 4).Draw(t, "sides") {
 			sides = append(sides, Legible(hex(rapid.Uint32Range(0, 0xffffff).Draw(t, "colour")), SlateTop, ShapeContrast))

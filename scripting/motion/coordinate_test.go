@@ -6,11 +6,13 @@ import (
 
 	"gonum.org/v1/gonum/interp"
 	"pgregory.net/rapid"
+
+	"chalkfield/internal/base/property"
 )
 
 // gonum's clamped spline has slope 0 at both ends.
 func TestCoordinateIsGonumsClampedSpline(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		knots, values, most := []float64{0}, []float64{rapid.Float64Range(-1, 1).Draw(t, "value")}, 1.0
 		for range rapid.IntRange(1, 20).Draw(t, "count") {
 			knots = append(knots, knots[len(knots)-1]+rapid.Float64Range(0.5, 2).Draw(t, "step"))

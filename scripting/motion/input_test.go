@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/sim/robot"
 )
 
@@ -157,7 +158,7 @@ func TestTraceTakesDegenerateRows(t *testing.T) {
 
 // Whatever numbers come: an error that says which, or a plan whose time is finite.
 func TestAnyPointsGiveAnErrorOrAFinitePlan(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		number := rapid.OneOf(rapid.Float64(), rapid.Float64Range(-2, 2), rapid.SampledFrom([]float64{0, 1, math.Inf(1), math.NaN(), 1e-320}))
 		point := rapid.Custom(func(t *rapid.T) geom.Vec { return geom.Vec{X: number.Draw(t, "x"), Y: number.Draw(t, "y")} })
 		points := rapid.SliceOfN(point, 1, 6).Draw(t, "points")

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/sim/robot"
 )
 
@@ -70,7 +71,7 @@ var wrongnesses = []wrongness{
 func TestMotionsArriveOverMachinesAndModels(t *testing.T) {
 	for _, w := range wrongnesses {
 		t.Run(w.name, func(t *testing.T) {
-			rapid.Check(t, func(rt *rapid.T) {
+			property.Check(t, func(rt *rapid.T) {
 				m := drawMachine(rt)
 				w.set(m)
 				motion, points := drawMotion(rt)

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"chalkfield/internal/base/property"
 )
 
 // T = d/v + v/a for d >= v^2/a, else 2 sqrt(d/a): Lynch & Park, Modern Robotics, 9.2 (from memory; the
@@ -27,7 +29,7 @@ func TestProfileTakesThePublishedTime(t *testing.T) {
 // Whatever the ends: the profile keeps its limits, is continuous, its place is the integral of its speed, and it ends
 // where and as fast as asked.
 func TestProfileKeepsItsLimitsAndEndsAsAsked(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		l := Limits{
 			Speed: rapid.Float64Range(0.2, 3).Draw(t, "speed"), Accel: rapid.Float64Range(0.5, 8).Draw(t, "accel"),
 			Brake: rapid.Float64Range(0.5, 8).Draw(t, "brake"),

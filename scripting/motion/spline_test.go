@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 )
 
 func drawPoints(t *rapid.T, most int) []geom.Vec {
@@ -20,7 +21,7 @@ func drawPoints(t *rapid.T, most int) []geom.Vec {
 // The spline meets its points, leaves along the heading asked for, and has one slope and one second derivative on both
 // sides of each knot: the definition of a cubic spline.
 func TestSplineMeetsItsPointsAndIsSmooth(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		points := drawPoints(t, 8)
 		points = thinned(geom.Vec{}, points)
 		if len(points) < 2 {

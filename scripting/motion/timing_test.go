@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/sim/robot"
 )
 
@@ -48,7 +49,7 @@ func TestCurveSpeedAndGripLeftAreThePublishedOnes(t *testing.T) {
 // Every plan keeps what the machine can do: speed, side grip, turning rate, acceleration, and the voltage of the outer
 // train, at every node.
 func TestTimedCurveKeepsTheMachinesLimits(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		m := drawMachine(t)
 		a, err := newAbility("trace", m.Model(), Options{}, m.Terminal())
 		if err != nil {

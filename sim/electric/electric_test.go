@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"chalkfield/internal/base/property"
 	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/floats/scalar"
@@ -95,7 +96,7 @@ func TestTheBestEfficiencyIsThatOfItsCurrents(t *testing.T) {
 // No motor, no voltage and no speed make energy: what goes in electrically covers what comes out at the shaft, and the
 // other way round when the shaft is driven. Driving it is never more efficient than its currents allow at that voltage.
 func TestNoMotorMakesEnergy(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
 		m := robot.Motor{FreeSpeed: number("free", 5, 700), Nominal: number("nominal", 3, 24), StallCurrent: number("stall", 1, 150)}
 		m.FreeCurrent = m.StallCurrent * number("loss", 0, 0.5)
@@ -203,7 +204,7 @@ func TestAStrongerMotorIsStrongerAtEqualFreeSpeed(t *testing.T) {
 // Whatever the loads, Settle ends in balance, or at 0 V where motors that are driven against their voltage would take
 // more than the battery can give.
 func TestSourceAndLoadsAlwaysBalance(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
 		spec := robot.Battery{Open: number("open", 5, 30), Resistance: number("resistance", 0, 0.6)}
 		b := NewBattery(spec, 0)

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/sim/robot"
 	"pgregory.net/rapid"
 )
@@ -76,7 +77,7 @@ func TestTwoTrackingWheelsAndGyro(t *testing.T) {
 
 // Any placement and direction of the wheels gives back the twist that made them roll.
 func TestTrackingWheelsGiveBackTheMotion(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		place := rapid.Float64Range(-0.2, 0.2)
 		along := geom.Pose{X: place.Draw(t, "x"), Y: place.Draw(t, "y"), Heading: rapid.Float64Range(-1, 1).Draw(t, "along")}
 		across := geom.Pose{X: place.Draw(t, "x"), Y: place.Draw(t, "y"), Heading: along.Heading + rapid.Float64Range(1, 2).Draw(t, "across")}

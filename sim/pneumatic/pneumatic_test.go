@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"chalkfield/internal/base/property"
 	"chalkfield/sim/robot"
 	"pgregory.net/rapid"
 )
@@ -146,7 +147,7 @@ func TestAnAssistedPistonNeedsAirForItsWayBack(t *testing.T) {
 // held when they were vented, less the ambient air that tubing starts with. Pressures even out unless a regulator holds
 // the cylinder lower.
 func TestStrokesKeepTheMassOfAir(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		air := robot.Air{
 			Volume:   rapid.Float64Range(10*ml, 2000*ml).Draw(t, "volume"),
 			Pressure: rapid.Float64Range(0, 1e6).Draw(t, "pressure"),
@@ -184,7 +185,7 @@ func TestStrokesKeepTheMassOfAir(t *testing.T) {
 
 // There is no pump: whatever is commanded, the pressure never rises and never goes below ambient.
 func TestPressureNeverRises(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		air := robot.Air{
 			Volume:   rapid.Float64Range(10*ml, 2000*ml).Draw(t, "volume"),
 			Pressure: rapid.Float64Range(0, 1e6).Draw(t, "pressure"),

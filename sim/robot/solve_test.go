@@ -6,11 +6,13 @@ import (
 	"gonum.org/v1/gonum/floats/scalar"
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
+
+	"chalkfield/internal/base/property"
 )
 
 // Against LAPACK's method, as gonum has it: the error of either grows with the matrix's condition.
 func TestThreeEquationsAreSolvedAsLAPACKDoes(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		var m [3][4]float64
 		a, b := mat.NewDense(3, 3, nil), mat.NewVecDense(3, nil)
 		for i := range m {

@@ -6,6 +6,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
 	"chalkfield/sim/scoring"
 
@@ -136,7 +137,7 @@ func TestSwappingSidesSwapsTheSheet(t *testing.T) {
 		}
 		pieces, goals := twins(t, f)
 		seen := map[string]bool{}
-		rapid.Check(t, func(t *rapid.T) {
+		property.Check(t, func(t *rapid.T) {
 			s := anyState(f).Draw(t, "state")
 			other := mirrored(f, s, pieces, goals)
 			var moves, mirroredMoves [][]geom.Pose
@@ -172,7 +173,7 @@ func TestRowsAddUp(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		sheet := scoring.New(f).Sheet(anyState(f).Draw(t, "state"))
 		for side, total := range sheet.Total {
 			sum := 0.0

@@ -9,6 +9,7 @@ import (
 	"testing/fstest"
 
 	"chalkfield/fields"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
@@ -83,7 +84,7 @@ func TestNoNumberOfAFileMakesARehearsalLoseItsNumbers(t *testing.T) {
 	}
 	short := regexp.MustCompile(`length = "\d+ s"`).ReplaceAllString(string(fieldText), `length = "2 s"`)
 	ran := 0
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		robot, err := robot.Parse("robot.toml", []byte(mangled(t, "robot", string(robotText)+everyPart)))
 		if refused(t, err) {
 			return

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"chalkfield/internal/base/property"
 )
 
 // thing is a body of a scene, of one shape.
@@ -66,7 +68,7 @@ func TestScenesHaveTheBitsOfTheOriginal(t *testing.T) {
 		t.Skip("the original is fused here")
 	}
 	asleep, touched := 0, 0
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		s := drawScene(t)
 		ours, theirs := newCopy(s), newOriginal(s)
 		for i := range 400 {

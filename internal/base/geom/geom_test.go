@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
@@ -40,7 +41,7 @@ func TestPoseFrames(t *testing.T) {
 }
 
 func TestComposeAndRelativeAreInverse(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		p, q := poses().Draw(t, "p"), poses().Draw(t, "q")
 		back := p.Relative(p.Compose(q))
 		if r2.Norm(r2.Sub(back.At(), q.At())) > 1e-12 || !near(geom.WrapAngle(back.Heading-q.Heading), 0, 1e-12) {
@@ -178,7 +179,7 @@ func TestDepth(t *testing.T) {
 
 // Two ways to the same answer: convex polygons lie in each other exactly when they have a point in common.
 func TestDepthAgreesWithMeets(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		shape := rapid.Custom(func(t *rapid.T) geom.Polygon {
 			at := poses().Draw(t, "at")
 			at.X, at.Y = at.X/10, at.Y/10

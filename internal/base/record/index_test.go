@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"chalkfield/internal/base/property"
 )
 
 // history draws a record of some bodies that change now and then, with times that do not step evenly.
@@ -33,7 +35,7 @@ func history(t *rapid.T) *Record {
 
 // The oracle replays the record from its start to the sample, as the format says to.
 func TestIndexGivesWhatAReplayGives(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		rec := history(t)
 		x := NewIndex(rec)
 		state := map[int]BodySample{}
@@ -66,7 +68,7 @@ func TestIndexGivesWhatAReplayGives(t *testing.T) {
 }
 
 func TestIndexFindsTheSampleAtOrBefore(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		rec := history(t)
 		x := NewIndex(rec)
 		at := rapid.Float64Range(-1, 5).Draw(t, "t")

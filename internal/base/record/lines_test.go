@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/fuzzed"
+	"chalkfield/internal/base/property"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -105,7 +106,7 @@ func FuzzRead(f *testing.F) {
 }
 
 func TestHolderSaysWhatItWasMadeOf(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(0, 999).Draw(t, "n")
 		if HeldByRobot(n).Robot() != n || HeldByRobot(n).Goal() != -1 || InGoal(n).Goal() != n || InGoal(n).Robot() != -1 {
 			t.Errorf("%d: held %v, in goal %v", n, HeldByRobot(n), InGoal(n))

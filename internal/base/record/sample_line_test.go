@@ -8,6 +8,8 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
+
+	"chalkfield/internal/base/property"
 )
 
 // filled gives every member of a sample a value, found by reflection: one that the codec forgets is missed when it is read back.
@@ -40,7 +42,7 @@ func filled(t *rapid.T, into reflect.Value) {
 }
 
 func TestEveryMemberOfASampleIsReadBack(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		var c codec
 		var want Sample
 		filled(t, reflect.ValueOf(&want).Elem())

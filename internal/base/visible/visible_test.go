@@ -6,6 +6,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/visible"
 
 	"pgregory.net/rapid"
@@ -30,7 +31,7 @@ func TestText(t *testing.T) {
 // However the bytes are cut into writes, what comes out is the same text, and nothing in it but line feed and tab is a control
 // character. Written twice it is as written once: what is spelt out is plain.
 func TestWriter(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		text := rapid.SliceOf(rapid.OneOf(rapid.Byte(), rapid.SampledFrom([]byte("\x1b\n\xe2\x80\xae\xc2\x9b")))).Draw(t, "text")
 		out := &bytes.Buffer{}
 		w := visible.NewWriter(out)

@@ -7,6 +7,8 @@ import (
 
 	"golang.org/x/image/font"
 	"pgregory.net/rapid"
+
+	"chalkfield/internal/base/property"
 )
 
 var samples = []string{"core 12 into sled 3", "AVAToWa fi ffl", "Käse über Öl", "Жук 3 м", "…–→", "日本", ""}
@@ -41,7 +43,7 @@ func TestLettersStayWithinTheBox(t *testing.T) {
 
 func TestWrappedLinesFitAndKeepTheirWords(t *testing.T) {
 	letters := rapid.StringOfN(rapid.RuneFrom([]rune("abcdefg  WMil.\n\té語")), 0, 120, -1)
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		text, width := letters.Draw(t, "text"), rapid.Float64Range(30, 300).Draw(t, "width")
 		most := rapid.IntRange(1, 40).Draw(t, "most")
 		lines := Wrap(text, width, 12, false, most)

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/scene/paint/painttest"
@@ -34,7 +35,7 @@ func check(t interface{ Fatalf(string, ...any) }, texts []paint.Text, area paint
 }
 
 func TestLabelsNeverMeetNorLeaveTheArea(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		area := paint.Box{Left: 40, Top: 30, Right: 40 + rapid.Float64Range(50, 900).Draw(t, "width"), Bottom: 30 + rapid.Float64Range(50, 700).Draw(t, "height")}
 		layer := scene.Layer{}
 		for i := range rapid.IntRange(0, 80).Draw(t, "labels") {
@@ -54,7 +55,7 @@ func TestLabelsNeverMeetNorLeaveTheArea(t *testing.T) {
 
 // What will be covered afterwards has no label, not half of one.
 func TestLabelsKeepOffWhatWillBeCovered(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		area := paint.Box{Right: 500, Bottom: 300}
 		left, top := rapid.Float64Range(0, 400).Draw(t, "left"), rapid.Float64Range(0, 250).Draw(t, "top")
 		cover := paint.Box{Left: left, Top: top, Right: left + rapid.Float64Range(20, 300).Draw(t, "width"), Bottom: top + 80}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/render/scene"
 	"pgregory.net/rapid"
 )
@@ -19,7 +20,7 @@ func TestClipKeepsThePartInTheBox(t *testing.T) {
 	in := func(p geom.Vec, slack float64) bool {
 		return p.X >= box.Left-slack && p.X <= box.Right+slack && p.Y >= box.Top-slack && p.Y <= box.Bottom+slack
 	}
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		a, b := point(t, 60), point(t, 60)
 		ca, cb, visible := clip(a, b, box)
 		const steps = 400
@@ -48,7 +49,7 @@ func TestClipKeepsThePartInTheBox(t *testing.T) {
 
 func TestDashesInkTheirShare(t *testing.T) {
 	big := Box{-1e6, -1e6, 1e6, 1e6}
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		points := []geom.Vec{point(t, 500), point(t, 500), point(t, 500), point(t, 500)}
 		dash := scene.Dash(rapid.IntRange(1, 2).Draw(t, "dash"))
 		closed := rapid.Bool().Draw(t, "closed")
@@ -87,7 +88,7 @@ func TestAFarLineIsCutBeforeItIsDashed(t *testing.T) {
 }
 
 func TestPixelAndPlaceAreInverse(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		v := FitView(geom.Vec{X: -1, Y: 2}, geom.Vec{X: 3, Y: 4}, Box{10, 20, 510, 820})
 		p := point(t, 10)
 		if q := v.Place(v.Pixel(p)); math.Hypot(q.X-p.X, q.Y-p.Y) > 1e-9 {

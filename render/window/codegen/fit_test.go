@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
 )
 
@@ -75,7 +76,7 @@ func TestFitOfARobotThatStandsIsOneRest(t *testing.T) {
 }
 
 func TestSimplifyStaysWithinItsDistance(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 80).Draw(t, "points")
 		path := make([]geom.Vec, n)
 		for i := range path {
