@@ -27,17 +27,17 @@ func parsed(file []byte) *opentype.Font {
 	return f
 }
 
-// Face is a font at a size (em) in pixels, its letters neither moved nor bent to whole ones.
-func Face(size float64, bold bool) font.Face {
+// Face is a font at a size (em) in pixels, its letters neither moved nor bent to whole ones. What it lacks comes from Letters.
+func Face(size float64, bold bool) WithLetters {
 	from := regularFont()
 	if bold {
 		from = boldFont()
 	}
-	f, err := opentype.NewFace(from, &opentype.FaceOptions{Size: size, DPI: 72, Hinting: font.HintingNone})
+	face, err := opentype.NewFace(from, &opentype.FaceOptions{Size: size, DPI: 72, Hinting: font.HintingNone})
 	if err != nil {
 		panic("paint: embedded font: " + err.Error())
 	}
-	return f
+	return WithLetters{face, from, Letters(size)}
 }
 
 // How far letters reach above and below the baseline, in em, measured over Latin letters with one accent.
@@ -47,12 +47,12 @@ const (
 )
 
 // lastMeasured is the end of the letters whose widths are tabled; it takes in Latin, Greek, Cyrillic, punctuation and
-// arrows. Others have the width of the font's box for a letter that it lacks.
+// arrows. Others are Letters, or have the width of the font's box for a letter that it lacks.
 const lastMeasured = 0x2600
 
 // face is a font's letter widths in em.
 type face struct {
-	widths  [lastMeasured]float32
+	widths  [lastMeasured]float32 // 0 of what the font lacks
 	missing float32
 }
 
@@ -66,19 +66,24 @@ func measured(bold bool) *face {
 	const em = 2048 // pixels: as many as the fonts have units, so that nothing is rounded
 	from := Face(em, bold)
 	width := func(letter rune) float32 {
-		advance, _ := from.GlyphAdvance(letter)
+		advance, _ := from.Face.GlyphAdvance(letter)
 		return float32(advance) / 64 / em
 	}
 	f := &face{missing: width(utf8.MaxRune)}
 	for letter := range f.widths {
-		f.widths[letter] = width(rune(letter))
+		if !lacks(from.font, rune(letter)) {
+			f.widths[letter] = width(rune(letter))
+		}
 	}
 	return f
 }
 
 func (f *face) letter(r rune) float64 {
-	if r >= 0 && r < lastMeasured {
+	if r >= 0 && r < lastMeasured && f.widths[r] > 0 {
 		return float64(f.widths[r])
+	}
+	if advance, has := Letters(1024).GlyphAdvance(r); has {
+		return float64(advance) / 64 / 1024
 	}
 	return float64(f.missing)
 }

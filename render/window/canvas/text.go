@@ -42,34 +42,56 @@ type faces struct {
 	sources [4]*text.GoTextFaceSource
 	made    map[faceKey]*text.GoTextFace
 	tables  [4]*sfnt.Font // the same fonts, to be asked which letters they have
-	known   map[rune]bool // whether all four have a letter
+	known   map[rune]source
+
+	letters map[faceKey]*text.MultiFace // made, with paint.Letters for what it lacks
 }
+
+// source says where a letter is found.
+type source int
+
+const (
+	nowhere source = iota
+	inFonts        // all four have it
+	inLetters
+)
 
 // unknown stands for a letter that the fonts lack: an empty box, which all four have, and no question mark, which a person
 // might have written.
 const unknown = '□'
 
-// shown is words with a sign for every letter that the fonts lack.
-func (f *faces) shown(words string) string {
-	return strings.Map(func(r rune) rune {
-		if r < utf8.RuneSelf || f.has(r) {
+// shown is words with a sign for every letter that is found nowhere. letters tells that some are not in the fonts.
+func (f *faces) shown(words string) (shown string, letters bool) {
+	shown = strings.Map(func(r rune) rune {
+		if r < utf8.RuneSelf {
 			return r
 		}
-		return unknown
+		switch f.source(r) {
+		case nowhere:
+			return unknown
+		case inLetters:
+			letters = true
+		}
+		return r
 	}, words)
+	return shown, letters
 }
 
-func (f *faces) has(r rune) bool {
-	has, ok := f.known[r]
+func (f *faces) source(r rune) source {
+	from, ok := f.known[r]
 	if !ok {
-		has = true
+		from = inFonts
 		for _, table := range f.tables {
-			glyph, err := table.GlyphIndex(nil, r)
-			has = has && err == nil && glyph != 0
+			if glyph, err := table.GlyphIndex(nil, r); err != nil || glyph == 0 {
+				from = nowhere
+			}
 		}
-		f.known[r] = has
+		if from == nowhere && paint.Letters(1).Has(r) {
+			from = inLetters
+		}
+		f.known[r] = from
 	}
-	return has
+	return from
 }
 
 type faceKey struct {
@@ -78,7 +100,7 @@ type faceKey struct {
 }
 
 func loadFaces() (faces, error) {
-	f := faces{made: map[faceKey]*text.GoTextFace{}, known: map[rune]bool{}}
+	f := faces{made: map[faceKey]*text.GoTextFace{}, letters: map[faceKey]*text.MultiFace{}, known: map[rune]source{}}
 	for i, data := range [][]byte{goregular.TTF, gobold.TTF, gomono.TTF, gomonobold.TTF} {
 		source, err := text.NewGoTextFaceSource(bytes.NewReader(data))
 		if err != nil {
@@ -102,6 +124,20 @@ func (p *Pen) face(kind Type, size float64) *text.GoTextFace {
 	return face
 }
 
+// withLetters is the face together with paint.Letters.
+func (p *Pen) withLetters(kind Type, size float64) text.Face {
+	key := faceKey{kind, whole(size, p.Scale)}
+	face, ok := p.faces.letters[key]
+	if !ok {
+		var err error
+		if face, err = text.NewMultiFace(p.face(kind, size), text.NewGoXFace(paint.Letters(key.size))); err != nil {
+			panic("canvas: " + err.Error()) // both run from left to right
+		}
+		p.faces.letters[key] = face
+	}
+	return face
+}
+
 // Text paints one line of words of a scene.
 func (p *Pen) Text(t paint.Text) {
 	kind := Plain
@@ -117,9 +153,13 @@ func (p *Pen) Write(words string, x, y float64, kind Type, size float64, c scene
 		return
 	}
 	p.Flush()
-	face := p.face(kind, size)
+	var face text.Face = p.face(kind, size)
+	shown, letters := p.faces.shown(words)
+	if letters {
+		face = p.withLetters(kind, size)
+	}
 	options := &text.DrawOptions{}
 	options.GeoM.Translate(math.Round(x*p.Scale), math.Round(y*p.Scale)-face.Metrics().HAscent)
 	options.ColorScale.ScaleWithColor(c)
-	text.Draw(p.target, p.faces.shown(words), face, options)
+	text.Draw(p.target, shown, face, options)
 }
