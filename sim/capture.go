@@ -7,7 +7,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/portable"
-	"chalkfield/sim/noise"
+	"chalkfield/sim/sensing"
 )
 
 // captureModel decides whether a mechanism that acts on a goal succeeds.
@@ -20,7 +20,7 @@ type captureModel struct {
 func newCaptureModel(w *World, name string, offset, angle, softness float64) captureModel {
 	a := captureModel{offset: offset, angle: angle, softness: softness}
 	if !w.nominal && softness > 0 {
-		a.chance = noise.Stream(w.seed, name)
+		a.chance = sensing.Stream(w.seed, name)
 	}
 	return a
 }

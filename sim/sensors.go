@@ -5,7 +5,6 @@ import (
 
 	cp "chalkfield/internal/base/chipmunk"
 	"chalkfield/internal/base/geom"
-	"chalkfield/sim/noise"
 	"chalkfield/sim/robot"
 	"chalkfield/sim/sensing"
 )
@@ -38,7 +37,7 @@ func (r *Robot) addSensors() {
 		if spec.Kind == robot.Encoder || spec.Kind == robot.Tracking {
 			scale = w.draw(name+" scale", r.Spec.Spread.Sensors)
 		}
-		chance := noise.Stream(w.seed, name)
+		chance := sensing.Stream(w.seed, name)
 		if w.nominal {
 			chance = nil
 		}
@@ -47,7 +46,7 @@ func (r *Robot) addSensors() {
 		if spec.Kind == robot.Inertial {
 			walk := chance
 			if walk != nil {
-				walk = noise.Stream(w.seed, name+" drift")
+				walk = sensing.Stream(w.seed, name+" drift")
 			}
 			s.gyro = sensing.NewGyro(spec.Inertial, w.draw(name+" bias", r.Spec.Spread.InertialBias), walk)
 		}

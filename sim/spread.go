@@ -7,7 +7,7 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/portable"
 	"chalkfield/internal/base/record"
-	"chalkfield/sim/noise"
+	"chalkfield/sim/sensing"
 )
 
 // Every drawn quantity has its own stream, named for it: adding a piece or a robot does not move the draws of others.
@@ -17,7 +17,7 @@ func (w *World) draw(name string, sigma float64) float64 {
 	if w.nominal || sigma == 0 {
 		return 0
 	}
-	stream := noise.Stream(w.seed, "spread "+name)
+	stream := sensing.Stream(w.seed, "spread "+name)
 	x := portable.Normal(stream)
 	for math.Abs(x) > 3 {
 		x = portable.Normal(stream)

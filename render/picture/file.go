@@ -1,5 +1,5 @@
-// Package picture holds two of the three painters, one for images and one for SVG (the window's is render/window/canvas), and
-// writes pictures as PNG and SVG files: pages of a scene, and what a sweep found.
+// Package picture lays scenes and sweeps out as pictures and writes them. It has two of the three painters, one for images
+// and one for SVG (the window's is render/window/canvas).
 package picture
 
 import (
@@ -14,7 +14,6 @@ import (
 
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/page"
 	"chalkfield/render/scene/paint"
 )
 
@@ -41,9 +40,9 @@ type Drawing struct {
 	Draw          func(paint.Painter)
 }
 
-// Page is a scene with its furniture, as a drawing that suits a picture so many pixels wide.
-func Page(s *scene.Scene, width int) Drawing {
-	p := page.New(s, math.Max(narrowPage, math.Min(float64(width), widePage)))
+// Of is a scene with its furniture, as a drawing that suits a picture so many pixels wide.
+func Of(s *scene.Scene, width int) Drawing {
+	p := NewPage(s, math.Max(narrowPage, math.Min(float64(width), widePage)))
 	return Drawing{Title: s.Furniture.Title, Width: p.Width, Height: p.Height, Ground: s.Ground, Draw: p.Draw}
 }
 

@@ -20,7 +20,7 @@ func inked(r *raster) float64 {
 	return sum
 }
 
-func at(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
+func point(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
 
 // The areas are elementary geometry: rectangle, disc, annulus, and a line with round ends and corners (a rectangle for each
 // stretch, whose overlap at the corner is taken off and whose wedge is added, and a disc for the two ends).
@@ -32,21 +32,27 @@ func TestShapesCoverTheirArea(t *testing.T) {
 		want float64
 	}{
 		"polygon": {func(r *raster) {
-			r.Fill([]geom.Vec{at(10.3, 20.7), at(60.1, 20.7), at(60.1, 40.2), at(10.3, 40.2)}, white)
+			r.Fill([]geom.Vec{point(10.3, 20.7), point(60.1, 20.7), point(60.1, 40.2), point(10.3, 40.2)}, white)
 		}, 49.8 * 19.5},
-		"the other way":     {func(r *raster) { r.Fill([]geom.Vec{at(10, 40), at(60, 40), at(60, 20), at(10, 20)}, white) }, 50 * 20},
-		"disc":              {func(r *raster) { r.Disc(at(50.2, 50.4), 20, white) }, math.Pi * 400},
-		"ring":              {func(r *raster) { r.Ring(at(50.2, 50.4), 20, 4, white) }, math.Pi * (22*22 - 18*18)},
-		"ring without hole": {func(r *raster) { r.Ring(at(50, 50), 2, 6, white) }, math.Pi * 25},
-		"line":              {func(r *raster) { r.Stroke([][]geom.Vec{{at(20, 20), at(70, 60)}}, false, 6, white) }, lone(6, math.Hypot(50, 40))},
-		"dot":               {func(r *raster) { r.Stroke([][]geom.Vec{{at(20, 20), at(20, 20)}}, false, 6, white) }, math.Pi * 9},
-		"square corner":     {func(r *raster) { r.Stroke([][]geom.Vec{{at(20, 20), at(60, 20), at(60, 60)}}, false, 8, white) }, lone(8, 80) - 16 + math.Pi*16/4},
+		"the other way":     {func(r *raster) { r.Fill([]geom.Vec{point(10, 40), point(60, 40), point(60, 20), point(10, 20)}, white) }, 50 * 20},
+		"disc":              {func(r *raster) { r.Disc(point(50.2, 50.4), 20, white) }, math.Pi * 400},
+		"ring":              {func(r *raster) { r.Ring(point(50.2, 50.4), 20, 4, white) }, math.Pi * (22*22 - 18*18)},
+		"ring without hole": {func(r *raster) { r.Ring(point(50, 50), 2, 6, white) }, math.Pi * 25},
+		"line":              {func(r *raster) { r.Stroke([][]geom.Vec{{point(20, 20), point(70, 60)}}, false, 6, white) }, lone(6, math.Hypot(50, 40))},
+		"dot":               {func(r *raster) { r.Stroke([][]geom.Vec{{point(20, 20), point(20, 20)}}, false, 6, white) }, math.Pi * 9},
+		"square corner": {func(r *raster) {
+			r.Stroke([][]geom.Vec{{point(20, 20), point(60, 20), point(60, 60)}}, false, 8, white)
+		}, lone(8, 80) - 16 + math.Pi*16/4},
 		"closed": {func(r *raster) {
-			r.Stroke([][]geom.Vec{{at(20, 20), at(60, 20), at(60, 60), at(20, 60)}}, true, 8, white)
+			r.Stroke([][]geom.Vec{{point(20, 20), point(60, 20), point(60, 60), point(20, 60)}}, true, 8, white)
 		}, 40*40 + 4*40*4 + math.Pi*16 - 32*32},
-		"back over itself": {func(r *raster) { r.Stroke([][]geom.Vec{{at(20, 50), at(70, 50), at(20, 50)}}, false, 8, white) }, lone(8, 50)},
-		"beyond the image": {func(r *raster) { r.Fill([]geom.Vec{at(-500, -500), at(50, -500), at(50, 900), at(-500, 900)}, white) }, 50 * 100},
-		"outside":          {func(r *raster) { r.Disc(at(500, 50), 20, white) }, 0},
+		"back over itself": {func(r *raster) {
+			r.Stroke([][]geom.Vec{{point(20, 50), point(70, 50), point(20, 50)}}, false, 8, white)
+		}, lone(8, 50)},
+		"beyond the image": {func(r *raster) {
+			r.Fill([]geom.Vec{point(-500, -500), point(50, -500), point(50, 900), point(-500, 900)}, white)
+		}, 50 * 100},
+		"outside": {func(r *raster) { r.Disc(point(500, 50), 20, white) }, 0},
 	} {
 		r := newRaster(100, 100, 1)
 		c.draw(r)
@@ -61,7 +67,7 @@ func TestShapesCoverTheirArea(t *testing.T) {
 func TestAStrokeIsWhatLiesNearItsLine(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
 		line := rapid.SliceOfN(rapid.Custom(func(t *rapid.T) geom.Vec {
-			return at(rapid.Float64Range(-15, 55).Draw(t, "x"), rapid.Float64Range(-15, 55).Draw(t, "y"))
+			return point(rapid.Float64Range(-15, 55).Draw(t, "x"), rapid.Float64Range(-15, 55).Draw(t, "y"))
 		}), 1, 6).Draw(t, "line")
 		half, closed := rapid.Float64Range(0.5, 12).Draw(t, "half"), rapid.Bool().Draw(t, "closed")
 		r := newRaster(40, 40, 1)
@@ -71,7 +77,7 @@ func TestAStrokeIsWhatLiesNearItsLine(t *testing.T) {
 		}
 		for y := range 40 {
 			for x := range 40 {
-				centre, off := at(float64(x)+0.5, float64(y)+0.5), math.Inf(1)
+				centre, off := point(float64(x)+0.5, float64(y)+0.5), math.Inf(1)
 				for i, v := range line {
 					off = math.Min(off, geom.DistanceToSegment(centre, line[max(i-1, 0)], v))
 				}

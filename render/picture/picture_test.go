@@ -16,7 +16,6 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/page"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/scene/paint/painttest"
 	"chalkfield/render/scene/scenetest"
@@ -37,7 +36,7 @@ func TestTheSameSceneGivesTheSameBytes(t *testing.T) {
 	for name, write := range map[string]func(io.Writer, Drawing, int) error{"png": WritePNG, "svg": WriteSVG} {
 		var first, second bytes.Buffer
 		for _, out := range []*bytes.Buffer{&first, &second} {
-			if err := write(out, Page(wholeRun(), 700), 700); err != nil { // built anew, too
+			if err := write(out, Of(wholeRun(), 700), 700); err != nil { // built anew, too
 				t.Fatal(err)
 			}
 		}
@@ -65,7 +64,7 @@ func TestPNGIsAsWideAsAsked(t *testing.T) {
 func pixels(t *testing.T, s *scene.Scene, width int) *image.RGBA {
 	t.Helper()
 	var out bytes.Buffer
-	if err := WritePNG(&out, Page(s, width), width); err != nil {
+	if err := WritePNG(&out, Of(s, width), width); err != nil {
 		t.Fatal(err)
 	}
 	img, err := png.Decode(&out)
@@ -85,7 +84,7 @@ func TestTextStandsOnTheGroundThatItNames(t *testing.T) {
 	for name, s := range map[string]*scene.Scene{"whole run": wholeRun(), "odd field": oddField()} {
 		img := pixels(t, s, 1200)
 		var r painttest.Recorder
-		page.New(s, 1200).Draw(&r)
+		NewPage(s, 1200).Draw(&r)
 		if len(r.Texts) < 50 {
 			t.Fatalf("%s: only %d texts", name, len(r.Texts))
 		}
@@ -127,7 +126,7 @@ func apart(a, b color.NRGBA) float64 {
 func TestNothingIsDrawnBesideTheFieldsPart(t *testing.T) {
 	f := scenetest.Hook()
 	s := scene.Build(scene.Input{Field: f, Record: scenetest.Run{Field: f, Seconds: 8, Robots: 3}.Record(), Options: scene.Options{Whole: true}})
-	view := page.New(s, 1200).View
+	view := NewPage(s, 1200).View
 	img := pixels(t, s, 1200)
 	y := int(view.Area.Top) - 3 // between the heading and the field: nothing stands there
 	for x := range 1200 {
@@ -168,7 +167,7 @@ func TestLettersStandWhereTheyWereMeasured(t *testing.T) {
 // All words of a picture are in its SVG as words, each as wide as it was measured, so that they can be searched and none
 // grows into its neighbour, whatever fonts a reader has.
 func TestSVGHoldsWordsAsWords(t *testing.T) {
-	for name, d := range map[string]Drawing{"whole run": Page(wholeRun(), 1200), "odd field": Page(oddField(), 1200)} {
+	for name, d := range map[string]Drawing{"whole run": Of(wholeRun(), 1200), "odd field": Of(oddField(), 1200)} {
 		var r painttest.Recorder
 		d.Draw(&r)
 		var words []string
@@ -226,7 +225,7 @@ func elements(t *testing.T, d Drawing) []element {
 func TestSVGIsWellFormedAndOnItsOwn(t *testing.T) {
 	for name, s := range map[string]*scene.Scene{"whole run": wholeRun(), "odd field": oddField()} {
 		paths := 0
-		for _, e := range elements(t, Page(s, 1200)) {
+		for _, e := range elements(t, Of(s, 1200)) {
 			switch e.XMLName.Local {
 			case "path":
 				paths++
@@ -250,7 +249,7 @@ func TestWriteFileChoosesByExtension(t *testing.T) {
 	dir := t.TempDir()
 	for name, magic := range map[string]string{"a.png": "\x89PNG", "b.SVG": "<svg"} {
 		path := filepath.Join(dir, name)
-		if err := WriteFile(path, Page(oddField(), 480), 480); err != nil {
+		if err := WriteFile(path, Of(oddField(), 480), 480); err != nil {
 			t.Fatal(err)
 		}
 		content, err := os.ReadFile(path)
@@ -261,7 +260,7 @@ func TestWriteFileChoosesByExtension(t *testing.T) {
 	for name, want := range map[string]string{
 		"c.jpeg": "cannot write .jpeg pictures: use .png or .svg", "d": "needs the extension .png or .svg", "none/e.png": "no such file",
 	} {
-		err := WriteFile(filepath.Join(dir, name), Page(oddField(), 480), 480)
+		err := WriteFile(filepath.Join(dir, name), Of(oddField(), 480), 480)
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: error %v, want %q", name, err, want)
 		}
@@ -275,7 +274,7 @@ func TestAFailedWriteLeavesWhatWasThere(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, width := range []int{0, -5, Narrowest - 1, Widest + 1} {
-		if err := WriteFile(path, Page(oddField(), width), width); err == nil || !strings.Contains(err.Error(), "write a width from 200 to 8000") {
+		if err := WriteFile(path, Of(oddField(), width), width); err == nil || !strings.Contains(err.Error(), "write a width from 200 to 8000") {
 			t.Errorf("width %d: error %v", width, err)
 		}
 	}
@@ -289,7 +288,7 @@ func TestAFailedWriteLeavesWhatWasThere(t *testing.T) {
 func BenchmarkPNG1200(b *testing.B) {
 	s := wholeRun()
 	for b.Loop() {
-		if err := WritePNG(io.Discard, Page(s, 1200), 1200); err != nil {
+		if err := WritePNG(io.Discard, Of(s, 1200), 1200); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -298,7 +297,7 @@ func BenchmarkPNG1200(b *testing.B) {
 func BenchmarkSVG1200(b *testing.B) {
 	s := wholeRun()
 	for b.Loop() {
-		if err := WriteSVG(io.Discard, Page(s, 1200), 1200); err != nil {
+		if err := WriteSVG(io.Discard, Of(s, 1200), 1200); err != nil {
 			b.Fatal(err)
 		}
 	}

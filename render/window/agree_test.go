@@ -15,7 +15,6 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/page"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -114,12 +113,12 @@ func pictureOf(t *testing.T, field *fields.Field, text string) (image.Image, fun
 		Options: scene.Options{Show: scene.Usual &^ (scene.Labels | scene.Ticks | scene.Events | scene.Contacts | scene.Belief | scene.ScoreBox | scene.Legend)}})
 	const width = 1100
 	var file bytes.Buffer
-	if err := picture.WritePNG(&file, picture.Page(picturedScene, width), width); err != nil {
+	if err := picture.WritePNG(&file, picture.Of(picturedScene, width), width); err != nil {
 		t.Fatal(err)
 	}
 	drawn, err := png.Decode(&file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return drawn, page.New(picturedScene, width).View.Pixel // at this width a page's pixel is the picture's
+	return drawn, picture.NewPage(picturedScene, width).View.Pixel // at this width a page's pixel is the picture's
 }

@@ -11,7 +11,6 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/render/window/settings"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
@@ -201,7 +200,7 @@ func TestWhatIsOpenedIsKeptAtOnce(t *testing.T) {
 	}
 	g.open("mine.lua")
 	data, err := os.ReadFile(g.path)
-	var kept settings.Things
+	var kept viewmodel.Settings
 	if err == nil {
 		err = json.Unmarshal(data, &kept)
 	}

@@ -5,7 +5,6 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/render/window/settings"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -61,7 +60,7 @@ func TestACardSaysWhenNothingMatches(t *testing.T) {
 
 func TestTheOpenCardHasNoTwoRowsAlike(t *testing.T) {
 	demo := "core_haul_demo"
-	g := &game{model: viewmodel.New(viewmodel.Files{}, nil), memory: settings.Things{Recent: []viewmodel.Files{
+	g := &game{model: viewmodel.New(viewmodel.Files{}, nil), memory: viewmodel.Settings{Recent: []viewmodel.Files{
 		{Routine: demo}, {Routine: demo, Session: "match"}, {Routine: "/a/r.lua", Robot: "/a/robot.toml"}, {Routine: "/a/r.lua", Robot: "/b/robot.toml"},
 		{Routine: "/a/r.lua", Robot: "barrow"}, {Record: "/a/r.jsonl"}, {Routine: demo},
 	}}}

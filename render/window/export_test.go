@@ -10,7 +10,7 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/render/scene"
-	"chalkfield/render/window/settings"
+	"chalkfield/render/window/viewmodel"
 )
 
 // measured is a window that times its own frames and closes after so many.
@@ -71,7 +71,7 @@ func (m *measured) count(into *time.Duration, since time.Time) {
 // with a colour.
 func Measure(o Options, frames int, bare bool, out io.Writer) error {
 	o.Out, o.Err = io.Discard, io.Discard
-	m := &measured{game: newGame(context.Background(), o, settings.Defaults(), ""), frames: frames, bare: bare}
+	m := &measured{game: newGame(context.Background(), o, viewmodel.DefaultSettings(), ""), frames: frames, bare: bare}
 	defer m.close()
 	ebiten.SetWindowSize(1280, 800)
 	ebiten.SetVsyncEnabled(false)

@@ -15,7 +15,6 @@ import (
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/canvas"
 	"chalkfield/render/window/layout"
-	"chalkfield/render/window/settings"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -34,7 +33,7 @@ type game struct {
 	tint   scene.Tint
 	tintOf *fields.Field // the field that the tint is for
 	dump   dumper
-	memory settings.Things
+	memory viewmodel.Settings
 	path   string // of the memory, "" for none
 
 	title         string // that the window has
@@ -83,7 +82,7 @@ type game struct {
 	stale    bool     // something changed since the last Draw
 }
 
-func newGame(ctx context.Context, o Options, memory settings.Things, path string) *game {
+func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path string) *game {
 	g := &game{
 		ctx: ctx, options: o, model: viewmodel.New(o.Files, o.Load), memory: memory, path: path, notebook: true, follow: true,
 		scroll: map[viewmodel.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump}, tint: scene.TintOf(nil),
@@ -248,7 +247,7 @@ func farther(width, height float64) float64 {
 
 // mostLetters is how large letters may be asked for in a window of this size.
 func mostLetters(width, height float64) float64 {
-	return math.Max(0.5, math.Min(width/settings.LeastWidth, height/settings.LeastHeight)) / farther(width, height)
+	return math.Max(0.5, math.Min(width/viewmodel.LeastWidth, height/viewmodel.LeastHeight)) / farther(width, height)
 }
 
 // tintNow chooses the accent for the field shown. What was kept in another is drawn anew.

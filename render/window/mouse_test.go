@@ -14,7 +14,6 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/render/scene"
-	"chalkfield/render/window/settings"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
@@ -284,7 +283,7 @@ func TestWhatCannotBeOpenedIsNotRemembered(t *testing.T) {
 		t.Errorf("remembered: %+v", g.memory.Recent)
 	}
 	load := func(viewmodel.Files) (viewmodel.Loaded, error) { return viewmodel.Loaded{}, os.ErrNotExist }
-	first := newGame(t.Context(), Options{Files: viewmodel.Files{Record: bad}, Load: load, Out: io.Discard, Err: io.Discard}, settings.Things{Recent: []viewmodel.Files{{Record: bad}}}, "")
+	first := newGame(t.Context(), Options{Files: viewmodel.Files{Record: bad}, Load: load, Out: io.Discard, Err: io.Discard}, viewmodel.Settings{Recent: []viewmodel.Files{{Record: bad}}}, "")
 	defer first.close()
 	if len(first.memory.Recent) != 0 {
 		t.Errorf("opened with a bad record: %+v", first.memory.Recent)

@@ -13,7 +13,6 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/record"
-	"chalkfield/render/window/settings"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
@@ -40,7 +39,7 @@ func handed(t *testing.T) *game {
 		}
 		entrants := []rehearse.Entrant{{Robot: robot, Routine: program}, {Robot: robot, Routine: program, Side: "teal"}}
 		return viewmodel.Loaded{Setup: rehearse.Setup{Field: field, Seed: 1, Entrants: entrants}, Source: viewmodel.SourceOf("core_haul_demo.lua", "", "return 1\n")}, nil
-	}}, settings.Things{Zoom: 1}, "")
+	}}, viewmodel.Settings{Zoom: 1}, "")
 	t.Cleanup(g.close)
 	g.density = 1
 	g.width, g.height = 1280, 800

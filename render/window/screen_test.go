@@ -22,7 +22,7 @@ import (
 
 	"chalkfield/internal/app/command"
 	"chalkfield/render/window/layout"
-	"chalkfield/render/window/settings"
+	"chalkfield/render/window/viewmodel"
 )
 
 // asProgram makes this test binary behave as the program itself: a window test starts it again with this set.
@@ -186,7 +186,7 @@ func (s *screen) start(args ...string) state {
 func (s *screen) launch(args ...string) {
 	s.t.Helper()
 	if _, err := os.Stat(s.path(memoryFile)); err != nil {
-		s.size(settings.LeastWidth, settings.LeastHeight)
+		s.size(viewmodel.LeastWidth, viewmodel.LeastHeight)
 	}
 	s.program = exec.Command(os.Args[0], append([]string{"open", "--state-file", s.path("state.json")}, args...)...)
 	s.program.Env = append(os.Environ(), asProgram+"=1", "DISPLAY="+s.display, "XDG_CONFIG_HOME="+s.path("config"), "WAYLAND_DISPLAY=")

@@ -5,7 +5,7 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/render/window/settings"
+	"chalkfield/render/window/viewmodel"
 )
 
 // frameRoom is what is left of a display for a window's frame and the desktop's own bars, device-independent pixels.
@@ -39,7 +39,7 @@ func (s *windowSize) is(width, height float64) {
 }
 
 // watch remembers a size that has lasted, or at once where the window is about to close.
-func (s *windowSize) watch(memory *settings.Things, closing bool) {
+func (s *windowSize) watch(memory *viewmodel.Settings, closing bool) {
 	if s.news == 0 {
 		return
 	}

@@ -10,7 +10,6 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/render/window/settings"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -39,7 +38,7 @@ func Open(ctx context.Context, o Options) error {
 	defer g.close()
 	ebiten.SetWindowTitle("Chalkfield")
 	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)
-	ebiten.SetWindowSizeLimits(settings.LeastWidth, settings.LeastHeight, -1, -1)
+	ebiten.SetWindowSizeLimits(viewmodel.LeastWidth, viewmodel.LeastHeight, -1, -1)
 	if monitor := ebiten.Monitor(); monitor != nil {
 		memory.Width, memory.Height = onDisplay(memory.Width, memory.Height, monitor)
 	}
@@ -54,11 +53,11 @@ func Open(ctx context.Context, o Options) error {
 }
 
 // recall reads what was remembered; without a configuration folder nothing is remembered.
-func recall() (things settings.Things, path string, note error) {
-	path, err := settings.Path()
+func recall() (things viewmodel.Settings, path string, note error) {
+	path, err := viewmodel.SettingsPath()
 	if err != nil {
-		return settings.Defaults(), "", fmt.Errorf("nothing will be remembered: %w", err)
+		return viewmodel.DefaultSettings(), "", fmt.Errorf("nothing will be remembered: %w", err)
 	}
-	things, err = settings.Load(path)
+	things, err = viewmodel.LoadSettings(path)
 	return things, path, err
 }

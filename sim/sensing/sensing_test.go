@@ -5,7 +5,6 @@ import (
 	"math"
 	"testing"
 
-	"chalkfield/sim/noise"
 	"chalkfield/sim/robot"
 )
 
@@ -15,7 +14,7 @@ const (
 )
 
 func TestAnIdealSensorReadsTheTruth(t *testing.T) {
-	c := NewChannel(robot.Timing{}, robot.Quality{}, 0, tick, noise.Stream(1, "ideal"))
+	c := NewChannel(robot.Timing{}, robot.Quality{}, 0, tick, Stream(1, "ideal"))
 	for i := range 100 {
 		truth := math.Sin(float64(i))
 		if c.Sample(truth); c.Reading() != truth {
@@ -73,7 +72,7 @@ func TestScaleAndResolution(t *testing.T) {
 // The sample standard deviation of n normal draws has a relative standard error of 1/sqrt(2n); five of them is the bound.
 func TestNoiseHasItsStandardDeviation(t *testing.T) {
 	const n, sigma = 20000, 0.004
-	c := NewChannel(robot.Timing{}, robot.Quality{Noise: sigma}, 0, tick, noise.Stream(3, "distance"))
+	c := NewChannel(robot.Timing{}, robot.Quality{Noise: sigma}, 0, tick, Stream(3, "distance"))
 	var sum, squares float64
 	for range n {
 		c.Sample(1)
@@ -90,7 +89,7 @@ func TestNoiseHasItsStandardDeviation(t *testing.T) {
 
 func TestALostReadingKeepsTheLastOne(t *testing.T) {
 	const n, lost = 20000, 0.3
-	c := NewChannel(robot.Timing{Dropout: lost}, robot.Quality{}, 0, tick, noise.Stream(3, "distance"))
+	c := NewChannel(robot.Timing{Dropout: lost}, robot.Quality{}, 0, tick, Stream(3, "distance"))
 	kept, last := 0, 0.0
 	for i := 1; i <= n; i++ {
 		c.Sample(float64(i))
@@ -115,7 +114,7 @@ func TestGyroWhiteNoiseGrowsWithTheRootOfTime(t *testing.T) {
 	spec := &robot.InertialSensor{Walk: 0.3 * deg / 60}
 	var at15, at60 float64
 	for i := range gyros {
-		g := NewGyro(spec, 0, noise.Stream(uint64(i), "inertial"))
+		g := NewGyro(spec, 0, Stream(uint64(i), "inertial"))
 		for k := 1; k <= 6000; k++ {
 			drift := g.Step(tick)
 			switch k {
@@ -147,7 +146,7 @@ func TestAllanDeviationOfTheGyro(t *testing.T) {
 		{"angle random walk", &robot.InertialSensor{Walk: n}, func(tau float64) float64 { return n / math.Sqrt(tau) }},
 		{"rate random walk", &robot.InertialSensor{BiasWalk: K}, func(tau float64) float64 { return K * math.Sqrt(tau/3) }},
 	} {
-		g := NewGyro(test.spec, 0, noise.Stream(11, test.name))
+		g := NewGyro(test.spec, 0, Stream(11, test.name))
 		angle := make([]float64, total)
 		for i := 1; i < total; i++ {
 			angle[i] = g.Step(tick)
@@ -188,7 +187,7 @@ func BenchmarkSample(b *testing.B) {
 	for _, latency := range []float64{0, 0.05} {
 		b.Run(fmt.Sprintf("latency %v", latency), func(b *testing.B) {
 			b.ReportAllocs()
-			c := NewChannel(robot.Timing{Latency: latency}, robot.Quality{Noise: 0.01, Resolution: 0.001}, 0, tick, noise.Stream(1, "x"))
+			c := NewChannel(robot.Timing{Latency: latency}, robot.Quality{Noise: 0.01, Resolution: 0.001}, 0, tick, Stream(1, "x"))
 			for b.Loop() {
 				c.Sample(1)
 			}

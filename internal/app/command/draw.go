@@ -12,7 +12,7 @@ import (
 const pictureWidth = 1600 // pixels
 
 func writePicture(path string, s *scene.Scene) error {
-	return picture.WriteFile(path, picture.Page(s, pictureWidth), pictureWidth)
+	return picture.WriteFile(path, picture.Of(s, pictureWidth), pictureWidth)
 }
 
 // drawRecord draws a whole rehearsal: path, events and final state.

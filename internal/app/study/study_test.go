@@ -18,8 +18,8 @@ import (
 	"chalkfield/internal/app/study/variation"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
-	"chalkfield/sim/noise"
 	"chalkfield/sim/robot"
+	"chalkfield/sim/sensing"
 
 	"gonum.org/v1/gonum/stat"
 )
@@ -306,7 +306,7 @@ func TestNeighbouringSeedsGiveIndependentDraws(t *testing.T) {
 	for _, base := range []uint64{0, 1000, 1 << 40} {
 		first := make([]float64, n)
 		for k := range first {
-			first[k] = noise.Stream(base+uint64(k), "spread middle sled x").Float64()
+			first[k] = sensing.Stream(base+uint64(k), "spread middle sled x").Float64()
 		}
 		for lag := 1; lag <= 3; lag++ {
 			if r := stat.Correlation(first[lag:], first[:n-lag], nil); math.Abs(r)*math.Sqrt(n) > 3 {

@@ -1,4 +1,4 @@
-package page
+package picture
 
 import (
 	"strings"
@@ -13,7 +13,7 @@ import (
 
 func drawnWords(robot *robot.Robot) (map[string]int, *painttest.Recorder, *Page) {
 	var r painttest.Recorder
-	p := New(scene.Drawing(robot), 1200)
+	p := NewPage(scene.Drawing(robot), 1200)
 	p.Draw(&r)
 	words := map[string]int{}
 	for _, text := range r.Texts {

@@ -1,6 +1,4 @@
-// Package page lays a scene and its furniture out on a page of pixels: title above, the field, score sheet and legend
-// beside it (below it on a narrow page), and the list of events in what room there is.
-package page
+package picture
 
 import (
 	"math"
@@ -27,7 +25,8 @@ const (
 	columnWidth = 270.0 // of the events below the field, at least
 )
 
-// Page is a laid out page. It refers to its scene, which must not change before Draw.
+// Page is a scene with its furniture on a page of pixels: title above, the field, score sheet and legend beside it (below
+// it on a narrow page), and the list of events in what room there is. It refers to its scene, which must not change before Draw.
 type Page struct {
 	Width, Height float64
 	View          paint.View // where the field is
@@ -47,8 +46,8 @@ type placedBlock struct {
 	box paint.Box
 }
 
-// New lays out a page of a width. The height follows.
-func New(s *scene.Scene, width float64) *Page {
+// NewPage lays out a page of a width. The height follows.
+func NewPage(s *scene.Scene, width float64) *Page {
 	p := &Page{Width: width, scene: s}
 	top := margin
 	top = p.put(newHeading(&s.Furniture, width-2*margin), margin, top, width-2*margin) + gap

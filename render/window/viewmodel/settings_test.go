@@ -1,4 +1,4 @@
-package settings
+package viewmodel
 
 import (
 	"fmt"
@@ -6,25 +6,23 @@ import (
 	"path/filepath"
 	"reflect"
 	"testing"
-
-	"chalkfield/render/window/viewmodel"
 )
 
 func TestWhatIsSavedComesBack(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "new", "folder", "window.json")
-	want := Things{Width: 1500, Height: 900, Zoom: 1.25, Tank: true, Recent: []viewmodel.Files{{Routine: "a.lua", Robot: "r.toml"}}}
+	want := Settings{Width: 1500, Height: 900, Zoom: 1.25, Tank: true, Recent: []Files{{Routine: "a.lua", Robot: "r.toml"}}}
 	if err := want.Save(path); err != nil {
 		t.Fatal(err)
 	}
-	got, err := Load(path)
+	got, err := LoadSettings(path)
 	if err != nil || !reflect.DeepEqual(got, want) {
 		t.Errorf("got %+v, %v", got, err)
 	}
 }
 
 func TestAMissingFileGivesTheDefaultsSilently(t *testing.T) {
-	got, err := Load(filepath.Join(t.TempDir(), "none.json"))
-	if err != nil || !reflect.DeepEqual(got, Defaults()) {
+	got, err := LoadSettings(filepath.Join(t.TempDir(), "none.json"))
+	if err != nil || !reflect.DeepEqual(got, DefaultSettings()) {
 		t.Errorf("got %+v, %v", got, err)
 	}
 }
@@ -35,7 +33,7 @@ func TestABrokenFileGivesTheDefaultsAndAReason(t *testing.T) {
 		if err := os.WriteFile(path, []byte(content), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		if got, err := Load(path); err == nil || !reflect.DeepEqual(got, Defaults()) {
+		if got, err := LoadSettings(path); err == nil || !reflect.DeepEqual(got, DefaultSettings()) {
 			t.Errorf("%q: got %+v, %v", content, got, err)
 		}
 	}
@@ -46,20 +44,20 @@ func TestAbsurdValuesAreBroughtIntoRange(t *testing.T) {
 	if err := os.WriteFile(path, []byte(`{"width": -5, "height": 99999999, "zoom": 1e300}`), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	got, err := Load(path)
+	got, err := LoadSettings(path)
 	if err != nil || got.Width != LeastWidth || got.Height != mostHeight || got.Zoom != 1 {
 		t.Errorf("got %+v, %v", got, err)
 	}
 }
 
 func TestRecentFilesKeepTheLatestFirstAndOnce(t *testing.T) {
-	var things Things
+	var things Settings
 	for i := range 12 {
-		things.Opened(viewmodel.Files{Routine: fmt.Sprint(i)})
+		things.Opened(Files{Routine: fmt.Sprint(i)})
 	}
-	things.Opened(viewmodel.Files{Routine: "9"})
-	things.Opened(viewmodel.Files{})
-	if len(things.Recent) != most || things.Recent[0].Routine != "9" || things.Recent[1].Routine != "11" || things.Recent[2].Routine != "10" {
+	things.Opened(Files{Routine: "9"})
+	things.Opened(Files{})
+	if len(things.Recent) != mostRecent || things.Recent[0].Routine != "9" || things.Recent[1].Routine != "11" || things.Recent[2].Routine != "10" {
 		t.Errorf("got %v", things.Recent)
 	}
 }

@@ -1,4 +1,4 @@
-package page
+package picture
 
 import (
 	"chalkfield/render/scene"

@@ -1,4 +1,4 @@
-package page
+package picture
 
 import (
 	"fmt"
@@ -56,7 +56,7 @@ func each(t *testing.T, check func(t *testing.T, p *Page, r *painttest.Recorder)
 		for _, width := range widths {
 			t.Run(fmt.Sprintf("%s %v", name, width), func(t *testing.T) {
 				var r painttest.Recorder
-				p := New(s, width)
+				p := NewPage(s, width)
 				p.Draw(&r)
 				check(t, p, &r)
 			})
@@ -102,7 +102,7 @@ func TestEveryEventIsListedOrCounted(t *testing.T) {
 	for name, s := range scenes() {
 		for _, width := range widths {
 			listed, more := 0, 0
-			for _, b := range New(s, width).blocks {
+			for _, b := range NewPage(s, width).blocks {
 				if list, is := b.block.(*eventList); is {
 					listed += len(list.rows)
 					more += list.more
@@ -188,7 +188,7 @@ func TestCoordinatesStandAtTheFloorsEdges(t *testing.T) {
 	}
 	s := scene.Build(scene.Input{Field: f})
 	for _, width := range widths {
-		p := New(s, width)
+		p := NewPage(s, width)
 		var r painttest.Recorder
 		p.Draw(&r)
 		seen := map[string]bool{}

@@ -1,0 +1,102 @@
+package viewmodel
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"chalkfield/internal/base/atomicfile"
+)
+
+// Settings are what the window finds again next time: one JSON file in the user's configuration folder, written whole.
+type Settings struct {
+	Recent []Files `json:"recent"` // the latest first
+	Width  int     `json:"width"`  // device-independent pixels
+	Height int     `json:"height"`
+	Zoom   float64 `json:"zoom"` // of text and buttons, 1 is normal
+	Tank   bool    `json:"tank"` // driving: a stick for each side
+}
+
+const mostRecent = 8 // recent entries kept
+
+// Limits of a window's size that is taken over from the file.
+const (
+	LeastWidth, LeastHeight = 960, 600
+	mostWidth, mostHeight   = 16384, 16384
+)
+
+// DefaultSettings are for the first time.
+func DefaultSettings() Settings { return Settings{Width: 1280, Height: 800, Zoom: 1} }
+
+// SettingsPath is where the file is: chalkfield/window.json in the user's configuration folder.
+func SettingsPath() (string, error) {
+	folder, err := os.UserConfigDir()
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join(folder, "chalkfield", "window.json"), nil
+}
+
+// LoadSettings reads the file. A missing file gives the defaults; one that cannot be read gives the defaults and the reason,
+// which is for telling, not for stopping.
+func LoadSettings(path string) (Settings, error) {
+	data, err := atomicfile.Read(path, atomicfile.Window)
+	if errors.Is(err, fs.ErrNotExist) {
+		return DefaultSettings(), nil
+	}
+	if err != nil {
+		return DefaultSettings(), err
+	}
+	things := DefaultSettings()
+	if err := json.Unmarshal(data, &things); err != nil {
+		return DefaultSettings(), fmt.Errorf("%s: not readable, started fresh: %w", path, err)
+	}
+	return things.sane(), nil
+}
+
+// sane brings every value into its range, whatever the file held.
+func (t Settings) sane() Settings {
+	t.Width = min(max(t.Width, LeastWidth), mostWidth)
+	t.Height = min(max(t.Height, LeastHeight), mostHeight)
+	if !(t.Zoom >= 0.75 && t.Zoom <= 3) {
+		t.Zoom = 1
+	}
+	t.Recent = t.Recent[:min(len(t.Recent), mostRecent)]
+	return t
+}
+
+// Save writes the file whole, and makes its folder where needed.
+func (t Settings) Save(path string) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return err
+	}
+	return atomicfile.Write(path, func(out io.Writer) error {
+		encoder := json.NewEncoder(out)
+		encoder.SetIndent("", "  ")
+		return encoder.Encode(t)
+	})
+}
+
+// Forget takes files off the recent ones.
+func (t *Settings) Forget(files Files) {
+	t.Recent = slices.DeleteFunc(t.Recent, func(other Files) bool { return other == files })
+}
+
+// Opened puts files at the head of the recent ones. The demo, which has no file, is not remembered.
+func (t *Settings) Opened(files Files) {
+	if files == (Files{}) {
+		return
+	}
+	kept := []Files{files}
+	for _, other := range t.Recent {
+		if other != files && len(kept) < mostRecent {
+			kept = append(kept, other)
+		}
+	}
+	t.Recent = kept
+}
