@@ -9,6 +9,7 @@ import "chalkfield/internal/base/geom"
 // the program needs stands in members of its own, which build.go reads.
 type Field struct {
 	Name, SHA256 string // file name and content hash, for records
+	Text         string // content, for records
 
 	Title string `toml:"title" need:"'Core Haul'"`
 	About string `toml:"about"`

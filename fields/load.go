@@ -27,7 +27,7 @@ func Load(path string) (*Field, error) {
 // Parse reads and validates a field from bytes. The name stands in errors; the field's own name is its last part.
 func Parse(name string, data []byte) (*Field, error) {
 	sum := sha256.Sum256(data)
-	field := &Field{Name: filepath.Base(name), SHA256: hex.EncodeToString(sum[:])}
+	field := &Field{Name: filepath.Base(name), SHA256: hex.EncodeToString(sum[:]), Text: string(data)}
 	at, err := tomlfile.Decode(name, data, field)
 	if err != nil {
 		return nil, err

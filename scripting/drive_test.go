@@ -116,8 +116,8 @@ func TestACancelledTaskStopsItsMotion(t *testing.T) {
 			last = e
 		}
 	}
-	if !strings.HasPrefix(last.Text, "cancelled after 0.5") || s.robot.left != 0 || s.robot.right != 0 {
-		t.Errorf("the motion %q, volts %g %g", last.Text, s.robot.left, s.robot.right)
+	if last.Reason != record.Cancelled || math.Abs(last.Took-0.5) > 0.02 || s.robot.left != 0 || s.robot.right != 0 {
+		t.Errorf("the motion %q, volts %g %g", last.Sentence(), s.robot.left, s.robot.right)
 	}
 }
 
@@ -193,8 +193,7 @@ func TestTheEventsTellOfMotions(t *testing.T) {
 		case record.MotionStart:
 			starts = append(starts, fmt.Sprintf("%d %s %s", e.Line, e.What, e.Text))
 		case record.MotionEnd:
-			why, _, _ := strings.Cut(e.Text, " ")
-			ends = append(ends, fmt.Sprintf("%d %s %s", e.Line, e.What, why))
+			ends = append(ends, fmt.Sprintf("%d %s %s", e.Line, e.What, e.Reason))
 		}
 	}
 	wantStarts := []string{"2 ahead 500 mm", "3 face to 90 deg", "4 visit to (600, 100)", "5 dock at (0, 0) heading 0 deg", "6 trace 2 points to (400, 100)", "7 face to (0, 0)", "8 rate 100 mm/s, 10 deg/s"}

@@ -2,6 +2,7 @@ package scripting
 
 import (
 	"math"
+	"strings"
 	"testing"
 	"testing/fstest"
 
@@ -208,7 +209,7 @@ func (s *stage) notes() []string {
 func (s *stage) failure() string {
 	for _, e := range s.events {
 		if e.Kind == record.Failure {
-			return e.Text
+			return strings.TrimPrefix(e.Sentence(), "error: ")
 		}
 	}
 	return ""

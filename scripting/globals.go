@@ -234,15 +234,15 @@ func taskMethods() map[string]method {
 			if !of(c).ended {
 				me.pause(joinTask{of(c)})
 			}
-			return c.pushBool(of(c).outcome == finished)
+			return c.pushBool(of(c).outcome == record.Finished)
 		},
 		"cancel": func(c call) int {
 			t := of(c)
 			if t == c.inTask() {
-				t.outcome = cancelled
+				t.outcome = record.Cancelled
 				sandbox.Quit(c.LState)
 			}
-			c.host.end(t, cancelled)
+			c.host.end(t, record.Cancelled)
 			return 0
 		},
 	}

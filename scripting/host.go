@@ -209,13 +209,13 @@ func (h *Host) Tick(now float64) {
 
 // Stop ends all tasks, as a phase's end does, and commands the robot to stop.
 func (h *Host) Stop() {
-	h.endTasks("the phase is over")
+	h.endTasks(record.Over)
 	h.halt()
 	h.pad, h.begun = nil, false
 }
 
 // Close ends every goroutine. The host must not be used afterwards.
-func (h *Host) Close() { h.endTasks("the rehearsal is over") }
+func (h *Host) Close() { h.endTasks(record.Over) }
 
 // Done reports whether nothing of the routine is under way or can still begin in this phase.
 func (h *Host) Done() bool {

@@ -2,7 +2,6 @@ package scripting
 
 import (
 	"errors"
-	"fmt"
 
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting/motion"
@@ -37,27 +36,25 @@ func (h *Host) endDrive(j *job) {
 	}
 	r := j.motion.Result()
 	h.emit(record.Event{
-		Kind: record.MotionEnd, Task: j.lane, File: j.born.file, Line: j.born.line, What: j.motion.Name(), Text: endText(j.motion.Name(), r),
-		Value: r.Left, Overshoot: r.Overshoot, Settle: r.Settle,
+		Kind: record.MotionEnd, Task: j.lane, File: j.born.file, Line: j.born.line, What: j.motion.Name(), Reason: reasonOf(j.motion.Name(), r),
+		Took: r.Took, Value: r.Left, Unit: unitOf(j.motion.Name()), Overshoot: r.Overshoot, Settle: r.Settle,
 	})
 }
 
-// endText says how a motion ended. That a rate is ended by the next command is no failure: it has no other end.
-func endText(name string, r motion.Result) string {
-	switch {
-	case name == "rate" && r.Why == motion.Cancelled:
-		return fmt.Sprintf("held for %.2f s", r.Took)
-	case r.OK:
-		return fmt.Sprintf("%s after %.2f s", r.Why, r.Took)
+// reasonOf is why a motion ended. That a rate is ended by the next command is no failure: it has no other end.
+func reasonOf(name string, r motion.Result) record.Reason {
+	if name == "rate" && r.Why == motion.Cancelled {
+		return record.Held
 	}
-	return fmt.Sprintf("%s after %.2f s, %s left", r.Why, r.Took, leftText(name, r.Left))
+	return record.Reason(r.Why)
 }
 
-func leftText(name string, left float64) string {
+// unitOf what is left of a motion.
+func unitOf(name string) string {
 	if name == "face" {
-		return fmt.Sprintf("%.1f deg", left/deg)
+		return "rad"
 	}
-	return fmt.Sprintf("%.0f mm", left/mm)
+	return "m"
 }
 
 // updateDrive is the motion's control tick.

@@ -96,7 +96,7 @@ func (h *Host) startMacros() {
 
 func (h *Host) startMacro(b *binding) {
 	if idle := b.task == nil || b.task.ended; idle && h.freeLane() != 0 {
-		b.task = &task{host: h, name: "macro " + b.button, fn: b.fn, args: []lua.LValue{h.bot}, born: b.born}
+		b.task = &task{host: h, name: "macro", macro: b.button, fn: b.fn, args: []lua.LValue{h.bot}, born: b.born}
 		h.addTask(b.task)
 	}
 }

@@ -66,13 +66,13 @@ func TestMacrosRunWhileDrivingGoesOn(t *testing.T) {
 		case record.PressedKey:
 			keys = append(keys, fmt.Sprintf("%s %.2f", e.What, e.T))
 		case record.TaskStart:
-			tasks = append(tasks, fmt.Sprintf("%s %d line %d", e.What, e.Task, e.Line))
+			tasks = append(tasks, fmt.Sprintf("%s%s %d line %d", e.What, e.Macro, e.Task, e.Line))
 		}
 	}
 	if want := []string{"a 0.05", "a 0.08", "b 0.20", "a 0.30"}; !slices.Equal(keys, want) {
 		t.Errorf("pressed %q, want %q", keys, want)
 	}
-	if want := []string{"driver 0 line 1", "macro a 1 line 2", "macro b 1 line 4", "macro a 1 line 2"}; !slices.Equal(tasks, want) {
+	if want := []string{"driver 0 line 1", "macroa 1 line 2", "macrob 1 line 4", "macroa 1 line 2"}; !slices.Equal(tasks, want) {
 		t.Errorf("tasks %q, want %q", tasks, want)
 	}
 }

@@ -22,7 +22,8 @@ import (
 
 // Program is a compiled routine file with the modules it requires. It is read only: many rehearsals may run it at once.
 type Program struct {
-	Name, SHA256 string // file name and hash over all its files, for records
+	Name, SHA256 string            // file name and hash over all its files, for records
+	Texts        map[string]string // its files by path from its folder, for records
 
 	Title     string
 	Side      string     // the side whose coordinates it uses; "" if it does not say
@@ -79,11 +80,11 @@ func LoadFS(fsys fs.FS, file string) (*Program, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	p := &Program{Name: path.Base(file), modules: map[string]*sandbox.Source{}}
+	p := &Program{Name: path.Base(file), Texts: map[string]string{}, modules: map[string]*sandbox.Source{}}
 	if path.Ext(p.Name) != ".lua" {
 		return nil, fmt.Errorf("%s: a routine file's name must end in .lua", file)
 	}
-	reader := reader{folder: folder, program: p, texts: map[string]string{}}
+	reader := reader{folder: folder, program: p}
 	if p.main, err = reader.source(p.Name); err != nil {
 		return nil, err
 	}
@@ -102,7 +103,6 @@ func LoadFS(fsys fs.FS, file string) (*Program, error) {
 type reader struct {
 	folder  fs.FS
 	program *Program
-	texts   map[string]string
 	size    int // bytes so far
 }
 
@@ -111,7 +111,7 @@ func (r *reader) source(file string) (*sandbox.Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.texts[file] = text
+	r.program.Texts[file] = text
 	if r.size += len(text); r.size > maxText {
 		return nil, fmt.Errorf("%s: the routine and its modules are longer than %d bytes together", file, maxText)
 	}
@@ -212,8 +212,9 @@ func reason(err error) error {
 // hash is over names, lengths and contents of all files, in order of name.
 func (r *reader) hash() string {
 	sum := sha256.New()
-	for _, file := range slices.Sorted(maps.Keys(r.texts)) {
-		fmt.Fprintf(sum, "%s %d\n%s", file, len(r.texts[file]), r.texts[file])
+	for _, file := range slices.Sorted(maps.Keys(r.program.Texts)) {
+		text := r.program.Texts[file]
+		fmt.Fprintf(sum, "%s %d\n%s", file, len(text), text)
 	}
 	return hex.EncodeToString(sum.Sum(nil))
 }

@@ -1,8 +1,6 @@
 package scripting
 
 import (
-	"fmt"
-
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting/sandbox"
 
@@ -18,7 +16,8 @@ const maxTasks = 64
 type task struct {
 	host   *Host
 	name   string
-	lane   int // number in events: 0 for the main task, else the lowest that is free
+	macro  string // the button whose macro it is
+	lane   int    // number in events: 0 for the main task, else the lowest that is free
 	main   bool
 	thread *lua.LState
 	fn     *lua.LFunction
@@ -27,17 +26,11 @@ type task struct {
 
 	started, ended, killed bool
 	wait                   waiter // nil: wants to run
-	outcome                string
+	outcome                record.Reason
 	failure                *sandbox.Error
 	resume                 chan bool // false: end
 	gone                   chan struct{}
 }
-
-// Outcomes of a task that a routine can ask for.
-const (
-	finished  = "finished"
-	cancelled = "cancelled"
-)
 
 // place is a line of a routine file.
 type place struct {
@@ -101,7 +94,7 @@ func (t *task) start() {
 	t.started = true
 	t.resume, t.gone = make(chan bool), make(chan struct{})
 	t.thread = t.host.box.NewThread()
-	t.host.emit(record.Event{Kind: record.TaskStart, Task: t.lane, File: t.born.file, Line: t.born.line, What: t.name})
+	t.host.emit(record.Event{Kind: record.TaskStart, Task: t.lane, File: t.born.file, Line: t.born.line, What: t.name, Macro: t.macro})
 	go t.body()
 }
 
@@ -139,7 +132,7 @@ func (h *Host) settle(t *task) {
 		return
 	}
 	if t.outcome == "" {
-		t.outcome = finished
+		t.outcome = record.Finished
 	}
 	h.bury(t)
 }
@@ -149,13 +142,13 @@ func (h *Host) bury(t *task) {
 	h.lanes[t.lane] = false
 	if t.thread != nil {
 		h.box.Drop(t.thread)
-		h.emit(record.Event{Kind: record.TaskEnd, Task: t.lane, File: t.born.file, Line: t.born.line, What: t.name, Text: t.outcome})
+		h.emit(record.Event{Kind: record.TaskEnd, Task: t.lane, File: t.born.file, Line: t.born.line, What: t.name, Macro: t.macro, Reason: t.outcome})
 	}
 	t.thread, t.fn, t.args = nil, nil, nil // a handle may live on
 }
 
 // end ends a task from outside; the caller holds the turn.
-func (h *Host) end(t *task, outcome string) {
+func (h *Host) end(t *task, outcome record.Reason) {
 	if t.ended {
 		return
 	}
@@ -172,7 +165,7 @@ func (h *Host) end(t *task, outcome string) {
 }
 
 // endTasks ends all tasks that are alive.
-func (h *Host) endTasks(outcome string) {
+func (h *Host) endTasks(outcome record.Reason) {
 	for _, t := range h.tasks {
 		h.end(t, outcome)
 	}
@@ -195,11 +188,11 @@ func (h *Host) forgetEnded() {
 func (h *Host) fail(t *task) {
 	h.failed = true
 	e := t.failure
-	h.emit(record.Event{Kind: record.Failure, Task: t.lane, File: e.File, Line: e.Line, What: t.name, Text: e.Error()})
-	t.outcome = "failed"
+	h.emit(record.Event{Kind: record.Failure, Task: t.lane, File: e.File, Line: e.Line, What: t.name, Macro: t.macro, Text: e.Message, Trace: e.Traceback()})
+	t.outcome = record.Failed
 	h.bury(t)
 	for _, other := range h.tasks {
-		h.end(other, fmt.Sprintf("ended by the error in task %d", t.lane))
+		h.end(other, record.Failed)
 	}
 	h.halt()
 }

@@ -168,7 +168,7 @@ func TestTheEventsTellOfTasks(t *testing.T) {
 	}
 	var got []string
 	for _, e := range s.events {
-		got = append(got, fmt.Sprintf("%.2f %s %d %s:%d %s %s", e.T, e.Kind, e.Task, e.File, e.Line, e.What, e.Text))
+		got = append(got, fmt.Sprintf("%.2f %s %d %s:%d %s %s", e.T, e.Kind, e.Task, e.File, e.Line, e.What, e.Reason))
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("got  %q\nwant %q", got, want)

@@ -23,7 +23,7 @@ func (c call) warn(why, mend string) {
 		return
 	}
 	c.host.warned[key] = true
-	c.host.say(c.LState, record.Event{Kind: record.Warning, What: key.call, Text: key.call + ": " + why + "\n" + mend})
+	c.host.say(c.LState, record.Event{Kind: record.Warning, What: key.call, Text: key.call + ": " + why, Instead: mend})
 }
 
 // warnOfVolts warns of more volts than the charged battery has.

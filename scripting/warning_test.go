@@ -71,7 +71,7 @@ func (s *stage) warnings() string {
 	var texts []string
 	for _, e := range s.events {
 		if e.Kind == record.Warning {
-			texts = append(texts, e.Text)
+			texts = append(texts, strings.TrimSpace(e.Text+"\n"+e.Instead))
 		}
 	}
 	return strings.Join(texts, "\n")

@@ -79,7 +79,7 @@ func (c *clamp) tick() {
 	turn := math.Abs(geom.WrapAngle(at.Heading - c.seat.Heading))
 	c.nearest, c.turned = math.Min(c.nearest, away), math.Min(c.turned, turn)
 	if force == 0 || away > c.nearest+lost || turn > c.turned+twisted {
-		c.robot.happen(record.Slipped, c.goal.Name, c.goal.Name+" out of "+c.name, c.goal)
+		c.robot.happen(record.Event{Kind: record.Slipped, What: c.goal.Name, Part: c.name}, c.goal)
 		c.letGo()
 	}
 }
@@ -88,18 +88,20 @@ func (c *clamp) tick() {
 func (c *clamp) grab() {
 	goal, offset := c.candidate()
 	if goal == nil {
-		c.robot.happen(record.Missed, c.name, fmt.Sprintf("%s on nothing: no goal within %.0f mm of its seat", c.name, 1000*nearby), nil)
+		why := fmt.Sprintf("no goal within %.0f mm of its seat", 1000*nearby)
+		c.robot.happen(record.Event{Kind: record.Missed, What: c.name, Reason: record.Nothing, Text: why}, nil)
 		return
 	}
 	at := c.robot.Pose().Relative(goal.Pose())
 	turn := faceError(goal.outline, at.Heading, c.spec.At.Heading+math.Pi)
 	if !c.try.succeeds(offset, turn) {
-		c.robot.happen(record.Missed, c.name, c.name+" beside "+goal.Name+": "+c.try.missedBy(offset, turn), goal)
+		missed := record.Event{Kind: record.Missed, What: c.name, Goal: goal.Name, Reason: record.Beside, Text: c.try.missedBy(offset, turn)}
+		c.robot.happen(missed, goal)
 		return
 	}
 	c.take(goal, geom.Pose{X: c.spec.At.X, Y: c.spec.At.Y, Heading: at.Heading + turn})
 	c.nearest, c.turned = offset, math.Abs(turn)
-	c.robot.happen(record.Clamped, goal.Name, goal.Name+" by "+c.name, goal)
+	c.robot.happen(record.Event{Kind: record.Clamped, What: goal.Name, Part: c.name}, goal)
 }
 
 // candidate is the pushable goal nearest to the seat and its distance, within reach.
@@ -148,7 +150,7 @@ func (c *clamp) close() {
 	case c.piston != nil && (!c.shut || c.piston.Blocked()):
 		c.piston.Out(true)
 		if c.piston.Blocked() && !c.shut {
-			c.robot.happen(record.Missed, c.name, "too little air for "+c.name, nil)
+			c.robot.happen(record.Event{Kind: record.Missed, What: c.name, Reason: record.NoAir}, nil)
 		}
 	}
 	c.shut = true
@@ -167,7 +169,7 @@ func (c *clamp) open() {
 		}
 	}
 	if c.goal != nil {
-		c.robot.happen(record.Unclamped, c.goal.Name, c.goal.Name+" from "+c.name, c.goal)
+		c.robot.happen(record.Event{Kind: record.Unclamped, What: c.goal.Name, Part: c.name}, c.goal)
 		c.letGo()
 	}
 }

@@ -59,7 +59,7 @@ func TestAClampMisses(t *testing.T) {
 		c := with(t, sleds(cores(yard(4, 3), 0, 0, 0), test.sled), hauler(t), geom.Pose{X: 1, Y: 1.5})
 		c.do("clamp", robot.Shut, 0)
 		c.wait(0.4)
-		if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Text != test.text {
+		if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Sentence() != "missed: "+test.text {
 			t.Errorf("%s: %s", test.name, c.story())
 		}
 	}
@@ -87,7 +87,7 @@ func TestWithoutAirTheClampStaysOpen(t *testing.T) {
 	c.wait(0.5)
 	c.do("clamp", robot.Shut, 0) // asking again changes nothing and is not reported again
 	c.wait(0.5)
-	if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Text != "too little air for clamp" {
+	if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Sentence() != "missed: too little air for clamp" {
 		t.Errorf("%s", c.story())
 	}
 }

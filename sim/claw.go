@@ -91,7 +91,7 @@ func (c *claw) swing(out bool) {
 	again := c.piston.Blocked()
 	c.piston.Out(out)
 	if c.piston.Blocked() && !again {
-		c.robot.happen(record.Missed, c.name, "too little air for "+c.name, nil)
+		c.robot.happen(record.Event{Kind: record.Missed, What: c.name, Reason: record.NoAir}, nil)
 	}
 }
 
@@ -108,10 +108,10 @@ func (c *claw) seize() {
 	c.shut = true
 	switch {
 	case !c.piston.Extended():
-		c.missed("nothing: it is not out")
+		c.missed("it is not out")
 		return
 	case !c.lift.serves(""):
-		c.missed("nothing: its lift is not where it starts")
+		c.missed("its lift is not where it starts")
 		return
 	}
 	w, mouth := c.robot.world, c.robot.Pose().ToWorld(c.spec.At.At())
@@ -129,7 +129,7 @@ func (c *claw) seize() {
 		c.missed(c.tooFar(best, least))
 		return
 	}
-	c.robot.happen(record.Pickup, best.Name, best.Name+" by "+c.name, best)
+	c.robot.happen(record.Event{Kind: record.Pickup, What: best.Name, Part: c.name}, best)
 	c.piece = best
 	w.take(best, c.robot, c.place())
 }
@@ -137,13 +137,13 @@ func (c *claw) seize() {
 // tooFar says that the nearest piece is at a distance (m) that the jaws do not reach.
 func (c *claw) tooFar(piece *Body, distance float64) string {
 	if distance > nearby {
-		return fmt.Sprintf("nothing: no piece within %.0f mm of its mouth", 1000*nearby)
+		return fmt.Sprintf("no piece within %.0f mm of its mouth", 1000*nearby)
 	}
-	return fmt.Sprintf("nothing: %s is %.0f mm off, it takes up to %.0f mm", piece.Name, 1000*distance, 1000*c.spec.Offset)
+	return fmt.Sprintf("%s is %.0f mm off, it takes up to %.0f mm", piece.Name, 1000*distance, 1000*c.spec.Offset)
 }
 
-func (c *claw) missed(what string) {
-	c.robot.happen(record.Missed, c.name, c.name+" on "+what, nil)
+func (c *claw) missed(why string) {
+	c.robot.happen(record.Event{Kind: record.Missed, What: c.name, Reason: record.Nothing, Text: why}, nil)
 }
 
 // open lets the piece fall, if it has room where the claw is.
@@ -158,7 +158,7 @@ func (c *claw) open() {
 		b := c.piece
 		c.piece = nil
 		c.robot.world.drop(b, geom.Pose{X: v.X, Y: v.Y}, geom.Vec{X: vx, Y: vy})
-		c.robot.happen(record.Release, b.Name, b.Name+" from "+c.name, b)
+		c.robot.happen(record.Event{Kind: record.Release, What: b.Name, Part: c.name}, b)
 	}
 	c.shut, c.left = false, 0
 }
@@ -169,7 +169,7 @@ func (c *claw) give() {
 		return
 	}
 	if c.gives == nil || c.piston.Place() > 0 || !c.gives.openAtEnd() {
-		c.robot.happen(record.Missed, c.name, c.name+" cannot give "+c.piece.Name+" back", nil)
+		c.robot.happen(record.Event{Kind: record.Missed, What: c.name, Reason: record.NoRoom, Piece: c.piece.Name}, nil)
 		return
 	}
 	c.gives.put(c.piece, 0, c.gives.spec.Length)

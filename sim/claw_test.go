@@ -89,7 +89,7 @@ func TestAClawMisses(t *testing.T) {
 		c.wait(1.5)
 		c.do("claw", robot.Shut, 0)
 		c.wait(0.15)
-		if c.saw(record.Missed) != 1 || c.look("claw").Holding || c.log[0].Text != test.text {
+		if c.saw(record.Missed) != 1 || c.look("claw").Holding || c.log[0].Sentence() != "missed: "+test.text {
 			t.Errorf("%s: %s", test.name, c.story())
 		}
 	}

@@ -169,13 +169,13 @@ func (c *conveyor) letOff() {
 		c.refused = nil
 	}
 	var gone bool
-	var where string
+	var goal string // that refuses it
 	switch {
 	case c.surface() > tipping && front.at >= c.spec.Length:
-		gone, where = c.leaveFront()
+		gone, goal = c.leaveFront()
 	case c.surface() < -tipping && back.at <= 0:
 		at := geom.Pose{X: c.spec.Exit.X, Y: c.spec.Exit.Y, Heading: c.backwards()}
-		gone, where = c.tip(len(c.pieces)-1, at), "with no room to leave"
+		gone = c.tip(len(c.pieces)-1, at)
 	case front.at < c.spec.Length && back.at > 0:
 		c.stuck, c.jammed = 0, false
 		return
@@ -189,13 +189,17 @@ func (c *conveyor) letOff() {
 	c.stuck += controlTick
 	if c.stuck >= stuckFor && !c.jammed {
 		c.jammed = true
-		c.robot.happen(record.Jammed, c.name, front.body.Name+" stuck "+where, front.body)
+		jam := record.Event{Kind: record.Jammed, What: c.name, Piece: front.body.Name, Goal: goal}
+		if goal == "" {
+			jam.Reason = record.NoRoom
+		}
+		c.robot.happen(jam, front.body)
 	}
 }
 
 // leaveFront offers the front piece to the scorers; if none has a goal for it, it tips out onto the floor. A goal that has
 // refused a piece is not tried again before the piece has been drawn back.
-func (c *conveyor) leaveFront() (gone bool, where string) {
+func (c *conveyor) leaveFront() (gone bool, refused string) {
 	b := c.pieces[0].body
 	for _, s := range c.takers {
 		goal := s.target(b)
@@ -207,9 +211,9 @@ func (c *conveyor) leaveFront() (gone bool, where string) {
 			return true, ""
 		}
 		c.refused = goal
-		return false, "at " + goal.Name
+		return false, goal.Name
 	}
-	return c.tip(0, c.spec.Out), "with no room to leave"
+	return c.tip(0, c.spec.Out), ""
 }
 
 // backwards is the direction in which pieces leave at the intake end, robot frame.
@@ -230,7 +234,7 @@ func (c *conveyor) tip(index int, out geom.Pose) bool {
 	}
 	c.off(index)
 	w.drop(b, at, geom.Vec{X: vx + speed.X, Y: vy + speed.Y})
-	c.robot.happen(record.Release, b.Name, b.Name+" from "+c.name, b)
+	c.robot.happen(record.Event{Kind: record.Release, What: b.Name, Part: c.name}, b)
 	return true
 }
 

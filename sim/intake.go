@@ -101,7 +101,7 @@ func (in *intake) approaches(b *Body, at geom.Vec, heading float64) bool {
 }
 
 func (in *intake) catch(b *Body) {
-	in.robot.happen(record.Pickup, b.Name, b.Name+" by "+in.name, b)
+	in.robot.happen(record.Event{Kind: record.Pickup, What: b.Name, Part: in.name}, b)
 	in.into.enter(b)
 }
 

@@ -146,7 +146,7 @@ func (l *lift) watch() {
 	l.stalled = l.since >= stallTime
 	if l.stalled && !l.reported {
 		l.reported = true
-		l.robot.happen(record.Stalled, l.name, l.name+" pushes and does not move", nil)
+		l.robot.happen(record.Event{Kind: record.Stalled, What: l.name}, nil)
 	}
 }
 

@@ -89,7 +89,7 @@ func (c *crew) expect(kind record.Kind, n int) {
 func (c *crew) story() string {
 	var lines []string
 	for _, e := range c.log {
-		lines = append(lines, fmt.Sprintf("%.2f %s: %s %s", e.T, e.Kind, e.What, e.Text))
+		lines = append(lines, fmt.Sprintf("%.2f %s", e.T, e.Sentence()))
 	}
 	return "\n" + strings.Join(lines, "\n")
 }

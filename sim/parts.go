@@ -65,7 +65,7 @@ func (r *Robot) addParts() {
 		}
 	}
 	r.addSensors()
-	r.reaction = math.Abs(r.world.draw(r.chanceName("reaction"), r.Spec.Spread.Reaction))
+	r.reaction = math.Abs(r.world.draw(r.chanceName("reaction"), r.Spec.Spread.Reaction, "s"))
 }
 
 // preload gives the robot a piece before the start: onto the first conveyor with room, else held at its middle.
@@ -157,13 +157,12 @@ func either(yes bool, a, b robot.Verb) robot.Verb {
 }
 
 // happen reports an event of a mechanism now, at the place of a body.
-func (r *Robot) happen(kind record.Kind, what, text string, b *Body) {
-	e := record.Event{Kind: kind, Robot: r.Index, What: what, Text: text}
+func (r *Robot) happen(e record.Event, b *Body) {
 	at := r.Pose().At()
 	if b != nil {
 		at = b.Pose().At()
 	}
-	e.At = &[2]float64{record.Round(at.X), record.Round(at.Y)}
+	e.Robot, e.At = r.Index, &[2]float64{record.Round(at.X), record.Round(at.Y)}
 	r.world.happen(e)
 }
 

@@ -124,8 +124,8 @@ func (s *scorer) score(b, goal *Body) bool {
 func (r *Robot) seat(goal *Body) {
 	b := goal.crooked
 	goal.crooked = nil
-	r.happen(record.Seated, b.Name, b.Name+" in "+goal.Name, goal)
-	r.happen(record.Scored, goal.Name, b.Name+" into "+goal.Name, goal)
+	r.happen(record.Event{Kind: record.Seated, What: b.Name, Goal: goal.Name}, goal)
+	r.happen(record.Event{Kind: record.Scored, What: goal.Name, Piece: b.Name}, goal)
 }
 
 // miss drops the piece beside the goal, and says how far off that was; where there is no room it stays.
@@ -136,7 +136,8 @@ func (s *scorer) miss(b, goal *Body, off string) bool {
 		return false
 	}
 	s.robot.world.drop(b, geom.Pose{X: at.X, Y: at.Y}, geom.Vec{})
-	s.robot.happen(record.Missed, s.name, b.Name+" beside "+goal.Name+": "+off, b)
+	missed := record.Event{Kind: record.Missed, What: s.name, Piece: b.Name, Goal: goal.Name, Reason: record.Beside, Text: off}
+	s.robot.happen(missed, b)
 	return true
 }
 
@@ -150,10 +151,10 @@ func (r *Robot) intoGoal(b, goal *Body, crooked bool) {
 	w.putInGoal(b, goal, geom.Pose{X: place.X, Y: place.Y})
 	if crooked {
 		goal.crooked = b
-		r.happen(record.Crooked, b.Name, b.Name+" in "+goal.Name, goal)
+		r.happen(record.Event{Kind: record.Crooked, What: b.Name, Goal: goal.Name}, goal)
 		return
 	}
-	r.happen(record.Scored, goal.Name, b.Name+" into "+goal.Name, goal)
+	r.happen(record.Event{Kind: record.Scored, What: goal.Name, Piece: b.Name}, goal)
 }
 
 // inside counts the pieces in a goal.

@@ -35,7 +35,7 @@ func (r *Robot) addSensors() {
 		s.lever = float64(s.along.Y*spec.Mount().X) - float64(s.along.X*spec.Mount().Y)
 		var scale float64
 		if spec.Kind == robot.Encoder || spec.Kind == robot.Tracking {
-			scale = w.draw(name+" scale", r.Spec.Spread.Sensors)
+			scale = w.draw(name+" scale", r.Spec.Spread.Sensors, "")
 		}
 		chance := sensing.Stream(w.seed, name)
 		if w.nominal {
@@ -48,7 +48,7 @@ func (r *Robot) addSensors() {
 			if walk != nil {
 				walk = sensing.Stream(w.seed, name+" drift")
 			}
-			s.gyro = sensing.NewGyro(spec.Inertial, w.draw(name+" bias", r.Spec.Spread.InertialBias), walk)
+			s.gyro = sensing.NewGyro(spec.Inertial, w.draw(name+" bias", r.Spec.Spread.InertialBias, "rad/s"), walk)
 		}
 		if on := spec.Part(); on >= 0 && on < len(r.mechanisms) {
 			s.part = r.mechanisms[on]

@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"fmt"
 	"math"
 
 	"chalkfield/internal/base/geom"
@@ -46,8 +45,8 @@ func (r *Robot) watchTipping() {
 func (r *Robot) tellTipping(e robot.Edge, accel, limit float64) {
 	at, way := r.Pose().At(), falling(e.Normal)
 	r.world.happen(record.Event{
-		Kind: record.Tips, Robot: r.Index, What: way, Text: fmt.Sprintf("%s at %.2f m/s^2: it bears %.2f", way, accel, limit),
-		At: &[2]float64{record.Round(at.X), record.Round(at.Y)}, Value: record.Round(accel),
+		Kind: record.Tips, Robot: r.Index, What: way, Value: record.Round(accel), Limit: record.Round(limit),
+		At: &[2]float64{record.Round(at.X), record.Round(at.Y)},
 	})
 }
 

@@ -13,6 +13,7 @@ import (
 // EventRow is one event as a picture lists it.
 type EventRow struct {
 	Number int // counts the rows from 1, the same in every picture of a record
+	Event  int // its index in the record
 	T      float64
 	Kind   record.Kind
 	Shape  Shape
@@ -32,14 +33,19 @@ func EventMark(kind record.Kind) (shape Shape, hollow bool) {
 
 // newRows lists the events that concern a robot (-1: any), numbered in order of time.
 func (b *Builder) newRows(robot int) []EventRow {
-	events := slices.Clone(b.index.Record.Events)
-	slices.SortStableFunc(events, func(a, b record.Event) int { return cmp.Compare(a.T, b.T) })
+	events := b.index.Record.Events
+	order := make([]int, len(events))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, k int) int { return cmp.Compare(events[i].T, events[k].T) })
 	var rows []EventRow
-	for _, e := range events {
+	for _, i := range order {
+		e := events[i]
 		if kind := e.Kind.Traits(); kind.Mark == (record.Mark{}) || (robot >= 0 && e.Robot >= 0 && e.Robot != robot) {
 			continue
 		}
-		row := EventRow{Number: len(rows) + 1, T: e.T, Kind: e.Kind, Colour: b.tint.Accent, Words: FirstLine(e.Sentence()), Weight: eventWeight(e)}
+		row := EventRow{Number: len(rows) + 1, Event: i, T: e.T, Kind: e.Kind, Colour: b.tint.Accent, Words: FirstLine(e.Sentence()), Weight: eventWeight(e)}
 		row.Shape, row.Hollow = EventMark(e.Kind)
 		if robot < 0 && e.Robot >= 0 && len(b.robots) > 1 {
 			row.Words = "robot " + strconv.Itoa(e.Robot+1) + ": " + row.Words
@@ -69,7 +75,7 @@ func eventWeight(e record.Event) int {
 	switch {
 	case e.Kind == record.Contact && e.Value >= 0.5:
 		return 5
-	case e.Kind == record.MotionEnd && (strings.HasPrefix(e.Text, "timeout") || strings.HasPrefix(e.Text, "stalled")):
+	case e.Kind == record.MotionEnd && (e.Reason == record.TimedOut || e.Reason == record.GotStuck):
 		return 6
 	}
 	return e.Kind.Traits().Weight

@@ -170,7 +170,7 @@ func (b *Builder) furnishScore() {
 	}
 	for i := range rec.Events {
 		if e := &rec.Events[i]; e.Kind == record.ScoreChange && e.T <= b.in.T {
-			f.Running = e.Text
+			f.Running = e.Totals.String()
 		}
 	}
 }

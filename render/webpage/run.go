@@ -96,17 +96,12 @@ func legendSwatch(row scene.LegendRow) template.HTML {
 	return template.HTML(out.String())
 }
 
-// numbers gives each event of the record the number that the picture calls it by, 0 for none.
-func numbers(r *record.Record) map[record.Event]int {
+// numbers gives the events of the record, by index, the numbers that the picture calls them by.
+func numbers(r *record.Record) map[int]int {
 	s := scene.Build(scene.Input{Record: r, Options: scene.Options{Show: wideShow, Whole: true}})
-	out := map[record.Event]int{}
-	rows := s.Furniture.AllEvents
-	for _, e := range r.Events {
-		if len(rows) > 0 && rows[0].T == e.T && rows[0].Kind == e.Kind {
-			e.At = nil
-			out[e] = rows[0].Number
-			rows = rows[1:]
-		}
+	out := map[int]int{}
+	for _, row := range s.Furniture.AllEvents {
+		out[row.Event] = row.Number
 	}
 	return out
 }
@@ -148,7 +143,10 @@ func spentSection(s account.Summary) section {
 func timelineSection(r *record.Record, s account.Summary) section {
 	tab := &table{Head: heads("", "#s", "what", "#line")}
 	number := numbers(r)
-	for _, e := range s.Events {
+	for i, e := range r.Events {
+		if !e.Kind.Is(record.Timeline) {
+			continue
+		}
 		place := ""
 		if e.Line > 0 {
 			place = fmt.Sprint(e.Line)
@@ -160,9 +158,7 @@ func timelineSection(r *record.Record, s account.Summary) section {
 		if len(s.Robots) > 1 && e.Robot >= 0 {
 			words = s.Robots[e.Robot].Robot + ": " + words
 		}
-		key := e
-		key.At = nil
-		tab.Rows = append(tab.Rows, []cell{{Badge: badge(number[key])}, {Words: fmt.Sprintf("%.2f", e.T)}, {Words: words}, {Words: place}})
+		tab.Rows = append(tab.Rows, []cell{{Badge: badge(number[i])}, {Words: fmt.Sprintf("%.2f", e.T)}, {Words: words}, {Words: place}})
 	}
 	return section{Title: "Timeline", Table: tab, Note: "Numbers as on the picture; lines of " + r.Header.Robots[0].Routine.Name + "."}
 }

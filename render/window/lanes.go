@@ -1,10 +1,10 @@
 package window
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/layout"
@@ -100,7 +100,10 @@ func (g *game) gutterWidth() float64 {
 // laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main task
 // in each.
 func (g *game) laneName(run *viewmodel.Run, lane viewmodel.Lane) string {
-	name := cmp.Or(lane.Macro, fmt.Sprintf("task %d", lane.Task))
+	name := fmt.Sprintf("task %d", lane.Task)
+	if lane.Macro != "" {
+		name = "macro " + lane.Macro
+	}
 	if lane.Task == 0 {
 		name = "main task"
 		if phase, _, ok := run.Phase(lane.From); ok && len(run.Record.Header.Phases) > 1 {
@@ -127,7 +130,7 @@ func (g *game) drawLane(lane viewmodel.Lane, r layout.Rect) {
 	for _, m := range lane.Motions {
 		piece := bar(m.From, m.To)
 		g.pen.Rect(piece.X, piece.Y, math.Max(piece.W-1, 1), piece.H, g.chosen())
-		if m.Why != "" && !arrived(m.Why) {
+		if m.Why != "" && m.Why != record.Arrived {
 			g.pen.Rect(piece.Right()-3, piece.Y, 3, piece.H, scene.Chalk)
 		}
 		if width := paint.Width(m.What, small, false); width < piece.W-6 {
@@ -135,5 +138,3 @@ func (g *game) drawLane(lane viewmodel.Lane, r layout.Rect) {
 		}
 	}
 }
-
-func arrived(why string) bool { return len(why) >= 7 && why[:7] == "arrived" }

@@ -11,8 +11,8 @@ import (
 // The numbers of the score keep apart, the last one always stands, and a change of the other side has none.
 func TestScoreNumbersKeepApart(t *testing.T) {
 	var scores []viewmodel.Score
-	for i, totals := range [][]string{{"0", "3"}, {"4", "3"}, {"6", "3"}, {"9", "3"}, {"9", "8"}, {"15", "8"}} {
-		scores = append(scores, viewmodel.Score{T: float64(i), Totals: totals})
+	for i, totals := range [][2]float64{{0, 3}, {4, 3}, {6, 3}, {9, 3}, {9, 8}, {15, 8}} {
+		scores = append(scores, viewmodel.Score{T: float64(i), Totals: record.Totals{{Value: totals[0]}, {Value: totals[1]}}})
 	}
 	for _, apart := range []float64{0.5, 4, 9, 40} { // points from change to change
 		marks := scoreMarks(scores, 0, func(t float64) float64 { return 100 + apart*t })

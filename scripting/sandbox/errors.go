@@ -23,10 +23,18 @@ func (e *Error) Error() string {
 	if e.Line > 0 {
 		text = fmt.Sprintf("%s:%d: %s", e.File, e.Line, e.Message)
 	}
-	if len(e.Trace) > 1 {
-		text += "\n  " + strings.Join(e.Trace, "\n  ")
+	if trace := e.Traceback(); trace != "" {
+		text += "\n  " + strings.ReplaceAll(trace, "\n", "\n  ")
 	}
 	return text
+}
+
+// Traceback has a line for each call, "" if there is but the one that the place tells.
+func (e *Error) Traceback() string {
+	if len(e.Trace) < 2 {
+		return ""
+	}
+	return strings.Join(e.Trace, "\n")
 }
 
 // longest is how much of a message is kept, and deepest how many lines of a traceback.

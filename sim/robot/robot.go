@@ -13,6 +13,7 @@ import (
 // the file as tomlfile decodes them, each key with its default and, for a number, the range that makes sense.
 type Robot struct {
 	Name, SHA256 string // file name and content hash, for records
+	Text         string // content, for records
 
 	Title string `toml:"title"`
 	About string `toml:"about"`

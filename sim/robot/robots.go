@@ -29,7 +29,7 @@ func Load(path string) (*Robot, error) {
 // Parse reads a robot from the content of a file; the name is what errors and records call it.
 func Parse(name string, data []byte) (*Robot, error) {
 	hash := sha256.Sum256(data)
-	robot := &Robot{Name: filepath.Base(name), SHA256: hex.EncodeToString(hash[:])}
+	robot := &Robot{Name: filepath.Base(name), SHA256: hex.EncodeToString(hash[:]), Text: string(data)}
 	at, err := tomlfile.Decode(name, data, robot)
 	if err != nil {
 		return nil, err

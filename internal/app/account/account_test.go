@@ -30,8 +30,8 @@ func short() *record.Record {
 			{T: 0.06, Robots: []record.RobotSample{robot(1.2, record.Idle), robot(2, record.Idle)}},
 		},
 		Events: []record.Event{
-			{T: 0, Kind: record.TaskStart}, {T: 0.01, Kind: record.MotionEnd, What: "ahead", Text: "arrived after 0.01 s", File: "a.lua", Line: 4},
-			{T: 0.02, Kind: record.Failure, Text: "a.lua:5: boom\nstack", File: "a.lua", Line: 5},
+			{T: 0, Kind: record.TaskStart}, {T: 0.01, Kind: record.MotionEnd, What: "ahead", Reason: record.Arrived, Took: 0.01, File: "a.lua", Line: 4},
+			{T: 0.02, Kind: record.Failure, Text: "boom", Trace: "stack", File: "a.lua", Line: 5},
 		},
 		Sheet: record.Sheet{
 			Sides: []string{"red", "blue"}, Winner: 0, Total: []float64{4, 0},
@@ -72,7 +72,7 @@ func TestTextTellsEverything(t *testing.T) {
 	for _, want := range []string{
 		"Two Pots, autonomous, 0 s, seed 7", "red: One with \"first\"\nblue: two.toml without a routine\n",
 		"0.01 s  One: ahead: arrived after 0.01 s  a.lua:4\n",
-		"0.02 s  One: error: a.lua:5: boom         a.lua:5\n              stack",
+		"0.02 s  One: error: a.lua:5: boom         a.lua:5\n                stack",
 		"Where the time went (One)", "waiting      0.04 s", "ball in pot   2 -> 4   -", "red is ahead",
 		"One has left: battery 12.40 V; air 600 kPa after 2 strokes", "two.toml has left: battery 12.60 V\n",
 		"One: true (1200, 1000, 0.0 deg), belief (1203, 1004, 5.7 deg), off by 5 mm and 5.7 deg", "fingerprint ",

@@ -80,7 +80,7 @@ func robotEnd(r *record.Record, i int, robot record.Robot, last record.RobotSamp
 func failure(events []record.Event, robot int) string {
 	for _, e := range events {
 		if e.Kind == record.Failure && e.Robot == robot {
-			return e.Text
+			return e.Message()
 		}
 	}
 	return ""

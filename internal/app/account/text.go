@@ -59,19 +59,12 @@ func writeTimeline(out *strings.Builder, r *record.Record, s Summary) {
 			who = s.Robots[e.Robot].Robot + ": "
 		}
 		lines := strings.Split(e.Sentence(), "\n")
-		fmt.Fprintf(table, "  %6.2f s\t%s%s\t%s\n", e.T, who, lines[0], place(e))
+		fmt.Fprintf(table, "  %6.2f s\t%s%s\t%s\n", e.T, who, lines[0], e.Place())
 		for _, line := range lines[1:] {
 			fmt.Fprintf(table, "\t  %s\t\n", line)
 		}
 	}
 	table.Flush()
-}
-
-func place(e record.Event) string {
-	if e.Line == 0 {
-		return ""
-	}
-	return fmt.Sprintf("%s:%d", e.File, e.Line)
 }
 
 const barWidth = 30

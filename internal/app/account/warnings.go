@@ -31,11 +31,7 @@ func warnings(events []record.Event) []string {
 		if e.Kind != record.Warning {
 			continue
 		}
-		text := strings.ReplaceAll(e.Text, "\n", "; ")
-		if at := place(e); at != "" {
-			text = at + ": " + text
-		}
-		list = append(list, text)
+		list = append(list, e.Message()+"; "+e.Instead)
 	}
 	return list
 }

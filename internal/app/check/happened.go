@@ -149,7 +149,7 @@ func (j *judgement) first(expected string, names ...EventName) {
 func (j *judgement) stalls() {
 	for i := range j.record.Events {
 		e := &j.record.Events[i]
-		if e.Robot == own && (e.Kind == record.Stalled || e.Kind == record.MotionEnd && strings.HasPrefix(e.Text, "stalled")) {
+		if e.Robot == own && (e.Kind == record.Stalled || e.Kind == record.MotionEnd && e.Reason == record.GotStuck) {
 			j.fall(e, "nothing stalls", e.Sentence())
 			return
 		}

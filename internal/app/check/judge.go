@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/trial"
@@ -121,8 +120,7 @@ func withoutTouches(did []trial.Moment) []trial.Moment {
 // failure: a routine that fails with an error never holds, whatever is expected.
 func (j *judgement) failure() {
 	if e := j.lastOf(record.Failure); e != nil {
-		text, _, _ := strings.Cut(e.Text, "\n")
-		j.fall(e, "the routine runs without an error", text)
+		j.fall(e, "the routine runs without an error", e.Message())
 	}
 }
 
@@ -136,7 +134,7 @@ func (j *judgement) score(e *Expectations) {
 		j.fallAtEnd(fmt.Sprintf("score at most %g", *e.ScoreAtMost), account.Counted(total, "point"))
 	}
 	if e.Ahead && sheet.Winner != side {
-		j.fallWhereItLeft(sheet.Sides[side]+" is ahead at the end", fmt.Sprintf("totals %s", totals(sheet)))
+		j.fallWhereItLeft(sheet.Sides[side]+" is ahead at the end", "totals "+sheet.Totals().String())
 	}
 	for _, row := range sheet.Rows {
 		for _, a := range e.CountAtLeast {
@@ -150,14 +148,6 @@ func (j *judgement) score(e *Expectations) {
 			}
 		}
 	}
-}
-
-func totals(s *record.Sheet) string {
-	words := make([]string, len(s.Sides))
-	for i, side := range s.Sides {
-		words[i] = fmt.Sprintf("%s %g", side, s.Total[i])
-	}
-	return strings.Join(words, ", ")
 }
 
 func (j *judgement) done(e *Expectations) {

@@ -24,12 +24,12 @@ func expecting(t *testing.T, lines string) *File {
 }
 
 func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
-	stalled := func(r *record.Record) { r.Events[6].Text = "stalled after 0.40 s, 30 mm left" }
+	stalled := func(r *record.Record) { r.Events[6].Reason, r.Events[6].Value = record.GotStuck, 0.03 }
 	foul := func(r *record.Record) {
 		r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Foul, What: "sled in camp", File: "mine.lua", Line: 28})
 	}
 	broken := func(r *record.Record) {
-		r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Failure, Text: "mine.lua:29: attempt to index nil\nstack", File: "mine.lua", Line: 29})
+		r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Failure, Text: "attempt to index nil", Trace: "stack", File: "mine.lua", Line: 29})
 	}
 	same := func(*record.Record) {}
 	twice := func(r *record.Record) {
@@ -85,7 +85,7 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		{"no foul where there is none", "no_foul = true", "", same, "", ""},
 		{"no stall", "score_at_least = 1", "no_stall = true", stalled, "stalled after 0.40 s", "mine.lua:27"},
 		{"never tips", "events = [{event = 'tips right', at_most = 0}]", "events = [{event = 'tips', at_most = 0}]", func(r *record.Record) {
-			r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Tips, What: "backwards", Text: "backwards at 3.5 m/s^2", File: "mine.lua", Line: 28})
+			r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Tips, What: "backwards", Value: 3.5, File: "mine.lua", Line: 28})
 		}, "once, the first too many", "at 3.90 s, mine.lua:28"},
 		{"no stall where there is none", "no_stall = true", "", same, "", ""},
 		{"battery", "battery_at_least = '11.5 V'", "battery_at_least = '12 V'", same, "11.90 V", ""},

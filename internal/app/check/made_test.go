@@ -36,8 +36,8 @@ func made(seed uint64, nominal bool) *record.Record {
 		did(0, record.PhaseStart, "autonomous", 0),
 		did(1, record.Pickup, "core 1", 15), did(1.5, record.Contact, "near sled", 16), did(2, record.Clamped, "near sled", 20), did(3, record.Scored, "near sled", 25),
 		{T: 3.2, Kind: record.Contact, Robot: 1, What: "wall"},
-		{T: 3.4, Kind: record.MotionEnd, File: "mine.lua", Line: 27, What: "ahead", Text: "arrived after 0.40 s"},
-		{T: 3.6, Kind: record.TaskEnd, File: "mine.lua", Line: 28, Text: "finished"},
+		{T: 3.4, Kind: record.MotionEnd, File: "mine.lua", Line: 27, What: "ahead", Reason: record.Arrived, Took: 0.4},
+		{T: 3.6, Kind: record.TaskEnd, File: "mine.lua", Line: 28, Reason: record.Finished},
 	}
 	r.Events[0].Robot = -1
 	return r
@@ -49,7 +49,7 @@ func did(t float64, kind record.Kind, what string, line int) record.Event {
 
 // clumsy misses the clamp: the sled's points are lost.
 func clumsy(r *record.Record) *record.Record {
-	r.Events[3] = record.Event{T: 2.1, Kind: record.Missed, What: "clamp", Text: "clamp beside near sled", File: "mine.lua", Line: 20}
+	r.Events[3] = record.Event{T: 2.1, Kind: record.Missed, What: "clamp", Reason: record.Beside, Goal: "near sled", File: "mine.lua", Line: 20}
 	r.Sheet.Total, r.Sheet.Rows[1].Points, r.Sheet.Rows[1].Count = []float64{2, 3}, []float64{0, 3}, []float64{0, 0}
 	r.Sheet.Winner = 1
 	return r

@@ -93,7 +93,7 @@ func (w *words) is(e *record.Event, n EventName) bool {
 	case n.What == "" || e.What == n.What || w.kinds[e.What] == n.What:
 		return true
 	case e.Kind == record.MotionEnd:
-		return strings.HasPrefix(e.Text, n.What+" ")
+		return string(e.Reason) == n.What
 	case e.Kind == record.Note, e.Kind == record.Warning:
 		return strings.Contains(e.Text, n.What)
 	case e.Kind == record.Contact && n.What == anyRobot:

@@ -82,7 +82,7 @@ func tellFailures(out io.Writer, rec *record.Record) error {
 	var failed error
 	for _, e := range rec.Events {
 		if e.Kind == record.Failure {
-			fmt.Fprintf(out, "chalkfield: the routine failed at %.2f s: %s\n", e.T, firstLine(e.Text))
+			fmt.Fprintf(out, "chalkfield: the routine failed at %.2f s: %s\n", e.T, e.Message())
 			failed = errFellShort
 		}
 	}

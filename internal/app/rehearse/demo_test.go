@@ -65,7 +65,7 @@ func fingerprint(tb testing.TB, s Setup) string {
 
 func find(rec *record.Record, kind record.Kind, text string) (record.Event, bool) {
 	for _, e := range rec.Events {
-		if e.Kind == kind && strings.Contains(e.Text+e.What, text) {
+		if e.Kind == kind && strings.Contains(e.Sentence(), text) {
 			return e, true
 		}
 	}

@@ -1,6 +1,8 @@
 package rehearse
 
 import (
+	"fmt"
+
 	"chalkfield/internal/base/record"
 	"chalkfield/sim/misfit"
 )
@@ -16,8 +18,8 @@ func misfits(s Setup, index int) []record.Event {
 	robot := s.Entrants[index].Robot
 	var list []record.Event
 	for _, w := range misfit.Find(robot, s.Field) {
-		text := robot.Name + ": " + w.String()
-		list = append(list, record.Event{Kind: record.Warning, Robot: index, What: w.Part, Text: text})
+		text := fmt.Sprintf("%s: bot.%s: %s", robot.Name, w.Part, w.What)
+		list = append(list, record.Event{Kind: record.Warning, Robot: index, What: w.Part, Text: text, Instead: w.Mend})
 	}
 	return list
 }

@@ -39,8 +39,8 @@ func trial(t *testing.T, heading int, body string, tune func(*robot.Robot)) *rec
 func said(r *record.Record, kind record.Kind, part string) string {
 	var texts []string
 	for _, e := range r.Events {
-		if e.Kind == kind && strings.Contains(e.What+" "+e.Text, part) {
-			texts = append(texts, e.Text)
+		if e.Kind == kind && strings.Contains(e.What+" "+e.Sentence(), part) {
+			texts = append(texts, e.Sentence())
 		}
 	}
 	return strings.Join(texts, "\n")
@@ -118,8 +118,7 @@ bot.lift:volts(-20)`, func(*robot.Robot) {})
 	var got []string
 	for _, e := range rec.Events {
 		if e.Kind == record.Warning {
-			why, _, _ := strings.Cut(e.Text, "\n")
-			got = append(got, fmt.Sprintf("%d %s", e.Line-1, why))
+			got = append(got, fmt.Sprintf("%d %s", e.Line-1, e.Text))
 		}
 	}
 	want := []string{

@@ -2,6 +2,7 @@ package rehearse
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"chalkfield/fields"
@@ -41,12 +42,34 @@ func newRecorder(s Setup, session fields.Session, world *sim.World, players []*p
 	samples := int(seconds/record.SamplePeriod) + 2
 	if !s.Sparse {
 		out.record.Samples = make([]record.Sample, 0, samples)
+		out.record.Sources = sources(s)
 		return out
 	}
 	for range players {
 		out.record.Ways = append(out.record.Ways, make([]record.Pose, 0, samples))
 	}
 	return out
+}
+
+// sources are the files of a rehearsal, each once.
+func sources(s Setup) []record.Source {
+	list := []record.Source{{Of: s.Field.SHA256, Name: s.Field.Name, Text: s.Field.Text}}
+	known := map[string]bool{}
+	add := func(of, name, text string) {
+		list = append(list, record.Source{Of: of, Name: name, Text: text})
+		known[of] = true
+	}
+	for _, e := range s.Entrants {
+		if !known[e.Robot.SHA256] {
+			add(e.Robot.SHA256, e.Robot.Name, e.Robot.Text)
+		}
+		if p := e.Routine; p != nil && !known[p.SHA256] {
+			for _, name := range slices.Sorted(maps.Keys(p.Texts)) {
+				add(p.SHA256, name, p.Texts[name])
+			}
+		}
+	}
+	return list
 }
 
 func phases(f *fields.Field, session fields.Session) []record.Phase {
@@ -98,6 +121,7 @@ func (out *recorder) take(events []record.Event) {
 
 func (out *recorder) event(e record.Event) {
 	e.T, e.Value = record.Round(e.T), record.Round(e.Value)
+	e.Took, e.Limit = record.Round(e.Took), record.Round(e.Limit)
 	e.Overshoot, e.Settle = record.Round(e.Overshoot), record.Round(e.Settle)
 	if e.At != nil {
 		at := [2]float64{record.Round(e.At[0]), record.Round(e.At[1])}

@@ -1,9 +1,7 @@
 package rehearse
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/record"
@@ -44,11 +42,11 @@ func (r *referee) scoreChange(now float64) (record.Event, bool) {
 	if !changed {
 		return record.Event{}, false
 	}
-	texts := make([]string, len(totals))
+	e := record.Event{T: now, Kind: record.ScoreChange, Robot: -1}
 	for side, total := range totals {
-		texts[side] = fmt.Sprintf("%s %g", r.field.Sides[side].Name, total)
+		e.Totals = append(e.Totals, record.Number{Name: r.field.Sides[side].Name, Value: total})
 	}
-	return record.Event{T: now, Kind: record.ScoreChange, Robot: -1, Text: strings.Join(texts, ", "), Value: totals[0]}, true
+	return e, true
 }
 
 // openPhase notes where the robots stand when a phase begins.
@@ -75,7 +73,6 @@ func (r *referee) fouls(phase int, now float64) []record.Event {
 		at := r.world.Robots()[foul.Robot].Pose()
 		events = append(events, record.Event{
 			T: now, Kind: record.Foul, Robot: foul.Robot, What: rule.Name, Value: rule.Points, At: &[2]float64{at.X, at.Y},
-			Text: fmt.Sprintf("%s, %g to the other side", rule.Name, rule.Points),
 		})
 	}
 	return events

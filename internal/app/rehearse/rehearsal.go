@@ -172,7 +172,7 @@ func (r *Rehearsal) advancePhase(now float64) {
 	r.phaseAt = now
 	r.referee.openPhase()
 	phase := r.setup.Field.Phases[r.session.Phases[r.phase]]
-	r.out.event(record.Event{T: now, Kind: record.PhaseStart, Robot: -1, What: phase.Name, Text: fmt.Sprintf("begins, %g s", phase.Seconds)})
+	r.out.event(record.Event{T: now, Kind: record.PhaseStart, Robot: -1, What: phase.Name, Value: phase.Seconds})
 	for _, p := range r.players {
 		p.begin(phase.Control, now)
 	}

@@ -32,7 +32,7 @@ func TestEveryEmbeddedRoutineDoesWhatItShows(t *testing.T) {
 			rec := rehearsed(t, setup)
 			for _, kind := range []record.Kind{record.Failure, record.Foul, record.Jammed} {
 				if e, happened := find(rec, kind, ""); happened {
-					t.Errorf("%s: %s", kind, e.Text)
+					t.Errorf("%s: %s", kind, e.Sentence())
 				}
 			}
 			counts := map[string]float64{}

@@ -29,7 +29,7 @@ func TestMotionsDoNotTipARobotByThemselves(t *testing.T) {
 		setup.Nominal = true
 		rec := rehearsed(t, setup)
 		if e, failed := find(rec, record.Failure, ""); failed {
-			t.Fatal(e.Text)
+			t.Fatal(e.Message())
 		}
 		e, tipped := find(rec, record.Tips, "")
 		if tipped != row.tips || tipped && (e.Line == 0 || e.Value <= 0 || e.At == nil) {

@@ -55,7 +55,7 @@ func (r *RobotSample) NotFinite(h *Robot) string {
 
 // NotFinite reports whether an event has a number that is none.
 func (e *Event) NotFinite() bool {
-	return !finite(e.T, e.Value, e.Overshoot, e.Settle) || e.At != nil && !finite(e.At[:]...)
+	return !finite(e.T, e.Value, e.Took, e.Overshoot, e.Settle, e.Limit) || e.At != nil && !finite(e.At[:]...)
 }
 
 func finite(values ...float64) bool {

@@ -3,6 +3,8 @@ package record
 import (
 	"cmp"
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"chalkfield/internal/base/visible"
@@ -12,7 +14,7 @@ import (
 type Kind string
 
 const (
-	PhaseStart  Kind = "phase"
+	PhaseStart  Kind = "phase"   // Value: its length, s
 	Contact     Kind = "contact" // a robot meets a wall, a goal or a robot; Value: closing speed, m/s
 	Pickup      Kind = "pickup"
 	Release     Kind = "release"
@@ -20,23 +22,23 @@ const (
 	Crooked     Kind = "crooked" // a piece landed crooked in a goal
 	Seated      Kind = "seated"  // a crooked piece was pushed home by the next
 	Jammed      Kind = "jammed"
-	Missed      Kind = "missed" // a clamp, claw or scorer acted and got nothing
+	Missed      Kind = "missed" // a clamp, claw or scorer acted and got nothing; Text: by how much
 	Clamped     Kind = "clamped"
 	Unclamped   Kind = "unclamped"
 	Slipped     Kind = "slipped" // a clamp lost its goal under load
 	Stalled     Kind = "stalled"
-	Tips        Kind = "tips" // the wheels on one side bear nothing; What: the way it falls, Value: acceleration, m/s^2
-	Foul        Kind = "foul"
-	MotionStart Kind = "motion"
-	MotionEnd   Kind = "motion end" // Text: why it ended, Value: what was left (m or rad)
+	Tips        Kind = "tips"       // the wheels on one side bear nothing; What: the way it falls, Value: acceleration, m/s^2
+	Foul        Kind = "foul"       // Value: points to the other side
+	MotionStart Kind = "motion"     // Text: as the routine asked for it
+	MotionEnd   Kind = "motion end" // Value: what was left, m or rad
 	TaskStart   Kind = "task"
 	TaskEnd     Kind = "task end"
 	Note        Kind = "note"
 	Print       Kind = "print"
-	Warning     Kind = "warning" // what cannot work; What: the call, Text: why, and on a second line what to write instead
-	Failure     Kind = "error"   // the routine failed; Text has the message with traceback
-	ScoreChange Kind = "score"   // Text: the totals, Value: the first side's total
-	PressedKey  Kind = "button"  // driver phase
+	Warning     Kind = "warning" // what cannot work; What: the call or part, Text: why
+	Failure     Kind = "error"   // the routine failed; Text: the message
+	ScoreChange Kind = "score"
+	PressedKey  Kind = "button" // driver phase
 )
 
 // Traits are all that is said, shown and counted of a kind of event.
@@ -98,31 +100,31 @@ const (
 // kinds has a row for each kind, in the order in which pictures explain their marks.
 var kinds = [...]Traits{
 	// kind, what it names, lane, mark, weight, readers, sentence, try, done, trouble
-	{Failure, NoName, NoteLane, solid("cross"), 9, Timeline | Golden | Study, colon, "", "", "routine fails with an error"},
-	{Foul, RuleName, FieldLane, outlined("cross"), 8, everyone, colon, "", "", "foul: %s"},
-	{Warning, NoName, NoteLane, outlined("cross"), 8, Timeline | Check, colon, "", "", ""},
-	{Scored, GoalName, FieldLane, solid("star"), 7, everyone, plain, "", "scored", ""},
-	{Clamped, GoalName, FieldLane, solid("square"), 6, everyone, plain, "grip", "clamped", ""},
-	{Unclamped, GoalName, FieldLane, outlined("square"), 6, everyone, plain, "", "", ""},
-	{Slipped, GoalName, FieldLane, outlined("square"), 6, everyone, plain, "", "", "%s slips out of its clamp"},
-	{Missed, PartName, FieldLane, outlined("diamond"), 6, everyone, colon, "grip", "", "%s misses"},
-	{Jammed, PartName, FieldLane, outlined("diamond"), 6, everyone, colon, "", "", "%s jams"},
-	{Stalled, PartName, FieldLane, outlined("diamond"), 6, everyone, colon, "", "", "%s stalls"},
-	{Tips, WayName, FieldLane, solid("triangle down"), 8, everyone, plain, "", "", "tips %s"},
-	{Crooked, PieceName, FieldLane, outlined("diamond"), 5, everyone, plain, "", "", "%s lands crooked"},
-	{Seated, PieceName, FieldLane, solid("diamond"), 5, everyone &^ Study, plain, "", "", ""},
-	{Pickup, PieceName, FieldLane, solid("triangle"), 5, everyone, plain, "grip", "picked up", ""},
-	{Release, PieceName, FieldLane, outlined("triangle down"), 5, everyone &^ Golden, plain, "", "", ""},
-	{Note, NoName, NoteLane, outlined("disc"), 4, Timeline | Check, colon, "", "", ""},
+	{Failure, NoName, NoteLane, solid("cross"), 9, Timeline | Golden | Study, fails, "", "", "routine fails with an error"},
+	{Foul, RuleName, FieldLane, outlined("cross"), 8, everyone, fouls, "", "", "foul: %s"},
+	{Warning, NoName, NoteLane, outlined("cross"), 8, Timeline | Check, warns, "", "", ""},
+	{Scored, GoalName, FieldLane, solid("star"), 7, everyone, scored, "", "scored", ""},
+	{Clamped, GoalName, FieldLane, solid("square"), 6, everyone, by, "grip", "clamped", ""},
+	{Unclamped, GoalName, FieldLane, outlined("square"), 6, everyone, from, "", "", ""},
+	{Slipped, GoalName, FieldLane, outlined("square"), 6, everyone, outOf, "", "", "%s slips out of its clamp"},
+	{Missed, PartName, FieldLane, outlined("diamond"), 6, everyone, misses, "grip", "", "%s misses"},
+	{Jammed, PartName, FieldLane, outlined("diamond"), 6, everyone, jams, "", "", "%s jams"},
+	{Stalled, PartName, FieldLane, outlined("diamond"), 6, everyone, stalls, "", "", "%s stalls"},
+	{Tips, WayName, FieldLane, solid("triangle down"), 8, everyone, tips, "", "", "tips %s"},
+	{Crooked, PieceName, FieldLane, outlined("diamond"), 5, everyone, in, "", "", "%s lands crooked"},
+	{Seated, PieceName, FieldLane, solid("diamond"), 5, everyone &^ Study, in, "", "", ""},
+	{Pickup, PieceName, FieldLane, solid("triangle"), 5, everyone, by, "grip", "picked up", ""},
+	{Release, PieceName, FieldLane, outlined("triangle down"), 5, everyone &^ Golden, from, "", "", ""},
+	{Note, NoName, NoteLane, outlined("disc"), 4, Timeline | Check, spoken, "", "", ""},
 	{PhaseStart, NoName, NoLane, solid("flag"), 4, Timeline, begins, "", "", ""},
 	{PressedKey, NoName, FieldLane, outlined("keycap"), 3, Timeline, plain, "", "", ""},
 	{Contact, ObstacleName, FieldLane, solid("plus"), 3, everyone &^ Golden, touches, "", "", "touches %s"},
 	{MotionEnd, MotionName, NoLane, solid("disc"), 2, everyone &^ Golden, ends, "motion", "", "motion ends by %s"},
-	{MotionStart, MotionName, NoLane, Mark{}, 0, Timeline, begins, "", "", ""},
+	{MotionStart, MotionName, NoLane, Mark{}, 0, Timeline, moves, "", "", ""},
 	{TaskStart, NoName, NoLane, Mark{}, 0, 0, plain, "", "", ""},
 	{TaskEnd, NoName, NoLane, Mark{}, 0, 0, plain, "", "", ""},
-	{Print, NoName, NoteLane, Mark{}, 0, Timeline, colon, "", "", ""},
-	{ScoreChange, NoName, ScoreLane, Mark{}, 0, Timeline, plain, "", "", ""},
+	{Print, NoName, NoteLane, Mark{}, 0, Timeline, spoken, "", "", ""},
+	{ScoreChange, NoName, ScoreLane, Mark{}, 0, Timeline, totals, "", "", ""},
 }
 
 func solid(shape string) Mark    { return Mark{shape, false} }
@@ -158,15 +160,100 @@ func (e Event) Sentence() string {
 	return strings.ReplaceAll(words, "\t", "  ")
 }
 
-// detail is an event's text, or what it is about.
-func detail(e Event) string { return cmp.Or(e.Text, e.What) }
+// say is for kinds whose sentence is their word and some of an event's members.
+func say(e Event, sep string, words ...string) string {
+	rest := strings.Join(slices.DeleteFunc(words, func(w string) bool { return w == "" }), " ")
+	if rest == "" {
+		return string(e.Kind)
+	}
+	return string(e.Kind) + sep + rest
+}
 
-func plain(e Event) string { return strings.TrimSpace(string(e.Kind) + " " + detail(e)) }
+// after is words with a preposition, "" without any.
+func after(preposition, words string) string {
+	if words == "" {
+		return ""
+	}
+	return preposition + " " + words
+}
 
-func colon(e Event) string { return strings.TrimSuffix(string(e.Kind)+": "+detail(e), ": ") }
+func plain(e Event) string  { return say(e, " ", e.What) }
+func spoken(e Event) string { return say(e, ": ", e.Text) }
+func by(e Event) string     { return say(e, " ", e.What, after("by", e.Part)) }
+func from(e Event) string   { return say(e, " ", e.What, after("from", e.Part)) }
+func outOf(e Event) string  { return say(e, " ", e.What, after("out of", e.Part)) }
+func in(e Event) string     { return say(e, " ", e.What, after("in", e.Goal)) }
+func scored(e Event) string { return say(e, " ", cmp.Or(e.Piece, "a piece"), after("into", e.What)) }
+func stalls(e Event) string { return say(e, ": ", e.What, "pushes and does not move") }
+func begins(e Event) string { return fmt.Sprintf("%s begins, %g s", e.What, e.Value) }
+func moves(e Event) string  { return strings.TrimSpace(e.What + " " + e.Text) }
+func warns(e Event) string  { return say(e, ": ", e.Text) + below(e.Instead) }
 
-func begins(e Event) string { return strings.TrimSpace(e.What + " " + e.Text) }
-
-func ends(e Event) string { return strings.TrimPrefix(e.What+": "+e.Text, ": ") }
+// below is words on a line of their own.
+func below(words string) string {
+	if words == "" {
+		return ""
+	}
+	return "\n" + words
+}
 
 func touches(e Event) string { return fmt.Sprintf("touches %s at %.2f m/s", e.What, e.Value) }
+
+func fouls(e Event) string { return fmt.Sprintf("foul: %s, %g to the other side", e.What, e.Value) }
+
+func tips(e Event) string {
+	return fmt.Sprintf("tips %s at %.2f m/s^2: it bears %.2f", e.What, e.Value, e.Limit)
+}
+
+func fails(e Event) string {
+	return say(e, ": ", e.Message()) + strings.ReplaceAll(below(e.Trace), "\n", "\n  ")
+}
+
+// Message is an error's text with its place.
+func (e Event) Message() string {
+	if place := e.Place(); place != "" {
+		return place + ": " + e.Text
+	}
+	return e.Text
+}
+
+func misses(e Event) string {
+	var words string
+	switch {
+	case e.Reason == NoAir:
+		words = "too little air for " + e.What
+	case e.Reason == NoRoom:
+		words = e.What + " cannot give " + e.Piece + " back"
+	case e.Reason == Beside:
+		words = cmp.Or(e.Piece, e.What) + " beside " + e.Goal
+	default:
+		words = e.What + " on nothing"
+	}
+	if e.Text != "" {
+		words += ": " + e.Text
+	}
+	return say(e, ": ", words)
+}
+
+func jams(e Event) string {
+	if e.Goal != "" {
+		return say(e, ": ", e.Piece, "stuck at", e.Goal)
+	}
+	return say(e, ": ", e.Piece, "stuck with no room to leave")
+}
+
+// ends says how a motion ended, and what was left unless it arrived or had no end of its own.
+func ends(e Event) string {
+	words := fmt.Sprintf("%s: %s after %.2f s", e.What, e.Reason, e.Took)
+	switch {
+	case e.Reason == Held:
+		return fmt.Sprintf("%s: held for %.2f s", e.What, e.Took)
+	case e.Reason == Arrived:
+		return words
+	case e.Unit == "rad":
+		return fmt.Sprintf("%s, %.1f deg left", words, e.Value*180/math.Pi)
+	}
+	return fmt.Sprintf("%s, %.0f mm left", words, e.Value*1000)
+}
+
+func totals(e Event) string { return say(e, " ", e.Totals.String()) }

@@ -12,7 +12,7 @@ func TestARecordThatFillsTheMemoryIsRefused(t *testing.T) {
 	header := text[:strings.Index(text, "\n")+1]
 	for _, c := range []struct{ name, text, want string }{
 		{"small events", header + strings.Repeat("{\"event\":{\"t\":0}}\n", 5000), "the lines to here fill 1 MB of memory"},
-		{"an endless line", header + `{"event":{"text":"` + strings.Repeat("x", mostLine), "x.jsonl:2: a line of more than 2 MB"},
+		{"an endless line", header + `{"event":{"text":"` + strings.Repeat("x", mostLine), "x.jsonl:2: a line of more than 4 MB"},
 	} {
 		if _, err := read("x.jsonl", strings.NewReader(c.text), 1<<20); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v, want ...%s...", c.name, err, c.want)

@@ -17,12 +17,13 @@ import (
 // line is one line of a record file other than a sample: exactly one member is set.
 type line struct {
 	Header      *Header `json:"header,omitempty"`
+	Source      *Source `json:"source,omitempty"`
 	Event       *Event  `json:"event,omitempty"`
 	Sheet       *Sheet  `json:"sheet,omitempty"`
 	Fingerprint string  `json:"fingerprint,omitempty"`
 }
 
-// Write writes the record as JSON Lines: the header, samples and events in order of time (an event before the sample of
+// Write writes the record as JSON Lines: the header, the sources, samples and events in order of time (an event before the sample of
 // the same time), the score sheet, and last the fingerprint, which is the SHA-256 of all bytes before that line.
 func (r *Record) Write(w io.Writer) error {
 	hash := sha256.New()
@@ -47,6 +48,11 @@ func (r *Record) writeBody(w io.Writer) error {
 	out.SetEscapeHTML(false)
 	if err := out.Encode(line{Header: &r.Header}); err != nil {
 		return err
+	}
+	for i := range r.Sources {
+		if err := out.Encode(line{Source: &r.Sources[i]}); err != nil {
+			return err
+		}
 	}
 	next := 0
 	var samples codec
@@ -150,16 +156,20 @@ func noLine(err error) error { return fmt.Errorf("not a line of a Chalkfield rec
 
 // What a record may take, so that a wrong file cannot fill the memory: honest ones take about as much as their file is long.
 const (
-	mostLine   = 2 << 20   // bytes of one line
+	mostLine   = 4 << 20   // bytes of one line: a routine of half a megabyte, each byte escaped
 	mostMemory = 192 << 20 // bytes in memory
 )
 
 // memory is about how many bytes a line takes once it is decoded.
 func (l *line) memory() int {
-	const each, event = 100, 280 // bytes
+	const each, event = 100, 360 // bytes
 	n := each
-	if l.Event != nil {
-		n += event + len(l.Event.Text) + len(l.Event.What) + len(l.Event.File)
+	if s := l.Source; s != nil {
+		n += len(s.Of) + len(s.Name) + len(s.Text)
+	}
+	if e := l.Event; e != nil {
+		n += event + len(e.Text) + len(e.Instead) + len(e.Trace) + len(e.What) + len(e.File) + len(e.Part) + len(e.Piece) + len(e.Goal)
+		n += 40 * len(e.Totals)
 	}
 	return n
 }
@@ -188,9 +198,12 @@ func (r *reading) take(one line) error {
 	switch {
 	case one.Header != nil:
 		if one.Header.Format != Format || one.Header.Version != Version {
-			return fmt.Errorf("format %q version %d: this program reads %q version %d", one.Header.Format, one.Header.Version, Format, Version)
+			return fmt.Errorf("a %s of version %d, made by Chalkfield %s; this one reads version %d: rehearse again with `chalkfield run --record`",
+				one.Header.Format, one.Header.Version, one.Header.Program, Version)
 		}
 		r.Header = *one.Header
+	case one.Source != nil:
+		r.Sources = append(r.Sources, *one.Source)
 	case one.Event != nil:
 		r.Events = append(r.Events, *one.Event)
 	case one.Sheet != nil:

@@ -24,6 +24,7 @@ func small() *Record {
 	first.Bodies = []BodySample{{ID: 0, Pose: Pose{1, 1, 0}}, {ID: 1, In: InGoal(0)}}
 	return &Record{
 		Header:  Header{Format: Format, Version: Version, Robots: []Robot{robot}, Bodies: []Body{{Kind: "sled", Goal: true}, {Kind: "core"}}, Seed: 1<<64 - 1},
+		Sources: []Source{{Of: "0f", Name: "r.toml", Text: "title = \"R\"\n"}},
 		Samples: []Sample{first, sample(0.02), sample(0.04)},
 		Events:  []Event{{T: 0, Kind: PhaseStart, Robot: -1}, {T: 0.03, Kind: Note, Text: "a < b & \"c\""}, {T: 0.05, Kind: Failure}},
 		Sheet:   Sheet{Sides: []string{"a", "b"}, Rows: []Row{{"r", []float64{1, 0}, []float64{2, 0}}}, Total: []float64{2, 0}},
@@ -54,7 +55,7 @@ func TestLinesAreInOrderOfTime(t *testing.T) {
 	for _, l := range strings.Split(strings.TrimSpace(written(t, small())), "\n") {
 		order = append(order, strings.SplitN(l, `"`, 3)[1])
 	}
-	want := "header event sample sample event sample event sheet fingerprint"
+	want := "header source event sample sample event sample event sheet fingerprint"
 	if got := strings.Join(order, " "); got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
@@ -75,12 +76,13 @@ func TestADamagedFileIsRefusedWithItsLine(t *testing.T) {
 	good := written(t, small())
 	for _, c := range []struct{ name, text, want string }{
 		{"empty", "", "x.jsonl:1: the record ends before its fingerprint"},
-		{"cut between lines", good[:strings.LastIndex(good, `{"sheet"`)], "x.jsonl:8: the record ends before its fingerprint"},
+		{"cut between lines", good[:strings.LastIndex(good, `{"sheet"`)], "x.jsonl:9: the record ends before its fingerprint"},
 		{"cut within a line", good[:len(good)-200], "not a line of a Chalkfield record"},
 		{"changed", strings.Replace(good, `"p":[0.02,2,3]`, `"p":[0.03,2,3]`, 1), "the fingerprint does not fit"},
 		{"not ours", "hello\n", "x.jsonl:1: not a line of a Chalkfield record"},
 		{"unknown member", strings.Replace(good, `"units"`, `"unitz"`, 1), "x.jsonl:1: not a line"},
-		{"other version", strings.Replace(good, `"version":1`, `"version":2`, 1), "version 2: this program reads"},
+		{"an older version", strings.Replace(good, `"version":2,"program":""`, `"version":1,"program":"1.0.0"`, 1),
+			"x.jsonl:1: a chalkfield record of version 1, made by Chalkfield 1.0.0; this one reads version 2: rehearse again"},
 		{"no header", good[strings.Index(good, "\n")+1:], "x.jsonl:1: the header must be the first line"},
 		{"unknown body", strings.Replace(good, `{"id":1,`, `{"id":7,`, 1), "body 7: the header has bodies 0 to 1"},
 		{"time goes back", strings.Replace(good, `{"t":0.04,"r"`, `{"t":0.01,"r"`, 1), "times must rise"},

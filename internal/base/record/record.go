@@ -8,6 +8,7 @@ package record
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"chalkfield/internal/base/geom"
 )
@@ -15,7 +16,7 @@ import (
 // Format and Version open every record file. Version rises when a reader of the old format would misread the new one.
 const (
 	Format  = "chalkfield record"
-	Version = 1
+	Version = 2
 )
 
 // SamplePeriod is the time between two samples, in seconds (50 Hz).
@@ -27,6 +28,7 @@ type Record struct {
 	Samples []Sample
 	Events  []Event
 	Sheet   Sheet
+	Sources []Source // the files that it was made from
 
 	Ways [][]Pose // per robot, where it was at each sample, when only the last sample was kept; never written
 }
@@ -53,6 +55,23 @@ type File struct {
 	Name   string `json:"name"`
 	Title  string `json:"title,omitempty"`
 	SHA256 string `json:"sha256"`
+}
+
+// Source is the text of a file.
+type Source struct {
+	Of   string `json:"of"`   // SHA-256 of the header's file that it belongs to
+	Name string `json:"name"` // of a routine's module its path from the routine's folder
+	Text string `json:"text"`
+}
+
+// Text is a file's only text, "" if the record has it not.
+func (r *Record) Text(of File) string {
+	for _, s := range r.Sources {
+		if s.Of == of.SHA256 && s.Name == of.Name {
+			return s.Text
+		}
+	}
+	return ""
 }
 
 // Phase is a stretch of the session with its own rules.
@@ -91,6 +110,7 @@ type Body struct {
 type Number struct {
 	Name  string  `json:"name"`
 	Value float64 `json:"value"`
+	Unit  string  `json:"unit,omitempty"` // SI; "" for a plain number
 }
 
 // Pose is x (m), y (m) and heading (rad).
@@ -167,32 +187,94 @@ const (
 	Idle      Activity = "idle"      // the routine has ended (or there is none)
 )
 
-// Event is something that happened at a time.
+// Event is something that happened at a time. Kind says which members it has; Sentence puts them into words.
 type Event struct {
-	T     float64     `json:"t"`
-	Kind  Kind        `json:"kind"`
-	Robot int         `json:"robot"`          // -1: no robot's
-	Task  int         `json:"task,omitempty"` // the routine's task, 0 is the main one
-	File  string      `json:"file,omitempty"` // routine file and line that stood at work
-	Line  int         `json:"line,omitempty"`
-	What  string      `json:"what,omitempty"` // the thing: body, part, rule, motion
-	Text  string      `json:"text,omitempty"` // a sentence part for people: "core 12 into sled 3"
-	At    *[2]float64 `json:"at,omitempty"`   // m
-	Value float64     `json:"value,omitempty"`
+	T     float64 `json:"t"`
+	Kind  Kind    `json:"kind"`
+	Robot int     `json:"robot"`          // -1: no robot's
+	Task  int     `json:"task,omitempty"` // the routine's task, 0 is the main one
+	File  string  `json:"file,omitempty"` // routine file and line that stood at work
+	Line  int     `json:"line,omitempty"`
 
-	Overshoot float64 `json:"overshoot,omitempty"` // end of a motion: how far past its end it went, m or rad
-	Settle    float64 `json:"settle,omitempty"`    // end of a motion: s from the end of its plan
+	What   string `json:"what,omitempty"`   // the thing that it is about, as the kind's Traits.Names says
+	Part   string `json:"part,omitempty"`   // the mechanism that did it, where that is not What
+	Piece  string `json:"piece,omitempty"`  // a piece beside What
+	Goal   string `json:"goal,omitempty"`   // a goal beside What
+	Macro  string `json:"macro,omitempty"`  // the button whose macro the task is
+	Reason Reason `json:"reason,omitempty"` // why a motion or task ended, a mechanism missed or a piece stuck
+
+	Text    string `json:"text,omitempty"`    // words of people or for them, which nothing takes apart
+	Instead string `json:"instead,omitempty"` // of a warning: what to write instead
+	Trace   string `json:"trace,omitempty"`   // of an error: the calls that led there, innermost first, a line each
+
+	At        *[2]float64 `json:"at,omitempty"`        // m
+	Value     float64     `json:"value,omitempty"`     // see Kind
+	Unit      string      `json:"unit,omitempty"`      // of Value and Overshoot, where the kind leaves it open
+	Took      float64     `json:"took,omitempty"`      // end of a motion: s since it began
+	Overshoot float64     `json:"overshoot,omitempty"` // end of a motion: how far past its end it went
+	Settle    float64     `json:"settle,omitempty"`    // end of a motion: s from the end of its plan
+	Limit     float64     `json:"limit,omitempty"`     // tipping: the Value that the robot bears
+	Totals    Totals      `json:"totals,omitempty"`    // score: points per side, in order
+}
+
+// Reason is why something ended or failed.
+type Reason string
+
+const (
+	Arrived   Reason = "arrived" // motions
+	TimedOut  Reason = "timeout"
+	GotStuck  Reason = "stalled"
+	Cancelled Reason = "cancelled" // tasks too
+	Held      Reason = "held"      // a rate, by the next command
+
+	Finished Reason = "finished" // tasks: by itself
+	Failed   Reason = "failed"   // by an error, its own or another task's
+	Over     Reason = "over"     // with the phase or the rehearsal
+
+	NoAir   Reason = "no air" // mechanisms
+	NoRoom  Reason = "no room"
+	Beside  Reason = "beside"
+	Nothing Reason = "nothing"
+)
+
+// Place is "mine.lua:14", "" where no line stood at work.
+func (e *Event) Place() string {
+	if e.Line == 0 {
+		return ""
+	}
+	return e.File + ":" + strconv.Itoa(e.Line)
 }
 
 // Sheet is the score sheet: each rule, its count and its points, per side.
 type Sheet struct {
 	Sides  []string  `json:"sides"`
 	Rows   []Row     `json:"rows"`
-	Total  []float64 `json:"total"`
+	Total  []float64 `json:"total"`            // per side
 	Winner int       `json:"winner"`           // index of a side, -1 for a draw
 	Broken string    `json:"broken,omitempty"` // the rule that broke a tie
 	Left   []Left    `json:"left"`             // per robot: what it has left; no points
 	Energy []Energy  `json:"energy,omitempty"` // per robot: where its energy went; no points
+}
+
+// Totals are the points of each side, in order.
+type Totals []Number
+
+// String is "ochre 4, teal 2".
+func (t Totals) String() string {
+	words := make([]string, len(t))
+	for i, side := range t {
+		words[i] = side.Name + " " + strconv.FormatFloat(side.Value, 'g', -1, 64)
+	}
+	return strings.Join(words, ", ")
+}
+
+// Totals of the sheet.
+func (s *Sheet) Totals() Totals {
+	list := make(Totals, len(s.Sides))
+	for i, side := range s.Sides {
+		list[i] = Number{Name: side, Value: s.Total[i]}
+	}
+	return list
 }
 
 // Energy is a robot's balance over the run, in J: Taken is the sum of the others.

@@ -152,24 +152,29 @@ func (r Run) events(rec *record.Record) {
 		return
 	}
 	usual := []record.Event{
-		{Kind: record.MotionEnd, What: "ahead", Text: "arrived"}, {Kind: record.Pickup, What: "core 1", Text: "core 1"},
-		{Kind: record.Pickup, Text: "core 4"}, {Kind: record.Contact, What: "sled 1", Text: "sled 1", Value: 0.74},
-		{Kind: record.Scored, Text: "core 1 into sled 1"}, {Kind: record.ScoreChange, Text: "ochre 2, teal 0"}, {Kind: record.Clamped, Text: "sled 1"},
-		{Kind: record.Note, Text: "short by 43 mm"}, {Kind: record.Pickup, Text: "core 7"}, {Kind: record.Crooked, Text: "core 4 in sled 1"},
-		{Kind: record.Seated, Text: "core 4 by core 7"}, {Kind: record.MotionEnd, What: "trace", Text: "timeout", Value: 0.12},
-		{Kind: record.Stalled, Text: "lift at 41 deg"}, {Kind: record.Foul, Text: "crossed the centre line"}, {Kind: record.Missed, Text: "clamp found no goal"},
-		{Kind: record.ScoreChange, Text: "ochre 8, teal 6"}, {Kind: record.Release, Text: "core 16"}, {Kind: record.Failure, Text: "near.lua:31: attempt to index a nil value (field 'sense')\nstack traceback: ..."},
+		{Kind: record.MotionEnd, What: "ahead", Reason: record.Arrived, Took: 1.2}, {Kind: record.Pickup, What: "core 1", Part: "claw"},
+		{Kind: record.Pickup, What: "core 4"}, {Kind: record.Contact, What: "sled 1", Value: 0.74},
+		{Kind: record.Scored, What: "sled 1", Piece: "core 1"}, score(2, 0), {Kind: record.Clamped, What: "sled 1", Part: "clamp"},
+		{Kind: record.Note, Text: "short by 43 mm"}, {Kind: record.Pickup, What: "core 7"}, {Kind: record.Crooked, What: "core 4", Goal: "sled 1"},
+		{Kind: record.Seated, What: "core 4", Goal: "sled 1"}, {Kind: record.MotionEnd, What: "trace", Reason: record.TimedOut, Took: 3, Value: 0.12},
+		{Kind: record.Stalled, What: "lift"}, {Kind: record.Foul, What: "centre line", Value: 5}, {Kind: record.Missed, What: "clamp", Reason: record.Nothing},
+		score(8, 6), {Kind: record.Release, What: "core 16"},
+		{Kind: record.Failure, File: "near.lua", Line: 31, Text: "attempt to index a nil value (field 'sense')", Trace: "near.lua:31: in auto"},
 	}
 	for k, e := range usual {
 		if r.Long {
-			e.Text = strings.Repeat(e.Text+" and again ", 9)
+			e.What = strings.Repeat(e.What+" and again ", 9)
 		}
 		say(0.08+0.9*float64(k)/float64(len(usual)), e)
 	}
 	for k := range r.Events {
 		kinds := []record.Kind{record.Pickup, record.Scored, record.Contact, record.Note, record.MotionEnd}
-		say(float64(k)/float64(r.Events), record.Event{Kind: kinds[k%len(kinds)], Text: fmt.Sprintf("thing %d", k), Value: 0.1})
+		say(float64(k)/float64(r.Events), record.Event{Kind: kinds[k%len(kinds)], What: fmt.Sprintf("thing %d", k), Value: 0.1})
 	}
+}
+
+func score(ochre, teal float64) record.Event {
+	return record.Event{Kind: record.ScoreChange, Totals: record.Totals{{Name: "ochre", Value: ochre}, {Name: "teal", Value: teal}}}
 }
 
 func (r Run) sheet() record.Sheet {

@@ -3,7 +3,6 @@ package viewmodel
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"chalkfield/internal/base/record"
 )
@@ -11,7 +10,7 @@ import (
 // Lane is one task of a routine along time, or all runs of a macro.
 type Lane struct {
 	Task     int
-	Macro    string  // its name, "" for any other task
+	Macro    string  // its button, "" for any other task
 	From, To float64 // s, of the last run; To is +Inf for a task whose end the record does not tell
 	Earlier  []Span  // runs of the macro before
 	Motions  []Span
@@ -20,8 +19,8 @@ type Lane struct {
 // Span is a motion within a lane.
 type Span struct {
 	From, To float64
-	What     string // the motion's name
-	Why      string // why it ended; "" while it runs
+	What     string        // the motion's name
+	Why      record.Reason // why it ended; "" while it runs
 	Line     int
 }
 
@@ -35,7 +34,7 @@ func lanes(r *record.Record, robot int) []Lane {
 		if ok && (e.Kind != record.TaskStart || math.IsInf(list[i].To, 1)) {
 			return &list[i]
 		}
-		name := macro(e)
+		name := e.Macro
 		if i = slices.IndexFunc(list, func(l Lane) bool { return name != "" && l.Macro == name && !math.IsInf(l.To, 1) }); i >= 0 {
 			list[i].again(e.T)
 		} else {
@@ -64,14 +63,6 @@ func lanes(r *record.Record, robot int) []Lane {
 	return list
 }
 
-// macro is the name of the macro whose start an event tells of, or "".
-func macro(e record.Event) string {
-	if e.Kind == record.TaskStart && strings.HasPrefix(e.What, "macro ") {
-		return e.What
-	}
-	return ""
-}
-
 // again begins another run of a macro.
 func (l *Lane) again(t float64) {
 	l.Earlier = append(l.Earlier, Span{From: l.From, To: l.To})
@@ -82,7 +73,7 @@ func (l *Lane) again(t float64) {
 func (l *Lane) end(e record.Event) {
 	for i := range l.Motions {
 		if m := &l.Motions[i]; math.IsInf(m.To, 1) && (m.What == e.What || e.What == "") {
-			m.To, m.Why = e.T, e.Text
+			m.To, m.Why = e.T, e.Reason
 			return
 		}
 	}

@@ -1,7 +1,7 @@
 package viewmodel
 
 import (
-	"strings"
+	"strconv"
 
 	"chalkfield/internal/base/record"
 )
@@ -67,29 +67,24 @@ func (r *Run) Before(t float64) float64 {
 // Score is the totals from a time on.
 type Score struct {
 	T      float64
-	Totals []string // per side, as the record's score event prints them
+	Totals []record.Number // per side
 }
 
-// Total is a side's total in it.
+// Total is a side's total in it, as text.
 func (s Score) Total(side int) string {
 	if side < len(s.Totals) {
-		return s.Totals[side]
+		return strconv.FormatFloat(s.Totals[side].Value, 'g', -1, 64)
 	}
 	return "0"
 }
 
-// scores reads the score changes: "ochre 4, teal 2" in the order of sides.
+// scores reads the changes of the score.
 func scores(r *record.Record) []Score {
 	var list []Score
 	for _, e := range r.Events {
-		if e.Kind != record.ScoreChange {
-			continue
+		if e.Kind == record.ScoreChange {
+			list = append(list, Score{T: e.T, Totals: e.Totals})
 		}
-		var totals []string
-		for _, part := range strings.Split(e.Text, ", ") {
-			totals = append(totals, part[strings.LastIndexByte(part, ' ')+1:])
-		}
-		list = append(list, Score{T: e.T, Totals: totals})
 	}
 	return list
 }
@@ -101,9 +96,7 @@ func (r *Run) Total(side int, t float64) string {
 		if s.T > t+1e-9 {
 			break
 		}
-		if side < len(s.Totals) {
-			total = s.Totals[side]
-		}
+		total = s.Total(side)
 	}
 	return total
 }

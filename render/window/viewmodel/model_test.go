@@ -197,7 +197,8 @@ func TestTheDrawnOffsetIsNotPartOfTheStart(t *testing.T) {
 // A macro has one lane however often it runs.
 func TestRunsOfAMacroShareALane(t *testing.T) {
 	event := func(at float64, kind record.Kind, task int, what string) record.Event {
-		return record.Event{T: at, Kind: kind, Task: task, What: what}
+		what, macro, _ := strings.Cut(what, " ")
+		return record.Event{T: at, Kind: kind, Task: task, What: what, Macro: macro}
 	}
 	list := lanes(&record.Record{Events: []record.Event{
 		event(0, record.TaskStart, 0, "driver"),
@@ -209,7 +210,7 @@ func TestRunsOfAMacroShareALane(t *testing.T) {
 	for _, l := range list {
 		got = append(got, fmt.Sprintf("%d %s %g-%g %d %d", l.Task, l.Macro, l.From, l.To, len(l.Earlier), len(l.Motions)))
 	}
-	if want := "[0  0-+Inf 0 0 1 macro a 4-6 1 1 1 macro b 3-5 0 0 1  7-8 0 0 1  9-+Inf 0 0]"; fmt.Sprint(got) != want {
+	if want := "[0  0-+Inf 0 0 1 a 4-6 1 1 1 b 3-5 0 0 1  7-8 0 0 1  9-+Inf 0 0]"; fmt.Sprint(got) != want {
 		t.Errorf("got  %v\nwant %s", got, want)
 	}
 }
@@ -299,7 +300,7 @@ func TestLanesHaveEachTaskAndItsMotions(t *testing.T) {
 		t.Fatalf("lanes: %+v", d.Now.Lanes)
 	}
 	main, beside := d.Now.Lanes[0][0], d.Now.Lanes[0][1]
-	if main.Task != 0 || len(main.Motions) != 1 || main.Motions[0].What != "ahead" || !strings.HasPrefix(main.Motions[0].Why, "arrived") {
+	if main.Task != 0 || len(main.Motions) != 1 || main.Motions[0].What != "ahead" || main.Motions[0].Why != record.Arrived {
 		t.Errorf("main: %+v", main)
 	}
 	if len(beside.Motions) != 0 || math.Abs(beside.To-beside.From-1) > 0.03 {

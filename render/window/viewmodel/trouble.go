@@ -2,7 +2,6 @@ package viewmodel
 
 import (
 	"fmt"
-	"strings"
 
 	"chalkfield/internal/base/record"
 )
@@ -19,22 +18,22 @@ func (r *Run) Failures(robot int) []record.Event {
 }
 
 // faultOfEvent is a routine's error as the model's fault.
-func faultOfEvent(e record.Event) *Fault { return &Fault{File: e.File, Line: e.Line, Text: e.Text} }
+func faultOfEvent(e record.Event) *Fault {
+	return &Fault{File: e.File, Line: e.Line, Text: e.Message()}
+}
 
 // FailureWords says which function of the routine failed, where and why: "The driver function failed at line 32 of mine.lua: boom".
 func FailureWords(e record.Event) string {
-	why, _, _ := strings.Cut(strings.TrimPrefix(e.Text, fmt.Sprintf("%s:%d: ", e.File, e.Line)), "\n")
-	return fmt.Sprintf("%s failed at line %d of %s: %s", failing(e.What), e.Line, e.File, why)
+	return fmt.Sprintf("%s failed at line %d of %s: %s", failing(e), e.Line, e.File, e.Text)
 }
 
-// failing is a task's name as the beginning of a sentence.
-func failing(task string) string {
-	button, macro := strings.CutPrefix(task, "macro ")
+// failing is the task that failed as the beginning of a sentence.
+func failing(e record.Event) string {
 	switch {
-	case task == "auto" || task == "driver":
-		return "The " + task + " function"
-	case macro:
-		return "The macro of button " + button
+	case e.What == "auto" || e.What == "driver":
+		return "The " + e.What + " function"
+	case e.Macro != "":
+		return "The macro of button " + e.Macro
 	}
 	return "A task"
 }
@@ -49,7 +48,7 @@ func (d *Model) hearDrive() {
 		case e.Kind == record.Failure:
 			d.Fault = faultOfEvent(e)
 			d.Warn(d.Fault.Short() + "\nThe robot stands until the phase ends. Esc ends the drive.")
-		case e.Kind == record.TaskEnd && e.What == "driver" && e.Text == "finished" && !d.drive.hand:
+		case e.Kind == record.TaskEnd && e.What == "driver" && e.Reason == record.Finished && !d.drive.hand:
 			d.Warn("Your driver function has come to its end: nothing reads the sticks any more, " +
 				"only macros (pad:bind) still answer. A loop with wait() in it keeps reading them.")
 		}

@@ -49,13 +49,13 @@ func then(inOrder []Departure) Departure {
 
 // trouble says in words what kind of trouble a moment is; "" for none. A moment of the plan with the same words excuses it.
 func trouble(m Moment) string {
-	switch {
-	case m.Kind == record.MotionEnd && (m.Why == "arrived" || m.Why == "cancelled" || m.Why == "held"):
+	switch why := record.Reason(m.Why); {
+	case m.Kind == record.MotionEnd && (why == record.Arrived || why == record.Cancelled || why == record.Held):
 		return ""
 	case m.Kind == record.MotionEnd:
 		return strings.Replace(m.Kind.Traits().Trouble, "%s", m.Why, 1)
-	case m.Kind == record.Missed && strings.HasPrefix(m.Why, "too little air"):
-		return m.Why
+	case m.Kind == record.Missed && why == record.NoAir:
+		return "too little air for " + m.What
 	}
 	return strings.Replace(m.Kind.Traits().Trouble, "%s", m.What, 1)
 }

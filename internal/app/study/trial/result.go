@@ -4,7 +4,6 @@ package trial
 
 import (
 	"math"
-	"strings"
 
 	"chalkfield/internal/base/record"
 )
@@ -36,7 +35,7 @@ type Error struct {
 	Robot string  `json:"robot,omitempty"` // a partner's or opponent's side and name; "" for the robot under test
 	File  string  `json:"file"`
 	Line  int     `json:"line"`
-	Text  string  `json:"text"` // its first line, which names file and line too
+	Text  string  `json:"text"` // with file and line
 }
 
 // Failed is the error of the robot under test, nil for none.
@@ -57,7 +56,7 @@ type Moment struct {
 	T    float64     `json:"t"` // s
 	Kind record.Kind `json:"k"`
 	What string      `json:"w,omitempty"`
-	Why  string      `json:"y,omitempty"` // how a motion ended; what a clamp missed; a failure's first line
+	Why  string      `json:"y,omitempty"` // how a motion ended, why a mechanism missed, a failure's message
 	File string      `json:"f,omitempty"` // only if it is not the routine's own file
 	Line int         `json:"l,omitempty"`
 	At   *[2]float64 `json:"at,omitempty"` // m
@@ -87,13 +86,10 @@ func Of(r *record.Record, own int) Result {
 	return out
 }
 
-// finished is how a task's end reads in a record when it came to its end by itself.
-const finished = "finished"
-
 // done is when the routine's main task came to its end by itself.
 func done(events []record.Event, own int) float64 {
 	for _, e := range events {
-		if e.Kind == record.TaskEnd && e.Robot == own && e.Task == 0 && e.Text == finished {
+		if e.Kind == record.TaskEnd && e.Robot == own && e.Task == 0 && e.Reason == record.Finished {
 			return e.T
 		}
 	}
@@ -128,23 +124,15 @@ func did(r *record.Record, own int, file string) []Moment {
 	return list
 }
 
-// why keeps of an event's text what tells its kinds apart.
+// why tells events of a kind apart.
 func why(e record.Event) string {
 	switch e.Kind {
-	case record.MotionEnd: // "timeout after 3.00 s, 40 mm left"
-		word, _, _ := strings.Cut(e.Text, " ")
-		return word
+	case record.MotionEnd, record.Missed:
+		return string(e.Reason)
 	case record.Failure:
-		return firstLine(e.Text)
-	case record.Missed:
-		return e.Text
+		return e.Message()
 	}
 	return ""
-}
-
-func firstLine(text string) string {
-	line, _, _ := strings.Cut(text, "\n")
-	return line
 }
 
 // failures lists the first error of each robot's routine.
@@ -156,7 +144,7 @@ func failures(r *record.Record, own int) []Error {
 			continue
 		}
 		seen[e.Robot] = true
-		one := Error{T: e.T, File: e.File, Line: e.Line, Text: firstLine(e.Text)}
+		one := Error{T: e.T, File: e.File, Line: e.Line, Text: e.Message()}
 		if e.Robot != own {
 			robot := &r.Header.Robots[e.Robot]
 			one.Robot = r.Sheet.Sides[robot.Side] + " " + robot.File.Title

@@ -67,7 +67,7 @@ func TestDepartureIsTheFirstThingThatWentAnotherWay(t *testing.T) {
 		{"a clamp misses", without(6.5, 7, 0, moment(6.5, record.Missed, "clamp", 15)), "clamp misses (line 15)", 6.5},
 		{"a clamp misses a little later than the plan clamps", without(6.5, 7, 0, moment(6.6, record.Missed, "clamp", 15)), "clamp misses (line 15)", 6.6},
 		{"the second piece into a goal is lacking", without(10, 10.5, 0), "piece 2 not scored in sled 1 (line 17)", 10},
-		{"too little air", without(6.5, 7, 0, Moment{T: 6.5, Kind: record.Missed, What: "clamp", Why: "too little air for clamp", Line: 15}), "too little air for clamp (line 15)", 6.5},
+		{"too little air", without(6.5, 7, 0, Moment{T: 6.5, Kind: record.Missed, What: "clamp", Why: string(record.NoAir), Line: 15}), "too little air for clamp (line 15)", 6.5},
 		{"a goal is not clamped and nothing tells of it", without(6.5, 7, 0), "sled 1 not clamped (line 15)", 6.5},
 		{"a motion ends by timeout that arrived in the plan", without(12, 99, 0, ended(12.5, "timeout", 20)), "motion ends by timeout (line 20)", 12.5},
 		{"a timeout on the line where the plan has one too is no departure", without(99, 99, 0, ended(11, "timeout", 17)), "motion ends by timeout (line 17)", 11},
@@ -117,9 +117,9 @@ func TestOfKeepsTheFirstErrorOfEachRobot(t *testing.T) {
 	r := driven(geom.Vec{}, geom.Vec{X: 1})
 	r.Header.Robots = append(r.Header.Robots, record.Robot{Side: 0, File: record.File{Title: "Barrow"}})
 	r.Events = []record.Event{
-		{T: 1, Kind: record.Failure, Robot: 1, File: "other.lua", Line: 3, Text: "other.lua:3: no"},
-		{T: 2, Kind: record.Failure, Robot: 0, File: "mine.lua", Line: 5, Text: "mine.lua:5: nil\nin auto"},
-		{T: 3, Kind: record.Failure, Robot: 0, File: "mine.lua", Line: 9, Text: "mine.lua:9: nil"},
+		{T: 1, Kind: record.Failure, Robot: 1, File: "other.lua", Line: 3, Text: "no"},
+		{T: 2, Kind: record.Failure, Robot: 0, File: "mine.lua", Line: 5, Text: "nil", Trace: "in auto"},
+		{T: 3, Kind: record.Failure, Robot: 0, File: "mine.lua", Line: 9, Text: "nil"},
 	}
 	got := Of(r, 0)
 	want := []Error{{T: 1, Robot: "ochre Barrow", File: "other.lua", Line: 3, Text: "other.lua:3: no"}, {T: 2, File: "mine.lua", Line: 5, Text: "mine.lua:5: nil"}}
@@ -167,10 +167,10 @@ func TestOfKeepsTheRobotsOwnStory(t *testing.T) {
 		{T: 0.2, Kind: record.Contact, Robot: 0, What: "wall", File: "mine.lua", Line: 4},
 		{T: 0.3, Kind: record.Pickup, Robot: 0, What: "core 1", File: "arms.lua", Line: 5},
 		{T: 0.4, Kind: record.Pickup, Robot: 1, What: "core 2"},
-		{T: 0.45, Kind: record.MotionEnd, Robot: 0, What: "ahead", Text: "timeout after 3.00 s, 40 mm left", File: "mine.lua", Line: 6},
-		{T: 0.5, Kind: record.Scored, Robot: 0, What: "sled 1", Text: "core 1 into sled 1", File: "mine.lua", Line: 6},
-		{T: 0.55, Kind: record.TaskEnd, Robot: 0, Text: "ended with the phase"},
-		{T: 0.6, Kind: record.TaskEnd, Robot: 0, Task: 1, Text: "finished"},
+		{T: 0.45, Kind: record.MotionEnd, Robot: 0, What: "ahead", Reason: record.TimedOut, Took: 3, Value: 0.04, Unit: "m", File: "mine.lua", Line: 6},
+		{T: 0.5, Kind: record.Scored, Robot: 0, What: "sled 1", Piece: "core 1", File: "mine.lua", Line: 6},
+		{T: 0.55, Kind: record.TaskEnd, Robot: 0, Reason: record.Over},
+		{T: 0.6, Kind: record.TaskEnd, Robot: 0, Task: 1, Reason: record.Finished},
 	}
 	got := Of(r, 0)
 	want := Result{
@@ -188,7 +188,7 @@ func TestOfKeepsTheRobotsOwnStory(t *testing.T) {
 	if math.Abs(got.OffBelief()-0.05) > 1e-12 || got.Own(1) != 9 {
 		t.Errorf("belief off by %g, own score %g", got.OffBelief(), got.Own(1))
 	}
-	r.Events = append(r.Events, record.Event{T: 0.9, Kind: record.TaskEnd, Robot: 0, Text: "finished"})
+	r.Events = append(r.Events, record.Event{T: 0.9, Kind: record.TaskEnd, Robot: 0, Reason: record.Finished})
 	if got := Of(r, 0); got.Done != 0.9 || got.At != 0 {
 		t.Errorf("done at %g, line %d", got.Done, got.At)
 	}
