@@ -349,3 +349,21 @@ func TestAPictureIsTakenOverACard(t *testing.T) {
 		t.Errorf("card %v, picture %q", g.card != nil, g.shot)
 	}
 }
+
+// On a busy machine, or by a tap on a trackpad, the button goes down and up between two updates.
+func TestAQuickClickWhileArrangingDragsNothing(t *testing.T) {
+	g := handed(t)
+	g.keyed(ebiten.KeyA)
+	robot := viewmodel.Thing{Kind: viewmodel.RobotThing}
+	at, ok := g.model.Now.PoseOf(robot, 0)
+	if !ok {
+		t.Fatal("the robot stands nowhere")
+	}
+	pixel := g.field.view.Pixel(at.At())
+	g.step(hand{X: pixel.X, Y: pixel.Y})
+	g.step(hand{X: pixel.X, Y: pixel.Y, Pressed: true, Released: true})
+	g.step(hand{X: pixel.X + 50, Y: pixel.Y})
+	if g.model.Selected != robot || g.drag.thing != viewmodel.Nothing || g.model.UndoSteps() != 0 {
+		t.Errorf("selected %+v, dragged %+v, %d steps of undo", g.model.Selected, g.drag.thing, g.model.UndoSteps())
+	}
+}

@@ -30,7 +30,7 @@ func (g *game) pointElements() {
 
 // pointField takes clicks, drags and the wheel on the field.
 func (g *game) pointField() {
-	if g.hand.Released {
+	if !g.hand.Down { // a quick click goes down and up in one update: then it is no longer down in the next
 		g.endDrag()
 	}
 	g.followDrag()
