@@ -40,6 +40,7 @@ func (h *Host) openBot() error {
 		names = append(names, name)
 	}
 	set("drive", h.newObject(h.classes.drive, "bot.drive", 0, nil))
+	h.homes = []home{{"bot.drive", h.classes.drive.names, true}}
 	sense, err := h.openSensors()
 	if err != nil {
 		return err
@@ -55,7 +56,9 @@ func (h *Host) openBot() error {
 				h.program.Name, part.Name, strings.Join(names[:builtIn], ", "))
 		}
 		set(part.Name, h.newObject(h.partClass(part), "bot."+part.Name, i, nil))
+		h.homes = append(h.homes, home{"bot." + part.Name, h.partClass(part).names, true})
 	}
+	h.homes = append(h.homes, home{"bot", names, false})
 	h.bot = h.closed(own, "bot", "the robot", names)
 	return nil
 }
@@ -97,7 +100,7 @@ func (h *Host) closed(own *lua.LTable, owner, what string, names []string) *lua.
 	unknown := L.CreateTable(0, 1)
 	unknown.RawSetString("__index", L.NewFunction(func(L *lua.LState) int {
 		name := L.Get(2).String()
-		L.RaiseError("%s has no %q%s", what, name, choices(name, names))
+		L.RaiseError("%s has no %q%s", what, name, h.suggest(owner, name, names))
 		return 0
 	}))
 	own.Metatable = unknown

@@ -48,6 +48,7 @@ type Host struct {
 	loading bool
 	bot     *lua.LUserData
 	classes classes
+	homes   []home // where a name may stand that another thing does not have
 	pad     *pad
 	params  []Param
 	loaded  map[string]lua.LValue // what modules returned

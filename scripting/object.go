@@ -28,7 +28,8 @@ func (o *object) Held() []lua.LValue {
 
 // class is what objects of a kind have in common.
 type class struct {
-	what   string // "an intake"
+	what   string   // "an intake"
+	names  []string // of methods and fields
 	metas  *lua.LTable
 	fields map[string]func(c call) lua.LValue
 }
@@ -53,8 +54,9 @@ func (h *Host) newClass(what string, methods map[string]method, fields map[strin
 	}
 	names := slices.Sorted(maps.Keys(methods))
 	unknown := L.CreateTable(0, 1)
+	k.names = append(names, slices.Sorted(maps.Keys(fields))...)
 	unknown.RawSetString("__index", L.NewFunction(func(L *lua.LState) int {
-		L.RaiseError("%s has no %q%s", what, L.Get(2).String(), choices(L.Get(2).String(), append(names, slices.Sorted(maps.Keys(fields))...)))
+		L.RaiseError("%s has no %q%s", what, L.Get(2).String(), h.suggest("", L.Get(2).String(), k.names))
 		return 0
 	}))
 	table.Metatable = unknown

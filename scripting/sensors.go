@@ -20,6 +20,7 @@ func (h *Host) openSensors() (*lua.LUserData, error) {
 		own.RawSetString(s.Name, h.newObject(k, "bot.sense."+s.Name, i, s))
 		names = append(names, s.Name)
 	}
+	h.homes = append(h.homes, home{"bot.sense", names, false})
 	return h.closed(own, "bot.sense", "bot.sense", names), nil
 }
 

@@ -19,6 +19,21 @@ func TestCompileErrorsNameThePlace(t *testing.T) {
 		"a stray word":              {"local x = 1\nlocal y = = 2", `test.lua:2:11: syntax error near "="`},
 		"a bracket missing before":  {"return routine {\n  auto = function(bot)\n    wait(0.2\n\n    -- then (\n    if x then go() end\n  end,\n}\n", "test.lua:6:6: syntax error near \"if\": perhaps a `)` is missing for the `(` of line 3"},
 		"no bracket missing":        {"task(function()\n  go()\n  x = = 1\nend)\n", "test.lua:3:7: syntax error near \"=\""},
+		"another not equal":         {"if 1 != 2 then end", "test.lua:1:6: Invalid token near \"!\": write ~= for \"is not equal\""},
+		"another not":               {"if !a then end", ": write not for !"},
+		"another and":               {"if a && b then end", ": write and for &&"},
+		"another or":                {"if a || b then end", ": write or for ||"},
+		"one more":                  {"local a = 1\na++", "test.lua:2:2: parse error near \"+\": there is no ++: write a = a + 1"},
+		"so much more":              {"t.a += 2 -- more", ": there is no +=: write t.a = t.a + ..."},
+		"so much less":              {"a -= 2", ": there is no -=: write a = a - ..."},
+		"a text more":               {"a ..= 'b'", ": there is no ..=: write a = a .. ..."},
+		"another comment":           {"// drive\ndrive()", ": a comment begins with --"},
+		"another variable":          {"const a = 3", ": a variable begins with local: write local a = ..."},
+		"a lone equals":             {"if a = 3 then end", ": write == to compare"},
+		"another elseif":            {"if a then b() elif c then end", ": write elseif"},
+		"another for":               {"for (i = 0; i < 3; i++) { go() }", ": write for i = 1, 10 do ... end"},
+		"another function":          {"task(() => go())", ": write function(...) ... end"},
+		"another choice":            {"a = b ? 1 : 2", ": write a and b or c for a ? b : c"},
 		"an end missing":            {"if true then\n  x = 1\n", "test.lua:3: syntax error at the end of the file: perhaps an `end` is missing for the `if` of line 1"},
 		"an end missing in a table": {"return routine {\n  auto = function(bot)\n    bot.drive:ahead(1)\n}", "test.lua:4:1: syntax error near \"}\": perhaps an `end` is missing for the `function` of line 2"},
 		"an end missing inside":     {"return routine {\n  auto = function(bot)\n    for i = 1, 2 do\n      wait()\n  end,\n}", "test.lua:5:6: syntax error near \",\": perhaps an `end` is missing for the `for` of line 3"},
@@ -57,6 +72,14 @@ func TestCompileErrorsNameThePlace(t *testing.T) {
 				t.Errorf("got  %v\nwant %q in it", err, row.want)
 			}
 		})
+	}
+}
+
+// Marks of another language in texts and comments are not blamed.
+func TestForeignMarksInTextsAreNoSlip(t *testing.T) {
+	_, err := Compile("test.lua", "a = 'x != y' .. [[ ++ ]] ) -- && ?")
+	if err == nil || err.Error() != `test.lua:1:26: syntax error near ")"` {
+		t.Error(err)
 	}
 }
 

@@ -55,11 +55,17 @@ func describe(L *lua.LState, raised any) *Error {
 	if plain, known := plainer[e.Message]; known {
 		e.Message = plain
 	}
+	if uncalled.MatchString(e.Message) {
+		e.Message += ": a function gives its value when it is called with ( )"
+	}
 	if len(e.Message) > longest {
 		e.Message = e.Message[:longest] + "..."
 	}
 	return e
 }
+
+// uncalled is what gopher-lua says of a function's name where its value was meant.
+var uncalled = regexp.MustCompile(`^(cannot perform \w+ operation between|attempt to compare) .*\bfunction\b`)
 
 // plainer says in other words what gopher-lua says shortly.
 var plainer = map[string]string{

@@ -88,15 +88,18 @@ func (w *watch) chargeString(v lua.LValue) {
 
 func inspectGet(w *watch, f *frame, inst uint32) {
 	key := w.value(f, argC(inst))
-	if w.at(f, argB(inst)) == lua.LNil {
-		w.failLookup(f, argB(inst), "look up", key)
-	}
+	w.checkIndexable(f, argB(inst), key)
 	w.chargeString(key)
 }
 
 func inspectGetNamed(w *watch, f *frame, inst uint32) {
-	if w.at(f, argB(inst)) == lua.LNil {
-		w.failLookup(f, argB(inst), "look up", w.value(f, argC(inst)))
+	w.checkIndexable(f, argB(inst), w.value(f, argC(inst)))
+}
+
+func (w *watch) checkIndexable(f *frame, register int, key lua.LValue) {
+	switch w.at(f, register).(type) {
+	case *lua.LNilType, *lua.LFunction:
+		w.failLookup(f, register, "look up", key)
 	}
 }
 
@@ -107,7 +110,7 @@ func inspectSet(w *watch, f *frame, inst uint32) {
 	switch t := w.at(f, argA(inst)).(type) {
 	case *lua.LTable:
 		w.box.chargeSet(w.state, t, key)
-	case *lua.LNilType:
+	case *lua.LNilType, *lua.LFunction:
 		w.failLookup(f, argA(inst), "set", key)
 	}
 }
@@ -116,7 +119,7 @@ func inspectSetNamed(w *watch, f *frame, inst uint32) {
 	switch t := w.at(f, argA(inst)).(type) {
 	case *lua.LTable:
 		w.box.holdKey(w.state, tableOf(t))
-	case *lua.LNilType:
+	case *lua.LNilType, *lua.LFunction:
 		w.failLookup(f, argA(inst), "set", w.value(f, argB(inst)))
 	}
 }

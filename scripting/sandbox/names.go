@@ -1,6 +1,7 @@
 package sandbox
 
 import (
+	"cmp"
 	"fmt"
 
 	lua "github.com/yuin/gopher-lua"
@@ -31,13 +32,16 @@ func (w *watch) checkCallable(f *frame, register int) {
 	w.state.RaiseError("attempt to call %s, which is %s%s", name, describeValue(v), hint)
 }
 
-// failLookup raises an error that names what is nil and can neither be looked into nor be given a member.
+// failLookup raises an error that names what is nil, or a function that was not called, and can neither be looked into nor be given a member.
 func (w *watch) failLookup(f *frame, register int, verb string, key lua.LValue) {
 	what := "a value"
 	if lua.LVCanConvToString(key) {
 		what = fmt.Sprintf("%.40q", lua.LVAsString(key))
 	}
 	name, global := f.origin(register)
+	if _, is := w.at(f, register).(*lua.LFunction); is {
+		w.state.RaiseError("attempt to %s %s in %s, which is a function: call it with ( ), as in %s()", verb, what, cmp.Or(name, "a value"), cmp.Or(name, "f"))
+	}
 	if name == "" {
 		w.state.RaiseError("attempt to %s %s in nil", verb, what)
 	}
