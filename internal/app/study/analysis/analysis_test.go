@@ -388,6 +388,21 @@ func TestAPlanBelowTheNeedIsTold(t *testing.T) {
 	}
 }
 
+// A plan without points makes every rehearsal good: that is said, and not where somebody asked for so little.
+func TestAPlanOfNothingIsTold(t *testing.T) {
+	const said = "The plan scores 0, so a rehearsal is good from 0 points on, which a robot that stands still may have too: say with --need how many it takes."
+	f := trialsFile(5)
+	f.Header.Need, f.Header.Variants[0].Plan.Total = 0, []float64{0, 0}
+	got, err := OfTrials(f)
+	if err != nil || !strings.Contains(textOf(t, got), said) {
+		t.Errorf("%v\n%s", err, textOf(t, got))
+	}
+	f.Header.Need = -5
+	if got, err = OfTrials(f); err != nil || strings.Contains(textOf(t, got), "--need how many") {
+		t.Errorf("%v\n%s", err, textOf(t, got))
+	}
+}
+
 func TestCompareAndSweepTellErrorsOfEachSideAndPoint(t *testing.T) {
 	f := compareFile(10, func(int) float64 { return 0 })
 	for i := range 10 {

@@ -72,7 +72,7 @@ func OfCompare(f *studyfile.File) (Compare, error) {
 		A: va.Name, B: vb.Name, Field: titleOf(h.Field), Session: h.Session, Seed: h.Seed, Count: h.Count, Pairs: len(a), Need: h.Need,
 		GoodA:      count(a, func(r *trial.Result) bool { return h.Good(va, r) }),
 		GoodB:      count(b, func(r *trial.Result) bool { return h.Good(vb, r) }),
-		PlanFailsA: planFails(va), PlanFailsB: planFails(vb), Notes: Failing(f),
+		PlanFailsA: planFails(va), PlanFailsB: planFails(vb), Notes: notes(f),
 		ErrorsA: failures(resultsOf(f, 0), func(r *trial.Result) string { return Open(va, r.Seed) }),
 		ErrorsB: failures(resultsOf(f, 1), func(r *trial.Result) string { return Open(vb, r.Seed) }),
 	}

@@ -76,6 +76,15 @@ func writeFailures(out io.Writer, title string, list []Failure) {
 	}
 }
 
+// notes are what must be said before all else, a sentence each.
+func notes(f *studyfile.File) []string {
+	list := Failing(f)
+	if need, v := f.Header.Need, &f.Header.Variants[0]; need <= 0 && need == v.Plan.Own(v.Side) && planFails(v) == "" {
+		list = append(list, fmt.Sprintf("The plan scores %g, so a rehearsal is good from %g points on, which a robot that stands still may have too: say with --need how many it takes", need, need))
+	}
+	return list
+}
+
 // Failing says in a sentence each what failed with an error: the plan of each variant, then rehearsals. Nothing for a study
 // without an error.
 func Failing(f *studyfile.File) []string {

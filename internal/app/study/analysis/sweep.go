@@ -54,7 +54,7 @@ func OfSweep(f *studyfile.File) (Sweep, error) {
 	v := &h.Variants[0]
 	s := Sweep{
 		Name: v.Name, Field: titleOf(h.Field), Session: h.Session, Seed: h.Seed, Count: h.Count, Have: f.Have(), Nominal: h.Nominal,
-		Need: h.Need, Axes: h.Axes, Points: make([]Point, h.Points()), PlanFails: planFails(v), Notes: Failing(f),
+		Need: h.Need, Axes: h.Axes, Points: make([]Point, h.Points()), PlanFails: planFails(v), Notes: notes(f),
 	}
 	if s.Have == 0 {
 		return Sweep{}, fmt.Errorf("no rehearsal is done yet: there is nothing to tell")

@@ -86,7 +86,7 @@ func OfTrials(f *studyfile.File) (Trials, error) {
 		Done:      count(list, func(r *trial.Result) bool { return r.Done != trial.Never }),
 		Failed:    count(list, failed).Hits,
 		Errors:    failures(list, func(r *trial.Result) string { return Open(v, r.Seed) }),
-		Notes:     Failing(f),
+		Notes:     notes(f),
 		BeliefOff: stats.Describe(each(list, func(r *trial.Result) float64 { return r.OffBelief() })),
 		Rules:     rules(h, v, list), Steps: steps(v, list),
 	}

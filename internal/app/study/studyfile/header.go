@@ -219,7 +219,7 @@ func Same(a, b *Header) string {
 		left, right any
 	}{
 		{"version of Chalkfield", a.Program, b.Program}, {"kind of study", a.Kind, b.Kind}, {"count", a.Count, b.Count},
-		{"base seed", a.Seed, b.Seed}, {"--nominal", a.Nominal, b.Nominal}, {"--need", a.Need, b.Need},
+		{"base seed", a.Seed, b.Seed}, {"--nominal", a.Nominal, b.Nominal}, {"points needed to be good (--need; without it those of the plan):", a.Need, b.Need},
 		{"number of parts", a.Shard.Of, b.Shard.Of}, {"field", short(a.Field), short(b.Field)}, {"session", a.Session, b.Session},
 	} {
 		if c.left != c.right {
