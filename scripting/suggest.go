@@ -11,7 +11,7 @@ import (
 // saidElsewhere are methods that a routine's objects have, by words that others use for them, in small letters. Of several
 // the first counts that the object has.
 var saidElsewhere = map[string][]string{
-	"close": {"shut"}, "clamp": {"shut"}, "release": {"open", "drop"}, "unclamp": {"open"}, "pick": {"grab"}, "pickup": {"grab"}, "take": {"grab"},
+	"close": {"shut", "grab"}, "open": {"drop"}, "shut": {"grab"}, "clamp": {"shut"}, "release": {"open", "drop"}, "unclamp": {"open"}, "pick": {"grab"}, "pickup": {"grab"}, "take": {"grab"},
 	"extend": {"out"}, "deploy": {"out"}, "retract": {"back"}, "stow": {"back"}, "eject": {"give", "run"}, "put": {"place"},
 	"start": {"run"}, "on": {"run"}, "spin": {"run"}, "set": {"run", "volts", "to"}, "power": {"run", "volts"}, "voltage": {"run", "volts"},
 	"off": {"stop"}, "halt": {"stop"}, "brake": {"stop"}, "reset": {"stop"}, "cancel": {"stop"}, "move": {"run", "ahead", "to"},

@@ -70,6 +70,43 @@ func TestBeliefIsTruthWithIdealSensorsAndNoSlip(t *testing.T) {
 	}
 }
 
+// A base with traction wheels behind turns about a point between them. The belief goes along with its origin, which swings
+// sideways: 0.28 m for 90 degrees with 0.2 m between the two (a chord, by hand), of which nothing may be lost.
+func TestTheBeliefSwingsAboutThePivot(t *testing.T) {
+	for _, method := range []robot.OdometryMethod{robot.ByEncodersInertial, robot.ByTracking} {
+		spec := hauler(t, instrumented(method, -1), func(r *robot.Robot) {
+			r.Wheels = nil
+			for _, side := range []struct {
+				train robot.Train
+				y     float64
+			}{{robot.Left, 0.15}, {robot.Right, -0.15}} {
+				r.Wheels = append(r.Wheels,
+					robot.Wheel{At: geom.Vec{X: 0.12, Y: side.y}, Train: side.train, Radius: 0.045, Along: 0.9, Across: 0.1, Inertia: 1e-4},
+					robot.Wheel{At: geom.Vec{X: -0.2, Y: side.y}, Train: side.train, Radius: 0.045, Along: 1, Across: 0.85, Inertia: 1e-4})
+			}
+			r.Sensors[3].Tracking.At = geom.Pose{Y: 0.07}
+		})
+		if pivot := spec.Pivot(); math.Abs(pivot+0.2) > 1e-9 {
+			t.Fatalf("it turns about %.3f m", pivot)
+		}
+		c := with(t, yard(6, 6), spec, geom.Pose{X: 3, Y: 3})
+		for range 400 {
+			if c.r.Pose().Heading > math.Pi/2 {
+				break
+			}
+			c.r.SetDriveVolts(-4, 4)
+			c.wait(controlTick)
+		}
+		c.r.SetDriveVolts(0, 0)
+		c.wait(0.5)
+		truth, belief := c.r.Pose(), c.r.Belief()
+		moved, off := math.Hypot(truth.X-3, truth.Y-3), math.Hypot(truth.X-belief.X, truth.Y-belief.Y)
+		if moved < 0.25 || off > 0.01 {
+			t.Errorf("%s: the origin moved %.0f mm, the belief is off by %.0f mm", method, 1000*moved, 1000*off)
+		}
+	}
+}
+
 // An omni base drifts sideways in a curve. Only a wheel across keeps the belief with it.
 func TestSideSlipIsLostWithoutAWheelAcross(t *testing.T) {
 	off := func(across int) float64 {

@@ -96,7 +96,7 @@ func scoresSection(each [2]analysis.Each, good [2]analysis.Share, need float64) 
 // b's own in between by their time.
 func bothSteps(each [2]analysis.Each, seconds float64) section {
 	s := section{Title: "Timeline: steps of the plans", Note: fmt.Sprintf(
-		"Over the %g s of the session, a above b: dashed, when its plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
+		"Over the %.6g s of the session, a above b: dashed, when its plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
 	rows := joinedSteps(each)
 	if len(rows) == 0 {
 		s.Note = "Neither plan picks anything up, clamps anything or scores anything."

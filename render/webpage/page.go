@@ -154,7 +154,7 @@ func madeFrom(h *studyfile.Header) table {
 			t.Rows = append(t.Rows, fileRow(who, robot.File), fileRow("routine of "+who, robot.Routine))
 		}
 		for _, p := range v.Params {
-			t.Rows = append(t.Rows, []cell{{Words: "parameter"}, {Words: fmt.Sprintf("%s = %g", p.Name, p.Value)}, {}})
+			t.Rows = append(t.Rows, []cell{{Words: "parameter"}, {Words: fmt.Sprintf("%s = %.6g", p.Name, p.Value)}, {}})
 		}
 	}
 	seeds := fmt.Sprint(h.Seed)

@@ -117,7 +117,7 @@ func sheetSection(s account.Summary) section {
 		for side := range s.Sheet.Sides {
 			words := "-"
 			if row.Count[side] != 0 || row.Points[side] != 0 {
-				words = fmt.Sprintf("%g: %s", row.Count[side], account.Counted(row.Points[side], "point"))
+				words = fmt.Sprintf("%.6g: %s", row.Count[side], account.Counted(row.Points[side], "point"))
 			}
 			cells = append(cells, cell{Words: words})
 		}

@@ -188,7 +188,7 @@ const columnHeight = 75
 func (c scoreScale) track(s analysis.Sweep, i int) track {
 	p := &s.Points[i]
 	half := analysis.HalfWidth(p.Score)
-	out := track{Tall: true, Label: fmt.Sprintf("mean %.2f, 95 %% from %.2f to %.2f, all from %g to %g", p.Score.Mean, p.Score.Mean-half, p.Score.Mean+half, p.Score.Least, p.Score.Most),
+	out := track{Tall: true, Label: fmt.Sprintf("mean %.2f, 95 %% from %.2f to %.2f, all from %.6g to %.6g", p.Score.Mean, p.Score.Mean-half, p.Score.Mean+half, p.Score.Least, p.Score.Most),
 		Ticks: []percent{c.at(p.Score.Mean)}}
 	for _, b := range c.bins[i] {
 		if b.Count == 0 {
@@ -223,7 +223,7 @@ func onlyShown(points, most int) string {
 func lastSection(f *studyfile.File, s analysis.Sweep, shown []shownPoint) section {
 	seconds := f.Header.Seconds
 	out := section{Title: "Timeline: the last piece scored", Note: fmt.Sprintf(
-		"Over the %g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that scored at all.", seconds)}
+		"Over the %.6g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that scored at all.", seconds)}
 	out.Note += onlyShown(len(s.Points), mostTimed)
 	if !slices.ContainsFunc(s.Points, func(p analysis.Point) bool { return p.Last.N > 0 }) {
 		out.Note = "No piece was scored at any point."

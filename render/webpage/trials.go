@@ -50,13 +50,13 @@ func trialsPage(f *studyfile.File, field *fields.Field) (*page, error) {
 // scoresWords tells of the plan's score and the rehearsals'.
 func scoresWords(t analysis.Trials) string {
 	if t.Have == 1 {
-		return fmt.Sprintf("The plan scores %g, the one rehearsal %g.", t.Plan, t.Score.Mean)
+		return fmt.Sprintf("The plan scores %.6g, the one rehearsal %.6g.", t.Plan, t.Score.Mean)
 	}
-	half := fmt.Sprintf("half of them lie between %g and %g", t.Score.Q1, t.Score.Q3)
+	half := fmt.Sprintf("half of them lie between %.6g and %.6g", t.Score.Q1, t.Score.Q3)
 	if t.Score.Q1 == t.Score.Q3 {
-		half = fmt.Sprintf("at least half of them score %g", t.Score.Q1)
+		half = fmt.Sprintf("at least half of them score %.6g", t.Score.Q1)
 	}
-	return fmt.Sprintf("The plan scores %g; the mean of the rehearsals is %.2f, %s.", t.Plan, t.Score.Mean, half)
+	return fmt.Sprintf("The plan scores %.6g; the mean of the rehearsals is %.2f, %s.", t.Plan, t.Score.Mean, half)
 }
 
 // trialsFigure draws every path, the plan on top, and a cross where each rehearsal that was not good left it.
@@ -110,7 +110,7 @@ func scoreSection(t analysis.Trials) section {
 	}
 	return section{
 		Title: "Score", Table: tab,
-		Note: fmt.Sprintf("Good from %g points on. Ahead at the end: %s. The routine came to its end: %s.", t.Need, t.Ahead, t.Done),
+		Note: fmt.Sprintf("Good from %.6g points on. Ahead at the end: %s. The routine came to its end: %s.", t.Need, t.Ahead, t.Done),
 	}
 }
 
@@ -145,7 +145,7 @@ func causesSection(t analysis.Trials) section {
 }
 
 func stepsSection(t analysis.Trials, seconds float64) section {
-	s := section{Title: "Steps of the plan", Note: fmt.Sprintf("Over the %g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
+	s := section{Title: "Steps of the plan", Note: fmt.Sprintf("Over the %.6g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
 	if len(t.Steps) == 0 {
 		s.Note = "The plan picks nothing up, clamps nothing and scores nothing."
 		return s
@@ -189,7 +189,7 @@ func rulesSection(t analysis.Trials) section {
 	}
 	s.Table = &table{Stack: true, Head: heads("rule", "#in the plan", "#as planned or better", "#mean points")}
 	for _, r := range t.Rules {
-		s.Table.Rows = append(s.Table.Rows, []cell{{Words: r.Name}, {Words: fmt.Sprintf("%g", r.Plan)}, {Words: r.Kept.String()}, {Words: fmt.Sprintf("%.2f", r.Points.Mean)}})
+		s.Table.Rows = append(s.Table.Rows, []cell{{Words: r.Name}, {Words: fmt.Sprintf("%.6g", r.Plan)}, {Words: r.Kept.String()}, {Words: fmt.Sprintf("%.2f", r.Points.Mean)}})
 	}
 	return s
 }

@@ -9,6 +9,7 @@ import (
 // Tracker keeps the belief. It is told all sensors' readings once per control tick.
 type Tracker struct {
 	spec   robot.Odometry
+	pivot  float64     // m ahead of the robot's origin: where the base does not slip sideways as it turns
 	mounts []geom.Pose // of every sensor, by index
 	last   []float64   // readings at the last update
 	pose   geom.Pose
@@ -22,7 +23,7 @@ func NewTracker(robot *robot.Robot, period float64) *Tracker {
 	for i, s := range robot.Sensors {
 		mounts[i] = s.Mount()
 	}
-	return &Tracker{spec: robot.Odometry, mounts: mounts, last: make([]float64, len(mounts)), period: period}
+	return &Tracker{spec: robot.Odometry, pivot: robot.Pivot(), mounts: mounts, last: make([]float64, len(mounts)), period: period}
 }
 
 // Reset makes readings the reference that the next update counts from.
@@ -57,12 +58,18 @@ func (t *Tracker) twist(readings []float64) Twist {
 	if t.spec.Method == robot.ByEncodersInertial {
 		w.Turn = t.rolled(readings, t.spec.Inertial)
 	}
-	if t.spec.Across >= 0 {
+	if t.spec.Across < 0 {
+		w.Left = t.swung(w.Turn)
+	} else {
 		mount := t.mounts[t.spec.Across]
 		w.Left = (t.rolled(readings, t.spec.Across) - Rolled(mount, w)) / portable.Sin(mount.Heading)
 	}
 	return w
 }
+
+// swung is how far the origin moves to the left as the base turns about its pivot, for want of a wheel that sees it: v_O = v_P -
+// w x r, with a pivot that does not slip (Lynch & Park, Modern Robotics, 13.3; from memory).
+func (t *Tracker) swung(turn float64) float64 { return float64(-t.pivot * turn) }
 
 // rolled is a reading's change since the last update.
 func (t *Tracker) rolled(readings []float64, sensor int) float64 {
@@ -70,15 +77,17 @@ func (t *Tracker) rolled(readings []float64, sensor int) float64 {
 }
 
 // fromTracking solves Rolled for the twist: the turn first, from the inertial sensor or from two parallel wheels, then the
-// displacements, each wheel corrected for what the turn alone made it roll. Without a wheel across, the motion to the
-// side is taken to be nil and lost from the belief.
+// displacements, each wheel corrected for what the turn alone made it roll. Without a wheel across, the pivot is taken not
+// to move to the side: what it does is lost from the belief.
 func (t *Tracker) fromTracking(readings []float64) Twist {
 	w := Twist{Turn: t.turn(readings)}
 	for _, sensor := range t.spec.Along {
 		w.Along += t.displaced(readings, sensor, w.Turn) / float64(len(t.spec.Along))
 	}
 	if t.spec.Across < 0 {
-		w.Along /= portable.Cos(t.mounts[t.spec.Along[0]].Heading)
+		along := geom.Unit(t.mounts[t.spec.Along[0]].Heading)
+		w.Left = t.swung(w.Turn)
+		w.Along = (w.Along - float64(along.Y*w.Left)) / along.X
 		return w
 	}
 	across := t.displaced(readings, t.spec.Across, w.Turn)

@@ -123,7 +123,7 @@ func (r *Robot) Model() Model {
 	d.TurnKV = d.KV * d.Track / 2
 	d.Grip, d.SideGrip = r.Grips()
 	d.Tip, d.SideTip = r.tips(geom.Vec{X: 1}), r.tips(geom.Vec{Y: 1})
-	d.Pivot = r.pivot()
+	d.Pivot = r.Pivot()
 	return d
 }
 
@@ -136,10 +136,10 @@ func (r *Robot) tips(direction geom.Vec) float64 {
 	return least
 }
 
-// pivot is about where the robot turns on the spot, m along x: the place for which the sideways friction of the wheels before
+// Pivot is about where the robot turns on the spot, m along x: the place for which the sideways friction of the wheels before
 // and behind balance, which is the median of the wheels' x weighted by what each holds sideways (Coulomb friction of
 // sliding wheels does not grow with their speed).
-func (r *Robot) pivot() float64 {
+func (r *Robot) Pivot() float64 {
 	type hold struct{ x, side float64 }
 	loads := r.WheelLoads()
 	holds, total := make([]hold, len(loads)), 0.0

@@ -147,7 +147,7 @@ func TestTurnsAboutTheWheelsThatHold(t *testing.T) {
 		"traction at the rear": {[]Wheel{wheel(0.12, 0.1), wheel(-0.08, 0.9)}, -0.08},
 	} {
 		r := &Robot{Chassis: Chassis{Mass: 5}, Wheels: c.wheels}
-		if got := r.pivot(); got != c.want {
+		if got := r.Pivot(); got != c.want {
 			t.Errorf("%s: turns about x = %g, want %g", name, got, c.want)
 		}
 	}

@@ -59,6 +59,9 @@ type Case struct {
 
 // Load reads and validates a check file.
 func Load(path string) (*File, error) {
+	if ext := filepath.Ext(path); ext != ".toml" {
+		return nil, fmt.Errorf("%s: a check file's name ends in %s: name one, or a folder in which they are", path, Suffix)
+	}
 	data, err := tomlfile.ReadFile(path)
 	if err != nil {
 		return nil, fmt.Errorf("%s: cannot be read: %w", path, atomicfile.Cause(err))

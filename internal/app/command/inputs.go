@@ -204,6 +204,9 @@ func loadRoutine(named, fallback string) (*scripting.Program, error) {
 		if assets.HasRoutine(named) {
 			return scripting.LoadFS(assets.Routines, named+".lua")
 		}
+		if filepath.Ext(named) == ".toml" {
+			return nil, fmt.Errorf("%s: a routine's file ends in .lua; what a field or robot file means says `chalkfield show %s`", named, named)
+		}
 		return nil, fmt.Errorf("%s: neither a .lua file nor an embedded routine: %s", named, tomlfile.Instead(named, assets.RoutineNames()))
 	}
 	program, err := scripting.Load(named)

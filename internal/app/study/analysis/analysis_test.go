@@ -388,6 +388,13 @@ func TestAPlanBelowTheNeedIsTold(t *testing.T) {
 	}
 }
 
+// What is between two scores is told without the dust of a sum.
+func TestQuartilesAreToldShortly(t *testing.T) {
+	if got := fromTo(0.8, 3*0.8); got != "0.8 to 2.4" {
+		t.Error(got)
+	}
+}
+
 // A plan without points makes every rehearsal good: that is said, and not where somebody asked for so little.
 func TestAPlanOfNothingIsTold(t *testing.T) {
 	const said = "The plan scores 0, so a rehearsal is good from 0 points on, which a robot that stands still may have too: say with --need how many it takes."

@@ -80,7 +80,7 @@ func writeFailures(out io.Writer, title string, list []Failure) {
 func notes(f *studyfile.File) []string {
 	list := Failing(f)
 	if need, v := f.Header.Need, &f.Header.Variants[0]; need <= 0 && need == v.Plan.Own(v.Side) && planFails(v) == "" {
-		list = append(list, fmt.Sprintf("The plan scores %g, so a rehearsal is good from %g points on, which a robot that stands still may have too: say with --need how many it takes", need, need))
+		list = append(list, fmt.Sprintf("The plan scores %.6g, so a rehearsal is good from %.6g points on, which a robot that stands still may have too: say with --need how many it takes", need, need))
 	}
 	return list
 }

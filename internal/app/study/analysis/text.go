@@ -54,7 +54,7 @@ func writeNotes(out *strings.Builder, notes []string) {
 
 func (t Trials) writeScore(out *strings.Builder) {
 	s := t.Score
-	fmt.Fprintf(out, "\nScore: %s %g, mean %.2f, half of them %s, least %g, most %g\n", t.planWord(), t.Plan, s.Mean, fromTo(s.Q1, s.Q3), s.Least, s.Most)
+	fmt.Fprintf(out, "\nScore: %s %.6g, mean %.2f, half of them %s, least %.6g, most %.6g\n", t.planWord(), t.Plan, s.Mean, fromTo(s.Q1, s.Q3), s.Least, s.Most)
 	most := 0
 	for _, b := range t.Bins {
 		most = max(most, b.Count)
@@ -98,16 +98,16 @@ func (t Trials) planWord() string {
 // fromTo is "10 to 14", or "14" where both are.
 func fromTo(low, high float64) string {
 	if low == high {
-		return fmt.Sprintf("%g", low)
+		return fmt.Sprintf("%.6g", low)
 	}
-	return fmt.Sprintf("%g to %g", low, high)
+	return fmt.Sprintf("%.6g to %.6g", low, high)
 }
 
 // binLabel is "14" for a bin of one whole point, else "10 to 15".
 func binLabel(b stats.Bin, all []stats.Bin) string {
 	width, label := 0, ""
 	for _, one := range all {
-		text := fmt.Sprintf("%g", one.From)
+		text := fmt.Sprintf("%.6g", one.From)
 		if one.To-one.From != 1 {
 			text = fmt.Sprintf("%.6g to %.6g", one.From, one.To)
 		}
@@ -131,7 +131,7 @@ func (t Trials) writeRules(out *strings.Builder) {
 	}
 	fmt.Fprintf(table, "  rule\t%s\t%s\tmean points\n", t.planWord(), better)
 	for _, r := range t.Rules {
-		fmt.Fprintf(table, "  %s\t%g\t%s\t%.2f\n", r.Name, r.Plan, r.Kept, r.Points.Mean)
+		fmt.Fprintf(table, "  %s\t%.6g\t%s\t%.2f\n", r.Name, r.Plan, r.Kept, r.Points.Mean)
 	}
 	table.Flush()
 }

@@ -60,7 +60,7 @@ func (c Compare) writePairs(out *strings.Builder) {
 	}
 	out.WriteString("\nPairs that differ most\n")
 	for _, p := range c.Seeds {
-		fmt.Fprintf(out, "  seed %d: a %g, b %g points\n      %s\n      %s\n", p.Seed, p.A, p.B, p.OpenA, p.OpenB)
+		fmt.Fprintf(out, "  seed %d: a %.6g, b %.6g points\n      %s\n      %s\n", p.Seed, p.A, p.B, p.OpenA, p.OpenB)
 	}
 }
 

@@ -23,7 +23,7 @@ func (s Sweep) Text(w io.Writer) error {
 	for _, a := range s.Axes {
 		fmt.Fprintf(table, "  %s\t", a.Name)
 	}
-	fmt.Fprintf(table, "mean score\tgood (%g or more)\tlast piece scored\tagainst the best\n", s.Need)
+	fmt.Fprintf(table, "mean score\tgood (%.6g or more)\tlast piece scored\tagainst the best\n", s.Need)
 	for i := range s.Points {
 		s.writePoint(table, i)
 	}

@@ -91,7 +91,7 @@ func OfTrials(f *studyfile.File) (Trials, error) {
 		Rules:     rules(h, v, list), Steps: steps(v, list),
 	}
 	if t.PlanFails == "" && t.Plan < t.Need {
-		t.Notes = append(t.Notes, fmt.Sprintf("The plan itself scores %g, below the %g needed. What follows tells where rehearsals left the plan, not what %g would take", t.Plan, t.Need, t.Need))
+		t.Notes = append(t.Notes, fmt.Sprintf("The plan itself scores %.6g, below the %.6g needed. What follows tells where rehearsals left the plan, not what %.6g would take", t.Plan, t.Need, t.Need))
 	}
 	t.Groups = groups(h, v, list)
 	t.Causes = causes(v.Drawn, list, scores)

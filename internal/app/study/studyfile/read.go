@@ -132,6 +132,8 @@ func instead(raw []byte, err error) error {
 		return errors.New("it is a record")
 	case bytes.Contains(raw, []byte(`"format":"chalkfield golden"`)):
 		return errors.New("it is a golden record")
+	case !bytes.HasPrefix(bytes.TrimSpace(raw), []byte("{")):
+		return errors.New("name what trials, compare or sweep wrote with --out")
 	}
 	return err
 }

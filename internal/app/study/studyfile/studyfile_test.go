@@ -347,7 +347,7 @@ func TestAMergedStudyReplacesOnlyItself(t *testing.T) {
 	}
 	for _, c := range []struct{ path, text, want string }{
 		{filepath.Join(dir, names[0]), "", "another, finished study (number of parts 1 against 2)"},
-		{filepath.Join(dir, "mine.lua"), "return routine {}\n", "not a study file"},
+		{filepath.Join(dir, "mine.lua"), "return routine {}\n", "not a study file of Chalkfield: name what trials, compare or sweep wrote with --out"},
 		{filepath.Join(dir, "damaged"), strings.Replace(read(t, path), `"job":3,`, `"job":4,`, 1), "it is left alone"},
 	} {
 		if c.text != "" {
