@@ -80,11 +80,27 @@ func LoadFS(fsys fs.FS, file string) (*Program, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	p := &Program{Name: path.Base(file), Texts: map[string]string{}, modules: map[string]*sandbox.Source{}}
-	if path.Ext(p.Name) != ".lua" {
+	if path.Ext(file) != ".lua" {
 		return nil, fmt.Errorf("%s: a routine file's name must end in .lua", file)
 	}
-	reader := reader{folder: folder, program: p}
+	return compile(path.Base(file), func(file string) (string, error) { return readSource(folder, file) })
+}
+
+// LoadTexts compiles a routine whose files' texts are given, as Program.Texts has them.
+func LoadTexts(name string, texts map[string]string) (*Program, error) {
+	return compile(name, func(file string) (string, error) {
+		text, there := texts[file]
+		if !there {
+			return "", fmt.Errorf("%s: %w", file, fs.ErrNotExist)
+		}
+		return text, textOnly(file, text)
+	})
+}
+
+func compile(name string, read func(file string) (string, error)) (*Program, error) {
+	p := &Program{Name: name, Texts: map[string]string{}, modules: map[string]*sandbox.Source{}}
+	reader := reader{read: read, program: p}
+	var err error
 	if p.main, err = reader.source(p.Name); err != nil {
 		return nil, err
 	}
@@ -101,13 +117,13 @@ func LoadFS(fsys fs.FS, file string) (*Program, error) {
 // reader reads and compiles a file and all that it requires. What is wrong with a module is wrapped as text only: a
 // missing module must not look like a missing routine file to errors.Is.
 type reader struct {
-	folder  fs.FS
+	read    func(file string) (string, error)
 	program *Program
 	size    int // bytes so far
 }
 
 func (r *reader) source(file string) (*sandbox.Source, error) {
-	text, err := readSource(r.folder, file)
+	text, err := r.read(file)
 	if err != nil {
 		return nil, err
 	}

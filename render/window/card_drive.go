@@ -16,12 +16,8 @@ import (
 
 // showDrive offers the sessions that can be driven, and how.
 func (g *game) showDrive() {
-	if g.model.Setup.Field == nil || g.model.Now == nil {
+	if g.model.Setup.Field == nil || g.model.Now == nil || len(g.model.Setup.Entrants) == 0 {
 		g.model.Warn("There is nothing to drive yet.")
-		return
-	}
-	if len(g.model.Setup.Entrants) == 0 {
-		g.model.Warn("The robot of this record is neither embedded nor beside it: there is nothing to drive.")
 		return
 	}
 	sessions := g.model.DriverSessions()

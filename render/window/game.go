@@ -218,6 +218,16 @@ func (g *game) reload() {
 	g.stale = true
 }
 
+// again rehearses anew: the files as they are by now, or what is in the record.
+func (g *game) again() {
+	if g.model.Files.Record == "" || g.model.Now == nil {
+		g.reload()
+		return
+	}
+	g.model.Rehearse()
+	g.stale = true
+}
+
 // Layout is Ebiten's: the screen has as many pixels as the display gives.
 func (g *game) Layout(int, int) (int, int) { panic("Ebiten calls LayoutF where it is there") }
 

@@ -110,7 +110,7 @@ func windowKeys() []shortcut {
 	const group = "Window"
 	list := []shortcut{
 		{group: group, keys: "O", does: "open a routine, robot, field or record", key: ebiten.KeyO, do: (*game).showOpen},
-		{group: group, keys: "R, F5", does: "read the files and rehearse again", key: ebiten.KeyR, also: ebiten.KeyF5, do: (*game).reload},
+		{group: group, keys: "R, F5", does: "read the files and rehearse again", key: ebiten.KeyR, also: ebiten.KeyF5, do: (*game).again},
 		{group: group, keys: "D", does: "drive, or take the last drive up again", key: ebiten.KeyD, do: func(g *game) { g.setMode(viewmodel.Drive) }},
 		{group: group, keys: "L", does: "layers: what is drawn on the field", key: ebiten.KeyL, do: (*game).showLayers},
 		{group: group, keys: "G", does: "signals: the charts under the time strip", key: ebiten.KeyG, do: (*game).showSignals},

@@ -3,6 +3,8 @@ package command
 import (
 	"fmt"
 	"io"
+	"path/filepath"
+	"strings"
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
@@ -31,8 +33,11 @@ func reportRecord(path string, setup rehearse.Setup, rec *record.Record) error {
 // the part or here.
 func fieldOf(part string, h record.File, named string) (*fields.Field, error) {
 	if named == "" {
-		if field, _ := rehearse.FieldOf(part, h); field != nil {
-			return field, nil
+		name := filepath.Base(h.Name) // a part cannot send us elsewhere
+		for _, place := range []string{strings.TrimSuffix(name, ".toml"), filepath.Join(filepath.Dir(part), name), name} {
+			if field, err := fields.Find(place); err == nil && field.SHA256 == h.SHA256 {
+				return field, nil
+			}
 		}
 		return nil, fmt.Errorf("the report shows the field, and %s, unchanged, is neither embedded nor here nor beside the parts: name its file with --field", h.Name)
 	}

@@ -14,11 +14,11 @@ func (c showCommand) showRecord(s streams) error {
 		return err
 	}
 	if c.Picture != "" {
-		origin, err := rehearse.Trace(c.Thing, rec)
+		setup, err := rehearse.SetupOf(rec)
 		if err != nil {
-			return fmt.Errorf("--picture: %w", err)
+			return fmt.Errorf("%s: %w", c.Thing, err)
 		}
-		if err := drawRecord(c.Picture, origin.Setup(), rec); err != nil {
+		if err := drawRecord(c.Picture, setup, rec); err != nil {
 			return err
 		}
 	}

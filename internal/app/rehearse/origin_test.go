@@ -6,80 +6,69 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/assets"
-	"chalkfield/fields"
+	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
-	"chalkfield/sim/robot"
 )
 
-func TestTraceFindsTheFilesOfARecord(t *testing.T) {
+// Whoever has a record alone can rehearse it again, to the byte.
+func TestARecordIsRehearsedAgainFromItself(t *testing.T) {
 	folder := t.TempDir()
-	write := func(name, text string) string {
-		path := filepath.Join(folder, name)
-		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+	write := func(name, text string) {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		return path
 	}
-	source, err := fields.EmbeddedSource("core_haul")
+	write("own.lua", `local far = require "far"
+return routine {title = "own", start = {x = 600, y = 450, heading = 90}, auto = function(bot) bot.drive:ahead(far) end}`)
+	write("far.lua", "return param('far', 300, 100, 900)")
+	program, err := scripting.Load(filepath.Join(folder, "own.lua"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	field := write("own.toml", string(source)+"\n# ours\n")
-	routine := write("own.lua", "return routine {start = {x = 600, y = 450, heading = 90}, auto = function(bot) end}\n")
-	made := func(field *fields.Field, program *scripting.Program) record.Header {
-		robot, err := robot.OpenEmbedded("hauler")
+	own := onField(t, "core_haul", "hauler", program)
+	own.Params, own.Seed = map[string]float64{"far": 420}, 3
+	moved := onField(t, "core_haul", "hauler", program)
+	moved.Entrants[0].Start = &geom.Pose{X: 0.9, Y: 0.8, Heading: 0.25}
+	setups := map[string]Setup{"own files": own, "start moved": moved}
+	for _, row := range pinnedRuns() {
+		if strings.HasPrefix(row.name, "core_haul_demo/") && strings.Contains(row.name, "seed_7") && !strings.Contains(row.name, "drive") {
+			setups[row.name] = row.setup(t)
+		}
+	}
+	if len(setups) < 4 {
+		t.Fatalf("%d setups", len(setups))
+	}
+	for name, setup := range setups {
+		rec := reread(t, rehearsed(t, setup))
+		again, err := SetupOf(rec)
 		if err != nil {
-			t.Fatal(err)
+			t.Errorf("%s: %v", name, err)
+			continue
 		}
-		r, err := New(Setup{Field: field, Nominal: true, Entrants: []Entrant{{Robot: robot, Routine: program}}})
-		if err != nil {
-			t.Fatal(err)
+		want, err1 := rec.Fingerprint()
+		got, err2 := rehearsed(t, again).Fingerprint()
+		if err1 != nil || err2 != nil || got != want {
+			t.Errorf("%s: rehearsed again it is %s, not %s; %v, %v", name, got, want, err1, err2)
 		}
-		defer r.Close()
-		return r.Record().Header
 	}
-	ownField, err := fields.Find(field)
-	if err != nil {
-		t.Fatal(err)
-	}
-	ownRoutine, err := scripting.Load(routine)
-	if err != nil {
-		t.Fatal(err)
-	}
-	demoField, err := fields.OpenEmbedded("core_haul")
-	if err != nil {
-		t.Fatal(err)
-	}
-	demo, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
-	if err != nil {
-		t.Fatal(err)
-	}
-	own, embedded := made(ownField, ownRoutine), made(demoField, demo)
-	beside := filepath.Join(folder, "r.jsonl")
+}
 
-	check := func(name, path string, header record.Header, want Origin, missing string) {
-		t.Helper()
-		got, err := Trace(path, &record.Record{Header: header})
-		if got.FieldPlace != want.FieldPlace || got.RobotPlace != want.RobotPlace || got.RoutinePlace != want.RoutinePlace || got.RoutineChanged != want.RoutineChanged {
-			t.Errorf("%s: field %q, robot %q, routine %q (changed: %v)", name, got.FieldPlace, got.RobotPlace, got.RoutinePlace, got.RoutineChanged)
-		}
-		if (err == nil) != (missing == "") || err != nil && !strings.Contains(err.Error(), missing) {
-			t.Errorf("%s: error %v, want %q", name, err, missing)
+func TestARecordWithoutItsFilesSaysWhichIsMissing(t *testing.T) {
+	whole := rehearsed(t, demo(t))
+	for i, want := range []string{"core_haul.toml", "hauler.toml", "core_haul_demo.lua"} {
+		rec := *whole
+		rec.Sources = append(append([]record.Source{}, whole.Sources[:i]...), whole.Sources[i+1:]...)
+		if _, err := SetupOf(&rec); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("without %s: %v", want, err)
 		}
 	}
-	check("embedded", beside, embedded, Origin{FieldPlace: "core_haul", RobotPlace: "hauler", RoutinePlace: "core_haul_demo"}, "")
-	check("beside", beside, own, Origin{FieldPlace: field, RobotPlace: "hauler", RoutinePlace: routine}, "")
-	check("elsewhere", filepath.Join(t.TempDir(), "r.jsonl"), own, Origin{RobotPlace: "hauler"}, "on the field own.toml; that file, unchanged, is neither")
-	write("own.lua", "return routine {start = {x = 700, y = 450, heading = 90}, auto = function(bot) end}\n")
-	check("worked on since", beside, own, Origin{FieldPlace: field, RobotPlace: "hauler", RoutinePlace: routine, RoutineChanged: true}, "")
-	write("own.lua", "no routine")
-	write("own.toml", "title = 3\n")
-	check("broken since", beside, own, Origin{RobotPlace: "hauler"}, "own.toml")
-
-	astray := own
-	astray.Field.Name = "../../" + filepath.Base(folder) + "/own.toml"
-	write("own.toml", string(source)+"\n# ours\n")
-	check("a name that leads elsewhere", beside, astray, Origin{FieldPlace: field, RobotPlace: "hauler"}, "")
+	odd := *reread(t, whole)
+	odd.Header.Robots[0].Side = 9
+	if _, err := SetupOf(&odd); err == nil || !strings.Contains(err.Error(), "side 9") {
+		t.Errorf("a side that is not there: %v", err)
+	}
+	if _, err := SetupOf(&record.Record{}); err == nil {
+		t.Error("a record of nothing has a setup")
+	}
 }

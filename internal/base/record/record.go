@@ -64,15 +64,18 @@ type Source struct {
 	Text string `json:"text"`
 }
 
-// Text is a file's only text, "" if the record has it not.
-func (r *Record) Text(of File) string {
+// Texts are those of a file's sources, by name: a routine may have several. Text is the file's own.
+func (r *Record) Texts(of File) map[string]string {
+	texts := map[string]string{}
 	for _, s := range r.Sources {
-		if s.Of == of.SHA256 && s.Name == of.Name {
-			return s.Text
+		if s.Of == of.SHA256 {
+			texts[s.Name] = s.Text
 		}
 	}
-	return ""
+	return texts
 }
+
+func (r *Record) Text(of File) string { return r.Texts(of)[of.Name] }
 
 // Phase is a stretch of the session with its own rules.
 type Phase struct {

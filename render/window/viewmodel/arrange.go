@@ -79,7 +79,7 @@ func (d *Model) Movable(thing Thing) string {
 	case f == nil:
 		return "there is no field yet"
 	case !d.hasRoutine():
-		return "the routine of this record is not there to be rehearsed again"
+		return "this record has no routine to be rehearsed again"
 	case thing.Kind == RobotThing && thing.Index == 0:
 		return ""
 	case thing.Kind == RobotThing:

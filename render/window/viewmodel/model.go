@@ -18,7 +18,7 @@ type Files struct {
 	Field   string `json:"field,omitempty"`
 	Session string `json:"session,omitempty"`
 
-	// Record is a record that is shown and whose own files are not there; the other members are then empty.
+	// Record is a record that is open; the other members are then empty.
 	Record string `json:"record,omitempty"`
 }
 

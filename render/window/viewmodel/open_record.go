@@ -11,8 +11,7 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// openRecord shows a record on the field that it was made on, and reports whether it could. Its routine, where it is found, is
-// open from then on.
+// openRecord shows a record with the files that it was made from, and reports whether it could.
 func (d *Model) openRecord(path string) bool {
 	d.Saved = false
 	rec, err := readRecord(path)
@@ -20,22 +19,29 @@ func (d *Model) openRecord(path string) bool {
 		d.fail(err)
 		return false
 	}
-	origin, err := rehearse.Trace(path, rec)
-	if d.onField(rec.Header.Field) {
-		origin.Field, err = d.Setup.Field, nil
-	}
+	setup, err := rehearse.SetupOf(rec)
 	if err != nil {
-		d.fail(fmt.Errorf("%s: %w. Put it there, or open it first", filepath.Base(path), err))
+		d.fail(fmt.Errorf("%s: %w", filepath.Base(path), err))
 		return false
 	}
 	d.EndDrive()
 	d.job.cancel()
-	source, after := d.adopt(path, rec, origin)
-	d.Show(NewRun(origin.Setup(), rec, source))
+	d.replace(Files{Record: path})
+	d.Setup, d.Text, d.Watch = setup, sourceOf(rec), []string{path}
+	d.Show(NewRun(setup, rec, d.Text))
 	if d.Fault == nil {
-		d.Say("Shows the record " + filepath.Base(path) + ". " + after)
+		d.Say("Shows the record " + filepath.Base(path) + ". R rehearses what is in it.")
 	}
 	return true
+}
+
+// sourceOf is the text of the first robot's routine.
+func sourceOf(rec *record.Record) Source {
+	if len(rec.Header.Robots) == 0 || rec.Header.Robots[0].Routine.SHA256 == "" {
+		return Source{}
+	}
+	routine := rec.Header.Robots[0].Routine
+	return SourceOf(routine.Name, "", rec.Text(routine))
 }
 
 func readRecord(path string) (*record.Record, error) {
@@ -48,46 +54,4 @@ func readRecord(path string) (*record.Record, error) {
 	}
 	defer file.Close()
 	return record.Read(path, file)
-}
-
-// onField reports whether a file is the field of the files that are open.
-func (d *Model) onField(file record.File) bool {
-	return d.Setup.Field != nil && d.Setup.Field.SHA256 == file.SHA256
-}
-
-// adopt opens the files that made a record, as far as they are found. It gives the text whose lines the record speaks of,
-// empty if that is not there, and says what R does now.
-func (d *Model) adopt(path string, rec *record.Record, origin rehearse.Origin) (source Source, after string) {
-	if loaded, files, ok := d.behind(rec, origin); ok {
-		d.replace(files)
-		d.Setup, d.Text, d.Watch = loaded.Setup, loaded.Source, loaded.Watch
-		if origin.RoutineChanged {
-			return Source{}, "R rehearses its routine, which has changed since."
-		}
-		return loaded.Source, "R rehearses its routine."
-	}
-	if d.onField(rec.Header.Field) && d.Files.Record == "" {
-		return Source{}, "R rehearses the routine that is open."
-	}
-	d.replace(Files{Record: path})
-	d.Setup, d.Text, d.Watch = origin.Setup(), Source{}, []string{path}
-	d.Setup.Entrants = d.Setup.Entrants[:min(len(d.Setup.Entrants), 1)] // the others' routines are not known
-	if len(d.Setup.Entrants) > 0 && len(rec.Samples) > 0 && len(rec.Samples[0].Robots) > 0 {
-		start := rec.Samples[0].Robots[0].Belief.Geom() // at first it believes to be where it was to stand
-		d.Setup.Entrants[0].Start = &start
-	}
-	return Source{}, "Its routine is neither embedded nor beside it: O opens another."
-}
-
-// behind loads the files that made a record.
-func (d *Model) behind(rec *record.Record, origin rehearse.Origin) (Loaded, Files, bool) {
-	if origin.RoutinePlace == "" {
-		return Loaded{}, Files{}, false
-	}
-	files := Files{Routine: origin.RoutinePlace, Robot: origin.RobotPlace, Field: origin.FieldPlace, Session: rec.Header.Session}
-	if origin.FieldPlace == "" {
-		files.Field = d.Files.Field // it is the field that is open
-	}
-	loaded, err := d.load(files)
-	return loaded, files, err == nil && loaded.Setup.Field.SHA256 == rec.Header.Field.SHA256
 }

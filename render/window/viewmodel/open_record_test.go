@@ -1,6 +1,7 @@
 package viewmodel
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -70,45 +71,7 @@ func deskOn(t *testing.T, f Files) *Model {
 	return d
 }
 
-func TestARecordOpensWithItsOwnFieldAndRoutine(t *testing.T) {
-	folder := t.TempDir()
-	path := filepath.Join(folder, "kiln.jsonl")
-	recorded(t, path, Files{Routine: "kiln_yard_bricks"})
-	inWindow := deskOn(t, Files{})
-	inWindow.Open(path)
-	for name, d := range map[string]*Model{"in the window": inWindow, "from the command line": deskOn(t, Files{Record: path})} {
-		if d.Fault != nil || d.Now.Setup.Field.Name != "kiln_yard.toml" || d.Before != nil || !strings.Contains(d.Notice.Text, "Shows the record kiln.jsonl") {
-			t.Fatalf("%s: fault %v, notice %q", name, d.Fault, d.Notice.Text)
-		}
-		if d.Files.Routine != "kiln_yard_bricks" || !d.Now.Source.Same(d.Text) || len(d.Now.Setup.Entrants) != 1 {
-			t.Errorf("%s: files %+v, lines lit %v", name, d.Files, d.Now.Source.Same(d.Text))
-		}
-		d.Reload()
-		finish(t, d)
-		if !strings.Contains(d.Notice.Text, "same score") || d.Before == nil {
-			t.Errorf("%s: rehearsed again: %q", name, d.Notice.Text)
-		}
-	}
-}
-
-func TestARecordOfARoutineChangedSinceLightsNoLine(t *testing.T) {
-	folder := t.TempDir()
-	routine, path := filepath.Join(folder, "own.lua"), filepath.Join(folder, "own.jsonl")
-	put(t, routine, strings.Replace(ownRoutine, "%", "1", 1))
-	recorded(t, path, Files{Routine: routine})
-	put(t, routine, strings.Replace(ownRoutine, "%", "2", 1))
-	d := deskOn(t, Files{Record: path})
-	if d.Files.Routine != routine || d.Now.Source.Same(d.Text) || !strings.Contains(d.Notice.Text, "changed since") {
-		t.Errorf("files %+v, notice %q", d.Files, d.Notice.Text)
-	}
-	d.Reload()
-	finish(t, d)
-	if !strings.Contains(d.Notice.Text, "1.00 s later") {
-		t.Errorf("rehearsed: %q", d.Notice.Text)
-	}
-}
-
-func TestARecordWithoutItsRoutineIsShownAndDrivenButNotRehearsed(t *testing.T) {
+func TestARecordOpensWithWhatItWasMadeFrom(t *testing.T) {
 	folder := t.TempDir()
 	routine, path := filepath.Join(folder, "own.lua"), filepath.Join(folder, "own.jsonl")
 	put(t, routine, strings.Replace(ownRoutine, "%", "1", 1))
@@ -116,57 +79,70 @@ func TestARecordWithoutItsRoutineIsShownAndDrivenButNotRehearsed(t *testing.T) {
 	if err := os.Remove(routine); err != nil {
 		t.Fatal(err)
 	}
-	d := deskOn(t, Files{Routine: "core_haul_demo"})
-	d.Open(path)
-	if d.Now.Setup.Field.Name != "kiln_yard.toml" || d.Files != (Files{Record: path}) || d.Setup.Field != d.Now.Setup.Field {
-		t.Fatalf("files %+v, notice %q", d.Files, d.Notice.Text)
-	}
-	if d.Movable(Thing{RobotThing, 0}) == "" {
-		t.Error("the start can be moved, though nothing can be rehearsed from there")
-	}
-	runs := d.Runs
-	d.Rehearse()
-	if _, busy := d.Busy(); busy || !d.Notice.Bad {
-		t.Errorf("it rehearses: %q", d.Notice.Text)
-	}
-	d.Reload()
-	if d.Runs != runs+1 || !strings.Contains(d.Notice.Text, "O opens another") {
-		t.Errorf("R: %q", d.Notice.Text)
+	inWindow := deskOn(t, Files{})
+	inWindow.Open(path)
+	for name, d := range map[string]*Model{"in the window": inWindow, "from the command line": deskOn(t, Files{Record: path})} {
+		if d.Fault != nil || d.Now.Setup.Field.Name != "kiln_yard.toml" || d.Before != nil || !strings.Contains(d.Notice.Text, "Shows the record own.jsonl") {
+			t.Fatalf("%s: fault %v, notice %q", name, d.Fault, d.Notice.Text)
+		}
+		if d.Files != (Files{Record: path}) || !d.Now.Source.Same(d.Text) || len(d.Now.Setup.Entrants) != 1 || d.Watch[0] != path {
+			t.Errorf("%s: files %+v, lines lit %v, watched %q", name, d.Files, d.Now.Source.Same(d.Text), d.Watch)
+		}
+		if why := d.Movable(Thing{RobotThing, 0}); why != "" {
+			t.Errorf("%s: the start cannot be moved: %s", name, why)
+		}
+		d.Rehearse()
+		finish(t, d)
+		if !strings.Contains(d.Notice.Text, "same score") || d.Before == nil {
+			t.Errorf("%s: rehearsed again: %q", name, d.Notice.Text)
+		}
 	}
 	hand, err := scripting.Load(put(t, filepath.Join(folder, "hand.lua"), "return routine {driver = function(bot, pad) wait(1) end}"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	d.BeginDrive(d.DriverSessions()[0].Name, hand)
-	if !d.Driving() {
-		t.Errorf("not driven: %q", d.Notice.Text)
+	inWindow.BeginDrive(inWindow.DriverSessions()[0].Name, hand)
+	if !inWindow.Driving() {
+		t.Errorf("not driven: %q", inWindow.Notice.Text)
 	}
-	d.Exchange(Files{Routine: "core_haul_demo"})
-	finish(t, d)
-	if d.Now.Setup.Field.Name != "core_haul.toml" || d.Before != nil {
-		t.Errorf("then another routine: %s", d.Now.Setup.Field.Name)
+	inWindow.Exchange(Files{Routine: "core_haul_demo"})
+	finish(t, inWindow)
+	if inWindow.Now.Setup.Field.Name != "core_haul.toml" || inWindow.Before != nil {
+		t.Errorf("then another routine: %s", inWindow.Now.Setup.Field.Name)
 	}
 }
 
-func TestARecordWhoseFieldIsNotFoundSaysSoUntilItIsOpen(t *testing.T) {
-	folder, elsewhere := t.TempDir(), t.TempDir()
-	source, err := fields.EmbeddedSource("core_haul")
+// A record that was written anew is shown anew.
+func TestARecordWrittenAnewIsShown(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.jsonl")
+	recorded(t, path, Files{})
+	d := deskOn(t, Files{Record: path})
+	recorded(t, path, Files{Routine: "kiln_yard_bricks"})
+	d.Reload()
+	if d.Now.Setup.Field.Name != "kiln_yard.toml" || !strings.Contains(d.Notice.Text, "Shows the record a.jsonl") {
+		t.Errorf("on %s: %q", d.Now.Setup.Field.Name, d.Notice.Text)
+	}
+}
+
+func TestARecordWithoutItsFilesSaysSo(t *testing.T) {
+	whole, path := filepath.Join(t.TempDir(), "whole.jsonl"), filepath.Join(t.TempDir(), "bare.jsonl")
+	recorded(t, whole, Files{})
+	rec, err := readRecord(whole)
 	if err != nil {
 		t.Fatal(err)
 	}
-	field, path := filepath.Join(folder, "ours.toml"), filepath.Join(elsewhere, "a.jsonl")
-	put(t, field, string(source)+"\n# ours\n")
-	recorded(t, path, Files{Field: field})
+	rec.Sources = nil
+	file, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(rec.Write(file), file.Close()); err != nil {
+		t.Fatal(err)
+	}
 	d := New(Files{Record: path}, loadAny)
 	t.Cleanup(d.Close)
 	d.Reload()
-	if d.Now != nil || d.Fault == nil || !strings.Contains(d.Fault.Text, "ours.toml") {
-		t.Fatalf("fault %v", d.Fault)
-	}
-	d.OpenField(field)
-	finish(t, d)
-	d.Open(path)
-	if d.Fault != nil || !strings.Contains(d.Notice.Text, "Shows the record") || d.Files.Field != field {
-		t.Errorf("fault %v, notice %q, files %+v", d.Fault, d.Notice.Text, d.Files)
+	if d.Now != nil || d.Fault == nil || !strings.Contains(d.Fault.Text, "bare.jsonl: the record's field: core_haul.toml") {
+		t.Errorf("fault %v", d.Fault)
 	}
 }

@@ -63,13 +63,13 @@ func (r *Run) Phase(t float64) (phase record.Phase, since float64, ok bool) {
 // Source is a routine's text for the notebook.
 type Source struct {
 	Name  string // file name as events give it
-	Path  string // on disk; "" for an embedded routine
+	Path  string // on disk; "" for an embedded routine and one out of a record
 	Lines []string
 }
 
 const longestSource = 20000 // lines: more are not shown
 
-// SourceOf splits a text into lines, tabs made two spaces for showing. path is "" for an embedded routine.
+// SourceOf splits a text into lines, tabs made two spaces for showing. path is "" where it is no file.
 func SourceOf(name, path, text string) Source {
 	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\t", "  ")
 	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")

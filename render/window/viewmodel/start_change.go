@@ -24,7 +24,7 @@ func (d *Model) StartChange() (StartChange, error) {
 	}
 	path := d.Text.Path
 	if path == "" {
-		return StartChange{}, errors.New("the routine is an embedded one: `chalkfield new` writes a project of your own")
+		return StartChange{}, errors.New("the routine is no file of yours: `chalkfield new` writes a project of your own")
 	}
 	data, err := atomicfile.Read(path, atomicfile.Routine)
 	if err != nil {
