@@ -134,26 +134,30 @@ func (g *game) beginDrive(session string) {
 	g.pad.rest()
 	g.model.BeginDrive(session, hand)
 	if g.model.Driving() && !g.model.Notice.Bad { // what has gone wrong already is told before the keys
-		g.model.Say(driveHint(hand == nil, g.pad.tank))
+		g.model.Say(driveHint(hand == nil, g.pad.tank, g.model.BeginsAlone(session)))
 	}
 }
 
 // driveHint is what can be said of the keys before a drive: a routine's own driver function may do with the sticks what it
-// likes.
-func driveHint(own, tank bool) string {
+// likes. alone: the session begins with a phase in which the routine drives by itself.
+func driveHint(own, tank, alone bool) string {
+	sticks, clock := "The routine has no driver function: the keys drive the wheels only (W S, A D).", "Your first move starts the clock, Esc ends."
 	switch {
 	case own && tank:
-		return "Tank keys: W S are the left stick (left_y), Up Down the right one (right_y); your driver function decides what they do.\n" + buttonHint
+		sticks = "Tank keys: W S are the left stick (left_y), Up Down the right one (right_y); your driver function decides what they do."
 	case own:
-		return "Arcade keys: W S are the left stick (left_y), A D the right one across (right_x); your driver function decides what they do.\n" + buttonHint
+		sticks = "Arcade keys: W S are the left stick (left_y), A D the right one across (right_x); your driver function decides what they do."
 	case tank:
-		return "The routine has no driver function: the keys drive the wheels only (W S left side, Up Down right side). Your first move starts the clock, Esc ends."
+		sticks = "The routine has no driver function: the keys drive the wheels only (W S left side, Up Down right side)."
 	}
-	return "The routine has no driver function: the keys drive the wheels only (W S, A D). Your first move starts the clock, Esc ends."
+	switch {
+	case alone:
+		clock = "First the routine drives by itself: the keys count from the driver phase on. Enter starts the clock, Esc ends, F1 has the buttons."
+	case own:
+		clock = "J K U I are the buttons a b x y, F1 has the others. Your first move or Enter starts the clock, Esc ends."
+	}
+	return sticks + "\n" + clock
 }
-
-// buttonHint names the four buttons in reach of the right hand.
-const buttonHint = "J K U I are the buttons a b x y, F1 has the others. Your first move or Enter starts the clock, Esc ends."
 
 // endDrive stops driving and asks what to do with the drive.
 func (g *game) endDrive() { g.afterDrive(g.model.EndDrive()) }

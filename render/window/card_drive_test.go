@@ -157,17 +157,18 @@ func TestTheCardOfADriveSaysWhatFailed(t *testing.T) {
 
 func TestTheHintOfADriveSaysWhatIsKnown(t *testing.T) {
 	for _, c := range []struct {
-		own, tank bool
-		want      []string
+		own, tank, alone bool
+		want             []string
 	}{
-		{true, false, []string{"Arcade keys", "W S are the left stick (left_y)", "A D the right one across (right_x)", "your driver function decides", "Esc ends"}},
-		{true, true, []string{"Tank keys", "W S are the left stick (left_y)", "Up Down the right one (right_y)", "your driver function decides", "Esc ends"}},
-		{false, false, []string{"no driver function", "W S, A D", "Esc ends"}},
-		{false, true, []string{"no driver function", "W S left side, Up Down right side", "Esc ends"}},
+		{true, false, true, []string{"Arcade keys", "First the routine drives by itself", "Enter starts the clock", "Esc ends"}},
+		{true, false, false, []string{"Arcade keys", "W S are the left stick (left_y)", "A D the right one across (right_x)", "your driver function decides", "Esc ends"}},
+		{true, true, false, []string{"Tank keys", "W S are the left stick (left_y)", "Up Down the right one (right_y)", "your driver function decides", "Esc ends"}},
+		{false, false, false, []string{"no driver function", "W S, A D", "Esc ends"}},
+		{false, true, false, []string{"no driver function", "W S left side, Up Down right side", "Esc ends"}},
 	} {
 		for _, want := range c.want {
-			if got := driveHint(c.own, c.tank); !strings.Contains(got, want) {
-				t.Errorf("own %v, tank %v: %q does not say %q", c.own, c.tank, got, want)
+			if got := driveHint(c.own, c.tank, c.alone); !strings.Contains(got, want) {
+				t.Errorf("own %v, tank %v, alone %v: %q does not say %q", c.own, c.tank, c.alone, got, want)
 			}
 		}
 	}

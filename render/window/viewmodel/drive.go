@@ -54,6 +54,12 @@ func (d *Model) DriverSessions() []fields.Session {
 	return append(first, later...)
 }
 
+// BeginsAlone reports whether a session begins with a phase in which nobody drives.
+func (d *Model) BeginsAlone(session string) bool {
+	s, err := d.Setup.Field.SessionNamed(session)
+	return err == nil && len(s.Phases) > 0 && d.Setup.Field.Phases[s.Phases[0]].Control != fields.Driver
+}
+
 // BeginDrive prepares a rehearsal of a session that a person drives. It starts to run when a control is touched, or with
 // Go. hand is the routine that drives where the robot's own has no driver function; nil: its own.
 func (d *Model) BeginDrive(session string, hand *scripting.Program) {
