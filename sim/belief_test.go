@@ -34,9 +34,7 @@ func wander(t *testing.T, step float64, spec *robot.Robot) (place, heading float
 	for _, leg := range [][3]float64{{3, 3, 0.6}, {2, 4, 0.8}, {4, 2, 1.2}, {-3, 3, 0.4}, {-2, -4, 0.8}, {3, 3.5, 1}} {
 		r.SetDriveVolts(leg[0], leg[1])
 		for range int(math.Round(leg[2] / controlTick)) {
-			for range r.every {
-				w.Step()
-			}
+			w.Tick()
 			w.Sense()
 		}
 	}

@@ -15,8 +15,8 @@ const apart = 0.25
 // touch is the last time that a robot touched something.
 type touch struct {
 	robot int
-	other any // *Robot, *Body, or nil for walls
-	last  int // step
+	other any   // *Robot, *Body, or nil for walls
+	last  int64 // ns since the start
 }
 
 // meet is called in each step for each contact of a robot, before the impulses are solved, with the robot's side of the
@@ -42,12 +42,12 @@ func (w *World) fresh(r *Robot, other any) bool {
 	for i := range w.touching {
 		t := &w.touching[i]
 		if t.robot == r.Index && t.other == other {
-			fresh := float64(w.steps-t.last)*w.dt > apart
-			t.last = w.steps
+			fresh := w.elapsed-t.last > nanoseconds(apart)
+			t.last = w.elapsed
 			return fresh
 		}
 	}
-	w.touching = append(w.touching, touch{r.Index, other, w.steps})
+	w.touching = append(w.touching, touch{r.Index, other, w.elapsed})
 	return true
 }
 

@@ -4,9 +4,10 @@
 // SI units and radians. Frame: x right, y up, heading counter-clockwise from +x; a robot's own frame is x forward, y
 // left, at the centre of its outline.
 //
-// One Step is 2 ms. Chipmunk (internal/base/chipmunk) moves the bodies, finds the contacts and solves the
-// impulses; floor friction and tyres take part in its solver as constraints, so that a resting thing resists a push up
-// to its limit without creeping. Order within Step: mechanisms, batteries and motors, then the space.
+// A Tick is 10 ms: two strides of 5 ms where nothing can touch, five steps of 2 ms elsewhere (stride.go). Chipmunk
+// (internal/base/chipmunk) moves the bodies, finds the contacts and solves the impulses; floor friction and tyres take part
+// in its solver as constraints, so that a resting thing resists a push up to its limit without creeping. Order within a
+// step: mechanisms, batteries and motors, then the space.
 //
 // What is modelled, file by file: line and battery in sim/electric; tyre.go, loads.go and drive.go the drive base;
 // floor.go and coupling.go friction of pieces and goals; walls.go; contact.go what robots meet; impact.go and space.go how

@@ -169,7 +169,7 @@ func (d *driveline) power(terminal, dt float64) {
 		impulse := (push.Steady - float64(slope*r.speed)) * dt
 		if math.Abs(r.speed) < standing {
 			r.most *= d.away
-			r.rub += r.push - float64(impulse) // what holds it holds the motors' change as well
+			r.rub += r.push - float64(impulse*d.dt/dt) // what holds it holds the motors' change as well
 		}
 		r.own = r.most
 		r.push = impulse

@@ -54,7 +54,7 @@ func unsolved(e record.Energy) float64 { return 2e-3 + 1e-2*e.Taken }
 func TestEnergyTakenIsFoundAgain(t *testing.T) {
 	worst, most := 0.0, 0.0
 	property.Check(t, func(t *rapid.T) {
-		w := build2(t, rapid.Float64Range(0.0005, 0.002).Draw(t, "step"), machineOf(t))
+		w := build2(t, rapid.Float64Range(0.0005, stride).Draw(t, "step"), machineOf(t))
 		r := w.robots[0]
 		w.Step() // the engine gives the first step no start, so that its tyres end far from solved
 		for range 12 {

@@ -18,7 +18,6 @@ const controlTick = 0.01
 // outfit is what a robot carries besides chassis, drive and battery: mechanisms, air, sensors and the belief.
 type outfit struct {
 	mechanisms []mechanism
-	every      int // steps a control tick
 	air        *pneumatic.Reservoir
 
 	sensors  []*sensor
@@ -36,7 +35,7 @@ type outfit struct {
 	reaction  float64    // s
 }
 
-// mechanism is a part with its commands. Its step is called each physics step, tick before the step that opens a control
+// mechanism is a part with its commands. Its step is called each physics step, tick before the one that opens a control
 // tick.
 type mechanism interface {
 	part
@@ -48,7 +47,6 @@ type mechanism interface {
 
 // addParts makes the robot's mechanisms and sensors from its file, in file order.
 func (r *Robot) addParts() {
-	r.every = max(1, int(math.Round(controlTick/r.world.dt)))
 	r.air = newAir(r.Spec)
 	for _, spec := range r.Spec.Parts {
 		m := r.newMechanism(spec)
@@ -97,16 +95,6 @@ func (r *Robot) newMechanism(spec robot.Part) mechanism {
 		return newLift(r, spec)
 	}
 	panic(fmt.Sprintf("sim: part of kind %q", spec.Kind)) // no file has another
-}
-
-// prepare runs once a step, before the parts: the odometer, and the parts' ticks.
-func (r *Robot) prepare(dt float64) {
-	r.roll(dt)
-	if r.world.steps%r.every == 0 {
-		for _, m := range r.mechanisms {
-			m.tick()
-		}
-	}
 }
 
 // Parts are the robot's mechanisms; an index into them names one.

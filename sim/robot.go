@@ -170,7 +170,7 @@ func (r *Robot) Mass() float64 { return r.body.Mass() }
 
 // act runs the battery, the mechanisms and the motors for a step.
 func (r *Robot) act(dt float64) {
-	r.prepare(dt)
+	r.roll(dt)
 	terminal := r.settle()
 	for _, p := range r.parts {
 		p.step(dt)

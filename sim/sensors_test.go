@@ -124,8 +124,10 @@ func BenchmarkOutfitIdle(b *testing.B) {
 	r := w.Robots()[0]
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
-		w.steps = i
-		r.prepare(stepLength)
+		if i%5 == 0 {
+			w.openTick()
+		}
+		r.roll(stepLength)
 		for _, p := range r.parts {
 			p.step(stepLength)
 		}

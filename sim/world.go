@@ -2,6 +2,7 @@ package sim
 
 import (
 	"fmt"
+	"math"
 
 	"chalkfield/fields"
 	cp "chalkfield/internal/base/chipmunk"
@@ -17,7 +18,7 @@ type Config struct {
 	Seed    uint64 // draws the spread and every noise
 	Nominal bool   // draw nothing: everything as the files say
 
-	Step float64 // s; 0: the usual one. Tests change it to see errors shrink.
+	Step float64 // s: every step's, also of a Tick; 0: the usual ones. Tests change it to see errors shrink.
 }
 
 // Entry is one robot and where it starts.
@@ -32,8 +33,10 @@ type World struct {
 	field   *fields.Field
 	seed    uint64
 	nominal bool
-	dt      float64
-	steps   int
+	dt      float64 // s: of a Step
+	strides bool    // a Tick may take strides
+	elapsed int64   // ns since the start
+	opens   int64   // ns: when the next control tick opens
 	grip    float64
 
 	space  *cp.Space
@@ -53,7 +56,7 @@ type World struct {
 func New(c Config) (*World, error) {
 	w := &World{field: c.Field, seed: c.Seed, nominal: c.Nominal, dt: c.Step, space: newSpace(), ground: newStatic()}
 	if w.dt == 0 {
-		w.dt = stepLength
+		w.dt, w.strides = stepLength, true
 	}
 	if err := checkStarts(c); err != nil {
 		return nil, err
@@ -117,12 +120,30 @@ func (w *World) firstOf(side int) *Robot {
 
 // Step moves the world by one physics step.
 func (w *World) Step() {
+	if w.elapsed >= w.opens {
+		w.openTick()
+	}
+	w.advance(w.dt)
+}
+
+// openTick lets the mechanisms do what they do once a control tick.
+func (w *World) openTick() {
+	w.opens += nanoseconds(controlTick)
 	for _, r := range w.robots {
-		r.act(w.dt)
+		for _, m := range r.mechanisms {
+			m.tick()
+		}
+	}
+}
+
+// advance moves everything on by dt seconds.
+func (w *World) advance(dt float64) {
+	for _, r := range w.robots {
+		r.act(dt)
 	}
 	w.space.Iterations = iterations
-	w.space.Step(w.dt)
-	w.steps++
+	w.space.Step(dt)
+	w.elapsed += nanoseconds(dt)
 	for _, r := range w.robots {
 		r.drive.finish(&r.ledger)
 		r.charge()
@@ -139,7 +160,10 @@ func (w *World) Sense() {
 }
 
 // Time since the start, s.
-func (w *World) Time() float64 { return float64(w.steps) * w.dt }
+func (w *World) Time() float64 { return float64(w.elapsed) / 1e9 }
+
+// nanoseconds counts a time in s: whole numbers, so that steps of different lengths add up to ticks.
+func nanoseconds(s float64) int64 { return int64(math.Round(s * 1e9)) }
 
 // Robots in the order of the Config.
 func (w *World) Robots() []*Robot { return w.robots }

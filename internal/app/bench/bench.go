@@ -49,15 +49,18 @@ func Bare(f *fields.Field, driven bool) func(seconds float64) {
 		space.AddShape(cp.NewSegment(space.StaticBody, cp.Vector{X: a.X, Y: a.Y}, cp.Vector{X: b.X, Y: b.Y}, 0.01))
 	}
 	return func(seconds float64) {
-		for range int(seconds / rehearse.PhysicsStep) {
+		for range int(seconds / step) {
 			if driven {
 				robot.SetVelocityVector(robot.Rotation().Mult(circleSpeed))
 				robot.SetAngularVelocity(circleTurn)
 			}
-			space.Step(rehearse.PhysicsStep)
+			space.Step(step)
 		}
 	}
 }
+
+// step is that of the bare engine, s: what the world takes where things touch.
+const step = 0.002
 
 // The circle of the bare robot: about what the hauler does at 6 V and 4 V.
 const (
@@ -76,9 +79,7 @@ func World(s rehearse.Setup) (func(seconds float64), error) {
 	return func(seconds float64) {
 		for range int(seconds / rehearse.ControlTick) {
 			world.Sense()
-			for range rehearse.StepsPerTick {
-				world.Step()
-			}
+			world.Tick()
 			world.TakeEvents()
 		}
 	}, nil

@@ -3,7 +3,6 @@ package rehearse
 import (
 	"context"
 	"fmt"
-	"math"
 	"strings"
 
 	"chalkfield/fields"
@@ -23,7 +22,6 @@ type Rehearsal struct {
 	phase   int     // index into session.Phases, -1 before the first tick
 	phaseAt float64 // s: when the phase began
 	tick    int     // control ticks done
-	steps   int     // of the physics in each
 	ended   bool
 	fault   error // a quantity that is no number: see Err
 }
@@ -43,10 +41,7 @@ func New(s Setup) (*Rehearsal, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w; change start = {x, y, heading} of the routine", starters(s), err)
 	}
-	r := &Rehearsal{setup: s, session: session, world: world, phase: -1, steps: StepsPerTick}
-	if s.step != 0 {
-		r.steps = int(math.Round(ControlTick / s.step))
-	}
+	r := &Rehearsal{setup: s, session: session, world: world, phase: -1}
 	if r.players, err = players(s, world); err != nil {
 		r.Close()
 		return nil, err
@@ -111,9 +106,7 @@ func (r *Rehearsal) Tick() bool {
 		r.out.finish(r.referee.sheet(), r.players)
 		return false
 	}
-	for range r.steps {
-		r.world.Step()
-	}
+	r.world.Tick()
 	r.tick++
 	return true
 }

@@ -10,11 +10,9 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// The clock: five physics steps of 2 ms make one control tick.
+// The clock.
 const (
-	PhysicsStep  = 0.002 // s
-	StepsPerTick = 5
-	ControlTick  = PhysicsStep * StepsPerTick // s
+	ControlTick = 0.01 // s
 
 	ticksPerSecond = 100
 )
@@ -32,7 +30,7 @@ type Setup struct {
 	// rehearsals reads nothing else. It changes nothing of what happens.
 	Sparse bool
 
-	step float64 // s: of the physics, a whole part of ControlTick; 0: PhysicsStep. A test sees by it what errors do.
+	step float64 // s: of the physics, a whole part of ControlTick; 0: what the world takes. A test sees by it what errors do.
 }
 
 // Entrant is one robot and what it does. Exactly one of Routine and Replay is set, or neither for a robot that stands.
