@@ -30,7 +30,7 @@ func (h *Host) openBot() error {
 	h.classes.drive = h.newClass("bot.drive", driveMethods(), nil)
 	h.classes.motion = h.newClass("a motion", motionMethods(), motionFields())
 	h.classes.pad = h.newClass("the pad", padMethods(), padFields())
-	h.classes.pose, h.classes.result = h.printed(poseText), h.printed(resultText)
+	h.classes.pose, h.classes.result = h.told("a pose", poseText, "x", "y", "heading"), h.told("a result", resultText, "ok", "why", "left", "took", "overshoot", "settle", "planned")
 	h.classes.parts, h.classes.sensors = map[string]*class{}, map[string]*class{}
 
 	own := h.box.State().CreateTable(0, len(h.parts)+8)
@@ -63,10 +63,17 @@ func (h *Host) openBot() error {
 	return nil
 }
 
-// printed is a metatable that gives a table a text.
-func (h *Host) printed(text func(t *lua.LTable) string) *lua.LTable {
+// told is a metatable that gives a table a text, and an error for a name that such tables never have.
+func (h *Host) told(what string, text func(t *lua.LTable) string, names ...string) *lua.LTable {
 	L := h.box.State()
-	metas := L.CreateTable(0, 1)
+	metas := L.CreateTable(0, 2)
+	metas.RawSetString("__index", L.NewFunction(func(L *lua.LState) int {
+		if name, is := L.Get(2).(lua.LString); is && !slices.Contains(names, string(name)) {
+			L.RaiseError("%s has no %q%s", what, string(name), h.suggest("", string(name), names))
+		}
+		L.Push(lua.LNil)
+		return 1
+	}))
 	metas.RawSetString("__tostring", L.NewFunction(func(L *lua.LState) int {
 		L.Push(lua.LString(text(L.CheckTable(1))))
 		return 1

@@ -84,6 +84,8 @@ func TestHostileRoutinesFailClearly(t *testing.T) {
 		"a word for a sensor's":     {"return bot.sense.front:distance()", "a distance sensor has no \"distance\": did you mean mm? (there are: mm, read)"},
 		"a word for a task's":       {"task(wait, 1):finish()", "a task has no \"finish\": did you mean join?"},
 		"a word for a pid's":        {"pid{p = 1}:step(1, 2)", "a pid has no \"step\": did you mean update?"},
+		"a slip in a result":        {"return bot.drive:ahead(0).okk", "a result has no \"okk\": did you mean ok? (there are: ok, why, left, took, overshoot, settle, planned)"},
+		"a slip in a pose":          {"return bot.where().headin", "a pose has no \"headin\": did you mean heading? (there are: x, y, heading)"},
 		"a name like nothing":       {"bot.clamp:zzz()", "a clamp has no \"zzz\" (there are: holding, is_shut, moving, open, shut)"},
 		"a member of a function":    {"bot.battery.x = 1", `attempt to set "x" in battery, which is a function: call it with ( ), as in battery()`},
 		"a method of a function":    {"bot.battery:volts()", `attempt to look up "volts" in battery, which is a function: call it with ( ), as in battery()`},
