@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/tomlfile"
 )
 
@@ -66,7 +67,7 @@ func OpenEmbedded(name string) (*Field, error) {
 func EmbeddedSource(name string) ([]byte, error) {
 	data, err := embedded.ReadFile(name + ".toml")
 	if err != nil {
-		return nil, fmt.Errorf("there is no embedded field %q: %s; the name of a file ends in .toml", name, tomlfile.Instead(name, Embedded()))
+		return nil, fmt.Errorf("there is no embedded field %q: %s; the name of a file ends in .toml", name, spelling.Instead(name, Embedded()))
 	}
 	return data, nil
 }

@@ -34,6 +34,7 @@ var layer = map[string]int{
 	"chalkfield/internal/base/geom":       -1,
 	"chalkfield/internal/base/chipmunk":   0,
 	"chalkfield/internal/base/portable":   -2,
+	"chalkfield/internal/base/spelling":   -1,
 	"chalkfield/internal/base/tomlfile":   0,
 	"chalkfield/internal/base/units":      -1,
 	"chalkfield/internal/base/visible":    0,

@@ -7,7 +7,6 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting/motion"
-	"chalkfield/sim/robot"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -205,11 +204,6 @@ func (h *Host) halt() {
 		return
 	}
 	h.cancelDrive(h.drive)
-	h.machine.SetDriveVolts(0, 0)
+	h.machine.StopMotors()
 	h.driving = record.Waiting
-	for i, part := range h.parts {
-		if part.Kind.HasMotor() {
-			h.machine.Do(i, robot.Command{Verb: robot.Volts})
-		}
-	}
 }

@@ -58,15 +58,24 @@ func (f *fake) Model() robot.Model                      { return fakeModel }
 func (f *fake) Belief() geom.Pose                       { return f.pose }
 func (f *fake) MeasuredWheelSpeeds() (float64, float64) { return f.vl, f.vr }
 func (f *fake) SetDriveVolts(left, right float64)       { f.left, f.right = left, right }
-func (f *fake) SetCoasting(coasts bool)                 { f.coasts = coasts }
-func (f *fake) SetBelief(p geom.Pose)                   { f.pose = p; f.beliefs++ }
-func (f *fake) Terminal() float64                       { return 12.4 }
-func (f *fake) Heat() float64                           { return 0.25 }
-func (f *fake) Air() float64                            { return 500e3 }
-func (f *fake) Parts() []robot.Part                     { return fakeParts }
-func (f *fake) Look(part int) robot.Status              { return f.status[part] }
-func (f *fake) Sensors() []robot.Sensor                 { return fakeSensors }
-func (f *fake) Reading(sensor int) float64              { return f.readings[sensor] }
+func (f *fake) StopMotors() {
+	f.SetDriveVolts(0, 0)
+	for i, part := range f.Parts() {
+		if part.Kind.HasMotor() {
+			f.Do(i, robot.Command{Verb: robot.Volts})
+		}
+	}
+}
+
+func (f *fake) SetCoasting(coasts bool)    { f.coasts = coasts }
+func (f *fake) SetBelief(p geom.Pose)      { f.pose = p; f.beliefs++ }
+func (f *fake) Terminal() float64          { return 12.4 }
+func (f *fake) Heat() float64              { return 0.25 }
+func (f *fake) Air() float64               { return 500e3 }
+func (f *fake) Parts() []robot.Part        { return fakeParts }
+func (f *fake) Look(part int) robot.Status { return f.status[part] }
+func (f *fake) Sensors() []robot.Sensor    { return fakeSensors }
+func (f *fake) Reading(sensor int) float64 { return f.readings[sensor] }
 func (f *fake) BeliefSpeed() (along, turn float64) {
 	return (f.vl + f.vr) / 2, (f.vr - f.vl) / fakeModel.Track
 }

@@ -15,6 +15,8 @@ type Machine interface {
 
 	// SetCoasting says what the trains do at 0 V: coast, or brake.
 	SetCoasting(coasts bool)
+	// StopMotors takes the volts off the drive and off every part that has a motor.
+	StopMotors()
 	// SetBelief tells the odometry where the robot is.
 	SetBelief(geom.Pose)
 	// Heat is that of the warmer train's motors, as a share of that to which their lasting current leads; 0: they do not get hot.

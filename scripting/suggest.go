@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/spelling"
 )
 
 // saidElsewhere are methods that a routine's objects have, by words that others use for them, in small letters. Of several
@@ -34,7 +34,7 @@ type home struct {
 
 // suggest is the end of a message about a name that a thing does not have: what was meant, and all that there are.
 func (h *Host) suggest(owner, name string, known []string) string {
-	if tomlfile.Nearest(name, known) != "" {
+	if spelling.Nearest(name, known) != "" {
 		return choices(name, known)
 	}
 	advice := ""

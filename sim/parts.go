@@ -113,8 +113,9 @@ func (r *Robot) Look(part int) robot.Status { return r.mechanisms[part].look() }
 // PartSample is a mechanism's state as a record has it.
 func (r *Robot) PartSample(part int) record.PartSample { return r.mechanisms[part].sample() }
 
-// StopParts stops every motor of the mechanisms, as when the robot is disabled. Pistons stay as they are.
-func (r *Robot) StopParts() {
+// StopMotors takes the volts off every motor, as when the robot is disabled. Pistons stay as they are.
+func (r *Robot) StopMotors() {
+	r.SetDriveVolts(0, 0)
 	for i, spec := range r.Spec.Parts {
 		if spec.Kind.HasMotor() {
 			r.mechanisms[i].do(robot.Command{Verb: robot.Volts})

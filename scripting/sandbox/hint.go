@@ -5,7 +5,7 @@ import (
 	"sort"
 	"strings"
 
-	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/spelling"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -57,7 +57,7 @@ func (b *Box) hint(name, file string) string {
 			return ": write " + library + "." + name
 		}
 	}
-	if near := tomlfile.Nearest(name, slices.Concat(source.declared, b.names())); near != "" && near != name {
+	if near := spelling.Nearest(name, slices.Concat(source.declared, b.names())); near != "" && near != name {
 		return ": did you mean " + near + "?"
 	}
 	return ""

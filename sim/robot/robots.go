@@ -11,6 +11,7 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/tomlfile"
 )
 
@@ -84,7 +85,7 @@ func Find(nameOrPath string) (*Robot, error) {
 	if strings.HasSuffix(nameOrPath, Suffix) {
 		return Load(nameOrPath)
 	}
-	return nil, fmt.Errorf("there is no embedded robot %q: %s; the name of a file ends in %s", nameOrPath, tomlfile.Instead(nameOrPath, Embedded()), Suffix)
+	return nil, fmt.Errorf("there is no embedded robot %q: %s; the name of a file ends in %s", nameOrPath, spelling.Instead(nameOrPath, Embedded()), Suffix)
 }
 
 func isEmbedded(name string) bool {

@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/internal/base/units"
 )
@@ -156,5 +157,5 @@ func (n *EventName) UnmarshalText(name []byte) error {
 		known = append(known, string(k.Kind))
 	}
 	word, _, _ := strings.Cut(text, " ")
-	return fmt.Errorf("%q is no kind of event: %s, then what it is about: \"pickup core 7\"", word, tomlfile.Instead(word, known))
+	return fmt.Errorf("%q is no kind of event: %s, then what it is about: \"pickup core 7\"", word, spelling.Instead(word, known))
 }

@@ -12,7 +12,7 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/visible"
 
 	"github.com/alecthomas/kong"
@@ -103,7 +103,7 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 		return s.fail(fmt.Errorf("to rehearse it write `chalkfield run %s`, to watch it `chalkfield open %s`", args[0], args[0]), inputWrong)
 	}
 	if names := commandNames(parser); !strings.HasPrefix(args[0], "-") && !slices.Contains(names, args[0]) {
-		return s.fail(fmt.Errorf("there is no command %q: %s; `chalkfield --help` tells what they do", args[0], tomlfile.Instead(args[0], names)), inputWrong)
+		return s.fail(fmt.Errorf("there is no command %q: %s; `chalkfield --help` tells what they do", args[0], spelling.Instead(args[0], names)), inputWrong)
 	}
 	parsed, err := parser.Parse(joined(args))
 	if err != nil {

@@ -13,7 +13,7 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
-	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/spelling"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -207,7 +207,7 @@ func loadRoutine(named, fallback string) (*scripting.Program, error) {
 		if filepath.Ext(named) == ".toml" {
 			return nil, fmt.Errorf("%s: a routine's file ends in .lua; what a field or robot file means says `chalkfield show %s`", named, named)
 		}
-		return nil, fmt.Errorf("%s: neither a .lua file nor an embedded routine: %s", named, tomlfile.Instead(named, assets.RoutineNames()))
+		return nil, fmt.Errorf("%s: neither a .lua file nor an embedded routine: %s", named, spelling.Instead(named, assets.RoutineNames()))
 	}
 	program, err := scripting.Load(named)
 	if errors.Is(err, os.ErrNotExist) {
@@ -233,7 +233,7 @@ func noSuchFile(path string) error {
 			names = append(names, e.Name())
 		}
 	}
-	near := tomlfile.Nearest(filepath.Base(path), names)
+	near := spelling.Nearest(filepath.Base(path), names)
 	switch ext := filepath.Ext(path); {
 	case near != "":
 		return fmt.Errorf("%s: no such file; did you mean %s?", path, filepath.Join(filepath.Dir(path), near))

@@ -17,6 +17,7 @@ import (
 	"chalkfield/internal/app/check"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/internal/base/visible"
 	"chalkfield/scripting"
@@ -95,7 +96,7 @@ func (c showCommand) shown() (shown, error) {
 		return aField, nil
 	case !strings.HasSuffix(c.Thing, ".toml"):
 		known := slices.Concat(fields.Embedded(), robot.Embedded(), assets.RoutineNames())
-		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing, tomlfile.Instead(c.Thing, known))
+		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing, spelling.Instead(c.Thing, known))
 	}
 	data, err := tomlfile.ReadFile(c.Thing)
 	if err != nil {

@@ -11,7 +11,7 @@ import (
 	"strconv"
 	"strings"
 
-	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/spelling"
 	"chalkfield/scripting"
 )
 
@@ -98,7 +98,7 @@ func (s *InputScript) add(row []string) error {
 		state.Buttons = strings.Split(row[5], "+")
 		for _, button := range state.Buttons {
 			if !slices.Contains(scripting.Buttons, button) {
-				return fmt.Errorf("buttons: there is no button %q: %s", button, tomlfile.Instead(button, scripting.Buttons))
+				return fmt.Errorf("buttons: there is no button %q: %s", button, spelling.Instead(button, scripting.Buttons))
 			}
 		}
 		sort.Strings(state.Buttons)

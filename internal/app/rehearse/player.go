@@ -182,8 +182,7 @@ func (p *player) stop() {
 	if p.host != nil {
 		p.host.Stop()
 	}
-	p.robot.SetDriveVolts(0, 0)
-	p.robot.StopParts()
+	p.robot.StopMotors()
 }
 
 // drain gives the events that the routine sent since the last call.

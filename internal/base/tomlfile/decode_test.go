@@ -214,17 +214,6 @@ func TestFormsOfValues(t *testing.T) {
 	}
 }
 
-func TestNearest(t *testing.T) {
-	known := []string{"restitution", "friction", "mass", "room", "m"}
-	for word, want := range map[string]string{
-		"friktion": "friction", "mas": "mass", "romo": "room", "Room": "room", "restitusion": "restitution", "colour": "", "": "", "x": "", "M": "m",
-	} {
-		if got := tomlfile.Nearest(word, known); got != want {
-			t.Errorf("Nearest(%q) = %q, want %q", word, got, want)
-		}
-	}
-}
-
 // Whatever the bytes, Decode returns: with an error that has a place, or with a value.
 func FuzzDecode(f *testing.F) {
 	for _, seed := range []string{

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+
+	"chalkfield/internal/base/spelling"
 )
 
 // Positions knows where each key of a decoded file stands, and collects what validation finds wrong.
@@ -77,7 +79,7 @@ func (p *Positions) Index(path, what, name string, known []string) int {
 			return i
 		}
 	}
-	p.Errorf(path, "%q is no %s: %s", shorten(name), what, Instead(name, known))
+	p.Errorf(path, "%q is no %s: %s", shorten(name), what, spelling.Instead(name, known))
 	return -1
 }
 
@@ -98,26 +100,6 @@ func (p *Positions) inOrder() []*Error {
 	})
 	return p.errs.List
 }
-
-// Instead says what to write for a word that is not known.
-func Instead(word string, known []string) string {
-	if len(known) == 0 {
-		return "this file has none"
-	}
-	near := Nearest(word, known)
-	switch {
-	case near != "" && len(known) > maxKnown:
-		return fmt.Sprintf("write %q", near)
-	case near != "":
-		return fmt.Sprintf("write %q (known: %s)", near, strings.Join(known, ", "))
-	case len(known) > maxKnown:
-		return fmt.Sprintf("write one of the %d known, such as %s", len(known), strings.Join(known[:maxKnown], ", "))
-	}
-	return "write one of " + strings.Join(known, ", ")
-}
-
-// maxKnown is how many known words a message lists.
-const maxKnown = 15
 
 // nearest is the node at a path or the closest one around it.
 func (p *Positions) nearest(path string) *node {

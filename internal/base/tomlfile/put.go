@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/units"
 
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -93,8 +94,8 @@ func (p *Positions) putTable(path string, n *node, v reflect.Value) {
 		} else if p.errs.full() {
 			p.KeyErrorf(join(path, key), "") // only counted: no nearest key is looked for
 		} else {
-			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key), cmp.Or(home(path, n, all, key), Instead(key, known)))
-			misspelt[Nearest(key, known)] = true
+			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key), cmp.Or(home(path, n, all, key), spelling.Instead(key, known)))
+			misspelt[spelling.Nearest(key, known)] = true
 		}
 	}
 	for _, m := range all {

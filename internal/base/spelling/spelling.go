@@ -1,6 +1,10 @@
-package tomlfile
+// Package spelling finds what a misspelt word was meant to be, and says so.
+package spelling
 
-import "strings"
+import (
+	"fmt"
+	"strings"
+)
 
 // maxWord bounds the work on a word that is no slip of the hand, in bytes.
 const maxWord = 100
@@ -20,6 +24,26 @@ func Nearest(word string, candidates []string) string {
 	}
 	return best
 }
+
+// Instead says what to write for a word that is not known.
+func Instead(word string, known []string) string {
+	if len(known) == 0 {
+		return "this file has none"
+	}
+	near := Nearest(word, known)
+	switch {
+	case near != "" && len(known) > maxKnown:
+		return fmt.Sprintf("write %q", near)
+	case near != "":
+		return fmt.Sprintf("write %q (known: %s)", near, strings.Join(known, ", "))
+	case len(known) > maxKnown:
+		return fmt.Sprintf("write one of the %d known, such as %s", len(known), strings.Join(known[:maxKnown], ", "))
+	}
+	return "write one of " + strings.Join(known, ", ")
+}
+
+// maxKnown is how many known words a message lists.
+const maxKnown = 15
 
 // editDistance counts the insertions, deletions, replacements and swaps of neighbours that turn a into b (optimal string
 // alignment; Damerau, CACM 7(3) 1964, and Wagner & Fischer, JACM 21(1) 1974; from memory).

@@ -1,0 +1,18 @@
+package spelling_test
+
+import (
+	"testing"
+
+	"chalkfield/internal/base/spelling"
+)
+
+func TestNearest(t *testing.T) {
+	known := []string{"restitution", "friction", "mass", "room", "m"}
+	for word, want := range map[string]string{
+		"friktion": "friction", "mas": "mass", "romo": "room", "Room": "room", "restitusion": "restitution", "colour": "", "": "", "x": "", "M": "m",
+	} {
+		if got := spelling.Nearest(word, known); got != want {
+			t.Errorf("Nearest(%q) = %q, want %q", word, got, want)
+		}
+	}
+}
