@@ -351,7 +351,7 @@ func TestWindowShowsSignalsLayersAndKeysByKeyboard(t *testing.T) {
 	for _, tab := range []string{"robot", "score", "events", "routine"} {
 		s.press("tab " + tab)
 		st = s.until("the page "+tab, func(st state) bool { return st.Tab == tab })
-		s.untilSeen("the page has words", func() bool { return count(s.lookAt(st.Parts["notebook"]), scene.Chalk) > 300 })
+		s.untilSeen("the page has words", func() bool { return count(s.lookAt(st.Parts["notebook"]), scene.Chalk) > 150 })
 	}
 }
 
