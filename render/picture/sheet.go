@@ -5,7 +5,6 @@ import (
 	"strconv"
 
 	"chalkfield/internal/base/geom"
-	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )
@@ -71,19 +70,12 @@ func (s *sheet) measure(f *scene.Furniture) {
 		s.column = math.Max(s.column, paint.Width(paint.Clean(side.Name), smallSize, true)+sideMark)
 		s.points = math.Max(s.points, paint.Width(at(f.Sheet.Total, i), smallSize, true))
 		for _, row := range f.Sheet.Rows {
-			s.points = math.Max(s.points, paint.Width(at(row.Points, i), smallSize, true))
-			counts = math.Max(counts, paint.Width(times(at(row.Count, i)), smallSize, false))
+			count, points := row.Cell(i)
+			s.points = math.Max(s.points, paint.Width(points, smallSize, true))
+			counts = math.Max(counts, paint.Width(count, smallSize, false))
 		}
 	}
 	s.column = math.Max(math.Min(s.column, mostSide), sideGap+counts+countGap+s.points)
-}
-
-// times is a count as the sheet writes it before the points.
-func times(count string) string {
-	if count == "" {
-		return ""
-	}
-	return count + " x"
 }
 
 // table sets a row for each rule and one for the totals.
@@ -91,8 +83,8 @@ func (s *sheet) table(f *scene.Furniture, nameWidth float64) {
 	for _, row := range f.Sheet.Rows {
 		out := sheetRow{name: paint.Wrap(row.Rule, nameWidth, smallSize, false, 2)}
 		for i := range s.sides {
-			out.count = append(out.count, times(at(row.Count, i)))
-			out.points = append(out.points, at(row.Points, i))
+			count, points := row.Cell(i)
+			out.count, out.points = append(out.count, count), append(out.points, points)
 		}
 		s.rows = append(s.rows, out)
 	}
@@ -124,36 +116,16 @@ func totals(f *scene.Furniture) []string {
 func notes(f *scene.Furniture) []string {
 	var lines []string
 	if len(f.Sides) > 1 {
-		lines = append(lines, winner(f))
+		lines = append(lines, f.Sheet.Ahead())
 	}
 	for i, left := range f.Sheet.Left {
-		line := figures(left)
+		line := left.String()
 		if len(f.Sheet.Left) > 1 {
 			line = "robot " + strconv.Itoa(i+1) + ": " + line
 		}
 		lines = append(lines, line)
 	}
 	return lines
-}
-
-// figures say what a robot has left; air only for one that has it.
-func figures(left record.Left) string {
-	line := "battery " + number(left.Battery) + " V"
-	if left.Air > 0 || left.Strokes > 0 {
-		line += ", air " + strconv.FormatFloat(left.Air/1000, 'f', 0, 64) + " kPa after " + left.StrokesUsed()
-	}
-	return line
-}
-
-func winner(f *scene.Furniture) string {
-	who := f.Sheet.Winner
-	if who < 0 || who >= len(f.Sides) {
-		return "a draw"
-	}
-	if f.Sheet.Broken != "" {
-		return f.Sides[who].Name + " is ahead by " + f.Sheet.Broken
-	}
-	return f.Sides[who].Name + " is ahead"
 }
 
 func wrapAll(lines []string, width float64) []string {

@@ -3,8 +3,6 @@ package scene
 import (
 	"cmp"
 	"slices"
-	"strconv"
-	"strings"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
@@ -45,11 +43,8 @@ func (b *Builder) newRows(robot int) []EventRow {
 		if kind := e.Kind.Traits(); kind.Mark == (record.Mark{}) || (robot >= 0 && e.Robot >= 0 && e.Robot != robot) {
 			continue
 		}
-		row := EventRow{Number: len(rows) + 1, Event: i, T: e.T, Kind: e.Kind, Colour: b.tint.Accent, Words: FirstLine(e.Sentence()), Weight: eventWeight(e)}
+		row := EventRow{Number: len(rows) + 1, Event: i, T: e.T, Kind: e.Kind, Colour: b.tint.Accent, Words: b.index.Record.Header.Told(e), Weight: eventWeight(e)}
 		row.Shape, row.Hollow = EventMark(e.Kind)
-		if robot < 0 && e.Robot >= 0 && len(b.robots) > 1 {
-			row.Words = "robot " + strconv.Itoa(e.Robot+1) + ": " + row.Words
-		}
 		row.At, row.Placed = b.eventPlace(e)
 		rows = append(rows, row)
 	}
@@ -79,12 +74,6 @@ func eventWeight(e record.Event) int {
 		return 6
 	}
 	return e.Kind.Traits().Weight
-}
-
-// FirstLine of a sentence: an error's traceback stays in the record.
-func FirstLine(text string) string {
-	text, _, _ = strings.Cut(text, "\n")
-	return text
 }
 
 // drawEvents marks the events of the stretch shown.

@@ -17,11 +17,7 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 	}
 	for i := range robots {
 		robot := &b.robots[i]
-		file := b.index.Record.Header.Robots[i].File
-		name := firstOf(file.Title, file.Name, "robot "+strconv.Itoa(i+1))
-		if robots > 1 {
-			name = strconv.Itoa(i+1) + ": " + name
-		}
+		name := firstOf(b.index.Record.Header.RobotName(i), "robot "+strconv.Itoa(i+1))
 		show(Robots, LegendRow{Words: name + leading(", ", robot.side.name), Shape: shapeOr(robot.side.mark), Fill: robot.side.colour})
 	}
 	if focus < 0 {

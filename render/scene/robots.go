@@ -48,23 +48,10 @@ func newMachines(b *Builder) []machine {
 		if i < len(b.in.Mounts) {
 			m.mount = b.in.Mounts[i]
 		}
-		m.name = robotName(r, i, len(robots))
+		m.name = Shorten(firstOf(b.index.Record.Header.RobotName(i), "robot "+strconv.Itoa(i+1)), longestName)
 		out[i] = m
 	}
 	return out
-}
-
-// robotName is the robot's title, numbered when it is not alone.
-func robotName(r record.Robot, i, robots int) string {
-	name := r.File.Title
-	if name == "" {
-		name = r.File.Name
-	}
-	name = Shorten(name, longestName)
-	if robots > 1 || name == "" {
-		name = "robot " + strconv.Itoa(i+1) + leading(": ", name)
-	}
-	return name
 }
 
 // Shorten keeps the first letters of a text, and says by an ellipsis that there are more.

@@ -114,11 +114,7 @@ func sheetSection(s account.Summary) section {
 	tab := &table{Head: heads(names...)}
 	for _, row := range s.Sheet.Rows {
 		cells := []cell{{Words: row.Rule}}
-		for side := range s.Sheet.Sides {
-			words := "-"
-			if row.Count[side] != 0 || row.Points[side] != 0 {
-				words = fmt.Sprintf("%.6g: %s", row.Count[side], account.Counted(row.Points[side], "point"))
-			}
+		for _, words := range row.Cells(len(s.Sheet.Sides)) {
 			cells = append(cells, cell{Words: words})
 		}
 		tab.Rows = append(tab.Rows, cells)
@@ -154,11 +150,7 @@ func timelineSection(r *record.Record, s account.Summary) section {
 				place = fmt.Sprintf("%s %d", e.File, e.Line)
 			}
 		}
-		words := e.Sentence()
-		if len(s.Robots) > 1 && e.Robot >= 0 {
-			words = s.Robots[e.Robot].Robot + ": " + words
-		}
-		tab.Rows = append(tab.Rows, []cell{{Badge: badge(number[i])}, {Words: fmt.Sprintf("%.2f", e.T)}, {Words: words}, {Words: place}})
+		tab.Rows = append(tab.Rows, []cell{{Badge: badge(number[i])}, {Words: fmt.Sprintf("%.2f", e.T)}, {Words: r.Header.Told(e)}, {Words: place}})
 	}
 	return section{Title: "Timeline", Table: tab, Note: "Numbers as on the picture; lines of " + r.Header.Robots[0].Routine.Name + "."}
 }

@@ -116,27 +116,16 @@ func (g *game) drawSheet(page layout.Rect, s *scroll) float64 {
 	}
 	y = g.sheetRow(page, y, "", sheet.Sides, true)
 	for _, row := range sheet.Rows {
-		cells := make([]string, len(sheet.Sides))
-		for side := range cells {
-			cells[side] = sheetCell(row.Count[side], row.Points[side])
-		}
-		y = g.sheetRow(page, y, row.Rule, cells, false)
+		y = g.sheetRow(page, y, row.Rule, row.Cells(len(sheet.Sides)), false)
 	}
 	totals := make([]string, len(sheet.Total))
 	for side, total := range sheet.Total {
-		totals[side] = fmt.Sprintf("%g", total)
+		totals[side] = fmt.Sprintf("%.6g", total)
 	}
 	y = g.sheetRow(page, y, "total", totals, true)
 	for i, left := range sheet.Left {
-		who := g.model.RobotName(i)
-		if len(sheet.Left) > 1 {
-			who = fmt.Sprintf("Robot %d", i+1)
-		}
-		y = g.head(page, y, who+" has left")
-		y = g.row(page, y, "battery", fmt.Sprintf("%.2f V", left.Battery))
-		if left.Air > 0 || left.Strokes > 0 {
-			y = g.row(page, y, "air", fmt.Sprintf("%.0f kPa, %s", left.Air/1000, left.StrokesUsed()))
-		}
+		y = g.head(page, y, run.Record.Header.RobotName(i)+" has left")
+		y = g.paragraph(page, y, left.String())
 	}
 	y = g.head(page, y, fmt.Sprintf("At %.2f s", g.model.Time))
 	if f := run.Setup.Field; f != nil {
@@ -146,21 +135,20 @@ func (g *game) drawSheet(page layout.Rect, s *scroll) float64 {
 	}
 	if d, ok := viewmodel.Compare(run, g.model.Before); ok && !run.Live {
 		y = g.head(page, y, "Against the run before")
-		for _, line := range paint.Wrap(d.String(), page.W-24, normal, false, 4) {
-			if within(page, y) {
-				g.words(line, layout.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}, normal, false, scene.Chalk)
-			}
-			y += pageRow
-		}
+		y = g.paragraph(page, y, d.String())
 	}
 	return y - top + 12
 }
 
-func sheetCell(count, points float64) string {
-	if count == 0 && points == 0 {
-		return "-"
+// paragraph is some lines of words.
+func (g *game) paragraph(page layout.Rect, y float64, words string) float64 {
+	for _, line := range paint.Wrap(words, page.W-24, normal, false, 4) {
+		if within(page, y) {
+			g.words(line, layout.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}, normal, false, scene.Chalk)
+		}
+		y += pageRow
 	}
-	return fmt.Sprintf("%g: %g", count, points)
+	return y
 }
 
 func (g *game) sheetRow(page layout.Rect, y float64, name string, cells []string, bold bool) float64 {
@@ -171,7 +159,7 @@ func (g *game) sheetRow(page layout.Rect, y float64, name string, cells []string
 		return y + pageRow
 	}
 	r := layout.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
-	const cell = 50.0
+	const cell = 53.0 // "12 -> 36"
 	g.words(name, r.Left(r.W-cell*float64(len(cells))-6), normal, bold, scene.Chalk)
 	for i, words := range cells {
 		g.rightward(words, layout.Rect{X: r.Right() - cell*float64(len(cells)-i), Y: y, W: cell, H: pageRow}, normal, bold, scene.Chalk)

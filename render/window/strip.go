@@ -259,7 +259,7 @@ func (g *game) drawTip() {
 		return
 	}
 	e := run.Record.Events[g.strip.overEvent]
-	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, scene.FirstLine(e.Sentence())))
+	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, run.Record.Header.Told(e)))
 	words = paint.Fit(words, 0.6*g.width, normal, false)
 	box := g.tipBox(e.T, paint.Width(words, normal, false)+16)
 	g.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, edge)

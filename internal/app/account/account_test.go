@@ -74,7 +74,7 @@ func TestTextTellsEverything(t *testing.T) {
 		"0.01 s  One: ahead: arrived after 0.01 s  a.lua:4\n",
 		"0.02 s  One: error: a.lua:5: boom         a.lua:5\n                stack",
 		"Where the time went (One)", "waiting      0.04 s", "ball in pot   2 -> 4   -", "red is ahead",
-		"One has left: battery 12.40 V; air 600 kPa after 2 strokes", "two.toml has left: battery 12.60 V\n",
+		"One has left: battery 12.40 V, air 600 kPa after 2 strokes", "two.toml has left: battery 12.60 V\n",
 		"One: true (1200, 1000, 0.0 deg), belief (1203, 1004, 5.7 deg), off by 5 mm and 5.7 deg", "fingerprint ",
 	} {
 		if !strings.Contains(out.String(), want) {

@@ -3,7 +3,6 @@
 package account
 
 import (
-	"fmt"
 	"math"
 
 	"chalkfield/internal/base/geom"
@@ -45,31 +44,20 @@ func Summarise(r *record.Record) (Summary, error) {
 	}
 	last := r.Samples[len(r.Samples)-1]
 	s := Summary{
-		Field: titleOf(r.Header.Field), Session: r.Header.Session, Seed: r.Header.Seed, Nominal: r.Header.Nominal,
+		Field: r.Header.Field.Called(), Session: r.Header.Session, Seed: r.Header.Seed, Nominal: r.Header.Nominal,
 		Seconds: last.T, Events: told(r.Events), Warnings: warnings(r.Events), Sheet: r.Sheet, Fingerprint: print,
 	}
 	for i, robot := range r.Header.Robots {
 		end := robotEnd(r, i, robot, last.Robots[i])
-		end.Robot = robotName(r, i)
+		end.Robot = r.Header.RobotName(i)
 		s.Robots = append(s.Robots, end)
 	}
 	return s, nil
 }
 
-// robotName is the robot's title, with its number where another has the same.
-func robotName(r *record.Record, i int) string {
-	title := titleOf(r.Header.Robots[i].File)
-	for k, other := range r.Header.Robots {
-		if k != i && titleOf(other.File) == title {
-			return fmt.Sprintf("%s %d", title, i+1)
-		}
-	}
-	return title
-}
-
 func robotEnd(r *record.Record, i int, robot record.Robot, last record.RobotSample) RobotEnd {
 	end := RobotEnd{
-		Routine: titleOf(robot.Routine), Side: r.Sheet.Sides[robot.Side],
+		Routine: robot.Routine.Called(), Side: r.Sheet.Sides[robot.Side],
 		End: last.True, Belief: last.Belief, Spent: Spent(r, i), Failed: failure(r.Events, i),
 		BeliefError:  record.Round(math.Hypot(last.Belief[0]-last.True[0], last.Belief[1]-last.True[1])),
 		HeadingError: record.Round(geom.WrapAngle(last.Belief[2] - last.True[2])),
@@ -84,13 +72,6 @@ func failure(events []record.Event, robot int) string {
 		}
 	}
 	return ""
-}
-
-func titleOf(f record.File) string {
-	if f.Title != "" {
-		return f.Title
-	}
-	return f.Name
 }
 
 // told leaves out the events that only a window needs.

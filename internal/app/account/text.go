@@ -89,47 +89,21 @@ func writeSheet(out *strings.Builder, sheet record.Sheet) {
 	table := tabwriter.NewWriter(out, 0, 4, 3, ' ', 0)
 	fmt.Fprintf(table, "  rule\t%s\n", strings.Join(sheet.Sides, "\t"))
 	for _, row := range sheet.Rows {
-		fmt.Fprintf(table, "  %s", row.Rule)
-		for side := range sheet.Sides {
-			fmt.Fprintf(table, "\t%s", cell(row.Count[side], row.Points[side]))
-		}
-		fmt.Fprintln(table)
+		fmt.Fprintf(table, "  %s\t%s\n", row.Rule, strings.Join(row.Cells(len(sheet.Sides)), "\t"))
 	}
 	fmt.Fprint(table, "  total")
 	for side := range sheet.Sides {
-		fmt.Fprintf(table, "\t%g", sheet.Total[side])
+		fmt.Fprintf(table, "\t%.6g", sheet.Total[side])
 	}
 	fmt.Fprintln(table)
 	table.Flush()
-	writeWinner(out, sheet)
+	fmt.Fprintf(out, "  %s\n", sheet.Ahead())
 }
 
 // writeLeft is the sheet's footer: what each robot has left.
 func writeLeft(out *strings.Builder, s Summary) {
 	for i, left := range s.Sheet.Left {
-		fmt.Fprintf(out, "  %s has left: battery %.2f V", s.Robots[i].Robot, left.Battery)
-		if left.Air > 0 || left.Strokes > 0 {
-			fmt.Fprintf(out, "; air %.0f kPa after %s", left.Air/1000, left.StrokesUsed())
-		}
-		out.WriteString("\n")
-	}
-}
-
-func cell(count, points float64) string {
-	if count == 0 && points == 0 {
-		return "-"
-	}
-	return fmt.Sprintf("%g -> %g", count, points)
-}
-
-func writeWinner(out *strings.Builder, sheet record.Sheet) {
-	switch {
-	case sheet.Winner < 0:
-		out.WriteString("  draw\n")
-	case sheet.Broken != "":
-		fmt.Fprintf(out, "  %s is ahead by %s\n", sheet.Sides[sheet.Winner], sheet.Broken)
-	default:
-		fmt.Fprintf(out, "  %s is ahead\n", sheet.Sides[sheet.Winner])
+		fmt.Fprintf(out, "  %s has left: %s\n", s.Robots[i].Robot, left)
 	}
 }
 

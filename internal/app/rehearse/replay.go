@@ -37,7 +37,7 @@ func newReplay(r *record.Record, f *fields.Field, robot *sim.Robot) *replay {
 	model := robot.Spec.Model()
 	return &replay{
 		robot: robot, field: f, mapped: r.Header.Robots[0].Side != robot.Side,
-		samples: r.Samples, title: titleOf(r.Header.Robots[0].Routine), doing: record.Idle, perV: model.KV, half: model.Track / 2,
+		samples: r.Samples, title: r.Header.Robots[0].Routine.Called(), doing: record.Idle, perV: model.KV, half: model.Track / 2,
 	}
 }
 
@@ -88,11 +88,4 @@ func (p *replay) parts(then record.RobotSample) {
 			p.robot.Repeat(i, part)
 		}
 	}
-}
-
-func titleOf(f record.File) string {
-	if f.Title != "" {
-		return f.Title
-	}
-	return f.Name
 }

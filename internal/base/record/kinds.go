@@ -160,6 +160,15 @@ func (e Event) Sentence() string {
 	return strings.ReplaceAll(words, "\t", "  ")
 }
 
+// Told is an event in one line, with the robot's name where there are several: an error's traceback stays in the record.
+func (h *Header) Told(e Event) string {
+	words, _, _ := strings.Cut(e.Sentence(), "\n")
+	if len(h.Robots) > 1 && e.Robot >= 0 && e.Robot < len(h.Robots) {
+		words = h.RobotName(e.Robot) + ": " + words
+	}
+	return words
+}
+
 // say is for kinds whose sentence is their word and some of an event's members.
 func say(e Event, sep string, words ...string) string {
 	rest := strings.Join(slices.DeleteFunc(words, func(w string) bool { return w == "" }), " ")
@@ -199,7 +208,7 @@ func below(words string) string {
 
 func touches(e Event) string { return fmt.Sprintf("touches %s at %.2f m/s", e.What, e.Value) }
 
-func fouls(e Event) string { return fmt.Sprintf("foul: %s, %g to the other side", e.What, e.Value) }
+func fouls(e Event) string { return fmt.Sprintf("foul: %s, %.6g to the other side", e.What, e.Value) }
 
 func tips(e Event) string {
 	return fmt.Sprintf("tips %s at %.2f m/s^2: it bears %.2f", e.What, e.Value, e.Limit)

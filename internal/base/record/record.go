@@ -6,9 +6,9 @@
 package record
 
 import (
+	"cmp"
+	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"chalkfield/internal/base/geom"
 )
@@ -57,6 +57,9 @@ type File struct {
 	SHA256 string `json:"sha256"`
 }
 
+// Called is the file's title, or else its name.
+func (f File) Called() string { return cmp.Or(f.Title, f.Name) }
+
 // Source is the text of a file.
 type Source struct {
 	Of   string `json:"of"`   // SHA-256 of the header's file that it belongs to
@@ -93,6 +96,17 @@ type Robot struct {
 	Outline [][2]float64 `json:"outline"` // corners in the robot's frame, m
 	Parts   []Part       `json:"parts"`   // mechanisms, in the order of PartSample
 	Sensors []string     `json:"sensors"` // names, in the order of RobotSample.Sensors
+}
+
+// RobotName is a robot's title, with its number where another has the same.
+func (h *Header) RobotName(i int) string {
+	name := h.Robots[i].File.Called()
+	for k := range h.Robots {
+		if k != i && h.Robots[k].File.Called() == name {
+			return fmt.Sprintf("%s %d", name, i+1)
+		}
+	}
+	return name
 }
 
 // Part is a mechanism of a robot.
@@ -189,131 +203,6 @@ const (
 	Mechanism Activity = "mechanism" // blocked until a mechanism is where it should be
 	Idle      Activity = "idle"      // the routine has ended (or there is none)
 )
-
-// Event is something that happened at a time. Kind says which members it has; Sentence puts them into words.
-type Event struct {
-	T     float64 `json:"t"`
-	Kind  Kind    `json:"kind"`
-	Robot int     `json:"robot"`          // -1: no robot's
-	Task  int     `json:"task,omitempty"` // the routine's task, 0 is the main one
-	File  string  `json:"file,omitempty"` // routine file and line that stood at work
-	Line  int     `json:"line,omitempty"`
-
-	What   string `json:"what,omitempty"`   // the thing that it is about, as the kind's Traits.Names says
-	Part   string `json:"part,omitempty"`   // the mechanism that did it, where that is not What
-	Piece  string `json:"piece,omitempty"`  // a piece beside What
-	Goal   string `json:"goal,omitempty"`   // a goal beside What
-	Macro  string `json:"macro,omitempty"`  // the button whose macro the task is
-	Reason Reason `json:"reason,omitempty"` // why a motion or task ended, a mechanism missed or a piece stuck
-
-	Text    string `json:"text,omitempty"`    // words of people or for them, which nothing takes apart
-	Instead string `json:"instead,omitempty"` // of a warning: what to write instead
-	Trace   string `json:"trace,omitempty"`   // of an error: the calls that led there, innermost first, a line each
-
-	At        *[2]float64 `json:"at,omitempty"`        // m
-	Value     float64     `json:"value,omitempty"`     // see Kind
-	Unit      string      `json:"unit,omitempty"`      // of Value and Overshoot, where the kind leaves it open
-	Took      float64     `json:"took,omitempty"`      // end of a motion: s since it began
-	Overshoot float64     `json:"overshoot,omitempty"` // end of a motion: how far past its end it went
-	Settle    float64     `json:"settle,omitempty"`    // end of a motion: s from the end of its plan
-	Limit     float64     `json:"limit,omitempty"`     // tipping: the Value that the robot bears
-	Totals    Totals      `json:"totals,omitempty"`    // score: points per side, in order
-}
-
-// Reason is why something ended or failed.
-type Reason string
-
-const (
-	Arrived   Reason = "arrived" // motions
-	TimedOut  Reason = "timeout"
-	GotStuck  Reason = "stalled"
-	Cancelled Reason = "cancelled" // tasks too
-	Held      Reason = "held"      // a rate, by the next command
-
-	Finished Reason = "finished" // tasks: by itself
-	Failed   Reason = "failed"   // by an error, its own or another task's
-	Over     Reason = "over"     // with the phase or the rehearsal
-
-	NoAir   Reason = "no air" // mechanisms
-	NoRoom  Reason = "no room"
-	Beside  Reason = "beside"
-	Nothing Reason = "nothing"
-)
-
-// Place is "mine.lua:14", "" where no line stood at work.
-func (e *Event) Place() string {
-	if e.Line == 0 {
-		return ""
-	}
-	return e.File + ":" + strconv.Itoa(e.Line)
-}
-
-// Sheet is the score sheet: each rule, its count and its points, per side.
-type Sheet struct {
-	Sides  []string  `json:"sides"`
-	Rows   []Row     `json:"rows"`
-	Total  []float64 `json:"total"`            // per side
-	Winner int       `json:"winner"`           // index of a side, -1 for a draw
-	Broken string    `json:"broken,omitempty"` // the rule that broke a tie
-	Left   []Left    `json:"left"`             // per robot: what it has left; no points
-	Energy []Energy  `json:"energy,omitempty"` // per robot: where its energy went; no points
-}
-
-// Totals are the points of each side, in order.
-type Totals []Number
-
-// String is "ochre 4, teal 2".
-func (t Totals) String() string {
-	words := make([]string, len(t))
-	for i, side := range t {
-		words[i] = side.Name + " " + strconv.FormatFloat(side.Value, 'g', -1, 64)
-	}
-	return strings.Join(words, ", ")
-}
-
-// Totals of the sheet.
-func (s *Sheet) Totals() Totals {
-	list := make(Totals, len(s.Sides))
-	for i, side := range s.Sides {
-		list[i] = Number{Name: side, Value: s.Total[i]}
-	}
-	return list
-}
-
-// Energy is a robot's balance over the run, in J: Taken is the sum of the others.
-type Energy struct {
-	Taken      float64 `json:"taken"`      // out of the battery's cells
-	Battery    float64 `json:"battery"`    // lost in the battery's resistance
-	Motors     float64 `json:"motors"`     // heat and friction of all motors, and what braking gives back
-	Gears      float64 `json:"gears"`      // lost in gears and bearings
-	Rolling    float64 `json:"rolling"`    // rolling resistance of the wheels
-	Slip       float64 `json:"slip"`       // creep and sliding of the tyres
-	Pushed     float64 `json:"pushed"`     // given to what the robot met, picked up or hauled; below 0: it was pushed
-	Mechanisms float64 `json:"mechanisms"` // given to intakes, conveyors and lifts: to move, to lift, against their friction
-	Kinetic    float64 `json:"kinetic"`    // still in motion, wheels and rotors included
-}
-
-// Left is what a robot has left at the end.
-type Left struct {
-	Battery float64 `json:"battery"`       // V at the terminals
-	Air     float64 `json:"air,omitempty"` // Pa gauge
-	Strokes int     `json:"strokes"`       // piston strokes that drew air
-}
-
-// StrokesUsed says in words how many strokes were used.
-func (l Left) StrokesUsed() string {
-	if l.Strokes == 1 {
-		return "1 stroke"
-	}
-	return strconv.Itoa(l.Strokes) + " strokes"
-}
-
-// Row is one rule's line; Count and Points have one entry a side.
-type Row struct {
-	Rule   string    `json:"rule"`
-	Count  []float64 `json:"count"`
-	Points []float64 `json:"points"`
-}
 
 // Round gives six decimals: a micrometre, a microradian. It keeps records short and equal to what is read back. Zero has no
 // sign: whether a product ends as 0 or -0 is nothing that happened.

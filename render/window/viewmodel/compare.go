@@ -114,7 +114,7 @@ func Exchanged(now, before *Run) string {
 
 func nameOfFile(f record.File, builtIn bool) string {
 	if builtIn {
-		return "the built-in " + title(f)
+		return "the built-in " + f.Called()
 	}
 	return f.Name
 }

@@ -66,7 +66,7 @@ func TestRobotsOfOneTitleAreToldApart(t *testing.T) {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
-	if got := d.RobotName(2); got != "3: Hauler, teal" {
+	if got := d.RobotName(2); got != "Hauler 3, teal" {
 		t.Errorf("short: %q", got)
 	}
 }

@@ -7,7 +7,6 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
-	"chalkfield/render/scene"
 )
 
 // Facts says what a thing is at a time, and gives the Lua text that names its place, "" if it has none.
@@ -44,7 +43,7 @@ func (d *Model) robotFacts(thing Thing, t float64) ([]Fact, string) {
 		{"doing", string(state.Doing)},
 		{"battery", fmt.Sprintf("%.1f V", state.Battery)},
 	}
-	return append(facts, Fact{"routine", title(robot.Routine)}), lua
+	return append(facts, Fact{"routine", robot.Routine.Called()}), lua
 }
 
 func (d *Model) bodyFacts(thing Thing, t float64) ([]Fact, string) {
@@ -113,7 +112,7 @@ func (d *Model) eventFacts(thing Thing) ([]Fact, string) {
 		return nil, ""
 	}
 	e := d.Now.Record.Events[thing.Index]
-	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", scene.FirstLine(e.Sentence())}}
+	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", d.Now.Record.Header.Told(e)}}
 	if e.Line > 0 {
 		facts = append(facts, Fact{"line", fmt.Sprintf("%s:%d", e.File, e.Line)})
 	}

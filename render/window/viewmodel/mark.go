@@ -73,7 +73,7 @@ type Score struct {
 // Total is a side's total in it, as text.
 func (s Score) Total(side int) string {
 	if side < len(s.Totals) {
-		return strconv.FormatFloat(s.Totals[side].Value, 'g', -1, 64)
+		return strconv.FormatFloat(s.Totals[side].Value, 'g', 6, 64)
 	}
 	return "0"
 }

@@ -68,7 +68,7 @@ func (d *Model) State() State {
 func (d *Model) runState(s *State) {
 	header := d.Now.Record.Header
 	if len(header.Robots) > 0 {
-		s.Title = title(header.Robots[0].Routine)
+		s.Title = header.Robots[0].Routine.Called()
 	}
 	if pose, ok := d.Standing(Thing{RobotThing, 0}); ok {
 		s.Start = LuaPose(pose)

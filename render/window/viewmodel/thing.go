@@ -164,7 +164,7 @@ func (d *Model) NameOf(thing Thing) string {
 	switch thing.Kind {
 	case RobotThing:
 		if thing.Index < len(header.Robots) {
-			return title(header.Robots[thing.Index].File)
+			return header.Robots[thing.Index].File.Called()
 		}
 	case PieceThing, GoalThing:
 		if thing.Index < len(header.Bodies) {
@@ -186,13 +186,13 @@ func (d *Model) NameOf(thing Thing) string {
 	return string(thing.Kind)
 }
 
-// RobotName tells a robot apart where there are several: "2: Hauler, teal", as the legend does.
+// RobotName tells a robot apart where there are several: "Hauler 2, teal", as the legend does.
 func (d *Model) RobotName(i int) string {
 	name := d.NameOf(Thing{RobotThing, i})
 	if d.Now == nil || i >= len(d.Now.Record.Header.Robots) || len(d.Now.Record.Header.Robots) < 2 {
 		return name
 	}
-	name = fmt.Sprintf("%d: %s", i+1, name)
+	name = d.Now.Record.Header.RobotName(i)
 	if side := d.Now.Record.Header.Robots[i].Side; d.Now.Setup.Field != nil && side < len(d.Now.Setup.Field.Sides) {
 		name += ", " + d.Now.Setup.Field.Sides[side].Name
 	}
@@ -221,13 +221,6 @@ func (d *Model) RobotWords(i int) string {
 		words += " (" + f.Sides[robots[i].Side].Name + ")"
 	}
 	return words
-}
-
-func title(f record.File) string {
-	if f.Title != "" {
-		return f.Title
-	}
-	return f.Name
 }
 
 // LuaPose and LuaPoint write coordinates as a routine does: millimetres and degrees.

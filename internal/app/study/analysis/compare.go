@@ -69,7 +69,7 @@ func OfCompare(f *studyfile.File) (Compare, error) {
 	}
 	va, vb := &h.Variants[0], &h.Variants[1]
 	c := Compare{
-		A: va.Name, B: vb.Name, Field: titleOf(h.Field), Session: h.Session, Seed: h.Seed, Count: h.Count, Pairs: len(a), Need: h.Need,
+		A: va.Name, B: vb.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Count: h.Count, Pairs: len(a), Need: h.Need,
 		GoodA:      count(a, func(r *trial.Result) bool { return h.Good(va, r) }),
 		GoodB:      count(b, func(r *trial.Result) bool { return h.Good(vb, r) }),
 		PlanFailsA: planFails(va), PlanFailsB: planFails(vb), Notes: notes(f),

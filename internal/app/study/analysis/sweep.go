@@ -53,7 +53,7 @@ func OfSweep(f *studyfile.File) (Sweep, error) {
 	h := &f.Header
 	v := &h.Variants[0]
 	s := Sweep{
-		Name: v.Name, Field: titleOf(h.Field), Session: h.Session, Seed: h.Seed, Count: h.Count, Have: f.Have(), Nominal: h.Nominal,
+		Name: v.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Count: h.Count, Have: f.Have(), Nominal: h.Nominal,
 		Need: h.Need, Axes: h.Axes, Points: make([]Point, h.Points()), PlanFails: planFails(v), Notes: notes(f),
 	}
 	if s.Have == 0 {

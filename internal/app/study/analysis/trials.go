@@ -8,7 +8,6 @@ import (
 
 	"chalkfield/internal/app/study/studyfile"
 	"chalkfield/internal/app/study/trial"
-	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/stats"
 )
 
@@ -79,7 +78,7 @@ func OfTrials(f *studyfile.File) (Trials, error) {
 	}
 	scores := each(list, func(r *trial.Result) float64 { return r.Own(v.Side) })
 	t := Trials{
-		Name: v.Name, Field: titleOf(h.Field), Session: h.Session, Side: h.Sides[v.Side], Seed: h.Seed, Count: len(h.MyJobs()), Have: len(list), Shard: h.Shard,
+		Name: v.Name, Field: h.Field.Called(), Session: h.Session, Side: h.Sides[v.Side], Seed: h.Seed, Count: len(h.MyJobs()), Have: len(list), Shard: h.Shard,
 		Need: h.Need, Plan: v.Plan.Own(v.Side), PlanFails: planFails(v), Score: stats.Describe(scores), Bins: stats.Histogram(scores, finest(scores)),
 		Good:      count(list, func(r *trial.Result) bool { return h.Good(v, r) }),
 		Ahead:     count(list, func(r *trial.Result) bool { return r.Winner == v.Side }),
@@ -136,13 +135,6 @@ func finest(scores []float64) float64 {
 		}
 	}
 	return 1
-}
-
-func titleOf(f record.File) string {
-	if f.Title != "" {
-		return f.Title
-	}
-	return f.Name
 }
 
 // rules leaves out those that gave nothing in the plan nor in any rehearsal.
