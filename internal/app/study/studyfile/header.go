@@ -23,7 +23,7 @@ import (
 // Format and Version open every file. Version rises when a reader of the old format would misread the new one.
 const (
 	Format  = "chalkfield study"
-	Version = 3 // 1 had no errors of routines, and of a sweep no paths; 2 had no sum in each line, and no kinds of pieces
+	Version = 4 // 1 had no errors of routines, and of a sweep no paths; 2 no sum in each line, and no kinds of pieces; 3 other reasons
 )
 
 // Kind of a study.
