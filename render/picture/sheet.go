@@ -2,7 +2,6 @@ package picture
 
 import (
 	"math"
-	"strconv"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
@@ -120,8 +119,8 @@ func notes(f *scene.Furniture) []string {
 	}
 	for i, left := range f.Sheet.Left {
 		line := left.String()
-		if len(f.Sheet.Left) > 1 {
-			line = "robot " + strconv.Itoa(i+1) + ": " + line
+		if len(f.Sheet.Left) > 1 && i < len(f.Robots) {
+			line = f.Robots[i] + ": " + line
 		}
 		lines = append(lines, line)
 	}

@@ -16,6 +16,7 @@ type Furniture struct {
 	Time     string        // of the state shown
 	Sheet    *record.Sheet // at the record's end; nil: not the end, not shown, or the record has none
 	Running  string        // before the end: the score so far, as the last change of it said
+	Robots   []string      // their names
 	Sides    []SideTag     // names and marks of the sheet's columns
 	Legend   []LegendRow
 	// AllEvents are the rows of the whole record, Events those of the stretch shown. Both in order of time.
@@ -54,6 +55,9 @@ func (b *Builder) furnish() {
 	}
 	if !b.in.Show.Has(Events) {
 		f.AllEvents = withoutKind(f.AllEvents, false)
+	}
+	for i := range header.Robots {
+		f.Robots = append(f.Robots, header.RobotName(i))
 	}
 	for i, name := range b.index.Record.Sheet.Sides {
 		own := b.side(i)

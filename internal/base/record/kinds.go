@@ -160,9 +160,15 @@ func (e Event) Sentence() string {
 	return strings.ReplaceAll(words, "\t", "  ")
 }
 
-// Told is an event in one line, with the robot's name where there are several: an error's traceback stays in the record.
+// Brief is the first line of an event's sentence: an error's traceback stays in the record.
+func (e Event) Brief() string {
+	line, _, _ := strings.Cut(e.Sentence(), "\n")
+	return line
+}
+
+// Told is an event in one line, with the robot's name where there are several.
 func (h *Header) Told(e Event) string {
-	words, _, _ := strings.Cut(e.Sentence(), "\n")
+	words := e.Brief()
 	if len(h.Robots) > 1 && e.Robot >= 0 && e.Robot < len(h.Robots) {
 		words = h.RobotName(e.Robot) + ": " + words
 	}
