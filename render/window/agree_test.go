@@ -15,6 +15,7 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
+	"chalkfield/render/window"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -26,7 +27,7 @@ import (
 func TestWindowAndPictureShowTheSame(t *testing.T) {
 	s := newScreen(t)
 	s.size(1280, 800)
-	text := routine("700")
+	text := window.Ahead("700")
 	s.start(s.write("mine.lua", text), "--nominal")
 	s.key("space", "End", "l")
 	for _, name := range []string{"names", "seconds", "events", "contacts", "belief"} {

@@ -86,6 +86,20 @@ func Measure(o Options, frames int, bare bool, out io.Writer) error {
 	return err
 }
 
+// Ahead is a routine file of the tests: it drives ahead from a place where nothing is in its way.
+func Ahead(mm string) string {
+	return `return routine {
+  title = "test",
+  start = {x = 600, y = 1000, heading = 0},
+  auto = function(bot)
+    wait(0.2)
+    bot.drive:ahead(` + mm + `)
+    note("there")
+  end,
+}
+`
+}
+
 // everythingOn are all overlays that the card of layers has.
 var everythingOn = func() (all scene.Overlay) {
 	for _, l := range layers {

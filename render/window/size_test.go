@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"github.com/BurntSushi/xgb/xproto"
+
+	"chalkfield/render/window"
 )
 
 // A window manager closes a window by asking it to; the program gets no Update after that.
@@ -40,7 +42,7 @@ func TestWindowClosedByItsFrameRemembersItsSize(t *testing.T) {
 func TestWindowFitsTheDisplayAndNamesItsFile(t *testing.T) {
 	s := newScreen(t)
 	s.size(3000, 2000)
-	s.launch(s.write("mine.lua", routine("300")), "--nominal")
+	s.launch(s.write("mine.lua", window.Ahead("300")), "--nominal")
 	st := s.until("the window has drawn a run", func(st state) bool { return st.Drawn > 1 && st.Runs > 0 })
 	if st.Width*st.Density > 1601 || st.Height*st.Density > 1001 {
 		t.Errorf("it is %g x %g pixels", st.Width*st.Density, st.Height*st.Density)

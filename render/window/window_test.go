@@ -11,21 +11,8 @@ import (
 	"time"
 
 	"chalkfield/render/scene"
+	"chalkfield/render/window"
 )
-
-// routine is a routine file of the tests: it drives ahead from a place where nothing is in its way.
-func routine(ahead string) string {
-	return `return routine {
-  title = "test",
-  start = {x = 600, y = 1000, heading = 0},
-  auto = function(bot)
-    wait(0.2)
-    bot.drive:ahead(` + ahead + `)
-    note("there")
-  end,
-}
-`
-}
 
 func TestWindowOpensTheDemoAndPlays(t *testing.T) {
 	s := newScreen(t)
@@ -91,12 +78,12 @@ func TestWindowScrubsAndGoesToAnEvent(t *testing.T) {
 
 func TestWindowRehearsesAgainWhenTheFileIsSaved(t *testing.T) {
 	s := newScreen(t)
-	path := s.write("mine.lua", routine("300"))
+	path := s.write("mine.lua", window.Ahead("300"))
 	st := s.start(path, "--nominal")
 	s.key("space")
 	s.key("Home", "shift+Right")
 	before := s.until("it stands at 1 s", func(st state) bool { return !st.Playing && math.Abs(st.Time-1) < 1e-6 })
-	s.write("mine.lua", routine("900"))
+	s.write("mine.lua", window.Ahead("900"))
 	st = s.until("a second run", func(st state) bool { return st.Runs == 2 })
 	if st.Time != before.Time {
 		t.Errorf("the time moved from %g to %g", before.Time, st.Time)
@@ -108,7 +95,7 @@ func TestWindowRehearsesAgainWhenTheFileIsSaved(t *testing.T) {
 	s.until("the end", func(st state) bool { return st.Time == st.End })
 
 	// A mistake: the message stands at its line, the run stays; saving again recovers.
-	s.write("mine.lua", strings.Replace(routine("900"), "wait(0.2)", "wait(0.2", 1))
+	s.write("mine.lua", strings.Replace(window.Ahead("900"), "wait(0.2)", "wait(0.2", 1))
 	st = s.until("the mistake is told", func(st state) bool { return st.Fault != "" })
 	if st.Line < 5 || st.Line > 6 || st.Runs != 2 || !st.Bad {
 		t.Errorf("line %d, runs %d, notice %q", st.Line, st.Runs, st.Notice)
@@ -117,12 +104,12 @@ func TestWindowRehearsesAgainWhenTheFileIsSaved(t *testing.T) {
 		return count(s.lookAt(s.now().Parts["notebook"]), scene.Chalk) > 2000
 	})
 	// A mistake while it runs: a run all the same, with the line.
-	s.write("mine.lua", strings.Replace(routine("900"), "wait(0.2)", "local a = nil + 1", 1))
+	s.write("mine.lua", strings.Replace(window.Ahead("900"), "wait(0.2)", "local a = nil + 1", 1))
 	st = s.until("the failure is told", func(st state) bool { return st.Runs == 3 })
 	if st.Line != 5 || st.Fault == "" {
 		t.Errorf("line %d, fault %q", st.Line, st.Fault)
 	}
-	s.write("mine.lua", routine("600"))
+	s.write("mine.lua", window.Ahead("600"))
 	st = s.until("it recovers", func(st state) bool { return st.Runs == 4 && st.Fault == "" })
 	if st.Bad {
 		t.Errorf("the notice still warns: %q", st.Notice)
@@ -131,7 +118,7 @@ func TestWindowRehearsesAgainWhenTheFileIsSaved(t *testing.T) {
 
 func TestWindowLightsTheLineThatRuns(t *testing.T) {
 	s := newScreen(t)
-	st := s.start(s.write("mine.lua", routine("900")), "--nominal")
+	st := s.start(s.write("mine.lua", window.Ahead("900")), "--nominal")
 	s.key("space")
 	s.key("Home", "shift+Right")
 	st = s.until("line 6 is lit at 1 s", func(st state) bool { return !st.Playing && len(st.Lit) > 0 && st.Lit[0] == 6 })
@@ -139,43 +126,6 @@ func TestWindowLightsTheLineThatRuns(t *testing.T) {
 	s.untilSeen("a bar is lit", func() bool {
 		return count(s.lookAt(notebook), scene.Mix(scene.Plate, scene.Accent, 0.25)) > 1500
 	})
-}
-
-func TestWindowArrangesTheStartWithUndoAndWritesItWhenAsked(t *testing.T) {
-	s := newScreen(t)
-	s.size(1280, 800)
-	path := s.write("mine.lua", routine("300"))
-	s.start(path, "--nominal")
-	s.key("a")
-	st := s.until("arranging at the start", func(st state) bool { return st.Mode == "arrange" && st.Time == 0 })
-	was := st.Start
-	x, y := st.place(t, "Hauler")
-	s.drag(x, y, x+24, y-16)
-	st = s.until("the start moved and was rehearsed", func(st state) bool { return st.Start != was && st.Runs == 2 })
-	moved := st.Start
-	if st.Undo != 1 || !st.HasPale {
-		t.Errorf("undo %d, pale %v", st.Undo, st.HasPale)
-	}
-	if text := read(t, path); text != routine("300") {
-		t.Error("the file was written without being asked")
-	}
-	s.key("ctrl+z")
-	s.until("undone", func(st state) bool { return st.Start == was && st.Runs == 3 })
-	s.key("ctrl+y")
-	s.until("done again", func(st state) bool { return st.Start == moved && st.Runs == 4 })
-	coreX, coreY := st.place(t, "core 9")
-	s.drag(x+24, y-16, coreX, coreY)
-	s.until("what cannot stand there goes back", func(st state) bool { return st.Bad && strings.Contains(st.Notice, "Not changed") && st.Start == moved })
-	s.key("w")
-	s.until("it asks", func(st state) bool { return st.Card == "write start" })
-	s.press("row Write it")
-	s.until("it is written", func(state) bool { return strings.Contains(read(t, path), "start = "+moved) })
-	s.until("it is rehearsed from the file", func(st state) bool { return st.Runs >= 5 && st.Start == moved })
-	if got, want := read(t, path), strings.Replace(routine("300"), "{x = 600, y = 1000, heading = 0}", moved, 1); got != want {
-		t.Errorf("the file is now\n%s\nwant\n%s", got, want)
-	}
-	s.key("ctrl+z")
-	s.until("the file is what it was", func(st state) bool { return read(t, path) == routine("300") && st.Start == moved && !st.Bad })
 }
 
 func read(t *testing.T, path string) string {
@@ -189,7 +139,7 @@ func read(t *testing.T, path string) string {
 
 func TestWindowDrivesAndKeepsTheDrive(t *testing.T) {
 	s := newScreen(t)
-	path := s.write("mine.lua", routine("300"))
+	path := s.write("mine.lua", window.Ahead("300"))
 	s.start(path, "--nominal")
 	s.key("d")
 	st := s.until("the card asks for a session", func(st state) bool { return st.Card == "drive" })
@@ -224,70 +174,6 @@ func TestWindowDrivesAndKeepsTheDrive(t *testing.T) {
 	}
 }
 
-// A save during a drive waits until the drive has been looked at, and D leads back to it.
-func TestWindowKeepsADriveWhenTheFileIsSaved(t *testing.T) {
-	s := newScreen(t)
-	s.start(s.write("mine.lua", routine("300")), "--nominal")
-	s.key("d", "Return")
-	st := s.until("it waits for the first move", func(st state) bool { return st.Driving && !st.Begun && st.Time == 0 })
-	if len(st.Lit) != 0 {
-		t.Errorf("lines %v are lit, though plain wheels run", st.Lit)
-	}
-	s.xdotool("keydown", "w")
-	s.until("the clock runs", func(st state) bool { return st.Begun && st.Time > 0.3 && len(st.Lit) == 0 })
-	s.write("mine.lua", routine("600"))
-	s.until("the drive goes on", func(st state) bool { return st.Driving && st.Time > 0.8 })
-	s.xdotool("keyup", "w")
-	s.key("Escape")
-	st = s.until("it asks what to do, and knows of the save", func(st state) bool { return st.Card == "driven" && strings.Contains(st.Notice, "saved meanwhile") })
-	end := st.End
-	s.key("Return")
-	s.until("the drive is played, not the routine", func(st state) bool { return st.Card == "" && st.Runs == 2 && st.End == end && st.Title != "test" })
-	s.key("r")
-	s.until("the saved routine is rehearsed and compared with the one before", func(st state) bool { return st.Runs == 3 && st.Title == "test" && strings.Contains(st.Notice, "later") })
-
-	// A drive that is given up before it began leaves the rehearsal.
-	s.key("d", "Return")
-	s.until("it waits", func(st state) bool { return st.Driving && !st.Begun })
-	s.key("Escape")
-	s.until("the rehearsal is back", func(st state) bool {
-		return !st.Driving && st.Card == "" && st.Runs == 3 && st.Title == "test" && st.End > end
-	})
-	s.key("d")
-	for name := range s.until("the card", func(st state) bool { return st.Card == "drive" }).Buttons {
-		if strings.HasPrefix(name, "row The last drive") {
-			s.press(name)
-			break
-		}
-	}
-	s.until("the last drive is offered again", func(st state) bool { return st.Card == "driven" })
-	s.press("row Keep it as a record")
-	s.until("the record is there", func(st state) bool { return strings.HasSuffix(st.Notice, "record_1.jsonl") })
-	if text := read(t, s.path("record_1.jsonl")); !strings.Contains(text, "driven by hand") {
-		t.Error("the record is not that of the drive")
-	}
-}
-
-func TestWindowRunsTheMacroOfTheFirstPress(t *testing.T) {
-	s := newScreen(t)
-	driver := "driver = function(bot, pad) pad:bind(\"a\", function() note(\"macro\") end) wait(9) end,\n}\n"
-	s.start(s.write("mine.lua", strings.TrimSuffix(routine("300"), "}\n")+driver))
-	s.key("d", "Return")
-	st := s.until("it waits for the first move", func(st state) bool { return st.Driving && !st.Begun })
-	if !strings.Contains(st.Notice, "J K U I are the buttons a b x y") {
-		t.Errorf("the hint says %q", st.Notice)
-	}
-	s.key("j")
-	s.until("the macro ran", func(st state) bool {
-		for _, e := range st.Events {
-			if e.Kind == "note" {
-				return true
-			}
-		}
-		return false
-	})
-}
-
 func TestWindowOpensWhatIsEmbeddedAndARecord(t *testing.T) {
 	s := newScreen(t)
 	s.start("--nominal")
@@ -316,19 +202,6 @@ func TestWindowKeepsAFaultInSightWhileThereIsNothingToShow(t *testing.T) {
 	s.key("ctrl+y")
 	s.until("the line below has other news", func(st state) bool { return st.Notice == "Nothing to redo." })
 	s.untilSeen("the message stands in the field", func() bool { return count(s.lookAt(st.Parts["field"]), scene.Chalk) > 300 })
-}
-
-func TestWindowMeasuresWithTheKeys(t *testing.T) {
-	s := newScreen(t)
-	s.start("--nominal")
-	s.xdotool("mousemove", "5", "5")
-	s.key("m")
-	s.until("measuring", func(st state) bool { return st.Mode == "measure" })
-	s.key("Right", "Return", "shift+Right", "shift+Right", "shift+Up", "Return")
-	st := s.until("both points are taken", func(st state) bool { return st.Measured != "" })
-	if want := "224 mm at 26.6 deg (dx 200, dy 100)"; st.Measured != want {
-		t.Errorf("measured %q, want %q", st.Measured, want)
-	}
 }
 
 func TestWindowShowsSignalsLayersAndKeysByKeyboard(t *testing.T) {
@@ -376,24 +249,9 @@ func TestWindowResizes(t *testing.T) {
 	}
 }
 
-func TestWindowShowsABadFileAndOpensAGoodOne(t *testing.T) {
-	s := newScreen(t)
-	bad := s.write("bad.lua", "return routine {\n  title = \n}\n")
-	st := s.start(bad)
-	if st.Fault == "" || st.Runs != 0 || !st.Bad {
-		t.Fatalf("fault %q, runs %d", st.Fault, st.Runs)
-	}
-	s.write("good.lua", routine("300"))
-	s.key("o", "g", "o", "o", "d", "period", "l", "Return") // "good" alone is in the folder's name too
-	st = s.until("the good one runs", func(st state) bool { return st.Runs == 1 && st.Fault == "" })
-	if st.Title != "test" {
-		t.Errorf("title %q", st.Title)
-	}
-}
-
 func TestWindowTakesAPictureOfItself(t *testing.T) {
 	s := newScreen(t)
-	s.start(s.write("mine.lua", routine("300")), "--nominal")
+	s.start(s.write("mine.lua", window.Ahead("300")), "--nominal")
 	s.key("space", "F12")
 	s.until("it says where", func(st state) bool { return strings.Contains(st.Notice, "chalkfield_1.png") })
 	if info, err := os.Stat(s.path("chalkfield_1.png")); err != nil || info.Size() < 10000 {
@@ -408,7 +266,7 @@ func TestWindowRemembersFilesAndSurvivesABrokenMemory(t *testing.T) {
 	}
 	memory := filepath.Join("config", "chalkfield", "window.json")
 	s.write(memory, "{broken")
-	s.start(s.write("mine.lua", routine("300")), "--nominal")
+	s.start(s.write("mine.lua", window.Ahead("300")), "--nominal")
 	if !strings.Contains(s.output.String(), "window.json") {
 		t.Errorf("no note about the broken file: %q", s.output.String())
 	}
