@@ -38,7 +38,7 @@ func TestWindowAndPictureShowTheSame(t *testing.T) {
 		return st.Card == "" && !strings.Contains(st.Overlays, "labels") && !strings.Contains(st.Overlays, "belief")
 	})
 	s.xdotool("mousemove", "5", "5")
-	s.settle()
+	s.show()
 	window := s.look(0, 0, 1280, 800)
 	field, err := fields.OpenEmbedded("core_haul")
 	if err != nil {

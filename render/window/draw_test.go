@@ -73,7 +73,7 @@ func TestEveryPageHasRoom(t *testing.T) {
 			t.Errorf("the state has %d places, %d buttons", len(st.Places), len(st.Buttons))
 		}
 		g.dump.write(st)
-		if data, err := os.ReadFile(g.dump.path); err != nil || !strings.Contains(string(data), `"tab": "events"`) {
+		if data, err := os.ReadFile(g.dump.path); err != nil || !strings.Contains(string(data), `"tab":"events"`) {
 			t.Errorf("the state file: %v", err)
 		}
 	}

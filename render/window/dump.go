@@ -37,6 +37,7 @@ type state struct {
 	View        [3]float64             `json:"view"`         // points a metre, place of the field's origin
 	Updates     int64                  `json:"updates"`      // of the window so far
 	Drawn       int64                  `json:"drawn"`        // the update that the picture on the screen shows
+	Frames      int64                  `json:"frames"`       // drawn so far
 }
 
 // place is where a thing is on the screen.
@@ -67,7 +68,7 @@ func (g *game) state() *state {
 	}
 	v := g.field.view
 	s.View = [3]float64{v.Scale, v.Origin.X, v.Origin.Y}
-	s.Updates, s.Drawn = g.updates, g.drawnAt
+	s.Updates, s.Drawn, s.Frames = g.updates, g.drawnAt, g.frames
 	s.Places = g.places()
 	return s
 }
@@ -102,7 +103,7 @@ func (d *dumper) write(s *state) {
 	if s == nil {
 		return
 	}
-	data, err := json.MarshalIndent(s, "", " ")
+	data, err := json.Marshal(s)
 	if err != nil || bytes.Equal(data, d.last) {
 		return
 	}

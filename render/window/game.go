@@ -27,6 +27,7 @@ type game struct {
 	leave   bool // the window is to close
 	updates int64
 	drawnAt int64 // the update that was drawn last
+	frames  int64 // drawn so far
 
 	hand   hand
 	watch  *watcher
@@ -297,6 +298,7 @@ func (g *game) layout() {
 // Draw is Ebiten's.
 func (g *game) Draw(screen *ebiten.Image) {
 	g.drawnAt = g.updates
+	g.frames++
 	if !g.stale {
 		return
 	}

@@ -2,6 +2,7 @@ package window_test
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"image"
@@ -88,6 +89,7 @@ type state struct {
 	Strip          layout.Rect
 	View           [3]float64
 	Updates, Drawn int64
+	Frames         int64
 }
 
 // String is what a failed test prints.
@@ -108,7 +110,7 @@ type screen struct {
 }
 
 // patience is how long anything may take on a busy machine with two cores and a software renderer.
-const patience = 20 * time.Second
+const patience = time.Minute
 
 // server is the X server that all tests share, one after the other: each has its window alone on it.
 var server struct {
@@ -212,6 +214,30 @@ func (s *screen) size(width, height int) {
 	s.write(memoryFile, fmt.Sprintf(`{"width": %d, "height": %d, "zoom": 1}`, width, height))
 }
 
+// quit closes the window by its key and waits for the end.
+func (s *screen) quit() {
+	s.t.Helper()
+	s.xdotool("keydown", "ctrl")
+	s.settle()
+	s.xdotool("key", "q")
+	s.gone()
+	s.xdotool("keyup", "ctrl")
+}
+
+// gone waits for the end of the program, which must be a good one.
+func (s *screen) gone() {
+	s.t.Helper()
+	select {
+	case err := <-s.ended:
+		s.ended <- nil // it may be asked again
+		if err != nil {
+			s.t.Fatalf("closing it gave %v: %s", err, s.output.String())
+		}
+	case <-time.After(patience):
+		s.t.Fatal("the window does not close")
+	}
+}
+
 func (s *screen) stop() {
 	_ = s.program.Process.Kill()
 	<-s.ended
@@ -251,6 +277,7 @@ func (s *screen) now() state {
 func (s *screen) until(what string, is func(state) bool) state {
 	s.t.Helper()
 	var st state
+	var last []byte
 	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(4 * time.Millisecond) {
 		select {
 		case err := <-s.ended:
@@ -259,10 +286,10 @@ func (s *screen) until(what string, is func(state) bool) state {
 		default:
 		}
 		data, err := os.ReadFile(s.path("state.json"))
-		if err != nil {
+		if err != nil || bytes.Equal(data, last) {
 			continue
 		}
-		st = state{}
+		last, st = data, state{}
 		if json.Unmarshal(data, &st) == nil && is(st) {
 			return st
 		}
@@ -282,29 +309,51 @@ func (s *screen) xdotool(args ...string) string {
 	return strings.TrimSpace(string(out))
 }
 
-// key presses keys one after the other, each after the window has taken up the one before.
+// types presses the keys of a text at once.
+func (s *screen) types(keys ...string) {
+	s.t.Helper()
+	s.xdotool(append([]string{"key"}, keys...)...)
+	s.settle()
+}
+
+// key presses keys one after the other, each after the window has taken up the one before. What is held beside a key
+// (shift+Right) is held before it and after: pressed and let go within a frame it would be as if it never was.
 func (s *screen) key(keys ...string) {
 	s.t.Helper()
 	for _, key := range keys {
-		s.xdotool("key", key)
+		beside, key, both := strings.Cut(key, "+")
+		if !both {
+			s.types(beside)
+			continue
+		}
+		s.xdotool("keydown", beside)
+		s.settle()
+		s.types(key)
+		s.xdotool("keyup", beside)
 		s.settle()
 	}
 }
 
-// settle waits until the window has lived through two updates and shown them.
+// settle waits until the window has taken up what was done before. Of the frame that the state was written in and of the
+// next the input may have been read already; on a busy machine a frame has many updates, so they tell nothing.
 func (s *screen) settle() {
 	s.t.Helper()
-	from := s.now().Updates + 2
-	s.until("the window goes on", func(st state) bool { return st.Drawn >= from })
+	from := s.now().Frames + 2
+	s.until("the window goes on", func(st state) bool { return st.Frames >= from })
+}
+
+// show waits until a frame is on the screen that has all that was done before.
+func (s *screen) show() {
+	s.t.Helper()
+	from := s.now().Frames + 3
+	s.until("the window is drawn", func(st state) bool { return st.Frames >= from })
 }
 
 func pixels(x float64) string { return strconv.Itoa(int(x + 0.5)) }
 
 func (s *screen) click(x, y float64) {
 	s.t.Helper()
-	s.xdotool("mousemove", pixels(x), pixels(y))
-	s.settle()
-	s.xdotool("click", "1")
+	s.xdotool("mousemove", pixels(x), pixels(y), "click", "1")
 	s.settle()
 }
 

@@ -4,7 +4,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/BurntSushi/xgb/xproto"
 
@@ -15,6 +14,7 @@ import (
 func TestWindowClosedByItsFrameRemembersItsSize(t *testing.T) {
 	s := newScreen(t)
 	s.start("--nominal")
+	s.key("space")
 	id := s.xdotool("search", "--onlyvisible", "--class", "chalkfield")
 	s.xdotool("windowsize", id, "1200", "750")
 	st := s.until("it has another size", func(st state) bool { return pixels(st.Width*st.Density) == "1200" })
@@ -24,15 +24,7 @@ func TestWindowClosedByItsFrameRemembersItsSize(t *testing.T) {
 		t.Fatal(err)
 	}
 	s.askToClose(xproto.Window(window))
-	select {
-	case err := <-s.ended:
-		s.ended <- nil
-		if err != nil {
-			t.Fatalf("closing it gave %v: %s", err, s.output.String())
-		}
-	case <-time.After(patience):
-		t.Fatal("it does not close")
-	}
+	s.gone()
 	if text := read(t, s.path("config/chalkfield/window.json")); !strings.Contains(text, `"width": 1200`) || !strings.Contains(text, `"height": 750`) {
 		t.Errorf("remembered: %s", text)
 	}

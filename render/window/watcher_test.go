@@ -7,9 +7,9 @@ import (
 	"time"
 )
 
-// waitChanged gives the system two seconds to tell.
+// waitChanged gives the system a minute to tell.
 func waitChanged(w *watcher) bool {
-	for end := time.Now().Add(2 * time.Second); time.Now().Before(end); time.Sleep(5 * time.Millisecond) {
+	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(5 * time.Millisecond) {
 		if w.changed() {
 			return true
 		}

@@ -177,16 +177,18 @@ func TestWindowDrivesAndKeepsTheDrive(t *testing.T) {
 func TestWindowOpensWhatIsEmbeddedAndARecord(t *testing.T) {
 	s := newScreen(t)
 	s.start("--nominal")
-	s.key("o", "z", "z", "z", "Return")
+	s.key("o")
+	s.types("z", "z", "z")
+	s.key("Return")
 	st := s.until("nothing matches, and the card stays", func(st state) bool { return st.Card == "open" && st.Filter == "zzz" })
-	s.key("Escape", "o", "k", "i", "l", "n", "underscore", "y", "a", "r", "d", "underscore", "b", "Return")
+	s.key("Escape", "o")
+	s.types("k", "i", "l", "n", "underscore", "y", "a", "r", "d", "underscore", "b")
+	s.key("Return")
 	st = s.until("the embedded routine runs on its own field", func(st state) bool { return st.Runs == 2 && st.Fault == "" && st.Card == "" })
 	s.key("s", "Return")
 	s.until("its record is there", func(st state) bool { return strings.HasSuffix(st.Notice, "record_1.jsonl") })
 	title := st.Title
-	s.xdotool("key", "ctrl+q")
-	<-s.ended
-	s.ended <- nil
+	s.quit()
 	if err := os.Remove(s.path("state.json")); err != nil {
 		t.Fatal(err)
 	}
@@ -208,7 +210,9 @@ func TestWindowShowsSignalsLayersAndKeysByKeyboard(t *testing.T) {
 	s := newScreen(t)
 	st := s.start("--nominal")
 	s.key("space")
-	s.key("g", "g", "g", "b", "a", "t", "t", "Return", "Escape")
+	s.key("g", "g", "g")
+	s.types("b", "a", "t", "t")
+	s.key("Return", "Escape")
 	s.until("the battery is charted", func(st state) bool { return len(st.Signals) == 2 && st.Signals[1] == "battery" && st.Card == "" })
 	s.key("l")
 	s.until("layers", func(st state) bool { return st.Card == "layers" })
@@ -274,11 +278,7 @@ func TestWindowRemembersFilesAndSurvivesABrokenMemory(t *testing.T) {
 	s.until("it has another size", func(st state) bool {
 		return pixels(st.Width*st.Density) == "1100" && pixels(st.Height*st.Density) == "700"
 	})
-	s.xdotool("key", "ctrl+q")
-	if err := <-s.ended; err != nil {
-		t.Fatalf("closing it gave %v: %s", err, s.output.String())
-	}
-	s.ended <- nil
+	s.quit()
 	text := read(t, s.path(memory))
 	for _, want := range []string{"mine.lua", `"width": 1100`, `"height": 700`} {
 		if !strings.Contains(text, want) {
