@@ -14,7 +14,6 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/render/window/layout"
-	"chalkfield/render/window/settings"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
@@ -36,9 +35,9 @@ func atFile(t *testing.T, text string) *hands {
 	t.Setenv("DISPLAY", "")
 	h := &hands{t: t}
 	h.write("mine.lua", text)
-	h.game = newGame(context.Background(), Options{Files: viewmodel.Files{Routine: "mine.lua"}, Load: loadFile, Out: io.Discard, Err: io.Discard}, settings.Things{Zoom: 1}, "")
+	h.game = newGame(context.Background(), Options{Files: viewmodel.Files{Routine: "mine.lua"}, Load: loadFile, Out: io.Discard, Err: io.Discard}, viewmodel.Settings{Zoom: 1}, "")
 	t.Cleanup(h.game.close)
-	h.density, h.width, h.height = 1, settings.LeastWidth, settings.LeastHeight
+	h.density, h.width, h.height = 1, viewmodel.LeastWidth, viewmodel.LeastHeight
 	h.dump.path = filepath.Join(t.TempDir(), "state.json")
 	h.rest(t)
 	h.model.Playing = false
