@@ -209,7 +209,7 @@ func TestWindowKeepsAFaultInSightWhileThereIsNothingToShow(t *testing.T) {
 func TestWindowShowsSignalsLayersAndKeysByKeyboard(t *testing.T) {
 	s := newScreen(t)
 	st := s.start("--nominal")
-	s.key("space")
+	s.key("space", "End") // what is still to come is pale on the pages
 	s.key("g", "g", "g")
 	s.types("b", "a", "t", "t")
 	s.key("Return", "Escape")
