@@ -3,8 +3,10 @@ package atomicfile
 import (
 	"errors"
 	"io"
+	"net"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -76,5 +78,24 @@ func TestAMissingFolderIsAnError(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "no", "out.txt")
 	if err := Write(path, func(io.Writer) error { return nil }); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("got %v, want that the folder does not exist", err)
+	}
+}
+
+func TestNothingIsWrittenToWhatIsNoFile(t *testing.T) {
+	dir := t.TempDir()
+	circle, socket := filepath.Join(dir, "circle"), filepath.Join(dir, "socket")
+	if err := os.Symlink(circle, circle); err != nil {
+		t.Fatal(err)
+	}
+	listener, err := net.Listen("unix", socket)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer listener.Close()
+	for _, path := range []string{circle, socket} {
+		err := Write(path, func(io.Writer) error { t.Errorf("%s is filled", path); return nil })
+		if err == nil || !strings.HasPrefix(err.Error(), path+": cannot be written: ") {
+			t.Errorf("%s: %v", path, err)
+		}
 	}
 }
