@@ -36,7 +36,7 @@ type clamp struct {
 	turned  float64   // rad: the same for its turn
 }
 
-func newClamp(r *Robot, p robot.Part) *clamp {
+func newClamp(r *Robot, p robot.Part) mechanism {
 	c := &clamp{robot: r, name: p.Name, spec: p.Clamp, shut: p.Clamp.Shut}
 	c.try = newCaptureModel(r.world, r.chanceName(p.Name), c.spec.Offset, c.spec.Angle, c.spec.Softness)
 	if c.spec.Normal == 0 {
@@ -188,4 +188,12 @@ func (c *clamp) sample() record.PartSample {
 		s.Body = c.goal.ID
 	}
 	return s
+}
+
+func (c *clamp) repeat(s record.PartSample) {
+	if s.Value != 0 {
+		c.close()
+	} else {
+		c.open()
+	}
 }

@@ -28,7 +28,7 @@ type claw struct {
 	left   float64    // s until they are done
 }
 
-func newClaw(r *Robot, p robot.Part) *claw {
+func newClaw(r *Robot, p robot.Part) mechanism {
 	return &claw{robot: r, name: p.Name, spec: p.Claw, piston: pneumatic.NewCylinder(p.Claw.Piston, r.air)}
 }
 

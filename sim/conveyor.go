@@ -47,7 +47,7 @@ type riding struct {
 	known float64 // m: place that the chassis' mass was last computed for
 }
 
-func newConveyor(r *Robot, p robot.Part) *conveyor {
+func newConveyor(r *Robot, p robot.Part) mechanism {
 	c := &conveyor{powered: newPowered(r, p.Conveyor.Powered, p.Conveyor.Radius), name: p.Name, spec: p.Conveyor, hold: -1}
 	c.between = c.spec.Length / float64(c.spec.Slots)
 	return c
@@ -306,3 +306,5 @@ func (c *conveyor) sample() record.PartSample {
 	}
 	return s
 }
+
+func (c *conveyor) repeat(s record.PartSample) { c.holding, c.volts = false, s.Volts }

@@ -26,7 +26,7 @@ type intake struct {
 	stalled float64 // s for which it does
 }
 
-func newIntake(r *Robot, p robot.Part) *intake {
+func newIntake(r *Robot, p robot.Part) mechanism {
 	in := &intake{powered: newPowered(r, p.Intake.Powered, p.Intake.Radius), name: p.Name, spec: p.Intake}
 	in.low, in.high = in.spec.Mouth.Bounds()
 	for _, v := range in.spec.Mouth {
@@ -118,3 +118,5 @@ func (in *intake) look() robot.Status {
 func (in *intake) sample() record.PartSample {
 	return record.PartSample{Volts: record.Round(in.applied), Value: record.Round(in.surface()), Body: -1}
 }
+
+func (in *intake) repeat(s record.PartSample) { in.volts = s.Volts }

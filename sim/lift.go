@@ -45,7 +45,7 @@ type lift struct {
 	reported bool
 }
 
-func newLift(r *Robot, p robot.Part) *lift {
+func newLift(r *Robot, p robot.Part) mechanism {
 	s := p.Lift
 	l := &lift{robot: r, name: p.Name, spec: s, at: s.Start, per: 1}
 	l.line = electric.Geared(r.Spec.Motors[s.Motor], s.Count, s.Gear, s.Efficiency)
@@ -204,3 +204,5 @@ func (l *lift) look() robot.Status {
 func (l *lift) sample() record.PartSample {
 	return record.PartSample{Volts: record.Round(l.applied), Value: record.Round(l.at), Body: -1}
 }
+
+func (l *lift) repeat(s record.PartSample) { l.aim(geom.Clamp(s.Value, l.spec.Low, l.spec.High)) }

@@ -43,13 +43,14 @@ type mechanism interface {
 	do(robot.Command)
 	look() robot.Status
 	sample() record.PartSample
+	repeat(record.PartSample) // what a record's did
 }
 
 // addParts makes the robot's mechanisms and sensors from its file, in file order.
 func (r *Robot) addParts() {
 	r.air = newAir(r.Spec)
 	for _, spec := range r.Spec.Parts {
-		m := r.newMechanism(spec)
+		m := kinds[spec.Kind](r, spec)
 		r.mechanisms = append(r.mechanisms, m)
 		r.parts = append(r.parts, m)
 		if m, ok := m.(motored); ok {
@@ -69,32 +70,23 @@ func (r *Robot) addParts() {
 // preload gives the robot a piece before the start: onto the first conveyor with room, else held at its middle.
 func (r *Robot) preload(b *Body) {
 	for _, m := range r.mechanisms {
-		if c, ok := m.(*conveyor); ok && c.preload(b) {
+		if c, ok := m.(loaded); ok && c.preload(b) {
 			return
 		}
 	}
 	r.world.take(b, r, geom.Pose{})
 }
 
+// loaded mechanisms may have pieces before the start.
+type loaded interface{ preload(*Body) bool }
+
 // linked mechanisms look up those that they work with once all are made.
 type linked interface{ link() }
 
-func (r *Robot) newMechanism(spec robot.Part) mechanism {
-	switch spec.Kind {
-	case robot.KindIntake:
-		return newIntake(r, spec)
-	case robot.KindConveyor:
-		return newConveyor(r, spec)
-	case robot.KindClamp:
-		return newClamp(r, spec)
-	case robot.KindScorer:
-		return newScorer(r, spec)
-	case robot.KindClaw:
-		return newClaw(r, spec)
-	case robot.KindLift:
-		return newLift(r, spec)
-	}
-	panic(fmt.Sprintf("sim: part of kind %q", spec.Kind)) // no file has another
+// kinds make a mechanism of each kind.
+var kinds = map[robot.Kind]func(*Robot, robot.Part) mechanism{
+	robot.KindIntake: newIntake, robot.KindConveyor: newConveyor, robot.KindClamp: newClamp,
+	robot.KindScorer: newScorer, robot.KindClaw: newClaw, robot.KindLift: newLift,
 }
 
 // Parts are the robot's mechanisms; an index into them names one.
@@ -124,26 +116,7 @@ func (r *Robot) StopMotors() {
 }
 
 // Repeat makes a mechanism do what one of the same kind did in a record.
-func (r *Robot) Repeat(part int, s record.PartSample) {
-	m := r.mechanisms[part]
-	switch m := m.(type) {
-	case *intake, *conveyor:
-		m.do(robot.Command{Verb: robot.Volts, Value: s.Volts})
-	case *lift:
-		m.do(robot.Command{Verb: robot.Target, Value: s.Value})
-	case *clamp:
-		m.do(robot.Command{Verb: either(s.Value != 0, robot.Shut, robot.Open)})
-	case *claw:
-		m.repeat(s)
-	}
-}
-
-func either(yes bool, a, b robot.Verb) robot.Verb {
-	if yes {
-		return a
-	}
-	return b
-}
+func (r *Robot) Repeat(part int, s record.PartSample) { r.mechanisms[part].repeat(s) }
 
 // happen reports an event of a mechanism now, at the place of a body.
 func (r *Robot) happen(e record.Event, b *Body) {

@@ -22,7 +22,7 @@ type scorer struct {
 	scored int
 }
 
-func newScorer(r *Robot, p robot.Part) *scorer {
+func newScorer(r *Robot, p robot.Part) mechanism {
 	s := &scorer{robot: r, name: p.Name, spec: p.Scorer}
 	s.try = newCaptureModel(r.world, r.chanceName(p.Name), s.spec.Offset, s.spec.Angle, s.spec.Softness)
 	return s
@@ -41,6 +41,9 @@ func (s *scorer) link() {
 func (s *scorer) step(float64)     {}
 func (s *scorer) tick()            {}
 func (s *scorer) do(robot.Command) {}
+
+// repeat does nothing: its conveyor brings the pieces.
+func (s *scorer) repeat(record.PartSample) {}
 
 // target is the goal that a piece would go to: the clamped one, or the nearest fixed one in reach; nil if there is none
 // that takes it at the height where the scorer stands.

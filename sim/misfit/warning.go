@@ -28,23 +28,21 @@ func Find(robot *robot.Robot, field *fields.Field) []Warning {
 	f.air()
 	for i, part := range robot.Parts {
 		f.part = part.Name
-		switch {
-		case part.Intake != nil:
-			f.intake(part.Intake)
-		case part.Conveyor != nil:
-			f.fed(i)
-			f.ends(i, part.Conveyor)
-		case part.Clamp != nil:
-			f.clamp(part.Clamp)
-		case part.Scorer != nil:
-			f.scorer(part.Scorer)
-		case part.Claw != nil:
-			f.claw(part.Claw)
-		case part.Lift != nil:
-			f.carries(i)
+		if check := checks[part.Kind]; check != nil {
+			check(&f, i, part)
 		}
 	}
 	return f.found
+}
+
+// checks look at a part, the index'th, by its kind.
+var checks = map[robot.Kind]func(f *finder, index int, p robot.Part){
+	robot.KindIntake:   func(f *finder, _ int, p robot.Part) { f.intake(p.Intake) },
+	robot.KindConveyor: func(f *finder, i int, p robot.Part) { f.fed(i); f.ends(i, p.Conveyor) },
+	robot.KindClamp:    func(f *finder, _ int, p robot.Part) { f.clamp(p.Clamp) },
+	robot.KindScorer:   func(f *finder, _ int, p robot.Part) { f.scorer(p.Scorer) },
+	robot.KindClaw:     func(f *finder, _ int, p robot.Part) { f.claw(p.Claw) },
+	robot.KindLift:     func(f *finder, i int, _ robot.Part) { f.carries(i) },
 }
 
 // finder is a search under way.

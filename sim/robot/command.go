@@ -37,6 +37,3 @@ type Status struct {
 	Heat    float64 // intake, conveyor, lift: see electric.Heat
 	Scored  int     // scorer: pieces it has put into goals
 }
-
-// HasMotor reports whether a mechanism of a kind has a motor, and so takes volts.
-func (k Kind) HasMotor() bool { return k == KindIntake || k == KindConveyor || k == KindLift }

@@ -5,6 +5,42 @@ import (
 	"math"
 )
 
+// KindLift is the kind of a part with a table [parts.lift].
+const KindLift Kind = "lift"
+
+// Lift is an arm on a pivot, with angles from level and torques, or an elevator, with lengths and forces.
+type Lift struct {
+	Powered
+	Elevator bool     `toml:"elevator"`
+	Radius   float64  `toml:"radius" unit:"m" default:"20 mm" min:"2 mm" max:"300 mm"`                 // elevator: of the sprocket
+	Arm      float64  `toml:"arm" unit:"m" default:"250 mm" min:"10 mm" max:"2 m"`                     // arm: pivot to the load
+	Load     float64  `toml:"load" unit:"kg" default:"0.3 kg" min:"1 g" max:"50 kg"`                   // at the end of the arm, or on the carriage
+	Low      float64  `toml:"low" unit:"rad|m" need:"'-30 deg'" min:"-360 deg|-3 m" max:"360 deg|3 m"` // end stop
+	High     float64  `toml:"high" unit:"rad|m" need:"'70 deg'" min:"-360 deg|-3 m" max:"360 deg|3 m"`
+	Start    float64  `toml:"start" unit:"rad|m" min:"-360 deg|-3 m" max:"360 deg|3 m"`
+	Spring   float64  `toml:"spring" unit:"N m|N" min:"0 N m|0 N" max:"500 N m|2000 N"`                                   // constant assist against gravity
+	Friction float64  `toml:"friction" unit:"N m|N" min:"0 N m|0 N" max:"500 N m|2000 N"`                                 // Coulomb
+	Slack    float64  `toml:"slack" unit:"rad|m" min:"0 deg|0 mm" max:"90 deg|750 mm"`                                    // play between sensor and load
+	Sensor   float64  `toml:"sensor" unit:"rad|m" min:"0.00001 deg|0.0001 mm" max:"90 deg|750 mm" zero:"an ideal sensor"` // resolution
+	Within   float64  `toml:"within" unit:"rad|m" min:"0.006 deg|0.1 mm" max:"90 deg|750 mm"`                             // counts as there
+	Heights  []Height `toml:"heights"`
+	Gains    Gains    `toml:"gains"`
+}
+
+// Height is a named lift position, rad or m.
+type Height struct {
+	Name string  `toml:"name" need:"'rack'"`
+	At   float64 `toml:"at" unit:"rad|m" need:"'40 deg'" min:"-360 deg|-3 m" max:"360 deg|3 m"`
+}
+
+// Gains of a PID loop with static feedforward, V per rad or per m.
+type Gains struct {
+	P    float64 `toml:"p" unit:"V/rad|V/m" min:"0 V/deg|0 V/mm" max:"10000 V/deg|1000 V/mm"` // left out: computed
+	I    float64 `toml:"i" unit:"V/rad/s|V/m/s" min:"0 V/deg/s|0 V/mm/s" max:"10000 V/deg/s|1000 V/mm/s"`
+	D    float64 `toml:"d" unit:"V s/rad|V s/m" min:"0 V s/deg|0 V s/mm" max:"10000 V s/deg|1000 V s/mm"`
+	Hold float64 `toml:"hold" unit:"V" min:"-60 V" max:"60 V"`
+}
+
 // liftScale is what differs between an arm, in rad and N m, and an elevator, in m and N.
 type liftScale struct {
 	kind           int     // which of two kinds of quantity, see Positions.Unit
@@ -25,7 +61,7 @@ func (o *Lift) scale() liftScale {
 	return armScale
 }
 
-func (r *reader) lift(p string, o *Lift) {
+func (o *Lift) read(r *reader, p string) {
 	s := o.scale()
 	r.motor(p+".motor", &o.Motor)
 	good := r.travels(s, p, "low", "high", "slack", "sensor", "within", "start")
@@ -78,7 +114,7 @@ func (s liftScale) show(x float64) string {
 	if s.kind == elevatorScale.kind {
 		return fmt.Sprintf("\"%.4g mm\"", x*1000)
 	}
-	return fmt.Sprintf("\"%.4g deg\"", x*180/math.Pi)
+	return fmt.Sprintf("\"%.4g deg\"", degrees(x))
 }
 
 func (r *reader) heights(s liftScale, path string, o *Lift) {
@@ -125,3 +161,19 @@ func (r *reader) usualP(o *Lift) float64 {
 	}
 	return r.out.Motors[o.Motor].Nominal / (0.1 * (o.High - o.Low))
 }
+
+// Note is its speed without a load, and its heights.
+func (o *Lift) Note(r *Robot) string {
+	free := r.Motors[o.Motor].FreeSpeed / o.Gear // rad/s at the output
+	speed := fmt.Sprintf("%.0f deg/s", degrees(free))
+	if o.Elevator {
+		speed = fmt.Sprintf("%.0f mm/s", free*o.Radius*1000)
+	}
+	names := make([]string, len(o.Heights))
+	for i, h := range o.Heights {
+		names[i] = h.Name
+	}
+	return fmt.Sprintf(", free speed %s, heights %s", speed, quoted(names))
+}
+
+func degrees(rad float64) float64 { return rad * 180 / math.Pi }

@@ -72,13 +72,6 @@ func suggest(name, what string) string {
 	return out
 }
 
-// motor completes the index of a kind of motor: left out, it is the first.
-func (r *reader) motor(path string, i *int) {
-	if !r.at.Has(path) {
-		*i = 0
-	}
-}
-
 // part is the index of the part of a kind that a key names. A key left out means the only part of that kind; "none" means
 // -1, as does a key left out where there is no such part or, for an optional one, where there are several.
 func (r *reader) part(path string, kind Kind, needed bool) int {

@@ -32,7 +32,7 @@ func Robot(w io.Writer, r *robot.Robot) error {
 		fmt.Fprintf(out, "Air       %.0f ml at %.0f kPa, %s\n", r.Air.Volume*1e6, r.Air.Pressure/1000, regulated(r.Air))
 	}
 	for _, p := range r.Parts {
-		fmt.Fprintf(out, "Part      bot.%s: %s%s\n", p.Name, p.Kind, partNote(r, p))
+		fmt.Fprintf(out, "Part      bot.%s: %s%s\n", p.Name, p.Kind, p.Spec().Note(r))
 	}
 	for _, s := range r.Sensors {
 		fmt.Fprintf(out, "Sensor    bot.sense.%s: %s%s\n", s.Name, s.Kind, sensorNote(r, s))
@@ -84,22 +84,4 @@ func dust(v float64) float64 {
 		return 0
 	}
 	return v
-}
-
-func partNote(r *robot.Robot, p robot.Part) string {
-	switch {
-	case p.Conveyor != nil:
-		return fmt.Sprintf(", %.0f mm, holds %d", p.Conveyor.Length*1000, p.Conveyor.Slots)
-	case p.Clamp != nil:
-		return fmt.Sprintf(", half of the tries succeed at %.0f mm or %.0f deg off", p.Clamp.Offset*1000, degrees(p.Clamp.Angle))
-	case p.Scorer != nil:
-		return fmt.Sprintf(", half of the pieces go in at %.0f mm or %.0f deg off", p.Scorer.Offset*1000, degrees(p.Scorer.Angle))
-	case p.Lift != nil:
-		var names []string
-		for _, h := range p.Lift.Heights {
-			names = append(names, fmt.Sprintf("%q", h.Name))
-		}
-		return fmt.Sprintf(", %s, heights %s", liftSpeed(r, p.Lift), strings.Join(names, ", "))
-	}
-	return ""
 }

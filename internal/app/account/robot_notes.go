@@ -23,15 +23,6 @@ func regulated(a *robot.Air) string {
 	return fmt.Sprintf("regulated to %.0f kPa", a.Regulator/1000)
 }
 
-// liftSpeed is how fast a lift goes without a load.
-func liftSpeed(r *robot.Robot, l *robot.Lift) string {
-	free := r.Motors[l.Motor].FreeSpeed / l.Gear // rad/s at the output
-	if l.Elevator {
-		return fmt.Sprintf("free speed %.0f mm/s", free*l.Radius*1000)
-	}
-	return fmt.Sprintf("free speed %.0f deg/s", degrees(free))
-}
-
 // sensorNote says where a sensor is.
 func sensorNote(r *robot.Robot, s robot.Sensor) string {
 	switch s.Kind {

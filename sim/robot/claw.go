@@ -1,0 +1,27 @@
+package robot
+
+import (
+	"chalkfield/internal/base/geom"
+)
+
+// KindClaw is the kind of a part with a table [parts.claw].
+const KindClaw Kind = "claw"
+
+// Claw holds one piece aside.
+type Claw struct {
+	At     geom.Pose `toml:"at,direction" unit:"m" need:"['280 mm', '0 mm']" min:"-1.5 m" max:"1.5 m"` // robot frame: the mouth when deployed
+	Offset float64   `toml:"offset" unit:"m" default:"60 mm" min:"1 mm" max:"500 mm"`                  // farthest piece it takes
+	Piston Piston    `toml:"piston"`                                                                   // deploys
+	Lift   int       `toml:"lift" refer:"part"`                                                        // that carries it, -1: none
+	Reach  float64   `toml:"reach" unit:"m" default:"200 mm" min:"1 mm" max:"2 m"`                     // goals it can put the piece into
+	Gives  int       `toml:"gives" refer:"part"`                                                       // the conveyor it can give the piece back to, -1: none
+}
+
+func (c *Claw) read(r *reader, p string) {
+	r.piston(p+".piston", &c.Piston)
+	c.Lift = r.carrier(p + ".lift")
+	c.Gives = r.part(p+".gives", KindConveyor, false)
+}
+
+// Note is empty: the name of its kind says it.
+func (c *Claw) Note(*Robot) string { return "" }
