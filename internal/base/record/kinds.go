@@ -27,7 +27,7 @@ const (
 	Unclamped   Kind = "unclamped"
 	Slipped     Kind = "slipped" // a clamp lost its goal under load
 	Stalled     Kind = "stalled"
-	Tips        Kind = "tips"       // the wheels on one side bear nothing; What: the way it falls, Value: acceleration, m/s^2
+	Tips        Kind = "tips"       // the wheels on one side bear nothing; What: the way it falls, Value: m/s^2
 	Foul        Kind = "foul"       // Value: points to the other side
 	MotionStart Kind = "motion"     // Text: as the routine asked for it
 	MotionEnd   Kind = "motion end" // Value: what was left, m or rad
@@ -100,7 +100,7 @@ const (
 // kinds has a row for each kind, in the order in which pictures explain their marks.
 var kinds = [...]Traits{
 	// kind, what it names, lane, mark, weight, readers, sentence, try, done, trouble
-	{Failure, NoName, NoteLane, solid("cross"), 9, Timeline | Golden | Study, fails, "", "", "routine fails with an error"},
+	{Failure, NoName, NoteLane, solid("cross"), 9, everyone &^ Check, fails, "", "", "routine fails with an error"},
 	{Foul, RuleName, FieldLane, outlined("cross"), 8, everyone, fouls, "", "", "foul: %s"},
 	{Warning, NoName, NoteLane, outlined("cross"), 8, Timeline | Check, warns, "", "", ""},
 	{Scored, GoalName, FieldLane, solid("star"), 7, everyone, scored, "", "scored", ""},
