@@ -21,7 +21,7 @@ const (
 	lightest = 1e-3
 	// rounds is the most rounds of the tyre solver in a step without contacts; it stops when a round changes the robot's
 	// velocity by less than settled (m/s, or rad/s). What is left is done in the next step, which starts from there.
-	rounds  = 12
+	rounds  = 60
 	settled = 1e-5
 	// standing is the speed (rad/s) below which a train must break away, as at rest.
 	standing = 0.02
@@ -38,7 +38,8 @@ type wheel struct {
 	rolling       float64 // of rolling resistance
 	roller        int     // index of the driveline's rollers
 
-	load float64 // N
+	load  float64 // N
+	creep float64 // m/s: of the tyre at this speed
 	tyre
 }
 
@@ -55,12 +56,15 @@ type roller struct {
 	heft    float64        // kg m^2: the inertia with the motor's damping over the step
 	lag     float64        // 1/heft
 	flow    electric.Push  // of the motors in this step
+	turns   int            // how often it took another piece of their line in this step
 	late    float64        // where in the step the motors' speed is taken: 0 its start, 1 its end
 	own     float64        // N m s: the limit of the train's own friction, without its wheels'
 	push    float64        // N m s of this step: the motors'
 	rub     float64        // N m s of this step: friction
 	most    float64        // N m s: its limit
+	held    float64        // N m s: what it has beyond most, in the direction in which it pushes
 	whole   float64        // kg m^2: heft with what its wheels carry along when they grip
+	slips   bool           // a wheel of it slid in the last step
 	pass    float64        // 1/m: what each of them passes to the floor of an impulse on the roller
 }
 
@@ -149,37 +153,99 @@ func (d *driveline) resting() bool {
 //	J (w' - w)/dt = T - B (c w' + (1 - c) w),  c = 1/(1 - e^-z) - 1/z,  z = B dt/J
 //
 // which is exact for a train by itself whatever the step (exponential fitting; c = 1/2 is the trapezoid, 1 the implicit
-// Euler rule). What Coulomb friction may do is left to the solver.
+// Euler rule). Where a train is about to leave the straight piece of its motors' line, or to turn round, the step is solved
+// with the piece where it will end, and c = 1: what acts on it is what acts there. What Coulomb friction may do is left to
+// the solver.
 func (d *driveline) power(terminal, dt float64) {
 	for t := range d.lines {
 		r := &d.rollers[t]
-		r.began = r.speed
 		r.volts = geom.Clamp(d.volts[t], -terminal, terminal)
-		push := r.line.Drive(r.volts, r.speed)
-		slope := push.Slope + r.viscous
-		z := slope * dt / r.inertia
-		c := 0.5 + z/12
-		if z > 1e-3 {
-			c = 1/-portable.Expm1(-z) - 1/z
+		r.began = r.speed
+		carried := max(0, r.whole-r.heft)
+		if r.slips {
+			carried = 0
 		}
-		r.flow, r.late = push, c
-		r.heft = r.inertia + float64(c*slope*dt)
-		r.lag = 1 / r.heft
-		r.most = (push.Drag + r.drag) * dt
-		impulse := (push.Steady - float64(slope*r.speed)) * dt
+		friction := r.drag
+		if d.dt > 0 {
+			friction += (r.most - r.own) / d.dt
+		}
+		push, next := r.line.Ahead(r.volts, r.speed, r.inertia+carried, 0, friction, dt)
+		c := 1.0
+		if r.line.Holds(push, r.speed) && next*r.speed >= 0 {
+			c = fitting((push.Slope + r.viscous) * dt / r.inertia)
+		}
+		before := r.push
+		r.take(push, c, dt)
+		r.turns = 0
 		if math.Abs(r.speed) < standing {
-			r.most *= d.away
-			r.rub += r.push - float64(impulse*d.dt/dt) // what holds it holds the motors' change as well
+			r.own *= d.away
+			r.rub += before - float64(r.push*d.dt/dt) // what holds it holds the motors' change as well
 		}
-		r.own = r.most
-		r.push = impulse
-		r.speed += float64(impulse * r.lag)
+		r.most = r.own
+		r.speed += float64(r.push * r.lag)
 	}
 	for i := len(d.lines); i < len(d.rollers); i++ {
 		r := &d.rollers[i]
 		r.began, r.heft, r.lag, r.most = r.speed, r.inertia, 1/r.inertia, 0
 		r.late = 0.5
 	}
+}
+
+// fitting is the c of power.
+func fitting(z float64) float64 {
+	if z > 1e-3 {
+		return 1/-portable.Expm1(-z) - 1/z
+	}
+	return 0.5 + z/12
+}
+
+// take has a train's motors push by a piece of their line in this step, c late in it.
+func (r *roller) take(push electric.Push, c, dt float64) {
+	slope := push.Slope + r.viscous
+	r.flow, r.late = push, c
+	r.heft = r.inertia + float64(c*slope*dt)
+	r.lag = 1 / r.heft
+	r.own = float64((push.Drag + r.drag) * dt)
+	r.held = float64(push.Held * dt)
+	r.push = float64((push.Steady - float64(slope*r.began)) * dt)
+}
+
+// straighten reports whether the trains ended on the pieces of their motors' lines with which the step was solved. One that
+// did not takes the piece beside it, and the step has to be solved on: else a light train would overshoot at a current limit,
+// and a gear would lose by the wrong way of the power.
+func (d *driveline) straighten() (all bool) {
+	all = true
+	for t := range d.lines {
+		r := &d.rollers[t]
+		at := r.at()
+		if r.line.Holds(r.flow, at) || r.turns == electric.Pieces {
+			continue
+		}
+		all = false
+		r.turns++
+		gave := float64(r.heft*(r.speed-r.began)) - r.push // by tyres and friction
+		r.most -= r.own
+		r.take(r.line.Beside(r.flow, r.volts, at), 1, d.dt)
+		if math.Abs(r.began) < standing {
+			r.own *= d.away
+		}
+		r.most += r.own
+		r.speed = r.began + float64((r.push+gave)*r.lag)
+		for i := range d.wheels {
+			if w := &d.wheels[i]; w.roller == t && w.load > 0 {
+				d.set(w)
+			}
+		}
+	}
+	if !all {
+		d.couple()
+	}
+	return all
+}
+
+// within is an impulse of friction kept within its limits.
+func (r *roller) within(rub float64) float64 {
+	return max(min(0, r.held)-r.most, min(max(0, r.held)+r.most, rub))
 }
 
 // PreStep prepares a step: wheel loads, limits and effective masses.
@@ -212,10 +278,16 @@ func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
 	}
 	r.most += float64(w.rolling * w.load * w.radius * d.dt)
 	x, y := v.X-float64(turn*w.at.Y), v.Y+float64(turn*w.at.X)
-	creep := d.creep * min(1, max(math.Sqrt(float64(x*x)+float64(y*y)), math.Abs(r.began*w.radius))/rollingFor)
-	w.set(w.along*w.load*d.dt, w.across*w.load*d.dt,
-		d.massInv+float64(w.at.Y*w.at.Y*d.inertiaInv)+float64(w.radius*w.radius*r.lag),
-		d.massInv+float64(w.at.X*w.at.X*d.inertiaInv), creep)
+	w.creep = d.creep * min(1, max(math.Sqrt(float64(x*x)+float64(y*y)), math.Abs(r.began*w.radius))/rollingFor)
+	d.set(w)
+}
+
+// set gives a wheel's tyre its limits and effective masses as its roller now is.
+func (d *driveline) set(w *wheel) {
+	lag := d.rollers[w.roller].lag
+	w.tyre.set(w.along*w.load*d.dt, w.across*w.load*d.dt,
+		d.massInv+float64(w.at.Y*w.at.Y*d.inertiaInv)+float64(w.radius*w.radius*lag),
+		d.massInv+float64(w.at.X*w.at.X*d.inertiaInv), w.creep)
 }
 
 // own is the velocity of the centre of mass in the robot's frame, and the turning rate.
@@ -231,7 +303,7 @@ func (d *driveline) ApplyCachedImpulse(scale float64) {
 	}
 	for i := range d.rollers {
 		r := &d.rollers[i]
-		r.rub = max(-r.most, min(r.most, r.rub*scale))
+		r.rub = r.within(r.rub * scale)
 		r.speed += float64(r.rub * r.lag)
 	}
 	v, turn := d.own()
@@ -253,7 +325,7 @@ func (d *driveline) ApplyImpulse(float64) {
 	for range rounds {
 		d.left, d.leftTurn = v, turn
 		v, turn = d.round(v, turn)
-		d.done = d.near(v, turn)
+		d.done = d.near(v, turn) && d.straighten()
 		if d.done || d.touched {
 			break
 		}
@@ -275,10 +347,16 @@ func (d *driveline) hold(i int, v cp.Vector, turn float64) (cp.Vector, float64) 
 			heft, pass = r.heft, 0
 		}
 	}
-	rub := max(-r.most, min(r.most, r.rub-float64(r.speed*heft)))
+	rub := r.within(r.rub - float64(r.speed*heft))
 	change := rub - r.rub
 	if change == 0 {
 		return v, turn
+	}
+	for k := range d.wheels { // no tyre passes on more than its grip
+		if w := &d.wheels[k]; w.roller == i && pass > 0 && math.Abs(w.p+float64(change*pass)) > w.a {
+			rub, pass = r.within(r.rub-float64(r.speed*r.heft)), 0
+			change = rub - r.rub
+		}
 	}
 	r.rub = rub
 	r.speed += float64(change * r.lag)
@@ -308,7 +386,7 @@ func (d *driveline) couple() {
 			}
 		}
 		r.whole, r.pass = r.heft, 0
-		if n > 0 && r.most > 0 {
+		if n > 0 {
 			k = (k + soft/n) / n
 			r.whole += float64(radius * radius / k)
 			r.pass = radius * r.lag / (n * (k + float64(radius*radius*r.lag)))
@@ -381,6 +459,7 @@ func (d *driveline) finish(l *ledger) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		r.amps = r.line.Amps(r.volts, r.speed)
+		r.slips = false
 	}
 	v, turn := d.own()
 	d.slip = [2]float64{}
@@ -389,6 +468,7 @@ func (d *driveline) finish(l *ledger) {
 		w := &d.wheels[i]
 		u := v.X - float64(turn*w.at.Y) - float64(d.rollers[w.roller].speed*w.radius)
 		s := v.Y + float64(turn*w.at.X)
+		d.rollers[w.roller].slips = d.rollers[w.roller].slips || w.over > 0
 		d.slip[0] = max(d.slip[0], math.Abs(u))
 		d.slip[1] = max(d.slip[1], math.Abs(s))
 		force.X += w.p

@@ -91,12 +91,14 @@ func (d *driveline) bookRoller(l *ledger, r *roller) {
 		l.rolling += rubbed
 		return
 	}
+	held := -float64((r.rub - max(-r.most, min(r.most, r.rub))) * at)
+	rubbed -= held
 	own := float64(rubbed * shareOf(r.own, r.most-r.own))
 	motors := float64(own * shareOf(r.flow.Drag, r.drag))
 	if most := float64(r.flow.Drag * math.Abs(at) * d.dt); motors > most {
 		motors = most // what breaking away takes beyond is the gears'
 	}
-	l.flow(r.line.Flow(r.flow, at, motors, d.dt))
+	l.flow(r.line.Flow(r.flow, at, motors, held, d.dt))
 	l.motors += float64(r.inertia * (r.late - 0.5) * (r.speed - r.began) * (r.speed - r.began))
 	l.gears += own - motors + float64(r.viscous*at*at*d.dt)
 	l.rolling += rubbed - own

@@ -189,3 +189,30 @@ func build2(t *rapid.T, step float64, spec *robot.Robot) *World {
 	}
 	return w
 }
+
+// A train as light as its gears, on ice, at its motors' current limit: it runs up to its free speed and stays there, also in
+// long steps. It used to overshoot, and then to swing from limit to limit.
+func TestALightTrainDoesNotOvershootAtItsCurrentLimit(t *testing.T) {
+	for _, step := range []float64{0.002, 0.01} {
+		spec := cart(func(r *robot.Robot) {
+			r.Motors[0].FreeCurrent, r.Motors[0].Limit, r.Motors[0].Inertia = 0, 1, 1e-8
+			r.Drive.Efficiency, r.Drive.Creep = 0.6, 0.06
+			for i := range r.Wheels {
+				r.Wheels[i].Along, r.Wheels[i].Inertia = 0.01, 1e-6
+			}
+		})
+		w := buildAt(t, step, yard(20, 4), Entry{Spec: spec, Start: geom.Pose{X: 2, Y: 2}})
+		r := w.robots[0]
+		r.SetDriveVolts(12, 12)
+		free := 62.8 / 1.5
+		for w.Time() < 0.5 {
+			w.Step()
+			if s := r.drive.rollers[0].speed; s > free*1.001 {
+				t.Fatalf("step %g: at %.3f s it turns at %.2f rad/s, free speed is %.2f", step, w.Time(), s, free)
+			}
+		}
+		if s := r.drive.rollers[0].speed; s < 0.95*free {
+			t.Errorf("step %g: after 0.5 s it turns at %.2f rad/s, free speed is %.2f", step, s, free)
+		}
+	}
+}

@@ -78,10 +78,8 @@ func (l *lift) step(dt float64) {
 	before, began := l.at, l.speed
 	terminal := l.robot.battery.Terminal()
 	l.applied = geom.Clamp(l.volts, -terminal, terminal)
-	push := l.line.Drive(l.applied, l.speed*l.per)
-	heft := l.heft + float64(push.Slope*l.per*l.per*dt)
-	v := (float64(l.heft*l.speed) + float64((float64(push.Steady*l.per)-l.gravity())*dt)) / heft
-	l.speed = math.Copysign(math.Max(0, math.Abs(v)-(l.spec.Friction+float64(push.Drag*l.per))*dt/heft), v)
+	push, next := l.line.Ahead(l.applied, began*l.per, l.heft/(l.per*l.per), -l.gravity()*dt/l.per, l.spec.Friction/l.per, dt)
+	l.speed = next / l.per
 	l.book(push, began, dt)
 	l.at += float64(l.speed * dt)
 	if l.at <= l.spec.Low && l.speed < 0 || l.at >= l.spec.High && l.speed > 0 {
@@ -96,8 +94,8 @@ func (l *lift) step(dt float64) {
 func (l *lift) book(push electric.Push, began, dt float64) {
 	at := l.speed * l.per
 	rubbed := float64((float64((push.Steady-float64(push.Slope*at))*l.per)-l.gravity())*dt) - float64(l.heft*(l.speed-began))
-	rubbed *= l.speed * shareOf(push.Drag*l.per, l.spec.Friction)
-	l.robot.ledger.part(l.line.Flow(push, at, rubbed, dt), l.heft, l.speed-began)
+	rubbed, held := push.Split(float64(rubbed*l.speed), at, l.spec.Friction/l.per, dt)
+	l.robot.ledger.part(l.line.Flow(push, at, rubbed, held, dt), l.heft, l.speed-began)
 }
 
 func (l *lift) load() electric.Load {

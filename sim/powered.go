@@ -27,10 +27,7 @@ func newPowered(r *Robot, p robot.Powered, radius float64) powered {
 	return powered{robot: r, line: line, radius: radius, inertia: p.Inertia + line.Inertia}
 }
 
-// turn moves the motor on by dt seconds against a friction torque (N m) and its own, which stop it but never reverse it. The line's
-// slope is taken implicitly, so that no inertia, however small, makes the step unstable:
-//
-//	(J + B dt) w' = J w + T dt,  then |w'| less friction dt / (J + B dt), not below 0
+// turn moves the motor on by dt seconds against a friction torque (N m), see electric.Line's Ahead.
 func (p *powered) turn(dt, friction float64) {
 	if p.volts == 0 && p.speed == 0 {
 		p.applied, p.taken = 0, 0
@@ -39,17 +36,15 @@ func (p *powered) turn(dt, friction float64) {
 	began := p.speed
 	terminal := p.robot.battery.Terminal()
 	p.applied = geom.Clamp(p.volts, -terminal, terminal)
-	push := p.line.Drive(p.applied, p.speed)
-	heft := p.inertia + float64(push.Slope*dt)
-	w := (float64(p.inertia*p.speed) + float64(push.Steady*dt)) / heft
-	p.speed = math.Copysign(math.Max(0, math.Abs(w)-(friction+push.Drag)*dt/heft), w)
+	push, next := p.line.Ahead(p.applied, began, p.inertia, 0, friction, dt)
+	p.speed = next
 	if p.applied == 0 && math.Abs(p.speed) < 1e-3 {
 		p.speed = 0
 	}
 	p.taken = electric.FromBattery(p.line.Across(p.applied, p.speed), p.line.Amps(p.applied, p.speed), terminal)
-	rubbed := float64((push.Steady-float64(push.Slope*p.speed))*dt) - float64(p.inertia*(p.speed-began)) // N m s, by both frictions
-	rubbed *= p.speed * shareOf(push.Drag, friction)
-	p.robot.ledger.part(p.line.Flow(push, p.speed, rubbed, dt), p.inertia, p.speed-began)
+	rubbed := float64((push.Steady-float64(push.Slope*p.speed))*dt) - float64(p.inertia*(p.speed-began)) // N m s, by all frictions
+	rubbed, held := push.Split(float64(rubbed*p.speed), p.speed, friction, dt)
+	p.robot.ledger.part(p.line.Flow(push, p.speed, rubbed, held, dt), p.inertia, p.speed-began)
 }
 
 // load is the motor as the battery sees it.

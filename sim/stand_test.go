@@ -85,7 +85,10 @@ func TestAPushingRobotDoesNotMoveAHeavierOneSideways(t *testing.T) {
 // among strong ones, the stronger motors win where the tyres hold.
 func TestPushingMatches(t *testing.T) {
 	heavy := func(r *robot.Robot) { r.Chassis.Mass = 8.5 }
-	weak := func(r *robot.Robot) { r.Motors[0].StallTorque *= 0.3 }
+	weak := func(r *robot.Robot) { // of less current: what lost torque otherwise would hold it against a push
+		m := &r.Motors[0]
+		m.StallTorque, m.StallCurrent, m.FreeCurrent = m.StallTorque*0.3, m.StallCurrent*0.3, m.FreeCurrent*0.3
+	}
 	for _, c := range []struct {
 		what        string
 		left, right *robot.Robot

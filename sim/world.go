@@ -147,7 +147,7 @@ func (w *World) advance(dt float64) {
 	for _, r := range w.robots {
 		r.drive.finish(&r.ledger)
 		r.charge()
-		r.warm(w.dt)
+		r.warm(dt)
 		r.watchTipping()
 	}
 }

@@ -20,7 +20,7 @@ func hotMotor(limit float64) robot.Motor {
 func stalledFor(l *Line, most float64, until func() bool) float64 {
 	const dt = 0.002
 	for step := 1; ; step++ {
-		l.Flow(l.Drive(12, 0), 0, 0, dt)
+		l.Flow(l.Drive(12, 0), 0, 0, 0, dt)
 		l.Warm(dt)
 		if t := float64(step) * dt; t >= most || until() {
 			return t

@@ -32,12 +32,24 @@ type Line struct {
 	Yield      float64 // 0..1: torque that the motors give when they drive, of what their current makes
 	Inertia    float64 // kg m^2: the rotors, reflected through the gear
 	Coasts     bool    // at 0 V the circuit is open
+	still      float64 // rad/s: below which it counts as at rest
 	heat       Heat
+	last       piece
 }
 
-// standing is the speed of the output, in rad/s, below which a motor that takes power drives it, whichever way it just
-// trembles: else the torque of a stalled motor would leap between what a gear passes forwards and what it withstands.
-const standing = 0.02
+// piece is the push that was last worked out, and what it hangs on: a motor stays on it for many steps.
+type piece struct {
+	volts, limit float64
+	coasts       bool
+	push         Push
+}
+
+// standing is the speed of the output, in rad/s and as a share of its free speed, below which one that turns against its
+// motors counts as at rest: a stalled one trembles.
+const (
+	standing      = 0.02
+	standingShare = 0.01
+)
 
 // Push is a line near a speed: its torque is Steady - Slope w, less a friction of at most Drag that opposes the motion,
 // or holds. A solver may so take the slope (the back-EMF's damping) implicitly and the friction as a constraint.
@@ -46,6 +58,12 @@ type Push struct {
 	Slope  float64 // N m s/rad; 0 at the current limit
 	Drag   float64 // N m
 	Loss   float64 // share of the motor's torque that reaches the output: above 1 where the output drives the motor
+
+	// Held is what friction has beyond Drag once the output turns the other way than it was taken to, in the direction in
+	// which it pushes, N m: a lossy gear resists more than it gives.
+	Held float64
+
+	From, To float64 // rad/s: between which the line is straight
 }
 
 // Geared makes the line of count motors m that turn gear times per turn of the output.
@@ -60,7 +78,7 @@ func Geared(m robot.Motor, count int, gear, efficiency float64) Line {
 		R: m.Nominal / (n * m.StallCurrent), Ke: ke * gear, FreeAmps: n * m.FreeCurrent,
 		Stall: n * m.StallTorque * gear, Free: m.FreeSpeed / gear, Nominal: m.Nominal, StallAmps: n * m.StallCurrent,
 		Limit: limit, Efficiency: efficiency, Yield: math.Min(1, m.TorquePerAmp()/ke), Inertia: n * m.Inertia * gear * gear,
-		heat: newHeat(m, n, limit),
+		still: min(standing, standingShare*m.FreeSpeed/gear), heat: newHeat(m, n, limit),
 	}
 }
 
@@ -89,24 +107,118 @@ func (l *Line) Amps(volts, speed float64) float64 {
 // Drive is the line near a speed. Losses oppose the flow of power, so a gear that is driven backwards brakes harder than
 // the motor alone.
 func (l *Line) Drive(volts, speed float64) Push {
-	amps := l.wanted(volts, speed)
-	p := Push{Loss: l.Efficiency * l.Yield}
+	if speed*volts < 0 && math.Abs(speed) < l.still {
+		speed = 0
+	}
+	if q := &l.last; q.volts == volts && q.limit == l.Limit && q.coasts == l.Coasts && speed > q.push.From && speed < q.push.To {
+		return q.push
+	}
+	p := l.pieceAt(volts, speed)
+	l.last = piece{volts, l.Limit, l.Coasts, p}
+	return p
+}
+
+func (l *Line) pieceAt(volts, speed float64) Push {
+	p, amps := l.current(volts, speed)
+	forwards, backwards := float64(l.Efficiency*l.Yield), 1/l.Efficiency
+	stalled := l.stalled(volts)
+	way := math.Copysign(1, volts)                             // in which it can drive
+	free := (math.Abs(volts) - float64(l.R*l.FreeAmps)) / l.Ke // where it would run free of all else
+	switch {
+	case stalled <= l.FreeAmps: // it cannot
+		p.Loss = backwards
+	case speed*way < 0:
+		p.Loss = backwards
+		p.Held = float64(-way * (backwards - forwards) * l.Ke * (stalled - l.FreeAmps))
+		p.bound(way, math.Inf(-1), 0)
+	case speed*way > free:
+		p.Loss = backwards
+		p.bound(way, free, math.Inf(1))
+	default:
+		p.Loss = forwards
+		p.Held = float64(way * (backwards - forwards) * l.Ke * (stalled + l.FreeAmps))
+		p.bound(way, 0, free)
+	}
+	p.Steady, p.Slope, p.Drag = l.Ke*amps*p.Loss, p.Slope*p.Loss, l.Ke*l.FreeAmps*p.Loss
+	return p
+}
+
+// current is the piece of the line by its current: the slope of its torque before the gear (N m s/rad), where it goes from
+// and to, and the current at 0 rad/s of its straight line.
+func (l *Line) current(volts, speed float64) (p Push, amps float64) {
+	perVolt := 1 / l.Ke
+	low, high := (volts-float64(l.R*l.Limit))*perVolt, (volts+float64(l.R*l.Limit))*perVolt
 	switch {
 	case volts == 0 && l.Coasts:
-	case math.Abs(amps) <= l.Limit:
-		p.Steady, p.Slope = l.Ke*volts/l.R, l.Ke*l.Ke/l.R
-	default:
-		amps = math.Copysign(l.Limit, amps)
-		p.Steady = l.Ke * amps
+		return Push{From: math.Inf(-1), To: math.Inf(1)}, 0
+	case speed < low:
+		return Push{From: math.Inf(-1), To: low}, l.Limit
+	case speed > high:
+		return Push{From: high, To: math.Inf(1)}, -l.Limit
 	}
-	driven := amps*speed < 0 || amps*amps < l.FreeAmps*l.FreeAmps && speed != 0
-	if stalled := math.Abs(speed) < standing && amps*(float64(l.R*amps)+float64(l.Ke*speed)) > 0; driven && !stalled {
-		p.Loss = 1 / l.Efficiency
+	perOhm := 1 / l.R
+	return Push{Slope: l.Ke * l.Ke * perOhm, From: low, To: high}, volts * perOhm
+}
+
+// stalled is the size of the current at 0 rad/s, A.
+func (l *Line) stalled(volts float64) float64 {
+	return min(l.Limit, math.Abs(volts/l.R))
+}
+
+// bound narrows where the piece goes from and to, given as speeds in the way that the motor can drive.
+func (p *Push) bound(way, from, to float64) {
+	if way < 0 {
+		from, to = -to, -from
 	}
-	p.Steady *= p.Loss
-	p.Slope *= p.Loss
-	p.Drag = l.Ke * l.FreeAmps * p.Loss
-	return p
+	p.From, p.To = max(p.From, from), min(p.To, to)
+}
+
+// Ahead takes an inertia (kg m^2) at the output from a speed on by dt seconds, against a friction (N m) and the motors' own,
+// which stop it but never reverse it, and with an impulse of others (N m s). It returns the line near the speed where that
+// ends, next: the piece of the step's start may be left in the step, and would make a light output overshoot.
+//
+// The slope is taken implicitly, so that no inertia, however small, makes the step unstable: (J + B dt) w' = J w + T dt.
+func (l *Line) Ahead(volts, speed, inertia, others, friction, dt float64) (p Push, next float64) {
+	p = l.Drive(volts, speed)
+	for range Pieces {
+		lag := 1 / (inertia + float64(p.Slope*dt))
+		free := (float64(inertia*speed) + float64(p.Steady*dt) + others) * lag
+		most := friction + p.Drag
+		if p.Held*free < 0 {
+			most += math.Abs(p.Held)
+		}
+		next = math.Copysign(math.Max(0, math.Abs(free)-float64(most*dt*lag)), free)
+		if l.Holds(p, next) {
+			break
+		}
+		p = l.Beside(p, volts, next)
+	}
+	return p, next
+}
+
+// Pieces is how many pieces the line has at most on the way from one speed to another.
+const Pieces = 6
+
+// Holds tells whether a speed is on the line's piece p.
+func (l *Line) Holds(p Push, speed float64) bool {
+	return speed >= p.From-l.margin(p.From) && speed <= p.To+l.margin(p.To)
+}
+
+// margin is how far beyond an edge a piece still holds: about rest no way is told from the other.
+func (l *Line) margin(edge float64) float64 {
+	if edge == 0 {
+		return l.still
+	}
+	return 1e-6 * math.Abs(edge)
+}
+
+// Beside is the piece next to one, on the side of a speed that is not on it.
+func (l *Line) Beside(p Push, volts, speed float64) Push {
+	edge, way := p.To, 1.0
+	if speed < p.From {
+		edge, way = p.From, -1
+	}
+	return l.Drive(volts, edge+float64(way*l.margin(edge)))
 }
 
 // Across is the voltage at the motors: the controller's, or at the current limit what drives that current, or what an open
@@ -139,18 +251,31 @@ type Flow struct {
 	Out   float64 // to the output; below 0 where it was driven
 }
 
-// Flow books dt seconds under a push, at the speed of the output at which the solver took the current (rad/s), where of the
-// push's Drag the motors' friction took rubbed (J, at the output).
-func (l *Line) Flow(p Push, at, rubbed, dt float64) Flow {
+// Flow books dt seconds under a push, at the speed of the output at which the solver took the current (rad/s), where
+// friction took rubbed of the push's Drag and held of its Held (J, at the output).
+func (l *Line) Flow(p Push, at, rubbed, held, dt float64) Flow {
 	amps := (p.Steady - float64(p.Slope*at)) / (p.Loss * l.Ke)
 	l.heat.squares += float64(amps * amps * dt)
 	shaft := float64(l.Ke * amps * at * dt)
 	rotor := shaft - float64(rubbed/p.Loss) // what leaves the motors
 	f := Flow{
 		In:  max(0, float64(l.R*amps*amps*dt)+shaft),
-		Out: float64(p.Loss * rotor),
+		Out: float64(p.Loss*rotor) - held,
 	}
 	f.Heat = f.In - rotor
 	f.Gears = rotor - f.Out
 	return f
+}
+
+// Split tells what of the work of a friction (J) at a speed over dt seconds was the push's Drag, which it shares with
+// another of friction N m, and what its Held.
+func (p Push) Split(work, at, friction, dt float64) (rubbed, held float64) {
+	most := float64((p.Drag + friction) * math.Abs(at) * dt)
+	if p.Held*at < 0 && work > most {
+		held = work - most
+	}
+	if p.Drag > 0 {
+		rubbed = (work - held) * p.Drag / (p.Drag + friction)
+	}
+	return rubbed, held
 }
