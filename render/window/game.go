@@ -183,6 +183,7 @@ func (g *game) Update() error {
 
 // advance lets time pass: watching, driving, work in the background, files on disk.
 func (g *game) advance() {
+	g.model.Wait(frameSeconds)
 	if g.watch.changed() {
 		g.takeSave()
 	}

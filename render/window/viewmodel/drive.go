@@ -207,10 +207,14 @@ func (d *Model) goBack(to view) {
 
 // putAside keeps the rehearsal shown, which the next one is compared with. Neither a drive nor a run that failed takes the
 // place of the last good one.
-func (d *Model) putAside() {
+func (d *Model) putAside() { d.rehearsed = d.lastGood() }
+
+// lastGood is the rehearsal shown, or where that is a drive or failed, the last good one before it; nil: there is none.
+func (d *Model) lastGood() *Run {
 	if d.Now != nil && d.Now != d.Driven && len(d.Now.Failures(0)) == 0 {
-		d.rehearsed = d.Now
+		return d.Now
 	}
+	return d.rehearsed
 }
 
 // ShowDriven puts the last drive into the model again, at its start.

@@ -91,6 +91,7 @@ type Model struct {
 	tried    Arrangement // of the last rehearsal that could be run
 	wrote    string      // what a person is to read of a file that was written, instead of what the next run changed
 	opened   string      // name of another routine or field that was opened and not shown yet; empty: none
+	turns    turns
 	undo     []step
 	redo     []step
 

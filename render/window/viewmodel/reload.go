@@ -57,6 +57,7 @@ func (d *Model) Rehearse() {
 		d.Warn("There is no routine to rehearse: O opens one.")
 		return
 	}
+	d.turns = turns{}
 	setup, source, arranged := d.arranged.Apply(d.Setup), d.Text, d.arranged
 	d.job.start(func(ctx context.Context, tell func(float64)) result {
 		rec, err := rehearseWhole(ctx, setup, tell)
@@ -99,8 +100,11 @@ func (d *Model) refuse(r result) {
 func (d *Model) Show(run *Run) {
 	first, opened, wrote := d.Now == nil, d.opened, d.wrote
 	d.putAside()
-	if opened != "" {
+	switch {
+	case opened != "":
 		d.rehearsed = nil // of other files: nothing to compare with
+	case d.turns.of != "":
+		d.rehearsed = d.turns.from
 	}
 	d.Before, d.Now, d.Fault, d.opened, d.wrote = d.rehearsed, run, nil, "", ""
 	d.Runs++

@@ -30,11 +30,33 @@ func (d *Model) SetValue(p scripting.Param, value float64) {
 	if value == p.Used {
 		return
 	}
-	next := d.arranged
+	next, turns := d.arranged, d.turnsOf(p.Name)
 	next.Params = withKey(next.Params, p.Name, value)
 	d.change(next)
+	d.turns = turns
 	d.Say(fmt.Sprintf("%s = %g; the file keeps %g. Undo with Ctrl+Z.", p.Name, value, p.Default))
 }
+
+// turns are quick turns of one value. The runs between them are on the way only: what each gives is compared with the last
+// good run before the first. The zero turns are none.
+type turns struct {
+	of    string
+	from  *Run    // nil: there was no good run
+	quiet float64 // s since the last turn
+}
+
+const lastTurn = 1.5 // s without a turn after which the next one begins anew
+
+// turnsOf are the turns under way if they are of that value, else new ones.
+func (d *Model) turnsOf(name string) turns {
+	if d.turns.of == name && d.turns.quiet < lastTurn {
+		return turns{of: name, from: d.turns.from}
+	}
+	return turns{of: name, from: d.lastGood()}
+}
+
+// Wait lets seconds pass in which nothing was turned.
+func (d *Model) Wait(seconds float64) { d.turns.quiet += seconds }
 
 // tidyValue rounds to a thousandth of the range's order of magnitude, so that steps give numbers a person would write.
 func tidyValue(value, within float64) float64 {
