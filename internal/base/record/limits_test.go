@@ -1,9 +1,13 @@
 package record
 
 import (
+	"crypto/sha256"
+	"io"
 	"math"
 	"strings"
 	"testing"
+
+	"chalkfield/internal/base/atomicfile"
 )
 
 // A record of next to nothing a line must not fill the memory, nor a line without an end.
@@ -16,6 +20,31 @@ func TestARecordThatFillsTheMemoryIsRefused(t *testing.T) {
 	} {
 		if _, err := read("x.jsonl", strings.NewReader(c.text), 1<<20); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v, want ...%s...", c.name, err, c.want)
+		}
+	}
+}
+
+// What is written can be read back: the same limits hold for both, to the byte.
+func TestARecordThatCouldNotBeReadBackIsNotWritten(t *testing.T) {
+	rec := small()
+	text := written(t, rec)
+	kind := func(most int) atomicfile.Kind { return atomicfile.Kind{Name: "a record", Most: int64(most)} }
+	read := &reading{Record: &Record{}, hash: sha256.New(), most: mostMemory}
+	for _, l := range strings.SplitAfter(strings.TrimSpace(text), "\n") {
+		if err := read.takeLine([]byte(l)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := rec.write(io.Discard, kind(len(text)), read.memory); err != nil {
+		t.Errorf("one that just fits: %v", err)
+	}
+	const instead = "cannot be read back: take a shorter session or fewer robots"
+	for name, err := range map[string]error{
+		"a byte too long":       rec.write(io.Discard, kind(len(text)-1), read.memory),
+		"a byte of memory more": rec.write(io.Discard, kind(len(text)), read.memory-1),
+	} {
+		if err == nil || !strings.HasSuffix(err.Error(), instead) {
+			t.Errorf("%s: got %v, want ...%s", name, err, instead)
 		}
 	}
 }

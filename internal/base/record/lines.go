@@ -24,8 +24,16 @@ type line struct {
 }
 
 // Write writes the record as JSON Lines: the header, the sources, samples and events in order of time (an event before the sample of
-// the same time), the score sheet, and last the fingerprint, which is the SHA-256 of all bytes before that line.
-func (r *Record) Write(w io.Writer) error {
+// the same time), the score sheet, and last the fingerprint, which is the SHA-256 of all bytes before that line. A record
+// that Read would refuse as too large is an error.
+func (r *Record) Write(w io.Writer) error { return r.write(w, atomicfile.Record, mostMemory) }
+
+func (r *Record) write(w io.Writer, kind atomicfile.Kind, most int) error {
+	const instead = "take a shorter session or fewer robots"
+	if r.memory() > most {
+		return fmt.Errorf("a record that fills more than %d MB of memory cannot be read back: %s", most>>20, instead)
+	}
+	w = atomicfile.Within(w, kind, 0, instead)
 	hash := sha256.New()
 	if err := r.writeBody(io.MultiWriter(w, hash)); err != nil {
 		return err
@@ -159,6 +167,21 @@ const (
 	mostLine   = 4 << 20   // bytes of one line: a routine of half a megabyte, each byte escaped
 	mostMemory = 192 << 20 // bytes in memory
 )
+
+// memory is about how many bytes the record takes once it is read back.
+func (r *Record) memory() int {
+	n := 2 * (&line{}).memory() // header and sheet
+	for i := range r.Sources {
+		n += (&line{Source: &r.Sources[i]}).memory()
+	}
+	for i := range r.Events {
+		n += (&line{Event: &r.Events[i]}).memory()
+	}
+	for i := range r.Samples {
+		n += r.Samples[i].memory()
+	}
+	return n
+}
 
 // memory is about how many bytes a line takes once it is decoded.
 func (l *line) memory() int {

@@ -218,7 +218,7 @@ func (j *Journal) write(batch []pool.Done[trial.Result]) error {
 	if err != nil {
 		return err
 	}
-	if _, err := (&limited{j.file, atomicfile.Study.Most - info.Size()}).Write(lines.Bytes()); err != nil {
+	if _, err := within(j.file, info.Size()).Write(lines.Bytes()); err != nil {
 		return err
 	}
 	return j.file.Sync()
@@ -252,21 +252,13 @@ func Write(path string, f *File) error {
 	})
 }
 
-// limited keeps a file to what can be read back.
-type limited struct {
-	to   io.Writer
-	left int64
-}
-
-func (l *limited) Write(p []byte) (int, error) {
-	if l.left -= int64(len(p)); l.left < 0 {
-		return 0, fmt.Errorf("the study would have more than %d MB, the most that can be read back: ask for fewer rehearsals (-n)", atomicfile.Study.Most>>20)
-	}
-	return l.to.Write(p)
+// within keeps a study file of so many bytes to what can be read back.
+func within(to io.Writer, already int64) io.Writer {
+	return atomicfile.Within(to, atomicfile.Study, already, "ask for fewer rehearsals (-n)")
 }
 
 func writeLines(to io.Writer, f *File) error {
-	w := &limited{to, atomicfile.Study.Most}
+	w := within(to, 0)
 	var seal seal
 	if err := seal.encode(w, line{Header: &f.Header}); err != nil {
 		return err

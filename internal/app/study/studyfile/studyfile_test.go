@@ -546,11 +546,11 @@ func TestAStudyFileGrowsToItsLimitOnly(t *testing.T) {
 	if err := os.Truncate(path, atomicfile.Study.Most-1); err != nil { // a hole: takes no room
 		t.Fatal(err)
 	}
-	const want = "would have more than 64 MB"
+	const want = "a study file of more than 64 MB cannot be read back: ask for fewer rehearsals"
 	if err := journal.Add([]pool.Done[trial.Result]{{}}); err == nil || !strings.Contains(err.Error(), want) {
 		t.Errorf("one more line: got %v, want ...%s...", err, want)
 	}
-	narrow := &limited{to: io.Discard, left: 5}
+	narrow := within(io.Discard, atomicfile.Study.Most-5)
 	if _, err := narrow.Write([]byte("12345")); err != nil {
 		t.Error(err)
 	}
