@@ -40,6 +40,7 @@ var layer = map[string]int{
 	"chalkfield/internal/base/visible":    0,
 	"chalkfield/internal/base/atomicfile": -1,
 	"chalkfield/internal/base/pool":       -1,
+	"chalkfield/internal/base/columns":    -1,
 	"chalkfield/internal/base/stats":      -1,
 }
 

@@ -5,8 +5,8 @@ import (
 	"io"
 	"math"
 	"strings"
-	"text/tabwriter"
 
+	"chalkfield/internal/base/columns"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 )
@@ -52,7 +52,7 @@ func withRoutine(title string) string {
 
 func writeTimeline(out *strings.Builder, r *record.Record, s Summary) {
 	out.WriteString("\nTimeline\n")
-	table := tabwriter.NewWriter(out, 0, 4, 2, ' ', 0)
+	table := columns.New(out, 2)
 	for _, e := range s.Events {
 		who := ""
 		if len(s.Robots) > 1 && e.Robot >= 0 {
@@ -86,7 +86,7 @@ func writeSpent(out *strings.Builder, robot RobotEnd, total float64, named bool)
 
 func writeSheet(out *strings.Builder, sheet record.Sheet) {
 	out.WriteString("\nScore sheet\n")
-	table := tabwriter.NewWriter(out, 0, 4, 3, ' ', 0)
+	table := columns.New(out, 3)
 	fmt.Fprintf(table, "  rule\t%s\n", strings.Join(sheet.Sides, "\t"))
 	for _, row := range sheet.Rows {
 		fmt.Fprintf(table, "  %s\t%s\n", row.Rule, strings.Join(row.Cells(len(sheet.Sides)), "\t"))

@@ -7,6 +7,8 @@ import (
 	"regexp"
 	"strings"
 	"unicode/utf8"
+
+	"chalkfield/internal/base/columns"
 )
 
 // The grammar knows what it expected, a person what was meant. What follows turns the one into the other for the slips that are
@@ -284,5 +286,5 @@ func excerpt(number int, line string, column int) string {
 		after += "..."
 	}
 	margin := fmt.Sprintf("  %d | ", number)
-	return fmt.Sprintf("%s%s%s\n%s| %s^", margin, before, after, strings.Repeat(" ", len(margin)-2), strings.Repeat(" ", utf8.RuneCountInString(before)))
+	return fmt.Sprintf("%s%s%s\n%s| %s^", margin, before, after, strings.Repeat(" ", len(margin)-2), strings.Repeat(" ", columns.Cells(before)))
 }

@@ -69,6 +69,7 @@ func TestExcerpt(t *testing.T) {
 	for text, want := range map[string]string{
 		"title = 'a'\n\ttile = 6 mm": "\n  2 |  tile = 6 mm\n    |           ^",
 		"title = 'äöü' x":            "\n  1 | title = 'äöü' x\n    |               ^",
+		"title = '芯芯' x":             "\n  1 | title = '芯芯' x\n    |                ^",
 		"title = '" + strings.Repeat("a", 200) + "' x" + strings.Repeat("b", 200): "\n  1 | ..." + strings.Repeat("a", 58) + "' x" +
 			strings.Repeat("b", 39) + "...\n    | " + strings.Repeat(" ", 63) + "^",
 	} {

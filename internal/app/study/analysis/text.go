@@ -5,10 +5,10 @@ import (
 	"io"
 	"math"
 	"strings"
-	"text/tabwriter"
 
 	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/base/columns"
 	"chalkfield/internal/base/stats"
 )
 
@@ -235,4 +235,4 @@ func (t Trials) writeWorst(out *strings.Builder) {
 	}
 }
 
-func newTable(out io.Writer) *tabwriter.Writer { return tabwriter.NewWriter(out, 0, 4, 3, ' ', 0) }
+func newTable(out io.Writer) *columns.Table { return columns.New(out, 3) }
