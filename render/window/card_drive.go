@@ -295,6 +295,11 @@ func draftOf(run *viewmodel.Run, moves []codegen.Move) codegen.Routine {
 	if len(rec.Samples) > 0 { // where it was to stand: at first it believes just that, whatever the spread drew
 		r.Start = rec.Samples[0].Robots[0].Belief.Geom()
 	}
+	for _, phase := range run.Setup.Field.Phases {
+		if phase.Control == fields.Autonomous {
+			r.Seconds = max(r.Seconds, phase.Seconds)
+		}
+	}
 	for _, e := range rec.Events {
 		if e.Kind == record.PressedKey && e.Robot == 0 {
 			r.Presses = append(r.Presses, codegen.Press{T: e.T, Button: e.What})

@@ -33,6 +33,7 @@ type Move struct {
 const (
 	movingSpeed = 0.05              // m/s along the heading
 	turningRate = 0.25              // rad/s on the spot
+	tightest    = 0.1               // m: a narrower curve is a turn on the spot that slid
 	shortest    = 0.03              // m
 	smallest    = 4 * math.Pi / 180 // rad
 	restLonger  = 0.4               // s: shorter rests are a hand on its way to another stick
@@ -76,12 +77,12 @@ func spans(samples []record.Sample, robot int) []span {
 
 func sort(state *record.RobotSample) (Kind, bool) {
 	sin, cos := math.Sincos(state.True[2])
-	along := state.Velocity[0]*cos + state.Velocity[1]*sin
+	along, rate := state.Velocity[0]*cos+state.Velocity[1]*sin, math.Abs(state.Velocity[2])
 	switch {
+	case rate > turningRate && math.Abs(along) < tightest*rate:
+		return Turn, false
 	case math.Abs(along) > movingSpeed:
 		return Straight, along < 0
-	case math.Abs(state.Velocity[2]) > turningRate:
-		return Turn, false
 	}
 	return Rest, false
 }

@@ -65,6 +65,16 @@ func TestFitTellsStraightsTurnsCurvesAndRests(t *testing.T) {
 	}
 }
 
+// A base that turns about a point beside its middle is flung a little along as it turns; as a curve that could not be driven.
+func TestATurnThatSlidesIsATurn(t *testing.T) {
+	for _, slide := range []float64{0.35, -0.35} { // m/s, at 5 rad/s: a radius of 70 mm
+		moves := Fit(driven(geom.Pose{}, [3]float64{0.5, 0, 1}, [3]float64{slide, 5, 0.36}, [3]float64{-0.5, 0, 1}), 0)
+		if len(moves) != 3 || moves[0].Kind != Straight || moves[1].Kind != Turn || moves[2].Kind != Straight {
+			t.Errorf("sliding at %g m/s: %+v", slide, moves)
+		}
+	}
+}
+
 func TestFitOfARobotThatStandsIsOneRest(t *testing.T) {
 	moves := Fit(driven(geom.Pose{}, [3]float64{0, 0, 3}), 0)
 	if len(moves) != 1 || moves[0].Kind != Rest {

@@ -15,6 +15,7 @@ type Routine struct {
 	Start   geom.Pose // where the robot is to stand
 	Moves   []Move
 	Presses []Press
+	Seconds float64 // of the field's longest autonomous phase; 0: not known
 }
 
 // Press is a button that the driver pressed.
@@ -27,7 +28,8 @@ type Press struct {
 // to say.
 func Write(w io.Writer, r Routine) error {
 	out := &strings.Builder{}
-	fmt.Fprintf(out, "-- A draft, fitted to a drive. Straights, turns and curves stand within %s mm of the path that was driven.\n", mm(within))
+	fmt.Fprintf(out, "-- A draft, fitted to a drive. Straights, turns and curves stand within %s mm of the path that was driven;\n", mm(within))
+	fmt.Fprintf(out, "-- what was narrower than %s mm is a turn on the spot.\n", mm(tightest))
 	out.WriteString("-- Look over every line, rehearse it over many seeds, then try it slowly on the real robot.\nreturn routine {\n")
 	out.WriteString("  title = \"draft from a drive\",\n")
 	if r.Side != "" {
@@ -35,8 +37,12 @@ func Write(w io.Writer, r Routine) error {
 	}
 	fmt.Fprintf(out, "  start = {x = %s, y = %s, heading = %s},\n", mm(r.Start.X), mm(r.Start.Y), deg(r.Start.Heading))
 	out.WriteString("  auto = function(bot)\n")
-	presses := r.Presses
+	presses, late := r.Presses, false
 	for _, m := range r.Moves {
+		if !late && r.Seconds > 0 && m.From+m.Seconds > r.Seconds {
+			late = true
+			fmt.Fprintf(out, "    -- driven like this, the autonomous phase of %g s ends here: what follows comes too late\n", r.Seconds)
+		}
 		writeMove(out, m)
 		for len(presses) > 0 && presses[0].T < m.From+m.Seconds {
 			fmt.Fprintf(out, "    -- the driver pressed %q at %.1f s, during this\n", presses[0].Button, presses[0].T)

@@ -103,4 +103,19 @@ func TestADraftEndsWhereTheDriveEnded(t *testing.T) {
 	}
 }
 
+// A draft of a long drive says from where on the autonomous phase is over.
+func TestADraftSaysWhatComesTooLate(t *testing.T) {
+	moves := []Move{{Kind: Turn, Heading: 1, Seconds: 2}, {Kind: Rest, From: 2, Seconds: 3}, {Kind: Turn, Heading: 2, From: 5, Seconds: 2}, {Kind: Rest, From: 7, Seconds: 1}}
+	for seconds, before := range map[float64]string{0: "", 1: "face(57.3)", 5: "face(114.6)", 6: "face(114.6)", 8: ""} {
+		var out bytes.Buffer
+		if err := Write(&out, Routine{Moves: moves, Seconds: seconds}); err != nil {
+			t.Fatal(err)
+		}
+		_, after, found := strings.Cut(out.String(), "what follows comes too late\n    bot.drive:")
+		if found != (before != "") || !strings.HasPrefix(after, before) {
+			t.Errorf("a phase of %g s should end before %q:\n%s", seconds, before, out.String())
+		}
+	}
+}
+
 func end(r *record.Record) record.Pose { return r.Samples[len(r.Samples)-1].Robots[0].True }
