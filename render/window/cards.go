@@ -183,6 +183,13 @@ func (g *game) showWriteStart() {
 	}})
 }
 
+// travel undoes or does again. What it wrote itself is not news to the watcher.
+func (g *game) travel(along func(*viewmodel.Model) bool) {
+	if along(g.model) {
+		g.watch.follow(g.model.Watch)
+	}
+}
+
 func (g *game) writeStart(change viewmodel.StartChange) {
 	if err := change.Write(); err != nil {
 		g.model.Warn("Not written: " + err.Error())

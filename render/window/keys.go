@@ -99,8 +99,8 @@ func arrangeKeys() []shortcut {
 		{key: ebiten.KeyArrowDown, when: arranging, do: func(g *game) { g.nudge(0, -g.coarse(step), 0) }},
 		{group: group, keys: "Q, E", does: "turn it 5 degrees (dragging with Shift turns too)", key: ebiten.KeyQ, when: arranging, do: func(g *game) { g.nudge(0, 0, turnStep) }},
 		{key: ebiten.KeyE, when: arranging, do: func(g *game) { g.nudge(0, 0, -turnStep) }},
-		{group: group, keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move, a value or a written start", key: ebiten.KeyZ, ctrl: true, do: func(g *game) { g.model.Undo() }},
-		{key: ebiten.KeyY, ctrl: true, do: func(g *game) { g.model.Redo() }},
+		{group: group, keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move, a value or a written start", key: ebiten.KeyZ, ctrl: true, do: func(g *game) { g.travel((*viewmodel.Model).Undo) }},
+		{key: ebiten.KeyY, ctrl: true, do: func(g *game) { g.travel((*viewmodel.Model).Redo) }},
 		{group: group, keys: "B", does: "everything back to what the files say", key: ebiten.KeyB, do: func(g *game) { g.model.PutBack() }},
 		{group: group, keys: "W", does: "write the moved start into the routine (asks first)", key: ebiten.KeyW, do: (*game).showWriteStart},
 	}

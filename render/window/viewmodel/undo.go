@@ -9,24 +9,29 @@ type step struct {
 	written  *StartChange
 }
 
-// Undo takes the last move, value or written start back; Redo makes it again.
-func (d *Model) Undo() { d.travel(&d.undo, &d.redo, StartChange.TakeBack, "undo", "Undone.") }
+// Undo takes the last move, value or written start back; Redo makes it again. They report whether the files were read again,
+// because one was written.
+func (d *Model) Undo() bool {
+	return d.travel(&d.undo, &d.redo, StartChange.TakeBack, "undo", "Undone.")
+}
 
-func (d *Model) Redo() { d.travel(&d.redo, &d.undo, StartChange.Write, "redo", "Done again.") }
+func (d *Model) Redo() bool {
+	return d.travel(&d.redo, &d.undo, StartChange.Write, "redo", "Done again.")
+}
 
 // travel goes one step along a way and puts the way back on the other. A step whose file has become another meanwhile is
 // dropped, and says so: the steps before it may still be gone.
-func (d *Model) travel(along, back *[]step, write func(StartChange) error, name, done string) {
+func (d *Model) travel(along, back *[]step, write func(StartChange) error, name, done string) (read bool) {
 	if len(*along) == 0 {
 		d.Say("Nothing to " + name + ".")
-		return
+		return false
 	}
 	last := (*along)[len(*along)-1]
 	*along = (*along)[:len(*along)-1]
 	if last.written != nil {
 		if err := write(*last.written); err != nil {
 			d.Warn(fmt.Sprintf("The start in %s stays: %v.", last.written.Name, err))
-			return
+			return false
 		}
 	}
 	*back = append(*back, step{d.arranged, last.written})
@@ -34,10 +39,11 @@ func (d *Model) travel(along, back *[]step, write func(StartChange) error, name,
 	if last.written == nil {
 		d.Rehearse()
 		d.Say(done)
-		return
+		return false
 	}
 	d.wrote = done + " " + last.written.Name + " has start = " + last.written.standing(name == "redo") + " again."
 	d.Reload()
+	return true
 }
 
 // StartWritten makes the file's start count again, because it is now the moved one. Undo brings the file's old text and the

@@ -59,7 +59,9 @@ func TestAWrittenStartIsUndoneAndDoneAgain(t *testing.T) {
 	if !strings.Contains(mine, change.New) || d.UndoSteps() != 2 || !strings.Contains(d.Notice.Text, "Ctrl+Z") {
 		t.Fatalf("%d steps, %q, the file:\n%s", d.UndoSteps(), d.Notice.Text, mine)
 	}
-	d.Undo()
+	if !d.Undo() {
+		t.Error("it does not tell that a file was written and read again")
+	}
 	finish(t, d)
 	if content(t, path) != text(300) {
 		t.Errorf("the file is not what it was:\n%s", content(t, path))
