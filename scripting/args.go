@@ -160,10 +160,13 @@ func (c call) fieldsOf(v lua.LValue, what string, readers map[string]func(lua.LV
 		c.fail("%s must be a table such as {%s = ...}, not %s", what, slices.Sorted(maps.Keys(readers))[0], kindOf(v))
 	}
 	for key, value := t.Next(lua.LNil); key != lua.LNil; key, value = t.Next(key) {
-		name := key.String()
+		name, known := key.String(), slices.Sorted(maps.Keys(readers))
+		if key.Type() != lua.LTString {
+			c.fail("%s has %s without a name: write its name and one = before it%s", what, kindOf(value), choices("", known))
+		}
 		read := readers[name]
-		if read == nil || key.Type() != lua.LTString {
-			c.fail("%s has no %q%s", what, name, choices(name, slices.Sorted(maps.Keys(readers))))
+		if read == nil {
+			c.fail("%s has no %q%s", what, name, choices(name, known))
 		}
 		read(value)
 	}

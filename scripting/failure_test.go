@@ -68,6 +68,7 @@ func TestHostileRoutinesFailClearly(t *testing.T) {
 		"an unknown option":         {"bot.drive:ahead(1, {sped = 5})", "options has no \"sped\": did you mean speed?"},
 		"options that are none":     {"bot.drive:ahead(1, 5)", "options must be a table"},
 		"a flag that is none":       {"bot.drive:ahead(1, {reverse = 1})", "reverse must be true or false, not a number"},
+		"== for =":                  {"bot.drive:ahead(1, {speed == 5})", "options has a boolean without a name: write its name and one = before it (there are: accel,"},
 		"an unknown gain":           {"bot.drive:ahead(1, {gains = {allong = 5}})", "gains has no \"allong\": did you mean along?"},
 		"an unknown way":            {"bot.drive:face(1, {way = 'up'})", `way must be "left", "right" or "shortest"`},
 		"an unknown way to rest":    {"bot.drive:rest('roll')", `bot.drive:rest: the way to rest must be "brake" or "coast", not "roll"`},
