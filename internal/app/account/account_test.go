@@ -154,6 +154,16 @@ func TestRulesWithoutKindsNameWhatTheyCount(t *testing.T) {
 	}
 }
 
+func TestARuleSaysWhatADrawnPhaseGives(t *testing.T) {
+	f := &fields.Field{Phases: []fields.Phase{{Name: "autonomous"}}}
+	for draw, want := range map[string]string{"none": "", "each": ", in a draw each side gets them", "half": ", in a draw half of them"} {
+		rule := fields.Rule{Kind: fields.PhaseWinner, Points: 6, Draw: draw}
+		if got := RuleSentence(f, rule); got != "ahead after autonomous, 6 points each"+want {
+			t.Errorf("%s: got %q", draw, got)
+		}
+	}
+}
+
 func TestAFileWithoutTitleIsCalledByItsName(t *testing.T) {
 	if got := heading("", "least.toml") + heading("Least", "least.toml"); got != "least.toml\nLeast (least.toml)\n" {
 		t.Errorf("got %q", got)

@@ -125,6 +125,9 @@ func RuleSentence(f *fields.Field, r fields.Rule) string {
 	if r.Points != 0 {
 		text += ", " + Counted(r.Points, "point") + " each"
 	}
+	if words := map[string]string{"each": "each side gets them", "half": "half of them"}[r.Draw]; words != "" {
+		text += ", in a draw " + words
+	}
 	if r.Times != 0 && r.Times != 1 {
 		text += fmt.Sprintf(", the pieces in it count %g times", r.Times)
 	}
