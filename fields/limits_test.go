@@ -1,7 +1,10 @@
 package fields
 
 import (
+	"fmt"
+	"os"
 	"reflect"
+	"strings"
 	"testing"
 
 	"chalkfield/internal/base/tomlfile"
@@ -11,5 +14,12 @@ import (
 func TestEveryNumberHasLimits(t *testing.T) {
 	for _, problem := range tomlfile.Unlimited(reflect.TypeFor[Field]()) {
 		t.Error(problem)
+	}
+}
+
+func TestTheGuideHasTheLongestName(t *testing.T) {
+	page, err := os.ReadFile("../assets/guide/field.md")
+	if want := fmt.Sprintf("names of at most %d characters", maxName); err != nil || !strings.Contains(string(page), want) {
+		t.Errorf("%v: assets/guide/field.md lacks %q", err, want)
 	}
 }

@@ -147,7 +147,9 @@ func largestGroup(verdicts []verdict) (first, members int) {
 
 // accept writes the golden record anew and notes what that changes.
 func (j *Judged) accept(c *Case, v verdict) {
-	if err := atomicfile.Write(c.Golden, func(w io.Writer) error { return v.golden.write(w) }); err != nil {
+	if err := atomicfile.Write(c.Golden, func(w io.Writer) error {
+		return v.golden.write(atomicfile.Within(w, atomicfile.Golden, 0, "take a shorter session"))
+	}); err != nil {
 		j.State, j.Error = Wrong, err.Error()
 		return
 	}

@@ -73,3 +73,28 @@ func TestOpenSaysWhatIsNoFile(t *testing.T) {
 		t.Errorf("a missing file gives %v", err)
 	}
 }
+
+// The guide's page commands has the limit of every kind of file that a user hands in.
+func TestTheGuideHasTheLimits(t *testing.T) {
+	page, err := os.ReadFile("../../../assets/guide/commands.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, kind := range []Kind{TOML, Routine, Pad, Record, Golden, Study} {
+		if row := "\n| " + kind.Name + " | " + megabytes(kind.Most); !bytes.Contains(page, []byte(row)) {
+			t.Errorf("assets/guide/commands.md lacks the row %q", row)
+		}
+	}
+}
+
+func TestWithinCountsWhatIsThereAlready(t *testing.T) {
+	var out bytes.Buffer
+	w := Within(&out, Kind{"a note", 2 << 10}, 2000, "write less")
+	if _, err := w.Write(make([]byte, 48)); err != nil {
+		t.Error(err)
+	}
+	const want = "a note of more than 2 kB cannot be read back: write less"
+	if _, err := w.Write([]byte("x")); err == nil || err.Error() != want || out.Len() != 48 {
+		t.Errorf("%d bytes written; got %v, want %s", out.Len(), err, want)
+	}
+}

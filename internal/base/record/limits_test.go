@@ -2,8 +2,10 @@ package record
 
 import (
 	"crypto/sha256"
+	"fmt"
 	"io"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
@@ -46,6 +48,14 @@ func TestARecordThatCouldNotBeReadBackIsNotWritten(t *testing.T) {
 		if err == nil || !strings.HasSuffix(err.Error(), instead) {
 			t.Errorf("%s: got %v, want ...%s", name, err, instead)
 		}
+	}
+}
+
+// The guide's page commands has the other of the two limits.
+func TestTheGuideHasTheLimitOfMemory(t *testing.T) {
+	page, err := os.ReadFile("../../../assets/guide/commands.md")
+	if want := fmt.Sprintf("in memory %d MB", mostMemory>>20); err != nil || !strings.Contains(string(page), want) {
+		t.Errorf("%v: assets/guide/commands.md lacks %q", err, want)
 	}
 }
 
