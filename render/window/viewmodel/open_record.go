@@ -30,9 +30,19 @@ func (d *Model) openRecord(path string) bool {
 	d.Setup, d.Text, d.Watch = setup, sourceOf(rec), []string{path}
 	d.Show(NewRun(setup, rec, d.Text))
 	if d.Fault == nil {
-		d.Say("Shows the record " + filepath.Base(path) + ". R rehearses what is in it.")
+		d.Say("Shows the record " + filepath.Base(path) + ". R rehearses what is in it" + withoutDriver(rec) + ".")
 	}
 	return true
+}
+
+// withoutDriver says what rehearsing a record again leaves out: a driver's sticks are not in it.
+func withoutDriver(rec *record.Record) string {
+	for _, e := range rec.Events {
+		if e.Kind == record.TaskStart && e.What == "driver" {
+			return ", but nobody drives then: the sticks are not in a record"
+		}
+	}
+	return ""
 }
 
 // sourceOf is the text of the first robot's routine.

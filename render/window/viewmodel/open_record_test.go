@@ -10,6 +10,8 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -97,6 +99,10 @@ func TestARecordOpensWithWhatItWasMadeFrom(t *testing.T) {
 			t.Errorf("%s: rehearsed again: %q", name, d.Notice.Text)
 		}
 	}
+	inWindow.Move(Thing{RobotThing, 0}, geom.Pose{X: 0.7, Y: 0.9})
+	if _, err := inWindow.StartChange(); err == nil || !strings.Contains(err.Error(), "the routine is inside the record") {
+		t.Errorf("writing the start into a record: got %v", err)
+	}
 	hand, err := scripting.Load(put(t, filepath.Join(folder, "hand.lua"), "return routine {driver = function(bot, pad) wait(1) end}"))
 	if err != nil {
 		t.Fatal(err)
@@ -144,5 +150,15 @@ func TestARecordWithoutItsFilesSaysSo(t *testing.T) {
 	d.Reload()
 	if d.Now != nil || d.Fault == nil || !strings.Contains(d.Fault.Text, "bare.jsonl: the record's field: core_haul.toml") {
 		t.Errorf("fault %v", d.Fault)
+	}
+}
+
+// A driver's sticks are not in a record, which its reader is told.
+func TestARecordOfADriveSaysThatNobodyDrivesAgain(t *testing.T) {
+	for what, want := range map[string]bool{"auto": false, "driver": true} {
+		rec := &record.Record{Events: []record.Event{{Kind: record.TaskStart, What: what}}}
+		if got := strings.Contains(withoutDriver(rec), "nobody drives"); got != want {
+			t.Errorf("%s: %t, want %t", what, got, want)
+		}
 	}
 }

@@ -23,7 +23,10 @@ func (d *Model) StartChange() (StartChange, error) {
 		return StartChange{}, errors.New("the start has not been moved: press A and drag the robot first")
 	}
 	path := d.Text.Path
-	if path == "" {
+	switch {
+	case d.Files.Record != "":
+		return StartChange{}, errors.New("the routine is inside the record: O opens a routine of your own")
+	case path == "":
 		return StartChange{}, errors.New("the routine is no file of yours: `chalkfield new` writes a project of your own")
 	}
 	data, err := atomicfile.Read(path, atomicfile.Routine)
