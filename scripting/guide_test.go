@@ -20,9 +20,14 @@ func TestGuideNamesEveryMethod(t *testing.T) {
 	}
 	rows := map[string]map[string]method{
 		"`bot.drive`": driveMethods(), "what `task` returns": taskMethods(), "a motion in the background": motionMethods(),
-		"an intake": intakeMethods, "a conveyor": conveyorMethods, "a clamp": clampMethods, "a scorer": scorerMethods, "a claw": clawMethods,
-		"a lift": liftMethods, "`pad`": padMethods(), "what `pid` returns": pidMethods(), "what `profile` returns": profileMethods(),
-		"what `slew` returns": slewMethods(), "a kind of sensor": sensorMethods(),
+		"`pad`": padMethods(), "what `pid` returns": pidMethods(), "what `profile` returns": profileMethods(),
+		"what `slew` returns": slewMethods(), "a kind of sensor": {},
+	}
+	for kind, methods := range partMethods {
+		rows[article(string(kind))] = methods
+	}
+	for _, m := range sensorMethods {
+		rows["a kind of sensor"][m.name] = readSensor
 	}
 	for name, methods := range rows {
 		_, rest, found := strings.Cut(table, "| "+name+" |")
@@ -36,13 +41,4 @@ func TestGuideNamesEveryMethod(t *testing.T) {
 			}
 		}
 	}
-}
-
-// sensorMethods are the methods that name what a kind of sensor reads.
-func sensorMethods() map[string]method {
-	all := map[string]method{}
-	for _, word := range sensorWord {
-		all[word.name] = readSensor
-	}
-	return all
 }

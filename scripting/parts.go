@@ -1,20 +1,18 @@
 package scripting
 
-import (
-	"chalkfield/sim/robot"
+import "chalkfield/sim/robot"
 
-	lua "github.com/yuin/gopher-lua"
-)
+// partMethods are the methods of each kind of mechanism.
+var partMethods = map[robot.Kind]map[string]method{
+	robot.KindIntake: intakeMethods, robot.KindConveyor: conveyorMethods, robot.KindClamp: clampMethods,
+	robot.KindScorer: scorerMethods, robot.KindClaw: clawMethods, robot.KindLift: liftMethods,
+}
 
 // partClass is the class of a mechanism's kind.
 func (h *Host) partClass(p robot.Part) *class {
 	key := string(p.Kind)
-	methods := map[robot.Kind]map[string]method{
-		robot.KindIntake: intakeMethods, robot.KindConveyor: conveyorMethods, robot.KindClamp: clampMethods,
-		robot.KindScorer: scorerMethods, robot.KindClaw: clawMethods, robot.KindLift: liftMethods,
-	}[p.Kind]
 	if h.classes.parts[key] == nil {
-		h.classes.parts[key] = h.newClass(article(key), methods, nil)
+		h.classes.parts[key] = h.newClass(article(key), partMethods[p.Kind], nil)
 	}
 	return h.classes.parts[key]
 }
@@ -26,7 +24,6 @@ func article(word string) string {
 	return "a " + word
 }
 
-func (c call) lift() *robot.Lift    { return c.host.parts[c.object.index].Lift }
 func (c call) status() robot.Status { return c.host.machine.Look(c.object.index) }
 
 // do commands the mechanism; only a running phase may.
@@ -63,123 +60,3 @@ var (
 )
 
 func pieceCount(c call) int { return c.pushNumber(float64(c.status().Count)) }
-
-var intakeMethods = map[string]method{
-	"run": runVolts, "stop": command(robot.Volts), "speed": surfaceSpeed, "amps": partAmps, "heat": partHeat, "stalled": isStalled,
-}
-
-var conveyorMethods = map[string]method{
-	"run": runVolts, "stop": command(robot.Volts), "hold": command(robot.Hold), "count": pieceCount, "holding": isHolding,
-	"jammed": isJammed, "moving": isMoving, "speed": surfaceSpeed, "amps": partAmps, "heat": partHeat,
-}
-
-var clampMethods = map[string]method{
-	"shut": command(robot.Shut), "open": command(robot.Open), "holding": isHolding, "is_shut": isShut, "moving": isMoving,
-}
-
-var scorerMethods = map[string]method{
-	"scored": func(c call) int { return c.pushNumber(float64(c.status().Scored)) }, "jammed": isJammed,
-}
-
-var clawMethods = map[string]method{
-	"out": command(robot.Deploy), "back": command(robot.Stow), "grab": command(robot.Shut), "drop": command(robot.Open), "place": command(robot.Place),
-	"give": command(robot.Give), "holding": isHolding, "is_out": isOut, "is_shut": isShut, "moving": isMoving, "count": pieceCount,
-}
-
-var liftMethods = map[string]method{
-	"to": liftTo, "reach": liftReach, "at": liftAt, "angle": liftAngle, "height": liftHeight, "volts": runVolts, "stop": command(robot.Volts),
-	"hold": command(robot.Hold), "moving": isMoving, "stalled": isStalled, "amps": partAmps, "heat": partHeat,
-}
-
-// liftTimeout is how long reach waits when it is not told, in seconds.
-const liftTimeout = 3.0
-
-// liftUnit is that of a lift's positions in Lua: degrees, or millimetres for an elevator.
-func liftUnit(l *robot.Lift) float64 {
-	if l.Elevator {
-		return mm
-	}
-	return deg
-}
-
-// position reads the name of a height, or a number.
-func (c call) position(n int) float64 {
-	l := c.lift()
-	unit := liftUnit(l)
-	name, is := c.Get(n).(lua.LString)
-	if !is {
-		at := c.number(n, "the position") * unit
-		const rounding = 1e-9
-		if l.Low < l.High && (at < l.Low-rounding || at > l.High+rounding) {
-			c.fail("%.4g is outside what the lift can do: %.4g to %.4g", at/unit, l.Low/unit, l.High/unit)
-		}
-		return at
-	}
-	names := make([]string, len(l.Heights))
-	for i, height := range l.Heights {
-		if height.Name == string(name) {
-			return height.At
-		}
-		names[i] = height.Name
-	}
-	c.fail("the robot file names no height %q%s", string(name), choices(string(name), names))
-	return 0
-}
-
-// liftTo has the lift's own loop take it to a position; the task goes on at once.
-func liftTo(c call) int {
-	if c.Get(3) != lua.LNil {
-		c.fail("takes a position only: to wait until it is there, use reach")
-	}
-	return c.do(robot.Target, c.position(2))
-}
-
-// liftReach is liftTo, and waits until the lift is there. It returns a table like a motion's.
-func liftReach(c call) int {
-	target, timeout := c.position(2), c.optional(3, "the timeout", liftTimeout)
-	t := c.inTask()
-	c.do(robot.Target, target)
-	begin, fresh := c.host.now, true
-	t.pause(watchPart{part: c.object.index, until: begin + timeout, fresh: &fresh})
-	s := c.status()
-	why := "arrived"
-	switch {
-	case s.Target != target:
-		why = "cancelled" // somebody else has given it another command
-	case s.Stalled && s.Moving:
-		why = "stalled"
-	case s.Moving:
-		why = "timeout"
-	}
-	r := c.CreateTable(0, 4)
-	r.Metatable = c.host.classes.result
-	r.RawSetString("ok", lua.LBool(why == "arrived"))
-	r.RawSetString("why", lua.LString(why))
-	r.RawSetString("left", lua.LNumber((target-s.Value)/liftUnit(c.lift())))
-	r.RawSetString("took", lua.LNumber(c.host.now-begin))
-	c.Push(r)
-	return 1
-}
-
-// liftAt reports whether the lift is at a position, or at the one it was sent to.
-func liftAt(c call) int {
-	s := c.status()
-	if c.Get(2) == lua.LNil {
-		return c.pushBool(!s.Moving)
-	}
-	return c.pushBool(!s.Moving && s.Target == c.position(2))
-}
-
-func liftAngle(c call) int {
-	if c.lift().Elevator {
-		c.fail("this lift is an elevator: use height()")
-	}
-	return c.pushNumber(c.status().Value / deg)
-}
-
-func liftHeight(c call) int {
-	if !c.lift().Elevator {
-		c.fail("this lift is an arm: use angle()")
-	}
-	return c.pushNumber(c.status().Value / mm)
-}

@@ -24,27 +24,41 @@ func (h *Host) openSensors() (*lua.LUserData, error) {
 	return h.closed(own, "bot.sense", "bot.sense", names), nil
 }
 
-// sensorWord is the method that each kind of sensor has beside read, and whether it tells a truth.
-var sensorWord = map[robot.SensorKind]struct {
-	name  string
-	truth bool
-}{
-	robot.Encoder: {"mm", false}, robot.Tracking: {"mm", false}, robot.Distance: {"mm", false},
-	robot.Inertial: {"heading", false}, robot.Rotation: {"angle", false},
-	robot.Optical: {"sees", true}, robot.Bumper: {"pressed", true},
+// sensorMethod is the method that a kind of sensor has beside read.
+type sensorMethod struct {
+	name string
+	unit func(h *Host, s robot.Sensor) float64 // in which Lua has the reading; nil: a truth, 0 or 1
 }
+
+var sensorMethods = map[robot.SensorKind]sensorMethod{
+	robot.Encoder: {"mm", lengthUnit}, robot.Tracking: {"mm", lengthUnit}, robot.Distance: {"mm", lengthUnit},
+	robot.Inertial: {"heading", headingUnit}, robot.Rotation: {"angle", positionUnit},
+	robot.Optical: {"sees", nil}, robot.Bumper: {"pressed", nil},
+}
+
+func lengthUnit(*Host, robot.Sensor) float64 { return mm }
+
+// headingUnit is degrees, the other way round in a mirrored frame.
+func headingUnit(h *Host, _ robot.Sensor) float64 {
+	if h.mirrored() {
+		return -deg
+	}
+	return deg
+}
+
+func positionUnit(h *Host, s robot.Sensor) float64 { return liftUnit(h.parts[s.Rotation.On].Lift) }
 
 func (h *Host) sensorClass(s robot.Sensor) (*class, error) {
 	kind := string(s.Kind)
 	if k := h.classes.sensors[kind]; k != nil {
 		return k, nil
 	}
-	word, known := sensorWord[s.Kind]
+	word, known := sensorMethods[s.Kind]
 	if !known {
 		return nil, fmt.Errorf("%s: the host knows no sensor of kind %q", s.Name, s.Kind)
 	}
 	methods := map[string]method{"read": readSensor, word.name: readSensor}
-	if word.truth {
+	if word.unit == nil {
 		methods[word.name] = func(c call) int { return c.pushBool(c.reading() != 0) }
 	}
 	h.classes.sensors[kind] = h.newClass(article(kind)+" sensor", methods, nil)
@@ -56,16 +70,8 @@ func (c call) reading() float64 { return c.host.machine.Reading(c.object.index) 
 // readSensor gives the reading in Lua's units: mm, degrees, or 0 and 1.
 func readSensor(c call) int {
 	s, x := c.object.value.(robot.Sensor), c.reading()
-	switch s.Kind {
-	case robot.Encoder, robot.Tracking, robot.Distance:
-		x /= mm
-	case robot.Inertial:
-		x /= deg
-		if c.host.mirrored() {
-			x = -x
-		}
-	case robot.Rotation:
-		x /= liftUnit(c.host.parts[s.Rotation.On].Lift)
+	if unit := sensorMethods[s.Kind].unit; unit != nil {
+		x /= unit(c.host, s)
 	}
 	return c.pushNumber(x)
 }

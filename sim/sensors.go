@@ -15,6 +15,7 @@ const pressed = 0.004
 // sensor is one sensor at work: what it measures and the channel to its reading.
 type sensor struct {
 	spec    robot.Sensor
+	truth   func(*Robot, *sensor) float64 // what its quantity really is now
 	channel *sensing.Channel
 	gyro    *sensing.Gyro // inertial
 	along   geom.Vec      // tracking wheel: unit vector of its rolling direction, robot frame
@@ -31,8 +32,10 @@ func (r *Robot) addSensors() {
 	r.readings = make([]float64, len(r.Spec.Sensors))
 	for _, spec := range r.Spec.Sensors {
 		name := r.chanceName(spec.Name)
-		s := &sensor{spec: spec, along: geom.Unit(spec.Mount().Heading)}
-		s.lever = float64(s.along.Y*spec.Mount().X) - float64(s.along.X*spec.Mount().Y)
+		device := spec.Spec()
+		at := spec.Mount()
+		s := &sensor{spec: spec, truth: truths[spec.Kind], along: geom.Unit(at.Heading)}
+		s.lever = float64(s.along.Y*at.X) - float64(s.along.X*at.Y)
 		var scale float64
 		if spec.Kind == robot.Encoder || spec.Kind == robot.Tracking {
 			scale = w.draw(name+" scale", r.Spec.Spread.Sensors, "")
@@ -41,7 +44,7 @@ func (r *Robot) addSensors() {
 		if w.nominal {
 			chance = nil
 		}
-		timing, quality := spec.Reading()
+		timing, quality := device.Reading()
 		s.channel = sensing.NewChannel(timing, quality, scale, controlTick, chance)
 		if spec.Kind == robot.Inertial {
 			walk := chance
@@ -50,7 +53,7 @@ func (r *Robot) addSensors() {
 			}
 			s.gyro = sensing.NewGyro(spec.Inertial, w.draw(name+" bias", r.Spec.Spread.InertialBias, "rad/s"), walk)
 		}
-		if on := spec.Part(); on >= 0 && on < len(r.mechanisms) {
+		if on := device.Part(); on >= 0 && on < len(r.mechanisms) {
 			s.part = r.mechanisms[on]
 		}
 		r.sensors = append(r.sensors, s)
@@ -87,37 +90,29 @@ func (r *Robot) roll(dt float64) {
 // sense lets the robot's sensors and odometry read the world; called once per control tick.
 func (r *Robot) sense() {
 	for i, s := range r.sensors {
-		if s.gyro != nil {
-			s.channel.Sample(r.Pose().Heading - r.began + s.gyro.Step(controlTick))
-		} else {
-			s.channel.Sample(r.truth(s))
-		}
+		s.channel.Sample(s.truth(r, s))
 		r.readings[i] = s.channel.Reading()
 	}
 	r.measureWheels()
 	r.tracker.Update(r.readings)
 }
 
-// truth is what a sensor's quantity really is now.
-func (r *Robot) truth(s *sensor) float64 {
-	switch s.spec.Kind {
-	case robot.Encoder:
-		return r.rolled[s.spec.Encoder.Train]
-	case robot.Tracking:
-		return s.rolled
-	case robot.Distance:
+// truths measure what each kind of sensor reads.
+var truths = map[robot.SensorKind]func(*Robot, *sensor) float64{
+	robot.Encoder:  func(r *Robot, s *sensor) float64 { return r.rolled[s.spec.Encoder.Train] },
+	robot.Tracking: func(_ *Robot, s *sensor) float64 { return s.rolled },
+	robot.Inertial: func(r *Robot, s *sensor) float64 { return r.Pose().Heading - r.began + s.gyro.Step(controlTick) },
+	robot.Distance: func(r *Robot, s *sensor) float64 {
 		if !s.channel.Due() {
 			return 0
 		}
 		return math.Max(s.spec.Distance.Low, r.ray(s.spec.Distance.At, s.spec.Distance.High))
-	case robot.Optical:
-		return one(s.part.(*conveyor).sees(s.spec.Optical.Along))
-	case robot.Rotation:
-		return s.part.(*lift).at
-	case robot.Bumper:
+	},
+	robot.Optical:  func(_ *Robot, s *sensor) float64 { return one(s.part.(*conveyor).sees(s.spec.Optical.Along)) },
+	robot.Rotation: func(_ *Robot, s *sensor) float64 { return s.part.(*lift).at },
+	robot.Bumper: func(r *Robot, s *sensor) float64 {
 		return one(s.channel.Due() && r.ray(s.spec.Bumper.At, pressed) < pressed)
-	}
-	return 0
+	},
 }
 
 func one(yes bool) float64 {

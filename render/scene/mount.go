@@ -48,28 +48,8 @@ func MountOf(spec *robot.Robot) Mount {
 
 func partMount(body geom.Polygon, part robot.Part) PartMount {
 	at := guessPart(body, string(part.Kind))
-	switch {
-	case part.Intake != nil && len(part.Intake.Mouth) >= 3:
-		low, high := part.Intake.Mouth.Bounds()
-		middle := part.Intake.Mouth.Centroid()
-		at.At, at.Width = geom.Pose{X: middle.X, Y: middle.Y, Heading: outwards(middle)}, math.Max(high.Y-low.Y, high.X-low.X)
-	case part.Conveyor != nil:
-		from, to := part.Conveyor.Exit, part.Conveyor.Out.At()
-		if length := distance(from, to); length > 0 {
-			at.At, at.Length = geom.Pose{X: from.X, Y: from.Y, Heading: math.Atan2(to.Y-from.Y, to.X-from.X)}, length
-		}
-	case part.Clamp != nil:
-		at.At = edge(body, part.Clamp.At)
-	case part.Scorer != nil:
-		at.At = part.Scorer.At
-	case part.Claw != nil:
-		at.At = edge(body, geom.Pose{X: part.Claw.At.X, Y: part.Claw.At.Y, Heading: outwards(part.Claw.At.At())})
-		at.Length = distance(at.At.At(), part.Claw.At.At())
-	case part.Lift != nil:
-		at.Elevator, at.Low, at.High = part.Lift.Elevator, part.Lift.Low, part.Lift.High
-		if part.Lift.Arm > 0 {
-			at.Length = part.Lift.Arm
-		}
+	if place := kinds[part.Kind].place; place != nil {
+		place(&at, body, part)
 	}
 	return at
 }
@@ -103,15 +83,8 @@ func guessPart(outline geom.Polygon, kind string) PartMount {
 	low, high := outline.Bounds()
 	length, width := high.X-low.X, high.Y-low.Y
 	at := PartMount{Width: 0.55 * width, Length: 0.5 * length, Low: -math.Pi / 2, High: math.Pi / 2}
-	switch robot.Kind(kind) {
-	case robot.KindIntake:
-		at.At = geom.Pose{X: high.X}
-	case robot.KindConveyor:
-		at.At, at.Length = geom.Pose{X: high.X - 0.2*length, Heading: math.Pi}, 0.6*length
-	case robot.KindClamp, robot.KindScorer:
-		at.At = geom.Pose{X: low.X, Heading: math.Pi}
-	case robot.KindClaw:
-		at.At = geom.Pose{Y: high.Y, Heading: math.Pi / 2}
+	if usual := kinds[robot.Kind(kind)].usual; usual != nil {
+		usual(&at, low, high)
 	}
 	return at
 }

@@ -9,6 +9,7 @@ import (
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
+	"chalkfield/sim/robot"
 )
 
 // drawRobot lists the robot's state at this moment, and gives the page's height.
@@ -21,7 +22,6 @@ func (g *game) drawRobot(page layout.Rect, s *scroll) float64 {
 	if !ok {
 		return 0
 	}
-	robot := run.Record.Header.Robots[g.model.Robot]
 	top := page.Y + 4 - s.at
 	y := g.head(page, top, g.model.RobotName(g.model.Robot))
 	y = g.row(page, y, "true pose", poseWords(state.True))
@@ -39,26 +39,26 @@ func (g *game) drawRobot(page layout.Rect, s *scroll) float64 {
 	y = g.row(page, y, "volts", fmt.Sprintf("%s, %s V", viewmodel.Fixed(state.Volts[0], 1), viewmodel.Fixed(state.Volts[1], 1)))
 	y = g.row(page, y, "amps", fmt.Sprintf("%s, %s A", viewmodel.Fixed(state.Amps[0], 1), viewmodel.Fixed(state.Amps[1], 1)))
 	y = g.row(page, y, "battery", fmt.Sprintf("%.2f V", state.Battery))
-	y = g.drawPartRows(page, y, robot, state)
+	y = g.drawPartRows(page, y, run.Record.Header.Robots[g.model.Robot], state)
 	return y - top + 12
 }
 
-func (g *game) drawPartRows(page layout.Rect, y float64, robot record.Robot, state *record.RobotSample) float64 {
-	if len(robot.Parts) > 0 {
+func (g *game) drawPartRows(page layout.Rect, y float64, entered record.Robot, state *record.RobotSample) float64 {
+	if len(entered.Parts) > 0 {
 		y = g.head(page, y, "Mechanisms")
 	}
-	for i, part := range robot.Parts {
+	for i, part := range entered.Parts {
 		if i < len(state.Parts) {
-			y = g.row(page, y, part.Name, g.partWords(part.Kind, state.Parts[i], g.model.Now.PartQuantity(g.model.Robot, i)))
+			y = g.row(page, y, part.Name, g.partWords(robot.Kind(part.Kind), state.Parts[i], g.model.Now.PartQuantity(g.model.Robot, i)))
 		}
 	}
 	if state.Air != 0 {
 		y = g.row(page, y, "air", fmt.Sprintf("%.0f kPa", state.Air/1000))
 	}
-	if len(robot.Sensors) > 0 {
+	if len(entered.Sensors) > 0 {
 		y = g.head(page, y, "Sensors")
 	}
-	for i, name := range robot.Sensors {
+	for i, name := range entered.Sensors {
 		if i < len(state.Sensors) {
 			y = g.row(page, y, name, g.model.Now.SensorQuantity(g.model.Robot, i).Words(state.Sensors[i]))
 		}
@@ -67,33 +67,16 @@ func (g *game) drawPartRows(page layout.Rect, y float64, robot record.Robot, sta
 }
 
 // partWords says a mechanism's state.
-func (g *game) partWords(kind string, p record.PartSample, q viewmodel.Quantity) string {
+func (g *game) partWords(kind robot.Kind, p record.PartSample, q viewmodel.Quantity) string {
 	held := ""
 	if p.Body >= 0 {
 		held = ", holds " + g.model.NameOf(viewmodel.Thing{Kind: viewmodel.PieceThing, Index: p.Body})
 	}
-	volts := viewmodel.Fixed(p.Volts, 1) + " V, "
-	switch kind {
-	case "intake":
-		return volts + q.Words(p.Value)
-	case "conveyor":
-		return volts + q.Words(p.Value) + " on it"
-	case "clamp":
-		if p.Value > 0 {
-			return "shut" + held
-		}
-		return "open" + held
-	case "claw":
-		if p.Body < 0 {
-			return "empty"
-		}
-		return "closed" + held
-	case "lift":
-		return volts + "at " + q.Words(p.Value)
-	case "scorer":
-		return q.Words(p.Value) + " scored"
+	volts := ""
+	if kind.HasMotor() {
+		volts = viewmodel.Fixed(p.Volts, 1) + " V, "
 	}
-	return volts + q.Words(p.Value) + held
+	return volts + scene.PartSays(kind, p, q.Words(p.Value), held)
 }
 
 func poseWords(p record.Pose) string {

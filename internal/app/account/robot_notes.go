@@ -23,22 +23,11 @@ func regulated(a *robot.Air) string {
 	return fmt.Sprintf("regulated to %.0f kPa", a.Regulator/1000)
 }
 
-// sensorNote says where a sensor is.
+// sensorNote says where a sensor is and what it measures.
 func sensorNote(r *robot.Robot, s robot.Sensor) string {
-	switch s.Kind {
-	case robot.Encoder:
-		if s.Encoder.Train == robot.Left {
-			return ", of the left train"
-		}
-		return ", of the right train"
-	case robot.Optical:
-		return fmt.Sprintf(", on bot.%s, %.0f mm along", r.Parts[s.Optical.On].Name, s.Optical.Along*1000)
-	case robot.Rotation:
-		return ", on bot." + r.Parts[s.Rotation.On].Name
-	case robot.Inertial:
-		return ""
-	case robot.Distance:
-		return fmt.Sprintf(" at %s, from %.0f mm to %.0f mm", Place(s.Distance.At), s.Distance.Low*1000, s.Distance.High*1000)
+	place := ""
+	if at, is := s.Spec().Mount(); is {
+		place = " at " + Place(at)
 	}
-	return " at " + Place(s.Mount())
+	return place + s.Spec().Note(r)
 }
