@@ -35,7 +35,6 @@ type Body struct {
 	outline geom.Polygon // own frame; nil: disc
 	centre  geom.Vec     // of mass, own frame
 	radius  float64      // of the circle around it, m
-	reach   float64      // m: no part is farther from the centre of mass
 }
 
 // Pose is where the body is now, its heading not wrapped.
@@ -75,7 +74,7 @@ func (b *Body) Asleep() bool { return b.body != nil && b.body.IsSleeping() }
 func (w *World) newPiece(i int, at geom.Pose, friction float64) *Body {
 	p := w.field.Pieces[i]
 	k := w.field.PieceKinds[p.Kind]
-	b := &Body{ID: len(w.bodies), Name: p.Name, Kind: p.Kind, Side: p.Side, Scorer: -1, world: w, mass: k.Mass, radius: k.Radius, reach: k.Radius + rounding}
+	b := &Body{ID: len(w.bodies), Name: p.Name, Kind: p.Kind, Side: p.Side, Scorer: -1, world: w, mass: k.Mass, radius: k.Radius}
 	arm := 2 * k.Radius / 3 // uniform disc
 	b.inertia = k.Mass * k.Radius * k.Radius / 2
 	if k.Corners > 0 {
@@ -106,7 +105,6 @@ func (w *World) newGoal(i int, at geom.Pose, friction float64) *Body {
 		return b
 	}
 	b.centre = k.Shape.Centroid()
-	b.reach = b.radius + geom.Norm(b.centre) + rounding
 	about := shifted(k.Shape, geom.Scale(-1, b.centre))
 	b.inertia = polygonInertia(k.Mass, about)
 	b.body = newBody(k.Mass, b.inertia)

@@ -17,15 +17,13 @@ const (
 )
 
 // addWalls puts a solid strip outside each edge of the floor.
-func addWalls(s *cp.Space, f *fields.Field) []*cp.Shape {
-	var walls []*cp.Shape
+func addWalls(s *cp.Space, f *fields.Field) {
 	for i := range f.Floor {
 		wall := polygonShape(s.StaticBody, strip(f.Floor, i))
 		wall.SetFriction(f.Surface.WallFriction)
 		wall.SetElasticity(f.Surface.WallRestitution)
-		walls = append(walls, s.AddShape(wall))
+		s.AddShape(wall)
 	}
-	return walls
 }
 
 // strip is the solid behind edge i: at each end as deep as it can be without coming out on the floor again where the

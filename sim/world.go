@@ -43,8 +43,6 @@ type World struct {
 	ground *cp.Body // what floor friction and tyres push against
 	robots []*Robot
 	bodies []*Body
-	walls  []*cp.Shape
-	hit    cp.SegmentQueryInfo // scratch of rays
 
 	drawn    []record.Number
 	events   []record.Event
@@ -61,7 +59,7 @@ func New(c Config) (*World, error) {
 	if err := checkStarts(c); err != nil {
 		return nil, err
 	}
-	w.walls = addWalls(w.space, c.Field)
+	addWalls(w.space, c.Field)
 	w.grip = c.Field.Surface.Grip * w.factor("floor grip", c.Field.Spread.Grip)
 	w.addBodies()
 	for i, e := range c.Robots {

@@ -133,17 +133,25 @@ func (set *HashSet[T, U]) Find(hash HashValue, ptr T) U {
 
 // Each calls f for every U in the HashSet.
 func (set *HashSet[T, U]) Each(f func(U)) {
+	left := set.entries
 	for _, bin := range set.table {
+		if left == 0 {
+			return
+		}
 		for bin != nil {
 			next := bin.next
 			f(bin.elt)
 			bin = next
+			left--
 		}
 	}
 }
 
 // Filter removes elements if f returns false
 func (set *HashSet[T, U]) Filter(f func(U) bool) {
+	if set.entries == 0 {
+		return
+	}
 	var i uint
 	for i = 0; i < set.size; i++ {
 		prevPtr := &set.table[i]

@@ -54,6 +54,7 @@ type Space struct {
 
 	collision CollisionInfo // scratch of the narrow phase
 	powers    powers
+	sight     sight // scratch of FirstHit
 
 	StaticBody *Body
 }
