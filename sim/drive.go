@@ -20,7 +20,8 @@ const (
 	// lightest is the least inertia of a train or wheel, as mass at the rim in kg: a file may say nothing of it.
 	lightest = 1e-3
 	// rounds is the most rounds of the tyre solver in a step without contacts; it stops when a round changes the robot's
-	// velocity by less than settled (m/s, or rad/s). What is left is done in the next step, which starts from there.
+	// velocity by less than settled (m/s, or rad/s) in a step of stepLength, by the square of its length more in another: as
+	// the error of the step itself. What is left is done in the next step, which starts from there.
 	rounds  = 60
 	settled = 1e-5
 	// standing is the speed (rad/s) below which a train must break away, as at rest.
@@ -83,6 +84,7 @@ type driveline struct {
 
 	accel      geom.Vec // m/s^2, robot frame, smoothed: by the tyres
 	dt         float64
+	rest       float64 // m/s, rad/s: change of a round at which this step is settled
 	sin, cos   float64
 	touched    bool
 	done       bool
@@ -251,6 +253,7 @@ func (r *roller) within(rub float64) float64 {
 // PreStep prepares a step: wheel loads, limits and effective masses.
 func (d *driveline) PreStep(dt float64) {
 	d.dt = dt
+	d.rest = settled * (dt / stepLength) * (dt / stepLength)
 	rot := d.body.Rotation()
 	d.cos, d.sin = rot.X, rot.Y
 	m := d.body.Mass()
@@ -394,9 +397,9 @@ func (d *driveline) couple() {
 	}
 }
 
-// near reports whether a velocity is the one that was left, to within settled.
+// near reports whether a velocity is the one that was left, to within the rest.
 func (d *driveline) near(v cp.Vector, turn float64) bool {
-	return math.Abs(v.X-d.left.X)+math.Abs(v.Y-d.left.Y)+math.Abs(turn-d.leftTurn) < settled
+	return math.Abs(v.X-d.left.X)+math.Abs(v.Y-d.left.Y)+math.Abs(turn-d.leftTurn) < d.rest
 }
 
 // round lets each tyre and then the friction of each train in turn answer to its slip or speed, and returns the robot's new
