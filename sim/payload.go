@@ -58,4 +58,5 @@ func (r *Robot) reshape() {
 		corners[i] = vector(v)
 	}
 	r.shape.Class.(*cp.PolyShape).SetVerts(len(corners), corners)
+	r.shape.CacheBB() // the engine would only in its next step, and may be asked before
 }

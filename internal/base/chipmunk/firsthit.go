@@ -46,7 +46,7 @@ func (l *sight) meets(bb *BB) bool {
 	}
 	const rounding = 1e-9
 	w, h := bb.R-bb.L, bb.T-bb.B
-	x, y := bb.L+bb.R-2*l.from.X, bb.B+bb.T-2*l.from.Y // twice the way to the middle
+	x, y := bb.L+bb.R-float64(2*l.from.X), bb.B+bb.T-float64(2*l.from.Y) // twice the way to the middle
 	aside := float64(x*l.along.Y) - float64(y*l.along.X)
 	return math.Abs(aside) <= float64(w*math.Abs(l.along.Y))+float64(h*math.Abs(l.along.X))+rounding
 }
