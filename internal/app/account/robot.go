@@ -60,7 +60,7 @@ func writeDrive(out *strings.Builder, r *robot.Robot) {
 
 // pivot says where the base turns, x in m ahead of the robot's origin.
 func pivot(x float64) string {
-	const middle = "the middle of its outline, the point that poses speak of"
+	const middle = "the middle of its outline (poses say where the middle is)"
 	switch mm := math.Round(1000 * x); {
 	case mm > 0:
 		return fmt.Sprintf("a point %.0f mm ahead of %s", mm, middle)
