@@ -39,12 +39,20 @@ func (r *Robot) FreeSpeed() float64 {
 	return r.Motors[r.Drive.Motor].FreeSpeed / r.Drive.Gear * (r.radius(Left) + r.radius(Right)) / 2
 }
 
-// ForcePerVolt is a train's push at the floor for each volt beyond the motors' own friction, N/V: n kt G eff / (R r) with
+// forcePerVolt is a train's push at the floor for each volt beyond the motors' own friction, N/V: n kt G eff / (R r) with
 // R = Vn/Is, from the motor line (Lynch & Park 8.9).
-func (r *Robot) ForcePerVolt() float64 {
+func (r *Robot) forcePerVolt() float64 {
 	m, d := r.Motors[r.Drive.Motor], r.Drive
 	perVolt := m.TorquePerAmp() * m.StallCurrent / m.Nominal
 	return float64(d.PerSide) * perVolt * d.Gear * d.Efficiency / ((r.radius(Left) + r.radius(Right)) / 2)
+}
+
+// StalledPush is what all drive motors push at the floor when they stand at the nominal voltage, within their current
+// limit, N: 2 n kt (I - I0) G eff / r, which without a limit is the stall torque of the data sheet through gear and wheel.
+func (r *Robot) StalledPush() float64 {
+	m, d := r.Motors[r.Drive.Motor], r.Drive
+	torque := m.TorquePerAmp() * math.Max(0, m.StallCurrentHeld()-m.FreeCurrent)
+	return float64(2*d.PerSide) * torque * d.Gear * d.Efficiency / ((r.radius(Left) + r.radius(Right)) / 2)
 }
 
 // frictionVolts overcome the motors' own friction, V: R I0.
@@ -74,7 +82,7 @@ func (r *Robot) SetsOff() (needs, gives float64) {
 	radius := (r.radius(Left) + r.radius(Right)) / 2
 	away := math.Max(1, r.Drive.Breakaway) - 1
 	volts := math.Max(0, float64(amps*own)-m.frictionVolts())
-	return float64(force*radius) + float64(away*r.Drive.Drag), r.ForcePerVolt() * volts * radius
+	return float64(force*radius) + float64(away*r.Drive.Drag), r.forcePerVolt() * volts * radius
 }
 
 // rolling is the mass that a train's rotors and wheels count for at the floor, kg: (n Jm G^2 + sum Jw) / r^2.
@@ -108,7 +116,7 @@ func (r *Robot) Grips() (along, side float64) {
 // its creep in the effective track.
 func (r *Robot) Model() Model {
 	m, turn := r.Motors[r.Drive.Motor], r.turning()
-	force, plain := r.ForcePerVolt(), r.PlainTrack()
+	force, plain := r.forcePerVolt(), r.PlainTrack()
 	rolling := r.rolling(Left) + r.rolling(Right)
 	drag, viscous := r.resistance()
 	d := Model{

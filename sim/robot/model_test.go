@@ -47,6 +47,18 @@ func TestModelOfTheTextbookRobot(t *testing.T) {
 	near(t, "turning kA", m.TurnKA, 0.5/(5*0.3), 1e-12)
 }
 
+// A train with two motors of 1 N m at the standstill, 1:2, 90 %, on wheels of 50 mm pushes with 2 x 1 x 2 x 0.9/0.05 = 72 N
+// (data sheet's stall torque, statics). A current limit halfway between free and stall current leaves half of it; one
+// below the free current leaves nothing.
+func TestStalledPushIsTheDataSheetsTorqueWithinTheLimit(t *testing.T) {
+	r := textbook()
+	r.Drive = Drive{PerSide: 2, Gear: 2, Efficiency: 0.9}
+	for limit, want := range map[float64]float64{0: 144, 6: 144, 2.75: 72, 0.4: 0} {
+		r.Motors[0] = Motor{StallTorque: 1, FreeSpeed: 20, StallCurrent: 5, FreeCurrent: 0.5, Nominal: 12, Limit: limit}
+		near(t, "stalled push", r.StalledPush(), want, 1e-9)
+	}
+}
+
 // The reflected inertia of rotors and wheels adds (n Jm G^2 + sum Jw)/r^2 to the mass (kinetic energy at the floor).
 func TestReflectedInertiaAddsMass(t *testing.T) {
 	r := textbook()

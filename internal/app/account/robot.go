@@ -46,7 +46,7 @@ func writeDrive(out *strings.Builder, r *robot.Robot) {
 	model := r.Model()
 	fmt.Fprintf(out, "Drive     %d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s; track width %.0f mm in turns\n",
 		r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed*1000, model.Track*1000)
-	push := 2 * r.ForcePerVolt() * model.Volts
+	push := r.StalledPush()
 	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; grip sideways %.1f m/s^2\n",
 		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
 	fmt.Fprintf(out, "          dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g times as much\n",
