@@ -20,8 +20,8 @@ const (
 	// lightest is the least inertia of a train or wheel, as mass at the rim in kg: a file may say nothing of it.
 	lightest = 1e-3
 	// rounds is the most rounds of the tyre solver in a step without contacts; it stops when a round changes the robot's
-	// velocity by less than settled (m/s, or rad/s) in a step of stepLength, by the square of its length more in another: as
-	// the error of the step itself. What is left is done in the next step, which starts from there.
+	// velocity by less than settled (m/s, or rad/s), in a longer step than stepLength by the square of its length more: as the
+	// error of the step itself. What is left is done in the next step, which starts from there.
 	rounds  = 60
 	settled = 1e-5
 	// standing is the speed (rad/s) below which a train must break away, as at rest.
@@ -253,7 +253,7 @@ func (r *roller) within(rub float64) float64 {
 // PreStep prepares a step: wheel loads, limits and effective masses.
 func (d *driveline) PreStep(dt float64) {
 	d.dt = dt
-	d.rest = settled * (dt / stepLength) * (dt / stepLength)
+	d.rest = settled * max(1, (dt/stepLength)*(dt/stepLength))
 	rot := d.body.Rotation()
 	d.cos, d.sin = rot.X, rot.Y
 	m := d.body.Mass()
