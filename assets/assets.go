@@ -14,13 +14,13 @@ var (
 	Robots = folder("robots")
 	// Routines are the routines, as NAME.lua.
 	Routines = folder("routines")
-	// Templates are what `chalkfield new` writes: project/README.md for every project, and a folder with a first routine for
-	// each embedded robot.
+	// Templates are what `chalkfield new` writes: project/README.md for every project, and a folder with a first routine
+	// for each embedded robot.
 	Templates = folder("templates")
 )
 
-// CI is what `chalkfield new --ci` adds to a project beside its check files: a workflow for a CI server, and a script for the
-// array jobs of a batch scheduler. Paths are as they stand in the project.
+// CI is what `chalkfield new --ci` adds to a project beside its check files: a workflow for a CI server, and a script
+// for the array jobs of a batch scheduler. Paths are as they stand in the project.
 //
 //go:embed ci
 var CI embed.FS

@@ -55,7 +55,8 @@ func own(t *testing.T) []module {
 	err := filepath.WalkDir("..", func(file string, entry fs.DirEntry, err error) error {
 		if err == nil && entry.Name() == "LICENSE" && filepath.Dir(file) != ".." {
 			folder := filepath.Dir(file)
-			found = append(found, module{"copied in " + filepath.ToSlash(strings.TrimPrefix(folder, ".."+string(filepath.Separator))), folder})
+			found = append(found, module{"copied in " + filepath.ToSlash(strings.TrimPrefix(folder,
+				".."+string(filepath.Separator))), folder})
 		}
 		return err
 	})

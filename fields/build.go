@@ -81,11 +81,13 @@ func (b *builder) floor() {
 	low, high := f.Floor.Bounds()
 	for axis, span := range []float64{high.X - low.X, high.Y - low.Y} {
 		if path == "floor" && (span < minFloor || span > maxFloor) {
-			b.at.Errorf(path, "the floor spans %s in %s: write from %s to %s", length(span), "xy"[axis:axis+1], length(minFloor), length(maxFloor))
+			b.at.Errorf(path, "the floor spans %s in %s: write from %s to %s", length(span), "xy"[axis:axis+1],
+				length(minFloor), length(maxFloor))
 		}
 	}
 	if path == "floor" && (math.Abs(low.X) > slack || math.Abs(low.Y) > slack) {
-		b.at.Errorf(path, "the floor's lower left is at x %s, y %s: subtract that from every corner, so that it is at 0, 0", length(low.X), length(low.Y))
+		b.at.Errorf(path, "the floor's lower left is at x %s, y %s: subtract that from every corner, so that it is at 0, 0",
+			length(low.X), length(low.Y))
 	}
 	b.symmetricFloor(path)
 }
@@ -94,8 +96,12 @@ func (b *builder) floor() {
 func (b *builder) symmetricFloor(path string) {
 	for _, v := range b.field.Floor {
 		image := b.field.MirrorPoint(v)
-		if !slices.ContainsFunc(b.field.Floor, func(w geom.Vec) bool { return portable.Hypot(w.X-image.X, w.Y-image.Y) < 1e-3 }) {
-			b.at.Errorf(path, "the floor is not symmetric by %q: its corner at %s has no counterpart at %s; add it, or write symmetry = \"none\"",
+		if !slices.ContainsFunc(b.field.Floor, func(w geom.Vec) bool {
+			return portable.Hypot(w.X-image.X,
+				w.Y-image.Y) < 1e-3
+		}) {
+			b.at.Errorf(path, "the floor is not symmetric by %q: its corner at %s has no counterpart at %s; add it, or write "+
+				"symmetry = \"none\"",
 				b.field.Symmetry, place(v), place(image))
 			return
 		}

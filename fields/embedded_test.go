@@ -43,7 +43,8 @@ func TestCoreHaulIsAsDesigned(t *testing.T) {
 		t.Errorf("core %+v", core)
 	}
 	corner, far := sled.Shape.Bounds()
-	if len(sled.Shape) != 4 || far != (geom.Vec{X: 0.15, Y: 0.13}) || corner != (geom.Vec{X: -0.15, Y: -0.13}) || sled.Mark != fields.Runners {
+	if len(sled.Shape) != 4 || far != (geom.Vec{X: 0.15, Y: 0.13}) || corner != (geom.Vec{X: -0.15, Y: -0.13}) ||
+		sled.Mark != fields.Runners {
 		t.Errorf("sled %+v", sled)
 	}
 	if sled.Mass != 1.6 || sled.Room != 5 || sled.Fixed {
@@ -77,7 +78,8 @@ func TestCoreHaulIsAsDesigned(t *testing.T) {
 	for _, p := range f.Phases {
 		phases = append(phases, p.Name)
 	}
-	if strings.Join(phases, ", ") != "autonomous, driver, solo" || f.Phases[0].Seconds != 20 || f.Phases[1].Seconds != 100 || f.Phases[2].Seconds != 60 {
+	if strings.Join(phases, ", ") != "autonomous, driver, solo" || f.Phases[0].Seconds != 20 ||
+		f.Phases[1].Seconds != 100 || f.Phases[2].Seconds != 60 {
 		t.Errorf("phases %+v", f.Phases)
 	}
 	points := []float64{2, 5, 0, 4, 6, 3}
@@ -91,8 +93,8 @@ func TestCoreHaulIsAsDesigned(t *testing.T) {
 	}
 }
 
-// A 420 mm robot that starts at (600, 450) touches nothing, is not in its camp, and has a sled with a face towards it and
-// cores within a metre.
+// A 420 mm robot that starts at (600, 450) touches nothing, is not in its camp, and has a sled with a face towards it
+// and cores within a metre.
 func TestCoreHaulHasSomethingToDoNearTheStart(t *testing.T) {
 	f := open(t, "core_haul")
 	start := geom.Pose{X: 0.6, Y: 0.45}
@@ -164,7 +166,8 @@ func TestEmbeddedFieldsAreFair(t *testing.T) {
 		near := func(p, q geom.Pose) bool { return math.Hypot(p.X-q.X, p.Y-q.Y) < 1e-6 }
 		for _, p := range f.Pieces {
 			if !slices.ContainsFunc(f.Pieces, func(q fields.Piece) bool {
-				return q.Kind == p.Kind && q.Side == f.OtherSide(p.Side) && q.Robot == f.OtherSide(p.Robot) && near(q.At, f.Mirror(p.At))
+				return q.Kind == p.Kind && q.Side == f.OtherSide(p.Side) && q.Robot == f.OtherSide(p.Robot) &&
+					near(q.At, f.Mirror(p.At))
 			}) {
 				t.Errorf("%s: %s has no counterpart", name, p.Name)
 			}
@@ -194,10 +197,12 @@ func TestCopiesAreNamedAfterTheOtherSide(t *testing.T) {
 	for _, g := range f.Goals {
 		names = append(names, g.Name)
 	}
-	if got := strings.Join(names, ", "); got != "middle sled, ochre near sled, teal near sled, ochre far sled, teal far sled, ochre low rack, teal low rack, ochre high rack, teal high rack" {
+	if got := strings.Join(names, ", "); got != "middle sled, ochre near sled, teal near sled, ochre far sled, teal far "+
+		"sled, ochre low rack, teal low rack, ochre high rack, teal high rack" {
 		t.Error(got)
 	}
-	if f.Zones[1].Name != "teal camp" || f.Zones[1].Side != 1 || f.Pieces[0].Name != "core 1" || f.Pieces[33].Name != "core 34" {
+	if f.Zones[1].Name != "teal camp" || f.Zones[1].Side != 1 || f.Pieces[0].Name != "core 1" ||
+		f.Pieces[33].Name != "core 34" {
 		t.Errorf("%+v, %q, %q", f.Zones[1], f.Pieces[0].Name, f.Pieces[33].Name)
 	}
 }
@@ -231,7 +236,8 @@ func TestNamesAreLookedUp(t *testing.T) {
 	if s, err := f.SessionNamed("match"); !slices.Equal(s.Phases, []int{0, 1}) || err != nil {
 		t.Errorf("match: %v, %v", s, err)
 	}
-	if _, err := f.SessionNamed("matsch"); err == nil || err.Error() != `Core Haul has no session "matsch": write "match" (known: autonomous, match, solo run)` {
+	if _, err := f.SessionNamed("matsch"); err == nil ||
+		err.Error() != `Core Haul has no session "matsch": write "match" (known: autonomous, match, solo run)` {
 		t.Errorf("matsch: %v", err)
 	}
 }

@@ -4,9 +4,9 @@ package fields
 
 import "chalkfield/internal/base/geom"
 
-// Field is a validated field in SI units. It is read only once loaded: a rehearsal never changes it, so many may share it. It
-// and the structs below are the tables of the file as tomlfile decodes them; what the file says in other words than
-// the program needs stands in members of its own, which build.go reads.
+// Field is a validated field in SI units. It is read only once loaded: a rehearsal never changes it, so many may share
+// it. It and the structs below are the tables of the file as tomlfile decodes them; what the file says in other words
+// than the program needs stands in members of its own, which build.go reads.
 type Field struct {
 	Name, SHA256 string // file name and content hash, for records
 	Text         string // content, for records
@@ -14,9 +14,10 @@ type Field struct {
 	Title string `toml:"title" need:"'Core Haul'"`
 	About string `toml:"about"`
 
-	Tile     float64      `toml:"tile" unit:"m" need:"'600 mm'" min:"10 mm" max:"5 m"` // what `tile` means in a routine
-	Size     *geom.Vec    `toml:"size" unit:"m" min:"500 mm" max:"50 m"`               // of a rectangular floor
-	Floor    geom.Polygon `toml:"floor" unit:"m" min:"-100 m" max:"100 m"`             // corners counter-clockwise; may be concave
+	Tile float64   `toml:"tile" unit:"m" need:"'600 mm'" min:"10 mm" max:"5 m"` // what `tile` means in a routine
+	Size *geom.Vec `toml:"size" unit:"m" min:"500 mm" max:"50 m"`               // of a rectangular floor
+	// corners counter-clockwise; may be concave
+	Floor    geom.Polygon `toml:"floor" unit:"m" min:"-100 m" max:"100 m"`
 	Symmetry Symmetry     `toml:"symmetry" default:"none" words:"none, half turn, left-right, up-down"`
 	Surface  Surface      `toml:"surface"`
 	Sides    []Side       `toml:"sides" need:"[[sides]]"`
@@ -48,7 +49,8 @@ const (
 // Surface is what the walls and the floor are made of. Pair values are products, as Chipmunk multiplies them: a file
 // gives each surface its own value and says so in `show`.
 type Surface struct {
-	Grip            float64 `toml:"grip" default:"1" min:"0.05" max:"3"` // factor on every tyre's friction coefficient, 1 for the floor the tyre values were measured on
+	// factor on every tyre's friction coefficient, 1 for the floor the tyre values were measured on
+	Grip            float64 `toml:"grip" default:"1" min:"0.05" max:"3"`
 	WallFriction    float64 `toml:"wall_friction" default:"0.4" min:"0" max:"3"`
 	WallRestitution float64 `toml:"wall_restitution" default:"0.3" min:"0" max:"1"`
 }
@@ -79,13 +81,14 @@ type Zone struct {
 
 // PieceKind is what pieces of a kind have in common. A piece is a disc or a regular polygon seen from above.
 type PieceKind struct {
-	Name          string  `toml:"name" need:"'core'"`
-	Corners       int     `toml:"corners" min:"3" max:"12" zero:"a disc"`
-	Across        float64 `toml:"across" unit:"m" need:"'140 mm'" min:"10 mm" max:"2 m"`
-	Radius        float64 // m: of the disc, or to a corner
-	Mass          float64 `toml:"mass" unit:"kg" need:"'140 g'" min:"1 g" max:"100 kg"`
-	FloorFriction float64 `toml:"floor_friction" default:"0.3" min:"0.001" max:"3"` // Coulomb coefficient against the floor
-	Friction      float64 `toml:"friction" default:"0.5" min:"0" max:"3"`           // this surface's factor in contacts
+	Name    string  `toml:"name" need:"'core'"`
+	Corners int     `toml:"corners" min:"3" max:"12" zero:"a disc"`
+	Across  float64 `toml:"across" unit:"m" need:"'140 mm'" min:"10 mm" max:"2 m"`
+	Radius  float64 // m: of the disc, or to a corner
+	Mass    float64 `toml:"mass" unit:"kg" need:"'140 g'" min:"1 g" max:"100 kg"`
+	// Coulomb coefficient against the floor
+	FloorFriction float64 `toml:"floor_friction" default:"0.3" min:"0.001" max:"3"`
+	Friction      float64 `toml:"friction" default:"0.5" min:"0" max:"3"` // this surface's factor in contacts
 	Restitution   float64 `toml:"restitution" default:"0.2" min:"0" max:"1"`
 	Colour        string  `toml:"colour" default:"#cfd8dc"`
 	Mark          Drawing `toml:"mark" default:"ring" words:"none, ring, star, runners"`
@@ -103,22 +106,25 @@ const (
 
 // GoalKind is what goals of a kind have in common.
 type GoalKind struct {
-	Name          string       `toml:"name" need:"'sled'"`
-	Fixed         bool         `toml:"fixed"` // a wall mount: no body that moves
-	Corners       int          `toml:"corners" min:"3" max:"24"`
-	Across        float64      `toml:"across" unit:"m" min:"10 mm" max:"5 m"`
-	Size          *geom.Vec    `toml:"size" unit:"m" min:"10 mm" max:"5 m"`
-	Shape         geom.Polygon `toml:"shape" unit:"m" min:"-5 m" max:"5 m"`    // from corners and across, or size, if not given
+	Name    string    `toml:"name" need:"'sled'"`
+	Fixed   bool      `toml:"fixed"` // a wall mount: no body that moves
+	Corners int       `toml:"corners" min:"3" max:"24"`
+	Across  float64   `toml:"across" unit:"m" min:"10 mm" max:"5 m"`
+	Size    *geom.Vec `toml:"size" unit:"m" min:"10 mm" max:"5 m"`
+	// from corners and across, or size, if not given
+	Shape         geom.Polygon `toml:"shape" unit:"m" min:"-5 m" max:"5 m"`
 	Mass          float64      `toml:"mass" unit:"kg" min:"10 g" max:"200 kg"` // empty
 	FloorFriction float64      `toml:"floor_friction" default:"0.3" min:"0.001" max:"3"`
 	Friction      float64      `toml:"friction" default:"0.5" min:"0" max:"3"`
 	Restitution   float64      `toml:"restitution" default:"0.2" min:"0" max:"1"`
 	Room          int          `toml:"room" need:"5" min:"1" max:"1000"` // how many pieces it takes
 	Takes         []int        `toml:"takes" refer:"piece kind" need:"['core']"`
-	Height        string       `toml:"height"`                                                // the named lift height a scorer or claw must be at; "" for none
-	Reach         float64      `toml:"reach" unit:"m" default:"150 mm" min:"10 mm" max:"5 m"` // how far from its centre a fixed goal is served
-	Colour        string       `toml:"colour" default:"#b0a99f"`
-	Mark          Drawing      `toml:"mark" default:"none" words:"none, ring, star, runners"`
+	// the named lift height a scorer or claw must be at; "" for none
+	Height string `toml:"height"`
+	// how far from its centre a fixed goal is served
+	Reach  float64 `toml:"reach" unit:"m" default:"150 mm" min:"10 mm" max:"5 m"`
+	Colour string  `toml:"colour" default:"#b0a99f"`
+	Mark   Drawing `toml:"mark" default:"none" words:"none, ring, star, runners"`
 }
 
 // Piece is one placed piece; in the file also a grid of them.
@@ -197,19 +203,21 @@ const (
 
 // Rule is one line of the score sheet. Which members matter depends on Kind; the file gives no others.
 type Rule struct {
-	Name     string   `toml:"name" need:"'core in sled'"`
-	Kind     RuleKind `toml:"kind" need:"'piece in goal'"`
-	Points   float64  `toml:"points" min:"-1000000" max:"1000000"` // per counted thing; for a foul what the other side gets
-	Pieces   []int    `toml:"pieces" refer:"piece kind"`           // counted; empty: all
-	Goals    []int    `toml:"goals" refer:"goal kind"`
-	ZoneKind string   `toml:"zone"`
-	Line     int      `toml:"line" refer:"line"`
-	Credit   Credit   `toml:"credit"`
-	Inside   Inside   `toml:"inside" words:"centre, all, any"`
-	Times    float64  `toml:"times" default:"1" min:"0" max:"100"` // goal in zone: what the pieces in the goal are multiplied by for the zone's side
-	Phase    int      `toml:"phase" refer:"phase"`                 // phase winner, line crossed; -1: every phase
-	Draw     string   `toml:"draw" words:"none, each, half"`       // phase winner: what a drawn phase gives
-	Count    int      `toml:"count" min:"1" max:"1000" zero:"all"` // at most this many are counted a side
+	Name string   `toml:"name" need:"'core in sled'"`
+	Kind RuleKind `toml:"kind" need:"'piece in goal'"`
+	// per counted thing; for a foul what the other side gets
+	Points   float64 `toml:"points" min:"-1000000" max:"1000000"`
+	Pieces   []int   `toml:"pieces" refer:"piece kind"` // counted; empty: all
+	Goals    []int   `toml:"goals" refer:"goal kind"`
+	ZoneKind string  `toml:"zone"`
+	Line     int     `toml:"line" refer:"line"`
+	Credit   Credit  `toml:"credit"`
+	Inside   Inside  `toml:"inside" words:"centre, all, any"`
+	// goal in zone: what the pieces in the goal are multiplied by for the zone's side
+	Times float64 `toml:"times" default:"1" min:"0" max:"100"`
+	Phase int     `toml:"phase" refer:"phase"`                 // phase winner, line crossed; -1: every phase
+	Draw  string  `toml:"draw" words:"none, each, half"`       // phase winner: what a drawn phase gives
+	Count int     `toml:"count" min:"1" max:"1000" zero:"all"` // at most this many are counted a side
 }
 
 // Spread is the declared uncertainty of the field's side of a rehearsal: standard deviations, drawn normal and cut at

@@ -18,7 +18,10 @@ func (b *builder) pieceKinds() {
 		b.colour(path+".colour", &k.Colour)
 		k.Radius = outerRadius(k.Corners, k.Across/2)
 	}
-	b.unique("piece kind", len(kinds), func(i int) (string, string) { return fmt.Sprintf("piece_kinds[%d].name", i), kinds[i].Name })
+	b.unique("piece kind", len(kinds), func(i int) (string, string) {
+		return fmt.Sprintf("piece_kinds[%d].name", i),
+			kinds[i].Name
+	})
 }
 
 // outerRadius is the distance to a corner of a regular polygon whose flats are at a distance inner.
@@ -42,7 +45,10 @@ func (b *builder) goalKinds() {
 		b.colour(path+".colour", &k.Colour)
 		k.Shape = b.goalShape(path, k)
 	}
-	b.unique("goal kind", len(kinds), func(i int) (string, string) { return fmt.Sprintf("goal_kinds[%d].name", i), kinds[i].Name })
+	b.unique("goal kind", len(kinds), func(i int) (string, string) {
+		return fmt.Sprintf("goal_kinds[%d].name", i),
+			kinds[i].Name
+	})
 }
 
 // fixedOrLoose checks what only fixed or only pushable goals have.

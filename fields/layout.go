@@ -50,14 +50,16 @@ func (b *builder) zoneShapePath(i int) string {
 
 func (b *builder) overlapping(s, other solid, depth float64) {
 	if s.path == other.path {
-		b.at.Errorf(s.path, "%q and %q, both from here, overlap by %s: widen the step, move it off the centre, or leave copy out", other.name, s.name, length(depth))
+		b.at.Errorf(s.path, "%q and %q, both from here, overlap by %s: widen the step, move it off the centre, or "+
+			"leave copy out", other.name, s.name, length(depth))
 		return
 	}
-	b.at.Errorf(s.path, "%q at %s overlaps %q at %s by %s: move one of them", s.name, place(s.centre), other.name, place(other.centre), length(depth))
+	b.at.Errorf(s.path, "%q at %s overlaps %q at %s by %s: move one of them", s.name, place(s.centre), other.name,
+		place(other.centre), length(depth))
 }
 
-// offFloor says where a thing is that is not on the floor. What a floor spans says enough only of a rectangle: a place in
-// a cut-out lies within the span too.
+// offFloor says where a thing is that is not on the floor. What a floor spans says enough only of a rectangle: a place
+// in a cut-out lies within the span too.
 func (b *builder) offFloor() string {
 	_, high := b.field.Floor.Bounds()
 	spans := place(geom.Vec{}) + " to " + place(high)
@@ -80,8 +82,8 @@ func (b *builder) solids() []solid {
 	return out
 }
 
-// Within names what a piece or a goal overlaps where the field puts it; "" when it stands clear. A body's number counts pieces,
-// then goals.
+// Within names what a piece or a goal overlaps where the field puts it; "" when it stands clear. A body's number counts
+// pieces, then goals.
 func (f *Field) Within(body int) string {
 	solids := f.solids()
 	at := slices.IndexFunc(solids, func(s solid) bool { return s.body == body })
@@ -96,8 +98,8 @@ func (f *Field) Within(body int) string {
 	return ""
 }
 
-// solids are the goals, then the pieces that do not start in a goal. A preloaded piece has a place on the floor too, for
-// when its robot is not there.
+// solids are the goals, then the pieces that do not start in a goal. A preloaded piece has a place on the floor too,
+// for when its robot is not there.
 func (f *Field) solids() []solid {
 	var out []solid
 	for i, g := range f.Goals {

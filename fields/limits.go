@@ -71,8 +71,8 @@ func (b *builder) few(path string, n, most int) {
 	}
 }
 
-// unique notes an error at each name that stood before. No name is none: what lacks one is noted elsewhere, or of a kind
-// that is.
+// unique notes an error at each name that stood before. No name is none: what lacks one is noted elsewhere, or of a
+// kind that is.
 func (b *builder) unique(what string, n int, name func(i int) (path, name string)) {
 	seen := map[string]bool{}
 	for i := range n {

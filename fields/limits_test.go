@@ -19,7 +19,8 @@ func TestEveryNumberHasLimits(t *testing.T) {
 
 func TestTheGuideHasTheLongestName(t *testing.T) {
 	page, err := os.ReadFile("../assets/guide/field.md")
-	if want := fmt.Sprintf("names of at most %d characters", maxName); err != nil || !strings.Contains(string(page), want) {
+	if want := fmt.Sprintf("names of at most %d characters", maxName); err != nil ||
+		!strings.Contains(string(page), want) {
 		t.Errorf("%v: assets/guide/field.md lacks %q", err, want)
 	}
 }

@@ -67,7 +67,8 @@ func OpenEmbedded(name string) (*Field, error) {
 func EmbeddedSource(name string) ([]byte, error) {
 	data, err := embedded.ReadFile(name + ".toml")
 	if err != nil {
-		return nil, fmt.Errorf("there is no embedded field %q: %s; the name of a file ends in .toml", name, spelling.Instead(name, Embedded()))
+		return nil, fmt.Errorf("there is no embedded field %q: %s; the name of a file ends in .toml", name,
+			spelling.Instead(name, Embedded()))
 	}
 	return data, nil
 }

@@ -12,7 +12,8 @@ import (
 // Frame is the field's symmetry as a mapping about its middle.
 func (f *Field) Frame() geom.Symmetry {
 	low, high := f.Floor.Bounds()
-	kind := map[Symmetry]geom.SymmetryKind{HalfTurn: geom.HalfTurn, MirrorX: geom.MirrorX, MirrorY: geom.MirrorY}[f.Symmetry]
+	kind := map[Symmetry]geom.SymmetryKind{HalfTurn: geom.HalfTurn, MirrorX: geom.MirrorX,
+		MirrorY: geom.MirrorY}[f.Symmetry]
 	return geom.Symmetry{Kind: kind, Centre: geom.Vec{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 2}}
 }
 

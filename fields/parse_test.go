@@ -108,13 +108,15 @@ func TestBaseIsSound(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(f.Pieces) != 4 || f.Pieces[3].Goal != 1 || f.Pieces[3].At != f.Goals[1].At || f.Pieces[0].Goal != -1 || f.Pieces[0].Robot != -1 {
+	if len(f.Pieces) != 4 || f.Pieces[3].Goal != 1 || f.Pieces[3].At != f.Goals[1].At || f.Pieces[0].Goal != -1 ||
+		f.Pieces[0].Robot != -1 {
 		t.Errorf("pieces %+v", f.Pieces)
 	}
 	if r := f.Rules[0]; r.Credit != fields.ByScorer || r.Times != 1 || r.Phase != -1 || r.Line != -1 {
 		t.Errorf("rule defaults %+v", r)
 	}
-	if k := f.PieceKinds[1]; math.Abs(k.Radius-0.05*math.Sqrt2) > 1e-12 || len(k.Outline()) != 4 || math.Abs(k.Outline().Distance(geom.Vec{})-0.05) > 1e-12 {
+	if k := f.PieceKinds[1]; math.Abs(k.Radius-0.05*math.Sqrt2) > 1e-12 || len(k.Outline()) != 4 ||
+		math.Abs(k.Outline().Distance(geom.Vec{})-0.05) > 1e-12 {
 		t.Errorf("a block 100 mm across has radius %g", k.Radius)
 	}
 }
@@ -133,122 +135,225 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 		// The floor.
 		{"no floor", change{"size = [\"4 m\", \"3 m\"]\n", ""}, `:1:1: the floor is missing: write size = ["4.2 m", "3 m"]`},
 		{"two floors", change{"symmetry", "floor = [[\"0 m\", \"0 m\"]]\nsymmetry"}, `:3:8: size: size and floor both say`},
-		{"tiny floor", change{`"4 m", "3 m"`, `"4 mm", "3 m"`}, `:3:9: size[0]: 4 mm is out of range: write a value from "500 mm" to "50 m"`},
+		{"tiny floor", change{`"4 m", "3 m"`, `"4 mm", "3 m"`},
+			`:3:9: size[0]: 4 mm is out of range: write a value from "500 mm" to "50 m"`},
 		{"huge floor", change{`"4 m", "3 m"`, `"4 m", "3000 m"`}, `size[1]: 3000 m is out of range`},
-		{"negative floor", change{`"4 m", "3 m"`, `"-4 m", "3 m"`}, `:3:9: size[0]: -4 m is out of range: write a value from "500 mm" to "50 m"`},
-		{"self-crossing floor", change{`size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["4 m", "3 m"], ["4 m", "0 m"], ["0 m", "3 m"]]`}, `:3:9: floor: the outline crosses or touches itself: list the corners in order`},
-		{"two corners", change{`size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["4 m", "3 m"]]`}, `floor: an outline of 2 corners: write from 3 to 100`},
-		{"huge outline", change{`size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["60 m", "0 m"], ["60 m", "3 m"], ["0 m", "3 m"]]`}, `floor: the floor spans 60000 mm in x: write from 500 mm to 50000 mm`},
-		{"floor off the origin", change{`size = ["4 m", "3 m"]`, `floor = [["1 m", "0 m"], ["5 m", "0 m"], ["5 m", "3 m"], ["1 m", "3 m"]]`}, `floor: the floor's lower left is at x 1000 mm, y 0 mm: subtract that`},
-		{"floor not symmetric", change{`size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["4 m", "0 m"], ["4 m", "3 m"], ["1 m", "3 m"], ["0 m", "2 m"]]`}, `floor: the floor is not symmetric by "half turn": its corner at [4000 mm, 0 mm] has no counterpart at [0 mm, 3000 mm]`},
-		{"unknown symmetry", change{`"half turn"`, `"half-turn"`}, `:4:12: symmetry: "half-turn" is no symmetry: write "half turn" (known: none, half turn, left-right, up-down)`},
-		{"tile without a unit", change{`tile = "600 mm"`, `tile = 600`}, `:2:8: tile: 600 has no unit: for a length write "600 mm" or "600 in"`},
-		{"tile of no size", change{`tile = "600 mm"`, `tile = "0 mm"`}, `tile: 0 mm is out of range: write a value from "10 mm" to "5 m"`},
+		{"negative floor", change{`"4 m", "3 m"`, `"-4 m", "3 m"`},
+			`:3:9: size[0]: -4 m is out of range: write a value from "500 mm" to "50 m"`},
+		{"self-crossing floor", change{`size = ["4 m", "3 m"]`,
+			`floor = [["0 m", "0 m"], ["4 m", "3 m"], ["4 m", "0 m"], ["0 m", "3 m"]]`},
+			`:3:9: floor: the outline crosses or touches itself: list the corners in order`},
+		{"two corners", change{`size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["4 m", "3 m"]]`},
+			`floor: an outline of 2 corners: write from 3 to 100`},
+		{"huge outline", change{`size = ["4 m", "3 m"]`,
+			`floor = [["0 m", "0 m"], ["60 m", "0 m"], ["60 m", "3 m"], ["0 m", "3 m"]]`},
+			`floor: the floor spans 60000 mm in x: write from 500 mm to 50000 mm`},
+		{"floor off the origin", change{`size = ["4 m", "3 m"]`,
+			`floor = [["1 m", "0 m"], ["5 m", "0 m"], ["5 m", "3 m"], ["1 m", "3 m"]]`},
+			`floor: the floor's lower left is at x 1000 mm, y 0 mm: subtract that`},
+		{"floor not symmetric", change{`size = ["4 m", "3 m"]`,
+			`floor = [["0 m", "0 m"], ["4 m", "0 m"], ["4 m", "3 m"], ["1 m", "3 m"], ["0 m", "2 m"]]`},
+			`floor: the floor is not symmetric by "half turn": its corner at [4000 mm, 0 mm] has no counterpart at [0 mm, 3000 mm]`},
+		{"unknown symmetry", change{`"half turn"`, `"half-turn"`},
+			`:4:12: symmetry: "half-turn" is no symmetry: write "half turn" (known: none, half turn, left-right, up-down)`},
+		{"tile without a unit", change{`tile = "600 mm"`, `tile = 600`},
+			`:2:8: tile: 600 has no unit: for a length write "600 mm" or "600 in"`},
+		{"tile of no size", change{`tile = "600 mm"`, `tile = "0 mm"`},
+			`tile: 0 mm is out of range: write a value from "10 mm" to "5 m"`},
 		{"no friction at all", add("[surface]\ngrip = 0"), `surface.grip: 0 is out of range: write a number from 0.05 to 3`},
 		{"nan", add("[surface]\ngrip = nan"), `surface.grip: nan is no usable number`},
-		{"walls that add energy", add("[surface]\nwall_restitution = 1.1"), `surface.wall_restitution: 1.1 is out of range: write a number from 0 to 1`},
+		{"walls that add energy", add("[surface]\nwall_restitution = 1.1"),
+			`surface.wall_restitution: 1.1 is out of range: write a number from 0 to 1`},
 		// Names and sides.
 		{"empty title", change{`"Base"`, `" "`}, `title: the title is empty`},
-		{"side of two words", change{`name = "red"`, `name = "dark red"`}, `sides[0].name: a side's name is one word: write "dark-red"`},
-		{"sides of one name", change{`name = "blue"`, `name = "red"`}, `:10:8: sides[1].name: there is another side called "red"`},
-		{"sides of one mark", change{`colour = "#0000ff"`, "colour = \"#0000ff\"\nmark = \"disc\""}, `there is another mark called "disc"`},
-		{"unknown mark", change{`colour = "#0000ff"`, "colour = \"#0000ff\"\nmark = \"star\""}, `sides[1].mark: "star" is no mark: write one of disc, square, triangle, cross`},
-		{"unknown mark of a kind", change{`corners = 4`, "corners = 4\nmark = \"rings\""}, `piece_kinds[1].mark: "rings" is no mark: write "ring" (known: none, ring, star, runners)`},
+		{"side of two words", change{`name = "red"`, `name = "dark red"`},
+			`sides[0].name: a side's name is one word: write "dark-red"`},
+		{"sides of one name", change{`name = "blue"`, `name = "red"`},
+			`:10:8: sides[1].name: there is another side called "red"`},
+		{"sides of one mark", change{`colour = "#0000ff"`, "colour = \"#0000ff\"\nmark = \"disc\""},
+			`there is another mark called "disc"`},
+		{"unknown mark", change{`colour = "#0000ff"`, "colour = \"#0000ff\"\nmark = \"star\""},
+			`sides[1].mark: "star" is no mark: write one of disc, square, triangle, cross`},
+		{"unknown mark of a kind", change{`corners = 4`, "corners = 4\nmark = \"rings\""},
+			`piece_kinds[1].mark: "rings" is no mark: write "ring" (known: none, ring, star, runners)`},
 		{"no colour", change{`"#0000ff"`, `"blue"`}, `:11:10: sides[1].colour: "blue" is no colour: write # and six digits`},
-		{"side missing", change{"[[sides]]\nname = \"red\"\ncolour = \"#ff0000\"\n[[sides]]\nname = \"blue\"\ncolour = \"#0000ff\"\n", ""}, `the key "sides" is missing: write, for example, [[sides]]`},
+		{"side missing", change{"[[sides]]\nname = \"red\"\ncolour = \"#ff0000\"\n[[sides]]\nname = \"blue\"\ncolour = " +
+			"\"#0000ff\"\n", ""}, `the key "sides" is missing: write, for example, [[sides]]`},
 		{"unprintable name", change{`name = "pool"`, `name = "po\u0007ol"`}, `holds characters that cannot be printed`},
-		{"long name", change{`name = "pool"`, `name = "` + strings.Repeat("o", 41) + `"`}, `zones[1].name: a name of 41 characters is too long: write at most 40`},
-		{"long about", change{`title = "Base"`, `title = "Base"` + "\nabout = \"" + strings.Repeat("o", 4001) + `"`}, `about: a text of 4001 characters is too long`},
+		{"long name", change{`name = "pool"`, `name = "` + strings.Repeat("o", 41) + `"`},
+			`zones[1].name: a name of 41 characters is too long: write at most 40`},
+		{"long about", change{`title = "Base"`, `title = "Base"` + "\nabout = \"" + strings.Repeat("o", 4001) + `"`},
+			`about: a text of 4001 characters is too long`},
 		// Zones and lines.
-		{"zone off the floor", change{`[["1 m", "1 m"], ["3 m", "2 m"]]`, `[["1 m", "1 m"], ["5 m", "2 m"]]`}, `:25:7: zones[1].box: the zone "pool" reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]`},
-		{"empty box", change{`[["1 m", "1 m"], ["3 m", "2 m"]]`, `[["1 m", "1 m"], ["1 m", "2 m"]]`}, `:25:7: zones[1].box: the box is empty`},
-		{"box and shape", change{`box = [["1 m", "1 m"], ["3 m", "2 m"]]`, `box = [["1 m", "1 m"], ["3 m", "2 m"]]` + "\nshape = []"}, `zones[1]: a zone has either a box or a shape`},
-		{"crossing zone", change{`box = [["1 m", "1 m"], ["3 m", "2 m"]]`, `shape = [["1 m", "1 m"], ["2 m", "2 m"], ["2 m", "1 m"], ["1 m", "2 m"]]`}, `:25:9: zones[1].shape: the outline crosses`},
-		{"unknown side", change{`side = "red"`, `side = "rde"`}, `:19:8: zones[0].side: "rde" is no side: write "red" (known: red, blue)`},
+		{"zone off the floor", change{`[["1 m", "1 m"], ["3 m", "2 m"]]`, `[["1 m", "1 m"], ["5 m", "2 m"]]`},
+			`:25:7: zones[1].box: the zone "pool" reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]`},
+		{"empty box", change{`[["1 m", "1 m"], ["3 m", "2 m"]]`, `[["1 m", "1 m"], ["1 m", "2 m"]]`},
+			`:25:7: zones[1].box: the box is empty`},
+		{"box and shape", change{`box = [["1 m", "1 m"], ["3 m", "2 m"]]`, `box = [["1 m", "1 m"], ["3 m", "2 m"]]` +
+			"\nshape = []"}, `zones[1]: a zone has either a box or a shape`},
+		{"crossing zone", change{`box = [["1 m", "1 m"], ["3 m", "2 m"]]`,
+			`shape = [["1 m", "1 m"], ["2 m", "2 m"], ["2 m", "1 m"], ["1 m", "2 m"]]`},
+			`:25:9: zones[1].shape: the outline crosses`},
+		{"unknown side", change{`side = "red"`, `side = "rde"`},
+			`:19:8: zones[0].side: "rde" is no side: write "red" (known: red, blue)`},
 		{"zones of one name", change{`name = "pool"`, `name = "blue den"`}, `there is another zone called "blue den"`},
-		{"line off the floor", change{`to = ["2 m", "3 m"]`, `to = ["2 m", "3.1 m"]`}, `:15:6: lines[0].to: [2000 mm, 3100 mm] is off the floor`},
-		{"line of no length", change{`to = ["2 m", "3 m"]`, `to = ["2 m", "0 m"]`}, `lines[0].to: the line is shorter than 10 mm`},
-		{"copy without symmetry", change{`symmetry = "half turn"`, `symmetry = "none"`}, `zones[0].copy: there is no symmetry to copy by: write symmetry = "half turn"`},
+		{"line off the floor", change{`to = ["2 m", "3 m"]`, `to = ["2 m", "3.1 m"]`},
+			`:15:6: lines[0].to: [2000 mm, 3100 mm] is off the floor`},
+		{"line of no length", change{`to = ["2 m", "3 m"]`, `to = ["2 m", "0 m"]`},
+			`lines[0].to: the line is shorter than 10 mm`},
+		{"copy without symmetry", change{`symmetry = "half turn"`, `symmetry = "none"`},
+			`zones[0].copy: there is no symmetry to copy by: write symmetry = "half turn"`},
 		// Kinds.
-		{"negative mass", change{`mass = "100 g"`, `mass = "-100 g"`}, `:29:8: piece_kinds[0].mass: -100 g is out of range: write a value from "1 g" to "100 kg"`},
-		{"no radius", change{`across = "100 mm"`, `across = "0 mm"`}, `:28:10: piece_kinds[0].across: 0 mm is out of range: write a value from "10 mm" to "2 m"`},
-		{"two corners of a piece", change{`corners = 4`, `corners = 2`}, `piece_kinds[1].corners: 2 is out of range: write a whole number from 3 to 12, or 0 for a disc`},
-		{"restitution above 1", change{`corners = 4`, "corners = 4\nrestitution = 2"}, `piece_kinds[1].restitution: 2 is out of range`},
-		{"no floor friction", change{`corners = 4`, "corners = 4\nfloor_friction = 0"}, `piece_kinds[1].floor_friction: 0 is out of range`},
+		{"negative mass", change{`mass = "100 g"`, `mass = "-100 g"`},
+			`:29:8: piece_kinds[0].mass: -100 g is out of range: write a value from "1 g" to "100 kg"`},
+		{"no radius", change{`across = "100 mm"`, `across = "0 mm"`},
+			`:28:10: piece_kinds[0].across: 0 mm is out of range: write a value from "10 mm" to "2 m"`},
+		{"two corners of a piece", change{`corners = 4`, `corners = 2`},
+			`piece_kinds[1].corners: 2 is out of range: write a whole number from 3 to 12, or 0 for a disc`},
+		{"restitution above 1", change{`corners = 4`, "corners = 4\nrestitution = 2"},
+			`piece_kinds[1].restitution: 2 is out of range`},
+		{"no floor friction", change{`corners = 4`, "corners = 4\nfloor_friction = 0"},
+			`piece_kinds[1].floor_friction: 0 is out of range`},
 		{"kinds of one name", change{`name = "block"`, `name = "ball"`}, `there is another piece kind called "ball"`},
-		{"pot without mass", change{"mass = \"1 kg\"\n", ""}, `goal_kinds[0].mass: the key "mass" is missing: write, for example, mass = "1.6 kg", or fixed = true`},
-		{"shelf with mass", change{`fixed = true`, "fixed = true\nmass = \"1 kg\""}, `goal_kinds[1].mass: a fixed goal does not move: leave its mass out`},
-		{"pot with a reach", change{`mass = "1 kg"`, "mass = \"1 kg\"\nreach = \"1 m\""}, `goal_kinds[0].reach: only a fixed goal has a reach`},
-		{"two shapes", change{`size = ["100 mm", "300 mm"]`, "size = [\"100 mm\", \"300 mm\"]\ncorners = 3"}, `goal_kinds[1]: a goal has one shape`},
-		{"no shape", change{"size = [\"100 mm\", \"300 mm\"]\n", ""}, `goal_kinds[1]: a goal has one shape: write corners = 6 and across = "280 mm"`},
-		{"across without corners", change{`size = ["100 mm", "300 mm"]`, "size = [\"100 mm\", \"300 mm\"]\nacross = \"1 m\""}, `goal_kinds[1].across: across goes with corners`},
-		{"concave goal", change{`size = ["100 mm", "300 mm"]`, `shape = [["-1 m", "-1 m"], ["0 m", "-0.5 m"], ["1 m", "-1 m"], ["0 m", "1 m"]]`}, `goal_kinds[1].shape: the outline has an inward corner`},
-		{"goal beside its centre", change{`size = ["100 mm", "300 mm"]`, `shape = [["1 m", "1 m"], ["2 m", "1 m"], ["2 m", "2 m"]]`}, `goal_kinds[1].shape: the outline does not hold its own centre`},
-		{"takes an unknown piece", change{`takes = ["block"]`, `takes = ["blok"]`}, `goal_kinds[1].takes[0]: "blok" is no piece kind: write "block"`},
+		{"pot without mass", change{"mass = \"1 kg\"\n", ""},
+			`goal_kinds[0].mass: the key "mass" is missing: write, for example, mass = "1.6 kg", or fixed = true`},
+		{"shelf with mass", change{`fixed = true`, "fixed = true\nmass = \"1 kg\""},
+			`goal_kinds[1].mass: a fixed goal does not move: leave its mass out`},
+		{"pot with a reach", change{`mass = "1 kg"`, "mass = \"1 kg\"\nreach = \"1 m\""},
+			`goal_kinds[0].reach: only a fixed goal has a reach`},
+		{"two shapes", change{`size = ["100 mm", "300 mm"]`, "size = [\"100 mm\", \"300 mm\"]\ncorners = 3"},
+			`goal_kinds[1]: a goal has one shape`},
+		{"no shape", change{"size = [\"100 mm\", \"300 mm\"]\n", ""},
+			`goal_kinds[1]: a goal has one shape: write corners = 6 and across = "280 mm"`},
+		{"across without corners", change{`size = ["100 mm", "300 mm"]`,
+			"size = [\"100 mm\", \"300 mm\"]\nacross = \"1 m\""}, `goal_kinds[1].across: across goes with corners`},
+		{"concave goal", change{`size = ["100 mm", "300 mm"]`,
+			`shape = [["-1 m", "-1 m"], ["0 m", "-0.5 m"], ["1 m", "-1 m"], ["0 m", "1 m"]]`},
+			`goal_kinds[1].shape: the outline has an inward corner`},
+		{"goal beside its centre", change{`size = ["100 mm", "300 mm"]`,
+			`shape = [["1 m", "1 m"], ["2 m", "1 m"], ["2 m", "2 m"]]`},
+			`goal_kinds[1].shape: the outline does not hold its own centre`},
+		{"takes an unknown piece", change{`takes = ["block"]`, `takes = ["blok"]`},
+			`goal_kinds[1].takes[0]: "blok" is no piece kind: write "block"`},
 		{"takes nothing", change{`takes = ["block"]`, `takes = []`}, `goal_kinds[1].takes: the goal takes nothing`},
-		{"takes one twice", change{`takes = ["block"]`, `takes = ["block", "block"]`}, `goal_kinds[1].takes[1]: "block" is named twice`},
+		{"takes one twice", change{`takes = ["block"]`, `takes = ["block", "block"]`},
+			`goal_kinds[1].takes[1]: "block" is named twice`},
 		{"no room", change{`room = 2`, `room = 0`}, `goal_kinds[0].room: 0 is out of range: write a whole number from 1 to 1000`},
 		// What stands on the floor.
-		{"unknown kind of piece", change{"kind = \"ball\"\nat", "kind = \"bal\"\nat"}, `:54:8: pieces[0].kind: "bal" is no piece kind: write "ball" (known: ball, block)`},
-		{"unknown kind of goal", change{"kind = \"pot\"\nname", "kind = \"pott\"\nname"}, `goals[0].kind: "pott" is no goal kind: write "pot"`},
+		{"unknown kind of piece", change{"kind = \"ball\"\nat", "kind = \"bal\"\nat"},
+			`:54:8: pieces[0].kind: "bal" is no piece kind: write "ball" (known: ball, block)`},
+		{"unknown kind of goal", change{"kind = \"pot\"\nname", "kind = \"pott\"\nname"},
+			`goals[0].kind: "pott" is no goal kind: write "pot"`},
 		{"piece without a place", change{"at = [\"1 m\", \"500 mm\"]\n", ""}, `:53:3: pieces[0].at: the key "at" is missing`},
-		{"piece outside", change{`["1 m", "500 mm"]`, `["1 m", "20 mm"]`}, `:55:6: pieces[0].at: "ball 1" at [1000 mm, 20 mm] reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more from the walls`},
+		{"piece outside", change{`["1 m", "500 mm"]`, `["1 m", "20 mm"]`},
+			`:55:6: pieces[0].at: "ball 1" at [1000 mm, 20 mm] reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more from the walls`},
 		{"piece far outside", change{`["1 m", "500 mm"]`, `["100 m", "-20 m"]`}, `reaches off the floor`},
-		{"goal outside", change{`["1 m", "2.5 m"]`, `["1 m", "2.9 m"]`}, `goals[0].at: "red pot" at [1000 mm, 2900 mm] reaches off the floor`},
-		{"piece in a goal's place", change{`["1 m", "500 mm"]`, `["1 m", "2.32 m"]`}, `:55:6: pieces[0].at: "ball 1" at [1000 mm, 2320 mm] overlaps "red pot" at [1000 mm, 2500 mm] by `},
-		{"pieces in one place", add("[[pieces]]\nkind = \"ball\"\nat = [\"1.07 m\", \"500 mm\"]"), `pieces[2].at: "ball 5" at [1070 mm, 500 mm] overlaps "ball 1" at [1000 mm, 500 mm] by 30 mm: move one of them`},
-		{"turned blocks that meet", add("[[pieces]]\nkind = \"block\"\nat = [\"2 m\", \"1.8 m\"]\n[[pieces]]\nkind = \"block\"\nheading = \"45 deg\"\nat = [\"2.11 m\", \"1.8 m\"]"), `"block 2" at [2110 mm, 1800 mm] overlaps "block 1"`},
-		{"grid too tight", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]\nstep = [\"90 mm\", \"0 mm\"]"), `"ball 5" and "ball 6", both from here, overlap by 10 mm: widen the step`},
-		{"copy on itself", add("[[pieces]]\nkind = \"ball\"\nat = [\"2 m\", \"1.5 m\"]\ncopy = true"), `"ball 5" and "ball 6", both from here, overlap by 100 mm: widen the step, move it off the centre, or leave copy out`},
-		{"grid without a step", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]"), `pieces[2]: a grid has a count and a step in x and y`},
-		{"empty grid", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [0, 1]\nstep = [\"1 m\", \"1 m\"]"), `pieces[2].grid[0]: 0 is out of range: write a whole number from 1 to 1000`},
-		{"endless grid", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [1000, 1000]\nstep = [\"1 m\", \"1 m\"]"), `pieces[2]: with this there are more than 1000 pieces and goals: write fewer`},
-		{"named grid", add("[[pieces]]\nkind = \"ball\"\nname = \"a\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]\nstep = [\"1 m\", \"1 m\"]"), `pieces[2].name: the pieces of a grid are numbered`},
-		{"too many goals", add(strings.Repeat("[[goals]]\nkind = \"shelf\"\nat = [\"2 m\", \"2 m\"]\n", 1001)), `more than 1000 pieces and goals`},
-		{"in an unknown goal", change{`in = "red pot"`, `in = "rad pot"`}, `pieces[1].in: "rad pot" is no goal: write "red pot" (known: red pot, blue pot)`},
-		{"in a goal and on the floor", change{`in = "red pot"`, "in = \"red pot\"\nat = [\"1 m\", \"1 m\"]"}, `pieces[1].at: a piece that starts in a goal is there: leave at out`},
-		{"in a goal that does not take it", change{"kind = \"ball\"\nin", "kind = \"block\"\nin"}, `pieces[1].in: "red pot" takes no block: name another goal, or add it to the takes of "pot"`},
-		{"in a full goal", add(strings.Repeat("[[pieces]]\nkind = \"ball\"\nin = \"red pot\"\n", 2)), `pieces[3].in: "red pot" has room for 2: name another goal`},
-		{"goal without a copy", change{"at = [\"1 m\", \"2.5 m\"]\ncopy = true", "at = [\"1 m\", \"2.5 m\"]"}, `pieces[1].copy: the goal "red pot" has no copy for this piece's copy to start in`},
-		{"preload for nobody", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\npreload = \"green\""), `pieces[2].preload: "green" is no side: write one of red, blue`},
-		{"names twice", add("[[goals]]\nkind = \"shelf\"\nname = \"blue pot\"\nat = [\"2 m\", \"2.8 m\"]"), `there is another goal called "blue pot"`},
+		{"goal outside", change{`["1 m", "2.5 m"]`, `["1 m", "2.9 m"]`},
+			`goals[0].at: "red pot" at [1000 mm, 2900 mm] reaches off the floor`},
+		{"piece in a goal's place", change{`["1 m", "500 mm"]`, `["1 m", "2.32 m"]`},
+			`:55:6: pieces[0].at: "ball 1" at [1000 mm, 2320 mm] overlaps "red pot" at [1000 mm, 2500 mm] by `},
+		{"pieces in one place", add("[[pieces]]\nkind = \"ball\"\nat = [\"1.07 m\", \"500 mm\"]"),
+			`pieces[2].at: "ball 5" at [1070 mm, 500 mm] overlaps "ball 1" at [1000 mm, 500 mm] by 30 mm: move one of them`},
+		{"turned blocks that meet", add("[[pieces]]\nkind = \"block\"\nat = [\"2 m\", \"1.8 m\"]\n[[pieces]]\nkind = " +
+			"\"block\"\nheading = \"45 deg\"\nat = [\"2.11 m\", \"1.8 m\"]"),
+			`"block 2" at [2110 mm, 1800 mm] overlaps "block 1"`},
+		{"grid too tight", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]\nstep = [\"90 " +
+			"mm\", \"0 mm\"]"), `"ball 5" and "ball 6", both from here, overlap by 10 mm: widen the step`},
+		{"copy on itself", add("[[pieces]]\nkind = \"ball\"\nat = [\"2 m\", \"1.5 m\"]\ncopy = true"),
+			`"ball 5" and "ball 6", both from here, overlap by 100 mm: widen the step, move it off the centre, or leave copy out`},
+		{"grid without a step", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]"),
+			`pieces[2]: a grid has a count and a step in x and y`},
+		{"empty grid", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [0, 1]\nstep = [\"1 " +
+			"m\", \"1 m\"]"), `pieces[2].grid[0]: 0 is out of range: write a whole number from 1 to 1000`},
+		{"endless grid", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [1000, 1000]\nstep = [\"1 " +
+			"m\", \"1 m\"]"), `pieces[2]: with this there are more than 1000 pieces and goals: write fewer`},
+		{"named grid", add("[[pieces]]\nkind = \"ball\"\nname = \"a\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]\nstep = " +
+			"[\"1 m\", \"1 m\"]"), `pieces[2].name: the pieces of a grid are numbered`},
+		{"too many goals", add(strings.Repeat("[[goals]]\nkind = \"shelf\"\nat = [\"2 m\", \"2 m\"]\n", 1001)),
+			`more than 1000 pieces and goals`},
+		{"in an unknown goal", change{`in = "red pot"`, `in = "rad pot"`},
+			`pieces[1].in: "rad pot" is no goal: write "red pot" (known: red pot, blue pot)`},
+		{"in a goal and on the floor", change{`in = "red pot"`, "in = \"red pot\"\nat = [\"1 m\", \"1 m\"]"},
+			`pieces[1].at: a piece that starts in a goal is there: leave at out`},
+		{"in a goal that does not take it", change{"kind = \"ball\"\nin", "kind = \"block\"\nin"},
+			`pieces[1].in: "red pot" takes no block: name another goal, or add it to the takes of "pot"`},
+		{"in a full goal", add(strings.Repeat("[[pieces]]\nkind = \"ball\"\nin = \"red pot\"\n", 2)),
+			`pieces[3].in: "red pot" has room for 2: name another goal`},
+		{"goal without a copy", change{"at = [\"1 m\", \"2.5 m\"]\ncopy = true", "at = [\"1 m\", \"2.5 m\"]"},
+			`pieces[1].copy: the goal "red pot" has no copy for this piece's copy to start in`},
+		{"preload for nobody", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\npreload = \"green\""),
+			`pieces[2].preload: "green" is no side: write one of red, blue`},
+		{"names twice", add("[[goals]]\nkind = \"shelf\"\nname = \"blue pot\"\nat = [\"2 m\", \"2.8 m\"]"),
+			`there is another goal called "blue pot"`},
 		// Phases and sessions.
-		{"phase of no length", change{`length = "10 s"`, `length = "0 s"`}, `phases[0].length: 0 s is out of range: write a value from "0.1 s" to "3600 s"`},
-		{"phases of more than an hour", change{`length = "1 min"`, `length = "60 min"`}, `phases[1].length: all phases together last 3610 s: write at most 3600 s`},
-		{"unknown control", change{`control = "driver"`, `control = "drivers"`}, `phases[1].control: "drivers" is no control: write "driver" (known: autonomous, driver)`},
+		{"phase of no length", change{`length = "10 s"`, `length = "0 s"`},
+			`phases[0].length: 0 s is out of range: write a value from "0.1 s" to "3600 s"`},
+		{"phases of more than an hour", change{`length = "1 min"`, `length = "60 min"`},
+			`phases[1].length: all phases together last 3610 s: write at most 3600 s`},
+		{"unknown control", change{`control = "driver"`, `control = "drivers"`},
+			`phases[1].control: "drivers" is no control: write "driver" (known: autonomous, driver)`},
 		{"phases of one name", change{`name = "second"`, `name = "first"`}, `there is another phase called "first"`},
-		{"session of an unknown phase", change{`phases = ["first", "second"]`, `phases = ["first", "secnod"]`}, `:71:20: sessions[0].phases[1]: "secnod" is no phase: write "second"`},
-		{"session of nothing", change{`phases = ["first", "second"]`, `phases = []`}, `sessions[0].phases: a session plays at least one phase`},
-		{"no session", change{"[[sessions]]\nname = \"both\"\nphases = [\"first\", \"second\"]\n", ""}, `the key "sessions" is missing: write, for example, [[sessions]]`},
+		{"session of an unknown phase", change{`phases = ["first", "second"]`, `phases = ["first", "secnod"]`},
+			`:71:20: sessions[0].phases[1]: "secnod" is no phase: write "second"`},
+		{"session of nothing", change{`phases = ["first", "second"]`, `phases = []`},
+			`sessions[0].phases: a session plays at least one phase`},
+		{"no session", change{"[[sessions]]\nname = \"both\"\nphases = [\"first\", \"second\"]\n", ""},
+			`the key "sessions" is missing: write, for example, [[sessions]]`},
 		// Rules.
-		{"unknown kind of rule", change{`kind = "piece in goal"`, `kind = "pieces in goal"`}, `rules[0].kind: "pieces in goal" is no kind of rule: write "piece in goal"`},
-		{"rule with a key of another kind", change{`goals = ["pot"]`, "goals = [\"pot\"]\nzone = \"den\""}, `:76:1: rules[0].zone: a rule of the kind "piece in goal" does not use zone: leave it out (it uses points, pieces, goals, credit, count)`},
-		{"rule without points", change{"points = 2\n", ""}, `rules[0].points: a rule of the kind "piece in goal" needs the key "points": write, for example, points = 2`},
+		{"unknown kind of rule", change{`kind = "piece in goal"`, `kind = "pieces in goal"`},
+			`rules[0].kind: "pieces in goal" is no kind of rule: write "piece in goal"`},
+		{"rule with a key of another kind", change{`goals = ["pot"]`, "goals = [\"pot\"]\nzone = \"den\""},
+			`:76:1: rules[0].zone: a rule of the kind "piece in goal" does not use zone: leave it out (it uses points, pieces, goals, credit, count)`},
+		{"rule without points", change{"points = 2\n", ""},
+			`rules[0].points: a rule of the kind "piece in goal" needs the key "points": write, for example, points = 2`},
 		{"rule of absurd points", change{"points = 2\n", "points = 1e9\n"}, `rules[0].points: 1e9 is out of range`},
-		{"rule about an unknown goal", change{`goals = ["pot"]`, `goals = ["pto"]`}, `rules[0].goals[0]: "pto" is no goal kind: write "pot"`},
+		{"rule about an unknown goal", change{`goals = ["pot"]`, `goals = ["pto"]`},
+			`rules[0].goals[0]: "pto" is no goal kind: write "pot"`},
 		{"rule about no goal", change{`goals = ["pot"]`, `goals = []`}, `rules[0].goals: the list is empty`},
-		{"rule about goals that are not there", change{`goals = ["pot"]`, `goals = ["shelf"]`}, `rules[0]: the field has no goal that this rule counts: place one, or leave the rule out`},
-		{"rule about pieces that are not there", change{`goals = ["pot"]`, `pieces = ["block"]`}, `rules[0]: the field has no piece that this rule counts`},
-		{"rule of what no goal takes", change{`goals = ["pot"]`, "goals = [\"shelf\"]\npoints = 1\n[[goals]]\nkind = \"shelf\"\nat = [\"2 m\", \"2.8 m\"]\n[[rules]]\nname = \"second\"\nkind = \"piece in goal\"\ngoals = [\"shelf\"]"}, `no goal of this rule takes a piece of it`},
-		{"unknown zone", rule("kind = \"robot in zone\"\npoints = 1\nzone = \"camp\""), `rules[1].zone: "camp" is no kind of zone: write one of den, pool`},
-		{"zone missing", rule("kind = \"robot in zone\"\npoints = 1"), `rules[1].zone: a rule of the kind "robot in zone" needs the key "zone": write, for example, zone = "camp"`},
-		{"unknown inside", rule("kind = \"robot in zone\"\npoints = 1\nzone = \"den\"\ninside = \"half\""), `rules[1].inside: "half" is no inside: write one of centre, all, any`},
-		{"credit of another kind", rule("kind = \"goal in zone\"\npoints = 1\nzone = \"den\"\ncredit = \"scorer\""), `rules[1].credit: "scorer" is no credit: write one of zone, goal`},
-		{"credit to nobody's pieces", rule("kind = \"piece in goal\"\npoints = 1\ncredit = \"piece\""), `rules[1].credit: none of the pieces has a side`},
-		{"credit to nobody's goals", rule("kind = \"piece in goal\"\npoints = 1\ncredit = \"goal\""), `rules[1].credit: none of the goals has a side`},
-		{"credit to nobody's zone", rule("kind = \"goal in zone\"\npoints = 1\nzone = \"pool\""), `rules[1].zone: none of these zones has a side`},
-		{"rule that gives nothing", rule("kind = \"goal in zone\"\nzone = \"den\""), `rules[1]: the rule gives nothing: write points, or times`},
-		{"times nothing", change{"[[rules]]\nname = \"ball in pot\"\nkind = \"piece in goal\"\ngoals = [\"pot\"]\npoints = 2\n", "[[rules]]\nname = \"ball in pot\"\nkind = \"goal in zone\"\nzone = \"den\"\ntimes = 2\n"}, `rules[0].times: no rule counts pieces in this goal`},
+		{"rule about goals that are not there", change{`goals = ["pot"]`, `goals = ["shelf"]`},
+			`rules[0]: the field has no goal that this rule counts: place one, or leave the rule out`},
+		{"rule about pieces that are not there", change{`goals = ["pot"]`, `pieces = ["block"]`},
+			`rules[0]: the field has no piece that this rule counts`},
+		{"rule of what no goal takes", change{`goals = ["pot"]`,
+			"goals = [\"shelf\"]\npoints = 1\n[[goals]]\nkind = \"shelf\"\nat = [\"2 m\", \"2.8 m\"]\n[[rules]]\nname = " +
+				"\"second\"\nkind = \"piece in goal\"\ngoals = [\"shelf\"]"}, `no goal of this rule takes a piece of it`},
+		{"unknown zone", rule("kind = \"robot in zone\"\npoints = 1\nzone = \"camp\""),
+			`rules[1].zone: "camp" is no kind of zone: write one of den, pool`},
+		{"zone missing", rule("kind = \"robot in zone\"\npoints = 1"),
+			`rules[1].zone: a rule of the kind "robot in zone" needs the key "zone": write, for example, zone = "camp"`},
+		{"unknown inside", rule("kind = \"robot in zone\"\npoints = 1\nzone = \"den\"\ninside = \"half\""),
+			`rules[1].inside: "half" is no inside: write one of centre, all, any`},
+		{"credit of another kind", rule("kind = \"goal in zone\"\npoints = 1\nzone = \"den\"\ncredit = \"scorer\""),
+			`rules[1].credit: "scorer" is no credit: write one of zone, goal`},
+		{"credit to nobody's pieces", rule("kind = \"piece in goal\"\npoints = 1\ncredit = \"piece\""),
+			`rules[1].credit: none of the pieces has a side`},
+		{"credit to nobody's goals", rule("kind = \"piece in goal\"\npoints = 1\ncredit = \"goal\""),
+			`rules[1].credit: none of the goals has a side`},
+		{"credit to nobody's zone", rule("kind = \"goal in zone\"\npoints = 1\nzone = \"pool\""),
+			`rules[1].zone: none of these zones has a side`},
+		{"rule that gives nothing", rule("kind = \"goal in zone\"\nzone = \"den\""),
+			`rules[1]: the rule gives nothing: write points, or times`},
+		{"times nothing", change{"[[rules]]\nname = \"ball in pot\"\nkind = \"piece in goal\"\ngoals = " +
+			"[\"pot\"]\npoints = 2\n", "[[rules]]\nname = \"ball in pot\"\nkind = \"goal in zone\"\nzone = " +
+			"\"den\"\ntimes = 2\n"}, `rules[0].times: no rule counts pieces in this goal`},
 		{"negative times", rule("kind = \"goal in zone\"\nzone = \"den\"\ntimes = -1"), `rules[1].times: -1 is out of range`},
-		{"negative count", rule("kind = \"piece in goal\"\npoints = 1\ncount = -1"), `rules[1].count: -1 is out of range: write a whole number from 1 to 1000, or 0 for all`},
-		{"unknown line", rule("kind = \"line crossed\"\npoints = 1\nline = \"midle\""), `rules[1].line: "midle" is no line: write "middle"`},
-		{"unknown phase", rule("kind = \"phase winner\"\npoints = 1\nphase = \"third\""), `rules[1].phase: "third" is no phase: `},
-		{"unknown draw", rule("kind = \"phase winner\"\npoints = 1\ndraw = \"both\""), `rules[1].draw: "both" is no draw: write one of none, each, half`},
-		{"rules of one name", rule("kind = \"phase winner\"\npoints = 1\n[[rules]]\nname = \"new\"\nkind = \"phase winner\"\npoints = 1"), `there is another rule called "new"`},
-		{"tie broken by an unknown rule", change{`tie_break = ["ball in pot"]`, `tie_break = ["ball in pots"]`}, `:5:14: tie_break[0]: "ball in pots" is no rule: write "ball in pot"`},
-		{"tie broken twice by a rule", change{`tie_break = ["ball in pot"]`, `tie_break = ["ball in pot", "ball in pot"]`}, `tie_break[1]: "ball in pot" is named twice`},
+		{"negative count", rule("kind = \"piece in goal\"\npoints = 1\ncount = -1"),
+			`rules[1].count: -1 is out of range: write a whole number from 1 to 1000, or 0 for all`},
+		{"unknown line", rule("kind = \"line crossed\"\npoints = 1\nline = \"midle\""),
+			`rules[1].line: "midle" is no line: write "middle"`},
+		{"unknown phase", rule("kind = \"phase winner\"\npoints = 1\nphase = \"third\""),
+			`rules[1].phase: "third" is no phase: `},
+		{"unknown draw", rule("kind = \"phase winner\"\npoints = 1\ndraw = \"both\""),
+			`rules[1].draw: "both" is no draw: write one of none, each, half`},
+		{"rules of one name", rule("kind = \"phase winner\"\npoints = 1\n[[rules]]\nname = \"new\"\nkind = \"phase " +
+			"winner\"\npoints = 1"), `there is another rule called "new"`},
+		{"tie broken by an unknown rule", change{`tie_break = ["ball in pot"]`, `tie_break = ["ball in pots"]`},
+			`:5:14: tie_break[0]: "ball in pots" is no rule: write "ball in pot"`},
+		{"tie broken twice by a rule", change{`tie_break = ["ball in pot"]`, `tie_break = ["ball in pot", "ball in pot"]`},
+			`tie_break[1]: "ball in pot" is named twice`},
 		// Spread.
-		{"spread wider than the game", change{`piece_at = "5 mm"`, `piece_at = "5 m"`}, `spread.piece_at: 5 m is out of range: write a value from "0 mm" to "500 mm"`},
+		{"spread wider than the game", change{`piece_at = "5 mm"`, `piece_at = "5 m"`},
+			`spread.piece_at: 5 m is out of range: write a value from "0 mm" to "500 mm"`},
 		{"negative spread", change{`piece_at = "5 mm"`, `grip = -0.1`}, `spread.grip: -0.1 is out of range`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -266,7 +371,9 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 
 // A kind that is misspelt leaves its pieces without names: that is one error, not one for each piece.
 func TestPiecesOfAnUnknownKindAreOneError(t *testing.T) {
-	text := strings.Replace(base, "[spread]\n", "[[pieces]]\nkind = \"bll\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [3, 1]\nstep = [\"150 mm\", \"0 mm\"]\ncopy = true\n[[goals]]\nkind = \"shlf\"\nat = [\"1 m\", \"1 m\"]\ncopy = true\n[spread]\n", 1)
+	text := strings.Replace(base, "[spread]\n", "[[pieces]]\nkind = \"bll\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [3, "+
+		"1]\nstep = [\"150 mm\", \"0 mm\"]\ncopy = true\n[[goals]]\nkind = \"shlf\"\nat = [\"1 m\", \"1 m\"]\ncopy = "+
+		"true\n[spread]\n", 1)
 	_, err := fields.Parse("base.toml", []byte(text))
 	var all *tomlfile.Errors
 	if !errors.As(err, &all) || len(all.List) != 2 {
@@ -276,12 +383,14 @@ func TestPiecesOfAnUnknownKindAreOneError(t *testing.T) {
 
 // What stands in the cut-out of a floor is within its span and yet off it.
 func TestACutOutIsOffTheFloor(t *testing.T) {
-	text := strings.Replace(base, `size = ["4 m", "3 m"]`, `floor = [["0 m", "0 m"], ["4 m", "0 m"], ["4 m", "3 m"], ["2.5 m", "3 m"], ["2.5 m", "2.2 m"], ["1.5 m", "2.2 m"], ["1.5 m", "3 m"], ["0 m", "3 m"]]`, 1)
+	text := strings.Replace(base, `size = ["4 m", "3 m"]`,
+		`floor = [["0 m", "0 m"], ["4 m", "0 m"], ["4 m", "3 m"], ["2.5 m", "3 m"], ["2.5 m", "2.2 m"], ["1.5 m", "2.2 m"], ["1.5 m", "3 m"], ["0 m", "3 m"]]`, 1)
 	text = strings.Replace(text, `"half turn"`, `"left-right"`, 1)
 	text = strings.Replace(text, `to = ["2 m", "3 m"]`, `to = ["2 m", "2 m"]`, 1)
 	for added, want := range map[string]string{
-		"[[pieces]]\nkind = \"ball\"\nat = [\"2 m\", \"2.5 m\"]\n":                                          `"ball 5" at [2000 mm, 2500 mm] reaches outside the floor's outline, which lies within [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more from the walls`,
-		"[[zones]]\nname = \"gap\"\nkind = \"gap\"\nbox = [[\"1.6 m\", \"2.3 m\"], [\"2 m\", \"2.5 m\"]]\n": `the zone "gap" reaches outside the floor's outline, which lies within [0 mm, 0 mm] to [4000 mm, 3000 mm]: move its corners inside`,
+		"[[pieces]]\nkind = \"ball\"\nat = [\"2 m\", \"2.5 m\"]\n": `"ball 5" at [2000 mm, 2500 mm] reaches outside the floor's outline, which lies within [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more from the walls`,
+		"[[zones]]\nname = \"gap\"\nkind = \"gap\"\nbox = [[\"1.6 m\", \"2.3 m\"], [\"2 m\", " +
+			"\"2.5 m\"]]\n": `the zone "gap" reaches outside the floor's outline, which lies within [0 mm, 0 mm] to [4000 mm, 3000 mm]: move its corners inside`,
 	} {
 		_, err := fields.Parse("base.toml", []byte(strings.Replace(text, "[spread]\n", added+"[spread]\n", 1)))
 		if err == nil || !strings.Contains(err.Error(), want) {
@@ -305,7 +414,8 @@ func TestOneSidedFieldRefusesRulesAboutTwo(t *testing.T) {
 // On a mirrored field a goal whose outline has a hand could not be copied.
 func TestMirroredFieldRefusesHandedGoals(t *testing.T) {
 	text := strings.Replace(base, `"half turn"`, `"left-right"`, 1)
-	text = strings.Replace(text, `size = ["100 mm", "300 mm"]`, `shape = [["-100 mm", "-100 mm"], ["100 mm", "-100 mm"], ["100 mm", "0 mm"], ["-100 mm", "100 mm"]]`, 1)
+	text = strings.Replace(text, `size = ["100 mm", "300 mm"]`,
+		`shape = [["-100 mm", "-100 mm"], ["100 mm", "-100 mm"], ["100 mm", "0 mm"], ["-100 mm", "100 mm"]]`, 1)
 	_, err := fields.Parse("base.toml", []byte(text))
 	if err == nil || !strings.Contains(err.Error(), "must be its own mirror image about its x axis") {
 		t.Error(err)
@@ -364,7 +474,8 @@ func TestMirror(t *testing.T) {
 		{"left-right", geom.Pose{X: 1, Y: 0.5, Heading: 0.3}, geom.Pose{X: 3, Y: 0.5, Heading: math.Pi - 0.3}},
 		{"up-down", geom.Pose{X: 1, Y: 0.5, Heading: 0.3}, geom.Pose{X: 1, Y: 2.5, Heading: -0.3}},
 	} {
-		f, err := fields.Parse("tiny.toml", []byte(strings.Replace(string(tiny), `size = ["2.4 m", "1.8 m"]`, `size = ["4 m", "3 m"]`+"\nsymmetry = \""+c.symmetry+"\"", 1)))
+		f, err := fields.Parse("tiny.toml", []byte(strings.Replace(string(tiny), `size = ["2.4 m", "1.8 m"]`,
+			`size = ["4 m", "3 m"]`+"\nsymmetry = \""+c.symmetry+"\"", 1)))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -373,10 +484,12 @@ func TestMirror(t *testing.T) {
 		}
 		// A point a little ahead goes where the mirrored pose's point ahead is, and twice is back home.
 		property.Check(t, func(t *rapid.T) {
-			p := geom.Pose{X: rapid.Float64Range(-1, 5).Draw(t, "x"), Y: rapid.Float64Range(-1, 5).Draw(t, "y"), Heading: rapid.Float64Range(-9, 9).Draw(t, "heading")}
+			p := geom.Pose{X: rapid.Float64Range(-1, 5).Draw(t, "x"), Y: rapid.Float64Range(-1, 5).Draw(t, "y"),
+				Heading: rapid.Float64Range(-9, 9).Draw(t, "heading")}
 			ahead, image := f.MirrorPoint(p.ToWorld(geom.Vec{X: 0.1})), f.Mirror(p).ToWorld(geom.Vec{X: 0.1})
 			back := f.Mirror(f.Mirror(p))
-			if math.Hypot(ahead.X-image.X, ahead.Y-image.Y) > 1e-12 || math.Hypot(back.X-p.X, back.Y-p.Y) > 1e-12 || math.Abs(geom.WrapAngle(back.Heading-p.Heading)) > 1e-12 {
+			if math.Hypot(ahead.X-image.X, ahead.Y-image.Y) > 1e-12 || math.Hypot(back.X-p.X, back.Y-p.Y) > 1e-12 ||
+				math.Abs(geom.WrapAngle(back.Heading-p.Heading)) > 1e-12 {
 				t.Errorf("%s: %v ahead %v image %v back %v", c.symmetry, p, ahead, image, back)
 			}
 		})
@@ -387,7 +500,9 @@ func TestMirror(t *testing.T) {
 func TestAFullFieldLoads(t *testing.T) {
 	text := strings.Replace(base, `"4 m", "3 m"`, `"20 m", "20 m"`, 1)
 	text = strings.Replace(text, `to = ["2 m", "3 m"]`, `to = ["2 m", "20 m"]`, 1)
-	grid := "[[pieces]]\nkind = \"block\"\nat = [\"4.5 m\", \"4.5 m\"]\ngrid = [%d, 1]\nstep = [\"150 mm\", \"0 mm\"]\n[[pieces]]\nkind = \"ball\"\nat = [\"4.5 m\", \"5 m\"]\ngrid = [47, 20]\nstep = [\"150 mm\", \"150 mm\"]\n[spread]\n"
+	grid := "[[pieces]]\nkind = \"block\"\nat = [\"4.5 m\", \"4.5 m\"]\ngrid = [%d, 1]\nstep = [\"150 mm\", \"0 " +
+		"mm\"]\n[[pieces]]\nkind = \"ball\"\nat = [\"4.5 m\", \"5 m\"]\ngrid = [47, 20]\nstep = [\"150 mm\", \"150 " +
+		"mm\"]\n[spread]\n"
 	full := strings.Replace(text, "[spread]\n", fmt.Sprintf(grid, 54), 1)
 	if f, err := fields.Parse("full.toml", []byte(full)); err != nil || len(f.Pieces)+len(f.Goals) != 1000 {
 		t.Errorf("%v", err)
@@ -419,15 +534,16 @@ func FuzzParse(f *testing.F) {
 	})
 }
 
-// Every value of a sound file, replaced by each of a list of nasty ones: Parse gives a field of finite numbers or an error
-// with a place.
+// Every value of a sound file, replaced by each of a list of nasty ones: Parse gives a field of finite numbers or an
+// error with a place.
 func TestAnyValueMayBeWrong(t *testing.T) {
 	kiln, err := fields.EmbeddedSource("kiln_yard")
 	if err != nil {
 		t.Fatal(err)
 	}
 	values := regexp.MustCompile(`"[^"\n]*"|\[\d+, \d+\]|\b(true|false)\b|= -?[\d.]+`)
-	nasty := []string{`""`, `"0 mm"`, `"-1 m"`, `"1e300 m"`, `"1e-300 m"`, `"3600 s"`, `"nan m"`, `"plum"`, `"brick"`, `"\u0000"`, `[]`, `[1000000, 1000000]`, `{}`, `true`, `1979-05-27`, `-1`, `9223372036854775807`, `inf`}
+	nasty := []string{`""`, `"0 mm"`, `"-1 m"`, `"1e300 m"`, `"1e-300 m"`, `"3600 s"`, `"nan m"`, `"plum"`, `"brick"`,
+		`"\u0000"`, `[]`, `[1000000, 1000000]`, `{}`, `true`, `1979-05-27`, `-1`, `9223372036854775807`, `inf`}
 	refused, accepted := 0, 0
 	for _, text := range []string{base, string(kiln)} {
 		for i, span := range values.FindAllStringIndex(text, -1) {

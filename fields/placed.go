@@ -124,7 +124,8 @@ func (b *builder) copyPiece(path string, p Piece) Piece {
 	}
 	twin, ok := b.goalCopies[p.Goal]
 	if !ok {
-		b.at.Errorf(path+".copy", "the goal %q has no copy for this piece's copy to start in: write copy = true there too", b.field.Goals[p.Goal].Name)
+		b.at.Errorf(path+".copy", "the goal %q has no copy for this piece's copy to start in: write copy = true there too",
+			b.field.Goals[p.Goal].Name)
 		return p
 	}
 	p.Goal, p.At = twin, b.field.Goals[twin].At
@@ -169,7 +170,8 @@ func (b *builder) spots(path string, p Piece) []geom.Pose {
 			if len(out) > maxBodies {
 				return out // addPiece says that these are too many
 			}
-			at := geom.Pose{X: p.At.X + float64(float64(column)*p.Step.X), Y: p.At.Y + float64(float64(row)*p.Step.Y), Heading: p.At.Heading}
+			at := geom.Pose{X: p.At.X + float64(float64(column)*p.Step.X), Y: p.At.Y + float64(float64(row)*p.Step.Y),
+				Heading: p.At.Heading}
 			out = append(out, settled(at))
 		}
 	}
@@ -193,7 +195,8 @@ func (b *builder) filling() {
 		kind := b.field.GoalKinds[goal.Kind]
 		inside[p.Goal]++
 		if !slices.Contains(kind.Takes, p.Kind) {
-			b.at.Errorf(b.piecePaths[i]+".in", "%q takes no %s: name another goal, or add it to the takes of %q", goal.Name, b.field.PieceKinds[p.Kind].Name, kind.Name)
+			b.at.Errorf(b.piecePaths[i]+".in", "%q takes no %s: name another goal, or add it to the takes of %q", goal.Name,
+				b.field.PieceKinds[p.Kind].Name, kind.Name)
 		} else if inside[p.Goal] == kind.Room+1 {
 			b.at.Errorf(b.piecePaths[i]+".in", "%q has room for %d: name another goal", goal.Name, kind.Room)
 		}

@@ -19,9 +19,13 @@ func (b *builder) phases() {
 		b.at.Errorf("phases", "there is no phase: write at least one")
 	}
 	if sum > maxPhases {
-		b.at.Errorf(fmt.Sprintf("phases[%d].length", len(phases)-1), "all phases together last %s: write at most %s", units.Text(sum, "s"), units.Text(maxPhases, "s"))
+		b.at.Errorf(fmt.Sprintf("phases[%d].length", len(phases)-1), "all phases together last %s: write at most %s",
+			units.Text(sum, "s"), units.Text(maxPhases, "s"))
 	}
-	b.unique("phase", len(phases), func(i int) (string, string) { return fmt.Sprintf("phases[%d].name", i), phases[i].Name })
+	b.unique("phase", len(phases), func(i int) (string, string) {
+		return fmt.Sprintf("phases[%d].name", i),
+			phases[i].Name
+	})
 	b.sessions()
 }
 
@@ -38,7 +42,10 @@ func (b *builder) sessions() {
 	if len(sessions) == 0 {
 		b.at.Errorf("sessions", "there is no session: write at least one")
 	}
-	b.unique("session", len(sessions), func(i int) (string, string) { return fmt.Sprintf("sessions[%d].name", i), sessions[i].Name })
+	b.unique("session", len(sessions), func(i int) (string, string) {
+		return fmt.Sprintf("sessions[%d].name", i),
+			sessions[i].Name
+	})
 }
 
 // zoneKinds are the kinds of the field's zones, each once.

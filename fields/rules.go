@@ -7,8 +7,8 @@ import (
 	"strings"
 )
 
-// ruleForm says which keys a kind of rule has, besides name, kind and points, and whose points it may be. The first credit is
-// the usual one.
+// ruleForm says which keys a kind of rule has, besides name, kind and points, and whose points it may be. The first
+// credit is the usual one.
 type ruleForm struct {
 	kind    RuleKind
 	needs   []string
@@ -18,8 +18,10 @@ type ruleForm struct {
 
 var ruleForms = []ruleForm{
 	{PieceInGoal, []string{"points"}, []string{"pieces", "goals", "credit", "count"}, []Credit{ByScorer, ByPiece, ByGoal}},
-	{PieceInZone, []string{"points", "zone"}, []string{"pieces", "inside", "credit", "count"}, []Credit{ByScorer, ByPiece, ByZone}},
-	{GoalInZone, []string{"zone"}, []string{"points", "goals", "inside", "credit", "times", "count"}, []Credit{ByZone, ByGoal}},
+	{PieceInZone, []string{"points", "zone"}, []string{"pieces", "inside", "credit", "count"},
+		[]Credit{ByScorer, ByPiece, ByZone}},
+	{GoalInZone, []string{"zone"}, []string{"points", "goals", "inside", "credit", "times", "count"},
+		[]Credit{ByZone, ByGoal}},
 	{RobotInZone, []string{"points", "zone"}, []string{"inside", "count"}, nil},
 	{PhaseWinner, []string{"points"}, []string{"phase", "draw"}, nil},
 	{LineCrossed, []string{"points", "line"}, []string{"phase"}, nil},
@@ -53,12 +55,14 @@ func (b *builder) ruleKeys(path string, form ruleForm) {
 	known := slices.Concat([]string{"name", "kind"}, form.needs, form.may)
 	for _, key := range b.at.Keys(path) {
 		if !slices.Contains(known, key) {
-			b.at.KeyErrorf(path+"."+key, "a rule of the kind %q does not use %s: leave it out (it uses %s)", form.kind, key, strings.Join(known[2:], ", "))
+			b.at.KeyErrorf(path+"."+key, "a rule of the kind %q does not use %s: leave it out (it uses %s)", form.kind, key,
+				strings.Join(known[2:], ", "))
 		}
 	}
 	for _, key := range form.needs {
 		if !b.at.Has(path + "." + key) {
-			b.at.Errorf(path+"."+key, "a rule of the kind %q needs the key %q: write, for example, %s", form.kind, key, ruleExamples[key])
+			b.at.Errorf(path+"."+key, "a rule of the kind %q needs the key %q: write, for example, %s", form.kind, key,
+				ruleExamples[key])
 		}
 	}
 }
@@ -96,17 +100,24 @@ func (b *builder) ruleCounts(path string, r Rule) {
 	case r.Kind == PieceInGoal && !b.taken(r):
 		b.at.Errorf(path, "no goal of this rule takes a piece of it: see takes of the goal's kind")
 	case r.Credit == ByPiece && !b.anyPiece(r, func(p Piece) bool { return p.Side >= 0 }):
-		b.at.Errorf(path+".credit", "none of the pieces has a side to give the points to: write credit = \"scorer\", or give the pieces sides")
+		b.at.Errorf(path+".credit", "none of the pieces has a side to give the points to: write credit = \"scorer\", or "+
+			"give the pieces sides")
 	case r.Credit == ByGoal && !b.anyGoal(r, func(g Goal) bool { return g.Side >= 0 }):
-		b.at.Errorf(path+".credit", "none of the goals has a side to give the points to: write another credit, or give the goals sides")
-	case r.Credit == ByZone && !slices.ContainsFunc(b.field.Zones, func(z Zone) bool { return z.Kind == r.ZoneKind && z.Side >= 0 }):
-		b.at.Errorf(path+".zone", "none of these zones has a side to give the points to: write another credit, or give the zones sides")
+		b.at.Errorf(path+".credit", "none of the goals has a side to give the points to: write another credit, or give "+
+			"the goals sides")
+	case r.Credit == ByZone && !slices.ContainsFunc(b.field.Zones, func(z Zone) bool {
+		return z.Kind == r.ZoneKind &&
+			z.Side >= 0
+	}):
+		b.at.Errorf(path+".zone", "none of these zones has a side to give the points to: write another credit, or give "+
+			"the zones sides")
 	case r.Kind == GoalInZone && r.Points == 0 && r.Times == 1:
 		b.at.Errorf(path, "the rule gives nothing: write points, or times to multiply what the pieces in the goal count")
 	case (r.Kind == PhaseWinner || r.Kind == LineCrossed) && len(b.field.Sides) < 2:
 		b.at.Errorf(path, "the field has one side, so no other can be behind or get the points: leave the rule out")
 	case r.Times != 1 && !b.multiplies(r):
-		b.at.Errorf(path+".times", "no rule counts pieces in this goal, so there is nothing to multiply: leave times out, or add a rule of the kind \"piece in goal\"")
+		b.at.Errorf(path+".times", "no rule counts pieces in this goal, so there is nothing to multiply: leave times out, "+
+			"or add a rule of the kind \"piece in goal\"")
 	}
 }
 

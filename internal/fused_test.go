@@ -28,10 +28,11 @@ var sameEverywhere = []string{
 // triggered is what the compiler prints for a fused product and sum: the sum's place, each inlined call's before it.
 var triggered = regexp.MustCompile(`(?m)^fmahash triggered (.*) [01]+$`)
 
-// A Go compiler may fuse x*y + z into one operation, which rounds once instead of twice, even across statements and inlined
-// calls; on amd64 it does not, on arm64 and others it does. An explicit conversion, float64(x*y) + z, forbids it (Go
-// specification, "Floating-point operators"). Here the compiler for arm64 itself is asked what it fuses: nothing, in the
-// packages that a record depends on. With -unfuse those sums are rewritten in which the product stands in plain sight.
+// A Go compiler may fuse x*y + z into one operation, which rounds once instead of twice, even across statements and
+// inlined calls; on amd64 it does not, on arm64 and others it does. An explicit conversion, float64(x*y) + z, forbids
+// it (Go specification, "Floating-point operators"). Here the compiler for arm64 itself is asked what it fuses:
+// nothing, in the packages that a record depends on. With -unfuse those sums are rewritten in which the product stands
+// in plain sight.
 func TestNoProductIsFusedWithASum(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds for arm64")
@@ -76,7 +77,8 @@ func TestAFusedProductIsFound(t *testing.T) {
 	folder := t.TempDir()
 	for name, text := range map[string]string{
 		"go.mod": "module chalkfield\n",
-		"a.go":   "package a\n\nfunc f(x, y float64) float64 { return x * y }\n\nfunc F(x, y, z float64) float64 {\n\tp := f(x, y)\n\treturn z - p\n}\n",
+		"a.go": "package a\n\nfunc f(x, y float64) float64 { return x * y }\n\nfunc F(x, y, z float64) float64 {\n\tp := " +
+			"f(x, y)\n\treturn z - p\n}\n",
 	} {
 		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
 			t.Fatal(err)
@@ -173,7 +175,8 @@ func productOf(term ast.Expr) ast.Expr {
 	case *ast.UnaryExpr:
 		return productOf(e.X)
 	case *ast.BinaryExpr:
-		if _, constant := e.Y.(*ast.BasicLit); e.Op == token.MUL || e.Op == token.QUO && constant { // x/2 is compiled as x*0.5
+		// x/2 is compiled as x*0.5
+		if _, constant := e.Y.(*ast.BasicLit); e.Op == token.MUL || e.Op == token.QUO && constant {
 			return e
 		}
 	}

@@ -30,7 +30,8 @@ func (h *Host) openBot() error {
 	h.classes.drive = h.newClass("bot.drive", driveMethods(), nil)
 	h.classes.motion = h.newClass("a motion", motionMethods(), motionFields())
 	h.classes.pad = h.newClass("the pad", padMethods(), padFields())
-	h.classes.pose, h.classes.result = h.told("a pose", poseText, "x", "y", "heading"), h.told("a result", resultText, "ok", "why", "left", "took", "overshoot", "settle", "planned")
+	h.classes.pose, h.classes.result = h.told("a pose", poseText, "x", "y", "heading"),
+		h.told("a result", resultText, "ok", "why", "left", "took", "overshoot", "settle", "planned")
 	h.classes.parts, h.classes.sensors = map[string]*class{}, map[string]*class{}
 
 	own := h.box.State().CreateTable(0, len(h.parts)+8)
@@ -52,7 +53,8 @@ func (h *Host) openBot() error {
 	builtIn := len(names)
 	for i, part := range h.parts {
 		if slices.Contains(names, part.Name) {
-			return fmt.Errorf("%s: the robot calls a mechanism %q, which is taken in a routine (%s): give it another name in the robot file",
+			return fmt.Errorf("%s: the robot calls a mechanism %q, which is taken in a routine (%s): give it another name in "+
+				"the robot file",
 				h.program.Name, part.Name, strings.Join(names[:builtIn], ", "))
 		}
 		set(part.Name, h.newObject(h.partClass(part), "bot."+part.Name, i, nil))

@@ -81,7 +81,8 @@ func pidMethods() map[string]method {
 func newProfile(c call) int {
 	var distance, from, to float64
 	var l motion.Limits
-	c.settings(map[string]*float64{"distance": &distance, "from": &from, "to": &to, "speed": &l.Speed, "accel": &l.Accel, "brake": &l.Brake})
+	c.settings(map[string]*float64{"distance": &distance, "from": &from, "to": &to, "speed": &l.Speed, "accel": &l.Accel,
+		"brake": &l.Brake})
 	p, err := motion.NewProfile(distance, from, to, l)
 	if err != nil {
 		c.RaiseError("%s", err)

@@ -13,13 +13,14 @@ import (
 
 func driveMethods() map[string]method {
 	return map[string]method{
-		"volts": driveVolts, "rate": driveRate, "arcade": driveArcade, "tank": driveTank, "stop": driveStop, "rest": driveRest, "heat": driveHeat,
+		"volts": driveVolts, "rate": driveRate, "arcade": driveArcade, "tank": driveTank, "stop": driveStop,
+		"rest": driveRest, "heat": driveHeat,
 		"ahead": driveAhead, "face": driveFace, "visit": driveVisit, "dock": driveDock, "trace": driveTrace,
 	}
 }
 
-// trains commands the trains directly, in place of any motion. Left is the robot's own left: what a mirrored frame changes is its
-// callers' to see to.
+// trains commands the trains directly, in place of any motion. Left is the robot's own left: what a mirrored frame
+// changes is its callers' to see to.
 func (c call) trains(left, right float64) int {
 	c.inTask()
 	c.host.cancelDrive(c.host.drive)
@@ -28,8 +29,8 @@ func (c call) trains(left, right float64) int {
 	return 0
 }
 
-// sticks commands the trains as a driver's sticks do: at rest they leave alone what another task, such as a macro, drives;
-// moved they take over.
+// sticks commands the trains as a driver's sticks do: at rest they leave alone what another task, such as a macro,
+// drives; moved they take over.
 func (c call) sticks(left, right float64) int {
 	t := c.inTask()
 	if j := c.host.drive; left == 0 && right == 0 && j != nil && j.lane != t.lane {

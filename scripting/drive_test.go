@@ -17,7 +17,8 @@ func (s *stage) near(t *testing.T, x, y, heading float64) {
 	p := s.robot.pose
 	turned := math.Abs(geom.WrapAngle(p.Heading-heading*deg)) / deg
 	if math.Hypot(p.X/mm-x, p.Y/mm-y) > 15 || turned > 2 {
-		t.Errorf("the robot stands at (%.0f, %.0f) heading %.1f, want (%.0f, %.0f) heading %.1f", p.X/mm, p.Y/mm, p.Heading/deg, x, y, heading)
+		t.Errorf("the robot stands at (%.0f, %.0f) heading %.1f, want (%.0f, %.0f) heading %.1f", p.X/mm, p.Y/mm,
+			p.Heading/deg, x, y, heading)
 	}
 	if f := s.failure(); f != "" {
 		t.Error(f)
@@ -92,7 +93,8 @@ func TestMotionsGoOnInTheBackground(t *testing.T) {
 
 // The drive base obeys the last command: what was under way ends as cancelled, wherever it was begun.
 func TestALaterCommandCancelsAMotion(t *testing.T) {
-	for _, command := range []string{"bot.drive:volts(0, 0)", "bot.drive:stop()", "bot.drive:ahead(100)", "bot.drive:rate(0, 0)", "bot.drive:tank(0, 0.1)", "bot.drive:arcade(0.1, 0)"} {
+	for _, command := range []string{"bot.drive:volts(0, 0)", "bot.drive:stop()", "bot.drive:ahead(100)",
+		"bot.drive:rate(0, 0)", "bot.drive:tank(0, 0.1)", "bot.drive:arcade(0.1, 0)"} {
 		s := rehearse(t, `
     task(function() wait(0.3) `+command+` end)
     local r = bot.drive:ahead(5000)
@@ -196,8 +198,10 @@ func TestTheEventsTellOfMotions(t *testing.T) {
 			ends = append(ends, fmt.Sprintf("%d %s %s", e.Line, e.What, e.Reason))
 		}
 	}
-	wantStarts := []string{"2 ahead 500 mm", "3 face to 90 deg", "4 visit to (600, 100)", "5 dock at (0, 0) heading 0 deg", "6 trace 2 points to (400, 100)", "7 face to (0, 0)", "8 rate 100 mm/s, 10 deg/s"}
-	wantEnds := []string{"2 ahead arrived", "3 face arrived", "4 visit arrived", "5 dock arrived", "6 trace timeout", "7 face timeout", "8 rate held"}
+	wantStarts := []string{"2 ahead 500 mm", "3 face to 90 deg", "4 visit to (600, 100)",
+		"5 dock at (0, 0) heading 0 deg", "6 trace 2 points to (400, 100)", "7 face to (0, 0)", "8 rate 100 mm/s, 10 deg/s"}
+	wantEnds := []string{"2 ahead arrived", "3 face arrived", "4 visit arrived", "5 dock arrived", "6 trace timeout",
+		"7 face timeout", "8 rate held"}
 	if !slices.Equal(starts, wantStarts) || !slices.Equal(ends, wantEnds) {
 		t.Errorf("begun %q\nended %q", starts, ends)
 	}

@@ -58,8 +58,8 @@ func (c call) tooLarge(x float64, what string, u optionUnit) {
 	c.fail("%s is %.6g %s, which is too large: the greatest allowed is %.6g", what, x, u.name, u.greatest)
 }
 
-// driveOptions reads {speed = mm/s, accel = mm/s^2, timeout = s, within = mm, reverse = true, gains = {...}, ...}. For a
-// motion that only turns, speed, accel and within are in degrees.
+// driveOptions reads {speed = mm/s, accel = mm/s^2, timeout = s, within = mm, reverse = true, gains = {...}, ...}. For
+// a motion that only turns, speed, accel and within are in degrees.
 func (c call) driveOptions(n int, turning bool) driveOptions {
 	var o driveOptions
 	above := func(into *float64, what string, u optionUnit) func(lua.LValue) {
@@ -69,17 +69,22 @@ func (c call) driveOptions(n int, turning bool) driveOptions {
 		return func(v lua.LValue) { *into = c.truth(v, what) }
 	}
 	known := map[string]func(lua.LValue){
-		"timeout": above(&o.Timeout, "timeout", seconds), "reverse": flag(&o.Reverse, "reverse"), "background": flag(&o.background, "background"),
-		"gains": func(v lua.LValue) { o.Gains = c.gains(v) },
+		"timeout": above(&o.Timeout, "timeout", seconds), "reverse": flag(&o.Reverse, "reverse"),
+		"background": flag(&o.background, "background"),
+		"gains":      func(v lua.LValue) { o.Gains = c.gains(v) },
 	}
 	if turning {
-		known["speed"], known["accel"] = above(&o.TurnRate, "speed", degreesPerSecond), above(&o.TurnAccel, "accel", degreesPerSecond2)
+		known["speed"], known["accel"] = above(&o.TurnRate, "speed", degreesPerSecond),
+			above(&o.TurnAccel, "accel", degreesPerSecond2)
 		known["within"] = above(&o.WithinAngle, "within", degrees)
 		known["way"] = func(v lua.LValue) { o.way = c.way(v) }
 	} else {
-		known["speed"], known["accel"] = above(&o.Speed, "speed", millimetresPerSecond), above(&o.Accel, "accel", millimetresPerSecond2)
-		known["turn_speed"], known["turn_accel"] = above(&o.TurnRate, "turn_speed", degreesPerSecond), above(&o.TurnAccel, "turn_accel", degreesPerSecond2)
-		known["within"], known["within_angle"] = above(&o.Within, "within", millimetres), above(&o.WithinAngle, "within_angle", degrees)
+		known["speed"], known["accel"] = above(&o.Speed, "speed", millimetresPerSecond),
+			above(&o.Accel, "accel", millimetresPerSecond2)
+		known["turn_speed"], known["turn_accel"] = above(&o.TurnRate, "turn_speed", degreesPerSecond),
+			above(&o.TurnAccel, "turn_accel", degreesPerSecond2)
+		known["within"], known["within_angle"] = above(&o.Within, "within", millimetres),
+			above(&o.WithinAngle, "within_angle", degrees)
 		known["exit"] = above(&o.Exit, "exit", millimetresPerSecond)
 	}
 	c.fieldsOf(c.Get(n), "options", known)
@@ -96,7 +101,8 @@ func (c call) gains(v lua.LValue) motion.Gains {
 		}
 	}
 	c.fieldsOf(v, "gains", map[string]func(lua.LValue){
-		"along": gain(&g.AlongP, "gain along"), "heading": gain(&g.HeadingP, "gain heading"), "damping": gain(&g.HeadingD, "gain damping"),
+		"along": gain(&g.AlongP, "gain along"), "heading": gain(&g.HeadingP, "gain heading"),
+		"damping": gain(&g.HeadingD, "gain damping"),
 	})
 	return g
 }

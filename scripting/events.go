@@ -52,7 +52,8 @@ func (h *Host) write(L *lua.LState, kind record.Kind, text string) {
 	case h.counts.notes > maxNotes+1:
 		return
 	case h.counts.notes == maxNotes+1:
-		h.say(L, record.Event{Kind: record.Warning, What: "note", Text: fmt.Sprintf("note, print: no more lines are kept, the limit is %d", maxNotes),
+		h.say(L, record.Event{Kind: record.Warning, What: "note",
+			Text:    fmt.Sprintf("note, print: no more lines are kept, the limit is %d", maxNotes),
 			Instead: "leave a note when something changes, not in every tick"})
 		return
 	case len(text) > noteLength:

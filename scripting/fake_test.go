@@ -40,13 +40,16 @@ var fakeModel = robot.Model{
 var fakeParts = []robot.Part{
 	{Name: "intake", Kind: "intake"}, {Name: "conveyor", Kind: "conveyor"}, {Name: "clamp", Kind: "clamp"},
 	{Name: "scorer", Kind: "scorer"}, {Name: "claw", Kind: "claw"},
-	{Name: "lift", Kind: "lift", Lift: &robot.Lift{Heights: []robot.Height{{Name: "down", At: 0}, {Name: "rack", At: 1.2}}}},
-	{Name: "mast", Kind: "lift", Lift: &robot.Lift{Elevator: true, Heights: []robot.Height{{Name: "low", At: 0}, {Name: "high", At: 0.5}}}},
+	{Name: "lift", Kind: "lift", Lift: &robot.Lift{Heights: []robot.Height{{Name: "down", At: 0},
+		{Name: "rack", At: 1.2}}}},
+	{Name: "mast", Kind: "lift", Lift: &robot.Lift{Elevator: true, Heights: []robot.Height{{Name: "low", At: 0},
+		{Name: "high", At: 0.5}}}},
 }
 
 var fakeSensors = []robot.Sensor{
 	{Name: "left_wheel", Kind: "encoder"}, {Name: "along", Kind: "tracking wheel"}, {Name: "gyro", Kind: "inertial"},
-	{Name: "front", Kind: "distance"}, {Name: "chute", Kind: "optical"}, {Name: "tilt", Kind: "rotation", Rotation: &robot.RotationSensor{On: 5}},
+	{Name: "front", Kind: "distance"}, {Name: "chute", Kind: "optical"},
+	{Name: "tilt", Kind: "rotation", Rotation: &robot.RotationSensor{On: 5}},
 	{Name: "edge", Kind: "bumper"}, {Name: "mast_height", Kind: "rotation", Rotation: &robot.RotationSensor{On: 6}},
 }
 

@@ -76,7 +76,8 @@ func TestARoutineIsPlayedFromTheOtherSide(t *testing.T) {
 			t.Errorf("kind %d: the routine sees %q, in its own frame %q", kind, other.notes(), own.notes())
 		}
 		mapped := geom.Symmetry{Kind: kind, Centre: middle}.Pose(own.robot.pose)
-		if got := other.robot.pose; math.Hypot(got.X-mapped.X, got.Y-mapped.Y) > 1e-6 || math.Abs(geom.WrapAngle(got.Heading-mapped.Heading)) > 1e-6 {
+		if got := other.robot.pose; math.Hypot(got.X-mapped.X, got.Y-mapped.Y) > 1e-6 ||
+			math.Abs(geom.WrapAngle(got.Heading-mapped.Heading)) > 1e-6 {
 			t.Errorf("kind %d: the robot ends at %v, want %v", kind, got, mapped)
 		}
 		if len(other.events) != len(own.events) {

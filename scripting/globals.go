@@ -28,7 +28,8 @@ func (h *Host) openGlobals() {
 		name  string
 		value float64
 	}{
-		{"mm", 1}, {"cm", 10}, {"m", 1000}, {"inch", 25.4}, {"tile", h.env.Tile / mm}, {"deg", 1}, {"rad", 1 / deg}, {"turn", 360},
+		{"mm", 1}, {"cm", 10}, {"m", 1000}, {"inch", 25.4}, {"tile", h.env.Tile / mm}, {"deg", 1}, {"rad", 1 / deg},
+		{"turn", 360},
 	} {
 		h.box.Global(u.name, lua.LNumber(u.value))
 	}
@@ -99,7 +100,8 @@ func requireModule(c call) int {
 	}
 	source := c.host.program.modules[name]
 	if source == nil {
-		c.fail("%q was not found when the routine was read: write the name as a plain text in the call, as in require \"arm\"", name)
+		c.fail("%q was not found when the routine was read: write the name as a plain text in the call, as in "+
+			"require \"arm\"", name)
 	}
 	c.host.loaded[name] = nil
 	c.Push(c.host.box.Function(source))
@@ -124,7 +126,8 @@ func readParam(c call) int {
 			c.fail(`needs a name, a default, a least and a greatest value, as in param("turn_gain", 0.1, 0, 0.5)`)
 		}
 	}
-	p := Param{Name: c.text(1, "the name"), Default: c.number(2, "the default"), Min: c.number(3, "the least value"), Max: c.number(4, "the greatest value")}
+	p := Param{Name: c.text(1, "the name"), Default: c.number(2, "the default"), Min: c.number(3, "the least value"),
+		Max: c.number(4, "the greatest value")}
 	if wrong := p.wrong(); wrong != "" {
 		c.fail("%s", wrong)
 	}
@@ -174,8 +177,8 @@ func waitFor(c call) int {
 	return 0
 }
 
-// awaitTruth is await(fn, timeout): it asks fn now and once every tick until it is true or time is up. It runs fn on the
-// task's own thread, so fn may itself wait.
+// awaitTruth is await(fn, timeout): it asks fn now and once every tick until it is true or time is up. It runs fn on
+// the task's own thread, so fn may itself wait.
 func awaitTruth(c call) int {
 	fn, timeout := c.function(1, "the condition"), c.optional(2, "the timeout", math.Inf(1))
 	t := c.inTask()

@@ -31,11 +31,12 @@ type Env struct {
 	Sink   func(record.Event) // takes what the routine leaves; nil: dropped
 	Params map[string]float64 // values for param(), by name
 	Tile   float64            // m: what `tile` means; 0: DefaultTile
-	Frame  geom.Symmetry      // maps a routine's coordinates to the field's, so that one written for one side can be played from the other
-	Floor  geom.Polygon       // of the field, in its frame, m; nil: not told
-	Charge float64            // V: what the charged battery has; 0: not told
-	Robot  int                // index of the robot, for events
-	Seed   uint64             // of math.random
+	// maps a routine's coordinates to the field's, so that one written for one side can be played from the other
+	Frame  geom.Symmetry
+	Floor  geom.Polygon // of the field, in its frame, m; nil: not told
+	Charge float64      // V: what the charged battery has; 0: not told
+	Robot  int          // index of the robot, for events
+	Seed   uint64       // of math.random
 }
 
 // Host runs one routine on one robot. One goroutine at a time may call it; Close must be called at the end.
@@ -83,7 +84,8 @@ func newHost(p *Program, m Machine, env Env) (*Host, error) {
 	if env.Tile == 0 {
 		env.Tile = DefaultTile
 	}
-	h := &Host{program: p, machine: m, env: env, turn: make(chan struct{}), loaded: map[string]lua.LValue{}, warned: map[warned]bool{}, driving: record.Waiting}
+	h := &Host{program: p, machine: m, env: env, turn: make(chan struct{}), loaded: map[string]lua.LValue{},
+		warned: map[warned]bool{}, driving: record.Waiting}
 	box, err := sandbox.New(sandbox.Setting{
 		Limits: sandbox.DefaultLimits(),
 		Seed:   [2]uint64{env.Seed, uint64(env.Robot)},

@@ -28,11 +28,13 @@ func TestTheDesignsExampleRuns(t *testing.T) {
     bot.drive:trace({{900, 1200}, {1500, 1500}, {2100, 1400}}, {speed = 1400})
     bot.clamp:shut()
     bot.lift:to("rack")`)
-	want := []string{"task auto", "motion ahead", string(record.MotionEnd) + " ahead", "motion trace", "task task", "task end task", string(record.MotionEnd) + " trace", "task end auto"}
+	want := []string{"task auto", "motion ahead", string(record.MotionEnd) + " ahead", "motion trace", "task task",
+		"task end task", string(record.MotionEnd) + " trace", "task end auto"}
 	if !slices.Equal(s.story(), want) {
 		t.Errorf("got %q, want %q", s.story(), want)
 	}
-	commands := []doneCommand{{0, robot.Command{Verb: robot.Volts, Value: 11}}, {1, robot.Command{Verb: robot.Hold}}, {2, robot.Command{Verb: robot.Shut}}, {5, robot.Command{Verb: robot.Target, Value: 1.2}}}
+	commands := []doneCommand{{0, robot.Command{Verb: robot.Volts, Value: 11}}, {1, robot.Command{Verb: robot.Hold}},
+		{2, robot.Command{Verb: robot.Shut}}, {5, robot.Command{Verb: robot.Target, Value: 1.2}}}
 	if !slices.Equal(s.robot.done, commands) {
 		t.Errorf("the mechanisms were told %v, want %v", s.robot.done, commands)
 	}

@@ -3,5 +3,6 @@ package scripting
 import "chalkfield/sim/robot"
 
 var intakeMethods = map[string]method{
-	"run": runVolts, "stop": command(robot.Volts), "speed": surfaceSpeed, "amps": partAmps, "heat": partHeat, "stalled": isStalled,
+	"run": runVolts, "stop": command(robot.Volts), "speed": surfaceSpeed, "amps": partAmps, "heat": partHeat,
+	"stalled": isStalled,
 }

@@ -36,8 +36,9 @@ func (h *Host) endDrive(j *job) {
 	}
 	r := j.motion.Result()
 	h.emit(record.Event{
-		Kind: record.MotionEnd, Task: j.lane, File: j.born.file, Line: j.born.line, What: j.motion.Name(), Reason: reasonOf(j.motion.Name(), r),
-		Took: r.Took, Value: r.Left, Unit: unitOf(j.motion.Name()), Overshoot: r.Overshoot, Settle: r.Settle,
+		Kind: record.MotionEnd, Task: j.lane, File: j.born.file, Line: j.born.line, What: j.motion.Name(),
+		Reason: reasonOf(j.motion.Name(), r),
+		Took:   r.Took, Value: r.Left, Unit: unitOf(j.motion.Name()), Overshoot: r.Overshoot, Settle: r.Settle,
 	})
 }
 

@@ -7,7 +7,8 @@ import (
 )
 
 var liftMethods = map[string]method{
-	"to": liftTo, "reach": liftReach, "at": liftAt, "angle": liftAngle, "height": liftHeight, "volts": runVolts, "stop": command(robot.Volts),
+	"to": liftTo, "reach": liftReach, "at": liftAt, "angle": liftAngle, "height": liftHeight, "volts": runVolts,
+	"stop": command(robot.Volts),
 	"hold": command(robot.Hold), "moving": isMoving, "stalled": isStalled, "amps": partAmps, "heat": partHeat,
 }
 

@@ -19,7 +19,8 @@ type Machine interface {
 	StopMotors()
 	// SetBelief tells the odometry where the robot is.
 	SetBelief(geom.Pose)
-	// Heat is that of the warmer train's motors, as a share of that to which their lasting current leads; 0: they do not get hot.
+	// Heat is that of the warmer train's motors, as a share of that to which their lasting current leads; 0: they do not
+	// get hot.
 	Heat() float64
 	// Air is the reservoir's gauge pressure in Pa, 0 without pneumatics.
 	Air() float64

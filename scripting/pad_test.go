@@ -12,7 +12,8 @@ import (
 // drive plays a driver function, its body on line 1, while buttons go down and up: presses[button] lists from-to ticks.
 func driven(t *testing.T, body string, seconds float64, presses map[string][][2]int) *stage {
 	t.Helper()
-	s := stageOf(t, load(t, map[string]string{"routine.lua": "return routine { driver = function(bot, pad) " + body + "\nend }"}), Env{})
+	s := stageOf(t, load(t, map[string]string{"routine.lua": "return routine { driver = function(bot, pad) " + body +
+		"\nend }"}), Env{})
 	s.pad = func(tick int) PadState {
 		state := PadState{LeftX: 0.1, LeftY: 0.2, RightX: -0.3, RightY: -0.4}
 		for _, button := range Buttons {
@@ -72,12 +73,14 @@ func TestMacrosRunWhileDrivingGoesOn(t *testing.T) {
 	if want := []string{"a 0.05", "a 0.08", "b 0.20", "a 0.30"}; !slices.Equal(keys, want) {
 		t.Errorf("pressed %q, want %q", keys, want)
 	}
-	if want := []string{"driver 0 line 1", "macroa 1 line 2", "macrob 1 line 4", "macroa 1 line 2"}; !slices.Equal(tasks, want) {
+	if want := []string{"driver 0 line 1", "macroa 1 line 2", "macrob 1 line 4", "macroa 1 line 2"}; !slices.Equal(tasks,
+		want) {
 		t.Errorf("tasks %q, want %q", tasks, want)
 	}
 }
 
-// A driver's loop commands the trains in every tick: at rest its sticks must not end what a macro drives, moved they do.
+// A driver's loop commands the trains in every tick: at rest its sticks must not end what a macro drives, moved they
+// do.
 func TestSticksAtRestLeaveAMacrosMotionAlone(t *testing.T) {
 	for _, c := range []struct{ loop, want string }{
 		{"bot.drive:tank(0, 0)", "arrived"},

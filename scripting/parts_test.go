@@ -50,11 +50,14 @@ func TestMechanismsTellTheirState(t *testing.T) {
     say(string.format("%.0f", bot.lift:angle()), bot.lift:moving(), bot.lift:stalled(), bot.lift:amps(), bot.lift:at("rack"), bot.lift:at("down"), bot.lift:at(), bot.lift:at(0))
     say(bot.mast:height(), bot.mast:at("high"))`)), Env{})
 	s.robot.status = []robot.Status{
-		{Value: 0.8, Amps: 2, Heat: 0.5, Stalled: true}, {Count: 3, Holding: true, Jammed: true, Moving: true, Value: 0.5, Amps: 1.5}, {Holding: true, Shut: true},
-		{Scored: 4, Jammed: true}, {Holding: true, Out: true, Shut: true, Count: 1}, {Value: 1.2, Target: 1.2, Amps: 3}, {Value: 0.25, Target: 0.5},
+		{Value: 0.8, Amps: 2, Heat: 0.5, Stalled: true}, {Count: 3, Holding: true, Jammed: true, Moving: true, Value: 0.5,
+			Amps: 1.5}, {Holding: true, Shut: true},
+		{Scored: 4, Jammed: true}, {Holding: true, Out: true, Shut: true, Count: 1}, {Value: 1.2, Target: 1.2, Amps: 3},
+		{Value: 0.25, Target: 0.5},
 	}
 	s.play(Auto, 1)
-	want := []string{"800 2 0.5 true ", "3 true true true 500 1.5 ", "true true false ", "4 true ", "true true true false 1 ", "69 false false 3 true false true false ", "250 true "}
+	want := []string{"800 2 0.5 true ", "3 true true true 500 1.5 ", "true true false ", "4 true ",
+		"true true true false 1 ", "69 false false 3 true false true false ", "250 true "}
 	if !slices.Equal(s.notes(), want) || s.failure() != "" {
 		t.Errorf("noted %q\nwant  %q %s", s.notes(), want, s.failure())
 	}

@@ -59,7 +59,8 @@ func Load(file string) (*Program, error) {
 	defer root.Close()
 	program, err := LoadFS(root.FS(), filepath.Base(file))
 	if target, to := leads(file); err != nil && to {
-		return nil, fmt.Errorf("%s: is a link out of its folder, and a routine sees nothing outside: copy the file there, or name the one that it leads to, %s", file, target)
+		return nil, fmt.Errorf("%s: is a link out of its folder, and a routine sees nothing outside: copy the file there, "+
+			"or name the one that it leads to, %s", file, target)
 	}
 	return program, err
 }
@@ -184,7 +185,8 @@ func readSource(folder fs.FS, file string) (string, error) {
 		return "", fmt.Errorf("%s: not a file", file)
 	}
 	if info.Size() > sandbox.MaxSource+int64(len(byteOrderMark)) {
-		return "", fmt.Errorf("%s: %d bytes are too many for a routine file: the limit is %d", file, info.Size(), sandbox.MaxSource)
+		return "", fmt.Errorf("%s: %d bytes are too many for a routine file: the limit is %d", file, info.Size(),
+			sandbox.MaxSource)
 	}
 	f, err := folder.Open(file)
 	if err != nil {
@@ -271,7 +273,8 @@ func literalParams(p *Program) ([]Param, error) {
 func (p Param) wrong() string {
 	switch {
 	case p.Min > p.Max:
-		return fmt.Sprintf("%q: the least value %.6g is above the greatest %.6g: the order is param(name, default, least, greatest), so write param(%q, %.6g, %.6g, %.6g)",
+		return fmt.Sprintf("%q: the least value %.6g is above the greatest %.6g: the order is param(name, default, least, "+
+			"greatest), so write param(%q, %.6g, %.6g, %.6g)",
 			p.Name, p.Min, p.Max, p.Name, min(max(p.Default, p.Max), p.Min), p.Max, p.Min)
 	case p.Default < p.Min || p.Default > p.Max:
 		return fmt.Sprintf("%q: the default %.6g must lie between %.6g and %.6g", p.Name, p.Default, p.Min, p.Max)

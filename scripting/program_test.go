@@ -30,7 +30,8 @@ return routine {
 		Start:  &geom.Pose{X: 0.6, Y: 0.45, Heading: math.Pi / 2},
 		Params: []Param{{"turn_gain", 0.11, -0.02, 0.4, 0.11}, {"lift_gain", 2, 1, 3, 2}, {"early", 1, 0, 2, 1}},
 	}
-	got := Program{Name: p.Name, Title: p.Title, Side: p.Side, HasAuto: p.HasAuto, HasDriver: p.HasDriver, Start: p.Start, Params: p.Params}
+	got := Program{Name: p.Name, Title: p.Title, Side: p.Side, HasAuto: p.HasAuto, HasDriver: p.HasDriver,
+		Start: p.Start, Params: p.Params}
 	if diff := cmp.Diff(want, got, cmp.AllowUnexported(Program{})); diff != "" {
 		t.Error(diff)
 	}
@@ -41,7 +42,8 @@ return routine {
 
 // The hash is over all files that the routine consists of.
 func TestTheHashCoversTheModules(t *testing.T) {
-	files := map[string]string{"routine.lua": `require "a" return routine { auto = function() end }`, "a.lua": "return 1", "b.lua": "return 1"}
+	files := map[string]string{"routine.lua": `require "a" return routine { auto = function() end }`,
+		"a.lua": "return 1", "b.lua": "return 1"}
 	first := load(t, files).SHA256
 	files["b.lua"] = "return 2"
 	if load(t, files).SHA256 != first {
@@ -55,7 +57,8 @@ func TestTheHashCoversTheModules(t *testing.T) {
 
 // Some editors put a byte order mark before the text: the routine is the same with and without.
 func TestAByteOrderMarkIsSkipped(t *testing.T) {
-	files := map[string]string{"routine.lua": `require "a" return routine { auto = function() note(1) end }`, "a.lua": "return 1"}
+	files := map[string]string{"routine.lua": `require "a" return routine { auto = function() note(1) end }`,
+		"a.lua": "return 1"}
 	plain := load(t, files)
 	for name := range files {
 		files[name] = "\ufeff" + files[name]
@@ -94,41 +97,69 @@ func TestBadFilesAreRefused(t *testing.T) {
 		files map[string]string
 		want  string
 	}{
-		"nothing":               {map[string]string{"routine.lua": ""}, "routine.lua: the file must end in: return routine { ... }"},
-		"no return":             {map[string]string{"routine.lua": "routine { auto = function() end }"}, "routine.lua: the file must end in: return routine { ... }"},
-		"another table":         {map[string]string{"routine.lua": "return { auto = function() end }"}, "must end in"},
-		"a syntax error":        {map[string]string{"routine.lua": "return routine {\n  auto = functon() end }"}, "routine.lua:2:22: syntax error near"},
-		"an error at the top":   {map[string]string{"routine.lua": "local x\nx.y = 1\n" + valid}, `routine.lua:2: attempt to set "y" in x, which is nil`},
-		"an endless loop":       {map[string]string{"routine.lua": "while true do end " + valid}, "routine.lua:1: more than 2000000 steps"},
-		"an unknown setting":    {map[string]string{"routine.lua": "return routine { auot = function() end }"}, `routine.lua:1: routine: the routine has no "auot": did you mean auto? (there are: auto, driver, side, start, title)`},
-		"no function":           {map[string]string{"routine.lua": "return routine { title = 'x' }"}, "routine: has neither auto"},
-		"auto of a number":      {map[string]string{"routine.lua": "return routine { auto = 5 }"}, "routine: auto must be a function, not a number"},
-		"title of a number":     {map[string]string{"routine.lua": "return routine { title = 5 }"}, "routine: title must be a text, not a number"},
-		"start of a number":     {map[string]string{"routine.lua": "return routine { start = 5 }"}, "routine: start must be a table such as {x = 600, y = 450, heading = 90}, not a number"},
-		"start without heading": {map[string]string{"routine.lua": "return routine { start = {x = 1, y = 2} }"}, "routine: start needs a heading"},
-		"start of NaN":          {map[string]string{"routine.lua": "return routine { start = {x = 0/0, y = 2, heading = 0} }"}, "routine: start's x must be a finite number"},
-		"routine of nothing":    {map[string]string{"routine.lua": "return routine()"}, "routine: takes a table"},
-		"a module above":        {map[string]string{"routine.lua": "require '../x'\n" + valid, "../x.lua": ""}, `routine.lua:1: require "../x": write the path of a .lua file in the routine's own folder`},
-		"an absolute module":    {map[string]string{"routine.lua": "require '/etc/passwd'\n" + valid}, "write the path of a .lua file"},
-		"a module with dots":    {map[string]string{"routine.lua": "require 'a..b'\n" + valid}, "write the path of a .lua file"},
-		"a module with slashes": {map[string]string{"routine.lua": "require 'a\\\\b'\n" + valid}, "write the path of a .lua file"},
-		"an empty module name":  {map[string]string{"routine.lua": "require ''\n" + valid}, "write the path of a .lua file"},
-		"a missing module":      {map[string]string{"routine.lua": "\nrequire 'arm'\n" + valid}, `routine.lua:2: require "arm": no file arm.lua in the routine's folder`},
-		"a broken module":       {map[string]string{"routine.lua": "require 'arm'\n" + valid, "arm.lua": "\nlocal = 1"}, `arm.lua:2:7: syntax error`},
-		"a failing module":      {map[string]string{"routine.lua": "require 'arm'\n" + valid, "arm.lua": "\nerror 'no arm'"}, `arm.lua:2: no arm`},
-		"a module that loops":   {map[string]string{"routine.lua": "require 'a'\n" + valid, "a.lua": "require 'b'", "b.lua": "require 'a'"}, `b.lua:1: require: "a" requires itself`},
-		"a folder as a module":  {map[string]string{"routine.lua": "require 'a'\n" + valid, "a.lua/x.lua": ""}, "a.lua: not a file"},
-		"a picture":             {map[string]string{"routine.lua": "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR"}, "routine.lua: this is not a text file: a routine is Lua text, saved as UTF-8"},
-		"a picture as a module": {map[string]string{"routine.lua": "require 'arm'\n" + valid, "arm.lua": "\x89PNG\x00"}, "arm.lua: this is not a text file"},
-		"UTF-16":                {map[string]string{"routine.lua": "\xff\xfer\x00e\x00"}, "routine.lua: this is not a text file"},
-		"an old encoding":       {map[string]string{"routine.lua": "-- ok\n-- M\xfcller\n" + valid}, "routine.lua:2: this is not a text file in UTF-8: save it as UTF-8"},
-		"a file too long":       {map[string]string{"routine.lua": strings.Repeat("-", 200_000)}, "routine.lua: 200000 bytes are too many for a routine file: the limit is 131072"},
+		"nothing": {map[string]string{"routine.lua": ""},
+			"routine.lua: the file must end in: return routine { ... }"},
+		"no return": {map[string]string{"routine.lua": "routine { auto = function() end }"},
+			"routine.lua: the file must end in: return routine { ... }"},
+		"another table": {map[string]string{"routine.lua": "return { auto = function() end }"}, "must end in"},
+		"a syntax error": {map[string]string{"routine.lua": "return routine {\n  auto = functon() end }"},
+			"routine.lua:2:22: syntax error near"},
+		"an error at the top": {map[string]string{"routine.lua": "local x\nx.y = 1\n" + valid},
+			`routine.lua:2: attempt to set "y" in x, which is nil`},
+		"an endless loop": {map[string]string{"routine.lua": "while true do end " + valid},
+			"routine.lua:1: more than 2000000 steps"},
+		"an unknown setting": {map[string]string{"routine.lua": "return routine { auot = function() end }"},
+			`routine.lua:1: routine: the routine has no "auot": did you mean auto? (there are: auto, driver, side, start, title)`},
+		"no function": {map[string]string{"routine.lua": "return routine { title = 'x' }"},
+			"routine: has neither auto"},
+		"auto of a number": {map[string]string{"routine.lua": "return routine { auto = 5 }"},
+			"routine: auto must be a function, not a number"},
+		"title of a number": {map[string]string{"routine.lua": "return routine { title = 5 }"},
+			"routine: title must be a text, not a number"},
+		"start of a number": {map[string]string{"routine.lua": "return routine { start = 5 }"},
+			"routine: start must be a table such as {x = 600, y = 450, heading = 90}, not a number"},
+		"start without heading": {map[string]string{"routine.lua": "return routine { start = {x = 1, y = 2} }"},
+			"routine: start needs a heading"},
+		"start of NaN": {map[string]string{"routine.lua": "return routine { start = {x = 0/0, y = 2, " +
+			"heading = 0} }"}, "routine: start's x must be a finite number"},
+		"routine of nothing": {map[string]string{"routine.lua": "return routine()"}, "routine: takes a table"},
+		"a module above": {map[string]string{"routine.lua": "require '../x'\n" + valid, "../x.lua": ""},
+			`routine.lua:1: require "../x": write the path of a .lua file in the routine's own folder`},
+		"an absolute module": {map[string]string{"routine.lua": "require '/etc/passwd'\n" + valid},
+			"write the path of a .lua file"},
+		"a module with dots": {map[string]string{"routine.lua": "require 'a..b'\n" + valid},
+			"write the path of a .lua file"},
+		"a module with slashes": {map[string]string{"routine.lua": "require 'a\\\\b'\n" + valid},
+			"write the path of a .lua file"},
+		"an empty module name": {map[string]string{"routine.lua": "require ''\n" + valid}, "write the path of a .lua file"},
+		"a missing module": {map[string]string{"routine.lua": "\nrequire 'arm'\n" + valid},
+			`routine.lua:2: require "arm": no file arm.lua in the routine's folder`},
+		"a broken module": {map[string]string{"routine.lua": "require 'arm'\n" + valid, "arm.lua": "\nlocal = 1"},
+			`arm.lua:2:7: syntax error`},
+		"a failing module": {map[string]string{"routine.lua": "require 'arm'\n" + valid,
+			"arm.lua": "\nerror 'no arm'"}, `arm.lua:2: no arm`},
+		"a module that loops": {map[string]string{"routine.lua": "require 'a'\n" + valid, "a.lua": "require 'b'",
+			"b.lua": "require 'a'"}, `b.lua:1: require: "a" requires itself`},
+		"a folder as a module": {map[string]string{"routine.lua": "require 'a'\n" + valid, "a.lua/x.lua": ""},
+			"a.lua: not a file"},
+		"a picture": {map[string]string{"routine.lua": "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR"},
+			"routine.lua: this is not a text file: a routine is Lua text, saved as UTF-8"},
+		"a picture as a module": {map[string]string{"routine.lua": "require 'arm'\n" + valid, "arm.lua": "\x89PNG\x00"},
+			"arm.lua: this is not a text file"},
+		"UTF-16": {map[string]string{"routine.lua": "\xff\xfer\x00e\x00"},
+			"routine.lua: this is not a text file"},
+		"an old encoding": {map[string]string{"routine.lua": "-- ok\n-- M\xfcller\n" + valid},
+			"routine.lua:2: this is not a text file in UTF-8: save it as UTF-8"},
+		"a file too long": {map[string]string{"routine.lua": strings.Repeat("-", 200_000)},
+			"routine.lua: 200000 bytes are too many for a routine file: the limit is 131072"},
 		"an error after a mark": {map[string]string{"routine.lua": "\ufefflocal = 1"}, "routine.lua:1:7: syntax error"},
 		"a param with changed ends": {map[string]string{"routine.lua": "-- one\nparam('x', 500, 1200, 200)\n" + valid},
 			`routine.lua:2: param: "x": the least value 1200 is above the greatest 200: the order is param(name, default, least, greatest), so write param("x", 500, 200, 1200)`},
-		"a param in a function": {map[string]string{"routine.lua": "local function f()\nreturn param('x', 5, 0, 1)\nend\n" + valid},
+		"a param in a function": {map[string]string{"routine.lua": "local function f()\nreturn param('x', 5, 0, 1)\nend\n" +
+			valid},
 			`routine.lua:2: param: "x": the default 5 must lie between 0 and 1`},
-		"a param out of range": {map[string]string{"routine.lua": "param('x', 5, 0, 1)\n" + valid}, "the default 5 must lie between 0 and 1"},
+		"a param out of range": {map[string]string{"routine.lua": "param('x', 5, 0, 1)\n" + valid},
+			"the default 5 must lie between 0 and 1"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := LoadFS(folder(row.files), "routine.lua")
@@ -137,7 +168,8 @@ func TestBadFilesAreRefused(t *testing.T) {
 			}
 		})
 	}
-	if _, err := LoadFS(folder(map[string]string{"routine.txt": valid}), "routine.txt"); err == nil || !strings.Contains(err.Error(), "must end in .lua") {
+	if _, err := LoadFS(folder(map[string]string{"routine.txt": valid}), "routine.txt"); err == nil ||
+		!strings.Contains(err.Error(), "must end in .lua") {
 		t.Errorf("a file of another kind: %v", err)
 	}
 }

@@ -28,7 +28,8 @@ end }`,
   bot.drive:ahead(400)
 end`,
 	}), Env{})
-	if n, file, line := s.Where(); n != 0 || file != "" || line != 0 || s.Activity() != record.Idle || len(s.Lines()) != 0 {
+	if n, file, line := s.Where(); n != 0 || file != "" || line != 0 || s.Activity() != record.Idle ||
+		len(s.Lines()) != 0 {
 		t.Errorf("before the start: %d %q %d, %s, %v", n, file, line, s.Activity(), s.Lines())
 	}
 	type standing struct {
@@ -146,7 +147,8 @@ func TestAPhaseEndsTheOneBefore(t *testing.T) {
 		t.Errorf("after the phase %g V, %d tasks", s.robot.left, len(s.tasks))
 	}
 	s.once()
-	want := []string{"task auto", "motion ahead", "task task", string(record.MotionEnd) + " ahead", "task end auto", "task end task", "task driver", "note ", "task end driver"}
+	want := []string{"task auto", "motion ahead", "task task", string(record.MotionEnd) + " ahead", "task end auto",
+		"task end task", "task driver", "note ", "task end driver"}
 	if diff := cmp.Diff(want, s.story()); diff != "" {
 		t.Error(diff)
 	}

@@ -8,21 +8,30 @@ import (
 	"chalkfield/internal/base/spelling"
 )
 
-// saidElsewhere are methods that a routine's objects have, by words that others use for them, in small letters. Of several
-// the first counts that the object has.
+// saidElsewhere are methods that a routine's objects have, by words that others use for them, in small letters. Of
+// several the first counts that the object has.
 var saidElsewhere = map[string][]string{
-	"close": {"shut", "grab"}, "open": {"drop"}, "shut": {"grab"}, "clamp": {"shut"}, "release": {"open", "drop"}, "unclamp": {"open"}, "pick": {"grab"}, "pickup": {"grab"}, "take": {"grab"},
-	"extend": {"out"}, "deploy": {"out"}, "retract": {"back"}, "stow": {"back"}, "eject": {"give", "run"}, "put": {"place"},
-	"start": {"run"}, "on": {"run"}, "spin": {"run"}, "set": {"run", "volts", "to"}, "power": {"run", "volts"}, "voltage": {"run", "volts"},
-	"off": {"stop"}, "halt": {"stop"}, "brake": {"stop"}, "reset": {"stop"}, "cancel": {"stop"}, "move": {"run", "ahead", "to"},
-	"forward": {"ahead"}, "forwards": {"ahead"}, "backward": {"ahead"}, "backwards": {"ahead"}, "drive": {"ahead"}, "straight": {"ahead"},
-	"turn": {"face"}, "rotate": {"face"}, "turn_to": {"face"},
-	"go": {"visit", "to"}, "go_to": {"visit", "to"}, "goto": {"visit", "to"}, "move_to": {"visit", "to"}, "drive_to": {"visit"}, "follow": {"trace"},
-	"path": {"trace"}, "curve": {"trace"}, "up": {"to"}, "down": {"to"}, "raise": {"to"}, "lower": {"to"}, "position": {"angle", "height"},
-	"wait": {"join"}, "finish": {"join"}, "kill": {"cancel"}, "get": {"read"}, "value": {"read"}, "distance": {"mm"},
-	"is_holding": {"holding"}, "has": {"holding"}, "is_open": {"is_shut"}, "is_closed": {"is_shut"}, "closed": {"is_shut"}, "is_moving": {"moving"},
-	"size": {"count"}, "pieces": {"count"}, "current": {"amps"}, "detects": {"sees"}, "detected": {"sees"}, "is_pressed": {"pressed"},
-	"compute": {"update"}, "step": {"update"}, "calculate": {"update"}, "is_done": {"done"}, "finished": {"done"},
+	"close": {"shut", "grab"}, "open": {"drop"}, "shut": {"grab"}, "clamp": {"shut"}, "release": {"open", "drop"},
+	"unclamp": {"open"}, "pick": {"grab"}, "pickup": {"grab"}, "take": {"grab"},
+	"extend": {"out"}, "deploy": {"out"}, "retract": {"back"}, "stow": {"back"}, "eject": {"give", "run"},
+	"put":   {"place"},
+	"start": {"run"}, "on": {"run"}, "spin": {"run"}, "set": {"run", "volts", "to"}, "power": {"run", "volts"},
+	"voltage": {"run", "volts"},
+	"off":     {"stop"}, "halt": {"stop"}, "brake": {"stop"}, "reset": {"stop"}, "cancel": {"stop"},
+	"move":    {"run", "ahead", "to"},
+	"forward": {"ahead"}, "forwards": {"ahead"}, "backward": {"ahead"}, "backwards": {"ahead"}, "drive": {"ahead"},
+	"straight": {"ahead"},
+	"turn":     {"face"}, "rotate": {"face"}, "turn_to": {"face"},
+	"go": {"visit", "to"}, "go_to": {"visit", "to"}, "goto": {"visit", "to"}, "move_to": {"visit", "to"},
+	"drive_to": {"visit"}, "follow": {"trace"},
+	"path": {"trace"}, "curve": {"trace"}, "up": {"to"}, "down": {"to"}, "raise": {"to"}, "lower": {"to"},
+	"position": {"angle", "height"},
+	"wait":     {"join"}, "finish": {"join"}, "kill": {"cancel"}, "get": {"read"}, "value": {"read"}, "distance": {"mm"},
+	"is_holding": {"holding"}, "has": {"holding"}, "is_open": {"is_shut"}, "is_closed": {"is_shut"},
+	"closed": {"is_shut"}, "is_moving": {"moving"},
+	"size": {"count"}, "pieces": {"count"}, "current": {"amps"}, "detects": {"sees"}, "detected": {"sees"},
+	"is_pressed": {"pressed"},
+	"compute":    {"update"}, "step": {"update"}, "calculate": {"update"}, "is_done": {"done"}, "finished": {"done"},
 }
 
 // home is a thing that a routine reaches under a name, and what is behind its dot or colon.

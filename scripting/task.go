@@ -94,7 +94,8 @@ func (t *task) start() {
 	t.started = true
 	t.resume, t.gone = make(chan bool), make(chan struct{})
 	t.thread = t.host.box.NewThread()
-	t.host.emit(record.Event{Kind: record.TaskStart, Task: t.lane, File: t.born.file, Line: t.born.line, What: t.name, Macro: t.macro})
+	t.host.emit(record.Event{Kind: record.TaskStart, Task: t.lane, File: t.born.file, Line: t.born.line, What: t.name,
+		Macro: t.macro})
 	go t.body()
 }
 
@@ -142,7 +143,8 @@ func (h *Host) bury(t *task) {
 	h.lanes[t.lane] = false
 	if t.thread != nil {
 		h.box.Drop(t.thread)
-		h.emit(record.Event{Kind: record.TaskEnd, Task: t.lane, File: t.born.file, Line: t.born.line, What: t.name, Macro: t.macro, Reason: t.outcome})
+		h.emit(record.Event{Kind: record.TaskEnd, Task: t.lane, File: t.born.file, Line: t.born.line, What: t.name,
+			Macro: t.macro, Reason: t.outcome})
 	}
 	t.thread, t.fn, t.args = nil, nil, nil // a handle may live on
 }
@@ -188,7 +190,8 @@ func (h *Host) forgetEnded() {
 func (h *Host) fail(t *task) {
 	h.failed = true
 	e := t.failure
-	h.emit(record.Event{Kind: record.Failure, Task: t.lane, File: e.File, Line: e.Line, What: t.name, Macro: t.macro, Text: e.Message, Trace: e.Traceback()})
+	h.emit(record.Event{Kind: record.Failure, Task: t.lane, File: e.File, Line: e.Line, What: t.name, Macro: t.macro,
+		Text: e.Message, Trace: e.Traceback()})
 	t.outcome = record.Failed
 	h.bury(t)
 	for _, other := range h.tasks {

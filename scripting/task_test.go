@@ -177,8 +177,10 @@ func TestTheEventsTellOfTasks(t *testing.T) {
 
 func TestWaitingIsForTasksOnly(t *testing.T) {
 	for _, call := range []string{"wait(1)", "await(function() end)", "task(function() end)"} {
-		_, err := LoadFS(folder(map[string]string{"routine.lua": call + "\nreturn routine { auto = function() end }"}), "routine.lua")
-		if err == nil || !strings.HasPrefix(err.Error(), "routine.lua:1:") || !strings.Contains(err.Error(), "works only while auto or driver runs") {
+		_, err := LoadFS(folder(map[string]string{"routine.lua": call + "\nreturn routine { auto = function() end }"}),
+			"routine.lua")
+		if err == nil || !strings.HasPrefix(err.Error(), "routine.lua:1:") ||
+			!strings.Contains(err.Error(), "works only while auto or driver runs") {
 			t.Errorf("%s: %v", call, err)
 		}
 	}

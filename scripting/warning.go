@@ -16,14 +16,14 @@ type warned struct {
 }
 
 // warn leaves a warning about the call, once for each line: why it cannot work, and what to write instead.
-func (c call) warn(why, mend string) {
+func (c call) warn(why, instead string) {
 	key := warned{call: c.name()}
 	key.at.file, key.at.line = sandbox.Where(c.LState)
 	if c.host.warned[key] {
 		return
 	}
 	c.host.warned[key] = true
-	c.host.say(c.LState, record.Event{Kind: record.Warning, What: key.call, Text: key.call + ": " + why, Instead: mend})
+	c.host.say(c.LState, record.Event{Kind: record.Warning, What: key.call, Text: key.call + ": " + why, Instead: instead})
 }
 
 // warnOfVolts warns of more volts than the charged battery has.

@@ -47,10 +47,10 @@ func TestALineIsWarnedOfOnce(t *testing.T) {
 	body := "for i = 1, 5 do bot.intake:run(-13) bot.lift:volts(13) end\nbot.intake:run(-13)"
 	s := stageOf(t, load(t, auto(body)), Env{Charge: 12.5})
 	s.play(Auto, 0.1)
-	const mend = "\nit is 12.5 V: write from -12.5 to 12.5, what is beyond has no effect"
-	want := "bot.intake:run: 13 V are more than the charged battery has" + mend + "\n" +
-		"bot.lift:volts: 13 V are more than the charged battery has" + mend + "\n" +
-		"bot.intake:run: 13 V are more than the charged battery has" + mend
+	const instead = "\nit is 12.5 V: write from -12.5 to 12.5, what is beyond has no effect"
+	want := "bot.intake:run: 13 V are more than the charged battery has" + instead + "\n" +
+		"bot.lift:volts: 13 V are more than the charged battery has" + instead + "\n" +
+		"bot.intake:run: 13 V are more than the charged battery has" + instead
 	if got := s.warnings(); got != want {
 		t.Errorf("warns\n%s\nwant\n%s", got, want)
 	}

@@ -43,8 +43,8 @@ func (r *Robot) Sensors() []robot.Sensor { return r.Spec.Sensors }
 // Reading is a sensor's latest reading, in its unit.
 func (r *Robot) Reading(sensor int) float64 { return r.readings[sensor] }
 
-// MeasuredWheelSpeeds are the surface speeds of the trains over the last control tick, m/s, by the encoders of the file;
-// a train without one is measured by its motors, exactly.
+// MeasuredWheelSpeeds are the surface speeds of the trains over the last control tick, m/s, by the encoders of the
+// file; a train without one is measured by its motors, exactly.
 func (r *Robot) MeasuredWheelSpeeds() (left, right float64) { return r.wheelRate[0], r.wheelRate[1] }
 
 func (r *Robot) measureWheels() {

@@ -17,7 +17,8 @@ func instrumented(method robot.OdometryMethod, across int) func(*robot.Robot) {
 			{Name: "right", Kind: robot.Encoder, Encoder: &robot.EncoderSensor{Train: robot.Right}},
 			{Name: "inertial", Kind: robot.Inertial, Inertial: &robot.InertialSensor{}},
 			{Name: "along", Kind: robot.Tracking, Tracking: &robot.TrackingSensor{At: geom.Pose{X: 0.03, Y: 0.07}}},
-			{Name: "across", Kind: robot.Tracking, Tracking: &robot.TrackingSensor{At: geom.Pose{X: -0.09, Y: 0.01, Heading: math.Pi / 2}}},
+			{Name: "across", Kind: robot.Tracking, Tracking: &robot.TrackingSensor{At: geom.Pose{X: -0.09, Y: 0.01,
+				Heading: math.Pi / 2}}},
 		}
 		r.Odometry = robot.Odometry{Method: method, Along: []int{0, 1}, Across: across, Inertial: 2, Track: r.PlainTrack()}
 		if method == robot.ByTracking {
@@ -42,10 +43,11 @@ func wander(t *testing.T, step float64, spec *robot.Robot) (place, heading float
 	return math.Hypot(d.X, d.Y), math.Abs(r.Pose().Heading - r.Belief().Heading)
 }
 
-// With ideal sensors and tyres that do not slip the belief is the truth, but for what a step of the engine blurs: it moves a
-// turning body along its heading at the step's start, which is off by half the step's turn, about v dt/2 to the side per
-// radian of a turn: up to 1 mm at 1 m/s, which partly cancels over turns both ways. Half of it with half the step. The
-// heading has no such error, only what the tyre solver leaves (settled, 1e-5 m/s in a step, made good in the next).
+// With ideal sensors and tyres that do not slip the belief is the truth, but for what a step of the engine blurs: it
+// moves a turning body along its heading at the step's start, which is off by half the step's turn, about v dt/2 to the
+// side per radian of a turn: up to 1 mm at 1 m/s, which partly cancels over turns both ways. Half of it with half the
+// step. The heading has no such error, only what the tyre solver leaves (settled, 1e-5 m/s in a step, made good in the
+// next).
 func TestBeliefIsTruthWithIdealSensorsAndNoSlip(t *testing.T) {
 	for _, test := range []struct {
 		name   string
@@ -68,8 +70,8 @@ func TestBeliefIsTruthWithIdealSensorsAndNoSlip(t *testing.T) {
 	}
 }
 
-// A base with traction wheels behind turns about a point between them. The belief goes along with its origin, which swings
-// sideways: 0.28 m for 90 degrees with 0.2 m between the two (a chord, by hand), of which nothing may be lost.
+// A base with traction wheels behind turns about a point between them. The belief goes along with its origin, which
+// swings sideways: 0.28 m for 90 degrees with 0.2 m between the two (a chord, by hand), of which nothing may be lost.
 func TestTheBeliefSwingsAboutThePivot(t *testing.T) {
 	for _, method := range []robot.OdometryMethod{robot.ByEncodersInertial, robot.ByTracking} {
 		spec := hauler(t, instrumented(method, -1), func(r *robot.Robot) {
@@ -79,8 +81,10 @@ func TestTheBeliefSwingsAboutThePivot(t *testing.T) {
 				y     float64
 			}{{robot.Left, 0.15}, {robot.Right, -0.15}} {
 				r.Wheels = append(r.Wheels,
-					robot.Wheel{At: geom.Vec{X: 0.12, Y: side.y}, Train: side.train, Radius: 0.045, Along: 0.9, Across: 0.1, Inertia: 1e-4},
-					robot.Wheel{At: geom.Vec{X: -0.2, Y: side.y}, Train: side.train, Radius: 0.045, Along: 1, Across: 0.85, Inertia: 1e-4})
+					robot.Wheel{At: geom.Vec{X: 0.12, Y: side.y}, Train: side.train, Radius: 0.045, Along: 0.9, Across: 0.1,
+						Inertia: 1e-4},
+					robot.Wheel{At: geom.Vec{X: -0.2, Y: side.y}, Train: side.train, Radius: 0.045, Along: 1, Across: 0.85,
+						Inertia: 1e-4})
 			}
 			r.Sensors[3].Tracking.At = geom.Pose{Y: 0.07}
 		})
@@ -124,7 +128,8 @@ func TestSideSlipIsLostWithoutAWheelAcross(t *testing.T) {
 	}
 }
 
-// Encoders believe in the radius of the file: drawn radii that are p too large make the robot go p farther than it believes.
+// Encoders believe in the radius of the file: drawn radii that are p too large make the robot go p farther than it
+// believes.
 func TestADrawnRadiusMisleadsTheEncoders(t *testing.T) {
 	spec := cart(ideal, instrumented(robot.ByEncodersInertial, -1))
 	spec.Spread.Radius = 0.02
@@ -182,7 +187,8 @@ func TestMeasuredWheelSpeedsAreTheEncoders(t *testing.T) {
 	}
 }
 
-// What happens in the world does not depend on how often it is looked at, and two worlds of one seed agree in every reading.
+// What happens in the world does not depend on how often it is looked at, and two worlds of one seed agree in every
+// reading.
 func TestReadingsAreRepeatable(t *testing.T) {
 	run := func() []float64 {
 		f := cores(yard(4, 3), 3, 1.6, 1.5)

@@ -74,7 +74,8 @@ func (b *Body) Asleep() bool { return b.body != nil && b.body.IsSleeping() }
 func (w *World) newPiece(i int, at geom.Pose, friction float64) *Body {
 	p := w.field.Pieces[i]
 	k := w.field.PieceKinds[p.Kind]
-	b := &Body{ID: len(w.bodies), Name: p.Name, Kind: p.Kind, Side: p.Side, Scorer: -1, world: w, mass: k.Mass, radius: k.Radius}
+	b := &Body{ID: len(w.bodies), Name: p.Name, Kind: p.Kind, Side: p.Side, Scorer: -1, world: w, mass: k.Mass,
+		radius: k.Radius}
 	arm := 2 * k.Radius / 3 // uniform disc
 	b.inertia = k.Mass * k.Radius * k.Radius / 2
 	if k.Corners > 0 {
@@ -96,7 +97,8 @@ func (w *World) newPiece(i int, at geom.Pose, friction float64) *Body {
 func (w *World) newGoal(i int, at geom.Pose, friction float64) *Body {
 	g := w.field.Goals[i]
 	k := w.field.GoalKinds[g.Kind]
-	b := &Body{ID: len(w.bodies), Name: g.Name, Goal: true, Kind: g.Kind, Side: g.Side, Scorer: -1, world: w, mass: k.Mass, outline: k.Shape}
+	b := &Body{ID: len(w.bodies), Name: g.Name, Goal: true, Kind: g.Kind, Side: g.Side, Scorer: -1, world: w,
+		mass: k.Mass, outline: k.Shape}
 	for _, v := range k.Shape {
 		b.radius = math.Max(b.radius, geom.Norm(v))
 	}

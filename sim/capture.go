@@ -26,9 +26,9 @@ func newCaptureModel(w *World, name string, offset, angle, softness float64) cap
 }
 
 // probability of success for a goal that is off by a distance and an angle: a logistic curve in the joint miss
-// m = hypot(offset/Offset, angle/Angle), one half at m = 1, from 90 % to 10 % within the softness (a logistic falls from 0.9
-// to 0.1 over 2 ln 9 of its scale). The curve's shape is our choice; that good aim succeeds and poor aim fails is common
-// practice, no source.
+// m = hypot(offset/Offset, angle/Angle), one half at m = 1, from 90 % to 10 % within the softness (a logistic falls
+// from 0.9 to 0.1 over 2 ln 9 of its scale). The curve's shape is our choice; that good aim succeeds and poor aim fails
+// is common practice, no source.
 func (a captureModel) probability(offset, angle float64) float64 {
 	miss := portable.Hypot(offset/a.offset, angle/a.angle)
 	if a.softness == 0 {
@@ -59,8 +59,8 @@ func (a captureModel) succeeds(offset, angle float64) bool {
 	return a.chance.Float64() < p
 }
 
-// faceError is how far, in rad with sign, a polygon has to turn so that its nearest edge faces a direction: the angle from
-// the edge's outward normal to it. heading is the polygon's own.
+// faceError is how far, in rad with sign, a polygon has to turn so that its nearest edge faces a direction: the angle
+// from the edge's outward normal to it. heading is the polygon's own.
 func faceError(p geom.Polygon, heading, direction float64) float64 {
 	best := math.Inf(1)
 	for i, a := range p {

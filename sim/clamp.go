@@ -95,7 +95,8 @@ func (c *clamp) grab() {
 	at := c.robot.Pose().Relative(goal.Pose())
 	turn := faceError(goal.outline, at.Heading, c.spec.At.Heading+math.Pi)
 	if !c.try.succeeds(offset, turn) {
-		missed := record.Event{Kind: record.Missed, What: c.name, Goal: goal.Name, Reason: record.Beside, Text: c.try.missedBy(offset, turn)}
+		missed := record.Event{Kind: record.Missed, What: c.name, Goal: goal.Name, Reason: record.Beside,
+			Text: c.try.missedBy(offset, turn)}
 		c.robot.happen(missed, goal)
 		return
 	}

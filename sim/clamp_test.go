@@ -18,7 +18,8 @@ func TestAClampTakesAndCarriesASled(t *testing.T) {
 	c.r.SetDriveVolts(6, 3)
 	c.wait(1)
 	now := c.r.Pose().Relative(c.w.bodies[0].Pose())
-	if d := math.Hypot(now.X-seat.X, now.Y-seat.Y); d > 0.004 || math.Abs(geom.WrapAngle(now.Heading-seat.Heading)) > 0.02 {
+	if d := math.Hypot(now.X-seat.X, now.Y-seat.Y); d > 0.004 ||
+		math.Abs(geom.WrapAngle(now.Heading-seat.Heading)) > 0.02 {
 		t.Errorf("the sled went from %+v to %+v in the robot's frame", seat, now)
 	}
 	c.expect(record.Slipped, 0)
@@ -32,7 +33,8 @@ func TestAClampTakesAndCarriesASled(t *testing.T) {
 	}
 }
 
-// Coulomb: the sled's floor friction mu m g is what the robot has to pull with in steady towing, and the joint carries it.
+// Coulomb: the sled's floor friction mu m g is what the robot has to pull with in steady towing, and the joint carries
+// it.
 func TestTowingCostsTheSledsFriction(t *testing.T) {
 	c := clamped(t, cores(yard(6, 3), 0, 0, 0))
 	c.r.SetDriveVolts(4, 4)
@@ -50,9 +52,12 @@ func TestAClampMisses(t *testing.T) {
 		sled geom.Pose // as the robot at (1, 1.5) finds it
 		text string
 	}{
-		{"a sled too far to the side", geom.Pose{X: 0.638, Y: 1.555}, "clamp beside goal 1: 55 mm and 0.0 deg off, half of the tries succeed at 38 mm or 16.0 deg"},
-		{"a sled too far behind", geom.Pose{X: 0.588, Y: 1.5}, "clamp beside goal 1: 50 mm and 0.0 deg off, half of the tries succeed at 38 mm or 16.0 deg"},
-		{"a sled with a corner to it", geom.Pose{X: 0.588, Y: 1.5, Heading: math.Pi / 4}, "clamp beside goal 1: 50 mm and 45.0 deg off, half of the tries succeed at 38 mm or 16.0 deg"},
+		{"a sled too far to the side", geom.Pose{X: 0.638, Y: 1.555},
+			"clamp beside goal 1: 55 mm and 0.0 deg off, half of the tries succeed at 38 mm or 16.0 deg"},
+		{"a sled too far behind", geom.Pose{X: 0.588, Y: 1.5},
+			"clamp beside goal 1: 50 mm and 0.0 deg off, half of the tries succeed at 38 mm or 16.0 deg"},
+		{"a sled with a corner to it", geom.Pose{X: 0.588, Y: 1.5, Heading: math.Pi / 4},
+			"clamp beside goal 1: 50 mm and 45.0 deg off, half of the tries succeed at 38 mm or 16.0 deg"},
 		{"when there is nothing", geom.Pose{X: 3, Y: 1.5}, "clamp on nothing: no goal within 400 mm of its seat"},
 	}
 	for _, test := range tests {
@@ -105,8 +110,8 @@ func TestWithLowAirTheSledSlipsOut(t *testing.T) {
 	}
 }
 
-// Each stroke costs air by Boyle's law (from memory), p0 (V/(V+v))^k in absolute pressures: 6 bar gauge in 400 ml, 2.262 ml
-// a stroke (12 mm x 20 mm): 596.056 kPa gauge after one, 580.502 after five, here in the world.
+// Each stroke costs air by Boyle's law (from memory), p0 (V/(V+v))^k in absolute pressures: 6 bar gauge in 400 ml,
+// 2.262 ml a stroke (12 mm x 20 mm): 596.056 kPa gauge after one, 580.502 after five, here in the world.
 func TestStrokesInTheWorldCostAir(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	last := c.r.Air()
@@ -128,8 +133,8 @@ func TestStrokesInTheWorldCostAir(t *testing.T) {
 	}
 }
 
-// The share of successes follows the curve: one half where the file says, and 90 % and 10 % half a softness to the sides.
-// Binomial: five standard deviations of the share are allowed.
+// The share of successes follows the curve: one half where the file says, and 90 % and 10 % half a softness to the
+// sides. Binomial: five standard deviations of the share are allowed.
 func TestSuccessFallsWithTheOffset(t *testing.T) {
 	const n = 4000
 	w, err := New(Config{Field: yard(4, 3), Seed: 5})
@@ -138,7 +143,8 @@ func TestSuccessFallsWithTheOffset(t *testing.T) {
 	}
 	a := newCaptureModel(w, "robot 1 clamp", 0.04, 0.3, 0.4)
 	for _, row := range []struct{ offset, angle, want float64 }{
-		{0.04, 0, 0.5}, {0, 0.3, 0.5}, {0.04 * 0.8, 0, 0.9}, {0.04 * 1.2, 0, 0.1}, {0.04 * 0.6, 0.3 * 0.8, 0.5}, {0, 0, 1}, {0.08, 0, 0},
+		{0.04, 0, 0.5}, {0, 0.3, 0.5}, {0.04 * 0.8, 0, 0.9}, {0.04 * 1.2, 0, 0.1}, {0.04 * 0.6, 0.3 * 0.8, 0.5}, {0, 0, 1},
+		{0.08, 0, 0},
 	} {
 		good := 0
 		for range n {

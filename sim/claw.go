@@ -14,7 +14,8 @@ import (
 // aside is where a stowed claw carries its piece, as a share of the way from the robot's origin to its mouth.
 const aside = 0.5
 
-// claw holds one piece aside. Its piston deploys it; its jaws take as long to close on a piece, or to let one go into a goal.
+// claw holds one piece aside. Its piston deploys it; its jaws take as long to close on a piece, or to let one go into a
+// goal.
 type claw struct {
 	robot  *Robot
 	name   string
@@ -237,7 +238,8 @@ func (c *claw) repeat(s record.PartSample) {
 }
 
 func (c *claw) look() robot.Status {
-	s := robot.Status{Holding: c.piece != nil, Shut: c.shut, Out: c.piston.Extended(), Moving: c.piston.Moving() || c.left > 0}
+	s := robot.Status{Holding: c.piece != nil, Shut: c.shut, Out: c.piston.Extended(), Moving: c.piston.Moving() ||
+		c.left > 0}
 	if c.piece != nil {
 		s.Count = 1
 	}

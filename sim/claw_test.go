@@ -96,7 +96,8 @@ func TestAClawMisses(t *testing.T) {
 }
 
 func TestWithoutAirTheClawStaysIn(t *testing.T) {
-	c := with(t, cores(yard(4, 3), 1, 0.71, 1.5), hauler(t, func(r *robot.Robot) { r.Air.Pressure = 50e3 }), geom.Pose{X: 1, Y: 1.5})
+	c := with(t, cores(yard(4, 3), 1, 0.71, 1.5), hauler(t, func(r *robot.Robot) { r.Air.Pressure = 50e3 }),
+		geom.Pose{X: 1, Y: 1.5})
 	c.do("claw", robot.Deploy, 0)
 	c.wait(0.5)
 	c.expect(record.Missed, 1)

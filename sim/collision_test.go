@@ -23,7 +23,8 @@ func TestHeadOnCollisionKeepsMomentumAndRestitution(t *testing.T) {
 	for _, c := range []struct{ m1, m2, v, e1, e2 float64 }{
 		{6.5, 1.6, 1, 0.6, 0.5}, {0.14, 1.6, 2, 0.8, 0.5}, {1, 1, 1.5, 1, 1}, {2, 3, 1, 0, 0.7},
 	} {
-		f := withPiece(withPiece(yard(20, 4), disc(c.m1, 0.1, 0.5, c.e1), geom.Pose{X: 10, Y: 2}), disc(c.m2, 0.1, 0.5, c.e2), geom.Pose{X: 10.4, Y: 2})
+		f := withPiece(withPiece(yard(20, 4), disc(c.m1, 0.1, 0.5, c.e1), geom.Pose{X: 10, Y: 2}),
+			disc(c.m2, 0.1, 0.5, c.e2), geom.Pose{X: 10.4, Y: 2})
 		w := build(t, f)
 		w.bodies[0].launch(c.v, 0, 0)
 		before := w.energy()
@@ -42,25 +43,27 @@ func TestHeadOnCollisionKeepsMomentumAndRestitution(t *testing.T) {
 	}
 }
 
-// Baraff, SIGGRAPH notes (1997; formula seen): j = -(1+e) v_n/(1/m + (r x n)^2/I). A box of 4 kg, 0.4 m x 0.3 m, v (1, 0),
-// struck at r (0.2, 0.1) with n (-1, 0), e 0.5: v_x -0.013514 m/s, w 4.864865 rad/s. What it runs into is a corner of a
-// goal too heavy to move. The contact is met at most one step of rotation-free path late, so the values are exact but for
-// the goal's finite mass.
+// Baraff, SIGGRAPH notes (1997; formula seen): j = -(1+e) v_n/(1/m + (r x n)^2/I). A box of 4 kg, 0.4 m x 0.3 m, v (1,
+// 0), struck at r (0.2, 0.1) with n (-1, 0), e 0.5: v_x -0.013514 m/s, w 4.864865 rad/s. What it runs into is a corner
+// of a goal too heavy to move. The contact is met at most one step of rotation-free path late, so the values are exact
+// but for the goal's finite mass.
 func TestOffCentreImpactTurnsABox(t *testing.T) {
-	box := fields.GoalKind{Name: "box", Shape: geom.Rect(geom.Vec{X: -0.2, Y: -0.15}, geom.Vec{X: 0.2, Y: 0.15}), Mass: 4, Restitution: 0.5}
+	box := fields.GoalKind{Name: "box", Shape: geom.Rect(geom.Vec{X: -0.2, Y: -0.15}, geom.Vec{X: 0.2, Y: 0.15}),
+		Mass: 4, Restitution: 0.5}
 	anvil := fields.GoalKind{Name: "anvil", Shape: regular(4, 0.3), Mass: 1e9, Restitution: 1}
 	w := build(t, withGoal(withGoal(yard(8, 4), box, geom.Pose{X: 2, Y: 2}), anvil, geom.Pose{X: 2.7, Y: 2.1}))
 	w.bodies[0].launch(1, 0, 0)
 	w.run(0.25)
 	vx, vy, omega := w.bodies[0].Velocity()
-	if !scalar.EqualWithinAbs(vx, -0.013514, 1e-5) || !scalar.EqualWithinAbs(vy, 0, 1e-5) || !scalar.EqualWithinAbs(omega, 4.864865, 1e-4) {
+	if !scalar.EqualWithinAbs(vx, -0.013514, 1e-5) || !scalar.EqualWithinAbs(vy, 0, 1e-5) ||
+		!scalar.EqualWithinAbs(omega, 4.864865, 1e-4) {
 		t.Errorf("v (%.6f, %.6f), w %.6f; want (-0.013514, 0), 4.864865", vx, vy, omega)
 	}
 }
 
-// Brach, Mechanical Impact Dynamics (1991; from memory, confirmed numerically): the friction impulse stops the slip or is
-// mu times the normal one. A disc of 2 kg, R 0.1 m, v (3, -2) on a wall, e 0.5: mu 0.2 slides, v (2.4, 1), w -12; mu 0.9
-// sticks, v_x 2, w -20. The pair's mu is the product.
+// Brach, Mechanical Impact Dynamics (1991; from memory, confirmed numerically): the friction impulse stops the slip or
+// is mu times the normal one. A disc of 2 kg, R 0.1 m, v (3, -2) on a wall, e 0.5: mu 0.2 slides, v (2.4, 1), w -12; mu
+// 0.9 sticks, v_x 2, w -20. The pair's mu is the product.
 func TestImpactWithFrictionSlidesOrSticks(t *testing.T) {
 	for _, c := range []struct{ mu1, mu2, wantX, wantOmega float64 }{{0.5, 0.4, 2.4, -12}, {1, 0.9, 2, -20}} {
 		f := withPiece(yard(20, 4), disc(2, 0.1, c.mu1, 0.5), geom.Pose{X: 2, Y: 1})
@@ -69,7 +72,8 @@ func TestImpactWithFrictionSlidesOrSticks(t *testing.T) {
 		w.bodies[0].launch(3, -2, 0)
 		w.run(0.8)
 		vx, vy, omega := w.bodies[0].Velocity()
-		if !scalar.EqualWithinAbs(vx, c.wantX, 1e-9) || !scalar.EqualWithinAbs(vy, 1, 1e-9) || !scalar.EqualWithinAbs(omega, c.wantOmega, 1e-8) {
+		if !scalar.EqualWithinAbs(vx, c.wantX, 1e-9) || !scalar.EqualWithinAbs(vy, 1, 1e-9) ||
+			!scalar.EqualWithinAbs(omega, c.wantOmega, 1e-8) {
 			t.Errorf("mu %g: v (%.6f, %.6f), w %.6f; want (%g, 1), %g", c.mu1*c.mu2, vx, vy, omega, c.wantX, c.wantOmega)
 		}
 	}
@@ -96,7 +100,8 @@ func TestAContactIsReportedOnceWithItsSpeed(t *testing.T) {
 		t.Fatal("no contact")
 	}
 	first := events[0]
-	if first.Kind != record.Contact || first.What != "goal 1" || first.Robot != 0 || !scalar.EqualWithinAbs(first.Value, speed, 0.02) || math.Abs(first.At[0]-(2.5-0.15)) > 0.005 {
+	if first.Kind != record.Contact || first.What != "goal 1" || first.Robot != 0 ||
+		!scalar.EqualWithinAbs(first.Value, speed, 0.02) || math.Abs(first.At[0]-(2.5-0.15)) > 0.005 {
 		t.Errorf("%+v at %v, closing at %.4f m/s", first, *first.At, speed)
 	}
 	if w.bodies[0].Scorer != 0 {

@@ -23,8 +23,8 @@ const (
 	tipping = 0.02
 )
 
-// conveyor carries pieces in order. A piece's place is its distance along the belt from the intake end, m. The belt moves
-// all pieces alike; one that is stopped (by the piece ahead, or at an end) lets the belt slip under it.
+// conveyor carries pieces in order. A piece's place is its distance along the belt from the intake end, m. The belt
+// moves all pieces alike; one that is stopped (by the piece ahead, or at an end) lets the belt slip under it.
 type conveyor struct {
 	powered
 	name    string
@@ -75,7 +75,8 @@ func (c *conveyor) open() bool {
 // full tells whether it has as many pieces as it can.
 func (c *conveyor) full() bool { return len(c.pieces) >= c.spec.Slots }
 
-// shutOut tells whether no piece can come on at the intake end and none will: it is full, or stands with one at the entrance.
+// shutOut tells whether no piece can come on at the intake end and none will: it is full, or stands with one at the
+// entrance.
 func (c *conveyor) shutOut() bool {
 	return c.full() || !c.open() && math.Abs(c.surface()) <= tipping
 }
@@ -197,8 +198,8 @@ func (c *conveyor) letOff() {
 	}
 }
 
-// leaveFront offers the front piece to the scorers; if none has a goal for it, it tips out onto the floor. A goal that has
-// refused a piece is not tried again before the piece has been drawn back.
+// leaveFront offers the front piece to the scorers; if none has a goal for it, it tips out onto the floor. A goal that
+// has refused a piece is not tried again before the piece has been drawn back.
 func (c *conveyor) leaveFront() (gone bool, refused string) {
 	b := c.pieces[0].body
 	for _, s := range c.takers {
@@ -222,8 +223,8 @@ func (c *conveyor) backwards() float64 {
 	return portable.Atan2(d.Y, d.X)
 }
 
-// tip drops a piece onto the floor at a pose of the robot's frame, with the belt's speed along its heading, if it has room
-// there. A piece in its way is pushed on.
+// tip drops a piece onto the floor at a pose of the robot's frame, with the belt's speed along its heading, if it has
+// room there. A piece in its way is pushed on.
 func (c *conveyor) tip(index int, out geom.Pose) bool {
 	w, b, at := c.robot.world, c.pieces[index].body, c.robot.Pose().Compose(out)
 	vx, vy, _ := c.robot.Velocity()
@@ -243,8 +244,8 @@ func (c *conveyor) off(index int) {
 	c.pieces = append(c.pieces[:index], c.pieces[index+1:]...)
 }
 
-// keep drives the belt so that the first piece that has not passed the hold by more than half a slot stands at it, pushing
-// it back as it drifts. Until one is near the belt runs on as it did.
+// keep drives the belt so that the first piece that has not passed the hold by more than half a slot stands at it,
+// pushing it back as it drifts. Until one is near the belt runs on as it did.
 func (c *conveyor) keep() {
 	c.volts = c.cruise
 	for _, p := range c.pieces {

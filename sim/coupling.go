@@ -2,8 +2,8 @@ package sim
 
 import "math"
 
-// slideSpin is how a uniform disc's floor friction is shared between sliding and spinning: force and torque as shares of
-// mu m g and of mu m g R, tabled by the mix R w/(v + R w) from pure sliding (0) to pure spin (1).
+// slideSpin is how a uniform disc's floor friction is shared between sliding and spinning: force and torque as shares
+// of mu m g and of mu m g R, tabled by the mix R w/(v + R w) from pure sliding (0) to pure spin (1).
 //
 // A disc under pressure that is the same everywhere and Coulomb friction at each point, e = v/(R w) (Farkas, Bartels,
 // Unger, Wolf, Phys. Rev. Lett. 90, 248302, 2003, closed form from memory, checked against quadrature in the tests):
@@ -68,10 +68,12 @@ func discShares(mix float64) (force, torque float64) {
 	q := float64(e * e)
 	if e < 1 {
 		k, l := elliptic(q)
-		return 4 / (3 * math.Pi * e) * (float64((q+1)*l) + float64((q-1)*k)), 4 / (9 * math.Pi) * (float64((4-2*q)*l) + float64((q-1)*k))
+		return 4 / (3 * math.Pi * e) * (float64((q+1)*l) + float64((q-1)*k)), 4 / (9 * math.Pi) * (float64((4-2*q)*l) +
+			float64((q-1)*k))
 	}
 	k, l := elliptic(1 / q)
-	return 4 / (3 * math.Pi) * (float64((q+1)*l) - float64((q-1)*k)), 4 * e / (9 * math.Pi) * (float64((4-2*q)*l) + float64((2*q-5+3/q)*k))
+	return 4 / (3 * math.Pi) * (float64((q+1)*l) - float64((q-1)*k)), 4 * e / (9 * math.Pi) * (float64((4-2*q)*l) +
+		float64((2*q-5+3/q)*k))
 }
 
 // at gives the shares at sliding speed v and rim speed rw, both >= 0.

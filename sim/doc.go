@@ -5,13 +5,13 @@
 // left, at the centre of its outline.
 //
 // A Tick is 10 ms: two strides of 5 ms where nothing can touch, five steps of 2 ms elsewhere (stride.go). Chipmunk
-// (internal/base/chipmunk) moves the bodies, finds the contacts and solves the impulses; floor friction and tyres take part
-// in its solver as constraints, so that a resting thing resists a push up to its limit without creeping. Order within a
-// step: mechanisms, batteries and motors, then the space.
+// (internal/base/chipmunk) moves the bodies, finds the contacts and solves the impulses; floor friction and tyres take
+// part in its solver as constraints, so that a resting thing resists a push up to its limit without creeping. Order
+// within a step: mechanisms, batteries and motors, then the space.
 //
 // What is modelled, file by file: line and battery in sim/electric; tyre.go, loads.go and drive.go the drive base;
-// floor.go and coupling.go friction of pieces and goals; walls.go; contact.go what robots meet; impact.go and space.go how
-// the engine is set. What is left out:
+// floor.go and coupling.go friction of pieces and goals; walls.go; contact.go what robots meet; impact.go and space.go
+// how the engine is set. What is left out:
 //   - Robots do not tip. A wheel that would lift carries nothing, and the others the weight.
 //   - Contacts act at the height of the centre of mass: they shift no load among the wheels.
 //   - A pair's friction and restitution are the products of the two values (Chipmunk's rule).

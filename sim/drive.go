@@ -20,8 +20,8 @@ const (
 	// lightest is the least inertia of a train or wheel, as mass at the rim in kg: a file may say nothing of it.
 	lightest = 1e-3
 	// rounds is the most rounds of the tyre solver in a step without contacts; it stops when a round changes the robot's
-	// velocity by less than settled (m/s, or rad/s), in a longer step than stepLength by the square of its length more: as the
-	// error of the step itself. What is left is done in the next step, which starts from there.
+	// velocity by less than settled (m/s, or rad/s), in a longer step than stepLength by the square of its length more: as
+	// the error of the step itself. What is left is done in the next step, which starts from there.
 	rounds  = 60
 	settled = 1e-5
 	// standing is the speed (rad/s) below which a train must break away, as at rest.
@@ -46,31 +46,31 @@ type wheel struct {
 
 // roller is what turns as one: a train of wheels with its motors, or a free wheel.
 type roller struct {
-	line    *electric.Line // nil: free
-	inertia float64        // kg m^2 of wheels and rotors
-	drag    float64        // N m: Coulomb friction of gears and bearings
-	viscous float64        // N m s: friction that grows with the speed
-	speed   float64        // rad/s
-	began   float64        // rad/s: as the step began
-	volts   float64        // V at the motors
-	amps    float64        // A through them
-	heft    float64        // kg m^2: the inertia with the motor's damping over the step
-	lag     float64        // 1/heft
-	flow    electric.Push  // of the motors in this step
-	turns   int            // how often it took another piece of their line in this step
-	late    float64        // where in the step the motors' speed is taken: 0 its start, 1 its end
-	own     float64        // N m s: the limit of the train's own friction, without its wheels'
-	push    float64        // N m s of this step: the motors'
-	rub     float64        // N m s of this step: friction
-	most    float64        // N m s: its limit
-	held    float64        // N m s: what it has beyond most, in the direction in which it pushes
-	whole   float64        // kg m^2: heft with what its wheels carry along when they grip
-	slips   bool           // a wheel of it slid in the last step
-	pass    float64        // 1/m: what each of them passes to the floor of an impulse on the roller
+	line             *electric.Line // nil: free
+	inertia          float64        // kg m^2 of wheels and rotors
+	drag             float64        // N m: Coulomb friction of gears and bearings
+	viscous          float64        // N m s: friction that grows with the speed
+	speed            float64        // rad/s
+	began            float64        // rad/s: as the step began
+	volts            float64        // V at the motors
+	amps             float64        // A through them
+	effectiveInertia float64        // kg m^2: the inertia with the motor's damping over the step
+	lag              float64        // 1/effectiveInertia
+	flow             electric.Push  // of the motors in this step
+	turns            int            // how often it took another piece of their line in this step
+	late             float64        // where in the step the motors' speed is taken: 0 its start, 1 its end
+	own              float64        // N m s: the limit of the train's own friction, without its wheels'
+	push             float64        // N m s of this step: the motors'
+	rub              float64        // N m s of this step: friction
+	most             float64        // N m s: its limit
+	held             float64        // N m s: what it has beyond most, in the direction in which it pushes
+	whole            float64        // kg m^2: effectiveInertia with what its wheels carry along when they grip
+	slips            bool           // a wheel of it slid in the last step
+	pass             float64        // 1/m: what each of them passes to the floor of an impulse on the roller
 }
 
-// driveline is the drive base: motors, trains, their friction and tyres, as one constraint of the engine's solver. The tyres' impulses
-// act on the robot's body and on the trains; the engine integrates the body.
+// driveline is the drive base: motors, trains, their friction and tyres, as one constraint of the engine's solver. The
+// tyres' impulses act on the robot's body and on the trains; the engine integrates the body.
 type driveline struct {
 	body    *cp.Body
 	creep   float64
@@ -102,14 +102,17 @@ type driveline struct {
 
 // newDriveline builds the drive base of a robot on a floor of the given grip; motors and radius are drawn factors per
 // train. meet is called for each contact of the robot.
-func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robot.Robot, grip float64, motors, radius [2]float64) *driveline {
-	d := &driveline{body: body, meet: meet, creep: spec.Drive.Creep, away: math.Max(1, spec.Drive.Breakaway), height: spec.Chassis.CentreHeight}
+func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robot.Robot, grip float64, motors,
+	radius [2]float64) *driveline {
+	d := &driveline{body: body, meet: meet, creep: spec.Drive.Creep, away: math.Max(1, spec.Drive.Breakaway),
+		height: spec.Chassis.CentreHeight}
 	motor := spec.Motors[spec.Drive.Motor]
 	d.rollers = make([]roller, 2, 2+len(spec.Wheels))
 	for t := range d.lines {
 		d.lines[t] = electric.Geared(motor, spec.Drive.PerSide, spec.Drive.Gear, spec.Drive.Efficiency).Scaled(motors[t])
 		d.lines[t].Coasts = spec.Drive.Coasts
-		d.rollers[t] = roller{line: &d.lines[t], inertia: d.lines[t].Inertia, drag: spec.Drive.Drag, viscous: spec.Drive.Viscous}
+		d.rollers[t] = roller{line: &d.lines[t], inertia: d.lines[t].Inertia, drag: spec.Drive.Drag,
+			viscous: spec.Drive.Viscous}
 	}
 	for _, w := range spec.Wheels {
 		index, r := int(w.Train), w.Radius
@@ -155,15 +158,15 @@ func (d *driveline) resting() bool {
 //	J (w' - w)/dt = T - B (c w' + (1 - c) w),  c = 1/(1 - e^-z) - 1/z,  z = B dt/J
 //
 // which is exact for a train by itself whatever the step (exponential fitting; c = 1/2 is the trapezoid, 1 the implicit
-// Euler rule). Where a train is about to leave the straight piece of its motors' line, or to turn round, the step is solved
-// with the piece where it will end, and c = 1: what acts on it is what acts there. What Coulomb friction may do is left to
-// the solver.
+// Euler rule). Where a train is about to leave the straight piece of its motors' line, or to turn round, the step is
+// solved with the piece where it will end, and c = 1: what acts on it is what acts there. What Coulomb friction may do
+// is left to the solver.
 func (d *driveline) power(terminal, dt float64) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		r.volts = geom.Clamp(d.volts[t], -terminal, terminal)
 		r.began = r.speed
-		carried := max(0, r.whole-r.heft)
+		carried := max(0, r.whole-r.effectiveInertia)
 		if r.slips {
 			carried = 0
 		}
@@ -188,7 +191,7 @@ func (d *driveline) power(terminal, dt float64) {
 	}
 	for i := len(d.lines); i < len(d.rollers); i++ {
 		r := &d.rollers[i]
-		r.began, r.heft, r.lag, r.most = r.speed, r.inertia, 1/r.inertia, 0
+		r.began, r.effectiveInertia, r.lag, r.most = r.speed, r.inertia, 1/r.inertia, 0
 		r.late = 0.5
 	}
 }
@@ -205,16 +208,16 @@ func fitting(z float64) float64 {
 func (r *roller) take(push electric.Push, c, dt float64) {
 	slope := push.Slope + r.viscous
 	r.flow, r.late = push, c
-	r.heft = r.inertia + float64(c*slope*dt)
-	r.lag = 1 / r.heft
+	r.effectiveInertia = r.inertia + float64(c*slope*dt)
+	r.lag = 1 / r.effectiveInertia
 	r.own = float64((push.Drag + r.drag) * dt)
 	r.held = float64(push.Held * dt)
 	r.push = float64((push.Steady - float64(slope*r.began)) * dt)
 }
 
-// straighten reports whether the trains ended on the pieces of their motors' lines with which the step was solved. One that
-// did not takes the piece beside it, and the step has to be solved on: else a light train would overshoot at a current limit,
-// and a gear would lose by the wrong way of the power.
+// straighten reports whether the trains ended on the pieces of their motors' lines with which the step was solved. One
+// that did not takes the piece beside it, and the step has to be solved on: else a light train would overshoot at a
+// current limit, and a gear would lose by the wrong way of the power.
 func (d *driveline) straighten() (all bool) {
 	all = true
 	for t := range d.lines {
@@ -225,7 +228,7 @@ func (d *driveline) straighten() (all bool) {
 		}
 		all = false
 		r.turns++
-		gave := float64(r.heft*(r.speed-r.began)) - r.push // by tyres and friction
+		gave := float64(r.effectiveInertia*(r.speed-r.began)) - r.push // by tyres and friction
 		r.most -= r.own
 		r.take(r.line.Beside(r.flow, r.volts, at), 1, d.dt)
 		if math.Abs(r.began) < standing {
@@ -270,9 +273,9 @@ func (d *driveline) PreStep(dt float64) {
 	d.body.EachArbiter(d.meet)
 }
 
-// prepare sets a wheel's limits and effective masses, and starts it from the last step's impulses. The creep is that of the
-// speeds with which the step began: by now the motors have spun the train on as if there were no floor, the more the longer
-// the step.
+// prepare sets a wheel's limits and effective masses, and starts it from the last step's impulses. The creep is that of
+// the speeds with which the step began: by now the motors have spun the train on as if there were no floor, the more
+// the longer the step.
 func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
 	r := &d.rollers[w.roller]
 	if w.load == 0 {
@@ -296,7 +299,8 @@ func (d *driveline) set(w *wheel) {
 // own is the velocity of the centre of mass in the robot's frame, and the turning rate.
 func (d *driveline) own() (cp.Vector, float64) {
 	v := d.body.Velocity()
-	return cp.Vector{X: float64(d.cos*v.X) + float64(d.sin*v.Y), Y: float64(d.cos*v.Y) - float64(d.sin*v.X)}, d.body.AngularVelocity()
+	return cp.Vector{X: float64(d.cos*v.X) + float64(d.sin*v.Y), Y: float64(d.cos*v.Y) - float64(d.sin*v.X)},
+		d.body.AngularVelocity()
 }
 
 // ApplyCachedImpulse starts from the last step's impulses.
@@ -337,27 +341,27 @@ func (d *driveline) ApplyImpulse(float64) {
 	d.give(v, turn)
 }
 
-// hold lets the friction of a roller answer to its speed: the impulse that stops it, or what friction has. As a constraint,
-// solved in turn with the tyres, it never turns a motion round.
+// hold lets the friction of a roller answer to its speed: the impulse that stops it, or what friction has. As a
+// constraint, solved in turn with the tyres, it never turns a motion round.
 //
 // A roller is light and the robot heavy, so that to stop the one and then let the tyres stop the other would take many
 // rounds. While its wheels grip, friction stops both at once: the tyres pass on what keeps their slip as it is.
 func (d *driveline) hold(i int, v cp.Vector, turn float64) (cp.Vector, float64) {
 	r := &d.rollers[i]
-	heft, pass := r.whole, r.pass
+	effectiveInertia, pass := r.whole, r.pass
 	for k := range d.wheels {
 		if w := &d.wheels[k]; w.roller == i && w.over > 0 {
-			heft, pass = r.heft, 0
+			effectiveInertia, pass = r.effectiveInertia, 0
 		}
 	}
-	rub := r.within(r.rub - float64(r.speed*heft))
+	rub := r.within(r.rub - float64(r.speed*effectiveInertia))
 	change := rub - r.rub
 	if change == 0 {
 		return v, turn
 	}
 	for k := range d.wheels { // no tyre passes on more than its grip
 		if w := &d.wheels[k]; w.roller == i && pass > 0 && math.Abs(w.p+float64(change*pass)) > w.a {
-			rub, pass = r.within(r.rub-float64(r.speed*r.heft)), 0
+			rub, pass = r.within(r.rub-float64(r.speed*r.effectiveInertia)), 0
 			change = rub - r.rub
 		}
 	}
@@ -374,8 +378,9 @@ func (d *driveline) hold(i int, v cp.Vector, turn float64) (cp.Vector, float64) 
 }
 
 // couple finds what stopping each roller takes when its wheels grip: n wheels of radius r on the floor, which a unit of
-// impulse moves by K = 1/m + y^2/I, answer to their slip when each passes r/(heft n (K + r^2/heft)), K with the softness of
-// one tyre spread over the n. Without it the tyres would undo in each round what friction did in the one before.
+// impulse moves by K = 1/m + y^2/I, answer to their slip when each passes r/(J n (K + r^2/J)), J the effective inertia,
+// K with the softness of one tyre spread over the n. Without it the tyres would undo in each round what friction did in
+// the one before.
 func (d *driveline) couple() {
 	for i := range d.rollers {
 		r := &d.rollers[i]
@@ -388,7 +393,7 @@ func (d *driveline) couple() {
 				radius = w.radius
 			}
 		}
-		r.whole, r.pass = r.heft, 0
+		r.whole, r.pass = r.effectiveInertia, 0
 		if n > 0 {
 			k = (k + soft/n) / n
 			r.whole += float64(radius * radius / k)
@@ -402,8 +407,8 @@ func (d *driveline) near(v cp.Vector, turn float64) bool {
 	return math.Abs(v.X-d.left.X)+math.Abs(v.Y-d.left.Y)+math.Abs(turn-d.leftTurn) < d.rest
 }
 
-// round lets each tyre and then the friction of each train in turn answer to its slip or speed, and returns the robot's new
-// velocity.
+// round lets each tyre and then the friction of each train in turn answer to its slip or speed, and returns the robot's
+// new velocity.
 func (d *driveline) round(v cp.Vector, turn float64) (cp.Vector, float64) {
 	for i := range d.wheels {
 		w := &d.wheels[i]
@@ -452,8 +457,8 @@ func (d *driveline) GetImpulse() float64 {
 	return sum
 }
 
-// finish reads the results of a step: currents, slip, and the acceleration that shifts load in the next. The energy goes
-// into the ledger.
+// finish reads the results of a step: currents, slip, and the acceleration that shifts load in the next. The energy
+// goes into the ledger.
 func (d *driveline) finish(l *ledger) {
 	if d.stepped {
 		d.book(l)

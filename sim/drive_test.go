@@ -10,8 +10,8 @@ import (
 	"gonum.org/v1/gonum/floats/scalar"
 )
 
-// textbook is a robot on N motors, from the motor line (Franklin, Powell, Emami-Naeini ch. 2, from memory): two motors in all,
-// resistance R, constant k, gearing G, wheels of radius r, mass m, on the ideal cart.
+// textbook is a robot on N motors, from the motor line (Franklin, Powell, Emami-Naeini ch. 2, from memory): two motors
+// in all, resistance R, constant k, gearing G, wheels of radius r, mass m, on the ideal cart.
 func textbook(resistance, k, gear, radius, mass float64) *robot.Robot {
 	return cart(ideal, func(r *robot.Robot) {
 		r.Chassis.Mass = mass
@@ -23,11 +23,12 @@ func textbook(resistance, k, gear, radius, mass float64) *robot.Robot {
 	})
 }
 
-// Modern Robotics 8.9 (from memory): w = w0 (1 - e^(-t/tau)), tau = J w0/Ts. Ts 1.05 N m, w0 20.944 rad/s, J 0.004 kg m^2:
-// w(0.1 s) = 14.9634 rad/s. The train by itself is integrated exactly, whatever the step.
+// Modern Robotics 8.9 (from memory): w = w0 (1 - e^(-t/tau)), tau = J w0/Ts. Ts 1.05 N m, w0 20.944 rad/s, J 0.004 kg
+// m^2: w(0.1 s) = 14.9634 rad/s. The train by itself is integrated exactly, whatever the step.
 func TestATrainSpinsUpExponentially(t *testing.T) {
 	spec := cart(func(r *robot.Robot) {
-		r.Motors[0] = robot.Motor{StallTorque: 1.05, FreeSpeed: 200 * 2 * math.Pi / 60, StallCurrent: 2.5, Nominal: 12, Inertia: 0.004}
+		r.Motors[0] = robot.Motor{StallTorque: 1.05, FreeSpeed: 200 * 2 * math.Pi / 60, StallCurrent: 2.5, Nominal: 12,
+			Inertia: 0.004}
 		r.Drive.PerSide, r.Drive.Gear, r.Drive.Efficiency, r.Wheels = 1, 1, 1, nil
 	})
 	for _, step := range []float64{0.002, 0.01, 0.05} {
@@ -36,15 +37,17 @@ func TestATrainSpinsUpExponentially(t *testing.T) {
 		for range int(math.Round(0.1 / step)) {
 			d.power(12, step)
 		}
-		if l, r := d.rollers[0].speed, d.rollers[1].speed; !scalar.EqualWithinAbs(l, 14.9634, 1e-4) || !scalar.EqualWithinAbs(r, -14.9634/2, 1e-4) {
+		if l, r := d.rollers[0].speed, d.rollers[1].speed; !scalar.EqualWithinAbs(l, 14.9634, 1e-4) ||
+			!scalar.EqualWithinAbs(r, -14.9634/2, 1e-4) {
 			t.Errorf("step %g: %.5f and %.5f rad/s, want 14.9634 and -7.4817", step, l, r)
 		}
 	}
 }
 
-// Franklin, Powell, Emami-Naeini ch. 2 (from memory): v = v0 (1 - e^(-t/tau)), tau = R m r^2/(N G^2 k^2), v0 = V r/(k G).
-// R 0.5, k 0.02, m 20, r 0.04, G 5, N 2, 12 V: v(0.8 s) = 3.034179 m/s. The motors' damping is taken by the trapezoidal
-// rule but the tyres' force is found at the end of the step, so the error is of the step's first order at most.
+// Franklin, Powell, Emami-Naeini ch. 2 (from memory): v = v0 (1 - e^(-t/tau)), tau = R m r^2/(N G^2 k^2), v0 = V r/(k
+// G). R 0.5, k 0.02, m 20, r 0.04, G 5, N 2, 12 V: v(0.8 s) = 3.034179 m/s. The motors' damping is taken by the
+// trapezoidal rule but the tyres' force is found at the end of the step, so the error is of the step's first order at
+// most.
 func TestARobotSpeedsUpAsItsMotorsAllow(t *testing.T) {
 	for _, c := range []struct{ resistance, k, gear, radius, mass, at float64 }{
 		{0.5, 0.02, 5, 0.04, 20, 0.8}, {0.8, 0.03, 3, 0.05, 8, 0.5}, {0.5, 0.02, 5, 0.04, 20, 0.2},
@@ -53,7 +56,8 @@ func TestARobotSpeedsUpAsItsMotorsAllow(t *testing.T) {
 		want := 12 * c.radius / (c.k * c.gear) * (1 - math.Exp(-c.at/tau))
 		var misses []float64
 		for _, step := range []float64{stepLength, stepLength / 2} {
-			w := buildAt(t, step, yard(20, 4), Entry{Spec: textbook(c.resistance, c.k, c.gear, c.radius, c.mass), Start: geom.Pose{X: 1, Y: 2}})
+			w := buildAt(t, step, yard(20, 4), Entry{Spec: textbook(c.resistance, c.k, c.gear, c.radius, c.mass),
+				Start: geom.Pose{X: 1, Y: 2}})
 			w.robots[0].SetDriveVolts(12, 12)
 			w.run(c.at)
 			vx, _, _ := w.robots[0].Velocity()
@@ -70,8 +74,8 @@ func TestARobotSpeedsUpAsItsMotorsAllow(t *testing.T) {
 	}
 }
 
-// The battery sags under both trains: stalled against a wall, I = N E/(R + N r_b) (Ohm's law). E 12.6 V, r_b 0.05 ohm, two
-// motors of 0.5 ohm: 42 A, 10.5 V.
+// The battery sags under both trains: stalled against a wall, I = N E/(R + N r_b) (Ohm's law). E 12.6 V, r_b 0.05 ohm,
+// two motors of 0.5 ohm: 42 A, 10.5 V.
 func TestAStalledRobotSagsItsBattery(t *testing.T) {
 	spec := textbook(0.5, 0.02, 0.5, 0.04, 20) // low gear ratio: too weak to spin the wheels
 	spec.Battery = robot.Battery{Open: 12.6, Resistance: 0.05}
@@ -79,7 +83,8 @@ func TestAStalledRobotSagsItsBattery(t *testing.T) {
 	w.robots[0].SetDriveVolts(14, 14)
 	w.run(2)
 	amps := w.robots[0].TrainAmps()
-	if v := w.robots[0].Terminal(); !scalar.EqualWithinAbs(v, 10.5, 1e-3) || !scalar.EqualWithinAbs(amps[0]+amps[1], 42, 1e-2) {
+	if v := w.robots[0].Terminal(); !scalar.EqualWithinAbs(v, 10.5, 1e-3) || !scalar.EqualWithinAbs(amps[0]+amps[1], 42,
+		1e-2) {
 		t.Errorf("%.4f V, %.4f A, want 10.5 V, 42 A", v, amps[0]+amps[1])
 	}
 }
@@ -104,10 +109,10 @@ func TestTheStartIsLimitedByFriction(t *testing.T) {
 	}
 }
 
-// A tyre that gives the share s of its friction slips by creep s v/rollingFor below that speed. With m a = s mu m g the way
-// lost from rest to a speed v is the integral: creep v^2/(2 mu g rollingFor), whatever the motors do on the way. The step
-// may add no more than its own share, v step s creep/rollingFor: a light train must not be taken for one that rolls fast
-// because the motors would spin it up within the step.
+// A tyre that gives the share s of its friction slips by creep s v/rollingFor below that speed. With m a = s mu m g the
+// way lost from rest to a speed v is the integral: creep v^2/(2 mu g rollingFor), whatever the motors do on the way.
+// The step may add no more than its own share, v step s creep/rollingFor: a light train must not be taken for one that
+// rolls fast because the motors would spin it up within the step.
 func TestAStartLosesWhatTheTyresCreep(t *testing.T) {
 	spec := cart(func(r *robot.Robot) {
 		r.Drive.Creep = 0.06
@@ -131,8 +136,8 @@ func TestAStartLosesWhatTheTyresCreep(t *testing.T) {
 	}
 }
 
-// d = v^2/(2 mu g): a robot thrown sideways, its wheels locked across by nature. One step's path is the tolerance, as for
-// pieces.
+// d = v^2/(2 mu g): a robot thrown sideways, its wheels locked across by nature. One step's path is the tolerance, as
+// for pieces.
 func TestARobotThrownSidewaysStopsWhereCoulombSays(t *testing.T) {
 	spec := cart(ideal)
 	for _, step := range []float64{stepLength, stepLength / 4} {
@@ -146,9 +151,9 @@ func TestARobotThrownSidewaysStopsWhereCoulombSays(t *testing.T) {
 	}
 }
 
-// Lynch & Park ch. 13, Siegwart ch. 3 (formulas from memory): w = (vr - vl)/b, R = b (vr + vl)/(2 (vr - vl)). Two wheels on
-// the axle do not scrub; without creep the body follows its wheels, and the path is a circle about the centre of
-// rotation.
+// Lynch & Park ch. 13, Siegwart ch. 3 (formulas from memory): w = (vr - vl)/b, R = b (vr + vl)/(2 (vr - vl)). Two
+// wheels on the axle do not scrub; without creep the body follows its wheels, and the path is a circle about the centre
+// of rotation.
 func TestALightTurnIsACircleAboutTheCentreOfRotation(t *testing.T) {
 	spec := textbook(0.5, 0.02, 5, 0.04, 20) // 0.4 m/s per volt
 	w := build(t, yard(8, 8), Entry{Spec: spec, Start: geom.Pose{X: 4, Y: 3}})
@@ -177,8 +182,8 @@ func TestALightTurnIsACircleAboutTheCentreOfRotation(t *testing.T) {
 	}
 }
 
-// v = sqrt(mu g r) (Rajamani, Vehicle Dynamics and Control; from memory): mu 0.8, r 0.5 m: 1.9803 m/s. Below, the tyres hold
-// the turn; above, they slide outwards, the slip growing by v w - mu g.
+// v = sqrt(mu g r) (Rajamani, Vehicle Dynamics and Control; from memory): mu 0.8, r 0.5 m: 1.9803 m/s. Below, the tyres
+// hold the turn; above, they slide outwards, the slip growing by v w - mu g.
 func TestACornerHoldsUpToTheFrictionLimit(t *testing.T) {
 	const mu, radius = 0.8, 0.5
 	limit := math.Sqrt(mu * Gravity * radius)
@@ -205,9 +210,10 @@ func TestACornerHoldsUpToTheFrictionLimit(t *testing.T) {
 	}
 }
 
-// Rajamani (from memory): in a corner a_x = sqrt((mu g)^2 - (v^2/r)^2) is left for speeding up. mu 0.9, r 0.5 m, v 1.5 m/s:
-// 7.59 m/s^2. Motors at their current limit give a steady force: a little less than what is left is held, a little more
-// makes the robot slide outwards. Over 20 ms the speed, and with it the need across, grows by a tenth: hence 0.9 and 1.1.
+// Rajamani (from memory): in a corner a_x = sqrt((mu g)^2 - (v^2/r)^2) is left for speeding up. mu 0.9, r 0.5 m, v 1.5
+// m/s: 7.59 m/s^2. Motors at their current limit give a steady force: a little less than what is left is held, a little
+// more makes the robot slide outwards. Over 20 ms the speed, and with it the need across, grows by a tenth: hence 0.9
+// and 1.1.
 func TestGripAlongIsWhatTheCornerLeaves(t *testing.T) {
 	const mu, radius, v, mass, rim = 0.9, 0.5, 1.5, 6.0, 0.04
 	left := math.Sqrt(mu*Gravity*mu*Gravity - v*v/radius*v*v/radius)

@@ -7,8 +7,8 @@ import (
 	"gonum.org/v1/gonum/mathext"
 )
 
-// Against Fukushima's rational approximations (J. Comput. Appl. Math. 282, 2015), as gonum has them. Near m = 1 what is left
-// of 1 - sum has lost as many digits as K is greater than E.
+// Against Fukushima's rational approximations (J. Comput. Appl. Math. 282, 2015), as gonum has them. Near m = 1 what is
+// left of 1 - sum has lost as many digits as K is greater than E.
 func TestEllipticIntegralsAreThoseOfAnotherMethod(t *testing.T) {
 	for i := range 100000 {
 		m := float64(i) / 100000

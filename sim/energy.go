@@ -8,14 +8,14 @@ import (
 )
 
 // ledger books a robot's energy since the start, in J. Each element is booked as the solver moved it. An impulse on the
-// chassis works at the mean of the speeds v before and after the step, which is exact, for (v1^2 - v0^2)/2 = (v1 - v0)(v1 + v0)/2.
-// What acts on a train works at the speed w = w0 + c (w1 - w0) at which the solver takes the motors' current; beyond the
-// kinetic energy that leaves
+// chassis works at the mean of the speeds v before and after the step, which is exact, for (v1^2 - v0^2)/2 = (v1 -
+// v0)(v1 + v0)/2. What acts on a train works at the speed w = w0 + c (w1 - w0) at which the solver takes the motors'
+// current; beyond the kinetic energy that leaves
 //
 //	J (w1 - w0) w - J (w1^2 - w0^2)/2 = J (c - 1/2) (w1 - w0)^2 >= 0
 //
-// which is how the solver damps a light train: heat of its motors. So what the battery gave is what the rows say, whatever the
-// step's length.
+// which is how the solver damps a light train: heat of its motors. So what the battery gave is what the rows say,
+// whatever the step's length.
 type ledger struct {
 	asked      float64 // of this step: what the motors took at the battery's terminals
 	taken      float64 // out of the battery's cells
@@ -127,8 +127,8 @@ func (d *driveline) spin() (sum float64) {
 	return sum
 }
 
-// Energy is the balance since the start. What the tyres gave the chassis and it does not have went to what it pushed; that
-// can be less than nothing, where another robot pushes it.
+// Energy is the balance since the start. What the tyres gave the chassis and it does not have went to what it pushed;
+// that can be less than nothing, where another robot pushes it.
 func (r *Robot) Energy() record.Energy {
 	l := &r.ledger
 	round := record.Round

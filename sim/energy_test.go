@@ -18,8 +18,9 @@ func rest(e record.Energy) float64 {
 	return e.Taken - e.Battery - e.Motors - e.Gears - e.Rolling - e.Slip - e.Pushed - e.Mechanisms - e.Kinetic
 }
 
-// machineOf draws a motor that gives no more than it takes, a drive and a battery, over the ranges that a robot file may have;
-// of the machines that can be written only those are left out that would move by less than 10 mm/s or more than 20 m/s.
+// machineOf draws a motor that gives no more than it takes, a drive and a battery, over the ranges that a robot file
+// may have; of the machines that can be written only those are left out that would move by less than 10 mm/s or more
+// than 20 m/s.
 func machineOf(t *rapid.T) *robot.Robot {
 	number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
 	order := func(name string, low, high float64) float64 { // of magnitude
@@ -61,20 +62,20 @@ func machineOf(t *rapid.T) *robot.Robot {
 	return spec
 }
 
-// unsolved is what the rows of the tyres may be below nothing, J: the tyre solver ends after some rounds, and where it converges
-// slowly it leaves the robot a speed. Of 3,900 machines drawn evenly 4 had more than 1e-4 J and 0.1 % of what was taken; the
-// worst that was found in some 30,000 is 0.4 m/s, of 10 kg on wheels of 5 mm held by their rolling resistance against a voltage
-// sixty times the motors', in steps of 10 ms. 0.5 m/s are allowed.
+// unsolved is what the rows of the tyres may be below nothing, J: the tyre solver ends after some rounds, and where it
+// converges slowly it leaves the robot a speed. Of 3,900 machines drawn evenly 4 had more than 1e-4 J and 0.1 % of what
+// was taken; the worst that was found in some 30,000 is 0.4 m/s, of 10 kg on wheels of 5 mm held by their rolling
+// resistance against a voltage sixty times the motors', in steps of 10 ms. 0.5 m/s are allowed.
 func unsolved(mass float64, e record.Energy) float64 { return mass*0.5*0.5/2 + 1e-3*e.Taken }
 
-// loses are the rows that no solver touches: they may be less than nothing by what a gear is turned in the step in which it
-// turns round.
+// loses are the rows that no solver touches: they may be less than nothing by what a gear is turned in the step in
+// which it turns round.
 func loses(e record.Energy) bool {
 	return min(e.Taken, e.Battery, e.Motors, e.Gears, e.Kinetic) < -1e-4-1e-3*e.Taken
 }
 
-// What the battery gave is found again: in heat, friction, slip and motion, whatever motor, drive, floor, battery, commands and
-// step; and no row but what is pushed is less than nothing. Nothing is met, so nothing may be pushed.
+// What the battery gave is found again: in heat, friction, slip and motion, whatever motor, drive, floor, battery,
+// commands and step; and no row but what is pushed is less than nothing. Nothing is met, so nothing may be pushed.
 func TestEnergyTakenIsFoundAgain(t *testing.T) {
 	worst, most := 0.0, 0.0
 	property.Check(t, func(t *rapid.T) {
@@ -110,8 +111,9 @@ func TestEnergyTakenIsFoundAgain(t *testing.T) {
 	t.Logf("greatest rest: %.3g of what is allowed, least row: %.3g", worst, most)
 }
 
-// A constant voltage that spins up an inertia through a resistance loses in it as much as it stores, whatever both are, as
-// with the charging of a capacitor (the integral of the motor's equation; from memory). Free of friction, started at once.
+// A constant voltage that spins up an inertia through a resistance loses in it as much as it stores, whatever both are,
+// as with the charging of a capacitor (the integral of the motor's equation; from memory). Free of friction, started at
+// once.
 func TestHalfOfTheEnergyOfASpinUpIsHeat(t *testing.T) {
 	spec := cart(ideal, func(r *robot.Robot) {
 		r.Motors[0].StallTorque = r.Motors[0].VoltsPerSpeed() * r.Motors[0].StallCurrent
@@ -126,8 +128,8 @@ func TestHalfOfTheEnergyOfASpinUpIsHeat(t *testing.T) {
 	}
 }
 
-// What a robot pushed got the work of its floor friction, mu m g s (Coulomb), and its motion. Nothing is lost at the meeting, which
-// is soft: its share is the tolerance, the robot's energy at that speed by the masses' proportion.
+// What a robot pushed got the work of its floor friction, mu m g s (Coulomb), and its motion. Nothing is lost at the
+// meeting, which is soft: its share is the tolerance, the robot's energy at that speed by the masses' proportion.
 func TestWhatIsPushedGetsItsFrictionsWork(t *testing.T) {
 	f := withPiece(yard(12, 4), fields.PieceKind{
 		Name: "puck", Radius: 0.1, Mass: 1, FloorFriction: 0.5,
@@ -156,15 +158,15 @@ func TestALiftsMotorGivesTheWeightsWork(t *testing.T) {
 	r.Do(0, robot.Command{Verb: robot.Volts, Value: 10})
 	w.run(4)
 	l := r.mechanisms[0].(*lift)
-	want := 1.5*Gravity*l.at + l.heft*l.speed*l.speed/2
+	want := 1.5*Gravity*l.at + l.inertia*l.speed*l.speed/2
 	e := r.Energy()
 	if l.at < 0.5 || math.Abs(e.Mechanisms/want-1) > 1e-6 || math.Abs(rest(e)) > 1e-5 || e.Gears < 0.2*e.Mechanisms {
 		t.Errorf("lifted by %.3f m: %.6f J, want %.6f; %+v", l.at, e.Mechanisms, want, e)
 	}
 }
 
-// The same for the motors of mechanisms, which are solved by themselves: what they took is found again, and neither heat nor
-// gears give anything back, whatever hangs on the motor.
+// The same for the motors of mechanisms, which are solved by themselves: what they took is found again, and neither
+// heat nor gears give anything back, whatever hangs on the motor.
 func TestAMechanismsEnergyIsFoundAgain(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
 		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
@@ -179,8 +181,9 @@ func TestAMechanismsEnergyIsFoundAgain(t *testing.T) {
 			m.Limit = m.StallCurrent * number("limit", 0.01, 1)
 			r.Battery = robot.Battery{Open: 13, Resistance: number("resistance", 0, 2)}
 			powered := robot.Powered{
-				Count: 1, Gear: order("gear", 0.02, 2000), Efficiency: number("efficiency", 0.1, 1), Inertia: order("inertia", 1e-7, 10),
-				Coasts: rapid.Bool().Draw(t, "coasts"),
+				Count: 1, Gear: order("gear", 0.02, 2000), Efficiency: number("efficiency", 0.1, 1),
+				Inertia: order("inertia", 1e-7, 10),
+				Coasts:  rapid.Bool().Draw(t, "coasts"),
 			}
 			r.Parts = []robot.Part{{Name: "lift", Kind: robot.KindLift, Lift: &robot.Lift{
 				Powered: powered, Elevator: true, Radius: order("radius", 0.002, 0.3), Load: order("load", 0.001, 50),
@@ -188,7 +191,8 @@ func TestAMechanismsEnergyIsFoundAgain(t *testing.T) {
 			}}}
 		})
 		w, err := New(Config{
-			Field: yard(4, 4), Nominal: true, Step: number("step", 0.0005, 0.01), Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 2, Y: 2}}},
+			Field: yard(4, 4), Nominal: true, Step: number("step", 0.0005, 0.01),
+			Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 2, Y: 2}}},
 		})
 		if err != nil {
 			t.Fatal(err)

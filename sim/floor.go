@@ -9,8 +9,8 @@ import (
 )
 
 // floorFriction is the Coulomb friction of one piece or goal on the floor: a constraint of the engine's solver, so that
-// it acts together with contacts. A free body loses mu g dt of speed a step, and stops at zero; a pushed one stays where
-// it is until the push exceeds the limit. Sliding and spinning share the friction as slideSpin says.
+// it acts together with contacts. A free body loses mu g dt of speed a step, and stops at zero; a pushed one stays
+// where it is until the push exceeds the limit. Sliding and spinning share the friction as slideSpin says.
 type floorFriction struct {
 	body   *cp.Body
 	mu     float64
@@ -109,7 +109,8 @@ func (f *floorFriction) GetImpulse() float64 { return f.linear.Length() }
 
 // hold gives the body an impulse (N s) at its centre of mass and an angular impulse (N m s), as push does, but without
 // waking it and what it touches unless it makes it turn faster: two bodies that stand and press on one another are held
-// apart by friction in every step, and would be awake for ever. The engine judges by their speed whether they may sleep.
+// apart by friction in every step, and would be awake for ever. The engine judges by their speed whether they may
+// sleep.
 func (f *floorFriction) hold(linear cp.Vector, angular float64) {
 	v, w := f.body.Velocity(), f.body.AngularVelocity()
 	faster := w + angular/f.body.Moment()

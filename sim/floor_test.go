@@ -70,9 +70,9 @@ func TestASpinningDiscStopsWhenItsTorqueArmSays(t *testing.T) {
 	}
 }
 
-// A disc that slides and spins stops both at one instant, and v/(R w) tends to 0.653 as it does (Farkas, Bartels, Unger,
-// Wolf, PRL 90, 248302, 2003; abstract read, number from quadrature: 0.652978). It tends there slowly, so: a disc that
-// starts at that ratio keeps it, and others come nearer without passing it.
+// A disc that slides and spins stops both at one instant, and v/(R w) tends to 0.653 as it does (Farkas, Bartels,
+// Unger, Wolf, PRL 90, 248302, 2003; abstract read, number from quadrature: 0.652978). It tends there slowly, so: a
+// disc that starts at that ratio keeps it, and others come nearer without passing it.
 func TestASlidingAndSpinningDiscStopsBothAtOnce(t *testing.T) {
 	const radius, mu, step, limit = 0.07, 0.4, stepLength / 20, 0.652978
 	for _, v := range []float64{0.2, 0.5, 1} {
@@ -136,8 +136,8 @@ func TestTheDiscsSharesAreTheIntegral(t *testing.T) {
 	}
 }
 
-// The mean distance to the centre of a unit square is (sqrt 2 + ln(1 + sqrt 2))/6 (integral calculus); a polygon of many
-// corners is a disc.
+// The mean distance to the centre of a unit square is (sqrt 2 + ln(1 + sqrt 2))/6 (integral calculus); a polygon of
+// many corners is a disc.
 func TestTheTorqueArmIsTheMeanDistance(t *testing.T) {
 	square := geom.Rect(geom.Vec{X: -0.5, Y: -0.5}, geom.Vec{X: 0.5, Y: 0.5})
 	if got, want := torqueArm(square), (math.Sqrt2+math.Log(1+math.Sqrt2))/6; !scalar.EqualWithinAbs(got, want, 1e-5) {
@@ -170,8 +170,8 @@ func TestAPushBelowTheLimitMovesNothing(t *testing.T) {
 	}
 }
 
-// Force and torque together are held up to the limit surface of the disc (Goyal, Ruina, Papadopoulos 1991; from memory):
-// the pairs that it answers with when it slides and spins.
+// Force and torque together are held up to the limit surface of the disc (Goyal, Ruina, Papadopoulos 1991; from
+// memory): the pairs that it answers with when it slides and spins.
 func TestAPushAndATwistTogetherAreHeldUpToTheLimitSurface(t *testing.T) {
 	const mu, mass, radius = 0.4, 0.3, 0.07
 	for _, mix := range []float64{0.2, 0.4, 0.5, 0.7} {

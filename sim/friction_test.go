@@ -19,8 +19,8 @@ func stiff(r *robot.Robot) {
 	}
 }
 
-// Below the volts that overcome its static friction a robot does not creep: some um is what the tyre solver leaves as the volts change. Above them it runs at
-// v = (V - kS)/kV, less the tyres' creep.
+// Below the volts that overcome its static friction a robot does not creep: some um is what the tyre solver leaves as
+// the volts change. Above them it runs at v = (V - kS)/kV, less the tyres' creep.
 func TestARobotStandsBelowItsDeadBand(t *testing.T) {
 	for _, spec := range []*robot.Robot{cart(stiff), embedded(t, "hauler"), embedded(t, "barrow")} {
 		m := spec.Model()
@@ -44,8 +44,8 @@ func TestARobotStandsBelowItsDeadBand(t *testing.T) {
 	}
 }
 
-// Gears so stiff that the motors can just not turn them hold the robot where it is, or where it came to rest, in spite of their
-// push: the solver agrees with the tyres within its rounds. What is left is some hundredths of a mm a second.
+// Gears so stiff that the motors can just not turn them hold the robot where it is, or where it came to rest, in spite
+// of their push: the solver agrees with the tyres within its rounds. What is left is some hundredths of a mm a second.
 func TestStiffGearsHoldWhatTheMotorsPush(t *testing.T) {
 	for _, drag := range []float64{0.6, 0.8, 1, 2, 5} {
 		for _, before := range []float64{0, 3, 12} {
@@ -83,8 +83,8 @@ func TestATrainBreaksAwayAtItsStaticFriction(t *testing.T) {
 	}
 }
 
-// A robot that coasts slows down evenly by Coulomb friction and rolling resistance, a = F/(m + reflected), and stops after
-// v^2/(2a) (Meriam & Kraige, Dynamics). One step's path is the tolerance. Then it stands, and sleeps.
+// A robot that coasts slows down evenly by Coulomb friction and rolling resistance, a = F/(m + reflected), and stops
+// after v^2/(2a) (Meriam & Kraige, Dynamics). One step's path is the tolerance. Then it stands, and sleeps.
 func TestARobotCoastsToRest(t *testing.T) {
 	spec := cart(ideal, func(r *robot.Robot) {
 		r.Drive.Drag, r.Drive.Coasts = 0.06, true
@@ -190,8 +190,8 @@ func build2(t *rapid.T, step float64, spec *robot.Robot) *World {
 	return w
 }
 
-// A train as light as its gears, on ice, at its motors' current limit: it runs up to its free speed and stays there, also in
-// long steps. It used to overshoot, and then to swing from limit to limit.
+// A train as light as its gears, on ice, at its motors' current limit: it runs up to its free speed and stays there,
+// also in long steps. It used to overshoot, and then to swing from limit to limit.
 func TestALightTrainDoesNotOvershootAtItsCurrentLimit(t *testing.T) {
 	for _, step := range []float64{0.002, 0.01} {
 		spec := cart(func(r *robot.Robot) {

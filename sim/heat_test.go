@@ -8,9 +8,9 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// A robot that pushes a wall gets hot: at most the lasting current of three motors a side is left, each in the time that
-// its file tells (IEC 60255-149, see robot.PushesFor; the tyres hold, so that the motors stand). Where it then stands
-// without volts, asleep or not, it cools as e^(-t/tau).
+// A robot that pushes a wall gets hot: at most the lasting current of three motors a side is left, each in the time
+// that its file tells (IEC 60255-149, see robot.PushesFor; the tyres hold, so that the motors stand). Where it then
+// stands without volts, asleep or not, it cools as e^(-t/tau).
 func TestARobotThatPushesAWallGetsHot(t *testing.T) {
 	spec := cart(func(r *robot.Robot) {
 		m := &r.Motors[0]

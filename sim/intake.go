@@ -46,9 +46,9 @@ func (in *intake) step(dt float64) {
 	in.turn(dt, friction)
 }
 
-// tick catches at most one piece: one that lies in the mouth, or comes in from a direction within the tolerance, while the
-// rollers turn inwards fast enough and the conveyor has room. Where it has none and will have none, such a piece blocks
-// rollers that are driven inwards.
+// tick catches at most one piece: one that lies in the mouth, or comes in from a direction within the tolerance, while
+// the rollers turn inwards fast enough and the conveyor has room. Where it has none and will have none, such a piece
+// blocks rollers that are driven inwards.
 func (in *intake) tick() {
 	in.blocked = in.into.shutOut() && in.volts > 0 && in.mouthful() != nil
 	if !in.blocked {
@@ -112,7 +112,8 @@ func (in *intake) do(c robot.Command) {
 }
 
 func (in *intake) look() robot.Status {
-	return robot.Status{Stalled: in.stalled >= stallTime, Value: in.surface(), Volts: in.applied, Amps: in.taken, Heat: in.line.Heat()}
+	return robot.Status{Stalled: in.stalled >= stallTime, Value: in.surface(), Volts: in.applied, Amps: in.taken,
+		Heat: in.line.Heat()}
 }
 
 func (in *intake) sample() record.PartSample {

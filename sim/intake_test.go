@@ -68,8 +68,8 @@ func TestWithAFullConveyorThePieceStaysOutside(t *testing.T) {
 	}
 }
 
-// Before a full conveyor a piece in the mouth blocks the rollers: their motor stands and takes its stall current. A piece less, or
-// rollers that stop or turn outwards, free them.
+// Before a full conveyor a piece in the mouth blocks the rollers: their motor stands and takes its stall current. A
+// piece less, or rollers that stop or turn outwards, free them.
 func TestAPieceThatCannotEnterStallsTheRollers(t *testing.T) {
 	f := cores(yard(4, 3), 3, 3, 0.5)
 	c := with(t, cores(f, 1, 1.29, 1.5), hauler(t), geom.Pose{X: 1, Y: 1.5})
@@ -82,7 +82,8 @@ func TestAPieceThatCannotEnterStallsTheRollers(t *testing.T) {
 	c.wait(0.4)
 	s := c.look("intake")
 	motor := c.r.Spec.Motors[c.r.Spec.Parts[0].Intake.Motor]
-	if want := motor.StallCurrent * s.Volts / motor.Nominal; !s.Stalled || s.Value != 0 || math.Abs(s.Amps-want*s.Volts/c.r.Terminal()) > 0.05 {
+	if want := motor.StallCurrent * s.Volts / motor.Nominal; !s.Stalled || s.Value != 0 ||
+		math.Abs(s.Amps-want*s.Volts/c.r.Terminal()) > 0.05 {
 		t.Errorf("%+v, want a motor at its stall current of %.2f A", s, want)
 	}
 	c.do("intake", robot.Volts, -11)
@@ -99,8 +100,8 @@ func TestAPieceThatCannotEnterStallsTheRollers(t *testing.T) {
 	}
 }
 
-// The rollers' final speed is the motor line's with its constant friction: w = w0 (V - V0)/(Vn - V0), V0 = Vn I0/Is (Hughes &
-// Drury, Electric Motors and Drives, ch. 3; from memory).
+// The rollers' final speed is the motor line's with its constant friction: w = w0 (V - V0)/(Vn - V0), V0 = Vn I0/Is
+// (Hughes & Drury, Electric Motors and Drives, ch. 3; from memory).
 func TestRollersTurnAsTheMotorLineSays(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.do("intake", robot.Volts, 6)
@@ -118,8 +119,8 @@ func TestRollersTurnAsTheMotorLineSays(t *testing.T) {
 	}
 }
 
-// Ohm's law: V = E - R sum(I), with the currents of all mechanisms as the step began. E falls by some uV in the step with
-// the charge taken.
+// Ohm's law: V = E - R sum(I), with the currents of all mechanisms as the step began. E falls by some uV in the step
+// with the charge taken.
 func TestMechanismMotorsLoadTheBattery(t *testing.T) {
 	c := with(t, yard(4, 3), hauler(t), geom.Pose{X: 1, Y: 1.5})
 	c.do("lift", robot.Target, 0.6)
@@ -142,7 +143,8 @@ func TestMechanismMotorsLoadTheBattery(t *testing.T) {
 // deceleration kt I0 G/(eff J) (Newton; the equivalent circuit has no current). Shorted, they stop in a fraction of it.
 func TestRollersCoastByTheRobotFile(t *testing.T) {
 	after := func(coasts bool) (began, ended float64, in *intake) {
-		c := with(t, yard(4, 3), hauler(t, func(r *robot.Robot) { r.Parts[0].Intake.Coasts = coasts }), geom.Pose{X: 1, Y: 1.5})
+		c := with(t, yard(4, 3), hauler(t, func(r *robot.Robot) { r.Parts[0].Intake.Coasts = coasts }),
+			geom.Pose{X: 1, Y: 1.5})
 		c.do("intake", robot.Volts, 11)
 		c.wait(1)
 		in = c.r.mechanisms[0].(*intake)

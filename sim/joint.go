@@ -8,8 +8,8 @@ import (
 	"chalkfield/internal/base/geom"
 )
 
-// joint holds a goal rigidly to a robot (a closed clamp): the goal stays a body on the floor, with its mass, friction and
-// contacts, but does not touch the robot. While the joint draws the goal in, it never pulls harder than its limits.
+// joint holds a goal rigidly to a robot (a closed clamp): the goal stays a body on the floor, with its mass, friction
+// and contacts, but does not touch the robot. While the joint draws the goal in, it never pulls harder than its limits.
 type joint struct {
 	robot *Robot
 	at    geom.Vec       // of the goal's origin, robot frame

@@ -11,23 +11,23 @@ import (
 )
 
 const (
-	// A lift that pushes with more than hard of its stall current, or of its limit, and moves less than a slow of its free speed for
-	// stallTime (s) is stalled.
+	// A lift that pushes with more than hard of its stall current, or of its limit, and moves less than a slow of its free
+	// speed for stallTime (s) is stalled.
 	hard      = 0.6
 	slow      = 0.02
 	stallTime = 0.25
 )
 
-// lift is an arm or an elevator in one coordinate q: the arm's angle from level (rad) or the carriage's height (m). Efforts
-// are torques for an arm, forces for an elevator.
+// lift is an arm or an elevator in one coordinate q: the arm's angle from level (rad) or the carriage's height (m).
+// Efforts are torques for an arm, forces for an elevator.
 type lift struct {
-	robot  *Robot
-	name   string
-	spec   *robot.Lift
-	line   electric.Line
-	per    float64 // rad of the output per unit of q
-	heft   float64 // kg m^2 or kg: everything that moves
-	weight float64 // N m at level, or N
+	robot   *Robot
+	name    string
+	spec    *robot.Lift
+	line    electric.Line
+	per     float64 // rad of the output per unit of q
+	inertia float64 // kg m^2 or kg: everything that moves
+	weight  float64 // N m at level, or N
 
 	at, speed float64 // q and its rate
 	volts     float64 // wanted
@@ -51,11 +51,11 @@ func newLift(r *Robot, p robot.Part) mechanism {
 	l.line = electric.Geared(r.Spec.Motors[s.Motor], s.Count, s.Gear, s.Efficiency)
 	l.line.Coasts = s.Coasts
 	l.weight = s.Load * Gravity * s.Arm
-	l.heft = s.Inertia + l.line.Inertia + float64(s.Load*s.Arm*s.Arm)
+	l.inertia = s.Inertia + l.line.Inertia + float64(s.Load*s.Arm*s.Arm)
 	if s.Elevator {
 		l.per = 1 / s.Radius
 		l.weight = s.Load * Gravity
-		l.heft = s.Load + (s.Inertia+l.line.Inertia)/(s.Radius*s.Radius)
+		l.inertia = s.Load + (s.Inertia+l.line.Inertia)/(s.Radius*s.Radius)
 	}
 	l.before = l.sensed()
 	return l
@@ -78,7 +78,8 @@ func (l *lift) step(dt float64) {
 	before, began := l.at, l.speed
 	terminal := l.robot.battery.Terminal()
 	l.applied = geom.Clamp(l.volts, -terminal, terminal)
-	push, next := l.line.Ahead(l.applied, began*l.per, l.heft/(l.per*l.per), -l.gravity()*dt/l.per, l.spec.Friction/l.per, dt)
+	push, next := l.line.Ahead(l.applied, began*l.per, l.inertia/(l.per*l.per), -l.gravity()*dt/l.per,
+		l.spec.Friction/l.per, dt)
 	l.speed = next / l.per
 	l.book(push, began, dt)
 	l.at += float64(l.speed * dt)
@@ -93,9 +94,10 @@ func (l *lift) step(dt float64) {
 // book puts a step's energy in the ledger, before an end stop takes the speed away.
 func (l *lift) book(push electric.Push, began, dt float64) {
 	at := l.speed * l.per
-	rubbed := float64((float64((push.Steady-float64(push.Slope*at))*l.per)-l.gravity())*dt) - float64(l.heft*(l.speed-began))
+	rubbed := float64((float64((push.Steady-float64(push.Slope*at))*l.per)-l.gravity())*dt) -
+		float64(l.inertia*(l.speed-began))
 	rubbed, held := push.Split(float64(rubbed*l.speed), at, l.spec.Friction/l.per, dt)
-	l.robot.ledger.part(l.line.Flow(push, at, rubbed, held, dt), l.heft, l.speed-began)
+	l.robot.ledger.part(l.line.Flow(push, at, rubbed, held, dt), l.inertia, l.speed-began)
 }
 
 func (l *lift) load() electric.Load {
@@ -110,7 +112,8 @@ func (l *lift) sensed() float64 {
 	return math.Round(l.at/l.spec.Sensor) * l.spec.Sensor
 }
 
-// carriage is where the load itself is: it hangs at the side of the play to which its weight, less the spring, pulls it.
+// carriage is where the load itself is: it hangs at the side of the play to which its weight, less the spring, pulls
+// it.
 func (l *lift) carriage() float64 {
 	switch g := l.gravity(); {
 	case g > 0:
@@ -166,8 +169,8 @@ func (l *lift) aim(target float64) {
 	l.closed, l.target = true, target
 }
 
-// serves tells whether what rides on the lift stands at a goal's named height. A goal without one is served from where the
-// lift starts. Without a lift (nil) only such goals are.
+// serves tells whether what rides on the lift stands at a goal's named height. A goal without one is served from where
+// the lift starts. Without a lift (nil) only such goals are.
 func (l *lift) serves(height string) bool {
 	if l == nil {
 		return height == ""
@@ -194,7 +197,8 @@ func (l *lift) height(name string) int {
 }
 
 func (l *lift) look() robot.Status {
-	s := robot.Status{Value: l.sensed(), Target: l.target, Volts: l.applied, Amps: l.through, Heat: l.line.Heat(), Stalled: l.stalled}
+	s := robot.Status{Value: l.sensed(), Target: l.target, Volts: l.applied, Amps: l.through, Heat: l.line.Heat(),
+		Stalled: l.stalled}
 	s.Moving = l.closed && math.Abs(s.Value-l.target) > l.spec.Within
 	return s
 }

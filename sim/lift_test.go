@@ -11,8 +11,8 @@ import (
 
 const degree = math.Pi / 180
 
-// plain makes the hauler's lift the textbook's: no friction, gear losses, play, spring or sensor steps, proportional control
-// only.
+// plain makes the hauler's lift the textbook's: no friction, gear losses, play, spring or sensor steps, proportional
+// control only.
 func plain(r *robot.Robot) {
 	l := r.Parts[5].Lift
 	l.Friction, l.Slack, l.Spring, l.Sensor = 0, 0, 0, 0
@@ -60,7 +60,10 @@ func TestAProportionalLiftDroops(t *testing.T) {
 
 // Statics, tau = m g l: 0.28 kg at 0.35 m, level: 0.96138 N m with g = 9.81; here with the standard g.
 func TestGravityOnAnArm(t *testing.T) {
-	c := with(t, yard(4, 3), hauler(t, plain, func(r *robot.Robot) { r.Parts[5].Lift.Load, r.Parts[5].Lift.Arm = 0.28, 0.35 }), geom.Pose{X: 1, Y: 1.5})
+	c := with(t, yard(4, 3), hauler(t, plain, func(r *robot.Robot) {
+		r.Parts[5].Lift.Load, r.Parts[5].Lift.Arm = 0.28,
+			0.35
+	}), geom.Pose{X: 1, Y: 1.5})
 	l := liftOf(c)
 	l.at = 0
 	if want := 0.96138 * Gravity / 9.81; math.Abs(l.gravity()-want) > 1e-5 {
@@ -123,7 +126,8 @@ func TestTheSpringCarriesTheArm(t *testing.T) {
 
 // The play lets the load hang low: its place differs from the sensed one by half the play.
 func TestSlackHidesPartOfTheDroop(t *testing.T) {
-	c := with(t, yard(4, 3), hauler(t, func(r *robot.Robot) { plain(r); r.Parts[5].Lift.Slack = 2 * degree }), geom.Pose{X: 1, Y: 1.5})
+	c := with(t, yard(4, 3), hauler(t, func(r *robot.Robot) { plain(r); r.Parts[5].Lift.Slack = 2 * degree }),
+		geom.Pose{X: 1, Y: 1.5})
 	l := liftOf(c)
 	l.at = 0.3
 	if got := l.carriage(); math.Abs(got-(0.3-1*degree)) > 1e-12 {
@@ -131,8 +135,8 @@ func TestSlackHidesPartOfTheDroop(t *testing.T) {
 	}
 }
 
-// An elevator: m g on a drum of radius r. Held at its stop by nothing, it needs m g r / Kt volts; a proportional loop sags
-// by m g r / (K Kt).
+// An elevator: m g on a drum of radius r. Held at its stop by nothing, it needs m g r / Kt volts; a proportional loop
+// sags by m g r / (K Kt).
 func TestAnElevatorDroops(t *testing.T) {
 	elevator := func(r *robot.Robot) {
 		plain(r)

@@ -98,7 +98,8 @@ func cores(f *fields.Field, n int, x, y float64) *fields.Field {
 	f.PieceKinds = append(f.PieceKinds, core())
 	for i := range n {
 		name := fmt.Sprintf("core %d", len(f.Pieces)+1)
-		f.Pieces = append(f.Pieces, fields.Piece{Kind: kind, Name: name, At: geom.Pose{X: x + 0.15*float64(i), Y: y}, Side: -1, Goal: -1, Robot: -1})
+		f.Pieces = append(f.Pieces, fields.Piece{Kind: kind, Name: name, At: geom.Pose{X: x + 0.15*float64(i), Y: y},
+			Side: -1, Goal: -1, Robot: -1})
 	}
 	return f
 }

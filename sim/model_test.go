@@ -35,7 +35,8 @@ func TestASteadyTurnIsAsTheModelSays(t *testing.T) {
 		_, _, omega := c.r.Velocity()
 		wheels := c.r.WheelSpeeds()
 		track := (wheels[1] - wheels[0]) / omega
-		t.Logf("%s: plain %.4f m, computed %.4f m, in the world %.4f m; rate %.3f for %.3f rad/s", name, spec.PlainTrack(), m.Track, track, omega, rate)
+		t.Logf("%s: plain %.4f m, computed %.4f m, in the world %.4f m; rate %.3f for %.3f rad/s", name, spec.PlainTrack(),
+			m.Track, track, omega, rate)
 		if math.Abs(track/m.Track-1) > 0.01 {
 			t.Errorf("%s: track %.4f m, the model says %.4f", name, track, m.Track)
 		}
@@ -45,7 +46,8 @@ func TestASteadyTurnIsAsTheModelSays(t *testing.T) {
 	}
 }
 
-// Straight ahead V = kS + kV v + kA a; within the tyres' grip the creep costs a little speed, no more than the file's creep.
+// Straight ahead V = kS + kV v + kA a; within the tyres' grip the creep costs a little speed, no more than the file's
+// creep.
 func TestStraightDrivingIsAsTheModelSays(t *testing.T) {
 	for _, name := range robot.Embedded() {
 		spec := embedded(t, name)

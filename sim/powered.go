@@ -42,7 +42,8 @@ func (p *powered) turn(dt, friction float64) {
 		p.speed = 0
 	}
 	p.taken = electric.FromBattery(p.line.Across(p.applied, p.speed), p.line.Amps(p.applied, p.speed), terminal)
-	rubbed := float64((push.Steady-float64(push.Slope*p.speed))*dt) - float64(p.inertia*(p.speed-began)) // N m s, by all frictions
+	// N m s, by all frictions
+	rubbed := float64((push.Steady-float64(push.Slope*p.speed))*dt) - float64(p.inertia*(p.speed-began))
 	rubbed, held := push.Split(float64(rubbed*p.speed), p.speed, friction, dt)
 	p.robot.ledger.part(p.line.Flow(push, p.speed, rubbed, held, dt), p.inertia, p.speed-began)
 }

@@ -25,7 +25,8 @@ func scene(t *rapid.T) *World {
 	for _, corners := range []int{0, rapid.IntRange(3, 8).Draw(t, "corners")} {
 		f.PieceKinds = append(f.PieceKinds, fields.PieceKind{
 			Name: "piece", Corners: corners, Radius: number("radius", 0.03, 0.08), Mass: number("mass", 0.02, 0.6),
-			FloorFriction: number("floor friction", 0, 0.9), Friction: number("friction", 0, 1), Restitution: number("restitution", 0, 0.8),
+			FloorFriction: number("floor friction", 0, 0.9), Friction: number("friction", 0, 1),
+			Restitution: number("restitution", 0, 0.8),
 		})
 	}
 	goal := sled()
@@ -33,13 +34,15 @@ func scene(t *rapid.T) *World {
 	f.GoalKinds = []fields.GoalKind{goal}
 	for i := range rapid.IntRange(1, 8).Draw(t, "pieces") {
 		at := geom.Pose{X: 0.9 + 0.2*float64(i%6), Y: 0.9 + 0.4*float64(i/6), Heading: number("turn", -3, 3)}
-		f.Pieces = append(f.Pieces, fields.Piece{Kind: i % 2, Name: fmt.Sprintf("piece %d", i+1), At: at, Side: -1, Goal: -1, Robot: -1})
+		f.Pieces = append(f.Pieces, fields.Piece{Kind: i % 2, Name: fmt.Sprintf("piece %d", i+1), At: at, Side: -1,
+			Goal: -1, Robot: -1})
 	}
 	f.Goals = []fields.Goal{{Name: "goal 1", At: geom.Pose{X: 1.2, Y: 0.5, Heading: number("turn", -3, 3)}, Side: -1}}
 	spec := cart([]func(*robot.Robot){traction, omni, func(*robot.Robot) {}}[rapid.IntRange(0, 2).Draw(t, "base")])
 	robots := []Entry{{Spec: spec, Start: geom.Pose{X: 0.5, Y: 1.2, Heading: number("turn", -3, 3)}}}
 	if rapid.Bool().Draw(t, "two robots") {
-		robots = append(robots, Entry{Spec: cart(), Side: 1, Start: geom.Pose{X: 2.5, Y: 0.5, Heading: number("turn", -3, 3)}})
+		robots = append(robots, Entry{Spec: cart(), Side: 1,
+			Start: geom.Pose{X: 2.5, Y: 0.5, Heading: number("turn", -3, 3)}})
 	}
 	w, err := New(Config{Field: f, Robots: robots, Nominal: true})
 	if err != nil {
@@ -48,9 +51,9 @@ func scene(t *rapid.T) *World {
 	return w
 }
 
-// Without motor power kinetic energy only falls. Where many bodies are squeezed together in an impact the solver's finite
-// iterations leave an error: 1.7 % of the scene's energy in a step was the most in 1,500 scenes of 500 steps, so 5 % is
-// allowed, and never more than there was at the start.
+// Without motor power kinetic energy only falls. Where many bodies are squeezed together in an impact the solver's
+// finite iterations leave an error: 1.7 % of the scene's energy in a step was the most in 1,500 scenes of 500 steps, so
+// 5 % is allowed, and never more than there was at the start.
 func TestEnergyNeverRisesWithoutMotors(t *testing.T) {
 	worst := 0.0
 	property.Check(t, func(t *rapid.T) {
@@ -151,7 +154,8 @@ func trail(t testing.TB, seed uint64) []uint64 {
 		r.Spread = robot.Spread{StartAt: 0.005, StartHeading: 0.02, Charge: 0.2, Motors: 0.02, Radius: 0.003}
 	})
 	w, err := New(Config{Field: f, Seed: seed, Robots: []Entry{
-		{Spec: spec, Start: geom.Pose{X: 2.1, Y: 2.22}}, {Spec: spec, Side: 1, Start: geom.Pose{X: 0.5, Y: 1.47, Heading: 1.5}},
+		{Spec: spec, Start: geom.Pose{X: 2.1, Y: 2.22}},
+		{Spec: spec, Side: 1, Start: geom.Pose{X: 0.5, Y: 1.47, Heading: 1.5}},
 	}})
 	if err != nil {
 		t.Error(err)
@@ -174,7 +178,8 @@ func trail(t testing.TB, seed uint64) []uint64 {
 			}
 			for _, r := range w.robots {
 				p := r.Pose()
-				bits = append(bits, math.Float64bits(p.X), math.Float64bits(p.Y), math.Float64bits(p.Heading), math.Float64bits(r.Terminal()))
+				bits = append(bits, math.Float64bits(p.X), math.Float64bits(p.Y), math.Float64bits(p.Heading),
+					math.Float64bits(r.Terminal()))
 			}
 			for _, e := range w.TakeEvents() {
 				bits = append(bits, math.Float64bits(e.T), math.Float64bits(e.Value))

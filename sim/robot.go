@@ -97,8 +97,8 @@ func (r *Robot) Velocity() (vx, vy, omega float64) { return originVelocity(r.bod
 // Outline is the robot's outline where it stands.
 func (r *Robot) Outline() geom.Polygon { return r.outline.Placed(r.Pose()) }
 
-// SetDriveVolts commands the trains. The motors get no more than the battery's terminal voltage; 0 V brakes or coasts. What is
-// not a number counts as 0.
+// SetDriveVolts commands the trains. The motors get no more than the battery's terminal voltage; 0 V brakes or coasts.
+// What is not a number counts as 0.
 func (r *Robot) SetDriveVolts(left, right float64) {
 	if math.IsNaN(left) {
 		left = 0
@@ -125,8 +125,8 @@ func (r *Robot) Model() robot.Model {
 	return r.model
 }
 
-// DriveVolts are the voltages at the motors in the last step, left and right. Coasting motors have that of an open circuit:
-// who repeats it makes them coast.
+// DriveVolts are the voltages at the motors in the last step, left and right. Coasting motors have that of an open
+// circuit: who repeats it makes them coast.
 func (r *Robot) DriveVolts() (volts [2]float64) {
 	for t := range volts {
 		q := &r.drive.rollers[t]

@@ -37,8 +37,8 @@ func (w *World) shove(at geom.Vec, radius float64, v geom.Vec) {
 	}
 }
 
-// spot looks for a place near at where a piece can lie: rings of growing distance, each walked in the same order from the
-// direction out (rad). It gives up beyond half a metre.
+// spot looks for a place near at where a piece can lie: rings of growing distance, each walked in the same order from
+// the direction out (rad). It gives up beyond half a metre.
 func (w *World) spot(at geom.Vec, out, radius float64) (geom.Vec, bool) {
 	const ring, spokes = 0.04, 12
 	for d := 0.0; d < 0.5; d += ring {

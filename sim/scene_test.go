@@ -26,14 +26,16 @@ func yard(w, h float64) *fields.Field {
 func withPiece(f *fields.Field, k fields.PieceKind, at geom.Pose) *fields.Field {
 	f.PieceKinds = append(f.PieceKinds, k)
 	kind := len(f.PieceKinds) - 1
-	f.Pieces = append(f.Pieces, fields.Piece{Kind: kind, Name: fmt.Sprintf("piece %d", len(f.Pieces)+1), At: at, Side: -1, Goal: -1, Robot: -1})
+	f.Pieces = append(f.Pieces, fields.Piece{Kind: kind, Name: fmt.Sprintf("piece %d", len(f.Pieces)+1), At: at,
+		Side: -1, Goal: -1, Robot: -1})
 	return f
 }
 
 // withGoal adds a kind with one goal of it.
 func withGoal(f *fields.Field, k fields.GoalKind, at geom.Pose) *fields.Field {
 	f.GoalKinds = append(f.GoalKinds, k)
-	f.Goals = append(f.Goals, fields.Goal{Kind: len(f.GoalKinds) - 1, Name: fmt.Sprintf("goal %d", len(f.Goals)+1), At: at, Side: -1})
+	f.Goals = append(f.Goals, fields.Goal{Kind: len(f.GoalKinds) - 1, Name: fmt.Sprintf("goal %d", len(f.Goals)+1),
+		At: at, Side: -1})
 	return f
 }
 
@@ -71,14 +73,16 @@ func cart(tune ...func(*robot.Robot)) *robot.Robot {
 		Title:   "cart",
 		Chassis: robot.Chassis{Length: 0.40, Width: 0.38, Mass: 6.5, CentreHeight: 0.09, Friction: 0.6, Restitution: 0.3},
 		Motors: []robot.Motor{{
-			Name: "motor", StallTorque: 0.35, FreeSpeed: 62.8, StallCurrent: 2.5, FreeCurrent: 0.15, Nominal: 12, Limit: 2.5, Inertia: 4e-6,
+			Name: "motor", StallTorque: 0.35, FreeSpeed: 62.8, StallCurrent: 2.5, FreeCurrent: 0.15, Nominal: 12, Limit: 2.5,
+			Inertia: 4e-6,
 		}},
 		Drive:   robot.Drive{PerSide: 3, Gear: 1.5, Efficiency: 0.9, Creep: 0.03},
 		Battery: robot.Battery{Open: 12.6, Resistance: 0.1},
 	}
 	for _, x := range []float64{-0.14, 0, 0.14} {
 		for train, y := range []float64{0.16, -0.16} {
-			w := robot.Wheel{At: geom.Vec{X: x, Y: y}, Radius: 0.041, Train: robot.Train(train), Along: 0.9, Across: 0.9, Inertia: 5e-5}
+			w := robot.Wheel{At: geom.Vec{X: x, Y: y}, Radius: 0.041, Train: robot.Train(train), Along: 0.9, Across: 0.9,
+				Inertia: 5e-5}
 			if x != 0 { // omni wheels at the ends
 				w.Across = 0.08
 			}

@@ -95,9 +95,9 @@ func (s *scorer) aim(goal *Body) (offset, angle float64) {
 	return geom.Norm(r2.Sub(at.At(), seat.At())), faceError(goal.outline, at.Heading, seat.Heading+math.Pi)
 }
 
-// score tries to put the conveyor's front piece into a goal and reports whether the piece has left the conveyor. A crooked
-// piece is pushed home by a next one that would go in, also where there is no room for that one itself; else it is in the
-// way. A full goal backs the conveyor up.
+// score tries to put the conveyor's front piece into a goal and reports whether the piece has left the conveyor. A
+// crooked piece is pushed home by a next one that would go in, also where there is no room for that one itself; else it
+// is in the way. A full goal backs the conveyor up.
 func (s *scorer) score(b, goal *Body) bool {
 	w := s.robot.world
 	full := w.inside(goal) >= w.field.GoalKinds[goal.Kind].Room
@@ -139,7 +139,8 @@ func (s *scorer) miss(b, goal *Body, off string) bool {
 		return false
 	}
 	s.robot.world.drop(b, geom.Pose{X: at.X, Y: at.Y}, geom.Vec{})
-	missed := record.Event{Kind: record.Missed, What: s.name, Piece: b.Name, Goal: goal.Name, Reason: record.Beside, Text: off}
+	missed := record.Event{Kind: record.Missed, What: s.name, Piece: b.Name, Goal: goal.Name, Reason: record.Beside,
+		Text: off}
 	s.robot.happen(missed, b)
 	return true
 }

@@ -8,7 +8,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// shift moves the clamped sled to the side of its seat by moving the seat: what a clamp that caught it off centre leaves.
+// shift moves the clamped sled to the side of its seat by moving the seat: what a clamp that caught it off centre
+// leaves.
 func (c *crew) shift(by float64) {
 	s := c.r.mechanisms[c.index["scorer"]].(*scorer)
 	spec := *s.clamp.spec
@@ -119,7 +120,8 @@ func TestAPieceMissesASledThatIsFarOff(t *testing.T) {
 	c.do("conveyor", robot.Volts, 10)
 	c.wait(2)
 	c.expect(record.Missed, 1)
-	if c.log[1].Sentence() != "missed: core 1 beside goal 1: 60 mm and 0.0 deg off, half of the tries succeed at 45 mm or 25.0 deg" {
+	if c.log[1].Sentence() != "missed: core 1 beside goal 1: 60 mm and 0.0 deg off, half of the tries succeed at 45 "+
+		"mm or 25.0 deg" {
 		t.Error(c.story())
 	}
 	c.expect(record.Scored, 0)

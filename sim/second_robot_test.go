@@ -21,7 +21,8 @@ func kiln(t *testing.T, seed uint64, nominal bool) *crew {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w, err := New(Config{Field: f, Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 0.7, Y: 2.05, Heading: math.Pi}}}, Seed: seed, Nominal: nominal})
+	w, err := New(Config{Field: f, Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 0.7, Y: 2.05, Heading: math.Pi}}},
+		Seed: seed, Nominal: nominal})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -66,8 +66,8 @@ func (r *Robot) filter() cp.ShapeFilter {
 	return cp.NewShapeFilter(uint(r.Index)+1, cp.ALL_CATEGORIES, cp.ALL_CATEGORIES)
 }
 
-// roll turns the trains' encoders and the tracking wheels on by dt seconds, at the velocities with which the engine moves
-// the bodies in this step.
+// roll turns the trains' encoders and the tracking wheels on by dt seconds, at the velocities with which the engine
+// moves the bodies in this step.
 func (r *Robot) roll(dt float64) {
 	for t := range r.rolled {
 		r.rolled[t] += float64(r.drive.rollers[t].speed * r.radius[t] * dt)

@@ -46,7 +46,8 @@ func TestADistanceSensorSeesWhatStandsThere(t *testing.T) {
 // A sensor that looks through the robot sees neither it nor the sled that it holds, only the wall behind.
 func TestADistanceSensorDoesNotSeeItsOwnRobot(t *testing.T) {
 	back := func(r *robot.Robot) {
-		r.Sensors = append(r.Sensors, robot.Sensor{Name: "back", Kind: robot.Distance, Distance: &robot.DistanceSensor{High: 3, At: geom.Pose{X: 0.1, Heading: math.Pi}}})
+		r.Sensors = append(r.Sensors, robot.Sensor{Name: "back", Kind: robot.Distance,
+			Distance: &robot.DistanceSensor{High: 3, At: geom.Pose{X: 0.1, Heading: math.Pi}}})
 	}
 	f := sleds(cores(yard(4, 3), 0, 0, 0), geom.Pose{X: 0.638, Y: 1.5})
 	c := with(t, f, hauler(t, back), geom.Pose{X: 1, Y: 1.5})

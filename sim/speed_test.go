@@ -30,7 +30,8 @@ func BenchmarkBare(b *testing.B) {
 		add(body, polygonShape(body, f.GoalKinds[0].Shape), g.At)
 	}
 	body := newBody(6.5, 0.165)
-	add(body, polygonShape(body, geom.Rect(geom.Vec{X: -0.2, Y: -0.19}, geom.Vec{X: 0.2, Y: 0.19})), geom.Pose{X: 2.1, Y: 2.22})
+	add(body, polygonShape(body, geom.Rect(geom.Vec{X: -0.2, Y: -0.19}, geom.Vec{X: 0.2, Y: 0.19})),
+		geom.Pose{X: 2.1, Y: 2.22})
 	b.ReportAllocs()
 	for b.Loop() {
 		s.Step(stepLength)
@@ -38,8 +39,8 @@ func BenchmarkBare(b *testing.B) {
 	b.ReportMetric(stepLength*float64(b.N)/b.Elapsed().Seconds(), "sim-s/s")
 }
 
-// BenchmarkWorld is a world at work: a robot that drives around on the busy field at random, resting bodies asleep. A new
-// world is made every 60 simulated seconds, its making counted.
+// BenchmarkWorld is a world at work: a robot that drives around on the busy field at random, resting bodies asleep. A
+// new world is made every 60 simulated seconds, its making counted.
 func BenchmarkWorld(b *testing.B) {
 	b.ReportAllocs()
 	var w *World

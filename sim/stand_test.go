@@ -100,7 +100,8 @@ func TestPushingMatches(t *testing.T) {
 		{"weak motors on the left", cart(weak), cart(), -1},
 		{"heavy but weak on the left", cart(heavy, weak), cart(), -1},
 	} {
-		w := build(t, yard(6, 4), Entry{Spec: c.left, Start: geom.Pose{X: 2.8, Y: 2}}, Entry{Spec: c.right, Start: geom.Pose{X: 3.2, Y: 2, Heading: math.Pi}})
+		w := build(t, yard(6, 4), Entry{Spec: c.left, Start: geom.Pose{X: 2.8, Y: 2}},
+			Entry{Spec: c.right, Start: geom.Pose{X: 3.2, Y: 2, Heading: math.Pi}})
 		w.robots[0].SetDriveVolts(12, 12)
 		w.robots[1].SetDriveVolts(12, 12)
 		w.run(1.5)
@@ -123,15 +124,16 @@ func TestWheelLoadsCarryTheCentreOfMass(t *testing.T) {
 	w.run(0.1)
 	weight := 6.5 * Gravity
 	for i, wheel := range spec.Wheels {
-		want := weight/4 + weight*0.05*math.Copysign(1, wheel.At.X)/(4*0.14) - weight*0.02*math.Copysign(1, wheel.At.Y)/(4*0.16)
+		want := weight/4 + weight*0.05*math.Copysign(1, wheel.At.X)/(4*0.14) -
+			weight*0.02*math.Copysign(1, wheel.At.Y)/(4*0.16)
 		if got := w.robots[0].drive.wheels[i].load; !scalar.EqualWithinAbs(got, want, 1e-6) {
 			t.Errorf("wheel at %v carries %.4f N, want %.4f", wheel.At, got, want)
 		}
 	}
 }
 
-// Braking and speeding up shift load by m a h/L (Rajamani; from memory): L is the wheelbase of four wheels. And the loads
-// settle without swinging.
+// Braking and speeding up shift load by m a h/L (Rajamani; from memory): L is the wheelbase of four wheels. And the
+// loads settle without swinging.
 func TestLoadShiftsWithAccelerationAndSettles(t *testing.T) {
 	spec := cart(func(r *robot.Robot) {
 		r.Chassis.CentreHeight = 0.12
@@ -184,8 +186,10 @@ func TestLoadShiftsOutwardsInACorner(t *testing.T) {
 	vx, vy, omega := r.Velocity()
 	shift := 6.5 * math.Hypot(vx, vy) * omega * height / 0.32
 	left, right := r.drive.wheels[0].load, r.drive.wheels[1].load
-	if want := 6.5*Gravity/2 + shift; !scalar.EqualWithinRel(right, want, 0.01) || !scalar.EqualWithinRel(left+right, 6.5*Gravity, 1e-9) {
-		t.Errorf("turning left, the right wheel carries %.3f N and the left %.3f N, want %.3f N on the right", right, left, want)
+	if want := 6.5*Gravity/2 + shift; !scalar.EqualWithinRel(right, want, 0.01) ||
+		!scalar.EqualWithinRel(left+right, 6.5*Gravity, 1e-9) {
+		t.Errorf("turning left, the right wheel carries %.3f N and the left %.3f N, want %.3f N on the right", right, left,
+			want)
 	}
 }
 
@@ -271,7 +275,8 @@ func TestTractionWheelsAtTheEndsScrubInATurn(t *testing.T) {
 // Common practice, no source: pushing a loaded goal takes longer than pushing an empty one.
 func TestPushingALoadedGoalTakesLonger(t *testing.T) {
 	push := func(load float64) float64 {
-		w := build(t, withGoal(yard(8, 4), sled(), geom.Pose{X: 1.6, Y: 2}), Entry{Spec: cart(), Start: geom.Pose{X: 1, Y: 2}})
+		w := build(t, withGoal(yard(8, 4), sled(), geom.Pose{X: 1.6, Y: 2}),
+			Entry{Spec: cart(), Start: geom.Pose{X: 1, Y: 2}})
 		w.bodies[0].weigh(load)
 		w.robots[0].SetDriveVolts(8, 8)
 		for w.bodies[0].Pose().X < 3.6 && w.Time() < 20 {

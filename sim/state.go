@@ -8,7 +8,8 @@ import (
 // State fills in where everything is for scoring; phases and fouls of the state stay as they are.
 func (w *World) State(s *scoring.State) { w.fill(s, true) }
 
-// Freshen is State for a state that was filled a sample ago: it keeps what sleeps, because that has stood still since before.
+// Freshen is State for a state that was filled a sample ago: it keeps what sleeps, because that has stood still since
+// before.
 func (w *World) Freshen(s *scoring.State) { w.fill(s, false) }
 
 func (w *World) fill(s *scoring.State, all bool) {

@@ -1,15 +1,15 @@
 package sim
 
-// stride is the step while nothing touches, s. Motors, tyres and friction are solved implicitly, so that it is long enough for
-// them too; contacts take steps of stepLength.
+// stride is the step while nothing touches, s. Motors, tyres and friction are solved implicitly, so that it is long
+// enough for them too; contacts take steps of stepLength.
 const stride = 0.005
 
-// clearance is what must be left between two bodies when both have gone on for a control tick as they move now, m: more than
-// tyres or a push can add to their way in that time, which at 20 m/s^2 is a millimetre.
+// clearance is what must be left between two bodies when both have gone on for a control tick as they move now, m: more
+// than tyres or a push can add to their way in that time, which at 20 m/s^2 is a millimetre.
 const clearance = 0.003
 
-// Tick moves the world by a control tick. It takes strides while no body that is awake can meet another or a wall before its
-// end, and steps otherwise. Only the state decides, so the same state is always followed by the same.
+// Tick moves the world by a control tick. It takes strides while no body that is awake can meet another or a wall
+// before its end, and steps otherwise. Only the state decides, so the same state is always followed by the same.
 func (w *World) Tick() {
 	w.openTick()
 	dt := w.dt

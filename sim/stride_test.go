@@ -23,8 +23,8 @@ func (w *World) touchingNow() (n int) {
 	return n
 }
 
-// A tick of strides meets nothing, whatever the robots are told to do: there is no contact after either stride. Ticks of
-// both kinds come.
+// A tick of strides meets nothing, whatever the robots are told to do: there is no contact after either stride. Ticks
+// of both kinds come.
 func TestATickOfStridesMeetsNothing(t *testing.T) {
 	strides, steps, touched := 0, 0, 0
 	property.Check(t, func(t *rapid.T) {

@@ -18,8 +18,8 @@ type balance struct {
 	tipped bool
 }
 
-// watchTipping tells once when the weight comes to bear on one edge of the wheels alone. The acceleration is the one that
-// shifts the wheels' loads: the tyres', smoothed over the time that a chassis takes to pitch.
+// watchTipping tells once when the weight comes to bear on one edge of the wheels alone. The acceleration is the one
+// that shifts the wheels' loads: the tyres', smoothed over the time that a chassis takes to pitch.
 func (r *Robot) watchTipping() {
 	a, h := r.drive.accel, r.drive.height
 	worst, over := 0.0, 0

@@ -36,9 +36,9 @@ func tips(w *World, seconds float64, before func(t float64)) []record.Event {
 	return list
 }
 
-// Statics (Meriam & Kraige, Dynamics, from memory): m a h = m g l, so a = g l/h, with l from the centre of mass to the edge of
-// the wheels. The volts rise with the square of time, so that the acceleration
-// rises evenly and passes the limit by little: within 2 %.
+// Statics (Meriam & Kraige, Dynamics, from memory): m a h = m g l, so a = g l/h, with l from the centre of mass to the
+// edge of the wheels. The volts rise with the square of time, so that the acceleration rises evenly and passes the
+// limit by little: within 2 %.
 func TestARobotTipsWhereStaticsSays(t *testing.T) {
 	for _, row := range []struct {
 		centre, sign, arm float64 // m: of mass along x; of the volts; l
@@ -61,9 +61,9 @@ func TestARobotTipsWhereStaticsSays(t *testing.T) {
 	}
 }
 
-// In a corner the acceleration is v^2/r, and the robot tips outwards at g b/(2 h) (statics, as above; the track is 0.32 m,
-// and two wheels have no scrub). The wheels
-// slow down a little as the tyres take hold, so that the greater speed is well above the limit.
+// In a corner the acceleration is v^2/r, and the robot tips outwards at g b/(2 h) (statics, as above; the track is 0.32
+// m, and two wheels have no scrub). The wheels slow down a little as the tyres take hold, so that the greater speed is
+// well above the limit.
 func TestARobotTipsOutwardsInACorner(t *testing.T) {
 	limit := Gravity * 0.16 / 0.4
 	for _, row := range []struct {
@@ -105,7 +105,8 @@ func TestTippingIsToldOnce(t *testing.T) {
 	for i, row := range []struct {
 		share float64
 		told  int
-	}{{0.99, 0}, {1.01, 1}, {0.95, 1}, {1.2, 1}, {0.81, 1}, {1.3, 1}, {0.79, 1}, {1.01, 2}, {-1.01, 2}, {0, 2}, {-1.01, 3}} {
+	}{{0.99, 0}, {1.01, 1}, {0.95, 1}, {1.2, 1}, {0.81, 1}, {1.3, 1}, {0.79, 1}, {1.01, 2}, {-1.01, 2}, {0, 2},
+		{-1.01, 3}} {
 		r.drive.accel = geom.Vec{X: row.share * limit}
 		r.watchTipping()
 		if told += len(w.TakeEvents()); told != row.told {

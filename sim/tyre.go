@@ -35,14 +35,14 @@ func (t *tyre) set(a, b, kp, kq, creep float64) {
 
 // grip brings the impulses to what the tyre answers to slip speeds u along and s across, and returns the change.
 //
-// The impulses that would stop the slip altogether are the answer if they lie inside the ellipse. Outside, the answer is
-// the impulse that leaves the least slip energy, the projection in the metric 1/mp, 1/mq: there the remaining slip is normal
-// to the ellipse, which is the rule of maximum dissipation (Moreau; Goyal, Ruina, Papadopoulos 1991 for limit surfaces of
-// friction; from memory). It means that a roller that slips freely sideways hardly loses its grip along.
+// The impulses that would stop the slip altogether are the answer if they lie inside the ellipse. Outside, the answer
+// is the impulse that leaves the least slip energy, the projection in the metric 1/mp, 1/mq: there the remaining slip
+// is normal to the ellipse, which is the rule of maximum dissipation (Moreau; Goyal, Ruina, Papadopoulos 1991 for limit
+// surfaces of friction; from memory). It means that a roller that slips freely sideways hardly loses its grip along.
 //
-// Scaled to the unit circle the projection is x_i h_i/(h_i + over), h_x = a^2/mp, for the over >= 0 that puts it on the circle. Each
-// call takes one Newton step on 1 - 1/|x|, which is nearly straight in over, and goes on from there when called again;
-// what is returned always lies within the ellipse.
+// Scaled to the unit circle the projection is x_i h_i/(h_i + over), h_x = a^2/mp, for the over >= 0 that puts it on the
+// circle. Each call takes one Newton step on 1 - 1/|x|, which is nearly straight in over, and goes on from there when
+// called again; what is returned always lies within the ellipse.
 func (t *tyre) grip(u, s float64) (dp, dq float64) {
 	p := t.p - float64((u+float64(t.softP*t.p))*t.mp)
 	q := t.q - float64((s+float64(t.softQ*t.q))*t.mq)

@@ -6,8 +6,8 @@ import (
 	"chalkfield/internal/base/geom"
 )
 
-// Walls leave no gap outside the floor, at its corners least, and never reach onto it, also where it is concave or a fin
-// of wall is thin.
+// Walls leave no gap outside the floor, at its corners least, and never reach onto it, also where it is concave or a
+// fin of wall is thin.
 func TestWallsSurroundTheFloorAndKeepOffIt(t *testing.T) {
 	for name, floor := range map[string]geom.Polygon{
 		"square":  geom.Rect(geom.Vec{}, geom.Vec{X: 3, Y: 3}),

@@ -191,12 +191,14 @@ func checkStarts(c Config) error {
 		outline := e.outline()
 		for _, v := range outline {
 			if !c.Field.Floor.Contains(v) && c.Field.Floor.Distance(v) > touch {
-				return fmt.Errorf("robot %d (%s) starts with a corner at %.0f, %.0f mm, outside the floor", i+1, e.Spec.Title, v.X*1e3, v.Y*1e3)
+				return fmt.Errorf("robot %d (%s) starts with a corner at %.0f, %.0f mm, outside the floor", i+1, e.Spec.Title,
+					v.X*1e3, v.Y*1e3)
 			}
 		}
 		for _, v := range c.Field.Floor {
 			if outline.Contains(v) && outline.Distance(v) > touch {
-				return fmt.Errorf("robot %d (%s) starts over the wall's corner at %.0f, %.0f mm", i+1, e.Spec.Title, v.X*1e3, v.Y*1e3)
+				return fmt.Errorf("robot %d (%s) starts over the wall's corner at %.0f, %.0f mm", i+1, e.Spec.Title, v.X*1e3,
+					v.Y*1e3)
 			}
 		}
 		if name := e.startsIn(c, i, outline, touch); name != "" {

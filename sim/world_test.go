@@ -34,7 +34,8 @@ func TestARobotMustStartClear(t *testing.T) {
 		{"on a robot", f, []Entry{at(2, 2), at(2.3, 2)}, "in robot 1"},
 		{"beside a robot", f, []Entry{at(2, 2), at(2.4, 2)}, ""},
 		{"over an inner corner", ell, []Entry{at(1.9, 1.9)}, "outside the floor"},
-		{"around an inner corner", ell, []Entry{{Spec: cart(), Start: geom.Pose{X: 1.93, Y: 1.93, Heading: -math.Pi / 4}}}, "over the wall's corner"},
+		{"around an inner corner", ell, []Entry{{Spec: cart(), Start: geom.Pose{X: 1.93, Y: 1.93, Heading: -math.Pi / 4}}},
+			"over the wall's corner"},
 	} {
 		_, err := New(Config{Field: c.field, Robots: c.robots, Nominal: true})
 		if (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) {
@@ -55,13 +56,15 @@ func TestTheSpreadIsDrawnPerQuantity(t *testing.T) {
 			f = withPiece(f, core(), geom.Pose{X: 1 + 0.3*float64(i), Y: 1})
 		}
 		f = withGoal(f, sled(), geom.Pose{X: 3, Y: 3})
-		w, err := New(Config{Field: f, Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 2, Y: 2}}}, Seed: seed, Nominal: nominal})
+		w, err := New(Config{Field: f, Robots: []Entry{{Spec: spec, Start: geom.Pose{X: 2, Y: 2}}}, Seed: seed,
+			Nominal: nominal})
 		if err != nil {
 			t.Fatal(err)
 		}
 		return w
 	}
-	if w := make(2, 1, true); len(w.Drawn()) != 0 || w.Robots()[0].Pose() != (geom.Pose{X: 2, Y: 2}) || w.bodies[0].Pose().X != 1 {
+	if w := make(2, 1, true); len(w.Drawn()) != 0 || w.Robots()[0].Pose() != (geom.Pose{X: 2, Y: 2}) ||
+		w.bodies[0].Pose().X != 1 {
 		t.Errorf("a nominal world drew %v", w.Drawn())
 	}
 	var squares float64
@@ -79,7 +82,8 @@ func TestTheSpreadIsDrawnPerQuantity(t *testing.T) {
 		t.Errorf("pieces scatter by %.5f m, want 0.00987", got)
 	}
 	few, many := make(2, 5, false), make(3, 5, false)
-	if few.bodies[0].Pose() != many.bodies[0].Pose() || few.bodies[2].Pose() != many.bodies[3].Pose() || few.robots[0].Pose() != many.robots[0].Pose() {
+	if few.bodies[0].Pose() != many.bodies[0].Pose() || few.bodies[2].Pose() != many.bodies[3].Pose() ||
+		few.robots[0].Pose() != many.robots[0].Pose() {
 		t.Error("a third piece moved the draws of others")
 	}
 	names := map[string]bool{}
@@ -121,14 +125,17 @@ func TestDrawnValuesAct(t *testing.T) {
 			t.Errorf("%s: %.6f, want %.6f", c.what, c.got, c.want)
 		}
 	}
-	if drawn["robot 1 charge"] == 0 || drawn["robot 1 left motors"] == drawn["robot 1 right motors"] || drawn["floor grip"] == 0 {
+	if drawn["robot 1 charge"] == 0 || drawn["robot 1 left motors"] == drawn["robot 1 right motors"] ||
+		drawn["floor grip"] == 0 {
 		t.Errorf("drawn: %v", drawn)
 	}
 }
 
 // A piece that is shot at a wall or into a corner, far faster than a motor can, stays on the floor.
 func TestAShotPieceStaysInside(t *testing.T) {
-	floor := geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 3, Y: 3}, {X: 1.62, Y: 3}, {X: 1.6, Y: 1}, {X: 1.58, Y: 3}, {X: 0, Y: 3}} // a thin fin
+	// a thin fin
+	floor := geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 3, Y: 3}, {X: 1.62, Y: 3}, {X: 1.6, Y: 1}, {X: 1.58, Y: 3},
+		{X: 0, Y: 3}}
 	for i := range 60 {
 		f := yard(3, 3)
 		f.Floor = floor
@@ -224,7 +231,8 @@ func TestATakenPieceBringsItsMomentum(t *testing.T) {
 
 // A joint holds its goal where it was clamped also when the robot's centre of mass moves.
 func TestAJointHoldsWhenTheCentreOfMassMoves(t *testing.T) {
-	f := withPiece(withGoal(yard(6, 4), sled(), geom.Pose{X: 1.2, Y: 2}), fields.PieceKind{Name: "lead", Radius: 0.05, Mass: 3}, geom.Pose{X: 5, Y: 3.5})
+	f := withPiece(withGoal(yard(6, 4), sled(), geom.Pose{X: 1.2, Y: 2}), fields.PieceKind{Name: "lead", Radius: 0.05,
+		Mass: 3}, geom.Pose{X: 5, Y: 3.5})
 	w := build(t, f, Entry{Spec: cart(), Start: geom.Pose{X: 2, Y: 2}})
 	r, goal := w.robots[0], w.bodies[1]
 	seat := r.Pose().Relative(goal.Pose())
@@ -271,7 +279,8 @@ func TestSillyVoltsDoNoHarm(t *testing.T) {
 
 // Every robot reports what it meets, with its own index.
 func TestRobotsReportEachOtherAndWalls(t *testing.T) {
-	w := build(t, yard(4, 4), Entry{Spec: cart(), Start: geom.Pose{X: 1.2, Y: 2}}, Entry{Spec: cart(), Side: 1, Start: geom.Pose{X: 0.5, Y: 2}})
+	w := build(t, yard(4, 4), Entry{Spec: cart(), Start: geom.Pose{X: 1.2, Y: 2}},
+		Entry{Spec: cart(), Side: 1, Start: geom.Pose{X: 0.5, Y: 2}})
 	w.robots[1].SetDriveVolts(6, 6)
 	w.run(0.9)
 	w.robots[1].SetDriveVolts(-8, -8)

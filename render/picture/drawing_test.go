@@ -64,7 +64,8 @@ func TestARobotsDrawingTellsItsWheelsApart(t *testing.T) {
 		{At: geom.Vec{X: 0.1, Y: -0.1}, Radius: 0.04, Train: robot.Free, Along: 0.9, Across: 0.05},
 	}
 	words, _, _ := drawnWords(spec)
-	for _, want := range []string{"bench.toml", "driven wheel", "wheel that rolls free", "traction wheel, 100 mm", "omni wheel, 80 mm", "300 mm", "250 mm"} {
+	for _, want := range []string{"bench.toml", "driven wheel", "wheel that rolls free", "traction wheel, 100 mm",
+		"omni wheel, 80 mm", "300 mm", "250 mm"} {
 		if words[want] != 1 {
 			t.Errorf("%q stands there %d times: %v", want, words[want], words)
 		}

@@ -67,7 +67,8 @@ func (l *eventList) draw(p paint.Painter, d *paint.Drawer, box paint.Box) {
 
 // layEvents divides the events among a column beside the field (of so many lines; 0: none) and columns below it. When
 // there is no room for all, those of least weight are left out and counted; the others stay in order of time.
-func layEvents(events []scene.EventRow, sideWidth float64, sideLines int, width float64, columns int) (side *eventList, below []*eventList) {
+func layEvents(events []scene.EventRow, sideWidth float64, sideLines int, width float64,
+	columns int) (side *eventList, below []*eventList) {
 	if len(events) == 0 {
 		return nil, nil
 	}

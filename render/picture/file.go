@@ -1,5 +1,5 @@
-// Package picture lays scenes and sweeps out as pictures and writes them. It has two of the three painters, one for images
-// and one for SVG (the window's is render/window/canvas).
+// Package picture lays scenes and sweeps out as pictures and writes them. It has two of the three painters, one for
+// images and one for SVG (the window's is render/window/canvas).
 package picture
 
 import (
@@ -46,8 +46,8 @@ func Of(s *scene.Scene, width int) Drawing {
 	return Drawing{Title: s.Furniture.Title, Width: p.Width, Height: p.Height, Ground: s.Ground, Draw: p.Draw}
 }
 
-// WriteFile writes a drawing so many pixels wide in the format of the path's extension, .png or .svg. A file that is there
-// is replaced only once the new one is complete.
+// WriteFile writes a drawing so many pixels wide in the format of the path's extension, .png or .svg. A file that is
+// there is replaced only once the new one is complete.
 func WriteFile(path string, d Drawing, width int) error {
 	if err := MayBe(path); err != nil {
 		return err

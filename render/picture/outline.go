@@ -10,8 +10,8 @@ import (
 	"chalkfield/internal/base/geom"
 )
 
-// outline is polygons, in pixels, whose union is filled. All turn the same way, so that where two lie over each other the
-// filler counts two and none cancels the other; one that turns the other way is a hole.
+// outline is polygons, in pixels, whose union is filled. All turn the same way, so that where two lie over each other
+// the filler counts two and none cancels the other; one that turns the other way is a hole.
 type outline struct {
 	points []geom.Vec
 	ends   []int // of each polygon in points
@@ -53,8 +53,8 @@ func (o *outline) polygon(corners []geom.Vec, ratio float64) {
 	o.close()
 }
 
-// arc adds corners on a circle, pixels, both ends among them, so many that a chord stays within a fiftieth of a pixel of
-// it: sagitta r (1 - cos(step/2)).
+// arc adds corners on a circle, pixels, both ends among them, so many that a chord stays within a fiftieth of a pixel
+// of it: sagitta r (1 - cos(step/2)).
 func (o *outline) arc(at geom.Vec, radius, from, sweep float64) {
 	step := 2 * math.Acos(1-math.Min(0.02/math.Max(radius, 0.02), 1))
 	n := max(int(math.Ceil(math.Abs(sweep)/step)), 1)
@@ -69,8 +69,8 @@ func (o *outline) circle(at geom.Vec, radius, ratio float64) {
 	o.close()
 }
 
-// stroke adds a polyline's ink: a rectangle for each stretch, a wedge on the outer side of each corner, half a disc at each
-// end. A line of no length is a dot.
+// stroke adds a polyline's ink: a rectangle for each stretch, a wedge on the outer side of each corner, half a disc at
+// each end. A line of no length is a dot.
 func (o *outline) stroke(line []geom.Vec, closed bool, half, ratio float64) {
 	half *= ratio
 	n, last, first := 0, 0.0, 0.0 // stretches so far, the last one's direction, the first one's

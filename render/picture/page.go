@@ -25,8 +25,9 @@ const (
 	columnWidth = 270.0 // of the events below the field, at least
 )
 
-// Page is a scene with its furniture on a page of pixels: title above, the field, score sheet and legend beside it (below
-// it on a narrow page), and the list of events in what room there is. It refers to its scene, which must not change before Draw.
+// Page is a scene with its furniture on a page of pixels: title above, the field, score sheet and legend beside it
+// (below it on a narrow page), and the list of events in what room there is. It refers to its scene, which must not
+// change before Draw.
 type Page struct {
 	Width, Height float64
 	View          paint.View // where the field is
@@ -97,7 +98,8 @@ func (p *Page) fieldHeight(width float64) float64 {
 func (p *Page) layField(top, width float64) float64 {
 	height := p.fieldHeight(width-numbersLeft) + numbersDown
 	area := paint.Box{Left: margin, Top: top, Right: margin + width, Bottom: top + height}
-	p.View = paint.FitView(p.scene.Low, p.scene.High, paint.Box{Left: area.Left + numbersLeft, Top: top, Right: area.Right, Bottom: area.Bottom - numbersDown})
+	p.View = paint.FitView(p.scene.Low, p.scene.High, paint.Box{Left: area.Left + numbersLeft, Top: top,
+		Right: area.Right, Bottom: area.Bottom - numbersDown})
 	p.View.Area = area
 	p.foot = paint.Box{Left: margin, Top: top + height, Right: margin + width, Bottom: top + height + footHeight}
 	return p.foot.Bottom
@@ -216,9 +218,11 @@ func (p *Page) drawFoot(to paint.Painter) {
 	metres, words := scaleBar(p.View.Scale, p.foot.Width()/4)
 	y := p.foot.Bottom - 8
 	left, right := p.foot.Left, p.foot.Left+metres*p.View.Scale
-	to.Stroke([][]geom.Vec{{{X: left, Y: y - 5}, {X: left, Y: y}, {X: right, Y: y}, {X: right, Y: y - 5}}}, false, 1.5, scene.Dust)
+	to.Stroke([][]geom.Vec{{{X: left, Y: y - 5}, {X: left, Y: y}, {X: right, Y: y}, {X: right, Y: y - 5}}}, false, 1.5,
+		scene.Dust)
 	to.Text(paint.Text{Words: words, At: geom.Vec{X: right + 8, Y: y}, Size: 12, Colour: scene.Dust, On: scene.Slate})
 	time := p.scene.Furniture.Time
 	width := paint.Width(time, 13, true)
-	to.Text(paint.Text{Words: time, At: geom.Vec{X: p.foot.Right - width, Y: y}, Size: 13, Bold: true, Colour: scene.Chalk, On: scene.Slate})
+	to.Text(paint.Text{Words: time, At: geom.Vec{X: p.foot.Right - width, Y: y}, Size: 13, Bold: true,
+		Colour: scene.Chalk, On: scene.Slate})
 }

@@ -33,8 +33,9 @@ func scenes() map[string]*scene.Scene {
 	}
 	whole := scene.Options{Whole: true}
 	return map[string]*scene.Scene{
-		"whole run":     build(scenetest.Run{Field: station, Seconds: 20, Robots: 1, Drift: 0.15}, whole, 0),
-		"midway":        build(scenetest.Run{Field: station, Seconds: 20, Robots: 1, Drift: 0.15}, scene.Options{Show: scene.Everything}, 9),
+		"whole run": build(scenetest.Run{Field: station, Seconds: 20, Robots: 1, Drift: 0.15}, whole, 0),
+		"midway": build(scenetest.Run{Field: station, Seconds: 20, Robots: 1, Drift: 0.15},
+			scene.Options{Show: scene.Everything}, 9),
 		"concave":       build(scenetest.Run{Field: hook, Seconds: 12, Robots: 3, Drift: 4}, whole, 0),
 		"many events":   build(scenetest.Run{Field: station, Seconds: 60, Robots: 4, Drift: 0.4, Events: 900}, whole, 0),
 		"long names":    build(scenetest.Run{Field: station, Seconds: 20, Robots: 2, Drift: 0.4, Long: true}, whole, 0),
@@ -87,7 +88,8 @@ func TestNoTextIsCutOrCovered(t *testing.T) {
 func TestAllTextHasContrast(t *testing.T) {
 	each(t, func(t *testing.T, _ *Page, r *painttest.Recorder) {
 		for _, text := range r.Texts {
-			if got := scene.Contrast(text.Colour, text.On); got < scene.TextContrast || text.Colour.A != 255 || text.On.A != 255 {
+			if got := scene.Contrast(text.Colour, text.On); got < scene.TextContrast || text.Colour.A != 255 ||
+				text.On.A != 255 {
 				t.Errorf("%q: contrast %.2f, want at least %.1f", text.Words, got, scene.TextContrast)
 			}
 			if text.Size < 11 {
@@ -147,7 +149,8 @@ func TestSheetSaysWhoWonAndHow(t *testing.T) {
 		want  string
 	}{
 		{record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{4, 2}, Winner: 0}, "ochre is ahead"},
-		{record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{4, 4}, Winner: 1, Broken: "core on rack"}, "teal is ahead by core on rack"},
+		{record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{4, 4}, Winner: 1, Broken: "core on rack"},
+			"teal is ahead by core on rack"},
 		{record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{4, 4}, Winner: -1}, "a draw"},
 	} {
 		s := newSheet(&scene.Furniture{Sheet: &c.sheet, Sides: tags}, 300)
@@ -180,7 +183,8 @@ func TestNumbersOfTheSheetNeverMeet(t *testing.T) {
 	}
 }
 
-// The numbers at the floor's edges are the places of the tile grid, at every width: a person reads a routine's mm there.
+// The numbers at the floor's edges are the places of the tile grid, at every width: a person reads a routine's mm
+// there.
 func TestCoordinatesStandAtTheFloorsEdges(t *testing.T) {
 	f, err := fields.OpenEmbedded("core_haul")
 	if err != nil {
@@ -218,7 +222,8 @@ func TestScaleBarIsRound(t *testing.T) {
 	for _, c := range []struct {
 		scale, width float64
 		want         string
-	}{{200, 210, "1 m"}, {200, 410, "2 m"}, {200, 199, "500 mm"}, {10, 210, "20 m"}, {2000, 210, "100 mm"}, {200, 1100, "5 m"}} {
+	}{{200, 210, "1 m"}, {200, 410, "2 m"}, {200, 199, "500 mm"}, {10, 210, "20 m"}, {2000, 210, "100 mm"},
+		{200, 1100, "5 m"}} {
 		metres, got := scaleBar(c.scale, c.width)
 		if got != c.want || metres*c.scale > c.width {
 			t.Errorf("scale %v, width %v: %q (%v m), want %q", c.scale, c.width, got, metres, c.want)

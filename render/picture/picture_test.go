@@ -29,7 +29,8 @@ func wholeRun() *scene.Scene {
 
 func oddField() *scene.Scene {
 	f := scenetest.Hook()
-	return scene.Build(scene.Input{Field: f, Record: scenetest.Run{Field: f, Seconds: 8, Robots: 3, Drift: 4, Long: true}.Record(), T: 6})
+	return scene.Build(scene.Input{Field: f, Record: scenetest.Run{Field: f, Seconds: 8, Robots: 3, Drift: 4,
+		Long: true}.Record(), T: 6})
 }
 
 func TestTheSameSceneGivesTheSameBytes(t *testing.T) {
@@ -125,7 +126,8 @@ func apart(a, b color.NRGBA) float64 {
 // A robot that leaves the field must not be drawn over the page around it.
 func TestNothingIsDrawnBesideTheFieldsPart(t *testing.T) {
 	f := scenetest.Hook()
-	s := scene.Build(scene.Input{Field: f, Record: scenetest.Run{Field: f, Seconds: 8, Robots: 3}.Record(), Options: scene.Options{Whole: true}})
+	s := scene.Build(scene.Input{Field: f, Record: scenetest.Run{Field: f, Seconds: 8, Robots: 3}.Record(),
+		Options: scene.Options{Whole: true}})
 	view := NewPage(s, 1200).View
 	img := pixels(t, s, 1200)
 	y := int(view.Area.Top) - 3 // between the heading and the field: nothing stands there
@@ -157,15 +159,16 @@ func TestLettersStandWhereTheyWereMeasured(t *testing.T) {
 		}
 		bearings := paint.Width("H", 100, bold) - ink("H")
 		for _, words := range []string{"HH", "Hauler to the rackH", "H12.34 m/sH", "HäöüßéЖH"} {
-			if got, want := ink(words), paint.Width(words, 100, bold)-bearings; math.Abs(got-want) > 0.3 { // a letter stands to 1/64 pixel
+			// a letter stands to 1/64 pixel
+			if got, want := ink(words), paint.Width(words, 100, bold)-bearings; math.Abs(got-want) > 0.3 {
 				t.Errorf("bold %v, %q: %.2f of ink, want %.2f", bold, words, got, want)
 			}
 		}
 	}
 }
 
-// All words of a picture are in its SVG as words, each as wide as it was measured, so that they can be searched and none
-// grows into its neighbour, whatever fonts a reader has.
+// All words of a picture are in its SVG as words, each as wide as it was measured, so that they can be searched and
+// none grows into its neighbour, whatever fonts a reader has.
 func TestSVGHoldsWordsAsWords(t *testing.T) {
 	for name, d := range map[string]Drawing{"whole run": Of(wholeRun(), 1200), "odd field": Of(oddField(), 1200)} {
 		var r painttest.Recorder
@@ -258,7 +261,8 @@ func TestWriteFileChoosesByExtension(t *testing.T) {
 		}
 	}
 	for name, want := range map[string]string{
-		"c.jpeg": "cannot write .jpeg pictures: use .png or .svg", "d": "needs the extension .png or .svg", "none/e.png": "no such file",
+		"c.jpeg": "cannot write .jpeg pictures: use .png or .svg", "d": "needs the extension .png or .svg",
+		"none/e.png": "no such file",
 	} {
 		err := WriteFile(filepath.Join(dir, name), Of(oddField(), 480), 480)
 		if err == nil || !strings.Contains(err.Error(), want) {
@@ -274,7 +278,8 @@ func TestAFailedWriteLeavesWhatWasThere(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, width := range []int{0, -5, Narrowest - 1, Widest + 1} {
-		if err := WriteFile(path, Of(oddField(), width), width); err == nil || !strings.Contains(err.Error(), "write a width from 200 to 8000") {
+		if err := WriteFile(path, Of(oddField(), width), width); err == nil ||
+			!strings.Contains(err.Error(), "write a width from 200 to 8000") {
 			t.Errorf("width %d: error %v", width, err)
 		}
 	}

@@ -84,7 +84,8 @@ func (r *raster) ink(c scene.Colour) {
 	r.fill.Draw(r.to, part, image.NewUniform(c), image.Point{})
 }
 
-// Text stands letter by letter as paint.Width measures: the fonts have no kerning, and no letter is moved to whole pixels.
+// Text stands letter by letter as paint.Width measures: the fonts have no kerning, and no letter is moved to whole
+// pixels.
 func (r *raster) Text(t paint.Text) {
 	key := faceKey{t.Size * r.ratio, t.Bold}
 	face, known := r.faces[key]
@@ -92,7 +93,8 @@ func (r *raster) Text(t paint.Text) {
 		face = paint.Face(key.size, key.bold)
 		r.faces[key] = face
 	}
-	at := fixed.Point26_6{X: fixed.Int26_6(math.Round(t.At.X * r.ratio * 64)), Y: fixed.Int26_6(math.Round(t.At.Y * r.ratio * 64))}
+	at := fixed.Point26_6{X: fixed.Int26_6(math.Round(t.At.X * r.ratio * 64)),
+		Y: fixed.Int26_6(math.Round(t.At.Y * r.ratio * 64))}
 	words := font.Drawer{Dst: r.to, Src: image.NewUniform(t.Colour), Face: face, Dot: at}
 	words.DrawString(t.Words)
 }

@@ -11,12 +11,12 @@ import (
 	"chalkfield/render/scene/paint"
 )
 
-// fonts are the families that letters are shown in: the one that was measured, then ones of about its width that computers
-// have.
+// fonts are the families that letters are shown in: the one that was measured, then ones of about its width that
+// computers have.
 const fonts = `Go, Arial, Helvetica, 'Liberation Sans', sans-serif`
 
-// SVG is a paint.Painter that writes the elements of one or more SVG pictures. Letters stay text, which can be searched and
-// read aloud. The zero SVG is ready.
+// SVG is a paint.Painter that writes the elements of one or more SVG pictures. Letters stay text, which can be searched
+// and read aloud. The zero SVG is ready.
 type SVG struct{ strings.Builder }
 
 var _ paint.Painter = (*SVG)(nil)
@@ -79,8 +79,10 @@ func (s *SVG) Text(t paint.Text) {
 	if t.Bold {
 		weight = ` font-weight="700"`
 	}
-	fmt.Fprintf(s, `<text x="%s" y="%s" font-size="%s" textLength="%s" lengthAdjust="spacingAndGlyphs"%s %s>%s</text>`, Short(t.At.X), Short(t.At.Y),
-		Short(t.Size), Short(paint.Width(t.Words, t.Size, t.Bold)), weight, colour("fill", t.Colour), html.EscapeString(t.Words))
+	fmt.Fprintf(s, `<text x="%s" y="%s" font-size="%s" textLength="%s" lengthAdjust="spacingAndGlyphs"%s %s>%s</text>`,
+		Short(t.At.X), Short(t.At.Y),
+		Short(t.Size), Short(paint.Width(t.Words, t.Size, t.Bold)), weight, colour("fill", t.Colour),
+		html.EscapeString(t.Words))
 }
 
 // Short writes a number to a tenth: of a pixel, that is finer than an eye sees.

@@ -31,15 +31,16 @@ var best = scene.Colour{R: 0xff, G: 0xb4, B: 0x54, A: 0xff}
 // Sweep draws a sweep: the score over one quantity, or a map over two.
 func Sweep(s analysis.Sweep, width float64) Drawing {
 	title := fmt.Sprintf("%s on %s, %s", s.Name, s.Field, s.Session)
-	return Drawing{Title: title, Width: width, Height: sweepHeight(width), Ground: scene.Slate, Draw: func(p paint.Painter) {
-		g := newGrid(p, s, width)
-		g.heading(title)
-		if len(s.Axes) == 1 {
-			g.curve()
-		} else {
-			g.cells()
-		}
-	}}
+	return Drawing{Title: title, Width: width, Height: sweepHeight(width), Ground: scene.Slate,
+		Draw: func(p paint.Painter) {
+			g := newGrid(p, s, width)
+			g.heading(title)
+			if len(s.Axes) == 1 {
+				g.curve()
+			} else {
+				g.cells()
+			}
+		}}
 }
 
 func sweepHeight(width float64) float64 { return math.Max(math.Round(width*0.7), 320) }
@@ -109,10 +110,12 @@ func (g *grid) score() string {
 	return "mean score"
 }
 
-// axes writes the name of the quantity upwards over the area and that across below it, and takes their room from the area.
+// axes writes the name of the quantity upwards over the area and that across below it, and takes their room from the
+// area.
 func (g *grid) axes(up string, values []string) {
 	across := g.sweep.Axes[0]
-	g.words(paint.Fit(paint.Clean(up), g.page.Width(), nameSize, true), g.page.Left, g.area.Top+nameSize, 0, nameSize, true, scene.Chalk, scene.Slate)
+	g.words(paint.Fit(paint.Clean(up), g.page.Width(), nameSize, true), g.page.Left, g.area.Top+nameSize, 0, nameSize,
+		true, scene.Chalk, scene.Slate)
 	g.area.Top += sweepLine + 6
 	widest := 0.0
 	for _, v := range values {
@@ -139,7 +142,8 @@ func (g *grid) labelAcross(a studyfile.Axis) {
 		half := paint.Width(label, valueSize, false) / 2
 		x = geom.Clamp(x, g.page.Left+half, g.page.Right-half)
 		g.words(label, x, g.area.Bottom+valueSize+6, 0.5, valueSize, false, scene.Chalk, scene.Slate)
-		g.line(1, scene.Dust, geom.Vec{X: g.column(float64(i)), Y: g.area.Bottom}, geom.Vec{X: g.column(float64(i)), Y: g.area.Bottom + 4})
+		g.line(1, scene.Dust, geom.Vec{X: g.column(float64(i)), Y: g.area.Bottom},
+			geom.Vec{X: g.column(float64(i)), Y: g.area.Bottom + 4})
 	}
 }
 
@@ -154,7 +158,8 @@ func (g *grid) column(i float64) float64 {
 	return g.area.Left + g.area.Width()*(i+0.5)/float64(len(g.sweep.Axes[0].Labels))
 }
 
-// cells draws a grid whose colour is the mean score, with the number in each cell where there is room; the best is framed.
+// cells draws a grid whose colour is the mean score, with the number in each cell where there is room; the best is
+// framed.
 func (g *grid) cells() {
 	up := g.sweep.Axes[1]
 	g.area.Right -= legendWidth + 12
@@ -200,7 +205,8 @@ func (g *grid) cell(i int, box paint.Box, numbered bool) {
 
 // number writes a score in the middle of a box.
 func (g *grid) number(score float64, box paint.Box, on scene.Colour) {
-	g.words(tenth(score), (box.Left+box.Right)/2, (box.Top+box.Bottom)/2+valueSize*0.36, 0.5, valueSize, false, scene.InkOn(on), on)
+	g.words(tenth(score), (box.Left+box.Right)/2, (box.Top+box.Bottom)/2+valueSize*0.36, 0.5, valueSize, false,
+		scene.InkOn(on), on)
 }
 
 func tenth(score float64) string { return fmt.Sprintf("%.1f", score) }
@@ -260,7 +266,8 @@ func (g *grid) curve() {
 	g.axes(name, labels)
 	up := func(score float64) float64 { return g.area.Bottom - g.area.Height()*(score-low)/(high-low) }
 	for k, t := range ticks {
-		g.line(1, scene.Mix(scene.Slate, scene.Dust, 0.3), geom.Vec{X: g.area.Left, Y: up(t)}, geom.Vec{X: g.area.Right, Y: up(t)})
+		g.line(1, scene.Mix(scene.Slate, scene.Dust, 0.3), geom.Vec{X: g.area.Left, Y: up(t)},
+			geom.Vec{X: g.area.Right, Y: up(t)})
 		g.labelUp(labels[k], up(t))
 	}
 	var line []geom.Vec

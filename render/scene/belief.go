@@ -21,16 +21,22 @@ func (b *Builder) drawBelief(robot *machine, pose, belief geom.Pose) {
 	low, high := b.scene.Low, b.scene.High
 	if belief.X > low.X && belief.X < high.X && belief.Y > low.Y && belief.Y < high.Y {
 		b.drawOutline(Belief, robot, belief, Dashed)
-		layer.add(Item{Kind: Line, Points: b.placed(geom.Pose{}, pose.At(), belief.At()), Pen: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
-		layer.label(Label{Words: words, At: belief.At(), Clear: Size{Metres: robot.reach * 0.9}, Size: 12, Colour: Chalk, Rank: RankBelief})
+		layer.add(Item{Kind: Line, Points: b.placed(geom.Pose{}, pose.At(), belief.At()),
+			Pen: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
+		layer.label(Label{Words: words, At: belief.At(), Clear: Size{Metres: robot.reach * 0.9}, Size: 12, Colour: Chalk,
+			Rank: RankBelief})
 		return
 	}
 	inset := 0.02 * math.Max(high.X-low.X, high.Y-low.Y)
-	edge := geom.Vec{X: geom.Clamp(belief.X, low.X+inset, high.X-inset), Y: geom.Clamp(belief.Y, low.Y+inset, high.Y-inset)}
+	edge := geom.Vec{X: geom.Clamp(belief.X, low.X+inset, high.X-inset),
+		Y: geom.Clamp(belief.Y, low.Y+inset, high.Y-inset)}
 	way := math.Atan2(belief.Y-edge.Y, belief.X-edge.X)
-	layer.add(Item{Kind: Line, Points: b.placed(geom.Pose{}, pose.At(), edge), Pen: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
-	layer.add(Item{Kind: Mark, Shape: Dart, At: edge, Heading: way, Radius: Size{Pixels: 8}, Fill: robot.side.colour, Pen: Pen{Width: 1, Colour: Chalk}, Avoid: true})
-	layer.label(Label{Words: words + ", outside the picture", At: edge, Clear: Size{Pixels: 10}, Size: 12, Colour: Chalk, Rank: RankBelief})
+	layer.add(Item{Kind: Line, Points: b.placed(geom.Pose{}, pose.At(), edge),
+		Pen: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
+	layer.add(Item{Kind: Mark, Shape: Dart, At: edge, Heading: way, Radius: Size{Pixels: 8}, Fill: robot.side.colour,
+		Pen: Pen{Width: 1, Colour: Chalk}, Avoid: true})
+	layer.label(Label{Words: words + ", outside the picture", At: edge, Clear: Size{Pixels: 10}, Size: 12, Colour: Chalk,
+		Rank: RankBelief})
 }
 
 // errorWords says how far the belief is from the truth: "belief off 143 mm, 4.2 deg".
@@ -59,7 +65,8 @@ func (b *Builder) drawRays(robot *machine, pose geom.Pose, readings []float64) {
 		}
 		from := pose.Compose(ray.At)
 		hit := from.ToWorld(geom.Vec{X: readings[ray.Sensor]})
-		layer.add(Item{Kind: Line, Points: b.placed(geom.Pose{}, from.At(), hit), Pen: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
+		layer.add(Item{Kind: Line, Points: b.placed(geom.Pose{}, from.At(), hit),
+			Pen: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
 		layer.add(Item{Kind: Disc, At: hit, Radius: Size{Pixels: 4}, Pen: Pen{Width: 1.5, Colour: Chalk}})
 	}
 }

@@ -36,10 +36,12 @@ func newBodies(b *Builder) []body {
 	f, header := b.in.Field, b.index.Record.Header.Bodies
 	if len(header) == 0 {
 		for i := range f.Pieces {
-			header = append(header, record.Body{Kind: f.PieceKinds[f.Pieces[i].Kind].Name, Name: f.Pieces[i].Name, Side: f.Pieces[i].Side})
+			header = append(header, record.Body{Kind: f.PieceKinds[f.Pieces[i].Kind].Name, Name: f.Pieces[i].Name,
+				Side: f.Pieces[i].Side})
 		}
 		for i := range f.Goals {
-			header = append(header, record.Body{Kind: f.GoalKinds[f.Goals[i].Kind].Name, Goal: true, Name: f.Goals[i].Name, Side: f.Goals[i].Side})
+			header = append(header, record.Body{Kind: f.GoalKinds[f.Goals[i].Kind].Name, Goal: true, Name: f.Goals[i].Name,
+				Side: f.Goals[i].Side})
 		}
 	}
 	bodies := make([]body, len(header))
@@ -68,7 +70,8 @@ func laidOut(f *fields.Field, id int) record.BodySample {
 }
 
 func (b *Builder) newBody(h record.Body) body {
-	out := body{name: Shorten(h.Name, longestName), goal: h.Goal, side: h.Side, radius: lostRadius, fill: SlateTop, line: Dust}
+	out := body{name: Shorten(h.Name, longestName), goal: h.Goal, side: h.Side, radius: lostRadius, fill: SlateTop,
+		line: Dust}
 	if h.Goal {
 		for _, kind := range b.in.Field.GoalKinds {
 			if kind.Name == h.Kind {
@@ -130,7 +133,8 @@ func (b *Builder) state(id int) record.BodySample {
 	return b.bodies[id].start
 }
 
-// drawBodies draws the goals with what is in them, and the pieces on the floor. Pieces that a robot holds are drawn with it.
+// drawBodies draws the goals with what is in them, and the pieces on the floor. Pieces that a robot holds are drawn
+// with it.
 func (b *Builder) drawBodies() {
 	b.counts = append(b.counts[:0], make([]int, len(b.bodies))...)
 	for i := range b.robots {
@@ -168,7 +172,8 @@ func (b *Builder) drawPiece(layer *Layer, piece *body, at geom.Pose) {
 	if own.mark != NoShape {
 		layer.add(Item{Kind: Mark, Shape: own.mark, At: at.At(), Radius: Size{Metres: piece.radius * 0.4}, Fill: own.colour})
 	}
-	layer.label(Label{Words: piece.name, At: at.At(), Clear: Size{Metres: piece.radius}, Size: 11, Colour: Dust, Rank: RankPiece, MinScale: 380})
+	layer.label(Label{Words: piece.name, At: at.At(), Clear: Size{Metres: piece.radius}, Size: 11, Colour: Dust,
+		Rank: RankPiece, MinScale: 380})
 }
 
 // drawShape draws a body's shape and on it the mark of its kind.
@@ -211,9 +216,11 @@ func (b *Builder) drawGoal(goal *body, at geom.Pose, count int) {
 	if len(goal.shape) >= 3 {
 		middle = at.ToWorld(goal.shape.Centroid())
 	}
-	layer.label(Label{Words: words, At: middle, Centred: true, Clear: Size{Metres: goal.radius}, Size: 13, Bold: true, Colour: Chalk,
-		Mark: own.mark, Tint: own.text, Rank: RankCount})
-	layer.label(Label{Words: goal.name, At: middle, Clear: Size{Metres: goal.radius}, Size: 11, Colour: Dust, Rank: RankGoal, MinScale: 90})
+	layer.label(Label{Words: words, At: middle, Centred: true, Clear: Size{Metres: goal.radius}, Size: 13, Bold: true,
+		Colour: Chalk,
+		Mark:   own.mark, Tint: own.text, Rank: RankCount})
+	layer.label(Label{Words: goal.name, At: middle, Clear: Size{Metres: goal.radius}, Size: 11, Colour: Dust,
+		Rank: RankGoal, MinScale: 90})
 }
 
 // countOf is "2/5" without an allocation for the counts that games have.

@@ -118,7 +118,8 @@ func TestSheetIsShownAtTheEndAndTheRunningScoreBefore(t *testing.T) {
 	if s := Build(Input{Field: f, Record: rec, T: 0.1}); s.Furniture.Running != "nothing yet" {
 		t.Errorf("before the first change: %q", s.Furniture.Running)
 	}
-	if s := Build(Input{Field: f, Record: rec, T: 10, Options: Options{Show: Everything &^ ScoreBox}}); s.Furniture.Sheet != nil {
+	if s := Build(Input{Field: f, Record: rec, T: 10,
+		Options: Options{Show: Everything &^ ScoreBox}}); s.Furniture.Sheet != nil {
 		t.Error("the score box is off and there is a sheet")
 	}
 }
@@ -244,16 +245,22 @@ func TestOddRecordsGiveAScene(t *testing.T) {
 		"no header robots":    func(r *record.Record) { r.Header.Robots = nil },
 		"no header bodies":    func(r *record.Record) { r.Header.Bodies = nil },
 		"no outline":          func(r *record.Record) { r.Header.Robots[0].Outline = nil },
-		"huge outline":        func(r *record.Record) { r.Header.Robots[0].Outline = [][2]float64{{huge, 0}, {0, huge}, {-huge, 0}} },
-		"unknown side":        func(r *record.Record) { r.Header.Robots[0].Side = 9; r.Header.Robots[1].Side = -3 },
-		"unknown kinds":       func(r *record.Record) { r.Header.Bodies[0].Kind = "?"; r.Header.Bodies[44].Kind = "?" },
-		"more parts":          func(r *record.Record) { r.Samples[50].Robots[0].Parts = make([]record.PartSample, 20) },
-		"pose of nothing":     func(r *record.Record) { r.Samples[50].Robots[0].True = record.Pose{nan, huge, nan} },
-		"belief of nothing":   func(r *record.Record) { r.Samples[50].Robots[0].Belief = record.Pose{nan, nan, nan} },
-		"belief far away":     func(r *record.Record) { r.Samples[50].Robots[0].Belief = record.Pose{huge, -huge, huge} },
-		"holders of nothing":  func(r *record.Record) { r.Samples[0].Bodies[0].In = 99; r.Samples[0].Bodies[1].In = -9999 },
-		"short sheet":         func(r *record.Record) { r.Sheet.Rows[0].Points = nil; r.Sheet.Total = nil; r.Sheet.Winner = 7 },
-		"event of nobody":     func(r *record.Record) { r.Events = append(r.Events, record.Event{Kind: record.Scored, Robot: 77}) },
+		"huge outline": func(r *record.Record) {
+			r.Header.Robots[0].Outline = [][2]float64{{huge, 0}, {0, huge},
+				{-huge, 0}}
+		},
+		"unknown side":       func(r *record.Record) { r.Header.Robots[0].Side = 9; r.Header.Robots[1].Side = -3 },
+		"unknown kinds":      func(r *record.Record) { r.Header.Bodies[0].Kind = "?"; r.Header.Bodies[44].Kind = "?" },
+		"more parts":         func(r *record.Record) { r.Samples[50].Robots[0].Parts = make([]record.PartSample, 20) },
+		"pose of nothing":    func(r *record.Record) { r.Samples[50].Robots[0].True = record.Pose{nan, huge, nan} },
+		"belief of nothing":  func(r *record.Record) { r.Samples[50].Robots[0].Belief = record.Pose{nan, nan, nan} },
+		"belief far away":    func(r *record.Record) { r.Samples[50].Robots[0].Belief = record.Pose{huge, -huge, huge} },
+		"holders of nothing": func(r *record.Record) { r.Samples[0].Bodies[0].In = 99; r.Samples[0].Bodies[1].In = -9999 },
+		"short sheet":        func(r *record.Record) { r.Sheet.Rows[0].Points = nil; r.Sheet.Total = nil; r.Sheet.Winner = 7 },
+		"event of nobody": func(r *record.Record) {
+			r.Events = append(r.Events,
+				record.Event{Kind: record.Scored, Robot: 77})
+		},
 		"event nowhere": func(r *record.Record) {
 			r.Events = append(r.Events, record.Event{Kind: record.Scored, At: &[2]float64{nan, huge}})
 		},
@@ -288,7 +295,8 @@ func TestTicksJoinTheSecondsOfAStand(t *testing.T) {
 	for i := range 501 {
 		at := float64(i) / 50
 		x := math.Min(at, 3) + math.Max(0, at-7) // stands from 3 to 7 s
-		rec.Samples = append(rec.Samples, record.Sample{T: record.Round(at), Robots: []record.RobotSample{{True: record.Pose{x}}}})
+		rec.Samples = append(rec.Samples, record.Sample{T: record.Round(at),
+			Robots: []record.RobotSample{{True: record.Pose{x}}}})
 	}
 	var words []string
 	for _, k := range newTicks(rec, 0) {
@@ -303,7 +311,8 @@ func TestTrailIsShadedBySpeed(t *testing.T) {
 	rec := &record.Record{Header: record.Header{Robots: make([]record.Robot, 1)}}
 	for i := range 121 {
 		v := 1.2 * float64(i) / 120
-		rec.Samples = append(rec.Samples, record.Sample{T: float64(i) / 50, Robots: []record.RobotSample{{True: record.Pose{float64(i) * 0.01}, Velocity: [3]float64{v}}}})
+		rec.Samples = append(rec.Samples, record.Sample{T: float64(i) / 50,
+			Robots: []record.RobotSample{{True: record.Pose{float64(i) * 0.01}, Velocity: [3]float64{v}}}})
 	}
 	p := newPath(rec, 0)
 	if math.Abs(p.top-1.2) > 1e-9 {
@@ -378,7 +387,10 @@ func TestAButtonIsMarkedInThePicture(t *testing.T) {
 	run.Events = append(run.Events, record.Event{T: 1, Kind: record.PressedKey, What: "a"})
 	picture := Build(Input{Record: run, T: 2, Options: Options{Show: Everything, Focus: 0}})
 	row := slices.IndexFunc(picture.Furniture.AllEvents, func(row EventRow) bool { return row.Kind == record.PressedKey })
-	explained := slices.ContainsFunc(picture.Furniture.Legend, func(row LegendRow) bool { return row.Words == "button" && row.Shape == Keycap })
+	explained := slices.ContainsFunc(picture.Furniture.Legend, func(row LegendRow) bool {
+		return row.Words == "button" &&
+			row.Shape == Keycap
+	})
 	if row < 0 || picture.Furniture.AllEvents[row].Words != "button a" || !explained {
 		t.Errorf("events %+v, legend %+v", picture.Furniture.AllEvents, picture.Furniture.Legend)
 	}

@@ -42,7 +42,8 @@ func (k *bench) clamp(state record.PartSample) {
 // clamp is two jaws at the body's edge, and the place of the goal's centre when it is held.
 func (d *drawing) clamp(c *robot.Clamp, edge geom.Pose) {
 	const root, tip, long = 0.06, 0.085, 0.04 // how the jaws are drawn; robot files do not give it
-	d.line(Pen{Width: 3, Colour: Accent}, edge, geom.Vec{X: long, Y: tip}, geom.Vec{Y: root}, geom.Vec{Y: -root}, geom.Vec{X: long, Y: -tip})
+	d.line(Pen{Width: 3, Colour: Accent}, edge, geom.Vec{X: long, Y: tip}, geom.Vec{Y: root}, geom.Vec{Y: -root},
+		geom.Vec{X: long, Y: -tip})
 	d.item(Item{Kind: Mark, Shape: Cross, At: c.At.At(), Radius: Size{Pixels: 6}, Fill: Accent, Avoid: true})
 	d.explain(LegendRow{Words: "goal held: its centre", Shape: Cross, Fill: Accent})
 	d.reached(c.At.At())

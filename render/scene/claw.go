@@ -37,18 +37,21 @@ func (k *bench) claw(state record.PartSample) {
 	}
 	out := math.Max(k.at.Length, wide)
 	k.line(k.busy, geom.Vec{}, geom.Vec{X: out * 0.5})
-	k.line(k.busy, geom.Vec{X: out + wide, Y: wide}, geom.Vec{X: out * 0.5, Y: wide}, geom.Vec{X: out * 0.5, Y: -wide}, geom.Vec{X: out + wide, Y: -wide})
+	k.line(k.busy, geom.Vec{X: out + wide, Y: wide}, geom.Vec{X: out * 0.5, Y: wide}, geom.Vec{X: out * 0.5, Y: -wide},
+		geom.Vec{X: out + wide, Y: -wide})
 	if id := state.Body; id >= 0 && id < len(k.b.bodies) && !k.b.bodies[id].goal {
 		piece := &k.b.bodies[id]
 		at := k.pose.Compose(k.at.At).ToWorld(geom.Vec{X: out + wide})
-		k.layer.add(Item{Kind: Disc, At: at, Radius: Size{Metres: piece.radius * 0.6}, Fill: piece.fill, Pen: Pen{Width: 1.5, Colour: piece.line}})
+		k.layer.add(Item{Kind: Disc, At: at, Radius: Size{Metres: piece.radius * 0.6}, Fill: piece.fill,
+			Pen: Pen{Width: 1.5, Colour: piece.line}})
 	}
 }
 
 // claw is two fingers about the place of the piece that it takes.
 func (d *drawing) claw(c *robot.Claw) {
 	const wide = 0.03
-	d.line(partPen, c.At, geom.Vec{X: wide, Y: wide}, geom.Vec{X: -wide / 2, Y: wide}, geom.Vec{X: -wide / 2, Y: -wide}, geom.Vec{X: wide, Y: -wide})
+	d.line(partPen, c.At, geom.Vec{X: wide, Y: wide}, geom.Vec{X: -wide / 2, Y: wide}, geom.Vec{X: -wide / 2, Y: -wide},
+		geom.Vec{X: wide, Y: -wide})
 	d.item(Item{Kind: Mark, Shape: Diamond, At: c.At.At(), Radius: Size{Pixels: 5}, Fill: Accent, Avoid: true})
 	d.explain(LegendRow{Words: "piece held: the claw's place, deployed", Shape: Diamond, Fill: Accent})
 	d.reached(c.At.At())

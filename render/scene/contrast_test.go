@@ -9,8 +9,8 @@ import (
 	"chalkfield/internal/base/property"
 )
 
-// WCAG 2.1's own figures: black on white is 21:1 (definition of contrast ratio). The greys are the well known neighbours
-// of the 4.5 limit on white, #767676 (4.54) and #777777 (4.48), from memory.
+// WCAG 2.1's own figures: black on white is 21:1 (definition of contrast ratio). The greys are the well known
+// neighbours of the 4.5 limit on white, #767676 (4.54) and #777777 (4.48), from memory.
 func TestContrastMeetsPublishedValues(t *testing.T) {
 	white, black := hex(0xffffff), hex(0)
 	for _, c := range []struct {
@@ -81,7 +81,8 @@ func TestAnyColourOfAFileBecomesLegible(t *testing.T) {
 
 func TestParseColourReadsSixDigitsOnly(t *testing.T) {
 	for text, want := range map[string]Colour{
-		"#d9a13b": hex(0xd9a13b), "#D9A13B": hex(0xd9a13b), "": Dust, "#fff": Dust, "d9a13b7": Dust, "#d9a1gg": Dust, "#+9a13b": Dust, "#-00001": Dust,
+		"#d9a13b": hex(0xd9a13b), "#D9A13B": hex(0xd9a13b), "": Dust, "#fff": Dust, "d9a13b7": Dust, "#d9a1gg": Dust,
+		"#+9a13b": Dust, "#-00001": Dust,
 	} {
 		if got := ParseColour(text, Dust); got != want {
 			t.Errorf("ParseColour(%q) = %v, want %v", text, got, want)

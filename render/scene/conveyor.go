@@ -41,7 +41,8 @@ func (d *drawing) conveyor(c *robot.Conveyor) geom.Vec {
 		d.line(partPen, frame, geom.Vec{Y: y}, geom.Vec{X: length, Y: y})
 	}
 	for _, share := range []float64{0.2, 0.8} {
-		d.item(Item{Kind: Mark, Shape: Dart, At: frame.ToWorld(geom.Vec{X: share * length}), Heading: frame.Heading, Radius: Size{Metres: 0.010}, Fill: Accent, Avoid: true})
+		d.item(Item{Kind: Mark, Shape: Dart, At: frame.ToWorld(geom.Vec{X: share * length}), Heading: frame.Heading,
+			Radius: Size{Metres: 0.010}, Fill: Accent, Avoid: true})
 	}
 	d.reached(from)
 	d.reached(to)

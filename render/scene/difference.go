@@ -53,8 +53,9 @@ const (
 	Deuteranope     // lacks those for middle waves
 )
 
-// Sees gives the colour that looks to others as c does to this eye. Source: F. Vienot, H. Brettel, J. D. Mollon, Digital video
-// colourmaps for checking the legibility of displays by dichromats, Color Res. Appl. 24(4), 1999 (its matrices from memory).
+// Sees gives the colour that looks to others as c does to this eye. Source: F. Vienot, H. Brettel, J. D. Mollon,
+// Digital video colourmaps for checking the legibility of displays by dichromats, Color Res. Appl. 24(4), 1999 (its
+// matrices from memory).
 func (e Eye) Sees(c Colour) Colour {
 	if e == Unchanged {
 		return c

@@ -57,14 +57,16 @@ func Drawing(robot *robot.Robot) *Scene {
 	low := geom.Vec{X: d.low.X - beyondBody - 0.04, Y: d.low.Y - 2*beyondBody}
 	high := geom.Vec{X: d.high.X + beyondBody, Y: d.high.Y + beyondBody}
 	s := &Scene{Ground: Slate, Low: low, High: high, Layers: []Layer{d.layer}}
-	s.Furniture = Furniture{Title: firstOf(robot.Title, filepath.Base(robot.Name)), Subtitle: d.subtitle(), Legend: d.legend(),
-		Time: "seen from above, front to the right"}
+	s.Furniture = Furniture{Title: firstOf(robot.Title, filepath.Base(robot.Name)), Subtitle: d.subtitle(),
+		Legend: d.legend(),
+		Time:   "seen from above, front to the right"}
 	return s
 }
 
 func (d *drawing) subtitle() string {
 	c := d.of.Chassis
-	return fmt.Sprintf("%s, %s x %s, %.3g kg, %d motors a side", filepath.Base(d.of.Name), millimetres(c.Length), millimetres(c.Width), c.Mass, d.of.Drive.PerSide)
+	return fmt.Sprintf("%s, %s x %s, %.3g kg, %d motors a side", filepath.Base(d.of.Name), millimetres(c.Length),
+		millimetres(c.Width), c.Mass, d.of.Drive.PerSide)
 }
 
 func millimetres(m float64) string { return fmt.Sprintf("%.4g mm", m*1000) }
@@ -82,14 +84,16 @@ func (d *drawing) line(pen Pen, frame geom.Pose, points ...geom.Vec) {
 
 // name labels a thing; clear is the radius that belongs to it, m.
 func (d *drawing) name(words string, at geom.Vec, clear float64, bold bool, c Colour, rank Rank) {
-	d.layer.label(Label{Words: words, At: at, Clear: Size{Metres: clear, Pixels: 2}, Size: 13, Bold: bold, Colour: c, Rank: rank})
+	d.layer.label(Label{Words: words, At: at, Clear: Size{Metres: clear, Pixels: 2}, Size: 13, Bold: bold, Colour: c,
+		Rank: rank})
 }
 
 func (d *drawing) body() {
 	d.item(Item{Kind: Area, Points: geom.Rect(geom.Vec{X: -d.half.X, Y: -d.half.Y}, d.half), Fill: SlateTop, Pen: bodyPen})
 	d.item(Item{Kind: Mark, Shape: Plus, Radius: Size{Pixels: 12}, Fill: Chalk, Avoid: true})
 	d.explain(LegendRow{Words: "origin: the point that poses speak of", Shape: Plus, Fill: Chalk})
-	d.item(Item{Kind: Mark, Shape: Hourglass, At: d.of.Chassis.Centre, Radius: Size{Pixels: 7}, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}, Avoid: true})
+	d.item(Item{Kind: Mark, Shape: Hourglass, At: d.of.Chassis.Centre, Radius: Size{Pixels: 7}, Fill: Plate,
+		Pen: Pen{Width: 1.5, Colour: Chalk}, Avoid: true})
 	d.explain(LegendRow{Words: "centre of mass", Shape: Hourglass, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}})
 }
 
@@ -98,11 +102,12 @@ func (d *drawing) forward() {
 	tip := geom.Vec{X: 0.06, Y: d.high.Y + 0.03}
 	d.line(bodyPen, geom.Pose{}, geom.Vec{X: -0.05, Y: tip.Y}, tip)
 	d.item(Item{Kind: Mark, Shape: Dart, At: tip, Radius: Size{Metres: 0.013}, Fill: Chalk, Avoid: true})
-	d.layer.label(Label{Words: "forward", At: geom.Vec{X: -0.05, Y: tip.Y}, Clear: Size{Pixels: 4}, Beside: geom.Vec{X: -1}, Size: 13, Colour: Chalk, Rank: RankGrid})
+	d.layer.label(Label{Words: "forward", At: geom.Vec{X: -0.05, Y: tip.Y}, Clear: Size{Pixels: 4},
+		Beside: geom.Vec{X: -1}, Size: 13, Colour: Chalk, Rank: RankGrid})
 }
 
-// wheels are drawn along the robot: an omni wheel shows its rollers, a traction wheel its tread; a driven wheel's outline
-// is solid.
+// wheels are drawn along the robot: an omni wheel shows its rollers, a traction wheel its tread; a driven wheel's
+// outline is solid.
 func (d *drawing) wheels() {
 	for _, w := range d.of.Wheels {
 		pen, turns := drivenPen, "driven wheel"
@@ -121,7 +126,8 @@ func (d *drawing) wheels() {
 
 func (d *drawing) wheel(at geom.Pose, radius float64, pen Pen) {
 	half := geom.Vec{X: radius, Y: wheelWidth / 2}
-	d.item(Item{Kind: Area, Points: geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half).Placed(at), Fill: Plate, Pen: pen, Avoid: true})
+	d.item(Item{Kind: Area, Points: geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half).Placed(at), Fill: Plate, Pen: pen,
+		Avoid: true})
 }
 
 func (d *drawing) treads(w robot.Wheel, shape Shape, words string, fill Colour, pen Pen) {
@@ -147,7 +153,8 @@ func (d *drawing) dimensions() {
 // measured is a line between two ticks with a length at its middle.
 func (d *drawing) measured(pen Pen, from, to, tick geom.Vec, length float64) {
 	for _, end := range []geom.Vec{from, to} {
-		d.item(Item{Kind: Line, Pen: pen, Points: []geom.Vec{{X: end.X - tick.X, Y: end.Y - tick.Y}, {X: end.X + tick.X, Y: end.Y + tick.Y}}})
+		d.item(Item{Kind: Line, Pen: pen, Points: []geom.Vec{{X: end.X - tick.X, Y: end.Y - tick.Y},
+			{X: end.X + tick.X, Y: end.Y + tick.Y}}})
 	}
 	d.item(Item{Kind: Line, Pen: pen, Points: []geom.Vec{from, to}})
 	middle := geom.Vec{X: (from.X + to.X) / 2, Y: (from.Y + to.Y) / 2}
@@ -157,7 +164,8 @@ func (d *drawing) measured(pen Pen, from, to, tick geom.Vec, length float64) {
 // legend lists what the drawing shows, in a fixed order.
 func (d *drawing) legend() []LegendRow {
 	var rows []LegendRow
-	for _, begin := range []string{"driven", "wheel that", "omni", "traction", "mechanism", "sensor", "tracking", "origin", "centre of mass", "goal held", "piece held"} {
+	for _, begin := range []string{"driven", "wheel that", "omni", "traction", "mechanism", "sensor", "tracking",
+		"origin", "centre of mass", "goal held", "piece held"} {
 		for _, words := range slices.Sorted(maps.Keys(d.shown)) {
 			if strings.HasPrefix(words, begin) {
 				rows = append(rows, d.shown[words])

@@ -43,7 +43,8 @@ func (b *Builder) newRows(robot int) []EventRow {
 		if kind := e.Kind.Traits(); kind.Mark == (record.Mark{}) || (robot >= 0 && e.Robot >= 0 && e.Robot != robot) {
 			continue
 		}
-		row := EventRow{Number: len(rows) + 1, Event: i, T: e.T, Kind: e.Kind, Colour: b.tint.Accent, Words: e.Brief(), Weight: eventWeight(e)}
+		row := EventRow{Number: len(rows) + 1, Event: i, T: e.T, Kind: e.Kind, Colour: b.tint.Accent, Words: e.Brief(),
+			Weight: eventWeight(e)}
 		row.Shape, row.Hollow = EventMark(e.Kind)
 		if robot < 0 {
 			row.Words = b.index.Record.Header.Told(e)
@@ -91,7 +92,8 @@ func (b *Builder) drawEvents() {
 			layer, rank = b.layer(Contacts), RankContact
 		}
 		layer.add(b.eventMark(row))
-		layer.label(Label{Number: row.Number, At: row.At, Clear: Size{Pixels: 7}, Size: 12, Bold: true, Colour: b.tint.Accent, Rank: rank})
+		layer.label(Label{Number: row.Number, At: row.At, Clear: Size{Pixels: 7}, Size: 12, Bold: true,
+			Colour: b.tint.Accent, Rank: rank})
 	}
 }
 

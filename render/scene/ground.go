@@ -38,7 +38,8 @@ func (b *Builder) drawGround() {
 	for _, line := range f.Lines {
 		layer := fixed(Lines)
 		layer.add(Item{Kind: Line, Points: []geom.Vec{line.A, line.B}, Pen: Pen{Width: 1.6, Colour: Dust}})
-		layer.label(Label{Words: Shorten(line.Name, longestName), At: b.free(line.A, line.B), Size: 11, Colour: Dust, Rank: RankLine})
+		layer.label(Label{Words: Shorten(line.Name, longestName), At: b.free(line.A, line.B), Size: 11, Colour: Dust,
+			Rank: RankLine})
 	}
 }
 
@@ -74,7 +75,8 @@ func (l *Layer) coordinates(f *fields.Field) {
 
 func (l *Layer) coordinate(at geom.Vec, value float64, side geom.Vec, minScale float64) {
 	words := strconv.FormatFloat(math.Round(value*1000)+0, 'f', -1, 64) // + 0: no "-0"
-	l.label(Label{Words: words, At: at, Clear: Size{Pixels: 3}, Beside: side, Size: 11, Colour: Dust, Rank: RankGrid, MinScale: minScale})
+	l.label(Label{Words: words, At: at, Clear: Size{Pixels: 3}, Beside: side, Size: 11, Colour: Dust, Rank: RankGrid,
+		MinScale: minScale})
 }
 
 // gridPlaces are the multiples of a tile from low to high; none when they are too many to be a grid.
@@ -117,7 +119,9 @@ func (b *Builder) drawZone(layer *Layer, zone fields.Zone) {
 	}
 	layer.add(Item{Kind: Area, Points: zone.Shape, Pen: Pen{Width: 1.8, Colour: own.colour}})
 	middle := inside(zone.Shape)
-	layer.label(Label{Words: Shorten(zone.Name, longestName), At: middle, Centred: true, Clear: Size{Metres: zone.Shape.Distance(middle)}, Size: 13, Colour: own.text, Mark: own.mark, Tint: own.text, Rank: RankZone})
+	layer.label(Label{Words: Shorten(zone.Name, longestName), At: middle, Centred: true,
+		Clear: Size{Metres: zone.Shape.Distance(middle)}, Size: 13, Colour: own.text, Mark: own.mark, Tint: own.text,
+		Rank: RankZone})
 }
 
 // strokes adds segments given as pairs of points.

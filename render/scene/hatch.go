@@ -11,8 +11,8 @@ import (
 const mostHatch = 300
 
 // hatch is the part inside a polygon, concave or not, of parallel lines at an angle (rad) and a spacing (m). The lines
-// pass through multiples of the spacing from the frame's origin, so neighbouring hatches line up. Segments come in pairs
-// of points.
+// pass through multiples of the spacing from the frame's origin, so neighbouring hatches line up. Segments come in
+// pairs of points.
 //
 // In a frame turned by the angle the lines are level; each meets the edges that cross its height, and lies inside
 // between the first and second, third and fourth ... meeting (even-odd rule).

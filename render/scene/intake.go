@@ -14,13 +14,15 @@ var intakeKind = kind{
 		if mouth := p.Intake.Mouth; len(mouth) >= 3 {
 			low, high := mouth.Bounds()
 			middle := mouth.Centroid()
-			at.At, at.Width = geom.Pose{X: middle.X, Y: middle.Y, Heading: outwards(middle)}, math.Max(high.Y-low.Y, high.X-low.X)
+			at.At, at.Width = geom.Pose{X: middle.X, Y: middle.Y, Heading: outwards(middle)},
+				math.Max(high.Y-low.Y, high.X-low.X)
 		}
 	},
 	state: (*bench).intake,
 	file: func(d *drawing, p robot.Part, at geom.Pose) (geom.Vec, float64) {
 		d.item(Item{Kind: Area, Points: p.Intake.Mouth, Pen: Pen{Width: 2, Colour: Accent, Dash: Dashed}, Avoid: true})
-		d.item(Item{Kind: Mark, Shape: Dart, At: at.At(), Heading: p.Intake.Facing + math.Pi, Radius: Size{Metres: 0.013}, Fill: Accent, Avoid: true})
+		d.item(Item{Kind: Mark, Shape: Dart, At: at.At(), Heading: p.Intake.Facing + math.Pi, Radius: Size{Metres: 0.013},
+			Fill: Accent, Avoid: true})
 		for _, v := range p.Intake.Mouth {
 			d.reached(v)
 		}
@@ -51,7 +53,8 @@ func (k *bench) intake(state record.PartSample) {
 		inwards = frame.Heading
 	}
 	for _, y := range []float64{-0.6, 0.6} {
-		k.layer.add(Item{Kind: Mark, Shape: Dart, At: frame.ToWorld(geom.Vec{X: 0.14 * k.at.Width, Y: y * half}), Heading: inwards,
-			Radius: Size{Metres: 0.09 * k.at.Width, Pixels: 1}, Fill: Chalk})
+		k.layer.add(Item{Kind: Mark, Shape: Dart, At: frame.ToWorld(geom.Vec{X: 0.14 * k.at.Width, Y: y * half}),
+			Heading: inwards,
+			Radius:  Size{Metres: 0.09 * k.at.Width, Pixels: 1}, Fill: Chalk})
 	}
 }

@@ -10,12 +10,16 @@ import (
 
 // kind is how a kind of mechanism is shown. What is left out is not shown, or is as usual.
 type kind struct {
-	usual func(at *PartMount, low, high geom.Vec)                                      // puts it where machines have it, within an outline's bounds
-	place func(at *PartMount, body geom.Polygon, p robot.Part)                         // puts it where the robot file has it
-	state func(k *bench, s record.PartSample)                                          // draws it at work
-	file  func(d *drawing, p robot.Part, at geom.Pose) (named geom.Vec, clear float64) // draws its file; gives where its name stands and the room there, m
-	value func(p *robot.Part) Value                                                    // what its sample's value is; p is nil where no file tells
-	says  func(s record.PartSample, value, held string) string                         // its state in words
+	// puts it where machines have it, within an outline's bounds
+	usual func(at *PartMount, low, high geom.Vec)
+	// puts it where the robot file has it
+	place func(at *PartMount, body geom.Polygon, p robot.Part)
+	state func(k *bench, s record.PartSample) // draws it at work
+	// draws its file; gives where its name stands and the room there, m
+	file func(d *drawing, p robot.Part, at geom.Pose) (named geom.Vec, clear float64)
+	// what its sample's value is; p is nil where no file tells
+	value func(p *robot.Part) Value
+	says  func(s record.PartSample, value, held string) string // its state in words
 }
 
 // kinds are the rows of all kinds.

@@ -18,7 +18,8 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 	for i := range robots {
 		robot := &b.robots[i]
 		name := firstOf(b.index.Record.Header.RobotName(i), "robot "+strconv.Itoa(i+1))
-		show(Robots, LegendRow{Words: name + leading(", ", robot.side.name), Shape: shapeOr(robot.side.mark), Fill: robot.side.colour})
+		show(Robots, LegendRow{Words: name + leading(", ", robot.side.name), Shape: shapeOr(robot.side.mark),
+			Fill: robot.side.colour})
 	}
 	if focus < 0 {
 		return rows
@@ -38,7 +39,8 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 	if len(b.index.Plans(focus)) > 0 {
 		show(Plan, LegendRow{Words: "planned curve", Line: planPen})
 	}
-	show(Slip, LegendRow{Words: fmt.Sprintf("wheel slip over %.2f m/s", slipShown), Shape: Hourglass, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}})
+	show(Slip, LegendRow{Words: fmt.Sprintf("wheel slip over %.2f m/s", slipShown), Shape: Hourglass, Fill: Plate,
+		Pen: Pen{Width: 1.5, Colour: Chalk}})
 	if len(b.robots[focus].mount.Rays) > 0 {
 		show(Rays, LegendRow{Words: "distance sensor", Line: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
 	}

@@ -36,7 +36,8 @@ func liftValue(p *robot.Part) Value {
 	return q
 }
 
-// lift is a dial in the robot's rear corner: its hand is the arm's angle, 0 level to the front; an elevator's is a gauge.
+// lift is a dial in the robot's rear corner: its hand is the arm's angle, 0 level to the front; an elevator's is a
+// gauge.
 func (k *bench) lift(state record.PartSample) {
 	low, high := k.robot.low, k.robot.high
 	radius := 0.13 * math.Min(high.X-low.X, high.Y-low.Y)

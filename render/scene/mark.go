@@ -7,8 +7,8 @@ import (
 	"chalkfield/internal/base/geom"
 )
 
-// strokes are the thin lines that a kind's mark puts on a body, in its own frame, m; the ring is drawn with the outline.
-// A disc has no outline of corners but a radius.
+// strokes are the thin lines that a kind's mark puts on a body, in its own frame, m; the ring is drawn with the
+// outline. A disc has no outline of corners but a radius.
 func strokes(mark fields.Drawing, outline geom.Polygon, radius float64) [][]geom.Vec {
 	switch mark {
 	case fields.Star:
@@ -29,7 +29,8 @@ func crossing(r float64) [][]geom.Vec {
 	return lines
 }
 
-// runners are two lines along the heading at 0.7 of the way from the middle to each side, as long as the outline is there.
+// runners are two lines along the heading at 0.7 of the way from the middle to each side, as long as the outline is
+// there.
 func runners(outline geom.Polygon, radius float64) [][]geom.Vec {
 	const out = 0.7
 	low, high := geom.Vec{Y: -radius}, geom.Vec{Y: radius}

@@ -33,7 +33,8 @@ type RayMount struct {
 
 // MountOf reads the places from a robot file.
 func MountOf(spec *robot.Robot) Mount {
-	body := geom.Rect(geom.Vec{X: -spec.Chassis.Length / 2, Y: -spec.Chassis.Width / 2}, geom.Vec{X: spec.Chassis.Length / 2, Y: spec.Chassis.Width / 2})
+	body := geom.Rect(geom.Vec{X: -spec.Chassis.Length / 2, Y: -spec.Chassis.Width / 2},
+		geom.Vec{X: spec.Chassis.Length / 2, Y: spec.Chassis.Width / 2})
 	var m Mount
 	for _, part := range spec.Parts {
 		m.Parts = append(m.Parts, partMount(body, part))
@@ -70,7 +71,8 @@ func edge(outline geom.Polygon, at geom.Pose) geom.Pose {
 	return geom.Pose{X: at.X + move*forward.X, Y: at.Y + move*forward.Y, Heading: at.Heading}
 }
 
-// guessMount places mechanisms where machines usually have them: the intake before, the clamp behind, the claw at the left.
+// guessMount places mechanisms where machines usually have them: the intake before, the clamp behind, the claw at the
+// left.
 func guessMount(robot record.Robot, outline geom.Polygon) Mount {
 	m := Mount{Parts: make([]PartMount, len(robot.Parts))}
 	for i, part := range robot.Parts {

@@ -50,6 +50,7 @@ func (k *bench) load(held []int) {
 		piece := &k.b.bodies[id]
 		x := low.X + 0.2*length + 0.6*length*(float64(i)+0.5)/float64(len(held))
 		at := k.pose.ToWorld(geom.Vec{X: x, Y: high.Y - 0.14*(high.Y-low.Y)})
-		k.layer.add(Item{Kind: Disc, At: at, Radius: Size{Metres: radius}, Fill: piece.fill, Pen: Pen{Width: 1.5, Colour: piece.line}})
+		k.layer.add(Item{Kind: Disc, At: at, Radius: Size{Metres: radius}, Fill: piece.fill,
+			Pen: Pen{Width: 1.5, Colour: piece.line}})
 	}
 }

@@ -97,14 +97,17 @@ func (b *Builder) drawRobots() {
 
 func (b *Builder) drawRobot(robot *machine, pose geom.Pose) {
 	layer := b.layer(Robots)
-	layer.add(Item{Kind: Area, Points: b.placed(pose, robot.outline...), Fill: robot.fill, Pen: Pen{Width: 2.5, Colour: robot.side.colour}, Avoid: true})
+	layer.add(Item{Kind: Area, Points: b.placed(pose, robot.outline...), Fill: robot.fill,
+		Pen: Pen{Width: 2.5, Colour: robot.side.colour}, Avoid: true})
 	size := 0.16 * math.Min(robot.high.X-robot.low.X, robot.high.Y-robot.low.Y)
 	nose := pose.ToWorld(geom.Vec{X: robot.high.X - 1.3*size, Y: (robot.low.Y + robot.high.Y) / 2})
 	layer.add(Item{Kind: Mark, Shape: Dart, At: nose, Heading: pose.Heading, Radius: Size{Metres: size}, Fill: Chalk})
 	middle := pose.ToWorld(geom.Vec{X: (robot.low.X + robot.high.X) / 2, Y: (robot.low.Y + robot.high.Y) / 2})
-	layer.add(Item{Kind: Mark, Shape: robot.side.mark, At: middle, Radius: Size{Metres: size * 0.8}, Fill: robot.side.colour})
-	layer.label(Label{Words: robot.name, At: pose.At(), Clear: Size{Metres: robot.reach * 0.9}, Size: 13, Bold: true, Colour: robot.side.text,
-		Mark: robot.side.mark, Tint: robot.side.text, Rank: RankRobot})
+	layer.add(Item{Kind: Mark, Shape: robot.side.mark, At: middle, Radius: Size{Metres: size * 0.8},
+		Fill: robot.side.colour})
+	layer.label(Label{Words: robot.name, At: pose.At(), Clear: Size{Metres: robot.reach * 0.9}, Size: 13, Bold: true,
+		Colour: robot.side.text,
+		Mark:   robot.side.mark, Tint: robot.side.text, Rank: RankRobot})
 }
 
 func (b *Builder) drawOutline(o Overlay, robot *machine, pose geom.Pose, dash Dash) {
@@ -113,5 +116,6 @@ func (b *Builder) drawOutline(o Overlay, robot *machine, pose geom.Pose, dash Da
 	layer.add(Item{Kind: Area, Points: b.placed(pose, robot.outline...), Pen: pen})
 	nose := geom.Vec{X: robot.high.X}
 	back := 0.25 * (robot.high.X - robot.low.X)
-	layer.add(Item{Kind: Line, Points: b.placed(pose, geom.Vec{X: nose.X - back, Y: back}, nose, geom.Vec{X: nose.X - back, Y: -back}), Pen: pen})
+	layer.add(Item{Kind: Line, Points: b.placed(pose, geom.Vec{X: nose.X - back, Y: back}, nose,
+		geom.Vec{X: nose.X - back, Y: -back}), Pen: pen})
 }

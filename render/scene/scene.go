@@ -69,8 +69,8 @@ const (
 	Paired       // the way of another robot: two dots and a gap
 )
 
-// Label is text that names something of the field. Its place is chosen when it is drawn, near At, upright, on a plate of
-// its own, so that it is readable over anything; a label for which there is no room is left out, never cut.
+// Label is text that names something of the field. Its place is chosen when it is drawn, near At, upright, on a plate
+// of its own, so that it is readable over anything; a label for which there is no room is left out, never cut.
 type Label struct {
 	Words    string
 	Number   int      // > 0: an event's number instead of Words; neighbours share one label ("4-7")

@@ -11,7 +11,8 @@ var scorerKind = kind{
 	place: func(at *PartMount, _ geom.Polygon, p robot.Part) { at.At = p.Scorer.At },
 	file: func(d *drawing, p robot.Part, _ geom.Pose) (geom.Vec, float64) {
 		at := p.Scorer.At
-		d.item(Item{Kind: Mark, Shape: Dart, At: at.At(), Heading: at.Heading, Radius: Size{Metres: 0.014}, Fill: Accent, Avoid: true})
+		d.item(Item{Kind: Mark, Shape: Dart, At: at.At(), Heading: at.Heading, Radius: Size{Metres: 0.014}, Fill: Accent,
+			Avoid: true})
 		d.reached(at.At())
 		return at.At(), 0.012
 	},

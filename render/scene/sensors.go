@@ -16,7 +16,10 @@ type sensorKind struct {
 
 // sensorKinds are the rows of all kinds.
 var sensorKinds = map[robot.SensorKind]sensorKind{
-	robot.Encoder:  {value: is(lengths), place: func(d *drawing, s robot.Sensor) geom.Vec { return d.trainPlace(s.Encoder.Train) }},
+	robot.Encoder: {value: is(lengths), place: func(d *drawing,
+		s robot.Sensor) geom.Vec {
+		return d.trainPlace(s.Encoder.Train)
+	}},
 	robot.Tracking: {value: is(lengths), file: (*drawing).trackingWheel},
 	robot.Inertial: {value: is(angles), place: func(*drawing, robot.Sensor) geom.Vec {
 		return geom.Vec{X: 0.03, Y: -0.055} // the file does not say where: beside the origin's mark
@@ -77,7 +80,8 @@ func (d *drawing) distance(s robot.Sensor) float64 {
 	ray := Pen{Width: 1.6, Colour: Dust, Dash: Dotted}
 	end := s.Distance.At.ToWorld(geom.Vec{X: rayShown})
 	d.line(ray, s.Distance.At, geom.Vec{}, geom.Vec{X: rayShown})
-	d.item(Item{Kind: Mark, Shape: Dart, At: end, Heading: s.Distance.At.Heading, Radius: Size{Pixels: 6}, Fill: Dust, Avoid: true})
+	d.item(Item{Kind: Mark, Shape: Dart, At: end, Heading: s.Distance.At.Heading, Radius: Size{Pixels: 6}, Fill: Dust,
+		Avoid: true})
 	d.explain(LegendRow{Words: "sensor of distance: its direction", Line: ray})
 	d.reached(end)
 	return sensorClear

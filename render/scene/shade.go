@@ -1,7 +1,7 @@
 package scene
 
-// The ends of a map's scale: dark where the score is least, light where it is greatest. One hue, so that it reads without
-// colour vision and in grey.
+// The ends of a map's scale: dark where the score is least, light where it is greatest. One hue, so that it reads
+// without colour vision and in grey.
 var (
 	leastShade = hex(0x2c255c)
 	mostShade  = hex(0xe9e4ff)

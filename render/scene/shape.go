@@ -35,7 +35,8 @@ func ParseShape(name string) Shape {
 }
 
 var shapes = map[string]Shape{
-	"disc": RoundShape, "triangle": Triangle, "triangle down": TriangleDown, "square": Square, "cross": Cross, "plus": Plus,
+	"disc": RoundShape, "triangle": Triangle, "triangle down": TriangleDown, "square": Square, "cross": Cross,
+	"plus":    Plus,
 	"diamond": Diamond, "star": Star, "flag": Flag, "keycap": Keycap,
 }
 
@@ -52,9 +53,11 @@ var corners = [...][]geom.Vec{
 	Star:         ring(10, 1.2, 0.52, math.Pi/2),
 	Dart:         {{X: 1, Y: 0}, {X: -0.8, Y: 0.8}, {X: -0.35, Y: 0}, {X: -0.8, Y: -0.8}},
 	Bar:          {{X: -0.22, Y: -1}, {X: 0.22, Y: -1}, {X: 0.22, Y: 1}, {X: -0.22, Y: 1}},
-	Flag:         {{X: -0.7, Y: -1}, {X: -0.35, Y: -1}, {X: -0.35, Y: -0.05}, {X: 1, Y: 0.45}, {X: -0.35, Y: 1}, {X: -0.7, Y: 1}},
-	Keycap:       {{X: -0.6, Y: -0.6}, {X: 0.6, Y: -0.6}, {X: 1.1, Y: -0.2}, {X: 1.1, Y: 0.2}, {X: 0.6, Y: 0.6}, {X: -0.6, Y: 0.6}, {X: -1.1, Y: 0.2}, {X: -1.1, Y: -0.2}},
-	Hourglass:    {{X: -0.9, Y: 1}, {X: -0.2, Y: 0}, {X: -0.9, Y: -1}, {X: 0.9, Y: -1}, {X: 0.2, Y: 0}, {X: 0.9, Y: 1}},
+	Flag: {{X: -0.7, Y: -1}, {X: -0.35, Y: -1}, {X: -0.35, Y: -0.05}, {X: 1, Y: 0.45}, {X: -0.35, Y: 1},
+		{X: -0.7, Y: 1}},
+	Keycap: {{X: -0.6, Y: -0.6}, {X: 0.6, Y: -0.6}, {X: 1.1, Y: -0.2}, {X: 1.1, Y: 0.2}, {X: 0.6, Y: 0.6},
+		{X: -0.6, Y: 0.6}, {X: -1.1, Y: 0.2}, {X: -1.1, Y: -0.2}},
+	Hourglass: {{X: -0.9, Y: 1}, {X: -0.2, Y: 0}, {X: -0.9, Y: -1}, {X: 0.9, Y: -1}, {X: 0.2, Y: 0}, {X: 0.9, Y: 1}},
 }
 
 // Corners gives the shape's outline within the unit circle, counter-clockwise, its heading along +x. Not to be changed.

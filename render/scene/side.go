@@ -16,7 +16,8 @@ func newSides(f *fields.Field) []side {
 	sides := make([]side, len(f.Sides))
 	for i, s := range f.Sides {
 		colour := ParseColour(s.Colour, Dust)
-		sides[i] = side{s.Name, Legible(colour, SlateTop, ShapeContrast), Legible(colour, Slate, TextContrast), ParseShape(s.Mark)}
+		sides[i] = side{s.Name, Legible(colour, SlateTop, ShapeContrast), Legible(colour, Slate, TextContrast),
+			ParseShape(s.Mark)}
 	}
 	return sides
 }

@@ -10,11 +10,12 @@ import (
 	"chalkfield/internal/base/property"
 )
 
-// CIELAB of sRGB's primaries as published in many tables (Lindbloom's calculator, D65): red 53.2, 80.1, 67.2; green 87.7, -86.2, 83.2;
-// blue 32.3, 79.2, -107.9; from memory.
+// CIELAB of sRGB's primaries as published in many tables (Lindbloom's calculator, D65): red 53.2, 80.1, 67.2; green
+// 87.7, -86.2, 83.2; blue 32.3, 79.2, -107.9; from memory.
 func TestLabMeetsPublishedValues(t *testing.T) {
 	for c, want := range map[uint32][3]float64{
-		0xff0000: {53.2, 80.1, 67.2}, 0x00ff00: {87.7, -86.2, 83.2}, 0x0000ff: {32.3, 79.2, -107.9}, 0xffffff: {100, 0, 0}, 0: {0, 0, 0},
+		0xff0000: {53.2, 80.1, 67.2}, 0x00ff00: {87.7, -86.2, 83.2}, 0x0000ff: {32.3, 79.2, -107.9}, 0xffffff: {100, 0, 0},
+		0: {0, 0, 0},
 	} {
 		got := lab(hex(c))
 		for i := range got {
@@ -28,7 +29,8 @@ func TestLabMeetsPublishedValues(t *testing.T) {
 	}
 }
 
-// Greys look the same to every eye, and to eyes that lack red or green cones a red and a green that differ much are nearer.
+// Greys look the same to every eye, and to eyes that lack red or green cones a red and a green that differ much are
+// nearer.
 func TestEyesWithoutAConeConfuseRedAndGreen(t *testing.T) {
 	red, green := hex(0xc05030), hex(0x6f8a20)
 	for _, eye := range []Eye{Protanope, Deuteranope} {

@@ -34,7 +34,8 @@ func (b *Builder) drawWay() {
 			continue
 		}
 		if i == focus {
-			b.layer(Trail).add(Item{Kind: Line, Points: at, Shades: b.shaded(steps), Pen: Pen{Width: 3, Colour: b.tint.Accent}, Avoid: true})
+			b.layer(Trail).add(Item{Kind: Line, Points: at, Shades: b.shaded(steps), Pen: Pen{Width: 3, Colour: b.tint.Accent},
+				Avoid: true})
 		} else {
 			b.layer(Trail).add(Item{Kind: Line, Points: at, Pen: otherWay(b.robots[i].side), Avoid: true})
 		}
@@ -90,13 +91,15 @@ func (b *Builder) drawTicks(ticks []tick) {
 			continue
 		}
 		stand := k.to > k.from
-		layer.add(Item{Kind: Mark, Shape: Bar, At: k.at, Heading: k.heading, Radius: Size{Pixels: 6.5}, Fill: Chalk, Pen: Pen{Width: 1, Colour: Plate}})
+		layer.add(Item{Kind: Mark, Shape: Bar, At: k.at, Heading: k.heading, Radius: Size{Pixels: 6.5}, Fill: Chalk,
+			Pen: Pen{Width: 1, Colour: Plate}})
 		if k.to <= b.in.T && (stand || math.Mod(k.from, every) == 0) {
 			rank := RankMinorTick
 			if stand || math.Mod(k.from, 5*every) == 0 {
 				rank = RankTick
 			}
-			layer.label(Label{Words: k.words, At: k.at, Clear: Size{Pixels: 6}, Near: rank == RankMinorTick, Size: 12, Colour: Chalk, Rank: rank})
+			layer.label(Label{Words: k.words, At: k.at, Clear: Size{Pixels: 6}, Near: rank == RankMinorTick, Size: 12,
+				Colour: Chalk, Rank: rank})
 		}
 	}
 }
@@ -133,5 +136,6 @@ func (b *Builder) drawSlip(robot int) {
 }
 
 func slipMark(at geom.Vec, state *record.RobotSample) Item {
-	return Item{Kind: Mark, Shape: Hourglass, At: at, Heading: travel(state), Radius: Size{Pixels: 5.5}, Fill: Plate, Pen: Pen{Width: 1.5, Colour: Chalk}}
+	return Item{Kind: Mark, Shape: Hourglass, At: at, Heading: travel(state), Radius: Size{Pixels: 5.5}, Fill: Plate,
+		Pen: Pen{Width: 1.5, Colour: Chalk}}
 }

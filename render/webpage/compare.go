@@ -21,8 +21,9 @@ func comparePage(f *studyfile.File, field *fields.Field) (*page, error) {
 	h := &f.Header
 	each := [2]analysis.Each{analysis.EachOf(f, 0), analysis.EachOf(f, 1)}
 	p := &page{
-		Title:    fmt.Sprintf("%s against %s", c.A, c.B),
-		Subtitle: fmt.Sprintf("%s of rehearsals on %s, %s; the two of a pair meet the same draw of the spread", account.Counted(c.Pairs, "pair"), c.Field, c.Session),
+		Title: fmt.Sprintf("%s against %s", c.A, c.B),
+		Subtitle: fmt.Sprintf("%s of rehearsals on %s, %s; the two of a pair meet the same draw of the spread",
+			account.Counted(c.Pairs, "pair"), c.Field, c.Session),
 		Lead: []string{
 			c.Score.Sentence + ".",
 			c.GoodSentence() + ".",
@@ -55,7 +56,8 @@ func compareFigure(f *studyfile.File, each [2]analysis.Each, field *fields.Field
 		v := &f.Header.Variants[k]
 		drawn := chosen(list, mostWays/2)
 		shown, have = len(drawn), len(list)
-		pic := fieldPicture{id: fmt.Sprintf("-%c", 'a'+k), half: true, field: field, title: fmt.Sprintf("Paths of %c on the field", 'a'+k)}
+		pic := fieldPicture{id: fmt.Sprintf("-%c", 'a'+k), half: true, field: field,
+			title: fmt.Sprintf("Paths of %c on the field", 'a'+k)}
 		pic.ways = ways(drawn, func(r *trial.Result) bool { return f.Header.Good(v, r) }, v.Plan)
 		crosses += pic.mark(places(each[k].Groups))
 		out.Pictures = append(out.Pictures, panel{Title: fmt.Sprintf("%c: %s", 'a'+k, v.Name), SVG: pic.svg()})
@@ -66,7 +68,8 @@ func compareFigure(f *studyfile.File, each [2]analysis.Each, field *fields.Field
 
 // scoresSection is the scores of a above those of b.
 func scoresSection(each [2]analysis.Each, good [2]analysis.Share, need float64) section {
-	s := section{Title: "Score", Note: fmt.Sprintf("How many rehearsals of each had which score. Good from %s on.", account.Counted(need, "point"))}
+	s := section{Title: "Score", Note: fmt.Sprintf("How many rehearsals of each had which score. Good from %s on.",
+		account.Counted(need, "point"))}
 	s.Table = &table{Head: heads("#points", "", "#a", "#b")}
 	most := 1
 	for _, e := range each {
@@ -86,17 +89,19 @@ func scoresSection(each [2]analysis.Each, good [2]analysis.Share, need float64) 
 			tracks = append(tracks, track{Of: string(rune('a' + k)), Label: account.Counted(n, "rehearsal"), Bars: []span{bar}})
 		}
 		if a, b := each[0].Bins[i].Count, each[1].Bins[i].Count; a+b > 0 {
-			s.Table.Rows = append(s.Table.Rows, []cell{{Words: binWords(bin)}, {Tracks: tracks}, {Words: fmt.Sprint(a)}, {Words: fmt.Sprint(b)}})
+			s.Table.Rows = append(s.Table.Rows, []cell{{Words: binWords(bin)}, {Tracks: tracks}, {Words: fmt.Sprint(a)},
+				{Words: fmt.Sprint(b)}})
 		}
 	}
 	return s
 }
 
-// bothSteps is when the steps of the two plans came. Steps of the same words stand in one row, in the order of a's plan,
-// b's own in between by their time.
+// bothSteps is when the steps of the two plans came. Steps of the same words stand in one row, in the order of a's
+// plan, b's own in between by their time.
 func bothSteps(each [2]analysis.Each, seconds float64) section {
 	s := section{Title: "Timeline: steps of the plans", Note: fmt.Sprintf(
-		"Over the %.6g s of the session, a above b: dashed, when its plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
+		"Over the %.6g s of the session, a above b: dashed, when its plan has it; solid line, the median; band, 5 %% to 95 "+
+			"%% of the rehearsals that reached it.", seconds)}
 	rows := joinedSteps(each)
 	if len(rows) == 0 {
 		s.Note = "Neither plan picks anything up, clamps anything or scores anything."
@@ -109,7 +114,8 @@ func bothSteps(each [2]analysis.Each, seconds float64) section {
 		for k, step := range row.of {
 			reached, median, drawn := "-", "-", track{Label: "not in the plan"}
 			if step != nil {
-				reached, median, drawn = fmt.Sprintf("%.0f %%", 100*step.Reached.Portion()), medianWords(*step), stepTrack(*step, seconds)
+				reached, median, drawn = fmt.Sprintf("%.0f %%", 100*step.Reached.Portion()), medianWords(*step),
+					stepTrack(*step, seconds)
 			}
 			drawn.Of = string(rune('a' + k))
 			cells, tracks = append(cells, cell{Words: reached}, cell{Words: median}), append(tracks, drawn)
@@ -150,11 +156,13 @@ func joinedSteps(each [2]analysis.Each) []stepRow {
 
 // differences draws each difference with its interval about 0, each on its own scale.
 func differences(c analysis.Compare) section {
-	s := section{Title: "Differences, b minus a", Note: "Line: the mean; band: its 95 % interval; dashed: no difference. " + analysis.CompareMeans}
+	s := section{Title: "Differences, b minus a", Note: "Line: the mean; band: its 95 % interval; dashed: no " +
+		"difference. " + analysis.CompareMeans}
 	s.Table = &table{Stack: true, Head: heads("", "#a", "#b", "#b - a", "", "#p", "b higher, lower in", "real?")}
 	for _, d := range append([]analysis.Diff{c.Score, c.Last, c.Done}, c.Rules...) {
 		if d.Pairs < 2 {
-			s.Table.Rows = append(s.Table.Rows, []cell{{Words: d.What}, {}, {}, {}, {}, {}, {Words: account.Counted(d.Pairs, "pair") + " only"}, {}})
+			s.Table.Rows = append(s.Table.Rows, []cell{{Words: d.What}, {}, {}, {}, {}, {},
+				{Words: account.Counted(d.Pairs, "pair") + " only"}, {}})
 			continue
 		}
 		verdict := "not shown"
@@ -162,8 +170,10 @@ func differences(c analysis.Compare) section {
 			verdict = "real"
 		}
 		s.Table.Rows = append(s.Table.Rows, []cell{
-			{Words: d.What}, {Words: fmt.Sprintf("%.2f", d.A)}, {Words: fmt.Sprintf("%.2f", d.B)}, {Words: fmt.Sprintf("%+.2f", d.Mean)}, {Tracks: []track{interval(d)}},
-			{Words: analysis.Chance(d.P)}, {Words: fmt.Sprintf("%d, %d of %d", d.Higher, d.Lower, d.Pairs)}, {Words: verdict, Whole: true},
+			{Words: d.What}, {Words: fmt.Sprintf("%.2f", d.A)}, {Words: fmt.Sprintf("%.2f", d.B)},
+			{Words: fmt.Sprintf("%+.2f", d.Mean)}, {Tracks: []track{interval(d)}},
+			{Words: analysis.Chance(d.P)}, {Words: fmt.Sprintf("%d, %d of %d", d.Higher, d.Lower, d.Pairs)},
+			{Words: verdict, Whole: true},
 		})
 	}
 	return s
@@ -177,7 +187,8 @@ func interval(d analysis.Diff) track {
 	at := func(x float64) percent { return percent(50 + 50*x/reach) }
 	return track{
 		Label: fmt.Sprintf("mean %+.2f, 95 %% from %+.2f to %+.2f", d.Mean, d.Interval.Low, d.Interval.High),
-		Bars:  []span{{Class: "range", From: at(d.Interval.Low), Width: at(d.Interval.High) - at(d.Interval.Low)}}, Ticks: []percent{at(d.Mean)}, Marks: []percent{50},
+		Bars:  []span{{Class: "range", From: at(d.Interval.Low), Width: at(d.Interval.High) - at(d.Interval.Low)}},
+		Ticks: []percent{at(d.Mean)}, Marks: []percent{50},
 	}
 }
 
@@ -201,7 +212,8 @@ func pairsSection(f *studyfile.File) section {
 		if b.From < 0 {
 			class = "bad"
 		}
-		bar := track{Label: account.Counted(b.Count, "pair"), Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
+		bar := track{Label: account.Counted(b.Count, "pair"),
+			Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
 		tab.Rows = append(tab.Rows, []cell{{Words: label}, {Tracks: []track{bar}}, {Words: fmt.Sprint(b.Count)}})
 	}
 	return section{Title: "Difference in score, pair by pair", Table: tab}
@@ -210,7 +222,8 @@ func pairsSection(f *studyfile.File) section {
 func seedsSection(c analysis.Compare) section {
 	s := section{Title: "Pairs that differ most"}
 	for _, pair := range c.Seeds {
-		s.Commands = append(s.Commands, command{fmt.Sprintf("Seed %d: a %s", pair.Seed, account.Counted(pair.A, "point")), pair.OpenA}, command{fmt.Sprintf("b %s", account.Counted(pair.B, "point")), pair.OpenB})
+		s.Commands = append(s.Commands, command{fmt.Sprintf("Seed %d: a %s", pair.Seed, account.Counted(pair.A, "point")),
+			pair.OpenA}, command{fmt.Sprintf("b %s", account.Counted(pair.B, "point")), pair.OpenB})
 	}
 	if len(c.Seeds) == 0 {
 		s.Note = "No pair differs in score."

@@ -26,8 +26,8 @@ func crossRow() keyRow {
 // mostSpots is about how many crosses a picture shows.
 const mostSpots = 600
 
-// mark puts a cross at the places of each group, numbered if the group is among the first. Of very many it takes every so
-// many-th of each group; the words, for the caption, say so.
+// mark puts a cross at the places of each group, numbered if the group is among the first. Of very many it takes every
+// so many-th of each group; the words, for the caption, say so.
 func (f *fieldPicture) mark(groups [][][2]float64) (words string) {
 	total := 0
 	for _, places := range groups {
@@ -87,7 +87,8 @@ func ways(list []*trial.Result, good func(*trial.Result) bool, plan trial.Result
 
 // departures lists the groups of rehearsals that were not good.
 func departures(title string, groups []analysis.Group, good analysis.Share) section {
-	s := section{Title: title, Note: "Rehearsals that were not good, by the first thing that went another way than in the plan."}
+	s := section{Title: title, Note: "Rehearsals that were not good, by the first thing that went another way than " +
+		"in the plan."}
 	if len(groups) == 0 {
 		s.Note = "Every rehearsal was good."
 		return s
@@ -102,7 +103,8 @@ func departures(title string, groups []analysis.Group, good analysis.Share) sect
 			words += "; " + g.GoodWords()
 		}
 		s.Table.Rows = append(s.Table.Rows, []cell{
-			{Badge: groupBadge(i)}, {Words: words, Command: g.Open}, {Words: fmt.Sprintf("%d (%.0f %%)", g.Count, 100*float64(g.Count)/float64(good.Of-good.Hits))},
+			{Badge: groupBadge(i)}, {Words: words, Command: g.Open},
+			{Words: fmt.Sprintf("%d (%.0f %%)", g.Count, 100*float64(g.Count)/float64(good.Of-good.Hits))},
 			{Words: fmt.Sprintf("%.2f s", g.T.Median)}, {Words: fmt.Sprintf("%.1f", g.Score)},
 		})
 	}

@@ -25,8 +25,8 @@ type spot struct {
 	number int // 0: a mark without a number
 }
 
-// fieldPicture is the field with ways and spots on it, in two sizes: letters do not shrink with the picture, so a phone gets
-// one of its own. The ways are written once and used by both.
+// fieldPicture is the field with ways and spots on it, in two sizes: letters do not shrink with the picture, so a phone
+// gets one of its own. The ways are written once and used by both.
 type fieldPicture struct {
 	id    string // tells the page's pictures apart
 	half  bool   // it stands beside another one: the phone's size everywhere
@@ -96,7 +96,8 @@ func (f fieldPicture) write(out *picture.SVG, class string, width float64) {
 	letters.Layers = append(letters.Layers, f.avoided(), marks.Layers[0])
 	var drawer paint.Drawer
 	drawer.Items(out, s, view)
-	fmt.Fprintf(out, `<use href="#ways%s" transform="translate(%s %s) scale(%.5f)"/>`, f.id, picture.Short(view.Origin.X), picture.Short(view.Origin.Y), view.Scale/1000)
+	fmt.Fprintf(out, `<use href="#ways%s" transform="translate(%s %s) scale(%.5f)"/>`, f.id,
+		picture.Short(view.Origin.X), picture.Short(view.Origin.Y), view.Scale/1000)
 	drawer.Items(out, &marks, view)
 	drawer.Labels(out, &letters, view)
 	out.End()
@@ -132,7 +133,8 @@ func (f fieldPicture) avoided() scene.Layer {
 	for i, w := range f.ways {
 		if w.letter != "" {
 			layer.Labels = append(layer.Labels, scene.Label{
-				Words: w.letter, At: f.loneliest(i), Clear: scene.Size{Pixels: 3}, Size: 14, Bold: true, Colour: scene.Chalk, Rank: scene.RankEvent,
+				Words: w.letter, At: f.loneliest(i), Clear: scene.Size{Pixels: 3}, Size: 14, Bold: true, Colour: scene.Chalk,
+				Rank: scene.RankEvent,
 			})
 		}
 	}
@@ -162,18 +164,20 @@ func (f fieldPicture) marks() scene.Layer {
 	named := map[int]bool{}
 	for _, s := range f.spots {
 		layer.Items = append(layer.Items, scene.Item{
-			Kind: scene.Mark, Shape: scene.Cross, At: s.at, Radius: scene.Size{Pixels: 6}, Fill: troubleColour, Pen: scene.Pen{Width: 1, Colour: scene.Slate}, Avoid: true,
+			Kind: scene.Mark, Shape: scene.Cross, At: s.at, Radius: scene.Size{Pixels: 6}, Fill: troubleColour,
+			Pen: scene.Pen{Width: 1, Colour: scene.Slate}, Avoid: true,
 		})
 		if s.number > 0 && !named[s.number] {
 			named[s.number] = true
 			layer.Labels = append(layer.Labels, scene.Label{
-				Number: s.number, Words: fmt.Sprint(s.number), At: s.at, Clear: scene.Size{Pixels: 6}, Size: 14, Bold: true, Colour: scene.Chalk, Rank: scene.RankEvent,
+				Number: s.number, Words: fmt.Sprint(s.number), At: s.at, Clear: scene.Size{Pixels: 6}, Size: 14, Bold: true,
+				Colour: scene.Chalk, Rank: scene.RankEvent,
 			})
 		}
 	}
 	return layer
 }
 
-// troubleColour is of what went wrong, beside the accent of what went well: lighter or darker in grey too, and never the
-// only sign.
+// troubleColour is of what went wrong, beside the accent of what went well: lighter or darker in grey too, and never
+// the only sign.
 var troubleColour = scene.Colour{R: 0xff, G: 0x9e, B: 0x7a, A: 0xff}

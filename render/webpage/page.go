@@ -161,7 +161,8 @@ func madeFrom(h *studyfile.Header) table {
 	if h.Count > 1 {
 		seeds = fmt.Sprintf("%d to %d", h.Seed, h.Seed+uint64(h.Count)-1)
 	}
-	t.Rows = append(t.Rows, []cell{{Words: "seeds"}, {Words: seeds}, {}}, []cell{{Words: "Chalkfield"}, {Words: h.Program}, {}})
+	t.Rows = append(t.Rows, []cell{{Words: "seeds"}, {Words: seeds}, {}},
+		[]cell{{Words: "Chalkfield"}, {Words: h.Program}, {}})
 	return t
 }
 

@@ -23,8 +23,9 @@ func WriteRun(w io.Writer, r *record.Record, field *fields.Field, mounts []scene
 	}
 	own := s.Robots[0]
 	p := &page{
-		Title:    own.Routine,
-		Subtitle: fmt.Sprintf("One rehearsal on %s, %s, %.0f s, for %s, %s", s.Field, s.Session, s.Seconds, own.Side, drawnWords(s)),
+		Title: own.Routine,
+		Subtitle: fmt.Sprintf("One rehearsal on %s, %s, %.0f s, for %s, %s", s.Field, s.Session, s.Seconds, own.Side,
+			drawnWords(s)),
 		Big:      account.Counted(s.Sheet.Total[r.Header.Robots[0].Side], "point"),
 		Lead:     []string{endWords(own)},
 		Figure:   runFigure(r, field, mounts),
@@ -46,7 +47,8 @@ func drawnWords(s account.Summary) string {
 }
 
 func endWords(r account.RobotEnd) string {
-	return fmt.Sprintf("It ends at %s. Its odometry believes %s: %.0f mm and %.1f deg off.", account.Pose(r.End), account.Pose(r.Belief), 1000*r.BeliefError, r.HeadingError*180/math.Pi)
+	return fmt.Sprintf("It ends at %s. Its odometry believes %s: %.0f mm and %.1f deg off.", account.Pose(r.End),
+		account.Pose(r.Belief), 1000*r.BeliefError, r.HeadingError*180/math.Pi)
 }
 
 // What the picture of a run shows; a phone's has no room for the numbers of events and the seconds.
@@ -59,7 +61,8 @@ const (
 func runFigure(r *record.Record, field *fields.Field, mounts []scene.Mount) *figure {
 	out := &picture.SVG{}
 	build := func(show scene.Overlay) *scene.Scene {
-		return scene.Build(scene.Input{Field: field, Record: r, Mounts: mounts, Options: scene.Options{Show: show, Whole: true}})
+		return scene.Build(scene.Input{Field: field, Record: r, Mounts: mounts,
+			Options: scene.Options{Show: show, Whole: true}})
 	}
 	for _, size := range []struct {
 		class string
@@ -73,7 +76,8 @@ func runFigure(r *record.Record, field *fields.Field, mounts []scene.Mount) *fig
 		drawer.Draw(out, s, view)
 		out.End()
 	}
-	f := &figure{Pictures: []panel{{SVG: template.HTML(out.String())}}, Caption: "The whole run; events have the numbers of the timeline on a wide page."}
+	f := &figure{Pictures: []panel{{SVG: template.HTML(out.String())}},
+		Caption: "The whole run; events have the numbers of the timeline on a wide page."}
 	narrow := build(narrowShow | scene.Legend).Furniture.Legend
 	for _, row := range build(wideShow | scene.Legend).Furniture.Legend {
 		wide := !slices.ContainsFunc(narrow, func(n scene.LegendRow) bool { return n.Words == row.Words })
@@ -130,8 +134,10 @@ func sheetSection(s account.Summary) section {
 func spentSection(s account.Summary) section {
 	tab := &table{Head: heads("doing", "", "#seconds")}
 	for _, share := range s.Robots[0].Spent {
-		bar := track{Label: fmt.Sprintf("%.2f s", share.Seconds), Bars: []span{{Width: percent(100 * share.Seconds / math.Max(s.Seconds, 1e-9))}}}
-		tab.Rows = append(tab.Rows, []cell{{Words: string(share.Doing)}, {Tracks: []track{bar}}, {Words: fmt.Sprintf("%.2f", share.Seconds)}})
+		bar := track{Label: fmt.Sprintf("%.2f s", share.Seconds),
+			Bars: []span{{Width: percent(100 * share.Seconds / math.Max(s.Seconds, 1e-9))}}}
+		tab.Rows = append(tab.Rows, []cell{{Words: string(share.Doing)}, {Tracks: []track{bar}},
+			{Words: fmt.Sprintf("%.2f", share.Seconds)}})
 	}
 	return section{Title: "Where the time went", Table: tab}
 }
@@ -150,9 +156,11 @@ func timelineSection(r *record.Record, s account.Summary) section {
 				place = fmt.Sprintf("%s %d", e.File, e.Line)
 			}
 		}
-		tab.Rows = append(tab.Rows, []cell{{Badge: badge(number[i])}, {Words: fmt.Sprintf("%.2f", e.T)}, {Words: r.Header.Told(e)}, {Words: place}})
+		tab.Rows = append(tab.Rows, []cell{{Badge: badge(number[i])}, {Words: fmt.Sprintf("%.2f", e.T)},
+			{Words: r.Header.Told(e)}, {Words: place}})
 	}
-	return section{Title: "Timeline", Table: tab, Note: "Numbers as on the picture; lines of " + r.Header.Robots[0].Routine.Name + "."}
+	return section{Title: "Timeline", Table: tab, Note: "Numbers as on the picture; lines of " +
+		r.Header.Robots[0].Routine.Name + "."}
 }
 
 func runMade(r *record.Record, s account.Summary) table {
@@ -162,6 +170,7 @@ func runMade(r *record.Record, s account.Summary) table {
 		who := fmt.Sprintf("robot %d", i+1)
 		t.Rows = append(t.Rows, fileRow(who, robot.File), fileRow("routine of "+who, robot.Routine))
 	}
-	t.Rows = append(t.Rows, []cell{{Words: "record"}, {Words: "its fingerprint"}, {Command: fmt.Sprintf("%.12s", s.Fingerprint)}}, []cell{{Words: "Chalkfield"}, {Words: r.Header.Program}, {}})
+	t.Rows = append(t.Rows, []cell{{Words: "record"}, {Words: "its fingerprint"},
+		{Command: fmt.Sprintf("%.12s", s.Fingerprint)}}, []cell{{Words: "Chalkfield"}, {Words: r.Header.Program}, {}})
 	return t
 }

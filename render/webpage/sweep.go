@@ -23,11 +23,12 @@ func sweepPage(f *studyfile.File, field *fields.Field) (*page, error) {
 	}
 	shown, leaves := shownPoints(f, s), analysis.Leaves(f)
 	p := &page{
-		Title:    fmt.Sprintf("%s over %s", s.Name, s.Axes[0].Name),
-		Subtitle: fmt.Sprintf("%s at %s on %s, %s; %s", account.Counted(s.Have, "rehearsal"), account.Counted(len(s.Points), "point"), s.Field, s.Session, drawnAtPoints(s)),
-		Lead:     []string{s.Sentence()},
-		Figure:   sweepFigure(f, s, shown, leaves, field),
-		Made:     madeFrom(&f.Header),
+		Title: fmt.Sprintf("%s over %s", s.Name, s.Axes[0].Name),
+		Subtitle: fmt.Sprintf("%s at %s on %s, %s; %s", account.Counted(s.Have, "rehearsal"),
+			account.Counted(len(s.Points), "point"), s.Field, s.Session, drawnAtPoints(s)),
+		Lead:   []string{s.Sentence()},
+		Figure: sweepFigure(f, s, shown, leaves, field),
+		Made:   madeFrom(&f.Header),
 	}
 	if len(s.Axes) == 2 {
 		p.Title += " and " + s.Axes[1].Name
@@ -39,7 +40,8 @@ func sweepPage(f *studyfile.File, field *fields.Field) (*page, error) {
 		p.warn(fmt.Sprintf("Not finished: %d of %s are done.", s.Have, account.Counted(due, "rehearsal")))
 	}
 	p.warn(s.Notes...)
-	p.Sections = append(p.Sections, pictureSection(s), pointsSection(f, s, shown), lastSection(f, s, shown), leavesSection(s, leaves))
+	p.Sections = append(p.Sections, pictureSection(s), pointsSection(f, s, shown), lastSection(f, s, shown),
+		leavesSection(s, leaves))
 	return p, nil
 }
 
@@ -73,7 +75,8 @@ func pictureSection(s analysis.Sweep) section {
 func pointsSection(f *studyfile.File, s analysis.Sweep, shown []shownPoint) section {
 	scale := newScoreScale(f, s)
 	out := section{Title: "Every point", Note: fmt.Sprintf(
-		"Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval (Student's t); the scale runs from %.4g to %s. Good: %s or more. Letters: as on the field. %s",
+		"Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval (Student's t); the scale "+
+			"runs from %.4g to %s. Good: %s or more. Letters: as on the field. %s",
 		scale.least, account.Counted(scale.most, "point"), account.Counted(s.Need, "point"), verdictNote(s))}
 	out.Table = &table{Stack: true, Head: heads(append(axisHeads(s), "#mean score", "", "#good", "against the best")...)}
 	out.Note += onlyShown(len(s.Points), mostListed)
@@ -136,7 +139,8 @@ func verdictNote(s analysis.Sweep) string {
 	switch {
 	case s.Nominal:
 	case !s.Told:
-		notes = append(notes, fmt.Sprintf("Too few rehearsals to tell which points are worse: %d a point are needed.", s.Fewest))
+		notes = append(notes, fmt.Sprintf("Too few rehearsals to tell which points are worse: %d a point are needed.",
+			s.Fewest))
 	case len(s.Alike) > 1:
 		notes = append(notes, "Not shown: not shown to be worse than the best.")
 	}
@@ -159,7 +163,8 @@ func newScoreScale(f *studyfile.File, s analysis.Sweep) scoreScale {
 	for i := range s.Points {
 		if p := &s.Points[i]; p.Score.N > 0 {
 			half := analysis.HalfWidth(p.Score)
-			scale.low, scale.high = min(scale.low, p.Score.Least, p.Score.Mean-half), max(scale.high, p.Score.Most, p.Score.Mean+half)
+			scale.low, scale.high = min(scale.low, p.Score.Least, p.Score.Mean-half),
+				max(scale.high, p.Score.Most, p.Score.Mean+half)
 		}
 		for _, b := range scale.bins[i] {
 			scale.tallest = max(scale.tallest, b.Count)
@@ -188,7 +193,8 @@ const columnHeight = 75
 func (c scoreScale) track(s analysis.Sweep, i int) track {
 	p := &s.Points[i]
 	half := analysis.HalfWidth(p.Score)
-	out := track{Tall: true, Label: fmt.Sprintf("mean %.2f, 95 %% from %.2f to %.2f, all from %.6g to %.6g", p.Score.Mean, p.Score.Mean-half, p.Score.Mean+half, p.Score.Least, p.Score.Most),
+	out := track{Tall: true, Label: fmt.Sprintf("mean %.2f, 95 %% from %.2f to %.2f, all from %.6g to %.6g",
+		p.Score.Mean, p.Score.Mean-half, p.Score.Mean+half, p.Score.Least, p.Score.Most),
 		Ticks: []percent{c.at(p.Score.Mean)}}
 	for _, b := range c.bins[i] {
 		if b.Count == 0 {
@@ -198,10 +204,12 @@ func (c scoreScale) track(s analysis.Sweep, i int) track {
 		if b.From < s.Need || p.Good.Hits == 0 {
 			class = "column bad"
 		}
-		out.Bars = append(out.Bars, span{class, c.at(b.From) - columnWidth/2, columnWidth, percent(columnHeight * float64(b.Count) / float64(c.tallest))})
+		out.Bars = append(out.Bars, span{class, c.at(b.From) - columnWidth/2, columnWidth,
+			percent(columnHeight * float64(b.Count) / float64(c.tallest))})
 	}
 	if half > 0 {
-		out.Bars = append(out.Bars, span{Class: "range", From: c.at(p.Score.Mean - half), Width: c.at(p.Score.Mean+half) - c.at(p.Score.Mean-half)})
+		out.Bars = append(out.Bars, span{Class: "range", From: c.at(p.Score.Mean - half), Width: c.at(p.Score.Mean+half) -
+			c.at(p.Score.Mean-half)})
 	}
 	return out
 }
@@ -223,7 +231,8 @@ func onlyShown(points, most int) string {
 func lastSection(f *studyfile.File, s analysis.Sweep, shown []shownPoint) section {
 	seconds := f.Header.Seconds
 	out := section{Title: "Timeline: the last piece scored", Note: fmt.Sprintf(
-		"Over the %.6g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that scored at all.", seconds)}
+		"Over the %.6g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the "+
+			"rehearsals that scored at all.", seconds)}
 	out.Note += onlyShown(len(s.Points), mostTimed)
 	if !slices.ContainsFunc(s.Points, func(p analysis.Point) bool { return p.Last.N > 0 }) {
 		out.Note = "No piece was scored at any point."
@@ -244,9 +253,11 @@ func lastSection(f *studyfile.File, s analysis.Sweep, shown []shownPoint) sectio
 		if p.Last.N > 0 {
 			median = fmt.Sprintf("%.2f s", p.Last.Median)
 			bar.Label = fmt.Sprintf("median %.2f s, 5 %% to 95 %%: %.2f to %.2f s", p.Last.Median, p.Last.P5, p.Last.P95)
-			bar.Bars, bar.Ticks = []span{{Class: "range", From: at(p.Last.P5), Width: at(p.Last.P95) - at(p.Last.P5)}}, []percent{at(p.Last.Median)}
+			bar.Bars, bar.Ticks = []span{{Class: "range", From: at(p.Last.P5), Width: at(p.Last.P95) - at(p.Last.P5)}},
+				[]percent{at(p.Last.Median)}
 		}
-		row := append(pointCells(s, shown, i), cell{Words: fmt.Sprintf("%d of %d", p.Last.N, p.Score.N)}, cell{Words: median}, cell{Tracks: []track{bar}})
+		row := append(pointCells(s, shown, i), cell{Words: fmt.Sprintf("%d of %d", p.Last.N, p.Score.N)},
+			cell{Words: median}, cell{Tracks: []track{bar}})
 		out.Table.Rows = append(out.Table.Rows, row)
 	}
 	return out

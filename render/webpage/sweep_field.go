@@ -21,8 +21,8 @@ type shownPoint struct {
 	class  string
 }
 
-// shownPoints are the best point, the worst and some in between, evenly in the order of their mean scores. Of points with
-// the same path only the first is shown.
+// shownPoints are the best point, the worst and some in between, evenly in the order of their mean scores. Of points
+// with the same path only the first is shown.
 func shownPoints(f *studyfile.File, s analysis.Sweep) []shownPoint {
 	var order []int
 	for i := range s.Points {
@@ -71,7 +71,8 @@ func letterOf(shown []shownPoint, point int) string {
 }
 
 // sweepFigure draws the first rehearsal of some points, and where all that were not good left the plan.
-func sweepFigure(f *studyfile.File, s analysis.Sweep, shown []shownPoint, leaves []analysis.Leave, field *fields.Field) *figure {
+func sweepFigure(f *studyfile.File, s analysis.Sweep, shown []shownPoint, leaves []analysis.Leave,
+	field *fields.Field) *figure {
 	if field == nil || len(shown) == 0 {
 		return nil
 	}
@@ -106,7 +107,8 @@ func sweepCaption(f *studyfile.File, s analysis.Sweep, shown int) string {
 	}
 	at := "every point"
 	if shown < len(s.Points) {
-		at = fmt.Sprintf("%d of %s, from the best to the worst, the same path only once", shown, account.Counted(len(s.Points), "point"))
+		at = fmt.Sprintf("%d of %s, from the best to the worst, the same path only once", shown,
+			account.Counted(len(s.Points), "point"))
 	}
 	return fmt.Sprintf("The path of the robot's centre at %s; %s. Behind each its %s.", at, which, score)
 }
@@ -114,13 +116,15 @@ func sweepCaption(f *studyfile.File, s analysis.Sweep, shown int) string {
 // leavesSection lists where rehearsals that were not good left the plan, over all points.
 func leavesSection(s analysis.Sweep, leaves []analysis.Leave) section {
 	out := section{Title: "Where they first left the plan", Note: fmt.Sprintf(
-		"Rehearsals that were not good (fewer than %s, or a routine that failed with an error), at any point, by the first thing that went another way than in the plan: "+
+		"Rehearsals that were not good (fewer than %s, or a routine that failed with an error), at any point, by the first "+
+			"thing that went another way than in the plan: "+
 			"the nominal rehearsal with nothing varied.", account.Counted(s.Need, "point"))}
 	if len(leaves) == 0 {
 		out.Note = "Every rehearsal was good."
 		return out
 	}
-	out.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#at points", "most often at")}
+	out.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#at points",
+		"most often at")}
 	for i, l := range leaves {
 		words := l.Words
 		switch {
@@ -131,7 +135,8 @@ func leavesSection(s analysis.Sweep, leaves []analysis.Leave) section {
 		}
 		out.Table.Rows = append(out.Table.Rows, []cell{
 			{Badge: groupBadge(i)}, {Words: words}, {Words: fmt.Sprint(l.Count)}, {Words: fmt.Sprintf("%.2f s", l.T.Median)},
-			{Words: fmt.Sprintf("%d of %d", l.Points, len(s.Points))}, {Words: fmt.Sprintf("%s (%d)", s.Points[l.Most].Label, l.MostHad)},
+			{Words: fmt.Sprintf("%d of %d", l.Points, len(s.Points))},
+			{Words: fmt.Sprintf("%s (%d)", s.Points[l.Most].Label, l.MostHad)},
 		})
 	}
 	return out

@@ -19,28 +19,33 @@ func trialsPage(f *studyfile.File, field *fields.Field) (*page, error) {
 	}
 	h := &f.Header
 	p := &page{
-		Title:    t.Name + ": how often it works",
-		Subtitle: fmt.Sprintf("%s on %s, %s, for %s, each with another draw of the spread", account.Counted(t.Have, "rehearsal"), t.Field, t.Session, t.Side),
-		Big:      fmt.Sprintf("%.0f %%", 100*t.Good.Portion()),
+		Title: t.Name + ": how often it works",
+		Subtitle: fmt.Sprintf("%s on %s, %s, for %s, each with another draw of the spread",
+			account.Counted(t.Have, "rehearsal"), t.Field, t.Session, t.Side),
+		Big: fmt.Sprintf("%.0f %%", 100*t.Good.Portion()),
 		Lead: []string{
-			fmt.Sprintf("%d of %d reached %s. With 95 %% confidence the true share lies between %.1f and %.1f %%.", t.Good.Hits, t.Good.Of, t.GoodMeans(), 100*t.Good.Interval.Low, 100*t.Good.Interval.High),
+			fmt.Sprintf("%d of %d reached %s. With 95 %% confidence the true share lies between %.1f and %.1f %%.",
+				t.Good.Hits, t.Good.Of, t.GoodMeans(), 100*t.Good.Interval.Low, 100*t.Good.Interval.High),
 			scoresWords(t),
 		},
 		Figure: trialsFigure(f, t, field),
 		Made:   madeFrom(h),
 	}
 	if t.Have < t.Count || t.Shard != studyfile.Whole {
-		p.warn(fmt.Sprintf("Not the whole study: part %d of %d, %d of its %s.", t.Shard.Number, t.Shard.Of, t.Have, account.Counted(t.Count, "rehearsal")))
+		p.warn(fmt.Sprintf("Not the whole study: part %d of %d, %d of its %s.", t.Shard.Number, t.Shard.Of, t.Have,
+			account.Counted(t.Count, "rehearsal")))
 	}
 	p.warn(t.Notes...)
 	if t.PlanFails != "" {
 		p.Big, p.BadNews = "The routine fails with an error", true
 	}
-	p.Sections = append(p.Sections, scoreSection(t), departures("Where they first left the plan", t.Groups, t.Good), causesSection(t), stepsSection(t, h.Seconds), rulesSection(t))
+	p.Sections = append(p.Sections, scoreSection(t), departures("Where they first left the plan", t.Groups, t.Good),
+		causesSection(t), stepsSection(t, h.Seconds), rulesSection(t))
 	if len(t.Worst) > 0 {
 		s := section{Title: "Worst rehearsals"}
 		for _, w := range t.Worst {
-			s.Commands = append(s.Commands, command{fmt.Sprintf("%s: %s, at %.2f s", account.Counted(w.Score, "point"), w.Words, w.T), w.Open})
+			s.Commands = append(s.Commands, command{fmt.Sprintf("%s: %s, at %.2f s", account.Counted(w.Score, "point"),
+				w.Words, w.T), w.Open})
 		}
 		p.Sections = append(p.Sections, s)
 	}
@@ -69,7 +74,8 @@ func trialsFigure(f *studyfile.File, t analysis.Trials, field *fields.Field) *fi
 	pic := fieldPicture{field: field, title: "All paths on the field"}
 	pic.ways = ways(list, func(r *trial.Result) bool { return f.Header.Good(v, r) }, v.Plan)
 	crosses := pic.mark(places(t.Groups))
-	return &figure{Pictures: []panel{{SVG: pic.svg()}}, Caption: pathWords(len(list), t.Have) + crosses + " Numbers: see the table of departures.", Key: pathKey()}
+	return &figure{Pictures: []panel{{SVG: pic.svg()}}, Caption: pathWords(len(list), t.Have) + crosses +
+		" Numbers: see the table of departures.", Key: pathKey()}
 }
 
 // chosen takes at most so many of the results that are there, evenly.
@@ -105,12 +111,14 @@ func scoreSection(t analysis.Trials) section {
 		if b.From < t.Need || t.Good.Hits == 0 {
 			class = "bad"
 		}
-		bar := track{Label: account.Counted(b.Count, "rehearsal"), Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
+		bar := track{Label: account.Counted(b.Count, "rehearsal"),
+			Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
 		tab.Rows = append(tab.Rows, []cell{{Words: label}, {Tracks: []track{bar}}, {Words: fmt.Sprint(b.Count)}})
 	}
 	return section{
 		Title: "Score", Table: tab,
-		Note: fmt.Sprintf("Good from %.6g points on. Ahead at the end: %s. The routine came to its end: %s.", t.Need, t.Ahead, t.Done),
+		Note: fmt.Sprintf("Good from %.6g points on. Ahead at the end: %s. The routine came to its end: %s.", t.Need,
+			t.Ahead, t.Done),
 	}
 }
 
@@ -139,13 +147,15 @@ func causesSection(t analysis.Trials) section {
 			from += 50 * c.Rho
 		}
 		bar.Bars = []span{{From: percent(from), Width: percent(50 * math.Abs(c.Rho))}}
-		s.Table.Rows = append(s.Table.Rows, []cell{{Words: name}, {Words: fmt.Sprintf("%+.2f", c.Rho)}, {Tracks: []track{bar}}, {Words: c.Sentence}})
+		s.Table.Rows = append(s.Table.Rows, []cell{{Words: name}, {Words: fmt.Sprintf("%+.2f", c.Rho)},
+			{Tracks: []track{bar}}, {Words: c.Sentence}})
 	}
 	return s
 }
 
 func stepsSection(t analysis.Trials, seconds float64) section {
-	s := section{Title: "Steps of the plan", Note: fmt.Sprintf("Over the %.6g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
+	s := section{Title: "Steps of the plan", Note: fmt.Sprintf("Over the %.6g s of the session: dashed, when the plan "+
+		"has it; solid line, the median; band, 5 %% to 95 %% of the rehearsals that reached it.", seconds)}
 	if len(t.Steps) == 0 {
 		s.Note = "The plan picks nothing up, clamps nothing and scores nothing."
 		return s
@@ -156,8 +166,10 @@ func stepsSection(t analysis.Trials, seconds float64) section {
 		if step.Line > 0 {
 			line = fmt.Sprint(step.Line)
 		}
-		s.Table.Rows = append(s.Table.Rows, []cell{{Words: step.Words}, {Words: line}, {Words: fmt.Sprintf("%.2f s", step.Plan)},
-			{Words: fmt.Sprintf("%.1f %%", 100*step.Reached.Portion())}, {Words: medianWords(step)}, {Tracks: []track{stepTrack(step, seconds)}}})
+		s.Table.Rows = append(s.Table.Rows, []cell{{Words: step.Words}, {Words: line},
+			{Words: fmt.Sprintf("%.2f s", step.Plan)},
+			{Words: fmt.Sprintf("%.1f %%", 100*step.Reached.Portion())}, {Words: medianWords(step)},
+			{Tracks: []track{stepTrack(step, seconds)}}})
 	}
 	return s
 }
@@ -174,7 +186,8 @@ func stepTrack(step analysis.Step, seconds float64) track {
 	at := func(x float64) percent { return percent(100 * x / seconds) }
 	bar := track{Label: fmt.Sprintf("planned at %.2f s, reached by none", step.Plan), Marks: []percent{at(step.Plan)}}
 	if step.T.N > 0 {
-		bar.Label = fmt.Sprintf("planned at %.2f s, median %.2f s, 5 %% to 95 %%: %.2f to %.2f s", step.Plan, step.T.Median, step.T.P5, step.T.P95)
+		bar.Label = fmt.Sprintf("planned at %.2f s, median %.2f s, 5 %% to 95 %%: %.2f to %.2f s", step.Plan, step.T.Median,
+			step.T.P5, step.T.P95)
 		bar.Bars = []span{{Class: "range", From: at(step.T.P5), Width: at(step.T.P95) - at(step.T.P5)}}
 		bar.Ticks = []percent{at(step.T.Median)}
 	}
@@ -182,14 +195,16 @@ func stepTrack(step analysis.Step, seconds float64) track {
 }
 
 func rulesSection(t analysis.Trials) section {
-	s := section{Title: "Rules", Note: "How often each rule counts at least what it counts in the plan, with its 95 % Wilson interval."}
+	s := section{Title: "Rules", Note: "How often each rule counts at least what it counts in the plan, with its 95 % " +
+		"Wilson interval."}
 	if len(t.Rules) == 0 {
 		s.Note = "No rule counted in the plan or in any rehearsal."
 		return s
 	}
 	s.Table = &table{Stack: true, Head: heads("rule", "#in the plan", "#as planned or better", "#mean points")}
 	for _, r := range t.Rules {
-		s.Table.Rows = append(s.Table.Rows, []cell{{Words: r.Name}, {Words: fmt.Sprintf("%.6g", r.Plan)}, {Words: r.Kept.String()}, {Words: fmt.Sprintf("%.2f", r.Points.Mean)}})
+		s.Table.Rows = append(s.Table.Rows, []cell{{Words: r.Name}, {Words: fmt.Sprintf("%.6g", r.Plan)},
+			{Words: r.Kept.String()}, {Words: fmt.Sprintf("%.2f", r.Points.Mean)}})
 	}
 	return s
 }

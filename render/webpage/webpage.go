@@ -30,8 +30,8 @@ func WriteStudy(w io.Writer, f *studyfile.File, field *fields.Field) error {
 	return p.write(w)
 }
 
-// asStarted is the field without the pieces that the study's robots have on board from the start; a side without a robot has
-// its own on the floor.
+// asStarted is the field without the pieces that the study's robots have on board from the start; a side without a
+// robot has its own on the floor.
 func asStarted(field *fields.Field, h *studyfile.Header) *fields.Field {
 	out := *field
 	out.Pieces = slices.DeleteFunc(slices.Clone(field.Pieces), func(p fields.Piece) bool {

@@ -23,22 +23,28 @@ import (
 const hostile = `<script>alert("x")</script>&'"`
 
 var plan = trial.Result{
-	Total: []float64{10, 0}, Count: []float64{2}, Points: []float64{10}, Done: 12, Last: 9, Path: []int{600, 450, 900, 0, 0, 500},
-	Did: []trial.Moment{{T: 3, Kind: record.Pickup, What: "core 1", Line: 5}, {T: 9, Kind: record.Scored, What: hostile, Line: 9}},
+	Total: []float64{10, 0}, Count: []float64{2}, Points: []float64{10}, Done: 12, Last: 9,
+	Path: []int{600, 450, 900, 0, 0, 500},
+	Did: []trial.Moment{{T: 3, Kind: record.Pickup, What: "core 1", Line: 5}, {T: 9, Kind: record.Scored, What: hostile,
+		Line: 9}},
 }
 
 // made is a study of some kind, some rehearsals of which are not good.
 func made(kind studyfile.Kind, count int) *studyfile.File {
-	v := studyfile.Variant{Name: hostile, Replay: hostile, Drawn: []string{"grip"}, Plan: plan, Robots: []record.Robot{{File: record.File{Name: "robot.toml", Title: hostile, SHA256: "abcdef"}}}}
+	v := studyfile.Variant{Name: hostile, Replay: hostile, Drawn: []string{"grip"}, Plan: plan,
+		Robots: []record.Robot{{File: record.File{Name: "robot.toml", Title: hostile, SHA256: "abcdef"}}}}
 	h := studyfile.Header{
-		Format: studyfile.Format, Version: studyfile.Version, Kind: kind, Count: count, Seed: 1, Need: 10, Seconds: 20, Session: "autonomous",
-		Field: record.File{Name: "core_haul.toml"}, Sides: []string{"ochre", "teal"}, Rules: []string{hostile}, Variants: []studyfile.Variant{v}, Shard: studyfile.Whole,
+		Format: studyfile.Format, Version: studyfile.Version, Kind: kind, Count: count, Seed: 1, Need: 10, Seconds: 20,
+		Session: "autonomous",
+		Field:   record.File{Name: "core_haul.toml"}, Sides: []string{"ochre", "teal"}, Rules: []string{hostile},
+		Variants: []studyfile.Variant{v}, Shard: studyfile.Whole,
 	}
 	switch kind {
 	case studyfile.Compare:
 		h.Variants = append(h.Variants, v)
 	case studyfile.Sweep:
-		h.Axes = []studyfile.Axis{{Name: "param:" + hostile, Values: []float64{1, 2}, Labels: []string{"1", hostile}}, {Name: "robot:chassis.mass", Unit: "kg", Values: []float64{5, 6, 7}, Labels: []string{"5 kg", "6 kg", "7 kg"}}}
+		h.Axes = []studyfile.Axis{{Name: "param:" + hostile, Values: []float64{1, 2}, Labels: []string{"1", hostile}},
+			{Name: "robot:chassis.mass", Unit: "kg", Values: []float64{5, 6, 7}, Labels: []string{"5 kg", "6 kg", "7 kg"}}}
 	}
 	f := &studyfile.File{Header: h, Results: make([]*trial.Result, h.Jobs())}
 	for job := range f.Results {
@@ -100,7 +106,8 @@ func reports(t *testing.T) map[string][]byte {
 func TestStudiesDrawNoPieceThatARobotHasOnBoard(t *testing.T) {
 	without := func(sides ...int) *fields.Field {
 		f := *haul(t)
-		f.Pieces = slices.DeleteFunc(slices.Clone(f.Pieces), func(p fields.Piece) bool { return slices.Contains(sides, p.Robot) })
+		f.Pieces = slices.DeleteFunc(slices.Clone(f.Pieces),
+			func(p fields.Piece) bool { return slices.Contains(sides, p.Robot) })
 		return &f
 	}
 	for _, kind := range []studyfile.Kind{studyfile.Trials, studyfile.Compare, studyfile.Sweep} {
@@ -125,20 +132,25 @@ func TestStudiesDrawNoPieceThatARobotHasOnBoard(t *testing.T) {
 func run() *record.Record {
 	r := &record.Record{
 		Header: record.Header{
-			Format: record.Format, Version: record.Version, Session: "autonomous", Seed: 3, Phases: []record.Phase{{Name: "autonomous", Seconds: 2}},
-			Robots: []record.Robot{{File: record.File{Name: "r", Title: hostile}, Routine: record.File{Name: "mine.lua", Title: hostile}, Outline: [][2]float64{{-.2, -.2}, {.2, -.2}, {.2, .2}, {-.2, .2}}}},
+			Format: record.Format, Version: record.Version, Session: "autonomous", Seed: 3,
+			Phases: []record.Phase{{Name: "autonomous", Seconds: 2}},
+			Robots: []record.Robot{{File: record.File{Name: "r", Title: hostile},
+				Routine: record.File{Name: "mine.lua", Title: hostile}, Outline: [][2]float64{{-.2, -.2}, {.2, -.2}, {.2, .2},
+					{-.2, .2}}}},
 		},
-		Sheet:  record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{2, 0}, Winner: 0, Rows: []record.Row{{Rule: hostile, Count: []float64{1, 0}, Points: []float64{2, 0}}}},
+		Sheet: record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{2, 0}, Winner: 0,
+			Rows: []record.Row{{Rule: hostile, Count: []float64{1, 0}, Points: []float64{2, 0}}}},
 		Events: []record.Event{{T: 1, Kind: record.Note, Text: hostile, File: "mine.lua", Line: 3, At: &[2]float64{1, 1}}},
 	}
 	for i := range 101 {
-		r.Samples = append(r.Samples, record.Sample{T: record.Round(float64(i) * 0.02), Robots: []record.RobotSample{{True: record.Pose{0.6 + float64(i)*0.01, 1, 0}, Doing: record.Moving}}})
+		r.Samples = append(r.Samples, record.Sample{T: record.Round(float64(i) * 0.02),
+			Robots: []record.RobotSample{{True: record.Pose{0.6 + float64(i)*0.01, 1, 0}, Doing: record.Moving}}})
 	}
 	return r
 }
 
-// One file, no network, nothing that runs: every reference must lead into the page itself. Pages are XML too, whose parser
-// repairs nothing: what it reads was whole.
+// One file, no network, nothing that runs: every reference must lead into the page itself. Pages are XML too, whose
+// parser repairs nothing: what it reads was whole.
 func TestReportsAreSelfContainedAndRunNothing(t *testing.T) {
 	for name, data := range reports(t) {
 		elements := 0
@@ -181,14 +193,20 @@ func TestReportsAreSelfContainedAndRunNothing(t *testing.T) {
 
 func TestReportsTellWhatTheyMust(t *testing.T) {
 	pages := reports(t)
-	common := []string{"at low speed", "disable switch", "eye protection", "air released", "SHA-256", `name="viewport"`, "@media print"}
+	common := []string{"at low speed", "disable switch", "eye protection", "air released", "SHA-256", `name="viewport"`,
+		"@media print"}
 	for name, want := range map[string][]string{
-		"trials": {"86 %", "Where they first left the plan", "clamp misses (line 8)", "Steps of the plan", "Worst rehearsals", "chalkfield open", `id="ways"`, `class="way bad"`},
-		"compare": {"sign flips", "Difference in score, pair by pair", `id="ways-a"`, `id="ways-b"`, "Where a first left its plan",
+		"trials": {"86 %", "Where they first left the plan", "clamp misses (line 8)", "Steps of the plan",
+			"Worst rehearsals", "chalkfield open", `id="ways"`, `class="way bad"`},
+		"compare": {"sign flips", "Difference in score, pair by pair", `id="ways-a"`, `id="ways-b"`,
+			"Where a first left its plan",
 			"Where b first left its plan", "clamp misses (line 8)", "Timeline: steps of the plans", "<em>a</em>", "<em>b</em>"},
-		"sweep": {"Greatest mean score", "Map of the mean score", "robot:chassis.mass", "picked for it", `id="ways"`, `class="way point1"`, `class="way point6"`,
-			"A: param:", ", the best", "Where they first left the plan", "clamp misses (line 8)", "6 of 6", "Timeline: the last piece scored", `class="column bad"`},
-		"run": {"2 points", "Where the time went", "Timeline", "lines of mine.lua", "Score sheet", `class="ramp"`, "0 to 0.2 m/s"},
+		"sweep": {"Greatest mean score", "Map of the mean score", "robot:chassis.mass", "picked for it", `id="ways"`,
+			`class="way point1"`, `class="way point6"`,
+			"A: param:", ", the best", "Where they first left the plan", "clamp misses (line 8)", "6 of 6",
+			"Timeline: the last piece scored", `class="column bad"`},
+		"run": {"2 points", "Where the time went", "Timeline", "lines of mine.lua", "Score sheet", `class="ramp"`,
+			"0 to 0.2 m/s"},
 	} {
 		for _, w := range append(want, common...) {
 			if !bytes.Contains(pages[name], []byte(w)) {
@@ -225,12 +243,14 @@ func TestReportOfARoutineThatFailsSaysSoFirst(t *testing.T) {
 	if err := WriteStudy(&page, f, haul(t)); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{`<p class="big bad">The routine fails with an error</p>`, "mine.lua:3: x is nil", "0 of 20 reached"} {
+	for _, want := range []string{`<p class="big bad">The routine fails with an error</p>`, "mine.lua:3: x is nil",
+		"0 of 20 reached"} {
 		if !strings.Contains(page.String(), want) {
 			t.Errorf("%q is lacking", want)
 		}
 	}
-	if strings.Contains(page.String(), `class="way good" stroke-opacity`) || !strings.Contains(page.String(), `class="way bad" stroke-opacity`) {
+	if strings.Contains(page.String(), `class="way good" stroke-opacity`) ||
+		!strings.Contains(page.String(), `class="way bad" stroke-opacity`) {
 		t.Error("a rehearsal that failed with an error is drawn as a good one")
 	}
 }

@@ -21,9 +21,9 @@ import (
 )
 
 // The window and `run --picture` draw one scene description: at the same moment the same things are at the same places
-// in the same colours. Both are sampled on a grid over the floor. Edges fall differently on different pixels, so a point
-// agrees when the window has the picture's colour within two pixels of it. Names are off, and points where a goal's count
-// may stand are left out, because the places of letters are chosen by what room there is.
+// in the same colours. Both are sampled on a grid over the floor. Edges fall differently on different pixels, so a
+// point agrees when the window has the picture's colour within two pixels of it. Names are off, and points where a
+// goal's count may stand are left out, because the places of letters are chosen by what room there is.
 func TestWindowAndPictureShowTheSame(t *testing.T) {
 	s := newScreen(t)
 	s.size(1280, 800)
@@ -66,7 +66,8 @@ func TestWindowAndPictureShowTheSame(t *testing.T) {
 	}
 }
 
-// besideACount reports whether the count of a goal's pieces may stand at a point: on a sled, or before or behind a rack.
+// besideACount reports whether the count of a goal's pieces may stand at a point: on a sled, or before or behind a
+// rack.
 func besideACount(field *fields.Field, x, y float64) bool {
 	for _, goal := range field.Goals {
 		room := 0.09
@@ -86,7 +87,8 @@ func has(picture *image.NRGBA, x, y int, r, g, b uint8) bool {
 	for dx := -2; dx <= 2; dx++ {
 		for dy := -2; dy <= 2; dy++ {
 			c := picture.NRGBAAt(x+dx, y+dy)
-			if math.Abs(float64(c.R)-float64(r)) <= close && math.Abs(float64(c.G)-float64(g)) <= close && math.Abs(float64(c.B)-float64(b)) <= close {
+			if math.Abs(float64(c.R)-float64(r)) <= close && math.Abs(float64(c.G)-float64(g)) <= close &&
+				math.Abs(float64(c.B)-float64(b)) <= close {
 				return true
 			}
 		}

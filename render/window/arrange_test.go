@@ -40,7 +40,8 @@ func TestTheStartIsArrangedWithUndoAndWrittenWhenAsked(t *testing.T) {
 	h.until("it asks", func(st *state) bool { return st.Card == "write start" })
 	h.press("row Write it")
 	h.until("it is rehearsed from the file", func(st *state) bool { return st.Runs >= 5 && st.Start == moved && !st.Busy })
-	if got, want := readOf(t, "mine.lua"), strings.Replace(Ahead("300"), "{x = 600, y = 1000, heading = 0}", moved, 1); got != want {
+	if got, want := readOf(t, "mine.lua"), strings.Replace(Ahead("300"), "{x = 600, y = 1000, heading = 0}", moved,
+		1); got != want {
 		t.Errorf("the file is now\n%s\nwant\n%s", got, want)
 	}
 	h.ctrl(ebiten.KeyZ)
@@ -121,7 +122,10 @@ func TestABadFileIsShownAndAGoodOneOpened(t *testing.T) {
 	h.do(hand{Runes: []rune(".")}) // "good" alone may be in the folder's name too
 	h.types("l")
 	h.key(ebiten.KeyEnter)
-	if st := h.until("the good one runs", func(st *state) bool { return st.Runs == 1 && st.Fault == "" }); st.Title != "test" {
+	if st := h.until("the good one runs", func(st *state) bool {
+		return st.Runs == 1 &&
+			st.Fault == ""
+	}); st.Title != "test" {
 		t.Errorf("title %q", st.Title)
 	}
 }
@@ -148,7 +152,8 @@ func TestChartsThatHaveNoRoomScroll(t *testing.T) {
 	if h.draws(t, "one on"); h.charted.last == drawn {
 		t.Error("no other charts are drawn")
 	}
-	h.shift(ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown)
+	h.shift(ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown,
+		ebiten.KeyPageDown)
 	if hidden := h.state().Hidden; !strings.HasSuffix(hidden, "more above: wheel") {
 		t.Errorf("the last is not the end: %q", hidden)
 	}

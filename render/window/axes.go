@@ -19,8 +19,8 @@ const (
 	axisTick   = 4.0
 )
 
-// axes are the numbers in mm along the floor's left and lower edge; where such an edge is out of view, along the view's.
-// They are labels of the scene, so that other labels keep off them.
+// axes are the numbers in mm along the floor's left and lower edge; where such an edge is out of view, along the
+// view's. They are labels of the scene, so that other labels keep off them.
 type axes struct {
 	labels []scene.Label
 	x, y   float64 // points: where the y axis stands, and the x axis
@@ -69,7 +69,8 @@ func (g *game) axesOf(area layout.Rect) *axes {
 	from, to := v.Place(geom.Vec{X: a.x, Y: a.y}), v.Place(geom.Vec{X: area.Right(), Y: area.Y})
 	to = geom.Vec{X: math.Min(to.X, high.X), Y: math.Min(to.Y, high.Y)}
 	stepX, stepY := axisStep(apartX/v.Scale, tile), axisStep(apartY/v.Scale, tile)
-	if coarse := math.Min(stepX, math.Max(stepY, tile)); 2*coarse < to.Y-from.Y { // no finer than the tiles, where these are enough
+	// no finer than the tiles, where these are enough
+	if coarse := math.Min(stepX, math.Max(stepY, tile)); 2*coarse < to.Y-from.Y {
 		stepY = coarse
 	}
 	a.along(from.X, to.X, stepX, func(x float64) geom.Vec { return geom.Vec{X: x, Y: from.Y} }, geom.Vec{Y: 1})
@@ -83,7 +84,8 @@ func (a *axes) along(from, to, step float64, at func(float64) geom.Vec, side geo
 	for k := math.Ceil((from - slack) / step); k*step <= to+slack; k++ {
 		words := strconv.FormatFloat(math.Round(k*step*1000)+0, 'f', -1, 64) // + 0: no "-0"
 		a.labels = append(a.labels, scene.Label{
-			Words: words, At: at(k * step), Clear: scene.Size{Pixels: axisTick + 1}, Beside: side, Size: 11, Colour: scene.Dust, Rank: scene.RankGrid,
+			Words: words, At: at(k * step), Clear: scene.Size{Pixels: axisTick + 1}, Beside: side, Size: 11,
+			Colour: scene.Dust, Rank: scene.RankGrid,
 		})
 	}
 }
@@ -115,7 +117,8 @@ func (g *game) drawTicks(a *axes) {
 	}
 }
 
-// withoutAxes is a layer's labels without the numbers that the scene puts at the floor's edge, which the window's stand for.
+// withoutAxes is a layer's labels without the numbers that the scene puts at the floor's edge, which the window's stand
+// for.
 func withoutAxes(to, labels []scene.Label) []scene.Label {
 	for _, label := range labels {
 		if label.Rank != scene.RankGrid {

@@ -21,13 +21,15 @@ func onField(t *testing.T, name string, area layout.Rect) *game {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g := &game{model: &viewmodel.Model{Now: &viewmodel.Run{Setup: rehearse.Setup{Field: field}}}, field: fieldView{zoom: 1}}
+	g := &game{model: &viewmodel.Model{Now: &viewmodel.Run{Setup: rehearse.Setup{Field: field}}},
+		field: fieldView{zoom: 1}}
 	g.drawn = scene.Build(scene.Input{Field: field})
 	g.frame.Field = area
 	return g
 }
 
-// The numbers of both axes are there and have room at every size of the window, in all of the field and in a part of it.
+// The numbers of both axes are there and have room at every size of the window, in all of the field and in a part of
+// it.
 func TestBothAxesHaveNumbersAtEverySizeAndZoom(t *testing.T) {
 	areas := map[string]layout.Rect{"960x600": {X: 88, Y: 40, W: 565, H: 320}, "low": {X: 88, Y: 40, W: 565, H: 240},
 		"1280x800": {X: 88, Y: 40, W: 782, H: 470}, "3840x2160": {X: 88, Y: 40, W: 1400, H: 760}}
@@ -38,7 +40,8 @@ func TestBothAxesHaveNumbersAtEverySizeAndZoom(t *testing.T) {
 					t.Run(fmt.Sprint(name, size, zoom, share), func(t *testing.T) {
 						g := onField(t, name, area)
 						low, high := g.model.Now.Setup.Field.Floor.Bounds()
-						g.field.zoom, g.field.centre = zoom, geom.Vec{X: low.X + share.X*(high.X-low.X), Y: low.Y + share.Y*(high.Y-low.Y)}
+						g.field.zoom, g.field.centre = zoom, geom.Vec{X: low.X + share.X*(high.X-low.X), Y: low.Y +
+							share.Y*(high.Y-low.Y)}
 						g.placeField()
 						checkAxes(t, g)
 						if corner := g.field.view.Pixel(low); zoom == 1 && (g.axes.x-corner.X > 0.5 || corner.Y-g.axes.y > 0.5) {
@@ -72,7 +75,8 @@ func checkAxes(t *testing.T, g *game) {
 		}
 		end[axis] = along
 		counts[axis]++
-		if want := 1000 * []float64{label.At.X, label.At.Y}[axis]; !strings.HasPrefix(fmt.Sprintf("%.0f", want+0), label.Words) {
+		if want := 1000 * []float64{label.At.X, label.At.Y}[axis]; !strings.HasPrefix(fmt.Sprintf("%.0f", want+0),
+			label.Words) {
 			t.Errorf("%q stands at %.1f mm", label.Words, want)
 		}
 	}
@@ -83,7 +87,8 @@ func checkAxes(t *testing.T, g *game) {
 
 func TestAxisStepsAreRound(t *testing.T) {
 	for _, c := range []struct{ least, tile, want float64 }{
-		{0.35, 0.6, 0.6}, {0.61, 0.6, 1.2}, {1.3, 0.6, 2.4}, {0.3, 0.6, 0.5}, {0.12, 0.6, 0.2}, {0.05, 0.6, 0.05}, {0.7, 0, 1}, {3, 0, 5},
+		{0.35, 0.6, 0.6}, {0.61, 0.6, 1.2}, {1.3, 0.6, 2.4}, {0.3, 0.6, 0.5}, {0.12, 0.6, 0.2}, {0.05, 0.6, 0.05},
+		{0.7, 0, 1}, {3, 0, 5},
 	} {
 		if got := axisStep(c.least, c.tile); got != c.want {
 			t.Errorf("at least %g with tiles of %g: %g, want %g", c.least, c.tile, got, c.want)

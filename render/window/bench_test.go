@@ -30,7 +30,8 @@ func crowded(viewmodel.Files) (viewmodel.Loaded, error) {
 	}
 	for n := 0; len(field.Pieces)+len(field.Goals) < 60; n++ {
 		at := geom.Pose{X: 1.5 + 0.16*float64(n%9), Y: 2.2 + 0.16*float64(n/9)}
-		field.Pieces = append(field.Pieces, fields.Piece{Name: fmt.Sprintf("extra %d", n), At: at, Side: -1, Goal: -1, Robot: -1})
+		field.Pieces = append(field.Pieces, fields.Piece{Name: fmt.Sprintf("extra %d", n), At: at, Side: -1, Goal: -1,
+			Robot: -1})
 	}
 	robot, err := robot.Find("hauler")
 	if err != nil {

@@ -416,7 +416,8 @@ func (g *game) drawCard() {
 	if len(rows) > c.shown {
 		foot += footMore
 	}
-	g.words(foot, layout.Rect{X: box.X + 16, Y: box.Bottom() - cardFoot, W: box.W - 32, H: cardFoot}, small, false, scene.Dust)
+	g.words(foot, layout.Rect{X: box.X + 16, Y: box.Bottom() - cardFoot, W: box.W - 32, H: cardFoot}, small, false,
+		scene.Dust)
 }
 
 func (g *game) drawCardRow(r layout.Rect, row cardRow, current bool) {
@@ -442,7 +443,8 @@ func (g *game) drawCardRow(r layout.Rect, row cardRow, current bool) {
 	if row.note == "" {
 		note = 0
 	}
-	g.words(row.label, layout.Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current && canBeChosen(row), letters)
+	g.words(row.label, layout.Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current &&
+		canBeChosen(row), letters)
 	g.rightward(row.note, layout.Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
 }
 

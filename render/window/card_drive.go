@@ -25,7 +25,8 @@ func (g *game) showDrive() {
 		g.model.Warn("This field has no session in which somebody drives: give one a driver phase in the field file.")
 		return
 	}
-	g.show(&card{name: "drive", title: "Drive", foot: "Enter chooses, Left and Right change a setting, Esc closes. F1 has the keys.", rows: func() []cardRow {
+	g.show(&card{name: "drive", title: "Drive", foot: "Enter chooses, Left and Right change a setting, Esc closes. F1 " +
+		"has the keys.", rows: func() []cardRow {
 		return slices.Concat(g.sessionRows(sessions), g.lastDriveRows(), g.feelRows())
 	}})
 }
@@ -57,7 +58,8 @@ func (g *game) lastDriveRows() []cardRow {
 	}
 	return []cardRow{
 		{label: "Driven before", head: true},
-		{label: fmt.Sprintf("The last drive, %.1f s", g.model.Driven.Index.End()), note: "play it back, keep, draft, oppose", do: g.showDriven},
+		{label: fmt.Sprintf("The last drive, %.1f s", g.model.Driven.Index.End()),
+			note: "play it back, keep, draft, oppose", do: g.showDriven},
 	}
 }
 
@@ -73,9 +75,12 @@ func (g *game) feelRows() []cardRow {
 	return []cardRow{
 		{label: "Settings", head: true},
 		{label: "sticks", note: sticks, keeps: true, do: otherSticks, turn: func(float64) { otherSticks() }},
-		{label: "dead zone of a gamepad's sticks", note: fmt.Sprintf("%.0f %%", 100**dead.value), keeps: true, do: dead.next, turn: dead.turn},
-		{label: "response curve (1: straight)", note: fmt.Sprintf("%g", *power.value), keeps: true, do: power.next, turn: power.turn},
-		{label: "against", note: g.model.AgainstWords(), keeps: true, do: func() { g.otherOpponent(1) }, turn: g.otherOpponent},
+		{label: "dead zone of a gamepad's sticks", note: fmt.Sprintf("%.0f %%", 100**dead.value), keeps: true,
+			do: dead.next, turn: dead.turn},
+		{label: "response curve (1: straight)", note: fmt.Sprintf("%g", *power.value), keeps: true, do: power.next,
+			turn: power.turn},
+		{label: "against", note: g.model.AgainstWords(), keeps: true, do: func() { g.otherOpponent(1) },
+			turn: g.otherOpponent},
 	}
 }
 
@@ -138,21 +143,25 @@ func (g *game) beginDrive(session string) {
 	}
 }
 
-// driveHint is what can be said of the keys before a drive: a routine's own driver function may do with the sticks what it
-// likes. alone: the session begins with a phase in which the routine drives by itself.
+// driveHint is what can be said of the keys before a drive: a routine's own driver function may do with the sticks what
+// it likes. alone: the session begins with a phase in which the routine drives by itself.
 func driveHint(own, tank, alone bool) string {
-	sticks, clock := "The routine has no driver function: the keys drive the wheels only (W S, A D).", "Your first move starts the clock, Esc ends."
+	sticks, clock := "The routine has no driver function: the keys drive the wheels only (W S, A D).",
+		"Your first move starts the clock, Esc ends."
 	switch {
 	case own && tank:
-		sticks = "Tank keys: W S are the left stick (left_y), Up Down the right one (right_y); your driver function decides what they do."
+		sticks = "Tank keys: W S are the left stick (left_y), Up Down the right one (right_y); your driver function " +
+			"decides what they do."
 	case own:
-		sticks = "Arcade keys: W S are the left stick (left_y), A D the right one across (right_x); your driver function decides what they do."
+		sticks = "Arcade keys: W S are the left stick (left_y), A D the right one across (right_x); your driver function " +
+			"decides what they do."
 	case tank:
 		sticks = "The routine has no driver function: the keys drive the wheels only (W S left side, Up Down right side)."
 	}
 	switch {
 	case alone:
-		clock = "First the routine drives by itself: the keys count from the driver phase on. Enter starts the clock, Esc ends, F1 has the buttons."
+		clock = "First the routine drives by itself: the keys count from the driver phase on. Enter starts the clock, Esc " +
+			"ends, F1 has the buttons."
 	case own:
 		clock = "J K U I are the buttons a b x y, F1 has the others. Your first move or Enter starts the clock, Esc ends."
 	}
@@ -162,8 +171,8 @@ func driveHint(own, tank, alone bool) string {
 // endDrive stops driving and asks what to do with the drive.
 func (g *game) endDrive() { g.afterDrive(g.model.EndDrive()) }
 
-// afterDrive asks what to do with a drive. Files saved meanwhile wait, so that it is not lost from sight; where nothing was
-// driven they are rehearsed at once.
+// afterDrive asks what to do with a drive. Files saved meanwhile wait, so that it is not lost from sight; where nothing
+// was driven they are rehearsed at once.
 func (g *game) afterDrive(driven bool) {
 	switch {
 	case driven && g.model.Saved:
@@ -176,7 +185,8 @@ func (g *game) afterDrive(driven bool) {
 	}
 }
 
-// takeSave rehearses the files that were saved. While somebody drives, or is asked what to do with the drive, they wait.
+// takeSave rehearses the files that were saved. While somebody drives, or is asked what to do with the drive, they
+// wait.
 func (g *game) takeSave() {
 	if g.model.Driving() || g.asksAboutDrive() {
 		g.model.Saved = true
@@ -208,20 +218,21 @@ func (g *game) showDriven() {
 	if run == nil {
 		return
 	}
-	g.show(&card{name: "driven", title: fmt.Sprintf("Drove %.1f s", run.Index.End()), foot: "Enter chooses, Esc closes. D offers this drive again.", rows: func() []cardRow {
-		news := ""
-		if g.model.Saved {
-			news = "saved meanwhile"
-		}
-		return append(g.failureRows(run), []cardRow{
-			{label: "Look at it", note: "play it back", do: g.playDriven},
-			{label: "Keep it as a record", note: ".jsonl", do: func() { g.saveAs("record_", ".jsonl", run.Record.Write) }},
-			{label: "Make a draft routine of it", note: ".lua", do: func() { g.saveDraft(run) }},
-			{label: "Drive against it", note: "as opponent", do: g.opposeDriven},
-			{label: "Drive again", do: g.showDrive},
-			{label: "Rehearse the routine", note: news, do: g.reload},
-		}...)
-	}})
+	g.show(&card{name: "driven", title: fmt.Sprintf("Drove %.1f s", run.Index.End()),
+		foot: "Enter chooses, Esc closes. D offers this drive again.", rows: func() []cardRow {
+			news := ""
+			if g.model.Saved {
+				news = "saved meanwhile"
+			}
+			return append(g.failureRows(run), []cardRow{
+				{label: "Look at it", note: "play it back", do: g.playDriven},
+				{label: "Keep it as a record", note: ".jsonl", do: func() { g.saveAs("record_", ".jsonl", run.Record.Write) }},
+				{label: "Make a draft routine of it", note: ".lua", do: func() { g.saveDraft(run) }},
+				{label: "Drive against it", note: "as opponent", do: g.opposeDriven},
+				{label: "Drive again", do: g.showDrive},
+				{label: "Rehearse the routine", note: news, do: g.reload},
+			}...)
+		}})
 }
 
 // failureRows tell what went wrong in a drive, wrapped.
@@ -262,13 +273,14 @@ func (g *game) showKeep() {
 		return
 	}
 	path, run := absolute(path), g.model.Now
-	g.show(&card{name: "keep", title: "Keep the run shown as a record?", foot: "Enter chooses, Esc writes nothing.", rows: func() []cardRow {
-		return []cardRow{
-			{label: "folder: " + filepath.Dir(path)},
-			{label: "Write " + filepath.Base(path), note: "a new file", do: func() { g.writeNamed(path, run.Record.Write) }},
-			{label: "Write nothing", do: func() { g.model.Say("Nothing was written.") }},
-		}
-	}})
+	g.show(&card{name: "keep", title: "Keep the run shown as a record?", foot: "Enter chooses, Esc writes nothing.",
+		rows: func() []cardRow {
+			return []cardRow{
+				{label: "folder: " + filepath.Dir(path)},
+				{label: "Write " + filepath.Base(path), note: "a new file", do: func() { g.writeNamed(path, run.Record.Write) }},
+				{label: "Write nothing", do: func() { g.model.Say("Nothing was written.") }},
+			}
+		}})
 }
 
 func absolute(path string) string {

@@ -129,7 +129,8 @@ func TestTheCardOfADriveSaysWhatFailed(t *testing.T) {
 	}
 	g.closeCard()
 	long := "boom: " + strings.Repeat("so long a story ", 12)
-	text := "return routine {\n  start = {x = 600, y = 1000, heading = 0},\n  driver = function(bot, pad)\n    wait(0.1) error(\"" + long + "\")\n  end,\n}\n"
+	text := "return routine {\n  start = {x = 600, y = 1000, heading = 0},\n  driver = function(bot, pad)\n    " +
+		"wait(0.1) error(\"" + long + "\")\n  end,\n}\n"
 	program, err := scripting.LoadFS(fstest.MapFS{"mine.lua": {Data: []byte(text)}}, "mine.lua")
 	if err != nil {
 		t.Fatal(err)
@@ -147,7 +148,8 @@ func TestTheCardOfADriveSaysWhatFailed(t *testing.T) {
 		told = append(told, row.label)
 	}
 	words := strings.Join(told, " ")
-	if want := "The driver function failed at line 4 of mine.lua: " + strings.TrimSpace(long); len(told) < 2 || words != want {
+	if want := "The driver function failed at line 4 of mine.lua: " + strings.TrimSpace(long); len(told) < 2 ||
+		words != want {
 		t.Errorf("the card says %q", told)
 	}
 	if rows[g.card.cursor].label != "Look at it" {
@@ -160,9 +162,12 @@ func TestTheHintOfADriveSaysWhatIsKnown(t *testing.T) {
 		own, tank, alone bool
 		want             []string
 	}{
-		{true, false, true, []string{"Arcade keys", "First the routine drives by itself", "Enter starts the clock", "Esc ends"}},
-		{true, false, false, []string{"Arcade keys", "W S are the left stick (left_y)", "A D the right one across (right_x)", "your driver function decides", "Esc ends"}},
-		{true, true, false, []string{"Tank keys", "W S are the left stick (left_y)", "Up Down the right one (right_y)", "your driver function decides", "Esc ends"}},
+		{true, false, true, []string{"Arcade keys", "First the routine drives by itself", "Enter starts the clock",
+			"Esc ends"}},
+		{true, false, false, []string{"Arcade keys", "W S are the left stick (left_y)",
+			"A D the right one across (right_x)", "your driver function decides", "Esc ends"}},
+		{true, true, false, []string{"Tank keys", "W S are the left stick (left_y)", "Up Down the right one (right_y)",
+			"your driver function decides", "Esc ends"}},
 		{false, false, false, []string{"no driver function", "W S, A D", "Esc ends"}},
 		{false, true, false, []string{"no driver function", "W S left side, Up Down right side", "Esc ends"}},
 	} {
@@ -254,8 +259,10 @@ func TestTheCardOfADriveNamesTheOpponent(t *testing.T) {
 		words []string
 	}{
 		{g, ebiten.KeyArrowRight, []string{"core_haul_demo.lua", "nobody", "core_haul_demo.lua"}},
-		{driven, ebiten.KeyArrowRight, []string{"core_haul_demo.lua", "the drive kept as opponent", "nobody", "core_haul_demo.lua"}},
-		{driven, ebiten.KeyArrowLeft, []string{"core_haul_demo.lua", "nobody", "the drive kept as opponent", "core_haul_demo.lua"}},
+		{driven, ebiten.KeyArrowRight, []string{"core_haul_demo.lua", "the drive kept as opponent", "nobody",
+			"core_haul_demo.lua"}},
+		{driven, ebiten.KeyArrowLeft, []string{"core_haul_demo.lua", "nobody", "the drive kept as opponent",
+			"core_haul_demo.lua"}},
 	} {
 		c.g.keyed(ebiten.KeyD)
 		against := slices.IndexFunc(c.g.card.list(), func(row cardRow) bool { return row.label == "against" })

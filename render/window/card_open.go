@@ -33,7 +33,8 @@ func (g *game) showFolder(folder string, recent bool) {
 		rows = append(rows, cardRow{label: "Opened before", head: true})
 		rows = append(rows, g.recentRows()...)
 	}
-	rows = append(rows, cardRow{label: folder, head: true}, cardRow{label: "..", note: "folder above", keeps: true, do: func() { g.showFolder(filepath.Dir(folder), false) }})
+	rows = append(rows, cardRow{label: folder, head: true}, cardRow{label: "..", note: "folder above", keeps: true,
+		do: func() { g.showFolder(filepath.Dir(folder), false) }})
 	rows = append(rows, g.folderRows(folder, entries)...)
 	rows = append(rows, g.embeddedRows()...)
 	g.show(&card{
@@ -60,10 +61,12 @@ func (g *game) embeddedRows() []cardRow {
 	put := func(title, note string, names []string, now string, open func(string)) {
 		rows = append(rows, cardRow{label: title, head: true})
 		for _, name := range names {
-			rows = append(rows, cardRow{label: name, note: note, on: name == now, do: func() { g.exchanged(func() { open(name) }) }})
+			rows = append(rows, cardRow{label: name, note: note, on: name == now,
+				do: func() { g.exchanged(func() { open(name) }) }})
 		}
 	}
-	put("Embedded routines", "routine, with its own robot and field", assets.RoutineNames(), g.model.Files.Routine, func(name string) { g.model.Exchange(viewmodel.Files{Routine: name}) })
+	put("Embedded routines", "routine, with its own robot and field", assets.RoutineNames(), g.model.Files.Routine,
+		func(name string) { g.model.Exchange(viewmodel.Files{Routine: name}) })
 	put("Embedded fields", "field", fields.Embedded(), g.model.Files.Field, g.model.OpenField)
 	put("Embedded robots", "robot", robot.Embedded(), g.model.Files.Robot, g.model.OpenRobot)
 	return rows
@@ -77,9 +80,11 @@ func (g *game) folderRows(folder string, entries []os.DirEntry) []cardRow {
 		switch {
 		case strings.HasPrefix(e.Name(), "."):
 		case e.IsDir():
-			folders = append(folders, cardRow{label: e.Name() + string(filepath.Separator), note: "folder", keeps: true, do: func() { g.showFolder(path, false) }})
+			folders = append(folders, cardRow{label: e.Name() + string(filepath.Separator), note: "folder", keeps: true,
+				do: func() { g.showFolder(path, false) }})
 		case fileWords[filepath.Ext(e.Name())] != "":
-			files = append(files, cardRow{label: e.Name(), note: fileWords[filepath.Ext(e.Name())], on: path == g.model.Files.Routine, do: func() { g.open(path) }})
+			files = append(files, cardRow{label: e.Name(), note: fileWords[filepath.Ext(e.Name())],
+				on: path == g.model.Files.Routine, do: func() { g.open(path) }})
 		}
 	}
 	for _, list := range [][]cardRow{folders, files} {

@@ -15,7 +15,8 @@ func TestASettingIsTurnedWithinItsListAndEnterGoesRound(t *testing.T) {
 		do   func()
 		want float64
 	}{
-		{func() { c.turn(1) }, 2}, {func() { c.turn(0.1) }, 3}, {func() { c.turn(1) }, 3}, {c.next, 1}, {func() { c.turn(-1) }, 1}, {c.next, 1.5},
+		{func() { c.turn(1) }, 2}, {func() { c.turn(0.1) }, 3}, {func() { c.turn(1) }, 3}, {c.next, 1},
+		{func() { c.turn(-1) }, 1}, {c.next, 1.5},
 	} {
 		step.do()
 		if value != step.want {
@@ -61,7 +62,8 @@ func TestACardSaysWhenNothingMatches(t *testing.T) {
 func TestTheOpenCardHasNoTwoRowsAlike(t *testing.T) {
 	demo := "core_haul_demo"
 	g := &game{model: viewmodel.New(viewmodel.Files{}, nil), memory: viewmodel.Settings{Recent: []viewmodel.Files{
-		{Routine: demo}, {Routine: demo, Session: "match"}, {Routine: "/a/r.lua", Robot: "/a/robot.toml"}, {Routine: "/a/r.lua", Robot: "/b/robot.toml"},
+		{Routine: demo}, {Routine: demo, Session: "match"}, {Routine: "/a/r.lua", Robot: "/a/robot.toml"},
+		{Routine: "/a/r.lua", Robot: "/b/robot.toml"},
 		{Routine: "/a/r.lua", Robot: "barrow"}, {Record: "/a/r.jsonl"}, {Routine: demo},
 	}}}
 	defer g.model.Close()
@@ -69,7 +71,8 @@ func TestTheOpenCardHasNoTwoRowsAlike(t *testing.T) {
 	for _, row := range g.recentRows() {
 		labels = append(labels, row.label)
 	}
-	want := []string{demo, demo + ", match", "/a/r.lua, robot.toml", "/a/r.lua, /b/robot.toml", "/a/r.lua, barrow", "/a/r.jsonl"}
+	want := []string{demo, demo + ", match", "/a/r.lua, robot.toml", "/a/r.lua, /b/robot.toml", "/a/r.lua, barrow",
+		"/a/r.jsonl"}
 	if !slices.Equal(labels, want) {
 		t.Errorf("rows %q\nwant %q", labels, want)
 	}

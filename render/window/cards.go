@@ -38,31 +38,34 @@ var layers = []layer{
 
 // showLayers lists what can be drawn on the field.
 func (g *game) showLayers() {
-	g.show(&card{name: "layers", title: "Layers", key: ebiten.KeyL, own: true, passes: true, foot: "Space or a click switches one, L or Esc closes.", rows: func() []cardRow {
-		var rows []cardRow
-		for _, l := range layers {
-			rows = append(rows, cardRow{label: l.words, note: l.note, on: g.model.Overlays.Has(l.overlay), keeps: true,
-				do: func() { g.model.Overlays ^= l.overlay }})
-		}
-		return append(rows, cardRow{label: "the run before", note: "pale", on: g.model.Pale, keeps: true, do: func() { g.model.Pale = !g.model.Pale }})
-	}})
+	g.show(&card{name: "layers", title: "Layers", key: ebiten.KeyL, own: true, passes: true,
+		foot: "Space or a click switches one, L or Esc closes.", rows: func() []cardRow {
+			var rows []cardRow
+			for _, l := range layers {
+				rows = append(rows, cardRow{label: l.words, note: l.note, on: g.model.Overlays.Has(l.overlay), keeps: true,
+					do: func() { g.model.Overlays ^= l.overlay }})
+			}
+			return append(rows, cardRow{label: "the run before", note: "pale", on: g.model.Pale, keeps: true,
+				do: func() { g.model.Pale = !g.model.Pale }})
+		}})
 }
 
 // showSignals lists what can be charted.
 func (g *game) showSignals() {
-	g.show(&card{name: "signals", title: "Signals", typed: true, key: ebiten.KeyG, own: true, passes: true, foot: "Enter switches one, letters narrow the list, G or Esc closes.", rows: func() []cardRow {
-		if g.model.Now == nil || g.model.Robot >= len(g.model.Now.Record.Header.Robots) {
-			return []cardRow{{label: "nothing has been rehearsed yet"}}
-		}
-		var rows []cardRow
-		for _, s := range g.model.Now.Signals(g.model.Robot) {
-			rows = append(rows, cardRow{label: s.Title, note: s.Unit, on: g.model.Shows(s.Key), keeps: true, do: func() {
-				g.model.ToggleSignal(s.Key)
-				g.chartTop = 0 // where the latest stands
-			}})
-		}
-		return rows
-	}})
+	g.show(&card{name: "signals", title: "Signals", typed: true, key: ebiten.KeyG, own: true, passes: true,
+		foot: "Enter switches one, letters narrow the list, G or Esc closes.", rows: func() []cardRow {
+			if g.model.Now == nil || g.model.Robot >= len(g.model.Now.Record.Header.Robots) {
+				return []cardRow{{label: "nothing has been rehearsed yet"}}
+			}
+			var rows []cardRow
+			for _, s := range g.model.Now.Signals(g.model.Robot) {
+				rows = append(rows, cardRow{label: s.Title, note: s.Unit, on: g.model.Shows(s.Key), keeps: true, do: func() {
+					g.model.ToggleSignal(s.Key)
+					g.chartTop = 0 // where the latest stands
+				}})
+			}
+			return rows
+		}})
 }
 
 // valueSteps is how many steps of a key go through a value's range.
@@ -71,22 +74,25 @@ const valueSteps = 20
 // showValues lists the routine's param() values, to be turned and rehearsed.
 func (g *game) showValues() {
 	const foot = "Left, Right, wheel or a drag turn (Shift: finer), Backspace resets, T or Esc closes."
-	g.show(&card{name: "values", title: "Values of the routine", key: ebiten.KeyT, own: true, passes: true, foot: foot, rows: func() []cardRow {
-		var rows []cardRow
-		for _, p := range g.model.Values() {
-			rows = append(rows, g.valueRow(p))
-		}
-		if len(rows) == 0 {
-			rows = []cardRow{{label: "It has none: a number written as param(\"name\", default, least, greatest) is listed here."}}
-		}
-		return rows
-	}})
+	g.show(&card{name: "values", title: "Values of the routine", key: ebiten.KeyT, own: true, passes: true, foot: foot,
+		rows: func() []cardRow {
+			var rows []cardRow
+			for _, p := range g.model.Values() {
+				rows = append(rows, g.valueRow(p))
+			}
+			if len(rows) == 0 {
+				rows = []cardRow{{label: "It has none: a number written as param(\"name\", default, least, greatest) is " +
+					"listed here."}}
+			}
+			return rows
+		}})
 }
 
 // valueRow is a value: choosing it only puts the cursor there.
 func (g *game) valueRow(p scripting.Param) cardRow {
 	row := cardRow{
-		label: p.Name, note: fmt.Sprintf("%g   (%g to %g, file %g)", p.Used, p.Min, p.Max, p.Default), keeps: true, do: func() {},
+		label: p.Name, note: fmt.Sprintf("%g   (%g to %g, file %g)", p.Used, p.Min, p.Max, p.Default), keeps: true,
+		do:   func() {},
 		turn: func(way float64) { g.model.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
 	}
 	if p.Used != p.Default {
@@ -103,7 +109,8 @@ var caution = []string{
 	"for the site decide.",
 }
 
-// showKeys lists every shortcut; where driving is the matter, those of driving first. A card about driving waits under it.
+// showKeys lists every shortcut; where driving is the matter, those of driving first. A card about driving waits under
+// it.
 func (g *game) showKeys() {
 	var under *card
 	if g.card.aboutDriving() {
@@ -121,7 +128,8 @@ func (g *game) showKeys() {
 	for _, line := range caution {
 		rows = append(rows, cardRow{label: line})
 	}
-	g.show(&card{name: "keys", title: "Keys", passes: under == nil && !g.model.Driving(), foot: "Esc or F1 closes.", under: under, rows: func() []cardRow { return rows }})
+	g.show(&card{name: "keys", title: "Keys", passes: under == nil && !g.model.Driving(), foot: "Esc or F1 closes.",
+		under: under, rows: func() []cardRow { return rows }})
 }
 
 // guideRows name the pages of the guide, which a terminal shows.
@@ -173,14 +181,15 @@ func (g *game) showWriteStart() {
 		g.model.Warn("Not written: " + err.Error() + ".")
 		return
 	}
-	g.show(&card{name: "write start", title: "Write the start into " + change.Name + "?", foot: "Enter chooses, Esc leaves the file as it is.", rows: func() []cardRow {
-		return []cardRow{
-			{label: "now: start = " + change.Old},
-			{label: "then: start = " + change.New},
-			{label: "Leave the file as it is", do: func() { g.model.Say("The file was left as it is.") }},
-			{label: "Write it", do: func() { g.writeStart(change) }},
-		}
-	}})
+	g.show(&card{name: "write start", title: "Write the start into " + change.Name + "?",
+		foot: "Enter chooses, Esc leaves the file as it is.", rows: func() []cardRow {
+			return []cardRow{
+				{label: "now: start = " + change.Old},
+				{label: "then: start = " + change.New},
+				{label: "Leave the file as it is", do: func() { g.model.Say("The file was left as it is.") }},
+				{label: "Write it", do: func() { g.writeStart(change) }},
+			}
+		}})
 }
 
 // travel undoes or does again. What it wrote itself is not news to the watcher.

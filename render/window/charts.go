@@ -22,7 +22,8 @@ const chartHead = 18.0 // points for the title line
 
 // curveLook tells a signal's curves apart by width as well as colour.
 func (g *game) curveLook(curve int) scene.Pen {
-	return [...]scene.Pen{{Width: 1.2, Colour: scene.Chalk}, {Width: 2.4, Colour: g.tint.Accent}, {Width: 1.2, Colour: scene.Dust}}[curve%3]
+	return [...]scene.Pen{{Width: 1.2, Colour: scene.Chalk}, {Width: 2.4, Colour: g.tint.Accent},
+		{Width: 1.2, Colour: scene.Dust}}[curve%3]
 }
 
 // drawCharts paints the signals that there is room for, with their values at the time shown.

@@ -14,7 +14,8 @@ func TestLettersStandOutFromTheirGround(t *testing.T) {
 		letters, ground scene.Colour
 	}
 	pairs := []pair{
-		{"words on the page", scene.Chalk, scene.Slate}, {"words on a panel", scene.Chalk, panel}, {"words on a button", scene.Chalk, raised},
+		{"words on the page", scene.Chalk, scene.Slate}, {"words on a panel", scene.Chalk, panel},
+		{"words on a button", scene.Chalk, raised},
 		{"words under the pointer", scene.Chalk, hovered},
 		{"second words on the page", scene.Dust, scene.Slate}, {"second words on a panel", scene.Dust, panel},
 		{"second words on a button", scene.Dust, raised}, {"second words under the pointer", scene.Dust, hovered},
@@ -25,7 +26,8 @@ func TestLettersStandOutFromTheirGround(t *testing.T) {
 		chosen := chosenGround(tint)
 		pairs = append(pairs, []pair{
 			{"words of what is chosen", scene.Chalk, chosen}, {"second words of what is chosen", scene.Dust, chosen},
-			{"accent on a panel", tint.Accent, panel}, {"the clock of a drive", tint.Accent, raised}, {"accent of a lit line", tint.Accent, chosen},
+			{"accent on a panel", tint.Accent, panel}, {"the clock of a drive", tint.Accent, raised},
+			{"accent of a lit line", tint.Accent, chosen},
 		}...)
 	}
 	for _, p := range pairs {

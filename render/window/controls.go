@@ -83,8 +83,8 @@ func (g *game) drawControls() {
 	g.words(g.phaseWords(), rest, normal, false, scene.Chalk)
 }
 
-// drawHere writes the place pointed at on the field at the right end of the controls, where it covers nothing, and gives
-// the width that is kept for it.
+// drawHere writes the place pointed at on the field at the right end of the controls, where it covers nothing, and
+// gives the width that is kept for it.
 func (g *game) drawHere(r layout.Rect) float64 {
 	if g.aim.valid {
 		g.rightward(viewmodel.LuaPoint(g.aim.at), r, normal, false, scene.Chalk)
@@ -104,7 +104,8 @@ func (g *game) phaseWords() string {
 const (
 	watchHint   = "Point at a thing to ask what it is; click to keep it."
 	measureHint = "Click two points, or move the cross with the arrow keys and press Enter."
-	arrangeHint = "Drag the robot, a piece or a goal; Shift turns. Tab chooses, arrows move. W writes the start into the routine."
+	arrangeHint = "Drag the robot, a piece or a goal; Shift turns. Tab chooses, arrows move. W writes the start into " +
+		"the routine."
 )
 
 // setMode changes what the pointer does on the field.

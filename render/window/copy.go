@@ -44,8 +44,8 @@ func toClipboard(text string) error {
 	return err
 }
 
-// copyPlace copies the Lua of what is asked after. Where there is no clipboard the text goes to standard output, and the
-// note at the bottom says so and shows it.
+// copyPlace copies the Lua of what is asked after. Where there is no clipboard the text goes to standard output, and
+// the note at the bottom says so and shows it.
 func (g *game) copyPlace() {
 	thing, at := g.asked()
 	_, lua := g.model.Facts(thing, g.model.Time, at)

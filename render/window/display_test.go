@@ -34,7 +34,10 @@ func TestWindowShowsThePlacePointedAtOffTheField(t *testing.T) {
 	s.untilSeen("no place is written", func() bool { return count(s.lookAt(right), scene.Chalk) == 0 })
 	empty, away := s.lookAt(right), s.lookAt(field)
 	s.xdotool("mousemove", pixels((field.X+6)*st.Density), pixels((field.Y+0.5*field.H)*st.Density))
-	s.untilSeen("the place is written there", func() bool { return count(s.lookAt(right), scene.Chalk) > 0 && different(empty, s.lookAt(right)) > 100 })
+	s.untilSeen("the place is written there", func() bool {
+		return count(s.lookAt(right), scene.Chalk) > 0 &&
+			different(empty, s.lookAt(right)) > 100
+	})
 	if n := different(away, s.lookAt(field)); n > 30 { // the pointer itself is not in the picture
 		t.Errorf("%d pixels of the field changed", n)
 	}

@@ -25,7 +25,8 @@ func (g *game) beginDrag() {
 	}
 	thing := g.aim.thing
 	why := g.model.Movable(thing)
-	if thing.Kind == viewmodel.ZoneThing || thing.Kind == viewmodel.LineThing || thing.Kind == viewmodel.FloorThing || thing == viewmodel.Nothing {
+	if thing.Kind == viewmodel.ZoneThing || thing.Kind == viewmodel.LineThing || thing.Kind == viewmodel.FloorThing ||
+		thing == viewmodel.Nothing {
 		g.model.Selected = viewmodel.Nothing
 		return
 	}
@@ -38,7 +39,8 @@ func (g *game) beginDrag() {
 		return
 	}
 	g.model.Selected = thing
-	g.drag = drag{thing: thing, pose: pose, turning: g.hand.Shift, grip: geom.Vec{X: g.aim.at.X - pose.X, Y: g.aim.at.Y - pose.Y}}
+	g.drag = drag{thing: thing, pose: pose, turning: g.hand.Shift, grip: geom.Vec{X: g.aim.at.X - pose.X, Y: g.aim.at.Y -
+		pose.Y}}
 }
 
 // followDrag moves what is dragged with the pointer, as far as the floor reaches.
@@ -68,7 +70,8 @@ func (g *game) endDrag() {
 		return
 	}
 	was, ok := g.model.Now.PoseOf(d.thing, g.model.Time)
-	if !ok || math.Hypot(d.pose.X-was.X, d.pose.Y-was.Y) < 0.002 && math.Abs(geom.WrapAngle(d.pose.Heading-was.Heading)) < 0.002 {
+	if !ok || math.Hypot(d.pose.X-was.X, d.pose.Y-was.Y) < 0.002 &&
+		math.Abs(geom.WrapAngle(d.pose.Heading-was.Heading)) < 0.002 {
 		return
 	}
 	// What stands in the files differs from what is shown by what the spread drew: move by the same amount.
@@ -77,7 +80,8 @@ func (g *game) endDrag() {
 		return
 	}
 	g.model.Move(d.thing, geom.Pose{
-		X: stands.X + d.pose.X - was.X, Y: stands.Y + d.pose.Y - was.Y, Heading: stands.Heading + d.pose.Heading - was.Heading,
+		X: stands.X + d.pose.X - was.X, Y: stands.Y + d.pose.Y - was.Y, Heading: stands.Heading + d.pose.Heading -
+			was.Heading,
 	})
 }
 

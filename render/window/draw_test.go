@@ -14,8 +14,8 @@ import (
 	"chalkfield/scripting"
 )
 
-// draws draws the window as it is now, twice, for the first frame learns the heights that the second one uses; without a
-// display nothing comes of the pixels, but what had no room is known, and where everything lies.
+// draws draws the window as it is now, twice, for the first frame learns the heights that the second one uses; without
+// a display nothing comes of the pixels, but what had no room is known, and where everything lies.
 func (g *game) draws(t *testing.T, what string) {
 	t.Helper()
 	screen := ebiten.NewImage(int(g.width), int(g.height))
@@ -186,7 +186,8 @@ func TestADriveIsKeptInEveryWay(t *testing.T) {
 	g := driving(t)
 	g.held(ebiten.KeyW, 90)
 	g.endDrive()
-	for name, file := range map[string]string{"Make a draft routine of it": "draft_1.lua", "Keep it as a record": "record_1.jsonl"} {
+	for name, file := range map[string]string{"Make a draft routine of it": "draft_1.lua",
+		"Keep it as a record": "record_1.jsonl"} {
 		g.showDriven()
 		g.choice(t, name)
 		text := readOf(t, file)

@@ -33,7 +33,10 @@ func TestADriveIsKeptWhenTheFileIsSaved(t *testing.T) {
 	}
 	end := st.End
 	h.key(ebiten.KeyEnter)
-	h.until("the drive is played, not the routine", func(st *state) bool { return st.Card == "" && st.Runs == 2 && st.End == end && st.Title != "test" })
+	h.until("the drive is played, not the routine", func(st *state) bool {
+		return st.Card == "" && st.Runs == 2 &&
+			st.End == end && st.Title != "test"
+	})
 	h.key(ebiten.KeyR)
 	h.until("the saved routine is rehearsed and compared with the one before", func(st *state) bool {
 		return st.Runs == 3 && st.Title == "test" && strings.Contains(st.Notice, "later")
@@ -57,7 +60,8 @@ func TestADriveIsKeptWhenTheFileIsSaved(t *testing.T) {
 }
 
 func TestTheMacroOfTheFirstPressRuns(t *testing.T) {
-	h := atFile(t, withDriver("driver = function(bot, pad) pad:bind(\"a\", function() note(\"macro\") end) wait(9) end,\n"))
+	h := atFile(t, withDriver("driver = function(bot, pad) pad:bind(\"a\", function() note(\"macro\") end) "+
+		"wait(9) end,\n"))
 	h.key(ebiten.KeyD, ebiten.KeyEnter)
 	if st := h.state(); !st.Driving || st.Begun || !strings.Contains(st.Notice, "J K U I are the buttons a b x y") {
 		t.Errorf("driving %v, begun %v, the hint says %q", st.Driving, st.Begun, st.Notice)
@@ -82,7 +86,10 @@ func TestARoutinesErrorIsToldDuringADrive(t *testing.T) {
 	h.until("the clock runs", func(st *state) bool { return st.Begun && st.Time > 0.2 })
 	h.held = nil
 	h.key(ebiten.KeyK)
-	st := h.until("the error is told", func(st *state) bool { return st.Driving && st.Bad && strings.Contains(st.Notice, "mine.lua:10: boom") })
+	st := h.until("the error is told", func(st *state) bool {
+		return st.Driving && st.Bad &&
+			strings.Contains(st.Notice, "mine.lua:10: boom")
+	})
 	if st.Line != 10 {
 		t.Errorf("line %d, fault %q", st.Line, st.Fault)
 	}

@@ -54,10 +54,13 @@ func (g *game) state() *state {
 	}
 	f := g.frame
 	s := &state{
-		State: g.model.State(), Width: g.width, Height: g.height, Density: g.density, Tab: string(g.model.Tab), Lit: g.litLines(),
-		Parts: map[string]layout.Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook, "controls": f.Controls,
-			"strip": f.Strip, "charts": f.Charts, "note": f.Note},
-		Buttons: map[string]layout.Rect{}, Cut: g.cut, Hidden: g.chartsHidden(), HiddenLanes: g.stripHidden(), Strip: g.timeArea(),
+		State: g.model.State(), Width: g.width, Height: g.height, Density: g.density, Tab: string(g.model.Tab),
+		Lit: g.litLines(),
+		Parts: map[string]layout.Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook,
+			"controls": f.Controls,
+			"strip":    f.Strip, "charts": f.Charts, "note": f.Note},
+		Buttons: map[string]layout.Rect{}, Cut: g.cut, Hidden: g.chartsHidden(), HiddenLanes: g.stripHidden(),
+		Strip: g.timeArea(),
 	}
 	s.Span[0], s.Span[1] = g.span()
 	for _, e := range g.elements {

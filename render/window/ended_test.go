@@ -9,7 +9,8 @@ import (
 	"chalkfield/render/window"
 )
 
-// A scheduler, or a person with a kill command, ends the window with SIGTERM: it closes by itself and keeps what it knows.
+// A scheduler, or a person with a kill command, ends the window with SIGTERM: it closes by itself and keeps what it
+// knows.
 func TestWindowEndedFromOutsideKeepsItsMemory(t *testing.T) {
 	s := newScreen(t)
 	s.size(1280, 800) // in a smaller one letters cannot be larger

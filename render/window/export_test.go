@@ -66,9 +66,9 @@ func (m *measured) count(into *time.Duration, since time.Time) {
 	}
 }
 
-// Measure runs a window of 1280 x 800 for so many frames and writes, in milliseconds a frame, the time of Update, the time
-// of Draw, and the whole time, which has the renderer in it; then the number of bodies. A bare window only fills itself
-// with a colour.
+// Measure runs a window of 1280 x 800 for so many frames and writes, in milliseconds a frame, the time of Update, the
+// time of Draw, and the whole time, which has the renderer in it; then the number of bodies. A bare window only fills
+// itself with a colour.
 func Measure(o Options, frames int, bare bool, out io.Writer) error {
 	o.Out, o.Err = io.Discard, io.Discard
 	m := &measured{game: newGame(context.Background(), o, viewmodel.DefaultSettings(), ""), frames: frames, bare: bare}

@@ -34,8 +34,8 @@ type factCard struct {
 	box   layout.Rect
 }
 
-// factsNow tells about the thing asked after, in the corner of the field that is farthest from it. Without facts there is
-// no card.
+// factsNow tells about the thing asked after, in the corner of the field that is farthest from it. Without facts there
+// is no card.
 func (g *game) factsNow() (factCard, bool) {
 	thing, at := g.asked()
 	facts, lua := g.model.Facts(thing, g.model.Time, at)

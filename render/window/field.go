@@ -131,8 +131,8 @@ const legendShare = 0.3
 // driveLegend is how many rows it has during a drive, used or not.
 const driveLegend = 2
 
-// drawLegend explains the marks in rows under the field, and keeps the height it needs for the next frame. In a low field
-// the last rows are left out, and it says so.
+// drawLegend explains the marks in rows under the field, and keeps the height it needs for the next frame. In a low
+// field the last rows are left out, and it says so.
 func (g *game) drawLegend() {
 	rows := g.legendRows()
 	area := g.frame.Field
@@ -156,8 +156,8 @@ func (g *game) drawLegend() {
 	}
 }
 
-// legendLines places the rows in as many lines as there is room for. In a drive new marks come while it lasts, and the field
-// must not change its size under the driver: there the lines are always the same.
+// legendLines places the rows in as many lines as there is room for. In a drive new marks come while it lasts, and the
+// field must not change its size under the driver: there the lines are always the same.
 func (g *game) legendLines(rows []scene.LegendRow, width float64, room int) ([]scene.LegendRow, []legendPlace, int) {
 	if g.model.Driving() {
 		room = min(room, driveLegend)
@@ -193,7 +193,8 @@ func (g *game) legendRows() []scene.LegendRow {
 // shortLegend keeps as many rows as there are lines for, with a last one that tells how many are missing.
 func shortLegend(rows []scene.LegendRow, width float64, lines int) ([]scene.LegendRow, []legendPlace) {
 	for n := len(rows) - 1; n > 0; n-- {
-		kept := append(rows[:n:n], scene.LegendRow{Words: fmt.Sprintf("%d more in a larger window", len(rows)-n), Shape: scene.Plus, Fill: scene.Dust})
+		kept := append(rows[:n:n], scene.LegendRow{Words: fmt.Sprintf("%d more in a larger window", len(rows)-n),
+			Shape: scene.Plus, Fill: scene.Dust})
 		if places, needed := flow(kept, width); needed <= lines {
 			return kept, places
 		}

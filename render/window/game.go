@@ -86,7 +86,8 @@ type game struct {
 func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path string) *game {
 	g := &game{
 		ctx: ctx, options: o, model: viewmodel.New(o.Files, o.Load), memory: memory, path: path, notebook: true, follow: true,
-		scroll: map[viewmodel.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump}, tint: scene.TintOf(nil),
+		scroll: map[viewmodel.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump},
+		tint: scene.TintOf(nil),
 	}
 	for _, tab := range viewmodel.Tabs {
 		g.scroll[tab] = &scroll{}
@@ -103,8 +104,8 @@ func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path str
 	return g
 }
 
-// opened remembers files by where they are, because the next start may be from another folder. A routine that is not there is
-// not remembered.
+// opened remembers files by where they are, because the next start may be from another folder. A routine that is not
+// there is not remembered.
 func (g *game) opened(files viewmodel.Files) {
 	if strings.HasSuffix(files.Routine, ".lua") {
 		if _, err := os.Stat(files.Routine); err != nil {
@@ -270,7 +271,8 @@ func (g *game) tintNow() {
 	g.tintOf = g.model.Now.Setup.Field
 	if tint := scene.TintOf(g.tintOf); tint != g.tint {
 		g.tint, g.stale = tint, true
-		for _, s := range []*still{&g.resting, &g.charted, &g.stripped, &g.paged, &g.buttons[0], &g.buttons[1], &g.buttons[2]} {
+		for _, s := range []*still{&g.resting, &g.charted, &g.stripped, &g.paged, &g.buttons[0], &g.buttons[1],
+			&g.buttons[2]} {
 			s.has, s.last = false, noPrint
 		}
 	}

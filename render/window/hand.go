@@ -50,7 +50,8 @@ func (h *hand) read(density float64) bool {
 	h.Dropped = ebiten.DroppedFiles()
 	h.readKeys()
 	moved := h.X != h.lastX || h.Y != h.lastY
-	return moved || h.Down || h.Released || h.Pan || h.WheelX != 0 || h.WheelY != 0 || len(h.held) > 0 || len(h.Keys) > 0 || len(h.Runes) > 0 || h.Dropped != nil
+	return moved || h.Down || h.Released || h.Pan || h.WheelX != 0 || h.WheelY != 0 || len(h.held) > 0 ||
+		len(h.Keys) > 0 || len(h.Runes) > 0 || h.Dropped != nil
 }
 
 func (h *hand) readKeys() {
@@ -67,8 +68,8 @@ func (h *hand) readKeys() {
 	}
 }
 
-// lettered is the key that has a key's letter on this person's keyboard: Ebiten names keys by their place on an American
-// one. Shortcuts go by the letter, driving by the place.
+// lettered is the key that has a key's letter on this person's keyboard: Ebiten names keys by their place on an
+// American one. Shortcuts go by the letter, driving by the place.
 func lettered(key ebiten.Key) ebiten.Key {
 	if key > ebiten.KeyZ {
 		return key

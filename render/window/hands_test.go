@@ -19,8 +19,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// hands are those of a person at a window without a display, as small as there is, on files of a folder of the test's own.
-// What they see is the state that a window writes.
+// hands are those of a person at a window without a display, as small as there is, on files of a folder of the test's
+// own. What they see is the state that a window writes.
 type hands struct {
 	*game
 	t    *testing.T
@@ -35,7 +35,8 @@ func atFile(t *testing.T, text string) *hands {
 	t.Setenv("DISPLAY", "")
 	h := &hands{t: t}
 	h.write("mine.lua", text)
-	h.game = newGame(context.Background(), Options{Files: viewmodel.Files{Routine: "mine.lua"}, Load: loadFile, Out: io.Discard, Err: io.Discard}, viewmodel.Settings{Zoom: 1}, "")
+	h.game = newGame(context.Background(), Options{Files: viewmodel.Files{Routine: "mine.lua"}, Load: loadFile,
+		Out: io.Discard, Err: io.Discard}, viewmodel.Settings{Zoom: 1}, "")
 	t.Cleanup(h.game.close)
 	h.density, h.width, h.height = 1, viewmodel.LeastWidth, viewmodel.LeastHeight
 	h.dump.path = filepath.Join(t.TempDir(), "state.json")
@@ -63,7 +64,8 @@ func loadFile(files viewmodel.Files) (viewmodel.Loaded, error) {
 		return loaded, err
 	}
 	program, err := scripting.Load(files.Routine)
-	loaded.Setup = rehearse.Setup{Field: field, Seed: 1, Nominal: true, Entrants: []rehearse.Entrant{{Robot: machine, Routine: program}}}
+	loaded.Setup = rehearse.Setup{Field: field, Seed: 1, Nominal: true,
+		Entrants: []rehearse.Entrant{{Robot: machine, Routine: program}}}
 	return loaded, err
 }
 

@@ -19,8 +19,8 @@ func (g *game) lanes() []viewmodel.Lane {
 	return g.model.Now.Lanes[g.model.Robot]
 }
 
-// driveLanes is for how many there is room during a drive. Tasks begin while it lasts, and the field must not change its
-// size under the driver.
+// driveLanes is for how many there is room during a drive. Tasks begin while it lasts, and the field must not change
+// its size under the driver.
 const driveLanes = 3
 
 func (g *game) wantedLanes() int {
@@ -97,8 +97,8 @@ func (g *game) gutterWidth() float64 {
 	return math.Max(layout.GutterWidth, math.Min(math.Ceil(wide+gutterEdges+1), gutterShare*g.width))
 }
 
-// laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main task
-// in each.
+// laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main
+// task in each.
 func (g *game) laneName(run *viewmodel.Run, lane viewmodel.Lane) string {
 	name := fmt.Sprintf("task %d", lane.Task)
 	if lane.Macro != "" {
@@ -123,7 +123,8 @@ func (g *game) drawLane(lane viewmodel.Lane, r layout.Rect) {
 		x0, x1 := g.timeX(from), g.timeX(math.Min(to, end))
 		return layout.Rect{X: x0, Y: r.Y + 2, W: math.Max(x1-x0, 2), H: r.H - 4}
 	}
-	for _, run := range append(lane.Earlier[:len(lane.Earlier):len(lane.Earlier)], viewmodel.Span{From: lane.From, To: end}) {
+	for _, run := range append(lane.Earlier[:len(lane.Earlier):len(lane.Earlier)],
+		viewmodel.Span{From: lane.From, To: end}) {
 		whole := bar(run.From, run.To)
 		g.pen.Rect(whole.X, whole.Y, whole.W, whole.H, raised)
 	}

@@ -22,7 +22,8 @@ func crowded(t *testing.T, tasks int) *game {
 		lanes = append(lanes, viewmodel.Lane{Task: i + 1, To: 20})
 	}
 	g.model.Now.Lanes[0] = lanes
-	g.model.Now.Record.Header.Phases = []record.Phase{{Name: "autonomous", Seconds: 15}, {Name: "driver", Start: 15, Seconds: 105}}
+	g.model.Now.Record.Header.Phases = []record.Phase{{Name: "autonomous", Seconds: 15},
+		{Name: "driver", Start: 15, Seconds: 105}}
 	g.step(hand{})
 	return g
 }
@@ -56,8 +57,10 @@ func TestLanesWithoutRoomAreScrolled(t *testing.T) {
 		want string
 		top  int
 	}{
-		{over, "6 more below: wheel", 0}, {wheel(-1), "1 more above, 5 below: wheel", 1}, {paged(ebiten.KeyPageDown), "2 more above, 4 below: wheel", 2},
-		{paged(ebiten.KeyPageUp), "1 more above, 5 below: wheel", 1}, {wheel(1), "6 more below: wheel", 0}, {wheel(1), "6 more below: wheel", 0},
+		{over, "6 more below: wheel", 0}, {wheel(-1), "1 more above, 5 below: wheel", 1},
+		{paged(ebiten.KeyPageDown), "2 more above, 4 below: wheel", 2},
+		{paged(ebiten.KeyPageUp), "1 more above, 5 below: wheel", 1}, {wheel(1), "6 more below: wheel", 0},
+		{wheel(1), "6 more below: wheel", 0},
 	} {
 		from, to := g.span()
 		g.step(c.h)
@@ -81,7 +84,8 @@ func TestLanesWithoutRoomAreScrolled(t *testing.T) {
 	}
 }
 
-// A press on an event goes to it; a hand that is not quite still stays there, and one that moves on takes the time along.
+// A press on an event goes to it; a hand that is not quite still stays there, and one that moves on takes the time
+// along.
 func TestADragMayBeginOnAnEvent(t *testing.T) {
 	g := handed(t)
 	g.step(hand{})

@@ -80,7 +80,8 @@ func (g *game) drawBefore() {
 	g.drawWay(&g.paler, before, until, pen)
 	if pose, ok := before.PoseOf(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: g.model.Robot}, g.model.Time); ok {
 		shape := before.Outline(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: g.model.Robot}).Placed(pose)
-		g.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: paleInk, Dash: scene.Dashed}})
+		g.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: paleInk,
+			Dash: scene.Dashed}})
 	}
 }
 

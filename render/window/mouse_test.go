@@ -84,7 +84,8 @@ func TestAValueIsSelectedByAClickAndTurnedByWheelAndDrag(t *testing.T) {
 	g.step(hand{X: x + 61, Y: y, Released: true})
 	g.step(hand{X: x + 200, Y: y})
 	if g.used("far") != 418 || g.used("gain") != 0.5 || g.model.UndoSteps() != steps+1 {
-		t.Errorf("a drag over five steps made it %g, gain %g; %d steps of undo more", g.used("far"), g.used("gain"), g.model.UndoSteps()-steps)
+		t.Errorf("a drag over five steps made it %g, gain %g; %d steps of undo more", g.used("far"), g.used("gain"),
+			g.model.UndoSteps()-steps)
 	}
 	g.step(hand{Keys: []ebiten.Key{ebiten.KeyZ}, Ctrl: true})
 	if g.used("far") != 318 || g.card == nil {
@@ -226,7 +227,8 @@ func TestKeepingARunIsAskedAndNeverOverwrites(t *testing.T) {
 		return names
 	}
 	g.keyed(ebiten.KeyS)
-	if len(files()) != 0 || g.card == nil || g.card.name != "keep" || g.card.list()[g.card.cursor].label != "Write record_1.jsonl" {
+	if len(files()) != 0 || g.card == nil || g.card.name != "keep" ||
+		g.card.list()[g.card.cursor].label != "Write record_1.jsonl" {
 		t.Fatalf("files %v, card %+v", files(), g.card)
 	}
 	if g.keyed(ebiten.KeyEscape); len(files()) != 0 {
@@ -283,7 +285,8 @@ func TestWhatCannotBeOpenedIsNotRemembered(t *testing.T) {
 		t.Errorf("remembered: %+v", g.memory.Recent)
 	}
 	load := func(viewmodel.Files) (viewmodel.Loaded, error) { return viewmodel.Loaded{}, os.ErrNotExist }
-	first := newGame(t.Context(), Options{Files: viewmodel.Files{Record: bad}, Load: load, Out: io.Discard, Err: io.Discard}, viewmodel.Settings{Recent: []viewmodel.Files{{Record: bad}}}, "")
+	first := newGame(t.Context(), Options{Files: viewmodel.Files{Record: bad}, Load: load, Out: io.Discard,
+		Err: io.Discard}, viewmodel.Settings{Recent: []viewmodel.Files{{Record: bad}}}, "")
 	defer first.close()
 	if len(first.memory.Recent) != 0 {
 		t.Errorf("opened with a bad record: %+v", first.memory.Recent)
@@ -298,8 +301,10 @@ func TestTheTitleNamesTheFile(t *testing.T) {
 		want  string
 	}{
 		{viewmodel.Files{}, viewmodel.Source{Name: "core_haul_demo.lua"}, "core_haul_demo.lua - Chalkfield"},
-		{viewmodel.Files{Routine: "a/mine.lua"}, viewmodel.Source{Name: "mine.lua", Path: "a/mine.lua"}, "mine.lua - Chalkfield"},
-		{viewmodel.Files{Routine: "kiln_yard_bricks"}, viewmodel.Source{Name: "kiln_yard_bricks.lua"}, "kiln_yard_bricks - Chalkfield"},
+		{viewmodel.Files{Routine: "a/mine.lua"}, viewmodel.Source{Name: "mine.lua", Path: "a/mine.lua"},
+			"mine.lua - Chalkfield"},
+		{viewmodel.Files{Routine: "kiln_yard_bricks"}, viewmodel.Source{Name: "kiln_yard_bricks.lua"},
+			"kiln_yard_bricks - Chalkfield"},
 		{viewmodel.Files{Record: filepath.Join("b", "third.jsonl")}, viewmodel.Source{}, "third.jsonl - Chalkfield"},
 		{viewmodel.Files{}, viewmodel.Source{}, "Chalkfield"},
 	} {

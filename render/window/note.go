@@ -22,7 +22,8 @@ type note struct {
 	share float64 // of the work under way; negative: none
 }
 
-// noteNow is work under way, or the last thing to say. A long message has several lines; its height is kept free for it.
+// noteNow is work under way, or the last thing to say. A long message has several lines; its height is kept free for
+// it.
 func (g *game) noteNow() note {
 	n := note{bad: g.model.Notice.Bad, share: -1}
 	words := g.model.Notice.Text

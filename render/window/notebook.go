@@ -52,8 +52,8 @@ func follows(tab viewmodel.Tab) bool {
 // strays reports whether the page shown would go along with the run, but was scrolled.
 func (g *game) strays() bool { return !g.follow && follows(g.model.Tab) && g.model.Now != nil }
 
-// scrollPage scrolls the page shown. One that goes along with the run then stays where it is put, until Y, its button, or
-// the next play.
+// scrollPage scrolls the page shown. One that goes along with the run then stays where it is put, until Y, its button,
+// or the next play.
 func (g *game) scrollPage(points float64) {
 	s, page := g.scroll[g.model.Tab], g.page()
 	was := s.at
@@ -70,11 +70,13 @@ func (g *game) placeNotebook() {
 	width := tabs.W / float64(len(viewmodel.Tabs))
 	for i, tab := range viewmodel.Tabs {
 		r := layout.Rect{X: tabs.X + float64(i)*width + 2, Y: tabs.Y + 3, W: width - 4, H: tabs.H - 5}
-		g.add(element{Name: "tab " + string(tab), Rect: r, Label: tabTitle(tab), On: g.model.Tab == tab, Do: func() { g.model.Tab = tab }})
+		g.add(element{Name: "tab " + string(tab), Rect: r, Label: tabTitle(tab), On: g.model.Tab == tab,
+			Do: func() { g.model.Tab = tab }})
 	}
 	if g.strays() {
 		page := g.page()
-		g.add(element{Name: "follow", Rect: layout.Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}, Bare: true, Do: func() { g.follow = true }})
+		g.add(element{Name: "follow", Rect: layout.Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}, Bare: true,
+			Do: func() { g.follow = true }})
 	}
 }
 

@@ -27,17 +27,22 @@ func (g *game) drawRobot(page layout.Rect, s *scroll) float64 {
 	y = g.row(page, y, "true pose", poseWords(state.True))
 	y = g.row(page, y, "belief", poseWords(state.Belief))
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
-	y = g.row(page, y, "belief off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, viewmodel.Fixed(viewmodel.WholeTurn(deg(state.Belief[2]-state.True[2])), 1)))
+	y = g.row(page, y, "belief off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off,
+		viewmodel.Fixed(viewmodel.WholeTurn(deg(state.Belief[2]-state.True[2])), 1)))
 	y = g.row(page, y, "doing", string(state.Doing))
 	y = g.head(page, y, "Drive")
 	wanted := "nothing: no motion"
 	if run.Moves(g.model.Robot, g.model.Time) {
-		wanted = fmt.Sprintf("%s mm/s, %s deg/s", viewmodel.Fixed(1000*state.Want[0], 0), viewmodel.Fixed(deg(state.Want[1]), 0))
+		wanted = fmt.Sprintf("%s mm/s, %s deg/s", viewmodel.Fixed(1000*state.Want[0], 0),
+			viewmodel.Fixed(deg(state.Want[1]), 0))
 	}
 	y = g.row(page, y, "wanted", wanted)
-	y = g.row(page, y, "wheels", fmt.Sprintf("%s, %s mm/s", viewmodel.Fixed(1000*state.Wheels[0], 0), viewmodel.Fixed(1000*state.Wheels[1], 0)))
-	y = g.row(page, y, "volts", fmt.Sprintf("%s, %s V", viewmodel.Fixed(state.Volts[0], 1), viewmodel.Fixed(state.Volts[1], 1)))
-	y = g.row(page, y, "amps", fmt.Sprintf("%s, %s A", viewmodel.Fixed(state.Amps[0], 1), viewmodel.Fixed(state.Amps[1], 1)))
+	y = g.row(page, y, "wheels", fmt.Sprintf("%s, %s mm/s", viewmodel.Fixed(1000*state.Wheels[0], 0),
+		viewmodel.Fixed(1000*state.Wheels[1], 0)))
+	y = g.row(page, y, "volts", fmt.Sprintf("%s, %s V", viewmodel.Fixed(state.Volts[0], 1),
+		viewmodel.Fixed(state.Volts[1], 1)))
+	y = g.row(page, y, "amps", fmt.Sprintf("%s, %s A", viewmodel.Fixed(state.Amps[0], 1),
+		viewmodel.Fixed(state.Amps[1], 1)))
 	y = g.row(page, y, "battery", fmt.Sprintf("%.2f V", state.Battery))
 	y = g.drawPartRows(page, y, run.Record.Header.Robots[g.model.Robot], state)
 	return y - top + 12
@@ -49,7 +54,8 @@ func (g *game) drawPartRows(page layout.Rect, y float64, entered record.Robot, s
 	}
 	for i, part := range entered.Parts {
 		if i < len(state.Parts) {
-			y = g.row(page, y, part.Name, g.partWords(robot.Kind(part.Kind), state.Parts[i], g.model.Now.PartQuantity(g.model.Robot, i)))
+			y = g.row(page, y, part.Name, g.partWords(robot.Kind(part.Kind), state.Parts[i],
+				g.model.Now.PartQuantity(g.model.Robot, i)))
 		}
 	}
 	if state.Air != 0 {
@@ -80,7 +86,8 @@ func (g *game) partWords(kind robot.Kind, p record.PartSample, q viewmodel.Quant
 }
 
 func poseWords(p record.Pose) string {
-	return fmt.Sprintf("%s, %s mm, %s deg", viewmodel.Fixed(1000*p[0], 0), viewmodel.Fixed(1000*p[1], 0), viewmodel.Fixed(viewmodel.WholeTurn(deg(p[2])), 1))
+	return fmt.Sprintf("%s, %s mm, %s deg", viewmodel.Fixed(1000*p[0], 0), viewmodel.Fixed(1000*p[1], 0),
+		viewmodel.Fixed(viewmodel.WholeTurn(deg(p[2])), 1))
 }
 
 func deg(rad float64) float64 { return rad * 180 / math.Pi }
@@ -145,7 +152,8 @@ func (g *game) sheetRow(page layout.Rect, y float64, name string, cells []string
 	const cell = 53.0 // "12 -> 36"
 	g.words(name, r.Left(r.W-cell*float64(len(cells))-6), normal, bold, scene.Chalk)
 	for i, words := range cells {
-		g.rightward(words, layout.Rect{X: r.Right() - cell*float64(len(cells)-i), Y: y, W: cell, H: pageRow}, normal, bold, scene.Chalk)
+		g.rightward(words, layout.Rect{X: r.Right() - cell*float64(len(cells)-i), Y: y, W: cell, H: pageRow}, normal, bold,
+			scene.Chalk)
 	}
 	return y + pageRow
 }
@@ -233,7 +241,8 @@ func (g *game) drawEventLine(r layout.Rect, line eventLine, past, current bool) 
 	g.drawer.Mark(g.pen, row.Shape, pointAt(r.X+44, r.Y+pageRow/2), 5, fill, pen)
 	g.rightward(fmt.Sprintf("%.2f s", row.T), layout.Rect{X: r.X + 52, Y: r.Y, W: 54, H: pageRow}, small, false, letters)
 	for k, words := range line.words {
-		g.words(words, layout.Rect{X: r.X + eventLeft, Y: r.Y + float64(k)*(pageRow-3), W: r.W - eventLeft - 10, H: pageRow}, normal, false, letters)
+		g.words(words, layout.Rect{X: r.X + eventLeft, Y: r.Y + float64(k)*(pageRow-3), W: r.W - eventLeft - 10,
+			H: pageRow}, normal, false, letters)
 	}
 }
 

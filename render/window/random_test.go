@@ -24,22 +24,24 @@ func handed(t *testing.T) *game {
 	t.Chdir(t.TempDir())    // what is kept lands here
 	t.Setenv("PATH", "")    // no clipboard
 	t.Setenv("DISPLAY", "") // nor a display by mistake
-	g := newGame(context.Background(), Options{Out: io.Discard, Err: io.Discard, Load: func(viewmodel.Files) (viewmodel.Loaded, error) {
-		field, err := fields.OpenEmbedded("core_haul")
-		if err != nil {
-			return viewmodel.Loaded{}, err
-		}
-		robot, err := robot.Find("hauler")
-		if err != nil {
-			return viewmodel.Loaded{}, err
-		}
-		program, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
-		if err != nil {
-			return viewmodel.Loaded{}, err
-		}
-		entrants := []rehearse.Entrant{{Robot: robot, Routine: program}, {Robot: robot, Routine: program, Side: "teal"}}
-		return viewmodel.Loaded{Setup: rehearse.Setup{Field: field, Seed: 1, Entrants: entrants}, Source: viewmodel.SourceOf("core_haul_demo.lua", "", "return 1\n")}, nil
-	}}, viewmodel.Settings{Zoom: 1}, "")
+	g := newGame(context.Background(), Options{Out: io.Discard, Err: io.Discard,
+		Load: func(viewmodel.Files) (viewmodel.Loaded, error) {
+			field, err := fields.OpenEmbedded("core_haul")
+			if err != nil {
+				return viewmodel.Loaded{}, err
+			}
+			robot, err := robot.Find("hauler")
+			if err != nil {
+				return viewmodel.Loaded{}, err
+			}
+			program, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
+			if err != nil {
+				return viewmodel.Loaded{}, err
+			}
+			entrants := []rehearse.Entrant{{Robot: robot, Routine: program}, {Robot: robot, Routine: program, Side: "teal"}}
+			return viewmodel.Loaded{Setup: rehearse.Setup{Field: field, Seed: 1, Entrants: entrants},
+				Source: viewmodel.SourceOf("core_haul_demo.lua", "", "return 1\n")}, nil
+		}}, viewmodel.Settings{Zoom: 1}, "")
 	t.Cleanup(g.close)
 	g.density = 1
 	g.width, g.height = 1280, 800
@@ -145,7 +147,8 @@ func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
 	}
 }
 
-// A key that is let go is a stick at rest at once: the macro of a button pressed just after must not be taken over by it.
+// A key that is let go is a stick at rest at once: the macro of a button pressed just after must not be taken over by
+// it.
 func TestAStickThatIsLetGoIsAtRest(t *testing.T) {
 	var p padMaker
 	for range 10 {
@@ -154,7 +157,8 @@ func TestAStickThatIsLetGoIsAtRest(t *testing.T) {
 	if p.keyed.LeftY < 0.5 || p.keyed.RightX < 0.5 {
 		t.Errorf("held: %+v", p.keyed)
 	}
-	if state := p.keys(&hand{fresh: []ebiten.Key{ebiten.KeyJ}}); state.LeftY != 0 || state.RightX != 0 || len(state.Buttons) != 1 {
+	if state := p.keys(&hand{fresh: []ebiten.Key{ebiten.KeyJ}}); state.LeftY != 0 || state.RightX != 0 ||
+		len(state.Buttons) != 1 {
 		t.Errorf("let go: %+v", state)
 	}
 }

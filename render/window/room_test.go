@@ -96,8 +96,8 @@ func TestALongTitleLeavesRoomForFieldAndSeed(t *testing.T) {
 	}
 }
 
-// The legend of a drive is as high however many marks come, and the strip however many tasks, so that the field keeps its
-// size.
+// The legend of a drive is as high however many marks come, and the strip however many tasks, so that the field keeps
+// its size.
 func TestTheLegendOfADriveKeepsItsHeight(t *testing.T) {
 	g := handed(t)
 	g.step(hand{Keys: []ebiten.Key{ebiten.KeyD}})
@@ -108,7 +108,8 @@ func TestTheLegendOfADriveKeepsItsHeight(t *testing.T) {
 	field := g.frame.Field
 	g.model.Now.Lanes = [][]viewmodel.Lane{make([]viewmodel.Lane, 6)}
 	if g.step(hand{}); g.frame.Field != field || len(g.shownLanes()) != driveLanes || g.stripHidden() == "" {
-		t.Errorf("with more tasks the field changes from %+v to %+v; %d lanes, hidden %q", field, g.frame.Field, len(g.shownLanes()), g.stripHidden())
+		t.Errorf("with more tasks the field changes from %+v to %+v; %d lanes, hidden %q", field, g.frame.Field,
+			len(g.shownLanes()), g.stripHidden())
 	}
 	row := scene.LegendRow{Words: strings.Repeat("word ", 8)}
 	var rows []scene.LegendRow

@@ -71,8 +71,8 @@ func (g *game) columns(page layout.Rect) int {
 	return max(int((page.W-codeLeft-12)/canvas.MonoAdvance(codeSize, g.density)), 20)
 }
 
-// foldLine breaks a line at spaces, else after punctuation, where it can; continuations are indented two letters more than
-// the line.
+// foldLine breaks a line at spaces, else after punctuation, where it can; continuations are indented two letters more
+// than the line.
 func foldLine(line string, columns int) []string {
 	indent := len(line) - len(strings.TrimLeft(line, " "))
 	lead := strings.Repeat(" ", min(indent+2, columns/2))
@@ -103,7 +103,8 @@ func foldAt(letters []rune, start, columns int) int {
 		number := letters[k-1] == '.' && k >= 2 && unicode.IsDigit(letters[k-2]) // 1.5 stays whole
 		return !inWord(letters[k-1]) && inWord(letters[k]) && letters[k-1] != '\'' && !number
 	}
-	for _, cut := range []int{last(columns, max(start+1, columns*2/3), space), last(columns, start+1, mark), last(columns, start+1, space)} {
+	for _, cut := range []int{last(columns, max(start+1, columns*2/3), space), last(columns, start+1, mark),
+		last(columns, start+1, space)} {
 		if cut > 0 {
 			return cut
 		}
@@ -136,7 +137,8 @@ func (g *game) faultyLine() int {
 	return 0
 }
 
-// drawRoutine draws the routine's text with the lines that run now, and the line of an error. It gives the page's height.
+// drawRoutine draws the routine's text with the lines that run now, and the line of an error. It gives the page's
+// height.
 func (g *game) drawRoutine(page layout.Rect, s *scroll) float64 {
 	lines := g.folded(page)
 	if len(lines) == 0 {
@@ -230,7 +232,8 @@ func (g *game) drawCodeLine(page layout.Rect, y float64, line foldedLine, lit []
 	if line.first {
 		g.rightMono(fmt.Sprint(line.number), layout.Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
 		if len(tasks) > 0 && line.number != faulty {
-			g.words(strings.Join(tasks, ","), layout.Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true, g.tint.Accent)
+			g.words(strings.Join(tasks, ","), layout.Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true,
+				g.tint.Accent)
 		}
 	}
 	g.mono(line.text, layout.Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)
@@ -280,6 +283,7 @@ func (g *game) drawFault(page layout.Rect, y float64) {
 	lines := g.faultLines(page)
 	g.pen.Rect(page.X+1, y, page.W-1, g.faultHeight(page)-2, raised)
 	for i, line := range lines {
-		g.mono(line, layout.Rect{X: page.X + codeLeft, Y: y + 2 + float64(i)*codeRow, W: page.W - codeLeft, H: codeRow}, codeSize, true, scene.Chalk)
+		g.mono(line, layout.Rect{X: page.X + codeLeft, Y: y + 2 + float64(i)*codeRow, W: page.W - codeLeft, H: codeRow},
+			codeSize, true, scene.Chalk)
 	}
 }

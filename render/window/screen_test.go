@@ -94,8 +94,10 @@ type state struct {
 
 // String is what a failed test prints.
 func (st state) String() string {
-	return fmt.Sprintf("time %g of %g, playing %v, mode %s, runs %d, busy %v, card %q filter %q, tab %s, fault %q, notice %q, signals %v, lit %v, start %s, robot %s, window %gx%g",
-		st.Time, st.End, st.Playing, st.Mode, st.Runs, st.Busy, st.Card, st.Filter, st.Tab, st.Fault, st.Notice, st.Signals, st.Lit, st.Start, st.Robot, st.Width, st.Height)
+	return fmt.Sprintf("time %g of %g, playing %v, mode %s, runs %d, busy %v, card %q filter %q, tab %s, fault %q, "+
+		"notice %q, signals %v, lit %v, start %s, robot %s, window %gx%g",
+		st.Time, st.End, st.Playing, st.Mode, st.Runs, st.Busy, st.Card, st.Filter, st.Tab, st.Fault, st.Notice, st.Signals,
+		st.Lit, st.Start, st.Robot, st.Width, st.Height)
 }
 
 // screen is a display of its own with one window of the program on it.
@@ -177,8 +179,12 @@ func (s *screen) hangUp() {
 func (s *screen) start(args ...string) state {
 	s.t.Helper()
 	s.launch(args...)
-	st := s.until("the window has drawn a run or a fault", func(st state) bool { return st.Drawn > 1 && (st.Runs > 0 || st.Fault != "") })
-	s.xdotool("search", "--sync", "--onlyvisible", "--class", "chalkfield", "windowmove", "--sync", "0", "0", "windowfocus", "--sync")
+	st := s.until("the window has drawn a run or a fault", func(st state) bool {
+		return st.Drawn > 1 &&
+			(st.Runs > 0 || st.Fault != "")
+	})
+	s.xdotool("search", "--sync", "--onlyvisible", "--class", "chalkfield", "windowmove", "--sync", "0", "0",
+		"windowfocus", "--sync")
 	s.settle()
 	return st
 }
@@ -191,7 +197,8 @@ func (s *screen) launch(args ...string) {
 		s.size(viewmodel.LeastWidth, viewmodel.LeastHeight)
 	}
 	s.program = exec.Command(os.Args[0], append([]string{"open", "--state-file", s.path("state.json")}, args...)...)
-	s.program.Env = append(os.Environ(), asProgram+"=1", "DISPLAY="+s.display, "XDG_CONFIG_HOME="+s.path("config"), "WAYLAND_DISPLAY=")
+	s.program.Env = append(os.Environ(), asProgram+"=1", "DISPLAY="+s.display, "XDG_CONFIG_HOME="+s.path("config"),
+		"WAYLAND_DISPLAY=")
 	s.program.Dir = s.dir
 	s.program.Stdout, s.program.Stderr = &s.output, &s.output
 	if err := s.program.Start(); err != nil {
@@ -334,8 +341,8 @@ func (s *screen) key(keys ...string) {
 	}
 }
 
-// settle waits until the window has taken up what was done before. Of the frame that the state was written in and of the
-// next the input may have been read already; on a busy machine a frame has many updates, so they tell nothing.
+// settle waits until the window has taken up what was done before. Of the frame that the state was written in and of
+// the next the input may have been read already; on a busy machine a frame has many updates, so they tell nothing.
 func (s *screen) settle() {
 	s.t.Helper()
 	from := s.now().Frames + 2
@@ -396,7 +403,8 @@ func (st state) place(t *testing.T, name string) (x, y float64) {
 func (s *screen) look(x, y, width, height float64) *image.NRGBA {
 	s.t.Helper()
 	root := xproto.Setup(s.x).DefaultScreen(s.x).Root
-	got, err := xproto.GetImage(s.x, xproto.ImageFormatZPixmap, xproto.Drawable(root), int16(x), int16(y), uint16(width), uint16(height), 0xffffffff).Reply()
+	got, err := xproto.GetImage(s.x, xproto.ImageFormatZPixmap, xproto.Drawable(root), int16(x), int16(y), uint16(width),
+		uint16(height), 0xffffffff).Reply()
 	if err != nil {
 		s.t.Fatal(err)
 	}

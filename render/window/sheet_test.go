@@ -53,7 +53,8 @@ func TestEveryGroupOfShortcutsIsOnTheSheet(t *testing.T) {
 
 func TestFoldLineKeepsEveryLetterAndTheWidth(t *testing.T) {
 	for _, line := range []string{
-		"", "short", "  if a then b() end", strings.Repeat("x", 100), "    " + strings.Repeat("word ", 30), strings.Repeat(" ", 90) + "far right",
+		"", "short", "  if a then b() end", strings.Repeat("x", 100), "    " + strings.Repeat("word ", 30),
+		strings.Repeat(" ", 90) + "far right",
 		strings.Repeat("ä", 75), "\u4e16\u754c" + strings.Repeat("z ", 40),
 	} {
 		var joined string
@@ -90,7 +91,8 @@ func TestFoldLineBreaksNoWord(t *testing.T) {
 
 func TestAnErrorStandsAfterTheWholeOfItsLine(t *testing.T) {
 	long := "local x = " + strings.Repeat("word ", 30)
-	g := &game{density: 1, model: &viewmodel.Model{Text: viewmodel.SourceOf("a.lua", "", "one()\n"+long+"\ntwo()"), Fault: &viewmodel.Fault{File: "a.lua", Line: 2, Text: "a.lua:2: wrong"}}}
+	g := &game{density: 1, model: &viewmodel.Model{Text: viewmodel.SourceOf("a.lua", "", "one()\n"+long+"\ntwo()"),
+		Fault: &viewmodel.Fault{File: "a.lua", Line: 2, Text: "a.lua:2: wrong"}}}
 	page := layout.Rect{W: 300, H: 400}
 	var taller []string
 	lines := g.folded(page)

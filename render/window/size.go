@@ -11,8 +11,8 @@ import (
 // frameRoom is what is left of a display for a window's frame and the desktop's own bars, device-independent pixels.
 const frameRoom = 48
 
-// onDisplay is a window's size brought within a display: one that was remembered from a larger display would open partly
-// off the screen.
+// onDisplay is a window's size brought within a display: one that was remembered from a larger display would open
+// partly off the screen.
 func onDisplay(width, height int, display interface{ Size() (int, int) }) (int, int) {
 	mostWidth, mostHeight := display.Size()
 	if width <= mostWidth && height <= mostHeight || mostWidth <= 0 || mostHeight <= 0 {
@@ -21,8 +21,9 @@ func onDisplay(width, height int, display interface{ Size() (int, int) }) (int, 
 	return min(width, mostWidth), min(height, max(mostHeight-frameRoom, 1))
 }
 
-// windowSize follows the size that the person gives the window, for the next start. Ebiten's own answer comes too late (it
-// is the first size again once the window has closed), and it is of no use for a window made as large as the screen.
+// windowSize follows the size that the person gives the window, for the next start. Ebiten's own answer comes too late
+// (it is the first size again once the window has closed), and it is of no use for a window made as large as the
+// screen.
 type windowSize struct {
 	width, height float64 // device-independent pixels, as last laid out
 	news          int     // updates until it is taken over; 0: it is known

@@ -25,12 +25,14 @@ func TestWindowClosedByItsFrameRemembersItsSize(t *testing.T) {
 	}
 	s.askToClose(xproto.Window(window))
 	s.gone()
-	if text := read(t, s.path("config/chalkfield/window.json")); !strings.Contains(text, `"width": 1200`) || !strings.Contains(text, `"height": 750`) {
+	if text := read(t, s.path("config/chalkfield/window.json")); !strings.Contains(text, `"width": 1200`) ||
+		!strings.Contains(text, `"height": 750`) {
 		t.Errorf("remembered: %s", text)
 	}
 }
 
-// A size remembered from a larger display is brought within this one, which has 1600 x 1000 pixels; the title names the file.
+// A size remembered from a larger display is brought within this one, which has 1600 x 1000 pixels; the title names the
+// file.
 func TestWindowFitsTheDisplayAndNamesItsFile(t *testing.T) {
 	s := newScreen(t)
 	s.size(3000, 2000)

@@ -99,8 +99,10 @@ func (g *game) drawStill(s *still, content print, area layout.Rect, draw func())
 
 func (g *game) copyStill(s *still, area layout.Rect) {
 	g.pen.Flush()
-	pixel := func(points float64) int { return int(math.Round(points * g.density)) } // as the pen's Rect: what is copied was painted
-	part := image.Rect(pixel(area.X), pixel(area.Y), pixel(area.Right()), pixel(area.Bottom())).Intersect(s.picture.Bounds())
+	// as the pen's Rect: what is copied was painted
+	pixel := func(points float64) int { return int(math.Round(points * g.density)) }
+	part := image.Rect(pixel(area.X), pixel(area.Y), pixel(area.Right()),
+		pixel(area.Bottom())).Intersect(s.picture.Bounds())
 	options := &ebiten.DrawImageOptions{Blend: ebiten.BlendCopy}
 	options.GeoM.Translate(float64(part.Min.X), float64(part.Min.Y))
 	g.pen.Target().DrawImage(s.picture.SubImage(part).(*ebiten.Image), options)

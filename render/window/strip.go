@@ -78,7 +78,8 @@ func (g *game) keepInSpan() {
 func (g *game) stripRow(i int) layout.Rect {
 	s := g.frame.Strip
 	if lane := i - layout.FixedRows; lane >= 0 {
-		return layout.Rect{X: s.X, Y: s.Y + layout.RulerHeight + layout.FixedRows*layout.RowHeight + float64(lane)*g.frame.Lane, W: s.W, H: g.frame.Lane}
+		return layout.Rect{X: s.X, Y: s.Y + layout.RulerHeight + layout.FixedRows*layout.RowHeight +
+			float64(lane)*g.frame.Lane, W: s.W, H: g.frame.Lane}
 	}
 	return layout.Rect{X: s.X, Y: s.Y + layout.RulerHeight + float64(i)*layout.RowHeight, W: s.W, H: layout.RowHeight}
 }
@@ -141,7 +142,8 @@ func (g *game) drawRuler(run *viewmodel.Run) {
 		g.pen.Segment(x, r.Bottom()-6, x, r.Bottom(), 1, scene.Dust)
 		words := fmt.Sprintf("%g", math.Round(t*100)/100)
 		width := paint.Width(words, small, false)
-		g.words(words, layout.Rect{X: math.Min(x+3, g.width-width-2), Y: r.Y, W: width + 1, H: r.H - 3}, small, false, scene.Dust)
+		g.words(words, layout.Rect{X: math.Min(x+3, g.width-width-2), Y: r.Y, W: width + 1, H: r.H - 3}, small, false,
+			scene.Dust)
 	}
 	for _, phase := range run.Record.Header.Phases {
 		if x := g.timeX(phase.Start); phase.Start > from && phase.Start < to {
@@ -313,8 +315,8 @@ func (g *game) pointStrip() {
 	}
 }
 
-// leastScrub is how far the pointer must go from an event that it went down on until the time follows it, points: a hand
-// that clicks is not quite still.
+// leastScrub is how far the pointer must go from an event that it went down on until the time follows it, points: a
+// hand that clicks is not quite still.
 const leastScrub = 4.0
 
 // beginScrub goes to the event or the time under the pointer; held, the pointer takes the time along from there.

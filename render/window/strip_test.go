@@ -36,7 +36,8 @@ func TestScoreNumbersKeepApart(t *testing.T) {
 }
 
 func TestLanesAreToldApart(t *testing.T) {
-	one := &viewmodel.Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 1), Phases: []record.Phase{{Name: "autonomous", Seconds: 20}}}}}
+	one := &viewmodel.Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 1),
+		Phases: []record.Phase{{Name: "autonomous", Seconds: 20}}}}}
 	match := &viewmodel.Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 2),
 		Phases: []record.Phase{{Name: "autonomous", Seconds: 20}, {Name: "driver", Start: 20, Seconds: 100}}}}}
 	g := &game{model: &viewmodel.Model{Robot: 1}}
@@ -46,7 +47,8 @@ func TestLanesAreToldApart(t *testing.T) {
 		want string
 	}{
 		{one, viewmodel.Lane{}, "main task"}, {one, viewmodel.Lane{Task: 2}, "task 2"},
-		{match, viewmodel.Lane{}, "2: autonomous"}, {match, viewmodel.Lane{From: 20}, "2: driver"}, {match, viewmodel.Lane{Task: 1}, "2: task 1"},
+		{match, viewmodel.Lane{}, "2: autonomous"}, {match, viewmodel.Lane{From: 20}, "2: driver"},
+		{match, viewmodel.Lane{Task: 1}, "2: task 1"},
 	} {
 		if got := g.laneName(c.run, c.lane); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)

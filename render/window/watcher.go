@@ -30,7 +30,8 @@ type stamp struct {
 	time time.Time
 }
 
-// settle is how long after the first sign of a change the files are looked at: an editor may need several steps to save.
+// settle is how long after the first sign of a change the files are looked at: an editor may need several steps to
+// save.
 const settle = 60 * time.Millisecond
 
 func newWatcher(warn func(string)) *watcher {
@@ -44,8 +45,8 @@ func newWatcher(warn func(string)) *watcher {
 	return w
 }
 
-// listen takes every note at once, because a folder may be busy with other files, and passes on those about ours. It ends
-// when the notes are closed.
+// listen takes every note at once, because a folder may be busy with other files, and passes on those about ours. It
+// ends when the notes are closed.
 func (w *watcher) listen() {
 	for {
 		select {

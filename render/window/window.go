@@ -1,5 +1,6 @@
-// Package window is the program's window: it watches, questions and drives rehearsals. It draws what render/window/viewmodel
-// remembers and turns keys and the pointer into calls of the model; every picture of the field comes from render/scene.
+// Package window is the program's window: it watches, questions and drives rehearsals. It draws what
+// render/window/viewmodel remembers and turns keys and the pointer into calls of the model; every picture of the field
+// comes from render/scene.
 package window
 
 import (

@@ -180,11 +180,17 @@ func TestWindowOpensWhatIsEmbeddedAndARecord(t *testing.T) {
 	s.key("o")
 	s.types("z", "z", "z")
 	s.key("Return")
-	st := s.until("nothing matches, and the card stays", func(st state) bool { return st.Card == "open" && st.Filter == "zzz" })
+	st := s.until("nothing matches, and the card stays", func(st state) bool {
+		return st.Card == "open" &&
+			st.Filter == "zzz"
+	})
 	s.key("Escape", "o")
 	s.types("k", "i", "l", "n", "underscore", "y", "a", "r", "d", "underscore", "b")
 	s.key("Return")
-	st = s.until("the embedded routine runs on its own field", func(st state) bool { return st.Runs == 2 && st.Fault == "" && st.Card == "" })
+	st = s.until("the embedded routine runs on its own field", func(st state) bool {
+		return st.Runs == 2 &&
+			st.Fault == "" && st.Card == ""
+	})
 	s.key("s", "Return")
 	s.until("its record is there", func(st state) bool { return strings.HasSuffix(st.Notice, "record_1.jsonl") })
 	title := st.Title
@@ -203,7 +209,10 @@ func TestWindowKeepsAFaultInSightWhileThereIsNothingToShow(t *testing.T) {
 	st := s.start("nothing.lua")
 	s.key("ctrl+y")
 	s.until("the line below has other news", func(st state) bool { return st.Notice == "Nothing to redo." })
-	s.untilSeen("the message stands in the field", func() bool { return count(s.lookAt(st.Parts["field"]), scene.Chalk) > 300 })
+	s.untilSeen("the message stands in the field", func() bool {
+		return count(s.lookAt(st.Parts["field"]),
+			scene.Chalk) > 300
+	})
 }
 
 func TestWindowShowsSignalsLayersAndKeysByKeyboard(t *testing.T) {
@@ -213,7 +222,10 @@ func TestWindowShowsSignalsLayersAndKeysByKeyboard(t *testing.T) {
 	s.key("g", "g", "g")
 	s.types("b", "a", "t", "t")
 	s.key("Return", "Escape")
-	s.until("the battery is charted", func(st state) bool { return len(st.Signals) == 2 && st.Signals[1] == "battery" && st.Card == "" })
+	s.until("the battery is charted", func(st state) bool {
+		return len(st.Signals) == 2 && st.Signals[1] == "battery" &&
+			st.Card == ""
+	})
 	s.key("l")
 	s.until("layers", func(st state) bool { return st.Card == "layers" })
 	s.key("space", "Escape")

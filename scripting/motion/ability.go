@@ -58,8 +58,8 @@ func newAbility(of string, m robot.Model, o Options, battery float64) (ability, 
 
 // curves sets what curves may ask of the tyres. Our own rules, from trials on simulated bases: wheels that scrub in the
 // turn hold less to the side, and the less the more they are omni wheels (side grip an eighth of the grip): such a base
-// holds a quarter of its side grip, and slides out of curves tighter than two thirds of its track. One on traction wheels
-// holds a third, in curves of a quarter of its track.
+// holds a quarter of its side grip, and slides out of curves tighter than two thirds of its track. One on traction
+// wheels holds a third, in curves of a quarter of its track.
 func (a *ability) curves() {
 	ratio := min(1, a.SideGrip/a.Grip)
 	a.side = steady((0.20+float64(0.20*ratio))*a.SideGrip, a.SideTip)
@@ -92,16 +92,19 @@ func filled(of string, m robot.Model) (robot.Model, error) {
 		required bool
 	}{
 		{"track", m.Track, true}, {"volts", m.Volts, true}, {"kV", m.KV, true}, {"kA", m.KA, false},
-		{"turning kV", m.TurnKV, false}, {"turning kA", m.TurnKA, false}, {"kS", m.KS, false}, {"turning kS", m.TurnKS, false},
+		{"turning kV", m.TurnKV, false}, {"turning kA", m.TurnKA, false}, {"kS", m.KS, false},
+		{"turning kS", m.TurnKS, false},
 		{"mass", m.Mass, false}, {"inertia", m.Inertia, false}, {"grip", m.Grip, false}, {"side grip", m.SideGrip, false},
 		{"tip", m.Tip, false}, {"side tip", m.SideTip, false}, {"period", m.Period, false},
 	} {
 		if !(n.value >= 0) || math.IsInf(n.value, 0) || n.required && n.value == 0 {
-			return m, &ArgumentError{of, "robot model: " + n.name, fmt.Sprintf("must be positive for a machine that drives: it is %v", n.value)}
+			return m, &ArgumentError{of, "robot model: " + n.name,
+				fmt.Sprintf("must be positive for a machine that drives: it is %v", n.value)}
 		}
 	}
 	if math.IsNaN(m.Pivot) || math.Abs(m.Pivot) > 1 {
-		return m, &ArgumentError{of, "robot model: pivot", fmt.Sprintf("must lie within a metre of the robot's point: it is %v m", m.Pivot)}
+		return m, &ArgumentError{of, "robot model: pivot",
+			fmt.Sprintf("must lie within a metre of the robot's point: it is %v m", m.Pivot)}
 	}
 	m.Mass = first(m.Mass, 5)
 	m.Inertia = first(m.Inertia, m.Mass*m.Track*m.Track/4)

@@ -35,8 +35,8 @@ func Ahead(distance float64, o Options) (*Motion, error) {
 	return m, nil
 }
 
-// addLine adds a straight leg of the pivot. Where it is laid anew it aims at the same end, in a swing if the robot does not
-// look there.
+// addLine adds a straight leg of the pivot. Where it is laid anew it aims at the same end, in a swing if the robot does
+// not look there.
 func (m *Motion) addLine(from, to geom.Vec, reverse bool) *curveLeg {
 	start := geom.Pose{X: from.X, Y: from.Y, Heading: portable.Atan2(to.Y-from.Y, to.X-from.X)}
 	return m.addCurve(start, reverse, func(c *curve, start geom.Pose) {

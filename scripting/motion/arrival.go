@@ -78,8 +78,8 @@ func (m *Motion) gap() geom.Vec {
 	return geom.Pose{X: at.X, Y: at.Y, Heading: m.now.heading}.ToLocal(m.goal.At())
 }
 
-// inside reports whether the end is within the tolerance: Within along the heading, three times that across it. A distance
-// that is driven along a line has no end across it; a heading counts where it was asked for.
+// inside reports whether the end is within the tolerance: Within along the heading, three times that across it. A
+// distance that is driven along a line has no end across it; a heading counts where it was asked for.
 func (m *Motion) inside() bool {
 	switch m.kind {
 	case toHeading:

@@ -10,8 +10,8 @@ import (
 // corrections is how often a motion may correct an end that it missed.
 const corrections = 2
 
-// worthIt is the miss from which it is corrected, in times Within. A smaller one is left, and told: to go back and come in
-// again may do more harm than it, with a load in tow or a wall near by.
+// worthIt is the miss from which it is corrected, in times Within. A smaller one is left, and told: to go back and come
+// in again may do more harm than it, with a load in tow or a wall near by.
 const worthIt = 6.0
 
 // A correction goes back this far before the end: runUpShare times the miss, within these bounds, m.
@@ -66,8 +66,8 @@ func (m *Motion) addRunUp() {
 	m.addCurve(geom.Pose{X: before.X, Y: before.Y, Heading: to.Heading}, m.options.Reverse, bow(to))
 }
 
-// addShuffle adds a turn towards a near pose or the back to it, whichever is less, a straight roll there and a turn to its
-// heading.
+// addShuffle adds a turn towards a near pose or the back to it, whichever is less, a straight roll there and a turn to
+// its heading.
 func (m *Motion) addShuffle(at geom.Pose) {
 	target := m.pivotAt(at)
 	heading := bearingOf(m.now.pose(), target)

@@ -21,8 +21,8 @@ const (
 // catchUp is the share of the cruising speed that may be added to close a gap along the way.
 const catchUp = 0.4
 
-// steepest is the sine of the angle at which a robot far aside comes back to the curve. Without this bound the law would
-// turn it round and round: it rests where ky y = kth sin(th), which a large y has no angle for.
+// steepest is the sine of the angle at which a robot far aside comes back to the curve. Without this bound the law
+// would turn it round and round: it rests where ky y = kth sin(th), which a large y has no angle for.
 const steepest = 0.5
 
 // slowest is the speed below which the sideways gain no longer rises, m/s.
@@ -134,7 +134,8 @@ func (l *curveLeg) follow(ref reference, e trackingError, pace float64, now *rea
 	ahead, aside := catchUp*l.a.speed/k.kx, steepest*k.kHeading/k.ky
 	e.x, e.y = geom.Clamp(e.x, -ahead, ahead), geom.Clamp(e.y, -aside, aside)
 	v, w := track(vr, wr, e, k)
-	w += float64((g.HeadingP - float64(k.kHeading*vr)) * portable.Sin(e.heading)) // the share that the law loses towards rest
+	// the share that the law loses towards rest
+	w += float64((g.HeadingP - float64(k.kHeading*vr)) * portable.Sin(e.heading))
 	w += float64(g.HeadingD * (wr - now.turn))
 	limit := l.a.topTurnRate()
 	s := setpoint{v, ref.accel * pace, geom.Clamp(w, -limit, limit), ref.turnAccel * pace}

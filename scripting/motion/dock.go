@@ -7,10 +7,10 @@ import (
 	"chalkfield/internal/base/portable"
 )
 
-// Dock arrives at a pose by a smooth curve, a Bezier curve that is straight along the heading at both ends. Of several such curves,
-// with and without a turn on the spot before them, it drives the quickest; where all are tight it goes straight to a point
-// 250 mm before the pose, turns, and goes straight in. A pose nearer than a quarter of the track it reaches by turn, roll,
-// turn. With Reverse it arrives backwards, ending in the same pose.
+// Dock arrives at a pose by a smooth curve, a Bezier curve that is straight along the heading at both ends. Of several
+// such curves, with and without a turn on the spot before them, it drives the quickest; where all are tight it goes
+// straight to a point 250 mm before the pose, turns, and goes straight in. A pose nearer than a quarter of the track it
+// reaches by turn, roll, turn. With Reverse it arrives backwards, ending in the same pose.
 func Dock(at geom.Pose, o Options) (*Motion, error) {
 	const name = "dock"
 	if err := checkPoint(name, "pose", at.At()); err != nil {

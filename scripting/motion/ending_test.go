@@ -103,7 +103,8 @@ func TestCancelStopsTheTrainsAndTheMotion(t *testing.T) {
 	}
 	motion.Cancel()
 	r := motion.Result()
-	if !motion.Done() || r.Why != Cancelled || r.OK || math.Abs(r.Took-0.4) > 1e-9 || math.Abs(r.Left-(2-m.pose.X)) > 0.015 {
+	if !motion.Done() || r.Why != Cancelled || r.OK || math.Abs(r.Took-0.4) > 1e-9 ||
+		math.Abs(r.Left-(2-m.pose.X)) > 0.015 {
 		t.Errorf("%+v at x %.3f m", r, m.pose.X)
 	}
 	m.SetDriveVolts(3, 4) // someone else drives now
@@ -126,10 +127,13 @@ func TestPushedRobotStillArrives(t *testing.T) {
 	}{
 		{"visit", func() (*Motion, error) { return Visit(geom.Vec{X: 1.5, Y: 0.2}, Options{}) }, geom.Vec{X: 1.5, Y: 0.2}},
 		{"dock", func() (*Motion, error) { return Dock(geom.Pose{X: 1.5, Y: 0.8}, Options{}) }, geom.Vec{X: 1.5, Y: 0.8}},
-		{"dock backwards", func() (*Motion, error) { return Dock(geom.Pose{X: -1.5, Y: 0.5}, Options{Reverse: true}) }, geom.Vec{X: -1.5, Y: 0.5}},
-		{"trace", func() (*Motion, error) { return Trace([]geom.Vec{{X: 0.7, Y: 0.4}, {X: 1.5}}, Options{}) }, geom.Vec{X: 1.5}},
+		{"dock backwards", func() (*Motion, error) { return Dock(geom.Pose{X: -1.5, Y: 0.5}, Options{Reverse: true}) },
+			geom.Vec{X: -1.5, Y: 0.5}},
+		{"trace", func() (*Motion, error) { return Trace([]geom.Vec{{X: 0.7, Y: 0.4}, {X: 1.5}}, Options{}) },
+			geom.Vec{X: 1.5}},
 	} {
-		for _, push := range []geom.Pose{{X: -0.2}, {X: 0.15}, {Y: 0.15}, {Y: -0.15}, {Heading: 0.7}, {X: -0.1, Y: 0.2, Heading: -1.2}} {
+		for _, push := range []geom.Pose{{X: -0.2}, {X: 0.15}, {Y: 0.15}, {Y: -0.15}, {Heading: 0.7},
+			{X: -0.1, Y: 0.2, Heading: -1.2}} {
 			m := typical()
 			motion, err := c.make()
 			if err != nil {

@@ -16,8 +16,8 @@ const (
 	Clockwise                   // to the right
 )
 
-// Face turns on the spot to a heading of the field, in radians. With Reverse the robot's back faces it. Options Speed and
-// Accel do not count; TurnRate and TurnAccel do.
+// Face turns on the spot to a heading of the field, in radians. With Reverse the robot's back faces it. Options Speed
+// and Accel do not count; TurnRate and TurnAccel do.
 func Face(heading float64, way Way, o Options) (*Motion, error) {
 	if err := finite("face", "heading", heading); err != nil {
 		return nil, err
@@ -25,8 +25,8 @@ func Face(heading float64, way Way, o Options) (*Motion, error) {
 	return newFace(way, o, func(*reading) (float64, bool) { return heading, true })
 }
 
-// FacePoint turns on the spot towards a point of the field; with Reverse it turns the back towards it. A point under the
-// robot needs no turn.
+// FacePoint turns on the spot towards a point of the field; with Reverse it turns the back towards it. A point under
+// the robot needs no turn.
 func FacePoint(at geom.Vec, way Way, o Options) (*Motion, error) {
 	if err := checkPoint("face", "point", at); err != nil {
 		return nil, err

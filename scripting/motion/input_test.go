@@ -61,7 +61,8 @@ func TestMachineThatCannotDriveIsRefusedAtStart(t *testing.T) {
 		name  string
 		wrong func(*robot.Model)
 	}{
-		{"kV", func(x *robot.Model) { x.KV = 0 }}, {"track", func(x *robot.Model) { x.Track = -1 }}, {"volts", func(x *robot.Model) { x.Volts = math.NaN() }},
+		{"kV", func(x *robot.Model) { x.KV = 0 }}, {"track", func(x *robot.Model) { x.Track = -1 }},
+		{"volts", func(x *robot.Model) { x.Volts = math.NaN() }},
 		{"grip", func(x *robot.Model) { x.Grip = math.Inf(1) }}, {"pivot", func(x *robot.Model) { x.Pivot = 3 }},
 	} {
 		m := typical()
@@ -159,10 +160,12 @@ func TestTraceTakesDegenerateRows(t *testing.T) {
 // Whatever numbers come: an error that says which, or a plan whose time is finite.
 func TestAnyPointsGiveAnErrorOrAFinitePlan(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
-		number := rapid.OneOf(rapid.Float64(), rapid.Float64Range(-2, 2), rapid.SampledFrom([]float64{0, 1, math.Inf(1), math.NaN(), 1e-320}))
+		number := rapid.OneOf(rapid.Float64(), rapid.Float64Range(-2, 2),
+			rapid.SampledFrom([]float64{0, 1, math.Inf(1), math.NaN(), 1e-320}))
 		point := rapid.Custom(func(t *rapid.T) geom.Vec { return geom.Vec{X: number.Draw(t, "x"), Y: number.Draw(t, "y")} })
 		points := rapid.SliceOfN(point, 1, 6).Draw(t, "points")
-		o := Options{Speed: number.Draw(t, "speed"), Accel: number.Draw(t, "accel"), Within: number.Draw(t, "within"), Reverse: rapid.Bool().Draw(t, "reverse")}
+		o := Options{Speed: number.Draw(t, "speed"), Accel: number.Draw(t, "accel"), Within: number.Draw(t, "within"),
+			Reverse: rapid.Bool().Draw(t, "reverse")}
 		var m *Motion
 		var err error
 		switch rapid.IntRange(0, 3).Draw(t, "kind") {

@@ -69,8 +69,8 @@ func (m *Motion) Name() string { return m.name }
 func (m *Motion) back() float64 { return travelling(geom.Pose{}, m.options.Reverse).Heading }
 
 // Start plans the motion from the plant's present belief. It commands nothing, except that a motion with nothing to do
-// is done at once and stops the trains. An error tells of a machine that cannot drive (a robot.Model without motors), or of a
-// belief that is no number.
+// is done at once and stops the trains. An error tells of a machine that cannot drive (a robot.Model without motors),
+// or of a belief that is no number.
 func (m *Motion) Start(p Plant) error {
 	if m.plant != nil {
 		return &ArgumentError{m.name, "motion", "was started before: make a new one"}

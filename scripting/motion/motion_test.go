@@ -85,8 +85,8 @@ func TestMotionsArriveOverMachinesAndModels(t *testing.T) {
 	}
 }
 
-// expectEnd wants an arrival. A trace on a base that turns about another point may also miss narrowly, if it says so, where
-// points are near together or at a sharp corner: that is what Trace's comment promises.
+// expectEnd wants an arrival. A trace on a base that turns about another point may also miss narrowly, if it says so,
+// where points are near together or at a sharp corner: that is what Trace's comment promises.
 func expectEnd(t *rapid.T, m *Motion, narrow bool) {
 	r := m.Result()
 	if narrow && m.Name() == "trace" && r.Why == TimedOut && r.Left < worthIt*DefaultWithin {
@@ -173,8 +173,10 @@ func TestAheadTakesTheTrapezoidsTime(t *testing.T) {
 		m := newMachine(6.5, 0.3, 2.5, 150, 0.9)
 		motion, err := Ahead(c.distance, Options{Speed: 1.2, Accel: 2.5})
 		drive(t, m, motion, err)
-		if r := motion.Result(); math.Abs(r.Planned-c.seconds) > 1e-3 || math.Abs(r.Took-c.seconds) > 0.03 || math.Abs(r.Left) > 0.004 {
-			t.Errorf("%g m: planned %.4f s, took %.2f s, left %.4f m; want %.4f s", c.distance, r.Planned, r.Took, r.Left, c.seconds)
+		if r := motion.Result(); math.Abs(r.Planned-c.seconds) > 1e-3 || math.Abs(r.Took-c.seconds) > 0.03 ||
+			math.Abs(r.Left) > 0.004 {
+			t.Errorf("%g m: planned %.4f s, took %.2f s, left %.4f m; want %.4f s", c.distance, r.Planned, r.Took, r.Left,
+				c.seconds)
 		}
 	}
 }
@@ -182,7 +184,8 @@ func TestAheadTakesTheTrapezoidsTime(t *testing.T) {
 func TestDockEndsInThePoseForwardsAndBackwards(t *testing.T) {
 	for _, reverse := range []bool{false, true} {
 		for _, at := range []geom.Pose{
-			{X: 1, Y: 0.8}, {X: 1, Y: -0.8, Heading: math.Pi / 2}, {X: -1}, {X: 0.15, Y: 0.1, Heading: 1}, {X: 0.05}, {X: -0.05, Y: 0.02},
+			{X: 1, Y: 0.8}, {X: 1, Y: -0.8, Heading: math.Pi / 2}, {X: -1}, {X: 0.15, Y: 0.1, Heading: 1}, {X: 0.05},
+			{X: -0.05, Y: 0.02},
 			{Y: 0.3}, {Heading: 2}, {X: 1.5, Heading: math.Pi},
 		} {
 			m := typical()
@@ -245,10 +248,17 @@ func TestFaceTurnsTheWayAsked(t *testing.T) {
 		{"shortest", 0, func() (*Motion, error) { return Face(2, Shortest, Options{}) }, 2},
 		{"shortest across half a turn", 3, func() (*Motion, error) { return Face(-3, Shortest, Options{}) }, 2*math.Pi - 6},
 		{"clockwise the long way", 0, func() (*Motion, error) { return Face(2, Clockwise, Options{}) }, 2 - 2*math.Pi},
-		{"counter-clockwise the long way", 0, func() (*Motion, error) { return Face(-1, CounterClockwise, Options{}) }, 2*math.Pi - 1},
-		{"a little past it means no full turn", 0.01, func() (*Motion, error) { return Face(0, CounterClockwise, Options{}) }, 0},
+		{"counter-clockwise the long way", 0, func() (*Motion, error) { return Face(-1, CounterClockwise, Options{}) },
+			2*math.Pi - 1},
+		{"a little past it means no full turn", 0.01, func() (*Motion, error) {
+			return Face(0, CounterClockwise,
+				Options{})
+		}, 0},
 		{"a point", 0, func() (*Motion, error) { return FacePoint(geom.Vec{X: 0, Y: 1}, Shortest, Options{}) }, math.Pi / 2},
-		{"the back to a point", 0, func() (*Motion, error) { return FacePoint(geom.Vec{X: 0, Y: 1}, Shortest, Options{Reverse: true}) }, -math.Pi / 2},
+		{"the back to a point", 0, func() (*Motion, error) {
+			return FacePoint(geom.Vec{X: 0, Y: 1}, Shortest,
+				Options{Reverse: true})
+		}, -math.Pi / 2},
 		{"a point under the robot", 1, func() (*Motion, error) { return FacePoint(geom.Vec{}, Shortest, Options{}) }, 0},
 		{"several turns away", 0, func() (*Motion, error) { return Face(1+8*math.Pi, Shortest, Options{}) }, 1},
 	} {

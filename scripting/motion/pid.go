@@ -18,8 +18,8 @@ type PIDSettings struct {
 //
 //	u = P e + I integral(e) - D dy_f/dt,  Filter dy_f/dt + y_f = y
 //
-// in backward differences (Astrom & Hagglund, Advanced PID Control, 2006, ch. 3 and 13). The integral stands still while
-// the output is at a limit and the error would push it further.
+// in backward differences (Astrom & Hagglund, Advanced PID Control, 2006, ch. 3 and 13). The integral stands still
+// while the output is at a limit and the error would push it further.
 type PID struct {
 	s       PIDSettings
 	i       float64 // integral part of the output

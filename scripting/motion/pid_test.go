@@ -28,8 +28,8 @@ func TestPIDOvershootsAsASecondOrderLoop(t *testing.T) {
 	}
 }
 
-// The plant 1/(s+1)^3 oscillates steadily at Ku = 8 with Pu = 2 pi/sqrt(3) (Ziegler & Nichols 1942; seen): a little less
-// gain dies away, a little more grows.
+// The plant 1/(s+1)^3 oscillates steadily at Ku = 8 with Pu = 2 pi/sqrt(3) (Ziegler & Nichols 1942; seen): a little
+// less gain dies away, a little more grows.
 func TestPIDAtTheUltimateGainOscillatesWithTheUltimatePeriod(t *testing.T) {
 	run := func(gain float64) (growth, period float64) {
 		const dt = 1e-4
@@ -129,7 +129,8 @@ func TestPIDRefusesSettingsItCannotUse(t *testing.T) {
 		names    string
 	}{
 		{PIDSettings{P: math.NaN()}, "pid: p "}, {PIDSettings{I: math.Inf(1)}, "pid: i "},
-		{PIDSettings{Filter: -1}, "pid: filter "}, {PIDSettings{Low: 3, High: 2}, "pid: low "}, {PIDSettings{Low: 2, High: 2}, "pid: low "},
+		{PIDSettings{Filter: -1}, "pid: filter "}, {PIDSettings{Low: 3, High: 2}, "pid: low "},
+		{PIDSettings{Low: 2, High: 2}, "pid: low "},
 	} {
 		if _, err := NewPID(c.settings); err == nil || !strings.Contains(err.Error(), c.names) {
 			t.Errorf("%+v: error %v, want one that names %q", c.settings, err, c.names)

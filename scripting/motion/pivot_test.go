@@ -19,14 +19,16 @@ func rearDriven() *machine {
 
 // The robot's own point comes to the point visited, also to one so near that the pivot must go the other way.
 func TestVisitBringsTheRobotsPointNotThePivot(t *testing.T) {
-	for _, at := range []geom.Vec{{X: 1, Y: 0.5}, {X: -1, Y: 0.1}, {X: -0.03}, {X: -0.06}, {X: -0.06, Y: 0.03}, {Y: 0.05}, {X: 0.03}} {
+	for _, at := range []geom.Vec{{X: 1, Y: 0.5}, {X: -1, Y: 0.1}, {X: -0.03}, {X: -0.06}, {X: -0.06, Y: 0.03},
+		{Y: 0.05}, {X: 0.03}} {
 		for _, reverse := range []bool{false, true} {
 			m := rearDriven()
 			motion, err := Visit(at, Options{Reverse: reverse})
 			drive(t, m, motion, err)
 			end := m.at()
 			if off := math.Hypot(end.X-at.X, end.Y-at.Y); off > 0.012 || motion.arrival.corrected > 0 {
-				t.Errorf("visit %v, reverse %v: ends %.4f m off after %d corrections: %+v", at, reverse, off, motion.arrival.corrected, motion.Result())
+				t.Errorf("visit %v, reverse %v: ends %.4f m off after %d corrections: %+v", at, reverse, off,
+					motion.arrival.corrected, motion.Result())
 			}
 		}
 	}

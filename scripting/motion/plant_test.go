@@ -48,12 +48,13 @@ func typical() *machine {
 	return newMachine(6.5, 0.30, 1.3, 110, 0.8)
 }
 
-// newMachine makes a machine from its mass (kg), track (m), free speed (m/s), stall force of both trains (N) at 12 V and
-// friction coefficient of the tyres.
+// newMachine makes a machine from its mass (kg), track (m), free speed (m/s), stall force of both trains (N) at 12 V
+// and friction coefficient of the tyres.
 func newMachine(mass, track, free, stall, mu float64) *machine {
 	m := &machine{
 		mass: mass, inertia: mass * (track*track + 0.35*0.35) / 12, track: track, wheel: 0.04 * mass,
-		random: rand.New(rand.NewPCG(1, 2)), nominal: 12, battery: 12.4, honest: true, wall: math.Inf(1), grip: mu * 9.81, sideGrip: 0.8 * mu * 9.81,
+		random: rand.New(rand.NewPCG(1, 2)), nominal: 12, battery: 12.4, honest: true, wall: math.Inf(1), grip: mu * 9.81,
+		sideGrip: 0.8 * mu * 9.81,
 	}
 	m.push = stall / 2 / m.nominal
 	m.back = m.push * m.nominal / free
@@ -175,7 +176,8 @@ func drive(t testing.TB, m *machine, motion *Motion, err error) []geom.Pose {
 // from a weak to a strong drive, of which scrubbing in a turn takes at most 40 % of the voltage.
 func drawMachine(t *rapid.T) *machine {
 	mass := rapid.Float64Range(2, 15).Draw(t, "mass")
-	m := newMachine(mass, rapid.Float64Range(0.2, 0.45).Draw(t, "track"), rapid.Float64Range(0.5, 2.2).Draw(t, "free speed"),
+	m := newMachine(mass, rapid.Float64Range(0.2, 0.45).Draw(t, "track"),
+		rapid.Float64Range(0.5, 2.2).Draw(t, "free speed"),
 		mass*rapid.Float64Range(5, 20).Draw(t, "stall force per mass"), rapid.Float64Range(0.6, 1.1).Draw(t, "mu"))
 	if most := 0.4 * m.nominal * m.push * m.track; m.scrub > most {
 		m.scrub = most

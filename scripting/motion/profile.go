@@ -12,8 +12,8 @@ type Limits struct {
 	Brake float64 // slowing down, per s^2; 0: as Accel
 }
 
-// Profile is a trapezoid of speed over time: speed up, cruise, slow down (Lynch & Park, Modern Robotics, 2017, 9.2), with
-// free speeds at both ends.
+// Profile is a trapezoid of speed over time: speed up, cruise, slow down (Lynch & Park, Modern Robotics, 2017, 9.2),
+// with free speeds at both ends.
 type Profile struct {
 	phases   [4]phase
 	count    int
@@ -25,9 +25,9 @@ type Profile struct {
 // phase is a stretch of constant acceleration.
 type phase struct{ t, place, speed, accel float64 } // at its start
 
-// NewProfile plans a signed distance from a speed to a speed, both signed in the direction of positive distance. A start
-// speed away from the end is braked first; one above the limit is braked to it. It is an error if the end speed points
-// back, exceeds the limit, or cannot be reached within the distance.
+// NewProfile plans a signed distance from a speed to a speed, both signed in the direction of positive distance. A
+// start speed away from the end is braked first; one above the limit is braked to it. It is an error if the end speed
+// points back, exceeds the limit, or cannot be reached within the distance.
 func NewProfile(distance, from, to float64, l Limits) (Profile, error) {
 	if err := l.check(); err != nil {
 		return Profile{}, err
@@ -86,7 +86,8 @@ func positive(of, argument string, x float64) error {
 // and is cut at the limit, where cruising fills the rest.
 func (p *Profile) lay(d, v0, v1 float64, l Limits) error {
 	if v1 < 0 || v1 > l.Speed {
-		return &ArgumentError{"profile", "to", fmt.Sprintf("is %g along the way: it must lie between 0 and the speed limit %g", v1, l.Speed)}
+		return &ArgumentError{"profile", "to", fmt.Sprintf("is %g along the way: it must lie between 0 and the "+
+			"speed limit %g", v1, l.Speed)}
 	}
 	var t, s float64
 	add := func(seconds, accel float64) {
@@ -105,10 +106,12 @@ func (p *Profile) lay(d, v0, v1 float64, l Limits) error {
 	const slack = 1e-9 // relative: rounding of the caller's numbers
 	left := d - s
 	if need := (float64(v0*v0) - float64(v1*v1)) / (2 * l.Brake); need > float64(left*(1+slack))+1e-12 {
-		return &ArgumentError{"profile", "distance", fmt.Sprintf("%g is too short to slow from %g to %g: it takes %g", d, v0, v1, need)}
+		return &ArgumentError{"profile", "distance", fmt.Sprintf("%g is too short to slow from %g to %g: it takes %g", d,
+			v0, v1, need)}
 	}
 	if need := (float64(v1*v1) - float64(v0*v0)) / (2 * l.Accel); need > float64(left*(1+slack))+1e-12 {
-		return &ArgumentError{"profile", "distance", fmt.Sprintf("%g is too short to speed up from %g to %g: it takes %g", d, v0, v1, need)}
+		return &ArgumentError{"profile", "distance", fmt.Sprintf("%g is too short to speed up from %g to %g: it takes %g",
+			d, v0, v1, need)}
 	}
 	if v0 > l.Speed {
 		add((v0-l.Speed)/l.Brake, -l.Brake)
@@ -130,8 +133,8 @@ func (p *Profile) lay(d, v0, v1 float64, l Limits) error {
 // Seconds is how long the profile takes.
 func (p *Profile) Seconds() float64 { return p.seconds }
 
-// At is place, speed and acceleration at a time from its start. Before the start it stands at the start, after the end at
-// the end, with the end speed.
+// At is place, speed and acceleration at a time from its start. Before the start it stands at the start, after the end
+// at the end, with the end speed.
 func (p *Profile) At(t float64) (place, speed, accel float64) {
 	if t >= p.seconds || math.IsNaN(t) {
 		return p.distance, p.to, 0

@@ -14,7 +14,8 @@ import (
 // numbers are the formula's).
 func TestProfileTakesThePublishedTime(t *testing.T) {
 	for _, c := range []struct{ distance, speed, accel, seconds float64 }{
-		{2, 1.2, 2.5, 2.146667}, {0.3, 1.2, 2.5, 0.692820}, {-2, 1.2, 2.5, 2.146667}, {0.576, 1.2, 2.5, 0.96}, {0, 1.2, 2.5, 0},
+		{2, 1.2, 2.5, 2.146667}, {0.3, 1.2, 2.5, 0.692820}, {-2, 1.2, 2.5, 2.146667}, {0.576, 1.2, 2.5, 0.96},
+		{0, 1.2, 2.5, 0},
 	} {
 		p, err := NewProfile(c.distance, 0, 0, Limits{Speed: c.speed, Accel: c.accel})
 		if err != nil {
@@ -80,10 +81,12 @@ func TestProfileRefusesWhatCannotBeDriven(t *testing.T) {
 		names              string
 	}{
 		{math.NaN(), 0, 0, l, "distance"}, {1, math.Inf(1), 0, l, "from"}, {1, 0, math.NaN(), l, "to"},
-		{1, 0, 0, Limits{Accel: 1}, "speed"}, {1, 0, 0, Limits{Speed: 1}, "accel"}, {1, 0, 0, Limits{Speed: 1, Accel: 1, Brake: -1}, "brake"},
+		{1, 0, 0, Limits{Accel: 1}, "speed"}, {1, 0, 0, Limits{Speed: 1}, "accel"},
+		{1, 0, 0, Limits{Speed: 1, Accel: 1, Brake: -1}, "brake"},
 		{1, 0, -0.5, l, "to"}, {1, 0, 2, l, "to"}, {0.1, 1, 0, l, "distance"}, {0.1, 0, 1, l, "distance"},
 	} {
-		if _, err := NewProfile(c.distance, c.from, c.to, c.limits); err == nil || !strings.Contains(err.Error(), "profile: "+c.names) {
+		if _, err := NewProfile(c.distance, c.from, c.to, c.limits); err == nil ||
+			!strings.Contains(err.Error(), "profile: "+c.names) {
 			t.Errorf("%+v: error %v, want one that names %q", c, err, c.names)
 		}
 	}
@@ -99,7 +102,8 @@ func TestSlewChangesNoFasterThanAllowed(t *testing.T) {
 		want, dt, then float64
 	}{
 		{"rises by rise", 10, 0.5, 1}, {"stops at the goal", 1.5, 1, 1.5}, {"falls by fall", 0, 0.1, 1},
-		{"falls through zero, then rises", -10, 0.7, -1}, {"ignores what is no number", math.NaN(), 1, -1}, {"ignores no time", 5, 0, -1},
+		{"falls through zero, then rises", -10, 0.7, -1}, {"ignores what is no number", math.NaN(), 1, -1},
+		{"ignores no time", 5, 0, -1},
 	} {
 		if got := s.Update(c.want, c.dt); math.Abs(got-c.then) > 1e-12 {
 			t.Errorf("%s: %g, want %g", c.name, got, c.then)

@@ -1,7 +1,7 @@
 package motion
 
-// Rate holds a speed along the heading (m/s) and a turning rate (rad/s) until cancelled or timed out. It changes from the
-// present speeds to these at Accel and TurnAccel, and keeps the heading that follows from the turning rate.
+// Rate holds a speed along the heading (m/s) and a turning rate (rad/s) until cancelled or timed out. It changes from
+// the present speeds to these at Accel and TurnAccel, and keeps the heading that follows from the turning rate.
 func Rate(along, turn float64, o Options) (*Motion, error) {
 	const name = "rate"
 	if err := checkRate(along, turn); err != nil {

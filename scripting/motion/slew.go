@@ -8,8 +8,8 @@ import (
 // Slew limits how fast a value may change.
 type Slew struct{ value, rise, fall float64 }
 
-// NewSlew makes a limiter that starts at a value and changes by at most rise (away from zero) and fall (towards zero) per
-// second, both positive.
+// NewSlew makes a limiter that starts at a value and changes by at most rise (away from zero) and fall (towards zero)
+// per second, both positive.
 func NewSlew(start, rise, fall float64) (*Slew, error) {
 	if math.IsNaN(start) || math.IsInf(start, 0) {
 		return nil, &ArgumentError{"slew", "start", fmt.Sprintf("must be a finite number, not %v", start)}
@@ -23,8 +23,8 @@ func NewSlew(start, rise, fall float64) (*Slew, error) {
 	return &Slew{start, rise, fall}, nil
 }
 
-// Update moves towards the wanted value for dt seconds and returns where it is. A wanted value or a dt that is not finite
-// changes nothing.
+// Update moves towards the wanted value for dt seconds and returns where it is. A wanted value or a dt that is not
+// finite changes nothing.
 func (s *Slew) Update(want, dt float64) float64 {
 	if math.IsNaN(want) || math.IsInf(want, 0) || !(dt > 0) || math.IsInf(dt, 0) {
 		return s.value

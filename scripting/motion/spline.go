@@ -56,8 +56,8 @@ func (s *spline) endSlope(points []geom.Vec, i, j, k int) geom.Vec {
 	return r2.Add(near, geom.Scale(share, r2.Sub(near, far)))
 }
 
-// shifted is the row whose points, after the first, lie ahead of the given ones by lead, along the spline's direction at
-// each, and how far a point moved against the row before, at most. A point that would fall on the one before stays.
+// shifted is the row whose points, after the first, lie ahead of the given ones by lead, along the spline's direction
+// at each, and how far a point moved against the row before, at most. A point that would fall on the one before stays.
 func (s *spline) shifted(points, before []geom.Vec, lead float64) (row []geom.Vec, moved float64) {
 	row = []geom.Vec{points[0]}
 	for i, p := range points[1:] {

@@ -15,8 +15,9 @@ const (
 	stallShare = 0.12                // of the nominal voltage, commanded beyond what friction takes
 )
 
-// stallWatch looks for a robot that is driven and stays where it is. The belief alone decides: wheels may spin against a
-// wall. Where the belief comes from the wheels themselves, spinning wheels look like a moving robot, as on a real one.
+// stallWatch looks for a robot that is driven and stays where it is. The belief alone decides: wheels may spin against
+// a wall. Where the belief comes from the wheels themselves, spinning wheels look like a moving robot, as on a real
+// one.
 type stallWatch struct {
 	at      geom.Vec
 	heading float64

@@ -7,7 +7,8 @@ const crawl = 0.01
 
 // time plans the speeds along the curve, from a speed to a speed (m/s), and from them the times. First each node's own
 // limit, then a pass forwards that speeds up no faster and a pass backwards that brakes no faster than the machine can
-// (the phase-plane method for a given path: Bobrow, Dubowsky & Gibson, IJRR 4(3), 1985; on a grid as in Lynch & Park 9.4).
+// (the phase-plane method for a given path: Bobrow, Dubowsky & Gibson, IJRR 4(3), 1985; on a grid as in Lynch & Park
+// 9.4).
 func (c *curve) time(a *ability, from, to float64) {
 	n := c.nodes
 	last := len(n) - 1
@@ -81,8 +82,8 @@ type reference struct {
 	accel, turn, turnAccel float64 // m/s^2, rad/s, rad/s^2
 }
 
-// reference looks the curve up at plan time t. from is a node at or before it, as found the last time; the node found is
-// returned for the next look.
+// reference looks the curve up at plan time t. from is a node at or before it, as found the last time; the node found
+// is returned for the next look.
 func (c *curve) reference(t float64, from int) (reference, int) {
 	last := len(c.nodes) - 1
 	for from < last && c.nodes[from+1].t <= t {

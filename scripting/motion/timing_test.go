@@ -32,8 +32,8 @@ func TestStraightCurveTakesTheTrapezoidsTime(t *testing.T) {
 	}
 }
 
-// v = sqrt(mu g r): Meriam & Kraige, Dynamics; a_x = sqrt((mu g)^2 - (v^2/r)^2): Rajamani, Vehicle Dynamics and Control (both
-// from memory; the numbers are the formulas').
+// v = sqrt(mu g r): Meriam & Kraige, Dynamics; a_x = sqrt((mu g)^2 - (v^2/r)^2): Rajamani, Vehicle Dynamics and Control
+// (both from memory; the numbers are the formulas').
 func TestCurveSpeedAndGripLeftAreThePublishedOnes(t *testing.T) {
 	a := strong(10, 0.8*9.81)
 	a.side = 0.8 * 9.81
@@ -68,7 +68,8 @@ func TestTimedCurveKeepsTheMachinesLimits(t *testing.T) {
 			if n.speed > crawl+1e-9 {
 				bend := math.Abs(n.bend)
 				if n.speed > a.speed+1e-9 || n.speed*n.speed*bend > a.side*1.001 || n.speed*bend > a.turnRate*1.001 {
-					t.Fatalf("node %d: %.3f m/s at bend %.3f 1/m, limits %.3f m/s, %.3f m/s^2, %.3f rad/s", i, n.speed, n.bend, a.speed, a.side, a.turnRate)
+					t.Fatalf("node %d: %.3f m/s at bend %.3f 1/m, limits %.3f m/s, %.3f m/s^2, %.3f rad/s", i, n.speed, n.bend,
+						a.speed, a.side, a.turnRate)
 				}
 				if volts := a.KS + (a.KV+a.TurnKV*bend)*n.speed; volts > a.usable+1e-9 {
 					t.Fatalf("node %d: %.2f V of %.2f V", i, volts, a.usable)
@@ -119,8 +120,8 @@ func TestReferenceMovesAsItsSpeedsSay(t *testing.T) {
 	}
 }
 
-// A weak motor brakes a slow robot less than a fast one, whose own voltage helps: V = kA a - kV v - kS must not exceed what
-// there is.
+// A weak motor brakes a slow robot less than a fast one, whose own voltage helps: V = kA a - kV v - kS must not exceed
+// what there is.
 func TestPlanBrakesNoHarderThanTheVoltageGives(t *testing.T) {
 	m := newMachine(2, 0.25, 2.2, 10, 1.1)
 	a, err := newAbility("ahead", m.Model(), Options{}, 9.6)

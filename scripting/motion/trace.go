@@ -11,17 +11,18 @@ import (
 )
 
 const (
-	apart    = 0.001               // m: points closer than this to the one before are one point
-	cusp     = 135 * math.Pi / 180 // a change of direction at a point beyond which the robot stops there and turns on the spot
-	farOff   = 75 * math.Pi / 180  // an angle between heading and curve beyond which the robot turns before it drives
-	straight = 3 * math.Pi / 180   // an angle that the tracking takes along
+	apart = 0.001 // m: points closer than this to the one before are one point
+	// a change of direction at a point beyond which the robot stops there and turns on the spot
+	cusp     = 135 * math.Pi / 180
+	farOff   = 75 * math.Pi / 180 // an angle between heading and curve beyond which the robot turns before it drives
+	straight = 3 * math.Pi / 180  // an angle that the tracking takes along
 )
 
-// Trace follows a smooth curve from the present pose through all the points in order, and stops at the last. Points less
-// than a millimetre apart count once. Where the row doubles back by more than 135 degrees, the robot stops, turns on the
-// spot and goes on; it turns first if the curve starts more than 75 degrees off its heading, or if that is quicker. On a
-// base whose pivot is not the robot's point, points that are near together or at a sharp corner are met less closely, by
-// up to half the distance between the two.
+// Trace follows a smooth curve from the present pose through all the points in order, and stops at the last. Points
+// less than a millimetre apart count once. Where the row doubles back by more than 135 degrees, the robot stops, turns
+// on the spot and goes on; it turns first if the curve starts more than 75 degrees off its heading, or if that is
+// quicker. On a base whose pivot is not the robot's point, points that are near together or at a sharp corner are met
+// less closely, by up to half the distance between the two.
 func Trace(points []geom.Vec, o Options) (*Motion, error) {
 	const name = "trace"
 	if len(points) == 0 {
@@ -106,7 +107,8 @@ func rowLength(row []geom.Vec) float64 {
 	return length
 }
 
-// traceFirst lays the part that begins at the robot: along its heading, or after a turn to where the curve wants to start.
+// traceFirst lays the part that begins at the robot: along its heading, or after a turn to where the curve wants to
+// start.
 func (m *Motion) traceFirst(row []geom.Vec, heading, spacing float64) *curveLeg {
 	after := m.traceLeg(row, nil, spacing, 0)
 	turn := newTurn(&m.ability, &m.now, after.curve.start().Heading-m.back(), Shortest)
@@ -129,8 +131,8 @@ func (m *Motion) traceNext(row []geom.Vec, heading, spacing float64) *curveLeg {
 	return leg
 }
 
-// traceLeg lays the pivot's curve from the first point of a row, so that the robot's own point meets the others, and times
-// it from a speed.
+// traceLeg lays the pivot's curve from the first point of a row, so that the robot's own point meets the others, and
+// times it from a speed.
 func (m *Motion) traceLeg(row []geom.Vec, heading *float64, spacing, speed float64) *curveLeg {
 	s := newSpline(row, heading)
 	met, lead := row, leadOf(m.ability.Pivot, m.options.Reverse)

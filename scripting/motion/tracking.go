@@ -25,9 +25,10 @@ func track(vr, wr float64, e trackingError, k trackingGains) (v, w float64) {
 // y” + kth vr y' + ky vr^2 y = 0, so zeta = kth / (2 sqrt(ky)) (same paper).
 const sideDamping = 0.7
 
-// scheduled turns a heading gain in 1/s into gains of the law at a reference speed vr: kth vr is then that gain at every
-// speed, and the sideways error decays in the same time. Below slow (m/s) ky stays as it is there, so that it does not
-// grow without bound; the heading is held even at rest, by the caller (vr kth has a limit at 0 that track cannot form).
+// scheduled turns a heading gain in 1/s into gains of the law at a reference speed vr: kth vr is then that gain at
+// every speed, and the sideways error decays in the same time. Below slow (m/s) ky stays as it is there, so that it
+// does not grow without bound; the heading is held even at rest, by the caller (vr kth has a limit at 0 that track
+// cannot form).
 func scheduled(g Gains, vr, slow float64) trackingGains {
 	speed := max(vr, slow)
 	kHeading := g.HeadingP / speed

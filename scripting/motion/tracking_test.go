@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// v = v_r cos th_e + Kx x_e, w = w_r + v_r (Ky y_e + Kth sin th_e): Kanayama et al., ICRA 1990 (formula from its abstract; the
-// numbers are the formula's).
+// v = v_r cos th_e + Kx x_e, w = w_r + v_r (Ky y_e + Kth sin th_e): Kanayama et al., ICRA 1990 (formula from its
+// abstract; the numbers are the formula's).
 func TestTrackGivesTheWorkedExample(t *testing.T) {
 	v, w := track(0.5, 0.2, trackingError{0.05, -0.03, 0.1}, trackingGains{2, 16, 8})
 	if math.Abs(v-0.597502) > 5e-7 || math.Abs(w-0.359334) > 5e-7 {
@@ -14,8 +14,8 @@ func TestTrackGivesTheWorkedExample(t *testing.T) {
 	}
 }
 
-// Linearised, the sideways error is a second-order system with zeta = kth/(2 sqrt(ky)) (same paper), so released at rest
-// from an offset it swings past zero by exp(-pi zeta/sqrt(1 - zeta^2)) of it (Astrom & Murray 7.3).
+// Linearised, the sideways error is a second-order system with zeta = kth/(2 sqrt(ky)) (same paper), so released at
+// rest from an offset it swings past zero by exp(-pi zeta/sqrt(1 - zeta^2)) of it (Astrom & Murray 7.3).
 func TestTrackDampsTheSidewaysErrorAsPublished(t *testing.T) {
 	const v, dt, offset = 0.8, 1e-4, 0.001
 	for _, zeta := range []float64{0.3, 0.5, 0.7} {

@@ -18,10 +18,11 @@ type setpoint struct {
 //	u = kS sign(v) + kV v + kA a + (kA/T) (v - v_meas) + (kV/T) integral(v - v_meas)
 //
 // The PI gains are the lambda tuning of the first-order plant kA dv/dt + kV v = u for a closed-loop time constant T
-// (Astrom & Hagglund, Advanced PID Control, 2006, 6.4; from memory). u(left) = u(along) - u(turn), u(right) = their sum.
+// (Astrom & Hagglund, Advanced PID Control, 2006, 6.4; from memory). u(left) = u(along) - u(turn), u(right) = their
+// sum.
 //
-// The measured speeds are the belief's: tyres creep under load, so wheels that scrub report a turn while the robot stands.
-// Only the proportional part along takes the wheels' speed, so that spinning wheels lose voltage at once.
+// The measured speeds are the belief's: tyres creep under load, so wheels that scrub report a turn while the robot
+// stands. Only the proportional part along takes the wheels' speed, so that spinning wheels lose voltage at once.
 type wheels struct {
 	ability      *ability
 	plant        Plant
@@ -58,8 +59,10 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	staticTurn := float64((frictionRight-frictionLeft)/2) + float64(a.TurnKS*ramp(s.turn/w.turnKnee))
 
 	middle := now.dt / 2 // the command holds for a tick: it suits the speeds in the tick's middle
-	along := staticAlong + float64(a.KV*(s.speed+float64(s.accel*middle))) + float64(a.KA*s.accel) + float64(w.alongPerTime*wheelError) + w.along
-	turn := staticTurn + float64(a.TurnKV*(s.turn+float64(s.turnAccel*middle))) + float64(a.TurnKA*s.turnAccel) + float64(w.turnPerTime*turnError) + w.turn
+	along := staticAlong + float64(a.KV*(s.speed+float64(s.accel*middle))) + float64(a.KA*s.accel) +
+		float64(w.alongPerTime*wheelError) + w.along
+	turn := staticTurn + float64(a.TurnKV*(s.turn+float64(s.turnAccel*middle))) + float64(a.TurnKA*s.turnAccel) +
+		float64(w.turnPerTime*turnError) + w.turn
 
 	// Too little voltage for both: turning comes first, since a curve driven slowly is still the curve.
 	limit := a.Volts
@@ -80,7 +83,8 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	w.plant.SetDriveVolts(w.left, w.right)
 }
 
-// forget drops an integral when its direction is reversed: what it had learnt of friction and of kV acts the other way now.
+// forget drops an integral when its direction is reversed: what it had learnt of friction and of kV acts the other way
+// now.
 func (w *wheels) forget(s setpoint) {
 	if s.speed*w.lastSpeed < 0 {
 		w.along = 0

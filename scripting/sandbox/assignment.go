@@ -6,9 +6,9 @@ import (
 	"github.com/yuin/gopher-lua/ast"
 )
 
-// callsEarly is whether a call in an assignment gives exactly one value: one in brackets, or before the last. gopher-lua
-// v1.1.2 builds such a call in the registers of the variable assigned to and of those after it, which are other variables'
-// if it is the function's last argument: x, y = f(20, y), 4.
+// callsEarly is whether a call in an assignment gives exactly one value: one in brackets, or before the last.
+// gopher-lua v1.1.2 builds such a call in the registers of the variable assigned to and of those after it, which are
+// other variables' if it is the function's last argument: x, y = f(20, y), 4.
 func callsEarly(s *ast.AssignStmt) bool {
 	for i, e := range s.Rhs {
 		if call, is := e.(*ast.FuncCallExpr); is && (call.AdjustRet || i < len(s.Rhs)-1) {

@@ -13,7 +13,8 @@ func TestAssignmentsWithCalls(t *testing.T) {
 		{`(function(x) local y = 9 x = (y ^ 2) return x .. " " .. y end)(3)`, "81 9"},
 		{`(function(x) local y = 9 x = 1 + y ^ 2 return x .. " " .. y end)(3)`, "82 9"},
 		{`(function(x) local y = 9 x = y and y ^ 2 or 4 return x .. " " .. y end)(3)`, "81 9"},
-		{`(function(x) local y, z x, y, z = math.max(1, 2), unpack({3, 4}) return x .. " " .. y .. " " .. z end)(3)`, "2 3 4"},
+		{`(function(x) local y, z x, y, z = math.max(1, 2), unpack({3, 4}) return x .. " " .. y .. " " .. z end)(3)`,
+			"2 3 4"},
 		{`(function(x) local y x, y = math.max(1, 2), 3, 4 return x .. " " .. y end)(3)`, "2 3"},
 		{`(function(x) local y x, y = math.max(1, 2) return x .. " " .. tostring(y) end)(3)`, "2 nil"},
 	})

@@ -18,7 +18,8 @@ func (b *Box) openBase() {
 	}
 	next := b.root.NewFunction(b.next)
 	b.register(b.root.G.Global, map[string]lua.LGFunction{
-		"assert": assert, "error": raiseValue, "pcall": b.pcall, "xpcall": b.xpcall, "print": b.printLine, "rawset": b.rawset, "select": b.choose,
+		"assert": assert, "error": raiseValue, "pcall": b.pcall, "xpcall": b.xpcall, "print": b.printLine,
+		"rawset": b.rawset, "select": b.choose,
 		"setmetatable": setmetatable, "tonumber": b.tonumber, "tostring": tostring, "unpack": b.unpack,
 		"pairs": func(L *lua.LState) int {
 			t := L.CheckTable(1)

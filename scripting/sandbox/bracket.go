@@ -8,8 +8,8 @@ import (
 // bracketed is token and the round brackets.
 var bracketed = regexp.MustCompile(token.String() + `|[()]`)
 
-// missingBracket is the end of a message about a syntax error at the beginning of a statement: the innermost thing that is open
-// before the error's line is a round bracket. "" when it is a block, or nothing.
+// missingBracket is the end of a message about a syntax error at the beginning of a statement: the innermost thing that
+// is open before the error's line is a round bracket. "" when it is a block, or nothing.
 func missingBracket(text string, errorLine int) string {
 	var open []opener
 	for word, at := range words(text, bracketed) {

@@ -74,9 +74,11 @@ func (s *Source) parseError(err error, text string) error {
 		return fmt.Errorf("%s:%d: %s at the end of the file%s", s.Name, s.lastLine, message, hint)
 	}
 	if e.Pos.Column == 0 { // the end of the line before has been read
-		return fmt.Errorf("%s:%d: %s near %.40q%s", s.Name, e.Pos.Line-1, message, e.Token, cmp.Or(foreignMark(text, e.Pos.Line-1, e.Token), missingEnd(text, e.Pos.Line-1)))
+		return fmt.Errorf("%s:%d: %s near %.40q%s", s.Name, e.Pos.Line-1, message, e.Token,
+			cmp.Or(foreignMark(text, e.Pos.Line-1, e.Token), missingEnd(text, e.Pos.Line-1)))
 	}
-	return fmt.Errorf("%s:%d:%d: %s near %.40q%s", s.Name, e.Pos.Line, e.Pos.Column, message, e.Token, cmp.Or(foreignMark(text, e.Pos.Line, e.Token), missingBracket(text, e.Pos.Line), missingEnd(text, e.Pos.Line)))
+	return fmt.Errorf("%s:%d:%d: %s near %.40q%s", s.Name, e.Pos.Line, e.Pos.Column, message, e.Token,
+		cmp.Or(foreignMark(text, e.Pos.Line, e.Token), missingBracket(text, e.Pos.Line), missingEnd(text, e.Pos.Line)))
 }
 
 func (s *Source) compileError(err error) error {

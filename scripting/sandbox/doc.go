@@ -5,8 +5,8 @@
 // How it counts. gopher-lua asks its context for Done before every instruction. The context here is ours: it counts the
 // instruction, looks at those that can cost more than one step (a concatenation, a sparse assignment, a comparison of
 // long strings) before they run, and charges them by size. The library functions are our own or wrapped, and charge
-// in the same way. Memory is charged by an upper estimate; when enough has been charged, a heap estimate walks all that Lua can reach
-// and the estimate starts again from there.
+// in the same way. Memory is charged by an upper estimate; when enough has been charged, a heap estimate walks all that
+// Lua can reach and the estimate starts again from there.
 //
 // A broken budget cannot be caught: the goroutine that ran the Lua ends (runtime.Goexit), so pcall never sees it. Every
 // piece of Lua therefore runs on a goroutine of its own, which the caller starts.

@@ -5,8 +5,8 @@ import (
 	"strings"
 )
 
-// foreign are marks that other languages have and Lua has not, and what to write for them. They are looked for in this order
-// in the line of a syntax error, without its texts and comments.
+// foreign are marks that other languages have and Lua has not, and what to write for them. They are looked for in this
+// order in the line of a syntax error, without its texts and comments.
 var foreign = []struct {
 	mark   *regexp.Regexp
 	advice string
@@ -21,7 +21,8 @@ var foreign = []struct {
 	{regexp.MustCompile(`([A-Za-z_][\w.]*)\s*(\+|-|\*|/|%|\.\.)=(?:[^=]|$)`), "there is no $2=: write $1 = $1 $2 ..."},
 	{regexp.MustCompile(`^\s*//|/\*|\*/`), "a comment begins with --"},
 	{regexp.MustCompile(`//`), "a comment begins with --; a division without a remainder is math.floor(a / b)"},
-	{regexp.MustCompile(`^\s*(?:const|var|let|int|float|double|bool|auto|string)\s+([A-Za-z_]\w*)`), "a variable begins with local: write local $1 = ..."},
+	{regexp.MustCompile(`^\s*(?:const|var|let|int|float|double|bool|auto|string)\s+([A-Za-z_]\w*)`),
+		"a variable begins with local: write local $1 = ..."},
 	{regexp.MustCompile(`^\s*(?:def|fn|func|void)\s+([A-Za-z_]\w*)`), "write local function $1(...) and end at its end"},
 	{regexp.MustCompile(`\belse\s+if\b`), "write elseif, in one word, and one end for all"},
 	{regexp.MustCompile(`\belif\b|\belsif\b`), "write elseif"},
@@ -34,7 +35,8 @@ var foreign = []struct {
 // condition is where a comparison may stand.
 var condition = regexp.MustCompile(`\b(?:if|elseif|while|until)\b`)
 
-// foreignMark is the end of a message about a syntax error, near a word of a line that has a mark of another language, "" if it has none.
+// foreignMark is the end of a message about a syntax error, near a word of a line that has a mark of another language,
+// "" if it has none.
 func foreignMark(text string, line int, near string) string {
 	plain := strings.Split(withoutTexts(text), "\n")
 	if line < 1 || line > len(plain) {

@@ -50,7 +50,8 @@ func specEnd(L *lua.LState, format string, i int) int {
 		digits()
 	}
 	if i >= len(format) || strings.IndexByte("cdiuoxXeEfgGqs", format[i]) < 0 {
-		L.RaiseError("%.40q is not a format: after %% come flags, a width and a precision of at most two digits, and one of c d i u o x X e E f g G q s", format)
+		L.RaiseError("%.40q is not a format: after %% come flags, a width and a precision of at most two digits, and one "+
+			"of c d i u o x X e E f g G q s", format)
 	}
 	return i
 }

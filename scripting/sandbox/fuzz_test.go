@@ -49,8 +49,10 @@ func survives(t *testing.T, text string) bool {
 
 func FuzzText(f *testing.F) {
 	for _, text := range []string{
-		"return 1", "while true do end", "local t = {} t[1e7] = 1", "return ('x'):rep(1e9)", "error({})", "for i = 1, 10 do goto a ::a:: end",
-		"return ('a'):gsub('(a)', '%1%1')", "local function f(...) return ... end return f(unpack({1, 2, 3}))", "x = {[1] = 2, 3; y = 4}",
+		"return 1", "while true do end", "local t = {} t[1e7] = 1", "return ('x'):rep(1e9)", "error({})",
+		"for i = 1, 10 do goto a ::a:: end",
+		"return ('a'):gsub('(a)', '%1%1')", "local function f(...) return ... end return f(unpack({1, 2, 3}))",
+		"x = {[1] = 2, 3; y = 4}",
 		"return #'x' .. 1 + 2 ^ -3 % 4", "local s = [==[\n]]]==] return s", "return string.format('%5.1f %q %s', 1, 'x', {})",
 	} {
 		f.Add(text)

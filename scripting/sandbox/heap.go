@@ -9,8 +9,8 @@ import (
 // Holder is a userdata's Go value that keeps Lua values alive.
 type Holder interface{ Held() []lua.LValue }
 
-// estimateHeap walks everything that Lua can reach and estimates its bytes. It depends on the state of the Lua program alone,
-// not on Go's heap, so its outcome is the same in every run.
+// estimateHeap walks everything that Lua can reach and estimates its bytes. It depends on the state of the Lua program
+// alone, not on Go's heap, so its outcome is the same in every run.
 func (b *Box) estimateHeap() (bytes int64, visits int) {
 	c := heapEstimate{seen: make(map[unsafe.Pointer]struct{})}
 	c.add(b.root.G.Global)

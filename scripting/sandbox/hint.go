@@ -32,8 +32,8 @@ const (
 	tasks = "task(function() ... end)"
 )
 
-// hint is what to write instead of a global's name that means nothing in a file, as the end of a message. A global that the
-// file itself gives values is no slip, and gets none.
+// hint is what to write instead of a global's name that means nothing in a file, as the end of a message. A global that
+// the file itself gives values is no slip, and gets none.
 func (b *Box) hint(name, file string) string {
 	first, _, _ := strings.Cut(name, ".")
 	if advice, is := absent[first]; is {
@@ -49,7 +49,8 @@ func (b *Box) hint(name, file string) string {
 	if slices.Contains(source.assigned, name) {
 		return ""
 	}
-	if advice, is := elsewhere[strings.ToLower(first)]; is && b.root.G.Global.RawGetString(strings.ToLower(first)) == lua.LNil {
+	if advice, is := elsewhere[strings.ToLower(first)]; is &&
+		b.root.G.Global.RawGetString(strings.ToLower(first)) == lua.LNil {
 		return ": write " + advice
 	}
 	for _, library := range []string{"math", "table", "string"} {

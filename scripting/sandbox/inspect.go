@@ -198,8 +198,8 @@ func inspectConcat(w *watch, f *frame, inst uint32) {
 	w.writeNumbers(f, inst)
 }
 
-// writeNumbers puts the numbers that are about to be joined with texts as Lua writes them; the registers hold copies for this
-// alone. Where something else is among them, which is an error or a metamethod's, they stay.
+// writeNumbers puts the numbers that are about to be joined with texts as Lua writes them; the registers hold copies
+// for this alone. Where something else is among them, which is an error or a metamethod's, they stay.
 func (w *watch) writeNumbers(f *frame, inst uint32) {
 	broken := false
 	for register := argB(inst); register <= argC(inst); register++ {

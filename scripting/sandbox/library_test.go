@@ -9,8 +9,8 @@ import (
 	lua "github.com/yuin/gopher-lua"
 )
 
-// Numbers become texts by "%.14g" (the Lua 5.1 sources, luaconf.h, LUAI_NUMFFORMAT), whole ones with all their digits. The texts
-// were printed by bash's printf (ran).
+// Numbers become texts by "%.14g" (the Lua 5.1 sources, luaconf.h, LUAI_NUMFFORMAT), whole ones with all their digits.
+// The texts were printed by bash's printf (ran).
 func TestNumbersBecomeTextsAsInLua(t *testing.T) {
 	check(t, []expectation{
 		{`tostring(0.1 + 0.2)`, "0.3"},
@@ -74,7 +74,8 @@ func TestNumbersAreRead(t *testing.T) {
 		{`tonumber("0x10")`, "16"}, {`tonumber("-0x10")`, "-16"}, {`tonumber("ff", 16)`, "255"}, {`tonumber("8", 8)`, "nil"},
 		{`tonumber("z", 36)`, "35"}, {`tonumber("10", 2)`, "2"}, {`tonumber("")`, "nil"}, {`tonumber("x")`, "nil"},
 		{`tonumber("inf")`, "nil"}, {`tonumber("nan")`, "nil"}, {`tonumber("1_000")`, "nil"}, {`tonumber("1 2")`, "nil"},
-		{`tonumber({})`, "nil"}, {`tonumber(nil)`, "nil"}, {`tonumber(5)`, "5"}, {`tonumber("5", 1)`, "error: bad argument #2 to tonumber (base out of range)"},
+		{`tonumber({})`, "nil"}, {`tonumber(nil)`, "nil"}, {`tonumber(5)`, "5"},
+		{`tonumber("5", 1)`, "error: bad argument #2 to tonumber (base out of range)"},
 		{`tonumber("1e400")`, "+Inf"}, {`"10" + 5`, "15"},
 	})
 }
@@ -84,7 +85,8 @@ func TestTablesAreKept(t *testing.T) {
 		{`(function() local t = {1, 2, 3} table.insert(t, 4) return table.concat(t, ",") end)()`, "1,2,3,4"},
 		{`(function() local t = {1, 2, 3} table.insert(t, 1, 0) return table.concat(t, ",") end)()`, "0,1,2,3"},
 		{`(function() local t = {1, 2, 3} table.insert(t, 4, 9) return table.concat(t, ",") end)()`, "1,2,3,9"},
-		{`(function() local t = {1, 2, 3} table.insert(t, 5, 9) end)()`, "error: bad argument #2 to insert (position out of bounds)"},
+		{`(function() local t = {1, 2, 3} table.insert(t, 5, 9) end)()`,
+			"error: bad argument #2 to insert (position out of bounds)"},
 		{`(function() local t = {1, 2, 3} return table.remove(t) .. #t end)()`, "32"},
 		{`(function() local t = {1, 2, 3} return table.remove(t, 1) .. table.concat(t) end)()`, "123"},
 		{`table.remove({})`, "nil"},
@@ -92,7 +94,8 @@ func TestTablesAreKept(t *testing.T) {
 		{`table.concat({}, "-")`, ""},
 		{`table.concat({1, {}, 3})`, "error: invalid value (table) at index 2 in table for concat"},
 		{`(function() local t = {3, 1, 2} table.sort(t) return table.concat(t) end)()`, "123"},
-		{`(function() local t = {3, 1, 2} table.sort(t, function(a, b) return a > b end) return table.concat(t) end)()`, "321"},
+		{`(function() local t = {3, 1, 2} table.sort(t, function(a, b) return a > b end) return table.concat(t) end)()`,
+			"321"},
 		{`(function() local t = {"b1", "a1", "b2", "a2"} table.sort(t, function(a, b) return a:sub(1, 1) < b:sub(1, 1) end) return table.concat(t) end)()`, "a1a2b1b2"},
 		{`(function() local t = {3, 1, 2} table.sort(t, function(a, b) t[1] = nil table.remove(t) return a < b end) return #t end)()`, "3"},
 		{`table.maxn({1, 2, nil, 4, [10] = 1})`, "10"},
@@ -108,13 +111,21 @@ func TestTablesAreKept(t *testing.T) {
 
 func TestStringsAreCut(t *testing.T) {
 	check(t, []expectation{
-		{`("hello"):sub(2, 4)`, "ell"}, {`("hello"):sub(-3)`, "llo"}, {`("hello"):sub(2, -2)`, "ell"}, {`("hello"):sub(0)`, "hello"},
-		{`("hello"):sub(10)`, ""}, {`("hello"):sub(4, 2)`, ""}, {`("hello"):sub(-100, 2)`, "he"}, {`("hello"):sub(2, 100)`, "ello"},
-		{`("hello"):byte()`, "104"}, {`("hello"):byte(-1)`, "111"}, {`("hello"):byte(2)`, "101"}, {`select("#", ("hello"):byte(9))`, "0"},
-		{`select("#", ("hello"):byte(0))`, "0"}, {`select("#", ("hello"):byte(-9))`, "0"}, {`select("#", ("hello"):byte(4, 2))`, "0"}, {`select("#", ("hello"):byte(-9, 9))`, "5"},
-		{`select("#", (""):byte())`, "0"}, {`("hello"):byte(0/0)`, "error: bad argument #2 to byte (not a whole number: NaN)"}, {`select("#", ("hello"):byte(1, -1))`, "5"}, {`string.char(72, 105)`, "Hi"},
-		{`("hi"):upper() .. ("HI"):lower()`, "HIhi"}, {`("abc"):reverse()`, "cba"}, {`#("x"):rep(5)`, "5"}, {`("ab"):rep(0)`, ""}, {`("ab"):rep(-1)`, ""},
-		{`("abc"):len()`, "3"}, {`math.huge`, "+Inf"}, {`math.floor(-1.5)`, "-2"}, {`math.max(1, 3, 2)`, "3"}, {`tostring(1e15)`, "1000000000000000"},
+		{`("hello"):sub(2, 4)`, "ell"}, {`("hello"):sub(-3)`, "llo"}, {`("hello"):sub(2, -2)`, "ell"},
+		{`("hello"):sub(0)`, "hello"},
+		{`("hello"):sub(10)`, ""}, {`("hello"):sub(4, 2)`, ""}, {`("hello"):sub(-100, 2)`, "he"},
+		{`("hello"):sub(2, 100)`, "ello"},
+		{`("hello"):byte()`, "104"}, {`("hello"):byte(-1)`, "111"}, {`("hello"):byte(2)`, "101"},
+		{`select("#", ("hello"):byte(9))`, "0"},
+		{`select("#", ("hello"):byte(0))`, "0"}, {`select("#", ("hello"):byte(-9))`, "0"},
+		{`select("#", ("hello"):byte(4, 2))`, "0"}, {`select("#", ("hello"):byte(-9, 9))`, "5"},
+		{`select("#", (""):byte())`, "0"}, {`("hello"):byte(0/0)`,
+			"error: bad argument #2 to byte (not a whole number: NaN)"}, {`select("#", ("hello"):byte(1, -1))`, "5"},
+		{`string.char(72, 105)`, "Hi"},
+		{`("hi"):upper() .. ("HI"):lower()`, "HIhi"}, {`("abc"):reverse()`, "cba"}, {`#("x"):rep(5)`, "5"},
+		{`("ab"):rep(0)`, ""}, {`("ab"):rep(-1)`, ""},
+		{`("abc"):len()`, "3"}, {`math.huge`, "+Inf"}, {`math.floor(-1.5)`, "-2"}, {`math.max(1, 3, 2)`, "3"},
+		{`tostring(1e15)`, "1000000000000000"},
 		{`getmetatable("x")`, "false"}, {`tostring(print)`, "function"}, {`type(next)`, "function"},
 	})
 }
@@ -130,7 +141,8 @@ func TestErrorsAreCaught(t *testing.T) {
 		{`select(2, pcall(nil))`, "attempt to call nil"},
 		{`select(2, xpcall(function() error("x", 0) end, function(e) return e .. "!" end))`, "x!"},
 		{`select("#", xpcall(function() return 1, 2 end, print))`, "3"},
-		{`select(2, pcall(function() return {} .. "x" end))`, "test.lua:1: cannot perform concat operation between table and string"},
+		{`select(2, pcall(function() return {} .. "x" end))`,
+			"test.lua:1: cannot perform concat operation between table and string"},
 		{`select(2, pcall(function() return {} < {} end))`, "test.lua:1: attempt to compare table with table"},
 		{`select(2, pcall(function() local s = "x" s.y.z = 1 end))`, `test.lua:1: attempt to set "z" in y, which is nil`},
 		{`pcall(pcall, error)`, "true"},
@@ -180,8 +192,10 @@ func TestTheLibraryIsInOrder(t *testing.T) {
 // What a routine can reach is what is listed here, and nothing of it touches files, processes or the clock.
 func TestTheGlobalsAreTheseOnly(t *testing.T) {
 	out := run(t, `for k in pairs(_G) do print(k) end`)
-	want := []string{"getmetatable", "ipairs", "rawequal", "rawget", "type", "assert", "error", "pairs", "pcall", "print", "rawset",
-		"select", "setmetatable", "tonumber", "tostring", "unpack", "xpcall", "next", "_G", "_VERSION", "string", "table", "math"}
+	want := []string{"getmetatable", "ipairs", "rawequal", "rawget", "type", "assert", "error", "pairs", "pcall",
+		"print", "rawset",
+		"select", "setmetatable", "tonumber", "tostring", "unpack", "xpcall", "next", "_G", "_VERSION", "string", "table",
+		"math"}
 	if diff := cmp.Diff(want, out.printed); diff != "" {
 		t.Error(diff)
 	}
@@ -196,7 +210,8 @@ func TestRandomNumbersFollowTheSeed(t *testing.T) {
 		}
 		done := make(chan lua.LValue, 1)
 		go func() {
-			v, _ := box.Call(box.NewThread(), box.Function(compiled(t, `local s = "" for i = 1, 20 do s = s .. math.random(100) .. " " .. math.random() .. " " end return s`)))
+			v, _ := box.Call(box.NewThread(), box.Function(compiled(t,
+				`local s = "" for i = 1, 20 do s = s .. math.random(100) .. " " .. math.random() .. " " end return s`)))
 			done <- v
 		}()
 		return (<-done).String()

@@ -9,8 +9,9 @@ import (
 	lua "github.com/yuin/gopher-lua"
 )
 
-// openMath takes gopher-lua's functions, with a random source of our own and an infinity that is one. Those of which Go's own
-// are not the same to the bit on every processor come from portable; the rest only move bits or are rounded correctly.
+// openMath takes gopher-lua's functions, with a random source of our own and an infinity that is one. Those of which
+// Go's own are not the same to the bit on every processor come from portable; the rest only move bits or are rounded
+// correctly.
 func (b *Box) openMath() {
 	functions := map[string]lua.LGFunction{}
 	for name, fn := range theirMath() {

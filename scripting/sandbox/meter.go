@@ -64,8 +64,8 @@ func (b *Box) hold(L *lua.LState, bytes int) {
 	b.charge(L, bytes/bytesPerStep)
 }
 
-// stepsPerVisit is what looking at one value in a heap estimate costs. It comes off the total, not the tick: a heap estimate is due
-// when it is due, and must not end a tick that is within its budget.
+// stepsPerVisit is what looking at one value in a heap estimate costs. It comes off the total, not the tick: a heap
+// estimate is due when it is due, and must not end a tick that is within its budget.
 const stepsPerVisit = 5
 
 // takeCensus measures what is held and breaks the run when that and the bytes about to be taken are too much.

@@ -7,8 +7,8 @@ import (
 	lua "github.com/yuin/gopher-lua"
 )
 
-// gopher-lua's messages about nil do not say what is nil. The two that a slip of the hand leads to most often are raised
-// here, before the instruction runs, with the name and the nearest one that exists.
+// gopher-lua's messages about nil do not say what is nil. The two that a slip of the hand leads to most often are
+// raised here, before the instruction runs, with the name and the nearest one that exists.
 
 // checkCallable raises an error that names what cannot be called.
 func (w *watch) checkCallable(f *frame, register int) {
@@ -32,7 +32,8 @@ func (w *watch) checkCallable(f *frame, register int) {
 	w.state.RaiseError("attempt to call %s, which is %s%s", name, describeValue(v), hint)
 }
 
-// failLookup raises an error that names what is nil, or a function that was not called, and can neither be looked into nor be given a member.
+// failLookup raises an error that names what is nil, or a function that was not called, and can neither be looked into
+// nor be given a member.
 func (w *watch) failLookup(f *frame, register int, verb string, key lua.LValue) {
 	what := "a value"
 	if lua.LVCanConvToString(key) {
@@ -40,7 +41,8 @@ func (w *watch) failLookup(f *frame, register int, verb string, key lua.LValue) 
 	}
 	name, global := f.origin(register)
 	if _, is := w.at(f, register).(*lua.LFunction); is {
-		w.state.RaiseError("attempt to %s %s in %s, which is a function: call it with ( ), as in %s()", verb, what, cmp.Or(name, "a value"), cmp.Or(name, "f"))
+		w.state.RaiseError("attempt to %s %s in %s, which is a function: call it with ( ), as in %s()", verb, what,
+			cmp.Or(name, "a value"), cmp.Or(name, "f"))
 	}
 	if name == "" {
 		w.state.RaiseError("attempt to %s %s in nil", verb, what)
@@ -78,8 +80,8 @@ func (f *frame) origin(register int) (name string, global bool) {
 	return "", false
 }
 
-// fromGlobal reports whether a register that is about to be called was loaded from a global. The arguments in between are
-// in higher registers.
+// fromGlobal reports whether a register that is about to be called was loaded from a global. The arguments in between
+// are in higher registers.
 func (f *frame) fromGlobal(register int) bool {
 	for pc := f.Pc - 2; pc >= 0; pc-- {
 		before := f.Fn.Proto.Code[pc]
@@ -89,7 +91,8 @@ func (f *frame) fromGlobal(register int) bool {
 		switch int(before >> 26) {
 		case lua.OP_GETGLOBAL:
 			return true
-		case lua.OP_MOVE, lua.OP_GETUPVAL, lua.OP_GETTABLE, lua.OP_GETTABLEKS, lua.OP_SELF, lua.OP_CALL, lua.OP_LOADNIL, lua.OP_LOADK:
+		case lua.OP_MOVE, lua.OP_GETUPVAL, lua.OP_GETTABLE, lua.OP_GETTABLEKS, lua.OP_SELF, lua.OP_CALL, lua.OP_LOADNIL,
+			lua.OP_LOADK:
 			return false
 		}
 	}

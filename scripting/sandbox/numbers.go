@@ -56,8 +56,8 @@ func readNumber(text string, base int) (lua.LNumber, bool) {
 	return lua.LNumber(x), err == nil || math.IsInf(x, 0)
 }
 
-// numberText is a number as Lua 5.1 writes it (LUAI_NUMFFORMAT in its luaconf.h, "%.14g"), where gopher-lua has up to 17
-// digits: 0.1 + 0.2 is 0.3. Whole numbers keep all theirs.
+// numberText is a number as Lua 5.1 writes it (LUAI_NUMFFORMAT in its luaconf.h, "%.14g"), where gopher-lua has up to
+// 17 digits: 0.1 + 0.2 is 0.3. Whole numbers keep all theirs.
 func numberText(n lua.LNumber) string {
 	if x := float64(n); x != math.Trunc(x) { // false for both infinities
 		return strconv.FormatFloat(x, 'g', 14, 64)

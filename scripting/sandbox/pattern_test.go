@@ -64,7 +64,8 @@ func TestPatternsAgreeWithAnotherMatcher(t *testing.T) {
 	for range 100 {
 		var calls []string
 		for range 50 {
-			calls = append(calls, fmt.Sprintf("%s(%q, %q)", []string{"string.find", "string.match"}[random.IntN(2)], randomText(random), randomPattern(random)))
+			calls = append(calls, fmt.Sprintf("%s(%q, %q)", []string{"string.find", "string.match"}[random.IntN(2)],
+				randomText(random), randomPattern(random)))
 		}
 		ours := run(t, listing(calls)).printed
 		for i, want := range ask(t, theirs, calls) {

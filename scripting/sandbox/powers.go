@@ -12,8 +12,8 @@ import (
 )
 
 // gopher-lua's a ^ b is Go's math.Pow, whose last bit is not the same on every processor, even of a square. So a ^ b is
-// compiled as a call of power with a and b: the call's function is the constant powerMark, which is then replaced. The mark
-// is longer than any text in a file can be.
+// compiled as a call of power with a and b: the call's function is the constant powerMark, which is then replaced. The
+// mark is longer than any text in a file can be.
 var (
 	powerMark     = strings.Repeat("^", MaxSource+1)
 	exprType      = reflect.TypeFor[ast.Expr]()

@@ -2,8 +2,8 @@ package sandbox
 
 import "testing"
 
-// Lua 5.1 reference manual, 2.5.1 (arithmetic), 2.5.6 (precedence: ^ binds more tightly than a sign before it, and to the
-// right) and 2.8 (__pow).
+// Lua 5.1 reference manual, 2.5.1 (arithmetic), 2.5.6 (precedence: ^ binds more tightly than a sign before it, and to
+// the right) and 2.8 (__pow).
 func TestPowers(t *testing.T) {
 	check(t, []expectation{
 		{`2 ^ 10`, "1024"},
@@ -24,8 +24,11 @@ func TestPowers(t *testing.T) {
 		{`setmetatable({}, {__pow = function(a, b) return "to " .. b end}) ^ 3`, "to 3"},
 		{`3 ^ setmetatable({}, {__pow = function(a, b) return a end})`, "3"},
 		{`math.pow(3, 4)`, "81"},
-		{`select(2, pcall(function() return {} ^ 2 end))`, "test.lua:1: cannot perform pow operation between table and number"},
-		{`select(2, pcall(function() local a return 2 ^ a end))`, "test.lua:1: cannot perform pow operation between number and nil"},
-		{`select(2, pcall(function() return "x" ^ 2 end))`, "test.lua:1: cannot perform pow operation between string and number"},
+		{`select(2, pcall(function() return {} ^ 2 end))`,
+			"test.lua:1: cannot perform pow operation between table and number"},
+		{`select(2, pcall(function() local a return 2 ^ a end))`,
+			"test.lua:1: cannot perform pow operation between number and nil"},
+		{`select(2, pcall(function() return "x" ^ 2 end))`,
+			"test.lua:1: cannot perform pow operation between string and number"},
 	})
 }

@@ -42,7 +42,10 @@ func compiled(t testing.TB, text string) *Source {
 func runSource(t testing.TB, source *Source, limits Limits) outcome {
 	t.Helper()
 	var out outcome
-	box, err := New(Setting{Limits: limits, Print: func(_ *lua.LState, text string) { out.printed = append(out.printed, text) }})
+	box, err := New(Setting{Limits: limits, Print: func(_ *lua.LState, text string) {
+		out.printed = append(out.printed,
+			text)
+	}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,8 +17,8 @@ type opener struct {
 // only its beginning is matched here.
 var token = regexp.MustCompile(`--\[=*\[|--[^\n]*|\[=*\[|"(?:\\(?s:.)|[^"\\\n])*"?|'(?:\\(?s:.)|[^'\\\n])*'?|[A-Za-z_][A-Za-z0-9_]*`)
 
-// unclosed is the block whose end is most likely the one that is missing, given a syntax error in a line: the innermost of those
-// that the text leaves open, or the first that was still open when an `end` further left than it was met.
+// unclosed is the block whose end is most likely the one that is missing, given a syntax error in a line: the innermost
+// of those that the text leaves open, or the first that was still open when an `end` further left than it was met.
 func unclosed(text string, errorLine int) (opener, bool) {
 	b := blocks{}
 	for word, at := range words(text, token) {

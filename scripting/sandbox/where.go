@@ -16,7 +16,8 @@ func Where(L *lua.LState) (file string, line int) {
 	return "", 0
 }
 
-// LineIn is the line that a thread stands at in one file: that of its innermost function from there, 0 if there is none.
+// LineIn is the line that a thread stands at in one file: that of its innermost function from there, 0 if there is
+// none.
 func LineIn(L *lua.LState, file string) int {
 	for f := *frameOf(L); f != nil; f = f.Parent {
 		if !f.Fn.IsG && f.Fn.Proto.SourceName == file {

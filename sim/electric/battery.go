@@ -25,7 +25,8 @@ type Load struct {
 
 // NewBattery is the battery at the start, its open voltage moved by extra volts.
 func NewBattery(b robot.Battery, extra float64) Battery {
-	return Battery{full: b.Open + extra, empty: b.Empty, resistance: b.Resistance, capacity: b.Capacity, terminal: b.Open + extra}
+	return Battery{full: b.Open + extra, empty: b.Empty, resistance: b.Resistance, capacity: b.Capacity,
+		terminal: b.Open + extra}
 }
 
 // Open is the open-circuit voltage now.
@@ -48,8 +49,8 @@ const balanced = 1e-7
 // Settle finds the terminal voltage at which source and loads agree.
 //
 // The balance open - R I(v) - v falls with v wherever the loads are motors that take what they can get; Newton's method
-// from the last voltage, kept inside a bracket, finds its root in one or two rounds. Loads that would pull the terminals
-// below 0 V (motors driven against their voltage far beyond their free speed) leave them at 0.
+// from the last voltage, kept inside a bracket, finds its root in one or two rounds. Loads that would pull the
+// terminals below 0 V (motors driven against their voltage far beyond their free speed) leave them at 0.
 func (b *Battery) Settle(loads []Load) float64 {
 	open := b.Open()
 	low, high := 0.0, open
@@ -74,11 +75,11 @@ func (b *Battery) Settle(loads []Load) float64 {
 	return v
 }
 
-// Take gives the loads what they took in a step, in J at the terminals, and returns what the cells gave for it: the charge
-// times the open voltage. The difference heats the battery's resistance.
+// Take gives the loads what they took in a step, in J at the terminals, and returns what the cells gave for it: the
+// charge times the open voltage. The difference heats the battery's resistance.
 //
-// Settle knows the loads' speeds only as the step began. What they then took is charged here, so that no energy is lost or
-// made between battery and motors, however long the step.
+// Settle knows the loads' speeds only as the step began. What they then took is charged here, so that no energy is lost
+// or made between battery and motors, however long the step.
 func (b *Battery) Take(joules float64) float64 {
 	if !(joules > 0 && b.terminal > 0) {
 		return 0

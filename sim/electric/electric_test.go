@@ -33,7 +33,8 @@ func (l *Line) Torque(volts, speed float64) float64 {
 // Lynch & Park, Modern Robotics (2017) 8.9 (formula from memory): at the nominal voltage the most power is
 // Ts w0/4, at half the free speed.
 func TestTheLineGivesMostPowerAtHalfSpeed(t *testing.T) {
-	l := Geared(robot.Motor{StallTorque: 1.05, FreeSpeed: 200 * rpm, StallCurrent: 2.5, FreeCurrent: 0.1, Nominal: 12}, 1, 1, 1)
+	l := Geared(robot.Motor{StallTorque: 1.05, FreeSpeed: 200 * rpm, StallCurrent: 2.5, FreeCurrent: 0.1, Nominal: 12},
+		1, 1, 1)
 	best, at := 0.0, 0.0
 	for i := range 2001 {
 		w := l.Free * float64(i) / 2000
@@ -76,7 +77,8 @@ func TestTheLineMeetsItsCorners(t *testing.T) {
 }
 
 // The most efficient point of a permanent-magnet motor is at I = sqrt(I0 Is), with (1 - sqrt(I0/Is))^2 (Hughes & Drury,
-// Electric Motors and Drives; formula from memory). A motor with less torque than its currents allow has less in proportion.
+// Electric Motors and Drives; formula from memory). A motor with less torque than its currents allow has less in
+// proportion.
 func TestTheBestEfficiencyIsThatOfItsCurrents(t *testing.T) {
 	for _, yield := range []float64{1, 0.8} {
 		m := ideal
@@ -101,7 +103,8 @@ func TestTheBestEfficiencyIsThatOfItsCurrents(t *testing.T) {
 func TestNoMotorMakesEnergy(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
 		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
-		m := robot.Motor{FreeSpeed: number("free", 5, 700), Nominal: number("nominal", 3, 24), StallCurrent: number("stall", 1, 150)}
+		m := robot.Motor{FreeSpeed: number("free", 5, 700), Nominal: number("nominal", 3, 24),
+			StallCurrent: number("stall", 1, 150)}
 		m.FreeCurrent = m.StallCurrent * number("loss", 0, 0.5)
 		m.StallTorque = m.VoltsPerSpeed() * (m.StallCurrent - m.FreeCurrent) * number("yield", 0.2, 1)
 		m.Limit = number("limit", 0, 1) * m.StallCurrent

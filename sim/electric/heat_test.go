@@ -28,8 +28,8 @@ func stalledFor(l *Line, most float64, until func() bool) float64 {
 	}
 }
 
-// The thermal image trips at t = tau ln(I^2/(I^2 - (k I_B)^2)) from cold (IEC 60255-149; from memory): k^2 = 0.8 here. The
-// numbers are worked out by hand: 30 s ln(5.76/4.96) = 4.486 s, 30 s ln(4/3.2) = 6.694 s. A step is the tolerance.
+// The thermal image trips at t = tau ln(I^2/(I^2 - (k I_B)^2)) from cold (IEC 60255-149; from memory): k^2 = 0.8 here.
+// The numbers are worked out by hand: 30 s ln(5.76/4.96) = 4.486 s, 30 s ln(4/3.2) = 6.694 s. A step is the tolerance.
 func TestAStalledMotorsLimitFallsAtTheThermalImagesTime(t *testing.T) {
 	for _, c := range []struct{ limit, want float64 }{{0, 4.486}, {2, 6.694}} {
 		m := hotMotor(c.limit)

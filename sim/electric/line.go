@@ -14,9 +14,9 @@ import (
 //
 //	V = R I + Ke w,   torque = Efficiency Yield (Ke I - Ke FreeAmps sign(w))
 //
-// In SI units the torque per ampere and the voltage per rad/s are one constant, so that no motor gives more than it takes:
-// its efficiency is at most (1 - sqrt(I0/Is))^2. Yield is 1 but for a file's motor whose torque is less than its currents
-// allow.
+// In SI units the torque per ampere and the voltage per rad/s are one constant, so that no motor gives more than it
+// takes: its efficiency is at most (1 - sqrt(I0/Is))^2. Yield is 1 but for a file's motor whose torque is less than its
+// currents allow.
 //
 // At 0 V the controller shorts the motor, and its back-EMF brakes; or, when Coasts is set, it opens the circuit.
 type Line struct {
@@ -44,8 +44,8 @@ type piece struct {
 	push         Push
 }
 
-// standing is the speed of the output, in rad/s and as a share of its free speed, below which one that turns against its
-// motors counts as at rest: a stalled one trembles.
+// standing is the speed of the output, in rad/s and as a share of its free speed, below which one that turns against
+// its motors counts as at rest: a stalled one trembles.
 const (
 	standing      = 0.02
 	standingShare = 0.01
@@ -104,13 +104,14 @@ func (l *Line) Amps(volts, speed float64) float64 {
 	return max(-l.Limit, min(l.Limit, l.wanted(volts, speed)))
 }
 
-// Drive is the line near a speed. Losses oppose the flow of power, so a gear that is driven backwards brakes harder than
-// the motor alone.
+// Drive is the line near a speed. Losses oppose the flow of power, so a gear that is driven backwards brakes harder
+// than the motor alone.
 func (l *Line) Drive(volts, speed float64) Push {
 	if speed*volts < 0 && math.Abs(speed) < l.still {
 		speed = 0
 	}
-	if q := &l.last; q.volts == volts && q.limit == l.Limit && q.coasts == l.Coasts && speed > q.push.From && speed < q.push.To {
+	if q := &l.last; q.volts == volts && q.limit == l.Limit && q.coasts == l.Coasts && speed > q.push.From &&
+		speed < q.push.To {
 		return q.push
 	}
 	p := l.pieceAt(volts, speed)
@@ -143,8 +144,8 @@ func (l *Line) pieceAt(volts, speed float64) Push {
 	return p
 }
 
-// current is the piece of the line by its current: the slope of its torque before the gear (N m s/rad), where it goes from
-// and to, and the current at 0 rad/s of its straight line.
+// current is the piece of the line by its current: the slope of its torque before the gear (N m s/rad), where it goes
+// from and to, and the current at 0 rad/s of its straight line.
 func (l *Line) current(volts, speed float64) (p Push, amps float64) {
 	perVolt := 1 / l.Ke
 	low, high := (volts-float64(l.R*l.Limit))*perVolt, (volts+float64(l.R*l.Limit))*perVolt
@@ -173,11 +174,13 @@ func (p *Push) bound(way, from, to float64) {
 	p.From, p.To = max(p.From, from), min(p.To, to)
 }
 
-// Ahead takes an inertia (kg m^2) at the output from a speed on by dt seconds, against a friction (N m) and the motors' own,
-// which stop it but never reverse it, and with an impulse of others (N m s). It returns the line near the speed where that
-// ends, next: the piece of the step's start may be left in the step, and would make a light output overshoot.
+// Ahead takes an inertia (kg m^2) at the output from a speed on by dt seconds, against a friction (N m) and the motors'
+// own, which stop it but never reverse it, and with an impulse of others (N m s). It returns the line near the speed
+// where that ends, next: the piece of the step's start may be left in the step, and would make a light output
+// overshoot.
 //
-// The slope is taken implicitly, so that no inertia, however small, makes the step unstable: (J + B dt) w' = J w + T dt.
+// The slope is taken implicitly, so that no inertia, however small, makes the step unstable: (J + B dt) w' = J w + T
+// dt.
 func (l *Line) Ahead(volts, speed, inertia, others, friction, dt float64) (p Push, next float64) {
 	p = l.Drive(volts, speed)
 	for range Pieces {
@@ -221,8 +224,8 @@ func (l *Line) Beside(p Push, volts, speed float64) Push {
 	return l.Drive(volts, edge+float64(way*l.margin(edge)))
 }
 
-// Across is the voltage at the motors: the controller's, or at the current limit what drives that current, or what an open
-// circuit has.
+// Across is the voltage at the motors: the controller's, or at the current limit what drives that current, or what an
+// open circuit has.
 func (l *Line) Across(volts, speed float64) float64 {
 	if volts == 0 && l.Coasts {
 		return l.Ke * speed

@@ -81,11 +81,11 @@ func (f *finder) scorer(s *robot.Scorer) {
 			"it has no clamp, and %s has only goals that a clamp must hold", f.field.Title)
 		return
 	}
-	mend := "write lift = \"lift\" in it, with a part that is a lift"
+	instead := "write lift = \"lift\" in it, with a part that is a lift"
 	if s.Lift >= 0 {
-		mend = fmt.Sprintf("write { name = %q, at = ... } among the heights of bot.%s", wanted, f.robot.Parts[s.Lift].Name)
+		instead = fmt.Sprintf("write { name = %q, at = ... } among the heights of bot.%s", wanted, f.robot.Parts[s.Lift].Name)
 	}
-	f.warn(mend, "it never gets to the height %q of the goals of %s", wanted, f.field.Title)
+	f.warn(instead, "it never gets to the height %q of the goals of %s", wanted, f.field.Title)
 }
 
 // rises reports whether a lift has a height of that name; no lift has none.

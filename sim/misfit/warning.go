@@ -1,6 +1,6 @@
 // Package misfit finds what of a robot cannot work on a field, whatever its routine does: a mouth that no piece gets
-// into, motors too weak for their drive, a belt whose end the hull blocks, a part that nothing uses. A robot file with such a fault is still a robot, so
-// these are warnings and no errors.
+// into, motors too weak for their drive, a belt whose end the hull blocks, a part that nothing uses. A robot file with
+// such a fault is still a robot, so these are warnings and no errors.
 package misfit
 
 import (
@@ -12,16 +12,16 @@ import (
 
 // Warning is one thing that cannot work.
 type Warning struct {
-	Part string // the part's name; or drive, air
-	What string // what does not work, and why
-	Mend string // what to write instead
+	Part    string // the part's name; or drive, air
+	What    string // what does not work, and why
+	Instead string // what to write instead
 }
 
 // String is the warning for people, on two lines.
-func (w Warning) String() string { return fmt.Sprintf("bot.%s: %s\n%s", w.Part, w.What, w.Mend) }
+func (w Warning) String() string { return fmt.Sprintf("bot.%s: %s\n%s", w.Part, w.What, w.Instead) }
 
-// Find lists what cannot work: drive and air, then the parts in order. It says nothing of a field's goals or pieces where the field
-// has none.
+// Find lists what cannot work: drive and air, then the parts in order. It says nothing of a field's goals or pieces
+// where the field has none.
 func Find(robot *robot.Robot, field *fields.Field) []Warning {
 	f := finder{robot: robot, field: field, hull: hullOf(robot.Chassis)}
 	f.drive()
@@ -54,6 +54,6 @@ type finder struct {
 	found []Warning
 }
 
-func (f *finder) warn(mend, format string, args ...any) {
-	f.found = append(f.found, Warning{Part: f.part, What: fmt.Sprintf(format, args...), Mend: mend})
+func (f *finder) warn(instead, format string, args ...any) {
+	f.found = append(f.found, Warning{Part: f.part, What: fmt.Sprintf(format, args...), Instead: instead})
 }

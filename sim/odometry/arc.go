@@ -1,5 +1,5 @@
-// Package odometry is dead reckoning: it turns the readings of encoders, tracking wheels and an inertial sensor into the
-// pose that the robot believes in.
+// Package odometry is dead reckoning: it turns the readings of encoders, tracking wheels and an inertial sensor into
+// the pose that the robot believes in.
 package odometry
 
 import (
@@ -19,11 +19,12 @@ type Twist struct {
 //
 //	dx = (a sin t - c (1 - cos t)) / t,  dy = (a (1 - cos t) + c sin t) / t,  turned by the heading,
 //
-// with a along, c to the left and t the turn (Lynch & Park, Modern Robotics, 13.4; from memory). For c = 0 it is the chord
-// 2 sin(t/2)/t times the arc along heading + t/2 (Siegwart, Autonomous Mobile Robots, ch. 5).
+// with a along, c to the left and t the turn (Lynch & Park, Modern Robotics, 13.4; from memory). For c = 0 it is the
+// chord 2 sin(t/2)/t times the arc along heading + t/2 (Siegwart, Autonomous Mobile Robots, ch. 5).
 func Advance(p geom.Pose, w Twist) geom.Pose {
 	s, v := ratios(w.Turn)
-	move := geom.Rotate(geom.Vec{X: float64(w.Along*s) - float64(w.Left*v), Y: float64(w.Along*v) + float64(w.Left*s)}, p.Heading)
+	move := geom.Rotate(geom.Vec{X: float64(w.Along*s) - float64(w.Left*v), Y: float64(w.Along*v) + float64(w.Left*s)},
+		p.Heading)
 	return geom.Pose{X: p.X + move.X, Y: p.Y + move.Y, Heading: p.Heading + w.Turn}
 }
 
@@ -36,8 +37,8 @@ func ratios(t float64) (s, v float64) {
 	return portable.Sin(t) / t, half * half / (t / 2)
 }
 
-// FromTrains is the twist of a differential drive whose trains have rolled the given distances (m) on a track width (m):
-// ds = (dl + dr)/2, dtheta = (dr - dl)/b (Lynch & Park ch. 13; Siegwart ch. 3).
+// FromTrains is the twist of a differential drive whose trains have rolled the given distances (m) on a track width
+// (m): ds = (dl + dr)/2, dtheta = (dr - dl)/b (Lynch & Park ch. 13; Siegwart ch. 3).
 func FromTrains(left, right, track float64) Twist {
 	return Twist{Along: (left + right) / 2, Turn: (right - left) / track}
 }

@@ -24,8 +24,8 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// Lynch & Park, Modern Robotics, ch. 13 (from memory): w = (vr - vl)/b, R = b (vr + vl)/(2 (vr - vl)); vl 0.6, vr 0.9, b 0.32
-// for 1.5 s. The tolerance is the last digit.
+// Lynch & Park, Modern Robotics, ch. 13 (from memory): w = (vr - vl)/b, R = b (vr + vl)/(2 (vr - vl)); vl 0.6, vr 0.9,
+// b 0.32 for 1.5 s. The tolerance is the last digit.
 func TestDifferentialDriveOnAnArc(t *testing.T) {
 	p := Advance(geom.Pose{}, FromTrains(0.6*1.5, 0.9*1.5, 0.32))
 	near(t, "x", p.X, 0.789194, 1e-6)
@@ -80,8 +80,10 @@ func TestTrackingWheelsGiveBackTheMotion(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
 		place := rapid.Float64Range(-0.2, 0.2)
 		along := geom.Pose{X: place.Draw(t, "x"), Y: place.Draw(t, "y"), Heading: rapid.Float64Range(-1, 1).Draw(t, "along")}
-		across := geom.Pose{X: place.Draw(t, "x"), Y: place.Draw(t, "y"), Heading: along.Heading + rapid.Float64Range(1, 2).Draw(t, "across")}
-		w := Twist{rapid.Float64Range(-1, 1).Draw(t, "a"), rapid.Float64Range(-1, 1).Draw(t, "c"), rapid.Float64Range(-3, 3).Draw(t, "turn")}
+		across := geom.Pose{X: place.Draw(t, "x"), Y: place.Draw(t, "y"), Heading: along.Heading +
+			rapid.Float64Range(1, 2).Draw(t, "across")}
+		w := Twist{rapid.Float64Range(-1, 1).Draw(t, "a"), rapid.Float64Range(-1, 1).Draw(t, "c"),
+			rapid.Float64Range(-3, 3).Draw(t, "turn")}
 		k := NewTracker(tracking(along, across), 0.01)
 		k.Update([]float64{Rolled(along, w), Rolled(across, w), w.Turn})
 		got, want := k.Belief(), Advance(geom.Pose{}, w)
@@ -110,7 +112,8 @@ func TestTwoParallelWheelsMeasureTheTurn(t *testing.T) {
 	spec.Odometry = robot.Odometry{Method: robot.ByTracking, Along: []int{0, 2}, Across: 1, Inertial: -1}
 	w := Twist{Along: 0.3, Left: -0.05, Turn: 0.6}
 	k := NewTracker(spec, 0.01)
-	k.Update([]float64{Rolled(spec.Sensors[0].Mount(), w), Rolled(spec.Sensors[1].Mount(), w), Rolled(spec.Sensors[2].Mount(), w)})
+	k.Update([]float64{Rolled(spec.Sensors[0].Mount(), w), Rolled(spec.Sensors[1].Mount(), w),
+		Rolled(spec.Sensors[2].Mount(), w)})
 	want := Advance(geom.Pose{}, w)
 	near(t, "x", k.Belief().X, want.X, 1e-12)
 	near(t, "y", k.Belief().Y, want.Y, 1e-12)

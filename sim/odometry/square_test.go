@@ -9,8 +9,8 @@ import (
 )
 
 // The square-path test of Borenstein & Feng (UMBmark, 1994; IEEE Trans. R&A 12(6), 1996). The robot believes in equal
-// wheels and in a track width b; the true ones differ by the ratio of wheel diameters E_d = D_right / D_left and by E_b =
-// b_true / b. It drives a square of 4 m by its belief; what it then misses the start by gives E_d and E_b back.
+// wheels and in a track width b; the true ones differ by the ratio of wheel diameters E_d = D_right / D_left and by E_b
+// = b_true / b. It drives a square of 4 m by its belief; what it then misses the start by gives E_d and E_b back.
 type machine struct {
 	track  float64 // believed, m
 	Ed, Eb float64
@@ -43,9 +43,9 @@ func (m machine) square(side, leg float64) (x, y float64) {
 	return truth.X - belief.Belief().X, truth.Y - belief.Belief().Y
 }
 
-// Borenstein & Feng, UMBmark (1994), IEEE Trans. R&A 12(6) 1996 (formulas from memory; numbers from forward integration of exact
-// arcs): L 4 m, b .34, E_d 1.001, E_b 1.005: cw (-0.151988, -0.163065), ccw (0.031384, -0.030658), E_max,syst 0.222913 m; the
-// small-angle formulas give back E_d 1.000975, E_b 1.004822.
+// Borenstein & Feng, UMBmark (1994), IEEE Trans. R&A 12(6) 1996 (formulas from memory; numbers from forward integration
+// of exact arcs): L 4 m, b .34, E_d 1.001, E_b 1.005: cw (-0.151988, -0.163065), ccw (0.031384, -0.030658), E_max,syst
+// 0.222913 m; the small-angle formulas give back E_d 1.000975, E_b 1.004822.
 func TestSquarePathReproducesUMBmark(t *testing.T) {
 	const L, b = 4, 0.34
 	m := machine{track: b, Ed: 1.001, Eb: 1.005}
@@ -66,8 +66,8 @@ func TestSquarePathReproducesUMBmark(t *testing.T) {
 }
 
 // The source's worked magnitudes: alpha 0.5 deg moves the end 2 L alpha = 69.8 mm on each axis, but for
-// second-order terms, which sum up headings alpha..4 alpha and so are of the relative size 2 alpha = 1.75 % (tolerance);
-// beta 0.4 deg, b 0.34: R 572.96 m, E_d 1.000594.
+// second-order terms, which sum up headings alpha..4 alpha and so are of the relative size 2 alpha = 1.75 %
+// (tolerance); beta 0.4 deg, b 0.34: R 572.96 m, E_d 1.000594.
 func TestSingleErrorsOfTheSquarePath(t *testing.T) {
 	const L, b = 4, 0.34
 	alpha := 0.5 * deg

@@ -23,7 +23,8 @@ func NewTracker(robot *robot.Robot, period float64) *Tracker {
 	for i, s := range robot.Sensors {
 		mounts[i] = s.Mount()
 	}
-	return &Tracker{spec: robot.Odometry, pivot: robot.Pivot(), mounts: mounts, last: make([]float64, len(mounts)), period: period}
+	return &Tracker{spec: robot.Odometry, pivot: robot.Pivot(), mounts: mounts, last: make([]float64, len(mounts)),
+		period: period}
 }
 
 // Reset makes readings the reference that the next update counts from.
@@ -40,7 +41,8 @@ func (t *Tracker) Speed() (along, turn float64) {
 	return t.step.Along / t.period, t.step.Turn / t.period
 }
 
-// Update moves the belief on by what the sensors' readings (by sensor index, in m and rad) changed since the last update.
+// Update moves the belief on by what the sensors' readings (by sensor index, in m and rad) changed since the last
+// update.
 func (t *Tracker) Update(readings []float64) {
 	t.step = t.twist(readings)
 	t.pose = Advance(t.pose, t.step)
@@ -67,8 +69,8 @@ func (t *Tracker) twist(readings []float64) Twist {
 	return w
 }
 
-// swung is how far the origin moves to the left as the base turns about its pivot, for want of a wheel that sees it: v_O = v_P -
-// w x r, with a pivot that does not slip (Lynch & Park, Modern Robotics, 13.3; from memory).
+// swung is how far the origin moves to the left as the base turns about its pivot, for want of a wheel that sees it:
+// v_O = v_P - w x r, with a pivot that does not slip (Lynch & Park, Modern Robotics, 13.3; from memory).
 func (t *Tracker) swung(turn float64) float64 { return float64(-t.pivot * turn) }
 
 // rolled is a reading's change since the last update.
@@ -76,9 +78,9 @@ func (t *Tracker) rolled(readings []float64, sensor int) float64 {
 	return readings[sensor] - t.last[sensor]
 }
 
-// fromTracking solves Rolled for the twist: the turn first, from the inertial sensor or from two parallel wheels, then the
-// displacements, each wheel corrected for what the turn alone made it roll. Without a wheel across, the pivot is taken not
-// to move to the side: what it does is lost from the belief.
+// fromTracking solves Rolled for the twist: the turn first, from the inertial sensor or from two parallel wheels, then
+// the displacements, each wheel corrected for what the turn alone made it roll. Without a wheel across, the pivot is
+// taken not to move to the side: what it does is lost from the belief.
 func (t *Tracker) fromTracking(readings []float64) Twist {
 	w := Twist{Turn: t.turn(readings)}
 	for _, sensor := range t.spec.Along {

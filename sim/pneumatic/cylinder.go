@@ -8,8 +8,9 @@ import (
 
 // Cylinder is a piston at work. At rest it is in; Out sends it on its working stroke.
 //
-// A plain cylinder is pushed out by air and comes back by its spring, venting for free. With Assist the spring helps the
-// working stroke instead, so the way back needs a filling of air as well and fails when p A does not beat the spring.
+// A plain cylinder is pushed out by air and comes back by its spring, venting for free. With Assist the spring helps
+// the working stroke instead, so the way back needs a filling of air as well and fails when p A does not beat the
+// spring.
 type Cylinder struct {
 	spec    robot.Piston
 	area    float64 // m^2

@@ -14,9 +14,10 @@ const (
 	ml  = 1e-6
 )
 
-// Boyle's law (from memory), closed form in absolute pressures p0 (V/(V+v))^k, for a piston that starts home, with V 150 ml at
-// 100 psi gauge, bore 10 mm, stroke 25 mm: 679.258, 639.690, 593.039 kPa gauge. The trade's "free air per stroke",
-// area x stroke x p_abs / p_atm, says the same (common practice, no source). Tolerance: the last printed digit.
+// Boyle's law (from memory), closed form in absolute pressures p0 (V/(V+v))^k, for a piston that starts home, with V
+// 150 ml at 100 psi gauge, bore 10 mm, stroke 25 mm: 679.258, 639.690, 593.039 kPa gauge. The trade's "free air per
+// stroke", area x stroke x p_abs / p_atm, says the same (common practice, no source). Tolerance: the last printed
+// digit.
 func TestAirPerStrokeFollowsBoyle(t *testing.T) {
 	r := NewReservoir(robot.Air{Volume: 150 * ml, Pressure: 100 * psi})
 	c := NewCylinder(robot.Piston{Bore: 0.010, Stroke: 0.025, Time: 0.1, Spring: 5}, r)
@@ -33,8 +34,8 @@ func TestAirPerStrokeFollowsBoyle(t *testing.T) {
 	}
 }
 
-// Boyle's law with a regulator (from memory): a stroke takes p_reg,abs Vc / V, and the tubing (p_reg,abs - p_a) Vd / V more.
-// Worked by hand from the formula.
+// Boyle's law with a regulator (from memory): a stroke takes p_reg,abs Vc / V, and the tubing (p_reg,abs - p_a) Vd / V
+// more. Worked by hand from the formula.
 func TestARegulatedStrokeTakesTheRegulatorsPressure(t *testing.T) {
 	rows := []struct {
 		name                                    string
@@ -120,7 +121,8 @@ func TestWithTooLittlePressureThePistonStays(t *testing.T) {
 		c.Step(0.002)
 	}
 	if !c.Blocked() || c.Moving() || c.Place() != 0 || r.Pressure() != before {
-		t.Errorf("blocked %v, moving %v, place %.2f, air drawn %.0f Pa", c.Blocked(), c.Moving(), c.Place(), before-r.Pressure())
+		t.Errorf("blocked %v, moving %v, place %.2f, air drawn %.0f Pa", c.Blocked(), c.Moving(), c.Place(),
+			before-r.Pressure())
 	}
 }
 
@@ -143,9 +145,9 @@ func TestAnAssistedPistonNeedsAirForItsWayBack(t *testing.T) {
 	}
 }
 
-// The mass of air, p V at one temperature (Boyle's law), is kept: what the tank lost in random strokes is what the cylinders
-// held when they were vented, less the ambient air that tubing starts with. Pressures even out unless a regulator holds
-// the cylinder lower.
+// The mass of air, p V at one temperature (Boyle's law), is kept: what the tank lost in random strokes is what the
+// cylinders held when they were vented, less the ambient air that tubing starts with. Pressures even out unless a
+// regulator holds the cylinder lower.
 func TestStrokesKeepTheMassOfAir(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
 		air := robot.Air{

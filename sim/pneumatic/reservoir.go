@@ -35,17 +35,18 @@ func (r *Reservoir) Supply() float64 {
 	return r.pressure
 }
 
-// Fill lets air into a cylinder whose piston is home: volume (m^3) is what the stroke opens, dead what tube and fittings
-// between valve and piston hold, which starts vented. It returns the pressure in the cylinder at the stroke's end, Pa gauge.
+// Fill lets air into a cylinder whose piston is home: volume (m^3) is what the stroke opens, dead what tube and
+// fittings between valve and piston hold, which starts vented. It returns the pressure in the cylinder at the stroke's
+// end, Pa gauge.
 //
 // A chamber that had no volume held no air, so that it takes the whole of its filling from the tank. The amount of air
 // stays the same, p V = constant at one temperature (Boyle's law), with P and pc absolute and pa ambient:
 //
 //	P V + pa d = P' V + pc (v + d),  so  P' = P - (pc v + (pc - pa) d) / V
 //
-// where the cylinder's pressure pc is the regulator's, or else the common end pressure (P V + pa d) / (V + v + d). Where
-// that would be below ambient the piston stops short, or its spring takes the rest from the valve's vent: the tank is
-// left at ambient.
+// where the cylinder's pressure pc is the regulator's, or else the common end pressure (P V + pa d) / (V + v + d).
+// Where that would be below ambient the piston stops short, or its spring takes the rest from the valve's vent: the
+// tank is left at ambient.
 func (r *Reservoir) Fill(volume, dead float64) float64 {
 	tank := r.pressure + Ambient
 	cylinder := (float64(tank*r.volume) + float64(Ambient*dead)) / (r.volume + volume + dead)

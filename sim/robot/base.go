@@ -18,20 +18,23 @@ var usualMotor = Motor{
 // grips are the usual friction coefficients of a wheel by its kind, along and across; typical, no source.
 var grips = map[string][2]float64{"omni": {0.9, 0.12}, "traction": {1.0, 0.85}}
 
-// resistances are the usual coefficients of rolling resistance of a wheel by its kind. Hard rubber on a smooth hard floor
-// has 0.01 to 0.02 (Meriam & Kraige, Engineering Mechanics: Statics, and handbooks give 0.01 to 0.015 for car tyres; from
-// memory); that rollers cost more is common practice, no source.
+// resistances are the usual coefficients of rolling resistance of a wheel by its kind. Hard rubber on a smooth hard
+// floor has 0.01 to 0.02 (Meriam & Kraige, Engineering Mechanics: Statics, and handbooks give 0.01 to 0.015 for car
+// tyres; from memory); that rollers cost more is common practice, no source.
 var resistances = map[string]float64{"omni": 0.02, "traction": 0.015}
 
 func (r *reader) readChassis() {
 	c := &r.out.Chassis
 	if math.Abs(c.Centre.X) > c.Length/2 || math.Abs(c.Centre.Y) > c.Width/2 {
-		r.at.Errorf("chassis.centre", "the centre of mass lies outside the chassis: write a place within half the length and half the width")
+		r.at.Errorf("chassis.centre", "the centre of mass lies outside the chassis: write a place within half the length "+
+			"and half the width")
 	}
-	if uniform := c.Mass * (float64(c.Length*c.Length) + float64(c.Width*c.Width)) / 12; c.Inertia == 0 { // uniform rectangle
+	// uniform rectangle
+	if uniform := c.Mass * (float64(c.Length*c.Length) + float64(c.Width*c.Width)) / 12; c.Inertia == 0 {
 		c.Inertia = uniform
 	} else if c.Inertia < uniform/50 || c.Inertia > 20*uniform {
-		r.at.Errorf("chassis.inertia", "far from what this mass and size allow: write a value near %q or leave the key out", units.Text(uniform, "kg m^2"))
+		r.at.Errorf("chassis.inertia", "far from what this mass and size allow: write a value near %q or leave the key out",
+			units.Text(uniform, "kg m^2"))
 	}
 }
 
@@ -49,14 +52,16 @@ func (r *reader) readMotors() {
 		names = append(names, m.Name)
 		r.currents(p, m)
 		if m.Limit > 0 && m.Limit < 2*m.FreeCurrent {
-			r.at.Errorf(p+"limit", "the motor could not even turn freely: write at least %q, or leave it out for none", units.Text(2*m.FreeCurrent, "A"))
+			r.at.Errorf(p+"limit", "the motor could not even turn freely: write at least %q, or leave it out for none",
+				units.Text(2*m.FreeCurrent, "A"))
 		}
 		r.heat(p, m)
 	}
 	r.at.Refer("", r.out, "motor of this file", names)
 }
 
-// currents computes the stall current where the file leaves it out, and checks that the motor gives no more than it takes.
+// currents computes the stall current where the file leaves it out, and checks that the motor gives no more than it
+// takes.
 func (r *reader) currents(p string, m *Motor) {
 	least := m.leastStallCurrent()
 	if !r.at.Has(p + "stall_current") {
@@ -66,7 +71,8 @@ func (r *reader) currents(p string, m *Motor) {
 			"it needs at least %q; or leave the key out, and it is computed", units.Text(roundedUp(least), "A"))
 	}
 	if m.FreeCurrent > m.StallCurrent/2 {
-		r.at.Errorf(p+"free_current", "more than half of the stall current %q: write a smaller one", units.Text(m.StallCurrent, "A"))
+		r.at.Errorf(p+"free_current", "more than half of the stall current %q: write a smaller one",
+			units.Text(m.StallCurrent, "A"))
 	}
 }
 
@@ -74,12 +80,15 @@ func (r *reader) currents(p string, m *Motor) {
 func (r *reader) heat(p string, m *Motor) {
 	switch most := m.StallCurrentHeld(); {
 	case m.Lasting == 0 && r.at.Has(p+"heat_time"):
-		r.at.Errorf(p+"heat_time", "a motor gets hot beyond a current that it bears for ever: write lasting_current too, or leave this out")
+		r.at.Errorf(p+"heat_time", "a motor gets hot beyond a current that it bears for ever: write lasting_current too, "+
+			"or leave this out")
 	case m.Lasting == 0:
 	case m.Lasting < 2*m.FreeCurrent:
-		r.at.Errorf(p+"lasting_current", "hot, the motor could not even turn freely: write at least %q, or leave it out", units.Text(2*m.FreeCurrent, "A"))
+		r.at.Errorf(p+"lasting_current", "hot, the motor could not even turn freely: write at least %q, or leave it out",
+			units.Text(2*m.FreeCurrent, "A"))
 	case m.Lasting >= most:
-		r.at.Errorf(p+"lasting_current", "the motor takes %q at most, so it would never get hot: write less, or leave it out", units.Text(most, "A"))
+		r.at.Errorf(p+"lasting_current", "the motor takes %q at most, so it would never get hot: write less, or "+
+			"leave it out", units.Text(most, "A"))
 	}
 }
 
@@ -129,17 +138,20 @@ func (r *reader) checkTrains() {
 	}
 	for _, t := range []Train{Left, Right} {
 		if n[t] == 0 {
-			r.at.Errorf("wheels", "no wheel is on the %s train: a differential drive needs one on each side", [...]string{"left", "right"}[t])
+			r.at.Errorf("wheels", "no wheel is on the %s train: a differential drive needs one on each side",
+				[...]string{"left", "right"}[t])
 			return
 		}
 	}
 	if y[Left]/n[Left]-y[Right]/n[Right] < 0.02 {
-		r.at.Errorf("wheels", "the left train does not stand left of the right one: y points left, so left wheels have the greater y")
+		r.at.Errorf("wheels", "the left train does not stand left of the right one: y points left, so left wheels have "+
+			"the greater y")
 		return
 	}
 	r.checkRadii()
 	if len(spots) > 2 && !supports(spots, r.out.Chassis.Centre) {
-		r.at.Errorf("chassis.centre", "the centre of mass lies outside the wheels' contact points, so the robot would tip: move it or the wheels")
+		r.at.Errorf("chassis.centre", "the centre of mass lies outside the wheels' contact points, so the robot would tip: "+
+			"move it or the wheels")
 	}
 }
 
@@ -147,13 +159,14 @@ func (r *reader) checkTrains() {
 func (r *reader) checkRadii() {
 	for i, w := range r.out.Wheels {
 		if first := r.out.radius(w.Train); w.Train != Free && math.Abs(w.Radius/first-1) > 0.01 {
-			r.at.Errorf(fmt.Sprintf("wheels[%d].radius", i), "the wheels of a train turn together, so they need one radius: write %q", units.Text(first, "m"))
+			r.at.Errorf(fmt.Sprintf("wheels[%d].radius", i),
+				"the wheels of a train turn together, so they need one radius: write %q", units.Text(first, "m"))
 		}
 	}
 }
 
-// supports tells whether a point lies within the convex hull of the spots: seen from it, their directions leave no gap of
-// more than half a turn.
+// supports tells whether a point lies within the convex hull of the spots: seen from it, their directions leave no gap
+// of more than half a turn.
 func supports(spots []geom.Vec, centre geom.Vec) bool {
 	directions := make([]float64, len(spots))
 	for i, s := range spots {

@@ -9,12 +9,17 @@ const KindClaw Kind = "claw"
 
 // Claw holds one piece aside.
 type Claw struct {
-	At     geom.Pose `toml:"at,direction" unit:"m" need:"['280 mm', '0 mm']" min:"-1.5 m" max:"1.5 m"` // robot frame: the mouth when deployed
-	Offset float64   `toml:"offset" unit:"m" default:"60 mm" min:"1 mm" max:"500 mm"`                  // farthest piece it takes
-	Piston Piston    `toml:"piston"`                                                                   // deploys
-	Lift   int       `toml:"lift" refer:"part"`                                                        // that carries it, -1: none
-	Reach  float64   `toml:"reach" unit:"m" default:"200 mm" min:"1 mm" max:"2 m"`                     // goals it can put the piece into
-	Gives  int       `toml:"gives" refer:"part"`                                                       // the conveyor it can give the piece back to, -1: none
+	// robot frame: the mouth when deployed
+	At geom.Pose `toml:"at,direction" unit:"m" need:"['280 mm', '0 mm']" min:"-1.5 m" max:"1.5 m"`
+	// farthest piece it takes
+	Offset float64 `toml:"offset" unit:"m" default:"60 mm" min:"1 mm" max:"500 mm"`
+	Piston Piston  `toml:"piston"` // deploys
+	// that carries it, -1: none
+	Lift int `toml:"lift" refer:"part"`
+	// goals it can put the piece into
+	Reach float64 `toml:"reach" unit:"m" default:"200 mm" min:"1 mm" max:"2 m"`
+	// the conveyor it can give the piece back to, -1: none
+	Gives int `toml:"gives" refer:"part"`
 }
 
 func (c *Claw) read(r *reader, p string) {

@@ -12,12 +12,18 @@ const KindConveyor Kind = "conveyor"
 // Conveyor carries pieces in order from the intake end to the scoring end.
 type Conveyor struct {
 	Powered
-	Radius float64   `toml:"radius" unit:"m" default:"20 mm" min:"2 mm" max:"200 mm"`                                      // of the sprocket
-	Length float64   `toml:"length" unit:"m" need:"'450 mm'" min:"20 mm" max:"3 m"`                                        // of travel
-	Slots  int       `toml:"slots" need:"3" min:"1" max:"20"`                                                              // pieces it holds at most
-	Exit   geom.Vec  `toml:"exit" unit:"m" need:"['290 mm', '0 mm']" min:"-1.5 m" max:"1.5 m"`                             // robot frame: where pieces leave at the intake end when run backwards
-	Out    geom.Pose `toml:"out,direction" unit:"m" need:"['-290 mm', '0 mm']" default:"180 deg" min:"-1.5 m" max:"1.5 m"` // robot frame: where and in which direction they leave at the far end when there is no scorer
-	Load   float64   `toml:"load" unit:"N" default:"1 N" min:"0 N" max:"100 N"`                                            // drag per piece carried
+	// of the sprocket
+	Radius float64 `toml:"radius" unit:"m" default:"20 mm" min:"2 mm" max:"200 mm"`
+	// of travel
+	Length float64 `toml:"length" unit:"m" need:"'450 mm'" min:"20 mm" max:"3 m"`
+	// pieces it holds at most
+	Slots int `toml:"slots" need:"3" min:"1" max:"20"`
+	// robot frame: where pieces leave at the intake end when run backwards
+	Exit geom.Vec `toml:"exit" unit:"m" need:"['290 mm', '0 mm']" min:"-1.5 m" max:"1.5 m"`
+	// robot frame: where and in which direction they leave at the far end when there is no scorer
+	Out geom.Pose `toml:"out,direction" unit:"m" need:"['-290 mm', '0 mm']" default:"180 deg" min:"-1.5 m" max:"1.5 m"`
+	// drag per piece carried
+	Load float64 `toml:"load" unit:"N" default:"1 N" min:"0 N" max:"100 N"`
 }
 
 func (c *Conveyor) read(r *reader, p string) { r.motor(p+".motor", &c.Motor) }

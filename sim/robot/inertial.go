@@ -7,8 +7,10 @@ const Inertial SensorKind = "inertial"
 type InertialSensor struct {
 	Timing
 	AngleQuality
-	Walk     float64 `toml:"walk" unit:"rad/sqrt(s)" min:"0 deg/sqrt(h)" max:"350 deg/sqrt(h)"`          // angle random walk
-	BiasWalk float64 `toml:"bias_walk" unit:"rad/s/sqrt(s)" min:"0 deg/s/sqrt(s)" max:"6 deg/s/sqrt(s)"` // rate random walk
+	// angle random walk
+	Walk float64 `toml:"walk" unit:"rad/sqrt(s)" min:"0 deg/sqrt(h)" max:"350 deg/sqrt(h)"`
+	// rate random walk
+	BiasWalk float64 `toml:"bias_walk" unit:"rad/s/sqrt(s)" min:"0 deg/s/sqrt(s)" max:"6 deg/s/sqrt(s)"`
 	Bias     float64 `toml:"bias" unit:"rad/s" min:"-60 deg/s" max:"60 deg/s"`
 }
 

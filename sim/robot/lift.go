@@ -11,20 +11,28 @@ const KindLift Kind = "lift"
 // Lift is an arm on a pivot, with angles from level and torques, or an elevator, with lengths and forces.
 type Lift struct {
 	Powered
-	Elevator bool     `toml:"elevator"`
-	Radius   float64  `toml:"radius" unit:"m" default:"20 mm" min:"2 mm" max:"300 mm"`                 // elevator: of the sprocket
-	Arm      float64  `toml:"arm" unit:"m" default:"250 mm" min:"10 mm" max:"2 m"`                     // arm: pivot to the load
-	Load     float64  `toml:"load" unit:"kg" default:"0.3 kg" min:"1 g" max:"50 kg"`                   // at the end of the arm, or on the carriage
-	Low      float64  `toml:"low" unit:"rad|m" need:"'-30 deg'" min:"-360 deg|-3 m" max:"360 deg|3 m"` // end stop
-	High     float64  `toml:"high" unit:"rad|m" need:"'70 deg'" min:"-360 deg|-3 m" max:"360 deg|3 m"`
-	Start    float64  `toml:"start" unit:"rad|m" min:"-360 deg|-3 m" max:"360 deg|3 m"`
-	Spring   float64  `toml:"spring" unit:"N m|N" min:"0 N m|0 N" max:"500 N m|2000 N"`                                   // constant assist against gravity
-	Friction float64  `toml:"friction" unit:"N m|N" min:"0 N m|0 N" max:"500 N m|2000 N"`                                 // Coulomb
-	Slack    float64  `toml:"slack" unit:"rad|m" min:"0 deg|0 mm" max:"90 deg|750 mm"`                                    // play between sensor and load
-	Sensor   float64  `toml:"sensor" unit:"rad|m" min:"0.00001 deg|0.0001 mm" max:"90 deg|750 mm" zero:"an ideal sensor"` // resolution
-	Within   float64  `toml:"within" unit:"rad|m" min:"0.006 deg|0.1 mm" max:"90 deg|750 mm"`                             // counts as there
-	Heights  []Height `toml:"heights"`
-	Gains    Gains    `toml:"gains"`
+	Elevator bool `toml:"elevator"`
+	// elevator: of the sprocket
+	Radius float64 `toml:"radius" unit:"m" default:"20 mm" min:"2 mm" max:"300 mm"`
+	// arm: pivot to the load
+	Arm float64 `toml:"arm" unit:"m" default:"250 mm" min:"10 mm" max:"2 m"`
+	// at the end of the arm, or on the carriage
+	Load  float64 `toml:"load" unit:"kg" default:"0.3 kg" min:"1 g" max:"50 kg"`
+	Low   float64 `toml:"low" unit:"rad|m" need:"'-30 deg'" min:"-360 deg|-3 m" max:"360 deg|3 m"` // end stop
+	High  float64 `toml:"high" unit:"rad|m" need:"'70 deg'" min:"-360 deg|-3 m" max:"360 deg|3 m"`
+	Start float64 `toml:"start" unit:"rad|m" min:"-360 deg|-3 m" max:"360 deg|3 m"`
+	// constant assist against gravity
+	Spring float64 `toml:"spring" unit:"N m|N" min:"0 N m|0 N" max:"500 N m|2000 N"`
+	// Coulomb
+	Friction float64 `toml:"friction" unit:"N m|N" min:"0 N m|0 N" max:"500 N m|2000 N"`
+	// play between sensor and load
+	Slack float64 `toml:"slack" unit:"rad|m" min:"0 deg|0 mm" max:"90 deg|750 mm"`
+	// resolution
+	Sensor float64 `toml:"sensor" unit:"rad|m" min:"0.00001 deg|0.0001 mm" max:"90 deg|750 mm" zero:"an ideal sensor"`
+	// counts as there
+	Within  float64  `toml:"within" unit:"rad|m" min:"0.006 deg|0.1 mm" max:"90 deg|750 mm"`
+	Heights []Height `toml:"heights"`
+	Gains   Gains    `toml:"gains"`
 }
 
 // Height is a named lift position, rad or m.

@@ -39,8 +39,8 @@ func (r *Robot) FreeSpeed() float64 {
 	return r.Motors[r.Drive.Motor].FreeSpeed / r.Drive.Gear * (r.radius(Left) + r.radius(Right)) / 2
 }
 
-// forcePerVolt is a train's push at the floor for each volt beyond the motors' own friction, N/V: n kt G eff / (R r) with
-// R = Vn/Is, from the motor line (Lynch & Park 8.9).
+// forcePerVolt is a train's push at the floor for each volt beyond the motors' own friction, N/V: n kt G eff / (R r)
+// with R = Vn/Is, from the motor line (Lynch & Park 8.9).
 func (r *Robot) forcePerVolt() float64 {
 	m, d := r.Motors[r.Drive.Motor], r.Drive
 	perVolt := m.TorquePerAmp() * m.StallCurrent / m.Nominal
@@ -48,7 +48,8 @@ func (r *Robot) forcePerVolt() float64 {
 }
 
 // StalledPush is what all drive motors push at the floor when they stand at the nominal voltage, within their current
-// limit, N: 2 n kt (I - I0) G eff / r, which without a limit is the stall torque of the data sheet through gear and wheel.
+// limit, N: 2 n kt (I - I0) G eff / r, which without a limit is the stall torque of the data sheet through gear and
+// wheel.
 func (r *Robot) StalledPush() float64 {
 	m, d := r.Motors[r.Drive.Motor], r.Drive
 	torque := m.TorquePerAmp() * math.Max(0, m.StallCurrentHeld()-m.FreeCurrent)
@@ -58,8 +59,8 @@ func (r *Robot) StalledPush() float64 {
 // frictionVolts overcome the motors' own friction, V: R I0.
 func (m Motor) frictionVolts() float64 { return m.Nominal * m.FreeCurrent / m.StallCurrent }
 
-// resistance is the force (N) at the floor of one train's gears and of half of all wheels' rolling resistance, and the part
-// that grows with the speed, N s/m.
+// resistance is the force (N) at the floor of one train's gears and of half of all wheels' rolling resistance, and the
+// part that grows with the speed, N s/m.
 func (r *Robot) resistance() (force, viscous float64) {
 	radius := (r.radius(Left) + r.radius(Right)) / 2
 	force = r.Drive.Drag / radius
@@ -97,8 +98,8 @@ func (r *Robot) rolling(t Train) float64 {
 	return j / (r.radius(t) * r.radius(t))
 }
 
-// Grips are the greatest accelerations that the tyres hold, m/s^2, on a floor of grip 1: mu g over the wheels' shares of
-// the weight (Coulomb). Along, only driven wheels count; load transfer is left out.
+// Grips are the greatest accelerations that the tyres hold, m/s^2, on a floor of grip 1: mu g over the wheels' shares
+// of the weight (Coulomb). Along, only driven wheels count; load transfer is left out.
 func (r *Robot) Grips() (along, side float64) {
 	for i, load := range r.WheelLoads() {
 		w := r.Wheels[i]
@@ -112,8 +113,8 @@ func (r *Robot) Grips() (along, side float64) {
 
 // Model computes the numbers. Straight ahead the line motor gives V = kS sign(v) + kV v + kA a with kS = R I0 + drag,
 // kV = (Vn - R I0) / v_free + viscous drag and kA = (m + reflected) / (2 force per volt), drags over the force per
-// volt; turning, each train pushes at half the track, so J alpha = F b. Steady turning adds the scrub force as TurnKS and
-// its creep in the effective track.
+// volt; turning, each train pushes at half the track, so J alpha = F b. Steady turning adds the scrub force as TurnKS
+// and its creep in the effective track.
 func (r *Robot) Model() Model {
 	m, turn := r.Motors[r.Drive.Motor], r.turning()
 	force, plain := r.forcePerVolt(), r.PlainTrack()
@@ -144,9 +145,9 @@ func (r *Robot) tips(direction geom.Vec) float64 {
 	return least
 }
 
-// Pivot is about where the robot turns on the spot, m along x: the place for which the sideways friction of the wheels before
-// and behind balance, which is the median of the wheels' x weighted by what each holds sideways (Coulomb friction of
-// sliding wheels does not grow with their speed).
+// Pivot is about where the robot turns on the spot, m along x: the place for which the sideways friction of the wheels
+// before and behind balance, which is the median of the wheels' x weighted by what each holds sideways (Coulomb
+// friction of sliding wheels does not grow with their speed).
 func (r *Robot) Pivot() float64 {
 	type hold struct{ x, side float64 }
 	loads := r.WheelLoads()

@@ -16,7 +16,8 @@ func textbook() *Robot {
 	}
 	for _, x := range []float64{0.1, -0.1} {
 		for train, y := range []float64{0.15, -0.15} {
-			r.Wheels = append(r.Wheels, Wheel{At: geom.Vec{X: x, Y: y}, Radius: 0.05, Train: Train(train), Along: 0.9, Across: 0.05})
+			r.Wheels = append(r.Wheels, Wheel{At: geom.Vec{X: x, Y: y}, Radius: 0.05, Train: Train(train), Along: 0.9,
+				Across: 0.05})
 		}
 	}
 	return r
@@ -30,8 +31,8 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 }
 
 // A robot on N motors: R .5 ohm, k .02, m 20, r .04, G 5, N 2, 12 V: tau 0.8 s, v0 4.8 m/s (from the motor line,
-// Franklin, Powell, Emami-Naeini ch. 2; from memory). With that motor Ts = k V/R = .48 N m and w0 = V/k = 600 rad/s, each
-// train has one: kV = V/v0 = 2.5, and tau = kA/kV.
+// Franklin, Powell, Emami-Naeini ch. 2; from memory). With that motor Ts = k V/R = .48 N m and w0 = V/k = 600 rad/s,
+// each train has one: kV = V/v0 = 2.5, and tau = kA/kV.
 func TestModelOfTheTextbookRobot(t *testing.T) {
 	r := textbook()
 	r.Motors[0] = Motor{StallTorque: 0.48, FreeSpeed: 600, StallCurrent: 24, Nominal: 12}
@@ -47,9 +48,9 @@ func TestModelOfTheTextbookRobot(t *testing.T) {
 	near(t, "turning kA", m.TurnKA, 0.5/(5*0.3), 1e-12)
 }
 
-// A train with two motors of 1 N m at the standstill, 1:2, 90 %, on wheels of 50 mm pushes with 2 x 1 x 2 x 0.9/0.05 = 72 N
-// (data sheet's stall torque, statics). A current limit halfway between free and stall current leaves half of it; one
-// below the free current leaves nothing.
+// A train with two motors of 1 N m at the standstill, 1:2, 90 %, on wheels of 50 mm pushes with 2 x 1 x 2 x 0.9/0.05 =
+// 72 N (data sheet's stall torque, statics). A current limit halfway between free and stall current leaves half of it;
+// one below the free current leaves nothing.
 func TestStalledPushIsTheDataSheetsTorqueWithinTheLimit(t *testing.T) {
 	r := textbook()
 	r.Drive = Drive{PerSide: 2, Gear: 2, Efficiency: 0.9}
@@ -82,7 +83,8 @@ func TestGripOfDrivenAndFreeWheels(t *testing.T) {
 	near(t, "along with half the weight on free wheels", along, 0.45*Gravity, 1e-6)
 }
 
-// Statics: a centre of mass a quarter of the wheelbase ahead of the middle puts three quarters of the weight on the front.
+// Statics: a centre of mass a quarter of the wheelbase ahead of the middle puts three quarters of the weight on the
+// front.
 func TestWheelLoadsBalanceTheWeight(t *testing.T) {
 	r := textbook()
 	r.Chassis.Centre = geom.Vec{X: 0.05}
@@ -91,9 +93,9 @@ func TestWheelLoadsBalanceTheWeight(t *testing.T) {
 	near(t, "rear", loads[2]+loads[3], 0.25*20*Gravity, 1e-4)
 }
 
-// Wheels that slide freely sideways do not scrub: the track is the geometry's. With grip across, a skid-steered base needs
-// more wheel speed than the geometry says, and the trains push against the scrub torque sum(mu N |x|) while the tyres
-// slide sideways: at most mu m g l/2 for wheels l/2 before and behind the middle (Coulomb).
+// Wheels that slide freely sideways do not scrub: the track is the geometry's. With grip across, a skid-steered base
+// needs more wheel speed than the geometry says, and the trains push against the scrub torque sum(mu N |x|) while the
+// tyres slide sideways: at most mu m g l/2 for wheels l/2 before and behind the middle (Coulomb).
 func TestEffectiveTrackGrowsWithScrub(t *testing.T) {
 	r := textbook()
 	for i := range r.Wheels {

@@ -49,7 +49,8 @@ func (r *reader) encoders() []int {
 	}
 	for train, i := range out {
 		if i < 0 {
-			out[train] = r.add(Sensor{Name: [...]string{"left_encoder", "right_encoder"}[train], Kind: Encoder, Encoder: &EncoderSensor{Train: Train(train)}})
+			out[train] = r.add(Sensor{Name: [...]string{"left_encoder", "right_encoder"}[train], Kind: Encoder,
+				Encoder: &EncoderSensor{Train: Train(train)}})
 		}
 	}
 	return out
@@ -58,7 +59,8 @@ func (r *reader) encoders() []int {
 func (r *reader) namedEncoders() []int {
 	out := []int{0, 0}
 	if r.at.Length("odometry.along") != len(out) {
-		r.at.Errorf("odometry.along", "name the left and the right encoder, in this order, such as [\"left_encoder\", \"right_encoder\"], or leave the key out")
+		r.at.Errorf("odometry.along", "name the left and the right encoder, in this order, such as [\"left_encoder\", "+
+			"\"right_encoder\"], or leave the key out")
 		return out
 	}
 	for i := range out {
@@ -138,7 +140,8 @@ func (r *reader) byTracking(o *Odometry) {
 	}
 	o.Inertial = r.heading(false)
 	if len(o.Along) == 0 {
-		r.at.Errorf("odometry", "the method %q needs a tracking wheel along the robot: add a sensor with [sensors.tracking_wheel]", o.Method)
+		r.at.Errorf("odometry", "the method %q needs a tracking wheel along the robot: add a sensor with "+
+			"[sensors.tracking_wheel]", o.Method)
 		return
 	}
 	r.checkTracking(o)
@@ -170,13 +173,15 @@ func (r *reader) checkTracking(o *Odometry) {
 		}
 	}
 	if o.Across >= 0 && math.Abs(portable.Sin(mount(o.Across).Heading-first.Heading)) < 0.5 {
-		r.at.Errorf("odometry.across", "this wheel is nearly parallel to those along: mount it across, direction = \"90 deg\"")
+		r.at.Errorf("odometry.across", "this wheel is nearly parallel to those along: mount it across, direction "+
+			"= \"90 deg\"")
 	}
 	if o.Across < 0 && math.Abs(portable.Cos(first.Heading)) < 0.5 {
 		r.at.Errorf("odometry.along", "this wheel does not roll along the robot: direction = \"0 deg\"")
 	}
 	if o.Inertial < 0 && (len(o.Along) < 2 || math.Abs(lever(mount(o.Along[0]))-lever(mount(o.Along[1]))) < 0.01) {
-		r.at.Errorf("odometry", "nothing measures the heading: add an inertial sensor, or a second wheel along at another distance to the side")
+		r.at.Errorf("odometry", "nothing measures the heading: add an inertial sensor, or a second wheel along at another "+
+			"distance to the side")
 	}
 }
 

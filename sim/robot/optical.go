@@ -28,6 +28,7 @@ func (s *OpticalSensor) read(r *reader, p string) {
 		return
 	}
 	if belt := r.out.Parts[s.On].Conveyor.Length; s.Along > belt {
-		r.at.Errorf(p+".along", "%s is beyond the conveyor: write a value from \"0 mm\" to \"%s\"", units.Text(s.Along, "m"), units.Text(belt, "m"))
+		r.at.Errorf(p+".along", "%s is beyond the conveyor: write a value from \"0 mm\" to \"%s\"",
+			units.Text(s.Along, "m"), units.Text(belt, "m"))
 	}
 }

@@ -103,7 +103,8 @@ func (r *reader) kind(path string, p Part) Kind {
 		return ""
 	case 1:
 	default:
-		r.at.Errorf(path, "a part is of one kind, but this one has the tables %v: begin another [[parts]] for the second", found)
+		r.at.Errorf(path, "a part is of one kind, but this one has the tables %v: begin another [[parts]] for the second",
+			found)
 	}
 	return Kind(found[0])
 }

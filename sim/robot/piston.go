@@ -4,10 +4,12 @@ package robot
 type Piston struct {
 	Bore   float64 `toml:"bore" unit:"m" default:"10 mm" min:"2 mm" max:"100 mm"`
 	Stroke float64 `toml:"stroke" unit:"m" default:"25 mm" min:"2 mm" max:"500 mm"`
-	Spring float64 `toml:"spring" unit:"N" default:"8 N" min:"0 N" max:"1000 N"`  // return spring or rubber band
-	Assist bool    `toml:"assist"`                                                // the spring helps the working stroke instead of the return
-	Time   float64 `toml:"time" unit:"s" default:"120 ms" min:"5 ms" max:"5 s"`   // of a stroke
-	Tubing float64 `toml:"tubing" unit:"m^3" default:"0 ml" min:"0 ml" max:"1 l"` // between valve and piston, vented before a stroke
+	Spring float64 `toml:"spring" unit:"N" default:"8 N" min:"0 N" max:"1000 N"` // return spring or rubber band
+	// the spring helps the working stroke instead of the return
+	Assist bool    `toml:"assist"`
+	Time   float64 `toml:"time" unit:"s" default:"120 ms" min:"5 ms" max:"5 s"` // of a stroke
+	// between valve and piston, vented before a stroke
+	Tubing float64 `toml:"tubing" unit:"m^3" default:"0 ml" min:"0 ml" max:"1 l"`
 }
 
 func (r *reader) piston(p string, o *Piston) {

@@ -12,8 +12,10 @@ type Powered struct {
 	Count      int     `toml:"count" default:"1" min:"1" max:"8"`      // motors
 	Gear       float64 `toml:"gear" default:"1" min:"0.02" max:"2000"` // motor turns per output turn
 	Efficiency float64 `toml:"efficiency" default:"0.85" min:"0.1" max:"1"`
-	Inertia    float64 `toml:"inertia" unit:"kg m^2" default:"1 kg cm^2" min:"0.001 kg cm^2" max:"10 kg m^2"` // at the output
-	Coasts     bool    `toml:"rest" default:"brake" words:"way to rest at 0 V: brake, coast"`                 // at 0 V the motors are open, not shorted
+	// at the output
+	Inertia float64 `toml:"inertia" unit:"kg m^2" default:"1 kg cm^2" min:"0.001 kg cm^2" max:"10 kg m^2"`
+	// at 0 V the motors are open, not shorted
+	Coasts bool `toml:"rest" default:"brake" words:"way to rest at 0 V: brake, coast"`
 }
 
 // HasMotor reports whether a mechanism of a kind has a motor, and so takes volts.

@@ -9,8 +9,8 @@ import (
 	"chalkfield/internal/base/tomlfile"
 )
 
-// reader completes a decoded Robot and notes what is wrong by its place in the file. It goes on after an error, so that all
-// errors of a file are shown at once.
+// reader completes a decoded Robot and notes what is wrong by its place in the file. It goes on after an error, so that
+// all errors of a file are shown at once.
 type reader struct {
 	at  *tomlfile.Positions
 	out *Robot
@@ -34,14 +34,16 @@ var word = regexp.MustCompile(`^[a-z][a-z0-9_]*$`)
 var luaWords = strings.Fields(`and break do else elseif end false for function goto if in local nil not or repeat return then
 	true until while`)
 
-// beside are the names that the routine API puts beside a robot's parts, and "none", which a reference uses for nothing.
+// beside are the names that the routine API puts beside a robot's parts, and "none", which a reference uses for
+// nothing.
 var beside = strings.Fields(`none drive sense where set_where battery air parts sensors side name`)
 
 // name checks a part's or sensor's name against its form and those before it.
 func (r *reader) name(path, what, name string, before []string) {
 	switch {
 	case !word.MatchString(name) || len(name) > 40:
-		r.at.Errorf(path, "%q cannot be written in a routine: write a name of small letters, digits and _, such as %q", name, suggest(name, what))
+		r.at.Errorf(path, "%q cannot be written in a routine: write a name of small letters, digits and _, such as %q",
+			name, suggest(name, what))
 	case slices.Contains(luaWords, name), what == "part" && slices.Contains(beside, name):
 		r.at.Errorf(path, "%q has a meaning of its own in routines: write another name, such as %q", name, name+"_1")
 	default:
@@ -72,8 +74,8 @@ func suggest(name, what string) string {
 	return out
 }
 
-// part is the index of the part of a kind that a key names. A key left out means the only part of that kind; "none" means
-// -1, as does a key left out where there is no such part or, for an optional one, where there are several.
+// part is the index of the part of a kind that a key names. A key left out means the only part of that kind; "none"
+// means -1, as does a key left out where there is no such part or, for an optional one, where there are several.
 func (r *reader) part(path string, kind Kind, needed bool) int {
 	var indices []int
 	var names []string

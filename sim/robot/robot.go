@@ -9,8 +9,8 @@ import (
 	"chalkfield/internal/base/portable"
 )
 
-// Robot is a validated robot in SI units and radians. It is read only once loaded. It and the structs below are the tables of
-// the file as tomlfile decodes them, each key with its default and, for a number, the range that makes sense.
+// Robot is a validated robot in SI units and radians. It is read only once loaded. It and the structs below are the
+// tables of the file as tomlfile decodes them, each key with its default and, for a number, the range that makes sense.
 type Robot struct {
 	Name, SHA256 string // file name and content hash, for records
 	Text         string // content, for records
@@ -33,14 +33,21 @@ type Robot struct {
 
 // Chassis is the rigid body. Its outline is a rectangle centred on the robot's origin, the point that poses speak of.
 type Chassis struct {
-	Length       float64  `toml:"length" unit:"m" need:"'420 mm'" min:"50 mm" max:"2 m"`                                         // along x
-	Width        float64  `toml:"width" unit:"m" need:"'400 mm'" min:"50 mm" max:"2 m"`                                          // along y
-	Mass         float64  `toml:"mass" unit:"kg" need:"'6.2 kg'" min:"0.1 kg" max:"150 kg"`                                      // everything but what is picked up
-	Centre       geom.Vec `toml:"centre" unit:"m" min:"-1.5 m" max:"1.5 m"`                                                      // of mass, in the robot's frame
-	CentreHeight float64  `toml:"centre_height" unit:"m" default:"80 mm" min:"0 mm" max:"1.5 m"`                                 // above the floor: load transfer
-	Inertia      float64  `toml:"inertia" unit:"kg m^2" min:"0.001 kg cm^2" max:"100 kg m^2" zero:"that of a uniform rectangle"` // about the centre of mass
-	Friction     float64  `toml:"friction" default:"0.6" min:"0" max:"3"`                                                        // surface value in contacts
-	Restitution  float64  `toml:"restitution" default:"0.3" min:"0" max:"1"`
+	// along x
+	Length float64 `toml:"length" unit:"m" need:"'420 mm'" min:"50 mm" max:"2 m"`
+	// along y
+	Width float64 `toml:"width" unit:"m" need:"'400 mm'" min:"50 mm" max:"2 m"`
+	// everything but what is picked up
+	Mass float64 `toml:"mass" unit:"kg" need:"'6.2 kg'" min:"0.1 kg" max:"150 kg"`
+	// of mass, in the robot's frame
+	Centre geom.Vec `toml:"centre" unit:"m" min:"-1.5 m" max:"1.5 m"`
+	// above the floor: load transfer
+	CentreHeight float64 `toml:"centre_height" unit:"m" default:"80 mm" min:"0 mm" max:"1.5 m"`
+	// about the centre of mass
+	Inertia float64 `toml:"inertia" unit:"kg m^2" min:"0.001 kg cm^2" max:"100 kg m^2" zero:"that of a uniform rectangle"`
+	// surface value in contacts
+	Friction    float64 `toml:"friction" default:"0.6" min:"0" max:"3"`
+	Restitution float64 `toml:"restitution" default:"0.3" min:"0" max:"1"`
 }
 
 // Motor is a kind of motor: the straight torque-speed line at its nominal voltage.
@@ -52,12 +59,14 @@ type Motor struct {
 	FreeCurrent  float64 `toml:"free_current" unit:"A" default:"0.2 A" min:"0 A" max:"100 A"`
 	Nominal      float64 `toml:"nominal" unit:"V" default:"12 V" min:"1 V" max:"60 V"`
 	Limit        float64 `toml:"limit" unit:"A" default:"0 A" min:"0.01 A" max:"500 A" zero:"no limit"`
-	Inertia      float64 `toml:"inertia" unit:"kg m^2" default:"0.3 kg cm^2" min:"0 kg cm^2" max:"1000 kg cm^2"` // of the rotor, before the gear
+	// of the rotor, before the gear
+	Inertia float64 `toml:"inertia" unit:"kg m^2" default:"0.3 kg cm^2" min:"0 kg cm^2" max:"1000 kg cm^2"`
 
 	// Lasting is the current that the motor bears for ever, see electric.Heat. That windings warm within half a minute to
 	// some minutes is common practice, no source.
-	Lasting  float64 `toml:"lasting_current" unit:"A" default:"0 A" min:"0.01 A" max:"500 A" zero:"a motor that does not get hot"`
-	HeatTime float64 `toml:"heat_time" unit:"s" default:"60 s" min:"1 s" max:"7200 s"` // time constant of its warming and cooling
+	Lasting float64 `toml:"lasting_current" unit:"A" default:"0 A" min:"0.01 A" max:"500 A" zero:"a motor that does not get hot"`
+	// time constant of its warming and cooling
+	HeatTime float64 `toml:"heat_time" unit:"s" default:"60 s" min:"1 s" max:"7200 s"`
 }
 
 // Hot is the heat from which a motor's current limit falls, as a share of that to which its lasting current leads.
@@ -71,9 +80,9 @@ func (m Motor) StallCurrentHeld() float64 {
 	return m.StallCurrent
 }
 
-// PushesFor is how long the motor may push stalled from cold until its current limit falls, s; 0: it does not get hot. The
-// warming h = (I/I_lasting)^2 (1 - e^(-t/tau)) solved for t: tau ln(I^2/(I^2 - Hot I_lasting^2)), as in IEC 60255-149 (from
-// memory).
+// PushesFor is how long the motor may push stalled from cold until its current limit falls, s; 0: it does not get hot.
+// The warming h = (I/I_lasting)^2 (1 - e^(-t/tau)) solved for t: tau ln(I^2/(I^2 - Hot I_lasting^2)), as in IEC
+// 60255-149 (from memory).
 func (m Motor) PushesFor() float64 {
 	if m.Lasting == 0 {
 		return 0
@@ -82,7 +91,8 @@ func (m Motor) PushesFor() float64 {
 	return -m.HeatTime * portable.Log(1-float64(Hot*m.Lasting*m.Lasting)/(i*i))
 }
 
-// VoltsPerSpeed is the motor's back-EMF, V s/rad: what its nominal voltage has over the drop V I0/Is, at the free speed.
+// VoltsPerSpeed is the motor's back-EMF, V s/rad: what its nominal voltage has over the drop V I0/Is, at the free
+// speed.
 func (m Motor) VoltsPerSpeed() float64 {
 	return m.Nominal * (1 - m.FreeCurrent/m.StallCurrent) / m.FreeSpeed
 }
@@ -101,11 +111,13 @@ func (m Motor) leastStallCurrent() float64 {
 
 // Drive is the differential drive base.
 type Drive struct {
-	Motor      int     `toml:"motor" refer:"motor of this file"`                               // left out: the first
-	PerSide    int     `toml:"per_side" default:"2" min:"1" max:"8"`                           // motors on each train
-	Gear       float64 `toml:"gear" default:"1" min:"0.05" max:"300"`                          // motor turns per wheel turn
-	Efficiency float64 `toml:"efficiency" default:"0.9" min:"0.2" max:"1"`                     // of the gearing
-	Creep      float64 `toml:"creep" unit:"m/s" default:"60 mm/s" min:"5 mm/s" max:"500 mm/s"` // slip speed at which a tyre reaches its full friction
+	Motor   int `toml:"motor" refer:"motor of this file"`     // left out: the first
+	PerSide int `toml:"per_side" default:"2" min:"1" max:"8"` // motors on each train
+	// motor turns per wheel turn
+	Gear       float64 `toml:"gear" default:"1" min:"0.05" max:"300"`
+	Efficiency float64 `toml:"efficiency" default:"0.9" min:"0.2" max:"1"` // of the gearing
+	// slip speed at which a tyre reaches its full friction
+	Creep float64 `toml:"creep" unit:"m/s" default:"60 mm/s" min:"5 mm/s" max:"500 mm/s"`
 
 	// Friction of gears and bearings at each train's wheels: Coulomb, and what grows with the speed. Common practice, no
 	// source: a train of three or four gears and as many bearings turns by hand with some N at the rim.
@@ -115,19 +127,24 @@ type Drive struct {
 	// Armstrong-Helouvry, Dupont, Canudas de Wit, A survey of models ... for the control of machines with friction,
 	// Automatica 30(7), 1994; from memory.
 	Breakaway float64 `toml:"breakaway" default:"1.2" min:"1" max:"3"`
-	Coasts    bool    `toml:"rest" default:"brake" words:"way to rest at 0 V: brake, coast"` // at 0 V the motors are open, not shorted
+	// at 0 V the motors are open, not shorted
+	Coasts bool `toml:"rest" default:"brake" words:"way to rest at 0 V: brake, coast"`
 }
 
 // Wheel is one wheel.
 type Wheel struct {
-	At      geom.Vec `toml:"at" unit:"m" need:"['130 mm', '160 mm']" min:"-1.5 m" max:"1.5 m"` // robot frame
-	Radius  float64  `toml:"radius" unit:"m" default:"45 mm" min:"5 mm" max:"300 mm"`
-	Train   Train    `toml:"train" need:"'left'" words:"left, right, free"`
-	Kind    string   `toml:"kind" default:"omni" words:"kind of wheel: omni, traction"` // decides what is left out of the next three
-	Along   float64  `toml:"along" min:"0.01" max:"3"`                                  // friction coefficient along the rolling direction
-	Across  float64  `toml:"across" min:"0" max:"3"`                                    // and across it: small for an omni wheel
-	Rolling float64  `toml:"rolling" min:"0" max:"0.5"`                                 // coefficient of rolling resistance: its force over the wheel's load
-	Inertia float64  `toml:"inertia" unit:"kg m^2" default:"1 kg cm^2" min:"0 kg cm^2" max:"1000 kg cm^2"`
+	At     geom.Vec `toml:"at" unit:"m" need:"['130 mm', '160 mm']" min:"-1.5 m" max:"1.5 m"` // robot frame
+	Radius float64  `toml:"radius" unit:"m" default:"45 mm" min:"5 mm" max:"300 mm"`
+	Train  Train    `toml:"train" need:"'left'" words:"left, right, free"`
+	// decides what is left out of the next three
+	Kind string `toml:"kind" default:"omni" words:"kind of wheel: omni, traction"`
+	// friction coefficient along the rolling direction
+	Along float64 `toml:"along" min:"0.01" max:"3"`
+	// and across it: small for an omni wheel
+	Across float64 `toml:"across" min:"0" max:"3"`
+	// coefficient of rolling resistance: its force over the wheel's load
+	Rolling float64 `toml:"rolling" min:"0" max:"0.5"`
+	Inertia float64 `toml:"inertia" unit:"kg m^2" default:"1 kg cm^2" min:"0 kg cm^2" max:"1000 kg cm^2"`
 }
 
 // Train is the gear train a wheel hangs on.
@@ -144,23 +161,28 @@ type Battery struct {
 	Open       float64 `toml:"open" unit:"V" default:"12.6 V" min:"1 V" max:"60 V"` // charged as at the start
 	Resistance float64 `toml:"resistance" unit:"ohm" default:"0.12 ohm" min:"0 ohm" max:"2 ohm"`
 	Capacity   float64 `toml:"capacity" unit:"C" min:"1 mA h" max:"300 A h" zero:"one that does not run down"`
-	Empty      float64 `toml:"empty" unit:"V" default:"10.8 V" min:"0 V" max:"60 V"` // open circuit when the capacity is used
+	// open circuit when the capacity is used
+	Empty float64 `toml:"empty" unit:"V" default:"10.8 V" min:"0 V" max:"60 V"`
 }
 
 // Air is the reservoir. Pressures are above that of the surroundings.
 type Air struct {
-	Volume    float64 `toml:"volume" unit:"m^3" need:"'400 ml'" min:"5 ml" max:"50 l"`
-	Pressure  float64 `toml:"pressure" unit:"Pa" default:"6 bar" min:"0 bar" max:"20 bar"`                 // at the start
-	Regulator float64 `toml:"regulator" unit:"Pa" default:"0 bar" min:"0.01 bar" max:"20 bar" zero:"none"` // what the pistons get at most
+	Volume   float64 `toml:"volume" unit:"m^3" need:"'400 ml'" min:"5 ml" max:"50 l"`
+	Pressure float64 `toml:"pressure" unit:"Pa" default:"6 bar" min:"0 bar" max:"20 bar"` // at the start
+	// what the pistons get at most
+	Regulator float64 `toml:"regulator" unit:"Pa" default:"0 bar" min:"0.01 bar" max:"20 bar" zero:"none"`
 }
 
 // Odometry says how the belief is made.
 type Odometry struct {
-	Method   OdometryMethod `toml:"method" default:"encoders and inertial" words:"method of odometry: encoders, encoders and inertial, tracking wheels and inertial"`
-	Along    []int          `toml:"along" refer:"sensor"`                                            // encoders (left, right) or parallel tracking wheels
-	Across   int            `toml:"across" refer:"sensor"`                                           // the perpendicular tracking wheel, -1: none; with encoders too
-	Inertial int            `toml:"inertial" refer:"sensor"`                                         // -1: none
-	Track    float64        `toml:"track" unit:"m" min:"10 mm" max:"3 m" zero:"the effective track"` // width that the robot believes in
+	Method OdometryMethod `toml:"method" default:"encoders and inertial" words:"method of odometry: encoders, encoders and inertial, tracking wheels and inertial"`
+	// encoders (left, right) or parallel tracking wheels
+	Along []int `toml:"along" refer:"sensor"`
+	// the perpendicular tracking wheel, -1: none; with encoders too
+	Across   int `toml:"across" refer:"sensor"`
+	Inertial int `toml:"inertial" refer:"sensor"` // -1: none
+	// width that the robot believes in
+	Track float64 `toml:"track" unit:"m" min:"10 mm" max:"3 m" zero:"the effective track"`
 }
 
 // OdometryMethod names a way of dead reckoning.
@@ -174,13 +196,15 @@ const (
 
 // Control holds the gains of the motions; zero members are computed from the machine.
 type Control struct {
-	Speed     float64 `toml:"speed" unit:"m/s" min:"1 mm/s" max:"10 m/s" zero:"what the machine can do"` // the first four: defaults of a motion
+	// the first four: defaults of a motion
+	Speed     float64 `toml:"speed" unit:"m/s" min:"1 mm/s" max:"10 m/s" zero:"what the machine can do"`
 	Accel     float64 `toml:"accel" unit:"m/s^2" min:"1 mm/s^2" max:"100 m/s^2" zero:"what the machine can do"`
 	TurnRate  float64 `toml:"turn_rate" unit:"rad/s" min:"0.1 deg/s" max:"3600 deg/s" zero:"what the machine can do"`
 	TurnAccel float64 `toml:"turn_accel" unit:"rad/s^2" min:"0.1 deg/s^2" max:"60000 deg/s^2" zero:"what the machine can do"`
-	AlongP    float64 `toml:"along_p" unit:"1/s" min:"0.001 1/s" max:"100 1/s" zero:"what the machine can do"` // position error to speed
-	HeadingP  float64 `toml:"heading_p" unit:"1/s" min:"0.001 1/s" max:"100 1/s" zero:"what the machine can do"`
-	HeadingD  float64 `toml:"heading_d" min:"0" max:"10"`
+	// position error to speed
+	AlongP   float64 `toml:"along_p" unit:"1/s" min:"0.001 1/s" max:"100 1/s" zero:"what the machine can do"`
+	HeadingP float64 `toml:"heading_p" unit:"1/s" min:"0.001 1/s" max:"100 1/s" zero:"what the machine can do"`
+	HeadingD float64 `toml:"heading_d" min:"0" max:"10"`
 }
 
 // Spread is the declared uncertainty of the robot's side of a rehearsal: standard deviations, drawn normal and cut at 3

@@ -67,7 +67,8 @@ func OpenEmbedded(name string) (*Robot, error) {
 func EmbeddedSource(name string) ([]byte, error) {
 	data, err := fs.ReadFile(assets.Robots, fileName(name))
 	if err != nil {
-		return nil, fmt.Errorf("no robot named %q comes with the program (there are: %s)", name, strings.Join(Embedded(), ", "))
+		return nil, fmt.Errorf("no robot named %q comes with the program (there are: %s)", name,
+			strings.Join(Embedded(), ", "))
 	}
 	return data, nil
 }
@@ -85,7 +86,8 @@ func Find(nameOrPath string) (*Robot, error) {
 	if strings.HasSuffix(nameOrPath, Suffix) {
 		return Load(nameOrPath)
 	}
-	return nil, fmt.Errorf("there is no embedded robot %q: %s; the name of a file ends in %s", nameOrPath, spelling.Instead(nameOrPath, Embedded()), Suffix)
+	return nil, fmt.Errorf("there is no embedded robot %q: %s; the name of a file ends in %s", nameOrPath,
+		spelling.Instead(nameOrPath, Embedded()), Suffix)
 }
 
 func isEmbedded(name string) bool {

@@ -25,11 +25,12 @@ type Sensor struct {
 
 // Device is what a sensor's table does.
 type Device interface {
-	read(r *reader, path string)    // completes it, and notes what is wrong
-	Reading() (Timing, Quality)     // what makes its readings of the truth
-	Mount() (at geom.Pose, is bool) // where in the robot's frame it sits, if it has a place of its own, and which way it looks or rolls
-	Part() int                      // index of the part that it is on, -1 for none
-	Note(*Robot) string             // what it measures, in words behind its kind's and its place
+	read(r *reader, path string) // completes it, and notes what is wrong
+	Reading() (Timing, Quality)  // what makes its readings of the truth
+	// where in the robot's frame it sits, if it has a place of its own, and which way it looks or rolls
+	Mount() (at geom.Pose, is bool)
+	Part() int          // index of the part that it is on, -1 for none
+	Note(*Robot) string // what it measures, in words behind its kind's and its place
 }
 
 // Spec is the table that the sensor has, nil for none.
@@ -103,7 +104,8 @@ func (r *reader) readSensors() {
 func (r *reader) sensor(p string, s *Sensor) {
 	found, tables := given[Device](*s)
 	if len(found) != 1 {
-		r.at.Errorf(p, "a sensor has one table of its kind, this one has %d: write %s", len(found), choice[Device]("sensors", *s))
+		r.at.Errorf(p, "a sensor has one table of its kind, this one has %d: write %s", len(found),
+			choice[Device]("sensors", *s))
 		return
 	}
 	s.Kind = SensorKind(strings.ReplaceAll(found[0], "_", " "))

@@ -2,8 +2,8 @@ package robot
 
 import "math"
 
-// solve3 solves three linear equations, whose right sides are the last column, by Gauss's elimination with row pivots. It
-// reports false where they have no single solution.
+// solve3 solves three linear equations, whose right sides are the last column, by Gauss's elimination with row pivots.
+// It reports false where they have no single solution.
 func solve3(m [3][4]float64) (x [3]float64, solved bool) {
 	for c := range 3 {
 		pivot := c

@@ -41,7 +41,8 @@ func TestThreeEquationsAreSolvedAsLAPACKDoes(t *testing.T) {
 }
 
 func TestEquationsWithoutASingleSolutionAreSeen(t *testing.T) {
-	for _, m := range [][3][4]float64{{}, {{1, 2, 3, 4}, {2, 4, 6, 8}, {0, 0, 1, 1}}, {{1, 0, 0, 1}, {0, 1, 0, 1}, {0, 0, 0, 1}}} {
+	for _, m := range [][3][4]float64{{}, {{1, 2, 3, 4}, {2, 4, 6, 8}, {0, 0, 1, 1}},
+		{{1, 0, 0, 1}, {0, 1, 0, 1}, {0, 0, 0, 1}}} {
 		if x, solved := solve3(m); solved {
 			t.Errorf("%v: solved by %v", m, x)
 		}

@@ -15,8 +15,8 @@ type Edge struct {
 // Reach is how far a centre of mass (robot frame, m) lies within the edge, m.
 func (e Edge) Reach(centre geom.Vec) float64 { return e.Offset - geom.Dot(e.Normal, centre) }
 
-// Edges are the sides of the wheels' convex hull. Wheels in one line have only its two ends: whatever holds such a robot
-// up across the line is not in the file.
+// Edges are the sides of the wheels' convex hull. Wheels in one line have only its two ends: whatever holds such a
+// robot up across the line is not in the file.
 func (r *Robot) Edges() []Edge {
 	wheels := r.Wheels
 	var edges, ends []Edge

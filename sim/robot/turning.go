@@ -35,8 +35,8 @@ func (r *Robot) WheelLoads() []float64 {
 }
 
 // tyreForce is the force (N) of the floor on the robot at a wheel whose contact slips with u along and s across (m/s).
-// a and b are the friction limits in N, creep the slip at which each is reached alone. The force stays within the friction
-// ellipse, and slip beyond the creep is normal to it (maximum dissipation), as the world's tyres have it:
+// a and b are the friction limits in N, creep the slip at which each is reached alone. The force stays within the
+// friction ellipse, and slip beyond the creep is normal to it (maximum dissipation), as the world's tyres have it:
 //
 //	u = -(P/a) (creep + l/a),  s = -(Q/b) (creep + l/b),  l >= 0,  (P/a)^2 + (Q/b)^2 <= 1
 func tyreForce(u, s, a, b, creep float64) (along, across float64) {
@@ -63,9 +63,9 @@ type spin struct {
 	force float64 // N: what each train must push with, forwards on the right and backwards on the left
 }
 
-// spinAt solves the steady turn on the spot at a rate in rad/s: the sideways drift of the middle for which the side forces
-// balance, and the trains' speed for which the moments do. Wheels far from the turning axis are dragged sideways, and the
-// trains must turn faster than the plain geometry says.
+// spinAt solves the steady turn on the spot at a rate in rad/s: the sideways drift of the middle for which the side
+// forces balance, and the trains' speed for which the moments do. Wheels far from the turning axis are dragged
+// sideways, and the trains must turn faster than the plain geometry says.
 func (r *Robot) spinAt(rate float64) spin {
 	loads, c := r.WheelLoads(), r.Chassis.Centre
 	balance := func(speed, drift float64) (side, moment, push float64) {
@@ -99,8 +99,8 @@ func (r *Robot) spinAt(rate float64) spin {
 	return spin{2 * speed / rate, force}
 }
 
-// root is where a falling function meets zero, by false position with the Illinois halving (Dowell & Jarratt, BIT 11, 1971;
-// from memory).
+// root is where a falling function meets zero, by false position with the Illinois halving (Dowell & Jarratt, BIT 11,
+// 1971; from memory).
 func root(low, high float64, f func(float64) float64) float64 {
 	atLow, atHigh := f(low), f(high)
 	tiny := 1e-13 * (high - low)
@@ -146,8 +146,8 @@ func (r *Robot) PlainTrack() float64 {
 	return y[Left]/n[Left] - y[Right]/n[Right]
 }
 
-// EffectiveTrack is the track width that odometry should use, m: the trains' speed difference over the turning rate in a
-// steady turn on the spot at half the free speed. Greater than PlainTrack where wheels scrub.
+// EffectiveTrack is the track width that odometry should use, m: the trains' speed difference over the turning rate in
+// a steady turn on the spot at half the free speed. Greater than PlainTrack where wheels scrub.
 func (r *Robot) EffectiveTrack() float64 { return r.turning().track }
 
 func (r *Robot) turning() spin {

@@ -57,8 +57,8 @@ func (s *Scorer) piecesInZones(i int, state *State) {
 	}
 }
 
-// goalsInZones counts goals in zones. What the pieces in such a goal brought the zone's side is multiplied; the gain stands
-// in this rule's row, so that every row's points are the rule's own and the rows add up to the total.
+// goalsInZones counts goals in zones. What the pieces in such a goal brought the zone's side is multiplied; the gain
+// stands in this rule's row, so that every row's points are the rule's own and the rows add up to the total.
 func (s *Scorer) goalsInZones(i int, state *State) {
 	r := &s.rules[i]
 	for g, at := range state.Goals {
@@ -95,8 +95,8 @@ func (s *Scorer) robotsInZones(i int, state *State) {
 	}
 }
 
-// phasesWon gives the bonus for each phase that has ended. A drawn phase counts as the rule says: for nobody, for each side
-// that shares the lead, or half for each.
+// phasesWon gives the bonus for each phase that has ended. A drawn phase counts as the rule says: for nobody, for each
+// side that shares the lead, or half for each.
 func (s *Scorer) phasesWon(i int, state *State) {
 	r := &s.rules[i]
 	for _, closed := range state.Closed {

@@ -7,8 +7,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// OpenPhase notes where each robot stands when a phase begins: which side of a line is its own. Call it when the state's
-// robots are filled in.
+// OpenPhase notes where each robot stands when a phase begins: which side of a line is its own. Call it when the
+// state's robots are filled in.
 func OpenPhase(state *State) {
 	state.Homes = state.Homes[:0]
 	for _, r := range state.Robots {
@@ -16,14 +16,14 @@ func OpenPhase(state *State) {
 	}
 }
 
-// ClosePhase settles who is ahead at the end of a phase, by the totals of this moment (earlier bonuses and fouls included,
-// ties not broken).
+// ClosePhase settles who is ahead at the end of a phase, by the totals of this moment (earlier bonuses and fouls
+// included, ties not broken).
 func (s *Scorer) ClosePhase(phase int, state *State) {
 	state.Closed = append(state.Closed, Closed{phase, best(s.Totals(state), nil)})
 }
 
-// Fouls looks for fouls of this moment and adds them to the state. It returns the new ones: a robot breaks a rule once in a
-// phase.
+// Fouls looks for fouls of this moment and adds them to the state. It returns the new ones: a robot breaks a rule once
+// in a phase.
 func (s *Scorer) Fouls(phase int, state *State) []Foul {
 	before := len(state.Fouls)
 	for i := range s.rules {
@@ -32,7 +32,8 @@ func (s *Scorer) Fouls(phase int, state *State) []Foul {
 			continue
 		}
 		for k := range state.Robots {
-			if k < len(state.Homes) && !known(state.Fouls, i, k, phase) && s.crosses(s.field.Lines[r.Line], &state.Robots[k], state.Homes[k]) {
+			if k < len(state.Homes) && !known(state.Fouls, i, k, phase) && s.crosses(s.field.Lines[r.Line], &state.Robots[k],
+				state.Homes[k]) {
 				state.Fouls = append(state.Fouls, Foul{i, k, state.Robots[k].Side, phase})
 			}
 		}
@@ -49,12 +50,12 @@ func known(fouls []Foul, rule, robot, phase int) bool {
 	return false
 }
 
-// pardon is how far a robot may reach over a line before it is a foul, m: the width of a line on the floor is not crossed by
-// a rounding error.
+// pardon is how far a robot may reach over a line before it is a foul, m: the width of a line on the floor is not
+// crossed by a rounding error.
 const pardon = 1e-3
 
-// crosses reports whether a robot lies across a line with a part of its outline on the side that is not its home. Who starts
-// right on the line has no home side.
+// crosses reports whether a robot lies across a line with a part of its outline on the side that is not its home. Who
+// starts right on the line has no home side.
 func (s *Scorer) crosses(line fields.Line, r *Robot, home geom.Vec) bool {
 	along := geom.Direction(r2.Sub(line.B, line.A))
 	left := func(v geom.Vec) float64 { return geom.Cross(along, r2.Sub(v, line.A)) }

@@ -34,7 +34,8 @@ type credit struct{ rule, goal, side int }
 
 // New prepares a scorer for a field.
 func New(f *fields.Field) *Scorer {
-	s := &Scorer{field: f, first: len(f.Pieces), total: make([]float64, len(f.Sides)), credited: make([]credit, 0, len(f.Pieces))}
+	s := &Scorer{field: f, first: len(f.Pieces), total: make([]float64, len(f.Sides)),
+		credited: make([]credit, 0, len(f.Pieces))}
 	for i := range f.Zones {
 		s.zones = append(s.zones, newZone(f.Zones[i]))
 	}
@@ -73,7 +74,8 @@ func (s *Scorer) Sheet(state *State) record.Sheet {
 		sheet.Sides = append(sheet.Sides, side.Name)
 	}
 	for i, r := range s.rules {
-		sheet.Rows = append(sheet.Rows, record.Row{Rule: r.Name, Count: slices.Clone(s.count[i]), Points: slices.Clone(s.points[i])})
+		sheet.Rows = append(sheet.Rows, record.Row{Rule: r.Name, Count: slices.Clone(s.count[i]),
+			Points: slices.Clone(s.points[i])})
 	}
 	sheet.Winner, sheet.Broken = s.winner()
 	return sheet
@@ -85,8 +87,8 @@ func (s *Scorer) Totals(state *State) []float64 {
 	return s.total
 }
 
-// tally counts every rule. Pieces in goals come first, because other rules multiply what they are worth. Points are rounded, so
-// that three times 0.1 are 0.3, and a draw is a draw.
+// tally counts every rule. Pieces in goals come first, because other rules multiply what they are worth. Points are
+// rounded, so that three times 0.1 are 0.3, and a draw is a draw.
 func (s *Scorer) tally(state *State) {
 	s.credited = s.credited[:0]
 	for i := range s.rules {
@@ -132,7 +134,8 @@ func (s *Scorer) add(i, side int) bool {
 	return true
 }
 
-// winner is the side with the most points; where several have them, the first tie-break rule that tells them apart decides.
+// winner is the side with the most points; where several have them, the first tie-break rule that tells them apart
+// decides.
 func (s *Scorer) winner() (side int, broken string) {
 	top := best(s.total, nil)
 	for _, i := range s.field.TieBreak {
@@ -155,8 +158,8 @@ func (s *Scorer) winner() (side int, broken string) {
 	return top[0], broken
 }
 
-// best lists the sides with the highest value, of those among which to choose (nil: all). Sums of fractional points that
-// differ by rounding are equal.
+// best lists the sides with the highest value, of those among which to choose (nil: all). Sums of fractional points
+// that differ by rounding are equal.
 func best(values []float64, among []int) []int {
 	const equal = 1e-9
 	var top []int

@@ -194,20 +194,24 @@ inside = "centre"`, func(s *scoring.State) {
 points = 1
 zone = "pool"
 inside = "all"`, func(s *scoring.State) {
-			s.Pieces[0] = scoring.Piece{At: at(1.55, 1), Scorer: red}                                     // touches the edge
-			s.Pieces[1] = scoring.Piece{At: at(1.549, 1), Scorer: red}                                    // 1 mm over
-			s.Pieces[4] = scoring.Piece{At: at(1.55, 1), Scorer: blue}                                    // a square, flat along the edge
+			s.Pieces[0] = scoring.Piece{At: at(1.55, 1), Scorer: red}  // touches the edge
+			s.Pieces[1] = scoring.Piece{At: at(1.549, 1), Scorer: red} // 1 mm over
+			// a square, flat along the edge
+			s.Pieces[4] = scoring.Piece{At: at(1.55, 1), Scorer: blue}
 			s.Pieces[5] = scoring.Piece{At: geom.Pose{X: 1.55, Y: 1, Heading: math.Pi / 4}, Scorer: blue} // a corner out
 		}, pair{1, 1}, pair{1, 1}},
 		{"any of it in the zone: discs and squares", `kind = "piece in zone"
 points = 1
 zone = "pool"
 inside = "any"`, func(s *scoring.State) {
-			s.Pieces[0] = scoring.Piece{At: at(1.45, 1), Scorer: red}                                     // touches from outside
-			s.Pieces[1] = scoring.Piece{At: at(1.449, 1), Scorer: red}                                    // 1 mm short
-			s.Pieces[2] = scoring.Piece{At: at(1.46, 0.46), Scorer: red}                                  // near the corner: 57 mm from it, in the bounds
-			s.Pieces[4] = scoring.Piece{At: at(1.44, 1), Scorer: blue}                                    // a square, 10 mm short
-			s.Pieces[5] = scoring.Piece{At: geom.Pose{X: 1.44, Y: 1, Heading: math.Pi / 4}, Scorer: blue} // its corner reaches in
+			s.Pieces[0] = scoring.Piece{At: at(1.45, 1), Scorer: red}  // touches from outside
+			s.Pieces[1] = scoring.Piece{At: at(1.449, 1), Scorer: red} // 1 mm short
+			// near the corner: 57 mm from it, in the bounds
+			s.Pieces[2] = scoring.Piece{At: at(1.46, 0.46), Scorer: red}
+			// a square, 10 mm short
+			s.Pieces[4] = scoring.Piece{At: at(1.44, 1), Scorer: blue}
+			// its corner reaches in
+			s.Pieces[5] = scoring.Piece{At: geom.Pose{X: 1.44, Y: 1, Heading: math.Pi / 4}, Scorer: blue}
 		}, pair{1, 1}, pair{1, 1}},
 		{"a piece's points to the zone's side", `kind = "piece in zone"
 points = -1
@@ -231,13 +235,15 @@ inside = "all"`, func(s *scoring.State) { s.Goals[0] = at(3.09, 1) }, pair{0, 0}
 points = 4
 zone = "den"
 inside = "all"`, func(s *scoring.State) {
-			s.Robots = []scoring.Robot{robot(red, at(0.8, 1)), robot(red, at(0.81, 1)), robot(red, at(3.5, 1)), robot(blue, at(3.5, 0.5))}
+			s.Robots = []scoring.Robot{robot(red, at(0.8, 1)), robot(red, at(0.81, 1)), robot(red, at(3.5, 1)),
+				robot(blue, at(3.5, 0.5))}
 		}, pair{1, 1}, pair{4, 4}},
 		{"robots in a zone that is nobody's", `kind = "robot in zone"
 points = 4
 zone = "pool"
 inside = "any"`, func(s *scoring.State) {
-			s.Robots = []scoring.Robot{robot(red, at(1.3, 1)), robot(blue, at(2.71, 1)), robot(blue, geom.Pose{X: 2.71, Y: 1, Heading: math.Pi / 4})}
+			s.Robots = []scoring.Robot{robot(red, at(1.3, 1)), robot(blue, at(2.71, 1)),
+				robot(blue, geom.Pose{X: 2.71, Y: 1, Heading: math.Pi / 4})}
 		}, pair{1, 1}, pair{4, 4}},
 		{"the winner of one phase", `kind = "phase winner"
 points = 6
@@ -269,7 +275,8 @@ line = "middle"`, func(s *scoring.State) {
 			state := start(f)
 			c.set(state)
 			sheet := scoring.New(f).Sheet(state)
-			want := record.Sheet{Sides: []string{"red", "blue"}, Rows: []record.Row{{Rule: "rule", Count: c.count, Points: c.points}}, Total: c.points, Winner: -1}
+			want := record.Sheet{Sides: []string{"red", "blue"},
+				Rows: []record.Row{{Rule: "rule", Count: c.count, Points: c.points}}, Total: c.points, Winner: -1}
 			if c.points[red] != c.points[blue] {
 				want.Winner = slices.Index(c.points, max(c.points[red], c.points[blue]))
 			}
@@ -305,7 +312,8 @@ points = 7
 credit = "piece"
 `
 
-// A pot in blue's den doubles what its pieces brought blue, not what they brought red; the gain stands in the pot's row.
+// A pot in blue's den doubles what its pieces brought blue, not what they brought red; the gain stands in the pot's
+// row.
 func TestTimesMultipliesTheZonesSideOnly(t *testing.T) {
 	f := field(t, potRules)
 	s := start(f)
@@ -365,8 +373,12 @@ func TestTieBreak(t *testing.T) {
 		{"the first says nothing, the second decides", `["line", "ball on shelf"]`, even, blue, "ball on shelf"},
 		{"no tie-break", `[]`, even, -1, ""},
 		{"all even", `["ball on shelf"]`, func(*scoring.State) {}, -1, ""},
-		{"fewer fouls win", `["line"]`, func(s *scoring.State) { s.Fouls = []scoring.Foul{{Rule: 2, Side: blue}} }, red, "line"},
-		{"no tie to break", `["ball on shelf"]`, func(s *scoring.State) { s.Pieces[0] = scoring.Piece{In: pot, Scorer: red} }, red, ""},
+		{"fewer fouls win", `["line"]`, func(s *scoring.State) { s.Fouls = []scoring.Foul{{Rule: 2, Side: blue}} }, red,
+			"line"},
+		{"no tie to break", `["ball on shelf"]`, func(s *scoring.State) {
+			s.Pieces[0] = scoring.Piece{In: pot,
+				Scorer: red}
+		}, red, ""},
 	} {
 		f, err := fields.Parse("game.toml", []byte("tie_break = "+c.ties+"\n"+game+tieRules))
 		if err != nil {
@@ -418,7 +430,8 @@ func TestFouls(t *testing.T) {
 		if got != c.foul {
 			t.Errorf("%s: foul %v", c.name, got)
 		}
-		if got && (!cmp.Equal(s.Fouls, []scoring.Foul{{Rule: 2, Robot: 1, Side: blue, Phase: 0}}) || len(scorer.Fouls(0, s)) != 0) {
+		if got && (!cmp.Equal(s.Fouls, []scoring.Foul{{Rule: 2, Robot: 1, Side: blue, Phase: 0}}) ||
+			len(scorer.Fouls(0, s)) != 0) {
 			t.Errorf("%s: fouls %v", c.name, s.Fouls)
 		}
 		if got && len(scorer.Fouls(1, s)) != 1 {
@@ -428,7 +441,8 @@ func TestFouls(t *testing.T) {
 }
 
 func TestAFoulOfOnePhaseIsNoneInAnother(t *testing.T) {
-	f := field(t, "[[rules]]\nname = \"line\"\nkind = \"line crossed\"\nline = \"middle\"\nphase = \"second\"\npoints = 1\n")
+	f := field(t, "[[rules]]\nname = \"line\"\nkind = \"line crossed\"\nline = \"middle\"\nphase = "+
+		"\"second\"\npoints = 1\n")
 	scorer, s := scoring.New(f), start(f)
 	s.Robots = []scoring.Robot{robot(red, at(1, 0.5))}
 	scoring.OpenPhase(s)

@@ -1,5 +1,5 @@
-// Package scoring counts a game's rules: a pure function of the field and of where everything is. Nothing in it knows one
-// game; the rules are the field's.
+// Package scoring counts a game's rules: a pure function of the field and of where everything is. Nothing in it knows
+// one game; the rules are the field's.
 //
 // Who owns what: the simulator fills in pieces, goals and robots of a State; OpenPhase, Fouls and ClosePhase keep the
 // rest. A Scorer holds memory that it reuses, no state of the game: the same State gives the same sheet.

@@ -54,9 +54,11 @@ func anywhere(f *fields.Field) *rapid.Generator[geom.Pose] {
 		if rapid.Bool().Draw(t, "near a zone") {
 			at := rapid.SampledFrom(f.Zones).Draw(t, "zone").Shape.Centroid()
 			off := rapid.Float64Range(-0.1, 0.1)
-			return geom.Pose{X: at.X + off.Draw(t, "dx"), Y: at.Y + off.Draw(t, "dy"), Heading: rapid.Float64Range(-0.2, 0.2).Draw(t, "turned")}
+			return geom.Pose{X: at.X + off.Draw(t, "dx"), Y: at.Y + off.Draw(t, "dy"),
+				Heading: rapid.Float64Range(-0.2, 0.2).Draw(t, "turned")}
 		}
-		return geom.Pose{X: rapid.Float64Range(0, high.X).Draw(t, "x"), Y: rapid.Float64Range(0, high.Y).Draw(t, "y"), Heading: rapid.Float64Range(-3, 3).Draw(t, "heading")}
+		return geom.Pose{X: rapid.Float64Range(0, high.X).Draw(t, "x"), Y: rapid.Float64Range(0, high.Y).Draw(t, "y"),
+			Heading: rapid.Float64Range(-3, 3).Draw(t, "heading")}
 	})
 }
 
@@ -67,7 +69,8 @@ func anyState(f *fields.Field) *rapid.Generator[*scoring.State] {
 			s.Goals = append(s.Goals, place.Draw(t, "goal"))
 		}
 		for range f.Pieces {
-			p := scoring.Piece{At: place.Draw(t, "piece"), Scorer: rapid.IntRange(-1, 1).Draw(t, "scorer"), Crooked: rapid.IntRange(0, 9).Draw(t, "crooked") == 0}
+			p := scoring.Piece{At: place.Draw(t, "piece"), Scorer: rapid.IntRange(-1, 1).Draw(t, "scorer"),
+				Crooked: rapid.IntRange(0, 9).Draw(t, "crooked") == 0}
 			switch where := rapid.IntRange(-1, 2*len(f.Goals)).Draw(t, "where"); {
 			case where == -1:
 				p.In = record.HeldByRobot(0)

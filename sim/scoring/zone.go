@@ -18,7 +18,8 @@ func newZone(z fields.Zone) zone {
 	return zone{z, low, high}
 }
 
-// footprint is what a thing covers: a disc where it has a radius and no outline (own frame), a point where it has neither.
+// footprint is what a thing covers: a disc where it has a radius and no outline (own frame), a point where it has
+// neither.
 type footprint struct {
 	at      geom.Pose
 	radius  float64

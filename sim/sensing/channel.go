@@ -1,5 +1,5 @@
-// Package sensing is what stands between the truth and a sensor's reading: scale, bias, noise, resolution, rate, latency
-// and lost readings. With all of them zero a reading is the truth.
+// Package sensing is what stands between the truth and a sensor's reading: scale, bias, noise, resolution, rate,
+// latency and lost readings. With all of them zero a reading is the truth.
 package sensing
 
 import (
@@ -35,16 +35,17 @@ type delayed struct {
 	value float64
 }
 
-// NewChannel carries the quantity of a sensor that the robot file describes. The period is the time between two calls of
-// Sample, in s; scale is a relative error on top of the file's, as drawn for one rehearsal; without a chance nothing random
-// happens (noise and lost readings are left out).
+// NewChannel carries the quantity of a sensor that the robot file describes. The period is the time between two calls
+// of Sample, in s; scale is a relative error on top of the file's, as drawn for one rehearsal; without a chance nothing
+// random happens (noise and lost readings are left out).
 func NewChannel(timing robot.Timing, quality robot.Quality, scale, period float64, chance *rand.Rand) *Channel {
 	between := period
 	if timing.Rate > 0 {
 		between = max(period, 1/timing.Rate)
 	}
 	room := int(math.Ceil(timing.Latency/between)) + 2
-	return &Channel{timing: timing, quality: quality, gain: (1 + quality.Scale) * (1 + scale), chance: chance, period: period, queue: make([]delayed, room)}
+	return &Channel{timing: timing, quality: quality, gain: (1 + quality.Scale) * (1 + scale), chance: chance,
+		period: period, queue: make([]delayed, room)}
 }
 
 // Due tells whether the next Sample looks at the truth: where that is costly to find, it can be left out otherwise.

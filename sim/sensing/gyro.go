@@ -8,8 +8,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// Gyro is the drift of an inertial sensor's heading: what it reads besides the true rotation. Scale error, resolution and
-// the rest are the Channel's.
+// Gyro is the drift of an inertial sensor's heading: what it reads besides the true rotation. Scale error, resolution
+// and the rest are the Channel's.
 type Gyro struct {
 	walk, biasWalk float64
 	chance         *rand.Rand // nil: only the constant bias
@@ -24,8 +24,8 @@ func NewGyro(spec *robot.InertialSensor, bias float64, chance *rand.Rand) *Gyro 
 
 // Step goes on by dt seconds and returns the drift so far, in rad.
 //
-// IEEE Std 952 (from memory): the angle error is the integral of a rate error made of a bias, white noise with the angle
-// random walk coefficient N and a random walk of the bias with coefficient K:
+// IEEE Std 952 (from memory): the angle error is the integral of a rate error made of a bias, white noise with the
+// angle random walk coefficient N and a random walk of the bias with coefficient K:
 //
 //	dtheta = b dt + N dW1,  db = K dW2,  each W a Wiener process, so that an increment over dt is sqrt(dt) of a unit normal
 func (g *Gyro) Step(dt float64) float64 {

@@ -69,7 +69,8 @@ func TestScaleAndResolution(t *testing.T) {
 	}
 }
 
-// The sample standard deviation of n normal draws has a relative standard error of 1/sqrt(2n); five of them is the bound.
+// The sample standard deviation of n normal draws has a relative standard error of 1/sqrt(2n); five of them is the
+// bound.
 func TestNoiseHasItsStandardDeviation(t *testing.T) {
 	const n, sigma = 20000, 0.004
 	c := NewChannel(robot.Timing{}, robot.Quality{Noise: sigma}, 0, tick, Stream(3, "distance"))
@@ -107,8 +108,8 @@ func TestALostReadingKeepsTheLastOne(t *testing.T) {
 	}
 }
 
-// IEEE Std 952 Annex C (from memory): sigma_theta = N sqrt(t). N 0.3 deg/sqrt(h): 0.038730 deg at 60 s; and half of that
-// at a quarter of the time. 3000 gyros: relative standard error 1/sqrt(2 n) = 1.3 %, five of them is the bound.
+// IEEE Std 952 Annex C (from memory): sigma_theta = N sqrt(t). N 0.3 deg/sqrt(h): 0.038730 deg at 60 s; and half of
+// that at a quarter of the time. 3000 gyros: relative standard error 1/sqrt(2 n) = 1.3 %, five of them is the bound.
 func TestGyroWhiteNoiseGrowsWithTheRootOfTime(t *testing.T) {
 	const gyros = 3000
 	spec := &robot.InertialSensor{Walk: 0.3 * deg / 60}
@@ -187,7 +188,8 @@ func BenchmarkSample(b *testing.B) {
 	for _, latency := range []float64{0, 0.05} {
 		b.Run(fmt.Sprintf("latency %v", latency), func(b *testing.B) {
 			b.ReportAllocs()
-			c := NewChannel(robot.Timing{Latency: latency}, robot.Quality{Noise: 0.01, Resolution: 0.001}, 0, tick, Stream(1, "x"))
+			c := NewChannel(robot.Timing{Latency: latency}, robot.Quality{Noise: 0.01, Resolution: 0.001}, 0, tick,
+				Stream(1, "x"))
 			for b.Loop() {
 				c.Sample(1)
 			}

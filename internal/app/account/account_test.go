@@ -22,7 +22,8 @@ func short() *record.Record {
 	r := &record.Record{
 		Header: record.Header{
 			Field: record.File{Name: "f.toml", Title: "Two Pots"}, Session: "autonomous", Seed: 7,
-			Robots: []record.Robot{{File: record.File{Title: "One"}, Routine: record.File{Title: "first"}}, {File: record.File{Name: "two.toml"}, Side: 1}},
+			Robots: []record.Robot{{File: record.File{Title: "One"}, Routine: record.File{Title: "first"}},
+				{File: record.File{Name: "two.toml"}, Side: 1}},
 		},
 		Samples: []record.Sample{
 			{T: 0, Robots: []record.RobotSample{robot(1, record.Moving), robot(2, record.Idle)}},
@@ -30,7 +31,8 @@ func short() *record.Record {
 			{T: 0.06, Robots: []record.RobotSample{robot(1.2, record.Idle), robot(2, record.Idle)}},
 		},
 		Events: []record.Event{
-			{T: 0, Kind: record.TaskStart}, {T: 0.01, Kind: record.MotionEnd, What: "ahead", Reason: record.Arrived, Took: 0.01, File: "a.lua", Line: 4},
+			{T: 0, Kind: record.TaskStart}, {T: 0.01, Kind: record.MotionEnd, What: "ahead", Reason: record.Arrived,
+				Took: 0.01, File: "a.lua", Line: 4},
 			{T: 0.02, Kind: record.Failure, Text: "boom", Trace: "stack", File: "a.lua", Line: 5},
 		},
 		Sheet: record.Sheet{
@@ -43,7 +45,8 @@ func short() *record.Record {
 }
 
 func TestSpentAddsUpToTheWholeTime(t *testing.T) {
-	want := []Share{{record.Moving, 0.02}, {record.Turning, 0}, {record.Waiting, 0.04}, {record.Mechanism, 0}, {record.Idle, 0}}
+	want := []Share{{record.Moving, 0.02}, {record.Turning, 0}, {record.Waiting, 0.04}, {record.Mechanism, 0},
+		{record.Idle, 0}}
 	if diff := cmp.Diff(want, Spent(short(), 0)); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
@@ -56,7 +59,8 @@ func TestSummaryOfTheEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	one := s.Robots[0]
-	if one.BeliefError != 0.005 || one.HeadingError != 0.1 || !strings.HasPrefix(one.Failed, "a.lua:5: boom") || s.Robots[1].Failed != "" {
+	if one.BeliefError != 0.005 || one.HeadingError != 0.1 || !strings.HasPrefix(one.Failed, "a.lua:5: boom") ||
+		s.Robots[1].Failed != "" {
 		t.Errorf("got %+v", one)
 	}
 	if len(s.Events) != 2 {
@@ -95,7 +99,8 @@ func TestShownFilesAreExplained(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, rule := range f.Rules {
-			if sentence := RuleSentence(f, rule); len(sentence) < 10 || !strings.Contains(out.String(), rule.Name+": "+sentence) {
+			if sentence := RuleSentence(f, rule); len(sentence) < 10 ||
+				!strings.Contains(out.String(), rule.Name+": "+sentence) {
 				t.Errorf("%s: rule %s is shown as %q", name, rule.Name, sentence)
 			}
 		}
@@ -126,7 +131,8 @@ func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
 		"core 3, 5, 7: (950, 450), (1115, 450), (1280, 450)\n", "core 4, 6, 8: (3250, 2550), (3085, 2550), (2920, 2550)\n",
 		"core 1: loaded in the first robot of ochre\n", "ochre low rack (rack), ochre: (1560, 40) heading 90\n",
 		"teal near sled (sled), nobody's: (3600, 1500) heading -90\n",
-		"ochre camp (camp), ochre: corners (0, 0), (380, 0), (380, 1200), (0, 1200)\n", "centre line: from (2100, 0) to (2100, 3000)\n",
+		"ochre camp (camp), ochre: corners (0, 0), (380, 0), (380, 1200), (0, 1200)\n",
+		"centre line: from (2100, 0) to (2100, 3000)\n",
 	} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("%q is not in:\n%s", want, out.String())
@@ -140,7 +146,8 @@ func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
 }
 
 func TestHeadingsOfPlacesAreWithinHalfATurn(t *testing.T) {
-	for deg, want := range map[float64]string{180: "180", -180: "180", 540: "180", -179.9: "180", 270: "-90", -0.2: "0", 359: "-1"} {
+	for deg, want := range map[float64]string{180: "180", -180: "180", 540: "180", -179.9: "180", 270: "-90", -0.2: "0",
+		359: "-1"} {
 		if got := Place(geom.Pose{Heading: deg * math.Pi / 180}); got != "(0, 0) heading "+want {
 			t.Errorf("%g deg is written %q", deg, got)
 		}
@@ -156,7 +163,8 @@ func TestRulesWithoutKindsNameWhatTheyCount(t *testing.T) {
 
 func TestARuleSaysWhatADrawnPhaseGives(t *testing.T) {
 	f := &fields.Field{Phases: []fields.Phase{{Name: "autonomous"}}}
-	for draw, want := range map[string]string{"none": "", "each": ", in a draw each side gets them", "half": ", in a draw half of them"} {
+	for draw, want := range map[string]string{"none": "", "each": ", in a draw each side gets them",
+		"half": ", in a draw half of them"} {
 		rule := fields.Rule{Kind: fields.PhaseWinner, Points: 6, Draw: draw}
 		if got := RuleSentence(f, rule); got != "ahead after autonomous, 6 points each"+want {
 			t.Errorf("%s: got %q", draw, got)
@@ -175,7 +183,8 @@ func TestCountedKeepsNumberAndNounInStep(t *testing.T) {
 		n    int
 		noun string
 		want string
-	}{{0, "rehearsal", "0 rehearsals"}, {1, "rehearsal", "1 rehearsal"}, {2, "pair", "2 pairs"}, {-1, "point", "-1 points"}} {
+	}{{0, "rehearsal", "0 rehearsals"}, {1, "rehearsal", "1 rehearsal"}, {2, "pair", "2 pairs"},
+		{-1, "point", "-1 points"}} {
 		if got := Counted(c.n, c.noun); got != c.want {
 			t.Errorf("%d %s: %q, want %q", c.n, c.noun, got, c.want)
 		}
@@ -227,7 +236,8 @@ func TestRobotSaysItsDeadBand(t *testing.T) {
 		if err := Robot(&out, &own); err != nil {
 			t.Fatal(err)
 		}
-		if want := fmt.Sprintf("dead band %.2f V: with less it does not move", own.Model().KS); !strings.Contains(out.String(), want) {
+		if want := fmt.Sprintf("dead band %.2f V: with less it does not move",
+			own.Model().KS); !strings.Contains(out.String(), want) {
 			t.Errorf("no %q in\n%s", want, &out)
 		}
 	}

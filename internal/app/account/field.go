@@ -19,7 +19,8 @@ func Field(w io.Writer, f *fields.Field) error {
 	low, high := f.Floor.Bounds()
 	fmt.Fprintf(out, "\nFloor     %.2f m x %.2f m, %d corners, %.2f m^2, tile %.0f mm, symmetry: %s\n",
 		high.X-low.X, high.Y-low.Y, len(f.Floor), f.Floor.Area(), f.Tile*1000, f.Symmetry)
-	fmt.Fprintf(out, "Surface   grip %.2f of the tyres' values; walls: friction %.2f, restitution %.2f; in a contact both surfaces' values are multiplied\n",
+	fmt.Fprintf(out, "Surface   grip %.2f of the tyres' values; walls: friction %.2f, restitution %.2f; in a contact "+
+		"both surfaces' values are multiplied\n",
 		f.Surface.Grip, f.Surface.WallFriction, f.Surface.WallRestitution)
 	for _, s := range f.Sides {
 		fmt.Fprintf(out, "Side      %s (%s, %s)\n", s.Name, s.Colour, s.Mark)
@@ -72,7 +73,8 @@ func across(kind fields.PieceKind) string {
 	if kind.Corners == 0 {
 		return fmt.Sprintf("%.0f mm across", 2000*kind.Radius)
 	}
-	return fmt.Sprintf("%.0f mm across the flats, %d corners", 2000*kind.Radius*math.Cos(math.Pi/float64(kind.Corners)), kind.Corners)
+	return fmt.Sprintf("%.0f mm across the flats, %d corners", 2000*kind.Radius*math.Cos(math.Pi/float64(kind.Corners)),
+		kind.Corners)
 }
 
 func ownerName(f *fields.Field, side int) string {
@@ -120,7 +122,8 @@ func RuleSentence(f *fields.Field, r fields.Rule) string {
 	case fields.PhaseWinner:
 		text = "ahead after " + phaseName(f, r.Phase)
 	case fields.LineCrossed:
-		return fmt.Sprintf("robot over the %s in %s: a foul, %s to the other side", f.Lines[r.Line].Name, phaseName(f, r.Phase), Counted(r.Points, "point"))
+		return fmt.Sprintf("robot over the %s in %s: a foul, %s to the other side", f.Lines[r.Line].Name,
+			phaseName(f, r.Phase), Counted(r.Points, "point"))
 	}
 	if r.Points != 0 {
 		text += ", " + Counted(r.Points, "point") + " each"

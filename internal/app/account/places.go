@@ -27,8 +27,8 @@ func writePlaces(out *strings.Builder, f *fields.Field) {
 	out.WriteString("\n")
 }
 
-// pieceRows puts together the pieces told on one line: alike, on the floor, and as far from one to the next all along. A
-// symmetric copy stands right after its original, so a row's pieces need not follow each other in the list.
+// pieceRows puts together the pieces told on one line: alike, on the floor, and as far from one to the next all along.
+// A symmetric copy stands right after its original, so a row's pieces need not follow each other in the list.
 func pieceRows(f *fields.Field) [][]fields.Piece {
 	taken := make([]bool, len(f.Pieces))
 	var rows [][]fields.Piece

@@ -17,13 +17,15 @@ func Robot(w io.Writer, r *robot.Robot) error {
 	if r.About != "" {
 		fmt.Fprintf(out, "%s\n", strings.TrimSpace(r.About))
 	}
-	fmt.Fprintf(out, "\nChassis   %.0f mm x %.0f mm, %.3g kg, centre of mass (%.0f, %.0f) mm and %.0f mm up, inertia %.3g kg m^2\n",
+	fmt.Fprintf(out, "\nChassis   %.0f mm x %.0f mm, %.3g kg, centre of mass (%.0f, %.0f) mm and %.0f mm up, inertia "+
+		"%.3g kg m^2\n",
 		r.Chassis.Length*1000, r.Chassis.Width*1000, r.Chassis.Mass, r.Chassis.Centre.X*1000, r.Chassis.Centre.Y*1000,
 		r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
 	writeDrive(out, r)
 	for _, m := range r.Motors {
 		if m.Lasting > 0 {
-			fmt.Fprintf(out, "Motor     %s: stalled at %.3g A it pushes for %.3g s from cold, then its current falls to %.3g A\n",
+			fmt.Fprintf(out, "Motor     %s: stalled at %.3g A it pushes for %.3g s from cold, then its current "+
+				"falls to %.3g A\n",
 				m.Name, m.StallCurrentHeld(), m.PushesFor(), m.Lasting)
 		}
 	}
@@ -44,17 +46,22 @@ func Robot(w io.Writer, r *robot.Robot) error {
 
 func writeDrive(out *strings.Builder, r *robot.Robot) {
 	model := r.Model()
-	fmt.Fprintf(out, "Drive     %d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s; track width %.0f mm in turns\n",
+	fmt.Fprintf(out, "Drive     %d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s; track width %.0f "+
+		"mm in turns\n",
 		r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed*1000, model.Track*1000)
 	push := r.StalledPush()
-	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; grip sideways %.1f m/s^2\n",
+	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; "+
+		"grip sideways %.1f m/s^2\n",
 		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
-	fmt.Fprintf(out, "          dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g times as much\n",
+	fmt.Fprintf(out, "          dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g "+
+		"times as much\n",
 		model.KS, max(1, r.Drive.Breakaway))
 	fmt.Fprintf(out, "          turns on the spot about %s\n", pivot(model.Pivot))
 	fmt.Fprintf(out, "          tips: speeding up %s, braking %s, sideways %s\n",
-		limit(r.TipsAt(geom.Vec{X: 1})), limit(r.TipsAt(geom.Vec{X: -1})), limit(min(r.TipsAt(geom.Vec{Y: 1}), r.TipsAt(geom.Vec{Y: -1}))))
-	fmt.Fprintf(out, "          feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per rad/s^2, scrub %.2g V\n",
+		limit(r.TipsAt(geom.Vec{X: 1})), limit(r.TipsAt(geom.Vec{X: -1})),
+		limit(min(r.TipsAt(geom.Vec{Y: 1}), r.TipsAt(geom.Vec{Y: -1}))))
+	fmt.Fprintf(out, "          feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per "+
+		"rad/s^2, scrub %.2g V\n",
 		model.KV, model.KA, model.TurnKV, model.TurnKA, dust(model.TurnKS))
 }
 

@@ -11,7 +11,8 @@ type Share struct {
 // Spent says where each second of the robot's time went, in the fixed order moving, turning, waiting, mechanism, idle.
 // Each sample stands for the time until the next one.
 func Spent(r *record.Record, robot int) []Share {
-	shares := []Share{{Doing: record.Moving}, {Doing: record.Turning}, {Doing: record.Waiting}, {Doing: record.Mechanism}, {Doing: record.Idle}}
+	shares := []Share{{Doing: record.Moving}, {Doing: record.Turning}, {Doing: record.Waiting},
+		{Doing: record.Mechanism}, {Doing: record.Idle}}
 	for i := 0; i+1 < len(r.Samples); i++ {
 		for k := range shares {
 			if shares[k].Doing == r.Samples[i].Robots[robot].Doing {

@@ -1,5 +1,5 @@
-// Package account tells a person or a machine what a record says: the timeline, where each second went, the score sheet,
-// and where the robot ended.
+// Package account tells a person or a machine what a record says: the timeline, where each second went, the score
+// sheet, and where the robot ended.
 package account
 
 import (
@@ -11,16 +11,17 @@ import (
 
 // Summary is the account of a record for machines (`run --json`). Lengths in m, angles in rad.
 type Summary struct {
-	Field       string         `json:"field"`
-	Session     string         `json:"session"`
-	Seed        uint64         `json:"seed"`
-	Nominal     bool           `json:"nominal"`
-	Seconds     float64        `json:"seconds"`
-	Robots      []RobotEnd     `json:"robots"`
-	Events      []record.Event `json:"events"`
-	Warnings    []string       `json:"warnings,omitempty"` // of what cannot work, as "file:line: why"; the events have them too
-	Sheet       record.Sheet   `json:"sheet"`
-	Fingerprint string         `json:"fingerprint"`
+	Field   string         `json:"field"`
+	Session string         `json:"session"`
+	Seed    uint64         `json:"seed"`
+	Nominal bool           `json:"nominal"`
+	Seconds float64        `json:"seconds"`
+	Robots  []RobotEnd     `json:"robots"`
+	Events  []record.Event `json:"events"`
+	// of what cannot work, as "file:line: why"; the events have them too
+	Warnings    []string     `json:"warnings,omitempty"`
+	Sheet       record.Sheet `json:"sheet"`
+	Fingerprint string       `json:"fingerprint"`
 }
 
 // RobotEnd is one robot's part of the summary.

@@ -1,6 +1,6 @@
-// Package bench measures how many simulated seconds a wall second holds, for the bare physics library, the world without
-// routines, and a full rehearsal, all on the same field in the same run, so that their ratios mean something on any
-// machine.
+// Package bench measures how many simulated seconds a wall second holds, for the bare physics library, the world
+// without routines, and a full rehearsal, all on the same field in the same run, so that their ratios mean something on
+// any machine.
 package bench
 
 import (
@@ -16,9 +16,10 @@ import (
 	"chalkfield/sim"
 )
 
-// Bare is the physics library alone on the field's bodies, none of our code in the loop: no floor friction, no sleep, so
-// every body is awake. With driven, the robot's body is pushed around the same circle that World's robot drives, and knocks
-// the pieces about; without, everything stands. Each call of the returned function simulates the given number of seconds.
+// Bare is the physics library alone on the field's bodies, none of our code in the loop: no floor friction, no sleep,
+// so every body is awake. With driven, the robot's body is pushed around the same circle that World's robot drives, and
+// knocks the pieces about; without, everything stands. Each call of the returned function simulates the given number of
+// seconds.
 func Bare(f *fields.Field, driven bool) func(seconds float64) {
 	space := cp.NewSpace() // never sleeps unless a threshold is set
 	for _, p := range f.Pieces {
@@ -71,7 +72,8 @@ const (
 // World is the simulated world without a routine: the first entrant's robot drives in a circle at 6 V and 4 V.
 func World(s rehearse.Setup) (func(seconds float64), error) {
 	start := *s.Entrants[0].Routine.Start
-	world, err := sim.New(sim.Config{Field: s.Field, Seed: s.Seed, Robots: []sim.Entry{{Spec: s.Entrants[0].Robot, Start: start}}})
+	world, err := sim.New(sim.Config{Field: s.Field, Seed: s.Seed,
+		Robots: []sim.Entry{{Spec: s.Entrants[0].Robot, Start: start}}})
 	if err != nil {
 		return nil, err
 	}
@@ -131,7 +133,8 @@ func Measure(ctx context.Context, s rehearse.Setup, each time.Duration) (Result,
 	return result, err
 }
 
-// trials is how many rehearsals a second a number of workers make, each with a seed of its own and recorded as in a study.
+// trials is how many rehearsals a second a number of workers make, each with a seed of its own and recorded as in a
+// study.
 func trials(ctx context.Context, s rehearse.Setup, workers int, each time.Duration) (float64, error) {
 	done, began := 0, time.Now()
 	for time.Since(began) < each {

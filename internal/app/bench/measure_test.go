@@ -12,7 +12,8 @@ func TestEveryLoopIsMeasured(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, rate := range map[string]float64{"still": got.Still, "bare": got.Bare, "world": got.World, "full": got.Full} {
+	for name, rate := range map[string]float64{"still": got.Still, "bare": got.Bare, "world": got.World,
+		"full": got.Full} {
 		if !(rate > 0) || rate > 1e9 {
 			t.Errorf("%s: %g simulated seconds per second", name, rate)
 		}

@@ -8,7 +8,8 @@ import (
 	"testing"
 )
 
-// mixed has good cases and one that is wrong at each stage of reading: a key, a value, a name that only the field tells, a golden path.
+// mixed has good cases and one that is wrong at each stage of reading: a key, a value, a name that only the field
+// tells, a golden path.
 const mixed = `routine = "mine.lua"
 [[cases]]
 name = "as planned"
@@ -46,8 +47,10 @@ func TestABadCaseLeavesTheGoodOnes(t *testing.T) {
 		state State
 		at    string // where its error is
 	}{
-		{"as planned", Held, ""}, {"misspelt", Wrong, "a.check.toml:8:1: cases[1].score_at_lest: "}, {"no share", Wrong, "a.check.toml:11:10: cases[2].trials: "},
-		{"unknown", Wrong, "a.check.toml:17:18: cases[3].never_touches[0]: "}, {"overwriting", Wrong, "a.check.toml:20:10: cases[4].golden: "},
+		{"as planned", Held, ""}, {"misspelt", Wrong, "a.check.toml:8:1: cases[1].score_at_lest: "},
+		{"no share", Wrong, "a.check.toml:11:10: cases[2].trials: "},
+		{"unknown", Wrong, "a.check.toml:17:18: cases[3].never_touches[0]: "},
+		{"overwriting", Wrong, "a.check.toml:20:10: cases[4].golden: "},
 		{"case 6", Wrong, "a.check.toml:22:8: cases[5].seed: "}, {"often enough", Held, ""},
 	}
 	for i, w := range want {
@@ -93,7 +96,8 @@ func TestAnErrorOfAllCasesIsPrintedOnce(t *testing.T) {
 	if err := out.Text(&told); err != nil {
 		t.Fatal(err)
 	}
-	want := "wrong  a.check.toml: case of 0\n       lost.lua: no such file\nwrong  a.check.toml: case of 1\n       the same\nwrong  a.check.toml: case of 2\n       the same\n" +
+	want := "wrong  a.check.toml: case of 0\n       lost.lua: no such file\nwrong  a.check.toml: case of 1\n       the " +
+		"same\nwrong  a.check.toml: case of 2\n       the same\n" +
 		"3 cases: 0 held, 0 fell short, 3 could not be judged\n"
 	if told.String() != want {
 		t.Errorf("got\n%s\nwant\n%s", told.String(), want)
@@ -108,7 +112,8 @@ func TestACaseWhoseErrorsWereOnlyCountedIsNotJudged(t *testing.T) {
 	}
 	text += "[[cases]]\nname = 'good'\nscore_at_least = 1\n"
 	out := judged(t, project(t, map[string]string{"a.check.toml": text}), standIn(0))
-	if out.Held != 1 || out.Wrong != 40 || !strings.Contains(out.Cases[39].Error, "put right what is told of above first") {
+	if out.Held != 1 || out.Wrong != 40 || !strings.Contains(out.Cases[39].Error,
+		"put right what is told of above first") {
 		t.Errorf("%d held, %d wrong, the last of them: %s", out.Held, out.Wrong, out.Cases[39].Error)
 	}
 	whole := judged(t, project(t, map[string]string{"a.check.toml": "tilte = 'x'\n" + text}), standIn(0))

@@ -16,8 +16,8 @@ type Tolerances struct {
 	Score   float64 `toml:"score"`                         // points, total and per rule
 }
 
-// departures lists how a rehearsal differs from a golden record beyond the tolerances: where the way departs first, what
-// is done otherwise, what is scored otherwise.
+// departures lists how a rehearsal differs from a golden record beyond the tolerances: where the way departs first,
+// what is done otherwise, what is scored otherwise.
 func (j *judgement) departures(g *golden, within Tolerances) {
 	now := goldenOf(j.record)
 	if g.head != now.head {
@@ -59,13 +59,14 @@ func (j *judgement) way(g, now *golden, within Tolerances) {
 		j.bend(g, now, first, expected, fmt.Sprintf("departs by %s mm and %s deg", off, offTurn),
 			fmt.Sprintf("; farthest %.0f mm at %.1f s", far, g.poses[farthest].T))
 	case len(g.poses) != len(now.poses):
-		j.fallAtEnd("a way as long as the golden record's", fmt.Sprintf("%.1f s long, the golden record %.1f s", now.poses[len(now.poses)-1].T, g.poses[len(g.poses)-1].T))
+		j.fallAtEnd("a way as long as the golden record's", fmt.Sprintf("%.1f s long, the golden record %.1f s",
+			now.poses[len(now.poses)-1].T, g.poses[len(g.poses)-1].T))
 	}
 }
 
 // bend notes a departure where it began: the pose that is out of tolerance may only show what an
-// earlier line caused. Poses are a tenth of a second apart, so two lines may have driven between the last pose that agreed and the
-// first that does not: both are named.
+// earlier line caused. Poses are a tenth of a second apart, so two lines may have driven between the last pose that
+// agreed and the first that does not: both are named.
 func (j *judgement) bend(g, now *golden, out int, expected, departs, farthest string) {
 	begun := out
 	for begun > 0 && differ(g.poses[begun-1], now.poses[begun-1]) {
@@ -88,8 +89,8 @@ func (j *judgement) bend(g, now *golden, out int, expected, departs, farthest st
 	j.short = append(j.short, s)
 }
 
-// differ reports whether two poses are more apart than rounding makes them: a golden file has tenths of a millimetre and
-// hundredths of a degree.
+// differ reports whether two poses are more apart than rounding makes them: a golden file has tenths of a millimetre
+// and hundredths of a degree.
 func differ(a, b goldenPose) bool {
 	place, turned := apart(a, b)
 	return place > 0.15 || turned > 0.015
@@ -97,7 +98,8 @@ func differ(a, b goldenPose) bool {
 
 // apart gives the distance in mm and the angle in deg.
 func apart(a, b goldenPose) (place, turned float64) {
-	return math.Hypot(a.At[0]-b.At[0], a.At[1]-b.At[1]), math.Abs(degrees(geom.WrapAngle((a.At[2] - b.At[2]) * math.Pi / 180)))
+	return math.Hypot(a.At[0]-b.At[0], a.At[1]-b.At[1]),
+		math.Abs(degrees(geom.WrapAngle((a.At[2] - b.At[2]) * math.Pi / 180)))
 }
 
 // deeds compares what was done, one after the other; the first difference is told.
@@ -106,13 +108,16 @@ func (j *judgement) deeds(g, now *golden, within Tolerances) {
 	for i := range max(len(g.events), len(now.events)) {
 		switch {
 		case i >= len(now.events):
-			j.fallAt(g.events[i].T, expected, fmt.Sprintf("no %s (golden: %.2f s), nothing more is done", g.events[i].name(), g.events[i].T))
+			j.fallAt(g.events[i].T, expected, fmt.Sprintf("no %s (golden: %.2f s), nothing more is done", g.events[i].name(),
+				g.events[i].T))
 		case i >= len(g.events):
 			j.fallAt(now.events[i].T, expected, fmt.Sprintf("%s, which the golden record does not have", now.events[i].name()))
 		case g.events[i].name() != now.events[i].name():
-			j.fallAt(now.events[i].T, expected, fmt.Sprintf("%s instead of %s (golden: %.2f s)", now.events[i].name(), g.events[i].name(), g.events[i].T))
+			j.fallAt(now.events[i].T, expected, fmt.Sprintf("%s instead of %s (golden: %.2f s)", now.events[i].name(),
+				g.events[i].name(), g.events[i].T))
 		case math.Abs(g.events[i].T-now.events[i].T) > within.Time+1e-9:
-			j.fallAt(now.events[i].T, expected, fmt.Sprintf("%s %+.2f s off (golden: %.2f s)", now.events[i].name(), now.events[i].T-g.events[i].T, g.events[i].T))
+			j.fallAt(now.events[i].T, expected, fmt.Sprintf("%s %+.2f s off (golden: %.2f s)", now.events[i].name(),
+				now.events[i].T-g.events[i].T, g.events[i].T))
 		default:
 			continue
 		}
@@ -135,14 +140,16 @@ func (j *judgement) sheet(g, now *golden, within Tolerances) {
 				break
 			}
 			if was := g.sheet.Rows[i].Points[side]; math.Abs(points-was) > within.Score {
-				j.fallAtEnd(expected, fmt.Sprintf("%s: %s for %s, golden %g", row.Rule, account.Counted(points, "point"), j.record.Sheet.Sides[side], was))
+				j.fallAtEnd(expected, fmt.Sprintf("%s: %s for %s, golden %g", row.Rule, account.Counted(points, "point"),
+					j.record.Sheet.Sides[side], was))
 				return
 			}
 		}
 	}
 	for side, total := range now.sheet.Total {
 		if was := g.sheet.Total[side]; math.Abs(total-was) > within.Score {
-			j.fallAtEnd(expected, fmt.Sprintf("%s for %s, golden %g", account.Counted(total, "point"), j.record.Sheet.Sides[side], was))
+			j.fallAtEnd(expected, fmt.Sprintf("%s for %s, golden %g", account.Counted(total, "point"),
+				j.record.Sheet.Sides[side], was))
 			return
 		}
 	}

@@ -5,8 +5,8 @@ import (
 	"strconv"
 )
 
-// apartIn prints a limit and what was found in its place, with as many decimals (no fewer than given) as the limit needs and as
-// it takes for the two to differ.
+// apartIn prints a limit and what was found in its place, with as many decimals (no fewer than given) as the limit
+// needs and as it takes for the two to differ.
 func apartIn(limit, found float64, decimals int) (string, string) {
 	const most = 6 // decimals that a record has
 	for ; ; decimals++ {

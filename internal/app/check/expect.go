@@ -71,8 +71,10 @@ type End struct {
 }
 
 func (e *Expectations) none() bool {
-	return e.ScoreAtLeast == nil && e.ScoreAtMost == nil && !e.Ahead && len(e.CountAtLeast) == 0 && len(e.PointsAtLeast) == 0 &&
-		e.DoneBefore == nil && len(e.Events) == 0 && len(e.Order) == 0 && e.End == nil && e.Belief == nil && e.BeliefHeading == nil &&
+	return e.ScoreAtLeast == nil && e.ScoreAtMost == nil && !e.Ahead && len(e.CountAtLeast) == 0 &&
+		len(e.PointsAtLeast) == 0 &&
+		e.DoneBefore == nil && len(e.Events) == 0 && len(e.Order) == 0 && e.End == nil && e.Belief == nil &&
+		e.BeliefHeading == nil &&
 		len(e.NeverTouches) == 0 && !e.NoFoul && !e.NoStall && e.Battery == nil && e.Air == nil
 }
 
@@ -106,7 +108,8 @@ func (e *Expectations) canFail(at *tomlfile.Positions, path string) {
 		key, instead string
 		value        *float64
 	}{
-		{"done_before", "15 s", e.DoneBefore}, {"belief_within", "40 mm", e.Belief}, {"belief_heading_within", "3 deg", e.BeliefHeading},
+		{"done_before", "15 s", e.DoneBefore}, {"belief_within", "40 mm", e.Belief},
+		{"belief_heading_within", "3 deg", e.BeliefHeading},
 		{"battery_at_least", "11 V", e.Battery},
 	} {
 		if limit.value != nil && *limit.value <= 0 {
@@ -157,5 +160,6 @@ func (n *EventName) UnmarshalText(name []byte) error {
 		known = append(known, string(k.Kind))
 	}
 	word, _, _ := strings.Cut(text, " ")
-	return fmt.Errorf("%q is no kind of event: %s, then what it is about: \"pickup core 7\"", word, spelling.Instead(word, known))
+	return fmt.Errorf("%q is no kind of event: %s, then what it is about: \"pickup core 7\"", word,
+		spelling.Instead(word, known))
 }

@@ -1,5 +1,5 @@
-// Package check holds what a team expects of its routines, and judges rehearsals by it: check files, golden records, and
-// results for people, programs and CI servers.
+// Package check holds what a team expects of its routines, and judges rehearsals by it: check files, golden records,
+// and results for people, programs and CI servers.
 package check
 
 import (
@@ -17,8 +17,8 @@ import (
 // Suffix of a check file's name.
 const Suffix = ".check.toml"
 
-// File is a validated check file, or the fault for which there is none. It and the structs below are the tables of the file
-// as tomlfile decodes them.
+// File is a validated check file, or the fault for which there is none. It and the structs below are the tables of the
+// file as tomlfile decodes them.
 type File struct {
 	Path  string
 	Title string `toml:"title"`
@@ -155,9 +155,11 @@ func (c *Case) validateTrials(at *tomlfile.Positions, path string) {
 	case c.Golden != "":
 		at.Errorf(path+".golden", "a golden record is of one rehearsal: make it a case of its own, without trials")
 	case !(c.Share > 0 && c.Share < 1):
-		at.Errorf(path+".share", "trials need the share that must hold what the case expects, between 0 and 1: write share = 0.9 (100 %% cannot be shown by any number of trials)")
+		at.Errorf(path+".share", "trials need the share that must hold what the case expects, between 0 and 1: write share "+
+			"= 0.9 (100 %% cannot be shown by any number of trials)")
 	case stats.Wilson(c.Trials, c.Trials, stats.Level).Low < c.Share:
-		at.Errorf(path+".trials", "%d trials cannot show a share of %g even if all of them hold: write trials = %d or more", c.Trials, c.Share, fewest(c.Share))
+		at.Errorf(path+".trials", "%d trials cannot show a share of %g even if all of them hold: write trials = %d or more",
+			c.Trials, c.Share, fewest(c.Share))
 	}
 }
 

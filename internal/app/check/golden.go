@@ -12,9 +12,9 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// A golden file is what a team once looked at and found good: the robot's way ten times a second, what it did, the score
-// sheet. It is JSON Lines in millimetres and degrees, short enough to be read in a review, where its differences show
-// what a change of the routine changed.
+// A golden file is what a team once looked at and found good: the robot's way ten times a second, what it did, the
+// score sheet. It is JSON Lines in millimetres and degrees, short enough to be read in a review, where its differences
+// show what a change of the routine changed.
 
 // goldenFormat and goldenVersion open the file.
 const (
@@ -77,7 +77,8 @@ func goldenOf(r *record.Record) *golden {
 	for i := 0; i < len(r.Samples); i += goldenEvery {
 		s := &r.Samples[i]
 		p := s.Robots[own].True
-		g.poses = append(g.poses, goldenPose{s.T, [3]float64{rounded(1000*p[0], 10), rounded(1000*p[1], 10), rounded(degrees(p[2]), 100)}})
+		g.poses = append(g.poses, goldenPose{s.T, [3]float64{rounded(1000*p[0], 10), rounded(1000*p[1], 10),
+			rounded(degrees(p[2]), 100)}})
 	}
 	for _, e := range r.Events {
 		if e.Robot == own && e.Kind.Is(record.Golden) {
@@ -153,7 +154,8 @@ func (g *golden) take(one goldenLine, number int, finished bool) error {
 	switch {
 	case one.Head != nil:
 		if one.Head.Format != goldenFormat || one.Head.Version != goldenVersion {
-			return fmt.Errorf("format %q version %d, this program reads %q version %d", one.Head.Format, one.Head.Version, goldenFormat, goldenVersion)
+			return fmt.Errorf("format %q version %d, this program reads %q version %d", one.Head.Format, one.Head.Version,
+				goldenFormat, goldenVersion)
 		}
 		g.head = *one.Head
 	case one.Pose != nil:

@@ -120,8 +120,8 @@ func (j *judgement) order(names []EventName) {
 	}
 }
 
-// never holds what must not happen at all. A clamp takes hold of a goal within its reach, which the robot's body need not touch:
-// that is a touch too.
+// never holds what must not happen at all. A clamp takes hold of a goal within its reach, which the robot's body need
+// not touch: that is a touch too.
 func (j *judgement) never(e *Expectations) {
 	for _, thing := range e.NeverTouches {
 		j.first("never touches "+thing, EventName{record.Contact, thing}, EventName{record.Clamped, thing})

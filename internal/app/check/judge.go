@@ -20,8 +20,9 @@ type Shortfall struct {
 	T        float64 `json:"t"` // s: when it showed
 	File     string  `json:"file,omitempty"`
 	Line     int     `json:"line,omitempty"`
-	Ended    bool    `json:"ended,omitempty"` // the routine had come to its end: file and line are where it last did something
-	golden   bool    // against a golden record: --accept settles it
+	// the routine had come to its end: file and line are where it last did something
+	Ended  bool `json:"ended,omitempty"`
+	golden bool // against a golden record: --accept settles it
 }
 
 // place is "at 6.12 s, mine.lua:22".
@@ -94,8 +95,8 @@ func (j *judgement) lastOf(kind record.Kind) *record.Event {
 	return nil
 }
 
-// fallWhereItLeft notes a shortfall of the score at the place where the rehearsal first left the plan, or else where the first
-// trouble was.
+// fallWhereItLeft notes a shortfall of the score at the place where the rehearsal first left the plan, or else where
+// the first trouble was.
 func (j *judgement) fallWhereItLeft(expected, happened string) {
 	plan, got, from := trial.Result{}, j.result, "first trouble"
 	if j.plan != nil {
@@ -139,12 +140,14 @@ func (j *judgement) score(e *Expectations) {
 	for _, row := range sheet.Rows {
 		for _, a := range e.CountAtLeast {
 			if a.Key == row.Rule && row.Count[side] < a.Value {
-				j.fallWhereItLeft(fmt.Sprintf("%s at least %s", a.Key, account.Counted(a.Value, "time")), account.Counted(row.Count[side], "time"))
+				j.fallWhereItLeft(fmt.Sprintf("%s at least %s", a.Key, account.Counted(a.Value, "time")),
+					account.Counted(row.Count[side], "time"))
 			}
 		}
 		for _, a := range e.PointsAtLeast {
 			if a.Key == row.Rule && row.Points[side] < a.Value {
-				j.fallWhereItLeft(fmt.Sprintf("at least %s for %s", account.Counted(a.Value, "point"), a.Key), account.Counted(row.Points[side], "point")+" for it")
+				j.fallWhereItLeft(fmt.Sprintf("at least %s for %s", account.Counted(a.Value, "point"), a.Key),
+					account.Counted(row.Points[side], "point")+" for it")
 			}
 		}
 	}
@@ -172,13 +175,15 @@ func (j *judgement) end(e *End) {
 	if e.At != nil {
 		if off := math.Hypot(true_[0]-e.At.X, true_[1]-e.At.Y); !(off <= e.Within) {
 			within, away := apartIn(1000*e.Within, 1000*off, 0)
-			j.fallAtEnd(fmt.Sprintf("ends within %s mm of (%.0f, %.0f)", within, 1000*e.At.X, 1000*e.At.Y), fmt.Sprintf("ends at %s, %s mm away", account.Pose(true_), away))
+			j.fallAtEnd(fmt.Sprintf("ends within %s mm of (%.0f, %.0f)", within, 1000*e.At.X, 1000*e.At.Y),
+				fmt.Sprintf("ends at %s, %s mm away", account.Pose(true_), away))
 		}
 	}
 	if e.Heading != nil {
 		if off := math.Abs(geom.WrapAngle(true_[2] - *e.Heading)); !(off <= e.WithinHeading) {
 			within, away := apartIn(degrees(e.WithinHeading), degrees(off), 1)
-			j.fallAtEnd(fmt.Sprintf("ends within %s deg of heading %.1f deg", within, degrees(*e.Heading)), fmt.Sprintf("ends at %s, %s deg off", account.Pose(true_), away))
+			j.fallAtEnd(fmt.Sprintf("ends within %s deg of heading %.1f deg", within, degrees(*e.Heading)),
+				fmt.Sprintf("ends at %s, %s deg off", account.Pose(true_), away))
 		}
 	}
 }

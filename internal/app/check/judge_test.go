@@ -29,7 +29,8 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Foul, What: "sled in camp", File: "mine.lua", Line: 28})
 	}
 	broken := func(r *record.Record) {
-		r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Failure, Text: "attempt to index nil", Trace: "stack", File: "mine.lua", Line: 29})
+		r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Failure, Text: "attempt to index nil", Trace: "stack",
+			File: "mine.lua", Line: 29})
 	}
 	same := func(*record.Record) {}
 	twice := func(r *record.Record) {
@@ -45,53 +46,83 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		happened, place    string
 	}{
 		{"score at least", "score_at_least = 12", "score_at_least = 13", same, "12 points", "at 4.00 s, mine.lua:27"},
-		{"score at least, with the place where the plan was left", "score_at_least = 2", "score_at_least = 12", func(r *record.Record) { clumsy(r) }, "2 points; first left the plan: clamp misses (line 20)", "at 2.10 s, mine.lua:20"},
+		{"score at least, with the place where the plan was left", "score_at_least = 2", "score_at_least = 12",
+			func(r *record.Record) { clumsy(r) }, "2 points; first left the plan: clamp misses (line 20)",
+			"at 2.10 s, mine.lua:20"},
 		{"score at most", "score_at_most = 12", "score_at_most = 11.5", same, "12 points", "at 4.00 s"},
 		{"ahead", "ahead = true", "", same, "", ""},
-		{"not ahead", "", "ahead = true", func(r *record.Record) { clumsy(r) }, "totals ochre 2, teal 3", "at 2.10 s, mine.lua:20"},
-		{"count of a rule", "count_at_least = {'core in sled' = 1}", "count_at_least = {'core in sled' = 2}", same, "1 time", ""},
-		{"points of a rule", "points_at_least = {'sled in camp' = 10}", "points_at_least = {'sled in camp' = 11}", same, "10 points for it", ""},
+		{"not ahead", "", "ahead = true", func(r *record.Record) { clumsy(r) }, "totals ochre 2, teal 3",
+			"at 2.10 s, mine.lua:20"},
+		{"count of a rule", "count_at_least = {'core in sled' = 1}", "count_at_least = {'core in sled' = 2}", same,
+			"1 time", ""},
+		{"points of a rule", "points_at_least = {'sled in camp' = 10}", "points_at_least = {'sled in camp' = 11}", same,
+			"10 points for it", ""},
 		{"done before", "done_before = '3.7 s'", "done_before = '3.5 s'", same, "done at 3.60 s", "at 3.60 s"},
-		{"done at all", "score_at_least = 1", "done_before = '3.7 s'", unfinished, "not done at the end", "at 4.00 s, mine.lua:28"},
-		{"event before", "events = [{event = 'clamped', before = '2.5 s'}]", "events = [{event = 'clamped', before = '2 s'}]", same, "it happened first at 2.00 s", "at 2.00 s, mine.lua:20"},
-		{"event after", "events = [{event = 'pickup core', after = '0.9 s'}]", "events = [{event = 'pickup core', after = '1.2 s'}]", same, "it happened once, too early: at 1.00 s", "mine.lua:15"},
-		{"event in a gap", "events = [{event = 'pickup', before = '2 s'}]", "events = [{event = 'pickup', after = '1.2 s', before = '1.4 s'}]", twice, "not in that time: at 1.00 s and next at 1.50 s", "at 1.50 s, mine.lua:17"},
-		{"event twice, the second too late", "events = [{event = 'pickup', at_least = 2}]", "events = [{event = 'pickup', at_least = 2, before = '1.2 s'}]", twice, "once, the next only at 1.50 s", "at 1.50 s, mine.lua:17"},
-		{"events all too early", "events = [{event = 'pickup', at_most = 2}]", "events = [{event = 'pickup', after = '2 s'}]", twice, "it happened 2 times, all too early, the last at 1.50 s", ""},
-		{"event of a name", "events = [{event = 'pickup core 1'}]", "events = [{event = 'pickup core 2'}]", same, "never", ""},
-		{"event how often", "events = [{event = 'pickup', at_least = 1}]", "events = [{event = 'pickup', at_least = 2}]", same, "once", ""},
-		{"event at most", "events = [{event = 'contact sled', at_most = 1}]", "events = [{event = 'contact', at_most = 0}]", same, "the first too many: touches near sled", "at 1.50 s, mine.lua:16"},
-		{"a motion's end", "events = [{event = 'motion end timeout', at_most = 0}, {event = 'motion end ahead'}]", "events = [{event = 'motion end arrived', at_most = 0}]", same, "the first too many", "mine.lua:27"},
-		{"a warning", "events = [{event = 'warning bot.intake', at_most = 1}]", "events = [{event = 'warning', at_most = 0}]", func(r *record.Record) {
-			r.Events = append(r.Events, record.Event{T: 0.1, Kind: record.Warning, What: "bot.intake:run", Text: "bot.intake:run: 24 V are more than", File: "mine.lua", Line: 12})
-		}, "the first too many: warning: bot.intake:run: 24 V are more than", "at 0.10 s, mine.lua:12"},
-		{"order", "order = ['pickup core', 'clamped near sled', 'scored sled']", "order = ['clamped', 'pickup']", same, "no pickup after clamped (2.00 s)", "at 2.00 s, mine.lua:20"},
-		{"end at a place", "end = {at = ['2 m', '1 m'], within = '10 mm'}", "end = {at = ['2.1 m', '1 m']}", same, "100 mm away", "at 4.00 s"},
-		{"end with a heading", "end = {heading = '6 deg', within_heading = '1 deg'}", "end = {heading = '90 deg'}", same, "84.3 deg off", ""},
+		{"done at all", "score_at_least = 1", "done_before = '3.7 s'", unfinished, "not done at the end",
+			"at 4.00 s, mine.lua:28"},
+		{"event before", "events = [{event = 'clamped', before = '2.5 s'}]",
+			"events = [{event = 'clamped', before = '2 s'}]", same, "it happened first at 2.00 s", "at 2.00 s, mine.lua:20"},
+		{"event after", "events = [{event = 'pickup core', after = '0.9 s'}]",
+			"events = [{event = 'pickup core', after = '1.2 s'}]", same, "it happened once, too early: at 1.00 s",
+			"mine.lua:15"},
+		{"event in a gap", "events = [{event = 'pickup', before = '2 s'}]",
+			"events = [{event = 'pickup', after = '1.2 s', before = '1.4 s'}]", twice,
+			"not in that time: at 1.00 s and next at 1.50 s", "at 1.50 s, mine.lua:17"},
+		{"event twice, the second too late", "events = [{event = 'pickup', at_least = 2}]",
+			"events = [{event = 'pickup', at_least = 2, before = '1.2 s'}]", twice, "once, the next only at 1.50 s",
+			"at 1.50 s, mine.lua:17"},
+		{"events all too early", "events = [{event = 'pickup', at_most = 2}]",
+			"events = [{event = 'pickup', after = '2 s'}]", twice, "it happened 2 times, all too early, the last at 1.50 s", ""},
+		{"event of a name", "events = [{event = 'pickup core 1'}]", "events = [{event = 'pickup core 2'}]", same, "never",
+			""},
+		{"event how often", "events = [{event = 'pickup', at_least = 1}]", "events = [{event = 'pickup', at_least = 2}]",
+			same, "once", ""},
+		{"event at most", "events = [{event = 'contact sled', at_most = 1}]", "events = [{event = 'contact', at_most = 0}]",
+			same, "the first too many: touches near sled", "at 1.50 s, mine.lua:16"},
+		{"a motion's end", "events = [{event = 'motion end timeout', at_most = 0}, {event = 'motion end ahead'}]",
+			"events = [{event = 'motion end arrived', at_most = 0}]", same, "the first too many", "mine.lua:27"},
+		{"a warning", "events = [{event = 'warning bot.intake', at_most = 1}]",
+			"events = [{event = 'warning', at_most = 0}]", func(r *record.Record) {
+				r.Events = append(r.Events, record.Event{T: 0.1, Kind: record.Warning, What: "bot.intake:run",
+					Text: "bot.intake:run: 24 V are more than", File: "mine.lua", Line: 12})
+			}, "the first too many: warning: bot.intake:run: 24 V are more than", "at 0.10 s, mine.lua:12"},
+		{"order", "order = ['pickup core', 'clamped near sled', 'scored sled']", "order = ['clamped', 'pickup']", same,
+			"no pickup after clamped (2.00 s)", "at 2.00 s, mine.lua:20"},
+		{"end at a place", "end = {at = ['2 m', '1 m'], within = '10 mm'}", "end = {at = ['2.1 m', '1 m']}", same,
+			"100 mm away", "at 4.00 s"},
+		{"end with a heading", "end = {heading = '6 deg', within_heading = '1 deg'}", "end = {heading = '90 deg'}", same,
+			"84.3 deg off", ""},
 		{"belief", "belief_within = '60 mm'", "belief_within = '40 mm'", same, "50 mm off", ""},
 		{"belief's heading", "belief_heading_within = '2 deg'", "belief_heading_within = '1 deg'", same, "1.1 deg off", ""},
-		{"never touches", "never_touches = ['wall', 'rack', 'robot']", "never_touches = ['sled']", same, "touches near sled", "at 1.50 s, mine.lua:16"},
-		{"never touches, not even with a clamp", "never_touches = ['rack']", "never_touches = ['near sled']", func(r *record.Record) {
-			r.Events = slices.DeleteFunc(r.Events, func(e record.Event) bool { return e.Kind == record.Contact })
-		}, "clamped near sled", "at 2.00 s, mine.lua:20"},
-		{"digits that tell the limit and the value apart", "", "end = {heading = '5.72 deg', within_heading = '0.009 deg'}", same, "0.010 deg off", "the routine had ended"},
-		{"an event without a line, after the end", "", "events = [{event = 'contact wall', at_most = 0}]", func(r *record.Record) {
-			r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Contact, What: "wall"})
-		}, "once, the first too many", "at 3.90 s, mine.lua:27 (the routine had ended)"},
+		{"never touches", "never_touches = ['wall', 'rack', 'robot']", "never_touches = ['sled']", same,
+			"touches near sled", "at 1.50 s, mine.lua:16"},
+		{"never touches, not even with a clamp", "never_touches = ['rack']", "never_touches = ['near sled']",
+			func(r *record.Record) {
+				r.Events = slices.DeleteFunc(r.Events, func(e record.Event) bool { return e.Kind == record.Contact })
+			}, "clamped near sled", "at 2.00 s, mine.lua:20"},
+		{"digits that tell the limit and the value apart", "", "end = {heading = '5.72 deg', within_heading = '0.009 deg'}",
+			same, "0.010 deg off", "the routine had ended"},
+		{"an event without a line, after the end", "", "events = [{event = 'contact wall', at_most = 0}]",
+			func(r *record.Record) {
+				r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Contact, What: "wall"})
+			}, "once, the first too many", "at 3.90 s, mine.lua:27 (the routine had ended)"},
 		{"never touches another robot", "never_touches = ['wall']", "never_touches = ['robot']", func(r *record.Record) {
 			r.Events = append(r.Events, did(3.9, record.Contact, "Barrow", 28))
 		}, "touches Barrow", "at 3.90 s"},
 		{"no foul", "score_at_least = 1", "no_foul = true", foul, "foul: sled in camp", "at 3.90 s, mine.lua:28"},
 		{"no foul where there is none", "no_foul = true", "", same, "", ""},
 		{"no stall", "score_at_least = 1", "no_stall = true", stalled, "stalled after 0.40 s", "mine.lua:27"},
-		{"never tips", "events = [{event = 'tips right', at_most = 0}]", "events = [{event = 'tips', at_most = 0}]", func(r *record.Record) {
-			r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Tips, What: "backwards", Value: 3.5, File: "mine.lua", Line: 28})
-		}, "once, the first too many", "at 3.90 s, mine.lua:28"},
+		{"never tips", "events = [{event = 'tips right', at_most = 0}]", "events = [{event = 'tips', at_most = 0}]",
+			func(r *record.Record) {
+				r.Events = append(r.Events, record.Event{T: 3.9, Kind: record.Tips, What: "backwards", Value: 3.5,
+					File: "mine.lua", Line: 28})
+			}, "once, the first too many", "at 3.90 s, mine.lua:28"},
 		{"no stall where there is none", "no_stall = true", "", same, "", ""},
 		{"battery", "battery_at_least = '11.5 V'", "battery_at_least = '12 V'", same, "11.90 V", ""},
 		{"air", "air_at_least = '400 kPa'", "air_at_least = '5.5 bar'", same, "5.0 bar", ""},
 		{"air in another unit", "air_at_least = '5 bar'", "air_at_least = '5.02 bar'", same, "5.00 bar", ""},
-		{"a routine that fails, whatever is expected", "", "score_at_least = 1", broken, "attempt to index nil", "at 3.90 s, mine.lua:29"},
+		{"a routine that fails, whatever is expected", "", "score_at_least = 1", broken, "attempt to index nil",
+			"at 3.90 s, mine.lua:29"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := made(1, false)
@@ -135,29 +166,38 @@ func TestAWrongCheckFileIsRefusedWithItsPlaceAndRemedy(t *testing.T) {
 		{"routine = 'a'", `the key "cases" is missing`},
 		{"routine = 'a'\ncases = []", "a.check.toml:2:9: cases: there is no case"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'", `expects nothing: write, for example, score_at_least = 10`},
-		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_lest = 3", `a.check.toml:4:1: cases[0].score_at_lest: there is no key "score_at_lest" here: write "score_at_least"`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_lest = 3",
+			`a.check.toml:4:1: cases[0].score_at_lest: there is no key "score_at_lest" here: write "score_at_least"`},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\ndone_before = 3", `"3 s"`},
-		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\n[[cases]]\nname = 'x'\nscore_at_least = 1", "a.check.toml:6:8: cases[1].name: \"x\" is the name of another case"},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\n[[cases]]\nname = 'x'\nscore_at_least = 1",
+			"a.check.toml:6:8: cases[1].name: \"x\" is the name of another case"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\ntrials = 100", "write share = 0.9"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\ntrials = 100\nshare = 1.0", "write share = 0.9"},
-		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\ntrials = 100\nshare = 0.99", "100 trials cannot show a share of 0.99 even if all of them hold: write trials = 381 or more"},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\ntrials = 100\nshare = 0.99",
+			"100 trials cannot show a share of 0.99 even if all of them hold: write trials = 381 or more"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\nshare = 0.9", "a share needs trials"},
-		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\nnominal = true\ntrials = 10\nshare = 0.5", "leave out one of them"},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\nnominal = true\ntrials = 10\nshare = 0.5",
+			"leave out one of them"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\ngolden = 'g'\ntrials = 10\nshare = 0.5", "without trials"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\ntrials = 999999999\nshare = 0.5", "from 1 to 100000"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nseed = -1\nscore_at_least = 1", "must be 0 or more"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\norder = ['pikup core']", `"pikup" is no kind of event: write "pickup"`},
-		{"routine = 'a'\n[[cases]]\nname = 'x'\nevents = [{event = 'pickup', after = '3 s', before = '2 s'}]", "after must be earlier than before"},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nevents = [{event = 'pickup', after = '3 s', before = '2 s'}]",
+			"after must be earlier than before"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nevents = [{event = 'pickup', at_least = 3, at_most = 2}]", "allow nothing"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nend = {}", "give at, heading or both"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nend = {at = ['1 m', '1 m'], within = '0 mm'}", "must be more than 0"},
-		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\ngolden_within = {place = '1 mm'}", `a.check.toml:5:17: cases[0].golden_within: there is no golden record to be within: write golden = "plan.golden.jsonl" too`},
-		{"routine = 'a'\n[[cases]]\nname = 'x'\nbelief_within = '-3 mm'", `a.check.toml:4:17: cases[0].belief_within: must be more than 0: write, for example, "40 mm"`},
-		{"routine = 'a'\n[[cases]]\nname = 'x'\nbelief_heading_within = '0 deg'", `must be more than 0: write, for example, "3 deg"`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\ngolden_within = {place = '1 mm'}",
+			`a.check.toml:5:17: cases[0].golden_within: there is no golden record to be within: write golden = "plan.golden.jsonl" too`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nbelief_within = '-3 mm'",
+			`a.check.toml:4:17: cases[0].belief_within: must be more than 0: write, for example, "40 mm"`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\nbelief_heading_within = '0 deg'",
+			`must be more than 0: write, for example, "3 deg"`},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\ndone_before = '-1 s'", `must be more than 0`},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nair_at_least = '-1 psi'", `must be more than 0: write, for example, "4 bar"`},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nair_at_least = '1 km'", `"km" is not a unit of a pressure`},
-		{"routine = 'a'\n[[cases]]\nname = 'x'\ncount_at_least = {'core in sled' = 0}", `must be more than 0: nothing counts less often`},
+		{"routine = 'a'\n[[cases]]\nname = 'x'\ncount_at_least = {'core in sled' = 0}",
+			`must be more than 0: nothing counts less often`},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\ngolden = 'g'\ngolden_within = {place = '-1 mm'}", "must be 0 or more"},
 	} {
 		f, err := Parse("a.check.toml", []byte(c.text))
@@ -187,7 +227,8 @@ func TestNamesThatTheRehearsalDoesNotHaveAreRefused(t *testing.T) {
 			t.Errorf("%s: error %v, want %q", c.lines, err, c.want)
 		}
 	}
-	f := expecting(t, "never_touches = ['wall', 'Barrow', 'robot', 'low rack', 'rack']\norder = ['note anything', 'pickup core', 'scored near sled', 'motion end ahead', 'motion end timeout']")
+	f := expecting(t, "never_touches = ['wall', 'Barrow', 'robot', 'low rack', 'rack']\norder = ['note anything', "+
+		"'pickup core', 'scored near sled', 'motion end ahead', 'motion end timeout']")
 	wordsOf(made(1, true)).meaning(f.positions, "cases[0]", &f.Cases[0].Expectations)
 	if err := f.positions.Err(); err != nil {
 		t.Error(err)
@@ -197,8 +238,10 @@ func TestNamesThatTheRehearsalDoesNotHaveAreRefused(t *testing.T) {
 func ExampleOutcome_Text() {
 	o := &Outcome{}
 	o.add(Judged{File: "mine.check.toml", Case: "as planned", State: Held, Facts: "12 points"})
-	o.add(Judged{File: "mine.check.toml", Case: "in time", State: Short, Facts: "12 points", Open: "chalkfield open mine.lua --seed 1",
-		Shortfalls: []Shortfall{{Expected: "the routine is done before 3.50 s", Happened: "done at 3.60 s", T: 3.6, File: "mine.lua", Line: 27}}})
+	o.add(Judged{File: "mine.check.toml", Case: "in time", State: Short, Facts: "12 points",
+		Open: "chalkfield open mine.lua --seed 1",
+		Shortfalls: []Shortfall{{Expected: "the routine is done before 3.50 s", Happened: "done at 3.60 s", T: 3.6,
+			File: "mine.lua", Line: 27}}})
 	text := &strings.Builder{}
 	if err := o.Text(text); err != nil {
 		fmt.Println(err)

@@ -72,7 +72,8 @@ func (o *Outcome) JUnit(w io.Writer) error {
 }
 
 func (c *Judged) junit() junitCase {
-	out := junitCase{Class: c.File, Name: cmp.Or(c.Case, "the whole file"), Out: strings.TrimSpace(c.Facts + "\n" + strings.Join(c.Notes, "\n"))}
+	out := junitCase{Class: c.File, Name: cmp.Or(c.Case, "the whole file"),
+		Out: strings.TrimSpace(c.Facts + "\n" + strings.Join(c.Notes, "\n"))}
 	switch c.State {
 	case Wrong:
 		out.Error = &junitProblem{Type: string(Wrong), Message: c.Error, Text: c.Error}
@@ -85,7 +86,8 @@ func (c *Judged) junit() junitCase {
 // failure tells of all shortfalls in one element: some readers take no more.
 func (c *Judged) failure() *junitProblem {
 	first := c.Shortfalls[0]
-	f := &junitProblem{Type: string(Short), Message: fmt.Sprintf("expected %s; happened %s", first.Expected, first.Happened)}
+	f := &junitProblem{Type: string(Short), Message: fmt.Sprintf("expected %s; happened %s", first.Expected,
+		first.Happened)}
 	if more := len(c.Shortfalls) - 1; more > 0 {
 		f.Message += fmt.Sprintf("; and %d more", more)
 	}

@@ -17,9 +17,11 @@ import (
 func everyState() *Outcome {
 	o := &Outcome{}
 	o.add(Judged{File: "a.check.toml", Case: "fine", State: Held, Facts: "12 points"})
-	o.add(Judged{File: "a.check.toml", Case: `<"&'> ` + "\x00\x1b", State: Short, Facts: "2 points", Open: "chalkfield open a.lua", Shortfalls: []Shortfall{
-		{Expected: "score at least 3 & more", Happened: "2 < 3", T: 4, File: "a.lua", Line: 3}, {Expected: "x", Happened: "y"},
-	}})
+	o.add(Judged{File: "a.check.toml", Case: `<"&'> ` + "\x00\x1b", State: Short, Facts: "2 points",
+		Open: "chalkfield open a.lua", Shortfalls: []Shortfall{
+			{Expected: "score at least 3 & more", Happened: "2 < 3", T: 4, File: "a.lua", Line: 3},
+			{Expected: "x", Happened: "y"},
+		}})
 	o.add(Judged{File: "b.check.toml", Case: "lost", State: Wrong, Error: "b.lua: no such file\nsecond line"})
 	return o
 }
@@ -33,8 +35,8 @@ func junitOf(t *testing.T, o *Outcome) []byte {
 	return out.Bytes()
 }
 
-// The published schema junit-4.xsd (Thales 2010, MIT licence; the file's head names where it was published), word by word, by the
-// schema validator of libxml2 where it is installed (CI installs it).
+// The published schema junit-4.xsd (Thales 2010, MIT licence; the file's head names where it was published), word by
+// word, by the schema validator of libxml2 where it is installed (CI installs it).
 func TestJUnitIsValidByThePublishedSchema(t *testing.T) {
 	xmllint, err := exec.LookPath("xmllint")
 	if err != nil {
@@ -45,7 +47,8 @@ func TestJUnitIsValidByThePublishedSchema(t *testing.T) {
 		if err := os.WriteFile(path, junitOf(t, o), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		if out, err := exec.Command(xmllint, "--nonet", "--noout", "--schema", "testdata/junit-4.xsd", path).CombinedOutput(); err != nil {
+		if out, err := exec.Command(xmllint, "--nonet", "--noout", "--schema", "testdata/junit-4.xsd",
+			path).CombinedOutput(); err != nil {
 			t.Errorf("%s: %s", name, out)
 		}
 	}
@@ -58,12 +61,15 @@ func TestJUnitIsValidByThePublishedSchema(t *testing.T) {
 	}
 }
 
-// allowed is the schema's structure, with the counts that CI servers rely on required too: for each element its children and its attributes, required ones marked with !.
+// allowed is the schema's structure, with the counts that CI servers rely on required too: for each element its
+// children and its attributes, required ones marked with !.
 var allowed = map[string]struct{ children, attributes []string }{
 	"":           {[]string{"testsuites"}, nil},
 	"testsuites": {[]string{"testsuite"}, []string{"name", "tests", "failures", "errors", "disabled", "time"}},
-	"testsuite":  {[]string{"properties", "testcase", "system-out", "system-err"}, []string{"name!", "tests!", "failures!", "errors!", "time", "skipped", "timestamp", "hostname"}},
-	"testcase":   {[]string{"skipped", "error", "failure", "system-out", "system-err"}, []string{"name!", "classname", "time", "status"}},
+	"testsuite": {[]string{"properties", "testcase", "system-out", "system-err"},
+		[]string{"name!", "tests!", "failures!", "errors!", "time", "skipped", "timestamp", "hostname"}},
+	"testcase": {[]string{"skipped", "error", "failure", "system-out", "system-err"},
+		[]string{"name!", "classname", "time", "status"}},
 	"failure":    {nil, []string{"type", "message"}},
 	"error":      {nil, []string{"type", "message"}},
 	"system-out": {nil, nil},
@@ -119,7 +125,8 @@ func TestJUnitHasTheStructureThatReadersExpect(t *testing.T) {
 	if err := structure(data); err != nil {
 		t.Error(err)
 	}
-	for _, bad := range []string{`<testsuites><testcase name="x"/></testsuites>`, `<testsuites><testsuite name="x" tests="1" failures="0"/></testsuites>`, `<testsuites colour="red"/>`} {
+	for _, bad := range []string{`<testsuites><testcase name="x"/></testsuites>`,
+		`<testsuites><testsuite name="x" tests="1" failures="0"/></testsuites>`, `<testsuites colour="red"/>`} {
 		if structure([]byte(bad)) == nil {
 			t.Errorf("%s passes: the check checks nothing", bad)
 		}
@@ -128,7 +135,8 @@ func TestJUnitHasTheStructureThatReadersExpect(t *testing.T) {
 	if err := xml.Unmarshal(data, &back); err != nil {
 		t.Fatal(err)
 	}
-	if back.Tests != 3 || back.Failures != 1 || back.Errors != 1 || len(back.Suites) != 2 || back.Suites[0].Cases[1].Failure == nil || back.Suites[1].Cases[0].Error == nil {
+	if back.Tests != 3 || back.Failures != 1 || back.Errors != 1 || len(back.Suites) != 2 ||
+		back.Suites[0].Cases[1].Failure == nil || back.Suites[1].Cases[0].Error == nil {
 		t.Errorf("%+v", back)
 	}
 	if m := back.Suites[0].Cases[1].Failure.Message; m != "expected score at least 3 & more; happened 2 < 3; and 1 more" {

@@ -10,9 +10,9 @@ import (
 	"chalkfield/internal/base/atomicfile"
 )
 
-// LoadAll finds and reads the check files at and below some paths, in the order of the paths and, within a folder, of the names;
-// each file once. What cannot be read is a File with a Fault, so that the others are judged all the same. reads lists the files
-// that a subject makes a rehearsal read.
+// LoadAll finds and reads the check files at and below some paths, in the order of the paths and, within a folder, of
+// the names; each file once. What cannot be read is a File with a Fault, so that the others are judged all the same.
+// reads lists the files that a subject makes a rehearsal read.
 func LoadAll(paths []string, reads func(Subject) []string) []*File {
 	var s search
 	for _, path := range paths {
@@ -105,8 +105,8 @@ func (s *search) fresh(path string) bool {
 	return true
 }
 
-// resolved is a path without links in its folders: one for each name that leads to one place. The last part stays, for names
-// in a check file start from the folder that its own name is in.
+// resolved is a path without links in its folders: one for each name that leads to one place. The last part stays, for
+// names in a check file start from the folder that its own name is in.
 func resolved(path string) string {
 	if whole, err := filepath.Abs(path); err == nil {
 		path = whole

@@ -59,7 +59,8 @@ func (o *Outcome) add(j Judged) {
 // fold makes one case's judgement of the verdicts on its rehearsals.
 func fold(first *job, verdicts []verdict, accept bool) Judged {
 	s, c := first.subject, first.of
-	j := Judged{File: filepath.ToSlash(s.file.Path), Case: c.Name, State: Held, Rehearsals: len(verdicts), Open: open(s, c, c.Seed)}
+	j := Judged{File: filepath.ToSlash(s.file.Path), Case: c.Name, State: Held, Rehearsals: len(verdicts),
+		Open: open(s, c, c.Seed)}
 	for _, v := range verdicts {
 		if v.err != nil {
 			j.State, j.Error, j.Rehearsals = Wrong, v.err.Error(), 0
@@ -112,19 +113,21 @@ func (j *Judged) foldTrials(s *subject, c *Case, verdicts []verdict) {
 	worst, members := largestGroup(verdicts)
 	seed := c.Seed + uint64(worst)
 	j.Open = open(s, c, seed)
-	fall := Shortfall{Expected: fmt.Sprintf("holds in at least %g %% of rehearsals (lower end of the 95 %% Wilson interval)", 100*c.Share)}
+	fall := Shortfall{Expected: fmt.Sprintf("holds in at least %g %% of rehearsals (lower end of the 95 %% "+
+		"Wilson interval)", 100*c.Share)}
 	happened := fmt.Sprintf("in %d of %d, %.1f %%, lower end %.1f %%", j.HeldBy, len(verdicts), 100*share, 100*ci.Low)
 	if worst >= 0 {
 		one := verdicts[worst].short[0]
 		fall.T, fall.File, fall.Line, fall.Ended = one.T, one.File, one.Line, one.Ended
-		happened += fmt.Sprintf("; most often (%s) %s; seed %d: expected %s, happened %s", times(members), verdicts[worst].blame, seed, one.Expected, one.Happened)
+		happened += fmt.Sprintf("; most often (%s) %s; seed %d: expected %s, happened %s", times(members),
+			verdicts[worst].blame, seed, one.Expected, one.Happened)
 	}
 	fall.Happened = happened
 	j.Shortfalls = []Shortfall{fall}
 }
 
-// largestGroup is the first rehearsal of those that fell short in the most frequent way, and how many they are; -1 if none fell
-// short.
+// largestGroup is the first rehearsal of those that fell short in the most frequent way, and how many they are; -1 if
+// none fell short.
 func largestGroup(verdicts []verdict) (first, members int) {
 	count, seen := map[string]int{}, map[string]int{}
 	first = -1
@@ -232,7 +235,8 @@ func (o *Outcome) Text(w io.Writer) error {
 		}
 	}
 	files := o.files()
-	fmt.Fprintf(out, "%s: %d held, %d fell short, %d could not be judged", account.Counted(len(o.Cases)-files, "case"), o.Held, o.Short, o.Wrong-files)
+	fmt.Fprintf(out, "%s: %d held, %d fell short, %d could not be judged", account.Counted(len(o.Cases)-files, "case"),
+		o.Held, o.Short, o.Wrong-files)
 	if files > 0 {
 		fmt.Fprintf(out, "; %s could not be judged", account.Counted(files, "whole file"))
 	}

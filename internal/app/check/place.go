@@ -7,8 +7,8 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// standing is where the routine stood at a time: its main task, or another that was still at work. Once it has ended, it is where
-// it last did something.
+// standing is where the routine stood at a time: its main task, or another that was still at work. Once it has ended,
+// it is where it last did something.
 func (j *judgement) standing(t float64) (file string, line int, ended bool) {
 	i := max(0, min(int(math.Round(t/record.SamplePeriod)), len(j.record.Samples)-1))
 	for _, line := range j.record.Samples[i].Robots[own].Lines {

@@ -58,7 +58,8 @@ type verdict struct {
 	err    error
 }
 
-// Run rehearses and judges every case. An error is the user's interrupt or our own fault; everything else is in the outcome.
+// Run rehearses and judges every case. An error is the user's interrupt or our own fault; everything else is in the
+// outcome.
 func Run(ctx context.Context, files []*File, o Options) (*Outcome, error) {
 	out := &Outcome{}
 	subjects, jobs := o.choose(files)

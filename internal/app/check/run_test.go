@@ -149,7 +149,8 @@ func TestTrialsHoldWhenTheLowerBoundReachesTheShare(t *testing.T) {
 func TestOnlyAndListChooseCasesByTheirNames(t *testing.T) {
 	dir := project(t, files)
 	list := loadAll(dir)
-	if names := List(list, ""); len(names) != 4 || !strings.HasSuffix(names[0], "a.check.toml: as planned") || !strings.HasSuffix(names[3], "b.check.toml: lost") {
+	if names := List(list, ""); len(names) != 4 || !strings.HasSuffix(names[0], "a.check.toml: as planned") ||
+		!strings.HasSuffix(names[3], "b.check.toml: lost") {
 		t.Errorf("%q", names)
 	}
 	var mutex sync.Mutex
@@ -170,15 +171,19 @@ func TestOnlyAndListChooseCasesByTheirNames(t *testing.T) {
 }
 
 func TestAcceptWritesGoldensAndShowsWhatChanged(t *testing.T) {
-	dir := project(t, map[string]string{"a.check.toml": "routine = 'mine.lua'\n[[cases]]\nname = 'golden'\nnominal = true\ngolden = 'plan.golden.jsonl'\nscore_at_least = 100\n[[cases]]\nname = 'score'\nnominal = true\nscore_at_least = 1\n"})
+	dir := project(t, map[string]string{"a.check.toml": "routine = 'mine.lua'\n[[cases]]\nname = 'golden'\nnominal = " +
+		"true\ngolden = 'plan.golden.jsonl'\nscore_at_least = 100\n[[cases]]\nname = 'score'\nnominal = " +
+		"true\nscore_at_least = 1\n"})
 	before := judged(t, dir, standIn(0))
-	if s := before.Cases[0].Shortfalls; len(s) != 2 || s[1].Happened != "there is none yet" || !strings.Contains(before.Cases[0].Notes[0], "make the golden record with `chalkfield check --accept`") {
+	if s := before.Cases[0].Shortfalls; len(s) != 2 || s[1].Happened != "there is none yet" ||
+		!strings.Contains(before.Cases[0].Notes[0], "make the golden record with `chalkfield check --accept`") {
 		t.Errorf("no golden yet: %+v", s)
 	}
 	accepting := standIn(0)
 	accepting.Accept = true
 	first := judged(t, dir, accepting)
-	if c := first.Cases[0]; c.State != Short || len(c.Shortfalls) != 1 || len(c.Notes) != 1 || !strings.Contains(c.Notes[0], "wrote ") {
+	if c := first.Cases[0]; c.State != Short || len(c.Shortfalls) != 1 || len(c.Notes) != 1 ||
+		!strings.Contains(c.Notes[0], "wrote ") {
 		t.Errorf("accepting settles the golden and nothing else: %+v", c)
 	}
 	changed := accepting
@@ -189,10 +194,13 @@ func TestAcceptWritesGoldensAndShowsWhatChanged(t *testing.T) {
 	}
 	unaccepted := changed
 	unaccepted.Accept = false
-	if s := judged(t, dir, unaccepted).Cases[0].Shortfalls; len(s) != 2 || !strings.Contains(s[1].Happened, "departs by 50.0 mm") {
+	if s := judged(t, dir, unaccepted).Cases[0].Shortfalls; len(s) != 2 ||
+		!strings.Contains(s[1].Happened, "departs by 50.0 mm") {
 		t.Errorf("changed: %+v", s)
 	}
-	if c := judged(t, dir, changed).Cases[0]; len(c.Notes) != 1 || !strings.Contains(c.Notes[0], "departs by 50.0 mm and 0.00 deg") || !strings.Contains(c.Notes[0], "at 2.00 s, mine.lua:15") {
+	if c := judged(t, dir, changed).Cases[0]; len(c.Notes) != 1 ||
+		!strings.Contains(c.Notes[0], "departs by 50.0 mm and 0.00 deg") ||
+		!strings.Contains(c.Notes[0], "at 2.00 s, mine.lua:15") {
 		t.Errorf("accepted: %+v", c)
 	}
 	if s := judged(t, dir, unaccepted).Cases[0].Shortfalls; len(s) != 1 {
@@ -201,7 +209,8 @@ func TestAcceptWritesGoldensAndShowsWhatChanged(t *testing.T) {
 }
 
 func TestAFieldNameThatIsNotThereMakesTheFileWrong(t *testing.T) {
-	dir := project(t, map[string]string{"a.check.toml": "routine = 'mine.lua'\n[[cases]]\nname = 'one'\nnever_touches = ['wal']\n"})
+	dir := project(t, map[string]string{"a.check.toml": "routine = 'mine.lua'\n[[cases]]\nname = " +
+		"'one'\nnever_touches = ['wal']\n"})
 	if c := judged(t, dir, standIn(0)).Cases[0]; c.State != Wrong || !strings.Contains(c.Error, `write "wall"`) {
 		t.Errorf("%+v", c)
 	}
@@ -225,14 +234,16 @@ func TestWhatCannotBeReadIsToldBesideTheOthers(t *testing.T) {
 		"a.check.toml": "routine = 'mine.lua'\n[[cases]]\nname = 'one'\nnominal = true\nscore_at_least = 1\n",
 		"b.check.toml": "routine = 3", "empty/readme": "",
 	})
-	out, err := Run(context.Background(), loadAll(dir, filepath.Join(dir, "nowhere"), filepath.Join(dir, "empty")), standIn(0))
+	out, err := Run(context.Background(), loadAll(dir, filepath.Join(dir, "nowhere"), filepath.Join(dir, "empty")),
+		standIn(0))
 	if err != nil {
 		t.Fatal(err)
 	}
 	if out.Held != 1 || out.Wrong != 3 || out.Cases[0].State != Held {
 		t.Fatalf("%+v", out)
 	}
-	for i, want := range []string{"b.check.toml:1:11: routine", "nowhere: no such file", "empty: there is no file *.check.toml at or below it"} {
+	for i, want := range []string{"b.check.toml:1:11: routine", "nowhere: no such file",
+		"empty: there is no file *.check.toml at or below it"} {
 		if c := out.Cases[i+1]; c.State != Wrong || c.Case != "" || !strings.Contains(c.Error, want) {
 			t.Errorf("%+v, want %q", c, want)
 		}
@@ -241,7 +252,8 @@ func TestWhatCannotBeReadIsToldBesideTheOthers(t *testing.T) {
 	if err := out.Text(text); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"b.check.toml: could not be judged\n       ", "1 case: 1 held, 0 fell short, 0 could not be judged; 3 whole files could not be judged\n"} {
+	for _, want := range []string{"b.check.toml: could not be judged\n       ",
+		"1 case: 1 held, 0 fell short, 0 could not be judged; 3 whole files could not be judged\n"} {
 		if !strings.Contains(text.String(), want) {
 			t.Errorf("%s\nlacks %q", text, want)
 		}
@@ -251,8 +263,8 @@ func TestWhatCannotBeReadIsToldBesideTheOthers(t *testing.T) {
 	}
 }
 
-// A folder that may not be read hides what is in it: that is told, and the walk goes on. (Tests may run as root, who may read
-// all; so the walk's step is called as the walk would.)
+// A folder that may not be read hides what is in it: that is told, and the walk goes on. (Tests may run as root, who
+// may read all; so the walk's step is called as the walk would.)
 func TestAFolderThatCannotBeReadIsAFault(t *testing.T) {
 	dir := project(t, map[string]string{"locked/x": ""})
 	entries, err := os.ReadDir(dir)
@@ -261,7 +273,8 @@ func TestAFolderThatCannotBeReadIsAFault(t *testing.T) {
 	}
 	var s search
 	locked := filepath.Join(dir, "locked")
-	if err := s.visit(dir, locked, entries[0], &fs.PathError{Op: "open", Path: locked, Err: fs.ErrPermission}); err != nil {
+	if err := s.visit(dir, locked, entries[0], &fs.PathError{Op: "open", Path: locked,
+		Err: fs.ErrPermission}); err != nil {
 		t.Fatal("the walk ends:", err)
 	}
 	if len(s.files) != 1 || s.files[0].Fault == nil || s.files[0].Fault.Error() != locked+": permission denied" {
@@ -274,7 +287,8 @@ func TestEachFileIsTakenOnce(t *testing.T) {
 	if err := os.Symlink(filepath.Join(dir, "deep"), filepath.Join(dir, "link")); err != nil {
 		t.Skip("no links here:", err)
 	}
-	if list := loadAll(dir, dir, dir+"/./", filepath.Join(dir, "a.check.toml"), filepath.Join(dir, "link", "b.check.toml")); len(list) != 2 {
+	if list := loadAll(dir, dir, dir+"/./", filepath.Join(dir, "a.check.toml"),
+		filepath.Join(dir, "link", "b.check.toml")); len(list) != 2 {
 		t.Errorf("%d files, want 2", len(list))
 	}
 }

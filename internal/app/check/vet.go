@@ -65,7 +65,8 @@ func (f *File) vet(c *Case, first map[string]claim) error {
 	if other.file != f {
 		of = fmt.Sprintf("%q of %s and %q", other.of.Name, other.file.Path, c.Name)
 	}
-	return fmt.Errorf("%s: is the golden record of the cases %s, which are not the same rehearsal: give each its own", c.Golden, of)
+	return fmt.Errorf("%s: is the golden record of the cases %s, which are not the same rehearsal: give each its own",
+		c.Golden, of)
 }
 
 func (a claim) sameRehearsal(b claim) bool {

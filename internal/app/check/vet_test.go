@@ -14,7 +14,8 @@ func goldenCheck(path string) string {
 	return "routine = 'mine.lua'\n[[cases]]\nname = 'golden'\nnominal = true\ngolden = '" + path + "'\n"
 }
 
-// What stands at a golden path may be a golden record or nothing; anything else keeps its content, and is told of at its line.
+// What stands at a golden path may be a golden record or nothing; anything else keeps its content, and is told of at
+// its line.
 func TestAcceptOverwritesNothingButGoldenRecords(t *testing.T) {
 	own := string(bytesOf(t, goldenOf(made(3, true))))
 	for _, c := range []struct{ name, golden, want string }{
@@ -37,8 +38,10 @@ func TestAcceptOverwritesNothingButGoldenRecords(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			dir := project(t, map[string]string{
-				"work/mine.lua": "return 1", "important.txt": "important\n", "work/empty": "", "work/record.jsonl": `{"header":{}}` + "\n", "work/folder/x": "",
-				"work/old.jsonl": own, "work/cut.jsonl": own[:300], "work/conflict.jsonl": "<<<<<<< HEAD\n" + own, "work/a.check.toml": goldenCheck(c.golden),
+				"work/mine.lua": "return 1", "important.txt": "important\n", "work/empty": "",
+				"work/record.jsonl": `{"header":{}}` + "\n", "work/folder/x": "",
+				"work/old.jsonl": own, "work/cut.jsonl": own[:300], "work/conflict.jsonl": "<<<<<<< HEAD\n" + own,
+				"work/a.check.toml": goldenCheck(c.golden),
 			})
 			before := contents(t, dir)
 			o := standIn(0)
@@ -50,7 +53,8 @@ func TestAcceptOverwritesNothingButGoldenRecords(t *testing.T) {
 				}
 				return
 			}
-			if out.Wrong != 1 || !strings.Contains(out.Cases[0].Error, "a.check.toml:5:10: cases[0].golden: ") || !strings.Contains(out.Cases[0].Error, c.want) {
+			if out.Wrong != 1 || !strings.Contains(out.Cases[0].Error, "a.check.toml:5:10: cases[0].golden: ") ||
+				!strings.Contains(out.Cases[0].Error, c.want) {
 				t.Errorf("%+v, want %q", out, c.want)
 			}
 			if after := contents(t, dir); after != before {
@@ -93,7 +97,8 @@ func TestAnAbsoluteGoldenPathIsTakenAsItIs(t *testing.T) {
 // Two rehearsals cannot both follow one record: accepting one would break the other for good.
 func TestOneGoldenRecordIsOfOneRehearsal(t *testing.T) {
 	two := func(first, second string) map[string]string {
-		return map[string]string{"a.check.toml": "routine = 'mine.lua'\n[[cases]]\nname = 'one'\ngolden = 'g'\n" + first + "[[cases]]\nname = 'two'\ngolden = './g'\n" + second}
+		return map[string]string{"a.check.toml": "routine = 'mine.lua'\n[[cases]]\nname = 'one'\ngolden = 'g'\n" + first +
+			"[[cases]]\nname = 'two'\ngolden = './g'\n" + second}
 	}
 	for _, c := range []struct {
 		name  string
@@ -103,8 +108,10 @@ func TestOneGoldenRecordIsOfOneRehearsal(t *testing.T) {
 		{"another seed", two("seed = 1\n", "seed = 2\n"), `a.check.toml:8:10: cases[1].golden: `},
 		{"nominal or not", two("", "nominal = true\n"), `is the golden record of the cases "one" and "two", which are not the same rehearsal: give each its own`},
 		{"the same", two("", "score_at_least = 1\n"), ""},
-		{"another routine in another file", map[string]string{"a.check.toml": goldenCheck("g"), "b.check.toml": strings.Replace(goldenCheck("g"), "mine", "yours", 1)}, `a.check.toml and "golden"`},
-		{"the same in another file", map[string]string{"a.check.toml": goldenCheck("g"), "b.check.toml": goldenCheck("g")}, ""},
+		{"another routine in another file", map[string]string{"a.check.toml": goldenCheck("g"),
+			"b.check.toml": strings.Replace(goldenCheck("g"), "mine", "yours", 1)}, `a.check.toml and "golden"`},
+		{"the same in another file", map[string]string{"a.check.toml": goldenCheck("g"), "b.check.toml": goldenCheck("g")},
+			""},
 	} {
 		dir := project(t, c.files)
 		o := standIn(0)
@@ -148,12 +155,14 @@ func TestAcceptingAdvisesNoAccepting(t *testing.T) {
 	other := goldenOf(made(9, true))
 	dir := project(t, map[string]string{"a.check.toml": goldenCheck("g"), "g": string(bytesOf(t, other))})
 	c := judged(t, dir, standIn(0)).Cases[0]
-	if len(c.Notes) != 1 || !strings.Contains(c.Notes[0], "`chalkfield check --accept` writes the golden record anew") || strings.Contains(c.Shortfalls[0].Happened, "accept") {
+	if len(c.Notes) != 1 || !strings.Contains(c.Notes[0], "`chalkfield check --accept` writes the golden record anew") ||
+		strings.Contains(c.Shortfalls[0].Happened, "accept") {
 		t.Errorf("%+v", c)
 	}
 	accepting := standIn(0)
 	accepting.Accept = true
-	if c := judged(t, dir, accepting).Cases[0]; c.State != Held || len(c.Notes) != 1 || strings.Contains(c.Notes[0], "--accept") || !strings.Contains(c.Notes[0], "another rehearsal: mine.lua") {
+	if c := judged(t, dir, accepting).Cases[0]; c.State != Held || len(c.Notes) != 1 ||
+		strings.Contains(c.Notes[0], "--accept") || !strings.Contains(c.Notes[0], "another rehearsal: mine.lua") {
 		t.Errorf("%+v", c)
 	}
 }

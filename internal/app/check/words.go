@@ -80,7 +80,8 @@ func (w *words) of(kind record.Kind) []string {
 }
 
 // motionWords are the motions, and how one can end.
-var motionWords = []string{"ahead", "face", "visit", "dock", "trace", "rate", "arrived", "timeout", "stalled", "cancelled", "held"}
+var motionWords = []string{"ahead", "face", "visit", "dock", "trace", "rate", "arrived", "timeout", "stalled",
+	"cancelled", "held"}
 
 // tippingWords are the ways a robot can tip.
 var tippingWords = []string{"forwards", "backwards", "left", "right"}
@@ -102,8 +103,8 @@ func (w *words) is(e *record.Event, n EventName) bool {
 	return false
 }
 
-// meaning notes an error for each name in a case that this rehearsal cannot have: an expectation about it could never fail,
-// or never hold.
+// meaning notes an error for each name in a case that this rehearsal cannot have: an expectation about it could never
+// fail, or never hold.
 func (w *words) meaning(at *tomlfile.Positions, path string, e *Expectations) {
 	for _, table := range []struct {
 		key  string

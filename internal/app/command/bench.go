@@ -46,8 +46,10 @@ func (c benchCommand) Run(ctx context.Context, s streams) error {
 		{"the world without a routine", result.World},
 		{"full rehearsal with record", result.Full},
 	} {
-		fmt.Fprintf(s.out, "  %-44s %7.0f  %6.2f x standing  %6.2f x knocked about\n", row.name, row.value, row.value/result.Still, row.value/result.Bare)
+		fmt.Fprintf(s.out, "  %-44s %7.0f  %6.2f x standing  %6.2f x knocked about\n", row.name, row.value,
+			row.value/result.Still, row.value/result.Bare)
 	}
-	fmt.Fprintf(s.out, "trials a second: %.1f on one core, %.1f on all %d\n", result.OneCore, result.AllCores, result.Cores)
+	fmt.Fprintf(s.out, "trials a second: %.1f on one core, %.1f on all %d\n", result.OneCore, result.AllCores,
+		result.Cores)
 	return nil
 }

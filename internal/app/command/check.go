@@ -76,7 +76,8 @@ func (c checkCommand) Run(ctx context.Context, s streams) error {
 	}
 	switch {
 	case out.Wrong > 0 && len(names) == 0 && c.Only != "":
-		return fmt.Errorf("no case has %q in its name, but %s could not be judged: see above what is wrong", c.Only, out.Unjudged())
+		return fmt.Errorf("no case has %q in its name, but %s could not be judged: see above what is wrong", c.Only,
+			out.Unjudged())
 	case out.Wrong > 0:
 		return fmt.Errorf("%s could not be judged: see above what is wrong", out.Unjudged())
 	case out.Short > 0:
@@ -85,7 +86,8 @@ func (c checkCommand) Run(ctx context.Context, s streams) error {
 	return nil
 }
 
-// refuseOverwriting makes sure that the results go into none of the files read, golden records and wrong check files among them.
+// refuseOverwriting makes sure that the results go into none of the files read, golden records and wrong check files
+// among them.
 func (c checkCommand) refuseOverwriting(files []*check.File) error {
 	if c.JUnit == "" {
 		return nil

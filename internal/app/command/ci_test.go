@@ -17,13 +17,15 @@ import (
 
 // Scripts that run the CI recipe's own files, as a project has them, and the demo.
 func TestRecipeScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{Dir: "testdata/ci", UpdateScripts: *update, RequireUniqueNames: true, Setup: func(env *testscript.Env) error {
-		demo, err := fs.ReadFile(assets.Routines, demoRoutine+".lua")
-		if err != nil {
-			return err
-		}
-		return errors.Join(os.CopyFS(env.WorkDir, assets.CI), os.WriteFile(filepath.Join(env.WorkDir, "demo.lua"), demo, 0o644))
-	}})
+	testscript.Run(t, testscript.Params{Dir: "testdata/ci", UpdateScripts: *update, RequireUniqueNames: true,
+		Setup: func(env *testscript.Env) error {
+			demo, err := fs.ReadFile(assets.Routines, demoRoutine+".lua")
+			if err != nil {
+				return err
+			}
+			return errors.Join(os.CopyFS(env.WorkDir, assets.CI), os.WriteFile(filepath.Join(env.WorkDir, "demo.lua"), demo,
+				0o644))
+		}})
 }
 
 // Every command in the recipe must be one that this program has, with flags that it knows.

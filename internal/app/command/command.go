@@ -71,7 +71,8 @@ func Main(args []string, out, err io.Writer) (code int) {
 	defer shownOut.Close()
 	defer func() {
 		if trouble := recover(); trouble != nil {
-			fmt.Fprintf(err, "chalkfield: internal error: %v\nThis is our fault, not yours. Please report it with the command and the files that led here.\n", trouble)
+			fmt.Fprintf(err, "chalkfield: internal error: %v\nThis is our fault, not yours. Please report it with the command "+
+				"and the files that led here.\n", trouble)
 			code = ourFault
 		}
 	}()
@@ -100,10 +101,12 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 		args = []string{"open"} // the window on the demo
 	}
 	if strings.HasSuffix(args[0], ".lua") {
-		return s.fail(fmt.Errorf("to rehearse it write `chalkfield run %s`, to watch it `chalkfield open %s`", args[0], args[0]), inputWrong)
+		return s.fail(fmt.Errorf("to rehearse it write `chalkfield run %s`, to watch it `chalkfield open %s`", args[0],
+			args[0]), inputWrong)
 	}
 	if names := commandNames(parser); !strings.HasPrefix(args[0], "-") && !slices.Contains(names, args[0]) {
-		return s.fail(fmt.Errorf("there is no command %q: %s; `chalkfield --help` tells what they do", args[0], spelling.Instead(args[0], names)), inputWrong)
+		return s.fail(fmt.Errorf("there is no command %q: %s; `chalkfield --help` tells what they do", args[0],
+			spelling.Instead(args[0], names)), inputWrong)
 	}
 	parsed, err := parser.Parse(joined(args))
 	if err != nil {
@@ -147,7 +150,9 @@ func newParser(s streams) (*kong.Kong, error) {
 	return kong.New(&commands{},
 		kong.Name("chalkfield"),
 		kong.Vars{"version": "chalkfield " + rehearse.Program},
-		kong.Description("Rehearse a student robot's autonomous routine on a simulated field.\n\nWithout a command it opens the window on the demo. A rehearsal is a model: first runs of a new routine on the real robot at low speed, on blocks or with the field clear, a person at the disable switch, eye protection on."),
+		kong.Description("Rehearse a student robot's autonomous routine on a simulated field.\n\nWithout a command it "+
+			"opens the window on the demo. A rehearsal is a model: first runs of a new routine on the real robot at low "+
+			"speed, on blocks or with the field clear, a person at the disable switch, eye protection on."),
 		kong.Writers(s.out, s.err),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
 		kong.Exit(func(code int) { panic(exit(code)) }),

@@ -38,7 +38,8 @@ type inputs struct {
 
 // bare reports whether nothing but the first argument is given.
 func (in inputs) bare() bool {
-	return in.Robot == "" && in.Field == "" && in.Session == "" && in.Side == "" && in.Seed == 1 && !in.Nominal && len(in.Param) == 0 &&
+	return in.Robot == "" && in.Field == "" && in.Session == "" && in.Side == "" && in.Seed == 1 && !in.Nominal &&
+		len(in.Param) == 0 &&
 		in.Partner == "" && len(in.Opponent) == 0 && in.Pad == ""
 }
 
@@ -84,7 +85,8 @@ func (in inputs) driven(setup rehearse.Setup, routine *scripting.Program) error 
 	}
 	for _, s := range setup.Field.Sessions {
 		if driven(s) {
-			return fmt.Errorf("%s: nothing reads it: the session %q has no driver phase; choose another (--session %q)", in.Pad, session.Name, s.Name)
+			return fmt.Errorf("%s: nothing reads it: the session %q has no driver phase; choose another (--session %q)",
+				in.Pad, session.Name, s.Name)
 		}
 	}
 	return fmt.Errorf("%s: nothing reads it: no session of %s has a driver phase", in.Pad, setup.Field.Title)
@@ -116,8 +118,8 @@ func (in inputs) addOthers(setup *rehearse.Setup) error {
 	return nil
 }
 
-// other is another robot: one that replays a record, or one with a routine. Its robot file is the one beside its routine,
-// else the same as the first's.
+// other is another robot: one that replays a record, or one with a routine. Its robot file is the one beside its
+// routine, else the same as the first's.
 func (in inputs) other(path, side string) (rehearse.Entrant, error) {
 	e := rehearse.Entrant{Side: side}
 	fallback := in.Robot
@@ -199,15 +201,18 @@ func loadRoutine(named, fallback string) (*scripting.Program, error) {
 	}
 	if !strings.HasSuffix(named, ".lua") {
 		if info, err := os.Stat(named); err == nil && info.IsDir() {
-			return nil, fmt.Errorf("%s: is a folder: name the routine in it, such as %s", named, filepath.Join(named, "routine.lua"))
+			return nil, fmt.Errorf("%s: is a folder: name the routine in it, such as %s", named,
+				filepath.Join(named, "routine.lua"))
 		}
 		if assets.HasRoutine(named) {
 			return scripting.LoadFS(assets.Routines, named+".lua")
 		}
 		if filepath.Ext(named) == ".toml" {
-			return nil, fmt.Errorf("%s: a routine's file ends in .lua; what a field or robot file means says `chalkfield show %s`", named, named)
+			return nil, fmt.Errorf("%s: a routine's file ends in .lua; what a field or robot file means says "+
+				"`chalkfield show %s`", named, named)
 		}
-		return nil, fmt.Errorf("%s: neither a .lua file nor an embedded routine: %s", named, spelling.Instead(named, assets.RoutineNames()))
+		return nil, fmt.Errorf("%s: neither a .lua file nor an embedded routine: %s", named,
+			spelling.Instead(named, assets.RoutineNames()))
 	}
 	program, err := scripting.Load(named)
 	if errors.Is(err, os.ErrNotExist) {

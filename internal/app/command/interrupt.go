@@ -11,8 +11,9 @@ import (
 // patience is how long a command may take to end by itself after an interrupt.
 const patience = 1800 * time.Millisecond
 
-// interruptible is a context that an interrupt cancels. A command that is then still at work after patience (it hangs on a
-// pipe, a network drive, a library) is ended by force, as it is by a second interrupt. stop ends the watch: the command is done.
+// interruptible is a context that an interrupt cancels. A command that is then still at work after patience (it hangs
+// on a pipe, a network drive, a library) is ended by force, as it is by a second interrupt. stop ends the watch: the
+// command is done.
 func interruptible(force func()) (ctx context.Context, stop func()) {
 	ctx, cancel := context.WithCancel(context.Background())
 	signals, done := make(chan os.Signal, 2), make(chan struct{})

@@ -21,8 +21,8 @@ const nearLua = `return routine {
   auto = function(bot) bot.drive:ahead(400) end,
 }`
 
-// An interrupt in the middle of trials must leave what is done in the file, end with a word on how to go on, and --resume must
-// then give what an undisturbed run gives.
+// An interrupt in the middle of trials must leave what is done in the file, end with a word on how to go on, and
+// --resume must then give what an undisturbed run gives.
 func TestAnInterruptKeepsTheTrialsThatAreDone(t *testing.T) {
 	dir := t.TempDir()
 	t.Chdir(dir)
@@ -47,7 +47,8 @@ func TestAnInterruptKeepsTheTrialsThatAreDone(t *testing.T) {
 		interrupt()
 	}()
 	code, text, trouble := trials(ctx, "cut", "--workers", "1") // so that a core is left to see the lines come
-	if code != interrupted || !strings.Contains(trouble, "rehearsals are done and kept in cut; the same command with --resume") || !strings.Contains(text, "Not finished: ") {
+	if code != interrupted || !strings.Contains(trouble,
+		"rehearsals are done and kept in cut; the same command with --resume") || !strings.Contains(text, "Not finished: ") {
 		t.Fatalf("exit code %d\n%s\n%s", code, trouble, text)
 	}
 	if code, text, trouble = trials(context.Background(), "cut", "--resume"); code != held || text != undisturbed {
@@ -60,19 +61,22 @@ func TestAnInterruptKeepsTheTrialsThatAreDone(t *testing.T) {
 	}
 }
 
-// Without --out an interrupt keeps what is done under a name that is free, again and again, and says that some is there before
-// it does it once more.
+// Without --out an interrupt keeps what is done under a name that is free, again and again, and says that some is there
+// before it does it once more.
 func TestAnInterruptLosesNothingWithoutAName(t *testing.T) {
 	t.Chdir(t.TempDir())
 	if err := os.WriteFile("near.lua", []byte(nearLua), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range []struct{ kept, before string }{{"near.trials", ""}, {"near.2.trials", "near.trials holds "}, {"near.3.trials", "near.trials holds "}} {
+	for _, c := range []struct{ kept, before string }{{"near.trials", ""}, {"near.2.trials", "near.trials holds "},
+		{"near.3.trials", "near.trials holds "}} {
 		trouble, code := cutShort("near.lua", "--field", "practice_yard", "-n", "100000")
-		if code != interrupted || !strings.Contains(trouble, "done and kept in "+c.kept+"; the same command with --resume --out "+c.kept+" goes on") {
+		if code != interrupted || !strings.Contains(trouble,
+			"done and kept in "+c.kept+"; the same command with --resume --out "+c.kept+" goes on") {
 			t.Fatalf("exit code %d\n%s", code, trouble)
 		}
-		if strings.Contains(trouble, "of this study from before; with --resume they need not be done again") != (c.before != "") || !strings.Contains(trouble, c.before) {
+		if strings.Contains(trouble, "of this study from before; with --resume they need not "+
+			"be done again") != (c.before != "") || !strings.Contains(trouble, c.before) {
 			t.Errorf("earlier work: %s", trouble)
 		}
 		if f, err := studyfile.Read(c.kept); err != nil || f.Have() == 0 || f.Finished {
@@ -81,7 +85,8 @@ func TestAnInterruptLosesNothingWithoutAName(t *testing.T) {
 	}
 }
 
-// cutShort interrupts trials in the midst of the work: where the interrupt came before the first was done, once more and later.
+// cutShort interrupts trials in the midst of the work: where the interrupt came before the first was done, once more
+// and later.
 func cutShort(args ...string) (trouble string, code int) {
 	for moment := 100 * time.Millisecond; ; moment *= 2 {
 		ctx, interrupt := context.WithCancel(context.Background())
@@ -175,7 +180,8 @@ func TestTheBarTellsHowFarAStudyIs(t *testing.T) {
 }
 
 func TestReplayArgumentsAreQuotedForAShell(t *testing.T) {
-	in := inputs{Routine: "my routine.lua", Robot: "it's.toml", Param: map[string]float64{"b": 2, "a": 0.1}, Opponent: []string{"x.lua"}}
+	in := inputs{Routine: "my routine.lua", Robot: "it's.toml", Param: map[string]float64{"b": 2, "a": 0.1},
+		Opponent: []string{"x.lua"}}
 	if got := in.replay(); got != `'my routine.lua' --robot 'it'\''s.toml' --param a=0.1 --param b=2 --opponent x.lua` {
 		t.Error(got)
 	}

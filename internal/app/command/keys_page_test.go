@@ -13,11 +13,12 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// The pages of robot, field and check files name every key of the format, and its default on the same line, under a heading
-// with the key's table where there is one.
+// The pages of robot, field and check files name every key of the format, and its default on the same line, under a
+// heading with the key's table where there is one.
 func TestGuideNamesEveryKey(t *testing.T) {
 	for page, format := range map[string]reflect.Type{
-		"robot": reflect.TypeFor[robot.Robot](), "field": reflect.TypeFor[fields.Field](), "studies": reflect.TypeFor[check.File](),
+		"robot": reflect.TypeFor[robot.Robot](), "field": reflect.TypeFor[fields.Field](),
+		"studies": reflect.TypeFor[check.File](),
 	} {
 		data, err := os.ReadFile("../../../assets/guide/" + page + ".md")
 		if err != nil {

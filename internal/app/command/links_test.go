@@ -14,7 +14,8 @@ var (
 	codeBlock  = regexp.MustCompile("(?s)```.*?```")
 )
 
-// Every link of the README, the contributors' page and the guide leads to a file, and to a heading of it where it names one.
+// Every link of the README, the contributors' page and the guide leads to a file, and to a heading of it where it names
+// one.
 func TestLinksLeadSomewhere(t *testing.T) {
 	const top = "../../.."
 	paths := []string{"DEVELOPERS.md"}

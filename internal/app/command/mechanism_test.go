@@ -24,8 +24,9 @@ const spinnerRoutine = `return routine { side = "ochre", start = {x = 600, y = 4
 end }
 `
 
-// A mechanism is added by a file in sim/robot, sim, scripting and render/scene and a row each (DEVELOPERS.md): with these and
-// no other change the program reads a spinner from a robot file, turns it, offers it to routines, draws and describes it.
+// A mechanism is added by a file in sim/robot, sim, scripting and render/scene and a row each (DEVELOPERS.md): with
+// these and no other change the program reads a spinner from a robot file, turns it, offers it to routines, draws and
+// describes it.
 func TestAMechanismIsAFileAndARowALayer(t *testing.T) {
 	folder := t.TempDir()
 	file := func(name, text string) string {
@@ -40,7 +41,8 @@ func TestAMechanismIsAFileAndARowALayer(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	machine := file("machine.toml", string(hauler)+"\n[[parts]]\nname = \"spinner\"\n[parts.spinner]\nradius = \"40 mm\"\n")
+	machine := file("machine.toml", string(hauler)+"\n[[parts]]\nname = \"spinner\"\n[parts.spinner]\nradius "+
+		"= \"40 mm\"\n")
 	picture := filepath.Join(folder, "run.svg")
 	for _, c := range []struct {
 		want string
@@ -48,7 +50,8 @@ func TestAMechanismIsAFileAndARowALayer(t *testing.T) {
 	}{
 		{"bot.spinner: spinner, a disc of 80 mm", []string{"show", machine}},
 		{"", []string{"show", machine, "--picture", picture}},
-		// The motor line (I R = V - k w, k = 12 V (1 - 0.2 A/4 A) / 480 rpm): at its free current 6 V turn it at 23.8 rad/s, 952 mm/s.
+		// The motor line (I R = V - k w, k = 12 V (1 - 0.2 A/4 A) / 480 rpm): at its free current 6 V turn it at 23.8 rad/s,
+		// 952 mm/s.
 		{"rim 9", []string{"run", file("spin.lua", spinnerRoutine), "--robot", machine, "--nominal", "--picture", picture}},
 	} {
 		out, err := exec.Command(program, c.args...).CombinedOutput()
@@ -72,7 +75,8 @@ func withSpinner(t *testing.T, folder string, file func(name, text string) strin
 		if err != nil || strings.Count(string(source), r.behind) != 1 {
 			t.Fatalf("%s has no row %q (%v)", r.file, r.behind, err)
 		}
-		replace[path] = file(strings.ReplaceAll(r.file, "/", "_"), strings.Replace(string(source), r.behind, r.behind+r.row, 1))
+		replace[path] = file(strings.ReplaceAll(r.file, "/", "_"), strings.Replace(string(source), r.behind, r.behind+r.row,
+			1))
 	}
 	from, err := filepath.Abs("testdata/spinner")
 	if err != nil {

@@ -16,8 +16,8 @@ import (
 	"chalkfield/scripting"
 )
 
-// routinesIn lists the routines that stand in a folder; routine.lua, the one of `chalkfield new`, first. Other Lua files, such
-// as those that a routine requires, are passed over; passed tells why.
+// routinesIn lists the routines that stand in a folder; routine.lua, the one of `chalkfield new`, first. Other Lua
+// files, such as those that a routine requires, are passed over; passed tells why.
 func routinesIn(folder string) (names, passed []string, err error) {
 	paths, err := filepath.Glob(filepath.Join(globSafe(folder), "*.lua"))
 	if err != nil {
@@ -44,8 +44,8 @@ func globSafe(folder string) string {
 	return strings.NewReplacer(`*`, `[*]`, `?`, `[?]`, `[`, `[[]`).Replace(folder)
 }
 
-// addRecipe writes a check file for each routine, which holds it to what it does now, and the recipe. What is already there is
-// left, and told.
+// addRecipe writes a check file for each routine, which holds it to what it does now, and the recipe. What is already
+// there is left, and told.
 func (c newCommand) addRecipe(ctx context.Context, s streams, routines []string) error {
 	var files []file
 	var there []string
@@ -76,7 +76,8 @@ func (c newCommand) addRecipe(ctx context.Context, s streams, routines []string)
 	return nil
 }
 
-// recipe lists the check files of the routines, still empty, then the files of the recipe, which speak of the first routine.
+// recipe lists the check files of the routines, still empty, then the files of the recipe, which speak of the first
+// routine.
 func recipe(folder string, routines []string) []file {
 	var files []file
 	for _, name := range routines {

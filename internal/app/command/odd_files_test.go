@@ -41,7 +41,8 @@ func soon(t *testing.T, args ...string) (code int, trouble string) {
 func TestOnlyRegularFilesAreRead(t *testing.T) {
 	dir := t.TempDir()
 	t.Chdir(dir)
-	for _, name := range []string{"p.toml", "p.lua", "p.csv", "p.jsonl", "p.check.toml", "p.trials", "plan.golden.jsonl", "p.png"} {
+	for _, name := range []string{"p.toml", "p.lua", "p.csv", "p.jsonl", "p.check.toml", "p.trials", "plan.golden.jsonl",
+		"p.png"} {
 		if err := syscall.Mkfifo(name, 0o600); err != nil {
 			t.Fatal(err)
 		}
@@ -57,8 +58,9 @@ func TestOnlyRegularFilesAreRead(t *testing.T) {
 		}
 	}
 	for name, text := range map[string]string{
-		"near.lua":        nearLua,
-		"gold.check.toml": "routine = \"near.lua\"\nfield = \"practice_yard\"\n[[cases]]\nname = \"a\"\nnominal = true\ngolden = \"plan.golden.jsonl\"\n",
+		"near.lua": nearLua,
+		"gold.check.toml": "routine = \"near.lua\"\nfield = \"practice_yard\"\n[[cases]]\nname = \"a\"\nnominal = " +
+			"true\ngolden = \"plan.golden.jsonl\"\n",
 	} {
 		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
 			t.Fatal(err)
@@ -80,8 +82,10 @@ func TestOnlyRegularFilesAreRead(t *testing.T) {
 		{"show s.toml", "s.toml: cannot be read: it is a socket, not a file"},
 		{"run near.lua --pad d.csv", "d.csv: cannot be read: it is a device, not a file"},
 		{"run near.lua --pad .", ".: cannot be read: it is a folder: name a file in it"},
-		{"run near.lua --field practice_yard --record p.jsonl", "p.jsonl: cannot be written: it is a pipe that nothing reads: name a file"},
-		{"run near.lua --field practice_yard --picture p.png", "p.png: cannot be written: it is a pipe that nothing reads: name a file"},
+		{"run near.lua --field practice_yard --record p.jsonl",
+			"p.jsonl: cannot be written: it is a pipe that nothing reads: name a file"},
+		{"run near.lua --field practice_yard --picture p.png",
+			"p.png: cannot be written: it is a pipe that nothing reads: name a file"},
 		{"check p.check.toml", "could not be judged"},
 		{"check gold.check.toml", "could not be judged"},
 		{"merge p.trials", "p.trials: not a study file of Chalkfield: " + pipe},

@@ -9,8 +9,8 @@ import (
 	"github.com/alecthomas/kong"
 )
 
-// givenOnce refuses a flag that takes one value and is given two: the parser would drop the first without a word. A switch
-// without a value, given twice, says nothing else than once.
+// givenOnce refuses a flag that takes one value and is given two: the parser would drop the first without a word. A
+// switch without a value, given twice, says nothing else than once.
 func givenOnce(parsed *kong.Context) error {
 	seen := map[*kong.Flag]bool{}
 	for _, step := range parsed.Path {

@@ -29,7 +29,8 @@ func TestASingleValueGivenTwiceIsRefused(t *testing.T) {
 				args = append(args, "thing")
 			}
 			code := run(context.Background(), args, streams{out, out})
-			if code != inputWrong || !strings.Contains(out.String(), "--"+flag.Name) || !strings.Contains(out.String(), "given twice") {
+			if code != inputWrong || !strings.Contains(out.String(), "--"+flag.Name) ||
+				!strings.Contains(out.String(), "given twice") {
 				t.Errorf("%s %s twice: exit code %d, %q", command.Name, arg, code, out)
 			}
 		}
@@ -59,7 +60,8 @@ func TestWhatMayBeRepeated(t *testing.T) {
 		want string // in the message, "" if there is to be none
 	}{
 		{[]string{"show", "--source", "--source", "hauler"}, ""},
-		{[]string{"run", "--param", "a=1", "--param", "b=2", "--opponent", "x.lua", "--opponent", "y.lua", "--robot", "no.toml"}, "no.toml"},
+		{[]string{"run", "--param", "a=1", "--param", "b=2", "--opponent", "x.lua", "--opponent", "y.lua", "--robot",
+			"no.toml"}, "no.toml"},
 		{[]string{"run", "--param", "a=1", "--param", "a=2"}, "--param: a is given twice"},
 		{[]string{"run", "--param", "kp=abc"}, `--param: kp: "abc" is no number: write, for example, kp=0.15`},
 		{[]string{"run", "--param", "kp=inf"}, "--param: kp: write a finite number"},

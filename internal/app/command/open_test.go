@@ -21,7 +21,8 @@ func TestFilesBesideTheRoutineAreWatchedBeforeTheyAreThere(t *testing.T) {
 		want []string
 	}{
 		{inputs{Routine: at("mine.lua")}, []string{at("mine.lua"), at("other.lua"), at("robot.toml"), at("field.toml")}},
-		{inputs{Routine: at("mine.lua"), Robot: at("named.toml")}, []string{at("mine.lua"), at("other.lua"), at("named.toml"), at("field.toml")}},
+		{inputs{Routine: at("mine.lua"), Robot: at("named.toml")}, []string{at("mine.lua"), at("other.lua"),
+			at("named.toml"), at("field.toml")}},
 		{inputs{Routine: at("mine.lua"), Robot: "barrow", Field: "core_haul"}, []string{at("mine.lua"), at("other.lua")}},
 		{inputs{Routine: "core_haul_demo"}, nil},
 	} {

@@ -7,7 +7,8 @@ import (
 
 const tableGap = 2 // characters between two columns
 
-// plainTable sets a table in columns no wider together than a line: the widest column gives way, down to its longest word.
+// plainTable sets a table in columns no wider together than a line: the widest column gives way, down to its longest
+// word.
 func plainTable(lines []string, width int) string {
 	rows := make([][]string, 0, len(lines))
 	for i, line := range lines {

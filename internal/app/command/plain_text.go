@@ -6,8 +6,8 @@ import (
 	"unicode/utf8"
 )
 
-// plainText sets a page of Markdown for a terminal: paragraphs and lists as wide as given, tables in columns, code indented,
-// links as their words. It knows what the guide uses, not all of Markdown.
+// plainText sets a page of Markdown for a terminal: paragraphs and lists as wide as given, tables in columns, code
+// indented, links as their words. It knows what the guide uses, not all of Markdown.
 func plainText(markdown string, width int) string {
 	var out strings.Builder
 	lines := strings.Split(strings.TrimRight(markdown, "\n"), "\n")

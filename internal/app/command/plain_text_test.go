@@ -22,12 +22,15 @@ func TestPlainText(t *testing.T) {
 		{"list", "- one two three four five\n  six\n- seven", "- one two three four\n  five six\n- seven\n"},
 		{"numbers", "1. one two three four five\n2. six", "1. one two three\n   four five\n2. six\n"},
 		{"quotation", "> one two three four\n> five", "  one two three four\n  five\n"},
-		{"block", "```lua\n-- a line far longer than the page is wide\n```\nend", "    -- a line far longer than the page is wide\nend\n"},
+		{"block", "```lua\n-- a line far longer than the page is wide\n```\nend",
+			"    -- a line far longer than the page is wide\nend\n"},
 		{"indented", "    as it is, wider than that", "    as it is, wider than that\n"},
 		{"table", "| a | b |\n|---|---|\n| one | `x` |\n| | two |", "a    b\n-    -\none  `x`\n     two\n"},
-		{"a wide cell gives way", "| a | b |\n|---|---|\n| one | two three four five |", "a    b\n-    -\none  two three four\n     five\n"},
+		{"a wide cell gives way", "| a | b |\n|---|---|\n| one | two three four five |",
+			"a    b\n-    -\none  two three four\n     five\n"},
 		{"a bar in a cell", "| a |\n|---|\n| `x\\|y` |", "a\n-\n`x|y`\n"},
-		{"a long word stays whole", "| a | b |\n|---|---|\n| incomprehensible | two three |", "a                 b\n-                 -\nincomprehensible  two\n                  three\n"},
+		{"a long word stays whole", "| a | b |\n|---|---|\n| incomprehensible | two three |",
+			"a                 b\n-                 -\nincomprehensible  two\n                  three\n"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

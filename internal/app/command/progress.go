@@ -66,7 +66,8 @@ func (b *bar) line(since time.Duration) string {
 	if b.done == 0 {
 		left = 0 // not known
 	}
-	return fmt.Sprintf("%s [%s%s] %d of %d%s", b.doing, strings.Repeat("#", full), strings.Repeat(" ", barWidth-full), b.done, b.total, timeLeft(left))
+	return fmt.Sprintf("%s [%s%s] %d of %d%s", b.doing, strings.Repeat("#", full), strings.Repeat(" ", barWidth-full),
+		b.done, b.total, timeLeft(left))
 }
 
 // show puts a line over the one that stands there.

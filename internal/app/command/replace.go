@@ -12,7 +12,8 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// output is a kind of file that commands write. An earlier one of its kind is replaced; anything else is somebody's work.
+// output is a kind of file that commands write. An earlier one of its kind is replaced; anything else is somebody's
+// work.
 type output struct {
 	flag    string
 	what    string   // with its article
@@ -24,7 +25,8 @@ var (
 	recordFile = output{"--record", "a record", []string{".jsonl"}, `"format":"` + record.Format + `"`}
 	junitFile  = output{"--junit", "JUnit XML", []string{".xml"}, "<testsuite"}
 	tableFile  = output{"--csv", "a table of a sweep", []string{".csv"}, "rehearsals,mean score"}
-	pageFile   = output{"--report", "a report of Chalkfield", []string{".html", ".htm"}, `name="generator" content="Chalkfield"`}
+	pageFile   = output{"--report", "a report of Chalkfield", []string{".html", ".htm"},
+		`name="generator" content="Chalkfield"`}
 )
 
 // begins is how much of a file is looked at for its words.
@@ -47,5 +49,6 @@ func (o output) mayBe(path string) error {
 	if err != nil || len(head) == 0 || bytes.Contains(head, []byte(o.words)) {
 		return nil
 	}
-	return fmt.Errorf("%s %s: would overwrite what is not %s: name another file, or take this one away", o.flag, path, o.what)
+	return fmt.Errorf("%s %s: would overwrite what is not %s: name another file, or take this one away", o.flag, path,
+		o.what)
 }

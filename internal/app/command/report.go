@@ -29,8 +29,8 @@ func reportRecord(path string, setup rehearse.Setup, rec *record.Record) error {
 	return atomicfile.Write(path, func(w io.Writer) error { return webpage.WriteRun(w, rec, setup.Field, mounts) })
 }
 
-// fieldOf finds the field of a study that was merged: the one named, else the one of the same content that is embedded, beside
-// the part or here.
+// fieldOf finds the field of a study that was merged: the one named, else the one of the same content that is embedded,
+// beside the part or here.
 func fieldOf(part string, h record.File, named string) (*fields.Field, error) {
 	if named == "" {
 		name := filepath.Base(h.Name) // a part cannot send us elsewhere
@@ -39,11 +39,13 @@ func fieldOf(part string, h record.File, named string) (*fields.Field, error) {
 				return field, nil
 			}
 		}
-		return nil, fmt.Errorf("the report shows the field, and %s, unchanged, is neither embedded nor here nor beside the parts: name its file with --field", h.Name)
+		return nil, fmt.Errorf("the report shows the field, and %s, unchanged, is neither embedded nor here nor beside the "+
+			"parts: name its file with --field", h.Name)
 	}
 	field, err := fields.Find(named)
 	if err == nil && field.SHA256 != h.SHA256 {
-		err = fmt.Errorf("%s is not the field of this study: its content has SHA-256 %.12s, the study's field %.12s", named, field.SHA256, h.SHA256)
+		err = fmt.Errorf("%s is not the field of this study: its content has SHA-256 %.12s, the study's field %.12s", named,
+			field.SHA256, h.SHA256)
 	}
 	return field, err
 }

@@ -18,9 +18,10 @@ func TestMain(m *testing.M) {
 	})
 }
 
-// Each file of testdata is one behaviour of the command line: commands, then input files. `exec chalkfield` starts the program;
-// `call chalkfield` does the same inside the test's own process, which saves a tenth of a second of both cores' time each. What
-// hangs on the process itself, its environment or its end, is for exec, and so is what two processes must agree on.
+// Each file of testdata is one behaviour of the command line: commands, then input files. `exec chalkfield` starts the
+// program; `call chalkfield` does the same inside the test's own process, which saves a tenth of a second of both
+// cores' time each. What hangs on the process itself, its environment or its end, is for exec, and so is what two
+// processes must agree on.
 func TestScripts(t *testing.T) {
 	folder, err := filepath.Abs("testdata") // calls change the working folder
 	if err != nil {
@@ -32,7 +33,8 @@ func TestScripts(t *testing.T) {
 // called is `call chalkfield`. A process has one working folder, so calls come one after the other.
 func called() map[string]func(*testscript.TestScript, bool, []string) {
 	var one sync.Mutex
-	return map[string]func(*testscript.TestScript, bool, []string){"call": func(ts *testscript.TestScript, not bool, args []string) {
+	return map[string]func(*testscript.TestScript, bool, []string){"call": func(ts *testscript.TestScript, not bool,
+		args []string) {
 		if len(args) == 0 || args[0] != "chalkfield" {
 			ts.Fatalf("usage: call chalkfield ARGUMENTS")
 		}

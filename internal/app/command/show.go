@@ -89,14 +89,16 @@ func (c showCommand) shown() (shown, error) {
 	case strings.HasSuffix(c.Thing, ".jsonl"):
 		return aRecord, nil
 	case strings.HasSuffix(c.Thing, check.Suffix):
-		return aField, fmt.Errorf("%s is a check file: `chalkfield check %s` holds a routine to it, with --list it names the cases", c.Thing, c.Thing)
+		return aField, fmt.Errorf("%s is a check file: `chalkfield check %s` holds a routine to it, with --list it "+
+			"names the cases", c.Thing, c.Thing)
 	case slices.Contains(robot.Embedded(), c.Thing):
 		return aRobot, nil
 	case slices.Contains(fields.Embedded(), c.Thing):
 		return aField, nil
 	case !strings.HasSuffix(c.Thing, ".toml"):
 		known := slices.Concat(fields.Embedded(), robot.Embedded(), assets.RoutineNames())
-		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing, spelling.Instead(c.Thing, known))
+		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing,
+			spelling.Instead(c.Thing, known))
 	}
 	data, err := tomlfile.ReadFile(c.Thing)
 	if err != nil {
@@ -121,7 +123,8 @@ func (c showCommand) printSource(s streams, what shown) error {
 	var err error
 	switch {
 	case !c.embedded():
-		kind := map[shown]atomicfile.Kind{aRoutine: atomicfile.Routine, aRecord: atomicfile.Record, aRobot: atomicfile.TOML, aField: atomicfile.TOML}[what]
+		kind := map[shown]atomicfile.Kind{aRoutine: atomicfile.Routine, aRecord: atomicfile.Record, aRobot: atomicfile.TOML,
+			aField: atomicfile.TOML}[what]
 		if data, err = atomicfile.Read(c.Thing, kind); err != nil {
 			return unreadable(c.Thing, err)
 		}
@@ -174,7 +177,8 @@ func (c showCommand) showRoutine(s streams) error {
 	return account.Misfits(s.out, robot, field)
 }
 
-func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, field *fields.Field, robot *robot.Robot) {
+func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, field *fields.Field,
+	robot *robot.Robot) {
 	if program.Title == "" {
 		fmt.Fprintf(out, "%s\n\n", program.Name)
 	} else {
@@ -233,8 +237,8 @@ func (c showCommand) showField(s streams) error {
 	return account.Field(s.out, field)
 }
 
-// fieldOf is the field that a robot is looked at on: the one that `run` takes for a routine beside the robot's file, or for the
-// first embedded routine that is written for an embedded robot.
+// fieldOf is the field that a robot is looked at on: the one that `run` takes for a routine beside the robot's file, or
+// for the first embedded routine that is written for an embedded robot.
 func (c showCommand) fieldOf() (*fields.Field, error) {
 	in := inputs{Routine: filepath.Join(filepath.Dir(c.Thing), "routine.lua"), Field: c.Field}
 	for _, name := range slices.Backward(assets.RoutineNames()) {

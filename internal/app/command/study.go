@@ -74,8 +74,8 @@ func foldersExist(paths ...string) error {
 	return nil
 }
 
-// path is the file that keeps the results: named, or made from the routine's name when it is needed. Of the names that are made
-// the nth (from 1) is mine.trials, mine.2.trials, mine.3.trials and so on.
+// path is the file that keeps the results: named, or made from the routine's name when it is needed. Of the names that
+// are made the nth (from 1) is mine.trials, mine.2.trials, mine.3.trials and so on.
 func (f *studyFlags) path(h *studyfile.Header, nth int) string {
 	if f.Out != "" {
 		return f.Out
@@ -92,8 +92,8 @@ func (f *studyFlags) path(h *studyfile.Header, nth int) string {
 	return name
 }
 
-// run makes the study's rehearsals and gives its results, complete or, after an interrupt, as far as they are done with the
-// error context.Canceled.
+// run makes the study's rehearsals and gives its results, complete or, after an interrupt, as far as they are done with
+// the error context.Canceled.
 func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*studyfile.File, error) {
 	journal, err := f.journal(s, one)
 	if err != nil {
@@ -119,8 +119,8 @@ func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*stu
 	return journal.File(), nil
 }
 
-// inMemory: a study that is whole and not to be kept has no file until it is interrupted. A part always has one, or its work
-// would be lost.
+// inMemory: a study that is whole and not to be kept has no file until it is interrupted. A part always has one, or its
+// work would be lost.
 func (f *studyFlags) inMemory(h *studyfile.Header) bool {
 	return f.Out == "" && !f.Resume && h.Shard == studyfile.Whole
 }
@@ -132,7 +132,8 @@ func (f *studyFlags) journal(s streams, one *study.Study) (*studyfile.Journal, e
 		return studyfile.Begin(path, one.Header, f.Resume)
 	}
 	if earlier := studyfile.Unfinished(path, &one.Header); earlier != nil {
-		fmt.Fprintf(s.err, "chalkfield: %s holds %s of this study from before; with --resume they need not be done again\n", path, account.Counted(earlier.Have(), "rehearsal"))
+		fmt.Fprintf(s.err, "chalkfield: %s holds %s of this study from before; with --resume they need not be done again\n",
+			path, account.Counted(earlier.Have(), "rehearsal"))
 	}
 	return studyfile.InMemory(one.Header)
 }
@@ -156,7 +157,8 @@ func (f *studyFlags) keep(s streams, journal *studyfile.Journal) error {
 			}
 		}
 	}
-	fmt.Fprintf(s.err, "chalkfield: %d of %s are done and kept in %s; the same command with --resume --out %s goes on\n", have, account.Counted(due, "rehearsal"), path, quoted(path))
+	fmt.Fprintf(s.err, "chalkfield: %d of %s are done and kept in %s; the same command with --resume --out %s goes on\n",
+		have, account.Counted(due, "rehearsal"), path, quoted(path))
 	return context.Canceled
 }
 
@@ -204,9 +206,10 @@ func (f *studyFlags) print(s streams, what found) error {
 	return what.Text(s.out)
 }
 
-// ease lets the collector wait longer: many short rehearsals leave much garbage and hold little. The limit is what keeps memory
-// from growing without end: a physics space has a sync.Pool in it, which the runtime holds for two collections more, so
-// each collection would find live what the last two cycles made, and wait still longer for the next one.
+// ease lets the collector wait longer: many short rehearsals leave much garbage and hold little. The limit is what
+// keeps memory from growing without end: a physics space has a sync.Pool in it, which the runtime holds for two
+// collections more, so each collection would find live what the last two cycles made, and wait still longer for the
+// next one.
 func ease(rehearsals int) {
 	debug.SetGCPercent(400)
 	debug.SetMemoryLimit(eased + int64(rehearsals)*resultSize)
@@ -217,7 +220,8 @@ const (
 	resultSize = 4 << 10   // bytes that the result of one takes, at most
 )
 
-// careful rehearses, and refuses a parameter that no routine asks for: the nominal rehearsal of each candidate shows it.
+// careful rehearses, and refuses a parameter that no routine asks for: the nominal rehearsal of each candidate shows
+// it.
 func careful(ctx context.Context, setup rehearse.Setup) (*record.Record, error) {
 	rec, err := rehearse.Run(ctx, setup)
 	if err == nil && setup.Nominal {

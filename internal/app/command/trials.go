@@ -93,7 +93,7 @@ type partDone struct {
 func (p partDone) Text(w io.Writer) error {
 	words := fmt.Sprintf("%d of %s done.", p.Have, account.Counted(p.Due, "rehearsal"))
 	if p.Due == 0 {
-		words = "it has no rehearsals, for there are fewer of them than parts; all is well."
+		words = "it has no rehearsals, because there are fewer of them than parts; all is well."
 	}
 	_, err := fmt.Fprintf(w, "Part %d of %d: %s Merge the parts for the result.\n", p.Shard.Number, p.Shard.Of, words)
 	return err

@@ -16,7 +16,8 @@ func rolledOut(t *testing.T, way string) (*record.Record, Setup, float64, float6
 	rec := rehearsed(t, setup)
 	for _, s := range rec.Samples {
 		if s.T > 0.5-1e-9 {
-			return rec, setup, math.Hypot(s.Robots[0].Velocity[0], s.Robots[0].Velocity[1]), between(s.Robots[0].True, last(rec).True)
+			return rec, setup, math.Hypot(s.Robots[0].Velocity[0], s.Robots[0].Velocity[1]),
+				between(s.Robots[0].True, last(rec).True)
 		}
 	}
 	t.Fatal("the record ends before the motors stop")
@@ -25,12 +26,13 @@ func rolledOut(t *testing.T, way string) (*record.Record, Setup, float64, float6
 
 func between(a, b record.Pose) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
-// A robot whose motors coast is stopped by F + c v: the motors' friction through the gears that they are driven by, drag
-// and viscous friction of the gears, rolling resistance. m x" = -F - c x' from v to rest goes over
+// A robot whose motors coast is stopped by F + c v: the motors' friction through the gears that they are driven by,
+// drag and viscous friction of the gears, rolling resistance. m x" = -F - c x' from v to rest goes over
 //
 //	x = m/c (v - F/c ln(1 + c v/F))
 //
-// (Meriam & Kraige, Dynamics), with m the mass and what turns, as the robot file has them. A sample's way is the tolerance.
+// (Meriam & Kraige, Dynamics), with m the mass and what turns, as the robot file has them. A sample's way is the
+// tolerance.
 func TestCoastingGoesAsFarAsFrictionLetsIt(t *testing.T) {
 	_, setup, v, way := rolledOut(t, "coast")
 	r := setup.Entrants[0].Robot

@@ -9,12 +9,13 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// Every embedded routine, nominal, with the usual steps and strides (0) and with steps of one length: it does the same deeds
-// at about the same times, scores the same, and ends at the same place as with the shortest. The errors are of the step's first
-// order, but a routine's decisions, which come in ticks of 10 ms, and contacts make them jump: the bounds are 1.5 times the
-// worst that was found, for the usual ones those of 5 ms, a stride (2.24 mm at 1 ms, where the sled routine ends one motion a
-// tick later, 1.34 at 2, 1.02 at 2.5, 2.17 at 5 and 3.66 at 10 ms; 0.04 degrees up to 2.5 ms, 0.09 at 5 and 0.20 at 10; a
-// deed 30 ms late up to 2.5 ms, 60 at 5, 90 at 10; the usual ones: 2.16 mm, 0.07 degrees, 70 ms).
+// Every embedded routine, nominal, with the usual steps and strides (0) and with steps of one length: it does the same
+// deeds at about the same times, scores the same, and ends at the same place as with the shortest. The errors are of
+// the step's first order, but a routine's decisions, which come in ticks of 10 ms, and contacts make them jump: the
+// bounds are 1.5 times the worst that was found, for the usual ones those of 5 ms, a stride (2.24 mm at 1 ms, where the
+// sled routine ends one motion a tick later, 1.34 at 2, 1.02 at 2.5, 2.17 at 5 and 3.66 at 10 ms; 0.04 degrees up to
+// 2.5 ms, 0.09 at 5 and 0.20 at 10; a deed 30 ms late up to 2.5 ms, 60 at 5, 90 at 10; the usual ones: 2.16 mm, 0.07
+// degrees, 70 ms).
 func TestTheStepHardlyMatters(t *testing.T) {
 	const reference = 0.0005
 	bounds := []struct{ step, place, heading, late float64 }{ // s, m, rad, s
@@ -39,9 +40,11 @@ func TestTheStepHardlyMatters(t *testing.T) {
 				setup.step = b.step
 				got := rehearsed(t, setup)
 				place, heading, late := apart(t, fmt.Sprintf("%g ms", b.step*1e3), got, want)
-				t.Logf("%4g ms: ends %.2f mm and %.3f deg off, deeds at most %.0f ms", b.step*1e3, place*1e3, heading*180/math.Pi, late*1e3)
+				t.Logf("%4g ms: ends %.2f mm and %.3f deg off, deeds at most %.0f ms", b.step*1e3, place*1e3, heading*180/math.Pi,
+					late*1e3)
 				if place > b.place || heading > b.heading || late > b.late {
-					t.Errorf("%g ms: ends %.2f mm and %.3f deg off, deeds up to %.0f ms", b.step*1e3, place*1e3, heading*180/math.Pi, late*1e3)
+					t.Errorf("%g ms: ends %.2f mm and %.3f deg off, deeds up to %.0f ms", b.step*1e3, place*1e3, heading*180/math.Pi,
+						late*1e3)
 				}
 			}
 		})

@@ -28,8 +28,8 @@ const (
 // prints are a row's two hashes.
 type prints struct{ record, happened string }
 
-// The record of every pinned rehearsal, and what happened in it, are those of testdata/fingerprints.txt. One row alone is
-// run with -run 'TestFingerprints/core_haul_demo/ochre/alone/seed_7$'.
+// The record of every pinned rehearsal, and what happened in it, are those of testdata/fingerprints.txt. One row alone
+// is run with -run 'TestFingerprints/core_haul_demo/ochre/alone/seed_7$'.
 func TestFingerprints(t *testing.T) {
 	pinned := readPrints(t)
 	list := pinnedRuns()
@@ -100,7 +100,8 @@ func readPrints(t *testing.T) map[string]prints {
 			if *update { // say after a merge gone wrong
 				continue
 			}
-			t.Fatalf("%s:%d: not three columns, or a second line of its name; write the file anew with -update", printsFile, number)
+			t.Fatalf("%s:%d: not three columns, or a second line of its name; write the file anew with -update", printsFile,
+				number)
 		}
 		pinned[words[0]] = prints{words[1], words[2]}
 	}

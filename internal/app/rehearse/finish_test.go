@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// A session ended before its time has a sheet and a last sample of that moment; ended twice, or after its own end, nothing
-// changes.
+// A session ended before its time has a sheet and a last sample of that moment; ended twice, or after its own end,
+// nothing changes.
 func TestFinishGivesTheSheetOfTheMoment(t *testing.T) {
 	setup := demo(t)
 	r, err := New(setup)

@@ -12,9 +12,10 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// happened is the SHA-256, in hexadecimal, of what happened in a rehearsal, whatever a record's types and file look like: a
-// text of this test's own with the poses and speeds of each sample, each event's kind, time, robot, body and line, and the
-// score sheet. What is worded for people is not in it. Who changes the record's types keeps this text the same.
+// happened is the SHA-256, in hexadecimal, of what happened in a rehearsal, whatever a record's types and file look
+// like: a text of this test's own with the poses and speeds of each sample, each event's kind, time, robot, body and
+// line, and the score sheet. What is worded for people is not in it. Who changes the record's types keeps this text the
+// same.
 func happened(rec *record.Record) string {
 	var out account
 	bodies := bodyNames(rec)

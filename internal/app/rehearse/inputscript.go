@@ -32,7 +32,8 @@ func ReadInputScript(name string, in io.Reader) (*InputScript, error) {
 	reader.TrimLeadingSpace = true
 	header, err := reader.Read()
 	if err != nil || !slices.Equal(header, padColumns) {
-		return nil, fmt.Errorf("%s:%d: this is no pad file: its first line is %s and each further one a row such as 20,0,0.8,0,0,a+b",
+		return nil, fmt.Errorf("%s:%d: this is no pad file: its first line is %s and each further one a row such as "+
+			"20,0,0.8,0,0,a+b",
 			name, headerLine(reader, header, err), strings.Join(padColumns, ","))
 	}
 	script := &InputScript{}
@@ -68,7 +69,8 @@ func scriptError(name string, err error) error {
 	var parse *csv.ParseError
 	switch {
 	case errors.Is(err, csv.ErrFieldCount) && errors.As(err, &parse):
-		return fmt.Errorf("%s:%d: a row has %d values, %s: write, for example, 20,0,0.8,0,0,a+b", name, parse.Line, len(padColumns), strings.Join(padColumns, ","))
+		return fmt.Errorf("%s:%d: a row has %d values, %s: write, for example, 20,0,0.8,0,0,a+b", name, parse.Line,
+			len(padColumns), strings.Join(padColumns, ","))
 	case errors.As(err, &parse):
 		return fmt.Errorf("%s:%d: no quotes stand in a pad file: write, for example, 20,0,0.8,0,0,a+b", name, parse.Line)
 	}

@@ -36,7 +36,8 @@ func TestInputScriptHoldsARowUntilTheNext(t *testing.T) {
 
 func TestInputScriptErrorsNameTheLine(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
-		{"header", "t,x\n", "d.csv:1: this is no pad file: its first line is time,left_x,left_y,right_x,right_y,buttons and each further one a row such as 20,0,0.8,0,0,a+b"},
+		{"header", "t,x\n", "d.csv:1: this is no pad file: its first line is time,left_x,left_y,right_x,right_y,buttons " +
+			"and each further one a row such as 20,0,0.8,0,0,a+b"},
 		{"number", padHeader + "0,0,fast,0,0,\n", `d.csv:2: left_y: "fast" is not a number`},
 		{"range", padHeader + "0,0,0,0,0,\n1,0,2,0,0,\n", "d.csv:3: left_y: 2 is outside -1 to 1"},
 		{"not a number", padHeader + "0,0,NaN,0,0,\n", `d.csv:2: left_y: "NaN" is not a number`},
@@ -46,7 +47,8 @@ func TestInputScriptErrorsNameTheLine(t *testing.T) {
 		{"quote in the first value", padHeader + "0\"0\n", "d.csv:2: no quotes stand in a pad file"},
 		{"empty", "", "d.csv:1: this is no pad file: its first line is time,left_x,left_y,right_x,right_y,buttons"},
 		{"a TOML file", "# Core Haul\n\ntitle = \"Core Haul\"\n", "d.csv:3: this is no pad file: its first line is time,"},
-		{"a Lua file", "-- mine\nreturn routine { title = \"x\" }\n", "d.csv:1: this is no pad file: its first line is time,"},
+		{"a Lua file", "-- mine\nreturn routine { title = \"x\" }\n",
+			"d.csv:1: this is no pad file: its first line is time,"},
 		{"button", padHeader + "0,0,0,0,0,a+l3\n", `d.csv:2: buttons: there is no button "l3": write "l1" (known: a, b, `},
 		{"no button near", padHeader + "0,0,0,0,0,trigger\n", `d.csv:2: buttons: there is no button "trigger": `},
 		{"button in capitals", padHeader + "0,0,0,0,0,L1\n", `d.csv:2: buttons: there is no button "L1": write "l1"`},

@@ -19,7 +19,7 @@ func misfits(s Setup, index int) []record.Event {
 	var list []record.Event
 	for _, w := range misfit.Find(robot, s.Field) {
 		text := fmt.Sprintf("%s: bot.%s: %s", robot.Name, w.Part, w.What)
-		list = append(list, record.Event{Kind: record.Warning, Robot: index, What: w.Part, Text: text, Instead: w.Mend})
+		list = append(list, record.Event{Kind: record.Warning, Robot: index, What: w.Part, Text: text, Instead: w.Instead})
 	}
 	return list
 }

@@ -10,8 +10,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// SetupOf is the rehearsal that left a record, made from the files inside it. What was moved by hand before the run, a pad and
-// the path of a replay are not in them.
+// SetupOf is the rehearsal that left a record, made from the files inside it. What was moved by hand before the run, a
+// pad and the path of a replay are not in them.
 func SetupOf(rec *record.Record) (Setup, error) {
 	h := &rec.Header
 	field, err := fields.Parse(h.Field.Name, []byte(rec.Text(h.Field)))

@@ -32,7 +32,8 @@ return routine {title = "own", start = {x = 600, y = 450, heading = 90}, auto = 
 	moved.Entrants[0].Start = &geom.Pose{X: 0.9, Y: 0.8, Heading: 0.25}
 	setups := map[string]Setup{"own files": own, "start moved": moved}
 	for _, row := range pinnedRuns() {
-		if strings.HasPrefix(row.name, "core_haul_demo/") && strings.Contains(row.name, "seed_7") && !strings.Contains(row.name, "drive") {
+		if strings.HasPrefix(row.name, "core_haul_demo/") && strings.Contains(row.name, "seed_7") &&
+			!strings.Contains(row.name, "drive") {
 			setups[row.name] = row.setup(t)
 		}
 	}

@@ -31,8 +31,8 @@ const (
 	fullMatch    = "match"    // autonomous and driver phase against an opponent, driven by a pad
 )
 
-// pinnedRuns lists every embedded routine alone, nominal and with three seeds, on each side of its field; with a partner
-// and against an opponent; and the demo's driver phase.
+// pinnedRuns lists every embedded routine alone, nominal and with three seeds, on each side of its field; with a
+// partner and against an opponent; and the demo's driver phase.
 func pinnedRuns() []pinnedRun {
 	var list []pinnedRun
 	add := func(routine string, side int, crew string, seeds ...uint64) {

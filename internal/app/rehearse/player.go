@@ -91,7 +91,8 @@ func StartOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
 		return geom.Pose{}, err
 	}
 	if start == nil {
-		return geom.Pose{}, fmt.Errorf("%s: the routine has no start: write start = {x = 600, y = 450, heading = 90} in routine{...}", e.Routine.Name)
+		return geom.Pose{}, fmt.Errorf("%s: the routine has no start: write start = {x = 600, y = 450, heading = 90} in "+
+			"routine{...}", e.Routine.Name)
 	}
 	written, err := writtenFor(f, e.Routine)
 	if err != nil {

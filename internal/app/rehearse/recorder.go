@@ -10,8 +10,8 @@ import (
 	"chalkfield/sim"
 )
 
-// Program is Chalkfield's own version as records carry it. The linker writes it when a release is built (.ci/release); nothing
-// else does.
+// Program is Chalkfield's own version as records carry it. The linker writes it when a release is built (.ci/release);
+// nothing else does.
 var Program = "1.0.0"
 
 // recorder fills the record.
@@ -101,7 +101,8 @@ func robotHeader(e Entrant, p *player) record.Robot {
 	}
 	half := [2]float64{e.Robot.Chassis.Length / 2, e.Robot.Chassis.Width / 2}
 	for _, corner := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
-		header.Outline = append(header.Outline, [2]float64{record.Round(corner[0] * half[0]), record.Round(corner[1] * half[1])})
+		header.Outline = append(header.Outline, [2]float64{record.Round(corner[0] * half[0]),
+			record.Round(corner[1] * half[1])})
 	}
 	for _, part := range e.Robot.Parts {
 		header.Parts = append(header.Parts, record.Part{Name: part.Name, Kind: string(part.Kind)})
@@ -153,7 +154,8 @@ func (out *recorder) sample(now float64, world *sim.World, players []*player) {
 	out.record.Samples = append(out.record.Samples, s)
 }
 
-// refuse keeps what is not finite out of the record: it could not be written, and would spread through all that reads it.
+// refuse keeps what is not finite out of the record: it could not be written, and would spread through all that reads
+// it.
 func (out *recorder) refuse(now float64, quantity string, robot int) {
 	if out.fault != nil {
 		return
@@ -163,7 +165,9 @@ func (out *recorder) refuse(now float64, quantity string, robot int) {
 		of := &out.record.Header.Robots[robot]
 		whose = fmt.Sprintf(" of robot %d (%s, %s)", robot+1, of.File.Name, of.Routine.Name)
 	}
-	out.fault = fmt.Errorf("at %.2f s %s%s is no finite number any more, so the rehearsal ends: look for a value in the robot or field file that no real machine has; if there is none, please report it with these files", now, quantity, whose)
+	out.fault = fmt.Errorf("at %.2f s %s%s is no finite number any more, so the rehearsal ends: look for a value in the "+
+		"robot or field file that no real machine has; if there is none, please report it with these files", now, quantity,
+		whose)
 }
 
 // path notes where the robots are, instead of a sample. What is no number comes to the poses, or is in the last sample.

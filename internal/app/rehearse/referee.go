@@ -20,7 +20,8 @@ type referee struct {
 }
 
 func newReferee(f *fields.Field, world *sim.World) *referee {
-	return &referee{field: f, world: world, scorer: scoring.New(f), shown: make([]float64, len(f.Sides)), watched: anyFoul(f)}
+	return &referee{field: f, world: world, scorer: scoring.New(f), shown: make([]float64, len(f.Sides)),
+		watched: anyFoul(f)}
 }
 
 // sheet is the score sheet of this moment, a copy that later scoring leaves alone.

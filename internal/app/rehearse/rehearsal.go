@@ -111,8 +111,8 @@ func (r *Rehearsal) Tick() bool {
 	return true
 }
 
-// Finish ends the session before its time, for a person who has seen enough: the last sample is taken and the score sheet is
-// that of this moment. A phase that is cut short decides nothing. After the session's own end it does nothing.
+// Finish ends the session before its time, for a person who has seen enough: the last sample is taken and the score
+// sheet is that of this moment. A phase that is cut short decides nothing. After the session's own end it does nothing.
 func (r *Rehearsal) Finish() {
 	if r.ended {
 		return
@@ -130,11 +130,13 @@ func (r *Rehearsal) Finish() {
 	r.out.finish(r.referee.sheet(), r.players)
 }
 
-// Err says which quantity of which robot became no number, and when: that ends a rehearsal, because what follows would be none either.
+// Err says which quantity of which robot became no number, and when: that ends a rehearsal, because what follows would
+// be none either.
 func (r *Rehearsal) Err() error { return r.fault }
 
 // Now is the time since the start of the session in seconds.
-func (r *Rehearsal) Now() float64 { return float64(r.tick) / ticksPerSecond } // a quotient: 12.87, not 12.870000000000001
+// a quotient: 12.87, not 12.870000000000001
+func (r *Rehearsal) Now() float64 { return float64(r.tick) / ticksPerSecond }
 
 // Record is what has been recorded so far; complete once Tick has returned false.
 func (r *Rehearsal) Record() *record.Record { return &r.out.record }

@@ -37,7 +37,8 @@ func newReplay(r *record.Record, f *fields.Field, robot *sim.Robot) *replay {
 	model := robot.Spec.Model()
 	return &replay{
 		robot: robot, field: f, mapped: r.Header.Robots[0].Side != robot.Side,
-		samples: r.Samples, title: r.Header.Robots[0].Routine.Called(), doing: record.Idle, perV: model.KV, half: model.Track / 2,
+		samples: r.Samples, title: r.Header.Robots[0].Routine.Called(), doing: record.Idle, perV: model.KV,
+		half: model.Track / 2,
 	}
 }
 
@@ -69,7 +70,8 @@ func (p *replay) tick(now float64) {
 	then := p.recorded(i)
 	p.doing = then.Doing
 	along, turn := p.correction(then)
-	p.robot.SetDriveVolts(then.Volts[0]+float64(p.perV*(along-float64(turn*p.half))), then.Volts[1]+float64(p.perV*(along+float64(turn*p.half))))
+	p.robot.SetDriveVolts(then.Volts[0]+float64(p.perV*(along-float64(turn*p.half))),
+		then.Volts[1]+float64(p.perV*(along+float64(turn*p.half))))
 	p.parts(then)
 }
 
@@ -77,7 +79,8 @@ func (p *replay) correction(then record.RobotSample) (along, turn float64) {
 	wanted := p.robot.Pose().Relative(then.True.Geom())
 	forward := math.Copysign(1, float64(portable.Cos(then.True[2])*then.Velocity[0])+float64(portable.Sin(then.True[2])*then.Velocity[1]))
 	speed := portable.Hypot(then.Velocity[0], then.Velocity[1])
-	turn = float64(replayHeading*geom.WrapAngle(wanted.Heading)) + float64(replayAcross*wanted.Y*forward*math.Min(1, speed))
+	turn = float64(replayHeading*geom.WrapAngle(wanted.Heading)) +
+		float64(replayAcross*wanted.Y*forward*math.Min(1, speed))
 	return replayAlong * wanted.X, turn
 }
 

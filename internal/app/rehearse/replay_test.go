@@ -12,7 +12,8 @@ import (
 const stray = 0.05 // m
 
 func TestAReplayDrivesTheRecordedPath(t *testing.T) {
-	setup := onField(t, "practice_yard", "hauler", written(t, "bot.drive:ahead(600)\nbot.drive:face(90)\nbot.drive:ahead(400, {reverse = true})"))
+	setup := onField(t, "practice_yard", "hauler", written(t,
+		"bot.drive:ahead(600)\nbot.drive:face(90)\nbot.drive:ahead(400, {reverse = true})"))
 	setup.Nominal = true
 	rec := rehearsed(t, setup)
 	setup.Entrants = []Entrant{{Robot: setup.Entrants[0].Robot, Replay: rec}}

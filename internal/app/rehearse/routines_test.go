@@ -8,8 +8,8 @@ import (
 	"chalkfield/scripting"
 )
 
-// What each embedded routine is there to show, on its own field with its own robot, everything as the files say: the rule
-// and the least count.
+// What each embedded routine is there to show, on its own field with its own robot, everything as the files say: the
+// rule and the least count.
 var shown = map[string]map[string]float64{
 	"core_haul_demo":       {"core on rack": 2, "core in sled": 3, "sled in camp": 1, "robot in camp": 1},
 	"core_haul_sled":       {"core in sled": 2, "sled in camp": 1, "robot in camp": 1},

@@ -49,7 +49,8 @@ func rounded(pair [2]float64) [2]float64 {
 
 // left is what the robot has left at the end.
 func (p *player) left() record.Left {
-	return record.Left{Battery: record.Round(p.robot.Terminal()), Air: record.Round(p.robot.Air()), Strokes: p.robot.AirStrokes()}
+	return record.Left{Battery: record.Round(p.robot.Terminal()), Air: record.Round(p.robot.Air()),
+		Strokes: p.robot.AirStrokes()}
 }
 
 // slab hands out slices of zeros, cut from larger ones: a rehearsal takes some thousands.

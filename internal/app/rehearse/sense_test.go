@@ -21,7 +21,8 @@ import (
 var number = regexp.MustCompile(`(?m)(= |\[|, |")([-+]?\d[\d.]*)( [a-zA-Z]|\]|,|$| }|")`)
 
 // odd are numbers that a slip, a script or ill will may put into a file.
-var odd = []string{"nan", "inf", "-inf", "1e308", "-1e308", "1e-308", "5e-324", "0", "-0", "-1", "1e-9", "1e9", "0.0001", "10000", "3", "-0.5"}
+var odd = []string{"nan", "inf", "-inf", "1e308", "-1e308", "1e-308", "5e-324", "0", "-0", "-1", "1e-9", "1e9",
+	"0.0001", "10000", "3", "-0.5"}
 
 // everyPart is what the embedded robot leaves at its default.
 const everyPart = `
@@ -59,7 +60,8 @@ func mangled(t *rapid.T, what, text string) string {
 		was := text[at[4]:at[5]]
 		now := rapid.SampledFrom(odd).Draw(t, what+": odd number")
 		if rapid.Bool().Draw(t, what+": a factor") {
-			now = was + rapid.SampledFrom([]string{"e-300", "e-5", "e-3", "e-1", "e0", "e1", "e2", "e4", "e300"}).Draw(t, what+": which factor")
+			now = was + rapid.SampledFrom([]string{"e-300", "e-5", "e-3", "e-1", "e0", "e1", "e2", "e4", "e300"}).Draw(t,
+				what+": which factor")
 		}
 		text = text[:at[4]] + now + text[at[5]:]
 		spots = number.FindAllStringSubmatchIndex(text, -1)
@@ -67,8 +69,8 @@ func mangled(t *rapid.T, what, text string) string {
 	return text
 }
 
-// Whatever numbers a robot and a field file hold: each is refused with its place, or gives a rehearsal of finite numbers. A
-// rehearsal refuses the first number that is not finite, so its error would show here.
+// Whatever numbers a robot and a field file hold: each is refused with its place, or gives a rehearsal of finite
+// numbers. A rehearsal refuses the first number that is not finite, so its error would show here.
 func TestNoNumberOfAFileMakesARehearsalLoseItsNumbers(t *testing.T) {
 	robotText, err := robot.EmbeddedSource("hauler")
 	if err != nil {
@@ -132,14 +134,16 @@ func seconds(f *fields.Field) (sum float64) {
 	return sum
 }
 
-// What slips through all the same ends the rehearsal with its time, the robot and the quantity, instead of a record of NaN.
+// What slips through all the same ends the rehearsal with its time, the robot and the quantity, instead of a record of
+// NaN.
 func TestANumberThatIsNotFiniteEndsTheRehearsal(t *testing.T) {
 	field, err := fields.OpenEmbedded("practice_yard")
 	if err != nil {
 		t.Fatal(err)
 	}
 	program, err := scripting.LoadFS(fstest.MapFS{"far.lua": {Data: []byte(
-		"return routine { title = \"far\", start = {x = 600, y = 600, heading = 0}, auto = function(bot) bot.drive:ahead(400) end }")}}, "far.lua")
+		"return routine { title = \"far\", start = {x = 600, y = 600, heading = 0}, auto = function(bot) " +
+			"bot.drive:ahead(400) end }")}}, "far.lua")
 	if err != nil {
 		t.Fatal(err)
 	}

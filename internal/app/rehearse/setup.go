@@ -30,7 +30,8 @@ type Setup struct {
 	// rehearsals reads nothing else. It changes nothing of what happens.
 	Sparse bool
 
-	step float64 // s: of the physics, a whole part of ControlTick; 0: what the world takes. A test sees by it what errors do.
+	// s: of the physics, a whole part of ControlTick; 0: what the world takes. A test sees by it what errors do.
+	step float64
 }
 
 // Entrant is one robot and what it does. Exactly one of Routine and Replay is set, or neither for a robot that stands.

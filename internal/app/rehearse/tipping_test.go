@@ -7,8 +7,8 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// With its centre of mass 400 mm up the hauler tips when it is told to start or stop too hard, and does not by itself: the
-// motions' own accelerations and curves keep below what it bears.
+// With its centre of mass 400 mm up the hauler tips when it is told to start or stop too hard, and does not by itself:
+// the motions' own accelerations and curves keep below what it bears.
 func TestMotionsDoNotTipARobotByThemselves(t *testing.T) {
 	const way = `
 		bot.drive:ahead(900%[1]s)

@@ -31,7 +31,8 @@ func BenchmarkTrials(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	c := Candidate{Name: "demo", Setup: rehearse.Setup{Field: field, Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}}
+	c := Candidate{Name: "demo", Setup: rehearse.Setup{Field: field,
+		Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}}
 	const count = 50
 	s, err := Trials(context.Background(), rehearse.Run, c, Options{Count: count, Seed: 1, Shard: studyfile.Whole})
 	if err != nil {

@@ -18,7 +18,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// A crate is clamped 10 ms before the first ball falls into it; a ball that is picked up before that comes now early, now late.
+// A crate is clamped 10 ms before the first ball falls into it; a ball that is picked up before that comes now early,
+// now late.
 const crateField = `title = "Crates"
 tile = "500 mm"
 size = ["3 m", "2 m"]
@@ -134,11 +135,12 @@ func crates(t *testing.T) Candidate {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Candidate{Name: "mine.lua", Setup: rehearse.Setup{Field: field, Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}}
+	return Candidate{Name: "mine.lua", Setup: rehearse.Setup{Field: field,
+		Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}}
 }
 
-// Whatever was due first by the time of the plan: a rehearsal whose clamp missed left the plan there, not where the ball that it
-// should have held is not scored.
+// Whatever was due first by the time of the plan: a rehearsal whose clamp missed left the plan there, not where the
+// ball that it should have held is not scored.
 func TestAMissedClampIsBlamedAndNotWhatItCost(t *testing.T) {
 	const count = 400
 	s, err := Trials(context.Background(), rehearse.Run, crates(t), Options{Count: count, Seed: 1, Shard: studyfile.Whole})

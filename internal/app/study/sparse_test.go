@@ -41,7 +41,8 @@ func TestASparseRecordGivesTheSameResult(t *testing.T) {
 			t.Fatal(err)
 		}
 		if len(sparse.Samples) != 1 || len(sparse.Ways[own]) != len(whole.Samples) {
-			t.Errorf("%s: %d samples and a way of %d, want 1 and %d", of[2], len(sparse.Samples), len(sparse.Ways[own]), len(whole.Samples))
+			t.Errorf("%s: %d samples and a way of %d, want 1 and %d", of[2], len(sparse.Samples), len(sparse.Ways[own]),
+				len(whole.Samples))
 		}
 		if got, want := trial.Of(sparse, own), trial.Of(whole, own); !reflect.DeepEqual(got, want) {
 			t.Errorf("%s: a sparse record gives %+v, want %+v", of[2], got, want)

@@ -1,6 +1,6 @@
-// Package study makes many rehearsals of one thing: trials over the spread, comparisons of two variants with the same seeds,
-// sweeps over a grid. It spreads them over the cores, keeps what is done in a file that survives a kill, and leaves what they
-// mean to its package analysis.
+// Package study makes many rehearsals of one thing: trials over the spread, comparisons of two variants with the same
+// seeds, sweeps over a grid. It spreads them over the cores, keeps what is done in a file that survives a kill, and
+// leaves what they mean to its package analysis.
 //
 // Rehearsal k of a study draws from seed + k. So the parts of a study that is spread over machines are disjoint, and
 // merged they are the study.
@@ -63,9 +63,10 @@ func Compare(ctx context.Context, run Runner, a, b Candidate, o Options) (*Study
 	return prepare(ctx, run, studyfile.Compare, []Candidate{a, b}, o)
 }
 
-// Sweep prepares rehearsals at every point of a grid. inputs are the candidate's, with the text of its files. Nominal: one
-// rehearsal a point, nothing drawn.
-func Sweep(ctx context.Context, run Runner, c Candidate, inputs variation.Inputs, axes []variation.Axis, nominal bool, o Options) (*Study, error) {
+// Sweep prepares rehearsals at every point of a grid. inputs are the candidate's, with the text of its files. Nominal:
+// one rehearsal a point, nothing drawn.
+func Sweep(ctx context.Context, run Runner, c Candidate, inputs variation.Inputs, axes []variation.Axis, nominal bool,
+	o Options) (*Study, error) {
 	if len(axes) < 1 || len(axes) > 2 {
 		return nil, fmt.Errorf("a sweep has one or two axes, not %d", len(axes))
 	}
@@ -136,7 +137,8 @@ func (s *Study) known(setup rehearse.Setup, axes []variation.Axis) error {
 		}
 		err := fmt.Errorf("%s: the routine has no param(%q): %s", a.Name, a.Path, spelling.Instead(a.Path, names))
 		if failed := v.Plan.Failed(); failed != nil {
-			err = fmt.Errorf("%w; it may be asked for later, but the nominal rehearsal fails with an error: %s", err, failed.Text)
+			err = fmt.Errorf("%w; it may be asked for later, but the nominal rehearsal fails with an error: %s", err,
+				failed.Text)
 		}
 		return err
 	}
@@ -160,8 +162,8 @@ func within(setup rehearse.Setup, a variation.Axis) error {
 	return nil
 }
 
-// ParamNames lists the parameters that the routines have, each once: those asked for in a rehearsal, and those asked for outside
-// of their functions.
+// ParamNames lists the parameters that the routines have, each once: those asked for in a rehearsal, and those asked
+// for outside of their functions.
 func ParamNames(setup rehearse.Setup, asked []record.Number) []string {
 	var names []string
 	add := func(name string) {
@@ -188,7 +190,8 @@ func prepare(ctx context.Context, run Runner, kind studyfile.Kind, candidates []
 		return nil, err
 	}
 	s := &Study{run: run, Header: studyfile.Header{
-		Format: studyfile.Format, Version: studyfile.Version, Program: rehearse.Program, Kind: kind, Count: o.Count, Seed: o.Seed, Shard: o.Shard,
+		Format: studyfile.Format, Version: studyfile.Version, Program: rehearse.Program, Kind: kind, Count: o.Count,
+		Seed: o.Seed, Shard: o.Shard,
 	}}
 	for _, c := range candidates {
 		c.Setup.Nominal, c.Setup.Seed = true, o.Seed
@@ -230,8 +233,9 @@ func (s *Study) add(c Candidate, plan *record.Record, drawn []record.Number) err
 		h.Seconds += phase.Seconds
 	}
 	h.Variants = append(h.Variants, studyfile.Variant{
-		Name: c.Name, Replay: c.Replay, Side: plan.Header.Robots[own].Side, Robots: plan.Header.Robots, Params: plan.Header.Params,
-		Drawn: namesOf(drawn), Plan: trial.Of(plan, own), Fingerprint: fingerprint,
+		Name: c.Name, Replay: c.Replay, Side: plan.Header.Robots[own].Side, Robots: plan.Header.Robots,
+		Params: plan.Header.Params,
+		Drawn:  namesOf(drawn), Plan: trial.Of(plan, own), Fingerprint: fingerprint,
 	})
 	return nil
 }
@@ -266,8 +270,8 @@ func (s *Study) rehearse(ctx context.Context, job int) (trial.Result, error) {
 	return result, nil
 }
 
-// slimmed leaves a sweep's result what its report shows: the path of each point's first rehearsal, and of those that were
-// not good where they first left the plan. A grid may have very many rehearsals.
+// slimmed leaves a sweep's result what its report shows: the path of each point's first rehearsal, and of those that
+// were not good where they first left the plan. A grid may have very many rehearsals.
 func (s *Study) slimmed(job int, r *trial.Result) {
 	h := &s.Header
 	if v := h.Variant(job); !h.Good(v, r) {

@@ -177,7 +177,8 @@ func TestCompareFindsThatTwoTwinsAreAlikeAndAnotherIsNot(t *testing.T) {
 	if other.Setup.Field, err = fields.OpenEmbedded("kiln_yard"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Compare(context.Background(), short(0.1), a, other, Options{Count: 2, Shard: studyfile.Whole}); err == nil || !strings.Contains(err.Error(), "different fields") {
+	if _, err := Compare(context.Background(), short(0.1), a, other,
+		Options{Count: 2, Shard: studyfile.Whole}); err == nil || !strings.Contains(err.Error(), "different fields") {
 		t.Errorf("two fields: %v", err)
 	}
 }
@@ -205,7 +206,8 @@ func TestSweepReachesParameterRobotAndField(t *testing.T) {
 	if d := x[2] - x[0]; d < 0.25 || d > 0.35 {
 		t.Errorf("300 mm more of way move the end by %.3f m", d)
 	}
-	if _, err := Sweep(context.Background(), short(0.1), c, inputs, parse(t, "param:wey=1,2"), true, Options{Shard: studyfile.Whole}); err == nil || !strings.Contains(err.Error(), `write "way"`) {
+	if _, err := Sweep(context.Background(), short(0.1), c, inputs, parse(t, "param:wey=1,2"), true,
+		Options{Shard: studyfile.Whole}); err == nil || !strings.Contains(err.Error(), `write "way"`) {
 		t.Errorf("a parameter that the routine does not have: %v", err)
 	}
 	if c.Setup.Entrants[0].Robot.Chassis.Mass != inputs.Robot.Chassis.Mass {
@@ -213,11 +215,12 @@ func TestSweepReachesParameterRobotAndField(t *testing.T) {
 	}
 }
 
-// A sweep's file keeps what its report draws and no more: the first path of every point, and of those not good where they
-// left the plan.
+// A sweep's file keeps what its report draws and no more: the first path of every point, and of those not good where
+// they left the plan.
 func TestSweepKeepsWhatItsReportDraws(t *testing.T) {
 	c, need := yard(t, drive), 1000.0
-	for name, o := range map[string]Options{"all good": {Count: 2, Seed: 1, Shard: studyfile.Whole}, "none good": {Count: 2, Seed: 1, Need: &need, Shard: studyfile.Whole}} {
+	for name, o := range map[string]Options{"all good": {Count: 2, Seed: 1, Shard: studyfile.Whole},
+		"none good": {Count: 2, Seed: 1, Need: &need, Shard: studyfile.Whole}} {
 		s, err := Sweep(context.Background(), short(1), c, sources(t, c), parse(t, "param:way=300,400,600"), false, o)
 		if err != nil {
 			t.Fatal(err)
@@ -299,8 +302,8 @@ func TestAnInterruptKeepsWhatIsDoneAndTheStudyGoesOn(t *testing.T) {
 	}
 }
 
-// Rehearsal k draws from seed + k, so neighbouring seeds must give independent streams: their first numbers must be uniform
-// (Kolmogorov-Smirnov, 1.63 is the 1 % point of sqrt(n) D) and uncorrelated with those of the seeds before.
+// Rehearsal k draws from seed + k, so neighbouring seeds must give independent streams: their first numbers must be
+// uniform (Kolmogorov-Smirnov, 1.63 is the 1 % point of sqrt(n) D) and uncorrelated with those of the seeds before.
 func TestNeighbouringSeedsGiveIndependentDraws(t *testing.T) {
 	const n = 20000
 	for _, base := range []uint64{0, 1000, 1 << 40} {

@@ -1,5 +1,5 @@
-// Package atomicfile reads and writes users' files: regular ones of a sensible size are read, and a file is written whole or
-// not at all, into a temporary name beside it, then renamed.
+// Package atomicfile reads and writes users' files: regular ones of a sensible size are read, and a file is written
+// whole or not at all, into a temporary name beside it, then renamed.
 package atomicfile
 
 import (
@@ -14,8 +14,8 @@ import (
 )
 
 // Write calls fill with a buffered writer and puts what it wrote at path. On any error the file that stood at path
-// before is untouched and no temporary file is left. A link is followed; a device, or a pipe that is being read (the standard
-// output among them), is written to directly, since it cannot be replaced. Errors name path.
+// before is untouched and no temporary file is left. A link is followed; a device, or a pipe that is being read (the
+// standard output among them), is written to directly, since it cannot be replaced. Errors name path.
 func Write(path string, fill func(io.Writer) error) error {
 	target, err := filepath.EvalSymlinks(path)
 	if errors.Is(err, fs.ErrNotExist) {

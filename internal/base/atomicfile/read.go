@@ -15,20 +15,22 @@ type Kind struct {
 	Most int64  // bytes
 }
 
-// The kinds. Each limit is far above what is written by hand, or by this program for a session of an hour; what it keeps away
-// is a wrong file of a gigabyte.
+// The kinds. Each limit is far above what is written by hand, or by this program for a session of an hour; what it
+// keeps away is a wrong file of a gigabyte.
 var (
 	TOML    = Kind{"a field, robot or check file", 1 << 20}
 	Routine = Kind{"a routine", 512 << 10}
 	Pad     = Kind{"an input script", 8 << 20}
 	Record  = Kind{"a record", 128 << 20} // one robot writes 110 MB an hour
 	Golden  = Kind{"a golden record", 16 << 20}
-	Study   = Kind{"a study file", 64 << 20} // some 20,000 rehearsals; they take some four times as much memory to read and judge
-	Window  = Kind{"what the window remembers", 1 << 20}
+	// some 20,000 rehearsals; they take some four times as much memory to read and judge
+	Study  = Kind{"a study file", 64 << 20}
+	Window = Kind{"what the window remembers", 1 << 20}
 )
 
-// Open opens a regular file of a kind for reading. What is none (a pipe may keep a reader waiting for ever, a device never
-// ends) and what is too large is refused, in an *fs.PathError. Reading past the limit, should the file grow, fails too.
+// Open opens a regular file of a kind for reading. What is none (a pipe may keep a reader waiting for ever, a device
+// never ends) and what is too large is refused, in an *fs.PathError. Reading past the limit, should the file grow,
+// fails too.
 func Open(path string, kind Kind) (io.ReadCloser, error) {
 	info, err := os.Stat(path)
 	if err != nil {
@@ -58,8 +60,8 @@ func Read(path string, kind Kind) ([]byte, error) {
 	return data, nil
 }
 
-// ReadLine appends a line with its end to what is given, and refuses one of more bytes than most. Of a last line without an end
-// it gives io.EOF too.
+// ReadLine appends a line with its end to what is given, and refuses one of more bytes than most. Of a last line
+// without an end it gives io.EOF too.
 func ReadLine(in *bufio.Reader, raw []byte, most int) ([]byte, error) {
 	for {
 		piece, err := in.ReadSlice('\n')

@@ -55,7 +55,8 @@ func TestAFileThatGrowsIsCutOff(t *testing.T) {
 	}
 	more.WriteString("y")
 	more.Close()
-	if _, err := io.ReadAll(file); err == nil || err.Error() != "it has 0.09863 kB, and a note may have at most 0.09766 kB" {
+	if _, err := io.ReadAll(file); err == nil || err.Error() != "it has 0.09863 kB, and a note may have at "+
+		"most 0.09766 kB" {
 		t.Errorf("got %v", err)
 	}
 }

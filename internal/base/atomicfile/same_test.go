@@ -37,7 +37,8 @@ func TestSameKnowsAFileByOtherNames(t *testing.T) {
 func TestNoFileSaysWhatItIs(t *testing.T) {
 	for mode, want := range map[fs.FileMode]string{
 		fs.ModeNamedPipe: "it is a pipe, not a file: write what comes out of it into a file, and name that",
-		fs.ModeSocket:    "it is a socket, not a file", fs.ModeDevice: "it is a device, not a file", fs.ModeDir: "it is a folder: name a file in it",
+		fs.ModeSocket:    "it is a socket, not a file", fs.ModeDevice: "it is a device, not a file",
+		fs.ModeDir: "it is a folder: name a file in it",
 	} {
 		if err := NoFile(mode); err == nil || err.Error() != want {
 			t.Errorf("%v: %v", mode, err)

@@ -5,8 +5,8 @@ import (
 	"io"
 )
 
-// Within is a writer that keeps a file of a kind, which has so many bytes already, to what can be read back. instead says
-// what to do when it would have more.
+// Within is a writer that keeps a file of a kind, which has so many bytes already, to what can be read back. instead
+// says what to do when it would have more.
 func Within(to io.Writer, kind Kind, already int64, instead string) io.Writer {
 	return &narrow{to, kind, kind.Most - already, instead}
 }

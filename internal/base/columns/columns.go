@@ -18,8 +18,8 @@ func New(out io.Writer, gap int) *Table {
 	return &Table{tabwriter.NewWriter(unfilled{out}, 0, 4, gap, ' ', 0)}
 }
 
-// filler is the second cell of a wide letter while the columns are measured, which counts characters. It is no character
-// (Unicode, 23.7), so that no text has it.
+// filler is the second cell of a wide letter while the columns are measured, which counts characters. It is no
+// character (Unicode, 23.7), so that no text has it.
 const filler = "\uFDD0"
 
 func (t *Table) Write(p []byte) (int, error) {
@@ -57,8 +57,8 @@ func Cells(text string) int {
 	return cells
 }
 
-// wide reports whether a letter takes two cells: those that are wide or fullwidth by Unicode's Standard Annex 11, East Asian
-// Width.
+// wide reports whether a letter takes two cells: those that are wide or fullwidth by Unicode's Standard Annex 11, East
+// Asian Width.
 func wide(r rune) bool {
 	kind := width.LookupRune(r).Kind()
 	return kind == width.EastAsianWide || kind == width.EastAsianFullwidth

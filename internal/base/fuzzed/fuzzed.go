@@ -1,4 +1,5 @@
-// Package fuzzed bounds what one execution of a fuzz target may take, so that a hang or a flood is a finding with its input.
+// Package fuzzed bounds what one execution of a fuzz target may take, so that a hang or a flood is a finding with its
+// input.
 package fuzzed
 
 import (
@@ -16,8 +17,9 @@ const (
 	Growth  = 500 << 20 // bytes that the process may have of the system beyond what it had at the first execution
 )
 
-// Bounded runs one execution. One that takes longer than Longest ends the process with every goroutine's stack, which the
-// fuzzing engine takes for a crash and keeps the input of; one after which the process has grown by more than Growth fails.
+// Bounded runs one execution. One that takes longer than Longest ends the process with every goroutine's stack, which
+// the fuzzing engine takes for a crash and keeps the input of; one after which the process has grown by more than
+// Growth fails.
 func Bounded(t testing.TB, run func()) {
 	t.Helper()
 	within(t, Longest, Growth, func(text string) {
@@ -40,7 +42,8 @@ func within(t testing.TB, longest time.Duration, growth uint64, hangs func(strin
 	}
 }
 
-// mapped is the memory that the process has of the system, bytes; the peak, as the runtime gives the addresses of none back.
+// mapped is the memory that the process has of the system, bytes; the peak, as the runtime gives the addresses of none
+// back.
 func mapped() uint64 {
 	sample := []metrics.Sample{{Name: "/memory/classes/total:bytes"}}
 	metrics.Read(sample)

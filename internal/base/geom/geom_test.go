@@ -16,7 +16,8 @@ func near(a, b, within float64) bool { return math.Abs(a-b) <= within }
 func poses() *rapid.Generator[geom.Pose] {
 	return rapid.Custom(func(t *rapid.T) geom.Pose {
 		metres := rapid.Float64Range(-10, 10)
-		return geom.Pose{X: metres.Draw(t, "x"), Y: metres.Draw(t, "y"), Heading: rapid.Float64Range(-20, 20).Draw(t, "heading")}
+		return geom.Pose{X: metres.Draw(t, "x"), Y: metres.Draw(t, "y"), Heading: rapid.Float64Range(-20, 20).Draw(t,
+			"heading")}
 	})
 }
 
@@ -51,7 +52,8 @@ func TestComposeAndRelativeAreInverse(t *testing.T) {
 }
 
 func TestWrapAngle(t *testing.T) {
-	for _, c := range [][2]float64{{0, 0}, {math.Pi, math.Pi}, {-math.Pi, math.Pi}, {3 * math.Pi / 2, -math.Pi / 2}, {-7, 2*math.Pi - 7}, {100 * math.Pi, 0}} {
+	for _, c := range [][2]float64{{0, 0}, {math.Pi, math.Pi}, {-math.Pi, math.Pi}, {3 * math.Pi / 2, -math.Pi / 2},
+		{-7, 2*math.Pi - 7}, {100 * math.Pi, 0}} {
 		if got := geom.WrapAngle(c[0]); !near(got, c[1], 1e-12) {
 			t.Errorf("WrapAngle(%g) = %g, want %g", c[0], got, c[1])
 		}
@@ -67,7 +69,8 @@ var (
 	square = geom.Rect(geom.Vec{X: 2, Y: 1}, geom.Vec{})
 	ell    = geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 3, Y: 1}, {X: 1, Y: 1}, {X: 1, Y: 3}, {X: 0, Y: 3}}
 	bow    = geom.Polygon{{X: 0, Y: 0}, {X: 1, Y: 1}, {X: 1, Y: 0}, {X: 0, Y: 1}}
-	star   = geom.Polygon{geom.Unit(0), geom.Unit(4 * math.Pi / 5), geom.Unit(8 * math.Pi / 5), geom.Unit(12 * math.Pi / 5), geom.Unit(16 * math.Pi / 5)}
+	star   = geom.Polygon{geom.Unit(0), geom.Unit(4 * math.Pi / 5), geom.Unit(8 * math.Pi / 5),
+		geom.Unit(12 * math.Pi / 5), geom.Unit(16 * math.Pi / 5)}
 	folded = geom.Polygon{{X: 0, Y: 0}, {X: 2, Y: 0}, {X: 1, Y: 0}, {X: 1, Y: 1}}
 	touchy = geom.Polygon{{X: 0, Y: 0}, {X: 2, Y: 0}, {X: 2, Y: 2}, {X: 1, Y: 0}, {X: 0, Y: 2}}
 )
@@ -106,7 +109,8 @@ func TestCentroid(t *testing.T) {
 		t.Errorf("centroid %v", got)
 	}
 	// A triangle's is the mean of its corners (Euclid); without area, so is every polygon's.
-	for _, p := range []geom.Polygon{{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 0, Y: 3}}, {{X: 0, Y: 1}, {X: 1, Y: 1}, {X: 2, Y: 1}}} {
+	for _, p := range []geom.Polygon{{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 0, Y: 3}},
+		{{X: 0, Y: 1}, {X: 1, Y: 1}, {X: 2, Y: 1}}} {
 		if got := p.Centroid(); !near(got.X, 1, 1e-12) || !near(got.Y, 1, 1e-12) {
 			t.Errorf("centroid of %v: %v, want (1, 1)", p, got)
 		}
@@ -152,7 +156,8 @@ func TestHoldsAndMeets(t *testing.T) {
 		{"well inside", ell, box(0.2, 0.2, 0.8, 0.8), true, true},
 		{"touching from inside", ell, box(0, 0, 1, 3), true, true},
 		{"the polygon itself", ell, ell, true, true},
-		{"all corners in, but across the notch", ell, geom.Polygon{{X: 0.5, Y: 2.9}, {X: 2.9, Y: 0.5}, {X: 0.5, Y: 0.5}}, false, true},
+		{"all corners in, but across the notch", ell, geom.Polygon{{X: 0.5, Y: 2.9}, {X: 2.9, Y: 0.5}, {X: 0.5, Y: 0.5}},
+			false, true},
 		{"over the inner corner", ell, box(0.5, 0.5, 1.5, 1.5), false, true},
 		{"in the notch", ell, box(1.5, 1.5, 2.5, 2.5), false, false},
 		{"touching from outside", ell, box(1, 1, 2, 2), false, true},

@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Regular is the regular polygon whose flats lie at a distance inner (m) from the origin; the middle of a flat looks along
-// +x, so the polygon is its own mirror image about the x axis. Corners counter-clockwise.
+// Regular is the regular polygon whose flats lie at a distance inner (m) from the origin; the middle of a flat looks
+// along +x, so the polygon is its own mirror image about the x axis. Corners counter-clockwise.
 func Regular(corners int, inner float64) Polygon {
 	step := 2 * math.Pi / float64(corners)
 	radius := inner / portable.Cos(step/2)
@@ -20,7 +20,8 @@ func Regular(corners int, inner float64) Polygon {
 	return out
 }
 
-// AppendPlaced appends to dst the corners of p moved from a body's own frame to the field's, for callers that reuse memory.
+// AppendPlaced appends to dst the corners of p moved from a body's own frame to the field's, for callers that reuse
+// memory.
 func (p Polygon) AppendPlaced(dst Polygon, at Pose) Polygon {
 	s, c := portable.Sincos(at.Heading)
 	for _, v := range p {
@@ -132,9 +133,9 @@ func (p Polygon) edgesCross(q Polygon) bool {
 	return false
 }
 
-// Depth is how far two convex polygons lie in each other, in metres: the least distance that one must move to be free. It is
-// negative when they are apart, and then no farther apart than they are (separating axes; Ericson, Real-Time Collision
-// Detection, 5.2.1, from memory).
+// Depth is how far two convex polygons lie in each other, in metres: the least distance that one must move to be free.
+// It is negative when they are apart, and then no farther apart than they are (separating axes; Ericson, Real-Time
+// Collision Detection, 5.2.1, from memory).
 func Depth(p, q Polygon) float64 {
 	return math.Min(leastOverlap(p, q), leastOverlap(q, p))
 }
@@ -163,7 +164,8 @@ func SegmentsMeet(a, b, c, d Vec) bool {
 	if s1*s2 < 0 && s3*s4 < 0 {
 		return true
 	}
-	return s1 == 0 && between(a, b, c) || s2 == 0 && between(a, b, d) || s3 == 0 && between(c, d, a) || s4 == 0 && between(c, d, b)
+	return s1 == 0 && between(a, b, c) || s2 == 0 && between(a, b, d) || s3 == 0 && between(c, d, a) || s4 == 0 &&
+		between(c, d, b)
 }
 
 // straight is the cross product, in m^2, below which three points count as lying on one line: far above the rounding of

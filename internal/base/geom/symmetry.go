@@ -2,8 +2,8 @@ package geom
 
 import "math"
 
-// Symmetry maps one half of a field onto the other. Each mapping is its own inverse, but for whole turns of a heading. The zero
-// value maps nothing.
+// Symmetry maps one half of a field onto the other. Each mapping is its own inverse, but for whole turns of a heading.
+// The zero value maps nothing.
 type Symmetry struct {
 	Kind   SymmetryKind
 	Centre Vec // m: of the half turn; the mirror line goes through it

@@ -4,8 +4,8 @@ import (
 	"chalkfield/internal/base/portable"
 )
 
-// The operations below have products in them. gonum's own, once inlined, would be fused with a sum on some processors, and
-// their results would differ from the others' in the last bit: an explicit conversion keeps a product apart (Go
+// The operations below have products in them. gonum's own, once inlined, would be fused with a sum on some processors,
+// and their results would differ from the others' in the last bit: an explicit conversion keeps a product apart (Go
 // specification, "Floating-point operators").
 
 // Dot is the scalar product.

@@ -31,10 +31,12 @@ type Done[T any] struct {
 func Cores() int { return runtime.GOMAXPROCS(0) }
 
 // Each does the jobs of the given indices on a number of workers and hands their results to take, in the order in which
-// they are done, from the calling goroutine only: all that are done at that moment at once, so that a slow take (a disk)
-// never keeps the workers waiting. The first error of a job or of take ends the run: no new job begins, the ones under
-// way are told by their context, and the results that are done are still taken. When ctx ends it is the same with ctx's error.
-func Each[T any](ctx context.Context, indices []int, workers int, work func(context.Context, int) (T, error), take func([]Done[T]) error) error {
+// they are done, from the calling goroutine only: all that are done at that moment at once, so that a slow take (a
+// disk) never keeps the workers waiting. The first error of a job or of take ends the run: no new job begins, the ones
+// under way are told by their context, and the results that are done are still taken. When ctx ends it is the same with
+// ctx's error.
+func Each[T any](ctx context.Context, indices []int, workers int, work func(context.Context, int) (T, error),
+	take func([]Done[T]) error) error {
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
 	results := make(chan Done[T], len(indices))
@@ -66,7 +68,8 @@ func feed(ctx context.Context, indices []int, next chan<- int) {
 }
 
 // serve is one worker.
-func serve[T any](ctx context.Context, next <-chan int, results chan<- Done[T], work func(context.Context, int) (T, error), cancel context.CancelCauseFunc) {
+func serve[T any](ctx context.Context, next <-chan int, results chan<- Done[T],
+	work func(context.Context, int) (T, error), cancel context.CancelCauseFunc) {
 	for i := range next {
 		result, err := guarded(ctx, i, work)
 		if err != nil {

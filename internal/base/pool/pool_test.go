@@ -107,7 +107,8 @@ func TestWorkersStopWhenAResultCannotBeTaken(t *testing.T) {
 }
 
 func TestNoJobsIsNoError(t *testing.T) {
-	err := Each(context.Background(), nil, 4, func(context.Context, int) (int, error) { return 0, nil }, func([]Done[int]) error { return errors.New("nothing to take") })
+	err := Each(context.Background(), nil, 4, func(context.Context, int) (int, error) { return 0, nil },
+		func([]Done[int]) error { return errors.New("nothing to take") })
 	if err != nil {
 		t.Error(err)
 	}

@@ -76,7 +76,8 @@ func xatan(x float64) float64 {
 		Q4 = +1.945506571482613964425e+02
 	)
 	z := float64(x * x)
-	z = z * (float64((float64((float64((float64(P0*z)+P1)*z)+P2)*z)+P3)*z) + P4) / (float64((float64((float64((float64((z+Q0)*z)+Q1)*z)+Q2)*z)+Q3)*z) + Q4)
+	z = z * (float64((float64((float64((float64(P0*z)+P1)*z)+P2)*z)+P3)*z) +
+		P4) / (float64((float64((float64((float64((z+Q0)*z)+Q1)*z)+Q2)*z)+Q3)*z) + Q4)
 	z = float64(x*z) + x
 	return z
 }

@@ -5,10 +5,10 @@ import (
 	"math/rand/v2"
 )
 
-// Normal draws from the normal distribution of mean 0 and deviation 1 with the numbers that math/rand/v2's NormFloat64 draws:
-// the ziggurat of 128 strips (Marsaglia & Tsang, The ziggurat method for generating random variables, J. Stat. Soft. 5(8),
-// 2000; the tables' making from memory, checked against Go's draws in the tests). Go's own takes logarithms and exponentials
-// that are not the same to the bit everywhere.
+// Normal draws from the normal distribution of mean 0 and deviation 1 with the numbers that math/rand/v2's NormFloat64
+// draws: the ziggurat of 128 strips (Marsaglia & Tsang, The ziggurat method for generating random variables, J. Stat.
+// Soft. 5(8), 2000; the tables' making from memory, checked against Go's draws in the tests). Go's own takes logarithms
+// and exponentials that are not the same to the bit everywhere.
 func Normal(r *rand.Rand) float64 {
 	for {
 		u := r.Uint64()
@@ -47,8 +47,8 @@ const (
 	stripArea = 9.91256303526217e-3 // of each strip, and of the lowest with the tail
 )
 
-// strips are those of the ziggurat: which of 2^31 numbers lie inside the curve at once, the width a number stands for, and
-// the curve's height at the strip's end.
+// strips are those of the ziggurat: which of 2^31 numbers lie inside the curve at once, the width a number stands for,
+// and the curve's height at the strip's end.
 var strips = newStrips()
 
 type table struct {

@@ -102,7 +102,8 @@ func fuses() bool {
 	return x*x-float64(x*x) != 0
 }
 
-// Go's own functions, another method here or assembly there, are near; and the same where nothing is fused and ulps is 0.
+// Go's own functions, another method here or assembly there, are near; and the same where nothing is fused and ulps is
+// 0.
 func TestResultsAreGosOwn(t *testing.T) {
 	for _, f := range functions {
 		r := rand.New(rand.NewPCG(3, 4))
@@ -130,7 +131,8 @@ func TestTheLogarithmOfTheLeastNumber(t *testing.T) {
 }
 
 func TestSpecialArgumentsAreAsInGo(t *testing.T) {
-	special := []float64{0, math.Copysign(0, -1), 1, -1, 0.5, -0.5, 2, 3, math.Inf(1), math.Inf(-1), math.NaN(), 1e308, 1e-300, math.Pi}
+	special := []float64{0, math.Copysign(0, -1), 1, -1, 0.5, -0.5, 2, 3, math.Inf(1), math.Inf(-1), math.NaN(), 1e308,
+		1e-300, math.Pi}
 	for _, f := range functions {
 		for _, x := range special {
 			for _, y := range special {
@@ -155,8 +157,8 @@ func TestAMillionNormalNumbersHaveTheSameBitsEverywhere(t *testing.T) {
 	}
 }
 
-// Only beyond 3.44 may Go's own differ, by the last bit of a logarithm. A draw that one takes and the other refuses would
-// put the two streams apart: none in a million.
+// Only beyond 3.44 may Go's own differ, by the last bit of a logarithm. A draw that one takes and the other refuses
+// would put the two streams apart: none in a million.
 func TestNormalNumbersAreGosOwn(t *testing.T) {
 	ours, gos := rand.New(rand.NewPCG(7, 8)), rand.New(rand.NewPCG(7, 8))
 	tails := 0

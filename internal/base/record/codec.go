@@ -7,8 +7,8 @@ import (
 	"strings"
 )
 
-// codec writes text from values, or reads values from text: a function that describes a thing serves both. After the first
-// fault a reader takes nothing more.
+// codec writes text from values, or reads values from text: a function that describes a thing serves both. After the
+// first fault a reader takes nothing more.
 type codec struct {
 	reads bool
 	text  []byte // what is written, or what is left to read

@@ -2,8 +2,8 @@ package record
 
 import "fmt"
 
-// NotFinite names the first quantity of a sample that is no number (NaN) or infinite, and the robot whose it is, -1 for none's;
-// "" if all are finite. JSON has no such numbers, and nothing that reads a record expects them.
+// NotFinite names the first quantity of a sample that is no number (NaN) or infinite, and the robot whose it is, -1 for
+// none's; "" if all are finite. JSON has no such numbers, and nothing that reads a record expects them.
 func (s *Sample) NotFinite(h *Header) (quantity string, robot int) {
 	for i := range s.Robots {
 		if quantity := s.Robots[i].NotFinite(&h.Robots[i]); quantity != "" {
@@ -24,7 +24,8 @@ func (r *RobotSample) NotFinite(h *Robot) string {
 		name   string
 		values []float64
 	}{
-		{"the pose", r.True[:]}, {"the velocity", r.Velocity[:]}, {"the wheels' speed", r.Wheels[:]}, {"the motors' voltage", r.Volts[:]},
+		{"the pose", r.True[:]}, {"the velocity", r.Velocity[:]}, {"the wheels' speed", r.Wheels[:]},
+		{"the motors' voltage", r.Volts[:]},
 		{"the motors' current", r.Amps[:]}, {"the battery's voltage", []float64{r.Battery}}, {"the wheels' slip", r.Slip[:]},
 		{"the air's pressure", []float64{r.Air}}, {"the wanted speed", r.Want[:]},
 	} {

@@ -18,7 +18,8 @@ func TestTheGuideHasTheFormat(t *testing.T) {
 	for _, k := range Kinds() {
 		words = append(words, string(k.Kind))
 	}
-	for _, reason := range []Reason{Arrived, TimedOut, GotStuck, Cancelled, Held, Finished, Failed, Over, NoAir, NoRoom, Beside, Nothing} {
+	for _, reason := range []Reason{Arrived, TimedOut, GotStuck, Cancelled, Held, Finished, Failed, Over, NoAir, NoRoom,
+		Beside, Nothing} {
 		words = append(words, string(reason))
 	}
 	for _, of := range []any{line{}, Header{}, File{}, Source{}, Event{}, Sheet{}, Row{}, Number{}} {

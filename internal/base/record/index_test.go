@@ -19,7 +19,8 @@ func history(t *rapid.T) *Record {
 		now += rapid.Float64Range(0.001, 0.1).Draw(t, "step")
 		for id := -1; id <= bodies; id++ { // with ids that the header does not have
 			if rapid.IntRange(0, 3).Draw(t, "changes") == 0 {
-				s.Bodies = append(s.Bodies, BodySample{ID: id, Pose: Pose{rapid.Float64Range(-5, 5).Draw(t, "x")}, In: Holder(rapid.IntRange(-3, 3).Draw(t, "in"))})
+				s.Bodies = append(s.Bodies, BodySample{ID: id, Pose: Pose{rapid.Float64Range(-5, 5).Draw(t, "x")},
+					In: Holder(rapid.IntRange(-3, 3).Draw(t, "in"))})
 			}
 		}
 		if rapid.IntRange(0, 5).Draw(t, "plans") == 0 {

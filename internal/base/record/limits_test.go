@@ -18,7 +18,8 @@ func TestARecordThatFillsTheMemoryIsRefused(t *testing.T) {
 	header := text[:strings.Index(text, "\n")+1]
 	for _, c := range []struct{ name, text, want string }{
 		{"small events", header + strings.Repeat("{\"event\":{\"t\":0}}\n", 5000), "the lines to here fill 1 MB of memory"},
-		{"an endless line", header + `{"event":{"text":"` + strings.Repeat("x", mostLine), "x.jsonl:2: a line of more than 4 MB"},
+		{"an endless line", header + `{"event":{"text":"` + strings.Repeat("x", mostLine),
+			"x.jsonl:2: a line of more than 4 MB"},
 	} {
 		if _, err := read("x.jsonl", strings.NewReader(c.text), 1<<20); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v, want ...%s...", c.name, err, c.want)
@@ -76,8 +77,10 @@ func TestNotFiniteNamesTheQuantity(t *testing.T) {
 		{"the planned curve", 0, func(s *Sample) { s.Robots[0].Plan = [][2]float64{{0, 0}, {0, endless}} }},
 		{"the place of core 1", -1, func(s *Sample) { s.Bodies[0].Pose[1] = nan }},
 	} {
-		h := Header{Robots: []Robot{{Parts: []Part{{Name: "lift"}, {Name: "claw"}}, Sensors: []string{"eye"}}}, Bodies: []Body{{Name: "core 1"}}}
-		s := Sample{Robots: []RobotSample{{Parts: make([]PartSample, 2), Sensors: make([]float64, 1)}}, Bodies: make([]BodySample, 1)}
+		h := Header{Robots: []Robot{{Parts: []Part{{Name: "lift"}, {Name: "claw"}}, Sensors: []string{"eye"}}},
+			Bodies: []Body{{Name: "core 1"}}}
+		s := Sample{Robots: []RobotSample{{Parts: make([]PartSample, 2), Sensors: make([]float64, 1)}},
+			Bodies: make([]BodySample, 1)}
 		c.damage(&s)
 		if quantity, robot := s.NotFinite(&h); quantity != c.want || robot != c.robot {
 			t.Errorf("got %q of %d, want %q of %d", quantity, robot, c.want, c.robot)

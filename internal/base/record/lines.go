@@ -23,9 +23,9 @@ type line struct {
 	Fingerprint string  `json:"fingerprint,omitempty"`
 }
 
-// Write writes the record as JSON Lines: the header, the sources, samples and events in order of time (an event before the sample of
-// the same time), the score sheet, and last the fingerprint, which is the SHA-256 of all bytes before that line. A record
-// that Read would refuse as too large is an error.
+// Write writes the record as JSON Lines: the header, the sources, samples and events in order of time (an event before
+// the sample of the same time), the score sheet, and last the fingerprint, which is the SHA-256 of all bytes before
+// that line. A record that Read would refuse as too large is an error.
 func (r *Record) Write(w io.Writer) error { return r.write(w, atomicfile.Record, mostMemory) }
 
 func (r *Record) write(w io.Writer, kind atomicfile.Kind, most int) error {
@@ -98,7 +98,8 @@ func read(name string, in io.Reader, most int) (*Record, error) {
 		raw, err = atomicfile.ReadLine(reader, raw[:0], mostLine)
 		switch {
 		case len(raw) == 0 && errors.Is(err, io.EOF):
-			err = errors.New("the record ends before its fingerprint: the file is cut; write it again with `chalkfield run --record`")
+			err = errors.New("the record ends before its fingerprint: the file is cut; write it again with `chalkfield " +
+				"run --record`")
 		case err == nil || errors.Is(err, io.EOF):
 			err = r.takeLine(raw)
 		}
@@ -162,7 +163,8 @@ func (r *reading) took(raw []byte, memory int) error {
 
 func noLine(err error) error { return fmt.Errorf("not a line of a Chalkfield record: %v", err) }
 
-// What a record may take, so that a wrong file cannot fill the memory: honest ones take about as much as their file is long.
+// What a record may take, so that a wrong file cannot fill the memory: honest ones take about as much as their file is
+// long.
 const (
 	mostLine   = 4 << 20   // bytes of one line: a routine of half a megabyte, each byte escaped
 	mostMemory = 192 << 20 // bytes in memory

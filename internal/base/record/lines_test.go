@@ -16,18 +16,23 @@ import (
 
 // small is a record with every kind of line.
 func small() *Record {
-	robot := Robot{File: File{Name: "r.toml"}, Outline: [][2]float64{{0.2, 0.2}}, Parts: []Part{{"arm", "lift"}}, Sensors: []string{"left"}}
+	robot := Robot{File: File{Name: "r.toml"}, Outline: [][2]float64{{0.2, 0.2}}, Parts: []Part{{"arm", "lift"}},
+		Sensors: []string{"left"}}
 	sample := func(t float64) Sample {
-		return Sample{T: t, Robots: []RobotSample{{True: Pose{t, 2, 3}, Doing: Moving, Parts: []PartSample{{Body: -1}}, Sensors: []float64{0.25}}}}
+		return Sample{T: t, Robots: []RobotSample{{True: Pose{t, 2, 3}, Doing: Moving, Parts: []PartSample{{Body: -1}},
+			Sensors: []float64{0.25}}}}
 	}
 	first := sample(0)
 	first.Bodies = []BodySample{{ID: 0, Pose: Pose{1, 1, 0}}, {ID: 1, In: InGoal(0)}}
 	return &Record{
-		Header:  Header{Format: Format, Version: Version, Robots: []Robot{robot}, Bodies: []Body{{Kind: "sled", Goal: true}, {Kind: "core"}}, Seed: 1<<64 - 1},
+		Header: Header{Format: Format, Version: Version, Robots: []Robot{robot}, Bodies: []Body{{Kind: "sled", Goal: true},
+			{Kind: "core"}}, Seed: 1<<64 - 1},
 		Sources: []Source{{Of: "0f", Name: "r.toml", Text: "title = \"R\"\n"}},
 		Samples: []Sample{first, sample(0.02), sample(0.04)},
-		Events:  []Event{{T: 0, Kind: PhaseStart, Robot: -1}, {T: 0.03, Kind: Note, Text: "a < b & \"c\""}, {T: 0.05, Kind: Failure}},
-		Sheet:   Sheet{Sides: []string{"a", "b"}, Rows: []Row{{"r", []float64{1, 0}, []float64{2, 0}}}, Total: []float64{2, 0}},
+		Events: []Event{{T: 0, Kind: PhaseStart, Robot: -1}, {T: 0.03, Kind: Note, Text: "a < b & \"c\""},
+			{T: 0.05, Kind: Failure}},
+		Sheet: Sheet{Sides: []string{"a", "b"}, Rows: []Row{{"r", []float64{1, 0}, []float64{2, 0}}},
+			Total: []float64{2, 0}},
 	}
 }
 
@@ -67,7 +72,8 @@ func TestTheFingerprintIsTheHashOfTheLinesBefore(t *testing.T) {
 	body := text[:strings.LastIndex(strings.TrimSuffix(text, "\n"), "\n")+1]
 	sum := sha256.Sum256([]byte(body))
 	print, err := small().Fingerprint()
-	if want := hex.EncodeToString(sum[:]); err != nil || print != want || !strings.Contains(text, `{"fingerprint":"`+want+`"}`) {
+	if want := hex.EncodeToString(sum[:]); err != nil || print != want ||
+		!strings.Contains(text, `{"fingerprint":"`+want+`"}`) {
 		t.Errorf("Fingerprint() = %s, %v; sha256 of the body = %s", print, err, want)
 	}
 }
@@ -76,7 +82,8 @@ func TestADamagedFileIsRefusedWithItsLine(t *testing.T) {
 	good := written(t, small())
 	for _, c := range []struct{ name, text, want string }{
 		{"empty", "", "x.jsonl:1: the record ends before its fingerprint"},
-		{"cut between lines", good[:strings.LastIndex(good, `{"sheet"`)], "x.jsonl:9: the record ends before its fingerprint"},
+		{"cut between lines", good[:strings.LastIndex(good, `{"sheet"`)],
+			"x.jsonl:9: the record ends before its fingerprint"},
 		{"cut within a line", good[:len(good)-200], "not a line of a Chalkfield record"},
 		{"changed", strings.Replace(good, `"p":[0.02,2,3]`, `"p":[0.03,2,3]`, 1), "the fingerprint does not fit"},
 		{"not ours", "hello\n", "x.jsonl:1: not a line of a Chalkfield record"},

@@ -204,8 +204,8 @@ const (
 	Idle      Activity = "idle"      // the routine has ended (or there is none)
 )
 
-// Round gives six decimals: a micrometre, a microradian. It keeps records short and equal to what is read back. Zero has no
-// sign: whether a product ends as 0 or -0 is nothing that happened.
+// Round gives six decimals: a micrometre, a microradian. It keeps records short and equal to what is read back. Zero
+// has no sign: whether a product ends as 0 or -0 is nothing that happened.
 func Round(x float64) float64 {
 	if x = math.Round(x * 1e6); x == 0 {
 		return 0

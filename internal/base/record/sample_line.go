@@ -1,8 +1,8 @@
 package record
 
-// A record is samples for 99 of 100 bytes, and the longest has 180,000 of them. To read them with encoding/json took three
-// times as long and left as much garbage again; so their lines have a codec of their own, which says each member once for
-// writing and reading. A reader takes the members in the order in which they are written, and nothing else.
+// A record is samples for 99 of 100 bytes, and the longest has 180,000 of them. To read them with encoding/json took
+// three times as long and left as much garbage again; so their lines have a codec of their own, which says each member
+// once for writing and reading. A reader takes the members in the order in which they are written, and nothing else.
 
 const sampleBegins = `{"sample":`
 

@@ -12,7 +12,8 @@ import (
 	"chalkfield/internal/base/property"
 )
 
-// filled gives every member of a sample a value, found by reflection: one that the codec forgets is missed when it is read back.
+// filled gives every member of a sample a value, found by reflection: one that the codec forgets is missed when it is
+// read back.
 func filled(t *rapid.T, into reflect.Value) {
 	switch into.Kind() {
 	case reflect.Struct:
@@ -29,9 +30,11 @@ func filled(t *rapid.T, into reflect.Value) {
 			filled(t, into.Index(i))
 		}
 	case reflect.Float64:
-		into.SetFloat(rapid.OneOf(rapid.Float64(), rapid.Map(rapid.Float64Range(-1e6, 1e6), Round)).Filter(func(x float64) bool { return x != 0 }).Draw(t, "number"))
+		into.SetFloat(rapid.OneOf(rapid.Float64(), rapid.Map(rapid.Float64Range(-1e6, 1e6),
+			Round)).Filter(func(x float64) bool { return x != 0 }).Draw(t, "number"))
 	case reflect.Int:
-		into.SetInt(int64(rapid.IntRange(1, 1<<40).Draw(t, "integer")) * int64(rapid.SampledFrom([]int{-1, 1}).Draw(t, "sign")))
+		into.SetInt(int64(rapid.IntRange(1, 1<<40).Draw(t, "integer")) * int64(rapid.SampledFrom([]int{-1, 1}).Draw(t,
+			"sign")))
 	case reflect.Bool:
 		into.SetBool(true)
 	case reflect.String:
@@ -86,17 +89,20 @@ func TestASampleThatIsOtherwiseIsRefused(t *testing.T) {
 	}
 }
 
-// The longest record is to take no more memory than its file is long, and what reading throws away is memory too until it is
-// collected: so all that is allocated counts.
+// The longest record is to take no more memory than its file is long, and what reading throws away is memory too until
+// it is collected: so all that is allocated counts.
 func TestReadingAllocatesLittleMoreThanTheFileIsLong(t *testing.T) {
 	r := small()
 	for i := range 20000 {
 		s := r.Samples[0]
 		s.T = Round(1 + float64(i)*SamplePeriod)
 		s.Robots = []RobotSample{{
-			True: Pose{1.234567, 2.345678, 3.456789}, Belief: Pose{1.234567, 2.345678, 3.456789}, Velocity: [3]float64{0.123456, 0.234567, 0.345678},
-			Volts: [2]float64{-10.230172, 10.230172}, Amps: [2]float64{-6.020741, 5.912998}, Battery: 11.28688, Doing: Moving, Lines: []int{57, 12},
-			Parts: []PartSample{{Volts: 11, Value: 1.372634, Body: -1}}, Sensors: []float64{2.747846}, Slip: [2]float64{0.280085, 0.473084},
+			True: Pose{1.234567, 2.345678, 3.456789}, Belief: Pose{1.234567, 2.345678, 3.456789},
+			Velocity: [3]float64{0.123456, 0.234567, 0.345678},
+			Volts:    [2]float64{-10.230172, 10.230172}, Amps: [2]float64{-6.020741, 5.912998}, Battery: 11.28688, Doing: Moving,
+			Lines: []int{57, 12},
+			Parts: []PartSample{{Volts: 11, Value: 1.372634, Body: -1}}, Sensors: []float64{2.747846},
+			Slip: [2]float64{0.280085, 0.473084},
 		}}
 		r.Samples = append(r.Samples, s)
 	}

@@ -40,15 +40,16 @@ func (s *Sheet) Totals() Totals {
 
 // Energy is a robot's balance over the run, in J: Taken is the sum of the others.
 type Energy struct {
-	Taken      float64 `json:"taken"`      // out of the battery's cells
-	Battery    float64 `json:"battery"`    // lost in the battery's resistance
-	Motors     float64 `json:"motors"`     // heat and friction of all motors, and what braking gives back
-	Gears      float64 `json:"gears"`      // lost in gears and bearings
-	Rolling    float64 `json:"rolling"`    // rolling resistance of the wheels
-	Slip       float64 `json:"slip"`       // creep and sliding of the tyres
-	Pushed     float64 `json:"pushed"`     // given to what the robot met, picked up or hauled; below 0: it was pushed
-	Mechanisms float64 `json:"mechanisms"` // given to intakes, conveyors and lifts: to move, to lift, against their friction
-	Kinetic    float64 `json:"kinetic"`    // still in motion, wheels and rotors included
+	Taken   float64 `json:"taken"`   // out of the battery's cells
+	Battery float64 `json:"battery"` // lost in the battery's resistance
+	Motors  float64 `json:"motors"`  // heat and friction of all motors, and what braking gives back
+	Gears   float64 `json:"gears"`   // lost in gears and bearings
+	Rolling float64 `json:"rolling"` // rolling resistance of the wheels
+	Slip    float64 `json:"slip"`    // creep and sliding of the tyres
+	Pushed  float64 `json:"pushed"`  // given to what the robot met, picked up or hauled; below 0: it was pushed
+	// given to intakes, conveyors and lifts: to move, to lift, against their friction
+	Mechanisms float64 `json:"mechanisms"`
+	Kinetic    float64 `json:"kinetic"` // still in motion, wheels and rotors included
 }
 
 // Left is what a robot has left at the end.
@@ -78,7 +79,8 @@ type Row struct {
 	Points []float64 `json:"points"`
 }
 
-// Cell is what a side has by a rule, the same wherever a sheet is shown: "2 ->" and "4" points, or "" and "-" for nothing.
+// Cell is what a side has by a rule, the same wherever a sheet is shown: "2 ->" and "4" points, or "" and "-" for
+// nothing.
 func (r *Row) Cell(side int) (count, points string) {
 	if side >= len(r.Count) || side >= len(r.Points) || r.Count[side] == 0 && r.Points[side] == 0 {
 		return "", "-"

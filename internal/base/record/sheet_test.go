@@ -23,7 +23,8 @@ func TestASheetInWords(t *testing.T) {
 		}
 	}
 	for want, left := range map[string]Left{
-		"battery 12.40 V": {Battery: 12.4}, "battery 12.40 V, air 600 kPa after 1 stroke": {Battery: 12.4, Air: 6e5, Strokes: 1},
+		"battery 12.40 V": {Battery: 12.4}, "battery 12.40 V, air 600 kPa after 1 stroke": {Battery: 12.4, Air: 6e5,
+			Strokes: 1},
 		"battery 0.00 V, air 0 kPa after 2 strokes": {Strokes: 2},
 	} {
 		if got := left.String(); got != want {

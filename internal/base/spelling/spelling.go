@@ -45,8 +45,8 @@ func Instead(word string, known []string) string {
 // maxKnown is how many known words a message lists.
 const maxKnown = 15
 
-// editDistance counts the insertions, deletions, replacements and swaps of neighbours that turn a into b (optimal string
-// alignment; Damerau, CACM 7(3) 1964, and Wagner & Fischer, JACM 21(1) 1974; from memory).
+// editDistance counts the insertions, deletions, replacements and swaps of neighbours that turn a into b (optimal
+// string alignment; Damerau, CACM 7(3) 1964, and Wagner & Fischer, JACM 21(1) 1974; from memory).
 func editDistance(a, b string) int {
 	s, t := []rune(a), []rune(b)
 	before, last, row := make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)

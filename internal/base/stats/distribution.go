@@ -29,7 +29,8 @@ func Describe(x []float64) Distribution {
 	sorted := slices.Sorted(slices.Values(x))
 	d := Distribution{
 		N: len(x), Mean: stat.Mean(x, nil), Least: sorted[0], Most: sorted[len(sorted)-1],
-		P5: Quantile(sorted, 0.05), Q1: Quantile(sorted, 0.25), Median: Quantile(sorted, 0.5), Q3: Quantile(sorted, 0.75), P95: Quantile(sorted, 0.95),
+		P5: Quantile(sorted, 0.05), Q1: Quantile(sorted, 0.25), Median: Quantile(sorted, 0.5), Q3: Quantile(sorted, 0.75),
+		P95: Quantile(sorted, 0.95),
 	}
 	if len(x) > 1 {
 		d.SD = stat.StdDev(x, nil)
@@ -37,8 +38,8 @@ func Describe(x []float64) Distribution {
 	return d
 }
 
-// Quantile of a sorted, not empty series, linear between the neighbours at (n-1) p: type 7 of Hyndman & Fan, The American
-// Statistician 50 (1996) 361.
+// Quantile of a sorted, not empty series, linear between the neighbours at (n-1) p: type 7 of Hyndman & Fan, The
+// American Statistician 50 (1996) 361.
 func Quantile(sorted []float64, p float64) float64 {
 	at := p * float64(len(sorted)-1)
 	below := int(math.Floor(at))
@@ -56,8 +57,9 @@ type Bin struct {
 // maxBins is how many bins stay readable one below the other, most of them empty where scores come in steps.
 const maxBins = 60
 
-// Histogram cuts the range of x into bins whose width is 1, 2 or 5 times a power of ten (and no finer than the finest step
-// given), so that their edges are numbers that a person would choose. Whole scores with finest 1 get a bin a point.
+// Histogram cuts the range of x into bins whose width is 1, 2 or 5 times a power of ten (and no finer than the finest
+// step given), so that their edges are numbers that a person would choose. Whole scores with finest 1 get a bin a
+// point.
 func Histogram(x []float64, finest float64) []Bin {
 	if len(x) == 0 {
 		return nil

@@ -10,9 +10,9 @@ import (
 )
 
 // PairedMean is the mean of paired differences with Student's interval, mean +- t(n-1) s/sqrt(n). Student, Biometrika 6
-// (1908) 1. Score differences are not normal; from about 30 pairs the mean of them nearly is (central limit theorem), and
-// SignFlip, which assumes nothing of the kind, stands beside it. One difference alone says nothing of its spread: the
-// interval is then infinite.
+// (1908) 1. Score differences are not normal; from about 30 pairs the mean of them nearly is (central limit theorem),
+// and SignFlip, which assumes nothing of the kind, stands beside it. One difference alone says nothing of its spread:
+// the interval is then infinite.
 func PairedMean(d []float64, level float64) (mean float64, ci Interval) {
 	n := float64(len(d))
 	if len(d) < 2 {
@@ -36,9 +36,9 @@ const (
 	drawnFlips = 20000 // else this many drawn at random: a p of 0.05 is then known to +- 0.003
 )
 
-// FewestPairs is the least number of pairs with which one of so many sign-flip tests can come out below 1 - Level: the least
-// p of n pairs is 2^(1-n), when all differ to one side, and the first step of Holm's correction multiplies it by the number of
-// tests.
+// FewestPairs is the least number of pairs with which one of so many sign-flip tests can come out below 1 - Level: the
+// least p of n pairs is 2^(1-n), when all differ to one side, and the first step of Holm's correction multiplies it by
+// the number of tests.
 func FewestPairs(tests int) int {
 	for n := 1; ; n++ {
 		if math.Ldexp(float64(tests), 1-n) < 1-Level {
@@ -48,9 +48,10 @@ func FewestPairs(tests int) int {
 }
 
 // SignFlip is the two-sided p-value of "a and b are alike": the share of all ways to flip the differences' signs that
-// give a sum at least as far from 0 as the real one. R. A. Fisher, The Design of Experiments (1935) 21 (from memory). With
-// more than 18 differences other than 0 the flips are drawn from the stream, and the real one counts as one of them
-// (Phipson & Smyth, Stat. Appl. Genet. Mol. Biol. 9 (2010) 39, from memory); unless all differ to one side, where the count is known.
+// give a sum at least as far from 0 as the real one. R. A. Fisher, The Design of Experiments (1935) 21 (from memory).
+// With more than 18 differences other than 0 the flips are drawn from the stream, and the real one counts as one of
+// them (Phipson & Smyth, Stat. Appl. Genet. Mol. Biol. 9 (2010) 39, from memory); unless all differ to one side, where
+// the count is known.
 func SignFlip(d []float64, stream *rand.Rand) float64 {
 	var moved []float64
 	sum, size := 0.0, 0.0

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// Extra hours of sleep of ten patients under two drugs, Student, Biometrika 6 (1908): difference 1.58 h, 95 % 0.700 to 2.460
-// (interval as every statistics package prints it for this data set; from memory).
+// Extra hours of sleep of ten patients under two drugs, Student, Biometrika 6 (1908): difference 1.58 h, 95 % 0.700 to
+// 2.460 (interval as every statistics package prints it for this data set; from memory).
 func TestPairedMeanGivesStudentsSleepData(t *testing.T) {
 	mean, ci := PairedMean([]float64{1.2, 2.4, 1.3, 1.3, 0.0, 1.0, 1.8, 0.8, 4.6, 1.4}, 0.95)
 	near(t, "mean", mean, 1.58, 1e-12)
@@ -15,8 +15,8 @@ func TestPairedMeanGivesStudentsSleepData(t *testing.T) {
 	near(t, "high", ci.High, 2.4598858, 1e-6)
 }
 
-// Darwin's fifteen pairs of maize plants, in eighths of an inch. Fisher, The Design of Experiments (1935) 21, counted that 863
-// of the 32768 sign patterns reach the sum 314 on one side (from memory).
+// Darwin's fifteen pairs of maize plants, in eighths of an inch. Fisher, The Design of Experiments (1935) 21, counted
+// that 863 of the 32768 sign patterns reach the sum 314 on one side (from memory).
 func TestSignFlipGivesFishersCountOnDarwinsMaize(t *testing.T) {
 	maize := []float64{49, -67, 8, 16, 6, 23, 28, 41, 14, 29, 56, 24, 75, 60, -48}
 	near(t, "p", SignFlip(maize, nil), 2*863.0/32768, 1e-12)
@@ -63,7 +63,8 @@ func TestSignFlipAtItsEnds(t *testing.T) {
 	}
 }
 
-// The least p of n pairs is 2^(1-n): with one pair fewer than FewestPairs says no test can come out, with that many one can.
+// The least p of n pairs is 2^(1-n): with one pair fewer than FewestPairs says no test can come out, with that many one
+// can.
 func TestFewestPairsIsWhereATestCanComeOut(t *testing.T) {
 	for _, c := range []struct{ tests, want int }{{1, 6}, {2, 7}, {4, 8}, {12, 9}, {9999, 19}} {
 		got := FewestPairs(c.tests)

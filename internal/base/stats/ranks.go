@@ -15,7 +15,8 @@ func Ranks(x []float64) []float64 {
 		value float64
 		at    int
 	}
-	order := make([]one, len(x)) // the values beside each other: a study of thousands ranks two columns for each quantity drawn
+	// the values beside each other: a study of thousands ranks two columns for each quantity drawn
+	order := make([]one, len(x))
 	for i, value := range x {
 		order[i] = one{value, i}
 	}
@@ -38,8 +39,8 @@ func Ranks(x []float64) []float64 {
 //
 //	rho = Pearson's r of the ranks, t = rho sqrt((n-2)/(1-rho^2)), Student's t with n-2 degrees of freedom
 //
-// Conover, Practical Nonparametric Statistics, ch. 5.4; the t form is Kendall & Stuart's (both from memory). The t form is an
-// approximation: good from about 20 pairs. Fewer than 3 pairs, or a series without any variation, give 0 and 1.
+// Conover, Practical Nonparametric Statistics, ch. 5.4; the t form is Kendall & Stuart's (both from memory). The t form
+// is an approximation: good from about 20 pairs. Fewer than 3 pairs, or a series without any variation, give 0 and 1.
 func Spearman(x, y []float64) (rho, p float64) {
 	n := float64(len(x))
 	if len(x) < 3 {
@@ -54,8 +55,8 @@ func Spearman(x, y []float64) (rho, p float64) {
 	return rho, 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 2}.Survival(t)
 }
 
-// Holm adjusts the p-values of many tests made at once, so that the chance of even one false alarm among them stays below
-// the threshold they are then held against. Holm, Scand. J. Stat. 6 (1979) 65 (from memory).
+// Holm adjusts the p-values of many tests made at once, so that the chance of even one false alarm among them stays
+// below the threshold they are then held against. Holm, Scand. J. Stat. 6 (1979) 65 (from memory).
 func Holm(p []float64) []float64 {
 	order := make([]int, len(p))
 	for i := range order {

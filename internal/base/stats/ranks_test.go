@@ -26,9 +26,9 @@ func TestSpearmanGivesTheWorkedExample(t *testing.T) {
 	near(t, "p", p, 0.627188, 5e-7)
 }
 
-// Critical values of |rho|, two-sided 5 % (Zar, Biostatistical Analysis, table of Spearman's rho, from memory): 0.648 for n =
-// 10, 0.447 for 20, 0.362 for 30, 0.279 for 50. The t form is an approximation to the table's exact values: its p
-// at the critical value must lie close to 5 %.
+// Critical values of |rho|, two-sided 5 % (Zar, Biostatistical Analysis, table of Spearman's rho, from memory): 0.648
+// for n = 10, 0.447 for 20, 0.362 for 30, 0.279 for 50. The t form is an approximation to the table's exact values: its
+// p at the critical value must lie close to 5 %.
 func TestSpearmanAgreesWithTheTableOfCriticalValues(t *testing.T) {
 	for _, c := range []struct {
 		n   float64
@@ -54,7 +54,8 @@ func seriesOfRho(n int, want float64) (x, y []float64) {
 	return x, y
 }
 
-// On series without ties rho = 1 - 6 sum d^2 / (n (n^2-1)), the textbook form; with ties it is Pearson's r of the ranks.
+// On series without ties rho = 1 - 6 sum d^2 / (n (n^2-1)), the textbook form; with ties it is Pearson's r of the
+// ranks.
 func TestSpearmanEqualsTheTextbookForm(t *testing.T) {
 	stream := rand.New(rand.NewPCG(9, 9))
 	for n := 3; n < 40; n++ {

@@ -44,9 +44,9 @@ func TestWilsonIsSymmetricAndInsideTheUnitRange(t *testing.T) {
 	}
 }
 
-// The interval must hold the true share about as often as it says. Simulated coverage against the coverage summed exactly
-// from the binomial distribution, and both near 95 % on the average over shares (Brown, Cai & DasGupta, Statistical Science 16
-// (2001) 101: Wilson's mean coverage is close to nominal; from memory).
+// The interval must hold the true share about as often as it says. Simulated coverage against the coverage summed
+// exactly from the binomial distribution, and both near 95 % on the average over shares (Brown, Cai & DasGupta,
+// Statistical Science 16 (2001) 101: Wilson's mean coverage is close to nominal; from memory).
 func TestWilsonCoversTheTrueShareAsOftenAsItSays(t *testing.T) {
 	const n, draws = 50, 20000
 	stream := rand.New(rand.NewPCG(1, 2))

@@ -9,9 +9,9 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// DecodeApart is Decode for a file with a list of tables that stand each for itself: what is wrong in one of them is its
-// own fault, by its index, and leaves the others. A table with a fault is left empty. The error is of what is
-// wrong elsewhere; then it tells of all.
+// DecodeApart is Decode for a file with a list of tables that stand each for itself: what is wrong in one of them is
+// its own fault, by its index, and leaves the others. A table with a fault is left empty. The error is of what is wrong
+// elsewhere; then it tells of all.
 func DecodeApart(name string, data []byte, into any, list string) (at *Positions, faults map[int]error, err error) {
 	v := reflect.ValueOf(into).Elem()
 	root, err := parse(name, data, v.Type())

@@ -1,9 +1,9 @@
-// Package tomlfile reads the TOML files that users write, strictly: an unknown key, a value of the wrong type or a missing
-// unit is an error with file, line, column and what to write instead. All errors of a stage come at once: first the
-// grammar's, of which there is one, then all of keys, types and units, then all that the caller finds.
+// Package tomlfile reads the TOML files that users write, strictly: an unknown key, a value of the wrong type or a
+// missing unit is an error with file, line, column and what to write instead. All errors of a stage come at once: first
+// the grammar's, of which there is one, then all of keys, types and units, then all that the caller finds.
 //
-// A file is decoded straight into the struct that the program works with, one struct a table. Its members carry tags; one
-// without the tag toml is no key of the file.
+// A file is decoded straight into the struct that the program works with, one struct a table. Its members carry tags;
+// one without the tag toml is no key of the file.
 //
 //	Tile   float64    `toml:"tile" unit:"m" need:"'600 mm'"`  // must be given; the tag holds an example for the error message
 //	Grip   float64    `toml:"grip" default:"1"`               // may be left out
@@ -39,8 +39,8 @@ import (
 // ReadFile reads a user's file that Decode may take.
 func ReadFile(path string) ([]byte, error) { return atomicfile.Read(path, atomicfile.TOML) }
 
-// Decode reads a TOML document into the struct that into points to. The error, if any, is an *Errors. The positions serve
-// to report what is found wrong later.
+// Decode reads a TOML document into the struct that into points to. The error, if any, is an *Errors. The positions
+// serve to report what is found wrong later.
 func Decode(name string, data []byte, into any) (*Positions, error) {
 	root, err := parse(name, data, reflect.TypeOf(into).Elem())
 	if err != nil {
@@ -54,8 +54,8 @@ func Decode(name string, data []byte, into any) (*Positions, error) {
 	return at, nil
 }
 
-// parse finds what is wrong with the document before its meaning (grammar, keys given twice) and gives its tree. The type is the
-// one that it will be decoded into.
+// parse finds what is wrong with the document before its meaning (grammar, keys given twice) and gives its tree. The
+// type is the one that it will be decoded into.
 func parse(name string, data []byte, t reflect.Type) (root *node, err error) {
 	defer recovered(name, &err)
 	if most := atomicfile.TOML.Most; int64(len(data)) > most {
@@ -94,7 +94,8 @@ func positioned(name string, data []byte, t reflect.Type, err error) error {
 	text := lineAt(data, start)
 	what := broken{strings.TrimPrefix(de.Error(), "toml: "), text, at - start, de.Key(), t}.plainly()
 	line, column = lineColumn(data, at)
-	return &Errors{List: []*Error{{name, line, column, strings.Join(de.Key(), "."), what}}, Excerpt: excerpt(line, text, column)}
+	return &Errors{List: []*Error{{name, line, column, strings.Join(de.Key(), "."), what}},
+		Excerpt: excerpt(line, text, column)}
 }
 
 func lineAt(data []byte, start int) string {

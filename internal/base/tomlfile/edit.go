@@ -11,9 +11,9 @@ import (
 )
 
 // Edit sets one key of a TOML document and leaves every other byte alone. path is as error messages give it
-// ("wheels[0].radius"); an element of a list of tables may also be called by its name ("parts.intake.intake.gear"), and [*] is
-// every element. value is TOML. A key that the document does not have is added to its table, which is added too if need
-// be. Whether the key means anything is for the reader of the file to say.
+// ("wheels[0].radius"); an element of a list of tables may also be called by its name ("parts.intake.intake.gear"), and
+// [*] is every element. value is TOML. A key that the document does not have is added to its table, which is added too
+// if need be. Whether the key means anything is for the reader of the file to say.
 func Edit(data []byte, path, value string) ([]byte, error) {
 	list, key, every := strings.Cut(path, all)
 	if !every {
@@ -65,8 +65,8 @@ func locate(data []byte) (*document, error) {
 // isValue reports whether a node is no table and no list.
 func (n *node) isValue() bool { return n.kind != unstable.Table && n.kind != unstable.Array }
 
-// Alternatives lists paths that a user who wrote this one may have meant: every element instead of one, a key of the same name
-// farther down in the same table.
+// Alternatives lists paths that a user who wrote this one may have meant: every element instead of one, a key of the
+// same name farther down in the same table.
 func Alternatives(data []byte, path string) []string {
 	p, err := locate(data)
 	if err != nil {
@@ -82,7 +82,8 @@ func Alternatives(data []byte, path string) []string {
 	}
 	table, key := parent(resolved)
 	for _, known := range slices.Sorted(maps.Keys(p.nodes)) {
-		if strings.HasPrefix(known, table+".") && strings.HasSuffix(known, "."+key) && known != resolved && p.nodes[known].isValue() {
+		if strings.HasPrefix(known, table+".") && strings.HasSuffix(known, "."+key) && known != resolved &&
+			p.nodes[known].isValue() {
 			list = append(list, p.named(known))
 		}
 	}
@@ -159,7 +160,8 @@ func (p *document) insert(table, key, value string) ([]byte, error) {
 	case n == nil:
 		return slices.Concat(p.data, []byte(fmt.Sprintf("\n[%s]\n%s = %s\n", table, key, value))), nil
 	case n.opens < 0:
-		return nil, fmt.Errorf("%s has no header of its own in the file: write %s.%s there once, then it can be varied", table, table, key)
+		return nil, fmt.Errorf("%s has no header of its own in the file: write %s.%s there once, then it can be varied",
+			table, table, key)
 	case n.brace && len(n.keys) == 0:
 		return splice(p.data, n.opens, n.opens, fmt.Sprintf("%s = %s", key, value)), nil
 	case n.brace:

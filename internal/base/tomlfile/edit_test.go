@@ -57,8 +57,11 @@ func TestEditChangesOneValueAndNoOtherByte(t *testing.T) {
 func TestEditRefusesWhatItCannotPlace(t *testing.T) {
 	for _, c := range []struct{ path, want string }{
 		{"chassis[*]", "chassis is no list"}, {"wheels[*]", "is a table or a list"},
-		{"chassis", "is a table or a list"}, {"wheels", "is a table or a list"}, {"wheels[0]", "is a table or a list"}, {"wheels[7].kind", "there is no wheels[7]"},
-		{"parts.claw.gear", "a list that has no \"claw\": there are intake, lift arm"}, {"chassis.centre[4]", "there is no chassis.centre[4]"}, {"a b.c", "nothing of that name"}, {"", "nothing of that name"},
+		{"chassis", "is a table or a list"}, {"wheels", "is a table or a list"}, {"wheels[0]", "is a table or a list"},
+		{"wheels[7].kind", "there is no wheels[7]"},
+		{"parts.claw.gear", "a list that has no \"claw\": there are intake, lift arm"},
+		{"chassis.centre[4]", "there is no chassis.centre[4]"}, {"a b.c", "nothing of that name"},
+		{"", "nothing of that name"},
 	} {
 		if _, err := Edit([]byte(edited), c.path, "1"); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q", c.path, err, c.want)

@@ -22,8 +22,8 @@ func (e *Error) Error() string {
 	return place + strings.ReplaceAll(e.What, "\n", " ")
 }
 
-// maxErrors is how many errors one file reports before the rest are only counted: enough to put a file right in one go, few
-// enough to read.
+// maxErrors is how many errors one file reports before the rest are only counted: enough to put a file right in one go,
+// few enough to read.
 const maxErrors = 20
 
 // Errors are all that was found wrong in one file, in the order of the file's lines.

@@ -11,8 +11,8 @@ import (
 // maxHomes is how many tables a message names for a key that stands in the wrong one.
 const maxHomes = 7
 
-// home says into which of a table's own tables a key belongs that is not known in it, "" if into none. A table that the file
-// gives is named before those that it might have.
+// home says into which of a table's own tables a key belongs that is not known in it, "" if into none. A table that the
+// file gives is named before those that it might have.
 func home(path string, n *node, all []member, key string) string {
 	var given, possible []string
 	for _, m := range all {
@@ -52,7 +52,8 @@ func headerOf(path string, m member, key string) (header string, has bool) {
 	return fmt.Sprintf(form, index.ReplaceAllString(join(path, m.key), "")), has
 }
 
-// severalTables is the longest part of a key that names a list of tables, "" if none does, and whether it is the whole key.
+// severalTables is the longest part of a key that names a list of tables, "" if none does, and whether it is the whole
+// key.
 func severalTables(t reflect.Type, key []string) (header string, exactly bool) {
 	for i, word := range key {
 		m := memberOf(t, word)

@@ -14,14 +14,16 @@ import (
 //	Radius     float64 `toml:"radius" unit:"m" min:"5 mm" max:"300 mm"`
 //	Resolution float64 `toml:"resolution" unit:"m" min:"0.001 mm" max:"200 mm" zero:"an ideal sensor"` // or "0 mm"
 //
-// They hold for each number of a list. Where a key takes quantities of several kinds, a | parts their limits: unit:"rad|m"
-// min:"-360 deg|-3 m". Only what a file gives is compared: a default is right by itself, and a key left out says so.
+// They hold for each number of a list. Where a key takes quantities of several kinds, a | parts their limits:
+// unit:"rad|m" min:"-360 deg|-3 m". Only what a file gives is compared: a default is right by itself, and a key left
+// out says so.
 type limits struct {
 	low, high string
 	zero      string // what 0 stands for where it is allowed beside the range
 }
 
-// speck is a number, in SI units, that is smaller than anything measured on a robot or field: a rotor's inertia is some 1e-8.
+// speck is a number, in SI units, that is smaller than anything measured on a robot or field: a rotor's inertia is some
+// 1e-8.
 const speck = 1e-12
 
 // within notes an error at a number outside its limits. what is what the key takes.
@@ -76,8 +78,8 @@ func (f form) limit(text string, which int) (float64, error) {
 	return x, err
 }
 
-// Unlimited lists the numbers of a format, which a struct stands for, that have no limits, or whose default lies outside
-// them. Each format's tests ask it, so that no key is added without a range.
+// Unlimited lists the numbers of a format, which a struct stands for, that have no limits, or whose default lies
+// outside them. Each format's tests ask it, so that no key is added without a range.
 func Unlimited(format reflect.Type) []string {
 	return unlimited("", format, form{}, map[reflect.Type]bool{})
 }

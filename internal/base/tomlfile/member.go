@@ -47,8 +47,8 @@ func (m member) example() string {
 	return m.key + " = " + strings.ReplaceAll(m.need, "'", `"`)
 }
 
-// members lists a struct's keys in order, embedded structs flattened. A pose has two, its place and its direction: the latter is
-// what a default is of.
+// members lists a struct's keys in order, embedded structs flattened. A pose has two, its place and its direction: the
+// latter is what a default is of.
 func members(t reflect.Type) []member {
 	var out []member
 	for _, f := range reflect.VisibleFields(t) {

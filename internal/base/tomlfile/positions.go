@@ -50,8 +50,8 @@ func (p *Positions) Length(path string) int {
 // Unit tells which of several kinds of quantity a value is of that may be of either, by its place among them.
 func (p *Positions) Unit(path string) int { return p.nearest(path).unit }
 
-// Errorf notes that the value at a path is wrong: say what is wrong and what to write instead. A path that the file does not
-// have takes the place of the nearest table around it.
+// Errorf notes that the value at a path is wrong: say what is wrong and what to write instead. A path that the file
+// does not have takes the place of the nearest table around it.
 func (p *Positions) Errorf(path, format string, args ...any) {
 	p.note(p.nearest(path).at, path, format, args...)
 }
@@ -71,8 +71,8 @@ func (p *Positions) note(offset int, path, format string, args ...any) {
 	p.errs.List = append(p.errs.List, &Error{p.name, line, column, path, fmt.Sprintf(format, args...)})
 }
 
-// Index is the place of a name among the known ones. If it is not there it notes an error at the path, which suggests the
-// nearest, and gives -1. What says what the name stands for: "piece kind".
+// Index is the place of a name among the known ones. If it is not there it notes an error at the path, which suggests
+// the nearest, and gives -1. What says what the name stands for: "piece kind".
 func (p *Positions) Index(path, what, name string, known []string) int {
 	for i, k := range known {
 		if k == name {

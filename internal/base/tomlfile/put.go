@@ -94,7 +94,8 @@ func (p *Positions) putTable(path string, n *node, v reflect.Value) {
 		} else if p.errs.full() {
 			p.KeyErrorf(join(path, key), "") // only counted: no nearest key is looked for
 		} else {
-			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key), cmp.Or(home(path, n, all, key), spelling.Instead(key, known)))
+			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key),
+				cmp.Or(home(path, n, all, key), spelling.Instead(key, known)))
 			misspelt[spelling.Nearest(key, known)] = true
 		}
 	}
@@ -109,8 +110,8 @@ func (p *Positions) putTable(path string, n *node, v reflect.Value) {
 	}
 }
 
-// setDefault gives a key that the file leaves out what its tag says: of a table, each key. A default that its own type cannot
-// read is our mistake, met by the first test that decodes the type.
+// setDefault gives a key that the file leaves out what its tag says: of a table, each key. A default that its own type
+// cannot read is our mistake, met by the first test that decodes the type.
 func (m member) setDefault(v reflect.Value) {
 	switch {
 	case isTable(v.Type()):

@@ -5,8 +5,9 @@ import (
 	"slices"
 )
 
-// Refer finds what the members of a decoded value name that refer to one kind of thing, below a path of the file: each becomes
-// the name's place among the known ones. One that is not known, or named twice in a list, is noted and left out.
+// Refer finds what the members of a decoded value name that refer to one kind of thing, below a path of the file: each
+// becomes the name's place among the known ones. One that is not known, or named twice in a list, is noted and left
+// out.
 func (p *Positions) Refer(path string, into any, what string, known []string) {
 	p.refer(path, reflect.ValueOf(into).Elem(), form{}, what, known)
 }

@@ -11,8 +11,8 @@ import (
 	"chalkfield/internal/base/columns"
 )
 
-// The grammar knows what it expected, a person what was meant. What follows turns the one into the other for the slips that are
-// made most: it looks at the line and the place in it where the grammar broke.
+// The grammar knows what it expected, a person what was meant. What follows turns the one into the other for the slips
+// that are made most: it looks at the line and the place in it where the grammar broke.
 
 // broken is where the grammar broke.
 type broken struct {
@@ -25,7 +25,8 @@ type broken struct {
 
 // slips are tried in order; the first that has something to say is taken.
 var slips = []func(b broken) string{
-	broken.comment, broken.curlyQuote, broken.twice, broken.openText, broken.openList, broken.header, broken.equals, broken.noValue,
+	broken.comment, broken.curlyQuote, broken.twice, broken.openText, broken.openList, broken.header, broken.equals,
+	broken.noValue,
 	broken.truth, broken.unquoted, broken.number, broken.escape, broken.trailing, broken.noKey,
 }
 

@@ -36,10 +36,14 @@ func TestSlips(t *testing.T) {
 		{"my tile = '600 mm'", "a key has no blanks: write my_tile"},
 		{"tile = '1 m'\ntile = '2 m'", `:2:1: tile: the key "tile" is given twice in one table: leave one out`},
 		{"[gate]\nwidth = '1 m'\n[gate]\n", ":3:2: gate: the table [gate] begins twice"},
-		{"[poles]\nrings = 1\n[poles]\n", ":3:2: poles: there may be several of these, so each begins with two brackets: write [[poles]]"},
-		{"[poles]\nrings = 1\n[[poles]]\n", ":3:3: poles: there may be several of these, so each begins with two brackets: write [[poles]]"},
-		{"[[poles]]\nrings = 1\n[poles]\n", ":3:2: poles: there may be several of these, so each begins with two brackets: write [[poles]]"},
-		{"[[poles]]\n[poles.flag]\n[poles.flag]\n", ":3:2: poles.flag: the table [poles.flag] begins twice: for another of the poles write [[poles]] above this, else"},
+		{"[poles]\nrings = 1\n[poles]\n", ":3:2: poles: there may be several of these, so each begins with two brackets: " +
+			"write [[poles]]"},
+		{"[poles]\nrings = 1\n[[poles]]\n", ":3:3: poles: there may be several of these, so each begins with two brackets: " +
+			"write [[poles]]"},
+		{"[[poles]]\nrings = 1\n[poles]\n", ":3:2: poles: there may be several of these, so each begins with two brackets: " +
+			"write [[poles]]"},
+		{"[[poles]]\n[poles.flag]\n[poles.flag]\n", ":3:2: poles.flag: the table [poles.flag] begins twice: for another of " +
+			"the poles write [[poles]] above this, else"},
 		{"[[gate]]\n[gate]\n", "the same name stands for different things"},
 		{"poles = 1\n[[poles]]\n", "there may be several of these"},
 		{"fixed = True", "write true or false, in small letters"},
@@ -58,7 +62,8 @@ func TestSlips(t *testing.T) {
 			continue
 		}
 		lines := strings.Split(err.Error(), "\n")
-		if len(lines) != 3 || !strings.HasPrefix(lines[0], "yard.toml:") || !strings.Contains(lines[0], c.want) || strings.Contains(lines[0], "U+") {
+		if len(lines) != 3 || !strings.HasPrefix(lines[0], "yard.toml:") || !strings.Contains(lines[0], c.want) ||
+			strings.Contains(lines[0], "U+") {
 			t.Errorf("%s\ngot  %v\nwant %s", c.text, err, c.want)
 		}
 	}
@@ -70,7 +75,8 @@ func TestExcerpt(t *testing.T) {
 		"title = 'a'\n\ttile = 6 mm": "\n  2 |  tile = 6 mm\n    |           ^",
 		"title = 'äöü' x":            "\n  1 | title = 'äöü' x\n    |               ^",
 		"title = '芯芯' x":             "\n  1 | title = '芯芯' x\n    |                ^",
-		"title = '" + strings.Repeat("a", 200) + "' x" + strings.Repeat("b", 200): "\n  1 | ..." + strings.Repeat("a", 58) + "' x" +
+		"title = '" + strings.Repeat("a", 200) + "' x" + strings.Repeat("b", 200): "\n  1 | ..." + strings.Repeat("a", 58) +
+			"' x" +
 			strings.Repeat("b", 39) + "...\n    | " + strings.Repeat(" ", 63) + "^",
 	} {
 		_, _, err := decode(t, text)

@@ -22,8 +22,8 @@ type node struct {
 	brace bool    // a table in braces
 }
 
-// tree builds the document's node from its expressions. The document has been decoded once before, so keys are known not to
-// collide; a collision is resolved anyhow, never a panic.
+// tree builds the document's node from its expressions. The document has been decoded once before, so keys are known
+// not to collide; a collision is resolved anyhow, never a panic.
 func tree(data []byte) (*node, error) {
 	root := newTable(0)
 	root.opens = 0
@@ -136,8 +136,8 @@ func afterEquals(data []byte, end int) int {
 	return at
 }
 
-// value copies a parsed value. The parser gives no place for arrays and inline tables inside arrays; theirs is that of their
-// first content, or the place given.
+// value copies a parsed value. The parser gives no place for arrays and inline tables inside arrays; theirs is that of
+// their first content, or the place given.
 func value(p *unstable.Parser, v *unstable.Node, at int) *node {
 	if v.Raw.Length > 0 {
 		at = int(v.Raw.Offset)

@@ -1,6 +1,6 @@
 // Package units reads and prints dimensioned quantities as they stand in a user's TOML file: a text with a number and a
-// unit ("3.25 in", "6.2 kg"). A quantity is named by its SI unit ("m", "kg m^2", "rad"), and its value is a plain float64 in
-// that unit: the text's unit is checked once, at the file's edge.
+// unit ("3.25 in", "6.2 kg"). A quantity is named by its SI unit ("m", "kg m^2", "rad"), and its value is a plain
+// float64 in that unit: the text's unit is checked once, at the file's edge.
 package units
 
 import (
@@ -10,8 +10,8 @@ import (
 	"strings"
 )
 
-// unit is one spelling and how many SI units it is worth; below 0, how much the SI unit is worth of it: one per degree is
-// exactly the inverse of a degree.
+// unit is one spelling and how many SI units it is worth; below 0, how much the SI unit is worth of it: one per degree
+// is exactly the inverse of a degree.
 type unit struct {
 	name string
 	si   float64
@@ -51,41 +51,43 @@ const (
 	lbfIn = lbf * inch        // pound-force inch in N m
 )
 
-// dimensions are the quantities that files may have, by their SI units. A gain is volts per way of a lift, an arm's or an
-// elevator's; the random walks are N and K of IEEE Std 952.
+// dimensions are the quantities that files may have, by their SI units. A gain is volts per way of a lift, an arm's or
+// an elevator's; the random walks are N and K of IEEE Std 952.
 var dimensions = map[string]dimension{
-	"m":             {"a length", 82.55, []unit{{"mm", 1e-3}, {"in", inch}, {"cm", 1e-2}, {"m", 1}, {"ft", 12 * inch}}},
-	"rad":           {"an angle", 90, []unit{{"deg", deg}, {"rad", 1}, {"turn", turn}}},
-	"kg":            {"a mass", 6.2, []unit{{"kg", 1}, {"g", 1e-3}, {"lb", pound}}},
-	"s":             {"a time", 0.2, []unit{{"s", 1}, {"ms", 1e-3}, {"min", 60}}},
-	"m/s":           {"a speed", 900, []unit{{"mm/s", 1e-3}, {"m/s", 1}, {"in/s", inch}, {"cm/s", 1e-2}}},
-	"rad/s":         {"a turning speed", 200, []unit{{"rpm", rpm}, {"deg/s", deg}, {"rad/s", 1}, {"deg/h", deg / hour}}},
-	"m/s^2":         {"an acceleration", 2500, []unit{{"mm/s^2", 1e-3}, {"m/s^2", 1}, {"in/s^2", inch}}},
-	"rad/s^2":       {"a turning acceleration", 720, []unit{{"deg/s^2", deg}, {"rad/s^2", 1}}},
-	"V":             {"a voltage", 12, []unit{{"V", 1}, {"mV", 1e-3}}},
-	"A":             {"a current", 4, []unit{{"A", 1}, {"mA", 1e-3}}},
-	"C":             {"a charge", 2, []unit{{"A h", hour}, {"mA h", hour / 1000}, {"C", 1}}},
-	"ohm":           {"a resistance", 0.12, []unit{{"ohm", 1}, {"mohm", 1e-3}}},
-	"N m":           {"a torque", 0.8, []unit{{"N m", 1}, {"N cm", 1e-2}, {"lbf in", lbfIn}}},
-	"N m s":         {"a viscous friction", 0.001, []unit{{"N m s", 1}, {"N cm s", 0.01}}},
-	"N":             {"a force", 20, []unit{{"N", 1}, {"lbf", lbf}}},
-	"kg m^2":        {"a moment of inertia", 0.004, []unit{{"kg m^2", 1}, {"kg cm^2", 1e-4}, {"g cm^2", 1e-7}}},
-	"Pa":            {"a pressure", 6, []unit{{"bar", 1e5}, {"kPa", 1e3}, {"psi", psi}, {"Pa", 1}}},
-	"m^3":           {"a volume", 400, []unit{{"ml", 1e-6}, {"l", 1e-3}, {"cm^3", 1e-6}, {"in^3", inch * inch * inch}}},
-	"Hz":            {"a rate", 100, []unit{{"Hz", 1}, {"kHz", 1e3}}},
-	"1/s":           {"a loop gain", 4, []unit{{"1/s", 1}, {"1/min", 1.0 / 60}}},
-	"rad/sqrt(s)":   {"an angle random walk", 0.3, []unit{{"deg/sqrt(h)", deg / 60}, {"deg/sqrt(s)", deg}, {"rad/sqrt(s)", 1}}},
-	"rad/s/sqrt(s)": {"a rate random walk", 0.1, []unit{{"deg/s/sqrt(s)", deg}, {"deg/h/sqrt(h)", deg / hour / 60}, {"rad/s/sqrt(s)", 1}}},
-	"V/rad":         {"an arm's gain", 0.4, []unit{{"V/deg", -deg}, {"V/rad", 1}}},
-	"V/m":           {"an elevator's gain", 0.1, []unit{{"V/mm", -1e-3}, {"V/m", 1}}},
-	"V/rad/s":       {"an arm's gain", 0.4, []unit{{"V/deg/s", -deg}, {"V/rad/s", 1}}},
-	"V/m/s":         {"an elevator's gain", 0.1, []unit{{"V/mm/s", -1e-3}, {"V/m/s", 1}}},
-	"V s/rad":       {"an arm's gain", 0.4, []unit{{"V s/deg", -deg}, {"V s/rad", 1}}},
-	"V s/m":         {"an elevator's gain", 0.1, []unit{{"V s/mm", -1e-3}, {"V s/m", 1}}},
+	"m":       {"a length", 82.55, []unit{{"mm", 1e-3}, {"in", inch}, {"cm", 1e-2}, {"m", 1}, {"ft", 12 * inch}}},
+	"rad":     {"an angle", 90, []unit{{"deg", deg}, {"rad", 1}, {"turn", turn}}},
+	"kg":      {"a mass", 6.2, []unit{{"kg", 1}, {"g", 1e-3}, {"lb", pound}}},
+	"s":       {"a time", 0.2, []unit{{"s", 1}, {"ms", 1e-3}, {"min", 60}}},
+	"m/s":     {"a speed", 900, []unit{{"mm/s", 1e-3}, {"m/s", 1}, {"in/s", inch}, {"cm/s", 1e-2}}},
+	"rad/s":   {"a turning speed", 200, []unit{{"rpm", rpm}, {"deg/s", deg}, {"rad/s", 1}, {"deg/h", deg / hour}}},
+	"m/s^2":   {"an acceleration", 2500, []unit{{"mm/s^2", 1e-3}, {"m/s^2", 1}, {"in/s^2", inch}}},
+	"rad/s^2": {"a turning acceleration", 720, []unit{{"deg/s^2", deg}, {"rad/s^2", 1}}},
+	"V":       {"a voltage", 12, []unit{{"V", 1}, {"mV", 1e-3}}},
+	"A":       {"a current", 4, []unit{{"A", 1}, {"mA", 1e-3}}},
+	"C":       {"a charge", 2, []unit{{"A h", hour}, {"mA h", hour / 1000}, {"C", 1}}},
+	"ohm":     {"a resistance", 0.12, []unit{{"ohm", 1}, {"mohm", 1e-3}}},
+	"N m":     {"a torque", 0.8, []unit{{"N m", 1}, {"N cm", 1e-2}, {"lbf in", lbfIn}}},
+	"N m s":   {"a viscous friction", 0.001, []unit{{"N m s", 1}, {"N cm s", 0.01}}},
+	"N":       {"a force", 20, []unit{{"N", 1}, {"lbf", lbf}}},
+	"kg m^2":  {"a moment of inertia", 0.004, []unit{{"kg m^2", 1}, {"kg cm^2", 1e-4}, {"g cm^2", 1e-7}}},
+	"Pa":      {"a pressure", 6, []unit{{"bar", 1e5}, {"kPa", 1e3}, {"psi", psi}, {"Pa", 1}}},
+	"m^3":     {"a volume", 400, []unit{{"ml", 1e-6}, {"l", 1e-3}, {"cm^3", 1e-6}, {"in^3", inch * inch * inch}}},
+	"Hz":      {"a rate", 100, []unit{{"Hz", 1}, {"kHz", 1e3}}},
+	"1/s":     {"a loop gain", 4, []unit{{"1/s", 1}, {"1/min", 1.0 / 60}}},
+	"rad/sqrt(s)": {"an angle random walk", 0.3, []unit{{"deg/sqrt(h)", deg / 60}, {"deg/sqrt(s)", deg},
+		{"rad/sqrt(s)", 1}}},
+	"rad/s/sqrt(s)": {"a rate random walk", 0.1, []unit{{"deg/s/sqrt(s)", deg}, {"deg/h/sqrt(h)", deg / hour / 60},
+		{"rad/s/sqrt(s)", 1}}},
+	"V/rad":   {"an arm's gain", 0.4, []unit{{"V/deg", -deg}, {"V/rad", 1}}},
+	"V/m":     {"an elevator's gain", 0.1, []unit{{"V/mm", -1e-3}, {"V/m", 1}}},
+	"V/rad/s": {"an arm's gain", 0.4, []unit{{"V/deg/s", -deg}, {"V/rad/s", 1}}},
+	"V/m/s":   {"an elevator's gain", 0.1, []unit{{"V/mm/s", -1e-3}, {"V/m/s", 1}}},
+	"V s/rad": {"an arm's gain", 0.4, []unit{{"V s/deg", -deg}, {"V s/rad", 1}}},
+	"V s/m":   {"an elevator's gain", 0.1, []unit{{"V s/mm", -1e-3}, {"V s/m", 1}}},
 }
 
-// of is the quantity that an SI unit names. A unit that names none is a slip in a struct tag, met by the first test that
-// decodes it.
+// of is the quantity that an SI unit names. A unit that names none is a slip in a struct tag, met by the first test
+// that decodes it.
 func of(si string) dimension {
 	d, known := dimensions[si]
 	if !known {
@@ -94,8 +96,8 @@ func of(si string) dimension {
 	return d
 }
 
-// Parse reads a quantity that an SI unit names: Parse("m", "3.25 in"). Where | parts several ("rad|m"), the text may be any of
-// them, and which tells their place.
+// Parse reads a quantity that an SI unit names: Parse("m", "3.25 in"). Where | parts several ("rad|m"), the text may be
+// any of them, and which tells their place.
 func Parse(si, text string) (value float64, which int, err error) {
 	all := strings.Split(si, "|")
 	names, examples := make([]string, len(all)), make([]string, len(all))
@@ -106,7 +108,8 @@ func Parse(si, text string) (value float64, which int, err error) {
 		}
 		names[i], examples[i] = d.what, fmt.Sprintf("\"%g %s\"", d.example, d.units[0].name)
 	}
-	return 0, 0, fmt.Errorf("%q is neither %s: write %s", text, strings.Join(names, " nor "), strings.Join(examples, " or "))
+	return 0, 0, fmt.Errorf("%q is neither %s: write %s", text, strings.Join(names, " nor "),
+		strings.Join(examples, " or "))
 }
 
 // Text prints a value of the quantity that an SI unit names, in the unit that its files use most.
@@ -170,8 +173,8 @@ func (d dimension) known() string {
 	return strings.Join(names, ", ")
 }
 
-// print gives the value in the dimension's first unit, to six significant digits; in SI units where that would be no finite
-// number.
+// print gives the value in the dimension's first unit, to six significant digits; in SI units where that would be no
+// finite number.
 func (d dimension) print(si float64) string {
 	for _, u := range d.units {
 		if math.IsInf(d.units[0].fromSI(si), 0) && u.si == 1 {

@@ -8,9 +8,10 @@ import (
 	"chalkfield/internal/base/fuzzed"
 )
 
-// What each unit is worth in SI. Sources, all from memory: the International System of Units (SI Brochure, 9th edition),
-// table 8 for minute, hour, degree, bar, litre; NIST SP 811 (2008), appendix B, for inch, pound, pound-force, psi (given
-// there as 6.894757 E+03 Pa; the digits here are pound-force per square inch by its definition). A turn is 2 pi rad.
+// What each unit is worth in SI. Sources, all from memory: the International System of Units (SI Brochure, 9th
+// edition), table 8 for minute, hour, degree, bar, litre; NIST SP 811 (2008), appendix B, for inch, pound, pound-force,
+// psi (given there as 6.894757 E+03 Pa; the digits here are pound-force per square inch by its definition). A turn is 2
+// pi rad.
 var published = []struct {
 	quantity, text string
 	si             float64
@@ -20,7 +21,8 @@ var published = []struct {
 	{"kg", "1 kg", 1}, {"kg", "1 g", 0.001}, {"kg", "1 lb", 0.45359237},
 	{"s", "1 s", 1}, {"s", "1 ms", 0.001}, {"s", "1 min", 60},
 	{"m/s", "1 m/s", 1}, {"m/s", "1 mm/s", 0.001}, {"m/s", "1 cm/s", 0.01}, {"m/s", "1 in/s", 0.0254},
-	{"rad/s", "60 rpm", 2 * math.Pi}, {"rad/s", "180 deg/s", math.Pi}, {"rad/s", "1 rad/s", 1}, {"rad/s", "648000 deg/h", math.Pi},
+	{"rad/s", "60 rpm", 2 * math.Pi}, {"rad/s", "180 deg/s", math.Pi}, {"rad/s", "1 rad/s", 1},
+	{"rad/s", "648000 deg/h", math.Pi},
 	{"V", "1 V", 1}, {"V", "1 mV", 0.001},
 	{"A", "1 A", 1}, {"A", "1 mA", 0.001},
 	{"ohm", "1 ohm", 1}, {"ohm", "1 mohm", 0.001},
@@ -36,11 +38,15 @@ var published = []struct {
 	{"rad/s^2", "1 rad/s^2", 1}, {"rad/s^2", "180 deg/s^2", math.Pi},
 	{"1/s", "1 1/s", 1}, {"1/s", "60 1/min", 1},
 	{"V/rad", "1 V/rad", 1}, {"V/rad", "1 V/deg", 180 / math.Pi}, {"V/m", "1 V/m", 1}, {"V/m", "1 V/mm", 1000},
-	{"V/rad/s", "1 V/rad/s", 1}, {"V/rad/s", "1 V/deg/s", 180 / math.Pi}, {"V/m/s", "1 V/m/s", 1}, {"V/m/s", "1 V/mm/s", 1000},
-	{"V s/rad", "1 V s/rad", 1}, {"V s/rad", "1 V s/deg", 180 / math.Pi}, {"V s/m", "1 V s/m", 1}, {"V s/m", "1 V s/mm", 1000},
+	{"V/rad/s", "1 V/rad/s", 1}, {"V/rad/s", "1 V/deg/s", 180 / math.Pi}, {"V/m/s", "1 V/m/s", 1},
+	{"V/m/s", "1 V/mm/s", 1000},
+	{"V s/rad", "1 V s/rad", 1}, {"V s/rad", "1 V s/deg", 180 / math.Pi}, {"V s/m", "1 V s/m", 1},
+	{"V s/m", "1 V s/mm", 1000},
 	// sqrt(h) = sqrt(3600 s) = 60 sqrt(s).
-	{"rad/sqrt(s)", "180 deg/sqrt(s)", math.Pi}, {"rad/sqrt(s)", "60 deg/sqrt(h)", math.Pi / 180}, {"rad/sqrt(s)", "1 rad/sqrt(s)", 1},
-	{"rad/s/sqrt(s)", "180 deg/s/sqrt(s)", math.Pi}, {"rad/s/sqrt(s)", "216000 deg/h/sqrt(h)", math.Pi / 180}, {"rad/s/sqrt(s)", "1 rad/s/sqrt(s)", 1},
+	{"rad/sqrt(s)", "180 deg/sqrt(s)", math.Pi}, {"rad/sqrt(s)", "60 deg/sqrt(h)", math.Pi / 180},
+	{"rad/sqrt(s)", "1 rad/sqrt(s)", 1},
+	{"rad/s/sqrt(s)", "180 deg/s/sqrt(s)", math.Pi}, {"rad/s/sqrt(s)", "216000 deg/h/sqrt(h)", math.Pi / 180},
+	{"rad/s/sqrt(s)", "1 rad/s/sqrt(s)", 1},
 }
 
 func TestUnitsAreWorthWhatIsPublished(t *testing.T) {
@@ -66,7 +72,8 @@ func TestEveryUnitIsPublished(t *testing.T) {
 
 func TestSpellingsThatAreAccepted(t *testing.T) {
 	for text, want := range map[string]float64{
-		"3.25 in": 0.08255, "3.25in": 0.08255, "  3.25   in  ": 0.08255, "-0.5 m": -0.5, "+.5 m": 0.5, "1e3 mm": 1, "1_000 mm": 1, "0 mm": 0,
+		"3.25 in": 0.08255, "3.25in": 0.08255, "  3.25   in  ": 0.08255, "-0.5 m": -0.5, "+.5 m": 0.5, "1e3 mm": 1,
+		"1_000 mm": 1, "0 mm": 0,
 	} {
 		if q, _, err := Parse("m", text); err != nil || math.Abs(q-want) > 1e-15 {
 			t.Errorf("%q: %v, %v", text, q, err)

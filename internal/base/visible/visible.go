@@ -1,5 +1,6 @@
-// Package visible makes text safe to print: what a terminal would obey instead of show (escape sequences, changes of the writing
-// direction, bytes that are no text) is spelt out, so that a note of a routine or a file's name can neither hide nor feign a line.
+// Package visible makes text safe to print: what a terminal would obey instead of show (escape sequences, changes of
+// the writing direction, bytes that are no text) is spelt out, so that a note of a routine or a file's name can neither
+// hide nor feign a line.
 package visible
 
 import (
@@ -32,8 +33,8 @@ func spelt(r rune) bool {
 	return r == utf8.RuneError
 }
 
-// appendText appends a text to dst, spelt as in Go and JSON: \x1b, \u202e. Those below 0x20 never stand raw in JSON, the
-// others may, and \u202e means the same there.
+// appendText appends a text to dst, spelt as in Go and JSON: \x1b, \u202e. Those below 0x20 never stand raw in JSON,
+// the others may, and \u202e means the same there.
 func appendText(dst, text []byte) []byte {
 	for len(text) > 0 {
 		r, size := utf8.DecodeRune(text)

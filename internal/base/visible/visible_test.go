@@ -28,11 +28,12 @@ func TestText(t *testing.T) {
 	}
 }
 
-// However the bytes are cut into writes, what comes out is the same text, and nothing in it but line feed and tab is a control
-// character. Written twice it is as written once: what is spelt out is plain.
+// However the bytes are cut into writes, what comes out is the same text, and nothing in it but line feed and tab is a
+// control character. Written twice it is as written once: what is spelt out is plain.
 func TestWriter(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
-		text := rapid.SliceOf(rapid.OneOf(rapid.Byte(), rapid.SampledFrom([]byte("\x1b\n\xe2\x80\xae\xc2\x9b")))).Draw(t, "text")
+		text := rapid.SliceOf(rapid.OneOf(rapid.Byte(), rapid.SampledFrom([]byte("\x1b\n\xe2\x80\xae\xc2\x9b")))).Draw(t,
+			"text")
 		out := &bytes.Buffer{}
 		w := visible.NewWriter(out)
 		for left := text; len(left) > 0; {

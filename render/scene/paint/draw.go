@@ -7,7 +7,8 @@ import (
 	"chalkfield/render/scene"
 )
 
-// Drawer draws scenes and keeps its buffers from one to the next. The zero Drawer is ready. A Drawer is for one goroutine.
+// Drawer draws scenes and keeps its buffers from one to the next. The zero Drawer is ready. A Drawer is for one
+// goroutine.
 type Drawer struct {
 	Covered []Box // what is drawn over the picture afterwards: no label stands there, for half of one could not be read
 
@@ -16,8 +17,8 @@ type Drawer struct {
 	places placer
 }
 
-// Draw paints the scene's layers, then its labels. Shapes may reach beyond the view's area by some pixels: whoever draws
-// a smaller area than the whole picture covers the margins afterwards. Labels stay within the area.
+// Draw paints the scene's layers, then its labels. Shapes may reach beyond the view's area by some pixels: whoever
+// draws a smaller area than the whole picture covers the margins afterwards. Labels stay within the area.
 func (d *Drawer) Draw(p Painter, s *scene.Scene, v View) {
 	d.Items(p, s, v)
 	d.Labels(p, s, v)

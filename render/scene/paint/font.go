@@ -27,7 +27,8 @@ func parsed(file []byte) *opentype.Font {
 	return f
 }
 
-// Face is a font at a size (em) in pixels, its letters neither moved nor bent to whole ones. What it lacks comes from Letters.
+// Face is a font at a size (em) in pixels, its letters neither moved nor bent to whole ones. What it lacks comes from
+// Letters.
 func Face(size float64, bold bool) WithLetters {
 	from := regularFont()
 	if bold {

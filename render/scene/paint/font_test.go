@@ -68,7 +68,8 @@ func TestWrappedLinesFitAndKeepTheirWords(t *testing.T) {
 
 func TestCleanMakesOneLine(t *testing.T) {
 	for text, want := range map[string]string{
-		"plain text": "plain text", "a\nb\t\tc": "a b c", " \x00 ": "", "bad \xff byte": "bad � byte", "two  spaces": "two  spaces",
+		"plain text": "plain text", "a\nb\t\tc": "a b c", " \x00 ": "", "bad \xff byte": "bad � byte",
+		"two  spaces": "two  spaces",
 	} {
 		if got := Clean(text); got != want {
 			t.Errorf("Clean(%q) = %q, want %q", text, got, want)

@@ -109,7 +109,8 @@ func (f LetterFace) GlyphBounds(r rune) (fixed.Rectangle26_6, fixed.Int26_6, boo
 }
 
 // Glyph covers each pixel by as much as the letter's squares take of it.
-func (f LetterFace) Glyph(dot fixed.Point26_6, r rune) (image.Rectangle, image.Image, image.Point, fixed.Int26_6, bool) {
+func (f LetterFace) Glyph(dot fixed.Point26_6, r rune) (image.Rectangle, image.Image, image.Point, fixed.Int26_6,
+	bool) {
 	at, has := f.find(r)
 	if !has {
 		return image.Rectangle{}, nil, image.Point{}, 0, false
@@ -172,7 +173,8 @@ func (f WithLetters) has(r rune) bool {
 }
 
 // Glyph, GlyphBounds and GlyphAdvance are as font.Face has them.
-func (f WithLetters) Glyph(dot fixed.Point26_6, r rune) (image.Rectangle, image.Image, image.Point, fixed.Int26_6, bool) {
+func (f WithLetters) Glyph(dot fixed.Point26_6, r rune) (image.Rectangle, image.Image, image.Point, fixed.Int26_6,
+	bool) {
 	if f.has(r) {
 		return f.letters.Glyph(dot, r)
 	}

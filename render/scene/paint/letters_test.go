@@ -9,7 +9,8 @@ import (
 	"golang.org/x/image/math/fixed"
 )
 
-// Each script that students write in has its letters: those below are the first, the last and a common one of each block.
+// Each script that students write in has its letters: those below are the first, the last and a common one of each
+// block.
 func TestLettersOfManyScripts(t *testing.T) {
 	f := Letters(12)
 	for _, r := range "一龥车機あヶ가힣한。「★①" {

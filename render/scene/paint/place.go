@@ -92,8 +92,9 @@ const nearCover = 8
 // leaderFrom is the distance from which a label is joined to its thing by a line.
 const leaderFrom = 14
 
-// outsideZone is what it costs a zone's name to stand outside the zone, where it could belong to anything. On a zone that
-// is narrower than the name but higher than it, the name reaches out at both ends and still leaves the zone to be seen.
+// outsideZone is what it costs a zone's name to stand outside the zone, where it could belong to anything. On a zone
+// that is narrower than the name but higher than it, the name reaches out at both ends and still leaves the zone to be
+// seen.
 const outsideZone = 8
 
 // choose places one label, or leaves it out when every candidate meets another label or the edge.
@@ -139,7 +140,8 @@ func (p *placer) choose(w *wanted) {
 		for k, way := range directions {
 			reach := w.clear + far
 			centre := geom.Vec{X: w.at.X + way.X*(reach+width/2), Y: w.at.Y + way.Y*(reach+height/2)}
-			try(centre, outside+float64(i)*9+float64(k)*0.2, far >= leaderFrom && w.label.Rank != scene.RankZone) // a zone's mark and tint tell whose name it is
+			// a zone's mark and tint tell whose name it is
+			try(centre, outside+float64(i)*9+float64(k)*0.2, far >= leaderFrom && w.label.Rank != scene.RankZone)
 		}
 	}
 	p.keep(best, bestCost)
@@ -180,7 +182,8 @@ func markRadius(l *scene.Label) float64 { return 0.34 * l.Size }
 func (p *placer) paint(to Painter, d *Drawer) {
 	for i := range p.placed {
 		if l := &p.placed[i]; l.leader {
-			p.corners = append(p.corners[:0], l.at, geom.Vec{X: (l.plate.Left + l.plate.Right) / 2, Y: (l.plate.Top + l.plate.Bottom) / 2})
+			p.corners = append(p.corners[:0], l.at, geom.Vec{X: (l.plate.Left + l.plate.Right) / 2,
+				Y: (l.plate.Top + l.plate.Bottom) / 2})
 			p.line = append(p.line[:0], p.corners)
 			to.Stroke(p.line, false, 1, scene.Dust)
 		}
@@ -197,7 +200,8 @@ func (p *placer) paintLabel(to Painter, d *Drawer, l *placedLabel) {
 	x := l.plate.Left + padX
 	if l.label.Mark != scene.NoShape {
 		radius := markRadius(l.label)
-		d.Mark(to, l.label.Mark, geom.Vec{X: x + radius, Y: (l.plate.Top + l.plate.Bottom) / 2}, radius, l.label.Tint, scene.Pen{})
+		d.Mark(to, l.label.Mark, geom.Vec{X: x + radius, Y: (l.plate.Top + l.plate.Bottom) / 2}, radius, l.label.Tint,
+			scene.Pen{})
 		x += 2*radius + markGap
 	}
 	to.Text(Text{Words: l.words, At: geom.Vec{X: x, Y: l.plate.Top + padY + ascent*l.label.Size}, Size: l.label.Size,

@@ -36,10 +36,12 @@ func check(t interface{ Fatalf(string, ...any) }, texts []paint.Text, area paint
 
 func TestLabelsNeverMeetNorLeaveTheArea(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
-		area := paint.Box{Left: 40, Top: 30, Right: 40 + rapid.Float64Range(50, 900).Draw(t, "width"), Bottom: 30 + rapid.Float64Range(50, 700).Draw(t, "height")}
+		area := paint.Box{Left: 40, Top: 30, Right: 40 + rapid.Float64Range(50, 900).Draw(t, "width"), Bottom: 30 +
+			rapid.Float64Range(50, 700).Draw(t, "height")}
 		layer := scene.Layer{}
 		for i := range rapid.IntRange(0, 80).Draw(t, "labels") {
-			l := scene.Label{At: geom.Vec{X: rapid.Float64Range(-0.2, 4.2).Draw(t, "x"), Y: rapid.Float64Range(-0.2, 3.2).Draw(t, "y")},
+			l := scene.Label{At: geom.Vec{X: rapid.Float64Range(-0.2, 4.2).Draw(t, "x"),
+				Y: rapid.Float64Range(-0.2, 3.2).Draw(t, "y")},
 				Size: 12, Rank: scene.Rank(i % 5), Centred: i%7 == 0, Mark: scene.Shape(i % 4)}
 			if i%3 == 0 {
 				l.Number = i + 1
@@ -86,7 +88,8 @@ func TestALonelyLabelIsPlacedBesideItsThing(t *testing.T) {
 	area := paint.Box{Right: 400, Bottom: 300}
 	v := paint.FitView(geom.Vec{}, geom.Vec{X: 4, Y: 3}, area)
 	at := geom.Vec{X: 2, Y: 1.5}
-	s := &scene.Scene{Layers: []scene.Layer{{Labels: []scene.Label{{Words: "goal", At: at, Clear: scene.Size{Pixels: 20}, Size: 12}}}}}
+	s := &scene.Scene{Layers: []scene.Layer{{Labels: []scene.Label{{Words: "goal", At: at, Clear: scene.Size{Pixels: 20},
+		Size: 12}}}}}
 	got := texts(s, v)
 	if len(got) != 1 {
 		t.Fatalf("%d labels, want 1", len(got))
@@ -100,13 +103,14 @@ func TestALonelyLabelIsPlacedBesideItsThing(t *testing.T) {
 	}
 }
 
-// A zone's name stays on its zone, also on one that is narrower than the name: beside it the name could belong to anything.
-// A piece in the zone moves it, no farther than within the zone.
+// A zone's name stays on its zone, also on one that is narrower than the name: beside it the name could belong to
+// anything. A piece in the zone moves it, no farther than within the zone.
 func TestAZonesNameStaysOnItsZone(t *testing.T) {
 	area := paint.Box{Right: 400, Bottom: 300}
 	v := paint.FitView(geom.Vec{}, geom.Vec{X: 4, Y: 3}, area)
 	at, half := geom.Vec{X: 2, Y: 1.5}, 0.35
-	zone := scene.Layer{Labels: []scene.Label{{Words: "plum drying floor", At: at, Centred: true, Clear: scene.Size{Metres: half}, Size: 13, Rank: scene.RankZone}}}
+	zone := scene.Layer{Labels: []scene.Label{{Words: "plum drying floor", At: at, Centred: true,
+		Clear: scene.Size{Metres: half}, Size: 13, Rank: scene.RankZone}}}
 	piece := scene.Layer{Items: []scene.Item{{Kind: scene.Disc, At: at, Radius: scene.Size{Metres: 0.06}, Avoid: true}}}
 	for name, layers := range map[string][]scene.Layer{"empty": {zone}, "with a piece": {zone, piece}} {
 		got := texts(&scene.Scene{Layers: layers}, v)
@@ -128,7 +132,8 @@ func TestAZonesNameStaysOnItsZone(t *testing.T) {
 
 func TestALabelWithoutRoomIsLeftOut(t *testing.T) {
 	area := paint.Box{Right: 60, Bottom: 40}
-	s := &scene.Scene{Layers: []scene.Layer{{Labels: []scene.Label{{Words: "much too long for this", Size: 12}, {Words: "fits", Size: 12, At: geom.Vec{X: 0.5, Y: 0.5}, Centred: true}}}}}
+	s := &scene.Scene{Layers: []scene.Layer{{Labels: []scene.Label{{Words: "much too long for this", Size: 12},
+		{Words: "fits", Size: 12, At: geom.Vec{X: 0.5, Y: 0.5}, Centred: true}}}}}
 	got := texts(s, paint.FitView(geom.Vec{}, geom.Vec{X: 1, Y: 1}, area))
 	if len(got) != 1 || got[0].Words != "fits" {
 		t.Errorf("labels: %+v", got)
@@ -147,7 +152,8 @@ func TestNumbersOfOnePlaceShareALabel(t *testing.T) {
 		for _, n := range c.numbers {
 			layer.Labels = append(layer.Labels, scene.Label{Number: n, Size: 12, At: geom.Vec{X: 0.5, Y: 0.5}})
 		}
-		got := texts(&scene.Scene{Layers: []scene.Layer{layer}}, paint.FitView(geom.Vec{}, geom.Vec{X: 1, Y: 1}, paint.Box{Right: 300, Bottom: 300}))
+		got := texts(&scene.Scene{Layers: []scene.Layer{layer}}, paint.FitView(geom.Vec{}, geom.Vec{X: 1, Y: 1},
+			paint.Box{Right: 300, Bottom: 300}))
 		if len(got) != 1 || got[0].Words != c.want {
 			t.Errorf("%v: %+v, want %q", c.numbers, got, c.want)
 		}
@@ -161,7 +167,8 @@ func TestAKeptDrawerDrawsTheSame(t *testing.T) {
 	var kept paint.Drawer
 	var b scene.Builder
 	for k := range 12 {
-		s := b.Build(scene.Input{Field: f, Record: rec, T: float64(k*7%11) + 0.5, Options: scene.Options{Show: scene.Everything}})
+		s := b.Build(scene.Input{Field: f, Record: rec, T: float64(k*7%11) + 0.5,
+			Options: scene.Options{Show: scene.Everything}})
 		v := paint.FitView(s.Low, s.High, paint.Box{Right: 500 + 30*float64(k), Bottom: 500})
 		var got, want painttest.Recorder
 		kept.Draw(&got, s, v)

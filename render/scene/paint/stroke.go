@@ -9,11 +9,12 @@ import (
 
 // dashes are the lengths of ink and gap of each pattern by turns, pixels.
 var dashes = [...][]float64{
-	scene.Solid: nil, scene.Dashed: {7, 5}, scene.Dotted: {1.5, 4}, scene.Chained: {10, 3, 2, 3}, scene.Paired: {2.5, 2.5, 2.5, 7},
+	scene.Solid: nil, scene.Dashed: {7, 5}, scene.Dotted: {1.5, 4}, scene.Chained: {10, 3, 2, 3},
+	scene.Paired: {2.5, 2.5, 2.5, 7},
 }
 
-// beyond is how far outside the view's area lines are still drawn, pixels: thick lines at the edge stay whole, and a line
-// to a place a kilometre off costs no more than one across the picture.
+// beyond is how far outside the view's area lines are still drawn, pixels: thick lines at the edge stay whole, and a
+// line to a place a kilometre off costs no more than one across the picture.
 const beyond = 60
 
 // lines holds polylines in one buffer that is used again.

@@ -41,7 +41,8 @@ func TestClipKeepsThePartInTheBox(t *testing.T) {
 		if !in(ca, 1e-6) || !in(cb, 1e-6) {
 			t.Fatalf("%v-%v was cut to %v-%v, outside the box", a, b, ca, cb)
 		}
-		if got, want := math.Hypot(cb.X-ca.X, cb.Y-ca.Y), length*float64(inside)/steps; math.Abs(got-want) > 2.5*length/steps+1e-9 {
+		if got, want := math.Hypot(cb.X-ca.X, cb.Y-ca.Y),
+			length*float64(inside)/steps; math.Abs(got-want) > 2.5*length/steps+1e-9 {
 			t.Fatalf("%v-%v: %v px are left, want about %v", a, b, got, want)
 		}
 	})
@@ -96,7 +97,8 @@ func TestPixelAndPlaceAreInverse(t *testing.T) {
 		}
 	})
 	v := FitView(geom.Vec{X: -1, Y: 2}, geom.Vec{X: 3, Y: 4}, Box{10, 20, 510, 820})
-	if v.Scale != 125 || v.Pixel(geom.Vec{X: 1, Y: 3}) != (geom.Vec{X: 260, Y: 420}) || v.Pixel(geom.Vec{X: 1, Y: 4}).Y >= 420 {
+	if v.Scale != 125 || v.Pixel(geom.Vec{X: 1, Y: 3}) != (geom.Vec{X: 260, Y: 420}) ||
+		v.Pixel(geom.Vec{X: 1, Y: 4}).Y >= 420 {
 		t.Errorf("the view is not centred and upright: %+v", v)
 	}
 }

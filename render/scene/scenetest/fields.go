@@ -1,5 +1,5 @@
-// Package scenetest makes fields and records for the tests and benchmarks of pictures: an everyday run, and the odd ones
-// that a picture must survive.
+// Package scenetest makes fields and records for the tests and benchmarks of pictures: an everyday run, and the odd
+// ones that a picture must survive.
 package scenetest
 
 import (
@@ -17,7 +17,8 @@ func Station() *fields.Field {
 	f := &fields.Field{
 		Name: "station.toml", Title: "Core Haul", Tile: 0.6, Symmetry: fields.HalfTurn,
 		Floor: geom.Rect(geom.Vec{}, geom.Vec{X: 4.2, Y: 3}),
-		Sides: []fields.Side{{Name: "ochre", Colour: "#d9a13b", Mark: "disc"}, {Name: "teal", Colour: "#3fb0a3", Mark: "triangle"}},
+		Sides: []fields.Side{{Name: "ochre", Colour: "#d9a13b", Mark: "disc"},
+			{Name: "teal", Colour: "#3fb0a3", Mark: "triangle"}},
 		Lines: []fields.Line{{Name: "centre line", A: geom.Vec{X: 2.1}, B: geom.Vec{X: 2.1, Y: 3}}},
 		Zones: []fields.Zone{
 			{Name: "camp", Kind: "camp", Side: 0, Shape: geom.Rect(geom.Vec{}, geom.Vec{X: 0.6, Y: 0.9})},
@@ -27,14 +28,17 @@ func Station() *fields.Field {
 		GoalKinds: []fields.GoalKind{
 			{Name: "sled", Shape: geom.Rect(geom.Vec{X: -0.15, Y: -0.13}, geom.Vec{X: 0.15, Y: 0.13}), Room: 5, Mass: 1.6,
 				Colour: "#c8b8a0", Mark: fields.Runners},
-			{Name: "rack", Fixed: true, Shape: geom.Rect(geom.Vec{X: -0.15, Y: -0.06}, geom.Vec{X: 0.15, Y: 0.06}), Room: 2, Colour: "#d0d4d8"},
+			{Name: "rack", Fixed: true, Shape: geom.Rect(geom.Vec{X: -0.15, Y: -0.06}, geom.Vec{X: 0.15, Y: 0.06}), Room: 2,
+				Colour: "#d0d4d8"},
 		},
 	}
 	for k := range 40 {
 		x, y := 0.35+0.5*float64(k%8), 0.25+0.6*float64(k/8)+0.11*float64(k%2)
-		f.Pieces = append(f.Pieces, fields.Piece{Name: "core " + strconv.Itoa(k+1), At: geom.Pose{X: x, Y: y}, Side: -1, Goal: -1, Robot: -1})
+		f.Pieces = append(f.Pieces, fields.Piece{Name: "core " + strconv.Itoa(k+1), At: geom.Pose{X: x, Y: y}, Side: -1,
+			Goal: -1, Robot: -1})
 	}
-	for k, at := range []geom.Pose{{X: 1.1, Y: 1.0}, {X: 3.1, Y: 2.0}, {X: 2.1, Y: 1.5, Heading: 30 * deg}, {X: 1.1, Y: 2.3}, {X: 3.1, Y: 0.7}} {
+	for k, at := range []geom.Pose{{X: 1.1, Y: 1.0}, {X: 3.1, Y: 2.0}, {X: 2.1, Y: 1.5, Heading: 30 * deg},
+		{X: 1.1, Y: 2.3}, {X: 3.1, Y: 0.7}} {
 		f.Goals = append(f.Goals, fields.Goal{Name: "sled " + strconv.Itoa(k+1), At: at, Side: -1})
 	}
 	for k, at := range []geom.Pose{{X: 1.2, Y: 2.94}, {X: 1.9, Y: 2.94}, {X: 3.0, Y: 0.06}, {X: 2.3, Y: 0.06}} {
@@ -47,19 +51,27 @@ func Station() *fields.Field {
 func Hook() *fields.Field {
 	f := &fields.Field{
 		Name: "hook.toml", Title: "Hook yard", Tile: 0.25,
-		Floor: geom.Polygon{{X: 0, Y: 0}, {X: 2, Y: 0}, {X: 2.4, Y: 0.9}, {X: 1.7, Y: 0.8}, {X: 0.9, Y: 0.7}, {X: 0.8, Y: 2.6}, {X: 0.2, Y: 3}, {X: -0.3, Y: 1.5}},
-		Sides: []fields.Side{{Name: "night", Colour: "#000000", Mark: "square"}, {Name: "slate", Colour: "#2b343b", Mark: "cross"}, {Name: "none", Colour: "", Mark: "disc"}},
+		Floor: geom.Polygon{{X: 0, Y: 0}, {X: 2, Y: 0}, {X: 2.4, Y: 0.9}, {X: 1.7, Y: 0.8}, {X: 0.9, Y: 0.7},
+			{X: 0.8, Y: 2.6}, {X: 0.2, Y: 3}, {X: -0.3, Y: 1.5}},
+		Sides: []fields.Side{{Name: "night", Colour: "#000000", Mark: "square"},
+			{Name: "slate", Colour: "#2b343b", Mark: "cross"}, {Name: "none", Colour: "", Mark: "disc"}},
 		Zones: []fields.Zone{
-			{Name: "bent bay", Kind: "bay", Side: 0, Shape: geom.Polygon{{X: 0, Y: 0}, {X: 0.7, Y: 0}, {X: 0.7, Y: 0.2}, {X: 0.2, Y: 0.2}, {X: 0.2, Y: 0.7}, {X: 0, Y: 0.7}}},
+			{Name: "bent bay", Kind: "bay", Side: 0, Shape: geom.Polygon{{X: 0, Y: 0}, {X: 0.7, Y: 0}, {X: 0.7, Y: 0.2},
+				{X: 0.2, Y: 0.2}, {X: 0.2, Y: 0.7}, {X: 0, Y: 0.7}}},
 			{Name: "tip", Kind: "tip", Side: 1, Shape: geom.Polygon{{X: 0.3, Y: 2.2}, {X: 0.7, Y: 2.2}, {X: 0.3, Y: 2.7}}},
-			{Name: "common ground", Kind: "common", Side: -1, Shape: geom.Rect(geom.Vec{X: 1.2, Y: 0.1}, geom.Vec{X: 1.8, Y: 0.5})},
+			{Name: "common ground", Kind: "common", Side: -1, Shape: geom.Rect(geom.Vec{X: 1.2, Y: 0.1},
+				geom.Vec{X: 1.8, Y: 0.5})},
 		},
-		PieceKinds: []fields.PieceKind{{Name: "brick", Corners: 4, Radius: 0.05, Colour: "#101010", Mark: fields.Ring}, {Name: "nut", Corners: 6, Radius: 0.03, Colour: "#ff00ff"}},
-		GoalKinds:  []fields.GoalKind{{Name: "bin", Shape: regular(3, 0.16), Room: 12, Colour: "#222222"}},
-		Goals:      []fields.Goal{{Name: "bin 1", At: geom.Pose{X: 0.4, Y: 1.5, Heading: 1}, Side: 0}, {Name: "bin 2", At: geom.Pose{X: 1.4, Y: 0.6}, Side: 2}},
+		PieceKinds: []fields.PieceKind{{Name: "brick", Corners: 4, Radius: 0.05, Colour: "#101010", Mark: fields.Ring},
+			{Name: "nut", Corners: 6, Radius: 0.03, Colour: "#ff00ff"}},
+		GoalKinds: []fields.GoalKind{{Name: "bin", Shape: regular(3, 0.16), Room: 12, Colour: "#222222"}},
+		Goals: []fields.Goal{{Name: "bin 1", At: geom.Pose{X: 0.4, Y: 1.5, Heading: 1}, Side: 0},
+			{Name: "bin 2", At: geom.Pose{X: 1.4, Y: 0.6}, Side: 2}},
 	}
 	for k := range 12 {
-		f.Pieces = append(f.Pieces, fields.Piece{Kind: k % 2, Name: "bit " + strconv.Itoa(k+1), At: geom.Pose{X: 0.1 + 0.16*float64(k), Y: 0.3 + 0.02*float64(k%3), Heading: float64(k)}, Side: k%4 - 1, Goal: -1, Robot: -1})
+		f.Pieces = append(f.Pieces, fields.Piece{Kind: k % 2, Name: "bit " + strconv.Itoa(k+1),
+			At: geom.Pose{X: 0.1 + 0.16*float64(k), Y: 0.3 + 0.02*float64(k%3), Heading: float64(k)}, Side: k%4 - 1, Goal: -1,
+			Robot: -1})
 	}
 	return f
 }

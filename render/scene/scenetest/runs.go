@@ -61,10 +61,13 @@ func (r Run) header() record.Header {
 		Field: record.File{Name: f.Name, Title: f.Title}, Phases: []record.Phase{{Name: "autonomous", Seconds: r.Seconds}}}
 	for k := range r.Robots {
 		robot := record.Robot{
-			File: record.File{Name: "hauler.toml", Title: "Hauler"}, Routine: record.File{Name: "near.lua", Title: "near sled, then two cores"},
-			Side: k % max(len(f.Sides), 1), Start: record.FromGeom(r.pose(k, 0)),
+			File:    record.File{Name: "hauler.toml", Title: "Hauler"},
+			Routine: record.File{Name: "near.lua", Title: "near sled, then two cores"},
+			Side:    k % max(len(f.Sides), 1), Start: record.FromGeom(r.pose(k, 0)),
 			Outline: [][2]float64{{-0.2, -0.18}, {0.2, -0.18}, {0.2, 0.18}, {-0.2, 0.18}},
-			Parts:   []record.Part{{Name: "intake", Kind: "intake"}, {Name: "conveyor", Kind: "conveyor"}, {Name: "clamp", Kind: "clamp"}, {Name: "scorer", Kind: "scorer"}, {Name: "claw", Kind: "claw"}, {Name: "lift", Kind: "lift"}},
+			Parts: []record.Part{{Name: "intake", Kind: "intake"}, {Name: "conveyor", Kind: "conveyor"},
+				{Name: "clamp", Kind: "clamp"}, {Name: "scorer", Kind: "scorer"}, {Name: "claw", Kind: "claw"},
+				{Name: "lift", Kind: "lift"}},
 			Sensors: []string{"left", "right", "front"},
 		}
 		if r.Long {
@@ -96,7 +99,9 @@ func (r Run) sample(i int) record.Sample {
 			True: record.FromGeom(a), Velocity: [3]float64{(b.X - a.X) / 1e-3, (b.Y - a.Y) / 1e-3, 0},
 			Belief: record.FromGeom(geom.Pose{X: a.X + 0.8*off, Y: a.Y - 0.6*off, Heading: a.Heading + 0.4*off}),
 			Doing:  record.Moving, Sensors: []float64{t, t, 0.7},
-			Parts: []record.PartSample{{Value: 1.2 * math.Sin(t), Body: -1}, {Value: 2, Body: -1}, {Value: float64(int(t/4) % 2), Body: -1}, {Body: -1}, {Volts: float64(int(t/6) % 2), Body: -1}, {Value: math.Sin(t / 3), Body: -1}},
+			Parts: []record.PartSample{{Value: 1.2 * math.Sin(t), Body: -1}, {Value: 2, Body: -1},
+				{Value: float64(int(t/4) % 2), Body: -1}, {Body: -1}, {Volts: float64(int(t/6) % 2), Body: -1},
+				{Value: math.Sin(t / 3), Body: -1}},
 		}
 		if math.Sin(3*t) > 0.9 {
 			robot.Slip = [2]float64{0.3, 0.1}
@@ -130,10 +135,12 @@ func (r Run) bodies(rec *record.Record) {
 	at := func(share float64) *record.Sample { return &rec.Samples[int(share*float64(last))] }
 	for k := range 6 {
 		taken := at(0.12 + 0.1*float64(k))
-		taken.Bodies = append(taken.Bodies, record.BodySample{ID: k * 3 % pieces, Pose: taken.Robots[0].True, In: record.HeldByRobot(0)})
+		taken.Bodies = append(taken.Bodies, record.BodySample{ID: k * 3 % pieces, Pose: taken.Robots[0].True,
+			In: record.HeldByRobot(0)})
 		if k < 4 {
 			given := at(0.30 + 0.1*float64(k))
-			given.Bodies = append(given.Bodies, record.BodySample{ID: k * 3 % pieces, Pose: given.Robots[0].True, In: record.InGoal(pieces)})
+			given.Bodies = append(given.Bodies, record.BodySample{ID: k * 3 % pieces, Pose: given.Robots[0].True,
+				In: record.InGoal(pieces)})
 		}
 	}
 	for i := last / 2; i <= last; i++ {
@@ -152,14 +159,20 @@ func (r Run) events(rec *record.Record) {
 		return
 	}
 	usual := []record.Event{
-		{Kind: record.MotionEnd, What: "ahead", Reason: record.Arrived, Took: 1.2}, {Kind: record.Pickup, What: "core 1", Part: "claw"},
+		{Kind: record.MotionEnd, What: "ahead", Reason: record.Arrived, Took: 1.2},
+		{Kind: record.Pickup, What: "core 1", Part: "claw"},
 		{Kind: record.Pickup, What: "core 4"}, {Kind: record.Contact, What: "sled 1", Value: 0.74},
-		{Kind: record.Scored, What: "sled 1", Piece: "core 1"}, score(2, 0), {Kind: record.Clamped, What: "sled 1", Part: "clamp"},
-		{Kind: record.Note, Text: "short by 43 mm"}, {Kind: record.Pickup, What: "core 7"}, {Kind: record.Crooked, What: "core 4", Goal: "sled 1"},
-		{Kind: record.Seated, What: "core 4", Goal: "sled 1"}, {Kind: record.MotionEnd, What: "trace", Reason: record.TimedOut, Took: 3, Value: 0.12},
-		{Kind: record.Stalled, What: "lift"}, {Kind: record.Foul, What: "centre line", Value: 5}, {Kind: record.Missed, What: "clamp", Reason: record.Nothing},
+		{Kind: record.Scored, What: "sled 1", Piece: "core 1"}, score(2, 0),
+		{Kind: record.Clamped, What: "sled 1", Part: "clamp"},
+		{Kind: record.Note, Text: "short by 43 mm"}, {Kind: record.Pickup, What: "core 7"},
+		{Kind: record.Crooked, What: "core 4", Goal: "sled 1"},
+		{Kind: record.Seated, What: "core 4", Goal: "sled 1"}, {Kind: record.MotionEnd, What: "trace",
+			Reason: record.TimedOut, Took: 3, Value: 0.12},
+		{Kind: record.Stalled, What: "lift"}, {Kind: record.Foul, What: "centre line", Value: 5},
+		{Kind: record.Missed, What: "clamp", Reason: record.Nothing},
 		score(8, 6), {Kind: record.Release, What: "core 16"},
-		{Kind: record.Failure, File: "near.lua", Line: 31, Text: "attempt to index a nil value (field 'sense')", Trace: "near.lua:31: in auto"},
+		{Kind: record.Failure, File: "near.lua", Line: 31, Text: "attempt to index a nil value (field 'sense')",
+			Trace: "near.lua:31: in auto"},
 	}
 	for k, e := range usual {
 		if r.Long {
@@ -169,17 +182,20 @@ func (r Run) events(rec *record.Record) {
 	}
 	for k := range r.Events {
 		kinds := []record.Kind{record.Pickup, record.Scored, record.Contact, record.Note, record.MotionEnd}
-		say(float64(k)/float64(r.Events), record.Event{Kind: kinds[k%len(kinds)], What: fmt.Sprintf("thing %d", k), Value: 0.1})
+		say(float64(k)/float64(r.Events), record.Event{Kind: kinds[k%len(kinds)], What: fmt.Sprintf("thing %d", k),
+			Value: 0.1})
 	}
 }
 
 func score(ochre, teal float64) record.Event {
-	return record.Event{Kind: record.ScoreChange, Totals: record.Totals{{Name: "ochre", Value: ochre}, {Name: "teal", Value: teal}}}
+	return record.Event{Kind: record.ScoreChange, Totals: record.Totals{{Name: "ochre", Value: ochre},
+		{Name: "teal", Value: teal}}}
 }
 
 func (r Run) sheet() record.Sheet {
 	s := record.Sheet{Winner: 0}
-	rules := []string{"core in sled", "core on rack", "sled in own camp", "robot in camp at the end", "ahead after the autonomous phase"}
+	rules := []string{"core in sled", "core on rack", "sled in own camp", "robot in camp at the end",
+		"ahead after the autonomous phase"}
 	for i, side := range r.Field.Sides {
 		s.Sides = append(s.Sides, side.Name)
 		s.Total = append(s.Total, 20-6*float64(i))

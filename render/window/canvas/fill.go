@@ -36,8 +36,8 @@ func (p *Pen) Fill(corners []geom.Vec, c scene.Colour) {
 	}
 }
 
-// fringe adds two corners for each of the outline, half a pixel inside with full cover and half a pixel outside with none,
-// and the band between them. The outline turns clockwise on the screen (positive area with y down).
+// fringe adds two corners for each of the outline, half a pixel inside with full cover and half a pixel outside with
+// none, and the band between them. The outline turns clockwise on the screen (positive area with y down).
 func (p *Pen) fringe(outline []geom.Vec, c scene.Colour) {
 	n := len(outline)
 	first := uint32(len(p.vertices))

@@ -1,5 +1,5 @@
-// Package canvas draws with Ebiten: filled shapes, lines and text in logical points, smoothed at the edges, gathered into few
-// draw calls. Pen is the window's paint.Painter; it knows nothing of fields or robots.
+// Package canvas draws with Ebiten: filled shapes, lines and text in logical points, smoothed at the edges, gathered
+// into few draw calls. Pen is the window's paint.Painter; it knows nothing of fields or robots.
 //
 // Points: x right, y down, in units of the window's own measure; Scale turns them into pixels.
 package canvas
@@ -66,7 +66,8 @@ func (p *Pen) Flush() {
 // Clip restricts drawing to a rectangle, until the next Clip or Unclip.
 func (p *Pen) Clip(x, y, width, height float64) {
 	p.Flush()
-	part := image.Rect(int(math.Floor(x*p.Scale)), int(math.Floor(y*p.Scale)), int(math.Ceil((x+width)*p.Scale)), int(math.Ceil((y+height)*p.Scale)))
+	part := image.Rect(int(math.Floor(x*p.Scale)), int(math.Floor(y*p.Scale)), int(math.Ceil((x+width)*p.Scale)),
+		int(math.Ceil((y+height)*p.Scale)))
 	p.target = p.whole.SubImage(part).(*ebiten.Image)
 }
 
@@ -81,7 +82,8 @@ func (p *Pen) vertex(x, y float64, c scene.Colour, cover float64) uint32 {
 	alpha := float32(cover) * float32(c.A) / 255
 	p.vertices = append(p.vertices, ebiten.Vertex{
 		DstX: float32(x), DstY: float32(y), SrcX: 1, SrcY: 1,
-		ColorR: float32(c.R) / 255 * alpha, ColorG: float32(c.G) / 255 * alpha, ColorB: float32(c.B) / 255 * alpha, ColorA: alpha,
+		ColorR: float32(c.R) / 255 * alpha, ColorG: float32(c.G) / 255 * alpha, ColorB: float32(c.B) / 255 * alpha,
+		ColorA: alpha,
 	})
 	return uint32(len(p.vertices) - 1)
 }

@@ -42,9 +42,15 @@ func TestShapesCoverTheirArea(t *testing.T) {
 		want float64 // square points
 		off  float64 // share
 	}{
-		"rectangle":        {func(p *Pen) { p.Rect(10, 20, 60, 40, red) }, 2400, 0.001},
-		"square":           {func(p *Pen) { p.Fill([]geom.Vec{{X: 10, Y: 10}, {X: 60, Y: 10}, {X: 60, Y: 60}, {X: 10, Y: 60}}, red) }, 2500, 0.01},
-		"the same, turned": {func(p *Pen) { p.Fill([]geom.Vec{{X: 10, Y: 60}, {X: 60, Y: 60}, {X: 60, Y: 10}, {X: 10, Y: 10}}, red) }, 2500, 0.01},
+		"rectangle": {func(p *Pen) { p.Rect(10, 20, 60, 40, red) }, 2400, 0.001},
+		"square": {func(p *Pen) {
+			p.Fill([]geom.Vec{{X: 10, Y: 10}, {X: 60, Y: 10}, {X: 60, Y: 60},
+				{X: 10, Y: 60}}, red)
+		}, 2500, 0.01},
+		"the same, turned": {func(p *Pen) {
+			p.Fill([]geom.Vec{{X: 10, Y: 60}, {X: 60, Y: 60}, {X: 60, Y: 10},
+				{X: 10, Y: 10}}, red)
+		}, 2500, 0.01},
 		"bent": {func(p *Pen) {
 			p.Fill([]geom.Vec{{X: 0, Y: 0}, {X: 100, Y: 0}, {X: 100, Y: 100}, {X: 50, Y: 30}, {X: 0, Y: 100}}, red)
 		}, 6500, 0.02},

@@ -114,14 +114,16 @@ func TestWordsAreDrawnWithinTheirPlannedWidth(t *testing.T) {
 	for scale := 0.75; scale < 4; scale += 0.05 {
 		p := &Pen{Scale: scale, faces: faces}
 		for _, size := range []float64{11, 12, 13, 16} {
-			for kind, words := range map[Type]string{Plain: "Speed along the heading (mm/s)", Bold: "belief off 143 mm, 4.2 deg"} {
+			for kind, words := range map[Type]string{Plain: "Speed along the heading (mm/s)",
+				Bold: "belief off 143 mm, 4.2 deg"} {
 				drawn := text.Advance(words, p.face(kind, size)) / scale
 				if planned := paint.Width(words, size, kind == Bold); drawn > planned+0.1*size {
 					t.Fatalf("%q at %g pt, scale %g: drawn %g wide, planned %g", words, size, scale, drawn, planned)
 				}
 			}
 			const code = "bot.drive:arcade(pad.left_y, pad.right_x)"
-			if got, want := text.Advance(code, p.face(Mono, size))/scale, float64(len(code))*MonoAdvance(size, scale); math.Abs(got-want) > 0.05*size {
+			if got, want := text.Advance(code, p.face(Mono, size))/scale,
+				float64(len(code))*MonoAdvance(size, scale); math.Abs(got-want) > 0.05*size {
 				t.Fatalf("mono at %g pt, scale %g: %g wide, planned %g", size, scale, got, want)
 			}
 		}

@@ -30,8 +30,8 @@ const (
 // MonoWidth is the width of every letter of the mono faces, in em (Go Mono's own advance, 1229 of 2048 units).
 const MonoWidth = 1229.0 / 2048
 
-// whole is the size in pixels that letters of a size are drawn at. Ebiten's text spaces letters by the next whole number
-// of pixels above their size; going down to a whole one keeps words within the width that was planned for them.
+// whole is the size in pixels that letters of a size are drawn at. Ebiten's text spaces letters by the next whole
+// number of pixels above their size; going down to a whole one keeps words within the width that was planned for them.
 func whole(size, scale float64) float64 { return math.Max(1, math.Floor(size*scale+0.05)) }
 
 // MonoAdvance is how wide a letter of the mono faces is drawn, in logical points.
@@ -56,8 +56,8 @@ const (
 	inLetters
 )
 
-// unknown stands for a letter that the fonts lack: an empty box, which all four have, and no question mark, which a person
-// might have written.
+// unknown stands for a letter that the fonts lack: an empty box, which all four have, and no question mark, which a
+// person might have written.
 const unknown = '□'
 
 // shown is words with a sign for every letter that is found nowhere. letters tells that some are not in the fonts.

@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// A letter that no font has is an empty box, which is no letter that a person writes; all others stay: Latin, Greek, Cyrillic,
-// Chinese, Japanese and Korean among them.
+// A letter that no font has is an empty box, which is no letter that a person writes; all others stay: Latin, Greek,
+// Cyrillic, Chinese, Japanese and Korean among them.
 func TestLettersThatNoFontHasAreBoxes(t *testing.T) {
 	f, err := loadFaces()
 	if err != nil {
@@ -16,7 +16,8 @@ func TestLettersThatNoFontHasAreBoxes(t *testing.T) {
 		t.Error("the fonts have no sign for what they lack")
 	}
 	for words, want := range map[string]string{
-		"plain words, 100 %": "plain words, 100 %", "Größe ►…−°é Ж Ω": "Größe ►…−°é Ж Ω", "漢字 ✓": "漢字 ✓", "机器人 ロボット 로봇": "机器人 ロボット 로봇", "नमस्ते": "□□□□□□", "a🙂b": "a□b", "": "", "what?": "what?",
+		"plain words, 100 %": "plain words, 100 %", "Größe ►…−°é Ж Ω": "Größe ►…−°é Ж Ω", "漢字 ✓": "漢字 ✓",
+		"机器人 ロボット 로봇": "机器人 ロボット 로봇", "नमस्ते": "□□□□□□", "a🙂b": "a□b", "": "", "what?": "what?",
 		"Ελληνικά": "Ελληνικά", "Съешь ещё этих булок": "Съешь ещё этих булок", "Łódź, İstanbul": "Łódź, İstanbul",
 	} {
 		got, letters := f.shown(words)

@@ -109,7 +109,8 @@ func steady(list []span) []span {
 // move fits one span; false if it is too little to be meant.
 func (s span) move(samples []record.Sample, robot int) (Move, bool) {
 	first, last := samples[s.from].Robots[robot].True, samples[s.to].Robots[robot].True
-	move := Move{Kind: s.kind, Reverse: s.reverse, Heading: last[2], From: samples[s.from].T, Seconds: samples[s.to].T - samples[s.from].T}
+	move := Move{Kind: s.kind, Reverse: s.reverse, Heading: last[2], From: samples[s.from].T, Seconds: samples[s.to].T -
+		samples[s.from].T}
 	switch s.kind {
 	case Rest:
 		return move, move.Seconds >= restLonger

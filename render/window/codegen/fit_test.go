@@ -17,7 +17,8 @@ func driven(start geom.Pose, legs ...[3]float64) []record.Sample {
 	var samples []record.Sample
 	add := func(v, w float64) {
 		sin, cos := math.Sincos(at.Heading)
-		samples = append(samples, record.Sample{T: t, Robots: []record.RobotSample{{True: record.FromGeom(at), Velocity: [3]float64{v * cos, v * sin, w}}}})
+		samples = append(samples, record.Sample{T: t, Robots: []record.RobotSample{{True: record.FromGeom(at),
+			Velocity: [3]float64{v * cos, v * sin, w}}}})
 	}
 	for _, leg := range legs {
 		for range int(math.Round(leg[2] / record.SamplePeriod)) {
@@ -65,7 +66,8 @@ func TestFitTellsStraightsTurnsCurvesAndRests(t *testing.T) {
 	}
 }
 
-// A base that turns about a point beside its middle is flung a little along as it turns; as a curve that could not be driven.
+// A base that turns about a point beside its middle is flung a little along as it turns; as a curve that could not be
+// driven.
 func TestATurnThatSlidesIsATurn(t *testing.T) {
 	for _, slide := range []float64{0.35, -0.35} { // m/s, at 5 rad/s: a radius of 70 mm
 		moves := Fit(driven(geom.Pose{}, [3]float64{0.5, 0, 1}, [3]float64{slide, 5, 0.36}, [3]float64{-0.5, 0, 1}), 0)

@@ -28,9 +28,11 @@ type Press struct {
 // to say.
 func Write(w io.Writer, r Routine) error {
 	out := &strings.Builder{}
-	fmt.Fprintf(out, "-- A draft, fitted to a drive. Straights, turns and curves stand within %s mm of the path that was driven;\n", mm(within))
+	fmt.Fprintf(out, "-- A draft, fitted to a drive. Straights, turns and curves stand within %s mm of the path that "+
+		"was driven;\n", mm(within))
 	fmt.Fprintf(out, "-- what was narrower than %s mm is a turn on the spot.\n", mm(tightest))
-	out.WriteString("-- Look over every line, rehearse it over many seeds, then try it slowly on the real robot.\nreturn routine {\n")
+	out.WriteString("-- Look over every line, rehearse it over many seeds, then try it slowly on the real " +
+		"robot.\nreturn routine {\n")
 	out.WriteString("  title = \"draft from a drive\",\n")
 	if r.Side != "" {
 		fmt.Fprintf(out, "  side = %q,\n", r.Side)
@@ -41,7 +43,8 @@ func Write(w io.Writer, r Routine) error {
 	for _, m := range r.Moves {
 		if !late && r.Seconds > 0 && m.From+m.Seconds > r.Seconds {
 			late = true
-			fmt.Fprintf(out, "    -- driven like this, the autonomous phase of %g s ends here: what follows comes too late\n", r.Seconds)
+			fmt.Fprintf(out, "    -- driven like this, the autonomous phase of %g s ends here: what follows comes too late\n",
+				r.Seconds)
 		}
 		writeMove(out, m)
 		for len(presses) > 0 && presses[0].T < m.From+m.Seconds {

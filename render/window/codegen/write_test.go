@@ -70,18 +70,20 @@ func program(t *testing.T, text string) *scripting.Program {
 	return p
 }
 
-// A drive of a straight, a turn on the spot, a curve and a way back is written as a routine; rehearsed, that routine ends
-// where the drive ended. The tolerance is twice the distance that the fit may leave, for motions end within one of their
-// own too.
+// A drive of a straight, a turn on the spot, a curve and a way back is written as a routine; rehearsed, that routine
+// ends where the drive ended. The tolerance is twice the distance that the fit may leave, for motions end within one of
+// their own too.
 func TestADraftEndsWhereTheDriveEnded(t *testing.T) {
 	driven, setup := drive(t, "0,0,0.5,0,0,\n1.2,0,0,0,0,\n2,0,0,0.3,0,\n2.6,0,0,0,0,\n3.2,0,0.45,-0.12,0,\n4.6,0,0,0,0,\n5.4,0,-0.4,0,0,a\n6.2,0,0,0,0,\n")
 	moves := Fit(driven.Samples, 0)
 	var text bytes.Buffer
 	start := driven.Samples[0].Robots[0].True.Geom()
-	if err := Write(&text, Routine{Side: "chalk", Start: start, Moves: moves, Presses: []Press{{T: 5.4, Button: "a"}}}); err != nil {
+	if err := Write(&text, Routine{Side: "chalk", Start: start, Moves: moves,
+		Presses: []Press{{T: 5.4, Button: "a"}}}); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{`side = "chalk",`, "bot.drive:visit(", "bot.drive:face(", "bot.drive:trace(", "reverse = true", `the driver pressed "a" at 5.4 s`} {
+	for _, want := range []string{`side = "chalk",`, "bot.drive:visit(", "bot.drive:face(", "bot.drive:trace(",
+		"reverse = true", `the driver pressed "a" at 5.4 s`} {
 		if !strings.Contains(text.String(), want) {
 			t.Errorf("the draft lacks %q", want)
 		}
@@ -105,7 +107,8 @@ func TestADraftEndsWhereTheDriveEnded(t *testing.T) {
 
 // A draft of a long drive says from where on the autonomous phase is over.
 func TestADraftSaysWhatComesTooLate(t *testing.T) {
-	moves := []Move{{Kind: Turn, Heading: 1, Seconds: 2}, {Kind: Rest, From: 2, Seconds: 3}, {Kind: Turn, Heading: 2, From: 5, Seconds: 2}, {Kind: Rest, From: 7, Seconds: 1}}
+	moves := []Move{{Kind: Turn, Heading: 1, Seconds: 2}, {Kind: Rest, From: 2, Seconds: 3},
+		{Kind: Turn, Heading: 2, From: 5, Seconds: 2}, {Kind: Rest, From: 7, Seconds: 1}}
 	for seconds, before := range map[float64]string{0: "", 1: "face(57.3)", 5: "face(114.6)", 6: "face(114.6)", 8: ""} {
 		var out bytes.Buffer
 		if err := Write(&out, Routine{Moves: moves, Seconds: seconds}); err != nil {

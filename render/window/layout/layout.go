@@ -1,5 +1,5 @@
-// Package layout says where each part of the window is, for any size. It is arithmetic only, so that a test can show that
-// nothing overlaps or leaves the window.
+// Package layout says where each part of the window is, for any size. It is arithmetic only, so that a test can show
+// that nothing overlaps or leaves the window.
 //
 // Logical points, x right, y down.
 package layout
@@ -104,10 +104,11 @@ func stripHeight(lanes int, row float64) float64 {
 	return RulerHeight + FixedRows*RowHeight + float64(lanes)*row + 6
 }
 
-// deskHeight shares the height between the field and what is under it. All lanes come first, thinner ones if need be; the
-// charts give way to them when the field has given of its height, the last one only where it has no more to give.
+// deskHeight shares the height between the field and what is under it. All lanes come first, thinner ones if need be;
+// the charts give way to them when the field has given of its height, the last one only where it has no more to give.
 func (f *Frame) deskHeight(height float64, w Wants) float64 {
-	left := func(field float64) float64 { return height - math.Max(leastField, field) - ControlsHeight } // for strip and charts
+	// for strip and charts
+	left := func(field float64) float64 { return height - math.Max(leastField, field) - ControlsHeight }
 	usual := left(fieldShare * height)
 	charts := f.shareOut(usual, left(fieldGives*height), left(leastField), w)
 	f.Chart = leastChart
@@ -117,8 +118,8 @@ func (f *Frame) deskHeight(height float64, w Wants) float64 {
 	return ControlsHeight + stripHeight(f.Lanes, f.Lane) + float64(charts)*f.Chart
 }
 
-// shareOut chooses the lanes and their height, and gives the number of charts, in the usual room for strip and charts, or in
-// more where that is not enough for all charts, or in most where it is not for one.
+// shareOut chooses the lanes and their height, and gives the number of charts, in the usual room for strip and charts,
+// or in more where that is not enough for all charts, or in most where it is not for one.
 func (f *Frame) shareOut(usual, more, most float64, w Wants) (charts int) {
 	f.Lanes = max(leastLanes, min(w.Lanes, mostLanes))
 	fits := func(charts int, within float64) bool {

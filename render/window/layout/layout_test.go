@@ -21,7 +21,8 @@ func TestPartsNeitherOverlapNorLeaveTheWindow(t *testing.T) {
 						t.Errorf("%s leaves the window: %+v", name, r)
 					}
 					for other, o := range parts {
-						if name < other && r.X < o.Right()-1e-9 && o.X < r.Right()-1e-9 && r.Y < o.Bottom()-1e-9 && o.Y < r.Bottom()-1e-9 {
+						if name < other && r.X < o.Right()-1e-9 && o.X < r.Right()-1e-9 && r.Y < o.Bottom()-1e-9 &&
+							o.Y < r.Bottom()-1e-9 {
 							t.Errorf("%s %+v overlaps %s %+v", name, r, other, o)
 						}
 					}

@@ -11,8 +11,8 @@ import (
 )
 
 // Arrangement is what a person changed before a run: the first robot's start, pieces, goals, and the values of the
-// routine's param(). The zero Arrangement changes nothing. Arrangements are values: a change makes a new one, so that undo
-// only has to keep the old.
+// routine's param(). The zero Arrangement changes nothing. Arrangements are values: a change makes a new one, so that
+// undo only has to keep the old.
 type Arrangement struct {
 	Start  *geom.Pose
 	Bodies map[int]geom.Pose // by body id: pieces, then goals
@@ -140,7 +140,8 @@ func (d *Model) change(to Arrangement) {
 // snapped is a pose on whole millimetres and tenths of a degree, as it would be written.
 func snapped(p geom.Pose) geom.Pose {
 	const tenth = math.Pi / 1800
-	return geom.Pose{X: wholeMillimetres(p.X), Y: wholeMillimetres(p.Y), Heading: math.Round(geom.WrapAngle(p.Heading)/tenth) * tenth}
+	return geom.Pose{X: wholeMillimetres(p.X), Y: wholeMillimetres(p.Y),
+		Heading: math.Round(geom.WrapAngle(p.Heading)/tenth) * tenth}
 }
 
 // PutBack makes everything as the files say; Undo brings the arrangement back.

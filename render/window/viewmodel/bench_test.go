@@ -28,7 +28,8 @@ func match(tb testing.TB) *Run {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	setup := rehearse.Setup{Field: field, Session: "match", Seed: 1, Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}
+	setup := rehearse.Setup{Field: field, Session: "match", Seed: 1,
+		Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}
 	rec, err := rehearse.Run(context.Background(), setup)
 	if err != nil {
 		tb.Fatal(err)
@@ -54,10 +55,12 @@ func TestRewindingIsExact(t *testing.T) {
 		}
 		for i := range got.Layers {
 			if len(got.Layers[i].Items) != len(want.Layers[i].Items) {
-				t.Fatalf("at %g s: layer %v has %d items, straight there %d", at, got.Layers[i].Overlay, len(got.Layers[i].Items), len(want.Layers[i].Items))
+				t.Fatalf("at %g s: layer %v has %d items, straight there %d", at, got.Layers[i].Overlay, len(got.Layers[i].Items),
+					len(want.Layers[i].Items))
 			}
 			for k := range got.Layers[i].Items {
-				if a, b := got.Layers[i].Items[k], want.Layers[i].Items[k]; a.At != b.At || a.Heading != b.Heading || a.Fill != b.Fill || len(a.Points) != len(b.Points) {
+				if a, b := got.Layers[i].Items[k], want.Layers[i].Items[k]; a.At != b.At || a.Heading != b.Heading ||
+					a.Fill != b.Fill || len(a.Points) != len(b.Points) {
 					t.Fatalf("at %g s: item %d of layer %v is %+v, straight there %+v", at, k, got.Layers[i].Overlay, a, b)
 				}
 			}
@@ -75,7 +78,8 @@ func BenchmarkRewind(b *testing.B) {
 	}
 }
 
-// BenchmarkLiveRefresh is what a driven rehearsal costs a frame beside its ticks, at the end of 120 s, where it is most.
+// BenchmarkLiveRefresh is what a driven rehearsal costs a frame beside its ticks, at the end of 120 s, where it is
+// most.
 func BenchmarkLiveRefresh(b *testing.B) {
 	run := match(b)
 	for b.Loop() {

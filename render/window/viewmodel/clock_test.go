@@ -90,8 +90,9 @@ func TestFeelHasADeadZoneACurveAndFullWay(t *testing.T) {
 
 func TestFaultFindsItsPlace(t *testing.T) {
 	for text, want := range map[string]Fault{
-		"mine.lua:12: attempt to call nil\nstack":         {File: "mine.lua", Line: 12},
-		"/home/a b/x/r.toml:3:9: unknown key":             {File: "b/x/r.toml", Line: 3}, // names with spaces are cut: the base name still fits
+		"mine.lua:12: attempt to call nil\nstack": {File: "mine.lua", Line: 12},
+		// names with spaces are cut: the base name still fits
+		"/home/a b/x/r.toml:3:9: unknown key":             {File: "b/x/r.toml", Line: 3},
 		"field.toml:7:1: a\nfield.toml:9:1: b":            {File: "field.toml", Line: 7},
 		"robot 1 starts in sled 2":                        {},
 		"x.lua:99999999999999999999999: the line is huge": {File: "x.lua"},

@@ -40,7 +40,8 @@ func TestAnotherRobotOrFieldIsTold(t *testing.T) {
 		now, before *Run
 		want        string
 	}{
-		{builtIn, mine, "The robot is now the built-in Hauler, not robot.toml. The field is now the built-in Core Haul, not field.toml. "},
+		{builtIn, mine, "The robot is now the built-in Hauler, not robot.toml. The field is now the built-in Core Haul, " +
+			"not field.toml. "},
 		{mine, builtIn, "The robot is now robot.toml, not hauler.toml. The field is now field.toml, not core_haul.toml. "},
 		{mine, mine, ""},
 	} {
@@ -61,7 +62,8 @@ func TestRobotsOfOneTitleAreToldApart(t *testing.T) {
 	three.Side = 1
 	rec.Header.Robots = []record.Robot{one, two, three}
 	d.Now = &Run{Setup: d.Now.Setup, Record: &rec}
-	for i, want := range []string{"robot 1, your Hauler (ochre)", "robot 2, your partner's Hauler (ochre)", "robot 3, an opponent's Hauler (teal)"} {
+	for i, want := range []string{"robot 1, your Hauler (ochre)", "robot 2, your partner's Hauler (ochre)",
+		"robot 3, an opponent's Hauler (teal)"} {
 		if got := d.RobotWords(i); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}

@@ -28,7 +28,8 @@ type view struct {
 	unfinished  bool // a rehearsal was under way
 }
 
-// mostLag is how much real time is caught up at most in one step: a window that was held up for longer lets the rest go.
+// mostLag is how much real time is caught up at most in one step: a window that was held up for longer lets the rest
+// go.
 const mostLag = 0.1 // s
 
 // DriverSessions are the sessions of the field in which somebody drives, those that begin with driving first.
@@ -60,8 +61,8 @@ func (d *Model) BeginsAlone(session string) bool {
 	return err == nil && len(s.Phases) > 0 && d.Setup.Field.Phases[s.Phases[0]].Control != fields.Driver
 }
 
-// BeginDrive prepares a rehearsal of a session that a person drives. It starts to run when a control is touched, or with
-// Go. hand is the routine that drives where the robot's own has no driver function; nil: its own.
+// BeginDrive prepares a rehearsal of a session that a person drives. It starts to run when a control is touched, or
+// with Go. hand is the routine that drives where the robot's own has no driver function; nil: its own.
 func (d *Model) BeginDrive(session string, hand *scripting.Program) {
 	d.EndDrive() // one that is under way is kept as the last drive
 	setup := d.arranged.Apply(d.Setup)
@@ -205,8 +206,8 @@ func (d *Model) goBack(to view) {
 	}
 }
 
-// putAside keeps the rehearsal shown, which the next one is compared with. Neither a drive nor a run that failed takes the
-// place of the last good one.
+// putAside keeps the rehearsal shown, which the next one is compared with. Neither a drive nor a run that failed takes
+// the place of the last good one.
 func (d *Model) putAside() { d.rehearsed = d.lastGood() }
 
 // lastGood is the rehearsal shown, or where that is a drive or failed, the last good one before it; nil: there is none.

@@ -33,7 +33,8 @@ func TestADriveThatDidNotBeginLeavesEverythingAsItWas(t *testing.T) {
 	d.Seek(1.5)
 	now, before, runs, end := d.Now, d.Before, d.Runs, d.End
 	driveFor(t, d, 30, scripting.PadState{})
-	if d.EndDrive() || d.Now != now || d.Before != before || d.Driven != nil || d.Runs != runs || d.Time != 1.5 || d.End != end || d.Mode != Watch {
+	if d.EndDrive() || d.Now != now || d.Before != before || d.Driven != nil || d.Runs != runs || d.Time != 1.5 ||
+		d.End != end || d.Mode != Watch {
 		t.Errorf("time %g of %g, runs %d, driven %v, mode %s", d.Time, d.End, d.Runs, d.Driven != nil, d.Mode)
 	}
 }
@@ -98,7 +99,8 @@ func TestTheFirstPressRunsItsMacro(t *testing.T) {
 		{"held", true, 6}, {"tapped", true, 1}, {"held, slow to react", false, 6}, {"tapped, slow to react", false, 1},
 	} {
 		d, disk := opened(t)
-		disk.routine = strings.Replace(text(300), "while true do", `pad:bind("a", function() note("macro") end) while true do`, 1)
+		disk.routine = strings.Replace(text(300), "while true do",
+			`pad:bind("a", function() note("macro") end) while true do`, 1)
 		d.Reload()
 		finish(t, d)
 		d.Setup.Nominal, d.Setup.Seed = c.nominal, 1

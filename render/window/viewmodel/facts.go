@@ -39,7 +39,8 @@ func (d *Model) robotFacts(thing Thing, t float64) ([]Fact, string) {
 		{"true", lua},
 		{"belief", LuaPose(state.Belief.Geom())},
 		{"off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, Fixed(WholeTurn(degrees(state.Belief[2]-state.True[2])), 1))},
-		{"speed", fmt.Sprintf("%s mm/s, turning %s deg/s", Fixed(1000*along(state), 0), Fixed(degrees(state.Velocity[2]), 0))},
+		{"speed", fmt.Sprintf("%s mm/s, turning %s deg/s", Fixed(1000*along(state), 0),
+			Fixed(degrees(state.Velocity[2]), 0))},
 		{"doing", string(state.Doing)},
 		{"battery", fmt.Sprintf("%.1f V", state.Battery)},
 	}

@@ -36,7 +36,8 @@ func TestInsideKeepsAWholeShapeOnTheFloor(t *testing.T) {
 			t.Errorf("%s: %+v, want %+v", c.what, got, c.want)
 		}
 	}
-	if _, ok := inside(&fields.Field{Floor: geom.Rect(geom.Vec{}, geom.Vec{X: 0.3, Y: 3})}, box, geom.Pose{X: 0.1, Y: 1}); ok {
+	if _, ok := inside(&fields.Field{Floor: geom.Rect(geom.Vec{}, geom.Vec{X: 0.3, Y: 3})}, box,
+		geom.Pose{X: 0.1, Y: 1}); ok {
 		t.Error("a shape wider than the floor was placed")
 	}
 }

@@ -1,7 +1,9 @@
-// Package viewmodel is the window's memory: which files are open, what was rehearsed, where in time the viewer is, what is
-// selected, arranged and measured. It knows nothing of pixels, keys or Ebiten; the window draws it and calls its methods.
+// Package viewmodel is the window's memory: which files are open, what was rehearsed, where in time the viewer is, what
+// is selected, arranged and measured. It knows nothing of pixels, keys or Ebiten; the window draws it and calls its
+// methods.
 //
-// The model computes no rehearsal of its own. It starts internal/app/rehearse in the background and plays its records back.
+// The model computes no rehearsal of its own. It starts internal/app/rehearse in the background and plays its records
+// back.
 package viewmodel
 
 import (
@@ -22,7 +24,8 @@ type Files struct {
 	Record string `json:"record,omitempty"`
 }
 
-// Loaded is what stands behind a rehearsal. With an error of the loader, Source and Watch are as far as they could be read.
+// Loaded is what stands behind a rehearsal. With an error of the loader, Source and Watch are as far as they could be
+// read.
 type Loaded struct {
 	Setup  rehearse.Setup
 	Source Source   // text of the first robot's routine

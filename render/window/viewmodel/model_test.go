@@ -58,7 +58,8 @@ func (f *files) load(Files) (Loaded, error) {
 	if err != nil {
 		return loaded, err
 	}
-	loaded.Setup = rehearse.Setup{Field: field, Nominal: true, Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}
+	loaded.Setup = rehearse.Setup{Field: field, Nominal: true,
+		Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}
 	return loaded, nil
 }
 
@@ -202,8 +203,10 @@ func TestRunsOfAMacroShareALane(t *testing.T) {
 	}
 	list := lanes(&record.Record{Events: []record.Event{
 		event(0, record.TaskStart, 0, "driver"),
-		event(1, record.TaskStart, 1, "macro a"), event(1, record.MotionStart, 1, "ahead"), event(2, record.MotionEnd, 1, "ahead"), event(2, record.TaskEnd, 1, "macro a"),
-		event(3, record.TaskStart, 1, "macro b"), event(4, record.TaskStart, 2, "macro a"), event(5, record.TaskEnd, 1, "macro b"), event(6, record.TaskEnd, 2, "macro a"),
+		event(1, record.TaskStart, 1, "macro a"), event(1, record.MotionStart, 1, "ahead"),
+		event(2, record.MotionEnd, 1, "ahead"), event(2, record.TaskEnd, 1, "macro a"),
+		event(3, record.TaskStart, 1, "macro b"), event(4, record.TaskStart, 2, "macro a"),
+		event(5, record.TaskEnd, 1, "macro b"), event(6, record.TaskEnd, 2, "macro a"),
 		event(7, record.TaskStart, 1, "task"), event(8, record.TaskEnd, 1, "task"), event(9, record.TaskStart, 1, "task"),
 	}}, 0)
 	var got []string
@@ -251,7 +254,8 @@ func TestFixedGoalsAndMarkingsAreNotMoved(t *testing.T) {
 			t.Errorf("%s: fixed %v, but %q", g.Name, fixed, why)
 		}
 	}
-	for _, thing := range []Thing{{ZoneThing, 0}, {LineThing, 0}, {FloorThing, 0}, Nothing, {RobotThing, 3}, {PieceThing, 9999}} {
+	for _, thing := range []Thing{{ZoneThing, 0}, {LineThing, 0}, {FloorThing, 0}, Nothing, {RobotThing, 3},
+		{PieceThing, 9999}} {
 		if d.Movable(thing) == "" {
 			t.Errorf("%v can be moved", thing)
 		}
@@ -287,7 +291,8 @@ func TestFactsGiveThePlaceAsLua(t *testing.T) {
 	if _, lua := d.Facts(Thing{FloorThing, 0}, 0, geom.Vec{X: 1.2344, Y: -0.0001}); lua != "{1234, 0}" {
 		t.Errorf("floor: %q", lua)
 	}
-	for _, thing := range []Thing{{PieceThing, 3}, {GoalThing, len(d.Setup.Field.Pieces)}, {ZoneThing, 0}, {LineThing, 0}, {EventThing, 0}} {
+	for _, thing := range []Thing{{PieceThing, 3}, {GoalThing, len(d.Setup.Field.Pieces)}, {ZoneThing, 0},
+		{LineThing, 0}, {EventThing, 0}} {
 		if facts, _ := d.Facts(thing, 1, geom.Vec{}); len(facts) == 0 {
 			t.Errorf("nothing is said about %v", thing)
 		}
@@ -300,7 +305,8 @@ func TestLanesHaveEachTaskAndItsMotions(t *testing.T) {
 		t.Fatalf("lanes: %+v", d.Now.Lanes)
 	}
 	main, beside := d.Now.Lanes[0][0], d.Now.Lanes[0][1]
-	if main.Task != 0 || len(main.Motions) != 1 || main.Motions[0].What != "ahead" || main.Motions[0].Why != record.Arrived {
+	if main.Task != 0 || len(main.Motions) != 1 || main.Motions[0].What != "ahead" ||
+		main.Motions[0].Why != record.Arrived {
 		t.Errorf("main: %+v", main)
 	}
 	if len(beside.Motions) != 0 || math.Abs(beside.To-beside.From-1) > 0.03 {
@@ -389,7 +395,8 @@ func TestADriveCanOpposeTheNextOne(t *testing.T) {
 
 func TestARoutineWithoutADriverIsDrivenByHand(t *testing.T) {
 	d, disk := opened(t)
-	disk.routine = "return routine {title = \"auto only\", start = {x = 600, y = 1000, heading = 0}, auto = function(bot) end}"
+	disk.routine = "return routine {title = \"auto only\", start = {x = 600, y = 1000, heading = 0}, auto = " +
+		"function(bot) end}"
 	d.Reload()
 	finish(t, d)
 	hand, err := scripting.LoadFS(fstest.MapFS{"hand.lua": {Data: []byte(`return routine {driver = function(bot, pad)
@@ -473,7 +480,8 @@ func TestCancellingTheFirstRehearsalSaysHowToGoOn(t *testing.T) {
 }
 
 func TestHalfATurnIsWritten180(t *testing.T) {
-	for deg, want := range map[float64]string{-179.97: "180.0", 180: "180.0", -180: "180.0", 540: "180.0", 178.7: "178.7", -179.9: "-179.9", -0.04: "0.0", 270: "-90.0"} {
+	for deg, want := range map[float64]string{-179.97: "180.0", 180: "180.0", -180: "180.0", 540: "180.0",
+		178.7: "178.7", -179.9: "-179.9", -0.04: "0.0", 270: "-90.0"} {
 		if got := Fixed(WholeTurn(deg), 1); got != want {
 			t.Errorf("%g: %s, want %s", deg, got, want)
 		}
@@ -484,7 +492,8 @@ func TestHalfATurnIsWritten180(t *testing.T) {
 func TestTheFirstLineOfARun(t *testing.T) {
 	r := &Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 1)}}}
 	for i, lines := range [][]int{{}, {0, 3}, {24, 3}, {30}} {
-		r.Record.Samples = append(r.Record.Samples, record.Sample{T: float64(i) * record.SamplePeriod, Robots: []record.RobotSample{{Lines: lines}}})
+		r.Record.Samples = append(r.Record.Samples, record.Sample{T: float64(i) * record.SamplePeriod,
+			Robots: []record.RobotSample{{Lines: lines}}})
 	}
 	r.Index = record.NewIndex(r.Record)
 	if got := r.FirstLine(0); got != 24 {

@@ -83,11 +83,14 @@ func TestARecordOpensWithWhatItWasMadeFrom(t *testing.T) {
 	}
 	inWindow := deskOn(t, Files{})
 	inWindow.Open(path)
-	for name, d := range map[string]*Model{"in the window": inWindow, "from the command line": deskOn(t, Files{Record: path})} {
-		if d.Fault != nil || d.Now.Setup.Field.Name != "kiln_yard.toml" || d.Before != nil || !strings.Contains(d.Notice.Text, "Shows the record own.jsonl") {
+	for name, d := range map[string]*Model{"in the window": inWindow,
+		"from the command line": deskOn(t, Files{Record: path})} {
+		if d.Fault != nil || d.Now.Setup.Field.Name != "kiln_yard.toml" || d.Before != nil ||
+			!strings.Contains(d.Notice.Text, "Shows the record own.jsonl") {
 			t.Fatalf("%s: fault %v, notice %q", name, d.Fault, d.Notice.Text)
 		}
-		if d.Files != (Files{Record: path}) || !d.Now.Source.Same(d.Text) || len(d.Now.Setup.Entrants) != 1 || d.Watch[0] != path {
+		if d.Files != (Files{Record: path}) || !d.Now.Source.Same(d.Text) || len(d.Now.Setup.Entrants) != 1 ||
+			d.Watch[0] != path {
 			t.Errorf("%s: files %+v, lines lit %v, watched %q", name, d.Files, d.Now.Source.Same(d.Text), d.Watch)
 		}
 		if why := d.Movable(Thing{RobotThing, 0}); why != "" {
@@ -103,7 +106,8 @@ func TestARecordOpensWithWhatItWasMadeFrom(t *testing.T) {
 	if _, err := inWindow.StartChange(); err == nil || !strings.Contains(err.Error(), "the routine is inside the record") {
 		t.Errorf("writing the start into a record: got %v", err)
 	}
-	hand, err := scripting.Load(put(t, filepath.Join(folder, "hand.lua"), "return routine {driver = function(bot, pad) wait(1) end}"))
+	hand, err := scripting.Load(put(t, filepath.Join(folder, "hand.lua"),
+		"return routine {driver = function(bot, pad) wait(1) end}"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -148,7 +152,8 @@ func TestARecordWithoutItsFilesSaysSo(t *testing.T) {
 	d := New(Files{Record: path}, loadAny)
 	t.Cleanup(d.Close)
 	d.Reload()
-	if d.Now != nil || d.Fault == nil || !strings.Contains(d.Fault.Text, "bare.jsonl: the record's field: core_haul.toml") {
+	if d.Now != nil || d.Fault == nil || !strings.Contains(d.Fault.Text,
+		"bare.jsonl: the record's field: core_haul.toml") {
 		t.Errorf("fault %v", d.Fault)
 	}
 }

@@ -86,7 +86,8 @@ func TestOpenShowsARecordOfThisFieldAndRefusesOthers(t *testing.T) {
 		t.Errorf("runs %d, fault %+v, notice %q", d.Runs, d.Fault, d.Notice.Text)
 	}
 	for name, text := range map[string]string{
-		"cut.jsonl": whole.String()[:whole.Len()/2], "changed.jsonl": strings.Replace(whole.String(), `"t":0.02`, `"t":0.021`, 1),
+		"cut.jsonl": whole.String()[:whole.Len()/2], "changed.jsonl": strings.Replace(whole.String(), `"t":0.02`,
+			`"t":0.021`, 1),
 		"empty.jsonl": "", "other.jsonl": "{}", "picture.png": "x", "none.toml": "",
 	} {
 		d.Notice, d.Fault = Notice{}, nil
@@ -106,13 +107,15 @@ func TestARobotFileWithAnErrorIsToldWholeAndTheRunStays(t *testing.T) {
 	d, folder, _ := onDisk(t)
 	run := d.Now
 	d.Open(put(t, filepath.Join(folder, "bad.toml"), "title = \"x\"\n[chassis]\nlength = 3\n"))
-	if d.Now != run || d.Fault == nil || !strings.Contains(d.Fault.File, "bad.toml") || d.Fault.Line == 0 || d.Notice.Text != d.Fault.Text {
+	if d.Now != run || d.Fault == nil || !strings.Contains(d.Fault.File, "bad.toml") || d.Fault.Line == 0 ||
+		d.Notice.Text != d.Fault.Text {
 		t.Errorf("fault %+v, notice %+v", d.Fault, d.Notice)
 	}
 }
 
 func TestValuesAreTurnedWithinTheirLimitsAndUndone(t *testing.T) {
-	disk := &files{t: t, routine: strings.Replace(text(300), "bot.drive:ahead(300)", `bot.drive:ahead(param("far", 300, 100, 900))`, 1)}
+	disk := &files{t: t, routine: strings.Replace(text(300), "bot.drive:ahead(300)",
+		`bot.drive:ahead(param("far", 300, 100, 900))`, 1)}
 	d := New(Files{}, disk.load)
 	t.Cleanup(d.Close)
 	d.Reload()

@@ -97,7 +97,8 @@ func (d *Model) opposes(e rehearse.Entrant) bool {
 	return err == nil && otherErr == nil && own != other
 }
 
-// facing are the robots that are there in a drive: without those given as opponents when it is against others or nobody.
+// facing are the robots that are there in a drive: without those given as opponents when it is against others or
+// nobody.
 func (d *Model) facing(entrants []rehearse.Entrant) []rehearse.Entrant {
 	against := d.Against()
 	var list []rehearse.Entrant
@@ -117,7 +118,8 @@ func (d *Model) Oppose() error {
 	case d.Driven == nil:
 		return errors.New("nothing has been driven yet")
 	case f == nil || f.Symmetry == fields.NoSymmetry || len(f.Sides) < 2:
-		return errors.New("this field has no second side that mirrors the first: the drive would start where your robot stands")
+		return errors.New("this field has no second side that mirrors the first: the drive would start where your " +
+			"robot stands")
 	case d.Driven.Record.Header.Field.SHA256 != f.SHA256:
 		return errors.New("it was driven on another field")
 	}
@@ -136,5 +138,6 @@ func (d *Model) Opponent() *record.Record {
 // rival is the recorded drive on the other side; rehearse maps its path there.
 func (d *Model) rival(setup rehearse.Setup) rehearse.Entrant {
 	f := setup.Field
-	return rehearse.Entrant{Robot: setup.Entrants[0].Robot, Replay: d.opponent, Side: f.Sides[f.OtherSide(d.opponent.Header.Robots[0].Side)].Name}
+	return rehearse.Entrant{Robot: setup.Entrants[0].Robot, Replay: d.opponent,
+		Side: f.Sides[f.OtherSide(d.opponent.Header.Robots[0].Side)].Name}
 }

@@ -47,7 +47,8 @@ func TestADriveIsAgainstWhomTheCardNames(t *testing.T) {
 		}
 		d.BeginDrive(d.DriverSessions()[0].Name, nil)
 		there := d.Now.Setup.Entrants
-		if len(there) != c.robots || len(d.Now.Record.Header.Robots) != c.robots || len(there) == 2 && (there[1].Replay != nil) != c.replays {
+		if len(there) != c.robots || len(d.Now.Record.Header.Robots) != c.robots || len(there) == 2 &&
+			(there[1].Replay != nil) != c.replays {
 			t.Errorf("%s: %d robots", c.words, len(there))
 		}
 		d.EndDrive()

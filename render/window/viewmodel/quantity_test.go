@@ -19,8 +19,9 @@ func TestEverySignalHasOneUnit(t *testing.T) {
 		}
 	}
 	for title, unit := range map[string]string{
-		"lift: angle": "deg", "lift: volts": "V", "intake: roller speed": "mm/s", "intake: volts": "V", "front": "mm", "right_encoder": "mm",
-		"inertial": "deg", "lift_angle": "deg", "chute": "1 yes, 0 no",
+		"lift: angle": "deg", "lift: volts": "V", "intake: roller speed": "mm/s", "intake: volts": "V", "front": "mm",
+		"right_encoder": "mm",
+		"inertial":      "deg", "lift_angle": "deg", "chute": "1 yes, 0 no",
 	} {
 		if got, ok := units[title]; !ok || got != unit {
 			t.Errorf("%s has the unit %q, want %q (there are %v)", title, got, unit, units)
@@ -44,13 +45,15 @@ func TestValuesAreTheRecordsInTheirUnit(t *testing.T) {
 			t.Errorf("%s: %g %s for %g", name, got, s.Unit, state.Sensors[i])
 		}
 	}
-	lengths, angles, truths := Quantity{Unit: "mm", Scale: 1000}, Quantity{Unit: "deg", Scale: degrees(1)}, Quantity{Scale: 1, Truth: true}
+	lengths, angles, truths := Quantity{Unit: "mm", Scale: 1000}, Quantity{Unit: "deg", Scale: degrees(1)},
+		Quantity{Scale: 1, Truth: true}
 	for _, c := range []struct {
 		q    Quantity
 		v    float64
 		want string
 	}{
-		{lengths, 1.33, "1330 mm"}, {angles, 0.4765, "27.3 deg"}, {angles, -0.0001, "0.0 deg"}, {lengths, -0.0001, "0 mm"}, {truths, 1, "yes"}, {truths, 0, "no"},
+		{lengths, 1.33, "1330 mm"}, {angles, 0.4765, "27.3 deg"}, {angles, -0.0001, "0.0 deg"}, {lengths, -0.0001, "0 mm"},
+		{truths, 1, "yes"}, {truths, 0, "no"},
 		{Quantity{Scale: 1}, 2, "2"},
 	} {
 		if got := c.q.Words(c.v); got != c.want {

@@ -142,8 +142,9 @@ func (r *Run) kept(thing Thing) Thing {
 	return Nothing
 }
 
-// Open takes a file that a person dropped or chose: a routine, robot, field or record. It reports whether the file is worth
-// finding again: a routine, robot or field with a mistake is, because it can be put right; a record that cannot be shown is not.
+// Open takes a file that a person dropped or chose: a routine, robot, field or record. It reports whether the file is
+// worth finding again: a routine, robot or field with a mistake is, because it can be put right; a record that cannot
+// be shown is not.
 func (d *Model) Open(path string) bool {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".lua":
@@ -153,7 +154,8 @@ func (d *Model) Open(path string) bool {
 	case ".jsonl":
 		return d.openRecord(path)
 	default:
-		d.Warn(fmt.Sprintf("%s: not opened: the window reads routines (.lua), robots and fields (.toml) and records (.jsonl).", filepath.Base(path)))
+		d.Warn(fmt.Sprintf("%s: not opened: the window reads routines (.lua), robots and fields (.toml) and "+
+			"records (.jsonl).", filepath.Base(path)))
 		return false
 	}
 	return true

@@ -78,7 +78,8 @@ func SourceOf(name, path, text string) Source {
 
 // Blank reports whether nothing is written in a file that is there.
 func (s Source) Blank() bool {
-	return len(s.Lines) > 0 && !slices.ContainsFunc(s.Lines, func(line string) bool { return strings.TrimSpace(line) != "" })
+	return len(s.Lines) > 0 && !slices.ContainsFunc(s.Lines,
+		func(line string) bool { return strings.TrimSpace(line) != "" })
 }
 
 // Same reports whether two texts are there and the same, so that line numbers of one hold for the other.

@@ -42,8 +42,8 @@ func SettingsPath() (string, error) {
 	return filepath.Join(folder, "chalkfield", "window.json"), nil
 }
 
-// LoadSettings reads the file. A missing file gives the defaults; one that cannot be read gives the defaults and the reason,
-// which is for telling, not for stopping.
+// LoadSettings reads the file. A missing file gives the defaults; one that cannot be read gives the defaults and the
+// reason, which is for telling, not for stopping.
 func LoadSettings(path string) (Settings, error) {
 	data, err := atomicfile.Read(path, atomicfile.Window)
 	if errors.Is(err, fs.ErrNotExist) {

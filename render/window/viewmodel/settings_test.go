@@ -10,7 +10,8 @@ import (
 
 func TestWhatIsSavedComesBack(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "new", "folder", "window.json")
-	want := Settings{Width: 1500, Height: 900, Zoom: 1.25, Tank: true, Recent: []Files{{Routine: "a.lua", Robot: "r.toml"}}}
+	want := Settings{Width: 1500, Height: 900, Zoom: 1.25, Tank: true,
+		Recent: []Files{{Routine: "a.lua", Robot: "r.toml"}}}
 	if err := want.Save(path); err != nil {
 		t.Fatal(err)
 	}
@@ -57,7 +58,8 @@ func TestRecentFilesKeepTheLatestFirstAndOnce(t *testing.T) {
 	}
 	things.Opened(Files{Routine: "9"})
 	things.Opened(Files{})
-	if len(things.Recent) != mostRecent || things.Recent[0].Routine != "9" || things.Recent[1].Routine != "11" || things.Recent[2].Routine != "10" {
+	if len(things.Recent) != mostRecent || things.Recent[0].Routine != "9" || things.Recent[1].Routine != "11" ||
+		things.Recent[2].Routine != "10" {
 		t.Errorf("got %v", things.Recent)
 	}
 }

@@ -34,9 +34,10 @@ func (r *Run) Signals(robot int) []Signal {
 	}
 	for i, name := range r.Record.Header.Robots[robot].Sensors {
 		m := r.SensorQuantity(robot, i)
-		list = append(list, Signal{Key: "sensor " + name, Title: name, Unit: m.Unit, Curves: []Curve{{Name: name, At: func(s *record.RobotSample) float64 {
-			return m.Scale * at(s.Sensors, i)
-		}}}})
+		list = append(list, Signal{Key: "sensor " + name, Title: name, Unit: m.Unit,
+			Curves: []Curve{{Name: name, At: func(s *record.RobotSample) float64 {
+				return m.Scale * at(s.Sensors, i)
+			}}}})
 	}
 	return list
 }
@@ -52,7 +53,10 @@ var driveSignals = []Signal{
 		{Name: "real", At: func(s *record.RobotSample) float64 { return degrees(s.Velocity[2]) }},
 	}},
 	{"heading error", "Heading error, belief less truth", "deg", []Curve{
-		{Name: "heading error", At: func(s *record.RobotSample) float64 { return degrees(geom.WrapAngle(s.Belief[2] - s.True[2])) }},
+		{Name: "heading error", At: func(s *record.RobotSample) float64 {
+			return degrees(geom.WrapAngle(s.Belief[2] -
+				s.True[2]))
+		}},
 	}},
 	{"belief error", "Belief error", "mm", []Curve{
 		{Name: "distance from the truth", At: func(s *record.RobotSample) float64 {

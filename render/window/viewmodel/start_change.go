@@ -37,7 +37,8 @@ func (d *Model) StartChange() (StartChange, error) {
 	if err != nil {
 		return StartChange{}, err
 	}
-	return StartChange{Name: filepath.Base(path), Old: old, New: LuaPose(d.asWritten(*d.arranged.Start)), path: path, text: text, before: string(data)}, nil
+	return StartChange{Name: filepath.Base(path), Old: old, New: LuaPose(d.asWritten(*d.arranged.Start)), path: path,
+		text: text, before: string(data)}, nil
 }
 
 // Write makes the change, unless the file has become another meanwhile.

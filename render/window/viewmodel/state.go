@@ -46,7 +46,8 @@ type Moment struct {
 func (d *Model) State() State {
 	_, busy := d.Busy()
 	s := State{
-		Time: record.Round(d.Time), End: d.End, Playing: d.Playing, Rate: d.Rate, Mode: string(d.Mode), Runs: d.Runs, Busy: busy,
+		Time: record.Round(d.Time), End: d.End, Playing: d.Playing, Rate: d.Rate, Mode: string(d.Mode), Runs: d.Runs,
+		Busy:    busy,
 		Routine: d.Files.Routine, Notice: d.Notice.Text, Bad: d.Notice.Bad, Overlays: d.Overlays.String(), Pale: d.Pale,
 		HasPale: d.Before != nil, Signals: d.Signals, Undo: len(d.undo), Driving: d.Driving(), Begun: d.Begun(),
 	}

@@ -225,7 +225,8 @@ func (d *Model) RobotWords(i int) string {
 
 // LuaPose and LuaPoint write coordinates as a routine does: millimetres and degrees.
 func LuaPose(p geom.Pose) string {
-	return fmt.Sprintf("{x = %s, y = %s, heading = %s}", millimetres(p.X), millimetres(p.Y), tidy(WholeTurn(degrees(p.Heading)), 1))
+	return fmt.Sprintf("{x = %s, y = %s, heading = %s}", millimetres(p.X), millimetres(p.Y),
+		tidy(WholeTurn(degrees(p.Heading)), 1))
 }
 
 // WholeTurn brings degrees into (-180, 180] as they are printed, in tenths: half a turn is 180 however it was reckoned.
@@ -343,7 +344,8 @@ func (d *Model) askable() []Thing {
 	return things
 }
 
-// Standing is where the files, and what is arranged, put a thing before the run: what the spread draws on top is not in it.
+// Standing is where the files, and what is arranged, put a thing before the run: what the spread draws on top is not in
+// it.
 func (d *Model) Standing(thing Thing) (geom.Pose, bool) {
 	if thing.Kind == RobotThing && d.arranged.Start != nil {
 		return *d.arranged.Start, true

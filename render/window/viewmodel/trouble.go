@@ -22,7 +22,8 @@ func faultOfEvent(e record.Event) *Fault {
 	return &Fault{File: e.File, Line: e.Line, Text: e.Message()}
 }
 
-// FailureWords says which function of the routine failed, where and why: "The driver function failed at line 32 of mine.lua: boom".
+// FailureWords says which function of the routine failed, where and why: "The driver function failed at line 32 of
+// mine.lua: boom".
 func FailureWords(e record.Event) string {
 	return fmt.Sprintf("%s failed at line %d of %s: %s", failing(e), e.Line, e.File, e.Text)
 }
@@ -38,8 +39,8 @@ func failing(e record.Event) string {
 	return "A task"
 }
 
-// hearDrive tells at once what has gone wrong in a drive since it was last asked: the routine's error, or a driver function
-// that is over, for either leaves the sticks without effect.
+// hearDrive tells at once what has gone wrong in a drive since it was last asked: the routine's error, or a driver
+// function that is over, for either leaves the sticks without effect.
 func (d *Model) hearDrive() {
 	events := d.drive.run.Record.Events
 	for _, e := range events[d.drive.heard:] {

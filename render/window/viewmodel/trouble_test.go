@@ -9,7 +9,8 @@ import (
 
 // driver is a routine with a driver function of these lines, which begin at line 6.
 func driver(lines string) string {
-	return "return routine {\n  title = \"test\",\n  start = {x = 600, y = 1000, heading = 0},\n  auto = function(bot) wait(0.1) end,\n" +
+	return "return routine {\n  title = \"test\",\n  start = {x = 600, y = 1000, heading = 0},\n  auto = function(bot) " +
+		"wait(0.1) end,\n" +
 		"  driver = function(bot, pad)\n" + lines + "\n  end,\n}\n"
 }
 
@@ -25,10 +26,14 @@ func TestARoutinesErrorIsToldDuringADrive(t *testing.T) {
 	}{
 		{"a macro", driver("pad:bind(\"b\", function(bot) error(\"boom\") end)\n" + loop), true, 6,
 			"mine.lua:6: boom", "The macro of button b failed at line 6 of mine.lua: boom"},
-		{"the loop", driver("wait(0.05)\nerror(\"boom\")"), true, 7, "mine.lua:7: boom", "The driver function failed at line 7 of mine.lua: boom"},
-		{"a task", driver("task(function() wait(0.05) error(\"boom\") end)\n" + loop), true, 6, "mine.lua:6: boom", "A task failed at line 6 of mine.lua: boom"},
-		{"no wait, at once", driver("while true do local a = 1 end"), true, 6, "without a wait", "The driver function failed at line 6"},
-		{"no wait, slow to react", driver("while true do local a = 1 end"), false, 6, "without a wait", "The driver function failed at line 6"},
+		{"the loop", driver("wait(0.05)\nerror(\"boom\")"), true, 7, "mine.lua:7: boom",
+			"The driver function failed at line 7 of mine.lua: boom"},
+		{"a task", driver("task(function() wait(0.05) error(\"boom\") end)\n" + loop), true, 6, "mine.lua:6: boom",
+			"A task failed at line 6 of mine.lua: boom"},
+		{"no wait, at once", driver("while true do local a = 1 end"), true, 6, "without a wait",
+			"The driver function failed at line 6"},
+		{"no wait, slow to react", driver("while true do local a = 1 end"), false, 6, "without a wait",
+			"The driver function failed at line 6"},
 	} {
 		d, disk := opened(t)
 		disk.routine = c.routine
@@ -37,7 +42,8 @@ func TestARoutinesErrorIsToldDuringADrive(t *testing.T) {
 		d.Setup.Nominal, d.Setup.Seed = c.nominal, 1
 		driveFor(t, d, 30, scripting.PadState{LeftY: 0.5, Buttons: []string{"b"}})
 		told := func(when string) {
-			if d.Fault == nil || d.Fault.Line != c.line || !d.Fault.In("mine.lua") || !d.Notice.Bad || !strings.Contains(d.Notice.Text, c.notice) {
+			if d.Fault == nil || d.Fault.Line != c.line || !d.Fault.In("mine.lua") || !d.Notice.Bad ||
+				!strings.Contains(d.Notice.Text, c.notice) {
 				t.Errorf("%s, %s: fault %+v, notice %+v", c.name, when, d.Fault, d.Notice)
 			}
 		}

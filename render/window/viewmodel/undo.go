@@ -9,8 +9,8 @@ type step struct {
 	written  *StartChange
 }
 
-// Undo takes the last move, value or written start back; Redo makes it again. They report whether the files were read again,
-// because one was written.
+// Undo takes the last move, value or written start back; Redo makes it again. They report whether the files were read
+// again, because one was written.
 func (d *Model) Undo() bool {
 	return d.travel(&d.undo, &d.redo, StartChange.TakeBack, "undo", "Undone.")
 }
@@ -19,8 +19,8 @@ func (d *Model) Redo() bool {
 	return d.travel(&d.redo, &d.undo, StartChange.Write, "redo", "Done again.")
 }
 
-// travel goes one step along a way and puts the way back on the other. A step whose file has become another meanwhile is
-// dropped, and says so: the steps before it may still be gone.
+// travel goes one step along a way and puts the way back on the other. A step whose file has become another meanwhile
+// is dropped, and says so: the steps before it may still be gone.
 func (d *Model) travel(along, back *[]step, write func(StartChange) error, name, done string) (read bool) {
 	if len(*along) == 0 {
 		d.Say("Nothing to " + name + ".")
@@ -46,8 +46,8 @@ func (d *Model) travel(along, back *[]step, write func(StartChange) error, name,
 	return true
 }
 
-// StartWritten makes the file's start count again, because it is now the moved one. Undo brings the file's old text and the
-// moved start back.
+// StartWritten makes the file's start count again, because it is now the moved one. Undo brings the file's old text and
+// the moved start back.
 func (d *Model) StartWritten(c StartChange) {
 	d.undo, d.redo = append(d.undo, step{d.arranged, &c}), nil
 	d.arranged.Start = nil

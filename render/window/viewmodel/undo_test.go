@@ -90,7 +90,8 @@ func TestAFileChangedSinceIsNotUndone(t *testing.T) {
 	other := content(t, path) + "-- mine\n"
 	put(t, path, other)
 	d.Undo()
-	if content(t, path) != other || !d.Notice.Bad || !strings.Contains(d.Notice.Text, "changed meanwhile") || d.UndoSteps() != 1 {
+	if content(t, path) != other || !d.Notice.Bad || !strings.Contains(d.Notice.Text, "changed meanwhile") ||
+		d.UndoSteps() != 1 {
 		t.Errorf("%q, %d steps, the file:\n%s", d.Notice.Text, d.UndoSteps(), content(t, path))
 	}
 	if err := os.Remove(path); err != nil {

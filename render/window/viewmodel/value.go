@@ -37,8 +37,8 @@ func (d *Model) SetValue(p scripting.Param, value float64) {
 	d.Say(fmt.Sprintf("%s = %g; the file keeps %g. Undo with Ctrl+Z.", p.Name, value, p.Default))
 }
 
-// turns are quick turns of one value. The runs between them are on the way only: what each gives is compared with the last
-// good run before the first. The zero turns are none.
+// turns are quick turns of one value. The runs between them are on the way only: what each gives is compared with the
+// last good run before the first. The zero turns are none.
 type turns struct {
 	of    string
 	from  *Run    // nil: there was no good run

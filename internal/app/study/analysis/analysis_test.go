@@ -24,10 +24,13 @@ var plan = trial.Result{
 }
 
 func header(kind studyfile.Kind, count int) studyfile.Header {
-	v := studyfile.Variant{Name: "mine.lua", Replay: "mine.lua", Drawn: []string{"sled 1 x", "grip", "start heading"}, Plan: plan, Robots: make([]record.Robot, 1)}
+	v := studyfile.Variant{Name: "mine.lua", Replay: "mine.lua", Drawn: []string{"sled 1 x", "grip", "start heading"},
+		Plan: plan, Robots: make([]record.Robot, 1)}
 	h := studyfile.Header{
-		Format: studyfile.Format, Version: studyfile.Version, Kind: kind, Count: count, Seed: 1, Need: 10, Seconds: 20, Session: "autonomous",
-		Field: record.File{Name: "yard.toml", Title: "Yard"}, Sides: []string{"ochre", "teal"}, Rules: []string{"core in sled", "sled home"},
+		Format: studyfile.Format, Version: studyfile.Version, Kind: kind, Count: count, Seed: 1, Need: 10, Seconds: 20,
+		Session: "autonomous",
+		Field:   record.File{Name: "yard.toml", Title: "Yard"}, Sides: []string{"ochre", "teal"},
+		Rules:    []string{"core in sled", "sled home"},
 		Variants: []studyfile.Variant{v}, Shard: studyfile.Whole,
 	}
 	if kind == studyfile.Compare {
@@ -52,13 +55,14 @@ func good(seed uint64, drawn []float64, late float64) trial.Result {
 // missed is one whose clamp missed: the sled's points are lost.
 func missed(seed uint64, drawn []float64) trial.Result {
 	r := good(seed, drawn, 0)
-	r.Did = []trial.Moment{r.Did[0], {T: 6.1, Kind: record.Missed, What: "clamp", Line: 8, At: &[2]float64{1, 2}}, r.Did[2]}
+	r.Did = []trial.Moment{r.Did[0], {T: 6.1, Kind: record.Missed, What: "clamp", Line: 8, At: &[2]float64{1, 2}},
+		r.Did[2]}
 	r.Total, r.Points, r.Count = []float64{4, 0}, []float64{4, 0}, []float64{2, 0}
 	return r
 }
 
-// trialsFile is a study in which the clamp misses when the sled is off by more than 15 mm either way, and the pickup is lacking
-// when the grip is low.
+// trialsFile is a study in which the clamp misses when the sled is off by more than 15 mm either way, and the pickup is
+// lacking when the grip is low.
 func trialsFile(n int) *studyfile.File {
 	f := &studyfile.File{Header: header(studyfile.Trials, n), Results: make([]*trial.Result, n)}
 	stream := rand.New(rand.NewPCG(1, 1))
@@ -83,7 +87,8 @@ func TestTrialsFindWhyTheBadOnesWereBad(t *testing.T) {
 		t.Fatal(err)
 	}
 	bad := got.Good.Of - got.Good.Hits
-	if len(got.Groups) != 2 || got.Groups[0].Words != "clamp misses (line 8)" || got.Groups[1].Words != "core 1 not picked up (line 5)" {
+	if len(got.Groups) != 2 || got.Groups[0].Words != "clamp misses (line 8)" ||
+		got.Groups[1].Words != "core 1 not picked up (line 5)" {
 		t.Fatalf("groups %+v", got.Groups)
 	}
 	if got.Groups[0].Count+got.Groups[1].Count != bad || bad < 50 {
@@ -95,16 +100,19 @@ func TestTrialsFindWhyTheBadOnesWereBad(t *testing.T) {
 	if g := got.Groups[1].Goes; g != "more often, the smaller grip" {
 		t.Errorf("pickup: %q", g)
 	}
-	if len(got.Causes) != 2 || got.Causes[0].Quantity != "sled 1 x" || !got.Causes[0].Apart || got.Causes[0].Rho > -0.5 || got.Causes[1].Quantity != "grip" {
+	if len(got.Causes) != 2 || got.Causes[0].Quantity != "sled 1 x" || !got.Causes[0].Apart ||
+		got.Causes[0].Rho > -0.5 || got.Causes[1].Quantity != "grip" {
 		t.Errorf("causes %+v", got.Causes)
 	}
 	if len(got.Groups[0].Places) != got.Groups[0].Count || got.Groups[0].Places[0] != [2]float64{1, 2} {
 		t.Errorf("places %v", got.Groups[0].Places)
 	}
-	if len(got.Worst) != worstListed || got.Worst[0].Score != 4 || !strings.HasPrefix(got.Worst[0].Open, "chalkfield open mine.lua --seed ") {
+	if len(got.Worst) != worstListed || got.Worst[0].Score != 4 ||
+		!strings.HasPrefix(got.Worst[0].Open, "chalkfield open mine.lua --seed ") {
 		t.Errorf("worst %+v", got.Worst)
 	}
-	if s := got.Steps[1]; s.Words != "sled 1 clamped" || s.Plan != 6 || s.Reached.Hits != 400-got.Groups[0].Count || s.T.Median < 6 {
+	if s := got.Steps[1]; s.Words != "sled 1 clamped" || s.Plan != 6 || s.Reached.Hits != 400-got.Groups[0].Count ||
+		s.T.Median < 6 {
 		t.Errorf("step %+v", s)
 	}
 	if r := got.Rules[1]; r.Name != "sled home" || r.Kept.Hits != 400-got.Groups[0].Count {
@@ -148,7 +156,8 @@ func TestTrialsOfFewRehearsalsSayNothingOfCauses(t *testing.T) {
 	if err != nil || len(got.Causes) > 0 || !strings.Contains(got.CausesMeans(), "too few") {
 		t.Errorf("%v %v %q", err, got.Causes, got.CausesMeans())
 	}
-	if _, err := OfTrials(&studyfile.File{Header: header(studyfile.Trials, 3), Results: make([]*trial.Result, 3)}); err == nil {
+	if _, err := OfTrials(&studyfile.File{Header: header(studyfile.Trials, 3),
+		Results: make([]*trial.Result, 3)}); err == nil {
 		t.Error("no rehearsal at all must be an error")
 	}
 }
@@ -164,7 +173,8 @@ func TestTrialsTextIsTheSameForAnUnfinishedStudyButForWhatIsLacking(t *testing.T
 	if err := got.Text(text); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"98 of 100 are done", "clamp misses (line 8)", "see one: chalkfield open mine.lua --seed", "A rehearsal is a model", "rank correlation"} {
+	for _, want := range []string{"98 of 100 are done", "clamp misses (line 8)",
+		"see one: chalkfield open mine.lua --seed", "A rehearsal is a model", "rank correlation"} {
 		if !strings.Contains(text.String(), want) {
 			t.Errorf("%q is lacking in\n%s", want, text)
 		}
@@ -191,10 +201,14 @@ func TestCompareSaysWhatIsReal(t *testing.T) {
 		real   bool
 		want   string
 	}{
-		{"two points more in a third of the pairs", func(i int) float64 { return float64(2 * (i % 3 / 2)) }, true, "points more (95 %: 0.53 to 0.79): real"},
-		{"fewer", func(i int) float64 { return -float64(2 * (i % 3 / 2)) }, true, "other.lua: 0.66 points fewer (95 %: 0.53 to 0.79): real"},
-		{"up and down alike", func(i int) float64 { return float64(i%2)*4 - 2 }, false, "no difference that 200 pairs could show"},
-		{"in two pairs of 200 only", func(i int) float64 { return map[int]float64{3: 2, 90: 2}[i] }, false, "no difference that 200 pairs could show"},
+		{"two points more in a third of the pairs", func(i int) float64 { return float64(2 * (i % 3 / 2)) }, true,
+			"points more (95 %: 0.53 to 0.79): real"},
+		{"fewer", func(i int) float64 { return -float64(2 * (i % 3 / 2)) }, true,
+			"other.lua: 0.66 points fewer (95 %: 0.53 to 0.79): real"},
+		{"up and down alike", func(i int) float64 { return float64(i%2)*4 - 2 }, false,
+			"no difference that 200 pairs could show"},
+		{"in two pairs of 200 only", func(i int) float64 { return map[int]float64{3: 2, 90: 2}[i] }, false,
+			"no difference that 200 pairs could show"},
 		{"never", func(int) float64 { return 0 }, false, "the same score in all 200 pairs"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -273,10 +287,12 @@ func TestSweepFindsThePlateau(t *testing.T) {
 		t.Errorf("%+v", got.Points)
 	}
 	text, table := &strings.Builder{}, &strings.Builder{}
-	if err := got.Text(text); err != nil || !strings.Contains(text.String(), "Other points that are not shown to be worse: 1.") {
+	if err := got.Text(text); err != nil || !strings.Contains(text.String(),
+		"Other points that are not shown to be worse: 1.") {
 		t.Errorf("%v\n%s", err, text)
 	}
-	if err := got.CSV(table); err != nil || strings.Count(table.String(), "\n") != 5 || !strings.HasPrefix(table.String(), "param:gain,rehearsals,mean score,") {
+	if err := got.CSV(table); err != nil || strings.Count(table.String(), "\n") != 5 ||
+		!strings.HasPrefix(table.String(), "param:gain,rehearsals,mean score,") {
 		t.Errorf("%v\n%s", err, table)
 	}
 }
@@ -291,7 +307,8 @@ func TestSweepOfTooFewRehearsalsSaysHowManyItNeeds(t *testing.T) {
 			t.Fatalf("%d a point: %v, %+v", c.count, err, got)
 		}
 		text := got.Sentence()
-		if !c.told && (!strings.Contains(text, "With 6 rehearsals a point nothing can be shown to be worse: this grid needs 7 at least (-n 7)") || len(got.Alike) != 1) {
+		if !c.told && (!strings.Contains(text, "With 6 rehearsals a point nothing can be shown to be worse: this grid "+
+			"needs 7 at least (-n 7)") || len(got.Alike) != 1) {
 			t.Errorf("%q %v", text, got.Alike)
 		}
 		if strings.Contains(got.Verdict(0), "too few to tell") == c.told {
@@ -332,15 +349,18 @@ func TestARehearsalThatFailedIsNeverGood(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got.Good.Hits != 20 || got.Failed != 20 || len(got.Errors) != 1 || got.Errors[0].Count != 20 || got.Errors[0].Texts != 20 || got.Errors[0].Where != "mine.lua:7" {
+	if got.Good.Hits != 20 || got.Failed != 20 || len(got.Errors) != 1 || got.Errors[0].Count != 20 ||
+		got.Errors[0].Texts != 20 || got.Errors[0].Where != "mine.lua:7" {
 		t.Errorf("%+v %+v", got.Good, got.Errors)
 	}
-	if len(got.Groups) != 1 || got.Groups[0].Count != 20 || got.Groups[0].What() != "routine fails with an error (line 7), one of them: mine.lua:7: off by 0" {
+	if len(got.Groups) != 1 || got.Groups[0].Count != 20 ||
+		got.Groups[0].What() != "routine fails with an error (line 7), one of them: mine.lua:7: off by 0" {
 		t.Errorf("%+v", got.Groups)
 	}
 	text := textOf(t, got)
 	for _, want := range []string{
-		"The routine failed with an error in 20 of 40 rehearsals: mine.lua:7: off by 0 (one of 20 texts at this line)", "Good (10 points or more, as planned, without an error): 50.0 %",
+		"The routine failed with an error in 20 of 40 rehearsals: mine.lua:7: off by 0 (one of 20 texts at this line)",
+		"Good (10 points or more, as planned, without an error): 50.0 %",
 		"Routine errors\n    20  mine.lua:7: off by 0", "see one: chalkfield open mine.lua --seed 1\n",
 	} {
 		if !strings.Contains(text, want) {
@@ -361,7 +381,8 @@ func TestAPlanThatFailsIsToldFirst(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := textOf(t, got)
-	if got.PlanFails != "mine.lua:7: nil" || !strings.Contains(text, "\nThe routine fails with an error even when nothing is drawn: mine.lua:7: nil.\n") || got.Good.Hits != 0 {
+	if got.PlanFails != "mine.lua:7: nil" || !strings.Contains(text,
+		"\nThe routine fails with an error even when nothing is drawn: mine.lua:7: nil.\n") || got.Good.Hits != 0 {
 		t.Errorf("%+v\n%s", got, text)
 	}
 	for _, never := range []string{"as planned", "the plan", "Every rehearsal was good"} {
@@ -383,7 +404,9 @@ func TestAPlanBelowTheNeedIsTold(t *testing.T) {
 		r := good(1+k, []float64{0, 0, 0}, 0)
 		f.Results = append(f.Results, &r)
 	}
-	if got, err = OfTrials(f); err != nil || len(got.Groups) != 1 || got.Groups[0].Words != "all as planned, and the plan is below what is needed" || got.Worst[0].Words != got.Groups[0].Words {
+	if got, err = OfTrials(f); err != nil || len(got.Groups) != 1 ||
+		got.Groups[0].Words != "all as planned, and the plan is below what is needed" ||
+		got.Worst[0].Words != got.Groups[0].Words {
 		t.Errorf("%v %+v", err, got.Groups)
 	}
 }
@@ -397,7 +420,8 @@ func TestQuartilesAreToldShortly(t *testing.T) {
 
 // A plan without points makes every rehearsal good: that is said, and not where somebody asked for so little.
 func TestAPlanOfNothingIsTold(t *testing.T) {
-	const said = "The plan scores 0, so a rehearsal is good from 0 points on, which a robot that stands still may have too: say with --need how many it takes."
+	const said = "The plan scores 0, so a rehearsal is good from 0 points on, which a robot that stands still may have " +
+		"too: say with --need how many it takes."
 	f := trialsFile(5)
 	f.Header.Need, f.Header.Variants[0].Plan.Total = 0, []float64{0, 0}
 	got, err := OfTrials(f)
@@ -419,7 +443,8 @@ func TestCompareAndSweepTellErrorsOfEachSideAndPoint(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(c.ErrorsA) != 0 || len(c.ErrorsB) != 1 || c.ErrorsB[0].Count != 10 || c.GoodB.Hits != 0 || !strings.Contains(textOf(t, c), "other.lua failed with an error in 10 of 10 rehearsals: boom.lua:5: nil") {
+	if len(c.ErrorsA) != 0 || len(c.ErrorsB) != 1 || c.ErrorsB[0].Count != 10 || c.GoodB.Hits != 0 ||
+		!strings.Contains(textOf(t, c), "other.lua failed with an error in 10 of 10 rehearsals: boom.lua:5: nil") {
 		t.Errorf("%+v\n%s", c.ErrorsB, textOf(t, c))
 	}
 	f = sweepFile(8)
@@ -430,12 +455,14 @@ func TestCompareAndSweepTellErrorsOfEachSideAndPoint(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.Points[2].Failed != 8 || s.Points[2].Good.Hits != 0 || s.NotWorse(2) && s.Best != 2 || s.Verdict(2) != "the routine failed in 8 of 8" {
+	if s.Points[2].Failed != 8 || s.Points[2].Good.Hits != 0 || s.NotWorse(2) && s.Best != 2 ||
+		s.Verdict(2) != "the routine failed in 8 of 8" {
 		t.Errorf("%+v %q", s.Points[2], s.Verdict(2))
 	}
 	text := textOf(t, s)
 	for _, want := range []string{
-		"The routine failed with an error in 8 of 32 rehearsals: mine.lua:7: nil", "The routine failed with an error at 1 of 4 points.",
+		"The routine failed with an error in 8 of 32 rehearsals: mine.lua:7: nil",
+		"The routine failed with an error at 1 of 4 points.",
 		"Routine errors at param:gain = 3\n     8  mine.lua:7: nil", "--seed 1 --param gain=3\n",
 	} {
 		if !strings.Contains(text, want) {
@@ -450,11 +477,13 @@ func TestTimesSayInWhichPairsTheyWereTaken(t *testing.T) {
 		f.Results[8*i].Last = trial.Never
 	}
 	got, err := OfCompare(f)
-	if err != nil || !strings.HasSuffix(got.Last.Sentence, ", in the 60 of 80 pairs in which both scored: real") || got.Score.Sentence != "the same score in all 80 pairs" {
+	if err != nil || !strings.HasSuffix(got.Last.Sentence, ", in the 60 of 80 pairs in which both scored: real") ||
+		got.Score.Sentence != "the same score in all 80 pairs" {
 		t.Errorf("%v %q %q", err, got.Last.Sentence, got.Score.Sentence)
 	}
 	few, err := OfCompare(compareFile(5, func(int) float64 { return 2 }))
-	if err != nil || few.Score.Sentence != "5 pairs can show nothing, 6 at least are needed: 2.00 points more for other.lua" {
+	if err != nil || few.Score.Sentence != "5 pairs can show nothing, 6 at least are needed: 2.00 points more "+
+		"for other.lua" {
 		t.Errorf("%v %q", err, few.Score.Sentence)
 	}
 }

@@ -38,8 +38,8 @@ func causes(drawn []string, list []*trial.Result, scores []float64) []Cause {
 	return found[:min(mostCauses, len(found))]
 }
 
-// related tries each quantity twice, as drawn (an offset from nominal, with its sign) and as a distance from nominal, and
-// keeps the stronger of the two if Holm's correction over all tries leaves it. Strongest first.
+// related tries each quantity twice, as drawn (an offset from nominal, with its sign) and as a distance from nominal,
+// and keeps the stronger of the two if Holm's correction over all tries leaves it. Strongest first.
 func related(drawn []string, list []*trial.Result, y []float64) []Cause {
 	if len(list) < fewest {
 		return nil
@@ -101,7 +101,9 @@ func (c Cause) sentence() string {
 		direction = "higher"
 	}
 	if c.Apart {
-		return fmt.Sprintf("the farther %s is off, either way, the %s the score: mean %.1f where it is nearest, %.1f where it is farthest off (a third each)", c.Quantity, direction, c.Thirds[0], c.Thirds[2])
+		return fmt.Sprintf("the farther %s is off, either way, the %s the score: mean %.1f where it is nearest, %.1f where "+
+			"it is farthest off (a third each)", c.Quantity, direction, c.Thirds[0], c.Thirds[2])
 	}
-	return fmt.Sprintf("the greater %s, the %s the score: mean %.1f in the lowest third, %.1f in the highest", c.Quantity, direction, c.Thirds[0], c.Thirds[2])
+	return fmt.Sprintf("the greater %s, the %s the score: mean %.1f in the lowest third, %.1f in the highest",
+		c.Quantity, direction, c.Thirds[0], c.Thirds[2])
 }

@@ -69,7 +69,8 @@ func OfCompare(f *studyfile.File) (Compare, error) {
 	}
 	va, vb := &h.Variants[0], &h.Variants[1]
 	c := Compare{
-		A: va.Name, B: vb.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Count: h.Count, Pairs: len(a), Need: h.Need,
+		A: va.Name, B: vb.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Count: h.Count, Pairs: len(a),
+		Need:       h.Need,
 		GoodA:      count(a, func(r *trial.Result) bool { return h.Good(va, r) }),
 		GoodB:      count(b, func(r *trial.Result) bool { return h.Good(vb, r) }),
 		PlanFailsA: planFails(va), PlanFailsB: planFails(vb), Notes: notes(f),
@@ -159,8 +160,8 @@ func ruleDifferences(h *studyfile.Header, a, b []*trial.Result) []Diff {
 	return out
 }
 
-// wording is how a kind of difference is told: what it is a difference of, its unit, and in which pairs there is one if not in
-// all.
+// wording is how a kind of difference is told: what it is a difference of, its unit, and in which pairs there is one if
+// not in all.
 type wording struct{ of, unit, more, less, where string }
 
 // say puts a difference into one plain sentence.
@@ -185,11 +186,13 @@ func (c *Compare) say(d *Diff, w wording) {
 	case d.Higher+d.Lower == 0:
 		d.Sentence = fmt.Sprintf("the same %s in all %d pairs", w.of, d.Pairs)
 	case d.Pairs < least:
-		d.Sentence = fmt.Sprintf("%d pairs can show nothing, %d at least are needed: %s %s %s for %s%s", d.Pairs, least, short(sign*d.Mean), w.unit, word, c.B, some)
+		d.Sentence = fmt.Sprintf("%d pairs can show nothing, %d at least are needed: %s %s %s for %s%s", d.Pairs, least,
+			short(sign*d.Mean), w.unit, word, c.B, some)
 	case d.Real:
 		d.Sentence = fmt.Sprintf("%s: %s %s %s %s%s: real", c.B, short(sign*d.Mean), w.unit, word, range95, some)
 	default:
-		d.Sentence = fmt.Sprintf("no difference that %d pairs could show: %s %s %s for %s %s%s", d.Pairs, short(sign*d.Mean), w.unit, word, c.B, range95, some)
+		d.Sentence = fmt.Sprintf("no difference that %d pairs could show: %s %s %s for %s %s%s", d.Pairs,
+			short(sign*d.Mean), w.unit, word, c.B, range95, some)
 	}
 }
 
@@ -215,7 +218,8 @@ func apart(h *studyfile.Header, a []*trial.Result, x, y []float64) []Pair {
 			break
 		}
 		seed := a[best].Seed
-		out = append(out, Pair{Seed: seed, A: x[best], B: y[best], OpenA: Open(&h.Variants[0], seed), OpenB: Open(&h.Variants[1], seed)})
+		out = append(out, Pair{Seed: seed, A: x[best], B: y[best], OpenA: Open(&h.Variants[0], seed),
+			OpenB: Open(&h.Variants[1], seed)})
 		order[best] = 0
 	}
 	return out

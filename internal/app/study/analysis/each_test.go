@@ -43,8 +43,10 @@ func TestLeavesOfASweepAreThoseOfItsRehearsals(t *testing.T) {
 		t.Fatalf("%+v", leaves)
 	}
 	l := leaves[0]
-	if l.Words != "clamp misses (line 8)" || l.Count != bad || l.Points != 4 || l.Most != worst || len(l.Places) != bad || l.T.Median != 6.1 {
-		t.Errorf("%d not good, most at point %d; got %q, %d at %d points, most at %d, %d places, %v", bad, worst, l.Words, l.Count, l.Points, l.Most, len(l.Places), l.T)
+	if l.Words != "clamp misses (line 8)" || l.Count != bad || l.Points != 4 || l.Most != worst ||
+		len(l.Places) != bad || l.T.Median != 6.1 {
+		t.Errorf("%d not good, most at point %d; got %q, %d at %d points, most at %d, %d places, %v", bad, worst, l.Words,
+			l.Count, l.Points, l.Most, len(l.Places), l.T)
 	}
 }
 
@@ -68,7 +70,8 @@ func TestPointBinsCountEveryRehearsalAtItsPoint(t *testing.T) {
 		if got := sum(bins[i]); got != p.Score.N {
 			t.Errorf("point %d: %d of %d rehearsals", i, got, p.Score.N)
 		}
-		if first, last := bins[i][0], bins[i][len(bins[i])-1]; first.From != 4 || last.From != 10 || last.Count != p.Good.Hits {
+		if first, last := bins[i][0], bins[i][len(bins[i])-1]; first.From != 4 || last.From != 10 ||
+			last.Count != p.Good.Hits {
 			t.Errorf("point %d: %+v to %+v, %d good", i, first, last, p.Good.Hits)
 		}
 	}

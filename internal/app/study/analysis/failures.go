@@ -80,13 +80,14 @@ func writeFailures(out io.Writer, title string, list []Failure) {
 func notes(f *studyfile.File) []string {
 	list := Failing(f)
 	if need, v := f.Header.Need, &f.Header.Variants[0]; need <= 0 && need == v.Plan.Own(v.Side) && planFails(v) == "" {
-		list = append(list, fmt.Sprintf("The plan scores %.6g, so a rehearsal is good from %.6g points on, which a robot that stands still may have too: say with --need how many it takes", need, need))
+		list = append(list, fmt.Sprintf("The plan scores %.6g, so a rehearsal is good from %.6g points on, which a robot "+
+			"that stands still may have too: say with --need how many it takes", need, need))
 	}
 	return list
 }
 
-// Failing says in a sentence each what failed with an error: the plan of each variant, then rehearsals. Nothing for a study
-// without an error.
+// Failing says in a sentence each what failed with an error: the plan of each variant, then rehearsals. Nothing for a
+// study without an error.
 func Failing(f *studyfile.File) []string {
 	var out []string
 	h := &f.Header
@@ -127,7 +128,8 @@ func failing(who string, list []*trial.Result) []string {
 		}
 		first := own[0]
 		first.Robot = ""
-		out = append(out, fmt.Sprintf("%s failed with an error in %d of %s: %s%s", name, rehearsals, account.Counted(len(list), "rehearsal"), first.Words(), elsewhere(own)))
+		out = append(out, fmt.Sprintf("%s failed with an error in %d of %s: %s%s", name, rehearsals,
+			account.Counted(len(list), "rehearsal"), first.Words(), elsewhere(own)))
 	}
 	return out
 }

@@ -72,7 +72,8 @@ func blame(h *studyfile.Header, v *studyfile.Variant, r *trial.Result) trial.Dep
 }
 
 func group(v *studyfile.Variant, members []*trial.Result, where []trial.Departure) Group {
-	g := Group{Words: where[0].Words, Text: where[0].Text, File: where[0].File, Line: where[0].Line, Count: len(members), Seed: members[0].Seed, Open: Open(v, members[0].Seed)}
+	g := Group{Words: where[0].Words, Text: where[0].Text, File: where[0].File, Line: where[0].Line, Count: len(members),
+		Seed: members[0].Seed, Open: Open(v, members[0].Seed)}
 	var times []float64
 	texts := map[string]bool{}
 	for i, d := range where {

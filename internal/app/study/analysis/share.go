@@ -1,5 +1,6 @@
-// Package analysis turns the results of a study into what a person wants to know: how often it works, why it does not, what
-// is better. Everything here is a function of the study's file alone, so that merged parts and a single run say the same.
+// Package analysis turns the results of a study into what a person wants to know: how often it works, why it does not,
+// what is better. Everything here is a function of the study's file alone, so that merged parts and a single run say
+// the same.
 package analysis
 
 import (

@@ -26,12 +26,14 @@ type Sweep struct {
 	Points  []Point          `json:"points"` // the last axis varies fastest
 	Best    int              `json:"best"`   // index of the point with the greatest mean score
 	Alike   []int            `json:"alike"`  // points that are not shown to be worse than the best
-	Fewest  int              `json:"fewest"` // rehearsals a point below which nothing can be shown; 0 where nothing is tested
-	Told    bool             `json:"told"`   // there are as many, or nothing is drawn
-	Caution string           `json:"caution"`
+	// rehearsals a point below which nothing can be shown; 0 where nothing is tested
+	Fewest  int    `json:"fewest"`
+	Told    bool   `json:"told"` // there are as many, or nothing is drawn
+	Caution string `json:"caution"`
 
-	PlanFails string   `json:"plan_fails,omitempty"` // the error with which the nominal rehearsal of the files as they are ends
-	Notes     []string `json:"notes,omitempty"`      // what must be said first, a sentence each
+	// the error with which the nominal rehearsal of the files as they are ends
+	PlanFails string   `json:"plan_fails,omitempty"`
+	Notes     []string `json:"notes,omitempty"` // what must be said first, a sentence each
 }
 
 // Point is one point of the grid.
@@ -53,8 +55,9 @@ func OfSweep(f *studyfile.File) (Sweep, error) {
 	h := &f.Header
 	v := &h.Variants[0]
 	s := Sweep{
-		Name: v.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Count: h.Count, Have: f.Have(), Nominal: h.Nominal,
-		Need: h.Need, Axes: h.Axes, Points: make([]Point, h.Points()), PlanFails: planFails(v), Notes: notes(f),
+		Name: v.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Count: h.Count, Have: f.Have(),
+		Nominal: h.Nominal,
+		Need:    h.Need, Axes: h.Axes, Points: make([]Point, h.Points()), PlanFails: planFails(v), Notes: notes(f),
 	}
 	if s.Have == 0 {
 		return Sweep{}, fmt.Errorf("no rehearsal is done yet: there is nothing to tell")
@@ -65,7 +68,8 @@ func OfSweep(f *studyfile.File) (Sweep, error) {
 	s.findBest()
 	s.compareWithBest()
 	if !h.Nominal && len(s.Points) > 1 {
-		s.Caution = "The best of many points looks better than it is: it was picked for it. Confirm it with `chalkfield compare` and another --seed."
+		s.Caution = "The best of many points looks better than it is: it was picked for it. Confirm it with `chalkfield " +
+			"compare` and another --seed."
 	}
 	return s, nil
 }
@@ -93,8 +97,8 @@ func point(f *studyfile.File, v *studyfile.Variant, i int) Point {
 	return p
 }
 
-// findBest takes the greatest mean score; of equal ones the greater share of good, then the earlier last point, then the
-// first.
+// findBest takes the greatest mean score; of equal ones the greater share of good, then the earlier last point, then
+// the first.
 func (s *Sweep) findBest() {
 	s.Best = -1
 	for i := range s.Points {
@@ -129,9 +133,9 @@ func openPoint(v *studyfile.Variant, axes []studyfile.Axis, at []int, seed uint6
 	return Open(v, seed) + words
 }
 
-// compareWithBest tests each other point against the best, pair by pair of seeds, and lists those that are not shown to be
-// worse. A nominal sweep has nothing to test: only equal scores are alike there. A point at which the routine fails is no
-// choice, whatever it scores.
+// compareWithBest tests each other point against the best, pair by pair of seeds, and lists those that are not shown to
+// be worse. A nominal sweep has nothing to test: only equal scores are alike there. A point at which the routine fails
+// is no choice, whatever it scores.
 func (s *Sweep) compareWithBest() {
 	best := &s.Points[s.Best]
 	var others []int

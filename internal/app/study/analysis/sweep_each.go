@@ -36,7 +36,8 @@ func Leaves(f *studyfile.File) []Leave {
 		if !known {
 			k = len(out)
 			index[r.Left.Words] = k
-			out, times, counts = append(out, Leave{Words: r.Left.Words, Text: r.Left.Text}), append(times, nil), append(counts, make([]int, f.Header.Points()))
+			out, times, counts = append(out, Leave{Words: r.Left.Words, Text: r.Left.Text}), append(times, nil),
+				append(counts, make([]int, f.Header.Points()))
 		}
 		out[k].Count++
 		out[k].Varies = out[k].Varies || r.Left.Text != out[k].Text

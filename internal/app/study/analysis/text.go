@@ -13,8 +13,10 @@ import (
 )
 
 // Model is the caution that stands below everything that rehearsals suggest to do with a real robot.
-const Model = "A rehearsal is a model. First runs of a changed routine on the real robot: at low speed, on blocks or with the field clear, a person at the\n" +
-	"disable switch, eye protection on, air released before hands go in. The event's rules and the people in charge of the site decide."
+const Model = "A rehearsal is a model. First runs of a changed routine on the real robot: at low speed, on blocks or " +
+	"with the field clear, a person at the\n" +
+	"disable switch, eye protection on, air released before hands go in. The event's rules and the people in charge of " +
+	"the site decide."
 
 const barWidth = 40
 
@@ -35,7 +37,8 @@ func (t Trials) Text(w io.Writer) error {
 }
 
 func (t Trials) writeTitle(out *strings.Builder) {
-	fmt.Fprintf(out, "%s: %s on %s, %s, for %s, seeds from %d\n", t.Name, account.Counted(t.Have, "rehearsal"), t.Field, t.Session, t.Side, t.Seed)
+	fmt.Fprintf(out, "%s: %s on %s, %s, for %s, seeds from %d\n", t.Name, account.Counted(t.Have, "rehearsal"), t.Field,
+		t.Session, t.Side, t.Seed)
 	if t.Shard != studyfile.Whole {
 		fmt.Fprintf(out, "Part %d of %d: merge the parts for the whole result.\n", t.Shard.Number, t.Shard.Of)
 	}
@@ -54,7 +57,8 @@ func writeNotes(out *strings.Builder, notes []string) {
 
 func (t Trials) writeScore(out *strings.Builder) {
 	s := t.Score
-	fmt.Fprintf(out, "\nScore: %s %.6g, mean %.2f, half of them %s, least %.6g, most %.6g\n", t.planWord(), t.Plan, s.Mean, fromTo(s.Q1, s.Q3), s.Least, s.Most)
+	fmt.Fprintf(out, "\nScore: %s %.6g, mean %.2f, half of them %s, least %.6g, most %.6g\n", t.planWord(), t.Plan,
+		s.Mean, fromTo(s.Q1, s.Q3), s.Least, s.Most)
 	most := 0
 	for _, b := range t.Bins {
 		most = max(most, b.Count)
@@ -72,7 +76,8 @@ func (t Trials) writeScore(out *strings.Builder) {
 	if t.Failed > 0 {
 		fmt.Fprintf(out, "Routine failed with an error: %d of %d; none of these counts as good\n", t.Failed, t.Have)
 	}
-	fmt.Fprintf(out, "Belief off at the end: median %.0f mm, 95 %% below %.0f mm\n", 1000*t.BeliefOff.Median, 1000*t.BeliefOff.P95)
+	fmt.Fprintf(out, "Belief off at the end: median %.0f mm, 95 %% below %.0f mm\n", 1000*t.BeliefOff.Median,
+		1000*t.BeliefOff.P95)
 }
 
 // GoodMeans says what counts as good: "14 points or more, as planned".
@@ -152,7 +157,8 @@ func (t Trials) writeSteps(out *strings.Builder) {
 		if s.T.N > 0 {
 			times = fmt.Sprintf("%.2f s\t%.2f to %.2f s", s.T.Median, s.T.P5, s.T.P95)
 		}
-		fmt.Fprintf(table, "  %s\t%s\t%.2f s\t%.1f %%\t%s\n", s.Words, lineWord(s.Line), s.Plan, 100*s.Reached.Portion(), times)
+		fmt.Fprintf(table, "  %s\t%s\t%.2f s\t%.1f %%\t%s\n", s.Words, lineWord(s.Line), s.Plan, 100*s.Reached.Portion(),
+			times)
 	}
 	table.Flush()
 }
@@ -222,7 +228,8 @@ func (t Trials) CausesMeans() string {
 	case len(t.Causes) == 0:
 		return "nothing beyond chance: no single quantity explains the score"
 	}
-	return "rank correlation (Spearman), 5 % chance of even one false alarm among all (Holm); it shows what goes together, not what causes what"
+	return "rank correlation (Spearman), 5 % chance of even one false alarm among all (Holm); it shows what goes " +
+		"together, not what causes what"
 }
 
 func (t Trials) writeWorst(out *strings.Builder) {

@@ -11,7 +11,8 @@ import (
 // Text writes what a comparison tells for a person.
 func (c Compare) Text(w io.Writer) error {
 	out := &strings.Builder{}
-	fmt.Fprintf(out, "a: %s\nb: %s\n%s on %s, %s, each pair with the same seed, from %d\n", c.A, c.B, account.Counted(c.Pairs, "pair"), c.Field, c.Session, c.Seed)
+	fmt.Fprintf(out, "a: %s\nb: %s\n%s on %s, %s, each pair with the same seed, from %d\n", c.A, c.B,
+		account.Counted(c.Pairs, "pair"), c.Field, c.Session, c.Seed)
 	if c.Pairs < c.Count {
 		fmt.Fprintf(out, "Not finished: %d of %d pairs are done.\n", c.Pairs, c.Count)
 	}
@@ -43,7 +44,8 @@ func (c Compare) GoodSentence() string {
 }
 
 // CompareMeans says how a difference is judged.
-const CompareMeans = "Interval: Student's t of the paired differences. p: share of sign flips of the differences that go at least as far (Fisher); rules corrected\n" +
+const CompareMeans = "Interval: Student's t of the paired differences. p: share of sign flips of the differences " +
+	"that go at least as far (Fisher); rules corrected\n" +
 	"for their number (Holm). Real: the interval keeps off 0 and p is below 0.05."
 
 func (c Compare) writeRow(table io.Writer, d Diff) {
@@ -51,7 +53,8 @@ func (c Compare) writeRow(table io.Writer, d Diff) {
 		fmt.Fprintf(table, "  %s\t-\t-\t-\t-\t-\t%s only\n", d.What, account.Counted(d.Pairs, "pair"))
 		return
 	}
-	fmt.Fprintf(table, "  %s\t%.2f\t%.2f\t%+.2f\t%+.2f to %+.2f\t%s\t%d, %d of %d\n", d.What, d.A, d.B, d.Mean, d.Interval.Low, d.Interval.High, Chance(d.P), d.Higher, d.Lower, d.Pairs)
+	fmt.Fprintf(table, "  %s\t%.2f\t%.2f\t%+.2f\t%+.2f to %+.2f\t%s\t%d, %d of %d\n", d.What, d.A, d.B, d.Mean,
+		d.Interval.Low, d.Interval.High, Chance(d.P), d.Higher, d.Lower, d.Pairs)
 }
 
 func (c Compare) writePairs(out *strings.Builder) {

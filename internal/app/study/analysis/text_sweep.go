@@ -13,7 +13,8 @@ import (
 // Text writes what a sweep tells for a person.
 func (s Sweep) Text(w io.Writer) error {
 	out := &strings.Builder{}
-	fmt.Fprintf(out, "%s: %s at %s on %s, %s\n", s.Name, account.Counted(s.Have, "rehearsal"), account.Counted(len(s.Points), "point"), s.Field, s.Session)
+	fmt.Fprintf(out, "%s: %s at %s on %s, %s\n", s.Name, account.Counted(s.Have, "rehearsal"),
+		account.Counted(len(s.Points), "point"), s.Field, s.Session)
 	if due := s.Count * len(s.Points); s.Have < due {
 		fmt.Fprintf(out, "Not finished: %d of %d are done.\n", s.Have, due)
 	}
@@ -108,7 +109,8 @@ func (s Sweep) Verdict(i int) string {
 func (s Sweep) Sentence() string {
 	best := &s.Points[s.Best]
 	if len(s.Points) == 1 {
-		return fmt.Sprintf("Mean score: %.2f at %s, the only point: there is nothing to hold it against.", best.Score.Mean, best.Label)
+		return fmt.Sprintf("Mean score: %.2f at %s, the only point: there is nothing to hold it against.", best.Score.Mean,
+			best.Label)
 	}
 	text := fmt.Sprintf("Greatest mean score: %.2f at %s", best.Score.Mean, best.Label)
 	if ties := s.ties(); ties > 0 && !s.Nominal {
@@ -125,7 +127,8 @@ func (s Sweep) Sentence() string {
 		}
 	}
 	if failing > 0 {
-		text += fmt.Sprintf(" The routine failed with an error at %d of %s.", failing, account.Counted(len(s.Points), "point"))
+		text += fmt.Sprintf(" The routine failed with an error at %d of %s.", failing,
+			account.Counted(len(s.Points), "point"))
 	}
 	return text
 }
@@ -151,13 +154,15 @@ func (s Sweep) others() string {
 	}
 	switch {
 	case !s.Told:
-		return fmt.Sprintf(" With %s nothing can be shown to be worse: this grid needs %d at least (-n %d).", s.eachPoint(), s.Fewest, s.Fewest)
+		return fmt.Sprintf(" With %s nothing can be shown to be worse: this grid needs %d at least (-n %d).", s.eachPoint(),
+			s.Fewest, s.Fewest)
 	case s.Nominal && alike > 0:
 		return fmt.Sprintf(" Other points that score the same: %d.", alike)
 	case s.Nominal:
 		return ""
 	case worse == 0 && alike > 0:
-		return fmt.Sprintf(" No other point is shown to be worse by %s: the choice matters little, or more rehearsals (-n) are needed.", s.eachPoint())
+		return fmt.Sprintf(" No other point is shown to be worse by %s: the choice matters little, or more rehearsals "+
+			"(-n) are needed.", s.eachPoint())
 	case alike > 0:
 		return fmt.Sprintf(" Other points that are not shown to be worse: %d.", alike)
 	case worse > 0 && worse == len(s.Points)-1:
@@ -184,15 +189,18 @@ func (s Sweep) CSV(w io.Writer) error {
 		}
 		head = append(head, name)
 	}
-	out.Write(append(head, "rehearsals", "mean score", "sd", "least", "most", "good", "good low 95 %", "good high 95 %", "last piece scored [s]", "worse than best", "p", "failed"))
+	out.Write(append(head, "rehearsals", "mean score", "sd", "least", "most", "good", "good low 95 %", "good high 95 %",
+		"last piece scored [s]", "worse than best", "p", "failed"))
 	for i := range s.Points {
 		p := &s.Points[i]
 		var row []string
 		for k, a := range s.Axes {
 			row = append(row, number(a.Values[p.At[k]]))
 		}
-		row = append(row, strconv.Itoa(p.Score.N), number(p.Score.Mean), number(p.Score.SD), number(p.Score.Least), number(p.Score.Most),
-			number(p.Good.Portion()), number(p.Good.Interval.Low), number(p.Good.Interval.High), number(p.Last.Mean), number(p.Worse), number(p.P), strconv.Itoa(p.Failed))
+		row = append(row, strconv.Itoa(p.Score.N), number(p.Score.Mean), number(p.Score.SD), number(p.Score.Least),
+			number(p.Score.Most),
+			number(p.Good.Portion()), number(p.Good.Interval.Low), number(p.Good.Interval.High), number(p.Last.Mean),
+			number(p.Worse), number(p.P), strconv.Itoa(p.Failed))
 		out.Write(row)
 	}
 	out.Flush()

@@ -78,8 +78,10 @@ func OfTrials(f *studyfile.File) (Trials, error) {
 	}
 	scores := each(list, func(r *trial.Result) float64 { return r.Own(v.Side) })
 	t := Trials{
-		Name: v.Name, Field: h.Field.Called(), Session: h.Session, Side: h.Sides[v.Side], Seed: h.Seed, Count: len(h.MyJobs()), Have: len(list), Shard: h.Shard,
-		Need: h.Need, Plan: v.Plan.Own(v.Side), PlanFails: planFails(v), Score: stats.Describe(scores), Bins: stats.Histogram(scores, finest(scores)),
+		Name: v.Name, Field: h.Field.Called(), Session: h.Session, Side: h.Sides[v.Side], Seed: h.Seed,
+		Count: len(h.MyJobs()), Have: len(list), Shard: h.Shard,
+		Need: h.Need, Plan: v.Plan.Own(v.Side), PlanFails: planFails(v), Score: stats.Describe(scores),
+		Bins:      stats.Histogram(scores, finest(scores)),
 		Good:      count(list, func(r *trial.Result) bool { return h.Good(v, r) }),
 		Ahead:     count(list, func(r *trial.Result) bool { return r.Winner == v.Side }),
 		Done:      count(list, func(r *trial.Result) bool { return r.Done != trial.Never }),
@@ -90,7 +92,8 @@ func OfTrials(f *studyfile.File) (Trials, error) {
 		Rules:     rules(h, v, list), Steps: steps(v, list),
 	}
 	if t.PlanFails == "" && t.Plan < t.Need {
-		t.Notes = append(t.Notes, fmt.Sprintf("The plan itself scores %.6g, below the %.6g needed. What follows tells where rehearsals left the plan, not what %.6g would take", t.Plan, t.Need, t.Need))
+		t.Notes = append(t.Notes, fmt.Sprintf("The plan itself scores %.6g, below the %.6g needed. What follows tells "+
+			"where rehearsals left the plan, not what %.6g would take", t.Plan, t.Need, t.Need))
 	}
 	t.Groups = groups(h, v, list)
 	t.Causes = causes(v.Drawn, list, scores)
@@ -162,7 +165,8 @@ func steps(v *studyfile.Variant, list []*trial.Result) []Step {
 				times = append(times, t)
 			}
 		}
-		out = append(out, Step{Words: step.Words, Line: step.Line, Plan: step.T, Reached: share(len(times), len(list)), T: stats.Describe(times)})
+		out = append(out, Step{Words: step.Words, Line: step.Line, Plan: step.T, Reached: share(len(times), len(list)),
+			T: stats.Describe(times)})
 	}
 	return out
 }

@@ -24,7 +24,8 @@ func FuzzPart(f *testing.F) {
 		f.Fatalf("the seed is no finished study: %v", err)
 	}
 	f.Add(whole)
-	f.Add([]byte("{\"header\":{\"format\":\"chalkfield study\",\"version\":1,\"kind\":\"trials\",\"count\":3,\"shard\":{\"number\":1,\"of\":1}}}\n"))
+	f.Add([]byte("{\"header\":{\"format\":\"chalkfield " +
+		"study\",\"version\":1,\"kind\":\"trials\",\"count\":3,\"shard\":{\"number\":1,\"of\":1}}}\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		fuzzed.Bounded(t, func() {
 			if file, err := parse(bytes.NewReader(data)); (file == nil) == (err == nil) {

@@ -1,11 +1,11 @@
-// Package studyfile is the file in which a study keeps its results, and of which many make one study when it was spread over
-// machines.
+// Package studyfile is the file in which a study keeps its results, and of which many make one study when it was spread
+// over machines.
 //
-// It is JSON Lines. The first line is the header: everything that decides the results. Then one line for each rehearsal.
-// While a study is under way lines are added as they come, each batch flushed to the disk, so that a kill at any moment
-// costs at most the line that was being written; it is dropped and done again. Each line ends with its own sum. A finished file is written anew, whole, with
-// its lines in order and a last line with the SHA-256 of all before it: the same study gives the same bytes, however many
-// workers, interruptions or machines it took.
+// It is JSON Lines. The first line is the header: everything that decides the results. Then one line for each
+// rehearsal. While a study is under way lines are added as they come, each batch flushed to the disk, so that a kill at
+// any moment costs at most the line that was being written; it is dropped and done again. Each line ends with its own
+// sum. A finished file is written anew, whole, with its lines in order and a last line with the SHA-256 of all before
+// it: the same study gives the same bytes, however many workers, interruptions or machines it took.
 package studyfile
 
 import (
@@ -22,8 +22,9 @@ import (
 
 // Format and Version open every file. Version rises when a reader of the old format would misread the new one.
 const (
-	Format  = "chalkfield study"
-	Version = 4 // 1 had no errors of routines, and of a sweep no paths; 2 no sum in each line, and no kinds of pieces; 3 other reasons
+	Format = "chalkfield study"
+	// 1 had no errors of routines, and of a sweep no paths; 2 no sum in each line, and no kinds of pieces; 3 other reasons
+	Version = 4
 )
 
 // Kind of a study.
@@ -57,18 +58,19 @@ type Header struct {
 
 // Variant is one thing that is tried: robots, routines, parameters, and the plan that they have.
 type Variant struct {
-	Name        string          `json:"name"`
-	Replay      string          `json:"replay"` // the arguments that bring it up again, but for the seed
-	Side        int             `json:"side"`   // own side
-	Robots      []record.Robot  `json:"robots"` // the first is under test
-	Params      []record.Number `json:"params,omitempty"`
-	Drawn       []string        `json:"drawn"`       // names of what each rehearsal draws from the spread; a sweep keeps none
-	Plan        trial.Result    `json:"plan"`        // the nominal rehearsal
-	Fingerprint string          `json:"fingerprint"` // of the nominal rehearsal's record: fixes inputs that no file holds
+	Name   string          `json:"name"`
+	Replay string          `json:"replay"` // the arguments that bring it up again, but for the seed
+	Side   int             `json:"side"`   // own side
+	Robots []record.Robot  `json:"robots"` // the first is under test
+	Params []record.Number `json:"params,omitempty"`
+	// names of what each rehearsal draws from the spread; a sweep keeps none
+	Drawn       []string     `json:"drawn"`
+	Plan        trial.Result `json:"plan"`        // the nominal rehearsal
+	Fingerprint string       `json:"fingerprint"` // of the nominal rehearsal's record: fixes inputs that no file holds
 }
 
-// Good reports whether a rehearsal of a variant has the points that are needed. One whose routine failed with an error is never
-// good, whatever it scored: it came to its points by luck.
+// Good reports whether a rehearsal of a variant has the points that are needed. One whose routine failed with an error
+// is never good, whatever it scored: it came to its points by luck.
 func (h *Header) Good(v *Variant, r *trial.Result) bool {
 	return r.Own(v.Side) >= h.Need && r.Failed() == nil
 }
@@ -102,8 +104,8 @@ func (h *Header) Points() int {
 	return n
 }
 
-// Jobs is how many rehearsals the whole study has. Job j is rehearsal j / Points() of point j mod Points(), so that a study
-// that is cut short has tried every point about equally often.
+// Jobs is how many rehearsals the whole study has. Job j is rehearsal j / Points() of point j mod Points(), so that a
+// study that is cut short has tried every point about equally often.
 func (h *Header) Jobs() int { return h.Count * h.Points() }
 
 // Point and SeedOf say what job j is.
@@ -148,7 +150,8 @@ func Possible(count, points int) error {
 	case count > maxJobs/points && points == 1:
 		return fmt.Errorf("%d rehearsals: at most %d are possible", count, maxJobs)
 	case count > maxJobs/points:
-		return fmt.Errorf("%d rehearsals at each of %d points: at most %d in all are possible, so at most -n %d here", count, points, maxJobs, maxJobs/points)
+		return fmt.Errorf("%d rehearsals at each of %d points: at most %d in all are possible, so at most -n %d here",
+			count, points, maxJobs, maxJobs/points)
 	}
 	return nil
 }
@@ -219,8 +222,10 @@ func Same(a, b *Header) string {
 		left, right any
 	}{
 		{"version of Chalkfield", a.Program, b.Program}, {"kind of study", a.Kind, b.Kind}, {"count", a.Count, b.Count},
-		{"base seed", a.Seed, b.Seed}, {"--nominal", a.Nominal, b.Nominal}, {"points needed to be good (--need; without it those of the plan):", a.Need, b.Need},
-		{"number of parts", a.Shard.Of, b.Shard.Of}, {"field", short(a.Field), short(b.Field)}, {"session", a.Session, b.Session},
+		{"base seed", a.Seed, b.Seed}, {"--nominal", a.Nominal, b.Nominal},
+		{"points needed to be good (--need; without it those of the plan):", a.Need, b.Need},
+		{"number of parts", a.Shard.Of, b.Shard.Of}, {"field", short(a.Field), short(b.Field)},
+		{"session", a.Session, b.Session},
 	} {
 		if c.left != c.right {
 			return fmt.Sprintf("%s %v against %v", c.what, c.left, c.right)
@@ -262,7 +267,8 @@ func sameAxes(a, b []Axis) string {
 
 func sameVariant(a, b *Variant) string {
 	if a.Name != b.Name || a.Replay != b.Replay {
-		return fmt.Sprintf("called as %q against %q: the same words from the same folder are needed", cmp.Or(a.Replay, a.Name), cmp.Or(b.Replay, b.Name))
+		return fmt.Sprintf("called as %q against %q: the same words from the same folder are needed",
+			cmp.Or(a.Replay, a.Name), cmp.Or(b.Replay, b.Name))
 	}
 	for i := range min(len(a.Robots), len(b.Robots)) {
 		if x, y := a.Robots[i].Routine, b.Robots[i].Routine; x != y {

@@ -24,8 +24,8 @@ type Journal struct {
 	done *File
 }
 
-// Begin opens the file for a study. resume goes on with what the file has, also to a greater count; without it the file must
-// hold nothing, or the same study finished, which is then made anew.
+// Begin opens the file for a study. resume goes on with what the file has, also to a greater count; without it the file
+// must hold nothing, or the same study finished, which is then made anew.
 func Begin(path string, header Header, resume bool) (*Journal, error) {
 	old, err := Read(path)
 	switch {
@@ -47,7 +47,8 @@ func Begin(path string, header Header, resume bool) (*Journal, error) {
 	}
 	switch difference := sameFile(&header, &old.Header); {
 	case difference != "":
-		return nil, fmt.Errorf("%s holds another study (%s): it cannot be resumed; remove it or name another file with --out", path, difference)
+		return nil, fmt.Errorf("%s holds another study (%s): it cannot be resumed; remove it or name another "+
+			"file with --out", path, difference)
 	case more:
 		return rewrite(path, old)
 	}
@@ -77,13 +78,17 @@ func mayReplace(path string, old *File, header *Header) error {
 	case difference == "" && old.Finished:
 		return nil
 	case difference == "":
-		return fmt.Errorf("%s holds %d of the %s of this study, unfinished: add --resume to go on with it, or remove it", path, old.Have(), account.Counted(len(old.Header.MyJobs()), "rehearsal"))
+		return fmt.Errorf("%s holds %d of the %s of this study, unfinished: add --resume to go on with it, or remove it",
+			path, old.Have(), account.Counted(len(old.Header.MyJobs()), "rehearsal"))
 	case more:
-		return fmt.Errorf("%s holds %s of this study with -n %d: add --resume to add to them, or name another file with --out", path, have, old.Header.Count)
+		return fmt.Errorf("%s holds %s of this study with -n %d: add --resume to add to them, or name another "+
+			"file with --out", path, have, old.Header.Count)
 	case old.Finished:
-		return fmt.Errorf("%s holds another, finished study (%s): remove it or name another file with --out", path, difference)
+		return fmt.Errorf("%s holds another, finished study (%s): remove it or name another file with --out", path,
+			difference)
 	}
-	return fmt.Errorf("%s holds %s of another, unfinished study (%s): remove it or name another file with --out", path, have, difference)
+	return fmt.Errorf("%s holds %s of another, unfinished study (%s): remove it or name another file with --out", path,
+		have, difference)
 }
 
 // WriteMerged writes a merged study. It does not overwrite anything but the same study.
@@ -144,7 +149,8 @@ func rewrite(path string, done *File) (*Journal, error) {
 	return appending(path, done)
 }
 
-// grown is the file as the beginning of a study with a greater count: a job's number and seed do not depend on the count.
+// grown is the file as the beginning of a study with a greater count: a job's number and seed do not depend on the
+// count.
 func (f *File) grown(count int) *File {
 	larger := &File{Header: f.Header}
 	larger.Header.Count = count

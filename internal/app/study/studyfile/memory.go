@@ -7,14 +7,15 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// memory keeps results in no more room than they need: a study has up to a million of them, which use the same few words. Each
-// is decoded into a scratch, whose lists have grown by then, and copied.
+// memory keeps results in no more room than they need: a study has up to a million of them, which use the same few
+// words. Each is decoded into a scratch, whose lists have grown by then, and copied.
 type memory struct {
 	last  result
 	words map[string]string
 }
 
-// scratch is an empty result to decode the next one into. Lists are emptied, since the decoder leaves what it does not set.
+// scratch is an empty result to decode the next one into. Lists are emptied, since the decoder leaves what it does not
+// set.
 func (m *memory) scratch() *result {
 	old := &m.last.Result
 	clear(old.Did[:cap(old.Did)])

@@ -24,11 +24,13 @@ func Merge(names []string, parts []*File) (*File, error) {
 			return nil, fmt.Errorf("%s is not of the same study as %s: %s", names[i], names[0], difference)
 		}
 		if !part.Finished {
-			return nil, fmt.Errorf("%s is not finished: it has %d of its %s; finish it with --resume", names[i], part.Have(), account.Counted(len(part.Header.MyJobs()), "rehearsal"))
+			return nil, fmt.Errorf("%s is not finished: it has %d of its %s; finish it with --resume", names[i], part.Have(),
+				account.Counted(len(part.Header.MyJobs()), "rehearsal"))
 		}
 		slot := &from[part.Header.Shard.Number-1]
 		if *slot != "" {
-			return nil, fmt.Errorf("%s and %s are both part %d of %d", *slot, names[i], part.Header.Shard.Number, part.Header.Shard.Of)
+			return nil, fmt.Errorf("%s and %s are both part %d of %d", *slot, names[i], part.Header.Shard.Number,
+				part.Header.Shard.Of)
 		}
 		*slot = names[i]
 		for job, r := range part.Results {

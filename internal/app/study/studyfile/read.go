@@ -182,12 +182,14 @@ func (f *File) takeResult(r *result) error {
 	switch {
 	case r.Job < 0 || r.Job >= len(f.Results) || !f.Header.Mine(r.Job):
 		return fmt.Errorf("rehearsal %d does not belong to this part", r.Job)
-	case f.Results[r.Job] != nil && !reflect.DeepEqual(*f.Results[r.Job], r.Result): // two processes on one file make equal ones
+	// two processes on one file make equal ones
+	case f.Results[r.Job] != nil && !reflect.DeepEqual(*f.Results[r.Job], r.Result):
 		return fmt.Errorf("rehearsal %d is there twice, with two results", r.Job)
 	case r.Seed != f.Header.SeedOf(r.Job):
 		return fmt.Errorf("rehearsal %d has seed %d instead of %d", r.Job, r.Seed, f.Header.SeedOf(r.Job))
 	case len(r.Drawn) != len(f.Header.Variant(r.Job).Drawn):
-		return fmt.Errorf("rehearsal %d drew %d numbers, the header names %d", r.Job, len(r.Drawn), len(f.Header.Variant(r.Job).Drawn))
+		return fmt.Errorf("rehearsal %d drew %d numbers, the header names %d", r.Job, len(r.Drawn),
+			len(f.Header.Variant(r.Job).Drawn))
 	}
 	if err := f.Header.fits(&r.Result); err != nil {
 		return err

@@ -22,12 +22,15 @@ import (
 // header is of a made-up study of 40 rehearsals.
 func header() Header {
 	return Header{
-		Format: Format, Version: Version, Program: "test", Kind: Trials, Count: 40, Seed: 100, Need: 12, Seconds: 20, Session: "autonomous",
-		Field: record.File{Name: "yard.toml", SHA256: "aa"}, Sides: []string{"ochre", "teal"}, Rules: []string{"core in sled"}, Shard: Whole,
+		Format: Format, Version: Version, Program: "test", Kind: Trials, Count: 40, Seed: 100, Need: 12, Seconds: 20,
+		Session: "autonomous",
+		Field:   record.File{Name: "yard.toml", SHA256: "aa"}, Sides: []string{"ochre", "teal"},
+		Rules: []string{"core in sled"}, Shard: Whole,
 		Variants: []Variant{{
 			Name: "mine.lua", Drawn: []string{"grip"}, Fingerprint: "ff",
-			Robots: []record.Robot{{File: record.File{Name: "robot.toml", SHA256: "bb"}, Routine: record.File{Name: "mine.lua", SHA256: "cc"}}},
-			Plan:   trial.Result{Total: []float64{12, 0}, Count: []float64{6}, Points: []float64{12}},
+			Robots: []record.Robot{{File: record.File{Name: "robot.toml", SHA256: "bb"},
+				Routine: record.File{Name: "mine.lua", SHA256: "cc"}}},
+			Plan: trial.Result{Total: []float64{12, 0}, Count: []float64{6}, Points: []float64{12}},
 		}},
 	}
 }
@@ -37,8 +40,9 @@ func rehearse(h *Header, job int) trial.Result {
 	stream := rand.New(rand.NewPCG(h.SeedOf(job), 1))
 	points := float64(2 * stream.IntN(7))
 	return trial.Result{
-		Seed: h.SeedOf(job), Total: []float64{points, 0}, Count: []float64{points / 2}, Points: []float64{points}, Drawn: []float64{record.Round(stream.NormFloat64())},
-		Did: []trial.Moment{{T: 1.5, Kind: record.Missed, What: "clamp", Why: strings.Repeat("long ", stream.IntN(40))}},
+		Seed: h.SeedOf(job), Total: []float64{points, 0}, Count: []float64{points / 2}, Points: []float64{points},
+		Drawn: []float64{record.Round(stream.NormFloat64())},
+		Did:   []trial.Moment{{T: 1.5, Kind: record.Missed, What: "clamp", Why: strings.Repeat("long ", stream.IntN(40))}},
 	}
 }
 
@@ -55,7 +59,10 @@ func work(path string, h Header, workers int, resume bool) error {
 	if err != nil {
 		return err
 	}
-	err = pool.Each(context.Background(), j.Todo(), workers, func(_ context.Context, job int) (trial.Result, error) { return rehearse(&h, job), nil }, j.Add)
+	err = pool.Each(context.Background(), j.Todo(), workers, func(_ context.Context, job int) (trial.Result,
+		error) {
+		return rehearse(&h, job), nil
+	}, j.Add)
 	if closing := j.Close(); err == nil {
 		err = closing
 	}
@@ -234,8 +241,8 @@ func TestAKillAtARandomMomentLosesNothing(t *testing.T) {
 	}
 }
 
-// killedWhile lets a child work on the study until the file has grown by so many bytes, then kills it. It reports false if the
-// child came to its end before.
+// killedWhile lets a child work on the study until the file has grown by so many bytes, then kills it. It reports false
+// if the child came to its end before.
 func killedWhile(t *testing.T, path string, grown int64) bool {
 	t.Helper()
 	size := func() int64 {
@@ -277,7 +284,8 @@ func killedWhile(t *testing.T, path string, grown int64) bool {
 
 func TestBeginRefusesWhatItMustNotTouch(t *testing.T) {
 	dir := t.TempDir()
-	text, unfinished, finished := filepath.Join(dir, "mine.lua"), filepath.Join(dir, "unfinished"), filepath.Join(dir, "finished")
+	text, unfinished, finished := filepath.Join(dir, "mine.lua"), filepath.Join(dir, "unfinished"),
+		filepath.Join(dir, "finished")
 	if err := os.WriteFile(text, []byte("return routine {}\n"), 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -294,7 +302,8 @@ func TestBeginRefusesWhatItMustNotTouch(t *testing.T) {
 	more, fewer := header(), header()
 	more.Count, fewer.Count = 50, 4
 	damaged := filepath.Join(dir, "damaged")
-	if err := os.WriteFile(damaged, []byte(lines[0]+lines[1]+strings.Replace(lines[1], `"t":1.5`, `"t":1.6`, 1)+lines[2]), 0o644); err != nil {
+	if err := os.WriteFile(damaged, []byte(lines[0]+lines[1]+strings.Replace(lines[1], `"t":1.5`, `"t":1.6`,
+		1)+lines[2]), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
@@ -305,19 +314,26 @@ func TestBeginRefusesWhatItMustNotTouch(t *testing.T) {
 	}{
 		{"a file that is no study", text, header(), false, "not a study file"},
 		{"the same with --resume", text, header(), true, "not a study file"},
-		{"an unfinished study without --resume", unfinished, header(), false, "7 of the 40 rehearsals of this study, unfinished: add --resume"},
-		{"another unfinished study", unfinished, seed, false, "7 rehearsals of another, unfinished study (base seed 7 against 100): remove it or name"},
-		{"another finished study", finished, routine, false, "holds another, finished study (routine mine.lua (dd) against mine.lua (cc)): remove it or name another file with --out"},
-		{"a finished study and a greater count", finished, more, false, "holds 40 rehearsals of this study with -n 40: add --resume to add to them"},
+		{"an unfinished study without --resume", unfinished, header(), false,
+			"7 of the 40 rehearsals of this study, unfinished: add --resume"},
+		{"another unfinished study", unfinished, seed, false,
+			"7 rehearsals of another, unfinished study (base seed 7 against 100): remove it or name"},
+		{"another finished study", finished, routine, false,
+			"holds another, finished study (routine mine.lua (dd) against mine.lua (cc)): remove it or name another " +
+				"file with --out"},
+		{"a finished study and a greater count", finished, more, false,
+			"holds 40 rehearsals of this study with -n 40: add --resume to add to them"},
 		{"a finished study and a smaller count", finished, fewer, false, "another, finished study (count 4 against 40)"},
-		{"a damaged study", damaged, header(), false, "line 3: its sum does not fit: the line was changed after it was written; it is left alone"},
+		{"a damaged study", damaged, header(), false, "line 3: its sum does not fit: the line was changed after it was " +
+			"written; it is left alone"},
 		{"another seed", unfinished, seed, true, "base seed 7 against 100"},
 		{"another routine", unfinished, routine, true, "routine mine.lua (dd) against mine.lua (cc)"},
 		{"another part", unfinished, shard, true, "number of parts 4 against 1"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			before := read(t, c.path)
-			if _, err := Begin(c.path, c.h, c.resume); err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {
+			if _, err := Begin(c.path, c.h, c.resume); err == nil || !strings.Contains(err.Error(), c.want) ||
+				strings.Contains(err.Error(), "\n") {
 				t.Errorf("error %v, want one line with %q", err, c.want)
 			}
 			if read(t, c.path) != before {
@@ -347,7 +363,8 @@ func TestAMergedStudyReplacesOnlyItself(t *testing.T) {
 	}
 	for _, c := range []struct{ path, text, want string }{
 		{filepath.Join(dir, names[0]), "", "another, finished study (number of parts 1 against 2)"},
-		{filepath.Join(dir, "mine.lua"), "return routine {}\n", "not a study file of Chalkfield: name what trials, compare or sweep wrote with --out"},
+		{filepath.Join(dir, "mine.lua"), "return routine {}\n",
+			"not a study file of Chalkfield: name what trials, compare or sweep wrote with --out"},
 		{filepath.Join(dir, "damaged"), strings.Replace(read(t, path), `"job":3,`, `"job":4,`, 1), "it is left alone"},
 	} {
 		if c.text != "" {
@@ -356,7 +373,8 @@ func TestAMergedStudyReplacesOnlyItself(t *testing.T) {
 			}
 		}
 		before := read(t, c.path)
-		if err := WriteMerged(c.path, whole); err == nil || !strings.Contains(err.Error(), c.want) || read(t, c.path) != before {
+		if err := WriteMerged(c.path, whole); err == nil || !strings.Contains(err.Error(), c.want) ||
+			read(t, c.path) != before {
 			t.Errorf("%s: %v, want %q and the file as it was", c.path, err, c.want)
 		}
 	}
@@ -369,15 +387,18 @@ func TestAChangedFileIsNotResumed(t *testing.T) {
 	lines := strings.SplitAfter(read(t, path), "\n")
 	begun := strings.Join(lines[:8], "")
 	for text, want := range map[string]string{
-		strings.Replace(begun, `"need":12`, `"need":2`, 1):                                           "line 1: its sum does not fit",
+		strings.Replace(begun, `"need":12`, `"need":2`, 1): "line 1: its sum " +
+			"does not fit",
 		begun[:len(lines[0])] + strings.Replace(begun[len(lines[0]):], `"total":[`, `"total":[9`, 1): "its sum does not fit",
-		strings.Replace(begun, `"version":4`, `"version":2`, 1):                                      "a study file of version 2",
+		strings.Replace(begun, `"version":4`, `"version":2`,
+			1): "a study file of version 2",
 	} {
 		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
 		err := work(path, header(), 1, true)
-		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "\n") || read(t, path) != text {
+		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "\n") ||
+			read(t, path) != text {
 			t.Errorf("%v, want one line with %q and the file as it was", err, want)
 		}
 	}
@@ -425,21 +446,31 @@ func TestReadRefusesAChangedFile(t *testing.T) {
 	good := read(t, path)
 	lines := strings.SplitAfter(good, "\n")
 	for _, c := range []struct{ name, text, want string }{
-		{"a number changed", sealed(strings.Replace(good, `"job":3,`, `"job":4,`, 1)), "rehearsal 4 has seed 103 instead of 104"},
-		{"a text changed, with its line's sum", sealed(strings.Replace(good, `"y":"long `, `"y":"Long `, 1)), "hash does not fit"},
+		{"a number changed", sealed(strings.Replace(good, `"job":3,`, `"job":4,`, 1)),
+			"rehearsal 4 has seed 103 instead of 104"},
+		{"a text changed, with its line's sum", sealed(strings.Replace(good, `"y":"long `, `"y":"Long `, 1)),
+			"hash does not fit"},
 		{"a text changed", strings.Replace(good, `"y":"long `, `"y":"Long `, 1), "sum does not fit"},
-		{"a score of an unfinished one changed", strings.Join(lines[:4], "") + strings.Replace(lines[4], `"total":[`, `"total":[9`, 1) + lines[5], "line 5: its sum does not fit"},
-		{"a score of its last line changed", strings.Join(lines[:4], "") + strings.Replace(lines[4], `"total":[`, `"total":[9`, 1), "line 5: its sum does not fit"},
-		{"a line of another study", lines[0] + strings.SplitAfter(sealed(strings.Replace(good, `"need":12`, `"need":13`, 1)), "\n")[1], "line 2: its sum does not fit"},
-		{"a line without sum", lines[0] + lines[1][:strings.Index(lines[1], `,"sum"`)] + "}\n" + lines[2], "line 2: its sum does not fit"},
-		{"an older version", strings.Replace(good, `"version":4,"program":"test"`, `"version":2,"program":"0.1"`, 1), "a study file of version 2, made by Chalkfield 0.1; this one reads version 4 only"},
-		{"a rehearsal twice", sealed(lines[0] + lines[1] + strings.Replace(lines[1], `"t":1.5`, `"t":1.6`, 1)), "line 3: rehearsal 0 is there twice, with two results"},
+		{"a score of an unfinished one changed", strings.Join(lines[:4], "") +
+			strings.Replace(lines[4], `"total":[`, `"total":[9`, 1) + lines[5], "line 5: its sum does not fit"},
+		{"a score of its last line changed", strings.Join(lines[:4], "") +
+			strings.Replace(lines[4], `"total":[`, `"total":[9`, 1), "line 5: its sum does not fit"},
+		{"a line of another study", lines[0] + strings.SplitAfter(sealed(strings.Replace(good, `"need":12`, `"need":13`,
+			1)), "\n")[1], "line 2: its sum does not fit"},
+		{"a line without sum", lines[0] + lines[1][:strings.Index(lines[1], `,"sum"`)] + "}\n" + lines[2],
+			"line 2: its sum does not fit"},
+		{"an older version", strings.Replace(good, `"version":4,"program":"test"`, `"version":2,"program":"0.1"`, 1),
+			"a study file of version 2, made by Chalkfield 0.1; this one reads version 4 only"},
+		{"a rehearsal twice", sealed(lines[0] + lines[1] + strings.Replace(lines[1], `"t":1.5`, `"t":1.6`, 1)),
+			"line 3: rehearsal 0 is there twice, with two results"},
 		{"a broken line in the middle", lines[0] + "{\"result\"\n" + lines[1], "line 2:"},
 		{"a line after the end", good + lines[1], "after its last one"},
 		{"a line lacking", strings.Replace(good, lines[5], "", 1), "line 41:"},
 		{"another format", sealed(strings.Replace(good, Format, "something", 1)), "not a study file"},
-		{"an impossible part", sealed(strings.Replace(good, `"shard":{"number":1,"of":1}`, `"shard":{"number":3,"of":2}`, 1)), "no part 3 of 2"},
-		{"parts without number", sealed(strings.Replace(good, `"shard":{"number":1,"of":1}`, `"shard":{"number":1,"of":99999999999}`, 1)), "at most 1000000"},
+		{"an impossible part", sealed(strings.Replace(good, `"shard":{"number":1,"of":1}`, `"shard":{"number":3,"of":2}`,
+			1)), "no part 3 of 2"},
+		{"parts without number", sealed(strings.Replace(good, `"shard":{"number":1,"of":1}`,
+			`"shard":{"number":1,"of":99999999999}`, 1)), "at most 1000000"},
 		{"nothing", "", "no header"},
 		{"a giant", sealed(strings.Replace(good, `"count":40`, `"count":99999999`, 1)), "at most"},
 	} {
@@ -510,7 +541,8 @@ func TestMergeRefusesPartsThatDoNotFit(t *testing.T) {
 	}{
 		{"missing parts", []int{0, 2, 5}, nil, "of 6 parts these are missing: 2, 4-5"},
 		{"a part twice", []int{0, 1, 2, 3, 4, 5, 1}, nil, "part 2 of 6 and part 2 of 6 are both part 2 of 6"},
-		{"a part of another study", []int{0, 1, 3, 4, 5}, &foreign, "extra is not of the same study as part 1 of 6: nominal rehearsal ff against 00"},
+		{"a part of another study", []int{0, 1, 3, 4, 5}, &foreign,
+			"extra is not of the same study as part 1 of 6: nominal rehearsal ff against 00"},
 		{"a part of another division", []int{0, 1, 3, 4, 5}, &other, "number of parts 6 against 7"},
 		{"an unfinished part", []int{0, 1, 3, 4, 5}, &unfinished, "extra is not finished"},
 		{"no part", nil, nil, "nothing to merge"},
@@ -565,9 +597,11 @@ func TestAStudyInMemoryIsAboutAsLargeAsItsFile(t *testing.T) {
 	h.Count = 1000
 	study := &File{Header: h, Results: make([]*trial.Result, h.Count), Finished: true}
 	for i := range study.Results {
-		r := &trial.Result{Seed: h.SeedOf(i), Total: []float64{12, 0}, Count: []float64{6}, Points: []float64{12}, Drawn: []float64{0.123456}}
+		r := &trial.Result{Seed: h.SeedOf(i), Total: []float64{12, 0}, Count: []float64{6}, Points: []float64{12},
+			Drawn: []float64{0.123456}}
 		for k := range 33 {
-			r.Did = append(r.Did, trial.Moment{T: 1.25 * float64(k), Kind: record.MotionEnd, What: "ochre near sled", Why: "arrived", Line: 24, At: &[2]float64{1.234567, 2.345678}})
+			r.Did = append(r.Did, trial.Moment{T: 1.25 * float64(k), Kind: record.MotionEnd, What: "ochre near sled",
+				Why: "arrived", Line: 24, At: &[2]float64{1.234567, 2.345678}})
 		}
 		study.Results[i] = r
 	}

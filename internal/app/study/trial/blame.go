@@ -3,8 +3,9 @@ package trial
 // AsPlanned are the words where nothing is to blame.
 const AsPlanned = "every step and every rule as planned"
 
-// Blame says why a rehearsal was worth less than it should have been: its first departure from the plan, or, when all went
-// as planned and points are lacking all the same, the first rule that gave fewer. rules names the score sheet's rows.
+// Blame says why a rehearsal was worth less than it should have been: its first departure from the plan, or, when all
+// went as planned and points are lacking all the same, the first rule that gave fewer. rules names the score sheet's
+// rows.
 func Blame(plan, got Result, rules []string, seconds float64) Departure {
 	if first, found := Depart(plan, got, seconds); found {
 		return first

@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// patience is how long after it was due a step can be called missing, s: rehearsals keep the plan's time to some tenths,
-// and a jam, a stall or a motion's end is told only after it has lasted a while (common practice, no source).
+// patience is how long after it was due a step can be called missing, s: rehearsals keep the plan's time to some
+// tenths, and a jam, a stall or a motion's end is told only after it has lasted a while (common practice, no source).
 const patience = 0.5
 
 // fault is trouble, with the index of its moment.
@@ -32,9 +32,9 @@ func causes(plan, got Result, faults []fault, lacking []Departure, delays []dela
 	return append(all, lacking...)
 }
 
-// onsets tells when each fault began to be: when the plan has what it stands in place of, if that is earlier than the fault
-// itself, or when a fault after it began. A motion that ends by timeout went wrong before it should have arrived, and what
-// it met on the way belongs to it. faults are in order of time.
+// onsets tells when each fault began to be: when the plan has what it stands in place of, if that is earlier than the
+// fault itself, or when a fault after it began. A motion that ends by timeout went wrong before it should have arrived,
+// and what it met on the way belongs to it. faults are in order of time.
 func onsets(plan, got Result, faults []fault, delays []delay) []float64 {
 	list := make([]float64, len(faults))
 	least := math.Inf(1)
@@ -48,7 +48,8 @@ func onsets(plan, got Result, faults []fault, delays []delay) []float64 {
 	return list
 }
 
-// inPlaceOf is the time at which the plan has the try that a moment ended: of the same kind and number at the same line.
+// inPlaceOf is the time at which the plan has the try that a moment ended: of the same kind and number at the same
+// line.
 func inPlaceOf(plan, got Result, moment int) (t float64, found bool) {
 	m := got.Did[moment]
 	if m.Line == 0 || m.Kind.Traits().Try == "" {

@@ -11,7 +11,8 @@ var tight = Result{
 	Done: 15, Points: []float64{4}, Count: []float64{2},
 	Did: []Moment{
 		moment(3, record.Pickup, "core 1", 20), ended(4, "arrived", 25),
-		moment(6.5, record.Clamped, "sled 1", 28), moment(6.51, record.Scored, "sled 1", 31), moment(9, record.Scored, "sled 1", 32),
+		moment(6.5, record.Clamped, "sled 1", 28), moment(6.51, record.Scored, "sled 1", 31),
+		moment(9, record.Scored, "sled 1", 32),
 	},
 }
 
@@ -28,22 +29,28 @@ func TestWhatHappenedIsBlamedBeforeWhatItCost(t *testing.T) {
 			moment(2.9, record.Pickup, "core 1", 20), ended(5.6, "arrived", 25), moment(8.1, record.Missed, "clamp", 28),
 		}, "clamp misses (line 28)"},
 		{"a motion ends by timeout that should have arrived a second after the pickup", []Moment{
-			ended(7, "timeout", 25), moment(9.5, record.Clamped, "sled 1", 28), moment(9.51, record.Scored, "sled 1", 31), moment(12, record.Scored, "sled 1", 32),
+			ended(7, "timeout", 25), moment(9.5, record.Clamped, "sled 1", 28), moment(9.51, record.Scored, "sled 1", 31),
+			moment(12, record.Scored, "sled 1", 32),
 		}, "core 1 not picked up (line 20)"},
 		{"a wall is touched when the pickup is due", []Moment{
-			moment(3.2, record.Contact, "wall", 25), ended(7, "timeout", 25), moment(9.5, record.Clamped, "sled 1", 28), moment(9.51, record.Scored, "sled 1", 31),
+			moment(3.2, record.Contact, "wall", 25), ended(7, "timeout", 25), moment(9.5, record.Clamped, "sled 1", 28),
+			moment(9.51, record.Scored, "sled 1", 31),
 		}, "touches wall, then core 1 not picked up (line 20)"},
 		{"a motion ends by timeout that should have arrived with the pickup, and the wall it met", []Moment{
-			moment(3, record.Pickup, "core 1", 20), moment(6, record.Contact, "wall", 25), ended(7, "timeout", 25), moment(9.5, record.Missed, "clamp", 28),
+			moment(3, record.Pickup, "core 1", 20), moment(6, record.Contact, "wall", 25), ended(7, "timeout", 25),
+			moment(9.5, record.Missed, "clamp", 28),
 		}, "touches wall, then motion ends by timeout (line 25)"},
 		{"a jam just after", []Moment{
-			moment(3, record.Pickup, "core 1", 20), ended(4, "arrived", 25), moment(6.5, record.Clamped, "sled 1", 28), moment(6.9, record.Jammed, "conveyor", 30),
+			moment(3, record.Pickup, "core 1", 20), ended(4, "arrived", 25), moment(6.5, record.Clamped, "sled 1", 28),
+			moment(6.9, record.Jammed, "conveyor", 30),
 		}, "conveyor jams (line 30)"},
 		{"a foul long after", []Moment{
-			moment(3, record.Pickup, "core 1", 20), ended(4, "arrived", 25), moment(6.5, record.Clamped, "sled 1", 28), moment(12, record.Foul, "line", 40),
+			moment(3, record.Pickup, "core 1", 20), ended(4, "arrived", 25), moment(6.5, record.Clamped, "sled 1", 28),
+			moment(12, record.Foul, "line", 40),
 		}, "piece 1 not scored in sled 1 (line 31)"},
 		{"the second try at the line misses, as in the plan's second", []Moment{
-			moment(3, record.Pickup, "core 1", 20), ended(4, "arrived", 25), moment(6.5, record.Clamped, "sled 1", 28), moment(6.51, record.Scored, "sled 1", 31),
+			moment(3, record.Pickup, "core 1", 20), ended(4, "arrived", 25), moment(6.5, record.Clamped, "sled 1", 28),
+			moment(6.51, record.Scored, "sled 1", 31),
 			moment(13, record.Missed, "clamp", 28),
 		}, "piece 2 not scored in sled 1 (line 32)"},
 	} {
@@ -62,7 +69,8 @@ func TestStepsCountThePiecesOfAKind(t *testing.T) {
 		return Moment{T: t, Kind: record.Pickup, What: name, Piece: "core"}
 	}
 	shell := Moment{T: 5, Kind: record.Pickup, What: "shell 1", Piece: "shell"}
-	steps := Result{Did: []Moment{core(3, "core 1"), core(4, "core 7"), shell, moment(6, record.Clamped, "sled 1", 0)}}.Steps()
+	steps := Result{Did: []Moment{core(3, "core 1"), core(4, "core 7"), shell,
+		moment(6, record.Clamped, "sled 1", 0)}}.Steps()
 	got := Result{Did: []Moment{core(3.5, "core 7"), core(6, "core 2"), moment(7, record.Clamped, "sled 2", 0)}}
 	for i, want := range []struct {
 		words string
@@ -72,7 +80,8 @@ func TestStepsCountThePiecesOfAKind(t *testing.T) {
 			t.Errorf("step %d is %q, reached %v at %g, want %q at %g", i, steps[i].Words, found, at, want.words, want.t)
 		}
 	}
-	for n, want := range map[int]string{1: "first", 10: "tenth", 11: "11th", 12: "12th", 21: "21st", 22: "22nd", 33: "33rd", 44: "44th", 113: "113th"} {
+	for n, want := range map[int]string{1: "first", 10: "tenth", 11: "11th", 12: "12th", 21: "21st", 22: "22nd",
+		33: "33rd", 44: "44th", 113: "113th"} {
 		if got := ordinal(n); got != want {
 			t.Errorf("%d is %q, want %q", n, got, want)
 		}

@@ -14,14 +14,15 @@ type Departure struct {
 	T     float64     `json:"t"`    // s: when it happened, or when it should have
 	File  string      `json:"file,omitempty"`
 	Line  int         `json:"line,omitempty"`
-	At    *[2]float64 `json:"at,omitempty"`   // m, if the event has a place
-	Text  string      `json:"text,omitempty"` // a routine error's text, which may differ from one rehearsal of its group to the next
-	touch bool        // a contact
+	At    *[2]float64 `json:"at,omitempty"` // m, if the event has a place
+	// a routine error's text, which may differ from one rehearsal of its group to the next
+	Text  string `json:"text,omitempty"`
+	touch bool   // a contact
 }
 
-// Depart compares a rehearsal with the plan. Two things count: trouble that the plan does not have (a clamp that missed, a
-// motion that ended by timeout, a contact), and an achievement of the plan that is lacking (a piece never picked up). The
-// departure is the first cause: see causes. found is false when there is neither.
+// Depart compares a rehearsal with the plan. Two things count: trouble that the plan does not have (a clamp that
+// missed, a motion that ended by timeout, a contact), and an achievement of the plan that is lacking (a piece never
+// picked up). The departure is the first cause: see causes. found is false when there is neither.
 func Depart(plan, got Result, seconds float64) (first Departure, found bool) {
 	delays := delaysOf(plan, got)
 	faults := troubles(plan, got)
@@ -47,7 +48,8 @@ func then(inOrder []Departure) Departure {
 	return first
 }
 
-// trouble says in words what kind of trouble a moment is; "" for none. A moment of the plan with the same words excuses it.
+// trouble says in words what kind of trouble a moment is; "" for none. A moment of the plan with the same words excuses
+// it.
 func trouble(m Moment) string {
 	switch why := record.Reason(m.Why); {
 	case m.Kind == record.MotionEnd && (why == record.Arrived || why == record.Cancelled || why == record.Held):
@@ -60,8 +62,8 @@ func trouble(m Moment) string {
 	return strings.Replace(m.Kind.Traits().Trouble, "%s", m.What, 1)
 }
 
-// troubles lists what went wrong more often than in the plan, each kind of it once. Contacts are looked at wherever they
-// happen, other trouble line by line. A routine error is never excused: a plan that fails is none.
+// troubles lists what went wrong more often than in the plan, each kind of it once. Contacts are looked at wherever
+// they happen, other trouble line by line. A routine error is never excused: a plan that fails is none.
 func troubles(plan, got Result) []fault {
 	excused := map[string]int{}
 	for _, m := range plan.Did {
@@ -87,7 +89,8 @@ func troubles(plan, got Result) []fault {
 	return list
 }
 
-// unexplained leaves out what is lacking at a line where trouble is told of too: "clamp misses" says more than "not clamped".
+// unexplained leaves out what is lacking at a line where trouble is told of too: "clamp misses" says more than "not
+// clamped".
 func unexplained(lacking []Departure, faults []fault) []Departure {
 	return slices.DeleteFunc(lacking, func(l Departure) bool {
 		return slices.ContainsFunc(faults, func(t fault) bool { return l.Line != 0 && t.Line == l.Line && t.File == l.File })
@@ -113,8 +116,8 @@ func line(file string, number int) string {
 	return fmt.Sprintf(" (line %d)", number)
 }
 
-// about says of an achievement what came of it: "core 2 picked up", "sled 1 not clamped", "piece 3 scored in sled 1" for the
-// third (nth counts from 0) into that goal.
+// about says of an achievement what came of it: "core 2 picked up", "sled 1 not clamped", "piece 3 scored in sled 1"
+// for the third (nth counts from 0) into that goal.
 func about(m Moment, nth int, came string) string {
 	if m.Kind == record.Scored {
 		return fmt.Sprintf("piece %d %s in %s", nth+1, came, m.What)
@@ -122,9 +125,9 @@ func about(m Moment, nth int, came string) string {
 	return m.What + " " + came
 }
 
-// lacking lists what the plan achieved and the rehearsal did not. Achievements of a kind stand in for each other: a robot
-// that picks up another core than planned has still picked one up; only as many as are short count, the first of the
-// plan's that the rehearsal does not have by name. Each is due at its time in the plan plus the delay of then.
+// lacking lists what the plan achieved and the rehearsal did not. Achievements of a kind stand in for each other: a
+// robot that picks up another core than planned has still picked one up; only as many as are short count, the first of
+// the plan's that the rehearsal does not have by name. Each is due at its time in the plan plus the delay of then.
 func lacking(plan, got Result, delays []delay, seconds float64) []Departure {
 	var list []Departure
 	short := map[record.Kind]int{}
@@ -153,7 +156,8 @@ func lacking(plan, got Result, delays []delay, seconds float64) []Departure {
 
 func name(m Moment) string { return string(m.Kind) + " " + m.What }
 
-// missing words an achievement that is lacking. When it was due after the end, time ran out and nothing else is to blame.
+// missing words an achievement that is lacking. When it was due after the end, time ran out and nothing else is to
+// blame.
 func missing(m Moment, nth int, due float64, got Result, seconds float64) Departure {
 	words := about(m, nth, "not "+m.Kind.Traits().Done) + line(m.File, m.Line)
 	d := Departure{Words: words, T: due, File: m.File, Line: m.Line, At: m.At}

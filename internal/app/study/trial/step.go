@@ -2,7 +2,8 @@ package trial
 
 import "fmt"
 
-// Step is an achievement of a plan. Pieces of a kind are alike: the second pickup of a core is a step, whichever core it is.
+// Step is an achievement of a plan. Pieces of a kind are alike: the second pickup of a core is a step, whichever core
+// it is.
 type Step struct {
 	Moment
 	Nth   int    // of its kind and thing, from 0

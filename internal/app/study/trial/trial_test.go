@@ -62,23 +62,35 @@ func TestDepartureIsTheFirstThingThatWentAnotherWay(t *testing.T) {
 		want string
 		at   float64
 	}{
-		{"a pickup is lacking, and what follows from it", without(4, 4.5, 0, moment(7, record.Jammed, "conveyor", 15)), "core 2 not picked up (line 12)", 4},
+		{"a pickup is lacking, and what follows from it", without(4, 4.5, 0, moment(7, record.Jammed, "conveyor", 15)),
+			"core 2 not picked up (line 12)", 4},
 		{"a pickup is lacking in a late rehearsal", without(4, 4.5, 1.5), "core 2 not picked up (line 12)", 5.5},
 		{"a clamp misses", without(6.5, 7, 0, moment(6.5, record.Missed, "clamp", 15)), "clamp misses (line 15)", 6.5},
-		{"a clamp misses a little later than the plan clamps", without(6.5, 7, 0, moment(6.6, record.Missed, "clamp", 15)), "clamp misses (line 15)", 6.6},
+		{"a clamp misses a little later than the plan clamps", without(6.5, 7, 0, moment(6.6, record.Missed, "clamp", 15)),
+			"clamp misses (line 15)", 6.6},
 		{"the second piece into a goal is lacking", without(10, 10.5, 0), "piece 2 not scored in sled 1 (line 17)", 10},
-		{"too little air", without(6.5, 7, 0, Moment{T: 6.5, Kind: record.Missed, What: "clamp", Why: string(record.NoAir), Line: 15}), "too little air for clamp (line 15)", 6.5},
+		{"too little air", without(6.5, 7, 0, Moment{T: 6.5, Kind: record.Missed, What: "clamp", Why: string(record.NoAir),
+			Line: 15}), "too little air for clamp (line 15)", 6.5},
 		{"a goal is not clamped and nothing tells of it", without(6.5, 7, 0), "sled 1 not clamped (line 15)", 6.5},
-		{"a motion ends by timeout that arrived in the plan", without(12, 99, 0, ended(12.5, "timeout", 20)), "motion ends by timeout (line 20)", 12.5},
-		{"a timeout on the line where the plan has one too is no departure", without(99, 99, 0, ended(11, "timeout", 17)), "motion ends by timeout (line 17)", 11},
-		{"a contact that the plan does not have", without(99, 99, 0, moment(5, record.Contact, "sled 4", 13)), "touches sled 4", 5},
-		{"a contact, and what followed", without(6.5, 7, 0, moment(5, record.Contact, "sled 4", 13), moment(5.5, record.Contact, "Barrow", 14), moment(6.5, record.Missed, "clamp", 15)), "touches sled 4, then clamp misses (line 15)", 5},
-		{"it tips, and what followed", without(6.5, 7, 0, moment(5, record.Tips, "backwards", 14)), "tips backwards (line 14)", 5},
-		{"a contact that the plan has, elsewhere", without(99, 99, 0, moment(5, record.Contact, "wall", 13), ended(7, "stalled", 16)), "motion ends by stalled (line 16)", 7},
-		{"a routine error", without(9, 99, 0, Moment{T: 8.5, Kind: record.Failure, Why: "attempt to index nil", Line: 17}), "routine fails with an error (line 17)", 8.5},
+		{"a motion ends by timeout that arrived in the plan", without(12, 99, 0, ended(12.5, "timeout", 20)),
+			"motion ends by timeout (line 20)", 12.5},
+		{"a timeout on the line where the plan has one too is no departure", without(99, 99, 0, ended(11, "timeout", 17)),
+			"motion ends by timeout (line 17)", 11},
+		{"a contact that the plan does not have", without(99, 99, 0, moment(5, record.Contact, "sled 4", 13)),
+			"touches sled 4", 5},
+		{"a contact, and what followed", without(6.5, 7, 0, moment(5, record.Contact, "sled 4", 13),
+			moment(5.5, record.Contact, "Barrow", 14), moment(6.5, record.Missed, "clamp", 15)),
+			"touches sled 4, then clamp misses (line 15)", 5},
+		{"it tips, and what followed", without(6.5, 7, 0, moment(5, record.Tips, "backwards", 14)),
+			"tips backwards (line 14)", 5},
+		{"a contact that the plan has, elsewhere", without(99, 99, 0, moment(5, record.Contact, "wall", 13),
+			ended(7, "stalled", 16)), "motion ends by stalled (line 16)", 7},
+		{"a routine error", without(9, 99, 0, Moment{T: 8.5, Kind: record.Failure, Why: "attempt to index nil", Line: 17}),
+			"routine fails with an error (line 17)", 8.5},
 		{"a foul", without(99, 99, 0, moment(12.5, record.Foul, "centre line", 21)), "foul: centre line (line 21)", 12.5},
 		{"time runs out", late, "time runs out: piece 1 not scored in rack 1 (line 22)", 20},
-		{"the last piece is not scored although there was time", without(13, 99, 0), "piece 1 not scored in rack 1 (line 22)", 13},
+		{"the last piece is not scored although there was time", without(13, 99, 0),
+			"piece 1 not scored in rack 1 (line 22)", 13},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d, found := Depart(plan, c.got, 20)
@@ -98,7 +110,8 @@ func TestDepartureIsTheFirstThingThatWentAnotherWay(t *testing.T) {
 	}
 }
 
-// A plan that fails excuses no error: neither the same one nor another text at the same line, which is of the same group.
+// A plan that fails excuses no error: neither the same one nor another text at the same line, which is of the same
+// group.
 func TestARoutineErrorIsNeverAsPlanned(t *testing.T) {
 	failing := without(9, 99, 0, Moment{T: 9, Kind: record.Failure, Why: "mine.lua:17: off by 1", Line: 17})
 	failing.Errors = []Error{{T: 9, File: "mine.lua", Line: 17, Text: "mine.lua:17: off by 1"}}
@@ -122,7 +135,8 @@ func TestOfKeepsTheFirstErrorOfEachRobot(t *testing.T) {
 		{T: 3, Kind: record.Failure, Robot: 0, File: "mine.lua", Line: 9, Text: "nil"},
 	}
 	got := Of(r, 0)
-	want := []Error{{T: 1, Robot: "ochre Barrow", File: "other.lua", Line: 3, Text: "other.lua:3: no"}, {T: 2, File: "mine.lua", Line: 5, Text: "mine.lua:5: nil"}}
+	want := []Error{{T: 1, Robot: "ochre Barrow", File: "other.lua", Line: 3, Text: "other.lua:3: no"},
+		{T: 2, File: "mine.lua", Line: 5, Text: "mine.lua:5: nil"}}
 	if d := cmp.Diff(want, got.Errors); d != "" {
 		t.Error(d)
 	}
@@ -134,7 +148,8 @@ func TestOfKeepsTheFirstErrorOfEachRobot(t *testing.T) {
 func TestBlameNamesTheRuleWhenAllStepsWereAsPlanned(t *testing.T) {
 	got := plan
 	got.Points = []float64{4, 0}
-	if d := Blame(plan, got, []string{"core in sled", "robot in camp"}, 20); d.Words != "every step as planned, but fewer points for robot in camp" {
+	if d := Blame(plan, got, []string{"core in sled", "robot in camp"},
+		20); d.Words != "every step as planned, but fewer points for robot in camp" {
 		t.Errorf("%q", d.Words)
 	}
 }
@@ -153,7 +168,8 @@ func driven(points ...geom.Vec) *record.Record {
 	}
 	for i, p := range points {
 		r.Samples = append(r.Samples, record.Sample{T: float64(i) * record.SamplePeriod, Robots: []record.RobotSample{{
-			True: record.Pose{p.X, p.Y, 0}, Belief: record.Pose{p.X + 0.03, p.Y - 0.04, 0.1}, Battery: 12.1, Air: 5e5, Lines: []int{17, 0},
+			True: record.Pose{p.X, p.Y, 0}, Belief: record.Pose{p.X + 0.03, p.Y - 0.04, 0.1}, Battery: 12.1, Air: 5e5,
+			Lines: []int{17, 0},
 		}}})
 	}
 	return r
@@ -167,18 +183,23 @@ func TestOfKeepsTheRobotsOwnStory(t *testing.T) {
 		{T: 0.2, Kind: record.Contact, Robot: 0, What: "wall", File: "mine.lua", Line: 4},
 		{T: 0.3, Kind: record.Pickup, Robot: 0, What: "core 1", File: "arms.lua", Line: 5},
 		{T: 0.4, Kind: record.Pickup, Robot: 1, What: "core 2"},
-		{T: 0.45, Kind: record.MotionEnd, Robot: 0, What: "ahead", Reason: record.TimedOut, Took: 3, Value: 0.04, Unit: "m", File: "mine.lua", Line: 6},
+		{T: 0.45, Kind: record.MotionEnd, Robot: 0, What: "ahead", Reason: record.TimedOut, Took: 3, Value: 0.04, Unit: "m",
+			File: "mine.lua", Line: 6},
 		{T: 0.5, Kind: record.Scored, Robot: 0, What: "sled 1", Piece: "core 1", File: "mine.lua", Line: 6},
 		{T: 0.55, Kind: record.TaskEnd, Robot: 0, Reason: record.Over},
 		{T: 0.6, Kind: record.TaskEnd, Robot: 0, Task: 1, Reason: record.Finished},
 	}
 	got := Of(r, 0)
 	want := Result{
-		Seed: 42, Total: []float64{3, 9}, Count: []float64{2}, Points: []float64{4}, Winner: 1, Done: Never, Last: 0.5, At: 17,
-		Pose: record.Pose{2, 1, 0}, Belief: record.Pose{2.03, 0.96, 0.1}, Volts: 12.1, Air: 5e5, Drawn: []float64{0.02, -0.01},
+		Seed: 42, Total: []float64{3, 9}, Count: []float64{2}, Points: []float64{4}, Winner: 1, Done: Never, Last: 0.5,
+		At:   17,
+		Pose: record.Pose{2, 1, 0}, Belief: record.Pose{2.03, 0.96, 0.1}, Volts: 12.1, Air: 5e5,
+		Drawn: []float64{0.02, -0.01},
 		Did: []Moment{
-			{T: 0.1, Kind: record.Contact, What: "wall", Line: 3}, {T: 0.3, Kind: record.Pickup, What: "core 1", File: "arms.lua", Line: 5},
-			{T: 0.45, Kind: record.MotionEnd, What: "ahead", Why: "timeout", Line: 6}, {T: 0.5, Kind: record.Scored, What: "sled 1", Line: 6},
+			{T: 0.1, Kind: record.Contact, What: "wall", Line: 3}, {T: 0.3, Kind: record.Pickup, What: "core 1",
+				File: "arms.lua", Line: 5},
+			{T: 0.45, Kind: record.MotionEnd, What: "ahead", Why: "timeout", Line: 6},
+			{T: 0.5, Kind: record.Scored, What: "sled 1", Line: 6},
 		},
 		Path: []int{1000, 1000, 1000, 0},
 	}

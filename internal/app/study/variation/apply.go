@@ -62,8 +62,8 @@ func (in *Inputs) text(a *Axis, i int) (err error) {
 	return err
 }
 
-// reread sets the axis's key in a file's text and reads it. Where the reader refuses it, the error names a key near by that it
-// takes.
+// reread sets the axis's key in a file's text and reads it. Where the reader refuses it, the error names a key near by
+// that it takes.
 func reread[T any](s *Source, a *Axis, i int, parse func(string, []byte) (T, error)) (T, error) {
 	try := func(path string) ([]byte, T, error) {
 		text, err := tomlfile.Edit(s.Text, path, a.toml(i))

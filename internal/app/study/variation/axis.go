@@ -1,5 +1,5 @@
-// Package variation changes one quantity of a rehearsal's inputs at a time: a routine's parameter, a key of the robot or field
-// file, the place of a goal or piece. Sweeps walk such quantities.
+// Package variation changes one quantity of a rehearsal's inputs at a time: a routine's parameter, a key of the robot
+// or field file, the place of a goal or piece. Sweeps walk such quantities.
 package variation
 
 import (
@@ -37,11 +37,13 @@ type Axis struct {
 func (a *Axis) among(targets []Target) bool { return slices.Contains(targets, a.Target) }
 
 const (
-	forms   = "write NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of param:NAME, robot:KEY, field:KEY, goal:NAME.x, .y or .heading, piece:NAME.x, .y or .heading; for example \"robot:chassis.mass=5 kg..8 kg/7\""
+	forms = "write NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of param:NAME, robot:KEY, field:KEY, " +
+		"goal:NAME.x, .y or .heading, piece:NAME.x, .y or .heading; for example \"robot:chassis.mass=5 kg..8 kg/7\""
 	mostSet = 1000 // values of one axis
 )
 
-// Parse reads an axis: "param:turn_gain=0.05..0.2/7", "robot:chassis.mass=5 kg..8 kg/7", "goal:sled 3.x=-40 mm,0 mm,40 mm".
+// Parse reads an axis: "param:turn_gain=0.05..0.2/7", "robot:chassis.mass=5 kg..8 kg/7", "goal:sled 3.x=-40 mm,0 mm,40
+// mm".
 func Parse(text string) (Axis, error) {
 	name, values, found := strings.Cut(text, "=")
 	if !found {

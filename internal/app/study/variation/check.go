@@ -8,8 +8,8 @@ import (
 	"chalkfield/internal/base/tomlfile"
 )
 
-// Check refuses axes that would vary one quantity twice, one that is given a value beside, or one that has no effect. sides are
-// the sides that have a robot.
+// Check refuses axes that would vary one quantity twice, one that is given a value beside, or one that has no effect.
+// sides are the sides that have a robot.
 func Check(base Inputs, axes []Axis, sides []int) error {
 	for i := range axes {
 		a := &axes[i]
@@ -49,9 +49,11 @@ func lies(f *fields.Field, a *Axis, sides []int) error {
 		switch {
 		case p.Name != name:
 		case p.Robot >= 0 && slices.Contains(sides, p.Robot):
-			return fmt.Errorf("%s: %s is loaded in the robot of %s before the start: to move it has no effect", a.Name, name, f.Sides[p.Robot].Name)
+			return fmt.Errorf("%s: %s is loaded in the robot of %s before the start: to move it has no effect", a.Name, name,
+				f.Sides[p.Robot].Name)
 		case p.Goal >= 0:
-			return fmt.Errorf("%s: %s starts in %s: move that, with goal:%s", a.Name, name, f.Goals[p.Goal].Name, f.Goals[p.Goal].Name)
+			return fmt.Errorf("%s: %s starts in %s: move that, with goal:%s", a.Name, name, f.Goals[p.Goal].Name,
+				f.Goals[p.Goal].Name)
 		}
 	}
 	return nil

@@ -22,15 +22,19 @@ func TestParseReadsAxes(t *testing.T) {
 		values []float64
 		unit   string
 	}{
-		{"param:turn_gain=0.05..0.2/4", Param, "turn_gain", []string{"0.05", "0.1", "0.15", "0.2"}, []float64{0.05, 0.1, 0.15, 0.2}, ""},
-		{"robot:chassis.mass=5 kg..8 kg/3", Robot, "chassis.mass", []string{"5 kg", "6.5 kg", "8 kg"}, []float64{5, 6.5, 8}, "kg"},
-		{"goal:sled 3.x = -40 mm, 0 mm, 40 mm", Goal, "sled 3.x", []string{"-40 mm", "0 mm", "40 mm"}, []float64{-40, 0, 40}, "mm"},
+		{"param:turn_gain=0.05..0.2/4", Param, "turn_gain", []string{"0.05", "0.1", "0.15", "0.2"},
+			[]float64{0.05, 0.1, 0.15, 0.2}, ""},
+		{"robot:chassis.mass=5 kg..8 kg/3", Robot, "chassis.mass", []string{"5 kg", "6.5 kg", "8 kg"}, []float64{5, 6.5, 8},
+			"kg"},
+		{"goal:sled 3.x = -40 mm, 0 mm, 40 mm", Goal, "sled 3.x", []string{"-40 mm", "0 mm", "40 mm"},
+			[]float64{-40, 0, 40}, "mm"},
 		{"robot:wheels[0].kind=omni,traction", Robot, "wheels[0].kind", []string{"omni", "traction"}, []float64{0, 1}, ""},
 		{"robot:drive.per_side=3,1,2", Robot, "drive.per_side", []string{"3", "1", "2"}, []float64{3, 1, 2}, ""},
 		{"param:x=1..-1/3", Param, "x", []string{"1", "0", "-1"}, []float64{1, 0, -1}, ""},
 	} {
 		a, err := Parse(c.text)
-		if err != nil || a.Target != c.target || a.Path != c.path || !slices.Equal(a.Labels, c.labels) || !slices.Equal(a.Values, c.values) || a.Unit != c.unit {
+		if err != nil || a.Target != c.target || a.Path != c.path || !slices.Equal(a.Labels, c.labels) ||
+			!slices.Equal(a.Values, c.values) || a.Unit != c.unit {
 			t.Errorf("%s: %v, %+v", c.text, err, a)
 		}
 	}
@@ -55,7 +59,8 @@ func TestParseRefusesInOneLineWithAnExample(t *testing.T) {
 		{"goal:sled 3.heading=1 mm,2 mm", "not a unit of an angle"},
 		{"param:gain=NaN,1", "does not go with"},
 	} {
-		if _, err := Parse(c.text); err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {
+		if _, err := Parse(c.text); err == nil || !strings.Contains(err.Error(), c.want) ||
+			strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: error %v, want %q", c.text, err, c.want)
 		}
 	}
@@ -71,7 +76,8 @@ func hauler(t *testing.T) Inputs {
 	if err := errors.Join(err1, err2, err3, err4); err != nil {
 		t.Fatal(err)
 	}
-	return Inputs{Robot: robot, Field: field, RobotSource: Source{"hauler.toml", robotText}, FieldSource: Source{"core_haul.toml", fieldText}}
+	return Inputs{Robot: robot, Field: field, RobotSource: Source{"hauler.toml", robotText},
+		FieldSource: Source{"core_haul.toml", fieldText}}
 }
 
 func axesOf(t *testing.T, specs ...string) []Axis {
@@ -136,7 +142,8 @@ func TestCheckRefusesAxesWithoutEffectOrTwice(t *testing.T) {
 func TestGridIsApplyAtEveryPoint(t *testing.T) {
 	base := hauler(t)
 	for _, specs := range [][]string{
-		{"robot:chassis.mass=5 kg,6 kg", "field:surface.grip=0.8,0.9"}, {"robot:chassis.mass=5 kg,6 kg", "robot:wheels[*].radius=40 mm,42 mm"},
+		{"robot:chassis.mass=5 kg,6 kg", "field:surface.grip=0.8,0.9"},
+		{"robot:chassis.mass=5 kg,6 kg", "robot:wheels[*].radius=40 mm,42 mm"},
 		{"param:gain=1,2", "goal:middle sled.x=1 mm,2 mm"}, {"field:surface.grip=0.8,0.9", "piece:core 3.y=1 mm,2 mm"},
 	} {
 		axes := axesOf(t, specs...)
@@ -144,7 +151,8 @@ func TestGridIsApplyAtEveryPoint(t *testing.T) {
 		for _, at := range [][]int{{0, 0}, {0, 1}, {1, 0}, {1, 1}} {
 			got, err1 := grid.At(at)
 			want, err2 := Apply(base, axes, at)
-			if err1 != nil || err2 != nil || !reflect.DeepEqual(got.Robot, want.Robot) || !reflect.DeepEqual(got.Field, want.Field) || !maps.Equal(got.Params, want.Params) {
+			if err1 != nil || err2 != nil || !reflect.DeepEqual(got.Robot, want.Robot) ||
+				!reflect.DeepEqual(got.Field, want.Field) || !maps.Equal(got.Params, want.Params) {
 				t.Errorf("%v at %v: %v %v", specs, at, err1, err2)
 			}
 		}
@@ -181,7 +189,8 @@ func TestApplyReachesTheField(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got.Field.Surface.Grip != 0.8 || got.Params["gain"] != 2 || math.Abs(got.Field.Goals[0].At.X-field.Goals[0].At.X-0.005) > 1e-12 {
+	if got.Field.Surface.Grip != 0.8 || got.Params["gain"] != 2 ||
+		math.Abs(got.Field.Goals[0].At.X-field.Goals[0].At.X-0.005) > 1e-12 {
 		t.Errorf("grip %g, gain %g, x %g", got.Field.Surface.Grip, got.Params["gain"], got.Field.Goals[0].At.X)
 	}
 	if field.Surface.Grip == 0.8 || base.Params != nil {
@@ -189,7 +198,8 @@ func TestApplyReachesTheField(t *testing.T) {
 	}
 	for _, c := range []struct{ spec, want string }{
 		{"goal:sled 99.x=5 mm,6 mm", `has no goal "sled 99"`}, {"goal:middle sled.x=50 m,60 m", "outside the floor"},
-		{"field:surface.grap=1,2", `write "grip"`}, {"field:surface.grip=-1,2", "surface.grip"}, {"field:tile=1 kg,2 kg", "not a unit of a length"},
+		{"field:surface.grap=1,2", `write "grip"`}, {"field:surface.grip=-1,2", "surface.grip"},
+		{"field:tile=1 kg,2 kg", "not a unit of a length"},
 	} {
 		a, err := Parse(c.spec)
 		if err != nil {
