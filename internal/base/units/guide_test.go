@@ -11,7 +11,7 @@ import (
 
 var (
 	// dimension is a quantity with its units, as this package declares it.
-	dimension = regexp.MustCompile(`\{"(an? [^"]+)", [\d.]+, \[\]unit\{(.*)\}\}`)
+	dimension = regexp.MustCompile(`(?s)\{"(an? [^"]+)", [\d.]+, \[\]unit\{(.*?)\}\}`)
 	spelling  = regexp.MustCompile(`\{"([^"]+)", `)
 	// row is a quantity with its units, as the guide's table has it.
 	row   = regexp.MustCompile("(?m)^\\| (an? [^|]+?) \\| ([^|]+?) \\|")
