@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -165,7 +166,7 @@ func TestAKeptBuilderGivesTheSameScenes(t *testing.T) {
 		in.Whole = rapid.Bool().Draw(t, "whole")
 		in.Focus = rapid.IntRange(-1, 3).Draw(t, "focus")
 		in.Show = Overlay(rapid.Uint32Range(0, uint32(Everything)).Draw(t, "show"))
-		if want, got := Build(in), kept.Build(in); !cmp.Equal(want, got, cmpopts.EquateEmpty()) {
+		if want, got := Build(in), kept.Build(in); !same(want, got) {
 			t.Fatalf("a kept Builder gives another scene for %+v:\n%s", in.Options, cmp.Diff(want, got, cmpopts.EquateEmpty()))
 		}
 	})
@@ -192,10 +193,10 @@ func TestAKeptBuilderSeesEachOption(t *testing.T) {
 		change(&changed)
 		kept.Build(plain)
 		want := Build(changed)
-		if cmp.Equal(want, Build(plain), cmpopts.EquateEmpty()) {
+		if same(want, Build(plain)) {
 			t.Errorf("%s: the change makes no difference: the test is idle", name)
 		}
-		if got := kept.Build(changed); !cmp.Equal(want, got, cmpopts.EquateEmpty()) {
+		if got := kept.Build(changed); !same(want, got) {
 			t.Errorf("%s: %s", name, cmp.Diff(want, got, cmpopts.EquateEmpty()))
 		}
 	}
@@ -394,4 +395,10 @@ func TestAButtonIsMarkedInThePicture(t *testing.T) {
 	if row < 0 || picture.Furniture.AllEvents[row].Words != "button a" || !explained {
 		t.Errorf("events %+v, legend %+v", picture.Furniture.AllEvents, picture.Furniture.Legend)
 	}
+}
+
+// same tells whether two scenes are equal, a list of nothing being as good as none. The library's comparison allows for
+// that, but takes twenty times as long as the plain one, which most pairs pass.
+func same(a, b *Scene) bool {
+	return reflect.DeepEqual(a, b) || cmp.Equal(a, b, cmpopts.EquateEmpty())
 }

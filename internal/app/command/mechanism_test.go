@@ -93,7 +93,7 @@ func withSpinner(t *testing.T, folder string, file func(name, text string) strin
 		t.Fatalf("%d files: %v, %v", len(replace), err, failed)
 	}
 	program = filepath.Join(folder, "chalkfield.exe")
-	build := exec.Command("go", "build", "-overlay", file("overlay.json", string(overlay)), "-o", program, "chalkfield")
+	build := exec.Command("go", "build", "-ldflags=-s -w", "-overlay", file("overlay.json", string(overlay)), "-o", program, "chalkfield")
 	if out, err := build.CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, out)
 	}

@@ -73,6 +73,16 @@ func members(t reflect.Type) []member {
 	return out
 }
 
+// members are those of a struct, found once a file.
+func (p *Positions) members(t reflect.Type) []member {
+	list, known := p.shapes[t]
+	if !known {
+		list = members(t)
+		p.shapes[t] = list
+	}
+	return list
+}
+
 // known are a word's what and the words.
 func (f form) known(key string) (what string, words []string) {
 	what, list, given := strings.Cut(f.words, ": ")

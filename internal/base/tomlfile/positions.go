@@ -3,6 +3,7 @@ package tomlfile
 import (
 	"cmp"
 	"fmt"
+	"reflect"
 	"sort"
 	"strings"
 
@@ -16,11 +17,13 @@ type Positions struct {
 	root   *node
 	places map[string]*node // by path
 	errs   Errors
-	faulty map[string]int // how many errors, those only counted too, by the table of a list that they are in; see group
+	shapes map[reflect.Type][]member // of the structs met so far: to read their tags costs more than a file
+	faulty map[string]int            // how many errors, those only counted too, by the table of a list that they are in; see group
 }
 
 func newPositions(name string, data []byte, root *node) *Positions {
-	p := &Positions{name: name, data: data, root: root, places: map[string]*node{}, faulty: map[string]int{}}
+	p := &Positions{name: name, data: data, root: root, places: map[string]*node{}, shapes: map[reflect.Type][]member{},
+		faulty: map[string]int{}}
 	root.index("", 0, func(path string, n *node) { p.places[path] = n })
 	return p
 }

@@ -82,7 +82,7 @@ func (p *Positions) putEntries(path string, n *node, v reflect.Value, f form) {
 }
 
 func (p *Positions) putTable(path string, n *node, v reflect.Value) {
-	all := members(v.Type())
+	all := p.members(v.Type())
 	known := make([]string, len(all))
 	for i, m := range all {
 		known[i] = m.key
@@ -103,7 +103,7 @@ func (p *Positions) putTable(path string, n *node, v reflect.Value) {
 		if n.table[m.key] != nil {
 			continue
 		}
-		m.setDefault(v.FieldByIndex(m.index))
+		p.setDefault(m, v.FieldByIndex(m.index))
 		if m.need != "" && !misspelt[m.key] {
 			p.Errorf(join(path, m.key), "the key %q is missing: write, for example, %s", m.key, m.example())
 		}
@@ -112,19 +112,19 @@ func (p *Positions) putTable(path string, n *node, v reflect.Value) {
 
 // setDefault gives a key that the file leaves out what its tag says: of a table, each key. A default that its own type
 // cannot read is our mistake, met by the first test that decodes the type.
-func (m member) setDefault(v reflect.Value) {
+func (p *Positions) setDefault(m member, v reflect.Value) {
 	switch {
 	case isTable(v.Type()):
-		for _, below := range members(v.Type()) {
-			below.setDefault(v.FieldByIndex(below.index))
+		for _, below := range p.members(v.Type()) {
+			p.setDefault(below, v.FieldByIndex(below.index))
 		}
 	case m.refer != "" && v.Kind() == reflect.Int:
 		v.SetInt(-1)
 	case m.usual != "":
-		p := Positions{root: newTable(0), faulty: map[string]int{}}
-		p.put("", &node{kind: kindFor(v.Type(), m.form), text: []byte(m.usual)}, v, m.form)
-		if len(p.errs.List) > 0 {
-			panic(fmt.Sprintf("tomlfile: default of key %q: %s", m.key, p.errs.List[0].What))
+		usual := newPositions("", nil, newTable(0))
+		usual.put("", &node{kind: kindFor(v.Type(), m.form), text: []byte(m.usual)}, v, m.form)
+		if len(usual.errs.List) > 0 {
+			panic(fmt.Sprintf("tomlfile: default of key %q: %s", m.key, usual.errs.List[0].What))
 		}
 	}
 }

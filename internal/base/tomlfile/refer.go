@@ -23,7 +23,7 @@ func (p *Positions) refer(path string, v reflect.Value, f form, what string, kno
 	case v.Kind() == reflect.Pointer && !v.IsNil():
 		p.refer(path, v.Elem(), f, what, known)
 	case isTable(t):
-		for _, m := range members(t) {
+		for _, m := range p.members(t) {
 			p.refer(join(path, m.key), v.FieldByIndex(m.index), m.form, what, known)
 		}
 	case v.Kind() == reflect.Slice && isTable(t.Elem()):
