@@ -1,8 +1,8 @@
 package scene
 
 import (
+	"fmt"
 	"math"
-	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -397,8 +397,5 @@ func TestAButtonIsMarkedInThePicture(t *testing.T) {
 	}
 }
 
-// same tells whether two scenes are equal, a list of nothing being as good as none. The library's comparison allows for
-// that, but takes twenty times as long as the plain one, which most pairs pass.
-func same(a, b *Scene) bool {
-	return reflect.DeepEqual(a, b) || cmp.Equal(a, b, cmpopts.EquateEmpty())
-}
+// same tells whether two scenes are equal, a list of nothing being as good as none: so are their texts.
+func same(a, b *Scene) bool { return fmt.Sprintf("%+v", *a) == fmt.Sprintf("%+v", *b) }
