@@ -8,7 +8,7 @@ import (
 
 // startBelief makes the odometry, which believes the robot to stand where it was meant to.
 func (r *Robot) startBelief() {
-	r.tracker = odometry.NewTracker(r.Spec, controlTick)
+	r.tracker = odometry.NewTracker(r.Spec, ControlTick)
 	r.tracker.SetBelief(r.meant)
 	r.encoders = [2]int{-1, -1}
 	for i, s := range r.sensors {
@@ -53,7 +53,7 @@ func (r *Robot) measureWheels() {
 		if i >= 0 {
 			now = r.readings[i]
 		}
-		r.wheelRate[t] = (now - r.wheelSeen[t]) / controlTick
+		r.wheelRate[t] = (now - r.wheelSeen[t]) / ControlTick
 		r.wheelSeen[t] = now
 	}
 }

@@ -34,7 +34,7 @@ func wander(t *testing.T, step float64, spec *robot.Robot) (place, heading float
 	r := w.Robots()[0]
 	for _, leg := range [][3]float64{{3, 3, 0.6}, {2, 4, 0.8}, {4, 2, 1.2}, {-3, 3, 0.4}, {-2, -4, 0.8}, {3, 3.5, 1}} {
 		r.SetDriveVolts(leg[0], leg[1])
-		for range int(math.Round(leg[2] / controlTick)) {
+		for range int(math.Round(leg[2] / ControlTick)) {
 			w.Tick()
 			w.Sense()
 		}
@@ -97,7 +97,7 @@ func TestTheBeliefSwingsAboutThePivot(t *testing.T) {
 				break
 			}
 			c.r.SetDriveVolts(-4, 4)
-			c.wait(controlTick)
+			c.wait(ControlTick)
 		}
 		c.r.SetDriveVolts(0, 0)
 		c.wait(0.5)
@@ -181,7 +181,7 @@ func TestMeasuredWheelSpeedsAreTheEncoders(t *testing.T) {
 	c.wait(0.8)
 	left, right := c.r.MeasuredWheelSpeeds()
 	for t2, got := range []float64{left, right} {
-		if want := c.r.WheelSpeeds()[t2]; math.Abs(got-want) > 0.0001/controlTick { // one step of the encoder
+		if want := c.r.WheelSpeeds()[t2]; math.Abs(got-want) > 0.0001/ControlTick { // one step of the encoder
 			t.Errorf("train %d: %.4f m/s, want %.4f", t2, got, want)
 		}
 	}

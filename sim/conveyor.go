@@ -187,7 +187,7 @@ func (c *conveyor) letOff() {
 		c.stuck, c.jammed = 0, false
 		return
 	}
-	c.stuck += controlTick
+	c.stuck += ControlTick
 	if c.stuck >= stuckFor && !c.jammed {
 		c.jammed = true
 		jam := record.Event{Kind: record.Jammed, What: c.name, Piece: front.body.Name, Goal: goal}

@@ -54,7 +54,7 @@ func (in *intake) tick() {
 	if !in.blocked {
 		in.stalled = 0
 	} else if in.speed == 0 {
-		in.stalled += controlTick
+		in.stalled += ControlTick
 	}
 	if in.surface() < in.spec.Speed || !in.into.open() {
 		return

@@ -130,8 +130,8 @@ func (l *lift) tick() {
 	if l.closed {
 		g, e := l.spec.Gains, l.target-sensed
 		limit := l.robot.battery.Open()
-		l.sum = geom.Clamp(l.sum+float64(g.I*e*controlTick), -limit, limit)
-		l.volts = float64(g.P*e) + l.sum - g.D*(sensed-l.before)/controlTick + g.Hold
+		l.sum = geom.Clamp(l.sum+float64(g.I*e*ControlTick), -limit, limit)
+		l.volts = float64(g.P*e) + l.sum - g.D*(sensed-l.before)/ControlTick + g.Hold
 	}
 	l.before = sensed
 	l.watch()
@@ -143,7 +143,7 @@ func (l *lift) watch() {
 		l.since, l.stalled, l.reported = 0, false, false
 		return
 	}
-	l.since += controlTick
+	l.since += ControlTick
 	l.stalled = l.since >= stallTime
 	if l.stalled && !l.reported {
 		l.reported = true

@@ -55,7 +55,7 @@ func (c *crew) look(part string) robot.Status { return c.r.Look(c.index[part]) }
 
 // wait runs the world with its control ticks.
 func (c *crew) wait(seconds float64) {
-	for range int(math.Round(seconds / controlTick)) {
+	for range int(math.Round(seconds / ControlTick)) {
 		c.w.Tick()
 		c.w.Sense()
 		for _, e := range c.w.TakeEvents() {

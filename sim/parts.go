@@ -11,9 +11,9 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// controlTick is the time between two calls of Sense, s. Mechanisms look around and close their loops that often;
+// ControlTick is the time between two calls of Sense, s. Mechanisms look around and close their loops that often;
 // motors and pistons move each step.
-const controlTick = 0.01
+const ControlTick = 0.01
 
 // outfit is what a robot carries besides chassis, drive and battery: mechanisms, air, sensors and the belief.
 type outfit struct {

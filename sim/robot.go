@@ -120,7 +120,7 @@ func (r *Robot) SetCoasting(coasts bool) {
 func (r *Robot) Model() robot.Model {
 	if r.model.Period == 0 {
 		r.model = r.Spec.Model()
-		r.model.Period = controlTick
+		r.model.Period = ControlTick
 	}
 	return r.model
 }

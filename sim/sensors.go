@@ -45,7 +45,7 @@ func (r *Robot) addSensors() {
 			chance = nil
 		}
 		timing, quality := device.Reading()
-		s.channel = sensing.NewChannel(timing, quality, scale, controlTick, chance)
+		s.channel = sensing.NewChannel(timing, quality, scale, ControlTick, chance)
 		if spec.Kind == robot.Inertial {
 			walk := chance
 			if walk != nil {
@@ -101,7 +101,7 @@ func (r *Robot) sense() {
 var truths = map[robot.SensorKind]func(*Robot, *sensor) float64{
 	robot.Encoder:  func(r *Robot, s *sensor) float64 { return r.rolled[s.spec.Encoder.Train] },
 	robot.Tracking: func(_ *Robot, s *sensor) float64 { return s.rolled },
-	robot.Inertial: func(r *Robot, s *sensor) float64 { return r.Pose().Heading - r.began + s.gyro.Step(controlTick) },
+	robot.Inertial: func(r *Robot, s *sensor) float64 { return r.Pose().Heading - r.began + s.gyro.Step(ControlTick) },
 	robot.Distance: func(r *Robot, s *sensor) float64 {
 		if !s.channel.Due() {
 			return 0

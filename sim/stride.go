@@ -13,10 +13,10 @@ const clearance = 0.003
 func (w *World) Tick() {
 	w.openTick()
 	dt := w.dt
-	if w.strides && w.space.Apart(controlTick, clearance) {
+	if w.strides && w.space.Apart(ControlTick, clearance) {
 		dt = stride
 	}
-	for end := w.elapsed + nanoseconds(controlTick) - nanoseconds(dt)/2; w.elapsed < end; {
+	for end := w.elapsed + nanoseconds(ControlTick) - nanoseconds(dt)/2; w.elapsed < end; {
 		w.advance(dt)
 	}
 }

@@ -36,7 +36,7 @@ func TestATickOfStridesMeetsNothing(t *testing.T) {
 					r.SetDriveVolts(rapid.Float64Range(-13, 13).Draw(t, "left"), rapid.Float64Range(-13, 13).Draw(t, "right"))
 				}
 			}
-			apart := w.space.Apart(controlTick, clearance)
+			apart := w.space.Apart(ControlTick, clearance)
 			if !apart {
 				w.Tick()
 				steps++

@@ -126,7 +126,7 @@ func (w *World) Step() {
 
 // openTick lets the mechanisms do what they do once a control tick.
 func (w *World) openTick() {
-	w.opens += nanoseconds(controlTick)
+	w.opens += nanoseconds(ControlTick)
 	for _, r := range w.robots {
 		for _, m := range r.mechanisms {
 			m.tick()

@@ -7,12 +7,13 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
+	"chalkfield/sim"
 	"chalkfield/sim/robot"
 )
 
 // The clock.
 const (
-	ControlTick = 0.01 // s
+	ControlTick = sim.ControlTick // s
 
 	ticksPerSecond = 100
 )
