@@ -14,14 +14,14 @@ import (
 
 // layer gives each package tree its height; a package may import only lower ones, or its own tree.
 var layer = map[string]int{
-	"chalkfield":                          9,
-	"chalkfield/internal/app/command":     8,
-	"chalkfield/render/window":            7,
-	"chalkfield/internal/app/bench":       6,
-	"chalkfield/internal/app/check":       6,
-	"chalkfield/internal/app/study":       5,
-	"chalkfield/internal/app/account":     4,
-	"chalkfield/render":                   6,
+	"chalkfield":                          10,
+	"chalkfield/internal/app/command":     9,
+	"chalkfield/render/window":            8,
+	"chalkfield/render":                   7,
+	"chalkfield/internal/app/report":      6,
+	"chalkfield/internal/app/bench":       5,
+	"chalkfield/internal/app/check":       5,
+	"chalkfield/internal/app/study":       4,
 	"chalkfield/internal/app/rehearse":    3,
 	"chalkfield/scripting":                2,
 	"chalkfield/sim":                      2,

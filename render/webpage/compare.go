@@ -7,10 +7,10 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/studyfile"
 	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/base/units"
 )
 
 func comparePage(f *studyfile.File, field *fields.Field) (*page, error) {
@@ -23,7 +23,7 @@ func comparePage(f *studyfile.File, field *fields.Field) (*page, error) {
 	p := &page{
 		Title: fmt.Sprintf("%s against %s", c.A, c.B),
 		Subtitle: fmt.Sprintf("%s of rehearsals on %s, %s; the two of a pair meet the same draw of the spread",
-			account.Counted(c.Pairs, "pair"), c.Field, c.Session),
+			units.Counted(c.Pairs, "pair"), c.Field, c.Session),
 		Lead: []string{
 			c.Score.Sentence + ".",
 			c.GoodSentence() + ".",
@@ -39,7 +39,7 @@ func comparePage(f *studyfile.File, field *fields.Field) (*page, error) {
 	}
 	p.Sections = append(p.Sections, pairsSection(f), seedsSection(c))
 	if c.Pairs < c.Count {
-		p.warn(fmt.Sprintf("Not finished: %d of %s are done.", c.Pairs, account.Counted(c.Count, "pair")))
+		p.warn(fmt.Sprintf("Not finished: %d of %s are done.", c.Pairs, units.Counted(c.Count, "pair")))
 	}
 	p.warn(c.Notes...)
 	return p, nil
@@ -69,7 +69,7 @@ func compareFigure(f *studyfile.File, each [2]analysis.Each, field *fields.Field
 // scoresSection is the scores of a above those of b.
 func scoresSection(each [2]analysis.Each, good [2]analysis.Share, need float64) section {
 	s := section{Title: "Score", Note: fmt.Sprintf("How many rehearsals of each had which score. Good from %s on.",
-		account.Counted(need, "point"))}
+		units.Counted(need, "point"))}
 	s.Table = &table{Head: heads("#points", "", "#a", "#b")}
 	most := 1
 	for _, e := range each {
@@ -86,7 +86,7 @@ func scoresSection(each [2]analysis.Each, good [2]analysis.Share, need float64) 
 			}
 			n := e.Bins[i].Count
 			bar := span{Class: class, Width: percent(100 * float64(n) / float64(most))}
-			tracks = append(tracks, track{Of: string(rune('a' + k)), Label: account.Counted(n, "rehearsal"), Bars: []span{bar}})
+			tracks = append(tracks, track{Of: string(rune('a' + k)), Label: units.Counted(n, "rehearsal"), Bars: []span{bar}})
 		}
 		if a, b := each[0].Bins[i].Count, each[1].Bins[i].Count; a+b > 0 {
 			s.Table.Rows = append(s.Table.Rows, []cell{{Words: binWords(bin)}, {Tracks: tracks}, {Words: fmt.Sprint(a)},
@@ -162,7 +162,7 @@ func differences(c analysis.Compare) section {
 	for _, d := range append([]analysis.Diff{c.Score, c.Last, c.Done}, c.Rules...) {
 		if d.Pairs < 2 {
 			s.Table.Rows = append(s.Table.Rows, []cell{{Words: d.What}, {}, {}, {}, {}, {},
-				{Words: account.Counted(d.Pairs, "pair") + " only"}, {}})
+				{Words: units.Counted(d.Pairs, "pair") + " only"}, {}})
 			continue
 		}
 		verdict := "not shown"
@@ -212,7 +212,7 @@ func pairsSection(f *studyfile.File) section {
 		if b.From < 0 {
 			class = "bad"
 		}
-		bar := track{Label: account.Counted(b.Count, "pair"),
+		bar := track{Label: units.Counted(b.Count, "pair"),
 			Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
 		tab.Rows = append(tab.Rows, []cell{{Words: label}, {Tracks: []track{bar}}, {Words: fmt.Sprint(b.Count)}})
 	}
@@ -222,8 +222,8 @@ func pairsSection(f *studyfile.File) section {
 func seedsSection(c analysis.Compare) section {
 	s := section{Title: "Pairs that differ most"}
 	for _, pair := range c.Seeds {
-		s.Commands = append(s.Commands, command{fmt.Sprintf("Seed %d: a %s", pair.Seed, account.Counted(pair.A, "point")),
-			pair.OpenA}, command{fmt.Sprintf("b %s", account.Counted(pair.B, "point")), pair.OpenB})
+		s.Commands = append(s.Commands, command{fmt.Sprintf("Seed %d: a %s", pair.Seed, units.Counted(pair.A, "point")),
+			pair.OpenA}, command{fmt.Sprintf("b %s", units.Counted(pair.B, "point")), pair.OpenB})
 	}
 	if len(c.Seeds) == 0 {
 		s.Note = "No pair differs in score."

@@ -3,10 +3,10 @@ package webpage
 import (
 	"fmt"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 const numbered = 8 // groups of departures that the picture and the table number
@@ -116,5 +116,5 @@ func pathWords(shown, have int) string {
 	if shown < have {
 		return fmt.Sprintf("%d of the %d paths of the robot's centre, evenly chosen.", shown, have)
 	}
-	return account.Counted(shown, "path") + " of the robot's centre."
+	return units.Counted(shown, "path") + " of the robot's centre."
 }

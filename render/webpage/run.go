@@ -8,8 +8,9 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/app/account"
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -17,7 +18,7 @@ import (
 
 // WriteRun writes the report of one rehearsal. mounts are where each robot's mechanisms are, from scene.MountOf.
 func WriteRun(w io.Writer, r *record.Record, field *fields.Field, mounts []scene.Mount) error {
-	s, err := account.Summarise(r)
+	s, err := report.Summarise(r)
 	if err != nil {
 		return err
 	}
@@ -26,7 +27,7 @@ func WriteRun(w io.Writer, r *record.Record, field *fields.Field, mounts []scene
 		Title: own.Routine,
 		Subtitle: fmt.Sprintf("One rehearsal on %s, %s, %.0f s, for %s, %s", s.Field, s.Session, s.Seconds, own.Side,
 			drawnWords(s)),
-		Big:      account.Counted(s.Sheet.Total[r.Header.Robots[0].Side], "point"),
+		Big:      units.Counted(s.Sheet.Total[r.Header.Robots[0].Side], "point"),
 		Lead:     []string{endWords(own)},
 		Figure:   runFigure(r, field, mounts),
 		Sections: []section{sheetSection(s), spentSection(s), timelineSection(r, s)},
@@ -39,16 +40,16 @@ func WriteRun(w io.Writer, r *record.Record, field *fields.Field, mounts []scene
 	return p.write(w)
 }
 
-func drawnWords(s account.Summary) string {
+func drawnWords(s report.Summary) string {
 	if s.Nominal {
 		return "nominal: nothing drawn from the spread"
 	}
 	return fmt.Sprintf("seed %d", s.Seed)
 }
 
-func endWords(r account.RobotEnd) string {
-	return fmt.Sprintf("It ends at %s. Its odometry believes %s: %.0f mm and %.1f deg off.", account.Pose(r.End),
-		account.Pose(r.Belief), 1000*r.BeliefError, r.HeadingError*180/math.Pi)
+func endWords(r report.RobotEnd) string {
+	return fmt.Sprintf("It ends at %s. Its odometry believes %s: %.0f mm and %.1f deg off.", r.End,
+		r.Belief, 1000*r.BeliefError, r.HeadingError*180/math.Pi)
 }
 
 // What the picture of a run shows; a phone's has no room for the numbers of events and the seconds.
@@ -110,7 +111,7 @@ func numbers(r *record.Record) map[int]int {
 	return out
 }
 
-func sheetSection(s account.Summary) section {
+func sheetSection(s report.Summary) section {
 	names := []string{"rule"}
 	for _, side := range s.Sheet.Sides {
 		names = append(names, "#"+side)
@@ -125,13 +126,13 @@ func sheetSection(s account.Summary) section {
 	}
 	total := []cell{{Words: "total"}}
 	for side := range s.Sheet.Sides {
-		total = append(total, cell{Words: account.Counted(s.Sheet.Total[side], "point")})
+		total = append(total, cell{Words: units.Counted(s.Sheet.Total[side], "point")})
 	}
 	tab.Rows = append(tab.Rows, total)
 	return section{Title: "Score sheet", Table: tab}
 }
 
-func spentSection(s account.Summary) section {
+func spentSection(s report.Summary) section {
 	tab := &table{Head: heads("doing", "", "#seconds")}
 	for _, share := range s.Robots[0].Spent {
 		bar := track{Label: fmt.Sprintf("%.2f s", share.Seconds),
@@ -142,7 +143,7 @@ func spentSection(s account.Summary) section {
 	return section{Title: "Where the time went", Table: tab}
 }
 
-func timelineSection(r *record.Record, s account.Summary) section {
+func timelineSection(r *record.Record, s report.Summary) section {
 	tab := &table{Head: heads("", "#s", "what", "#line")}
 	number := numbers(r)
 	for i, e := range r.Events {
@@ -163,7 +164,7 @@ func timelineSection(r *record.Record, s account.Summary) section {
 		r.Header.Robots[0].Routine.Name + "."}
 }
 
-func runMade(r *record.Record, s account.Summary) table {
+func runMade(r *record.Record, s report.Summary) table {
 	t := table{Head: heads("input", "file", "SHA-256")}
 	t.Rows = append(t.Rows, fileRow("field", r.Header.Field))
 	for i, robot := range r.Header.Robots {

@@ -8,11 +8,11 @@ import (
 	"strings"
 
 	"chalkfield/fields"
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/studyfile"
 	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/stats"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 )
 
@@ -24,8 +24,8 @@ func sweepPage(f *studyfile.File, field *fields.Field) (*page, error) {
 	shown, leaves := shownPoints(f, s), analysis.Leaves(f)
 	p := &page{
 		Title: fmt.Sprintf("%s over %s", s.Name, s.Axes[0].Name),
-		Subtitle: fmt.Sprintf("%s at %s on %s, %s; %s", account.Counted(s.Have, "rehearsal"),
-			account.Counted(len(s.Points), "point"), s.Field, s.Session, drawnAtPoints(s)),
+		Subtitle: fmt.Sprintf("%s at %s on %s, %s; %s", units.Counted(s.Have, "rehearsal"),
+			units.Counted(len(s.Points), "point"), s.Field, s.Session, drawnAtPoints(s)),
 		Lead:   []string{s.Sentence()},
 		Figure: sweepFigure(f, s, shown, leaves, field),
 		Made:   madeFrom(&f.Header),
@@ -37,7 +37,7 @@ func sweepPage(f *studyfile.File, field *fields.Field) (*page, error) {
 		p.Lead = append(p.Lead, s.Caution)
 	}
 	if due := s.Count * len(s.Points); s.Have < due {
-		p.warn(fmt.Sprintf("Not finished: %d of %s are done.", s.Have, account.Counted(due, "rehearsal")))
+		p.warn(fmt.Sprintf("Not finished: %d of %s are done.", s.Have, units.Counted(due, "rehearsal")))
 	}
 	p.warn(s.Notes...)
 	p.Sections = append(p.Sections, pictureSection(s), pointsSection(f, s, shown), lastSection(f, s, shown),
@@ -77,7 +77,7 @@ func pointsSection(f *studyfile.File, s analysis.Sweep, shown []shownPoint) sect
 	out := section{Title: "Every point", Note: fmt.Sprintf(
 		"Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval (Student's t); the scale "+
 			"runs from %.4g to %s. Good: %s or more. Letters: as on the field. %s",
-		scale.least, account.Counted(scale.most, "point"), account.Counted(s.Need, "point"), verdictNote(s))}
+		scale.least, units.Counted(scale.most, "point"), units.Counted(s.Need, "point"), verdictNote(s))}
 	out.Table = &table{Stack: true, Head: heads(append(axisHeads(s), "#mean score", "", "#good", "against the best")...)}
 	out.Note += onlyShown(len(s.Points), mostListed)
 	for i := range s.Points {

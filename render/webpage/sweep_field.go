@@ -6,9 +6,9 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/base/units"
 )
 
 // mostPoints is how many points' paths one picture shows: as many as there are lines that are told apart.
@@ -108,7 +108,7 @@ func sweepCaption(f *studyfile.File, s analysis.Sweep, shown int) string {
 	at := "every point"
 	if shown < len(s.Points) {
 		at = fmt.Sprintf("%d of %s, from the best to the worst, the same path only once", shown,
-			account.Counted(len(s.Points), "point"))
+			units.Counted(len(s.Points), "point"))
 	}
 	return fmt.Sprintf("The path of the robot's centre at %s; %s. Behind each its %s.", at, which, score)
 }
@@ -118,7 +118,7 @@ func leavesSection(s analysis.Sweep, leaves []analysis.Leave) section {
 	out := section{Title: "Where they first left the plan", Note: fmt.Sprintf(
 		"Rehearsals that were not good (fewer than %s, or a routine that failed with an error), at any point, by the first "+
 			"thing that went another way than in the plan: "+
-			"the nominal rehearsal with nothing varied.", account.Counted(s.Need, "point"))}
+			"the nominal rehearsal with nothing varied.", units.Counted(s.Need, "point"))}
 	if len(leaves) == 0 {
 		out.Note = "Every rehearsal was good."
 		return out

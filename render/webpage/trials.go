@@ -5,11 +5,11 @@ import (
 	"math"
 
 	"chalkfield/fields"
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/studyfile"
 	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/stats"
+	"chalkfield/internal/base/units"
 )
 
 func trialsPage(f *studyfile.File, field *fields.Field) (*page, error) {
@@ -21,7 +21,7 @@ func trialsPage(f *studyfile.File, field *fields.Field) (*page, error) {
 	p := &page{
 		Title: t.Name + ": how often it works",
 		Subtitle: fmt.Sprintf("%s on %s, %s, for %s, each with another draw of the spread",
-			account.Counted(t.Have, "rehearsal"), t.Field, t.Session, t.Side),
+			units.Counted(t.Have, "rehearsal"), t.Field, t.Session, t.Side),
 		Big: fmt.Sprintf("%.0f %%", 100*t.Good.Portion()),
 		Lead: []string{
 			fmt.Sprintf("%d of %d reached %s. With 95 %% confidence the true share lies between %.1f and %.1f %%.",
@@ -33,7 +33,7 @@ func trialsPage(f *studyfile.File, field *fields.Field) (*page, error) {
 	}
 	if t.Have < t.Count || t.Shard != studyfile.Whole {
 		p.warn(fmt.Sprintf("Not the whole study: part %d of %d, %d of its %s.", t.Shard.Number, t.Shard.Of, t.Have,
-			account.Counted(t.Count, "rehearsal")))
+			units.Counted(t.Count, "rehearsal")))
 	}
 	p.warn(t.Notes...)
 	if t.PlanFails != "" {
@@ -44,7 +44,7 @@ func trialsPage(f *studyfile.File, field *fields.Field) (*page, error) {
 	if len(t.Worst) > 0 {
 		s := section{Title: "Worst rehearsals"}
 		for _, w := range t.Worst {
-			s.Commands = append(s.Commands, command{fmt.Sprintf("%s: %s, at %.2f s", account.Counted(w.Score, "point"),
+			s.Commands = append(s.Commands, command{fmt.Sprintf("%s: %s, at %.2f s", units.Counted(w.Score, "point"),
 				w.Words, w.T), w.Open})
 		}
 		p.Sections = append(p.Sections, s)
@@ -111,7 +111,7 @@ func scoreSection(t analysis.Trials) section {
 		if b.From < t.Need || t.Good.Hits == 0 {
 			class = "bad"
 		}
-		bar := track{Label: account.Counted(b.Count, "rehearsal"),
+		bar := track{Label: units.Counted(b.Count, "rehearsal"),
 			Bars: []span{{Class: class, Width: percent(100 * float64(b.Count) / float64(most))}}}
 		tab.Rows = append(tab.Rows, []cell{{Words: label}, {Tracks: []track{bar}}, {Words: fmt.Sprint(b.Count)}})
 	}

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // Tolerances of a golden record.
@@ -128,7 +128,7 @@ func (j *judgement) deeds(g, now *golden, within Tolerances) {
 func (j *judgement) sheet(g, now *golden, within Tolerances) {
 	expected := "the score sheet of the golden record"
 	if within.Score > 0 {
-		expected += " within " + account.Counted(within.Score, "point")
+		expected += " within " + units.Counted(within.Score, "point")
 	}
 	if len(g.sheet.Rows) != len(now.sheet.Rows) || len(g.sheet.Total) != len(now.sheet.Total) {
 		j.fallAtEnd(expected, "another field: other rules or sides")
@@ -140,7 +140,7 @@ func (j *judgement) sheet(g, now *golden, within Tolerances) {
 				break
 			}
 			if was := g.sheet.Rows[i].Points[side]; math.Abs(points-was) > within.Score {
-				j.fallAtEnd(expected, fmt.Sprintf("%s: %s for %s, golden %g", row.Rule, account.Counted(points, "point"),
+				j.fallAtEnd(expected, fmt.Sprintf("%s: %s for %s, golden %g", row.Rule, units.Counted(points, "point"),
 					j.record.Sheet.Sides[side], was))
 				return
 			}
@@ -148,7 +148,7 @@ func (j *judgement) sheet(g, now *golden, within Tolerances) {
 	}
 	for side, total := range now.sheet.Total {
 		if was := g.sheet.Total[side]; math.Abs(total-was) > within.Score {
-			j.fallAtEnd(expected, fmt.Sprintf("%s for %s, golden %g", account.Counted(total, "point"),
+			j.fallAtEnd(expected, fmt.Sprintf("%s for %s, golden %g", units.Counted(total, "point"),
 				j.record.Sheet.Sides[side], was))
 			return
 		}

@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
@@ -129,10 +128,10 @@ func (j *judgement) score(e *Expectations) {
 	sheet, side := &j.record.Sheet, j.robot().Side
 	total := sheet.Total[side]
 	if e.ScoreAtLeast != nil && total < *e.ScoreAtLeast {
-		j.fallWhereItLeft(fmt.Sprintf("score at least %g", *e.ScoreAtLeast), account.Counted(total, "point"))
+		j.fallWhereItLeft(fmt.Sprintf("score at least %g", *e.ScoreAtLeast), units.Counted(total, "point"))
 	}
 	if e.ScoreAtMost != nil && total > *e.ScoreAtMost {
-		j.fallAtEnd(fmt.Sprintf("score at most %g", *e.ScoreAtMost), account.Counted(total, "point"))
+		j.fallAtEnd(fmt.Sprintf("score at most %g", *e.ScoreAtMost), units.Counted(total, "point"))
 	}
 	if e.Ahead && sheet.Winner != side {
 		j.fallWhereItLeft(sheet.Sides[side]+" is ahead at the end", "totals "+sheet.Totals().String())
@@ -140,14 +139,14 @@ func (j *judgement) score(e *Expectations) {
 	for _, row := range sheet.Rows {
 		for _, a := range e.CountAtLeast {
 			if a.Key == row.Rule && row.Count[side] < a.Value {
-				j.fallWhereItLeft(fmt.Sprintf("%s at least %s", a.Key, account.Counted(a.Value, "time")),
-					account.Counted(row.Count[side], "time"))
+				j.fallWhereItLeft(fmt.Sprintf("%s at least %s", a.Key, units.Counted(a.Value, "time")),
+					units.Counted(row.Count[side], "time"))
 			}
 		}
 		for _, a := range e.PointsAtLeast {
 			if a.Key == row.Rule && row.Points[side] < a.Value {
-				j.fallWhereItLeft(fmt.Sprintf("at least %s for %s", account.Counted(a.Value, "point"), a.Key),
-					account.Counted(row.Points[side], "point")+" for it")
+				j.fallWhereItLeft(fmt.Sprintf("at least %s for %s", units.Counted(a.Value, "point"), a.Key),
+					units.Counted(row.Points[side], "point")+" for it")
 			}
 		}
 	}
@@ -176,14 +175,14 @@ func (j *judgement) end(e *End) {
 		if off := math.Hypot(true_[0]-e.At.X, true_[1]-e.At.Y); !(off <= e.Within) {
 			within, away := apartIn(1000*e.Within, 1000*off, 0)
 			j.fallAtEnd(fmt.Sprintf("ends within %s mm of (%.0f, %.0f)", within, 1000*e.At.X, 1000*e.At.Y),
-				fmt.Sprintf("ends at %s, %s mm away", account.Pose(true_), away))
+				fmt.Sprintf("ends at %s, %s mm away", true_, away))
 		}
 	}
 	if e.Heading != nil {
 		if off := math.Abs(geom.WrapAngle(true_[2] - *e.Heading)); !(off <= e.WithinHeading) {
 			within, away := apartIn(degrees(e.WithinHeading), degrees(off), 1)
 			j.fallAtEnd(fmt.Sprintf("ends within %s deg of heading %.1f deg", within, degrees(*e.Heading)),
-				fmt.Sprintf("ends at %s, %s deg off", account.Pose(true_), away))
+				fmt.Sprintf("ends at %s, %s deg off", true_, away))
 		}
 	}
 }

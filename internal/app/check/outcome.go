@@ -8,9 +8,9 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/stats"
+	"chalkfield/internal/base/units"
 )
 
 // State of a judged case.
@@ -75,7 +75,7 @@ func fold(first *job, verdicts []verdict, accept bool) Judged {
 		return j
 	}
 	v := verdicts[0]
-	j.Facts = account.Counted(v.score, "point")
+	j.Facts = units.Counted(v.score, "point")
 	j.Shortfalls = v.short
 	if v.golden != nil && accept {
 		j.accept(c, v)
@@ -198,11 +198,11 @@ func (o *Outcome) Unjudged() string {
 	files := o.files()
 	switch cases := o.Wrong - files; {
 	case files == 0:
-		return account.Counted(cases, "case")
+		return units.Counted(cases, "case")
 	case cases == 0:
-		return account.Counted(files, "file")
+		return units.Counted(files, "file")
 	default:
-		return account.Counted(cases, "case") + " and " + account.Counted(files, "file")
+		return units.Counted(cases, "case") + " and " + units.Counted(files, "file")
 	}
 }
 
@@ -235,10 +235,10 @@ func (o *Outcome) Text(w io.Writer) error {
 		}
 	}
 	files := o.files()
-	fmt.Fprintf(out, "%s: %d held, %d fell short, %d could not be judged", account.Counted(len(o.Cases)-files, "case"),
+	fmt.Fprintf(out, "%s: %d held, %d fell short, %d could not be judged", units.Counted(len(o.Cases)-files, "case"),
 		o.Held, o.Short, o.Wrong-files)
 	if files > 0 {
-		fmt.Fprintf(out, "; %s could not be judged", account.Counted(files, "whole file"))
+		fmt.Fprintf(out, "; %s could not be judged", units.Counted(files, "whole file"))
 	}
 	out.WriteString("\n")
 	_, err := io.WriteString(w, out.String())

@@ -9,8 +9,8 @@ import (
 	"maps"
 	"slices"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
@@ -102,9 +102,9 @@ func everyParamAsked(setup rehearse.Setup, rec *record.Record) error {
 
 func (c runCommand) print(out io.Writer, rec *record.Record) error {
 	if !c.JSON {
-		return account.Text(out, rec)
+		return report.Text(out, rec)
 	}
-	summary, err := account.Summarise(rec)
+	summary, err := report.Summarise(rec)
 	if err != nil {
 		return err
 	}

@@ -13,8 +13,8 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/fields"
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/check"
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/spelling"
@@ -174,7 +174,7 @@ func (c showCommand) showRoutine(s streams) error {
 		return err
 	}
 	writeRoutine(s.out, program, start, field, robot)
-	return account.Misfits(s.out, robot, field)
+	return report.Misfits(s.out, robot, field)
 }
 
 func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, field *fields.Field,
@@ -189,7 +189,7 @@ func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, f
 		fmt.Fprintf(out, "Side      %s\n", program.Side)
 	}
 	if start != nil {
-		fmt.Fprintf(out, "Start     %s, for a tile of %.0f mm\n", account.Place(*start), field.Tile*1000)
+		fmt.Fprintf(out, "Start     %s, for a tile of %.0f mm\n", report.Place(*start), field.Tile*1000)
 	}
 	var phases []string
 	if program.HasAuto {
@@ -214,14 +214,14 @@ func (c showCommand) showRobot(s streams) error {
 			return err
 		}
 	}
-	if err := account.Robot(s.out, robot); err != nil {
+	if err := report.Robot(s.out, robot); err != nil {
 		return err
 	}
 	field, err := c.fieldOf()
 	if err != nil {
 		return err
 	}
-	return account.Misfits(s.out, robot, field)
+	return report.Misfits(s.out, robot, field)
 }
 
 func (c showCommand) showField(s streams) error {
@@ -234,7 +234,7 @@ func (c showCommand) showField(s streams) error {
 			return err
 		}
 	}
-	return account.Field(s.out, field)
+	return report.Field(s.out, field)
 }
 
 // fieldOf is the field that a robot is looked at on: the one that `run` takes for a routine beside the robot's file, or

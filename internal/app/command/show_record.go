@@ -3,8 +3,8 @@ package command
 import (
 	"fmt"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/report"
 )
 
 // showRecord tells what happened in a rehearsal that `run --record` or the window kept.
@@ -22,5 +22,5 @@ func (c showCommand) showRecord(s streams) error {
 			return err
 		}
 	}
-	return account.Text(s.out, rec)
+	return report.Text(s.out, rec)
 }

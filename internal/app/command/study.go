@@ -13,13 +13,13 @@ import (
 	"strings"
 
 	"chalkfield/fields"
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/studyfile"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 )
 
 // studyFlags are the flags of every command that makes many rehearsals.
@@ -133,7 +133,7 @@ func (f *studyFlags) journal(s streams, one *study.Study) (*studyfile.Journal, e
 	}
 	if earlier := studyfile.Unfinished(path, &one.Header); earlier != nil {
 		fmt.Fprintf(s.err, "chalkfield: %s holds %s of this study from before; with --resume they need not be done again\n",
-			path, account.Counted(earlier.Have(), "rehearsal"))
+			path, units.Counted(earlier.Have(), "rehearsal"))
 	}
 	return studyfile.InMemory(one.Header)
 }
@@ -158,7 +158,7 @@ func (f *studyFlags) keep(s streams, journal *studyfile.Journal) error {
 		}
 	}
 	fmt.Fprintf(s.err, "chalkfield: %d of %s are done and kept in %s; the same command with --resume --out %s goes on\n",
-		have, account.Counted(due, "rehearsal"), path, quoted(path))
+		have, units.Counted(due, "rehearsal"), path, quoted(path))
 	return context.Canceled
 }
 

@@ -9,10 +9,10 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/base/units"
 )
 
 type trialsCommand struct {
@@ -91,7 +91,7 @@ type partDone struct {
 
 // Text says how much of the part is done.
 func (p partDone) Text(w io.Writer) error {
-	words := fmt.Sprintf("%d of %s done.", p.Have, account.Counted(p.Due, "rehearsal"))
+	words := fmt.Sprintf("%d of %s done.", p.Have, units.Counted(p.Due, "rehearsal"))
 	if p.Due == 0 {
 		words = "it has no rehearsals, because there are fewer of them than parts; all is well."
 	}

@@ -137,6 +137,14 @@ type Pose [3]float64
 func FromGeom(p geom.Pose) Pose { return Pose{Round(p.X), Round(p.Y), Round(p.Heading)} }
 func (p Pose) Geom() geom.Pose  { return geom.Pose{X: p[0], Y: p[1], Heading: p[2]} }
 
+// String is the pose the way a routine writes it, in mm and degrees, without a minus before zero: "(600, 450, 90.0
+// deg)".
+func (p Pose) String() string {
+	turned := geom.WrapAngle(p[2]) * 180 / math.Pi
+	return fmt.Sprintf("(%.0f, %.0f, %.1f deg)", math.Round(p[0]*1000)+0, math.Round(p[1]*1000)+0,
+		math.Round(10*turned)/10+0)
+}
+
 // Sample is the state at one moment.
 type Sample struct {
 	T      float64 // s from the start of the session

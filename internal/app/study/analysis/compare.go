@@ -5,10 +5,10 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/studyfile"
 	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/stats"
+	"chalkfield/internal/base/units"
 )
 
 // Compare is what pairs of rehearsals with the same seeds tell of two variants.
@@ -65,7 +65,7 @@ func OfCompare(f *studyfile.File) (Compare, error) {
 	h := &f.Header
 	a, b := pairs(f)
 	if len(a) < 2 {
-		return Compare{}, fmt.Errorf("a comparison needs two pairs at least: %s done", account.Counted(len(a), "pair"))
+		return Compare{}, fmt.Errorf("a comparison needs two pairs at least: %s done", units.Counted(len(a), "pair"))
 	}
 	va, vb := &h.Variants[0], &h.Variants[1]
 	c := Compare{

@@ -5,9 +5,9 @@ import (
 	"io"
 	"slices"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/studyfile"
 	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/base/units"
 )
 
 // Failure is the rehearsals in which a routine failed with an error at one line.
@@ -72,7 +72,7 @@ func writeFailures(out io.Writer, title string, list []Failure) {
 		}
 	}
 	if more := len(list) - failuresListed; more > 0 {
-		fmt.Fprintf(out, "        and at %s\n", account.Counted(more, "other line"))
+		fmt.Fprintf(out, "        and at %s\n", units.Counted(more, "other line"))
 	}
 }
 
@@ -129,7 +129,7 @@ func failing(who string, list []*trial.Result) []string {
 		first := own[0]
 		first.Robot = ""
 		out = append(out, fmt.Sprintf("%s failed with an error in %d of %s: %s%s", name, rehearsals,
-			account.Counted(len(list), "rehearsal"), first.Words(), elsewhere(own)))
+			units.Counted(len(list), "rehearsal"), first.Words(), elsewhere(own)))
 	}
 	return out
 }
@@ -138,7 +138,7 @@ func elsewhere(list []Failure) string {
 	if len(list) < 2 {
 		return ""
 	}
-	return fmt.Sprintf("; and errors at %s", account.Counted(len(list)-1, "other line"))
+	return fmt.Sprintf("; and errors at %s", units.Counted(len(list)-1, "other line"))
 }
 
 func nowhere(*trial.Result) string { return "" }

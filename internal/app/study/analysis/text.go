@@ -6,10 +6,10 @@ import (
 	"math"
 	"strings"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/studyfile"
 	"chalkfield/internal/base/columns"
 	"chalkfield/internal/base/stats"
+	"chalkfield/internal/base/units"
 )
 
 // Model is the caution that stands below everything that rehearsals suggest to do with a real robot.
@@ -37,7 +37,7 @@ func (t Trials) Text(w io.Writer) error {
 }
 
 func (t Trials) writeTitle(out *strings.Builder) {
-	fmt.Fprintf(out, "%s: %s on %s, %s, for %s, seeds from %d\n", t.Name, account.Counted(t.Have, "rehearsal"), t.Field,
+	fmt.Fprintf(out, "%s: %s on %s, %s, for %s, seeds from %d\n", t.Name, units.Counted(t.Have, "rehearsal"), t.Field,
 		t.Session, t.Side, t.Seed)
 	if t.Shard != studyfile.Whole {
 		fmt.Fprintf(out, "Part %d of %d: merge the parts for the whole result.\n", t.Shard.Number, t.Shard.Of)
@@ -82,7 +82,7 @@ func (t Trials) writeScore(out *strings.Builder) {
 
 // GoodMeans says what counts as good: "14 points or more, as planned".
 func (t Trials) GoodMeans() string {
-	words := account.Counted(t.Need, "point") + " or more"
+	words := units.Counted(t.Need, "point") + " or more"
 	if t.Need == t.Plan && t.PlanFails == "" {
 		words += ", as planned"
 	}
@@ -194,7 +194,7 @@ func (t Trials) writeGroups(out *strings.Builder) {
 		for _, g := range t.Groups[groupsListed:] {
 			rest += g.Count
 		}
-		fmt.Fprintf(out, "  %4d  in %s\n", rest, account.Counted(more, "smaller group"))
+		fmt.Fprintf(out, "  %4d  in %s\n", rest, units.Counted(more, "smaller group"))
 	}
 }
 
@@ -238,7 +238,7 @@ func (t Trials) writeWorst(out *strings.Builder) {
 	}
 	out.WriteString("\nWorst\n")
 	for _, s := range t.Worst {
-		fmt.Fprintf(out, "  %s, %s, %.2f s\n      %s\n", account.Counted(s.Score, "point"), s.Words, s.T, s.Open)
+		fmt.Fprintf(out, "  %s, %s, %.2f s\n      %s\n", units.Counted(s.Score, "point"), s.Words, s.T, s.Open)
 	}
 }
 

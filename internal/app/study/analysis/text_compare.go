@@ -5,14 +5,14 @@ import (
 	"io"
 	"strings"
 
-	"chalkfield/internal/app/account"
+	"chalkfield/internal/base/units"
 )
 
 // Text writes what a comparison tells for a person.
 func (c Compare) Text(w io.Writer) error {
 	out := &strings.Builder{}
 	fmt.Fprintf(out, "a: %s\nb: %s\n%s on %s, %s, each pair with the same seed, from %d\n", c.A, c.B,
-		account.Counted(c.Pairs, "pair"), c.Field, c.Session, c.Seed)
+		units.Counted(c.Pairs, "pair"), c.Field, c.Session, c.Seed)
 	if c.Pairs < c.Count {
 		fmt.Fprintf(out, "Not finished: %d of %d pairs are done.\n", c.Pairs, c.Count)
 	}
@@ -36,7 +36,7 @@ func (c Compare) Text(w io.Writer) error {
 
 // GoodSentence says how often each was good.
 func (c Compare) GoodSentence() string {
-	means := account.Counted(c.Need, "point") + " or more"
+	means := units.Counted(c.Need, "point") + " or more"
 	if len(c.ErrorsA)+len(c.ErrorsB) > 0 {
 		means += ", without an error"
 	}
@@ -50,7 +50,7 @@ const CompareMeans = "Interval: Student's t of the paired differences. p: share 
 
 func (c Compare) writeRow(table io.Writer, d Diff) {
 	if d.Pairs < 2 {
-		fmt.Fprintf(table, "  %s\t-\t-\t-\t-\t-\t%s only\n", d.What, account.Counted(d.Pairs, "pair"))
+		fmt.Fprintf(table, "  %s\t-\t-\t-\t-\t-\t%s only\n", d.What, units.Counted(d.Pairs, "pair"))
 		return
 	}
 	fmt.Fprintf(table, "  %s\t%.2f\t%.2f\t%+.2f\t%+.2f to %+.2f\t%s\t%d, %d of %d\n", d.What, d.A, d.B, d.Mean,

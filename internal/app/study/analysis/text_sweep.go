@@ -7,14 +7,14 @@ import (
 	"strconv"
 	"strings"
 
-	"chalkfield/internal/app/account"
+	"chalkfield/internal/base/units"
 )
 
 // Text writes what a sweep tells for a person.
 func (s Sweep) Text(w io.Writer) error {
 	out := &strings.Builder{}
-	fmt.Fprintf(out, "%s: %s at %s on %s, %s\n", s.Name, account.Counted(s.Have, "rehearsal"),
-		account.Counted(len(s.Points), "point"), s.Field, s.Session)
+	fmt.Fprintf(out, "%s: %s at %s on %s, %s\n", s.Name, units.Counted(s.Have, "rehearsal"),
+		units.Counted(len(s.Points), "point"), s.Field, s.Session)
 	if due := s.Count * len(s.Points); s.Have < due {
 		fmt.Fprintf(out, "Not finished: %d of %d are done.\n", s.Have, due)
 	}
@@ -114,7 +114,7 @@ func (s Sweep) Sentence() string {
 	}
 	text := fmt.Sprintf("Greatest mean score: %.2f at %s", best.Score.Mean, best.Label)
 	if ties := s.ties(); ties > 0 && !s.Nominal {
-		text += fmt.Sprintf(", and the same at %s", account.Counted(ties, "other point"))
+		text += fmt.Sprintf(", and the same at %s", units.Counted(ties, "other point"))
 	}
 	if best.Failed > 0 {
 		text += ", although the routine fails there"
@@ -128,7 +128,7 @@ func (s Sweep) Sentence() string {
 	}
 	if failing > 0 {
 		text += fmt.Sprintf(" The routine failed with an error at %d of %s.", failing,
-			account.Counted(len(s.Points), "point"))
+			units.Counted(len(s.Points), "point"))
 	}
 	return text
 }
@@ -175,7 +175,7 @@ func (s Sweep) others() string {
 
 // eachPoint is how many rehearsals the best point has: "5 rehearsals a point".
 func (s Sweep) eachPoint() string {
-	return account.Counted(s.Points[s.Best].Score.N, "rehearsal") + " a point"
+	return units.Counted(s.Points[s.Best].Score.N, "rehearsal") + " a point"
 }
 
 // CSV writes one line a point, for spreadsheets.

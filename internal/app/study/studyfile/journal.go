@@ -11,10 +11,10 @@ import (
 	"io/fs"
 	"os"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/pool"
+	"chalkfield/internal/base/units"
 )
 
 // Journal is a study file under way, or a study under way without a file.
@@ -71,7 +71,7 @@ func sameFile(a, b *Header) string {
 // mayReplace refuses to write a study over what cannot be had again from it.
 func mayReplace(path string, old *File, header *Header) error {
 	difference := sameFile(header, &old.Header)
-	have := account.Counted(old.Have(), "rehearsal")
+	have := units.Counted(old.Have(), "rehearsal")
 	larger := *header
 	larger.Count = old.Header.Count
 	switch more := header.Count > old.Header.Count && sameFile(&larger, &old.Header) == ""; {
@@ -79,7 +79,7 @@ func mayReplace(path string, old *File, header *Header) error {
 		return nil
 	case difference == "":
 		return fmt.Errorf("%s holds %d of the %s of this study, unfinished: add --resume to go on with it, or remove it",
-			path, old.Have(), account.Counted(len(old.Header.MyJobs()), "rehearsal"))
+			path, old.Have(), units.Counted(len(old.Header.MyJobs()), "rehearsal"))
 	case more:
 		return fmt.Errorf("%s holds %s of this study with -n %d: add --resume to add to them, or name another "+
 			"file with --out", path, have, old.Header.Count)

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"chalkfield/internal/app/account"
+	"chalkfield/internal/base/units"
 )
 
 // Merge joins the parts of one study into what a single run gives. It refuses parts of another study, parts that are
@@ -25,7 +25,7 @@ func Merge(names []string, parts []*File) (*File, error) {
 		}
 		if !part.Finished {
 			return nil, fmt.Errorf("%s is not finished: it has %d of its %s; finish it with --resume", names[i], part.Have(),
-				account.Counted(len(part.Header.MyJobs()), "rehearsal"))
+				units.Counted(len(part.Header.MyJobs()), "rehearsal"))
 		}
 		slot := &from[part.Header.Shard.Number-1]
 		if *slot != "" {

@@ -12,9 +12,9 @@ import (
 	"io/fs"
 	"reflect"
 
-	"chalkfield/internal/app/account"
 	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/units"
 )
 
 // File is a study file's content. Results has an entry for every job of the whole study; nil where the file has none.
@@ -203,7 +203,7 @@ func (f *File) takeEnd(sum string, above hash.Hash) error {
 		return errors.New("the file's hash does not fit its lines: it was changed after it was written")
 	}
 	if have, due := f.Have(), len(f.Header.MyJobs()); have != due {
-		return fmt.Errorf("the file ends with %d of its %s", have, account.Counted(due, "rehearsal"))
+		return fmt.Errorf("the file ends with %d of its %s", have, units.Counted(due, "rehearsal"))
 	}
 	f.Finished = true
 	return nil

@@ -1,4 +1,4 @@
-package account
+package report
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"chalkfield/fields"
+	"chalkfield/internal/base/units"
 )
 
 // Field says what a field file means, rule by rule.
@@ -123,10 +124,10 @@ func RuleSentence(f *fields.Field, r fields.Rule) string {
 		text = "ahead after " + phaseName(f, r.Phase)
 	case fields.LineCrossed:
 		return fmt.Sprintf("robot over the %s in %s: a foul, %s to the other side", f.Lines[r.Line].Name,
-			phaseName(f, r.Phase), Counted(r.Points, "point"))
+			phaseName(f, r.Phase), units.Counted(r.Points, "point"))
 	}
 	if r.Points != 0 {
-		text += ", " + Counted(r.Points, "point") + " each"
+		text += ", " + units.Counted(r.Points, "point") + " each"
 	}
 	if words := map[string]string{"each": "each side gets them", "half": "half of them"}[r.Draw]; words != "" {
 		text += ", in a draw " + words

@@ -1,4 +1,4 @@
-package account
+package report
 
 import (
 	"fmt"
@@ -175,33 +175,6 @@ func TestARuleSaysWhatADrawnPhaseGives(t *testing.T) {
 func TestAFileWithoutTitleIsCalledByItsName(t *testing.T) {
 	if got := heading("", "least.toml") + heading("Least", "least.toml"); got != "least.toml\nLeast (least.toml)\n" {
 		t.Errorf("got %q", got)
-	}
-}
-
-func TestCountedKeepsNumberAndNounInStep(t *testing.T) {
-	for _, c := range []struct {
-		n    int
-		noun string
-		want string
-	}{{0, "rehearsal", "0 rehearsals"}, {1, "rehearsal", "1 rehearsal"}, {2, "pair", "2 pairs"},
-		{-1, "point", "-1 points"}} {
-		if got := Counted(c.n, c.noun); got != c.want {
-			t.Errorf("%d %s: %q, want %q", c.n, c.noun, got, c.want)
-		}
-	}
-}
-
-func TestNoPlaceHasANegativeZero(t *testing.T) {
-	for _, c := range []struct {
-		pose record.Pose
-		want string
-	}{
-		{record.Pose{-0.0001, -0.0004, -0.0002}, "(0, 0, 0.0 deg)"},
-		{record.Pose{-0.0006, 1.2, 0.5}, "(-1, 1200, 28.6 deg)"},
-	} {
-		if got := Pose(c.pose); got != c.want {
-			t.Errorf("%v: %q, want %q", c.pose, got, c.want)
-		}
 	}
 }
 

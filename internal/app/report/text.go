@@ -1,4 +1,4 @@
-package account
+package report
 
 import (
 	"fmt"
@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"chalkfield/internal/base/columns"
-	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 )
 
@@ -111,13 +110,8 @@ func writeEnds(out *strings.Builder, robots []RobotEnd) {
 	out.WriteString("\nEnd pose\n")
 	for _, robot := range robots {
 		fmt.Fprintf(out, "  %s: true %s, belief %s, off by %.0f mm and %.1f deg\n",
-			robot.Robot, Pose(robot.End), Pose(robot.Belief), robot.BeliefError*1000, tenths(degrees(robot.HeadingError)))
+			robot.Robot, robot.End, robot.Belief, robot.BeliefError*1000, tenths(degrees(robot.HeadingError)))
 	}
-}
-
-// Pose prints a pose the way a routine writes it: millimetres and degrees.
-func Pose(p record.Pose) string {
-	return fmt.Sprintf("(%s, %s, %.1f deg)", whole(p[0]*1000), whole(p[1]*1000), tenths(degrees(geom.WrapAngle(p[2]))))
 }
 
 // tenths rounds to one decimal, without a minus before zero.

@@ -1,6 +1,6 @@
-// Package account tells a person or a machine what a record says: the timeline, where each second went, the score
+// Package report tells a person or a machine what a record says: the timeline, where each second went, the score
 // sheet, and where the robot ended.
-package account
+package report
 
 import (
 	"math"
