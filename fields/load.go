@@ -9,8 +9,8 @@ import (
 	"strings"
 
 	"chalkfield/internal/base/atomicfile"
-	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/wording"
 )
 
 //go:embed *.toml
@@ -68,7 +68,7 @@ func EmbeddedSource(name string) ([]byte, error) {
 	data, err := embedded.ReadFile(name + ".toml")
 	if err != nil {
 		return nil, fmt.Errorf("there is no embedded field %q: %s; the name of a file ends in .toml", name,
-			spelling.Instead(name, Embedded()))
+			wording.Instead(name, Embedded()))
 	}
 	return data, nil
 }

@@ -6,7 +6,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/portable"
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 )
 
 // Frame is the field's symmetry as a mapping about its middle.
@@ -61,7 +61,7 @@ func (f *Field) SideIndex(name string) (int, error) {
 		}
 		names[i] = s.Name
 	}
-	return -1, fmt.Errorf("%s has no side %q: %s", f.Title, name, spelling.Instead(name, names))
+	return -1, fmt.Errorf("%s has no side %q: %s", f.Title, name, wording.Instead(name, names))
 }
 
 // SessionNamed finds a session by name; "" is the first.
@@ -73,7 +73,7 @@ func (f *Field) SessionNamed(name string) (Session, error) {
 		}
 		names[i] = s.Name
 	}
-	return Session{}, fmt.Errorf("%s has no session %q: %s", f.Title, name, spelling.Instead(name, names))
+	return Session{}, fmt.Errorf("%s has no session %q: %s", f.Title, name, wording.Instead(name, names))
 }
 
 // Outline is the polygon of a piece kind in the piece's own frame, the middle of a flat along +x; nil for a disc.

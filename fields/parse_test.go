@@ -12,7 +12,6 @@ import (
 	"testing"
 
 	"chalkfield/fields"
-	"chalkfield/internal/base/fuzzed"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/tomlfile"
@@ -524,7 +523,7 @@ func FuzzParse(f *testing.F) {
 		f.Add(data)
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			field, err := fields.Parse("f.toml", data)
 			var all *tomlfile.Errors
 			if (field == nil) == (err == nil) || err != nil && (!errors.As(err, &all) || all.List[0].Line < 1) {

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/base/fuzzed"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
 )
 
@@ -95,7 +95,7 @@ func FuzzRoutine(f *testing.F) {
 		f.Add(randomBody(random))
 	}
 	f.Fuzz(func(t *testing.T, body string) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			p, err := LoadFS(folder(auto(body)), "routine.lua")
 			if err != nil {
 				return

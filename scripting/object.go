@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -114,7 +114,7 @@ func (h *Host) newObject(k *class, owner string, index int, value any) *lua.LUse
 // choices is the end of a message about an unknown name: the nearest known one, and all of them.
 func choices(name string, known []string) string {
 	text := ""
-	if near := spelling.Nearest(name, known); near != "" {
+	if near := wording.Nearest(name, known); near != "" {
 		text = ": did you mean " + near + "?"
 	}
 	if len(known) == 0 {

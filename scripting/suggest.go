@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 )
 
 // saidElsewhere are methods that a routine's objects have, by words that others use for them, in small letters. Of
@@ -43,7 +43,7 @@ type home struct {
 
 // suggest is the end of a message about a name that a thing does not have: what was meant, and all that there are.
 func (h *Host) suggest(owner, name string, known []string) string {
-	if spelling.Nearest(name, known) != "" {
+	if wording.Nearest(name, known) != "" {
 		return choices(name, known)
 	}
 	advice := ""

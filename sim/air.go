@@ -1,16 +1,16 @@
 package sim
 
 import (
-	"chalkfield/sim/pneumatic"
+	"chalkfield/sim/power"
 	"chalkfield/sim/robot"
 )
 
 // newAir is the robot's reservoir, nil without pneumatics.
-func newAir(spec *robot.Robot) *pneumatic.Reservoir {
+func newAir(spec *robot.Robot) *power.Reservoir {
 	if spec.Air == nil {
 		return nil
 	}
-	return pneumatic.NewReservoir(*spec.Air)
+	return power.NewReservoir(*spec.Air)
 }
 
 // Air is the reservoir's gauge pressure, Pa; 0 without pneumatics.

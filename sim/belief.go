@@ -2,13 +2,13 @@ package sim
 
 import (
 	"chalkfield/internal/base/geom"
-	"chalkfield/sim/odometry"
 	"chalkfield/sim/robot"
+	"chalkfield/sim/sensing"
 )
 
 // startBelief makes the odometry, which believes the robot to stand where it was meant to.
 func (r *Robot) startBelief() {
-	r.tracker = odometry.NewTracker(r.Spec, ControlTick)
+	r.tracker = sensing.NewTracker(r.Spec, ControlTick)
 	r.tracker.SetBelief(r.meant)
 	r.encoders = [2]int{-1, -1}
 	for i, s := range r.sensors {

@@ -7,7 +7,7 @@ import (
 	cp "chalkfield/internal/base/chipmunk"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
-	"chalkfield/sim/pneumatic"
+	"chalkfield/sim/power"
 	"chalkfield/sim/robot"
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -26,10 +26,10 @@ type clamp struct {
 	name    string
 	spec    *robot.Clamp
 	try     captureModel
-	piston  *pneumatic.Cylinder // nil: a spring of the force Normal shuts it
-	shut    bool                // commanded
-	closing float64             // s left of a spring's stroke
-	goal    *Body               // held, or nil
+	piston  *power.Cylinder // nil: a spring of the force Normal shuts it
+	shut    bool            // commanded
+	closing float64         // s left of a spring's stroke
+	goal    *Body           // held, or nil
 	joint   *joint
 	seat    geom.Pose // where the joint wants the goal, robot frame
 	nearest float64   // m: the least distance from the seat so far
@@ -40,7 +40,7 @@ func newClamp(r *Robot, p robot.Part) mechanism {
 	c := &clamp{robot: r, name: p.Name, spec: p.Clamp, shut: p.Clamp.Shut}
 	c.try = newCaptureModel(r.world, r.chanceName(p.Name), c.spec.Offset, c.spec.Angle, c.spec.Softness)
 	if c.spec.Normal == 0 {
-		c.piston = pneumatic.NewCylinder(c.spec.Piston, r.air)
+		c.piston = power.NewCylinder(c.spec.Piston, r.air)
 		c.piston.SetOut(c.shut)
 	}
 	return c

@@ -6,7 +6,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
-	"chalkfield/sim/pneumatic"
+	"chalkfield/sim/power"
 	"chalkfield/sim/robot"
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -20,7 +20,7 @@ type claw struct {
 	robot  *Robot
 	name   string
 	spec   *robot.Claw
-	piston *pneumatic.Cylinder
+	piston *power.Cylinder
 	lift   *lift
 	gives  *conveyor
 	shut   bool
@@ -30,7 +30,7 @@ type claw struct {
 }
 
 func newClaw(r *Robot, p robot.Part) mechanism {
-	return &claw{robot: r, name: p.Name, spec: p.Claw, piston: pneumatic.NewCylinder(p.Claw.Piston, r.air)}
+	return &claw{robot: r, name: p.Name, spec: p.Claw, piston: power.NewCylinder(p.Claw.Piston, r.air)}
 }
 
 func (c *claw) link() {

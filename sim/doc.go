@@ -9,7 +9,7 @@
 // part in its solver as constraints, so that a resting thing resists a push up to its limit without creeping. Order
 // within a step: mechanisms, batteries and motors, then the space.
 //
-// What is modelled, file by file: line and battery in sim/electric; tyre.go, loads.go and drive.go the drive base;
+// What is modelled, file by file: line and battery in sim/power; tyre.go, loads.go and drive.go the drive base;
 // floor.go and coupling.go friction of pieces and goals; walls.go; contact.go what robots meet; impact.go and space.go
 // how the engine is set. What is left out:
 //   - Robots do not tip. A wheel that would lift carries nothing, and the others the weight.

@@ -6,7 +6,7 @@ import (
 	cp "chalkfield/internal/base/chipmunk"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/portable"
-	"chalkfield/sim/electric"
+	"chalkfield/sim/power"
 	"chalkfield/sim/robot"
 )
 
@@ -46,27 +46,27 @@ type wheel struct {
 
 // roller is what turns as one: a train of wheels with its motors, or a free wheel.
 type roller struct {
-	line             *electric.Line // nil: free
-	inertia          float64        // kg m^2 of wheels and rotors
-	drag             float64        // N m: Coulomb friction of gears and bearings
-	viscous          float64        // N m s: friction that grows with the speed
-	speed            float64        // rad/s
-	began            float64        // rad/s: as the step began
-	volts            float64        // V at the motors
-	amps             float64        // A through them
-	effectiveInertia float64        // kg m^2: the inertia with the motor's damping over the step
-	lag              float64        // 1/effectiveInertia
-	flow             electric.Push  // of the motors in this step
-	turns            int            // how often it took another piece of their line in this step
-	late             float64        // where in the step the motors' speed is taken: 0 its start, 1 its end
-	own              float64        // N m s: the limit of the train's own friction, without its wheels'
-	push             float64        // N m s of this step: the motors'
-	rub              float64        // N m s of this step: friction
-	most             float64        // N m s: its limit
-	held             float64        // N m s: what it has beyond most, in the direction in which it pushes
-	whole            float64        // kg m^2: effectiveInertia with what its wheels carry along when they grip
-	slips            bool           // a wheel of it slid in the last step
-	pass             float64        // 1/m: what each of them passes to the floor of an impulse on the roller
+	line             *power.Line // nil: free
+	inertia          float64     // kg m^2 of wheels and rotors
+	drag             float64     // N m: Coulomb friction of gears and bearings
+	viscous          float64     // N m s: friction that grows with the speed
+	speed            float64     // rad/s
+	began            float64     // rad/s: as the step began
+	volts            float64     // V at the motors
+	amps             float64     // A through them
+	effectiveInertia float64     // kg m^2: the inertia with the motor's damping over the step
+	lag              float64     // 1/effectiveInertia
+	flow             power.Push  // of the motors in this step
+	turns            int         // how often it took another piece of their line in this step
+	late             float64     // where in the step the motors' speed is taken: 0 its start, 1 its end
+	own              float64     // N m s: the limit of the train's own friction, without its wheels'
+	push             float64     // N m s of this step: the motors'
+	rub              float64     // N m s of this step: friction
+	most             float64     // N m s: its limit
+	held             float64     // N m s: what it has beyond most, in the direction in which it pushes
+	whole            float64     // kg m^2: effectiveInertia with what its wheels carry along when they grip
+	slips            bool        // a wheel of it slid in the last step
+	pass             float64     // 1/m: what each of them passes to the floor of an impulse on the roller
 }
 
 // driveline is the drive base: motors, trains, their friction and tyres, as one constraint of the engine's solver. The
@@ -76,7 +76,7 @@ type driveline struct {
 	creep   float64
 	away    float64 // friction of a train that stands over that of one that turns
 	height  float64 // m: of the centre of mass
-	lines   [2]electric.Line
+	lines   [2]power.Line
 	rollers []roller // left train, right train, then each free wheel
 	wheels  []wheel
 	loads   wheelLoads
@@ -109,7 +109,7 @@ func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robot.Robot, grip
 	motor := spec.Motors[spec.Drive.Motor]
 	d.rollers = make([]roller, 2, 2+len(spec.Wheels))
 	for t := range d.lines {
-		d.lines[t] = electric.Geared(motor, spec.Drive.PerSide, spec.Drive.Gear, spec.Drive.Efficiency).Scaled(motors[t])
+		d.lines[t] = power.Geared(motor, spec.Drive.PerSide, spec.Drive.Gear, spec.Drive.Efficiency).Scaled(motors[t])
 		d.lines[t].Coasts = spec.Drive.Coasts
 		d.rollers[t] = roller{line: &d.lines[t], inertia: d.lines[t].Inertia, drag: spec.Drive.Drag,
 			viscous: spec.Drive.Viscous}
@@ -205,7 +205,7 @@ func fitting(z float64) float64 {
 }
 
 // take has a train's motors push by a piece of their line in this step, c late in it.
-func (r *roller) take(push electric.Push, c, dt float64) {
+func (r *roller) take(push power.Push, c, dt float64) {
 	slope := push.Slope + r.viscous
 	r.flow, r.late = push, c
 	r.effectiveInertia = r.inertia + float64(c*slope*dt)
@@ -223,7 +223,7 @@ func (d *driveline) straighten() (all bool) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		at := r.at()
-		if r.line.Holds(r.flow, at) || r.turns == electric.Pieces {
+		if r.line.Holds(r.flow, at) || r.turns == power.Pieces {
 			continue
 		}
 		all = false

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/base/record"
-	"chalkfield/sim/electric"
+	"chalkfield/sim/power"
 )
 
 // ledger books a robot's energy since the start, in J. Each element is booked as the solver moved it. An impulse on the
@@ -29,7 +29,7 @@ type ledger struct {
 }
 
 // flow books what a group of motors took, and returns what its gears gave.
-func (l *ledger) flow(f electric.Flow) float64 {
+func (l *ledger) flow(f power.Flow) float64 {
 	l.asked += f.In
 	l.motors += f.Heat
 	l.gears += f.Gears
@@ -37,7 +37,7 @@ func (l *ledger) flow(f electric.Flow) float64 {
 }
 
 // part books a mechanism's motor, whose implicit step changed the speed of an inertia.
-func (l *ledger) part(f electric.Flow, inertia, change float64) {
+func (l *ledger) part(f power.Flow, inertia, change float64) {
 	damped := float64(inertia * change * change / 2)
 	l.motors += damped
 	l.mechanisms += l.flow(f) - damped

@@ -6,7 +6,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
-	"chalkfield/sim/electric"
+	"chalkfield/sim/power"
 	"chalkfield/sim/robot"
 )
 
@@ -131,7 +131,7 @@ func TestMechanismMotorsLoadTheBattery(t *testing.T) {
 	v := c.r.Terminal()
 	for _, l := range c.r.loads {
 		u := math.Max(-v, math.Min(v, l.Want))
-		amps += electric.FromBattery(l.Line.Across(u, l.Speed), l.Line.Amps(u, l.Speed), v)
+		amps += power.FromBattery(l.Line.Across(u, l.Speed), l.Line.Amps(u, l.Speed), v)
 	}
 	want := c.r.Battery().Open() - c.r.Spec.Battery.Resistance*amps
 	if amps < 2 || math.Abs(v-want) > 1e-5 {

@@ -6,7 +6,7 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/portable"
 	"chalkfield/internal/base/record"
-	"chalkfield/sim/electric"
+	"chalkfield/sim/power"
 	"chalkfield/sim/robot"
 )
 
@@ -24,7 +24,7 @@ type lift struct {
 	robot   *Robot
 	name    string
 	spec    *robot.Lift
-	line    electric.Line
+	line    power.Line
 	per     float64 // rad of the output per unit of q
 	inertia float64 // kg m^2 or kg: everything that moves
 	weight  float64 // N m at level, or N
@@ -48,7 +48,7 @@ type lift struct {
 func newLift(r *Robot, p robot.Part) mechanism {
 	s := p.Lift
 	l := &lift{robot: r, name: p.Name, spec: s, at: s.Start, per: 1}
-	l.line = electric.Geared(r.Spec.Motors[s.Motor], s.Count, s.Gear, s.Efficiency)
+	l.line = power.Geared(r.Spec.Motors[s.Motor], s.Count, s.Gear, s.Efficiency)
 	l.line.Coasts = s.Coasts
 	l.weight = s.Load * Gravity * s.Arm
 	l.inertia = s.Inertia + l.line.Inertia + float64(s.Load*s.Arm*s.Arm)
@@ -87,12 +87,12 @@ func (l *lift) step(dt float64) {
 		l.at, l.speed = geom.Clamp(l.at, l.spec.Low, l.spec.High), 0
 	}
 	l.through = l.line.Amps(l.applied, l.speed*l.per)
-	l.taken = electric.FromBattery(l.line.Across(l.applied, l.speed*l.per), l.through, terminal)
+	l.taken = power.FromBattery(l.line.Across(l.applied, l.speed*l.per), l.through, terminal)
 	l.resting = l.volts == 0 && l.speed == 0 && l.at == before
 }
 
 // book puts a step's energy in the ledger, before an end stop takes the speed away.
-func (l *lift) book(push electric.Push, began, dt float64) {
+func (l *lift) book(push power.Push, began, dt float64) {
 	at := l.speed * l.per
 	rubbed := float64((float64((push.Steady-float64(push.Slope*at))*l.per)-l.gravity())*dt) -
 		float64(l.inertia*(l.speed-began))
@@ -100,8 +100,8 @@ func (l *lift) book(push electric.Push, began, dt float64) {
 	l.robot.ledger.part(l.line.Flow(push, at, rubbed, held, dt), l.inertia, l.speed-began)
 }
 
-func (l *lift) load() electric.Load {
-	return electric.Load{Line: &l.line, Want: l.volts, Speed: l.speed * l.per}
+func (l *lift) load() power.Load {
+	return power.Load{Line: &l.line, Want: l.volts, Speed: l.speed * l.per}
 }
 
 // sensed is the position as its rotation sensor, on the motor's side of the play, gives it.

@@ -6,9 +6,9 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
-	"chalkfield/sim/odometry"
-	"chalkfield/sim/pneumatic"
+	"chalkfield/sim/power"
 	"chalkfield/sim/robot"
+	"chalkfield/sim/sensing"
 )
 
 // ControlTick is the time between two calls of Sense, s. Mechanisms look around and close their loops that often;
@@ -18,7 +18,7 @@ const ControlTick = 0.01
 // outfit is what a robot carries besides chassis, drive and battery: mechanisms, air, sensors and the belief.
 type outfit struct {
 	mechanisms []mechanism
-	air        *pneumatic.Reservoir
+	air        *power.Reservoir
 
 	sensors  []*sensor
 	readings []float64  // by sensor
@@ -28,7 +28,7 @@ type outfit struct {
 	began    float64    // rad: true heading at the start
 
 	meant     geom.Pose // where the robot was to start
-	tracker   *odometry.Tracker
+	tracker   *sensing.Tracker
 	encoders  [2]int // sensor of each train, -1: none
 	wheelSeen [2]float64
 	wheelRate [2]float64 // m/s

@@ -4,14 +4,14 @@ import (
 	"math"
 
 	"chalkfield/internal/base/geom"
-	"chalkfield/sim/electric"
+	"chalkfield/sim/power"
 	"chalkfield/sim/robot"
 )
 
 // powered is a motor behind a gear that turns an inertia against friction: what drives intakes and conveyors.
 type powered struct {
 	robot   *Robot
-	line    electric.Line
+	line    power.Line
 	radius  float64 // m: of the roller or sprocket
 	inertia float64 // kg m^2 at the output, rotors included
 	volts   float64 // commanded
@@ -22,7 +22,7 @@ type powered struct {
 
 // newPowered turns a roller or sprocket of a radius in m.
 func newPowered(r *Robot, p robot.Powered, radius float64) powered {
-	line := electric.Geared(r.Spec.Motors[p.Motor], p.Count, p.Gear, p.Efficiency)
+	line := power.Geared(r.Spec.Motors[p.Motor], p.Count, p.Gear, p.Efficiency)
 	line.Coasts = p.Coasts
 	return powered{robot: r, line: line, radius: radius, inertia: p.Inertia + line.Inertia}
 }
@@ -41,7 +41,7 @@ func (p *powered) turn(dt, friction float64) {
 	if p.applied == 0 && math.Abs(p.speed) < 1e-3 {
 		p.speed = 0
 	}
-	p.taken = electric.FromBattery(p.line.Across(p.applied, p.speed), p.line.Amps(p.applied, p.speed), terminal)
+	p.taken = power.FromBattery(p.line.Across(p.applied, p.speed), p.line.Amps(p.applied, p.speed), terminal)
 	// N m s, by all frictions
 	rubbed := float64((push.Steady-float64(push.Slope*p.speed))*dt) - float64(p.inertia*(p.speed-began))
 	rubbed, held := push.Split(float64(rubbed*p.speed), p.speed, friction, dt)
@@ -49,8 +49,8 @@ func (p *powered) turn(dt, friction float64) {
 }
 
 // load is the motor as the battery sees it.
-func (p *powered) load() electric.Load {
-	return electric.Load{Line: &p.line, Want: p.volts, Speed: p.speed}
+func (p *powered) load() power.Load {
+	return power.Load{Line: &p.line, Want: p.volts, Speed: p.speed}
 }
 
 // surface is the speed at the roller's surface, m/s.

@@ -5,7 +5,7 @@ import (
 
 	cp "chalkfield/internal/base/chipmunk"
 	"chalkfield/internal/base/geom"
-	"chalkfield/sim/electric"
+	"chalkfield/sim/power"
 	"chalkfield/sim/robot"
 )
 
@@ -19,13 +19,13 @@ type Robot struct {
 	body    *cp.Body
 	shape   *cp.Shape
 	drive   *driveline
-	battery electric.Battery
+	battery power.Battery
 	parts   []part
 	payload []cargo
 	joints  []*joint
 	centre  geom.Vec // of mass with everything held, robot frame, m
 	outline geom.Polygon
-	loads   []electric.Load // the trains, then the mechanisms' motors
+	loads   []power.Load // the trains, then the mechanisms' motors
 	motors  []motored
 	ledger  ledger
 	balance balance
@@ -42,7 +42,7 @@ type part interface {
 // motored parts have a motor.
 type motored interface {
 	// load is what it asks of the battery now.
-	load() electric.Load
+	load() power.Load
 }
 
 // cargo is a held piece as the chassis feels it.
@@ -70,9 +70,9 @@ func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robo
 	r.drive.centre(e.Spec.Wheels, r.centre)
 	r.balance.edges = e.Spec.Edges()
 	for t := range r.drive.lines {
-		r.loads = append(r.loads, electric.Load{Line: &r.drive.lines[t]})
+		r.loads = append(r.loads, power.Load{Line: &r.drive.lines[t]})
 	}
-	r.battery = electric.NewBattery(e.Spec.Battery, s.charge)
+	r.battery = power.NewBattery(e.Spec.Battery, s.charge)
 	setOrigin(r.body, r.centre, start)
 	w.space.AddBody(r.body)
 	w.space.AddShape(r.shape)
@@ -163,7 +163,7 @@ func (r *Robot) Heat() float64 { return max(r.drive.lines[0].Heat(), r.drive.lin
 func (r *Robot) Terminal() float64 { return r.battery.Terminal() }
 
 // Battery gives the battery's state.
-func (r *Robot) Battery() *electric.Battery { return &r.battery }
+func (r *Robot) Battery() *power.Battery { return &r.battery }
 
 // Mass with everything that the robot holds, kg.
 func (r *Robot) Mass() float64 { return r.body.Mass() }

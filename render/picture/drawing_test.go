@@ -7,12 +7,11 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/scene/paint/painttest"
 	"chalkfield/sim/robot"
 )
 
-func drawnWords(robot *robot.Robot) (map[string]int, *painttest.Recorder, *Page) {
-	var r painttest.Recorder
+func drawnWords(robot *robot.Robot) (map[string]int, *paint.Recorder, *Page) {
+	var r paint.Recorder
 	p := NewPage(scene.Drawing(robot), 1200)
 	p.Draw(&r)
 	words := map[string]int{}

@@ -12,7 +12,6 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/scene/paint/painttest"
 	"chalkfield/render/scene/scenetest"
 )
 
@@ -52,11 +51,11 @@ func scenes() map[string]*scene.Scene {
 
 var widths = []float64{480, 600, 760, 900, 1200}
 
-func each(t *testing.T, check func(t *testing.T, p *Page, r *painttest.Recorder)) {
+func each(t *testing.T, check func(t *testing.T, p *Page, r *paint.Recorder)) {
 	for name, s := range scenes() {
 		for _, width := range widths {
 			t.Run(fmt.Sprintf("%s %v", name, width), func(t *testing.T) {
-				var r painttest.Recorder
+				var r paint.Recorder
 				p := NewPage(s, width)
 				p.Draw(&r)
 				check(t, p, &r)
@@ -66,7 +65,7 @@ func each(t *testing.T, check func(t *testing.T, p *Page, r *painttest.Recorder)
 }
 
 func TestNoTextIsCutOrCovered(t *testing.T) {
-	each(t, func(t *testing.T, p *Page, r *painttest.Recorder) {
+	each(t, func(t *testing.T, p *Page, r *paint.Recorder) {
 		page := paint.Box{Right: p.Width, Bottom: p.Height}
 		for i, a := range r.Texts {
 			if !a.Box().Within(page) {
@@ -86,7 +85,7 @@ func TestNoTextIsCutOrCovered(t *testing.T) {
 
 // The ground that a text names is checked against the pixels in render/picture.
 func TestAllTextHasContrast(t *testing.T) {
-	each(t, func(t *testing.T, _ *Page, r *painttest.Recorder) {
+	each(t, func(t *testing.T, _ *Page, r *paint.Recorder) {
 		for _, text := range r.Texts {
 			if got := scene.Contrast(text.Colour, text.On); got < scene.TextContrast || text.Colour.A != 255 ||
 				text.On.A != 255 {
@@ -170,7 +169,7 @@ func TestNumbersOfTheSheetNeverMeet(t *testing.T) {
 		} {
 			sheet := record.Sheet{Sides: []string{"ochre", "teal"}, Total: row.Points, Rows: []record.Row{row}, Winner: -1}
 			s := newSheet(&scene.Furniture{Sheet: &sheet, Sides: tags}, width)
-			var r painttest.Recorder
+			var r paint.Recorder
 			s.draw(&r, new(paint.Drawer), paint.Box{Right: width, Bottom: s.height()})
 			for i, a := range r.Texts {
 				for _, b := range r.Texts[:i] {
@@ -193,7 +192,7 @@ func TestCoordinatesStandAtTheFloorsEdges(t *testing.T) {
 	s := scene.Build(scene.Input{Field: f})
 	for _, width := range widths {
 		p := NewPage(s, width)
-		var r painttest.Recorder
+		var r paint.Recorder
 		p.Draw(&r)
 		seen := map[string]bool{}
 		low, left := p.View.Pixel(geom.Vec{}), p.View.Pixel(geom.Vec{})

@@ -17,7 +17,6 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/scene/paint/painttest"
 	"chalkfield/render/scene/scenetest"
 )
 
@@ -84,7 +83,7 @@ func pixels(t *testing.T, s *scene.Scene, width int) *image.RGBA {
 func TestTextStandsOnTheGroundThatItNames(t *testing.T) {
 	for name, s := range map[string]*scene.Scene{"whole run": wholeRun(), "odd field": oddField()} {
 		img := pixels(t, s, 1200)
-		var r painttest.Recorder
+		var r paint.Recorder
 		NewPage(s, 1200).Draw(&r)
 		if len(r.Texts) < 50 {
 			t.Fatalf("%s: only %d texts", name, len(r.Texts))
@@ -171,7 +170,7 @@ func TestLettersStandWhereTheyWereMeasured(t *testing.T) {
 // none grows into its neighbour, whatever fonts a reader has.
 func TestSVGHoldsWordsAsWords(t *testing.T) {
 	for name, d := range map[string]Drawing{"whole run": Of(wholeRun(), 1200), "odd field": Of(oddField(), 1200)} {
-		var r painttest.Recorder
+		var r paint.Recorder
 		d.Draw(&r)
 		var words []string
 		for _, e := range elements(t, d) {

@@ -13,7 +13,6 @@ import (
 	"chalkfield/internal/base/stats"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/scene/paint/painttest"
 )
 
 // sweep is a grid whose score rises along both axes.
@@ -51,7 +50,7 @@ func TestASweepsWordsHaveRoom(t *testing.T) {
 				s.Name, s.Axes[0].Name = name, "param:"+name
 				s.Axes[0].Labels[0], s.Axes[0].Labels[size[0]-1] = strings.Repeat("1", 30), strings.Repeat("9", 30)
 				d := Sweep(s, width)
-				var r painttest.Recorder
+				var r paint.Recorder
 				d.Draw(&r)
 				page := paint.Box{Right: d.Width, Bottom: d.Height}
 				for i, text := range r.Texts {
@@ -81,7 +80,7 @@ func TestAMapRisesToTheRightAndUpwards(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g := newGrid(&painttest.Recorder{}, s, SweepWidth)
+	g := newGrid(&paint.Recorder{}, s, SweepWidth)
 	g.heading(d.Title)
 	g.cells()
 	for i, q := range s.Points {
@@ -106,7 +105,7 @@ func TestAMapRisesToTheRightAndUpwards(t *testing.T) {
 
 // The legend stands beside the map, the greatest score on top, each shade with its own.
 func TestAMapHasALegend(t *testing.T) {
-	var r painttest.Recorder
+	var r paint.Recorder
 	Sweep(sweep(4, 3), SweepWidth).Draw(&r)
 	var scores []string
 	y := 0.0
@@ -127,7 +126,7 @@ func TestAPointThatIsNotDoneIsLeftEmpty(t *testing.T) {
 	for _, rows := range []int{1, 3} {
 		s, whole := sweep(3, rows), sweep(3, rows)
 		s.Points[1].Score = stats.Distribution{}
-		var with, without painttest.Recorder
+		var with, without paint.Recorder
 		Sweep(whole, SweepWidth).Draw(&with)
 		Sweep(s, SweepWidth).Draw(&without)
 		if got := len(with.Fills) + with.Discs - len(without.Fills) - without.Discs; got != 1 {

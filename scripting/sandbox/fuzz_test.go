@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/base/fuzzed"
+	"chalkfield/internal/base/property"
 )
 
 // scraps are pieces of Lua that random programs are made of.
@@ -58,6 +58,6 @@ func FuzzText(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		fuzzed.Bounded(t, func() { survives(t, text) })
+		property.Bounded(t, func() { survives(t, text) })
 	})
 }

@@ -5,7 +5,7 @@ import (
 	"sort"
 	"strings"
 
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -58,7 +58,7 @@ func (b *Box) hint(name, file string) string {
 			return ": write " + library + "." + name
 		}
 	}
-	if near := spelling.Nearest(name, slices.Concat(source.declared, b.names())); near != "" && near != name {
+	if near := wording.Nearest(name, slices.Concat(source.declared, b.names())); near != "" && near != name {
 		return ": did you mean " + near + "?"
 	}
 	return ""

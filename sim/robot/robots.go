@@ -11,8 +11,8 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/internal/base/atomicfile"
-	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/wording"
 )
 
 // Suffix of a robot file's name.
@@ -87,7 +87,7 @@ func Find(nameOrPath string) (*Robot, error) {
 		return Load(nameOrPath)
 	}
 	return nil, fmt.Errorf("there is no embedded robot %q: %s; the name of a file ends in %s", nameOrPath,
-		spelling.Instead(nameOrPath, Embedded()), Suffix)
+		wording.Instead(nameOrPath, Embedded()), Suffix)
 }
 
 func isEmbedded(name string) bool {

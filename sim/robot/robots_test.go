@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/base/fuzzed"
+	"chalkfield/internal/base/property"
 )
 
 // minimal is the least that makes a robot.
@@ -231,7 +231,7 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 }
 
 // A stall current left out is that of a motor without losses but its friction: torque per ampere = volts per rad/s, so
-// that the best efficiency is (1 - sqrt(I0/Is))^2 (see sim/electric).
+// that the best efficiency is (1 - sqrt(I0/Is))^2 (see sim/power).
 func TestAStallCurrentLeftOutIsComputed(t *testing.T) {
 	r := parse(t, minimal+"[[motors]]\nname = \"m\"\nstall_torque = \"0.7 N m\"\nfree_speed = \"600 rpm\"\nfree_current "+
 		"= \"0.15 A\"\n")
@@ -272,7 +272,7 @@ func FuzzParse(f *testing.F) {
 	f.Add([]byte(minimal))
 	f.Add([]byte(minimal + "[odometry]\nmethod = \"tracking wheels and inertial\"\nalong = [\"x\"]\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			r, err := Parse("robot.toml", data)
 			if err != nil {
 				return

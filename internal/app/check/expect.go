@@ -7,9 +7,9 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
-	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/internal/base/units"
+	"chalkfield/internal/base/wording"
 )
 
 // Expectations of one rehearsal; nil or empty: not expected.
@@ -161,5 +161,5 @@ func (n *EventName) UnmarshalText(name []byte) error {
 	}
 	word, _, _ := strings.Cut(text, " ")
 	return fmt.Errorf("%q is no kind of event: %s, then what it is about: \"pickup core 7\"", word,
-		spelling.Instead(word, known))
+		wording.Instead(word, known))
 }

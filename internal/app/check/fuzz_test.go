@@ -3,14 +3,14 @@ package check
 import (
 	"testing"
 
-	"chalkfield/internal/base/fuzzed"
+	"chalkfield/internal/base/property"
 )
 
 // Whatever a check file holds: a file or an error.
 func FuzzParse(f *testing.F) {
 	f.Add([]byte("routine = \"a.lua\"\n[[cases]]\nname = \"a\"\nnominal = true\nscore_at_least = 1\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			if file, err := Parse("x.check.toml", data); (file == nil) == (err == nil) {
 				t.Errorf("file %v, error %v: want exactly one", file, err)
 			}
@@ -25,7 +25,7 @@ func FuzzGolden(f *testing.F) {
 {"sheet":{"total":[1],"rows":[]}}
 `))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			if g, err := readGolden("x", data); (g == nil) == (err == nil) {
 				t.Errorf("golden %v, error %v: want exactly one", g, err)
 			}

@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"time"
-
-	"chalkfield/internal/app/bench"
 )
 
 type benchCommand struct {
@@ -29,7 +27,7 @@ func (c benchCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	result, err := bench.Measure(ctx, setup, c.Each)
+	result, err := measureRates(ctx, setup, c.Each)
 	if err != nil {
 		return err
 	}

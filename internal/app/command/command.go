@@ -12,8 +12,7 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/internal/base/spelling"
-	"chalkfield/internal/base/visible"
+	"chalkfield/internal/base/wording"
 
 	"github.com/alecthomas/kong"
 )
@@ -65,7 +64,7 @@ type streams struct {
 
 // Main runs the command line and returns the exit code.
 func Main(args []string, out, err io.Writer) (code int) {
-	shownOut, shownErr := visible.NewWriter(out), visible.NewWriter(err)
+	shownOut, shownErr := wording.NewVisibleWriter(out), wording.NewVisibleWriter(err)
 	out, err = shownOut, shownErr
 	defer shownErr.Close() // a stream that takes no more is no reason for another message
 	defer shownOut.Close()
@@ -106,7 +105,7 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	}
 	if names := commandNames(parser); !strings.HasPrefix(args[0], "-") && !slices.Contains(names, args[0]) {
 		return s.fail(fmt.Errorf("there is no command %q: %s; `chalkfield --help` tells what they do", args[0],
-			spelling.Instead(args[0], names)), inputWrong)
+			wording.Instead(args[0], names)), inputWrong)
 	}
 	parsed, err := parser.Parse(joined(args))
 	if err != nil {

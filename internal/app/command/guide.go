@@ -7,7 +7,7 @@ import (
 	"slices"
 
 	"chalkfield/assets"
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 
 	"golang.org/x/term"
 )
@@ -33,7 +33,7 @@ func (c guideCommand) Run(_ context.Context, s streams) error {
 		return nil
 	}
 	if !slices.Contains(assets.GuidePages, c.Page) {
-		return fmt.Errorf("the guide has no page %q: %s", c.Page, spelling.Instead(c.Page, assets.GuidePages))
+		return fmt.Errorf("the guide has no page %q: %s", c.Page, wording.Instead(c.Page, assets.GuidePages))
 	}
 	page, err := assets.GuidePage(c.Page)
 	if err != nil {

@@ -13,7 +13,7 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -212,7 +212,7 @@ func loadRoutine(named, fallback string) (*scripting.Program, error) {
 				"`chalkfield show %s`", named, named)
 		}
 		return nil, fmt.Errorf("%s: neither a .lua file nor an embedded routine: %s", named,
-			spelling.Instead(named, assets.RoutineNames()))
+			wording.Instead(named, assets.RoutineNames()))
 	}
 	program, err := scripting.Load(named)
 	if errors.Is(err, os.ErrNotExist) {
@@ -238,7 +238,7 @@ func noSuchFile(path string) error {
 			names = append(names, e.Name())
 		}
 	}
-	near := spelling.Nearest(filepath.Base(path), names)
+	near := wording.Nearest(filepath.Base(path), names)
 	switch ext := filepath.Ext(path); {
 	case near != "":
 		return fmt.Errorf("%s: no such file; did you mean %s?", path, filepath.Join(filepath.Dir(path), near))

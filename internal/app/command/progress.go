@@ -7,7 +7,7 @@ import (
 	"strings"
 	"time"
 
-	"chalkfield/internal/base/visible"
+	"chalkfield/internal/base/wording"
 
 	"golang.org/x/term"
 )
@@ -37,7 +37,7 @@ func progress(w io.Writer, total int) *bar {
 
 // terminal is the terminal that a stream leads to, or nil.
 func terminal(w io.Writer) *os.File {
-	if shown, is := w.(*visible.Writer); is {
+	if shown, is := w.(*wording.VisibleWriter); is {
 		w = shown.Under()
 	}
 	if file, is := w.(*os.File); is && term.IsTerminal(int(file.Fd())) {

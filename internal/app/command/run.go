@@ -14,7 +14,7 @@ import (
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 )
 
 type runCommand struct {
@@ -94,7 +94,7 @@ func everyParamAsked(setup rehearse.Setup, rec *record.Record) error {
 	known := study.ParamNames(setup, rec.Header.Params)
 	for _, name := range slices.Sorted(maps.Keys(setup.Params)) {
 		if !slices.Contains(known, name) {
-			return fmt.Errorf("--param %s: no routine asks for it: %s", name, spelling.Instead(name, known))
+			return fmt.Errorf("--param %s: no routine asks for it: %s", name, wording.Instead(name, known))
 		}
 	}
 	return nil

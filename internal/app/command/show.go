@@ -17,9 +17,8 @@ import (
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/geom"
-	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/tomlfile"
-	"chalkfield/internal/base/visible"
+	"chalkfield/internal/base/wording"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -98,7 +97,7 @@ func (c showCommand) shown() (shown, error) {
 	case !strings.HasSuffix(c.Thing, ".toml"):
 		known := slices.Concat(fields.Embedded(), robot.Embedded(), assets.RoutineNames())
 		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing,
-			spelling.Instead(c.Thing, known))
+			wording.Instead(c.Thing, known))
 	}
 	data, err := tomlfile.ReadFile(c.Thing)
 	if err != nil {
@@ -144,7 +143,7 @@ func (c showCommand) printSource(s streams, what shown) error {
 // copyOut prints a file as it is, byte for byte, where it goes into another file; a terminal gets it like other text.
 func (s streams) copyOut(data []byte) error {
 	out := s.out
-	if shown, is := out.(*visible.Writer); is && terminal(out) == nil {
+	if shown, is := out.(*wording.VisibleWriter); is && terminal(out) == nil {
 		out = shown.Under()
 	}
 	_, err := out.Write(data)

@@ -4,13 +4,13 @@ import (
 	"bytes"
 	"testing"
 
-	"chalkfield/internal/base/fuzzed"
+	"chalkfield/internal/base/property"
 )
 
 func FuzzInputScript(f *testing.F) {
 	f.Add([]byte(padHeader + "0.5,0,1,0,-0.5,b+a\n# later\n2,0,0,0,0,\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			script, err := ReadInputScript("x.csv", bytes.NewReader(data))
 			if (script == nil) == (err == nil) {
 				t.Fatalf("script %v, error %v: want exactly one", script, err)

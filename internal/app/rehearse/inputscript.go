@@ -11,7 +11,7 @@ import (
 	"strconv"
 	"strings"
 
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 	"chalkfield/scripting"
 )
 
@@ -100,7 +100,7 @@ func (s *InputScript) add(row []string) error {
 		state.Buttons = strings.Split(row[5], "+")
 		for _, button := range state.Buttons {
 			if !slices.Contains(scripting.Buttons, button) {
-				return fmt.Errorf("buttons: there is no button %q: %s", button, spelling.Instead(button, scripting.Buttons))
+				return fmt.Errorf("buttons: there is no button %q: %s", button, wording.Instead(button, scripting.Buttons))
 			}
 		}
 		sort.Strings(state.Buttons)

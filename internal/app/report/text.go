@@ -6,8 +6,8 @@ import (
 	"math"
 	"strings"
 
-	"chalkfield/internal/base/columns"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/wording"
 )
 
 // Text writes the account for a person: timeline, where each second went, score sheet, end pose and belief error.
@@ -51,7 +51,7 @@ func withRoutine(title string) string {
 
 func writeTimeline(out *strings.Builder, r *record.Record, s Summary) {
 	out.WriteString("\nTimeline\n")
-	table := columns.New(out, 2)
+	table := wording.NewTable(out, 2)
 	for _, e := range s.Events {
 		who := ""
 		if len(s.Robots) > 1 && e.Robot >= 0 {
@@ -85,7 +85,7 @@ func writeSpent(out *strings.Builder, robot RobotEnd, total float64, named bool)
 
 func writeSheet(out *strings.Builder, sheet record.Sheet) {
 	out.WriteString("\nScore sheet\n")
-	table := columns.New(out, 3)
+	table := wording.NewTable(out, 3)
 	fmt.Fprintf(table, "  rule\t%s\n", strings.Join(sheet.Sides, "\t"))
 	for _, row := range sheet.Rows {
 		fmt.Fprintf(table, "  %s\t%s\n", row.Rule, strings.Join(row.Cells(len(sheet.Sides)), "\t"))

@@ -17,7 +17,7 @@ import (
 	"chalkfield/internal/app/study/variation"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 )
 
 // Runner rehearses once: rehearse.Run, or a stand-in in tests.
@@ -135,7 +135,7 @@ func (s *Study) known(setup rehearse.Setup, axes []variation.Axis) error {
 			}
 			continue
 		}
-		err := fmt.Errorf("%s: the routine has no param(%q): %s", a.Name, a.Path, spelling.Instead(a.Path, names))
+		err := fmt.Errorf("%s: the routine has no param(%q): %s", a.Name, a.Path, wording.Instead(a.Path, names))
 		if failed := v.Plan.Failed(); failed != nil {
 			err = fmt.Errorf("%w; it may be asked for later, but the nominal rehearsal fails with an error: %s", err,
 				failed.Text)

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/internal/base/visible"
+	"chalkfield/internal/base/wording"
 )
 
 // Kind of an event. Its text is its word: what a check expects by it, and what lists call it.
@@ -156,7 +156,7 @@ func (k Kind) Mark() Mark {
 
 // Sentence is what happened, in words; a failure's has a traceback on further lines.
 func (e Event) Sentence() string {
-	words := strings.TrimRight(visible.Text(e.Kind.Traits().say(e)), "\n")
+	words := strings.TrimRight(wording.Visible(e.Kind.Traits().say(e)), "\n")
 	return strings.ReplaceAll(words, "\t", "  ")
 }
 

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/base/fuzzed"
 	"chalkfield/internal/base/property"
 
 	"github.com/google/go-cmp/cmp"
@@ -105,7 +104,7 @@ func TestADamagedFileIsRefusedWithItsLine(t *testing.T) {
 func FuzzRead(f *testing.F) {
 	f.Add([]byte(written(f, small())))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			r, err := Read("x", bytes.NewReader(data))
 			if (r == nil) == (err == nil) {
 				t.Errorf("record %v, error %v: want exactly one", r, err)

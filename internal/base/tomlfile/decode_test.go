@@ -7,8 +7,8 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/base/fuzzed"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/tomlfile"
 )
 
@@ -244,7 +244,7 @@ func FuzzDecode(f *testing.F) {
 		f.Add([]byte(seed))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			var file yardFile
 			at, err := tomlfile.Decode("f", data, &file)
 			if (at == nil) == (err == nil) {

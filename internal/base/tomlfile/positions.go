@@ -7,7 +7,7 @@ import (
 	"sort"
 	"strings"
 
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 )
 
 // Positions knows where each key of a decoded file stands, and collects what validation finds wrong.
@@ -82,7 +82,7 @@ func (p *Positions) Index(path, what, name string, known []string) int {
 			return i
 		}
 	}
-	p.Errorf(path, "%q is no %s: %s", shorten(name), what, spelling.Instead(name, known))
+	p.Errorf(path, "%q is no %s: %s", shorten(name), what, wording.Instead(name, known))
 	return -1
 }
 

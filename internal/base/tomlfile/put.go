@@ -9,8 +9,8 @@ import (
 	"strconv"
 	"strings"
 
-	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/units"
+	"chalkfield/internal/base/wording"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 )
@@ -95,8 +95,8 @@ func (p *Positions) putTable(path string, n *node, v reflect.Value) {
 			p.KeyErrorf(join(path, key), "") // only counted: no nearest key is looked for
 		} else {
 			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key),
-				cmp.Or(home(path, n, all, key), spelling.Instead(key, known)))
-			misspelt[spelling.Nearest(key, known)] = true
+				cmp.Or(home(path, n, all, key), wording.Instead(key, known)))
+			misspelt[wording.Nearest(key, known)] = true
 		}
 	}
 	for _, m := range all {

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"chalkfield/internal/base/columns"
+	"chalkfield/internal/base/wording"
 )
 
 // The grammar knows what it expected, a person what was meant. What follows turns the one into the other for the slips
@@ -287,5 +287,5 @@ func excerpt(number int, line string, column int) string {
 		after += "..."
 	}
 	margin := fmt.Sprintf("  %d | ", number)
-	return fmt.Sprintf("%s%s%s\n%s| %s^", margin, before, after, strings.Repeat(" ", len(margin)-2), strings.Repeat(" ", columns.Cells(before)))
+	return fmt.Sprintf("%s%s%s\n%s| %s^", margin, before, after, strings.Repeat(" ", len(margin)-2), strings.Repeat(" ", wording.Cells(before)))
 }

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/base/fuzzed"
+	"chalkfield/internal/base/property"
 )
 
 // What each unit is worth in SI. Sources, all from memory: the International System of Units (SI Brochure, 9th
@@ -139,7 +139,7 @@ func FuzzQuantity(f *testing.F) {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			if q, _, err := Parse("rad", text); err == nil && (math.IsNaN(q) || math.IsInf(q, 0)) {
 				t.Errorf("%q gives %v", text, q)
 			}

@@ -8,14 +8,13 @@ import (
 	"chalkfield/internal/base/property"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/scene/paint/painttest"
 	"chalkfield/render/scene/scenetest"
 	"pgregory.net/rapid"
 )
 
 // texts draws a scene and gives its labels.
 func texts(s *scene.Scene, v paint.View) []paint.Text {
-	var r painttest.Recorder
+	var r paint.Recorder
 	var d paint.Drawer
 	d.Draw(&r, s, v)
 	return r.Texts
@@ -70,7 +69,7 @@ func TestLabelsKeepOffWhatWillBeCovered(t *testing.T) {
 			}
 			layer.Labels = append(layer.Labels, l)
 		}
-		var r painttest.Recorder
+		var r paint.Recorder
 		d := paint.Drawer{Covered: []paint.Box{cover}}
 		d.Draw(&r, &scene.Scene{Layers: []scene.Layer{layer}}, paint.FitView(geom.Vec{}, geom.Vec{X: 4, Y: 3}, area))
 		if len(r.Texts) == 0 {
@@ -170,7 +169,7 @@ func TestAKeptDrawerDrawsTheSame(t *testing.T) {
 		s := b.Build(scene.Input{Field: f, Record: rec, T: float64(k*7%11) + 0.5,
 			Options: scene.Options{Show: scene.Everything}})
 		v := paint.FitView(s.Low, s.High, paint.Box{Right: 500 + 30*float64(k), Bottom: 500})
-		var got, want painttest.Recorder
+		var got, want paint.Recorder
 		kept.Draw(&got, s, v)
 		new(paint.Drawer).Draw(&want, s, v)
 		if fmt.Sprint(got) != fmt.Sprint(want) {

@@ -5,8 +5,8 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/base/fuzzed"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 )
 
 func TestRewriteStartChangesOnlyTheStart(t *testing.T) {
@@ -50,7 +50,7 @@ func FuzzRewriteStart(f *testing.F) {
 	f.Add("--[=[")
 	f.Add("start = {'\\")
 	f.Fuzz(func(t *testing.T, text string) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			changed, old, err := RewriteStart(text, geom.Pose{X: 1})
 			if err != nil {
 				return

@@ -83,11 +83,11 @@ func OfCompare(f *studyfile.File) (Compare, error) {
 	c.Last = timeDifference("last piece scored", a, b, func(r *trial.Result) float64 { return r.Last }, h.Seed)
 	c.Done = timeDifference("routine's end", a, b, func(r *trial.Result) float64 { return r.Done }, h.Seed)
 	c.Rules = ruleDifferences(h, a, b)
-	c.say(&c.Score, wording{"score", "points", "more", "fewer", ""})
-	c.say(&c.Last, wording{"time", "s", "later", "sooner", "both scored"})
-	c.say(&c.Done, wording{"time", "s", "later", "sooner", "both routines came to their end"})
+	c.say(&c.Score, terms{"score", "points", "more", "fewer", ""})
+	c.say(&c.Last, terms{"time", "s", "later", "sooner", "both scored"})
+	c.say(&c.Done, terms{"time", "s", "later", "sooner", "both routines came to their end"})
 	for i := range c.Rules {
-		c.say(&c.Rules[i], wording{"points", "points", "more", "fewer", ""})
+		c.say(&c.Rules[i], terms{"points", "points", "more", "fewer", ""})
 	}
 	c.Seeds = apart(h, a, scoreA, scoreB)
 	return c, nil
@@ -160,12 +160,12 @@ func ruleDifferences(h *studyfile.Header, a, b []*trial.Result) []Diff {
 	return out
 }
 
-// wording is how a kind of difference is told: what it is a difference of, its unit, and in which pairs there is one if
+// terms is how a kind of difference is told: what it is a difference of, its unit, and in which pairs there is one if
 // not in all.
-type wording struct{ of, unit, more, less, where string }
+type terms struct{ of, unit, more, less, where string }
 
 // say puts a difference into one plain sentence.
-func (c *Compare) say(d *Diff, w wording) {
+func (c *Compare) say(d *Diff, w terms) {
 	word, sign := w.more, 1.0
 	if d.Mean < 0 {
 		word, sign = w.less, -1

@@ -7,9 +7,9 @@ import (
 	"strings"
 
 	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/base/columns"
 	"chalkfield/internal/base/stats"
 	"chalkfield/internal/base/units"
+	"chalkfield/internal/base/wording"
 )
 
 // Model is the caution that stands below everything that rehearsals suggest to do with a real robot.
@@ -242,4 +242,4 @@ func (t Trials) writeWorst(out *strings.Builder) {
 	}
 }
 
-func newTable(out io.Writer) *columns.Table { return columns.New(out, 3) }
+func newTable(out io.Writer) *wording.Table { return wording.NewTable(out, 3) }

@@ -6,7 +6,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"chalkfield/internal/base/fuzzed"
+	"chalkfield/internal/base/property"
 )
 
 func FuzzPart(f *testing.F) {
@@ -27,7 +27,7 @@ func FuzzPart(f *testing.F) {
 	f.Add([]byte("{\"header\":{\"format\":\"chalkfield " +
 		"study\",\"version\":1,\"kind\":\"trials\",\"count\":3,\"shard\":{\"number\":1,\"of\":1}}}\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		fuzzed.Bounded(t, func() {
+		property.Bounded(t, func() {
 			if file, err := parse(bytes.NewReader(data)); (file == nil) == (err == nil) {
 				t.Errorf("file %v, error %v: want exactly one", file, err)
 			}

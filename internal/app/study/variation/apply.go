@@ -8,8 +8,8 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
-	"chalkfield/internal/base/spelling"
 	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/wording"
 	"chalkfield/sim/robot"
 )
 
@@ -137,5 +137,5 @@ func find(f *fields.Field, target Target, name string) (*geom.Pose, error) {
 			known = append(known, f.Pieces[i].Name)
 		}
 	}
-	return nil, fmt.Errorf("the field has no %s %q: %s", target, name, spelling.Instead(name, known))
+	return nil, fmt.Errorf("the field has no %s %q: %s", target, name, wording.Instead(name, known))
 }

@@ -1,4 +1,4 @@
-package odometry
+package sensing
 
 import (
 	"math"
@@ -9,8 +9,6 @@ import (
 	"chalkfield/sim/robot"
 	"pgregory.net/rapid"
 )
-
-const deg = math.Pi / 180
 
 // wheelAt is a tracking wheel at a place.
 func wheelAt(at geom.Pose) robot.Sensor {

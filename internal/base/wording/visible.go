@@ -1,7 +1,4 @@
-// Package visible makes text safe to print: what a terminal would obey instead of show (escape sequences, changes of
-// the writing direction, bytes that are no text) is spelt out, so that a note of a routine or a file's name can neither
-// hide nor feign a line.
-package visible
+package wording
 
 import (
 	"io"
@@ -10,8 +7,10 @@ import (
 	"unicode/utf8"
 )
 
-// Text spells out the control characters of a text. Line feeds and tabs, which lay text out, stay.
-func Text(s string) string {
+// Visible makes text safe to print: what a terminal would obey instead of show (escape sequences, changes of the writing
+// direction, bytes that are no text) is spelt out, so that a note of a routine or a file's name can neither hide nor feign
+// a line. Line feeds and tabs, which lay text out, stay.
+func Visible(s string) string {
 	if !strings.ContainsFunc(s, spelt) {
 		return s
 	}
@@ -61,20 +60,20 @@ func appendHex(dst []byte, r rune, digits int) []byte {
 	return append(append(dst, strings.Repeat("0", max(0, digits-len(hex)))...), hex...)
 }
 
-// Writer passes text on with its control characters spelt out.
-type Writer struct {
+// VisibleWriter passes text on with its control characters spelt out.
+type VisibleWriter struct {
 	to   io.Writer
 	rest []byte // the beginning of a character that the last Write ended in
 }
 
-// NewWriter makes a Writer in front of another.
-func NewWriter(to io.Writer) *Writer { return &Writer{to: to} }
+// NewVisibleWriter makes a VisibleWriter in front of another.
+func NewVisibleWriter(to io.Writer) *VisibleWriter { return &VisibleWriter{to: to} }
 
-// Under is what the Writer writes to, for bytes that are no text for a person.
-func (w *Writer) Under() io.Writer { return w.to }
+// Under is what it writes to, for bytes that are no text for a person.
+func (w *VisibleWriter) Under() io.Writer { return w.to }
 
 // Write passes on all whole characters.
-func (w *Writer) Write(text []byte) (int, error) {
+func (w *VisibleWriter) Write(text []byte) (int, error) {
 	all := append(w.rest, text...)
 	whole := len(all) - cut(all)
 	w.rest = append([]byte(nil), all[whole:]...)
@@ -85,7 +84,7 @@ func (w *Writer) Write(text []byte) (int, error) {
 }
 
 // Close passes on what no further bytes will complete.
-func (w *Writer) Close() error {
+func (w *VisibleWriter) Close() error {
 	rest := w.rest
 	w.rest = nil
 	if len(rest) == 0 {

@@ -1,4 +1,4 @@
-package columns
+package wording
 
 import (
 	"fmt"
@@ -25,7 +25,7 @@ func TestCellsOfLetters(t *testing.T) {
 
 func TestTheLastColumnBeginsAtOneCell(t *testing.T) {
 	var out strings.Builder
-	table := New(&out, 2)
+	table := NewTable(&out, 2)
 	cells := []string{"note: plain", "note: 芯を二つ積んだ", "touches 木箱 1", "ｱﾝﾀﾞｰ"}
 	for i, cell := range cells {
 		fmt.Fprintf(table, "%d s\t%s\t|here\n", i, cell)

@@ -1,5 +1,4 @@
-// Package columns sets tables in columns for a terminal, where letters of Chinese, Japanese and Korean take two cells.
-package columns
+package wording
 
 import (
 	"bytes"
@@ -10,11 +9,12 @@ import (
 	"golang.org/x/text/width"
 )
 
-// Table sets what is written into it in columns: cells end with a tab, rows with a line feed.
+// Table sets what is written into it in columns: cells end with a tab, rows with a line feed. Letters of Chinese,
+// Japanese and Korean take two cells.
 type Table struct{ tabs *tabwriter.Writer }
 
-// New makes a table with so many blanks between its columns. It writes when it is flushed.
-func New(out io.Writer, gap int) *Table {
+// NewTable makes a table with so many blanks between its columns. It writes when it is flushed.
+func NewTable(out io.Writer, gap int) *Table {
 	return &Table{tabwriter.NewWriter(unfilled{out}, 0, 4, gap, ' ', 0)}
 }
 

@@ -1,6 +1,4 @@
-// Package odometry is dead reckoning: it turns the readings of encoders, tracking wheels and an inertial sensor into
-// the pose that the robot believes in.
-package odometry
+package sensing
 
 import (
 	"math"

@@ -1,4 +1,4 @@
-package bench
+package command
 
 import (
 	"context"
@@ -30,12 +30,12 @@ func demo(tb testing.TB) rehearse.Setup {
 
 // Each benchmark reports simulated seconds per wall second; compare them within one run.
 
-func BenchmarkBareStill(b *testing.B) { seconds(b, Bare(demo(b).Field, false)) }
+func BenchmarkBareStill(b *testing.B) { seconds(b, bareEngine(demo(b).Field, false)) }
 
-func BenchmarkBare(b *testing.B) { seconds(b, Bare(demo(b).Field, true)) }
+func BenchmarkBare(b *testing.B) { seconds(b, bareEngine(demo(b).Field, true)) }
 
 func BenchmarkWorld(b *testing.B) {
-	simulate, err := World(demo(b))
+	simulate, err := worldAlone(demo(b))
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -53,7 +53,7 @@ func BenchmarkFull(b *testing.B) {
 	setup := demo(b)
 	total := 0.0
 	for b.Loop() {
-		seconds, err := Full(context.Background(), setup)
+		seconds, err := wholeRehearsal(context.Background(), setup)
 		if err != nil {
 			b.Fatal(err)
 		}

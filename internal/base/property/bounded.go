@@ -1,6 +1,4 @@
-// Package fuzzed bounds what one execution of a fuzz target may take, so that a hang or a flood is a finding with its
-// input.
-package fuzzed
+package property
 
 import (
 	"fmt"

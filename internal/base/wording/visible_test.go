@@ -1,4 +1,4 @@
-package visible_test
+package wording_test
 
 import (
 	"bytes"
@@ -7,12 +7,12 @@ import (
 	"unicode/utf8"
 
 	"chalkfield/internal/base/property"
-	"chalkfield/internal/base/visible"
+	"chalkfield/internal/base/wording"
 
 	"pgregory.net/rapid"
 )
 
-func TestText(t *testing.T) {
+func TestVisible(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"plain, tab\tand line\n", "plain, tab\tand line\n"},
 		{"é 日本 🙂 \ufffd", "é 日本 🙂 \ufffd"},
@@ -22,8 +22,8 @@ func TestText(t *testing.T) {
 		{"raw \x9b byte \xff", `raw \x9b byte \xff`},
 		{"a\u202eb\u2066c\u200fd\u061c\u2028", `a\u202eb\u2066c\u200fd\u061c\u2028`},
 	} {
-		if got := visible.Text(c.text); got != c.want {
-			t.Errorf("Text(%q) = %q, want %q", c.text, got, c.want)
+		if got := wording.Visible(c.text); got != c.want {
+			t.Errorf("Visible(%q) = %q, want %q", c.text, got, c.want)
 		}
 	}
 }
@@ -35,7 +35,7 @@ func TestWriter(t *testing.T) {
 		text := rapid.SliceOf(rapid.OneOf(rapid.Byte(), rapid.SampledFrom([]byte("\x1b\n\xe2\x80\xae\xc2\x9b")))).Draw(t,
 			"text")
 		out := &bytes.Buffer{}
-		w := visible.NewWriter(out)
+		w := wording.NewVisibleWriter(out)
 		for left := text; len(left) > 0; {
 			n := rapid.IntRange(1, len(left)).Draw(t, "n")
 			if wrote, err := w.Write(left[:n]); wrote != n || err != nil {
@@ -46,19 +46,19 @@ func TestWriter(t *testing.T) {
 		if err := w.Close(); err != nil {
 			t.Fatal(err)
 		}
-		if want := visible.Text(string(text)); out.String() != want {
+		if want := wording.Visible(string(text)); out.String() != want {
 			t.Fatalf("%q in pieces gives %q, at once %q", text, out, want)
 		}
 		if !utf8.Valid(out.Bytes()) || bytes.ContainsAny(out.Bytes(), "\x1b\x7f\r\b\u009b\u202e") {
 			t.Fatalf("%q becomes %q", text, out)
 		}
-		if twice := visible.Text(out.String()); twice != out.String() {
+		if twice := wording.Visible(out.String()); twice != out.String() {
 			t.Fatalf("%q becomes %q when printed again", out, twice)
 		}
 	})
 }
 
-// JSON that goes through a Writer means the same.
+// JSON that goes through a VisibleWriter means the same.
 func TestJSONStaysJSON(t *testing.T) {
 	text := "\x1b[2J \u202e \u009b \x7f \u2028 é"
 	data, err := json.Marshal(text)
@@ -66,7 +66,7 @@ func TestJSONStaysJSON(t *testing.T) {
 		t.Fatal(err)
 	}
 	var back string
-	if err := json.Unmarshal([]byte(visible.Text(string(data))), &back); err != nil || back != text {
+	if err := json.Unmarshal([]byte(wording.Visible(string(data))), &back); err != nil || back != text {
 		t.Errorf("%s: %q, %v", data, back, err)
 	}
 }

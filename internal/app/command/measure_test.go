@@ -1,4 +1,4 @@
-package bench
+package command
 
 import (
 	"context"
@@ -8,7 +8,7 @@ import (
 
 // Each of the four gives a rate, be the time ever so short.
 func TestEveryLoopIsMeasured(t *testing.T) {
-	got, err := Measure(context.Background(), demo(t), time.Millisecond)
+	got, err := measureRates(context.Background(), demo(t), time.Millisecond)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -23,12 +23,12 @@ func TestEveryLoopIsMeasured(t *testing.T) {
 // The time of a full rehearsal is the session's, and an interrupt is an error, not a rate.
 func TestAFullRehearsalIsTheSessionLong(t *testing.T) {
 	setup := demo(t)
-	if seconds, err := Full(context.Background(), setup); err != nil || seconds != 20 { // Core Haul's autonomous period
+	if seconds, err := wholeRehearsal(context.Background(), setup); err != nil || seconds != 20 { // Core Haul's autonomous period
 		t.Errorf("%g s, %v", seconds, err)
 	}
 	ctx, interrupt := context.WithCancel(context.Background())
 	interrupt()
-	if _, err := Measure(ctx, setup, time.Hour); err == nil {
+	if _, err := measureRates(ctx, setup, time.Hour); err == nil {
 		t.Error("an interrupt is not told")
 	}
 }

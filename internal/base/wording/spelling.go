@@ -1,5 +1,4 @@
-// Package spelling finds what a misspelt word was meant to be, and says so.
-package spelling
+package wording
 
 import (
 	"fmt"

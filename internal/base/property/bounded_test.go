@@ -1,4 +1,4 @@
-package fuzzed
+package property
 
 import (
 	"fmt"

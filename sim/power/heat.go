@@ -1,4 +1,4 @@
-package electric
+package power
 
 import (
 	"math"

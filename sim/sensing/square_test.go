@@ -1,4 +1,4 @@
-package odometry
+package sensing
 
 import (
 	"math"

@@ -1,7 +1,4 @@
-// Package bench measures how many simulated seconds a wall second holds, for the bare physics library, the world
-// without routines, and a full rehearsal, all on the same field in the same run, so that their ratios mean something on
-// any machine.
-package bench
+package command
 
 import (
 	"context"
@@ -16,11 +13,11 @@ import (
 	"chalkfield/sim"
 )
 
-// Bare is the physics library alone on the field's bodies, none of our code in the loop: no floor friction, no sleep,
-// so every body is awake. With driven, the robot's body is pushed around the same circle that World's robot drives, and
+// bareEngine is the physics library alone on the field's bodies, none of our code in the loop: no floor friction, no sleep,
+// so every body is awake. With driven, the robot's body is pushed around the same circle that worldAlone's robot drives, and
 // knocks the pieces about; without, everything stands. Each call of the returned function simulates the given number of
 // seconds.
-func Bare(f *fields.Field, driven bool) func(seconds float64) {
+func bareEngine(f *fields.Field, driven bool) func(seconds float64) {
 	space := cp.NewSpace() // never sleeps unless a threshold is set
 	for _, p := range f.Pieces {
 		kind := f.PieceKinds[p.Kind]
@@ -50,18 +47,18 @@ func Bare(f *fields.Field, driven bool) func(seconds float64) {
 		space.AddShape(cp.NewSegment(space.StaticBody, cp.Vector{X: a.X, Y: a.Y}, cp.Vector{X: b.X, Y: b.Y}, 0.01))
 	}
 	return func(seconds float64) {
-		for range int(seconds / step) {
+		for range int(seconds / bareStep) {
 			if driven {
 				robot.SetVelocityVector(robot.Rotation().Mult(circleSpeed))
 				robot.SetAngularVelocity(circleTurn)
 			}
-			space.Step(step)
+			space.Step(bareStep)
 		}
 	}
 }
 
-// step is that of the bare engine, s: what the world takes where things touch.
-const step = 0.002
+// bareStep is that of the bare engine, s: what the world takes where things touch.
+const bareStep = 0.002
 
 // The circle of the bare robot: about what the hauler does at 6 V and 4 V.
 const (
@@ -69,8 +66,8 @@ const (
 	circleTurn  = -0.8 // rad/s
 )
 
-// World is the simulated world without a routine: the first entrant's robot drives in a circle at 6 V and 4 V.
-func World(s rehearse.Setup) (func(seconds float64), error) {
+// worldAlone is the simulated world without a routine: the first entrant's robot drives in a circle at 6 V and 4 V.
+func worldAlone(s rehearse.Setup) (func(seconds float64), error) {
 	start := *s.Entrants[0].Routine.Start
 	world, err := sim.New(sim.Config{Field: s.Field, Seed: s.Seed,
 		Robots: []sim.Entry{{Spec: s.Entrants[0].Robot, Start: start}}})
@@ -87,8 +84,8 @@ func World(s rehearse.Setup) (func(seconds float64), error) {
 	}, nil
 }
 
-// Full is the whole rehearsal, record included, from start to end.
-func Full(ctx context.Context, s rehearse.Setup) (simulated float64, err error) {
+// wholeRehearsal is the whole rehearsal, record included, from start to end.
+func wholeRehearsal(ctx context.Context, s rehearse.Setup) (simulated float64, err error) {
 	rec, err := rehearse.Run(ctx, s)
 	if err != nil {
 		return 0, err
@@ -96,8 +93,9 @@ func Full(ctx context.Context, s rehearse.Setup) (simulated float64, err error) 
 	return rec.Samples[len(rec.Samples)-1].T, nil
 }
 
-// Result is simulated seconds per wall second on one core, and rehearsals as a study makes them.
-type Result struct {
+// benchRates are simulated seconds per wall second on one core, all of the same field in the same run, so that their
+// ratios mean something on any machine; and rehearsals as a study makes them.
+type benchRates struct {
 	Still    float64 `json:"engine_standing_simulated_s_per_s"`
 	Bare     float64 `json:"engine_knocked_about_simulated_s_per_s"`
 	World    float64 `json:"world_without_routine_simulated_s_per_s"`
@@ -107,35 +105,35 @@ type Result struct {
 	Cores    int     `json:"cores"`
 }
 
-// Measure takes turns between the four until each has run for about the given wall time, so that a slow spell of the
+// measureRates takes turns between the four until each has run for about the given wall time, so that a slow spell of the
 // machine meets all of them.
-func Measure(ctx context.Context, s rehearse.Setup, each time.Duration) (Result, error) {
-	still, bare := Bare(s.Field, false), Bare(s.Field, true)
-	world, err := World(s)
+func measureRates(ctx context.Context, s rehearse.Setup, each time.Duration) (benchRates, error) {
+	still, bare := bareEngine(s.Field, false), bareEngine(s.Field, true)
+	world, err := worldAlone(s)
 	if err != nil {
-		return Result{}, err
+		return benchRates{}, err
 	}
 	second := func(simulate func(float64)) func() (float64, error) {
 		return func() (float64, error) { simulate(1); return 1, nil }
 	}
 	loops := []func() (float64, error){
-		second(still), second(bare), second(world), func() (float64, error) { return Full(ctx, s) },
+		second(still), second(bare), second(world), func() (float64, error) { return wholeRehearsal(ctx, s) },
 	}
 	rates, err := takeTurns(loops, each)
 	if err != nil {
-		return Result{}, err
+		return benchRates{}, err
 	}
-	result := Result{Still: rates[0], Bare: rates[1], World: rates[2], Full: rates[3], Cores: pool.Cores()}
-	if result.OneCore, err = trials(ctx, s, 1, each); err != nil {
-		return Result{}, err
+	result := benchRates{Still: rates[0], Bare: rates[1], World: rates[2], Full: rates[3], Cores: pool.Cores()}
+	if result.OneCore, err = trialsRate(ctx, s, 1, each); err != nil {
+		return benchRates{}, err
 	}
-	result.AllCores, err = trials(ctx, s, result.Cores, each)
+	result.AllCores, err = trialsRate(ctx, s, result.Cores, each)
 	return result, err
 }
 
-// trials is how many rehearsals a second a number of workers make, each with a seed of its own and recorded as in a
+// trialsRate is how many rehearsals a second a number of workers make, each with a seed of its own and recorded as in a
 // study.
-func trials(ctx context.Context, s rehearse.Setup, workers int, each time.Duration) (float64, error) {
+func trialsRate(ctx context.Context, s rehearse.Setup, workers int, each time.Duration) (float64, error) {
 	done, began := 0, time.Now()
 	for time.Since(began) < each {
 		seeds := make([]int, 4*workers) // so many that the wait for the last hardly counts

@@ -1,16 +1,14 @@
-// Package painttest holds a painter that remembers what was painted, for the tests of pictures.
-package painttest
+package paint
 
 import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/paint"
 )
 
-// Recorder remembers calls in order.
+// Recorder is the Painter of the tests of pictures: it remembers what was painted, in order.
 type Recorder struct {
-	Texts   []paint.Text
-	Fills   []paint.Box // bounds of filled polygons
+	Texts   []Text
+	Fills   []Box // bounds of filled polygons
 	Strokes [][]geom.Vec
 	Discs   int
 }
@@ -27,10 +25,10 @@ func (r *Recorder) Stroke(lines [][]geom.Vec, _ bool, _ float64, _ scene.Colour)
 
 func (r *Recorder) Disc(geom.Vec, float64, scene.Colour)          { r.Discs++ }
 func (r *Recorder) Ring(geom.Vec, float64, float64, scene.Colour) { r.Discs++ }
-func (r *Recorder) Text(t paint.Text)                             { r.Texts = append(r.Texts, t) }
+func (r *Recorder) Text(t Text)                                   { r.Texts = append(r.Texts, t) }
 
-func bounds(points []geom.Vec) paint.Box {
-	box := paint.Box{Left: points[0].X, Right: points[0].X, Top: points[0].Y, Bottom: points[0].Y}
+func bounds(points []geom.Vec) Box {
+	box := Box{Left: points[0].X, Right: points[0].X, Top: points[0].Y, Bottom: points[0].Y}
 	for _, v := range points {
 		box.Left, box.Right = min(box.Left, v.X), max(box.Right, v.X)
 		box.Top, box.Bottom = min(box.Top, v.Y), max(box.Bottom, v.Y)

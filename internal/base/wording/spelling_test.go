@@ -1,9 +1,9 @@
-package spelling_test
+package wording_test
 
 import (
 	"testing"
 
-	"chalkfield/internal/base/spelling"
+	"chalkfield/internal/base/wording"
 )
 
 func TestNearest(t *testing.T) {
@@ -12,7 +12,7 @@ func TestNearest(t *testing.T) {
 		"friktion": "friction", "mas": "mass", "romo": "room", "Room": "room", "restitusion": "restitution", "colour": "",
 		"": "", "x": "", "M": "m",
 	} {
-		if got := spelling.Nearest(word, known); got != want {
+		if got := wording.Nearest(word, known); got != want {
 			t.Errorf("Nearest(%q) = %q, want %q", word, got, want)
 		}
 	}

@@ -1,7 +1,4 @@
-// Package pneumatic is the robot's air: a reservoir without a pump and the single cylinders that draw from it. The air
-// is an ideal gas that keeps the room's temperature (Boyle's law); pressures are gauge pressures in Pa unless named
-// absolute.
-package pneumatic
+package power
 
 import "chalkfield/sim/robot"
 

@@ -1,7 +1,8 @@
-// Package electric holds the motor's straight torque-speed line and the battery that every load shares.
+// Package power is what drives a robot: motors on their straight torque-speed line, the battery that they share, their
+// heat; and the cylinders with the reservoir of air that they share.
 //
-// SI units: V, A, N m, rad/s, C.
-package electric
+// SI units: V, A, N m, rad/s, C; Pa (gauge, unless named absolute), m^3.
+package power
 
 import (
 	"math"
