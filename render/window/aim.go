@@ -6,7 +6,6 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -36,7 +35,7 @@ func (g *game) aimNow() {
 	if g.aim.valid && g.model.Now != nil {
 		g.aim.thing = g.model.Now.ThingAt(g.aim.at, g.model.Time, reach/g.field.view.Scale)
 		if g.model.Mode == viewmodel.Measure {
-			g.model.Measured.Follow(g.aim.at)
+			g.model.MeasureTo(g.aim.at)
 		}
 	}
 }
@@ -121,5 +120,5 @@ func (g *game) plate(words string, at geom.Vec) {
 	x := geom.Clamp(at.X-width/2, area.X+2, math.Max(area.X+2, area.Right()-width-2))
 	y := geom.Clamp(at.Y-height/2, area.Y+2, math.Max(area.Y+2, area.Bottom()-height-2))
 	g.pen.Rect(x, y, width, height, panel)
-	g.centred(words, layout.Rect{X: x, Y: y, W: width, H: height}, normal, true, g.tint.Accent)
+	g.centred(words, Rect{X: x, Y: y, W: width, H: height}, normal, true, g.tint.Accent)
 }

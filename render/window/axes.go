@@ -7,7 +7,6 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 )
 
 // Room for the numbers of the axes, from the view's edges to the axes, and how far apart they stand, points.
@@ -54,7 +53,7 @@ func (g *game) floorBounds(low, high geom.Vec) (geom.Vec, geom.Vec) {
 }
 
 // axesOf works out the numbers for the view as it is.
-func (g *game) axesOf(area layout.Rect) *axes {
+func (g *game) axesOf(area Rect) *axes {
 	low, high := g.floorBounds(g.drawn.Low, g.drawn.High)
 	tile := 0.0
 	if f := g.model.Now.Setup.Field; f != nil {

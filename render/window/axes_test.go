@@ -10,12 +10,11 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
 // onField is a window's game that shows an empty field in an area, without a display.
-func onField(t *testing.T, name string, area layout.Rect) *game {
+func onField(t *testing.T, name string, area Rect) *game {
 	t.Helper()
 	field, err := fields.OpenEmbedded(name)
 	if err != nil {
@@ -31,7 +30,7 @@ func onField(t *testing.T, name string, area layout.Rect) *game {
 // The numbers of both axes are there and have room at every size of the window, in all of the field and in a part of
 // it.
 func TestBothAxesHaveNumbersAtEverySizeAndZoom(t *testing.T) {
-	areas := map[string]layout.Rect{"960x600": {X: 88, Y: 40, W: 565, H: 320}, "low": {X: 88, Y: 40, W: 565, H: 240},
+	areas := map[string]Rect{"960x600": {X: 88, Y: 40, W: 565, H: 320}, "low": {X: 88, Y: 40, W: 565, H: 240},
 		"1280x800": {X: 88, Y: 40, W: 782, H: 470}, "3840x2160": {X: 88, Y: 40, W: 1400, H: 760}}
 	for _, name := range fields.Embedded() {
 		for size, area := range areas {

@@ -7,7 +7,6 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -19,8 +18,8 @@ func (g *game) drawBar() {
 	bar := g.frame.Bar
 	g.pen.Rect(bar.X, bar.Y, bar.W, bar.H, panel)
 	score := g.drawScore(bar)
-	score += g.drawClock(layout.Rect{X: bar.X, Y: bar.Y, W: bar.W - score, H: bar.H})
-	title := layout.Rect{X: 12, Y: 0, W: bar.W - score - 36, H: bar.H}
+	score += g.drawClock(Rect{X: bar.X, Y: bar.Y, W: bar.W - score, H: bar.H})
+	title := Rect{X: 12, Y: 0, W: bar.W - score - 36, H: bar.H}
 	name, about := g.titles()
 	used := g.words(name, title.Left(titleRoom(title.W, about)), large, true, scene.Chalk)
 	g.words(about, title.Rest(used+titleGap), normal, false, scene.Dust)
@@ -37,13 +36,13 @@ func titleRoom(width float64, about string) float64 {
 }
 
 // drawClock writes the match clock large beside the score while a person drives, and gives the width used.
-func (g *game) drawClock(r layout.Rect) float64 {
+func (g *game) drawClock(r Rect) float64 {
 	if !g.model.Driving() || g.model.Now == nil {
 		return 0
 	}
 	words := g.phaseWords()
 	width := paint.Width(words, large, true) + 28
-	box := layout.Rect{X: r.Right() - width, Y: r.Y + 5, W: width, H: r.H - 10}
+	box := Rect{X: r.Right() - width, Y: r.Y + 5, W: width, H: r.H - 10}
 	g.pen.Rect(box.X, box.Y, box.W, box.H, raised)
 	g.centred(words, box, large, true, g.tint.Accent)
 	return width + 12
@@ -89,7 +88,7 @@ func firstOf(texts ...string) string {
 }
 
 // drawScore writes each side's mark, name and total at the right, and gives the width used.
-func (g *game) drawScore(bar layout.Rect) float64 {
+func (g *game) drawScore(bar Rect) float64 {
 	run := g.model.Now
 	if run == nil || run.Setup.Field == nil {
 		return 0
@@ -101,10 +100,10 @@ func (g *game) drawScore(bar layout.Rect) float64 {
 		total := run.Total(i, g.model.Time)
 		width := paint.Width(total, large, true)
 		x -= width
-		g.words(total, layout.Rect{X: x, Y: bar.Y, W: width + 1, H: bar.H}, large, true, scene.Chalk)
+		g.words(total, Rect{X: x, Y: bar.Y, W: width + 1, H: bar.H}, large, true, scene.Chalk)
 		width = paint.Width(side.Name, normal, false)
 		x -= width + 8
-		g.words(side.Name, layout.Rect{X: x, Y: bar.Y, W: width + 1, H: bar.H}, normal, false, colour)
+		g.words(side.Name, Rect{X: x, Y: bar.Y, W: width + 1, H: bar.H}, normal, false, colour)
 		x -= 16
 		g.drawer.Mark(g.pen, scene.ParseShape(side.Mark), pointAt(x+4, bar.Y+bar.H/2), 6, colour, scene.Pen{})
 		x -= 24
@@ -118,7 +117,7 @@ func (g *game) placeRail() {
 	list := g.railButtons()
 	height := min(44.0, (rail.H-4)/float64(len(list)))
 	for i, e := range list {
-		e.Rect = layout.Rect{X: rail.X + 4, Y: rail.Y + 4 + float64(i)*height, W: rail.W - 8, H: height - 3}
+		e.Rect = Rect{X: rail.X + 4, Y: rail.Y + 4 + float64(i)*height, W: rail.W - 8, H: height - 3}
 		g.add(e)
 	}
 }

@@ -10,7 +10,6 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/render/scene"
-	"chalkfield/render/window/layout"
 )
 
 // card is a list that lies over the window until it is closed: files to open, layers, signals, keys.
@@ -310,7 +309,7 @@ func (g *game) placeCard() {
 	box := g.cardBox(len(rows))
 	c.shown = max(int((box.H-cardHead-cardFoot)/cardRowH), 1)
 	c.top = min(max(c.top, 0), max(len(rows)-c.shown, 0))
-	whole := layout.Rect{W: g.width, H: g.height}
+	whole := Rect{W: g.width, H: g.height}
 	g.add(element{Name: "outside", Rect: whole, Bare: true, Do: g.closeCard})
 	g.add(element{Name: "card", Rect: box, Bare: true, Do: func() {}})
 	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
@@ -332,8 +331,8 @@ func (g *game) placeCard() {
 }
 
 // resetRect is the button at a row's end that takes the file's value.
-func resetRect(row layout.Rect) layout.Rect {
-	return layout.Rect{X: row.Right() - resetWidth, Y: row.Y + 2, W: resetWidth, H: row.H - 4}
+func resetRect(row Rect) Rect {
+	return Rect{X: row.Right() - resetWidth, Y: row.Y + 2, W: resetWidth, H: row.H - 4}
 }
 
 // pointCard takes the wheel and drags on a card: over a number they turn it, elsewhere the wheel shows other rows.
@@ -379,14 +378,14 @@ func (g *game) dragTurn(c *card) {
 	}
 }
 
-func (g *game) cardBox(rows int) layout.Rect {
+func (g *game) cardBox(rows int) Rect {
 	width := math.Min(cardWidth, g.width-40)
 	height := math.Min(cardHead+cardFoot+float64(max(rows, 1))*cardRowH, g.height-40)
-	return layout.Rect{X: (g.width - width) / 2, Y: (g.height - height) / 2, W: width, H: height}
+	return Rect{X: (g.width - width) / 2, Y: (g.height - height) / 2, W: width, H: height}
 }
 
-func cardRowRect(box layout.Rect, i int) layout.Rect {
-	return layout.Rect{X: box.X + 12, Y: box.Y + cardHead + float64(i)*cardRowH, W: box.W - 24, H: cardRowH}
+func cardRowRect(box Rect, i int) Rect {
+	return Rect{X: box.X + 12, Y: box.Y + cardHead + float64(i)*cardRowH, W: box.W - 24, H: cardRowH}
 }
 
 func (g *game) drawCard() {
@@ -401,7 +400,7 @@ func (g *game) drawCard() {
 	g.pen.Rect(0, 0, g.width+1, g.height+1, shade)
 	g.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, edge)
 	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
-	head := layout.Rect{X: box.X + 16, Y: box.Y, W: box.W - 32, H: cardHead}
+	head := Rect{X: box.X + 16, Y: box.Y, W: box.W - 32, H: cardHead}
 	used := g.words(c.title, head, large, true, scene.Chalk)
 	if c.filter != "" {
 		g.words(c.filter+"_", head.Rest(used+16), normal, true, g.tint.Accent)
@@ -416,11 +415,11 @@ func (g *game) drawCard() {
 	if len(rows) > c.shown {
 		foot += footMore
 	}
-	g.words(foot, layout.Rect{X: box.X + 16, Y: box.Bottom() - cardFoot, W: box.W - 32, H: cardFoot}, small, false,
+	g.words(foot, Rect{X: box.X + 16, Y: box.Bottom() - cardFoot, W: box.W - 32, H: cardFoot}, small, false,
 		scene.Dust)
 }
 
-func (g *game) drawCardRow(r layout.Rect, row cardRow, current bool) {
+func (g *game) drawCardRow(r Rect, row cardRow, current bool) {
 	letters := scene.Chalk
 	if row.head {
 		g.words(row.label, r, normal, true, g.tint.Accent)
@@ -431,7 +430,7 @@ func (g *game) drawCardRow(r layout.Rect, row cardRow, current bool) {
 	} else if r.Contains(g.hand.X, g.hand.Y) && row.do != nil {
 		g.pen.Rect(r.X, r.Y, r.W, r.H, hovered)
 	}
-	inner := layout.Rect{X: r.X + 8, Y: r.Y, W: r.W - 16, H: r.H}
+	inner := Rect{X: r.X + 8, Y: r.Y, W: r.W - 16, H: r.H}
 	if row.on {
 		g.drawer.Mark(g.pen, scene.RoundShape, pointAt(inner.X+4, r.Y+r.H/2), 4, g.tint.Accent, scene.Pen{})
 	}
@@ -443,12 +442,12 @@ func (g *game) drawCardRow(r layout.Rect, row cardRow, current bool) {
 	if row.note == "" {
 		note = 0
 	}
-	g.words(row.label, layout.Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current &&
+	g.words(row.label, Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current &&
 		canBeChosen(row), letters)
-	g.rightward(row.note, layout.Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
+	g.rightward(row.note, Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
 }
 
-func (g *game) drawReset(r layout.Rect) {
+func (g *game) drawReset(r Rect) {
 	ground := raised
 	if r.Contains(g.hand.X, g.hand.Y) {
 		ground = hovered

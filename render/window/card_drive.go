@@ -189,7 +189,7 @@ func (g *game) afterDrive(driven bool) {
 // wait.
 func (g *game) takeSave() {
 	if g.model.Driving() || g.asksAboutDrive() {
-		g.model.Saved = true
+		g.model.Later()
 		return
 	}
 	g.reload()
@@ -225,7 +225,7 @@ func (g *game) showDriven() {
 				news = "saved meanwhile"
 			}
 			return append(g.failureRows(run), []cardRow{
-				{label: "Look at it", note: "play it back", do: g.playDriven},
+				{label: "Look at it", note: "play it back", do: g.model.PlayDriven},
 				{label: "Keep it as a record", note: ".jsonl", do: func() { g.saveAs("record_", ".jsonl", run.Record.Write) }},
 				{label: "Make a draft routine of it", note: ".lua", do: func() { g.saveDraft(run) }},
 				{label: "Drive against it", note: "as opponent", do: g.opposeDriven},
@@ -245,12 +245,6 @@ func (g *game) failureRows(run *viewmodel.Run) []cardRow {
 		}
 	}
 	return rows
-}
-
-// playDriven plays the last drive back.
-func (g *game) playDriven() {
-	g.model.ShowDriven()
-	g.model.Playing, g.follow = true, true
 }
 
 func (g *game) opposeDriven() {

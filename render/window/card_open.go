@@ -129,5 +129,4 @@ func (g *game) exchanged(open func()) {
 	open()
 	g.watch.follow(g.model.Watch)
 	g.opened(g.model.Files)
-	g.follow = true
 }

@@ -43,10 +43,9 @@ func (g *game) showLayers() {
 			var rows []cardRow
 			for _, l := range layers {
 				rows = append(rows, cardRow{label: l.words, note: l.note, on: g.model.Overlays.Has(l.overlay), keeps: true,
-					do: func() { g.model.Overlays ^= l.overlay }})
+					do: func() { g.model.Layer(l.overlay) }})
 			}
-			return append(rows, cardRow{label: "the run before", note: "pale", on: g.model.Pale, keeps: true,
-				do: func() { g.model.Pale = !g.model.Pale }})
+			return append(rows, cardRow{label: "the run before", note: "pale", on: g.model.Pale, keeps: true, do: g.model.Paler})
 		}})
 }
 

@@ -7,7 +7,6 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -42,7 +41,7 @@ func (g *game) drawCharts() {
 		g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
 		g.eachChart(run, g.drawChart)
 	})
-	g.eachChart(run, func(run *viewmodel.Run, s viewmodel.Signal, r layout.Rect) {
+	g.eachChart(run, func(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 		g.drawHand(r.Y+chartHead, r.Bottom())
 		g.drawChartHead(run, s, r)
 	})
@@ -70,9 +69,9 @@ func (g *game) runPrint(run *viewmodel.Run) print {
 }
 
 // eachChart does something for every signal that there is room for, with the row it has.
-func (g *game) eachChart(run *viewmodel.Run, do func(*viewmodel.Run, viewmodel.Signal, layout.Rect)) {
+func (g *game) eachChart(run *viewmodel.Run, do func(*viewmodel.Run, viewmodel.Signal, Rect)) {
 	area := g.frame.Charts
-	row := layout.Rect{X: area.X, Y: area.Y, W: area.W, H: g.frame.Chart}
+	row := Rect{X: area.X, Y: area.Y, W: area.W, H: g.frame.Chart}
 	for i := range min(g.frame.ChartCount(), len(g.model.Signals)-g.chartTop) {
 		key := g.model.Signals[len(g.model.Signals)-1-g.chartTop-i] // the latest chosen stands first
 		if signal, ok := run.SignalNamed(g.model.Robot, key); ok {
@@ -84,10 +83,10 @@ func (g *game) eachChart(run *viewmodel.Run, do func(*viewmodel.Run, viewmodel.S
 	}
 }
 
-func (g *game) drawChart(run *viewmodel.Run, s viewmodel.Signal, r layout.Rect) {
+func (g *game) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 	g.pen.Rect(r.X, r.Y, r.W, chartHead, panel)
 	low, high := g.bounds(run, s)
-	plot := layout.Rect{X: g.timeArea().X, Y: r.Y + chartHead + 3, W: g.timeArea().W, H: r.H - chartHead - 7}
+	plot := Rect{X: g.timeArea().X, Y: r.Y + chartHead + 3, W: g.timeArea().W, H: r.H - chartHead - 7}
 	y := func(v float64) float64 { return plot.Bottom() - (v-low)/(high-low)*plot.H }
 	g.drawScale(plot, low, high, y)
 	g.pen.Clip(plot.X, plot.Y-3, plot.W+2, plot.H+6)
@@ -100,12 +99,12 @@ func (g *game) drawChart(run *viewmodel.Run, s viewmodel.Signal, r layout.Rect) 
 }
 
 // drawScale writes the least and the greatest value in the gutter, and a line at zero.
-func (g *game) drawScale(plot layout.Rect, low, high float64, y func(float64) float64) {
+func (g *game) drawScale(plot Rect, low, high float64, y func(float64) float64) {
 	if low < 0 && high > 0 {
 		g.pen.Segment(plot.X, y(0), plot.Right(), y(0), 1, edge)
 	}
 	g.pen.Segment(plot.X, plot.Y, plot.X, plot.Bottom(), 1, edge)
-	column := layout.Rect{X: 10, W: g.frame.Gutter - 16, H: 14}
+	column := Rect{X: 10, W: g.frame.Gutter - 16, H: 14}
 	column.Y = plot.Y - 3
 	g.rightward(number(high), column, small, false, scene.Dust)
 	column.Y = plot.Bottom() - 11
@@ -113,8 +112,8 @@ func (g *game) drawScale(plot layout.Rect, low, high float64, y func(float64) fl
 }
 
 // drawChartHead names the signal and each curve with its value now.
-func (g *game) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r layout.Rect) {
-	head := layout.Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
+func (g *game) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
+	head := Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
 	if more := g.chartsHidden(); more != "" && r.Y == g.frame.Charts.Y {
 		g.rightward(more, head, small, true, g.tint.Accent)
 		head.W -= paint.Width(more, small, true) + 18

@@ -8,7 +8,6 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -19,7 +18,7 @@ func (g *game) placeControls() {
 	row := g.frame.Controls.Inset(4)
 	x := row.X + 4
 	put := func(width float64, e element) {
-		e.Rect = layout.Rect{X: x, Y: row.Y, W: width, H: row.H}
+		e.Rect = Rect{X: x, Y: row.Y, W: width, H: row.H}
 		e.Off = e.Off || g.model.Now == nil || g.model.Driving()
 		g.add(e)
 		x += width + 4
@@ -30,33 +29,13 @@ func (g *game) placeControls() {
 		play = "Pause"
 	}
 	put(46, element{Name: "start", Label: "Start", Do: func() { g.model.Seek(0) }})
-	put(74, element{Name: "event back", Label: "Event back", Do: g.eventBack})
+	put(74, element{Name: "event back", Label: "Event back", Do: g.model.EventBack})
 	put(34, element{Name: "step back", Label: "-1", Do: func() { g.model.Step(-1, record.SamplePeriod) }})
-	put(60, element{Name: "play", Label: play, On: playing, Do: g.toggle})
+	put(60, element{Name: "play", Label: play, On: playing, Do: g.model.Toggle})
 	put(34, element{Name: "step on", Label: "+1", Do: func() { g.model.Step(1, record.SamplePeriod) }})
-	put(68, element{Name: "event on", Label: "Event on", Do: g.eventOn})
+	put(68, element{Name: "event on", Label: "Event on", Do: g.model.EventOn})
 	put(56, element{Name: "slower", Label: "Slower", Do: g.model.Slower})
 	put(54, element{Name: "faster", Label: "Faster", Do: g.model.Faster})
-}
-
-// toggle plays or pauses. Playing, the notebook follows the run again.
-func (g *game) toggle() {
-	g.model.Toggle()
-	g.follow = g.follow || g.model.Playing
-}
-
-func (g *game) eventOn() {
-	if g.model.Now != nil {
-		g.model.Playing = false
-		g.model.Seek(g.model.Now.After(g.model.Time))
-	}
-}
-
-func (g *game) eventBack() {
-	if g.model.Now != nil {
-		g.model.Playing = false
-		g.model.Seek(g.model.Now.Before(g.model.Time))
-	}
 }
 
 // drawControls writes the speed, the time and the phase beside the buttons.
@@ -85,7 +64,7 @@ func (g *game) drawControls() {
 
 // drawHere writes the place pointed at on the field at the right end of the controls, where it covers nothing, and
 // gives the width that is kept for it.
-func (g *game) drawHere(r layout.Rect) float64 {
+func (g *game) drawHere(r Rect) float64 {
 	if g.aim.valid {
 		g.rightward(viewmodel.LuaPoint(g.aim.at), r, normal, false, scene.Chalk)
 	}
@@ -120,17 +99,14 @@ func (g *game) setMode(m viewmodel.Mode) {
 	case viewmodel.Watch:
 		g.model.Say(watchHint)
 	case viewmodel.Measure:
-		g.model.Measured = viewmodel.Measurement{}
 		g.model.Say(measureHint)
 	case viewmodel.Arrange:
-		g.model.Playing = false
-		g.model.Seek(0)
 		g.model.Say(arrangeHint)
 	case viewmodel.Drive:
 		g.showDrive()
 		return
 	}
-	g.model.Mode = m
+	g.model.SetMode(m)
 	g.stale = true
 	if driven {
 		g.afterDrive(true)

@@ -18,8 +18,7 @@ type drag struct {
 // beginDrag takes the thing pointed at; with Shift it will be turned.
 func (g *game) beginDrag() {
 	if g.model.Time != 0 { // things are moved where they stand before the run
-		g.model.Playing = false
-		g.model.Seek(0)
+		g.model.GoTo(0)
 		g.model.Say("Back at the start: what stands here can be dragged now.")
 		return
 	}
@@ -27,7 +26,7 @@ func (g *game) beginDrag() {
 	why := g.model.Movable(thing)
 	if thing.Kind == viewmodel.ZoneThing || thing.Kind == viewmodel.LineThing || thing.Kind == viewmodel.FloorThing ||
 		thing == viewmodel.Nothing {
-		g.model.Selected = viewmodel.Nothing
+		g.model.Select(viewmodel.Nothing)
 		return
 	}
 	if why != "" {
@@ -38,7 +37,7 @@ func (g *game) beginDrag() {
 	if !ok {
 		return
 	}
-	g.model.Selected = thing
+	g.model.Select(thing)
 	g.drag = drag{thing: thing, pose: pose, turning: g.hand.Shift, grip: geom.Vec{X: g.aim.at.X - pose.X, Y: g.aim.at.Y -
 		pose.Y}}
 }

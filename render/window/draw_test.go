@@ -62,7 +62,7 @@ func TestEveryPageHasRoom(t *testing.T) {
 			if high := g.scroll[tab].high; tab != viewmodel.RoutineTab && high < 100 {
 				t.Errorf("the page %s is %g points high", tab, high)
 			}
-			g.follow = false
+			g.model.Follows = false
 			g.draws(t, string(tab)+", scrolled")
 		}
 		if g.field.legend == 0 || g.drawn == nil {

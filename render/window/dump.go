@@ -6,7 +6,6 @@ import (
 	"os"
 
 	"chalkfield/internal/base/record"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -19,25 +18,25 @@ type dumper struct {
 // state is what the dump holds.
 type state struct {
 	viewmodel.State
-	Width       float64                `json:"width"` // logical points
-	Height      float64                `json:"height"`
-	Density     float64                `json:"density"` // pixels a point
-	Parts       map[string]layout.Rect `json:"parts"`   // where the parts of the window are, points
-	Buttons     map[string]layout.Rect `json:"buttons"` // what can be clicked
-	Card        string                 `json:"card"`
-	Filter      string                 `json:"filter"`
-	Tab         string                 `json:"tab"`
-	Lit         []int                  `json:"lit"`          // lines lit in the routine
-	Cut         []string               `json:"cut"`          // texts that had no room
-	Hidden      string                 `json:"hidden"`       // what is said of charts without room
-	HiddenLanes string                 `json:"hidden_lanes"` // what is said of lanes without room
-	Places      []place                `json:"places"`       // of robots and bodies on the screen, points
-	Span        [2]float64             `json:"span"`         // stretch of time of the strip
-	Strip       layout.Rect            `json:"strip"`        // where that stretch is
-	View        [3]float64             `json:"view"`         // points a metre, place of the field's origin
-	Updates     int64                  `json:"updates"`      // of the window so far
-	Drawn       int64                  `json:"drawn"`        // the update that the picture on the screen shows
-	Frames      int64                  `json:"frames"`       // drawn so far
+	Width       float64         `json:"width"` // logical points
+	Height      float64         `json:"height"`
+	Density     float64         `json:"density"` // pixels a point
+	Parts       map[string]Rect `json:"parts"`   // where the parts of the window are, points
+	Buttons     map[string]Rect `json:"buttons"` // what can be clicked
+	Card        string          `json:"card"`
+	Filter      string          `json:"filter"`
+	Tab         string          `json:"tab"`
+	Lit         []int           `json:"lit"`          // lines lit in the routine
+	Cut         []string        `json:"cut"`          // texts that had no room
+	Hidden      string          `json:"hidden"`       // what is said of charts without room
+	HiddenLanes string          `json:"hidden_lanes"` // what is said of lanes without room
+	Places      []place         `json:"places"`       // of robots and bodies on the screen, points
+	Span        [2]float64      `json:"span"`         // stretch of time of the strip
+	Strip       Rect            `json:"strip"`        // where that stretch is
+	View        [3]float64      `json:"view"`         // points a metre, place of the field's origin
+	Updates     int64           `json:"updates"`      // of the window so far
+	Drawn       int64           `json:"drawn"`        // the update that the picture on the screen shows
+	Frames      int64           `json:"frames"`       // drawn so far
 }
 
 // place is where a thing is on the screen.
@@ -56,10 +55,10 @@ func (g *game) state() *state {
 	s := &state{
 		State: g.model.State(), Width: g.width, Height: g.height, Density: g.density, Tab: string(g.model.Tab),
 		Lit: g.litLines(),
-		Parts: map[string]layout.Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook,
+		Parts: map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook,
 			"controls": f.Controls,
 			"strip":    f.Strip, "charts": f.Charts, "note": f.Note},
-		Buttons: map[string]layout.Rect{}, Cut: g.cut, Hidden: g.chartsHidden(), HiddenLanes: g.stripHidden(),
+		Buttons: map[string]Rect{}, Cut: g.cut, Hidden: g.chartsHidden(), HiddenLanes: g.stripHidden(),
 		Strip: g.timeArea(),
 	}
 	s.Span[0], s.Span[1] = g.span()

@@ -4,13 +4,12 @@ import (
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/canvas"
-	"chalkfield/render/window/layout"
 )
 
 // element is something that can be clicked. It is placed anew in every Update.
 type element struct {
 	Name  string // for the state dump and tests
-	Rect  layout.Rect
+	Rect  Rect
 	Label string
 	Hint  string // its key, drawn under the label where there is room
 	On    bool   // what it stands for is chosen
@@ -57,7 +56,7 @@ func (g *game) under() *element {
 // drawButtons paints the elements that have a look of their own, with the grounds of rail and controls.
 func (g *game) drawButtons() {
 	over := g.under()
-	for _, area := range []layout.Rect{g.frame.Rail, g.frame.Controls, g.frame.Notebook.Top(tabHeight)} {
+	for _, area := range []Rect{g.frame.Rail, g.frame.Controls, g.frame.Notebook.Top(tabHeight)} {
 		content := noPrint.rect(area).number(g.density)
 		for i := range g.elements {
 			if e := &g.elements[i]; !e.Bare && area.Contains(e.Rect.X, e.Rect.Y) {
@@ -69,7 +68,7 @@ func (g *game) drawButtons() {
 }
 
 // buttonStill is the kept picture of one of the three areas with buttons.
-func (g *game) buttonStill(area layout.Rect) *still {
+func (g *game) buttonStill(area Rect) *still {
 	switch area {
 	case g.frame.Rail:
 		return &g.buttons[0]
@@ -79,7 +78,7 @@ func (g *game) buttonStill(area layout.Rect) *still {
 	return &g.buttons[2]
 }
 
-func (g *game) drawButtonsIn(area layout.Rect, over *element) {
+func (g *game) drawButtonsIn(area Rect, over *element) {
 	g.pen.Rect(area.X, area.Y, area.W, area.H, panel)
 	for i := range g.elements {
 		if e := &g.elements[i]; !e.Bare && area.Contains(e.Rect.X, e.Rect.Y) {
@@ -108,34 +107,34 @@ func (g *game) drawButton(e *element, over bool) {
 		g.centred(e.Label, r, normal, e.On, letters)
 		return
 	case r.H < 38:
-		row := layout.Rect{X: r.X + 9, Y: r.Y, W: r.W - 14, H: r.H}
+		row := Rect{X: r.X + 9, Y: r.Y, W: r.W - 14, H: r.H}
 		used := g.words(e.Label, row, normal, e.On, letters)
 		g.rightward(e.Hint, row.Rest(used+2), small, false, scene.Dust)
 		return
 	}
-	g.centred(e.Label, layout.Rect{X: r.X, Y: r.Y + 2, W: r.W, H: r.H * 0.55}, normal, e.On, letters)
-	g.centred(e.Hint, layout.Rect{X: r.X, Y: r.Y + r.H*0.5, W: r.W, H: r.H * 0.45}, small, false, scene.Dust)
+	g.centred(e.Label, Rect{X: r.X, Y: r.Y + 2, W: r.W, H: r.H * 0.55}, normal, e.On, letters)
+	g.centred(e.Hint, Rect{X: r.X, Y: r.Y + r.H*0.5, W: r.W, H: r.H * 0.45}, small, false, scene.Dust)
 }
 
 // words writes one line in a rectangle, from the left, shortened where it does not fit, and gives its width.
-func (g *game) words(s string, r layout.Rect, size float64, bold bool, c scene.Colour) float64 {
+func (g *game) words(s string, r Rect, size float64, bold bool, c scene.Colour) float64 {
 	shown := g.fit(s, r.W, size, bold)
 	g.pen.Write(shown, r.X, baseline(r, size), face(bold), size, c)
 	return paint.Width(shown, size, bold)
 }
 
-func (g *game) centred(s string, r layout.Rect, size float64, bold bool, c scene.Colour) {
+func (g *game) centred(s string, r Rect, size float64, bold bool, c scene.Colour) {
 	shown := g.fit(s, r.W, size, bold)
 	g.pen.Write(shown, r.X+(r.W-paint.Width(shown, size, bold))/2, baseline(r, size), face(bold), size, c)
 }
 
-func (g *game) rightward(s string, r layout.Rect, size float64, bold bool, c scene.Colour) {
+func (g *game) rightward(s string, r Rect, size float64, bold bool, c scene.Colour) {
 	shown := g.fit(s, r.W, size, bold)
 	g.pen.Write(shown, r.Right()-paint.Width(shown, size, bold), baseline(r, size), face(bold), size, c)
 }
 
 // mono writes one line of the mono face.
-func (g *game) mono(s string, r layout.Rect, size float64, bold bool, c scene.Colour) {
+func (g *game) mono(s string, r Rect, size float64, bold bool, c scene.Colour) {
 	kind := canvas.Mono
 	if bold {
 		kind = canvas.MonoBold
@@ -154,7 +153,7 @@ func (g *game) fit(s string, width, size float64, bold bool) string {
 }
 
 // baseline centres letters in a rectangle: half of the height of capitals, 0.72 em, below the middle.
-func baseline(r layout.Rect, size float64) float64 { return r.Y + r.H/2 + 0.36*size }
+func baseline(r Rect, size float64) float64 { return r.Y + r.H/2 + 0.36*size }
 
 func face(bold bool) canvas.Type {
 	if bold {

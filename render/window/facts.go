@@ -6,7 +6,6 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -31,7 +30,7 @@ func (g *game) asked() (viewmodel.Thing, geom.Vec) {
 type factCard struct {
 	name  string
 	facts []viewmodel.Fact
-	box   layout.Rect
+	box   Rect
 }
 
 // factsNow tells about the thing asked after, in the corner of the field that is farthest from it. Without facts there
@@ -69,7 +68,7 @@ func (g *game) drawFacts() {
 	box := c.box
 	g.pen.Rect(box.X, box.Y, box.W, box.H, panel)
 	g.pen.Rect(box.X, box.Y, 3, box.H, g.tint.Accent)
-	row := layout.Rect{X: box.X + 12, Y: box.Y + 6, W: box.W - 20, H: factRow}
+	row := Rect{X: box.X + 12, Y: box.Y + 6, W: box.W - 20, H: factRow}
 	g.words(c.name, row, normal, true, scene.Chalk)
 	for _, fact := range c.facts {
 		if row.Y += factRow; row.Bottom() > box.Bottom() {
@@ -80,12 +79,12 @@ func (g *game) drawFacts() {
 	}
 }
 
-func (g *game) factBox(facts []viewmodel.Fact, at geom.Vec) layout.Rect {
+func (g *game) factBox(facts []viewmodel.Fact, at geom.Vec) Rect {
 	area := g.frame.Field
 	area.H -= g.field.legend
 	width := math.Min(g.factsWidth(facts), area.W-16)
 	height := math.Min(float64(len(facts)+1)*factRow+12, area.H-16)
-	box := layout.Rect{X: area.X + 8, Y: area.Bottom() - height - 8, W: width, H: height}
+	box := Rect{X: area.X + 8, Y: area.Bottom() - height - 8, W: width, H: height}
 	pixel := g.field.view.Pixel(at)
 	if pixel.X < area.X+area.W/2 {
 		box.X = area.Right() - width - 8

@@ -8,7 +8,6 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -152,7 +151,7 @@ func (g *game) drawLegend() {
 	for i, at := range places {
 		x, y := area.X+8+at.X, area.Bottom()-height+3+at.Y
 		g.drawer.Swatch(g.pen, rows[i], paint.Box{Left: x, Top: y + 3, Right: x + 22, Bottom: y + legendRow - 3})
-		g.words(rows[i].Words, layout.Rect{X: x + 28, Y: y, W: at.Width, H: legendRow}, small, false, scene.Chalk)
+		g.words(rows[i].Words, Rect{X: x + 28, Y: y, W: at.Width, H: legendRow}, small, false, scene.Chalk)
 	}
 }
 

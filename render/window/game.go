@@ -14,7 +14,6 @@ import (
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/canvas"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -41,7 +40,7 @@ type game struct {
 	size          windowSize
 	width, height float64 // logical points
 	density       float64 // pixels a logical point
-	frame         layout.Frame
+	frame         frame
 	elements      []element
 	card          *card // what lies over the window; nil: nothing
 	note          note
@@ -49,7 +48,6 @@ type game struct {
 	fold          []foldedLine // the routine's lines as wrapped for the notebook
 	foldKey       foldKey
 	scroll        map[viewmodel.Tab]*scroll
-	follow        bool        // the routine's page follows the lit line
 	events        []eventLine // of the page of events
 	eventsOf      print       // what they depend on
 	line          curveLine
@@ -85,7 +83,7 @@ type game struct {
 
 func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path string) *game {
 	g := &game{
-		ctx: ctx, options: o, model: viewmodel.New(o.Files, o.Load), memory: memory, path: path, notebook: true, follow: true,
+		ctx: ctx, options: o, model: viewmodel.New(o.Files, o.Load), memory: memory, path: path, notebook: true,
 		scroll: map[viewmodel.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump},
 		tint: scene.TintOf(nil),
 	}
@@ -145,7 +143,7 @@ func (g *game) keep() error {
 	if g.path == "" {
 		return nil
 	}
-	g.memory.Tank = g.pad.tank
+	g.memory.Sticks(g.pad.tank)
 	return g.memory.Save(g.path)
 }
 
@@ -282,8 +280,8 @@ func (g *game) tintNow() {
 func (g *game) layout() {
 	g.tintNow()
 	g.note = g.noteNow()
-	wants := layout.Wants{Lanes: g.wantedLanes(), Charts: len(g.model.Signals), Notebook: g.notebook, Note: g.note.more()}
-	g.frame = layout.New(g.width, g.height, wants)
+	wants := wants{Lanes: g.wantedLanes(), Charts: len(g.model.Signals), Notebook: g.notebook, Note: g.note.more()}
+	g.frame = newFrame(g.width, g.height, wants)
 	g.scrollCharts(0) // there may be room for more now
 	g.scrollLanes(0)
 	g.frame.Gutter = g.gutterWidth()

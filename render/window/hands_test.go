@@ -13,7 +13,6 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
@@ -186,4 +185,4 @@ func (h *hands) row(begins string) string {
 	return ""
 }
 
-func middle(r layout.Rect) (x, y float64) { return r.X + r.W/2, r.Y + r.H/2 }
+func middle(r Rect) (x, y float64) { return r.X + r.W/2, r.Y + r.H/2 }

@@ -48,15 +48,15 @@ func shortcuts() []shortcut {
 func timeKeys() []shortcut {
 	const group = "Time"
 	return []shortcut{
-		{group: group, keys: "Space", does: "play or pause", key: ebiten.KeySpace, do: (*game).toggle},
+		{group: group, keys: "Space", does: "play or pause", key: ebiten.KeySpace, do: func(g *game) { g.model.Toggle() }},
 		{group: group, keys: "Left, Right", does: "one sample (20 ms) back or on", key: ebiten.KeyArrowLeft, shift: noShift,
 			when: timing, do: func(g *game) { g.model.Step(-1, record.SamplePeriod) }},
 		{key: ebiten.KeyArrowRight, shift: noShift, when: timing, do: func(g *game) { g.model.Step(1, record.SamplePeriod) }},
 		{group: group, keys: "Shift+Left, Right", does: "one second back or on", key: ebiten.KeyArrowLeft, shift: withShift,
 			when: timing, do: func(g *game) { g.model.Seek(g.model.Time - 1) }},
 		{key: ebiten.KeyArrowRight, shift: withShift, when: timing, do: func(g *game) { g.model.Seek(g.model.Time + 1) }},
-		{group: group, keys: "P, N", does: "the event before, the next event", key: ebiten.KeyP, do: (*game).eventBack},
-		{key: ebiten.KeyN, do: (*game).eventOn},
+		{group: group, keys: "P, N", does: "the event before, the next event", key: ebiten.KeyP, do: func(g *game) { g.model.EventBack() }},
+		{key: ebiten.KeyN, do: func(g *game) { g.model.EventOn() }},
 		{group: group, keys: "Home, End", does: "the start, the end", key: ebiten.KeyHome,
 			do: func(g *game) { g.model.Seek(0) }},
 		{key: ebiten.KeyEnd, do: func(g *game) { g.model.Seek(g.model.End) }},
@@ -85,7 +85,7 @@ func fieldKeys() []shortcut {
 			shift: noShift, do: func(g *game) { g.model.SelectNext(1) }},
 		{key: ebiten.KeyTab, shift: withShift, do: func(g *game) { g.model.SelectNext(-1) }},
 		{group: group, keys: "C", does: "copy the place asked after as Lua", key: ebiten.KeyC, do: (*game).copyPlace},
-		{group: group, keys: "F", does: "speak of the next robot", key: ebiten.KeyF, do: (*game).nextRobot},
+		{group: group, keys: "F", does: "speak of the next robot", key: ebiten.KeyF, do: func(g *game) { g.model.NextRobot() }},
 		{group: group, keys: "+, -, 0", does: "zoom in, zoom out, all of the field", key: ebiten.KeyEqual,
 			also: ebiten.KeyNumpadAdd, do: func(g *game) { g.zoomAt(g.middle(), zoomStep) }},
 		{key: ebiten.KeyMinus, also: ebiten.KeyNumpadSubtract, do: func(g *game) { g.zoomAt(g.middle(), 1/zoomStep) }},
@@ -145,7 +145,7 @@ func windowKeys() []shortcut {
 		{group: group, keys: "Ctrl+PageUp, PageDown", does: "scroll the tasks of the time strip", key: ebiten.KeyPageUp,
 			ctrl: true, do: func(g *game) { g.scrollLanes(-1) }},
 		{key: ebiten.KeyPageDown, ctrl: true, do: func(g *game) { g.scrollLanes(1) }},
-		{key: ebiten.KeyY, do: func(g *game) { g.follow = true }},
+		{key: ebiten.KeyY, do: func(g *game) { g.model.Follow(true) }},
 		{group: group, keys: "Ctrl +, Ctrl -", does: "larger, smaller text", key: ebiten.KeyEqual, ctrl: true,
 			also: ebiten.KeyNumpadAdd, do: func(g *game) { g.enlarge(1.1) }},
 		{key: ebiten.KeyMinus, ctrl: true, also: ebiten.KeyNumpadSubtract, do: func(g *game) { g.enlarge(1 / 1.1) }},
@@ -174,7 +174,10 @@ func windowKeys() []shortcut {
 // tabKey is the key of one of the notebook's pages.
 func tabKey(page int) ebiten.Key { return ebiten.KeyDigit1 + ebiten.Key(page) }
 
-func (g *game) turnTo(tab viewmodel.Tab) { g.model.Tab, g.notebook, g.follow = tab, true, true }
+func (g *game) turnTo(tab viewmodel.Tab) {
+	g.model.Turn(tab)
+	g.notebook = true
+}
 
 // act does what the keys and the pointer ask for.
 func (g *game) act() {
@@ -268,7 +271,8 @@ func (g *game) escape() {
 	if hint := g.model.Notice.Text; hint == arrangeHint || hint == measureHint { // of the mode that is left
 		g.model.Say(watchHint)
 	}
-	g.model.Mode, g.model.Selected = viewmodel.Watch, viewmodel.Nothing
+	g.model.SetMode(viewmodel.Watch)
+	g.model.Select(viewmodel.Nothing)
 	g.aim.keyed = false
 }
 
@@ -282,24 +286,11 @@ func (g *game) coarse(step float64) float64 {
 // aimStep is how far an arrow key moves the cross, m.
 func (g *game) aimStep() float64 { return g.coarse(0.01) }
 
-func (g *game) nextRobot() {
-	if g.model.Now != nil && len(g.model.Now.Record.Header.Robots) > 0 {
-		g.model.Robot = (g.model.Robot + 1) % len(g.model.Now.Record.Header.Robots)
-		g.model.Say("Speaks of " + g.model.RobotWords(g.model.Robot) + ".")
-	}
-}
-
-// enlarge makes letters larger or smaller, from the size that they really have: a small window may have no room for the
-// size asked for in a larger one.
+// enlarge makes letters larger or smaller, as far as the window lets.
 func (g *game) enlarge(factor float64) {
-	most := mostLetters(g.size.width, g.size.height)
-	if factor > 1 && g.memory.Zoom > most-0.005 {
+	if !g.memory.Enlarge(factor, mostLetters(g.size.width, g.size.height)) {
 		g.model.Say("The window is too small for larger letters.")
 		return
-	}
-	g.memory.Zoom = math.Min(math.Max(math.Min(g.memory.Zoom, most)*factor, 0.75), math.Min(3, math.Max(most, 0.75)))
-	if math.Abs(g.memory.Zoom-1) < 0.03 {
-		g.memory.Zoom = 1
 	}
 	g.model.Say(fmt.Sprintf("Text at %.0f %%.", 100*g.memory.Zoom))
 }

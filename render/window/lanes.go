@@ -7,7 +7,6 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -76,8 +75,8 @@ func moreWords(above, below int) string {
 }
 
 // gutterOf is the part of a row of the strip for its name.
-func (g *game) gutterOf(r layout.Rect) layout.Rect {
-	return layout.Rect{X: r.X + 10, Y: r.Y, W: g.frame.Gutter - gutterEdges, H: r.H}
+func (g *game) gutterOf(r Rect) Rect {
+	return Rect{X: r.X + 10, Y: r.Y, W: g.frame.Gutter - gutterEdges, H: r.H}
 }
 
 const (
@@ -94,7 +93,7 @@ func (g *game) gutterWidth() float64 {
 	for _, lane := range g.lanes() {
 		wide = math.Max(wide, paint.Width(paint.Clean(g.laneName(g.model.Now, lane)), small, false))
 	}
-	return math.Max(layout.GutterWidth, math.Min(math.Ceil(wide+gutterEdges+1), gutterShare*g.width))
+	return math.Max(leastGutter, math.Min(math.Ceil(wide+gutterEdges+1), gutterShare*g.width))
 }
 
 // laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main
@@ -117,11 +116,11 @@ func (g *game) laneName(run *viewmodel.Run, lane viewmodel.Lane) string {
 }
 
 // drawLane draws a task as a bar, its motions as raised pieces with their names.
-func (g *game) drawLane(lane viewmodel.Lane, r layout.Rect) {
+func (g *game) drawLane(lane viewmodel.Lane, r Rect) {
 	end := math.Min(lane.To, g.model.End)
-	bar := func(from, to float64) layout.Rect {
+	bar := func(from, to float64) Rect {
 		x0, x1 := g.timeX(from), g.timeX(math.Min(to, end))
-		return layout.Rect{X: x0, Y: r.Y + 2, W: math.Max(x1-x0, 2), H: r.H - 4}
+		return Rect{X: x0, Y: r.Y + 2, W: math.Max(x1-x0, 2), H: r.H - 4}
 	}
 	for _, run := range append(lane.Earlier[:len(lane.Earlier):len(lane.Earlier)],
 		viewmodel.Span{From: lane.From, To: end}) {
@@ -135,7 +134,7 @@ func (g *game) drawLane(lane viewmodel.Lane, r layout.Rect) {
 			g.pen.Rect(piece.Right()-3, piece.Y, 3, piece.H, scene.Chalk)
 		}
 		if width := paint.Width(m.What, small, false); width < piece.W-6 {
-			g.words(m.What, layout.Rect{X: piece.X + 4, Y: piece.Y, W: width + 1, H: piece.H}, small, false, scene.Chalk)
+			g.words(m.What, Rect{X: piece.X + 4, Y: piece.Y, W: width + 1, H: piece.H}, small, false, scene.Chalk)
 		}
 	}
 }

@@ -188,27 +188,27 @@ func TestScrollingStopsFollowingAndSaysSo(t *testing.T) {
 	} {
 		g.model.Playing = false
 		g.step(wheel)
-		if g.follow || !g.strays() {
+		if g.model.Follows || !g.strays() {
 			t.Fatal("the wheel did not stop it")
 		}
 		bar := g.element(t, "follow").Rect
 		if p := g.page(); bar.Y != p.Bottom() || bar.Bottom() > g.frame.Notebook.Bottom()+0.5 {
 			t.Errorf("the button lies at %+v, the page at %+v", bar, p)
 		}
-		if back(); !g.follow || g.strays() {
+		if back(); !g.model.Follows || g.strays() {
 			t.Errorf("%s does not follow again", name)
 		}
 		g.step(over)
 	}
 	g.model.Tab = viewmodel.RobotTab // a page that does not go along with the run
 	g.scroll[viewmodel.RobotTab].high = 5000
-	if g.step(wheel); !g.follow {
+	if g.step(wheel); !g.model.Follows {
 		t.Error("scrolling the robot's page stops the routine's")
 	}
 	g.model.Tab = viewmodel.RoutineTab
 	wheel.WheelY = 1
 	s.at = 0
-	if g.step(wheel); !g.follow {
+	if g.step(wheel); !g.model.Follows {
 		t.Error("a wheel that moves nothing stops it")
 	}
 }

@@ -7,7 +7,6 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 )
 
 const (
@@ -64,7 +63,7 @@ func (g *game) drawNote() {
 		g.drawer.Mark(g.pen, scene.Cross, pointAt(r.X+18, r.Y+13), 6, letters, scene.Pen{})
 	}
 	for i, line := range n.lines {
-		row := layout.Rect{X: r.X + n.left(), Y: r.Y + 4 + float64(i)*noteRow, W: r.W - n.left() - 12, H: noteRow}
+		row := Rect{X: r.X + n.left(), Y: r.Y + 4 + float64(i)*noteRow, W: r.W - n.left() - 12, H: noteRow}
 		g.words(line, row, normal, n.bad, letters)
 	}
 }

@@ -5,7 +5,6 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -33,7 +32,7 @@ func (s *scroll) show(top, bottom, shown float64) {
 const tabHeight = 30.0
 
 // page is the notebook without its tabs.
-func (g *game) page() layout.Rect {
+func (g *game) page() Rect {
 	page := g.frame.Notebook.Below(tabHeight)
 	if g.strays() {
 		page.H = math.Max(page.H-followBar, 0)
@@ -50,7 +49,7 @@ func follows(tab viewmodel.Tab) bool {
 }
 
 // strays reports whether the page shown would go along with the run, but was scrolled.
-func (g *game) strays() bool { return !g.follow && follows(g.model.Tab) && g.model.Now != nil }
+func (g *game) strays() bool { return !g.model.Follows && follows(g.model.Tab) && g.model.Now != nil }
 
 // scrollPage scrolls the page shown. One that goes along with the run then stays where it is put, until Y, its button,
 // or the next play.
@@ -58,7 +57,7 @@ func (g *game) scrollPage(points float64) {
 	s, page := g.scroll[g.model.Tab], g.page()
 	was := s.at
 	if s.by(points, page.H); s.at != was && follows(g.model.Tab) {
-		g.follow = false
+		g.model.Follow(false)
 	}
 }
 
@@ -69,14 +68,14 @@ func (g *game) placeNotebook() {
 	tabs := g.frame.Notebook.Top(tabHeight)
 	width := tabs.W / float64(len(viewmodel.Tabs))
 	for i, tab := range viewmodel.Tabs {
-		r := layout.Rect{X: tabs.X + float64(i)*width + 2, Y: tabs.Y + 3, W: width - 4, H: tabs.H - 5}
+		r := Rect{X: tabs.X + float64(i)*width + 2, Y: tabs.Y + 3, W: width - 4, H: tabs.H - 5}
 		g.add(element{Name: "tab " + string(tab), Rect: r, Label: tabTitle(tab), On: g.model.Tab == tab,
-			Do: func() { g.model.Tab = tab }})
+			Do: func() { g.model.Page(tab) }})
 	}
 	if g.strays() {
 		page := g.page()
-		g.add(element{Name: "follow", Rect: layout.Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}, Bare: true,
-			Do: func() { g.follow = true }})
+		g.add(element{Name: "follow", Rect: Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}, Bare: true,
+			Do: func() { g.model.Follow(true) }})
 	}
 }
 
@@ -109,11 +108,11 @@ func (g *game) drawNotebook() {
 }
 
 // drawStray says under a page that it does not follow the run, and how it will again.
-func (g *game) drawStray(page layout.Rect) {
+func (g *game) drawStray(page Rect) {
 	if !g.strays() {
 		return
 	}
-	r := layout.Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}
+	r := Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}
 	ground := raised
 	if r.Contains(g.hand.X, g.hand.Y) {
 		ground = hovered
@@ -124,7 +123,7 @@ func (g *game) drawStray(page layout.Rect) {
 }
 
 // drawPage paints the page chosen, and keeps how high it is.
-func (g *game) drawPage(page layout.Rect, s *scroll) {
+func (g *game) drawPage(page Rect, s *scroll) {
 	g.pen.Rect(page.X, page.Y, page.W, page.H, panel)
 	g.pen.Rect(page.X, page.Y, 1, page.H, edge)
 	g.pen.Clip(page.X, page.Y, page.W, page.H)
@@ -144,7 +143,7 @@ func (g *game) drawPage(page layout.Rect, s *scroll) {
 }
 
 // drawScrollMark shows how much of a long page is seen, and where.
-func (g *game) drawScrollMark(page layout.Rect, s *scroll) {
+func (g *game) drawScrollMark(page Rect, s *scroll) {
 	if s.high <= page.H {
 		return
 	}
@@ -173,8 +172,8 @@ func (g *game) turnPage(share float64) {
 }
 
 // row writes a name and a value in a line of a page, and gives the next line's y.
-func (g *game) row(page layout.Rect, y float64, name, value string) float64 {
-	r := layout.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
+func (g *game) row(page Rect, y float64, name, value string) float64 {
+	r := Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
 	if within(page, y) {
 		g.words(name, r.Left(0.4*r.W), normal, false, scene.Dust)
 		g.words(value, r.Rest(0.42*r.W), normal, false, scene.Chalk)
@@ -182,9 +181,9 @@ func (g *game) row(page layout.Rect, y float64, name, value string) float64 {
 	return y + pageRow
 }
 
-func (g *game) head(page layout.Rect, y float64, title string) float64 {
+func (g *game) head(page Rect, y float64, title string) float64 {
 	if within(page, y+6) {
-		g.words(title, layout.Rect{X: page.X + 12, Y: y + 6, W: page.W - 24, H: pageRow}, normal, true, scene.Chalk)
+		g.words(title, Rect{X: page.X + 12, Y: y + 6, W: page.W - 24, H: pageRow}, normal, true, scene.Chalk)
 		g.pen.Rect(page.X+12, y+pageRow+6, page.W-24, 1, edge)
 	}
 	return y + pageRow + 10
@@ -193,4 +192,4 @@ func (g *game) head(page layout.Rect, y float64, title string) float64 {
 const pageRow = 20.0
 
 // within reports whether a row at y is wholly on the page: none is cut in half.
-func within(page layout.Rect, y float64) bool { return y >= page.Y-1 && y+pageRow <= page.Bottom()+1 }
+func within(page Rect, y float64) bool { return y >= page.Y-1 && y+pageRow <= page.Bottom()+1 }

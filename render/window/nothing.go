@@ -5,7 +5,6 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -22,7 +21,7 @@ func (g *game) drawNothing() {
 	}
 	page := area.Inset(24)
 	lines := g.nothingLines(page.W)
-	row := layout.Rect{X: page.X, Y: page.Y + max(0, (page.H-float64(len(lines)+2)*noteRow)/2), W: page.W, H: noteRow}
+	row := Rect{X: page.X, Y: page.Y + max(0, (page.H-float64(len(lines)+2)*noteRow)/2), W: page.W, H: noteRow}
 	g.words("Nothing to show yet", row, large, true, scene.Chalk)
 	row.Y += noteRow
 	for _, line := range lines {

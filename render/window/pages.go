@@ -7,13 +7,12 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/sim/robot"
 )
 
 // drawRobot lists the robot's state at this moment, and gives the page's height.
-func (g *game) drawRobot(page layout.Rect, s *scroll) float64 {
+func (g *game) drawRobot(page Rect, s *scroll) float64 {
 	run := g.model.Now
 	if run == nil || g.model.Robot >= len(run.Record.Header.Robots) {
 		return 0
@@ -48,7 +47,7 @@ func (g *game) drawRobot(page layout.Rect, s *scroll) float64 {
 	return y - top + 12
 }
 
-func (g *game) drawPartRows(page layout.Rect, y float64, entered record.Robot, state *record.RobotSample) float64 {
+func (g *game) drawPartRows(page Rect, y float64, entered record.Robot, state *record.RobotSample) float64 {
 	if len(entered.Parts) > 0 {
 		y = g.head(page, y, "Mechanisms")
 	}
@@ -93,7 +92,7 @@ func poseWords(p record.Pose) string {
 func deg(rad float64) float64 { return rad * 180 / math.Pi }
 
 // drawSheet shows the score sheet at the end, the difference to the run before, and the totals of this moment.
-func (g *game) drawSheet(page layout.Rect, s *scroll) float64 {
+func (g *game) drawSheet(page Rect, s *scroll) float64 {
 	run := g.model.Now
 	if run == nil {
 		return 0
@@ -131,28 +130,28 @@ func (g *game) drawSheet(page layout.Rect, s *scroll) float64 {
 }
 
 // paragraph is some lines of words.
-func (g *game) paragraph(page layout.Rect, y float64, words string) float64 {
+func (g *game) paragraph(page Rect, y float64, words string) float64 {
 	for _, line := range paint.Wrap(words, page.W-24, normal, false, 4) {
 		if within(page, y) {
-			g.words(line, layout.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}, normal, false, scene.Chalk)
+			g.words(line, Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}, normal, false, scene.Chalk)
 		}
 		y += pageRow
 	}
 	return y
 }
 
-func (g *game) sheetRow(page layout.Rect, y float64, name string, cells []string, bold bool) float64 {
+func (g *game) sheetRow(page Rect, y float64, name string, cells []string, bold bool) float64 {
 	if len(cells) == 0 {
 		return y
 	}
 	if !within(page, y) {
 		return y + pageRow
 	}
-	r := layout.Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
+	r := Rect{X: page.X + 12, Y: y, W: page.W - 24, H: pageRow}
 	const cell = 53.0 // "12 -> 36"
 	g.words(name, r.Left(r.W-cell*float64(len(cells))-6), normal, bold, scene.Chalk)
 	for i, words := range cells {
-		g.rightward(words, layout.Rect{X: r.Right() - cell*float64(len(cells)-i), Y: y, W: cell, H: pageRow}, normal, bold,
+		g.rightward(words, Rect{X: r.Right() - cell*float64(len(cells)-i), Y: y, W: cell, H: pageRow}, normal, bold,
 			scene.Chalk)
 	}
 	return y + pageRow
@@ -173,7 +172,7 @@ const (
 
 // eventLines places the events with the numbers that their marks on the field have. They are kept while they stay the
 // same, for wrapping many takes long.
-func (g *game) eventLines(page layout.Rect) []eventLine {
+func (g *game) eventLines(page Rect) []eventLine {
 	if g.drawn == nil || g.model.Now == nil {
 		return nil
 	}
@@ -184,7 +183,7 @@ func (g *game) eventLines(page layout.Rect) []eventLine {
 	return g.events
 }
 
-func (g *game) newEventLines(page layout.Rect) []eventLine {
+func (g *game) newEventLines(page Rect) []eventLine {
 	var lines []eventLine
 	top := 4.0
 	for _, row := range g.drawn.Furniture.AllEvents {
@@ -197,7 +196,7 @@ func (g *game) newEventLines(page layout.Rect) []eventLine {
 }
 
 // drawEvents lists the events, those that have happened brighter than those to come.
-func (g *game) drawEvents(page layout.Rect, s *scroll) float64 {
+func (g *game) drawEvents(page Rect, s *scroll) float64 {
 	lines := g.eventLines(page)
 	if len(lines) == 0 {
 		g.words("nothing happened", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
@@ -211,20 +210,20 @@ func (g *game) drawEvents(page layout.Rect, s *scroll) float64 {
 	}
 	last := lines[len(lines)-1]
 	high := last.top + last.height + 4
-	if g.follow && current >= 0 {
+	if g.model.Follows && current >= 0 {
 		s.high = high
 		s.show(lines[current].top-pageRow, lines[current].top+lines[current].height+pageRow, page.H)
 	}
 	for i, line := range lines {
 		y := page.Y + line.top - s.at
 		if y >= page.Y-1 && y+line.height <= page.Bottom()+1 {
-			g.drawEventLine(layout.Rect{X: page.X, Y: y, W: page.W, H: line.height}, line, i <= current, i == current)
+			g.drawEventLine(Rect{X: page.X, Y: y, W: page.W, H: line.height}, line, i <= current, i == current)
 		}
 	}
 	return high
 }
 
-func (g *game) drawEventLine(r layout.Rect, line eventLine, past, current bool) {
+func (g *game) drawEventLine(r Rect, line eventLine, past, current bool) {
 	letters := faint
 	if past {
 		letters = scene.Chalk
@@ -233,28 +232,27 @@ func (g *game) drawEventLine(r layout.Rect, line eventLine, past, current bool) 
 		g.pen.Rect(r.X+1, r.Y, r.W-1, r.H, g.chosen())
 	}
 	row := line.row
-	g.rightward(fmt.Sprint(row.Number), layout.Rect{X: r.X + 4, Y: r.Y, W: 28, H: pageRow}, small, true, letters)
+	g.rightward(fmt.Sprint(row.Number), Rect{X: r.X + 4, Y: r.Y, W: 28, H: pageRow}, small, true, letters)
 	fill, pen := g.tint.Accent, scene.Pen{}
 	if row.Hollow {
 		fill, pen = panel, scene.Pen{Width: 1.5, Colour: g.tint.Accent}
 	}
 	g.drawer.Mark(g.pen, row.Shape, pointAt(r.X+44, r.Y+pageRow/2), 5, fill, pen)
-	g.rightward(fmt.Sprintf("%.2f s", row.T), layout.Rect{X: r.X + 52, Y: r.Y, W: 54, H: pageRow}, small, false, letters)
+	g.rightward(fmt.Sprintf("%.2f s", row.T), Rect{X: r.X + 52, Y: r.Y, W: 54, H: pageRow}, small, false, letters)
 	for k, words := range line.words {
-		g.words(words, layout.Rect{X: r.X + eventLeft, Y: r.Y + float64(k)*(pageRow-3), W: r.W - eventLeft - 10,
+		g.words(words, Rect{X: r.X + eventLeft, Y: r.Y + float64(k)*(pageRow-3), W: r.W - eventLeft - 10,
 			H: pageRow}, normal, false, letters)
 	}
 }
 
 // clickEvent goes to the event at a height of the page.
-func (g *game) clickEvent(page layout.Rect, y float64) {
+func (g *game) clickEvent(page Rect, y float64) {
 	if g.model.Driving() {
 		return
 	}
 	for _, line := range g.eventLines(page) {
 		if y >= line.top && y < line.top+line.height {
-			g.model.Playing = false
-			g.model.Seek(line.row.T)
+			g.model.GoTo(line.row.T)
 			return
 		}
 	}

@@ -55,19 +55,16 @@ func (g *game) clickField() {
 	case viewmodel.Arrange:
 		g.beginDrag()
 	case viewmodel.Watch:
-		g.model.Selected = viewmodel.Nothing
+		g.model.Select(viewmodel.Nothing)
 		switch g.aim.thing.Kind {
 		case viewmodel.RobotThing, viewmodel.PieceThing, viewmodel.GoalThing:
-			g.model.Selected = g.aim.thing
+			g.model.Select(g.aim.thing)
 		}
 	}
 }
 
 func (g *game) takePoint() {
-	g.model.Measured.Add(g.aim.at)
-	if g.model.Measured.Points == 2 {
-		g.model.Say(g.model.Measured.String())
-	}
+	g.model.TakePoint(g.aim.at)
 	g.stale = true
 }
 
@@ -98,7 +95,6 @@ func (g *game) takeDropped() {
 func (g *game) open(path string) {
 	worth := g.model.Open(path)
 	g.watch.follow(g.model.Watch)
-	g.follow = true
 	files := g.model.Files
 	if strings.EqualFold(filepath.Ext(path), ".jsonl") {
 		files = viewmodel.Files{Record: path}

@@ -9,7 +9,6 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -141,7 +140,7 @@ func TestTheRoutinesPageGoesToItsBeginning(t *testing.T) {
 		}
 		g.model.Now.Record.Samples[i].Robots = robots
 	}
-	page, s := layout.Rect{W: 400, H: 20 * codeRow}, &scroll{}
+	page, s := Rect{W: 400, H: 20 * codeRow}, &scroll{}
 	seen := func(line float64) bool { return s.at <= (line-1)*codeRow && line*codeRow <= s.at+page.H }
 	g.model.Playing = false
 	for _, c := range []struct{ t, line float64 }{{10, 64}, {0, 24}, {0.04, 24}, {10, 64}} {

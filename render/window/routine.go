@@ -9,7 +9,6 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/window/canvas"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -44,7 +43,7 @@ func (g *game) source() viewmodel.Source {
 }
 
 // folded wraps the routine's lines to the page, and keeps the result while neither changes.
-func (g *game) folded(page layout.Rect) []foldedLine {
+func (g *game) folded(page Rect) []foldedLine {
 	source := g.source()
 	if len(source.Lines) == 0 {
 		return nil
@@ -67,7 +66,7 @@ func (g *game) folded(page layout.Rect) []foldedLine {
 }
 
 // columns is how many letters of code a line of the page has room for.
-func (g *game) columns(page layout.Rect) int {
+func (g *game) columns(page Rect) int {
 	return max(int((page.W-codeLeft-12)/canvas.MonoAdvance(codeSize, g.density)), 20)
 }
 
@@ -115,7 +114,7 @@ func foldAt(letters []rune, start, columns int) int {
 func inWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' }
 
 // routinePrint is what the routine's page depends on.
-func (g *game) routinePrint(page layout.Rect, s *scroll) print {
+func (g *game) routinePrint(page Rect, s *scroll) print {
 	content := noPrint.rect(page).number(g.density).number(s.at).text(g.source().Name)
 	for _, line := range g.source().Lines {
 		content = content.text(line)
@@ -139,7 +138,7 @@ func (g *game) faultyLine() int {
 
 // drawRoutine draws the routine's text with the lines that run now, and the line of an error. It gives the page's
 // height.
-func (g *game) drawRoutine(page layout.Rect, s *scroll) float64 {
+func (g *game) drawRoutine(page Rect, s *scroll) float64 {
 	lines := g.folded(page)
 	if len(lines) == 0 {
 		g.words("no routine to show", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
@@ -162,7 +161,7 @@ func (g *game) drawRoutine(page layout.Rect, s *scroll) float64 {
 }
 
 // lineHeight is a row's height: more where an error's message stands under it, which is after the whole of its line.
-func (g *game) lineHeight(line foldedLine, faulty int, page layout.Rect) float64 {
+func (g *game) lineHeight(line foldedLine, faulty int, page Rect) float64 {
 	if line.number == faulty && line.last {
 		return codeRow + g.faultHeight(page)
 	}
@@ -178,7 +177,7 @@ func (g *game) litLines() []int {
 }
 
 // followRoutine keeps the main task's line, or an error's, in view while the page follows.
-func (g *game) followRoutine(page layout.Rect, s *scroll) {
+func (g *game) followRoutine(page Rect, s *scroll) {
 	wanted := g.faultyLine()
 	if wanted == 0 {
 		wanted = firstLine(g.litLines())
@@ -188,7 +187,7 @@ func (g *game) followRoutine(page layout.Rect, s *scroll) {
 	}
 	lines := g.folded(page)
 	i := slices.IndexFunc(lines, func(l foldedLine) bool { return l.number == wanted })
-	if !g.follow || wanted == 0 || i < 0 {
+	if !g.model.Follows || wanted == 0 || i < 0 {
 		return
 	}
 	s.high = 8
@@ -212,8 +211,8 @@ func firstLine(lit []int) int {
 	return 0
 }
 
-func (g *game) drawCodeLine(page layout.Rect, y float64, line foldedLine, lit []int, faulty int) {
-	r := layout.Rect{X: page.X + 1, Y: y, W: page.W - 1, H: codeRow}
+func (g *game) drawCodeLine(page Rect, y float64, line foldedLine, lit []int, faulty int) {
+	r := Rect{X: page.X + 1, Y: y, W: page.W - 1, H: codeRow}
 	letters, numbers := scene.Chalk, scene.Dust
 	tasks := tasksAt(lit, line.number)
 	if len(tasks) > 2 {
@@ -230,13 +229,13 @@ func (g *game) drawCodeLine(page layout.Rect, y float64, line foldedLine, lit []
 		letters = scene.Dust
 	}
 	if line.first {
-		g.rightMono(fmt.Sprint(line.number), layout.Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
+		g.rightMono(fmt.Sprint(line.number), Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
 		if len(tasks) > 0 && line.number != faulty {
-			g.words(strings.Join(tasks, ","), layout.Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true,
+			g.words(strings.Join(tasks, ","), Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true,
 				g.tint.Accent)
 		}
 	}
-	g.mono(line.text, layout.Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)
+	g.mono(line.text, Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)
 	if line.number == faulty && line.last {
 		g.drawFault(page, y+codeRow)
 	}
@@ -258,13 +257,13 @@ func tasksAt(lit []int, number int) []string {
 	return names
 }
 
-func (g *game) rightMono(s string, r layout.Rect, c scene.Colour) {
+func (g *game) rightMono(s string, r Rect, c scene.Colour) {
 	width := float64(len(s)) * canvas.MonoAdvance(codeSize, g.density)
-	g.mono(s, layout.Rect{X: r.Right() - width, Y: r.Y, W: width, H: r.H}, codeSize, false, c)
+	g.mono(s, Rect{X: r.Right() - width, Y: r.Y, W: width, H: r.H}, codeSize, false, c)
 }
 
 // faultLines is the error's message wrapped to the page.
-func (g *game) faultLines(page layout.Rect) []string {
+func (g *game) faultLines(page Rect) []string {
 	columns := g.columns(page)
 	var lines []string
 	for _, line := range strings.Split(g.model.Fault.Text, "\n") {
@@ -274,16 +273,16 @@ func (g *game) faultLines(page layout.Rect) []string {
 	return lines[:min(len(lines), most)]
 }
 
-func (g *game) faultHeight(page layout.Rect) float64 {
+func (g *game) faultHeight(page Rect) float64 {
 	return float64(len(g.faultLines(page)))*codeRow + 6
 }
 
 // drawFault writes the error's message under its line.
-func (g *game) drawFault(page layout.Rect, y float64) {
+func (g *game) drawFault(page Rect, y float64) {
 	lines := g.faultLines(page)
 	g.pen.Rect(page.X+1, y, page.W-1, g.faultHeight(page)-2, raised)
 	for i, line := range lines {
-		g.mono(line, layout.Rect{X: page.X + codeLeft, Y: y + 2 + float64(i)*codeRow, W: page.W - codeLeft, H: codeRow},
+		g.mono(line, Rect{X: page.X + codeLeft, Y: y + 2 + float64(i)*codeRow, W: page.W - codeLeft, H: codeRow},
 			codeSize, true, scene.Chalk)
 	}
 }

@@ -22,7 +22,7 @@ import (
 	"github.com/BurntSushi/xgb/xproto"
 
 	"chalkfield/internal/app/command"
-	"chalkfield/render/window/layout"
+	"chalkfield/render/window"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -76,7 +76,7 @@ type state struct {
 		Row  int
 	}
 	Width, Height, Density float64
-	Parts, Buttons         map[string]layout.Rect
+	Parts, Buttons         map[string]window.Rect
 	Card, Filter, Tab      string
 	Lit                    []int
 	Cut                    []string
@@ -86,7 +86,7 @@ type state struct {
 		X, Y float64
 	}
 	Span           [2]float64
-	Strip          layout.Rect
+	Strip          window.Rect
 	View           [3]float64
 	Updates, Drawn int64
 	Frames         int64
@@ -415,7 +415,7 @@ func (s *screen) look(x, y, width, height float64) *image.NRGBA {
 	return out
 }
 
-func (s *screen) lookAt(r layout.Rect) *image.NRGBA {
+func (s *screen) lookAt(r window.Rect) *image.NRGBA {
 	d := s.now().Density
 	return s.look(r.X*d, r.Y*d, r.W*d, r.H*d)
 }

@@ -6,7 +6,6 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -93,7 +92,7 @@ func TestAnErrorStandsAfterTheWholeOfItsLine(t *testing.T) {
 	long := "local x = " + strings.Repeat("word ", 30)
 	g := &game{density: 1, model: &viewmodel.Model{Text: viewmodel.SourceOf("a.lua", "", "one()\n"+long+"\ntwo()"),
 		Fault: &viewmodel.Fault{File: "a.lua", Line: 2, Text: "a.lua:2: wrong"}}}
-	page := layout.Rect{W: 300, H: 400}
+	page := Rect{W: 300, H: 400}
 	var taller []string
 	lines := g.folded(page)
 	for i, line := range lines {

@@ -49,6 +49,6 @@ func (s *windowSize) watch(memory *viewmodel.Settings, closing bool) {
 	}
 	s.news = 0
 	if s.width >= 1 && s.height >= 1 && !ebiten.IsWindowMaximized() && !ebiten.IsFullscreen() {
-		memory.Width, memory.Height = int(math.Round(s.width)), int(math.Round(s.height))
+		memory.Sized(int(math.Round(s.width)), int(math.Round(s.height)))
 	}
 }

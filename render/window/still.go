@@ -7,7 +7,6 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/render/scene"
-	"chalkfield/render/window/layout"
 )
 
 // still keeps the picture of a part of the window that seldom changes, so that a frame in which it has not changed only
@@ -35,7 +34,7 @@ func (p print) word(w uint64) print {
 
 func (p print) number(x float64) print { return p.word(math.Float64bits(x)) }
 
-func (p print) rect(r layout.Rect) print { return p.number(r.X).number(r.Y).number(r.W).number(r.H) }
+func (p print) rect(r Rect) print { return p.number(r.X).number(r.Y).number(r.W).number(r.H) }
 
 func (p print) text(s string) print {
 	for i := range len(s) {
@@ -68,7 +67,7 @@ func (p print) items(layers []scene.Layer) print {
 }
 
 // drawStill draws a part of the window by way of its kept picture.
-func (g *game) drawStill(s *still, content print, area layout.Rect, draw func()) {
+func (g *game) drawStill(s *still, content print, area Rect, draw func()) {
 	same := s.last == content
 	s.last = content
 	if s.has && s.kept == content {
@@ -97,7 +96,7 @@ func (g *game) drawStill(s *still, content print, area layout.Rect, draw func())
 	g.copyStill(s, area)
 }
 
-func (g *game) copyStill(s *still, area layout.Rect) {
+func (g *game) copyStill(s *still, area Rect) {
 	g.pen.Flush()
 	// as the pen's Rect: what is copied was painted
 	pixel := func(points float64) int { return int(math.Round(points * g.density)) }

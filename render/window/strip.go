@@ -8,7 +8,6 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/layout"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -23,7 +22,7 @@ type stripView struct {
 const stripPad = 32.0 // points right of the last moment: room for its number and score
 
 // timeArea is the strip without its gutter.
-func (g *game) timeArea() layout.Rect {
+func (g *game) timeArea() Rect {
 	area := g.frame.Strip.Rest(g.frame.Gutter)
 	area.W -= stripPad
 	return area
@@ -75,13 +74,13 @@ func (g *game) keepInSpan() {
 }
 
 // stripRow is a row's rectangle: 0 the field's events, 1 notes, 2 score, then lanes.
-func (g *game) stripRow(i int) layout.Rect {
+func (g *game) stripRow(i int) Rect {
 	s := g.frame.Strip
-	if lane := i - layout.FixedRows; lane >= 0 {
-		return layout.Rect{X: s.X, Y: s.Y + layout.RulerHeight + layout.FixedRows*layout.RowHeight +
+	if lane := i - fixedRows; lane >= 0 {
+		return Rect{X: s.X, Y: s.Y + rulerHeight + fixedRows*rowHeight +
 			float64(lane)*g.frame.Lane, W: s.W, H: g.frame.Lane}
 	}
-	return layout.Rect{X: s.X, Y: s.Y + layout.RulerHeight + float64(i)*layout.RowHeight, W: s.W, H: layout.RowHeight}
+	return Rect{X: s.X, Y: s.Y + rulerHeight + float64(i)*rowHeight, W: s.W, H: rowHeight}
 }
 
 // drawStrip paints the ruler, the rows and the hand.
@@ -111,13 +110,13 @@ func (g *game) drawRows(run *viewmodel.Run) {
 	}
 	lanes := g.shownLanes()
 	for i, lane := range lanes {
-		g.drawRowGround(layout.FixedRows+i, g.laneName(run, lane))
+		g.drawRowGround(fixedRows+i, g.laneName(run, lane))
 	}
 	area := g.timeArea()
 	g.pen.Clip(area.X-6, s.Y, area.W+6+stripPad, s.H)
 	g.drawScoreRow(run)
 	for i, lane := range lanes {
-		g.drawLane(lane, g.stripRow(layout.FixedRows+i))
+		g.drawLane(lane, g.stripRow(fixedRows+i))
 	}
 	g.drawMarks(run)
 	g.pen.Unclip()
@@ -133,7 +132,7 @@ func (g *game) drawRowGround(i int, name string) {
 
 // drawRuler draws seconds and the phases' names.
 func (g *game) drawRuler(run *viewmodel.Run) {
-	r := g.frame.Strip.Top(layout.RulerHeight)
+	r := g.frame.Strip.Top(rulerHeight)
 	g.pen.Rect(r.X, r.Y, r.W, r.H, panel)
 	from, to := g.span()
 	step := rulerStep(to-from, g.timeArea().W)
@@ -142,7 +141,7 @@ func (g *game) drawRuler(run *viewmodel.Run) {
 		g.pen.Segment(x, r.Bottom()-6, x, r.Bottom(), 1, scene.Dust)
 		words := fmt.Sprintf("%g", math.Round(t*100)/100)
 		width := paint.Width(words, small, false)
-		g.words(words, layout.Rect{X: math.Min(x+3, g.width-width-2), Y: r.Y, W: width + 1, H: r.H - 3}, small, false,
+		g.words(words, Rect{X: math.Min(x+3, g.width-width-2), Y: r.Y, W: width + 1, H: r.H - 3}, small, false,
 			scene.Dust)
 	}
 	for _, phase := range run.Record.Header.Phases {
@@ -248,7 +247,7 @@ func (g *game) drawScoreRow(run *viewmodel.Run) {
 		}
 		g.pen.Rect(mark.x-1, r.Bottom()-scoreTick, 2, scoreTick, ink)
 		if mark.total != "" {
-			box := layout.Rect{X: mark.x + scoreGap, Y: r.Y, W: paint.Width(mark.total, small, true) + 1, H: r.H - scoreTick}
+			box := Rect{X: mark.x + scoreGap, Y: r.Y, W: paint.Width(mark.total, small, true) + 1, H: r.H - scoreTick}
 			g.words(mark.total, box, small, true, scene.Chalk)
 		}
 	}
@@ -273,7 +272,7 @@ func (g *game) drawTip() {
 const tipHeight = 24.0
 
 // tipBox is under the row pointed at: over the strip are the buttons for time.
-func (g *game) tipBox(t, width float64) layout.Rect {
+func (g *game) tipBox(t, width float64) Rect {
 	top := g.stripRow(int(record.FieldLane)).Bottom()
 	for row := record.NoteLane; row <= record.ScoreLane; row++ {
 		if r := g.stripRow(int(row)); g.hand.Y >= r.Y {
@@ -281,7 +280,7 @@ func (g *game) tipBox(t, width float64) layout.Rect {
 		}
 	}
 	x := geom.Clamp(g.timeX(t)-width/2, 2, g.width-width-2)
-	return layout.Rect{X: x, Y: math.Min(top+4, g.frame.Note.Y-tipHeight), W: width, H: tipHeight}
+	return Rect{X: x, Y: math.Min(top+4, g.frame.Note.Y-tipHeight), W: width, H: tipHeight}
 }
 
 // pointStrip finds the event under the pointer and takes clicks and drags.
@@ -322,10 +321,10 @@ const leastScrub = 4.0
 // beginScrub goes to the event or the time under the pointer; held, the pointer takes the time along from there.
 func (g *game) beginScrub() {
 	g.strip.dragging, g.strip.pressed = true, math.NaN()
-	g.model.Playing = false
+	g.model.Pause()
 	if g.strip.overEvent >= 0 {
 		g.strip.pressed = g.hand.X
-		g.goToEvent(g.strip.overEvent)
+		g.model.GoToEvent(g.strip.overEvent)
 	}
 }
 
@@ -340,12 +339,4 @@ func (g *game) overMark(run *viewmodel.Run) {
 			g.strip.overEvent = run.Marks[i].Event
 		}
 	}
-}
-
-// goToEvent goes to an event's time and selects it.
-func (g *game) goToEvent(i int) {
-	g.model.Playing = false
-	g.model.Seek(g.model.Now.Record.Events[i].T)
-	g.model.Selected = viewmodel.Thing{Kind: viewmodel.EventThing, Index: i}
-	g.stale = true
 }

@@ -41,7 +41,7 @@ func Open(ctx context.Context, o Options) error {
 	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)
 	ebiten.SetWindowSizeLimits(viewmodel.LeastWidth, viewmodel.LeastHeight, -1, -1)
 	if monitor := ebiten.Monitor(); monitor != nil {
-		memory.Width, memory.Height = onDisplay(memory.Width, memory.Height, monitor)
+		memory.Sized(onDisplay(memory.Width, memory.Height, monitor))
 	}
 	ebiten.SetWindowSize(memory.Width, memory.Height)
 	ebiten.SetScreenClearedEveryFrame(false) // a frame in which nothing changed is not drawn again

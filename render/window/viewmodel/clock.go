@@ -32,6 +32,15 @@ func (c *Clock) Toggle() {
 	c.Playing = !c.Playing
 }
 
+// Pause stops where it is.
+func (c *Clock) Pause() { c.Playing = false }
+
+// GoTo stops, and goes to a time.
+func (c *Clock) GoTo(t float64) {
+	c.Pause()
+	c.Seek(t)
+}
+
 // Seek goes to a time and keeps playing if it was.
 func (c *Clock) Seek(t float64) { c.Time = math.Max(0, math.Min(t, c.End)) }
 

@@ -218,6 +218,12 @@ func (d *Model) lastGood() *Run {
 	return d.rehearsed
 }
 
+// PlayDriven plays the last drive back.
+func (d *Model) PlayDriven() {
+	d.ShowDriven()
+	d.Playing, d.Follows = true, true
+}
+
 // ShowDriven puts the last drive into the model again, at its start.
 func (d *Model) ShowDriven() {
 	if d.Driven == nil || d.Driving() {

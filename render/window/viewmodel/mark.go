@@ -64,6 +64,25 @@ func (r *Run) Before(t float64) float64 {
 	return t
 }
 
+// EventOn goes to the next event's time, EventBack to that of the one before.
+func (d *Model) EventOn() {
+	if d.Now != nil {
+		d.GoTo(d.Now.After(d.Time))
+	}
+}
+
+func (d *Model) EventBack() {
+	if d.Now != nil {
+		d.GoTo(d.Now.Before(d.Time))
+	}
+}
+
+// GoToEvent goes to an event's time and selects it.
+func (d *Model) GoToEvent(i int) {
+	d.GoTo(d.Now.Record.Events[i].T)
+	d.Select(Thing{EventThing, i})
+}
+
 // Score is the totals from a time on.
 type Score struct {
 	T      float64

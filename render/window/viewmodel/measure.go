@@ -30,6 +30,16 @@ func (m *Measurement) Follow(v geom.Vec) {
 	}
 }
 
+// TakePoint measures from or to a place of the field, and says what came of it.
+func (d *Model) TakePoint(at geom.Vec) {
+	if d.Measured.Add(at); d.Measured.Points == 2 {
+		d.Say(d.Measured.String())
+	}
+}
+
+// MeasureTo moves the end of a measurement that is not fixed yet.
+func (d *Model) MeasureTo(at geom.Vec) { d.Measured.Follow(at) }
+
 // Distance (m) and Heading (rad) from A to B.
 func (m Measurement) Distance() float64 { return math.Hypot(m.B.X-m.A.X, m.B.Y-m.A.Y) }
 func (m Measurement) Heading() float64  { return math.Atan2(m.B.Y-m.A.Y, m.B.X-m.A.X) }

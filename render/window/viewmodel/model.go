@@ -78,6 +78,7 @@ type Model struct {
 	Clock
 	Mode     Mode
 	Tab      Tab
+	Follows  bool // the notebook's page goes along with the run
 	Overlays scene.Overlay
 	Pale     bool     // show the run before
 	Signals  []string // keys of the signals shown, in order
@@ -108,7 +109,7 @@ type Model struct {
 // New makes a model with nothing in it. Reload starts the first rehearsal.
 func New(files Files, load Loader) *Model {
 	return &Model{
-		Files: files, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab,
+		Files: files, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab, Follows: true,
 		Overlays: scene.Usual, Pale: true, Signals: []string{"speed"}, Selected: Nothing,
 		job: newJob(),
 	}
@@ -119,6 +120,46 @@ func (d *Model) Say(text string) { d.Notice = Notice{Text: text} }
 
 // Warn puts a line about something that went wrong before the person.
 func (d *Model) Warn(text string) { d.Notice = Notice{Text: text, Bad: true} }
+
+// SetMode changes what the pointer does on the field, and begins anew with it. Things are arranged where they stand
+// before the run. Drives begin with BeginDrive.
+func (d *Model) SetMode(m Mode) {
+	switch m {
+	case Measure:
+		d.Measured = Measurement{}
+	case Arrange:
+		d.GoTo(0)
+	}
+	d.Mode = m
+}
+
+// Page shows a page of the notebook; Turn one that follows the run again.
+func (d *Model) Page(tab Tab) { d.Tab = tab }
+func (d *Model) Turn(tab Tab) { d.Tab, d.Follows = tab, true }
+
+// Follow makes the notebook's pages go along with the run, or stay where they are put.
+func (d *Model) Follow(on bool) { d.Follows = on }
+
+// Toggle plays or pauses. Playing, the notebook follows the run again.
+func (d *Model) Toggle() {
+	d.Clock.Toggle()
+	d.Follows = d.Follows || d.Playing
+}
+
+// Layer draws a layer on the field, or leaves it out; Paler does that with the run before.
+func (d *Model) Layer(o scene.Overlay) { d.Overlays ^= o }
+func (d *Model) Paler()                { d.Pale = !d.Pale }
+
+// Select chooses a thing; Nothing: none.
+func (d *Model) Select(thing Thing) { d.Selected = thing }
+
+// NextRobot makes notebook and signals speak of the next robot.
+func (d *Model) NextRobot() {
+	if d.Now != nil && len(d.Now.Record.Header.Robots) > 0 {
+		d.Robot = (d.Robot + 1) % len(d.Now.Record.Header.Robots)
+		d.Say("Speaks of " + d.RobotWords(d.Robot) + ".")
+	}
+}
 
 // Close ends what runs in the background.
 func (d *Model) Close() {

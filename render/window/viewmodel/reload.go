@@ -20,6 +20,9 @@ func (d *Model) Reload() {
 	}
 }
 
+// Later notes that files were saved, which are not to be read yet.
+func (d *Model) Later() { d.Saved = true }
+
 // Read reads the files again and rehearses nothing. It reports whether they could be read.
 func (d *Model) Read() bool {
 	d.Saved = false
@@ -146,6 +149,7 @@ func (r *Run) kept(thing Thing) Thing {
 // worth finding again: a routine, robot or field with a mistake is, because it can be put right; a record that cannot
 // be shown is not.
 func (d *Model) Open(path string) bool {
+	d.Follows = true
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".lua":
 		d.Exchange(Files{Routine: path, Robot: d.Files.Robot, Field: d.Files.Field, Session: d.Files.Session})
@@ -189,6 +193,7 @@ func (d *Model) OpenField(field string) {
 // Exchange opens other files.
 func (d *Model) Exchange(files Files) {
 	d.EndDrive()
+	d.Follows = true
 	d.replace(files)
 	d.Reload()
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -24,10 +25,11 @@ type Settings struct {
 
 const mostRecent = 8 // recent entries kept
 
-// Limits of a window's size that is taken over from the file.
+// Limits of a window's size and letters that are taken over from the file.
 const (
 	LeastWidth, LeastHeight = 960, 600
 	mostWidth, mostHeight   = 16384, 16384
+	leastZoom, mostZoom     = 0.75, 3
 )
 
 // DefaultSettings are for the first time.
@@ -63,7 +65,7 @@ func LoadSettings(path string) (Settings, error) {
 func (t Settings) sane() Settings {
 	t.Width = min(max(t.Width, LeastWidth), mostWidth)
 	t.Height = min(max(t.Height, LeastHeight), mostHeight)
-	if !(t.Zoom >= 0.75 && t.Zoom <= 3) {
+	if !(t.Zoom >= leastZoom && t.Zoom <= mostZoom) {
 		t.Zoom = 1
 	}
 	t.Recent = t.Recent[:min(len(t.Recent), mostRecent)]
@@ -80,6 +82,26 @@ func (t Settings) Save(path string) error {
 		encoder.SetIndent("", "  ")
 		return encoder.Encode(t)
 	})
+}
+
+// Sized keeps the window's size.
+func (t *Settings) Sized(width, height int) { t.Width, t.Height = width, height }
+
+// Sticks keeps how a person drives.
+func (t *Settings) Sticks(tank bool) { t.Tank = tank }
+
+// Enlarge makes letters larger or smaller by a factor, and reports whether it could. most is the largest size that they
+// really have room for, from which they then change: a small window may have none for the size asked for in a larger
+// one.
+func (t *Settings) Enlarge(factor, most float64) bool {
+	if factor > 1 && t.Zoom > most-0.005 {
+		return false
+	}
+	t.Zoom = math.Min(math.Max(math.Min(t.Zoom, most)*factor, leastZoom), math.Min(mostZoom, math.Max(most, leastZoom)))
+	if math.Abs(t.Zoom-1) < 0.03 {
+		t.Zoom = 1
+	}
+	return true
 }
 
 // Forget takes files off the recent ones.

@@ -1,8 +1,7 @@
-// Package layout says where each part of the window is, for any size. It is arithmetic only, so that a test can show
-// that nothing overlaps or leaves the window.
-//
-// Logical points, x right, y down.
-package layout
+package window
+
+// Where each part of the window is, for any size: arithmetic only, so that a test can show that nothing overlaps or
+// leaves the window. Logical points, x right, y down.
 
 import "math"
 
@@ -29,16 +28,16 @@ func (r Rect) Below(h float64) Rect { h = math.Min(h, r.H); return Rect{r.X, r.Y
 func (r Rect) Left(w float64) Rect  { return Rect{r.X, r.Y, math.Min(w, r.W), r.H} }
 func (r Rect) Rest(w float64) Rect  { w = math.Min(w, r.W); return Rect{r.X + w, r.Y, r.W - w, r.H} }
 
-// Wants is what the parts ask for.
-type Wants struct {
+// wants is what the parts ask for.
+type wants struct {
 	Lanes    int     // tasks in the time strip
 	Charts   int     // signals shown
 	Notebook bool    // the pages beside the field are open
 	Note     float64 // height of the note's lines after its first
 }
 
-// Frame is where the parts are.
-type Frame struct {
+// frame is where the parts are.
+type frame struct {
 	Bar      Rect // title and score
 	Rail     Rect // buttons
 	Field    Rect
@@ -55,14 +54,14 @@ type Frame struct {
 
 // Sizes of the parts, points.
 const (
-	BarHeight      = 40
-	RailWidth      = 88
-	NoteHeight     = 26
-	ControlsHeight = 36
-	RulerHeight    = 20
-	RowHeight      = 18
-	ThinRow        = 14 // of a task where rows of the usual height have no room
-	GutterWidth    = 104
+	barHeight      = 40
+	railWidth      = 88
+	noteHeight     = 26
+	controlsHeight = 36
+	rulerHeight    = 20
+	rowHeight      = 18
+	thinRow        = 14 // of a task where rows of the usual height have no room
+	leastGutter    = 104
 	leastNotebook  = 300
 	mostNotebook   = 620
 	leastField     = 240 // high
@@ -74,60 +73,60 @@ const (
 	mostLanes      = 8
 )
 
-// FixedRows are the rows of the strip that are always there, over the tasks: the field's events, notes, score.
-const FixedRows = 3
+// fixedRows are the rows of the strip that are always there, over the tasks: the field's events, notes, score.
+const fixedRows = 3
 
 // New lays the window out.
-func New(width, height float64, w Wants) Frame {
+func newFrame(width, height float64, w wants) frame {
 	whole := Rect{0, 0, width, height}
-	f := Frame{Bar: whole.Top(BarHeight), Gutter: GutterWidth}
-	note := NoteHeight + w.Note
+	f := frame{Bar: whole.Top(barHeight), Gutter: leastGutter}
+	note := noteHeight + w.Note
 	f.Note = Rect{0, height - note, width, note}
-	middle := Rect{0, BarHeight, width, height - BarHeight - note}
-	model := f.deskHeight(middle.H, w)
-	lower := Rect{0, middle.Bottom() - model, width, model}
-	upper := middle.Top(middle.H - model)
-	f.Rail = upper.Left(RailWidth)
-	f.Field = upper.Rest(RailWidth)
+	middle := Rect{0, barHeight, width, height - barHeight - note}
+	under := f.lowerHeight(middle.H, w)
+	lower := Rect{0, middle.Bottom() - under, width, under}
+	upper := middle.Top(middle.H - under)
+	f.Rail = upper.Left(railWidth)
+	f.Field = upper.Rest(railWidth)
 	if w.Notebook {
 		notebook := math.Min(mostNotebook, math.Max(leastNotebook, 0.32*width))
 		f.Notebook = Rect{upper.Right() - notebook, upper.Y, notebook, upper.H}
 		f.Field.W -= notebook
 	}
-	f.Controls = lower.Top(ControlsHeight)
-	f.Strip = lower.Below(ControlsHeight).Top(stripHeight(f.Lanes, f.Lane))
-	f.Charts = lower.Below(ControlsHeight + f.Strip.H)
+	f.Controls = lower.Top(controlsHeight)
+	f.Strip = lower.Below(controlsHeight).Top(stripHeight(f.Lanes, f.Lane))
+	f.Charts = lower.Below(controlsHeight + f.Strip.H)
 	return f
 }
 
 func stripHeight(lanes int, row float64) float64 {
-	return RulerHeight + FixedRows*RowHeight + float64(lanes)*row + 6
+	return rulerHeight + fixedRows*rowHeight + float64(lanes)*row + 6
 }
 
-// deskHeight shares the height between the field and what is under it. All lanes come first, thinner ones if need be;
+// lowerHeight shares the height between the field and what is under it. All lanes come first, thinner ones if need be;
 // the charts give way to them when the field has given of its height, the last one only where it has no more to give.
-func (f *Frame) deskHeight(height float64, w Wants) float64 {
+func (f *frame) lowerHeight(height float64, w wants) float64 {
 	// for strip and charts
-	left := func(field float64) float64 { return height - math.Max(leastField, field) - ControlsHeight }
+	left := func(field float64) float64 { return height - math.Max(leastField, field) - controlsHeight }
 	usual := left(fieldShare * height)
 	charts := f.shareOut(usual, left(fieldGives*height), left(leastField), w)
 	f.Chart = leastChart
 	if charts > 0 {
 		f.Chart = math.Max(leastChart, math.Min(mostChart, (usual-stripHeight(f.Lanes, f.Lane))/float64(charts)))
 	}
-	return ControlsHeight + stripHeight(f.Lanes, f.Lane) + float64(charts)*f.Chart
+	return controlsHeight + stripHeight(f.Lanes, f.Lane) + float64(charts)*f.Chart
 }
 
 // shareOut chooses the lanes and their height, and gives the number of charts, in the usual room for strip and charts,
 // or in more where that is not enough for all charts, or in most where it is not for one.
-func (f *Frame) shareOut(usual, more, most float64, w Wants) (charts int) {
+func (f *frame) shareOut(usual, more, most float64, w wants) (charts int) {
 	f.Lanes = max(leastLanes, min(w.Lanes, mostLanes))
 	fits := func(charts int, within float64) bool {
 		return stripHeight(f.Lanes, f.Lane)+float64(charts)*leastChart <= within
 	}
 	for charts = w.Charts; charts >= min(1, w.Charts); charts-- {
 		for _, room := range []float64{usual, more} {
-			for _, f.Lane = range []float64{RowHeight, ThinRow} {
+			for _, f.Lane = range []float64{rowHeight, thinRow} {
 				if fits(charts, room) {
 					return charts
 				}
@@ -139,7 +138,7 @@ func (f *Frame) shareOut(usual, more, most float64, w Wants) (charts int) {
 			return charts
 		}
 	}
-	f.Lane = ThinRow
+	f.Lane = thinRow
 	for f.Lanes > leastLanes && !fits(0, most) {
 		f.Lanes--
 	}
@@ -147,4 +146,4 @@ func (f *Frame) shareOut(usual, more, most float64, w Wants) (charts int) {
 }
 
 // ChartCount is how many charts there is room for.
-func (f Frame) ChartCount() int { return int(math.Round(f.Charts.H / f.Chart)) }
+func (f frame) ChartCount() int { return int(math.Round(f.Charts.H / f.Chart)) }

@@ -1,17 +1,17 @@
-package layout
+package window
 
 import (
 	"fmt"
 	"testing"
 )
 
-var sizes = [][2]float64{{960, 600}, {960, 2160}, {1280, 800}, {1920, 1080}, {2560, 1440}, {3840, 2160}, {3840, 600}}
+var windowSizes = [][2]float64{{960, 600}, {960, 2160}, {1280, 800}, {1920, 1080}, {2560, 1440}, {3840, 2160}, {3840, 600}}
 
 func TestPartsNeitherOverlapNorLeaveTheWindow(t *testing.T) {
-	for _, size := range sizes {
-		for _, w := range []Wants{{}, {1, 0, true, 0}, {9, 1, true, 18}, {3, 3, false, 0}, {40, 12, true, 126}} {
+	for _, size := range windowSizes {
+		for _, w := range []wants{{}, {1, 0, true, 0}, {9, 1, true, 18}, {3, 3, false, 0}, {40, 12, true, 126}} {
 			t.Run(fmt.Sprint(size, w), func(t *testing.T) {
-				f := New(size[0], size[1], w)
+				f := newFrame(size[0], size[1], w)
 				parts := map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook,
 					"controls": f.Controls, "strip": f.Strip, "charts": f.Charts, "note": f.Note}
 				var area float64
@@ -36,7 +36,7 @@ func TestPartsNeitherOverlapNorLeaveTheWindow(t *testing.T) {
 }
 
 func TestTheSmallestWindowKeepsAUsableFieldAndNotebook(t *testing.T) {
-	f := New(960, 600, Wants{Lanes: 5, Charts: 3, Notebook: true})
+	f := newFrame(960, 600, wants{Lanes: 5, Charts: 3, Notebook: true})
 	if f.Field.H < leastField || f.Field.W < 500 || f.Notebook.W < leastNotebook {
 		t.Errorf("field %+v, notebook %+v", f.Field, f.Notebook)
 	}
@@ -46,16 +46,16 @@ func TestTheSmallestWindowKeepsAUsableFieldAndNotebook(t *testing.T) {
 }
 
 func TestOneChartFitsWithoutShrinkingTheFieldBelowHalfAtTheUsualSize(t *testing.T) {
-	f := New(1280, 800, Wants{Lanes: 2, Charts: 1, Notebook: true})
+	f := newFrame(1280, 800, wants{Lanes: 2, Charts: 1, Notebook: true})
 	if f.ChartCount() != 1 || f.Lanes < 2 || f.Field.H < 0.45*800 {
 		t.Errorf("%+v", f)
 	}
 }
 
 func TestALongMessagePushesTheChartUpInsteadOfHidingIt(t *testing.T) {
-	for _, size := range sizes {
-		f := New(size[0], size[1], Wants{Lanes: 1, Charts: 1, Notebook: true, Note: 2 * 18})
-		if f.ChartCount() != 1 || f.Charts.Bottom() > f.Note.Y+1e-9 || f.Note.H != NoteHeight+36 || f.Field.H < leastField {
+	for _, size := range windowSizes {
+		f := newFrame(size[0], size[1], wants{Lanes: 1, Charts: 1, Notebook: true, Note: 2 * 18})
+		if f.ChartCount() != 1 || f.Charts.Bottom() > f.Note.Y+1e-9 || f.Note.H != noteHeight+36 || f.Field.H < leastField {
 			t.Errorf("%v: charts %+v, note %+v, field %+v", size, f.Charts, f.Note, f.Field)
 		}
 	}
@@ -65,25 +65,25 @@ func TestALongMessagePushesTheChartUpInsteadOfHidingIt(t *testing.T) {
 func TestChartsGiveWayBeforeLanes(t *testing.T) {
 	for _, c := range []struct {
 		size          [2]float64
-		want          Wants
+		want          wants
 		lanes, charts int
 		lane          float64
 	}{
-		{[2]float64{960, 600}, Wants{Lanes: 1, Charts: 1}, 1, 1, RowHeight},
-		{[2]float64{960, 600}, Wants{Lanes: 2, Charts: 1}, 2, 1, ThinRow},
-		{[2]float64{960, 600}, Wants{Lanes: 5, Charts: 1}, 5, 1, RowHeight},
-		{[2]float64{960, 600}, Wants{Lanes: 5, Charts: 3}, 5, 1, RowHeight},
-		{[2]float64{960, 600}, Wants{Lanes: 5}, 5, 0, RowHeight},
-		{[2]float64{960, 600}, Wants{Lanes: 8, Charts: 1, Note: 36}, 8, 0, ThinRow},
-		{[2]float64{960, 600}, Wants{Lanes: 8, Charts: 1, Note: 126}, 3, 0, ThinRow},
-		{[2]float64{960, 600}, Wants{Lanes: 40, Charts: 1}, mostLanes, 1, ThinRow},
-		{[2]float64{1280, 800}, Wants{Lanes: 5, Charts: 1}, 5, 1, RowHeight},
-		{[2]float64{1280, 800}, Wants{Lanes: 5, Charts: 2}, 5, 2, RowHeight},
-		{[2]float64{1280, 800}, Wants{Lanes: 1, Charts: 4}, 1, 4, RowHeight},
-		{[2]float64{1920, 1080}, Wants{Lanes: 8, Charts: 2}, 8, 2, RowHeight},
-		{[2]float64{960, 600}, Wants{}, 1, 0, RowHeight},
+		{[2]float64{960, 600}, wants{Lanes: 1, Charts: 1}, 1, 1, rowHeight},
+		{[2]float64{960, 600}, wants{Lanes: 2, Charts: 1}, 2, 1, thinRow},
+		{[2]float64{960, 600}, wants{Lanes: 5, Charts: 1}, 5, 1, rowHeight},
+		{[2]float64{960, 600}, wants{Lanes: 5, Charts: 3}, 5, 1, rowHeight},
+		{[2]float64{960, 600}, wants{Lanes: 5}, 5, 0, rowHeight},
+		{[2]float64{960, 600}, wants{Lanes: 8, Charts: 1, Note: 36}, 8, 0, thinRow},
+		{[2]float64{960, 600}, wants{Lanes: 8, Charts: 1, Note: 126}, 3, 0, thinRow},
+		{[2]float64{960, 600}, wants{Lanes: 40, Charts: 1}, mostLanes, 1, thinRow},
+		{[2]float64{1280, 800}, wants{Lanes: 5, Charts: 1}, 5, 1, rowHeight},
+		{[2]float64{1280, 800}, wants{Lanes: 5, Charts: 2}, 5, 2, rowHeight},
+		{[2]float64{1280, 800}, wants{Lanes: 1, Charts: 4}, 1, 4, rowHeight},
+		{[2]float64{1920, 1080}, wants{Lanes: 8, Charts: 2}, 8, 2, rowHeight},
+		{[2]float64{960, 600}, wants{}, 1, 0, rowHeight},
 	} {
-		f := New(c.size[0], c.size[1], c.want)
+		f := newFrame(c.size[0], c.size[1], c.want)
 		if f.Lanes != c.lanes || f.ChartCount() != c.charts || f.Lane != c.lane {
 			t.Errorf("%v %+v: %d lanes of %g, %d charts", c.size, c.want, f.Lanes, f.Lane, f.ChartCount())
 		}
