@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -129,7 +129,7 @@ func (g *grid) axes(up string, values []string) {
 }
 
 // labelAcross writes the values below the columns; where they have no room for all, every few.
-func (g *grid) labelAcross(a studyfile.Axis) {
+func (g *grid) labelAcross(a results.Axis) {
 	room, widest := g.area.Width()/float64(len(a.Labels)), 0.0
 	for _, label := range a.Labels {
 		widest = math.Max(widest, paint.Width(paint.Clean(label), valueSize, false))

@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -19,8 +19,8 @@ import (
 func sweep(columns, rows int) analysis.Sweep {
 	last := columns*rows - 1
 	s := analysis.Sweep{Name: "mine.lua", Field: "Yard", Session: "autonomous", Best: last, Alike: []int{last}}
-	axis := func(name string, n int) studyfile.Axis {
-		a := studyfile.Axis{Name: name}
+	axis := func(name string, n int) results.Axis {
+		a := results.Axis{Name: name}
 		for i := range n {
 			a.Values, a.Labels = append(a.Values, float64(i)), append(a.Labels, fmt.Sprintf("%d.12345 mm", i))
 		}

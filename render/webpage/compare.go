@@ -8,12 +8,11 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/units"
 )
 
-func comparePage(f *studyfile.File, field *fields.Field) (*page, error) {
+func comparePage(f *results.File, field *fields.Field) (*page, error) {
 	c, err := analysis.OfCompare(f)
 	if err != nil {
 		return nil, err
@@ -46,7 +45,7 @@ func comparePage(f *studyfile.File, field *fields.Field) (*page, error) {
 }
 
 // compareFigure draws the paths of a and of b in two pictures, side by side: they mostly lie over each other.
-func compareFigure(f *studyfile.File, each [2]analysis.Each, field *fields.Field) *figure {
+func compareFigure(f *results.File, each [2]analysis.Each, field *fields.Field) *figure {
 	if field == nil {
 		return nil
 	}
@@ -58,7 +57,7 @@ func compareFigure(f *studyfile.File, each [2]analysis.Each, field *fields.Field
 		shown, have = len(drawn), len(list)
 		pic := fieldPicture{id: fmt.Sprintf("-%c", 'a'+k), half: true, field: field,
 			title: fmt.Sprintf("Paths of %c on the field", 'a'+k)}
-		pic.ways = ways(drawn, func(r *trial.Result) bool { return f.Header.Good(v, r) }, v.Plan)
+		pic.ways = ways(drawn, func(r *results.Result) bool { return f.Header.Good(v, r) }, v.Plan)
 		crosses += pic.mark(places(each[k].Groups))
 		out.Pictures = append(out.Pictures, panel{Title: fmt.Sprintf("%c: %s", 'a'+k, v.Name), SVG: pic.svg()})
 	}
@@ -193,7 +192,7 @@ func interval(d analysis.Diff) track {
 }
 
 // pairsSection is the histogram of the differences in score.
-func pairsSection(f *studyfile.File) section {
+func pairsSection(f *results.File) section {
 	bins := analysis.PairBins(f)
 	most := 0
 	for _, b := range bins {

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/units"
 )
@@ -67,7 +67,7 @@ func groupBadge(group int) string {
 }
 
 // ways draws the good paths first, then those that were not, then the plan on top.
-func ways(list []*trial.Result, good func(*trial.Result) bool, plan trial.Result) []way {
+func ways(list []*results.Result, good func(*results.Result) bool, plan results.Result) []way {
 	var above, below []way
 	for _, r := range list {
 		switch path := r.Way(); {

@@ -11,7 +11,7 @@ import (
 	"unicode/utf8"
 
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
 )
 
@@ -141,7 +141,7 @@ func (p *page) write(w io.Writer) error {
 }
 
 // madeFrom lists the inputs with their hashes: two reports of the same inputs and seeds say the same.
-func madeFrom(h *studyfile.Header) table {
+func madeFrom(h *results.Header) table {
 	t := table{Head: heads("input", "file", "SHA-256")}
 	t.Rows = append(t.Rows, fileRow("field", h.Field))
 	for i := range h.Variants {

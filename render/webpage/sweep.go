@@ -9,14 +9,13 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 )
 
-func sweepPage(f *studyfile.File, field *fields.Field) (*page, error) {
+func sweepPage(f *results.File, field *fields.Field) (*page, error) {
 	s, err := analysis.OfSweep(f)
 	if err != nil {
 		return nil, err
@@ -72,7 +71,7 @@ func pictureSection(s analysis.Sweep) section {
 }
 
 // pointsSection lists every point with its scores, their mean and its interval.
-func pointsSection(f *studyfile.File, s analysis.Sweep, shown []shownPoint) section {
+func pointsSection(f *results.File, s analysis.Sweep, shown []shownPoint) section {
 	scale := newScoreScale(f, s)
 	out := section{Title: "Every point", Note: fmt.Sprintf(
 		"Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval (Student's t); the scale "+
@@ -158,7 +157,7 @@ type scoreScale struct {
 	tallest     int // the greatest count of a bin
 }
 
-func newScoreScale(f *studyfile.File, s analysis.Sweep) scoreScale {
+func newScoreScale(f *results.File, s analysis.Sweep) scoreScale {
 	scale := scoreScale{low: math.Inf(1), high: math.Inf(-1), bins: analysis.PointBins(f), tallest: 1}
 	for i := range s.Points {
 		if p := &s.Points[i]; p.Score.N > 0 {
@@ -228,7 +227,7 @@ func onlyShown(points, most int) string {
 }
 
 // lastSection is when the last point of each point's rehearsals came.
-func lastSection(f *studyfile.File, s analysis.Sweep, shown []shownPoint) section {
+func lastSection(f *results.File, s analysis.Sweep, shown []shownPoint) section {
 	seconds := f.Header.Seconds
 	out := section{Title: "Timeline: the last piece scored", Note: fmt.Sprintf(
 		"Over the %.6g s of the session: dashed, when the plan has it; solid line, the median; band, 5 %% to 95 %% of the "+
@@ -247,7 +246,7 @@ func lastSection(f *studyfile.File, s analysis.Sweep, shown []shownPoint) sectio
 			continue
 		}
 		bar, median := track{Label: "nothing scored"}, "-"
-		if plan != trial.Never {
+		if plan != results.Never {
 			bar.Marks = []percent{at(plan)}
 		}
 		if p.Last.N > 0 {

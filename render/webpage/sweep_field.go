@@ -7,7 +7,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/units"
 )
 
@@ -23,7 +23,7 @@ type shownPoint struct {
 
 // shownPoints are the best point, the worst and some in between, evenly in the order of their mean scores. Of points
 // with the same path only the first is shown.
-func shownPoints(f *studyfile.File, s analysis.Sweep) []shownPoint {
+func shownPoints(f *results.File, s analysis.Sweep) []shownPoint {
 	var order []int
 	for i := range s.Points {
 		if r := f.Results[i]; r != nil && len(r.Path) > 0 { // job i is the first rehearsal of point i
@@ -50,7 +50,7 @@ func shownPoints(f *studyfile.File, s analysis.Sweep) []shownPoint {
 }
 
 // distinctPaths keeps of points with the same path the first.
-func distinctPaths(f *studyfile.File, points []int) []int {
+func distinctPaths(f *results.File, points []int) []int {
 	seen := map[string]bool{}
 	return slices.DeleteFunc(points, func(point int) bool {
 		key := fmt.Sprint(f.Results[point].Path)
@@ -71,7 +71,7 @@ func letterOf(shown []shownPoint, point int) string {
 }
 
 // sweepFigure draws the first rehearsal of some points, and where all that were not good left the plan.
-func sweepFigure(f *studyfile.File, s analysis.Sweep, shown []shownPoint, leaves []analysis.Leave,
+func sweepFigure(f *results.File, s analysis.Sweep, shown []shownPoint, leaves []analysis.Leave,
 	field *fields.Field) *figure {
 	if field == nil || len(shown) == 0 {
 		return nil
@@ -100,7 +100,7 @@ func sweepFigure(f *studyfile.File, s analysis.Sweep, shown []shownPoint, leaves
 	return out
 }
 
-func sweepCaption(f *studyfile.File, s analysis.Sweep, shown int) string {
+func sweepCaption(f *results.File, s analysis.Sweep, shown int) string {
 	which, score := fmt.Sprintf("seed %d", f.Header.Seed), "mean score"
 	if s.Nominal {
 		which, score = "nothing drawn from the spread", "score"

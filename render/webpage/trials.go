@@ -6,13 +6,12 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 	"chalkfield/internal/base/units"
 )
 
-func trialsPage(f *studyfile.File, field *fields.Field) (*page, error) {
+func trialsPage(f *results.File, field *fields.Field) (*page, error) {
 	t, err := analysis.OfTrials(f)
 	if err != nil {
 		return nil, err
@@ -31,7 +30,7 @@ func trialsPage(f *studyfile.File, field *fields.Field) (*page, error) {
 		Figure: trialsFigure(f, t, field),
 		Made:   madeFrom(h),
 	}
-	if t.Have < t.Count || t.Shard != studyfile.Whole {
+	if t.Have < t.Count || t.Shard != results.Whole {
 		p.warn(fmt.Sprintf("Not the whole study: part %d of %d, %d of its %s.", t.Shard.Number, t.Shard.Of, t.Have,
 			units.Counted(t.Count, "rehearsal")))
 	}
@@ -65,22 +64,22 @@ func scoresWords(t analysis.Trials) string {
 }
 
 // trialsFigure draws every path, the plan on top, and a cross where each rehearsal that was not good left it.
-func trialsFigure(f *studyfile.File, t analysis.Trials, field *fields.Field) *figure {
+func trialsFigure(f *results.File, t analysis.Trials, field *fields.Field) *figure {
 	if field == nil {
 		return nil
 	}
 	v := &f.Header.Variants[0]
 	list := chosen(f.Results, mostWays)
 	pic := fieldPicture{field: field, title: "All paths on the field"}
-	pic.ways = ways(list, func(r *trial.Result) bool { return f.Header.Good(v, r) }, v.Plan)
+	pic.ways = ways(list, func(r *results.Result) bool { return f.Header.Good(v, r) }, v.Plan)
 	crosses := pic.mark(places(t.Groups))
 	return &figure{Pictures: []panel{{SVG: pic.svg()}}, Caption: pathWords(len(list), t.Have) + crosses +
 		" Numbers: see the table of departures.", Key: pathKey()}
 }
 
 // chosen takes at most so many of the results that are there, evenly.
-func chosen(all []*trial.Result, most int) []*trial.Result {
-	var have []*trial.Result
+func chosen(all []*results.Result, most int) []*results.Result {
+	var have []*results.Result
 	for _, r := range all {
 		if r != nil {
 			have = append(have, r)
@@ -89,7 +88,7 @@ func chosen(all []*trial.Result, most int) []*trial.Result {
 	if len(have) <= most {
 		return have
 	}
-	out := make([]*trial.Result, most)
+	out := make([]*results.Result, most)
 	for i := range out {
 		out[i] = have[i*len(have)/most]
 	}

@@ -5,21 +5,21 @@ import (
 	"slices"
 
 	"chalkfield/fields"
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
 )
 
 // WriteStudy writes the report of trials, a comparison or a sweep. The field is for the picture; nil leaves it out.
-func WriteStudy(w io.Writer, f *studyfile.File, field *fields.Field) error {
+func WriteStudy(w io.Writer, f *results.File, field *fields.Field) error {
 	if field != nil {
 		field = asStarted(field, &f.Header)
 	}
 	var p *page
 	var err error
 	switch f.Header.Kind {
-	case studyfile.Compare:
+	case results.Compare:
 		p, err = comparePage(f, field)
-	case studyfile.Sweep:
+	case results.Sweep:
 		p, err = sweepPage(f, field)
 	default:
 		p, err = trialsPage(f, field)
@@ -32,10 +32,10 @@ func WriteStudy(w io.Writer, f *studyfile.File, field *fields.Field) error {
 
 // asStarted is the field without the pieces that the study's robots have on board from the start; a side without a
 // robot has its own on the floor.
-func asStarted(field *fields.Field, h *studyfile.Header) *fields.Field {
+func asStarted(field *fields.Field, h *results.Header) *fields.Field {
 	out := *field
 	out.Pieces = slices.DeleteFunc(slices.Clone(field.Pieces), func(p fields.Piece) bool {
-		return p.Robot >= 0 && slices.ContainsFunc(h.Variants, func(v studyfile.Variant) bool {
+		return p.Robot >= 0 && slices.ContainsFunc(h.Variants, func(v results.Variant) bool {
 			return slices.ContainsFunc(v.Robots, func(r record.Robot) bool { return r.Side == p.Robot })
 		})
 	})

@@ -13,8 +13,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/picture"
 )
@@ -22,39 +21,39 @@ import (
 // hostile is a name that a page must not take for markup.
 const hostile = `<script>alert("x")</script>&'"`
 
-var plan = trial.Result{
+var plan = results.Result{
 	Total: []float64{10, 0}, Count: []float64{2}, Points: []float64{10}, Done: 12, Last: 9,
 	Path: []int{600, 450, 900, 0, 0, 500},
-	Did: []trial.Moment{{T: 3, Kind: record.Pickup, What: "core 1", Line: 5}, {T: 9, Kind: record.Scored, What: hostile,
+	Did: []results.Moment{{T: 3, Kind: record.Pickup, What: "core 1", Line: 5}, {T: 9, Kind: record.Scored, What: hostile,
 		Line: 9}},
 }
 
 // made is a study of some kind, some rehearsals of which are not good.
-func made(kind studyfile.Kind, count int) *studyfile.File {
-	v := studyfile.Variant{Name: hostile, Replay: hostile, Drawn: []string{"grip"}, Plan: plan,
+func made(kind results.Kind, count int) *results.File {
+	v := results.Variant{Name: hostile, Replay: hostile, Drawn: []string{"grip"}, Plan: plan,
 		Robots: []record.Robot{{File: record.File{Name: "robot.toml", Title: hostile, SHA256: "abcdef"}}}}
-	h := studyfile.Header{
-		Format: studyfile.Format, Version: studyfile.Version, Kind: kind, Count: count, Seed: 1, Need: 10, Seconds: 20,
+	h := results.Header{
+		Format: results.Format, Version: results.Version, Kind: kind, Count: count, Seed: 1, Need: 10, Seconds: 20,
 		Session: "autonomous",
 		Field:   record.File{Name: "core_haul.toml"}, Sides: []string{"ochre", "teal"}, Rules: []string{hostile},
-		Variants: []studyfile.Variant{v}, Shard: studyfile.Whole,
+		Variants: []results.Variant{v}, Shard: results.Whole,
 	}
 	switch kind {
-	case studyfile.Compare:
+	case results.Compare:
 		h.Variants = append(h.Variants, v)
-	case studyfile.Sweep:
-		h.Axes = []studyfile.Axis{{Name: "param:" + hostile, Values: []float64{1, 2}, Labels: []string{"1", hostile}},
+	case results.Sweep:
+		h.Axes = []results.Axis{{Name: "param:" + hostile, Values: []float64{1, 2}, Labels: []string{"1", hostile}},
 			{Name: "robot:chassis.mass", Unit: "kg", Values: []float64{5, 6, 7}, Labels: []string{"5 kg", "6 kg", "7 kg"}}}
 	}
-	f := &studyfile.File{Header: h, Results: make([]*trial.Result, h.Jobs())}
+	f := &results.File{Header: h, Results: make([]*results.Result, h.Jobs())}
 	for job := range f.Results {
 		r := plan
 		r.Seed, r.Drawn = h.SeedOf(job), []float64{float64(job%7) - 3}
-		if job%7 == 0 || kind == studyfile.Sweep && h.Point(job) == 0 {
-			r.Did = []trial.Moment{r.Did[0], {T: 8, Kind: record.Missed, What: "clamp", Line: 8, At: &[2]float64{1.5, 1}}}
+		if job%7 == 0 || kind == results.Sweep && h.Point(job) == 0 {
+			r.Did = []results.Moment{r.Did[0], {T: 8, Kind: record.Missed, What: "clamp", Line: 8, At: &[2]float64{1.5, 1}}}
 			r.Total, r.Points, r.Count = []float64{4, 0}, []float64{4}, []float64{1}
 		}
-		if kind == studyfile.Sweep {
+		if kind == results.Sweep {
 			slim(&h, job, &r)
 		}
 		f.Results[job] = &r
@@ -63,9 +62,9 @@ func made(kind studyfile.Kind, count int) *studyfile.File {
 }
 
 // slim leaves what a sweep keeps.
-func slim(h *studyfile.Header, job int, r *trial.Result) {
+func slim(h *results.Header, job int, r *results.Result) {
 	if !h.Good(&h.Variants[0], r) {
-		left := trial.Blame(plan, *r, h.Rules, h.Seconds)
+		left := results.Blame(plan, *r, h.Rules, h.Seconds)
 		r.Left = &left
 	}
 	r.Path = nil
@@ -87,7 +86,7 @@ func haul(t *testing.T) *fields.Field {
 func reports(t *testing.T) map[string][]byte {
 	t.Helper()
 	out := map[string][]byte{}
-	for _, kind := range []studyfile.Kind{studyfile.Trials, studyfile.Compare, studyfile.Sweep} {
+	for _, kind := range []results.Kind{results.Trials, results.Compare, results.Sweep} {
 		var page bytes.Buffer
 		if err := WriteStudy(&page, made(kind, 70), haul(t)); err != nil {
 			t.Fatal(err)
@@ -110,7 +109,7 @@ func TestStudiesDrawNoPieceThatARobotHasOnBoard(t *testing.T) {
 			func(p fields.Piece) bool { return slices.Contains(sides, p.Robot) })
 		return &f
 	}
-	for _, kind := range []studyfile.Kind{studyfile.Trials, studyfile.Compare, studyfile.Sweep} {
+	for _, kind := range []results.Kind{results.Trials, results.Compare, results.Sweep} {
 		drawn := func(field *fields.Field) string {
 			var page bytes.Buffer
 			if err := WriteStudy(&page, made(kind, 14), field); err != nil {
@@ -218,7 +217,7 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 
 // Whatever a report says, it says of one and of many.
 func TestReportsCountOneAsOne(t *testing.T) {
-	for _, kind := range []studyfile.Kind{studyfile.Trials, studyfile.Sweep} {
+	for _, kind := range []results.Kind{results.Trials, results.Sweep} {
 		f := made(kind, 1)
 		var page bytes.Buffer
 		if err := WriteStudy(&page, f, haul(t)); err != nil {
@@ -232,12 +231,12 @@ func TestReportsCountOneAsOne(t *testing.T) {
 
 // A share of good rehearsals must not stand over a routine that fails.
 func TestReportOfARoutineThatFailsSaysSoFirst(t *testing.T) {
-	f := made(studyfile.Trials, 20)
-	broken := []trial.Error{{T: 1, File: "mine.lua", Line: 3, Text: "mine.lua:3: x is nil"}}
+	f := made(results.Trials, 20)
+	broken := []results.Error{{T: 1, File: "mine.lua", Line: 3, Text: "mine.lua:3: x is nil"}}
 	f.Header.Variants[0].Plan.Errors = broken
 	for _, r := range f.Results {
 		r.Errors = broken
-		r.Did = append(r.Did, trial.Moment{T: 8.5, Kind: record.Failure, Why: broken[0].Text, Line: 3})
+		r.Did = append(r.Did, results.Moment{T: 8.5, Kind: record.Failure, Why: broken[0].Text, Line: 3})
 	}
 	var page bytes.Buffer
 	if err := WriteStudy(&page, f, haul(t)); err != nil {
@@ -257,7 +256,7 @@ func TestReportOfARoutineThatFailsSaysSoFirst(t *testing.T) {
 
 // The same path drawn six times is one line under six letters.
 func TestASweepDrawsTheSamePathOnce(t *testing.T) {
-	f := made(studyfile.Sweep, 2)
+	f := made(results.Sweep, 2)
 	for _, r := range f.Results[:f.Header.Points()] {
 		r.Path = []int{600, 450, 900, 0}
 	}
@@ -271,7 +270,7 @@ func TestASweepDrawsTheSamePathOnce(t *testing.T) {
 }
 
 func TestASweepShowsTheBestAndTheWorstPath(t *testing.T) {
-	f := made(studyfile.Sweep, 30) // point 0 is the worst
+	f := made(results.Sweep, 30) // point 0 is the worst
 	s, err := analysis.OfSweep(f)
 	if err != nil {
 		t.Fatal(err)
@@ -289,7 +288,7 @@ func TestASweepShowsTheBestAndTheWorstPath(t *testing.T) {
 
 // The page's picture is the one that --map writes, in a size for a desk and one for a phone.
 func TestASweepsPictureIsTheOneOfMap(t *testing.T) {
-	f := made(studyfile.Sweep, 30)
+	f := made(results.Sweep, 30)
 	s, err := analysis.OfSweep(f)
 	if err != nil {
 		t.Fatal(err)
@@ -308,13 +307,13 @@ func TestASweepsPictureIsTheOneOfMap(t *testing.T) {
 }
 
 func TestAReportOfAGreatGridStaysSmall(t *testing.T) {
-	f := made(studyfile.Sweep, 1)
-	axis := studyfile.Axis{Name: "param:gain"}
+	f := made(results.Sweep, 1)
+	axis := results.Axis{Name: "param:gain"}
 	for i := range 100 {
 		axis.Values, axis.Labels = append(axis.Values, float64(i)), append(axis.Labels, fmt.Sprint(i))
 	}
-	f.Header.Axes = []studyfile.Axis{axis, axis}
-	f.Results = make([]*trial.Result, f.Header.Jobs())
+	f.Header.Axes = []results.Axis{axis, axis}
+	f.Results = make([]*results.Result, f.Header.Jobs())
 	for job := range f.Results {
 		r := plan
 		r.Total = []float64{float64(job % 20), 0}
@@ -341,7 +340,7 @@ func TestReportsOfTheSameStudyAreTheSameBytes(t *testing.T) {
 
 func TestAReportOfManyRehearsalsStaysSmall(t *testing.T) {
 	var page bytes.Buffer
-	if err := WriteStudy(&page, made(studyfile.Trials, 5000), haul(t)); err != nil {
+	if err := WriteStudy(&page, made(results.Trials, 5000), haul(t)); err != nil {
 		t.Fatal(err)
 	}
 	if n := bytes.Count(page.Bytes(), []byte(`class="way `)); n != mostWays+1+3 || page.Len() > 1<<20 {
@@ -353,7 +352,7 @@ func TestAReportOfManyRehearsalsStaysSmall(t *testing.T) {
 }
 
 func TestAReportOfAnUnfinishedStudySaysSo(t *testing.T) {
-	for _, kind := range []studyfile.Kind{studyfile.Trials, studyfile.Compare, studyfile.Sweep} {
+	for _, kind := range []results.Kind{results.Trials, results.Compare, results.Sweep} {
 		f := made(kind, 20)
 		for job := len(f.Results) / 2; job < len(f.Results); job++ {
 			f.Results[job] = nil

@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/units"
@@ -40,14 +40,14 @@ func (s Shortfall) place() string {
 type judgement struct {
 	record *record.Record
 	words  *words
-	result trial.Result
-	plan   *trial.Result // the nominal rehearsal, to find where this one left it; nil for the nominal one itself
+	result results.Result
+	plan   *results.Result // the nominal rehearsal, to find where this one left it; nil for the nominal one itself
 	short  []Shortfall
 }
 
 // judge holds a record against what is expected.
-func judge(r *record.Record, w *words, e *Expectations, plan *trial.Result) []Shortfall {
-	j := &judgement{record: r, words: w, result: trial.Of(r, own), plan: plan}
+func judge(r *record.Record, w *words, e *Expectations, plan *results.Result) []Shortfall {
+	j := &judgement{record: r, words: w, result: results.Of(r, own), plan: plan}
 	j.failure()
 	j.score(e)
 	j.done(e)
@@ -97,13 +97,13 @@ func (j *judgement) lastOf(kind record.Kind) *record.Event {
 // fallWhereItLeft notes a shortfall of the score at the place where the rehearsal first left the plan, or else where
 // the first trouble was.
 func (j *judgement) fallWhereItLeft(expected, happened string) {
-	plan, got, from := trial.Result{}, j.result, "first trouble"
+	plan, got, from := results.Result{}, j.result, "first trouble"
 	if j.plan != nil {
 		plan, from = *j.plan, "first left the plan"
 	} else {
 		got.Did = withoutTouches(got.Did)
 	}
-	d, found := trial.Depart(plan, got, j.last().T)
+	d, found := results.Depart(plan, got, j.last().T)
 	if !found {
 		j.fallAtEnd(expected, happened)
 		return
@@ -113,8 +113,8 @@ func (j *judgement) fallWhereItLeft(expected, happened string) {
 }
 
 // withoutTouches leaves out the contacts: without a plan nobody knows whether they are trouble or meant.
-func withoutTouches(did []trial.Moment) []trial.Moment {
-	return slices.DeleteFunc(slices.Clone(did), func(m trial.Moment) bool { return m.Kind == record.Contact })
+func withoutTouches(did []results.Moment) []results.Moment {
+	return slices.DeleteFunc(slices.Clone(did), func(m results.Moment) bool { return m.Kind == record.Contact })
 }
 
 // failure: a routine that fails with an error never holds, whatever is expected.
@@ -158,7 +158,7 @@ func (j *judgement) done(e *Expectations) {
 	}
 	expected := fmt.Sprintf("the routine is done before %.2f s", *e.DoneBefore)
 	switch done := j.result.Done; {
-	case done == trial.Never:
+	case done == results.Never:
 		j.fallAtEnd(expected, "it is not done at the end")
 	case done >= *e.DoneBefore:
 		j.fallAt(done, expected, fmt.Sprintf("done at %.2f s", done))

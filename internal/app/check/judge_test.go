@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
 )
 
@@ -127,7 +127,7 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			r := made(1, false)
 			c.change(r)
-			plan := trial.Of(made(1, true), own)
+			plan := results.Of(made(1, true), own)
 			if c.holds != "" {
 				if short := judge(r, wordsOf(r), &expecting(t, c.holds).Cases[0].Expectations, &plan); len(short) > 0 {
 					t.Errorf("%s must hold: %+v", c.holds, short)

@@ -12,7 +12,7 @@ import (
 
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/study"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
@@ -36,7 +36,7 @@ type subject struct {
 	file   *File
 	setup  rehearse.Setup
 	replay string
-	plan   trial.Result // the nominal rehearsal
+	plan   results.Result // the nominal rehearsal
 	words  *words
 	err    error
 }
@@ -167,7 +167,7 @@ func (s *subject) prepare(ctx context.Context, o Options) error {
 	if err != nil || s.err != nil {
 		return err
 	}
-	s.plan, s.words = trial.Of(plan, own), wordsOf(plan)
+	s.plan, s.words = results.Of(plan, own), wordsOf(plan)
 	at := s.file.positions
 	for i := range s.file.Cases {
 		s.words.meaning(at, fmt.Sprintf("cases[%d]", i), &s.file.Cases[i].Expectations)
@@ -210,7 +210,7 @@ func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 	}
 	v.short = judge(r, s.words, &c.Expectations, plan)
 	if c.Trials > 0 && len(v.short) > 0 {
-		v.blame = trial.Blame(s.plan, trial.Of(r, own), s.words.rules, r.Samples[len(r.Samples)-1].T).Words
+		v.blame = results.Blame(s.plan, results.Of(r, own), s.words.rules, r.Samples[len(r.Samples)-1].T).Words
 	}
 	if c.Golden != "" {
 		v.golden = goldenOf(r)
@@ -225,7 +225,7 @@ func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 
 // againstGolden holds a record against the golden one; fresh when there is none.
 func (c *Case) againstGolden(r *record.Record, w *words) (short []Shortfall, fresh bool) {
-	j := &judgement{record: r, words: w, result: trial.Of(r, own)}
+	j := &judgement{record: r, words: w, result: results.Of(r, own)}
 	data, err := atomicfile.Read(c.Golden, atomicfile.Golden)
 	var g *golden
 	if err == nil {

@@ -13,7 +13,7 @@ import (
 	"testing"
 	"time"
 
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 )
 
 const nearLua = `return routine {
@@ -79,7 +79,7 @@ func TestAnInterruptLosesNothingWithoutAName(t *testing.T) {
 			"be done again") != (c.before != "") || !strings.Contains(trouble, c.before) {
 			t.Errorf("earlier work: %s", trouble)
 		}
-		if f, err := studyfile.Read(c.kept); err != nil || f.Have() == 0 || f.Finished {
+		if f, err := results.Read(c.kept); err != nil || f.Have() == 0 || f.Finished {
 			t.Errorf("%s: %v", c.kept, err)
 		}
 	}
@@ -203,7 +203,7 @@ func TestTheTerminatingSignalInterrupts(t *testing.T) {
 	if code := ended(t, child); code != interrupted || !strings.Contains(stderr.String(), "chalkfield: interrupted") {
 		t.Errorf("exit code %d\n%s", code, stderr.String())
 	}
-	if f, err := studyfile.Read("near.trials"); err != nil || f.Have() < 7 || f.Finished {
+	if f, err := results.Read("near.trials"); err != nil || f.Have() < 7 || f.Finished {
 		t.Errorf("what is left: %v", err)
 	}
 }

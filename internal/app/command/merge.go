@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 
 	"chalkfield/fields"
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/atomicfile"
 )
 
@@ -33,7 +33,7 @@ Examples:
 
 // Run merges and tells what the whole shows.
 func (c mergeCommand) Run(_ context.Context, s streams) error {
-	parts := make([]*studyfile.File, len(c.Parts))
+	parts := make([]*results.File, len(c.Parts))
 	for i, path := range c.Parts {
 		var err error
 		if parts[i], err = readPart(path); err != nil {
@@ -52,7 +52,7 @@ func (c mergeCommand) Run(_ context.Context, s streams) error {
 	if err := pageFile.mayBe(c.Report); err != nil {
 		return err
 	}
-	whole, err := studyfile.Merge(c.Parts, parts)
+	whole, err := results.Merge(c.Parts, parts)
 	if err != nil {
 		return err
 	}
@@ -64,7 +64,7 @@ func (c mergeCommand) Run(_ context.Context, s streams) error {
 		}
 	}
 	if c.Out != "" {
-		if err := studyfile.WriteMerged(c.Out, whole); err != nil {
+		if err := results.WriteMerged(c.Out, whole); err != nil {
 			return err
 		}
 	}
@@ -72,11 +72,11 @@ func (c mergeCommand) Run(_ context.Context, s streams) error {
 }
 
 // readPart says of a wrong name what is wanted.
-func readPart(path string) (*studyfile.File, error) {
+func readPart(path string) (*results.File, error) {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		return nil, fmt.Errorf("%s: is a folder: name the part files in it, such as %s", path, filepath.Join(path, "*"))
 	}
-	f, err := studyfile.Read(path)
+	f, err := results.Read(path)
 	if errors.Is(err, os.ErrNotExist) {
 		err = fmt.Errorf("%s: no such file", path)
 	}

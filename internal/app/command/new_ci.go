@@ -12,7 +12,7 @@ import (
 	"chalkfield/assets"
 	"chalkfield/internal/app/check"
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/scripting"
 )
 
@@ -104,7 +104,7 @@ func checksFor(ctx context.Context, path string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	plan := trial.Of(rec, 0)
+	plan := results.Of(rec, 0)
 	if failed := plan.Failed(); failed != nil {
 		return nil, fmt.Errorf("%s fails, put it right first: %s", path, failed.Text)
 	}
@@ -116,7 +116,7 @@ func firstLine(text string) string {
 	return line
 }
 
-func checkText(routine string, plan trial.Result, score float64) string {
+func checkText(routine string, plan results.Result, score float64) string {
 	var text strings.Builder
 	fmt.Fprintf(&text, `# What we expect of %[1]s. %[2]schalkfield check%[2]s holds every change to it; add a [[cases]] for each thing that must stay so.
 # %[2]schalkfield guide studies%[2]s lists all that a case can expect. The numbers here are what the routine did when this was written.
@@ -129,7 +129,7 @@ name = "as planned"
 nominal = true                      # everything exactly where the files say
 score_at_least = %[4]g
 `, routine, "`", routine, score)
-	if plan.Done != trial.Never {
+	if plan.Done != results.Never {
 		fmt.Fprintf(&text, "done_before = \"%g s\"\n", math.Ceil(plan.Done+0.5))
 	}
 	fmt.Fprintf(&text, "end = { at = [\"%.0f mm\", \"%.0f mm\"], within = \"60 mm\" }\n", 1000*plan.Pose[0], 1000*plan.Pose[1])

@@ -8,7 +8,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
@@ -16,7 +16,7 @@ import (
 )
 
 // writeReport writes the report of a study.
-func writeReport(path string, file *studyfile.File, field *fields.Field) error {
+func writeReport(path string, file *results.File, field *fields.Field) error {
 	return atomicfile.Write(path, func(w io.Writer) error { return webpage.WriteStudy(w, file, field) })
 }
 

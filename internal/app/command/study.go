@@ -16,7 +16,7 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/units"
@@ -35,7 +35,7 @@ type studyFlags struct {
 
 // options checks the flags.
 func (f *studyFlags) options(count int, seed uint64) (study.Options, error) {
-	o := study.Options{Count: count, Seed: seed, Need: f.Need, Shard: studyfile.Whole}
+	o := study.Options{Count: count, Seed: seed, Need: f.Need, Shard: results.Whole}
 	if f.Need != nil && (math.IsNaN(*f.Need) || math.IsInf(*f.Need, 0)) {
 		return o, errors.New("--need: write a finite number of points")
 	}
@@ -46,7 +46,7 @@ func (f *studyFlags) options(count int, seed uint64) (study.Options, error) {
 		if err1 != nil || err2 != nil || number < 1 || number > of {
 			return o, fmt.Errorf("--shard %s: write which part of how many, counted from 1: --shard 3/16", f.Shard)
 		}
-		o.Shard = studyfile.Shard{Number: number, Of: of}
+		o.Shard = results.Shard{Number: number, Of: of}
 	}
 	if err := pageFile.mayBe(f.Report); err != nil {
 		return o, err
@@ -76,7 +76,7 @@ func foldersExist(paths ...string) error {
 
 // path is the file that keeps the results: named, or made from the routine's name when it is needed. Of the names that
 // are made the nth (from 1) is mine.trials, mine.2.trials, mine.3.trials and so on.
-func (f *studyFlags) path(h *studyfile.Header, nth int) string {
+func (f *studyFlags) path(h *results.Header, nth int) string {
 	if f.Out != "" {
 		return f.Out
 	}
@@ -86,7 +86,7 @@ func (f *studyFlags) path(h *studyfile.Header, nth int) string {
 		name += "." + strconv.Itoa(nth)
 	}
 	name += "." + string(h.Kind)
-	if h.Shard != studyfile.Whole {
+	if h.Shard != results.Whole {
 		name += fmt.Sprintf(".%d-of-%d", h.Shard.Number, h.Shard.Of)
 	}
 	return name
@@ -94,7 +94,7 @@ func (f *studyFlags) path(h *studyfile.Header, nth int) string {
 
 // run makes the study's rehearsals and gives its results, complete or, after an interrupt, as far as they are done with
 // the error context.Canceled.
-func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*studyfile.File, error) {
+func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*results.File, error) {
 	journal, err := f.journal(s, one)
 	if err != nil {
 		return nil, err
@@ -121,25 +121,25 @@ func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*stu
 
 // inMemory: a study that is whole and not to be kept has no file until it is interrupted. A part always has one, or its
 // work would be lost.
-func (f *studyFlags) inMemory(h *studyfile.Header) bool {
-	return f.Out == "" && !f.Resume && h.Shard == studyfile.Whole
+func (f *studyFlags) inMemory(h *results.Header) bool {
+	return f.Out == "" && !f.Resume && h.Shard == results.Whole
 }
 
 // journal opens the file if one is wanted, and says if an earlier interrupt left some of the same study.
-func (f *studyFlags) journal(s streams, one *study.Study) (*studyfile.Journal, error) {
+func (f *studyFlags) journal(s streams, one *study.Study) (*results.Journal, error) {
 	path := f.path(&one.Header, 1)
 	if !f.inMemory(&one.Header) {
-		return studyfile.Begin(path, one.Header, f.Resume)
+		return results.Begin(path, one.Header, f.Resume)
 	}
-	if earlier := studyfile.Unfinished(path, &one.Header); earlier != nil {
+	if earlier := results.Unfinished(path, &one.Header); earlier != nil {
 		fmt.Fprintf(s.err, "chalkfield: %s holds %s of this study from before; with --resume they need not be done again\n",
 			path, units.Counted(earlier.Have(), "rehearsal"))
 	}
-	return studyfile.InMemory(one.Header)
+	return results.InMemory(one.Header)
 }
 
 // keep saves what an interrupted study has done, under a name that is free, and says how to go on.
-func (f *studyFlags) keep(s streams, journal *studyfile.Journal) error {
+func (f *studyFlags) keep(s streams, journal *results.Journal) error {
 	h := &journal.File().Header
 	have, due := journal.File().Have(), len(h.MyJobs())
 	path := f.path(h, 1)
@@ -168,7 +168,7 @@ func taken(path string) bool {
 }
 
 // finish tells what a study shows, and ends with the interrupt that cut it short, or with the errors of routines.
-func (f *studyFlags) finish(s streams, file *studyfile.File, field *fields.Field, running error) error {
+func (f *studyFlags) finish(s streams, file *results.File, field *fields.Field, running error) error {
 	err := f.tell(s, file, field)
 	if running != nil {
 		if err != nil {
@@ -183,7 +183,7 @@ func (f *studyFlags) finish(s streams, file *studyfile.File, field *fields.Field
 }
 
 // tellFailing says on the error stream which routines failed, so that a script notices.
-func tellFailing(out io.Writer, file *studyfile.File) error {
+func tellFailing(out io.Writer, file *results.File) error {
 	sentences := analysis.Failing(file)
 	for _, sentence := range sentences {
 		fmt.Fprintf(out, "chalkfield: %s\n", strings.Replace(sentence, "The routine ", "the routine ", 1))

@@ -9,8 +9,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/variation"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/render/picture"
@@ -71,7 +70,7 @@ func (c sweepCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	bar := progress(s.err, variation.Points(axes))
+	bar := progress(s.err, study.Points(axes))
 	bar.doing = "making the points ready"
 	o.Ready = bar.add
 	one, err := study.Sweep(ctx, careful, candidate, sources, axes, c.Nominal, o)
@@ -91,7 +90,7 @@ func (c sweepCommand) Run(ctx context.Context, s streams) error {
 	return c.finish(s, file, candidate.Setup.Field, running)
 }
 
-func (c sweepCommand) axes() ([]variation.Axis, error) {
+func (c sweepCommand) axes() ([]study.Axis, error) {
 	if c.X == "" {
 		return nil, errors.New(`a sweep needs an axis: --x "param:turn_gain=0.05..0.2/7"`)
 	}
@@ -100,12 +99,12 @@ func (c sweepCommand) axes() ([]variation.Axis, error) {
 			return nil, err
 		}
 	}
-	var axes []variation.Axis
+	var axes []study.Axis
 	for _, spec := range []string{c.X, c.Y} {
 		if spec == "" {
 			continue
 		}
-		a, err := variation.Parse(spec)
+		a, err := study.ParseAxis(spec)
 		if err != nil {
 			return nil, err
 		}
@@ -115,8 +114,8 @@ func (c sweepCommand) axes() ([]variation.Axis, error) {
 }
 
 // sources reads the text of robot and field file, where axes may change a key.
-func (in inputs) sources(c study.Candidate) (variation.Inputs, error) {
-	out := variation.Inputs{Robot: c.Setup.Entrants[0].Robot, Field: c.Setup.Field, Params: c.Setup.Params}
+func (in inputs) sources(c study.Candidate) (study.Inputs, error) {
+	out := study.Inputs{Robot: c.Setup.Entrants[0].Robot, Field: c.Setup.Field, Params: c.Setup.Params}
 	var err error
 	homeField, homeRobot := assets.RoutineHome(in.Routine)
 	out.RobotSource.Name = beside(in.Routine, "robot.toml", in.Robot, homeRobot)
@@ -137,7 +136,7 @@ func textOf(name string, embedded func(string) ([]byte, error)) ([]byte, error) 
 }
 
 // draw writes map and table.
-func (c sweepCommand) draw(file *studyfile.File) error {
+func (c sweepCommand) draw(file *results.File) error {
 	if c.Map == "" && c.CSV == "" {
 		return nil
 	}

@@ -11,7 +11,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/units"
 )
 
@@ -64,10 +64,10 @@ func (c trialsCommand) Run(ctx context.Context, s streams) error {
 }
 
 // tell prints what a study's file shows, and writes the report.
-func (f *studyFlags) tell(s streams, file *studyfile.File, field *fields.Field) error {
+func (f *studyFlags) tell(s streams, file *results.File, field *fields.Field) error {
 	h := &file.Header
 	due := len(h.MyJobs())
-	if h.Shard != studyfile.Whole && (h.Kind != studyfile.Trials || due == 0) { // a part has halves of pairs, thin points
+	if h.Shard != results.Whole && (h.Kind != results.Trials || due == 0) { // a part has halves of pairs, thin points
 		return f.print(s, partDone{h.Shard, file.Have(), due})
 	}
 	what, err := told(file)
@@ -84,9 +84,9 @@ func (f *studyFlags) tell(s streams, file *studyfile.File, field *fields.Field) 
 
 // partDone tells of a part that by itself shows nothing.
 type partDone struct {
-	Shard studyfile.Shard `json:"shard"`
-	Have  int             `json:"have"`
-	Due   int             `json:"due"`
+	Shard results.Shard `json:"shard"`
+	Have  int           `json:"have"`
+	Due   int           `json:"due"`
 }
 
 // Text says how much of the part is done.
@@ -100,11 +100,11 @@ func (p partDone) Text(w io.Writer) error {
 }
 
 // told reads a study of any kind.
-func told(file *studyfile.File) (found, error) {
+func told(file *results.File) (found, error) {
 	switch file.Header.Kind {
-	case studyfile.Compare:
+	case results.Compare:
 		return analysis.OfCompare(file)
-	case studyfile.Sweep:
+	case results.Sweep:
 		return analysis.OfSweep(file)
 	}
 	return analysis.OfTrials(file)

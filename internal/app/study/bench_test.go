@@ -10,7 +10,7 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -34,7 +34,7 @@ func BenchmarkTrials(b *testing.B) {
 	c := Candidate{Name: "demo", Setup: rehearse.Setup{Field: field,
 		Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}}
 	const count = 50
-	s, err := Trials(context.Background(), rehearse.Run, c, Options{Count: count, Seed: 1, Shard: studyfile.Whole})
+	s, err := Trials(context.Background(), rehearse.Run, c, Options{Count: count, Seed: 1, Shard: results.Whole})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -43,7 +43,7 @@ func BenchmarkTrials(b *testing.B) {
 		b.Run(fmt.Sprintf("cores=%d", cores), func(b *testing.B) {
 			defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
 			for b.Loop() {
-				journal, err := studyfile.InMemory(s.Header)
+				journal, err := results.InMemory(s.Header)
 				if err != nil {
 					b.Fatal(err)
 				}

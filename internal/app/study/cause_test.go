@@ -11,8 +11,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
@@ -143,7 +142,7 @@ func crates(t *testing.T) Candidate {
 // ball that it should have held is not scored.
 func TestAMissedClampIsBlamedAndNotWhatItCost(t *testing.T) {
 	const count = 400
-	s, err := Trials(context.Background(), rehearse.Run, crates(t), Options{Count: count, Seed: 1, Shard: studyfile.Whole})
+	s, err := Trials(context.Background(), rehearse.Run, crates(t), Options{Count: count, Seed: 1, Shard: results.Whole})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -152,7 +151,7 @@ func TestAMissedClampIsBlamedAndNotWhatItCost(t *testing.T) {
 	if gap := scored - clamped; math.Abs(gap-0.01) > 1e-9 {
 		t.Fatalf("the plan clamps at %g s and scores at %g s: the scene is to have 10 ms between them", clamped, scored)
 	}
-	journal, err := studyfile.InMemory(s.Header)
+	journal, err := results.InMemory(s.Header)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -161,14 +160,14 @@ func TestAMissedClampIsBlamedAndNotWhatItCost(t *testing.T) {
 	}
 	missed, early := 0, 0
 	for _, r := range journal.File().Results {
-		if !slices.ContainsFunc(r.Did, func(m trial.Moment) bool { return m.Kind == record.Missed && m.What == "clamp" }) {
+		if !slices.ContainsFunc(r.Did, func(m results.Moment) bool { return m.Kind == record.Missed && m.What == "clamp" }) {
 			continue
 		}
 		missed++
 		if timeOf(*r, record.Pickup) < timeOf(plan, record.Pickup)-0.01 {
 			early++ // by more than lies between clamp and score
 		}
-		if d := trial.Blame(plan, *r, s.Header.Rules, s.Header.Seconds); d.Words != "clamp misses (line 11)" {
+		if d := results.Blame(plan, *r, s.Header.Rules, s.Header.Seconds); d.Words != "clamp misses (line 11)" {
 			t.Errorf("seed %d is grouped under %q", r.Seed, d.Words)
 		}
 	}
@@ -184,7 +183,7 @@ func TestAMissedClampIsBlamedAndNotWhatItCost(t *testing.T) {
 	}
 }
 
-func timeOf(r trial.Result, kind record.Kind) float64 {
+func timeOf(r results.Result, kind record.Kind) float64 {
 	for _, m := range r.Did {
 		if m.Kind == kind {
 			return m.T

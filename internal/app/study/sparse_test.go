@@ -8,7 +8,7 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -44,7 +44,7 @@ func TestASparseRecordGivesTheSameResult(t *testing.T) {
 			t.Errorf("%s: %d samples and a way of %d, want 1 and %d", of[2], len(sparse.Samples), len(sparse.Ways[own]),
 				len(whole.Samples))
 		}
-		if got, want := trial.Of(sparse, own), trial.Of(whole, own); !reflect.DeepEqual(got, want) {
+		if got, want := results.Of(sparse, own), results.Of(whole, own); !reflect.DeepEqual(got, want) {
 			t.Errorf("%s: a sparse record gives %+v, want %+v", of[2], got, want)
 		}
 	}

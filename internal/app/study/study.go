@@ -12,9 +12,7 @@ import (
 	"slices"
 
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
-	"chalkfield/internal/app/study/variation"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/wording"
@@ -35,13 +33,13 @@ type Options struct {
 	Count int      // rehearsals of each candidate, or of each point of a sweep
 	Seed  uint64   // of the first
 	Need  *float64 // points from which a rehearsal is good; nil: the nominal rehearsal's
-	Shard studyfile.Shard
+	Shard results.Shard
 	Ready func(points int) // if given: called as the points of a sweep are made ready, before any is rehearsed
 }
 
 // Study is ready to run.
 type Study struct {
-	Header studyfile.Header
+	Header results.Header
 	run    Runner
 	points []rehearse.Setup // per point; a sweep's are made when first needed
 	slim   bool             // keep only what slimmed keeps
@@ -52,7 +50,7 @@ const own = 0
 
 // Trials prepares rehearsals of one candidate over the spread. It rehearses once, nominally.
 func Trials(ctx context.Context, run Runner, c Candidate, o Options) (*Study, error) {
-	return prepare(ctx, run, studyfile.Trials, []Candidate{c}, o)
+	return prepare(ctx, run, results.Trials, []Candidate{c}, o)
 }
 
 // Compare prepares rehearsals of two candidates with the same seeds. It rehearses each once, nominally.
@@ -60,12 +58,12 @@ func Compare(ctx context.Context, run Runner, a, b Candidate, o Options) (*Study
 	if a.Setup.Field.SHA256 != b.Setup.Field.SHA256 {
 		return nil, fmt.Errorf("%s and %s are on different fields: scores compare only on one", a.Name, b.Name)
 	}
-	return prepare(ctx, run, studyfile.Compare, []Candidate{a, b}, o)
+	return prepare(ctx, run, results.Compare, []Candidate{a, b}, o)
 }
 
 // Sweep prepares rehearsals at every point of a grid. inputs are the candidate's, with the text of its files. Nominal:
 // one rehearsal a point, nothing drawn.
-func Sweep(ctx context.Context, run Runner, c Candidate, inputs variation.Inputs, axes []variation.Axis, nominal bool,
+func Sweep(ctx context.Context, run Runner, c Candidate, inputs Inputs, axes []Axis, nominal bool,
 	o Options) (*Study, error) {
 	if len(axes) < 1 || len(axes) > 2 {
 		return nil, fmt.Errorf("a sweep has one or two axes, not %d", len(axes))
@@ -73,25 +71,25 @@ func Sweep(ctx context.Context, run Runner, c Candidate, inputs variation.Inputs
 	if nominal {
 		o.Count = 1
 	}
-	if err := studyfile.Possible(o.Count, variation.Points(axes)); err != nil {
+	if err := results.Possible(o.Count, Points(axes)); err != nil {
 		return nil, err
 	}
-	s, err := prepare(ctx, run, studyfile.Sweep, []Candidate{c}, o)
+	s, err := prepare(ctx, run, results.Sweep, []Candidate{c}, o)
 	if err != nil {
 		return nil, err
 	}
 	if err := s.known(c.Setup, axes); err != nil {
 		return nil, err
 	}
-	if err := variation.Check(inputs, axes, s.sides()); err != nil {
+	if err := checkAxes(inputs, axes, s.sides()); err != nil {
 		return nil, err
 	}
 	s.slim, s.Header.Nominal, s.Header.Variants[0].Drawn = true, nominal, nil
 	for _, a := range axes {
-		s.Header.Axes = append(s.Header.Axes, studyfile.Axis{Name: a.Name, Labels: a.Labels, Values: a.Values, Unit: a.Unit})
+		s.Header.Axes = append(s.Header.Axes, results.Axis{Name: a.Name, Labels: a.Labels, Values: a.Values, Unit: a.Unit})
 	}
 	s.points = nil
-	grid := variation.NewGrid(inputs, axes)
+	grid := newGrid(inputs, axes)
 	for i := range s.Header.Points() {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -122,11 +120,11 @@ func (s *Study) sides() []int {
 }
 
 // known refuses an axis that varies a parameter which the routine does not have: every point would be the same.
-func (s *Study) known(setup rehearse.Setup, axes []variation.Axis) error {
+func (s *Study) known(setup rehearse.Setup, axes []Axis) error {
 	v := &s.Header.Variants[0]
 	names := ParamNames(setup, v.Params)
 	for _, a := range axes {
-		if a.Target != variation.Param {
+		if a.Target != Param {
 			continue
 		}
 		if slices.Contains(names, a.Path) {
@@ -146,7 +144,7 @@ func (s *Study) known(setup rehearse.Setup, axes []variation.Axis) error {
 }
 
 // within refuses values that the routine's own limits refuse, as far as they can be read from its text.
-func within(setup rehearse.Setup, a variation.Axis) error {
+func within(setup rehearse.Setup, a Axis) error {
 	for _, e := range setup.Entrants {
 		if e.Routine == nil {
 			continue
@@ -185,12 +183,12 @@ func ParamNames(setup rehearse.Setup, asked []record.Number) []string {
 	return names
 }
 
-func prepare(ctx context.Context, run Runner, kind studyfile.Kind, candidates []Candidate, o Options) (*Study, error) {
-	if err := studyfile.Possible(o.Count, len(candidates)); err != nil {
+func prepare(ctx context.Context, run Runner, kind results.Kind, candidates []Candidate, o Options) (*Study, error) {
+	if err := results.Possible(o.Count, len(candidates)); err != nil {
 		return nil, err
 	}
-	s := &Study{run: run, Header: studyfile.Header{
-		Format: studyfile.Format, Version: studyfile.Version, Program: rehearse.Program, Kind: kind, Count: o.Count,
+	s := &Study{run: run, Header: results.Header{
+		Format: results.Format, Version: results.Version, Program: rehearse.Program, Kind: kind, Count: o.Count,
 		Seed: o.Seed, Shard: o.Shard,
 	}}
 	for _, c := range candidates {
@@ -232,10 +230,10 @@ func (s *Study) add(c Candidate, plan *record.Record, drawn []record.Number) err
 	for _, phase := range plan.Header.Phases {
 		h.Seconds += phase.Seconds
 	}
-	h.Variants = append(h.Variants, studyfile.Variant{
+	h.Variants = append(h.Variants, results.Variant{
 		Name: c.Name, Replay: c.Replay, Side: plan.Header.Robots[own].Side, Robots: plan.Header.Robots,
 		Params: plan.Header.Params,
-		Drawn:  namesOf(drawn), Plan: trial.Of(plan, own), Fingerprint: fingerprint,
+		Drawn:  namesOf(drawn), Plan: results.Of(plan, own), Fingerprint: fingerprint,
 	})
 	return nil
 }
@@ -256,14 +254,14 @@ func (s *Study) Setup(job int) rehearse.Setup {
 }
 
 // rehearse does one job.
-func (s *Study) rehearse(ctx context.Context, job int) (trial.Result, error) {
+func (s *Study) rehearse(ctx context.Context, job int) (results.Result, error) {
 	setup := s.Setup(job)
 	setup.Sparse = true // what trial.Of reads
 	r, err := s.run(ctx, setup)
 	if err != nil {
-		return trial.Result{}, err
+		return results.Result{}, err
 	}
-	result := trial.Of(r, own)
+	result := results.Of(r, own)
 	if s.slim {
 		s.slimmed(job, &result)
 	}
@@ -272,10 +270,10 @@ func (s *Study) rehearse(ctx context.Context, job int) (trial.Result, error) {
 
 // slimmed leaves a sweep's result what its report shows: the path of each point's first rehearsal, and of those that
 // were not good where they first left the plan. A grid may have very many rehearsals.
-func (s *Study) slimmed(job int, r *trial.Result) {
+func (s *Study) slimmed(job int, r *results.Result) {
 	h := &s.Header
 	if v := h.Variant(job); !h.Good(v, r) {
-		left := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
+		left := results.Blame(v.Plan, *r, h.Rules, h.Seconds)
 		r.Left = &left
 	}
 	if job >= h.Points() {
@@ -286,8 +284,8 @@ func (s *Study) slimmed(job int, r *trial.Result) {
 
 // Run does what the journal says is still to do. progress, if given, is called as jobs get done, with their number. An
 // interrupt (ctx) leaves what is done in the journal; the error is then ctx's.
-func (s *Study) Run(ctx context.Context, journal *studyfile.Journal, workers int, progress func(done int)) error {
-	return pool.Each(ctx, journal.Todo(), workers, s.rehearse, func(batch []pool.Done[trial.Result]) error {
+func (s *Study) Run(ctx context.Context, journal *results.Journal, workers int, progress func(done int)) error {
+	return pool.Each(ctx, journal.Todo(), workers, s.rehearse, func(batch []pool.Done[results.Result]) error {
 		if progress != nil {
 			progress(len(batch))
 		}

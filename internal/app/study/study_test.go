@@ -14,8 +14,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/variation"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
@@ -79,7 +78,7 @@ func short(seconds float64) Runner {
 func file(t *testing.T, s *Study, workers int) []byte {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "study")
-	journal, err := studyfile.Begin(path, s.Header, false)
+	journal, err := results.Begin(path, s.Header, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -97,7 +96,7 @@ func file(t *testing.T, s *Study, workers int) []byte {
 }
 
 func TestWorkersOfAnyNumberGiveTheSameStudy(t *testing.T) {
-	s, err := Trials(context.Background(), short(1.5), yard(t, drive), Options{Count: 12, Seed: 5, Shard: studyfile.Whole})
+	s, err := Trials(context.Background(), short(1.5), yard(t, drive), Options{Count: 12, Seed: 5, Shard: results.Whole})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -114,16 +113,16 @@ func TestWorkersOfAnyNumberGiveTheSameStudy(t *testing.T) {
 
 func TestShardsMergedAreTheSingleRun(t *testing.T) {
 	c := yard(t, drive)
-	options := Options{Count: 7, Seed: 5, Shard: studyfile.Whole}
+	options := Options{Count: 7, Seed: 5, Shard: results.Whole}
 	single, err := Trials(context.Background(), short(1), c, options)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var names []string
-	var files []*studyfile.File
+	var files []*results.File
 	dir := t.TempDir()
 	for i := range 3 {
-		options.Shard = studyfile.Shard{Number: i + 1, Of: 3}
+		options.Shard = results.Shard{Number: i + 1, Of: 3}
 		s, err := Trials(context.Background(), short(1), c, options)
 		if err != nil {
 			t.Fatal(err)
@@ -132,18 +131,18 @@ func TestShardsMergedAreTheSingleRun(t *testing.T) {
 		if err := os.WriteFile(name, file(t, s, 2), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		f, err := studyfile.Read(name)
+		f, err := results.Read(name)
 		if err != nil {
 			t.Fatal(err)
 		}
 		names, files = append(names, name), append(files, f)
 	}
-	merged, err := studyfile.Merge(names, files)
+	merged, err := results.Merge(names, files)
 	if err != nil {
 		t.Fatal(err)
 	}
 	path := filepath.Join(dir, "merged")
-	if err := studyfile.Write(path, merged); err != nil {
+	if err := results.Write(path, merged); err != nil {
 		t.Fatal(err)
 	}
 	got, err := os.ReadFile(path)
@@ -155,11 +154,11 @@ func TestShardsMergedAreTheSingleRun(t *testing.T) {
 func TestCompareFindsThatTwoTwinsAreAlikeAndAnotherIsNot(t *testing.T) {
 	a, b := yard(t, drive), yard(t, drive)
 	b.Setup.Params = map[string]float64{"way": 700}
-	s, err := Compare(context.Background(), short(2), a, b, Options{Count: 6, Seed: 1, Shard: studyfile.Whole})
+	s, err := Compare(context.Background(), short(2), a, b, Options{Count: 6, Seed: 1, Shard: results.Whole})
 	if err != nil {
 		t.Fatal(err)
 	}
-	journal, err := studyfile.InMemory(s.Header)
+	journal, err := results.InMemory(s.Header)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -178,7 +177,7 @@ func TestCompareFindsThatTwoTwinsAreAlikeAndAnotherIsNot(t *testing.T) {
 		t.Fatal(err)
 	}
 	if _, err := Compare(context.Background(), short(0.1), a, other,
-		Options{Count: 2, Shard: studyfile.Whole}); err == nil || !strings.Contains(err.Error(), "different fields") {
+		Options{Count: 2, Shard: results.Whole}); err == nil || !strings.Contains(err.Error(), "different fields") {
 		t.Errorf("two fields: %v", err)
 	}
 }
@@ -187,7 +186,7 @@ func TestSweepReachesParameterRobotAndField(t *testing.T) {
 	c := yard(t, drive)
 	inputs := sources(t, c)
 	axes := parse(t, "param:way=300,600", "robot:chassis.mass=5 kg,9 kg")
-	s, err := Sweep(context.Background(), short(2), c, inputs, axes, true, Options{Seed: 1, Shard: studyfile.Whole})
+	s, err := Sweep(context.Background(), short(2), c, inputs, axes, true, Options{Seed: 1, Shard: results.Whole})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -207,7 +206,7 @@ func TestSweepReachesParameterRobotAndField(t *testing.T) {
 		t.Errorf("300 mm more of way move the end by %.3f m", d)
 	}
 	if _, err := Sweep(context.Background(), short(0.1), c, inputs, parse(t, "param:wey=1,2"), true,
-		Options{Shard: studyfile.Whole}); err == nil || !strings.Contains(err.Error(), `write "way"`) {
+		Options{Shard: results.Whole}); err == nil || !strings.Contains(err.Error(), `write "way"`) {
 		t.Errorf("a parameter that the routine does not have: %v", err)
 	}
 	if c.Setup.Entrants[0].Robot.Chassis.Mass != inputs.Robot.Chassis.Mass {
@@ -219,8 +218,8 @@ func TestSweepReachesParameterRobotAndField(t *testing.T) {
 // they left the plan.
 func TestSweepKeepsWhatItsReportDraws(t *testing.T) {
 	c, need := yard(t, drive), 1000.0
-	for name, o := range map[string]Options{"all good": {Count: 2, Seed: 1, Shard: studyfile.Whole},
-		"none good": {Count: 2, Seed: 1, Need: &need, Shard: studyfile.Whole}} {
+	for name, o := range map[string]Options{"all good": {Count: 2, Seed: 1, Shard: results.Whole},
+		"none good": {Count: 2, Seed: 1, Need: &need, Shard: results.Whole}} {
 		s, err := Sweep(context.Background(), short(1), c, sources(t, c), parse(t, "param:way=300,400,600"), false, o)
 		if err != nil {
 			t.Fatal(err)
@@ -240,7 +239,7 @@ func TestSweepKeepsWhatItsReportDraws(t *testing.T) {
 	}
 }
 
-func sources(t *testing.T, c Candidate) variation.Inputs {
+func sources(t *testing.T, c Candidate) Inputs {
 	t.Helper()
 	robot, err := robot.EmbeddedSource("hauler")
 	if err != nil {
@@ -250,17 +249,17 @@ func sources(t *testing.T, c Candidate) variation.Inputs {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return variation.Inputs{
-		Robot: c.Setup.Entrants[0].Robot, RobotSource: variation.Source{Name: "hauler.toml", Text: robot},
-		Field: c.Setup.Field, FieldSource: variation.Source{Name: "core_haul.toml", Text: field},
+	return Inputs{
+		Robot: c.Setup.Entrants[0].Robot, RobotSource: Source{Name: "hauler.toml", Text: robot},
+		Field: c.Setup.Field, FieldSource: Source{Name: "core_haul.toml", Text: field},
 	}
 }
 
-func parse(t *testing.T, specs ...string) []variation.Axis {
+func parse(t *testing.T, specs ...string) []Axis {
 	t.Helper()
-	var axes []variation.Axis
+	var axes []Axis
 	for _, spec := range specs {
-		a, err := variation.Parse(spec)
+		a, err := ParseAxis(spec)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -270,13 +269,13 @@ func parse(t *testing.T, specs ...string) []variation.Axis {
 }
 
 func TestAnInterruptKeepsWhatIsDoneAndTheStudyGoesOn(t *testing.T) {
-	s, err := Trials(context.Background(), short(1), yard(t, drive), Options{Count: 10, Seed: 5, Shard: studyfile.Whole})
+	s, err := Trials(context.Background(), short(1), yard(t, drive), Options{Count: 10, Seed: 5, Shard: results.Whole})
 	if err != nil {
 		t.Fatal(err)
 	}
 	want := file(t, s, 2)
 	path := filepath.Join(t.TempDir(), "study")
-	journal, err := studyfile.Begin(path, s.Header, false)
+	journal, err := results.Begin(path, s.Header, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -288,7 +287,7 @@ func TestAnInterruptKeepsWhatIsDoneAndTheStudyGoesOn(t *testing.T) {
 	if err := journal.Close(); err != nil || kept == 0 || kept == 10 {
 		t.Fatalf("%v, %d kept", err, kept)
 	}
-	if journal, err = studyfile.Begin(path, s.Header, true); err != nil || len(journal.Todo()) != 10-kept {
+	if journal, err = results.Begin(path, s.Header, true); err != nil || len(journal.Todo()) != 10-kept {
 		t.Fatalf("%v, %d to do of %d", err, len(journal.Todo()), 10-kept)
 	}
 	if err := s.Run(context.Background(), journal, 2, nil); err != nil {

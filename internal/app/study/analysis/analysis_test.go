@@ -9,31 +9,30 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
 )
 
 // plan: one pickup, one clamp, 10 points.
-var plan = trial.Result{
+var plan = results.Result{
 	Total: []float64{10, 0}, Count: []float64{2, 1}, Points: []float64{4, 6}, Winner: 0, Done: 12, Last: 9,
-	Did: []trial.Moment{
+	Did: []results.Moment{
 		{T: 3, Kind: record.Pickup, What: "core 1", Line: 5}, {T: 6, Kind: record.Clamped, What: "sled 1", Line: 8},
 		{T: 9, Kind: record.Scored, What: "sled 1", Line: 9},
 	},
 }
 
-func header(kind studyfile.Kind, count int) studyfile.Header {
-	v := studyfile.Variant{Name: "mine.lua", Replay: "mine.lua", Drawn: []string{"sled 1 x", "grip", "start heading"},
+func header(kind results.Kind, count int) results.Header {
+	v := results.Variant{Name: "mine.lua", Replay: "mine.lua", Drawn: []string{"sled 1 x", "grip", "start heading"},
 		Plan: plan, Robots: make([]record.Robot, 1)}
-	h := studyfile.Header{
-		Format: studyfile.Format, Version: studyfile.Version, Kind: kind, Count: count, Seed: 1, Need: 10, Seconds: 20,
+	h := results.Header{
+		Format: results.Format, Version: results.Version, Kind: kind, Count: count, Seed: 1, Need: 10, Seconds: 20,
 		Session: "autonomous",
 		Field:   record.File{Name: "yard.toml", Title: "Yard"}, Sides: []string{"ochre", "teal"},
 		Rules:    []string{"core in sled", "sled home"},
-		Variants: []studyfile.Variant{v}, Shard: studyfile.Whole,
+		Variants: []results.Variant{v}, Shard: results.Whole,
 	}
-	if kind == studyfile.Compare {
+	if kind == results.Compare {
 		h.Variants = append(h.Variants, v)
 		h.Variants[1].Name = "other.lua"
 	}
@@ -41,7 +40,7 @@ func header(kind studyfile.Kind, count int) studyfile.Header {
 }
 
 // good is a rehearsal like the plan, a little later.
-func good(seed uint64, drawn []float64, late float64) trial.Result {
+func good(seed uint64, drawn []float64, late float64) results.Result {
 	r := plan
 	r.Seed, r.Drawn, r.Did = seed, drawn, nil
 	for _, m := range plan.Did {
@@ -53,9 +52,9 @@ func good(seed uint64, drawn []float64, late float64) trial.Result {
 }
 
 // missed is one whose clamp missed: the sled's points are lost.
-func missed(seed uint64, drawn []float64) trial.Result {
+func missed(seed uint64, drawn []float64) results.Result {
 	r := good(seed, drawn, 0)
-	r.Did = []trial.Moment{r.Did[0], {T: 6.1, Kind: record.Missed, What: "clamp", Line: 8, At: &[2]float64{1, 2}},
+	r.Did = []results.Moment{r.Did[0], {T: 6.1, Kind: record.Missed, What: "clamp", Line: 8, At: &[2]float64{1, 2}},
 		r.Did[2]}
 	r.Total, r.Points, r.Count = []float64{4, 0}, []float64{4, 0}, []float64{2, 0}
 	return r
@@ -63,8 +62,8 @@ func missed(seed uint64, drawn []float64) trial.Result {
 
 // trialsFile is a study in which the clamp misses when the sled is off by more than 15 mm either way, and the pickup is
 // lacking when the grip is low.
-func trialsFile(n int) *studyfile.File {
-	f := &studyfile.File{Header: header(studyfile.Trials, n), Results: make([]*trial.Result, n)}
+func trialsFile(n int) *results.File {
+	f := &results.File{Header: header(results.Trials, n), Results: make([]*results.Result, n)}
 	stream := rand.New(rand.NewPCG(1, 1))
 	for i := range n {
 		drawn := []float64{0.012 * stream.NormFloat64(), 0.05 * stream.NormFloat64(), stream.NormFloat64()}
@@ -125,7 +124,7 @@ func TestTrialsNameNoCauseByChance(t *testing.T) {
 	const studies, n, quantities = 150, 60, 40
 	stream, alarms := rand.New(rand.NewPCG(2, 2)), 0
 	for range studies {
-		f := &studyfile.File{Header: header(studyfile.Trials, n), Results: make([]*trial.Result, n)}
+		f := &results.File{Header: header(results.Trials, n), Results: make([]*results.Result, n)}
 		f.Header.Variants[0].Drawn = make([]string, quantities)
 		for i := range n {
 			drawn := make([]float64, quantities)
@@ -156,8 +155,8 @@ func TestTrialsOfFewRehearsalsSayNothingOfCauses(t *testing.T) {
 	if err != nil || len(got.Causes) > 0 || !strings.Contains(got.CausesMeans(), "too few") {
 		t.Errorf("%v %v %q", err, got.Causes, got.CausesMeans())
 	}
-	if _, err := OfTrials(&studyfile.File{Header: header(studyfile.Trials, 3),
-		Results: make([]*trial.Result, 3)}); err == nil {
+	if _, err := OfTrials(&results.File{Header: header(results.Trials, 3),
+		Results: make([]*results.Result, 3)}); err == nil {
 		t.Error("no rehearsal at all must be an error")
 	}
 }
@@ -182,8 +181,8 @@ func TestTrialsTextIsTheSameForAnUnfinishedStudyButForWhatIsLacking(t *testing.T
 }
 
 // compareFile has pairs of which b is better by a number of points in some.
-func compareFile(n int, betterIn func(i int) float64) *studyfile.File {
-	f := &studyfile.File{Header: header(studyfile.Compare, n), Results: make([]*trial.Result, 2*n)}
+func compareFile(n int, betterIn func(i int) float64) *results.File {
+	f := &results.File{Header: header(results.Compare, n), Results: make([]*results.Result, 2*n)}
 	stream := rand.New(rand.NewPCG(4, 4))
 	for i := range n {
 		a, b := good(f.Header.SeedOf(2*i), nil, 0), good(f.Header.SeedOf(2*i+1), nil, -0.5)
@@ -251,18 +250,18 @@ func TestCompareLeavesOutHalfPairs(t *testing.T) {
 	if err != nil || got.Pairs != 8 {
 		t.Errorf("%v, %d pairs", err, got.Pairs)
 	}
-	f.Results = make([]*trial.Result, 20)
+	f.Results = make([]*results.Result, 20)
 	if _, err := OfCompare(f); err == nil {
 		t.Error("no pairs must be an error")
 	}
 }
 
 // sweepFile has a plateau at the second and third of four values, worse at the ends.
-func sweepFile(count int) *studyfile.File {
-	h := header(studyfile.Sweep, count)
+func sweepFile(count int) *results.File {
+	h := header(results.Sweep, count)
 	h.Variants[0].Drawn = nil
-	h.Axes = []studyfile.Axis{{Name: "param:gain", Values: []float64{1, 2, 3, 4}, Labels: []string{"1", "2", "3", "4"}}}
-	f := &studyfile.File{Header: h, Results: make([]*trial.Result, h.Jobs())}
+	h.Axes = []results.Axis{{Name: "param:gain", Values: []float64{1, 2, 3, 4}, Labels: []string{"1", "2", "3", "4"}}}
+	f := &results.File{Header: h, Results: make([]*results.Result, h.Jobs())}
 	stream := rand.New(rand.NewPCG(6, 6))
 	for job := range f.Results {
 		r := good(h.SeedOf(job), nil, 0)
@@ -331,9 +330,9 @@ func TestSweepOfOnePointGivesNoVerdict(t *testing.T) {
 }
 
 // fail makes a rehearsal's routine fail with an error at line 7 after it scored.
-func fail(r *trial.Result, text string) {
-	r.Did = append(slices.Clone(r.Did), trial.Moment{T: 11, Kind: record.Failure, Why: text, Line: 7})
-	r.Errors = []trial.Error{{T: 11, File: "mine.lua", Line: 7, Text: text}}
+func fail(r *results.Result, text string) {
+	r.Did = append(slices.Clone(r.Did), results.Moment{T: 11, Kind: record.Failure, Why: text, Line: 7})
+	r.Errors = []results.Error{{T: 11, File: "mine.lua", Line: 7, Text: text}}
 }
 
 func TestARehearsalThatFailedIsNeverGood(t *testing.T) {
@@ -474,7 +473,7 @@ func TestCompareAndSweepTellErrorsOfEachSideAndPoint(t *testing.T) {
 func TestTimesSayInWhichPairsTheyWereTaken(t *testing.T) {
 	f := compareFile(80, func(int) float64 { return 0 })
 	for i := range 20 {
-		f.Results[8*i].Last = trial.Never
+		f.Results[8*i].Last = results.Never
 	}
 	got, err := OfCompare(f)
 	if err != nil || !strings.HasSuffix(got.Last.Sentence, ", in the 60 of 80 pairs in which both scored: real") ||

@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 )
 
@@ -28,7 +28,7 @@ const (
 )
 
 // causes holds the score against every drawn quantity.
-func causes(drawn []string, list []*trial.Result, scores []float64) []Cause {
+func causes(drawn []string, list []*results.Result, scores []float64) []Cause {
 	found := related(drawn, list, scores)
 	for i := range found {
 		c := &found[i]
@@ -40,7 +40,7 @@ func causes(drawn []string, list []*trial.Result, scores []float64) []Cause {
 
 // related tries each quantity twice, as drawn (an offset from nominal, with its sign) and as a distance from nominal,
 // and keeps the stronger of the two if Holm's correction over all tries leaves it. Strongest first.
-func related(drawn []string, list []*trial.Result, y []float64) []Cause {
+func related(drawn []string, list []*results.Result, y []float64) []Cause {
 	if len(list) < fewest {
 		return nil
 	}
@@ -67,8 +67,8 @@ func related(drawn []string, list []*trial.Result, y []float64) []Cause {
 	return found
 }
 
-func column(list []*trial.Result, i int, apart bool) []float64 {
-	return each(list, func(r *trial.Result) float64 {
+func column(list []*results.Result, i int, apart bool) []float64 {
+	return each(list, func(r *results.Result) float64 {
 		if apart {
 			return math.Abs(r.Drawn[i])
 		}

@@ -5,8 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 	"chalkfield/internal/base/units"
 )
@@ -61,7 +60,7 @@ type Pair struct {
 }
 
 // OfCompare reads a study that compares. It needs two pairs.
-func OfCompare(f *studyfile.File) (Compare, error) {
+func OfCompare(f *results.File) (Compare, error) {
 	h := &f.Header
 	a, b := pairs(f)
 	if len(a) < 2 {
@@ -71,17 +70,17 @@ func OfCompare(f *studyfile.File) (Compare, error) {
 	c := Compare{
 		A: va.Name, B: vb.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Count: h.Count, Pairs: len(a),
 		Need:       h.Need,
-		GoodA:      count(a, func(r *trial.Result) bool { return h.Good(va, r) }),
-		GoodB:      count(b, func(r *trial.Result) bool { return h.Good(vb, r) }),
+		GoodA:      count(a, func(r *results.Result) bool { return h.Good(va, r) }),
+		GoodB:      count(b, func(r *results.Result) bool { return h.Good(vb, r) }),
 		PlanFailsA: planFails(va), PlanFailsB: planFails(vb), Notes: notes(f),
-		ErrorsA: failures(resultsOf(f, 0), func(r *trial.Result) string { return Open(va, r.Seed) }),
-		ErrorsB: failures(resultsOf(f, 1), func(r *trial.Result) string { return Open(vb, r.Seed) }),
+		ErrorsA: failures(resultsOf(f, 0), func(r *results.Result) string { return Open(va, r.Seed) }),
+		ErrorsB: failures(resultsOf(f, 1), func(r *results.Result) string { return Open(vb, r.Seed) }),
 	}
-	scoreA := each(a, func(r *trial.Result) float64 { return r.Own(va.Side) })
-	scoreB := each(b, func(r *trial.Result) float64 { return r.Own(vb.Side) })
+	scoreA := each(a, func(r *results.Result) float64 { return r.Own(va.Side) })
+	scoreB := each(b, func(r *results.Result) float64 { return r.Own(vb.Side) })
 	c.Score = difference("score", scoreA, scoreB, h.Seed)
-	c.Last = timeDifference("last piece scored", a, b, func(r *trial.Result) float64 { return r.Last }, h.Seed)
-	c.Done = timeDifference("routine's end", a, b, func(r *trial.Result) float64 { return r.Done }, h.Seed)
+	c.Last = timeDifference("last piece scored", a, b, func(r *results.Result) float64 { return r.Last }, h.Seed)
+	c.Done = timeDifference("routine's end", a, b, func(r *results.Result) float64 { return r.Done }, h.Seed)
 	c.Rules = ruleDifferences(h, a, b)
 	c.say(&c.Score, terms{"score", "points", "more", "fewer", ""})
 	c.say(&c.Last, terms{"time", "s", "later", "sooner", "both scored"})
@@ -94,7 +93,7 @@ func OfCompare(f *studyfile.File) (Compare, error) {
 }
 
 // pairs lists the rehearsals of a and b whose both halves are done.
-func pairs(f *studyfile.File) (a, b []*trial.Result) {
+func pairs(f *results.File) (a, b []*results.Result) {
 	for job := 0; job+1 < len(f.Results); job += 2 {
 		if f.Results[job] != nil && f.Results[job+1] != nil {
 			a, b = append(a, f.Results[job]), append(b, f.Results[job+1])
@@ -132,21 +131,21 @@ func (d *Diff) judge() {
 }
 
 // timeDifference keeps to the pairs in which the thing happened in both.
-func timeDifference(what string, a, b []*trial.Result, when func(*trial.Result) float64, seed uint64) Diff {
+func timeDifference(what string, a, b []*results.Result, when func(*results.Result) float64, seed uint64) Diff {
 	var x, y []float64
 	for i := range a {
-		if s, t := when(a[i]), when(b[i]); s != trial.Never && t != trial.Never {
+		if s, t := when(a[i]), when(b[i]); s != results.Never && t != results.Never {
 			x, y = append(x, s), append(y, t)
 		}
 	}
 	return difference(what, x, y, seed)
 }
 
-func ruleDifferences(h *studyfile.Header, a, b []*trial.Result) []Diff {
+func ruleDifferences(h *results.Header, a, b []*results.Result) []Diff {
 	var out []Diff
 	var p []float64
 	for i, rule := range h.Rules {
-		points := func(r *trial.Result) float64 { return r.Points[i] }
+		points := func(r *results.Result) float64 { return r.Points[i] }
 		d := difference(rule, each(a, points), each(b, points), h.Seed)
 		if d.A == 0 && d.B == 0 && d.Higher+d.Lower == 0 {
 			continue
@@ -201,7 +200,7 @@ func short(x float64) string { return fmt.Sprintf("%.2f", x+0) }
 const pairsListed = 3
 
 // apart lists the pairs that differ most, in either direction.
-func apart(h *studyfile.Header, a []*trial.Result, x, y []float64) []Pair {
+func apart(h *results.Header, a []*results.Result, x, y []float64) []Pair {
 	order := make([]float64, len(x))
 	for i := range x {
 		order[i] = math.Abs(y[i] - x[i])
@@ -226,7 +225,7 @@ func apart(h *studyfile.Header, a []*trial.Result, x, y []float64) []Pair {
 }
 
 // PairBins is the histogram of the differences in score, b minus a.
-func PairBins(f *studyfile.File) []stats.Bin {
+func PairBins(f *results.File) []stats.Bin {
 	a, b := pairs(f)
 	change := make([]float64, len(a))
 	for i := range a {

@@ -3,8 +3,7 @@ package analysis
 import (
 	"slices"
 
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 )
 
@@ -16,7 +15,7 @@ type Each struct {
 }
 
 // EachOf reads one variant, in the pairs of which both halves are done.
-func EachOf(f *studyfile.File, variant int) Each {
+func EachOf(f *results.File, variant int) Each {
 	h := &f.Header
 	v := &h.Variants[variant]
 	list := Pairs(f)[variant]
@@ -24,16 +23,16 @@ func EachOf(f *studyfile.File, variant int) Each {
 }
 
 // Pairs lists the rehearsals of a and of b whose both halves are done.
-func Pairs(f *studyfile.File) [2][]*trial.Result {
+func Pairs(f *results.File) [2][]*results.Result {
 	a, b := pairs(f)
-	return [2][]*trial.Result{a, b}
+	return [2][]*results.Result{a, b}
 }
 
 // scoreBins cuts the scores of both variants into the same bins.
-func scoreBins(f *studyfile.File) [][]stats.Bin {
+func scoreBins(f *results.File) [][]stats.Bin {
 	scores := make([][]float64, 2)
 	for k, list := range Pairs(f) {
-		scores[k] = each(list, func(r *trial.Result) float64 { return r.Own(f.Header.Variants[k].Side) })
+		scores[k] = each(list, func(r *results.Result) float64 { return r.Own(f.Header.Variants[k].Side) })
 	}
 	return jointBins(scores)
 }

@@ -3,17 +3,16 @@ package analysis
 import (
 	"testing"
 
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 )
 
 // slimmed is a sweep's file as the study keeps it: where a rehearsal left the plan instead of what it did.
-func slimmed(f *studyfile.File) *studyfile.File {
+func slimmed(f *results.File) *results.File {
 	h := &f.Header
 	for _, r := range f.Results {
 		if r != nil && !h.Good(&h.Variants[0], r) {
-			left := trial.Blame(plan, *r, h.Rules, h.Seconds)
+			left := results.Blame(plan, *r, h.Rules, h.Seconds)
 			r.Left = &left
 		}
 		if r != nil {

@@ -5,8 +5,7 @@ import (
 	"io"
 	"slices"
 
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/units"
 )
 
@@ -23,7 +22,7 @@ type Failure struct {
 }
 
 // failures sorts errors by the line at which they came, the most frequent first.
-func failures(list []*trial.Result, open func(*trial.Result) string) []Failure {
+func failures(list []*results.Result, open func(*results.Result) string) []Failure {
 	var out []Failure
 	texts := map[string]bool{}
 	for _, r := range list {
@@ -77,7 +76,7 @@ func writeFailures(out io.Writer, title string, list []Failure) {
 }
 
 // notes are what must be said before all else, a sentence each.
-func notes(f *studyfile.File) []string {
+func notes(f *results.File) []string {
 	list := Failing(f)
 	if need, v := f.Header.Need, &f.Header.Variants[0]; need <= 0 && need == v.Plan.Own(v.Side) && planFails(v) == "" {
 		list = append(list, fmt.Sprintf("The plan scores %.6g, so a rehearsal is good from %.6g points on, which a robot "+
@@ -88,13 +87,13 @@ func notes(f *studyfile.File) []string {
 
 // Failing says in a sentence each what failed with an error: the plan of each variant, then rehearsals. Nothing for a
 // study without an error.
-func Failing(f *studyfile.File) []string {
+func Failing(f *results.File) []string {
 	var out []string
 	h := &f.Header
 	for i := range h.Variants {
 		v := &h.Variants[i]
-		who, list := "The routine", results(f)
-		if h.Kind == studyfile.Compare {
+		who, list := "The routine", allResults(f)
+		if h.Kind == results.Compare {
 			who, list = v.Name, resultsOf(f, i)
 		}
 		if text := planFails(v); text != "" {
@@ -106,7 +105,7 @@ func Failing(f *studyfile.File) []string {
 }
 
 // failing says it of the rehearsals of one variant, for each robot.
-func failing(who string, list []*trial.Result) []string {
+func failing(who string, list []*results.Result) []string {
 	var out []string
 	byRobot := map[string][]Failure{}
 	var robots []string
@@ -141,10 +140,10 @@ func elsewhere(list []Failure) string {
 	return fmt.Sprintf("; and errors at %s", units.Counted(len(list)-1, "other line"))
 }
 
-func nowhere(*trial.Result) string { return "" }
+func nowhere(*results.Result) string { return "" }
 
 // planFails is the error with which the nominal rehearsal ends, "" for none.
-func planFails(v *studyfile.Variant) string {
+func planFails(v *results.Variant) string {
 	if e := v.Plan.Failed(); e != nil {
 		return e.Text
 	}
@@ -152,8 +151,8 @@ func planFails(v *studyfile.Variant) string {
 }
 
 // resultsOf lists what is done of one variant or point.
-func resultsOf(f *studyfile.File, point int) []*trial.Result {
-	var list []*trial.Result
+func resultsOf(f *results.File, point int) []*results.Result {
+	var list []*results.Result
 	for job := point; job < len(f.Results); job += f.Header.Points() {
 		if f.Results[job] != nil {
 			list = append(list, f.Results[job])
@@ -162,4 +161,4 @@ func resultsOf(f *studyfile.File, point int) []*trial.Result {
 	return list
 }
 
-func failed(r *trial.Result) bool { return r.Failed() != nil }
+func failed(r *results.Result) bool { return r.Failed() != nil }

@@ -5,8 +5,7 @@ import (
 	"fmt"
 	"slices"
 
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 )
 
@@ -32,12 +31,12 @@ type Group struct {
 const explained = 3
 
 // groups sorts the rehearsals that were not good by their first departure, largest group first.
-func groups(h *studyfile.Header, v *studyfile.Variant, list []*trial.Result) []Group {
-	members, where, order := map[string][]*trial.Result{}, map[string][]trial.Departure{}, []string(nil)
+func groups(h *results.Header, v *results.Variant, list []*results.Result) []Group {
+	members, where, order := map[string][]*results.Result{}, map[string][]results.Departure{}, []string(nil)
 	good := map[string]int{}
 	for _, r := range list {
 		if h.Good(v, r) {
-			if d, found := trial.Depart(v.Plan, *r, h.Seconds); found {
+			if d, found := results.Depart(v.Plan, *r, h.Seconds); found {
 				good[d.Words]++
 			}
 			continue
@@ -63,15 +62,15 @@ func groups(h *studyfile.Header, v *studyfile.Variant, list []*trial.Result) []G
 }
 
 // blame is trial.Blame, which does not know that a plan may be below what is needed.
-func blame(h *studyfile.Header, v *studyfile.Variant, r *trial.Result) trial.Departure {
-	d := trial.Blame(v.Plan, *r, h.Rules, h.Seconds)
-	if d.Words == trial.AsPlanned && v.Plan.Own(v.Side) < h.Need {
+func blame(h *results.Header, v *results.Variant, r *results.Result) results.Departure {
+	d := results.Blame(v.Plan, *r, h.Rules, h.Seconds)
+	if d.Words == results.AsPlanned && v.Plan.Own(v.Side) < h.Need {
 		d.Words = "all as planned, and the plan is below what is needed"
 	}
 	return d
 }
 
-func group(v *studyfile.Variant, members []*trial.Result, where []trial.Departure) Group {
+func group(v *results.Variant, members []*results.Result, where []results.Departure) Group {
 	g := Group{Words: where[0].Words, Text: where[0].Text, File: where[0].File, Line: where[0].Line, Count: len(members),
 		Seed: members[0].Seed, Open: Open(v, members[0].Seed)}
 	var times []float64
@@ -92,12 +91,12 @@ func group(v *studyfile.Variant, members []*trial.Result, where []trial.Departur
 }
 
 // goesWith names the drawn quantity that belonging to a group goes with most, if any does beyond chance.
-func goesWith(drawn []string, list, members []*trial.Result) string {
-	in := map[*trial.Result]bool{}
+func goesWith(drawn []string, list, members []*results.Result) string {
+	in := map[*results.Result]bool{}
 	for _, r := range members {
 		in[r] = true
 	}
-	belongs := each(list, func(r *trial.Result) float64 {
+	belongs := each(list, func(r *results.Result) float64 {
 		if in[r] {
 			return 1
 		}

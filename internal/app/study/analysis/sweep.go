@@ -7,25 +7,24 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 )
 
 // Sweep is what rehearsals over a grid of one or two quantities tell.
 type Sweep struct {
-	Name    string           `json:"name"`
-	Field   string           `json:"field"`
-	Session string           `json:"session"`
-	Seed    uint64           `json:"seed"`
-	Count   int              `json:"count"` // rehearsals a point asked for
-	Have    int              `json:"have"`  // rehearsals done in all
-	Nominal bool             `json:"nominal"`
-	Need    float64          `json:"need"`
-	Axes    []studyfile.Axis `json:"axes"`
-	Points  []Point          `json:"points"` // the last axis varies fastest
-	Best    int              `json:"best"`   // index of the point with the greatest mean score
-	Alike   []int            `json:"alike"`  // points that are not shown to be worse than the best
+	Name    string         `json:"name"`
+	Field   string         `json:"field"`
+	Session string         `json:"session"`
+	Seed    uint64         `json:"seed"`
+	Count   int            `json:"count"` // rehearsals a point asked for
+	Have    int            `json:"have"`  // rehearsals done in all
+	Nominal bool           `json:"nominal"`
+	Need    float64        `json:"need"`
+	Axes    []results.Axis `json:"axes"`
+	Points  []Point        `json:"points"` // the last axis varies fastest
+	Best    int            `json:"best"`   // index of the point with the greatest mean score
+	Alike   []int          `json:"alike"`  // points that are not shown to be worse than the best
 	// rehearsals a point below which nothing can be shown; 0 where nothing is tested
 	Fewest  int    `json:"fewest"`
 	Told    bool   `json:"told"` // there are as many, or nothing is drawn
@@ -51,7 +50,7 @@ type Point struct {
 }
 
 // OfSweep reads a sweep. It needs at least one result.
-func OfSweep(f *studyfile.File) (Sweep, error) {
+func OfSweep(f *results.File) (Sweep, error) {
 	h := &f.Header
 	v := &h.Variants[0]
 	s := Sweep{
@@ -74,7 +73,7 @@ func OfSweep(f *studyfile.File) (Sweep, error) {
 	return s, nil
 }
 
-func point(f *studyfile.File, v *studyfile.Variant, i int) Point {
+func point(f *results.File, v *results.Variant, i int) Point {
 	h := &f.Header
 	p := Point{At: h.Grid(i), seeds: map[uint64]float64{}}
 	words := make([]string, len(h.Axes))
@@ -86,14 +85,14 @@ func point(f *studyfile.File, v *studyfile.Variant, i int) Point {
 	var last []float64
 	for _, r := range list {
 		p.seeds[r.Seed] = r.Own(v.Side)
-		if r.Last != trial.Never {
+		if r.Last != results.Never {
 			last = append(last, r.Last)
 		}
 	}
-	p.Score = stats.Describe(each(list, func(r *trial.Result) float64 { return r.Own(v.Side) }))
-	p.Good = count(list, func(r *trial.Result) bool { return h.Good(v, r) })
+	p.Score = stats.Describe(each(list, func(r *results.Result) float64 { return r.Own(v.Side) }))
+	p.Good = count(list, func(r *results.Result) bool { return h.Good(v, r) })
 	p.Last = stats.Describe(last)
-	p.Failed, p.Errors = count(list, failed).Hits, failures(list, func(r *trial.Result) string { return openPoint(v, h.Axes, p.At, r.Seed) })
+	p.Failed, p.Errors = count(list, failed).Hits, failures(list, func(r *results.Result) string { return openPoint(v, h.Axes, p.At, r.Seed) })
 	return p
 }
 
@@ -121,7 +120,7 @@ func (p *Point) better(q *Point) bool {
 }
 
 // openPoint is the command that shows a rehearsal of a point again, where flags can say what its axes vary.
-func openPoint(v *studyfile.Variant, axes []studyfile.Axis, at []int, seed uint64) string {
+func openPoint(v *results.Variant, axes []results.Axis, at []int, seed uint64) string {
 	words := ""
 	for k, a := range axes {
 		name, isParam := strings.CutPrefix(a.Name, "param:")

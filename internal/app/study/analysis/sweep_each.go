@@ -4,8 +4,7 @@ import (
 	"cmp"
 	"slices"
 
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 )
 
@@ -23,7 +22,7 @@ type Leave struct {
 }
 
 // Leaves sorts a sweep's rehearsals that were not good by where they first left the plan, most frequent first.
-func Leaves(f *studyfile.File) []Leave {
+func Leaves(f *results.File) []Leave {
 	var out []Leave
 	var times [][]float64
 	var counts [][]int // per leave and point
@@ -79,10 +78,10 @@ func (s Sweep) AlikeMeans() string {
 }
 
 // PointBins are the histograms of the score at each point of a sweep, in bins that all share.
-func PointBins(f *studyfile.File) [][]stats.Bin {
+func PointBins(f *results.File) [][]stats.Bin {
 	scores := make([][]float64, f.Header.Points())
 	for i := range scores {
-		scores[i] = each(resultsOf(f, i), func(r *trial.Result) float64 { return r.Own(f.Header.Variants[0].Side) })
+		scores[i] = each(resultsOf(f, i), func(r *results.Result) float64 { return r.Own(f.Header.Variants[0].Side) })
 	}
 	return jointBins(scores)
 }

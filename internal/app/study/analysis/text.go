@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"chalkfield/internal/app/study/studyfile"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 	"chalkfield/internal/base/units"
 	"chalkfield/internal/base/wording"
@@ -39,7 +39,7 @@ func (t Trials) Text(w io.Writer) error {
 func (t Trials) writeTitle(out *strings.Builder) {
 	fmt.Fprintf(out, "%s: %s on %s, %s, for %s, seeds from %d\n", t.Name, units.Counted(t.Have, "rehearsal"), t.Field,
 		t.Session, t.Side, t.Seed)
-	if t.Shard != studyfile.Whole {
+	if t.Shard != results.Whole {
 		fmt.Fprintf(out, "Part %d of %d: merge the parts for the whole result.\n", t.Shard.Number, t.Shard.Of)
 	}
 	writeNotes(out, t.Notes)

@@ -6,8 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"chalkfield/internal/app/study/studyfile"
-	"chalkfield/internal/app/study/trial"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
 )
 
@@ -20,7 +19,7 @@ type Trials struct {
 	Seed      uint64             `json:"seed"`
 	Count     int                `json:"count"` // asked for
 	Have      int                `json:"have"`  // done: fewer when the study was interrupted
-	Shard     studyfile.Shard    `json:"shard"`
+	Shard     results.Shard      `json:"shard"`
 	Need      float64            `json:"need"`
 	Plan      float64            `json:"plan"`                 // score of the nominal rehearsal
 	PlanFails string             `json:"plan_fails,omitempty"` // the error with which even the nominal rehearsal ends
@@ -69,26 +68,26 @@ type Seed struct {
 const worstListed = 5
 
 // OfTrials reads a study of trials. It needs at least one result.
-func OfTrials(f *studyfile.File) (Trials, error) {
+func OfTrials(f *results.File) (Trials, error) {
 	h := &f.Header
 	v := &h.Variants[0]
-	list := results(f)
+	list := allResults(f)
 	if len(list) == 0 {
 		return Trials{}, fmt.Errorf("no rehearsal is done yet: there is nothing to tell")
 	}
-	scores := each(list, func(r *trial.Result) float64 { return r.Own(v.Side) })
+	scores := each(list, func(r *results.Result) float64 { return r.Own(v.Side) })
 	t := Trials{
 		Name: v.Name, Field: h.Field.Called(), Session: h.Session, Side: h.Sides[v.Side], Seed: h.Seed,
 		Count: len(h.MyJobs()), Have: len(list), Shard: h.Shard,
 		Need: h.Need, Plan: v.Plan.Own(v.Side), PlanFails: planFails(v), Score: stats.Describe(scores),
 		Bins:      stats.Histogram(scores, finest(scores)),
-		Good:      count(list, func(r *trial.Result) bool { return h.Good(v, r) }),
-		Ahead:     count(list, func(r *trial.Result) bool { return r.Winner == v.Side }),
-		Done:      count(list, func(r *trial.Result) bool { return r.Done != trial.Never }),
+		Good:      count(list, func(r *results.Result) bool { return h.Good(v, r) }),
+		Ahead:     count(list, func(r *results.Result) bool { return r.Winner == v.Side }),
+		Done:      count(list, func(r *results.Result) bool { return r.Done != results.Never }),
 		Failed:    count(list, failed).Hits,
-		Errors:    failures(list, func(r *trial.Result) string { return Open(v, r.Seed) }),
+		Errors:    failures(list, func(r *results.Result) string { return Open(v, r.Seed) }),
 		Notes:     notes(f),
-		BeliefOff: stats.Describe(each(list, func(r *trial.Result) float64 { return r.OffBelief() })),
+		BeliefOff: stats.Describe(each(list, func(r *results.Result) float64 { return r.OffBelief() })),
 		Rules:     rules(h, v, list), Steps: steps(v, list),
 	}
 	if t.PlanFails == "" && t.Plan < t.Need {
@@ -101,9 +100,9 @@ func OfTrials(f *studyfile.File) (Trials, error) {
 	return t, nil
 }
 
-// results lists what is done, in the order of the jobs.
-func results(f *studyfile.File) []*trial.Result {
-	var list []*trial.Result
+// allResults lists what is done, in the order of the jobs.
+func allResults(f *results.File) []*results.Result {
+	var list []*results.Result
 	for _, r := range f.Results {
 		if r != nil {
 			list = append(list, r)
@@ -112,7 +111,7 @@ func results(f *studyfile.File) []*trial.Result {
 	return list
 }
 
-func each(list []*trial.Result, value func(*trial.Result) float64) []float64 {
+func each(list []*results.Result, value func(*results.Result) float64) []float64 {
 	out := make([]float64, len(list))
 	for i, r := range list {
 		out[i] = value(r)
@@ -120,7 +119,7 @@ func each(list []*trial.Result, value func(*trial.Result) float64) []float64 {
 	return out
 }
 
-func count(list []*trial.Result, holds func(*trial.Result) bool) Share {
+func count(list []*results.Result, holds func(*results.Result) bool) Share {
 	hits := 0
 	for _, r := range list {
 		if holds(r) {
@@ -141,22 +140,22 @@ func finest(scores []float64) float64 {
 }
 
 // rules leaves out those that gave nothing in the plan nor in any rehearsal.
-func rules(h *studyfile.Header, v *studyfile.Variant, list []*trial.Result) []Rule {
+func rules(h *results.Header, v *results.Variant, list []*results.Result) []Rule {
 	var out []Rule
 	for i, name := range h.Rules {
-		points := stats.Describe(each(list, func(r *trial.Result) float64 { return r.Points[i] }))
-		counts := stats.Describe(each(list, func(r *trial.Result) float64 { return r.Count[i] }))
+		points := stats.Describe(each(list, func(r *results.Result) float64 { return r.Points[i] }))
+		counts := stats.Describe(each(list, func(r *results.Result) float64 { return r.Count[i] }))
 		if v.Plan.Count[i] == 0 && counts.Most == 0 && counts.Least == 0 {
 			continue
 		}
-		kept := count(list, func(r *trial.Result) bool { return r.Count[i] >= v.Plan.Count[i] })
+		kept := count(list, func(r *results.Result) bool { return r.Count[i] >= v.Plan.Count[i] })
 		out = append(out, Rule{Name: name, Plan: v.Plan.Count[i], Kept: kept, Points: points})
 	}
 	return out
 }
 
 // steps follows the plan's achievements through the rehearsals.
-func steps(v *studyfile.Variant, list []*trial.Result) []Step {
+func steps(v *results.Variant, list []*results.Result) []Step {
 	var out []Step
 	for _, step := range v.Plan.Steps() {
 		var times []float64
@@ -172,9 +171,9 @@ func steps(v *studyfile.Variant, list []*trial.Result) []Step {
 }
 
 // worst lists the rehearsals with the fewest points among those that were not good; of equal ones the lowest seeds.
-func worst(h *studyfile.Header, v *studyfile.Variant, list []*trial.Result) []Seed {
-	bad := slices.DeleteFunc(slices.Clone(list), func(r *trial.Result) bool { return h.Good(v, r) })
-	slices.SortStableFunc(bad, func(a, b *trial.Result) int { return cmp.Compare(a.Own(v.Side), b.Own(v.Side)) })
+func worst(h *results.Header, v *results.Variant, list []*results.Result) []Seed {
+	bad := slices.DeleteFunc(slices.Clone(list), func(r *results.Result) bool { return h.Good(v, r) })
+	slices.SortStableFunc(bad, func(a, b *results.Result) int { return cmp.Compare(a.Own(v.Side), b.Own(v.Side)) })
 	var out []Seed
 	for _, r := range bad[:min(worstListed, len(bad))] {
 		d := blame(h, v, r)
@@ -184,6 +183,6 @@ func worst(h *studyfile.Header, v *studyfile.Variant, list []*trial.Result) []Se
 }
 
 // Open is the command that shows a rehearsal again.
-func Open(v *studyfile.Variant, seed uint64) string {
+func Open(v *results.Variant, seed uint64) string {
 	return strings.TrimSpace("chalkfield open "+v.Replay) + fmt.Sprintf(" --seed %d", seed)
 }

@@ -1,4 +1,4 @@
-package trial
+package results
 
 // AsPlanned are the words where nothing is to blame.
 const AsPlanned = "every step and every rule as planned"

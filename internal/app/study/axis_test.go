@@ -1,4 +1,4 @@
-package variation
+package study
 
 import (
 	"errors"
@@ -32,7 +32,7 @@ func TestParseReadsAxes(t *testing.T) {
 		{"robot:drive.per_side=3,1,2", Robot, "drive.per_side", []string{"3", "1", "2"}, []float64{3, 1, 2}, ""},
 		{"param:x=1..-1/3", Param, "x", []string{"1", "0", "-1"}, []float64{1, 0, -1}, ""},
 	} {
-		a, err := Parse(c.text)
+		a, err := ParseAxis(c.text)
 		if err != nil || a.Target != c.target || a.Path != c.path || !slices.Equal(a.Labels, c.labels) ||
 			!slices.Equal(a.Values, c.values) || a.Unit != c.unit {
 			t.Errorf("%s: %v, %+v", c.text, err, a)
@@ -59,7 +59,7 @@ func TestParseRefusesInOneLineWithAnExample(t *testing.T) {
 		{"goal:sled 3.heading=1 mm,2 mm", "not a unit of an angle"},
 		{"param:gain=NaN,1", "does not go with"},
 	} {
-		if _, err := Parse(c.text); err == nil || !strings.Contains(err.Error(), c.want) ||
+		if _, err := ParseAxis(c.text); err == nil || !strings.Contains(err.Error(), c.want) ||
 			strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: error %v, want %q", c.text, err, c.want)
 		}
@@ -84,7 +84,7 @@ func axesOf(t *testing.T, specs ...string) []Axis {
 	t.Helper()
 	var axes []Axis
 	for _, spec := range specs {
-		a, err := Parse(spec)
+		a, err := ParseAxis(spec)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -128,12 +128,12 @@ func TestCheckRefusesAxesWithoutEffectOrTwice(t *testing.T) {
 		{[]string{"goal:middle sled.x=1 mm,2 mm", "goal:middle sled.y=1 mm,3 mm"}, ""},
 		{[]string{"piece:core 3.y=10 mm,20 mm"}, ""},
 	} {
-		switch err := Check(base, axesOf(t, c.specs...), []int{0}); {
+		switch err := checkAxes(base, axesOf(t, c.specs...), []int{0}); {
 		case c.want == "" && err != nil, c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)):
 			t.Errorf("%v: %v, want %q", c.specs, err, c.want)
 		}
 	}
-	if err := Check(base, axesOf(t, "piece:core 1.y=10 mm,20 mm"), []int{1}); err != nil {
+	if err := checkAxes(base, axesOf(t, "piece:core 1.y=10 mm,20 mm"), []int{1}); err != nil {
 		t.Errorf("a side without a robot leaves its piece on the floor: %v", err)
 	}
 }
@@ -147,7 +147,7 @@ func TestGridIsApplyAtEveryPoint(t *testing.T) {
 		{"param:gain=1,2", "goal:middle sled.x=1 mm,2 mm"}, {"field:surface.grip=0.8,0.9", "piece:core 3.y=1 mm,2 mm"},
 	} {
 		axes := axesOf(t, specs...)
-		grid := NewGrid(base, axes)
+		grid := newGrid(base, axes)
 		for _, at := range [][]int{{0, 0}, {0, 1}, {1, 0}, {1, 1}} {
 			got, err1 := grid.At(at)
 			want, err2 := Apply(base, axes, at)
@@ -160,7 +160,7 @@ func TestGridIsApplyAtEveryPoint(t *testing.T) {
 			t.Errorf("%v: %d robots and %d fields read", specs, len(grid.robots), len(grid.fields))
 		}
 	}
-	bad := NewGrid(base, axesOf(t, "robot:chassis.mass=5 kg,6 kg", "field:surface.grip=-1,0.9"))
+	bad := newGrid(base, axesOf(t, "robot:chassis.mass=5 kg,6 kg", "field:surface.grip=-1,0.9"))
 	if _, err := bad.At([]int{0, 0}); err == nil || !strings.HasPrefix(err.Error(), "field:surface.grip = -1: ") {
 		t.Errorf("%v", err)
 	}
@@ -179,7 +179,7 @@ func TestApplyReachesTheField(t *testing.T) {
 	base := Inputs{Field: field, FieldSource: Source{"core_haul.toml", text}}
 	axes := make([]Axis, 0, 3)
 	for _, spec := range []string{"field:surface.grip=0.7,0.8", "goal:middle sled.x=5 mm,-5 mm", "param:gain=1,2"} {
-		a, err := Parse(spec)
+		a, err := ParseAxis(spec)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -201,7 +201,7 @@ func TestApplyReachesTheField(t *testing.T) {
 		{"field:surface.grap=1,2", `write "grip"`}, {"field:surface.grip=-1,2", "surface.grip"},
 		{"field:tile=1 kg,2 kg", "not a unit of a length"},
 	} {
-		a, err := Parse(c.spec)
+		a, err := ParseAxis(c.spec)
 		if err != nil {
 			t.Fatal(err)
 		}

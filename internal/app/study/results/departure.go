@@ -1,4 +1,4 @@
-package trial
+package results
 
 import (
 	"fmt"
@@ -102,11 +102,11 @@ func troubleAt(m Moment) string {
 	if words == "" || m.Kind == record.Contact {
 		return words
 	}
-	return words + line(m.File, m.Line)
+	return words + atLine(m.File, m.Line)
 }
 
-// line names a routine line, " (line 14)"; nothing for line 0.
-func line(file string, number int) string {
+// atLine names a routine line, " (line 14)"; nothing for line 0.
+func atLine(file string, number int) string {
 	switch {
 	case number == 0:
 		return ""
@@ -149,17 +149,17 @@ func lacking(plan, got Result, delays []delay, seconds float64) []Departure {
 			continue
 		}
 		short[m.Kind]--
-		list = append(list, missing(m, nth, m.T+delayAt(delays, m.T), got, seconds))
+		list = append(list, notDone(m, nth, m.T+delayAt(delays, m.T), got, seconds))
 	}
 	return list
 }
 
 func name(m Moment) string { return string(m.Kind) + " " + m.What }
 
-// missing words an achievement that is lacking. When it was due after the end, time ran out and nothing else is to
+// notDone words an achievement that is lacking. When it was due after the end, time ran out and nothing else is to
 // blame.
-func missing(m Moment, nth int, due float64, got Result, seconds float64) Departure {
-	words := about(m, nth, "not "+m.Kind.Traits().Done) + line(m.File, m.Line)
+func notDone(m Moment, nth int, due float64, got Result, seconds float64) Departure {
+	words := about(m, nth, "not "+m.Kind.Traits().Done) + atLine(m.File, m.Line)
 	d := Departure{Words: words, T: due, File: m.File, Line: m.Line, At: m.At}
 	if due > seconds && got.Done == Never {
 		d.Words, d.T = "time runs out: "+d.Words, seconds

@@ -1,6 +1,4 @@
-// Package variation changes one quantity of a rehearsal's inputs at a time: a routine's parameter, a key of the robot
-// or field file, the place of a goal or piece. Sweeps walk such quantities.
-package variation
+package study
 
 import (
 	"fmt"
@@ -23,7 +21,8 @@ const (
 	Piece Target = "piece" // the same of a piece
 )
 
-// Axis is one quantity and the values that it takes.
+// Axis is one quantity of the inputs and the values that it takes: a parameter of the routine, a key of the robot or
+// field file, the place of a goal or piece. Sweeps walk such axes.
 type Axis struct {
 	Name   string // "robot:chassis.mass"
 	Target Target
@@ -42,9 +41,9 @@ const (
 	mostSet = 1000 // values of one axis
 )
 
-// Parse reads an axis: "param:turn_gain=0.05..0.2/7", "robot:chassis.mass=5 kg..8 kg/7", "goal:sled 3.x=-40 mm,0 mm,40
-// mm".
-func Parse(text string) (Axis, error) {
+// ParseAxis reads an axis: "param:turn_gain=0.05..0.2/7", "robot:chassis.mass=5 kg..8 kg/7", "goal:sled 3.x=-40 mm,0
+// mm,40 mm".
+func ParseAxis(text string) (Axis, error) {
 	name, values, found := strings.Cut(text, "=")
 	if !found {
 		return Axis{}, fmt.Errorf("%q has no values: %s", text, forms)

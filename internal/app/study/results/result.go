@@ -1,6 +1,4 @@
-// Package trial boils a rehearsal down to what the statistics of many need: about a kilobyte instead of a record's half
-// megabyte. It also says where a rehearsal first departed from the plan.
-package trial
+package results
 
 import (
 	"math"
@@ -8,7 +6,8 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// Result is what is kept of one rehearsal. Per side and per rule lists follow the record's score sheet. SI units.
+// Result is what is kept of one rehearsal: what the statistics of many need, about a kilobyte instead of a record's
+// half megabyte. Per side and per rule lists follow the record's score sheet. SI units.
 type Result struct {
 	Seed   uint64      `json:"seed"`
 	Total  []float64   `json:"total"`        // points per side

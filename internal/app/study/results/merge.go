@@ -1,4 +1,4 @@
-package studyfile
+package results
 
 import (
 	"fmt"

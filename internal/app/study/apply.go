@@ -1,4 +1,4 @@
-package variation
+package study
 
 import (
 	"fmt"

@@ -1,4 +1,4 @@
-package studyfile
+package results
 
 import (
 	"context"
@@ -13,7 +13,6 @@ import (
 	"testing"
 	"time"
 
-	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
@@ -30,19 +29,19 @@ func header() Header {
 			Name: "mine.lua", Drawn: []string{"grip"}, Fingerprint: "ff",
 			Robots: []record.Robot{{File: record.File{Name: "robot.toml", SHA256: "bb"},
 				Routine: record.File{Name: "mine.lua", SHA256: "cc"}}},
-			Plan: trial.Result{Total: []float64{12, 0}, Count: []float64{6}, Points: []float64{12}},
+			Plan: Result{Total: []float64{12, 0}, Count: []float64{6}, Points: []float64{12}},
 		}},
 	}
 }
 
 // rehearse is a made-up rehearsal that depends on its seed alone.
-func rehearse(h *Header, job int) trial.Result {
+func rehearse(h *Header, job int) Result {
 	stream := rand.New(rand.NewPCG(h.SeedOf(job), 1))
 	points := float64(2 * stream.IntN(7))
-	return trial.Result{
+	return Result{
 		Seed: h.SeedOf(job), Total: []float64{points, 0}, Count: []float64{points / 2}, Points: []float64{points},
 		Drawn: []float64{record.Round(stream.NormFloat64())},
-		Did:   []trial.Moment{{T: 1.5, Kind: record.Missed, What: "clamp", Why: strings.Repeat("long ", stream.IntN(40))}},
+		Did:   []Moment{{T: 1.5, Kind: record.Missed, What: "clamp", Why: strings.Repeat("long ", stream.IntN(40))}},
 	}
 }
 
@@ -59,7 +58,7 @@ func work(path string, h Header, workers int, resume bool) error {
 	if err != nil {
 		return err
 	}
-	err = pool.Each(context.Background(), j.Todo(), workers, func(_ context.Context, job int) (trial.Result,
+	err = pool.Each(context.Background(), j.Todo(), workers, func(_ context.Context, job int) (Result,
 		error) {
 		return rehearse(&h, job), nil
 	}, j.Add)
@@ -162,7 +161,7 @@ func TestTwoAtOnceOnOneFileLoseNothing(t *testing.T) {
 	}
 	for job := range 10 {
 		for _, j := range []*Journal{first, second} {
-			if err := j.Add([]pool.Done[trial.Result]{{Index: job, Result: rehearse(&h, job)}}); err != nil {
+			if err := j.Add([]pool.Done[Result]{{Index: job, Result: rehearse(&h, job)}}); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -189,7 +188,7 @@ func TestMain(m *testing.M) {
 			fmt.Fprintln(os.Stderr, err)
 			os.Exit(1)
 		}
-		err = pool.Each(context.Background(), j.Todo(), 2, func(_ context.Context, job int) (trial.Result, error) {
+		err = pool.Each(context.Background(), j.Todo(), 2, func(_ context.Context, job int) (Result, error) {
 			time.Sleep(2 * time.Millisecond)
 			return rehearse(&h, job), nil
 		}, j.Add)
@@ -579,7 +578,7 @@ func TestAStudyFileGrowsToItsLimitOnly(t *testing.T) {
 		t.Fatal(err)
 	}
 	const want = "a study file of more than 64 MB cannot be read back: ask for fewer rehearsals"
-	if err := journal.Add([]pool.Done[trial.Result]{{}}); err == nil || !strings.Contains(err.Error(), want) {
+	if err := journal.Add([]pool.Done[Result]{{}}); err == nil || !strings.Contains(err.Error(), want) {
 		t.Errorf("one more line: got %v, want ...%s...", err, want)
 	}
 	narrow := within(io.Discard, atomicfile.Study.Most-5)
@@ -595,12 +594,12 @@ func TestAStudyFileGrowsToItsLimitOnly(t *testing.T) {
 func TestAStudyInMemoryIsAboutAsLargeAsItsFile(t *testing.T) {
 	h := header()
 	h.Count = 1000
-	study := &File{Header: h, Results: make([]*trial.Result, h.Count), Finished: true}
+	study := &File{Header: h, Results: make([]*Result, h.Count), Finished: true}
 	for i := range study.Results {
-		r := &trial.Result{Seed: h.SeedOf(i), Total: []float64{12, 0}, Count: []float64{6}, Points: []float64{12},
+		r := &Result{Seed: h.SeedOf(i), Total: []float64{12, 0}, Count: []float64{6}, Points: []float64{12},
 			Drawn: []float64{0.123456}}
 		for k := range 33 {
-			r.Did = append(r.Did, trial.Moment{T: 1.25 * float64(k), Kind: record.MotionEnd, What: "ochre near sled",
+			r.Did = append(r.Did, Moment{T: 1.25 * float64(k), Kind: record.MotionEnd, What: "ochre near sled",
 				Why: "arrived", Line: 24, At: &[2]float64{1.234567, 2.345678}})
 		}
 		study.Results[i] = r

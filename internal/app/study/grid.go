@@ -1,4 +1,4 @@
-package variation
+package study
 
 import (
 	"fmt"
@@ -7,8 +7,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// Grid gives the inputs at any point of some axes. A file is read once for all points that share its text.
-type Grid struct {
+// grid gives the inputs at any point of some axes. A file is read once for all points that share its text.
+type grid struct {
 	base   Inputs
 	axes   []Axis
 	robots map[string]*robot.Robot
@@ -24,13 +24,13 @@ func Points(axes []Axis) int {
 	return n
 }
 
-// NewGrid spans a grid over inputs.
-func NewGrid(base Inputs, axes []Axis) *Grid {
-	return &Grid{base, axes, map[string]*robot.Robot{}, map[string]*fields.Field{}}
+// newGrid spans a grid over inputs.
+func newGrid(base Inputs, axes []Axis) *grid {
+	return &grid{base, axes, map[string]*robot.Robot{}, map[string]*fields.Field{}}
 }
 
 // At is Apply, of what the point does not share with an earlier one.
-func (g *Grid) At(at []int) (Inputs, error) {
+func (g *grid) At(at []int) (Inputs, error) {
 	in, err := g.some(at, Param)
 	if err != nil {
 		return in, err
@@ -57,7 +57,7 @@ func (g *Grid) At(at []int) (Inputs, error) {
 }
 
 // some applies the axes of some targets only.
-func (g *Grid) some(at []int, targets ...Target) (Inputs, error) {
+func (g *grid) some(at []int, targets ...Target) (Inputs, error) {
 	var axes []Axis
 	var places []int
 	for k, a := range g.axes {
@@ -69,7 +69,7 @@ func (g *Grid) some(at []int, targets ...Target) (Inputs, error) {
 }
 
 // key is the same for points that the axes of some targets do not tell apart.
-func (g *Grid) key(at []int, targets ...Target) string {
+func (g *grid) key(at []int, targets ...Target) string {
 	key := ""
 	for k, a := range g.axes {
 		if a.among(targets) {

@@ -1,12 +1,12 @@
-// Package studyfile is the file in which a study keeps its results, and of which many make one study when it was spread
-// over machines.
+// Package results is what rehearsals came to: of one rehearsal its result, and where it first departed from the plan;
+// of a study the file that keeps them all, of which many make one when the study was spread over machines.
 //
-// It is JSON Lines. The first line is the header: everything that decides the results. Then one line for each
+// The file is JSON Lines. The first line is the header: everything that decides the results. Then one line for each
 // rehearsal. While a study is under way lines are added as they come, each batch flushed to the disk, so that a kill at
 // any moment costs at most the line that was being written; it is dropped and done again. Each line ends with its own
 // sum. A finished file is written anew, whole, with its lines in order and a last line with the SHA-256 of all before
 // it: the same study gives the same bytes, however many workers, interruptions or machines it took.
-package studyfile
+package results
 
 import (
 	"bytes"
@@ -16,7 +16,6 @@ import (
 	"fmt"
 	"slices"
 
-	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/record"
 )
 
@@ -64,14 +63,14 @@ type Variant struct {
 	Robots []record.Robot  `json:"robots"` // the first is under test
 	Params []record.Number `json:"params,omitempty"`
 	// names of what each rehearsal draws from the spread; a sweep keeps none
-	Drawn       []string     `json:"drawn"`
-	Plan        trial.Result `json:"plan"`        // the nominal rehearsal
-	Fingerprint string       `json:"fingerprint"` // of the nominal rehearsal's record: fixes inputs that no file holds
+	Drawn       []string `json:"drawn"`
+	Plan        Result   `json:"plan"`        // the nominal rehearsal
+	Fingerprint string   `json:"fingerprint"` // of the nominal rehearsal's record: fixes inputs that no file holds
 }
 
 // Good reports whether a rehearsal of a variant has the points that are needed. One whose routine failed with an error
 // is never good, whatever it scored: it came to its points by luck.
-func (h *Header) Good(v *Variant, r *trial.Result) bool {
+func (h *Header) Good(v *Variant, r *Result) bool {
 	return r.Own(v.Side) >= h.Need && r.Failed() == nil
 }
 
@@ -208,7 +207,7 @@ func (h *Header) validVariant(v *Variant) error {
 }
 
 // fits refuses a result whose lists do not match the header's.
-func (h *Header) fits(r *trial.Result) error {
+func (h *Header) fits(r *Result) error {
 	if len(r.Total) != len(h.Sides) || len(r.Points) != len(h.Rules) || len(r.Count) != len(h.Rules) {
 		return errors.New("a result does not fit the header's sides and rules")
 	}

@@ -1,9 +1,8 @@
-package studyfile
+package results
 
 import (
 	"slices"
 
-	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/record"
 )
 
@@ -19,11 +18,11 @@ type memory struct {
 func (m *memory) scratch() *result {
 	old := &m.last.Result
 	clear(old.Did[:cap(old.Did)])
-	m.last = result{Result: trial.Result{Drawn: old.Drawn[:0], Did: old.Did[:0], Path: old.Path[:0]}}
+	m.last = result{Result: Result{Drawn: old.Drawn[:0], Did: old.Did[:0], Path: old.Path[:0]}}
 	return &m.last
 }
 
-func (m *memory) keep(r *trial.Result) *trial.Result {
+func (m *memory) keep(r *Result) *Result {
 	kept := *r
 	kept.Total, kept.Count, kept.Points = slices.Clone(r.Total), slices.Clone(r.Count), slices.Clone(r.Points)
 	kept.Drawn, kept.Did, kept.Path = slices.Clone(r.Drawn), slices.Clone(r.Did), slices.Clone(r.Path)

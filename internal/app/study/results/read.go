@@ -1,4 +1,4 @@
-package studyfile
+package results
 
 import (
 	"bufio"
@@ -12,7 +12,6 @@ import (
 	"io/fs"
 	"reflect"
 
-	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/units"
 )
@@ -20,7 +19,7 @@ import (
 // File is a study file's content. Results has an entry for every job of the whole study; nil where the file has none.
 type File struct {
 	Header   Header
-	Results  []*trial.Result
+	Results  []*Result
 	Finished bool // it has its last line: every job of the part is there
 	kept     int64
 	seal     seal
@@ -48,7 +47,7 @@ type line struct {
 
 type result struct {
 	Job int `json:"job"`
-	trial.Result
+	Result
 }
 
 // ErrNotOurs is the error of a file that is no study file.
@@ -174,7 +173,7 @@ func (f *File) takeHeader(h *Header) error {
 	if err := h.possible(); err != nil {
 		return err
 	}
-	f.Header, f.Results = *h, make([]*trial.Result, h.Jobs())
+	f.Header, f.Results = *h, make([]*Result, h.Jobs())
 	return nil
 }
 

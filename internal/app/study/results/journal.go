@@ -1,4 +1,4 @@
-package studyfile
+package results
 
 import (
 	"bytes"
@@ -11,7 +11,6 @@ import (
 	"io/fs"
 	"os"
 
-	"chalkfield/internal/app/study/trial"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/units"
@@ -121,7 +120,7 @@ func InMemory(header Header) (*Journal, error) {
 	if err := header.possible(); err != nil {
 		return nil, err
 	}
-	return &Journal{done: &File{Header: header, Results: make([]*trial.Result, header.Jobs())}}, nil
+	return &Journal{done: &File{Header: header, Results: make([]*Result, header.Jobs())}}, nil
 }
 
 // Save writes what is done to a file that can be gone on with.
@@ -155,7 +154,7 @@ func (f *File) grown(count int) *File {
 	larger := &File{Header: f.Header}
 	larger.Header.Count = count
 	if larger.Header.possible() == nil {
-		larger.Results = make([]*trial.Result, larger.Header.Jobs())
+		larger.Results = make([]*Result, larger.Header.Jobs())
 		copy(larger.Results, f.Results)
 	}
 	return larger
@@ -197,7 +196,7 @@ func (f *File) todo() []int {
 }
 
 // Add puts results into the file, if there is one, and waits until the disk has them.
-func (j *Journal) Add(batch []pool.Done[trial.Result]) error {
+func (j *Journal) Add(batch []pool.Done[Result]) error {
 	if j.file != nil {
 		if err := j.write(batch); err != nil {
 			return err
@@ -209,7 +208,7 @@ func (j *Journal) Add(batch []pool.Done[trial.Result]) error {
 	return nil
 }
 
-func (j *Journal) write(batch []pool.Done[trial.Result]) error {
+func (j *Journal) write(batch []pool.Done[Result]) error {
 	var lines bytes.Buffer
 	seal, err := sealOf(&j.done.Header)
 	if err != nil {

@@ -1,4 +1,4 @@
-package variation
+package study
 
 import (
 	"fmt"
@@ -8,9 +8,9 @@ import (
 	"chalkfield/internal/base/tomlfile"
 )
 
-// Check refuses axes that would vary one quantity twice, one that is given a value beside, or one that has no effect.
-// sides are the sides that have a robot.
-func Check(base Inputs, axes []Axis, sides []int) error {
+// checkAxes refuses axes that would vary one quantity twice, one that is given a value beside, or one that has no
+// effect. sides are the sides that have a robot.
+func checkAxes(base Inputs, axes []Axis, sides []int) error {
 	for i := range axes {
 		a := &axes[i]
 		if value, given := base.Params[a.Path]; a.Target == Param && given {
