@@ -37,7 +37,7 @@ type wheel struct {
 	radius        float64
 	along, across float64 // friction coefficients on this floor
 	rolling       float64 // of rolling resistance
-	roller        int     // index of the driveline's rollers
+	on            *roller // what it turns with
 
 	load  float64 // N
 	creep float64 // m/s: of the tyre at this speed
@@ -47,26 +47,28 @@ type wheel struct {
 // roller is what turns as one: a train of wheels with its motors, or a free wheel.
 type roller struct {
 	line             *power.Line // nil: free
-	inertia          float64     // kg m^2 of wheels and rotors
-	drag             float64     // N m: Coulomb friction of gears and bearings
-	viscous          float64     // N m s: friction that grows with the speed
-	speed            float64     // rad/s
-	began            float64     // rad/s: as the step began
-	volts            float64     // V at the motors
-	amps             float64     // A through them
-	effectiveInertia float64     // kg m^2: the inertia with the motor's damping over the step
-	lag              float64     // 1/effectiveInertia
-	flow             power.Push  // of the motors in this step
-	turns            int         // how often it took another piece of their line in this step
-	late             float64     // where in the step the motors' speed is taken: 0 its start, 1 its end
-	own              float64     // N m s: the limit of the train's own friction, without its wheels'
-	push             float64     // N m s of this step: the motors'
-	rub              float64     // N m s of this step: friction
-	most             float64     // N m s: its limit
-	held             float64     // N m s: what it has beyond most, in the direction in which it pushes
-	whole            float64     // kg m^2: effectiveInertia with what its wheels carry along when they grip
-	slips            bool        // a wheel of it slid in the last step
-	pass             float64     // 1/m: what each of them passes to the floor of an impulse on the roller
+	wheels           []*wheel
+	inertia          float64    // kg m^2 of wheels and rotors
+	drag             float64    // N m: Coulomb friction of gears and bearings
+	viscous          float64    // N m s: friction that grows with the speed
+	speed            float64    // rad/s
+	began            float64    // rad/s: as the step began
+	volts            float64    // V at the motors
+	amps             float64    // A through them
+	effectiveInertia float64    // kg m^2: the inertia with the motor's damping over the step
+	lag              float64    // 1/effectiveInertia
+	flow             power.Push // of the motors in this step
+	turns            int        // how often it took another piece of their line in this step
+	late             float64    // where in the step the motors' speed is taken: 0 its start, 1 its end
+	own              float64    // N m s: the limit of the train's own friction, without its wheels'
+	push             float64    // N m s of this step: the motors'
+	rub              float64    // N m s of this step: friction
+	most             float64    // N m s: its limit
+	held             float64    // N m s: what it has beyond most, in the direction in which it pushes
+	low, high        float64    // N m s: between which both keep it
+	whole            float64    // kg m^2: effectiveInertia with what its wheels carry along when they grip
+	slips            bool       // a wheel of it slid in the last step
+	pass             float64    // 1/m: what each of them passes to the floor of an impulse on the roller
 }
 
 // driveline is the drive base: motors, trains, their friction and tyres, as one constraint of the engine's solver. The
@@ -124,9 +126,13 @@ func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robot.Robot, grip
 		}
 		d.rollers[index].inertia += math.Max(w.Inertia, lightest*r*r)
 		d.wheels = append(d.wheels, wheel{
-			radius: r, roller: index,
+			radius: r, on: &d.rollers[index],
 			along: math.Max(w.Along*grip, 1e-6), across: math.Max(w.Across*grip, 1e-6), rolling: w.Rolling,
 		})
+	}
+	for i := range d.wheels {
+		w := &d.wheels[i]
+		w.on.wheels = append(w.on.wheels, w)
 	}
 	return d
 }
@@ -236,8 +242,8 @@ func (d *driveline) straighten() (all bool) {
 		}
 		r.most += r.own
 		r.speed = r.began + float64((r.push+gave)*r.lag)
-		for i := range d.wheels {
-			if w := &d.wheels[i]; w.roller == t && w.load > 0 {
+		for _, w := range r.wheels {
+			if w.load > 0 {
 				d.set(w)
 			}
 		}
@@ -249,9 +255,7 @@ func (d *driveline) straighten() (all bool) {
 }
 
 // within is an impulse of friction kept within its limits.
-func (r *roller) within(rub float64) float64 {
-	return max(min(0, r.held)-r.most, min(max(0, r.held)+r.most, rub))
-}
+func (r *roller) within(rub float64) float64 { return max(r.low, min(r.high, rub)) }
 
 // PreStep prepares a step: wheel loads, limits and effective masses.
 func (d *driveline) PreStep(dt float64) {
@@ -277,7 +281,7 @@ func (d *driveline) PreStep(dt float64) {
 // the speeds with which the step began: by now the motors have spun the train on as if there were no floor, the more
 // the longer the step.
 func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
-	r := &d.rollers[w.roller]
+	r := w.on
 	if w.load == 0 {
 		w.tyre = tyre{}
 		return
@@ -290,7 +294,7 @@ func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
 
 // set gives a wheel's tyre its limits and effective masses as its roller now is.
 func (d *driveline) set(w *wheel) {
-	lag := d.rollers[w.roller].lag
+	lag := w.on.lag
 	w.tyre.set(w.along*w.load*d.dt, w.across*w.load*d.dt,
 		d.massInv+float64(w.at.Y*w.at.Y*d.inertiaInv)+float64(w.radius*w.radius*lag),
 		d.massInv+float64(w.at.X*w.at.X*d.inertiaInv), w.creep)
@@ -346,11 +350,13 @@ func (d *driveline) ApplyImpulse(float64) {
 //
 // A roller is light and the robot heavy, so that to stop the one and then let the tyres stop the other would take many
 // rounds. While its wheels grip, friction stops both at once: the tyres pass on what keeps their slip as it is.
-func (d *driveline) hold(i int, v cp.Vector, turn float64) (cp.Vector, float64) {
-	r := &d.rollers[i]
+func (d *driveline) hold(r *roller, v cp.Vector, turn float64) (cp.Vector, float64) {
+	if r.speed > 0 && r.rub == r.low || r.speed < 0 && r.rub == r.high {
+		return v, turn // all that friction has brakes already
+	}
 	effectiveInertia, pass := r.whole, r.pass
-	for k := range d.wheels {
-		if w := &d.wheels[k]; w.roller == i && w.over > 0 {
+	for _, w := range r.wheels {
+		if w.over > 0 {
 			effectiveInertia, pass = r.effectiveInertia, 0
 		}
 	}
@@ -359,16 +365,16 @@ func (d *driveline) hold(i int, v cp.Vector, turn float64) (cp.Vector, float64) 
 	if change == 0 {
 		return v, turn
 	}
-	for k := range d.wheels { // no tyre passes on more than its grip
-		if w := &d.wheels[k]; w.roller == i && pass > 0 && math.Abs(w.p+float64(change*pass)) > w.a {
+	for _, w := range r.wheels { // no tyre passes on more than its grip
+		if pass > 0 && math.Abs(w.p+float64(change*pass)) > w.a {
 			rub, pass = r.within(r.rub-float64(r.speed*r.effectiveInertia)), 0
 			change = rub - r.rub
 		}
 	}
 	r.rub = rub
 	r.speed += float64(change * r.lag)
-	for k := range d.wheels {
-		if w := &d.wheels[k]; w.roller == i && w.load > 0 && pass > 0 {
+	for _, w := range r.wheels {
+		if w.load > 0 && pass > 0 {
 			p := change * pass
 			w.p += float64(p)
 			v, turn = d.roll(w, v, turn, p, 0)
@@ -380,19 +386,20 @@ func (d *driveline) hold(i int, v cp.Vector, turn float64) (cp.Vector, float64) 
 // couple finds what stopping each roller takes when its wheels grip: n wheels of radius r on the floor, which a unit of
 // impulse moves by K = 1/m + y^2/I, answer to their slip when each passes r/(J n (K + r^2/J)), J the effective inertia,
 // K with the softness of one tyre spread over the n. Without it the tyres would undo in each round what friction did in
-// the one before.
+// the one before. With the tyres' rolling resistance known, the limits of friction are too.
 func (d *driveline) couple() {
 	for i := range d.rollers {
 		r := &d.rollers[i]
 		var n, k, soft, radius float64
-		for j := range d.wheels {
-			if w := &d.wheels[j]; w.roller == i && w.load > 0 {
+		for _, w := range r.wheels {
+			if w.load > 0 {
 				n++
 				k += d.massInv + float64(w.at.Y*w.at.Y*d.inertiaInv)
 				soft += w.softP
 				radius = w.radius
 			}
 		}
+		r.low, r.high = min(0, r.held)-r.most, max(0, r.held)+r.most
 		r.whole, r.pass = r.effectiveInertia, 0
 		if n > 0 {
 			k = (k + soft/n) / n
@@ -415,18 +422,25 @@ func (d *driveline) round(v cp.Vector, turn float64) (cp.Vector, float64) {
 		if w.load == 0 {
 			continue
 		}
-		dp, dq := w.grip(v.X-float64(turn*w.at.Y)-float64(d.rollers[w.roller].speed*w.radius), v.Y+float64(turn*w.at.X))
+		p, q := w.stop(v.X-float64(turn*w.at.Y)-float64(w.on.speed*w.radius), v.Y+float64(turn*w.at.X))
+		if w.holds(p, q) {
+			w.over = 0
+		} else {
+			p, q = w.slide(p, q)
+		}
+		dp, dq := p-w.p, q-w.q
+		w.p, w.q = p, q
 		v, turn = d.roll(w, v, turn, dp, dq)
 	}
 	for i := range d.rollers {
-		v, turn = d.hold(i, v, turn)
+		v, turn = d.hold(&d.rollers[i], v, turn)
 	}
 	return v, turn
 }
 
 // roll gives a tyre's impulse to its train, and to the velocity v, turn of the robot, which it returns.
 func (d *driveline) roll(w *wheel, v cp.Vector, turn, p, q float64) (cp.Vector, float64) {
-	r := &d.rollers[w.roller]
+	r := w.on
 	r.speed -= float64(p * w.radius * r.lag)
 	v.X += float64(p * d.massInv)
 	v.Y += float64(q * d.massInv)
@@ -474,9 +488,9 @@ func (d *driveline) finish(l *ledger) {
 	var force geom.Vec
 	for i := range d.wheels {
 		w := &d.wheels[i]
-		u := v.X - float64(turn*w.at.Y) - float64(d.rollers[w.roller].speed*w.radius)
+		u := v.X - float64(turn*w.at.Y) - float64(w.on.speed*w.radius)
 		s := v.Y + float64(turn*w.at.X)
-		d.rollers[w.roller].slips = d.rollers[w.roller].slips || w.over > 0
+		w.on.slips = w.on.slips || w.over > 0
 		d.slip[0] = max(d.slip[0], math.Abs(u))
 		d.slip[1] = max(d.slip[1], math.Abs(s))
 		force.X += w.p

@@ -75,11 +75,10 @@ func (d *driveline) book(l *ledger) {
 	x, y, w := float64((v.X+d.began.X)/2), float64((v.Y+d.began.Y)/2), (turn+d.beganTurn)/2
 	for i := range d.wheels {
 		q := &d.wheels[i]
-		r := &d.rollers[q.roller]
 		along, across := x-float64(w*q.at.Y), y+float64(w*q.at.X)
 		work := float64(q.p*along) + float64(q.q*across)
 		l.chassis += work
-		l.slip += float64(q.p*q.radius*r.at()) - work
+		l.slip += float64(q.p*q.radius*q.on.at()) - work
 	}
 }
 

@@ -27,7 +27,7 @@ func newPowered(r *Robot, p robot.Powered, radius float64) powered {
 	return powered{robot: r, line: line, radius: radius, inertia: p.Inertia + line.Inertia}
 }
 
-// turn moves the motor on by dt seconds against a friction torque (N m), see electric.Line's Ahead.
+// turn moves the motor on by dt seconds against a friction torque (N m), see power.Line's Ahead.
 func (p *powered) turn(dt, friction float64) {
 	if p.volts == 0 && p.speed == 0 {
 		p.applied, p.taken = 0, 0

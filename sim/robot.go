@@ -145,9 +145,9 @@ func (r *Robot) TrainAmps() [2]float64 {
 // WheelSpeeds are the true surface speeds of each train's first wheel, m/s; a train without wheels gives 0.
 func (r *Robot) WheelSpeeds() [2]float64 {
 	var out [2]float64
-	for i := len(r.drive.wheels) - 1; i >= 0; i-- {
-		if w := &r.drive.wheels[i]; w.roller < len(out) {
-			out[w.roller] = r.drive.rollers[w.roller].speed * w.radius
+	for t := range out {
+		if train := &r.drive.rollers[t]; len(train.wheels) > 0 {
+			out[t] = train.speed * train.wheels[0].radius
 		}
 	}
 	return out
@@ -156,7 +156,7 @@ func (r *Robot) WheelSpeeds() [2]float64 {
 // Slip is the greatest slip of a wheel along and across its rolling direction, m/s.
 func (r *Robot) Slip() (along, across float64) { return r.drive.slip[0], r.drive.slip[1] }
 
-// Heat is that of the warmer train's motors, see electric.Heat.
+// Heat is that of the warmer train's motors, see power.Heat.
 func (r *Robot) Heat() float64 { return max(r.drive.lines[0].Heat(), r.drive.lines[1].Heat()) }
 
 // Terminal is the battery's voltage under load, V.

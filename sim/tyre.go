@@ -33,36 +33,38 @@ func (t *tyre) set(a, b, kp, kq, creep float64) {
 	}
 }
 
-// grip brings the impulses to what the tyre answers to slip speeds u along and s across, and returns the change.
+// stop gives the impulses that would stop slip speeds u along and s across altogether.
+func (t *tyre) stop(u, s float64) (p, q float64) {
+	return t.p - float64((u+float64(t.softP*t.p))*t.mp), t.q - float64((s+float64(t.softQ*t.q))*t.mq)
+}
+
+// holds reports whether impulses lie inside the ellipse: then those that stop the slip are the tyre's answer.
+func (t *tyre) holds(p, q float64) bool {
+	x, y := p*t.invA, q*t.invB
+	return float64(x*x)+float64(y*y) <= 1
+}
+
+// slide brings impulses that would stop the slip, but lie outside the ellipse, to what the tyre answers.
 //
-// The impulses that would stop the slip altogether are the answer if they lie inside the ellipse. Outside, the answer
-// is the impulse that leaves the least slip energy, the projection in the metric 1/mp, 1/mq: there the remaining slip
-// is normal to the ellipse, which is the rule of maximum dissipation (Moreau; Goyal, Ruina, Papadopoulos 1991 for limit
-// surfaces of friction; from memory). It means that a roller that slips freely sideways hardly loses its grip along.
+// The answer is the impulse that leaves the least slip energy, the projection in the metric 1/mp, 1/mq: there the
+// remaining slip is normal to the ellipse, which is the rule of maximum dissipation (Moreau; Goyal, Ruina, Papadopoulos
+// 1991 for limit surfaces of friction; from memory). It means that a roller that slips freely sideways hardly loses its
+// grip along.
 //
 // Scaled to the unit circle the projection is x_i h_i/(h_i + over), h_x = a^2/mp, for the over >= 0 that puts it on the
 // circle. Each call takes one Newton step on 1 - 1/|x|, which is nearly straight in over, and goes on from there when
 // called again; what is returned always lies within the ellipse.
-func (t *tyre) grip(u, s float64) (dp, dq float64) {
-	p := t.p - float64((u+float64(t.softP*t.p))*t.mp)
-	q := t.q - float64((s+float64(t.softQ*t.q))*t.mq)
+func (t *tyre) slide(p, q float64) (float64, float64) {
 	x, y := p*t.invA, q*t.invB
-	if float64(x*x)+float64(y*y) <= 1 {
-		t.over = 0
-	} else {
-		gx, gy := 1/(t.hx+t.over), 1/(t.hy+t.over)
-		u, v := t.hx*x*gx, t.hy*y*gy
-		n2 := float64(u*u) + float64(v*v)
-		t.over = max(0, t.over+(math.Sqrt(n2)-1)*n2/(float64(u*u*gx)+float64(v*v*gy)))
-		x *= t.hx / (t.hx + t.over)
-		y *= t.hy / (t.hy + t.over)
-		if n2 = float64(x*x) + float64(y*y); n2 > 1 {
-			n := 1 / math.Sqrt(n2)
-			x, y = x*n, y*n
-		}
-		p, q = t.a*x, t.b*y
+	gx, gy := 1/(t.hx+t.over), 1/(t.hy+t.over)
+	u, v := t.hx*x*gx, t.hy*y*gy
+	n2 := float64(u*u) + float64(v*v)
+	t.over = max(0, t.over+(math.Sqrt(n2)-1)*n2/(float64(u*u*gx)+float64(v*v*gy)))
+	x *= t.hx / (t.hx + t.over)
+	y *= t.hy / (t.hy + t.over)
+	if n2 = float64(x*x) + float64(y*y); n2 > 1 {
+		n := 1 / math.Sqrt(n2)
+		x, y = x*n, y*n
 	}
-	dp, dq = p-t.p, q-t.q
-	t.p, t.q = p, q
-	return dp, dq
+	return t.a * x, t.b * y
 }
