@@ -120,7 +120,7 @@ func (c *conveyor) place(at float64) geom.Pose {
 
 func (c *conveyor) step(dt float64) {
 	if c.volts == 0 && c.speed == 0 {
-		c.applied, c.taken = 0, 0
+		c.applied = 0
 		return
 	}
 	c.turn(dt, c.spec.Load*c.radius*float64(len(c.pieces)))
@@ -296,7 +296,7 @@ func (c *conveyor) do(cmd robot.Command) {
 func (c *conveyor) look() robot.Status {
 	return robot.Status{
 		Count: len(c.pieces), Holding: c.holding && c.atHold(), Moving: math.Abs(c.surface()) > tipping, Jammed: c.jammed,
-		Value: c.surface(), Volts: c.applied, Amps: c.taken, Heat: c.line.Heat(),
+		Value: c.surface(), Volts: c.applied, Amps: c.taken(), Heat: c.line.Heat(),
 	}
 }
 

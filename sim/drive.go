@@ -67,7 +67,6 @@ type roller struct {
 	held             float64    // N m s: what it has beyond most, in the direction in which it pushes
 	low, high        float64    // N m s: between which both keep it
 	whole            float64    // kg m^2: effectiveInertia with what its wheels carry along when they grip
-	slips            bool       // a wheel of it slid in the last step
 	pass             float64    // 1/m: what each of them passes to the floor of an impulse on the roller
 }
 
@@ -97,7 +96,6 @@ type driveline struct {
 	beganTurn  float64   // rad/s
 	left       cp.Vector // velocity in the robot's frame as the last round began, or as the tyres left it
 	leftTurn   float64
-	slip       [2]float64
 	massInv    float64
 	inertiaInv float64
 }
@@ -173,7 +171,7 @@ func (d *driveline) power(terminal, dt float64) {
 		r.volts = geom.Clamp(d.volts[t], -terminal, terminal)
 		r.began = r.speed
 		carried := max(0, r.whole-r.effectiveInertia)
-		if r.slips {
+		if r.slips() {
 			carried = 0
 		}
 		friction := r.drag
@@ -219,6 +217,16 @@ func (r *roller) take(push power.Push, c, dt float64) {
 	r.own = float64((push.Drag + r.drag) * dt)
 	r.held = float64(push.Held * dt)
 	r.push = float64((push.Steady - float64(slope*r.began)) * dt)
+}
+
+// slips reports whether a wheel of it slid in the last round.
+func (r *roller) slips() bool {
+	for _, w := range r.wheels {
+		if w.over > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // straighten reports whether the trains ended on the pieces of their motors' lines with which the step was solved. One
@@ -355,10 +363,8 @@ func (d *driveline) hold(r *roller, v cp.Vector, turn float64) (cp.Vector, float
 		return v, turn // all that friction has brakes already
 	}
 	effectiveInertia, pass := r.whole, r.pass
-	for _, w := range r.wheels {
-		if w.over > 0 {
-			effectiveInertia, pass = r.effectiveInertia, 0
-		}
+	if r.slips() {
+		effectiveInertia, pass = r.effectiveInertia, 0
 	}
 	rub := r.within(r.rub - float64(r.speed*effectiveInertia))
 	change := rub - r.rub
@@ -471,7 +477,7 @@ func (d *driveline) GetImpulse() float64 {
 	return sum
 }
 
-// finish reads the results of a step: currents, slip, and the acceleration that shifts load in the next. The energy
+// finish reads the results of a step: currents, and the acceleration that shifts load in the next. The energy
 // goes into the ledger.
 func (d *driveline) finish(l *ledger) {
 	if d.stepped {
@@ -481,22 +487,25 @@ func (d *driveline) finish(l *ledger) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		r.amps = r.line.Amps(r.volts, r.speed)
-		r.slips = false
 	}
-	v, turn := d.own()
-	d.slip = [2]float64{}
 	var force geom.Vec
 	for i := range d.wheels {
 		w := &d.wheels[i]
-		u := v.X - float64(turn*w.at.Y) - float64(w.on.speed*w.radius)
-		s := v.Y + float64(turn*w.at.X)
-		w.on.slips = w.on.slips || w.over > 0
-		d.slip[0] = max(d.slip[0], math.Abs(u))
-		d.slip[1] = max(d.slip[1], math.Abs(s))
 		force.X += w.p
 		force.Y += w.q
 	}
 	share := d.dt / (transferTime + d.dt)
 	d.accel.X += float64(share * (force.X*d.massInv/d.dt - d.accel.X))
 	d.accel.Y += float64(share * (force.Y*d.massInv/d.dt - d.accel.Y))
+}
+
+// slip is the greatest slip speed of a wheel along and across its rolling direction, as the last step left it, m/s.
+func (d *driveline) slip() (along, across float64) {
+	v, turn := d.own()
+	for i := range d.wheels {
+		w := &d.wheels[i]
+		along = max(along, math.Abs(v.X-float64(turn*w.at.Y)-float64(w.on.speed*w.radius)))
+		across = max(across, math.Abs(v.Y+float64(turn*w.at.X)))
+	}
+	return along, across
 }

@@ -112,7 +112,7 @@ func (in *intake) do(c robot.Command) {
 }
 
 func (in *intake) look() robot.Status {
-	return robot.Status{Stalled: in.stalled >= stallTime, Value: in.surface(), Volts: in.applied, Amps: in.taken,
+	return robot.Status{Stalled: in.stalled >= stallTime, Value: in.surface(), Volts: in.applied, Amps: in.taken(),
 		Heat: in.line.Heat()}
 }
 

@@ -33,7 +33,6 @@ type lift struct {
 	volts     float64 // wanted
 	applied   float64
 	through   float64 // A in the motors
-	taken     float64 // A from the battery
 	resting   bool    // without volts it stayed where it was, and will
 
 	closed   bool
@@ -78,23 +77,23 @@ func (l *lift) step(dt float64) {
 	before, began := l.at, l.speed
 	terminal := l.robot.battery.Terminal()
 	l.applied = geom.Clamp(l.volts, -terminal, terminal)
-	push, next := l.line.Ahead(l.applied, began*l.per, l.inertia/(l.per*l.per), -l.gravity()*dt/l.per,
+	gravity := l.gravity()
+	push, next := l.line.Ahead(l.applied, began*l.per, l.inertia/(l.per*l.per), -gravity*dt/l.per,
 		l.spec.Friction/l.per, dt)
 	l.speed = next / l.per
-	l.book(push, began, dt)
+	l.book(push, began, gravity, dt)
 	l.at += float64(l.speed * dt)
 	if l.at <= l.spec.Low && l.speed < 0 || l.at >= l.spec.High && l.speed > 0 {
 		l.at, l.speed = geom.Clamp(l.at, l.spec.Low, l.spec.High), 0
 	}
 	l.through = l.line.Amps(l.applied, l.speed*l.per)
-	l.taken = power.FromBattery(l.line.Across(l.applied, l.speed*l.per), l.through, terminal)
 	l.resting = l.volts == 0 && l.speed == 0 && l.at == before
 }
 
 // book puts a step's energy in the ledger, before an end stop takes the speed away.
-func (l *lift) book(push power.Push, began, dt float64) {
+func (l *lift) book(push power.Push, began, gravity, dt float64) {
 	at := l.speed * l.per
-	rubbed := float64((float64((push.Steady-float64(push.Slope*at))*l.per)-l.gravity())*dt) -
+	rubbed := float64((float64((push.Steady-float64(push.Slope*at))*l.per)-gravity)*dt) -
 		float64(l.inertia*(l.speed-began))
 	rubbed, held := push.Split(float64(rubbed*l.speed), at, l.spec.Friction/l.per, dt)
 	l.robot.ledger.part(l.line.Flow(push, at, rubbed, held, dt), l.inertia, l.speed-began)
@@ -139,7 +138,7 @@ func (l *lift) tick() {
 
 // watch finds out whether the motor is stalled.
 func (l *lift) watch() {
-	if math.Abs(l.through) < hard*math.Min(l.line.StallAmps, l.line.Limit) || math.Abs(l.speed*l.per) > slow*l.line.Free {
+	if math.Abs(l.through) < hard*min(l.line.StallAmps, l.line.Limit) || math.Abs(l.speed*l.per) > slow*l.line.Free {
 		l.since, l.stalled, l.reported = 0, false, false
 		return
 	}

@@ -38,8 +38,9 @@ func (w *wheelLoads) share(wheels []wheel, weight, mx, my float64) {
 		sum += wheels[i].load
 	}
 	if sum > 0 {
+		scale := weight / sum
 		for i := range wheels {
-			wheels[i].load *= weight / sum
+			wheels[i].load *= scale
 		}
 	}
 }

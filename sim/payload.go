@@ -45,6 +45,7 @@ func (r *Robot) rebalance() {
 	r.body.SetVelocity(vx-float64(omega*arm.Y), vy+float64(omega*arm.X))
 	r.reshape()
 	r.drive.centre(r.Spec.Wheels, r.centre)
+	r.balance.settle(r.centre, r.drive.height)
 	for _, j := range r.joints {
 		j.anchor()
 	}

@@ -17,7 +17,6 @@ type powered struct {
 	volts   float64 // commanded
 	applied float64 // V at the motor in the last step
 	speed   float64 // rad/s at the output
-	taken   float64 // A from the battery
 }
 
 // newPowered turns a roller or sprocket of a radius in m.
@@ -30,7 +29,7 @@ func newPowered(r *Robot, p robot.Powered, radius float64) powered {
 // turn moves the motor on by dt seconds against a friction torque (N m), see power.Line's Ahead.
 func (p *powered) turn(dt, friction float64) {
 	if p.volts == 0 && p.speed == 0 {
-		p.applied, p.taken = 0, 0
+		p.applied = 0
 		return
 	}
 	began := p.speed
@@ -41,11 +40,16 @@ func (p *powered) turn(dt, friction float64) {
 	if p.applied == 0 && math.Abs(p.speed) < 1e-3 {
 		p.speed = 0
 	}
-	p.taken = power.FromBattery(p.line.Across(p.applied, p.speed), p.line.Amps(p.applied, p.speed), terminal)
 	// N m s, by all frictions
 	rubbed := float64((push.Steady-float64(push.Slope*p.speed))*dt) - float64(p.inertia*(p.speed-began))
 	rubbed, held := push.Split(float64(rubbed*p.speed), p.speed, friction, dt)
 	p.robot.ledger.part(p.line.Flow(push, p.speed, rubbed, held, dt), p.inertia, p.speed-began)
+}
+
+// taken is the current that the motor takes from the battery, A.
+func (p *powered) taken() float64 {
+	return power.FromBattery(p.line.Across(p.applied, p.speed), p.line.Amps(p.applied, p.speed),
+		p.robot.battery.Terminal())
 }
 
 // load is the motor as the battery sees it.

@@ -69,6 +69,7 @@ func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robo
 	r.drive.impacts.space = w.space
 	r.drive.centre(e.Spec.Wheels, r.centre)
 	r.balance.edges = e.Spec.Edges()
+	r.balance.settle(r.centre, c.CentreHeight)
 	for t := range r.drive.lines {
 		r.loads = append(r.loads, power.Load{Line: &r.drive.lines[t]})
 	}
@@ -154,7 +155,7 @@ func (r *Robot) WheelSpeeds() [2]float64 {
 }
 
 // Slip is the greatest slip of a wheel along and across its rolling direction, m/s.
-func (r *Robot) Slip() (along, across float64) { return r.drive.slip[0], r.drive.slip[1] }
+func (r *Robot) Slip() (along, across float64) { return r.drive.slip() }
 
 // Heat is that of the warmer train's motors, see power.Heat.
 func (r *Robot) Heat() float64 { return max(r.drive.lines[0].Heat(), r.drive.lines[1].Heat()) }

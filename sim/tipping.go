@@ -15,20 +15,35 @@ const settledAgain = 0.8
 // is told, and it drives on as if it had not.
 type balance struct {
 	edges  []robot.Edge
+	steady float64 // (m/s^2)^2: square of what it bears in any direction by settledAgain
 	tipped bool
+}
+
+// settle places the centre of mass within the edges, at a height in m.
+func (b *balance) settle(centre geom.Vec, height float64) {
+	least := math.Inf(1)
+	for _, e := range b.edges {
+		least = min(least, e.Reach(centre))
+	}
+	bears := settledAgain * Gravity * max(least, 0) / height
+	b.steady = bears * bears
 }
 
 // watchTipping tells once when the weight comes to bear on one edge of the wheels alone. The acceleration is the one
 // that shifts the wheels' loads: the tyres', smoothed over the time that a chassis takes to pitch.
 func (r *Robot) watchTipping() {
 	a, h := r.drive.accel, r.drive.height
+	if geom.Norm2(a) < r.balance.steady {
+		r.balance.tipped = false
+		return
+	}
 	worst, over := 0.0, 0
 	for i, e := range r.balance.edges {
 		toward := -geom.Dot(e.Normal, a)
 		if toward <= 0 {
 			continue
 		}
-		if share := toward * h / (Gravity * math.Max(e.Reach(r.centre), 1e-9)); share > worst {
+		if share := toward * h / (Gravity * max(e.Reach(r.centre), 1e-9)); share > worst {
 			worst, over = share, i
 		}
 	}

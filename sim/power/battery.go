@@ -3,6 +3,7 @@ package power
 import (
 	"math"
 
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
 
@@ -34,7 +35,7 @@ func (b *Battery) Open() float64 {
 	if b.capacity <= 0 {
 		return b.full
 	}
-	return b.full - float64((b.full-b.empty)*math.Min(1, b.used/b.capacity))
+	return b.full - float64((b.full-b.empty)*min(1, b.used/b.capacity))
 }
 
 // Terminal is the voltage under the load of the last Settle.
@@ -54,7 +55,7 @@ const balanced = 1e-7
 func (b *Battery) Settle(loads []Load) float64 {
 	open := b.Open()
 	low, high := 0.0, open
-	v := math.Min(b.terminal, open)
+	v := min(b.terminal, open)
 	for range 40 {
 		amps, slope := draw(loads, v)
 		gap := open - float64(b.resistance*amps) - v
@@ -93,9 +94,11 @@ func (b *Battery) Take(joules float64) float64 {
 func draw(loads []Load, v float64) (amps, slope float64) {
 	for i := range loads {
 		l := &loads[i]
-		u := max(-v, min(v, l.Want))
-		through := l.Line.Amps(u, l.Speed)
-		taken := FromBattery(l.Line.Across(u, l.Speed), through, v)
+		if l.Want == 0 {
+			continue // braking motors take nothing
+		}
+		across, through := l.Line.at(geom.Clamp(l.Want, -v, v), l.Speed)
+		taken := FromBattery(across, through, v)
 		amps += taken
 		switch {
 		case taken == 0:

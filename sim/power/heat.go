@@ -1,8 +1,6 @@
 package power
 
 import (
-	"math"
-
 	"chalkfield/internal/base/portable"
 	"chalkfield/sim/robot"
 )
@@ -40,7 +38,7 @@ func (l *Line) Warm(dt float64) {
 	h.squares = 0
 	l.Limit = h.cold
 	if over := min(1, (h.share-robot.Hot)/(1-robot.Hot)); over > 0 {
-		full := math.Min(h.cold, l.StallAmps)
+		full := min(h.cold, l.StallAmps)
 		l.Limit = full - float64((full-h.lasting)*over)
 	}
 }

@@ -78,7 +78,7 @@ func Geared(m robot.Motor, count int, gear, efficiency float64) Line {
 	return Line{
 		R: m.Nominal / (n * m.StallCurrent), Ke: ke * gear, FreeAmps: n * m.FreeCurrent,
 		Stall: n * m.StallTorque * gear, Free: m.FreeSpeed / gear, Nominal: m.Nominal, StallAmps: n * m.StallCurrent,
-		Limit: limit, Efficiency: efficiency, Yield: math.Min(1, m.TorquePerAmp()/ke), Inertia: n * m.Inertia * gear * gear,
+		Limit: limit, Efficiency: efficiency, Yield: min(1, m.TorquePerAmp()/ke), Inertia: n * m.Inertia * gear * gear,
 		still: min(standing, standingShare*m.FreeSpeed/gear), heat: newHeat(m, n, limit),
 	}
 }
@@ -92,17 +92,32 @@ func (l Line) Scaled(strength float64) Line {
 	return l
 }
 
-// wanted is the current that a voltage would drive without a limit, A.
-func (l *Line) wanted(volts, speed float64) float64 {
+// at is the voltage across the motors and the current through them where the controller gives a voltage, at a speed of
+// the output: at the current limit only what drives that current, on an open circuit what the motors make.
+func (l *Line) at(volts, speed float64) (across, amps float64) {
+	made := float64(l.Ke * speed)
 	if volts == 0 && l.Coasts {
-		return 0
+		return made, 0
 	}
-	return (volts - float64(l.Ke*speed)) / l.R
+	amps = (volts - made) / l.R
+	if math.Abs(amps) > l.Limit {
+		amps = math.Copysign(l.Limit, amps)
+		return float64(amps*l.R) + made, amps
+	}
+	return volts, amps
 }
 
 // Amps is the current through the motors at a voltage across them and a speed of the output, within the limit.
 func (l *Line) Amps(volts, speed float64) float64 {
-	return max(-l.Limit, min(l.Limit, l.wanted(volts, speed)))
+	_, amps := l.at(volts, speed)
+	return amps
+}
+
+// Across is the voltage at the motors: the controller's, or at the current limit what drives that current, or what an
+// open circuit has.
+func (l *Line) Across(volts, speed float64) float64 {
+	across, _ := l.at(volts, speed)
+	return across
 }
 
 // Drive is the line near a speed. Losses oppose the flow of power, so a gear that is driven backwards brakes harder
@@ -191,7 +206,7 @@ func (l *Line) Ahead(volts, speed, inertia, others, friction, dt float64) (p Pus
 		if p.Held*free < 0 {
 			most += math.Abs(p.Held)
 		}
-		next = math.Copysign(math.Max(0, math.Abs(free)-float64(most*dt*lag)), free)
+		next = math.Copysign(max(0, math.Abs(free)-float64(most*dt*lag)), free)
 		if l.Holds(p, next) {
 			break
 		}
@@ -223,18 +238,6 @@ func (l *Line) Beside(p Push, volts, speed float64) Push {
 		edge, way = p.From, -1
 	}
 	return l.Drive(volts, edge+float64(way*l.margin(edge)))
-}
-
-// Across is the voltage at the motors: the controller's, or at the current limit what drives that current, or what an
-// open circuit has.
-func (l *Line) Across(volts, speed float64) float64 {
-	if volts == 0 && l.Coasts {
-		return l.Ke * speed
-	}
-	if amps := l.wanted(volts, speed); math.Abs(amps) > l.Limit {
-		return float64(math.Copysign(l.Limit, amps)*l.R) + float64(l.Ke*speed)
-	}
-	return volts
 }
 
 // FromBattery is the current that the controller takes from the battery for the motors' current: it is a lossless

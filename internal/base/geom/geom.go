@@ -77,4 +77,12 @@ func WrapAngle(a float64) float64 {
 }
 
 // Clamp brings x into [low, high].
-func Clamp(x, low, high float64) float64 { return math.Max(low, math.Min(high, x)) }
+func Clamp(x, low, high float64) float64 {
+	if x > high {
+		x = high
+	}
+	if x <= low { // -0 is not kept above 0
+		return low
+	}
+	return x
+}
