@@ -18,7 +18,7 @@ func (s *spinner) do(c robot.Command)         { s.volts = c.Value }
 func (s *spinner) repeat(p record.PartSample) { s.volts = p.Volts }
 
 func (s *spinner) look() robot.Status {
-	return robot.Status{Value: s.surface(), Volts: s.applied, Amps: s.taken, Heat: s.line.Heat()}
+	return robot.Status{Value: s.surface(), Volts: s.applied, Amps: s.taken(), Heat: s.line.Heat()}
 }
 
 func (s *spinner) sample() record.PartSample {
