@@ -1,7 +1,5 @@
 package cp
 
-type BBTreeVelocityFunc func(obj any) Vector
-
 type Node struct {
 	obj    *Shape
 	bb     BB
@@ -55,7 +53,7 @@ func (thread *Thread) Unlink() {
 
 type BBTree struct {
 	spatialIndex *SpatialIndex
-	velocityFunc BBTreeVelocityFunc
+	predicts     bool // bounds reach out to where a shape moves
 
 	leaves *HashSet[*Shape, *Node]
 	root   *Node
@@ -70,11 +68,11 @@ func leafSetEql(obj *Shape, node *Node) bool {
 	return obj == node.obj
 }
 
-func NewBBTree(bbfunc SpatialIndexBB, staticIndex *SpatialIndex) *SpatialIndex {
+func NewBBTree(staticIndex *SpatialIndex) *SpatialIndex {
 	bbtree := &BBTree{
 		leaves: NewHashSet(leafSetEql),
 	}
-	bbtree.spatialIndex = NewSpatialIndex(bbtree, bbfunc, staticIndex)
+	bbtree.spatialIndex = NewSpatialIndex(bbtree, staticIndex)
 	return bbtree.spatialIndex
 }
 
@@ -334,9 +332,9 @@ func (tree *BBTree) ReindexQuery(f SpatialIndexQuery, data any) {
 	}
 
 	// LeafUpdate() may modify tree->root. Don't cache it.
-	tree.leaves.Each(func(leaf *Node) {
+	for _, leaf := range tree.leaves.list() {
 		tree.LeafUpdate(leaf)
-	})
+	}
 
 	staticIndex := tree.spatialIndex.staticIndex
 	var staticRoot *Node
@@ -364,13 +362,10 @@ func (subtree *Node) MarkSubtree(context *MarkContext) {
 }
 
 func (tree *BBTree) LeafUpdate(leaf *Node) bool {
-	root := tree.root
-	bb := tree.spatialIndex.bbfunc(leaf.obj)
-
-	if !leaf.bb.Contains(bb) {
+	if bb := &leaf.obj.bb; !(leaf.bb.L <= bb.L && leaf.bb.R >= bb.R && leaf.bb.B <= bb.B && leaf.bb.T >= bb.T) {
 		leaf.bb = tree.GetBB(leaf.obj)
 
-		root = tree.SubtreeRemove(root, leaf)
+		root := tree.SubtreeRemove(tree.root, leaf)
 		tree.root = tree.SubtreeInsert(root, leaf)
 
 		tree.PairsClear(leaf)
@@ -451,13 +446,13 @@ func (tree *BBTree) SegmentQuery(obj any, a, b Vector, t_exit float64, f Spatial
 }
 
 func (tree *BBTree) GetBB(obj *Shape) BB {
-	bb := tree.spatialIndex.bbfunc(obj)
-	if tree.velocityFunc != nil {
+	bb := obj.bb
+	if tree.predicts {
 		coef := 0.1
 		x := (bb.R - bb.L) * coef
 		y := (bb.T - bb.B) * coef
 
-		v := tree.velocityFunc(obj).Mult(0.1)
+		v := obj.body.v.Mult(0.1)
 		return BB{
 			bb.L + min(-x, v.X),
 			bb.B + min(-y, v.Y),

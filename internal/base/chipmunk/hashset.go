@@ -18,6 +18,9 @@ type HashSet[T, U comparable] struct {
 	size       uint
 	table      []*HashSetBin[U]
 	pooledBins *HashSetBin[U]
+
+	listed []U  // see list
+	stale  bool // listed is not that of the table any more
 }
 
 // NewHashSet is a HashSet constructor
@@ -80,6 +83,7 @@ func (set *HashSet[T, U]) Insert(hash HashValue, ptr T, transform func(obj T) U)
 	set.table[idx] = bin
 
 	set.entries++
+	set.stale = true
 	if set.entries >= set.size {
 		set.resize()
 	}
@@ -105,6 +109,7 @@ func (set *HashSet[T, U]) Remove(hash HashValue, ptr T) U {
 		// Update the previous linked list pointer
 		*prevPtr = bin.next
 		set.entries--
+		set.stale = true
 
 		elt := bin.elt
 		set.recycle(bin)
@@ -131,19 +136,27 @@ func (set *HashSet[T, U]) Find(hash HashValue, ptr T) U {
 	return zero
 }
 
+// list gives every U in the HashSet in the order of its table. It is valid until the set changes.
+func (set *HashSet[T, U]) list() []U {
+	if !set.stale {
+		return set.listed
+	}
+	set.stale, set.listed = false, set.listed[:0]
+	for _, bin := range set.table {
+		if uint(len(set.listed)) == set.entries {
+			break
+		}
+		for ; bin != nil; bin = bin.next {
+			set.listed = append(set.listed, bin.elt)
+		}
+	}
+	return set.listed
+}
+
 // Each calls f for every U in the HashSet.
 func (set *HashSet[T, U]) Each(f func(U)) {
-	left := set.entries
-	for _, bin := range set.table {
-		if left == 0 {
-			return
-		}
-		for bin != nil {
-			next := bin.next
-			f(bin.elt)
-			bin = next
-			left--
-		}
+	for _, elt := range set.list() {
+		f(elt)
 	}
 }
 
@@ -165,6 +178,7 @@ func (set *HashSet[T, U]) Filter(f func(U) bool) {
 				*prevPtr = next
 
 				set.entries--
+				set.stale = true
 				set.recycle(bin)
 			}
 

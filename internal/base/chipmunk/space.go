@@ -77,7 +77,7 @@ func NewSpace() *Space {
 		locked:               0,
 		stamp:                0,
 		shapeIDCounter:       1,
-		staticShapes:         NewBBTree(ShapeGetBB, nil),
+		staticShapes:         NewBBTree(nil),
 		dynamicBodies:        []*Body{},
 		staticBodies:         []*Body{},
 		sleepingComponents:   []*Body{},
@@ -99,16 +99,12 @@ func NewSpace() *Space {
 		postStepCallbacks: []*PostStepCallback{},
 		defaultHandler:    &CollisionHandlerDoNothing,
 	}
-	space.dynamicShapes = NewBBTree(ShapeGetBB, space.staticShapes)
-	space.dynamicShapes.class.(*BBTree).velocityFunc = BBTreeVelocityFunc(ShapeVelocityFunc)
+	space.dynamicShapes = NewBBTree(space.staticShapes)
+	space.dynamicShapes.GetTree().predicts = true
 	staticBody := NewBody(0, 0)
 	staticBody.SetType(BODY_STATIC)
 	space.SetStaticBody(staticBody)
 	return space
-}
-
-var ShapeVelocityFunc = func(obj any) Vector {
-	return obj.(*Shape).body.v
 }
 
 func (space *Space) Gravity() Vector {
@@ -383,10 +379,6 @@ func (space *Space) ContainsBody(body *Body) bool {
 	return body.space == space
 }
 
-var ShapeUpdateFunc = func(shape *Shape) {
-	shape.CacheBB()
-}
-
 type ShapePair struct {
 	a, b *Shape
 }
@@ -580,35 +572,51 @@ func (space *Space) ProcessComponents(dt float64) {
 			}
 		}
 
-		// Generate components and deactivate sleeping ones
-		for i := 0; i < len(space.dynamicBodies); {
-			body := space.dynamicBodies[i]
-
-			if body.ComponentRoot() == nil {
-				// Body not in a component yet. Perform a DFS to flood fill mark
-				// the component in the contact graph using this body as the root.
-				FloodFillComponent(body, body)
-
-				// Check if the component should be put to sleep.
-				if !ComponentActive(body, space.SleepTimeThreshold) {
-					space.sleepingComponents = append(space.sleepingComponents, body)
-					for item := body; item != nil; item = item.sleepingNext {
-						space.Deactivate(item)
-					}
-
-					// Deactivate() removed the current body from the list.
-					// Skip incrementing the index counter.
-					continue
-				}
-			}
-
-			i++
-
-			// Only sleeping bodies retain their component node pointers.
-			body.sleepingRoot = nil
-			body.sleepingNext = nil
+		if space.anyIdle() {
+			space.sleepComponents()
 		}
 	}
+}
+
+// sleepComponents generates components and deactivates sleeping ones.
+func (space *Space) sleepComponents() {
+	for i := 0; i < len(space.dynamicBodies); {
+		body := space.dynamicBodies[i]
+
+		if body.ComponentRoot() == nil {
+			// Body not in a component yet. Perform a DFS to flood fill mark
+			// the component in the contact graph using this body as the root.
+			FloodFillComponent(body, body)
+
+			// Check if the component should be put to sleep.
+			if !ComponentActive(body, space.SleepTimeThreshold) {
+				space.sleepingComponents = append(space.sleepingComponents, body)
+				for item := body; item != nil; item = item.sleepingNext {
+					space.Deactivate(item)
+				}
+
+				// Deactivate() removed the current body from the list.
+				// Skip incrementing the index counter.
+				continue
+			}
+		}
+
+		i++
+
+		// Only sleeping bodies retain their component node pointers.
+		body.sleepingRoot = nil
+		body.sleepingNext = nil
+	}
+}
+
+// anyIdle reports whether a body has been idle for long enough to sleep: where none has, no component sleeps.
+func (space *Space) anyIdle() bool {
+	for _, body := range space.dynamicBodies {
+		if body.sleepingIdleTime >= space.SleepTimeThreshold {
+			return true
+		}
+	}
+	return false
 }
 
 func ComponentActive(root *Body, threshold float64) bool {
@@ -689,7 +697,9 @@ func (space *Space) Step(dt float64) {
 
 		// Find colliding pairs.
 		space.PushFreshContactBuffer()
-		space.dynamicShapes.class.Each(ShapeUpdateFunc)
+		for _, leaf := range space.dynamicShapes.GetTree().leaves.list() {
+			leaf.obj.CacheBB()
+		}
 		space.dynamicShapes.class.ReindexQuery(SpaceCollideShapesFunc, space)
 	}
 	space.Unlock(false)

@@ -1,6 +1,5 @@
 package cp
 
-type SpatialIndexBB func(obj *Shape) BB
 type SpatialIndexIterator func(obj *Shape)
 type SpatialIndexQuery func(obj1 any, obj2 *Shape, collisionId uint32, data any) uint32
 type SpatialIndexSegmentQuery func(obj1 any, obj2 *Shape, data any) float64
@@ -19,20 +18,14 @@ type SpatialIndexer interface {
 	SegmentQuery(obj any, a, b Vector, t_exit float64, f SpatialIndexSegmentQuery, data any)
 }
 
-func ShapeGetBB(obj *Shape) BB {
-	return obj.bb
-}
-
 type SpatialIndex struct {
 	class                     SpatialIndexer
-	bbfunc                    SpatialIndexBB
 	staticIndex, dynamicIndex *SpatialIndex
 }
 
-func NewSpatialIndex(klass SpatialIndexer, bbfunc SpatialIndexBB, staticIndex *SpatialIndex) *SpatialIndex {
+func NewSpatialIndex(klass SpatialIndexer, staticIndex *SpatialIndex) *SpatialIndex {
 	index := &SpatialIndex{
 		class:       klass,
-		bbfunc:      bbfunc,
 		staticIndex: staticIndex,
 	}
 
@@ -60,7 +53,7 @@ func (index *SpatialIndex) GetRootIfTree() *Node {
 func (dynamicIndex *SpatialIndex) CollideStatic(staticIndex *SpatialIndex, f SpatialIndexQuery, data any) {
 	if staticIndex != nil && staticIndex.class.Count() > 0 {
 		dynamicIndex.class.Each(func(obj *Shape) {
-			staticIndex.class.Query(obj, dynamicIndex.bbfunc(obj), f, data)
+			staticIndex.class.Query(obj, obj.bb, f, data)
 		})
 	}
 }
