@@ -331,6 +331,9 @@ func (p *Program) Modules() []string {
 
 // StartOn is the start pose on a field with another tile, in metres and radians; nil if the routine does not say.
 func (p *Program) StartOn(tile float64) (*geom.Pose, error) {
+	if tile == DefaultTile {
+		return p.Start, nil
+	}
 	h, err := newHost(p, nil, Env{Tile: tile})
 	if err != nil {
 		return nil, err

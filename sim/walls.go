@@ -18,22 +18,34 @@ const (
 
 // addWalls puts a solid strip outside each edge of the floor.
 func addWalls(s *cp.Space, f *fields.Field) {
+	floor := newBounded(f.Floor)
 	for i := range f.Floor {
-		wall := polygonShape(s.StaticBody, strip(f.Floor, i))
+		wall := polygonShape(s.StaticBody, strip(floor, i))
 		wall.SetFriction(f.Surface.WallFriction)
 		wall.SetElasticity(f.Surface.WallRestitution)
 		s.AddShape(wall)
 	}
 }
 
+// bounded is a floor and its bounds.
+type bounded struct {
+	geom.Polygon
+	low, high geom.Vec
+}
+
+func newBounded(floor geom.Polygon) bounded {
+	low, high := floor.Bounds()
+	return bounded{floor, low, high}
+}
+
 // strip is the solid behind edge i: at each end as deep as it can be without coming out on the floor again where the
 // floor is concave. It reaches around outer corners, so that no gap is left between neighbours.
-func strip(floor geom.Polygon, i int) geom.Polygon {
-	n := len(floor)
+func strip(g bounded, i int) geom.Polygon {
+	floor, n := g.Polygon, len(g.Polygon)
 	a, b := floor[i], floor[(i+1)%n]
 	along := geom.Direction(r2.Sub(b, a))
 	out := geom.Vec{X: along.Y, Y: -along.X}
-	atA, atB := room(floor, a, out), room(floor, b, out)
+	atA, atB := room(g, a, out), room(g, b, out)
 	reachA, reachB := 0.0, 0.0
 	if geom.Cross(r2.Sub(a, floor[(i+n-1)%n]), along) > 0 {
 		reachA = wallDepth
@@ -45,7 +57,7 @@ func strip(floor geom.Polygon, i int) geom.Polygon {
 		from := r2.Sub(r2.Add(a, geom.Scale(atA, out)), geom.Scale(min(reachA, atA), along))
 		to := r2.Add(r2.Add(b, geom.Scale(atB, out)), geom.Scale(min(reachB, atB), along))
 		shape := geom.Polygon{a, from, to, b}
-		if max(atA, atB) <= thinnest || !overlapsFloor(shape, floor) {
+		if max(atA, atB) <= thinnest || !overlapsFloor(shape, g) {
 			return shape
 		}
 		atA, atB = max(thinnest, 0.8*atA), max(thinnest, 0.8*atB)
@@ -53,7 +65,7 @@ func strip(floor geom.Polygon, i int) geom.Polygon {
 }
 
 // room is how deep the wall may be behind a point.
-func room(floor geom.Polygon, at, out geom.Vec) float64 {
+func room(floor bounded, at, out geom.Vec) float64 {
 	const step = 0.001
 	for t := thinnest; t < wallDepth; t += step {
 		if onFloor(floor, r2.Add(at, geom.Scale(t, out))) {
@@ -64,7 +76,7 @@ func room(floor geom.Polygon, at, out geom.Vec) float64 {
 }
 
 // overlapsFloor reports whether the outer sides of a strip come out on the floor.
-func overlapsFloor(strip, floor geom.Polygon) bool {
+func overlapsFloor(strip geom.Polygon, floor bounded) bool {
 	const parts = 64
 	for side := range 3 {
 		a, b := strip[side], strip[side+1]
@@ -78,6 +90,7 @@ func overlapsFloor(strip, floor geom.Polygon) bool {
 }
 
 // onFloor reports whether a point is well on the floor, farther from its edge than the thinnest wall is deep.
-func onFloor(floor geom.Polygon, p geom.Vec) bool {
-	return floor.Contains(p) && floor.Distance(p) > thinnest
+func onFloor(floor bounded, p geom.Vec) bool {
+	within := p.X > floor.low.X && p.X < floor.high.X && p.Y > floor.low.Y && p.Y < floor.high.Y
+	return within && floor.Contains(p) && floor.Distance(p) > thinnest
 }

@@ -18,7 +18,7 @@ func TestWallsSurroundTheFloorAndKeepOffIt(t *testing.T) {
 	} {
 		var walls []geom.Polygon
 		for i := range floor {
-			walls = append(walls, strip(floor, i))
+			walls = append(walls, strip(newBounded(floor), i))
 		}
 		covered := func(p geom.Vec) bool {
 			for _, w := range walls {

@@ -28,7 +28,10 @@ type Mechanism interface {
 }
 
 // Spec is the table that the part has, nil for none.
-func (p Part) Spec() Mechanism { return only(given[Mechanism](p)) }
+func (p Part) Spec() Mechanism { return only(given[Mechanism](mechanisms, p)) }
+
+// mechanisms and devices are the kinds of parts and of sensors; they are never written.
+var mechanisms, devices = tables[Mechanism](Part{}), tables[Device](Sensor{})
 
 // tables are the members of a struct that stand for the kinds of a thing, each a pointer to a table of the file.
 func tables[T any](of any) (all []reflect.StructField) {
@@ -40,9 +43,9 @@ func tables[T any](of any) (all []reflect.StructField) {
 	return all
 }
 
-// given are those tables that the file has, by name.
-func given[T any](of any) (names []string, found []T) {
-	for _, m := range tables[T](of) {
+// given are those of the tables that the file has, by name.
+func given[T any](tables []reflect.StructField, of any) (names []string, found []T) {
+	for _, m := range tables {
 		if v := reflect.ValueOf(of).FieldByIndex(m.Index); !v.IsNil() {
 			names, found = append(names, m.Tag.Get("toml")), append(found, v.Interface().(T))
 		}
@@ -59,9 +62,9 @@ func only[T any](_ []string, found []T) (table T) {
 }
 
 // choice lists the tables that a thing may have, as a file has them.
-func choice[T any](list string, of any) string {
+func choice(list string, tables []reflect.StructField) string {
 	var all []string
-	for _, m := range tables[T](of) {
+	for _, m := range tables {
 		all = append(all, "["+list+"."+m.Tag.Get("toml")+"]")
 	}
 	last := len(all) - 1
@@ -96,10 +99,10 @@ func (r *reader) readParts() {
 
 // kind is that of the one table that a part has.
 func (r *reader) kind(path string, p Part) Kind {
-	found, _ := given[Mechanism](p)
+	found, _ := given[Mechanism](mechanisms, p)
 	switch len(found) {
 	case 0:
-		r.at.Errorf(path, "this part has no kind: give it a table %s", choice[Mechanism]("parts", p))
+		r.at.Errorf(path, "this part has no kind: give it a table %s", choice("parts", mechanisms))
 		return ""
 	case 1:
 	default:

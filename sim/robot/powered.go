@@ -20,7 +20,7 @@ type Powered struct {
 
 // HasMotor reports whether a mechanism of a kind has a motor, and so takes volts.
 func (k Kind) HasMotor() bool {
-	return slices.ContainsFunc(tables[Mechanism](Part{}), func(m reflect.StructField) bool {
+	return slices.ContainsFunc(mechanisms, func(m reflect.StructField) bool {
 		_, powered := m.Type.Elem().FieldByName("Powered")
 		return powered && m.Tag.Get("toml") == string(k)
 	})

@@ -34,7 +34,7 @@ type Device interface {
 }
 
 // Spec is the table that the sensor has, nil for none.
-func (s Sensor) Spec() Device { return only(given[Device](s)) }
+func (s Sensor) Spec() Device { return only(given[Device](devices, s)) }
 
 // Mount is where the sensor sits, nowhere where it has no place of its own.
 func (s Sensor) Mount() (at geom.Pose) {
@@ -102,10 +102,10 @@ func (r *reader) readSensors() {
 
 // sensor completes the one table of a kind that a sensor has.
 func (r *reader) sensor(p string, s *Sensor) {
-	found, tables := given[Device](*s)
+	found, tables := given[Device](devices, *s)
 	if len(found) != 1 {
 		r.at.Errorf(p, "a sensor has one table of its kind, this one has %d: write %s", len(found),
-			choice[Device]("sensors", *s))
+			choice("sensors", devices))
 		return
 	}
 	s.Kind = SensorKind(strings.ReplaceAll(found[0], "_", " "))
