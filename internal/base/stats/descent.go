@@ -2,6 +2,7 @@ package stats
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 	"sync/atomic"
@@ -35,22 +36,19 @@ const (
 	rounding     = 1e-12 // of the objective: a gain that it does not show
 )
 
-func (f *fitter) allocate() {
-	f.residuals, f.scales, f.weights = make([]float64, f.n), make([]float64, f.n), make([]float64, f.n)
-	f.jacobian = mat.NewDense(f.n, len(f.Parameters), nil)
-	f.beside = make([][]float64, 2*len(f.Parameters))
-	for i := range f.beside {
-		f.beside[i] = make([]float64, f.n)
-	}
-}
-
 // run goes downhill until the end. Tukey's loss has many optima: Huber's, which is convex, leads to the right one.
 func (f *fitter) run() (End, error) {
+	if err := f.evaluate(f.values, f.residuals); err != nil {
+		return "", err
+	}
+	if at := notFinite(f.residuals); at >= 0 {
+		return "", fmt.Errorf("residual %d is %v at the start", at, f.residuals[at])
+	}
 	losses := []Loss{f.Loss}
 	if f.Loss == Tukey {
 		losses = []Loss{Huber, Tukey}
 	}
-	for ; f.round < f.MaxRounds; f.round++ {
+	for ; ; f.round++ {
 		f.loss = lossForms[losses[0]]
 		if err := f.differentiate(); err != nil {
 			return "", err
@@ -58,6 +56,9 @@ func (f *fitter) run() (End, error) {
 		f.weigh()
 		if f.Progress != nil {
 			f.Progress(f.round, math.Sqrt(f.noise), slices.Clone(f.values))
+		}
+		if f.round == f.MaxRounds {
+			return TooManyRounds, nil
 		}
 		end, err := f.improve()
 		if err != nil || end != "" && len(losses) == 1 {
@@ -67,7 +68,6 @@ func (f *fitter) run() (End, error) {
 			losses, f.damping, f.rise = losses[1:], firstDamping, 2
 		}
 	}
-	return TooManyRounds, nil
 }
 
 // improve takes a step that makes the objective smaller, or says why there is none. The damping follows the ratio of what
@@ -76,10 +76,10 @@ func (f *fitter) run() (End, error) {
 func (f *fitter) improve() (End, error) {
 	s := f.linear(f.weights, f.noise)
 	s.decompose(f.outward(s))
-	if s.reach() <= f.Tolerance*f.Tolerance*f.noise*float64(len(f.values)) || f.tiny(s.step(0)) {
+	if s.reach <= f.Tolerance*f.Tolerance*f.noise*float64(len(f.values)) || f.tiny(s.step(0)) {
 		return Converged, nil
 	}
-	f.damping = math.Max(f.damping, 1e-3*s.leastSquare())
+	f.damping = math.Max(f.damping, 1e-3*s.leastSquare)
 	now, values, residuals := f.objective(f.values, f.residuals), make([]float64, len(f.values)), make([]float64, f.n)
 	for f.damping < mostDamping {
 		step := f.inside(s.step(f.damping))
@@ -101,7 +101,7 @@ func (f *fitter) improve() (End, error) {
 			f.rise = 2
 			return "", nil
 		}
-		if s.reach() < rounding*now {
+		if s.reach < rounding*now {
 			return Converged, nil
 		}
 		f.damping *= f.rise

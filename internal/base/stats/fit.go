@@ -1,18 +1,21 @@
 package stats
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // Parameter is a number that Fit looks for; every value here has its unit.
 type Parameter struct {
 	Name      string
 	Start     float64
-	Low, High float64 // it is never tried outside; both 0: no bounds
+	Low, High float64 // never tried outside; both 0: no bounds. Standard errors ignore them
 	Step      float64 // to each side, for the derivative; 0: 6e-6 of the value (at least of a thousandth of the start)
 	Prior     float64 // what was known before
 	PriorSD   float64 // standard deviation of that knowledge; 0: none
@@ -21,8 +24,8 @@ type Parameter struct {
 // Problem is a least-squares problem: find the parameters that make the residuals small.
 type Problem struct {
 	Parameters []Parameter
-	// Series has the number of residuals of each series, in their order: residuals of one series follow each other in
-	// time, with one unit and one kind of noise. More residuals than parameters are needed.
+	// Series has the number of residuals of each series, in their order. Those of one series follow each other in time;
+	// those of all should be in units of the noise expected of them, so that they count alike.
 	Series []int
 	// Residuals fills in measured less predicted (or the reverse) for the given parameters. It must depend on nothing
 	// else. A residual that is not finite makes a step too bold; an error ends the fit.
@@ -63,7 +66,6 @@ type Estimate struct {
 	Corrected   []float64
 	Correlation [][]float64 // of the parameters' errors
 	Tradeoffs   []Tradeoff  // what the data cannot tell apart
-	AtBound     []bool      // the optimum may lie outside; standard errors ignore bounds
 }
 
 // Fit minimises the sum of squares (or the loss) of the residuals, from Start down into the valley that it lies in.
@@ -91,7 +93,7 @@ func Fit(ctx context.Context, problem Problem) (Estimate, error) {
 	return estimate, err
 }
 
-// newFitter checks the problem and evaluates its start.
+// newFitter checks the problem and fills in its defaults.
 func newFitter(ctx context.Context, problem Problem) (*fitter, error) {
 	f := &fitter{Problem: problem, ctx: ctx, damping: firstDamping, rise: 2}
 	for _, n := range f.Series {
@@ -105,23 +107,14 @@ func newFitter(ctx context.Context, problem Problem) (*fitter, error) {
 			return nil, fmt.Errorf("%s: %w", p.Name, err)
 		}
 		f.values = append(f.values, p.Start)
+		f.beside = append(f.beside, make([]float64, f.n), make([]float64, f.n))
 	}
+	f.residuals, f.scales, f.weights = make([]float64, f.n), make([]float64, f.n), make([]float64, f.n)
+	f.jacobian = mat.NewDense(f.n, len(f.Parameters), nil)
 	if f.Map == nil {
 		f.Map = inTurn
 	}
-	if f.Tolerance == 0 {
-		f.Tolerance = 1e-6
-	}
-	if f.MaxRounds == 0 {
-		f.MaxRounds = 200
-	}
-	f.allocate()
-	if err := f.evaluate(f.values, f.residuals); err != nil {
-		return nil, err
-	}
-	if at := notFinite(f.residuals); at >= 0 {
-		return nil, fmt.Errorf("residual %d is %v at the start", at, f.residuals[at])
-	}
+	f.Tolerance, f.MaxRounds = cmp.Or(f.Tolerance, 1e-6), cmp.Or(f.MaxRounds, 200)
 	return f, nil
 }
 

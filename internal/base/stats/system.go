@@ -17,6 +17,10 @@ type system struct {
 	r          *mat.Dense
 	q, lengths []float64
 	directions []direction // the most seen first
+	// reach is the part of the sum of squares that a full step takes away. Against the noise it is the relative offset of
+	// Bates & Watts, Technometrics 23 (1981) 179 (from memory).
+	reach       float64
+	leastSquare float64 // of sigma, among the directions seen
 }
 
 // direction is a singular direction of R among the scaled parameters.
@@ -82,12 +86,14 @@ func (s *system) decompose(held []bool) {
 	svd.UTo(&u)
 	svd.VTo(&v)
 	sigma := svd.Values(nil)
-	s.directions = make([]direction, len(sigma))
+	s.directions, s.reach = nil, 0
 	for i := range sigma {
-		s.directions[i] = direction{
-			sigma: sigma[i], along: floats.Dot(mat.Col(nil, i, &u), s.q), v: mat.Col(nil, i, &v),
-			seen: sigma[i] > blind*sigma[0],
+		d := direction{sigma[i], floats.Dot(mat.Col(nil, i, &u), s.q), mat.Col(nil, i, &v), sigma[i] > blind*sigma[0]}
+		if d.seen {
+			s.reach += float64(d.along * d.along)
+			s.leastSquare = d.sigma * d.sigma
 		}
+		s.directions = append(s.directions, d)
 	}
 }
 
@@ -121,26 +127,5 @@ func (s *system) promise(step []float64) float64 {
 	var change mat.VecDense
 	change.MulVec(s.r, mat.NewVecDense(len(step), floats.MulTo(make([]float64, len(step)), step, s.lengths)))
 	moved := change.RawVector().Data
-	return -2*floats.Dot(s.q, moved) - floats.Dot(moved, moved)
-}
-
-// reach is the part of the sum of squares that a full step takes away. Against the noise it is the relative offset of
-// Bates & Watts, Technometrics 23 (1981) 179 (from memory).
-func (s *system) reach() (sum float64) {
-	for _, d := range s.directions {
-		if d.seen {
-			sum += float64(d.along * d.along)
-		}
-	}
-	return sum
-}
-
-// leastSquare is the smallest square of a singular value that is seen.
-func (s *system) leastSquare() (least float64) {
-	for _, d := range s.directions {
-		if d.seen {
-			least = d.sigma * d.sigma
-		}
-	}
-	return least
+	return -float64(2*floats.Dot(s.q, moved)) - floats.Dot(moved, moved)
 }

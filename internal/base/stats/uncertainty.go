@@ -14,23 +14,20 @@ import (
 // with P the priors' inverse variances. For least squares without priors that is s^2 (J^T J)^-1, s^2 the sum of squares
 // over n-p; for other losses, Huber's (Robust Statistics, 1981, ch. 7.6, from memory).
 func (f *fitter) judge(e *Estimate) {
-	slopes := slices.Repeat([]float64{f.slope}, f.n)
-	all := f.linear(slopes, f.noise)
+	all := f.linear(slices.Repeat([]float64{f.slope}, f.n), f.noise)
 	inverse, p := all.inverse(), len(f.values)
 	e.Weights, e.SD = f.weights, math.Sqrt(f.noise)
 	e.StandardErrors, e.Corrected = make([]float64, p), make([]float64, p)
-	e.Correlation, e.AtBound = make([][]float64, p), make([]bool, p)
+	e.Correlation = make([][]float64, p)
 	var half, corrected mat.Dense
 	half.Mul(inverse, f.pulls(all.lengths))
 	corrected.Mul(&half, inverse)
-	for j, q := range f.Parameters {
+	for j := range p {
 		e.StandardErrors[j] = math.Sqrt(f.noise*inverse.At(j, j)) / all.lengths[j]
-		e.Corrected[j] = math.Sqrt(corrected.At(j, j)) / all.lengths[j]
+		e.Corrected[j] = math.Sqrt(math.Max(0, corrected.At(j, j))) / all.lengths[j]
 		if all.unseen(j) {
 			e.StandardErrors[j], e.Corrected[j] = math.Inf(1), math.Inf(1)
 		}
-		low, high := q.bounds()
-		e.AtBound[j] = f.values[j] == low || f.values[j] == high
 		e.Correlation[j] = make([]float64, p)
 		for k := range p {
 			e.Correlation[j][k] = inverse.At(j, k) / math.Sqrt(inverse.At(j, j)*inverse.At(k, k))
