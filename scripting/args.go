@@ -5,8 +5,10 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strings"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/wording"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -162,11 +164,12 @@ func (c call) fieldsOf(v lua.LValue, what string, readers map[string]func(lua.LV
 	for key, value := t.Next(lua.LNil); key != lua.LNil; key, value = t.Next(key) {
 		name, known := key.String(), slices.Sorted(maps.Keys(readers))
 		if key.Type() != lua.LTString {
-			c.fail("%s has %s without a name: write its name and one = before it%s", what, kindOf(value), choices("", known))
+			c.fail("%s has %s without a name: write its name and one = before it (known: %s)", what, kindOf(value),
+				strings.Join(known, ", "))
 		}
 		read := readers[name]
 		if read == nil {
-			c.fail("%s has no %q%s", what, name, choices(name, known))
+			c.fail("%s has no %q: %s", what, name, wording.Instead(name, known))
 		}
 		read(value)
 	}

@@ -71,7 +71,7 @@ func (h *Host) told(what string, text func(t *lua.LTable) string, names ...strin
 	metas := L.CreateTable(0, 2)
 	metas.RawSetString("__index", L.NewFunction(func(L *lua.LState) int {
 		if name, is := L.Get(2).(lua.LString); is && !slices.Contains(names, string(name)) {
-			L.RaiseError("%s has no %q%s", what, string(name), h.suggest("", string(name), names))
+			L.RaiseError("%s has no %q: %s", what, string(name), h.suggest("", string(name), names))
 		}
 		L.Push(lua.LNil)
 		return 1
@@ -109,7 +109,7 @@ func (h *Host) closed(own *lua.LTable, owner, what string, names []string) *lua.
 	unknown := L.CreateTable(0, 1)
 	unknown.RawSetString("__index", L.NewFunction(func(L *lua.LState) int {
 		name := L.Get(2).String()
-		L.RaiseError("%s has no %q%s", what, name, h.suggest(owner, name, names))
+		L.RaiseError("%s has no %q: %s", what, name, h.suggest(owner, name, names))
 		return 0
 	}))
 	own.Metatable = unknown

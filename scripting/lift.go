@@ -1,6 +1,7 @@
 package scripting
 
 import (
+	"chalkfield/internal/base/wording"
 	"chalkfield/sim/robot"
 
 	lua "github.com/yuin/gopher-lua"
@@ -45,7 +46,7 @@ func (c call) position(n int) float64 {
 		}
 		names[i] = height.Name
 	}
-	c.fail("the robot file names no height %q%s", string(name), choices(string(name), names))
+	c.fail("the robot file names no height %q: %s", string(name), wording.Instead(string(name), names))
 	return 0
 }
 

@@ -3,9 +3,6 @@ package scripting
 import (
 	"maps"
 	"slices"
-	"strings"
-
-	"chalkfield/internal/base/wording"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -56,7 +53,7 @@ func (h *Host) newClass(what string, methods map[string]method, fields map[strin
 	unknown := L.CreateTable(0, 1)
 	k.names = append(names, slices.Sorted(maps.Keys(fields))...)
 	unknown.RawSetString("__index", L.NewFunction(func(L *lua.LState) int {
-		L.RaiseError("%s has no %q%s", what, L.Get(2).String(), h.suggest("", L.Get(2).String(), k.names))
+		L.RaiseError("%s has no %q: %s", what, L.Get(2).String(), h.suggest("", L.Get(2).String(), k.names))
 		return 0
 	}))
 	table.Metatable = unknown
@@ -109,16 +106,4 @@ func (h *Host) newObject(k *class, owner string, index int, value any) *lua.LUse
 		Env:       h.box.State().G.Global,
 		Metatable: k.metas,
 	}
-}
-
-// choices is the end of a message about an unknown name: the nearest known one, and all of them.
-func choices(name string, known []string) string {
-	text := ""
-	if near := wording.Nearest(name, known); near != "" {
-		text = ": did you mean " + near + "?"
-	}
-	if len(known) == 0 {
-		return text + " (there are none)"
-	}
-	return text + " (there are: " + strings.Join(known, ", ") + ")"
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/wording"
 	"chalkfield/scripting/sandbox"
 
 	lua "github.com/yuin/gopher-lua"
@@ -107,7 +108,7 @@ func (h *Host) newPadObject() *lua.LUserData { return h.newObject(h.classes.pad,
 func (c call) button(n int) string {
 	name := c.text(n, "the button")
 	if !slices.Contains(Buttons, name) {
-		c.fail("there is no button %q%s", name, choices(name, Buttons))
+		c.fail("there is no button %q: %s", name, wording.Instead(name, Buttons))
 	}
 	return name
 }
@@ -121,7 +122,7 @@ func padMethods() map[string]method {
 		"axis": func(c call) int {
 			name := c.text(2, "the axis")
 			if !slices.Contains(Axes, name) {
-				c.fail("there is no axis %q%s", name, choices(name, Axes))
+				c.fail("there is no axis %q: %s", name, wording.Instead(name, Axes))
 			}
 			return c.pushNumber(of(c).axis(name))
 		},

@@ -119,9 +119,9 @@ func TestMacrosOutliveTheDriverFunction(t *testing.T) {
 
 func TestPadMistakesAreNamed(t *testing.T) {
 	for body, want := range map[string]string{
-		`pad:held("A")`:     `pad:held: there is no button "A": did you mean a?`,
+		`pad:held("A")`:     `pad:held: there is no button "A": write "a"`,
 		`pad:axis("left")`:  `pad:axis: there is no axis "left"`,
-		`return pad.left_z`: `the pad has no "left_z": did you mean left_x?`,
+		`return pad.left_z`: `the pad has no "left_z": write "left_x"`,
 		`pad.left_x = 1`:    `the pad cannot be changed`,
 		`pad:bind("a", 5)`:  `pad:bind: the macro must be a function, not a number`,
 		`pad:bind("a", function() error("in the macro") end) wait(1)`: `routine.lua:1: in the macro`,

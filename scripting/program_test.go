@@ -109,7 +109,7 @@ func TestBadFilesAreRefused(t *testing.T) {
 		"an endless loop": {map[string]string{"routine.lua": "while true do end " + valid},
 			"routine.lua:1: more than 2000000 steps"},
 		"an unknown setting": {map[string]string{"routine.lua": "return routine { auot = function() end }"},
-			`routine.lua:1: routine: the routine has no "auot": did you mean auto? (there are: auto, driver, side, start, title)`},
+			`routine.lua:1: routine: the routine has no "auot": write "auto" (known: auto, driver, side, start, title)`},
 		"no function": {map[string]string{"routine.lua": "return routine { title = 'x' }"},
 			"routine: has neither auto"},
 		"auto of a number": {map[string]string{"routine.lua": "return routine { auto = 5 }"},

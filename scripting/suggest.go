@@ -41,22 +41,18 @@ type home struct {
 	calls bool // the names are methods
 }
 
-// suggest is the end of a message about a name that a thing does not have: what was meant, and all that there are.
+// suggest is the end of a message about a name that a thing does not have: what to write instead.
 func (h *Host) suggest(owner, name string, known []string) string {
-	if wording.Nearest(name, known) != "" {
-		return choices(name, known)
-	}
-	advice := ""
-	for _, other := range saidElsewhere[strings.ToLower(name)] {
-		if slices.Contains(known, other) {
-			advice = other
-			break
+	meant := wording.Nearest(name, known)
+	if meant == "" {
+		for _, other := range saidElsewhere[strings.ToLower(name)] {
+			if slices.Contains(known, other) {
+				meant = other
+				break
+			}
 		}
 	}
-	if advice = cmp.Or(advice, h.elsewhere(owner, name)); advice != "" {
-		advice = ": did you mean " + advice + "?"
-	}
-	return advice + choices(name, known)
+	return wording.Rather(cmp.Or(meant, h.elsewhere(owner, name)), known)
 }
 
 // elsewhere is where else a name stands: in one place, or in the first of several. A word for it counts last.

@@ -1,7 +1,6 @@
 package sim
 
 import (
-	"fmt"
 	"math"
 
 	cp "chalkfield/internal/base/chipmunk"
@@ -63,19 +62,9 @@ func (w *World) report(r *Robot, other any, arb *cp.Arbiter) {
 	}
 	switch o := other.(type) {
 	case *Robot:
-		e.What = w.robotName(o)
+		e.What = record.Numbered(o.Index, len(w.robots), func(k int) string { return w.robots[k].Spec.Title })
 	case *Body:
 		e.What = o.Name
 	}
 	w.happen(e)
-}
-
-// robotName is a robot's title, with its number where another has the same.
-func (w *World) robotName(r *Robot) string {
-	for _, other := range w.robots {
-		if other != r && other.Spec.Title == r.Spec.Title {
-			return fmt.Sprintf("%s %d", r.Spec.Title, r.Index+1)
-		}
-	}
-	return r.Spec.Title
 }

@@ -59,7 +59,7 @@ func (b *Box) hint(name, file string) string {
 		}
 	}
 	if near := wording.Nearest(name, slices.Concat(source.declared, b.names())); near != "" && near != name {
-		return ": did you mean " + near + "?"
+		return ": write " + near
 	}
 	return ""
 }

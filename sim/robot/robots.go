@@ -67,8 +67,8 @@ func OpenEmbedded(name string) (*Robot, error) {
 func EmbeddedSource(name string) ([]byte, error) {
 	data, err := fs.ReadFile(assets.Robots, fileName(name))
 	if err != nil {
-		return nil, fmt.Errorf("no robot named %q comes with the program (there are: %s)", name,
-			strings.Join(Embedded(), ", "))
+		return nil, fmt.Errorf("no robot named %q comes with the program: %s", name,
+			wording.Instead(name, Embedded()))
 	}
 	return data, nil
 }

@@ -241,7 +241,7 @@ func noSuchFile(path string) error {
 	near := wording.Nearest(filepath.Base(path), names)
 	switch ext := filepath.Ext(path); {
 	case near != "":
-		return fmt.Errorf("%s: no such file; did you mean %s?", path, filepath.Join(filepath.Dir(path), near))
+		return fmt.Errorf("%s: no such file; write %s", path, filepath.Join(filepath.Dir(path), near))
 	case ext == ".lua" || ext == ".toml":
 		return fmt.Errorf("%s: no such file; `chalkfield new my_project` writes one to start from", path)
 	}

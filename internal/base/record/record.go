@@ -100,13 +100,17 @@ type Robot struct {
 
 // RobotName is a robot's title, with its number where another has the same.
 func (h *Header) RobotName(i int) string {
-	name := h.Robots[i].File.Called()
-	for k := range h.Robots {
-		if k != i && h.Robots[k].File.Called() == name {
-			return fmt.Sprintf("%s %d", name, i+1)
+	return Numbered(i, len(h.Robots), func(k int) string { return h.Robots[k].File.Called() })
+}
+
+// Numbered is the name of one of several, with its number where another has the same.
+func Numbered(i, of int, name func(i int) string) string {
+	for k := range of {
+		if k != i && name(k) == name(i) {
+			return fmt.Sprintf("%s %d", name(i), i+1)
 		}
 	}
-	return name
+	return name(i)
 }
 
 // Part is a mechanism of a robot.

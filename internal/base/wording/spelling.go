@@ -25,16 +25,17 @@ func Nearest(word string, candidates []string) string {
 }
 
 // Instead says what to write for a word that is not known.
-func Instead(word string, known []string) string {
-	if len(known) == 0 {
-		return "this file has none"
-	}
-	near := Nearest(word, known)
+func Instead(word string, known []string) string { return Rather(Nearest(word, known), known) }
+
+// Rather says what to write where it is known what was meant, "" if it is not.
+func Rather(meant string, known []string) string {
 	switch {
-	case near != "" && len(known) > maxKnown:
-		return fmt.Sprintf("write %q", near)
-	case near != "":
-		return fmt.Sprintf("write %q (known: %s)", near, strings.Join(known, ", "))
+	case meant != "" && (len(known) == 0 || len(known) > maxKnown):
+		return fmt.Sprintf("write %q", meant)
+	case meant != "":
+		return fmt.Sprintf("write %q (known: %s)", meant, strings.Join(known, ", "))
+	case len(known) == 0:
+		return "there are none"
 	case len(known) > maxKnown:
 		return fmt.Sprintf("write one of the %d known, such as %s", len(known), strings.Join(known[:maxKnown], ", "))
 	}
