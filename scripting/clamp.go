@@ -2,6 +2,10 @@ package scripting
 
 import "chalkfield/sim/robot"
 
-var clampMethods = map[string]method{
-	"shut": command(robot.Shut), "open": command(robot.Open), "holding": isHolding, "is_shut": isShut, "moving": isMoving,
+var clampCalls = []partCall{
+	{"shut()", "closes on a goal before it", command(robot.Shut)},
+	{"open()", "lets go", command(robot.Open)},
+	{"holding()", "whether it holds a goal", isHolding},
+	{"is_shut()", "whether it is shut or closing", isShut},
+	pistonCall,
 }

@@ -1,14 +1,17 @@
 package scripting
 
 import (
+	"fmt"
 	"maps"
 	"os"
 	"slices"
 	"strings"
 	"testing"
+
+	"chalkfield/sim/robot"
 )
 
-// The guide's table of all calls names every method that a routine can call.
+// The guide's page names every method that a routine can call; those of mechanisms and sensors with their line.
 func TestGuideNamesEveryMethod(t *testing.T) {
 	page, err := os.ReadFile("../assets/guide/routine.md")
 	if err != nil {
@@ -18,18 +21,11 @@ func TestGuideNamesEveryMethod(t *testing.T) {
 	if !found {
 		t.Fatal("the page has no section of all calls")
 	}
-	rows := map[string]map[string]method{
+	for name, methods := range map[string]map[string]method{
 		"`bot.drive`": driveMethods(), "what `task` returns": taskMethods(), "a motion in the background": motionMethods(),
 		"`pad`": padMethods(), "what `pid` returns": pidMethods(), "what `profile` returns": profileMethods(),
-		"what `slew` returns": slewMethods(), "a kind of sensor": {},
-	}
-	for kind, methods := range partMethods {
-		rows[article(string(kind))] = methods
-	}
-	for _, m := range sensorMethods {
-		rows["a kind of sensor"][m.name] = readSensor
-	}
-	for name, methods := range rows {
+		"what `slew` returns": slewMethods(),
+	} {
 		_, rest, found := strings.Cut(table, "| "+name+" |")
 		row, _, _ := strings.Cut(rest, "\n")
 		if !found || len(methods) == 0 {
@@ -39,6 +35,24 @@ func TestGuideNamesEveryMethod(t *testing.T) {
 			if !strings.Contains(row, "`"+m+"`") {
 				t.Errorf("%s: %s is not in the table", name, m)
 			}
+		}
+	}
+	rows := []string{}
+	for kind, calls := range partCalls {
+		for _, c := range calls {
+			rows = append(rows, fmt.Sprintf("| %s | `%s` | %s |", kind, c.form, c.does))
+		}
+	}
+	for kind, m := range sensorMethods {
+		if kind == robot.Encoder || kind == robot.Tracking {
+			kind = robot.Encoder + ", " + robot.Tracking
+		}
+		rows = append(rows, fmt.Sprintf("| %s | `%s()` | %s |", kind, m.name, m.reading))
+	}
+	slices.Sort(rows)
+	for _, row := range rows {
+		if !strings.Contains(string(page), "\n"+row+"\n") {
+			t.Errorf("the page lacks the row\n%s", row)
 		}
 	}
 }

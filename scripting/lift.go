@@ -7,10 +7,18 @@ import (
 	lua "github.com/yuin/gopher-lua"
 )
 
-var liftMethods = map[string]method{
-	"to": liftTo, "reach": liftReach, "at": liftAt, "angle": liftAngle, "height": liftHeight, "volts": runVolts,
-	"stop": command(robot.Volts),
-	"hold": command(robot.Hold), "moving": isMoving, "stalled": isStalled, "amps": partAmps, "heat": partHeat,
+var liftCalls = []partCall{
+	{"to(height)", "goes there by its own loop, while the routine goes on", liftTo},
+	{"reach(height, timeout)", "goes there and waits, 3 s if no timeout is given; returns `{ok, why, left, took}`", liftReach},
+	{"volts(v)", "raw volts until the next command", runVolts},
+	{"hold()", "stays where it is", command(robot.Hold)},
+	{"stop()", "0 V", command(robot.Volts)},
+	{"at(height)", "whether it is there; `at()`: where it was sent", liftAt},
+	{"angle()", "an arm's degrees", liftAngle},
+	{"height()", "an elevator's mm", liftHeight},
+	{"moving()", "whether it is not yet where it was sent", isMoving},
+	{"stalled()", "whether its motor pushes hard and does not move", isStalled},
+	ampsCall, heatCall,
 }
 
 func (c call) lift() *robot.Lift { return c.host.parts[c.object.index].Lift }

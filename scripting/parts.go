@@ -1,18 +1,52 @@
 package scripting
 
-import "chalkfield/sim/robot"
+import (
+	"strings"
 
-// partMethods are the methods of each kind of mechanism.
-var partMethods = map[robot.Kind]map[string]method{
-	robot.KindIntake: intakeMethods, robot.KindConveyor: conveyorMethods, robot.KindClamp: clampMethods,
-	robot.KindScorer: scorerMethods, robot.KindClaw: clawMethods, robot.KindLift: liftMethods,
+	"chalkfield/sim/robot"
+)
+
+// partCalls are what a routine can call on each kind of mechanism.
+var partCalls = map[robot.Kind][]partCall{
+	robot.KindIntake: intakeCalls, robot.KindConveyor: conveyorCalls, robot.KindClamp: clampCalls,
+	robot.KindScorer: scorerCalls, robot.KindClaw: clawCalls, robot.KindLift: liftCalls,
+}
+
+// partCall is one of them: how it is written, what it does or tells, in a line, and the method that does it.
+type partCall struct {
+	form, does string
+	method     method
+}
+
+// name is what stands before the argument list.
+func (p partCall) name() string { name, _, _ := strings.Cut(p.form, "("); return name }
+
+// Call is a call that a routine can make, as it is written for a robot, and what it does or tells, in a line.
+type Call struct{ Form, Does string }
+
+// Calls lists the calls of a robot's mechanisms and sensors.
+func Calls(r *robot.Robot) (list []Call) {
+	for _, p := range r.Parts {
+		for _, c := range partCalls[p.Kind] {
+			list = append(list, Call{"bot." + p.Name + ":" + c.form, c.does})
+		}
+	}
+	for _, s := range r.Sensors {
+		m := sensorMethods[s.Kind]
+		list = append(list, Call{"bot.sense." + s.Name + ":" + m.name + "()", m.reading})
+	}
+	return list
 }
 
 // partClass is the class of a mechanism's kind.
 func (h *Host) partClass(p robot.Part) *class {
 	key := string(p.Kind)
 	if h.classes.parts[key] == nil {
-		h.classes.parts[key] = h.newClass(article(key), partMethods[p.Kind], nil)
+		methods := map[string]method{}
+		for _, c := range partCalls[p.Kind] {
+			methods[c.name()] = c.method
+		}
+		h.classes.parts[key] = h.newClass(article(key), methods, nil)
 	}
 	return h.classes.parts[key]
 }
@@ -46,9 +80,13 @@ func runVolts(c call) int { return c.do(robot.Volts, c.volts(2, "the volts")) }
 // surfaceSpeed is in mm/s.
 func surfaceSpeed(c call) int { return c.pushNumber(c.status().Value / mm) }
 
-func partAmps(c call) int { return c.pushNumber(c.status().Amps) }
-
-func partHeat(c call) int { return c.pushNumber(c.status().Heat) }
+// Calls that several kinds have.
+var (
+	ampsCall = partCall{"amps()", "A through its motor", func(c call) int { return c.pushNumber(c.status().Amps) }}
+	heatCall = partCall{"heat()", "how hot its motor is, 0 to 1: from 0.8 on its current falls",
+		func(c call) int { return c.pushNumber(c.status().Heat) }}
+	pistonCall = partCall{"moving()", "whether its piston is under way", isMoving}
+)
 
 var (
 	isHolding = tells(func(s robot.Status) bool { return s.Holding })

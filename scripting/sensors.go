@@ -28,12 +28,18 @@ func (h *Host) openSensors() (*lua.LUserData, error) {
 type sensorMethod struct {
 	name string
 	unit func(h *Host, s robot.Sensor) float64 // in which Lua has the reading; nil: a truth, 0 or 1
+
+	reading string // what it is, in a line
 }
 
 var sensorMethods = map[robot.SensorKind]sensorMethod{
-	robot.Encoder: {"mm", lengthUnit}, robot.Tracking: {"mm", lengthUnit}, robot.Distance: {"mm", lengthUnit},
-	robot.Inertial: {"heading", headingUnit}, robot.Rotation: {"angle", positionUnit},
-	robot.Optical: {"sees", nil}, robot.Bumper: {"pressed", nil},
+	robot.Encoder:  {"mm", lengthUnit, "travel, mm"},
+	robot.Tracking: {"mm", lengthUnit, "travel, mm"},
+	robot.Inertial: {"heading", headingUnit, "degrees counter-clockwise since the start"},
+	robot.Distance: {"mm", lengthUnit, "mm to what it sees"},
+	robot.Optical:  {"sees", nil, "whether a piece is before it (`read()`: 1 or 0)"},
+	robot.Rotation: {"angle", positionUnit, "the lift's degrees (an elevator's mm)"},
+	robot.Bumper:   {"pressed", nil, "whether it is pressed (`read()`: 1 or 0)"},
 }
 
 func lengthUnit(*Host, robot.Sensor) float64 { return mm }

@@ -179,7 +179,7 @@ func TestOnlyGlobalsAreTakenForMisspelt(t *testing.T) {
 		"insert({}, 1)": "attempt to call insert, which is nil: write " +
 			"table.insert",
 		"return drive.x": `attempt to look up "x" in drive, which is nil: write bot.drive`,
-		"Print('x')": "attempt to call Print, which is nil: write print",
+		"Print('x')":     "attempt to call Print, which is nil: write print",
 		"local f = function(bot) Bot.drive:ahead(1) end; f({})": `attempt to look up "drive" in Bot, which is nil: write bot`,
 		"local f = function(bot) return bott.drive end; f({})":  `attempt to look up "drive" in bott, which is nil: write bot`,
 		"local speed = 5; return math.abs(speeed.x)":            `attempt to look up "x" in speeed, which is nil: write speed`,

@@ -34,6 +34,6 @@ type Status struct {
 	Target  float64 // lift
 	Volts   float64
 	Amps    float64
-	Heat    float64 // intake, conveyor, lift: see electric.Heat
+	Heat    float64 // intake, conveyor, lift: see power.Heat
 	Scored  int     // scorer: pieces it has put into goals
 }

@@ -62,7 +62,7 @@ type Motor struct {
 	// of the rotor, before the gear
 	Inertia float64 `toml:"inertia" unit:"kg m^2" default:"0.3 kg cm^2" min:"0 kg cm^2" max:"1000 kg cm^2"`
 
-	// Lasting is the current that the motor bears for ever, see electric.Heat. That windings warm within half a minute to
+	// Lasting is the current that the motor bears for ever, see power.Heat. That windings warm within half a minute to
 	// some minutes is common practice, no source.
 	Lasting float64 `toml:"lasting_current" unit:"A" default:"0 A" min:"0.01 A" max:"500 A" zero:"a motor that does not get hot"`
 	// time constant of its warming and cooling

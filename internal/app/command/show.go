@@ -28,6 +28,7 @@ type showCommand struct {
 	Field   string `help:"Field on which a robot or routine is looked at. Default: field.toml beside it, else the one that is embedded for it." placeholder:"FILE"`
 	Picture string `help:"Draw it (.png or .svg)." placeholder:"FILE"`
 	Source  bool   `help:"Print the file itself, to copy from."`
+	Calls   bool   `help:"List what a routine can call on a robot's mechanisms and sensors, a line each."`
 }
 
 // Help is shown under the flags.
@@ -37,6 +38,7 @@ func (showCommand) Help() string {
   chalkfield show core_haul --picture field.png   the rules and the floor of a field
   chalkfield show robot.toml                      check a robot file and see what it can do
   chalkfield show robot.toml --field kiln_yard    what of it cannot work on that field
+  chalkfield show robot.toml --calls              what a routine can do with its mechanisms and sensors
   chalkfield show hauler --source > robot.toml    start a robot of your own
   chalkfield show core_haul_demo --source         read an embedded routine
   chalkfield show out.jsonl --picture out.png     what happened in a rehearsal that was recorded`
@@ -50,6 +52,9 @@ func (c showCommand) Run(_ context.Context, s streams) error {
 		return nil
 	}
 	what, err := c.shown()
+	if err == nil && c.Calls && what != aRobot {
+		err = fmt.Errorf("%s: --calls is for a robot", c.Thing)
+	}
 	if err != nil {
 		return err
 	}
@@ -203,6 +208,15 @@ func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, f
 	}
 }
 
+// printCalls lists what a routine can call on a robot's mechanisms and sensors.
+func printCalls(w io.Writer, robot *robot.Robot) error {
+	table := wording.NewTable(w, 2)
+	for _, c := range scripting.Calls(robot) {
+		fmt.Fprintf(table, "%s\t%s\n", c.Form, strings.ReplaceAll(c.Does, "`", ""))
+	}
+	return table.Flush()
+}
+
 func (c showCommand) showRobot(s streams) error {
 	robot, err := robot.Find(c.Thing)
 	if err != nil {
@@ -212,6 +226,9 @@ func (c showCommand) showRobot(s streams) error {
 		if err := drawRobot(c.Picture, robot); err != nil {
 			return err
 		}
+	}
+	if c.Calls {
+		return printCalls(s.out, robot)
 	}
 	if err := report.Robot(s.out, robot); err != nil {
 		return err

@@ -256,7 +256,7 @@ func (s *Study) Setup(job int) rehearse.Setup {
 // rehearse does one job.
 func (s *Study) rehearse(ctx context.Context, job int) (results.Result, error) {
 	setup := s.Setup(job)
-	setup.Sparse = true // what trial.Of reads
+	setup.Sparse = true // what results.Of reads
 	r, err := s.run(ctx, setup)
 	if err != nil {
 		return results.Result{}, err

@@ -61,7 +61,7 @@ func groups(h *results.Header, v *results.Variant, list []*results.Result) []Gro
 	return out
 }
 
-// blame is trial.Blame, which does not know that a plan may be below what is needed.
+// blame is results.Blame, which does not know that a plan may be below what is needed.
 func blame(h *results.Header, v *results.Variant, r *results.Result) results.Departure {
 	d := results.Blame(v.Plan, *r, h.Rules, h.Seconds)
 	if d.Words == results.AsPlanned && v.Plan.Own(v.Side) < h.Need {

@@ -1,5 +1,0 @@
-package scripting
-
-import "chalkfield/sim/robot"
-
-var spinnerMethods = map[string]method{"run": runVolts, "stop": command(robot.Volts), "speed": surfaceSpeed}
