@@ -42,7 +42,7 @@ type commands struct {
 	Compare compareCommand `cmd:"" help:"Two routines with the same seeds: is one really better?"`
 	Sweep   sweepCommand   `cmd:"" help:"One or two quantities on a grid: where does the routine still work?"`
 	Merge   mergeCommand   `cmd:"" help:"Join the parts of a study that ran on several machines."`
-	Show    showCommand    `cmd:"" help:"Say what a field or robot file means, check it, draw it."`
+	Show    showCommand    `cmd:"" help:"Say what a field, robot or other file means, check it, draw it; what is in a robot's log."`
 	New     newCommand     `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
 	Guide   guideCommand   `cmd:"" help:"Print a page of the guide: routine, window, studies, field, robot and more."`
 	Bench   benchCommand   `cmd:"" help:"Measure simulated seconds per wall second on this machine."`

@@ -24,11 +24,13 @@ import (
 )
 
 type showCommand struct {
-	Thing   string `arg:"" optional:"" help:"Field, robot, routine or record: a .toml, .lua or .jsonl file or an embedded name. Without it: the list of embedded ones."`
+	Thing   string `arg:"" optional:"" help:"Field, robot, routine, record or log: a .toml, .lua, .jsonl or .csv file or an embedded name. Without it: the list of embedded ones."`
 	Field   string `help:"Field on which a robot or routine is looked at. Default: field.toml beside it, else the one that is embedded for it." placeholder:"FILE"`
 	Picture string `help:"Draw it (.png or .svg)." placeholder:"FILE"`
 	Source  bool   `help:"Print the file itself, to copy from."`
 	Calls   bool   `help:"List what a routine can call on a robot's mechanisms and sensors, a line each."`
+	Columns string `help:"What a log's columns are, above its log.toml: \"left V=motor_a, heading deg=imu_z\"." placeholder:"LIST"`
+	JSON    bool   `help:"Print what is in a log as JSON." name:"json"`
 }
 
 // Help is shown under the flags.
@@ -41,7 +43,8 @@ func (showCommand) Help() string {
   chalkfield show robot.toml --calls              what a routine can do with its mechanisms and sensors
   chalkfield show hauler --source > robot.toml    start a robot of your own
   chalkfield show core_haul_demo --source         read an embedded routine
-  chalkfield show out.jsonl --picture out.png     what happened in a rehearsal that was recorded`
+  chalkfield show out.jsonl --picture out.png     what happened in a rehearsal that was recorded
+  chalkfield show run.csv                         what is in a log of the real robot, and what is odd about it`
 }
 
 // Run tells what the file means, after it has been checked.
@@ -54,6 +57,9 @@ func (c showCommand) Run(_ context.Context, s streams) error {
 	what, err := c.shown()
 	if err == nil && c.Calls && what != aRobot {
 		err = fmt.Errorf("%s: --calls is for a robot", c.Thing)
+	}
+	if err == nil && what != aLog && (c.Columns != "" || c.JSON) {
+		err = fmt.Errorf("%s: --columns and --json are for a log (.csv)", c.Thing)
 	}
 	if err != nil {
 		return err
@@ -68,6 +74,8 @@ func (c showCommand) Run(_ context.Context, s streams) error {
 		return c.showRoutine(s)
 	case aRecord:
 		return c.showRecord(s)
+	case aLog:
+		return c.showLog(s)
 	}
 	return c.showField(s)
 }
@@ -80,18 +88,21 @@ const (
 	aRobot
 	aRoutine
 	aRecord
+	aLog
 )
 
 // shown tells files apart by their ending and the two formats of .toml by their content.
 func (c showCommand) shown() (shown, error) {
 	if info, err := os.Stat(c.Thing); err == nil && info.IsDir() && !c.embedded() {
-		return aField, fmt.Errorf("%s is a folder: name a .toml, .lua or .jsonl file, in it or elsewhere", c.Thing)
+		return aField, fmt.Errorf("%s is a folder: name a .toml, .lua, .jsonl or .csv file, in it or elsewhere", c.Thing)
 	}
 	switch {
 	case strings.HasSuffix(c.Thing, ".lua"), assets.HasRoutine(c.Thing):
 		return aRoutine, nil
 	case strings.HasSuffix(c.Thing, ".jsonl"):
 		return aRecord, nil
+	case strings.EqualFold(filepath.Ext(c.Thing), ".csv"):
+		return aLog, nil
 	case strings.HasSuffix(c.Thing, check.Suffix):
 		return aField, fmt.Errorf("%s is a check file: `chalkfield check %s` holds a routine to it, with --list it "+
 			"names the cases", c.Thing, c.Thing)
@@ -101,7 +112,7 @@ func (c showCommand) shown() (shown, error) {
 		return aField, nil
 	case !strings.HasSuffix(c.Thing, ".toml"):
 		known := slices.Concat(fields.Embedded(), robot.Embedded(), assets.RoutineNames())
-		return aField, fmt.Errorf("%s: neither a .toml, .lua or .jsonl file nor embedded: %s", c.Thing,
+		return aField, fmt.Errorf("%s: neither a .toml, .lua, .jsonl or .csv file nor embedded: %s", c.Thing,
 			wording.Instead(c.Thing, known))
 	}
 	data, err := tomlfile.ReadFile(c.Thing)
@@ -128,7 +139,7 @@ func (c showCommand) printSource(s streams, what shown) error {
 	switch {
 	case !c.embedded():
 		kind := map[shown]atomicfile.Kind{aRoutine: atomicfile.Routine, aRecord: atomicfile.Record, aRobot: atomicfile.TOML,
-			aField: atomicfile.TOML}[what]
+			aField: atomicfile.TOML, aLog: atomicfile.Log}[what]
 		if data, err = atomicfile.Read(c.Thing, kind); err != nil {
 			return unreadable(c.Thing, err)
 		}

@@ -25,6 +25,7 @@ var (
 	Golden  = Kind{"a golden record", 16 << 20}
 	// some 20,000 rehearsals; they take some four times as much memory to read and judge
 	Study  = Kind{"a study file", 64 << 20}
+	Log    = Kind{"a log", 256 << 20} // a million rows of 8 columns have some 80 MB
 	Window = Kind{"what the window remembers", 1 << 20}
 )
 

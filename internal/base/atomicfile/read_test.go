@@ -81,7 +81,7 @@ func TestTheGuideHasTheLimits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, kind := range []Kind{TOML, Routine, Pad, Record, Golden, Study} {
+	for _, kind := range []Kind{TOML, Routine, Pad, Record, Golden, Study, Log} {
 		if row := "\n| " + kind.Name + " | " + megabytes(kind.Most); !bytes.Contains(page, []byte(row)) {
 			t.Errorf("assets/guide/commands.md lacks the row %q", row)
 		}

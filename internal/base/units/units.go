@@ -57,7 +57,7 @@ var dimensions = map[string]dimension{
 	"m":       {"a length", 82.55, []unit{{"mm", 1e-3}, {"in", inch}, {"cm", 1e-2}, {"m", 1}, {"ft", 12 * inch}}},
 	"rad":     {"an angle", 90, []unit{{"deg", deg}, {"rad", 1}, {"turn", turn}}},
 	"kg":      {"a mass", 6.2, []unit{{"kg", 1}, {"g", 1e-3}, {"lb", pound}}},
-	"s":       {"a time", 0.2, []unit{{"s", 1}, {"ms", 1e-3}, {"min", 60}}},
+	"s":       {"a time", 0.2, []unit{{"s", 1}, {"ms", 1e-3}, {"us", 1e-6}, {"min", 60}}},
 	"m/s":     {"a speed", 900, []unit{{"mm/s", 1e-3}, {"m/s", 1}, {"in/s", inch}, {"cm/s", 1e-2}}},
 	"rad/s":   {"a turning speed", 200, []unit{{"rpm", rpm}, {"deg/s", deg}, {"rad/s", 1}, {"deg/h", deg / hour}}},
 	"m/s^2":   {"an acceleration", 2500, []unit{{"mm/s^2", 1e-3}, {"m/s^2", 1}, {"in/s^2", inch}}},
@@ -118,6 +118,9 @@ func Text(value float64, si string) string { return of(si).print(value) }
 // In gives a value of a quantity in one of the units that files may use, in SI units for another word.
 func In(value float64, si, unit string) float64 { return of(si).in(value, unit) }
 
+// Names are the units that files may use for a quantity.
+func Names(si string) []string { return of(si).names() }
+
 // parse reads "number unit" and returns the value in SI units.
 func (d dimension) parse(text string) (float64, error) {
 	text = strings.TrimSpace(text)
@@ -165,12 +168,14 @@ func (d dimension) spellings(value float64) string {
 	return fmt.Sprintf("\"%g %s\" or \"%g %s\"", value, d.units[0].name, value, d.units[1].name)
 }
 
-func (d dimension) known() string {
+func (d dimension) known() string { return strings.Join(d.names(), ", ") }
+
+func (d dimension) names() []string {
 	names := make([]string, len(d.units))
 	for i, u := range d.units {
 		names[i] = u.name
 	}
-	return strings.Join(names, ", ")
+	return names
 }
 
 // print gives the value in the dimension's first unit, to six significant digits; in SI units where that would be no

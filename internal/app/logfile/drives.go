@@ -1,0 +1,214 @@
+package logfile
+
+import (
+	"cmp"
+	"math"
+)
+
+// Drive is a stretch of a log between two stand-stills, or a stand-still of a second or more.
+type Drive struct {
+	From  float64 `json:"from_s"`
+	To    float64 `json:"to_s"`
+	What  string  `json:"what"`              // such as "ramp backwards", "spin left, step", "stand-still"
+	Top   float64 `json:"top,omitempty"`     // greatest size of the volts, or of the share
+	Way   float64 `json:"way_m"`             // of the middle, m
+	Turn  float64 `json:"turn_rad"`          // left positive, rad
+	Speed float64 `json:"top_speed_m_per_s"` // greatest size of a side's, m/s
+}
+
+// What makes a stand-still. Common practice, no source.
+const (
+	pause      = 0.25 // s that the base stands still between two drives
+	longStill  = 1.0  // s of a stand-still that is listed
+	shortDrive = 0.1  // s of what is no drive
+	faint      = 0.02 // of the greatest volts or speed: as little is none
+	smoothing  = 0.06 // s over which speeds are looked at
+)
+
+// drives are found where volts or speeds are.
+func (m *motion) drives() []Drive {
+	c := m.coarse(smoothing)
+	least := []float64{faint * most(c.u[0], c.u[1]), max(faint*most(c.s[0], c.s[1]), 1.5*c.step), faint * most(c.turn)}
+	active := func(i int) bool {
+		for k, pair := range [][2][]float64{c.u, c.s} {
+			for _, x := range pair {
+				if x != nil && math.Abs(x[i]) > least[k] {
+					return true
+				}
+			}
+		}
+		return c.s[0] == nil && c.s[1] == nil && c.turn != nil && math.Abs(c.turn[i]) > least[2]
+	}
+	var list []Drive
+	from, until := -1, -1 // of the drive that is on: its first cell, the first behind its last
+	still := 0            // first cell of the stand-still
+	finish := func(next int) {
+		if from < 0 {
+			return
+		}
+		if float64(until-from)*c.dt >= shortDrive {
+			list = c.addStill(list, still, from)
+			list = append(list, c.drive(from, until))
+			still = until
+		}
+		from = -1
+	}
+	for i := range c.t {
+		switch {
+		case active(i):
+			if from < 0 {
+				from = i
+			}
+			until = i + 1
+		case from >= 0 && float64(i-until)*c.dt >= pause:
+			finish(i)
+		}
+	}
+	finish(len(c.t))
+	return c.addStill(list, still, len(c.t))
+}
+
+func (m *motion) addStill(list []Drive, from, to int) []Drive {
+	if float64(to-from)*m.dt < longStill {
+		return list
+	}
+	return append(list, Drive{From: m.t[from], To: m.end(to), What: "stand-still"})
+}
+
+// end is the time at which the cell before a cell ends.
+func (m *motion) end(cell int) float64 { return m.t[cell-1] + m.dt }
+
+// drive says what the cells from, to hold.
+func (m *motion) drive(from, to int) Drive {
+	d := Drive{From: m.t[from], To: m.end(to)}
+	cut := func(x []float64) []float64 {
+		if x == nil {
+			return nil
+		}
+		return x[from:to]
+	}
+	u, s := [2][]float64{cut(m.u[0]), cut(m.u[1])}, [2][]float64{cut(m.s[0]), cut(m.s[1])}
+	d.Top, d.Speed = most(u[0], u[1]), most(s[0], s[1])
+	ahead, turn := halves(s)
+	d.Way = m.dt * sum(ahead)
+	if heading := cut(m.turn); heading != nil {
+		d.Turn = m.dt * sum(heading)
+		if turn == nil {
+			turn = heading
+		}
+	}
+	if drive, spin := halves(u); drive != nil {
+		ahead, turn = drive, spin
+	}
+	d.What = shape(ahead, turn)
+	return d
+}
+
+func sum(x []float64) float64 {
+	total := 0.0
+	for _, v := range x {
+		if given(v) {
+			total += v
+		}
+	}
+	return total
+}
+
+// shape names a drive by how its sides go (volts, or else speeds): where to, and whether in a step or in a ramp.
+func shape(ahead, turn []float64) string {
+	if ahead == nil || turn == nil {
+		return "drive"
+	}
+	const pure = 10 // times as much of the one as of the other
+	straight, spin := power(ahead), power(turn)
+	switch {
+	case straight == 0 && spin == 0:
+		return "coasting"
+	case straight >= pure*pure*spin:
+		return cmp.Or(profile(ahead), "drive") + direction(ahead, "forwards", "backwards")
+	case spin >= pure*pure*straight:
+		return "spin" + direction(turn, "left", "right") + behindComma(profile(turn))
+	}
+	return "arc" + direction(turn, "left", "right") + direction(ahead, "forwards", "backwards") +
+		behindComma(profile(ahead))
+}
+
+func behindComma(word string) string {
+	if word == "" {
+		return ""
+	}
+	return ", " + word
+}
+
+func power(x []float64) float64 {
+	total := 0.0
+	for _, v := range x {
+		if given(v) {
+			total += v * v
+		}
+	}
+	return total
+}
+
+// direction is which way most of a signal goes, with a blank before it.
+func direction(x []float64, plus, minus string) string {
+	total, size := 0.0, 0.0
+	for _, v := range x {
+		if given(v) {
+			total, size = total+v, size+math.Abs(v)
+		}
+	}
+	switch {
+	case total > 0.8*size:
+		return " " + plus
+	case total < -0.8*size:
+		return " " + minus
+	}
+	return " both ways"
+}
+
+// profile tells a step from a ramp by the cells between a twentieth of the top and the end. Common practice, no source.
+func profile(x []float64) string {
+	top := most(x)
+	var on []float64
+	for _, v := range x {
+		if given(v) && math.Abs(v) > top/20 {
+			on = append(on, math.Abs(v))
+		}
+	}
+	if len(on) < 4 {
+		return ""
+	}
+	flat := 0
+	for _, v := range on {
+		if v > 0.9*top {
+			flat++
+		}
+	}
+	slope, fits := line(on)
+	switch rise := slope * float64(len(on)-1); {
+	case flat*10 >= 8*len(on):
+		return "step"
+	case fits > 0.9 && rise > 0.5*top:
+		return "ramp"
+	case fits > 0.9 && rise < -0.5*top:
+		return "falling ramp"
+	}
+	return ""
+}
+
+// line is the slope of a straight line through a sequence, a step of one each, and the share of its variance that the
+// line explains (least squares; R^2).
+func line(y []float64) (slope, fits float64) {
+	n, middle := float64(len(y)), float64(len(y)-1)/2
+	mean := sum(y) / n
+	var xy, xx, yy float64
+	for i, v := range y {
+		dx, dy := float64(i)-middle, v-mean
+		xy, xx, yy = xy+dx*dy, xx+dx*dx, yy+dy*dy
+	}
+	if xx == 0 || yy == 0 {
+		return 0, 0
+	}
+	return xy / xx, xy * xy / (xx * yy)
+}

@@ -1,0 +1,129 @@
+package logfile
+
+import (
+	"fmt"
+	"math"
+)
+
+// oddScales compares sizes: travel with the speed columns, with x and y, with the heading by way of the track width, and
+// with what a robot can do; turning with the heading.
+func (l *Log) oddScales(m *motion) []string {
+	var list []string
+	ahead, turn := halves(m.s)
+	for side := range 2 {
+		if m.gauge[side] != nil {
+			list = append(list, ratio(l.Column(travel[side]), l.Column(speed[side]), explain(m.s[side], m.gauge[side], nil))...)
+		}
+	}
+	if m.rate != nil {
+		list = append(list, ratio(l.Column(heading), l.Column(turning), explain(m.turn, m.rate, nil))...)
+	}
+	if len(list) > 0 || ahead == nil {
+		return list
+	}
+	if found := m.track(turn); found != "" {
+		return append(list, fmt.Sprintf(found, sidesName(m.columns[1])))
+	}
+	if found := l.placeScale(m, ahead); found != "" {
+		return append(list, found)
+	}
+	return append(list, m.paceOf()...)
+}
+
+// ratio judges a quantity against its own rate, which a fit gives as so many times the rate's column.
+func ratio(of, rate *Column, f fit) []string {
+	if f.fits < 0.5 || of == nil || rate == nil {
+		return nil
+	}
+	name, other := of.Is.called(), rate.Is.called()
+	size := math.Abs(f.a)
+	var list []string
+	if f.a < 0 {
+		list = append(list, fmt.Sprintf("%s and %s have opposite signs: write reversed = true for the wrong one in log.toml",
+			name, other))
+	}
+	if size > 1.25 || size < 0.8 {
+		list = append(list, fmt.Sprintf("%s changes %s times as fast as %s says%s: is one in another unit than its header "+
+			"says?", name, figures(size), other, unitSlip(size)))
+	}
+	return list
+}
+
+// unitSlip names the units that a factor speaks for.
+func unitSlip(size float64) string {
+	for _, slip := range []struct {
+		factor float64
+		words  string
+	}{{1000, "m and mm"}, {100, "m and cm"}, {25.4, "inches and mm"}, {180 / math.Pi, "radians and degrees"},
+		{60, "minutes and seconds"}} {
+		if near := size / slip.factor; near > 0.9 && near < 1.1 {
+			return fmt.Sprintf(", as %s do", slip.words)
+		} else if near := size * slip.factor; near > 0.9 && near < 1.1 {
+			return fmt.Sprintf(", as %s do", slip.words)
+		}
+	}
+	return ""
+}
+
+// track is the distance of the sides that travel and heading give together: (right - left) / turn. A student robot's is
+// between 0.1 and 1 m, and in turns up to twice as much. %s stands for the pair's name.
+func (m *motion) track(turn []float64) string {
+	if m.turn == nil || turn == nil {
+		return ""
+	}
+	f := explain(m.turn, turn, nil)
+	if f.fits < 0.5 {
+		return ""
+	}
+	wide := 2 / math.Abs(f.a)
+	said := fmt.Sprintf("by %%s and heading the sides are %s mm apart: ", figures(wide*1000))
+	switch {
+	case wide < 0.002:
+		return said + "is %[1]s in m, and its column says mm?"
+	case wide < 0.03:
+		return said + "is the heading in degrees, and its column says rad?"
+	case wide > 90:
+		return said + "is %[1]s in mm, and its column says m?"
+	case wide > 5:
+		return said + "is the heading in radians, and its column says deg?"
+	case wide < 0.06 || wide > 2.5:
+		return said + "is one of them in another unit than its header says?"
+	}
+	return ""
+}
+
+// placeScale compares the way along x and y with travel.
+func (l *Log) placeScale(m *motion, ahead []float64) string {
+	if m.course[0] == nil || m.course[1] == nil {
+		return ""
+	}
+	var way, along float64
+	fast := 0.3 * max(most(m.course[0]), most(m.course[1])) // slower, the noise of x and y would count
+	for i, v := range ahead {
+		if path := math.Hypot(m.course[0][i], m.course[1][i]); given(v) && path > fast {
+			way, along = way+math.Abs(v)*m.dt, along+path*m.dt
+		}
+	}
+	size := way / along
+	if along == 0 || way == 0 || size > 0.5 && size < 2 {
+		return ""
+	}
+	return fmt.Sprintf("%s covers %s times the way that x and y do%s: is one in another unit than its header says?",
+		sidesName(m.columns[1]), figures(size), unitSlip(size))
+}
+
+// paceOf judges the speed alone. Robots of this kind go up to some 6 m/s; one that goes no faster than 2 cm/s with its
+// full volts stands on blocks or counts in other units.
+func (m *motion) paceOf() []string {
+	name, top := sidesName(m.columns[1]), most(m.s[0], m.s[1])
+	switch {
+	case top > 50:
+		return []string{fmt.Sprintf("%s goes up to %s m/s, which no such robot does: is it in mm, and its column says m?",
+			name, figures(top))}
+	case top > 0 && top < 0.02 && m.u[0] != nil && most(m.s[0]) > 0 && most(m.s[1]) > 0 &&
+		(m.unit == "V" && most(m.u[0], m.u[1]) > 2 || m.unit == share && most(m.u[0], m.u[1]) > 0.2):
+		return []string{fmt.Sprintf("%s goes up to %s mm/s only, with %s %s: is it in m, and its column says mm?", name,
+			figures(top*1000), figures(most(m.u[0], m.u[1])), m.unit)}
+	}
+	return nil
+}

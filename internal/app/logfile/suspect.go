@@ -1,0 +1,152 @@
+package logfile
+
+import (
+	"fmt"
+	"math"
+)
+
+// suspicious names what does not fit together in a log, and what to do about it. Columns are compared with each other:
+// how fast a side goes with its volts, the turning that the sides make with the heading, travel with x and y. A
+// comparison that the drives do not allow (no turn, no motion) says nothing.
+func (l *Log) suspicious(m *motion) []string {
+	var list []string
+	add := func(found []string) { list = append(list, found...) }
+	add(l.oddClock())
+	c := m.coarse(0.1)
+	add(l.oddVolts(c))
+	dead := l.deadEncoders(c)
+	if add(dead); len(dead) > 0 {
+		return list
+	}
+	sides := l.oddSides(c)
+	if add(sides); len(sides) == 0 { // sizes mean little while a side goes the wrong way
+		add(l.oddScales(c))
+	}
+	return list
+}
+
+// oddClock judges the time by itself: a team's loop takes between a millisecond and half a second.
+func (l *Log) oddClock() []string {
+	var list []string
+	step := l.step()
+	switch {
+	case step >= 2 && l.Clock.Unit == "s":
+		list = append(list, fmt.Sprintf("the rows are %s apart: if the time is in milliseconds, call its column \"time ms\" "+
+			"(--columns \"time ms=%s\")", seconds(step), l.Clock.Header))
+	case step >= 2:
+		list = append(list, fmt.Sprintf("the rows are %s apart: is the time really in %s?", seconds(step), l.Clock.Unit))
+	case step < 200e-6 && l.Clock.Unit != "s":
+		list = append(list, fmt.Sprintf("the rows are %s us apart: if the time is in seconds, call its column \"time s\" "+
+			"(--columns \"time s=%s\")", figures(step*1e6), l.Clock.Header))
+	}
+	for _, gap := range l.Clock.Gaps {
+		if rest := l.Seconds() - gap.Seconds; gap.Seconds > max(60, rest) {
+			list = append(list, fmt.Sprintf("the clock jumps by %s at line %d: it was set; cut the file there if the rows "+
+				"before do not belong to the drive", seconds(gap.Seconds), gap.Line))
+		}
+	}
+	if l.Clock.same > len(l.Time) {
+		list = append(list, "most rows have the time of the row before: the clock is too coarse; log it in milliseconds")
+	}
+	return list
+}
+
+// oddVolts finds shares that are called volts and the other way round, from their size.
+func (l *Log) oddVolts(m *motion) []string {
+	var list []string
+	battery := most(m.supply)
+	for side := range 2 {
+		if c := l.Column(volts[side]); c != nil {
+			list = append(list, oddVolt(c, battery, most(m.s[side]))...)
+		}
+		if c := l.Column(duty[side]); c != nil {
+			list = append(list, oddDuty(c, most(m.s[side]))...)
+		}
+	}
+	return list
+}
+
+// The highest volts that a student robot has are some 24; no such robot goes a metre a second on one volt.
+const (
+	highVolts  = 30  // V
+	eagerSpeed = 1.0 // m/s for a volt
+)
+
+func oddVolt(c *Column, battery, speed float64) []string {
+	top := most(c.Values)
+	switch {
+	case top > highVolts && top <= 101, battery > 3 && top > 2*battery && top <= 101:
+		return []string{fmt.Sprintf("%s goes up to %s: if it is percent of the battery, call it \"%s %%\" (--columns "+
+			"\"%s %%=%s\")", c.Is.called(), c.written(top), c.Is.Name, c.Is.Name, c.Header)}
+	case top > highVolts:
+		return []string{fmt.Sprintf("%s goes up to %s, which no such robot has: is it in mV, or the motor controller's "+
+			"own number?", c.Is.called(), c.written(top))}
+	case top > 0 && top <= 1.01 && speed > eagerSpeed*top:
+		return []string{fmt.Sprintf("%s goes up to %s only, and the side to %s m/s: if it is a share of the battery, call "+
+			"it \"%s share\" (--columns \"%s share=%s\")", c.Is.called(), c.written(top), figures(speed), c.Is.Name,
+			c.Is.Name, c.Header)}
+	}
+	return nil
+}
+
+func oddDuty(c *Column, speed float64) []string {
+	top := most(c.Values)
+	switch {
+	case c.Unit == share && top > 1.5:
+		return []string{fmt.Sprintf("%s goes up to %s, and all of the battery is 1: if it is percent, call it \"%s %%\" "+
+			"(--columns \"%s %%=%s\")", c.Is.called(), figures(top), c.Is.Name, c.Is.Name, c.Header)}
+	case c.Unit == "%" && top > 0 && top <= 0.0101 && speed > 0.05:
+		return []string{fmt.Sprintf("%s goes up to %s only, and the side to %s m/s: if it is a share (1 is all), call it "+
+			"\"%s share\" (--columns \"%s share=%s\")", c.Is.called(), c.written(top), figures(speed), c.Is.Name, c.Is.Name,
+			c.Header)}
+	case top > 1.5:
+		return []string{fmt.Sprintf("%s goes up to %s: more than all of the battery; is it volts?", c.Is.called(),
+			c.written(top))}
+	}
+	return nil
+}
+
+// deadEncoders finds sides whose motors get volts and whose travel stands still, all the time or from some time on,
+// while the other side or the heading moves.
+func (l *Log) deadEncoders(m *motion) (list []string) {
+	for side := range 2 {
+		c := m.columns[1][side]
+		if c == nil || m.u[side] == nil {
+			continue
+		}
+		from, to := m.deadest(side)
+		if to-from < 5 { // half a second
+			continue
+		}
+		if most(m.s[side]) <= m.step {
+			list = append(list, fmt.Sprintf("%s stands still although its motors get up to %s: a dead encoder? Look at its "+
+				"plug and its port", c.Is.called(), m.columns[0][side].written(most(m.columns[0][side].Values))))
+			continue
+		}
+		list = append(list, fmt.Sprintf("%s stands still from %s to %s although its motors get volts and the robot moves: "+
+			"an encoder that fails? Look at its plug; leave these seconds out", c.Is.called(), seconds(m.t[from]),
+			seconds(m.end(to))))
+	}
+	return list
+}
+
+// deadest is the longest run of cells with volts and no travel on a side, although the robot moves.
+func (m *motion) deadest(side int) (from, to int) {
+	u, s, other := m.u[side], m.s[side], m.s[1-side]
+	topVolts, topOther, topTurn := most(u), most(other), most(m.turn)
+	whole := most(s) <= m.step
+	start := 0
+	for i := range u {
+		moves := other != nil && math.Abs(other[i]) > 0.1*topOther || m.turn != nil && math.Abs(m.turn[i]) > 0.1*topTurn
+		if other == nil && m.turn == nil || whole && topOther == 0 && topTurn == 0 {
+			moves = whole
+		}
+		dead := topVolts > 0 && math.Abs(u[i]) > 0.3*topVolts && s[i] == 0 && moves
+		if !dead {
+			start = i + 1
+		} else if i+1-start > to-from {
+			from, to = start, i+1
+		}
+	}
+	return from, to
+}

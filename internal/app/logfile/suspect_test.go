@@ -1,0 +1,114 @@
+package logfile
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// column is one that a test spoils.
+func column(t testing.TB, list []reading, name string) *reading {
+	t.Helper()
+	i := slices.IndexFunc(list, func(r reading) bool { return r.name == name })
+	if i < 0 {
+		t.Fatalf("no column %q", name)
+	}
+	return &list[i]
+}
+
+func scaled(name string, factor float64) func(testing.TB, []reading) []reading {
+	return func(t testing.TB, list []reading) []reading {
+		r := column(t, list, name)
+		r.step, r.noise = r.step*math.Abs(factor), r.noise*math.Abs(factor)
+		r.signal = slices.Clone(r.signal)
+		for i := range r.signal {
+			r.signal[i] *= factor
+		}
+		return list
+	}
+}
+
+func without(names ...string) func(testing.TB, []reading) []reading {
+	return func(_ testing.TB, list []reading) []reading {
+		return slices.DeleteFunc(list, func(r reading) bool { return slices.Contains(names, r.name) })
+	}
+}
+
+func exchanged(a, b string) func(testing.TB, []reading) []reading {
+	return func(t testing.TB, list []reading) []reading {
+		p, q := column(t, list, a), column(t, list, b)
+		p.signal, q.signal = q.signal, p.signal
+		return list
+	}
+}
+
+func dead(name string, from int) func(testing.TB, []reading) []reading {
+	return func(t testing.TB, list []reading) []reading {
+		r := column(t, list, name)
+		r.signal = slices.Clone(r.signal)
+		for i := from; i < len(r.signal); i++ {
+			r.signal[i] = r.signal[from]
+		}
+		return list
+	}
+}
+
+type spoiling = func(testing.TB, []reading) []reading
+
+// only leaves the named columns.
+func only(names ...string) spoiling {
+	return func(_ testing.TB, list []reading) []reading {
+		return slices.DeleteFunc(list, func(r reading) bool { return !slices.Contains(names, r.name) })
+	}
+}
+
+var sides = []string{"left V", "right V", "left travel mm", "right travel mm"}
+
+// Each bad log has its message, and only that; a log without a fault has none.
+func TestWhatIsSuspiciousIsNamed(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		spoil []spoiling
+		want  string
+	}{
+		{"nothing wrong", nil, ""},
+		{"nothing wrong, no heading", []spoiling{without("heading deg")}, ""},
+		{"nothing wrong, no volts", []spoiling{without("left V", "right V")}, ""},
+		{"nothing wrong, sides alone", []spoiling{only(sides...)}, ""},
+		{"volts in percent", []spoiling{scaled("left V", 100/12.6), scaled("right V", 100/12.6)}, "if it is percent of the battery, call it \"left %\""},
+		{"volts as a share", []spoiling{scaled("left V", 1/12.6), scaled("right V", 1/12.6)}, "if it is a share of the battery"},
+		{"metres in a mm column", []spoiling{scaled("left travel mm", 1e-3), scaled("right travel mm", 1e-3)}, "is travel in m, and its column says mm?"},
+		{"metres in a mm column, sides alone", []spoiling{only(sides...), scaled("left travel mm", 1e-3), scaled("right travel mm", 1e-3)}, "is it in m, and its column says mm?"},
+		{"metres in a mm column, x and y", []spoiling{without("heading deg"), scaled("left travel mm", 1e-3), scaled("right travel mm", 1e-3)}, "as m and mm do"},
+		{"inches in a mm column, x and y", []spoiling{without("heading deg"), scaled("left travel mm", 1/25.4), scaled("right travel mm", 1/25.4)}, "as inches and mm do"},
+		{"heading in radians", []spoiling{scaled("heading deg", math.Pi/180)}, "is the heading in radians"},
+		{"a dead encoder", []spoiling{dead("left travel mm", 0)}, "left travel stands still although its motors get up to 6 V: a dead encoder?"},
+		{"a dead encoder, sides alone", []spoiling{only(sides...), dead("right travel mm", 0)}, "right travel stands still although"},
+		{"an encoder that fails", []spoiling{dead("left travel mm", 350)}, "left travel stands still from 8.7 s to"},
+		{"travel swapped", []spoiling{exchanged("left travel mm", "right travel mm")}, "left and right travel are swapped: volts and heading both say so"},
+		{"volts swapped", []spoiling{exchanged("left V", "right V")}, "left and right volts are swapped: travel and heading agree"},
+		{"sides swapped, no heading", []spoiling{without("heading deg"), exchanged("left V", "right V")}, "left and right are swapped, either of volts or of travel"},
+		{"left travel reversed", []spoiling{scaled("left travel mm", -1)}, "left travel has a reversed sign: it goes against its volts and against the heading"},
+		{"left volts reversed", []spoiling{scaled("left V", -1)}, "left volts has a reversed sign: travel and heading agree"},
+		{"right volts or travel reversed", []spoiling{only(sides...), scaled("right V", -1)}, "right travel or right volts has a reversed sign"},
+		{"right travel reversed, no volts", []spoiling{without("left V", "right V"), scaled("right travel mm", -1)}, "right travel has a reversed sign: the heading"},
+		{"both travels reversed", []spoiling{scaled("left travel mm", -1), scaled("right travel mm", -1)}, "left and right travel have a reversed sign"},
+		{"both volts reversed", []spoiling{scaled("left V", -1), scaled("right V", -1)}, "left and right volts have a reversed sign"},
+		{"heading clockwise", []spoiling{scaled("heading deg", -1)}, "the heading rises clockwise: the sides turn the robot the other way"},
+		{"heading clockwise, no volts", []spoiling{without("left V", "right V"), scaled("heading deg", -1)}, "the heading rises clockwise"},
+		{"heading clockwise, x and y only", []spoiling{without(sides...), scaled("heading deg", -1)}, "along x and y the robot turns the other way"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			list := readings(t, 1)
+			for _, spoil := range c.spoil {
+				list = spoil(t, list)
+			}
+			got := described(t, written(list, ",", ".")).Suspicious
+			all := strings.Join(got, "\n")
+			if c.want == "" && all != "" || !strings.Contains(all, c.want) || len(got) > 2 {
+				t.Errorf("got\n%s\nwant %q", all, c.want)
+			}
+		})
+	}
+}

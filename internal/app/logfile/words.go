@@ -1,0 +1,43 @@
+package logfile
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	"chalkfield/internal/base/units"
+)
+
+func counted(n int, noun string) string { return units.Counted(n, noun) }
+
+// called is a quantity as a header names it, in its first unit.
+func (q Quantity) called() string {
+	switch {
+	case slices.Contains([]string{"V", "A"}, q.SI):
+		return q.Name + " " + q.SI
+	case q.SI == share:
+		return q.Name + " %"
+	}
+	return q.Name
+}
+
+// ours reports whether a name is one of the base's quantities.
+func ours(name string) bool {
+	return slices.ContainsFunc(kinds, func(k kind) bool { return slices.Contains(k.names, name) })
+}
+
+// written is a value of the column, given in SI, in the file's unit.
+func (c *Column) written(si float64) string { return figures(si/c.scale) + " " + c.Unit }
+
+// figures is a number to four digits, without an exponent where people would write none.
+func figures(x float64) string {
+	if x == 0 {
+		return "0"
+	}
+	if a := max(x, -x); a >= 1000 && a < 1e9 {
+		return strconv.FormatFloat(x, 'f', 0, 64)
+	}
+	return fmt.Sprintf("%.4g", x)
+}
+
+func seconds(t float64) string { return strconv.FormatFloat(round(t, 1000), 'f', -1, 64) + " s" }
