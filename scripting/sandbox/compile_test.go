@@ -45,6 +45,11 @@ func TestCompileErrorsNameThePlace(t *testing.T) {
 			"test.lua:4:1: syntax error near \"}\": perhaps an `end` is missing for the `function` of line 2"},
 		"an end missing inside": {"return routine {\n  auto = function(bot)\n    for i = 1, 2 do\n      " +
 			"wait()\n  end,\n}", "test.lua:5:6: syntax error near \",\": perhaps an `end` is missing for the `for` of line 3"},
+		"else if for elseif": {"local function go()\n  if a then\n    b()\n  else if c then\n    d()\n  end\nend\n",
+			"test.lua:8: syntax error at the end of the file: perhaps an `end` is missing for the `if` of line 2; the `else " +
+				"if` of line 4 is written `elseif`, or has an `end` of its own"},
+		"an else with an if of its own": {"if a then\n  b()\nelse\n  if c then\n    d()\n  end\n",
+			"test.lua:7: syntax error at the end of the file: perhaps an `end` is missing for the `if` of line 1"},
 		"an end missing above": {"local function a()\n  go()\n\nlocal function b()\n  go()\nend\n",
 			"at the end of the file: perhaps an `end` is missing for the `function` of line 1"},
 		"an end in a comment": {"while x do -- end\n--[[ end\n]] local t = 'end' .. [==[ end ]] ]==]\n",

@@ -11,6 +11,7 @@ import (
 type opener struct {
 	word         string
 	line, indent int // indent: of the line that it stands in, in blanks
+	elseIf       int // an if's: the line of an `else if` in it, 0 for none
 }
 
 // token is a word of Lua with what may hide words: comments and strings. A long bracket's end depends on its level, so
@@ -58,12 +59,15 @@ func words(text string, pattern *regexp.Regexp) iter.Seq2[string, position] {
 // blocks follows which blocks are open.
 type blocks struct {
 	open    []opener
+	before  opener  // the word before, in its line
 	loop    *opener // a while or for whose do is still to come
 	suspect *opener // open when an end further left was met
 }
 
 func (b *blocks) word(word string, at opener, firstInLine bool) {
 	at.word = word
+	afterElse := b.before.word == "else" && b.before.line == at.line
+	b.before = at
 	switch word {
 	case "while", "for":
 		b.loop = &at
@@ -73,6 +77,9 @@ func (b *blocks) word(word string, at opener, firstInLine bool) {
 		}
 		b.open = append(b.open, at)
 	case "function", "if", "repeat":
+		if last := len(b.open) - 1; word == "if" && afterElse && last >= 0 {
+			at.elseIf, b.open[last].elseIf = at.line, at.line
+		}
 		b.open = append(b.open, at)
 	case "end", "until":
 		if len(b.open) == 0 {
@@ -132,5 +139,9 @@ func missingEnd(text string, errorLine int) string {
 	if block.word == "repeat" {
 		closing = "until"
 	}
-	return fmt.Sprintf(": perhaps an `%s` is missing for the `%s` of line %d", closing, block.word, block.line)
+	message := fmt.Sprintf(": perhaps an `%s` is missing for the `%s` of line %d", closing, block.word, block.line)
+	if block.elseIf > 0 {
+		message += fmt.Sprintf("; the `else if` of line %d is written `elseif`, or has an `end` of its own", block.elseIf)
+	}
+	return message
 }

@@ -33,10 +33,13 @@ Examples:
 
 // Run merges and tells what the whole shows.
 func (c mergeCommand) Run(_ context.Context, s streams) error {
-	parts := make([]*results.File, len(c.Parts))
-	for i, path := range c.Parts {
-		var err error
-		if parts[i], err = readPart(path); err != nil {
+	var all results.Merger
+	for _, path := range c.Parts {
+		part, err := readPart(path)
+		if err != nil {
+			return err
+		}
+		if err := all.Add(path, part); err != nil {
 			return err
 		}
 		if c.Out != "" && atomicfile.Same(c.Out, path) {
@@ -52,7 +55,7 @@ func (c mergeCommand) Run(_ context.Context, s streams) error {
 	if err := pageFile.mayBe(c.Report); err != nil {
 		return err
 	}
-	whole, err := results.Merge(c.Parts, parts)
+	whole, err := all.Whole()
 	if err != nil {
 		return err
 	}

@@ -49,7 +49,11 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report)); err != nil {
 		return err
 	}
-	rec, err := rehearse.Run(ctx, setup)
+	watch := func(*record.Record) error { return nil }
+	if c.Record != "" {
+		watch = record.NewGrowing().Watch
+	}
+	rec, err := rehearse.RunWatched(ctx, setup, watch)
 	if err != nil {
 		return err
 	}

@@ -67,6 +67,11 @@ func starters(s Setup) string {
 
 // Run rehearses from start to end. It returns ctx's error when ctx ends first.
 func Run(ctx context.Context, s Setup) (*record.Record, error) {
+	return RunWatched(ctx, s, func(*record.Record) error { return nil })
+}
+
+// RunWatched is Run with somebody who looks at the record after each tick, and whose error ends it.
+func RunWatched(ctx context.Context, s Setup, watch func(*record.Record) error) (*record.Record, error) {
 	r, err := New(s)
 	if err != nil {
 		return nil, err
@@ -75,6 +80,9 @@ func Run(ctx context.Context, s Setup) (*record.Record, error) {
 	for r.Tick() {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
+		}
+		if err := watch(r.Record()); err != nil {
+			return nil, err
 		}
 	}
 	if err := r.Err(); err != nil {

@@ -118,8 +118,7 @@ func TestShardsMergedAreTheSingleRun(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var names []string
-	var files []*results.File
+	var parts results.Merger
 	dir := t.TempDir()
 	for i := range 3 {
 		options.Shard = results.Shard{Number: i + 1, Of: 3}
@@ -135,9 +134,11 @@ func TestShardsMergedAreTheSingleRun(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		names, files = append(names, name), append(files, f)
+		if err := parts.Add(name, f); err != nil {
+			t.Fatal(err)
+		}
 	}
-	merged, err := results.Merge(names, files)
+	merged, err := parts.Whole()
 	if err != nil {
 		t.Fatal(err)
 	}

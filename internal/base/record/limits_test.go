@@ -52,6 +52,29 @@ func TestARecordThatCouldNotBeReadBackIsNotWritten(t *testing.T) {
 	}
 }
 
+// One that grows is refused at the first sample that is too much, whatever comes after it.
+func TestAGrowingRecordIsRefusedWhenItIsTooLarge(t *testing.T) {
+	rec, whole := small(), small().Samples
+	length := 0
+	var samples codec
+	for i := range whole {
+		text, err := samples.writeSample(&whole[i])
+		if err != nil {
+			t.Fatal(err)
+		}
+		length += len(text)
+	}
+	for _, c := range []struct{ most, fits int }{{length, len(whole)}, {length - 1, len(whole) - 1}} {
+		g := newGrowing(atomicfile.Kind{Name: "a record", Most: int64(c.most)})
+		for n := range len(whole) + 1 {
+			rec.Samples = whole[:n]
+			if err := g.Watch(rec); (err == nil) != (n <= c.fits) {
+				t.Errorf("%d bytes, %d samples: %v", c.most, n, err)
+			}
+		}
+	}
+}
+
 // The guide's page commands has the other of the two limits.
 func TestTheGuideHasTheLimitOfMemory(t *testing.T) {
 	page, err := os.ReadFile("../../../assets/guide/commands.md")

@@ -28,10 +28,11 @@ type line struct {
 // that line. A record that Read would refuse as too large is an error.
 func (r *Record) Write(w io.Writer) error { return r.write(w, atomicfile.Record, mostMemory) }
 
+const instead = "take a shorter session or fewer robots"
+
 func (r *Record) write(w io.Writer, kind atomicfile.Kind, most int) error {
-	const instead = "take a shorter session or fewer robots"
 	if r.memory() > most {
-		return fmt.Errorf("a record that fills more than %d MB of memory cannot be read back: %s", most>>20, instead)
+		return tooMuchMemory(most)
 	}
 	w = atomicfile.Within(w, kind, 0, instead)
 	hash := sha256.New()
@@ -40,6 +41,10 @@ func (r *Record) write(w io.Writer, kind atomicfile.Kind, most int) error {
 	}
 	last := json.NewEncoder(w)
 	return last.Encode(line{Fingerprint: hex.EncodeToString(hash.Sum(nil))})
+}
+
+func tooMuchMemory(most int) error {
+	return fmt.Errorf("a record that fills more than %d MB of memory cannot be read back: %s", most>>20, instead)
 }
 
 // Fingerprint is the SHA-256 that Write would put on the last line, in hexadecimal.

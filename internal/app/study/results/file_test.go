@@ -350,7 +350,7 @@ func TestBeginRefusesWhatItMustNotTouch(t *testing.T) {
 func TestAMergedStudyReplacesOnlyItself(t *testing.T) {
 	dir := t.TempDir()
 	names, files := parts(t, dir, 2)
-	whole, err := Merge(names, files)
+	whole, err := merged(names, files)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -508,12 +508,12 @@ func TestMergedPartsEqualTheSingleRunByteForByte(t *testing.T) {
 			j := (i * 7) % n
 			names[i], names[j], files[i], files[j] = names[j], names[i], files[j], files[i]
 		}
-		merged, err := Merge(names, files)
+		whole, err := merged(names, files)
 		if err != nil {
 			t.Fatal(err)
 		}
 		path := filepath.Join(dir, "merged")
-		if err := Write(path, merged); err != nil {
+		if err := Write(path, whole); err != nil {
 			t.Fatal(err)
 		}
 		if read(t, path) != read(t, single) {
@@ -555,7 +555,7 @@ func TestMergeRefusesPartsThatDoNotFit(t *testing.T) {
 			if c.extra != nil {
 				n, f = append(n, "extra"), append(f, c.extra)
 			}
-			_, err := Merge(n, f)
+			_, err := merged(n, f)
 			if err == nil || strings.Contains(err.Error(), "\n") {
 				t.Fatalf("error %v", err)
 			}
@@ -625,4 +625,31 @@ func TestAStudyInMemoryIsAboutAsLargeAsItsFile(t *testing.T) {
 	}
 	runtime.KeepAlive(f)
 	runtime.KeepAlive(study)
+}
+
+func merged(names []string, parts []*File) (*File, error) {
+	var m Merger
+	for i, part := range parts {
+		if err := m.Add(names[i], part); err != nil {
+			return nil, err
+		}
+	}
+	return m.Whole()
+}
+
+// Parts that are more together than can be read back of a study are refused at the first that is too much, not when all
+// are in memory.
+func TestPartsThatAreTooMuchTogetherAreRefused(t *testing.T) {
+	h := header()
+	var m Merger
+	for number := 1; number <= 2; number++ {
+		h.Shard = Shard{number, 2}
+		err := m.Add(fmt.Sprintf("part%d", number), &File{Header: h, Results: make([]*Result, h.Jobs()), Finished: true, rows: 40 << 20})
+		if (err == nil) != (number == 1) {
+			t.Fatal(number, err)
+		}
+		if err != nil && !strings.Contains(err.Error(), "with part2 the parts have more than the 64 MB") {
+			t.Error(err)
+		}
+	}
 }

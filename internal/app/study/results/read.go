@@ -20,8 +20,9 @@ import (
 type File struct {
 	Header   Header
 	Results  []*Result
-	Finished bool // it has its last line: every job of the part is there
-	kept     int64
+	Finished bool  // it has its last line: every job of the part is there
+	kept     int64 // bytes of the lines that were taken
+	rows     int64 // bytes of those of them that are results
 	seal     seal
 	memory   memory
 }
@@ -120,6 +121,9 @@ func (f *File) takeLine(raw []byte, number int, above hash.Hash) (torn bool, err
 	}
 	if err := f.seal.check(raw, one); err != nil {
 		return false, err
+	}
+	if one.Result != nil {
+		f.rows += int64(len(raw))
 	}
 	return false, f.take(one, number, above)
 }
