@@ -4,8 +4,8 @@ package sim
 // enough for them too; contacts take steps of stepLength.
 const stride = 0.005
 
-// clearance is what must be left between two bodies when both have gone on for a control tick as they move now, m: more
-// than tyres or a push can add to their way in that time, which at 20 m/s^2 is a millimetre.
+// clearance is what two bodies may come nearer in a control tick than by going on as they move now, m: more than tyres
+// or a push can add to their way in that time, which at 20 m/s^2 is a millimetre.
 const clearance = 0.003
 
 // Tick moves the world by a control tick. It takes strides while no body that is awake can meet another or a wall

@@ -1,81 +1,136 @@
 package cp
 
+import "math"
+
 // Apart reports whether no body that is awake can meet another, or a static one, within a time, if each goes on as it moves
-// now: whether a margin is left between their shapes. Shapes that do not collide do not count. It changes nothing.
+// now and by as much as a margin nearer at its end. Shapes that do not collide do not count. It changes nothing.
 func (space *Space) Apart(time, margin float64) bool {
-	static := space.staticShapes.GetRootIfTree()
-	for i, body := range space.dynamicBodies {
-		for _, shape := range body.shapeList {
-			way := shape.way(time)
-			if static != nil && static.reached(shape, shape.bb.grown(way+margin), way+margin) {
-				return false
-			}
-			for _, other := range space.dynamicBodies[i+1:] {
-				for _, of := range other.shapeList {
-					room := way + of.way(time) + margin
-					if of.bb.Intersects(shape.bb.grown(room)) && mayCollide(shape, of) && shape.gap(of) < room {
-						return false
-					}
-				}
-			}
+	awake := space.dynamicShapes.GetTree()
+	farthest := 0.0
+	for _, leaf := range awake.leaves.list() {
+		farthest = max(farthest, leaf.obj.way(time))
+	}
+	for _, leaf := range awake.leaves.list() {
+		a := approach{shape: leaf.obj, time: time, margin: margin}
+		a.bounds = leaf.obj.bb.grown(leaf.obj.way(time) + margin)
+		if root := space.staticShapes.GetRootIfTree(); root != nil && a.meets(root) {
+			return false
+		}
+		a.bounds, a.awake = a.bounds.grown(farthest), true
+		if a.meets(awake.root) {
+			return false
 		}
 	}
 	return true
 }
 
+// approach is a shape that may come near others.
+type approach struct {
+	shape        *Shape
+	time, margin float64
+	bounds       BB
+	awake        bool // the others move too, and each pair is looked at once
+}
+
+// meets reports whether a shape below the node may be met.
+func (a *approach) meets(n *Node) bool {
+	switch {
+	case !n.bb.Intersects(a.bounds):
+		return false
+	case !n.IsLeaf():
+		return a.meets(n.a) || a.meets(n.b)
+	case a.awake && n.obj.hashid <= a.shape.hashid:
+		return false
+	}
+	return n.obj.bb.Intersects(a.bounds) && mayCollide(a.shape, n.obj) && a.near(n.obj)
+}
+
+// near reports whether another shape may be met. Between convex shapes the gap is an axis that parts them. It closes by their
+// velocities along it, by what their corners swing along it as they turn, and by the margin. Each of these grows no slower
+// than in proportion to the time, so that where they come to nothing together, nothing is met before.
+func (a *approach) near(other *Shape) bool {
+	gap, away := a.shape.gap(other)
+	if gap <= 0 {
+		return true
+	}
+	v, along := a.shape.body.v, away.Neg()
+	swing := a.shape.swing(along, a.time)
+	if a.awake {
+		v = v.Sub(other.body.v)
+		swing += other.swing(away, a.time)
+	}
+	return gap <= max(0, float64(v.Dot(along)*a.time)+swing+a.margin)
+}
+
+// swing is how much farther a shape reaches in a direction, a unit vector, after it has turned for a time: a corner at r goes
+// on by w t along the circle about the middle, and at most by r (w t)^2/2 beside it.
+func (s *Shape) swing(along Vector, time float64) float64 {
+	angle := s.body.w * time
+	was, is := -INFINITY, -INFINITY
+	corner := func(at Vector) {
+		r := at.Sub(s.body.p)
+		reach := r.Dot(along)
+		was = max(was, reach)
+		is = max(is, reach+max(0, float64(angle*r.Perp().Dot(along)))+float64(r.Length()*angle*angle/2))
+	}
+	switch class := s.Class.(type) {
+	case *Circle:
+		corner(class.tc)
+	case *PolyShape:
+		for i := range class.count {
+			corner(class.planes[i].v0)
+		}
+	}
+	return is - was
+}
+
 // way is what no point of a shape exceeds within a time, as its body moves now.
 func (s *Shape) way(time float64) float64 {
-	turn := s.body.w
-	if turn < 0 {
-		turn = -turn
-	}
-	return float64(s.body.v.Length()*time) + float64(turn*time*((s.bb.R-s.bb.L)+(s.bb.T-s.bb.B))/2) // no point is farther from the middle
+	reach := ((s.bb.R - s.bb.L) + (s.bb.T - s.bb.B)) / 2 // no point is farther from the middle
+	return float64(s.body.v.Length()*time) + float64(math.Abs(s.body.w)*time*reach)
 }
 
 func (bb BB) grown(by float64) BB { return BB{bb.L - by, bb.B - by, bb.R + by, bb.T + by} }
-
-// reached reports whether a shape below the node that may collide with another is not farther than room from it.
-func (n *Node) reached(by *Shape, bounds BB, room float64) bool {
-	switch {
-	case !n.bb.Intersects(bounds):
-		return false
-	case n.IsLeaf():
-		return n.obj.bb.Intersects(bounds) && mayCollide(by, n.obj) && by.gap(n.obj) < room
-	}
-	return n.a.reached(by, bounds, room) || n.b.reached(by, bounds, room)
-}
 
 // mayCollide reports whether neither filters nor joints keep two shapes from colliding.
 func mayCollide(a, b *Shape) bool {
 	return a.body != b.body && !a.Filter.Reject(b.Filter) && !QueryRejectConstraints(a.body, b.body)
 }
 
-// gap is the distance between two shapes, below 0 where they overlap: between convex shapes it lies at a corner of one.
-func (s *Shape) gap(other *Shape) float64 {
+// gap is the distance of a shape from another, below 0 where they overlap, and the direction of its way out: between convex
+// shapes it lies at a corner of one.
+func (s *Shape) gap(other *Shape) (gap float64, away Vector) {
 	if touching(s.body, other.body) {
-		return -INFINITY // crossed bars have no corner in one another
+		return -INFINITY, away // crossed bars have no corner in one another
 	}
-	return min(s.corners(other), other.corners(s))
+	gap, away = s.corners(other)
+	if back, toward := other.corners(s); back < gap {
+		return back, toward.Neg()
+	}
+	return gap, away
 }
 
-// corners is the least distance of a shape's corners, rounded, or of a circle, from another shape.
-func (s *Shape) corners(other *Shape) float64 {
+// corners is the least distance of a shape's corners, rounded, or of a circle, from another shape, and its direction.
+func (s *Shape) corners(other *Shape) (least float64, away Vector) {
 	switch class := s.Class.(type) {
 	case *Circle:
-		return other.distance(class.tc) - class.r
+		least, away = other.distance(class.tc)
+		return least - class.r, away
 	case *PolyShape:
-		least := INFINITY
+		least = INFINITY
 		for i := range class.count {
-			least = min(least, other.distance(class.planes[i].v0)-class.r)
+			if d, out := other.distance(class.planes[i].v0); d-class.r < least {
+				least, away = d-class.r, out
+			}
 		}
-		return least
+		return least, away
 	}
-	return -INFINITY // of a segment only the bounds are asked
+	return -INFINITY, away // of a segment only the bounds are asked
 }
 
-func (s *Shape) distance(p Vector) float64 {
+func (s *Shape) distance(p Vector) (float64, Vector) {
 	s.Class.PointQuery(p, &s.nearest)
-	return s.nearest.Distance
+	return s.nearest.Distance, s.nearest.Gradient
 }
 
 // touching reports whether two bodies have a contact.
