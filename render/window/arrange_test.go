@@ -34,7 +34,7 @@ func TestTheStartIsArrangedWithUndoAndWrittenWhenAsked(t *testing.T) {
 	coreX, coreY := h.place("core 9")
 	h.drag(x+24, y-16, coreX, coreY)
 	h.until("what cannot stand there goes back", func(st *state) bool {
-		return st.Bad && strings.Contains(st.Notice, "Not changed") && st.Start == moved
+		return st.Bad && strings.HasSuffix(st.Notice, "starts in core 9 there.") && st.Start == moved
 	})
 	h.key(ebiten.KeyW)
 	h.until("it asks", func(st *state) bool { return st.Card == "write start" })
@@ -142,14 +142,14 @@ func TestChartsThatHaveNoRoomScroll(t *testing.T) {
 	if len(st.Signals) != 8 || !strings.HasSuffix(st.Hidden, "more below: wheel") {
 		t.Fatalf("signals %v, hidden %q", st.Signals, st.Hidden)
 	}
-	drawn := h.charted.last
+	drawn := h.charts.kept.last
 	h.point(middle(st.Parts["charts"]))
 	h.do(hand{WheelY: -1})
 	after := h.state()
 	if !strings.HasPrefix(after.Hidden, "1 more above") || after.Span != st.Span {
 		t.Errorf("the wheel: %q, the time %v, before %v", after.Hidden, after.Span, st.Span)
 	}
-	if h.draws(t, "one on"); h.charted.last == drawn {
+	if h.draws(t, "one on"); h.charts.kept.last == drawn {
 		t.Error("no other charts are drawn")
 	}
 	h.shift(ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown,

@@ -20,8 +20,7 @@ func onField(t *testing.T, name string, area Rect) *game {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g := &game{model: &viewmodel.Model{Now: &viewmodel.Run{Setup: rehearse.Setup{Field: field}}},
-		field: fieldView{zoom: 1}}
+	g := bare(&viewmodel.Model{Now: &viewmodel.Run{Setup: rehearse.Setup{Field: field}}})
 	g.drawn = scene.Build(scene.Input{Field: field})
 	g.frame.Field = area
 	return g
@@ -41,10 +40,12 @@ func TestBothAxesHaveNumbersAtEverySizeAndZoom(t *testing.T) {
 						low, high := g.model.Now.Setup.Field.Floor.Bounds()
 						g.field.zoom, g.field.centre = zoom, geom.Vec{X: low.X + share.X*(high.X-low.X), Y: low.Y +
 							share.Y*(high.Y-low.Y)}
-						g.placeField()
+						g.field.place()
 						checkAxes(t, g)
-						if corner := g.field.view.Pixel(low); zoom == 1 && (g.axes.x-corner.X > 0.5 || corner.Y-g.axes.y > 0.5) {
-							t.Errorf("the axes stand at %.1f, %.1f, over the floor, whose corner is at %v", g.axes.x, g.axes.y, corner)
+						if corner := g.field.view.Pixel(low); zoom == 1 &&
+							(g.field.axes.x-corner.X > 0.5 || corner.Y-g.field.axes.y > 0.5) {
+							t.Errorf("the axes stand at %.1f, %.1f, over the floor, whose corner is at %v", g.field.axes.x, g.field.axes.y,
+								corner)
 						}
 					})
 				}
@@ -57,7 +58,7 @@ func checkAxes(t *testing.T, g *game) {
 	t.Helper()
 	area, counts := g.frame.Field, [2]int{}
 	end := [2]float64{-1e9, -1e9}
-	labels := append([]scene.Label(nil), g.axesOf(area).labels...)
+	labels := append([]scene.Label(nil), g.field.axesOf(area).labels...)
 	for _, label := range labels {
 		p := g.field.view.Pixel(label.At)
 		axis, along, size := 0, p.X, paint.Width(label.Words, label.Size, false)+7

@@ -29,7 +29,7 @@ func (g *game) held(key ebiten.Key, updates int) {
 func driving(t *testing.T) *game {
 	t.Helper()
 	g := handed(t)
-	g.beginDrive(g.model.DriverSessions()[0].Name)
+	g.driver.begin(g.model.DriverSessions()[0].Name)
 	g.held(ebiten.KeyW, 30)
 	if !g.model.Begun() || g.model.Time == 0 {
 		t.Fatalf("begun %v at %g s: %q", g.model.Begun(), g.model.Time, g.model.Notice.Text)
@@ -53,7 +53,7 @@ func TestADriveStandsBehindACardThatOpensAtTheDrivingKeys(t *testing.T) {
 	if !g.model.Driving() || !(g.model.Time > at+0.1 && g.model.Time < at+0.3) {
 		t.Errorf("driving %v, from %g to %g s in a sixth of a second", g.model.Driving(), at, g.model.Time)
 	}
-	g.endDrive()
+	g.driver.end()
 	g.closeCard()
 	g.keyed(ebiten.KeyF1)
 	if first := g.card.list()[0].label; first == "Driving" {
@@ -111,7 +111,7 @@ func TestAnotherModeAsksWhatToDoWithTheDrive(t *testing.T) {
 			t.Errorf("%s: driving %v, mode %s, card %+v", mode, g.model.Driving(), g.model.Mode, g.card)
 		}
 		g.closeCard()
-		g.beginDrive(g.model.DriverSessions()[0].Name)
+		g.driver.begin(g.model.DriverSessions()[0].Name)
 		g.setMode(mode) // before it began: there is nothing to ask about
 		if g.model.Driving() || g.model.Mode != mode || g.card != nil {
 			t.Errorf("%s, not begun: driving %v, mode %s, card %v", mode, g.model.Driving(), g.model.Mode, g.card != nil)
@@ -121,7 +121,7 @@ func TestAnotherModeAsksWhatToDoWithTheDrive(t *testing.T) {
 
 func TestTheCardOfADriveSaysWhatFailed(t *testing.T) {
 	g := driving(t)
-	g.endDrive()
+	g.driver.end()
 	for _, row := range g.card.list() {
 		if strings.Contains(row.label, "failed") {
 			t.Errorf("the card of a sound drive says %q", row.label)
@@ -136,12 +136,12 @@ func TestTheCardOfADriveSaysWhatFailed(t *testing.T) {
 		t.Fatal(err)
 	}
 	g.model.Setup.Entrants[0].Routine = program
-	g.beginDrive(g.model.DriverSessions()[0].Name)
+	g.driver.begin(g.model.DriverSessions()[0].Name)
 	g.held(ebiten.KeyW, 60)
 	if !g.model.Notice.Bad || !strings.Contains(g.model.Notice.Text, "mine.lua:4: boom") {
 		t.Errorf("the notice is %+v", g.model.Notice)
 	}
-	g.endDrive()
+	g.driver.end()
 	rows := g.card.list()
 	var told []string
 	for _, row := range rows[:slices.IndexFunc(rows, canBeChosen)] {
@@ -200,12 +200,12 @@ func TestTheHintOfADriveSaysWhatIsKnown(t *testing.T) {
 // What was opened is kept at once: the program may be ended from outside.
 func TestWhatIsOpenedIsKeptAtOnce(t *testing.T) {
 	g := handed(t)
-	g.path = filepath.Join(t.TempDir(), "window.json")
+	g.disk.path = filepath.Join(t.TempDir(), "window.json")
 	if err := os.WriteFile("mine.lua", []byte("return routine {}\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	g.open("mine.lua")
-	data, err := os.ReadFile(g.path)
+	g.disk.open("mine.lua")
+	data, err := os.ReadFile(g.disk.path)
 	var kept viewmodel.Settings
 	if err == nil {
 		err = json.Unmarshal(data, &kept)
@@ -220,14 +220,14 @@ func TestF1OverACardAboutDrivingShowsTheKeys(t *testing.T) {
 	begun := handed(t)
 	begun.keyed(ebiten.KeyD)
 	ended := driving(t)
-	ended.endDrive()
+	ended.driver.end()
 	for name, g := range map[string]*game{"drive": begun, "driven": ended} {
 		for _, closing := range []ebiten.Key{ebiten.KeyF1, ebiten.KeyEscape} {
 			g.keyed(ebiten.KeyF1)
 			if g.card == nil || g.card.name != "keys" || g.card.list()[0].label != "Driving" {
 				t.Fatalf("F1 over %s shows %+v", name, g.card)
 			}
-			g.takeSave()
+			g.driver.takeSave()
 			if g.model.Saved != (name == "driven") {
 				t.Errorf("%s: a save waits: %v", name, g.model.Saved)
 			}
@@ -251,7 +251,7 @@ func TestF1OverACardAboutDrivingShowsTheKeys(t *testing.T) {
 func TestTheCardOfADriveNamesTheOpponent(t *testing.T) {
 	g := handed(t) // with an opponent given
 	driven := driving(t)
-	driven.endDrive()
+	driven.driver.end()
 	driven.closeCard()
 	for _, c := range []struct {
 		g     *game

@@ -27,18 +27,17 @@ func TestASettingIsTurnedWithinItsListAndEnterGoesRound(t *testing.T) {
 
 // What Enter changes on the drive card, Left and Right change too, as on the card of values.
 func TestEverySettingOfTheDriveCardTurns(t *testing.T) {
-	g := &game{model: viewmodel.New(viewmodel.Files{}, nil)}
+	g := bare(viewmodel.New(viewmodel.Files{}, nil))
 	defer g.model.Close()
-	g.pad.response = viewmodel.ResponseCurve{Dead: 0.08, Power: 1.5}
-	for _, row := range g.feelRows() {
+	for _, row := range g.driver.feelRows() {
 		if !row.head && (row.do == nil || row.turn == nil) {
 			t.Errorf("%s does not turn", row.label)
 		}
 	}
-	g.card = &card{rows: g.feelRows, cursor: 2}
-	g.turn(g.card.list(), -1)
-	if g.pad.response.Dead != 0.04 {
-		t.Errorf("the dead zone is %g", g.pad.response.Dead)
+	g.card = &card{rows: g.driver.feelRows, cursor: 2}
+	g.dialog.turn(g.card.list(), -1)
+	if g.driver.pad.response.Dead != 0.04 {
+		t.Errorf("the dead zone is %g", g.driver.pad.response.Dead)
 	}
 }
 
@@ -52,8 +51,9 @@ func TestACardSaysWhenNothingMatches(t *testing.T) {
 	if len(rows) != 1 || rows[0].do != nil || !strings.Contains(rows[0].label, "Nothing matches") {
 		t.Fatalf("rows %+v", rows)
 	}
-	g := &game{card: c}
-	g.choose(rows)
+	g := bare(viewmodel.New(viewmodel.Files{}, nil))
+	g.card = c
+	g.dialog.choose(rows)
 	if g.card != c || chosen {
 		t.Error("Enter on nothing did something")
 	}
@@ -61,14 +61,15 @@ func TestACardSaysWhenNothingMatches(t *testing.T) {
 
 func TestTheOpenCardHasNoTwoRowsAlike(t *testing.T) {
 	demo := "core_haul_demo"
-	g := &game{model: viewmodel.New(viewmodel.Files{}, nil), memory: viewmodel.Settings{Recent: []viewmodel.Files{
+	g := bare(viewmodel.New(viewmodel.Files{}, nil))
+	g.disk.memory.Recent = []viewmodel.Files{
 		{Routine: demo}, {Routine: demo, Session: "match"}, {Routine: "/a/r.lua", Robot: "/a/robot.toml"},
 		{Routine: "/a/r.lua", Robot: "/b/robot.toml"},
 		{Routine: "/a/r.lua", Robot: "barrow"}, {Record: "/a/r.jsonl"}, {Routine: demo},
-	}}}
+	}
 	defer g.model.Close()
 	var labels []string
-	for _, row := range g.recentRows() {
+	for _, row := range g.disk.recentRows() {
 		labels = append(labels, row.label)
 	}
 	want := []string{demo, demo + ", match", "/a/r.lua, robot.toml", "/a/r.lua, /b/robot.toml", "/a/r.lua, barrow",

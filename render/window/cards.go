@@ -7,12 +7,8 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
-
-func (g *game) widthOf(words string) float64 { return paint.Width(words, normal, false) }
 
 // layer is an overlay of the scene as the card of layers names it.
 type layer struct {
@@ -37,33 +33,15 @@ var layers = []layer{
 }
 
 // showLayers lists what can be drawn on the field.
-func (g *game) showLayers() {
-	g.show(&card{name: "layers", title: "Layers", key: ebiten.KeyL, own: true, passes: true,
+func (s *shared) showLayers() {
+	s.show(&card{name: "layers", title: "Layers", key: ebiten.KeyL, own: true, passes: true,
 		foot: "Space or a click switches one, L or Esc closes.", rows: func() []cardRow {
 			var rows []cardRow
 			for _, l := range layers {
-				rows = append(rows, cardRow{label: l.words, note: l.note, on: g.model.Overlays.Has(l.overlay), keeps: true,
-					do: func() { g.model.Layer(l.overlay) }})
+				rows = append(rows, cardRow{label: l.words, note: l.note, on: s.model.Overlays.Has(l.overlay), keeps: true,
+					do: func() { s.model.Layer(l.overlay) }})
 			}
-			return append(rows, cardRow{label: "the run before", note: "pale", on: g.model.Pale, keeps: true, do: g.model.Paler})
-		}})
-}
-
-// showSignals lists what can be charted.
-func (g *game) showSignals() {
-	g.show(&card{name: "signals", title: "Signals", typed: true, key: ebiten.KeyG, own: true, passes: true,
-		foot: "Enter switches one, letters narrow the list, G or Esc closes.", rows: func() []cardRow {
-			if g.model.Now == nil || g.model.Robot >= len(g.model.Now.Record.Header.Robots) {
-				return []cardRow{{label: "nothing has been rehearsed yet"}}
-			}
-			var rows []cardRow
-			for _, s := range g.model.Now.Signals(g.model.Robot) {
-				rows = append(rows, cardRow{label: s.Title, note: s.Unit, on: g.model.Shows(s.Key), keeps: true, do: func() {
-					g.model.ToggleSignal(s.Key)
-					g.chartTop = 0 // where the latest stands
-				}})
-			}
-			return rows
+			return append(rows, cardRow{label: "the run before", note: "pale", on: s.model.Pale, keeps: true, do: s.model.Paler})
 		}})
 }
 
@@ -71,13 +49,13 @@ func (g *game) showSignals() {
 const valueSteps = 20
 
 // showValues lists the routine's param() values, to be turned and rehearsed.
-func (g *game) showValues() {
+func (s *shared) showValues() {
 	const foot = "Left, Right, wheel or a drag turn (Shift: finer), Backspace resets, T or Esc closes."
-	g.show(&card{name: "values", title: "Values of the routine", key: ebiten.KeyT, own: true, passes: true, foot: foot,
+	s.show(&card{name: "values", title: "Values of the routine", key: ebiten.KeyT, own: true, passes: true, foot: foot,
 		rows: func() []cardRow {
 			var rows []cardRow
-			for _, p := range g.model.Values() {
-				rows = append(rows, g.valueRow(p))
+			for _, p := range s.model.Values() {
+				rows = append(rows, s.valueRow(p))
 			}
 			if len(rows) == 0 {
 				rows = []cardRow{{label: "It has none: a number written as param(\"name\", default, least, greatest) is " +
@@ -88,14 +66,14 @@ func (g *game) showValues() {
 }
 
 // valueRow is a value: choosing it only puts the cursor there.
-func (g *game) valueRow(p scripting.Param) cardRow {
+func (s *shared) valueRow(p scripting.Param) cardRow {
 	row := cardRow{
 		label: p.Name, note: fmt.Sprintf("%g   (%g to %g, file %g)", p.Used, p.Min, p.Max, p.Default), keeps: true,
 		do:   func() {},
-		turn: func(way float64) { g.model.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
+		turn: func(way float64) { s.model.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
 	}
 	if p.Used != p.Default {
-		row.on, row.reset = true, func() { g.model.SetValue(p, p.Default) }
+		row.on, row.reset = true, func() { s.model.SetValue(p, p.Default) }
 	}
 	return row
 }
@@ -110,13 +88,13 @@ var caution = []string{
 
 // showKeys lists every shortcut; where driving is the matter, those of driving first. A card about driving waits under
 // it.
-func (g *game) showKeys() {
+func (s *shared) showKeys() {
 	var under *card
-	if g.card.aboutDriving() {
-		under = g.card
+	if s.card.aboutDriving() {
+		under = s.card
 	}
-	rows, driving := shortcutRows(), sheetRows("Driving", driveSheet)
-	if g.model.Driving() || under != nil {
+	rows, driving := s.actionRows(), sheetRows("Driving", driveSheet)
+	if s.model.Driving() || under != nil {
 		rows = append(driving, rows...)
 	} else {
 		rows = append(rows, driving...)
@@ -127,7 +105,7 @@ func (g *game) showKeys() {
 	for _, line := range caution {
 		rows = append(rows, cardRow{label: line})
 	}
-	g.show(&card{name: "keys", title: "Keys", passes: under == nil && !g.model.Driving(), foot: "Esc or F1 closes.",
+	s.show(&card{name: "keys", title: "Keys", passes: under == nil && !s.model.Driving(), foot: "Esc or F1 closes.",
 		under: under, rows: func() []cardRow { return rows }})
 }
 
@@ -140,19 +118,19 @@ func guideRows() []cardRow {
 	return rows
 }
 
-// shortcutRows are the rows of keys.go, by group.
-func shortcutRows() []cardRow {
+// actionRows are the actions, by group.
+func (s *shared) actionRows() []cardRow {
 	var rows []cardRow
 	group := ""
-	for _, s := range shortcuts() {
-		if s.keys == "" {
+	for _, a := range s.actions {
+		if a.keys == "" {
 			continue
 		}
-		if s.group != group {
-			group = s.group
+		if a.group != group {
+			group = a.group
 			rows = append(rows, cardRow{label: group, head: true})
 		}
-		rows = append(rows, cardRow{label: s.does, note: s.keys})
+		rows = append(rows, cardRow{label: a.does, note: a.keys})
 	}
 	return rows
 }
@@ -171,38 +149,4 @@ var pointerSheet = [][2]string{
 	{"wheel on the strip", "stretch or shrink it"},
 	{"wheel on the charts", "show others when there is no room for all"},
 	{"wheel on the tasks' names", "show other tasks when there is no room for all"},
-}
-
-// showWriteStart asks before the routine's file is changed.
-func (g *game) showWriteStart() {
-	change, err := g.model.StartChange()
-	if err != nil {
-		g.model.Warn("Not written: " + err.Error() + ".")
-		return
-	}
-	g.show(&card{name: "write start", title: "Write the start into " + change.Name + "?",
-		foot: "Enter chooses, Esc leaves the file as it is.", rows: func() []cardRow {
-			return []cardRow{
-				{label: "now: start = " + change.Old},
-				{label: "then: start = " + change.New},
-				{label: "Leave the file as it is", do: func() { g.model.Say("The file was left as it is.") }},
-				{label: "Write it", do: func() { g.writeStart(change) }},
-			}
-		}})
-}
-
-// travel undoes or does again. What it wrote itself is not news to the watcher.
-func (g *game) travel(along func(*viewmodel.Model) bool) {
-	if along(g.model) {
-		g.watch.follow(g.model.Watch)
-	}
-}
-
-func (g *game) writeStart(change viewmodel.StartChange) {
-	if err := change.Write(); err != nil {
-		g.model.Warn("Not written: " + err.Error())
-		return
-	}
-	g.model.StartWritten(change)
-	g.reload()
 }

@@ -4,77 +4,105 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/hajimehoshi/ebiten/v2"
+
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/viewmodel"
 )
 
-// curveLine is the line of a curve on the screen, in memory that is used again.
-type curveLine struct {
-	points []geom.Vec
-	begins []int        // of points: where a stretch begins after a gap, for which there is no value
-	lines  [][]geom.Vec // the stretches, cut from points
+// charts are the signals over time.
+type charts struct {
+	*timeline
+	kept still // without the hand of time
+	line curveLine
+	top  int // signals that are scrolled out above
 }
+
+func (c *charts) want(w *wants) { w.Charts = len(c.model.Signals) }
+
+func (c *charts) place() { c.scroll(0) } // there may be room for more now
+
+// point lets the wheel scroll, where there is no room for all.
+func (c *charts) point() {
+	over := c.frame.Charts.Contains(c.hand.X, c.hand.Y) && c.hand.X >= c.frame.Gutter-6 && c.card == nil
+	if over && c.hand.WheelY != 0 && c.model.Now != nil && !c.model.Driving() && c.scroll(-wheelStep(c.hand.WheelY)) {
+		c.hand.WheelY = 0
+	}
+}
+
+// wheelStep is a turn of the wheel as one step.
+func wheelStep(turn float64) int { return int(math.Copysign(1, turn)) }
 
 const chartHead = 18.0 // points for the title line
 
+// showSignals lists what can be charted.
+func (c *charts) showSignals() {
+	c.show(&card{name: "signals", title: "Signals", typed: true, key: ebiten.KeyG, own: true, passes: true,
+		foot: "Enter switches one, letters narrow the list, G or Esc closes.", rows: func() []cardRow {
+			if c.model.Now == nil || c.model.Robot >= len(c.model.Now.Record.Header.Robots) {
+				return []cardRow{{label: "nothing has been rehearsed yet"}}
+			}
+			var rows []cardRow
+			for _, s := range c.model.Now.Signals(c.model.Robot) {
+				rows = append(rows, cardRow{label: s.Title, note: s.Unit, on: c.model.Shows(s.Key), keeps: true, do: func() {
+					c.model.ToggleSignal(s.Key)
+					c.top = 0 // where the latest stands
+				}})
+			}
+			return rows
+		}})
+}
+
 // curveLook tells a signal's curves apart by width as well as colour.
-func (g *game) curveLook(curve int) scene.Pen {
-	return [...]scene.Pen{{Width: 1.2, Colour: scene.Chalk}, {Width: 2.4, Colour: g.tint.Accent},
+func (c *charts) curveLook(curve int) scene.Pen {
+	return [...]scene.Pen{{Width: 1.2, Colour: scene.Chalk}, {Width: 2.4, Colour: c.tint.Accent},
 		{Width: 1.2, Colour: scene.Dust}}[curve%3]
 }
 
-// drawCharts paints the signals that there is room for, with their values at the time shown.
-func (g *game) drawCharts() {
-	area, run := g.frame.Charts, g.model.Now
-	if run == nil || area.H == 0 || g.model.Robot >= len(run.Record.Header.Robots) {
-		g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
+// draw paints the signals that there is room for, with their values at the time shown.
+func (c *charts) draw() {
+	area, run := c.frame.Charts, c.model.Now
+	if run == nil || area.H == 0 || c.model.Robot >= len(run.Record.Header.Robots) {
+		c.fill(area, scene.Slate)
 		return
 	}
-	from, to := g.span()
-	content := g.runPrint(run).rect(area).number(from).number(to).word(uint64(g.model.Robot)).word(uint64(g.chartTop)).number(g.frame.Gutter)
-	for _, key := range g.model.Signals {
+	from, to := c.span()
+	content := c.runPrint(run).rect(area).numbers(from, to, c.frame.Gutter).ints(c.model.Robot, c.top)
+	for _, key := range c.model.Signals {
 		content = content.text(key)
 	}
-	g.drawStill(&g.charted, content, area, func() {
-		g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
-		g.eachChart(run, g.drawChart)
+	c.drawStill(&c.kept, content, area, func() {
+		c.fill(area, scene.Slate)
+		c.eachChart(run, c.drawChart)
 	})
-	g.eachChart(run, func(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
-		g.drawHand(r.Y+chartHead, r.Bottom())
-		g.drawChartHead(run, s, r)
+	c.eachChart(run, func(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
+		c.drawHand(r.Y+chartHead, r.Bottom())
+		c.drawChartHead(run, s, r)
 	})
 }
 
-// scrollCharts shows others of the signals when there is no room for all; it reports whether there were others.
-func (g *game) scrollCharts(by int) bool {
-	was := g.chartTop
-	g.chartTop = min(max(g.chartTop+by, 0), max(len(g.model.Signals)-g.frame.ChartCount(), 0))
-	g.stale = g.stale || g.chartTop != was
-	return len(g.model.Signals) > g.frame.ChartCount()
+// scroll shows others of the signals when there is no room for all; it reports whether there were others.
+func (c *charts) scroll(by int) bool {
+	was := c.top
+	c.top = min(max(c.top+by, 0), max(len(c.model.Signals)-c.frame.ChartCount(), 0))
+	c.stale = c.stale || c.top != was
+	return len(c.model.Signals) > c.frame.ChartCount()
 }
 
-// chartsHidden says which of the signals are shown when there is no room for all.
-func (g *game) chartsHidden() string {
-	return moreWords(g.chartTop, len(g.model.Signals)-g.frame.ChartCount()-g.chartTop)
-}
-
-// runPrint is what drawings of a run as a whole depend on.
-func (g *game) runPrint(run *viewmodel.Run) print {
-	if g.numbered != run {
-		g.numbered, g.runCount = run, g.runCount+1
-	}
-	return noPrint.number(g.density).word(uint64(g.runCount)).word(uint64(len(run.Record.Samples))).word(uint64(len(run.Record.Events)))
+// hidden says which of the signals are shown when there is no room for all.
+func (c *charts) hidden() string {
+	return moreWords(c.top, len(c.model.Signals)-c.frame.ChartCount()-c.top)
 }
 
 // eachChart does something for every signal that there is room for, with the row it has.
-func (g *game) eachChart(run *viewmodel.Run, do func(*viewmodel.Run, viewmodel.Signal, Rect)) {
-	area := g.frame.Charts
-	row := Rect{X: area.X, Y: area.Y, W: area.W, H: g.frame.Chart}
-	for i := range min(g.frame.ChartCount(), len(g.model.Signals)-g.chartTop) {
-		key := g.model.Signals[len(g.model.Signals)-1-g.chartTop-i] // the latest chosen stands first
-		if signal, ok := run.SignalNamed(g.model.Robot, key); ok {
+func (c *charts) eachChart(run *viewmodel.Run, do func(*viewmodel.Run, viewmodel.Signal, Rect)) {
+	area := c.frame.Charts
+	row := Rect{X: area.X, Y: area.Y, W: area.W, H: c.frame.Chart}
+	for i := range min(c.frame.ChartCount(), len(c.model.Signals)-c.top) {
+		key := c.model.Signals[len(c.model.Signals)-1-c.top-i] // the latest chosen stands first
+		if signal, ok := run.SignalNamed(c.model.Robot, key); ok {
 			do(run, signal, row)
 		} else {
 			do(run, viewmodel.Signal{Title: key + ": this robot has none"}, row)
@@ -83,59 +111,59 @@ func (g *game) eachChart(run *viewmodel.Run, do func(*viewmodel.Run, viewmodel.S
 	}
 }
 
-func (g *game) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
-	g.pen.Rect(r.X, r.Y, r.W, chartHead, panel)
-	low, high := g.bounds(run, s)
-	plot := Rect{X: g.timeArea().X, Y: r.Y + chartHead + 3, W: g.timeArea().W, H: r.H - chartHead - 7}
+func (c *charts) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
+	c.pen.Rect(r.X, r.Y, r.W, chartHead, panel)
+	low, high := c.bounds(run, s)
+	plot := Rect{X: c.timeArea().X, Y: r.Y + chartHead + 3, W: c.timeArea().W, H: r.H - chartHead - 7}
 	y := func(v float64) float64 { return plot.Bottom() - (v-low)/(high-low)*plot.H }
-	g.drawScale(plot, low, high, y)
-	g.pen.Clip(plot.X, plot.Y-3, plot.W+2, plot.H+6)
+	c.drawScale(plot, low, high, y)
+	c.pen.Clip(plot.X, plot.Y-3, plot.W+2, plot.H+6)
 	for i, curve := range s.Curves {
-		look := g.curveLook(i)
-		g.line.trace(run, run.Series(g.model.Robot, s, curve), g, y)
-		g.pen.Stroke(g.line.stretches(), false, look.Width, look.Colour)
+		look := c.curveLook(i)
+		c.line.trace(run, run.Series(c.model.Robot, s, curve), c.timeline, y)
+		c.pen.Stroke(c.line.stretches(), false, look.Width, look.Colour)
 	}
-	g.pen.Unclip()
+	c.pen.Unclip()
 }
 
 // drawScale writes the least and the greatest value in the gutter, and a line at zero.
-func (g *game) drawScale(plot Rect, low, high float64, y func(float64) float64) {
+func (c *charts) drawScale(plot Rect, low, high float64, y func(float64) float64) {
 	if low < 0 && high > 0 {
-		g.pen.Segment(plot.X, y(0), plot.Right(), y(0), 1, edge)
+		c.pen.Segment(plot.X, y(0), plot.Right(), y(0), 1, edge)
 	}
-	g.pen.Segment(plot.X, plot.Y, plot.X, plot.Bottom(), 1, edge)
-	column := Rect{X: 10, W: g.frame.Gutter - 16, H: 14}
+	c.pen.Segment(plot.X, plot.Y, plot.X, plot.Bottom(), 1, edge)
+	column := Rect{X: 10, W: c.frame.Gutter - 16, H: 14}
 	column.Y = plot.Y - 3
-	g.rightward(number(high), column, small, false, scene.Dust)
+	c.rightward(number(high), column, small, false, scene.Dust)
 	column.Y = plot.Bottom() - 11
-	g.rightward(number(low), column, small, false, scene.Dust)
+	c.rightward(number(low), column, small, false, scene.Dust)
 }
 
 // drawChartHead names the signal and each curve with its value now.
-func (g *game) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
+func (c *charts) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 	head := Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
-	if more := g.chartsHidden(); more != "" && r.Y == g.frame.Charts.Y {
-		g.rightward(more, head, small, true, g.tint.Accent)
+	if more := c.hidden(); more != "" && r.Y == c.frame.Charts.Y {
+		c.rightward(more, head, small, true, c.tint.Accent)
 		head.W -= paint.Width(more, small, true) + 18
 	}
 	title := s.Title
 	if s.Unit != "" {
 		title += " (" + s.Unit + ")"
 	}
-	head = head.Rest(g.words(title, head, small, true, scene.Chalk) + 18)
-	sample := run.Index.At(g.model.Time)
+	head = head.Rest(c.words(title, head, small, true, scene.Chalk) + 18)
+	sample := run.Index.At(c.model.Time)
 	for i, curve := range s.Curves {
-		look := g.curveLook(i)
+		look := c.curveLook(i)
 		words := curve.Name + " none"
-		if values := run.Series(g.model.Robot, s, curve); sample >= 0 && sample < len(values) && !math.IsNaN(values[sample]) {
+		if values := run.Series(c.model.Robot, s, curve); sample >= 0 && sample < len(values) && !math.IsNaN(values[sample]) {
 			words = curve.Name + " " + number(values[sample])
 		}
 		if paint.Width(words, small, false)+40 > head.W {
 			return
 		}
-		g.pen.Segment(head.X, head.Y+head.H/2, head.X+16, head.Y+head.H/2, look.Width, look.Colour)
+		c.pen.Segment(head.X, head.Y+head.H/2, head.X+16, head.Y+head.H/2, look.Width, look.Colour)
 		head = head.Rest(22)
-		head = head.Rest(g.words(words, head, small, false, scene.Chalk) + 18)
+		head = head.Rest(c.words(words, head, small, false, scene.Chalk) + 18)
 	}
 }
 
@@ -151,10 +179,10 @@ func number(v float64) string {
 }
 
 // bounds are the least and greatest value of all a signal's curves, widened so that a flat line lies in the middle.
-func (g *game) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float64) {
+func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, curve := range s.Curves {
-		for _, v := range run.Series(g.model.Robot, s, curve) {
+		for _, v := range run.Series(c.model.Robot, s, curve) {
 			if !math.IsNaN(v) && !math.IsInf(v, 0) {
 				low, high = math.Min(low, v), math.Max(high, v)
 			}
@@ -169,11 +197,18 @@ func (g *game) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float64
 	return low, high
 }
 
+// curveLine is the line of a curve on the screen, in memory that is used again.
+type curveLine struct {
+	points []geom.Vec
+	begins []int        // of points: where a stretch begins after a gap, for which there is no value
+	lines  [][]geom.Vec // the stretches, cut from points
+}
+
 // trace makes the line of a curve: where many samples share a column, their least and greatest value. Where there is no
 // value the line has a gap.
-func (c *curveLine) trace(run *viewmodel.Run, values []float64, g *game, y func(float64) float64) {
+func (c *curveLine) trace(run *viewmodel.Run, values []float64, time *timeline, y func(float64) float64) {
 	c.points, c.begins = c.points[:0], append(c.begins[:0], 0)
-	from, to := g.span()
+	from, to := time.span()
 	first, last := max(run.Index.At(from), 0), min(run.Index.At(to)+1, len(values)-1)
 	column, low, high := math.Inf(-1), 0.0, 0.0
 	for i := first; i <= last; i++ {
@@ -183,7 +218,7 @@ func (c *curveLine) trace(run *viewmodel.Run, values []float64, g *game, y func(
 			column = math.Inf(-1)
 			continue
 		}
-		x := g.timeX(run.Record.Samples[i].T)
+		x := time.timeX(run.Record.Samples[i].T)
 		if x-column < 1 { // many samples a point: their least and greatest
 			low, high = math.Min(low, values[i]), math.Max(high, values[i])
 			continue

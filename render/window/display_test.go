@@ -15,9 +15,8 @@ func TestWindowKeepsLegendAndAxesAtEverySize(t *testing.T) {
 	s.start(s.write("mine.lua", window.Ahead("300")), "--nominal")
 	s.key("space", "ctrl+equal", "ctrl+equal", "ctrl+equal")
 	st := s.until("text at 133 %", func(st state) bool { return strings.Contains(st.Notice, "133 %") })
-	field := st.Parts["field"]
-	band := field
-	band.Y, band.H = field.Y+field.H-20, 18 // the legend's last row
+	band := st.Parts["legend"]
+	band.Y, band.H = band.Y+band.H-20, 18 // the legend's last row
 	s.untilSeen("the legend has words", func() bool { return count(s.lookAt(band), scene.Chalk) > 60 })
 }
 

@@ -24,7 +24,7 @@ func (g *game) draws(t *testing.T, what string) {
 		g.stale = true
 		g.Draw(screen)
 	}
-	if g.stale && g.shot == "" {
+	if g.stale && g.disk.shot == "" {
 		g.Draw(screen)
 	}
 	if len(g.cut) > 0 {
@@ -54,18 +54,18 @@ func TestEveryPageHasRoom(t *testing.T) {
 	for _, size := range sizes {
 		g := sized(t, size[0], size[1])
 		for _, tab := range viewmodel.Tabs {
-			g.turnTo(tab)
+			g.notebook.turnTo(tab)
 			for _, at := range []float64{0, 9, g.model.End} {
 				g.model.Seek(at)
 				g.draws(t, fmt.Sprintf("%s at %g s", tab, at))
 			}
-			if high := g.scroll[tab].high; tab != viewmodel.RoutineTab && high < 100 {
+			if high := g.notebook.scroll[tab].high; tab != viewmodel.RoutineTab && high < 100 {
 				t.Errorf("the page %s is %g points high", tab, high)
 			}
 			g.model.Follows = false
 			g.draws(t, string(tab)+", scrolled")
 		}
-		if g.field.legend == 0 || g.drawn == nil {
+		if g.frame.Legend.H == 0 || g.drawn == nil {
 			t.Error("there is no legend under the field")
 		}
 		st := g.state()
@@ -121,8 +121,8 @@ func TestEveryModeHasRoom(t *testing.T) {
 		g.step(hand{X: pixel.X, Y: pixel.Y})
 		g.step(hand{X: pixel.X, Y: pixel.Y, Pressed: true, Down: true})
 		g.step(hand{X: pixel.X - 8, Y: pixel.Y, Down: true})
-		if g.drag.thing != g.model.Selected {
-			t.Fatalf("dragged is %+v", g.drag.thing)
+		if g.arrange.drag.thing != g.model.Selected {
+			t.Fatalf("dragged is %+v", g.arrange.drag.thing)
 		}
 		g.stale = true
 		g.Draw(ebiten.NewImage(int(g.width), int(g.height)))
@@ -130,7 +130,7 @@ func TestEveryModeHasRoom(t *testing.T) {
 		g.rest(t)
 		g.model.Pale = true
 		g.draws(t, "arranged, the run before shown")
-		if !g.showsBefore() || g.model.UndoSteps() != 1 {
+		if !g.model.ShowsBefore() || g.model.UndoSteps() != 1 {
 			t.Errorf("the run before is not shown after %d steps: %q", g.model.UndoSteps(), g.model.Notice.Text)
 		}
 		g.keyed(ebiten.KeyV)
@@ -152,10 +152,10 @@ func TestSignalsHaveRoom(t *testing.T) {
 		}
 		for range len(g.model.Signals) {
 			g.draws(t, "signals")
-			g.scrollCharts(1)
+			g.charts.scroll(1)
 		}
-		if !strings.Contains(g.chartsHidden(), "more above") {
-			t.Errorf("it says %q of what has no room", g.chartsHidden())
+		if !strings.Contains(g.charts.hidden(), "more above") {
+			t.Errorf("it says %q of what has no room", g.charts.hidden())
 		}
 	}
 }
@@ -167,13 +167,13 @@ func TestADriveHasRoom(t *testing.T) {
 		g.draws(t, "driving")
 		g.held(ebiten.KeyW, 60)
 		g.draws(t, "driving on")
-		g.endDrive()
+		g.driver.end()
 		g.draws(t, "driven")
 		g.keyed(ebiten.KeyEnter) // look at it
 		if g.card != nil || !g.model.Playing || g.model.Now != g.model.Driven {
 			t.Errorf("card %v, playing %v", g.card != nil, g.model.Playing)
 		}
-		g.turnTo(viewmodel.ScoreTab)
+		g.notebook.turnTo(viewmodel.ScoreTab)
 		g.draws(t, "the drive's sheet")
 		if len(g.model.Driven.Record.Sheet.Rows) == 0 {
 			t.Error("it has no score sheet")
@@ -185,10 +185,10 @@ func TestADriveHasRoom(t *testing.T) {
 func TestADriveIsKeptInEveryWay(t *testing.T) {
 	g := driving(t)
 	g.held(ebiten.KeyW, 90)
-	g.endDrive()
+	g.driver.end()
 	for name, file := range map[string]string{"Make a draft routine of it": "draft_1.lua",
 		"Keep it as a record": "record_1.jsonl"} {
-		g.showDriven()
+		g.driver.showDriven()
 		g.choice(t, name)
 		text := readOf(t, file)
 		if file == "draft_1.lua" {
@@ -199,13 +199,13 @@ func TestADriveIsKeptInEveryWay(t *testing.T) {
 			t.Errorf("the record: %v", err)
 		}
 	}
-	g.showDriven()
+	g.driver.showDriven()
 	g.choice(t, "Drive against it")
 	if g.card == nil || g.card.name != "drive" || g.model.Opponent() == nil {
 		t.Errorf("card %v, opponent %v", g.card != nil, g.model.Opponent() != nil)
 	}
 	g.closeCard()
-	g.beginDrive(g.model.DriverSessions()[0].Name)
+	g.driver.begin(g.model.DriverSessions()[0].Name)
 	if robots := len(g.model.Now.Record.Header.Robots); robots < 2 {
 		t.Errorf("%d robots drive", robots)
 	}
@@ -235,12 +235,12 @@ func TestAFaultHasRoom(t *testing.T) {
 	g.model.Text = viewmodel.SourceOf("mine.lua", "", strings.Repeat("-- a line\n", 5)+"bot.drive:ahead(\n")
 	g.model.Fault = &viewmodel.Fault{File: "mine.lua", Line: 6, Text: "mine.lua:6: a parenthesis is not closed\nwrite )"}
 	g.draws(t, "a fault at its line")
-	if g.faultyLine() != 6 {
-		t.Errorf("the fault stands at line %d", g.faultyLine())
+	if g.notebook.routine.faultyLine() != 6 {
+		t.Errorf("the fault stands at line %d", g.notebook.routine.faultyLine())
 	}
 	g.model.Now = nil
 	g.draws(t, "nothing but a fault")
-	if lines := g.faultLines(g.page()); len(lines) < 2 {
+	if lines := g.notebook.routine.faultLines(g.notebook.area()); len(lines) < 2 {
 		t.Errorf("it has %d lines", len(lines))
 	}
 }

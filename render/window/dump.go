@@ -13,6 +13,10 @@ import (
 type dumper struct {
 	path string // "": nothing is written
 	last []byte
+
+	updates int64 // of the window so far
+	drawn   int64 // the update that was drawn last
+	frames  int64 // drawn so far
 }
 
 // state is what the dump holds.
@@ -54,14 +58,14 @@ func (g *game) state() *state {
 	f := g.frame
 	s := &state{
 		State: g.model.State(), Width: g.width, Height: g.height, Density: g.density, Tab: string(g.model.Tab),
-		Lit: g.litLines(),
-		Parts: map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook,
+		Lit: g.model.LitLines(),
+		Parts: map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "legend": f.Legend, "notebook": f.Notebook,
 			"controls": f.Controls,
 			"strip":    f.Strip, "charts": f.Charts, "note": f.Note},
-		Buttons: map[string]Rect{}, Cut: g.cut, Hidden: g.chartsHidden(), HiddenLanes: g.stripHidden(),
-		Strip: g.timeArea(),
+		Buttons: map[string]Rect{}, Cut: g.cut, Hidden: g.charts.hidden(), HiddenLanes: g.strip.hidden(),
+		Strip: g.strip.timeArea(),
 	}
-	s.Span[0], s.Span[1] = g.span()
+	s.Span[0], s.Span[1] = g.strip.span()
 	for _, e := range g.elements {
 		s.Buttons[e.Name] = e.Rect
 	}
@@ -70,21 +74,21 @@ func (g *game) state() *state {
 	}
 	v := g.field.view
 	s.View = [3]float64{v.Scale, v.Origin.X, v.Origin.Y}
-	s.Updates, s.Drawn, s.Frames = g.updates, g.drawnAt, g.frames
-	s.Places = g.places()
+	s.Updates, s.Drawn, s.Frames = g.dump.updates, g.dump.drawn, g.dump.frames
+	s.Places = g.field.places()
 	return s
 }
 
-func (g *game) places() []place {
-	run := g.model.Now
-	if run == nil || g.field.view.Scale == 0 {
+func (v *fieldView) places() []place {
+	run := v.model.Now
+	if run == nil || v.view.Scale == 0 {
 		return nil
 	}
 	var list []place
 	put := func(thing viewmodel.Thing) {
-		if pose, ok := run.PoseOf(thing, g.model.Time); ok {
-			at := g.field.view.Pixel(pose.At())
-			list = append(list, place{g.model.NameOf(thing), record.Round(at.X), record.Round(at.Y)})
+		if pose, ok := run.PoseOf(thing, v.model.Time); ok {
+			at := v.view.Pixel(pose.At())
+			list = append(list, place{v.model.NameOf(thing), record.Round(at.X), record.Round(at.Y)})
 		}
 	}
 	for i := range run.Record.Header.Robots {

@@ -1,222 +1,240 @@
 package window
 
 import (
-	"fmt"
 	"math"
+	"strings"
 
 	"chalkfield/internal/base/geom"
-	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/viewmodel"
 )
 
-// fieldView is what part of the field is seen: zoom 1 shows all of it.
-type fieldView struct {
-	zoom   float64
-	centre geom.Vec // m: middle of the view, counts when zoom is not 1
-	view   paint.View
-	legend float64 // height that the legend takes, points
+// field is the field with what moves on it.
+type field struct {
+	*fieldView
+	facts    *facts
+	builder  scene.Builder
+	paler    scene.Builder // of the run before
+	arranger scene.Builder // of the whole way while things are arranged
+	kept     still         // ground, goals and pieces
+	axes     axes
+	mounts   []scene.Mount
+	mountsOf *viewmodel.Run
 }
 
-const (
-	mostZoom  = 12.0
-	zoomStep  = 1.25
-	legendRow = 19.0
-)
+func (f *field) place() { f.fit() }
 
-// placeField works out the view. Its picture is drawn by drawField.
-func (g *game) placeField() {
-	low, high, ok := g.extents()
-	if !ok {
-		return
-	}
-	area := g.frame.Field
-	area.H = math.Max(area.H-g.field.legend, 1)
-	box := paint.Box{Left: area.X, Top: area.Y, Right: area.Right(), Bottom: area.Bottom()}
-	view := g.fitWithAxes(low, high, box)
-	if g.field.zoom != 1 {
-		view.Scale *= g.field.zoom
-		view.Origin = geom.Vec{
-			X: (box.Left+box.Right)/2 - view.Scale*g.field.centre.X,
-			Y: (box.Top+box.Bottom)/2 + view.Scale*g.field.centre.Y,
-		}
-	}
-	g.field.view = view
-}
-
-// extents are what a scene of the run shows.
-func (g *game) extents() (low, high geom.Vec, ok bool) {
-	if g.drawn != nil && g.model.Now != nil {
-		return g.drawn.Low, g.drawn.High, true
-	}
-	if f := g.model.Setup.Field; f != nil {
-		low, high = f.Floor.Bounds()
-		return low, high, true
-	}
-	return low, high, false
-}
-
-// zoomAt changes the zoom so that the place under a point of the screen stays there.
-func (g *game) zoomAt(at geom.Vec, factor float64) {
-	place := g.field.view.Place(at)
-	next := geom.Clamp(g.field.zoom*factor, 1, mostZoom)
-	scale := g.field.view.Scale * next / g.field.zoom
-	box := g.field.view.Area
-	g.field.centre = geom.Vec{
-		X: place.X - (at.X-(box.Left+box.Right)/2)/scale,
-		Y: place.Y + (at.Y-(box.Top+box.Bottom)/2)/scale,
-	}
-	g.field.zoom = next
-	g.stale = true
-}
-
-// panBy moves the view by points of the screen.
-func (g *game) panBy(dx, dy float64) {
-	if g.field.zoom == 1 {
-		return
-	}
-	g.field.centre.X -= dx / g.field.view.Scale
-	g.field.centre.Y += dy / g.field.view.Scale
-	g.stale = true
-}
-
-// drawField paints the field and what lies over it.
-func (g *game) drawField() {
-	area := g.frame.Field
-	run := g.model.Now
+func (f *field) draw() {
+	run := f.model.Now
 	if run == nil {
-		g.drawFieldGround()
-		g.drawNothing()
+		f.drawGround()
+		f.drawNothing()
 		return
 	}
-	g.buildScene(run)
-	g.placeField()
-	g.drawScene(run)
-	g.pen.Clip(area.X, area.Y, area.W, area.H)
-	g.drawOver()
-	g.pen.Unclip()
-	g.drawLegend()
-	g.drawFacts()
+	f.buildScene(run)
+	f.fit()
+	f.drawScene(run)
 }
 
-func (g *game) drawFieldGround() {
-	area := g.frame.Field
-	g.pen.Rect(area.X, area.Y, area.W, area.H, scene.Slate)
+func (f *field) drawGround() {
+	area := f.frame.Field
+	f.fill(area, scene.Slate)
+}
+
+// drawNothing says on the empty field why there is nothing to show. The line at the bottom may have other news since.
+func (f *field) drawNothing() {
+	area := f.frame.Field
+	if f.model.Fault == nil {
+		words := viewmodel.Cancelled
+		if _, busy := f.model.Busy(); busy {
+			words = "rehearsing ..."
+		}
+		f.centred(words, area, large, false, scene.Dust)
+		return
+	}
+	page := area.Inset(24)
+	lines := f.nothingLines(page.W)
+	row := Rect{X: page.X, Y: page.Y + max(0, (page.H-float64(len(lines)+2)*noteRow)/2), W: page.W, H: noteRow}
+	f.words("Nothing to show yet", row, large, true, scene.Chalk)
+	row.Y += noteRow
+	for _, line := range lines {
+		if row.Y += noteRow; row.Bottom() > page.Bottom() {
+			return // a very low field
+		}
+		f.words(line, row, normal, false, scene.Chalk)
+	}
+}
+
+// nothingLines are the fault's whole message and the way on, wrapped.
+func (f *field) nothingLines(width float64) []string {
+	var lines []string
+	for _, line := range strings.Split(f.model.Fault.Text, "\n") {
+		lines = append(lines, paint.Wrap(line, width, normal, false, noteMost)...)
+	}
+	return append(lines, "", "O opens another file, R reads this one again.")
 }
 
 // buildScene makes the scene of this moment.
-func (g *game) buildScene(run *viewmodel.Run) {
-	if g.mountsOf != run {
-		g.mountsOf, g.mounts = run, nil
+func (f *field) buildScene(run *viewmodel.Run) {
+	if f.mountsOf != run {
+		f.mountsOf, f.mounts = run, nil
 		for _, e := range run.Setup.Entrants {
 			if e.Robot != nil {
-				g.mounts = append(g.mounts, scene.MountOf(e.Robot))
+				f.mounts = append(f.mounts, scene.MountOf(e.Robot))
 			}
 		}
-		if len(g.mounts) != len(run.Record.Header.Robots) {
-			g.mounts = nil
+		if len(f.mounts) != len(run.Record.Header.Robots) {
+			f.mounts = nil
 		}
 	}
-	g.drawn = g.builder.Build(scene.Input{
-		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: g.mounts, T: g.model.Time,
-		Options: scene.Options{Show: g.model.Overlays &^ scene.ScoreBox, Focus: g.model.Robot},
+	f.drawn = f.builder.Build(scene.Input{
+		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: f.mounts, T: f.model.Time,
+		Options: scene.Options{Show: f.model.Overlays &^ scene.ScoreBox, Focus: f.model.Robot},
 	})
 }
 
-// legendShare is how much of the field's height the legend may take.
-const legendShare = 0.3
-
-// driveLegend is how many rows it has during a drive, used or not.
-const driveLegend = 2
-
-// drawLegend explains the marks in rows under the field, and keeps the height it needs for the next frame. In a low
-// field the last rows are left out, and it says so.
-func (g *game) drawLegend() {
-	rows := g.legendRows()
-	area := g.frame.Field
-	room := max(int((legendShare*area.H-6)/legendRow), 1)
-	rows, places, lines := g.legendLines(rows, area.W-16, room)
-	height := 0.0
-	if lines > 0 {
-		height = float64(lines)*legendRow + 6
+// drawScene draws the ground, then what belongs to other moments or runs, then all the rest with every label.
+func (f *field) drawScene(run *viewmodel.Run) {
+	ground, rest := f.split()
+	v, area := f.view, f.frame.Field
+	axes := f.axesOf(area)
+	rest.Layers[0].Labels = append(rest.Layers[0].Labels, axes.labels...)
+	content := noPrint.items(ground.Layers).numbers(v.Scale, v.Origin.X, v.Origin.Y).rect(area)
+	f.drawStill(&f.kept, content, area, func() {
+		f.drawGround()
+		f.clip(area)
+		f.drawer.Draw(f.pen, &ground, v)
+		f.pen.Unclip()
+	})
+	f.clip(area)
+	f.drawBefore()
+	if f.model.Mode == viewmodel.Arrange {
+		f.drawWay(&f.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: f.tint.Accent})
 	}
-	if height != g.field.legend {
-		g.field.legend, g.stale = height, true
+	f.drawTicks(axes)
+	f.drawer.Items(f.pen, &rest, v)
+	f.drawSelection() // under the labels: its corners must not strike words through
+	f.drawer.Covered = f.facts.cover()
+	f.drawer.Labels(f.pen, &rest, v)
+	f.drawer.Covered = nil
+	f.pen.Unclip()
+}
+
+// split parts the scene into what seldom changes (ground, goals and pieces) and the rest. The labels all go with the
+// rest, because they keep off each other, and so do unseen copies of what they keep off.
+func (f *field) split() (ground, rest scene.Scene) {
+	ground, rest = *f.drawn, *f.drawn
+	first := len(f.drawn.Layers)
+	var unseen scene.Layer
+	for i, layer := range f.drawn.Layers {
+		if layer.Overlay >= scene.Plan {
+			first = i
+			break
+		}
+		unseen.Labels = withoutAxes(unseen.Labels, layer.Labels)
+		for _, item := range layer.Items {
+			if item.Avoid {
+				item.Fill, item.Pen, item.Shades = scene.Colour{}, scene.Pen{}, nil
+				unseen.Items = append(unseen.Items, item)
+			}
+		}
 	}
-	if len(places) == 0 {
+	ground.Layers = make([]scene.Layer, first)
+	for i, layer := range f.drawn.Layers[:first] {
+		ground.Layers[i] = scene.Layer{Overlay: layer.Overlay, Items: layer.Items}
+	}
+	rest.Layers = append([]scene.Layer{unseen}, f.drawn.Layers[first:]...)
+	return ground, rest
+}
+
+// paleInk draws the run before.
+var paleInk = scene.Colour{R: scene.Dust.R, G: scene.Dust.G, B: scene.Dust.B, A: 190}
+
+// drawBefore draws the way of the run before, and where its robot was at this time, faintly. While things are arranged
+// the whole way is shown.
+func (f *field) drawBefore() {
+	if !f.model.ShowsBefore() {
 		return
 	}
-	g.pen.Rect(area.X, area.Bottom()-height, area.W, height, panel)
-	for i, at := range places {
-		x, y := area.X+8+at.X, area.Bottom()-height+3+at.Y
-		g.drawer.Swatch(g.pen, rows[i], paint.Box{Left: x, Top: y + 3, Right: x + 22, Bottom: y + legendRow - 3})
-		g.words(rows[i].Words, Rect{X: x + 28, Y: y, W: at.Width, H: legendRow}, small, false, scene.Chalk)
+	before := f.model.Before
+	until := f.model.Time
+	if f.model.Mode == viewmodel.Arrange {
+		until = math.Inf(1)
+	}
+	pen := scene.Pen{Width: 2.5, Colour: paleInk}
+	f.drawWay(&f.paler, before, until, pen)
+	if pose, ok := before.PoseOf(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: f.model.Robot}, f.model.Time); ok {
+		shape := before.Outline(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: f.model.Robot}).Placed(pose)
+		f.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: paleInk,
+			Dash: scene.Dashed}})
 	}
 }
 
-// legendLines places the rows in as many lines as there is room for. In a drive new marks come while it lasts, and the
-// field must not change its size under the driver: there the lines are always the same.
-func (g *game) legendLines(rows []scene.LegendRow, width float64, room int) ([]scene.LegendRow, []legendPlace, int) {
-	if g.model.Driving() {
-		room = min(room, driveLegend)
-	}
-	places, lines := flow(rows, width)
-	if lines > room {
-		rows, places = shortLegend(rows, width, room)
-		lines = room
-	}
-	if g.model.Driving() && lines > 0 {
-		lines = room
-	}
-	return rows, places, lines
-}
-
-// legendRows are the scene's rows and those of what only the window draws.
-func (g *game) legendRows() []scene.LegendRow {
-	rows := g.drawn.Furniture.Legend
-	if len(rows) == 0 {
-		return nil
-	}
-	rows = rows[:len(rows):len(rows)]
-	if g.showsBefore() {
-		rows = append(rows, scene.LegendRow{Words: "the run before", Line: scene.Pen{Width: 2.5, Colour: paleInk}})
-	}
-	if g.model.Tab == viewmodel.EventsTab && g.notebook { // only that page marks it
-		shape, _ := scene.EventMark(record.PhaseStart)
-		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: shape, Fill: g.tint.Accent})
-	}
-	return rows
-}
-
-// shortLegend keeps as many rows as there are lines for, with a last one that tells how many are missing.
-func shortLegend(rows []scene.LegendRow, width float64, lines int) ([]scene.LegendRow, []legendPlace) {
-	for n := len(rows) - 1; n > 0; n-- {
-		kept := append(rows[:n:n], scene.LegendRow{Words: fmt.Sprintf("%d more in a larger window", len(rows)-n),
-			Shape: scene.Plus, Fill: scene.Dust})
-		if places, needed := flow(kept, width); needed <= lines {
-			return kept, places
+// drawWay draws a run's trail with one pen, until a time.
+func (f *field) drawWay(b *scene.Builder, run *viewmodel.Run, until float64, pen scene.Pen) {
+	until = math.Min(until, run.Index.End())
+	way := b.Build(scene.Input{
+		Field: run.Setup.Field, Record: run.Record, Index: run.Index, T: until,
+		Options: scene.Options{Show: scene.Trail, Focus: f.model.Robot},
+	})
+	for _, layer := range way.Layers {
+		for _, item := range layer.Items {
+			if len(item.Shades) > 0 { // only the robot spoken of is drawn in shades
+				f.drawItems(scene.Item{Kind: scene.Line, Points: append([]geom.Vec(nil), item.Points...), Pen: pen})
+			}
 		}
 	}
-	return nil, nil
 }
 
-type legendPlace struct{ X, Y, Width float64 }
+func (f *field) drawItems(items ...scene.Item) {
+	f.drawer.Draw(f.pen, &scene.Scene{Layers: []scene.Layer{{Items: items}}}, f.view)
+}
 
-// flow places the rows one after the other, in as many lines as it takes.
-func flow(rows []scene.LegendRow, width float64) ([]legendPlace, int) {
-	var places []legendPlace
-	x, line := 0.0, 0
-	for _, row := range rows {
-		words := math.Min(paint.Width(row.Words, small, false)+1, width-28)
-		if x > 0 && x+28+words > width {
-			x, line = 0, line+1
+// drawSelection draws corners about the thing selected, and in arranging about every thing that can be moved.
+func (f *field) drawSelection() {
+	if thing := f.model.Selected; thing != viewmodel.Nothing && f.model.Now != nil {
+		if pose, ok := f.model.Now.PoseOf(thing, f.model.Time); ok {
+			f.drawCorners(pose.At(), f.model.Now.Extent(thing)+0.02, f.tint.Accent, 2)
 		}
-		places = append(places, legendPlace{x, float64(line) * legendRow, words})
-		x += 28 + words + 18
 	}
-	if len(places) == 0 {
-		return nil, 0
+	if f.model.Mode != viewmodel.Arrange || f.model.Now == nil {
+		return
 	}
-	return places, line + 1
+	for _, thing := range f.model.MovableThings() {
+		if pose, ok := f.model.Now.PoseOf(thing, f.model.Time); ok && thing != f.model.Selected {
+			f.drawCorners(pose.At(), f.model.Now.Extent(thing)+0.012, scene.Dust, 1)
+		}
+	}
+}
+
+func (f *field) drawCorners(at geom.Vec, half float64, c scene.Colour, width float64) {
+	v := f.view
+	p, d := v.Pixel(at), math.Max(half*v.Scale, 8)
+	arm := math.Min(d*0.4, 14)
+	for _, s := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+		x, y := p.X+s[0]*d, p.Y+s[1]*d
+		f.pen.Stroke([][]geom.Vec{{{X: x - s[0]*arm, Y: y}, {X: x, Y: y}, {X: x, Y: y - s[1]*arm}}}, false, width, c)
+	}
+}
+
+// point lets the wheel zoom and a held button pan; a click selects.
+func (f *field) point() {
+	if !f.onField() {
+		return
+	}
+	if f.hand.WheelY != 0 {
+		f.zoomAt(f.pointer(), math.Pow(zoomStep, f.hand.WheelY))
+	}
+	if f.hand.Pan {
+		f.panBy(f.hand.X-f.hand.lastX, f.hand.Y-f.hand.lastY)
+	}
+	if !f.clicked(viewmodel.Watch) {
+		return
+	}
+	f.model.Select(viewmodel.Nothing)
+	switch f.aim.thing.Kind {
+	case viewmodel.RobotThing, viewmodel.PieceThing, viewmodel.GoalThing:
+		f.model.Select(f.aim.thing)
+	}
 }

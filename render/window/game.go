@@ -2,156 +2,66 @@ package window
 
 import (
 	"context"
-	"fmt"
 	"math"
-	"os"
-	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
-	"chalkfield/fields"
-	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/canvas"
 	"chalkfield/render/window/viewmodel"
 )
 
-// game is the window as Ebiten runs it: Update takes input and moves the model on, Draw shows it.
+// game is the window as Ebiten runs it: Update takes input and moves the model on, Draw shows it. It is made of parts
+// and has what none of them has.
 type game struct {
-	ctx     context.Context
-	options Options
-	model   *viewmodel.Model
-	started bool // Ebiten has called Update: there is a display
-	leave   bool // the window is to close
-	updates int64
-	drawnAt int64 // the update that was drawn last
-	frames  int64 // drawn so far
-
-	hand   hand
-	watch  *watcher
-	tint   scene.Tint
-	tintOf *fields.Field // the field that the tint is for
-	dump   dumper
-	memory viewmodel.Settings
-	path   string // of the memory, "" for none
-
-	title         string // that the window has
-	size          windowSize
-	width, height float64 // logical points
-	density       float64 // pixels a logical point
-	frame         frame
-	elements      []element
-	card          *card // what lies over the window; nil: nothing
-	note          note
-	notebook      bool
-	fold          []foldedLine // the routine's lines as wrapped for the notebook
-	foldKey       foldKey
-	scroll        map[viewmodel.Tab]*scroll
-	events        []eventLine // of the page of events
-	eventsOf      print       // what they depend on
-	line          curveLine
-	chartTop      int // signals that are scrolled out above the charts
-	laneTop       int // tasks that are scrolled out above the lanes
-	numbered      *viewmodel.Run
-	runCount      int
-	strip         stripView
-	field         fieldView
-	axes          axes
-	aim           aim // the pointer on the field
-	drag          drag
-	turning       turning // the number of a card's row that is dragged
-	pad           padMaker
-	shot          string // a picture of the window is wanted in this file
-
-	pen      *canvas.Pen
-	builder  scene.Builder
-	paler    scene.Builder // of the run before
-	arranger scene.Builder // of the whole way while things are arranged
-	drawer   paint.Drawer
-	drawn    *scene.Scene // this frame's; valid until the next build
-	resting  still        // ground, goals and pieces of the field
-	charted  still        // signals without the hand of time
-	stripped still        // the time strip without it
-	paged    still        // the page of the routine
-	buttons  [3]still
-	mounts   []scene.Mount
-	mountsOf *viewmodel.Run
-	cut      []string // texts of this frame that had to be shortened, for the state dump
-	stale    bool     // something changed since the last Draw
+	*shared
+	ctx      context.Context
+	parts    []part // in the order in which they are drawn
+	field    *field
+	measure  *measure
+	arrange  *arrange
+	facts    *facts
+	strip    *strip
+	charts   *charts
+	notebook *notebook
+	dialog   *dialog
+	driver   *driver
+	disk     *disk
+	dump     dumper
+	size     windowSize
+	title    string // that the window has
+	started  bool   // Ebiten has called Update: there is a display
+	leave    bool   // the window is to close
 }
 
 func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path string) *game {
-	g := &game{
-		ctx: ctx, options: o, model: viewmodel.New(o.Files, o.Load), memory: memory, path: path, notebook: true,
-		scroll: map[viewmodel.Tab]*scroll{}, field: fieldView{zoom: 1}, stale: true, dump: dumper{path: o.Dump},
-		tint: scene.TintOf(nil),
-	}
-	for _, tab := range viewmodel.Tabs {
-		g.scroll[tab] = &scroll{}
-	}
-	g.pad.tank, g.pad.response = memory.Tank, viewmodel.ResponseCurve{Dead: 0.08, Power: 1.5}
-	g.watch = newWatcher(g.model.Warn)
-	g.model.Reload()
-	g.watch.follow(g.model.Watch)
-	if o.Files.Record == "" || g.model.Now != nil {
-		g.opened(o.Files)
-	} else {
-		g.forget(o.Files)
-	}
+	g := compose(ctx, o, viewmodel.New(o.Files, o.Load), memory, path)
+	g.disk.start()
 	return g
 }
 
-// opened remembers files by where they are, because the next start may be from another folder. A routine that is not
-// there is not remembered.
-func (g *game) opened(files viewmodel.Files) {
-	if strings.HasSuffix(files.Routine, ".lua") {
-		if _, err := os.Stat(files.Routine); err != nil {
-			g.forget(files)
-			return
-		}
+// compose makes the window of its parts.
+func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmodel.Settings, path string) *game {
+	s := &shared{look: look{tint: scene.TintOf(nil)}, model: m, stale: true}
+	view, time := &fieldView{shared: s, zoom: 1}, &timeline{shared: s}
+	disk, facts, strip := &disk{shared: s, memory: memory, path: path, err: o.Err}, &facts{view, o.Out},
+		&strip{timeline: time}
+	g := &game{
+		shared: s, ctx: ctx, disk: disk, facts: facts, strip: strip, field: &field{fieldView: view, facts: facts},
+		measure: &measure{view}, arrange: &arrange{fieldView: view}, charts: &charts{timeline: time},
+		notebook: newNotebook(s), dialog: &dialog{shared: s}, dump: dumper{path: o.Dump},
+		driver: &driver{shared: s, disk: disk, pad: padMaker{tank: memory.Tank, response: usualResponse}},
 	}
-	g.memory.Opened(whereabouts(files))
-	_ = g.keep() // soon, because the program may be ended from outside; what fails is told when the window closes
-}
-
-// forget takes files that could not be opened off the list of those that were.
-func (g *game) forget(files viewmodel.Files) {
-	g.memory.Forget(files)
-	g.memory.Forget(whereabouts(files))
-	_ = g.keep()
-}
-
-// whereabouts are files with their whole paths.
-func whereabouts(files viewmodel.Files) viewmodel.Files {
-	for _, path := range []*string{&files.Routine, &files.Robot, &files.Field, &files.Record} {
-		if _, err := os.Stat(*path); err == nil { // not an embedded one, or one that is not there
-			*path = absolute(*path)
-		}
-	}
-	return files
+	g.actions, g.dialog.pass = g.allActions(), g.pressKey
+	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.facts, &header{s}, g.notebook, &tools{shared: s},
+		&transport{shared: s, view: view}, g.strip, g.charts, &tip{time, g.strip}, &status{shared: s}, g.dialog}
+	return g
 }
 
 func (g *game) close() {
 	g.model.Close()
-	g.watch.close()
-	g.remember()
-}
-
-// keep writes the memory.
-func (g *game) keep() error {
-	if g.path == "" {
-		return nil
-	}
-	g.memory.Sticks(g.pad.tank)
-	return g.memory.Save(g.path)
-}
-
-// remember writes the memory at the end; a failure is told on stderr, because the window is gone.
-func (g *game) remember() {
-	if err := g.keep(); err != nil {
-		fmt.Fprintf(g.options.Err, "chalkfield: the window's settings were not kept: %v\n", err)
-	}
+	g.disk.watch.close()
+	g.disk.remember()
 }
 
 // frameSeconds is the time of one Update (Ebiten's default of 60 a second).
@@ -160,9 +70,9 @@ const frameSeconds = 1.0 / 60
 // Update is Ebiten's: one step of the window.
 func (g *game) Update() error {
 	g.started = true
-	g.updates++
-	g.size.watch(&g.memory, g.leave)
-	if title := g.windowTitle(); title != g.title {
+	g.dump.updates++
+	g.size.watch(&g.disk.memory, g.leave)
+	if title := g.model.Called(); title != g.title {
 		g.title = title
 		ebiten.SetWindowTitle(title)
 	}
@@ -183,8 +93,8 @@ func (g *game) Update() error {
 // advance lets time pass: watching, driving, work in the background, files on disk.
 func (g *game) advance() {
 	g.model.Wait(frameSeconds)
-	if g.watch.changed() {
-		g.takeSave()
+	if g.disk.watch.changed() {
+		g.driver.takeSave()
 	}
 	if g.model.Poll() {
 		g.stale = true
@@ -193,40 +103,15 @@ func (g *game) advance() {
 		g.stale = true
 	}
 	if g.model.Driving() {
-		g.drive()
+		g.driver.drive()
 		if !g.model.Driving() { // the session is over
-			g.afterDrive(true)
+			g.driver.afterDrive(true)
 		}
 		g.stale = true
 	} else if g.model.Playing {
 		g.model.Advance(frameSeconds)
 		g.stale = true
 	}
-}
-
-// drive lets the drive go on, but not behind a card.
-func (g *game) drive() {
-	controls := g.pad.read(&g.hand, g.card != nil)
-	if g.card == nil {
-		g.model.AdvanceDrive(frameSeconds, controls)
-	}
-}
-
-// reload reads the files again and watches what they now need.
-func (g *game) reload() {
-	g.model.Reload()
-	g.watch.follow(g.model.Watch)
-	g.stale = true
-}
-
-// again rehearses anew: the files as they are by now, or what is in the record.
-func (g *game) again() {
-	if g.model.Files.Record == "" || g.model.Now == nil {
-		g.reload()
-		return
-	}
-	g.model.Rehearse()
-	g.stale = true
 }
 
 // Layout is Ebiten's: the screen has as many pixels as the display gives.
@@ -247,7 +132,7 @@ func (g *game) LayoutF(outsideWidth, outsideHeight float64) (float64, float64) {
 // fittingZoom is how large letters and buttons are: as asked for, larger in a large window, where one sits farther off,
 // and smaller where the window would have less than its least size in points.
 func (g *game) fittingZoom(width, height float64) float64 {
-	return math.Min(g.memory.Zoom, mostLetters(width, height)) * farther(width, height)
+	return math.Min(g.disk.memory.Zoom, mostLetters(width, height)) * farther(width, height)
 }
 
 // farther is how much larger everything is in a large window.
@@ -261,45 +146,27 @@ func mostLetters(width, height float64) float64 {
 	return math.Max(0.5, math.Min(width/viewmodel.LeastWidth, height/viewmodel.LeastHeight)) / farther(width, height)
 }
 
-// tintNow chooses the accent for the field shown. What was kept in another is drawn anew.
-func (g *game) tintNow() {
-	if g.model.Now == nil || g.model.Now.Setup.Field == g.tintOf {
-		return
-	}
-	g.tintOf = g.model.Now.Setup.Field
-	if tint := scene.TintOf(g.tintOf); tint != g.tint {
-		g.tint, g.stale = tint, true
-		for _, s := range []*still{&g.resting, &g.charted, &g.stripped, &g.paged, &g.buttons[0], &g.buttons[1],
-			&g.buttons[2]} {
-			s.has, s.last = false, noPrint
-		}
-	}
-}
-
 // layout places everything for the state as it is.
 func (g *game) layout() {
-	g.tintNow()
-	g.note = g.noteNow()
-	wants := wants{Lanes: g.wantedLanes(), Charts: len(g.model.Signals), Notebook: g.notebook, Note: g.note.more()}
-	g.frame = newFrame(g.width, g.height, wants)
-	g.scrollCharts(0) // there may be room for more now
-	g.scrollLanes(0)
-	g.frame.Gutter = g.gutterWidth()
+	if run := g.model.Now; run != nil && run.Setup.Field != g.tintOf {
+		g.tintOf, g.stale = run.Setup.Field, true
+		g.tint = scene.TintOf(g.tintOf)
+	}
+	var w wants
+	for _, p := range g.parts {
+		p.want(&w)
+	}
+	g.frame = newFrame(g.width, g.height, w)
 	g.elements = g.elements[:0]
-	g.placeBar()
-	g.placeRail()
-	g.placeNotebook()
-	g.placeControls()
-	g.placeField()
-	if g.card != nil {
-		g.placeCard()
+	for _, p := range g.parts {
+		p.place()
 	}
 }
 
 // Draw is Ebiten's.
 func (g *game) Draw(screen *ebiten.Image) {
-	g.drawnAt = g.updates
-	g.frames++
+	g.dump.drawn = g.dump.updates
+	g.dump.frames++
 	if !g.stale {
 		return
 	}
@@ -312,26 +179,28 @@ func (g *game) Draw(screen *ebiten.Image) {
 	}
 	g.stale = false
 	g.cut = g.cut[:0]
-	g.paint(screen)
-	if g.shot != "" {
-		g.saveShot(screen)
+	g.pen.Begin(screen, g.density)
+	for _, p := range g.parts { // each paints its own ground: together they tile the window
+		p.draw()
+	}
+	g.pen.Flush()
+	if g.disk.shot != "" {
+		g.disk.saveShot(screen)
 	}
 }
 
-func (g *game) paint(screen *ebiten.Image) {
-	g.pen.Begin(screen, g.density)
-	g.drawField() // each part paints its own ground: together they tile the window
-	g.drawBar()
-	g.drawNotebook()
-	g.drawButtons()
-	g.drawControls()
-	g.drawStrip()
-	g.drawCharts()
-	g.drawTip()
-	g.drawNote()
-	g.drawCard()
-	g.pen.Flush()
+// pointElements does what a clicked element stands for. The click is then used up.
+func (g *game) pointElements() {
+	if !g.hand.Pressed {
+		return
+	}
+	e := g.under()
+	if e == nil {
+		return
+	}
+	g.hand.Pressed = false
+	if !e.Off {
+		e.Do()
+	}
+	g.stale = true
 }
-
-// pointer is where the pointer is on the screen.
-func (g *game) pointer() geom.Vec { return geom.Vec{X: g.hand.X, Y: g.hand.Y} }

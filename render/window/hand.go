@@ -2,6 +2,7 @@ package window
 
 import (
 	"io/fs"
+	"slices"
 
 	"github.com/hajimehoshi/ebiten/v2"
 	"github.com/hajimehoshi/ebiten/v2/inpututil"
@@ -81,11 +82,12 @@ func lettered(key ebiten.Key) ebiten.Key {
 }
 
 // holds reports whether a key is down.
-func (h *hand) holds(key ebiten.Key) bool {
-	for _, held := range h.held {
-		if held == key {
-			return true
-		}
+func (h *hand) holds(key ebiten.Key) bool { return slices.Contains(h.held, key) }
+
+// coarse is a step, ten times as long with Shift.
+func (h *hand) coarse(step float64) float64 {
+	if h.Shift {
+		return 10 * step
 	}
-	return false
+	return step
 }

@@ -16,7 +16,7 @@ func crowded(t *testing.T, tasks int) *game {
 	t.Helper()
 	g := handed(t)
 	g.width, g.height = 960, 600
-	g.notebook = true
+	g.notebook.shown = true
 	lanes := []viewmodel.Lane{{To: 15, From: 0}, {From: 15, To: 120}}
 	for i := range tasks {
 		lanes = append(lanes, viewmodel.Lane{Task: i + 1, To: 20})
@@ -31,16 +31,16 @@ func crowded(t *testing.T, tasks int) *game {
 // At the least size a match's two main tasks and three more have lanes, and their names are whole.
 func TestTheSmallestWindowShowsTheTasksAndTheirWholeNames(t *testing.T) {
 	g := crowded(t, 3)
-	if shown := g.shownLanes(); len(shown) != 5 || g.stripHidden() != "" {
-		t.Fatalf("%d lanes, hidden %q", len(shown), g.stripHidden())
+	if shown := g.strip.shownLanes(); len(shown) != 5 || g.strip.hidden() != "" {
+		t.Fatalf("%d lanes, hidden %q", len(shown), g.strip.hidden())
 	}
-	for _, lane := range g.lanes() {
-		name := g.laneName(g.model.Now, lane)
-		if width := paint.Width(name, small, false); width > g.gutterOf(g.stripRow(3)).W {
+	for _, lane := range g.strip.lanes() {
+		name := g.strip.laneName(g.model.Now, lane)
+		if width := paint.Width(name, small, false); width > g.strip.gutterOf(g.strip.row(3)).W {
 			t.Errorf("%q is %.0f points wide in a gutter of %.0f", name, width, g.frame.Gutter)
 		}
 	}
-	if last := g.stripRow(7); last.Bottom() > g.frame.Strip.Bottom() {
+	if last := g.strip.row(7); last.Bottom() > g.frame.Strip.Bottom() {
 		t.Errorf("the last lane %+v leaves the strip %+v", last, g.frame.Strip)
 	}
 }
@@ -48,7 +48,7 @@ func TestTheSmallestWindowShowsTheTasksAndTheirWholeNames(t *testing.T) {
 // What has no room is told, and the wheel over the names or a key shows it.
 func TestLanesWithoutRoomAreScrolled(t *testing.T) {
 	g := crowded(t, 12)
-	over := hand{X: 20, Y: g.stripRow(4).Y}
+	over := hand{X: 20, Y: g.strip.row(4).Y}
 	wheel := func(by float64) hand { h := over; h.WheelY = by; return h }
 	paged := func(key ebiten.Key) hand { h := over; h.Keys, h.Ctrl = []ebiten.Key{key}, true; return h }
 	width := g.frame.Gutter
@@ -62,25 +62,25 @@ func TestLanesWithoutRoomAreScrolled(t *testing.T) {
 		{paged(ebiten.KeyPageUp), "1 more above, 5 below: wheel", 1}, {wheel(1), "6 more below: wheel", 0},
 		{wheel(1), "6 more below: wheel", 0},
 	} {
-		from, to := g.span()
+		from, to := g.strip.span()
 		g.step(c.h)
-		if g.stripHidden() != c.want || g.laneTop != c.top || g.shownLanes()[0].Task != g.lanes()[c.top].Task {
-			t.Errorf("it says %q with %d above, want %q", g.stripHidden(), g.laneTop, c.want)
+		if g.strip.hidden() != c.want || g.strip.top != c.top || g.strip.shownLanes()[0].Task != g.strip.lanes()[c.top].Task {
+			t.Errorf("it says %q with %d above, want %q", g.strip.hidden(), g.strip.top, c.want)
 		}
-		if a, b := g.span(); a != from || b != to || g.frame.Gutter != width {
+		if a, b := g.strip.span(); a != from || b != to || g.frame.Gutter != width {
 			t.Errorf("the time's scale changed")
 		}
 	}
 	for range 9 {
 		g.step(wheel(-1))
 	}
-	if g.stripHidden() != "6 more above: wheel" {
-		t.Errorf("at the end it says %q", g.stripHidden())
+	if g.strip.hidden() != "6 more above: wheel" {
+		t.Errorf("at the end it says %q", g.strip.hidden())
 	}
 	g.model.Now.Lanes[0] = g.model.Now.Lanes[0][:1] // another run with fewer
 	g.step(over)
-	if len(g.shownLanes()) != 1 || g.stripHidden() != "" {
-		t.Errorf("%d lanes, hidden %q", len(g.shownLanes()), g.stripHidden())
+	if len(g.strip.shownLanes()) != 1 || g.strip.hidden() != "" {
+		t.Errorf("%d lanes, hidden %q", len(g.strip.shownLanes()), g.strip.hidden())
 	}
 }
 
@@ -96,7 +96,7 @@ func TestADragMayBeginOnAnEvent(t *testing.T) {
 			break
 		}
 	}
-	x, y := g.timeX(mark.T), g.stripRow(int(mark.Row)).Y+8
+	x, y := g.strip.timeX(mark.T), g.strip.row(int(mark.Row)).Y+8
 	g.step(hand{X: x, Y: y})
 	g.step(hand{X: x, Y: y, Pressed: true, Down: true})
 	at := g.model.Now.Record.Events[g.strip.overEvent].T
@@ -108,12 +108,12 @@ func TestADragMayBeginOnAnEvent(t *testing.T) {
 	}
 	for _, far := range []float64{200, 1} { // and back to where it began
 		g.step(hand{X: x + far, Y: y, Down: true})
-		if want := g.timeAt(x + far); math.Abs(g.model.Time-want) > record.SamplePeriod {
+		if want := g.strip.timeAt(x + far); math.Abs(g.model.Time-want) > record.SamplePeriod {
 			t.Errorf("dragged by %g points it shows %g s, want %g s", far, g.model.Time, want)
 		}
 	}
 	g.step(hand{X: x + 1, Y: y, Released: true})
-	if g.step(hand{X: x + 100, Y: y}); math.Abs(g.model.Time-g.timeAt(x+1)) > record.SamplePeriod {
+	if g.step(hand{X: x + 100, Y: y}); math.Abs(g.model.Time-g.strip.timeAt(x+1)) > record.SamplePeriod {
 		t.Errorf("let go, it went on to %g s", g.model.Time)
 	}
 }

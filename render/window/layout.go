@@ -34,6 +34,7 @@ type wants struct {
 	Charts   int     // signals shown
 	Notebook bool    // the pages beside the field are open
 	Note     float64 // height of the note's lines after its first
+	Legend   float64 // height of the rows under the field
 }
 
 // frame is where the parts are.
@@ -41,6 +42,7 @@ type frame struct {
 	Bar      Rect // title and score
 	Rail     Rect // buttons
 	Field    Rect
+	Legend   Rect    // under the field
 	Notebook Rect    // empty when closed
 	Controls Rect    // play, speed, time
 	Strip    Rect    // ruler and rows of the time strip; the gutter is its left part
@@ -93,6 +95,8 @@ func newFrame(width, height float64, w wants) frame {
 		f.Notebook = Rect{upper.Right() - notebook, upper.Y, notebook, upper.H}
 		f.Field.W -= notebook
 	}
+	above := math.Max(f.Field.H-w.Legend, 1)
+	f.Field, f.Legend = f.Field.Top(above), f.Field.Below(above)
 	f.Controls = lower.Top(controlsHeight)
 	f.Strip = lower.Below(controlsHeight).Top(stripHeight(f.Lanes, f.Lane))
 	f.Charts = lower.Below(controlsHeight + f.Strip.H)

@@ -5,14 +5,15 @@ import (
 	"testing"
 )
 
-var windowSizes = [][2]float64{{960, 600}, {960, 2160}, {1280, 800}, {1920, 1080}, {2560, 1440}, {3840, 2160}, {3840, 600}}
+var atSizes = [][2]float64{{960, 600}, {960, 2160}, {1280, 800}, {1920, 1080}, {2560, 1440}, {3840, 2160}, {3840, 600}}
 
 func TestPartsNeitherOverlapNorLeaveTheWindow(t *testing.T) {
-	for _, size := range windowSizes {
-		for _, w := range []wants{{}, {1, 0, true, 0}, {9, 1, true, 18}, {3, 3, false, 0}, {40, 12, true, 126}} {
+	for _, size := range atSizes {
+		for _, w := range []wants{{}, {1, 0, true, 0, 44}, {9, 1, true, 18, 0}, {3, 3, false, 0, 63},
+			{40, 12, true, 126, 999}} {
 			t.Run(fmt.Sprint(size, w), func(t *testing.T) {
 				f := newFrame(size[0], size[1], w)
-				parts := map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "notebook": f.Notebook,
+				parts := map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "legend": f.Legend, "notebook": f.Notebook,
 					"controls": f.Controls, "strip": f.Strip, "charts": f.Charts, "note": f.Note}
 				var area float64
 				for name, r := range parts {
@@ -53,7 +54,7 @@ func TestOneChartFitsWithoutShrinkingTheFieldBelowHalfAtTheUsualSize(t *testing.
 }
 
 func TestALongMessagePushesTheChartUpInsteadOfHidingIt(t *testing.T) {
-	for _, size := range windowSizes {
+	for _, size := range atSizes {
 		f := newFrame(size[0], size[1], wants{Lanes: 1, Charts: 1, Notebook: true, Note: 2 * 18})
 		if f.ChartCount() != 1 || f.Charts.Bottom() > f.Note.Y+1e-9 || f.Note.H != noteHeight+36 || f.Field.H < leastField {
 			t.Errorf("%v: charts %+v, note %+v, field %+v", size, f.Charts, f.Note, f.Field)

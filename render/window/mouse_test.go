@@ -110,7 +110,7 @@ func TestTheWheelBesideTheNumbersShowsOtherRows(t *testing.T) {
 	g := handed(t)
 	g.height = 400
 	g.keyed(ebiten.KeyF1)
-	box := g.cardBox(len(g.card.list()))
+	box := g.dialog.box(len(g.card.list()))
 	g.step(hand{X: box.X + 50, Y: box.Y + 100, WheelY: -1})
 	if g.card.top != 3 {
 		t.Errorf("one turn of the wheel went %d rows on, want 3", g.card.top)
@@ -171,10 +171,10 @@ func TestScrollingStopsFollowingAndSaysSo(t *testing.T) {
 	g := handed(t)
 	text := strings.Repeat("-- a line\n", 200)
 	g.model.Text = viewmodel.SourceOf("mine.lua", "", text)
-	s := g.scroll[viewmodel.RoutineTab]
+	s := g.notebook.scroll[viewmodel.RoutineTab]
 	s.high = 200 * codeRow
 	g.step(hand{})
-	page := g.page()
+	page := g.notebook.area()
 	over := hand{X: page.X + 20, Y: page.Y + 20}
 	wheel := over
 	wheel.WheelY = -1
@@ -188,20 +188,20 @@ func TestScrollingStopsFollowingAndSaysSo(t *testing.T) {
 	} {
 		g.model.Playing = false
 		g.step(wheel)
-		if g.model.Follows || !g.strays() {
+		if g.model.Follows || !g.notebook.strays() {
 			t.Fatal("the wheel did not stop it")
 		}
 		bar := g.element(t, "follow").Rect
-		if p := g.page(); bar.Y != p.Bottom() || bar.Bottom() > g.frame.Notebook.Bottom()+0.5 {
+		if p := g.notebook.area(); bar.Y != p.Bottom() || bar.Bottom() > g.frame.Notebook.Bottom()+0.5 {
 			t.Errorf("the button lies at %+v, the page at %+v", bar, p)
 		}
-		if back(); !g.model.Follows || g.strays() {
+		if back(); !g.model.Follows || g.notebook.strays() {
 			t.Errorf("%s does not follow again", name)
 		}
 		g.step(over)
 	}
 	g.model.Tab = viewmodel.RobotTab // a page that does not go along with the run
-	g.scroll[viewmodel.RobotTab].high = 5000
+	g.notebook.scroll[viewmodel.RobotTab].high = 5000
 	if g.step(wheel); !g.model.Follows {
 		t.Error("scrolling the robot's page stops the routine's")
 	}
@@ -268,28 +268,28 @@ func TestWhatCannotBeOpenedIsNotRemembered(t *testing.T) {
 	if err := os.WriteFile(mended, []byte("return routine {\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	g.memory.Recent = []viewmodel.Files{{Record: bad}, {Record: gone}, {Routine: absolute("gone.lua")}}
-	for _, files := range slices.Clone(g.memory.Recent) {
-		g.openFiles(files)
+	g.disk.memory.Recent = []viewmodel.Files{{Record: bad}, {Record: gone}, {Routine: absolute("gone.lua")}}
+	for _, files := range slices.Clone(g.disk.memory.Recent) {
+		g.disk.openFiles(files)
 	}
-	if len(g.memory.Recent) != 0 {
-		t.Errorf("remembered: %+v", g.memory.Recent)
+	if len(g.disk.memory.Recent) != 0 {
+		t.Errorf("remembered: %+v", g.disk.memory.Recent)
 	}
-	g.open(mended)
-	if len(g.memory.Recent) != 1 {
-		t.Errorf("a routine with a mistake is worth finding again: %+v", g.memory.Recent)
+	g.disk.open(mended)
+	if len(g.disk.memory.Recent) != 1 {
+		t.Errorf("a routine with a mistake is worth finding again: %+v", g.disk.memory.Recent)
 	}
-	g.open("no-such.toml")
-	g.open("letter.txt")
-	if len(g.memory.Recent) != 1 {
-		t.Errorf("remembered: %+v", g.memory.Recent)
+	g.disk.open("no-such.toml")
+	g.disk.open("letter.txt")
+	if len(g.disk.memory.Recent) != 1 {
+		t.Errorf("remembered: %+v", g.disk.memory.Recent)
 	}
 	load := func(viewmodel.Files) (viewmodel.Loaded, error) { return viewmodel.Loaded{}, os.ErrNotExist }
 	first := newGame(t.Context(), Options{Files: viewmodel.Files{Record: bad}, Load: load, Out: io.Discard,
 		Err: io.Discard}, viewmodel.Settings{Recent: []viewmodel.Files{{Record: bad}}}, "")
 	defer first.close()
-	if len(first.memory.Recent) != 0 {
-		t.Errorf("opened with a bad record: %+v", first.memory.Recent)
+	if len(first.disk.memory.Recent) != 0 {
+		t.Errorf("opened with a bad record: %+v", first.disk.memory.Recent)
 	}
 }
 
@@ -309,7 +309,7 @@ func TestTheTitleNamesTheFile(t *testing.T) {
 		{viewmodel.Files{}, viewmodel.Source{}, "Chalkfield"},
 	} {
 		g.model.Files, g.model.Text = c.files, c.text
-		if got := g.windowTitle(); got != c.want {
+		if got := g.model.Called(); got != c.want {
 			t.Errorf("%+v: %q, want %q", c.files, got, c.want)
 		}
 	}
@@ -338,11 +338,12 @@ func TestTheAccentChangesWithTheField(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g.buttons[0].has = true
+	g.draws(t, "a field")
+	kept := g.strip.kept.kept
 	g.model.Now.Setup.Field = field
-	g.step(hand{})
-	if g.tint == usual || g.tint != scene.TintOf(field) || g.buttons[0].has {
-		t.Errorf("the accent is %v, kept pictures %v", g.tint.Accent, g.buttons[0].has)
+	g.draws(t, "another field")
+	if g.tint == usual || g.tint != scene.TintOf(field) || kept == 0 || g.strip.kept.kept == kept {
+		t.Errorf("the accent is %v, the strip's kept picture %v, then %v", g.tint.Accent, kept, g.strip.kept.kept)
 	}
 }
 
@@ -350,8 +351,8 @@ func TestTheAccentChangesWithTheField(t *testing.T) {
 func TestAPictureIsTakenOverACard(t *testing.T) {
 	g := valued(t)
 	g.keyed(ebiten.KeyF12)
-	if g.card == nil || g.shot != "chalkfield_1.png" {
-		t.Errorf("card %v, picture %q", g.card != nil, g.shot)
+	if g.card == nil || g.disk.shot != "chalkfield_1.png" {
+		t.Errorf("card %v, picture %q", g.card != nil, g.disk.shot)
 	}
 }
 
@@ -368,7 +369,7 @@ func TestAQuickClickWhileArrangingDragsNothing(t *testing.T) {
 	g.step(hand{X: pixel.X, Y: pixel.Y})
 	g.step(hand{X: pixel.X, Y: pixel.Y, Pressed: true, Released: true})
 	g.step(hand{X: pixel.X + 50, Y: pixel.Y})
-	if g.model.Selected != robot || g.drag.thing != viewmodel.Nothing || g.model.UndoSteps() != 0 {
-		t.Errorf("selected %+v, dragged %+v, %d steps of undo", g.model.Selected, g.drag.thing, g.model.UndoSteps())
+	if g.model.Selected != robot || g.arrange.drag.thing != viewmodel.Nothing || g.model.UndoSteps() != 0 {
+		t.Errorf("selected %+v, dragged %+v, %d steps of undo", g.model.Selected, g.arrange.drag.thing, g.model.UndoSteps())
 	}
 }

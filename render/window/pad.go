@@ -17,6 +17,9 @@ type padMaker struct {
 	ids      []ebiten.GamepadID
 }
 
+// usualResponse is how a gamepad's stick answers until the person chooses otherwise.
+var usualResponse = viewmodel.ResponseCurve{Dead: 0.08, Power: 1.5}
+
 // keySpeed is how fast a held key moves its stick: the full way in a quarter of a second.
 const keySpeed = 4 * frameSeconds
 

@@ -49,6 +49,11 @@ func handed(t *testing.T) *game {
 	return g
 }
 
+// bare is a window with no files read, on a memory.
+func bare(m *viewmodel.Model) *game {
+	return compose(context.Background(), Options{}, m, viewmodel.Settings{Zoom: 1}, "")
+}
+
 // rest waits for the work in the background.
 func (g *game) rest(t *testing.T) {
 	t.Helper()
@@ -82,7 +87,7 @@ func TestAClickBesideAKeyThatClosesTheCard(t *testing.T) {
 				g.step(hand{X: 640, Y: y, Released: true})
 				g.closeCard()
 				if g.model.Driving() {
-					g.endDrive()
+					g.driver.end()
 					g.closeCard()
 				}
 			}
@@ -111,9 +116,9 @@ func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
 	g := handed(t)
 	random := rand.New(rand.NewPCG(1, 2))
 	keys := make([]ebiten.Key, 0, 64)
-	for _, s := range shortcuts() {
-		if s.key != ebiten.KeyF11 { // the display's own full screen
-			keys = append(keys, s.key)
+	for _, a := range g.actions {
+		if a.key != ebiten.KeyF11 { // the display's own full screen
+			keys = append(keys, a.key)
 		}
 	}
 	keys = append(keys, ebiten.KeyEnter, ebiten.KeyEscape, ebiten.KeyBackspace, ebiten.KeyArrowDown, ebiten.KeyArrowRight)

@@ -19,12 +19,12 @@ func TestTheCardOfFactsKeepsLabelsOff(t *testing.T) {
 		g.width, g.height = size[0], size[1]
 		g.step(hand{})
 		g.model.Selected = viewmodel.Nothing
-		if cover := g.factsCover(); len(cover) != 0 {
+		if cover := g.facts.cover(); len(cover) != 0 {
 			t.Errorf("nothing is asked after, yet %v is covered", cover)
 		}
 		g.model.Selected = viewmodel.Thing{Kind: viewmodel.RobotThing}
-		c, ok := g.factsNow()
-		cover := g.factsCover()
+		c, ok := g.facts.now()
+		cover := g.facts.cover()
 		if !ok || len(c.facts) == 0 || len(cover) != 1 {
 			t.Fatalf("card %v, cover %v", c, cover)
 		}
@@ -42,19 +42,19 @@ func TestLettersGrowAsFarAsTheWindowLets(t *testing.T) {
 		{960, 600, 1, 1}, {1280, 800, 1, 4.0 / 3}, {1920, 1080, 1, 1.8 / 1.05}, {960, 600, 1.77, 1.77},
 	} {
 		g := handed(t)
-		g.size.width, g.size.height, g.memory.Zoom = c.width, c.height, c.zoom
+		g.size.width, g.size.height, g.disk.memory.Zoom = c.width, c.height, c.zoom
 		shown := 0.0
 		for range 20 {
-			was := g.memory.Zoom
+			was := g.disk.memory.Zoom
 			g.enlarge(1.1)
-			if now := g.fittingZoom(c.width, c.height); g.memory.Zoom > was && now <= shown {
+			if now := g.fittingZoom(c.width, c.height); g.disk.memory.Zoom > was && now <= shown {
 				t.Errorf("%gx%g: %q, but the letters are the same", c.width, c.height, g.model.Notice.Text)
 			} else {
 				shown = now
 			}
 		}
-		if g.memory.Zoom > c.most+1e-9 || g.memory.Zoom < c.most-0.005 {
-			t.Errorf("%gx%g: the number ran to %g, want %g", c.width, c.height, g.memory.Zoom, c.most)
+		if g.disk.memory.Zoom > c.most+1e-9 || g.disk.memory.Zoom < c.most-0.005 {
+			t.Errorf("%gx%g: the number ran to %g, want %g", c.width, c.height, g.disk.memory.Zoom, c.most)
 		}
 		if g.model.Notice.Text != "The window is too small for larger letters." {
 			t.Errorf("%gx%g: it says %q", c.width, c.height, g.model.Notice.Text)
@@ -106,19 +106,20 @@ func TestTheLegendOfADriveKeepsItsHeight(t *testing.T) {
 	}
 	field := g.frame.Field
 	g.model.Now.Lanes = [][]viewmodel.Lane{make([]viewmodel.Lane, 6)}
-	if g.step(hand{}); g.frame.Field != field || len(g.shownLanes()) != driveLanes || g.stripHidden() == "" {
+	if g.step(hand{}); g.frame.Field != field || len(g.strip.shownLanes()) != driveLanes || g.strip.hidden() == "" {
 		t.Errorf("with more tasks the field changes from %+v to %+v; %d lanes, hidden %q", field, g.frame.Field,
-			len(g.shownLanes()), g.stripHidden())
+			len(g.strip.shownLanes()), g.strip.hidden())
 	}
+	l := &legend{shared: g.shared}
 	row := scene.LegendRow{Words: strings.Repeat("word ", 8)}
 	var rows []scene.LegendRow
 	for n := range 12 {
-		if _, places, lines := g.legendLines(rows, 700, 4); n > 0 && (lines != driveLegend || len(places) == 0) {
+		if _, places, lines := l.lines(rows, 700, 4); n > 0 && (lines != driveLegend || len(places) == 0) {
 			t.Errorf("%d rows: %d lines, %d places", n, lines, len(places))
 		}
 		rows = append(rows, row)
 	}
-	if _, _, lines := g.legendLines(rows, 700, 1); lines != 1 {
+	if _, _, lines := l.lines(rows, 700, 1); lines != 1 {
 		t.Errorf("%d lines in a field with room for one", lines)
 	}
 }
@@ -145,7 +146,7 @@ func TestTheRoutinesPageGoesToItsBeginning(t *testing.T) {
 	g.model.Playing = false
 	for _, c := range []struct{ t, line float64 }{{10, 64}, {0, 24}, {0.04, 24}, {10, 64}} {
 		g.model.Seek(c.t)
-		g.followRoutine(page, s)
+		g.notebook.routine.follow(page, s)
 		if !seen(c.line) {
 			t.Errorf("at %g s line %g is out of view: the page is at line %.0f", c.t, c.line, s.at/codeRow+1)
 		}

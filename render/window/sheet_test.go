@@ -4,15 +4,13 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/hajimehoshi/ebiten/v2"
-
 	"chalkfield/render/window/viewmodel"
 )
 
 // A shortcut that stands behind another one with the same keys would never be reached.
 func TestNoShortcutHidesAnother(t *testing.T) {
-	list := shortcuts()
-	overlap := func(a, b shortcut) bool {
+	list := bare(&viewmodel.Model{}).actions
+	overlap := func(a, b action) bool {
 		sameKey := a.key == b.key || a.also != 0 && (a.also == b.key || a.also == b.also) || b.also != 0 && a.key == b.also
 		if !sameKey || a.ctrl != b.ctrl || a.shift != anyShift && b.shift != anyShift && a.shift != b.shift {
 			return false
@@ -24,11 +22,8 @@ func TestNoShortcutHidesAnother(t *testing.T) {
 			if !overlap(a, b) {
 				continue
 			}
-			for _, mode := range []viewmodel.Mode{viewmodel.Watch, viewmodel.Measure, viewmodel.Arrange} {
-				g := &game{model: &viewmodel.Model{Mode: mode}}
-				if (a.when == nil || a.when(g)) && (b.when == nil || b.when(g)) {
-					t.Errorf("in mode %s the key %v (ctrl %v) has two meanings", mode, ebiten.Key(a.key), a.ctrl)
-				}
+			if a.mode == "" || b.mode == "" || a.mode == b.mode {
+				t.Errorf("the key %v (ctrl %v) has two meanings in the mode %q", a.key, a.ctrl, a.mode+b.mode)
 			}
 		}
 	}
@@ -36,7 +31,7 @@ func TestNoShortcutHidesAnother(t *testing.T) {
 
 // The sheet names a key for every shortcut: a row without words belongs to the row above it, which names all of them.
 func TestEveryGroupOfShortcutsIsOnTheSheet(t *testing.T) {
-	list := shortcuts()
+	list := bare(&viewmodel.Model{}).actions
 	if list[0].keys == "" {
 		t.Fatal("the first shortcut has no words")
 	}
@@ -90,13 +85,14 @@ func TestFoldLineBreaksNoWord(t *testing.T) {
 
 func TestAnErrorStandsAfterTheWholeOfItsLine(t *testing.T) {
 	long := "local x = " + strings.Repeat("word ", 30)
-	g := &game{density: 1, model: &viewmodel.Model{Text: viewmodel.SourceOf("a.lua", "", "one()\n"+long+"\ntwo()"),
-		Fault: &viewmodel.Fault{File: "a.lua", Line: 2, Text: "a.lua:2: wrong"}}}
+	g := bare(&viewmodel.Model{Text: viewmodel.SourceOf("a.lua", "", "one()\n"+long+"\ntwo()"),
+		Fault: &viewmodel.Fault{File: "a.lua", Line: 2, Text: "a.lua:2: wrong"}})
+	g.density = 1
 	page := Rect{W: 300, H: 400}
 	var taller []string
-	lines := g.folded(page)
+	lines := g.notebook.routine.folded(page)
 	for i, line := range lines {
-		if g.lineHeight(line, g.faultyLine(), page) > codeRow {
+		if g.notebook.routine.lineHeight(line, g.notebook.routine.faultyLine(), page) > codeRow {
 			taller = append(taller, line.text)
 			if line.number != 2 || lines[i+1].number != 3 {
 				t.Errorf("the message stands under %q, which %q follows", line.text, lines[i+1].text)

@@ -32,9 +32,21 @@ func (p print) word(w uint64) print {
 	return p
 }
 
-func (p print) number(x float64) print { return p.word(math.Float64bits(x)) }
+func (p print) numbers(list ...float64) print {
+	for _, x := range list {
+		p = p.word(math.Float64bits(x))
+	}
+	return p
+}
 
-func (p print) rect(r Rect) print { return p.number(r.X).number(r.Y).number(r.W).number(r.H) }
+func (p print) ints(list ...int) print {
+	for _, n := range list {
+		p = p.word(uint64(n))
+	}
+	return p
+}
+
+func (p print) rect(r Rect) print { return p.numbers(r.X, r.Y, r.W, r.H) }
 
 func (p print) text(s string) print {
 	for i := range len(s) {
@@ -50,16 +62,20 @@ func (p print) flag(on bool) print {
 	return p.word(2)
 }
 
+func (p print) colour(c scene.Colour) print {
+	return p.word(uint64(c.R)<<24 | uint64(c.G)<<16 | uint64(c.B)<<8 | uint64(c.A))
+}
+
 // items takes in shapes that move: where each begins, how it is filled.
 func (p print) items(layers []scene.Layer) print {
 	for i := range layers {
 		p = p.word(uint64(layers[i].Overlay))
 		for k := range layers[i].Items {
 			item := &layers[i].Items[k]
-			p = p.number(item.At.X).number(item.At.Y).number(item.Heading).number(item.Radius.Metres)
-			p = p.word(uint64(item.Fill.R)<<24 | uint64(item.Fill.G)<<16 | uint64(item.Fill.B)<<8 | uint64(item.Fill.A))
+			p = p.numbers(item.At.X, item.At.Y, item.Heading, item.Radius.Metres)
+			p = p.colour(item.Fill)
 			if len(item.Points) > 1 {
-				p = p.number(item.Points[0].X).number(item.Points[0].Y).number(item.Points[1].X).number(item.Points[1].Y)
+				p = p.numbers(item.Points[0].X, item.Points[0].Y, item.Points[1].X, item.Points[1].Y)
 			}
 		}
 	}
@@ -67,11 +83,12 @@ func (p print) items(layers []scene.Layer) print {
 }
 
 // drawStill draws a part of the window by way of its kept picture.
-func (g *game) drawStill(s *still, content print, area Rect, draw func()) {
+func (l *look) drawStill(s *still, content print, area Rect, draw func()) {
+	content = content.numbers(l.density).colour(l.tint.Accent)
 	same := s.last == content
 	s.last = content
 	if s.has && s.kept == content {
-		g.copyStill(s, area)
+		l.copyStill(s, area)
 		return
 	}
 	s.has = false
@@ -79,30 +96,30 @@ func (g *game) drawStill(s *still, content print, area Rect, draw func()) {
 		draw()
 		return
 	}
-	g.pen.Flush()
-	size := g.pen.Target().Bounds()
+	l.pen.Flush()
+	size := l.pen.Target().Bounds()
 	if s.picture == nil || s.picture.Bounds() != size {
 		if s.picture != nil {
 			s.picture.Deallocate()
 		}
 		s.picture = ebiten.NewImageWithOptions(size, nil)
 	}
-	screen := g.pen.Target()
-	g.pen.Begin(s.picture, g.density)
+	screen := l.pen.Target()
+	l.pen.Begin(s.picture, l.density)
 	draw()
-	g.pen.Flush()
-	g.pen.Begin(screen, g.density)
+	l.pen.Flush()
+	l.pen.Begin(screen, l.density)
 	s.kept, s.has = content, true
-	g.copyStill(s, area)
+	l.copyStill(s, area)
 }
 
-func (g *game) copyStill(s *still, area Rect) {
-	g.pen.Flush()
+func (l *look) copyStill(s *still, area Rect) {
+	l.pen.Flush()
 	// as the pen's Rect: what is copied was painted
-	pixel := func(points float64) int { return int(math.Round(points * g.density)) }
+	pixel := func(points float64) int { return int(math.Round(points * l.density)) }
 	part := image.Rect(pixel(area.X), pixel(area.Y), pixel(area.Right()),
 		pixel(area.Bottom())).Intersect(s.picture.Bounds())
 	options := &ebiten.DrawImageOptions{Blend: ebiten.BlendCopy}
 	options.GeoM.Translate(float64(part.Min.X), float64(part.Min.Y))
-	g.pen.Target().DrawImage(s.picture.SubImage(part).(*ebiten.Image), options)
+	l.pen.Target().DrawImage(s.picture.SubImage(part).(*ebiten.Image), options)
 }

@@ -11,149 +11,103 @@ import (
 	"chalkfield/render/window/viewmodel"
 )
 
-// stripView is which part of the time the strip shows: all of it when width is 0.
-type stripView struct {
-	from, width float64 // s
-	dragging    bool
-	pressed     float64 // where the pointer went down on an event; NaN: elsewhere, or it has moved on since
-	overEvent   int     // index of the record's event under the pointer, -1 none
+// strip is the time strip: a ruler, rows of events and of tasks, and the hand of time.
+type strip struct {
+	*timeline
+	kept      still
+	top       int     // tasks that are scrolled out above
+	pressed   float64 // where the pointer went down on an event; NaN: elsewhere, or it has moved on since
+	overEvent int     // index of the record's event under the pointer, -1 none
 }
 
-const stripPad = 32.0 // points right of the last moment: room for its number and score
+func (s *strip) want(w *wants) { w.Lanes = s.wantedLanes() }
 
-// timeArea is the strip without its gutter.
-func (g *game) timeArea() Rect {
-	area := g.frame.Strip.Rest(g.frame.Gutter)
-	area.W -= stripPad
-	return area
+func (s *strip) place() {
+	s.scroll(0) // there may be room for more now
+	s.frame.Gutter = s.gutterWidth()
 }
 
-// span is the stretch of time that the strip and the charts show.
-func (g *game) span() (from, to float64) {
-	total := g.model.End
-	if g.model.Now != nil {
-		total = math.Max(g.model.Now.Seconds(), record.SamplePeriod)
-	}
-	if g.strip.width == 0 || g.strip.width >= total {
-		return 0, total
-	}
-	from = geom.Clamp(g.strip.from, 0, total-g.strip.width)
-	return from, from + g.strip.width
-}
-
-func (g *game) timeX(t float64) float64 {
-	from, to := g.span()
-	area := g.timeArea()
-	return area.X + (t-from)/(to-from)*area.W
-}
-
-func (g *game) timeAt(x float64) float64 {
-	from, to := g.span()
-	area := g.timeArea()
-	return from + (x-area.X)/area.W*(to-from)
-}
-
-// zoomStrip widens or narrows the stretch shown about a time.
-func (g *game) zoomStrip(about, factor float64) {
-	from, to := g.span()
-	share := (about - from) / (to - from)
-	width := math.Max((to-from)*factor, 0.5)
-	if g.model.Now == nil || width >= g.model.Now.Seconds() {
-		g.strip.width = 0
-		return
-	}
-	g.strip.width = width
-	g.strip.from = about - share*width
-}
-
-// keepInSpan moves the stretch so that the time shown is in it.
-func (g *game) keepInSpan() {
-	if from, to := g.span(); g.strip.width > 0 && !g.strip.dragging && (g.model.Time < from || g.model.Time > to) {
-		g.strip.from = g.model.Time - 0.1*g.strip.width
-	}
-}
-
-// stripRow is a row's rectangle: 0 the field's events, 1 notes, 2 score, then lanes.
-func (g *game) stripRow(i int) Rect {
-	s := g.frame.Strip
+// row is a row's rectangle: 0 the field's events, 1 notes, 2 score, then lanes.
+func (s *strip) row(i int) Rect {
+	strip := s.frame.Strip
 	if lane := i - fixedRows; lane >= 0 {
-		return Rect{X: s.X, Y: s.Y + rulerHeight + fixedRows*rowHeight +
-			float64(lane)*g.frame.Lane, W: s.W, H: g.frame.Lane}
+		return Rect{X: strip.X, Y: strip.Y + rulerHeight + fixedRows*rowHeight +
+			float64(lane)*s.frame.Lane, W: strip.W, H: s.frame.Lane}
 	}
-	return Rect{X: s.X, Y: s.Y + rulerHeight + float64(i)*rowHeight, W: s.W, H: rowHeight}
+	return Rect{X: strip.X, Y: strip.Y + rulerHeight + float64(i)*rowHeight, W: strip.W, H: rowHeight}
 }
 
-// drawStrip paints the ruler, the rows and the hand.
-func (g *game) drawStrip() {
-	s, run := g.frame.Strip, g.model.Now
+// draw paints the ruler, the rows and the hand.
+func (s *strip) draw() {
+	strip, run := s.frame.Strip, s.model.Now
 	if run == nil {
-		g.pen.Rect(s.X, s.Y, s.W, s.H, scene.Slate)
+		s.fill(strip, scene.Slate)
 		return
 	}
-	g.keepInSpan()
-	from, to := g.span()
-	content := g.runPrint(run).rect(s).number(from).number(to).word(uint64(g.model.Robot)).word(uint64(g.strip.overEvent))
-	content = content.number(g.frame.Gutter).number(g.frame.Lane).word(uint64(g.laneTop)).text(g.stripHidden())
-	g.drawStill(&g.stripped, content, s, func() { g.drawRows(run) })
-	if x, ok := g.drawHand(s.Y, s.Bottom()); ok {
-		g.pen.Fill([]geom.Vec{{X: x - 6, Y: s.Y}, {X: x + 6, Y: s.Y}, {X: x, Y: s.Y + 8}}, g.tint.Accent)
+	s.keep()
+	from, to := s.span()
+	content := s.runPrint(run).rect(strip).numbers(from, to).ints(s.model.Robot, s.overEvent)
+	content = content.numbers(s.frame.Gutter, s.frame.Lane).ints(s.top).text(s.hidden())
+	s.drawStill(&s.kept, content, strip, func() { s.drawRows(run) })
+	if x, ok := s.drawHand(strip.Y, strip.Bottom()); ok {
+		s.pen.Fill([]geom.Vec{{X: x - 6, Y: strip.Y}, {X: x + 6, Y: strip.Y}, {X: x, Y: strip.Y + 8}}, s.tint.Accent)
 	}
 }
 
 // drawRows paints all of the strip that does not move.
-func (g *game) drawRows(run *viewmodel.Run) {
-	s := g.frame.Strip
-	g.pen.Rect(s.X, s.Y, s.W, s.H, scene.Slate)
-	g.drawRuler(run)
+func (s *strip) drawRows(run *viewmodel.Run) {
+	strip := s.frame.Strip
+	s.fill(strip, scene.Slate)
+	s.drawRuler(run)
 	for i, name := range []string{"field", "notes", "score"} {
-		g.drawRowGround(i, name)
+		s.drawRowGround(i, name)
 	}
-	lanes := g.shownLanes()
+	lanes := s.shownLanes()
 	for i, lane := range lanes {
-		g.drawRowGround(fixedRows+i, g.laneName(run, lane))
+		s.drawRowGround(fixedRows+i, s.laneName(run, lane))
 	}
-	area := g.timeArea()
-	g.pen.Clip(area.X-6, s.Y, area.W+6+stripPad, s.H)
-	g.drawScoreRow(run)
+	area := s.timeArea()
+	s.pen.Clip(area.X-6, strip.Y, area.W+6+stripPad, strip.H)
+	s.drawScoreRow(run)
 	for i, lane := range lanes {
-		g.drawLane(lane, g.stripRow(fixedRows+i))
+		s.drawLane(lane, s.row(fixedRows+i))
 	}
-	g.drawMarks(run)
-	g.pen.Unclip()
+	s.drawMarks(run)
+	s.pen.Unclip()
 }
 
-func (g *game) drawRowGround(i int, name string) {
-	r := g.stripRow(i)
+func (s *strip) drawRowGround(i int, name string) {
+	r := s.row(i)
 	if i%2 == 0 {
-		g.pen.Rect(r.X, r.Y, r.W, r.H, panel)
+		s.fill(r, panel)
 	}
-	g.words(name, g.gutterOf(r), small, false, scene.Dust)
+	s.words(name, s.gutterOf(r), small, false, scene.Dust)
 }
 
 // drawRuler draws seconds and the phases' names.
-func (g *game) drawRuler(run *viewmodel.Run) {
-	r := g.frame.Strip.Top(rulerHeight)
-	g.pen.Rect(r.X, r.Y, r.W, r.H, panel)
-	from, to := g.span()
-	step := rulerStep(to-from, g.timeArea().W)
+func (s *strip) drawRuler(run *viewmodel.Run) {
+	r := s.frame.Strip.Top(rulerHeight)
+	s.fill(r, panel)
+	from, to := s.span()
+	step := rulerStep(to-from, s.timeArea().W)
 	for t := math.Ceil(from/step) * step; t <= to+1e-9; t += step {
-		x := g.timeX(t)
-		g.pen.Segment(x, r.Bottom()-6, x, r.Bottom(), 1, scene.Dust)
+		x := s.timeX(t)
+		s.pen.Segment(x, r.Bottom()-6, x, r.Bottom(), 1, scene.Dust)
 		words := fmt.Sprintf("%g", math.Round(t*100)/100)
 		width := paint.Width(words, small, false)
-		g.words(words, Rect{X: math.Min(x+3, g.width-width-2), Y: r.Y, W: width + 1, H: r.H - 3}, small, false,
+		s.words(words, Rect{X: math.Min(x+3, s.width-width-2), Y: r.Y, W: width + 1, H: r.H - 3}, small, false,
 			scene.Dust)
 	}
 	for _, phase := range run.Record.Header.Phases {
-		if x := g.timeX(phase.Start); phase.Start > from && phase.Start < to {
-			g.pen.Segment(x, r.Y, x, g.frame.Strip.Bottom(), 1.5, scene.Chalk)
+		if x := s.timeX(phase.Start); phase.Start > from && phase.Start < to {
+			s.pen.Segment(x, r.Y, x, s.frame.Strip.Bottom(), 1.5, scene.Chalk)
 		}
 	}
-	if hidden := g.stripHidden(); hidden != "" {
-		g.words(hidden, g.gutterOf(r), small, true, g.tint.Accent)
+	if hidden := s.hidden(); hidden != "" {
+		s.words(hidden, s.gutterOf(r), small, true, s.tint.Accent)
 		return
 	}
-	g.words("seconds", g.gutterOf(r), small, false, scene.Dust)
+	s.words("seconds", s.gutterOf(r), small, false, scene.Dust)
 }
 
 // rulerStep is a round number of seconds that leaves the numbers some 60 points apart.
@@ -167,38 +121,27 @@ func rulerStep(seconds, width float64) float64 {
 	return 600
 }
 
-// drawHand is the line of the time shown; it gives its x, and false when that time is not in the stretch.
-func (g *game) drawHand(top, bottom float64) (float64, bool) {
-	from, to := g.span()
-	if g.model.Time < from-1e-9 || g.model.Time > to+1e-9 {
-		return 0, false
-	}
-	x := g.timeX(g.model.Time)
-	g.pen.Segment(x, top, x, bottom, 2, g.tint.Accent)
-	return x, true
-}
-
-func (g *game) drawMarks(run *viewmodel.Run) {
-	from, to := g.span()
+func (s *strip) drawMarks(run *viewmodel.Run) {
+	from, to := s.span()
 	for _, mark := range run.Marks {
 		if mark.Row == record.ScoreLane || mark.T < from || mark.T > to {
 			continue
 		}
-		r := g.stripRow(int(mark.Row))
+		r := s.row(int(mark.Row))
 		event := run.Record.Events[mark.Event]
 		shape, hollow := scene.EventMark(event.Kind)
-		fill, pen := g.tint.Accent, scene.Pen{}
+		fill, pen := s.tint.Accent, scene.Pen{}
 		if hollow {
-			fill, pen = panel, scene.Pen{Width: 1.5, Colour: g.tint.Accent}
+			fill, pen = panel, scene.Pen{Width: 1.5, Colour: s.tint.Accent}
 		}
 		if event.Kind == record.Failure || event.Kind == record.Foul {
 			fill, pen = scene.Chalk, scene.Pen{}
 		}
 		radius := 5.0
-		if mark.Event == g.strip.overEvent {
+		if mark.Event == s.overEvent {
 			radius = 7
 		}
-		g.drawer.Mark(g.pen, shape, pointAt(g.timeX(mark.T), r.Y+r.H/2), radius, fill, pen)
+		s.drawer.Mark(s.pen, shape, pointAt(s.timeX(mark.T), r.Y+r.H/2), radius, fill, pen)
 	}
 }
 
@@ -234,83 +177,52 @@ func scoreMarks(scores []viewmodel.Score, side int, at func(float64) float64) []
 const scoreGap = 4.0
 
 // drawScoreRow marks each change of the score, and writes the total of the robot's side where that changes.
-func (g *game) drawScoreRow(run *viewmodel.Run) {
-	r := g.stripRow(int(record.ScoreLane))
+func (s *strip) drawScoreRow(run *viewmodel.Run) {
+	r := s.row(int(record.ScoreLane))
 	side := 0
-	if g.model.Robot < len(run.Record.Header.Robots) {
-		side = run.Record.Header.Robots[g.model.Robot].Side
+	if s.model.Robot < len(run.Record.Header.Robots) {
+		side = run.Record.Header.Robots[s.model.Robot].Side
 	}
-	for _, mark := range scoreMarks(run.Scores, side, g.timeX) {
+	for _, mark := range scoreMarks(run.Scores, side, s.timeX) {
 		ink := scene.Dust
 		if mark.own {
-			ink = g.tint.Accent
+			ink = s.tint.Accent
 		}
-		g.pen.Rect(mark.x-1, r.Bottom()-scoreTick, 2, scoreTick, ink)
+		s.pen.Rect(mark.x-1, r.Bottom()-scoreTick, 2, scoreTick, ink)
 		if mark.total != "" {
 			box := Rect{X: mark.x + scoreGap, Y: r.Y, W: paint.Width(mark.total, small, true) + 1, H: r.H - scoreTick}
-			g.words(mark.total, box, small, true, scene.Chalk)
+			s.words(mark.total, box, small, true, scene.Chalk)
 		}
 	}
 }
 
-// drawTip tells about the event under the pointer.
-func (g *game) drawTip() {
-	run := g.model.Now
-	if run == nil || g.strip.overEvent < 0 || g.strip.overEvent >= len(run.Record.Events) {
-		return
+// point finds the event under the pointer and takes clicks and drags.
+func (s *strip) point() {
+	s.overEvent = -1
+	run, area := s.model.Now, s.frame.Strip
+	area.H += s.frame.Charts.H
+	inside := area.Contains(s.hand.X, s.hand.Y) && s.hand.X >= s.frame.Gutter-6 && s.card == nil
+	if !s.hand.Down {
+		s.dragging = false
 	}
-	e := run.Record.Events[g.strip.overEvent]
-	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, run.Record.Header.Told(e)))
-	words = paint.Fit(words, 0.6*g.width, normal, false)
-	box := g.tipBox(e.T, paint.Width(words, normal, false)+16)
-	g.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, edge)
-	g.pen.Rect(box.X, box.Y, box.W, box.H, hovered)
-	g.centred(words, box, normal, false, scene.Chalk)
-}
-
-// tipHeight is the height of what is told about an event.
-const tipHeight = 24.0
-
-// tipBox is under the row pointed at: over the strip are the buttons for time.
-func (g *game) tipBox(t, width float64) Rect {
-	top := g.stripRow(int(record.FieldLane)).Bottom()
-	for row := record.NoteLane; row <= record.ScoreLane; row++ {
-		if r := g.stripRow(int(row)); g.hand.Y >= r.Y {
-			top = r.Bottom()
-		}
-	}
-	x := geom.Clamp(g.timeX(t)-width/2, 2, g.width-width-2)
-	return Rect{X: x, Y: math.Min(top+4, g.frame.Note.Y-tipHeight), W: width, H: tipHeight}
-}
-
-// pointStrip finds the event under the pointer and takes clicks and drags.
-func (g *game) pointStrip() {
-	g.strip.overEvent = -1
-	run, area := g.model.Now, g.frame.Strip
-	area.H += g.frame.Charts.H
-	inside := area.Contains(g.hand.X, g.hand.Y) && g.hand.X >= g.frame.Gutter-6 && g.card == nil
-	if !g.hand.Down {
-		g.strip.dragging = false
-	}
-	g.pointLanes()
-	if run == nil || g.model.Driving() {
+	s.pointLanes()
+	if run == nil || s.model.Driving() {
 		return
 	}
 	if inside {
-		g.overMark(run)
-		onCharts := g.frame.Charts.Contains(g.hand.X, g.hand.Y)
-		if g.hand.WheelY != 0 && !(onCharts && g.scrollCharts(-int(math.Copysign(1, g.hand.WheelY)))) {
-			g.zoomStrip(g.timeAt(g.hand.X), math.Pow(zoomStep, -g.hand.WheelY))
+		s.overMark(run)
+		if s.hand.WheelY != 0 {
+			s.zoom(s.timeAt(s.hand.X), math.Pow(zoomStep, -s.hand.WheelY))
 		}
 	}
-	if inside && g.hand.Pressed {
-		g.beginScrub()
+	if inside && s.hand.Pressed {
+		s.beginScrub()
 	}
-	if math.Abs(g.hand.X-g.strip.pressed) > leastScrub {
-		g.strip.pressed = math.NaN()
+	if math.Abs(s.hand.X-s.pressed) > leastScrub {
+		s.pressed = math.NaN()
 	}
-	if g.strip.dragging && math.IsNaN(g.strip.pressed) {
-		g.model.Seek(g.timeAt(g.hand.X))
+	if s.dragging && math.IsNaN(s.pressed) {
+		s.model.Seek(s.timeAt(s.hand.X))
 	}
 }
 
@@ -319,24 +231,24 @@ func (g *game) pointStrip() {
 const leastScrub = 4.0
 
 // beginScrub goes to the event or the time under the pointer; held, the pointer takes the time along from there.
-func (g *game) beginScrub() {
-	g.strip.dragging, g.strip.pressed = true, math.NaN()
-	g.model.Pause()
-	if g.strip.overEvent >= 0 {
-		g.strip.pressed = g.hand.X
-		g.model.GoToEvent(g.strip.overEvent)
+func (s *strip) beginScrub() {
+	s.dragging, s.pressed = true, math.NaN()
+	s.model.Pause()
+	if s.overEvent >= 0 {
+		s.pressed = s.hand.X
+		s.model.GoToEvent(s.overEvent)
 	}
 }
 
-func (g *game) overMark(run *viewmodel.Run) {
-	from, to := g.span()
-	within := 7 * (to - from) / g.timeArea().W
+func (s *strip) overMark(run *viewmodel.Run) {
+	from, to := s.span()
+	within := 7 * (to - from) / s.timeArea().W
 	for _, row := range []record.Lane{record.FieldLane, record.NoteLane, record.ScoreLane} {
-		if !g.stripRow(int(row)).Contains(g.hand.X, g.hand.Y) {
+		if !s.row(int(row)).Contains(s.hand.X, s.hand.Y) {
 			continue
 		}
-		if i := viewmodel.Nearest(run.Marks, row, g.timeAt(g.hand.X), within); i >= 0 {
-			g.strip.overEvent = run.Marks[i].Event
+		if i := viewmodel.Nearest(run.Marks, row, s.timeAt(s.hand.X), within); i >= 0 {
+			s.overEvent = run.Marks[i].Event
 		}
 	}
 }

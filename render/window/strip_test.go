@@ -40,7 +40,7 @@ func TestLanesAreToldApart(t *testing.T) {
 		Phases: []record.Phase{{Name: "autonomous", Seconds: 20}}}}}
 	match := &viewmodel.Run{Record: &record.Record{Header: record.Header{Robots: make([]record.Robot, 2),
 		Phases: []record.Phase{{Name: "autonomous", Seconds: 20}, {Name: "driver", Start: 20, Seconds: 100}}}}}
-	g := &game{model: &viewmodel.Model{Robot: 1}}
+	g := bare(&viewmodel.Model{Robot: 1})
 	for _, c := range []struct {
 		run  *viewmodel.Run
 		lane viewmodel.Lane
@@ -50,7 +50,7 @@ func TestLanesAreToldApart(t *testing.T) {
 		{match, viewmodel.Lane{}, "2: autonomous"}, {match, viewmodel.Lane{From: 20}, "2: driver"},
 		{match, viewmodel.Lane{Task: 1}, "2: task 1"},
 	} {
-		if got := g.laneName(c.run, c.lane); got != c.want {
+		if got := g.strip.laneName(c.run, c.lane); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
@@ -64,13 +64,13 @@ func TestTheTipOfAnEventCoversNoButton(t *testing.T) {
 		g.step(hand{})
 		told := map[record.Lane]bool{}
 		for _, mark := range g.model.Now.Marks {
-			row := g.stripRow(int(mark.Row))
-			g.step(hand{X: g.timeX(mark.T), Y: row.Y + row.H/2})
+			row := g.strip.row(int(mark.Row))
+			g.step(hand{X: g.strip.timeX(mark.T), Y: row.Y + row.H/2})
 			if g.strip.overEvent < 0 {
 				t.Fatalf("no event under the pointer at %g s of row %d", mark.T, mark.Row)
 			}
 			told[mark.Row] = true
-			box := g.tipBox(mark.T, 0.6*g.width)
+			box := (&tip{g.strip.timeline, g.strip}).box(mark.T, 0.6*g.width)
 			for _, e := range g.elements {
 				if e.Rect.X < box.Right() && box.X < e.Rect.Right() && e.Rect.Y < box.Bottom() && box.Y < e.Rect.Bottom() {
 					t.Fatalf("%v: the tip %v covers %s %v", size, box, e.Name, e.Rect)

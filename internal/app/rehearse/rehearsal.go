@@ -39,7 +39,7 @@ func New(s Setup) (*Rehearsal, error) {
 	}
 	world, err := sim.New(sim.Config{Field: s.Field, Robots: entries, Seed: s.Seed, Nominal: s.Nominal, Step: s.step})
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w; change start = {x, y, heading} of the routine", starters(s), err)
+		return nil, &StartError{starters(s), err}
 	}
 	r := &Rehearsal{setup: s, session: session, world: world, phase: -1}
 	if r.players, err = players(s, world); err != nil {
@@ -49,6 +49,16 @@ func New(s Setup) (*Rehearsal, error) {
 	r.referee = newReferee(s.Field, world)
 	r.out = newRecorder(s, session, world, r.players)
 	return r, nil
+}
+
+// StartError is of a robot that has no room where it is to start.
+type StartError struct {
+	place string // in the routines
+	Why   error
+}
+
+func (e *StartError) Error() string {
+	return fmt.Sprintf("%s: %v; change start = {x, y, heading} of the routine", e.place, e.Why)
 }
 
 // starters names the places in the routines whose starts are in question.

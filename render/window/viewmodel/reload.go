@@ -2,10 +2,12 @@ package viewmodel
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
 
+	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/tomlfile"
 )
 
@@ -96,6 +98,11 @@ func (d *Model) refuse(r result) {
 	}
 	last := len(d.undo) - 1
 	d.arranged, d.undo = d.undo[last].arranged, d.undo[:last]
+	var start *rehearse.StartError
+	if errors.As(r.err, &start) { // the routine's own start may be right
+		d.Warn(fmt.Sprintf("Not moved: %v there.", start.Why))
+		return
+	}
 	d.Warn("Not changed: " + FaultOf(r.err).Short() + ".")
 }
 

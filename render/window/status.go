@@ -9,6 +9,17 @@ import (
 	"chalkfield/render/scene/paint"
 )
 
+// status is the line at the bottom.
+type status struct {
+	*shared
+	note note
+}
+
+func (s *status) want(w *wants) {
+	s.note = s.now()
+	w.Note = s.note.more()
+}
+
 const (
 	noteRow  = 18.0
 	noteMost = 8 // lines that a message has at most
@@ -21,17 +32,17 @@ type note struct {
 	share float64 // of the work under way; negative: none
 }
 
-// noteNow is work under way, or the last thing to say. A long message has several lines; its height is kept free for
+// now is work under way, or the last thing to say. A long message has several lines; its height is kept free for
 // it.
-func (g *game) noteNow() note {
-	n := note{bad: g.model.Notice.Bad, share: -1}
-	words := g.model.Notice.Text
-	if share, busy := g.model.Busy(); busy {
+func (s *status) now() note {
+	n := note{bad: s.model.Notice.Bad, share: -1}
+	words := s.model.Notice.Text
+	if share, busy := s.model.Busy(); busy {
 		n.bad, n.share = false, math.Min(share, 1)
 		words = fmt.Sprintf("Rehearsing, %.0f %%. Esc gives it up.", 100*share)
 	}
 	for _, line := range strings.Split(words, "\n") {
-		n.lines = append(n.lines, paint.Wrap(line, g.width-n.left()-12, normal, n.bad, noteMost)...)
+		n.lines = append(n.lines, paint.Wrap(line, s.width-n.left()-12, normal, n.bad, noteMost)...)
 	}
 	n.lines = n.lines[:min(len(n.lines), noteMost)]
 	return n
@@ -48,22 +59,22 @@ func (n note) left() float64 {
 // more is the height that the lines after the first need.
 func (n note) more() float64 { return float64(max(len(n.lines)-1, 0)) * noteRow }
 
-// drawNote writes the note. What went wrong stands out by being dark on light, with a cross before it.
-func (g *game) drawNote() {
-	n, r := g.note, g.frame.Note
+// draw writes the note. What went wrong stands out by being dark on light, with a cross before it.
+func (s *status) draw() {
+	n, r := s.note, s.frame.Note
 	ground, letters := panel, scene.Chalk
 	if n.bad {
 		ground, letters = scene.Chalk, scene.Plate
 	}
-	g.pen.Rect(r.X, r.Y, r.W, r.H, ground)
+	s.fill(r, ground)
 	if n.share >= 0 {
-		g.pen.Rect(r.X, r.Y, r.W*n.share, 3, g.tint.Accent)
+		s.pen.Rect(r.X, r.Y, r.W*n.share, 3, s.tint.Accent)
 	}
 	if n.bad {
-		g.drawer.Mark(g.pen, scene.Cross, pointAt(r.X+18, r.Y+13), 6, letters, scene.Pen{})
+		s.drawer.Mark(s.pen, scene.Cross, pointAt(r.X+18, r.Y+13), 6, letters, scene.Pen{})
 	}
 	for i, line := range n.lines {
 		row := Rect{X: r.X + n.left(), Y: r.Y + 4 + float64(i)*noteRow, W: r.W - n.left() - 12, H: noteRow}
-		g.words(line, row, normal, n.bad, letters)
+		s.words(line, row, normal, n.bad, letters)
 	}
 }

@@ -9,8 +9,15 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/window/canvas"
-	"chalkfield/render/window/viewmodel"
 )
+
+// routinePage shows the routine's text and where it runs.
+type routinePage struct {
+	*shared
+	fold    []foldedLine // the lines as wrapped for the page
+	foldKey foldKey
+	kept    still
+}
 
 // foldedLine is one row of the routine's page: a line of the file, or the continuation of one too long for the page.
 type foldedLine struct {
@@ -34,40 +41,32 @@ const (
 	codeLeft = 58.0 // points for the tasks' marks and line numbers
 )
 
-// source is the text that the notebook shows: as it is on disk, because that is what the person edits.
-func (g *game) source() viewmodel.Source {
-	if len(g.model.Text.Lines) > 0 || g.model.Now == nil {
-		return g.model.Text
-	}
-	return g.model.Now.Source
-}
-
 // folded wraps the routine's lines to the page, and keeps the result while neither changes.
-func (g *game) folded(page Rect) []foldedLine {
-	source := g.source()
+func (p *routinePage) folded(page Rect) []foldedLine {
+	source := p.model.Source()
 	if len(source.Lines) == 0 {
 		return nil
 	}
-	columns := g.columns(page)
+	columns := p.columns(page)
 	key := foldKey{&source.Lines[0], len(source.Lines), columns}
-	if key == g.foldKey {
-		return g.fold
+	if key == p.foldKey {
+		return p.fold
 	}
-	g.foldKey, g.fold = key, g.fold[:0]
+	p.foldKey, p.fold = key, p.fold[:0]
 	for i, line := range source.Lines {
 		parts := foldLine(line, columns)
 		remark := false
 		for k, part := range parts {
 			remark = remark || strings.HasPrefix(strings.TrimLeft(part, " "), "--")
-			g.fold = append(g.fold, foldedLine{i + 1, k == 0, k == len(parts)-1, part, remark})
+			p.fold = append(p.fold, foldedLine{i + 1, k == 0, k == len(parts)-1, part, remark})
 		}
 	}
-	return g.fold
+	return p.fold
 }
 
 // columns is how many letters of code a line of the page has room for.
-func (g *game) columns(page Rect) int {
-	return max(int((page.W-codeLeft-12)/canvas.MonoAdvance(codeSize, g.density)), 20)
+func (p *routinePage) columns(page Rect) int {
+	return max(int((page.W-codeLeft-12)/canvas.MonoAdvance(codeSize, p.density)), 20)
 }
 
 // foldLine breaks a line at spaces, else after punctuation, where it can; continuations are indented two letters more
@@ -113,47 +112,47 @@ func foldAt(letters []rune, start, columns int) int {
 
 func inWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '_' }
 
-// routinePrint is what the routine's page depends on.
-func (g *game) routinePrint(page Rect, s *scroll) print {
-	content := noPrint.rect(page).number(g.density).number(s.at).text(g.source().Name)
-	for _, line := range g.source().Lines {
+// print is what the routine's page depends on.
+func (p *routinePage) print(page Rect, s *scroll) print {
+	content := noPrint.rect(page).numbers(s.at).text(p.model.Source().Name)
+	for _, line := range p.model.Source().Lines {
 		content = content.text(line)
 	}
-	for _, line := range g.litLines() {
-		content = content.word(uint64(line))
+	for _, line := range p.model.LitLines() {
+		content = content.ints(line)
 	}
-	if g.model.Fault != nil {
-		content = content.text(g.model.Fault.Text)
+	if p.model.Fault != nil {
+		content = content.text(p.model.Fault.Text)
 	}
 	return content
 }
 
 // faultyLine is the line of an error in the routine shown, 0 for none.
-func (g *game) faultyLine() int {
-	if f := g.model.Fault; f != nil && (f.In(g.source().Name) || f.In(g.source().Path)) {
+func (p *routinePage) faultyLine() int {
+	if f := p.model.Fault; f != nil && (f.In(p.model.Source().Name) || f.In(p.model.Source().Path)) {
 		return f.Line
 	}
 	return 0
 }
 
-// drawRoutine draws the routine's text with the lines that run now, and the line of an error. It gives the page's
+// draw draws the routine's text with the lines that run now, and the line of an error. It gives the page's
 // height.
-func (g *game) drawRoutine(page Rect, s *scroll) float64 {
-	lines := g.folded(page)
+func (p *routinePage) draw(page Rect, s *scroll) float64 {
+	lines := p.folded(page)
 	if len(lines) == 0 {
-		g.words("no routine to show", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
+		p.words("no routine to show", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
 		return 0
 	}
-	if g.source().Blank() {
-		g.words(g.source().Name+": this file is empty", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
+	if p.model.Source().Blank() {
+		p.words(p.model.Source().Name+": this file is empty", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
 		return 0
 	}
-	lit, faulty := g.litLines(), g.faultyLine()
+	lit, faulty := p.model.LitLines(), p.faultyLine()
 	y, high := page.Y+4-s.at, 8.0
 	for _, line := range lines {
-		height := g.lineHeight(line, faulty, page)
+		height := p.lineHeight(line, faulty, page)
 		if y >= page.Y-1 && y+codeRow <= page.Bottom() { // no line is cut in half
-			g.drawCodeLine(page, y, line, lit, faulty)
+			p.drawCodeLine(page, y, line, lit, faulty)
 		}
 		y, high = y+height, high+height
 	}
@@ -161,39 +160,31 @@ func (g *game) drawRoutine(page Rect, s *scroll) float64 {
 }
 
 // lineHeight is a row's height: more where an error's message stands under it, which is after the whole of its line.
-func (g *game) lineHeight(line foldedLine, faulty int, page Rect) float64 {
+func (p *routinePage) lineHeight(line foldedLine, faulty int, page Rect) float64 {
 	if line.number == faulty && line.last {
-		return codeRow + g.faultHeight(page)
+		return codeRow + p.faultHeight(page)
 	}
 	return codeRow
 }
 
-// litLines are the lines at which the tasks stand, as long as the text shown is the one that ran.
-func (g *game) litLines() []int {
-	if g.model.Now == nil || !g.model.Now.Source.Same(g.source()) {
-		return nil
-	}
-	return g.model.Now.LitLines(0, g.model.Time)
-}
-
-// followRoutine keeps the main task's line, or an error's, in view while the page follows.
-func (g *game) followRoutine(page Rect, s *scroll) {
-	wanted := g.faultyLine()
+// follow keeps the main task's line, or an error's, in view while the page follows.
+func (p *routinePage) follow(page Rect, s *scroll) {
+	wanted := p.faultyLine()
 	if wanted == 0 {
-		wanted = firstLine(g.litLines())
+		wanted = firstLine(p.model.LitLines())
 	}
-	if wanted == 0 && g.model.Time == 0 && g.model.Now != nil && g.model.Now.Source.Same(g.source()) {
-		wanted = g.model.Now.FirstLine(0) // nothing runs yet: where it will begin
+	if wanted == 0 && p.model.Time == 0 && p.model.Now != nil && p.model.Now.Source.Same(p.model.Source()) {
+		wanted = p.model.Now.FirstLine(0) // nothing runs yet: where it will begin
 	}
-	lines := g.folded(page)
+	lines := p.folded(page)
 	i := slices.IndexFunc(lines, func(l foldedLine) bool { return l.number == wanted })
-	if !g.model.Follows || wanted == 0 || i < 0 {
+	if !p.model.Follows || wanted == 0 || i < 0 {
 		return
 	}
 	s.high = 8
 	y, bottom := float64(i)*codeRow, 0.0
 	for _, line := range lines {
-		s.high += g.lineHeight(line, g.faultyLine(), page)
+		s.high += p.lineHeight(line, p.faultyLine(), page)
 		if line.number == wanted {
 			bottom = s.high
 		}
@@ -211,7 +202,7 @@ func firstLine(lit []int) int {
 	return 0
 }
 
-func (g *game) drawCodeLine(page Rect, y float64, line foldedLine, lit []int, faulty int) {
+func (p *routinePage) drawCodeLine(page Rect, y float64, line foldedLine, lit []int, faulty int) {
 	r := Rect{X: page.X + 1, Y: y, W: page.W - 1, H: codeRow}
 	letters, numbers := scene.Chalk, scene.Dust
 	tasks := tasksAt(lit, line.number)
@@ -220,24 +211,24 @@ func (g *game) drawCodeLine(page Rect, y float64, line foldedLine, lit []int, fa
 	}
 	switch {
 	case line.number == faulty:
-		g.pen.Rect(r.X, r.Y, r.W, r.H, scene.Chalk)
+		p.fill(r, scene.Chalk)
 		letters, numbers = scene.Plate, scene.Plate
 	case len(tasks) > 0:
-		g.pen.Rect(r.X, r.Y, r.W, r.H, g.chosen())
+		p.fill(r, p.chosen())
 		numbers = scene.Chalk
 	case line.remark:
 		letters = scene.Dust
 	}
 	if line.first {
-		g.rightMono(fmt.Sprint(line.number), Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
+		p.rightMono(fmt.Sprint(line.number), Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
 		if len(tasks) > 0 && line.number != faulty {
-			g.words(strings.Join(tasks, ","), Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true,
-				g.tint.Accent)
+			p.words(strings.Join(tasks, ","), Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true,
+				p.tint.Accent)
 		}
 	}
-	g.mono(line.text, Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)
+	p.mono(line.text, Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)
 	if line.number == faulty && line.last {
-		g.drawFault(page, y+codeRow)
+		p.drawFault(page, y+codeRow)
 	}
 }
 
@@ -257,32 +248,27 @@ func tasksAt(lit []int, number int) []string {
 	return names
 }
 
-func (g *game) rightMono(s string, r Rect, c scene.Colour) {
-	width := float64(len(s)) * canvas.MonoAdvance(codeSize, g.density)
-	g.mono(s, Rect{X: r.Right() - width, Y: r.Y, W: width, H: r.H}, codeSize, false, c)
-}
-
 // faultLines is the error's message wrapped to the page.
-func (g *game) faultLines(page Rect) []string {
-	columns := g.columns(page)
+func (p *routinePage) faultLines(page Rect) []string {
+	columns := p.columns(page)
 	var lines []string
-	for _, line := range strings.Split(g.model.Fault.Text, "\n") {
+	for _, line := range strings.Split(p.model.Fault.Text, "\n") {
 		lines = append(lines, foldLine(strings.ReplaceAll(line, "\t", "  "), columns)...)
 	}
 	const most = 12
 	return lines[:min(len(lines), most)]
 }
 
-func (g *game) faultHeight(page Rect) float64 {
-	return float64(len(g.faultLines(page)))*codeRow + 6
+func (p *routinePage) faultHeight(page Rect) float64 {
+	return float64(len(p.faultLines(page)))*codeRow + 6
 }
 
 // drawFault writes the error's message under its line.
-func (g *game) drawFault(page Rect, y float64) {
-	lines := g.faultLines(page)
-	g.pen.Rect(page.X+1, y, page.W-1, g.faultHeight(page)-2, raised)
+func (p *routinePage) drawFault(page Rect, y float64) {
+	lines := p.faultLines(page)
+	p.pen.Rect(page.X+1, y, page.W-1, p.faultHeight(page)-2, raised)
 	for i, line := range lines {
-		g.mono(line, Rect{X: page.X + codeLeft, Y: y + 2 + float64(i)*codeRow, W: page.W - codeLeft, H: codeRow},
+		p.mono(line, Rect{X: page.X + codeLeft, Y: y + 2 + float64(i)*codeRow, W: page.W - codeLeft, H: codeRow},
 			codeSize, true, scene.Chalk)
 	}
 }

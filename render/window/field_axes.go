@@ -6,7 +6,6 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/paint"
 )
 
 // Room for the numbers of the axes, from the view's edges to the axes, and how far apart they stand, points.
@@ -25,43 +24,16 @@ type axes struct {
 	x, y   float64 // points: where the y axis stands, and the x axis
 }
 
-// fitWithAxes is the view of all of the field that leaves room for the numbers left of the floor and under it.
-func (g *game) fitWithAxes(low, high geom.Vec, area paint.Box) paint.View {
-	corner, _ := g.floorBounds(low, high)
-	within := area
-	view := paint.FitView(low, high, within)
-	for range 3 { // a smaller view has a smaller margin of its own
-		at := view.Pixel(corner)
-		within.Left += math.Max(0, area.Left+leastLeft-at.X)
-		within.Bottom -= math.Max(0, at.Y-(area.Bottom-leastUnder))
-		view = paint.FitView(low, high, within)
-	}
-	view.Area = area
-	return view
-}
-
-// floorBounds are the floor's, or else those of all that is shown.
-func (g *game) floorBounds(low, high geom.Vec) (geom.Vec, geom.Vec) {
-	f := g.model.Setup.Field
-	if g.model.Now != nil {
-		f = g.model.Now.Setup.Field
-	}
-	if f != nil && len(f.Floor) >= 3 {
-		return f.Floor.Bounds()
-	}
-	return low, high
-}
-
 // axesOf works out the numbers for the view as it is.
-func (g *game) axesOf(area Rect) *axes {
-	low, high := g.floorBounds(g.drawn.Low, g.drawn.High)
+func (f *field) axesOf(area Rect) *axes {
+	low, high := f.floorBounds(f.drawn.Low, f.drawn.High)
 	tile := 0.0
-	if f := g.model.Now.Setup.Field; f != nil {
-		tile = f.Tile
+	if field := f.model.Now.Setup.Field; field != nil {
+		tile = field.Tile
 	}
-	v, a := g.field.view, &g.axes
+	v, a := f.view, &f.axes
 	corner := v.Pixel(low)
-	bottom := area.Bottom() - g.field.legend
+	bottom := area.Bottom()
 	a.labels = a.labels[:0]
 	a.x = math.Max(corner.X, area.X+leastLeft)
 	a.y = math.Min(corner.Y, bottom-leastUnder)
@@ -108,11 +80,11 @@ func axisStep(least, tile float64) float64 {
 }
 
 // drawTicks marks the places of the numbers outside the edge.
-func (g *game) drawTicks(a *axes) {
+func (f *field) drawTicks(a *axes) {
 	for i := range a.labels {
-		at := g.field.view.Pixel(a.labels[i].At)
+		at := f.view.Pixel(a.labels[i].At)
 		side := a.labels[i].Beside
-		g.pen.Segment(at.X, at.Y, at.X+side.X*axisTick, at.Y+side.Y*axisTick, 1.5, scene.Dust)
+		f.pen.Segment(at.X, at.Y, at.X+side.X*axisTick, at.Y+side.Y*axisTick, 1.5, scene.Dust)
 	}
 }
 

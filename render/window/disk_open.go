@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"os"
 	"path/filepath"
 	"slices"
@@ -14,40 +15,40 @@ import (
 )
 
 // showOpen lists the last files and a folder's; letters narrow the list.
-func (g *game) showOpen() {
-	folder, err := filepath.Abs(g.folder())
+func (d *disk) showOpen() {
+	folder, err := filepath.Abs(d.model.Folder())
 	if err != nil {
-		folder = g.folder()
+		folder = d.model.Folder()
 	}
-	g.showFolder(folder, true)
+	d.showFolder(folder, true)
 }
 
-func (g *game) showFolder(folder string, recent bool) {
+func (d *disk) showFolder(folder string, recent bool) {
 	entries, err := os.ReadDir(folder)
 	if err != nil {
-		g.model.Warn(err.Error())
+		d.model.Warn(err.Error())
 		return
 	}
 	var rows []cardRow
-	if recent && len(g.memory.Recent) > 0 {
+	if recent && len(d.memory.Recent) > 0 {
 		rows = append(rows, cardRow{label: "Opened before", head: true})
-		rows = append(rows, g.recentRows()...)
+		rows = append(rows, d.recentRows()...)
 	}
 	rows = append(rows, cardRow{label: folder, head: true}, cardRow{label: "..", note: "folder above", keeps: true,
-		do: func() { g.showFolder(filepath.Dir(folder), false) }})
-	rows = append(rows, g.folderRows(folder, entries)...)
-	rows = append(rows, g.embeddedRows()...)
-	g.show(&card{
+		do: func() { d.showFolder(filepath.Dir(folder), false) }})
+	rows = append(rows, d.folderRows(folder, entries)...)
+	rows = append(rows, d.embeddedRows()...)
+	d.show(&card{
 		name: "open", title: "Open", typed: true, passes: true, rows: func() []cardRow { return rows },
 		foot: "Enter opens, letters narrow the list, Esc closes. Or drop a file.",
 	})
 }
 
 // recentRows lists what was opened before, each once: two entries may differ in what is not worth telling.
-func (g *game) recentRows() []cardRow {
+func (d *disk) recentRows() []cardRow {
 	var rows []cardRow
-	for _, files := range g.memory.Recent {
-		row := cardRow{label: filesWords(files), do: func() { g.openFiles(files) }}
+	for _, files := range d.memory.Recent {
+		row := cardRow{label: filesWords(files), do: func() { d.openFiles(files) }}
 		if !slices.ContainsFunc(rows, func(r cardRow) bool { return r.label == row.label }) {
 			rows = append(rows, row)
 		}
@@ -56,24 +57,24 @@ func (g *game) recentRows() []cardRow {
 }
 
 // embeddedRows lists what comes with the program.
-func (g *game) embeddedRows() []cardRow {
+func (d *disk) embeddedRows() []cardRow {
 	var rows []cardRow
 	put := func(title, note string, names []string, now string, open func(string)) {
 		rows = append(rows, cardRow{label: title, head: true})
 		for _, name := range names {
 			rows = append(rows, cardRow{label: name, note: note, on: name == now,
-				do: func() { g.exchanged(func() { open(name) }) }})
+				do: func() { d.exchanged(func() { open(name) }) }})
 		}
 	}
-	put("Embedded routines", "routine, with its own robot and field", assets.RoutineNames(), g.model.Files.Routine,
-		func(name string) { g.model.Exchange(viewmodel.Files{Routine: name}) })
-	put("Embedded fields", "field", fields.Embedded(), g.model.Files.Field, g.model.OpenField)
-	put("Embedded robots", "robot", robot.Embedded(), g.model.Files.Robot, g.model.OpenRobot)
+	put("Embedded routines", "routine, with its own robot and field", assets.RoutineNames(), d.model.Files.Routine,
+		func(name string) { d.model.Exchange(viewmodel.Files{Routine: name}) })
+	put("Embedded fields", "field", fields.Embedded(), d.model.Files.Field, d.model.OpenField)
+	put("Embedded robots", "robot", robot.Embedded(), d.model.Files.Robot, d.model.OpenRobot)
 	return rows
 }
 
 // folderRows lists folders, then the files that the window reads.
-func (g *game) folderRows(folder string, entries []os.DirEntry) []cardRow {
+func (d *disk) folderRows(folder string, entries []os.DirEntry) []cardRow {
 	var folders, files []cardRow
 	for _, e := range entries {
 		path := filepath.Join(folder, e.Name())
@@ -81,10 +82,10 @@ func (g *game) folderRows(folder string, entries []os.DirEntry) []cardRow {
 		case strings.HasPrefix(e.Name(), "."):
 		case e.IsDir():
 			folders = append(folders, cardRow{label: e.Name() + string(filepath.Separator), note: "folder", keeps: true,
-				do: func() { g.showFolder(path, false) }})
+				do: func() { d.showFolder(path, false) }})
 		case fileWords[filepath.Ext(e.Name())] != "":
 			files = append(files, cardRow{label: e.Name(), note: fileWords[filepath.Ext(e.Name())],
-				on: path == g.model.Files.Routine, do: func() { g.open(path) }})
+				on: path == d.model.Files.Routine, do: func() { d.open(path) }})
 		}
 	}
 	for _, list := range [][]cardRow{folders, files} {
@@ -100,7 +101,7 @@ func filesWords(f viewmodel.Files) string {
 	if f.Record != "" {
 		return f.Record
 	}
-	words := firstOf(f.Routine, "the demo's routine")
+	words := cmp.Or(f.Routine, "the demo's routine")
 	for _, path := range []string{f.Robot, f.Field} {
 		switch {
 		case path == "":
@@ -114,19 +115,4 @@ func filesWords(f viewmodel.Files) string {
 		words += ", " + f.Session
 	}
 	return words
-}
-
-func (g *game) openFiles(files viewmodel.Files) {
-	if files.Record != "" {
-		g.open(files.Record)
-		return
-	}
-	g.exchanged(func() { g.model.Exchange(files) })
-}
-
-// exchanged opens other files, watches what stands behind them and remembers them.
-func (g *game) exchanged(open func()) {
-	open()
-	g.watch.follow(g.model.Watch)
-	g.opened(g.model.Files)
 }

@@ -1,0 +1,135 @@
+package window
+
+import (
+	"math"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/render/window/viewmodel"
+)
+
+// arrange moves things before a run.
+type arrange struct {
+	*fieldView
+	drag drag
+}
+
+func (a *arrange) point() {
+	if !a.hand.Down { // a quick click goes down and up in one update: then it is no longer down in the next
+		a.end()
+	}
+	a.follow()
+	if a.clicked(viewmodel.Arrange) {
+		a.begin()
+	}
+}
+
+// drag is a thing being dragged in arranging.
+type drag struct {
+	thing   viewmodel.Thing
+	grip    geom.Vec // m: where on the thing it was taken, in the field's frame from its middle
+	pose    geom.Pose
+	turning bool // the pointer turns it instead of moving it
+}
+
+// begin takes the thing pointed at; with Shift it will be turned.
+func (a *arrange) begin() {
+	if a.model.Time != 0 { // things are moved where they stand before the run
+		a.model.GoTo(0)
+		a.model.Say("Back at the start: what stands here can be dragged now.")
+		return
+	}
+	thing := a.aim.thing
+	why := a.model.Movable(thing)
+	if thing.Kind == viewmodel.ZoneThing || thing.Kind == viewmodel.LineThing || thing.Kind == viewmodel.FloorThing ||
+		thing == viewmodel.Nothing {
+		a.model.Select(viewmodel.Nothing)
+		return
+	}
+	if why != "" {
+		a.model.Warn("Not moved: " + why + ".")
+		return
+	}
+	pose, ok := a.model.Now.PoseOf(thing, a.model.Time)
+	if !ok {
+		return
+	}
+	a.model.Select(thing)
+	a.drag = drag{thing: thing, pose: pose, turning: a.hand.Shift, grip: geom.Vec{X: a.aim.at.X - pose.X, Y: a.aim.at.Y -
+		pose.Y}}
+}
+
+// follow moves what is dragged with the pointer, as far as the floor reaches.
+func (a *arrange) follow() {
+	if a.drag.thing == viewmodel.Nothing {
+		return
+	}
+	at, pose := a.view.Place(a.pointer()), a.drag.pose
+	switch {
+	case !a.drag.turning:
+		pose.X, pose.Y = at.X-a.drag.grip.X, at.Y-a.drag.grip.Y
+	case math.Hypot(at.X-pose.X, at.Y-pose.Y) > 0.02:
+		pose.Heading = math.Atan2(at.Y-pose.Y, at.X-pose.X)
+	default:
+		return
+	}
+	if inside, ok := a.model.Inside(a.drag.thing, pose); ok {
+		a.drag.pose = inside
+	}
+}
+
+// end puts the thing down and rehearses; a click that moved nothing only selects.
+func (a *arrange) end() {
+	d := a.drag
+	a.drag = drag{}
+	if d.thing == viewmodel.Nothing || a.model.Now == nil {
+		return
+	}
+	was, ok := a.model.Now.PoseOf(d.thing, a.model.Time)
+	if !ok || math.Hypot(d.pose.X-was.X, d.pose.Y-was.Y) < 0.002 &&
+		math.Abs(geom.WrapAngle(d.pose.Heading-was.Heading)) < 0.002 {
+		return
+	}
+	// What stands in the files differs from what is shown by what the spread drew: move by the same amount.
+	stands, ok := a.model.Standing(d.thing)
+	if !ok {
+		return
+	}
+	a.model.Move(d.thing, geom.Pose{
+		X: stands.X + d.pose.X - was.X, Y: stands.Y + d.pose.Y - was.Y, Heading: stands.Heading + d.pose.Heading -
+			was.Heading,
+	})
+}
+
+// nudge moves or turns the selected thing by keys.
+func (a *arrange) nudge(dx, dy, turn float64) {
+	thing := a.model.Selected
+	if thing == viewmodel.Nothing || a.model.Now == nil {
+		a.model.Say("Nothing is selected: Tab chooses the next thing that can be moved.")
+		return
+	}
+	pose, ok := a.model.Standing(thing)
+	if !ok {
+		return
+	}
+	a.model.Move(thing, geom.Pose{X: pose.X + dx, Y: pose.Y + dy, Heading: pose.Heading + turn})
+}
+
+// draw draws what is dragged as an outline with its coordinates.
+func (a *arrange) draw() {
+	d := a.drag
+	if d.thing == viewmodel.Nothing || a.model.Now == nil {
+		return
+	}
+	a.clip(a.frame.Field)
+	shape := a.model.Now.Outline(d.thing)
+	corners := make([]geom.Vec, len(shape))
+	for i, v := range shape {
+		corners[i] = a.view.Pixel(d.pose.ToWorld(v))
+	}
+	a.pen.Stroke([][]geom.Vec{corners}, true, 2, a.tint.Accent)
+	at := a.view.Pixel(d.pose.At())
+	tip := a.view.Pixel(d.pose.ToWorld(geom.Vec{X: a.model.Now.Extent(d.thing)}))
+	a.pen.Segment(at.X, at.Y, tip.X, tip.Y, 2, a.tint.Accent)
+	a.plate(viewmodel.LuaPose(d.pose), geom.Vec{X: at.X, Y: at.Y - a.model.Now.Extent(d.thing)*a.view.Scale - 18})
+	a.pen.Unclip()
+}

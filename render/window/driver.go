@@ -1,0 +1,145 @@
+package window
+
+import (
+	"io"
+
+	"chalkfield/fields"
+	"chalkfield/internal/base/record"
+	"chalkfield/render/window/codegen"
+	"chalkfield/render/window/viewmodel"
+	"chalkfield/scripting"
+)
+
+// driver lets a person drive.
+type driver struct {
+	*shared
+	disk *disk
+	pad  padMaker
+}
+
+// drive lets the drive go on, but not behind a card.
+func (d *driver) drive() {
+	controls := d.pad.read(&d.hand, d.card != nil)
+	if d.card == nil {
+		d.model.AdvanceDrive(frameSeconds, controls)
+	}
+}
+
+func (d *driver) begin(session string) {
+	if d.model.Saved && !d.readSaved() {
+		return
+	}
+	var hand *scripting.Program
+	if routine := d.model.Setup.Entrants[0].Routine; routine == nil || !routine.HasDriver {
+		program, err := handRoutine(d.pad.tank)
+		if err != nil {
+			d.model.Warn(err.Error())
+			return
+		}
+		hand = program
+	}
+	d.pad.rest()
+	d.model.BeginDrive(session, hand)
+	if d.model.Driving() && !d.model.Notice.Bad { // what has gone wrong already is told before the keys
+		d.model.Say(driveHint(hand == nil, d.pad.tank, d.model.BeginsAlone(session)))
+	}
+}
+
+// driveHint is what can be said of the keys before a drive: a routine's own driver function may do with the sticks what
+// it likes. alone: the session begins with a phase in which the routine drives by itself.
+func driveHint(own, tank, alone bool) string {
+	sticks, clock := "The routine has no driver function: the keys drive the wheels only (W S, A D).",
+		"Your first move starts the clock, Esc ends."
+	switch {
+	case own && tank:
+		sticks = "Tank keys: W S are the left stick (left_y), Up Down the right one (right_y); your driver function " +
+			"decides what they do."
+	case own:
+		sticks = "Arcade keys: W S are the left stick (left_y), A D the right one across (right_x); your driver function " +
+			"decides what they do."
+	case tank:
+		sticks = "The routine has no driver function: the keys drive the wheels only (W S left side, Up Down right side)."
+	}
+	switch {
+	case alone:
+		clock = "First the routine drives by itself: the keys count from the driver phase on. Enter starts the clock, Esc " +
+			"ends, F1 has the buttons."
+	case own:
+		clock = "J K U I are the buttons a b x y, F1 has the others. Your first move or Enter starts the clock, Esc ends."
+	}
+	return sticks + "\n" + clock
+}
+
+// end stops driving and asks what to do with the drive.
+func (d *driver) end() { d.afterDrive(d.model.EndDrive()) }
+
+// afterDrive asks what to do with a drive. Files saved meanwhile wait, so that it is not lost from sight; where nothing
+// was driven they are rehearsed at once.
+func (d *driver) afterDrive(driven bool) {
+	switch {
+	case driven && d.model.Saved:
+		d.model.Say("The files were saved meanwhile: R rehearses them. D offers this drive again.")
+		d.showDriven()
+	case driven:
+		d.showDriven()
+	case d.model.Saved:
+		d.disk.reload()
+	}
+}
+
+// takeSave rehearses the files that were saved. While somebody drives, or is asked what to do with the drive, they
+// wait.
+func (d *driver) takeSave() {
+	if d.model.Driving() || d.asksAboutDrive() {
+		d.model.Later()
+		return
+	}
+	d.disk.reload()
+}
+
+// asksAboutDrive: the card of the last drive is open, or waits under the sheet of keys.
+func (d *driver) asksAboutDrive() bool {
+	for c := d.card; c != nil; c = c.under {
+		if c.name == "driven" {
+			return true
+		}
+	}
+	return false
+}
+
+// readSaved reads what was saved during the last drive, for the next one.
+func (d *driver) readSaved() bool {
+	read := d.model.Read()
+	d.disk.watch.follow(d.model.Watch)
+	return read
+}
+
+// saveDraft writes the routine that a drive suggests.
+func (d *driver) saveDraft(run *viewmodel.Run) {
+	moves := codegen.Fit(run.Record.Samples, 0)
+	if len(moves) == 0 {
+		d.model.Warn("Nothing was driven that a routine could repeat.")
+		return
+	}
+	d.disk.saveAs("draft_", ".lua", func(out io.Writer) error { return codegen.Write(out, draftOf(run, moves)) })
+}
+
+func draftOf(run *viewmodel.Run, moves []codegen.Move) codegen.Routine {
+	rec := run.Record
+	robot := rec.Header.Robots[0]
+	r := codegen.Routine{Side: run.Setup.Field.Sides[robot.Side].Name, Start: robot.Start.Geom(), Moves: moves}
+	if len(rec.Samples) > 0 { // where it was to stand: at first it believes just that, whatever the spread drew
+		r.Start = rec.Samples[0].Robots[0].Belief.Geom()
+	}
+	for _, phase := range run.Setup.Field.Phases {
+		if phase.Control == fields.Autonomous {
+			r.Seconds = max(r.Seconds, phase.Seconds)
+		}
+	}
+	for _, e := range rec.Events {
+		if e.Kind == record.PressedKey && e.Robot == 0 {
+			r.Presses = append(r.Presses, codegen.Press{T: e.T, Button: e.What})
+		}
+	}
+	return r
+}

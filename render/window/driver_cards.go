@@ -1,0 +1,165 @@
+package window
+
+import (
+	"fmt"
+	"slices"
+
+	"chalkfield/fields"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/viewmodel"
+)
+
+// showDrive offers the sessions that can be driven, and how.
+func (d *driver) showDrive() {
+	if d.model.Setup.Field == nil || d.model.Now == nil || len(d.model.Setup.Entrants) == 0 {
+		d.model.Warn("There is nothing to drive yet.")
+		return
+	}
+	sessions := d.model.DriverSessions()
+	if len(sessions) == 0 {
+		d.model.Warn("This field has no session in which somebody drives: give one a driver phase in the field file.")
+		return
+	}
+	d.show(&card{name: "drive", title: "Drive", foot: "Enter chooses, Left and Right change a setting, Esc closes. F1 " +
+		"has the keys.", rows: func() []cardRow {
+		return slices.Concat(d.sessionRows(sessions), d.lastDriveRows(), d.feelRows())
+	}})
+}
+
+func (d *driver) sessionRows(sessions []fields.Session) []cardRow {
+	rows := []cardRow{{label: "Start", head: true}}
+	for _, s := range sessions {
+		rows = append(rows, cardRow{label: s.Name, note: d.sessionWords(s), do: func() { d.begin(s.Name) }})
+	}
+	return rows
+}
+
+func (d *driver) sessionWords(s fields.Session) string {
+	words := ""
+	for i, phase := range s.Phases {
+		if i > 0 {
+			words += ", "
+		}
+		p := d.model.Setup.Field.Phases[phase]
+		words += fmt.Sprintf("%s %g s", p.Name, p.Seconds)
+	}
+	return words
+}
+
+// lastDriveRows lead back to the drive that was driven last.
+func (d *driver) lastDriveRows() []cardRow {
+	if d.model.Driven == nil {
+		return nil
+	}
+	return []cardRow{
+		{label: "Driven before", head: true},
+		{label: fmt.Sprintf("The last drive, %.1f s", d.model.Driven.Index.End()),
+			note: "play it back, keep, draft, oppose", do: d.showDriven},
+	}
+}
+
+// feelRows are the settings of the sticks and the opponent; Left, Right or Enter changes one.
+func (d *driver) feelRows() []cardRow {
+	sticks := "arcade"
+	if d.pad.tank {
+		sticks = "tank"
+	}
+	dead := choice{&d.pad.response.Dead, []float64{0, 0.04, 0.08, 0.12, 0.2}}
+	power := choice{&d.pad.response.Power, []float64{1, 1.5, 2, 3}}
+	otherSticks := func() {
+		d.pad.tank = !d.pad.tank
+		d.disk.memory.Sticks(d.pad.tank)
+	}
+	return []cardRow{
+		{label: "Settings", head: true},
+		{label: "sticks", note: sticks, keeps: true, do: otherSticks, turn: func(float64) { otherSticks() }},
+		{label: "dead zone of a gamepad's sticks", note: fmt.Sprintf("%.0f %%", 100**dead.value), keeps: true,
+			do: dead.next, turn: dead.turn},
+		{label: "response curve (1: straight)", note: fmt.Sprintf("%g", *power.value), keeps: true, do: power.next,
+			turn: power.turn},
+		{label: "against", note: d.model.AgainstWords(), keeps: true, do: func() { d.otherOpponent(1) },
+			turn: d.otherOpponent},
+	}
+}
+
+// choice is a setting with a few values, least first.
+type choice struct {
+	value *float64
+	list  []float64
+}
+
+// turn goes to the next smaller or larger value, and stays at the last.
+func (c choice) turn(way float64) {
+	at := max(slices.Index(c.list, *c.value), 0)
+	if way < 0 {
+		at--
+	} else {
+		at++
+	}
+	*c.value = c.list[min(max(at, 0), len(c.list)-1)]
+}
+
+// next goes to the next larger value, from the last to the first.
+func (c choice) next() { *c.value = c.list[(slices.Index(c.list, *c.value)+1)%len(c.list)] }
+
+// otherOpponent chooses the next of those that a drive can be against, or the one before.
+func (d *driver) otherOpponent(way float64) {
+	rivals := d.model.Rivals()
+	at := slices.Index(rivals, d.model.Against())
+	for range rivals {
+		if way < 0 {
+			at += len(rivals) - 1
+		} else {
+			at++
+		}
+		at %= len(rivals)
+		err := d.model.Face(rivals[at])
+		if err == nil {
+			return
+		}
+		d.model.Warn("Not opposed: " + err.Error() + ".")
+	}
+}
+
+// showDriven offers what can be done with the last drive.
+func (d *driver) showDriven() {
+	run := d.model.Driven
+	if run == nil {
+		return
+	}
+	d.show(&card{name: "driven", title: fmt.Sprintf("Drove %.1f s", run.Index.End()),
+		foot: "Enter chooses, Esc closes. D offers this drive again.", rows: func() []cardRow {
+			news := ""
+			if d.model.Saved {
+				news = "saved meanwhile"
+			}
+			return append(d.failureRows(run), []cardRow{
+				{label: "Look at it", note: "play it back", do: d.model.PlayDriven},
+				{label: "Keep it as a record", note: ".jsonl", do: func() { d.disk.saveAs("record_", ".jsonl", run.Record.Write) }},
+				{label: "Make a draft routine of it", note: ".lua", do: func() { d.saveDraft(run) }},
+				{label: "Drive against it", note: "as opponent", do: d.opposeDriven},
+				{label: "Drive again", do: d.showDrive},
+				{label: "Rehearse the routine", note: news, do: d.disk.reload},
+			}...)
+		}})
+}
+
+// failureRows tell what went wrong in a drive, wrapped.
+func (d *driver) failureRows(run *viewmodel.Run) []cardRow {
+	const rowWords = cardWidth - 80 // what a row leaves for its words, with room to spare
+	var rows []cardRow
+	for _, failed := range run.Failures(0) {
+		for _, line := range paint.Wrap(viewmodel.FailureWords(failed), rowWords, normal, false, noteMost) {
+			rows = append(rows, cardRow{label: line})
+		}
+	}
+	return rows
+}
+
+func (d *driver) opposeDriven() {
+	if err := d.model.Oppose(); err != nil {
+		d.model.Warn("Not opposed: " + err.Error() + ".")
+		return
+	}
+	d.showDrive()
+}

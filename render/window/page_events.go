@@ -1,0 +1,116 @@
+package window
+
+import (
+	"fmt"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+)
+
+// eventsPage lists the events.
+type eventsPage struct {
+	*shared
+	lines []eventLine
+	of    print // what they depend on
+}
+
+// eventLine is a row of the page of events with its place on the page.
+type eventLine struct {
+	row    scene.EventRow
+	words  []string
+	top    float64
+	height float64
+}
+
+const (
+	eventLeft = 114.0 // points for number, mark and time
+	eventMost = 4     // lines of words that an event has at most
+)
+
+// eventLines places the events with the numbers that their marks on the field have. They are kept while they stay the
+// same, for wrapping many takes long.
+func (p *eventsPage) eventLines(page Rect) []eventLine {
+	if p.drawn == nil || p.model.Now == nil {
+		return nil
+	}
+	content := p.runPrint(p.model.Now).ints(p.model.Robot).word(uint64(p.model.Overlays)).numbers(page.W)
+	if content != p.of {
+		p.of, p.lines = content, p.wrapped(page)
+	}
+	return p.lines
+}
+
+func (p *eventsPage) wrapped(page Rect) []eventLine {
+	var lines []eventLine
+	top := 4.0
+	for _, row := range p.drawn.Furniture.AllEvents {
+		words := paint.Wrap(row.Words, page.W-eventLeft-12, normal, false, eventMost)
+		height := pageRow + float64(max(len(words)-1, 0))*(pageRow-3)
+		lines = append(lines, eventLine{row, words, top, height})
+		top += height
+	}
+	return lines
+}
+
+// draw lists the events, those that have happened brighter than those to come.
+func (p *eventsPage) draw(page Rect, s *scroll) float64 {
+	lines := p.eventLines(page)
+	if len(lines) == 0 {
+		p.words("nothing happened", page.Inset(12).Top(pageRow), normal, false, scene.Dust)
+		return 0
+	}
+	current := -1
+	for i := range lines {
+		if lines[i].row.T <= p.model.Time+1e-9 {
+			current = i
+		}
+	}
+	last := lines[len(lines)-1]
+	high := last.top + last.height + 4
+	if p.model.Follows && current >= 0 {
+		s.high = high
+		s.show(lines[current].top-pageRow, lines[current].top+lines[current].height+pageRow, page.H)
+	}
+	for i, line := range lines {
+		y := page.Y + line.top - s.at
+		if y >= page.Y-1 && y+line.height <= page.Bottom()+1 {
+			p.drawLine(Rect{X: page.X, Y: y, W: page.W, H: line.height}, line, i <= current, i == current)
+		}
+	}
+	return high
+}
+
+func (p *eventsPage) drawLine(r Rect, line eventLine, past, current bool) {
+	letters := faint
+	if past {
+		letters = scene.Chalk
+	}
+	if current {
+		p.pen.Rect(r.X+1, r.Y, r.W-1, r.H, p.chosen())
+	}
+	row := line.row
+	p.rightward(fmt.Sprint(row.Number), Rect{X: r.X + 4, Y: r.Y, W: 28, H: pageRow}, small, true, letters)
+	fill, pen := p.tint.Accent, scene.Pen{}
+	if row.Hollow {
+		fill, pen = panel, scene.Pen{Width: 1.5, Colour: p.tint.Accent}
+	}
+	p.drawer.Mark(p.pen, row.Shape, pointAt(r.X+44, r.Y+pageRow/2), 5, fill, pen)
+	p.rightward(fmt.Sprintf("%.2f s", row.T), Rect{X: r.X + 52, Y: r.Y, W: 54, H: pageRow}, small, false, letters)
+	for k, words := range line.words {
+		p.words(words, Rect{X: r.X + eventLeft, Y: r.Y + float64(k)*(pageRow-3), W: r.W - eventLeft - 10,
+			H: pageRow}, normal, false, letters)
+	}
+}
+
+// click goes to the event at a height of the page.
+func (p *eventsPage) click(page Rect, y float64) {
+	if p.model.Driving() {
+		return
+	}
+	for _, line := range p.eventLines(page) {
+		if y >= line.top && y < line.top+line.height {
+			p.model.GoTo(line.row.T)
+			return
+		}
+	}
+}

@@ -1,0 +1,142 @@
+package window
+
+import (
+	"slices"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/window/viewmodel"
+)
+
+// part is a piece of the window: the field, the time strip, a card. It has the state that only it has, and shares the
+// rest. The window asks every part what it wants room for, lets it say where it can be clicked, gives it the pointer,
+// the one in front first, and lets it draw, the one in front last.
+type part interface {
+	want(*wants)
+	place()
+	point()
+	draw()
+}
+
+// shared is what the parts of the window have in common. A part that wants no room of its own, has nothing to click or
+// does nothing with the pointer has these methods of it.
+type shared struct {
+	look
+	model         *viewmodel.Model
+	hand          hand
+	actions       []action
+	width, height float64 // logical points
+	frame         frame
+	elements      []element // what can be clicked, as placed in this Update; the last lies on top
+	card          *card     // what lies over the window; nil: nothing
+	stale         bool      // something changed since the last Draw
+	drawn         *scene.Scene
+	numbered      *viewmodel.Run
+	runCount      int
+}
+
+func (*shared) want(*wants) {}
+func (*shared) place()      {}
+func (*shared) point()      {}
+
+// action is the one of a name.
+func (s *shared) action(name string) action {
+	return s.actions[slices.IndexFunc(s.actions, func(a action) bool { return a.name == name })]
+}
+
+// add places an element.
+func (s *shared) add(e element) { s.elements = append(s.elements, e) }
+
+// under gives the topmost element at the pointer.
+func (s *shared) under() *element {
+	for i := len(s.elements) - 1; i >= 0; i-- {
+		if s.elements[i].Rect.Contains(s.hand.X, s.hand.Y) {
+			return &s.elements[i]
+		}
+	}
+	return nil
+}
+
+func (s *shared) show(c *card) {
+	s.card = c
+	c.settle(c.list())
+	s.stale = true
+}
+
+func (s *shared) closeCard() {
+	if s.card != nil {
+		s.card = s.card.under
+	}
+	s.stale = true
+}
+
+// pointer is where the pointer is on the screen.
+func (s *shared) pointer() geom.Vec { return geom.Vec{X: s.hand.X, Y: s.hand.Y} }
+
+// runPrint is what drawings of a run as a whole depend on.
+func (s *shared) runPrint(run *viewmodel.Run) print {
+	if s.numbered != run {
+		s.numbered, s.runCount = run, s.runCount+1
+	}
+	return noPrint.ints(s.runCount, len(run.Record.Samples), len(run.Record.Events))
+}
+
+// element is something that can be clicked. It is placed anew in every Update.
+type element struct {
+	Name  string // for the state dump and tests
+	Rect  Rect
+	Label string
+	Hint  string // its key, drawn under the label where there is room
+	On    bool   // what it stands for is chosen
+	Off   bool   // it does nothing now
+	Bare  bool   // drawn by its part of the window, here only for clicking
+	Do    func()
+}
+
+// drawButtons paints an area with the elements in it that have a look of their own, by way of its kept picture.
+func (s *shared) drawButtons(kept *still, area Rect) {
+	over := s.under()
+	content := noPrint.rect(area)
+	var buttons []*element
+	for i := range s.elements {
+		if e := &s.elements[i]; !e.Bare && area.Contains(e.Rect.X, e.Rect.Y) {
+			buttons = append(buttons, e)
+			content = content.rect(e.Rect).text(e.Label).flag(e.On).flag(e.Off).flag(e == over)
+		}
+	}
+	s.drawStill(kept, content, area, func() {
+		s.fill(area, panel)
+		for _, e := range buttons {
+			s.drawButton(e, e == over)
+		}
+	})
+}
+
+func (s *shared) drawButton(e *element, over bool) {
+	ground, letters := raised, scene.Chalk
+	switch {
+	case e.Off:
+		ground, letters = panel, faint
+	case e.On:
+		ground = s.chosen()
+	case over:
+		ground = hovered
+	}
+	r := e.Rect
+	s.fill(r, ground)
+	if e.On {
+		s.pen.Rect(r.X, r.Y, 3, r.H, s.tint.Accent)
+	}
+	switch {
+	case e.Hint == "":
+		s.centred(e.Label, r, normal, e.On, letters)
+		return
+	case r.H < 38:
+		row := Rect{X: r.X + 9, Y: r.Y, W: r.W - 14, H: r.H}
+		used := s.words(e.Label, row, normal, e.On, letters)
+		s.rightward(e.Hint, row.Rest(used+2), small, false, scene.Dust)
+		return
+	}
+	s.centred(e.Label, Rect{X: r.X, Y: r.Y + 2, W: r.W, H: r.H * 0.55}, normal, e.On, letters)
+	s.centred(e.Hint, Rect{X: r.X, Y: r.Y + r.H*0.5, W: r.W, H: r.H * 0.45}, small, false, scene.Dust)
+}

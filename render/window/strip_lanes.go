@@ -1,0 +1,130 @@
+package window
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/base/record"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/viewmodel"
+)
+
+// lanes are the tasks of the robot spoken of.
+func (s *strip) lanes() []viewmodel.Lane {
+	if s.model.Now == nil || s.model.Robot >= len(s.model.Now.Lanes) {
+		return nil
+	}
+	return s.model.Now.Lanes[s.model.Robot]
+}
+
+// driveLanes is for how many there is room during a drive. Tasks begin while it lasts, and the field must not change
+// its size under the driver.
+const driveLanes = 3
+
+func (s *strip) wantedLanes() int {
+	if s.model.Driving() {
+		return driveLanes
+	}
+	return len(s.lanes())
+}
+
+// shownLanes are those that there is room for.
+func (s *strip) shownLanes() []viewmodel.Lane {
+	lanes := s.lanes()
+	return lanes[s.top:min(s.top+s.frame.Lanes, len(lanes))]
+}
+
+// scroll shows others of the lanes when there is no room for all.
+func (s *strip) scroll(by int) {
+	was := s.top
+	s.top = min(max(s.top+by, 0), max(len(s.lanes())-s.frame.Lanes, 0))
+	s.stale = s.stale || s.top != was
+}
+
+// pointLanes takes the wheel over the names of the rows.
+func (s *strip) pointLanes() {
+	strip := s.frame.Strip
+	if s.card == nil && s.hand.WheelY != 0 && strip.Left(s.frame.Gutter-6).Contains(s.hand.X, s.hand.Y) {
+		s.scroll(-wheelStep(s.hand.WheelY))
+	}
+}
+
+// hidden says what there is no room for: lanes, or every chart.
+func (s *strip) hidden() string {
+	switch more := moreWords(s.top, len(s.lanes())-s.top-s.frame.Lanes); {
+	case more != "":
+		return more
+	case len(s.model.Signals) > 0 && s.frame.ChartCount() == 0:
+		return "no room for charts"
+	}
+	return ""
+}
+
+// moreWords says how many rows of a list are out of view, "" for none.
+func moreWords(above, below int) string {
+	switch {
+	case above <= 0 && below <= 0:
+		return ""
+	case above <= 0:
+		return fmt.Sprintf("%d more below: wheel", below)
+	case below <= 0:
+		return fmt.Sprintf("%d more above: wheel", above)
+	}
+	return fmt.Sprintf("%d more above, %d below: wheel", above, below)
+}
+
+// gutterWidth is what the longest of the lanes' names needs, and what says that there are more.
+func (s *strip) gutterWidth() float64 {
+	wide := paint.Width(s.hidden(), small, true)
+	if n := len(s.lanes()); n > s.frame.Lanes {
+		wide = paint.Width(moreWords(n, n), small, true) // the same however far they are scrolled
+	}
+	for _, lane := range s.lanes() {
+		wide = math.Max(wide, paint.Width(paint.Clean(s.laneName(s.model.Now, lane)), small, false))
+	}
+	return math.Max(leastGutter, math.Min(math.Ceil(wide+gutterEdges+1), gutterShare*s.width))
+}
+
+// laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main
+// task in each.
+func (s *strip) laneName(run *viewmodel.Run, lane viewmodel.Lane) string {
+	name := fmt.Sprintf("task %d", lane.Task)
+	if lane.Macro != "" {
+		name = "macro " + lane.Macro
+	}
+	if lane.Task == 0 {
+		name = "main task"
+		if phase, _, ok := run.Phase(lane.From); ok && len(run.Record.Header.Phases) > 1 {
+			name = phase.Name
+		}
+	}
+	if len(run.Record.Header.Robots) > 1 {
+		name = fmt.Sprintf("%d: %s", s.model.Robot+1, name)
+	}
+	return name
+}
+
+// drawLane draws a task as a bar, its motions as raised pieces with their names.
+func (s *strip) drawLane(lane viewmodel.Lane, r Rect) {
+	end := math.Min(lane.To, s.model.End)
+	bar := func(from, to float64) Rect {
+		x0, x1 := s.timeX(from), s.timeX(math.Min(to, end))
+		return Rect{X: x0, Y: r.Y + 2, W: math.Max(x1-x0, 2), H: r.H - 4}
+	}
+	for _, run := range append(lane.Earlier[:len(lane.Earlier):len(lane.Earlier)],
+		viewmodel.Span{From: lane.From, To: end}) {
+		whole := bar(run.From, run.To)
+		s.fill(whole, raised)
+	}
+	for _, m := range lane.Motions {
+		piece := bar(m.From, m.To)
+		s.pen.Rect(piece.X, piece.Y, math.Max(piece.W-1, 1), piece.H, s.chosen())
+		if m.Why != "" && m.Why != record.Arrived {
+			s.pen.Rect(piece.Right()-3, piece.Y, 3, piece.H, scene.Chalk)
+		}
+		if width := paint.Width(m.What, small, false); width < piece.W-6 {
+			s.words(m.What, Rect{X: piece.X + 4, Y: piece.Y, W: width + 1, H: piece.H}, small, false, scene.Chalk)
+		}
+	}
+}

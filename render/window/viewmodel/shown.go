@@ -1,0 +1,57 @@
+package viewmodel
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"path/filepath"
+
+	"chalkfield/internal/base/geom"
+)
+
+// Called is the window's title: the file that is open.
+func (d *Model) Called() string {
+	if path := cmp.Or(d.Files.Record, d.Text.Path, d.Files.Routine, d.Text.Name); path != "" {
+		return filepath.Base(path) + " - Chalkfield"
+	}
+	return "Chalkfield"
+}
+
+// Folder is where files are written that the window makes: beside the routine, else where the program was started.
+func (d *Model) Folder() string { return filepath.Dir(d.Files.Routine) }
+
+// Source is the text that the notebook shows: as it is on disk, because that is what the person edits.
+func (d *Model) Source() Source {
+	if len(d.Text.Lines) > 0 || d.Now == nil {
+		return d.Text
+	}
+	return d.Now.Source
+}
+
+// LitLines are the lines at which the tasks stand, as long as the text shown is the one that ran.
+func (d *Model) LitLines() []int {
+	if d.Now == nil || !d.Now.Source.Same(d.Source()) {
+		return nil
+	}
+	return d.Now.LitLines(0, d.Time)
+}
+
+// PhaseWords tell the phase of this moment and what is left of it.
+func (d *Model) PhaseWords() string {
+	phase, since, ok := d.Now.Phase(d.Time)
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf("%s, %.1f s left", phase.Name, math.Max(0, phase.Seconds-since))
+}
+
+// RobotPose is where the robot that is spoken of stands.
+func (d *Model) RobotPose() (geom.Pose, bool) {
+	if d.Now == nil {
+		return geom.Pose{}, false
+	}
+	return d.Now.PoseOf(Thing{RobotThing, d.Robot}, d.Time)
+}
+
+// ShowsBefore reports whether the run before is drawn, pale.
+func (d *Model) ShowsBefore() bool { return d.Before != nil && d.Pale && !d.Driving() }
