@@ -41,7 +41,7 @@ func (f *fitter) run() (End, error) {
 	if err := f.evaluate(f.values, f.residuals); err != nil {
 		return "", err
 	}
-	if at := notFinite(f.residuals); at >= 0 {
+	if at := outOfRange(f.residuals); at >= 0 {
 		return "", fmt.Errorf("residual %d is %v at the start", at, f.residuals[at])
 	}
 	losses := []Loss{f.Loss}
@@ -74,15 +74,19 @@ func (f *fitter) run() (End, error) {
 // was gained to what the linear model promised (Nielsen, Damping Parameter in Marquardt's Method, 1999, from memory),
 // down to where it changes no direction's step by more than a thousandth.
 func (f *fitter) improve() (End, error) {
-	s := f.linear(f.weights, f.noise)
+	s, err := f.linear(f.weights, f.noise)
+	if err != nil {
+		return "", err
+	}
 	s.decompose(f.outward(s))
 	if s.reach <= f.Tolerance*f.Tolerance*f.noise*float64(len(f.values)) || f.tiny(s.step(0)) {
 		return Converged, nil
 	}
 	f.damping = math.Max(f.damping, 1e-3*s.leastSquare)
-	now, values, residuals := f.objective(f.values, f.residuals), make([]float64, len(f.values)), make([]float64, f.n)
+	now, residuals := f.objective(f.values, f.residuals), make([]float64, f.n)
 	for f.damping < mostDamping {
-		step := f.inside(s.step(f.damping))
+		step := s.step(f.damping)
+		f.inside(step)
 		if f.tiny(step) {
 			break
 		}
@@ -90,7 +94,7 @@ func (f *fitter) improve() (End, error) {
 		if err := f.bend(s, step); err != nil {
 			return "", err
 		}
-		floats.AddTo(values, f.values, f.inside(step))
+		values := f.inside(step)
 		if err := f.evaluate(values, residuals); err != nil {
 			return "", err
 		}
@@ -122,13 +126,14 @@ func (f *fitter) outward(s *system) []bool {
 	return held
 }
 
-// inside shortens a step to one that stays within the bounds.
+// inside gives where a step leads, and shortens it to stay within the bounds.
 func (f *fitter) inside(step []float64) []float64 {
+	values := make([]float64, len(step))
 	for j, p := range f.Parameters {
-		low, high := p.bounds()
-		step[j] = math.Max(low, math.Min(high, f.values[j]+step[j])) - f.values[j]
+		values[j] = p.inside(f.values[j] + step[j])
+		step[j] = values[j] - f.values[j]
 	}
-	return step
+	return values
 }
 
 // tiny tells whether a step changes nothing that can be seen.
@@ -147,9 +152,8 @@ func (f *fitter) tiny(step []float64) bool {
 // (2011) 036701 (from memory).
 func (f *fitter) bend(s *system, step []float64) error {
 	const part, trusted = 0.1, 0.75 / 4
-	values, curve := slices.Clone(f.values), make([]float64, f.n)
-	floats.AddScaled(values, part, step)
-	if err := f.evaluate(values, curve); err != nil {
+	curve, towards := make([]float64, f.n), floats.ScaleTo(make([]float64, len(step)), part, step)
+	if err := f.evaluate(f.inside(towards), curve); err != nil {
 		return err
 	}
 	var slope, pull mat.VecDense
@@ -170,9 +174,9 @@ func (f *fitter) bend(s *system, step []float64) error {
 }
 
 // objective is the loss of the residuals, twice as in a sum of squares, with the priors as further residuals; infinite
-// where a residual is not finite.
+// where a residual is out of range.
 func (f *fitter) objective(values, residuals []float64) float64 {
-	if notFinite(residuals) >= 0 {
+	if outOfRange(residuals) >= 0 {
 		return math.Inf(1)
 	}
 	sum := 0.0

@@ -28,7 +28,7 @@ type Problem struct {
 	// those of all should be in units of the noise expected of them, so that they count alike.
 	Series []int
 	// Residuals fills in measured less predicted (or the reverse) for the given parameters. It must depend on nothing
-	// else. A residual that is not finite makes a step too bold; an error ends the fit.
+	// else. A residual that is not finite, or beyond 1e75, makes a step too bold; an error ends the fit.
 	Residuals func(parameters, residuals []float64) error
 	Loss      Loss
 	// Map calls job once for each of 0..n-1, in any order and on any number of goroutines (Residuals is then called on
@@ -88,7 +88,7 @@ func Fit(ctx context.Context, problem Problem) (Estimate, error) {
 		End: end, Rounds: f.round, Evaluations: int(f.evaluations.Load()), Values: f.values, Residuals: f.residuals,
 	}
 	if err == nil {
-		f.judge(&estimate)
+		err = f.judge(&estimate)
 	}
 	return estimate, err
 }
@@ -138,6 +138,11 @@ func (p Parameter) bounds() (low, high float64) {
 	return p.Low, p.High
 }
 
+func (p Parameter) inside(value float64) float64 {
+	low, high := p.bounds()
+	return math.Max(low, math.Min(high, value))
+}
+
 func inTurn(n int, job func(int) error) error {
 	for i := range n {
 		if err := job(i); err != nil {
@@ -147,7 +152,10 @@ func inTurn(n int, job func(int) error) error {
 	return nil
 }
 
-// notFinite is the first index of a NaN or an infinity, or -1.
-func notFinite(x []float64) int {
-	return slices.IndexFunc(x, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
+// largest is the size up to which squares, and squares of these, are far from overflowing.
+const largest = 1e75
+
+// outOfRange is the first index of a number that is none or too large to compute with, or -1.
+func outOfRange(x []float64) int {
+	return slices.IndexFunc(x, func(v float64) bool { return !(math.Abs(v) <= largest) })
 }

@@ -337,7 +337,7 @@ func TestAFitSaysWhyItEnded(t *testing.T) {
 }
 
 func TestWhatCannotBeFittedIsAnError(t *testing.T) {
-	sound := func() Problem { return measured(steps(5, 1), steps(5, 2), line, 0, 1) }
+	sound := func() Problem { return measured(steps(5, 1), []float64{0, 3, 4, 5, 9}, line, 0, 1) }
 	for want, spoil := range map[string]func(*Problem){
 		"a parameter and more residuals: it has 2 and 2": func(p *Problem) { p.Series = []int{2} },
 		"it has 0 and 5":           func(p *Problem) { p.Parameters = nil },
@@ -347,16 +347,87 @@ func TestWhatCannotBeFittedIsAnError(t *testing.T) {
 		"a: the start +Inf lies":   func(p *Problem) { p.Parameters[0].Start = math.Inf(1) },
 		"b: a step or a prior's":   func(p *Problem) { p.Parameters[1].PriorSD = -1 },
 		"residual 3 is NaN at the": func(p *Problem) { p.Residuals = after(0, p.Residuals, nil) },
+		"residual 2 is 1e+200 at ": func(p *Problem) { p.Residuals = huge },
+		"too large or too small":   func(p *Problem) { p.Residuals = tiny },
 		"beside a = 0, residual 3": func(p *Problem) { p.Residuals = after(1, p.Residuals, nil) },
 		"the wheels came off":      func(p *Problem) { p.Residuals = after(6, p.Residuals, errors.New("the wheels came off")) },
 	} {
 		p := sound()
 		spoil(&p)
-		if got, err := Fit(context.Background(), p); err == nil || !strings.Contains(err.Error(), want) {
+		if got, err := Fit(context.Background(), p); err == nil || got.StandardErrors != nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v, %v; want an error with %q", got.End, err, want)
 		}
 	}
 }
+
+// Whatever the residuals are, a fit ends: with an error, or inside its bounds, no worse than at its start and with errors
+// that are numbers.
+func TestAFitOfAnythingEnds(t *testing.T) {
+	terms := []func(x float64) float64{
+		math.Sin, math.Exp, math.Sqrt, math.Floor, math.Log, math.Cbrt, square,
+		func(x float64) float64 { return x }, func(float64) float64 { return 3 },
+	}
+	drawn, fitted := 0, 0
+	property.Check(t, func(t *rapid.T) {
+		columns, rows := rapid.IntRange(1, 5).Draw(t, "columns"), rapid.IntRange(6, 20).Draw(t, "rows")
+		stream := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2))
+		p := Problem{Series: []int{rows}, Loss: Loss(rapid.IntRange(0, 2).Draw(t, "loss")), MaxRounds: 20}
+		known := false
+		for range columns {
+			one := Parameter{Start: rapid.Float64Range(0.01, 3).Draw(t, "start")}
+			if rapid.Bool().Draw(t, "bounded") {
+				one.Low, one.High = one.Start-rapid.Float64Range(0, 1).Draw(t, "low"), one.Start+stream.Float64()
+			}
+			if rapid.Bool().Draw(t, "known") {
+				one.Prior, one.PriorSD = stream.NormFloat64(), rapid.Float64Range(0, 2).Draw(t, "deviation")
+				known = true
+			}
+			p.Parameters = append(p.Parameters, one)
+		}
+		size := math.Pow(10, rapid.Float64Range(-160, 90).Draw(t, "size"))
+		level, shape, kinds := make([]float64, rows), make([]float64, rows*columns), make([]int, rows*columns)
+		for i := range shape {
+			level[i/columns], shape[i] = size*stream.NormFloat64(), size*stream.NormFloat64()
+			kinds[i] = rapid.IntRange(0, len(terms)-1).Draw(t, "kind")
+		}
+		p.Residuals = func(b, r []float64) error {
+			copy(r, level)
+			for i := range shape {
+				r[i/columns] += shape[i] * terms[kinds[i]](b[i%columns])
+			}
+			return nil
+		}
+		first := math.NaN()
+		p.Progress = func(round int, sd float64, _ []float64) {
+			if round == 0 {
+				first = sd
+			}
+		}
+		drawn++
+		got, err := Fit(context.Background(), p)
+		if err != nil {
+			return
+		}
+		fitted++
+		if p.Loss == LeastSquares && !known && !(got.SD <= first) {
+			t.Errorf("from %g to %g", first, got.SD)
+		}
+		for j, one := range p.Parameters {
+			low, high := one.bounds()
+			if !(got.Values[j] >= low && got.Values[j] <= high) || !(got.StandardErrors[j] >= 0) || !(got.Corrected[j] >= 0) {
+				t.Errorf("%+v: %g +- %g, %g", one, got.Values[j], got.StandardErrors[j], got.Corrected[j])
+			}
+		}
+	})
+	if fitted < drawn/2 {
+		t.Errorf("%d of %d could be fitted: the draws test errors only", fitted, drawn)
+	}
+	t.Logf("%d of %d could be fitted", fitted, drawn)
+}
+
+func huge(_, r []float64) error { r[2] = 1e200; return nil }
+
+func tiny(b, r []float64) error { r[2], r[3] = 1e-310*b[0], 1e-310; return nil }
 
 // after spoils all calls but the first: with the error, or with a residual that is not a number.
 func after(calls int, residuals func(b, r []float64) error, err error) func(b, r []float64) error {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // cubeRootEpsilon balances rounding and truncation of a central difference (Nocedal & Wright, ch. 8, from memory).
@@ -15,7 +17,8 @@ const cubeRootEpsilon = 6.055454452393343e-06
 func (f *fitter) differentiate() error {
 	err := f.Map(len(f.beside), func(k int) error {
 		values := slices.Clone(f.values)
-		values[k/2] += f.Parameters[k/2].sides(f.values[k/2])[k%2]
+		p := f.Parameters[k/2]
+		values[k/2] = p.inside(values[k/2] + p.sides(values[k/2])[k%2])
 		return f.evaluate(values, f.beside[k])
 	})
 	if err != nil {
@@ -27,10 +30,10 @@ func (f *fitter) differentiate() error {
 		one, two := b/(a*(b-a)), a/(b*(b-a))
 		for i, r := range f.residuals {
 			slope := float64(one*(f.beside[2*j][i]-r)) - float64(two*(f.beside[2*j+1][i]-r))
-			if math.IsNaN(slope) || math.IsInf(slope, 0) {
-				return fmt.Errorf("beside %s = %g, residual %d is not finite", p.Name, f.values[j], i)
-			}
 			f.jacobian.Set(i, j, slope)
+		}
+		if at := outOfRange(mat.Col(nil, j, f.jacobian)); at >= 0 {
+			return fmt.Errorf("beside %s = %g, residual %d is not finite", p.Name, f.values[j], at)
 		}
 	}
 	return nil

@@ -1,6 +1,7 @@
 package stats
 
 import (
+	"errors"
 	"math"
 
 	"gonum.org/v1/gonum/floats"
@@ -33,8 +34,8 @@ type direction struct {
 
 // linear is the problem at the point reached, with a weight a residual (nil: 1), and priors as residuals of the given
 // variance (0: without them). The QR decomposition of [J r] gives R and q at once, without the squared condition number
-// of J^T J.
-func (f *fitter) linear(weights []float64, noise float64) *system {
+// of J^T J. Numbers that are out of range are an error.
+func (f *fitter) linear(weights []float64, noise float64) (*system, error) {
 	p := len(f.Parameters)
 	rows := mat.NewDense(f.n+p, p+1, nil)
 	for i, r := range f.residuals {
@@ -66,8 +67,11 @@ func (f *fitter) linear(weights []float64, noise float64) *system {
 		floats.Scale(1/s.lengths[j], column)
 		s.r.SetCol(j, column)
 	}
+	if outOfRange(s.q) >= 0 || outOfRange(s.r.RawMatrix().Data) >= 0 { // with a NaN the decomposition would not end
+		return nil, errors.New("residuals, their slopes or priors are too large or too small to compute with")
+	}
 	s.decompose(make([]bool, p))
-	return s
+	return s, nil
 }
 
 // decompose finds the directions among the parameters that are not held.

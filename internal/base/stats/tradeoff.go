@@ -41,7 +41,7 @@ func (f *fitter) tradeoffs(s *system) (found []Tradeoff) {
 				one.Direction = append(one.Direction, share/s.lengths[j])
 			}
 		}
-		if len(one.Parameters) < 2 && !math.IsInf(one.Index, 1) {
+		if n := len(one.Parameters); n == 0 || n == 1 && !math.IsInf(one.Index, 1) {
 			continue
 		}
 		size := math.Abs(f.values[one.Parameters[0]])

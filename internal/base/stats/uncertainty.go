@@ -13,8 +13,15 @@ import (
 //
 // with P the priors' inverse variances. For least squares without priors that is s^2 (J^T J)^-1, s^2 the sum of squares
 // over n-p; for other losses, Huber's (Robust Statistics, 1981, ch. 7.6, from memory).
-func (f *fitter) judge(e *Estimate) {
-	all := f.linear(slices.Repeat([]float64{f.slope}, f.n), f.noise)
+func (f *fitter) judge(e *Estimate) error {
+	all, err := f.linear(slices.Repeat([]float64{f.slope}, f.n), f.noise)
+	if err != nil {
+		return err
+	}
+	data, err := f.linear(nil, 0)
+	if err != nil {
+		return err
+	}
 	inverse, p := all.inverse(), len(f.values)
 	e.Weights, e.SD = f.weights, math.Sqrt(f.noise)
 	e.StandardErrors, e.Corrected = make([]float64, p), make([]float64, p)
@@ -33,7 +40,8 @@ func (f *fitter) judge(e *Estimate) {
 			e.Correlation[j][k] = inverse.At(j, k) / math.Sqrt(inverse.At(j, j)*inverse.At(k, k))
 		}
 	}
-	e.Tradeoffs = f.tradeoffs(f.linear(nil, 0))
+	e.Tradeoffs = f.tradeoffs(data)
+	return nil
 }
 
 // inverse of R^T R, directions that are not seen counted as just about seen.
