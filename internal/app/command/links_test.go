@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -22,6 +23,7 @@ func TestLinksLeadSomewhere(t *testing.T) {
 	for _, d := range documents(t) {
 		paths = append(paths, d.path)
 	}
+	released := releasedFiles(t, top)
 	links := 0
 	for _, path := range paths {
 		for _, found := range linkTarget.FindAllStringSubmatch(proseOf(t, filepath.Join(top, path)), -1) {
@@ -34,6 +36,12 @@ func TestLinksLeadSomewhere(t *testing.T) {
 			if target != "" {
 				file = filepath.Join(top, filepath.Dir(path), target)
 			}
+			within, err := filepath.Rel(top, file)
+			if err != nil || path != "DEVELOPERS.md" && !slices.ContainsFunc(released, func(r string) bool {
+				return within == r || strings.HasPrefix(within, r+string(filepath.Separator))
+			}) {
+				t.Errorf("%s: %s: not in the archives that .ci/release makes (%v)", path, found[1], err)
+			}
 			if _, err := os.Stat(file); err != nil {
 				t.Errorf("%s: %s: no such file", path, found[1])
 			} else if named && !headings(proseOf(t, file))[heading] {
@@ -44,6 +52,20 @@ func TestLinksLeadSomewhere(t *testing.T) {
 	if links < 10 {
 		t.Errorf("only %d links", links)
 	}
+}
+
+// releasedFiles are the files and folders that .ci/release puts into its archives beside the program.
+func releasedFiles(t *testing.T, top string) []string {
+	data, err := os.ReadFile(filepath.Join(top, ".ci", "release"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, found := strings.Cut(string(data), "cp -r --parents ")
+	list, _, ended := strings.Cut(rest, ` "$work`)
+	if !found || !ended {
+		t.Fatal(".ci/release copies no list of files any more")
+	}
+	return strings.Fields(list)
 }
 
 // proseOf is a page without its code blocks.
