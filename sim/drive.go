@@ -26,8 +26,9 @@ const (
 	settled = 1e-5
 	// standing is the speed (rad/s) below which a train must break away, as at rest.
 	standing = 0.02
-	// relaxing is the share of its strain that a drive at rest keeps from step to step: one that stopped as it pressed
-	// against something stands loose after some steps, and can sleep.
+	// relaxing is the share of its strain that a drive at rest keeps from step to step while something touches it: one
+	// that stopped as it pressed against that stands loose after some steps, and can sleep. A pull through a joint stays,
+	// so that it would be solved anew in each step.
 	relaxing = 0.9
 )
 
@@ -317,7 +318,7 @@ func (d *driveline) own() (cp.Vector, float64) {
 
 // ApplyCachedImpulse starts from the last step's impulses.
 func (d *driveline) ApplyCachedImpulse(scale float64) {
-	if d.resting() {
+	if d.touched && d.resting() {
 		scale *= relaxing
 	}
 	for i := range d.rollers {
