@@ -13,7 +13,6 @@ const (
 	topShare      = 0.92  // of the speed that voltage holds: the rest still accelerates
 	turnShare     = 0.60  // of the turning rate that voltage holds: about the quickest quarter turn for a line motor
 	gripShare     = 0.50  // of the tyres' grip along the heading
-	tipShare      = 0.70  // of the acceleration at which the machine would tip: feedback overshoots a plan
 	turnGripShare = 0.40  // of the same, in turning on the spot: scrubbing takes grip too
 	innerLag      = 0.060 // s: closed-loop time constant of the wheel speed loop
 )
@@ -29,6 +28,8 @@ type ability struct {
 	side                float64 // m/s^2: sideways acceleration in curves
 	tightest            float64 // 1/m: bend up to which a curve is chosen where there is a choice
 	gains               Gains
+	stand               [2]footing // as seen along the way: forwards, backwards
+	hard                bool       // the accelerations along are those that were asked for, whether the robot bears them or not
 }
 
 // newAbility resolves model and options; battery is the terminal voltage at the start.
@@ -42,12 +43,13 @@ func newAbility(of string, m robot.Model, o Options, battery float64) (ability, 
 		a.usable = voltShare * battery
 	}
 	a.speed = min(first(o.Speed, m.Speed, math.Inf(1)), a.topSpeed(0))
-	a.accel = min(first(o.Accel, m.Accel, steady(gripShare*m.Grip, m.Tip)), 0.9*m.Grip)
+	a.accel = min(first(o.Accel, m.Accel, gripShare*m.Grip), 0.9*m.Grip)
 	a.turnRate = first(o.TurnRate, m.TurnRate, turnShare/topShare*a.topTurnRate())
 	a.turnRate = min(a.turnRate, a.topTurnRate())
 	a.turnAccel = first(o.TurnAccel, m.TurnAccel, a.gripTurnAccel(turnGripShare))
 	a.turnAccel = min(a.turnAccel, min(a.gripTurnAccel(0.9), a.voltTurnAccel(a.turnRate)))
 	a.curves()
+	a.steady(o)
 	a.gains = Gains{
 		AlongP:   first(o.Gains.AlongP, m.AlongP, 1/(3*innerLag)),
 		HeadingP: first(o.Gains.HeadingP, m.HeadingP, 1/(2*innerLag)),
@@ -62,16 +64,40 @@ func newAbility(of string, m robot.Model, o Options, battery float64) (ability, 
 // wheels holds a third, in curves of a quarter of its track.
 func (a *ability) curves() {
 	ratio := min(1, a.SideGrip/a.Grip)
-	a.side = steady((0.20+float64(0.20*ratio))*a.SideGrip, a.SideTip)
+	a.side = (0.20 + float64(0.20*ratio)) * a.SideGrip
 	a.tightest = (1 + float64(4*ratio)) / a.Track
 }
 
-// steady is an acceleration, or less where that would come near to tipping the machine (tip 0: it never does).
-func steady(accel, tip float64) float64 {
-	if tip > 0 {
-		return min(accel, tipShare*tip)
+// steady keeps the limits that nobody asked for within what the robot bears standing on its wheels.
+func (a *ability) steady(o Options) {
+	stand := newFooting(a.Model, a.accel, a.side, a.turnRate, a.turnAccel)
+	a.stand = [2]footing{stand, stand.turned()}
+	a.hard = first(o.Accel, a.Model.Accel) != 0
+	if !a.hard {
+		a.accel = min(a.accel, stand.along(0, 0, 0, 1), stand.along(0, 0, 0, -1))
 	}
-	return accel
+	share := stand.turning(a.turnRate, a.turnAccel)
+	if first(o.TurnRate, a.Model.TurnRate) == 0 {
+		a.turnRate *= math.Sqrt(share)
+	}
+	if first(o.TurnAccel, a.Model.TurnAccel) == 0 {
+		a.turnAccel *= share
+		if len(stand.sides) > 0 { // wheels that spin push as their loads have it, and no longer as they are told
+			rest := 0.9 - a.accel/a.Grip - a.scrub()
+			a.turnAccel = min(a.turnAccel, a.gripTurnAccel(max(0.05, rest)))
+		}
+	}
+}
+
+// scrub is the share of the tyres' grip that a steady turn on the spot takes: a train pushes with m/2 kA for each volt.
+func (a *ability) scrub() float64 { return a.TurnKS / a.KA / a.Grip }
+
+// footing is what the robot bears as seen along its way.
+func (a *ability) footing(reverse bool) *footing {
+	if reverse {
+		return &a.stand[1]
+	}
+	return &a.stand[0]
 }
 
 // first is the first number that is not 0.
@@ -95,7 +121,7 @@ func filled(of string, m robot.Model) (robot.Model, error) {
 		{"turning kV", m.TurnKV, false}, {"turning kA", m.TurnKA, false}, {"kS", m.KS, false},
 		{"turning kS", m.TurnKS, false},
 		{"mass", m.Mass, false}, {"inertia", m.Inertia, false}, {"grip", m.Grip, false}, {"side grip", m.SideGrip, false},
-		{"tip", m.Tip, false}, {"side tip", m.SideTip, false}, {"period", m.Period, false},
+		{"limit", m.Limit, false}, {"drag", m.Drag, false}, {"period", m.Period, false},
 	} {
 		if !(n.value >= 0) || math.IsInf(n.value, 0) || n.required && n.value == 0 {
 			return m, &ArgumentError{of, "robot model: " + n.name,
@@ -121,31 +147,60 @@ func filled(of string, m robot.Model) (robot.Model, error) {
 func (a *ability) topSpeed(bend float64) float64 {
 	bend = math.Abs(bend)
 	spare := a.usable - a.KS - float64(a.TurnKS*min(1, bend))
-	return topShare * max(spare, 0.1*a.usable) / (a.KV + float64(a.TurnKV*bend))
+	top := topShare * max(spare, 0.1*a.usable) / (a.KV + float64(a.TurnKV*bend))
+	return min(top, a.dragged(min(1, bend), a.outer(bend)))
 }
 
 // topTurnRate is the turning rate on the spot that the usable voltage holds.
 func (a *ability) topTurnRate() float64 {
-	return topShare * max(a.usable-a.KS-a.TurnKS, 0.1*a.usable) / a.TurnKV
+	top := topShare * max(a.usable-a.KS-a.TurnKS, 0.1*a.usable) / a.TurnKV
+	return min(top, a.dragged(1, a.Track/2))
+}
+
+// outer is how fast the outer train is on a bend, for each m/s of the robot.
+func (a *ability) outer(bend float64) float64 { return 1 + float64(a.Track/2*bend) }
+
+// dragged is the motion that the motors hold with the current of their limit against friction that grows with it; reach
+// is the speed of the outer train for each unit of it, scrub the share of the scrubbing in turns.
+func (a *ability) dragged(scrub, reach float64) float64 {
+	if a.Limit == 0 || a.Drag == 0 {
+		return math.Inf(1)
+	}
+	spare := float64(voltShare*a.Limit) - a.KS - float64(a.TurnKS*scrub)
+	return topShare * max(spare, 0.1*a.usable) / (a.Drag * reach)
+}
+
+// speedsUp is the voltage left over to speed up, at least a little, within what the motors' current limit leaves at a
+// speed of the outer train (m/s).
+func (a *ability) speedsUp(spare, scrub, speed float64) float64 {
+	if a.Limit > 0 {
+		spare = min(spare, float64(voltShare*a.Limit)-a.KS-float64(a.TurnKS*scrub)-float64(a.Drag*speed))
+	}
+	return max(spare, 0.02*a.usable)
 }
 
 // voltAccel is the acceleration along a curve that the voltage left over at a speed gives.
 func (a *ability) voltAccel(speed, bend float64) float64 {
 	bend = math.Abs(bend)
 	spare := a.usable - a.KS - float64(a.TurnKS*min(1, bend)) - float64((a.KV+float64(a.TurnKV*bend))*speed)
-	return max(spare, 0.02*a.usable) / (a.KA + float64(a.TurnKA*bend) + 1e-9)
+	return a.speedsUp(spare, min(1, bend), speed*a.outer(bend)) / (a.KA + float64(a.TurnKA*bend) + 1e-9)
 }
 
-// voltBrake is the deceleration along a curve that the voltage gives: friction and the motors' own voltage help.
+// voltBrake is the deceleration along a curve that the voltage gives, within the motors' current limit: friction and
+// the motors' own voltage help.
 func (a *ability) voltBrake(speed, bend float64) float64 {
 	bend = math.Abs(bend)
-	return (a.usable + a.KS + float64((a.KV+float64(a.TurnKV*bend))*speed)) / (a.KA + float64(a.TurnKA*bend) + 1e-9)
+	most := a.usable + a.KS + float64((a.KV+float64(a.TurnKV*bend))*speed)
+	if a.Limit > 0 {
+		most = min(most, float64(voltShare*a.Limit)+a.KS+float64(a.Drag*a.outer(bend)*speed))
+	}
+	return most / (a.KA + float64(a.TurnKA*bend) + 1e-9)
 }
 
 // voltTurnAccel is the turning acceleration that the voltage left over at a turning rate gives.
 func (a *ability) voltTurnAccel(rate float64) float64 {
 	spare := a.usable - a.KS - a.TurnKS - float64(a.TurnKV*rate)
-	return max(spare, 0.02*a.usable) / (a.TurnKA + 1e-9)
+	return a.speedsUp(spare, 1, float64(rate*a.Track/2)) / (a.TurnKA + 1e-9)
 }
 
 // gripTurnAccel is the turning acceleration when both trains push against each other with a share of the grip:

@@ -43,7 +43,7 @@ type curveLeg struct {
 // plan times the curve from a speed.
 func (l *curveLeg) plan(speed float64) {
 	l.slow = max(slowest, 0.3*l.a.speed)
-	l.curve.time(l.a, speed, l.exit)
+	l.curve.time(l.a, l.reverse, speed, l.exit)
 }
 
 // relay is how far from the planned start a leg may begin without being laid anew.

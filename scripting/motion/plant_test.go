@@ -20,6 +20,7 @@ type machine struct {
 	friction, scrub      float64 // N per train, N m
 	grip, sideGrip       float64 // m/s^2
 	nominal, battery     float64 // V: of the model; what there is
+	limit                float64 // V beyond the back-EMF at which the current is limited; 0: it is not
 	honest               bool    // Battery reports battery; else nominal
 	wrong                func(*robot.Model)
 	wall                 float64 // m: no x beyond it
@@ -68,7 +69,7 @@ func (m *machine) Model() robot.Model {
 		Mass: m.mass, Inertia: m.inertia, Track: m.track, Volts: m.nominal, FreeSpeed: m.push * m.nominal / m.back,
 		KV: m.back / m.push, KA: (m.mass/2 + m.wheel) / m.push, KS: m.friction / m.push,
 		TurnKV: m.back / m.push * m.track / 2, TurnKA: (m.inertia/m.track + m.wheel*m.track/2) / m.push,
-		TurnKS: m.scrub / m.track / m.push, Grip: m.grip, SideGrip: m.sideGrip, Period: tick,
+		TurnKS: m.scrub / m.track / m.push, Grip: m.grip, SideGrip: m.sideGrip, Period: tick, Limit: m.limit,
 	}
 	if m.wrong != nil {
 		m.wrong(&model)
@@ -132,7 +133,11 @@ func (m *machine) substep(dt float64) {
 		u = geom.Clamp(u, -m.battery, m.battery)
 		grip := normal * geom.Clamp((*wheel-ground)/creep, -1, 1)
 		drag := m.friction * geom.Clamp(*wheel/0.005, -1, 1)
-		*wheel += (m.push*u - m.back**wheel - drag - grip) / m.wheel * dt
+		force := m.push*u - m.back**wheel
+		if m.limit > 0 {
+			force = geom.Clamp(force, -m.push*m.limit, m.push*m.limit)
+		}
+		*wheel += (force - drag - grip) / m.wheel * dt
 		return grip
 	}
 	half := m.track / 2

@@ -9,22 +9,24 @@ const crawl = 0.01
 // limit, then a pass forwards that speeds up no faster and a pass backwards that brakes no faster than the machine can
 // (the phase-plane method for a given path: Bobrow, Dubowsky & Gibson, IJRR 4(3), 1985; on a grid as in Lynch & Park
 // 9.4).
-func (c *curve) time(a *ability, from, to float64) {
+func (c *curve) time(a *ability, reverse bool, from, to float64) {
+	stand := a.footing(reverse)
 	n := c.nodes
 	last := len(n) - 1
 	for i := range n {
-		n[i].speed = max(crawl, a.curveSpeed(n[i].bend, c.bendRate(i)))
+		rate := c.bendRate(i)
+		n[i].speed = max(crawl, min(a.curveSpeed(n[i].bend, rate), stand.speed(n[i].bend, rate)))
 	}
 	n[0].speed = min(n[0].speed, max(from, 0))
 	n[last].speed = min(n[last].speed, max(to, 0))
 	for i := range last {
 		ds := n[i+1].s - n[i].s
-		reach := math.Sqrt(float64(n[i].speed*n[i].speed) + float64(2*a.speedingUp(n[i].speed, n[i].bend)*ds))
+		reach := math.Sqrt(float64(n[i].speed*n[i].speed) + float64(2*c.speedingUp(a, stand, i)*ds))
 		n[i+1].speed = min(n[i+1].speed, reach)
 	}
 	for i := last; i > 0; i-- {
 		ds := n[i].s - n[i-1].s
-		reach := math.Sqrt(float64(n[i].speed*n[i].speed) + float64(2*a.braking(n[i].speed, n[i].bend)*ds))
+		reach := math.Sqrt(float64(n[i].speed*n[i].speed) + float64(2*c.braking(a, stand, i)*ds))
 		n[i-1].speed = min(n[i-1].speed, reach)
 	}
 	for i := range last {
@@ -68,12 +70,24 @@ func (a *ability) turnAlong(bend float64) float64 {
 	return a.turnAccel / max(math.Abs(bend), 1e-9)
 }
 
-func (a *ability) speedingUp(speed, bend float64) float64 {
-	return min(a.gripAlong(speed, bend), a.turnAlong(bend), a.voltAccel(speed, bend))
+// speedingUp is what the machine can do at a node.
+func (c *curve) speedingUp(a *ability, stand *footing, i int) float64 {
+	n := &c.nodes[i]
+	return min(a.gripAlong(n.speed, n.bend), a.turnAlong(n.bend), a.voltAccel(n.speed, n.bend), c.borne(a, stand, i, 1))
 }
 
-func (a *ability) braking(speed, bend float64) float64 {
-	return min(a.gripAlong(speed, bend), a.turnAlong(bend), a.voltBrake(speed, bend))
+// braking is the same of slowing down.
+func (c *curve) braking(a *ability, stand *footing, i int) float64 {
+	n := &c.nodes[i]
+	return min(a.gripAlong(n.speed, n.bend), a.turnAlong(n.bend), a.voltBrake(n.speed, n.bend), c.borne(a, stand, i, -1))
+}
+
+// borne is the change of speed at a node that does not tip the robot; way is 1 to speed up, -1 to brake.
+func (c *curve) borne(a *ability, stand *footing, i int, way float64) float64 {
+	if a.hard || len(stand.sides) == 0 {
+		return math.Inf(1)
+	}
+	return stand.along(c.nodes[i].speed, c.nodes[i].bend, c.bendRate(i), way)
 }
 
 // reference is where a plan is at a moment of its own time.

@@ -25,7 +25,7 @@ func TestStraightCurveTakesTheTrapezoidsTime(t *testing.T) {
 	for _, c := range []struct{ distance, seconds float64 }{{2, 2.146667}, {0.3, 0.692820}} {
 		var line curve
 		line.line(geom.Vec{}, geom.Vec{X: c.distance})
-		line.time(strong(1.2, 2.5), 0, 0)
+		line.time(strong(1.2, 2.5), false, 0, 0)
 		if math.Abs(line.seconds()-c.seconds) > 5e-4 {
 			t.Errorf("%g m: %.6f s, want %.6f", c.distance, line.seconds(), c.seconds)
 		}
@@ -63,7 +63,7 @@ func TestTimedCurveKeepsTheMachinesLimits(t *testing.T) {
 		s := newSpline(points, nil)
 		var c curve
 		s.lay(&c, points, fine)
-		c.time(&a, 0, 0)
+		c.time(&a, false, 0, 0)
 		for i, n := range c.nodes {
 			if n.speed > crawl+1e-9 {
 				bend := math.Abs(n.bend)
@@ -99,7 +99,7 @@ func TestReferenceMovesAsItsSpeedsSay(t *testing.T) {
 	c.bow(geom.Pose{}, geom.Pose{X: 1.2, Y: 0.7, Heading: 0.3}, 0.5, 0.5, fine)
 	m := typical()
 	a, _ := newAbility("dock", m.Model(), Options{}, 12)
-	c.time(&a, 0, 0)
+	c.time(&a, false, 0, 0)
 	const dt = 1e-3
 	node := 0
 	var last, r reference
@@ -130,7 +130,7 @@ func TestPlanBrakesNoHarderThanTheVoltageGives(t *testing.T) {
 	}
 	var c curve
 	c.line(geom.Vec{}, geom.Vec{X: 0.5})
-	c.time(&a, 0, 0)
+	c.time(&a, false, 0, 0)
 	for i, n := range c.nodes[1:] {
 		last := c.nodes[i]
 		brake := (last.speed*last.speed - n.speed*n.speed) / (2 * (n.s - last.s))

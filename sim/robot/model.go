@@ -10,22 +10,24 @@ import (
 
 // Model is what a controller may know of the drive base, computed from the file. SI units and radians.
 type Model struct {
-	Mass      float64 // kg
-	Inertia   float64 // kg m^2 about the vertical axis through the centre of mass, rotors and wheels not included
-	Track     float64 // m: effective track width
-	FreeSpeed float64 // m/s at Volts
-	Volts     float64 // V, nominal
-	KV        float64 // V per m/s, per train
-	KA        float64 // V per m/s^2
-	TurnKV    float64 // V per rad/s
-	TurnKA    float64 // V per rad/s^2
-	KS        float64 // V: what overcomes friction
-	TurnKS    float64 // V: scrub in a steady turn
-	Grip      float64 // m/s^2 along, driven wheels, level
-	SideGrip  float64 // m/s^2 to the side
-	Tip       float64 // m/s^2 along, the lesser way, at which it would tip; 0: never
-	SideTip   float64 // m/s^2 to the side, the same
-	Period    float64 // s: control tick
+	Mass      float64  // kg
+	Inertia   float64  // kg m^2 about the vertical axis through the centre of mass, rotors and wheels not included
+	Track     float64  // m: effective track width
+	FreeSpeed float64  // m/s at Volts
+	Volts     float64  // V, nominal
+	KV        float64  // V per m/s, per train
+	KA        float64  // V per m/s^2
+	TurnKV    float64  // V per rad/s
+	TurnKA    float64  // V per rad/s^2
+	KS        float64  // V: what overcomes friction
+	TurnKS    float64  // V: scrub in a steady turn
+	Limit     float64  // V beyond the motors' back-EMF at which they take the current of their limit; 0: no limit
+	Drag      float64  // V per m/s: the part of KV that is friction
+	Grip      float64  // m/s^2 along, driven wheels, level
+	SideGrip  float64  // m/s^2 to the side
+	Tips      []Tip    // what it bears where its tyres could tip it, holding nothing
+	Centre    geom.Vec // m: of mass, in the robot's frame
+	Period    float64  // s: control tick
 
 	// Pivot is the point about which the base turns on the spot, m ahead of the point that poses speak of: the traction
 	// wheels' axle where the other wheels are omni wheels. Motions plan the way of this point.
@@ -99,16 +101,16 @@ func (r *Robot) rolling(t Train) float64 {
 }
 
 // Grips are the greatest accelerations that the tyres hold, m/s^2, on a floor of grip 1: mu g over the wheels' shares
-// of the weight (Coulomb). Along, only driven wheels count; load transfer is left out.
+// of the weight (Coulomb). Along, only driven wheels count, and both trains push alike: as the weaker one holds. Load
+// transfer is left out.
 func (r *Robot) Grips() (along, side float64) {
+	var trains [3]float64
 	for i, load := range r.WheelLoads() {
 		w := r.Wheels[i]
-		if w.Train != Free {
-			along += w.Along * load / r.Chassis.Mass
-		}
+		trains[w.Train] += w.Along * load / r.Chassis.Mass
 		side += w.Across * load / r.Chassis.Mass
 	}
-	return along, side
+	return 2 * min(trains[Left], trains[Right]), side
 }
 
 // Model computes the numbers. Straight ahead the line motor gives V = kS sign(v) + kV v + kA a with kS = R I0 + drag,
@@ -130,19 +132,11 @@ func (r *Robot) Model() Model {
 		TurnKS: math.Max(0, turn.force/force), // without scrub the search for the steady turn ends an ulp beside 0
 	}
 	d.TurnKV = d.KV * d.Track / 2
+	d.Limit, d.Drag = m.Nominal*m.Limit/m.StallCurrent, viscous/force
 	d.Grip, d.SideGrip = r.Grips()
-	d.Tip, d.SideTip = r.tips(geom.Vec{X: 1}), r.tips(geom.Vec{Y: 1})
+	d.Tips, d.Centre = r.ownTips(), r.Chassis.Centre
 	d.Pivot = r.Pivot()
 	return d
-}
-
-// tips is the acceleration in a direction or against it at which the robot would tip, m/s^2; 0: never.
-func (r *Robot) tips(direction geom.Vec) float64 {
-	least := min(r.TipsAt(direction), r.TipsAt(geom.Scale(-1, direction)))
-	if math.IsInf(least, 1) {
-		return 0
-	}
-	return least
 }
 
 // Pivot is about where the robot turns on the spot, m along x: the place for which the sideways friction of the wheels

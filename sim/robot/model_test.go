@@ -181,3 +181,57 @@ func TestNoScrubIsNeverNegative(t *testing.T) {
 		}
 	}
 }
+
+// A robot tips over the sides that its tyres can tip it over: at g l/h (quasi-static tipping, Meriam & Kraige, Dynamics,
+// from memory) where they hold mu g. With its centre 0.4 m up over wheels 0.1 and 0.15 m away that is 2.45 and 3.68
+// m/s^2; its tyres give 8.8 along and 0.49 across.
+func TestTipsAreTheSidesThatTheTyresCanTipItOver(t *testing.T) {
+	r := textbook()
+	for i := range r.Wheels {
+		r.Wheels[i].At = geom.Vec{X: math.Copysign(0.1, r.Wheels[i].At.X), Y: math.Copysign(0.15, r.Wheels[i].At.Y)}
+	}
+	for _, row := range []struct {
+		height, across float64
+		want           map[geom.Vec]float64
+	}{
+		{0, 0.05, nil}, {0.05, 0.05, nil},
+		{0.4, 0.05, map[geom.Vec]float64{{X: 1}: 2.4517, {X: -1}: 2.4517}},
+		{0.4, 0.9, map[geom.Vec]float64{{X: 1}: 2.4517, {X: -1}: 2.4517, {Y: 1}: 3.6775, {Y: -1}: 3.6775}},
+	} {
+		r.Chassis.CentreHeight = row.height
+		for i := range r.Wheels {
+			r.Wheels[i].Across = row.across
+		}
+		tips := r.Model().Tips
+		if len(tips) != len(row.want) {
+			t.Errorf("%.2f m up, %.2f across: %v", row.height, row.across, tips)
+		}
+		for _, tip := range tips {
+			near(t, "tips", tip.Accel, row.want[geom.Vec{X: math.Round(tip.Normal.X), Y: math.Round(tip.Normal.Y)}], 1e-3)
+		}
+	}
+}
+
+// The edges of six wheels in two rows are the four sides, however many wheels stand on each.
+func TestEdgesAreToldOnce(t *testing.T) {
+	r, err := OpenEmbedded("hauler")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := r.Edges(); len(got) != 4 {
+		t.Errorf("%d edges: %v", len(got), got)
+	}
+}
+
+// A current limit of a quarter of the stall current leaves a quarter of the nominal voltage beyond the back-EMF, and
+// viscous drag of 0.02 N m s at 5 N/V and wheels of 40 mm takes 0.02/0.04^2/5 = 2.5 V per m/s.
+func TestModelKnowsTheCurrentLimit(t *testing.T) {
+	r := textbook()
+	r.Motors[0] = Motor{StallTorque: 0.48, FreeSpeed: 600, StallCurrent: 24, Nominal: 12, Limit: 6}
+	r.Drive.Gear, r.Drive.Viscous = 5, 0.02
+	for i := range r.Wheels {
+		r.Wheels[i].Radius = 0.04
+	}
+	near(t, "limit", r.Model().Limit, 3, 1e-12)
+	near(t, "drag", r.Model().Drag, 2.5, 1e-12)
+}

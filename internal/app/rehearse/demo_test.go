@@ -6,6 +6,8 @@ import (
 	"testing"
 	"testing/fstest"
 
+	"pgregory.net/rapid"
+
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/base/record"
@@ -35,11 +37,11 @@ func onField(tb testing.TB, fieldName, robotName string, routine *scripting.Prog
 }
 
 // written is a routine that starts in the middle of the practice yard, or where the test says, with the given auto.
-func written(tb testing.TB, auto string) *scripting.Program {
+func written(tb rapid.TB, auto string) *scripting.Program {
 	return source(tb, "return routine { start = {x = 1800, y = 1200, heading = 0}, auto = function(bot)\n"+auto+"\nend }")
 }
 
-func source(tb testing.TB, text string) *scripting.Program {
+func source(tb rapid.TB, text string) *scripting.Program {
 	program, err := scripting.LoadFS(fstest.MapFS{"test.lua": {Data: []byte(text)}}, "test.lua")
 	if err != nil {
 		tb.Fatal(err)
@@ -47,7 +49,7 @@ func source(tb testing.TB, text string) *scripting.Program {
 	return program
 }
 
-func rehearsed(tb testing.TB, s Setup) *record.Record {
+func rehearsed(tb rapid.TB, s Setup) *record.Record {
 	rec, err := Run(context.Background(), s)
 	if err != nil {
 		tb.Fatal(err)
