@@ -1,10 +1,9 @@
 package stats
 
 import (
+	"context"
 	"errors"
 	"math"
-
-	"gonum.org/v1/gonum/mat"
 )
 
 // Allan is one point of an Allan deviation.
@@ -19,8 +18,8 @@ type Allan struct {
 //	sigma^2(T) = sum over k of (a[k+2m] - 2 a[k+m] + a[k])^2 / (2 T^2 (n - 2m)),  T = m interval
 //
 // IEEE Std 952 Annex C; NIST SP 1065 ch. 5.2.4 (from memory). m is 1, 2, 4, ... up to a tenth of the series, beyond
-// which too few spans are left to compare. Spans over which the angle often rests on one step of its resolution are left
-// out: they would show that and nothing else. A short or resting series gives no point.
+// which too few spans are left to compare. Spans over which the angle often rests on one step of its resolution are
+// left out: they would show that and nothing else. A short or resting series gives no point.
 func AllanDeviation(angle []float64, interval float64) (points []Allan) {
 	for m := 1; 10*m < len(angle); m *= 2 {
 		rests := 0
@@ -56,48 +55,39 @@ type GyroNoise struct {
 //
 //	sigma^2(T) = 3 Grain^2 / T^2 + Walk^2 / T + Drift^2 T / 3
 //
-// (IEEE Std 952 Annex C, from memory), each point weighed by its own size and by how many spans its average has. Terms
-// that come out negative are left out, the most negative first. Fewer than three points, or a deviation of 0, are an
-// error.
+// with none negative (IEEE Std 952 Annex C, from memory), each point weighed by its own size and by how many spans its
+// average has. Fewer than four points, or a deviation of 0, are an error.
 func ReadAllan(points []Allan) (GyroNoise, error) {
-	if len(points) < 3 {
-		return GyroNoise{}, errors.New("too short a time standing still, or an angle that rests: no noise can be read from it")
-	}
 	forms := []func(span float64) float64{
 		func(t float64) float64 { return 3 / (t * t) },
 		func(t float64) float64 { return 1 / t },
 		func(t float64) float64 { return t / 3 },
 	}
-	used, found := []int{0, 1, 2}, make([]float64, 3)
-	for len(used) > 0 {
-		design, ones := mat.NewDense(len(points), len(used), nil), make([]float64, len(points))
-		for i, p := range points {
-			if p.Deviation == 0 {
-				return GyroNoise{}, errors.New("an angle without noise: none can be read from it")
-			}
-			weight := math.Sqrt(points[0].Span / p.Span)
-			for j, form := range used {
-				design.Set(i, j, weight*forms[form](p.Span)/(p.Deviation*p.Deviation))
-			}
-			ones[i] = weight
+	p := Problem{Series: []int{len(points)}}
+	for _, form := range forms {
+		most := math.Inf(1) // what explains a point alone
+		for _, a := range points {
+			most = math.Min(most, a.Deviation*a.Deviation/form(a.Span))
 		}
-		squares, err := Linear(design, ones)
-		if err != nil {
-			return GyroNoise{}, err
-		}
-		worst := 0
-		for j := range squares {
-			if squares[j] < squares[worst] {
-				worst = j
-			}
-		}
-		if squares[worst] >= 0 {
-			for j, form := range used {
-				found[form] = math.Sqrt(squares[j])
-			}
-			break
-		}
-		used = append(used[:worst], used[worst+1:]...)
+		p.Parameters = append(p.Parameters, Parameter{Start: most, High: math.Inf(1)})
 	}
-	return GyroNoise{Grain: found[0], Walk: found[1], Drift: found[2]}, nil
+	if len(points) <= len(forms) || p.Parameters[0].Start == 0 {
+		return GyroNoise{}, errors.New(
+			"too short a time standing still, or an angle that rests or has no noise: none can be read from it")
+	}
+	p.Residuals = func(squares, residuals []float64) error {
+		for i, a := range points {
+			sum := 0.0
+			for k, form := range forms {
+				sum += float64(squares[k] * form(a.Span))
+			}
+			residuals[i] = (sum/(a.Deviation*a.Deviation) - 1) * math.Sqrt(points[0].Span/a.Span)
+		}
+		return nil
+	}
+	got, err := Fit(context.Background(), p)
+	if err != nil {
+		return GyroNoise{}, err
+	}
+	return GyroNoise{math.Sqrt(got.Values[0]), math.Sqrt(got.Values[1]), math.Sqrt(got.Values[2])}, nil
 }

@@ -59,8 +59,8 @@ func TestAllanFollowsTheClosedForms(t *testing.T) {
 	}
 }
 
-// Gyros as the simulator has them, with a constant bias, rounded to their resolution, half an hour standing still: what is
-// read from them is right on the average of 40, and each alone as exactly as so long a time can tell.
+// Gyros as the simulator has them, with a constant bias, rounded to their resolution, half an hour standing still: what
+// is read from them is right on the average of 40, and each alone as exactly as so long a time can tell.
 func TestAGyrosNoiseIsReadFromItsAllanDeviation(t *testing.T) {
 	const interval, n, gyros = 0.02, 30 * 60 * 50, 40
 	truth := GyroNoise{Grain: 0.01 / math.Sqrt(12), Walk: 0.005, Drift: 0.0004}

@@ -36,7 +36,7 @@ const (
 	rounding     = 1e-12 // of the objective: a gain that it does not show
 )
 
-// run goes downhill until the end. Tukey's loss has many optima: Huber's, which is convex, leads to the right one.
+// run goes downhill until the end.
 func (f *fitter) run() (End, error) {
 	if err := f.evaluate(f.values, f.residuals); err != nil {
 		return "", err
@@ -44,12 +44,7 @@ func (f *fitter) run() (End, error) {
 	if at := outOfRange(f.residuals); at >= 0 {
 		return "", fmt.Errorf("residual %d is %v at the start", at, f.residuals[at])
 	}
-	losses := []Loss{f.Loss}
-	if f.Loss == Tukey {
-		losses = []Loss{Huber, Tukey}
-	}
 	for ; ; f.round++ {
-		f.loss = lossForms[losses[0]]
 		if err := f.differentiate(); err != nil {
 			return "", err
 		}
@@ -60,19 +55,15 @@ func (f *fitter) run() (End, error) {
 		if f.round == f.MaxRounds {
 			return TooManyRounds, nil
 		}
-		end, err := f.improve()
-		if err != nil || end != "" && len(losses) == 1 {
+		if end, err := f.improve(); err != nil || end != "" {
 			return end, err
-		}
-		if end != "" {
-			losses, f.damping, f.rise = losses[1:], firstDamping, 2
 		}
 	}
 }
 
-// improve takes a step that makes the objective smaller, or says why there is none. The damping follows the ratio of what
-// was gained to what the linear model promised (Nielsen, Damping Parameter in Marquardt's Method, 1999, from memory),
-// down to where it changes no direction's step by more than a thousandth.
+// improve takes a step that makes the objective smaller, or says why there is none. The damping follows the ratio of
+// what was gained to what the linear model promised (after Nielsen, Damping Parameter in Marquardt's Method, 1999, from
+// memory; a tenth at most, for his third), down to where it changes no direction's step by more than a thousandth.
 func (f *fitter) improve() (End, error) {
 	s, err := f.linear(f.weights, f.noise)
 	if err != nil {

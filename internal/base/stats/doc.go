@@ -1,6 +1,6 @@
-// Package stats holds the statistics of many rehearsals and of measurements: small pure functions, each with its source,
-// and Fit, which finds the parameters that explain a measurement. Nothing here draws from global randomness; a function
-// that draws takes its stream. Sums of gonum's may be fused: the same bits on one kind of processor only.
+// Package stats holds the statistics of many rehearsals and of measurements: small pure functions, each with its
+// source, and Fit, which finds the parameters that explain a measurement. Nothing here draws from global randomness; a
+// function that draws takes its stream. Sums of gonum's may be fused: the same bits on one kind of processor only.
 package stats
 
 import "gonum.org/v1/gonum/stat/distuv"

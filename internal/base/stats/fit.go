@@ -70,11 +70,11 @@ type Estimate struct {
 
 // Fit minimises the sum of squares (or the loss) of the residuals, from Start down into the valley that it lies in.
 //
-// The step is Gauss and Newton's with Levenberg's damping, on parameters scaled by the lengths of the Jacobian's columns
-// (Marquardt, J. SIAM 11 (1963) 431; Moré, Lecture Notes in Mathematics 630 (1978) 105; Nocedal & Wright, Numerical
-// Optimization, ch. 10; all from memory), bent along a curved valley. A malformed problem is an error. So is a
-// context that ends, with its cause, and what Residuals says; the estimate then has the values reached and no standard
-// errors. The same problem gives the same bits on one kind of processor.
+// The step is Gauss and Newton's with Levenberg's damping, on parameters scaled by the lengths of the Jacobian's
+// columns (Marquardt, J. SIAM 11 (1963) 431; Moré, Lecture Notes in Mathematics 630 (1978) 105; Nocedal & Wright,
+// Numerical Optimization, ch. 10; all from memory), bent along a curved valley. A malformed problem is an error. So is
+// a context that ends, with its cause, and what Residuals says; the estimate then has the values reached and no
+// standard errors. The same problem gives the same bits on one kind of processor.
 func Fit(ctx context.Context, problem Problem) (Estimate, error) {
 	f, err := newFitter(ctx, problem)
 	if err != nil {
@@ -95,7 +95,7 @@ func Fit(ctx context.Context, problem Problem) (Estimate, error) {
 
 // newFitter checks the problem and fills in its defaults.
 func newFitter(ctx context.Context, problem Problem) (*fitter, error) {
-	f := &fitter{Problem: problem, ctx: ctx, damping: firstDamping, rise: 2}
+	f := &fitter{Problem: problem, ctx: ctx, loss: lossForms[problem.Loss], damping: firstDamping, rise: 2}
 	for _, n := range f.Series {
 		f.n += n
 	}

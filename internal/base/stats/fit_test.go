@@ -3,7 +3,6 @@ package stats
 import (
 	"context"
 	"errors"
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -204,8 +203,8 @@ func TestANoisySeriesIsNotAnOutlier(t *testing.T) {
 	near(t, "mean weight of the noisy", Describe(weights[n:]).Mean, Describe(weights[:n]).Mean, 0.03)
 }
 
-// A prior and n measurements of a mean: the posterior is known in closed form (Gelman et al., Bayesian Data Analysis, ch.
-// 2.5). Without data on it, a parameter is the prior.
+// A prior and n measurements of a mean: the posterior is known in closed form (Gelman et al., Bayesian Data Analysis,
+// ch. 2.5). Without data on it, a parameter is the prior.
 func TestAPriorWeighsAsItsDeviationSays(t *testing.T) {
 	stream := rand.New(rand.NewPCG(11, 12))
 	x, y := steps(30, 1), make([]float64, 30)
@@ -226,36 +225,43 @@ func TestAPriorWeighsAsItsDeviationSays(t *testing.T) {
 	near(t, "posterior deviation", got.StandardErrors[0], 1/math.Sqrt(precision), 1e-6)
 	near(t, "unmeasured", got.Values[1], 7, 1e-6)
 	near(t, "its deviation", got.StandardErrors[1], 0.25, 1e-6)
+	near(t, "its deviation, corrected", got.Corrected[1], 0.25, 1e-6)
 	if len(got.Tradeoffs) != 1 || !slices.Equal(got.Tradeoffs[0].Parameters, []int{1}) {
 		t.Errorf("the data say nothing of b, prior or not: %v", got.Tradeoffs)
 	}
 }
 
+// At a bound too the slope is found by differences from inside: its standard error is the line's, from the residuals
+// that the bound leaves.
 func TestAFitStaysInsideItsBounds(t *testing.T) {
 	x := steps(50, 0.1)
-	y := make([]float64, len(x))
+	y, spread := make([]float64, len(x)), 0.0
 	for i := range y {
 		y[i] = 3 + 2*x[i]
+		spread += square(x[i] - 2.45)
 	}
-	p := measured(x, y, line, 1, 1)
-	p.Parameters[1].Low, p.Parameters[1].High = 0, 1.5
-	inside := p.Residuals
-	p.Residuals = func(b, r []float64) error {
-		if b[1] < 0 || b[1] > 1.5 {
-			return fmt.Errorf("tried %g", b[1])
+	for _, c := range []struct{ low, high, start, want float64 }{
+		{0, 1.5, 1, 1.5}, {0, 1.5, 0, 1.5}, {2.5, 9, 5, 2.5}, {2.5, 9, 2.5, 2.5}, {2, 9, 2, 2}, {1, 9, 1, 2}, {1, 2, 2, 2},
+	} {
+		p := measured(x, y, line, 1, c.start)
+		p.Parameters[1].Low, p.Parameters[1].High = c.low, c.high
+		p.Residuals = func(b, r []float64) error {
+			if b[1] < c.low || b[1] > c.high {
+				t.Errorf("tried %g, outside %g to %g", b[1], c.low, c.high)
+			}
+			for i := range x {
+				r[i] = y[i] - line(b, x[i])
+			}
+			return nil
 		}
-		return inside(b, r)
+		got := mustFit(t, p)
+		near(t, "slope", got.Values[1], c.want, 1e-6)
+		near(t, "level", got.Values[0], 3+(2-c.want)*2.45, 1e-6) // the mean of what the slope leaves
+		near(t, "error of the slope", got.StandardErrors[1], got.SD/math.Sqrt(spread), 1e-6*got.SD)
+		if got.End != Converged {
+			t.Errorf("%+v: %v", c, got.End)
+		}
 	}
-	got := mustFit(t, p)
-	near(t, "slope", got.Values[1], 1.5, 0)
-	near(t, "level", got.Values[0], 3+0.5*2.45, 1e-6) // the mean of what the slope leaves
-	if got.End != Converged {
-		t.Error(got.End)
-	}
-	p.Parameters[1].Start = 1.5 // from the bound itself inwards
-	p.Parameters[1].Low, p.Parameters[1].High = 1.5, 9
-	p.Residuals = inside
-	near(t, "slope from the bound", mustFit(t, p).Values[1], 2, 1e-6)
 }
 
 // BoxBOD's first start throws the rate to where nothing depends on it; a sensible range keeps it.
@@ -350,18 +356,19 @@ func TestWhatCannotBeFittedIsAnError(t *testing.T) {
 		"residual 2 is 1e+200 at ": func(p *Problem) { p.Residuals = huge },
 		"too large or too small":   func(p *Problem) { p.Residuals = tiny },
 		"beside a = 0, residual 3": func(p *Problem) { p.Residuals = after(1, p.Residuals, nil) },
-		"the wheels came off":      func(p *Problem) { p.Residuals = after(6, p.Residuals, errors.New("the wheels came off")) },
+		"off it came":              func(p *Problem) { p.Residuals = after(6, p.Residuals, errors.New("off it came")) },
 	} {
 		p := sound()
 		spoil(&p)
-		if got, err := Fit(context.Background(), p); err == nil || got.StandardErrors != nil || !strings.Contains(err.Error(), want) {
+		got, err := Fit(context.Background(), p)
+		if err == nil || got.StandardErrors != nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v, %v; want an error with %q", got.End, err, want)
 		}
 	}
 }
 
-// Whatever the residuals are, a fit ends: with an error, or inside its bounds, no worse than at its start and with errors
-// that are numbers.
+// Whatever the residuals are, a fit ends: with an error, or inside its bounds, no worse than at its start and with
+// errors that are numbers.
 func TestAFitOfAnythingEnds(t *testing.T) {
 	terms := []func(x float64) float64{
 		math.Sin, math.Exp, math.Sqrt, math.Floor, math.Log, math.Cbrt, square,

@@ -7,9 +7,9 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Linear gives the x that makes |design x - y| smallest, by QR decomposition (Golub & Van Loan, Matrix Computations, ch.
-// 5.3, from memory). A row of the design is a measurement, a column an unknown. Fewer rows than columns, columns that
-// depend on each other and numbers that are not finite (or beyond 1e75) are errors.
+// Linear gives the x that makes |design x - y| smallest, by QR decomposition (Golub & Van Loan, Matrix Computations,
+// ch. 5.3, from memory). A row of the design is a measurement, a column an unknown. Fewer rows than columns, columns
+// that depend on each other and numbers that are not finite (or beyond 1e75) are errors.
 func Linear(design *mat.Dense, y []float64) ([]float64, error) {
 	rows, columns := design.Dims()
 	if rows < columns || rows != len(y) {

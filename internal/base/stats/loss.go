@@ -7,9 +7,9 @@ import (
 
 // Loss is what a residual costs: its square, or less where it is large against its series' other residuals.
 //
-// Huber's and Tukey's with the constants that cost 5 % more variance than least squares when the noise is normal (Holland
-// & Welsch, Commun. Stat. A 6 (1977) 813, from memory). Huber's lets a bad value pull with a limited force, Tukey's
-// not at all.
+// Huber's and Tukey's with the constants that cost 5 % more variance than least squares when the noise is normal
+// (Holland & Welsch, Commun. Stat. A 6 (1977) 813, from memory). Huber's lets a bad value pull with a limited force,
+// Tukey's not at all.
 type Loss int
 
 const (
@@ -24,8 +24,8 @@ const (
 	madOfUnit  = 0.6744897501960817 // median of |z| for a standard normal z
 )
 
-// lossForm is a loss for a residual u in units of its scale: twice the loss (u*u for least squares), its influence (half
-// of twice's derivative) and the influence's slope.
+// lossForm is a loss for a residual u in units of its scale: twice the loss (u*u for least squares), its influence
+// (half of twice's derivative) and the influence's slope.
 type lossForm struct{ twice, influence, slope func(u float64) float64 }
 
 var lossForms = map[Loss]lossForm{
@@ -62,7 +62,8 @@ func tukeyLeft(u float64) float64 { return math.Max(0, 1-float64(u*u)/(tukeyLimi
 
 // weigh gives each residual the weight that makes a weighted square pull as its loss does (iterative reweighting), anew
 // in every round, with a scale for each series: its median absolute residual over 0.6745 (a normal's). Scale and
-// parameters are so found together, one step each in turn (Huber, Robust Statistics, 1981, ch. 7.8, from memory).
+// parameters are so found together, one step each in turn (Huber, Robust Statistics, 1981, ch. 7.8, from memory). At a
+// start that is far off, the scale is wide and nothing is cut off yet.
 func (f *fitter) weigh() {
 	at, slopes, squares := 0, 0.0, 0.0
 	for _, n := range f.Series {

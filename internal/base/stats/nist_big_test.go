@@ -10,8 +10,8 @@ const precision = 120
 
 func precise(x float64) *big.Float { return new(big.Float).SetPrec(precision).SetFloat64(x) }
 
-// preciseDecays gives the residuals of Lanczos1. The certified ones are 1e-13, of values near 1, which a float64 holds to
-// 2e-16: their sum of squares, and the standard errors with it, has three digits then.
+// preciseDecays gives the residuals of Lanczos1. The certified ones are 1e-13, of values near 1, which a float64 holds
+// to 2e-16: their sum of squares, and the standard errors with it, has three digits then.
 func (d dataset) preciseDecays(b, residuals []float64) {
 	for i, y := range d.printed {
 		left, _, err := big.ParseFloat(y, 10, precision, big.ToNearestEven)

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // wavy is y = model + noise at points that show all of a curve.
@@ -52,6 +54,44 @@ func TestEveryTradeoffIsNamedByItself(t *testing.T) {
 	if len(named) != 3 || !slices.Equal(named[0], []int{0, 1}) || !slices.Equal(named[1], []int{2, 3}) ||
 		!slices.Equal(named[2], []int{4}) {
 		t.Errorf("%v", named)
+	}
+}
+
+// diagonal is a system with the given singular values and directions.
+func diagonal(sigma []float64, v [][]float64) (*fitter, *system) {
+	p := len(sigma)
+	s := &system{r: mat.NewDense(p, p, nil), lengths: slices.Repeat([]float64{1}, p)}
+	for i := range p {
+		s.r.SetRow(i, v[i])
+		s.directions = append(s.directions, direction{sigma: sigma[i], v: v[i], seen: sigma[i] > 0})
+	}
+	s.r.Mul(mat.NewDiagDense(p, sigma), s.r)
+	return &fitter{values: slices.Repeat([]float64{1}, p)}, s
+}
+
+// The directions a-b and c-d, both unseen, come mixed out of a decomposition.
+func TestMixedDirectionsAreTakenApart(t *testing.T) {
+	cos, sin := math.Sqrt(0.5)*math.Cos(0.6), math.Sqrt(0.5)*math.Sin(0.6)
+	half := math.Sqrt(0.5)
+	f, s := diagonal([]float64{1, 1, 0, 0}, [][]float64{
+		{half, half, 0, 0}, {0, 0, half, half}, {cos, -cos, sin, -sin}, {sin, -sin, -cos, cos},
+	})
+	got := f.tradeoffs(s)
+	slices.SortFunc(got, func(a, b Tradeoff) int { return slices.Compare(a.Parameters, b.Parameters) })
+	if len(got) != 2 || !slices.Equal(got[0].Parameters, []int{0, 1}) || !slices.Equal(got[1].Parameters, []int{2, 3}) {
+		t.Errorf("%+v", got)
+	}
+}
+
+// The third parameter has a share of 0.2 in the one weak direction, but owes most of its variance to the next, which is
+// not called weak: Belsley, Kuh & Welsch's variance decomposition leaves it out.
+func TestAParameterIsNamedForItsVariance(t *testing.T) {
+	rest, small := math.Sqrt(0.48), 0.2
+	weak := []float64{rest, -rest, small}
+	next := []float64{-small / 2 / rest * math.Sqrt(0.96), small / 2 / rest * math.Sqrt(0.96), math.Sqrt(0.96)}
+	f, s := diagonal([]float64{1, 1. / 29, 1. / 31}, [][]float64{{math.Sqrt(0.5), math.Sqrt(0.5), 0}, next, weak})
+	if got := f.tradeoffs(s); len(got) != 1 || !slices.Equal(got[0].Parameters, []int{0, 1}) {
+		t.Errorf("%+v", got)
 	}
 }
 

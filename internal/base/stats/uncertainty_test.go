@@ -61,7 +61,10 @@ func TestCorrectedIntervalsCoverUnderCorrelatedResiduals(t *testing.T) {
 }
 
 // The variance of the sum of n values of an autoregression is n (1+a)/(1-a) for long series (Hamilton, Time Series
-// Analysis, ch. 7.2, from memory).
+// Analysis, ch. 7.2, from memory). That of sums of four neighbours of white noise is 16 n, and the window's error for
+// them follows from its weights: after their likeness of 3/4 is taken out, the lags 1 to 4 have the covariances 0.1875,
+// 0.125, 0.0625 and -0.75 and the sum of all is 1, of which a window over 21 lags takes 2/22 of the lag times the
+// covariance.
 func TestTheLongRunVarianceIsTheClosedForm(t *testing.T) {
 	const n = 200000
 	for _, keeps := range []float64{-0.5, 0, 0.5, 0.9} {
@@ -70,4 +73,11 @@ func TestTheLongRunVarianceIsTheClosedForm(t *testing.T) {
 		want := (1 + keeps) / (1 - keeps)
 		near(t, "variance", sum.At(0, 0)/n, want, 0.05*want)
 	}
+	steps, moving := autoregressive(n, 0, rand.New(rand.NewPCG(21, 22))), make([]float64, n)
+	for t := 3; t < n; t++ {
+		moving[t] = steps[t] + steps[t-1] + steps[t-2] + steps[t-3]
+	}
+	sum := mat.NewSymDense(1, nil)
+	addLongRun(sum, mat.NewDense(n, 1, moving))
+	near(t, "variance of sums of four", sum.At(0, 0)/n, 16*(1+2.375*2/22), 0.03*16)
 }
