@@ -60,15 +60,16 @@ type roller struct {
 	lag              float64    // 1/effectiveInertia
 	flow             power.Push // of the motors in this step
 	turns            int        // how often it took another piece of their line in this step
-	late             float64    // where in the step the motors' speed is taken: 0 its start, 1 its end
-	own              float64    // N m s: the limit of the train's own friction, without its wheels'
-	push             float64    // N m s of this step: the motors'
-	rub              float64    // N m s of this step: friction
-	most             float64    // N m s: its limit
-	held             float64    // N m s: what it has beyond most, in the direction in which it pushes
-	low, high        float64    // N m s: between which both keep it
-	whole            float64    // kg m^2: effectiveInertia with what its wheels carry along when they grip
-	pass             float64    // 1/m: what each of them passes to the floor of an impulse on the roller
+	fitting          fitting
+	late             float64 // where in the step the motors' speed is taken: 0 its start, 1 its end
+	own              float64 // N m s: the limit of the train's own friction, without its wheels'
+	push             float64 // N m s of this step: the motors'
+	rub              float64 // N m s of this step: friction
+	most             float64 // N m s: its limit
+	held             float64 // N m s: what it has beyond most, in the direction in which it pushes
+	low, high        float64 // N m s: between which both keep it
+	whole            float64 // kg m^2: effectiveInertia with what its wheels carry along when they grip
+	pass             float64 // 1/m: what each of them passes to the floor of an impulse on the roller
 }
 
 // driveline is the drive base: motors, trains, their friction and tyres, as one constraint of the engine's solver. The
@@ -81,6 +82,7 @@ type driveline struct {
 	lines   [2]power.Line
 	rollers []roller // left train, right train, then each free wheel
 	wheels  []wheel
+	bearing []*wheel // those that bear weight in this step
 	loads   wheelLoads
 	volts   [2]float64 // commanded
 
@@ -97,6 +99,7 @@ type driveline struct {
 	beganTurn  float64   // rad/s
 	left       cp.Vector // velocity in the robot's frame as the last round began, or as the tyres left it
 	leftTurn   float64
+	gave       cp.Vector // left in the field's frame
 	massInv    float64
 	inertiaInv float64
 }
@@ -182,7 +185,7 @@ func (d *driveline) power(terminal, dt float64) {
 		push, next := r.line.Ahead(r.volts, r.speed, r.inertia+carried, 0, friction, dt)
 		c := 1.0
 		if r.line.Holds(push, r.speed) && next*r.speed >= 0 {
-			c = fitting((push.Slope + r.viscous) * dt / r.inertia)
+			c = r.fitting.at((push.Slope + r.viscous) * dt / r.inertia)
 		}
 		before := r.push
 		r.take(push, c, dt)
@@ -201,12 +204,17 @@ func (d *driveline) power(terminal, dt float64) {
 	}
 }
 
-// fitting is the c of power.
-func fitting(z float64) float64 {
-	if z > 1e-3 {
-		return 1/-portable.Expm1(-z) - 1/z
+// fitting is the c of power. It is kept, for a train has the same z for many steps.
+type fitting struct{ z, c float64 }
+
+func (f *fitting) at(z float64) float64 {
+	switch {
+	case z <= 1e-3:
+		return 0.5 + z/12
+	case z != f.z:
+		f.z, f.c = z, 1/-portable.Expm1(-z)-1/z
 	}
-	return 0.5 + z/12
+	return f.c
 }
 
 // take has a train's motors push by a piece of their line in this step, c late in it.
@@ -277,6 +285,7 @@ func (d *driveline) PreStep(dt float64) {
 	d.loads.share(d.wheels, m*Gravity, -m*d.accel.X*d.height, -m*d.accel.Y*d.height)
 	v, w := d.own()
 	d.began, d.beganTurn, d.stepped = v, w, true
+	d.bearing = d.bearing[:0]
 	for i := range d.wheels {
 		d.prepare(&d.wheels[i], v, w)
 	}
@@ -290,14 +299,22 @@ func (d *driveline) PreStep(dt float64) {
 // the speeds with which the step began: by now the motors have spun the train on as if there were no floor, the more
 // the longer the step.
 func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
-	r := w.on
 	if w.load == 0 {
 		w.tyre = tyre{}
 		return
 	}
+	d.bearing = append(d.bearing, w)
+	r := w.on
 	r.most += float64(w.rolling * w.load * w.radius * d.dt)
 	x, y := v.X-float64(turn*w.at.Y), v.Y+float64(turn*w.at.X)
-	w.creep = d.creep * min(1, max(math.Sqrt(float64(x*x)+float64(y*y)), math.Abs(r.began*w.radius))/rollingFor)
+	speed, rim := math.Sqrt(float64(x*x)+float64(y*y)), math.Abs(r.began*w.radius)
+	if rim > speed {
+		speed = rim
+	}
+	w.creep = d.creep
+	if speed < rollingFor {
+		w.creep *= speed / rollingFor
+	}
 	d.set(w)
 }
 
@@ -327,8 +344,7 @@ func (d *driveline) ApplyCachedImpulse(scale float64) {
 		r.speed += float64(r.rub * r.lag)
 	}
 	v, turn := d.own()
-	for i := range d.wheels {
-		w := &d.wheels[i]
+	for _, w := range d.bearing {
 		w.p, w.q = w.p*scale, w.q*scale
 		v, turn = d.roll(w, v, turn, w.p, w.q)
 	}
@@ -338,6 +354,9 @@ func (d *driveline) ApplyCachedImpulse(scale float64) {
 // ApplyImpulse improves the tyres' impulses: to the end when nothing touches the robot, else by one round, in turn with
 // the contacts, as long as these or the round before change anything.
 func (d *driveline) ApplyImpulse(float64) {
+	if d.done && d.body.Velocity() == d.gave && d.body.AngularVelocity() == d.leftTurn {
+		return
+	}
 	v, turn := d.own()
 	if d.done && d.near(v, turn) {
 		return
@@ -424,11 +443,7 @@ func (d *driveline) near(v cp.Vector, turn float64) bool {
 // round lets each tyre and then the friction of each train in turn answer to its slip or speed, and returns the robot's
 // new velocity.
 func (d *driveline) round(v cp.Vector, turn float64) (cp.Vector, float64) {
-	for i := range d.wheels {
-		w := &d.wheels[i]
-		if w.load == 0 {
-			continue
-		}
+	for _, w := range d.bearing {
 		p, q := w.stop(v.X-float64(turn*w.at.Y)-float64(w.on.speed*w.radius), v.Y+float64(turn*w.at.X))
 		if w.holds(p, q) {
 			w.over = 0
@@ -460,8 +475,8 @@ func (d *driveline) give(v cp.Vector, turn float64) {
 	if was := d.body.Velocity(); restful(v, turn) && restful(was, d.body.AngularVelocity()) {
 		return
 	}
-	d.body.SetVelocity(float64(d.cos*v.X)-float64(d.sin*v.Y), float64(d.sin*v.X)+float64(d.cos*v.Y))
-	d.body.SetAngularVelocity(turn)
+	d.gave = cp.Vector{X: float64(d.cos*v.X) - float64(d.sin*v.Y), Y: float64(d.sin*v.X) + float64(d.cos*v.Y)}
+	d.body.SetMotion(d.gave.X, d.gave.Y, turn)
 }
 
 func restful(v cp.Vector, turn float64) bool {

@@ -61,8 +61,8 @@ func (r *Robot) charge() {
 
 // warm moves the heat of all motors on by a step.
 func (r *Robot) warm(dt float64) {
-	for i := range r.loads {
-		r.loads[i].Line.Warm(dt)
+	for _, l := range r.lines {
+		l.Warm(dt)
 	}
 }
 

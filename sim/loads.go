@@ -34,8 +34,12 @@ func (w *wheelLoads) share(wheels []wheel, weight, mx, my float64) {
 	c := float64(q[2][0]*weight) + float64(q[2][1]*mx) + float64(q[2][2]*my)
 	var sum float64
 	for i := range wheels {
-		wheels[i].load = max(0, a+float64(b*wheels[i].at.X)+float64(c*wheels[i].at.Y))
-		sum += wheels[i].load
+		w := &wheels[i]
+		w.load = a + float64(b*w.at.X) + float64(c*w.at.Y)
+		if w.load < 0 {
+			w.load = 0
+		}
+		sum += w.load
 	}
 	if sum > 0 {
 		scale := weight / sum

@@ -55,7 +55,7 @@ func (r *Robot) addParts() {
 		r.parts = append(r.parts, m)
 		if m, ok := m.(motored); ok {
 			r.motors = append(r.motors, m)
-			r.loads = append(r.loads, m.load())
+			r.lines = append(r.lines, m.load().Line)
 		}
 	}
 	for _, m := range r.mechanisms {

@@ -25,7 +25,8 @@ type Robot struct {
 	joints  []*joint
 	centre  geom.Vec // of mass with everything held, robot frame, m
 	outline geom.Polygon
-	loads   []power.Load // the trains, then the mechanisms' motors
+	lines   []*power.Line // the trains, then the mechanisms' motors
+	loads   []power.Load  // what they ask for in this step
 	motors  []motored
 	ledger  ledger
 	balance balance
@@ -71,7 +72,7 @@ func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robo
 	r.balance.edges = e.Spec.Edges()
 	r.balance.settle(r.centre, c.CentreHeight)
 	for t := range r.drive.lines {
-		r.loads = append(r.loads, power.Load{Line: &r.drive.lines[t]})
+		r.lines = append(r.lines, &r.drive.lines[t])
 	}
 	r.battery = power.NewBattery(e.Spec.Battery, s.charge)
 	setOrigin(r.body, r.centre, start)
@@ -184,14 +185,18 @@ func (r *Robot) act(dt float64) {
 	r.drive.power(terminal, dt)
 }
 
-// settle finds the battery's voltage under what all motors ask for.
+// settle finds the battery's voltage under what all motors ask for. Those that brake or coast ask for nothing.
 func (r *Robot) settle() float64 {
-	for t := range r.drive.lines {
-		r.loads[t].Want = r.drive.volts[t]
-		r.loads[t].Speed = r.drive.rollers[t].speed
+	r.loads = r.loads[:0]
+	for t, volts := range r.drive.volts {
+		if volts != 0 {
+			r.loads = append(r.loads, power.Load{Line: &r.drive.lines[t], Want: volts, Speed: r.drive.rollers[t].speed})
+		}
 	}
-	for i, m := range r.motors {
-		r.loads[len(r.drive.lines)+i] = m.load()
+	for _, m := range r.motors {
+		if l := m.load(); l.Want != 0 {
+			r.loads = append(r.loads, l)
+		}
 	}
 	return r.battery.Settle(r.loads)
 }

@@ -94,9 +94,6 @@ func (b *Battery) Take(joules float64) float64 {
 func draw(loads []Load, v float64) (amps, slope float64) {
 	for i := range loads {
 		l := &loads[i]
-		if l.Want == 0 {
-			continue // braking motors take nothing
-		}
 		across, through := l.Line.at(geom.Clamp(l.Want, -v, v), l.Speed)
 		taken := FromBattery(across, through, v)
 		amps += taken

@@ -29,10 +29,13 @@ func (l *Line) Heat() float64 { return l.heat.share }
 // Warm moves the heat on by a step of the currents that Flow has booked, exactly for a constant current, and sets the
 // limit.
 func (l *Line) Warm(dt float64) {
-	h := &l.heat
-	if h.lasting == 0 {
-		return
+	if l.heat.lasting != 0 {
+		l.warm(dt)
 	}
+}
+
+func (l *Line) warm(dt float64) {
+	h := &l.heat
 	towards := h.squares / dt / (h.lasting * h.lasting)
 	h.share -= float64((towards - h.share) * portable.Expm1(-dt/h.tau))
 	h.squares = 0

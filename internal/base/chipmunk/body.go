@@ -324,6 +324,13 @@ func (body *Body) SetAngularVelocity(angularVelocity float64) {
 	body.w = angularVelocity
 }
 
+// SetMotion sets velocity and angular velocity.
+func (body *Body) SetMotion(x, y, angularVelocity float64) {
+	body.Activate()
+	body.v = Vector{x, y}
+	body.w = angularVelocity
+}
+
 // SetTransform sets transform
 func (body *Body) SetTransform(p Vector, a float64) {
 	sin, cos := portable.Sincos(a)
