@@ -22,7 +22,8 @@ type module struct{ name, folder string }
 // linked asks the go command for the modules that the program is built from, on any system and processor.
 func linked(t *testing.T) []module {
 	t.Helper()
-	const each = `{{$p := .}}{{with .Module}}{{if not .Main}}{{.Path}} {{.Version}}|{{.Dir}}{{"\n"}}{{$p.ImportPath}}|{{$p.Dir}}{{end}}{{end}}`
+	const each = `{{$p := .}}{{with .Module}}{{if not .Main}}{{.Path}} ` +
+		`{{.Version}}|{{.Dir}}{{"\n"}}{{$p.ImportPath}}|{{$p.Dir}}{{end}}{{end}}`
 	var lines []string
 	for _, system := range systems {
 		for _, processor := range []string{"amd64", "arm64"} {

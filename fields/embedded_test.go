@@ -211,7 +211,8 @@ func TestFind(t *testing.T) {
 	for _, c := range []struct{ what, want string }{
 		{"core_haul", ""},
 		{"../testdata/fields/tiny.toml", ""},
-		{"core_hual", `there is no embedded field "core_hual": write "core_haul" (known: core_haul, kiln_yard, practice_yard)`},
+		{"core_hual", `there is no embedded field "core_hual": write "core_haul" (known: core_haul, kiln_yard, ` +
+			`practice_yard)`},
 		{"no/such.toml", "no/such.toml: cannot be read: no such file or directory"},
 		{"../testdata/fields", "../testdata/fields: cannot be read: it is a folder: name a file in it"},
 	} {
@@ -227,7 +228,8 @@ func TestNamesAreLookedUp(t *testing.T) {
 	if i, err := f.SideIndex("teal"); i != 1 || err != nil {
 		t.Errorf("teal: %d, %v", i, err)
 	}
-	if _, err := f.SideIndex("tael"); err == nil || err.Error() != `Core Haul has no side "tael": write "teal" (known: ochre, teal)` {
+	if _, err := f.SideIndex("tael"); err == nil || err.Error() != `Core Haul has no side "tael": write "teal" (known: `+
+		`ochre, teal)` {
 		t.Errorf("tael: %v", err)
 	}
 	if s, err := f.SessionNamed(""); s.Name != "autonomous" || err != nil {

@@ -77,7 +77,8 @@ func (b *builder) goalShape(path string, k *GoalKind) geom.Polygon {
 		}
 	}
 	if ways != 1 {
-		b.at.Errorf(path, `a goal has one shape: write corners = 6 and across = "280 mm", or size = ["300 mm", "80 mm"], or shape = [[x, y], ...]`)
+		b.at.Errorf(path, `a goal has one shape: write corners = 6 and across = "280 mm", or size = ["300 mm", "80 mm"], `+
+			`or shape = [[x, y], ...]`)
 		return nil
 	}
 	if b.at.Has(path+".across") && !b.at.Has(path+".corners") {

@@ -152,7 +152,8 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 			`floor: the floor's lower left is at x 1000 mm, y 0 mm: subtract that`},
 		{"floor not symmetric", change{`size = ["4 m", "3 m"]`,
 			`floor = [["0 m", "0 m"], ["4 m", "0 m"], ["4 m", "3 m"], ["1 m", "3 m"], ["0 m", "2 m"]]`},
-			`floor: the floor is not symmetric by "half turn": its corner at [4000 mm, 0 mm] has no counterpart at [0 mm, 3000 mm]`},
+			`floor: the floor is not symmetric by "half turn": its corner at [4000 mm, 0 mm] has no counterpart at [0 mm, ` +
+				`3000 mm]`},
 		{"unknown symmetry", change{`"half turn"`, `"half-turn"`},
 			`:4:12: symmetry: "half-turn" is no symmetry: write "half turn" (known: none, half turn, left-right, up-down)`},
 		{"tile without a unit", change{`tile = "600 mm"`, `tile = 600`},
@@ -237,7 +238,8 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 		{"takes nothing", change{`takes = ["block"]`, `takes = []`}, `goal_kinds[1].takes: the goal takes nothing`},
 		{"takes one twice", change{`takes = ["block"]`, `takes = ["block", "block"]`},
 			`goal_kinds[1].takes[1]: "block" is named twice`},
-		{"no room", change{`room = 2`, `room = 0`}, `goal_kinds[0].room: 0 is out of range: write a whole number from 1 to 1000`},
+		{"no room", change{`room = 2`, `room = 0`}, `goal_kinds[0].room: 0 is out of range: write a whole number from 1 ` +
+			`to 1000`},
 		// What stands on the floor.
 		{"unknown kind of piece", change{"kind = \"ball\"\nat", "kind = \"bal\"\nat"},
 			`:54:8: pieces[0].kind: "bal" is no piece kind: write "ball" (known: ball, block)`},
@@ -245,7 +247,8 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 			`goals[0].kind: "pott" is no goal kind: write "pot"`},
 		{"piece without a place", change{"at = [\"1 m\", \"500 mm\"]\n", ""}, `:53:3: pieces[0].at: the key "at" is missing`},
 		{"piece outside", change{`["1 m", "500 mm"]`, `["1 m", "20 mm"]`},
-			`:55:6: pieces[0].at: "ball 1" at [1000 mm, 20 mm] reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more from the walls`},
+			`:55:6: pieces[0].at: "ball 1" at [1000 mm, 20 mm] reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, ` +
+				`3000 mm]: move it inside, its centre 50 mm or more from the walls`},
 		{"piece far outside", change{`["1 m", "500 mm"]`, `["100 m", "-20 m"]`}, `reaches off the floor`},
 		{"goal outside", change{`["1 m", "2.5 m"]`, `["1 m", "2.9 m"]`},
 			`goals[0].at: "red pot" at [1000 mm, 2900 mm] reaches off the floor`},
@@ -259,7 +262,8 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 		{"grid too tight", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]\nstep = [\"90 " +
 			"mm\", \"0 mm\"]"), `"ball 5" and "ball 6", both from here, overlap by 10 mm: widen the step`},
 		{"copy on itself", add("[[pieces]]\nkind = \"ball\"\nat = [\"2 m\", \"1.5 m\"]\ncopy = true"),
-			`"ball 5" and "ball 6", both from here, overlap by 100 mm: widen the step, move it off the centre, or leave copy out`},
+			`"ball 5" and "ball 6", both from here, overlap by 100 mm: widen the step, move it off the centre, or leave ` +
+				`copy out`},
 		{"grid without a step", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [2, 1]"),
 			`pieces[2]: a grid has a count and a step in x and y`},
 		{"empty grid", add("[[pieces]]\nkind = \"ball\"\nat = [\"2.5 m\", \"500 mm\"]\ngrid = [0, 1]\nstep = [\"1 " +
@@ -302,7 +306,8 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 		{"unknown kind of rule", change{`kind = "piece in goal"`, `kind = "pieces in goal"`},
 			`rules[0].kind: "pieces in goal" is no kind of rule: write "piece in goal"`},
 		{"rule with a key of another kind", change{`goals = ["pot"]`, "goals = [\"pot\"]\nzone = \"den\""},
-			`:76:1: rules[0].zone: a rule of the kind "piece in goal" does not use zone: leave it out (it uses points, pieces, goals, credit, count)`},
+			`:76:1: rules[0].zone: a rule of the kind "piece in goal" does not use zone: leave it out (it uses points, ` +
+				`pieces, goals, credit, count)`},
 		{"rule without points", change{"points = 2\n", ""},
 			`rules[0].points: a rule of the kind "piece in goal" needs the key "points": write, for example, points = 2`},
 		{"rule of absurd points", change{"points = 2\n", "points = 1e9\n"}, `rules[0].points: 1e9 is out of range`},
@@ -383,13 +388,17 @@ func TestPiecesOfAnUnknownKindAreOneError(t *testing.T) {
 // What stands in the cut-out of a floor is within its span and yet off it.
 func TestACutOutIsOffTheFloor(t *testing.T) {
 	text := strings.Replace(base, `size = ["4 m", "3 m"]`,
-		`floor = [["0 m", "0 m"], ["4 m", "0 m"], ["4 m", "3 m"], ["2.5 m", "3 m"], ["2.5 m", "2.2 m"], ["1.5 m", "2.2 m"], ["1.5 m", "3 m"], ["0 m", "3 m"]]`, 1)
+		`floor = [["0 m", "0 m"], ["4 m", "0 m"], ["4 m", "3 m"], ["2.5 m", "3 m"], ["2.5 m", "2.2 m"], ["1.5 m", "2.2 `+
+			`m"], ["1.5 m", "3 m"], ["0 m", "3 m"]]`, 1)
 	text = strings.Replace(text, `"half turn"`, `"left-right"`, 1)
 	text = strings.Replace(text, `to = ["2 m", "3 m"]`, `to = ["2 m", "2 m"]`, 1)
 	for added, want := range map[string]string{
-		"[[pieces]]\nkind = \"ball\"\nat = [\"2 m\", \"2.5 m\"]\n": `"ball 5" at [2000 mm, 2500 mm] reaches outside the floor's outline, which lies within [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more from the walls`,
+		"[[pieces]]\nkind = \"ball\"\nat = [\"2 m\", \"2.5 m\"]\n": `"ball 5" at [2000 mm, 2500 mm] reaches outside the ` +
+			`floor's outline, which lies within [0 mm, 0 mm] to [4000 mm, 3000 mm]: move it inside, its centre 50 mm or more ` +
+			`from the walls`,
 		"[[zones]]\nname = \"gap\"\nkind = \"gap\"\nbox = [[\"1.6 m\", \"2.3 m\"], [\"2 m\", " +
-			"\"2.5 m\"]]\n": `the zone "gap" reaches outside the floor's outline, which lies within [0 mm, 0 mm] to [4000 mm, 3000 mm]: move its corners inside`,
+			"\"2.5 m\"]]\n": `the zone "gap" reaches outside the floor's outline, which lies within [0 mm, 0 mm] to [4000 ` +
+			`mm, 3000 mm]: move its corners inside`,
 	} {
 		_, err := fields.Parse("base.toml", []byte(strings.Replace(text, "[spread]\n", added+"[spread]\n", 1)))
 		if err == nil || !strings.Contains(err.Error(), want) {

@@ -49,7 +49,8 @@ func (b *builder) zoneShape(path string, z Zone) geom.Polygon {
 // copies reports whether a thing has a symmetric copy, and notes an error where there can be none.
 func (b *builder) copies(path string, wanted bool) bool {
 	if wanted && b.field.Symmetry == NoSymmetry {
-		b.at.Errorf(path+".copy", `there is no symmetry to copy by: write symmetry = "half turn" (or "left-right", "up-down") at the top of the file`)
+		b.at.Errorf(path+".copy", `there is no symmetry to copy by: write symmetry = "half turn" (or "left-right", `+
+			`"up-down") at the top of the file`)
 		return false
 	}
 	if wanted && len(b.field.Sides) > 2 {

@@ -42,7 +42,8 @@ func TestMotionsGoWhereTheyAreSent(t *testing.T) {
 	s = rehearse(t, `bot.drive:visit({500, 400}, {within = 5, within_angle = 3, turn_speed = 200, turn_accel = 500})`)
 	s.near(t, 500, 400, s.robot.pose.Heading/deg)
 	rehearse(t, `bot.drive:dock(800, 300, 45)`).near(t, 800, 300, 45)
-	rehearse(t, `bot.drive:dock({x = 800, y = 300, heading = 45}, {gains = {along = 4, heading = 6, damping = 0.1}})`).near(t, 800, 300, 45)
+	rehearse(t, `bot.drive:dock({x = 800, y = 300, heading = 45}, {gains = {along = 4, heading = 6, damping = `+
+		`0.1}})`).near(t, 800, 300, 45)
 	s = rehearse(t, `bot.drive:trace({{400, 100}, {x = 800, y = 400}})`)
 	s.near(t, 800, 400, s.robot.pose.Heading/deg)
 }
@@ -140,7 +141,8 @@ func TestVoltsReachTheTrains(t *testing.T) {
 }
 
 func TestRateHolds(t *testing.T) {
-	s := stageOf(t, load(t, auto(`bot.drive:rate(400, 0) wait(1) bot.drive:rate(0, 90) wait(1) note("over") bot.drive:stop()`)), Env{})
+	s := stageOf(t, load(t, auto(`bot.drive:rate(400, 0) wait(1) bot.drive:rate(0, 90) wait(1) note("over") `+
+		`bot.drive:stop()`)), Env{})
 	s.play(Auto, 0.9)
 	if along, _ := s.robot.BeliefSpeed(); math.Abs(along-0.4) > 0.02 {
 		t.Errorf("the speed is %g, want 0.4 m/s", along)

@@ -141,8 +141,9 @@ func TestHostileRoutinesFailClearly(t *testing.T) {
 		"a second routine":        {"routine { auto = function() end }", "a file has one routine"},
 		"ends of a param changed": {"local n = 1200 param('x', 5, n, 200)",
 			"the least value 1200 is above the greatest 200: the order is param(name, default, least, greatest)"},
-		"a bad param":             {"local n = 5 param('x', n, 0, 1)", "the default 5 must lie between 0 and 1"},
-		"a param of a name only":  {"param('x')", `param: needs a name, a default, a least and a greatest value, as in param("turn_gain", 0.1, 0, 0.5)`},
+		"a bad param": {"local n = 5 param('x', n, 0, 1)", "the default 5 must lie between 0 and 1"},
+		"a param of a name only": {"param('x')", `param: needs a name, a default, a least and a greatest value, as in ` +
+			`param("turn_gain", 0.1, 0, 0.5)`},
 		"a param without limits":  {"param('x', 5)", "param: needs a name, a default, a least and a greatest value"},
 		"a param without a limit": {"param('x', 5, 0)", "param: needs a name, a default, a least and a greatest value"},
 		"a param of text":         {"param('x', 'a', 0, 1)", "the default must be a number"},

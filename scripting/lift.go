@@ -9,7 +9,8 @@ import (
 
 var liftCalls = []partCall{
 	{"to(height)", "goes there by its own loop, while the routine goes on", liftTo},
-	{"reach(height, timeout)", "goes there and waits, 3 s if no timeout is given; returns `{ok, why, left, took}`", liftReach},
+	{"reach(height, timeout)", "goes there and waits, 3 s if no timeout is given; returns `{ok, why, left, took}`",
+		liftReach},
 	{"volts(v)", "raw volts until the next command", runVolts},
 	{"hold()", "stays where it is", command(robot.Hold)},
 	{"stop()", "0 V", command(robot.Volts)},

@@ -104,7 +104,8 @@ func TestSticksAtRestLeaveAMacrosMotionAlone(t *testing.T) {
 
 // Macros live on when the driver's function has returned: all of driving may be macros.
 func TestMacrosOutliveTheDriverFunction(t *testing.T) {
-	s := stageOf(t, load(t, map[string]string{"routine.lua": `return routine { driver = function(bot, pad) pad:bind("x", function(bot) bot.clamp:shut() note("shut") end) end }`}), Env{})
+	s := stageOf(t, load(t, map[string]string{"routine.lua": `return routine { driver = function(bot, pad) ` +
+		`pad:bind("x", function(bot) bot.clamp:shut() note("shut") end) end }`}), Env{})
 	s.Begin(Driver)
 	for i := range 50 {
 		if i > 20 {

@@ -121,7 +121,8 @@ func TestControllersWork(t *testing.T) {
 func TestPartsMustNotHideTheBotsOwnNames(t *testing.T) {
 	p := load(t, auto(``))
 	_, err := p.NewHost(&renamed{fake: newFake(), name: "drive"}, Env{})
-	if err == nil || err.Error() != `routine.lua: the robot calls a mechanism "drive", which is taken in a routine (drive, sense, where, here, battery, air): give it another name in the robot file` {
+	if err == nil || err.Error() != `routine.lua: the robot calls a mechanism "drive", which is taken in a routine `+
+		`(drive, sense, where, here, battery, air): give it another name in the robot file` {
 		t.Errorf("got %v", err)
 	}
 }

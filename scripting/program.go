@@ -157,7 +157,8 @@ func (r *reader) module(name string) error {
 		return nil
 	}
 	if !moduleName.MatchString(name) {
-		return fmt.Errorf(`write the path of a .lua file in the routine's own folder, such as require "arm" or require "lib/arm"`)
+		return fmt.Errorf(`write the path of a .lua file in the routine's own folder, such as require "arm" or require ` +
+			`"lib/arm"`)
 	}
 	if len(r.program.modules) >= maxModules {
 		return fmt.Errorf("more than %d modules", maxModules)

@@ -154,7 +154,8 @@ func TestBadFilesAreRefused(t *testing.T) {
 			"routine.lua: 200000 bytes are too many for a routine file: the limit is 131072"},
 		"an error after a mark": {map[string]string{"routine.lua": "\ufefflocal = 1"}, "routine.lua:1:7: syntax error"},
 		"a param with changed ends": {map[string]string{"routine.lua": "-- one\nparam('x', 500, 1200, 200)\n" + valid},
-			`routine.lua:2: param: "x": the least value 1200 is above the greatest 200: the order is param(name, default, least, greatest), so write param("x", 500, 200, 1200)`},
+			`routine.lua:2: param: "x": the least value 1200 is above the greatest 200: the order is param(name, default, ` +
+				`least, greatest), so write param("x", 500, 200, 1200)`},
 		"a param in a function": {map[string]string{"routine.lua": "local function f()\nreturn param('x', 5, 0, 1)\nend\n" +
 			valid},
 			`routine.lua:2: param: "x": the default 5 must lie between 0 and 1`},
@@ -204,7 +205,8 @@ func TestFilesOnDisk(t *testing.T) {
 	for routine, want := range map[string]string{
 		write("inside/lone.lua", "\nrequire \"arm\""): `lone.lua:2: require "arm": no file arm.lua in the routine's folder`,
 		lost: `lost.lua:2: require "lib/b": lib/b.lua:1: require "arm": no file arm.lua in the routine's folder`,
-		write("inside/far.lua", `require "none.arm"`): `far.lua:1: require "none.arm": no file none/arm.lua in the routine's folder`,
+		write("inside/far.lua", `require "none.arm"`): `far.lua:1: require "none.arm": no file none/arm.lua in the ` +
+			`routine's folder`,
 	} {
 		if _, err := Load(routine); err == nil || err.Error() != want || errors.Is(err, os.ErrNotExist) {
 			t.Errorf("a missing module: %v\nwant %s, and not like a missing routine", err, want)

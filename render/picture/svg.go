@@ -23,7 +23,8 @@ var _ paint.Painter = (*SVG)(nil)
 
 // Begin opens a picture of a size in everyday pixels, with a ground and further attributes of its element.
 func (s *SVG) Begin(width, height float64, attributes, title string, ground scene.Colour) {
-	fmt.Fprintf(s, `<svg %s viewBox="0 0 %s %s" role="img" aria-label="%s" font-family="%s" stroke-linecap="round" stroke-linejoin="round">`,
+	fmt.Fprintf(s, `<svg %s viewBox="0 0 %s %s" role="img" aria-label="%s" font-family="%s" stroke-linecap="round" `+
+		`stroke-linejoin="round">`,
 		attributes, Short(width), Short(height), html.EscapeString(paint.Clean(title)), fonts)
 	if ground.A != 0 {
 		fmt.Fprintf(s, `<rect width="100%%" height="100%%" %s/>`, colour("fill", ground))

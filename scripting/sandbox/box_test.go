@@ -39,7 +39,8 @@ func TestAnotherLayoutIsRefused(t *testing.T) {
 
 // The count of steps depends on the text alone.
 func TestStepsAreExact(t *testing.T) {
-	text := `local t, s = {}, "" for i = 1, 100 do t[i] = {i} s = s .. i table.sort(t, function(a, b) return a[1] > b[1] end) end return s:find("9+8+")`
+	text := `local t, s = {}, "" for i = 1, 100 do t[i] = {i} s = s .. i table.sort(t, function(a, b) return a[1] > ` +
+		`b[1] end) end return s:find("9+8+")`
 	want := run(t, text).box.used()
 	for range 10 {
 		if got := run(t, text).box.used(); got != want || want < 1000 {
@@ -93,7 +94,8 @@ func TestFunctionsOutliveTheirThread(t *testing.T) {
 	done := make(chan struct{})
 	go func() {
 		defer close(done)
-		box.Call(thread, box.Function(compiled(t, `local kept = 41; get = function() kept = kept + 1; return kept end; pcall(quit); get = nil`)))
+		box.Call(thread, box.Function(compiled(t, `local kept = 41; get = function() kept = kept + 1; return kept end; `+
+			`pcall(quit); get = nil`)))
 	}()
 	<-done
 	box.Drop(thread)
@@ -122,7 +124,8 @@ func TestFunctionsOutliveTheirThread(t *testing.T) {
 
 // Many boxes may run one source at once.
 func TestASourceIsShared(t *testing.T) {
-	source := compiled(t, `local t = {} for i = 1, 1000 do t[#t + 1] = i * 2 end local s = 0 for _, v in ipairs(t) do s = s + v end return s`)
+	source := compiled(t, `local t = {} for i = 1, 1000 do t[#t + 1] = i * 2 end local s = 0 for _, v in ipairs(t) do `+
+		`s = s + v end return s`)
 	results := make(chan lua.LValue)
 	for range 20 {
 		go func() {
@@ -145,7 +148,8 @@ func TestASourceIsShared(t *testing.T) {
 func BenchmarkSteps(b *testing.B) {
 	limits := DefaultLimits()
 	limits.Load = 100_000_000
-	source := compiled(b, `local sum, t = 0, {} for i = 1, 20000 do sum = sum + i * 0.5; t[i % 100 + 1] = sum; if sum < 0 then sum = 0 end end`)
+	source := compiled(b, `local sum, t = 0, {} for i = 1, 20000 do sum = sum + i * 0.5; t[i % 100 + 1] = sum; if sum `+
+		`< 0 then sum = 0 end end`)
 	steps := int64(0)
 	for b.Loop() {
 		steps += runSource(b, source, limits).box.used()
@@ -155,7 +159,8 @@ func BenchmarkSteps(b *testing.B) {
 
 // BenchmarkWithoutBudget is the same in plain gopher-lua: what counting costs.
 func BenchmarkWithoutBudget(b *testing.B) {
-	text := `local sum, t = 0, {} for i = 1, 20000 do sum = sum + i * 0.5; t[i % 100 + 1] = sum; if sum < 0 then sum = 0 end end`
+	text := `local sum, t = 0, {} for i = 1, 20000 do sum = sum + i * 0.5; t[i % 100 + 1] = sum; if sum < 0 then sum = ` +
+		`0 end end`
 	L := lua.NewState()
 	defer L.Close()
 	fn, err := L.LoadString(text)

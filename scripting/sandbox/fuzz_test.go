@@ -9,7 +9,11 @@ import (
 )
 
 // scraps are pieces of Lua that random programs are made of.
-var scraps = strings.Split(`local x = |function f( |) |end |if |then |else |while |do |repeat |until |for i = 1, 9 do |for k, v in pairs( |return |break |{ |} |[ |] |( |) |= |== |.. |+ |- |* |/ |^ |% |# |not |and |or |nil |true |"a" |'%a+' |1e9 |0 |-1 |0/0 |x |f |t |_G |string |table |math |x.y |x[1] |x:rep(9) |pcall( |error( |select( |unpack( |setmetatable( |table.sort( |table.insert( |string.format( |string.gsub( |tostring( |; |, |... |goto a |::a:: |[[ |]] |-- |"\0" |`, "|")
+var scraps = strings.Split(`local x = |function f( |) |end |if |then |else |while |do |repeat |until |for i = 1, 9 `+
+	`do |for k, v in pairs( |return |break |{ |} |[ |] |( |) |= |== |.. |+ |- |* |/ |^ |% |# |not |and |or |nil |true `+
+	`|"a" |'%a+' |1e9 |0 |-1 |0/0 |x |f |t |_G |string |table |math |x.y |x[1] |x:rep(9) |pcall( |error( |select( `+
+	`|unpack( |setmetatable( |table.sort( |table.insert( |string.format( |string.gsub( |tostring( |; |, |... |goto a `+
+	`|::a:: |[[ |]] |-- |"\0" |`, "|")
 
 // Random programs, of raw bytes and of scraps of Lua, end without a panic and within their budget.
 func TestRandomProgramsEnd(t *testing.T) {

@@ -181,9 +181,10 @@ func TestOnlyGlobalsAreTakenForMisspelt(t *testing.T) {
 		"return drive.x": `attempt to look up "x" in drive, which is nil: write bot.drive`,
 		"Print('x')":     "attempt to call Print, which is nil: write print",
 		"local f = function(bot) Bot.drive:ahead(1) end; f({})": `attempt to look up "drive" in Bot, which is nil: write bot`,
-		"local f = function(bot) return bott.drive end; f({})":  `attempt to look up "drive" in bott, which is nil: write bot`,
-		"local speed = 5; return math.abs(speeed.x)":            `attempt to look up "x" in speeed, which is nil: write speed`,
-		"local t = {}; t.nexr(1, 2 < 3)":                        "attempt to call nexr, which is nil",
+		"local f = function(bot) return bott.drive end; f({})": `attempt to look up "drive" in bott, which is nil: ` +
+			`write bot`,
+		"local speed = 5; return math.abs(speeed.x)": `attempt to look up "x" in speeed, which is nil: write speed`,
+		"local t = {}; t.nexr(1, 2 < 3)":             "attempt to call nexr, which is nil",
 		"nexr({}, type(1) == 'number' and 2 < 3, {tostring(1), 4}, 5)": "attempt to call nexr, which is nil: " +
 			"write next",
 	} {

@@ -20,7 +20,8 @@ func TestNumbersBecomeTextsAsInLua(t *testing.T) {
 		{`table.concat({0.1 + 0.2, 1e-7}, " ")`, "0.3 1e-07"},
 		{`("x"):gsub("x", 0.1 + 0.2)`, "0.3"},
 		{`2^53 .. ""`, "9007199254740992"},
-		{`setmetatable({}, {__concat = function(a, b) return type(b) .. (b == 0.1 + 0.2 and " kept" or "") end}) .. 0.1 + 0.2`, "number kept"},
+		{`setmetatable({}, {__concat = function(a, b) return type(b) .. (b == 0.1 + 0.2 and " kept" or "") end}) .. 0.1 ` +
+			`+ 0.2`, "number kept"},
 	})
 }
 
@@ -96,8 +97,10 @@ func TestTablesAreKept(t *testing.T) {
 		{`(function() local t = {3, 1, 2} table.sort(t) return table.concat(t) end)()`, "123"},
 		{`(function() local t = {3, 1, 2} table.sort(t, function(a, b) return a > b end) return table.concat(t) end)()`,
 			"321"},
-		{`(function() local t = {"b1", "a1", "b2", "a2"} table.sort(t, function(a, b) return a:sub(1, 1) < b:sub(1, 1) end) return table.concat(t) end)()`, "a1a2b1b2"},
-		{`(function() local t = {3, 1, 2} table.sort(t, function(a, b) t[1] = nil table.remove(t) return a < b end) return #t end)()`, "3"},
+		{`(function() local t = {"b1", "a1", "b2", "a2"} table.sort(t, function(a, b) return a:sub(1, 1) < b:sub(1, 1) ` +
+			`end) return table.concat(t) end)()`, "a1a2b1b2"},
+		{`(function() local t = {3, 1, 2} table.sort(t, function(a, b) t[1] = nil table.remove(t) return a < b end) ` +
+			`return #t end)()`, "3"},
 		{`table.maxn({1, 2, nil, 4, [10] = 1})`, "10"},
 		{`select("#", unpack({1, nil, 3}, 1, 3))`, "3"},
 		{`select(-1, 1, 2, 3)`, "3"},
@@ -151,7 +154,8 @@ func TestErrorsAreCaught(t *testing.T) {
 
 // gopher-lua puts heap addresses into some messages; they differ from run to run and must not reach a script.
 func TestMessagesHoldNoAddresses(t *testing.T) {
-	out := run(t, `local key = {} print(select(2, pcall(function() local x = 1; return x[key] end))) print(print) local n = 5; return n[key]`)
+	out := run(t, `local key = {} print(select(2, pcall(function() local x = 1; return x[key] end))) print(print) `+
+		`local n = 5; return n[key]`)
 	for _, text := range append(out.printed, out.message()) {
 		if strings.Contains(text, "0x") {
 			t.Errorf("an address in %q", text)

@@ -136,10 +136,12 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 		{"unknown key", "[drive]\npower = 3\n", `robot.toml:19:1: drive.power: there is no key "power" here`},
 		{"bare number", "[drive]\ncreep = 0.03\n", `robot.toml:19:9: drive.creep: 0.03 has no unit`},
 		{"wrong unit", "[drive]\ncreep = \"3 kg\"\n", `"kg" is not a unit of a speed`},
-		{"out of range", "[drive]\nper_side = 0\n", `robot.toml:19:12: drive.per_side: 0 is out of range: write a whole number from 1 to 8`},
+		{"out of range", "[drive]\nper_side = 0\n", `robot.toml:19:12: drive.per_side: 0 is out of range: write a whole ` +
+			`number from 1 to 8`},
 		{"a resolution that no sensor has", "[[sensors]]\nname = \"x\"\nencoder = { train = \"left\", resolution = " +
 			"\"1e-308 mm\" }\n",
-			`sensors[0].encoder.resolution: 1e-308 mm is out of range: write a value from "0.0001 mm" to "200 mm", or "0 mm" for an ideal sensor`},
+			`sensors[0].encoder.resolution: 1e-308 mm is out of range: write a value from "0.0001 mm" to "200 mm", or "0 mm" ` +
+				`for an ideal sensor`},
 		{"a lift that hardly moves", lift[:strings.Index(lift, "high")] + "high = \"-9.9 deg\"\n",
 			`parts[0].lift.high: the lift would hardly move: write a value of at least "-9 deg"`},
 		{"a gain beyond sense", lift + "gains = { p = \"1e300 V/deg\" }\n",
@@ -161,7 +163,8 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 			"rpm\"\nheat_time = \"20 s\"\n", `write lasting_current too`},
 		{"motor that makes energy", "[[motors]]\nname = \"m\"\nstall_torque = \"0.7 N m\"\nfree_speed = \"600 " +
 			"rpm\"\nstall_current = \"2.5 A\"\nfree_current = \"0.15 A\"\n",
-			`robot.toml:22:17: motors[0].stall_current: this motor would give more power than it takes: with that torque, speed and voltage it needs at least "3.96 A"; or leave the key out`},
+			`robot.toml:22:17: motors[0].stall_current: this motor would give more power than it takes: with that torque, ` +
+				`speed and voltage it needs at least "3.96 A"; or leave the key out`},
 		{"wheel on no train", "[[wheels]]\nat = [\"0 mm\", \"0 mm\"]\ntrain = \"middle\"\n",
 			`"middle" is no train: write one of left, right, free`},
 		{"wheel outside", "[[wheels]]\nat = [\"500 mm\", \"0 mm\"]\ntrain = \"left\"\n",
@@ -178,7 +181,8 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 		{"name that is taken", "[[parts]]\nname = \"drive\"\n", `"drive" has a meaning of its own in routines`},
 		{"two parts of a name", belt + belt, `there is already a part named "belt"`},
 		{"intake into nothing", "[[parts]]\nname = \"mouth\"\n[parts.intake]\nmouth = [[\"0 mm\", \"0 mm\"], [\"10 mm\", " +
-			"\"0 mm\"], [\"10 mm\", \"10 mm\"]]\n", `parts[0].intake.into: this robot has no conveyor: add a part with a table [parts.conveyor]`},
+			"\"0 mm\"], [\"10 mm\", \"10 mm\"]]\n", `parts[0].intake.into: this robot has no conveyor: add a part with a ` +
+			`table [parts.conveyor]`},
 		{"reference of the wrong kind", belt + lift + "[[parts]]\nname = \"top\"\n[parts.scorer]\nfrom = \"arm\"\nat = " +
 			"[\"0 mm\", \"0 mm\"]\n", `"arm" is no conveyor of this robot`},
 		{"piston without air", "[[parts]]\nname = \"jaw\"\n[parts.clamp]\nat = [\"-200 mm\", \"0 mm\"]\n",

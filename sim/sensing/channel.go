@@ -1,6 +1,6 @@
 // Package sensing is what a robot knows: what stands between the truth and a sensor's reading (scale, bias, noise,
-// resolution, rate, latency, lost readings: with all of them zero a reading is the truth), and dead reckoning, which makes
-// the pose that the robot believes in from such readings.
+// resolution, rate, latency, lost readings: with all of them zero a reading is the truth), and dead reckoning, which
+// makes the pose that the robot believes in from such readings.
 package sensing
 
 import (

@@ -188,7 +188,8 @@ func TestAWrongCheckFileIsRefusedWithItsPlaceAndRemedy(t *testing.T) {
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nend = {}", "give at, heading or both"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nend = {at = ['1 m', '1 m'], within = '0 mm'}", "must be more than 0"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nscore_at_least = 1\ngolden_within = {place = '1 mm'}",
-			`a.check.toml:5:17: cases[0].golden_within: there is no golden record to be within: write golden = "plan.golden.jsonl" too`},
+			`a.check.toml:5:17: cases[0].golden_within: there is no golden record to be within: write golden = ` +
+				`"plan.golden.jsonl" too`},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nbelief_within = '-3 mm'",
 			`a.check.toml:4:17: cases[0].belief_within: must be more than 0: write, for example, "40 mm"`},
 		{"routine = 'a'\n[[cases]]\nname = 'x'\nbelief_heading_within = '0 deg'",
@@ -213,7 +214,8 @@ func TestAWrongCheckFileIsRefusedWithItsPlaceAndRemedy(t *testing.T) {
 // A name that the field does not have would make an expectation that can never fail, or never hold.
 func TestNamesThatTheRehearsalDoesNotHaveAreRefused(t *testing.T) {
 	for _, c := range []struct{ lines, want string }{
-		{"never_touches = ['wal']", `dir/a.check.toml:4:18: cases[0].never_touches[0]: "wal" is no wall, goal or robot here: write "wall"`},
+		{"never_touches = ['wal']", `dir/a.check.toml:4:18: cases[0].never_touches[0]: "wal" is no wall, goal or robot ` +
+			`here: write "wall"`},
 		{"never_touches = ['core']", `"core" is no wall, goal or robot here`},
 		{"count_at_least = {'core in sleds' = 1}", `write "core in sled"`},
 		{"order = ['pickup core 9']", `"core 9" is no thing that can be pickup: write "core 1"`},

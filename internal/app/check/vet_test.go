@@ -106,7 +106,8 @@ func TestOneGoldenRecordIsOfOneRehearsal(t *testing.T) {
 		want  string
 	}{
 		{"another seed", two("seed = 1\n", "seed = 2\n"), `a.check.toml:8:10: cases[1].golden: `},
-		{"nominal or not", two("", "nominal = true\n"), `is the golden record of the cases "one" and "two", which are not the same rehearsal: give each its own`},
+		{"nominal or not", two("", "nominal = true\n"), `is the golden record of the cases "one" and "two", which are not ` +
+			`the same rehearsal: give each its own`},
 		{"the same", two("", "score_at_least = 1\n"), ""},
 		{"another routine in another file", map[string]string{"a.check.toml": goldenCheck("g"),
 			"b.check.toml": strings.Replace(goldenCheck("g"), "mine", "yours", 1)}, `a.check.toml and "golden"`},

@@ -13,10 +13,10 @@ import (
 	"chalkfield/sim"
 )
 
-// bareEngine is the physics library alone on the field's bodies, none of our code in the loop: no floor friction, no sleep,
-// so every body is awake. With driven, the robot's body is pushed around the same circle that worldAlone's robot drives, and
-// knocks the pieces about; without, everything stands. Each call of the returned function simulates the given number of
-// seconds.
+// bareEngine is the physics library alone on the field's bodies, none of our code in the loop: no floor friction, no
+// sleep, so every body is awake. With driven, the robot's body is pushed around the same circle that worldAlone's robot
+// drives, and knocks the pieces about; without, everything stands. Each call of the returned function simulates the
+// given number of seconds.
 func bareEngine(f *fields.Field, driven bool) func(seconds float64) {
 	space := cp.NewSpace() // never sleeps unless a threshold is set
 	for _, p := range f.Pieces {
@@ -105,8 +105,8 @@ type benchRates struct {
 	Cores    int     `json:"cores"`
 }
 
-// measureRates takes turns between the four until each has run for about the given wall time, so that a slow spell of the
-// machine meets all of them.
+// measureRates takes turns between the four until each has run for about the given wall time, so that a slow spell of
+// the machine meets all of them.
 func measureRates(ctx context.Context, s rehearse.Setup, each time.Duration) (benchRates, error) {
 	still, bare := bareEngine(s.Field, false), bareEngine(s.Field, true)
 	world, err := worldAlone(s)

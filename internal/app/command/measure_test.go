@@ -23,7 +23,8 @@ func TestEveryLoopIsMeasured(t *testing.T) {
 // The time of a full rehearsal is the session's, and an interrupt is an error, not a rate.
 func TestAFullRehearsalIsTheSessionLong(t *testing.T) {
 	setup := demo(t)
-	if seconds, err := wholeRehearsal(context.Background(), setup); err != nil || seconds != 20 { // Core Haul's autonomous period
+	// Core Haul's autonomous period
+	if seconds, err := wholeRehearsal(context.Background(), setup); err != nil || seconds != 20 {
 		t.Errorf("%g s, %v", seconds, err)
 	}
 	ctx, interrupt := context.WithCancel(context.Background())

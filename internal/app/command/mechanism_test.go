@@ -18,7 +18,8 @@ var addedRows = []struct{ file, behind, row string }{
 	{"scripting/parts.go", "robot.KindLift: liftCalls,", "robot.KindSpinner: spinnerCalls,"},
 	{"render/scene/kinds.go", "robot.KindLift: liftKind,", "robot.KindSpinner: spinnerKind,"},
 
-	{"sim/robot/sensor.go", "\tBumper   *BumperSensor   `toml:\"bumper\"`\n", "Volt *VoltmeterSensor `toml:\"voltmeter\"`\n"},
+	{"sim/robot/sensor.go", "\tBumper   *BumperSensor   `toml:\"bumper\"`\n",
+		"Volt *VoltmeterSensor `toml:\"voltmeter\"`\n"},
 	{"sim/sensors.go", "float64 { return s.part.(*lift).at },",
 		"robot.Voltmeter: func(r *Robot, _ *sensor) float64 { return r.battery.Terminal() },"},
 	{"scripting/sensors.go", "robot.Bumper:   {\"pressed\", nil, \"whether it is pressed (`read()`: 1 or 0)\"},\n",
@@ -107,7 +108,8 @@ func withAdded(t *testing.T, folder string, file func(name, text string) string)
 		t.Fatalf("%d files: %v, %v", len(replace), err, failed)
 	}
 	program = filepath.Join(folder, "chalkfield.exe")
-	build := exec.Command("go", "build", "-ldflags=-s -w", "-overlay", file("overlay.json", string(overlay)), "-o", program, "chalkfield")
+	build := exec.Command("go", "build", "-ldflags=-s -w", "-overlay", file("overlay.json", string(overlay)), "-o",
+		program, "chalkfield")
 	if out, err := build.CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, out)
 	}

@@ -157,7 +157,8 @@ func TestANumberThatIsNotFiniteEndsTheRehearsal(t *testing.T) {
 	if err == nil {
 		t.Fatalf("a record of %d samples", len(rec.Samples))
 	}
-	want := regexp.MustCompile(`^at 0\.\d\d s the sensor "right_encoder" of robot 1 \(hauler\.toml, far\.lua\) is no finite number any more, so the rehearsal ends: `)
+	want := regexp.MustCompile(`^at 0\.\d\d s the sensor "right_encoder" of robot 1 \(hauler\.toml, far\.lua\) is no ` +
+		`finite number any more, so the rehearsal ends: `)
 	if !want.MatchString(err.Error()) {
 		t.Error(err)
 	}

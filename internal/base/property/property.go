@@ -1,6 +1,6 @@
 // Package property checks properties on drawn cases: the same cases at every run, so that no run of the tests fails by
-// chance. `.ci/fuzz` draws others, with a new RAPID_SEED and more of them a property. And it bounds what one execution of a
-// fuzz target may take, so that a hang or a flood is a finding with its input.
+// chance. `.ci/fuzz` draws others, with a new RAPID_SEED and more of them a property. And it bounds what one execution
+// of a fuzz target may take, so that a hang or a flood is a finding with its input.
 package property
 
 import (

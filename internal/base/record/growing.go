@@ -7,8 +7,8 @@ import (
 	"chalkfield/internal/base/atomicfile"
 )
 
-// Growing watches a record that is being made, so that nobody waits an hour for a rehearsal whose record is then refused
-// as too large.
+// Growing watches a record that is being made, so that nobody waits an hour for a rehearsal whose record is then
+// refused as too large.
 type Growing struct {
 	to      io.Writer
 	samples codec

@@ -161,7 +161,8 @@ func (r *reading) took(raw []byte, memory int) error {
 	r.hash.Write(raw)
 	r.begun = true
 	if r.memory += memory; r.memory > r.most {
-		return fmt.Errorf("the lines to here fill %d MB of memory, the most that a record may: it holds more than any rehearsal leaves", r.most>>20)
+		return fmt.Errorf("the lines to here fill %d MB of memory, the most that a record may: it holds more than any "+
+			"rehearsal leaves", r.most>>20)
 	}
 	return nil
 }
@@ -198,7 +199,8 @@ func (l *line) memory() int {
 		n += len(s.Of) + len(s.Name) + len(s.Text)
 	}
 	if e := l.Event; e != nil {
-		n += event + len(e.Text) + len(e.Instead) + len(e.Trace) + len(e.What) + len(e.File) + len(e.Part) + len(e.Piece) + len(e.Goal)
+		n += event + len(e.Text) + len(e.Instead) + len(e.Trace) + len(e.What) + len(e.File) + len(e.Part) + len(e.Piece) +
+			len(e.Goal)
 		n += 40 * len(e.Totals)
 	}
 	return n
@@ -228,7 +230,8 @@ func (r *reading) take(one line) error {
 	switch {
 	case one.Header != nil:
 		if one.Header.Format != Format || one.Header.Version != Version {
-			return fmt.Errorf("a %s of version %d, made by Chalkfield %s; this one reads version %d: rehearse again with `chalkfield run --record`",
+			return fmt.Errorf("a %s of version %d, made by Chalkfield %s; this one reads version %d: rehearse again with "+
+				"`chalkfield run --record`",
 				one.Header.Format, one.Header.Version, one.Header.Program, Version)
 		}
 		r.Header = *one.Header

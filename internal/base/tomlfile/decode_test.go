@@ -83,17 +83,20 @@ func TestDecodeErrors(t *testing.T) {
 			`yard.toml:2:8: tile: 0.6 has no unit: for a length write "0.6 mm" or "0.6 in"`},
 		{"bare whole number for a quantity", "title = 'a'\ntile = 600",
 			`yard.toml:2:8: tile: 600 has no unit: for a length write "600 mm" or "600 in"`},
-		{"wrong unit", "title = 'a'\ntile = '6 kg'", `yard.toml:2:8: tile: "kg" is not a unit of a length: write "6 mm" or "6 in" (known: mm, in, cm, m, ft)`},
+		{"wrong unit", "title = 'a'\ntile = '6 kg'", `yard.toml:2:8: tile: "kg" is not a unit of a length: write "6 mm" ` +
+			`or "6 in" (known: mm, in, cm, m, ft)`},
 		{"bool for a quantity", "title = 'a'\ntile = true", `yard.toml:2:8: tile: "true" is not a length`},
 		{"list for a quantity", "title = 'a'\ntile = [1]", `yard.toml:2:8: tile: "[ ]" is not a length`},
 		{"bare number deep in a list", "title = 'a'\nedge = [['1 m', '2 m'],\n  ['1 m', 2]]",
 			`yard.toml:3:11: edge[1][1]: 2 has no unit`},
-		{"unknown key", "title = 'a'\ntyle = '1 m'", `yard.toml:2:1: tyle: there is no key "tyle" here: write "tile" (known: title, tile, grip`},
+		{"unknown key", "title = 'a'\ntyle = '1 m'", `yard.toml:2:1: tyle: there is no key "tyle" here: write "tile" ` +
+			`(known: title, tile, grip`},
 		{"unknown key in a list of tables", "title = 'a'\n[[poles]]\nat = ['1 m', '1 m']\n  hieght = '1 m'",
 			`yard.toml:4:3: poles[0].hieght: there is no key "hieght" here: write "height"`},
 		{"unknown table", "title = 'a'\n[polse]\nx = 1", `yard.toml:2:2: polse: there is no key "polse" here: write "poles"`},
 		{"key of another case", "Title = 'a'", `yard.toml:1:1: Title: there is no key "Title" here: write "title"`},
-		{"missing key at the top", "tile = '1 m'", `yard.toml:1:1: title: the key "title" is missing: write, for example, title = "My yard"`},
+		{"missing key at the top", "tile = '1 m'", `yard.toml:1:1: title: the key "title" is missing: write, for example, ` +
+			`title = "My yard"`},
 		{"missing key in a table", "title = 'a'\n[[poles]]\nrings = 2",
 			`yard.toml:2:3: poles[0].at: the key "at" is missing: write, for example, at = ["600 mm", "450 mm"]`},
 		{"missing key in an inline table", "title = 'a'\ngate = {}",
@@ -210,7 +213,8 @@ func TestFormsOfValues(t *testing.T) {
 		t.Errorf("%+v, kind of low %d, %v", m, at.Unit("low"), at.Err())
 	}
 	for text, want := range map[string]string{
-		"direction = '400 deg'": `m.toml:1:13: direction: 400 deg is out of range: write a value from "-360 deg" to "360 deg"`,
+		"direction = '400 deg'": `m.toml:1:13: direction: 400 deg is out of range: write a value from "-360 deg" to ` +
+			`"360 deg"`,
 		"exit = ['1 m', '2 m']": `m.toml:1:16: exit[1]: 2 m is out of range: write a value from "-1 m" to "1 m"`,
 		"train = 'rigt'":        `m.toml:1:9: train: "rigt" is no driven train: write "right" (known: left, right)`,
 		"kind = 'x'":            `kind: "x" is no kind: write one of omni, traction`,

@@ -27,7 +27,8 @@ func TestNumbersOutsideTheirLimits(t *testing.T) {
 		{`free = "1e-308 A"`, `free: 1e-308 A is too near to 0`}, {`free = "0 A"`, ""},
 		{`wide = "79 in"`, `wide: 79 in is out of range`},
 		{`wide = "2 m"`, ""}, {`wide = "5 mm"`, ""}, {`wide = "-0 mm"`, `wide: -0 mm is out of range`},
-		{`step = "1e-6 mm"`, `step: 1e-6 mm is out of range: write a value from "0.001 mm" to "200 mm", or "0 mm" for an ideal sensor`},
+		{`step = "1e-6 mm"`, `step: 1e-6 mm is out of range: write a value from "0.001 mm" to "200 mm", or "0 mm" for an ` +
+			`ideal sensor`},
 		{`step = "0 in"`, ""},
 		{"at = [\n'1 m',\n '1.01 m']", `y.toml:3:2: at[1]: 1.01 m is out of range: write a value from "-1 m" to "1 m"`},
 		{`ring = [["0 deg", "90 deg"], ["0 deg", "90.1 deg"]]`, `ring[1][1]: 90.1 deg is out of range`},

@@ -18,7 +18,8 @@ type Positions struct {
 	places map[string]*node // by path
 	errs   Errors
 	shapes map[reflect.Type][]member // of the structs met so far: to read their tags costs more than a file
-	faulty map[string]int            // how many errors, those only counted too, by the table of a list that they are in; see group
+	// how many errors, those only counted too, by the table of a list that they are in; see group
+	faulty map[string]int
 }
 
 func newPositions(name string, data []byte, root *node) *Positions {

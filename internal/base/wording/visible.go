@@ -7,9 +7,9 @@ import (
 	"unicode/utf8"
 )
 
-// Visible makes text safe to print: what a terminal would obey instead of show (escape sequences, changes of the writing
-// direction, bytes that are no text) is spelt out, so that a note of a routine or a file's name can neither hide nor feign
-// a line. Line feeds and tabs, which lay text out, stay.
+// Visible makes text safe to print: what a terminal would obey instead of show (escape sequences, changes of the
+// writing direction, bytes that are no text) is spelt out, so that a note of a routine or a file's name can neither
+// hide nor feign a line. Line feeds and tabs, which lay text out, stay.
 func Visible(s string) string {
 	if !strings.ContainsFunc(s, spelt) {
 		return s

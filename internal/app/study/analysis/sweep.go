@@ -92,7 +92,8 @@ func point(f *results.File, v *results.Variant, i int) Point {
 	p.Score = stats.Describe(each(list, func(r *results.Result) float64 { return r.Own(v.Side) }))
 	p.Good = count(list, func(r *results.Result) bool { return h.Good(v, r) })
 	p.Last = stats.Describe(last)
-	p.Failed, p.Errors = count(list, failed).Hits, failures(list, func(r *results.Result) string { return openPoint(v, h.Axes, p.At, r.Seed) })
+	p.Failed, p.Errors = count(list, failed).Hits, failures(list,
+		func(r *results.Result) string { return openPoint(v, h.Axes, p.At, r.Seed) })
 	return p
 }
 

@@ -644,7 +644,8 @@ func TestPartsThatAreTooMuchTogetherAreRefused(t *testing.T) {
 	var m Merger
 	for number := 1; number <= 2; number++ {
 		h.Shard = Shard{number, 2}
-		err := m.Add(fmt.Sprintf("part%d", number), &File{Header: h, Results: make([]*Result, h.Jobs()), Finished: true, rows: 40 << 20})
+		err := m.Add(fmt.Sprintf("part%d", number), &File{Header: h, Results: make([]*Result, h.Jobs()), Finished: true,
+			rows: 40 << 20})
 		if (err == nil) != (number == 1) {
 			t.Fatal(number, err)
 		}
