@@ -203,6 +203,19 @@ func (a *ability) voltTurnAccel(rate float64) float64 {
 	return a.speedsUp(spare, 1, float64(rate*a.Track/2)) / (a.TurnKA + 1e-9)
 }
 
+// least is a time (s) that no plan for a length (m) from a speed (m/s) to rest beats, whatever its bends: a trapezoid at
+// the full acceleration.
+func (a *ability) least(length, speed float64) float64 {
+	speed = max(speed, 0)
+	if a.speed < 2*crawl || a.accel < 2*crawl || float64(speed*speed) > 2*a.accel*length || speed > a.speed {
+		return 0 // where a plan crawls, or begins with more than it keeps to
+	}
+	peak := min(a.speed, math.Sqrt(float64(a.accel*length)+float64(speed*speed/2)))
+	cruise := length - (float64(2*peak*peak)-float64(speed*speed))/(2*a.accel)
+	const rounding = 1 - 1e-9
+	return rounding * ((2*peak-speed)/a.accel + cruise/peak)
+}
+
 // gripTurnAccel is the turning acceleration when both trains push against each other with a share of the grip:
 // I alpha = share m g_x b/2.
 func (a *ability) gripTurnAccel(share float64) float64 {

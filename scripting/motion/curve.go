@@ -2,6 +2,7 @@ package motion
 
 import (
 	"math"
+	"slices"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/portable"
@@ -44,15 +45,20 @@ func (c *curve) add(at geom.Vec, heading float64) {
 	c.nodes = append(c.nodes, n)
 }
 
-// measure computes the bends from the headings: d heading / d s, over the neighbours on both sides.
+// measure computes the bends from the headings.
 func (c *curve) measure() {
-	last := len(c.nodes) - 1
 	for i := range c.nodes {
-		a, b := &c.nodes[max(i-1, 0)], &c.nodes[min(i+1, last)]
-		if b.s > a.s {
-			c.nodes[i].bend = (b.heading - a.heading) / (b.s - a.s)
-		}
+		c.bend(i)
 	}
+}
+
+// bend computes a node's bend: d heading / d s, over the neighbours on both sides.
+func (c *curve) bend(i int) float64 {
+	a, b := &c.nodes[max(i-1, 0)], &c.nodes[min(i+1, len(c.nodes)-1)]
+	if b.s > a.s {
+		c.nodes[i].bend = (b.heading - a.heading) / (b.s - a.s)
+	}
+	return c.nodes[i].bend
 }
 
 // sharpest is the greatest change of heading between two nodes, rad.
@@ -60,15 +66,6 @@ func (c *curve) sharpest() float64 {
 	most := 0.0
 	for i := range len(c.nodes) - 1 {
 		most = max(most, math.Abs(c.nodes[i+1].heading-c.nodes[i].heading))
-	}
-	return most
-}
-
-// tightest is the greatest bend, 1/m.
-func (c *curve) tightest() float64 {
-	most := 0.0
-	for i := range c.nodes {
-		most = max(most, math.Abs(c.nodes[i].bend))
 	}
 	return most
 }
@@ -88,6 +85,7 @@ func (c *curve) line(from, to geom.Vec) {
 	c.clear()
 	heading := portable.Atan2(to.Y-from.Y, to.X-from.X)
 	count := pieces(portable.Hypot(to.X-from.X, to.Y-from.Y), fine)
+	c.nodes = slices.Grow(c.nodes, count+1)
 	for i := range count + 1 {
 		u := float64(i) / float64(count)
 		c.add(geom.Vec{X: from.X + float64(u*(to.X-from.X)), Y: from.Y + float64(u*(to.Y-from.Y))}, heading)
@@ -104,6 +102,12 @@ func pieces(length, spacing float64) int {
 // three control points lie on the first heading in steps of first, its last three on the last heading in steps of last,
 // so it is straight at both ends: the turning rate starts and ends at 0, and the robot comes in along the pose.
 func (c *curve) bow(from, to geom.Pose, first, last, spacing float64) {
+	c.bowWithin(from, to, first, last, spacing, math.Inf(1), math.Inf(1))
+}
+
+// bowWithin lays a bow, as long as its heading changes by no more than sharpest (rad) from node to node and it bends no
+// tighter than tightest (1/m): it reports whether it is done.
+func (c *curve) bowWithin(from, to geom.Pose, first, last, spacing, sharpest, tightest float64) bool {
 	c.clear()
 	p := [6]geom.Vec{
 		from.At(), from.ToWorld(geom.Vec{X: first}), from.ToWorld(geom.Vec{X: 2 * first}),
@@ -114,6 +118,7 @@ func (c *curve) bow(from, to geom.Pose, first, last, spacing float64) {
 		length += portable.Hypot(p[i+1].X-p[i].X, p[i+1].Y-p[i].Y)
 	}
 	count := max(12, pieces(length, spacing))
+	c.nodes = slices.Grow(c.nodes, count+1)
 	for i := range count + 1 {
 		at, along := bezier(p, float64(i)/float64(count))
 		heading := portable.Atan2(along.Y, along.X)
@@ -121,8 +126,13 @@ func (c *curve) bow(from, to geom.Pose, first, last, spacing float64) {
 			heading = from.Heading
 		}
 		c.add(at, heading)
+		if k := len(c.nodes) - 1; k > 0 {
+			if math.Abs(c.nodes[k].heading-c.nodes[k-1].heading) > sharpest || math.Abs(c.bend(k-1)) > tightest {
+				return false
+			}
+		}
 	}
-	c.measure()
+	return math.Abs(c.bend(len(c.nodes)-1)) <= tightest
 }
 
 // swing lays a bow that turns early to the direction of its end.

@@ -38,12 +38,17 @@ type curveLeg struct {
 	t       float64                        // s, the plan's own time
 	node    int                            // the plan's node at t
 	slow    float64                        // m/s
+	end     geom.Pose                      // of the curve
+	sin     float64                        // of its heading there
+	cos     float64
 }
 
 // plan times the curve from a speed.
 func (l *curveLeg) plan(speed float64) {
 	l.slow = max(slowest, 0.3*l.a.speed)
 	l.curve.time(l.a, l.reverse, speed, l.exit)
+	l.end = l.curve.end()
+	l.sin, l.cos = portable.Sincos(l.end.Heading)
 }
 
 // relay is how far from the planned start a leg may begin without being laid anew.
@@ -147,12 +152,8 @@ func (l *curveLeg) follow(ref reference, e trackingError, pace float64, now *rea
 
 // left measures the end as seen from the robot, along the direction of travel at the end.
 func (l *curveLeg) left(pose geom.Pose) progress {
-	end := l.curve.end()
-	there := geom.Pose{X: pose.X, Y: pose.Y, Heading: end.Heading}.ToLocal(end.At())
-	return progress{
-		along: there.X, angle: geom.WrapAngle(end.Heading - pose.Heading),
-		overshoots: max(0, -there.X),
-	}
+	along := float64(l.cos*(l.end.X-pose.X)) + float64(l.sin*(l.end.Y-pose.Y))
+	return progress{along: along, angle: geom.WrapAngle(l.end.Heading - pose.Heading), overshoots: max(0, -along)}
 }
 
 func (l *curveLeg) seconds() float64 { return l.curve.seconds() }

@@ -59,11 +59,9 @@ func (m *Motion) layDock(at geom.Pose) {
 		return
 	}
 	best := m.quickest(from, to, distance)
-	m.layStraightIn(from, to)
-	if planned(m.legs) < best.seconds {
+	if m.layStraightIn(from, to, best.seconds) {
 		return
 	}
-	m.legs = m.legs[:0]
 	if best.turns {
 		m.legs = append(m.legs, newTurn(&m.ability, &m.now, best.heading-m.back(), Shortest))
 	}
@@ -85,21 +83,37 @@ func planned(legs []leg) float64 {
 // runIn is the straight way before a pose that layStraightIn takes, m.
 const runIn = 0.25
 
-// layStraightIn goes to a point before the pose, turns, and goes straight in: what is left when curves would be tight.
-func (m *Motion) layStraightIn(from, to geom.Pose) {
+// layStraightIn goes to a point before the pose, turns, and goes straight in: what is left when curves would be tight. It
+// reports whether that is as quick as another way of so many seconds, else it lays nothing.
+func (m *Motion) layStraightIn(from, to geom.Pose, other float64) bool {
 	before := to.ToWorld(geom.Vec{X: -runIn})
-	heading := from.Heading
-	if length := portable.Hypot(before.X-from.X, before.Y-from.Y); length > m.within {
+	heading, length := from.Heading, portable.Hypot(before.X-from.X, before.Y-from.Y)
+	seconds := m.ability.least(runIn, 0)
+	var first *turnLeg
+	if length > m.within {
 		heading = portable.Atan2(before.Y-from.Y, before.X-from.X)
-		m.legs = append(m.legs, newTurn(&m.ability, &m.now, heading-m.back(), Shortest))
+		first = newTurn(&m.ability, &m.now, heading-m.back(), Shortest)
+		seconds += first.seconds() + m.ability.least(length, 0)
+	}
+	second := newTurn(&m.ability, &reading{heading: heading - m.back()}, to.Heading-m.back(), Shortest)
+	if seconds += second.seconds(); seconds > other {
+		return false
+	}
+	if first != nil {
+		m.legs = append(m.legs, first)
 		m.addLine(from.At(), before, m.options.Reverse)
 	}
-	m.legs = append(m.legs, newTurn(&m.ability, &reading{heading: heading - m.back()}, to.Heading-m.back(), Shortest))
+	m.legs = append(m.legs, second)
 	start := geom.Pose{X: before.X, Y: before.Y, Heading: to.Heading}
 	m.addCurve(start, m.options.Reverse, func(c *curve, start geom.Pose) {
 		step := portable.Hypot(to.X-start.X, to.Y-start.Y) / 5
 		c.bow(start, to, step, step, fine)
 	})
+	if planned(m.legs) < other {
+		return true
+	}
+	m.legs = m.legs[:0]
+	return false
 }
 
 // addCurve adds a leg from a pose of travel; lay lays it, again if the leg begins elsewhere.
@@ -128,13 +142,17 @@ const kink = 0.5
 // quickest compares curves: from the present heading, and after turns towards the pose and aside of it.
 func (m *Motion) quickest(from, to geom.Pose, distance float64) approachPlan {
 	best := approachPlan{seconds: math.Inf(1)}
-	trial := curveLeg{a: &m.ability, reverse: m.options.Reverse}
+	trial, turn := curveLeg{a: &m.ability, reverse: m.options.Reverse}, turnLeg{a: &m.ability}
 	try := func(p approachPlan, turning, speed float64) {
+		start := geom.Pose{X: from.X, Y: from.Y, Heading: p.heading}
+		soonest := turning + m.ability.least(distance, speed)
 		for _, p.first = range arms {
 			for _, p.second = range arms {
-				start := geom.Pose{X: from.X, Y: from.Y, Heading: p.heading}
-				trial.curve.bow(start, to, p.first*distance, p.second*distance, coarse)
-				if trial.curve.sharpest() > kink || trial.curve.tightest() > m.ability.tightest {
+				if soonest > best.seconds {
+					return
+				}
+				if !trial.curve.bowWithin(start, to, p.first*distance, p.second*distance, coarse, kink, m.ability.tightest) ||
+					turning+m.ability.least(trial.curve.length(), speed) > best.seconds {
 					continue
 				}
 				trial.plan(speed)
@@ -148,7 +166,9 @@ func (m *Motion) quickest(from, to geom.Pose, distance float64) approachPlan {
 	bearing := portable.Atan2(to.Y-from.Y, to.X-from.X)
 	for _, aside := range asides {
 		p := approachPlan{turns: true, heading: bearing + aside}
-		try(p, newTurn(&m.ability, &m.now, p.heading-m.back(), Shortest).seconds(), 0)
+		turn.target = p.heading - m.back()
+		turn.begin(&m.now)
+		try(p, turn.seconds(), 0)
 	}
 	best.first *= distance
 	best.second *= distance

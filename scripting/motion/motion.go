@@ -123,7 +123,12 @@ func (m *Motion) read(dt float64) {
 }
 
 // pivotAt is where the pivot of a robot at a pose is.
-func (m *Motion) pivotAt(p geom.Pose) geom.Vec { return p.ToWorld(geom.Vec{X: m.ability.Pivot}) }
+func (m *Motion) pivotAt(p geom.Pose) geom.Vec {
+	if m.ability.Pivot == 0 {
+		return p.At()
+	}
+	return p.ToWorld(geom.Vec{X: m.ability.Pivot})
+}
 
 // robot is where the robot's own point is, as last read.
 func (m *Motion) robot() geom.Vec { return m.now.pose().ToWorld(geom.Vec{X: -m.ability.Pivot}) }

@@ -66,7 +66,9 @@ func Rotate(v Vec, angle float64) Vec {
 
 // WrapAngle brings an angle into (-pi, pi]. NaN and infinities give NaN.
 func WrapAngle(a float64) float64 {
-	a = math.Mod(a, 2*math.Pi)
+	if !(math.Abs(a) < 2*math.Pi) { // else Mod, which is slow, changes nothing
+		a = math.Mod(a, 2*math.Pi)
+	}
 	switch {
 	case a > math.Pi:
 		a -= 2 * math.Pi
