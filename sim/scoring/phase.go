@@ -59,6 +59,9 @@ const pardon = 1e-3
 func (s *Scorer) crosses(line fields.Line, r *Robot, home geom.Vec) bool {
 	along := geom.Direction(r2.Sub(line.B, line.A))
 	left := func(v geom.Vec) float64 { return geom.Cross(along, r2.Sub(v, line.A)) }
+	if d := left(r.At.At()); float64(d*d) > 1.001*reach2(r.Outline) {
+		return false // the line is out of reach
+	}
 	s.outline = r.Outline.AppendPlaced(s.outline[:0], r.At)
 	own, over := left(home), false
 	for _, v := range s.outline {
@@ -72,6 +75,14 @@ func (s *Scorer) crosses(line fields.Line, r *Robot, home geom.Vec) bool {
 		}
 	}
 	return over && meetsSegment(s.outline, line.A, line.B)
+}
+
+// reach2 is the square of how far an outline reaches from its origin, m^2.
+func reach2(outline geom.Polygon) (most float64) {
+	for _, v := range outline {
+		most = max(most, geom.Norm2(v))
+	}
+	return most
 }
 
 func meetsSegment(p geom.Polygon, a, b geom.Vec) bool {

@@ -41,10 +41,17 @@ func FromTrains(left, right, track float64) Twist {
 	return Twist{Along: (left + right) / 2, Turn: (right - left) / track}
 }
 
-// Rolled is what a tracking wheel mounted at a pose of the robot's frame rolls in a twist, m. The mount moves by the
-// robot's motion plus turn x place, and the wheel feels the part along its own heading: a wheel along x at p rolls
-// a - p.y turn, one along y rolls c + p.x turn (Borenstein, Everett, Feng, Where am I?, 1996).
-func Rolled(mount geom.Pose, w Twist) float64 {
-	along := geom.Unit(mount.Heading)
-	return float64(along.X*(w.Along-float64(mount.Y*w.Turn))) + float64(along.Y*(w.Left+float64(mount.X*w.Turn)))
+// mount is where a tracking wheel is mounted in the robot's frame, and the unit vector along its heading.
+type mount struct {
+	at    geom.Pose
+	along geom.Vec
+}
+
+func newMount(at geom.Pose) mount { return mount{at, geom.Unit(at.Heading)} }
+
+// rolled is what the wheel rolls in a twist, m. The mount moves by the robot's motion plus turn x place, and the wheel
+// feels the part along its own heading: a wheel along x at p rolls a - p.y turn, one along y rolls c + p.x turn
+// (Borenstein, Everett, Feng, Where am I?, 1996).
+func (p mount) rolled(w Twist) float64 {
+	return float64(p.along.X*(w.Along-float64(p.at.Y*w.Turn))) + float64(p.along.Y*(w.Left+float64(p.at.X*w.Turn)))
 }

@@ -51,17 +51,23 @@ func NewChannel(timing robot.Timing, quality robot.Quality, scale, period float6
 
 // Due tells whether the next Sample looks at the truth: where that is costly to find, it can be left out otherwise.
 func (c *Channel) Due() bool {
-	return c.timing.Rate == 0 || float64(float64(c.tick)*c.period)+early >= float64(c.samples)/c.timing.Rate
+	return c.dueAt(float64(float64(c.tick) * c.period))
+}
+
+func (c *Channel) dueAt(now float64) bool {
+	return c.timing.Rate == 0 || now+early >= float64(c.samples)/c.timing.Rate
 }
 
 // Sample takes the truth at a control tick and brings the reading up to date.
 func (c *Channel) Sample(truth float64) {
 	now := float64(float64(c.tick) * c.period)
-	if c.Due() && c.arrives(now) {
+	if c.dueAt(now) && c.arrives(now) {
 		value := c.measure(truth)
-		c.enter(now+c.timing.Latency, value)
-		if c.tick == 0 { // it was on before the start
+		if c.tick == 0 || c.timing.Latency == 0 { // it was on before the start
 			c.reading = value
+		}
+		if c.timing.Latency > 0 {
+			c.enter(now+c.timing.Latency, value)
 		}
 	}
 	c.tick++

@@ -44,8 +44,8 @@ func TestChordOfAnArc(t *testing.T) {
 // A wheel offset by d reads s + d dth, d to the right; 50 mm left of centre, pure spin of 1 rad: -50 mm
 // (Borenstein, Everett, Feng, Where am I?, 1996; from memory).
 func TestAnOffsetWheelRollsInASpin(t *testing.T) {
-	near(t, "left of centre", Rolled(geom.Pose{Y: 0.05}, Twist{Turn: 1}), -0.050, 1e-15)
-	near(t, "across, ahead of centre", Rolled(geom.Pose{X: 0.12, Heading: math.Pi / 2}, Twist{Turn: 1}), 0.120, 1e-15)
+	near(t, "left of centre", newMount(geom.Pose{Y: 0.05}).rolled(Twist{Turn: 1}), -0.050, 1e-15)
+	near(t, "across, ahead of centre", newMount(geom.Pose{X: 0.12, Heading: math.Pi / 2}).rolled(Twist{Turn: 1}), 0.120, 1e-15)
 }
 
 // tracking is a robot with one wheel along, one across and an inertial sensor.
@@ -83,7 +83,7 @@ func TestTrackingWheelsGiveBackTheMotion(t *testing.T) {
 		w := Twist{rapid.Float64Range(-1, 1).Draw(t, "a"), rapid.Float64Range(-1, 1).Draw(t, "c"),
 			rapid.Float64Range(-3, 3).Draw(t, "turn")}
 		k := NewTracker(tracking(along, across), 0.01)
-		k.Update([]float64{Rolled(along, w), Rolled(across, w), w.Turn})
+		k.Update([]float64{newMount(along).rolled(w), newMount(across).rolled(w), w.Turn})
 		got, want := k.Belief(), Advance(geom.Pose{}, w)
 		if math.Hypot(got.X-want.X, got.Y-want.Y) > 1e-9 || got.Heading != want.Heading {
 			t.Fatalf("got %+v, want %+v", got, want)
@@ -98,7 +98,7 @@ func TestEncodersAndAWheelAcross(t *testing.T) {
 	}
 	w := Twist{Along: 0.4, Left: -0.07, Turn: 0.5}
 	k := NewTracker(robot, 0.01)
-	k.Update([]float64{0.3, 0.5, 0.5, Rolled(robot.Sensors[3].Mount(), w)})
+	k.Update([]float64{0.3, 0.5, 0.5, newMount(robot.Sensors[3].Mount()).rolled(w)})
 	want := Advance(geom.Pose{}, w)
 	near(t, "x", k.Belief().X, want.X, 1e-12)
 	near(t, "y", k.Belief().Y, want.Y, 1e-12)
@@ -110,8 +110,8 @@ func TestTwoParallelWheelsMeasureTheTurn(t *testing.T) {
 	spec.Odometry = robot.Odometry{Method: robot.ByTracking, Along: []int{0, 2}, Across: 1, Inertial: -1}
 	w := Twist{Along: 0.3, Left: -0.05, Turn: 0.6}
 	k := NewTracker(spec, 0.01)
-	k.Update([]float64{Rolled(spec.Sensors[0].Mount(), w), Rolled(spec.Sensors[1].Mount(), w),
-		Rolled(spec.Sensors[2].Mount(), w)})
+	k.Update([]float64{newMount(spec.Sensors[0].Mount()).rolled(w), newMount(spec.Sensors[1].Mount()).rolled(w),
+		newMount(spec.Sensors[2].Mount()).rolled(w)})
 	want := Advance(geom.Pose{}, w)
 	near(t, "x", k.Belief().X, want.X, 1e-12)
 	near(t, "y", k.Belief().Y, want.Y, 1e-12)
@@ -122,7 +122,7 @@ func TestTwoParallelWheelsMeasureTheTurn(t *testing.T) {
 func TestOnlyAWheelAcrossSeesSideSlip(t *testing.T) {
 	w := Twist{Along: 0.5, Left: 0.08}
 	robot := tracking(geom.Pose{Y: 0.05}, geom.Pose{X: -0.12, Heading: math.Pi / 2})
-	readings := []float64{Rolled(robot.Sensors[0].Mount(), w), Rolled(robot.Sensors[1].Mount(), w), 0}
+	readings := []float64{newMount(robot.Sensors[0].Mount()).rolled(w), newMount(robot.Sensors[1].Mount()).rolled(w), 0}
 	with := NewTracker(robot, 0.01)
 	with.Update(readings)
 	near(t, "with the wheel", with.Belief().Y, 0.08, 1e-12)

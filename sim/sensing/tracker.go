@@ -2,16 +2,15 @@ package sensing
 
 import (
 	"chalkfield/internal/base/geom"
-	"chalkfield/internal/base/portable"
 	"chalkfield/sim/robot"
 )
 
 // Tracker keeps the belief. It is told all sensors' readings once per control tick.
 type Tracker struct {
 	spec   robot.Odometry
-	pivot  float64     // m ahead of the robot's origin: where the base does not slip sideways as it turns
-	mounts []geom.Pose // of every sensor, by index
-	last   []float64   // readings at the last update
+	pivot  float64   // m ahead of the robot's origin: where the base does not slip sideways as it turns
+	mounts []mount   // of every sensor, by index
+	last   []float64 // readings at the last update
 	pose   geom.Pose
 	step   Twist
 	period float64
@@ -19,9 +18,9 @@ type Tracker struct {
 
 // NewTracker tracks as the robot file says. The period is the time between two updates, in s.
 func NewTracker(robot *robot.Robot, period float64) *Tracker {
-	mounts := make([]geom.Pose, len(robot.Sensors))
+	mounts := make([]mount, len(robot.Sensors))
 	for i, s := range robot.Sensors {
-		mounts[i] = s.Mount()
+		mounts[i] = newMount(s.Mount())
 	}
 	return &Tracker{spec: robot.Odometry, pivot: robot.Pivot(), mounts: mounts, last: make([]float64, len(mounts)),
 		period: period}
@@ -63,8 +62,8 @@ func (t *Tracker) twist(readings []float64) Twist {
 	if t.spec.Across < 0 {
 		w.Left = t.swung(w.Turn)
 	} else {
-		mount := t.mounts[t.spec.Across]
-		w.Left = (t.rolled(readings, t.spec.Across) - Rolled(mount, w)) / portable.Sin(mount.Heading)
+		across := t.mounts[t.spec.Across]
+		w.Left = (t.rolled(readings, t.spec.Across) - across.rolled(w)) / across.along.Y
 	}
 	return w
 }
@@ -78,7 +77,7 @@ func (t *Tracker) rolled(readings []float64, sensor int) float64 {
 	return readings[sensor] - t.last[sensor]
 }
 
-// fromTracking solves Rolled for the twist: the turn first, from the inertial sensor or from two parallel wheels, then
+// fromTracking solves rolled for the twist: the turn first, from the inertial sensor or from two parallel wheels, then
 // the displacements, each wheel corrected for what the turn alone made it roll. Without a wheel across, the pivot is
 // taken not to move to the side: what it does is lost from the belief.
 func (t *Tracker) fromTracking(readings []float64) Twist {
@@ -87,13 +86,13 @@ func (t *Tracker) fromTracking(readings []float64) Twist {
 		w.Along += t.displaced(readings, sensor, w.Turn) / float64(len(t.spec.Along))
 	}
 	if t.spec.Across < 0 {
-		along := geom.Unit(t.mounts[t.spec.Along[0]].Heading)
+		along := t.mounts[t.spec.Along[0]].along
 		w.Left = t.swung(w.Turn)
 		w.Along = (w.Along - float64(along.Y*w.Left)) / along.X
 		return w
 	}
 	across := t.displaced(readings, t.spec.Across, w.Turn)
-	f, l := geom.Unit(t.mounts[t.spec.Along[0]].Heading), geom.Unit(t.mounts[t.spec.Across].Heading)
+	f, l := t.mounts[t.spec.Along[0]].along, t.mounts[t.spec.Across].along
 	det := float64(f.X*l.Y) - float64(f.Y*l.X)
 	w.Along, w.Left = (float64(w.Along*l.Y)-float64(across*f.Y))/det, (float64(across*f.X)-float64(w.Along*l.X))/det
 	return w
@@ -101,7 +100,7 @@ func (t *Tracker) fromTracking(readings []float64) Twist {
 
 // displaced is what a wheel rolled besides the turn.
 func (t *Tracker) displaced(readings []float64, sensor int, turn float64) float64 {
-	return t.rolled(readings, sensor) - Rolled(t.mounts[sensor], Twist{Turn: turn})
+	return t.rolled(readings, sensor) - t.mounts[sensor].rolled(Twist{Turn: turn})
 }
 
 // turn is the inertial sensor's, or that of two parallel wheels at different offsets: (s1 - s2) / (y2 - y1).
@@ -110,6 +109,6 @@ func (t *Tracker) turn(readings []float64) float64 {
 		return t.rolled(readings, t.spec.Inertial)
 	}
 	a, b := t.spec.Along[0], t.spec.Along[1]
-	perTurn := Rolled(t.mounts[a], Twist{Turn: 1}) - Rolled(t.mounts[b], Twist{Turn: 1})
+	perTurn := t.mounts[a].rolled(Twist{Turn: 1}) - t.mounts[b].rolled(Twist{Turn: 1})
 	return (t.rolled(readings, a) - t.rolled(readings, b)) / perTurn
 }

@@ -175,9 +175,15 @@ func (out *recorder) path(now float64, players []*player) {
 	if out.poses == nil {
 		out.poses = make([]record.RobotSample, len(players))
 	}
+	whole := true
 	for i, p := range players {
-		out.poses[i].True, out.poses[i].Belief = record.FromGeom(p.robot.Pose()), record.FromGeom(p.robot.Belief())
-		out.record.Ways[i] = append(out.record.Ways[i], out.poses[i].True)
+		at := &out.poses[i]
+		at.True, at.Belief = record.FromGeom(p.robot.Pose()), record.FromGeom(p.robot.Belief())
+		out.record.Ways[i] = append(out.record.Ways[i], at.True)
+		whole = whole && at.True.Finite() && at.Belief.Finite()
+	}
+	if whole {
+		return
 	}
 	s := record.Sample{T: record.Round(now), Robots: out.poses}
 	if quantity, robot := s.NotFinite(&out.record.Header); quantity != "" {

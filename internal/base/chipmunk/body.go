@@ -345,6 +345,13 @@ func (body *Body) SetTransform(p Vector, a float64) {
 
 // Activate wakes up a sleeping or idle body.
 func (body *Body) Activate() {
+	if body != nil && body.sleepingIdleTime == 0 && body.sleepingRoot == nil && body.arbiterList == nil {
+		return // nothing to wake
+	}
+	body.activate()
+}
+
+func (body *Body) activate() {
 	if !(body != nil && body.GetType() == BODY_DYNAMIC) {
 		return
 	}

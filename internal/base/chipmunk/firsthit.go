@@ -17,8 +17,8 @@ type sight struct {
 func (space *Space) FirstHit(from, along Vector, far float64, filter ShapeFilter) float64 {
 	l := &space.sight
 	to := Vector{from.X + float64(far*along.X), from.Y + float64(far*along.Y)}
-	*l = sight{from: from, to: to, along: along, filter: filter, least: 1,
-		bounds: BB{min(from.X, to.X), min(from.Y, to.Y), max(from.X, to.X), max(from.Y, to.Y)}}
+	l.from, l.to, l.along, l.filter, l.least = from, to, along, filter, 1
+	l.bound(1)
 	for _, index := range [...]*SpatialIndex{space.dynamicShapes, space.staticShapes} {
 		if root := index.GetRootIfTree(); root != nil {
 			l.search(root)
@@ -34,9 +34,21 @@ func (l *sight) search(n *Node) {
 		l.search(n.a)
 		l.search(n.b)
 	case !n.obj.Filter.Reject(l.filter) && l.meets(&n.obj.bb) && n.obj.SegmentQuery(l.from, l.to, 0, &l.hit):
-		l.least = min(l.least, l.hit.Alpha)
+		if l.hit.Alpha < l.least {
+			l.least = l.hit.Alpha
+			l.bound(l.least + rounding)
+		}
 	}
 }
+
+// bound looks no farther from here on than a share of the way.
+func (l *sight) bound(share float64) {
+	x, y := l.from.X+float64(share*(l.to.X-l.from.X)), l.from.Y+float64(share*(l.to.Y-l.from.Y))
+	l.bounds = BB{min(l.from.X, x), min(l.from.Y, y), max(l.from.X, x), max(l.from.Y, y)}
+}
+
+// rounding is what bounds and places may be off by.
+const rounding = 1e-9
 
 // meets reports whether the line comes into bounds, or within rounding of them: whether neither the axes nor the line's own
 // direction part the two.
@@ -44,7 +56,6 @@ func (l *sight) meets(bb *BB) bool {
 	if !l.bounds.Intersects(*bb) {
 		return false
 	}
-	const rounding = 1e-9
 	w, h := bb.R-bb.L, bb.T-bb.B
 	x, y := bb.L+bb.R-float64(2*l.from.X), bb.B+bb.T-float64(2*l.from.Y) // twice the way to the middle
 	aside := float64(x*l.along.Y) - float64(y*l.along.X)

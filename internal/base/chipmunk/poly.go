@@ -40,10 +40,18 @@ func (poly *PolyShape) CacheData(transform Transform) BB {
 		dst[i].v0 = v
 		dst[i].n = n
 
-		l = min(l, v.X)
-		r = max(r, v.X)
-		b = min(b, v.Y)
-		t = max(t, v.Y)
+		if v.X < l {
+			l = v.X
+		}
+		if v.X > r {
+			r = v.X
+		}
+		if v.Y < b {
+			b = v.Y
+		}
+		if v.Y > t {
+			t = v.Y
+		}
 	}
 
 	radius := poly.r

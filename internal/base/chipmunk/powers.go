@@ -7,6 +7,9 @@ import "chalkfield/internal/base/portable"
 type powers [4]struct{ base, exponent, power float64 }
 
 func (p *powers) of(base, exponent float64) float64 {
+	if base == 1 {
+		return 1
+	}
 	for i := range p {
 		if k := &p[i]; k.base == base && k.exponent == exponent {
 			return k.power

@@ -716,9 +716,11 @@ func (space *Space) Step(dt float64) {
 
 		// Prestep the arbiters and constraints.
 		slop := space.collisionSlop
-		biasCoef := 1 - space.powers.of(space.collisionBias, dt)
-		for _, arbiter := range space.arbiters {
-			arbiter.PreStep(dt, slop, biasCoef)
+		if len(space.arbiters) > 0 {
+			biasCoef := 1 - space.powers.of(space.collisionBias, dt)
+			for _, arbiter := range space.arbiters {
+				arbiter.PreStep(dt, slop, biasCoef)
+			}
 		}
 
 		for _, constraint := range space.constraints {

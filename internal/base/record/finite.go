@@ -54,6 +54,9 @@ func (r *RobotSample) NotFinite(h *Robot) string {
 	return ""
 }
 
+// Finite reports whether a pose has no number that is none.
+func (p *Pose) Finite() bool { return finite(p[:]...) }
+
 // NotFinite reports whether an event has a number that is none.
 func (e *Event) NotFinite() bool {
 	return !finite(e.T, e.Value, e.Took, e.Overshoot, e.Settle, e.Limit) || e.At != nil && !finite(e.At[:]...)
