@@ -3,6 +3,7 @@ package sim
 import (
 	"math"
 
+	cp "chalkfield/internal/base/chipmunk"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/portable"
 	"chalkfield/internal/base/record"
@@ -20,7 +21,8 @@ type intake struct {
 	into  *conveyor
 	low   geom.Vec // bounds of the mouth, robot frame
 	high  geom.Vec
-	reach float64 // m: square of the farthest corner's distance from the robot's origin
+	reach float64     // m: the farthest corner's distance from the robot's origin
+	near  []*cp.Shape // scratch of mouthful
 
 	blocked bool    // a piece lies in the mouth that cannot enter: the rollers press on it and stand
 	stalled float64 // s for which it does
@@ -30,7 +32,7 @@ func newIntake(r *Robot, p robot.Part) mechanism {
 	in := &intake{powered: newPowered(r, p.Intake.Powered, p.Intake.Radius), name: p.Name, spec: p.Intake}
 	in.low, in.high = in.spec.Mouth.Bounds()
 	for _, v := range in.spec.Mouth {
-		in.reach = math.Max(in.reach, float64(v.X*v.X)+float64(v.Y*v.Y))
+		in.reach = max(in.reach, geom.Norm(v))
 	}
 	return in
 }
@@ -67,23 +69,23 @@ func (in *intake) tick() {
 // mouthful is the first piece that the rollers have hold of, nil for none.
 func (in *intake) mouthful() *Body {
 	pose := in.robot.Pose()
-	for _, b := range in.robot.world.bodies[:len(in.robot.world.field.Pieces)] {
-		if b.Holder != record.OnFloor {
+	around := cp.BB{L: pose.X - in.reach, B: pose.Y - in.reach, R: pose.X + in.reach, T: pose.Y + in.reach}
+	in.near = in.robot.world.space.Within(around, in.near[:0])
+	var first *Body
+	for _, shape := range in.near {
+		b, is := shape.Body().UserData.(*Body)
+		if !is || b.Goal || first != nil && b.ID > first.ID {
 			continue
 		}
-		p := b.body.Position()
-		if dx, dy := p.X-pose.X, p.Y-pose.Y; float64(dx*dx)+float64(dy*dy) > in.reach {
-			continue
-		}
-		at := pose.ToLocal(vec(p))
+		at := pose.ToLocal(vec(b.body.Position()))
 		if at.X < in.low.X || at.X > in.high.X || at.Y < in.low.Y || at.Y > in.high.Y {
 			continue
 		}
 		if in.spec.Mouth.Contains(at) && in.approaches(b, at, pose.Heading) {
-			return b
+			first = b
 		}
 	}
-	return nil
+	return first
 }
 
 // approaches tells whether a piece's motion against the robot goes in through the mouth.

@@ -11,7 +11,7 @@ func (space *Space) Apart(time, margin float64) bool {
 		farthest = max(farthest, leaf.obj.way(time))
 	}
 	for _, leaf := range awake.leaves.list() {
-		a := approach{shape: leaf.obj, time: time, margin: margin}
+		a := approach{space: space, shape: leaf.obj, time: time, margin: margin}
 		a.bounds = leaf.obj.bb.grown(leaf.obj.way(time) + margin)
 		if root := space.staticShapes.GetRootIfTree(); root != nil && a.meets(root) {
 			return false
@@ -26,6 +26,7 @@ func (space *Space) Apart(time, margin float64) bool {
 
 // approach is a shape that may come near others.
 type approach struct {
+	space        *Space
 	shape        *Shape
 	time, margin float64
 	bounds       BB
@@ -34,6 +35,7 @@ type approach struct {
 
 // meets reports whether a shape below the node may be met.
 func (a *approach) meets(n *Node) bool {
+	a.space.looked++
 	switch {
 	case !n.bb.Intersects(a.bounds):
 		return false

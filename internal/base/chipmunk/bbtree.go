@@ -61,7 +61,8 @@ type BBTree struct {
 	pooledNodes *Node
 	pooledPairs *Pair
 
-	stamp uint
+	stamp  uint
+	looked int // see Space.Looked
 }
 
 func leafSetEql(obj *Shape, node *Node) bool {
@@ -167,6 +168,7 @@ func (leaf *Node) MarkLeaf(context *MarkContext) {
 	}
 }
 func (subtree *Node) MarkLeafQuery(leaf *Node, left bool, context *MarkContext) {
+	context.tree.looked++
 	if leaf.bb.Intersects(subtree.bb) {
 		if subtree.IsLeaf() {
 			if left {

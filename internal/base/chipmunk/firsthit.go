@@ -10,6 +10,7 @@ type sight struct {
 	filter   ShapeFilter
 	least    float64 // share of the way to the nearest hit so far
 	hit      SegmentQueryInfo
+	looked   int // nodes
 }
 
 // FirstHit is how far it is from a place along a unit vector to the first shape that the filter lets through, at most far. It
@@ -21,13 +22,16 @@ func (space *Space) FirstHit(from, along Vector, far float64, filter ShapeFilter
 	l.bound(1)
 	for _, index := range [...]*SpatialIndex{space.dynamicShapes, space.staticShapes} {
 		if root := index.GetRootIfTree(); root != nil {
+			l.looked = 0
 			l.search(root)
+			space.looked += l.looked
 		}
 	}
 	return far * l.least
 }
 
 func (l *sight) search(n *Node) {
+	l.looked++
 	switch {
 	case !l.meets(&n.bb):
 	case !n.IsLeaf():

@@ -55,6 +55,7 @@ type Space struct {
 	collision CollisionInfo // scratch of the narrow phase
 	powers    powers
 	sight     sight // scratch of FirstHit
+	looked    int   // see Looked
 
 	StaticBody *Body
 }
