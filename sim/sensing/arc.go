@@ -38,7 +38,7 @@ func ratios(t float64) (s, v float64) {
 // FromTrains is the twist of a differential drive whose trains have rolled the given distances (m) on a track width
 // (m): ds = (dl + dr)/2, dtheta = (dr - dl)/b (Lynch & Park ch. 13; Siegwart ch. 3).
 func FromTrains(left, right, track float64) Twist {
-	return Twist{Along: (left + right) / 2, Turn: (right - left) / track}
+	return Twist{Along: float64((left + right) / 2), Turn: (right - left) / track}
 }
 
 // mount is where a tracking wheel is mounted in the robot's frame, and the unit vector along its heading.
