@@ -72,9 +72,6 @@ func Describe(l *Log) Description {
 	for _, c := range l.Columns {
 		d.Columns = append(d.Columns, c.described())
 	}
-	for i, drive := range d.Drives {
-		d.Drives[i] = drive.rounded()
-	}
 	late, found := m.latency()
 	switch {
 	case found:
@@ -118,12 +115,6 @@ func (c *Column) described() Described {
 	if given(c.Low) {
 		d.Low, d.High = sixDigits(c.Low), sixDigits(c.High)
 	}
-	return d
-}
-
-func (d Drive) rounded() Drive {
-	d.From, d.To, d.Top = round(d.From, 1000), round(d.To, 1000), sixDigits(d.Top)
-	d.Way, d.Turn, d.Speed = round(d.Way, 1e4), round(d.Turn, 1e4), sixDigits(d.Speed)
 	return d
 }
 
@@ -216,10 +207,19 @@ func (d Description) writeDrives(out *strings.Builder) {
 			fmt.Fprintf(table, "  and %s more\n", counted(len(d.Drives)-i, "drive"))
 			break
 		}
-		fmt.Fprintf(table, "  %s\t%s\t%s\t%s\t%.0f mm\t%.0f deg\t%.0f mm/s\n", hundredths(drive.From), hundredths(drive.To),
-			drive.What, figures(round(drive.Top, 100)), drive.Way*1000+0, round(drive.Turn*180/math.Pi, 1), drive.Speed*1000)
+		fmt.Fprintf(table, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", hundredths(drive.From), hundredths(drive.To), drive.What,
+			whole(drive.Top, 100, 0.01, ""), whole(drive.Way, 1000, 1, " mm"), whole(drive.Turn, 180/math.Pi, 1, " deg"),
+			whole(drive.Speed, 1000, 1, " mm/s"))
 	}
 	table.Flush()
+}
+
+// whole is a value as a whole number of times, each of which is worth so much of the unit; a dash for none.
+func whole(x *float64, times, worth float64, unit string) string {
+	if x == nil {
+		return "-"
+	}
+	return figures(math.Round(*x*times)*worth+0) + unit
 }
 
 func hundredths(t float64) string { return fmt.Sprintf("%.2f s", t) }

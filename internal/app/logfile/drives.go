@@ -7,13 +7,14 @@ import (
 
 // Drive is a stretch of a log between two stand-stills, or a stand-still of a second or more.
 type Drive struct {
-	From  float64 `json:"from_s"`
-	To    float64 `json:"to_s"`
-	What  string  `json:"what"`              // such as "ramp backwards", "spin left, step", "stand-still"
-	Top   float64 `json:"top,omitempty"`     // greatest size of the volts, or of the share
-	Way   float64 `json:"way_m"`             // of the middle, m
-	Turn  float64 `json:"turn_rad"`          // left positive, rad
-	Speed float64 `json:"top_speed_m_per_s"` // greatest size of a side's, m/s
+	From float64 `json:"from_s"`
+	To   float64 `json:"to_s"`
+	What string  `json:"what"` // such as "ramp backwards", "spin left, step", "stand-still"
+	// What the log has no columns for is nil.
+	Top   *float64 `json:"top,omitempty"`               // greatest size of the volts, or of the share
+	Way   *float64 `json:"way_m,omitempty"`             // of the middle, m
+	Turn  *float64 `json:"turn_rad,omitempty"`          // left positive, rad
+	Speed *float64 `json:"top_speed_m_per_s,omitempty"` // greatest size of a side's, m/s
 }
 
 // What makes a stand-still. Common practice, no source.
@@ -42,11 +43,8 @@ func (m *motion) drives() []Drive {
 	var list []Drive
 	from, until := -1, -1 // of the drive that is on: its first cell, the first behind its last
 	still := 0            // first cell of the stand-still
-	finish := func(next int) {
-		if from < 0 {
-			return
-		}
-		if float64(until-from)*c.dt >= shortDrive {
+	finish := func() {
+		if from >= 0 && float64(until-from)*c.dt >= shortDrive {
 			list = c.addStill(list, still, from)
 			list = append(list, c.drive(from, until))
 			still = until
@@ -55,24 +53,38 @@ func (m *motion) drives() []Drive {
 	}
 	for i := range c.t {
 		switch {
+		case c.unknown(i): // a gap, or cells that no column has
+			finish()
+			list = c.addStill(list, still, i)
+			still = i + 1
 		case active(i):
 			if from < 0 {
 				from = i
 			}
 			until = i + 1
 		case from >= 0 && float64(i-until)*c.dt >= pause:
-			finish(i)
+			finish()
 		}
 	}
-	finish(len(c.t))
+	finish()
 	return c.addStill(list, still, len(c.t))
+}
+
+// unknown reports whether no signal of motion has a value in a cell.
+func (m *motion) unknown(cell int) bool {
+	for _, x := range [][]float64{m.u[0], m.u[1], m.s[0], m.s[1], m.turn} {
+		if x != nil && given(x[cell]) {
+			return false
+		}
+	}
+	return true
 }
 
 func (m *motion) addStill(list []Drive, from, to int) []Drive {
 	if float64(to-from)*m.dt < longStill {
 		return list
 	}
-	return append(list, Drive{From: m.t[from], To: m.end(to), What: "stand-still"})
+	return append(list, Drive{From: round(m.t[from], 1000), To: round(m.end(to), 1000), What: "stand-still"})
 }
 
 // end is the time at which the cell before a cell ends.
@@ -80,7 +92,7 @@ func (m *motion) end(cell int) float64 { return m.t[cell-1] + m.dt }
 
 // drive says what the cells from, to hold.
 func (m *motion) drive(from, to int) Drive {
-	d := Drive{From: m.t[from], To: m.end(to)}
+	d := Drive{From: round(m.t[from], 1000), To: round(m.end(to), 1000)}
 	cut := func(x []float64) []float64 {
 		if x == nil {
 			return nil
@@ -88,11 +100,18 @@ func (m *motion) drive(from, to int) Drive {
 		return x[from:to]
 	}
 	u, s := [2][]float64{cut(m.u[0]), cut(m.u[1])}, [2][]float64{cut(m.s[0]), cut(m.s[1])}
-	d.Top, d.Speed = most(u[0], u[1]), most(s[0], s[1])
+	if u[0] != nil || u[1] != nil {
+		d.Top = rounded(most(u[0], u[1]), 1000)
+	}
+	if s[0] != nil || s[1] != nil {
+		d.Speed = rounded(most(s[0], s[1]), 1e4)
+	}
 	ahead, turn := halves(s)
-	d.Way = m.dt * sum(ahead)
+	if ahead != nil {
+		d.Way = rounded(m.dt*sum(ahead), 1e4)
+	}
 	if heading := cut(m.turn); heading != nil {
-		d.Turn = m.dt * sum(heading)
+		d.Turn = rounded(m.dt*sum(heading), 1e4)
 		if turn == nil {
 			turn = heading
 		}
@@ -102,6 +121,11 @@ func (m *motion) drive(from, to int) Drive {
 	}
 	d.What = shape(ahead, turn)
 	return d
+}
+
+func rounded(x, parts float64) *float64 {
+	x = round(x, parts)
+	return &x
 }
 
 func sum(x []float64) float64 {

@@ -15,6 +15,7 @@ const (
 	earliest   = -0.1  // s
 	latest     = 0.4   // s
 	finest     = 0.002 // s between two that are tried
+	coarsest   = 0.008 // s between two of the first round: no base's answer is as narrow
 	slowest    = 0.2   // s between rows, from which nothing can be told
 	longest    = 20000 // cells looked at: the first with motion
 	leastMatch = 0.9   // correlation without which nothing is said
@@ -31,6 +32,11 @@ func (m *motion) latency() (Latency, bool) {
 	if m.dt > slowest {
 		return Latency{}, false
 	}
+	// In short cells a step of the travel is much of the speed: they are made wider, up to the rows of a usual log.
+	const steady, usual = 0.05, 0.02
+	if wide := m.dt * m.step / (steady * most(m.s[0], m.s[1])); wide > m.dt {
+		m = m.coarse(max(m.dt, min(wide, usual)))
+	}
 	if m.dt < finest {
 		m = m.coarse(finest)
 	}
@@ -40,7 +46,7 @@ func (m *motion) latency() (Latency, bool) {
 	for _, c := range []struct {
 		u, y []float64
 		from string
-	}{{drive, ahead, "straight, " + m.source}, {spin, turn, "turns, " + m.source}, {spin, m.turn, "turns, heading"}} {
+	}{{drive, ahead, "straight, " + m.source}, {spin, turn, "turns, " + m.source}, {spin, m.turn, "turns, " + m.spun}} {
 		if c.u == nil || c.y == nil || most(c.u) < 0.1*most(drive, spin) {
 			continue
 		}
@@ -52,24 +58,40 @@ func (m *motion) latency() (Latency, bool) {
 	return best, best.Correlation >= leastMatch && best.Seconds > earliest && best.Seconds < latest
 }
 
-// follow finds time constant and latency of one channel.
+// follow finds time constant and latency of one channel: of some time constants the best, and near it by golden
+// section (Kiefer, Proceedings of the American Mathematical Society 4, 1953; from memory).
 func (m *motion) follow(u, y []float64) Latency {
 	u, y = aroundMotion(u, y)
+	at := func(logarithm float64) Latency { return m.correlate(u, y, math.Exp(logarithm)) }
+	const tries, rounds = 8, 12
 	low, high := math.Log(0.005), math.Log(3)
-	best := Latency{}
-	for range 3 { // each time nearer to the best
-		const tries = 12
-		width := (high - low) / tries
-		for i := range tries + 1 {
-			settling := math.Exp(low + width*float64(i))
-			if found := m.correlate(u, y, settling); found.Correlation > best.Correlation {
-				best = found
-			}
+	width := (high - low) / tries
+	best, middle := Latency{}, 0.0
+	for i := range tries + 1 {
+		if found := at(low + width*float64(i)); found.Correlation > best.Correlation {
+			best, middle = found, low+width*float64(i)
 		}
-		if best.Correlation == 0 {
-			return best
+	}
+	if best.Correlation == 0 {
+		return best
+	}
+	golden := (math.Sqrt(5) - 1) / 2
+	low, high = middle-width, middle+width
+	before, after := at(high-golden*(high-low)), at(low+golden*(high-low))
+	for range rounds {
+		if before.Correlation > after.Correlation {
+			high -= (1 - golden) * (high - low)
+			before, after = at(high-golden*(high-low)), before
+		} else {
+			low += (1 - golden) * (high - low)
+			before, after = after, at(low+golden*(high-low))
 		}
-		low, high = math.Log(best.Settling)-width, math.Log(best.Settling)+width
+	}
+	if after.Correlation > before.Correlation {
+		before = after
+	}
+	if before.Correlation > best.Correlation {
+		return before
 	}
 	return best
 }
@@ -90,21 +112,30 @@ func (m *motion) correlate(u, y []float64, settling float64) Latency {
 	parts := max(1, int(math.Ceil(m.dt/finest)))
 	step := m.dt / float64(parts)
 	driven, rubbed := pushed(u, parts, step, settling)
+	// All latencies are judged by the same cells: without the last, where the earliest would need volts to come.
+	y = y[:max(0, len(y)-int(math.Ceil(-earliest/m.dt))-1)]
+	at := func(late int) float64 { return match(driven, rubbed, y, parts, late) }
 	from, to := int(math.Floor(earliest/step)), int(math.Ceil(latest/step))
-	best, matches := 0, make([]float64, to-from+1)
-	for i := range matches {
-		if matches[i] = match(driven, rubbed, y, parts, from+i); matches[i] > matches[best] {
-			best = i
+	wide := max(1, int(coarsest/step))
+	late := peak(at, from, to, wide)
+	late = peak(at, max(from, late-wide), min(to, late+wide), 1)
+	before, here, after := at(late-1), at(late), at(late+1)
+	between := 0.0
+	if bend := before - 2*here + after; bend < 0 {
+		between = (before - after) / (2 * bend)
+	}
+	return Latency{Seconds: step * (float64(late) + between), Correlation: math.Sqrt(here), Settling: settling}
+}
+
+// peak is where a function is greatest, of every so many places.
+func peak(at func(int) float64, from, to, every int) int {
+	best, top := from, -1.0
+	for late := from; late <= to; late += every {
+		if here := at(late); here > top {
+			best, top = late, here
 		}
 	}
-	at := float64(best)
-	if best > 0 && best < len(matches)-1 {
-		before, here, after := matches[best-1], matches[best], matches[best+1]
-		if bend := before - 2*here + after; bend < 0 {
-			at += (before - after) / (2 * bend)
-		}
-	}
-	return Latency{Seconds: step * (at + float64(from)), Correlation: math.Sqrt(matches[best]), Settling: settling}
+	return best
 }
 
 // pushed are the running sums of the volts, and of their sign, after the base's slowness, on a grid parts times as
@@ -133,14 +164,17 @@ func pushed(u []float64, parts int, step, settling float64) (driven, rubbed []fl
 }
 
 // match is the share of the speed's power (R^2) that a sum of the two regressors, so many fine steps late, explains.
+// Before its first volts a base stands still.
 func match(driven, rubbed, y []float64, parts, late int) float64 {
 	var dd, dr, rr, dy, ry, yy float64
 	for i, v := range y {
 		begin := i*parts - late
-		if !given(v) || begin < 0 || begin+parts >= len(driven) {
+		if !given(v) {
 			continue
 		}
-		d, r := driven[begin+parts]-driven[begin], rubbed[begin+parts]-rubbed[begin]
+		end := max(0, begin+parts)
+		begin = max(0, begin)
+		d, r := driven[end]-driven[begin], rubbed[end]-rubbed[begin]
 		dd += float64(d * d)
 		dr += float64(d * r)
 		rr += float64(r * r)

@@ -12,7 +12,8 @@ type motion struct {
 	s       [2][]float64  // m/s of the sides, from travel if there is, else from speed
 	source  string        // of s: travel, speed
 	gauge   [2][]float64  // m/s, from the speed columns where s is from travel
-	turn    []float64     // rad/s, from the heading
+	turn    []float64     // rad/s, from the heading, else from the turning column
+	spun    string        // that turn is from: heading, turning
 	rate    []float64     // rad/s, from the turning column where turn is from the heading
 	course  [2][]float64  // m/s along x and y
 	heading []float64     // rad
@@ -43,8 +44,9 @@ func (l *Log) onGrid() *motion {
 	m.turn = l.resample(l.Column(heading), stretches, differs)
 	m.heading = l.resample(l.Column(heading), stretches, averages)
 	m.rate = l.resample(l.Column(turning), stretches, averages)
+	m.spun = heading.Name
 	if m.turn == nil {
-		m.turn, m.rate = m.rate, nil
+		m.turn, m.rate, m.spun = m.rate, nil, turning.Name
 	}
 	return m
 }

@@ -196,7 +196,7 @@ func nearby(name string) string {
 	for _, k := range kinds {
 		all = append(all, k.names...)
 	}
-	if near := wording.Nearest(name, all); len(name) > 3 && near != name {
+	if near := wording.Nearest(name, all); len(name) > len("lift") && near != name {
 		return near
 	}
 	return ""

@@ -327,11 +327,16 @@ func FuzzRead(f *testing.F) {
 		"sep=;\ntime s;\"left \"\"V\"\"\"\n", "time us,x m,y m,left travel ticks\n0,1,1,65535\n1,1,1,0\n1e300,1,1,5\n2e300,1,1,1e308\n",
 		"time s,left V,right V,left travel ft,right travel ft,heading turn\n0,1,1,0,0,0\n1,1,1,1e300,-1e300,1e9\n2,1,1,0,0,0\n3,1,1,0,0,0\n",
 	} {
-		f.Add([]byte(seed))
+		f.Add([]byte(seed), "")
+		f.Add([]byte(seed), "left V=time s, heading rad=left V")
 	}
 	settings := Settings{Wheel: Wheel{Diameter: 0.09, Ticks: 360}}
-	f.Fuzz(func(t *testing.T, data []byte) {
+	f.Fuzz(func(t *testing.T, data []byte, columns string) {
 		property.Bounded(t, func() {
+			settings := settings
+			if settings.add(columns) != nil {
+				return
+			}
 			l, err := Read("f", strings.NewReader(string(data)), settings)
 			if err != nil {
 				if !strings.HasPrefix(err.Error(), "f:") {

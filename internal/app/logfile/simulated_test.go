@@ -201,7 +201,7 @@ func checkDrive(tb *testing.T, drives []Drive, list []reading) {
 	at := func(t float64) float64 {
 		return column(tb, list, "heading deg").signal[int(math.Round(t/record.SamplePeriod))] * math.Pi / 180
 	}
-	if turn := at(d.To) - at(d.From); math.Abs(d.Turn-turn) > 0.01 || math.Abs(d.From-8.68) > 0.07 || d.Top != 4 {
+	if turn := at(d.To) - at(d.From); math.Abs(*d.Turn-turn) > 0.01 || math.Abs(d.From-8.68) > 0.07 || *d.Top != 4 {
 		tb.Errorf("%+v, and the record has %g rad", d, turn)
 	}
 }

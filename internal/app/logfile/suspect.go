@@ -11,7 +11,12 @@ import (
 func (l *Log) suspicious(m *motion) []string {
 	var list []string
 	add := func(found []string) { list = append(list, found...) }
+	add(l.oddStep())
+	if len(list) > 0 { // nothing that takes time is worth anything
+		return list
+	}
 	add(l.oddClock())
+	add(l.oddHeading())
 	c := m.coarse(0.1)
 	add(l.oddVolts(c))
 	dead := l.deadEncoders(c)
@@ -25,20 +30,35 @@ func (l *Log) suspicious(m *motion) []string {
 	return list
 }
 
-// oddClock judges the time by itself: a team's loop takes between a millisecond and half a second.
-func (l *Log) oddClock() []string {
-	var list []string
+// oddStep judges the time between rows: a team's loop takes between a millisecond and half a second.
+func (l *Log) oddStep() []string {
 	step := l.step()
 	switch {
 	case step >= 2 && l.Clock.Unit == "s":
-		list = append(list, fmt.Sprintf("the rows are %s apart: if the time is in milliseconds, call its column \"time ms\" "+
-			"(--columns \"time ms=%s\")", seconds(step), l.Clock.Header))
+		return []string{fmt.Sprintf("the rows are %s apart: if the time is in milliseconds, call its column \"time ms\" "+
+			"(--columns \"time ms=%s\")", seconds(step), l.Clock.Header)}
 	case step >= 2:
-		list = append(list, fmt.Sprintf("the rows are %s apart: is the time really in %s?", seconds(step), l.Clock.Unit))
+		return []string{fmt.Sprintf("the rows are %s apart: is the time really in %s?", seconds(step), l.Clock.Unit)}
 	case step < 200e-6 && l.Clock.Unit != "s":
-		list = append(list, fmt.Sprintf("the rows are %s us apart: if the time is in seconds, call its column \"time s\" "+
-			"(--columns \"time s=%s\")", figures(step*1e6), l.Clock.Header))
+		return []string{fmt.Sprintf("the rows are %s us apart: if the time is in seconds, call its column \"time s\" "+
+			"(--columns \"time s=%s\")", figures(step*1e6), l.Clock.Header)}
 	}
+	return nil
+}
+
+// oddHeading finds radians that wrap in a column of degrees.
+func (l *Log) oddHeading() []string {
+	c := l.Column(heading)
+	if c == nil || c.Unit != "deg" || c.High-c.Low > 6.4 || !c.jumpsBeyond(worth("rad", "deg")*5.5) {
+		return nil
+	}
+	return []string{fmt.Sprintf("the heading goes from %s to %s and starts again: it is in radians; call it \"heading rad\" "+
+		"(--columns \"heading rad=%s\")", c.written(c.Low*c.scale), c.written(c.High*c.scale), c.Header)}
+}
+
+// oddClock judges gaps and rows of one time.
+func (l *Log) oddClock() []string {
+	var list []string
 	for _, gap := range l.Clock.Gaps {
 		if rest := l.Seconds() - gap.Seconds; gap.Seconds > max(60, rest) {
 			list = append(list, fmt.Sprintf("the clock jumps by %s at line %d: it was set; cut the file there if the rows "+

@@ -54,6 +54,18 @@ func dead(name string, from int) func(testing.TB, []reading) []reading {
 	}
 }
 
+// wrapped keeps a column within half a period of 0.
+func wrapped(name string, period float64) spoiling {
+	return func(t testing.TB, list []reading) []reading {
+		r := column(t, list, name)
+		r.signal = slices.Clone(r.signal)
+		for i, x := range r.signal {
+			r.signal[i] = x - period*math.Round(x/period)
+		}
+		return list
+	}
+}
+
 type spoiling = func(testing.TB, []reading) []reading
 
 // only leaves the named columns.
@@ -84,6 +96,9 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 		{"inches in a mm column, x and y", []spoiling{without("heading deg"), scaled("left travel mm", 1/25.4), scaled("right travel mm", 1/25.4)}, "as inches and mm do"},
 		{"heading in radians", []spoiling{scaled("heading deg", math.Pi/180)}, "is the heading in radians"},
 		{"a dead encoder", []spoiling{dead("left travel mm", 0)}, "left travel stands still although its motors get up to 6 V: a dead encoder?"},
+		{"heading in radians that wrap", []spoiling{scaled("heading deg", 10*math.Pi/180), wrapped("heading deg", 2*math.Pi)},
+			"the heading goes from -3.0"},
+		{"both encoders dead", []spoiling{only(sides...), dead("left travel mm", 0), dead("right travel mm", 0)}, "right travel stands still although"},
 		{"a dead encoder, sides alone", []spoiling{only(sides...), dead("right travel mm", 0)}, "right travel stands still although"},
 		{"an encoder that fails", []spoiling{dead("left travel mm", 350)}, "left travel stands still from 8.7 s to"},
 		{"travel swapped", []spoiling{exchanged("left travel mm", "right travel mm")}, "left and right travel are swapped: volts and heading both say so"},
@@ -104,7 +119,8 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 			for _, spoil := range c.spoil {
 				list = spoil(t, list)
 			}
-			got := described(t, written(list, ",", ".")).Suspicious
+			l := read(t, written(list, ",", "."), Settings{})
+			got := l.suspicious(l.onGrid())
 			all := strings.Join(got, "\n")
 			if c.want == "" && all != "" || !strings.Contains(all, c.want) || len(got) > 2 {
 				t.Errorf("got\n%s\nwant %q", all, c.want)

@@ -43,6 +43,10 @@ func (c *Column) period() float64 {
 	scale := math.Abs(c.scale)
 	switch {
 	case c.Is == heading && c.bits == 0:
+		const jitter = 1.01
+		if (c.High-c.Low)*scale > jitter*2*math.Pi {
+			return 0 // it counts on beyond a turn by itself
+		}
 		return 2 * math.Pi
 	case c.bits > 0:
 		return math.Ldexp(scale, c.bits)
