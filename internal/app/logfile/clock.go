@@ -31,6 +31,9 @@ const fewest = 4
 // gapRows is how many rows' time may pass until the next row before it is a gap. Common practice, no source.
 const gapRows = 5
 
+// sameTime is how near two rows' times are the same, s: no robot writes as often.
+const sameTime = 1e-9
+
 // finish brings the rows in order and says what each column has. Its errors begin with the line.
 func (l *Log) finish(c *Column) error {
 	if err := l.straighten(c); err != nil {
@@ -71,7 +74,7 @@ func (l *Log) straighten(c *Column) error {
 		}
 		before = raw
 		t := raw + offset
-		if rows > 0 && t == c.Values[rows-1] {
+		if rows > 0 && t < c.Values[rows-1]+sameTime {
 			if l.Clock.same++; l.Clock.same == 1 {
 				firstSame = int(l.lines[i])
 			}

@@ -18,6 +18,7 @@ const (
 	mostBytesInALine = 1 << 20
 	mostColumns      = 200
 	mostValues       = 16 << 20 // rows times columns used
+	mostSize         = 1e12     // of a value in SI units; the time since 1970 is 2e9 s
 )
 
 // reader reads a log line by line. Only the columns that are used are kept.

@@ -1,6 +1,7 @@
 package logfile
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"os"
@@ -54,6 +55,7 @@ func TestWhatIsNoLogIsRefusedWithItsLine(t *testing.T) {
 		{"text in a number", fine + "0.08,12V\n", `run.csv:6: left V: "12V" is no number: write one without its unit`},
 		{"infinite", fine + "0.08,inf\n", `run.csv:6: left V: "inf" is no number`},
 		{"too large", fine + "0.08,1e400\n", `run.csv:6: left V: "1e400" is no number`},
+		{"absurd", fine + "0.08,1e13\n", `run.csv:6: left V: 1e13 is more than any robot has or a clock shows`},
 		{"hexadecimal", fine + "0.08,0x10\n", `"0x10" is no number`},
 		{"thousands", "time s;left V\n0;1.000,5\n", `run.csv:2: left V: "1.000,5" has a point and a comma: write no sign between thousands`},
 		{"both signs", "time s;left V\n0;1\n0,02;1\n0.04;1\n", `run.csv:4: time s: 0.04 has a decimal point, line 3 has the other sign`},
@@ -343,6 +345,9 @@ func FuzzRead(f *testing.F) {
 					t.Errorf("no line: %v", err)
 				}
 				return
+			}
+			if _, err := json.Marshal(Describe(l)); err != nil {
+				t.Error(err)
 			}
 			var out strings.Builder
 			if err := Text(&out, Describe(l)); err != nil || strings.Contains(out.String(), "NaN") {

@@ -139,8 +139,8 @@ func (r *reader) value(i int) (float64, error) {
 		r.decimal, r.since = sign, r.line
 	}
 	x *= r.targets[i].scale
-	if math.IsInf(x, 0) {
-		return 0, fmt.Errorf("%s: %s is too large", r.header[i], shortened(cell))
+	if math.Abs(x) > mostSize {
+		return 0, fmt.Errorf("%s: %s is more than any robot has or a clock shows", r.header[i], shortened(cell))
 	}
 	return x, nil
 }
