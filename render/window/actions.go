@@ -35,7 +35,7 @@ const (
 )
 
 const (
-	aimStep  = 0.01         // m
+	keyStep  = 0.01         // m, ten times with Shift
 	turnStep = math.Pi / 36 // rad: 5 degrees
 )
 
@@ -44,134 +44,136 @@ func (g *game) allActions() []action {
 	return slices.Concat(g.timeKeys(), g.fieldKeys(), g.arrangeKeys(), g.windowKeys())
 }
 
+// timeKeys and the like are the actions by what they are about.
 func (g *game) timeKeys() []action {
-	const group = "Time"
-	return []action{
-		{group: group, keys: "Space", does: "play or pause", key: ebiten.KeySpace, do: g.model.Toggle},
-		{group: group, keys: "Left, Right", does: "one sample (20 ms) back or on", key: ebiten.KeyArrowLeft, shift: noShift,
-			mode: viewmodel.Watch, do: func() { g.model.Step(-1, record.SamplePeriod) }},
-		{key: ebiten.KeyArrowRight, shift: noShift, mode: viewmodel.Watch,
-			do: func() { g.model.Step(1, record.SamplePeriod) }},
-		{group: group, keys: "Shift+Left, Right", does: "one second back or on", key: ebiten.KeyArrowLeft, shift: withShift,
-			mode: viewmodel.Watch, do: func() { g.model.Seek(g.model.Time - 1) }},
-		{key: ebiten.KeyArrowRight, shift: withShift, mode: viewmodel.Watch, do: func() { g.model.Seek(g.model.Time + 1) }},
-		{group: group, keys: "P, N", does: "the event before, the next event", key: ebiten.KeyP, do: g.model.EventBack},
+	step := func(samples int) func() { return func() { g.model.Step(samples, record.SamplePeriod) } }
+	seek := func(seconds float64) func() { return func() { g.model.Seek(g.model.Time + seconds) } }
+	stretch := func(factor float64) func() { return func() { g.strip.zoom(g.model.Time, factor) } }
+	return about("Time", []action{
+		{keys: "Space", does: "play or pause", key: ebiten.KeySpace, do: g.model.Toggle},
+		{keys: "Left, Right", does: "one sample (20 ms) back or on", key: ebiten.KeyArrowLeft, shift: noShift,
+			mode: viewmodel.Watch, do: step(-1)},
+		{key: ebiten.KeyArrowRight, shift: noShift, mode: viewmodel.Watch, do: step(1)},
+		{keys: "Shift+Left, Right", does: "one second back or on", key: ebiten.KeyArrowLeft, shift: withShift,
+			mode: viewmodel.Watch, do: seek(-1)},
+		{key: ebiten.KeyArrowRight, shift: withShift, mode: viewmodel.Watch, do: seek(1)},
+		{keys: "P, N", does: "the event before, the next event", key: ebiten.KeyP, do: g.model.EventBack},
 		{key: ebiten.KeyN, do: g.model.EventOn},
-		{group: group, keys: "Home, End", does: "the start, the end", key: ebiten.KeyHome,
-			do: func() { g.model.Seek(0) }},
+		{keys: "Home, End", does: "the start, the end", key: ebiten.KeyHome, do: func() { g.model.Seek(0) }},
 		{key: ebiten.KeyEnd, do: func() { g.model.Seek(g.model.End) }},
-		{group: group, keys: "Up, Down", does: "watch faster or slower", key: ebiten.KeyArrowUp, mode: viewmodel.Watch,
-			do: g.model.Faster},
+		{keys: "Up, Down", does: "watch faster or slower", key: ebiten.KeyArrowUp, mode: viewmodel.Watch, do: g.model.Faster},
 		{key: ebiten.KeyArrowDown, mode: viewmodel.Watch, do: g.model.Slower},
-		{group: group, keys: "X, Shift+X", does: "stretch or shrink the time strip", key: ebiten.KeyX, shift: noShift,
-			do: func() { g.strip.zoom(g.model.Time, 0.5) }},
-		{key: ebiten.KeyX, shift: withShift, do: func() { g.strip.zoom(g.model.Time, 2) }},
-	}
+		{keys: "X, Shift+X", does: "stretch or shrink the time strip", key: ebiten.KeyX, shift: noShift, do: stretch(0.5)},
+		{key: ebiten.KeyX, shift: withShift, do: stretch(2)},
+	})
 }
 
 func (g *game) fieldKeys() []action {
-	const group = "Field"
-	return []action{
-		{name: "watch", group: group, keys: "V", does: "watch: point at a thing to ask what it is", key: ebiten.KeyV,
-			do: func() { g.setMode(viewmodel.Watch) }},
-		{name: "measure", group: group, keys: "M", does: "measure: arrow keys or the pointer, Enter or a click",
-			key: ebiten.KeyM,
-			do:  func() { g.setMode(viewmodel.Measure) }},
-		{key: ebiten.KeyArrowLeft, mode: viewmodel.Measure, do: func() { g.field.keyAim(-g.hand.coarse(aimStep), 0) }},
-		{key: ebiten.KeyArrowRight, mode: viewmodel.Measure, do: func() { g.field.keyAim(g.hand.coarse(aimStep), 0) }},
-		{key: ebiten.KeyArrowUp, mode: viewmodel.Measure, do: func() { g.field.keyAim(0, g.hand.coarse(aimStep)) }},
-		{key: ebiten.KeyArrowDown, mode: viewmodel.Measure, do: func() { g.field.keyAim(0, -g.hand.coarse(aimStep)) }},
-		{key: ebiten.KeyEnter, mode: viewmodel.Measure, do: g.measure.take},
-		{group: group, keys: "Tab, Shift+Tab", does: "select the next thing, the one before", key: ebiten.KeyTab,
-			shift: noShift, do: func() { g.model.SelectNext(1) }},
-		{key: ebiten.KeyTab, shift: withShift, do: func() { g.model.SelectNext(-1) }},
-		{group: group, keys: "C", does: "copy the place asked after as Lua", key: ebiten.KeyC, do: g.facts.copyPlace},
-		{group: group, keys: "F", does: "speak of the next robot", key: ebiten.KeyF, do: g.model.NextRobot},
-		{group: group, keys: "+, -, 0", does: "zoom in, zoom out, all of the field", key: ebiten.KeyEqual,
-			also: ebiten.KeyNumpadAdd, do: func() { g.field.zoomAt(g.field.middle(), zoomStep) }},
-		{key: ebiten.KeyMinus, also: ebiten.KeyNumpadSubtract, do: func() { g.field.zoomAt(g.field.middle(), 1/zoomStep) }},
-		{key: ebiten.KeyDigit0, also: ebiten.KeyNumpad0, do: func() { g.field.zoom = 1 }},
-		{group: group, keys: "Ctrl+arrow keys", does: "move the view when zoomed in", key: ebiten.KeyArrowUp, ctrl: true,
-			do: func() { g.field.panBy(0, 40) }},
-		{key: ebiten.KeyArrowDown, ctrl: true, do: func() { g.field.panBy(0, -40) }},
-		{key: ebiten.KeyArrowLeft, ctrl: true, do: func() { g.field.panBy(40, 0) }},
-		{key: ebiten.KeyArrowRight, ctrl: true, do: func() { g.field.panBy(-40, 0) }},
+	aim := func(x, y float64) func() {
+		return func() { g.field.keyAim(g.hand.coarse(x*keyStep), g.hand.coarse(y*keyStep)) }
 	}
+	zoom := func(factor float64) func() { return func() { g.field.zoomAt(g.field.middle(), factor) } }
+	pan := func(x, y float64) func() { return func() { g.field.panBy(40*x, 40*y) } }
+	return about("Field", []action{
+		{name: "watch", keys: "V", does: "watch: point at a thing to ask what it is", key: ebiten.KeyV,
+			do: func() { g.setMode(viewmodel.Watch) }},
+		{name: "measure", keys: "M", does: "measure: arrow keys or the pointer, Enter or a click", key: ebiten.KeyM,
+			do: func() { g.setMode(viewmodel.Measure) }},
+		{key: ebiten.KeyArrowLeft, mode: viewmodel.Measure, do: aim(-1, 0)},
+		{key: ebiten.KeyArrowRight, mode: viewmodel.Measure, do: aim(1, 0)},
+		{key: ebiten.KeyArrowUp, mode: viewmodel.Measure, do: aim(0, 1)},
+		{key: ebiten.KeyArrowDown, mode: viewmodel.Measure, do: aim(0, -1)},
+		{key: ebiten.KeyEnter, mode: viewmodel.Measure, do: func() { g.model.TakePoint(g.field.aim.at) }},
+		{keys: "Tab, Shift+Tab", does: "select the next thing, the one before", key: ebiten.KeyTab, shift: noShift,
+			do: func() { g.model.SelectNext(1) }},
+		{key: ebiten.KeyTab, shift: withShift, do: func() { g.model.SelectNext(-1) }},
+		{keys: "C", does: "copy the place asked after as Lua", key: ebiten.KeyC, do: g.facts.copyPlace},
+		{keys: "F", does: "speak of the next robot", key: ebiten.KeyF, do: g.model.NextRobot},
+		{keys: "+, -, 0", does: "zoom in, zoom out, all of the field", key: ebiten.KeyEqual, also: ebiten.KeyNumpadAdd,
+			do: zoom(zoomStep)},
+		{key: ebiten.KeyMinus, also: ebiten.KeyNumpadSubtract, do: zoom(1 / zoomStep)},
+		{key: ebiten.KeyDigit0, also: ebiten.KeyNumpad0, do: func() { g.field.zoom = 1 }},
+		{keys: "Ctrl+arrow keys", does: "move the view when zoomed in", key: ebiten.KeyArrowUp, ctrl: true, do: pan(0, 1)},
+		{key: ebiten.KeyArrowDown, ctrl: true, do: pan(0, -1)},
+		{key: ebiten.KeyArrowLeft, ctrl: true, do: pan(1, 0)},
+		{key: ebiten.KeyArrowRight, ctrl: true, do: pan(-1, 0)},
+	})
 }
 
 func (g *game) arrangeKeys() []action {
-	const group = "Arrange"
-	return []action{
-		{name: "arrange", group: group, keys: "A", does: "arrange: drag the start, pieces and goals before the run",
-			key: ebiten.KeyA,
-			do:  func() { g.setMode(viewmodel.Arrange) }},
-		{group: group, keys: "Arrow keys", does: "move the selected thing 10 mm (Shift: 100 mm)", key: ebiten.KeyArrowLeft,
-			mode: viewmodel.Arrange, do: func() { g.arrange.nudge(-g.hand.coarse(aimStep), 0, 0) }},
-		{key: ebiten.KeyArrowRight, mode: viewmodel.Arrange, do: func() { g.arrange.nudge(g.hand.coarse(aimStep), 0, 0) }},
-		{key: ebiten.KeyArrowUp, mode: viewmodel.Arrange, do: func() { g.arrange.nudge(0, g.hand.coarse(aimStep), 0) }},
-		{key: ebiten.KeyArrowDown, mode: viewmodel.Arrange, do: func() { g.arrange.nudge(0, -g.hand.coarse(aimStep), 0) }},
-		{group: group, keys: "Q, E", does: "turn it 5 degrees (dragging with Shift turns too)", key: ebiten.KeyQ,
-			mode: viewmodel.Arrange, do: func() { g.arrange.nudge(0, 0, turnStep) }},
-		{key: ebiten.KeyE, mode: viewmodel.Arrange, do: func() { g.arrange.nudge(0, 0, -turnStep) }},
-		{group: group, keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move, a value or a written start", key: ebiten.KeyZ,
-			ctrl: true, do: func() { g.disk.travel((*viewmodel.Model).Undo) }},
-		{key: ebiten.KeyY, ctrl: true, do: func() { g.disk.travel((*viewmodel.Model).Redo) }},
-		{group: group, keys: "B", does: "everything back to what the files say", key: ebiten.KeyB,
-			do: g.model.PutBack},
-		{group: group, keys: "W", does: "write the moved start into the routine (asks first)", key: ebiten.KeyW,
-			do: g.disk.showWriteStart},
+	nudge := func(x, y, turn float64) func() {
+		return func() { g.arrange.nudge(g.hand.coarse(x*keyStep), g.hand.coarse(y*keyStep), turn*turnStep) }
 	}
+	return about("Arrange", []action{
+		{name: "arrange", keys: "A", does: "arrange: drag the start, pieces and goals before the run", key: ebiten.KeyA,
+			do: func() { g.setMode(viewmodel.Arrange) }},
+		{keys: "Arrow keys", does: "move the selected thing 10 mm (Shift: 100 mm)", key: ebiten.KeyArrowLeft,
+			mode: viewmodel.Arrange, do: nudge(-1, 0, 0)},
+		{key: ebiten.KeyArrowRight, mode: viewmodel.Arrange, do: nudge(1, 0, 0)},
+		{key: ebiten.KeyArrowUp, mode: viewmodel.Arrange, do: nudge(0, 1, 0)},
+		{key: ebiten.KeyArrowDown, mode: viewmodel.Arrange, do: nudge(0, -1, 0)},
+		{keys: "Q, E", does: "turn it 5 degrees (dragging with Shift turns too)", key: ebiten.KeyQ, mode: viewmodel.Arrange,
+			do: nudge(0, 0, 1)},
+		{key: ebiten.KeyE, mode: viewmodel.Arrange, do: nudge(0, 0, -1)},
+		{keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move, a value or a written start", key: ebiten.KeyZ, ctrl: true,
+			do: func() { g.disk.travel((*viewmodel.Model).Undo) }},
+		{key: ebiten.KeyY, ctrl: true, do: func() { g.disk.travel((*viewmodel.Model).Redo) }},
+		{keys: "B", does: "everything back to what the files say", key: ebiten.KeyB, do: g.model.PutBack},
+		{keys: "W", does: "write the moved start into the routine (asks first)", key: ebiten.KeyW, do: g.disk.showWriteStart},
+	})
 }
 
 func (g *game) windowKeys() []action {
-	const group = "Window"
+	pages := fmt.Sprintf("1 to %d", len(viewmodel.Tabs))
 	list := []action{
-		{name: "open", group: group, keys: "O", does: "open a routine, robot, field or record", key: ebiten.KeyO,
-			do: g.disk.showOpen},
-		{name: "again", group: group, keys: "R, F5", does: "read the files and rehearse again", key: ebiten.KeyR,
-			also: ebiten.KeyF5,
-			do:   g.disk.again},
-		{name: "drive", group: group, keys: "D", does: "drive, or take the last drive up again", key: ebiten.KeyD,
+		{name: "open", keys: "O", does: "open a routine, robot, field or record", key: ebiten.KeyO, do: g.disk.showOpen},
+		{name: "again", keys: "R, F5", does: "read the files and rehearse again", key: ebiten.KeyR, also: ebiten.KeyF5,
+			do: g.disk.again},
+		{name: "drive", keys: "D", does: "drive, or take the last drive up again", key: ebiten.KeyD,
 			do: func() { g.setMode(viewmodel.Drive) }},
-		{name: "layers", group: group, keys: "L", does: "layers: what is drawn on the field", key: ebiten.KeyL,
-			do: g.showLayers},
-		{name: "signals", group: group, keys: "G", does: "signals: the charts under the time strip", key: ebiten.KeyG,
+		{name: "layers", keys: "L", does: "layers: what is drawn on the field", key: ebiten.KeyL, do: g.showLayers},
+		{name: "signals", keys: "G", does: "signals: the charts under the time strip", key: ebiten.KeyG,
 			do: g.charts.showSignals},
-		{name: "values", group: group, keys: "T", does: "turn the values of the routine's param()", key: ebiten.KeyT,
-			do: g.showValues},
-		{group: group, keys: "H", does: "hide or show the notebook", key: ebiten.KeyH,
+		{name: "values", keys: "T", does: "turn the values of the routine's param()", key: ebiten.KeyT, do: g.showValues},
+		{keys: "H", does: "hide or show the notebook", key: ebiten.KeyH,
 			do: func() { g.notebook.shown = !g.notebook.shown }},
-		{group: group, keys: "PageUp, PageDown", does: "scroll the notebook (Y follows the run again)",
-			key: ebiten.KeyPageUp, shift: noShift, do: func() { g.notebook.turnPage(-0.8) }},
+		{keys: "PageUp, PageDown", does: "scroll the notebook (Y follows the run again)", key: ebiten.KeyPageUp,
+			shift: noShift, do: func() { g.notebook.turnPage(-0.8) }},
 		{key: ebiten.KeyPageDown, shift: noShift, do: func() { g.notebook.turnPage(0.8) }},
-		{group: group, keys: "Shift+PageUp, PageDown", does: "scroll the charts when there is no room for all",
-			key: ebiten.KeyPageUp, shift: withShift, do: func() { g.charts.scroll(-1) }},
+		{keys: "Shift+PageUp, PageDown", does: "scroll the charts when there is no room for all", key: ebiten.KeyPageUp,
+			shift: withShift, do: func() { g.charts.scroll(-1) }},
 		{key: ebiten.KeyPageDown, shift: withShift, do: func() { g.charts.scroll(1) }},
-		{group: group, keys: "Ctrl+PageUp, PageDown", does: "scroll the tasks of the time strip", key: ebiten.KeyPageUp,
-			ctrl: true, do: func() { g.strip.scroll(-1) }},
+		{keys: "Ctrl+PageUp, PageDown", does: "scroll the tasks of the time strip", key: ebiten.KeyPageUp, ctrl: true,
+			do: func() { g.strip.scroll(-1) }},
 		{key: ebiten.KeyPageDown, ctrl: true, do: func() { g.strip.scroll(1) }},
 		{key: ebiten.KeyY, do: func() { g.model.Follow(true) }},
-		{group: group, keys: "Ctrl +, Ctrl -", does: "larger, smaller text", key: ebiten.KeyEqual, ctrl: true,
+		{keys: "Ctrl +, Ctrl -", does: "larger, smaller text", key: ebiten.KeyEqual, ctrl: true,
 			also: ebiten.KeyNumpadAdd, do: func() { g.enlarge(1.1) }},
 		{key: ebiten.KeyMinus, ctrl: true, also: ebiten.KeyNumpadSubtract, do: func() { g.enlarge(1 / 1.1) }},
-		{group: group, keys: "F11, F12", does: "full screen, a picture of the window as a file", key: ebiten.KeyF11,
+		{keys: "F11, F12", does: "full screen, a picture of the window as a file", key: ebiten.KeyF11,
 			do: func() { ebiten.SetFullscreen(!ebiten.IsFullscreen()) }},
 		{key: ebiten.KeyF12, do: g.disk.wantShot},
-		{group: group, keys: "S", does: "keep the run shown as a record (asks first)", key: ebiten.KeyS,
-			do: g.disk.showKeep},
-		{name: "keys", group: group, keys: "F1, ?", does: "this sheet", key: ebiten.KeyF1, do: g.showKeys},
+		{keys: "S", does: "keep the run shown as a record (asks first)", key: ebiten.KeyS, do: g.disk.showKeep},
+		{name: "keys", keys: "F1, ?", does: "this sheet", key: ebiten.KeyF1, do: g.showKeys},
 		// in every mode: see act,
-		{group: group, keys: "Ctrl+Q", does: "close the window", key: ebiten.KeyQ, ctrl: true, do: func() {}},
-		{group: group, keys: "Esc", does: "give up work or a drag under way, close a card, end a drive, back to watching",
+		{keys: "Ctrl+Q", does: "close the window", key: ebiten.KeyQ, ctrl: true, do: func() {}},
+		{keys: "Esc", does: "give up work or a drag under way, close a card, end a drive, back to watching",
 			key: ebiten.KeyEscape, do: g.escape},
+		{keys: pages, does: "the notebook's pages: routine, robot, score, events", key: tabKey(0),
+			do: func() { g.notebook.turnTo(viewmodel.Tabs[0]) }},
 	}
-	for i, tab := range viewmodel.Tabs {
-		row := action{key: tabKey(i), do: func() { g.notebook.turnTo(tab) }}
-		if i == 0 {
-			row.group, row.keys, row.does = group, fmt.Sprintf("1 to %d", len(viewmodel.Tabs)),
-				"the notebook's pages: routine, robot, score, events"
+	for i, tab := range viewmodel.Tabs[1:] {
+		list = append(list, action{key: tabKey(i + 1), do: func() { g.notebook.turnTo(tab) }})
+	}
+	return about("Window", list)
+}
+
+// about puts actions into a group of the sheet: those that have a row there.
+func about(group string, list []action) []action {
+	for i := range list {
+		if list[i].keys != "" {
+			list[i].group = group
 		}
-		list = append(list, row)
 	}
 	return list
 }
@@ -313,7 +315,6 @@ func (g *game) setMode(m viewmodel.Mode) {
 		return
 	}
 	g.model.SetMode(m)
-	g.stale = true
 	if driven {
 		g.driver.afterDrive(true)
 	}

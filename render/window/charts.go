@@ -85,9 +85,7 @@ func (c *charts) draw() {
 
 // scroll shows others of the signals when there is no room for all; it reports whether there were others.
 func (c *charts) scroll(by int) bool {
-	was := c.top
 	c.top = min(max(c.top+by, 0), max(len(c.model.Signals)-c.frame.ChartCount(), 0))
-	c.stale = c.stale || c.top != was
 	return len(c.model.Signals) > c.frame.ChartCount()
 }
 

@@ -52,7 +52,6 @@ func (d *dialog) choose(rows []cardRow) {
 		d.closeCard()
 	}
 	row.do()
-	d.stale = true
 }
 
 // turn makes the number of the row at the cursor smaller or larger; with Shift in finer steps.

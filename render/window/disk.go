@@ -42,7 +42,6 @@ func (d *disk) start() {
 func (d *disk) reload() {
 	d.model.Reload()
 	d.watch.follow(d.model.Watch)
-	d.stale = true
 }
 
 // again rehearses anew: the files as they are by now, or what is in the record.
@@ -52,7 +51,6 @@ func (d *disk) again() {
 		return
 	}
 	d.model.Rehearse()
-	d.stale = true
 }
 
 // open opens a file and watches what stands behind it now.
@@ -237,7 +235,7 @@ func (d *disk) wantShot() {
 		d.model.Warn("No picture: " + err.Error())
 		return
 	}
-	d.shot, d.stale = path, true
+	d.shot = path
 }
 
 // saveShot writes what was just drawn.

@@ -97,7 +97,6 @@ func (v *fieldView) zoomAt(at geom.Vec, factor float64) {
 		Y: place.Y + (at.Y-(box.Top+box.Bottom)/2)/scale,
 	}
 	v.zoom = next
-	v.stale = true
 }
 
 // panBy moves the view by points of the screen.
@@ -107,7 +106,6 @@ func (v *fieldView) panBy(dx, dy float64) {
 	}
 	v.centre.X -= dx / v.view.Scale
 	v.centre.Y += dy / v.view.Scale
-	v.stale = true
 }
 
 // aim is the place of the field that a person points at, with the pointer or with the keys.

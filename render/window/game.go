@@ -79,9 +79,7 @@ func (g *game) Update() error {
 	if g.ctx.Err() != nil || g.leave {
 		return ebiten.Termination
 	}
-	if g.hand.read(g.density) {
-		g.stale = true
-	}
+	g.stale = g.hand.read(g.density) || g.stale
 	g.advance()
 	g.layout()
 	g.act()
@@ -93,25 +91,20 @@ func (g *game) Update() error {
 // advance lets time pass: watching, driving, work in the background, files on disk.
 func (g *game) advance() {
 	g.model.Wait(frameSeconds)
-	if g.disk.watch.changed() {
+	saved := g.disk.watch.changed()
+	if saved {
 		g.driver.takeSave()
 	}
-	if g.model.Poll() {
-		g.stale = true
-	}
-	if _, busy := g.model.Busy(); busy {
-		g.stale = true
-	}
+	_, busy := g.model.Busy()
+	g.stale = g.model.Poll() || saved || busy || g.model.Driving() || g.model.Playing || g.stale
 	if g.model.Driving() {
 		g.driver.drive()
 		if !g.model.Driving() { // the session is over
 			g.driver.afterDrive(true)
 		}
-		g.stale = true
-	} else if g.model.Playing {
-		g.model.Advance(frameSeconds)
-		g.stale = true
+		return
 	}
+	g.model.Advance(frameSeconds)
 }
 
 // Layout is Ebiten's: the screen has as many pixels as the display gives.
@@ -202,5 +195,4 @@ func (g *game) pointElements() {
 	if !e.Off {
 		e.Do()
 	}
-	g.stale = true
 }

@@ -10,13 +10,8 @@ type measure struct{ *fieldView }
 
 func (m *measure) point() {
 	if m.clicked(viewmodel.Measure) {
-		m.take()
+		m.model.TakePoint(m.aim.at)
 	}
-}
-
-func (m *measure) take() {
-	m.model.TakePoint(m.aim.at)
-	m.stale = true
 }
 
 // draw shows what is measured, and the cross that the keys move.
@@ -24,8 +19,7 @@ func (m *measure) draw() {
 	if m.model.Now == nil {
 		return
 	}
-	area := m.frame.Field
-	m.clip(area)
+	m.clip(m.frame.Field)
 	if m.model.Mode == viewmodel.Measure && m.model.Measured.Points > 0 {
 		m.drawTaken(m.model.Measured)
 	}

@@ -29,7 +29,7 @@ type shared struct {
 	frame         frame
 	elements      []element // what can be clicked, as placed in this Update; the last lies on top
 	card          *card     // what lies over the window; nil: nothing
-	stale         bool      // something changed since the last Draw
+	stale         bool      // something may have changed since the last Draw: hands moved, or time passed
 	drawn         *scene.Scene
 	numbered      *viewmodel.Run
 	runCount      int
@@ -60,14 +60,12 @@ func (s *shared) under() *element {
 func (s *shared) show(c *card) {
 	s.card = c
 	c.settle(c.list())
-	s.stale = true
 }
 
 func (s *shared) closeCard() {
 	if s.card != nil {
 		s.card = s.card.under
 	}
-	s.stale = true
 }
 
 // pointer is where the pointer is on the screen.

@@ -37,9 +37,7 @@ func (s *strip) shownLanes() []viewmodel.Lane {
 
 // scroll shows others of the lanes when there is no room for all.
 func (s *strip) scroll(by int) {
-	was := s.top
 	s.top = min(max(s.top+by, 0), max(len(s.lanes())-s.frame.Lanes, 0))
-	s.stale = s.stale || s.top != was
 }
 
 // pointLanes takes the wheel over the names of the rows.
