@@ -89,6 +89,15 @@ func (a *ability) steady(o Options) {
 	}
 }
 
+// most is what plan and feedback together may ask along, speeding up and braking, m/s^2.
+func (a *ability) most() (push, brake float64) {
+	if a.hard {
+		return math.Inf(1), math.Inf(1)
+	}
+	const more = feedbackShare / tipShare
+	return more * a.stand[0].along(0, 0, 0, 1), more * a.stand[0].along(0, 0, 0, -1)
+}
+
 // scrub is the share of the tyres' grip that a steady turn on the spot takes: a train pushes with m/2 kA for each volt.
 func (a *ability) scrub() float64 { return a.TurnKS / a.KA / a.Grip }
 

@@ -7,8 +7,11 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// tipShare is the share of what a robot bears before it tips that plans use: feedback overshoots a plan.
-const tipShare = 0.6
+// Shares of what a robot bears before it tips: for plans, and for what feedback makes of them.
+const (
+	tipShare      = 0.6
+	feedbackShare = 0.8
+)
 
 // drift is how far out a robot whose wheels scrub may come to turn, in reaches of its centre of mass: the load shifts
 // outwards, the wheels that bear more hold more, and the place about which it turns follows. Ours, from trials on

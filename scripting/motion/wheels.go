@@ -36,12 +36,14 @@ type wheels struct {
 	turnKnee     float64 // rad/s
 	alongPerTime float64 // kA/T
 	turnPerTime  float64 // turning kA/T
+	push, brake  float64 // m/s^2: the most that plan and feedback together may ask along
 }
 
 func (w *wheels) begin(a *ability, p Plant) {
 	*w = wheels{ability: a, plant: p, speedKnee: 0.02, turnKnee: 0.04 / a.Track}
 	w.alongPerTime = a.KA / innerLag
 	w.turnPerTime = a.TurnKA / innerLag
+	w.push, w.brake = a.most()
 }
 
 // drive commands the trains for one tick.
@@ -61,6 +63,9 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	middle := now.dt / 2 // the command holds for a tick: it suits the speeds in the tick's middle
 	along := staticAlong + float64(a.KV*(s.speed+float64(s.accel*middle))) + float64(a.KA*s.accel) +
 		float64(w.alongPerTime*wheelError) + w.along
+	if demand := s.accel + float64(wheelError/innerLag); demand > w.push || demand < -w.brake {
+		along -= float64(a.KA * (demand - geom.Clamp(demand, -w.brake, w.push)))
+	}
 	turn := staticTurn + float64(a.TurnKV*(s.turn+float64(s.turnAccel*middle))) + float64(a.TurnKA*s.turnAccel) +
 		float64(w.turnPerTime*turnError) + w.turn
 
