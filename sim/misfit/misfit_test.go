@@ -129,6 +129,16 @@ func TestFindsWhatCannotWork(t *testing.T) {
 			"bot.claw: its piston cannot move: 100 kPa push with 5.03 N, its spring with 10 N", `"4 N"`},
 		{"lift that no part names", func(b bench) { b.claw().Lift, b.scorer().Lift = -1, -1 },
 			"bot.lift: it carries nothing", `lift = "lift"`},
+		// at 15 deg 0.4 kg on 240 mm pull with 0.909 N m, the spring helps with 0.5, friction holds with 0.08; 0.489 N m take
+		// 0.489/(0.2105 x 6 x 0.8) + 0.2 = 0.684 A, at 3 ohm 2.05 V, which 0.8 V/deg give for 2.57 deg
+		{"lift that sags", func(b bench) { b.part(robot.KindLift).Lift.Gains.Hold = 0 },
+			`bot.lift: coming from below it may stop "2.566 deg" short of "carry", and only "2 deg" counts as there`, "hold"},
+		// with 2 kg: 4.547 - 0.5 + 0.08 = 4.127 N m, 4.084 A and 0.2 A more
+		{"lift that its motor cannot lift", func(b bench) { b.part(robot.KindLift).Lift.Load = 2 },
+			`bot.lift: its motors cannot lift it at "carry": that takes 4.28 A of each, they give 4.17 A`, "gear"},
+		{"lift that sags until an integral lifts it", func(b bench) {
+			b.part(robot.KindLift).Lift.Gains.Hold, b.part(robot.KindLift).Lift.Gains.I = 0, 1
+		}, "", ""},
 		{"scorer without clamp and lift", func(b bench) { b.scorer().Clamp, b.scorer().Lift = -1, -1 },
 			`bot.scorer: it never gets to the height "rack" of the goals of Core Haul`, `lift = "lift"`},
 		{"belt that nothing feeds", func(b bench) {

@@ -61,6 +61,32 @@ func (f *finder) carries(index int) {
 		"it carries nothing, so its height changes nothing")
 }
 
+// reaches looks whether a lift's motors and gains bring it to its heights.
+func (f *finder) reaches(o *robot.Lift) {
+	worst, name := 0.0, ""
+	for _, h := range o.Heights {
+		if h.At <= o.Low {
+			continue
+		}
+		if needs, gives := o.Lifts(f.robot, h.At); needs > gives {
+			f.warn("write a stronger motor, a greater gear, less load, or a spring that bears it",
+				"its motors cannot lift it at %q: that takes %.3g A of each, they give %.3g A", h.Name, needs, gives)
+			return
+		}
+		if sags := o.Sags(f.robot, h.At); sags > max(worst, o.Within) {
+			worst, name = sags, h.Name
+		}
+	}
+	switch {
+	case name == "":
+	case math.IsInf(worst, 1):
+		f.warn("write p in its gains", "its gains have no p, so it never gets to %q", name)
+	default:
+		f.warn("write gains with a hold voltage, an i or a greater p, or a spring that bears the load",
+			"coming from below it may stop %s short of %q, and only %s counts as there", o.Show(worst), name, o.Show(o.Within))
+	}
+}
+
 // scorer looks whether there is a goal that it can put pieces into.
 func (f *finder) scorer(s *robot.Scorer) {
 	if len(f.field.Goals) == 0 {

@@ -42,7 +42,7 @@ var checks = map[robot.Kind]func(f *finder, index int, p robot.Part){
 	robot.KindClamp:    func(f *finder, _ int, p robot.Part) { f.clamp(p.Clamp) },
 	robot.KindScorer:   func(f *finder, _ int, p robot.Part) { f.scorer(p.Scorer) },
 	robot.KindClaw:     func(f *finder, _ int, p robot.Part) { f.claw(p.Claw) },
-	robot.KindLift:     func(f *finder, i int, _ robot.Part) { f.carries(i) },
+	robot.KindLift:     func(f *finder, i int, p robot.Part) { f.carries(i); f.reaches(p.Lift) },
 }
 
 // finder is a search under way.

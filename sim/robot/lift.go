@@ -3,6 +3,8 @@ package robot
 import (
 	"fmt"
 	"math"
+
+	"chalkfield/internal/base/portable"
 )
 
 // KindLift is the kind of a part with a table [parts.lift].
@@ -117,6 +119,9 @@ func wrongUnit(s liftScale) string {
 	return "an arm's positions are angles; only a lift with elevator = true has lengths"
 }
 
+// Show prints a position or a part of the way as the file would have it.
+func (o *Lift) Show(x float64) string { return o.scale().show(x) }
+
 // show prints a position as the file would have it.
 func (s liftScale) show(x float64) string {
 	if s.kind == elevatorScale.kind {
@@ -182,6 +187,37 @@ func (o *Lift) Note(r *Robot) string {
 		names[i] = h.Name
 	}
 	return fmt.Sprintf(", free speed %s, heights %s", speed, quoted(names))
+}
+
+// Lifts is the current (A) of each motor that lifts the load at a position against its friction and the motors' own,
+// torque = n kt G efficiency (I - I0), and what it gives there at most, stalled on the charged battery.
+func (o *Lift) Lifts(r *Robot, at float64) (needs, gives float64) {
+	m := r.Motors[o.Motor]
+	load, per := o.Load*Gravity, 1/o.Radius // N, and output rad per m
+	if !o.Elevator {
+		load, per = load*o.Arm*portable.Cos(at), 1
+	}
+	perAmp := float64(o.Count) * m.TorquePerAmp() * o.Gear * o.Efficiency * per
+	gives = m.StallCurrent * r.Battery.Open / m.Nominal
+	if m.Limit > 0 {
+		gives = min(gives, m.Limit)
+	}
+	return (load-o.Spring+o.Friction)/perAmp + m.FreeCurrent, gives
+}
+
+// Sags is how far below a position its loop lets the lift stop, coming from below without an integral gain, rad or m:
+// there the volts of p and hold just lift the load.
+func (o *Lift) Sags(r *Robot, at float64) float64 {
+	m := r.Motors[o.Motor]
+	amps, _ := o.Lifts(r, at)
+	volts := amps*m.Nominal/m.StallCurrent - o.Gains.Hold
+	switch {
+	case o.Gains.I > 0 || volts <= 0:
+		return 0
+	case o.Gains.P == 0:
+		return math.Inf(1)
+	}
+	return volts / o.Gains.P
 }
 
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }

@@ -41,6 +41,16 @@ func (r *Robot) FreeSpeed() float64 {
 	return r.Motors[r.Drive.Motor].FreeSpeed / r.Drive.Gear * (r.radius(Left) + r.radius(Right)) / 2
 }
 
+// TopSpeed is the speed straight ahead that the nominal voltage holds against the robot's own friction, m/s: V = kS + kV
+// v solved for v; 0 where friction takes it all.
+func (m Model) TopSpeed() float64 {
+	volts := m.Volts - m.KS
+	if m.Limit > 0 && m.Drag > 0 {
+		return max(0, min(volts/m.KV, (m.Limit-m.KS)/m.Drag))
+	}
+	return max(0, volts/m.KV)
+}
+
 // forcePerVolt is a train's push at the floor for each volt beyond the motors' own friction, N/V: n kt G eff / (R r)
 // with R = Vn/Is, from the motor line (Lynch & Park 8.9).
 func (r *Robot) forcePerVolt() float64 {

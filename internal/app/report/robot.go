@@ -23,11 +23,7 @@ func Robot(w io.Writer, r *robot.Robot) error {
 		r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
 	writeDrive(out, r)
 	for _, m := range r.Motors {
-		if m.Lasting > 0 {
-			fmt.Fprintf(out, "Motor     %s: stalled at %.3g A it pushes for %.3g s from cold, then its current "+
-				"falls to %.3g A\n",
-				m.Name, m.StallCurrentHeld(), m.PushesFor(), m.Lasting)
-		}
+		writeMotor(out, m)
 	}
 	fmt.Fprintf(out, "Battery   %.2f V behind %.3g ohm, %s\n", r.Battery.Open, r.Battery.Resistance, charge(r.Battery))
 	if r.Air != nil {
@@ -44,11 +40,24 @@ func Robot(w io.Writer, r *robot.Robot) error {
 	return err
 }
 
+func writeMotor(out *strings.Builder, m robot.Motor) {
+	fmt.Fprintf(out, "Motor     %s: at %.3g V stalled %.3g N m at %.3g A, free %.0f rpm at %.3g A", m.Name, m.Nominal,
+		m.StallTorque, m.StallCurrent, m.FreeSpeed*60/(2*math.Pi), m.FreeCurrent)
+	if m.Limit > 0 {
+		fmt.Fprintf(out, "; limited to %.3g A", m.Limit)
+	}
+	out.WriteString("\n")
+	if m.Lasting > 0 {
+		fmt.Fprintf(out, "          stalled at %.3g A it pushes for %.3g s from cold, then its current falls to %.3g A\n",
+			m.StallCurrentHeld(), m.PushesFor(), m.Lasting)
+	}
+}
+
 func writeDrive(out *strings.Builder, r *robot.Robot) {
 	model := r.Model()
-	fmt.Fprintf(out, "Drive     %d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s; track width %.0f "+
-		"mm in turns\n",
-		r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed*1000, model.Track*1000)
+	fmt.Fprintf(out, "Drive     %d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s, on the floor "+
+		"%.0f mm/s; track width %.0f mm in turns\n", r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed*1000,
+		model.TopSpeed()*1000, model.Track*1000)
 	push := r.StalledPush()
 	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; "+
 		"grip sideways %.1f m/s^2\n",
