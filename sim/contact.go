@@ -24,6 +24,7 @@ func (r *Robot) meet(arb *cp.Arbiter) {
 	r.drive.touched = true
 	r.drive.impacts.meets(arb)
 	_, b := arb.Bodies()
+	r.drive.walled = r.drive.walled && b.GetType() == cp.BODY_STATIC && len(r.joints) == 0
 	other := b.UserData
 	if body, ok := other.(*Body); ok {
 		body.Scorer = r.Side

@@ -91,6 +91,7 @@ type driveline struct {
 	rest       float64 // m/s, rad/s: change of a round at which this step is settled
 	sin, cos   float64
 	touched    bool
+	walled     bool // all that touches the robot in this step, and holds it, stands still
 	done       bool
 	stepped    bool              // the engine has this step solved
 	meet       func(*cp.Arbiter) // called for each contact of the robot; sets touched
@@ -290,7 +291,7 @@ func (d *driveline) PreStep(dt float64) {
 		d.prepare(&d.wheels[i], v, w)
 	}
 	d.couple()
-	d.touched, d.done = false, false
+	d.touched, d.walled, d.done = false, true, false
 	d.impacts.look(d.body.Velocity())
 	d.body.EachArbiter(d.meet)
 }

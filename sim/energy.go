@@ -25,6 +25,7 @@ type ledger struct {
 	rolling    float64 // rolling resistance
 	slip       float64 // the tyres' creep and sliding
 	chassis    float64 // the tyres' work on the chassis
+	walls      float64 // what the chassis lost against walls
 	mechanisms float64 // what the mechanisms' gears gave: to lift, to turn, against friction
 }
 
@@ -73,12 +74,18 @@ func (d *driveline) book(l *ledger) {
 	}
 	v, turn := d.own()
 	x, y, w := float64((v.X+d.began.X)/2), float64((v.Y+d.began.Y)/2), (turn+d.beganTurn)/2
+	before := l.chassis
 	for i := range d.wheels {
 		q := &d.wheels[i]
 		along, across := x-float64(w*q.at.Y), y+float64(w*q.at.X)
 		work := float64(q.p*along) + float64(q.q*across)
 		l.chassis += work
 		l.slip += float64(q.p*q.radius*q.on.at()) - work
+	}
+	if d.touched && d.walled { // else what is met may have moved
+		gained := float64((float64((v.X-d.began.X)*x)+float64((v.Y-d.began.Y)*y))/d.massInv) +
+			float64((turn-d.beganTurn)*w/d.inertiaInv)
+		l.walls += l.chassis - before - gained
 	}
 }
 
@@ -126,7 +133,8 @@ func (d *driveline) spin() (sum float64) {
 	return sum
 }
 
-// Energy is the balance since the start. What the tyres gave the chassis and it does not have went to what it pushed;
+// Energy is the balance since the start. What the tyres gave the chassis and it does not have, nor lost against walls
+// where nothing else touched it or hung on it, went to what it pushed;
 // that can be less than nothing, where another robot pushes it.
 func (r *Robot) Energy() record.Energy {
 	l := &r.ledger
@@ -134,6 +142,6 @@ func (r *Robot) Energy() record.Energy {
 	return record.Energy{
 		Taken: round(l.taken), Battery: round(l.battery), Motors: round(l.motors), Gears: round(l.gears),
 		Rolling: round(l.rolling), Slip: round(l.slip), Mechanisms: round(l.mechanisms),
-		Pushed: round(l.chassis - r.travel()), Kinetic: round(r.kinetic()),
+		Walls: round(l.walls), Pushed: round(l.chassis - l.walls - r.travel()), Kinetic: round(r.kinetic()),
 	}
 }

@@ -15,7 +15,7 @@ import (
 
 // rest is what the rows of a balance leave of what was taken, J.
 func rest(e record.Energy) float64 {
-	return e.Taken - e.Battery - e.Motors - e.Gears - e.Rolling - e.Slip - e.Pushed - e.Mechanisms - e.Kinetic
+	return e.Taken - e.Battery - e.Motors - e.Gears - e.Rolling - e.Slip - e.Walls - e.Pushed - e.Mechanisms - e.Kinetic
 }
 
 // machineOf draws a motor that gives no more than it takes, a drive and a battery, over the ranges that a robot file
@@ -142,6 +142,26 @@ func TestWhatIsPushedGetsItsFrictionsWork(t *testing.T) {
 	want := 0.5*1*Gravity*way + v*v/2
 	if e := r.Energy(); way < 1 || math.Abs(e.Pushed/want-1) > 0.01 || math.Abs(rest(e)) > 1e-5 {
 		t.Errorf("pushed over %.3f m: %.4f J, want %.4f; %+v", way, e.Pushed, want, e)
+	}
+}
+
+// A robot that drives into a wall loses what it bounces less: m (v1^2 - v2^2)/2, its wheels' and rotors' motion apart
+// (Newton's law of restitution). What it met did not move, and so got nothing.
+func TestAWallTakesWhatTheRobotBouncesLess(t *testing.T) {
+	w := build(t, yard(4, 4), Entry{Spec: cart(), Start: geom.Pose{X: 3, Y: 2}})
+	r := w.robots[0]
+	r.SetDriveVolts(5, 5)
+	lost, last := 0.0, 0.0
+	for range 1000 {
+		before := r.travel()
+		w.Step()
+		if e := r.Energy(); e.Walls > last+1e-3 {
+			lost, last = lost+before-r.travel(), e.Walls
+		}
+	}
+	e := r.Energy()
+	if e.Walls < 0.5 || math.Abs(e.Walls/lost-1) > 0.1 || math.Abs(e.Pushed) > 2e-5 || math.Abs(rest(e)) > 2e-5 {
+		t.Errorf("%.4f J against walls, want %.4f; %.5f J moved, rest %g", e.Walls, lost, e.Pushed, rest(e))
 	}
 }
 

@@ -43,6 +43,7 @@ func energyRows(e record.Energy) []energyRow {
 		{"rolling resistance", e.Rolling},
 		{"slip of the tyres", e.Slip},
 		{"mechanisms", e.Mechanisms},
+		{"against walls", e.Walls},
 		{"moved: pushed, hauled", e.Pushed},
 		{"still in motion", e.Kinetic},
 	}

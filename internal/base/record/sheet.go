@@ -40,13 +40,14 @@ func (s *Sheet) Totals() Totals {
 
 // Energy is a robot's balance over the run, in J: Taken is the sum of the others.
 type Energy struct {
-	Taken   float64 `json:"taken"`   // out of the battery's cells
-	Battery float64 `json:"battery"` // lost in the battery's resistance
-	Motors  float64 `json:"motors"`  // heat and friction of all motors, and what braking gives back
-	Gears   float64 `json:"gears"`   // lost in gears and bearings
-	Rolling float64 `json:"rolling"` // rolling resistance of the wheels
-	Slip    float64 `json:"slip"`    // creep and sliding of the tyres
-	Pushed  float64 `json:"pushed"`  // given to what the robot met, picked up or hauled; below 0: it was pushed
+	Taken   float64 `json:"taken"`           // out of the battery's cells
+	Battery float64 `json:"battery"`         // lost in the battery's resistance
+	Motors  float64 `json:"motors"`          // heat and friction of all motors, and what braking gives back
+	Gears   float64 `json:"gears"`           // lost in gears and bearings
+	Rolling float64 `json:"rolling"`         // rolling resistance of the wheels
+	Slip    float64 `json:"slip"`            // creep and sliding of the tyres
+	Walls   float64 `json:"walls,omitempty"` // lost against walls
+	Pushed  float64 `json:"pushed"`          // given to what the robot met, picked up or hauled; below 0: it was pushed
 	// given to intakes, conveyors and lifts: to move, to lift, against their friction
 	Mechanisms float64 `json:"mechanisms"`
 	Kinetic    float64 `json:"kinetic"` // still in motion, wheels and rotors included
