@@ -39,10 +39,12 @@ func Open(ctx context.Context, o Options) error {
 	defer g.close()
 	ebiten.SetWindowTitle("Chalkfield")
 	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)
-	ebiten.SetWindowSizeLimits(viewmodel.LeastWidth, viewmodel.LeastHeight, -1, -1)
+	least := [2]int{viewmodel.LeastWidth, viewmodel.LeastHeight}
 	if monitor := ebiten.Monitor(); monitor != nil {
 		memory.Sized(onDisplay(memory.Width, memory.Height, monitor))
+		least[0], least[1] = onDisplay(least[0], least[1], monitor)
 	}
+	ebiten.SetWindowSizeLimits(least[0], least[1], -1, -1)
 	ebiten.SetWindowSize(memory.Width, memory.Height)
 	ebiten.SetScreenClearedEveryFrame(false) // a frame in which nothing changed is not drawn again
 	ebiten.SetRunnableOnUnfocused(true)
