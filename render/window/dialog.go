@@ -322,10 +322,6 @@ func (d *dialog) drawRow(r Rect, row cardRow, current bool) {
 }
 
 func (d *dialog) drawReset(r Rect) {
-	ground := raised
-	if r.Contains(d.hand.X, d.hand.Y) {
-		ground = hovered
-	}
-	d.fill(r, ground)
+	d.fill(r, d.ground(r))
 	d.centred("reset", r, small, false, scene.Chalk)
 }

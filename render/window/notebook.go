@@ -102,11 +102,7 @@ func (n *notebook) drawStray(page Rect) {
 		return
 	}
 	r := Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}
-	ground := raised
-	if r.Contains(n.hand.X, n.hand.Y) {
-		ground = hovered
-	}
-	n.fill(r, ground)
+	n.fill(r, n.ground(r))
 	n.pen.Rect(r.X, r.Y, 3, r.H, n.tint.Accent)
 	n.centred("Not following the run. Y or click: follow", r, normal, false, scene.Chalk)
 }

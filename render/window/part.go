@@ -138,3 +138,11 @@ func (s *shared) drawButton(e *element, over bool) {
 	s.centred(e.Label, Rect{X: r.X, Y: r.Y + 2, W: r.W, H: r.H * 0.55}, normal, e.On, letters)
 	s.centred(e.Hint, Rect{X: r.X, Y: r.Y + r.H*0.5, W: r.W, H: r.H * 0.45}, small, false, scene.Dust)
 }
+
+// ground is that of something to click: another under the pointer.
+func (s *shared) ground(r Rect) scene.Colour {
+	if r.Contains(s.hand.X, s.hand.Y) {
+		return hovered
+	}
+	return raised
+}

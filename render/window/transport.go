@@ -14,6 +14,7 @@ type transport struct {
 	*shared
 	view *fieldView
 	kept still
+	end  float64 // of the buttons, points
 }
 
 // place puts the buttons for time over the strip.
@@ -39,38 +40,27 @@ func (t *transport) place() {
 	put(68, element{Name: "event on", Label: "Event on", Do: t.model.EventOn})
 	put(56, element{Name: "slower", Label: "Slower", Do: t.model.Slower})
 	put(54, element{Name: "faster", Label: "Faster", Do: t.model.Faster})
+	t.end = x
 }
 
-// draw writes the speed, the time and the phase beside the buttons.
+// draw writes the speed, the time and the phase beside the buttons. The place pointed at on the field stands at the right
+// end, where it covers nothing.
 func (t *transport) draw() {
 	t.drawButtons(&t.kept, t.frame.Controls)
-	row := t.frame.Controls
-	var x float64
-	for _, e := range t.elements {
-		if e.Name == "faster" {
-			x = e.Rect.Right() + 12
-		}
-	}
-	rest := row.Rest(x)
+	rest := t.frame.Controls.Rest(t.end + 8)
 	rest.W -= 12
-	used := t.words(fmt.Sprintf("x%g", t.model.Rate), rest, normal, false, scene.Dust)
-	rest = rest.Rest(used + 14)
+	tell := func(words string, size float64, bold bool, c scene.Colour, gap float64) {
+		rest = rest.Rest(t.words(words, rest, size, bold, c) + gap)
+	}
+	tell(fmt.Sprintf("x%g", t.model.Rate), normal, false, scene.Dust, 14)
 	if t.model.Now == nil {
 		return
 	}
-	used = t.words(fmt.Sprintf("%.2f s", t.model.Time), rest, large, true, scene.Chalk)
-	rest = rest.Rest(used + 8)
-	used = t.words(fmt.Sprintf("of %.2f", t.model.Length()), rest, normal, false, scene.Dust)
-	rest = rest.Rest(used + 14)
-	rest.W -= t.drawHere(rest)
-	t.words(t.model.PhaseWords(), rest, normal, false, scene.Chalk)
-}
-
-// drawHere writes the place pointed at on the field at the right end of the controls, where it covers nothing, and
-// gives the width that is kept for it.
-func (t *transport) drawHere(r Rect) float64 {
+	tell(fmt.Sprintf("%.2f s", t.model.Time), large, true, scene.Chalk, 8)
+	tell(fmt.Sprintf("of %.2f", t.model.Length()), normal, false, scene.Dust, 14)
 	if t.view.aim.valid {
-		t.rightward(viewmodel.LuaPoint(t.view.aim.at), r, normal, false, scene.Chalk)
+		t.rightward(viewmodel.LuaPoint(t.view.aim.at), rest, normal, false, scene.Chalk)
 	}
-	return paint.Width("{-00000, -00000}", normal, false) + 14
+	rest.W -= paint.Width("{-00000, -00000}", normal, false) + 14
+	tell(t.model.PhaseWords(), normal, false, scene.Chalk, 0)
 }

@@ -1,6 +1,9 @@
 package viewmodel
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Clock is where in the record the viewer is.
 type Clock struct {
@@ -55,11 +58,5 @@ func (c *Clock) Faster() { c.shift(1) }
 func (c *Clock) Slower() { c.shift(-1) }
 
 func (c *Clock) shift(by int) {
-	at := 0
-	for i, rate := range rates {
-		if rate <= c.Rate {
-			at = i
-		}
-	}
-	c.Rate = rates[min(max(at+by, 0), len(rates)-1)]
+	c.Rate = rates[min(max(slices.Index(rates[:], c.Rate)+by, 0), len(rates)-1)]
 }

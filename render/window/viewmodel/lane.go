@@ -35,10 +35,8 @@ func lanes(r *record.Record, robot int) []Lane {
 			return &list[i]
 		}
 		name := e.Macro
-		if i = slices.IndexFunc(list, func(l Lane) bool {
-			return name != "" && l.Macro == name &&
-				!math.IsInf(l.To, 1)
-		}); i >= 0 {
+		before := func(l Lane) bool { return name != "" && l.Macro == name && !math.IsInf(l.To, 1) }
+		if i = slices.IndexFunc(list, before); i >= 0 {
 			list[i].again(e.T)
 		} else {
 			i = len(list)

@@ -1,6 +1,8 @@
 package viewmodel
 
 import (
+	"math"
+	"slices"
 	"strconv"
 
 	"chalkfield/internal/base/record"
@@ -31,49 +33,37 @@ func Nearest(list []Mark, row record.Lane, t, reach float64) int {
 		if mark.Row != row {
 			continue
 		}
-		if gap := abs(mark.T - t); gap <= reach {
+		if gap := math.Abs(mark.T - t); gap <= reach {
 			best, reach = i, gap
 		}
 	}
 	return best
 }
 
-func abs(x float64) float64 {
-	if x < 0 {
-		return -x
-	}
-	return x
-}
-
-// After is the time of the first mark later than t, and Before of the last one earlier; t itself if there is none.
-func (r *Run) After(t float64) float64 {
-	for _, mark := range r.Marks {
-		if mark.T > t+1e-9 {
-			return mark.T
-		}
-	}
-	return t
-}
-
-func (r *Run) Before(t float64) float64 {
-	for i := len(r.Marks) - 1; i >= 0; i-- {
-		if r.Marks[i].T < t-1e-9 {
-			return r.Marks[i].T
-		}
-	}
-	return t
-}
-
-// EventOn goes to the next event's time, EventBack to that of the one before.
+// EventOn stops and goes to the next event, EventBack to the one before, where there is one.
 func (d *Model) EventOn() {
-	if d.Now != nil {
-		d.GoTo(d.Now.After(d.Time))
+	if d.Now == nil {
+		return
+	}
+	d.Pause()
+	for _, mark := range d.Now.Marks {
+		if mark.T > d.Time+1e-9 {
+			d.Seek(mark.T)
+			return
+		}
 	}
 }
 
 func (d *Model) EventBack() {
-	if d.Now != nil {
-		d.GoTo(d.Now.Before(d.Time))
+	if d.Now == nil {
+		return
+	}
+	d.Pause()
+	for _, mark := range slices.Backward(d.Now.Marks) {
+		if mark.T < d.Time-1e-9 {
+			d.Seek(mark.T)
+			return
+		}
 	}
 }
 

@@ -14,7 +14,7 @@ type Quantity scene.Value
 // Words is a number of the record as a page says it: "1330 mm", "27.3 deg", "yes".
 func (q Quantity) Words(v float64) string {
 	if q.Truth {
-		return yesOrNo(v)
+		return map[bool]string{true: "yes", false: "no"}[v > 0.5]
 	}
 	return strings.TrimSpace(q.number(v) + " " + q.Unit)
 }
@@ -27,13 +27,6 @@ func (q Quantity) number(v float64) string {
 		return Fixed(q.Scale*v, 1)
 	}
 	return tidy(q.Scale*v, 4)
-}
-
-func yesOrNo(v float64) string {
-	if v > 0.5 {
-		return "yes"
-	}
-	return "no"
 }
 
 // Spec is the file of a run's robot, nil where it is not at hand: a record names the file but does not hold it.

@@ -114,11 +114,6 @@ func (t *Settings) Opened(files Files) {
 	if files == (Files{}) {
 		return
 	}
-	kept := []Files{files}
-	for _, other := range t.Recent {
-		if other != files && len(kept) < mostRecent {
-			kept = append(kept, other)
-		}
-	}
-	t.Recent = kept
+	t.Forget(files)
+	t.Recent = append([]Files{files}, t.Recent[:min(len(t.Recent), mostRecent-1)]...)
 }

@@ -35,9 +35,7 @@ func (r *Run) Signals(robot int) []Signal {
 	for i, name := range r.Record.Header.Robots[robot].Sensors {
 		m := r.SensorQuantity(robot, i)
 		list = append(list, Signal{Key: "sensor " + name, Title: name, Unit: m.Unit,
-			Curves: []Curve{{Name: name, At: func(s *record.RobotSample) float64 {
-				return m.Scale * at(s.Sensors, i)
-			}}}})
+			Curves: []Curve{{Name: name, At: func(s *record.RobotSample) float64 { return m.Scale * at(s.Sensors, i) }}}})
 	}
 	return list
 }
@@ -53,10 +51,8 @@ var driveSignals = []Signal{
 		{Name: "real", At: func(s *record.RobotSample) float64 { return degrees(s.Velocity[2]) }},
 	}},
 	{"heading error", "Heading error, belief less truth", "deg", []Curve{
-		{Name: "heading error", At: func(s *record.RobotSample) float64 {
-			return degrees(geom.WrapAngle(s.Belief[2] -
-				s.True[2]))
-		}},
+		{Name: "heading error",
+			At: func(s *record.RobotSample) float64 { return degrees(geom.WrapAngle(s.Belief[2] - s.True[2])) }},
 	}},
 	{"belief error", "Belief error", "mm", []Curve{
 		{Name: "distance from the truth", At: func(s *record.RobotSample) float64 {
@@ -161,11 +157,9 @@ func (d *Model) Shows(key string) bool { return slices.Contains(d.Signals, key) 
 
 // ToggleSignal shows a signal or takes it away.
 func (d *Model) ToggleSignal(key string) {
-	for i, shown := range d.Signals {
-		if shown == key {
-			d.Signals = append(d.Signals[:i:i], d.Signals[i+1:]...)
-			return
-		}
+	if i := slices.Index(d.Signals, key); i >= 0 {
+		d.Signals = append(d.Signals[:i:i], d.Signals[i+1:]...)
+	} else {
+		d.Signals = append(d.Signals, key)
 	}
-	d.Signals = append(d.Signals, key)
 }

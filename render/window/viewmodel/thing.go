@@ -3,6 +3,7 @@ package viewmodel
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"chalkfield/fields"
@@ -317,12 +318,7 @@ func (d *Model) SelectNext(by int) {
 	if len(things) == 0 {
 		return
 	}
-	at := -1
-	for i, thing := range things {
-		if thing == d.Selected {
-			at = i
-		}
-	}
+	at := slices.Index(things, d.Selected)
 	if at < 0 && by < 0 {
 		at = 0
 	}
