@@ -4,17 +4,26 @@ import "math"
 
 // Apart reports whether no body that is awake can meet another, or a static one, within a time, if each goes on as it moves
 // now and by as much as a margin nearer at its end. Shapes that do not collide do not count. It changes nothing.
+//
+// The trees know each shape's neighbours: whose bounds, with room to move in, meet its own. Others are looked for where a
+// shape might leave that room.
 func (space *Space) Apart(time, margin float64) bool {
 	awake := space.dynamicShapes.GetTree()
-	farthest := 0.0
-	for _, leaf := range awake.leaves.list() {
-		farthest = max(farthest, leaf.obj.way(time))
-	}
+	farthest := -1.0
 	for _, leaf := range awake.leaves.list() {
 		a := approach{space: space, shape: leaf.obj, time: time, margin: margin}
 		a.bounds = leaf.obj.bb.grown(leaf.obj.way(time) + margin)
+		if leaf.bb.Contains(a.bounds) {
+			if a.meetsNeighbour(leaf) {
+				return false
+			}
+			continue
+		}
 		if root := space.staticShapes.GetRootIfTree(); root != nil && a.meets(root) {
 			return false
+		}
+		if farthest < 0 {
+			farthest = awake.farthest(time)
 		}
 		a.bounds, a.awake = a.bounds.grown(farthest), true
 		if a.meets(awake.root) {
@@ -24,13 +33,50 @@ func (space *Space) Apart(time, margin float64) bool {
 	return true
 }
 
+// farthest is the longest way of the tree's shapes.
+func (tree *BBTree) farthest(time float64) (most float64) {
+	for _, leaf := range tree.leaves.list() {
+		most = max(most, leaf.obj.way(time))
+	}
+	return most
+}
+
 // approach is a shape that may come near others.
 type approach struct {
 	space        *Space
 	shape        *Shape
 	time, margin float64
 	bounds       BB
-	awake        bool // the others move too, and each pair is looked at once
+	awake        bool // the others move too
+}
+
+// meetsNeighbour reports whether one of the neighbours may be met. Of two that are awake the one with the lesser number asks.
+func (a *approach) meetsNeighbour(leaf *Node) bool {
+	for pair := leaf.pairs; pair != nil; {
+		other := pair.a.leaf
+		next := pair.b.next
+		if other == leaf {
+			other, next = pair.b.leaf, pair.a.next
+		}
+		a.space.looked++
+		if a.meetsThe(other.obj) {
+			return true
+		}
+		pair = next
+	}
+	return false
+}
+
+func (a *approach) meetsThe(neighbour *Shape) bool {
+	bounds := a.bounds
+	a.awake = neighbour.body.sleepingRoot == nil && neighbour.body.GetType() != BODY_STATIC
+	if a.awake {
+		if neighbour.hashid < a.shape.hashid {
+			return false
+		}
+		bounds = bounds.grown(neighbour.way(a.time))
+	}
+	return neighbour.bb.Intersects(bounds) && mayCollide(a.shape, neighbour) && a.near(neighbour)
 }
 
 // meets reports whether a shape below the node may be met.
@@ -41,8 +87,6 @@ func (a *approach) meets(n *Node) bool {
 		return false
 	case !n.IsLeaf():
 		return a.meets(n.a) || a.meets(n.b)
-	case a.awake && n.obj.hashid <= a.shape.hashid:
-		return false
 	}
 	return n.obj.bb.Intersects(a.bounds) && mayCollide(a.shape, n.obj) && a.near(n.obj)
 }
