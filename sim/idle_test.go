@@ -82,3 +82,12 @@ func BenchmarkIdle(b *testing.B) {
 		})
 	}
 }
+
+// A control tick of the demo's robot allocates nothing: sensors, mechanisms, drive, the trees, and whether strides will do.
+func TestATickAllocatesNothing(t *testing.T) {
+	w := among(t, 40)
+	i := 0
+	if n := testing.AllocsPerRun(500, func() { w.circle(i); i++ }); n > 0 {
+		t.Errorf("%g allocations a tick", n)
+	}
+}

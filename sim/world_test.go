@@ -315,15 +315,24 @@ func TestAContactThatSleptIsNotNew(t *testing.T) {
 	}
 }
 
-// A step in which nothing touches allocates nothing. (In contacts the engine itself allocates: two small objects each.)
-func TestAFreeStepAllocatesNothing(t *testing.T) {
-	w := build(t, busyField(), Entry{Spec: cart(), Start: geom.Pose{X: 2.1, Y: 2.22}})
-	w.robots[0].SetDriveVolts(4, -4)
-	w.run(0.5)
-	if touched := w.robots[0].drive.touched; touched {
-		t.Fatal("the robot is to turn without touching anything")
-	}
-	if n := testing.AllocsPerRun(500, w.Step); n > 0 {
-		t.Errorf("%g allocations a step", n)
+// A step allocates nothing, whether the robot turns without touching anything or pushes what stands in its way.
+func TestAStepAllocatesNothing(t *testing.T) {
+	for _, c := range []struct {
+		right   float64 // V
+		seconds float64
+		touches bool
+	}{{-4, 0.5, false}, {4, 4, true}} {
+		w := build(t, busyField(), Entry{Spec: cart(), Start: geom.Pose{X: 2.1, Y: 2.22}})
+		w.robots[0].SetDriveVolts(4, c.right)
+		w.run(c.seconds)
+		step := func() {
+			w.Step()
+			if touched := w.robots[0].drive.touched; touched != c.touches {
+				t.Fatalf("right at %g V: it touches something: %v", c.right, touched)
+			}
+		}
+		if n := testing.AllocsPerRun(500, step); n > 0 {
+			t.Errorf("right at %g V: %g allocations a step", c.right, n)
+		}
 	}
 }
