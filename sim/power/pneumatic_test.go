@@ -150,13 +150,7 @@ func TestAnAssistedPistonNeedsAirForItsWayBack(t *testing.T) {
 // regulator holds the cylinder lower.
 func TestStrokesKeepTheMassOfAir(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
-		air := robot.Air{
-			Volume:   rapid.Float64Range(10*ml, 2000*ml).Draw(t, "volume"),
-			Pressure: rapid.Float64Range(0, 1e6).Draw(t, "pressure"),
-		}
-		if rapid.Bool().Draw(t, "regulated") {
-			air.Regulator = rapid.Float64Range(1e4, 1e6).Draw(t, "regulator")
-		}
+		air := drawnAir(t)
 		r := NewReservoir(air)
 		start := (air.Pressure + Ambient) * air.Volume
 		var vented float64 // Pa m^3
@@ -188,14 +182,7 @@ func TestStrokesKeepTheMassOfAir(t *testing.T) {
 // There is no pump: whatever is commanded, the pressure never rises and never goes below ambient.
 func TestPressureNeverRises(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
-		air := robot.Air{
-			Volume:   rapid.Float64Range(10*ml, 2000*ml).Draw(t, "volume"),
-			Pressure: rapid.Float64Range(0, 1e6).Draw(t, "pressure"),
-		}
-		if rapid.Bool().Draw(t, "regulated") {
-			air.Regulator = rapid.Float64Range(1e4, 1e6).Draw(t, "regulator")
-		}
-		r := NewReservoir(air)
+		r := NewReservoir(drawnAir(t))
 		c := NewCylinder(robot.Piston{
 			Bore: rapid.Float64Range(0.004, 0.04).Draw(t, "bore"), Stroke: rapid.Float64Range(0.005, 0.2).Draw(t, "stroke"),
 			Spring: rapid.Float64Range(0, 50).Draw(t, "spring"), Assist: rapid.Bool().Draw(t, "assist"), Time: 0.1,
@@ -213,4 +200,15 @@ func TestPressureNeverRises(t *testing.T) {
 			last = r.Pressure()
 		}
 	})
+}
+
+func drawnAir(t *rapid.T) robot.Air {
+	air := robot.Air{
+		Volume:   rapid.Float64Range(10*ml, 2000*ml).Draw(t, "volume"),
+		Pressure: rapid.Float64Range(0, 1e6).Draw(t, "pressure"),
+	}
+	if rapid.Bool().Draw(t, "regulated") {
+		air.Regulator = rapid.Float64Range(1e4, 1e6).Draw(t, "regulator")
+	}
+	return air
 }

@@ -4,28 +4,16 @@ import (
 	"context"
 	"testing"
 
-	"chalkfield/assets"
-	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/scripting"
-	"chalkfield/sim/robot"
 )
 
 // demo is the embedded demo.
 func demo(tb testing.TB) rehearse.Setup {
-	field, err := fields.OpenEmbedded("core_haul")
+	setup, err := inputs{Seed: 1}.load()
 	if err != nil {
 		tb.Fatal(err)
 	}
-	robot, err := robot.OpenEmbedded("hauler")
-	if err != nil {
-		tb.Fatal(err)
-	}
-	routine, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return rehearse.Setup{Field: field, Seed: 1, Entrants: []rehearse.Entrant{{Robot: robot, Routine: routine}}}
+	return setup
 }
 
 // Each benchmark reports simulated seconds per wall second; compare them within one run.

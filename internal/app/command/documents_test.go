@@ -11,12 +11,10 @@ import (
 	"testing/fstest"
 
 	"chalkfield/assets"
-	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
-	"chalkfield/sim/robot"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -167,18 +165,10 @@ func rehearseExample(t *testing.T, kind, text string) *record.Record {
 	if err != nil {
 		t.Fatal(err)
 	}
-	field, err := fields.OpenEmbedded("core_haul")
-	if err != nil {
-		t.Fatal(err)
-	}
-	robot, err := robot.OpenEmbedded("hauler")
-	if err != nil {
-		t.Fatal(err)
-	}
-	start := geom.Pose{X: 0.6, Y: 0.45}
-	rec, err := rehearse.Run(context.Background(), rehearse.Setup{
-		Field: field, Session: session, Nominal: true, Entrants: []rehearse.Entrant{{Robot: robot, Routine: program, Start: &start}},
-	})
+	setup := demo(t)
+	setup.Session, setup.Nominal = session, true
+	setup.Entrants[0].Routine, setup.Entrants[0].Start = program, &geom.Pose{X: 0.6, Y: 0.45}
+	rec, err := rehearse.Run(context.Background(), setup)
 	if err != nil {
 		t.Fatal(err)
 	}

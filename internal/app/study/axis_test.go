@@ -67,7 +67,7 @@ func TestParseRefusesInOneLineWithAnExample(t *testing.T) {
 }
 
 // hauler is the embedded robot and field.
-func hauler(t *testing.T) Inputs {
+func hauler(t testing.TB) Inputs {
 	t.Helper()
 	robotText, err1 := robot.EmbeddedSource("hauler")
 	fieldText, err2 := fields.EmbeddedSource("core_haul")

@@ -7,32 +7,15 @@ import (
 	"runtime/debug"
 	"testing"
 
-	"chalkfield/assets"
-	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/study/results"
-	"chalkfield/scripting"
-	"chalkfield/sim/robot"
 )
 
 // BenchmarkTrials is the 20 s demo, in trials a second, on one core and on two:
 //
 //	go test -run '^$' -bench Trials -benchtime 5x ./internal/app/study
 func BenchmarkTrials(b *testing.B) {
-	field, err := fields.OpenEmbedded("core_haul")
-	if err != nil {
-		b.Fatal(err)
-	}
-	robot, err := robot.OpenEmbedded("hauler")
-	if err != nil {
-		b.Fatal(err)
-	}
-	program, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
-	if err != nil {
-		b.Fatal(err)
-	}
-	c := Candidate{Name: "demo", Setup: rehearse.Setup{Field: field,
-		Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}}
+	c := Candidate{Name: "demo", Setup: embedded(b, "core_haul", "hauler", "core_haul_demo.lua")}
 	const count = 50
 	s, err := Trials(context.Background(), rehearse.Run, c, Options{Count: count, Seed: 1, Shard: results.Whole})
 	if err != nil {

@@ -3,8 +3,6 @@ package study
 import (
 	"context"
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"testing"
 
@@ -13,7 +11,6 @@ import (
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
-	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
 
@@ -126,16 +123,7 @@ func crates(t *testing.T) Candidate {
 	if err != nil {
 		t.Fatal(err)
 	}
-	path := filepath.Join(t.TempDir(), "mine.lua")
-	if err := os.WriteFile(path, []byte(crateRoutine), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	program, err := scripting.Load(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return Candidate{Name: "mine.lua", Setup: rehearse.Setup{Field: field,
-		Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}}
+	return candidate(t, field, robot, crateRoutine)
 }
 
 // Whatever was due first by the time of the plan: a rehearsal whose clamp missed left the plan there, not where the

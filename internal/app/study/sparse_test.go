@@ -2,6 +2,7 @@ package study
 
 import (
 	"context"
+	"errors"
 	"reflect"
 	"testing"
 
@@ -18,19 +19,8 @@ func TestASparseRecordGivesTheSameResult(t *testing.T) {
 	for _, of := range [][3]string{
 		{"core_haul", "hauler", "core_haul_demo.lua"}, {"kiln_yard", "barrow", "kiln_yard_bricks.lua"},
 	} {
-		field, err := fields.OpenEmbedded(of[0])
-		if err != nil {
-			t.Fatal(err)
-		}
-		robot, err := robot.OpenEmbedded(of[1])
-		if err != nil {
-			t.Fatal(err)
-		}
-		program, err := scripting.LoadFS(assets.Routines, of[2])
-		if err != nil {
-			t.Fatal(err)
-		}
-		setup := rehearse.Setup{Field: field, Seed: 9, Entrants: []rehearse.Entrant{{Robot: robot, Routine: program}}}
+		setup := embedded(t, of[0], of[1], of[2])
+		setup.Seed = 9
 		whole, err := rehearse.Run(context.Background(), setup)
 		if err != nil {
 			t.Fatal(err)
@@ -48,4 +38,15 @@ func TestASparseRecordGivesTheSameResult(t *testing.T) {
 			t.Errorf("%s: a sparse record gives %+v, want %+v", of[2], got, want)
 		}
 	}
+}
+
+func embedded(t testing.TB, field, machine, routine string) rehearse.Setup {
+	t.Helper()
+	f, err1 := fields.OpenEmbedded(field)
+	r, err2 := robot.OpenEmbedded(machine)
+	program, err3 := scripting.LoadFS(assets.Routines, routine)
+	if err := errors.Join(err1, err2, err3); err != nil {
+		t.Fatal(err)
+	}
+	return rehearse.Setup{Field: f, Entrants: []rehearse.Entrant{{Robot: r, Routine: program}}}
 }

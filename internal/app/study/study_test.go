@@ -26,14 +26,13 @@ import (
 // yard is a small rehearsal: a drive past the cores.
 func yard(t testing.TB, routine string) Candidate {
 	t.Helper()
-	field, err := fields.OpenEmbedded("core_haul")
-	if err != nil {
-		t.Fatal(err)
-	}
-	robot, err := robot.OpenEmbedded("hauler")
-	if err != nil {
-		t.Fatal(err)
-	}
+	in := hauler(t)
+	return candidate(t, in.Field, in.Robot, routine)
+}
+
+// candidate is a routine of a text.
+func candidate(t testing.TB, field *fields.Field, robot *robot.Robot, routine string) Candidate {
+	t.Helper()
 	path := filepath.Join(t.TempDir(), "mine.lua")
 	if err := os.WriteFile(path, []byte(routine), 0o644); err != nil {
 		t.Fatal(err)
@@ -185,8 +184,8 @@ func TestCompareFindsThatTwoTwinsAreAlikeAndAnotherIsNot(t *testing.T) {
 
 func TestSweepReachesParameterRobotAndField(t *testing.T) {
 	c := yard(t, drive)
-	inputs := sources(t, c)
-	axes := parse(t, "param:way=300,600", "robot:chassis.mass=5 kg,9 kg")
+	inputs := hauler(t)
+	axes := axesOf(t, "param:way=300,600", "robot:chassis.mass=5 kg,9 kg")
 	s, err := Sweep(context.Background(), short(2), c, inputs, axes, true, Options{Seed: 1, Shard: results.Whole})
 	if err != nil {
 		t.Fatal(err)
@@ -206,7 +205,7 @@ func TestSweepReachesParameterRobotAndField(t *testing.T) {
 	if d := x[2] - x[0]; d < 0.25 || d > 0.35 {
 		t.Errorf("300 mm more of way move the end by %.3f m", d)
 	}
-	if _, err := Sweep(context.Background(), short(0.1), c, inputs, parse(t, "param:wey=1,2"), true,
+	if _, err := Sweep(context.Background(), short(0.1), c, inputs, axesOf(t, "param:wey=1,2"), true,
 		Options{Shard: results.Whole}); err == nil || !strings.Contains(err.Error(), `write "way"`) {
 		t.Errorf("a parameter that the routine does not have: %v", err)
 	}
@@ -221,7 +220,7 @@ func TestSweepKeepsWhatItsReportDraws(t *testing.T) {
 	c, need := yard(t, drive), 1000.0
 	for name, o := range map[string]Options{"all good": {Count: 2, Seed: 1, Shard: results.Whole},
 		"none good": {Count: 2, Seed: 1, Need: &need, Shard: results.Whole}} {
-		s, err := Sweep(context.Background(), short(1), c, sources(t, c), parse(t, "param:way=300,400,600"), false, o)
+		s, err := Sweep(context.Background(), short(1), c, hauler(t), axesOf(t, "param:way=300,400,600"), false, o)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -238,35 +237,6 @@ func TestSweepKeepsWhatItsReportDraws(t *testing.T) {
 			}
 		}
 	}
-}
-
-func sources(t *testing.T, c Candidate) Inputs {
-	t.Helper()
-	robot, err := robot.EmbeddedSource("hauler")
-	if err != nil {
-		t.Fatal(err)
-	}
-	field, err := fields.EmbeddedSource("core_haul")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return Inputs{
-		Robot: c.Setup.Entrants[0].Robot, RobotSource: Source{Name: "hauler.toml", Text: robot},
-		Field: c.Setup.Field, FieldSource: Source{Name: "core_haul.toml", Text: field},
-	}
-}
-
-func parse(t *testing.T, specs ...string) []Axis {
-	t.Helper()
-	var axes []Axis
-	for _, spec := range specs {
-		a, err := ParseAxis(spec)
-		if err != nil {
-			t.Fatal(err)
-		}
-		axes = append(axes, a)
-	}
-	return axes
 }
 
 func TestAnInterruptKeepsWhatIsDoneAndTheStudyGoesOn(t *testing.T) {
