@@ -11,7 +11,7 @@ import (
 // Model is what a controller may know of the drive base, computed from the file. SI units and radians.
 type Model struct {
 	Mass      float64  // kg
-	Inertia   float64  // kg m^2 about the vertical axis through the centre of mass, rotors and wheels not included
+	Inertia   float64  // kg m^2 about the vertical axis through the pivot, rotors and wheels not included
 	Track     float64  // m: effective track width
 	FreeSpeed float64  // m/s at Volts
 	Volts     float64  // V, nominal
@@ -125,27 +125,30 @@ func (r *Robot) Grips() (along, side float64) {
 
 // Model computes the numbers. Straight ahead the line motor gives V = kS sign(v) + kV v + kA a with kS = R I0 + drag,
 // kV = (Vn - R I0) / v_free + viscous drag and kA = (m + reflected) / (2 force per volt), drags over the force per
-// volt; turning, each train pushes at half the track, so J alpha = F b. Steady turning adds the scrub force as TurnKS
-// and its creep in the effective track.
+// volt; turning, each train pushes at half the track, so J alpha = F b, with the inertia about the pivot, I + m d^2
+// (parallel axes; Meriam & Kraige, Dynamics, appendix B; from memory). Steady turning adds the scrub force as TurnKS and
+// its creep in the effective track.
 func (r *Robot) Model() Model {
-	m, turn := r.Motors[r.Drive.Motor], r.turning()
+	m, turn, pivot := r.Motors[r.Drive.Motor], r.turning(), r.Pivot()
+	arm := geom.Vec{X: r.Chassis.Centre.X - pivot, Y: r.Chassis.Centre.Y}
+	inertia := r.Chassis.Inertia + float64(r.Chassis.Mass*geom.Norm2(arm))
 	force, plain := r.forcePerVolt(), r.PlainTrack()
 	rolling := r.rolling(Left) + r.rolling(Right)
 	drag, viscous := r.resistance()
 	d := Model{
-		Mass: r.Chassis.Mass, Inertia: r.Chassis.Inertia, Track: turn.track,
+		Mass: r.Chassis.Mass, Inertia: inertia, Track: turn.track,
 		FreeSpeed: r.FreeSpeed(), Volts: m.Nominal, Control: r.Control,
 		KS:     m.frictionVolts() + drag/force,
 		KV:     (m.Nominal-m.frictionVolts())/r.FreeSpeed() + viscous/force,
 		KA:     (r.Chassis.Mass + rolling) / (2 * force),
-		TurnKA: (r.Chassis.Inertia + float64(rolling*plain*plain/4)) / (force * plain),
+		TurnKA: (inertia + float64(rolling*plain*plain/4)) / (force * plain),
 		TurnKS: math.Max(0, turn.force/force), // without scrub the search for the steady turn ends an ulp beside 0
 	}
 	d.TurnKV = d.KV * d.Track / 2
 	d.Limit, d.Drag = m.Nominal*m.Limit/m.StallCurrent, viscous/force
 	d.Grip, d.SideGrip = r.Grips()
 	d.Tips, d.Centre = r.ownTips(), r.Chassis.Centre
-	d.Pivot = r.Pivot()
+	d.Pivot = pivot
 	return d
 }
 

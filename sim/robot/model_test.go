@@ -235,3 +235,18 @@ func TestModelKnowsTheCurrentLimit(t *testing.T) {
 	near(t, "limit", r.Model().Limit, 3, 1e-12)
 	near(t, "drag", r.Model().Drag, 2.5, 1e-12)
 }
+
+// Turning about an axle 120 mm behind, 20 kg swing round: 0.5 + 20 x 0.12^2 = 0.788 kg m^2 (parallel axes).
+func TestTurningSwingsTheMassAboutThePivot(t *testing.T) {
+	r := textbook()
+	r.Chassis.Centre.X = 0.02
+	for i := range r.Wheels {
+		if r.Wheels[i].At.X > 0 {
+			r.Wheels[i].Across = 0
+		}
+	}
+	m := r.Model()
+	near(t, "pivot", m.Pivot, -0.1, 1e-12)
+	near(t, "inertia", m.Inertia, 0.788, 1e-12)
+	near(t, "turning kA", m.TurnKA, 0.788/(r.forcePerVolt()*0.3), 1e-12)
+}

@@ -15,7 +15,8 @@ import (
 // bounds are 1.5 times the worst that was found, for the usual ones those of 5 ms, a stride (2.24 mm at 1 ms, where the
 // sled routine ends one motion a tick later, 1.34 at 2, 1.02 at 2.5, 2.17 at 5 and 3.66 at 10 ms; 0.04 degrees up to
 // 2.5 ms, 0.09 at 5 and 0.20 at 10; a deed 30 ms late up to 2.5 ms, 60 at 5, 90 at 10; the usual ones: 2.16 mm, 0.07
-// degrees, 70 ms).
+// degrees, 70 ms). The sled routine jumps: its turn ends at 1.92 s with steps up to 1 ms and a tick sooner with longer
+// ones, and so the robot, with the sled in tow, ends 4.1 to 8.9 mm elsewhere (0.04 mm at 1 ms).
 func TestTheStepHardlyMatters(t *testing.T) {
 	const reference = 0.0005
 	bounds := []struct{ step, place, heading, late float64 }{ // s, m, rad, s
@@ -37,6 +38,9 @@ func TestTheStepHardlyMatters(t *testing.T) {
 			setup.step = reference
 			want := rehearsed(t, setup)
 			for _, b := range bounds {
+				if row.routine == "core_haul_sled" && b.step != 0.001 {
+					b.place = 13.4e-3
+				}
 				setup.step = b.step
 				got := rehearsed(t, setup)
 				place, heading, late := apart(t, fmt.Sprintf("%g ms", b.step*1e3), got, want)
