@@ -35,17 +35,18 @@ type commands struct {
 	Version  kong.VersionFlag `help:"Print the version."`
 	Licences licencesFlag     `help:"Print the licences of all that the program is made from."`
 
-	Open    openCommand    `cmd:"" help:"Watch, question and drive a rehearsal in the window."`
-	Run     runCommand     `cmd:"" help:"Rehearse a routine without a window: timeline, score sheet, record, picture."`
-	Check   checkCommand   `cmd:"" help:"Hold routines to their checks: one line a case; for CI."`
-	Trials  trialsCommand  `cmd:"" help:"Rehearse many times over the spread: how often it works, and why not."`
-	Compare compareCommand `cmd:"" help:"Two routines with the same seeds: is one really better?"`
-	Sweep   sweepCommand   `cmd:"" help:"One or two quantities on a grid: where does the routine still work?"`
-	Merge   mergeCommand   `cmd:"" help:"Join the parts of a study that ran on several machines."`
-	Show    showCommand    `cmd:"" help:"Say what a field, robot or other file means, check it, draw it; what is in a robot's log."`
-	New     newCommand     `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
-	Guide   guideCommand   `cmd:"" help:"Print a page of the guide: routine, window, studies, field, robot and more."`
-	Bench   benchCommand   `cmd:"" help:"Measure simulated seconds per wall second on this machine."`
+	Open      openCommand      `cmd:"" help:"Watch, question and drive a rehearsal in the window."`
+	Run       runCommand       `cmd:"" help:"Rehearse a routine without a window: timeline, score sheet, record, picture."`
+	Check     checkCommand     `cmd:"" help:"Hold routines to their checks: one line a case; for CI."`
+	Trials    trialsCommand    `cmd:"" help:"Rehearse many times over the spread: how often it works, and why not."`
+	Compare   compareCommand   `cmd:"" help:"Two routines with the same seeds: is one really better?"`
+	Sweep     sweepCommand     `cmd:"" help:"One or two quantities on a grid: where does the routine still work?"`
+	Merge     mergeCommand     `cmd:"" help:"Join the parts of a study that ran on several machines."`
+	Show      showCommand      `cmd:"" help:"Say what a field, robot or other file means, check it, draw it; what is in a robot's log."`
+	Testdrive testdriveCommand `cmd:"" help:"Write test drives for the real robot: tables to play back, and what to log and measure."`
+	New       newCommand       `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
+	Guide     guideCommand     `cmd:"" help:"Print a page of the guide: routine, window, studies, field, robot and more."`
+	Bench     benchCommand     `cmd:"" help:"Measure simulated seconds per wall second on this machine."`
 }
 
 // licencesFlag prints the licences instead of running a command.

@@ -1,0 +1,156 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/internal/app/testdrive"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/units"
+	"chalkfield/internal/base/wording"
+	"chalkfield/render/picture"
+	"chalkfield/render/webpage"
+	"chalkfield/sim/robot"
+)
+
+type testdriveCommand struct {
+	Robot   string `arg:"" help:"Robot file (.toml), or the name of an embedded robot."`
+	Room    string `help:"The floor that is free." default:"2.4 m x 1.6 m" placeholder:"SIZE"`
+	Out     string `help:"Folder to write into; made if it is not there." default:"drives" placeholder:"FOLDER"`
+	Report  string `help:"Write the page that explains the drives for a browser and for paper (.html)." placeholder:"FILE"`
+	Replace bool   `help:"Write over the files of earlier test drives."`
+}
+
+// Help is shown under the flags.
+func (testdriveCommand) Help() string {
+	return `Examples:
+  chalkfield testdrive robot.toml --room "2.4 m x 1.6 m" --out drives   what to drive in that room, and what to log
+  chalkfield testdrive robot.toml --report drives.html                  a page to print
+  chalkfield run drives/ramp.lua --robot robot.toml                     the same drive with the simulated robot
+
+Each drive is a table of volts, every 20 ms: NAME.csv, NAME.h for programs in C, NAME.lua for the simulated robot.
+README.md says how to drive them and what to measure, drives.svg draws them, field.toml is the room. Each was rehearsed
+with robots that are stronger, lighter, more slippery and so on than the file says, and is made so that none leaves the
+room. A person at the disable switch all the same.`
+}
+
+// Run plans the drives and writes all files, or none.
+func (c testdriveCommand) Run(ctx context.Context, s streams) error {
+	room, err := testdrive.ParseRoom(c.Room)
+	if err != nil {
+		return err
+	}
+	if filepath.Ext(c.Robot) != "" && filepath.Ext(c.Robot) != robot.Suffix {
+		return fmt.Errorf("%s: a robot file's name ends in .toml", c.Robot)
+	}
+	spec, err := robot.Find(c.Robot)
+	if errors.Is(err, os.ErrNotExist) {
+		err = noSuchFile(c.Robot)
+	}
+	if err != nil {
+		return err
+	}
+	if err := c.refuse(); err != nil {
+		return err
+	}
+	plan, err := testdrive.Make(ctx, spec, room)
+	if err != nil {
+		return err
+	}
+	if err := c.write(s, plan); err != nil {
+		return err
+	}
+	if c.Report != "" {
+		if err := atomicfile.Write(c.Report, func(w io.Writer) error { return webpage.WriteDrives(w, plan) }); err != nil {
+			return err
+		}
+	}
+	return c.tell(s, plan)
+}
+
+// refuse finds outputs that cannot be written before anything is rehearsed.
+func (c testdriveCommand) refuse() error {
+	if info, err := os.Stat(c.Out); c.Out == "" || err == nil && !info.IsDir() {
+		return fmt.Errorf("--out %q is no folder to write into: name another", c.Out)
+	}
+	if err := pageFile.mayBe(c.Report); err != nil {
+		return err
+	}
+	if filepath.Clean(filepath.Dir(c.Report)) == filepath.Clean(c.Out) {
+		return nil // it will be there
+	}
+	return foldersExist(c.Report)
+}
+
+// write writes the drives. Without --replace nothing is written where a file is there already.
+func (c testdriveCommand) write(s streams, plan *testdrive.Plan) error {
+	var files []file
+	add := func(name, text string) {
+		files = append(files, file{filepath.Join(c.Out, name), []byte(text)})
+	}
+	for i := range plan.Drives {
+		d := &plan.Drives[i]
+		add(d.Name+".csv", d.CSV())
+		add(d.Name+".h", d.Header())
+		add(d.Name+".lua", d.Routine())
+	}
+	add("field.toml", plan.FieldFile())
+	var drawn strings.Builder
+	if err := picture.WriteSVG(&drawn, picture.Drives(plan, drivesWidth), drivesWidth); err != nil {
+		return err
+	}
+	add(testdrive.Picture, drawn.String())
+	add("README.md", plan.Markdown())
+	if c.Replace {
+		return c.writeOver(files)
+	}
+	if err := free(files); err != nil {
+		return fmt.Errorf("%w, or say --replace", err)
+	}
+	return writeNew(streams{io.Discard, s.err}, files)
+}
+
+const drivesWidth = 1200 // pixels
+
+// writeOver replaces files, and refuses to follow a name that is no file's.
+func (c testdriveCommand) writeOver(files []file) error {
+	if err := os.MkdirAll(c.Out, 0o755); err != nil {
+		return err
+	}
+	for _, f := range files {
+		if !isFile(f.path) {
+			return fmt.Errorf("%s: would be overwritten, and is no file: take it away", f.path)
+		}
+	}
+	for _, f := range files {
+		if err := atomicfile.Write(f.path, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// tell lists the drives.
+func (c testdriveCommand) tell(s streams, plan *testdrive.Plan) error {
+	fmt.Fprintf(s.out, "%s for %s, in a room of %s\n\n", units.Counted(len(plan.Drives), "test drive"), plan.Robot.Title,
+		plan.Room)
+	table := wording.NewTable(s.out, 2)
+	for _, d := range plan.Drives {
+		fmt.Fprintf(table, "%s\t%s\t%.1f s\tup to %.1f V\tfrom %.0f, %.0f mm\n", d.Name, d.Title, d.Table.Seconds(),
+			d.Table.Most(), d.Start.X*1000, d.Start.Y*1000)
+	}
+	if err := table.Flush(); err != nil {
+		return err
+	}
+	for _, left := range plan.Left {
+		fmt.Fprintf(s.out, "left out: %s\n", left)
+	}
+	fmt.Fprintf(s.out, "\nwrote %s\nBefore you drive read %s: blocks first, a person at the switch.\nNext: chalkfield run "+
+		"%s --robot %s\n", c.Out, filepath.Join(c.Out, "README.md"), filepath.Join(c.Out, "ramp.lua"), c.Robot)
+	return nil
+}

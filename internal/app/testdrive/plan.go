@@ -1,0 +1,97 @@
+// Package testdrive makes test drives: short tables of volts that a real robot plays back while it logs, so that what
+// the robot file does not know can be learnt from the logs.
+//
+// drives.go lists the drives and what each is for; each is a table of volts (table.go) of a size between 0 and 1.
+// unknown.go draws robots as the real one may be. Each drive is rehearsed with the very routine that is written
+// (routine.go, rehearsal.go), and made as large as the room allows for all of them (fit.go). csv.go, header.go and
+// routine.go write a table in three ways; page.go says how to drive and what to measure.
+package testdrive
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/sim/robot"
+)
+
+// Margin is what stays free between the outline of any rehearsed robot and the room's edge, m.
+const Margin = 0.08
+
+// Plan is all test drives of a robot in a room.
+type Plan struct {
+	Robot  *robot.Robot
+	Room   Room
+	Drives []Drive
+	Left   []string // what was left out, and why
+}
+
+// Drive is one test drive, made for the room.
+type Drive struct {
+	Name   string // of its files
+	Title  string
+	For    string // what its log tells
+	Coasts bool   // at 0 V the drive motors are open, not shorted
+	Logs   []string
+	Start  geom.Pose // in the room
+	Table  Table
+	Path   []geom.Pose // of the robot as its file has it, in the room
+	Reach  [2]geom.Vec // lower left and upper right of all that any rehearsed robot covers, in the room
+}
+
+// Make plans the drives. A room that is too small is an error that says the least one.
+func Make(ctx context.Context, spec *robot.Robot, room Room) (*Plan, error) {
+	p := &Plan{Robot: spec, Room: room}
+	m, err := machineOf(ctx, spec)
+	if err != nil {
+		return nil, err
+	}
+	least := &tooSmall{room: room}
+	for _, k := range kinds(spec) {
+		d, why, err := fit(ctx, m, k, room)
+		switch {
+		case err != nil:
+			return nil, err
+		case why.box == nil:
+			p.Drives = append(p.Drives, d)
+		case why.stops:
+			p.Left = append(p.Left, fmt.Sprintf("%s: even its smallest table brings the part to its upper stop", k.name))
+		default:
+			least.take(k.name, *why.box)
+		}
+	}
+	if least.drive != "" {
+		return nil, least
+	}
+	return p, nil
+}
+
+// tooSmall says what room the drives need.
+type tooSmall struct {
+	room  Room
+	needs geom.Vec
+	drive string // that needs most
+}
+
+func (e *tooSmall) take(name string, box extent) {
+	size := box.size()
+	if size.X+size.Y > e.needs.X+e.needs.Y || e.drive == "" {
+		e.drive = name
+	}
+	e.needs.X, e.needs.Y = math.Max(e.needs.X, size.X), math.Max(e.needs.Y, size.Y)
+}
+
+func (e *tooSmall) Error() string {
+	least := Room{Length: math.Max(e.needs.X, e.needs.Y) + 2*Margin, Width: math.Min(e.needs.X, e.needs.Y) + 2*Margin}
+	if e.needs.X < e.needs.Y { // the drives go along the room's longer side
+		least.Length, least.Width = e.needs.Y+2*Margin, e.needs.Y+2*Margin
+	}
+	least.Length, least.Width = roundedUp(least.Length), roundedUp(least.Width)
+	least.Length, least.Width = math.Max(least.Length, leastSide), math.Max(least.Width, leastSide)
+	return fmt.Sprintf("the room of %s is too small: this robot's drives, at their shortest, need at least %s (%s needs "+
+		"most); write --room %q or more", e.room, least, e.drive, least.String())
+}
+
+// roundedUp is a length to the next 50 mm that is not below it.
+func roundedUp(m float64) float64 { return math.Ceil(float64(m*20)-1e-9) / 20 }

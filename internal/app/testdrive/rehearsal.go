@@ -1,0 +1,117 @@
+package testdrive
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
+	"chalkfield/scripting"
+	"chalkfield/sim/robot"
+)
+
+// played is what a rehearsal of a table came to, seen from where the robot was meant to start.
+type played struct {
+	path []geom.Pose
+	box  extent
+	high float64 // the highest that a lift came, rad or m
+}
+
+// extent is a rectangle about what a robot's outline covers, m.
+type extent struct{ low, high geom.Vec }
+
+func (e extent) size() geom.Vec { return geom.Vec{X: e.high.X - e.low.X, Y: e.high.Y - e.low.Y} }
+
+// with is the rectangle about both.
+func (e extent) with(o extent) extent {
+	return extent{geom.Vec{X: math.Min(e.low.X, o.low.X), Y: math.Min(e.low.Y, o.low.Y)},
+		geom.Vec{X: math.Max(e.high.X, o.high.X), Y: math.Max(e.high.Y, o.high.Y)}}
+}
+
+// fits tells whether it lies in a room, wherever in it one begins.
+func (e extent) fits(r Room) bool {
+	size := e.size()
+	return size.X <= r.Length-2*Margin && size.Y <= r.Width-2*Margin
+}
+
+// play rehearses a drive in a hall where it meets nothing, with the routine that is written for it.
+func play(ctx context.Context, d *Drive, file *robot.Robot, u Unknown, part int) (played, error) {
+	program, err := scripting.LoadTexts(d.Name+".lua", map[string]string{d.Name + ".lua": d.Routine()})
+	if err != nil {
+		return played{}, fmt.Errorf("the routine of %s: %w", d.Name, err)
+	}
+	field, err := hall(d.Table.Seconds())
+	if err != nil {
+		return played{}, fmt.Errorf("the hall of %s: %w", d.Name, err)
+	}
+	floor := *field
+	floor.Surface.Grip *= u.grip()
+	meant := geom.Pose{X: mostSide / 2, Y: mostSide / 2}
+	start := u.start(meant)
+	rec, err := rehearse.Run(ctx, rehearse.Setup{Field: &floor, Nominal: true, Sparse: part < 0,
+		Entrants: []rehearse.Entrant{{Robot: u.of(file), Routine: program, Start: &start}}})
+	if err != nil {
+		return played{}, err
+	}
+	for _, e := range rec.Events {
+		if e.Kind == record.Failure {
+			return played{}, fmt.Errorf("%s: %s", d.Name, e.Text)
+		}
+	}
+	return seen(rec, meant, file, part), nil
+}
+
+// seen takes from a record what matters here.
+func seen(rec *record.Record, meant geom.Pose, file *robot.Robot, part int) played {
+	out := played{high: math.Inf(-1)}
+	ways := rec.Ways
+	if part >= 0 {
+		ways = [][]record.Pose{nil}
+		for _, s := range rec.Samples {
+			ways[0] = append(ways[0], s.Robots[0].True)
+			out.high = math.Max(out.high, s.Robots[0].Parts[part].Value)
+		}
+	}
+	half := geom.Vec{X: file.Chassis.Length / 2, Y: file.Chassis.Width / 2}
+	outline := geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half)
+	for i, at := range ways[0] {
+		pose := meant.Relative(at.Geom())
+		pose.Heading = at[2] - meant.Heading // counted on beyond half a turn
+		low, high := outline.Placed(pose).Bounds()
+		if i == 0 {
+			out.box = extent{low, high}
+		}
+		out.box = out.box.with(extent{low, high})
+		out.path = append(out.path, pose)
+	}
+	return out
+}
+
+// quarter is the time (s) of a square's corner: the one that comes nearest to a quarter turn, braking included, for the
+// robot as its file has it.
+func quarter(ctx context.Context, m *machine) (float64, error) {
+	turned := func(rows int) (float64, error) {
+		t := baseTable().pulse(float64(rows)*Period, pause, -m.spinVolts, m.spinVolts)
+		p, err := play(ctx, &Drive{Name: "corner", Table: *t}, m.spec, nominal, -1)
+		if err != nil {
+			return 0, err
+		}
+		return p.path[len(p.path)-1].Heading, nil
+	}
+	low, high := 0, 128 // rows: 2.56 s
+	for high-low > 1 {
+		middle := (low + high) / 2
+		angle, err := turned(middle)
+		if err != nil {
+			return 0, err
+		}
+		if angle < math.Pi/2 {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return float64(high) * Period, nil
+}

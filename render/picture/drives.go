@@ -1,0 +1,90 @@
+package picture
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/internal/app/testdrive"
+	"chalkfield/internal/base/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+)
+
+// Sizes of the picture of test drives, everyday pixels.
+const (
+	drivesMargin = 16.0
+	drivesGap    = 18.0
+	drivesLine   = 17.0
+)
+
+// Drives draws test drives, a room each: where the robot starts, its way, and the rectangle that all rehearsed robots
+// stayed in.
+func Drives(p *testdrive.Plan, width float64) Drawing {
+	columns := max(1, int(width/360))
+	each := (width - 2*drivesMargin - float64(columns-1)*drivesGap) / float64(columns)
+	scale := each / p.Room.Length
+	tall := scale*p.Room.Width + 2*drivesLine + drivesGap
+	rows := (len(p.Drives) + columns - 1) / columns
+	top := drivesMargin + 2.5*drivesLine
+	return Drawing{Title: p.Title(), Width: width, Height: math.Ceil(top + float64(rows)*tall), Ground: scene.Slate,
+		Draw: func(to paint.Painter) {
+			words(to, paint.Fit(paint.Clean(p.Title()+", in a room of "+p.Room.String()), width-2*drivesMargin, headSize, true),
+				drivesMargin, drivesMargin+headSize, headSize, true, scene.Chalk)
+			note := "solid: outline at the start, with its front; dashed: no rehearsal left it; pale: the way of the outline's middle"
+			words(to, paint.Fit(note, width-2*drivesMargin, smallSize, false), drivesMargin, drivesMargin+headSize+drivesLine,
+				smallSize, false, scene.Dust)
+			for i := range p.Drives {
+				at := geom.Vec{X: drivesMargin + float64(i%columns)*(each+drivesGap), Y: top + float64(i/columns)*tall}
+				drawDrive(to, p, &p.Drives[i], at, scale)
+			}
+		}}
+}
+
+// drawDrive draws one in its room, whose upper left corner, with the heading's lines above, is at a place.
+func drawDrive(to paint.Painter, p *testdrive.Plan, d *testdrive.Drive, at geom.Vec, scale float64) {
+	most := scale * p.Room.Length
+	words(to, paint.Fit(paint.Clean(d.Name), most, smallSize, true), at.X, at.Y+smallSize, smallSize, true, scene.Chalk)
+	start := fmt.Sprintf("starts at %.0f, %.0f mm", d.Start.X*1000, d.Start.Y*1000)
+	words(to, paint.Fit(start, most, smallSize, false), at.X, at.Y+drivesLine+smallSize, smallSize, false, scene.Dust)
+	floor := geom.Vec{X: at.X, Y: at.Y + 2*drivesLine + 4 + scale*p.Room.Width} // its lower left corner
+	spot := func(v geom.Vec) geom.Vec { return geom.Vec{X: floor.X + scale*v.X, Y: floor.Y - scale*v.Y} }
+	all := func(from []geom.Vec) []geom.Vec {
+		out := make([]geom.Vec, len(from))
+		for i, v := range from {
+			out[i] = spot(v)
+		}
+		return out
+	}
+	room := all(geom.Rect(geom.Vec{}, geom.Vec{X: p.Room.Length, Y: p.Room.Width}))
+	to.Fill(room, scene.SlateTop)
+	to.Stroke([][]geom.Vec{room}, true, 1.5, scene.Dust)
+	to.Stroke(dashed(all(geom.Rect(d.Reach[0], d.Reach[1]))), false, 1.2, scene.Accent)
+	way := make([]geom.Vec, len(d.Path))
+	for i, pose := range d.Path {
+		way[i] = pose.At()
+	}
+	to.Stroke([][]geom.Vec{all(way)}, false, 2, scene.Accent)
+	c := p.Robot.Chassis
+	outline := geom.Rect(geom.Vec{X: -c.Length / 2, Y: -c.Width / 2}, geom.Vec{X: c.Length / 2, Y: c.Width / 2})
+	to.Stroke([][]geom.Vec{all(outline.Placed(d.Start))}, true, 1.5, scene.Chalk)
+	front := []geom.Vec{d.Start.ToWorld(geom.Vec{X: c.Length / 4, Y: -c.Width / 6}),
+		d.Start.ToWorld(geom.Vec{X: c.Length / 2.3}), d.Start.ToWorld(geom.Vec{X: c.Length / 4, Y: c.Width / 6})}
+	to.Stroke([][]geom.Vec{all(front)}, false, 1.5, scene.Chalk)
+	to.Disc(spot(d.Start.At()), 3, scene.Chalk)
+}
+
+// dashed is a closed line as dashes.
+func dashed(corners []geom.Vec) [][]geom.Vec {
+	const dash, gap = 6.0, 5.0
+	var out [][]geom.Vec
+	for i, a := range corners {
+		b := corners[(i+1)%len(corners)]
+		long := math.Hypot(b.X-a.X, b.Y-a.Y)
+		for from := 0.0; from < long; from += dash + gap {
+			to := math.Min(from+dash, long)
+			point := func(x float64) geom.Vec { return geom.Vec{X: a.X + (b.X-a.X)*x/long, Y: a.Y + (b.Y-a.Y)*x/long} }
+			out = append(out, []geom.Vec{point(from), point(to)})
+		}
+	}
+	return out
+}
