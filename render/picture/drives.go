@@ -30,7 +30,7 @@ func Drives(p *testdrive.Plan, width float64) Drawing {
 		Draw: func(to paint.Painter) {
 			words(to, paint.Fit(paint.Clean(p.Title()+", in a room of "+p.Room.String()), width-2*drivesMargin, headSize, true),
 				drivesMargin, drivesMargin+headSize, headSize, true, scene.Chalk)
-			note := "solid: outline at the start, with its front; dashed: no rehearsal left it; pale: the way of the outline's middle"
+			note := "solid: outline at the start, with its front; dashed: no rehearsal left it; line: the way of the outline's middle"
 			words(to, paint.Fit(note, width-2*drivesMargin, smallSize, false), drivesMargin, drivesMargin+headSize+drivesLine,
 				smallSize, false, scene.Dust)
 			for i := range p.Drives {
