@@ -28,9 +28,11 @@ func Drives(p *testdrive.Plan, width float64) Drawing {
 	top := drivesMargin + 2.5*drivesLine
 	return Drawing{Title: p.Title(), Width: width, Height: math.Ceil(top + float64(rows)*tall), Ground: scene.Slate,
 		Draw: func(to paint.Painter) {
-			words(to, paint.Fit(paint.Clean(p.Title()+", in a room of "+p.Room.String()), width-2*drivesMargin, headSize, true),
-				drivesMargin, drivesMargin+headSize, headSize, true, scene.Chalk)
-			note := "solid: outline at the start, with its front; dashed: no rehearsal left it; line: the way of the outline's middle"
+			head := paint.Clean(p.Title() + ", in a room of " + p.Room.String())
+			words(to, paint.Fit(head, width-2*drivesMargin, headSize, true), drivesMargin, drivesMargin+headSize, headSize,
+				true, scene.Chalk)
+			note := "solid: outline at the start, with its front; dashed: no rehearsal left it; line: the way of the " +
+				"outline's middle"
 			words(to, paint.Fit(note, width-2*drivesMargin, smallSize, false), drivesMargin, drivesMargin+headSize+drivesLine,
 				smallSize, false, scene.Dust)
 			for i := range p.Drives {

@@ -150,7 +150,8 @@ func (c testdriveCommand) tell(s streams, plan *testdrive.Plan) error {
 	for _, left := range plan.Left {
 		fmt.Fprintf(s.out, "left out: %s\n", left)
 	}
-	fmt.Fprintf(s.out, "\nwrote %s\nBefore you drive read %s: blocks first, a person at the switch.\nNext: chalkfield run "+
-		"%s --robot %s\n", c.Out, filepath.Join(c.Out, "README.md"), filepath.Join(c.Out, "ramp.lua"), c.Robot)
+	fmt.Fprintf(s.out, "\nwrote %s\nBefore you drive read %s: blocks first, a person at the switch.\n"+
+		"Next: chalkfield run %s --robot %s\n", c.Out,
+		filepath.Join(c.Out, "README.md"), filepath.Join(c.Out, "ramp.lua"), c.Robot)
 	return nil
 }

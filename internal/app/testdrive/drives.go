@@ -17,7 +17,7 @@ type kind struct {
 	table              func(m *machine, size float64) *Table
 }
 
-// kinds are the drives that a robot can do, in the order in which to drive them: from what stands still to what is fast.
+// kinds are the drives that a robot can do, in the order in which to drive them: what is slow first.
 func kinds(spec *robot.Robot) []kind {
 	list := []kind{
 		{name: "stand", title: "stand still", tells: "noise and drift of the sensors", table: stand},
@@ -187,8 +187,8 @@ func repeated(m *machine, size float64) *Table {
 		pulse(m.settles()*brief(size), pause, -v, -v)
 }
 
-// liftKind is a lift's or an arm's drive: up slowly until it moves, up in a step, down in a step; the base stands. It is
-// driven without a load and with one.
+// liftKind is a lift's or an arm's drive: up slowly until it moves, up in a step, down in a step; the base stands. It
+// is driven without a load and with one.
 func liftKind(index int, name string) kind {
 	return kind{name: "move_" + name, title: "up and down: " + name, part: index,
 		tells: "its friction, weight and motor; once as it is, once with a load that you have weighed",

@@ -30,8 +30,8 @@ func (d *Drive) Header() string {
 #define %[6]s_COASTS %[10]d
 
 static const float %[11]s[%[6]s_ROWS][%[6]s_COLUMNS] = {
-`, d.Name, d.Title, periodWords, strings.Join(d.Table.Columns, ", "), what, upper, len(d.Table.Rows), len(d.Table.Columns),
-		periodMS, coasts, name)
+`, d.Name, d.Title, periodWords, strings.Join(d.Table.Columns, ", "), what, upper, len(d.Table.Rows),
+		len(d.Table.Columns), periodMS, coasts, name)
 	for _, row := range d.Table.Rows {
 		fmt.Fprintf(&out, "    {%s},\n", listed(row, "f"))
 	}

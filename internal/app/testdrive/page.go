@@ -28,7 +28,7 @@ func (p *Plan) Page() []Section {
 func (p *Plan) cautions() Section {
 	return Section{Title: "Before you begin", List: []string{
 		"The event's own rules and the people responsible for the site decide.",
-		"First time: robot on blocks, every table once, and see that wheels and lift turn the right way. Ahead is positive.",
+		"First time: robot on blocks, every table once, and see that all turns the right way. Ahead is positive.",
 		"A person at the disable switch who does nothing else. Eye protection on. Nobody in the room's rectangle.",
 		"Air released before hands go in; nothing on board that can fall off.",
 		"Put the program's stop button into the loop that plays the table. Start with `ramp`: it is slow.",
@@ -40,8 +40,9 @@ func (p *Plan) cautions() Section {
 func (p *Plan) setUp() Section {
 	c := p.Robot.Chassis
 	return Section{Title: "Set up", Lines: []string{
-		fmt.Sprintf("Tape a rectangle of %s on the floor that you play on, flat, clean and dry. Its corner at the lower left "+
-			"is (0, 0); x runs along the longer side, y to its left.", p.Room),
+		fmt.Sprintf("Tape a rectangle of %s on the floor that you play on, flat, clean and dry. Its lower left corner "+
+			"is (0, 0); x runs along the longer side, y to its left.",
+			p.Room),
 		fmt.Sprintf("For each drive mark the place below. It is that of the middle of the robot's outline of %.0f mm x "+
 			"%.0f mm: a cross on the floor, and two strips along the robot's left side and rear, so that you find it again. "+
 			"The robot looks along x.", c.Length*1000, c.Width*1000),
@@ -119,15 +120,15 @@ func (p *Plan) measuring() Section {
 	for _, d := range p.Drives {
 		switch {
 		case strings.HasPrefix(d.Name, "square"):
-			s.Rows = append(s.Rows, []string{"`" + d.Name + "`", "x, y and heading at the end, against the start: twice at " +
-				"least, five times is good", blank + " mm, " + blank + " deg"})
+			s.Rows = append(s.Rows, []string{"`" + d.Name + "`", "x, y and heading at the end, against the start: " +
+				"twice at least, five times is good", blank + " mm, " + blank + " deg"})
 		case len(d.Logs) > 2:
 			for _, log := range d.Logs {
-				s.Rows = append(s.Rows, []string{"`" + log + "`", "x, y and heading at the end; start again from the same marks",
-					blank + " mm, " + blank + " deg"})
+				s.Rows = append(s.Rows, []string{"`" + log + "`",
+					"x, y and heading at the end; start again from the same marks", blank + " mm, " + blank + " deg"})
 			}
 		case strings.HasPrefix(d.Name, "move_"):
-			s.Rows = append(s.Rows, []string{"`" + d.Logs[1] + "`", "weigh the load before you fix it to the end", blank + " kg"})
+			s.Rows = append(s.Rows, []string{"`" + d.Logs[1] + "`", "weigh the load, then fix it to the end", blank + " kg"})
 		}
 	}
 	s.Lines = []string{fmt.Sprintf("Heading by tape: the distances of the front left and the rear left corner from the "+

@@ -22,7 +22,8 @@ func ParseRoom(text string) (Room, error) {
 	const example = `write, for example, --room "2.4 m x 1.2 m"`
 	first, second, two := strings.Cut(text, "x")
 	if !two {
-		return Room{}, fmt.Errorf("--room %q: two lengths with an x between them are the floor that is free: %s", text, example)
+		return Room{}, fmt.Errorf("--room %q: two lengths with an x between them are the floor that is free: %s", text,
+			example)
 	}
 	var sides [2]float64
 	for i, side := range []string{first, second} {
@@ -31,7 +32,8 @@ func ParseRoom(text string) (Room, error) {
 			return Room{}, fmt.Errorf("--room %q: %w; %s", text, err, example)
 		}
 		if !(length >= leastSide && length <= mostSide) {
-			return Room{}, fmt.Errorf("--room %q: a side may be from %g m to %g m: %s", text, leastSide, float64(mostSide), example)
+			return Room{}, fmt.Errorf("--room %q: a side may be from %g m to %g m: %s", text, leastSide, float64(mostSide),
+				example)
 		}
 		sides[i] = length
 	}

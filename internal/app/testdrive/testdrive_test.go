@@ -123,7 +123,8 @@ func TestTheDrivesMove(t *testing.T) {
 			way += geom.Norm(geom.Vec{X: d.Path[i].X - d.Path[i-1].X, Y: d.Path[i].Y - d.Path[i-1].Y})
 			turn += math.Abs(d.Path[i].Heading - d.Path[i-1].Heading)
 		}
-		switch t.Logf("%s: %.2f m, %.0f deg, %.1f s, %.1f V", d.Name, way, turn*180/math.Pi, d.Table.Seconds(), d.Table.Most()); {
+		t.Logf("%s: %.2f m, %.0f deg, %.1f s, %.1f V", d.Name, way, turn*180/math.Pi, d.Table.Seconds(), d.Table.Most())
+		switch {
 		case d.Name == "stand" && way+turn > 1e-9:
 			t.Errorf("moves by %g m, %g rad", way, turn)
 		case strings.HasPrefix(d.Name, "spin") && turn < 0.5:
@@ -161,7 +162,8 @@ func TestHeaderAndCSVSayTheTable(t *testing.T) {
 		}
 		rows := headerRow.FindAllStringSubmatch(header, -1)
 		count := headerCount.FindStringSubmatch(header)
-		if len(rows) != len(d.Table.Rows) || count[1] != fmt.Sprint(len(rows)) || count[2] != fmt.Sprint(len(d.Table.Columns)) {
+		if len(rows) != len(d.Table.Rows) || count[1] != fmt.Sprint(len(rows)) ||
+			count[2] != fmt.Sprint(len(d.Table.Columns)) {
 			t.Fatalf("%d rows, says %v, want %d", len(rows), count[1:], len(d.Table.Rows))
 		}
 		for i, row := range rows {
