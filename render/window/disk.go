@@ -193,12 +193,10 @@ func (d *disk) showKeep() {
 		d.model.Say("There is no finished run to keep.")
 		return
 	}
-	path, err := freeName(d.model.Folder(), "record_", ".jsonl")
-	if err != nil {
-		d.model.Warn("Not written: " + err.Error())
+	path, run := d.newName("record_", ".jsonl"), d.model.Now
+	if path == "" {
 		return
 	}
-	path, run := absolute(path), d.model.Now
 	d.show(&card{name: "keep", title: "Keep the run shown as a record?", foot: "Enter chooses, Esc writes nothing.",
 		rows: func() []cardRow {
 			return []cardRow{
@@ -211,12 +209,19 @@ func (d *disk) showKeep() {
 
 // saveAs writes a file under the next free name beside the routine.
 func (d *disk) saveAs(stem, ending string, fill func(io.Writer) error) {
+	if path := d.newName(stem, ending); path != "" {
+		d.writeNamed(path, fill)
+	}
+}
+
+// newName is the next free name beside the routine; "": there is none, which is told.
+func (d *disk) newName(stem, ending string) string {
 	path, err := freeName(d.model.Folder(), stem, ending)
 	if err != nil {
 		d.model.Warn("Not written: " + err.Error())
-		return
+		return ""
 	}
-	d.writeNamed(absolute(path), fill)
+	return absolute(path)
 }
 
 // writeNamed writes a new file; one that has come to be there meanwhile is left alone.
@@ -230,27 +235,15 @@ func (d *disk) writeNamed(path string, fill func(io.Writer) error) {
 
 // wantShot asks for a picture of the window at the next Draw.
 func (d *disk) wantShot() {
-	path, err := freeName(d.model.Folder(), "chalkfield_", ".png")
-	if err != nil {
-		d.model.Warn("No picture: " + err.Error())
-		return
-	}
-	d.shot = path
+	d.shot = d.newName("chalkfield_", ".png")
 }
 
 // saveShot writes what was just drawn.
 func (d *disk) saveShot(screen *ebiten.Image) {
-	path := d.shot
-	d.shot, d.stale = "", true
-	size := screen.Bounds()
-	picture := image.NewRGBA(size)
+	picture := image.NewRGBA(screen.Bounds())
 	screen.ReadPixels(picture.Pix)
-	err := writeNew(path, func(out io.Writer) error { return png.Encode(out, picture) })
-	if err != nil {
-		d.model.Warn("No picture: " + err.Error())
-		return
-	}
-	d.model.Say("Picture of the window in " + path)
+	d.writeNamed(d.shot, func(out io.Writer) error { return png.Encode(out, picture) })
+	d.shot, d.stale = "", true
 }
 
 // freeName is the first name with a number that no file has.

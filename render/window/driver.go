@@ -26,8 +26,11 @@ func (d *driver) drive() {
 }
 
 func (d *driver) begin(session string) {
-	if d.model.Saved && !d.readSaved() {
-		return
+	if d.model.Saved { // during the last drive
+		read := d.model.Read()
+		if d.disk.watch.follow(d.model.Watch); !read {
+			return
+		}
 	}
 	var hand *scripting.Program
 	if routine := d.model.Setup.Entrants[0].Routine; routine == nil || !routine.HasDriver {
@@ -105,13 +108,6 @@ func (d *driver) asksAboutDrive() bool {
 		}
 	}
 	return false
-}
-
-// readSaved reads what was saved during the last drive, for the next one.
-func (d *driver) readSaved() bool {
-	read := d.model.Read()
-	d.disk.watch.follow(d.model.Watch)
-	return read
 }
 
 // saveDraft writes the routine that a drive suggests.

@@ -171,7 +171,10 @@ func (p *routinePage) lineHeight(line foldedLine, faulty int, page Rect) float64
 func (p *routinePage) follow(page Rect, s *scroll) {
 	wanted := p.faultyLine()
 	if wanted == 0 {
-		wanted = firstLine(p.model.LitLines())
+		lit := p.model.LitLines()
+		if i := slices.IndexFunc(lit, func(line int) bool { return line > 0 }); i >= 0 { // a task that has not ended
+			wanted = lit[i]
+		}
 	}
 	if wanted == 0 && p.model.Time == 0 && p.model.Now != nil && p.model.Now.Source.Same(p.model.Source()) {
 		wanted = p.model.Now.FirstLine(0) // nothing runs yet: where it will begin
@@ -190,16 +193,6 @@ func (p *routinePage) follow(page Rect, s *scroll) {
 		}
 	}
 	s.show(y-codeRow, bottom+codeRow, page.H)
-}
-
-// firstLine is the line of the first task that stands at one, 0 for none.
-func firstLine(lit []int) int {
-	for _, line := range lit {
-		if line > 0 {
-			return line
-		}
-	}
-	return 0
 }
 
 func (p *routinePage) drawCodeLine(page Rect, y float64, line foldedLine, lit []int, faulty int) {
