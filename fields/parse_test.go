@@ -487,7 +487,8 @@ func TestMirror(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := f.Mirror(c.p); math.Abs(got.X-c.want.X)+math.Abs(got.Y-c.want.Y)+math.Abs(got.Heading-c.want.Heading) > 1e-12 {
+		got := f.Mirror(c.p)
+		if math.Abs(got.X-c.want.X)+math.Abs(got.Y-c.want.Y)+math.Abs(got.Heading-c.want.Heading) > 1e-12 {
 			t.Errorf("%s: %v", c.symmetry, got)
 		}
 		// A point a little ahead goes where the mirrored pose's point ahead is, and twice is back home.

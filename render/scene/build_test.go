@@ -257,7 +257,9 @@ func TestOddRecordsGiveAScene(t *testing.T) {
 		"belief of nothing":  func(r *record.Record) { r.Samples[50].Robots[0].Belief = record.Pose{nan, nan, nan} },
 		"belief far away":    func(r *record.Record) { r.Samples[50].Robots[0].Belief = record.Pose{huge, -huge, huge} },
 		"holders of nothing": func(r *record.Record) { r.Samples[0].Bodies[0].In = 99; r.Samples[0].Bodies[1].In = -9999 },
-		"short sheet":        func(r *record.Record) { r.Sheet.Rows[0].Points = nil; r.Sheet.Total = nil; r.Sheet.Winner = 7 },
+		"short sheet": func(r *record.Record) {
+			r.Sheet.Rows[0].Points, r.Sheet.Total, r.Sheet.Winner = nil, nil, 7
+		},
 		"event of nobody": func(r *record.Record) {
 			r.Events = append(r.Events,
 				record.Event{Kind: record.Scored, Robot: 77})

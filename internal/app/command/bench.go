@@ -17,8 +17,8 @@ func (benchCommand) Help() string {
 	return `Examples:
   chalkfield bench                the demo on this machine
   chalkfield bench mine.lua       your routine
-The first four are measured in turns in one run on one core, so the ratios hold on any machine. Then come trials a second, recorded
-as sparsely as in a study, on one core and on all.`
+The first four are measured in turns in one run on one core, so the ratios hold on any machine. Then come trials a
+second, recorded as sparsely as in a study, on one core and on all.`
 }
 
 // Run measures and prints.

@@ -24,8 +24,9 @@ type checkCommand struct {
 
 // Help is shown under the flags.
 func (checkCommand) Help() string {
-	return `Rehearses every case of the check files and tells which ones fall short of what they expect: what was expected, what happened,
-when, at which line, and the command that shows it. Exit code 0: all held; 1: something fell short; 2: a file is wrong.
+	return `Rehearses every case of the check files and tells which ones fall short of what they expect: what was
+expected, what happened, when, at which line, and the command that shows it. Exit code 0: all held; 1: something fell
+short; 2: a file is wrong.
 
 Examples:
   chalkfield check                             every check file at and below this folder

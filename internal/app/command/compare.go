@@ -20,8 +20,8 @@ type compareCommand struct {
 
 // Help is shown under the flags.
 func (compareCommand) Help() string {
-	return `Rehearses two routines with the same seeds, so that both meet the same draws of the spread, and tells whether the difference
-in score and time is real or what chance gives.
+	return `Rehearses two routines with the same seeds, so that both meet the same draws of the spread, and tells whether
+the difference in score and time is real or what chance gives.
 
 Examples:
   chalkfield compare old.lua new.lua

@@ -70,11 +70,11 @@ func blocksOf(t *testing.T, path, text string) []block {
 	return blocks
 }
 
-// fileName is the path that the first line of a block gives it: "-- my_project/routine.lua" or "# my.check.toml". A block whose
-// line adds "(goes on)" is the file's next part.
+// fileName is the path that the first line of a block gives it: "-- my_project/routine.lua" or "# my.check.toml". A
+// block whose line adds "(goes on)" is the file's next part.
 var fileName = regexp.MustCompile(`^(?:--|#) (\S+\.(?:lua|toml|csv|yml))( \(goes on\))?\n`)
 
-// Every command of a document's sh blocks runs, in order, in one folder a document, with the files that the document shows.
+// Every command of a document's sh blocks runs, in order, in one folder a document, with the files that it shows.
 func TestDocumentCommandsRun(t *testing.T) {
 	folder := t.TempDir()
 	commands := 0
@@ -124,7 +124,8 @@ func (d document) script() (archive string, commands int) {
 	return script.String() + "\n" + files.String(), commands
 }
 
-// Every Lua example of the README and the guide runs without an error: whole routines as they are, snippets inside auto.
+// Every Lua example of the README and the guide runs without an error: whole routines as they are, snippets inside
+// auto.
 func TestDocumentExamplesRun(t *testing.T) {
 	examples := 0
 	for _, d := range documents(t) {

@@ -22,8 +22,9 @@ type mergeCommand struct {
 
 // Help is shown under the flags.
 func (mergeCommand) Help() string {
-	return `Joins the parts of a study that was spread over machines into what one machine would have given, byte for byte. Parts of
-another study, missing parts and parts given twice are refused. Also tells anew what a finished study found.
+	return `Joins the parts of a study that was spread over machines into what one machine would have given, byte for
+byte. Parts of another study, missing parts and parts given twice are refused. Also tells anew what a finished study
+found.
 
 Examples:
   chalkfield merge part* --out all.trials

@@ -28,8 +28,8 @@ func (newCommand) Help() string {
   chalkfield run my_project/routine.lua
   chalkfield new my_project --ci         adds to a project, old or new, what CI needs to hold it to its checks
 
-A file that is already there is never overwritten. Where one of a new project's is there, nothing is written; --ci adds to a
-project what is missing and leaves what is there.`
+A file that is already there is never overwritten. Where one of a new project's is there, nothing is written; --ci
+adds to a project what is missing and leaves what is there.`
 }
 
 // file is one file of the new project.

@@ -132,7 +132,8 @@ score_at_least = %[4]g
 	if plan.Done != results.Never {
 		fmt.Fprintf(&text, "done_before = \"%g s\"\n", math.Ceil(plan.Done+0.5))
 	}
-	fmt.Fprintf(&text, "end = { at = [\"%.0f mm\", \"%.0f mm\"], within = \"60 mm\" }\n", 1000*plan.Pose[0], 1000*plan.Pose[1])
+	fmt.Fprintf(&text, "end = { at = [\"%.0f mm\", \"%.0f mm\"], within = \"60 mm\" }\n",
+		1000*plan.Pose[0], 1000*plan.Pose[1])
 	fmt.Fprintf(&text, `
 # How often does it work when things are off? %[1]schalkfield trials %[2]s%[1]s tells what is true today; expect that here:
 #

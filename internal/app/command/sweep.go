@@ -28,8 +28,8 @@ type sweepCommand struct {
 
 // Help is shown under the flags.
 func (sweepCommand) Help() string {
-	return `Rehearses at every point of a grid of one or two quantities: a parameter of the routine, any key of the robot or field file, or
-how far a goal or piece lies from where the field file puts it. Every point meets the same seeds.
+	return `Rehearses at every point of a grid of one or two quantities: a parameter of the routine, any key of the robot
+or field file, or how far a goal or piece lies from where the field file puts it. Every point meets the same seeds.
 
 An axis is NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of
   param:NAME           a param() of the routine

@@ -23,8 +23,9 @@ type trialsCommand struct {
 
 // Help is shown under the flags.
 func (trialsCommand) Help() string {
-	return `Rehearses a routine many times, each time with another draw of the spread that field and robot declare, and tells how often it
-works, when each step comes, why the bad ones were bad, and what they go with. Rehearsal k draws from --seed + k.
+	return `Rehearses a routine many times, each time with another draw of the spread that field and robot declare, and
+tells how often it works, when each step comes, why the bad ones were bad, and what they go with. Rehearsal k draws
+from --seed + k.
 
 Examples:
   chalkfield trials mine.lua -n 1000
@@ -32,8 +33,9 @@ Examples:
   chalkfield trials mine.lua -n 5000 --out mine.trials          interrupt it (Ctrl-C), then add --resume
   chalkfield trials mine.lua -n 9000 --shard 3/16 --out part3   one of 16 machines; then: chalkfield merge part*
 
-Interrupted without --out, what is done is kept in mine.trials, or in mine.2.trials and so on where that is taken; the line on standard error
-says how to go on. Exit code 1: a routine failed with an error in some rehearsal, which is then never good; 130: interrupted.`
+Interrupted without --out, what is done is kept in mine.trials, or in mine.2.trials and so on where that is taken; the
+line on standard error says how to go on. Exit code 1: a routine failed with an error in some rehearsal, which is then
+never good; 130: interrupted.`
 }
 
 // Run makes the rehearsals and tells what they show.

@@ -39,7 +39,8 @@ func TestTheSeedDecidesTheDraws(t *testing.T) {
 	if len(a.Header.Drawn) != 0 || len(b.Header.Drawn) != 0 {
 		t.Error("a nominal rehearsal drew from the spread")
 	}
-	if a.Sheet.Total[0] != b.Sheet.Total[0] || a.Samples[len(a.Samples)-1].Robots[0].True != b.Samples[len(b.Samples)-1].Robots[0].True {
+	if a.Sheet.Total[0] != b.Sheet.Total[0] ||
+		a.Samples[len(a.Samples)-1].Robots[0].True != b.Samples[len(b.Samples)-1].Robots[0].True {
 		t.Error("a nominal rehearsal depends on the seed")
 	}
 }

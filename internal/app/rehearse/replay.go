@@ -77,7 +77,8 @@ func (p *replay) tick(now float64) {
 
 func (p *replay) correction(then record.RobotSample) (along, turn float64) {
 	wanted := p.robot.Pose().Relative(then.True.Geom())
-	forward := math.Copysign(1, float64(portable.Cos(then.True[2])*then.Velocity[0])+float64(portable.Sin(then.True[2])*then.Velocity[1]))
+	forward := math.Copysign(1, float64(portable.Cos(then.True[2])*then.Velocity[0])+
+		float64(portable.Sin(then.True[2])*then.Velocity[1]))
 	speed := portable.Hypot(then.Velocity[0], then.Velocity[1])
 	turn = float64(replayHeading*geom.WrapAngle(wanted.Heading)) +
 		float64(replayAcross*wanted.Y*forward*math.Min(1, speed))

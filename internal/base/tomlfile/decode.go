@@ -5,13 +5,13 @@
 // A file is decoded straight into the struct that the program works with, one struct a table. Its members carry tags;
 // one without the tag toml is no key of the file.
 //
-//	Tile   float64    `toml:"tile" unit:"m" need:"'600 mm'"`  // must be given; the tag holds an example for the error message
+//	Tile   float64    `toml:"tile" unit:"m" need:"'600 mm'"`  // must be given; an example for the message
 //	Grip   float64    `toml:"grip" default:"1"`               // may be left out
 //	Air    *Air       `toml:"air"`                            // may be left out: nil
 //	Reach  float64    `toml:"reach" unit:"m" min:"1 mm" max:"2 m"` // the range of what a file may give: see limits
 //	Shape  []geom.Vec `toml:"shape" unit:"m"`                 // places
 //	Exit   geom.Pose  `toml:"exit,direction" unit:"m"`        // two keys, a place and a direction
-//	Train  Train      `toml:"train" words:"left, right"`      // one of some words; for a whole number its place among them
+//	Train  Train      `toml:"train" words:"left, right"`      // one of some words; a whole number: its place
 //	Motor  int        `toml:"motor" refer:"motor"`            // named in the file, -1 until Refer has found it
 //
 // A value with a unit is kept in the SI unit that its tag names.

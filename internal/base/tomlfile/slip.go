@@ -85,7 +85,8 @@ func (b broken) twice() string {
 		case exactly:
 			return severalOf(header)
 		case several != "":
-			return fmt.Sprintf("the table [%s] begins twice: for another of the %s write [[%s]] above this, else put all its keys under one header",
+			return fmt.Sprintf("the table [%s] begins twice: for another of the %s write [[%s]] above this, else put all "+
+				"its keys under one header",
 				header, several, several)
 		default:
 			return fmt.Sprintf("the table [%s] begins twice: put all its keys under one header", header)
@@ -95,14 +96,16 @@ func (b broken) twice() string {
 		return severalOf(several)
 	}
 	if b.says("already exists as") || b.says("should be a") {
-		return "the same name stands for different things: one table has a header in [ ], each of several tables one in [[ ]], a value a ="
+		return "the same name stands for different things: one table has a header in [ ], each of several tables " +
+			"one in [[ ]], a value a ="
 	}
 	return ""
 }
 
 func (b broken) openText() string {
 	switch {
-	case b.says("strings cannot have new lines"), b.says("unterminated basic string"), b.says("unterminated literal string"):
+	case b.says("strings cannot have new lines"), b.says("unterminated basic string"),
+		b.says("unterminated literal string"):
 		quote := `"`
 		if b.says("literal") {
 			quote = "'"
@@ -150,7 +153,8 @@ func (b broken) header() string {
 	case b.says("expected newline") && b.begins("]"):
 		return fmt.Sprintf("the brackets are not alike: write [%s] for one table, [[%s]] for each of several", said, said)
 	case b.says("start of key") && b.begins("]"):
-		return "the name in the brackets is missing or ends in a point: write, for example, [" + strings.TrimSuffix(said, ".") + "]"
+		return "the name in the brackets is missing or ends in a point: write, for example, [" +
+			strings.TrimSuffix(said, ".") + "]"
 	}
 	return ""
 }
@@ -186,7 +190,8 @@ func (b broken) equals() string {
 }
 
 func (b broken) noValue() string {
-	if rest := strings.TrimSpace(b.rest()); strings.HasSuffix(strings.TrimSpace(b.before()), "=") && (rest == "" || rest[0] == '#') {
+	rest := strings.TrimSpace(b.rest())
+	if strings.HasSuffix(strings.TrimSpace(b.before()), "=") && (rest == "" || rest[0] == '#') {
 		return "the value is missing: write it behind the ="
 	}
 	return ""
@@ -194,7 +199,8 @@ func (b broken) noValue() string {
 
 func (b broken) truth() string {
 	for _, word := range []string{"true", "false", "yes", "no", "on", "off"} {
-		if end := len(word); len(b.rest()) >= end && strings.EqualFold(b.rest()[:end], word) && strings.TrimSpace(b.rest()[end:]) == "" {
+		if end := len(word); len(b.rest()) >= end && strings.EqualFold(b.rest()[:end], word) &&
+			strings.TrimSpace(b.rest()[end:]) == "" {
 			return "write true or false, in small letters"
 		}
 	}
@@ -216,7 +222,8 @@ func (b broken) unquoted() string {
 		return quantity
 	}
 	word := bareWord.FindString(b.rest())
-	if word == "" || b.at == 0 || !strings.ContainsRune(" \t=[,", rune(b.line[b.at-1])) || !b.says("start of value") && !b.says("quoted") {
+	if word == "" || b.at == 0 || !strings.ContainsRune(" \t=[,", rune(b.line[b.at-1])) ||
+		!b.says("start of value") && !b.says("quoted") {
 		return ""
 	}
 	return fmt.Sprintf("a text stands in quotes: write %q", word)
@@ -287,5 +294,6 @@ func excerpt(number int, line string, column int) string {
 		after += "..."
 	}
 	margin := fmt.Sprintf("  %d | ", number)
-	return fmt.Sprintf("%s%s%s\n%s| %s^", margin, before, after, strings.Repeat(" ", len(margin)-2), strings.Repeat(" ", wording.Cells(before)))
+	return fmt.Sprintf("%s%s%s\n%s| %s^", margin, before, after, strings.Repeat(" ", len(margin)-2),
+		strings.Repeat(" ", wording.Cells(before)))
 }
