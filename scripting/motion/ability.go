@@ -157,12 +157,18 @@ func (a *ability) topSpeed(bend float64) float64 {
 	bend = math.Abs(bend)
 	spare := a.usable - a.KS - float64(a.TurnKS*min(1, bend))
 	top := topShare * max(spare, 0.1*a.usable) / (a.KV + float64(a.TurnKV*bend))
+	if a.Limit == 0 {
+		return top
+	}
 	return min(top, a.dragged(min(1, bend), a.outer(bend)))
 }
 
 // topTurnRate is the turning rate on the spot that the usable voltage holds.
 func (a *ability) topTurnRate() float64 {
 	top := topShare * max(a.usable-a.KS-a.TurnKS, 0.1*a.usable) / a.TurnKV
+	if a.Limit == 0 {
+		return top
+	}
 	return min(top, a.dragged(1, a.Track/2))
 }
 
@@ -172,7 +178,7 @@ func (a *ability) outer(bend float64) float64 { return 1 + float64(a.Track/2*ben
 // dragged is the motion that the motors hold with the current of their limit against friction that grows with it; reach
 // is the speed of the outer train for each unit of it, scrub the share of the scrubbing in turns.
 func (a *ability) dragged(scrub, reach float64) float64 {
-	if a.Limit == 0 || a.Drag == 0 {
+	if a.Drag == 0 {
 		return math.Inf(1)
 	}
 	spare := float64(voltShare*a.Limit) - a.KS - float64(a.TurnKS*scrub)

@@ -109,11 +109,7 @@ func (c *curve) bow(from, to geom.Pose, first, last, spacing float64) {
 // tighter than tightest (1/m): it reports whether it is done.
 func (c *curve) bowWithin(from, to geom.Pose, first, last, spacing, sharpest, tightest float64) bool {
 	c.clear()
-	p := [6]geom.Vec{
-		from.At(), from.ToWorld(geom.Vec{X: first}), from.ToWorld(geom.Vec{X: 2 * first}),
-		to.ToWorld(geom.Vec{X: -2 * last}), to.ToWorld(geom.Vec{X: -last}), to.At(),
-	}
-	length := 0.0
+	p, length := controls(from, to, first, last), 0.0
 	for i := range 5 {
 		length += portable.Hypot(p[i+1].X-p[i].X, p[i+1].Y-p[i].Y)
 	}
@@ -133,6 +129,26 @@ func (c *curve) bowWithin(from, to geom.Pose, first, last, spacing, sharpest, ti
 		}
 	}
 	return math.Abs(c.bend(len(c.nodes)-1)) <= tightest
+}
+
+// controls are the control points of a bow.
+func controls(from, to geom.Pose, first, last float64) [6]geom.Vec {
+	return [6]geom.Vec{
+		from.At(), from.ToWorld(geom.Vec{X: first}), from.ToWorld(geom.Vec{X: 2 * first}),
+		to.ToWorld(geom.Vec{X: -2 * last}), to.ToWorld(geom.Vec{X: -last}), to.At(),
+	}
+}
+
+// shortest is a length, in m, that no row of nodes of a bow is below: four chords, less what coarse nodes cut off.
+func shortest(p [6]geom.Vec) float64 {
+	length, last := 0.0, p[0]
+	for i := 1; i <= 4; i++ {
+		at, _ := bezier(p, float64(i)/4)
+		length += portable.Hypot(at.X-last.X, at.Y-last.Y)
+		last = at
+	}
+	const cut = 0.97
+	return cut * length
 }
 
 // swing lays a bow that turns early to the direction of its end.

@@ -107,7 +107,7 @@ func (l *curveLeg) step(now *reading) (setpoint, progress) {
 	}
 	pose := l.travel(now)
 	seen := pose.ToLocal(ref.at)
-	e := trackingError{seen.X, seen.Y, geom.WrapAngle(ref.heading - pose.Heading)}
+	e := newTrackingError(seen.X, seen.Y, geom.WrapAngle(ref.heading-pose.Heading))
 	pace := l.pace(e)
 	s := l.follow(ref, e, pace, now)
 
@@ -140,7 +140,7 @@ func (l *curveLeg) follow(ref reference, e trackingError, pace float64, now *rea
 	e.x, e.y = geom.Clamp(e.x, -ahead, ahead), geom.Clamp(e.y, -aside, aside)
 	v, w := track(vr, wr, e, k)
 	// the share that the law loses towards rest
-	w += float64((g.HeadingP - float64(k.kHeading*vr)) * portable.Sin(e.heading))
+	w += float64((g.HeadingP - float64(k.kHeading*vr)) * e.sin)
 	w += float64(g.HeadingD * (wr - now.turn))
 	limit := l.a.topTurnRate()
 	s := setpoint{v, ref.accel * pace, geom.Clamp(w, -limit, limit), ref.turnAccel * pace}

@@ -151,7 +151,11 @@ func (m *Motion) quickest(from, to geom.Pose, distance float64) approachPlan {
 				if soonest > best.seconds {
 					return
 				}
-				if !trial.curve.bowWithin(start, to, p.first*distance, p.second*distance, coarse, kink, m.ability.tightest) ||
+				first, second := p.first*distance, p.second*distance
+				if turning+m.ability.least(shortest(controls(start, to, first, second)), speed) > best.seconds {
+					continue
+				}
+				if !trial.curve.bowWithin(start, to, first, second, coarse, kink, m.ability.tightest) ||
 					turning+m.ability.least(trial.curve.length(), speed) > best.seconds {
 					continue
 				}

@@ -20,14 +20,16 @@ func (c *curve) time(a *ability, reverse bool, from, to float64) {
 	n[0].speed = min(n[0].speed, max(from, 0))
 	n[last].speed = min(n[last].speed, max(to, 0))
 	for i := range last {
-		ds := n[i+1].s - n[i].s
-		reach := math.Sqrt(float64(n[i].speed*n[i].speed) + float64(2*c.speedingUp(a, stand, i)*ds))
-		n[i+1].speed = min(n[i+1].speed, reach)
+		if n[i+1].speed > n[i].speed {
+			reach := float64(2 * c.speedingUp(a, stand, i) * (n[i+1].s - n[i].s))
+			n[i+1].speed = min(n[i+1].speed, math.Sqrt(float64(n[i].speed*n[i].speed)+reach))
+		}
 	}
 	for i := last; i > 0; i-- {
-		ds := n[i].s - n[i-1].s
-		reach := math.Sqrt(float64(n[i].speed*n[i].speed) + float64(2*c.braking(a, stand, i)*ds))
-		n[i-1].speed = min(n[i-1].speed, reach)
+		if n[i-1].speed > n[i].speed {
+			reach := float64(2 * c.braking(a, stand, i) * (n[i].s - n[i-1].s))
+			n[i-1].speed = min(n[i-1].speed, math.Sqrt(float64(n[i].speed*n[i].speed)+reach))
+		}
 	}
 	for i := range last {
 		n[i+1].t = n[i].t + 2*(n[i+1].s-n[i].s)/max(crawl, n[i].speed+n[i+1].speed)

@@ -4,8 +4,14 @@ import (
 	"chalkfield/internal/base/portable"
 )
 
-// trackingError is the reference pose as seen from the robot: x ahead, y to the left (m), heading (rad).
-type trackingError struct{ x, y, heading float64 }
+// trackingError is the reference pose as seen from the robot: x ahead, y to the left (m), heading (rad) with its sine
+// and cosine.
+type trackingError struct{ x, y, heading, sin, cos float64 }
+
+func newTrackingError(x, y, heading float64) trackingError {
+	s, c := portable.Sincos(heading)
+	return trackingError{x, y, heading, s, c}
+}
 
 // trackingGains of the law: kx in 1/s, ky in 1/m^2, kHeading in 1/m.
 type trackingGains struct{ kx, ky, kHeading float64 }
@@ -17,8 +23,7 @@ type trackingGains struct{ kx, ky, kHeading float64 }
 //
 // Kanayama, Kimura, Miyazaki & Noguchi, A stable tracking control method for an autonomous mobile robot, ICRA 1990.
 func track(vr, wr float64, e trackingError, k trackingGains) (v, w float64) {
-	s, c := portable.Sincos(e.heading)
-	return float64(vr*c) + float64(k.kx*e.x), wr + float64(vr*(float64(k.ky*e.y)+float64(k.kHeading*s)))
+	return float64(vr*e.cos) + float64(k.kx*e.x), wr + float64(vr*(float64(k.ky*e.y)+float64(k.kHeading*e.sin)))
 }
 
 // sideDamping is the damping ratio of the sideways error. Linearised at a steady speed the law gives

@@ -8,7 +8,7 @@ import (
 // v = v_r cos th_e + Kx x_e, w = w_r + v_r (Ky y_e + Kth sin th_e): Kanayama et al., ICRA 1990 (formula from its
 // abstract; the numbers are the formula's).
 func TestTrackGivesTheWorkedExample(t *testing.T) {
-	v, w := track(0.5, 0.2, trackingError{0.05, -0.03, 0.1}, trackingGains{2, 16, 8})
+	v, w := track(0.5, 0.2, newTrackingError(0.05, -0.03, 0.1), trackingGains{2, 16, 8})
 	if math.Abs(v-0.597502) > 5e-7 || math.Abs(w-0.359334) > 5e-7 {
 		t.Errorf("v %.6f, w %.6f, want 0.597502, 0.359334", v, w)
 	}
@@ -24,7 +24,7 @@ func TestTrackDampsTheSidewaysErrorAsPublished(t *testing.T) {
 		for i := range 60_000 { // a point robot follows the x axis
 			s, c := math.Sincos(heading)
 			ahead := v*float64(i)*dt - x
-			e := trackingError{c*ahead - s*y, -s*ahead - c*y, -heading}
+			e := newTrackingError(c*ahead-s*y, -s*ahead-c*y, -heading)
 			speed, turn := track(v, 0, e, k)
 			x += speed * c * dt
 			y += speed * s * dt
