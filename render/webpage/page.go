@@ -6,35 +6,35 @@ import (
 	"html/template"
 	"io"
 	"math"
-	"strings"
+	"slices"
 	"unicode"
 	"unicode/utf8"
 
-	"chalkfield/internal/app/study/analysis"
-	"chalkfield/internal/app/study/results"
-	"chalkfield/internal/base/record"
+	"chalkfield/internal/app/report"
 )
 
 //go:embed page.html
 var pageText string
 
-var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{"titled": titled}).Parse(pageText))
+var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
+	"sentence": sentence, "percent": percent, "set": set, "short": short, "caution": caution,
+}).Parse(pageText))
 
-// page is what every report shows, in the order of the page.
+// page is what is told, with pictures.
 type page struct {
-	Title, Subtitle string
-	Warnings        []string // what must be known first
-	Big             string   // one number that matters
-	BadNews         bool     // Big tells of a failure
-	Lead            []string // and what it means
-	Figure          *figure
-	Sections        []section
-	Model           string
-	Made            table
+	*report.Document
+	Figures []*figure
+}
+
+// write leaves out the figures that are nil.
+func (p page) write(w io.Writer) error {
+	p.Figures = slices.DeleteFunc(p.Figures, func(f *figure) bool { return f == nil })
+	return pageTemplate.Execute(w, p)
 }
 
 // figure is one picture, or two side by side, with one key.
 type figure struct {
+	Title    string
 	Pictures []panel
 	Key      []keyRow
 	Caption  string
@@ -52,141 +52,57 @@ type keyRow struct {
 	Wide   bool // explains what only the wide picture shows
 }
 
-type section struct {
-	Title, Note string
-	Key         []keyRow
-	Table       *table
-	Picture     template.HTML
-	Lines       []string
-	Commands    []command
-}
-
-type command struct{ Words, Command string }
-
 // fewRows is how many rows a table has that is kept on one sheet of paper, with its title.
 const fewRows = 6
 
-// Short reports whether a section is kept on one sheet of paper.
-func (s section) Short() bool {
-	return (s.Table == nil || len(s.Table.Rows) <= fewRows) && len(s.Commands) <= fewRows
-}
+// short reports whether a section is kept on one sheet of paper.
+func short(s report.Section) bool { return s.Table == nil || len(s.Table.Rows) <= fewRows }
 
-// table is shown as cards on a narrow screen when it is stacked.
+// table is a table as the page sets it.
 type table struct {
-	Stack bool
-	Head  []heading
-	Rows  [][]cell
+	*report.Table
+	Stack bool  // as cards on a narrow screen
+	Marks bool  // there is a column of numbers or letters by which a picture calls the rows
+	Shown []int // of the columns
+	Rows  []report.Row
 }
 
-type heading struct {
-	Words  string
-	Number bool
-}
+const fewColumns = 4 // that are not stacked
 
-// cell is one table cell: words, drawn tracks, a command, whichever are set.
-type cell struct {
-	Words, Command string
-	Badge          string
-	Tracks         []track // one below the other
-	Number         bool
-	Whole          bool   // the words stay on one line
-	Name           string // heading, for stacked tables
-}
-
-// track is a drawn range: bars from a place on, solid ticks, dashed marks; all in percent of its width.
-type track struct {
-	Label string // what it shows, for those who do not see it
-	Of    string // whose it is, where a cell has several
-	Tall  bool   // columns stand in it
-	Bars  []span
-	Ticks []percent
-	Marks []percent
-}
-
-// span is a bar. One with a height stands on the track's lower edge.
-type span struct {
-	Class               string
-	From, Width, Height percent
-}
-
-// percent is cut to the track and to two decimals.
-type percent float64
-
-func (p percent) String() string { return fmt.Sprintf("%.2f", math.Max(0, math.Min(100, float64(p)))) }
-
-// warn adds warnings, each with a full stop.
-func (p *page) warn(words ...string) {
-	for _, w := range words {
-		p.Warnings = append(p.Warnings, strings.TrimSuffix(w, ".")+".")
-	}
-}
-
-func titled(c cell, h heading) cell {
-	c.Name, c.Number = h.Words, h.Number
-	return c
-}
-
-func heads(names ...string) []heading {
-	out := make([]heading, len(names))
-	for i, name := range names {
-		bare := strings.TrimPrefix(name, "#")
-		out[i] = heading{bare, bare != name}
+func set(t *report.Table) table {
+	marked := func(r report.Row) bool { return r.Mark != "" }
+	out := table{Table: t, Shown: t.Shown(report.OnPage), Rows: t.Rows, Marks: slices.ContainsFunc(t.Rows, marked)}
+	out.Stack = out.Marks || t.Look == report.List || len(out.Shown) > fewColumns
+	if t.OnlyMarked {
+		out.Rows = slices.DeleteFunc(slices.Clone(t.Rows), func(r report.Row) bool { return !marked(r) })
 	}
 	return out
 }
 
-func (p *page) write(w io.Writer) error {
-	p.Model = strings.ReplaceAll(analysis.Model, "\n", " ")
-	return pageTemplate.Execute(w, p)
+// Cell is a row's cell with its column, and with what belongs to the row where it stands below this cell.
+func (t table) Cell(r report.Row, i int) any {
+	out := struct {
+		report.Cell
+		report.Column
+		More     []string
+		Commands []report.Command
+	}{Cell: r.Cells[i], Column: t.Columns[i]}
+	if i == 1 {
+		out.More, out.Commands = r.More, r.Commands
+	}
+	return out
 }
 
-// madeFrom lists the inputs with their hashes: two reports of the same inputs and seeds say the same.
-func madeFrom(h *results.Header) table {
-	t := table{Head: heads("input", "file", "SHA-256")}
-	t.Rows = append(t.Rows, fileRow("field", h.Field))
-	for i := range h.Variants {
-		v := &h.Variants[i]
-		for k, robot := range v.Robots {
-			who := fmt.Sprintf("robot %d", k+1)
-			if len(h.Variants) > 1 {
-				who = fmt.Sprintf("%s of %c", who, 'a'+i)
-			}
-			t.Rows = append(t.Rows, fileRow(who, robot.File), fileRow("routine of "+who, robot.Routine))
-		}
-		for _, p := range v.Params {
-			t.Rows = append(t.Rows, []cell{{Words: "parameter"}, {Words: fmt.Sprintf("%s = %.6g", p.Name, p.Value)}, {}})
-		}
-	}
-	seeds := fmt.Sprint(h.Seed)
-	if h.Count > 1 {
-		seeds = fmt.Sprintf("%d to %d", h.Seed, h.Seed+uint64(h.Count)-1)
-	}
-	t.Rows = append(t.Rows, []cell{{Words: "seeds"}, {Words: seeds}, {}},
-		[]cell{{Words: "Chalkfield"}, {Words: h.Program}, {}})
-	return t
-}
-
-func fileRow(what string, f record.File) []cell {
-	name := f.Name
-	if f.Title != "" {
-		name = fmt.Sprintf("%s (%s)", f.Title, f.Name)
-	}
-	return []cell{{Words: what}, {Words: name}, {Command: fmt.Sprintf("%.12s", f.SHA256)}}
-}
-
-// badge is the text of a number in a circle, "" for 0.
-func badge(number int) string {
-	if number == 0 {
-		return ""
-	}
-	return fmt.Sprint(number)
-}
+// percent is a share cut to the track, with two decimals.
+func percent(share float64) string { return fmt.Sprintf("%.2f", math.Max(0, math.Min(100, 100*share))) }
 
 // sentence begins words with a capital and ends them with a stop.
 func sentence(words string) string {
 	first, size := utf8.DecodeRuneInString(words)
 	return string(unicode.ToUpper(first)) + words[size:] + "."
 }
+
+func caution() string { return report.Model }
 
 // swatch is a line of the field picture's key.
 func swatch(class string) template.HTML {

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"chalkfield/fields"
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
@@ -83,12 +84,21 @@ func haul(t *testing.T) *fields.Field {
 	return f
 }
 
+// writeStudy writes what a study tells.
+func writeStudy(w io.Writer, f *results.File, field *fields.Field) error {
+	told, err := report.Study(f)
+	if err != nil {
+		return err
+	}
+	return WriteStudy(w, told, f, field)
+}
+
 func reports(t *testing.T) map[string][]byte {
 	t.Helper()
 	out := map[string][]byte{}
 	for _, kind := range []results.Kind{results.Trials, results.Compare, results.Sweep} {
 		var page bytes.Buffer
-		if err := WriteStudy(&page, made(kind, 70), haul(t)); err != nil {
+		if err := writeStudy(&page, made(kind, 70), haul(t)); err != nil {
 			t.Fatal(err)
 		}
 		out[string(kind)] = page.Bytes()
@@ -112,7 +122,7 @@ func TestStudiesDrawNoPieceThatARobotHasOnBoard(t *testing.T) {
 	for _, kind := range []results.Kind{results.Trials, results.Compare, results.Sweep} {
 		drawn := func(field *fields.Field) string {
 			var page bytes.Buffer
-			if err := WriteStudy(&page, made(kind, 14), field); err != nil {
+			if err := writeStudy(&page, made(kind, 14), field); err != nil {
 				t.Fatal(err)
 			}
 			return page.String()
@@ -195,8 +205,8 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 	common := []string{"at low speed", "disable switch", "eye protection", "air released", "SHA-256", `name="viewport"`,
 		"@media print"}
 	for name, want := range map[string][]string{
-		"trials": {"86 %", "Where they first left the plan", "clamp misses (line 8)", "Steps of the plan",
-			"Worst rehearsals", "chalkfield open", `id="ways"`, `class="way bad"`},
+		"trials": {"86 %", "Where the 10 that were not good first left the plan", "clamp misses (line 8)", "Steps of the plan",
+			"see it: <code>", "chalkfield open", `id="ways"`, `class="way bad"`},
 		"compare": {"sign flips", "Difference in score, pair by pair", `id="ways-a"`, `id="ways-b"`,
 			"Where a first left its plan",
 			"Where b first left its plan", "clamp misses (line 8)", "Timeline: steps of the plans", "<em>a</em>", "<em>b</em>"},
@@ -204,7 +214,7 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 			`class="way point1"`, `class="way point6"`,
 			"A: param:", ", the best", "Where they first left the plan", "clamp misses (line 8)", "6 of 6",
 			"Timeline: the last piece scored", `class="column bad"`},
-		"run": {"2 points", "Where the time went", "Timeline", "lines of mine.lua", "Score sheet", `class="ramp"`,
+		"run": {"2 points", "Where the time went", "Timeline", "mine.lua:3", "Numbers as on the picture", "Score sheet", `class="ramp"`,
 			"0 to 0.2 m/s"},
 	} {
 		for _, w := range append(want, common...) {
@@ -220,7 +230,7 @@ func TestReportsCountOneAsOne(t *testing.T) {
 	for _, kind := range []results.Kind{results.Trials, results.Sweep} {
 		f := made(kind, 1)
 		var page bytes.Buffer
-		if err := WriteStudy(&page, f, haul(t)); err != nil {
+		if err := writeStudy(&page, f, haul(t)); err != nil {
 			t.Fatal(err)
 		}
 		if wrong := regexp.MustCompile(`[ >"]1 (paths|rehearsals|points|pairs)\b`).Find(page.Bytes()); wrong != nil {
@@ -239,11 +249,11 @@ func TestReportOfARoutineThatFailsSaysSoFirst(t *testing.T) {
 		r.Did = append(r.Did, results.Moment{T: 8.5, Kind: record.Failure, Why: broken[0].Text, Line: 3})
 	}
 	var page bytes.Buffer
-	if err := WriteStudy(&page, f, haul(t)); err != nil {
+	if err := writeStudy(&page, f, haul(t)); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{`<p class="big bad">The routine fails with an error</p>`, "mine.lua:3: x is nil",
-		"0 of 20 reached"} {
+		"0 of 20"} {
 		if !strings.Contains(page.String(), want) {
 			t.Errorf("%q is lacking", want)
 		}
@@ -264,7 +274,7 @@ func TestASweepDrawsTheSamePathOnce(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if shown := shownPoints(f, s); len(shown) != 1 || shown[0].point != s.Best {
+	if shown := analysis.ShownPoints(f, s); len(shown) != 1 || shown[0].Point != s.Best {
 		t.Errorf("shown: %+v, best %d", shown, s.Best)
 	}
 }
@@ -276,12 +286,12 @@ func TestASweepShowsTheBestAndTheWorstPath(t *testing.T) {
 		t.Fatal(err)
 	}
 	f.Header.Axes[1].Values = f.Header.Axes[1].Values[:3]
-	shown := shownPoints(f, s)
-	if len(shown) != 6 || shown[0].point != s.Best || shown[5].point != 0 {
+	shown := analysis.ShownPoints(f, s)
+	if len(shown) != 6 || shown[0].Point != s.Best || shown[5].Point != 0 {
 		t.Errorf("shown: %+v, best %d", shown, s.Best)
 	}
 	f.Results[0].Path = nil
-	if shown = shownPoints(f, s); len(shown) != 5 || letterOf(shown, 0) != "" {
+	if shown = analysis.ShownPoints(f, s); len(shown) != 5 || slices.ContainsFunc(shown, func(p analysis.Shown) bool { return p.Point == 0 }) {
 		t.Errorf("a point without a path is shown: %+v", shown)
 	}
 }
@@ -294,7 +304,7 @@ func TestASweepsPictureIsTheOneOfMap(t *testing.T) {
 		t.Fatal(err)
 	}
 	var page bytes.Buffer
-	if err := WriteStudy(&page, f, haul(t)); err != nil {
+	if err := writeStudy(&page, f, haul(t)); err != nil {
 		t.Fatal(err)
 	}
 	for _, width := range []float64{widePicture, narrowPicture} {
@@ -321,7 +331,7 @@ func TestAReportOfAGreatGridStaysSmall(t *testing.T) {
 		f.Results[job] = &r
 	}
 	var page bytes.Buffer
-	if err := WriteStudy(&page, f, haul(t)); err != nil {
+	if err := writeStudy(&page, f, haul(t)); err != nil {
 		t.Fatal(err)
 	}
 	if page.Len() > 2<<20 || !strings.Contains(page.String(), "Of the 10000 points only those on the field") {
@@ -340,7 +350,7 @@ func TestReportsOfTheSameStudyAreTheSameBytes(t *testing.T) {
 
 func TestAReportOfManyRehearsalsStaysSmall(t *testing.T) {
 	var page bytes.Buffer
-	if err := WriteStudy(&page, made(results.Trials, 5000), haul(t)); err != nil {
+	if err := writeStudy(&page, made(results.Trials, 5000), haul(t)); err != nil {
 		t.Fatal(err)
 	}
 	if n := bytes.Count(page.Bytes(), []byte(`class="way `)); n != mostWays+1+3 || page.Len() > 1<<20 {
@@ -358,7 +368,7 @@ func TestAReportOfAnUnfinishedStudySaysSo(t *testing.T) {
 			f.Results[job] = nil
 		}
 		var page bytes.Buffer
-		if err := WriteStudy(&page, f, nil); err != nil {
+		if err := writeStudy(&page, f, nil); err != nil {
 			t.Fatal(err)
 		}
 		if !bytes.Contains(page.Bytes(), []byte(`<p class="warn">Not`)) {

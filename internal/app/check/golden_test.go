@@ -103,8 +103,8 @@ func TestGoldenTellsTheFirstDeparture(t *testing.T) {
 			}
 			for i, want := range c.want {
 				happened, place, _ := strings.Cut(want, " | ")
-				if s := j.short[i]; !strings.Contains(s.Happened, happened) || !strings.Contains(s.place(), place) {
-					t.Errorf("%q %q, want %q", s.Happened, s.place(), want)
+				if s := j.short[i]; !strings.Contains(s.Happened, happened) || !strings.Contains(s.Place(), place) {
+					t.Errorf("%q %q, want %q", s.Happened, s.Place(), want)
 				}
 			}
 		})

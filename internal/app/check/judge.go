@@ -24,8 +24,8 @@ type Shortfall struct {
 	golden bool // against a golden record: --accept settles it
 }
 
-// place is "at 6.12 s, mine.lua:22".
-func (s Shortfall) place() string {
+// Place is "at 6.12 s, mine.lua:22".
+func (s Shortfall) Place() string {
 	text := fmt.Sprintf("at %.2f s", s.T)
 	if s.Line > 0 {
 		text += fmt.Sprintf(", %s:%d", s.File, s.Line)

@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -140,8 +139,8 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 			if len(short) != 1 {
 				t.Fatalf("%s must fall short once: %+v", c.fails, short)
 			}
-			if s := short[0]; !strings.Contains(s.Happened, c.happened) || !strings.Contains(s.place(), c.place) {
-				t.Errorf("%+v (%s), want %q %q", s, s.place(), c.happened, c.place)
+			if s := short[0]; !strings.Contains(s.Happened, c.happened) || !strings.Contains(s.Place(), c.place) {
+				t.Errorf("%+v (%s), want %q %q", s, s.Place(), c.happened, c.place)
 			}
 		})
 	}
@@ -235,26 +234,4 @@ func TestNamesThatTheRehearsalDoesNotHaveAreRefused(t *testing.T) {
 	if err := f.positions.Err(); err != nil {
 		t.Error(err)
 	}
-}
-
-func ExampleOutcome_Text() {
-	o := &Outcome{}
-	o.add(Judged{File: "mine.check.toml", Case: "as planned", State: Held, Facts: "12 points"})
-	o.add(Judged{File: "mine.check.toml", Case: "in time", State: Short, Facts: "12 points",
-		Open: "chalkfield open mine.lua --seed 1",
-		Shortfalls: []Shortfall{{Expected: "the routine is done before 3.50 s", Happened: "done at 3.60 s", T: 3.6,
-			File: "mine.lua", Line: 27}}})
-	text := &strings.Builder{}
-	if err := o.Text(text); err != nil {
-		fmt.Println(err)
-	}
-	fmt.Print(text)
-	// Output:
-	// held   mine.check.toml: as planned (12 points)
-	// short  mine.check.toml: in time (12 points)
-	//        expected  the routine is done before 3.50 s
-	//        happened  done at 3.60 s
-	//        at 3.60 s, mine.lua:27
-	//        see it    chalkfield open mine.lua --seed 1
-	// 2 cases: 1 held, 1 fell short, 0 could not be judged
 }

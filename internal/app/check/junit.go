@@ -92,7 +92,7 @@ func (c *Judged) failure() *junitProblem {
 		f.Message += fmt.Sprintf("; and %d more", more)
 	}
 	for _, s := range c.Shortfalls {
-		f.Text += fmt.Sprintf("expected  %s\nhappened  %s\n%s\n", s.Expected, s.Happened, s.place())
+		f.Text += fmt.Sprintf("expected  %s\nhappened  %s\n%s\n", s.Expected, s.Happened, s.Place())
 	}
 	f.Text += "see it    " + c.Open + "\n"
 	return f

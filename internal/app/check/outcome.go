@@ -1,7 +1,6 @@
 package check
 
 import (
-	"cmp"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -160,7 +159,7 @@ func (j *Judged) accept(c *Case, v verdict) {
 	for _, s := range v.short {
 		if s.golden {
 			happened, _, _ := strings.Cut(s.Happened, rewrite) // that is done now
-			j.Notes = append(j.Notes, fmt.Sprintf("accepted into %s: %s, %s", c.Golden, happened, s.place()))
+			j.Notes = append(j.Notes, fmt.Sprintf("accepted into %s: %s, %s", c.Golden, happened, s.Place()))
 		} else {
 			rest = append(rest, s)
 		}
@@ -182,8 +181,8 @@ func open(s *subject, c *Case, seed uint64) string {
 	return strings.TrimSpace("chalkfield open "+s.replay) + fmt.Sprintf(" --seed %d", seed)
 }
 
-// files counts the files and folders none of whose cases could be judged.
-func (o *Outcome) files() int {
+// Files counts the files and folders none of whose cases could be judged.
+func (o *Outcome) Files() int {
 	n := 0
 	for i := range o.Cases {
 		if o.Cases[i].Case == "" {
@@ -195,7 +194,7 @@ func (o *Outcome) files() int {
 
 // Unjudged is "2 cases and 1 file".
 func (o *Outcome) Unjudged() string {
-	files := o.files()
+	files := o.Files()
 	switch cases := o.Wrong - files; {
 	case files == 0:
 		return units.Counted(cases, "case")
@@ -204,43 +203,4 @@ func (o *Outcome) Unjudged() string {
 	default:
 		return units.Counted(cases, "case") + " and " + units.Counted(files, "file")
 	}
-}
-
-// Text writes a line a case, and what fell short below it.
-func (o *Outcome) Text(w io.Writer) error {
-	out := &strings.Builder{}
-	told := map[string]bool{} // what is wrong with a file is told at the first of its cases
-	for _, c := range o.Cases {
-		fmt.Fprintf(out, "%-5s  %s: %s", c.State, c.File, cmp.Or(c.Case, "could not be judged"))
-		if c.Facts != "" {
-			fmt.Fprintf(out, " (%s)", c.Facts)
-		}
-		out.WriteString("\n")
-		switch key := c.File + "\n" + c.Error; {
-		case c.Error == "":
-		case told[key]:
-			out.WriteString("       the same\n")
-		default:
-			told[key] = true
-			fmt.Fprintf(out, "       %s\n", strings.ReplaceAll(c.Error, "\n", "\n       "))
-		}
-		for _, s := range c.Shortfalls {
-			fmt.Fprintf(out, "       expected  %s\n       happened  %s\n       %s\n", s.Expected, s.Happened, s.place())
-		}
-		if len(c.Shortfalls) > 0 {
-			fmt.Fprintf(out, "       see it    %s\n", c.Open)
-		}
-		for _, note := range c.Notes {
-			fmt.Fprintf(out, "       %s\n", note)
-		}
-	}
-	files := o.files()
-	fmt.Fprintf(out, "%s: %d held, %d fell short, %d could not be judged", units.Counted(len(o.Cases)-files, "case"),
-		o.Held, o.Short, o.Wrong-files)
-	if files > 0 {
-		fmt.Fprintf(out, "; %s could not be judged", units.Counted(files, "whole file"))
-	}
-	out.WriteString("\n")
-	_, err := io.WriteString(w, out.String())
-	return err
 }

@@ -93,9 +93,7 @@ func judged(t *testing.T, dir string, o Options) *Outcome {
 func TestRunJudgesEveryCaseInOrder(t *testing.T) {
 	out := judged(t, project(t, files), standIn(0.1))
 	text := &strings.Builder{}
-	if err := out.Text(text); err != nil {
-		t.Fatal(err)
-	}
+	text.WriteString(TextOf(out))
 	want := `held   a.check.toml: as planned (12 points)
 short  a.check.toml: often enough (175 of 200 held: 87.5 %, at least 82.2 %)
        expected  holds in at least 90 % of rehearsals (lower end of the 95 % Wilson interval)
@@ -127,7 +125,8 @@ func TestWorkersOfAnyNumberGiveTheSameOutcome(t *testing.T) {
 		o.Workers = workers
 		out := judged(t, dir, o)
 		var all bytes.Buffer
-		if err := errors.Join(out.Text(&all), out.JUnit(&all), json.NewEncoder(&all).Encode(out)); err != nil {
+		all.WriteString(TextOf(out))
+		if err := errors.Join(out.JUnit(&all), json.NewEncoder(&all).Encode(out)); err != nil {
 			t.Fatal(err)
 		}
 		if first == nil {
@@ -249,9 +248,7 @@ func TestWhatCannotBeReadIsToldBesideTheOthers(t *testing.T) {
 		}
 	}
 	text := &strings.Builder{}
-	if err := out.Text(text); err != nil {
-		t.Fatal(err)
-	}
+	text.WriteString(TextOf(out))
 	for _, want := range []string{"b.check.toml: could not be judged\n       ",
 		"1 case: 1 held, 0 fell short, 0 could not be judged; 3 whole files could not be judged\n"} {
 		if !strings.Contains(text.String(), want) {

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"time"
+
+	"chalkfield/internal/app/report"
 )
 
 type benchCommand struct {
@@ -31,23 +33,26 @@ func (c benchCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if c.JSON {
-		return printJSON(s.out, result)
-	}
-	fmt.Fprintf(s.out, "simulated seconds per wall second, one core\n")
+	return s.tell(result.told(), c.JSON)
+}
+
+// told tells how fast everything went.
+func (r benchRates) told() *report.Document {
+	t := &report.Table{Look: report.Plain,
+		Columns: []report.Column{{}, {Number: true}, {Number: true}, {Number: true}}}
 	for _, row := range []struct {
 		name  string
 		value float64
 	}{
-		{"bare physics library, awake, standing", result.Still},
-		{"bare physics library, awake, knocked about", result.Bare},
-		{"the world without a routine", result.World},
-		{"full rehearsal with record", result.Full},
+		{"bare physics library, awake, standing", r.Still},
+		{"bare physics library, awake, knocked about", r.Bare},
+		{"the world without a routine", r.World},
+		{"full rehearsal with record", r.Full},
 	} {
-		fmt.Fprintf(s.out, "  %-44s %7.0f  %6.2f x standing  %6.2f x knocked about\n", row.name, row.value,
-			row.value/result.Still, row.value/result.Bare)
+		t.Add(row.name, fmt.Sprintf("%7.0f", row.value), fmt.Sprintf("%.2f x standing", row.value/r.Still),
+			fmt.Sprintf("%.2f x knocked about", row.value/r.Bare))
 	}
-	fmt.Fprintf(s.out, "trials a second: %.1f on one core, %.1f on all %d\n", result.OneCore, result.AllCores,
-		result.Cores)
-	return nil
+	return &report.Document{Data: r, Sections: []report.Section{
+		{Title: "simulated seconds per wall second, one core", Table: t},
+		{Lines: []string{fmt.Sprintf("trials a second: %.1f on one core, %.1f on all %d", r.OneCore, r.AllCores, r.Cores)}}}}
 }

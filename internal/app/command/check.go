@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/internal/app/check"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/pool"
 )
@@ -109,14 +110,8 @@ func (c checkCommand) refuseOverwriting(files []*check.File) error {
 
 // list prints the names of the cases; what is wrong in a file is told as an error.
 func (c checkCommand) list(s streams, names []string, files []*check.File) error {
-	if c.JSON {
-		if err := printJSON(s.out, names); err != nil {
-			return err
-		}
-	} else {
-		for _, name := range names {
-			fmt.Fprintln(s.out, name)
-		}
+	if err := s.tell(&report.Document{Head: names, Data: names}, c.JSON); err != nil {
+		return err
 	}
 	var faults []error
 	for _, f := range files {
@@ -169,8 +164,5 @@ func (c checkCommand) print(s streams, out *check.Outcome) error {
 			return err
 		}
 	}
-	if c.JSON {
-		return printJSON(s.out, out)
-	}
-	return out.Text(s.out)
+	return s.tell(report.Checks(out), c.JSON)
 }

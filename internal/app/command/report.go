@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
@@ -16,8 +17,8 @@ import (
 )
 
 // writeReport writes the report of a study.
-func writeReport(path string, file *results.File, field *fields.Field) error {
-	return atomicfile.Write(path, func(w io.Writer) error { return webpage.WriteStudy(w, file, field) })
+func writeReport(path string, told *report.Document, file *results.File, field *fields.Field) error {
+	return atomicfile.Write(path, func(w io.Writer) error { return webpage.WriteStudy(w, told, file, field) })
 }
 
 // reportRecord writes the report of one rehearsal.

@@ -2,7 +2,6 @@ package command
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -75,7 +74,11 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 			return err
 		}
 	}
-	if err := c.print(s.out, rec); err != nil {
+	told, err := report.Rehearsal(rec, nil)
+	if err != nil {
+		return err
+	}
+	if err := s.tell(told, c.JSON); err != nil {
 		return err
 	}
 	return tellFailures(s.err, rec)
@@ -104,20 +107,10 @@ func everyParamAsked(setup rehearse.Setup, rec *record.Record) error {
 	return nil
 }
 
-func (c runCommand) print(out io.Writer, rec *record.Record) error {
-	if !c.JSON {
-		return report.Text(out, rec)
+// tell prints what is told, for people or for programs.
+func (s streams) tell(what *report.Document, asJSON bool) error {
+	if asJSON {
+		return what.JSON(s.out)
 	}
-	summary, err := report.Summarise(rec)
-	if err != nil {
-		return err
-	}
-	return printJSON(out, summary)
-}
-
-func printJSON(out io.Writer, value any) error {
-	encoder := json.NewEncoder(out)
-	encoder.SetEscapeHTML(false)
-	encoder.SetIndent("", "  ")
-	return encoder.Encode(value)
+	return what.Text(s.out)
 }

@@ -3,7 +3,6 @@ package command
 import (
 	"context"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -16,10 +15,8 @@ import (
 	"chalkfield/internal/app/check"
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/atomicfile"
-	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/internal/base/wording"
-	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
 
@@ -188,44 +185,7 @@ func (c showCommand) showRoutine(s streams) error {
 	if err != nil {
 		return err
 	}
-	writeRoutine(s.out, program, start, field, robot)
-	return report.Misfits(s.out, robot, field)
-}
-
-func writeRoutine(out io.Writer, program *scripting.Program, start *geom.Pose, field *fields.Field,
-	robot *robot.Robot) {
-	if program.Title == "" {
-		fmt.Fprintf(out, "%s\n\n", program.Name)
-	} else {
-		fmt.Fprintf(out, "%s (%s)\n\n", program.Title, program.Name)
-	}
-	fmt.Fprintf(out, "Field     %s (%s)\nRobot     %s (%s)\n", field.Title, field.Name, robot.Title, robot.Name)
-	if program.Side != "" {
-		fmt.Fprintf(out, "Side      %s\n", program.Side)
-	}
-	if start != nil {
-		fmt.Fprintf(out, "Start     %s, for a tile of %.0f mm\n", report.Place(*start), field.Tile*1000)
-	}
-	var phases []string
-	if program.HasAuto {
-		phases = append(phases, "auto")
-	}
-	if program.HasDriver {
-		phases = append(phases, "driver")
-	}
-	fmt.Fprintf(out, "Has       %s\n", strings.Join(phases, ", "))
-	for _, p := range program.Params {
-		fmt.Fprintf(out, "Param     %s = %g, from %g to %g\n", p.Name, p.Default, p.Min, p.Max)
-	}
-}
-
-// printCalls lists what a routine can call on a robot's mechanisms and sensors.
-func printCalls(w io.Writer, robot *robot.Robot) error {
-	table := wording.NewTable(w, 2)
-	for _, c := range scripting.Calls(robot) {
-		fmt.Fprintf(table, "%s\t%s\n", c.Form, strings.ReplaceAll(c.Does, "`", ""))
-	}
-	return table.Flush()
+	return report.Routine(program, start, field, robot).Text(s.out)
 }
 
 func (c showCommand) showRobot(s streams) error {
@@ -239,16 +199,13 @@ func (c showCommand) showRobot(s streams) error {
 		}
 	}
 	if c.Calls {
-		return printCalls(s.out, robot)
-	}
-	if err := report.Robot(s.out, robot); err != nil {
-		return err
+		return report.Calls(robot).Text(s.out)
 	}
 	field, err := c.fieldOf()
 	if err != nil {
 		return err
 	}
-	return report.Misfits(s.out, robot, field)
+	return report.Robot(robot, field).Text(s.out)
 }
 
 func (c showCommand) showField(s streams) error {
@@ -261,7 +218,7 @@ func (c showCommand) showField(s streams) error {
 			return err
 		}
 	}
-	return report.Field(s.out, field)
+	return report.Field(field).Text(s.out)
 }
 
 // fieldOf is the field that a robot is looked at on: the one that `run` takes for a routine beside the robot's file, or

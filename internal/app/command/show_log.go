@@ -6,6 +6,7 @@ import (
 	"io/fs"
 
 	"chalkfield/internal/app/logfile"
+	"chalkfield/internal/app/report"
 )
 
 // showLog tells what is in a log of a real robot.
@@ -21,9 +22,5 @@ func (c showCommand) showLog(s streams) error {
 	if err != nil {
 		return err
 	}
-	description := logfile.Describe(log)
-	if c.JSON {
-		return printJSON(s.out, description)
-	}
-	return logfile.Text(s.out, description)
+	return s.tell(report.Log(logfile.Describe(log)), c.JSON)
 }

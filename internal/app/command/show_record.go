@@ -22,5 +22,9 @@ func (c showCommand) showRecord(s streams) error {
 			return err
 		}
 	}
-	return report.Text(s.out, rec)
+	told, err := report.Rehearsal(rec, nil)
+	if err != nil {
+		return err
+	}
+	return told.Text(s.out)
 }

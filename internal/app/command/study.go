@@ -194,18 +194,6 @@ func tellFailing(out io.Writer, file *results.File) error {
 	return nil
 }
 
-// found is what a study told: for people and for programs.
-type found interface {
-	Text(io.Writer) error
-}
-
-func (f *studyFlags) print(s streams, what found) error {
-	if f.JSON {
-		return printJSON(s.out, what)
-	}
-	return what.Text(s.out)
-}
-
 // ease lets the collector wait longer: many short rehearsals leave much garbage and hold little. The limit is what
 // keeps memory from growing without end: a physics space has a sync.Pool in it, which the runtime holds for two
 // collections more, so each collection would find live what the last two cycles made, and wait still longer for the

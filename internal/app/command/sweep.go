@@ -3,10 +3,12 @@ package command
 import (
 	"context"
 	"errors"
+	"io"
 	"os"
 
 	"chalkfield/assets"
 	"chalkfield/fields"
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
@@ -145,7 +147,7 @@ func (c sweepCommand) draw(file *results.File) error {
 		return err
 	}
 	if c.CSV != "" {
-		if err := atomicfile.Write(c.CSV, sweep.CSV); err != nil {
+		if err := atomicfile.Write(c.CSV, func(w io.Writer) error { return report.CSV(w, sweep) }); err != nil {
 			return err
 		}
 	}

@@ -3,16 +3,13 @@ package command
 import (
 	"context"
 	"errors"
-	"fmt"
-	"io"
 	"maps"
 	"slices"
 
 	"chalkfield/fields"
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study"
-	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
-	"chalkfield/internal/base/units"
 )
 
 type trialsCommand struct {
@@ -70,46 +67,18 @@ func (f *studyFlags) tell(s streams, file *results.File, field *fields.Field) er
 	h := &file.Header
 	due := len(h.MyJobs())
 	if h.Shard != results.Whole && (h.Kind != results.Trials || due == 0) { // a part has halves of pairs, thin points
-		return f.print(s, partDone{h.Shard, file.Have(), due})
+		return s.tell(report.Part(h.Shard, file.Have(), due), f.JSON)
 	}
-	what, err := told(file)
+	what, err := report.Study(file)
 	if err != nil {
 		return err
 	}
 	if f.Report != "" {
-		if err := writeReport(f.Report, file, field); err != nil {
+		if err := writeReport(f.Report, what, file, field); err != nil {
 			return err
 		}
 	}
-	return f.print(s, what)
-}
-
-// partDone tells of a part that by itself shows nothing.
-type partDone struct {
-	Shard results.Shard `json:"shard"`
-	Have  int           `json:"have"`
-	Due   int           `json:"due"`
-}
-
-// Text says how much of the part is done.
-func (p partDone) Text(w io.Writer) error {
-	words := fmt.Sprintf("%d of %s done.", p.Have, units.Counted(p.Due, "rehearsal"))
-	if p.Due == 0 {
-		words = "it has no rehearsals, because there are fewer of them than parts; all is well."
-	}
-	_, err := fmt.Fprintf(w, "Part %d of %d: %s Merge the parts for the result.\n", p.Shard.Number, p.Shard.Of, words)
-	return err
-}
-
-// told reads a study of any kind.
-func told(file *results.File) (found, error) {
-	switch file.Header.Kind {
-	case results.Compare:
-		return analysis.OfCompare(file)
-	case results.Sweep:
-		return analysis.OfSweep(file)
-	}
-	return analysis.OfTrials(file)
+	return s.tell(what, f.JSON)
 }
 
 func sortedKeys(m map[string]float64) []string { return slices.Sorted(maps.Keys(m)) }

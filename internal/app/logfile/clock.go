@@ -133,7 +133,7 @@ func backwards(c *Column, i, line int) error {
 		}
 	}
 	was, is := c.Values[i-1], c.Values[i]
-	said := fmt.Sprintf("%d: the time goes back from %s to %s", line, seconds(was), seconds(is))
+	said := fmt.Sprintf("%d: the time goes back from %s to %s", line, Seconds(was), Seconds(is))
 	switch {
 	case falling > len(c.Values)/2:
 		return fmt.Errorf("%s, as in most rows: the log is written last row first; turn it round", said)

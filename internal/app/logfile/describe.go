@@ -2,11 +2,7 @@ package logfile
 
 import (
 	"fmt"
-	"io"
 	"math"
-	"strings"
-
-	"chalkfield/internal/base/wording"
 )
 
 // Description is what a log has in it. Values of a column are in its own unit, all others in SI units.
@@ -79,7 +75,7 @@ func Describe(l *Log) Description {
 	case m.unit == "":
 		d.Why = "it takes volts or duty of both sides, and a travel, a speed or a heading"
 	case m.dt > slowest:
-		d.Why = fmt.Sprintf("the rows are %s apart, and it takes %s at the most", seconds(m.dt), seconds(slowest))
+		d.Why = fmt.Sprintf("the rows are %s apart, and it takes %s at the most", Seconds(m.dt), Seconds(slowest))
 	case late.Correlation == 0:
 		d.Why = "nothing moves with the volts"
 	default:
@@ -131,105 +127,4 @@ func sixDigits(x float64) float64 {
 		return x
 	}
 	return math.Round(x*size) / size
-}
-
-// Text writes a description for people.
-func Text(w io.Writer, d Description) error {
-	out := &strings.Builder{}
-	fmt.Fprintf(out, "%s: a log of %s, %s, %s Hz, parted by %s\n", d.File, seconds(d.Seconds), counted(d.Rows, "row"),
-		figures(d.Rate), d.Notation)
-	d.writeColumns(out)
-	d.writeTime(out)
-	if d.Latency != nil {
-		fmt.Fprintf(out, "\nLatency\n  motion follows the volts %.0f ms late (%s; correlation %.3f)\n",
-			d.Latency.Seconds*1000, d.Latency.From, d.Latency.Correlation)
-	} else {
-		fmt.Fprintf(out, "\nLatency\n  cannot be told: %s\n", d.Why)
-	}
-	d.writeDrives(out)
-	writeList(out, "Assumed", d.Assumed)
-	writeList(out, "Suspicious", d.Suspicious)
-	_, err := io.WriteString(w, out.String())
-	return err
-}
-
-func (d Description) writeColumns(out *strings.Builder) {
-	out.WriteString("\nColumns\n")
-	table := wording.NewTable(out, 3)
-	fmt.Fprint(table, "  column\tis\trate\tstep\tfrom\tto\n")
-	for _, c := range d.Columns {
-		step := "-"
-		if c.Step > 0 {
-			step = figures(c.Step) + " " + c.Unit
-		}
-		if c.Filled == 0 {
-			fmt.Fprintf(table, "  %s\t%s\tempty\n", c.Header, c.Is)
-			continue
-		}
-		fmt.Fprintf(table, "  %s\t%s\t%s Hz\t%s\t%s\t%s %s\n", c.Header, c.Is, figures(c.Rate), step, figures(c.Low),
-			figures(c.High), c.Unit)
-	}
-	table.Flush()
-	if len(d.Unused) > 0 {
-		fmt.Fprintf(out, "  not used: %s\n", strings.Join(d.Unused, ", "))
-	}
-}
-
-// mostListed is how many gaps or drives a text lists.
-const mostListed = 40
-
-func (d Description) writeTime(out *strings.Builder) {
-	fmt.Fprintf(out, "\nTime\n  from %s, rows %s to %s ms apart\n", seconds(d.Clock.From), figures(d.Clock.Least*1000),
-		figures(d.Clock.Most*1000))
-	for i, gap := range d.Clock.Gaps {
-		if i == mostListed {
-			fmt.Fprintf(out, "  and %s more\n", counted(len(d.Clock.Gaps)-i, "gap"))
-			break
-		}
-		fmt.Fprintf(out, "  gap of %s at %s, before line %d\n", seconds(gap.Seconds), seconds(gap.From), gap.Line)
-	}
-}
-
-func (d Description) writeDrives(out *strings.Builder) {
-	out.WriteString("\nDrives\n")
-	if len(d.Drives) == 0 {
-		out.WriteString("  none: nothing moves, and no volts are given\n")
-		return
-	}
-	top := d.Volts
-	if top == "" || top == share {
-		top = "top"
-	}
-	table := wording.NewTable(out, 3)
-	fmt.Fprintf(table, "  from\tto\twhat\t%s\tway\tturn\tspeed\n", top)
-	for i, drive := range d.Drives {
-		if i == mostListed {
-			fmt.Fprintf(table, "  and %s more\n", counted(len(d.Drives)-i, "drive"))
-			break
-		}
-		fmt.Fprintf(table, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", hundredths(drive.From), hundredths(drive.To), drive.What,
-			whole(drive.Top, 100, 0.01, ""), whole(drive.Way, 1000, 1, " mm"), whole(drive.Turn, 180/math.Pi, 1, " deg"),
-			whole(drive.Speed, 1000, 1, " mm/s"))
-	}
-	table.Flush()
-}
-
-// whole is a value as a whole number of times, each of which is worth so much of the unit; a dash for none.
-func whole(x *float64, times, worth float64, unit string) string {
-	if x == nil {
-		return "-"
-	}
-	return figures(math.Round(*x*times)*worth+0) + unit
-}
-
-func hundredths(t float64) string { return fmt.Sprintf("%.2f s", t) }
-
-func writeList(out *strings.Builder, title string, lines []string) {
-	if len(lines) == 0 {
-		return
-	}
-	fmt.Fprintf(out, "\n%s\n", title)
-	for _, line := range lines {
-		fmt.Fprintf(out, "  - %s\n", line)
-	}
 }

@@ -44,7 +44,7 @@ func ratio(of, rate *Column, f fit) []string {
 	}
 	if size > 1.25 || size < 0.8 {
 		list = append(list, fmt.Sprintf("%s changes %s times as fast as %s says%s: is one in another unit than its header "+
-			"says?", name, figures(size), other, unitSlip(size)))
+			"says?", name, Figures(size), other, unitSlip(size)))
 	}
 	return list
 }
@@ -76,7 +76,7 @@ func (m *motion) track(turn []float64) string {
 		return ""
 	}
 	wide := 2 / math.Abs(f.a)
-	said := fmt.Sprintf("by %%s and heading the sides are %s mm apart: ", figures(wide*1000))
+	said := fmt.Sprintf("by %%s and heading the sides are %s mm apart: ", Figures(wide*1000))
 	switch {
 	case wide < 0.002:
 		return said + "is %[1]s in m, and its column says mm?"
@@ -109,7 +109,7 @@ func (l *Log) placeScale(m *motion, ahead []float64) string {
 		return ""
 	}
 	return fmt.Sprintf("%s covers %s times the way that x and y do%s: is one in another unit than its header says?",
-		sidesName(m.columns[1]), figures(size), unitSlip(size))
+		sidesName(m.columns[1]), Figures(size), unitSlip(size))
 }
 
 // paceOf judges the speed alone. Robots of this kind go up to some 6 m/s; one that goes no faster than 2 cm/s with its
@@ -119,11 +119,11 @@ func (m *motion) paceOf() []string {
 	switch {
 	case top > 50:
 		return []string{fmt.Sprintf("%s goes up to %s m/s, which no such robot does: is it in mm, and its column says m?",
-			name, figures(top))}
+			name, Figures(top))}
 	case top > 0 && top < 0.02 && m.u[0] != nil && most(m.s[0]) > 0 && most(m.s[1]) > 0 &&
 		(m.unit == "V" && most(m.u[0], m.u[1]) > 2 || m.unit == share && most(m.u[0], m.u[1]) > 0.2):
 		return []string{fmt.Sprintf("%s goes up to %s mm/s only, with %s %s: is it in m, and its column says mm?", name,
-			figures(top*1000), figures(most(m.u[0], m.u[1])), m.unit)}
+			Figures(top*1000), Figures(most(m.u[0], m.u[1])), m.unit)}
 	}
 	return nil
 }

@@ -36,12 +36,12 @@ func (l *Log) oddStep() []string {
 	switch {
 	case step >= 2 && l.Clock.Unit == "s":
 		return []string{fmt.Sprintf("the rows are %s apart: if the time is in milliseconds, call its column \"time ms\" "+
-			"(--columns \"time ms=%s\")", seconds(step), l.Clock.Header)}
+			"(--columns \"time ms=%s\")", Seconds(step), l.Clock.Header)}
 	case step >= 2:
-		return []string{fmt.Sprintf("the rows are %s apart: is the time really in %s?", seconds(step), l.Clock.Unit)}
+		return []string{fmt.Sprintf("the rows are %s apart: is the time really in %s?", Seconds(step), l.Clock.Unit)}
 	case step < 200e-6 && l.Clock.Unit != "s":
 		return []string{fmt.Sprintf("the rows are %s us apart: if the time is in seconds, call its column \"time s\" "+
-			"(--columns \"time s=%s\")", figures(step*1e6), l.Clock.Header)}
+			"(--columns \"time s=%s\")", Figures(step*1e6), l.Clock.Header)}
 	}
 	return nil
 }
@@ -62,7 +62,7 @@ func (l *Log) oddClock() []string {
 	for _, gap := range l.Clock.Gaps {
 		if rest := l.Seconds() - gap.Seconds; gap.Seconds > max(60, rest) {
 			list = append(list, fmt.Sprintf("the clock jumps by %s at line %d: it was set; cut the file there if the rows "+
-				"before do not belong to the drive", seconds(gap.Seconds), gap.Line))
+				"before do not belong to the drive", Seconds(gap.Seconds), gap.Line))
 		}
 	}
 	if l.Clock.same > len(l.Time) {
@@ -103,7 +103,7 @@ func oddVolt(c *Column, battery, speed float64) []string {
 			"own number?", c.Is.called(), c.written(top))}
 	case top > 0 && top <= 1.01 && speed > eagerSpeed*top:
 		return []string{fmt.Sprintf("%s goes up to %s only, and the side to %s m/s: if it is a share of the battery, call "+
-			"it \"%s share\" (--columns \"%s share=%s\")", c.Is.called(), c.written(top), figures(speed), c.Is.Name,
+			"it \"%s share\" (--columns \"%s share=%s\")", c.Is.called(), c.written(top), Figures(speed), c.Is.Name,
 			c.Is.Name, c.Header)}
 	}
 	return nil
@@ -114,10 +114,10 @@ func oddDuty(c *Column, speed float64) []string {
 	switch {
 	case c.Unit == share && top > 1.5:
 		return []string{fmt.Sprintf("%s goes up to %s, and all of the battery is 1: if it is percent, call it \"%s %%\" "+
-			"(--columns \"%s %%=%s\")", c.Is.called(), figures(top), c.Is.Name, c.Is.Name, c.Header)}
+			"(--columns \"%s %%=%s\")", c.Is.called(), Figures(top), c.Is.Name, c.Is.Name, c.Header)}
 	case c.Unit == "%" && top > 0 && top <= 0.0101 && speed > 0.05:
 		return []string{fmt.Sprintf("%s goes up to %s only, and the side to %s m/s: if it is a share (1 is all), call it "+
-			"\"%s share\" (--columns \"%s share=%s\")", c.Is.called(), c.written(top), figures(speed), c.Is.Name, c.Is.Name,
+			"\"%s share\" (--columns \"%s share=%s\")", c.Is.called(), c.written(top), Figures(speed), c.Is.Name, c.Is.Name,
 			c.Header)}
 	case top > 1.5:
 		return []string{fmt.Sprintf("%s goes up to %s: more than all of the battery; is it volts?", c.Is.called(),
@@ -144,8 +144,8 @@ func (l *Log) deadEncoders(m *motion) (list []string) {
 			continue
 		}
 		list = append(list, fmt.Sprintf("%s stands still from %s to %s although its motors get volts and the robot moves: "+
-			"an encoder that fails? Look at its plug; leave these seconds out", c.Is.called(), seconds(m.t[from]),
-			seconds(m.end(to))))
+			"an encoder that fails? Look at its plug; leave these seconds out", c.Is.called(), Seconds(m.t[from]),
+			Seconds(m.end(to))))
 	}
 	return list
 }

@@ -27,10 +27,10 @@ func ours(name string) bool {
 }
 
 // written is a value of the column, given in SI, in the file's unit.
-func (c *Column) written(si float64) string { return figures(si/c.scale) + " " + c.Unit }
+func (c *Column) written(si float64) string { return Figures(si/c.scale) + " " + c.Unit }
 
-// figures is a number to four digits, without an exponent where people would write none.
-func figures(x float64) string {
+// Figures is a number to four digits, without an exponent where people would write none.
+func Figures(x float64) string {
 	if x == 0 {
 		return "0"
 	}
@@ -40,4 +40,5 @@ func figures(x float64) string {
 	return fmt.Sprintf("%.4g", x)
 }
 
-func seconds(t float64) string { return strconv.FormatFloat(round(t, 1000), 'f', -1, 64) + " s" }
+// Seconds is a time to the millisecond.
+func Seconds(t float64) string { return strconv.FormatFloat(round(t, 1000), 'f', -1, 64) + " s" }

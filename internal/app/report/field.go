@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
@@ -11,37 +10,24 @@ import (
 )
 
 // Field says what a field file means, rule by rule.
-func Field(w io.Writer, f *fields.Field) error {
-	out := &strings.Builder{}
-	out.WriteString(heading(f.Title, f.Name))
-	if f.About != "" {
-		fmt.Fprintf(out, "%s\n", f.About)
-	}
+func Field(f *fields.Field) *Document {
+	t, play := facts(), facts()
 	low, high := f.Floor.Bounds()
-	fmt.Fprintf(out, "\nFloor     %.2f m x %.2f m, %d corners, %.2f m^2, tile %.0f mm, symmetry: %s\n",
+	t.fact("Floor", "%.2f m x %.2f m, %d corners, %.2f m^2, tile %.0f mm, symmetry: %s",
 		high.X-low.X, high.Y-low.Y, len(f.Floor), f.Floor.Area(), f.Tile*1000, f.Symmetry)
-	fmt.Fprintf(out, "Surface   grip %.2f of the tyres' values; walls: friction %.2f, restitution %.2f; in a contact "+
-		"both surfaces' values are multiplied\n",
-		f.Surface.Grip, f.Surface.WallFriction, f.Surface.WallRestitution)
+	t.fact("Surface", "grip %.2f of the tyres' values; walls: friction %.2f, restitution %.2f; in a contact "+
+		"both surfaces' values are multiplied", f.Surface.Grip, f.Surface.WallFriction, f.Surface.WallRestitution)
 	for _, s := range f.Sides {
-		fmt.Fprintf(out, "Side      %s (%s, %s)\n", s.Name, s.Colour, s.Mark)
+		t.fact("Side", "%s (%s, %s)", s.Name, s.Colour, s.Mark)
 	}
-	writeThings(out, f)
-	writePlaces(out, f)
-	writePlay(out, f)
-	_, err := io.WriteString(w, out.String())
-	return err
+	t.things(f)
+	play.play(f)
+	return &Document{Title: f.Title, Head: append([]string{heading(f.Title, f.Name)}, lines(f.About)...),
+		Sections: []Section{{Table: t}, places(f), {Table: play}}}
 }
 
-// heading is a file's title with its name, or the name alone.
-func heading(title, name string) string {
-	if title == "" {
-		return name + "\n"
-	}
-	return fmt.Sprintf("%s (%s)\n", title, name)
-}
-
-func writeThings(out *strings.Builder, f *fields.Field) {
+// things says how many pieces and goals of each kind there are, and what they are like.
+func (t *Table) things(f *fields.Field) {
 	for i, kind := range f.PieceKinds {
 		n := 0
 		for _, p := range f.Pieces {
@@ -49,7 +35,7 @@ func writeThings(out *strings.Builder, f *fields.Field) {
 				n++
 			}
 		}
-		fmt.Fprintf(out, "Piece     %d x %s: %s, %.3g kg\n", n, kind.Name, across(kind), kind.Mass)
+		t.fact("Piece", "%d x %s: %s, %.3g kg", n, kind.Name, across(kind), kind.Mass)
 	}
 	for i, kind := range f.GoalKinds {
 		n := 0
@@ -65,7 +51,7 @@ func writeThings(out *strings.Builder, f *fields.Field) {
 		if kind.Height != "" {
 			how += fmt.Sprintf(", needs the lift at %q", kind.Height)
 		}
-		fmt.Fprintf(out, "Goal      %d x %s: %s, room for %d\n", n, kind.Name, how, kind.Room)
+		t.fact("Goal", "%d x %s: %s, room for %d", n, kind.Name, how, kind.Room)
 	}
 }
 
@@ -85,26 +71,27 @@ func ownerName(f *fields.Field, side int) string {
 	return f.Sides[side].Name
 }
 
-func writePlay(out *strings.Builder, f *fields.Field) {
+// play says when is played and what counts.
+func (t *Table) play(f *fields.Field) {
 	for _, p := range f.Phases {
-		fmt.Fprintf(out, "Phase     %s: %g s, %s\n", p.Name, p.Seconds, p.Control)
+		t.fact("Phase", "%s: %g s, %s", p.Name, p.Seconds, p.Control)
 	}
 	for _, s := range f.Sessions {
 		var names []string
 		for _, p := range s.Phases {
 			names = append(names, f.Phases[p].Name)
 		}
-		fmt.Fprintf(out, "Session   %s: %s\n", s.Name, strings.Join(names, ", then "))
+		t.fact("Session", "%s: %s", s.Name, strings.Join(names, ", then "))
 	}
 	for _, r := range f.Rules {
-		fmt.Fprintf(out, "Rule      %s: %s\n", r.Name, RuleSentence(f, r))
+		t.fact("Rule", "%s: %s", r.Name, RuleSentence(f, r))
 	}
 	var ties []string
 	for _, i := range f.TieBreak {
 		ties = append(ties, f.Rules[i].Name)
 	}
 	if len(ties) > 0 {
-		fmt.Fprintf(out, "Tie       broken by the count of %s\n", strings.Join(ties, ", then "))
+		t.fact("Tie", "broken by the count of %s", strings.Join(ties, ", then "))
 	}
 }
 
@@ -166,4 +153,12 @@ func kinds[K fields.PieceKind | fields.GoalKind](every string, list []int, all [
 		}
 	}
 	return strings.Join(names, " or ")
+}
+
+// heading is a file's title with its name, or the name alone.
+func heading(title, name string) string {
+	if title == "" {
+		return name
+	}
+	return fmt.Sprintf("%s (%s)", title, name)
 }

@@ -9,22 +9,23 @@ import (
 	"chalkfield/internal/base/geom"
 )
 
-// writePlaces says where everything is laid out, in the millimetres and degrees of routines.
-func writePlaces(out *strings.Builder, f *fields.Field) {
-	out.WriteString("\nPlaces in mm, x right and y up, headings in deg counter-clockwise from x, as routines write them\n")
+// places says where everything is laid out, in the millimetres and degrees of routines.
+func places(f *fields.Field) Section {
+	t := facts()
 	for _, z := range f.Zones {
-		fmt.Fprintf(out, "Zone      %s (%s), %s: corners %s\n", z.Name, z.Kind, ownerName(f, z.Side), corners(z.Shape))
+		t.fact("Zone", "%s (%s), %s: corners %s", z.Name, z.Kind, ownerName(f, z.Side), corners(z.Shape))
 	}
 	for _, l := range f.Lines {
-		fmt.Fprintf(out, "Line      %s: from %s to %s\n", l.Name, spot(l.A), spot(l.B))
+		t.fact("Line", "%s: from %s to %s", l.Name, spot(l.A), spot(l.B))
 	}
 	for _, g := range f.Goals {
-		fmt.Fprintf(out, "Goal      %s (%s), %s: %s\n", g.Name, f.GoalKinds[g.Kind].Name, ownerName(f, g.Side), Place(g.At))
+		t.fact("Goal", "%s (%s), %s: %s", g.Name, f.GoalKinds[g.Kind].Name, ownerName(f, g.Side), Place(g.At))
 	}
 	for _, row := range pieceRows(f) {
-		fmt.Fprintf(out, "Piece     %s\n", pieceRow(f, row))
+		t.fact("Piece", "%s", pieceRow(f, row))
 	}
-	out.WriteString("\n")
+	return Section{Table: t, Lines: []string{
+		"Places in mm, x right and y up, headings in deg counter-clockwise from x, as routines write them"}}
 }
 
 // pieceRows puts together the pieces told on one line: alike, on the floor, and as far from one to the next all along.

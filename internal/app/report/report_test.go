@@ -44,10 +44,37 @@ func short() *record.Record {
 	return r
 }
 
+func textOf(t *testing.T, d *Document) string {
+	t.Helper()
+	var out strings.Builder
+	if err := d.Text(&out); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+func told(t *testing.T, r *record.Record) *Document {
+	t.Helper()
+	d, err := Rehearsal(r, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func coreHaul(t *testing.T) *fields.Field {
+	t.Helper()
+	f, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
 func TestSpentAddsUpToTheWholeTime(t *testing.T) {
 	want := []Share{{record.Moving, 0.02}, {record.Turning, 0}, {record.Waiting, 0.04}, {record.Mechanism, 0},
 		{record.Idle, 0}}
-	if diff := cmp.Diff(want, Spent(short(), 0)); diff != "" {
+	if diff := cmp.Diff(want, shares(short(), 0)); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
 }
@@ -69,10 +96,7 @@ func TestSummaryOfTheEnd(t *testing.T) {
 }
 
 func TestTextTellsEverything(t *testing.T) {
-	var out strings.Builder
-	if err := Text(&out, short()); err != nil {
-		t.Fatal(err)
-	}
+	out := textOf(t, told(t, short()))
 	for _, want := range []string{
 		"Two Pots, autonomous, 0 s, seed 7", "red: One with \"first\"\nblue: two.toml without a routine\n",
 		"0.01 s  One: ahead: arrived after 0.01 s  a.lua:4\n",
@@ -81,8 +105,8 @@ func TestTextTellsEverything(t *testing.T) {
 		"One has left: battery 12.40 V, air 600 kPa after 2 strokes", "two.toml has left: battery 12.60 V\n",
 		"One: true (1200, 1000, 0.0 deg), belief (1203, 1004, 5.7 deg), off by 5 mm and 5.7 deg", "fingerprint ",
 	} {
-		if !strings.Contains(out.String(), want) {
-			t.Errorf("%q is not in:\n%s", want, out.String())
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is not in:\n%s", want, out)
 		}
 	}
 }
@@ -94,13 +118,10 @@ func TestShownFilesAreExplained(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		var out strings.Builder
-		if err := Field(&out, f); err != nil {
-			t.Fatal(err)
-		}
+		out := textOf(t, Field(f))
 		for _, rule := range f.Rules {
 			if sentence := RuleSentence(f, rule); len(sentence) < 10 ||
-				!strings.Contains(out.String(), rule.Name+": "+sentence) {
+				!strings.Contains(out, rule.Name+": "+sentence) {
 				t.Errorf("%s: rule %s is shown as %q", name, rule.Name, sentence)
 			}
 		}
@@ -110,23 +131,16 @@ func TestShownFilesAreExplained(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		var out strings.Builder
-		if err := Robot(&out, r); err != nil || !strings.Contains(out.String(), "free speed") {
-			t.Errorf("%s: %v\n%s", name, err, out.String())
+		if out := textOf(t, Robot(r, coreHaul(t))); !strings.Contains(out, "free speed") {
+			t.Errorf("%s:\n%s", name, out)
 		}
 	}
 }
 
 // Places as the field's file gives them, in mm; copies of the half turn have rows of their own.
 func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
-	f, err := fields.OpenEmbedded("core_haul")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out strings.Builder
-	if err := Field(&out, f); err != nil {
-		t.Fatal(err)
-	}
+	f := coreHaul(t)
+	out := textOf(t, Field(f))
 	for _, want := range []string{
 		"core 3, 5, 7: (950, 450), (1115, 450), (1280, 450)\n", "core 4, 6, 8: (3250, 2550), (3085, 2550), (2920, 2550)\n",
 		"core 1: loaded in the first robot of ochre\n", "ochre low rack (rack), ochre: (1560, 40) heading 90\n",
@@ -134,12 +148,12 @@ func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
 		"ochre camp (camp), ochre: corners (0, 0), (380, 0), (380, 1200), (0, 1200)\n",
 		"centre line: from (2100, 0) to (2100, 3000)\n",
 	} {
-		if !strings.Contains(out.String(), want) {
-			t.Errorf("%q is not in:\n%s", want, out.String())
+		if !strings.Contains(out, want) {
+			t.Errorf("%q is not in:\n%s", want, out)
 		}
 	}
 	for _, p := range f.Pieces {
-		if p.Robot < 0 && p.Goal < 0 && !strings.Contains(out.String(), spot(p.At.At())) {
+		if p.Robot < 0 && p.Goal < 0 && !strings.Contains(out, spot(p.At.At())) {
 			t.Errorf("%s at %s is not told", p.Name, spot(p.At.At()))
 		}
 	}
@@ -173,7 +187,7 @@ func TestARuleSaysWhatADrawnPhaseGives(t *testing.T) {
 }
 
 func TestAFileWithoutTitleIsCalledByItsName(t *testing.T) {
-	if got := heading("", "least.toml") + heading("Least", "least.toml"); got != "least.toml\nLeast (least.toml)\n" {
+	if got := heading("", "least.toml") + heading("Least", "least.toml"); got != "least.tomlLeast (least.toml)" {
 		t.Errorf("got %q", got)
 	}
 }
@@ -182,11 +196,8 @@ func TestAFileWithoutTitleIsCalledByItsName(t *testing.T) {
 func TestTextSaysWhereTheEnergyWent(t *testing.T) {
 	r := short()
 	r.Sheet.Energy = []record.Energy{{Taken: 10, Battery: 1, Motors: 6, Slip: 0.01, Rolling: 5, Pushed: -2.01}, {}}
-	var out strings.Builder
-	if err := Text(&out, r); err != nil {
-		t.Fatal(err)
-	}
-	_, block, _ := strings.Cut(out.String(), "Where the energy went: 10.0 J from the battery")
+	out := textOf(t, told(t, r))
+	_, block, _ := strings.Cut(out, "Where the energy went: 10.0 J from the battery")
 	block, _, _ = strings.Cut(block, "\n\n")
 	_, block, _ = strings.Cut(block, "\n")
 	want := "  battery's resistance       1.0 J  ###\n  heat of the motors         6.0 J  ##################\n" +
@@ -205,13 +216,17 @@ func TestRobotSaysItsDeadBand(t *testing.T) {
 	for _, drag := range []float64{r.Drive.Drag, 2 * r.Drive.Drag} {
 		own := *r
 		own.Drive.Drag = drag
-		var out strings.Builder
-		if err := Robot(&out, &own); err != nil {
-			t.Fatal(err)
-		}
+		out := textOf(t, Robot(&own, coreHaul(t)))
 		if want := fmt.Sprintf("dead band %.2f V: with less it does not move",
-			own.Model().KS); !strings.Contains(out.String(), want) {
-			t.Errorf("no %q in\n%s", want, &out)
+			own.Model().KS); !strings.Contains(out, want) {
+			t.Errorf("no %q in\n%s", want, out)
 		}
+	}
+}
+
+// What is between two scores is told without the dust of a sum.
+func TestQuartilesAreToldShortly(t *testing.T) {
+	if got := fromTo(0.8, 3*0.8); got != "0.8 to 2.4" {
+		t.Error(got)
 	}
 }

@@ -2,75 +2,73 @@ package report
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
+	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
 
-// Robot says what a robot file means: what it can do, part by part.
-func Robot(w io.Writer, r *robot.Robot) error {
-	out := &strings.Builder{}
-	out.WriteString(heading(r.Title, r.Name))
-	if r.About != "" {
-		fmt.Fprintf(out, "%s\n", strings.TrimSpace(r.About))
-	}
-	fmt.Fprintf(out, "\nChassis   %.0f mm x %.0f mm, %.3g kg, centre of mass (%.0f, %.0f) mm and %.0f mm up, inertia "+
-		"%.3g kg m^2\n",
+// Robot says what a robot file means: what it can do, part by part, and what of it cannot work on a field.
+func Robot(r *robot.Robot, field *fields.Field) *Document {
+	t := facts()
+	t.fact("Chassis", "%.0f mm x %.0f mm, %.3g kg, centre of mass (%.0f, %.0f) mm and %.0f mm up, inertia "+
+		"%.3g kg m^2",
 		r.Chassis.Length*1000, r.Chassis.Width*1000, r.Chassis.Mass, r.Chassis.Centre.X*1000, r.Chassis.Centre.Y*1000,
 		r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
-	writeDrive(out, r)
+	t.drive(r)
 	for _, m := range r.Motors {
-		writeMotor(out, m)
+		t.motor(m)
 	}
-	fmt.Fprintf(out, "Battery   %.2f V behind %.3g ohm, %s\n", r.Battery.Open, r.Battery.Resistance, charge(r.Battery))
+	t.fact("Battery", "%.2f V behind %.3g ohm, %s", r.Battery.Open, r.Battery.Resistance, charge(r.Battery))
 	if r.Air != nil {
-		fmt.Fprintf(out, "Air       %.0f ml at %.0f kPa, %s\n", r.Air.Volume*1e6, r.Air.Pressure/1000, regulated(r.Air))
+		t.fact("Air", "%.0f ml at %.0f kPa, %s", r.Air.Volume*1e6, r.Air.Pressure/1000, regulated(r.Air))
 	}
 	for _, p := range r.Parts {
-		fmt.Fprintf(out, "Part      bot.%s: %s%s\n", p.Name, p.Kind, p.Spec().Note(r))
+		t.fact("Part", "bot.%s: %s%s", p.Name, p.Kind, p.Spec().Note(r))
 	}
 	for _, s := range r.Sensors {
-		fmt.Fprintf(out, "Sensor    bot.sense.%s: %s%s\n", s.Name, s.Kind, sensorNote(r, s))
+		t.fact("Sensor", "bot.sense.%s: %s%s", s.Name, s.Kind, sensorNote(r, s))
 	}
-	fmt.Fprintf(out, "Odometry  %s\n", r.Odometry.Method)
-	_, err := io.WriteString(w, out.String())
-	return err
+	t.fact("Odometry", "%s", r.Odometry.Method)
+	t.misfits(r, field)
+	return &Document{Title: r.Title, Sections: []Section{{Table: t}},
+		Head: append([]string{heading(r.Title, r.Name)}, lines(strings.TrimSpace(r.About))...)}
 }
 
-func writeMotor(out *strings.Builder, m robot.Motor) {
-	fmt.Fprintf(out, "Motor     %s: at %.3g V stalled %.3g N m at %.3g A, free %.0f rpm at %.3g A", m.Name, m.Nominal,
-		m.StallTorque, m.StallCurrent, m.FreeSpeed*60/(2*math.Pi), m.FreeCurrent)
+// motor says what a motor can do, and for how long.
+func (t *Table) motor(m robot.Motor) {
+	limit := ""
 	if m.Limit > 0 {
-		fmt.Fprintf(out, "; limited to %.3g A", m.Limit)
+		limit = fmt.Sprintf("; limited to %.3g A", m.Limit)
 	}
-	out.WriteString("\n")
+	t.fact("Motor", "%s: at %.3g V stalled %.3g N m at %.3g A, free %.0f rpm at %.3g A%s", m.Name, m.Nominal,
+		m.StallTorque, m.StallCurrent, m.FreeSpeed*60/(2*math.Pi), m.FreeCurrent, limit)
 	if m.Lasting > 0 {
-		fmt.Fprintf(out, "          stalled at %.3g A it pushes for %.3g s from cold, then its current falls to %.3g A\n",
+		t.fact("", "stalled at %.3g A it pushes for %.3g s from cold, then its current falls to %.3g A",
 			m.StallCurrentHeld(), m.PushesFor(), m.Lasting)
 	}
 }
 
-func writeDrive(out *strings.Builder, r *robot.Robot) {
+func (t *Table) drive(r *robot.Robot) {
 	model := r.Model()
-	fmt.Fprintf(out, "Drive     %d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s, on the floor "+
-		"%.0f mm/s; track width %.0f mm in turns\n", r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed*1000,
-		model.TopSpeed()*1000, model.Track*1000)
+	t.fact("Drive", "%d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s, on the floor %.0f mm/s; track width "+
+		"%.0f mm in turns", r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed*1000, model.TopSpeed()*1000,
+		model.Track*1000)
 	push := r.StalledPush()
-	fmt.Fprintf(out, "          stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; "+
-		"grip sideways %.1f m/s^2\n",
+	t.fact("", "stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; "+
+		"grip sideways %.1f m/s^2",
 		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
-	fmt.Fprintf(out, "          dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g "+
-		"times as much\n",
+	t.fact("", "dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g "+
+		"times as much",
 		model.KS, max(1, r.Drive.Breakaway))
-	fmt.Fprintf(out, "          turns on the spot about %s\n", pivot(model.Pivot))
-	fmt.Fprintf(out, "          tips: speeding up %s, braking %s, sideways %s\n",
+	t.fact("", "turns on the spot about %s", pivot(model.Pivot))
+	t.fact("", "tips: speeding up %s, braking %s, sideways %s",
 		limit(r.TipsAt(geom.Vec{X: 1})), limit(r.TipsAt(geom.Vec{X: -1})),
 		limit(min(r.TipsAt(geom.Vec{Y: 1}), r.TipsAt(geom.Vec{Y: -1}))))
-	fmt.Fprintf(out, "          feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per "+
-		"rad/s^2, scrub %.2g V\n",
+	t.fact("", "feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per "+
+		"rad/s^2, scrub %.2g V",
 		model.KV, model.KA, model.TurnKV, model.TurnKA, dust(model.TurnKS))
 }
 

@@ -1,5 +1,3 @@
-// Package report tells a person or a machine what a record says: the timeline, where each second went, the score
-// sheet, and where the robot ended.
 package report
 
 import (
@@ -46,7 +44,7 @@ func Summarise(r *record.Record) (Summary, error) {
 	last := r.Samples[len(r.Samples)-1]
 	s := Summary{
 		Field: r.Header.Field.Called(), Session: r.Header.Session, Seed: r.Header.Seed, Nominal: r.Header.Nominal,
-		Seconds: last.T, Events: told(r.Events), Warnings: warnings(r.Events), Sheet: r.Sheet, Fingerprint: print,
+		Seconds: last.T, Events: timelined(r.Events), Warnings: warnings(r.Events), Sheet: r.Sheet, Fingerprint: print,
 	}
 	for i, robot := range r.Header.Robots {
 		end := robotEnd(r, i, robot, last.Robots[i])
@@ -56,10 +54,34 @@ func Summarise(r *record.Record) (Summary, error) {
 	return s, nil
 }
 
+// Share is how long a robot's main task was at one kind of thing.
+type Share struct {
+	Doing   record.Activity `json:"doing"`
+	Seconds float64         `json:"seconds"`
+}
+
+// shares says where each second of a robot's time went, in a fixed order. Each sample stands for the time until the
+// next one.
+func shares(r *record.Record, robot int) []Share {
+	out := []Share{{Doing: record.Moving}, {Doing: record.Turning}, {Doing: record.Waiting}, {Doing: record.Mechanism},
+		{Doing: record.Idle}}
+	for i := 0; i+1 < len(r.Samples); i++ {
+		for k := range out {
+			if out[k].Doing == r.Samples[i].Robots[robot].Doing {
+				out[k].Seconds += r.Samples[i+1].T - r.Samples[i].T
+			}
+		}
+	}
+	for k := range out {
+		out[k].Seconds = record.Round(out[k].Seconds)
+	}
+	return out
+}
+
 func robotEnd(r *record.Record, i int, robot record.Robot, last record.RobotSample) RobotEnd {
 	end := RobotEnd{
 		Routine: robot.Routine.Called(), Side: r.Sheet.Sides[robot.Side],
-		End: last.True, Belief: last.Belief, Spent: Spent(r, i), Failed: failure(r.Events, i),
+		End: last.True, Belief: last.Belief, Spent: shares(r, i), Failed: failure(r.Events, i),
 		BeliefError:  record.Round(math.Hypot(last.Belief[0]-last.True[0], last.Belief[1]-last.True[1])),
 		HeadingError: record.Round(geom.WrapAngle(last.Belief[2] - last.True[2])),
 	}
@@ -75,8 +97,8 @@ func failure(events []record.Event, robot int) string {
 	return ""
 }
 
-// told leaves out the events that only a window needs.
-func told(events []record.Event) []record.Event {
+// timelined leaves out the events that only a window needs.
+func timelined(events []record.Event) []record.Event {
 	kept := make([]record.Event, 0, len(events))
 	for _, e := range events {
 		if e.Kind.Is(record.Timeline) {

@@ -1,120 +1,171 @@
 package report
 
 import (
+	"encoding/json"
 	"fmt"
 	"io"
 	"math"
 	"strings"
 
-	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/wording"
 )
 
-// Text writes the account for a person: timeline, where each second went, score sheet, end pose and belief error.
-func Text(w io.Writer, r *record.Record) error {
-	s, err := Summarise(r)
-	if err != nil {
-		return err
-	}
+// JSON writes what machines get of it.
+func (d *Document) JSON(w io.Writer) error {
+	encoder := json.NewEncoder(w)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	return encoder.Encode(d.Data)
+}
+
+// Text writes it for a terminal.
+func (d *Document) Text(w io.Writer) error {
 	out := &strings.Builder{}
-	writeTitle(out, s)
-	writeTimeline(out, r, s)
-	for _, robot := range s.Robots {
-		writeSpent(out, robot, s.Seconds, len(s.Robots) > 1)
+	for _, line := range d.Head {
+		fmt.Fprintln(out, line)
 	}
-	writeSheet(out, s.Sheet)
-	writeLeft(out, s)
-	writeEnergy(out, s)
-	writeEnds(out, s.Robots)
-	fmt.Fprintf(out, "\nfingerprint %s\n", s.Fingerprint)
-	_, err = io.WriteString(w, out.String())
+	for _, note := range d.Notes {
+		fmt.Fprintf(out, "%s.\n", note)
+	}
+	for _, s := range append(d.Sections[:len(d.Sections):len(d.Sections)], Section{Lines: lines(d.Foot)}) {
+		if s.On == OnPage || s.Table == nil && len(s.Lines) == 0 {
+			continue
+		}
+		if out.Len() > 0 {
+			out.WriteString("\n")
+		}
+		s.text(out)
+	}
+	_, err := io.WriteString(w, out.String())
 	return err
 }
 
-func writeTitle(out *strings.Builder, s Summary) {
-	drawn := fmt.Sprintf("seed %d", s.Seed)
-	if s.Nominal {
-		drawn = "nominal: nothing drawn"
+// lines are the lines of words, none of none.
+func lines(words string) []string {
+	if words == "" {
+		return nil
 	}
-	fmt.Fprintf(out, "%s, %s, %.0f s, %s\n", s.Field, s.Session, s.Seconds, drawn)
-	for _, robot := range s.Robots {
-		fmt.Fprintf(out, "%s: %s %s\n", robot.Side, robot.Robot, withRoutine(robot.Routine))
-	}
+	return strings.Split(words, "\n")
 }
 
-func withRoutine(title string) string {
-	if title == "" {
-		return "without a routine"
-	}
-	return fmt.Sprintf("with %q", title)
-}
-
-func writeTimeline(out *strings.Builder, r *record.Record, s Summary) {
-	out.WriteString("\nTimeline\n")
-	table := wording.NewTable(out, 2)
-	for _, e := range s.Events {
-		who := ""
-		if len(s.Robots) > 1 && e.Robot >= 0 {
-			who = s.Robots[e.Robot].Robot + ": "
+// text writes a section; what stands under a title is set in.
+func (s *Section) text(out *strings.Builder) {
+	indent := ""
+	if s.Title != "" {
+		indent = "  "
+		out.WriteString(s.Title)
+		if s.Lead != "" {
+			out.WriteString(": " + s.Lead)
 		}
-		lines := strings.Split(e.Sentence(), "\n")
-		fmt.Fprintf(table, "  %6.2f s\t%s%s\t%s\n", e.T, who, lines[0], e.Place())
-		for _, line := range lines[1:] {
-			fmt.Fprintf(table, "\t  %s\t\n", line)
+		out.WriteString("\n")
+	}
+	all := s.Lines
+	if s.Table != nil {
+		all = append(append(all[:len(all):len(all)], s.Table.text()...), s.Below...)
+	}
+	for _, line := range all {
+		out.WriteString(indent + line + "\n")
+	}
+}
+
+// text is the table's lines.
+func (t *Table) text() []string {
+	gap, set := "  ", [][]string(nil) // a line each
+	if t.Look == Grid {
+		gap, set = "   ", [][]string{t.names()}
+	}
+	rows, rest := t.Rows, []string(nil)
+	if t.Most > 0 && len(rows) > t.Most {
+		rows, rest = rows[:t.Most], []string{t.Rest}
+	}
+	for i := range rows {
+		set = append(set, t.rowText(&rows[i])...)
+	}
+	shown, widths := t.Shown(InTerminal), t.widths(set)
+	var out []string
+	for _, cells := range set {
+		line := ""
+		for n, words := range cells {
+			line += wording.Pad(words, widths[n], t.Look != Grid && t.Columns[shown[n]].Number) + gap
+		}
+		out = append(out, strings.TrimRight(line, " "))
+	}
+	return append(out, rest...)
+}
+
+// names of the columns.
+func (t *Table) names() []string {
+	var names []string
+	for _, c := range t.Shown(InTerminal) {
+		names = append(names, t.Columns[c].Name)
+	}
+	return names
+}
+
+// Shown are the columns that a medium shows.
+func (t *Table) Shown(on Medium) []int {
+	var list []int
+	for i, c := range t.Columns {
+		if c.On == Everywhere || c.On == on {
+			list = append(list, i)
 		}
 	}
-	table.Flush()
+	return list
 }
 
-const barWidth = 30
-
-func writeSpent(out *strings.Builder, robot RobotEnd, total float64, named bool) {
-	out.WriteString("\nWhere the time went")
-	if named {
-		fmt.Fprintf(out, " (%s)", robot.Robot)
+// rowText is a row's cells and, below the second of them, what belongs to it.
+func (t *Table) rowText(r *Row) [][]string {
+	var cells []string
+	for _, c := range t.Shown(InTerminal) {
+		cells = append(cells, r.Cells[c].text(t.Columns[c].Width))
 	}
-	out.WriteString("\n")
-	for _, share := range robot.Spent {
-		if share.Seconds == 0 {
-			continue
+	if t.Look == List {
+		cells = t.joined(cells)
+	}
+	set := [][]string{cells}
+	for _, line := range r.More {
+		set = append(set, []string{"", line})
+	}
+	for _, c := range r.Commands {
+		set = append(set, []string{"", c.Words + ": " + c.Line})
+	}
+	return set
+}
+
+// joined puts the third cell and those after it behind the second, with their names.
+func (t *Table) joined(cells []string) []string {
+	sep := "; "
+	for n, c := range t.Shown(InTerminal)[2:] {
+		if words := cells[n+2]; words != "" {
+			cells[1] += sep + t.Columns[c].Name + " " + words
+			sep = ", "
 		}
-		bar := strings.Repeat("#", int(math.Ceil(barWidth*share.Seconds/total)))
-		fmt.Fprintf(out, "  %-10s %6.2f s  %s\n", share.Doing, share.Seconds, bar)
 	}
+	return cells[:2]
 }
 
-func writeSheet(out *strings.Builder, sheet record.Sheet) {
-	out.WriteString("\nScore sheet\n")
-	table := wording.NewTable(out, 3)
-	fmt.Fprintf(table, "  rule\t%s\n", strings.Join(sheet.Sides, "\t"))
-	for _, row := range sheet.Rows {
-		fmt.Fprintf(table, "  %s\t%s\n", row.Rule, strings.Join(row.Cells(len(sheet.Sides)), "\t"))
+// text is a cell's words, or its bar of so many signs.
+func (c *Cell) text(signs int) string {
+	if c.Words != "" || len(c.Tracks) == 0 {
+		return c.Words
 	}
-	fmt.Fprint(table, "  total")
-	for side := range sheet.Sides {
-		fmt.Fprintf(table, "\t%.6g", sheet.Total[side])
-	}
-	fmt.Fprintln(table)
-	table.Flush()
-	fmt.Fprintf(out, "  %s\n", sheet.Ahead())
+	return strings.Repeat("#", int(math.Ceil(float64(signs)*c.Tracks[0].Bars[0].Width)))
 }
 
-// writeLeft is the sheet's footer: what each robot has left.
-func writeLeft(out *strings.Builder, s Summary) {
-	for i, left := range s.Sheet.Left {
-		fmt.Fprintf(out, "  %s has left: %s\n", s.Robots[i].Robot, left)
+// widths are those of the widest cells.
+func (t *Table) widths(set [][]string) []int {
+	var out []int
+	for _, c := range t.Shown(InTerminal) {
+		least := t.Columns[c].Width
+		if t.Look == Grid {
+			least = 0
+		}
+		out = append(out, least)
 	}
-}
-
-func writeEnds(out *strings.Builder, robots []RobotEnd) {
-	out.WriteString("\nEnd pose\n")
-	for _, robot := range robots {
-		fmt.Fprintf(out, "  %s: true %s, belief %s, off by %.0f mm and %.1f deg\n",
-			robot.Robot, robot.End, robot.Belief, robot.BeliefError*1000, tenths(degrees(robot.HeadingError)))
+	for _, cells := range set {
+		for n, words := range cells {
+			out[n] = max(out[n], wording.Cells(words))
+		}
 	}
+	return out
 }
-
-// tenths rounds to one decimal, without a minus before zero.
-func tenths(v float64) float64 { return math.Round(10*v)/10 + 0 }
-
-func degrees(rad float64) float64 { return rad * 180 / math.Pi }

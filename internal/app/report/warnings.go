@@ -1,27 +1,22 @@
 package report
 
 import (
-	"fmt"
-	"io"
-	"strings"
-
 	"chalkfield/fields"
 	"chalkfield/internal/base/record"
 	"chalkfield/sim/misfit"
 	"chalkfield/sim/robot"
 )
 
-// Misfits says what of a robot cannot work on a field, and what to write instead. Where all can it says nothing.
-func Misfits(w io.Writer, robot *robot.Robot, field *fields.Field) error {
-	out := &strings.Builder{}
-	for _, m := range misfit.Find(robot, field) {
-		fmt.Fprintf(out, "Warning   %s\n", strings.ReplaceAll(m.String(), "\n", "\n          "))
+// misfits says what of a robot cannot work on a field, and what to write instead. Where all can it says nothing.
+func (t *Table) misfits(robot *robot.Robot, field *fields.Field) {
+	found := misfit.Find(robot, field)
+	for _, m := range found {
+		said := lines(m.String())
+		t.fact("Warning", "%s", said[0]).More = said[1:]
 	}
-	if out.Len() > 0 {
-		fmt.Fprintf(out, "          (on %s, %s: --field names another)\n", field.Title, field.Name)
+	if len(found) > 0 {
+		t.fact("", "(on %s, %s: --field names another)", field.Title, field.Name)
 	}
-	_, err := io.WriteString(w, out.String())
-	return err
 }
 
 // warnings lists what a record warns of, each in one line.

@@ -1,7 +1,6 @@
 package wording
 
 import (
-	"fmt"
 	"strings"
 	"testing"
 )
@@ -23,22 +22,16 @@ func TestCellsOfLetters(t *testing.T) {
 	}
 }
 
-func TestTheLastColumnBeginsAtOneCell(t *testing.T) {
-	var out strings.Builder
-	table := NewTable(&out, 2)
-	cells := []string{"note: plain", "note: 芯を二つ積んだ", "touches 木箱 1", "ｱﾝﾀﾞｰ"}
-	for i, cell := range cells {
-		fmt.Fprintf(table, "%d s\t%s\t|here\n", i, cell)
-	}
-	if err := table.Flush(); err != nil {
-		t.Fatal(err)
-	}
-	lines := strings.Split(strings.TrimSpace(out.String()), "\n")
-	want := Cells("0 s  " + cells[1] + "  ")
-	for i, line := range lines {
-		before, _, found := strings.Cut(line, "|here")
-		if !found || Cells(before) != want || !strings.Contains(before, cells[i]) {
-			t.Errorf("the last column of %q begins at cell %d, want %d", line, Cells(before), want)
+func TestPaddedWordsEndAtOneCell(t *testing.T) {
+	for _, words := range []string{"note: plain", "note: 芯を二つ積んだ", "touches 木箱 1", "ｱﾝﾀﾞｰ", ""} {
+		for _, before := range []bool{false, true} {
+			got := Pad(words, 24, before)
+			if Cells(got) != 24 || strings.TrimSpace(got) != words || words != "" && strings.HasPrefix(got, " ") != before {
+				t.Errorf("%q is padded to %q, %d cells", words, got, Cells(got))
+			}
 		}
+	}
+	if got := Pad("中文", 3, true); got != "中文" {
+		t.Errorf("no room: %q", got)
 	}
 }

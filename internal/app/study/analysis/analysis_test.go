@@ -2,7 +2,6 @@ package analysis
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -151,9 +150,10 @@ func TestTrialsNameNoCauseByChance(t *testing.T) {
 }
 
 func TestTrialsOfFewRehearsalsSayNothingOfCauses(t *testing.T) {
-	got, err := OfTrials(trialsFile(20))
-	if err != nil || len(got.Causes) > 0 || !strings.Contains(got.CausesMeans(), "too few") {
-		t.Errorf("%v %v %q", err, got.Causes, got.CausesMeans())
+	f := trialsFile(20)
+	got, err := OfTrials(f)
+	if err != nil || len(got.Causes) > 0 || !strings.Contains(textOf(t, f), "rehearsals: too few to say\n") {
+		t.Errorf("%v %v\n%s", err, got.Causes, textOf(t, f))
 	}
 	if _, err := OfTrials(&results.File{Header: header(results.Trials, 3),
 		Results: make([]*results.Result, 3)}); err == nil {
@@ -164,17 +164,10 @@ func TestTrialsOfFewRehearsalsSayNothingOfCauses(t *testing.T) {
 func TestTrialsTextIsTheSameForAnUnfinishedStudyButForWhatIsLacking(t *testing.T) {
 	f := trialsFile(100)
 	f.Results[7], f.Results[50] = nil, nil
-	got, err := OfTrials(f)
-	if err != nil {
-		t.Fatal(err)
-	}
-	text := &strings.Builder{}
-	if err := got.Text(text); err != nil {
-		t.Fatal(err)
-	}
+	text := textOf(t, f)
 	for _, want := range []string{"98 of 100 are done", "clamp misses (line 8)",
 		"see one: chalkfield open mine.lua --seed", "A rehearsal is a model", "rank correlation"} {
-		if !strings.Contains(text.String(), want) {
+		if !strings.Contains(text, want) {
 			t.Errorf("%q is lacking in\n%s", want, text)
 		}
 	}
@@ -275,7 +268,8 @@ func sweepFile(count int) *results.File {
 }
 
 func TestSweepFindsThePlateau(t *testing.T) {
-	got, err := OfSweep(sweepFile(60))
+	f := sweepFile(60)
+	got, err := OfSweep(f)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -285,14 +279,8 @@ func TestSweepFindsThePlateau(t *testing.T) {
 	if got.Points[0].Worse < 1 || got.Points[3].P > 0.05 || got.Caution == "" {
 		t.Errorf("%+v", got.Points)
 	}
-	text, table := &strings.Builder{}, &strings.Builder{}
-	if err := got.Text(text); err != nil || !strings.Contains(text.String(),
-		"Other points that are not shown to be worse: 1.") {
-		t.Errorf("%v\n%s", err, text)
-	}
-	if err := got.CSV(table); err != nil || strings.Count(table.String(), "\n") != 5 ||
-		!strings.HasPrefix(table.String(), "param:gain,rehearsals,mean score,") {
-		t.Errorf("%v\n%s", err, table)
+	if text := textOf(t, f); !strings.Contains(text, "Other points that are not shown to be worse: 1.") {
+		t.Error(text)
 	}
 }
 
@@ -301,17 +289,18 @@ func TestSweepOfTooFewRehearsalsSaysHowManyItNeeds(t *testing.T) {
 		count int
 		told  bool
 	}{{6, false}, {7, true}} { // 3 other points: 2^(1-7) * 3 = 0.047
-		got, err := OfSweep(sweepFile(c.count))
+		f := sweepFile(c.count)
+		got, err := OfSweep(f)
 		if err != nil || got.Told != c.told || got.Fewest != 7 {
 			t.Fatalf("%d a point: %v, %+v", c.count, err, got)
 		}
-		text := got.Sentence()
+		text := textOf(t, f)
 		if !c.told && (!strings.Contains(text, "With 6 rehearsals a point nothing can be shown to be worse: this grid "+
 			"needs 7 at least (-n 7)") || len(got.Alike) != 1) {
 			t.Errorf("%q %v", text, got.Alike)
 		}
-		if strings.Contains(got.Verdict(0), "too few to tell") == c.told {
-			t.Errorf("%d a point: %q", c.count, got.Verdict(0))
+		if strings.Contains(text, "below, too few to tell\n") == c.told {
+			t.Errorf("%d a point:\n%s", c.count, text)
 		}
 	}
 }
@@ -324,8 +313,9 @@ func TestSweepOfOnePointGivesNoVerdict(t *testing.T) {
 		r.Seed = f.Header.SeedOf(job)
 	}
 	got, err := OfSweep(f)
-	if err != nil || got.Verdict(0) != "-" || !strings.Contains(got.Sentence(), "the only point") || got.Caution != "" {
-		t.Errorf("%v %q %q", err, got.Verdict(0), got.Sentence())
+	if err != nil || !strings.Contains(textOf(t, f), " s              -\n") || !strings.Contains(textOf(t, f), "the only point") ||
+		got.Caution != "" {
+		t.Errorf("%v\n%s", err, textOf(t, f))
 	}
 }
 
@@ -353,13 +343,14 @@ func TestARehearsalThatFailedIsNeverGood(t *testing.T) {
 		t.Errorf("%+v %+v", got.Good, got.Errors)
 	}
 	if len(got.Groups) != 1 || got.Groups[0].Count != 20 ||
-		got.Groups[0].What() != "routine fails with an error (line 7), one of them: mine.lua:7: off by 0" {
+		got.Groups[0].Words != "routine fails with an error (line 7)" {
 		t.Errorf("%+v", got.Groups)
 	}
-	text := textOf(t, got)
+	text := textOf(t, f)
 	for _, want := range []string{
 		"The routine failed with an error in 20 of 40 rehearsals: mine.lua:7: off by 0 (one of 20 texts at this line)",
 		"Good (10 points or more, as planned, without an error): 50.0 %",
+		"    20  routine fails with an error (line 7), one of them: mine.lua:7: off by 0; median ",
 		"Routine errors\n    20  mine.lua:7: off by 0", "see one: chalkfield open mine.lua --seed 1\n",
 	} {
 		if !strings.Contains(text, want) {
@@ -379,7 +370,7 @@ func TestAPlanThatFailsIsToldFirst(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := textOf(t, got)
+	text := textOf(t, f)
 	if got.PlanFails != "mine.lua:7: nil" || !strings.Contains(text,
 		"\nThe routine fails with an error even when nothing is drawn: mine.lua:7: nil.\n") || got.Good.Hits != 0 {
 		t.Errorf("%+v\n%s", got, text)
@@ -395,8 +386,8 @@ func TestAPlanBelowTheNeedIsTold(t *testing.T) {
 	f := trialsFile(5)
 	f.Header.Need = 30
 	got, err := OfTrials(f)
-	if err != nil || !strings.Contains(textOf(t, got), "The plan itself scores 10, below the 30 needed.") {
-		t.Errorf("%v\n%s", err, textOf(t, got))
+	if err != nil || !strings.Contains(textOf(t, f), "The plan itself scores 10, below the 30 needed.") {
+		t.Errorf("%v\n%s", err, textOf(t, f))
 	}
 	f.Results = nil
 	for k := range uint64(4) {
@@ -410,26 +401,18 @@ func TestAPlanBelowTheNeedIsTold(t *testing.T) {
 	}
 }
 
-// What is between two scores is told without the dust of a sum.
-func TestQuartilesAreToldShortly(t *testing.T) {
-	if got := fromTo(0.8, 3*0.8); got != "0.8 to 2.4" {
-		t.Error(got)
-	}
-}
-
 // A plan without points makes every rehearsal good: that is said, and not where somebody asked for so little.
 func TestAPlanOfNothingIsTold(t *testing.T) {
 	const said = "The plan scores 0, so a rehearsal is good from 0 points on, which a robot that stands still may have " +
 		"too: say with --need how many it takes."
 	f := trialsFile(5)
 	f.Header.Need, f.Header.Variants[0].Plan.Total = 0, []float64{0, 0}
-	got, err := OfTrials(f)
-	if err != nil || !strings.Contains(textOf(t, got), said) {
-		t.Errorf("%v\n%s", err, textOf(t, got))
+	if text := textOf(t, f); !strings.Contains(text, said) {
+		t.Error(text)
 	}
 	f.Header.Need = -5
-	if got, err = OfTrials(f); err != nil || strings.Contains(textOf(t, got), "--need how many") {
-		t.Errorf("%v\n%s", err, textOf(t, got))
+	if text := textOf(t, f); strings.Contains(text, "--need how many") {
+		t.Error(text)
 	}
 }
 
@@ -443,8 +426,8 @@ func TestCompareAndSweepTellErrorsOfEachSideAndPoint(t *testing.T) {
 		t.Fatal(err)
 	}
 	if len(c.ErrorsA) != 0 || len(c.ErrorsB) != 1 || c.ErrorsB[0].Count != 10 || c.GoodB.Hits != 0 ||
-		!strings.Contains(textOf(t, c), "other.lua failed with an error in 10 of 10 rehearsals: boom.lua:5: nil") {
-		t.Errorf("%+v\n%s", c.ErrorsB, textOf(t, c))
+		!strings.Contains(textOf(t, f), "other.lua failed with an error in 10 of 10 rehearsals: boom.lua:5: nil") {
+		t.Errorf("%+v\n%s", c.ErrorsB, textOf(t, f))
 	}
 	f = sweepFile(8)
 	for k := range 8 {
@@ -455,10 +438,10 @@ func TestCompareAndSweepTellErrorsOfEachSideAndPoint(t *testing.T) {
 		t.Fatal(err)
 	}
 	if s.Points[2].Failed != 8 || s.Points[2].Good.Hits != 0 || s.NotWorse(2) && s.Best != 2 ||
-		s.Verdict(2) != "the routine failed in 8 of 8" {
-		t.Errorf("%+v %q", s.Points[2], s.Verdict(2))
+		!strings.Contains(textOf(t, f), "   the routine failed in 8 of 8\n") {
+		t.Errorf("%+v\n%s", s.Points[2], textOf(t, f))
 	}
-	text := textOf(t, s)
+	text := textOf(t, f)
 	for _, want := range []string{
 		"The routine failed with an error in 8 of 32 rehearsals: mine.lua:7: nil",
 		"The routine failed with an error at 1 of 4 points.",
@@ -487,11 +470,11 @@ func TestTimesSayInWhichPairsTheyWereTaken(t *testing.T) {
 	}
 }
 
-func textOf(t *testing.T, what interface{ Text(io.Writer) error }) string {
+func textOf(t *testing.T, f *results.File) string {
 	t.Helper()
-	text := &strings.Builder{}
-	if err := what.Text(text); err != nil {
+	text, err := TextOf(f)
+	if err != nil {
 		t.Fatal(err)
 	}
-	return text.String()
+	return text
 }

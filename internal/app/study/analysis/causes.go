@@ -21,7 +21,7 @@ type Cause struct {
 }
 
 const (
-	fewest     = 30   // rehearsals below which nothing is said of causes
+	Fewest     = 30   // rehearsals below which nothing is said of causes
 	alarm      = 0.05 // chance of even one false cause among all that are tried
 	weakest    = 0.1  // |rho| below which a relation, however certain, is of no use to anybody
 	mostCauses = 6
@@ -41,7 +41,7 @@ func causes(drawn []string, list []*results.Result, scores []float64) []Cause {
 // related tries each quantity twice, as drawn (an offset from nominal, with its sign) and as a distance from nominal,
 // and keeps the stronger of the two if Holm's correction over all tries leaves it. Strongest first.
 func related(drawn []string, list []*results.Result, y []float64) []Cause {
-	if len(list) < fewest {
+	if len(list) < Fewest {
 		return nil
 	}
 	var all []Cause

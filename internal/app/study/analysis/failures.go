@@ -2,7 +2,6 @@ package analysis
 
 import (
 	"fmt"
-	"io"
 	"slices"
 
 	"chalkfield/internal/app/study/results"
@@ -54,25 +53,6 @@ func (f Failure) Words() string {
 		words += fmt.Sprintf(" (one of %d texts at this line)", f.Texts)
 	}
 	return words
-}
-
-const failuresListed = 5
-
-// writeFailures lists errors with the command that opens the first rehearsal of each.
-func writeFailures(out io.Writer, title string, list []Failure) {
-	if len(list) == 0 {
-		return
-	}
-	fmt.Fprintf(out, "\n%s\n", title)
-	for _, f := range list[:min(failuresListed, len(list))] {
-		fmt.Fprintf(out, "  %4d  %s; at %.2f s\n", f.Count, f.Words(), f.T)
-		if f.Open != "" {
-			fmt.Fprintf(out, "        see one: %s\n", f.Open)
-		}
-	}
-	if more := len(list) - failuresListed; more > 0 {
-		fmt.Fprintf(out, "        and at %s\n", units.Counted(more, "other line"))
-	}
 }
 
 // notes are what must be said before all else, a sentence each.

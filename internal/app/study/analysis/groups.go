@@ -2,7 +2,6 @@ package analysis
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"chalkfield/internal/app/study/results"
@@ -114,23 +113,4 @@ func goesWith(drawn []string, list, members []*results.Result) string {
 		return "more often, the greater " + c.Quantity
 	}
 	return "more often, the smaller " + c.Quantity
-}
-
-// GoodWords tells of those that departed in the same way and were good all the same.
-func (g Group) GoodWords() string {
-	if g.Good == 1 {
-		return "1 other left it there too and was good"
-	}
-	return fmt.Sprintf("%d others left it there too and were good", g.Good)
-}
-
-// What is the group's words, with the text of a routine error as an example.
-func (g Group) What() string {
-	switch {
-	case g.Text == "":
-		return g.Words
-	case g.Texts == 1:
-		return g.Words + ": " + g.Text
-	}
-	return g.Words + ", one of them: " + g.Text
 }

@@ -3,13 +3,12 @@ package webpage
 import (
 	"fmt"
 
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/units"
 )
-
-const numbered = 8 // groups of departures that the picture and the table number
 
 // The rows of the pictures' keys that trials and comparisons share.
 func pathKey() []keyRow {
@@ -37,7 +36,7 @@ func (f *fieldPicture) mark(groups [][][2]float64) (words string) {
 	for i, places := range groups {
 		for k := 0; k < len(places); k += every {
 			s := spot{at: geom.Vec{X: places[k][0], Y: places[k][1]}}
-			if i < numbered {
+			if i < report.Numbered {
 				s.number = i + 1
 			}
 			f.spots = append(f.spots, s)
@@ -56,14 +55,6 @@ func places(groups []analysis.Group) [][][2]float64 {
 		out[i] = groups[i].Places
 	}
 	return out
-}
-
-// groupBadge is the number by which the picture calls a group; "" for those that it does not number.
-func groupBadge(group int) string {
-	if group >= numbered {
-		return ""
-	}
-	return badge(group + 1)
 }
 
 // ways draws the good paths first, then those that were not, then the plan on top.
@@ -85,36 +76,28 @@ func ways(list []*results.Result, good func(*results.Result) bool, plan results.
 	return all
 }
 
-// departures lists the groups of rehearsals that were not good.
-func departures(title string, groups []analysis.Group, good analysis.Share) section {
-	s := section{Title: title, Note: "Rehearsals that were not good, by the first thing that went another way than " +
-		"in the plan."}
-	if len(groups) == 0 {
-		s.Note = "Every rehearsal was good."
-		return s
-	}
-	s.Table = &table{Stack: true, Head: heads("", "first departure", "#how many", "#when", "#mean score")}
-	for i, g := range groups {
-		words := g.What()
-		if g.Goes != "" {
-			words += "; " + g.Goes
-		}
-		if g.Good > 0 {
-			words += "; " + g.GoodWords()
-		}
-		s.Table.Rows = append(s.Table.Rows, []cell{
-			{Badge: groupBadge(i)}, {Words: words, Command: g.Open},
-			{Words: fmt.Sprintf("%d (%.0f %%)", g.Count, 100*float64(g.Count)/float64(good.Of-good.Hits))},
-			{Words: fmt.Sprintf("%.2f s", g.T.Median)}, {Words: fmt.Sprintf("%.1f", g.Score)},
-		})
-	}
-	return s
-}
-
 // pathWords counts the paths that a picture shows of those there are, as the beginning of its caption.
 func pathWords(shown, have int) string {
 	if shown < have {
 		return fmt.Sprintf("%d of the %d paths of the robot's centre, evenly chosen.", shown, have)
 	}
 	return units.Counted(shown, "path") + " of the robot's centre."
+}
+
+// chosen takes at most so many of the results that are there, evenly.
+func chosen(all []*results.Result, most int) []*results.Result {
+	var have []*results.Result
+	for _, r := range all {
+		if r != nil {
+			have = append(have, r)
+		}
+	}
+	if len(have) <= most {
+		return have
+	}
+	out := make([]*results.Result, most)
+	for i := range out {
+		out[i] = have[i*len(have)/most]
+	}
+	return out
 }

@@ -1,0 +1,102 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"chalkfield/internal/app/logfile"
+	"chalkfield/internal/base/units"
+)
+
+// Log tells what is in a log of a real robot, and what is odd about it.
+func Log(d logfile.Description) *Document {
+	late := "cannot be told: " + d.Why
+	if d.Latency != nil {
+		late = fmt.Sprintf("motion follows the volts %.0f ms late (%s; correlation %.3f)", d.Latency.Seconds*1000,
+			d.Latency.From, d.Latency.Correlation)
+	}
+	out := &Document{Title: d.File, Data: d, Sections: []Section{columnsOf(d), timeOf(d),
+		{Title: "Latency", Lines: []string{late}}, drivesOf(d)},
+		Head: []string{fmt.Sprintf("%s: a log of %s, %s, %s Hz, parted by %s", d.File, logfile.Seconds(d.Seconds),
+			units.Counted(d.Rows, "row"), logfile.Figures(d.Rate), d.Notation)}}
+	return out.items("Assumed", d.Assumed).items("Suspicious", d.Suspicious)
+}
+
+// items adds a section with a line each, if there are any.
+func (d *Document) items(title string, list []string) *Document {
+	s := Section{Title: title}
+	for _, item := range list {
+		s.Lines = append(s.Lines, "- "+item)
+	}
+	if len(list) > 0 {
+		d.Sections = append(d.Sections, s)
+	}
+	return d
+}
+
+func columnsOf(d logfile.Description) Section {
+	t := &Table{Columns: heads("column", "is", "#rate", "#step", "#from", "#to")}
+	for _, c := range d.Columns {
+		if c.Filled == 0 {
+			t.Add(c.Header, c.Is, "empty", "", "", "")
+			continue
+		}
+		step := "-"
+		if c.Step > 0 {
+			step = logfile.Figures(c.Step) + " " + c.Unit
+		}
+		t.Add(c.Header, c.Is, logfile.Figures(c.Rate)+" Hz", step, logfile.Figures(c.Low),
+			logfile.Figures(c.High)+" "+c.Unit)
+	}
+	s := Section{Title: "Columns", Table: t}
+	if len(d.Unused) > 0 {
+		s.Below = []string{"not used: " + strings.Join(d.Unused, ", ")}
+	}
+	return s
+}
+
+// itemsListed is how many gaps or drives a text lists.
+const itemsListed = 40
+
+func timeOf(d logfile.Description) Section {
+	list := []string{fmt.Sprintf("from %s, rows %s to %s ms apart", logfile.Seconds(d.Clock.From),
+		logfile.Figures(d.Clock.Least*1000), logfile.Figures(d.Clock.Most*1000))}
+	for i, gap := range d.Clock.Gaps {
+		if i == itemsListed {
+			list = append(list, "and "+units.Counted(len(d.Clock.Gaps)-i, "gap")+" more")
+			break
+		}
+		list = append(list, fmt.Sprintf("gap of %s at %s, before line %d", logfile.Seconds(gap.Seconds),
+			logfile.Seconds(gap.From), gap.Line))
+	}
+	return Section{Title: "Time", Lines: list}
+}
+
+func drivesOf(d logfile.Description) Section {
+	s := Section{Title: "Drives"}
+	if len(d.Drives) == 0 {
+		s.Lines = []string{"none: nothing moves, and no volts are given"}
+		return s
+	}
+	top := "top"
+	if d.Volts == "V" {
+		top = "V"
+	}
+	s.Table = &Table{Columns: heads("#from", "#to", "what", "#"+top, "#way", "#turn", "#speed"), Most: itemsListed,
+		Rest: "and " + units.Counted(len(d.Drives)-itemsListed, "drive") + " more"}
+	for _, drive := range d.Drives {
+		s.Table.Add(fmt.Sprintf("%.2f s", drive.From), fmt.Sprintf("%.2f s", drive.To), drive.What,
+			inWhole(drive.Top, 100, 0.01, ""), inWhole(drive.Way, 1000, 1, " mm"), inWhole(drive.Turn, 180/math.Pi, 1, " deg"),
+			inWhole(drive.Speed, 1000, 1, " mm/s"))
+	}
+	return s
+}
+
+// inWhole is a value as a whole number of times, each of which is worth so much of the unit; a dash for none.
+func inWhole(x *float64, times, worth float64, unit string) string {
+	if x == nil {
+		return "-"
+	}
+	return logfile.Figures(math.Round(*x*times)*worth+0) + unit
+}

@@ -1,0 +1,166 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
+)
+
+// Rehearsal tells what a record says: timeline, where each second and each joule went, score sheet, end pose and belief
+// error. marks are the numbers by which a picture calls events, by their index; nil for none.
+func Rehearsal(r *record.Record, marks map[int]int) (*Document, error) {
+	s, err := Summarise(r)
+	if err != nil {
+		return nil, err
+	}
+	d := &Document{Data: s, Foot: "fingerprint " + s.Fingerprint, Inputs: inputsOfRun(&r.Header, s.Fingerprint)}
+	d.head(r, s)
+	d.Sections = append(d.Sections, timeline(r, marks))
+	for i := range s.Robots {
+		d.Sections = append(d.Sections, s.timeSpent(i))
+	}
+	d.Sections = append(d.Sections, s.scoreSheet())
+	for i := range s.Sheet.Energy {
+		d.Sections = append(d.Sections, s.energySpent(i))
+	}
+	d.Sections = append(d.Sections, Section{Title: "End pose", Lines: s.ends()})
+	return d, nil
+}
+
+func (d *Document) head(r *record.Record, s Summary) {
+	own, drawn := s.Robots[0], fmt.Sprintf("seed %d", s.Seed)
+	if s.Nominal {
+		drawn = "nominal: nothing drawn"
+	}
+	d.Head = []string{fmt.Sprintf("%s, %s, %.0f s, %s", s.Field, s.Session, s.Seconds, drawn)}
+	for _, robot := range s.Robots {
+		routine := "without a routine"
+		if robot.Routine != "" {
+			routine = fmt.Sprintf("with %q", robot.Routine)
+		}
+		d.Head = append(d.Head, fmt.Sprintf("%s: %s %s", robot.Side, robot.Robot, routine))
+	}
+	d.Title, d.Big = own.Routine, units.Counted(s.Sheet.Total[r.Header.Robots[0].Side], "point")
+	if own.Failed != "" {
+		d.Big, d.Bad = "The routine failed: "+own.Failed, true
+	}
+}
+
+// timeline tells the events, each in a sentence and where in its file it came about.
+func timeline(r *record.Record, marks map[int]int) Section {
+	t := &Table{Look: Plain, Columns: heads("#when", "what", "where")}
+	t.Columns[0].Width = len("  0.00 s")
+	for i, e := range r.Events {
+		if !e.Kind.Is(record.Timeline) {
+			continue
+		}
+		row := t.Add(fmt.Sprintf("%.2f s", e.T), r.Header.Told(e), e.Place())
+		if n := marks[i]; n > 0 {
+			row.Mark = fmt.Sprint(n)
+		}
+		for _, line := range lines(e.Sentence())[1:] {
+			row.More = append(row.More, "  "+line)
+		}
+	}
+	return Section{Title: "Timeline", Table: t, Note: "Numbers as on the picture."}
+}
+
+// of is " (Hauler 2)" where there are several robots.
+func (s *Summary) of(robot int) string {
+	if len(s.Robots) < 2 {
+		return ""
+	}
+	return fmt.Sprintf(" (%s)", s.Robots[robot].Robot)
+}
+
+// barSigns is how long a whole bar is in a terminal.
+const barSigns = 30
+
+// part is one of those into which a whole is divided.
+type part struct {
+	name   string
+	amount float64
+}
+
+// spent is a table of parts with their bars, each amount in a form. Less than the least is no row.
+func spent(what, form string, whole, least float64, parts []part) *Table {
+	t := &Table{Look: Plain, Columns: heads(what, "#", "")}
+	t.Columns[2].Width = barSigns
+	for _, p := range parts {
+		t.Columns[0].Width = max(t.Columns[0].Width, len(p.name))
+		if math.Abs(p.amount) >= least {
+			words := fmt.Sprintf(form, p.amount)
+			row := t.Add(p.name, words)
+			row.Cells = append(row.Cells, bar("", strings.TrimSpace(words), p.amount/whole))
+		}
+	}
+	return t
+}
+
+// timeSpent says what a robot's time went into.
+func (s *Summary) timeSpent(robot int) Section {
+	var parts []part
+	for _, share := range s.Robots[robot].Spent {
+		parts = append(parts, part{string(share.Doing), share.Seconds})
+	}
+	const least = 1e-9 // s
+	return Section{Title: "Where the time went" + s.of(robot), Table: spent("doing", "%6.2f s", s.Seconds, least, parts)}
+}
+
+// energySpent says where a robot's energy went. A record of before this was booked has none.
+func (s *Summary) energySpent(robot int) Section {
+	e := s.Sheet.Energy[robot]
+	const least = 0.05 // J
+	return Section{Title: "Where the energy went", Lead: fmt.Sprintf("%.1f J from the battery%s", e.Taken, s.of(robot)),
+		Table: spent("what", "%7.1f J", e.Taken, least, []part{
+			{"battery's resistance", e.Battery},
+			{"heat of the motors", e.Motors},
+			{"gears and bearings", e.Gears},
+			{"rolling resistance", e.Rolling},
+			{"slip of the tyres", e.Slip},
+			{"mechanisms", e.Mechanisms},
+			{"against walls", e.Walls},
+			{"moved: pushed, hauled", e.Pushed},
+			{"still in motion", e.Kinetic},
+		})}
+}
+
+// scoreSheet has what each robot has left below it.
+func (s *Summary) scoreSheet() Section {
+	out := Section{Title: "Score sheet", Table: Sheet(&s.Sheet), Below: []string{s.Sheet.Ahead()}}
+	for i, left := range s.Sheet.Left {
+		out.Below = append(out.Below, fmt.Sprintf("%s has left: %s", s.Robots[i].Robot, left))
+	}
+	return out
+}
+
+// Sheet is the score sheet, a column a side.
+func Sheet(sheet *record.Sheet) *Table {
+	t := &Table{Columns: heads("rule")}
+	total := []string{"total"}
+	for side, name := range sheet.Sides {
+		t.Columns = append(t.Columns, Column{Name: name, Number: true})
+		total = append(total, fmt.Sprintf("%.6g", sheet.Total[side]))
+	}
+	for _, row := range sheet.Rows {
+		t.Add(append([]string{row.Rule}, row.Cells(len(sheet.Sides))...)...)
+	}
+	t.Add(total...).Total = true
+	return t
+}
+
+// ends says where each robot ended, and where it believed that.
+func (s *Summary) ends() []string {
+	var out []string
+	for _, r := range s.Robots {
+		off := math.Round(10*degrees(r.HeadingError))/10 + 0 // no minus before zero
+		out = append(out, fmt.Sprintf("%s: true %s, belief %s, off by %.0f mm and %.1f deg", r.Robot, r.End, r.Belief,
+			r.BeliefError*1000, off))
+	}
+	return out
+}
+
+func degrees(rad float64) float64 { return rad * 180 / math.Pi }
