@@ -67,7 +67,7 @@ func (s *sheet) measure(f *scene.Furniture) {
 	counts := 0.0
 	for i, side := range s.sides {
 		s.column = math.Max(s.column, paint.Width(paint.Clean(side.Name), smallSize, true)+sideMark)
-		s.points = math.Max(s.points, paint.Width(at(f.Sheet.Total, i), smallSize, true))
+		s.points = math.Max(s.points, paint.Width(f.Sheet.Points()[i], smallSize, true))
 		for _, row := range f.Sheet.Rows {
 			count, points := row.Cell(i)
 			s.points = math.Max(s.points, paint.Width(points, smallSize, true))
@@ -87,26 +87,14 @@ func (s *sheet) table(f *scene.Furniture, nameWidth float64) {
 		}
 		s.rows = append(s.rows, out)
 	}
-	total := sheetRow{name: []string{"total"}, total: true}
-	for i := range s.sides {
-		total.points = append(total.points, at(f.Sheet.Total, i))
-	}
-	s.rows = append(s.rows, total)
-}
-
-// at is an entry of a sheet's row, or nothing when the row is short.
-func at(values []float64, i int) string {
-	if i >= len(values) {
-		return ""
-	}
-	return number(values[i])
+	s.rows = append(s.rows, sheetRow{name: []string{"total"}, points: f.Sheet.Points(), total: true})
 }
 
 // totals are the sides' points as lines, for sheets with more sides than columns.
 func totals(f *scene.Furniture) []string {
 	var lines []string
 	for i, side := range f.Sides {
-		lines = append(lines, side.Name+": "+at(f.Sheet.Total, i))
+		lines = append(lines, side.Name+": "+f.Sheet.Points()[i])
 	}
 	return lines
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/testdrive"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/picture"
@@ -23,24 +24,21 @@ func WriteDrives(w io.Writer, plan *testdrive.Plan) error {
 		d.Draw(out)
 		out.End()
 	}
-	p := &page{Title: plan.Title(), Subtitle: "In a room of " + plan.Room.String(),
-		Figure: &figure{Pictures: []panel{{SVG: template.HTML(out.String())}}, // its words are escaped where they are written
-			Caption: "Every drive in the room, with its place to start."},
-		Made: table{Head: heads("input", "file", "SHA-256"), Rows: [][]cell{
-			fileRow("robot", record.File{Name: plan.Robot.Name, Title: plan.Robot.Title, SHA256: plan.Robot.SHA256}),
-			{{Words: "Chalkfield"}, {Words: rehearse.Program}, {}}}},
-	}
+	told := &report.Document{Title: plan.Title(), Head: []string{"In a room of " + plan.Room.String()},
+		Inputs: report.InputsOfRobot(record.File{Name: plan.Robot.Name, Title: plan.Robot.Title,
+			SHA256: plan.Robot.SHA256}, rehearse.Program)}
 	for _, s := range plan.Page() {
-		p.Sections = append(p.Sections, driveSection(s))
+		told.Sections = append(told.Sections, driveSection(s))
 	}
-	return p.write(w)
+	return page{told, []*figure{{Pictures: []panel{{SVG: template.HTML(out.String())}}, // its words are escaped
+		Caption: "Every drive in the room, with its place to start."}}}.write(w)
 }
 
 // plainly are words without Markdown's marks.
 var plainly = strings.NewReplacer("`", "", "*", "")
 
-func driveSection(s testdrive.Section) section {
-	out := section{Title: s.Title}
+func driveSection(s testdrive.Section) report.Section {
+	out := report.Section{Title: s.Title}
 	for _, line := range s.Lines {
 		out.Lines = append(out.Lines, plainly.Replace(line))
 	}
@@ -50,13 +48,16 @@ func driveSection(s testdrive.Section) section {
 	if s.Head == nil {
 		return out
 	}
-	out.Table = &table{Stack: true, Head: heads(s.Head...)}
+	out.Table = &report.Table{Look: report.List}
+	for _, name := range s.Head {
+		out.Table.Columns = append(out.Table.Columns, report.Column{Name: name})
+	}
 	for _, row := range s.Rows {
-		cells := make([]cell, len(row))
+		cells := make([]string, len(s.Head))
 		for i, words := range row {
-			cells[i].Words = plainly.Replace(words)
+			cells[i] = plainly.Replace(words)
 		}
-		out.Table.Rows = append(out.Table.Rows, cells)
+		out.Table.Add(cells...)
 	}
 	return out
 }

@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -96,8 +97,11 @@ func (t table) Cell(r report.Row, i int) any {
 // percent is a share cut to the track, with two decimals.
 func percent(share float64) string { return fmt.Sprintf("%.2f", math.Max(0, math.Min(100, 100*share))) }
 
-// sentence begins words with a capital and ends them with a stop.
+// sentence begins words with a capital and ends them with a stop, unless they have an end or are a point of a list.
 func sentence(words string) string {
+	if words == "" || strings.HasPrefix(words, "•") || strings.ContainsAny(words[len(words)-1:], ".:") {
+		return words
+	}
 	first, size := utf8.DecodeRuneInString(words)
 	return string(unicode.ToUpper(first)) + words[size:] + "."
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -60,11 +61,23 @@ func (p *paper) paragraph(words string) {
 	}
 }
 
-// columns writes a name and a cell for each side.
-func (p *paper) columns(name string, cells []string, bold bool) {
-	if len(cells) == 0 {
-		return
+// table writes the columns' names and the rows: in each a name, and behind it a cell a column.
+func (p *paper) table(t *report.Table) {
+	var names []string
+	for _, c := range t.Columns[1:] {
+		names = append(names, c.Name)
 	}
+	p.columns("", names, true)
+	for _, row := range t.Rows {
+		var cells []string
+		for _, c := range row.Cells[1:] {
+			cells = append(cells, c.Words)
+		}
+		p.columns(row.Cells[0].Words, cells, row.Total)
+	}
+}
+
+func (p *paper) columns(name string, cells []string, bold bool) {
 	const cell = 53.0 // "12 -> 36"
 	p.next(pageRow, func(r Rect) {
 		p.words(name, r.Left(r.W-cell*float64(len(cells))-6), normal, bold, scene.Chalk)
@@ -163,16 +176,9 @@ func (n *notebook) drawSheet(p *paper) float64 {
 	p.head("At the end")
 	if len(sheet.Sides) == 0 {
 		p.row("score sheet", "comes with the end")
+	} else {
+		p.table(report.Sheet(&sheet))
 	}
-	p.columns("", sheet.Sides, true)
-	for _, row := range sheet.Rows {
-		p.columns(row.Rule, row.Cells(len(sheet.Sides)), false)
-	}
-	totals := make([]string, len(sheet.Total))
-	for side, total := range sheet.Total {
-		totals[side] = fmt.Sprintf("%.6g", total)
-	}
-	p.columns("total", totals, true)
 	for i, left := range sheet.Left {
 		p.head(run.Record.Header.RobotName(i) + " has left")
 		p.paragraph(left.String())

@@ -9,10 +9,10 @@ import (
 	"path/filepath"
 	"strings"
 
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/testdrive"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/units"
-	"chalkfield/internal/base/wording"
 	"chalkfield/render/picture"
 	"chalkfield/render/webpage"
 	"chalkfield/sim/robot"
@@ -137,21 +137,22 @@ func (c testdriveCommand) writeOver(files []file) error {
 
 // tell lists the drives.
 func (c testdriveCommand) tell(s streams, plan *testdrive.Plan) error {
-	fmt.Fprintf(s.out, "%s for %s, in a room of %s\n\n", units.Counted(len(plan.Drives), "test drive"), plan.Robot.Title,
-		plan.Room)
-	table := wording.NewTable(s.out, 2)
+	t := &report.Table{Look: report.Plain, Columns: make([]report.Column, 5)}
 	for _, d := range plan.Drives {
-		fmt.Fprintf(table, "%s\t%s\t%.1f s\tup to %.1f V\tfrom %.0f, %.0f mm\n", d.Name, d.Title, d.Table.Seconds(),
-			d.Table.Most(), d.Start.X*1000, d.Start.Y*1000)
+		t.Add(d.Name, d.Title, fmt.Sprintf("%.1f s", d.Table.Seconds()), fmt.Sprintf("up to %.1f V", d.Table.Most()),
+			fmt.Sprintf("from %.0f, %.0f mm", d.Start.X*1000, d.Start.Y*1000))
 	}
-	if err := table.Flush(); err != nil {
-		return err
+	var left []string
+	for _, why := range plan.Left {
+		left = append(left, "left out: "+why)
 	}
-	for _, left := range plan.Left {
-		fmt.Fprintf(s.out, "left out: %s\n", left)
+	told := report.Document{
+		Head: []string{fmt.Sprintf("%s for %s, in a room of %s", units.Counted(len(plan.Drives), "test drive"),
+			plan.Robot.Title, plan.Room)},
+		Sections: []report.Section{{Table: t, Below: left}},
+		Foot: fmt.Sprintf("wrote %s\nBefore you drive read %s: blocks first, a person at the switch.\n"+
+			"Next: chalkfield run %s --robot %s", c.Out, filepath.Join(c.Out, "README.md"), filepath.Join(c.Out, "ramp.lua"),
+			c.Robot),
 	}
-	fmt.Fprintf(s.out, "\nwrote %s\nBefore you drive read %s: blocks first, a person at the switch.\n"+
-		"Next: chalkfield run %s --robot %s\n", c.Out,
-		filepath.Join(c.Out, "README.md"), filepath.Join(c.Out, "ramp.lua"), c.Robot)
-	return nil
+	return told.Text(s.out)
 }

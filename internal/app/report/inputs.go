@@ -25,6 +25,14 @@ func (t *inputTable) robot(who string, r record.Robot) {
 	t.file("routine of "+who, r.Routine)
 }
 
+// InputsOfRobot is what comes of a robot alone.
+func InputsOfRobot(robot record.File, program string) *Table {
+	t := &inputTable{Table{Columns: heads("input", "file", "SHA-256")}}
+	t.file("robot", robot)
+	t.Add("Chalkfield", program, "")
+	return &t.Table
+}
+
 func inputsOfRun(h *record.Header, fingerprint string) *Table {
 	t := newInputs(h.Field)
 	for i, robot := range h.Robots {

@@ -140,15 +140,13 @@ func (s *Summary) scoreSheet() Section {
 // Sheet is the score sheet, a column a side.
 func Sheet(sheet *record.Sheet) *Table {
 	t := &Table{Columns: heads("rule")}
-	total := []string{"total"}
-	for side, name := range sheet.Sides {
+	for _, name := range sheet.Sides {
 		t.Columns = append(t.Columns, Column{Name: name, Number: true})
-		total = append(total, fmt.Sprintf("%.6g", sheet.Total[side]))
 	}
 	for _, row := range sheet.Rows {
 		t.Add(append([]string{row.Rule}, row.Cells(len(sheet.Sides))...)...)
 	}
-	t.Add(total...).Total = true
+	t.Add(append([]string{"total"}, sheet.Points()...)...).Total = true
 	return t
 }
 

@@ -38,6 +38,15 @@ func (s *Sheet) Totals() Totals {
 	return list
 }
 
+// Points are the totals as a sheet shows them, one a side; nothing where one is not known.
+func (s *Sheet) Points() []string {
+	words := make([]string, len(s.Sides))
+	for i := range s.Total[:min(len(s.Total), len(words))] {
+		words[i] = strconv.FormatFloat(s.Total[i], 'g', 6, 64)
+	}
+	return words
+}
+
 // Energy is a robot's balance over the run, in J: Taken is the sum of the others.
 type Energy struct {
 	Taken   float64 `json:"taken"`           // out of the battery's cells
