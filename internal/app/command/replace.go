@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/base/record"
 )
 
@@ -25,6 +26,7 @@ var (
 	recordFile = output{"--record", "a record", []string{".jsonl"}, `"format":"` + record.Format + `"`}
 	junitFile  = output{"--junit", "JUnit XML", []string{".xml"}, "<testsuite"}
 	tableFile  = output{"--csv", "a table of a sweep", []string{".csv"}, "rehearsals,mean score"}
+	logFile    = output{"--log-as", "a log by Chalkfield", []string{".csv"}, logfile.SimulatedWords}
 	pageFile   = output{"--report", "a report of Chalkfield", []string{".html", ".htm"},
 		`name="generator" content="Chalkfield"`}
 )

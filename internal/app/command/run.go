@@ -8,6 +8,7 @@ import (
 	"maps"
 	"slices"
 
+	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study"
@@ -21,6 +22,7 @@ type runCommand struct {
 	Record  string `help:"Write the record (JSON Lines)." placeholder:"FILE"`
 	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE"`
 	Report  string `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
+	LogAs   string `help:"Write what the robot's own program could have logged: sensors as they read, volts given (.csv)." placeholder:"FILE"`
 	JSON    bool   `help:"Print the account as JSON." name:"json"`
 }
 
@@ -32,6 +34,7 @@ func (runCommand) Help() string {
   chalkfield run mine.lua --seed 7 --picture out.png one draw of the spread, with a picture
   chalkfield run mine.lua --report out.html          for a phone, or on paper
   chalkfield run mine.lua --record out.jsonl --json  for other programs
+  chalkfield run mine.lua --log-as run.csv           as if the real robot had logged it: chalkfield show run.csv
 
 Exit code 1: a routine failed with an error; its line stands on the error stream.`
 }
@@ -42,10 +45,10 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := c.refuseOverwriting(c.Record, c.Picture, c.Report); err != nil {
+	if err := c.refuseOverwriting(c.Record, c.Picture, c.Report, c.LogAs); err != nil {
 		return err
 	}
-	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report)); err != nil {
+	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report), logFile.mayBe(c.LogAs)); err != nil {
 		return err
 	}
 	watch := func(*record.Record) error { return nil }
@@ -59,20 +62,8 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err := everyParamAsked(setup, rec); err != nil {
 		return err
 	}
-	if c.Record != "" {
-		if err := atomicfile.Write(c.Record, rec.Write); err != nil {
-			return err
-		}
-	}
-	if c.Picture != "" {
-		if err := drawRecord(c.Picture, setup, rec); err != nil {
-			return err
-		}
-	}
-	if c.Report != "" {
-		if err := reportRecord(c.Report, setup, rec); err != nil {
-			return err
-		}
+	if err := c.write(setup, rec); err != nil {
+		return err
 	}
 	told, err := report.Rehearsal(rec, nil)
 	if err != nil {
@@ -82,6 +73,28 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	return tellFailures(s.err, rec)
+}
+
+// write writes the files that the flags name, in their order.
+func (c runCommand) write(setup rehearse.Setup, rec *record.Record) error {
+	log := func(w io.Writer) error { return logfile.WriteSimulated(w, rec, setup.Entrants[0].Robot) }
+	for _, output := range []struct {
+		path  string
+		write func(path string) error
+	}{
+		{c.Record, func(path string) error { return atomicfile.Write(path, rec.Write) }},
+		{c.Picture, func(path string) error { return drawRecord(path, setup, rec) }},
+		{c.Report, func(path string) error { return reportRecord(path, setup, rec) }},
+		{c.LogAs, func(path string) error { return atomicfile.Write(path, log) }},
+	} {
+		if output.path == "" {
+			continue
+		}
+		if err := output.write(output.path); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // tellFailures says on the error stream which routines failed, so that a script notices.
