@@ -22,7 +22,7 @@ type runCommand struct {
 	Record  string `help:"Write the record (JSON Lines)." placeholder:"FILE"`
 	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE"`
 	Report  string `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
-	LogAs   string `help:"Write what the robot's own program could have logged: sensors as they read, volts given (.csv)." placeholder:"FILE"`
+	LogAs   string `help:"Write what the robot's own program could have logged (.csv)." placeholder:"FILE"`
 	JSON    bool   `help:"Print the account as JSON." name:"json"`
 }
 

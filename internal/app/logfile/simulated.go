@@ -71,8 +71,8 @@ func signalsOf(spec *robot.Robot) []signal {
 	return list
 }
 
-// driveVolts are those from a row on: a record has the volts until its sample. Of coasting motors, which take no current,
-// a record has the volts of the open circuit; the program gave them 0 V.
+// driveVolts are those from a row on: a record has the volts until its sample. Of coasting motors, which take no
+// current, a record has the volts of the open circuit; the program gave them 0 V.
 func driveVolts(header string, train robot.Train) signal {
 	return signal{header, 3, func(_, next *record.RobotSample) float64 {
 		if next.Amps[train] == 0 {
