@@ -13,7 +13,8 @@ type kind struct {
 	name, title, tells string
 	coasts             bool
 	logs               []string
-	part               int // that it moves, -1: the base
+	part               int  // that it moves, -1: the base
+	square             bool // it has corners of a quarter turn
 	table              func(m *machine, size float64) *Table
 }
 
@@ -29,9 +30,9 @@ func kinds(spec *robot.Robot) []kind {
 		{name: "arcs", title: "arcs both ways", tells: "tyres' hold to the side", table: arcs},
 		{name: "hard_start", title: "hard starts", tells: "when the tyres slip", table: hardStarts},
 		{name: "square_left", title: "a square to the left", tells: "wheels of unequal size, track width, with the tape",
-			table: func(m *machine, size float64) *Table { return square(m, size, +1) }},
+			square: true, table: func(m *machine, size float64) *Table { return square(m, size, +1) }},
 		{name: "square_right", title: "a square to the right", tells: "the same, the other way round",
-			table: func(m *machine, size float64) *Table { return square(m, size, -1) }},
+			square: true, table: func(m *machine, size float64) *Table { return square(m, size, -1) }},
 		{name: "repeat", title: "five times the same", tells: "the spread: how alike two runs are",
 			logs: []string{"repeat_1", "repeat_2", "repeat_3", "repeat_4", "repeat_5"}, table: repeated},
 	}

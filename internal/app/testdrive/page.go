@@ -18,7 +18,9 @@ type Section struct {
 const Picture = "drives.svg"
 
 // Title is the page's.
-func (p *Plan) Title() string { return "Test drives for " + p.Robot.Title }
+func (p *Plan) Title() string {
+	return "Test drives for " + strings.Join(strings.Fields(p.Robot.Title), " ") // a title may have several lines
+}
 
 // Page says how to drive and what to measure.
 func (p *Plan) Page() []Section {

@@ -49,6 +49,11 @@ func Make(ctx context.Context, spec *robot.Robot, room Room) (*Plan, error) {
 	}
 	least := &tooSmall{room: room}
 	for _, k := range kinds(spec) {
+		if k.square && m.corner == longestCorner {
+			p.Left = append(p.Left, fmt.Sprintf("%s: %.1f V for %.1f s do not turn the robot of the file by a quarter", k.name,
+				m.spinVolts, m.corner))
+			continue
+		}
 		d, why, err := fit(ctx, m, k, room)
 		switch {
 		case err != nil:

@@ -89,6 +89,9 @@ func seen(rec *record.Record, meant geom.Pose, file *robot.Robot, part int) play
 	return out
 }
 
+// longestCorner is the longest time that a square's corner may take, s. A robot that needs more hardly turns.
+const longestCorner = 2.56
+
 // quarter is the time (s) of a square's corner: the one that comes nearest to a quarter turn, braking included, for the
 // robot as its file has it.
 func quarter(ctx context.Context, m *machine) (float64, error) {
@@ -100,7 +103,7 @@ func quarter(ctx context.Context, m *machine) (float64, error) {
 		}
 		return p.path[len(p.path)-1].Heading, nil
 	}
-	low, high := 0, 128 // rows: 2.56 s
+	low, high := 0, ticks(longestCorner)
 	for high-low > 1 {
 		middle := (low + high) / 2
 		angle, err := turned(middle)
