@@ -117,15 +117,27 @@ func (c testdriveCommand) write(s streams, plan *testdrive.Plan) error {
 
 const drivesWidth = 1200 // pixels
 
-// writeOver replaces files, and refuses to follow a name that is no file's.
+// ours are the words that stand near the beginning of the files of test drives, by their ending.
+var ours = map[string]string{".csv": "time s, left V", ".h": "/* Test drive ", ".lua": "-- Test drive ",
+	".toml": testdrive.RoomTitle, ".svg": `aria-label="Test drives for `, ".md": "# Test drives for "}
+
+// writeOver replaces the files of earlier test drives, and nothing else.
 func (c testdriveCommand) writeOver(files []file) error {
+	for _, f := range files {
+		ending := filepath.Ext(f.path)
+		drives := output{"--replace:", "a file of test drives", []string{ending}, ours[ending]}
+		if err := refuseRead(f.path, []string{c.Robot}); err != nil {
+			return err
+		}
+		if err := drives.mayBe(f.path); err != nil {
+			return err
+		}
+		if !isFile(f.path) {
+			return fmt.Errorf("%s: is no file, so it is not written over: take it away", f.path)
+		}
+	}
 	if err := os.MkdirAll(c.Out, 0o755); err != nil {
 		return err
-	}
-	for _, f := range files {
-		if !isFile(f.path) {
-			return fmt.Errorf("%s: would be overwritten, and is no file: take it away", f.path)
-		}
 	}
 	for _, f := range files {
 		if err := atomicfile.Write(f.path, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {

@@ -43,13 +43,16 @@ func ParseRoom(text string) (Room, error) {
 // String is the room as --room takes it.
 func (r Room) String() string { return fmt.Sprintf("%.4g m x %.4g m", r.Length, r.Width) }
 
+// RoomTitle is that of the field file of every plan.
+const RoomTitle = "The room of the test drives"
+
 // FieldFile is a field of the room's size, for rehearsing the drives.
 func (p *Plan) FieldFile() string {
 	longest := 0.0
 	for _, d := range p.Drives {
 		longest = max(longest, d.Table.Seconds())
 	}
-	return fieldText("The room of the test drives", p.Room, longest+0.5) // for the reaction time
+	return fieldText(RoomTitle, p.Room, longest+0.5) // for the reaction time
 }
 
 // fieldText is a bare floor.
