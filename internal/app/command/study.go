@@ -195,16 +195,14 @@ func tellFailing(out io.Writer, file *results.File) error {
 }
 
 // ease lets the collector wait longer: many short rehearsals leave much garbage and hold little. The limit is what
-// keeps memory from growing without end: a physics space has a sync.Pool in it, which the runtime holds for two
-// collections more, so each collection would find live what the last two cycles made, and wait still longer for the
-// next one.
+// keeps memory from growing with the results: near it the collector comes more often.
 func ease(rehearsals int) {
 	debug.SetGCPercent(400)
 	debug.SetMemoryLimit(eased + int64(rehearsals)*resultSize)
 }
 
 const (
-	eased      = 384 << 20 // bytes: ten times what the rehearsals under way need
+	eased      = 128 << 20 // bytes: what the rehearsals under way need, several times
 	resultSize = 4 << 10   // bytes that the result of one takes, at most
 )
 
