@@ -219,9 +219,9 @@ func (f *fitting) at(z float64) float64 {
 }
 
 // take has a train's motors push by a piece of their line in this step, c late in it.
-func (r *roller) take(push power.Push, c, dt float64) {
+func (r *roller) take(push *power.Push, c, dt float64) {
 	slope := push.Slope + r.viscous
-	r.flow, r.late = push, c
+	r.flow, r.late = *push, c
 	r.effectiveInertia = r.inertia + float64(c*slope*dt)
 	r.lag = 1 / r.effectiveInertia
 	r.own = float64((push.Drag + r.drag) * dt)
@@ -247,14 +247,14 @@ func (d *driveline) straighten() (all bool) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		at := r.at()
-		if r.line.Holds(r.flow, at) || r.turns == power.Pieces {
+		if r.line.Holds(&r.flow, at) || r.turns == power.Pieces {
 			continue
 		}
 		all = false
 		r.turns++
 		gave := float64(r.effectiveInertia*(r.speed-r.began)) - r.push // by tyres and friction
 		r.most -= r.own
-		r.take(r.line.Beside(r.flow, r.volts, at), 1, d.dt)
+		r.take(r.line.Beside(&r.flow, r.volts, at), 1, d.dt)
 		if math.Abs(r.began) < standing {
 			r.own *= d.away
 		}

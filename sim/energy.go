@@ -104,7 +104,7 @@ func (d *driveline) bookRoller(l *ledger, r *roller) {
 	if most := float64(r.flow.Drag * math.Abs(at) * d.dt); motors > most {
 		motors = most // what breaking away takes beyond is the gears'
 	}
-	l.flow(r.line.Flow(r.flow, at, motors, held, d.dt))
+	l.flow(r.line.Flow(&r.flow, at, motors, held, d.dt))
 	l.motors += float64(r.inertia * (r.late - 0.5) * (r.speed - r.began) * (r.speed - r.began))
 	l.gears += own - motors + float64(r.viscous*at*at*d.dt)
 	l.rolling += rubbed - own

@@ -91,7 +91,7 @@ func (l *lift) step(dt float64) {
 }
 
 // book puts a step's energy in the ledger, before an end stop takes the speed away.
-func (l *lift) book(push power.Push, began, gravity, dt float64) {
+func (l *lift) book(push *power.Push, began, gravity, dt float64) {
 	at := l.speed * l.per
 	rubbed := float64((float64((push.Steady-float64(push.Slope*at))*l.per)-gravity)*dt) -
 		float64(l.inertia*(l.speed-began))

@@ -121,18 +121,17 @@ func (l *Line) Across(volts, speed float64) float64 {
 }
 
 // Drive is the line near a speed. Losses oppose the flow of power, so a gear that is driven backwards brakes harder
-// than the motor alone.
-func (l *Line) Drive(volts, speed float64) Push {
+// than the motor alone. What it returns is valid until the next call.
+func (l *Line) Drive(volts, speed float64) *Push {
 	if speed*volts < 0 && math.Abs(speed) < l.still {
 		speed = 0
 	}
 	if q := &l.last; q.volts == volts && q.limit == l.Limit && q.coasts == l.Coasts && speed > q.push.From &&
 		speed < q.push.To {
-		return q.push
+		return &q.push
 	}
-	p := l.pieceAt(volts, speed)
-	l.last = piece{volts, l.Limit, l.Coasts, p}
-	return p
+	l.last = piece{volts, l.Limit, l.Coasts, l.pieceAt(volts, speed)}
+	return &l.last.push
 }
 
 func (l *Line) pieceAt(volts, speed float64) Push {
@@ -197,7 +196,7 @@ func (p *Push) bound(way, from, to float64) {
 //
 // The slope is taken implicitly, so that no inertia, however small, makes the step unstable: (J + B dt) w' = J w + T
 // dt.
-func (l *Line) Ahead(volts, speed, inertia, others, friction, dt float64) (p Push, next float64) {
+func (l *Line) Ahead(volts, speed, inertia, others, friction, dt float64) (p *Push, next float64) {
 	p = l.Drive(volts, speed)
 	for range Pieces {
 		lag := 1 / (inertia + float64(p.Slope*dt))
@@ -219,7 +218,7 @@ func (l *Line) Ahead(volts, speed, inertia, others, friction, dt float64) (p Pus
 const Pieces = 6
 
 // Holds tells whether a speed is on the line's piece p.
-func (l *Line) Holds(p Push, speed float64) bool {
+func (l *Line) Holds(p *Push, speed float64) bool {
 	return speed >= p.From-l.margin(p.From) && speed <= p.To+l.margin(p.To)
 }
 
@@ -232,7 +231,7 @@ func (l *Line) margin(edge float64) float64 {
 }
 
 // Beside is the piece next to one, on the side of a speed that is not on it.
-func (l *Line) Beside(p Push, volts, speed float64) Push {
+func (l *Line) Beside(p *Push, volts, speed float64) *Push {
 	edge, way := p.To, 1.0
 	if speed < p.From {
 		edge, way = p.From, -1
@@ -260,7 +259,7 @@ type Flow struct {
 
 // Flow books dt seconds under a push, at the speed of the output at which the solver took the current (rad/s), where
 // friction took rubbed of the push's Drag and held of its Held (J, at the output).
-func (l *Line) Flow(p Push, at, rubbed, held, dt float64) Flow {
+func (l *Line) Flow(p *Push, at, rubbed, held, dt float64) Flow {
 	amps := (p.Steady - float64(p.Slope*at)) / (p.Loss * l.Ke)
 	l.heat.squares += float64(amps * amps * dt)
 	shaft := float64(l.Ke * amps * at * dt)
@@ -276,7 +275,7 @@ func (l *Line) Flow(p Push, at, rubbed, held, dt float64) Flow {
 
 // Split tells what of the work of a friction (J) at a speed over dt seconds was the push's Drag, which it shares with
 // another of friction N m, and what its Held.
-func (p Push) Split(work, at, friction, dt float64) (rubbed, held float64) {
+func (p *Push) Split(work, at, friction, dt float64) (rubbed, held float64) {
 	most := float64((p.Drag + friction) * math.Abs(at) * dt)
 	if p.Held*at < 0 && work > most {
 		held = work - most
