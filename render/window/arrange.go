@@ -114,7 +114,7 @@ func (a *arrange) nudge(dx, dy, turn float64) {
 	a.model.Move(thing, geom.Pose{X: pose.X + dx, Y: pose.Y + dy, Heading: pose.Heading + turn})
 }
 
-// draw draws what is dragged as an outline with its coordinates.
+// draw shows what is dragged as an outline with its coordinates.
 func (a *arrange) draw() {
 	d := a.drag
 	if d.thing == viewmodel.Nothing || a.model.Now == nil {

@@ -135,8 +135,7 @@ func (p *routinePage) faultyLine() int {
 	return 0
 }
 
-// draw draws the routine's text with the lines that run now, and the line of an error. It gives the page's
-// height.
+// draw shows the text with the lines that run now, and the line of an error. It gives the page's height.
 func (p *routinePage) draw(page Rect, s *scroll) float64 {
 	lines := p.folded(page)
 	if len(lines) == 0 {

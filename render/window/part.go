@@ -27,12 +27,12 @@ type shared struct {
 	actions       []action
 	width, height float64 // logical points
 	frame         frame
-	elements      []element // what can be clicked, as placed in this Update; the last lies on top
-	card          *card     // what lies over the window; nil: nothing
-	stale         bool      // something may have changed since the last Draw: hands moved, or time passed
-	drawn         *scene.Scene
+	elements      []element    // what can be clicked, as placed in this Update; the last lies on top
+	card          *card        // what lies over the window; nil: nothing
+	stale         bool         // something may have changed since the last Draw: hands moved, or time passed
+	drawn         *scene.Scene // of this moment; valid until the field is drawn again
 	numbered      *viewmodel.Run
-	runCount      int
+	runCount      int // number of that run, for prints
 }
 
 func (*shared) want(*wants) {}
