@@ -13,6 +13,7 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/app/check"
+	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/tomlfile"
@@ -107,6 +108,9 @@ func (c showCommand) shown() (shown, error) {
 		return aRobot, nil
 	case slices.Contains(fields.Embedded(), c.Thing):
 		return aField, nil
+	case filepath.Base(c.Thing) == logfile.SettingsName:
+		return aField, fmt.Errorf("%s says what is in the columns of the logs beside it: name one of these, a .csv file",
+			c.Thing)
 	case !strings.HasSuffix(c.Thing, ".toml"):
 		known := slices.Concat(fields.Embedded(), robot.Embedded(), assets.RoutineNames())
 		return aField, fmt.Errorf("%s: neither a .toml, .lua, .jsonl or .csv file nor embedded: %s", c.Thing,

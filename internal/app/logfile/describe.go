@@ -62,9 +62,11 @@ type Late struct {
 // Describe looks at all of a log.
 func Describe(l *Log) Description {
 	m := l.onGrid()
+	all := func(list []string) []string { return append([]string{}, list...) } // none is [] in JSON
 	d := Description{File: l.Name, Seconds: round(l.Seconds(), 1e6), Rows: len(l.Time), Rate: round(l.Clock.Rate, 1000),
-		Notation: l.notation(), Unused: l.Unused, Assumed: l.Assumed, Suspicious: l.suspicious(m), Drives: m.drives(),
-		Clock: l.clockText(), Volts: m.unit}
+		Notation: l.notation(), Unused: all(l.Unused), Assumed: all(l.Assumed), Suspicious: all(l.suspicious(m)),
+		Drives: append([]Drive{}, m.drives()...),
+		Clock:  l.clockText(), Volts: m.unit}
 	for _, c := range l.Columns {
 		d.Columns = append(d.Columns, c.described())
 	}
@@ -87,7 +89,7 @@ func Describe(l *Log) Description {
 
 func (l *Log) clockText() ClockText {
 	t := ClockText{Header: l.Clock.Header, Unit: l.Clock.Unit, From: round(l.Time[0], 1e6),
-		Least: round(l.Clock.Least, 1e6), Most: round(l.Clock.Most, 1e6)}
+		Least: round(l.Clock.Least, 1e6), Most: round(l.Clock.Most, 1e6), Gaps: []GapText{}}
 	for _, gap := range l.Clock.Gaps {
 		t.Gaps = append(t.Gaps, GapText{round(gap.From, 1e6), round(gap.Seconds, 1e6), gap.Line})
 	}

@@ -168,7 +168,7 @@ func TestASimulatedLogIsDescribed(t *testing.T) {
 		}
 	}
 	d := described(t, written(readings(t, 1), ",", "."))
-	if d.Rate != 50 || d.Rows != 751 || d.Seconds != 15 || d.Suspicious != nil {
+	if d.Rate != 50 || d.Rows != 751 || d.Seconds != 15 || len(d.Suspicious) > 0 {
 		t.Errorf("%+v", d)
 	}
 	steps := map[string]float64{"left V": 0.04, "left travel mm": 0.5, "heading deg": 0.1, "battery V": 0.05, "x mm": 1}

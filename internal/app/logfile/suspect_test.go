@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"chalkfield/internal/base/record"
 )
 
 // column is one that a test spoils.
@@ -54,6 +56,19 @@ func dead(name string, from int) func(testing.TB, []reading) []reading {
 	}
 }
 
+// rates adds columns of the left side's speed and of the turning.
+func rates(t testing.TB, list []reading) []reading {
+	rec, err := simulated()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return append(list,
+		reading{"left speed mm/s", 1, 5, trace(rec, func(s record.RobotSample) float64 { return s.Wheels[0] * 1000 })},
+		reading{"turning deg/s", 0.1, 0.5, trace(rec, func(s record.RobotSample) float64 {
+			return s.Velocity[2] * 180 / math.Pi
+		})})
+}
+
 // wrapped keeps a column within half a period of 0.
 func wrapped(name string, period float64) spoiling {
 	return func(t testing.TB, list []reading) []reading {
@@ -99,6 +114,12 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 		{"heading in radians that wrap", []spoiling{scaled("heading deg", 10*math.Pi/180), wrapped("heading deg", 2*math.Pi)},
 			"the heading goes from -3.0"},
 		{"both encoders dead", []spoiling{only(sides...), dead("left travel mm", 0), dead("right travel mm", 0)}, "right travel stands still although"},
+		{"nothing wrong, rates too", []spoiling{rates}, ""},
+		{"turning clockwise", []spoiling{rates, scaled("turning deg/s", -1)}, "heading and turning have opposite signs"},
+		{"turning in rad/s", []spoiling{rates, scaled("turning deg/s", math.Pi/180)}, "heading changes 57."},
+		{"speed in m/s in a mm/s column", []spoiling{rates, scaled("left speed mm/s", 1e-3)},
+			"times as fast as left speed says, as m and mm do"},
+		{"speed reversed", []spoiling{rates, scaled("left speed mm/s", -1)}, "left travel and left speed have opposite signs"},
 		{"a dead encoder, sides alone", []spoiling{only(sides...), dead("right travel mm", 0)}, "right travel stands still although"},
 		{"an encoder that fails", []spoiling{dead("left travel mm", 350)}, "left travel stands still from 8.7 s to"},
 		{"travel swapped", []spoiling{exchanged("left travel mm", "right travel mm")}, "left and right travel are swapped: volts and heading both say so"},
