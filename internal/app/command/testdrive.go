@@ -36,7 +36,7 @@ func (testdriveCommand) Help() string {
 Each drive is a table of volts, every 20 ms: NAME.csv, NAME.h for programs in C, NAME.lua for the simulated robot.
 README.md says how to drive them and what to measure, drives.svg draws them, field.toml is the room. Each was rehearsed
 with robots that are stronger, lighter, more slippery and so on than the file says, and is made so that none leaves the
-room. A person at the disable switch all the same.`
+room and none tips. A person at the disable switch all the same.`
 }
 
 // Run plans the drives and writes all files, or none.
@@ -162,9 +162,9 @@ func (c testdriveCommand) tell(s streams, plan *testdrive.Plan) error {
 		Head: []string{fmt.Sprintf("%s for %s, in a room of %s", units.Counted(len(plan.Drives), "test drive"),
 			plan.Robot.Title, plan.Room)},
 		Sections: []report.Section{{Table: t, Below: left}},
-		Foot: fmt.Sprintf("wrote %s\nBefore you drive read %s: blocks first, a person at the switch.\n"+
-			"Next: chalkfield run %s --robot %s", c.Out, filepath.Join(c.Out, "README.md"), filepath.Join(c.Out, "ramp.lua"),
-			c.Robot),
+		Foot: fmt.Sprintf("%s\nwrote %s\nBefore you drive read %s: blocks first, a person at the switch.\n"+
+			"Next: chalkfield run %s --robot %s", plan.Tipping(), c.Out, filepath.Join(c.Out, "README.md"),
+			filepath.Join(c.Out, plan.First()+".lua"), c.Robot),
 	}
 	return told.Text(s.out)
 }

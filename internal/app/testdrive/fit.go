@@ -14,11 +14,13 @@ var sizes = []float64{2, 1.5, 1.2, 1, 0.85, 0.7, 0.55, 0.4, 0.3, 0.2, 0.1, 0}
 type misfit struct {
 	box   *extent // what it covers
 	stops bool    // it runs a lift against its upper stop
+	tips  string  // the event of a rehearsed robot's tipping; "": none does
 }
 
-// fit makes a drive as large as the room allows for all robots that the real one may be.
+// fit makes a drive as large as the room, a lift's stop and standing on all wheels allow for all robots that the real
+// one may be.
 func fit(ctx context.Context, m *machine, k kind, room Room) (Drive, misfit, error) {
-	d := Drive{Name: k.name, Title: k.title, For: k.tells, Coasts: k.coasts, Logs: k.logs}
+	d := Drive{Robot: m.spec, Name: k.name, Title: k.title, For: k.tells, Coasts: k.coasts, Logs: k.logs}
 	for i, size := range sizes {
 		d.Table = *k.table(m, size)
 		d.Table.Rows = append(d.Table.Rows, make([]float64, len(d.Table.Columns)))
@@ -31,20 +33,21 @@ func fit(ctx context.Context, m *machine, k kind, room Room) (Drive, misfit, err
 			return d, misfit{}, nil
 		}
 		if i == len(sizes)-1 {
-			return d, misfit{&all, all.fits(room)}, nil
+			return d, misfit{&all, all.fits(room), own.tips}, nil
 		}
 	}
 	panic("testdrive: no sizes")
 }
 
-// covers rehearses a drive with every robot that goes far, until one has no room; to the end where all must be known.
+// covers rehearses a drive with every robot that goes far, until one has no room or tips; to the end where all must be
+// known. own is the robot of the file, with the first tipping of any.
 func (m *machine) covers(ctx context.Context, d *Drive, k kind, room Room, toTheEnd bool) (all extent, own played,
 	good bool, err error) {
 	own, err = play(ctx, d, m.spec, nominal, k.part)
 	if err != nil {
 		return all, own, false, err
 	}
-	all, good = own.box, m.below(k, own)
+	all, good = own.box, m.below(k, own) && own.tips == ""
 	for _, u := range corners() {
 		if good = good && all.fits(room); !good && !toTheEnd {
 			return all, own, false, nil
@@ -53,7 +56,10 @@ func (m *machine) covers(ctx context.Context, d *Drive, k kind, room Room, toThe
 		if err != nil {
 			return all, own, false, err
 		}
-		all, good = all.with(p.box), good && m.below(k, p)
+		all, good = all.with(p.box), good && m.below(k, p) && p.tips == ""
+		if own.tips == "" {
+			own.tips = p.tips
+		}
 	}
 	return all, own, good && all.fits(room), nil
 }

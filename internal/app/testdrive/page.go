@@ -33,15 +33,23 @@ func (p *Plan) cautions() Section {
 		"First time: robot on blocks, every table once, and see that all turns the right way. Ahead is positive.",
 		"A person at the disable switch who does nothing else. Eye protection on. Nobody in the room's rectangle.",
 		"Air released before hands go in; nothing on board that can fall off.",
-		"Put the program's stop button into the loop that plays the table. Start with `ramp`: it is slow.",
+		"Put the program's stop button into the loop that plays the table. " + p.slowFirst(),
+		p.Tipping(),
 		"The drives were rehearsed with a model of your robot. If one goes another way than drawn, stop, and look for the " +
 			"reason first: sides swapped, a sign, percent for volts.",
 	}}
 }
 
+func (p *Plan) slowFirst() string {
+	if p.Has("ramp") {
+		return "Start with `ramp`: it is slow."
+	}
+	return "The slow `ramp` is left out: start with the drive that moves at the least volts."
+}
+
 func (p *Plan) setUp() Section {
 	c := p.Robot.Chassis
-	return Section{Title: "Set up", Lines: []string{
+	s := Section{Title: "Set up", Lines: []string{
 		fmt.Sprintf("Tape a rectangle of %s on the floor that you play on, flat, clean and dry. Its lower left corner "+
 			"is (0, 0); x runs along the longer side, y to its left.",
 			p.Room),
@@ -49,8 +57,16 @@ func (p *Plan) setUp() Section {
 			"%.0f mm: a cross on the floor, and two strips along the robot's left side and rear, so that you find it again. "+
 			"The robot looks along x.", c.Length*1000, c.Width*1000),
 		"Battery charged; change it when its volts at rest have fallen by 3 %. Let the motors cool between drives.",
-		"Parts that are not driven stay as at a match's start: arm down, claw shut.",
 	}}
+	var parts []string
+	for _, part := range p.Robot.Parts {
+		parts = append(parts, part.Name)
+	}
+	if parts != nil {
+		s.Lines = append(s.Lines, "Parts that a drive does not move stay as at a match's start: "+
+			strings.Join(parts, ", ")+".")
+	}
+	return s
 }
 
 func (p *Plan) table() Section {
@@ -75,13 +91,17 @@ func (p *Plan) table() Section {
 }
 
 func (p *Plan) playing() Section {
+	rest := "At 0 V the motors brake (shorted)"
+	if p.Has("step_coast") {
+		rest += ", in `step_coast` they coast (open)"
+	}
 	return Section{Title: "Play a table back", Lines: []string{
 		"`NAME.csv` is the table, `NAME.h` the same for C and C++, `NAME.lua` for the simulated robot. Every 20 ms give " +
 			"each motor of a side the row's volts; after the last row 0 V. Use no speed control, no ramp and no heading " +
 			"correction of your library: the motors must get the volts.",
 		"A library that takes a share (-1 to 1, or percent) instead of volts: share = volts / battery volts, computed in " +
 			"every turn of the loop from the battery as it is then. Log the volts that you meant, and the battery.",
-		"At 0 V the motors brake (shorted), in `step_coast` they coast (open). Set it before the drive.",
+		rest + ". Set it before the drive.",
 	}}
 }
 
@@ -117,10 +137,12 @@ func (p *Plan) measuring() Section {
 	s.Rows = [][]string{
 		{"before all", "weigh the robot, battery in", blank + " kg"},
 		{"before and after each", "battery volts at rest", blank + " V"},
-		{"`ramp`, `step_brake`", "where it stands at the end: x and y of the outline's middle", blank + " mm"},
 	}
 	for _, d := range p.Drives {
 		switch {
+		case d.Name == "ramp" || d.Name == "step_brake":
+			s.Rows = append(s.Rows, []string{"`" + d.Name + "`",
+				"where it stands at the end: x and y of the outline's middle", blank + " mm"})
 		case strings.HasPrefix(d.Name, "square"):
 			s.Rows = append(s.Rows, []string{"`" + d.Name + "`", "x, y and heading at the end, against the start: " +
 				"twice at least, five times is good", blank + " mm, " + blank + " deg"})
@@ -141,9 +163,10 @@ func (p *Plan) measuring() Section {
 func (p *Plan) rehearsed() Section {
 	return Section{Title: "How these were made", Lines: []string{
 		fmt.Sprintf("From %s, rehearsed on a bare floor with the robot as its file has it and with eight that go farthest "+
-			"of those that it may really be. The drives are as large as leaves %.0f mm free on every side for all of them. "+
+			"of those that it may really be. The drives are as large as leaves %.0f mm free on every side, and all wheels "+
+			"bearing, for all of them. "+
 			"What was not taken for known:", p.Robot.Name, Margin*1000)},
-		List: Drawn}
+		List: drawn(p.Robot)}
 }
 
 // Markdown is the page as README.md.

@@ -11,6 +11,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
@@ -29,7 +30,8 @@ type Plan struct {
 
 // Drive is one test drive, made for the room.
 type Drive struct {
-	Name   string // of its files
+	Robot  *robot.Robot // that it is made for
+	Name   string       // of its files
 	Title  string
 	For    string // what its log tells
 	Coasts bool   // at 0 V the drive motors are open, not shorted
@@ -60,6 +62,8 @@ func Make(ctx context.Context, spec *robot.Robot, room Room) (*Plan, error) {
 			return nil, err
 		case why.box == nil:
 			p.Drives = append(p.Drives, d)
+		case why.tips != "":
+			p.Left = append(p.Left, fmt.Sprintf("%s: even its smallest table tips a rehearsed robot (%s)", k.name, why.tips))
 		case why.stops:
 			p.Left = append(p.Left, fmt.Sprintf("%s: even its smallest table brings the part to its upper stop", k.name))
 		default:
@@ -70,6 +74,33 @@ func Make(ctx context.Context, spec *robot.Robot, room Room) (*Plan, error) {
 		return nil, least
 	}
 	return p, nil
+}
+
+// Has tells whether a drive is among those planned.
+func (p *Plan) Has(name string) bool {
+	return slices.ContainsFunc(p.Drives, func(d Drive) bool { return d.Name == name })
+}
+
+// First is the drive to begin with: the slow ramps, or, where they would tip the robot, what stands first.
+func (p *Plan) First() string {
+	if p.Has("ramp") {
+		return "ramp"
+	}
+	return p.Drives[0].Name
+}
+
+// Tipping says what the rehearsals tell about it.
+func (p *Plan) Tipping() string {
+	height := p.Robot.Chassis.CentreHeight
+	if height == 0 {
+		return "Tipping was not looked at: the robot file's centre_height is 0 mm. Write how high its centre of mass is."
+	}
+	said := fmt.Sprintf("Tipping was looked at: with the centre of mass %.0f mm up (chassis.centre_height), no rehearsal "+
+		"of these drives tips the robot. That height was taken for known: measure it.", height*1000)
+	if p.Has("hard_start") {
+		said += " If the real one is higher, `hard_start` may be what tips it."
+	}
+	return said
 }
 
 // tooSmall says what room the drives need.

@@ -17,6 +17,7 @@ type played struct {
 	path []geom.Pose
 	box  extent
 	high float64 // the highest that a lift came, rad or m
+	tips string  // the event of its tipping; "": it stands
 }
 
 // extent is a rectangle about what a robot's outline covers, m.
@@ -55,12 +56,16 @@ func play(ctx context.Context, d *Drive, file *robot.Robot, u Unknown, part int)
 	if err != nil {
 		return played{}, err
 	}
+	out := seen(rec, meant, file, part)
 	for _, e := range rec.Events {
-		if e.Kind == record.Failure {
+		switch {
+		case e.Kind == record.Failure:
 			return played{}, fmt.Errorf("%s: %s", d.Name, e.Text)
+		case e.Kind == record.Tips && out.tips == "":
+			out.tips = e.Brief()
 		}
 	}
-	return seen(rec, meant, file, part), nil
+	return out, nil
 }
 
 // seen takes from a record what matters here.

@@ -3,8 +3,19 @@ package testdrive
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 )
+
+// oneLine is a title of what can be seen alone, which Lua reads as Go quotes it.
+func oneLine(title string) string {
+	return strings.Map(func(r rune) rune {
+		if !strconv.IsPrint(r) {
+			return -1
+		}
+		return r
+	}, strings.Join(strings.Fields(title), " "))
+}
 
 // Routine is the drive for the simulated robot, a Lua file.
 func (d *Drive) Routine() string {
@@ -14,6 +25,10 @@ func (d *Drive) Routine() string {
 	out.WriteString("local rows = {\n")
 	for _, row := range d.Table.Rows {
 		fmt.Fprintf(&out, "  {%s},\n", listed(row, ""))
+	}
+	title := d.Title
+	if d.Robot != nil {
+		title += ", for " + oneLine(d.Robot.Title)
 	}
 	rest := "brake"
 	if d.Coasts {
@@ -29,7 +44,7 @@ return routine {
     bot.drive:rest(%q)
     for _, row in ipairs(rows) do
       bot.drive:volts(row[1], row[2])
-`, d.Title, d.Start.X*1000, d.Start.Y*1000, number(d.Start.Heading*180/math.Pi), rest)
+`, title, d.Start.X*1000, d.Start.Y*1000, number(d.Start.Heading*180/math.Pi), rest)
 	for i, column := range d.Table.Columns[2:] {
 		fmt.Fprintf(&out, "      bot[%q]:volts(row[%d])\n", strings.TrimSuffix(column, " V"), i+3)
 	}

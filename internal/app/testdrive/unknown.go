@@ -39,11 +39,17 @@ const (
 	headingScale = 1.5 * math.Pi / 180 // rad
 )
 
-// Drawn says in words what the scales say.
-var Drawn = []string{
-	"push of the motors: 15 % either way", "their free speed: 8 %", "mass, inertia and a lift's load: 10 %",
-	"grip of the floor: 65 to 115 % of the file's", "drag of gears and tyres: half to twice",
-	"wheels of one side against the other's: 3 %", "the battery: 5 %", "where you put it: 10 mm and 1.5 deg",
+// drawn says in words what the scales say of a robot.
+func drawn(spec *robot.Robot) []string {
+	masses := "mass and inertia: 10 %"
+	for _, part := range spec.Parts {
+		if part.Lift != nil {
+			masses = "mass, inertia and a lift's load: 10 %"
+		}
+	}
+	return []string{"push of the motors: 15 % either way", "their free speed: 8 %", masses,
+		"grip of the floor: 65 to 115 % of the file's", "drag of gears and tyres: half to twice",
+		"wheels of one side against the other's: 3 %", "the battery: 5 %", "where you put it: 10 mm and 1.5 deg"}
 }
 
 // nominal is the robot as its file has it: grip is drawn about another middle.

@@ -1,0 +1,134 @@
+package testdrive
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/record"
+	"chalkfield/scripting"
+	"chalkfield/sim/robot"
+)
+
+// tall is an embedded robot whose centre of mass is so far up, m.
+func tall(t *testing.T, name string, height float64) *Plan {
+	t.Helper()
+	spec, err := robot.OpenEmbedded(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spec.Chassis.CentreHeight = height
+	p, err := Make(context.Background(), spec, Room{2.4, 1.6})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// tippings are the events of a written routine's rehearsal on the written field, with the robot as its file has it.
+func tippings(t *testing.T, p *Plan, routine string) (found []string) {
+	t.Helper()
+	program, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": routine})
+	if err != nil {
+		t.Fatal(err)
+	}
+	field, err := fields.Parse("field.toml", []byte(p.FieldFile()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Nominal: true,
+		Entrants: []rehearse.Entrant{{Robot: p.Robot, Routine: program}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range rec.Events {
+		if e.Kind == record.Tips {
+			found = append(found, e.Brief())
+		}
+	}
+	return found
+}
+
+// No drive that is written tips a tall robot, neither the file's nor one of those that go farthest; the drives of a low
+// one would. What tips it at any size is left out, and the page says so.
+func TestNoDriveTipsATallRobot(t *testing.T) {
+	low, high := tall(t, "hauler", 0.08), tall(t, "hauler", 0.32)
+	tips := 0
+	for _, d := range low.Drives {
+		tips += len(tippings(t, high, d.Routine()))
+	}
+	if tips == 0 {
+		t.Fatal("the drives of a low robot do not tip a tall one, so this tells nothing")
+	}
+	for _, d := range high.Drives {
+		if got := tippings(t, high, d.Routine()); got != nil {
+			t.Errorf("%s: %q", d.Name, got)
+		}
+		for _, u := range corners() {
+			if got, err := play(context.Background(), &d, high.Robot, u, -1); err != nil || got.tips != "" {
+				t.Errorf("%s, %+v: %s, %v", d.Name, u, got.tips, err)
+			}
+		}
+	}
+	page := high.Markdown()
+	for _, want := range []string{"Left out: hard_start: even its smallest table tips a rehearsed robot (tips ",
+		"Tipping was looked at: with the centre of mass 320 mm up", "Start with `ramp`"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	if high.Has("hard_start") || !high.Has("ramp") || high.First() != "ramp" {
+		t.Errorf("left out %q, first %s", high.Left, high.First())
+	}
+	if said := low.Tipping(); len(low.Left) != 0 || !strings.Contains(said, "`hard_start` may be what tips it") {
+		t.Errorf("%s, left out %q", said, low.Left)
+	}
+}
+
+// Where even the ramps tip the robot, the page names none of the drives that are left out as the one to begin with, and
+// a height of nothing is no height.
+func TestARobotThatTipsAtOnce(t *testing.T) {
+	p := tall(t, "hauler", 0.7)
+	page := p.Markdown()
+	if p.Has("ramp") || p.First() != "stand" || !strings.Contains(page, "Left out: ramp: ") ||
+		strings.Contains(page, "Start with `ramp`") || strings.Contains(page, "`step_brake`") {
+		t.Errorf("begins with %s; left out %q\n%s", p.First(), p.Left, page)
+	}
+	if said := (&Plan{Robot: &robot.Robot{}}).Tipping(); !strings.Contains(said, "Tipping was not looked at") {
+		t.Error(said)
+	}
+}
+
+// The routine names the robot that it is made for, whatever its title has in it.
+func TestTheRoutineNamesItsRobot(t *testing.T) {
+	for title, want := range map[string]string{
+		"Tall Tom":                    "slow ramps ahead and back, for Tall Tom",
+		"Tall\n\"T\\o\u200bm\"\x00\t": `slow ramps ahead and back, for Tall "T\om"`,
+	} {
+		d := Drive{Robot: &robot.Robot{Title: title}, Name: "ramp", Title: "slow ramps ahead and back", Table: *baseTable()}
+		p, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": d.Routine()})
+		if err != nil || p.Title != want {
+			t.Errorf("%q: %+v, %v", title, p, err)
+		}
+	}
+}
+
+// The page says what this robot has: no arm, claw or lift where there is none.
+func TestThePageSaysWhatTheRobotHas(t *testing.T) {
+	barrow, hauler := tall(t, "barrow", 0.08).Markdown(), tall(t, "hauler", 0.08).Markdown()
+	words := strings.FieldsFunc(barrow, func(r rune) bool { return !(r >= 'a' && r <= 'z') })
+	for _, none := range []string{"arm", "claw", "lift"} {
+		if slices.Contains(words, none) {
+			t.Errorf("barrow has a %s", none)
+		}
+	}
+	for page, parts := range map[string]string{barrow: "start: intake, belt, tipper.",
+		hauler: "start: intake, conveyor, clamp, scorer, claw, lift."} {
+		if !strings.Contains(page, parts) {
+			t.Errorf("lacks %q", parts)
+		}
+	}
+}
