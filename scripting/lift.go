@@ -35,6 +35,14 @@ func liftUnit(l *robot.Lift) float64 {
 	return deg
 }
 
+// notOf is the call that a lift of the other form answers.
+func notOf(l *robot.Lift) string {
+	if l.Elevator {
+		return "angle"
+	}
+	return "height"
+}
+
 // position reads the name of a height, or a number.
 func (c call) position(n int) float64 {
 	l := c.lift()

@@ -28,7 +28,9 @@ type Call struct{ Form, Does string }
 func Calls(r *robot.Robot) (list []Call) {
 	for _, p := range r.Parts {
 		for _, c := range partCalls[p.Kind] {
-			list = append(list, Call{"bot." + p.Name + ":" + c.form, c.does})
+			if p.Lift == nil || c.name() != notOf(p.Lift) {
+				list = append(list, Call{"bot." + p.Name + ":" + c.form, c.does})
+			}
 		}
 	}
 	for _, s := range r.Sensors {

@@ -63,6 +63,20 @@ func TestMechanismsTellTheirState(t *testing.T) {
 	}
 }
 
+// Of a lift only what its form answers is listed.
+func TestOnlyCallsThatAreAnsweredAreListed(t *testing.T) {
+	var forms []string
+	for _, c := range Calls(&robot.Robot{Parts: fakeParts}) {
+		forms = append(forms, c.Form)
+	}
+	for form, want := range map[string]bool{"bot.lift:angle()": true, "bot.lift:height()": false,
+		"bot.mast:height()": true, "bot.mast:angle()": false, "bot.mast:amps()": true, "bot.clamp:moving()": true} {
+		if slices.Contains(forms, form) != want {
+			t.Errorf("%s listed: %v, want %v, in %q", form, !want, want, forms)
+		}
+	}
+}
+
 func TestSensorsReadInLuasUnits(t *testing.T) {
 	noted(t, `
     local s = bot.sense

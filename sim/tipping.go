@@ -52,17 +52,41 @@ func (r *Robot) watchTipping() {
 		r.balance.tipped = false
 	case worst >= 1 && !r.balance.tipped:
 		r.balance.tipped = true
-		r.tellTipping(r.balance.edges[over], geom.Norm(a), geom.Norm(a)/worst)
+		r.tellTipping(r.balance.edges[over], a, geom.Norm(a)/worst)
 	}
 }
 
 // tellTipping says over which edge, at what acceleration, and what the robot bears in that direction, m/s^2.
-func (r *Robot) tellTipping(e robot.Edge, accel, limit float64) {
+func (r *Robot) tellTipping(e robot.Edge, accel geom.Vec, limit float64) {
 	at, way := r.Pose().At(), falling(e.Normal)
 	r.world.happen(record.Event{
-		Kind: record.Tips, Robot: r.Index, What: way, Value: record.Round(accel), Limit: record.Round(limit),
-		At: &[2]float64{record.Round(at.X), record.Round(at.Y)},
+		Kind: record.Tips, Robot: r.Index, What: way, Text: aslant(way, accel), Value: record.Round(geom.Norm(accel)),
+		Limit: record.Round(limit), At: &[2]float64{record.Round(at.X), record.Round(at.Y)},
 	})
+}
+
+// straight is the share of an acceleration beside the way that the robot falls up to which it counts as along that way:
+// within 10 deg of it, where the limits differ by less than 2 %.
+const straight = 0.17
+
+// aslant names the direction of what tips a robot, where that is not along the way that it falls: against the
+// acceleration.
+func aslant(way string, accel geom.Vec) string {
+	along, side := "forwards", "left"
+	if accel.X > 0 {
+		along = "backwards"
+	}
+	if accel.Y > 0 {
+		side = "right"
+	}
+	beside := accel.X
+	if way == along {
+		beside = accel.Y
+	}
+	if math.Abs(beside) <= straight*geom.Norm(accel) {
+		return ""
+	}
+	return along + " and to the " + side
 }
 
 // falling names the way a robot tips over an edge.

@@ -97,6 +97,32 @@ func (r *Robot) coast() {
 	r.SetDriveVolts(l.Nominal*r.drive.rollers[0].speed/l.Free, l.Nominal*r.drive.rollers[1].speed/l.Free)
 }
 
+// The figures of an event are along the acceleration: where that is not along the way of falling, the way says so.
+func TestTippingAslantIsNamed(t *testing.T) {
+	for _, row := range []struct {
+		x, y      float64
+		way, want string
+	}{
+		{4, 0, "backwards", ""}, {4, 0.6, "backwards", ""}, {-4, -0.6, "forwards", ""}, {0.6, 4, "right", ""},
+		{3.5, -2.5, "backwards", "backwards and to the left"}, {3.5, 2.5, "backwards", "backwards and to the right"},
+		{-3.5, -1, "forwards", "forwards and to the left"}, {-1, 4, "right", "forwards and to the right"},
+		{1, -4, "left", "backwards and to the left"}, {1, -4, "backwards", "backwards and to the left"},
+	} {
+		if got := aslant(row.way, geom.Vec{X: row.x, Y: row.y}); got != row.want {
+			t.Errorf("%s at (%g, %g): %q, want %q", row.way, row.x, row.y, got, row.want)
+		}
+	}
+	w := build(t, yard(4, 4), Entry{Spec: tall(geom.Vec{}), Start: geom.Pose{X: 2, Y: 2}})
+	limit := Gravity * 0.14 / 0.4
+	w.robots[0].drive.accel = geom.Vec{X: 1.01 * limit, Y: -0.7 * limit}
+	w.robots[0].watchTipping()
+	got := w.TakeEvents()
+	if len(got) != 1 || got[0].What != "backwards" || got[0].Text != "backwards and to the left" ||
+		math.Abs(got[0].Limit-limit*math.Hypot(1.01, 0.7)/1.01) > 1e-4 {
+		t.Errorf("%+v", got)
+	}
+}
+
 // A robot that rocks about the limit is told once, and again only after it stood: below 0.8 of it.
 func TestTippingIsToldOnce(t *testing.T) {
 	w := build(t, yard(4, 4), Entry{Spec: tall(geom.Vec{}), Start: geom.Pose{X: 2, Y: 2}})

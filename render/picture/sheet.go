@@ -102,8 +102,8 @@ func totals(f *scene.Furniture) []string {
 // notes say who won, and the figures that are no points.
 func notes(f *scene.Furniture) []string {
 	var lines []string
-	if len(f.Sides) > 1 {
-		lines = append(lines, f.Sheet.Ahead())
+	if ahead := f.Sheet.Ahead(); ahead != "" {
+		lines = append(lines, ahead)
 	}
 	for i, left := range f.Sheet.Left {
 		line := left.String()

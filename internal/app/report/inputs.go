@@ -2,6 +2,8 @@ package report
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
@@ -43,6 +45,16 @@ func inputsOfRun(h *record.Header, fingerprint string) *Table {
 	return &t.Table
 }
 
+// valuesOf are the values of an axis, of many the first and the last.
+func valuesOf(a results.Axis) string {
+	const most = 10
+	n := len(a.Labels)
+	if n <= most {
+		return strings.Join(a.Labels, ", ")
+	}
+	return fmt.Sprintf("%s, %s, ... %s (%d values)", a.Labels[0], a.Labels[1], a.Labels[n-1], n)
+}
+
 func inputsOf(h *results.Header) *Table {
 	t := newInputs(h.Field)
 	for i := range h.Variants {
@@ -54,8 +66,13 @@ func inputsOf(h *results.Header) *Table {
 			t.robot(who, robot)
 		}
 		for _, p := range h.Variants[i].Params {
-			t.Add("parameter", fmt.Sprintf("%s = %.6g", p.Name, p.Value), "")
+			if !slices.ContainsFunc(h.Axes, func(a results.Axis) bool { return a.Name == "param:"+p.Name }) {
+				t.Add("parameter", fmt.Sprintf("%s = %.6g", p.Name, p.Value), "")
+			}
 		}
+	}
+	for _, a := range h.Axes {
+		t.Add("varied", a.Name+" = "+valuesOf(a), "")
 	}
 	seeds := fmt.Sprint(h.Seed)
 	if h.Count > 1 {

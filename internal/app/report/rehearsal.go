@@ -130,7 +130,10 @@ func (s *Summary) energySpent(robot int) Section {
 
 // scoreSheet has what each robot has left below it.
 func (s *Summary) scoreSheet() Section {
-	out := Section{Title: "Score sheet", Table: Sheet(&s.Sheet), Below: []string{s.Sheet.Ahead()}}
+	out := Section{Title: "Score sheet", Table: Sheet(&s.Sheet)}
+	if ahead := s.Sheet.Ahead(); ahead != "" {
+		out.Below = append(out.Below, ahead)
+	}
 	for i, left := range s.Sheet.Left {
 		out.Below = append(out.Below, fmt.Sprintf("%s has left: %s", s.Robots[i].Robot, left))
 	}

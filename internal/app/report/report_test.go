@@ -224,6 +224,22 @@ func TestRobotSaysItsDeadBand(t *testing.T) {
 	}
 }
 
+// A stalled motor takes its stall current by the battery's volts over its own, in reverse at most twice that (Ohm):
+// a limit above tells of a motor that it does not touch.
+func TestALimitAboveTheStallCurrentIsTold(t *testing.T) {
+	for _, c := range []struct {
+		limit, open float64
+		want        string
+	}{{0, 12, ""}, {19, 12, "; limited to 19 A"}, {21, 12.9, "; limited to 21 A"},
+		{20, 12, "; its limit of 20 A is above that: it limits in a sudden reverse only"},
+		{39, 11, "; its limit of 39 A is above that: it limits in a sudden reverse only"},
+		{40, 12, "; its limit of 40 A never limits: it never takes so much"}} {
+		if got := limited(robot.Motor{StallCurrent: 20, Nominal: 12, Limit: c.limit}, c.open); got != c.want {
+			t.Errorf("%g A at %g V: %q, want %q", c.limit, c.open, got, c.want)
+		}
+	}
+}
+
 // What is between two scores is told without the dust of a sum.
 func TestQuartilesAreToldShortly(t *testing.T) {
 	if got := fromTo(0.8, 3*0.8); got != "0.8 to 2.4" {

@@ -19,7 +19,7 @@ func Robot(r *robot.Robot, field *fields.Field) *Document {
 		r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
 	t.drive(r)
 	for _, m := range r.Motors {
-		t.motor(m)
+		t.motor(m, r.Battery.Open)
 	}
 	t.fact("Battery", "%.2f V behind %.3g ohm, %s", r.Battery.Open, r.Battery.Resistance, charge(r.Battery))
 	if r.Air != nil {
@@ -37,18 +37,28 @@ func Robot(r *robot.Robot, field *fields.Field) *Document {
 		Head: append([]string{heading(r.Title, r.Name)}, lines(strings.TrimSpace(r.About))...)}
 }
 
-// motor says what a motor can do, and for how long.
-func (t *Table) motor(m robot.Motor) {
-	limit := ""
-	if m.Limit > 0 {
-		limit = fmt.Sprintf("; limited to %.3g A", m.Limit)
-	}
+// motor says what a motor can do, and for how long, on a battery of so many V.
+func (t *Table) motor(m robot.Motor, open float64) {
 	t.fact("Motor", "%s: at %.3g V stalled %.3g N m at %.3g A, free %.0f rpm at %.3g A%s", m.Name, m.Nominal,
-		m.StallTorque, m.StallCurrent, m.FreeSpeed*60/(2*math.Pi), m.FreeCurrent, limit)
+		m.StallTorque, m.StallCurrent, m.FreeSpeed*60/(2*math.Pi), m.FreeCurrent, limited(m, open))
 	if m.Lasting > 0 {
 		t.fact("", "stalled at %.3g A it pushes for %.3g s from cold, then its current falls to %.3g A",
 			m.StallCurrentHeld(), m.PushesFor(), m.Lasting)
 	}
+}
+
+// limited says when a motor's current limit limits: stalled it takes what the volts give (Ohm), thrown into reverse up
+// to twice that, as its back-EMF adds to them.
+func limited(m robot.Motor, open float64) string {
+	switch most := m.StallCurrent * max(1, open/m.Nominal); {
+	case m.Limit == 0:
+		return ""
+	case m.Limit < most:
+		return fmt.Sprintf("; limited to %.3g A", m.Limit)
+	case m.Limit < 2*most:
+		return fmt.Sprintf("; its limit of %.3g A is above that: it limits in a sudden reverse only", m.Limit)
+	}
+	return fmt.Sprintf("; its limit of %.3g A never limits: it never takes so much", m.Limit)
 }
 
 func (t *Table) drive(r *robot.Robot) {

@@ -85,6 +85,10 @@ func (t tried) shares() []string {
 		fmt.Sprintf("Good (%s): %s, %d of %d", t.goodMeans(), t.Good, t.Good.Hits, t.Good.Of),
 		fmt.Sprintf("Ahead at the end: %s", t.Ahead), fmt.Sprintf("Routine came to its end: %s", t.Done),
 	}
+	if t.Tips.Hits > 0 {
+		out = append(out, fmt.Sprintf("Tips in %.3g %% of the rehearsals (%d of %d)", 100*t.Tips.Portion(), t.Tips.Hits,
+			t.Tips.Of))
+	}
 	if t.Failed > 0 {
 		out = append(out, fmt.Sprintf("Routine failed with an error: %d of %d; none of these counts as good", t.Failed,
 			t.Have))

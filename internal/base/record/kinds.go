@@ -27,7 +27,7 @@ const (
 	Unclamped   Kind = "unclamped"
 	Slipped     Kind = "slipped" // a clamp lost its goal under load
 	Stalled     Kind = "stalled"
-	Tips        Kind = "tips"       // the wheels on one side bear nothing; What: the way it falls, Value: m/s^2
+	Tips        Kind = "tips"       // wheels on one side bear nothing; What: the way, Text: if aslant, Value: m/s^2
 	Foul        Kind = "foul"       // Value: points to the other side
 	MotionStart Kind = "motion"     // Text: as the routine asked for it
 	MotionEnd   Kind = "motion end" // Value: what was left, m or rad
@@ -217,7 +217,7 @@ func touches(e Event) string { return fmt.Sprintf("touches %s at %.2f m/s", e.Wh
 func fouls(e Event) string { return fmt.Sprintf("foul: %s, %.6g to the other side", e.What, e.Value) }
 
 func tips(e Event) string {
-	return fmt.Sprintf("tips %s at %.2f m/s^2: it bears %.2f", e.What, e.Value, e.Limit)
+	return fmt.Sprintf("tips %s at %.2f m/s^2: it bears %.2f", cmp.Or(e.Text, e.What), e.Value, e.Limit)
 }
 
 func fails(e Event) string {

@@ -15,6 +15,8 @@ func TestSentence(t *testing.T) {
 		{Event{Kind: Slipped, What: "sled 3", Part: "clamp"}, "slipped sled 3 out of clamp"},
 		{Event{Kind: Contact, What: "wall", Value: 0.736}, "touches wall at 0.74 m/s"},
 		{Event{Kind: Tips, What: "left", Value: 4.1, Limit: 4}, "tips left at 4.10 m/s^2: it bears 4.00"},
+		{Event{Kind: Tips, What: "left", Text: "forwards and to the left", Value: 4.1, Limit: 4},
+			"tips forwards and to the left at 4.10 m/s^2: it bears 4.00"},
 		{Event{Kind: MotionStart, What: "ahead", Text: "600 mm"}, "ahead 600 mm"},
 		{Event{Kind: MotionEnd, What: "ahead", Reason: Arrived, Took: 1.25, Value: 0.004}, "ahead: arrived after 1.25 s"},
 		{Event{Kind: MotionEnd, What: "visit", Reason: TimedOut, Took: 3, Value: 0.04, Unit: "m"},

@@ -108,9 +108,11 @@ func (r *Row) Cells(sides int) []string {
 	return cells
 }
 
-// Ahead says who has won, and by which rule if points did not decide it.
+// Ahead says who has won, and by which rule if points did not decide it; nothing of a side alone.
 func (s *Sheet) Ahead() string {
 	switch {
+	case len(s.Sides) < 2:
+		return ""
 	case s.Winner < 0 || s.Winner >= len(s.Sides):
 		return "a draw"
 	case s.Broken != "":

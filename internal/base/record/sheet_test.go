@@ -22,6 +22,10 @@ func TestASheetInWords(t *testing.T) {
 			t.Errorf("%q, want %q; totals %v", got, c.want, c.sheet.Totals())
 		}
 	}
+	alone := Sheet{Sides: []string{"chalk"}, Total: []float64{0}}
+	if got := alone.Ahead(); got != "" {
+		t.Errorf("a side alone: %q", got)
+	}
 	for want, left := range map[string]Left{
 		"battery 12.40 V": {Battery: 12.4}, "battery 12.40 V, air 600 kPa after 1 stroke": {Battery: 12.4, Air: 6e5,
 			Strokes: 1},

@@ -401,6 +401,24 @@ func TestAPlanBelowTheNeedIsTold(t *testing.T) {
 	}
 }
 
+// That a robot tips is told where any does, once a rehearsal however often.
+func TestTippingIsTold(t *testing.T) {
+	for _, c := range []struct {
+		tipped int
+		want   string
+	}{{0, ""}, {1, "Tips in 2.5 % of the rehearsals (1 of 40)\n"}, {4, "Tips in 10 % of the rehearsals (4 of 40)\n"}} {
+		f := trialsFile(40)
+		for _, r := range f.Results[:c.tipped] {
+			tip := results.Moment{T: 11, Kind: record.Tips, What: "left", Line: 9}
+			r.Did = append(r.Did, tip, tip)
+		}
+		text := textOf(t, f)
+		if !strings.Contains(text, c.want) || strings.Contains(text, "Tips in") != (c.want != "") {
+			t.Errorf("%d tipped, no %q in\n%s", c.tipped, c.want, text)
+		}
+	}
+}
+
 // A plan without points makes every rehearsal good: that is said, and not where somebody asked for so little.
 func TestAPlanOfNothingIsTold(t *testing.T) {
 	const said = "The plan scores 0, so a rehearsal is good from 0 points on, which a robot that stands still may have " +

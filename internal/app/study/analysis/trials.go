@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/app/study/results"
+	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/stats"
 )
 
@@ -28,6 +29,7 @@ type Trials struct {
 	Good      Share              `json:"good"`   // own score at least Need, and the routine did not fail
 	Ahead     Share              `json:"ahead"`  // own side is ahead at the end
 	Done      Share              `json:"done"`   // the routine came to its end
+	Tips      Share              `json:"tips"`   // the robot tipped at least once
 	Failed    int                `json:"failed"` // rehearsals in which the routine failed with an error
 	Errors    []Failure          `json:"errors,omitempty"`
 	Notes     []string           `json:"notes,omitempty"` // what must be said first, a sentence each
@@ -84,6 +86,7 @@ func OfTrials(f *results.File) (Trials, error) {
 		Good:      count(list, func(r *results.Result) bool { return h.Good(v, r) }),
 		Ahead:     count(list, func(r *results.Result) bool { return r.Winner == v.Side }),
 		Done:      count(list, func(r *results.Result) bool { return r.Done != results.Never }),
+		Tips:      count(list, tipped),
 		Failed:    count(list, failed).Hits,
 		Errors:    failures(list, func(r *results.Result) string { return Open(v, r.Seed) }),
 		Notes:     notes(f),
@@ -127,6 +130,10 @@ func count(list []*results.Result, holds func(*results.Result) bool) Share {
 		}
 	}
 	return share(hits, len(list))
+}
+
+func tipped(r *results.Result) bool {
+	return slices.ContainsFunc(r.Did, func(m results.Moment) bool { return m.Kind == record.Tips })
 }
 
 // finest is the width of a histogram's finest bin: a point, or less when scores are not whole.
