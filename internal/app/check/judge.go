@@ -22,6 +22,8 @@ type Shortfall struct {
 	// the routine had come to its end: file and line are where it last did something
 	Ended  bool `json:"ended,omitempty"`
 	golden bool // against a golden record: --accept settles it
+	// what is expected, in the same words in every rehearsal: Expected can have more decimals
+	wish string
 }
 
 // Place is "at 6.12 s, mine.lua:22".
@@ -72,7 +74,8 @@ func (j *judgement) fall(e *record.Event, expected, happened string) {
 		j.fallAt(e.T, expected, happened)
 		return
 	}
-	j.short = append(j.short, Shortfall{Expected: expected, Happened: happened, T: e.T, File: e.File, Line: e.Line})
+	j.short = append(j.short, Shortfall{Expected: expected, wish: expected, Happened: happened, T: e.T, File: e.File,
+		Line: e.Line})
 }
 
 // fallAtEnd notes a shortfall that shows at the end.
@@ -80,9 +83,17 @@ func (j *judgement) fallAtEnd(expected, happened string) { j.fallAt(j.last().T, 
 
 // fallAt notes a shortfall at a time.
 func (j *judgement) fallAt(t float64, expected, happened string) {
-	s := Shortfall{Expected: expected, Happened: happened, T: t}
+	s := Shortfall{Expected: expected, wish: expected, Happened: happened, T: t}
 	s.File, s.Line, s.Ended = j.standing(t)
 	j.short = append(j.short, s)
+}
+
+// fallBeyond notes a shortfall of a quantity at the end. The texts have a %s for the limit and for what was found.
+func (j *judgement) fallBeyond(limit, found float64, decimals int, expected, happened string) {
+	due, is := apartIn(limit, found, decimals)
+	j.fallAtEnd(fmt.Sprintf(expected, due), fmt.Sprintf(happened, is))
+	usual, _ := apartIn(limit, limit, decimals)
+	j.short[len(j.short)-1].wish = fmt.Sprintf(expected, usual)
 }
 
 func (j *judgement) lastOf(kind record.Kind) *record.Event {
@@ -173,16 +184,16 @@ func (j *judgement) end(e *End) {
 	true_ := j.last().Robots[own].True
 	if e.At != nil {
 		if off := math.Hypot(true_[0]-e.At.X, true_[1]-e.At.Y); !(off <= e.Within) {
-			within, away := apartIn(1000*e.Within, 1000*off, 0)
-			j.fallAtEnd(fmt.Sprintf("ends within %s mm of (%.0f, %.0f)", within, 1000*e.At.X, 1000*e.At.Y),
-				fmt.Sprintf("ends at %s, %s mm away", true_, away))
+			j.fallBeyond(1000*e.Within, 1000*off, 0,
+				fmt.Sprintf("ends within %%s mm of (%.0f, %.0f)", 1000*e.At.X, 1000*e.At.Y),
+				fmt.Sprintf("ends at %s, %%s mm away", true_))
 		}
 	}
 	if e.Heading != nil {
 		if off := math.Abs(geom.WrapAngle(true_[2] - *e.Heading)); !(off <= e.WithinHeading) {
-			within, away := apartIn(degrees(e.WithinHeading), degrees(off), 1)
-			j.fallAtEnd(fmt.Sprintf("ends within %s deg of heading %.1f deg", within, degrees(*e.Heading)),
-				fmt.Sprintf("ends at %s, %s deg off", true_, away))
+			j.fallBeyond(degrees(e.WithinHeading), degrees(off), 1,
+				fmt.Sprintf("ends within %%s deg of heading %.1f deg", degrees(*e.Heading)),
+				fmt.Sprintf("ends at %s, %%s deg off", true_))
 		}
 	}
 }
@@ -191,26 +202,24 @@ func (j *judgement) belief(e *Expectations) {
 	state := j.last().Robots[own]
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
 	if e.Belief != nil && !(off <= *e.Belief) {
-		within, away := apartIn(1000**e.Belief, 1000*off, 0)
-		j.fallAtEnd(fmt.Sprintf("the belief is within %s mm of the truth at the end", within), away+" mm off")
+		j.fallBeyond(1000**e.Belief, 1000*off, 0, "the belief is within %s mm of the truth at the end", "%s mm off")
 	}
 	turned := math.Abs(geom.WrapAngle(state.Belief[2] - state.True[2]))
 	if e.BeliefHeading != nil && !(turned <= *e.BeliefHeading) {
-		within, away := apartIn(degrees(*e.BeliefHeading), degrees(turned), 1)
-		j.fallAtEnd(fmt.Sprintf("the believed heading is within %s deg of the truth at the end", within), away+" deg off")
+		j.fallBeyond(degrees(*e.BeliefHeading), degrees(turned), 1,
+			"the believed heading is within %s deg of the truth at the end", "%s deg off")
 	}
 }
 
 func (j *judgement) left(e *Expectations) {
 	state := j.last().Robots[own]
 	if e.Battery != nil && state.Battery < *e.Battery {
-		due, left := apartIn(*e.Battery, state.Battery, 2)
-		j.fallAtEnd(fmt.Sprintf("the battery has at least %s V at the end", due), left+" V")
+		j.fallBeyond(*e.Battery, state.Battery, 2, "the battery has at least %s V at the end", "%s V")
 	}
 	if e.Air != nil && state.Air < e.Air.Pa {
 		in := func(pa float64) float64 { return units.In(pa, "Pa", e.Air.Unit) }
-		due, left := apartIn(in(e.Air.Pa), in(state.Air), 0)
-		j.fallAtEnd(fmt.Sprintf("the air has at least %s %s at the end", due, e.Air.Unit), left+" "+e.Air.Unit)
+		unit := e.Air.Unit
+		j.fallBeyond(in(e.Air.Pa), in(state.Air), 0, "the air has at least %s "+unit+" at the end", "%s "+unit)
 	}
 }
 

@@ -109,42 +109,17 @@ func (j *Judged) foldTrials(s *subject, c *Case, verdicts []verdict) {
 		return
 	}
 	j.State = Short
-	worst, members := largestGroup(verdicts)
-	seed := c.Seed + uint64(worst)
-	j.Open = open(s, c, seed)
 	fall := Shortfall{Expected: fmt.Sprintf("holds in at least %g %% of rehearsals (lower end of the 95 %% "+
 		"Wilson interval)", 100*c.Share)}
-	happened := fmt.Sprintf("in %d of %d, %.1f %%, lower end %.1f %%", j.HeldBy, len(verdicts), 100*share, 100*ci.Low)
-	if worst >= 0 {
-		one := verdicts[worst].short[0]
-		fall.T, fall.File, fall.Line, fall.Ended = one.T, one.File, one.Line, one.Ended
-		happened += fmt.Sprintf("; most often (%s) %s; seed %d: expected %s, happened %s", times(members),
-			verdicts[worst].blame, seed, one.Expected, one.Happened)
+	fall.Happened = fmt.Sprintf("in %d of %d, %.1f %%, lower end %.1f %%", j.HeldBy, len(verdicts), 100*share, 100*ci.Low)
+	seed := c.Seed
+	if m := mostMissed(verdicts); m.times > 0 {
+		seed += uint64(m.nth)
+		fall.T, fall.File, fall.Line, fall.Ended = m.one.T, m.one.File, m.one.Line, m.one.Ended
+		fall.Happened += fmt.Sprintf("; %s; seed %d: %s", m, seed, m.one.Happened)
 	}
-	fall.Happened = happened
+	j.Open = open(s, c, seed)
 	j.Shortfalls = []Shortfall{fall}
-}
-
-// largestGroup is the first rehearsal of those that fell short in the most frequent way, and how many they are; -1 if
-// none fell short.
-func largestGroup(verdicts []verdict) (first, members int) {
-	count, seen := map[string]int{}, map[string]int{}
-	first = -1
-	for i, v := range verdicts {
-		if len(v.short) == 0 {
-			continue
-		}
-		if count[v.blame] == 0 {
-			seen[v.blame] = i
-		}
-		count[v.blame]++
-	}
-	for i, v := range verdicts { // in the order of seeds, so that equal groups have one winner
-		if len(v.short) > 0 && seen[v.blame] == i && count[v.blame] > members {
-			first, members = i, count[v.blame]
-		}
-	}
-	return first, members
 }
 
 // accept writes the golden record anew and notes what that changes.

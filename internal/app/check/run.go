@@ -51,7 +51,7 @@ type job struct {
 // verdict is what is kept of a rehearsal.
 type verdict struct {
 	short  []Shortfall
-	blame  string  // trials: where it left the plan
+	cause  string  // trials: its first departure from the plan, where that says why
 	score  float64 // of the own side
 	golden *golden
 	fresh  bool // there is no golden record yet
@@ -210,7 +210,10 @@ func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 	}
 	v.short = judge(r, s.words, &c.Expectations, plan)
 	if c.Trials > 0 && len(v.short) > 0 {
-		v.blame = results.Blame(s.plan, results.Of(r, own), s.words.rules, r.Samples[len(r.Samples)-1].T).Words
+		last := r.Samples[len(r.Samples)-1].T
+		if d := results.Blame(s.plan, results.Of(r, own), s.words.rules, last); !d.Nothing() {
+			v.cause = d.Words
+		}
 	}
 	if c.Golden != "" {
 		v.golden = goldenOf(r)

@@ -97,7 +97,7 @@ func TestRunJudgesEveryCaseInOrder(t *testing.T) {
 	want := `held   a.check.toml: as planned (12 points)
 short  a.check.toml: often enough (175 of 200 held: 87.5 %, at least 82.2 %)
        expected  holds in at least 90 % of rehearsals (lower end of the 95 % Wilson interval)
-       happened  in 175 of 200, 87.5 %, lower end 82.2 %; most often (25 times) clamp misses (line 20); seed 4: expected score at least 12, happened 2 points; first left the plan: clamp misses (line 20)
+       happened  in 175 of 200, 87.5 %, lower end 82.2 %; missed most often (25 times): score at least 12; first departure in 25 of them: clamp misses (line 20); seed 4: 2 points; first left the plan: clamp misses (line 20)
        at 2.10 s, mine.lua:20
        see it    chalkfield open mine.lua --seed 4
 short  a.check.toml: too much asked (12 points)
