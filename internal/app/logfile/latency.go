@@ -1,6 +1,9 @@
 package logfile
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Latency is how late motion follows the volts.
 type Latency struct {
@@ -19,6 +22,7 @@ const (
 	slowest    = 0.2   // s between rows, from which nothing can be told
 	longest    = 20000 // cells looked at: the first with motion
 	leastMatch = 0.9   // correlation without which nothing is said
+	still      = 0.05  // of the most volts: as many do not move a base
 )
 
 // latency finds it by cross-correlation of the speed with the volts, which are first passed through the base's own
@@ -62,6 +66,7 @@ func (m *motion) latency() (Latency, bool) {
 // section (Kiefer, Proceedings of the American Mathematical Society 4, 1953; from memory).
 func (m *motion) follow(u, y []float64) Latency {
 	u, y = aroundMotion(u, y)
+	y = withoutRolling(u, y)
 	at := func(logarithm float64) Latency { return m.correlate(u, y, math.Exp(logarithm)) }
 	const tries, rounds = 8, 12
 	low, high := math.Log(0.005), math.Log(3)
@@ -107,6 +112,25 @@ func aroundMotion(u, y []float64) (around, with []float64) {
 	return u[first:end], y[first:end]
 }
 
+// withoutRolling leaves out the cells without volts: whether a base brakes there or rolls out is a setting of its
+// motors. Where no volts begin with a step, its stop is all that tells latency from slowness, and they stay.
+func withoutRolling(u, y []float64) []float64 {
+	top, steps := most(u), false
+	out := slices.Clone(y)
+	for i, v := range u {
+		if math.Abs(v) > still*top {
+			continue
+		}
+		out[i] = missing
+		next := u[i+1 : min(len(u), i+3)] // a wider cell can have both in it
+		steps = steps || most(next) >= top/2
+	}
+	if !steps {
+		return y
+	}
+	return out
+}
+
 // correlate tries all latencies for one time constant.
 func (m *motion) correlate(u, y []float64, settling float64) Latency {
 	parts := max(1, int(math.Ceil(m.dt/finest)))
@@ -141,7 +165,6 @@ func peak(at func(int) float64, from, to, every int) int {
 // pushed are the running sums of the volts, and of their sign, after the base's slowness, on a grid parts times as
 // fine.
 func pushed(u []float64, parts int, step, settling float64) (driven, rubbed []float64) {
-	const still = 0.05 // of the most volts: as many do not move a base
 	n := len(u) * parts
 	driven, rubbed = make([]float64, n+1), make([]float64, n+1)
 	keep := math.Exp(-step / settling)

@@ -77,6 +77,49 @@ func TestTheLatencyOfAKnownBaseIsFound(t *testing.T) {
 	})
 }
 
+// rollsOut is the log of a base that follows its volts at once with a time constant of 50 ms, and without volts rolls
+// out at 2 m/s^2, as with open motors.
+func rollsOut(late float64) string {
+	const dt, fine = 0.02, 20 // s; parts of it that the way is summed in
+	var out strings.Builder
+	out.WriteString("time s,left V,right V,left travel mm,right travel mm\n")
+	volts := func(t float64) float64 {
+		switch {
+		case t >= 1 && t < 2:
+			return 4
+		case t >= 4 && t < 5.2:
+			return -8
+		case t >= 7 && t < 8.2:
+			return 8
+		}
+		return 0
+	}
+	x, v := 0.0, 0.0
+	for i := range 500 {
+		t := float64(i) * dt
+		fmt.Fprintf(&out, "%.2f,%g,%g,%.1f,%.1f\n", t, volts(t+1e-9), volts(t+1e-9), 1000*x, 1000*x)
+		for k := range fine {
+			if u := volts(t + dt*(float64(k)+0.5)/fine - late); u != 0 {
+				v += (0.1*u - v) * dt / fine / 0.05
+			} else {
+				v = math.Copysign(max(0, math.Abs(v)-2*dt/fine), v)
+			}
+			x += v * dt / fine
+		}
+	}
+	return out.String()
+}
+
+// How a base comes to rest without volts does not change its latency, which a slow roll would make negative.
+func TestTheLatencyOfABaseThatRollsOutIsFound(t *testing.T) {
+	for _, late := range []float64{0, 0.03, 0.1} {
+		d := described(t, rollsOut(late))
+		if d.Latency == nil || math.Abs(d.Latency.Seconds-late) > 0.005 {
+			t.Errorf("found %+v (%s), want %g s", d.Latency, d.Why, late)
+		}
+	}
+}
+
 // What does not follow the volts has no latency.
 func TestNoLatencyIsMadeUp(t *testing.T) {
 	unlike := "time s,left V,right V,left travel mm,right travel mm\n"
