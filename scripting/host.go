@@ -129,22 +129,41 @@ func (h *Host) Held() []lua.LValue {
 	return list
 }
 
-// load runs the file itself and reads the routine it returns.
+// load runs the file itself and reads the routine it returns. A driver function that is lent is read before, so that it
+// finds the globals as they are at first.
 func (h *Host) load() error {
 	h.loading = true
 	defer func() { h.loading = false }()
-	result, failure := h.runAlone(h.box.Function(h.program.main))
-	if failure != nil {
-		return failure
+	var hand *lua.LFunction
+	if h.program.hand != nil {
+		lent, err := h.read(h.program.hand)
+		if err != nil {
+			return err
+		}
+		hand = lent.driver
 	}
-	ud, is := result.(*lua.LUserData)
-	if is {
+	own, err := h.read(h.program.main)
+	if err != nil {
+		return err
+	}
+	h.routine = *own
+	if hand != nil {
+		h.routine.driver = hand
+	}
+	return nil
+}
+
+func (h *Host) read(file *sandbox.Source) (*routine, error) {
+	result, failure := h.runAlone(h.box.Function(file))
+	if failure != nil {
+		return nil, failure
+	}
+	if ud, is := result.(*lua.LUserData); is {
 		if r, is := ud.Value.(*routine); is {
-			h.routine = *r
-			return nil
+			return r, nil
 		}
 	}
-	return fmt.Errorf("%s: the file must end in: return routine { ... }", h.program.Name)
+	return nil, fmt.Errorf("%s: the file must end in: return routine { ... }", file.Name)
 }
 
 // runAlone runs a function to its end on a goroutine of its own.

@@ -1,6 +1,7 @@
 package scripting
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -33,6 +34,7 @@ type Program struct {
 	Params    []Param // calls of param() with plain numbers in the text, in its order, and those made while it was read
 
 	main    *sandbox.Source
+	hand    *sandbox.Source            // a routine file that lends its driver function; nil: none
 	modules map[string]*sandbox.Source // by the name that require takes
 }
 
@@ -318,6 +320,13 @@ func (p *Program) dryRun() error {
 		p.Params = withParam(p.Params, param)
 	}
 	return nil
+}
+
+// DrivenBy is the program with another's driver function. Its name, texts and hash stay its own, its title says it.
+func (p *Program) DrivenBy(hand *Program) *Program {
+	both := *p
+	both.Title, both.HasDriver, both.hand = cmp.Or(p.Title, p.Name)+", "+hand.Title, true, hand.main
+	return &both
 }
 
 // Modules are the files that it requires, as paths from its own folder with slashes, in order of name.

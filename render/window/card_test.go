@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/hajimehoshi/ebiten/v2"
+
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -76,5 +78,30 @@ func TestTheOpenCardHasNoTwoRowsAlike(t *testing.T) {
 		"/a/r.jsonl"}
 	if !slices.Equal(labels, want) {
 		t.Errorf("rows %q\nwant %q", labels, want)
+	}
+}
+
+// A check file is none of the window's files: the list of files leaves it out, and one that is dropped is told what
+// reads it.
+func TestACheckFileIsNotOpened(t *testing.T) {
+	h := atFile(t, Ahead("300"))
+	h.write("mine.check.toml", "[[case]]\n")
+	h.write("mine.toml", "")
+	h.key(ebiten.KeyO)
+	var listed []string
+	for _, row := range h.card.list() {
+		if strings.HasSuffix(row.label, ".toml") {
+			listed = append(listed, row.label)
+		}
+	}
+	if !slices.Contains(listed, "mine.toml") || slices.Contains(listed, "mine.check.toml") {
+		t.Errorf("listed: %q", listed)
+	}
+	h.key(ebiten.KeyEscape)
+	files := h.model.Files
+	h.disk.open("mine.check.toml")
+	want := "mine.check.toml is a check file: `chalkfield check mine.check.toml` holds a routine to it."
+	if h.model.Notice.Text != want || !h.model.Notice.Bad || h.model.Files != files {
+		t.Errorf("told %q, files %+v", h.model.Notice.Text, h.model.Files)
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/fields"
+	"chalkfield/internal/app/check"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/sim/robot"
 )
@@ -73,13 +74,13 @@ func (d *disk) embeddedRows() []cardRow {
 	return rows
 }
 
-// folderRows lists folders, then the files that the window reads.
+// folderRows lists folders, then the files that the window reads: no check files, which only the command line does.
 func (d *disk) folderRows(folder string, entries []os.DirEntry) []cardRow {
 	var folders, files []cardRow
 	for _, e := range entries {
 		path := filepath.Join(folder, e.Name())
 		switch {
-		case strings.HasPrefix(e.Name(), "."):
+		case strings.HasPrefix(e.Name(), "."), strings.HasSuffix(e.Name(), check.Suffix):
 		case e.IsDir():
 			folders = append(folders, cardRow{label: e.Name() + string(filepath.Separator), note: "folder", keeps: true,
 				do: func() { d.showFolder(path, false) }})

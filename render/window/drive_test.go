@@ -1,10 +1,15 @@
 package window
 
 import (
+	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/internal/base/record"
+	"chalkfield/scripting"
 )
 
 // withDriver is a routine file whose driver function is this.
@@ -12,15 +17,20 @@ func withDriver(driver string) string {
 	return strings.TrimSuffix(Ahead("300"), "}\n") + driver + "}\n"
 }
 
+// litAny reports whether a line is lit: a task that runs in another file has line 0.
+func litAny(st *state) bool {
+	return slices.ContainsFunc(st.Lit, func(line int) bool { return line > 0 })
+}
+
 // A save during a drive waits until the drive has been looked at, and D leads back to it.
 func TestADriveIsKeptWhenTheFileIsSaved(t *testing.T) {
 	h := atFile(t, Ahead("300"))
 	h.key(ebiten.KeyD, ebiten.KeyEnter)
-	if st := h.state(); !st.Driving || st.Begun || st.Time != 0 || len(st.Lit) != 0 {
+	if st := h.state(); !st.Driving || st.Begun || st.Time != 0 || litAny(st) {
 		t.Fatalf("it does not wait for the first move, or lines %v are lit though plain wheels run: %+v", st.Lit, st.State)
 	}
 	h.held = []ebiten.Key{ebiten.KeyW}
-	h.until("the clock runs", func(st *state) bool { return st.Begun && st.Time > 0.3 && len(st.Lit) == 0 })
+	h.until("the clock runs", func(st *state) bool { return st.Begun && st.Time > 0.3 && !litAny(st) })
 	h.write("mine.lua", Ahead("600"))
 	h.until("the drive goes on, and knows of the save", func(st *state) bool {
 		return st.Driving && st.Time > 0.8 && h.model.Saved
@@ -113,4 +123,39 @@ func TestARoutinesErrorIsToldDuringADrive(t *testing.T) {
 	if st = h.state(); st.Card != "" || st.Line != 10 || !st.Bad || st.Driving {
 		t.Errorf("the fault does not stand at its line: %+v", st.State)
 	}
+}
+
+// A routine without a driver function drives its autonomous itself in a match; the keys have the wheels from the driver
+// phase on, whatever it calls its own functions.
+func TestAMatchOfARoutineWithoutADriverBeginsWithItsOwnAutonomous(t *testing.T) {
+	h := atFile(t, "local sleep = wait\nfunction wait(s) assert(s == 0.2, \"not mine\") sleep(s) end\n"+Ahead("300"))
+	h.driver.begin("match")
+	if st := h.state(); !st.Driving || !strings.Contains(st.Notice, "First the routine drives by itself") {
+		t.Fatalf("driving %v, notice %q", st.Driving, st.Notice)
+	}
+	h.key(ebiten.KeyEnter)
+	h.drivenTo(0.5)
+	lit := litAny(h.state())
+	driver := h.model.Now.Record.Header.Phases[1].Start
+	before := h.drivenTo(driver)
+	if want := 0.9; math.Abs(before-want) > 0.02 || !lit {
+		t.Errorf("its auto drove to x = %g m, not %g m; a line was lit: %v", before, want, lit)
+	}
+	if after := h.drivenTo(driver + 2); !(after > before+0.1) {
+		t.Errorf("the keys drove from x = %g m to %g m", before, after)
+	}
+	for _, e := range h.model.Now.Record.Events {
+		if e.Kind == record.Failure || strings.Contains(e.Text, "the robot stands") {
+			t.Errorf("at %g s: %s", e.T, e.Text)
+		}
+	}
+}
+
+// drivenTo is how far along x the robot is when it has been driven, with the left stick ahead, to a time.
+func (h *hands) drivenTo(end float64) float64 {
+	for h.model.Driving() && h.model.Time < end {
+		h.model.AdvanceDrive(frameSeconds, scripting.PadState{LeftY: 0.3})
+	}
+	pose, _ := h.model.RobotPose()
+	return pose.X
 }

@@ -1,4 +1,6 @@
 -- Drives a robot whose own routine has no driver function: a stick for each side.
+local wait = wait -- whatever the robot's own routine calls so
+
 return routine {
   title = "driven by hand (tank)",
   driver = function(bot, pad)

@@ -62,7 +62,7 @@ func (d *Model) BeginsAlone(session string) bool {
 }
 
 // BeginDrive prepares a rehearsal of a session that a person drives. It starts to run when a control is touched, or
-// with Go. hand is the routine that drives where the robot's own has no driver function; nil: its own.
+// with Go. hand lends its driver function where the robot's own routine has none; nil: its own.
 func (d *Model) BeginDrive(session string, hand *scripting.Program) {
 	d.EndDrive() // one that is under way is kept as the last drive
 	setup := d.arranged.Apply(d.Setup)
@@ -71,8 +71,11 @@ func (d *Model) BeginDrive(session string, hand *scripting.Program) {
 	pad := &livePad{}
 	setup.Entrants[0].Pad = pad
 	source := d.Text
-	if hand != nil {
-		source = Source{} // it is not the routine's text that runs
+	switch routine := setup.Entrants[0].Routine; {
+	case hand != nil && routine != nil:
+		setup.Entrants[0].Routine = routine.DrivenBy(hand)
+	case hand != nil:
+		source = Source{} // it is not the text on the page that runs
 		if start, ok := d.Standing(Thing{RobotThing, 0}); ok {
 			setup.Entrants[0].Start = &start
 		}

@@ -186,7 +186,7 @@ func TestTheDrawnOffsetIsNotPartOfTheStart(t *testing.T) {
 	}
 	for range 2 { // the second drive must not start where the first one's spread put it
 		d.BeginDrive(d.DriverSessions()[0].Name, d.Setup.Entrants[0].Routine)
-		if start := *d.drive.run.Setup.Entrants[0].Start; start != written {
+		if start := d.drive.run.Record.Samples[0].Robots[0].Belief.Geom(); start != written {
 			t.Errorf("a drive starts from %v", start)
 		}
 		d.Go()

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"chalkfield/internal/app/check"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/tomlfile"
 )
@@ -174,6 +175,10 @@ func (d *Model) Open(path string) bool {
 
 // openTOML tells a robot from a field by its tables: only a robot has a chassis.
 func (d *Model) openTOML(path string) bool {
+	if strings.HasSuffix(path, check.Suffix) {
+		d.Warn(fmt.Sprintf("%s is a check file: `chalkfield check %s` holds a routine to it.", filepath.Base(path), path))
+		return false
+	}
 	data, err := tomlfile.ReadFile(path)
 	if err != nil {
 		d.Warn(err.Error())
