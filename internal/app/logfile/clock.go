@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"chalkfield/internal/base/units"
 )
 
 // Clock is what the times of the rows show.
@@ -41,7 +43,7 @@ func (l *Log) finish(c *Column) error {
 	}
 	if len(l.Time) < fewest {
 		return fmt.Errorf("%d: a log of %s tells nothing: it needs at least %d with different times", max(l.lastLine(), 1),
-			counted(len(l.Time), "row"), fewest)
+			units.Counted(len(l.Time), "row"), fewest)
 	}
 	l.Clock.Header, l.Clock.Unit = c.Header, c.Unit
 	l.measureClock()
@@ -90,11 +92,11 @@ func (l *Log) straighten(c *Column) error {
 		column.Values = column.Values[:rows]
 	}
 	if overflows > 0 {
-		l.assume("the time starts again at a full counter %s: counted on", counted(overflows, "time"))
+		l.assume("the time starts again at a full counter %s: counted on", units.Counted(overflows, "time"))
 	}
 	if l.Clock.same > 0 {
 		l.assume("%s with the time of the row before: taken as one with it, the later value counts (first: line %d)",
-			counted(l.Clock.same, "row"), firstSame)
+			units.Counted(l.Clock.same, "row"), firstSame)
 	}
 	return nil
 }
@@ -141,7 +143,7 @@ func backwards(c *Column, i, line int) error {
 		return fmt.Errorf("%s: the clock was started again; cut the file here into two logs", said)
 	}
 	return fmt.Errorf("%s (%s does so): sort the rows by time if they are out of order, cut the file here if the clock "+
-		"was set", said, counted(falling, "row"))
+		"was set", said, units.Counted(falling, "row"))
 }
 
 // measureClock finds rate and gaps.

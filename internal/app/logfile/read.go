@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/units"
 	"chalkfield/internal/base/wording"
 )
 
@@ -52,7 +53,7 @@ func Read(name string, in io.Reader, settings Settings) (*Log, error) {
 	l := r.log
 	l.decimalComma = r.decimal == ','
 	if r.timeless > 0 {
-		l.assume("%s without a time: left out (first: line %d)", counted(r.timeless, "row"), r.first)
+		l.assume("%s without a time: left out (first: line %d)", units.Counted(r.timeless, "row"), r.first)
 	}
 	if err := l.finish(r.clock); err != nil {
 		return nil, fmt.Errorf("%s:%w", name, err)

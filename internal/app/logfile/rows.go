@@ -8,6 +8,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"chalkfield/internal/base/units"
 )
 
 // readRows reads all rows. One that was cut off at the end of the file is left out.
@@ -46,7 +48,7 @@ func (r *reader) takeRow() error {
 	log := r.log
 	if rows := len(log.lines) + 1; rows*(len(log.Columns)+1) > mostValues {
 		return fmt.Errorf("more than %d rows of %s: cut the log into parts, or leave columns out", rows-1,
-			counted(len(log.Columns)+1, "column"))
+			units.Counted(len(log.Columns)+1, "column"))
 	}
 	for i, c := range r.targets {
 		if c == nil {
@@ -113,11 +115,12 @@ func (r *reader) count() error {
 		return nil
 	case n > want && r.log.separator == ',' && bytes.IndexByte(r.text, '.') < 0:
 		return fmt.Errorf("%s, and the header names %d: if the comma is the decimal sign, part the columns by semicolons "+
-			"or write decimal points", counted(n, "cell"), want)
+			"or write decimal points", units.Counted(n, "cell"), want)
 	case n > want:
-		return fmt.Errorf("%s, and the header names %d: name each column in the first line", counted(n, "cell"), want)
+		return fmt.Errorf("%s, and the header names %d: name each column in the first line", units.Counted(n, "cell"), want)
 	}
-	return fmt.Errorf("%s, and the header names %d: a value that is not known is an empty cell", counted(n, "cell"), want)
+	return fmt.Errorf("%s, and the header names %d: a value that is not known is an empty cell",
+		units.Counted(n, "cell"), want)
 }
 
 // value reads a cell, in SI units.

@@ -1,6 +1,10 @@
 package logfile
 
-import "math"
+import (
+	"math"
+
+	"chalkfield/internal/base/units"
+)
 
 // unwind lets what the robot counts up (travel, heading) run on where its sensor starts again: at the ends of a turn, at
 // a full counter, at a reset. It first notes the range that the file has.
@@ -14,7 +18,7 @@ func (l *Log) unwind(c *Column) {
 	if period := c.period(); period > 0 {
 		times, line := l.unwrap(c, period)
 		if times > 0 {
-			l.assume("%s starts again %s (first: line %d): counted on", c.Is.called(), counted(times, "time"), line)
+			l.assume("%s starts again %s (first: line %d): counted on", c.Is.called(), units.Counted(times, "time"), line)
 		}
 	}
 	l.mendResets(c, fastest)
@@ -137,5 +141,5 @@ func (l *Log) mendResets(c *Column, fastest float64) {
 	}
 	first := jumps[0]
 	l.assume("%s jumps %s, first by %s at line %d: taken for a reset, counted on from the value before", c.Is.called(),
-		counted(len(jumps), "time"), c.written(first.by), l.lines[first.row])
+		units.Counted(len(jumps), "time"), c.written(first.by), l.lines[first.row])
 }

@@ -4,11 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
-
-	"chalkfield/internal/base/units"
 )
-
-func counted(n int, noun string) string { return units.Counted(n, noun) }
 
 // called is a quantity as a header names it, in its first unit.
 func (q Quantity) called() string {
