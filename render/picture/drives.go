@@ -25,16 +25,17 @@ func Drives(p *testdrive.Plan, width float64) Drawing {
 	scale := each / p.Room.Length
 	tall := scale*p.Room.Width + 2*drivesLine + drivesGap
 	rows := (len(p.Drives) + columns - 1) / columns
-	top := drivesMargin + 2.5*drivesLine
+	legend := paint.Wrap("solid: outline at the start, with its front; dashed: no rehearsal left it; line: the way of the "+
+		"outline's middle", width-2*drivesMargin, smallSize, false, 4)
+	top := drivesMargin + (1.5+float64(len(legend)))*drivesLine
 	return Drawing{Title: p.Title(), Width: width, Height: math.Ceil(top + float64(rows)*tall), Ground: scene.Slate,
 		Draw: func(to paint.Painter) {
 			head := paint.Clean(p.Title() + ", in a room of " + p.Room.String())
 			words(to, paint.Fit(head, width-2*drivesMargin, headSize, true), drivesMargin, drivesMargin+headSize, headSize,
 				true, scene.Chalk)
-			note := "solid: outline at the start, with its front; dashed: no rehearsal left it; line: the way of the " +
-				"outline's middle"
-			words(to, paint.Fit(note, width-2*drivesMargin, smallSize, false), drivesMargin, drivesMargin+headSize+drivesLine,
-				smallSize, false, scene.Dust)
+			for i, line := range legend {
+				words(to, line, drivesMargin, drivesMargin+headSize+float64(i+1)*drivesLine, smallSize, false, scene.Dust)
+			}
 			for i := range p.Drives {
 				at := geom.Vec{X: drivesMargin + float64(i%columns)*(each+drivesGap), Y: top + float64(i/columns)*tall}
 				drawDrive(to, p, &p.Drives[i], at, scale)

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"context"
+	"strings"
 	"testing"
 
 	"chalkfield/internal/app/testdrive"
@@ -10,7 +11,7 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// Every drive is named, no words lie over others, all stays on the page, wide and narrow.
+// Every drive is named, no words lie over others or are cut, all stays on the page, wide and narrow.
 func TestThePictureOfTestDrivesNamesEach(t *testing.T) {
 	spec, err := robot.OpenEmbedded("barrow")
 	if err != nil {
@@ -28,6 +29,9 @@ func TestThePictureOfTestDrivesNamesEach(t *testing.T) {
 		named := map[string]int{}
 		for i, a := range r.Texts {
 			named[a.Words]++
+			if strings.HasSuffix(a.Words, "…") {
+				t.Errorf("%g: %q is cut", width, a.Words)
+			}
 			if !a.Box().Within(page) {
 				t.Errorf("%g: %q reaches out of the page", width, a.Words)
 			}
