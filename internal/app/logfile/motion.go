@@ -1,6 +1,9 @@
 package logfile
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // motion is a log on an even grid of time: what happened in each cell of it, as a mean over the cell. Signals that the
 // log does not have are nil; a value that it lacks is NaN, and so is one cell at each gap. Pairs are left, right.
@@ -32,49 +35,56 @@ func (l *Log) onGrid() *motion {
 		m.t = s.cells(m.t, m.dt)
 	}
 	held := func(q Quantity) []float64 { return l.resample(l.Column(q), stretches, holds) }
-	m.supply = held(batteryVolt)
+	m.supply = held(BatteryVolts)
 	for side := range 2 {
 		m.driven(l, side, held)
 		m.goes(l, side, stretches)
-		m.course[side] = l.resample(l.Column(place[side]), stretches, differs)
+		m.course[side] = l.resample(l.Column(Place[side]), stretches, differs)
 	}
 	if m.u[0] == nil || m.u[1] == nil {
 		m.unit = ""
 	}
-	m.turn = l.resample(l.Column(heading), stretches, differs)
-	m.heading = l.resample(l.Column(heading), stretches, averages)
-	m.rate = l.resample(l.Column(turning), stretches, averages)
-	m.spun = heading.Name
+	m.turn = l.resample(l.Column(Heading), stretches, differs)
+	m.heading = l.resample(l.Column(Heading), stretches, averages)
+	m.rate = l.resample(l.Column(Turning), stretches, averages)
+	m.spun = Heading.Name
 	if m.turn == nil {
-		m.turn, m.rate, m.spun = m.rate, nil, turning.Name
+		m.turn, m.rate, m.spun = m.rate, nil, Turning.Name
 	}
 	return m
 }
 
-// driven finds what a side's motors got: its volts, else its share of the battery's.
+// driven finds what a side's motors got.
 func (m *motion) driven(l *Log, side int, held func(Quantity) []float64) {
-	m.u[side], m.unit, m.columns[0][side] = held(volts[side]), "V", l.Column(volts[side])
-	m.share[side] = held(duty[side])
+	m.u[side], m.unit, m.columns[0][side] = held(Volts[side]), "V", l.Column(Volts[side])
+	m.share[side] = held(Duty[side])
 	if m.u[side] != nil || m.share[side] == nil {
 		return
 	}
-	m.columns[0][side] = l.Column(duty[side])
-	m.u[side] = make([]float64, len(m.share[side]))
-	for i, part := range m.share[side] {
+	m.columns[0][side] = l.Column(Duty[side])
+	m.u[side], m.unit = l.ofBattery(m.share[side], m.supply)
+}
+
+// ofBattery are the volts that shares stand for: of the battery's, nil if the log does not have them, or of what the
+// settings say. Where neither does they stay shares.
+func (l *Log) ofBattery(shares, supply []float64) (values []float64, unit string) {
+	values = slices.Clone(shares)
+	for i := range values {
 		switch {
-		case m.supply != nil:
-			m.u[side][i] = part * m.supply[i]
+		case supply != nil:
+			values[i] *= supply[i]
 		case l.motors > 0:
-			m.u[side][i] = part * l.motors
+			values[i] *= l.motors
 		default:
-			m.u[side][i], m.unit = part, share
+			return values, share
 		}
 	}
+	return values, "V"
 }
 
 // goes finds how fast a side went.
 func (m *motion) goes(l *Log, side int, stretches []stretch) {
-	way, rate := l.Column(travel[side]), l.Column(speed[side])
+	way, rate := l.Column(Travel[side]), l.Column(Speed[side])
 	m.gauge[side] = l.resample(rate, stretches, averages)
 	if way == nil {
 		m.s[side], m.gauge[side], m.columns[1][side] = m.gauge[side], nil, rate

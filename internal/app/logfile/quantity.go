@@ -14,17 +14,18 @@ import (
 // is no quantity of the base is a part's.
 type Quantity struct{ Name, SI string }
 
-// The quantities that the rest of the package asks for.
+// The quantities of the base that a log is asked for. Pairs are left, right; x, y.
 var (
-	clock       = Quantity{"time", "s"}
-	volts       = [2]Quantity{{"left", "V"}, {"right", "V"}}
-	duty        = [2]Quantity{{"left", share}, {"right", share}}
-	travel      = [2]Quantity{{"left travel", "m"}, {"right travel", "m"}}
-	speed       = [2]Quantity{{"left speed", "m/s"}, {"right speed", "m/s"}}
-	heading     = Quantity{"heading", "rad"}
-	turning     = Quantity{"turning", "rad/s"}
-	batteryVolt = Quantity{"battery", "V"}
-	place       = [2]Quantity{{"x", "m"}, {"y", "m"}}
+	clock        = Quantity{"time", "s"}
+	Volts        = [2]Quantity{{"left", "V"}, {"right", "V"}}
+	Duty         = [2]Quantity{{"left", share}, {"right", share}}
+	Travel       = [2]Quantity{{"left travel", "m"}, {"right travel", "m"}}
+	Speed        = [2]Quantity{{"left speed", "m/s"}, {"right speed", "m/s"}}
+	Heading      = Quantity{"heading", "rad"}
+	Turning      = Quantity{"turning", "rad/s"}
+	BatteryVolts = Quantity{"battery", "V"}
+	BatteryAmps  = Quantity{"battery", "A"}
+	Place        = [2]Quantity{{"x", "m"}, {"y", "m"}}
 )
 
 const (

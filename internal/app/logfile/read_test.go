@@ -152,20 +152,20 @@ func TestHeadersAreUnderstood(t *testing.T) {
 		"time s":             {clock, "s", 1},
 		"time us":            {clock, "us", 1e-6},
 		"Time (ms)":          {clock, "ms", 1e-3},
-		"left V":             {volts[0], "V", 1},
-		" right  mV ":        {volts[1], "mV", 1e-3},
-		"left %":             {duty[0], "%", 0.01},
-		"right share":        {duty[1], "share", 1},
+		"left V":             {Volts[0], "V", 1},
+		" right  mV ":        {Volts[1], "mV", 1e-3},
+		"left %":             {Duty[0], "%", 0.01},
+		"right share":        {Duty[1], "share", 1},
 		"left A":             {Quantity{"left", "A"}, "A", 1},
-		"left_travel_mm":     {travel[0], "mm", 1e-3},
-		"Left travel [in]":   {travel[0], "in", 0.0254},
-		"left travel turn":   {travel[0], "turn", math.Pi * 0.1},
-		"right travel ticks": {travel[1], "ticks", math.Pi * 0.1 / 360},
-		"left speed rpm":     {speed[0], "rpm", math.Pi * 0.1 / 60},
-		"heading deg":        {heading, "deg", math.Pi / 180},
-		"turning deg/s":      {turning, "deg/s", math.Pi / 180},
-		"battery V":          {batteryVolt, "V", 1},
-		"x cm":               {place[0], "cm", 1e-2},
+		"left_travel_mm":     {Travel[0], "mm", 1e-3},
+		"Left travel [in]":   {Travel[0], "in", 0.0254},
+		"left travel turn":   {Travel[0], "turn", math.Pi * 0.1},
+		"right travel ticks": {Travel[1], "ticks", math.Pi * 0.1 / 360},
+		"left speed rpm":     {Speed[0], "rpm", math.Pi * 0.1 / 60},
+		"heading deg":        {Heading, "deg", math.Pi / 180},
+		"turning deg/s":      {Turning, "deg/s", math.Pi / 180},
+		"battery V":          {BatteryVolts, "V", 1},
+		"x cm":               {Place[0], "cm", 1e-2},
 		"lift V":             {Quantity{"lift", "V"}, "V", 1},
 		"claw_lift deg":      {Quantity{"claw_lift", "rad"}, "deg", math.Pi / 180},
 		"arm 2 (mm)":         {Quantity{"arm 2", "m"}, "mm", 1e-3},
@@ -204,7 +204,7 @@ func TestColumnsAreMapped(t *testing.T) {
 		"(log.toml)\n\"enc_l\" is left travel ticks (log.toml)"; got != want {
 		t.Errorf("assumed\n%s\nwant\n%s", got, want)
 	}
-	if c := l.Column(travel[0]); c == nil || math.Abs(c.Values[0]+0.1*math.Pi/10) > 1e-12 || l.Column(volts[0]) == nil {
+	if c := l.Column(Travel[0]); c == nil || math.Abs(c.Values[0]+0.1*math.Pi/10) > 1e-12 || l.Column(Volts[0]) == nil {
 		t.Errorf("travel: %+v", c)
 	}
 	if !reflect.DeepEqual(l.Unused, []string{"odd"}) {

@@ -12,11 +12,11 @@ func (l *Log) oddScales(m *motion) []string {
 	ahead, turn := halves(m.s)
 	for side := range 2 {
 		if m.gauge[side] != nil {
-			list = append(list, ratio(l.Column(travel[side]), l.Column(speed[side]), explain(m.s[side], m.gauge[side], nil))...)
+			list = append(list, ratio(l.Column(Travel[side]), l.Column(Speed[side]), explain(m.s[side], m.gauge[side], nil))...)
 		}
 	}
 	if m.rate != nil {
-		list = append(list, ratio(l.Column(heading), l.Column(turning), explain(m.turn, m.rate, nil))...)
+		list = append(list, ratio(l.Column(Heading), l.Column(Turning), explain(m.turn, m.rate, nil))...)
 	}
 	if len(list) > 0 || ahead == nil {
 		return list

@@ -100,7 +100,7 @@ func bothWays(byVolts, byTurn verdict, way, driven string) string {
 func (l *Log) clockwise(m *motion, byVolts verdict) string {
 	const todo = "Headings rise to the left: write reversed = true for it in log.toml"
 	name := "the heading"
-	if l.Column(heading) == nil {
+	if l.Column(Heading) == nil {
 		name = "turning"
 	}
 	if byVolts == agree || m.courseAgainstHeading() < -0.5 {

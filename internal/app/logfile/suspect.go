@@ -48,7 +48,7 @@ func (l *Log) oddStep() []string {
 
 // oddHeading finds radians that wrap in a column of degrees.
 func (l *Log) oddHeading() []string {
-	c := l.Column(heading)
+	c := l.Column(Heading)
 	if c == nil || c.Unit != "deg" || c.High-c.Low > 6.4 || !c.jumpsBeyond(worth("rad", "deg")*5.5) {
 		return nil
 	}
@@ -76,10 +76,10 @@ func (l *Log) oddVolts(m *motion) []string {
 	var list []string
 	battery := most(m.supply)
 	for side := range 2 {
-		if c := l.Column(volts[side]); c != nil {
+		if c := l.Column(Volts[side]); c != nil {
 			list = append(list, oddVolt(c, battery, most(m.s[side]))...)
 		}
-		if c := l.Column(duty[side]); c != nil {
+		if c := l.Column(Duty[side]); c != nil {
 			list = append(list, oddDuty(c, most(m.s[side]))...)
 		}
 	}

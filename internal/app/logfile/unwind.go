@@ -25,7 +25,7 @@ func (l *Log) unwind(c *Column) {
 }
 
 // unwound are the columns that add up, with a speed that none of them has (SI): some times that of any such robot.
-var unwound = map[Quantity]float64{travel[0]: 20, travel[1]: 20, heading: 60}
+var unwound = map[Quantity]float64{Travel[0]: 20, Travel[1]: 20, Heading: 60}
 
 // span is the range of the file's numbers, in its unit.
 func (c *Column) span() (low, high float64) {
@@ -46,7 +46,7 @@ func (c *Column) span() (low, high float64) {
 func (c *Column) period() float64 {
 	scale := math.Abs(c.scale)
 	switch {
-	case c.Is == heading && c.bits == 0:
+	case c.Is == Heading && c.bits == 0:
 		const jitter = 1.01
 		if (c.High-c.Low)*scale > jitter*2*math.Pi {
 			return 0 // it counts on beyond a turn by itself
