@@ -13,8 +13,8 @@ import (
 func Log(d logfile.Description) *Document {
 	late := "cannot be told: " + d.Why
 	if d.Latency != nil {
-		late = fmt.Sprintf("motion follows the volts %.0f ms late (%s; correlation %.3f)", d.Latency.Seconds*1000,
-			d.Latency.From, d.Latency.Correlation)
+		late = fmt.Sprintf("motion follows the volts %s ms late (%s; correlation %.3f)",
+			logfile.Figures(math.Round(d.Latency.Seconds*1000)+0), d.Latency.From, d.Latency.Correlation) // + 0: no "-0"
 	}
 	out := &Document{Title: d.File, Data: d, Sections: []Section{columnsOf(d), timeOf(d),
 		{Title: "Latency", Lines: []string{late}}, drivesOf(d)},
