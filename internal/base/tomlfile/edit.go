@@ -1,6 +1,7 @@
 package tomlfile
 
 import (
+	"bytes"
 	"fmt"
 	"maps"
 	"regexp"
@@ -152,25 +153,52 @@ func editOne(data []byte, path, value string) ([]byte, error) {
 	return p.insert(table, key, value)
 }
 
-// insert adds a key to a table.
+// insert adds a key to a table: behind its last one and written like that, in braces too.
 func (p *document) insert(table, key, value string) ([]byte, error) {
-	switch n := p.nodes[table]; {
-	case n == nil && strings.Contains(table, "["):
-		return nil, fmt.Errorf("there is no %s in the file", table)
+	n := p.nodes[table]
+	switch {
 	case n == nil:
-		return slices.Concat(p.data, []byte(fmt.Sprintf("\n[%s]\n%s = %s\n", table, key, value))), nil
-	case n.opens < 0:
-		return nil, fmt.Errorf("%s has no header of its own in the file: write %s.%s there once, then it can be varied",
-			table, table, key)
-	case n.brace && len(n.keys) == 0:
-		return splice(p.data, n.opens, n.opens, fmt.Sprintf("%s = %s", key, value)), nil
+		return p.appendTable(table, key, value)
+	case n.last != nil && n.last.brace || n.brace && n.last != nil:
+		return splice(p.data, n.last.end, n.last.end, ", "+n.last.like(p.data, key, value)), nil
 	case n.brace:
-		return splice(p.data, n.opens, n.opens, fmt.Sprintf("%s = %s, ", key, value)), nil
-	case n.opens > 0 && p.data[n.opens-1] != '\n':
-		key = "\n" + key
+		return splice(p.data, n.opens, n.opens, fmt.Sprintf(" %s = %s ", key, value)), nil
+	case n.last != nil:
+		_, end := lineEnd(p.data, n.last.end)
+		line := lineBreak(p.data) + p.indent(n.last.from) + n.last.like(p.data, key, value)
+		return splice(p.data, end, end, line), nil
+	case table == "":
+		return splice(p.data, 0, 0, fmt.Sprintf("%s = %s%s", key, value, lineBreak(p.data))), nil
+	case n.opens < 0:
+		return p.appendTable(table, key, value)
 	}
-	at := p.nodes[table].opens
-	return splice(p.data, at, at, fmt.Sprintf("%s = %s\n", key, value)), nil
+	line := fmt.Sprintf("%s%s%s = %s", lineBreak(p.data), p.indent(n.at), key, value)
+	return splice(p.data, n.opens, n.opens, line), nil
+}
+
+// indent is the blank before an offset, if nothing else stands before it in its line.
+func (p *document) indent(at int) string {
+	line := string(p.data[bytes.LastIndexByte(p.data[:at], '\n')+1 : at])
+	return line[:len(line)-len(strings.TrimLeft(line, " \t"))]
+}
+
+// appendTable adds a table with its first key at the end, or the first of a list of tables.
+func (p *document) appendTable(table, key, value string) ([]byte, error) {
+	header := "[" + table + "]"
+	if list, first := strings.CutSuffix(table, "[0]"); first && p.nodes[list] == nil {
+		header = "[[" + list + "]]"
+	}
+	if strings.Contains(strings.TrimSuffix(table, "[0]"), "[") || strings.HasSuffix(table, "]") && header[1] != '[' {
+		return nil, fmt.Errorf("there is no %s in the file", table)
+	}
+	end, parting := lineBreak(p.data), ""
+	if n := len(p.data); n > 0 {
+		parting = end
+		if p.data[n-1] != '\n' {
+			parting += end
+		}
+	}
+	return slices.Concat(p.data, []byte(fmt.Sprintf("%s%s%s%s = %s%s", parting, header, end, key, value, end))), nil
 }
 
 // isList reports whether a path is a list.

@@ -36,11 +36,11 @@ func TestEditChangesOneValueAndNoOtherByte(t *testing.T) {
 		{"title", `"Other"`, `"Try"`, `"Other"`},
 		{"chassis.centre[*]", `"5 mm"`, `["0 mm", "1 mm"]`, `["5 mm", "5 mm"]`},
 		{"parts.lift arm.heights[*].at", `"30 deg"`, `"20 deg"`, `"30 deg"`},
-		{"chassis.length", `"1 m"`, "[chassis]\n", "[chassis]\nlength = \"1 m\"\n"},
-		{"wheels[0].radius", `"5 mm"`, `[ { at`, `[ {radius = "5 mm",  at`},
-		{"odometry.track", `"1 m"`, "[odometry]", "[odometry]\ntrack = \"1 m\"\n"},
-		{"spread.start_at", `"1 mm"`, "[odometry]", "[odometry]\n[spread]\nstart_at = \"1 mm\"\n"},
-		{"about", `"me"`, "title = ", "about = \"me\"\ntitle = "},
+		{"chassis.length", `"1 m"`, `["0 mm", "1 mm"]`, "[\"0 mm\", \"1 mm\"]\nlength = \"1 m\""},
+		{"wheels[0].radius", `"5 mm"`, `kind = "omni" }, {`, `kind = "omni", radius = "5 mm" }, {`},
+		{"odometry.track", `"1 m"`, "[odometry]", "[odometry]\ntrack = \"1 m\""},
+		{"spread.start_at", `"1 mm"`, "[odometry]", "[odometry]\n\n[spread]\nstart_at = \"1 mm\"\n"},
+		{"about", `"me"`, "[chassis]", "about = \"me\"\n[chassis]"},
 	} {
 		got, err := Edit([]byte(edited), c.path, c.value)
 		if want := strings.Replace(edited, c.from, c.to, 1); err != nil || string(got) != want {

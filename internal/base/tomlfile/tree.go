@@ -18,8 +18,9 @@ type node struct {
 	items []*node // Array
 	end   int     // offset behind a scalar
 	unit  int     // which of the kinds of quantity it was read as that its key takes
-	opens int     // offset at which a key can be added to a table, -1 where there is none: see Edit
+	opens int     // of a table: where its header's line ends, or behind its brace; -1 where it has neither
 	brace bool    // a table in braces
+	last  *pair   // the last key that the file gives in a table, in its own words
 }
 
 // tree builds the document's node from its expressions. The document has been decoded once before, so keys are known
@@ -34,10 +35,10 @@ func tree(data []byte) (*node, error) {
 		switch e := p.Expression(); e.Kind {
 		case unstable.Table:
 			here = root.descend(e.Key())
-			here.opens = nextLine(data, e)
+			here.opens = headerEnd(data, e)
 		case unstable.ArrayTable:
 			here = root.appendTable(e.Key())
-			here.opens = nextLine(data, e)
+			here.opens = headerEnd(data, e)
 		case unstable.KeyValue:
 			here.set(&p, e)
 		}
@@ -45,16 +46,14 @@ func tree(data []byte) (*node, error) {
 	return root, p.Error()
 }
 
-// nextLine is where the line after a header begins.
-func nextLine(data []byte, header *unstable.Node) int {
+// headerEnd is where the line of a header ends.
+func headerEnd(data []byte, header *unstable.Node) int {
 	end := 0
 	for key := header.Key(); key.Next(); {
 		end = int(key.Node().Raw.Offset + key.Node().Raw.Length)
 	}
-	if line := bytes.IndexByte(data[end:], '\n'); line >= 0 {
-		return end + line + 1
-	}
-	return len(data)
+	_, end = lineEnd(data, end)
+	return end
 }
 
 func newTable(at int) *node {
@@ -108,16 +107,28 @@ func (n *node) appendTable(key unstable.Iterator) *node {
 }
 
 // set stores a key with its value, which may stand deeper by a dotted key.
-func (n *node) set(p *unstable.Parser, pair *unstable.Node) {
-	key := pair.Key()
+func (n *node) set(p *unstable.Parser, expression *unstable.Node) {
+	key, brace := expression.Key(), n.brace
+	var levels []*pair // the same, as each table on the way sees it
 	for key.Next() {
 		k := key.Node()
+		here := &pair{from: int(k.Raw.Offset), key: int(k.Raw.Offset), brace: brace, before: n.last}
+		n.last, levels = here, append(levels, here)
+		here.from = levels[0].from
 		if !key.IsLast() {
 			n = n.into(k)
 			continue
 		}
 		end := int(k.Raw.Offset + k.Raw.Length)
-		n.child(string(k.Data), int(k.Raw.Offset), func() *node { return value(p, pair.Value(), afterEquals(p.Data(), end)) })
+		at := afterEquals(p.Data(), end)
+		c := n.child(string(k.Data), here.key, func() *node { return value(p, expression.Value(), at) })
+		behind := c.end
+		if !c.isValue() {
+			behind = closing(p.Data(), at)
+		}
+		for _, level := range levels {
+			level.keyEnd, level.value, level.end = end, at, behind
+		}
 	}
 }
 

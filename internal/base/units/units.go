@@ -118,6 +118,43 @@ func Text(value float64, si string) string { return of(si).print(value) }
 // In gives a value of a quantity in one of the units that files may use, in SI units for another word.
 func In(value float64, si, unit string) float64 { return of(si).in(value, unit) }
 
+// Like prints a value as a text of the same quantity is written, in its unit, to so many decimals that the last is a
+// tenth of the first digit of what the value may be off, in SI units. A text that is none of the quantity leaves the
+// unit that its files use most.
+func Like(text string, value, off float64, si string) string {
+	d := of(si)
+	u := d.unitOf(text)
+	return Decimal(u.fromSI(value), u.fromSI(off)) + " " + u.name
+}
+
+// unitOf is the unit of a text, the first where it has none of this quantity.
+func (d dimension) unitOf(text string) unit {
+	_, name := split(text)
+	for _, u := range d.units {
+		if u.name == name {
+			return u
+		}
+	}
+	return d.units[0]
+}
+
+// Decimal prints a value to so many decimals that the last is a tenth of the first digit of what it may be off: 44.3
+// for 44.3217 that may be off by 2. What is not said to be off has six digits.
+func Decimal(value, off float64) string {
+	off = math.Abs(off)
+	if !(off > 0) {
+		off = math.Abs(value) * 1e-4
+	}
+	decimals := 0
+	if off > 0 {
+		decimals = min(max(1-int(math.Floor(math.Log10(off))), 0), 15)
+	}
+	if text := strconv.FormatFloat(value, 'f', decimals, 64); strings.Trim(text, "-0.") != "" {
+		return text
+	}
+	return strconv.FormatFloat(0, 'f', min(decimals, 1), 64) // without a sign
+}
+
 // Names are the units that files may use for a quantity.
 func Names(si string) []string { return of(si).names() }
 
@@ -127,12 +164,7 @@ func (d dimension) parse(text string) (float64, error) {
 	if strings.Contains(text, ",") {
 		return 0, d.comma(text)
 	}
-	cut := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("+-.0123456789eE_", r) })
-	if cut < 0 {
-		cut = len(text)
-	}
-	// No unit begins with e or E, so a letter of an exponent is never one of a unit.
-	number, name := strings.ReplaceAll(text[:cut], "_", ""), strings.Join(strings.Fields(text[cut:]), " ")
+	number, name := split(text)
 	value, err := strconv.ParseFloat(number, 64)
 	if err != nil || math.IsInf(value, 0) || math.IsNaN(value) {
 		return 0, fmt.Errorf("%q is not %s: write a number and a unit, such as %s", text, d.what, d.spellings(d.example))
@@ -150,6 +182,17 @@ func (d dimension) parse(text string) (float64, error) {
 		return 0, fmt.Errorf("%q is too large for %s: write %s", text, d.what, d.spellings(d.example))
 	}
 	return 0, fmt.Errorf("%q is not a unit of %s: write %s (known: %s)", name, d.what, d.spellings(value), d.known())
+}
+
+// split parts a text into its number and its unit. No unit begins with e or E, so a letter of an exponent is never one
+// of a unit.
+func split(text string) (number, unit string) {
+	text = strings.TrimSpace(text)
+	cut := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("+-.0123456789eE_", r) })
+	if cut < 0 {
+		cut = len(text)
+	}
+	return strings.ReplaceAll(text[:cut], "_", ""), strings.Join(strings.Fields(text[cut:]), " ")
 }
 
 // comma is the error for a text with a comma. It offers the same with a point if that is right.

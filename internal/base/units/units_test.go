@@ -157,3 +157,30 @@ func TestPrintStaysFinite(t *testing.T) {
 		}
 	}
 }
+
+func TestValuesArePrintedAsATextIsAndAsFarAsTheyAreKnown(t *testing.T) {
+	for _, c := range []struct {
+		text       string
+		value, off float64
+		si, want   string
+	}{
+		{"45 mm", 0.0443217, 0.0002, "m", "44.32 mm"},
+		{"1.75in", 0.0443217, 0.0002, "m", "1.7449 in"},
+		{"480 rpm", 52.3, 3, "rad/s", "499 rpm"},
+		{"90 deg/s", 1.5, 0.05, "rad/s", "85.9 deg/s"},
+		{" 0.3  N m ", 0.2871, 0.012, "N m", "0.287 N m"},
+		{"", 0.0443217, 0.0002, "m", "44.32 mm"},
+		{"0.03 N m", -1e-9, 0.004, "N m", "0.0 N m"},
+		{"6.2 kg", 6.123456789, 0, "kg", "6.12346 kg"},
+		{"6.2 kg", 0, 0, "kg", "0 kg"},
+	} {
+		got := Like(c.text, c.value, c.off, c.si)
+		if got != c.want {
+			t.Errorf("%g as %q: %q, want %q", c.value, c.text, got, c.want)
+		}
+		back, _, err := Parse(c.si, got)
+		if off := math.Abs(back - c.value); err != nil || off > math.Max(0.05*c.off, 1e-5*math.Abs(c.value)) {
+			t.Errorf("%q is read as %g, %v: that is %g off", got, back, err, off)
+		}
+	}
+}

@@ -1,0 +1,81 @@
+package tomlfile
+
+import (
+	"cmp"
+	"regexp"
+	"slices"
+)
+
+// Change is a value to write at a path, as Edit takes them.
+type Change struct{ Path, Value string }
+
+// Remark is a comment of ours behind what was changed, at the end of its line.
+type Remark struct {
+	Of      func(line []Change) string // the comment for all changes of a line, with its #
+	Earlier *regexp.Regexp             // one that a Remark wrote before, which is replaced
+}
+
+// Rewrite makes changes as Edit does, each with a remark, and leaves every other byte alone, the user's own comments
+// too.
+func Rewrite(data []byte, changes []Change, remark Remark) ([]byte, error) {
+	for _, c := range changes {
+		var err error
+		if data, err = Edit(data, c.Path, c.Value); err != nil {
+			return nil, err
+		}
+	}
+	p, err := locate(data)
+	if err != nil {
+		return nil, err
+	}
+	lines := map[int][]Change{} // by where the line ends
+	for _, c := range changes {
+		_, end := lineEnd(data, p.nodes[p.canonical(c.Path)].end)
+		lines[end] = append(lines[end], c)
+	}
+	for _, end := range descending(lines) {
+		data = remarked(data, p.nodes[p.canonical(lines[end][0].Path)].end, remark.Of(lines[end]), remark.Earlier)
+	}
+	return data, nil
+}
+
+// descending are the keys of a map from the last on: what is spliced in there leaves the places before it.
+func descending(m map[int][]Change) []int {
+	var list []int
+	for end := range m {
+		list = append(list, end)
+	}
+	slices.SortFunc(list, func(a, b int) int { return cmp.Compare(b, a) })
+	return list
+}
+
+// remarked puts a comment at the end of the line of an offset, behind the user's own.
+func remarked(data []byte, from int, comment string, earlier *regexp.Regexp) []byte {
+	begins, end := lineEnd(data, from)
+	if begins >= 0 {
+		if old := earlier.FindIndex(data[begins:end]); old != nil {
+			return splice(data, begins+old[0], end, comment)
+		}
+	}
+	return splice(data, end, end, "  "+comment)
+}
+
+// Written is a value as it stands at a path of a document: its text without quotes and escapes, and the quotes, "" for
+// one that has none. there is false where the document has no value at the path.
+func Written(data []byte, path string) (text, quotes string, there bool) {
+	p, err := locate(data)
+	if err != nil {
+		return "", "", false
+	}
+	n := p.nodes[p.canonical(path)]
+	if n == nil || !n.isValue() {
+		return "", "", false
+	}
+	if c := data[n.at]; c == '"' || c == '\'' {
+		quotes = string(c)
+		if n.end-n.at >= 6 && data[n.at+1] == c && data[n.at+2] == c {
+			quotes += quotes + quotes
+		}
+	}
+	return string(n.text), quotes, true
+}
