@@ -84,7 +84,10 @@ type driveline struct {
 	wheels  []wheel
 	bearing []*wheel // those that bear weight in this step
 	loads   wheelLoads
-	volts   [2]float64 // commanded
+	volts   [2]float64 // commanded, or what the controller makes of it
+
+	controller *controller // nil: the motors get what is commanded
+	asked      [2]float64  // V: commanded to the controller
 
 	accel      geom.Vec // m/s^2, robot frame, smoothed: by the tyres
 	dt         float64
@@ -110,11 +113,12 @@ type driveline struct {
 func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robot.Robot, grip float64, motors,
 	radius [2]float64) *driveline {
 	d := &driveline{body: body, meet: meet, creep: spec.Drive.Creep, away: math.Max(1, spec.Drive.Breakaway),
-		height: spec.Chassis.CentreHeight}
+		height: spec.Chassis.CentreHeight, controller: newController(spec.Drive)}
 	motor := spec.Motors[spec.Drive.Motor]
 	d.rollers = make([]roller, 2, 2+len(spec.Wheels))
 	for t := range d.lines {
-		d.lines[t] = power.Geared(motor, spec.Drive.PerSide, spec.Drive.Gear, spec.Drive.Efficiency).Scaled(motors[t])
+		d.lines[t] = power.Geared(motor, spec.Drive.PerSide, spec.Drive.Gear, spec.Drive.Efficiency).Scaled(
+			motors[t] * spec.Drive.Push(robot.Train(t)))
 		d.lines[t].Coasts = spec.Drive.Coasts
 		d.rollers[t] = roller{line: &d.lines[t], inertia: d.lines[t].Inertia, drag: spec.Drive.Drag,
 			viscous: spec.Drive.Viscous}
@@ -148,6 +152,22 @@ func (d *driveline) centre(spec []robot.Wheel, centre geom.Vec) {
 		d.wheels[i].at = at[i]
 	}
 	d.loads = newWheelLoads(at)
+}
+
+// ask commands the trains, V.
+func (d *driveline) ask(volts [2]float64) {
+	if d.controller == nil {
+		d.volts = volts
+	}
+	d.asked = volts
+}
+
+// disable takes the volts off at once, whatever the controller.
+func (d *driveline) disable() {
+	d.asked, d.volts = [2]float64{}, [2]float64{}
+	if d.controller != nil {
+		d.controller.cut()
+	}
 }
 
 // resting reports whether the trains stand and are not asked to turn: then the engine may let the robot sleep like any

@@ -57,9 +57,24 @@ func machineOf(t *rapid.T) *robot.Robot {
 			w.Radius, w.Inertia, w.Rolling = radius, some("wheel", 1e-8, 0.1), number("rolling", 0, 0.5)
 			w.Along, w.Across = order("along", 0.01, 3), number("across", 0, 3)
 		}
+		faults(t, r)
 		r.Battery = robot.Battery{Open: order("open", 1, 60), Resistance: some("resistance", 1e-3, 2)}
 	})
 	return spec
+}
+
+// faults draws what a drive does otherwise than it is told, or nothing of it.
+func faults(t *rapid.T, r *robot.Robot) {
+	if !rapid.Bool().Draw(t, "faults") {
+		return
+	}
+	number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+	d, nominal := &r.Drive, r.Motors[0].Nominal
+	d.LeftPush, d.RightPush = number("left push", 0.5, 1.5), number("right push", 0.5, 1.5)
+	d.DeadBand, d.Latency = nominal*number("dead band", 0, 0.2), number("latency", 0, 0.1)
+	if rapid.Bool().Draw(t, "slews") {
+		d.Slew = nominal * number("slew", 1, 1000)
+	}
 }
 
 // unsolved is what the rows of the tyres may be below nothing, J: the tyre solver ends after some rounds, and where it

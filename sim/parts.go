@@ -107,7 +107,7 @@ func (r *Robot) PartSample(part int) record.PartSample { return r.mechanisms[par
 
 // StopMotors takes the volts off every motor, as when the robot is disabled. Pistons stay as they are.
 func (r *Robot) StopMotors() {
-	r.SetDriveVolts(0, 0)
+	r.drive.disable()
 	for i, spec := range r.Spec.Parts {
 		if spec.Kind.HasMotor() {
 			r.mechanisms[i].do(robot.Command{Verb: robot.Volts})

@@ -99,7 +99,8 @@ func (r *Robot) Velocity() (vx, vy, omega float64) { return originVelocity(r.bod
 // Outline is the robot's outline where it stands.
 func (r *Robot) Outline() geom.Polygon { return r.outline.Placed(r.Pose()) }
 
-// SetDriveVolts commands the trains. The motors get no more than the battery's terminal voltage; 0 V brakes or coasts.
+// SetDriveVolts commands the trains, through the motor controller if the file gives it faults. The motors get no more
+// than the battery's terminal voltage; 0 V brakes or coasts.
 // What is not a number counts as 0.
 func (r *Robot) SetDriveVolts(left, right float64) {
 	if math.IsNaN(left) {
@@ -108,8 +109,11 @@ func (r *Robot) SetDriveVolts(left, right float64) {
 	if math.IsNaN(right) {
 		right = 0
 	}
-	r.drive.volts = [2]float64{left, right}
+	r.drive.ask([2]float64{left, right})
 }
+
+// Repeats says that what the trains are commanded is what motors had: it needs no controller.
+func (r *Robot) Repeats() { r.drive.controller = nil }
 
 // SetCoasting says what the trains do at 0 V: coast, their circuits open, or brake, the motors shorted.
 func (r *Robot) SetCoasting(coasts bool) {
@@ -173,6 +177,9 @@ func (r *Robot) Mass() float64 { return r.body.Mass() }
 // act runs the battery, the mechanisms and the motors for a step.
 func (r *Robot) act(dt float64) {
 	r.roll(dt)
+	if d := r.drive; d.controller != nil {
+		d.volts = d.controller.give(d.asked, r.battery.Open(), dt)
+	}
 	terminal := r.settle()
 	for _, p := range r.parts {
 		p.step(dt)

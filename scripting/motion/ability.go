@@ -14,7 +14,7 @@ const (
 	turnShare     = 0.60  // of the turning rate that voltage holds: about the quickest quarter turn for a line motor
 	gripShare     = 0.50  // of the tyres' grip along the heading
 	turnGripShare = 0.40  // of the same, in turning on the spot: scrubbing takes grip too
-	innerLag      = 0.060 // s: closed-loop time constant of the wheel speed loop
+	innerLag      = 0.060 // s: closed-loop time constant of the wheel speed loop where motors do at once as they are told
 )
 
 // ability is what a machine can do in one motion: the model with its gaps filled, and the limits and gains that a plan
@@ -27,6 +27,8 @@ type ability struct {
 	turnRate, turnAccel float64 // rad/s, rad/s^2
 	side                float64 // m/s^2: sideways acceleration in curves
 	tightest            float64 // 1/m: bend up to which a curve is chosen where there is a choice
+	late                float64 // s by which the motors are behind their commands
+	lag                 float64 // s: closed-loop time constant of the wheel speed loop
 	gains               Gains
 	stand               [2]footing // as seen along the way: forwards, backwards
 	hard                bool       // the accelerations along are those that were asked for, whether the robot bears them or not
@@ -50,12 +52,25 @@ func newAbility(of string, m robot.Model, o Options, battery float64) (ability, 
 	a.turnAccel = min(a.turnAccel, min(a.gripTurnAccel(0.9), a.voltTurnAccel(a.turnRate)))
 	a.curves()
 	a.steady(o)
+	a.delays()
 	a.gains = Gains{
-		AlongP:   first(o.Gains.AlongP, m.AlongP, 1/(3*innerLag)),
-		HeadingP: first(o.Gains.HeadingP, m.HeadingP, 1/(2*innerLag)),
+		AlongP:   first(o.Gains.AlongP, m.AlongP, 1/(3*a.lag)),
+		HeadingP: first(o.Gains.HeadingP, m.HeadingP, 1/(2*a.lag)),
 		HeadingD: first(o.Gains.HeadingD, m.HeadingD, 0),
 	}
 	return a, nil
+}
+
+// delays sets how quick a loop may be whose motors are behind their commands: by the controller's latency, and where its
+// volts slew by half of the time that the step of a plan's acceleration takes. A loop on a plant with a dead time wants
+// a time constant of at least that, and the gains of one that is slower by it (Skogestad, Simple analytic rules for
+// model reduction and PID controller tuning, J. Process Control 13, 2003; from memory).
+func (a *ability) delays() {
+	a.late = a.Delay
+	if a.Slew > 0 {
+		a.late += a.KA * a.accel / (2 * a.Slew)
+	}
+	a.lag = max(innerLag, a.late) + a.late
 }
 
 // curves sets what curves may ask of the tyres. Our own rules, from trials on simulated bases: wheels that scrub in the
@@ -131,6 +146,7 @@ func filled(of string, m robot.Model) (robot.Model, error) {
 		{"turning kS", m.TurnKS, false},
 		{"mass", m.Mass, false}, {"inertia", m.Inertia, false}, {"grip", m.Grip, false}, {"side grip", m.SideGrip, false},
 		{"limit", m.Limit, false}, {"drag", m.Drag, false}, {"period", m.Period, false},
+		{"dead band", m.DeadBand, false}, {"delay", m.Delay, false}, {"slew", m.Slew, false},
 	} {
 		if !(n.value >= 0) || math.IsInf(n.value, 0) || n.required && n.value == 0 {
 			return m, &ArgumentError{of, "robot model: " + n.name,

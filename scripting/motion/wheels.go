@@ -41,8 +41,8 @@ type wheels struct {
 
 func (w *wheels) begin(a *ability, p Plant) {
 	*w = wheels{ability: a, plant: p, speedKnee: 0.02, turnKnee: 0.04 / a.Track}
-	w.alongPerTime = a.KA / innerLag
-	w.turnPerTime = a.TurnKA / innerLag
+	w.alongPerTime = a.KA / a.lag
+	w.turnPerTime = a.TurnKA / a.lag
 	w.push, w.brake = a.most()
 }
 
@@ -60,10 +60,11 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	staticAlong := float64((frictionLeft + frictionRight) / 2)
 	staticTurn := float64((frictionRight-frictionLeft)/2) + float64(a.TurnKS*ramp(s.turn/w.turnKnee))
 
-	middle := now.dt / 2 // the command holds for a tick: it suits the speeds in the tick's middle
+	// The command holds for a tick: it suits the speeds in that tick's middle, when the motors have it.
+	middle := float64(now.dt/2) + a.late
 	along := staticAlong + float64(a.KV*(s.speed+float64(s.accel*middle))) + float64(a.KA*s.accel) +
 		float64(w.alongPerTime*wheelError) + w.along
-	if demand := s.accel + float64(wheelError/innerLag); demand > w.push || demand < -w.brake {
+	if demand := s.accel + float64(wheelError/a.lag); demand > w.push || demand < -w.brake {
 		along -= float64(a.KA * (demand - geom.Clamp(demand, -w.brake, w.push)))
 	}
 	turn := staticTurn + float64(a.TurnKV*(s.turn+float64(s.turnAccel*middle))) + float64(a.TurnKA*s.turnAccel) +
@@ -78,14 +79,26 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	rest := limit - math.Abs(turnCut)
 	alongCut := geom.Clamp(along, -rest, rest)
 	if (along-alongCut)*alongError <= 0 {
-		w.along += float64(a.KV / innerLag * alongError * now.dt)
+		w.along += float64(a.KV / a.lag * alongError * now.dt)
 	}
 	if (turn-turnCut)*turnError <= 0 {
-		w.turn += float64(a.TurnKV / innerLag * turnError * now.dt)
+		w.turn += float64(a.TurnKV / a.lag * turnError * now.dt)
 	}
 	w.alongExcess, w.turnExcess = alongCut-staticAlong, turnCut-staticTurn
-	w.left, w.right = finiteOr(alongCut-turnCut, 0), finiteOr(alongCut+turnCut, 0)
+	w.left, w.right = w.audible(finiteOr(alongCut-turnCut, 0)), w.audible(finiteOr(alongCut+turnCut, 0))
 	w.plant.SetDriveVolts(w.left, w.right)
+}
+
+// audible rounds a command within the motor controller's dead band to what it gives, which is nothing or the band.
+func (w *wheels) audible(volts float64) float64 {
+	band := w.ability.DeadBand
+	switch size := math.Abs(volts); {
+	case size >= band:
+		return volts
+	case size < band/2:
+		return 0
+	}
+	return math.Copysign(band, volts)
 }
 
 // forget drops an integral when its direction is reversed: what it had learnt of friction and of kV acts the other way

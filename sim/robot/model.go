@@ -28,6 +28,9 @@ type Model struct {
 	Tips      []Tip    // what it bears where its tyres could tip it, holding nothing
 	Centre    geom.Vec // m: of mass, in the robot's frame
 	Period    float64  // s: control tick
+	DeadBand  float64  // V: the motor controller gives nothing for less
+	Delay     float64  // s: from a command until the motors have it
+	Slew      float64  // V/s: how fast their volts change at most; 0: no limit
 
 	// Pivot is the point about which the base turns on the spot, m ahead of the point that poses speak of: the traction
 	// wheels' axle where the other wheels are omni wheels. Motions plan the way of this point.
@@ -51,12 +54,15 @@ func (m Model) TopSpeed() float64 {
 	return max(0, volts/m.KV)
 }
 
+// Starts are the volts below which the robot does not move, V: friction's, or the motor controller's dead band.
+func (m Model) Starts() float64 { return max(m.KS, m.DeadBand) }
+
 // forcePerVolt is a train's push at the floor for each volt beyond the motors' own friction, N/V: n kt G eff / (R r)
-// with R = Vn/Is, from the motor line (Lynch & Park 8.9).
+// with R = Vn/Is, from the motor line (Lynch & Park 8.9); of trains that differ, their mean.
 func (r *Robot) forcePerVolt() float64 {
 	m, d := r.Motors[r.Drive.Motor], r.Drive
 	perVolt := m.TorquePerAmp() * m.StallCurrent / m.Nominal
-	return float64(d.PerSide) * perVolt * d.Gear * d.Efficiency / ((r.radius(Left) + r.radius(Right)) / 2)
+	return float64(d.PerSide) * d.push() * perVolt * d.Gear * d.Efficiency / ((r.radius(Left) + r.radius(Right)) / 2)
 }
 
 // StalledPush is what all drive motors push at the floor when they stand at the nominal voltage, within their current
@@ -64,8 +70,15 @@ func (r *Robot) forcePerVolt() float64 {
 // wheel.
 func (r *Robot) StalledPush() float64 {
 	m, d := r.Motors[r.Drive.Motor], r.Drive
-	torque := m.TorquePerAmp() * math.Max(0, m.StallCurrentHeld()-m.FreeCurrent)
-	return float64(2*d.PerSide) * torque * d.Gear * d.Efficiency / ((r.radius(Left) + r.radius(Right)) / 2)
+	var torque float64
+	for _, push := range []float64{d.Push(Left), d.Push(Right)} {
+		held := m.StallCurrent * push
+		if m.Limit > 0 {
+			held = min(held, m.Limit)
+		}
+		torque += float64(m.TorquePerAmp() * math.Max(0, held-float64(m.FreeCurrent*push)))
+	}
+	return float64(d.PerSide) * torque * d.Gear * d.Efficiency / ((r.radius(Left) + r.radius(Right)) / 2)
 }
 
 // frictionVolts overcome the motors' own friction, V: R I0.
@@ -83,10 +96,12 @@ func (r *Robot) resistance() (force, viscous float64) {
 }
 
 // SetsOff is the torque (N m) at a train's wheels that sets the robot off from a standstill on the level, and what its
-// motors give there at most: both trains stalled on the charged battery (Ohm), within the current limit.
+// motors give there at most: both trains stalled on the charged battery (Ohm), within the current limit, and both as
+// weak as the weaker.
 func (r *Robot) SetsOff() (needs, gives float64) {
 	m, n := r.Motors[r.Drive.Motor], float64(r.Drive.PerSide)
-	own := m.Nominal / (n * m.StallCurrent) // ohm of a train
+	weaker := min(r.Drive.Push(Left), r.Drive.Push(Right))
+	own := m.Nominal / (n * weaker * m.StallCurrent) // ohm of a train
 	amps := r.Battery.Open / (float64(2*r.Battery.Resistance) + own)
 	if m.Limit > 0 {
 		amps = min(amps, n*m.Limit)
@@ -95,7 +110,7 @@ func (r *Robot) SetsOff() (needs, gives float64) {
 	radius := (r.radius(Left) + r.radius(Right)) / 2
 	away := math.Max(1, r.Drive.Breakaway) - 1
 	volts := math.Max(0, float64(amps*own)-m.frictionVolts())
-	return float64(force*radius) + float64(away*r.Drive.Drag), r.forcePerVolt() * volts * radius
+	return float64(force*radius) + float64(away*r.Drive.Drag), r.forcePerVolt() * (weaker / r.Drive.push()) * volts * radius
 }
 
 // rolling is the mass that a train's rotors and wheels count for at the floor, kg: (n Jm G^2 + sum Jw) / r^2.
@@ -149,6 +164,7 @@ func (r *Robot) Model() Model {
 	d.Grip, d.SideGrip = r.Grips()
 	d.Tips, d.Centre = r.ownTips(), r.Chassis.Centre
 	d.Pivot = pivot
+	d.DeadBand, d.Delay, d.Slew = r.Drive.DeadBand, r.Drive.Latency, r.Drive.Slew
 	return d
 }
 

@@ -129,7 +129,31 @@ type Drive struct {
 	Breakaway float64 `toml:"breakaway" default:"1.2" min:"1" max:"3"`
 	// at 0 V the motors are open, not shorted
 	Coasts bool `toml:"rest" default:"brake" words:"way to rest at 0 V: brake, coast"`
+
+	// The faults of the motor controller: the command below which it gives 0 V, the time from a command until the motors
+	// have it, and how fast its volts change at most.
+	DeadBand float64 `toml:"dead_band" unit:"V" default:"0 V" min:"0 V" max:"10 V"`
+	Latency  float64 `toml:"latency" unit:"s" default:"0 s" min:"0 s" max:"0.5 s"`
+	Slew     float64 `toml:"slew" unit:"V/s" default:"0 V/s" min:"1 V/s" max:"10000 V/s" zero:"no limit"`
+	// how strong each side's motors are against the file's motor: torque and currents at the same speeds
+	LeftPush  float64 `toml:"left_push" default:"1" min:"0.5" max:"1.5"`
+	RightPush float64 `toml:"right_push" default:"1" min:"0.5" max:"1.5"`
 }
+
+// Push is how strong a train's motors are against the file's motor; a drive that is not from a file has them alike.
+func (d Drive) Push(t Train) float64 {
+	push := d.RightPush
+	if t == Left {
+		push = d.LeftPush
+	}
+	if push == 0 {
+		return 1
+	}
+	return push
+}
+
+// push is the mean of both trains.
+func (d Drive) push() float64 { return (d.Push(Left) + d.Push(Right)) / 2 }
 
 // Wheel is one wheel.
 type Wheel struct {

@@ -35,6 +35,7 @@ const (
 
 func newReplay(r *record.Record, f *fields.Field, robot *sim.Robot) *replay {
 	model := robot.Spec.Model()
+	robot.Repeats()
 	return &replay{
 		robot: robot, field: f, mapped: r.Header.Robots[0].Side != robot.Side,
 		samples: r.Samples, title: r.Header.Robots[0].Routine.Called(), doing: record.Idle, perV: model.KV,

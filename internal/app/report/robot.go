@@ -71,8 +71,8 @@ func (t *Table) drive(r *robot.Robot) {
 		"grip sideways %.1f m/s^2",
 		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
 	t.fact("", "dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g "+
-		"times as much",
-		model.KS, max(1, r.Drive.Breakaway))
+		"times as much%s",
+		model.Starts(), max(1, r.Drive.Breakaway), controller(r.Drive))
 	t.fact("", "turns on the spot about %s", pivot(model.Pivot))
 	t.fact("", "tips: speeding up %s, braking %s, sideways %s",
 		limit(r.TipsAt(geom.Vec{X: 1})), limit(r.TipsAt(geom.Vec{X: -1})),
@@ -80,6 +80,24 @@ func (t *Table) drive(r *robot.Robot) {
 	t.fact("", "feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per "+
 		"rad/s^2, scrub %.2g V",
 		model.KV, model.KA, model.TurnKV, model.TurnKA, dust(model.TurnKS))
+}
+
+// controller says what the drive's motor controller and motors do otherwise than they are told.
+func controller(d robot.Drive) string {
+	var says string
+	if d.DeadBand > 0 {
+		says += fmt.Sprintf("; the controller gives 0 V for less than %.3g V", d.DeadBand)
+	}
+	if d.Latency > 0 {
+		says += fmt.Sprintf("; the motors are %.0f ms late", d.Latency*1000)
+	}
+	if d.Slew > 0 {
+		says += fmt.Sprintf("; their volts change by %.3g V/s at most", d.Slew)
+	}
+	if left, right := d.Push(robot.Left), d.Push(robot.Right); left != right {
+		says += fmt.Sprintf("; the left motors push %.3g times as the file's motor, the right %.3g times", left, right)
+	}
+	return says
 }
 
 // pivot says where the base turns, x in m ahead of the robot's origin.

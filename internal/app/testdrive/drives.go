@@ -81,9 +81,9 @@ func surely(spec *robot.Robot) float64 {
 }
 
 // ahead and turnBy are volts a share of the way from what overcomes friction to the most.
-func (m *machine) ahead(share float64) float64 { return between(m.model.KS, m.top, share) }
+func (m *machine) ahead(share float64) float64 { return between(m.model.Starts(), m.top, share) }
 func (m *machine) turnBy(share float64) float64 {
-	return between(m.model.KS+m.model.TurnKS, m.top, share)
+	return between(max(m.model.KS+m.model.TurnKS, m.model.DeadBand), m.top, share)
 }
 
 func between(friction, top, share float64) float64 {

@@ -63,6 +63,7 @@ var dimensions = map[string]dimension{
 	"m/s^2":   {"an acceleration", 2500, []unit{{"mm/s^2", 1e-3}, {"m/s^2", 1}, {"in/s^2", inch}}},
 	"rad/s^2": {"a turning acceleration", 720, []unit{{"deg/s^2", deg}, {"rad/s^2", 1}}},
 	"V":       {"a voltage", 12, []unit{{"V", 1}, {"mV", 1e-3}}},
+	"V/s":     {"a change of volts", 60, []unit{{"V/s", 1}, {"V/ms", 1e3}}},
 	"A":       {"a current", 4, []unit{{"A", 1}, {"mA", 1e-3}}},
 	"C":       {"a charge", 2, []unit{{"A h", hour}, {"mA h", hour / 1000}, {"C", 1}}},
 	"ohm":     {"a resistance", 0.12, []unit{{"ohm", 1}, {"mohm", 1e-3}}},

@@ -1,0 +1,100 @@
+package sim
+
+import (
+	"math"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/sim/robot"
+)
+
+// controller is the drive's motor controller where a file gives it faults: a command reaches it late, counts as 0 V
+// within the dead band, and its volts change no faster than it can. The three are common practice, no source; the
+// dead band is that of a stick's neutral: beyond it the command is given as it is. (One that were taken off every
+// command instead would be told from friction by nothing that a log has.)
+//
+// Commands stand until the next, so that volts are straight lines over time, and their mean over a step is exact. It
+// is what the motors are given in the step: a latency or slew that differs by little makes little difference, whatever
+// the step.
+type controller struct {
+	latency float64 // s
+	slew    float64 // V/s; 0: no limit
+	band    float64 // V
+
+	now   float64    // s since the start
+	asked [2]float64 // V: last command
+	want  [2]float64 // V: of those that have arrived the last, past the dead band
+	volts [2]float64 // V: given at the step's end
+	onWay []command  // not yet arrived
+}
+
+// command is one that arrives at a time (s).
+type command struct {
+	at    float64
+	volts [2]float64
+}
+
+// newController is nil where the controller does at once as it is told.
+func newController(d robot.Drive) *controller {
+	if d.Latency == 0 && d.Slew == 0 && d.DeadBand == 0 {
+		return nil
+	}
+	return &controller{latency: d.Latency, slew: d.Slew, band: d.DeadBand}
+}
+
+// give is the mean of the volts at each side's motors over the next dt seconds, as they are asked for now (V); the
+// controller has no more than most.
+func (c *controller) give(asked [2]float64, most, dt float64) (mean [2]float64) {
+	if asked != c.asked {
+		c.asked = asked
+		c.onWay = append(c.onWay, command{c.now + c.latency, asked})
+	}
+	end := c.now + dt
+	if c.volts == c.want && (len(c.onWay) == 0 || c.onWay[0].at >= end) {
+		c.now = end
+		return c.volts
+	}
+	arrived := 0
+	for ; arrived < len(c.onWay) && c.onWay[arrived].at < end; arrived++ {
+		q := &c.onWay[arrived]
+		c.pass(&mean, q.at-c.now)
+		c.now = q.at
+		c.arrive(q.volts, most)
+	}
+	c.onWay = c.onWay[:copy(c.onWay, c.onWay[arrived:])]
+	c.pass(&mean, end-c.now)
+	c.now = end
+	return [2]float64{mean[0] / dt, mean[1] / dt}
+}
+
+// arrive takes a command.
+func (c *controller) arrive(volts [2]float64, most float64) {
+	for side, v := range volts {
+		if math.Abs(v) < c.band {
+			v = 0
+		}
+		c.want[side] = geom.Clamp(v, -most, most)
+	}
+}
+
+// pass lets some seconds go by and adds the volts' integral over them to sum, V s.
+func (c *controller) pass(sum *[2]float64, seconds float64) {
+	for side, want := range c.want {
+		gap := want - c.volts[side]
+		changing := 0.0 // s
+		if c.slew > 0 {
+			changing = math.Abs(gap) / c.slew
+		}
+		end := want
+		if changing > seconds {
+			changing = seconds
+			end = c.volts[side] + math.Copysign(c.slew*seconds, gap)
+		}
+		sum[side] += float64((c.volts[side]+end)/2*changing) + float64(end*(seconds-changing))
+		c.volts[side] = end
+	}
+}
+
+// cut takes the volts off at once and forgets what is on its way.
+func (c *controller) cut() {
+	c.asked, c.want, c.volts, c.onWay = [2]float64{}, [2]float64{}, [2]float64{}, c.onWay[:0]
+}
