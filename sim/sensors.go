@@ -87,6 +87,9 @@ func (r *Robot) roll(dt float64) {
 	}
 }
 
+// Rolled is how far each train's wheels have rolled since the start, m: what encoders without fault would read.
+func (r *Robot) Rolled() [2]float64 { return r.rolled }
+
 // sense lets the robot's sensors and odometry read the world; called once per control tick.
 func (r *Robot) sense() {
 	for i, s := range r.sensors {

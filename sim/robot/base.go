@@ -63,7 +63,7 @@ func (r *reader) readMotors() {
 // currents computes the stall current where the file leaves it out, and checks that the motor gives no more than it
 // takes.
 func (r *reader) currents(p string, m *Motor) {
-	least := m.leastStallCurrent()
+	least := m.LeastStallCurrent()
 	if !r.at.Has(p + "stall_current") {
 		m.StallCurrent = least
 	} else if m.FreeCurrent <= m.StallCurrent/2 && m.StallCurrent < least*(1-1e-9) {

@@ -101,9 +101,9 @@ func (m Motor) VoltsPerSpeed() float64 {
 // would give more power than it takes.
 func (m Motor) TorquePerAmp() float64 { return m.StallTorque / (m.StallCurrent - m.FreeCurrent) }
 
-// leastStallCurrent is the stall current, in A, of a motor that has all its torque from its current, without losses but
+// LeastStallCurrent is the stall current, in A, of a motor that has all its torque from its current, without losses but
 // its friction: TorquePerAmp = VoltsPerSpeed solved for Is. With less the motor would give more than it takes.
-func (m Motor) leastStallCurrent() float64 {
+func (m Motor) LeastStallCurrent() float64 {
 	friction := 2 * m.Nominal * m.FreeCurrent
 	b := float64(friction) + float64(m.StallTorque*m.FreeSpeed)
 	return (b + math.Sqrt(max(0, float64(b*b)-float64(friction*friction)))) / (2 * m.Nominal)

@@ -51,6 +51,9 @@ func (l *Log) Column(q Quantity) *Column {
 	return nil
 }
 
+// Grain is the column's step in SI units, 0 if none is seen.
+func (c *Column) Grain() float64 { return math.Abs(c.Step * c.scale) }
+
 // Seconds is the log's span.
 func (l *Log) Seconds() float64 { return l.Time[len(l.Time)-1] - l.Time[0] }
 

@@ -24,7 +24,7 @@ func (l *Log) oddScales(m *motion) []string {
 	if found := m.track(turn); found != "" {
 		return append(list, fmt.Sprintf(found, sidesName(m.columns[1])))
 	}
-	if found := l.placeScale(m, ahead); found != "" {
+	if found := l.placeScale(m, ahead, turn); found != "" {
 		return append(list, found)
 	}
 	return append(list, m.paceOf()...)
@@ -92,9 +92,9 @@ func (m *motion) track(turn []float64) string {
 	return ""
 }
 
-// placeScale compares the way along x and y with travel.
-func (l *Log) placeScale(m *motion, ahead []float64) string {
-	if m.course[0] == nil || m.course[1] == nil {
+// placeScale compares the way along x and y with travel. In spins there is none: x and y have their noise alone.
+func (l *Log) placeScale(m *motion, ahead, turn []float64) string {
+	if m.course[0] == nil || m.course[1] == nil || power(turn) > 4*power(ahead) {
 		return ""
 	}
 	var way, along float64

@@ -167,6 +167,10 @@ func owns(own, cross float64) verdict {
 	return bothTurned
 }
 
+// widest is beyond any robot's track width, m. Heading that turns by less than so wide a base would is drift, or comes
+// of wheels of unequal size.
+const widest = 3
+
 // travelAgainstTurn explains the turning of the heading by the speeds of the sides: it is (right - left) / track width.
 func (m *motion) travelAgainstTurn() verdict {
 	if m.turn == nil || m.s[0] == nil || m.s[1] == nil {
@@ -178,7 +182,7 @@ func (m *motion) travelAgainstTurn() verdict {
 	}
 	unlike := math.Min(math.Abs(f.a), math.Abs(f.b)) > 0.3*math.Max(math.Abs(f.a), math.Abs(f.b))
 	switch {
-	case !unlike:
+	case !unlike, math.Max(math.Abs(f.a), math.Abs(f.b))*widest < 1:
 		return untold
 	case f.a > 0 && f.b < 0:
 		return agree

@@ -65,6 +65,7 @@ type Estimate struct {
 	// Corrected standard errors take into account that residuals near in time are alike, within a series.
 	Corrected   []float64
 	Correlation [][]float64 // of the parameters' errors
+	Jacobian    *mat.Dense  // slopes at the end: a row a residual, a column a parameter
 	Tradeoffs   []Tradeoff  // what the data cannot tell apart
 }
 

@@ -23,7 +23,7 @@ func (f *fitter) judge(e *Estimate) error {
 		return err
 	}
 	inverse, p := all.inverse(), len(f.values)
-	e.Weights, e.SD = f.weights, math.Sqrt(f.noise)
+	e.Weights, e.SD, e.Jacobian = f.weights, math.Sqrt(f.noise), f.jacobian
 	e.StandardErrors, e.Corrected = make([]float64, p), make([]float64, p)
 	e.Correlation = make([][]float64, p)
 	var half, corrected mat.Dense

@@ -1,0 +1,162 @@
+package fit
+
+import (
+	"context"
+	"math"
+	"slices"
+	"strings"
+
+	"chalkfield/internal/base/stats"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// begin gives the rows the numbers to start from: of volts = friction + a share of speed + a share of acceleration, by
+// linear least squares, for straight drives and for spins. They need only be near enough for the solver.
+func (e *estimation) begin() {
+	late := e.latency()
+	e.startAt("drive.latency", (late-e.spec.Drive.Latency)*100)
+	straight, ok := e.shares(late, false)
+	model := e.spec.Model()
+	if !ok {
+		return
+	}
+	force := e.forcePerVolt() * model.KA / straight.accel
+	e.startAt(motorPath("stall_torque")(e.spec), math.Log(force/e.forcePerVolt()))
+	e.startAt(motorPath("free_speed")(e.spec), math.Log(model.KV/straight.speed))
+	spin, ok := e.shares(late, true)
+	if !ok {
+		return
+	}
+	e.startAt("chassis.inertia", math.Log(spin.accel/model.TurnKA*force/e.forcePerVolt()))
+	if model.TurnKS > 0.02 {
+		scrub := (spin.friction - straight.friction) * force / e.forcePerVolt()
+		e.startAt("wheels.across", math.Log(math.Max(0.2, scrub/model.TurnKS)))
+	}
+}
+
+// forcePerVolt is the file's push at the floor of a train for each volt, N/V.
+func (e *estimation) forcePerVolt() float64 {
+	m, d, radii := *driveMotor(e.spec), e.spec.Drive, e.wheels
+	return float64(d.PerSide) * m.TorquePerAmp() * m.StallCurrent / m.Nominal * d.Gear * d.Efficiency / ((radii[0] + radii[1]) / 2)
+}
+
+// startAt sets where a row starts, not too far from the file.
+func (e *estimation) startAt(key string, number float64) {
+	const most = 1.4 // a factor of 4, for logarithms
+	for i, r := range e.active {
+		if r.name() == key && number == number {
+			if r.sd == twice {
+				number = math.Max(-most, math.Min(most, number))
+			}
+			e.numbers[i] = math.Max(r.low, math.Min(r.high, number))
+		}
+	}
+}
+
+// latency is the median of what the logs show, s.
+func (e *estimation) latency() float64 {
+	var list []float64
+	seen := map[*recording]bool{}
+	for _, d := range e.drives {
+		if !seen[d.recording] && d.late == d.late {
+			list = append(list, d.late)
+		}
+		seen[d.recording] = true
+	}
+	if len(list) == 0 {
+		return 0
+	}
+	slices.Sort(list)
+	return math.Max(0, list[len(list)/2])
+}
+
+// shares are volts = friction sign(v) + speed v + accel a, in V, V s/m and V s^2/m; of a spin per rad/s and rad/s^2.
+type shares struct{ friction, speed, accel float64 }
+
+// shares finds them over all cells in which both sides get volts: alike (straight) or contrary (spin).
+func (e *estimation) shares(late float64, spin bool) (shares, bool) {
+	var rows, y []float64
+	for _, d := range e.drives {
+		left, right := d.signal(leftSpeed), d.signal(rightSpeed)
+		if left == nil || right == nil {
+			continue
+		}
+		for i := 1; i+1 < len(left.values); i++ {
+			from, to := d.from+d.edges[i]-late, d.from+d.edges[i+1]-late
+			a, b := d.volts[0].mean(from, to), d.volts[1].mean(from, to)
+			on := d.on[0].mean(from, to) == 1 && d.on[1].mean(from, to) == 1
+			ahead, turn := (a+b)/2, (b-a)/2
+			way := func(i int) float64 { return (left.values[i] + right.values[i]) / 2 }
+			volts := ahead
+			if spin {
+				rate := d.signal(turning)
+				if rate == nil {
+					continue
+				}
+				way, volts = func(i int) float64 { return rate.values[i] }, turn
+				on = on && math.Abs(ahead) < 0.2*math.Abs(turn)
+			} else {
+				on = on && math.Abs(turn) < 0.2*math.Abs(ahead)
+			}
+			v, accel := way(i), (way(i+1)-way(i-1))/(d.edges[i+1]-d.edges[i-1])
+			if !on || !(v*volts > 0) || accel != accel {
+				continue
+			}
+			rows, y = append(rows, math.Copysign(1, v), v, accel), append(y, volts)
+		}
+	}
+	if len(y) < 10 {
+		return shares{}, false
+	}
+	x, err := stats.Linear(mat.NewDense(len(y), 3, rows), y)
+	if err != nil || !(x[1] > 0 && x[2] > 0) {
+		return shares{}, false
+	}
+	return shares{x[0], x[1], x[2]}, true
+}
+
+// findRest finds out, log by log, what the motors do at 0 V: the way of which the drives are nearer. A log's name and
+// the robot file decide where both are alike.
+func (e *estimation) findRest(ctx context.Context) error {
+	logs := map[*recording][2]float64{}
+	for way, coasts := range []bool{false, true} {
+		for _, d := range e.drives {
+			d.coasts = coasts
+		}
+		done, err := e.predict(ctx, e.apply(e.active, e.numbers), e.order)
+		if err != nil {
+			return err
+		}
+		for i, d := range e.drives {
+			cost := logs[d.recording]
+			cost[way] += d.cost(done[i])
+			logs[d.recording] = cost
+		}
+	}
+	for r, cost := range logs {
+		r.coasts = cost[1] < cost[0]
+		if named := strings.Contains(r.log.Name, "coast"); named && cost[1] < 1.2*cost[0] {
+			r.coasts = true
+		} else if math.Abs(cost[1]-cost[0]) < 0.02*cost[0] {
+			r.coasts = e.spec.Drive.Coasts
+		}
+	}
+	return nil
+}
+
+// cost is the sum of the sizes of the sides' residuals.
+func (d *drive) cost(m *motion) float64 {
+	sum := 0.0
+	for _, s := range d.signals {
+		if s.kind > rightSpeed {
+			continue
+		}
+		for i, p := range m.cells(s.kind, d.edges) {
+			if v := s.values[i]; v == v {
+				sum += math.Abs(p-v) / s.noise
+			}
+		}
+	}
+	return sum
+}

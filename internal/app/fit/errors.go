@@ -1,0 +1,50 @@
+package fit
+
+import "math"
+
+// errors are how far a prediction lies from a drive.
+func (d *drive) errors(m *motion) Errors {
+	var out Errors
+	var off, size float64
+	for _, s := range d.signals {
+		if s.kind != leftSpeed && s.kind != rightSpeed && (s.kind != turning || d.signal(leftSpeed) != nil) {
+			continue
+		}
+		for i, p := range m.cells(s.kind, d.edges) {
+			if v := s.values[i]; v == v {
+				off += float64((p - v) * (p - v))
+				size += float64(v * v)
+			}
+		}
+	}
+	if size > 0 {
+		out.Speed = math.Sqrt(off / size)
+	}
+	if along, across := d.end(endAlong), d.end(endAcross); along != nil && across != nil {
+		end := math.Hypot(m.ended(endAlong)-along.value, m.ended(endAcross)-across.value)
+		out.End = &end
+	}
+	if heading := d.end(endHeading); heading != nil {
+		off := math.Abs(m.ended(endHeading) - heading.value)
+		out.Heading = &off
+	}
+	return out
+}
+
+// tracesOf are a drive's signals beside what was predicted before and after.
+func (d *drive) tracesOf(before, after *motion) (list []Trace) {
+	names := [kinds][2]string{leftSpeed: {"left speed", "m/s"}, rightSpeed: {"right speed", "m/s"},
+		turning: {"turning", "rad/s"}, leftAmps: {"left current", "A"}, rightAmps: {"right current", "A"}}
+	for _, s := range d.signals {
+		t := Trace{Name: names[s.kind][0], Unit: names[s.kind][1], Noise: s.noise}
+		was, is := before.cells(s.kind, d.edges), after.cells(s.kind, d.edges)
+		for i, v := range s.values {
+			if v == v {
+				t.Time = append(t.Time, (d.edges[i]+d.edges[i+1])/2)
+				t.Logged, t.Before, t.After = append(t.Logged, v), append(t.Before, was[i]), append(t.After, is[i])
+			}
+		}
+		list = append(list, t)
+	}
+	return list
+}

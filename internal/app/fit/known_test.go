@@ -1,0 +1,269 @@
+package fit
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"sync"
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/internal/app/logfile"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/testdrive"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
+	"chalkfield/scripting"
+	"chalkfield/sim/robot"
+)
+
+var known = flag.Int("known", 0, "how many robots whose values are known are fitted to all test drives; 50 take an hour")
+
+// plans are the test drives of the embedded robots, made once.
+var plans = map[string]func() (*testdrive.Plan, error){"hauler": plan("hauler"), "barrow": plan("barrow")}
+
+func plan(name string) func() (*testdrive.Plan, error) {
+	return sync.OnceValues(func() (*testdrive.Plan, error) {
+		spec, err := robot.OpenEmbedded(name)
+		if err != nil {
+			return nil, err
+		}
+		return testdrive.Make(context.Background(), spec, testdrive.Room{Length: 3, Width: 2})
+	})
+}
+
+// truth is a robot drawn at random, and the file of somebody who weighed it and knows nothing else of it.
+type truth struct {
+	real, file *robot.Robot
+	late       int // samples between a command and what the log says of it
+}
+
+// drawn makes a robot within a factor of two of an embedded one.
+func drawn(t testing.TB, name string, number uint64) truth {
+	spec, err := robot.OpenEmbedded(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	random := rand.New(rand.NewPCG(number, 77))
+	even := func() float64 { return 2*random.Float64() - 1 }
+	two := func() float64 { return math.Exp2(even()) }
+	r := clone(spec)
+	m := driveMotor(r)
+	m.StallTorque *= two()
+	m.FreeSpeed *= two()
+	follow(r, spec)
+	mass := two()
+	r.Chassis.Mass *= mass
+	r.Chassis.Inertia *= mass * math.Sqrt(two())
+	r.Drive.Drag *= two()
+	r.Drive.Viscous *= two()
+	across, along := math.Sqrt(two()), 1+0.2*even()
+	sides, track := 0.015*even(), 1+0.04*even()
+	for i := range r.Wheels {
+		w := &r.Wheels[i]
+		w.Across, w.Along = w.Across*across, w.Along*along
+		w.At.Y *= track
+		w.Radius *= 1 + sides*(float64(w.Train)-0.5)
+	}
+	r.Spread = robot.Spread{}
+	left := 1 + 0.05*even() // what both sides have of it is the motors'
+	r.Drive.LeftPush, r.Drive.RightPush = left, 1/left
+	file := clone(spec)
+	file.Chassis.Mass = r.Chassis.Mass
+	file.Chassis.Inertia *= mass
+	return truth{real: r, file: file, late: 1}
+}
+
+// played rehearses a drive with a robot, and gives what it would have logged: encoders by the file's wheels, a camera's
+// place with 2 mm of noise.
+func (k truth) played(t testing.TB, routine string, seconds float64, name string, seed uint64) Input {
+	program, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": routine})
+	if err != nil {
+		t.Fatal(err)
+	}
+	field, err := fields.Parse("hall.toml", []byte(fmt.Sprintf(hallText, seconds)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	start := geom.Pose{X: 25, Y: 25}
+	rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Seed: seed,
+		Entrants: []rehearse.Entrant{{Robot: k.real, Routine: program, Start: &start}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := k.written(rec, rand.New(rand.NewPCG(seed, 3)))
+	log, err := logfile.Read(name+".csv", strings.NewReader(text), logfile.Settings{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Input{Log: log, SHA256: "0"}
+}
+
+const hallText = `title = "hall"
+tile = "100 mm"
+size = ["50 m", "50 m"]
+
+[[sides]]
+name = "chalk"
+colour = "#e8e4d8"
+mark = "square"
+
+[[phases]]
+name = "drive"
+length = "%.2f s"
+control = "autonomous"
+
+[[sessions]]
+name = "drive"
+phases = ["drive"]
+`
+
+func (k truth) written(rec *record.Record, noise *rand.Rand) string {
+	sensor := func(kind robot.SensorKind, train robot.Train) int {
+		for i, s := range k.real.Sensors {
+			if s.Kind == kind && (kind != robot.Encoder || s.Encoder.Train == train) {
+				return i
+			}
+		}
+		return -1
+	}
+	encoders := [2]int{sensor(robot.Encoder, robot.Left), sensor(robot.Encoder, robot.Right)}
+	gyro := sensor(robot.Inertial, 0)
+	real, file := radiiOf(k.real), radiiOf(k.file)
+	var out strings.Builder
+	out.WriteString("time s,left V,right V,left travel mm,right travel mm,heading deg,x mm,y mm,battery V\n")
+	first := rec.Samples[0].Robots[0].True
+	for i := 0; i+1 < len(rec.Samples); i++ {
+		now, next := rec.Samples[max(0, i-k.late)].Robots[0], rec.Samples[i+1].Robots[0]
+		fmt.Fprintf(&out, "%.2f", rec.Samples[i].T)
+		for side := range 2 {
+			v := next.Volts[side]
+			if next.Amps[side] == 0 {
+				v = 0
+			}
+			fmt.Fprintf(&out, ",%.3f", v)
+		}
+		for side := range 2 {
+			fmt.Fprintf(&out, ",%.3f", now.Sensors[encoders[side]]*1000*file[side]/real[side])
+		}
+		fmt.Fprintf(&out, ",%.3f", now.Sensors[gyro]*180/math.Pi)
+		for axis := range 2 {
+			fmt.Fprintf(&out, ",%.1f", (now.True[axis]-first[axis])*1000+2*noise.NormFloat64())
+		}
+		fmt.Fprintf(&out, ",%.2f\n", now.Battery)
+	}
+	return out.String()
+}
+
+func (k truth) logs(t testing.TB, name string, seed uint64) (logs []Input) {
+	p, err := plans[name]()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range p.Drives {
+		d := &p.Drives[i]
+		if strings.HasPrefix(d.Name, "move_") {
+			continue
+		}
+		for j, log := range d.Logs {
+			logs = append(logs, k.played(t, d.Routine(), d.Table.Seconds()+0.2, log, seed*100+uint64(i*10+j)))
+		}
+	}
+	return logs
+}
+
+// shortDrives are a routine's: a slow ramp, steps ahead and back, spins, an arc.
+const shortDrives = `return routine { start = {x = 700, y = 1200, heading = 0}, auto = function(bot)
+  local function give(left, right, seconds)
+    bot.drive:volts(left, right); wait(seconds); bot.drive:volts(0, 0); wait(0.8)
+  end
+  wait(1.2)
+  for i = 1, 100 do local v = i * 0.04; bot.drive:volts(v, v); wait(0.02) end
+  bot.drive:volts(0, 0); wait(0.8)
+  give(-8, -8, 0.8)
+  give(6, 6, 0.8)
+  give(-6, 6, 0.8)
+  give(8, -8, 0.8)
+  give(7, 4, 0.8)
+end }`
+
+// value is one of a result.
+func value(t testing.TB, got *Result, key string) Parameter {
+	for _, p := range got.Parameters {
+		if p.Key == key {
+			return p
+		}
+	}
+	t.Fatalf("no %s", key)
+	return Parameter{}
+}
+
+// A robot that differs from its file by up to a factor of two is found from 13 s of driving.
+func TestARobotIsFound(t *testing.T) {
+	k := drawn(t, "hauler", 0)
+	logs := []Input{k.played(t, shortDrives, 13, "short", 1)}
+	got, err := Fit(context.Background(), k.file, logs, Options{Hold: []string{"chassis.mass"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	truths := k.truths(t)
+	for key, within := range map[string]float64{"motors[0].free_speed": 0.01, "motors[0].stall_torque": 0.02,
+		"chassis.inertia": 0.03, "wheels.across": 0.03, "wheels.radius left": 0.005, "drive.left_push": 0.01} {
+		if p := value(t, got, key); p.State != Fitted || math.Abs(p.After/truths[key]-1) > within {
+			t.Errorf("%s: %g [%g %g] %s, the truth is %g", key, p.After, p.Low, p.High, p.State, truths[key])
+		}
+	}
+	for _, d := range got.Drives {
+		if d.After.Speed > 0.02 || d.Before.Speed < 0.1 || d.HeldOut == nil || d.HeldOut.Speed > 0.05 {
+			t.Errorf("%s: speed before %.3f, after %.3f, held out %+v", d.What, d.Before.Speed, d.After.Speed, d.HeldOut)
+		}
+	}
+}
+
+// truths are the values of the real robot by their keys.
+func (k truth) truths(t testing.TB) map[string]float64 {
+	m := machine{spec: k.real, late: float64(k.late) * 0.02}
+	rows, err := rowsOf(k.file, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := map[string]float64{}
+	for _, r := range rows {
+		for _, s := range r.shown {
+			out[s.key] = s.get(&m)
+		}
+	}
+	return out
+}
+
+func TestKnownRobots(t *testing.T) {
+	for n := range *known {
+		name := [2]string{"hauler", "barrow"}[n%2]
+		k := drawn(t, name, uint64(n))
+		logs := k.logs(t, name, uint64(n))
+		got, err := Fit(context.Background(), k.file, logs, Options{Hold: []string{"chassis.mass"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Logf("%d %s: %d rounds, %.0f s, %d drives", n, name, got.Rounds, got.Seconds, len(got.Drives))
+		truths := k.truths(t)
+		for _, p := range got.Parameters {
+			want := truths[p.Key]
+			t.Logf("%-28s before %9.5g after %9.5g [%9.5g %9.5g] truth %9.5g off %6.2f %% %v %s", p.Key, p.Before, p.After, p.Low,
+				p.High, want, 100*(p.After/want-1), p.State, p.Why)
+		}
+		for _, d := range got.Drives {
+			s := fmt.Sprintf("%-16s %-24s way %.2f before %.3f after %.4f", d.Log, d.What, d.Way, d.Before.Speed, d.After.Speed)
+			if d.HeldOut != nil {
+				s += fmt.Sprintf(" held out %.4f", d.HeldOut.Speed)
+				if d.HeldOut.End != nil {
+					s += fmt.Sprintf(" end %.1f mm (after %.1f before %.1f)", *d.HeldOut.End*1000, *d.After.End*1000, *d.Before.End*1000)
+				}
+			}
+			t.Log(s)
+		}
+	}
+}

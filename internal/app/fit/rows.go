@@ -1,0 +1,296 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"chalkfield/internal/base/wording"
+	"chalkfield/sim/robot"
+)
+
+// row is a parameter that a fit may look for. Its number is what the solver sees: 0 is the file's value.
+type row struct {
+	keys  []string // as the user names it; a row that is two wheels' difference has two
+	sd    float64  // of what is known before, in the solver's number
+	low   float64  // bounds of it
+	high  float64
+	step  float64 // for the derivative
+	takes []kind  // signals of which one is needed
+	apply func(m *machine, number float64)
+	shown []shown
+	cure  string // what would tell it
+	alone string // why it is left alone where nothing is known of it
+	held  bool
+}
+
+// shown is a value of the robot that a row changes.
+type shown struct {
+	key, unit string
+	get       func(m *machine) float64
+	settings  func(m *machine) []Setting
+}
+
+// A robot file is right within a factor of two, in most cases: one standard deviation. Common practice, no source.
+var twice = math.Ln2
+
+var anyMotion = []kind{leftSpeed, rightSpeed, turning}
+
+// rowsOf lists the parameters of a robot, in the file's order. Keys to hold that it has not are an error.
+func rowsOf(spec *robot.Robot, hold []string) ([]*row, error) {
+	list := slices.Concat(chassisRows(), motorRows(spec), driveRows(spec), wheelRows(spec))
+	var known []string
+	for _, r := range list {
+		known = append(known, r.keys...)
+	}
+	for _, key := range hold {
+		if !slices.Contains(known, key) {
+			return nil, fmt.Errorf("--hold %s: nothing of that name is fitted: %s", key, wording.Instead(key, known))
+		}
+		for _, r := range list {
+			r.held = r.held || slices.Contains(r.keys, key)
+		}
+	}
+	return list, nil
+}
+
+// factor is a row of a positive value by its logarithm.
+func factor(key, unit string, at func(r *robot.Robot) *float64, path func(r *robot.Robot) string) *row {
+	return &row{keys: []string{key}, sd: twice, low: -2, high: 2, step: 0.01, takes: anyMotion,
+		apply: func(m *machine, number float64) { *at(m.spec) *= math.Exp(number) },
+		shown: []shown{one(key, unit, at, path)},
+	}
+}
+
+func one(key, unit string, at func(r *robot.Robot) *float64, path func(r *robot.Robot) string) shown {
+	return shown{key, unit, func(m *machine) float64 { return *at(m.spec) },
+		func(m *machine) []Setting { return []Setting{{path(m.spec), *at(m.spec), unit}} }}
+}
+
+// amount is a row of a value that may be 0, in units of a usual amount of it.
+func amount(key, unit string, usual, sd float64, at func(r *robot.Robot) *float64) *row {
+	r := factor(key, unit, at, fixed(key))
+	r.sd, r.low, r.high, r.step = sd, math.Inf(-1), 20, 0.05
+	r.apply = func(m *machine, number float64) { *at(m.spec) = math.Max(0, *at(m.spec)+float64(usual*number)) }
+	return r
+}
+
+// from has a row's number end where its value is 0.
+func (r *row) from(low float64) *row { r.low = low; return r }
+
+func fixed(path string) func(*robot.Robot) string { return func(*robot.Robot) string { return path } }
+
+func motorPath(key string) func(*robot.Robot) string {
+	return func(r *robot.Robot) string { return fmt.Sprintf("motors[%d].%s", r.Drive.Motor, key) }
+}
+
+func driveMotor(r *robot.Robot) *robot.Motor { return &r.Motors[r.Drive.Motor] }
+
+func chassisRows() []*row {
+	mass := factor("chassis.mass", "kg", func(r *robot.Robot) *float64 { return &r.Chassis.Mass }, fixed("chassis.mass"))
+	mass.cure = "weigh it, write the mass into the robot file and say --hold chassis.mass"
+	inertia := factor("chassis.inertia", "kg m^2", func(r *robot.Robot) *float64 { return &r.Chassis.Inertia },
+		fixed("chassis.inertia"))
+	inertia.cure = "drive spin_step"
+	return []*row{mass, inertia}
+}
+
+func motorRows(spec *robot.Robot) []*row {
+	speed := factor(motorPath("free_speed")(spec), "rad/s",
+		func(r *robot.Robot) *float64 { return &driveMotor(r).FreeSpeed }, motorPath("free_speed"))
+	speed.cure = "drive ramp and step_brake"
+	torque := factor(motorPath("stall_torque")(spec), "N m",
+		func(r *robot.Robot) *float64 { return &driveMotor(r).StallTorque }, motorPath("stall_torque"))
+	torque.cure = "drive step_brake"
+	return []*row{speed, torque}
+}
+
+// Frictions as large as what a file that says nothing has.
+const (
+	usualDrag    = 0.03  // N m
+	usualViscous = 0.001 // N m s
+)
+
+func driveRows(spec *robot.Robot) []*row {
+	drag := math.Max(spec.Drive.Drag, usualDrag/2)
+	viscous := math.Max(spec.Drive.Viscous, usualViscous/2)
+	rows := []*row{
+		amount("drive.drag", "N m", drag, 1, func(r *robot.Robot) *float64 { return &r.Drive.Drag }).
+			from(-spec.Drive.Drag / drag),
+		amount("drive.viscous", "N m s", viscous, 1, func(r *robot.Robot) *float64 { return &r.Drive.Viscous }).
+			from(-spec.Drive.Viscous / viscous),
+	}
+	rows[0].cure, rows[1].cure = "drive ramp and step_coast", "drive step_coast, as fast as the room allows"
+	return append(rows, sidesRow(), lateRow())
+}
+
+// pushSD is how alike the two sides' motors and gears are before anything was measured. Common practice, no source.
+const pushSD = 0.1
+
+// sidesRow is the right side's push over the left one's, in logarithms; what both push is the motor's.
+func sidesRow() *row {
+	return &row{keys: []string{"drive.left_push", "drive.right_push"}, sd: pushSD, low: -0.6, high: 0.6, step: 0.01,
+		takes: anyMotion,
+		apply: func(m *machine, number float64) {
+			d := &m.spec.Drive
+			d.LeftPush, d.RightPush = d.Push(robot.Left)*math.Exp(-number/2), d.Push(robot.Right)*math.Exp(number/2)
+		},
+		shown: []shown{
+			{"drive.left_push", "", func(m *machine) float64 { return m.spec.Drive.Push(robot.Left) },
+				func(m *machine) []Setting { return []Setting{{"drive.left_push", m.spec.Drive.LeftPush, ""}} }},
+			{"drive.right_push", "", func(m *machine) float64 { return m.spec.Drive.Push(robot.Right) },
+				func(m *machine) []Setting { return []Setting{{"drive.right_push", m.spec.Drive.RightPush, ""}} }},
+		},
+		cure: "drive step_brake, straight",
+	}
+}
+
+// lateRow is the time from a command to what the log says of it. Its number is in hundredths of a second.
+func lateRow() *row {
+	const unit = 0.01
+	get := func(m *machine) float64 { return m.late }
+	return &row{keys: []string{"drive.latency"}, sd: 5, low: -10, high: 40, step: 0.1, takes: anyMotion,
+		apply: func(m *machine, number float64) { m.late = math.Max(0, m.late+float64(unit*number)) },
+		shown: []shown{{"drive.latency", "s", get, func(m *machine) []Setting { return []Setting{{"drive.latency", m.late, "s"}} }}},
+		cure:  "drive step_brake",
+	}
+}
+
+// wheelFactor is a row of a value that all wheels have, each its own.
+func wheelFactor(name string, at func(w *robot.Wheel) *float64) *row {
+	key := "wheels." + name
+	return &row{keys: []string{key}, sd: twice, low: -2, high: 2, step: 0.01, takes: anyMotion,
+		apply: func(m *machine, number float64) {
+			for i := range m.spec.Wheels {
+				*at(&m.spec.Wheels[i]) *= math.Exp(number)
+			}
+		},
+		shown: []shown{{key, "",
+			func(m *machine) float64 {
+				most := 0.0
+				for i := range m.spec.Wheels {
+					most = math.Max(most, *at(&m.spec.Wheels[i]))
+				}
+				return most
+			},
+			func(m *machine) []Setting { return wheelSettings(m, name, "", at) }}},
+	}
+}
+
+func wheelSettings(m *machine, name, unit string, at func(w *robot.Wheel) *float64) (list []Setting) {
+	for i := range m.spec.Wheels {
+		list = append(list, Setting{fmt.Sprintf("wheels[%d].%s", i, name), *at(&m.spec.Wheels[i]), unit})
+	}
+	return list
+}
+
+// How well wheels and their places are known before: a rule measures a wheel of 90 mm to half a millimetre or so, where
+// the tyre touches to some millimetres.
+const (
+	radiusSD = 0.01
+	trackSD  = 0.05
+)
+
+func wheelRows(spec *robot.Robot) []*row {
+	across := wheelFactor("across", func(w *robot.Wheel) *float64 { return &w.Across })
+	across.cure = "drive spin_ramp and spin_step"
+	along := wheelFactor("along", func(w *robot.Wheel) *float64 { return &w.Along })
+	along.cure = "drive hard_start"
+	along.alone = "the wheels never slipped: all that is known is that they hold"
+	return []*row{along, across, radiusMean(), radiusSides(), trackRow()}
+}
+
+var radiusShown = []shown{radiusOf(robot.Left, "left"), radiusOf(robot.Right, "right")}
+
+func radiusOf(train robot.Train, side string) shown {
+	return shown{"wheels.radius " + side, "m", func(m *machine) float64 { return radiiOf(m.spec)[train] },
+		func(m *machine) (list []Setting) {
+			for i, w := range m.spec.Wheels {
+				if w.Train == train {
+					list = append(list, Setting{fmt.Sprintf("wheels[%d].radius", i), w.Radius, "m"})
+				}
+			}
+			return list
+		}}
+}
+
+var radiusKeys = []string{"wheels.radius", "wheels.radius left", "wheels.radius right"}
+
+// radiusMean is of all wheels alike: only what sees the place tells it.
+func radiusMean() *row {
+	return &row{keys: radiusKeys, sd: radiusSD, low: -0.3, high: 0.3, step: 0.005, takes: []kind{endAlong},
+		apply: func(m *machine, number float64) {
+			for i := range m.spec.Wheels {
+				m.spec.Wheels[i].Radius *= math.Exp(number)
+			}
+		},
+		shown: radiusShown, cure: "log x and y from a camera, or measure the wheels' diameter",
+		alone: "the log has no place (x and y) that the wheels' turns could be compared with",
+	}
+}
+
+// radiusSides is the right wheels' radius over the left ones', in logarithms.
+func radiusSides() *row {
+	return &row{keys: radiusKeys, sd: 2 * radiusSD, low: -0.3, high: 0.3, step: 0.005, takes: []kind{turning, endAcross},
+		apply: func(m *machine, number float64) {
+			for i := range m.spec.Wheels {
+				switch w := &m.spec.Wheels[i]; w.Train {
+				case robot.Left:
+					w.Radius *= math.Exp(-number / 2)
+				case robot.Right:
+					w.Radius *= math.Exp(number / 2)
+				}
+			}
+		},
+		shown: radiusShown, cure: "log the heading, and drive square_left and square_right",
+		alone: "the log has no heading",
+	}
+}
+
+func trackRow() *row {
+	const key = "wheels.at"
+	return &row{keys: []string{"wheels.at", "track"}, sd: trackSD, low: -0.5, high: 0.5, step: 0.005, takes: []kind{turning},
+		apply: func(m *machine, number float64) {
+			for i := range m.spec.Wheels {
+				m.spec.Wheels[i].At.Y *= math.Exp(number)
+			}
+		},
+		shown: []shown{{"track", "m", func(m *machine) float64 { return m.spec.PlainTrack() },
+			func(m *machine) (list []Setting) {
+				for i, w := range m.spec.Wheels {
+					list = append(list, Setting{fmt.Sprintf("wheels[%d].at[1]", i), w.At.Y, "m"})
+				}
+				return list
+			}}},
+		cure: "log the heading, and drive spin_step", alone: "the log has no heading",
+	}
+}
+
+// clone is a robot whose numbers may be changed.
+func clone(spec *robot.Robot) *robot.Robot {
+	r := *spec
+	r.Motors, r.Wheels = slices.Clone(r.Motors), slices.Clone(r.Wheels)
+	return &r
+}
+
+// apply makes the machine of some rows' numbers.
+func (e *estimation) apply(rows []*row, numbers []float64) machine {
+	m := e.file()
+	m.spec = clone(e.spec)
+	for i, r := range rows {
+		r.apply(&m, numbers[i])
+	}
+	follow(m.spec, e.spec)
+	return m
+}
+
+// follow has the stall current go with the motors' power, and never below what torque and speed take: no motor gives
+// more than it takes.
+func follow(r, file *robot.Robot) {
+	now, was := driveMotor(r), driveMotor(file)
+	power := now.StallTorque * now.FreeSpeed / (was.StallTorque * was.FreeSpeed)
+	now.StallCurrent = math.Max(was.StallCurrent*power, now.LeastStallCurrent())
+}
+
+// name is a row's for messages.
+func (r *row) name() string { return r.keys[0] }

@@ -1,0 +1,179 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+
+	"chalkfield/fields"
+	"chalkfield/internal/app/logfile"
+	"chalkfield/internal/base/geom"
+	"chalkfield/sim"
+	"chalkfield/sim/robot"
+)
+
+// stage is where drives are simulated: a bare floor on which nothing is met.
+type stage struct {
+	floor *fields.Field
+	start geom.Pose
+}
+
+const stageSide = 50.0 // m: the most that a field may have
+
+func newStage() (*stage, error) {
+	field, err := fields.Parse("hall.toml", []byte(fmt.Sprintf(`title = "hall"
+tile = "100 mm"
+size = ["%[1]g m", "%[1]g m"]
+
+[[sides]]
+name = "chalk"
+colour = "#e8e4d8"
+mark = "square"
+
+[[phases]]
+name = "drive"
+length = "%[2]g s"
+control = "autonomous"
+
+[[sessions]]
+name = "drive"
+phases = ["drive"]
+`, stageSide, longest+1)))
+	return &stage{floor: field, start: geom.Pose{X: stageSide / 2, Y: stageSide / 2}}, err
+}
+
+// machine is a robot to try.
+type machine struct {
+	spec *robot.Robot
+	late float64 // s from a command to what the log says of it, in place of the file's latency
+}
+
+// bare is a robot's drive base: what else it has does not move it. The battery gives all that the logged volts ask for
+// where the log has the battery's volts.
+func (m machine) bare(d *drive) *robot.Robot {
+	r := *m.spec
+	r.Parts, r.Sensors, r.Air = nil, nil, nil
+	r.Odometry = robot.Odometry{Method: robot.ByEncoders, Across: -1, Inertial: -1}
+	r.Spread = robot.Spread{}
+	r.Drive.Coasts, r.Drive.Latency = d.coasts, 0
+	if d.supplied() {
+		r.Battery = robot.Battery{Open: 60, Empty: 60}
+	}
+	return &r
+}
+
+// motion is what a simulated drive did, at the begin of each tick and at the end of the last. Travel is by the file's
+// wheels.
+type motion struct {
+	late   float64 // s: what is logged at a time happened so much before
+	travel [2][]float64
+	amps   [2][]float64
+	pose   []geom.Pose
+}
+
+// simulate drives a robot with a drive's volts. A tick gets the mean of what was given during it; its ticks begin where
+// rows do. The motion is late by the latency: so a small change of that is a small change of what would be logged,
+// which it would not be if the volts came late, against friction that holds.
+func (s *stage) simulate(m machine, d *drive, wheels [2]float64) (*motion, error) {
+	spec := m.bare(d)
+	world, err := sim.New(sim.Config{Field: s.floor, Nominal: true, Robots: []sim.Entry{{Spec: spec, Start: s.start}}})
+	if err != nil {
+		return nil, err
+	}
+	r, radii, motor := world.Robots()[0], radiiOf(spec), spec.Motors[spec.Drive.Motor]
+	out := &motion{late: m.late}
+	took := func() {
+		rolled, amps, pose := r.Rolled(), r.TrainAmps(), r.Pose()
+		for side := range 2 {
+			out.travel[side] = append(out.travel[side], rolled[side]*wheels[side]/radii[side])
+			out.amps[side] = append(out.amps[side], amps[side])
+		}
+		out.pose = append(out.pose, s.start.Relative(pose))
+		out.pose[len(out.pose)-1].Heading = pose.Heading - s.start.Heading
+	}
+	took()
+	for tick := range d.ticks {
+		from := d.from + float64(float64(tick)*sim.ControlTick)
+		var volts [2]float64
+		for side := range 2 {
+			volts[side] = d.volts[side].mean(from, from+sim.ControlTick)
+			if !d.coasts || volts[side] == 0 {
+				continue
+			}
+			// While it coasts a motor has its own voltage: to give it that for a part of a tick makes no current.
+			open := 1 - d.on[side].mean(from, from+sim.ControlTick)
+			volts[side] += float64(open * motor.VoltsPerSpeed() * spec.Drive.Gear * r.WheelSpeeds()[side] / radii[side])
+		}
+		r.SetDriveVolts(volts[0], volts[1])
+		world.Tick()
+		took()
+	}
+	return out, nil
+}
+
+// supplied tells whether the log has the battery's volts.
+func (r *recording) supplied() bool { return r.log.Column(logfile.BatteryVolts) != nil }
+
+// radiiOf are those of the trains' wheels, m.
+func radiiOf(r *robot.Robot) (radii [2]float64) {
+	for _, w := range r.Wheels {
+		if w.Train != robot.Free {
+			radii[w.Train] = w.Radius
+		}
+	}
+	return radii
+}
+
+// at is a value between ticks; before the first the robot stands.
+func at(values []float64, t float64) float64 {
+	x := math.Max(0, t/sim.ControlTick)
+	i := min(int(x), len(values)-2)
+	return values[i] + float64((values[i+1]-values[i])*math.Max(0, x-float64(i)))
+}
+
+// headings are those of the poses.
+func (m *motion) headings() []float64 {
+	out := make([]float64, len(m.pose))
+	for i, p := range m.pose {
+		out[i] = p.Heading
+	}
+	return out
+}
+
+// cells gives what a signal of a drive would have logged of a motion.
+func (m *motion) cells(k kind, edges []float64) []float64 {
+	var values []float64
+	switch k {
+	case leftSpeed, rightSpeed:
+		values = m.travel[k-leftSpeed]
+	case turning:
+		values = m.headings()
+	default:
+		values = m.amps[k-leftAmps]
+	}
+	out := make([]float64, len(edges)-1)
+	before := at(values, edges[0]-m.late)
+	for i := range out {
+		now := at(values, edges[i+1]-m.late)
+		if k == leftAmps || k == rightAmps {
+			out[i] = (now + before) / 2
+		} else {
+			out[i] = (now - before) / (edges[i+1] - edges[i])
+		}
+		before = now
+	}
+	return out
+}
+
+// ended gives what an end of a drive would have logged.
+func (m *motion) ended(k kind) float64 {
+	last := len(m.pose) - 1
+	switch k {
+	case endLeft, endRight:
+		return m.travel[k-endLeft][last]
+	case endHeading:
+		return m.pose[last].Heading
+	case endAlong:
+		return m.pose[last].X
+	}
+	return m.pose[last].Y
+}

@@ -1,0 +1,146 @@
+package fit
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"chalkfield/sim/robot"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+const wide = 1.959963984540054 // standard deviations to each side that hold 95 % of a normal distribution
+
+// result is what the fit came to.
+func (e *estimation) result(ctx context.Context, logs []Input) (*Result, error) {
+	out := &Result{Robot: e.spec.Title, Rounds: e.rounds}
+	for _, in := range logs {
+		out.Logs = append(out.Logs, Source{in.Log.Name, in.SHA256, in.Log.Seconds()})
+	}
+	out.Parameters = e.parameters()
+	out.Unclear = e.unclear()
+	was, err := e.predict(ctx, e.file(), e.order)
+	if err != nil {
+		return nil, err
+	}
+	is, err := e.predict(ctx, e.apply(e.active, e.numbers), e.order)
+	if err != nil {
+		return nil, err
+	}
+	heldOut, err := e.holdOut(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for i, d := range e.drives {
+		out.Seconds += d.to - d.from
+		out.Drives = append(out.Drives, Drive{Log: d.log.Name, What: d.what, From: d.from, To: d.to, Way: d.way,
+			Before: d.errors(was[i]), After: d.errors(is[i]), HeldOut: heldOut[i], Traces: d.tracesOf(was[i], is[i])})
+	}
+	e.options.progress("done", 1)
+	return out, nil
+}
+
+// file is the machine as its file has it.
+func (e *estimation) file() machine { return machine{spec: e.spec, late: e.spec.Drive.Latency} }
+
+// parameters are what is shown of the rows, in the file's order.
+func (e *estimation) parameters() (list []Parameter) {
+	file, fitted := e.file(), e.apply(e.active, e.numbers)
+	var c *mat.SymDense
+	if len(e.active) > 0 {
+		c = e.covariance()
+	}
+	var done []string
+	for _, r := range e.rows {
+		for _, s := range r.shown {
+			if slices.Contains(done, s.key) {
+				continue
+			}
+			done = append(done, s.key)
+			p := Parameter{Key: s.key, Unit: s.unit, Before: s.get(&file), After: s.get(&fitted)}
+			movers := e.movers(s.key)
+			if len(movers) == 0 {
+				v := e.states[r]
+				p.State, p.Why = v.state, v.why
+			} else {
+				p.State = Fitted
+				p.Low, p.High = e.interval(s, p.After, movers, c)
+				p.Settings = s.settings(&fitted)
+			}
+			list = append(list, p)
+		}
+		if r.name() == motorPath("stall_torque")(e.spec) {
+			if p, moved := e.stallCurrent(fitted.spec); moved {
+				list = append(list, p)
+			}
+		}
+	}
+	return list
+}
+
+// movers are the active rows that change a shown value.
+func (e *estimation) movers(key string) (list []int) {
+	for j, r := range e.active {
+		if slices.ContainsFunc(r.shown, func(s shown) bool { return s.key == key }) {
+			list = append(list, j)
+		}
+	}
+	return list
+}
+
+// interval is the 95 % one of a shown value, by the slopes of its logarithm (of itself where it may be 0) along the
+// rows that change it.
+func (e *estimation) interval(s shown, after float64, movers []int, c *mat.SymDense) (low, high float64) {
+	const h = 1e-4
+	value := func(j int, by float64) float64 {
+		numbers := slices.Clone(e.numbers)
+		numbers[j] += by
+		m := e.apply(e.active, numbers)
+		return s.get(&m)
+	}
+	slopes := make([]float64, len(movers))
+	for i, j := range movers {
+		slopes[i] = (value(j, h) - value(j, -h)) / (2 * h)
+	}
+	variance := 0.0
+	for a, i := range movers {
+		for b, j := range movers {
+			variance += float64(slopes[a] * slopes[b] * c.At(i, j))
+		}
+	}
+	half := wide * math.Sqrt(math.Max(0, variance))
+	if after > 0 && e.active[movers[0]].sd == twice {
+		share := math.Exp(half / after)
+		return after / share, after * share
+	}
+	return math.Max(s.least(), after-half), after + half
+}
+
+// least is what a value cannot be below.
+func (s shown) least() float64 { return 0 }
+
+// stallCurrent is the motor's, which follows from torque and speed.
+func (e *estimation) stallCurrent(fitted *robot.Robot) (Parameter, bool) {
+	was, is := driveMotor(e.spec).StallCurrent, driveMotor(fitted).StallCurrent
+	key := motorPath("stall_current")(e.spec)
+	return Parameter{Key: key, Unit: "A", Before: was, After: is, State: Derived,
+		Why:      "with the torque and the speed, so that the motor gives no more than it takes",
+		Settings: []Setting{{key, is, "A"}}}, was != is
+}
+
+// unclear names what is left alone, and what would tell it.
+func (e *estimation) unclear() (list []Unclear) {
+	for _, r := range e.rows {
+		v := e.states[r]
+		if v.state != Shared && v.state != Untold {
+			continue
+		}
+		u := Unclear{Keys: []string{r.name()}, Why: v.why, Cure: r.cure}
+		if r.name() == "chassis.mass" {
+			u.Keys = append(u.Keys, motorPath("stall_torque")(e.spec))
+		}
+		list = append(list, u)
+	}
+	return list
+}
