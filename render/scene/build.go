@@ -14,6 +14,7 @@ type Input struct {
 	Field  *fields.Field
 	Record *record.Record // nil: the field as it is laid out
 	Index  *record.Index  // of Record; nil: made at the first Build and kept while Record stays the same
+	Log    *record.Record // what the real robot did by its log, as a record of one robot; nil: there is none
 	Mounts []Mount        // where each robot's mechanisms are, from MountOf; missing: guessed from the outline
 	T      float64        // s: shows the sample at or before it
 	Options
@@ -33,6 +34,7 @@ type Builder struct {
 	in     Input
 	index  *record.Index
 	paths  []path // per robot
+	logWay path   // of the log
 	ready  bool
 	sides  []side
 	tint   Tint
@@ -61,6 +63,7 @@ func (b *Builder) Build(in Input) *Scene {
 	b.drawBodies()
 	b.drawRobots()
 	b.drawWay()
+	b.drawLog()
 	b.drawEvents()
 	b.furnishTime()
 	b.furnishScore()
@@ -97,7 +100,7 @@ func (b *Builder) prepare(in Input) {
 	if in.Field == nil {
 		in.Field = &fields.Field{}
 	}
-	same := b.ready && in.Field == b.in.Field && in.Record == b.in.Record && (in.Index == nil || in.Index == b.index) &&
+	same := b.ready && in.Field == b.in.Field && in.Record == b.in.Record && in.Log == b.in.Log && (in.Index == nil || in.Index == b.index) &&
 		in.Focus == b.in.Focus && in.Show == b.in.Show && in.Whole == b.in.Whole && sameMounts(in.Mounts, b.in.Mounts)
 	if !same {
 		if in.Index == nil {
@@ -105,6 +108,9 @@ func (b *Builder) prepare(in Input) {
 		}
 		if in.Index != b.index {
 			b.paths = newPaths(in.Index.Record)
+		}
+		if in.Log != nil && in.Log != b.in.Log {
+			b.logWay = newPath(in.Log, 0)
 		}
 		b.in, b.index, b.ready = in, in.Index, true
 		b.sides, b.tint = newSides(in.Field), TintOf(in.Field)

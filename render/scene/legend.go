@@ -33,6 +33,9 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 		show(Trail, LegendRow{Words: fmt.Sprintf("0 to %.1f m/s", b.paths[focus].top), Ramp: b.tint.Shades[:]})
 		show(Ticks, LegendRow{Words: "every whole second", Shape: Bar, Fill: Chalk})
 	}
+	if b.in.Log != nil && focus == 0 {
+		show(Trail, LegendRow{Words: "the real robot, by its log", Line: logPen})
+	}
 	if other := b.otherRobot(focus); other >= 0 {
 		show(Trail, LegendRow{Words: "way of the other robot", Line: otherWay(b.robots[other].side)})
 	}

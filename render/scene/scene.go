@@ -67,6 +67,7 @@ const (
 	Dotted       // what links two places
 	Chained      // a plan: dash and dot by turns
 	Paired       // the way of another robot: two dots and a gap
+	Long         // what a log says of the real robot
 )
 
 // Label is text that names something of the field. Its place is chosen when it is drawn, near At, upright, on a plate

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"chalkfield/fields"
+	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/picture"
@@ -14,15 +15,20 @@ import (
 	"chalkfield/render/scene/paint"
 )
 
-// WriteRun writes what a rehearsal tells, with its picture. mounts are where each robot's mechanisms are, from
-// scene.MountOf.
-func WriteRun(w io.Writer, r *record.Record, field *fields.Field, mounts []scene.Mount) error {
+// WriteRun writes what a rehearsal tells, with its picture. pair is a log beside it, nil for none; mounts are where each
+// robot's mechanisms are, from scene.MountOf.
+func WriteRun(w io.Writer, r *record.Record, pair *alongside.Pair, field *fields.Field, mounts []scene.Mount) error {
 	told, err := report.Rehearsal(r, numbers(r))
 	if err != nil {
 		return err
 	}
 	told.Sections = append(told.Sections[1:], told.Sections[0]) // the timeline is long
-	return page{told, []*figure{runFigure(r, field, mounts)}}.write(w)
+	in := scene.Input{Field: field, Record: r, Mounts: mounts}
+	if pair != nil {
+		told.AddLog(pair)
+		in.Log = pair.Trace
+	}
+	return page{told, []*figure{runFigure(in)}}.write(w)
 }
 
 // What the picture of a run shows; a phone's has no room for the numbers of events and the seconds.
@@ -32,11 +38,11 @@ const (
 )
 
 // runFigure is the scene of the whole run in the two sizes, with the legend of the wide one.
-func runFigure(r *record.Record, field *fields.Field, mounts []scene.Mount) *figure {
+func runFigure(in scene.Input) *figure {
 	out := &picture.SVG{}
 	build := func(show scene.Overlay) *scene.Scene {
-		return scene.Build(scene.Input{Field: field, Record: r, Mounts: mounts,
-			Options: scene.Options{Show: show, Whole: true}})
+		in.Options = scene.Options{Show: show, Whole: true}
+		return scene.Build(in)
 	}
 	for _, size := range []struct {
 		class string

@@ -104,7 +104,7 @@ func reports(t *testing.T) map[string][]byte {
 		out[string(kind)] = page.Bytes()
 	}
 	var page bytes.Buffer
-	if err := WriteRun(&page, run(), haul(t), nil); err != nil {
+	if err := WriteRun(&page, run(), nil, haul(t), nil); err != nil {
 		t.Fatal(err)
 	}
 	out["run"] = page.Bytes()

@@ -73,8 +73,8 @@ func (j *judgement) bend(g, now *golden, out int, expected, departs, farthest st
 		begun--
 	}
 	s := Shortfall{Expected: expected, T: g.poses[begun].T}
-	s.File, s.Line, s.Ended = j.driving(s.T)
-	file, line, _ := j.driving(g.poses[max(0, begun-1)].T)
+	s.File, s.Line, s.Ended = j.record.Driving(own, s.T)
+	file, line, _ := j.record.Driving(own, g.poses[max(0, begun-1)].T)
 	if begun < out {
 		departs += fmt.Sprintf(" at %.2f s, after a beginning at %.2f s", g.poses[out].T, s.T)
 	}

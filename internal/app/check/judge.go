@@ -84,7 +84,7 @@ func (j *judgement) fallAtEnd(expected, happened string) { j.fallAt(j.last().T, 
 // fallAt notes a shortfall at a time.
 func (j *judgement) fallAt(t float64, expected, happened string) {
 	s := Shortfall{Expected: expected, wish: expected, Happened: happened, T: t}
-	s.File, s.Line, s.Ended = j.standing(t)
+	s.File, s.Line, s.Ended = j.record.Standing(own, t)
 	j.short = append(j.short, s)
 }
 

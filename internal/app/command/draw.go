@@ -2,6 +2,7 @@ package command
 
 import (
 	"chalkfield/fields"
+	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/picture"
@@ -15,9 +16,13 @@ func writePicture(path string, s *scene.Scene) error {
 	return picture.WriteFile(path, picture.Of(s, pictureWidth), pictureWidth)
 }
 
-// drawRecord draws a whole rehearsal: path, events and final state.
-func drawRecord(path string, setup rehearse.Setup, rec *record.Record) error {
-	return writePicture(path, scene.Build(sceneInput(setup, rec)))
+// drawRecord draws a whole rehearsal: path, events and final state; and a log beside it, nil for none.
+func drawRecord(path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) error {
+	in := sceneInput(setup, rec)
+	if pair != nil {
+		in.Log = pair.Trace
+	}
+	return writePicture(path, scene.Build(in))
 }
 
 // sceneInput shows the whole run of the robot under test.

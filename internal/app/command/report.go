@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"chalkfield/fields"
+	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study/results"
@@ -21,13 +22,13 @@ func writeReport(path string, told *report.Document, file *results.File, field *
 	return atomicfile.Write(path, func(w io.Writer) error { return webpage.WriteStudy(w, told, file, field) })
 }
 
-// reportRecord writes the report of one rehearsal.
-func reportRecord(path string, setup rehearse.Setup, rec *record.Record) error {
+// reportRecord writes the report of one rehearsal, and of a log beside it, nil for none.
+func reportRecord(path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) error {
 	mounts := make([]scene.Mount, len(setup.Entrants))
 	for i, e := range setup.Entrants {
 		mounts[i] = scene.MountOf(e.Robot)
 	}
-	return atomicfile.Write(path, func(w io.Writer) error { return webpage.WriteRun(w, rec, setup.Field, mounts) })
+	return atomicfile.Write(path, func(w io.Writer) error { return webpage.WriteRun(w, rec, pair, setup.Field, mounts) })
 }
 
 // fieldOf finds the field of a study that was merged: the one named, else the one of the same content that is embedded,

@@ -8,6 +8,7 @@ import (
 	"maps"
 	"slices"
 
+	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/report"
@@ -19,6 +20,7 @@ import (
 
 type runCommand struct {
 	inputs
+	logFlags
 	Record  string `help:"Write the record (JSON Lines)." placeholder:"FILE"`
 	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE"`
 	Report  string `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
@@ -34,7 +36,8 @@ func (runCommand) Help() string {
   chalkfield run mine.lua --seed 7 --picture out.png one draw of the spread, with a picture
   chalkfield run mine.lua --report out.html          for a phone, or on paper
   chalkfield run mine.lua --record out.jsonl --json  for other programs
-  chalkfield run mine.lua --log-as run.csv           as if the real robot had logged it: chalkfield show run.csv
+  chalkfield run mine.lua --log run.csv              the real robot's run beside it: where do the two part?
+  chalkfield run mine.lua --log-as sim.csv           as if the real robot had logged it: chalkfield show sim.csv
 
 Exit code 1: a routine failed with an error; its line stands on the error stream.`
 }
@@ -45,7 +48,12 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := c.refuseOverwriting(c.Record, c.Picture, c.Report, c.LogAs); err != nil {
+	outputs := []string{c.Record, c.Picture, c.Report, c.LogAs}
+	if err := errors.Join(c.inputs.refuseOverwriting(outputs...), c.logFlags.refuseOverwriting(outputs...)); err != nil {
+		return err
+	}
+	log, laid, err := c.logFlags.read()
+	if err != nil {
 		return err
 	}
 	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report), logFile.mayBe(c.LogAs)); err != nil {
@@ -62,12 +70,19 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err := everyParamAsked(setup, rec); err != nil {
 		return err
 	}
-	if err := c.write(setup, rec); err != nil {
+	pair, err := lay(rec, setup, log, laid)
+	if err != nil {
+		return err
+	}
+	if err := c.write(setup, rec, pair); err != nil {
 		return err
 	}
 	told, err := report.Rehearsal(rec, nil)
 	if err != nil {
 		return err
+	}
+	if pair != nil {
+		told.AddLog(pair)
 	}
 	if err := s.tell(told, c.JSON); err != nil {
 		return err
@@ -75,16 +90,24 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	return tellFailures(s.err, rec)
 }
 
+// lay lays a log beside a rehearsal; nil without one.
+func lay(rec *record.Record, setup rehearse.Setup, log *logfile.Log, o alongside.Options) (*alongside.Pair, error) {
+	if log == nil {
+		return nil, nil
+	}
+	return alongside.Lay(rec, setup.Entrants[0].Robot, log, o)
+}
+
 // write writes the files that the flags name, in their order.
-func (c runCommand) write(setup rehearse.Setup, rec *record.Record) error {
+func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) error {
 	log := func(w io.Writer) error { return logfile.WriteSimulated(w, rec, setup.Entrants[0].Robot) }
 	for _, output := range []struct {
 		path  string
 		write func(path string) error
 	}{
 		{c.Record, func(path string) error { return atomicfile.Write(path, rec.Write) }},
-		{c.Picture, func(path string) error { return drawRecord(path, setup, rec) }},
-		{c.Report, func(path string) error { return reportRecord(path, setup, rec) }},
+		{c.Picture, func(path string) error { return drawRecord(path, setup, rec, pair) }},
+		{c.Report, func(path string) error { return reportRecord(path, setup, rec, pair) }},
 		{c.LogAs, func(path string) error { return atomicfile.Write(path, log) }},
 	} {
 		if output.path == "" {

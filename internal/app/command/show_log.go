@@ -14,13 +14,19 @@ func (c showCommand) showLog(s streams) error {
 	if c.Picture != "" {
 		return fmt.Errorf("--picture: a log is not drawn: leave it out")
 	}
-	log, err := logfile.Open(c.Thing, c.Columns)
-	var file *fs.PathError
-	if errors.As(err, &file) {
-		return unreadable(c.Thing, err)
-	}
+	log, err := openLog(c.Thing, c.Columns)
 	if err != nil {
 		return err
 	}
 	return s.tell(report.Log(logfile.Describe(log)), c.JSON)
+}
+
+// openLog reads a log, its columns as the flag says.
+func openLog(path, columns string) (*logfile.Log, error) {
+	log, err := logfile.Open(path, columns)
+	var file *fs.PathError
+	if errors.As(err, &file) {
+		return nil, unreadable(path, err)
+	}
+	return log, err
 }

@@ -18,7 +18,7 @@ func (c showCommand) showRecord(s streams) error {
 		if err != nil {
 			return fmt.Errorf("%s: %w", c.Thing, err)
 		}
-		if err := drawRecord(c.Picture, setup, rec); err != nil {
+		if err := drawRecord(c.Picture, setup, rec, nil); err != nil {
 			return err
 		}
 	}

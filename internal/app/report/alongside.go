@@ -1,0 +1,142 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"chalkfield/internal/app/alongside"
+	"chalkfield/internal/app/logfile"
+)
+
+// AddLog adds to a rehearsal's document how a log of the real robot lies beside it.
+func (d *Document) AddLog(p *alongside.Pair) {
+	if s, is := d.Data.(Summary); is {
+		d.Data = struct {
+			Summary
+			Log *alongside.Pair `json:"log"`
+		}{s, p}
+	}
+	d.Sections = append(d.Sections, besides(p)...)
+}
+
+// besides tells of a log beside a rehearsal: where it was laid, where it departs, how its signals differ.
+func besides(p *alongside.Pair) []Section {
+	s := Section{Title: "Beside the log " + p.Log, Lines: []string{clockWords(p), comparedWords(p)}}
+	for _, note := range p.Notes {
+		s.Lines = append(s.Lines, "Note: "+note+".")
+	}
+	s.Lines = append(s.Lines, Departure(p), fmt.Sprintf("Farthest: %s. At the end (%.2f s): %s.", gapWords(p.Farthest, true),
+		p.End.T, gapWords(p.End, false)))
+	if p.Turned != nil {
+		s.Lines = append(s.Lines, fmt.Sprintf("Turned most from it: %s at %.2f s.", turnWords(*p.Turned.Heading),
+			p.Turned.T))
+	}
+	t := &Table{Columns: heads("signal", "#log less rehearsal, mean", "#rms", "#rms of the rehearsal")}
+	for _, signal := range p.Signals {
+		form := formOf(signal.Unit)
+		t.Add(signal.Name, form.words("%+.*f", signal.Mean), form.words("%.*f", signal.RMS), form.words("%.*f", signal.Of))
+	}
+	return []Section{s, {Title: "Signals of the log", Table: t}}
+}
+
+func clockWords(p *alongside.Pair) string {
+	how := fmt.Sprintf("found: speeds and turning rates correlate by %.2f", p.Correlation)
+	if p.Given {
+		how = fmt.Sprintf("as given: speeds and turning rates correlate by %.2f", p.Correlation)
+	}
+	line := fmt.Sprintf("The routine begins at %s of its clock (%s).", logfile.Seconds(p.At), how)
+	if len(p.Others) > 0 {
+		var list []string
+		for _, at := range p.Others[:min(len(p.Others), 5)] {
+			list = append(list, logfile.Seconds(at))
+		}
+		line += fmt.Sprintf(" It fits about as well at %s: --log-at chooses.", strings.Join(list, ", "))
+	}
+	return line
+}
+
+func comparedWords(p *alongside.Pair) string {
+	how := fmt.Sprintf("its %s with the rehearsal's true pose", p.Columns)
+	if p.Against == alongside.DeadReckoning {
+		how = fmt.Sprintf("dead reckoning from its %s with that from the rehearsal's own wheels", p.Columns)
+	}
+	return fmt.Sprintf("Compared from %.2f to %.2f s: %s.", p.From, p.To, how)
+}
+
+// Departure says where a log first leaves its rehearsal, and when that began.
+func Departure(p *alongside.Pair) string {
+	within := fmt.Sprintf("%s mm and %s deg", logfile.Figures(1000*p.Within.Place),
+		logfile.Figures(degrees(p.Within.Heading)))
+	d := p.Departs
+	if d == nil {
+		return "It stays within " + within + ", but for less than a tenth of a second at a time."
+	}
+	line := fmt.Sprintf("It leaves %s at %.2f s, %s: %s.", within, d.T, standWords(d.Stand),
+		gapWords(d.Gap, false))
+	if d.Begun < d.T {
+		line += fmt.Sprintf(" That began at %.2f s, %s.", d.Begun, standWords(d.BegunStand))
+	}
+	return line
+}
+
+func standWords(s alongside.Stand) string {
+	switch {
+	case s.Line == 0:
+		return "before any line of the routine"
+	case s.Ended:
+		return fmt.Sprintf("after the routine's end at %s:%d", s.File, s.Line)
+	}
+	return fmt.Sprintf("at %s:%d", s.File, s.Line)
+}
+
+// gapWords is "52 mm (48 mm behind, 20 mm to the left) and 1.2 deg to the right at 3.42 s".
+func gapWords(g alongside.Gap, when bool) string {
+	along, aside := "ahead", "to the left"
+	if g.Ahead < 0 {
+		along = "behind"
+	}
+	if g.Left < 0 {
+		aside = "to the right"
+	}
+	words := fmt.Sprintf("%.0f mm (%.0f mm %s, %.0f mm %s)", 1000*g.Place, 1000*math.Abs(g.Ahead), along,
+		1000*math.Abs(g.Left), aside)
+	if g.Heading != nil {
+		words += " and " + turnWords(*g.Heading)
+	}
+	if when {
+		words += fmt.Sprintf(" at %.2f s", g.T)
+	}
+	return words
+}
+
+func turnWords(heading float64) string {
+	side := "to the left"
+	if heading < 0 {
+		side = "to the right"
+	}
+	return fmt.Sprintf("%.1f deg %s", math.Abs(degrees(heading)), side)
+}
+
+// signalForm is how a signal's SI unit is told.
+type signalForm struct {
+	unit     string
+	scale    float64
+	decimals int
+}
+
+func formOf(si string) signalForm {
+	switch si {
+	case "m/s":
+		return signalForm{"mm/s", 1000, 0}
+	case "rad/s":
+		return signalForm{"deg/s", degrees(1), 1}
+	}
+	return signalForm{si, 1, 2}
+}
+
+// words is a value; a zero has no minus.
+func (f signalForm) words(form string, si float64) string {
+	parts := math.Pow10(f.decimals)
+	return fmt.Sprintf(form, f.decimals, math.Round(f.scale*si*parts)/parts+0) + " " + f.unit
+}
