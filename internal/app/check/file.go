@@ -85,6 +85,9 @@ func Parse(name string, data []byte) (*File, error) {
 		if faults[i] == nil {
 			c.validate(at, path)
 		}
+		if c.Follows != nil {
+			c.Follows.validate(at, path+".follows_log", filepath.Dir(name))
+		}
 		c.Name, c.Golden = at.Text(path+".name"), goldenPath(filepath.Dir(name), at.Text(path+".golden"))
 		if c.Name != "" && slices.ContainsFunc(out.Cases[:i], func(d Case) bool { return d.Name == c.Name }) {
 			at.Errorf(path+".name", "%q is the name of another case too: give each its own", c.Name)

@@ -61,6 +61,7 @@ func judge(r *record.Record, w *words, e *Expectations, plan *results.Result) []
 	j.belief(e)
 	j.never(e)
 	j.left(e)
+	j.follow(e.Follows)
 	return j.short
 }
 

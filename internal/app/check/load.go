@@ -21,6 +21,11 @@ func LoadAll(paths []string, reads func(Subject) []string) []*File {
 	for _, f := range s.files {
 		if f.Fault == nil {
 			f.Reads = append([]string{f.Path}, reads(f.Subject.beside(filepath.Dir(f.Path)))...)
+			for i := range f.Cases {
+				if follows := f.Cases[i].Follows; follows != nil {
+					f.Reads = append(f.Reads, follows.reads()...)
+				}
+			}
 		}
 	}
 	vetGoldens(s.files)

@@ -170,7 +170,11 @@ func (s *subject) prepare(ctx context.Context, o Options) error {
 	s.plan, s.words = results.Of(plan, own), wordsOf(plan)
 	at := s.file.positions
 	for i := range s.file.Cases {
-		s.words.meaning(at, fmt.Sprintf("cases[%d]", i), &s.file.Cases[i].Expectations)
+		path, expected := fmt.Sprintf("cases[%d]", i), &s.file.Cases[i].Expectations
+		s.words.meaning(at, path, expected)
+		if expected.Follows != nil {
+			expected.Follows.read(at, path+".follows_log", s.setup.Entrants[own].Robot)
+		}
 	}
 	for i, fault := range at.Apart("cases") { // jobs are counted already: the case keeps its trials
 		s.file.Cases[i].Fault = fault

@@ -46,7 +46,11 @@ A check file:
   trials = 300
   share = 0.9          # judged by the lower end of its Wilson interval
   score_at_least = 12
-  never_touches = ["wall"]`
+  never_touches = ["wall"]
+  [[cases]]
+  name = "as the real robot"
+  nominal = true
+  follows_log = { file = "run.csv", place = "60 mm", heading = "5 deg" }`
 }
 
 // Run judges the cases.

@@ -1,0 +1,98 @@
+package check
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"chalkfield/internal/app/alongside"
+	"chalkfield/internal/app/logfile"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/tomlfile"
+	"chalkfield/sim/robot"
+)
+
+// Follows is a log of the real robot that the rehearsal must follow.
+type Follows struct {
+	File             string   `toml:"file" need:"'run.csv'"`
+	alongside.Limits          // place and heading
+	At               *float64 `toml:"at" unit:"s"` // of the log's clock, where the routine begins; nil: it is found
+	Columns          string   `toml:"columns"`
+
+	log  *logfile.Log
+	spec *robot.Robot
+}
+
+// validate checks what can be said without the file, and leads its name to it.
+func (f *Follows) validate(at *tomlfile.Positions, path, dir string) {
+	if f.File != "" && !strings.EqualFold(filepath.Ext(f.File), ".csv") {
+		at.Errorf(path+".file", "a log's name ends in .csv")
+	}
+	for _, limit := range []struct {
+		key   string
+		value float64
+	}{{"place", f.Place}, {"heading", f.Heading}} {
+		if limit.value <= 0 {
+			at.Errorf(path+"."+limit.key, "must be more than 0")
+		}
+	}
+	f.File = from(dir, f.File)
+}
+
+// reads are the files that a log makes a check read.
+func (f *Follows) reads() []string {
+	return []string{f.File, filepath.Join(filepath.Dir(f.File), logfile.SettingsName)}
+}
+
+// read reads the log once for all rehearsals.
+func (f *Follows) read(at *tomlfile.Positions, path string, spec *robot.Robot) {
+	log, err := logfile.Open(f.File, f.Columns)
+	if file := (*fs.PathError)(nil); errors.As(err, &file) {
+		err = fmt.Errorf("%s cannot be read: %w", f.File, atomicfile.Cause(err))
+	}
+	if err != nil {
+		at.Errorf(path+".file", "%v", err)
+	}
+	f.log, f.spec = log, spec
+}
+
+// follow holds a rehearsal to a log: a departure is noted where it began, as of a golden record.
+func (j *judgement) follow(f *Follows) {
+	if f == nil {
+		return
+	}
+	expected := fmt.Sprintf("follows %s within %s mm and %s deg", f.File, logfile.Figures(1000*f.Place),
+		logfile.Figures(degrees(f.Heading)))
+	p, err := alongside.Lay(j.record, f.spec, f.log, alongside.Options{At: f.At, Limits: f.Limits})
+	if err != nil {
+		j.fallAtEnd(expected, err.Error())
+		return
+	}
+	d := p.Departs
+	if d == nil {
+		return
+	}
+	happened := "the log departs by " + gap(d.Gap)
+	if d.Begun < d.T {
+		happened += fmt.Sprintf(" at %.2f s, after a beginning at %.2f s", d.T, d.Begun)
+	}
+	begun := d.BegunStand
+	if begun.Line > 0 && !begun.Ended {
+		happened += fmt.Sprintf(", while %s ran", j.ran(begun.File, begun.Line))
+	}
+	happened += fmt.Sprintf("; farthest %.0f mm at %.1f s", 1000*p.Farthest.Place, p.Farthest.T)
+	j.short = append(j.short, Shortfall{Expected: expected, wish: expected, Happened: happened, T: d.Begun,
+		File: begun.File, Line: begun.Line, Ended: begun.Ended})
+}
+
+// gap is "53.0 mm and 2.10 deg".
+func gap(g alongside.Gap) string {
+	words := fmt.Sprintf("%.1f mm", 1000*g.Place)
+	if g.Heading != nil {
+		words += fmt.Sprintf(" and %.2f deg", math.Abs(degrees(*g.Heading)))
+	}
+	return words
+}
