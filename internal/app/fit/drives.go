@@ -80,9 +80,8 @@ const (
 	kinds
 )
 
-// gather finds the drives in all logs. A log that makes a fit worthless is an error.
-func gather(logs []Input) ([]*drive, error) {
-	var list []*drive
+// gather finds the drives in all logs, and what else the logs have. A log that makes a fit worthless is an error.
+func gather(logs []Input) (list []*drive, all []*recording, err error) {
 	var wrong []string
 	for _, in := range logs {
 		r, found, err := recorded(in.Log)
@@ -90,6 +89,7 @@ func gather(logs []Input) ([]*drive, error) {
 			wrong = append(wrong, err.Error())
 			continue
 		}
+		all = append(all, r)
 		for _, f := range found {
 			if d := r.drive(f, found); d != nil {
 				list = append(list, d)
@@ -97,22 +97,22 @@ func gather(logs []Input) ([]*drive, error) {
 		}
 	}
 	if len(wrong) > 0 {
-		return nil, errors.New(strings.Join(wrong, "\n"))
+		return nil, nil, errors.New(strings.Join(wrong, "\n"))
 	}
 	if len(list) == 0 {
-		return nil, errors.New("no log has a drive of the base in it: it takes volts or duty of both sides, and travel or " +
+		return nil, nil, errors.New("no log has a drive of the base in it: it takes volts or duty of both sides, and travel or " +
 			"speed of both sides, while the robot moves; `chalkfield show LOG.csv` says what is in a log")
 	}
-	return list, nil
+	return list, all, nil
 }
 
 // recorded prepares a log, and gives the drives that the reader finds in it.
 func recorded(l *logfile.Log) (*recording, []logfile.Drive, error) {
 	said := logfile.Describe(l)
-	if len(said.Suspicious) > 0 {
-		return nil, nil, fmt.Errorf("%s: %s", l.Name, strings.Join(said.Suspicious, "\n"+l.Name+": "))
+	if len(said.Worthless) > 0 {
+		return nil, nil, fmt.Errorf("%s: %s", l.Name, strings.Join(said.Worthless, "\n"+l.Name+": "))
 	}
-	r := &recording{log: l, bearing: math.NaN(), late: math.NaN(), noise: map[logfile.Quantity]float64{}}
+	r := &recording{log: l, odd: said.Suspicious, bearing: math.NaN(), late: math.NaN(), noise: map[logfile.Quantity]float64{}}
 	if said.Latency != nil {
 		r.late = said.Latency.Seconds
 	}
@@ -284,7 +284,11 @@ func (d *drive) add(k kind, times []float64, way, rate logfile.Quantity) {
 	} else if rate := l.Column(rate); rate != nil {
 		values := l.At(rate, times)
 		for i := range times[1:] {
-			s.values = append(s.values, (values[i+1]+values[i])/2)
+			v := (values[i+1] + values[i]) / 2
+			if k == leftAmps || k == rightAmps {
+				v = math.Abs(v)
+			}
+			s.values = append(s.values, v)
 		}
 		s.noise = d.stillNoise(rate)
 	} else {

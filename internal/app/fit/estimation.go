@@ -17,7 +17,8 @@ type estimation struct {
 	options Options
 	stage   *stage
 	drives  []*drive
-	order   []int // of the drives, the longest first: who simulates many at once ends sooner
+	all     []*recording // of stand-stills too
+	order   []int        // of the drives, the longest first: who simulates many at once ends sooner
 	wheels  [2]float64
 	rows    []*row // all
 	states  map[*row]verdict
@@ -36,12 +37,12 @@ type verdict struct {
 	why   string
 }
 
-func newEstimation(spec *robot.Robot, drives []*drive, rows []*row, o Options) (*estimation, error) {
+func newEstimation(spec *robot.Robot, drives []*drive, all []*recording, rows []*row, o Options) (*estimation, error) {
 	stage, err := newStage()
 	if err != nil {
 		return nil, err
 	}
-	e := &estimation{spec: spec, options: o, stage: stage, drives: drives, rows: rows, wheels: radiiOf(spec),
+	e := &estimation{spec: spec, options: o, stage: stage, drives: drives, all: all, rows: rows, wheels: radiiOf(spec),
 		states: map[*row]verdict{}}
 	for i := range drives {
 		e.order = append(e.order, i)

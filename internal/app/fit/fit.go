@@ -38,14 +38,14 @@ func Fit(ctx context.Context, spec *robot.Robot, logs []Input, o Options) (*Resu
 		return nil, err
 	}
 	o.progress("reading the drives", 0)
-	d, err := gather(logs)
+	drives, all, err := gather(logs)
 	if err != nil {
 		return nil, err
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	e, err := newEstimation(spec, d, rows, o)
+	e, err := newEstimation(spec, drives, all, rows, o)
 	if err != nil {
 		return nil, err
 	}

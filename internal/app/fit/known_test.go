@@ -1,11 +1,13 @@
 package fit
 
 import (
+	"cmp"
 	"context"
 	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -54,7 +56,7 @@ func drawn(t testing.TB, name string, number uint64) truth {
 	m := driveMotor(r)
 	m.StallTorque *= two()
 	m.FreeSpeed *= two()
-	follow(r, spec)
+	follow(r, spec, 0)
 	mass := two()
 	r.Chassis.Mass *= mass
 	r.Chassis.Inertia *= mass * math.Sqrt(two())
@@ -239,31 +241,78 @@ func (k truth) truths(t testing.TB) map[string]float64 {
 	return out
 }
 
+// tally is how well one parameter was found over all robots.
+type tally struct {
+	off             []float64 // share of the truth
+	inside, tellers int
+}
+
+// Robots drawn at random within a factor of two of the embedded ones, weighed, and fitted to all their test drives.
 func TestKnownRobots(t *testing.T) {
+	if *known == 0 {
+		t.Skip("-known 50 fits 50 robots")
+	}
+	tallies, keys := map[string]*tally{}, []string{}
+	var ends, speeds []float64
+	type miss struct {
+		sigma float64
+		text  string
+	}
+	var misses []miss
 	for n := range *known {
 		name := [2]string{"hauler", "barrow"}[n%2]
 		k := drawn(t, name, uint64(n))
 		logs := k.logs(t, name, uint64(n))
 		got, err := Fit(context.Background(), k.file, logs, Options{Hold: []string{"chassis.mass"}})
 		if err != nil {
-			t.Fatal(err)
+			t.Errorf("%d %s: %v", n, name, err)
+			continue
 		}
-		t.Logf("%d %s: %d rounds, %.0f s, %d drives", n, name, got.Rounds, got.Seconds, len(got.Drives))
 		truths := k.truths(t)
 		for _, p := range got.Parameters {
-			want := truths[p.Key]
-			t.Logf("%-28s before %9.5g after %9.5g [%9.5g %9.5g] truth %9.5g off %6.2f %% %v %s", p.Key, p.Before, p.After, p.Low,
-				p.High, want, 100*(p.After/want-1), p.State, p.Why)
+			if testing.Verbose() {
+				t.Logf("%d %-8s %-24s before %9.5g after %9.5g [%9.5g %9.5g] truth %9.5g off %6.2f %% %s %s", n, name, p.Key,
+					p.Before, p.After, p.Low, p.High, truths[p.Key], 100*(p.After/truths[p.Key]-1), p.State, p.Why)
+			}
+			if p.State != Fitted {
+				continue
+			}
+			if tallies[p.Key] == nil {
+				tallies[p.Key], keys = &tally{}, append(keys, p.Key)
+			}
+			tally, want := tallies[p.Key], truths[p.Key]
+			tally.off = append(tally.off, math.Abs(p.After/want-1))
+			if tally.tellers++; want >= p.Low && want <= p.High {
+				tally.inside++
+			}
+			misses = append(misses, miss{math.Abs(p.After-want) / (p.High - p.Low) * 4, fmt.Sprintf("%d %s %s %.5g [%.5g %.5g], "+
+				"truth %.5g", n, name, p.Key, p.After, p.Low, p.High, want)})
 		}
 		for _, d := range got.Drives {
-			s := fmt.Sprintf("%-16s %-24s way %.2f before %.3f after %.4f", d.Log, d.What, d.Way, d.Before.Speed, d.After.Speed)
-			if d.HeldOut != nil {
-				s += fmt.Sprintf(" held out %.4f", d.HeldOut.Speed)
-				if d.HeldOut.End != nil {
-					s += fmt.Sprintf(" end %.1f mm (after %.1f before %.1f)", *d.HeldOut.End*1000, *d.After.End*1000, *d.Before.End*1000)
-				}
+			if d.HeldOut == nil || d.Way < 0.05 {
+				continue
 			}
-			t.Log(s)
+			speeds = append(speeds, d.HeldOut.Speed)
+			if d.HeldOut.End != nil {
+				ends = append(ends, *d.HeldOut.End/d.Way)
+			}
 		}
+	}
+	inside, all := 0, 0
+	for _, key := range keys {
+		c := tallies[key]
+		slices.Sort(c.off)
+		inside, all = inside+c.inside, all+c.tellers
+		t.Logf("%-24s told %3d  median off %6.3f %%  worst %7.3f %%  inside %5.1f %%", key, c.tellers, 100*c.off[len(c.off)/2],
+			100*c.off[len(c.off)-1], 100*float64(c.inside)/float64(c.tellers))
+	}
+	slices.Sort(ends)
+	slices.Sort(speeds)
+	t.Logf("intervals hold %.1f %% of %d truths", 100*float64(inside)/float64(all), all)
+	t.Logf("held out: end off by median %.3f %%, 95th %.3f %%, worst %.3f %% of the way; speed median %.4f 95th %.4f", 100*ends[len(ends)/2],
+		100*ends[len(ends)*95/100], 100*ends[len(ends)-1], speeds[len(speeds)/2], speeds[len(speeds)*95/100])
+	slices.SortFunc(misses, func(a, b miss) int { return cmp.Compare(b.sigma, a.sigma) })
+	for _, m := range misses[:min(10, len(misses))] {
+		t.Logf("%.1f standard errors: %s", m.sigma, m.text)
 	}
 }

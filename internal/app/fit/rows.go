@@ -102,7 +102,12 @@ func motorRows(spec *robot.Robot) []*row {
 	torque := factor(motorPath("stall_torque")(spec), "N m",
 		func(r *robot.Robot) *float64 { return &driveMotor(r).StallTorque }, motorPath("stall_torque"))
 	torque.cure = "drive step_brake"
-	return []*row{speed, torque}
+	current := factor(motorPath("stall_current")(spec), "A",
+		func(r *robot.Robot) *float64 { return &driveMotor(r).StallCurrent }, motorPath("stall_current"))
+	current.takes = []kind{leftAmps, rightAmps}
+	current.apply = func(m *machine, number float64) { m.current = number }
+	current.alone, current.cure = "the logs have no currents", "log left A and right A"
+	return []*row{speed, torque, current}
 }
 
 // Frictions as large as what a file that says nothing has.
@@ -280,16 +285,16 @@ func (e *estimation) apply(rows []*row, numbers []float64) machine {
 	for i, r := range rows {
 		r.apply(&m, numbers[i])
 	}
-	follow(m.spec, e.spec)
+	follow(m.spec, e.spec, m.current)
 	return m
 }
 
-// follow has the stall current go with the motors' power, and never below what torque and speed take: no motor gives
-// more than it takes.
-func follow(r, file *robot.Robot) {
+// follow has the stall current go with the motors' power, and, in logarithms, beside it as the logged currents say, but
+// never below what torque and speed take: no motor gives more than it takes.
+func follow(r, file *robot.Robot, beside float64) {
 	now, was := driveMotor(r), driveMotor(file)
 	power := now.StallTorque * now.FreeSpeed / (was.StallTorque * was.FreeSpeed)
-	now.StallCurrent = math.Max(was.StallCurrent*power, now.LeastStallCurrent())
+	now.StallCurrent = math.Max(was.StallCurrent*power*math.Exp(beside), now.LeastStallCurrent())
 }
 
 // name is a row's for messages.

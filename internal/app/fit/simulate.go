@@ -45,6 +45,8 @@ phases = ["drive"]
 type machine struct {
 	spec *robot.Robot
 	late float64 // s from a command to what the log says of it, in place of the file's latency
+
+	current float64 // of the stall current against what follows from the motors' power, in logarithms
 }
 
 // bare is a robot's drive base: what else it has does not move it. The battery gives all that the logged volts ask for
@@ -66,6 +68,7 @@ func (m machine) bare(d *drive) *robot.Robot {
 type motion struct {
 	late   float64 // s: what is logged at a time happened so much before
 	travel [2][]float64
+	volts  [2][]float64 // at the motors in the tick before
 	amps   [2][]float64
 	pose   []geom.Pose
 }
@@ -82,9 +85,10 @@ func (s *stage) simulate(m machine, d *drive, wheels [2]float64) (*motion, error
 	r, radii, motor := world.Robots()[0], radiiOf(spec), spec.Motors[spec.Drive.Motor]
 	out := &motion{late: m.late}
 	took := func() {
-		rolled, amps, pose := r.Rolled(), r.TrainAmps(), r.Pose()
+		rolled, volts, amps, pose := r.Rolled(), r.DriveVolts(), r.TrainAmps(), r.Pose()
 		for side := range 2 {
 			out.travel[side] = append(out.travel[side], rolled[side]*wheels[side]/radii[side])
+			out.volts[side] = append(out.volts[side], volts[side])
 			out.amps[side] = append(out.amps[side], amps[side])
 		}
 		out.pose = append(out.pose, s.start.Relative(pose))
@@ -148,7 +152,7 @@ func (m *motion) cells(k kind, edges []float64) []float64 {
 	case turning:
 		values = m.headings()
 	default:
-		values = m.amps[k-leftAmps]
+		values = sizes(m.amps[k-leftAmps])
 	}
 	out := make([]float64, len(edges)-1)
 	before := at(values, edges[0]-m.late)
@@ -160,6 +164,15 @@ func (m *motion) cells(k kind, edges []float64) []float64 {
 			out[i] = (now - before) / (edges[i+1] - edges[i])
 		}
 		before = now
+	}
+	return out
+}
+
+// sizes are those of currents: not every controller says which way its current flows.
+func sizes(values []float64) []float64 {
+	out := make([]float64, len(values))
+	for i, v := range values {
+		out[i] = math.Abs(v)
 	}
 	return out
 }

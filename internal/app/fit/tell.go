@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/sim/robot"
-
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -28,6 +26,11 @@ func (e *estimation) result(ctx context.Context, logs []Input) (*Result, error) 
 	if err != nil {
 		return nil, err
 	}
+	cells, err := e.battery(ctx, is)
+	if err != nil {
+		return nil, err
+	}
+	out.Parameters = append(out.Parameters, cells...)
 	heldOut, err := e.holdOut(ctx)
 	if err != nil {
 		return nil, err
@@ -37,6 +40,7 @@ func (e *estimation) result(ctx context.Context, logs []Input) (*Result, error) 
 		out.Drives = append(out.Drives, Drive{Log: d.log.Name, What: d.what, From: d.from, To: d.to, Way: d.way,
 			Before: d.errors(was[i]), After: d.errors(is[i]), HeldOut: heldOut[i], Traces: d.tracesOf(was[i], is[i])})
 	}
+	e.remark(out, is)
 	e.options.progress("done", 1)
 	return out, nil
 }
@@ -63,17 +67,16 @@ func (e *estimation) parameters() (list []Parameter) {
 			if len(movers) == 0 {
 				v := e.states[r]
 				p.State, p.Why = v.state, v.why
+				if p.After != p.Before { // the stall current, which goes with torque and speed
+					p.State, p.Why = Derived, "with torque and speed, so that the motor gives no more than it takes"
+					p.Settings = s.settings(&fitted)
+				}
 			} else {
 				p.State = Fitted
 				p.Low, p.High = e.interval(s, p.After, movers, c)
 				p.Settings = s.settings(&fitted)
 			}
 			list = append(list, p)
-		}
-		if r.name() == motorPath("stall_torque")(e.spec) {
-			if p, moved := e.stallCurrent(fitted.spec); moved {
-				list = append(list, p)
-			}
 		}
 	}
 	return list
@@ -120,20 +123,11 @@ func (e *estimation) interval(s shown, after float64, movers []int, c *mat.SymDe
 // least is what a value cannot be below.
 func (s shown) least() float64 { return 0 }
 
-// stallCurrent is the motor's, which follows from torque and speed.
-func (e *estimation) stallCurrent(fitted *robot.Robot) (Parameter, bool) {
-	was, is := driveMotor(e.spec).StallCurrent, driveMotor(fitted).StallCurrent
-	key := motorPath("stall_current")(e.spec)
-	return Parameter{Key: key, Unit: "A", Before: was, After: is, State: Derived,
-		Why:      "with the torque and the speed, so that the motor gives no more than it takes",
-		Settings: []Setting{{key, is, "A"}}}, was != is
-}
-
 // unclear names what is left alone, and what would tell it.
 func (e *estimation) unclear() (list []Unclear) {
 	for _, r := range e.rows {
 		v := e.states[r]
-		if v.state != Shared && v.state != Untold {
+		if v.state != Shared && v.state != Untold || r.cure == "" {
 			continue
 		}
 		u := Unclear{Keys: []string{r.name()}, Why: v.why, Cure: r.cure}

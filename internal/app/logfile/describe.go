@@ -21,6 +21,7 @@ type Description struct {
 	Volts      string      `json:"top_unit,omitempty"` // of the drives' top: V or share
 	Assumed    []string    `json:"assumed"`
 	Suspicious []string    `json:"suspicious"`
+	Worthless  []string    `json:"-"` // those of Suspicious without whose mending nothing can be learnt from the log
 }
 
 // ClockText is what the times of the rows show.
@@ -64,9 +65,11 @@ func Describe(l *Log) Description {
 	m := l.onGrid()
 	all := func(list []string) []string { return append([]string{}, list...) } // none is [] in JSON
 	d := Description{File: l.Name, Seconds: round(l.Seconds(), 1e6), Rows: len(l.Time), Rate: round(l.Clock.Rate, 1000),
-		Notation: l.notation(), Unused: all(l.Unused), Assumed: all(l.Assumed), Suspicious: all(l.suspicious(m)),
+		Notation: l.notation(), Unused: all(l.Unused), Assumed: all(l.Assumed),
 		Drives: append([]Drive{}, m.drives()...),
 		Clock:  l.clockText(), Volts: m.unit}
+	suspicious, worthless := l.suspicious(m)
+	d.Suspicious, d.Worthless = all(suspicious), worthless
 	for _, c := range l.Columns {
 		d.Columns = append(d.Columns, c.described())
 	}

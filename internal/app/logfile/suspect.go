@@ -5,29 +5,32 @@ import (
 	"math"
 )
 
-// suspicious names what does not fit together in a log, and what to do about it. Columns are compared with each other:
-// how fast a side goes with its volts, the turning that the sides make with the heading, travel with x and y. A
-// comparison that the drives do not allow (no turn, no motion) says nothing.
-func (l *Log) suspicious(m *motion) []string {
-	var list []string
-	add := func(found []string) { list = append(list, found...) }
-	add(l.oddStep())
+// suspicious names what does not fit together in a log, and what to do about it; worthless is the part of it from which
+// nothing can be learnt before it is mended. Columns are compared with each other: how fast a side goes with its volts,
+// the turning that the sides make with the heading, travel with x and y. A comparison that the drives do not allow (no
+// turn, no motion) says nothing.
+func (l *Log) suspicious(m *motion) (list, worthless []string) {
+	doubt := func(found []string) { list = append(list, found...) }
+	refuse := func(found []string) { list, worthless = append(list, found...), append(worthless, found...) }
+	refuse(l.oddStep())
 	if len(list) > 0 { // nothing that takes time is worth anything
-		return list
+		return list, worthless
 	}
-	add(l.oddClock())
-	add(l.oddHeading())
+	doubt(l.oddClock())
+	refuse(l.oddHeading())
 	c := m.coarse(0.1)
-	add(l.oddVolts(c))
-	dead := l.deadEncoders(c)
-	if add(dead); len(dead) > 0 {
-		return list
+	refuse(l.oddVolts(c))
+	dead, failing := l.deadEncoders(c)
+	refuse(dead)
+	doubt(failing) // or a side that its volts do not move
+	if len(dead)+len(failing) > 0 {
+		return list, worthless
 	}
 	sides := l.oddSides(c)
-	if add(sides); len(sides) == 0 { // sizes mean little while a side goes the wrong way
-		add(l.oddScales(c))
+	if refuse(sides); len(sides) == 0 { // sizes mean little while a side goes the wrong way
+		doubt(l.oddScales(c))
 	}
-	return list
+	return list, worthless
 }
 
 // oddStep judges the time between rows: a team's loop takes between a millisecond and half a second.
@@ -126,9 +129,9 @@ func oddDuty(c *Column, speed float64) []string {
 	return nil
 }
 
-// deadEncoders finds sides whose motors get volts and whose travel stands still, all the time or from some time on,
-// while the other side or the heading moves.
-func (l *Log) deadEncoders(m *motion) (list []string) {
+// deadEncoders finds sides whose motors get volts and whose travel stands still, all the time (dead) or for some time
+// (failing), while the other side or the heading moves.
+func (l *Log) deadEncoders(m *motion) (dead, failing []string) {
 	for side := range 2 {
 		c := m.columns[1][side]
 		if c == nil || m.u[side] == nil {
@@ -139,15 +142,15 @@ func (l *Log) deadEncoders(m *motion) (list []string) {
 			continue
 		}
 		if most(m.s[side]) <= m.step {
-			list = append(list, fmt.Sprintf("%s stands still although its motors get up to %s: a dead encoder? Look at its "+
+			dead = append(dead, fmt.Sprintf("%s stands still although its motors get up to %s: a dead encoder? Look at its "+
 				"plug and its port", c.Is.called(), m.columns[0][side].written(most(m.columns[0][side].Values))))
 			continue
 		}
-		list = append(list, fmt.Sprintf("%s stands still from %s to %s although its motors get volts and the robot moves: "+
+		failing = append(failing, fmt.Sprintf("%s stands still from %s to %s although its motors get volts and the robot moves: "+
 			"an encoder that fails? Look at its plug; leave these seconds out", c.Is.called(), Seconds(m.t[from]),
 			Seconds(m.end(to))))
 	}
-	return list
+	return dead, failing
 }
 
 // deadest is the longest run of cells with volts and no travel on a side, although the robot moves.

@@ -141,7 +141,7 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 				list = spoil(t, list)
 			}
 			l := read(t, written(list, ",", "."), Settings{})
-			got := l.suspicious(l.onGrid())
+			got, _ := l.suspicious(l.onGrid())
 			all := strings.Join(got, "\n")
 			if c.want == "" && all != "" || !strings.Contains(all, c.want) || len(got) > 2 {
 				t.Errorf("got\n%s\nwant %q", all, c.want)

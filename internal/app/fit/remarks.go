@@ -1,0 +1,159 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"path"
+	"slices"
+	"strings"
+
+	"chalkfield/internal/base/stats"
+)
+
+// remark says in words what was found, and why not to trust it.
+func (e *estimation) remark(out *Result, done map[int]*motion) {
+	e.sides(out)
+	e.wheelsUnlike(out)
+	e.rests(out)
+	e.sensors(out)
+	e.spread(out)
+	e.doubt(out, done)
+}
+
+func (out *Result) find(format string, args ...any) {
+	out.Findings = append(out.Findings, fmt.Sprintf(format, args...))
+}
+
+func (out *Result) warn(format string, args ...any) {
+	out.Warnings = append(out.Warnings, fmt.Sprintf(format, args...))
+}
+
+// parameter is one of the result, nil if it has none of the key or did not fit it.
+func (out *Result) fitted(key string) *Parameter {
+	i := slices.IndexFunc(out.Parameters, func(p Parameter) bool { return p.Key == key && p.State == Fitted })
+	if i < 0 {
+		return nil
+	}
+	return &out.Parameters[i]
+}
+
+// clear tells whether an interval leaves a value out.
+func (p *Parameter) clear(value float64) bool { return value < p.Low || value > p.High }
+
+// sides tells of motors that are not alike, and of a robot that is slower than its file says.
+func (e *estimation) sides(out *Result) {
+	if left, right := out.fitted("drive.left_push"), out.fitted("drive.right_push"); left != nil && right != nil {
+		off := left.After/right.After - 1
+		weak, strong := "left", "right"
+		if off > 0 {
+			weak, strong, off = "right", "left", right.After/left.After-1
+		}
+		if off = -off; off > 0.01 && left.clear((left.After+right.After)/2) {
+			out.find("the %s side pushes %.1f %% less than the %s one: look for a motor that drags, a loose screw, a bent axle",
+				weak, 100*off, strong)
+		}
+	}
+	if p := out.fitted(motorPath("free_speed")(e.spec)); p != nil && p.clear(p.Before) && math.Abs(p.After/p.Before-1) > 0.02 {
+		word := "faster"
+		if p.After < p.Before {
+			word = "slower"
+		}
+		out.find("free of load the motors turn %.1f %% %s than the file says", 100*math.Abs(p.After/p.Before-1), word)
+	}
+	if p := out.fitted("drive.latency"); p != nil && p.Low > 0 {
+		out.find("the robot follows its volts %.0f ms late", p.After*1000)
+	}
+}
+
+// wheelsUnlike tells of wheels of unequal size, by what a straight drive comes to.
+func (e *estimation) wheelsUnlike(out *Result) {
+	left, right := out.fitted("wheels.radius left"), out.fitted("wheels.radius right")
+	if left == nil || right == nil {
+		return
+	}
+	share, side := right.After/left.After-1, "left"
+	if share < 0 {
+		share, side = -share, "right"
+	}
+	if share < 0.001 {
+		return
+	}
+	track := e.apply(e.active, e.numbers).spec.PlainTrack()
+	larger := map[string]string{"left": "right", "right": "left"}[side]
+	out.find("the %s wheels are larger by %.2f %%: with both sides turning alike the robot drives a curve to the %s, %.0f mm "+
+		"aside after a metre", larger, 100*share, side, 1000*share/(2*track))
+}
+
+// rests tells what the motors do at 0 V, where a log differs from the file.
+func (e *estimation) rests(out *Result) {
+	var other []string
+	for _, r := range e.recordings() {
+		if r.coasts != e.spec.Drive.Coasts {
+			other = append(other, path.Base(r.log.Name))
+		}
+	}
+	if len(other) == 0 {
+		return
+	}
+	does, says := "rolls out (coasts)", "brake"
+	if e.spec.Drive.Coasts {
+		does, says = "is braked", "coast"
+	}
+	out.find("at 0 V the robot %s in %s, and the file says rest = %q: each log was taken as it is", does,
+		strings.Join(other, ", "), says)
+}
+
+// recordings are the logs that have drives.
+func (e *estimation) recordings() (list []*recording) {
+	for _, d := range e.drives {
+		if !slices.Contains(list, d.recording) {
+			list = append(list, d.recording)
+		}
+	}
+	return list
+}
+
+// Residuals are called no noise from these on: what is left of the speeds, as a share of them, and how alike
+// neighbours are. Of independent ones 2 is expected (Durbin & Watson, Biometrika 37 (1950) 409; from memory); the
+// differences of a travel with noise have more.
+const (
+	leftOver = 0.01
+	watson   = 1.5
+)
+
+// doubt says why not to trust the result.
+func (e *estimation) doubt(out *Result, done map[int]*motion) {
+	if e.got.End == stats.TooManyRounds {
+		out.warn("the fit had not come to an end after %d rounds: its values may still move", e.rounds)
+	}
+	for _, r := range e.recordings() {
+		for _, odd := range r.odd {
+			out.warn("%s: %s", r.log.Name, odd)
+		}
+	}
+	var off, size, steps, squares float64
+	for i, d := range e.drives {
+		for _, s := range d.signals {
+			if s.kind != leftSpeed && s.kind != rightSpeed {
+				continue
+			}
+			before := math.NaN()
+			for k, p := range done[i].cells(s.kind, d.edges) {
+				r := p - s.values[k]
+				if r != r {
+					continue
+				}
+				off, size = off+float64(r*r), size+float64(s.values[k]*s.values[k])
+				if before == before {
+					steps, squares = steps+float64((r-before)*(r-before)/(s.noise*s.noise)), squares+float64(r*r/(s.noise*s.noise))
+				}
+				before = r
+			}
+		}
+	}
+	if rms, d := math.Sqrt(off/size), steps/squares; rms > leftOver && d < watson {
+		out.warn("what is left over is not noise: after the fit the speeds are still off by %.1f %% (rms), and neighbours in "+
+			"time are off alike (Durbin-Watson %.1f; noise has 2 or more). The real robot does something that the simulated one "+
+			"does not; the intervals take that for chance", 100*rms, d)
+	}
+}
