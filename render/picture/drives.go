@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/testdrive"
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
@@ -25,17 +26,13 @@ func Drives(p *testdrive.Plan, width float64) Drawing {
 	scale := each / p.Room.Length
 	tall := scale*p.Room.Width + 2*drivesLine + drivesGap
 	rows := (len(p.Drives) + columns - 1) / columns
-	legend := paint.Wrap("solid: outline at the start, with its front; dashed: no rehearsal left it; line: the way of the "+
-		"outline's middle", width-2*drivesMargin, smallSize, false, 4)
-	top := drivesMargin + (1.5+float64(len(legend)))*drivesLine
+	head := onPage(width - 2*drivesMargin).Print(&report.Document{Title: p.Title() + ", in a room of " + p.Room.String(),
+		Head: []string{"solid: outline at the start, with its front; dashed: no rehearsal left it; line: the way of the " +
+			"outline's middle"}})
+	top := drivesMargin + head.Height + drivesLine/2
 	return Drawing{Title: p.Title(), Width: width, Height: math.Ceil(top + float64(rows)*tall), Ground: scene.Slate,
 		Draw: func(to paint.Painter) {
-			head := paint.Clean(p.Title() + ", in a room of " + p.Room.String())
-			words(to, paint.Fit(head, width-2*drivesMargin, headSize, true), drivesMargin, drivesMargin+headSize, headSize,
-				true, scene.Chalk)
-			for i, line := range legend {
-				words(to, line, drivesMargin, drivesMargin+headSize+float64(i+1)*drivesLine, smallSize, false, scene.Dust)
-			}
+			head.Draw(to, new(paint.Drawer), geom.Vec{X: drivesMargin, Y: drivesMargin}, 0, top)
 			for i := range p.Drives {
 				at := geom.Vec{X: drivesMargin + float64(i%columns)*(each+drivesGap), Y: top + float64(i/columns)*tall}
 				drawDrive(to, p, &p.Drives[i], at, scale)
@@ -61,7 +58,8 @@ func drawDrive(to paint.Painter, p *testdrive.Plan, d *testdrive.Drive, at geom.
 	room := all(geom.Rect(geom.Vec{}, geom.Vec{X: p.Room.Length, Y: p.Room.Width}))
 	to.Fill(room, scene.SlateTop)
 	to.Stroke([][]geom.Vec{room}, true, 1.5, scene.Dust)
-	to.Stroke(dashed(all(geom.Rect(d.Reach[0], d.Reach[1]))), false, 1.2, scene.Accent)
+	new(paint.Drawer).Stroke(to, all(geom.Rect(d.Reach[0], d.Reach[1])), true,
+		scene.Pen{Width: 1.2, Colour: scene.Accent, Dash: scene.Dashed})
 	way := make([]geom.Vec, len(d.Path))
 	for i, pose := range d.Path {
 		way[i] = pose.At()
@@ -74,20 +72,4 @@ func drawDrive(to paint.Painter, p *testdrive.Plan, d *testdrive.Drive, at geom.
 		d.Start.ToWorld(geom.Vec{X: c.Length / 2.3}), d.Start.ToWorld(geom.Vec{X: c.Length / 4, Y: c.Width / 6})}
 	to.Stroke([][]geom.Vec{all(front)}, false, 1.5, scene.Chalk)
 	to.Disc(spot(d.Start.At()), 3, scene.Chalk)
-}
-
-// dashed is a closed line as dashes.
-func dashed(corners []geom.Vec) [][]geom.Vec {
-	const dash, gap = 6.0, 5.0
-	var out [][]geom.Vec
-	for i, a := range corners {
-		b := corners[(i+1)%len(corners)]
-		long := math.Hypot(b.X-a.X, b.Y-a.Y)
-		for from := 0.0; from < long; from += dash + gap {
-			to := math.Min(from+dash, long)
-			point := func(x float64) geom.Vec { return geom.Vec{X: a.X + (b.X-a.X)*x/long, Y: a.Y + (b.Y-a.Y)*x/long} }
-			out = append(out, []geom.Vec{point(from), point(to)})
-		}
-	}
-	return out
 }

@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"chalkfield/internal/app/testdrive"
-	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene/paint"
 	"chalkfield/sim/robot"
 )
@@ -46,12 +45,5 @@ func TestThePictureOfTestDrivesNamesEach(t *testing.T) {
 				t.Errorf("%g: %s is named %d times", width, drive.Name, named[drive.Name])
 			}
 		}
-	}
-}
-
-func TestDashesGoRound(t *testing.T) {
-	lines := dashed(geom.Rect(geom.Vec{}, geom.Vec{X: 20, Y: 10}))
-	if len(lines) != 6 { // 2 on each long side (0 to 6, 11 to 17), 1 on each short
-		t.Errorf("%d dashes: %v", len(lines), lines)
 	}
 }

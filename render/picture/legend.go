@@ -23,7 +23,7 @@ const (
 	rowHeight   = 18.0
 	smallSize   = 12.5
 	swatchWidth = 38.0
-	textDrop    = 13.0 // of a row's baseline below its top
+	textDrop    = 14.0 // of a row's baseline below its top
 )
 
 func newLegend(f *scene.Furniture, width float64) *legend {
@@ -74,6 +74,6 @@ func (l *legend) draw(p paint.Painter, d *paint.Drawer, box paint.Box) {
 
 // drawHead paints a block's heading with a thin line under it.
 func drawHead(p paint.Painter, text string, box paint.Box) {
-	words(p, text, box.Left, box.Top+textDrop, smallSize, true, scene.Dust)
+	words(p, text, box.Left, box.Top+textDrop, smallSize, true, scene.Chalk)
 	rule(p, box.Left, box.Right, box.Top+rowHeight)
 }

@@ -3,6 +3,7 @@ package picture
 import (
 	"math"
 
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -51,9 +52,10 @@ type placedBlock struct {
 func NewPage(s *scene.Scene, width float64) *Page {
 	p := &Page{Width: width, scene: s}
 	top := margin
-	top = p.put(newHeading(&s.Furniture, width-2*margin), margin, top, width-2*margin) + gap
 	f := &s.Furniture
-	bare := f.Sheet == nil && f.Running == "" && len(f.Legend)+len(f.Events) == 0
+	heading := report.Document{Title: f.Title, Head: []string{f.Subtitle}}
+	top = p.put(onPage(width-2*margin).Print(&heading), margin, top, width-2*margin) + gap
+	bare := f.Scored == nil && f.Running == "" && len(f.Legend)+len(f.Events) == 0
 	switch {
 	case width < sideBeside || bare:
 		p.layNarrow(top)
@@ -85,6 +87,31 @@ func (p *Page) stack(left, top, width float64, blocks ...block) float64 {
 		}
 	}
 	return end
+}
+
+// onPage is how documents are set on pages.
+func onPage(width float64) Setting {
+	return Setting{Width: width, Size: smallSize, Line: rowHeight, On: scene.Slate, Ink: scene.Chalk, Soft: scene.Dust,
+		Rule: scene.Scratch}
+}
+
+// newSheet is the score sheet at the end of a record, and the running score before it.
+func newSheet(f *scene.Furniture, width float64) *Print {
+	set := onPage(width)
+	set.Sides = f.Sides
+	var told report.Document
+	if f.Scored != nil {
+		told.Sections = []report.Section{report.ScoreSheet(f.Scored)}
+	} else if f.Running != "" {
+		told.Sections = []report.Section{{Title: "Score so far", Lines: []string{f.Running}}}
+	}
+	return set.Print(&told)
+}
+
+func (p *Print) height() float64 { return p.Height }
+
+func (p *Print) draw(to paint.Painter, d *paint.Drawer, box paint.Box) {
+	p.Draw(to, d, geom.Vec{X: box.Left, Y: box.Top}, box.Top, box.Bottom)
 }
 
 // fieldHeight is how high the field's part is at a width.

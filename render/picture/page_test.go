@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 	"testing"
 
 	"chalkfield/fields"
@@ -152,11 +151,18 @@ func TestSheetSaysWhoWonAndHow(t *testing.T) {
 			"teal is ahead by core on rack"},
 		{record.Sheet{Sides: []string{"ochre", "teal"}, Total: []float64{4, 4}, Winner: -1}, "a draw"},
 	} {
-		s := newSheet(&scene.Furniture{Sheet: &c.sheet, Sides: tags}, 300)
-		if got := strings.Join(s.notes, " "); got != c.want {
+		rec := &record.Record{Sheet: c.sheet}
+		told := painted(newSheet(&scene.Furniture{Scored: rec, Sides: tags}, 300))
+		if got := told[len(told)-1].Words; got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
+}
+
+func painted(p *Print) []paint.Text {
+	var r paint.Recorder
+	p.draw(&r, new(paint.Drawer), paint.Box{Right: p.Width, Bottom: p.Height})
+	return r.Texts
 }
 
 // A half counted on both sides, and numbers wider than any game's.
@@ -168,11 +174,9 @@ func TestNumbersOfTheSheetNeverMeet(t *testing.T) {
 			{Rule: "ahead", Count: []float64{123.25, 0.5}, Points: []float64{1234.75, 3}},
 		} {
 			sheet := record.Sheet{Sides: []string{"ochre", "teal"}, Total: row.Points, Rows: []record.Row{row}, Winner: -1}
-			s := newSheet(&scene.Furniture{Sheet: &sheet, Sides: tags}, width)
-			var r paint.Recorder
-			s.draw(&r, new(paint.Drawer), paint.Box{Right: width, Bottom: s.height()})
-			for i, a := range r.Texts {
-				for _, b := range r.Texts[:i] {
+			texts := painted(newSheet(&scene.Furniture{Scored: &record.Record{Sheet: sheet}, Sides: tags}, width))
+			for i, a := range texts {
+				for _, b := range texts[:i] {
 					if a.Box().Grown(-0.5).Meets(b.Box().Grown(-0.5)) {
 						t.Errorf("%v px: %q lies over %q", width, a.Words, b.Words)
 					}

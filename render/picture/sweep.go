@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/geom"
@@ -17,7 +18,6 @@ const (
 
 	sweepMargin  = 14.0
 	sweepLine    = 18.0 // from one line of words to the next
-	headSize     = 15.0
 	nameSize     = 13.0 // of axes and notes
 	valueSize    = 12.0
 	legendWidth  = 58.0
@@ -84,10 +84,6 @@ func (g *grid) box(box paint.Box, c scene.Colour) {
 
 // heading says whose sweep it is and what the marks mean.
 func (g *grid) heading(title string) {
-	for _, line := range paint.Wrap(title, g.page.Width(), headSize, true, 2) {
-		g.words(line, g.page.Left, g.area.Top+headSize, 0, headSize, true, scene.Chalk, scene.Slate)
-		g.area.Top += sweepLine + 2
-	}
 	note := ""
 	if len(g.sweep.Axes) == 2 {
 		note = "framed: the best"
@@ -95,10 +91,9 @@ func (g *grid) heading(title string) {
 			note += "; dot: " + means
 		}
 	}
-	for _, line := range paint.Wrap(note, g.page.Width(), nameSize, false, 2) {
-		g.words(line, g.page.Left, g.area.Top+nameSize, 0, nameSize, false, scene.Dust, scene.Slate)
-		g.area.Top += sweepLine
-	}
+	head := onPage(g.page.Width()).Print(&report.Document{Title: title, Head: []string{note}})
+	head.Draw(g, new(paint.Drawer), geom.Vec{X: g.page.Left, Y: g.page.Top}, 0, g.page.Bottom)
+	g.area.Top += head.Height
 	g.area.Top += 4
 }
 

@@ -109,18 +109,18 @@ func TestWholeRunShowsStartAndEnd(t *testing.T) {
 func TestSheetIsShownAtTheEndAndTheRunningScoreBefore(t *testing.T) {
 	f := scenetest.Station()
 	rec := scenetest.Run{Field: f, Seconds: 10, Robots: 1}.Record()
-	if s := Build(Input{Field: f, Record: rec, T: 10}); s.Furniture.Sheet == nil || s.Furniture.Running != "" {
+	if s := Build(Input{Field: f, Record: rec, T: 10}); s.Furniture.Scored == nil || s.Furniture.Running != "" {
 		t.Error("no sheet at the end")
 	}
 	s := Build(Input{Field: f, Record: rec, T: 5})
-	if s.Furniture.Sheet != nil || s.Furniture.Running != "ochre 2, teal 0" {
-		t.Errorf("before the end: sheet %v, running score %q", s.Furniture.Sheet, s.Furniture.Running)
+	if s.Furniture.Scored != nil || s.Furniture.Running != "ochre 2, teal 0" {
+		t.Errorf("before the end: sheet %v, running score %q", s.Furniture.Scored, s.Furniture.Running)
 	}
 	if s := Build(Input{Field: f, Record: rec, T: 0.1}); s.Furniture.Running != "nothing yet" {
 		t.Errorf("before the first change: %q", s.Furniture.Running)
 	}
 	if s := Build(Input{Field: f, Record: rec, T: 10,
-		Options: Options{Show: Everything &^ ScoreBox}}); s.Furniture.Sheet != nil {
+		Options: Options{Show: Everything &^ ScoreBox}}); s.Furniture.Scored != nil {
 		t.Error("the score box is off and there is a sheet")
 	}
 }

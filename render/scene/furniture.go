@@ -12,12 +12,11 @@ import (
 // or the window's choice.
 type Furniture struct {
 	Title    string
-	Subtitle string        // robot, session, seed
-	Time     string        // of the state shown
-	Sheet    *record.Sheet // at the record's end; nil: not the end, not shown, or the record has none
-	Running  string        // before the end: the score so far, as the last change of it said
-	Robots   []string      // their names
-	Sides    []SideTag     // names and marks of the sheet's columns
+	Subtitle string         // robot, session, seed
+	Time     string         // of the state shown
+	Scored   *record.Record // at its end, it has the score sheet; nil: not the end, not shown, or there is none
+	Running  string         // before the end: the score so far, as the last change of it said
+	Sides    []SideTag      // names and marks of the sheet's columns
 	Legend   []LegendRow
 	// AllEvents are the rows of the whole record, Events those of the stretch shown. Both in order of time.
 	AllEvents, Events []EventRow
@@ -55,9 +54,6 @@ func (b *Builder) furnish() {
 	}
 	if !b.in.Show.Has(Events) {
 		f.AllEvents = withoutKind(f.AllEvents, false)
-	}
-	for i := range header.Robots {
-		f.Robots = append(f.Robots, header.RobotName(i))
 	}
 	for i, name := range b.index.Record.Sheet.Sides {
 		own := b.side(i)
@@ -159,13 +155,13 @@ func (b *Builder) furnishTime() {
 // furnishScore gives the score sheet at the end of the record and the running score before it.
 func (b *Builder) furnishScore() {
 	f, rec := &b.scene.Furniture, b.index.Record
-	f.Sheet, f.Running = nil, ""
+	f.Scored, f.Running = nil, ""
 	if !b.in.Show.Has(ScoreBox) {
 		return
 	}
 	if b.in.T >= b.index.End() {
 		if len(rec.Sheet.Sides) > 0 {
-			f.Sheet = &rec.Sheet
+			f.Scored = rec
 		}
 		return
 	}

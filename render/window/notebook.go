@@ -116,9 +116,9 @@ func (n *notebook) drawPage(page Rect, s *scroll) {
 	case viewmodel.RoutineTab:
 		s.high = n.routine.draw(page, s)
 	case viewmodel.RobotTab:
-		s.high = n.drawRobot(n.paper(page, s))
+		s.high = n.drawSections(page, s, n.robotPage())
 	case viewmodel.ScoreTab:
-		s.high = n.drawSheet(n.paper(page, s))
+		s.high = n.drawSections(page, s, n.scorePage())
 	case viewmodel.EventsTab:
 		s.high = n.events.draw(page, s)
 	}

@@ -133,6 +133,11 @@ func writeNew(s streams, files []file) error {
 	if err := free(files); err != nil {
 		return err
 	}
+	return writeAll(s.out, files)
+}
+
+// writeAll writes the files and tells of each.
+func writeAll(out io.Writer, files []file) error {
 	for _, f := range files {
 		if err := os.MkdirAll(filepath.Dir(f.path), 0o755); err != nil {
 			return err
@@ -140,7 +145,7 @@ func writeNew(s streams, files []file) error {
 		if err := atomicfile.Write(f.path, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {
 			return err
 		}
-		fmt.Fprintf(s.out, "wrote %s\n", f.path)
+		fmt.Fprintf(out, "wrote %s\n", f.path)
 	}
 	return nil
 }

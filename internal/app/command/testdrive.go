@@ -62,7 +62,7 @@ func (c testdriveCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := c.write(s, plan); err != nil {
+	if err := c.write(plan); err != nil {
 		return err
 	}
 	if c.Report != "" {
@@ -88,7 +88,7 @@ func (c testdriveCommand) refuse() error {
 }
 
 // write writes the drives. Without --replace nothing is written where a file is there already.
-func (c testdriveCommand) write(s streams, plan *testdrive.Plan) error {
+func (c testdriveCommand) write(plan *testdrive.Plan) error {
 	var files []file
 	add := func(name, text string) {
 		files = append(files, file{filepath.Join(c.Out, name), []byte(text)})
@@ -101,18 +101,21 @@ func (c testdriveCommand) write(s streams, plan *testdrive.Plan) error {
 	}
 	add("field.toml", plan.FieldFile())
 	var drawn strings.Builder
-	if err := picture.WriteSVG(&drawn, picture.Drives(plan, drivesWidth), drivesWidth); err != nil {
+	err := picture.WriteSVG(&drawn, picture.Drives(plan, drivesWidth), drivesWidth)
+	if err != nil {
 		return err
 	}
 	add(testdrive.Picture, drawn.String())
 	add("README.md", plan.Markdown())
 	if c.Replace {
-		return c.writeOver(files)
+		err = c.replaceable(files)
+	} else if err = free(files); err != nil {
+		err = fmt.Errorf("%w, or say --replace", err)
 	}
-	if err := free(files); err != nil {
-		return fmt.Errorf("%w, or say --replace", err)
+	if err != nil {
+		return err
 	}
-	return writeNew(streams{io.Discard, s.err}, files)
+	return writeAll(io.Discard, files)
 }
 
 const drivesWidth = 1200 // pixels
@@ -121,8 +124,8 @@ const drivesWidth = 1200 // pixels
 var ours = map[string]string{".csv": "time s, left V", ".h": "/* Test drive ", ".lua": "-- Test drive ",
 	".toml": testdrive.RoomTitle, ".svg": `aria-label="Test drives for `, ".md": "# Test drives for "}
 
-// writeOver replaces the files of earlier test drives, and nothing else.
-func (c testdriveCommand) writeOver(files []file) error {
+// replaceable refuses what is not a file of earlier test drives.
+func (c testdriveCommand) replaceable(files []file) error {
 	for _, f := range files {
 		ending := filepath.Ext(f.path)
 		drives := output{"--replace:", "a file of test drives", []string{ending}, ours[ending]}
@@ -134,14 +137,6 @@ func (c testdriveCommand) writeOver(files []file) error {
 		}
 		if !isFile(f.path) {
 			return fmt.Errorf("%s: is no file, so it is not written over: take it away", f.path)
-		}
-	}
-	if err := os.MkdirAll(c.Out, 0o755); err != nil {
-		return err
-	}
-	for _, f := range files {
-		if err := atomicfile.Write(f.path, func(w io.Writer) error { _, err := w.Write(f.data); return err }); err != nil {
-			return err
 		}
 	}
 	return nil

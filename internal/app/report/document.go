@@ -119,6 +119,15 @@ func (t *Table) Add(words ...string) *Row {
 	return &t.Rows[len(t.Rows)-1]
 }
 
+// Below are the lines that belong to a row, its commands among them.
+func (r *Row) Below() []string {
+	lines := r.More
+	for _, c := range r.Commands {
+		lines = append(lines[:len(lines):len(lines)], c.Words+": "+c.Line)
+	}
+	return lines
+}
+
 // facts is a table of names and what they are.
 func facts() *Table {
 	return &Table{Look: Plain, Columns: []Column{{Width: len("Odometry")}, {}}}

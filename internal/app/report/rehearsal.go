@@ -20,11 +20,11 @@ func Rehearsal(r *record.Record, marks map[int]int) (*Document, error) {
 	d.head(r, s)
 	d.Sections = append(d.Sections, timeline(r, marks))
 	for i := range s.Robots {
-		d.Sections = append(d.Sections, s.timeSpent(i))
+		d.Sections = append(d.Sections, TimeSpent(r, i))
 	}
-	d.Sections = append(d.Sections, s.scoreSheet())
+	d.Sections = append(d.Sections, ScoreSheet(r))
 	for i := range s.Sheet.Energy {
-		d.Sections = append(d.Sections, s.energySpent(i))
+		d.Sections = append(d.Sections, EnergySpent(r, i))
 	}
 	d.Sections = append(d.Sections, Section{Title: "End pose", Lines: s.ends()})
 	return d, nil
@@ -69,11 +69,11 @@ func timeline(r *record.Record, marks map[int]int) Section {
 }
 
 // of is " (Hauler 2)" where there are several robots.
-func (s *Summary) of(robot int) string {
-	if len(s.Robots) < 2 {
+func of(header *record.Header, robot int) string {
+	if len(header.Robots) < 2 {
 		return ""
 	}
-	return fmt.Sprintf(" (%s)", s.Robots[robot].Robot)
+	return fmt.Sprintf(" (%s)", header.RobotName(robot))
 }
 
 // barSigns is how long a whole bar is in a terminal.
@@ -100,21 +100,23 @@ func spent(what, form string, whole, least float64, parts []part) *Table {
 	return t
 }
 
-// timeSpent says what a robot's time went into.
-func (s *Summary) timeSpent(robot int) Section {
+// TimeSpent says what a robot's time went into. The record needs at least one sample.
+func TimeSpent(r *record.Record, robot int) Section {
 	var parts []part
-	for _, share := range s.Robots[robot].Spent {
+	for _, share := range shares(r, robot) {
 		parts = append(parts, part{string(share.Doing), share.Seconds})
 	}
 	const least = 1e-9 // s
-	return Section{Title: "Where the time went" + s.of(robot), Table: spent("doing", "%6.2f s", s.Seconds, least, parts)}
+	return Section{Title: "Where the time went" + of(&r.Header, robot),
+		Table: spent("doing", "%6.2f s", r.Samples[len(r.Samples)-1].T, least, parts)}
 }
 
-// energySpent says where a robot's energy went. A record of before this was booked has none.
-func (s *Summary) energySpent(robot int) Section {
-	e := s.Sheet.Energy[robot]
+// EnergySpent says where a robot's energy went. A record of before this was booked has none.
+func EnergySpent(r *record.Record, robot int) Section {
+	e := r.Sheet.Energy[robot]
 	const least = 0.05 // J
-	return Section{Title: "Where the energy went", Lead: fmt.Sprintf("%.1f J from the battery%s", e.Taken, s.of(robot)),
+	return Section{Title: "Where the energy went",
+		Lead: fmt.Sprintf("%.1f J from the battery%s", e.Taken, of(&r.Header, robot)),
 		Table: spent("what", "%7.1f J", e.Taken, least, []part{
 			{"battery's resistance", e.Battery},
 			{"heat of the motors", e.Motors},
@@ -128,20 +130,9 @@ func (s *Summary) energySpent(robot int) Section {
 		})}
 }
 
-// scoreSheet has what each robot has left below it.
-func (s *Summary) scoreSheet() Section {
-	out := Section{Title: "Score sheet", Table: Sheet(&s.Sheet)}
-	if ahead := s.Sheet.Ahead(); ahead != "" {
-		out.Below = append(out.Below, ahead)
-	}
-	for i, left := range s.Sheet.Left {
-		out.Below = append(out.Below, fmt.Sprintf("%s has left: %s", s.Robots[i].Robot, left))
-	}
-	return out
-}
-
-// Sheet is the score sheet, a column a side.
-func Sheet(sheet *record.Sheet) *Table {
+// ScoreSheet has a column a side, and below who is ahead and what each robot has left.
+func ScoreSheet(r *record.Record) Section {
+	sheet := &r.Sheet
 	t := &Table{Columns: heads("rule")}
 	for _, name := range sheet.Sides {
 		t.Columns = append(t.Columns, Column{Name: name, Number: true})
@@ -150,7 +141,14 @@ func Sheet(sheet *record.Sheet) *Table {
 		t.Add(append([]string{row.Rule}, row.Cells(len(sheet.Sides))...)...)
 	}
 	t.Add(append([]string{"total"}, sheet.Points()...)...).Total = true
-	return t
+	out := Section{Title: "Score sheet", Table: t}
+	if ahead := sheet.Ahead(); ahead != "" {
+		out.Below = append(out.Below, ahead)
+	}
+	for i, left := range sheet.Left[:min(len(sheet.Left), len(r.Header.Robots))] {
+		out.Below = append(out.Below, fmt.Sprintf("%s has left: %s", r.Header.RobotName(i), left))
+	}
+	return out
 }
 
 // ends says where each robot ended, and where it believed that.

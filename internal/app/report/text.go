@@ -123,11 +123,8 @@ func (t *Table) rowText(r *Row) [][]string {
 		cells = t.joined(cells)
 	}
 	set := [][]string{cells}
-	for _, line := range r.More {
+	for _, line := range r.Below() {
 		set = append(set, []string{"", line})
-	}
-	for _, c := range r.Commands {
-		set = append(set, []string{"", c.Words + ": " + c.Line})
 	}
 	return set
 }

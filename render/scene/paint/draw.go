@@ -130,6 +130,11 @@ func (d *Drawer) stroke(p Painter, pixels []geom.Vec, closed bool, pen scene.Pen
 	}
 }
 
+// Stroke draws a line of pixels with a pen.
+func (d *Drawer) Stroke(p Painter, pixels []geom.Vec, closed bool, pen scene.Pen) {
+	d.stroke(p, pixels, closed, pen, View{Area: boundsOf(pixels)})
+}
+
 // Swatch draws a legend's sample of one way of drawing, in a box.
 func (d *Drawer) Swatch(p Painter, row scene.LegendRow, box Box) {
 	middle := geom.Vec{X: (box.Left + box.Right) / 2, Y: (box.Top + box.Bottom) / 2}
