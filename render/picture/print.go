@@ -65,10 +65,8 @@ func (s Setting) Print(d *report.Document) *Print {
 	if d.Big != "" {
 		p.add(title.Line, title.text(p.fit(d.Big, s.Width, title.Size, true), 0, true, s.Ink))
 	}
-	for i := range d.Sections {
-		if d.Sections[i].On != report.InTerminal {
-			p.section(&d.Sections[i])
-		}
+	for _, section := range d.For(report.OnPage) {
+		p.section(&section)
 	}
 	return p
 }

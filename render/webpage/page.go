@@ -18,7 +18,7 @@ import (
 var pageText string
 
 var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
-	"sentence": sentence, "percent": percent, "set": set, "short": short, "caution": caution,
+	"sentence": sentence, "marked": marked, "percent": percent, "set": set, "short": short, "caution": caution,
 }).Parse(pageText))
 
 // page is what is told, with pictures.
@@ -26,6 +26,9 @@ type page struct {
 	*report.Document
 	Figures []*figure
 }
+
+// Told are its sections.
+func (p page) Told() []report.Section { return p.For(report.OnPage) }
 
 // write leaves out the figures that are nil.
 func (p page) write(w io.Writer) error {
@@ -98,12 +101,32 @@ func (t table) Cell(r report.Row, i int) any {
 func percent(share float64) string { return fmt.Sprintf("%.2f", math.Max(0, math.Min(100, 100*share))) }
 
 // sentence begins words with a capital and ends them with a stop, unless they have an end or are a point of a list.
-func sentence(words string) string {
-	if words == "" || strings.HasPrefix(words, "•") || strings.ContainsAny(words[len(words)-1:], ".:") {
-		return words
+func sentence(words string) template.HTML {
+	if point, is := strings.CutPrefix(words, report.Point); is {
+		return marked("• " + point)
+	}
+	if words == "" || strings.ContainsAny(words[len(words)-1:], ".:") {
+		return marked(words)
 	}
 	first, size := utf8.DecodeRuneInString(words)
-	return string(unicode.ToUpper(first)) + words[size:] + "."
+	return marked(string(unicode.ToUpper(first)) + words[size:] + ".")
+}
+
+// marked are words with those between backquotes as code.
+func marked(words string) template.HTML {
+	parts := strings.Split(template.HTMLEscapeString(words), "`")
+	out := parts[0]
+	for i := 1; i < len(parts); i++ {
+		switch {
+		case i%2 == 0:
+			out += "</code>" + parts[i]
+		case i == len(parts)-1: // alone
+			out += "`" + parts[i]
+		default:
+			out += "<code>" + parts[i]
+		}
+	}
+	return template.HTML(out)
 }
 
 func caution() string { return report.Model }

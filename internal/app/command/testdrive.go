@@ -12,7 +12,6 @@ import (
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/testdrive"
 	"chalkfield/internal/base/atomicfile"
-	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 	"chalkfield/render/webpage"
 	"chalkfield/sim/robot"
@@ -62,15 +61,20 @@ func (c testdriveCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := c.write(plan); err != nil {
+	told := report.TestDrives(plan)
+	if err := c.write(plan, told); err != nil {
 		return err
 	}
 	if c.Report != "" {
-		if err := atomicfile.Write(c.Report, func(w io.Writer) error { return webpage.WriteDrives(w, plan) }); err != nil {
+		write := func(w io.Writer) error { return webpage.WriteDrives(w, plan, told) }
+		if err := atomicfile.Write(c.Report, write); err != nil {
 			return err
 		}
 	}
-	return c.tell(s, plan)
+	told.Foot = fmt.Sprintf("%s\nwrote %s\nBefore you drive read %s: blocks first, a person at the switch.\n"+
+		"Next: chalkfield run %s --robot %s", plan.Tipping(), c.Out, filepath.Join(c.Out, "README.md"),
+		filepath.Join(c.Out, plan.First()+".lua"), c.Robot)
+	return told.Text(s.out)
 }
 
 // refuse finds outputs that cannot be written before anything is rehearsed.
@@ -88,7 +92,7 @@ func (c testdriveCommand) refuse() error {
 }
 
 // write writes the drives. Without --replace nothing is written where a file is there already.
-func (c testdriveCommand) write(plan *testdrive.Plan) error {
+func (c testdriveCommand) write(plan *testdrive.Plan, told *report.Document) error {
 	var files []file
 	add := func(name, text string) {
 		files = append(files, file{filepath.Join(c.Out, name), []byte(text)})
@@ -100,13 +104,16 @@ func (c testdriveCommand) write(plan *testdrive.Plan) error {
 		add(d.Name+".lua", d.Routine())
 	}
 	add("field.toml", plan.FieldFile())
-	var drawn strings.Builder
+	var page, drawn strings.Builder
 	err := picture.WriteSVG(&drawn, picture.Drives(plan, drivesWidth), drivesWidth)
+	if err == nil {
+		err = told.Markdown(&page, drivesPicture, "The drives in the room")
+	}
 	if err != nil {
 		return err
 	}
-	add(testdrive.Picture, drawn.String())
-	add("README.md", plan.Markdown())
+	add(drivesPicture, drawn.String())
+	add("README.md", page.String())
 	if c.Replace {
 		err = c.replaceable(files)
 	} else if err = free(files); err != nil {
@@ -118,7 +125,10 @@ func (c testdriveCommand) write(plan *testdrive.Plan) error {
 	return writeAll(io.Discard, files)
 }
 
-const drivesWidth = 1200 // pixels
+const (
+	drivesWidth   = 1200 // pixels
+	drivesPicture = "drives.svg"
+)
 
 // ours are the words that stand near the beginning of the files of test drives, by their ending.
 var ours = map[string]string{".csv": "time s, left V", ".h": "/* Test drive ", ".lua": "-- Test drive ",
@@ -140,26 +150,4 @@ func (c testdriveCommand) replaceable(files []file) error {
 		}
 	}
 	return nil
-}
-
-// tell lists the drives.
-func (c testdriveCommand) tell(s streams, plan *testdrive.Plan) error {
-	t := &report.Table{Look: report.Plain, Columns: make([]report.Column, 5)}
-	for _, d := range plan.Drives {
-		t.Add(d.Name, d.Title, fmt.Sprintf("%.1f s", d.Table.Seconds()), fmt.Sprintf("up to %.1f V", d.Table.Most()),
-			fmt.Sprintf("from %.0f, %.0f mm", d.Start.X*1000, d.Start.Y*1000))
-	}
-	var left []string
-	for _, why := range plan.Left {
-		left = append(left, "left out: "+why)
-	}
-	told := report.Document{
-		Head: []string{fmt.Sprintf("%s for %s, in a room of %s", units.Counted(len(plan.Drives), "test drive"),
-			plan.Robot.Title, plan.Room)},
-		Sections: []report.Section{{Table: t, Below: left}},
-		Foot: fmt.Sprintf("%s\nwrote %s\nBefore you drive read %s: blocks first, a person at the switch.\n"+
-			"Next: chalkfield run %s --robot %s", plan.Tipping(), c.Out, filepath.Join(c.Out, "README.md"),
-			filepath.Join(c.Out, plan.First()+".lua"), c.Robot),
-	}
-	return told.Text(s.out)
 }

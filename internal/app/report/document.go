@@ -21,7 +21,7 @@ type Document struct {
 type Section struct {
 	Title string
 	Lead  string   // behind the title
-	Lines []string // above the table
+	Lines []string // above the table; words between backquotes are to be written as they stand
 	Table *Table
 	Below []string // below it
 	On    Medium
@@ -95,6 +95,29 @@ type Track struct {
 type Bar struct {
 	Class               string // "bad", "range", "column", or none
 	From, Width, Height float64
+}
+
+// Point begins a line that is one of a list.
+const Point = "- "
+
+// points are lines of a list.
+func points(list ...string) []string {
+	lines := make([]string, len(list))
+	for i, words := range list {
+		lines[i] = Point + words
+	}
+	return lines
+}
+
+// For are the sections that a medium shows.
+func (d *Document) For(on Medium) []Section {
+	var list []Section
+	for _, s := range d.Sections {
+		if s.On == Everywhere || s.On == on {
+			list = append(list, s)
+		}
+	}
+	return list
 }
 
 // heads names the columns of a table; a name that begins with # is of numbers.

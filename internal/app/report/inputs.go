@@ -27,8 +27,8 @@ func (t *inputTable) robot(who string, r record.Robot) {
 	t.file("routine of "+who, r.Routine)
 }
 
-// InputsOfRobot is what comes of a robot alone.
-func InputsOfRobot(robot record.File, program string) *Table {
+// inputsOfRobot is what comes of a robot alone.
+func inputsOfRobot(robot record.File, program string) *Table {
 	t := &inputTable{Table{Columns: heads("input", "file", "SHA-256")}}
 	t.file("robot", robot)
 	t.Add("Chalkfield", program, "")

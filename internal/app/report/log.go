@@ -25,12 +25,8 @@ func Log(d logfile.Description) *Document {
 
 // items adds a section with a line each, if there are any.
 func (d *Document) items(title string, list []string) *Document {
-	s := Section{Title: title}
-	for _, item := range list {
-		s.Lines = append(s.Lines, "- "+item)
-	}
 	if len(list) > 0 {
-		d.Sections = append(d.Sections, s)
+		d.Sections = append(d.Sections, Section{Title: title, Lines: points(list...)})
 	}
 	return d
 }

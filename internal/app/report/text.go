@@ -27,8 +27,8 @@ func (d *Document) Text(w io.Writer) error {
 	for _, note := range d.Notes {
 		fmt.Fprintf(out, "%s.\n", note)
 	}
-	for _, s := range append(d.Sections[:len(d.Sections):len(d.Sections)], Section{Lines: lines(d.Foot)}) {
-		if s.On == OnPage || s.Table == nil && len(s.Lines) == 0 {
+	for _, s := range append(d.For(InTerminal), Section{Lines: lines(d.Foot)}) {
+		if s.Table == nil && len(s.Lines) == 0 {
 			continue
 		}
 		if out.Len() > 0 {

@@ -4,7 +4,7 @@
 // drives.go lists the drives and what each is for; each is a table of volts (table.go) of a size between 0 and 1.
 // unknown.go draws robots as the real one may be. Each drive is rehearsed with the very routine that is written
 // (routine.go, rehearsal.go), and made as large as the room allows for all of them (fit.go). csv.go, header.go and
-// routine.go write a table in three ways; page.go says how to drive and what to measure.
+// routine.go write a table in three ways.
 package testdrive
 
 import (
@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
@@ -74,6 +75,11 @@ func Make(ctx context.Context, spec *robot.Robot, room Room) (*Plan, error) {
 		return nil, least
 	}
 	return p, nil
+}
+
+// Title is the page's and the picture's.
+func (p *Plan) Title() string {
+	return "Test drives for " + strings.Join(strings.Fields(p.Robot.Title), " ") // a title may have several lines
 }
 
 // Has tells whether a drive is among those planned.

@@ -39,8 +39,8 @@ const (
 	headingScale = 1.5 * math.Pi / 180 // rad
 )
 
-// drawn says in words what the scales say of a robot.
-func drawn(spec *robot.Robot) []string {
+// Scales says in words what the scales say of a robot.
+func Scales(spec *robot.Robot) []string {
 	masses := "mass and inertia: 10 %"
 	for _, part := range spec.Parts {
 		if part.Lift != nil {
