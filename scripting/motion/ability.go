@@ -27,7 +27,6 @@ type ability struct {
 	turnRate, turnAccel float64 // rad/s, rad/s^2
 	side                float64 // m/s^2: sideways acceleration in curves
 	tightest            float64 // 1/m: bend up to which a curve is chosen where there is a choice
-	late                float64 // s by which the motors are behind their commands
 	lag                 float64 // s: closed-loop time constant of the wheel speed loop
 	gains               Gains
 	stand               [2]footing // as seen along the way: forwards, backwards
@@ -62,15 +61,19 @@ func newAbility(of string, m robot.Model, o Options, battery float64) (ability, 
 }
 
 // delays sets how quick a loop may be whose motors are behind their commands: by the controller's latency, and where its
-// volts slew by half of the time that the step of a plan's acceleration takes. A loop on a plant with a dead time wants
-// a time constant of at least that, and the gains of one that is slower by it (Skogestad, Simple analytic rules for
-// model reduction and PID controller tuning, J. Process Control 13, 2003; from memory).
+// volts slew by half of the time that the step of a plan's accelerations takes, which are kept to what takes no more
+// than half of the loop's. A loop on a plant with a dead time wants a time constant of at least that, and the gains of one that is
+// slower by it (Skogestad, Simple analytic rules for model reduction and PID controller tuning, J. Process Control 13,
+// 2003; from memory).
 func (a *ability) delays() {
-	a.late = a.Delay
+	late := a.Delay
 	if a.Slew > 0 {
-		a.late += a.KA * a.accel / (2 * a.Slew)
+		const more = 1e-9
+		a.accel = min(a.accel, a.Slew*innerLag/2/(a.KA+more))
+		a.turnAccel = min(a.turnAccel, a.Slew*innerLag/2/(a.TurnKA+more))
+		late += max(a.KA*a.accel, a.TurnKA*a.turnAccel) / (2 * a.Slew)
 	}
-	a.lag = max(innerLag, a.late) + a.late
+	a.lag = max(innerLag, late) + late
 }
 
 // curves sets what curves may ask of the tyres. Our own rules, from trials on simulated bases: wheels that scrub in the

@@ -120,6 +120,12 @@ func (m *Motion) read(dt float64) {
 	}
 	along, turn := m.plant.BeliefSpeed()
 	m.now.along, m.now.turn = finiteOr(along, 0), finiteOr(turn, 0)
+	if late := m.ability.Delay; late > 0 { // what is commanded now acts where the robot will be then
+		m.now.heading += float64(m.now.turn * late)
+		way, ahead := m.now.along*late, geom.Unit(m.now.heading)
+		m.now.at.X += float64(way * ahead.X)
+		m.now.at.Y += float64(way * ahead.Y)
+	}
 }
 
 // pivotAt is where the pivot of a robot at a pose is.

@@ -25,6 +25,9 @@ type machine struct {
 	wrong                func(*robot.Model)
 	wall                 float64 // m: no x beyond it
 	lag                  int     // ticks by which belief and its speeds are late
+	late                 int     // ticks by which the motors have their volts late
+	slew                 float64 // V/s by which these change at most; 0: no limit
+	band                 float64 // V: less is 0 V
 	ahead                float64 // m: the point that poses speak of lies this far before the axle
 	noise                float64 // m/s, rad/s, m and rad x 0.01: standard deviation of what is measured
 
@@ -33,7 +36,9 @@ type machine struct {
 	left, right float64 // m/s: wheels
 	uLeft       float64 // V
 	uRight      float64
-	past        []snapshot // one a tick
+	volts       [2]float64   // V at the motors
+	asked       [][2]float64 // V, one a tick
+	past        []snapshot   // one a tick
 	random      *rand.Rand
 }
 
@@ -70,6 +75,7 @@ func (m *machine) Model() robot.Model {
 		KV: m.back / m.push, KA: (m.mass/2 + m.wheel) / m.push, KS: m.friction / m.push,
 		TurnKV: m.back / m.push * m.track / 2, TurnKA: (m.inertia/m.track + m.wheel*m.track/2) / m.push,
 		TurnKS: m.scrub / m.track / m.push, Grip: m.grip, SideGrip: m.sideGrip, Period: tick, Limit: m.limit,
+		Delay: float64(m.late) * tick, Slew: m.slew, DeadBand: m.band,
 	}
 	if m.wrong != nil {
 		m.wrong(&model)
@@ -121,10 +127,28 @@ const (
 
 // run lets the machine live for one tick.
 func (m *machine) run() {
+	m.asked = append(m.asked, [2]float64{m.uLeft, m.uRight})
+	arrived := m.asked[max(0, len(m.asked)-1-m.late)]
+	if len(m.asked) <= m.late {
+		arrived = [2]float64{}
+	}
 	for range int(math.Round(tick / substep)) {
+		m.obey(&m.volts[0], arrived[0])
+		m.obey(&m.volts[1], arrived[1])
 		m.substep(substep)
 	}
 	m.past = append(m.past, m.measure())
+}
+
+// obey brings a side's volts on by a substep.
+func (m *machine) obey(volts *float64, want float64) {
+	if math.Abs(want) < m.band {
+		want = 0
+	}
+	if most := m.slew * substep; m.slew > 0 && math.Abs(want-*volts) > most {
+		want = *volts + math.Copysign(most, want-*volts)
+	}
+	*volts = want
 }
 
 func (m *machine) substep(dt float64) {
@@ -141,8 +165,8 @@ func (m *machine) substep(dt float64) {
 		return grip
 	}
 	half := m.track / 2
-	l := tyre(m.uLeft, &m.left, m.vx-m.w*half)
-	r := tyre(m.uRight, &m.right, m.vx+m.w*half)
+	l := tyre(m.volts[0], &m.left, m.vx-m.w*half)
+	r := tyre(m.volts[1], &m.right, m.vx+m.w*half)
 	side := -m.mass * m.sideGrip * geom.Clamp(m.vy/creep, -1, 1)
 	scrub := m.scrub * geom.Clamp(m.w/0.05, -1, 1)
 	vx, vy := m.vx, m.vy

@@ -26,17 +26,18 @@ type setpoint struct {
 type wheels struct {
 	ability      *ability
 	plant        Plant
-	along, turn  float64 // V: integrals
-	left, right  float64 // V: last command
-	alongExcess  float64 // V commanded beyond static friction, along
-	turnExcess   float64 // V, turning
-	lastSpeed    float64 // m/s: last setpoint
-	lastTurn     float64 // rad/s
-	speedKnee    float64 // m/s: friction's sign is a ramp up to here, so that it does not chatter at rest
-	turnKnee     float64 // rad/s
-	alongPerTime float64 // kA/T
-	turnPerTime  float64 // turning kA/T
-	push, brake  float64 // m/s^2: the most that plan and feedback together may ask along
+	along, turn  float64    // V: integrals
+	left, right  float64    // V: last command
+	past         []setpoint // from the one that the motors are at to the last
+	alongExcess  float64    // V commanded beyond static friction, along
+	turnExcess   float64    // V, turning
+	lastSpeed    float64    // m/s: last setpoint
+	lastTurn     float64    // rad/s
+	speedKnee    float64    // m/s: friction's sign is a ramp up to here, so that it does not chatter at rest
+	turnKnee     float64    // rad/s
+	alongPerTime float64    // kA/T
+	turnPerTime  float64    // turning kA/T
+	push, brake  float64    // m/s^2: the most that plan and feedback together may ask along
 }
 
 func (w *wheels) begin(a *ability, p Plant) {
@@ -50,8 +51,9 @@ func (w *wheels) begin(a *ability, p Plant) {
 func (w *wheels) drive(s setpoint, now *reading) {
 	a := w.ability
 	l, r := w.plant.MeasuredWheelSpeeds()
-	wheelError := finiteOr(s.speed-float64((l+r)/2), 0)
-	alongError, turnError := s.speed-now.along, s.turn-now.turn
+	then := w.asked(s, now.dt)
+	wheelError := finiteOr(then.speed-float64((l+r)/2), 0)
+	alongError, turnError := then.speed-now.along, then.turn-now.turn
 
 	w.forget(s)
 	half := float64(s.turn * a.Track / 2)
@@ -60,8 +62,7 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	staticAlong := float64((frictionLeft + frictionRight) / 2)
 	staticTurn := float64((frictionRight-frictionLeft)/2) + float64(a.TurnKS*ramp(s.turn/w.turnKnee))
 
-	// The command holds for a tick: it suits the speeds in that tick's middle, when the motors have it.
-	middle := float64(now.dt/2) + a.late
+	middle := now.dt / 2 // the command holds for a tick: it suits the speeds in the tick's middle
 	along := staticAlong + float64(a.KV*(s.speed+float64(s.accel*middle))) + float64(a.KA*s.accel) +
 		float64(w.alongPerTime*wheelError) + w.along
 	if demand := s.accel + float64(wheelError/a.lag); demand > w.push || demand < -w.brake {
@@ -87,6 +88,18 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	w.alongExcess, w.turnExcess = alongCut-staticAlong, turnCut-staticTurn
 	w.left, w.right = w.audible(finiteOr(alongCut-turnCut, 0)), w.audible(finiteOr(alongCut+turnCut, 0))
 	w.plant.SetDriveVolts(w.left, w.right)
+}
+
+// asked is the setpoint that the motors are at by now, as late as they are.
+func (w *wheels) asked(s setpoint, dt float64) setpoint {
+	if w.ability.Delay == 0 {
+		return s
+	}
+	w.past = append(w.past, s)
+	if n := len(w.past) - 1 - int(math.Round(w.ability.Delay/dt)); n > 0 {
+		w.past = w.past[:copy(w.past, w.past[n:])]
+	}
+	return w.past[0]
 }
 
 // audible rounds a command within the motor controller's dead band to what it gives, which is nothing or the band.
