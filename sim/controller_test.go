@@ -55,8 +55,8 @@ func TestVoltsComeLateAndSlew(t *testing.T) {
 	}
 }
 
-// By hand: from +6 V to -6 V at 100 V/s takes 0.12 s, past 0 V in the middle; more than the battery has is not asked, so
-// that 60 V are left again as soon as 12 V are.
+// By hand: from +6 V to -6 V at 100 V/s takes 0.12 s, past 0 V in the middle; more than the battery has is not asked,
+// so that 60 V are left again as soon as 12 V are.
 func TestVoltsSlewThroughZero(t *testing.T) {
 	volts := given(robot.Drive{Slew: 100}, 0.01, 0.6, func(t float64) float64 {
 		if t < 0.3-1e-9 {
@@ -146,9 +146,9 @@ func TestADeadBandIsZeroVolts(t *testing.T) {
 	}
 }
 
-// By hand (statics and the motor line): at 12 V stalled, each side of the ideal cart pushes its strength times Ts/r, and
-// the robot of mass m and inertia I on wheels 2h apart starts with a = (Fl + Fr)/m and alpha = (Fr - Fl) h/I. Tyres hold:
-// 0.8 m g is more. Torque and currents differ, speeds do not: on blocks both sides run equally fast.
+// By hand (statics and the motor line): at 12 V stalled, each side of the ideal cart pushes its strength times Ts/r,
+// and the robot of mass m and inertia I on wheels 2h apart starts with a = (Fl + Fr)/m and alpha = (Fr - Fl) h/I. Tyres
+// hold: 0.8 m g is more. Torque and currents differ, speeds do not: on blocks both sides run equally fast.
 func TestTheStrongerSidePushesMore(t *testing.T) {
 	const left, right = 0.8, 1.1
 	spec := textbook(2, 0.02, 5, 0.04, 8)

@@ -24,6 +24,8 @@ const (
 	// the error of the step itself. What is left is done in the next step, which starts from there.
 	rounds  = 60
 	settled = 1e-5
+	// leastCreep is the least creep (m/s) that a file may have.
+	leastCreep = 0.005
 	// standing is the speed (rad/s) below which a train must break away, as at rest.
 	standing = 0.02
 	// relaxing is the share of its strain that a drive at rest keeps from step to step while something touches it: one
@@ -38,10 +40,12 @@ type wheel struct {
 	radius        float64
 	along, across float64 // friction coefficients on this floor
 	rolling       float64 // of rolling resistance
+	static        float64 // friction where it does not slide over that where it slides
 	on            *roller // what it turns with
 
 	load  float64 // N
 	creep float64 // m/s: of the tyre at this speed
+	stick float64 // times its friction where it slides: in this step
 	tyre
 }
 
@@ -135,6 +139,7 @@ func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robot.Robot, grip
 		d.wheels = append(d.wheels, wheel{
 			radius: r, on: &d.rollers[index],
 			along: math.Max(w.Along*grip, 1e-6), across: math.Max(w.Across*grip, 1e-6), rolling: w.Rolling,
+			static: math.Max(1, w.Static), stick: 1,
 		})
 	}
 	for i := range d.wheels {
@@ -336,13 +341,34 @@ func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
 	if speed < rollingFor {
 		w.creep *= speed / rollingFor
 	}
+	if w.static > 1 {
+		w.sticks(x-float64(r.began*w.radius), y, d.creep)
+	}
 	d.set(w)
+}
+
+// sticks sets by how much a tyre holds more than one that slides, at slip speeds u along and s across as the step began
+// (m/s): static - 1 up to its creep, and beyond as Stribeck's curve falls off, (static - 1) e^-(v/v0)^2 for v beyond
+// the creep, with the creep of a tyre that rolls as v0 (Armstrong-Helouvry, Dupont, Canudas de Wit 1994, see Drive's
+// Breakaway, for the curve's form; that a tyre falls off within its creep again is common practice, no source).
+//
+// Slip counts by what it costs: the speed at which the greater of its frictions would lose what both lose. So an omni
+// wheel that its rollers let slip sideways still sticks along.
+func (w *wheel) sticks(u, s, creep float64) {
+	most := max(w.along, w.across)
+	along, across := float64(u*w.along)/most, float64(s*w.across)/most
+	beyond := math.Sqrt(float64(along*along)+float64(across*across)) - w.creep
+	w.stick = w.static
+	if beyond > 0 {
+		share := beyond / max(creep, leastCreep)
+		w.stick = 1 + float64((w.static-1)*portable.Exp(-share*share))
+	}
 }
 
 // set gives a wheel's tyre its limits and effective masses as its roller now is.
 func (d *driveline) set(w *wheel) {
 	lag := w.on.lag
-	w.tyre.set(w.along*w.load*d.dt, w.across*w.load*d.dt,
+	w.tyre.set(w.along*w.load*d.dt*w.stick, w.across*w.load*d.dt*w.stick,
 		d.massInv+float64(w.at.Y*w.at.Y*d.inertiaInv)+float64(w.radius*w.radius*lag),
 		d.massInv+float64(w.at.X*w.at.X*d.inertiaInv), w.creep)
 }

@@ -75,6 +75,9 @@ func faults(t *rapid.T, r *robot.Robot) {
 	if rapid.Bool().Draw(t, "slews") {
 		d.Slew = nominal * number("slew", 1, 1000)
 	}
+	for i := range r.Wheels {
+		r.Wheels[i].Static = number("static", 1, 2)
+	}
 }
 
 // unsolved is what the rows of the tyres may be below nothing, J: the tyre solver ends after some rounds, and where it

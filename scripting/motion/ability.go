@@ -60,11 +60,11 @@ func newAbility(of string, m robot.Model, o Options, battery float64) (ability, 
 	return a, nil
 }
 
-// delays sets how quick a loop may be whose motors are behind their commands: by the controller's latency, and where its
-// volts slew by half of the time that the step of a plan's accelerations takes, which are kept to what takes no more
-// than half of the loop's. A loop on a plant with a dead time wants a time constant of at least that, and the gains of one that is
-// slower by it (Skogestad, Simple analytic rules for model reduction and PID controller tuning, J. Process Control 13,
-// 2003; from memory).
+// delays sets how quick a loop may be whose motors are behind their commands: by the controller's latency, and where
+// its volts slew by half of the time that the step of a plan's accelerations takes, which are kept to what takes no
+// more than half of the loop's. A loop on a plant with a dead time wants a time constant of at least that, and the
+// gains of one that is slower by it (Skogestad, Simple analytic rules for model reduction and PID controller tuning, J.
+// Process Control 13, 2003; from memory).
 func (a *ability) delays() {
 	late := a.Delay
 	if a.Slew > 0 {
@@ -237,8 +237,8 @@ func (a *ability) voltTurnAccel(rate float64) float64 {
 	return a.speedsUp(spare, 1, float64(rate*a.Track/2)) / (a.TurnKA + 1e-9)
 }
 
-// least is a time (s) that no plan for a length (m) from a speed (m/s) to rest beats, whatever its bends: a trapezoid at
-// the full acceleration.
+// least is a time (s) that no plan for a length (m) from a speed (m/s) to rest beats, whatever its bends: a trapezoid
+// at the full acceleration.
 func (a *ability) least(length, speed float64) float64 {
 	speed = max(speed, 0)
 	if a.speed < 2*crawl || a.accel < 2*crawl || float64(speed*speed) > 2*a.accel*length || speed > a.speed {

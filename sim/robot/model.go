@@ -127,7 +127,7 @@ func (r *Robot) rolling(t Train) float64 {
 
 // Grips are the greatest accelerations that the tyres hold, m/s^2, on a floor of grip 1: mu g over the wheels' shares
 // of the weight (Coulomb). Along, only driven wheels count, and both trains push alike: as the weaker one holds. Load
-// transfer is left out.
+// transfer is left out, and what tyres hold beyond that until they slide.
 func (r *Robot) Grips() (along, side float64) {
 	var trains [3]float64
 	for i, load := range r.WheelLoads() {

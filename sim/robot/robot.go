@@ -166,6 +166,9 @@ type Wheel struct {
 	Along float64 `toml:"along" min:"0.01" max:"3"`
 	// and across it: small for an omni wheel
 	Across float64 `toml:"across" min:"0" max:"3"`
+	// Static is the friction of a tyre that does not slide over that of one that does, along and across. That rubber on a
+	// hard floor has 1 to 1.3 is common practice, no source.
+	Static float64 `toml:"static" default:"1" min:"1" max:"2"`
 	// coefficient of rolling resistance: its force over the wheel's load
 	Rolling float64 `toml:"rolling" min:"0" max:"0.5"`
 	Inertia float64 `toml:"inertia" unit:"kg m^2" default:"1 kg cm^2" min:"0 kg cm^2" max:"1000 kg cm^2"`

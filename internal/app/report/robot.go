@@ -68,8 +68,8 @@ func (t *Table) drive(r *robot.Robot) {
 		model.Track*1000)
 	push := r.StalledPush()
 	t.fact("", "stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; "+
-		"grip sideways %.1f m/s^2",
-		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip)
+		"grip sideways %.1f m/s^2%s",
+		push, model.Grip*model.Mass, math.Min(push/model.Mass, model.Grip), model.SideGrip, static(r.Wheels))
 	t.fact("", "dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g "+
 		"times as much%s",
 		model.Starts(), max(1, r.Drive.Breakaway), controller(r.Drive))
@@ -98,6 +98,18 @@ func controller(d robot.Drive) string {
 		says += fmt.Sprintf("; the left motors push %.3g times as the file's motor, the right %.3g times", left, right)
 	}
 	return says
+}
+
+// static says what tyres hold beyond that as long as they do not slide.
+func static(wheels []robot.Wheel) string {
+	most := 1.0
+	for _, w := range wheels {
+		most = max(most, w.Static)
+	}
+	if most == 1 {
+		return ""
+	}
+	return fmt.Sprintf("; tyres that do not slide hold up to %.3g times as much", most)
 }
 
 // pivot says where the base turns, x in m ahead of the robot's origin.
