@@ -24,6 +24,8 @@ func (e *estimation) begin() {
 	force := e.forcePerVolt() * model.KA / straight.accel
 	e.startAt(motorPath("stall_torque")(e.spec), math.Log(force/e.forcePerVolt()))
 	e.startAt(motorPath("free_speed")(e.spec), math.Log(model.KV/straight.speed))
+	rubbed := straight.friction * force / (model.KS * e.forcePerVolt())
+	e.startAt(motorPath("free_current")(e.spec), math.Log(math.Max(0.1, rubbed)))
 	spin, ok := e.shares(late, true)
 	if !ok {
 		return

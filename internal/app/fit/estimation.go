@@ -158,8 +158,8 @@ func (e *estimation) residuals(ctx context.Context, rows []*row, numbers, out []
 }
 
 // solve fits the active rows from their present numbers.
-func (e *estimation) solve(ctx context.Context, tolerance float64, from, to float64, text string) error {
-	p := stats.Problem{Series: e.series, Loss: stats.Huber, Tolerance: tolerance, MaxRounds: 25,
+func (e *estimation) solve(ctx context.Context, tolerance float64, rounds int, from, to float64, text string) error {
+	p := stats.Problem{Series: e.series, Loss: stats.Huber, Tolerance: tolerance, MaxRounds: rounds,
 		Residuals: func(numbers, out []float64) error { return e.residuals(ctx, e.active, numbers, out) },
 		Progress: func(round int, _ float64, _ []float64) {
 			e.options.progress(text, from+float64((to-from)*(1-math.Exp2(-float64(round)/2))))
@@ -187,13 +187,22 @@ func (e *estimation) run(ctx context.Context) error {
 	if err := e.findRest(ctx); err != nil {
 		return err
 	}
-	if err := e.solve(ctx, 0.1, 0.05, 0.5, "fitting all that the logs may tell"); err != nil {
+	if err := e.solve(ctx, roughly, 6, 0.05, 0.5, "fitting all that the logs may tell"); err != nil {
 		return err
 	}
 	for e.leaveOut() && len(e.active) > 0 {
-		if err := e.solve(ctx, 0.1, 0.5, 0.7, "fitting what they do tell"); err != nil {
+		if err := e.solve(ctx, roughly, 6, 0.5, 0.7, "fitting what they do tell"); err != nil {
 			return err
 		}
 	}
-	return e.solve(ctx, 0.01, 0.7, 0.8, "fitting what they do tell")
+	if len(e.active) == 0 {
+		return nil
+	}
+	return e.solve(ctx, closely, 12, 0.7, 0.8, "fitting what they do tell")
 }
+
+// How near the optimum a fit ends, in standard errors; nearer than closely, no error would be smaller.
+const (
+	roughly = 0.3
+	closely = 0.05
+)

@@ -38,7 +38,7 @@ var anyMotion = []kind{leftSpeed, rightSpeed, turning}
 
 // rowsOf lists the parameters of a robot, in the file's order. Keys to hold that it has not are an error.
 func rowsOf(spec *robot.Robot, hold []string) ([]*row, error) {
-	list := slices.Concat(chassisRows(), motorRows(spec), driveRows(spec), wheelRows(spec))
+	list := slices.Concat(chassisRows(), motorRows(spec), driveRows(spec, hold), wheelRows(spec))
 	var known []string
 	for _, r := range list {
 		known = append(known, r.keys...)
@@ -116,17 +116,39 @@ const (
 	usualViscous = 0.001 // N m s
 )
 
-func driveRows(spec *robot.Robot) []*row {
-	drag := math.Max(spec.Drive.Drag, usualDrag/2)
+func driveRows(spec *robot.Robot, hold []string) []*row {
 	viscous := math.Max(spec.Drive.Viscous, usualViscous/2)
-	rows := []*row{
-		amount("drive.drag", "N m", drag, 1, func(r *robot.Robot) *float64 { return &r.Drive.Drag }).
-			from(-spec.Drive.Drag / drag),
-		amount("drive.viscous", "N m s", viscous, 1, func(r *robot.Robot) *float64 { return &r.Drive.Viscous }).
-			from(-spec.Drive.Viscous / viscous),
+	rows := append(frictionRows(spec, hold), amount("drive.viscous", "N m s", viscous, 1,
+		func(r *robot.Robot) *float64 { return &r.Drive.Viscous }).from(-spec.Drive.Viscous/viscous))
+	rows[len(rows)-1].cure = "drive step_coast, as fast as the room allows"
+	creep := factor("drive.creep", "m/s", func(r *robot.Robot) *float64 { return &r.Drive.Creep }, fixed("drive.creep"))
+	creep.cure, creep.alone = "drive spin_step and arcs", "how far the tyres give hardly shows in these logs"
+	return append(rows, creep, sidesRow(), lateRow())
+}
+
+// frictionRows are the friction that does not grow with the speed: of gears and bearings, and the motors' own, which
+// their free current overcomes. Together they are told by every drive, each alone by little: so one row is a factor on
+// both, and another what the gears have beside it. A file's values that are held leave one.
+func frictionRows(spec *robot.Robot, hold []string) []*row {
+	drag := math.Max(spec.Drive.Drag, usualDrag/2)
+	gears := amount("drive.drag", "N m", drag, 1, func(r *robot.Robot) *float64 { return &r.Drive.Drag }).
+		from(-spec.Drive.Drag / drag)
+	gears.cure = "drive ramp and step_coast"
+	key := motorPath("free_current")(spec)
+	motors := factor(key, "A", func(r *robot.Robot) *float64 { return &driveMotor(r).FreeCurrent }, motorPath("free_current"))
+	motors.low, motors.cure = -4, gears.cure
+	if slices.Contains(hold, gears.keys[0]) || slices.Contains(hold, key) {
+		return []*row{motors, gears}
 	}
-	rows[0].cure, rows[1].cure = "drive ramp and step_coast", "drive step_coast, as fast as the room allows"
-	return append(rows, sidesRow(), lateRow())
+	current := motors.apply
+	motors.keys, motors.shown = append(motors.keys, gears.keys...), slices.Concat(motors.shown, gears.shown)
+	motors.apply = func(m *machine, number float64) {
+		current(m, number)
+		m.spec.Drive.Drag *= math.Exp(number)
+	}
+	gears.low = math.Inf(-1) // what is less than nothing is cut off
+	gears.cure, gears.alone = "log left A and right A", "it is friction as the motors' own is: both were changed by one factor"
+	return []*row{motors, gears}
 }
 
 // pushSD is how alike the two sides' motors and gears are before anything was measured. Common practice, no source.
@@ -292,9 +314,11 @@ func (e *estimation) apply(rows []*row, numbers []float64) machine {
 // follow has the stall current go with the motors' power, and, in logarithms, beside it as the logged currents say, but
 // never below what torque and speed take: no motor gives more than it takes.
 func follow(r, file *robot.Robot, beside float64) {
+	const most = 0.45 // of the stall current, that a motor may take when it turns freely; a file may have half
 	now, was := driveMotor(r), driveMotor(file)
 	power := now.StallTorque * now.FreeSpeed / (was.StallTorque * was.FreeSpeed)
 	now.StallCurrent = math.Max(was.StallCurrent*power*math.Exp(beside), now.LeastStallCurrent())
+	now.StallCurrent = math.Max(now.StallCurrent, now.FreeCurrent/most)
 }
 
 // name is a row's for messages.

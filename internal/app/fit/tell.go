@@ -72,7 +72,7 @@ func (e *estimation) parameters() (list []Parameter) {
 					p.Settings = s.settings(&fitted)
 				}
 			} else {
-				p.State = Fitted
+				p.State, p.Why = Fitted, e.jointly(s.key)
 				p.Low, p.High = e.interval(s, p.After, movers, c)
 				p.Settings = s.settings(&fitted)
 			}
@@ -80,6 +80,17 @@ func (e *estimation) parameters() (list []Parameter) {
 		}
 	}
 	return list
+}
+
+// jointly says why a fitted value is told only with others: one of its rows is left alone.
+func (e *estimation) jointly(key string) string {
+	for _, r := range e.rows {
+		v, settled := e.states[r]
+		if settled && v.state != Held && slices.ContainsFunc(r.shown, func(s shown) bool { return s.key == key }) {
+			return r.alone
+		}
+	}
+	return ""
 }
 
 // movers are the active rows that change a shown value.
