@@ -18,7 +18,7 @@ func (r *Robot) startBelief() {
 				r.encoders[s.spec.Encoder.Train] = i
 			}
 		case robot.Tracking:
-			r.tracks = true
+			r.tracking = append(r.tracking, s)
 		}
 	}
 	for _, w := range r.Spec.Wheels {

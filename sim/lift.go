@@ -25,9 +25,10 @@ type lift struct {
 	name    string
 	spec    *robot.Lift
 	line    power.Line
-	per     float64 // rad of the output per unit of q
-	inertia float64 // kg m^2 or kg: everything that moves
-	weight  float64 // N m at level, or N
+	per     float64                      // rad of the output per unit of q
+	inertia float64                      // kg m^2 or kg: everything that moves
+	weight  float64                      // N m at level, or N
+	lever   struct{ angle, cos float64 } // of an arm, kept while it holds still
 
 	at, speed float64 // q and its rate
 	volts     float64 // wanted
@@ -47,6 +48,7 @@ type lift struct {
 func newLift(r *Robot, p robot.Part) mechanism {
 	s := p.Lift
 	l := &lift{robot: r, name: p.Name, spec: s, at: s.Start, per: 1}
+	l.lever.cos = 1
 	l.line = power.Geared(r.Spec.Motors[s.Motor], s.Count, s.Gear, s.Efficiency)
 	l.line.Coasts = s.Coasts
 	l.weight = s.Load * Gravity * s.Arm
@@ -65,7 +67,10 @@ func (l *lift) gravity() float64 {
 	if l.spec.Elevator {
 		return l.weight - l.spec.Spring
 	}
-	return float64(l.weight*portable.Cos(l.at)) - l.spec.Spring
+	if l.at != l.lever.angle {
+		l.lever.angle, l.lever.cos = l.at, portable.Cos(l.at)
+	}
+	return float64(l.weight*l.lever.cos) - l.spec.Spring
 }
 
 // step integrates M q” = motor - gravity + spring - friction, the motor's slope implicitly, Coulomb friction not past

@@ -22,7 +22,7 @@ type outfit struct {
 
 	sensors  []*sensor
 	readings []float64  // by sensor
-	tracks   bool       // there are tracking wheels
+	tracking []*sensor  // those of tracking wheels
 	rolled   [2]float64 // m: what each train has rolled, by its wheels' radius in the file
 	radius   [2]float64 // m: that radius
 	began    float64    // rad: true heading at the start

@@ -72,7 +72,7 @@ func (r *Robot) roll(dt float64) {
 	for t := range r.rolled {
 		r.rolled[t] += float64(r.drive.rollers[t].speed * r.radius[t] * dt)
 	}
-	if !r.tracks {
+	if len(r.tracking) == 0 {
 		return
 	}
 	rot, v, omega := r.body.Rotation(), r.body.Velocity(), r.body.AngularVelocity()
@@ -80,10 +80,8 @@ func (r *Robot) roll(dt float64) {
 	x, y = x+float64(omega*r.centre.Y), y-float64(omega*r.centre.X) // of the origin
 	half := omega * dt / 2                                          // the frame turns during the step
 	x, y = x+float64(half*y), y-float64(half*x)
-	for _, s := range r.sensors {
-		if s.spec.Kind == robot.Tracking {
-			s.rolled += float64((float64(s.along.X*x) + float64(s.along.Y*y) + float64(s.lever*omega)) * dt)
-		}
+	for _, s := range r.tracking {
+		s.rolled += float64((float64(s.along.X*x) + float64(s.along.Y*y) + float64(s.lever*omega)) * dt)
 	}
 }
 

@@ -23,7 +23,7 @@ type Channel struct {
 	period  float64    // s between ticks
 
 	tick    int
-	samples int // taken so far
+	due     float64 // s: when the next is, at a rate of the sensor's own
 	queue   []delayed
 	head    int // oldest entry of the ring
 	waiting int // entries under way
@@ -55,7 +55,7 @@ func (c *Channel) Due() bool {
 }
 
 func (c *Channel) dueAt(now float64) bool {
-	return c.timing.Rate == 0 || now+early >= float64(c.samples)/c.timing.Rate
+	return c.timing.Rate == 0 || now+early >= c.due
 }
 
 // Sample takes the truth at a control tick and brings the reading up to date.
@@ -78,10 +78,10 @@ func (c *Channel) Sample(truth float64) {
 	}
 }
 
-// arrives counts a sample of the sensor's own rate and tells whether it gets through.
+// arrives notes when the sensor's own rate has its next sample and tells whether it gets through.
 func (c *Channel) arrives(now float64) bool {
 	if c.timing.Rate > 0 {
-		c.samples = int(math.Floor((now+early)*c.timing.Rate)) + 1
+		c.due = (math.Floor((now+early)*c.timing.Rate) + 1) / c.timing.Rate
 	}
 	return c.chance == nil || c.timing.Dropout == 0 || c.chance.Float64() >= c.timing.Dropout
 }

@@ -53,12 +53,16 @@ func (p *player) left() record.Left {
 		Strokes: p.robot.AirStrokes()}
 }
 
-// slab hands out slices of zeros, cut from larger ones: a rehearsal takes some thousands.
-type slab[T any] struct{ rest []T }
+// slab hands out slices of zeros, cut from larger ones that grow: a rehearsal takes some thousands, or one if sparse.
+type slab[T any] struct {
+	rest []T
+	size int // of the last larger one
+}
 
 func (s *slab[T]) take(n int) []T {
 	if n > len(s.rest) {
-		s.rest = make([]T, max(n, slabSize))
+		s.size = max(n, min(2*s.size, slabSize))
+		s.rest = make([]T, s.size)
 	}
 	cut := s.rest[:n:n]
 	s.rest = s.rest[n:]

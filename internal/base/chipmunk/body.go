@@ -110,7 +110,7 @@ func (body *Body) SetAngle(angle float64) {
 }
 
 // Moment returns moment of inertia of the body.
-func (body Body) Moment() float64 {
+func (body *Body) Moment() float64 {
 	return body.i
 }
 

@@ -12,19 +12,9 @@ const pathWithin = 0.008 // m
 
 // path is the robot's way in whole millimetres, thinned: the first point, then the step to each next one.
 func path(r *record.Record, own int) []int {
-	points := make([]geom.Vec, 0, len(r.Samples))
-	for _, s := range r.Samples {
-		points = append(points, s.Robots[own].True.Geom().At())
-	}
-	if r.Ways != nil {
-		points = points[:0]
-		for _, pose := range r.Ways[own] {
-			points = append(points, pose.Geom().At())
-		}
-	}
 	var out []int
 	x, y := 0, 0
-	for _, p := range thinned(points) {
+	for _, p := range thinned(way(r, own)) {
 		px, py := millimetres(p.X), millimetres(p.Y)
 		if out != nil && px == x && py == y {
 			continue
@@ -33,6 +23,23 @@ func path(r *record.Record, own int) []int {
 		x, y = px, py
 	}
 	return out
+}
+
+// way is where the robot was.
+func way(r *record.Record, own int) []geom.Vec {
+	var points []geom.Vec
+	if r.Ways != nil {
+		points = make([]geom.Vec, 0, len(r.Ways[own]))
+		for _, pose := range r.Ways[own] {
+			points = append(points, pose.Geom().At())
+		}
+		return points
+	}
+	points = make([]geom.Vec, 0, len(r.Samples))
+	for _, s := range r.Samples {
+		points = append(points, s.Robots[own].True.Geom().At())
+	}
+	return points
 }
 
 func millimetres(m float64) int { return int(math.Round(geom.Clamp(m, -1e3, 1e3) * 1000)) }
