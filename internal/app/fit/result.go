@@ -6,21 +6,23 @@ package fit
 
 // Result is what the logs tell of a robot.
 type Result struct {
-	Robot      string // title of the robot file
-	Logs       []Source
-	Parameters []Parameter // in the order of the robot file
-	Drives     []Drive
-	Unclear    []Unclear
-	Findings   []string // what a team should know, in words: "the left side is 3 % weaker than the right one"
-	Warnings   []string // why not to trust it: residuals that are not noise, a log that looks wrong
-	Rounds     int      // of the solver
-	Seconds    float64  // of driving that was used
+	Robot      string      `json:"robot"` // title of the robot file
+	Logs       []Source    `json:"logs"`
+	Parameters []Parameter `json:"parameters"` // in the order of the robot file
+	Drives     []Drive     `json:"drives"`
+	Unclear    []Unclear   `json:"unclear"`
+	// what a team should know, in words: "the left side is 3 % weaker than the right one"
+	Findings []string `json:"findings"`
+	Warnings []string `json:"warnings"` // why not to trust it: residuals that are not noise, a log that looks wrong
+	Rounds   int      `json:"rounds"`   // of the solver
+	Seconds  float64  `json:"seconds"`  // of driving that was used
 }
 
 // Source is a log that was used.
 type Source struct {
-	Name, SHA256 string
-	Seconds      float64
+	Name    string  `json:"name"`
+	SHA256  string  `json:"sha256"`
+	Seconds float64 `json:"seconds"`
 }
 
 // State is what became of a parameter.
@@ -36,52 +38,58 @@ const (
 
 // Parameter is a value of the robot file, or a factor on several that stand together.
 type Parameter struct {
-	Key       string // as the user names it: "drive.drag", "wheels.radius left"
-	Unit      string // SI; "" for a bare number
-	Before    float64
-	After     float64
-	Low, High float64 // 95 % interval; both 0 where there is none
-	State     State
-	Why       string    // words about the state; "" for a fitted one
-	Settings  []Setting // what to write into the file
+	Key      string    `json:"key"`  // as the user names it: "drive.drag", "wheels.radius left"
+	Unit     string    `json:"unit"` // SI; "" for a bare number
+	Before   float64   `json:"before"`
+	After    float64   `json:"after"`
+	Low      float64   `json:"low"` // 95 % interval; both 0 where there is none
+	High     float64   `json:"high"`
+	State    State     `json:"state"`
+	Why      string    `json:"why"`      // words about the state; "" for a fitted one
+	Settings []Setting `json:"settings"` // what to write into the file
 }
 
 // Setting is a place in the robot file and what to write there.
 type Setting struct {
-	Path  string // as internal/base/tomlfile names it: "wheels[0].radius"
-	Value float64
-	Unit  string // SI; "" for a bare number
+	Path  string  `json:"path"` // as internal/base/tomlfile names it: "wheels[0].radius"
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit"` // SI; "" for a bare number
 }
 
 // Drive is a stretch of a log that was used.
 type Drive struct {
-	Log      string
-	What     string  // "step forwards"
-	From, To float64 // s of the log
-	Way      float64 // m that the middle went, all of it counted forwards
-	Before   Errors  // of the file as it was
-	After    Errors  // of the new one
-	HeldOut  *Errors // of a fit to all other drives; nil where it was not left out
-	Traces   []Trace
+	Log     string  `json:"log"`
+	What    string  `json:"what"` // "step forwards"
+	From    float64 `json:"from"` // s of the log
+	To      float64 `json:"to"`
+	Way     float64 `json:"way"`                // m that the middle went, all of it counted forwards
+	Before  Errors  `json:"before"`             // of the file as it was
+	After   Errors  `json:"after"`              // of the new one
+	HeldOut *Errors `json:"held_out,omitempty"` // of a fit to all other drives; nil where it was not left out
+	Traces  []Trace `json:"-"`
 }
 
 // Errors are how far a prediction lies from a drive.
 type Errors struct {
-	Speed   float64  // root of the mean square, share of the drive's own root mean square speed
-	End     *float64 // m between the ends; nil where the log tells no place
-	Heading *float64 // rad at the end; nil where the log tells none
+	Speed   float64  `json:"speed"`             // root of the mean square, share of the drive's own root mean square speed
+	End     *float64 `json:"end,omitempty"`     // m between the ends; nil where the log tells no place
+	Heading *float64 `json:"heading,omitempty"` // rad at the end; nil where the log tells none
 }
 
 // Trace is one signal of a drive: what was logged, and what was predicted before and after.
 type Trace struct {
-	Name, Unit                  string // "left speed", SI unit
-	Time, Logged, Before, After []float64
-	Noise                       float64 // standard deviation of the signal's noise
+	Name   string    `json:"name"` // "left speed", SI unit
+	Unit   string    `json:"unit"`
+	Time   []float64 `json:"time"`
+	Logged []float64 `json:"logged"`
+	Before []float64 `json:"before"`
+	After  []float64 `json:"after"`
+	Noise  float64   `json:"noise"` // standard deviation of the signal's noise
 }
 
 // Unclear names what the logs cannot tell apart, and what would.
 type Unclear struct {
-	Keys []string
-	Why  string // "a heavier robot with stronger motors would drive the same"
-	Cure string // "weigh it and say --hold chassis.mass, or drive hard_start"
+	Keys []string `json:"keys"`
+	Why  string   `json:"why"`  // "a heavier robot with stronger motors would drive the same"
+	Cure string   `json:"cure"` // "weigh it and say --hold chassis.mass, or drive hard_start"
 }

@@ -142,14 +142,11 @@ func (d dimension) unitOf(text string) unit {
 // Decimal prints a value to so many decimals that the last is a tenth of the first digit of what it may be off: 44.3
 // for 44.3217 that may be off by 2. What is not said to be off has six digits.
 func Decimal(value, off float64) string {
-	off = math.Abs(off)
-	if !(off > 0) {
-		off = math.Abs(value) * 1e-4
+	if off = math.Abs(off); !(off > 0) {
+		six, _ := strconv.ParseFloat(fmt.Sprintf("%.6g", value), 64) // our own digits
+		return strconv.FormatFloat(six+0, 'f', -1, 64)
 	}
-	decimals := 0
-	if off > 0 {
-		decimals = min(max(1-int(math.Floor(math.Log10(off))), 0), 15)
-	}
+	decimals := min(max(1-int(math.Floor(math.Log10(off))), 0), 15)
 	if text := strconv.FormatFloat(value, 'f', decimals, 64); strings.Trim(text, "-0.") != "" {
 		return text
 	}
