@@ -21,6 +21,6 @@ func WriteDrives(w io.Writer, plan *testdrive.Plan, told *report.Document) error
 		d.Draw(out)
 		out.End()
 	}
-	return page{told, []*figure{{Pictures: []panel{{SVG: template.HTML(out.String())}}, // its words are escaped
+	return page{Document: told, Figures: []*figure{{Pictures: []panel{{SVG: template.HTML(out.String())}}, // its words are escaped
 		Caption: "Every drive in the room, with its place to start."}}}.write(w)
 }

@@ -25,6 +25,7 @@ var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
 type page struct {
 	*report.Document
 	Figures []*figure
+	Below   []*figure // what is told
 }
 
 // Told are its sections.

@@ -28,7 +28,7 @@ func WriteRun(w io.Writer, r *record.Record, pair *alongside.Pair, field *fields
 		told.AddLog(pair)
 		in.Log = pair.Trace
 	}
-	return page{told, []*figure{runFigure(in)}}.write(w)
+	return page{Document: told, Figures: []*figure{runFigure(in)}}.write(w)
 }
 
 // What the picture of a run shows; a phone's has no room for the numbers of events and the seconds.

@@ -23,23 +23,43 @@ type File struct {
 
 // Edit is a value that was written into a robot file, as texts of the file.
 type Edit struct {
-	Path     string
-	Before   string // "" for a key that was left out
-	After    string
-	Interval string // "44.2 and 44.6 mm"; "" for none
+	Path     string `json:"path"`
+	Before   string `json:"before"` // "" for a key that was left out
+	After    string `json:"after"`
+	Interval string `json:"interval"` // "44.2 and 44.6 mm"; "" for none
 }
 
 // Into writes what was fitted into a robot file and leaves all else in it as it is. Each value stands in the unit that
 // the file has for it, with as many digits as its interval warrants, and its interval and the logs behind it in a
 // comment.
 func (r *Result) Into(spec *robot.Robot) (*File, error) {
+	var err error
+	for _, more := range []float64{0, 0.001, 0.003, 0.01, 0.03} {
+		var file *File
+		if file, err = r.into(spec, 1+more); err != nil {
+			return nil, fmt.Errorf("%s: %w", spec.Name, err)
+		}
+		if _, err = robot.Parse(spec.Name, file.Text); err == nil {
+			return file, nil
+		}
+	}
+	return nil, fmt.Errorf("what the logs say makes no robot: %w", err)
+}
+
+// into writes values that follow from others somewhat larger: a stall current that is the least for a torque is too
+// small for that torque rounded up.
+func (r *Result) into(spec *robot.Robot, larger float64) (*File, error) {
 	out, text := &File{}, []byte(spec.Text)
 	var changes []tomlfile.Change
 	for _, p := range r.Parameters {
-		if p.State != Fitted && p.State != Derived {
-			continue
-		}
 		for _, s := range p.Settings {
+			_, _, there := tomlfile.Written(text, s.Path)
+			switch {
+			case p.State == Derived && there:
+				s.Value *= larger
+			case p.State != Fitted:
+				continue // a value that follows from others need not be said
+			}
 			value, edit := p.write(s, text)
 			changes = append(changes, tomlfile.Change{Path: s.Path, Value: value})
 			out.Changes = append(out.Changes, edit)
@@ -47,16 +67,10 @@ func (r *Result) Into(spec *robot.Robot) (*File, error) {
 	}
 	text, err := withMotor(text, spec.Motors[0], changes)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", spec.Name, err)
+		return nil, err
 	}
 	out.Text, err = tomlfile.Rewrite(text, changes, tomlfile.Remark{Earlier: earlier, Of: r.remark(out.Changes)})
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", spec.Name, err)
-	}
-	if _, err := robot.Parse(spec.Name, out.Text); err != nil {
-		return nil, fmt.Errorf("what the logs say makes no robot: %w", err)
-	}
-	return out, nil
+	return out, err
 }
 
 // withMotor adds the usual motor to a file that names none, if one of its values is to be written.

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -21,6 +22,7 @@ mass   = "6.2 kg"   # weighed on Monday
 
 [drive]
 gear = 1.5
+creep = "60 mm/s"
 drag = '0.03 N m'  # guessed # fitted, 95 % between 0.02 and 0.04 N m, log 00000000
 `
 
@@ -54,7 +56,9 @@ func told() *Result {
 	held.State = Held
 	stall := one("drive.creep", "m/s", 0.06, 0.0712345678, 0, 0)
 	stall.State = Derived
-	return &Result{Logs: []Source{{SHA256: "1a2b3c4d5e"}}, Parameters: []Parameter{held,
+	current := one("motors[0].stall_current", "A", 3.5, 4, 0, 0)
+	current.State = Derived
+	return &Result{Logs: []Source{{SHA256: "1a2b3c4d5e"}}, Parameters: []Parameter{held, current,
 		one("drive.drag", "N m", 0.03, 0.0412345, 0.0388, 0.0437),
 		one("drive.viscous", "N m s", 0.001, 0.00052, 0.0001, 0.0009),
 		stall, radius, one("parts[0].lift.load", "kg", 0.3, 0.4567, 0.45, 0.463),
@@ -66,8 +70,8 @@ func TestTheNewFileHasTheFittedValuesAndAllElseAsItWas(t *testing.T) {
 	want := strings.NewReplacer(
 		"'0.03 N m'  # guessed # fitted, 95 % between 0.02 and 0.04 N m, log 00000000",
 		"'0.0412 N m'  # guessed # fitted, 95 % between 0.0388 and 0.0437 N m, log 1a2b3c4d\n"+
-			"viscous = \"0.00052 N m s\"  # fitted, 95 % between 0.00010 and 0.00090 N m s, log 1a2b3c4d\n"+
-			"creep = \"71.2346 mm/s\"  # fitted with others, log 1a2b3c4d",
+			"viscous = \"0.00052 N m s\"  # fitted, 95 % between 0.00010 and 0.00090 N m s, log 1a2b3c4d",
+		`creep = "60 mm/s"`, `creep = "71.2346 mm/s"  # fitted with others, log 1a2b3c4d`,
 		`"1.75 in"`, `"1.785 in"  # fitted, 95 % between 1.767 and 1.802 in, log 1a2b3c4d`,
 		`train = "right"`, `train = "right"`+"\n"+
 			`radius = "45.90 mm"  # fitted, 95 % between 45.45 and 46.35 mm, log 1a2b3c4d`,
@@ -181,4 +185,37 @@ func withoutRemarks(text []byte, old, from string) string {
 		}
 	}
 	return ""
+}
+
+// A stall current that the file gives goes along with the torque, whatever rounding does to both.
+func TestAMotorMayAlwaysTakeWhatItNeeds(t *testing.T) {
+	text := team(false) + "[[motors]]\nname = \"m\"\nstall_torque = \"0.8 N m\"\nfree_speed = \"480 rpm\"\n" +
+		"stall_current = \"4 A\"\n"
+	spec, err := robot.Parse("ours.toml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	computed := func(torque float64) float64 {
+		out, err := robot.Parse("ours.toml", []byte(strings.Replace(strings.Replace(text, "stall_current = \"4 A\"\n", "", 1),
+			"0.8 N m", fmt.Sprintf("%.17g N m", torque), 1)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return out.Motors[0].StallCurrent
+	}
+	for torque := 0.9; torque < 1; torque += 0.00123 {
+		r := &Result{Logs: []Source{{SHA256: "1a2b3c4d"}}, Parameters: []Parameter{{Key: "t", Unit: "N m", State: Fitted,
+			After: torque, Low: torque * 0.9, High: torque * 1.1,
+			Settings: []Setting{{"motors[0].stall_torque", torque, "N m"}}},
+			{Key: "c", Unit: "A", State: Derived, After: computed(torque),
+				Settings: []Setting{{"motors[0].stall_current", computed(torque), "A"}}}}}
+		file, err := r.Into(spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, _ := robot.Parse("ours.toml", file.Text)
+		if share := got.Motors[0].StallCurrent / computed(torque); share < 0.999 || share > 1.012 {
+			t.Errorf("%g N m: %g of the current", torque, share)
+		}
+	}
 }
