@@ -126,10 +126,10 @@ func (a *arrange) draw() {
 	for i, v := range shape {
 		corners[i] = a.view.Pixel(d.pose.ToWorld(v))
 	}
-	a.pen.Stroke([][]geom.Vec{corners}, true, 2, a.tint.Accent)
+	a.pen.Stroke([][]geom.Vec{corners}, true, 2, a.accent)
 	at := a.view.Pixel(d.pose.At())
 	tip := a.view.Pixel(d.pose.ToWorld(geom.Vec{X: a.model.Now.Extent(d.thing)}))
-	a.pen.Segment(at.X, at.Y, tip.X, tip.Y, 2, a.tint.Accent)
+	a.pen.Segment(at.X, at.Y, tip.X, tip.Y, 2, a.accent)
 	a.plate(viewmodel.LuaPose(d.pose), geom.Vec{X: at.X, Y: at.Y - a.model.Now.Extent(d.thing)*a.view.Scale - 18})
 	a.pen.Unclip()
 }

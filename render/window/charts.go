@@ -57,7 +57,7 @@ func (c *charts) showSignals() {
 
 // curveLook tells a signal's curves apart by width as well as colour.
 func (c *charts) curveLook(curve int) scene.Pen {
-	return [...]scene.Pen{{Width: 1.2, Colour: scene.Chalk}, {Width: 2.4, Colour: c.tint.Accent},
+	return [...]scene.Pen{{Width: 1.2, Colour: scene.Chalk}, {Width: 2.4, Colour: c.accent},
 		{Width: 1.2, Colour: scene.Dust}}[curve%3]
 }
 
@@ -110,7 +110,7 @@ func (c *charts) eachChart(run *viewmodel.Run, do func(*viewmodel.Run, viewmodel
 }
 
 func (c *charts) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
-	c.pen.Rect(r.X, r.Y, r.W, chartHead, panel)
+	c.pen.Rect(r.X, r.Y, r.W, chartHead, c.panel)
 	low, high := c.bounds(run, s)
 	plot := Rect{X: c.timeArea().X, Y: r.Y + chartHead + 3, W: c.timeArea().W, H: r.H - chartHead - 7}
 	y := func(v float64) float64 { return plot.Bottom() - (v-low)/(high-low)*plot.H }
@@ -127,9 +127,9 @@ func (c *charts) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 // drawScale writes the least and the greatest value in the gutter, and a line at zero.
 func (c *charts) drawScale(plot Rect, low, high float64, y func(float64) float64) {
 	if low < 0 && high > 0 {
-		c.pen.Segment(plot.X, y(0), plot.Right(), y(0), 1, edge)
+		c.pen.Segment(plot.X, y(0), plot.Right(), y(0), 1, c.edge)
 	}
-	c.pen.Segment(plot.X, plot.Y, plot.X, plot.Bottom(), 1, edge)
+	c.pen.Segment(plot.X, plot.Y, plot.X, plot.Bottom(), 1, c.edge)
 	column := Rect{X: 10, W: c.frame.Gutter - 16, H: 14}
 	column.Y = plot.Y - 3
 	c.rightward(number(high), column, small, false, scene.Dust)
@@ -141,7 +141,7 @@ func (c *charts) drawScale(plot Rect, low, high float64, y func(float64) float64
 func (c *charts) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 	head := Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
 	if more := c.hidden(); more != "" && r.Y == c.frame.Charts.Y {
-		c.rightward(more, head, small, true, c.tint.Accent)
+		c.rightward(more, head, small, true, c.accent)
 		head.W -= paint.Width(more, small, true) + 18
 	}
 	title := s.Title

@@ -13,21 +13,22 @@ func TestLettersStandOutFromTheirGround(t *testing.T) {
 		what            string
 		letters, ground scene.Colour
 	}
+	usual := newTheme(scene.Accent) // all but the accent and what is made of it
 	pairs := []pair{
-		{"words on the page", scene.Chalk, scene.Slate}, {"words on a panel", scene.Chalk, panel},
-		{"words on a button", scene.Chalk, raised},
-		{"words under the pointer", scene.Chalk, hovered},
-		{"second words on the page", scene.Dust, scene.Slate}, {"second words on a panel", scene.Dust, panel},
-		{"second words on a button", scene.Dust, raised}, {"second words under the pointer", scene.Dust, hovered},
-		{"words of what is off", faint, panel},
+		{"words on the page", scene.Chalk, scene.Slate}, {"words on a panel", scene.Chalk, usual.panel},
+		{"words on a button", scene.Chalk, usual.raised},
+		{"words under the pointer", scene.Chalk, usual.hovered},
+		{"second words on the page", scene.Dust, scene.Slate}, {"second words on a panel", scene.Dust, usual.panel},
+		{"second words on a button", scene.Dust, usual.raised}, {"second words under the pointer", scene.Dust, usual.hovered},
+		{"words of what is off", usual.faint, usual.panel},
 		{"what went wrong", scene.Plate, scene.Chalk},
 	}
 	for _, tint := range scene.Tints() {
-		chosen := chosenGround(tint)
+		own := newTheme(tint.Accent)
 		pairs = append(pairs, []pair{
-			{"words of what is chosen", scene.Chalk, chosen}, {"second words of what is chosen", scene.Dust, chosen},
-			{"accent on a panel", tint.Accent, panel}, {"the clock of a drive", tint.Accent, raised},
-			{"accent of a lit line", tint.Accent, chosen},
+			{"words of what is chosen", scene.Chalk, own.chosen}, {"second words of what is chosen", scene.Dust, own.chosen},
+			{"accent on a panel", own.accent, own.panel}, {"the clock of a drive", own.accent, own.raised},
+			{"accent of a lit line", own.accent, own.chosen},
 		}...)
 	}
 	for _, p := range pairs {
@@ -41,8 +42,8 @@ func TestLettersStandOutFromTheirGround(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, side := range field.Sides {
-			colour := scene.Legible(scene.ParseColour(side.Colour, scene.Dust), panel, scene.TextContrast)
-			if got := scene.Contrast(colour, panel); got < scene.TextContrast {
+			colour := scene.Legible(scene.ParseColour(side.Colour, scene.Dust), usual.panel, scene.TextContrast)
+			if got := scene.Contrast(colour, usual.panel); got < scene.TextContrast {
 				t.Errorf("%s, side %s: contrast %.2f", name, side.Name, got)
 			}
 		}

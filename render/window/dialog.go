@@ -272,12 +272,12 @@ func (d *dialog) draw() {
 	shade := scene.Slate
 	shade.A = 150
 	d.pen.Rect(0, 0, d.width+1, d.height+1, shade)
-	d.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, edge)
-	d.fill(box, panel)
+	d.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, d.edge)
+	d.fill(box, d.panel)
 	head := Rect{X: box.X + 16, Y: box.Y, W: box.W - 32, H: cardHead}
 	used := d.words(c.title, head, large, true, scene.Chalk)
 	if c.filter != "" {
-		d.words(c.filter+"_", head.Rest(used+16), normal, true, d.tint.Accent)
+		d.words(c.filter+"_", head.Rest(used+16), normal, true, d.accent)
 	}
 	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
 		d.drawRow(cardRowRect(box, i-c.top), rows[i], i == c.cursor)
@@ -296,17 +296,17 @@ func (d *dialog) draw() {
 func (d *dialog) drawRow(r Rect, row cardRow, current bool) {
 	letters := scene.Chalk
 	if row.head {
-		d.words(row.label, r, normal, true, d.tint.Accent)
+		d.words(row.label, r, normal, true, d.accent)
 		return
 	}
 	if current && row.do != nil {
-		d.fill(r, d.chosen())
+		d.fill(r, d.chosen)
 	} else if r.Contains(d.hand.X, d.hand.Y) && row.do != nil {
-		d.fill(r, hovered)
+		d.fill(r, d.hovered)
 	}
 	inner := Rect{X: r.X + 8, Y: r.Y, W: r.W - 16, H: r.H}
 	if row.on {
-		d.drawer.Mark(d.pen, scene.RoundShape, pointAt(inner.X+4, r.Y+r.H/2), 4, d.tint.Accent, scene.Pen{})
+		d.drawer.Mark(d.pen, scene.RoundShape, pointAt(inner.X+4, r.Y+r.H/2), 4, d.accent, scene.Pen{})
 	}
 	if row.reset != nil {
 		d.drawReset(resetRect(r))

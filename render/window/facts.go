@@ -83,8 +83,8 @@ func (f *facts) draw() {
 		return
 	}
 	box := c.box
-	f.fill(box, panel)
-	f.pen.Rect(box.X, box.Y, 3, box.H, f.tint.Accent)
+	f.fill(box, f.panel)
+	f.pen.Rect(box.X, box.Y, 3, box.H, f.accent)
 	row := Rect{X: box.X + 12, Y: box.Y + 6, W: box.W - 20, H: factRow}
 	f.words(c.name, row, normal, true, scene.Chalk)
 	for _, fact := range c.facts {

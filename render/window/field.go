@@ -110,7 +110,7 @@ func (f *field) drawScene(run *viewmodel.Run) {
 	f.clip(area)
 	f.drawBefore()
 	if f.model.Mode == viewmodel.Arrange {
-		f.drawWay(&f.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: f.tint.Accent})
+		f.drawWay(&f.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: f.accent})
 	}
 	f.drawTicks(axes)
 	f.drawer.Items(f.pen, &rest, v)
@@ -148,9 +148,6 @@ func (f *field) split() (ground, rest scene.Scene) {
 	return ground, rest
 }
 
-// paleInk draws the run before.
-var paleInk = scene.Colour{R: scene.Dust.R, G: scene.Dust.G, B: scene.Dust.B, A: 190}
-
 // drawBefore draws the way of the run before, and where its robot was at this time, faintly. While things are arranged
 // the whole way is shown.
 func (f *field) drawBefore() {
@@ -162,11 +159,11 @@ func (f *field) drawBefore() {
 	if f.model.Mode == viewmodel.Arrange {
 		until = math.Inf(1)
 	}
-	pen := scene.Pen{Width: 2.5, Colour: paleInk}
+	pen := scene.Pen{Width: 2.5, Colour: f.pale}
 	f.drawWay(&f.paler, before, until, pen)
 	if pose, ok := before.PoseOf(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: f.model.Robot}, f.model.Time); ok {
 		shape := before.Outline(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: f.model.Robot}).Placed(pose)
-		f.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: paleInk,
+		f.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: f.pale,
 			Dash: scene.Dashed}})
 	}
 }
@@ -195,7 +192,7 @@ func (f *field) drawItems(items ...scene.Item) {
 func (f *field) drawSelection() {
 	if thing := f.model.Selected; thing != viewmodel.Nothing && f.model.Now != nil {
 		if pose, ok := f.model.Now.PoseOf(thing, f.model.Time); ok {
-			f.drawCorners(pose.At(), f.model.Now.Extent(thing)+0.02, f.tint.Accent, 2)
+			f.drawCorners(pose.At(), f.model.Now.Extent(thing)+0.02, f.accent, 2)
 		}
 	}
 	if f.model.Mode != viewmodel.Arrange || f.model.Now == nil {

@@ -156,8 +156,8 @@ func (v *fieldView) plate(words string, at geom.Vec) {
 	area := v.frame.Field
 	x := geom.Clamp(at.X-width/2, area.X+2, math.Max(area.X+2, area.Right()-width-2))
 	y := geom.Clamp(at.Y-height/2, area.Y+2, math.Max(area.Y+2, area.Bottom()-height-2))
-	v.pen.Rect(x, y, width, height, panel)
-	v.centred(words, Rect{X: x, Y: y, W: width, H: height}, normal, true, v.tint.Accent)
+	v.pen.Rect(x, y, width, height, v.panel)
+	v.centred(words, Rect{X: x, Y: y, W: width, H: height}, normal, true, v.accent)
 }
 
 // clicked reports whether a place of the field was clicked now, in a mode.

@@ -42,7 +42,7 @@ func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path str
 
 // compose makes the window of its parts.
 func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmodel.Settings, path string) *game {
-	s := &shared{look: look{tint: scene.TintOf(nil)}, model: m, stale: true}
+	s := &shared{look: look{theme: newTheme(scene.TintOf(nil).Accent)}, model: m, stale: true}
 	view, time := &fieldView{shared: s, zoom: 1}, &timeline{shared: s}
 	disk, facts, strip := &disk{shared: s, memory: memory, path: path, err: o.Err}, &facts{view, o.Out},
 		&strip{timeline: time}
@@ -141,9 +141,9 @@ func mostLetters(width, height float64) float64 {
 
 // layout places everything for the state as it is.
 func (g *game) layout() {
-	if run := g.model.Now; run != nil && run.Setup.Field != g.tintOf {
-		g.tintOf, g.stale = run.Setup.Field, true
-		g.tint = scene.TintOf(g.tintOf)
+	if run := g.model.Now; run != nil && run.Setup.Field != g.themed {
+		g.themed, g.stale = run.Setup.Field, true
+		g.theme = newTheme(scene.TintOf(g.themed).Accent)
 	}
 	var w wants
 	for _, p := range g.parts {

@@ -14,7 +14,7 @@ type header struct{ *shared }
 
 func (h *header) draw() {
 	bar := h.frame.Bar
-	h.fill(bar, panel)
+	h.fill(bar, h.panel)
 	score := h.drawScore(bar)
 	score += h.drawClock(Rect{X: bar.X, Y: bar.Y, W: bar.W - score, H: bar.H})
 	title := Rect{X: 12, Y: 0, W: bar.W - score - 36, H: bar.H}
@@ -41,8 +41,8 @@ func (h *header) drawClock(r Rect) float64 {
 	words := h.model.PhaseWords()
 	width := paint.Width(words, large, true) + 28
 	box := Rect{X: r.Right() - width, Y: r.Y + 5, W: width, H: r.H - 10}
-	h.fill(box, raised)
-	h.centred(words, box, large, true, h.tint.Accent)
+	h.fill(box, h.raised)
+	h.centred(words, box, large, true, h.accent)
 	return width + 12
 }
 
@@ -74,7 +74,7 @@ func (h *header) drawScore(bar Rect) float64 {
 	x := bar.Right() - 12
 	for i := len(run.Setup.Field.Sides) - 1; i >= 0; i-- {
 		side := run.Setup.Field.Sides[i]
-		colour := scene.Legible(scene.ParseColour(side.Colour, scene.Dust), panel, scene.TextContrast)
+		colour := scene.Legible(scene.ParseColour(side.Colour, scene.Dust), h.panel, scene.TextContrast)
 		total := run.Total(i, h.model.Time)
 		width := paint.Width(total, large, true)
 		x -= width

@@ -43,7 +43,7 @@ func (l *legend) draw() {
 	if len(places) == 0 {
 		return
 	}
-	l.pen.Rect(area.X, area.Bottom()-height, area.W, height, panel)
+	l.pen.Rect(area.X, area.Bottom()-height, area.W, height, l.panel)
 	for i, at := range places {
 		x, y := area.X+8+at.X, area.Bottom()-height+3+at.Y
 		l.drawer.Swatch(l.pen, rows[i], paint.Box{Left: x, Top: y + 3, Right: x + 22, Bottom: y + legendRow - 3})
@@ -76,11 +76,11 @@ func (l *legend) rows() []scene.LegendRow {
 	rows := l.drawn.Furniture.Legend
 	rows = rows[:len(rows):len(rows)]
 	if l.model.ShowsBefore() {
-		rows = append(rows, scene.LegendRow{Words: "the run before", Line: scene.Pen{Width: 2.5, Colour: paleInk}})
+		rows = append(rows, scene.LegendRow{Words: "the run before", Line: scene.Pen{Width: 2.5, Colour: l.pale}})
 	}
 	if l.model.Tab == viewmodel.EventsTab && l.frame.Notebook.W > 0 { // only that page marks it
 		shape, _ := scene.EventMark(record.PhaseStart)
-		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: shape, Fill: l.tint.Accent})
+		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: shape, Fill: l.accent})
 	}
 	return rows
 }

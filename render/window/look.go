@@ -8,12 +8,12 @@ import (
 	"chalkfield/render/window/canvas"
 )
 
-// look is how the window draws: with which pen and accent, and words so that they fit.
+// look is how the window draws: with which pen and colours, and words so that they fit.
 type look struct {
+	theme
 	pen     *canvas.Pen
 	drawer  paint.Drawer
-	tint    scene.Tint    // its accent is for the field shown
-	tintOf  *fields.Field // that field
+	themed  *fields.Field // the field that it is for
 	density float64       // pixels a logical point
 	cut     []string      // texts of this frame that had to be shortened, for the state dump
 }
@@ -25,20 +25,24 @@ const (
 	large  = 16.0
 )
 
-// Grounds that letters stand on. Every pair of ground and letter colour used has a contrast of at least 4.5
+// theme is the window's colours. Letters stand on the grounds; every pair that is used has a contrast of at least 4.5
 // (contrast_test.go).
-var (
-	panel   = scene.Plate
-	raised  = scene.Mix(scene.Plate, scene.Chalk, 0.10)
-	hovered = scene.Mix(scene.Plate, scene.Chalk, 0.20)
-	faint   = scene.Mix(scene.Plate, scene.Chalk, 0.55) // words of what does nothing now
-	edge    = scene.Mix(scene.Plate, scene.Chalk, 0.22)
-)
+type theme struct {
+	accent                         scene.Colour // for the field shown
+	panel, raised, hovered, chosen scene.Colour // grounds; chosen is that of what is chosen
+	faint                          scene.Colour // words of what does nothing now
+	edge                           scene.Colour
+	pale                           scene.Colour // the run before
+}
 
-// chosen is the ground of what is chosen.
-func (l *look) chosen() scene.Colour { return chosenGround(l.tint) }
-
-func chosenGround(t scene.Tint) scene.Colour { return scene.Mix(scene.Plate, t.Accent, 0.25) }
+func newTheme(accent scene.Colour) theme {
+	pale := scene.Dust
+	pale.A = 190
+	towards := func(c scene.Colour, share float64) scene.Colour { return scene.Mix(scene.Plate, c, share) }
+	return theme{accent: accent, panel: scene.Plate, raised: towards(scene.Chalk, 0.10),
+		hovered: towards(scene.Chalk, 0.20), chosen: towards(accent, 0.25), faint: towards(scene.Chalk, 0.55),
+		edge: towards(scene.Chalk, 0.22), pale: pale}
+}
 
 func (l *look) fill(r Rect, c scene.Colour) { l.pen.Rect(r.X, r.Y, r.W, r.H, c) }
 func (l *look) clip(r Rect)                 { l.pen.Clip(r.X, r.Y, r.W, r.H) }

@@ -31,14 +31,14 @@ func (m *measure) draw() {
 
 func (m *measure) drawTaken(taken viewmodel.Measurement) {
 	a, b := m.view.Pixel(taken.A), m.view.Pixel(taken.B)
-	m.pen.Segment(a.X, a.Y, b.X, b.Y, 2, m.tint.Accent)
-	m.pen.Disc(a, 4, m.tint.Accent)
-	m.pen.Disc(b, 4, m.tint.Accent)
+	m.pen.Segment(a.X, a.Y, b.X, b.Y, 2, m.accent)
+	m.pen.Disc(a, 4, m.accent)
+	m.pen.Disc(b, 4, m.accent)
 	m.plate(taken.String(), geom.Vec{X: (a.X + b.X) / 2, Y: (a.Y+b.Y)/2 - 16})
 }
 
 func (m *measure) drawCross(at geom.Vec) {
 	const arm = 9
-	m.pen.Segment(at.X-arm, at.Y, at.X+arm, at.Y, 1.5, m.tint.Accent)
-	m.pen.Segment(at.X, at.Y-arm, at.X, at.Y+arm, 1.5, m.tint.Accent)
+	m.pen.Segment(at.X-arm, at.Y, at.X+arm, at.Y, 1.5, m.accent)
+	m.pen.Segment(at.X, at.Y-arm, at.X, at.Y+arm, 1.5, m.accent)
 }

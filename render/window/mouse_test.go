@@ -333,7 +333,7 @@ func TestARememberedSizeFitsTheDisplay(t *testing.T) {
 // On a field whose side has nearly the usual accent, the window takes another.
 func TestTheAccentChangesWithTheField(t *testing.T) {
 	g := handed(t)
-	usual := g.tint
+	usual := g.accent
 	field, err := fields.OpenEmbedded("kiln_yard")
 	if err != nil {
 		t.Fatal(err)
@@ -342,8 +342,8 @@ func TestTheAccentChangesWithTheField(t *testing.T) {
 	kept := g.strip.kept.kept
 	g.model.Now.Setup.Field = field
 	g.draws(t, "another field")
-	if g.tint == usual || g.tint != scene.TintOf(field) || kept == 0 || g.strip.kept.kept == kept {
-		t.Errorf("the accent is %v, the strip's kept picture %v, then %v", g.tint.Accent, kept, g.strip.kept.kept)
+	if g.accent == usual || g.accent != scene.TintOf(field).Accent || kept == 0 || g.strip.kept.kept == kept {
+		t.Errorf("the accent is %v, the strip's kept picture %v, then %v", g.accent, kept, g.strip.kept.kept)
 	}
 }
 

@@ -103,14 +103,14 @@ func (n *notebook) drawStray(page Rect) {
 	}
 	r := Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}
 	n.fill(r, n.ground(r))
-	n.pen.Rect(r.X, r.Y, 3, r.H, n.tint.Accent)
+	n.pen.Rect(r.X, r.Y, 3, r.H, n.accent)
 	n.centred("Not following the run. Y or click: follow", r, normal, false, scene.Chalk)
 }
 
 // drawPage paints the page chosen, and keeps how high it is.
 func (n *notebook) drawPage(page Rect, s *scroll) {
-	n.fill(page, panel)
-	n.pen.Rect(page.X, page.Y, 1, page.H, edge)
+	n.fill(page, n.panel)
+	n.pen.Rect(page.X, page.Y, 1, page.H, n.edge)
 	n.clip(page)
 	switch n.model.Tab {
 	case viewmodel.RoutineTab:
@@ -134,7 +134,7 @@ func (n *notebook) drawScrollMark(page Rect, s *scroll) {
 	}
 	height := math.Max(20, page.H*page.H/s.high)
 	y := page.Y + (page.H-height)*s.at/(s.high-page.H)
-	n.pen.Rect(page.Right()-5, y, 4, height, edge)
+	n.pen.Rect(page.Right()-5, y, 4, height, n.edge)
 }
 
 // point takes the wheel and clicks on rows.

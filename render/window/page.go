@@ -15,8 +15,8 @@ import (
 
 // paper is how the pages are set.
 func (n *notebook) paper(page Rect) picture.Setting {
-	set := picture.Setting{Width: page.W - 2*pageEdge, Size: normal, Line: pageRow, On: panel, Ink: scene.Chalk,
-		Soft: scene.Dust, Rule: edge}
+	set := picture.Setting{Width: page.W - 2*pageEdge, Size: normal, Line: pageRow, On: n.panel, Ink: scene.Chalk,
+		Soft: scene.Dust, Rule: n.edge}
 	if n.drawn != nil {
 		set.Sides = n.drawn.Furniture.Sides
 	}

@@ -81,18 +81,18 @@ func (p *eventsPage) draw(page Rect, s *scroll) float64 {
 }
 
 func (p *eventsPage) drawLine(r Rect, line eventLine, past, current bool) {
-	letters := faint
+	letters := p.faint
 	if past {
 		letters = scene.Chalk
 	}
 	if current {
-		p.pen.Rect(r.X+1, r.Y, r.W-1, r.H, p.chosen())
+		p.pen.Rect(r.X+1, r.Y, r.W-1, r.H, p.chosen)
 	}
 	row := line.row
 	p.rightward(fmt.Sprint(row.Number), Rect{X: r.X + 4, Y: r.Y, W: 28, H: pageRow}, small, true, letters)
-	fill, pen := p.tint.Accent, scene.Pen{}
+	fill, pen := p.accent, scene.Pen{}
 	if row.Hollow {
-		fill, pen = panel, scene.Pen{Width: 1.5, Colour: p.tint.Accent}
+		fill, pen = p.panel, scene.Pen{Width: 1.5, Colour: p.accent}
 	}
 	p.drawer.Mark(p.pen, row.Shape, pointAt(r.X+44, r.Y+pageRow/2), 5, fill, pen)
 	p.rightward(fmt.Sprintf("%.2f s", row.T), Rect{X: r.X + 52, Y: r.Y, W: 54, H: pageRow}, small, false, letters)

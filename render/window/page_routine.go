@@ -206,7 +206,7 @@ func (p *routinePage) drawCodeLine(page Rect, y float64, line foldedLine, lit []
 		p.fill(r, scene.Chalk)
 		letters, numbers = scene.Plate, scene.Plate
 	case len(tasks) > 0:
-		p.fill(r, p.chosen())
+		p.fill(r, p.chosen)
 		numbers = scene.Chalk
 	case line.remark:
 		letters = scene.Dust
@@ -215,7 +215,7 @@ func (p *routinePage) drawCodeLine(page Rect, y float64, line foldedLine, lit []
 		p.rightMono(fmt.Sprint(line.number), Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
 		if len(tasks) > 0 && line.number != faulty {
 			p.words(strings.Join(tasks, ","), Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true,
-				p.tint.Accent)
+				p.accent)
 		}
 	}
 	p.mono(line.text, Rect{X: r.X + codeLeft, Y: r.Y, W: r.W - codeLeft, H: r.H}, codeSize, false, letters)
@@ -258,7 +258,7 @@ func (p *routinePage) faultHeight(page Rect) float64 {
 // drawFault writes the error's message under its line.
 func (p *routinePage) drawFault(page Rect, y float64) {
 	lines := p.faultLines(page)
-	p.pen.Rect(page.X+1, y, page.W-1, p.faultHeight(page)-2, raised)
+	p.pen.Rect(page.X+1, y, page.W-1, p.faultHeight(page)-2, p.raised)
 	for i, line := range lines {
 		p.mono(line, Rect{X: page.X + codeLeft, Y: y + 2 + float64(i)*codeRow, W: page.W - codeLeft, H: codeRow},
 			codeSize, true, scene.Chalk)

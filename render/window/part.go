@@ -103,7 +103,7 @@ func (s *shared) drawButtons(kept *still, area Rect) {
 		}
 	}
 	s.drawStill(kept, content, area, func() {
-		s.fill(area, panel)
+		s.fill(area, s.panel)
 		for _, e := range buttons {
 			s.drawButton(e, e == over)
 		}
@@ -111,19 +111,19 @@ func (s *shared) drawButtons(kept *still, area Rect) {
 }
 
 func (s *shared) drawButton(e *element, over bool) {
-	ground, letters := raised, scene.Chalk
+	ground, letters := s.raised, scene.Chalk
 	switch {
 	case e.Off:
-		ground, letters = panel, faint
+		ground, letters = s.panel, s.faint
 	case e.On:
-		ground = s.chosen()
+		ground = s.chosen
 	case over:
-		ground = hovered
+		ground = s.hovered
 	}
 	r := e.Rect
 	s.fill(r, ground)
 	if e.On {
-		s.pen.Rect(r.X, r.Y, 3, r.H, s.tint.Accent)
+		s.pen.Rect(r.X, r.Y, 3, r.H, s.accent)
 	}
 	switch {
 	case e.Hint == "":
@@ -142,7 +142,7 @@ func (s *shared) drawButton(e *element, over bool) {
 // ground is that of something to click: another under the pointer.
 func (s *shared) ground(r Rect) scene.Colour {
 	if r.Contains(s.hand.X, s.hand.Y) {
-		return hovered
+		return s.hovered
 	}
-	return raised
+	return s.raised
 }

@@ -47,13 +47,13 @@ func (s *status) left() float64 {
 
 // draw writes the note. What went wrong stands out by being dark on light, with a cross before it.
 func (s *status) draw() {
-	r, ground, letters := s.frame.Note, panel, scene.Chalk
+	r, ground, letters := s.frame.Note, s.panel, scene.Chalk
 	if s.bad {
 		ground, letters = scene.Chalk, scene.Plate
 	}
 	s.fill(r, ground)
 	if s.share >= 0 {
-		s.pen.Rect(r.X, r.Y, r.W*s.share, 3, s.tint.Accent)
+		s.pen.Rect(r.X, r.Y, r.W*s.share, 3, s.accent)
 	}
 	if s.bad {
 		s.drawer.Mark(s.pen, scene.Cross, pointAt(r.X+18, r.Y+13), 6, letters, scene.Pen{})

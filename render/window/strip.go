@@ -50,7 +50,7 @@ func (s *strip) draw() {
 	content = content.numbers(s.frame.Gutter, s.frame.Lane).ints(s.top).text(s.hidden())
 	s.drawStill(&s.kept, content, strip, func() { s.drawRows(run) })
 	if x, ok := s.drawHand(strip.Y, strip.Bottom()); ok {
-		s.pen.Fill([]geom.Vec{{X: x - 6, Y: strip.Y}, {X: x + 6, Y: strip.Y}, {X: x, Y: strip.Y + 8}}, s.tint.Accent)
+		s.pen.Fill([]geom.Vec{{X: x - 6, Y: strip.Y}, {X: x + 6, Y: strip.Y}, {X: x, Y: strip.Y + 8}}, s.accent)
 	}
 }
 
@@ -79,7 +79,7 @@ func (s *strip) drawRows(run *viewmodel.Run) {
 func (s *strip) drawRowGround(i int, name string) {
 	r := s.row(i)
 	if i%2 == 0 {
-		s.fill(r, panel)
+		s.fill(r, s.panel)
 	}
 	s.words(name, s.gutterOf(r), small, false, scene.Dust)
 }
@@ -87,7 +87,7 @@ func (s *strip) drawRowGround(i int, name string) {
 // drawRuler draws seconds and the phases' names.
 func (s *strip) drawRuler(run *viewmodel.Run) {
 	r := s.frame.Strip.Top(rulerHeight)
-	s.fill(r, panel)
+	s.fill(r, s.panel)
 	from, to := s.span()
 	step := rulerStep(to-from, s.timeArea().W)
 	for t := math.Ceil(from/step) * step; t <= to+1e-9; t += step {
@@ -104,7 +104,7 @@ func (s *strip) drawRuler(run *viewmodel.Run) {
 		}
 	}
 	if hidden := s.hidden(); hidden != "" {
-		s.words(hidden, s.gutterOf(r), small, true, s.tint.Accent)
+		s.words(hidden, s.gutterOf(r), small, true, s.accent)
 		return
 	}
 	s.words("seconds", s.gutterOf(r), small, false, scene.Dust)
@@ -130,9 +130,9 @@ func (s *strip) drawMarks(run *viewmodel.Run) {
 		r := s.row(int(mark.Row))
 		event := run.Record.Events[mark.Event]
 		shape, hollow := scene.EventMark(event.Kind)
-		fill, pen := s.tint.Accent, scene.Pen{}
+		fill, pen := s.accent, scene.Pen{}
 		if hollow {
-			fill, pen = panel, scene.Pen{Width: 1.5, Colour: s.tint.Accent}
+			fill, pen = s.panel, scene.Pen{Width: 1.5, Colour: s.accent}
 		}
 		if event.Kind == record.Failure || event.Kind == record.Foul {
 			fill, pen = scene.Chalk, scene.Pen{}
@@ -186,7 +186,7 @@ func (s *strip) drawScoreRow(run *viewmodel.Run) {
 	for _, mark := range scoreMarks(run.Scores, side, s.timeX) {
 		ink := scene.Dust
 		if mark.own {
-			ink = s.tint.Accent
+			ink = s.accent
 		}
 		s.pen.Rect(mark.x-1, r.Bottom()-scoreTick, 2, scoreTick, ink)
 		if mark.total != "" {

@@ -113,11 +113,11 @@ func (s *strip) drawLane(lane viewmodel.Lane, r Rect) {
 	for _, run := range append(lane.Earlier[:len(lane.Earlier):len(lane.Earlier)],
 		viewmodel.Span{From: lane.From, To: end}) {
 		whole := bar(run.From, run.To)
-		s.fill(whole, raised)
+		s.fill(whole, s.raised)
 	}
 	for _, m := range lane.Motions {
 		piece := bar(m.From, m.To)
-		s.pen.Rect(piece.X, piece.Y, math.Max(piece.W-1, 1), piece.H, s.chosen())
+		s.pen.Rect(piece.X, piece.Y, math.Max(piece.W-1, 1), piece.H, s.chosen)
 		if m.Why != "" && m.Why != record.Arrived {
 			s.pen.Rect(piece.Right()-3, piece.Y, 3, piece.H, scene.Chalk)
 		}

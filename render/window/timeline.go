@@ -78,7 +78,7 @@ func (l *timeline) drawHand(top, bottom float64) (float64, bool) {
 		return 0, false
 	}
 	x := l.timeX(l.model.Time)
-	l.pen.Segment(x, top, x, bottom, 2, l.tint.Accent)
+	l.pen.Segment(x, top, x, bottom, 2, l.accent)
 	return x, true
 }
 
@@ -107,8 +107,8 @@ func (t *tip) draw() {
 	words := paint.Clean(fmt.Sprintf("%.2f s  %s", e.T, run.Record.Header.Told(e)))
 	words = paint.Fit(words, 0.6*t.width, normal, false)
 	box := t.box(e.T, paint.Width(words, normal, false)+16)
-	t.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, edge)
-	t.fill(box, hovered)
+	t.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, t.edge)
+	t.fill(box, t.hovered)
 	t.centred(words, box, normal, false, scene.Chalk)
 }
 
