@@ -3,9 +3,6 @@ package window
 import (
 	"io"
 
-	"chalkfield/fields"
-	"chalkfield/internal/base/record"
-	"chalkfield/render/window/codegen"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
@@ -112,30 +109,10 @@ func (d *driver) asksAboutDrive() bool {
 
 // saveDraft writes the routine that a drive suggests.
 func (d *driver) saveDraft(run *viewmodel.Run) {
-	moves := codegen.Fit(run.Record.Samples, 0)
-	if len(moves) == 0 {
+	text := run.Draft()
+	if text == "" {
 		d.model.Warn("Nothing was driven that a routine could repeat.")
 		return
 	}
-	d.disk.saveAs("draft_", ".lua", func(out io.Writer) error { return codegen.Write(out, draftOf(run, moves)) })
-}
-
-func draftOf(run *viewmodel.Run, moves []codegen.Move) codegen.Routine {
-	rec := run.Record
-	robot := rec.Header.Robots[0]
-	r := codegen.Routine{Side: run.Setup.Field.Sides[robot.Side].Name, Start: robot.Start.Geom(), Moves: moves}
-	if len(rec.Samples) > 0 { // where it was to stand: at first it believes just that, whatever the spread drew
-		r.Start = rec.Samples[0].Robots[0].Belief.Geom()
-	}
-	for _, phase := range run.Setup.Field.Phases {
-		if phase.Control == fields.Autonomous {
-			r.Seconds = max(r.Seconds, phase.Seconds)
-		}
-	}
-	for _, e := range rec.Events {
-		if e.Kind == record.PressedKey && e.Robot == 0 {
-			r.Presses = append(r.Presses, codegen.Press{T: e.T, Button: e.What})
-		}
-	}
-	return r
+	d.disk.saveAs("draft_", ".lua", func(out io.Writer) error { _, err := io.WriteString(out, text); return err })
 }

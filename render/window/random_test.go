@@ -12,7 +12,6 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/internal/base/record"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
@@ -92,22 +91,6 @@ func TestAClickBesideAKeyThatClosesTheCard(t *testing.T) {
 				}
 			}
 		}
-	}
-}
-
-// The start of a draft is where the robot was to stand, not where the spread put it.
-func TestADraftStartsWhereTheRobotWasToStand(t *testing.T) {
-	field, err := fields.OpenEmbedded("core_haul")
-	if err != nil {
-		t.Fatal(err)
-	}
-	meant := record.Pose{0.6, 0.7, -1.5}
-	run := &viewmodel.Run{Setup: rehearse.Setup{Field: field}, Record: &record.Record{
-		Header:  record.Header{Robots: []record.Robot{{Side: 1, Start: record.Pose{0.592, 0.703, -1.52}}}},
-		Samples: []record.Sample{{Robots: []record.RobotSample{{True: record.Pose{0.592, 0.703, -1.52}, Belief: meant}}}},
-	}}
-	if got := draftOf(run, nil); got.Start != meant.Geom() || got.Side != "teal" {
-		t.Errorf("a draft for %q from %v", got.Side, got.Start)
 	}
 }
 

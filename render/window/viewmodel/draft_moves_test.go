@@ -1,4 +1,4 @@
-package codegen
+package viewmodel
 
 import (
 	"math"
@@ -35,7 +35,7 @@ func driven(start geom.Pose, legs ...[3]float64) []record.Sample {
 }
 
 func TestFitTellsStraightsTurnsCurvesAndRests(t *testing.T) {
-	moves := Fit(driven(geom.Pose{X: 1, Y: 1},
+	moves := movesOf(driven(geom.Pose{X: 1, Y: 1},
 		[3]float64{0.5, 0, 2},             // 1 m ahead
 		[3]float64{0, 0, 1},               // a rest
 		[3]float64{0, math.Pi / 2, 1},     // a quarter turn
@@ -43,25 +43,25 @@ func TestFitTellsStraightsTurnsCurvesAndRests(t *testing.T) {
 		[3]float64{-0.3, 0, 1},            // back 0.3 m
 		[3]float64{0, math.Pi / 180, 0.5}, // less than is meant
 	), 0)
-	kinds := []Kind{Straight, Rest, Turn, Curve, Straight}
+	kinds := []moveKind{straight, resting, turning, curved, straight}
 	if len(moves) < len(kinds) {
 		t.Fatalf("%d moves: %+v", len(moves), moves)
 	}
 	for i, kind := range kinds {
-		if moves[i].Kind != kind {
-			t.Errorf("move %d is of kind %d, want %d: %+v", i, moves[i].Kind, kind, moves[i])
+		if moves[i].kind != kind {
+			t.Errorf("move %d is of kind %d, want %d: %+v", i, moves[i].kind, kind, moves[i])
 		}
 	}
-	if math.Abs(moves[0].Length-1) > 0.011 { // one sample's way
-		t.Errorf("first straight is %g m", moves[0].Length)
+	if math.Abs(moves[0].length-1) > 0.011 { // one sample's way
+		t.Errorf("first straight is %g m", moves[0].length)
 	}
-	if math.Abs(moves[2].Heading-math.Pi/2) > 0.04 { // one sample's turn
-		t.Errorf("turn ends at %g rad", moves[2].Heading)
+	if math.Abs(moves[2].heading-math.Pi/2) > 0.04 { // one sample's turn
+		t.Errorf("turn ends at %g rad", moves[2].heading)
 	}
-	if arc := math.Pi / 4; math.Abs(moves[3].Length-arc) > 0.02 { // chords are shorter than the arc
-		t.Errorf("curve is %g m long, the arc %g", moves[3].Length, arc)
+	if arc := math.Pi / 4; math.Abs(moves[3].length-arc) > 0.02 { // chords are shorter than the arc
+		t.Errorf("curve is %g m long, the arc %g", moves[3].length, arc)
 	}
-	if !moves[4].Reverse {
+	if !moves[4].reverse {
 		t.Error("the way back is not in reverse")
 	}
 }
@@ -70,19 +70,19 @@ func TestFitTellsStraightsTurnsCurvesAndRests(t *testing.T) {
 // driven.
 func TestATurnThatSlidesIsATurn(t *testing.T) {
 	for _, slide := range []float64{0.35, -0.35} { // m/s, at 5 rad/s: a radius of 70 mm
-		moves := Fit(driven(geom.Pose{}, [3]float64{0.5, 0, 1}, [3]float64{slide, 5, 0.36}, [3]float64{-0.5, 0, 1}), 0)
-		if len(moves) != 3 || moves[0].Kind != Straight || moves[1].Kind != Turn || moves[2].Kind != Straight {
+		moves := movesOf(driven(geom.Pose{}, [3]float64{0.5, 0, 1}, [3]float64{slide, 5, 0.36}, [3]float64{-0.5, 0, 1}), 0)
+		if len(moves) != 3 || moves[0].kind != straight || moves[1].kind != turning || moves[2].kind != straight {
 			t.Errorf("sliding at %g m/s: %+v", slide, moves)
 		}
 	}
 }
 
 func TestFitOfARobotThatStandsIsOneRest(t *testing.T) {
-	moves := Fit(driven(geom.Pose{}, [3]float64{0, 0, 3}), 0)
-	if len(moves) != 1 || moves[0].Kind != Rest {
+	moves := movesOf(driven(geom.Pose{}, [3]float64{0, 0, 3}), 0)
+	if len(moves) != 1 || moves[0].kind != resting {
 		t.Errorf("got %+v", moves)
 	}
-	if moves := Fit(nil, 0); len(moves) != 0 {
+	if moves := movesOf(nil, 0); len(moves) != 0 {
 		t.Errorf("nothing gives %+v", moves)
 	}
 }
@@ -95,7 +95,7 @@ func TestSimplifyStaysWithinItsDistance(t *testing.T) {
 			path[i] = geom.Vec{X: rapid.Float64Range(-2, 2).Draw(t, "x"), Y: rapid.Float64Range(-2, 2).Draw(t, "y")}
 		}
 		tolerance := rapid.Float64Range(0.001, 1).Draw(t, "tolerance")
-		line := Simplify(path, tolerance)
+		line := simplified(path, tolerance)
 		if line[0] != path[0] || line[len(line)-1] != path[n-1] {
 			t.Fatal("the ends moved")
 		}

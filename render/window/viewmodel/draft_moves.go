@@ -1,5 +1,4 @@
-// Package codegen turns a driven path into the draft of a routine: straights, turns on the spot and curves.
-package codegen
+package viewmodel
 
 import (
 	"math"
@@ -8,25 +7,25 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// Kind of a move.
-type Kind int
+// moveKind is the kind of a move.
+type moveKind int
 
 const (
-	Rest Kind = iota
-	Turn
-	Straight
-	Curve
+	resting moveKind = iota
+	turning
+	straight
+	curved
 )
 
-// Move is one motion of the draft.
-type Move struct {
-	Kind    Kind
-	Reverse bool
-	Length  float64    // m: Straight, Curve: length of the fitted line
-	Heading float64    // rad: at the end
-	Points  []geom.Vec // Straight: its end; Curve: the points after its start
-	From    float64    // s: when it began
-	Seconds float64
+// move is one motion of a draft.
+type move struct {
+	kind    moveKind
+	reverse bool
+	length  float64    // m, straight or curved: of the fitted line
+	heading float64    // rad: at the end
+	points  []geom.Vec // straight: its end; curved: the points after its start
+	from    float64    // s: when it began
+	seconds float64
 }
 
 // What counts as moving, and what is too little to be meant.
@@ -41,9 +40,9 @@ const (
 	flicker     = 5                 // samples: a shorter change of kind joins what was before
 )
 
-// Fit reads a robot's path off samples.
-func Fit(samples []record.Sample, robot int) []Move {
-	var moves []Move
+// movesOf reads a robot's path off samples: straights, turns on the spot and curves.
+func movesOf(samples []record.Sample, robot int) []move {
+	var moves []move
 	for _, span := range spans(samples, robot) {
 		if move, ok := span.move(samples, robot); ok {
 			moves = append(moves, move)
@@ -55,7 +54,7 @@ func Fit(samples []record.Sample, robot int) []Move {
 // span is samples[from:to] with one kind of motion; to is shared with the next span's from.
 type span struct {
 	from, to int
-	kind     Kind // Rest, Turn, or Straight for any travel
+	kind     moveKind // straight for any travel
 	reverse  bool
 }
 
@@ -65,7 +64,7 @@ func spans(samples []record.Sample, robot int) []span {
 		if robot >= len(samples[i].Robots) {
 			continue
 		}
-		kind, reverse := sort(&samples[i].Robots[robot])
+		kind, reverse := moving(&samples[i].Robots[robot])
 		if n := len(list); n > 0 && list[n-1].kind == kind && list[n-1].reverse == reverse {
 			list[n-1].to = i
 			continue
@@ -75,16 +74,16 @@ func spans(samples []record.Sample, robot int) []span {
 	return steady(list)
 }
 
-func sort(state *record.RobotSample) (Kind, bool) {
+func moving(state *record.RobotSample) (moveKind, bool) {
 	sin, cos := math.Sincos(state.True[2])
 	along, rate := state.Velocity[0]*cos+state.Velocity[1]*sin, math.Abs(state.Velocity[2])
 	switch {
 	case rate > turningRate && math.Abs(along) < tightest*rate:
-		return Turn, false
+		return turning, false
 	case math.Abs(along) > movingSpeed:
-		return Straight, along < 0
+		return straight, along < 0
 	}
-	return Rest, false
+	return resting, false
 }
 
 // steady joins spans that only flicker to the one before, and like neighbours to each other; then each reaches to the
@@ -107,35 +106,35 @@ func steady(list []span) []span {
 }
 
 // move fits one span; false if it is too little to be meant.
-func (s span) move(samples []record.Sample, robot int) (Move, bool) {
+func (s span) move(samples []record.Sample, robot int) (move, bool) {
 	first, last := samples[s.from].Robots[robot].True, samples[s.to].Robots[robot].True
-	move := Move{Kind: s.kind, Reverse: s.reverse, Heading: last[2], From: samples[s.from].T, Seconds: samples[s.to].T -
-		samples[s.from].T}
+	began := samples[s.from].T
+	m := move{kind: s.kind, reverse: s.reverse, heading: last[2], from: began, seconds: samples[s.to].T - began}
 	switch s.kind {
-	case Rest:
-		return move, move.Seconds >= restLonger
-	case Turn:
-		return move, math.Abs(geom.WrapAngle(last[2]-first[2])) >= smallest
+	case resting:
+		return m, m.seconds >= restLonger
+	case turning:
+		return m, math.Abs(geom.WrapAngle(last[2]-first[2])) >= smallest
 	}
 	path := make([]geom.Vec, 0, s.to-s.from+1)
 	for i := s.from; i <= s.to; i++ {
 		p := samples[i].Robots[robot].True
 		path = append(path, geom.Vec{X: p[0], Y: p[1]})
 	}
-	line := Simplify(path, within)
-	move.Points, move.Length = line[1:], length(line)
+	line := simplified(path, within)
+	m.points, m.length = line[1:], length(line)
 	if len(line) > 2 {
-		move.Kind = Curve
+		m.kind = curved
 	}
-	return move, move.Length >= shortest
+	return m, m.length >= shortest
 }
 
 // merged joins rests that follow each other once what lay between them was dropped.
-func merged(moves []Move) []Move {
-	var out []Move
+func merged(moves []move) []move {
+	var out []move
 	for _, m := range moves {
-		if n := len(out); n > 0 && m.Kind == Rest && out[n-1].Kind == Rest {
-			out[n-1].Seconds = m.From + m.Seconds - out[n-1].From
+		if n := len(out); n > 0 && m.kind == resting && out[n-1].kind == resting {
+			out[n-1].seconds = m.from + m.seconds - out[n-1].from
 			continue
 		}
 		out = append(out, m)
@@ -151,9 +150,9 @@ func length(line []geom.Vec) float64 {
 	return sum
 }
 
-// Simplify keeps as few of a path's points as leave no other point farther than a distance (m) from the line through
+// simplified keeps as few of a path's points as leave no other point farther than a distance (m) from the line through
 // them. Source: U. Ramer (1972); D. Douglas and T. Peucker (1973); from memory. The first and last point are kept.
-func Simplify(path []geom.Vec, within float64) []geom.Vec {
+func simplified(path []geom.Vec, within float64) []geom.Vec {
 	if len(path) < 3 {
 		return append([]geom.Vec(nil), path...)
 	}
