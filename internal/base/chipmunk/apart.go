@@ -53,11 +53,7 @@ type approach struct {
 // meetsNeighbour reports whether one of the neighbours may be met. Of two that are awake the one with the lesser number asks.
 func (a *approach) meetsNeighbour(leaf *Node) bool {
 	for pair := leaf.pairs; pair != nil; {
-		other := pair.a.leaf
-		next := pair.b.next
-		if other == leaf {
-			other, next = pair.b.leaf, pair.a.next
-		}
+		other, next := pair.across(leaf)
 		a.space.looked++
 		if a.meetsThe(other.obj) {
 			return true
@@ -65,6 +61,14 @@ func (a *approach) meetsNeighbour(leaf *Node) bool {
 		pair = next
 	}
 	return false
+}
+
+// across is the other leaf of a pair, and the leaf's next pair.
+func (pair *Pair) across(leaf *Node) (other *Node, next *Pair) {
+	if pair.a.leaf == leaf {
+		return pair.b.leaf, pair.a.next
+	}
+	return pair.a.leaf, pair.b.next
 }
 
 func (a *approach) meetsThe(neighbour *Shape) bool {

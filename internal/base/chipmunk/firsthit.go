@@ -16,10 +16,38 @@ type sight struct {
 // FirstHit is how far it is from a place along a unit vector to the first shape that the filter lets through, at most far. It
 // is SegmentQueryFirst without its garbage and without the branches that the line passes by.
 func (space *Space) FirstHit(from, along Vector, far float64, filter ShapeFilter) float64 {
+	return far * space.firstHit(space.lookAlong(from, along, far, filter))
+}
+
+// FirstHitBeside is FirstHit for a line that begins near a shape: while it stays within the room that the tree keeps for the
+// shape to move in, what it may hit is among the shape's neighbours.
+func (space *Space) FirstHitBeside(shape *Shape, from, along Vector, far float64, filter ShapeFilter) float64 {
+	l := space.lookAlong(from, along, far, filter)
+	leaf := space.dynamicShapes.GetTree().leaves.Find(shape.hashid, shape)
+	if leaf == nil || !leaf.bb.Contains(l.bounds) {
+		return far * space.firstHit(l)
+	}
+	l.look(shape)
+	for pair := leaf.pairs; pair != nil; {
+		other, next := pair.across(leaf)
+		space.looked++
+		l.look(other.obj)
+		pair = next
+	}
+	return far * l.least
+}
+
+// lookAlong is a line of sight before it has met anything.
+func (space *Space) lookAlong(from, along Vector, far float64, filter ShapeFilter) *sight {
 	l := &space.sight
 	to := Vector{from.X + float64(far*along.X), from.Y + float64(far*along.Y)}
 	l.from, l.to, l.along, l.filter, l.least = from, to, along, filter, 1
 	l.bound(1)
+	return l
+}
+
+// firstHit looks through the trees.
+func (space *Space) firstHit(l *sight) float64 {
 	for _, index := range [...]*SpatialIndex{space.dynamicShapes, space.staticShapes} {
 		if root := index.GetRootIfTree(); root != nil {
 			l.looked = 0
@@ -27,7 +55,7 @@ func (space *Space) FirstHit(from, along Vector, far float64, filter ShapeFilter
 			space.looked += l.looked
 		}
 	}
-	return far * l.least
+	return l.least
 }
 
 func (l *sight) search(n *Node) {
@@ -37,11 +65,17 @@ func (l *sight) search(n *Node) {
 	case !n.IsLeaf():
 		l.search(n.a)
 		l.search(n.b)
-	case !n.obj.Filter.Reject(l.filter) && l.meets(&n.obj.bb) && n.obj.SegmentQuery(l.from, l.to, 0, &l.hit):
-		if l.hit.Alpha < l.least {
-			l.least = l.hit.Alpha
-			l.bound(l.least + rounding)
-		}
+	default:
+		l.look(n.obj)
+	}
+}
+
+// look looks whether a shape is hit sooner than all so far.
+func (l *sight) look(shape *Shape) {
+	if !shape.Filter.Reject(l.filter) && l.meets(&shape.bb) && shape.SegmentQuery(l.from, l.to, 0, &l.hit) &&
+		l.hit.Alpha < l.least {
+		l.least = l.hit.Alpha
+		l.bound(l.least + rounding)
 	}
 }
 
