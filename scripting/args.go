@@ -21,11 +21,9 @@ const (
 
 // name is what the routine called.
 func (c call) name() string {
-	switch t := c.host.running; {
+	switch {
 	case c.object == nil:
 		return c.method
-	case t != nil && t.outside:
-		return c.object.owner + "." + c.method
 	case c.object.owner == "bot":
 		return "bot." + c.method
 	}

@@ -14,7 +14,7 @@ import (
 // Sizes of the picture of a drive, everyday pixels.
 const (
 	fitMargin   = 10.0
-	fitLine     = 17.0
+	fitLine     = 20.0
 	fitGap      = 14.0
 	fitPlot     = 120.0 // high: what was measured and predicted
 	fitResidual = 56.0  // high: what is left between them
@@ -35,7 +35,7 @@ func FitDrive(d *fit.Drive, width float64) Drawing {
 		Height: 2*fitMargin + float64(len(d.Traces))*each + fitLine, Ground: scene.Slate, Draw: func(to paint.Painter) {
 			top := fitMargin
 			for i := range d.Traces {
-				newSignal(to, &d.Traces[i], d, top, width).draw(i == len(d.Traces)-1)
+				newSignal(to, &d.Traces[i], top, width).draw(i == len(d.Traces)-1)
 				top += each
 			}
 		}}
@@ -48,13 +48,16 @@ type signal struct {
 	*fit.Trace
 	unit     string
 	times    float64 // of the unit to an SI unit
-	from, to float64 // s
+	from, to float64 // s of the trace
 	plot     paint.Box
 	rest     paint.Box
 }
 
-func newSignal(to paint.Painter, t *fit.Trace, d *fit.Drive, top, width float64) *signal {
-	s := &signal{Painter: to, Trace: t, from: d.From, to: d.To}
+func newSignal(to paint.Painter, t *fit.Trace, top, width float64) *signal {
+	s := &signal{Painter: to, Trace: t}
+	if n := len(t.Time); n > 0 {
+		s.from, s.to = t.Time[0], t.Time[n-1]
+	}
 	s.unit, s.times = shownIn(t.Unit)
 	left, right := fitMargin+46, width-fitMargin-4
 	s.plot = paint.Box{Left: left, Right: right, Top: top + fitLine, Bottom: top + fitLine + fitPlot}
@@ -79,7 +82,7 @@ func shownIn(si string) (name string, times float64) {
 func (s *signal) draw(last bool) {
 	low, high := s.span()
 	words(s, paint.Fit(paint.Clean(named(s.Name, s.unit)), s.plot.Right-fitMargin, smallSize, true), fitMargin,
-		s.plot.Top-5, smallSize, true, scene.Chalk)
+		s.plot.Top-8, smallSize, true, scene.Chalk)
 	s.frame(s.plot, fewTicks(low, high, 6), low, high)
 	s.curve(s.plot, low, high, s.Logged, Measured)
 	s.curve(s.plot, low, high, s.Before, Formerly)
@@ -184,7 +187,7 @@ func (s *signal) curve(box paint.Box, low, high float64, values []float64, pen s
 
 // across is where a time stands.
 func (s *signal) across(box paint.Box, t float64) float64 {
-	return box.Left + box.Width()*geom.Clamp((t-s.from)/(s.to-s.from), 0, 1)
+	return box.Left + box.Width()*(t-s.from)/math.Max(s.to-s.from, 1e-9)
 }
 
 // seconds writes the times below.

@@ -27,7 +27,7 @@ func driven(large float64) *fit.Drive {
 
 // Whatever the size of the signals, no words lie over others or are cut, and a plot has two numbers beside it at least.
 func TestThePictureOfADriveHasRoomForItsWords(t *testing.T) {
-	for _, large := range []float64{0, 1e-6, 0.003, 0.74, 1, 2.4, 19, 1234} {
+	for _, large := range []float64{0, 0.37, 1e-6, 0.003, 0.74, 1, 2.4, 19, 1234} {
 		for _, width := range []float64{960, 400} {
 			d := FitDrive(driven(large), width)
 			var r paint.Recorder

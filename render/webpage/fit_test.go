@@ -66,8 +66,8 @@ func fitPage(t *testing.T) []byte {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
-	r := aFit()
-	if err := WriteFit(&out, report.Fit(r, spec, &fit.File{}, "fitted.toml"), r); err != nil {
+	r, file := aFit(), &report.NewFile{File: &fit.File{Changes: []fit.Edit{{Path: hostile}}}, Before: spec, Path: "fitted.toml"}
+	if err := WriteFit(&out, report.Fit(r, file), r); err != nil {
 		t.Fatal(err)
 	}
 	return out.Bytes()

@@ -11,7 +11,6 @@ import (
 	"strings"
 
 	"chalkfield/assets"
-	"chalkfield/internal/app/program"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/wording"
 
@@ -45,6 +44,7 @@ type commands struct {
 	Merge     mergeCommand     `cmd:"" help:"Join the parts of a study that ran on several machines."`
 	Show      showCommand      `cmd:"" help:"Say what a field, robot or other file means, check it, draw it; what is in a robot's log."`
 	Testdrive testdriveCommand `cmd:"" help:"Write test drives for the real robot: tables to play back, and what to log and measure."`
+	Fit       fitCommand       `cmd:"" help:"Fit the robot file to logs of the real robot: what is it really like, and how sure is that?"`
 	New       newCommand       `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
 	Guide     guideCommand     `cmd:"" help:"Print a page of the guide: routine, window, studies, field, robot and more."`
 	Bench     benchCommand     `cmd:"" help:"Measure simulated seconds per wall second on this machine."`
@@ -94,10 +94,7 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 			code = int(wish)
 		}
 	}()
-	programs := program.NewOwner()
-	defer programs.Close()
-	defer context.AfterFunc(ctx, programs.Close)()
-	parser, err := newParser(s, programs)
+	parser, err := newParser(s)
 	if err != nil {
 		return s.fail(err, ourFault)
 	}
@@ -150,10 +147,9 @@ func dashed(args []string) string {
 	return ""
 }
 
-func newParser(s streams, programs *program.Owner) (*kong.Kong, error) {
+func newParser(s streams) (*kong.Kong, error) {
 	return kong.New(&commands{},
 		kong.Name("chalkfield"),
-		kong.Bind(programs),
 		kong.Vars{"version": "chalkfield " + rehearse.Program},
 		kong.Description("Rehearse a student robot's autonomous routine on a simulated field.\n\nWithout a command it "+
 			"opens the window on the demo. A rehearsal is a model: first runs of a new routine on the real robot at low "+

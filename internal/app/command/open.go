@@ -81,7 +81,6 @@ func (in inputs) diskFiles() []string {
 			list = append(list, path)
 		}
 	}
-	list = append(list, in.programFiles()...)
 	if strings.HasSuffix(in.Routine, ".lua") {
 		list = append(list, in.Routine) // watched even while it is missing: an editor may be replacing it
 		modules, err := filepath.Glob(filepath.Join(filepath.Dir(in.Routine), "*.lua"))
@@ -94,8 +93,8 @@ func (in inputs) diskFiles() []string {
 		}
 	}
 	addBeside := func(name, named string) {
-		if named == "" && strings.HasSuffix(in.own(), ".lua") { // watched before it is there, too
-			list = append(list, filepath.Join(filepath.Dir(in.own()), name))
+		if named == "" && strings.HasSuffix(in.Routine, ".lua") { // watched before it is there, too
+			list = append(list, filepath.Join(filepath.Dir(in.Routine), name))
 			return
 		}
 		add(named)

@@ -55,6 +55,12 @@ func (b *bar) add(n int) {
 	}
 }
 
+// at says what is being done, and what share of all is.
+func (b *bar) at(doing string, share float64) {
+	b.doing = doing
+	b.add(int(share*float64(b.total)) - b.done)
+}
+
 // line is what the bar says after a time.
 func (b *bar) line(since time.Duration) string {
 	share, left := 1.0, time.Duration(0)

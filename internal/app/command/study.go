@@ -1,7 +1,6 @@
 package command
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -220,7 +219,7 @@ func careful(ctx context.Context, setup rehearse.Setup) (*record.Record, error) 
 // candidate loads what the flags name.
 func (in inputs) candidate() (study.Candidate, error) {
 	setup, err := in.load()
-	name := cmp.Or(in.Program, in.Routine)
+	name := in.Routine
 	if name == "" {
 		name = demoRoutine
 	}
@@ -238,7 +237,6 @@ func (in inputs) replay() string {
 	if in.Routine != "" {
 		words = append(words, quoted(noFlag(in.Routine)))
 	}
-	add("--program", in.Program)
 	add("--robot", in.Robot)
 	add("--field", in.Field)
 	add("--session", in.Session)

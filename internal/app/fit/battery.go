@@ -21,9 +21,6 @@ type loaded struct {
 	measured    bool // the current is the log's, not the model's
 }
 
-// settles is how long before a tick's end the simulated battery's volts are found for its last stride, s.
-const settles = 0.005
-
 // battery fits the open voltage and the resistance: volts = open - resistance x current (Ohm's law). The current is the
 // log's, or else what the motors of the fitted robot took.
 func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Parameter, error) {
@@ -39,7 +36,7 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 		return e.heldBattery(list), nil
 	}
 	usual := math.Max(file.Resistance, 0.02)
-	got, err := stats.Fit(ctx, stats.Problem{Series: data.series, Loss: stats.Huber, LeastScale: leastScale,
+	got, err := stats.Fit(ctx, stats.Problem{Series: data.series, Loss: stats.Huber,
 		Parameters: []stats.Parameter{
 			{Name: open.Key, Start: file.Open, Low: 0.5, High: 70, Prior: file.Open, PriorSD: openSD * file.Open},
 			{Name: inner.Key, Start: usual, Low: 0, High: 3, Prior: usual, PriorSD: usual}},
@@ -92,7 +89,7 @@ func (e *estimation) underLoad(done map[int]*motion) (data loaded) {
 		volts, logged := d.log.At(c, times), d.log.At(d.log.Column(logfile.BatteryAmps), times)
 		data.grain = math.Max(data.grain, math.Max(d.stillNoise(c), 0.005))
 		for k, v := range volts {
-			amps := done[i].drawn(d.edges[k]-done[i].late-settles, v)
+			amps := done[i].drawn(d.edges[k]-done[i].late, v)
 			if logged != nil {
 				amps = logged[k]
 				data.measured = true

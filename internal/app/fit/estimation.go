@@ -28,7 +28,6 @@ type estimation struct {
 	active  []*row // those that are fitted
 	numbers []float64
 	got     stats.Estimate
-	slopes  slopes
 	rounds  int
 }
 
@@ -158,13 +157,9 @@ func (e *estimation) residuals(ctx context.Context, rows []*row, numbers, out []
 	return nil
 }
 
-// leastScale is the least scatter of residuals, in their noise, for the loss: so none is cut off that is only rounded,
-// for the difference of two rounded readings is up to 2.4 of its standard deviations off.
-const leastScale = 2
-
 // solve fits the active rows from their present numbers.
 func (e *estimation) solve(ctx context.Context, tolerance float64, rounds int, from, to float64, text string) error {
-	p := stats.Problem{Series: e.series, Loss: stats.Huber, LeastScale: leastScale, Tolerance: tolerance, MaxRounds: rounds,
+	p := stats.Problem{Series: e.series, Loss: stats.Huber, Tolerance: tolerance, MaxRounds: rounds,
 		Residuals: func(numbers, out []float64) error { return e.residuals(ctx, e.active, numbers, out) },
 		Progress: func(round int, _ float64, _ []float64) {
 			e.options.progress(text, from+float64((to-from)*(1-math.Exp2(-float64(round)/2))))
@@ -180,7 +175,7 @@ func (e *estimation) solve(ctx context.Context, tolerance float64, rounds int, f
 	}
 	e.got, e.numbers = got, got.Values
 	e.rounds += got.Rounds
-	return e.refine(ctx)
+	return nil
 }
 
 // run finds the values.

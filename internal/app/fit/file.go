@@ -57,8 +57,8 @@ func (r *Result) into(spec *robot.Robot, larger float64) (*File, error) {
 			switch {
 			case p.State == Derived && there:
 				s.Value *= larger
-			case p.State != Fitted:
-				continue // a value that follows from others need not be said
+			case p.State != Fitted || p.Low == p.High && p.After == p.Before:
+				continue // what follows from others, or is as it was, need not be said
 			}
 			value, edit := p.write(s, text)
 			changes = append(changes, tomlfile.Change{Path: s.Path, Value: value})
@@ -100,8 +100,8 @@ func (p *Parameter) write(s Setting, text []byte) (value string, words Edit) {
 	}
 	words = Edit{Path: s.Path, Before: old, After: Printed(old, s.Value, p.off(s.Value), s.Unit)}
 	if p.Low != p.High {
-		share := p.share(s.Value)
-		words.Interval = Between(old, p.Low*share, p.High*share, s.Unit)
+		from, to := p.Low*p.share(s.Value), p.High*p.share(s.Value)
+		words.Interval = Between(old, min(from, to), max(from, to), s.Unit)
 	}
 	return quotes + words.After + quotes, words
 }
@@ -136,7 +136,7 @@ func Between(like string, low, high float64, si string) string {
 }
 
 // earlier is a comment that remark wrote.
-var earlier = regexp.MustCompile(`# fitted(, 95 % between| with others).* logs? [0-9a-f]{8}$`)
+var earlier = regexp.MustCompile(`# fitted(, 95 % between.*| with others|), (\d+ logs|log) [0-9a-f]{8}$`)
 
 // remark is the comment on what was changed in a line.
 func (r *Result) remark(edits []Edit) func(line []tomlfile.Change) string {

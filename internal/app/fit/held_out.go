@@ -6,23 +6,28 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
+// chords is how many rounds a fit without a drive takes from the full one's optimum, where it nearly is.
+const chords = 1
+
 // without gives the numbers of a fit to all drives but one. From the optimum of all, Gauss and Newton's step with that
 // drive's residuals left out; the slopes stay those of the optimum (the chord method; Ortega & Rheinboldt, Iterative
 // Solution of Nonlinear Equations, 1970, ch. 7; from memory).
 func (e *estimation) without(k int) []float64 {
 	out := e.drives[k].rows()
-	n, p := e.slopes.jacobian.Dims()
-	info := e.information(out)
+	n, p := e.got.Jacobian.Dims()
+	info := mat.NewSymDense(p, nil)
 	pull := mat.NewVecDense(p, nil)
 	variance := e.got.SD * e.got.SD
 	for i := range n {
 		if out[i] {
 			continue
 		}
-		row := mat.NewVecDense(p, e.slopes.jacobian.RawRowView(i))
+		row := mat.NewVecDense(p, e.got.Jacobian.RawRowView(i))
+		info.SymRankOne(info, e.got.Weights[i]/variance, row)
 		pull.AddScaledVec(pull, -e.got.Weights[i]*e.got.Residuals[i]/variance, row)
 	}
 	for j, r := range e.active {
+		info.SetSym(j, j, info.At(j, j)+1/(r.sd*r.sd))
 		pull.SetVec(j, pull.AtVec(j)-e.numbers[j]/(r.sd*r.sd))
 	}
 	var factor mat.Cholesky

@@ -15,6 +15,20 @@ const (
 	sharedFrom = 0.9
 )
 
+// information is what the logs, and what was known before, say of the active rows: the inverse is the covariance of
+// their errors.
+func (e *estimation) information() *mat.SymDense {
+	n, p := e.got.Jacobian.Dims()
+	info := mat.NewSymDense(p, nil)
+	for i := range n {
+		info.SymRankOne(info, e.got.Weights[i]/(e.got.SD*e.got.SD), mat.NewVecDense(p, e.got.Jacobian.RawRowView(i)))
+	}
+	for j, r := range e.active {
+		info.SetSym(j, j, info.At(j, j)+1/(r.sd*r.sd))
+	}
+	return info
+}
+
 // inverse of a matrix that priors make regular; nil if it is not.
 func inverse(m *mat.SymDense) *mat.SymDense {
 	var factor mat.Cholesky
@@ -28,7 +42,14 @@ func inverse(m *mat.SymDense) *mat.SymDense {
 // leaveOut takes the rows that the logs do not tell out of the active ones, the least told first, until all others are
 // told; it reports whether it took any.
 func (e *estimation) leaveOut() bool {
-	info := e.information(nil)
+	info := e.information()
+	widened := make([]float64, len(e.active)) // how much the residuals' likeness in time adds to an error
+	for j := range e.active {
+		widened[j] = math.Max(1, e.got.Corrected[j]/e.got.StandardErrors[j])
+		if !(widened[j] < 100) {
+			widened[j] = 1
+		}
+	}
 	left := make([]int, len(e.active))
 	for j := range left {
 		left[j] = j
@@ -41,7 +62,7 @@ func (e *estimation) leaveOut() bool {
 		}
 		worst, most := -1, toldShare
 		for k, j := range left {
-			if share := math.Sqrt(c.At(k, k)) * e.widened(j) / e.active[j].sd; share > most {
+			if share := math.Sqrt(c.At(k, k)) * widened[j] / e.active[j].sd; share > most {
 				worst, most = k, share
 			}
 		}
@@ -91,4 +112,16 @@ func part(m *mat.SymDense, which []int) *mat.SymDense {
 		}
 	}
 	return out
+}
+
+// covariance is that of the active rows' numbers, the residuals' likeness in time counted.
+func (e *estimation) covariance() *mat.SymDense {
+	p := len(e.active)
+	c := mat.NewSymDense(p, nil)
+	for i := range p {
+		for j := i; j < p; j++ {
+			c.SetSym(i, j, e.got.Correlation[i][j]*e.got.Corrected[i]*e.got.Corrected[j])
+		}
+	}
+	return c
 }

@@ -91,10 +91,6 @@ func StartOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
 		return geom.Pose{}, err
 	}
 	if start == nil {
-		if e.Routine.Foreign() {
-			return geom.Pose{}, fmt.Errorf(`%s: the program has no start: its answer "ready" needs "start": {"x": 600, `+
-				`"y": 450, "heading": 90}`, e.Routine.Name)
-		}
 		return geom.Pose{}, fmt.Errorf("%s: the routine has no start: write start = {x = 600, y = 450, heading = 90} in "+
 			"routine{...}", e.Routine.Name)
 	}
@@ -140,7 +136,7 @@ func (p *player) env(s Setup, index int) (scripting.Env, error) {
 	}
 	env := scripting.Env{
 		Sink: func(e record.Event) { p.events = append(p.events, e) },
-		Tile: s.Field.Tile, Robot: index, Side: s.Field.Sides[p.robot.Side].Name, Seed: s.Seed, Params: s.Params,
+		Tile: s.Field.Tile, Robot: index, Seed: s.Seed, Params: s.Params,
 		Floor: s.Field.Floor, Charge: p.robot.Spec.Battery.Open,
 	}
 	if written != p.robot.Side {
@@ -159,7 +155,7 @@ func (p *player) begin(control fields.Control, now float64) {
 	}
 	if missing {
 		p.events = append(p.events, record.Event{T: now, Kind: record.Note, Robot: p.robot.Index, Text: fmt.Sprintf(
-			"%s has no %s: the robot stands in this phase", p.program.Name, p.program.Wants(p.waiting))})
+			"%s has no %s = function(bot): the robot stands in this phase", p.program.Name, p.waiting)})
 	}
 }
 

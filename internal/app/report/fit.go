@@ -1,9 +1,12 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"chalkfield/internal/app/fit"
@@ -14,20 +17,37 @@ import (
 	"chalkfield/sim/robot"
 )
 
+// NewFile is a robot file with what was fitted, and where it goes.
+type NewFile struct {
+	*fit.File
+	Before *robot.Robot
+	Path   string       // "" for nowhere
+	There  *robot.Robot // the one that stands at the path; nil: none
+	Over   bool         // it is written over
+	Notes  []string     // on the logs: what was assumed, what was left out
+}
+
+// Written reports whether the file is to be written: not without a path, not over another, not if nothing was found.
+func (n *NewFile) Written() bool {
+	return n.Path != "" && (n.There == nil || n.Over) && len(n.Changes) > 0
+}
+
 // fitted is a fit that is told.
 type fitted struct {
 	*fit.Result
+	Notes   []string   `json:"notes"`
 	Changes []fit.Edit `json:"changes"`
-	File    string     `json:"file,omitempty"` // that was written
+	Path    string     `json:"file"`
+	Written bool       `json:"written"`
 
-	before *robot.Robot
+	file *NewFile
 }
 
-// Fit tells what logs say of a robot, and what of it stands in the file that was written; "" for none.
-func Fit(r *fit.Result, before *robot.Robot, file *fit.File, written string) *Document {
-	f := fitted{r, file.Changes, written, before}
+// Fit tells what logs say of a robot, and what of it is written.
+func Fit(r *fit.Result, file *NewFile) *Document {
+	f := fitted{r, file.Notes, file.Changes, file.Path, file.Written(), file}
 	title := strings.Join(strings.Fields(r.Robot), " ") // it may have several lines
-	d := &Document{Title: title + ": what its logs say", Notes: endless(r.Warnings), Foot: Model, Data: f,
+	d := &Document{Title: title + ": what its logs say", Notes: append(endless(file.Notes), endless(r.Warnings)...), Foot: Model, Data: f,
 		Head: []string{fmt.Sprintf("%s fitted to %s: %s, %.0f s of driving", title, units.Counted(len(r.Logs), "log"),
 			units.Counted(len(r.Drives), "drive"), r.Seconds)},
 		Inputs: f.inputs()}
@@ -39,7 +59,8 @@ func Fit(r *fit.Result, before *robot.Robot, file *fit.File, written string) *Do
 	if len(r.Unclear) > 0 {
 		d.Sections = append(d.Sections, f.unclear())
 	}
-	if written != "" {
+	d.Sections = append(d.Sections, f.changes())
+	if f.Written {
 		d.Sections = append(d.Sections, f.next())
 	}
 	return d
@@ -111,7 +132,7 @@ var states = map[fit.State]string{fit.Fitted: "fitted", fit.Held: "held", fit.Un
 
 func (f fitted) parameters() Section {
 	t := &Table{Columns: heads("key", "#before", "#after", "#95 % between", "#change", "", "what became of it")}
-	t.Columns[5].On = OnPage
+	t.Columns[4].On, t.Columns[5].On = InTerminal, OnPage
 	for i := range f.Parameters {
 		p := &f.Parameters[i]
 		state := states[p.State]
@@ -120,7 +141,7 @@ func (f fitted) parameters() Section {
 		}
 		like := f.written(p)
 		if p.State != fit.Fitted && p.State != fit.Derived {
-			t.Add(p.Key, fit.Printed(like, p.Before, 0, p.Unit), "as it was", "", "", "", state)
+			t.Add(p.Key, "", fit.Printed(like, p.Before, 0, p.Unit), "", "", "", state)
 			continue
 		}
 		off, interval, change := (p.High-p.Low)/2, "", ""
@@ -130,8 +151,10 @@ func (f fitted) parameters() Section {
 		if p.Before != 0 {
 			change = fmt.Sprintf("%+.1f %%", 100*(p.After/p.Before-1))
 		}
-		row := t.Add(p.Key, fit.Printed(like, p.Before, off, p.Unit), fit.Printed(like, p.After, off, p.Unit), interval,
-			change, "", state)
+		after := fit.Printed(like, p.After, off, p.Unit)
+		_, unit, _ := strings.Cut(after, " ")
+		row := t.Add(p.Key, bare(fit.Printed(like, p.Before, off, p.Unit), unit), after, bare(interval, unit), change, "",
+			state)
 		if p.Low != p.High {
 			row.Cells[5].Tracks = []Track{within(p)}
 		}
@@ -140,12 +163,15 @@ func (f fitted) parameters() Section {
 		"true value lies in 19 of 20 such fits; dashed: the value before. Each row has a scale of its own."}
 }
 
+// bare leaves out a unit that stands beside it.
+func bare(text, unit string) string { return strings.TrimSuffix(text, " "+unit) }
+
 // written is the file's text of a parameter, "" if it has none of this quantity.
 func (f fitted) written(p *fit.Parameter) string {
 	if len(p.Settings) == 0 || p.Settings[0].Unit != p.Unit {
 		return ""
 	}
-	text, _, _ := tomlfile.Written([]byte(f.before.Text), p.Settings[0].Path)
+	text, _, _ := tomlfile.Written([]byte(f.file.Before.Text), p.Settings[0].Path)
 	return text
 }
 
@@ -182,35 +208,39 @@ func orNone(x *float64) float64 {
 // drives tells how far the prediction of each lies from what was measured.
 func (f fitted) drives() Section {
 	t := &Table{Columns: heads("log", "drive", "#way")}
-	for _, e := range errorsOf {
-		t.Columns = append(t.Columns, Column{Name: e.name, Number: true})
-	}
-	all := make([][3][]float64, len(errorsOf))
 	for i := range f.Drives {
 		d := &f.Drives[i]
-		cells := []string{d.Log, fmt.Sprintf("%s, %.1f to %.1f s", d.What, d.From, d.To), fmt.Sprintf("%.0f mm", d.Way*1000)}
-		for k, e := range errorsOf {
+		t.Add(d.Log, fmt.Sprintf("%s, %.1f to %.1f s", d.What, d.From, d.To), fmt.Sprintf("%.0f mm", d.Way*1000))
+	}
+	if len(f.Drives) > 1 {
+		t.Add("", "half of them are below", "").Total = true
+	}
+	for _, e := range errorsOf {
+		var all [3][]float64
+		for i := range f.Drives {
+			d := &f.Drives[i]
 			three := [3]float64{e.of(d, d.Before), e.of(d, d.After), math.NaN()}
 			if d.HeldOut != nil {
 				three[2] = e.of(d, *d.HeldOut)
 			}
 			for n, x := range three {
-				all[k][n] = append(all[k][n], x)
+				all[n] = append(all[n], x)
 			}
-			cells = append(cells, threeOf(three, e.times))
 		}
-		t.Add(cells...)
-	}
-	if len(f.Drives) > 1 {
-		cells := []string{"", "half of them are below", ""}
-		for k, e := range errorsOf {
-			cells = append(cells, threeOf([3]float64{median(all[k][0]), median(all[k][1]), median(all[k][2])}, e.times))
+		if median(all[0]) != median(all[0]) {
+			continue // the logs do not tell it
 		}
-		t.Add(cells...).Total = true
+		t.Columns = append(t.Columns, Column{Name: e.name, Number: true})
+		for i := range t.Rows {
+			three := [3]float64{median(all[0]), median(all[1]), median(all[2])}
+			if i < len(f.Drives) {
+				three = [3]float64{all[0][i], all[1][i], all[2][i]}
+			}
+			t.Rows[i].Cells = append(t.Rows[i].Cells, Cell{Words: threeOf(three, e.times)})
+		}
 	}
-	const means = "how far the prediction lies from what was measured: before / after / held out, which is by a fit to " +
-		"all other drives"
-	return Section{Title: "Drives", Lead: means, Table: t}
+	return Section{Title: "Drives", Table: t, Lead: "how far the prediction lies from what was measured: before / after / " +
+		"held out, which is by a fit to all other drives"}
 }
 
 // threeOf is an error before, after and held out; a dash where nothing tells it.
@@ -230,18 +260,85 @@ func (f fitted) unclear() Section {
 	return Section{Title: "What these logs do not tell", Table: t}
 }
 
+// changes are the lines of the file that are written, or would be: before, after. Over another file, before is what
+// that one has.
+func (f fitted) changes() Section {
+	t := &Table{Look: Plain, Columns: heads("key", "#before", "", "#after", "95 % between")}
+	there := f.file.There
+	var list []fit.Edit
+	for _, c := range f.Changes {
+		if there != nil {
+			c.Before, _, _ = tomlfile.Written([]byte(there.Text), c.Path)
+		}
+		c.Before = cmp.Or(c.Before, "left out")
+		list = append(list, c)
+	}
+	for _, c := range together(list) {
+		t.Add(c.key(), c.Before, "->", c.After, c.Interval)
+	}
+	s := Section{Title: "Written into " + f.Path, Lead: "before -> after, 95 % between", Table: t}
+	switch {
+	case len(f.Changes) == 0:
+		return Section{Title: "Nothing is written", Lines: []string{"these logs tell no value of the file"}}
+	case f.Path == "":
+		s.Title, s.Below = "Not written", []string{"to write a new robot file: --out fitted.toml"}
+	case !f.Written:
+		s.Title = "Not written: " + f.Path + " is there already"
+		s.Below = []string{"to write over it, say --write as well"}
+	}
+	if there != nil && there.SHA256 != f.file.Before.SHA256 {
+		s.Below = append(s.Below, fmt.Sprintf("all other lines of %s: as %s has them", f.Path, f.file.Before.Name))
+	}
+	return s
+}
+
+// run is what is written alike into elements of a list that follow each other.
+type run struct {
+	fit.Edit
+	first, last int // of the list's elements; both -1 for no list
+}
+
+var index = regexp.MustCompile(`\[([0-9]+)\]`)
+
+// together joins what is written alike: wheels[0 to 2].radius.
+func together(list []fit.Edit) (out []run) {
+	for _, e := range list {
+		next := run{e, -1, -1}
+		if place := index.FindStringSubmatch(e.Path); place != nil {
+			next.first, _ = strconv.Atoi(place[1])
+			next.last = next.first
+			next.Path = strings.Replace(e.Path, place[0], "[]", 1)
+		}
+		if n := len(out) - 1; n >= 0 && next.first >= 0 && out[n].Edit == next.Edit && out[n].last+1 == next.first {
+			out[n].last = next.last
+			continue
+		}
+		out = append(out, next)
+	}
+	return out
+}
+
+// key is the path, with the elements' numbers.
+func (r run) key() string {
+	number := strconv.Itoa(r.first)
+	if r.last > r.first {
+		number += " to " + strconv.Itoa(r.last)
+	}
+	return strings.Replace(r.Path, "[]", "["+number+"]", 1)
+}
+
 // next says what to do with the new file.
 func (f fitted) next() Section {
 	return Section{Title: "Next", Lines: []string{
-		"rehearse with it: chalkfield run mine.lua --robot " + f.File,
-		"see whether your routines still do what they must: chalkfield check",
+		"rehearse with it: `chalkfield run mine.lua --robot " + f.Path + "`",
+		"see whether your routines still do what they must: `chalkfield check`",
 		"drive something else with the real robot, log it, and fit again: what was not seen counts"}}
 }
 
 // inputs lists what the fit was made from.
 func (f fitted) inputs() *Table {
 	t := &inputTable{Table{Columns: heads("input", "file", "SHA-256")}}
-	t.Add("robot", heading(f.before.Title, f.before.Name), fmt.Sprintf("%.12s", f.before.SHA256))
+	t.Add("robot", heading(f.file.Before.Title, f.file.Before.Name), fmt.Sprintf("%.12s", f.file.Before.SHA256))
 	for _, log := range f.Logs {
 		t.Add("log", fmt.Sprintf("%s, %.1f s", log.Name, log.Seconds), fmt.Sprintf("%.12s", log.SHA256))
 	}

@@ -31,7 +31,10 @@ func TestAFitIsToldInATerminal(t *testing.T) {
 		Unclear:  []fit.Unclear{{Keys: []string{"wheels.along"}, Why: "no drive slips", Cure: "drive hard_start"}},
 		Findings: []string{"The left side is 3 % weaker."}, Warnings: []string{"What is left is not noise."}}
 	var out strings.Builder
-	d := Fit(r, spec, &fit.File{}, "new.toml")
+	d := Fit(r, &NewFile{Before: spec, Path: "new.toml", File: &fit.File{Changes: []fit.Edit{{Path: "drive.drag",
+		Before: "0.03 N m", After: "0.0412 N m", Interval: "0.0388 and 0.0437 N m"},
+		{Path: "wheels[0].at[1]", After: "164 mm"}, {Path: "wheels[1].at[1]", After: "164 mm"},
+		{Path: "wheels[2].at[1]", Before: "166 mm", After: "164 mm"}}}})
 	if err := d.Text(&out); err != nil {
 		t.Fatal(err)
 	}
@@ -44,10 +47,10 @@ In words
   The left side is 3 % weaker.
 
 Parameters
-  key            before       after        95 % between            change    what became of it
-  chassis.mass   6.2 kg       as it was                                      held
-  drive.drag     0.0300 N m   0.0412 N m   0.0388 and 0.0437 N m   +37.3 %   fitted
-  wheels.along   0.9          as it was                                      not told by these logs: no drive slips
+  key            before   after        95 % between        change    what became of it
+  chassis.mass            6.2 kg                                     held
+  drive.drag     0.0300   0.0412 N m   0.0388 and 0.0437   +37.3 %   fitted
+  wheels.along            0.9                                        not told by these logs: no drive slips
 
 Drives: how far the prediction lies from what was measured: before / after / held out, which is by a fit to all other drives
   log        drive                         way       speed %           end mm       end, % of the way   heading deg
@@ -59,9 +62,14 @@ What these logs do not tell
   wheels.along  no drive slips
                 drive hard_start
 
+Written into new.toml: before -> after, 95 % between
+  drive.drag            0.03 N m  ->  0.0412 N m  0.0388 and 0.0437 N m
+  wheels[0 to 1].at[1]  left out  ->      164 mm
+  wheels[2].at[1]         166 mm  ->      164 mm
+
 Next
-  rehearse with it: chalkfield run mine.lua --robot new.toml
-  see whether your routines still do what they must: chalkfield check
+  rehearse with it: ` + "`chalkfield run mine.lua --robot new.toml`" + `
+  see whether your routines still do what they must: ` + "`chalkfield check`" + `
   drive something else with the real robot, log it, and fit again: what was not seen counts
 
 ` + Model + "\n"
@@ -78,15 +86,16 @@ func TestAFitIsToldToMachines(t *testing.T) {
 	r := &fit.Result{Robot: "Hauler", Drives: []fit.Drive{{Traces: []fit.Trace{{Logged: []float64{math.NaN()}}}}}}
 	var out bytes.Buffer
 	file := &fit.File{Changes: []fit.Edit{{Path: "drive.drag", Before: "0.03 N m", After: "0.041 N m"}}}
-	if err := Fit(r, spec, file, "new.toml").JSON(&out); err != nil {
+	if err := Fit(r, &NewFile{File: file, Before: spec, Path: "new.toml"}).JSON(&out); err != nil {
 		t.Fatal(err)
 	}
 	var got struct {
 		File    string
+		Written bool
 		Changes []map[string]string
 		Drives  []map[string]any
 	}
-	if err := json.Unmarshal(out.Bytes(), &got); err != nil || got.File != "new.toml" || len(got.Drives) != 1 ||
+	if err := json.Unmarshal(out.Bytes(), &got); err != nil || got.File != "new.toml" || len(got.Drives) != 1 || !got.Written ||
 		got.Changes[0]["path"] != "drive.drag" {
 		t.Errorf("%v: %s", err, out.String())
 	}
