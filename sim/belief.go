@@ -49,7 +49,7 @@ func (r *Robot) MeasuredWheelSpeeds() (left, right float64) { return r.wheelRate
 
 func (r *Robot) measureWheels() {
 	for t, i := range r.encoders {
-		now := r.rolled[t]
+		now := r.encoded(t)
 		if i >= 0 {
 			now = r.readings[i]
 		}

@@ -52,6 +52,7 @@ type wheel struct {
 // roller is what turns as one: a train of wheels with its motors, or a free wheel.
 type roller struct {
 	line             *power.Line // nil: free
+	play             *play       // nil: none
 	wheels           []*wheel
 	inertia          float64    // kg m^2 of wheels and rotors
 	drag             float64    // N m: Coulomb friction of gears and bearings
@@ -146,6 +147,11 @@ func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robot.Robot, grip
 		w := &d.wheels[i]
 		w.on.wheels = append(w.on.wheels, w)
 	}
+	if wide := spec.Drive.Backlash; wide > 0 {
+		for t := range d.lines {
+			d.rollers[t].loosely(wide, d.lines[t].Inertia)
+		}
+	}
 	return d
 }
 
@@ -179,7 +185,7 @@ func (d *driveline) disable() {
 // other body, until a command or a touch wakes it.
 func (d *driveline) resting() bool {
 	for t, volts := range d.volts {
-		if volts != 0 || math.Abs(d.rollers[t].speed*d.wheels[0].radius) > idleSpeed {
+		if volts != 0 || math.Abs(d.rollers[t].speed*d.wheels[0].radius) > idleSpeed || d.rollers[t].spins() {
 			return false
 		}
 	}
@@ -199,6 +205,9 @@ func (d *driveline) power(terminal, dt float64) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		r.volts = geom.Clamp(d.volts[t], -terminal, terminal)
+		if r.play != nil {
+			r.play.cross(r, dt)
+		}
 		r.began = r.speed
 		carried := max(0, r.whole-r.effectiveInertia)
 		if r.slips() {
@@ -208,7 +217,7 @@ func (d *driveline) power(terminal, dt float64) {
 		if d.dt > 0 {
 			friction += (r.most - r.own) / d.dt
 		}
-		push, next := r.line.Ahead(r.volts, r.speed, r.inertia+carried, 0, friction, dt)
+		push, next := r.ahead(carried, friction, dt)
 		c := 1.0
 		if r.line.Holds(push, r.speed) && next*r.speed >= 0 {
 			c = r.fitting.at((push.Slope + r.viscous) * dt / r.inertia)
@@ -230,6 +239,15 @@ func (d *driveline) power(terminal, dt float64) {
 	}
 }
 
+// ahead takes a train with what its wheels carry along (kg m^2) on by a step, against friction (N m): what its motors
+// push it with, and the speed to which they would.
+func (r *roller) ahead(carried, friction, dt float64) (*power.Push, float64) {
+	if r.loose() {
+		return &nothing, r.speed
+	}
+	return r.line.Ahead(r.volts, r.speed, r.inertia+carried, 0, friction, dt)
+}
+
 // fitting is the c of power. It is kept, for a train has the same z for many steps.
 type fitting struct{ z, c float64 }
 
@@ -245,6 +263,9 @@ func (f *fitting) at(z float64) float64 {
 
 // take has a train's motors push by a piece of their line in this step, c late in it.
 func (r *roller) take(push *power.Push, c, dt float64) {
+	if r.play != nil {
+		push = r.play.passes(push)
+	}
 	slope := push.Slope + r.viscous
 	r.flow, r.late = *push, c
 	r.effectiveInertia = r.inertia + float64(c*slope*dt)
@@ -272,7 +293,7 @@ func (d *driveline) straighten() (all bool) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		at := r.at()
-		if r.line.Holds(&r.flow, at) || r.turns == power.Pieces {
+		if r.line.Holds(&r.flow, at) || r.turns == power.Pieces || r.loose() {
 			continue
 		}
 		all = false
@@ -549,7 +570,10 @@ func (d *driveline) finish(l *ledger) {
 	d.stepped = false
 	for t := range d.lines {
 		r := &d.rollers[t]
-		r.amps = r.line.Amps(r.volts, r.speed)
+		if r.play != nil {
+			r.play.part(r, d.dt)
+		}
+		r.amps = r.line.Amps(r.volts, r.motorSpeed())
 	}
 	var force geom.Vec
 	for i := range d.wheels {

@@ -91,6 +91,9 @@ func (d *driveline) book(l *ledger) {
 
 // bookRoller books a train or a free wheel: its motors, and its friction by what each kind can do.
 func (d *driveline) bookRoller(l *ledger, r *roller) {
+	if r.play != nil {
+		r.play.book(l)
+	}
 	at := r.at()
 	rubbed := -float64(r.rub * at)
 	if r.line == nil {
@@ -129,6 +132,9 @@ func (d *driveline) spin() (sum float64) {
 	for i := range d.rollers {
 		r := &d.rollers[i]
 		sum += float64(float64(r.inertia*r.speed*r.speed) / 2)
+		if r.loose() {
+			sum += float64(float64(r.play.rotors*r.play.speed*r.play.speed) / 2)
+		}
 	}
 	return sum
 }

@@ -75,6 +75,9 @@ func faults(t *rapid.T, r *robot.Robot) {
 	if rapid.Bool().Draw(t, "slews") {
 		d.Slew = nominal * number("slew", 1, 1000)
 	}
+	if rapid.Bool().Draw(t, "has play") {
+		d.Backlash = number("backlash", 0, 0.3)
+	}
 	for i := range r.Wheels {
 		r.Wheels[i].Static = number("static", 1, 2)
 	}

@@ -137,7 +137,7 @@ func (r *Robot) DriveVolts() (volts [2]float64) {
 	for t := range volts {
 		q := &r.drive.rollers[t]
 		if volts[t] = q.volts; q.volts == 0 && q.line.Coasts {
-			volts[t] = q.line.Across(0, q.speed)
+			volts[t] = q.line.Across(0, q.motorSpeed())
 		}
 	}
 	return volts
@@ -197,7 +197,8 @@ func (r *Robot) settle() float64 {
 	r.loads = r.loads[:0]
 	for t, volts := range r.drive.volts {
 		if volts != 0 {
-			r.loads = append(r.loads, power.Load{Line: &r.drive.lines[t], Want: volts, Speed: r.drive.rollers[t].speed})
+			r.loads = append(r.loads, power.Load{Line: &r.drive.lines[t], Want: volts,
+				Speed: r.drive.rollers[t].motorSpeed()})
 		}
 	}
 	for _, m := range r.motors {

@@ -152,9 +152,7 @@ func (w *World) energy() float64 {
 	}
 	for _, r := range w.robots {
 		sum += r.body.KineticEnergy() / 2
-		for i := range r.drive.rollers {
-			sum += r.drive.rollers[i].inertia * r.drive.rollers[i].speed * r.drive.rollers[i].speed / 2
-		}
+		sum += r.drive.spin()
 	}
 	return sum
 }

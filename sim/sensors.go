@@ -85,8 +85,16 @@ func (r *Robot) roll(dt float64) {
 	}
 }
 
-// Rolled is how far each train's wheels have rolled since the start, m: what encoders without fault would read.
-func (r *Robot) Rolled() [2]float64 { return r.rolled }
+// Rolled is how far each train's motors have rolled its wheels since the start, m: what encoders without fault would read,
+// which sit on the motors, before the play to the wheels.
+func (r *Robot) Rolled() [2]float64 { return [2]float64{r.encoded(0), r.encoded(1)} }
+
+func (r *Robot) encoded(train int) float64 {
+	if p := r.drive.rollers[train].play; p != nil {
+		return r.rolled[train] + float64(p.ahead*r.radius[train])
+	}
+	return r.rolled[train]
+}
 
 // sense lets the robot's sensors and odometry read the world; called once per control tick.
 func (r *Robot) sense() {
@@ -100,7 +108,7 @@ func (r *Robot) sense() {
 
 // truths measure what each kind of sensor reads.
 var truths = map[robot.SensorKind]func(*Robot, *sensor) float64{
-	robot.Encoder:  func(r *Robot, s *sensor) float64 { return r.rolled[s.spec.Encoder.Train] },
+	robot.Encoder:  func(r *Robot, s *sensor) float64 { return r.encoded(int(s.spec.Encoder.Train)) },
 	robot.Tracking: func(_ *Robot, s *sensor) float64 { return s.rolled },
 	robot.Inertial: func(r *Robot, s *sensor) float64 { return r.Pose().Heading - r.began + s.gyro.Step(ControlTick) },
 	robot.Distance: func(r *Robot, s *sensor) float64 {

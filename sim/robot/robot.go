@@ -135,6 +135,8 @@ type Drive struct {
 	DeadBand float64 `toml:"dead_band" unit:"V" default:"0 V" min:"0 V" max:"10 V"`
 	Latency  float64 `toml:"latency" unit:"s" default:"0 s" min:"0 s" max:"0.5 s"`
 	Slew     float64 `toml:"slew" unit:"V/s" default:"0 V/s" min:"1 V/s" max:"10000 V/s" zero:"no limit"`
+	// Backlash is the play between motors and wheels, rad at the wheel.
+	Backlash float64 `toml:"backlash" unit:"rad" default:"0 deg" min:"0 deg" max:"45 deg"`
 	// how strong each side's motors are against the file's motor: torque and currents at the same speeds
 	LeftPush  float64 `toml:"left_push" default:"1" min:"0.5" max:"1.5"`
 	RightPush float64 `toml:"right_push" default:"1" min:"0.5" max:"1.5"`

@@ -94,6 +94,9 @@ func controller(d robot.Drive) string {
 	if d.Slew > 0 {
 		says += fmt.Sprintf("; their volts change by %.3g V/s at most", d.Slew)
 	}
+	if d.Backlash > 0 {
+		says += fmt.Sprintf("; %.3g deg of play between motors and wheels", d.Backlash*180/math.Pi)
+	}
 	if left, right := d.Push(robot.Left), d.Push(robot.Right); left != right {
 		says += fmt.Sprintf("; the left motors push %.3g times as the file's motor, the right %.3g times", left, right)
 	}
