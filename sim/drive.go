@@ -24,8 +24,6 @@ const (
 	// the error of the step itself. What is left is done in the next step, which starts from there.
 	rounds  = 60
 	settled = 1e-5
-	// leastCreep is the least creep (m/s) that a file may have.
-	leastCreep = 0.005
 	// standing is the speed (rad/s) below which a train must break away, as at rest.
 	standing = 0.02
 	// relaxing is the share of its strain that a drive at rest keeps from step to step while something touches it: one
@@ -40,12 +38,11 @@ type wheel struct {
 	radius        float64
 	along, across float64 // friction coefficients on this floor
 	rolling       float64 // of rolling resistance
-	static        float64 // friction where it does not slide over that where it slides
+	sticky        *sticky // nil: it holds no more where it does not slide
 	on            *roller // what it turns with
 
 	load  float64 // N
 	creep float64 // m/s: of the tyre at this speed
-	stick float64 // times its friction where it slides: in this step
 	tyre
 }
 
@@ -90,6 +87,7 @@ type driveline struct {
 	bearing []*wheel // those that bear weight in this step
 	loads   wheelLoads
 	volts   [2]float64 // commanded, or what the controller makes of it
+	sticks  bool       // there are tyres that hold more where they do not slide
 
 	controller *controller // nil: the motors get what is commanded
 	asked      [2]float64  // V: commanded to the controller
@@ -140,8 +138,12 @@ func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robot.Robot, grip
 		d.wheels = append(d.wheels, wheel{
 			radius: r, on: &d.rollers[index],
 			along: math.Max(w.Along*grip, 1e-6), across: math.Max(w.Across*grip, 1e-6), rolling: w.Rolling,
-			static: math.Max(1, w.Static), stick: 1,
 		})
+		if w.Static > 1 {
+			last := &d.wheels[len(d.wheels)-1]
+			last.sticky = &sticky{last.along, last.across, w.Static}
+			d.sticks = true
+		}
 	}
 	for i := range d.wheels {
 		w := &d.wheels[i]
@@ -217,7 +219,10 @@ func (d *driveline) power(terminal, dt float64) {
 		if d.dt > 0 {
 			friction += (r.most - r.own) / d.dt
 		}
-		push, next := r.ahead(carried, friction, dt)
+		push, next := r.line.Ahead(r.volts, r.speed, r.inertia+carried, 0, friction, dt)
+		if r.play != nil {
+			push = r.play.passes(push)
+		}
 		c := 1.0
 		if r.line.Holds(push, r.speed) && next*r.speed >= 0 {
 			c = r.fitting.at((push.Slope + r.viscous) * dt / r.inertia)
@@ -239,15 +244,6 @@ func (d *driveline) power(terminal, dt float64) {
 	}
 }
 
-// ahead takes a train with what its wheels carry along (kg m^2) on by a step, against friction (N m): what its motors
-// push it with, and the speed to which they would.
-func (r *roller) ahead(carried, friction, dt float64) (*power.Push, float64) {
-	if r.loose() {
-		return &nothing, r.speed
-	}
-	return r.line.Ahead(r.volts, r.speed, r.inertia+carried, 0, friction, dt)
-}
-
 // fitting is the c of power. It is kept, for a train has the same z for many steps.
 type fitting struct{ z, c float64 }
 
@@ -263,9 +259,6 @@ func (f *fitting) at(z float64) float64 {
 
 // take has a train's motors push by a piece of their line in this step, c late in it.
 func (r *roller) take(push *power.Push, c, dt float64) {
-	if r.play != nil {
-		push = r.play.passes(push)
-	}
 	slope := push.Slope + r.viscous
 	r.flow, r.late = *push, c
 	r.effectiveInertia = r.inertia + float64(c*slope*dt)
@@ -293,14 +286,18 @@ func (d *driveline) straighten() (all bool) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		at := r.at()
-		if r.line.Holds(&r.flow, at) || r.turns == power.Pieces || r.loose() {
+		if r.line.Holds(&r.flow, at) || r.turns == power.Pieces {
 			continue
 		}
 		all = false
 		r.turns++
 		gave := float64(r.effectiveInertia*(r.speed-r.began)) - r.push // by tyres and friction
 		r.most -= r.own
-		r.take(r.line.Beside(&r.flow, r.volts, at), 1, d.dt)
+		push := r.line.Beside(&r.flow, r.volts, at)
+		if r.play != nil {
+			push = r.play.passes(push)
+		}
+		r.take(push, 1, d.dt)
 		if math.Abs(r.began) < standing {
 			r.own *= d.away
 		}
@@ -333,6 +330,9 @@ func (d *driveline) PreStep(dt float64) {
 	v, w := d.own()
 	d.began, d.beganTurn, d.stepped = v, w, true
 	d.bearing = d.bearing[:0]
+	if d.sticks {
+		d.stick(v, w)
+	}
 	for i := range d.wheels {
 		d.prepare(&d.wheels[i], v, w)
 	}
@@ -362,34 +362,13 @@ func (d *driveline) prepare(w *wheel, v cp.Vector, turn float64) {
 	if speed < rollingFor {
 		w.creep *= speed / rollingFor
 	}
-	if w.static > 1 {
-		w.sticks(x-float64(r.began*w.radius), y, d.creep)
-	}
 	d.set(w)
-}
-
-// sticks sets by how much a tyre holds more than one that slides, at slip speeds u along and s across as the step began
-// (m/s): static - 1 up to its creep, and beyond as Stribeck's curve falls off, (static - 1) e^-(v/v0)^2 for v beyond
-// the creep, with the creep of a tyre that rolls as v0 (Armstrong-Helouvry, Dupont, Canudas de Wit 1994, see Drive's
-// Breakaway, for the curve's form; that a tyre falls off within its creep again is common practice, no source).
-//
-// Slip counts by what it costs: the speed at which the greater of its frictions would lose what both lose. So an omni
-// wheel that its rollers let slip sideways still sticks along.
-func (w *wheel) sticks(u, s, creep float64) {
-	most := max(w.along, w.across)
-	along, across := float64(u*w.along)/most, float64(s*w.across)/most
-	beyond := math.Sqrt(float64(along*along)+float64(across*across)) - w.creep
-	w.stick = w.static
-	if beyond > 0 {
-		share := beyond / max(creep, leastCreep)
-		w.stick = 1 + float64((w.static-1)*portable.Exp(-share*share))
-	}
 }
 
 // set gives a wheel's tyre its limits and effective masses as its roller now is.
 func (d *driveline) set(w *wheel) {
 	lag := w.on.lag
-	w.tyre.set(w.along*w.load*d.dt*w.stick, w.across*w.load*d.dt*w.stick,
+	w.tyre.set(w.along*w.load*d.dt, w.across*w.load*d.dt,
 		d.massInv+float64(w.at.Y*w.at.Y*d.inertiaInv)+float64(w.radius*w.radius*lag),
 		d.massInv+float64(w.at.X*w.at.X*d.inertiaInv), w.creep)
 }
@@ -570,10 +549,12 @@ func (d *driveline) finish(l *ledger) {
 	d.stepped = false
 	for t := range d.lines {
 		r := &d.rollers[t]
+		speed := r.speed
 		if r.play != nil {
 			r.play.part(r, d.dt)
+			speed = r.motorSpeed()
 		}
-		r.amps = r.line.Amps(r.volts, r.motorSpeed())
+		r.amps = r.line.Amps(r.volts, speed)
 	}
 	var force geom.Vec
 	for i := range d.wheels {

@@ -112,9 +112,13 @@ func (p *play) part(r *roller, dt float64) {
 	}
 }
 
-// passes is the motors' push of which the wheels get a share of the step.
+// passes is what the wheels get of the motors' push: nothing of loose ones, and the step's share of such as have met
+// them in it.
 func (p *play) passes(push *power.Push) *power.Push {
-	if p.share == 1 {
+	switch {
+	case p.face == 0:
+		return &power.Push{Loss: 1, From: math.Inf(-1), To: math.Inf(1)}
+	case p.share == 1:
 		return push
 	}
 	part := *push
@@ -133,6 +137,3 @@ func (p *play) book(l *ledger) {
 	l.gears += p.gears
 	p.taken, p.heat, p.gears = 0, 0, 0
 }
-
-// nothing is the push of motors that are loose.
-var nothing = power.Push{Loss: 1, From: math.Inf(-1), To: math.Inf(1)}

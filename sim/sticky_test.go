@@ -8,8 +8,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// sticky gives a cart's tyres a static friction.
-func sticky(static float64) func(*robot.Robot) {
+// holding gives a cart's tyres a static friction.
+func holding(static float64) func(*robot.Robot) {
 	return func(r *robot.Robot) {
 		for i := range r.Wheels {
 			r.Wheels[i].Static = static
@@ -23,7 +23,7 @@ func TestTyresBreakLooseAtTheirStaticFriction(t *testing.T) {
 	const static, mu, mass = 1.3, 0.8, 10.0
 	spec := textbook(0.5, 0.02, 5, 0.04, mass)
 	spec.Drive.Creep = 0.06
-	sticky(static)(spec)
+	holding(static)(spec)
 	sliding := mu * mass * Gravity / (2 * 0.02 * 5 / (0.5 * 0.04)) // V
 	w := build(t, yard(4, 4), Entry{Spec: spec, Start: geom.Pose{X: 3.8, Y: 2}})
 	r := w.robots[0]
@@ -58,7 +58,7 @@ func TestStaticFrictionFallsOffAsATyreSlides(t *testing.T) {
 		return sum * v0 / n / 3
 	}
 	for _, static := range []float64{1, 1.3, 2} {
-		spec := cart(ideal, sticky(static), func(r *robot.Robot) { r.Drive.Creep = creep })
+		spec := cart(ideal, holding(static), func(r *robot.Robot) { r.Drive.Creep = creep })
 		w := buildAt(t, stepLength/20, yard(4, 8), Entry{Spec: spec, Start: geom.Pose{X: 2, Y: 2}})
 		w.robots[0].launch(0, v0, 0)
 		w.run(0.3)
@@ -70,11 +70,9 @@ func TestStaticFrictionFallsOffAsATyreSlides(t *testing.T) {
 
 // An omni wheel that slips sideways on its rollers still sticks along; a traction wheel that slides sideways does not.
 func TestRollersThatTurnLeaveATyreItsGripAlong(t *testing.T) {
-	omni := wheel{along: 0.9, across: 0.1, static: 1.5}
-	omni.sticks(0, 0.3, 0.06)
-	traction := wheel{along: 0.9, across: 0.9, static: 1.5}
-	traction.sticks(0, 0.3, 0.06)
-	if omni.stick < 1.3 || traction.stick > 1.001 {
-		t.Errorf("at 0.3 m/s sideways %.3f times on rollers, %.3f times on a tread", omni.stick, traction.stick)
+	omni, traction := sticky{0.9, 0.1, 1.5}, sticky{0.9, 0.9, 1.5}
+	rollers, tread := omni.factor(0, 0.3, 0.03, 0.06), traction.factor(0, 0.3, 0.03, 0.06)
+	if rollers < 1.3 || tread > 1.001 {
+		t.Errorf("at 0.3 m/s sideways %.3f times on rollers, %.3f times on a tread", rollers, tread)
 	}
 }
