@@ -11,12 +11,13 @@ import (
 
 // Input is what a picture is made from.
 type Input struct {
-	Field  *fields.Field
-	Record *record.Record // nil: the field as it is laid out
-	Index  *record.Index  // of Record; nil: made at the first Build and kept while Record stays the same
-	Log    *record.Record // what the real robot did by its log, as a record of one robot; nil: there is none
-	Mounts []Mount        // where each robot's mechanisms are, from MountOf; missing: guessed from the outline
-	T      float64        // s: shows the sample at or before it
+	Field      *fields.Field
+	Record     *record.Record // nil: the field as it is laid out
+	Index      *record.Index  // of Record; nil: made at the first Build and kept while Record stays the same
+	Log        *record.Record // what the real robot did by its log, as a record of one robot; nil: there is none
+	LogDeparts float64        // s: when it departs from the rehearsal; 0: nowhere
+	Mounts     []Mount        // where each robot's mechanisms are, from MountOf; missing: guessed from the outline
+	T          float64        // s: shows the sample at or before it
 	Options
 }
 
@@ -100,7 +101,7 @@ func (b *Builder) prepare(in Input) {
 	if in.Field == nil {
 		in.Field = &fields.Field{}
 	}
-	same := b.ready && in.Field == b.in.Field && in.Record == b.in.Record && in.Log == b.in.Log && (in.Index == nil || in.Index == b.index) &&
+	same := b.ready && in.Field == b.in.Field && in.Record == b.in.Record && in.Log == b.in.Log && in.LogDeparts == b.in.LogDeparts && (in.Index == nil || in.Index == b.index) &&
 		in.Focus == b.in.Focus && in.Show == b.in.Show && in.Whole == b.in.Whole && sameMounts(in.Mounts, b.in.Mounts)
 	if !same {
 		if in.Index == nil {

@@ -26,7 +26,7 @@ func WriteRun(w io.Writer, r *record.Record, pair *alongside.Pair, field *fields
 	in := scene.Input{Field: field, Record: r, Mounts: mounts}
 	if pair != nil {
 		told.AddLog(pair)
-		in.Log = pair.Trace
+		in.Log, in.LogDeparts = pair.Trace, pair.DepartsAt()
 	}
 	return page{Document: told, Figures: []*figure{runFigure(in)}}.write(w)
 }

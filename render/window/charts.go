@@ -7,6 +7,7 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/viewmodel"
@@ -120,6 +121,12 @@ func (c *charts) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 		look := c.curveLook(i)
 		c.line.trace(run, run.Series(c.model.Robot, s, curve), c.timeline, y)
 		c.pen.Stroke(c.line.stretches(), false, look.Width, look.Colour)
+		if real, values := run.RealSeries(c.model.Robot, s, curve); real != nil {
+			c.line.trace(real, values, c.timeline, y)
+			for _, stretch := range c.line.stretches() {
+				c.pen.Stroke(paint.Dashes(stretch, scene.Long), false, realWidth, look.Colour)
+			}
+		}
 	}
 	c.pen.Unclip()
 }
@@ -137,6 +144,9 @@ func (c *charts) drawScale(plot Rect, low, high float64, y func(float64) float64
 	c.rightward(number(low), column, small, false, scene.Dust)
 }
 
+// realWidth is that of a log's curves, which have the dashes of its way on the field and the colour of the rehearsal's.
+const realWidth = 1.6
+
 // drawChartHead names the signal and each curve with its value now.
 func (c *charts) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 	head := Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
@@ -149,20 +159,35 @@ func (c *charts) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 		title += " (" + s.Unit + ")"
 	}
 	head = head.Rest(c.words(title, head, small, true, scene.Chalk) + 18)
-	sample := run.Index.At(c.model.Time)
 	for i, curve := range s.Curves {
 		look := c.curveLook(i)
-		words := curve.Name + " none"
-		if values := run.Series(c.model.Robot, s, curve); sample >= 0 && sample < len(values) && !math.IsNaN(values[sample]) {
-			words = curve.Name + " " + number(values[sample])
+		head = c.curveName(curve.Name, run, run.Series(c.model.Robot, s, curve), head, look)
+		if real, values := run.RealSeries(c.model.Robot, s, curve); real != nil {
+			look.Width, look.Dash = realWidth, scene.Long
+			head = c.curveName("log", real, values, head, look)
 		}
-		if paint.Width(words, small, false)+40 > head.W {
-			return
-		}
-		c.pen.Segment(head.X, head.Y+head.H/2, head.X+16, head.Y+head.H/2, look.Width, look.Colour)
-		head = head.Rest(22)
-		head = head.Rest(c.words(words, head, small, false, scene.Chalk) + 18)
 	}
+}
+
+// curveName writes a curve's name with its value now, and gives what is left of the line: nothing if it had no room.
+func (c *charts) curveName(name string, run *viewmodel.Run, values []float64, head Rect, look scene.Pen) Rect {
+	swatch := 22.0
+	if look.Dash != scene.Solid {
+		swatch = 34 // two dashes
+	}
+	words, sample := name+" none", run.Index.At(c.model.Time)
+	over := c.model.Time > run.Index.End()+record.SamplePeriod // a log may end before
+	if sample >= 0 && sample < len(values) && !math.IsNaN(values[sample]) && !over {
+		words = name + " " + number(values[sample])
+	}
+	if paint.Width(words, small, false)+swatch+18 > head.W {
+		return Rect{}
+	}
+	y := head.Y + head.H/2
+	line := []geom.Vec{{X: head.X, Y: y}, {X: head.X + swatch - 6, Y: y}}
+	c.pen.Stroke(paint.Dashes(line, look.Dash), false, look.Width, look.Colour)
+	head = head.Rest(swatch)
+	return head.Rest(c.words(words, head, small, false, scene.Chalk) + 18)
 }
 
 // number prints a value with as many digits as a reader can use.
@@ -179,12 +204,17 @@ func number(v float64) string {
 // bounds are the least and greatest value of all a signal's curves, widened so that a flat line lies in the middle.
 func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
-	for _, curve := range s.Curves {
-		for _, v := range run.Series(c.model.Robot, s, curve) {
+	take := func(values []float64) {
+		for _, v := range values {
 			if !math.IsNaN(v) && !math.IsInf(v, 0) {
 				low, high = math.Min(low, v), math.Max(high, v)
 			}
 		}
+	}
+	for _, curve := range s.Curves {
+		take(run.Series(c.model.Robot, s, curve))
+		_, values := run.RealSeries(c.model.Robot, s, curve)
+		take(values)
 	}
 	if low > high {
 		return 0, 1

@@ -28,13 +28,16 @@ type hands struct {
 }
 
 // atFile opens mine.lua with this text, for a rehearsal without chance, and stands still at its start.
-func atFile(t *testing.T, text string) *hands {
+func atFile(t *testing.T, text string) *hands { return atFileBy(t, text, loadFile) }
+
+// atFileBy reads the file with a loader.
+func atFileBy(t *testing.T, text string, load viewmodel.Loader) *hands {
 	t.Helper()
 	t.Chdir(t.TempDir())
 	t.Setenv("DISPLAY", "")
 	h := &hands{t: t}
 	h.write("mine.lua", text)
-	h.game = newGame(context.Background(), Options{Files: viewmodel.Files{Routine: "mine.lua"}, Load: loadFile,
+	h.game = newGame(context.Background(), Options{Files: viewmodel.Files{Routine: "mine.lua"}, Load: load,
 		Out: io.Discard, Err: io.Discard}, viewmodel.Settings{Zoom: 1}, "")
 	t.Cleanup(h.game.close)
 	h.density, h.width, h.height = 1, viewmodel.LeastWidth, viewmodel.LeastHeight

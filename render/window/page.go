@@ -140,6 +140,9 @@ func (n *notebook) scorePage() []report.Section {
 	if d, ok := viewmodel.Compare(run, n.model.Before); ok && !run.Live {
 		told = append(told, report.Section{Title: "Against the run before", Lines: []string{d.String()}})
 	}
+	if run.Real != nil {
+		told = append(told, report.Section{Title: "Against the log", Lines: run.Real.Lines()})
+	}
 	if len(rec.Sheet.Sides) == 0 {
 		return told
 	}

@@ -13,12 +13,14 @@ const (
 	cell       = record.SamplePeriod // s: of the even grid of time on which signals are compared
 	wide       = 5                   // cells that the first round takes as one
 	longest    = 4 * 3600.0          // s of a log that is searched
-	leastMatch = 0.7                 // correlation without which nothing fits
+	leastMatch = 0.7                 // correlation without which nothing fits: that of other routines is some 0.5
+	goodMatch  = 0.85                // that of much weaker robots, and of short routines that look alike, is lower
+	openMatch  = 0.5                 // of the first motion, near the place found by all of the run
 	leastPower = 0.01                // of the rehearsal's: less motion is none
 	asGood     = 0.9                 // of the best score: another place that fits too
 	apart      = 2.0                 // s between two places
 	opening    = 0.4                 // s from the first motion on, by which the clocks are set
-	slack      = 0.6                 // s by which these may set them otherwise than all of the run
+	slack      = 1.5                 // s by which these may set them otherwise than all of the run
 )
 
 // say is what helps where the place in the log cannot be found.
@@ -58,6 +60,9 @@ func (p *pairing) align() error {
 		return fmt.Errorf("nowhere in it does the robot move as in the rehearsal (speeds and turning rates correlate by "+
 			"%.2f at best, and it takes %.2f). If it is a log of this routine, %s", p.Correlation, leastMatch, say)
 	}
+	if p.Correlation < goodMatch {
+		p.note("the two move little alike: make sure that it is a log of this routine")
+	}
 	for _, rival := range rivals {
 		p.Others = append(p.Others, from+float64(cell*float64(rival)))
 	}
@@ -92,11 +97,7 @@ func (p *pairing) open(mine, theirs signals, times []float64, lag int) {
 	if volts := p.theirVolts(times); volts != nil {
 		mine, theirs = p.myVolts(), volts
 	}
-	begin, power := 0, mine.powers()
-	total := power[len(power)-1]
-	for begin < mine.cells() && power[begin+1] <= 1e-3*total {
-		begin++
-	}
+	begin := begins(mine)
 	const lead = 10 // cells before it
 	from, to := max(0, begin-lead), min(mine.cells(), begin+int(opening/cell))
 	if from >= to {
@@ -106,8 +107,8 @@ func (p *pairing) open(mine, theirs signals, times []float64, lag int) {
 	room := int(slack / cell)
 	best := highest(func(l int) float64 { return m.score(l + from) }, lag-room, lag+room)
 	at := func(l int) float64 { return m.score(l + from) }
-	if at(best) < leastMatch {
-		return // the log begins later
+	if best+begin < 0 || at(best) < openMatch {
+		return // the log begins later, or the robot began otherwise
 	}
 	p.At = times[0] + float64(cell*(float64(best)+between(at(best-1), at(best), at(best+1))))
 }
@@ -207,4 +208,14 @@ func (p *pairing) place(at float64) error {
 	}
 	p.Correlation = newMatcher(mine, p.theirSpeeds(times).within(mine)).correlation(0)
 	return nil
+}
+
+// begins is the cell with which motion begins.
+func begins(s signals) int {
+	power := s.powers()
+	begin := 0
+	for begin < s.cells() && power[begin+1] <= 1e-3*power[s.cells()] {
+		begin++
+	}
+	return begin
 }

@@ -46,6 +46,14 @@ const held = 5
 // begun is the share of the limits at which a departure begins.
 const begun = 0.2
 
+// DepartsAt is when the log departs, 0 where it does not.
+func (p *Pair) DepartsAt() float64 {
+	if p.Departs == nil {
+		return 0
+	}
+	return p.Departs.T
+}
+
 // compare finds where the two part and how far.
 func (p *pairing) compare() {
 	gaps := p.gaps()

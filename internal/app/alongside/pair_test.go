@@ -167,7 +167,7 @@ func lay(t *testing.T, rec *record.Record, spec *robot.Robot, text string) *Pair
 // moment at which the routine began is found to a sample, and the log of the very rehearsal lies on it: within what is
 // lost where speeds are known 50 times a second only.
 func TestTheClocksAreSet(t *testing.T) {
-	plain, weak := hauler(t), hauler(t, "480 rpm", "400 rpm")
+	plain, weak := hauler(t), hauler(t, "480 rpm", "360 rpm")
 	const clock, stand = 1234567.8, 7.013
 	for _, routine := range []string{"core_haul_demo", "core_haul_sled"} {
 		mine, theirs := rehearsal(t, routine, plain, 0), rehearsal(t, routine, weak, 0)
@@ -182,7 +182,7 @@ func TestTheClocksAreSet(t *testing.T) {
 					spec = weak
 				}
 				p := lay(t, mine, plain, rewritten(t, rewritten(t, logged(t, real, spec), only(names...)), later(clock, stand)))
-				if off := p.At - clock - stand; math.Abs(off) > 0.015 || p.Correlation < 0.9 || len(p.Others) > 0 {
+				if off := p.At - clock - stand; math.Abs(off) > 0.02 || p.Correlation < 0.75 || len(p.Others) > 0 {
 					t.Errorf("%s, %v: off by %.4f s, correlation %.3f, others %v", routine, names, off, p.Correlation, p.Others)
 				}
 				far := p.Farthest.Place

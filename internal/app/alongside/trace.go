@@ -32,9 +32,13 @@ func (p *pairing) trace() error {
 	h := p.record.Header.Robots[own]
 	h.Routine = record.File{Name: p.Log, Title: "the log " + p.Log}
 	p.Trace.Header.Robots, p.Trace.Header.Bodies = []record.Robot{h}, nil
-	poses := make([]geom.Pose, to-from)
+	poses, course := make([]geom.Pose, to-from), 0.0
 	for i := range poses {
 		poses[i] = p.sample(from + i).True.Geom().Compose(p.apart[i])
+		if turned := geom.WrapAngle(poses[i].Heading - course); known(turned) { // a heading counts on beyond a turn
+			course += turned
+			poses[i].Heading = course
+		}
 	}
 	read := p.readings(times, &theirs)
 	for i, pose := range poses {

@@ -20,7 +20,7 @@ func writePicture(path string, s *scene.Scene) error {
 func drawRecord(path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) error {
 	in := sceneInput(setup, rec)
 	if pair != nil {
-		in.Log = pair.Trace
+		in.Log, in.LogDeparts = pair.Trace, pair.DepartsAt()
 	}
 	return writePicture(path, scene.Build(in))
 }

@@ -16,6 +16,7 @@ import (
 
 type openCommand struct {
 	inputs
+	logFlags
 	StateFile string `help:"Write the window's state to this file at every update (for tests)." name:"state-file" hidden:"" type:"path"`
 }
 
@@ -26,6 +27,7 @@ func (openCommand) Help() string {
   chalkfield open mine.lua                    your routine; saving the file rehearses it again
   chalkfield open mine.lua --robot robot.toml --field field.toml
   chalkfield open mine.lua --opponent other.lua --session match
+  chalkfield open mine.lua --log run.csv      with the real robot's run beside it, from its log
   chalkfield open out.jsonl                   a record: what was rehearsed then
 
 In the window: Space plays and stops, F1 lists every key, a file dropped on it opens.`
@@ -35,10 +37,13 @@ In the window: Space plays and stops, F1 lists every key, a file dropped on it o
 func (c openCommand) Run(ctx context.Context, s streams) error {
 	files := viewmodel.Files{Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session}
 	if strings.HasSuffix(c.Routine, ".jsonl") {
-		if !c.bare() {
+		if !c.bare() || c.logFlags != (logFlags{}) {
 			return fmt.Errorf("%s is a record, which shows what was rehearsed then: leave the flags away", c.Routine)
 		}
 		files = viewmodel.Files{Record: c.Routine}
+	}
+	if _, _, err := c.logFlags.read(); err != nil {
+		return err
 	}
 	return window.Open(ctx, window.Options{Files: files, Load: c.loadFor, Out: s.out, Err: s.err, Dump: c.StateFile})
 }
@@ -50,7 +55,17 @@ func (c openCommand) loadFor(files viewmodel.Files) (viewmodel.Loaded, error) {
 	loaded := viewmodel.Loaded{Source: sourceOf(in.Routine), Watch: in.diskFiles()}
 	setup, err := in.load()
 	loaded.Setup = setup
+	if err == nil && c.Log != "" && files.Routine == c.Routine { // the log is of that routine
+		err = c.loadLog(&loaded)
+	}
 	return loaded, err
+}
+
+func (c openCommand) loadLog(to *viewmodel.Loaded) error {
+	to.Watch = append(to.Watch, c.Log)
+	log, laid, err := c.logFlags.read()
+	to.Log = &viewmodel.Log{File: log, Options: laid}
+	return err
 }
 
 // sourceOf is the routine's text, as far as it can be read.

@@ -26,8 +26,8 @@ func besides(p *alongside.Pair) []Section {
 	for _, note := range p.Notes {
 		s.Lines = append(s.Lines, "Note: "+note+".")
 	}
-	s.Lines = append(s.Lines, Departure(p), fmt.Sprintf("Farthest: %s. At the end (%.2f s): %s.", gapWords(p.Farthest, true),
-		p.End.T, gapWords(p.End, false)))
+	s.Lines = append(s.Lines, "It "+Departure(p), Farthest(p)+fmt.Sprintf(" At the end (%.2f s): %s.", p.End.T,
+		gapWords(p.End, false)))
 	if p.Turned != nil {
 		s.Lines = append(s.Lines, fmt.Sprintf("Turned most from it: %s at %.2f s.", turnWords(*p.Turned.Heading),
 			p.Turned.T))
@@ -64,15 +64,22 @@ func comparedWords(p *alongside.Pair) string {
 	return fmt.Sprintf("Compared from %.2f to %.2f s: %s.", p.From, p.To, how)
 }
 
-// Departure says where a log first leaves its rehearsal, and when that began.
+// Farthest says where a log is farthest from its rehearsal.
+func Farthest(p *alongside.Pair) string { return "Farthest: " + gapWords(p.Farthest, true) + "." }
+
+// Departure says of a log where it first leaves its rehearsal, and when that began.
 func Departure(p *alongside.Pair) string {
-	within := fmt.Sprintf("%s mm and %s deg", logfile.Figures(1000*p.Within.Place),
-		logfile.Figures(degrees(p.Within.Heading)))
+	place, turn := logfile.Figures(1000*p.Within.Place), logfile.Figures(degrees(p.Within.Heading))
 	d := p.Departs
 	if d == nil {
-		return "It stays within " + within + ", but for less than a tenth of a second at a time."
+		if p.Farthest.Place > p.Within.Place || p.Turned != nil && math.Abs(*p.Turned.Heading) > p.Within.Heading {
+			turn += " deg, but for less than a tenth of a second at a time."
+		} else {
+			turn += " deg."
+		}
+		return "stays within " + place + " mm and " + turn
 	}
-	line := fmt.Sprintf("It leaves %s at %.2f s, %s: %s.", within, d.T, standWords(d.Stand),
+	line := fmt.Sprintf("departs by more than %s mm or %s deg at %.2f s, %s: %s.", place, turn, d.T, standWords(d.Stand),
 		gapWords(d.Gap, false))
 	if d.Begun < d.T {
 		line += fmt.Sprintf(" That began at %.2f s, %s.", d.Begun, standWords(d.BegunStand))

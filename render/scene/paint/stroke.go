@@ -24,6 +24,16 @@ type lines struct {
 	out    [][]geom.Vec
 }
 
+// Dashes breaks a line into its pattern.
+func Dashes(points []geom.Vec, dash scene.Dash) [][]geom.Vec {
+	if len(points) < 2 {
+		return nil
+	}
+	var l lines
+	l.trace(points, false, dash, boundsOf(points).Grown(1))
+	return l.all()
+}
+
 func (l *lines) reset() { l.points, l.ends = l.points[:0], l.ends[:0] }
 
 // segment adds the stretch from a to b, onto the last polyline if that ends at a.

@@ -24,9 +24,8 @@ type job struct {
 type result struct {
 	number   int
 	setup    rehearse.Setup
-	source   Source
 	arranged Arrangement
-	record   *record.Record // nil if err is not
+	run      *Run // nil if err is not
 	err      error
 }
 

@@ -30,6 +30,7 @@ type Loaded struct {
 	Setup  rehearse.Setup
 	Source Source   // text of the first robot's routine
 	Watch  []string // files whose change calls for another rehearsal
+	Log    *Log     // nil: none
 }
 
 // Loader reads the files that stand behind a rehearsal.
@@ -70,6 +71,7 @@ type Model struct {
 	Setup  rehearse.Setup // as last loaded without error
 	Text   Source         // the routine as it is on disk now, whether it loads or not
 	Watch  []string       // files whose change calls for Reload
+	Log    *Log           // that rehearsals are laid beside; nil: none
 	Now    *Run           // what is shown; nil until the first rehearsal ended
 	Before *Run           // the run that Now replaced, the pale trace; nil if there is none
 	Fault  *Fault         // why the files as they are now cannot be rehearsed; nil: they can

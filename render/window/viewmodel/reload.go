@@ -39,7 +39,7 @@ func (d *Model) Read() bool {
 		d.fail(err)
 		return false
 	}
-	d.Setup = loaded.Setup
+	d.Setup, d.Log = loaded.Setup, loaded.Log
 	return true
 }
 
@@ -64,10 +64,15 @@ func (d *Model) Rehearse() {
 		return
 	}
 	d.turns = turns{}
-	setup, source, arranged := d.arranged.Apply(d.Setup), d.Text, d.arranged
+	setup, source, arranged, log := d.arranged.Apply(d.Setup), d.Text, d.arranged, d.Log
 	d.job.start(func(ctx context.Context, tell func(float64)) result {
 		rec, err := rehearseWhole(ctx, setup, tell)
-		return result{setup: setup, source: source, arranged: arranged, record: rec, err: err}
+		if err != nil {
+			return result{setup: setup, arranged: arranged, err: err}
+		}
+		run := NewRun(setup, rec, source)
+		run.Real = log.beside(run)
+		return result{setup: setup, arranged: arranged, run: run}
 	})
 }
 
@@ -87,7 +92,7 @@ func (d *Model) Poll() bool {
 		return true
 	}
 	d.tried = r.arranged
-	d.Show(NewRun(r.setup, r.record, r.source))
+	d.Show(r.run)
 	return true
 }
 
@@ -140,6 +145,7 @@ func (d *Model) Show(run *Run) {
 			d.Say(Exchanged(d.Now, d.Before) + "Rehearsed again: " + difference.String() + ".")
 		}
 	}
+	d.tellReal()
 }
 
 // kept is the thing itself as far as this run has it too.

@@ -17,7 +17,8 @@ type Run struct {
 	Marks  []Mark
 	Lanes  [][]Lane // per robot
 	Scores []Score
-	Live   bool // still being driven: the record grows
+	Live   bool     // still being driven: the record grows
+	Real   *RealRun // the real robot's, by its log; nil: none
 
 	series map[seriesKey][]float64
 }

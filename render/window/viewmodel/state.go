@@ -33,6 +33,7 @@ type State struct {
 	Driving  bool     `json:"driving"`
 	Begun    bool     `json:"begun"`
 	Events   []Moment `json:"events"`
+	Log      string   `json:"log"` // what is said of the log beside the run
 }
 
 // Moment is an event on the time strip.
@@ -67,6 +68,9 @@ func (d *Model) State() State {
 }
 
 func (d *Model) runState(s *State) {
+	if d.Now.Real != nil {
+		s.Log = d.Now.Real.Words()
+	}
 	header := d.Now.Record.Header
 	if len(header.Robots) > 0 {
 		s.Title = header.Robots[0].Routine.Called()
