@@ -67,19 +67,8 @@ func newGrid(p paint.Painter, s analysis.Sweep, width float64) *grid {
 	return g
 }
 
-// words paints a line whose left end, middle or right end (share 0, 0.5, 1) is at a place.
-func (g *grid) words(text string, x, baseline, share, size float64, bold bool, c, on scene.Colour) {
-	x -= share * paint.Width(text, size, bold)
-	g.Text(paint.Text{Words: text, At: geom.Vec{X: x, Y: baseline}, Size: size, Bold: bold, Colour: c, On: on})
-}
-
 func (g *grid) line(width float64, c scene.Colour, points ...geom.Vec) {
 	g.Stroke([][]geom.Vec{points}, false, width, c)
-}
-
-func (g *grid) box(box paint.Box, c scene.Colour) {
-	corners := box.Corners()
-	g.Fill(corners[:], c)
 }
 
 // heading says whose sweep it is and what the marks mean.
@@ -93,8 +82,7 @@ func (g *grid) heading(title string) {
 	}
 	head := onPage(g.page.Width()).Print(&report.Document{Title: title, Head: []string{note}})
 	head.Draw(g, new(paint.Drawer), geom.Vec{X: g.page.Left, Y: g.page.Top}, 0, g.page.Bottom)
-	g.area.Top += head.Height
-	g.area.Top += 4
+	g.area.Top += head.Height + 4
 }
 
 // score is what is shown: one rehearsal at each point has no mean.
@@ -109,7 +97,7 @@ func (g *grid) score() string {
 // area.
 func (g *grid) axes(up string, values []string) {
 	across := g.sweep.Axes[0]
-	g.words(paint.Fit(paint.Clean(up), g.page.Width(), nameSize, true), g.page.Left, g.area.Top+nameSize, 0, nameSize,
+	wordsOn(g, paint.Fit(paint.Clean(up), g.page.Width(), nameSize, true), g.page.Left, g.area.Top+nameSize, 0, nameSize,
 		true, scene.Chalk, scene.Slate)
 	g.area.Top += sweepLine + 6
 	widest := 0.0
@@ -119,7 +107,7 @@ func (g *grid) axes(up string, values []string) {
 	g.area.Left += math.Min(widest, g.page.Width()/4) + 8
 	g.area.Bottom -= 2*sweepLine + 8
 	name := paint.Fit(paint.Clean(across.Name), g.area.Width(), nameSize, true)
-	g.words(name, (g.area.Left+g.area.Right)/2, g.page.Bottom-3, 0.5, nameSize, true, scene.Chalk, scene.Slate)
+	wordsOn(g, name, (g.area.Left+g.area.Right)/2, g.page.Bottom-3, 0.5, nameSize, true, scene.Chalk, scene.Slate)
 	g.labelAcross(across)
 }
 
@@ -136,7 +124,7 @@ func (g *grid) labelAcross(a results.Axis) {
 		label := paint.Fit(paint.Clean(a.Labels[i]), widest+0.1, valueSize, false)
 		half := paint.Width(label, valueSize, false) / 2
 		x = geom.Clamp(x, g.page.Left+half, g.page.Right-half)
-		g.words(label, x, g.area.Bottom+valueSize+6, 0.5, valueSize, false, scene.Chalk, scene.Slate)
+		wordsOn(g, label, x, g.area.Bottom+valueSize+6, 0.5, valueSize, false, scene.Chalk, scene.Slate)
 		g.line(1, scene.Dust, geom.Vec{X: g.column(float64(i)), Y: g.area.Bottom},
 			geom.Vec{X: g.column(float64(i)), Y: g.area.Bottom + 4})
 	}
@@ -145,7 +133,7 @@ func (g *grid) labelAcross(a results.Axis) {
 // labelUp writes a value left of the area at a height.
 func (g *grid) labelUp(label string, y float64) {
 	label = paint.Fit(paint.Clean(label), g.area.Left-8-g.page.Left+0.1, valueSize, false)
-	g.words(label, g.area.Left-8, y+valueSize*0.36, 1, valueSize, false, scene.Chalk, scene.Slate)
+	wordsOn(g, label, g.area.Left-8, y+valueSize*0.36, 1, valueSize, false, scene.Chalk, scene.Slate)
 }
 
 // column is the middle of the value with an index, along the area.
@@ -189,7 +177,7 @@ func (g *grid) cellBox(i int) paint.Box {
 func (g *grid) cell(i int, box paint.Box, numbered bool) {
 	mean := g.sweep.Points[i].Score.Mean
 	shade := g.shade(mean)
-	g.box(box.Grown(-0.5), shade)
+	fill(g, box.Grown(-0.5), shade)
 	if numbered {
 		g.number(mean, box, shade)
 	}
@@ -200,7 +188,7 @@ func (g *grid) cell(i int, box paint.Box, numbered bool) {
 
 // number writes a score in the middle of a box.
 func (g *grid) number(score float64, box paint.Box, on scene.Colour) {
-	g.words(tenth(score), (box.Left+box.Right)/2, (box.Top+box.Bottom)/2+valueSize*0.36, 0.5, valueSize, false,
+	wordsOn(g, tenth(score), (box.Left+box.Right)/2, (box.Top+box.Bottom)/2+valueSize*0.36, 0.5, valueSize, false,
 		scene.InkOn(on), on)
 }
 
@@ -223,7 +211,7 @@ func (g *grid) legend() {
 	left := g.page.Right - legendWidth
 	top := (g.area.Top+g.area.Bottom)/2 - legendSwatch*float64(steps)/2
 	for k, line := range paint.Wrap(g.score(), legendWidth, valueSize, false, 2) {
-		g.words(line, left+legendWidth/2, top-26+14*float64(k), 0.5, valueSize, false, scene.Chalk, scene.Slate)
+		wordsOn(g, line, left+legendWidth/2, top-26+14*float64(k), 0.5, valueSize, false, scene.Chalk, scene.Slate)
 	}
 	for k := range steps {
 		score := g.high
@@ -232,7 +220,7 @@ func (g *grid) legend() {
 		}
 		shade, y := g.shade(score), top+legendSwatch*float64(k)
 		box := paint.Box{Left: left, Top: y, Right: g.page.Right, Bottom: y + legendSwatch}
-		g.box(box, shade)
+		fill(g, box, shade)
 		g.number(score, box, shade)
 	}
 }

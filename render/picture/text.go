@@ -11,12 +11,18 @@ import (
 
 // words paints one line on the page's ground, its left end at a place.
 func words(p paint.Painter, text string, left, baseline, size float64, bold bool, c scene.Colour) {
-	p.Text(paint.Text{Words: text, At: geom.Vec{X: left, Y: baseline}, Size: size, Bold: bold, Colour: c, On: scene.Slate})
+	wordsOn(p, text, left, baseline, 0, size, bold, c, scene.Slate)
 }
 
 // wordsRight is words with the right end at a place.
 func wordsRight(p paint.Painter, text string, right, baseline, size float64, bold bool, c scene.Colour) {
-	words(p, text, right-paint.Width(text, size, bold), baseline, size, bold, c)
+	wordsOn(p, text, right, baseline, 1, size, bold, c, scene.Slate)
+}
+
+// wordsOn paints a line on a ground, its left end, middle or right end (share 0, 0.5, 1) at a place.
+func wordsOn(p paint.Painter, text string, x, baseline, share, size float64, bold bool, c, on scene.Colour) {
+	x -= share * paint.Width(text, size, bold)
+	p.Text(paint.Text{Words: text, At: geom.Vec{X: x, Y: baseline}, Size: size, Bold: bold, Colour: c, On: on})
 }
 
 // rule paints a thin level line.
