@@ -83,7 +83,7 @@ func (s *signal) draw(last bool) {
 	low, high := s.span()
 	words(s, paint.Fit(paint.Clean(named(s.Name, s.unit)), s.plot.Right-fitMargin, smallSize, true), fitMargin,
 		s.plot.Top-8, smallSize, true, scene.Chalk)
-	s.frame(s.plot, fewTicks(low, high, 6), low, high)
+	s.frame(s.plot, roundTicks(low, high, 6), low, high)
 	s.curve(s.plot, low, high, s.Logged, Measured)
 	s.curve(s.plot, low, high, s.Before, Formerly)
 	s.curve(s.plot, low, high, s.After, Predicted)
@@ -127,7 +127,7 @@ func (s *signal) span() (low, high float64) {
 		}
 	}
 	if !(high > low) {
-		return low - 1, low + 1
+		return low - 1.1, low + 1.1
 	}
 	room := 0.05 * (high - low)
 	return low - room, high + room
@@ -192,7 +192,7 @@ func (s *signal) across(box paint.Box, t float64) float64 {
 
 // seconds writes the times below.
 func (s *signal) seconds() {
-	for _, t := range fewTicks(s.from, s.to, int(s.plot.Width()/70)) {
+	for _, t := range roundTicks(s.from, s.to, int(s.plot.Width()/70)) {
 		text, x := fmt.Sprintf("%.6g s", t), s.across(s.rest, t)
 		half := paint.Width(text, smallSize-1, false) / 2
 		x = geom.Clamp(x, s.rest.Left+half, s.rest.Right-half)
@@ -200,29 +200,9 @@ func (s *signal) seconds() {
 	}
 }
 
-// fewTicks are round numbers between two, at most so many, where there are so few two at least.
-func fewTicks(low, high float64, most int) []float64 {
-	ticks := roundTicks(low, high)
-	for _, every := range []float64{2, 2.5, 2, 2, 2.5} { // 1, 2, 5, 10 and so on of the least
-		if len(ticks) <= most {
-			break
-		}
-		step := (ticks[1] - ticks[0]) * every
-		var fewer []float64
-		for k := math.Ceil(low / step); k*step <= high; k++ {
-			fewer = append(fewer, k*step+0) // + 0: no "-0"
-		}
-		if len(fewer) < 2 {
-			break
-		}
-		ticks = fewer
-	}
-	return ticks
-}
-
 // evenTicks are 0 and a round number on both sides of it.
 func evenTicks(most float64) []float64 {
-	ticks := roundTicks(-most, most)
+	ticks := roundTicks(-most, most, 13)
 	end := ticks[len(ticks)-1]
 	return []float64{-end, 0, end}
 }

@@ -237,7 +237,7 @@ func (g *grid) curve() {
 	if !(high > low) {
 		high = low + 1
 	}
-	ticks := roundTicks(low, high)
+	ticks := roundTicks(low, high, 13)
 	labels := make([]string, len(ticks))
 	for k, t := range ticks {
 		labels[k] = fmt.Sprintf("%.6g", t)
@@ -267,18 +267,20 @@ func (g *grid) curve() {
 	}
 }
 
-// roundTicks are the multiples between two numbers of 1, 2 or 5 times a power of ten, at most twelve.
-func roundTicks(low, high float64) []float64 {
-	step := math.Pow(10, math.Floor(math.Log10(high-low)))
-	for _, share := range []float64{0.1, 0.2, 0.5, 1} {
-		if (high-low)/(share*step) <= 12 {
-			step *= share
+// roundTicks are the multiples between two numbers of 1, 2 or 5 times a power of ten: at most so many, two at least.
+func roundTicks(low, high float64, most int) (list []float64) {
+	least := math.Pow(10, math.Floor(math.Log10(high-low))-1)
+	for _, share := range []float64{1, 2, 5, 10, 20, 50, 100} {
+		var fewer []float64
+		for k, step := math.Ceil(low/(share*least)), share*least; k*step <= high; k++ {
+			fewer = append(fewer, k*step+0) // + 0: no "-0"
+		}
+		if len(fewer) < 2 {
 			break
 		}
-	}
-	var list []float64
-	for k := math.Ceil(low / step); k*step <= high; k++ {
-		list = append(list, k*step+0) // + 0: no "-0"
+		if list = fewer; len(list) <= most {
+			break
+		}
 	}
 	return list
 }

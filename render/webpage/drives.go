@@ -1,7 +1,6 @@
 package webpage
 
 import (
-	"html/template"
 	"io"
 
 	"chalkfield/internal/app/report"
@@ -11,16 +10,7 @@ import (
 
 // WriteDrives writes the page of test drives, for paper.
 func WriteDrives(w io.Writer, plan *testdrive.Plan, told *report.Document) error {
-	out := &picture.SVG{}
-	for _, size := range []struct {
-		class string
-		width float64
-	}{{"field wide", widePicture}, {"field narrow", narrowPicture}} {
-		d := picture.Drives(plan, size.width)
-		out.Begin(d.Width, d.Height, `class="`+size.class+`"`, d.Title, d.Ground)
-		d.Draw(out)
-		out.End()
-	}
-	return page{Document: told, Figures: []*figure{{Pictures: []panel{{SVG: template.HTML(out.String())}}, // its words are escaped
+	drawn := inBothSizes(func(width float64) picture.Drawing { return picture.Drives(plan, width) })
+	return page{Document: told, Figures: []*figure{{Pictures: []panel{{SVG: drawn}},
 		Caption: "Every drive in the room, with its place to start."}}}.write(w)
 }

@@ -42,6 +42,21 @@ const (
 	narrowPicture = 400
 )
 
+// inBothSizes is a drawing for a desk and for a phone. Its words are escaped where they are written.
+func inBothSizes(draw func(width float64) picture.Drawing) template.HTML {
+	out := &picture.SVG{}
+	for _, size := range []struct {
+		class string
+		width float64
+	}{{"field wide", widePicture}, {"field narrow", narrowPicture}} {
+		d := draw(size.width)
+		out.Begin(d.Width, d.Height, `class="`+size.class+`"`, d.Title, d.Ground)
+		d.Draw(out)
+		out.End()
+	}
+	return template.HTML(out.String())
+}
+
 // mostWays is how many paths are drawn; more only make a browser slow.
 const mostWays = 500
 

@@ -10,7 +10,6 @@ import (
 	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/paint"
 )
 
 // mostDrives is how many drives are drawn: a page of more is slow.
@@ -41,25 +40,9 @@ func WriteFit(w io.Writer, told *report.Document, r *fit.Result) error {
 }
 
 func driveFigure(d *fit.Drive) *figure {
-	out := &picture.SVG{}
-	for _, size := range []struct {
-		class string
-		width float64
-	}{{"field wide", widePicture}, {"field narrow", narrowPicture}} {
-		one := picture.FitDrive(d, size.width)
-		out.Begin(one.Width, one.Height, `class="`+size.class+`"`, one.Title, one.Ground)
-		one.Draw(out)
-		out.End()
-	}
 	return &figure{Pictures: []panel{{Title: fmt.Sprintf("%s: %s, %.1f to %.1f s", d.Log, d.What, d.From, d.To),
-		SVG: template.HTML(out.String())}}} // its words are escaped
+		SVG: inBothSizes(func(width float64) picture.Drawing { return picture.FitDrive(d, width) })}}}
 }
 
 // penSwatch is a line as the picture draws it.
-func penSwatch(pen scene.Pen) template.HTML {
-	out, drawer := &picture.SVG{}, paint.Drawer{}
-	out.WriteString(`<svg viewBox="0 0 40 14" aria-hidden="true">`)
-	drawer.Swatch(out, scene.LegendRow{Line: pen}, paint.Box{Left: 3, Right: 37, Bottom: 14})
-	out.End()
-	return template.HTML(out.String())
-}
+func penSwatch(pen scene.Pen) template.HTML { return legendSwatch(scene.LegendRow{Line: pen}) }

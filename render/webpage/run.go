@@ -39,24 +39,21 @@ const (
 
 // runFigure is the scene of the whole run in the two sizes, with the legend of the wide one.
 func runFigure(in scene.Input) *figure {
-	out := &picture.SVG{}
 	build := func(show scene.Overlay) *scene.Scene {
 		in.Options = scene.Options{Show: show, Whole: true}
 		return scene.Build(in)
 	}
-	for _, size := range []struct {
-		class string
-		width float64
-		show  scene.Overlay
-	}{{"field wide", widePicture, wideShow}, {"field narrow", narrowPicture, narrowShow}} {
-		s := build(size.show)
-		view, height := fitted(s, size.width)
-		out.Begin(size.width, height, fmt.Sprintf(`class="%s"`, size.class), "The run on the field", s.Ground)
-		var drawer paint.Drawer
-		drawer.Draw(out, s, view)
-		out.End()
-	}
-	f := &figure{Pictures: []panel{{SVG: template.HTML(out.String())}},
+	drawn := inBothSizes(func(width float64) picture.Drawing {
+		show := wideShow
+		if width == narrowPicture {
+			show = narrowShow
+		}
+		s := build(show)
+		view, height := fitted(s, width)
+		return picture.Drawing{Title: "The run on the field", Width: width, Height: height, Ground: s.Ground,
+			Draw: func(to paint.Painter) { new(paint.Drawer).Draw(to, s, view) }}
+	})
+	f := &figure{Pictures: []panel{{SVG: drawn}},
 		Caption: "The whole run; events have the numbers of the timeline on a wide page."}
 	narrow := build(narrowShow | scene.Legend).Furniture.Legend
 	for _, row := range build(wideShow | scene.Legend).Furniture.Legend {

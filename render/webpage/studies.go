@@ -2,7 +2,6 @@ package webpage
 
 import (
 	"fmt"
-	"html/template"
 	"io"
 	"slices"
 
@@ -123,21 +122,12 @@ func sweepCaption(f *results.File, s analysis.Sweep, shown int) string {
 	return fmt.Sprintf("The path of the robot's centre at %s; %s. Behind each its %s.", at, which, score)
 }
 
-// scoresFigure shows the scores of a sweep as --map does, in a size for a desk and one for a phone.
+// scoresFigure shows the scores of a sweep as --map does.
 func scoresFigure(s analysis.Sweep) *figure {
-	out := &picture.SVG{}
-	for _, size := range []struct {
-		class string
-		width float64
-	}{{"wide", widePicture}, {"narrow", narrowPicture}} {
-		d := picture.Sweep(s, size.width)
-		out.Begin(d.Width, d.Height, fmt.Sprintf(`class="field %s"`, size.class), d.Title, d.Ground)
-		d.Draw(out)
-		out.End()
-	}
 	title := map[bool]string{false: "Map of the mean score", true: "Map of the score"}[s.Nominal]
 	if len(s.Axes) == 1 {
 		title = "The score over " + s.Axes[0].Name
 	}
-	return &figure{Title: title, Pictures: []panel{{SVG: template.HTML(out.String())}}}
+	draw := func(width float64) picture.Drawing { return picture.Sweep(s, width) }
+	return &figure{Title: title, Pictures: []panel{{SVG: inBothSizes(draw)}}}
 }
