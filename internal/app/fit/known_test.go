@@ -87,7 +87,7 @@ func (k truth) played(t testing.TB, routine string, seconds float64, name string
 	if err != nil {
 		t.Fatal(err)
 	}
-	field, err := fields.Parse("hall.toml", []byte(fmt.Sprintf(hallText, seconds)))
+	field, err := fields.Parse("hall.toml", []byte(fields.BareText("hall", stageSide, stageSide, seconds)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -104,25 +104,6 @@ func (k truth) played(t testing.TB, routine string, seconds float64, name string
 	}
 	return Input{Log: log, SHA256: "0"}
 }
-
-const hallText = `title = "hall"
-tile = "100 mm"
-size = ["50 m", "50 m"]
-
-[[sides]]
-name = "chalk"
-colour = "#e8e4d8"
-mark = "square"
-
-[[phases]]
-name = "drive"
-length = "%.2f s"
-control = "autonomous"
-
-[[sessions]]
-name = "drive"
-phases = ["drive"]
-`
 
 func (k truth) written(rec *record.Record, noise *rand.Rand) string {
 	sensor := func(kind robot.SensorKind, train robot.Train) int {

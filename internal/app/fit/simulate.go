@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"fmt"
 	"math"
 
 	"chalkfield/fields"
@@ -20,24 +19,7 @@ type stage struct {
 const stageSide = 50.0 // m: the most that a field may have
 
 func newStage() (*stage, error) {
-	field, err := fields.Parse("hall.toml", []byte(fmt.Sprintf(`title = "hall"
-tile = "100 mm"
-size = ["%[1]g m", "%[1]g m"]
-
-[[sides]]
-name = "chalk"
-colour = "#e8e4d8"
-mark = "square"
-
-[[phases]]
-name = "drive"
-length = "%[2]g s"
-control = "autonomous"
-
-[[sessions]]
-name = "drive"
-phases = ["drive"]
-`, stageSide, longest+1)))
+	field, err := fields.Parse("hall.toml", []byte(fields.BareText("hall", stageSide, stageSide, longest+1)))
 	return &stage{floor: field, start: geom.Pose{X: stageSide / 2, Y: stageSide / 2}}, err
 }
 

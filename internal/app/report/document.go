@@ -64,6 +64,9 @@ const (
 	InTerminal        // a page shows it otherwise
 )
 
+// shows tells whether what is for a medium is seen on another.
+func (m Medium) shows(on Medium) bool { return on == Everywhere || on == m }
+
 // Row is one line of a table, with what belongs to it below.
 type Row struct {
 	Cells    []Cell
@@ -113,7 +116,7 @@ func points(list ...string) []string {
 func (d *Document) For(on Medium) []Section {
 	var list []Section
 	for _, s := range d.Sections {
-		if s.On == Everywhere || s.On == on {
+		if on.shows(s.On) {
 			list = append(list, s)
 		}
 	}

@@ -106,7 +106,7 @@ func (t *Table) names() []string {
 func (t *Table) Shown(on Medium) []int {
 	var list []int
 	for i, c := range t.Columns {
-		if c.On == Everywhere || c.On == on {
+		if on.shows(c.On) {
 			list = append(list, i)
 		}
 	}

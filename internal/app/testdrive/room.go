@@ -52,32 +52,10 @@ func (p *Plan) FieldFile() string {
 	for _, d := range p.Drives {
 		longest = max(longest, d.Table.Seconds())
 	}
-	return fieldText(RoomTitle, p.Room, longest+0.5) // for the reaction time
-}
-
-// fieldText is a bare floor.
-func fieldText(title string, room Room, seconds float64) string {
-	return fmt.Sprintf(`title = %q
-tile = "100 mm"
-size = ["%.4f m", "%.4f m"]
-
-[[sides]]
-name = "chalk"
-colour = "#e8e4d8"
-mark = "square"
-
-[[phases]]
-name = "drive"
-length = "%.2f s"
-control = "autonomous"
-
-[[sessions]]
-name = "drive"
-phases = ["drive"]
-`, title, room.Length, room.Width, seconds)
+	return fields.BareText(RoomTitle, p.Room.Length, p.Room.Width, longest+0.5) // for the reaction time
 }
 
 // hall is a floor on which nothing is met.
 func hall(seconds float64) (*fields.Field, error) {
-	return fields.Parse("hall.toml", []byte(fieldText("hall", Room{mostSide, mostSide}, seconds)))
+	return fields.Parse("hall.toml", []byte(fields.BareText("hall", mostSide, mostSide, seconds)))
 }

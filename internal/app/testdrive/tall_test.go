@@ -27,8 +27,8 @@ func tall(t *testing.T, name string, height float64) *Plan {
 	return p
 }
 
-// tippings are the events of a written routine's rehearsal on the written field, with the robot as its file has it.
-func tippings(t *testing.T, p *Plan, routine string) (found []string) {
+// rehearsed is the record of a written routine on the written field, with the robot as its file has it.
+func (p *Plan) rehearsed(t *testing.T, routine string) *record.Record {
 	t.Helper()
 	program, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": routine})
 	if err != nil {
@@ -43,6 +43,13 @@ func tippings(t *testing.T, p *Plan, routine string) (found []string) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return rec
+}
+
+// tippings are the events of a routine's rehearsal.
+func tippings(t *testing.T, p *Plan, routine string) (found []string) {
+	t.Helper()
+	rec := p.rehearsed(t, routine)
 	for _, e := range rec.Events {
 		if e.Kind == record.Tips {
 			found = append(found, e.Brief())

@@ -2,7 +2,6 @@ package testdrive
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"chalkfield/internal/base/geom"
@@ -67,13 +66,6 @@ func corners() []Unknown {
 		}
 	}
 	return list
-}
-
-// Draw is a robot by chance, the same one for the same number.
-func Draw(number uint64) Unknown {
-	random := rand.New(rand.NewPCG(number, 12))
-	even := func() float64 { return float64(2*random.Float64()) - 1 }
-	return Unknown{even(), even(), even(), even(), even(), even(), even(), even(), even(), even()}
 }
 
 // grip is the floor's.

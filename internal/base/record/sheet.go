@@ -89,21 +89,15 @@ type Row struct {
 	Points []float64 `json:"points"`
 }
 
-// Cell is what a side has by a rule, the same wherever a sheet is shown: "2 ->" and "4" points, or "" and "-" for
-// nothing.
-func (r *Row) Cell(side int) (count, points string) {
-	if side >= len(r.Count) || side >= len(r.Points) || r.Count[side] == 0 && r.Points[side] == 0 {
-		return "", "-"
-	}
-	return fmt.Sprintf("%.6g ->", r.Count[side]), fmt.Sprintf("%.6g", r.Points[side])
-}
-
-// Cells are those of all sides: "2 -> 4".
+// Cells are what each side has by a rule, the same wherever a sheet is shown: "2 -> 4", its count and its points, or "-"
+// for nothing.
 func (r *Row) Cells(sides int) []string {
 	cells := make([]string, sides)
 	for side := range cells {
-		count, points := r.Cell(side)
-		cells[side] = strings.TrimSpace(count + " " + points)
+		cells[side] = "-"
+		if side < min(len(r.Count), len(r.Points)) && (r.Count[side] != 0 || r.Points[side] != 0) {
+			cells[side] = fmt.Sprintf("%.6g -> %.6g", r.Count[side], r.Points[side])
+		}
 	}
 	return cells
 }
