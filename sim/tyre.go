@@ -60,9 +60,24 @@ func (t *tyre) slide(p, q float64) (float64, float64) {
 	u, v := t.hx*x*gx, t.hy*y*gy
 	n2 := float64(u*u) + float64(v*v)
 	slope := float64(u*u*gx) + float64(v*v*gy)
-	if n2 > 0.8 && n2 < 1.25 {
-		return t.touchUp(u, v, n2, slope, gx, gy)
+	if !(n2 > 0.8 && n2 < 1.25) {
+		return t.slideFar(x, y, n2, slope)
 	}
+	// Near the circle, as after the first call nearly always, each operation waits for the one before, so that roots and
+	// divisions cost most. All but one are replaced by what differs only in higher order of the step, which ends at nothing:
+	// |x| - 1 by 2 (x^2 - 1)/(x^2 + 3), the way by its tangent, 1/|x| by its tangent (3 - x^2)/2, which is never greater.
+	step := 2 * (n2 - 1) * n2 / ((n2 + 3) * slope)
+	if step < -t.over {
+		step = -t.over
+	}
+	t.over += step
+	x, y = u*(1-float64(gx*step)), v*(1-float64(gy*step))
+	n := 1.5 - float64(0.5*(float64(x*x)+float64(y*y)))
+	return t.a * x * n, t.b * y * n
+}
+
+// slideFar is slide's step where it is long, from a point whose square is n2 now and falls as slope says.
+func (t *tyre) slideFar(x, y, n2, slope float64) (float64, float64) {
 	t.over = max(0, t.over+(math.Sqrt(n2)-1)*n2/slope)
 	x *= t.hx / (t.hx + t.over)
 	y *= t.hy / (t.hy + t.over)
@@ -71,19 +86,4 @@ func (t *tyre) slide(p, q float64) (float64, float64) {
 		x, y = x*n, y*n
 	}
 	return t.a * x, t.b * y
-}
-
-// touchUp is slide near the circle, as after the first call nearly always. There each operation waits for the one
-// before, so that roots and divisions cost most, and all of them but one are replaced by what differs only in higher
-// order of the step, which ends at nothing: |x| - 1 by 2 (x^2 - 1)/(x^2 + 3), the way by its tangent, and 1/|x| by its
-// tangent (3 - x^2)/2, which is never greater.
-func (t *tyre) touchUp(u, v, n2, slope, gx, gy float64) (float64, float64) {
-	step := 2 * (n2 - 1) * n2 / ((n2 + 3) * slope)
-	if step < -t.over {
-		step = -t.over
-	}
-	t.over += step
-	x, y := u*(1-float64(gx*step)), v*(1-float64(gy*step))
-	n := 1.5 - float64(0.5*(float64(x*x)+float64(y*y)))
-	return t.a * x * n, t.b * y * n
 }

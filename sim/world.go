@@ -2,7 +2,6 @@ package sim
 
 import (
 	"fmt"
-	"math"
 
 	"chalkfield/fields"
 	cp "chalkfield/internal/base/chipmunk"
@@ -161,7 +160,7 @@ func (w *World) Sense() {
 func (w *World) Time() float64 { return float64(w.elapsed) / 1e9 }
 
 // nanoseconds counts a time in s: whole numbers, so that steps of different lengths add up to ticks.
-func nanoseconds(s float64) int64 { return int64(math.Round(s * 1e9)) }
+func nanoseconds(s float64) int64 { return int64(float64(s*1e9) + 0.5) }
 
 // Robots in the order of the Config.
 func (w *World) Robots() []*Robot { return w.robots }
