@@ -17,8 +17,8 @@ const crossings = 8
 //
 //	w = (Jm wm + Jw ww)/(Jm + Jw),  lost: Jm Jw/(Jm + Jw) (wm - ww)^2/2
 //
-// by the conservation of angular momentum (Meriam & Kraige, Dynamics: perfectly plastic impact; from memory). The drag of
-// gears and bearings is the wheels', that of the motors theirs. Encoders sit on the motors.
+// by the conservation of angular momentum (Meriam & Kraige, Dynamics: perfectly plastic impact; from memory). The drag
+// of gears and bearings is the wheels', that of the motors theirs. Encoders sit on the motors.
 type play struct {
 	wide   float64 // rad at the wheel
 	rotors float64 // kg m^2 there

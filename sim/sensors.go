@@ -85,8 +85,8 @@ func (r *Robot) roll(dt float64) {
 	}
 }
 
-// Rolled is how far each train's motors have rolled its wheels since the start, m: what encoders without fault would read,
-// which sit on the motors, before the play to the wheels.
+// Rolled is how far each train's motors have rolled its wheels since the start, m: what encoders without fault would
+// read, which sit on the motors, before the play to the wheels.
 func (r *Robot) Rolled() [2]float64 { return [2]float64{r.encoded(0), r.encoded(1)} }
 
 func (r *Robot) encoded(train int) float64 {

@@ -33,9 +33,9 @@ func (d *driveline) stick(v cp.Vector, turn float64) {
 }
 
 // factor is by how much a tyre holds more than one that slides, at slip speeds u along and s across (m/s): static up to
-// its creep, and beyond as Stribeck's curve falls off, 1 + (static - 1) e^-(v/fades)^2 for v beyond the creep, fades that
-// of a tyre that rolls (Armstrong-Helouvry, Dupont, Canudas de Wit 1994, see robot.Drive's Breakaway, for the curve's
-// form; that a tyre falls off within its creep again is common practice, no source).
+// its creep, and beyond as Stribeck's curve falls off, 1 + (static - 1) e^-(v/fades)^2 for v beyond the creep, fades
+// that of a tyre that rolls (Armstrong-Helouvry, Dupont, Canudas de Wit 1994, see robot.Drive's Breakaway, for the
+// curve's form; that a tyre falls off within its creep again is common practice, no source).
 //
 // Slip counts by what it costs: the speed at which the greater of its frictions would lose what both lose. So an omni
 // wheel that its rollers let slip sideways still sticks along.
