@@ -183,9 +183,9 @@ func TestTheStrongerSidePushesMore(t *testing.T) {
 	}
 }
 
-// A command wakes a robot that sleeps, when it has arrived.
+// A command wakes a robot that sleeps, when it has arrived; its loose motors stand too.
 func TestALateCommandWakesARobot(t *testing.T) {
-	spec := cart(stiff, func(r *robot.Robot) { r.Drive.Latency = 0.3 })
+	spec := cart(stiff, func(r *robot.Robot) { r.Drive.Latency, r.Drive.Backlash = 0.3, 0.05 })
 	w := build(t, yard(20, 4), Entry{Spec: spec, Start: geom.Pose{X: 2, Y: 2}})
 	r := w.robots[0]
 	w.run(2)

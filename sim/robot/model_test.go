@@ -60,6 +60,26 @@ func TestStalledPushIsTheDataSheetsTorqueWithinTheLimit(t *testing.T) {
 	}
 }
 
+// Sides of 0.6 and 1.2 times the motor push 72 x 1.8 = 129.6 N together. A limit of 2.75 A leaves each motor that less
+// its friction's share of 0.5 A, at 1 N m for 4.5 A: 72 (2.45 + 2.15)/4.5 = 73.6 N. A controller counts on the mean, 0.9:
+// a volt accelerates by so much; what sets off is the weaker, as on a file with that motor on both sides.
+func TestSidesThatDifferPushAsTheirMotorsDo(t *testing.T) {
+	uneven := func(left, right, limit float64) *Robot {
+		r := textbook()
+		r.Drive = Drive{PerSide: 2, Gear: 2, Efficiency: 0.9, LeftPush: left, RightPush: right}
+		r.Motors[0] = Motor{StallTorque: 1, FreeSpeed: 20, StallCurrent: 5, FreeCurrent: 0.5, Nominal: 12, Limit: limit}
+		r.Battery.Open = 12
+		return r
+	}
+	near(t, "stalled push", uneven(0.6, 1.2, 0).StalledPush(), 129.6, 1e-9)
+	near(t, "limited push", uneven(0.6, 1.2, 2.75).StalledPush(), 73.6, 1e-9)
+	near(t, "kA", uneven(0.6, 1.2, 0).Model().KA, uneven(1, 1, 0).Model().KA/0.9, 1e-12)
+	near(t, "kV", uneven(0.6, 1.2, 0).Model().KV, uneven(1, 1, 0).Model().KV, 1e-12)
+	_, gives := uneven(0.6, 1.2, 0).SetsOff()
+	_, weak := uneven(0.6, 0.6, 0).SetsOff()
+	near(t, "sets off with", gives, weak, 1e-12)
+}
+
 // The reflected inertia of rotors and wheels adds (n Jm G^2 + sum Jw)/r^2 to the mass (kinetic energy at the floor).
 func TestReflectedInertiaAddsMass(t *testing.T) {
 	r := textbook()
