@@ -25,6 +25,7 @@ var layer = map[string]int{
 	"chalkfield/internal/app/testdrive":   4,
 	"chalkfield/internal/app/alongside":   4,
 	"chalkfield/internal/app/fit":         4,
+	"chalkfield/internal/app/program":     3,
 	"chalkfield/internal/app/rehearse":    3,
 	"chalkfield/scripting":                2,
 	"chalkfield/sim":                      2,

@@ -21,9 +21,11 @@ const (
 
 // name is what the routine called.
 func (c call) name() string {
-	switch {
+	switch t := c.host.running; {
 	case c.object == nil:
 		return c.method
+	case t != nil && t.outside:
+		return c.object.owner + "." + c.method
 	case c.object.owner == "bot":
 		return "bot." + c.method
 	}

@@ -1,6 +1,7 @@
 package scripting
 
 import (
+	"fmt"
 	"math"
 
 	"chalkfield/internal/base/geom"
@@ -131,26 +132,33 @@ func readParam(c call) int {
 	if wrong := p.wrong(); wrong != "" {
 		c.fail("%s", wrong)
 	}
+	used, err := h.use(p)
+	c.mustDo(err)
+	return c.pushNumber(used)
+}
+
+// use is the value in force of a parameter that is asked for.
+func (h *Host) use(p Param) (float64, error) {
 	p.Used = p.Default
 	if v, given := h.env.Params[p.Name]; given {
 		p.Used = v
 	}
 	if !(p.Min <= p.Used && p.Used <= p.Max) {
-		c.fail("%q is given as %.6g, which is not between %.6g and %.6g", p.Name, p.Used, p.Min, p.Max)
+		return 0, fmt.Errorf("%q is given as %.6g, which is not between %.6g and %.6g", p.Name, p.Used, p.Min, p.Max)
 	}
 	for _, known := range h.params {
 		if known.Name == p.Name {
 			if known != p {
-				c.fail("%q is used twice with different numbers", p.Name)
+				return 0, fmt.Errorf("%q is used twice with different numbers", p.Name)
 			}
-			return c.pushNumber(p.Used)
+			return p.Used, nil
 		}
 	}
 	if len(h.params) == maxParams {
-		c.fail("more than %d parameters", maxParams)
+		return 0, fmt.Errorf("more than %d parameters", maxParams)
 	}
 	h.params = append(h.params, p)
-	return c.pushNumber(p.Used)
+	return p.Used, nil
 }
 
 // inTask is the task that calls; waiting and moving are for tasks only.

@@ -35,6 +35,7 @@ type Env struct {
 	Frame  geom.Symmetry
 	Floor  geom.Polygon // of the field, in its frame, m; nil: not told
 	Charge float64      // V: what the charged battery has; 0: not told
+	Side   string       // that the robot plays for; "": not told
 	Robot  int          // index of the robot, for events
 	Seed   uint64       // of math.random
 }
@@ -46,6 +47,7 @@ type Host struct {
 	env     Env
 	box     *sandbox.Box
 	routine routine
+	guest   *guest // nil: the routine is Lua
 	loading bool
 	bot     *lua.LUserData
 	classes classes
@@ -103,6 +105,9 @@ func newHost(p *Program, m Machine, env Env) (*Host, error) {
 			return nil, err
 		}
 	}
+	if p.Foreign() {
+		h.guest = newGuest(h)
+	}
 	if err := h.load(); err != nil {
 		return nil, err
 	}
@@ -142,7 +147,7 @@ func (h *Host) load() error {
 		}
 		hand = lent.driver
 	}
-	own, err := h.read(h.program.main)
+	own, err := h.own()
 	if err != nil {
 		return err
 	}
@@ -151,6 +156,19 @@ func (h *Host) load() error {
 		h.routine.driver = hand
 	}
 	return nil
+}
+
+// own is what the routine itself gives; a program outside has no functions.
+func (h *Host) own() (*routine, error) {
+	if h.guest == nil {
+		return h.read(h.program.main)
+	}
+	for _, p := range h.program.Params {
+		if _, err := h.use(p); err != nil {
+			return nil, fmt.Errorf("%s: param: %w", h.program.Name, err)
+		}
+	}
+	return &routine{title: h.program.Title, side: h.program.Side, start: h.program.Start}, nil
 }
 
 func (h *Host) read(file *sandbox.Source) (*routine, error) {
@@ -198,9 +216,13 @@ func (h *Host) Begin(phase Phase) {
 		h.pad = newPad()
 		fn, args = h.routine.driver, []lua.LValue{h.bot, h.newPadObject()}
 	}
-	if fn != nil {
+	switch {
+	case fn != nil:
 		born := place{fn.Proto.SourceName, fn.Proto.LineDefined}
 		h.addTask(&task{host: h, main: true, name: phase.String(), fn: fn, args: args, born: born})
+	case h.guest != nil && h.guest.drives(phase):
+		h.addTask(&task{host: h, main: true, outside: true, name: phase.String(),
+			fn: h.box.State().NewFunction(h.guest.play)})
 	}
 }
 
@@ -237,7 +259,12 @@ func (h *Host) Stop() {
 }
 
 // Close ends every goroutine. The host must not be used afterwards.
-func (h *Host) Close() { h.endTasks(record.Over) }
+func (h *Host) Close() {
+	h.endTasks(record.Over)
+	if h.guest != nil {
+		h.guest.close()
+	}
+}
 
 // Done reports whether nothing of the routine is under way or can still begin in this phase.
 func (h *Host) Done() bool {

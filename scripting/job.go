@@ -103,19 +103,15 @@ func (c call) mustDo(err error) {
 // drive begins a motion and waits for its end, or returns a handle if it is to go on beside the task.
 func (c call) drive(m *motion.Motion, err error, o driveOptions, text string) int {
 	j := c.begin(m, err, text)
-	if o.background {
+	if o.background && !c.inTask().outside {
 		c.Push(c.host.newObject(c.host.classes.motion, "motion", 0, j))
 		return 1
 	}
-	if !j.ended {
-		c.inTask().pause(joinMotion{job: j, owns: true})
-	}
-	c.Push(c.result(j))
-	return 1
+	return c.await(joinMotion{job: j, owns: true}, j.ended, j.outcome)
 }
 
-// result is how a motion ended, as Lua sees it.
-func (c call) result(j *job) *lua.LTable {
+// outcome is how a motion ended, or how it stands.
+func (j *job) outcome() outcome {
 	r := j.motion.Result()
 	unit := mm
 	if j.motion.Name() == "face" {
@@ -124,16 +120,51 @@ func (c call) result(j *job) *lua.LTable {
 			r.Left = -r.Left
 		}
 	}
+	return outcome{Why: string(r.Why), Left: r.Left / unit, Took: r.Took,
+		drive: true, Overshoot: r.Overshoot / unit, Settle: r.Settle, Planned: r.Planned}
+}
+
+// outcome is how something that takes time has ended, in a routine's units.
+type outcome struct {
+	Why        string
+	Left, Took float64
+
+	drive                      bool // a motion's: it has these too
+	Overshoot, Settle, Planned float64
+}
+
+func (o outcome) ok() bool { return o.Why == string(motion.Arrived) }
+
+// result is an outcome as Lua sees it.
+func (c call) result(o outcome) *lua.LTable {
 	t := c.CreateTable(0, 7)
 	t.Metatable = c.host.classes.result
-	t.RawSetString("ok", lua.LBool(r.OK))
-	t.RawSetString("why", lua.LString(r.Why))
-	t.RawSetString("left", lua.LNumber(r.Left/unit))
-	t.RawSetString("took", lua.LNumber(r.Took))
-	t.RawSetString("overshoot", lua.LNumber(r.Overshoot/unit))
-	t.RawSetString("settle", lua.LNumber(r.Settle))
-	t.RawSetString("planned", lua.LNumber(r.Planned))
+	t.RawSetString("ok", lua.LBool(o.ok()))
+	t.RawSetString("why", lua.LString(o.Why))
+	t.RawSetString("left", lua.LNumber(o.Left))
+	t.RawSetString("took", lua.LNumber(o.Took))
+	if o.drive {
+		t.RawSetString("overshoot", lua.LNumber(o.Overshoot))
+		t.RawSetString("settle", lua.LNumber(o.Settle))
+		t.RawSetString("planned", lua.LNumber(o.Planned))
+	}
 	return t
+}
+
+// await has the task wait until something is over and gives Lua its outcome. A program outside goes on, and is told
+// when it is over.
+func (c call) await(w waiter, over bool, of func() outcome) int {
+	t := c.inTask()
+	if t.outside {
+		g := c.host.guest
+		g.pending = append(g.pending, &pending{wait: w, over: over, outcome: of})
+		return 0
+	}
+	if !over {
+		t.pause(w)
+	}
+	c.Push(c.result(of()))
+	return 1
 }
 
 // motionMethods are those of a motion in the background.
@@ -145,7 +176,7 @@ func motionMethods() map[string]method {
 			if t := c.inTask(); !of(c).ended {
 				t.pause(joinMotion{job: of(c)})
 			}
-			c.Push(c.result(of(c)))
+			c.Push(c.result(of(c).outcome()))
 			return 1
 		},
 		"cancel": func(c call) int {
@@ -158,6 +189,6 @@ func motionMethods() map[string]method {
 // motionFields: result is how it stands now, and how it ended once it has.
 func motionFields() map[string]func(c call) lua.LValue {
 	return map[string]func(c call) lua.LValue{
-		"result": func(c call) lua.LValue { return c.result(c.object.value.(*job)) },
+		"result": func(c call) lua.LValue { return c.result(c.object.value.(*job).outcome()) },
 	}
 }

@@ -78,28 +78,21 @@ func liftTo(c call) int {
 // liftReach is liftTo, and waits until the lift is there. It returns a table like a motion's.
 func liftReach(c call) int {
 	target, timeout := c.position(2), c.optional(3, "the timeout", liftTimeout)
-	t := c.inTask()
 	c.do(robot.Target, target)
 	begin, fresh := c.host.now, true
-	t.pause(watchPart{part: c.object.index, until: begin + timeout, fresh: &fresh})
-	s := c.status()
-	why := "arrived"
-	switch {
-	case s.Target != target:
-		why = "cancelled" // somebody else has given it another command
-	case s.Stalled && s.Moving:
-		why = "stalled"
-	case s.Moving:
-		why = "timeout"
-	}
-	r := c.CreateTable(0, 4)
-	r.Metatable = c.host.classes.result
-	r.RawSetString("ok", lua.LBool(why == "arrived"))
-	r.RawSetString("why", lua.LString(why))
-	r.RawSetString("left", lua.LNumber((target-s.Value)/liftUnit(c.lift())))
-	r.RawSetString("took", lua.LNumber(c.host.now-begin))
-	c.Push(r)
-	return 1
+	return c.await(watchPart{part: c.object.index, until: begin + timeout, fresh: &fresh}, false, func() outcome {
+		s := c.status()
+		o := outcome{Why: "arrived", Left: (target - s.Value) / liftUnit(c.lift()), Took: c.host.now - begin}
+		switch {
+		case s.Target != target:
+			o.Why = "cancelled" // somebody else has given it another command
+		case s.Stalled && s.Moving:
+			o.Why = "stalled"
+		case s.Moving:
+			o.Why = "timeout"
+		}
+		return o
+	})
 }
 
 // liftAt reports whether the lift is at a position, or at the one it was sent to.

@@ -19,6 +19,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/scripting/sandbox"
+	"chalkfield/scripting/talk"
 )
 
 // Program is a compiled routine file with the modules it requires. It is read only: many rehearsals may run it at once.
@@ -34,6 +35,8 @@ type Program struct {
 	Params    []Param // calls of param() with plain numbers in the text, in its order, and those made while it was read
 
 	main    *sandbox.Source
+	meet    func() (Guest, error)      // nil: the routine is Lua, else nothing of Lua is here
+	heard   []talk.Part                // what a program can tell the robot: see Hears
 	hand    *sandbox.Source            // a routine file that lends its driver function; nil: none
 	modules map[string]*sandbox.Source // by the name that require takes
 }
@@ -242,6 +245,9 @@ func (r *reader) hash() string {
 
 // Place is where the file gives the routine a member: "routine.lua:4"; the file alone where its text does not show it.
 func (p *Program) Place(member string) string {
+	if p.Foreign() {
+		return p.Name
+	}
 	for _, call := range p.main.Calls {
 		if line := call.Member(0, member); call.Name == "routine" && line > 0 {
 			return fmt.Sprintf("%s:%d", p.Name, line)
@@ -341,7 +347,7 @@ func (p *Program) Modules() []string {
 
 // StartOn is the start pose on a field with another tile, in metres and radians; nil if the routine does not say.
 func (p *Program) StartOn(tile float64) (*geom.Pose, error) {
-	if tile == DefaultTile {
+	if tile == DefaultTile || p.Foreign() {
 		return p.Start, nil
 	}
 	h, err := newHost(p, nil, Env{Tile: tile})

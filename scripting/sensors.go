@@ -73,11 +73,15 @@ func (h *Host) sensorClass(s robot.Sensor) (*class, error) {
 
 func (c call) reading() float64 { return c.host.machine.Reading(c.object.index) }
 
-// readSensor gives the reading in Lua's units: mm, degrees, or 0 and 1.
 func readSensor(c call) int {
-	s, x := c.object.value.(robot.Sensor), c.reading()
+	return c.pushNumber(c.host.sensed(c.object.index, c.object.value.(robot.Sensor)))
+}
+
+// sensed is a sensor's reading in a routine's units: mm, degrees, or 0 and 1.
+func (h *Host) sensed(i int, s robot.Sensor) float64 {
+	x := h.machine.Reading(i)
 	if unit := sensorMethods[s.Kind].unit; unit != nil {
-		x /= unit(c.host, s)
+		x /= unit(h, s)
 	}
-	return c.pushNumber(x)
+	return x
 }

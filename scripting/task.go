@@ -14,15 +14,17 @@ const maxTasks = 64
 // code stands between (pcall, metamethods, iterators, comparisons of table.sort). Exactly one goroutine runs at a time:
 // the one that holds the turn hands it over and waits until it gets it back.
 type task struct {
-	host   *Host
-	name   string
-	macro  string // the button whose macro it is
-	lane   int    // number in events: 0 for the main task, else the lowest that is free
-	main   bool
-	thread *lua.LState
-	fn     *lua.LFunction
-	args   []lua.LValue
-	born   place
+	host  *Host
+	name  string
+	macro string // the button whose macro it is
+	lane  int    // number in events: 0 for the main task, else the lowest that is free
+	main  bool
+	// a program outside decides what it does
+	outside bool
+	thread  *lua.LState
+	fn      *lua.LFunction
+	args    []lua.LValue
+	born    place
 
 	started, ended, killed bool
 	wait                   waiter // nil: wants to run
@@ -103,6 +105,9 @@ func (t *task) start() {
 func (t *task) body() {
 	defer t.leave() // also when the sandbox ends the goroutine
 	_, t.failure = t.host.box.Call(t.thread, t.fn, t.args...)
+	if t.failure != nil && t.outside {
+		t.host.guest.blame(t.failure)
+	}
 }
 
 func (t *task) leave() {

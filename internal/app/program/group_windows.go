@@ -1,0 +1,20 @@
+package program
+
+import (
+	"os"
+	"os/exec"
+	"strconv"
+	"syscall"
+)
+
+// apart has a child lead a process group of its own, so that an interrupt in the terminal is Chalkfield's to pass on.
+// When Chalkfield is killed, the child's input ends.
+func apart() *syscall.SysProcAttr {
+	return &syscall.SysProcAttr{CreationFlags: syscall.CREATE_NEW_PROCESS_GROUP}
+}
+
+// killGroup ends a child with its children.
+func killGroup(child *os.Process) {
+	exec.Command("taskkill", "/T", "/F", "/PID", strconv.Itoa(child.Pid)).Run()
+	child.Kill()
+}

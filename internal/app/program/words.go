@@ -1,0 +1,63 @@
+package program
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// split parts a command into words: at spaces, except within quotes. No shell reads it.
+func split(command string) ([]string, error) {
+	var words []string
+	var word strings.Builder
+	inside, quote := false, rune(0)
+	for _, r := range command {
+		switch {
+		case r == 0 || r == '\n':
+			return nil, errors.New("a program's command is one line of text")
+		case quote != 0 && r == quote:
+			quote = 0
+		case quote != 0:
+			word.WriteRune(r)
+		case r == '\'' || r == '"':
+			quote, inside = r, true
+		case r == ' ' || r == '\t':
+			if inside {
+				words = append(words, word.String())
+				word.Reset()
+			}
+			inside = false
+		default:
+			word.WriteRune(r)
+			inside = true
+		}
+	}
+	if quote != 0 {
+		return nil, fmt.Errorf("%s: a quote is not closed: write %c at its end", command, quote)
+	}
+	if inside {
+		words = append(words, word.String())
+	}
+	if len(words) == 0 || words[0] == "" {
+		return nil, errors.New(`no program is named: write, for example, --program "python3 robot.py"`)
+	}
+	return words, nil
+}
+
+// Home is the folder of the program's own file: of the first word that names a file in or below the folder in which it
+// runs; else that folder.
+func Home(command, dir string) string {
+	words, _ := split(command)
+	for _, word := range words {
+		path := word
+		if !filepath.IsAbs(path) {
+			path = filepath.Join(dir, path)
+		}
+		if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() && strings.ContainsAny(word, "./\\") {
+			return filepath.Dir(path)
+		}
+	}
+	return filepath.Join(dir, ".")
+}
