@@ -80,6 +80,14 @@ func NewForeign(name string, ready talk.Ready, parts []talk.Part, meet func() (G
 // Foreign reports whether the routine is a program outside.
 func (p *Program) Foreign() bool { return p.meet != nil }
 
+// Wants is what a routine has of a phase in which it drives, as it is written.
+func (p *Program) Wants(phase Phase) string {
+	if p.Foreign() {
+		return fmt.Sprintf(`"%s" among the phases that it is ready for`, phase)
+	}
+	return phase.String() + " = function(bot)"
+}
+
 // Hears lists what a program can tell a robot's drive base and mechanisms to do and what it reads of them: the calls of
 // Lua. A reading is what answers at any time and needs to be told nothing; all else is a command.
 func Hears(r *robot.Robot) ([]talk.Part, error) {

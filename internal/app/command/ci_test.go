@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"chalkfield/assets"
+	"chalkfield/internal/app/program"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -42,7 +43,7 @@ func TestRecipeNamesCommandsThatExist(t *testing.T) {
 		}
 		for _, match := range command.FindAllStringSubmatch(string(text), -1) {
 			line := strings.NewReplacer("${{ matrix.part }}", "2", "`", "", ".", ".").Replace(match[1])
-			parser, err := newParser(streams{io.Discard, io.Discard})
+			parser, err := newParser(streams{io.Discard, io.Discard}, program.NewOwner())
 			if err != nil {
 				return err
 			}

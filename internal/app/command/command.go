@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"chalkfield/assets"
+	"chalkfield/internal/app/program"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/wording"
 
@@ -94,7 +95,10 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 			code = int(wish)
 		}
 	}()
-	parser, err := newParser(s)
+	programs := program.NewOwner()
+	defer programs.Close()
+	defer context.AfterFunc(ctx, programs.Close)()
+	parser, err := newParser(s, programs)
 	if err != nil {
 		return s.fail(err, ourFault)
 	}
@@ -147,9 +151,10 @@ func dashed(args []string) string {
 	return ""
 }
 
-func newParser(s streams) (*kong.Kong, error) {
+func newParser(s streams, programs *program.Owner) (*kong.Kong, error) {
 	return kong.New(&commands{},
 		kong.Name("chalkfield"),
+		kong.Bind(programs),
 		kong.Vars{"version": "chalkfield " + rehearse.Program},
 		kong.Description("Rehearse a student robot's autonomous routine on a simulated field.\n\nWithout a command it "+
 			"opens the window on the demo. A rehearsal is a model: first runs of a new routine on the real robot at low "+

@@ -34,11 +34,12 @@ type inputs struct {
 	Partner  string   `help:"Routine or record of a partner on the same side." placeholder:"FILE"`
 	Opponent []string `help:"Routine or record of an opponent. May be repeated." placeholder:"FILE"`
 	Pad      string   `help:"Input script (.csv) that drives the driver phase." placeholder:"FILE"`
+	outside
 }
 
 // bare reports whether nothing but the first argument is given.
 func (in inputs) bare() bool {
-	return in.Robot == "" && in.Field == "" && in.Session == "" && in.Side == "" && in.Seed == 1 && !in.Nominal &&
+	return in.Program == "" && in.Robot == "" && in.Field == "" && in.Session == "" && in.Side == "" && in.Seed == 1 && !in.Nominal &&
 		len(in.Param) == 0 &&
 		in.Partner == "" && len(in.Opponent) == 0 && in.Pad == ""
 }
@@ -46,9 +47,12 @@ func (in inputs) bare() bool {
 // load reads every file that the flags name.
 func (in inputs) load() (rehearse.Setup, error) {
 	var setup rehearse.Setup
-	routine, err := loadRoutine(in.Routine, demoRoutine)
-	if err != nil {
-		return setup, err
+	var routine *scripting.Program
+	var err error
+	if in.Program == "" {
+		if routine, err = loadRoutine(in.Routine, demoRoutine); err != nil {
+			return setup, err
+		}
 	}
 	robot, err := in.robot()
 	if err != nil {
@@ -56,6 +60,11 @@ func (in inputs) load() (rehearse.Setup, error) {
 	}
 	if setup.Field, err = in.field(); err != nil {
 		return setup, err
+	}
+	if in.Program != "" {
+		if routine, err = in.loadProgram(setup.Field, robot); err != nil {
+			return setup, err
+		}
 	}
 	setup.Session, setup.Seed, setup.Nominal, setup.Params = in.Session, in.Seed, in.Nominal, in.Param
 	first := rehearse.Entrant{Robot: robot, Routine: routine, Side: in.Side}
@@ -74,7 +83,11 @@ func (in inputs) load() (rehearse.Setup, error) {
 // driven says why nothing would read the pad.
 func (in inputs) driven(setup rehearse.Setup, routine *scripting.Program) error {
 	if !routine.HasDriver {
-		return fmt.Errorf("%s: nothing reads it: %s has no driver = function(bot, pad) ... end", in.Pad, routine.Name)
+		wants := "driver = function(bot, pad) ... end"
+		if routine.Foreign() {
+			wants = routine.Wants(scripting.Driver)
+		}
+		return fmt.Errorf("%s: nothing reads it: %s has no %s", in.Pad, routine.Name, wants)
 	}
 	driven := func(s fields.Session) bool {
 		return slices.ContainsFunc(s.Phases, func(i int) bool { return setup.Field.Phases[i].Control == fields.Driver })
@@ -125,7 +138,7 @@ func (in inputs) other(path, side string) (rehearse.Entrant, error) {
 	fallback := in.Robot
 	if fallback == "" {
 		_, home := assets.RoutineHome(path)
-		fallback = beside(in.Routine, "robot.toml", "", home)
+		fallback = beside(in.own(), "robot.toml", "", home)
 	}
 	var err error
 	if strings.HasSuffix(path, ".jsonl") {
@@ -162,7 +175,7 @@ func (in inputs) robot() (*robot.Robot, error) {
 	if in.Robot != "" && filepath.Ext(in.Robot) != "" && filepath.Ext(in.Robot) != robot.Suffix {
 		return nil, fmt.Errorf("--robot %s: a robot file's name ends in .toml", in.Robot)
 	}
-	path := beside(in.Routine, "robot.toml", in.Robot, home)
+	path := beside(in.own(), "robot.toml", in.Robot, home)
 	found, err := robot.Find(path)
 	if errors.Is(err, os.ErrNotExist) {
 		err = noSuchFile(path)
@@ -172,7 +185,7 @@ func (in inputs) robot() (*robot.Robot, error) {
 
 func (in inputs) field() (*fields.Field, error) {
 	home, _ := assets.RoutineHome(in.Routine)
-	path := beside(in.Routine, "field.toml", in.Field, home)
+	path := beside(in.own(), "field.toml", in.Field, home)
 	found, err := fields.Find(path)
 	if errors.Is(err, os.ErrNotExist) {
 		err = noSuchFile(path)

@@ -7,11 +7,13 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"chalkfield/internal/app/program"
 )
 
 // No command takes two values for a flag that has room for one: every such flag of every command is tried.
 func TestASingleValueGivenTwiceIsRefused(t *testing.T) {
-	parser, err := newParser(streams{&bytes.Buffer{}, &bytes.Buffer{}})
+	parser, err := newParser(streams{&bytes.Buffer{}, &bytes.Buffer{}}, program.NewOwner())
 	if err != nil {
 		t.Fatal(err)
 	}

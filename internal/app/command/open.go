@@ -96,6 +96,7 @@ func (in inputs) diskFiles() []string {
 			list = append(list, path)
 		}
 	}
+	list = append(list, in.programFiles()...)
 	if strings.HasSuffix(in.Routine, ".lua") {
 		list = append(list, in.Routine) // watched even while it is missing: an editor may be replacing it
 		modules, err := filepath.Glob(filepath.Join(filepath.Dir(in.Routine), "*.lua"))
@@ -108,8 +109,8 @@ func (in inputs) diskFiles() []string {
 		}
 	}
 	addBeside := func(name, named string) {
-		if named == "" && strings.HasSuffix(in.Routine, ".lua") { // watched before it is there, too
-			list = append(list, filepath.Join(filepath.Dir(in.Routine), name))
+		if named == "" && strings.HasSuffix(in.own(), ".lua") { // watched before it is there, too
+			list = append(list, filepath.Join(filepath.Dir(in.own()), name))
 			return
 		}
 		add(named)

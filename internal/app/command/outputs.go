@@ -47,7 +47,7 @@ func (in inputs) reads() []string {
 			files = append(files, named)
 		}
 	}
-	for i, routine := range append([]string{in.Routine, in.Partner}, in.Opponent...) {
+	for i, routine := range append([]string{in.own(), in.Partner}, in.Opponent...) {
 		if routine == "" {
 			continue
 		}

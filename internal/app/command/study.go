@@ -1,6 +1,7 @@
 package command
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -219,7 +220,7 @@ func careful(ctx context.Context, setup rehearse.Setup) (*record.Record, error) 
 // candidate loads what the flags name.
 func (in inputs) candidate() (study.Candidate, error) {
 	setup, err := in.load()
-	name := in.Routine
+	name := cmp.Or(in.Program, in.Routine)
 	if name == "" {
 		name = demoRoutine
 	}
@@ -237,6 +238,7 @@ func (in inputs) replay() string {
 	if in.Routine != "" {
 		words = append(words, quoted(noFlag(in.Routine)))
 	}
+	add("--program", in.Program)
 	add("--robot", in.Robot)
 	add("--field", in.Field)
 	add("--session", in.Session)

@@ -120,11 +120,11 @@ func (in inputs) sources(c study.Candidate) (study.Inputs, error) {
 	out := study.Inputs{Robot: c.Setup.Entrants[0].Robot, Field: c.Setup.Field, Params: c.Setup.Params}
 	var err error
 	homeField, homeRobot := assets.RoutineHome(in.Routine)
-	out.RobotSource.Name = beside(in.Routine, "robot.toml", in.Robot, homeRobot)
+	out.RobotSource.Name = beside(in.own(), "robot.toml", in.Robot, homeRobot)
 	if out.RobotSource.Text, err = textOf(out.RobotSource.Name, robot.EmbeddedSource); err != nil {
 		return out, err
 	}
-	out.FieldSource.Name = beside(in.Routine, "field.toml", in.Field, homeField)
+	out.FieldSource.Name = beside(in.own(), "field.toml", in.Field, homeField)
 	out.FieldSource.Text, err = textOf(out.FieldSource.Name, fields.EmbeddedSource)
 	return out, err
 }

@@ -91,6 +91,10 @@ func StartOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
 		return geom.Pose{}, err
 	}
 	if start == nil {
+		if e.Routine.Foreign() {
+			return geom.Pose{}, fmt.Errorf(`%s: the program has no start: its answer "ready" needs "start": {"x": 600, `+
+				`"y": 450, "heading": 90}`, e.Routine.Name)
+		}
 		return geom.Pose{}, fmt.Errorf("%s: the routine has no start: write start = {x = 600, y = 450, heading = 90} in "+
 			"routine{...}", e.Routine.Name)
 	}
@@ -155,7 +159,7 @@ func (p *player) begin(control fields.Control, now float64) {
 	}
 	if missing {
 		p.events = append(p.events, record.Event{T: now, Kind: record.Note, Robot: p.robot.Index, Text: fmt.Sprintf(
-			"%s has no %s = function(bot): the robot stands in this phase", p.program.Name, p.waiting)})
+			"%s has no %s: the robot stands in this phase", p.program.Name, p.program.Wants(p.waiting))})
 	}
 }
 

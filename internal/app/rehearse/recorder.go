@@ -97,7 +97,8 @@ func robotHeader(e Entrant, p *player) record.Robot {
 	header := record.Robot{
 		File: record.File{Name: e.Robot.Name, Title: e.Robot.Title, SHA256: e.Robot.SHA256},
 		Side: p.robot.Side, Start: record.FromGeom(p.robot.Pose()), Routine: p.source(),
-		Parts: []record.Part{}, Sensors: []string{},
+		Outside: p.program != nil && p.program.Foreign(),
+		Parts:   []record.Part{}, Sensors: []string{},
 	}
 	half := [2]float64{e.Robot.Chassis.Length / 2, e.Robot.Chassis.Width / 2}
 	for _, corner := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {

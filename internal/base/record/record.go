@@ -91,7 +91,8 @@ type Phase struct {
 type Robot struct {
 	File    File         `json:"file"`
 	Routine File         `json:"routine"`
-	Side    int          `json:"side"` // index of the field's sides
+	Outside bool         `json:"outside,omitempty"` // the routine is a program: its name is the command, its text is not here
+	Side    int          `json:"side"`              // index of the field's sides
 	Start   Pose         `json:"start"`
 	Outline [][2]float64 `json:"outline"` // corners in the robot's frame, m
 	Parts   []Part       `json:"parts"`   // mechanisms, in the order of PartSample

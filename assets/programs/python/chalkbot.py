@@ -1,0 +1,283 @@
+"""Commands a robot from Python 3.9 or later: one file, nothing else to install.
+
+    import chalkbot
+
+    def auto(bot):
+        bot.intake.run(11)                            # any command of a mechanism, as in the guide's page "robot"
+        result = bot.drive.ahead(720, speed=900)      # mm and mm/s; waits until the motion has ended
+        if not result.ok:
+            bot.note("short by %d" % result.left)
+        bot.until(lambda: bot.conveyor.count() == 2, 1.5)
+
+    chalkbot.play(auto=auto, side="ochre", start=(600, 450, 90))
+
+Standard output belongs to the simulator: what you print() goes to standard error. Time is the simulator's: never
+sleep, but bot.wait(0.2).
+
+Millimetres, degrees, seconds, volts. bot has each mechanism under its name in the robot file, drive, and sense with
+the sensors; what they can do tells `chalkfield show ROBOT.toml --calls`.
+"""
+import json
+import sys
+
+PROTOCOL = 1
+
+
+class Over(BaseException):
+    """The phase or the rehearsal has ended, wherever the routine stood. Let it pass."""
+
+
+class Result:
+    """How a motion ended: ok, why ("arrived", "timeout", "stalled", "cancelled"), left (mm or degrees), took (s)."""
+
+    def __init__(self, message):
+        self.__dict__.update(message)
+
+    def __repr__(self):
+        return "%s after %.2f s, %.1f left" % (self.why, self.took, self.left)
+
+
+class Underway:
+    """Something begun with wait=False."""
+
+    def __init__(self, bot, number):
+        self._bot, self._number = bot, number
+
+    def done(self):
+        """Whether it has ended."""
+        self._bot._fresh()
+        return self._number in self._bot._ended
+
+    def join(self):
+        """Waits for its end and returns the Result."""
+        return self._bot._join(self._number)
+
+
+class Pose:
+    """x and y in mm, heading in degrees counter-clockwise."""
+
+    def __init__(self, x, y, heading):
+        self.x, self.y, self.heading = x, y, heading
+
+    def __repr__(self):
+        return "(%.0f, %.0f) heading %.1f" % (self.x, self.y, self.heading)
+
+
+class Part:
+    """A mechanism, or the drive base."""
+
+    _slow = {"ahead", "face", "visit", "dock", "trace", "reach"}  # what a routine waits for
+
+    def __init__(self, bot, told):
+        self._bot, self._name = bot, told["name"]
+        self._commands, self._readings = set(told["commands"]), set(told["readings"])
+
+    def __getattr__(self, name):
+        if name in self._readings:
+            return lambda: self._bot._reading(self._name, name)
+        if name in self._commands:
+            return self._slowly(name) if name in self._slow else self._quickly(name)
+        raise AttributeError("%s has no %r: it has %s" % (
+            self._name, name, ", ".join(sorted(self._commands | self._readings))))
+
+    def _quickly(self, name):
+        return lambda *values: self._bot._command("%s.%s" % (self._name, name), values)
+
+    def _slowly(self, name):
+        def call(*values, wait=True, **options):
+            if options:
+                values += (options,)
+            number = self._bot._command("%s.%s" % (self._name, name), values, asked=True)
+            return self._bot._join(number) if wait else Underway(self._bot, number)
+        return call
+
+
+class Sensors:
+    """bot.sense: each sensor's reading by its name, in mm, degrees, or 0 and 1: bot.sense.chute()."""
+
+    def __init__(self, bot, names):
+        self._bot, self._names = bot, names
+
+    def __getattr__(self, name):
+        if name not in self._names:
+            raise AttributeError("there is no sensor %r: there is %s" % (name, ", ".join(self._names)))
+        return lambda: self._bot._fresh()["sensors"][name]
+
+
+class Pad:
+    """The driver's controller: sticks from -1 to 1, y forward and x to the right."""
+
+    def __init__(self, bot):
+        self._bot = bot
+
+    def __getattr__(self, name):
+        if name not in ("left_x", "left_y", "right_x", "right_y"):
+            raise AttributeError("the pad has no %r" % name)
+        return self._bot._fresh()["pad"][name]
+
+    def held(self, button):
+        """Whether a button is down: "a", "b", "x", "y", "up", "down", "left", "right", "l1", "l2", "r1", "r2"."""
+        return button in self._bot._fresh()["pad"]["buttons"]
+
+    def pressed(self, button):
+        """Whether a button went down since the last tick that was told."""
+        return self.held(button) and button not in self._bot._before
+
+
+class Bot:
+    """The robot."""
+
+    def __init__(self, lines, hello):
+        self._lines, self._begin, self._tick = lines, None, None
+        self._queue, self._number, self._ended, self._phase, self._before = [], 0, {}, None, ()
+        self.field = hello["field"]
+        for told in hello["robot"]["parts"]:
+            setattr(self, told["name"], Part(self, told))
+        self.sense = Sensors(self, [s["name"] for s in hello["robot"]["sensors"]])
+        self.pad = Pad(self)
+
+    # What a routine uses, beside the mechanisms.
+
+    def where(self):
+        """Where the robot believes to be: its odometry, not the truth."""
+        return Pose(**self._fresh()["belief"])
+
+    def here(self, x, y, heading):
+        """Tells the odometry where the robot is."""
+        self._command("here", (x, y, heading))
+
+    def battery(self):
+        """V at its terminals."""
+        return self._fresh()["battery"]
+
+    def air(self):
+        """kPa in the reservoir."""
+        return self._fresh()["air"]
+
+    def clock(self):
+        """s since the start of the session."""
+        return self._fresh()["time"]
+
+    def note(self, text):
+        """Leaves a line in the record."""
+        self._command("note", (str(text),))
+
+    def param(self, name):
+        """The value in force of a parameter that play() was told of."""
+        return self._begin["params"][name]
+
+    def random(self):
+        """A number to seed random.Random with: the same rehearsal has the same."""
+        return self._begin["random"]
+
+    def wait(self, seconds=0):
+        """Waits; without a number until the next tick."""
+        end = self._tick["time"] + seconds
+        self._step(wait=seconds)
+        while self._tick["time"] < end - 1e-6:  # something begun with wait=False has ended
+            self._step(wait=end - self._tick["time"])
+
+    def until(self, condition, timeout=float("inf")):
+        """Asks now and at each tick until the condition is true or time is up, and returns whether it is true."""
+        end = self._tick["time"] + timeout
+        while True:
+            if condition():
+                return True
+            if self.clock() >= end - 1e-6:
+                return False
+            self._step()
+
+    # How it speaks.
+
+    def _command(self, do, values, asked=False):
+        command = {"do": do}
+        if values:
+            command["with"] = values
+        if asked:
+            self._number += 1
+            command["id"] = self._number
+        self._queue.append(command)
+        return self._number
+
+    def _fresh(self):
+        """What is seen now, after what was commanded."""
+        if self._queue:
+            self._step(again=True)
+        return self._tick
+
+    def _reading(self, part, name):
+        return self._fresh()["parts"][part][name]
+
+    def _join(self, number):
+        while number not in self._ended:
+            self._step(wait=1e6)
+        return self._ended.pop(number)
+
+    def _step(self, **how):
+        """Gives the commands and waits for the next tick."""
+        answer = {"answer": "commands", "to": self._tick["number"], "commands": self._queue}
+        answer.update(how)
+        self._queue = []
+        self._say(answer)
+        if self._listen()["message"] != "tick" or self._tick["phase"] != self._phase:
+            raise Over
+
+    def _say(self, message):
+        self._lines.write(json.dumps(message) + "\n")
+        self._lines.flush()
+
+    def _listen(self):
+        """Takes the next message."""
+        line = sys.stdin.readline()
+        if not line:
+            sys.exit(0)  # the simulator has ended
+        message = json.loads(line)
+        if message["message"] == "tick":
+            if self._tick and self._tick.get("pad"):
+                self._before = self._tick["pad"]["buttons"]
+            self._tick = message
+            for result in message["results"]:
+                self._ended[result["id"]] = Result(result)
+        self._message = message
+        return message
+
+    def _rehearse(self, routines):
+        """One rehearsal, from its begin to its end."""
+        self._begin, self._tick, self._queue, self._ended, self._phase = self._message, None, [], {}, None
+        self._listen()
+        while self._message["message"] == "tick":
+            self._phase = self._tick["phase"]
+            try:
+                if self._phase in routines:
+                    routines[self._phase](self)
+                self._step(done=True)
+            except Over:
+                self._queue = []
+
+
+def play(auto=None, driver=None, title="", side="", start=None, params=()):
+    """Commands the robot by auto(bot), and by driver(bot) in a driver phase, in as many rehearsals as the simulator asks
+    for. start is (x, y, heading) in the coordinates of side; params are (name, default, least, greatest)."""
+    lines, sys.stdout = sys.stdout, sys.stderr
+    line = sys.stdin.readline()
+    if not line:
+        sys.exit("chalkbot: nobody speaks: start it by  chalkfield run --program \"python3 %s\"" % sys.argv[0])
+    hello = json.loads(line)
+    if hello["protocol"] != PROTOCOL:
+        sys.exit("chalkbot: speaks protocol %d, the simulator %d" % (PROTOCOL, hello["protocol"]))
+    bot = Bot(lines, hello)
+    routines = {name: fn for name, fn in (("auto", auto), ("driver", driver)) if fn}
+    ready = {"answer": "ready", "title": title, "phases": sorted(routines)}
+    if side:
+        ready["side"] = side
+    if start:
+        ready["start"] = dict(zip(("x", "y", "heading"), start))
+    if params:
+        ready["params"] = [dict(zip(("name", "default", "least", "greatest"), p)) for p in params]
+    bot._say(ready)
+    bot._listen()
+    while True:
+        if bot._message["message"] == "begin":
+            bot._rehearse(routines)
+        else:
+            bot._listen()
