@@ -99,9 +99,13 @@ func unstartable(name string, err error) error {
 	if errors.Is(err, exec.ErrNotFound) || errors.Is(err, os.ErrNotExist) {
 		return fmt.Errorf("%q cannot be started: there is no such program; is it installed, and its name right?", name)
 	}
-	var why *os.PathError
-	if errors.As(err, &why) {
-		err = why.Err
+	var path *os.PathError
+	var lookup *exec.Error
+	switch {
+	case errors.As(err, &path):
+		err = path.Err
+	case errors.As(err, &lookup):
+		err = lookup.Err
 	}
 	return fmt.Errorf("%q cannot be started: %w", name, err)
 }
@@ -116,8 +120,10 @@ func (p *process) live(started chan<- error) {
 	if err != nil {
 		return
 	}
+	release := guard(p.command.Process)
 	p.status = p.command.Wait()
 	killGroup(p.command.Process) // what it left behind
+	release()
 	close(p.ended)
 }
 
