@@ -6,7 +6,7 @@ import (
 	"io/fs"
 )
 
-//go:embed robots routines templates
+//go:embed robots routines templates programs
 var files embed.FS
 
 var (
@@ -14,6 +14,8 @@ var (
 	Robots = folder("robots")
 	// Routines are the routines, as NAME.lua.
 	Routines = folder("routines")
+	// Programs are the clients of programs in other languages, a folder each with the demo in it.
+	Programs = folder("programs")
 	// Templates are what `chalkfield new` writes: project/README.md for every project, and a folder with a first routine
 	// for each embedded robot.
 	Templates = folder("templates")
@@ -24,6 +26,25 @@ var (
 //
 //go:embed ci
 var CI embed.FS
+
+// Messages is the JSON Schema of what programs and the simulator say to each other.
+//
+//go:embed programs/messages.schema.json
+var Messages []byte
+
+// Language is one that programs are written in.
+type Language struct {
+	Name           string // "python"
+	Source, Client string // files of a new project
+	Build, Command string // in its folder; Build: "" where nothing is built
+}
+
+// Languages are those that have a client.
+var Languages = []Language{
+	{"python", "robot.py", "chalkbot.py", "", "python3 robot.py"},
+	{"cpp", "robot.cpp", "chalkbot.hpp", "g++ -std=c++17 -O2 -o robot robot.cpp", "./robot"},
+	{"java", "Robot.java", "Chalkbot.java", "javac -d build Chalkbot.java Robot.java", "java -cp build Robot"},
+}
 
 // ProjectFields are the embedded fields that the projects of some robots bring along as field.toml, because their
 // first routine is not for Core Haul.

@@ -12,6 +12,7 @@ import (
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/stats"
 	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/wording"
 )
 
 // Suffix of a check file's name.
@@ -33,7 +34,9 @@ type File struct {
 // Subject is what is rehearsed. Names are as the file has them; where a file of that name stands beside the check file,
 // they lead there.
 type Subject struct {
-	Routine   string             `toml:"routine" need:"'mine.lua'"`
+	Routine   string             `toml:"routine"`
+	Program   string             `toml:"program"` // the command, instead of a routine
+	Folder    string             // in which the program runs
 	Robot     string             `toml:"robot"`
 	Field     string             `toml:"field"`
 	Session   string             `toml:"session"`
@@ -77,6 +80,7 @@ func Parse(name string, data []byte) (*File, error) {
 		return nil, err
 	}
 	out.positions = at
+	out.Subject.validate(at)
 	if len(out.Cases) == 0 {
 		at.Errorf("cases", "there is no case: write [[cases]] with name and what is expected")
 	}
@@ -113,6 +117,16 @@ func (f *File) Faults() error {
 		all = append(all, f.Cases[i].Fault)
 	}
 	return errors.Join(all...)
+}
+
+// validate sees to it that one thing commands the robot.
+func (s *Subject) validate(at *tomlfile.Positions) {
+	switch {
+	case s.Routine != "" && s.Program != "":
+		at.Errorf("program", "the robot has one master: leave out routine, or program")
+	case s.Routine == "" && s.Program == "" && wording.Nearest("routine", at.Keys("")) == "":
+		at.Errorf("routine", "the key \"routine\" is missing: write, for example, routine = \"mine.lua\"")
+	}
 }
 
 func goldenPath(dir, name string) string {

@@ -161,7 +161,9 @@ func TestWithoutAPlanATouchIsNoTrouble(t *testing.T) {
 
 func TestAWrongCheckFileIsRefusedWithItsPlaceAndRemedy(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
-		{"", `a.check.toml:1:1: routine: the key "routine" is missing`},
+		{"[[cases]]\nname = 'x'\nscore_at_least = 1", `a.check.toml:1:1: routine: the key "routine" is missing`},
+		{"routine = 'a'\nprogram = 'b'\n[[cases]]\nname = 'x'\nscore_at_least = 1",
+			"a.check.toml:2:11: program: the robot has one master: leave out routine, or program"},
 		{"routine = 'a'", `the key "cases" is missing`},
 		{"routine = 'a'\ncases = []", "a.check.toml:2:9: cases: there is no case"},
 		{"routine = 'a'\n[[cases]]\nname = 'x'", `expects nothing: write, for example, score_at_least = 10`},

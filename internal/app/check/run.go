@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 
 	"chalkfield/internal/app/rehearse"
@@ -167,6 +168,9 @@ func (s *subject) prepare(ctx context.Context, o Options) error {
 	if err != nil || s.err != nil {
 		return err
 	}
+	if s.err = s.twice(ctx, o, nominal, plan); s.err != nil {
+		return ctx.Err()
+	}
 	s.plan, s.words = results.Of(plan, own), wordsOf(plan)
 	at := s.file.positions
 	for i := range s.file.Cases {
@@ -180,6 +184,44 @@ func (s *subject) prepare(ctx context.Context, o Options) error {
 		s.file.Cases[i].Fault = fault
 	}
 	return nil
+}
+
+// twice rehearses once more where a program commands a robot: what it does must depend on what it is told alone.
+func (s *subject) twice(ctx context.Context, o Options, nominal rehearse.Setup, plan *record.Record) error {
+	for _, robot := range plan.Header.Robots {
+		if !robot.Outside {
+			continue
+		}
+		again, err := o.Rehearse(ctx, nominal)
+		if err != nil {
+			return err
+		}
+		first, err := plan.Fingerprint()
+		second, err2 := again.Fingerprint()
+		if err := cmp.Or(err, err2); err != nil || first == second {
+			return err
+		}
+		return fmt.Errorf("%s does not do the same twice in the same rehearsal: the two part at %.2f s; does it draw random "+
+			"numbers of its own, look at the clock, or keep something from the rehearsal before?", robot.Routine.Name,
+			partingOf(plan, again))
+	}
+	return nil
+}
+
+// partingOf is when two records of one rehearsal first differ, in seconds.
+func partingOf(a, b *record.Record) float64 {
+	last := 0.0
+	for i := range min(len(a.Samples), len(b.Samples)) {
+		if last = a.Samples[i].T; !reflect.DeepEqual(a.Samples[i], b.Samples[i]) {
+			break
+		}
+	}
+	for i := range min(len(a.Events), len(b.Events)) {
+		if !reflect.DeepEqual(a.Events[i], b.Events[i]) {
+			return min(last, a.Events[i].T, b.Events[i].T)
+		}
+	}
+	return last
 }
 
 // rehearse sorts errors: an interrupt ends the run, anything else is about the input.
@@ -271,7 +313,7 @@ func (s Subject) beside(dir string) Subject {
 	for i, name := range s.Opponents {
 		opponents[i] = beside(dir, name)
 	}
-	s.Opponents = opponents
+	s.Opponents, s.Folder = opponents, dir
 	return s
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"chalkfield/internal/app/check"
+	"chalkfield/internal/app/program"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/atomicfile"
@@ -14,13 +15,16 @@ import (
 )
 
 type checkCommand struct {
-	Paths   []string `arg:"" optional:"" help:"Check files (*.check.toml), or folders that have some. Default: this folder." placeholder:"PATH"`
-	JUnit   string   `help:"Write the results as the JUnit XML that CI servers read." name:"junit" placeholder:"FILE"`
-	JSON    bool     `help:"Print the results as JSON." name:"json"`
-	List    bool     `help:"Only list the cases."`
-	Only    string   `help:"Only the cases whose \"file: name\" has this text in it." placeholder:"TEXT"`
-	Accept  bool     `help:"Write the golden records anew, and show what that changes."`
-	Workers int      `help:"Cores to use. Default: all." placeholder:"N"`
+	Paths         []string `arg:"" optional:"" help:"Check files (*.check.toml), or folders that have some. Default: this folder." placeholder:"PATH"`
+	JUnit         string   `help:"Write the results as the JUnit XML that CI servers read." name:"junit" placeholder:"FILE"`
+	JSON          bool     `help:"Print the results as JSON." name:"json"`
+	List          bool     `help:"Only list the cases."`
+	Only          string   `help:"Only the cases whose \"file: name\" has this text in it." placeholder:"TEXT"`
+	Accept        bool     `help:"Write the golden records anew, and show what that changes."`
+	AllowPrograms bool     `help:"Start the programs that the check files name. They run with your rights: look at them first." name:"allow-programs"`
+	Workers       int      `help:"Cores to use. Default: all." placeholder:"N"`
+
+	programs *program.Owner
 }
 
 // Help is shown under the flags.
@@ -34,6 +38,7 @@ Examples:
   chalkfield check checks --junit results.xml  for a CI server
   chalkfield check mine.check.toml --only "as planned"
   chalkfield check --accept                    after looking at what changed
+  chalkfield check --allow-programs            where a check file has program = "python3 robot.py" for routine
 
 A check file:
   routine = "mine.lua"
@@ -51,6 +56,12 @@ A check file:
   name = "as the real robot"
   nominal = true
   follows_log = { file = "run.csv", place = "60 mm", heading = "5 deg" }`
+}
+
+// AfterApply takes whose the programs are.
+func (c *checkCommand) AfterApply(programs *program.Owner) error {
+	c.programs = programs
+	return nil
 }
 
 // Run judges the cases.
@@ -131,7 +142,7 @@ func (c checkCommand) judge(ctx context.Context, s streams, files []*check.File)
 	shown := &bar{}
 	last := 0
 	out, err := check.Run(ctx, files, check.Options{
-		Rehearse: careful, Load: loadSubject, Workers: c.Workers, Only: c.Only, Accept: c.Accept,
+		Rehearse: careful, Load: c.loadSubject, Workers: c.Workers, Only: c.Only, Accept: c.Accept,
 		Progress: func(done, of int) {
 			if last == 0 {
 				shown = progress(s.err, of)
@@ -149,8 +160,13 @@ func (c checkCommand) judge(ctx context.Context, s streams, files []*check.File)
 }
 
 // loadSubject reads what a check file names, as the other commands read what their flags name.
-func loadSubject(c check.Subject) (rehearse.Setup, string, error) {
-	in := inputsOf(c)
+func (c checkCommand) loadSubject(of check.Subject) (rehearse.Setup, string, error) {
+	in := inputsOf(of)
+	in.programs = c.programs
+	if in.Program != "" && !c.AllowPrograms {
+		return rehearse.Setup{}, "", fmt.Errorf("a program is started by this file, and has your rights then: %s; look at it, "+
+			"and write --allow-programs", in.Program)
+	}
 	setup, err := in.load()
 	return setup, in.replay(), err
 }
@@ -159,6 +175,7 @@ func inputsOf(c check.Subject) inputs {
 	return inputs{
 		Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session, Side: c.Side,
 		Partner: c.Partner, Opponent: c.Opponents, Pad: c.Pad, Param: c.Params,
+		outside: outside{Program: c.Program, dir: c.Folder},
 	}
 }
 

@@ -16,9 +16,10 @@ import (
 )
 
 type newCommand struct {
-	Folder string `arg:"" help:"Folder to write into; made if it is not there."`
-	Robot  string `help:"Embedded robot to start from." default:"hauler" placeholder:"NAME"`
-	CI     bool   `help:"Add a check file, a workflow for a CI server, and a script for a batch scheduler's array jobs." name:"ci"`
+	Folder  string `arg:"" help:"Folder to write into; made if it is not there."`
+	Robot   string `help:"Embedded robot to start from." default:"hauler" placeholder:"NAME"`
+	Program string `help:"Instead of a Lua routine a program in this language: python, cpp or java." enum:",python,cpp,java" default:"" placeholder:"LANGUAGE"`
+	CI      bool   `help:"Add a check file, a workflow for a CI server, and a script for a batch scheduler's array jobs." name:"ci"`
 }
 
 // Help is shown under the flags.
@@ -26,6 +27,7 @@ func (newCommand) Help() string {
 	return `Example:
   chalkfield new my_project
   chalkfield run my_project/routine.lua
+  chalkfield new my_bot --program python a program of your own instead of a routine; also cpp, java
   chalkfield new my_project --ci         adds to a project, old or new, what CI needs to hold it to its checks
 
 A file that is already there is never overwritten. Where one of a new project's is there, nothing is written; --ci
@@ -42,6 +44,9 @@ type file struct {
 func (c newCommand) Run(ctx context.Context, s streams) error {
 	if info, err := os.Stat(c.Folder); c.Folder == "" || err == nil && !info.IsDir() {
 		return fmt.Errorf("%q is no folder to write into: name another", c.Folder)
+	}
+	if c.Program != "" {
+		return c.writeProgram(s)
 	}
 	if c.CI {
 		there, passed, err := routinesIn(c.Folder)

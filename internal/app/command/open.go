@@ -28,6 +28,7 @@ func (openCommand) Help() string {
   chalkfield open mine.lua --robot robot.toml --field field.toml
   chalkfield open mine.lua --opponent other.lua --session match
   chalkfield open mine.lua --log run.csv      with the real robot's run beside it, from its log
+  chalkfield open --program "python3 bot.py"  a program of your own instead of a routine
   chalkfield open out.jsonl                   a record: what was rehearsed then
 
 In the window: Space plays and stops, F1 lists every key, a file dropped on it opens.`
@@ -52,7 +53,13 @@ func (c openCommand) Run(ctx context.Context, s streams) error {
 func (c openCommand) loadFor(files viewmodel.Files) (viewmodel.Loaded, error) {
 	in := c.inputs
 	in.Routine, in.Robot, in.Field, in.Session = files.Routine, files.Robot, files.Field, files.Session
-	loaded := viewmodel.Loaded{Source: sourceOf(in.Routine), Watch: in.diskFiles()}
+	if in.Routine != "" {
+		in.Program = "" // a routine was opened in its place
+	}
+	loaded := viewmodel.Loaded{Watch: in.diskFiles()}
+	if in.Program == "" {
+		loaded.Source = sourceOf(in.Routine)
+	}
 	setup, err := in.load()
 	loaded.Setup = setup
 	if err == nil && c.Log != "" && files.Routine == c.Routine { // the log is of that routine

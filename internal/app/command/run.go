@@ -36,6 +36,7 @@ func (runCommand) Help() string {
   chalkfield run mine.lua --seed 7 --picture out.png one draw of the spread, with a picture
   chalkfield run mine.lua --report out.html          for a phone, or on paper
   chalkfield run mine.lua --record out.jsonl --json  for other programs
+  chalkfield run --program "python3 robot.py"        a program of your own instead of a routine
   chalkfield run mine.lua --log run.csv              the real robot's run beside it: where do the two part?
   chalkfield run mine.lua --log-as sim.csv           as if the real robot had logged it: chalkfield show sim.csv
 

@@ -42,6 +42,7 @@ func (showCommand) Help() string {
   chalkfield show hauler --source > robot.toml    start a robot of your own
   chalkfield show core_haul_demo --source         read an embedded routine
   chalkfield show out.jsonl --picture out.png     what happened in a rehearsal that was recorded
+  chalkfield show program                         what a program of your own and Chalkfield say, as a JSON Schema
   chalkfield show run.csv                         what is in a log of the real robot, and what is odd about it`
 }
 
@@ -51,6 +52,9 @@ func (c showCommand) Run(_ context.Context, s streams) error {
 		fmt.Fprintf(s.out, "fields: %s\nrobots: %s\nroutines: %s\n", strings.Join(fields.Embedded(), ", "),
 			strings.Join(robot.Embedded(), ", "), strings.Join(assets.RoutineNames(), ", "))
 		return nil
+	}
+	if c.Thing == "program" {
+		return s.copyOut(assets.Messages)
 	}
 	what, err := c.shown()
 	if err == nil && c.Calls && what != aRobot {

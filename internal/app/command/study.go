@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"chalkfield/fields"
+	"chalkfield/internal/app/program"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/app/study/analysis"
@@ -238,7 +239,7 @@ func (in inputs) replay() string {
 	if in.Routine != "" {
 		words = append(words, quoted(noFlag(in.Routine)))
 	}
-	add("--program", in.Program)
+	add("--program", program.From(in.Program, in.dir))
 	add("--robot", in.Robot)
 	add("--field", in.Field)
 	add("--session", in.Session)

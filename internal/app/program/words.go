@@ -61,3 +61,21 @@ func Home(command, dir string) string {
 	}
 	return filepath.Join(dir, ".")
 }
+
+// From is a command that runs in a folder as it is written outside of it: words that name files there lead to them.
+func From(command, dir string) string {
+	words, err := split(command)
+	if err != nil || dir == "" || filepath.Clean(dir) == "." {
+		return command
+	}
+	for i, word := range words {
+		path := filepath.Join(dir, word)
+		if info, err := os.Stat(path); err == nil && !filepath.IsAbs(word) && (info.IsDir() || info.Mode().IsRegular()) {
+			words[i] = path
+		}
+		if strings.ContainsAny(words[i], " \t'\"") {
+			words[i] = `"` + words[i] + `"`
+		}
+	}
+	return strings.Join(words, " ")
+}

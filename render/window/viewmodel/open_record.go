@@ -30,9 +30,20 @@ func (d *Model) openRecord(path string) bool {
 	d.Setup, d.Text, d.Watch = setup, sourceOf(rec), []string{path}
 	d.Show(NewRun(setup, rec, d.Text))
 	if d.Fault == nil {
-		d.Say("Shows the record " + filepath.Base(path) + ". R rehearses what is in it" + withoutDriver(rec) + ".")
+		d.Say("Shows the record " + filepath.Base(path) + ". " + again(rec) + ".")
 	}
 	return true
+}
+
+// again says how what is in a record can be rehearsed. A program is not started by a record of it.
+func again(rec *record.Record) string {
+	for _, robot := range rec.Header.Robots {
+		if robot.Outside {
+			return "A program outside commanded it, " + robot.Routine.Name + ", which no record starts: the robot stands when " +
+				"it is rehearsed here"
+		}
+	}
+	return "R rehearses what is in it" + withoutDriver(rec)
 }
 
 // withoutDriver says what rehearsing a record again leaves out: a driver's sticks are not in it.

@@ -1,0 +1,197 @@
+package command
+
+import (
+	"bytes"
+	"context"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"chalkfield/assets"
+	"chalkfield/internal/app/program"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/record"
+)
+
+// languages are what the tests need of each language, and how its demo is built.
+var languages = map[string]struct{ tools, build, run []string }{
+	"python": {[]string{"python3"}, nil, []string{"python3", "demo.py"}},
+	"cpp":    {[]string{"g++"}, []string{"g++", "-std=c++17", "-O1", "-Wall", "-Wextra", "-Werror", "-o", "demo", "demo.cpp"}, []string{"./demo"}},
+	"java": {[]string{"javac", "java"}, []string{"javac", "--release", "11", "-Xlint:all", "-Werror", "-d", "build", "Chalkbot.java", "Demo.java"},
+		[]string{"java", "-cp", "build", "Demo"}},
+}
+
+// needs skips a test whose tools are not there, loudly: .ci/run fails on it.
+func needs(t *testing.T, tools ...string) {
+	t.Helper()
+	for _, tool := range tools {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skipf("PROGRAM TEST SKIPPED: there is no %s", tool)
+		}
+	}
+}
+
+// built is a folder with a language's demo, built.
+func built(t *testing.T, language string) (folder string) {
+	t.Helper()
+	needs(t, languages[language].tools...)
+	folder = t.TempDir()
+	files, err := fs.Sub(assets.Programs, language)
+	if err == nil {
+		err = os.CopyFS(folder, files)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	if build := languages[language].build; build != nil {
+		make := exec.Command(build[0], build[1:]...)
+		make.Dir = folder
+		if out, err := make.CombinedOutput(); err != nil {
+			t.Fatalf("%v: %s", err, out)
+		}
+	}
+	return folder
+}
+
+// happenings are what a record tells without the places in a routine's text, which a program does not have.
+func happenings(rec *record.Record) (list []record.Event) {
+	for _, e := range rec.Events {
+		e.File, e.Line, e.Task = "", 0, 0
+		if e.Kind != record.TaskStart && e.Kind != record.TaskEnd {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+// The demo in each language does what the Lua demo does, event by event, and the same each time.
+func TestTheDemoInEachLanguage(t *testing.T) {
+	lua, err := inputs{}.load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	wanted := map[bool][]record.Event{}
+	for _, nominal := range []bool{true, false} {
+		lua.Nominal, lua.Seed = nominal, 5
+		rec, err := rehearse.Run(context.Background(), lua)
+		if err != nil {
+			t.Fatal(err)
+		}
+		wanted[nominal] = happenings(rec)
+	}
+	for language, with := range languages {
+		t.Run(language, func(t *testing.T) {
+			folder := built(t, language)
+			owner := program.NewOwner()
+			defer owner.Close()
+			in := inputs{outside: outside{Program: strings.Join(with.run, " "), dir: folder, programs: owner,
+				Patience: 20 * program.Patience}}
+			setup, err := in.load()
+			if err != nil {
+				t.Fatal(err)
+			}
+			prints := map[string]bool{}
+			for i := range 20 {
+				setup.Nominal, setup.Seed = i == 0, 5
+				rec, err := rehearse.Run(context.Background(), setup)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if !slices.EqualFunc(happenings(rec), wanted[setup.Nominal], sameEvent) {
+					t.Fatalf("nominal %v: it does not do what the Lua demo does: it has %v", setup.Nominal, rec.Sheet.Total)
+				}
+				if print, _ := rec.Fingerprint(); i > 0 {
+					prints[print] = true
+				}
+			}
+			if len(prints) != 1 {
+				t.Errorf("19 rehearsals with one seed have %d fingerprints", len(prints))
+			}
+		})
+	}
+}
+
+func sameEvent(a, b record.Event) bool { return reflect.DeepEqual(a, b) }
+
+// A new project with a program builds by the line that it is given, and its check holds.
+func TestANewProgramWorks(t *testing.T) {
+	for _, l := range assets.Languages {
+		t.Run(l.Name, func(t *testing.T) {
+			needs(t, languages[l.Name].tools...)
+			folder := filepath.Join(t.TempDir(), "my bot")
+			var out bytes.Buffer
+			if code := Main([]string{"new", folder, "--program", l.Name}, &out, &out); code != held {
+				t.Fatal(out.String())
+			}
+			if build := strings.Fields(l.Build); len(build) > 0 {
+				make := exec.Command(build[0], build[1:]...)
+				make.Dir = folder
+				if said, err := make.CombinedOutput(); err != nil {
+					t.Fatalf("%v: %s", err, said)
+				}
+			}
+			if !strings.Contains(out.String(), "Next: cd ") || !strings.Contains(out.String(), l.Build) {
+				t.Errorf("it says %s", out.String())
+			}
+			out.Reset()
+			if code := Main([]string{"check", folder, "--allow-programs"}, &out, &out); code != held {
+				t.Error(out.String())
+			}
+			readme, err := os.ReadFile(filepath.Join(folder, "README.md"))
+			if err != nil || !strings.Contains(string(readme), `--program "`+l.Command+`"`) {
+				t.Errorf("its README has %s, %v", readme, err)
+			}
+		})
+	}
+}
+
+// validator is a JSON Schema validator that is not ours: what was said, line by line, is held to the schema.
+const validator = `
+import json, sys, jsonschema
+schema = json.load(open(sys.argv[1]))
+jsonschema.Draft202012Validator.check_schema(schema)
+validator = jsonschema.Draft202012Validator(schema)
+seen = {}
+for path in sys.argv[2:]:
+    lines = open(path).readlines()
+    for line in lines[:500] + lines[-5:]:  # there are thousands of ticks alike
+        message = json.loads(line)
+        validator.validate(message)
+        kind = message.get("message") or message["answer"]
+        seen[kind] = seen.get(kind, 0) + 1
+for wrong in ({"answer": "commands"}, {"message": "tick"}, {"answer": "commands", "to": 1, "comands": []}, {}):
+    assert not validator.is_valid(wrong), wrong
+print(" ".join(sorted(seen)))
+`
+
+// Every message of a match, of both phases, is as the schema says.
+func TestTheMessagesAreAsTheirSchemaSays(t *testing.T) {
+	needs(t, "python3", "sh", "tee")
+	if exec.Command("python3", "-c", "import jsonschema; jsonschema.Draft202012Validator").Run() != nil {
+		t.Skip("PROGRAM TEST SKIPPED: python3 has no module jsonschema")
+	}
+	folder := built(t, "python")
+	for name, text := range map[string]string{
+		"pad.csv":     "time,left_x,left_y,right_x,right_y,buttons\n20,0,0.8,0,0,\n22,0,0,0.3,0,b+a\n23,0,0,0,0,\n",
+		"validate.py": validator, "schema.json": string(assets.Messages),
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Chdir(folder)
+	var out bytes.Buffer
+	if code := Main([]string{"run", "--program", `sh -c "tee heard.jsonl | python3 demo.py | tee said.jsonl"`, "--session", "match",
+		"--pad", "pad.csv", "--patience", "20s"}, &out, &out); code != held {
+		t.Fatal(out.String())
+	}
+	validate := exec.Command("python3", "validate.py", "schema.json", "heard.jsonl", "said.jsonl")
+	if said, err := validate.CombinedOutput(); err != nil || strings.TrimSpace(string(said)) != "begin commands end hello ready tick" {
+		t.Errorf("%v: %s", err, said)
+	}
+}
