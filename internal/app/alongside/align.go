@@ -191,12 +191,7 @@ func (p *pairing) theirVolts(times []float64) signals {
 	return out
 }
 
-func orNone(x float64) float64 {
-	if known(x) {
-		return x
-	}
-	return 0
-}
+func orNone(x float64) float64 { return or(x, 0) }
 
 // place takes the moment that is given.
 func (p *pairing) place(at float64) error {

@@ -19,7 +19,7 @@ import (
 )
 
 // rehearsal of an embedded routine with a robot file.
-func rehearsal(t *testing.T, routine string, spec *robot.Robot, seed uint64) *record.Record {
+func rehearsal(t testing.TB, routine string, spec *robot.Robot, seed uint64) *record.Record {
 	t.Helper()
 	field, err := fields.OpenEmbedded("core_haul")
 	if err != nil {
@@ -37,7 +37,7 @@ func rehearsal(t *testing.T, routine string, spec *robot.Robot, seed uint64) *re
 	return rec
 }
 
-func hauler(t *testing.T, changes ...string) *robot.Robot {
+func hauler(t testing.TB, changes ...string) *robot.Robot {
 	t.Helper()
 	source, err := robot.EmbeddedSource("hauler")
 	if err != nil {
@@ -320,5 +320,37 @@ func TestWhatIsRefused(t *testing.T) {
 		if err == nil || !strings.HasPrefix(err.Error(), c.want) {
 			t.Errorf("%s: %v, want %s", c.what, err, c.want)
 		}
+	}
+}
+
+// A replay commands what the log has: its volts, or those that its speeds take.
+func TestALogIsAReplay(t *testing.T) {
+	spec := hauler(t)
+	rec := rehearsal(t, "core_haul_sled", spec, 0)
+	text := logged(t, rec, spec)
+	motion := []string{"time s", "left travel mm", "right travel mm", "heading deg"}
+	for _, c := range []struct {
+		names []string
+		most  float64 // V rms: those of a steady speed are not what accelerating takes, which is 2.6 V rms here
+	}{{append(motion[:4:4], "left V", "right V"), 0.05}, {motion, 1.5}} {
+		r, err := lay(t, rec, spec, rewritten(t, text, only(c.names...))).Replay(spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		off, n := 0.0, 0.0
+		for i, s := range r.Samples {
+			for side, volts := range s.Robots[0].Volts {
+				off += math.Pow(volts-rec.Samples[i].Robots[0].Volts[side], 2)
+				n++
+			}
+		}
+		if rms := math.Sqrt(off / n); rms > c.most || len(r.Samples) < 990 {
+			t.Errorf("%v: volts off by %.2f V rms in %d samples", c.names, rms, len(r.Samples))
+		}
+	}
+	_, err := lay(t, rec, spec, rewritten(t, places(rec, func(float64) (x, y, turned float64) { return }),
+		only("time s", "x mm", "y mm"))).Replay(spec)
+	if err == nil || !strings.Contains(err.Error(), "takes the heading too") {
+		t.Errorf("x and y alone: %v", err)
 	}
 }

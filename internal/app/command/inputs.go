@@ -31,8 +31,8 @@ type inputs struct {
 	Seed     uint64   `help:"Draws the spread and the noise." default:"1"`
 	Nominal  bool     `help:"Draw nothing: everything exactly as the files say."`
 	Param    values   `help:"Give the routine's param() a value. May be repeated." placeholder:"NAME=VALUE"`
-	Partner  string   `help:"Routine or record of a partner on the same side." placeholder:"FILE"`
-	Opponent []string `help:"Routine or record of an opponent. May be repeated." placeholder:"FILE"`
+	Partner  string   `help:"Routine, record or log of a partner on the same side." placeholder:"FILE"`
+	Opponent []string `help:"Routine, record or log of an opponent. May be repeated." placeholder:"FILE"`
 	Pad      string   `help:"Input script (.csv) that drives the driver phase." placeholder:"FILE"`
 	outside
 }
@@ -112,7 +112,7 @@ func (in inputs) addOthers(setup *rehearse.Setup) error {
 		return err
 	}
 	if in.Partner != "" {
-		partner, err := in.other(in.Partner, setup.Field.Sides[side].Name)
+		partner, err := in.other(*setup, in.Partner, setup.Field.Sides[side].Name)
 		if err != nil {
 			return err
 		}
@@ -122,7 +122,7 @@ func (in inputs) addOthers(setup *rehearse.Setup) error {
 		if len(setup.Field.Sides) < 2 {
 			return fmt.Errorf("--opponent: %s has only one side", setup.Field.Title)
 		}
-		opponent, err := in.other(path, setup.Field.Sides[setup.Field.OtherSide(side)].Name)
+		opponent, err := in.other(*setup, path, setup.Field.Sides[setup.Field.OtherSide(side)].Name)
 		if err != nil {
 			return err
 		}
@@ -131,9 +131,9 @@ func (in inputs) addOthers(setup *rehearse.Setup) error {
 	return nil
 }
 
-// other is another robot: one that replays a record, or one with a routine. Its robot file is the one beside its
+// other is another robot: one that replays a record or a log, or one with a routine. Its robot file is the one beside its
 // routine, else the same as the first's.
-func (in inputs) other(path, side string) (rehearse.Entrant, error) {
+func (in inputs) other(setup rehearse.Setup, path, side string) (rehearse.Entrant, error) {
 	e := rehearse.Entrant{Side: side}
 	fallback := in.Robot
 	if fallback == "" {
@@ -141,11 +141,15 @@ func (in inputs) other(path, side string) (rehearse.Entrant, error) {
 		fallback = beside(in.own(), "robot.toml", "", home)
 	}
 	var err error
-	if strings.HasSuffix(path, ".jsonl") {
-		if e.Replay, err = loadRecord(path); err != nil {
-			return e, err
-		}
-	} else if e.Routine, err = loadRoutine(path, ""); err != nil {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".jsonl":
+		e.Replay, err = loadRecord(path)
+	case ".csv":
+		e.Replay, err = replayOfLog(path, setup)
+	default:
+		e.Routine, err = loadRoutine(path, "")
+	}
+	if err != nil {
 		return e, err
 	}
 	e.Robot, err = robot.Find(beside(path, "robot.toml", "", fallback))

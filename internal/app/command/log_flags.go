@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -8,6 +9,8 @@ import (
 
 	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/logfile"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/units"
 )
 
@@ -83,4 +86,28 @@ func (f logFlags) refuseOverwriting(outputs ...string) error {
 		}
 	}
 	return wrong
+}
+
+// replayOfLog is a log of the first robot's routine as a record to replay: laid on the rehearsal of that routine alone,
+// without chance, which tells where it starts and when.
+func replayOfLog(path string, setup rehearse.Setup) (*record.Record, error) {
+	log, err := openLog(path, "")
+	if err != nil {
+		return nil, err
+	}
+	setup.Entrants, setup.Nominal, setup.Seed = setup.Entrants[:1], true, 1
+	rec, err := rehearse.Run(context.Background(), setup)
+	if err != nil {
+		return nil, err
+	}
+	spec := setup.Entrants[0].Robot
+	pair, err := alongside.Lay(rec, spec, log, alongside.Options{Limits: alongside.Usual})
+	if err != nil {
+		return nil, err
+	}
+	replay, err := pair.Replay(spec)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return replay, nil
 }
