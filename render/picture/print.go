@@ -338,7 +338,7 @@ func (p *Print) stacked(t *report.Table) {
 		p.paragraph(r.Cells[shown[0]].Words, 0, r.Total, p.Ink)
 		var cells []string
 		for _, n := range shown[1:] {
-			cells = append(cells, t.Columns[n].Name+" "+r.Cells[n].Words)
+			cells = append(cells, t.Columns[n].Name+": "+r.Cells[n].Words)
 		}
 		p.paragraph(strings.Join(cells, ", "), columnGap, false, p.Soft)
 		for _, words := range r.Below() {

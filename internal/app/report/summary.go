@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
@@ -65,12 +66,16 @@ type Share struct {
 func shares(r *record.Record, robot int) []Share {
 	out := []Share{{Doing: record.Moving}, {Doing: record.Turning}, {Doing: record.Waiting}, {Doing: record.Mechanism},
 		{Doing: record.Idle}}
+	k := 0 // of the sample before: most go on with it
 	for i := 0; i+1 < len(r.Samples); i++ {
-		for k := range out {
-			if out[k].Doing == r.Samples[i].Robots[robot].Doing {
-				out[k].Seconds += r.Samples[i+1].T - r.Samples[i].T
+		if doing := r.Samples[i].Robots[robot].Doing; doing != out[k].Doing {
+			next := slices.IndexFunc(out, func(s Share) bool { return s.Doing == doing })
+			if next < 0 {
+				continue // of another's record
 			}
+			k = next
 		}
+		out[k].Seconds += r.Samples[i+1].T - r.Samples[i].T
 	}
 	for k := range out {
 		out[k].Seconds = record.Round(out[k].Seconds)
