@@ -10,8 +10,20 @@ import (
 	"chalkfield/sim/power"
 )
 
+const (
+	openKey  = "battery.open"
+	innerKey = "battery.resistance"
+)
+
 // What is known of a battery before: its charge to a tenth, its resistance to a factor of two.
 const openSD = 0.1
+
+// What no log tells better, as a share: a battery is no plain resistance, and its charge falls as it drives. Common
+// practice, no source.
+const (
+	openBlur  = 0.0005
+	innerBlur = 0.01
+)
 
 // loaded are the battery's readings and the current that it gave, drive by drive.
 type loaded struct {
@@ -21,12 +33,15 @@ type loaded struct {
 	measured    bool // the current is the log's, not the model's
 }
 
+// settles is how long before a tick's end the simulated battery's volts are found for its last stride, s.
+const settles = 0.005
+
 // battery fits the open voltage and the resistance: volts = open - resistance x current (Ohm's law). The current is the
 // log's, or else what the motors of the fitted robot took.
 func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Parameter, error) {
 	data, file := e.underLoad(done), e.spec.Battery
-	open := Parameter{Key: "battery.open", Unit: "V", Before: file.Open, After: file.Open}
-	inner := Parameter{Key: "battery.resistance", Unit: "ohm", Before: file.Resistance, After: file.Resistance}
+	open := Parameter{Key: openKey, Unit: "V", Before: file.Open, After: file.Open}
+	inner := Parameter{Key: innerKey, Unit: "ohm", Before: file.Resistance, After: file.Resistance}
 	list := []*Parameter{&open, &inner}
 	values := []float64{file.Open, file.Resistance}
 	if len(data.volts) < 50 {
@@ -36,7 +51,7 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 		return e.heldBattery(list), nil
 	}
 	usual := math.Max(file.Resistance, 0.02)
-	got, err := stats.Fit(ctx, stats.Problem{Series: data.series, Loss: stats.Huber,
+	got, err := stats.Fit(ctx, stats.Problem{Series: data.series, Loss: stats.Huber, LeastScale: leastScale,
 		Parameters: []stats.Parameter{
 			{Name: open.Key, Start: file.Open, Low: 0.5, High: 70, Prior: file.Open, PriorSD: openSD * file.Open},
 			{Name: inner.Key, Start: usual, Low: 0, High: 3, Prior: usual, PriorSD: usual}},
@@ -50,8 +65,9 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 		return nil, err
 	}
 	priors := []float64{openSD * file.Open, usual}
+	blurs := []float64{openBlur * got.Values[0], innerBlur * got.Values[1]}
 	for i, p := range list {
-		if se := got.Corrected[i]; se < toldShare*priors[i] {
+		if se := math.Hypot(got.Corrected[i], blurs[i]); se < toldShare*priors[i] {
 			values[i] = got.Values[i]
 			p.State, p.After, p.Low, p.High = Fitted, values[i], math.Max(0, values[i]-wide*se), values[i]+wide*se
 			p.Settings = []Setting{{p.Key, p.After, p.Unit}}
@@ -89,7 +105,7 @@ func (e *estimation) underLoad(done map[int]*motion) (data loaded) {
 		volts, logged := d.log.At(c, times), d.log.At(d.log.Column(logfile.BatteryAmps), times)
 		data.grain = math.Max(data.grain, math.Max(d.stillNoise(c), 0.005))
 		for k, v := range volts {
-			amps := done[i].drawn(d.edges[k]-done[i].late, v)
+			amps := done[i].drawn(d.edges[k]-done[i].late-settles, v)
 			if logged != nil {
 				amps = logged[k]
 				data.measured = true

@@ -15,7 +15,6 @@ import (
 // linear least squares, for straight drives and for spins. They need only be near enough for the solver.
 func (e *estimation) begin() {
 	late := e.latency()
-	e.startAt("drive.latency", (late-e.spec.Drive.Latency)*100)
 	straight, ok := e.shares(late, false)
 	model := e.spec.Model()
 	if !ok {
@@ -118,33 +117,51 @@ func (e *estimation) shares(late float64, spin bool) (shares, bool) {
 	return shares{x[0], x[1], x[2]}, true
 }
 
-// findRest finds out, log by log, what the motors do at 0 V: the way of which the drives are nearer. A log's name and
-// the robot file decide where both are alike.
-func (e *estimation) findRest(ctx context.Context) error {
-	logs := map[*recording][2]float64{}
+// start finds where to start from: the file's values or those of begin, whichever is nearer.
+func (e *estimation) start(ctx context.Context) error {
+	e.startAt("drive.latency", (e.latency()-e.spec.Drive.Latency)*100)
+	plain := slices.Clone(e.numbers)
+	far, err := e.findRest(ctx)
+	if err != nil {
+		return err
+	}
+	e.begin()
+	near, err := e.findRest(ctx)
+	if err != nil || near <= far {
+		return err
+	}
+	e.numbers = plain
+	_, err = e.findRest(ctx)
+	return err
+}
+
+// findRest finds out, log by log, what the motors do at 0 V: the way of which the drives are nearer; the sum of what
+// they are off then is the cost. A log's name and the robot file decide where both are alike.
+func (e *estimation) findRest(ctx context.Context) (sum float64, err error) {
+	costs := make([][2]float64, len(e.all))
 	for way, coasts := range []bool{false, true} {
-		for _, d := range e.drives {
-			d.coasts = coasts
+		for _, r := range e.all {
+			r.coasts = coasts
 		}
 		done, err := e.predict(ctx, e.apply(e.active, e.numbers), e.order)
 		if err != nil {
-			return err
+			return 0, err
 		}
 		for i, d := range e.drives {
-			cost := logs[d.recording]
-			cost[way] += d.cost(done[i])
-			logs[d.recording] = cost
+			costs[slices.Index(e.all, d.recording)][way] += d.cost(done[i])
 		}
 	}
-	for r, cost := range logs {
-		r.coasts = cost[1] < cost[0]
-		if named := strings.Contains(r.log.Name, "coast"); named && cost[1] < 1.2*cost[0] {
+	for i, r := range e.all {
+		brakes, coasts := costs[i][0], costs[i][1]
+		r.coasts = coasts < brakes
+		if strings.Contains(r.log.Name, "coast") && coasts < 1.2*brakes {
 			r.coasts = true
-		} else if math.Abs(cost[1]-cost[0]) < 0.02*cost[0] {
+		} else if math.Abs(coasts-brakes) < 0.02*brakes {
 			r.coasts = e.spec.Drive.Coasts
 		}
+		sum += math.Min(brakes, coasts)
 	}
-	return nil
+	return sum, nil
 }
 
 // cost is the sum of the sizes of the sides' residuals.

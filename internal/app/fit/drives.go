@@ -51,8 +51,9 @@ type drive struct {
 type signal struct {
 	kind   kind
 	values []float64
-	noise  float64
-	at     int // of its first residual
+	pure   float64 // its noise as the sensors make it
+	noise  float64 // with what is always allowed for
+	at     int     // of its first residual
 }
 
 // end is what a log says of a drive as a whole.
@@ -166,37 +167,64 @@ func (r *recording) readVolts() error {
 	return nil
 }
 
-// leastWays is how much way it takes to find a bearing, as the sum of the squares of its pieces of 0.1 s, m^2.
-const leastWays = 1e-3
+// leastWays is how much way it takes to find a bearing: the sum of the squares of the drives' ways, m^2.
+const leastWays = 0.02
 
-// findBearing is the direction of the log's heading 0 against its x axis, from the way by travel and heading against
-// that by x and y, over all drives: the rotation that fits them best (least squares).
+// findBearing is the direction of the log's heading 0 against its x axis: the rotation (least squares) from where travel
+// and heading take each drive's end to be, to where x and y do, both from its start.
 func (r *recording) findBearing(moves []logfile.Drive) float64 {
 	l := r.log
+	x, y := l.Column(logfile.Place[0]), l.Column(logfile.Place[1])
+	if x == nil || y == nil {
+		return math.NaN()
+	}
 	var dot, cross, squares float64
-	for _, m := range moves {
-		times := grid(m.From, m.To, 0.1)
-		x, y := l.At(l.Column(logfile.Place[0]), times), l.At(l.Column(logfile.Place[1]), times)
-		left, right := l.At(l.Column(logfile.Travel[0]), times), l.At(l.Column(logfile.Travel[1]), times)
-		heading := l.At(l.Column(logfile.Heading), times)
-		if x == nil || y == nil || left == nil || right == nil || heading == nil {
-			return math.NaN()
+	for i, m := range moves {
+		low, high := l.Time[0], l.Time[len(l.Time)-1]
+		if i > 0 {
+			low = moves[i-1].To
 		}
-		for i := 1; i < len(times); i++ {
-			way := (left[i] - left[i-1] + right[i] - right[i-1]) / 2
-			sin, cos := math.Sincos((heading[i] + heading[i-1]) / 2)
-			dx, dy := x[i]-x[i-1], y[i]-y[i-1]
-			if add := float64(way * (float64(cos*dx) + float64(sin*dy))); add == add {
-				dot += add
-				squares += float64(way * way)
-				cross += float64(way * (float64(cos*dy) - float64(sin*dx)))
+		if i+1 < len(moves) {
+			high = moves[i+1].From
+		}
+		moved := func(c *logfile.Column) float64 {
+			began, n := meanOf(l, c, math.Max(low, m.From-quiet), m.From)
+			ended, k := meanOf(l, c, m.To+behind, math.Min(high, m.To+behind+quiet))
+			if n == 0 || k == 0 {
+				return math.NaN()
 			}
+			return ended - began
+		}
+		along, aside := r.reckoned(math.Max(low, m.From-before), math.Min(high, m.To+behind))
+		dx, dy := moved(x), moved(y)
+		if part := float64(along*dx) + float64(aside*dy); part == part {
+			dot += part
+			cross += float64(along*dy) - float64(aside*dx)
+			squares += float64(along*along) + float64(aside*aside)
 		}
 	}
-	if math.Hypot(dot, cross) < 0.8*squares || squares < leastWays {
+	if squares < leastWays || math.Hypot(dot, cross) < 0.5*squares {
 		return math.NaN() // spins alone: the noise of x and y
 	}
 	return math.Atan2(cross, dot)
+}
+
+// reckoned is how far travel and heading take the robot from one time to another, along the axes of the heading.
+func (r *recording) reckoned(from, to float64) (x, y float64) {
+	l, times := r.log, grid(from, to, 1/r.log.Clock.Rate)
+	left, right := l.At(l.Column(logfile.Travel[0]), times), l.At(l.Column(logfile.Travel[1]), times)
+	heading := l.At(l.Column(logfile.Heading), times)
+	if left == nil || right == nil || heading == nil {
+		return math.NaN(), math.NaN()
+	}
+	for i := 1; i < len(times); i++ {
+		way := (left[i] - left[i-1] + right[i] - right[i-1]) / 2
+		sin, cos := math.Sincos((heading[i] + heading[i-1]) / 2)
+		if way == way && sin == sin {
+			x, y = x+float64(way*cos), y+float64(way*sin)
+		}
+	}
+	return x, y
 }
 
 // grid is times so far apart from one to another.
@@ -304,7 +332,7 @@ func (d *drive) add(k kind, times []float64, way, rate logfile.Quantity) {
 	if known < fewestCell {
 		return
 	}
-	s.noise = math.Hypot(s.noise, float64(floor*math.Max(top, least[k])))
+	s.pure, s.noise = s.noise, math.Hypot(s.noise, float64(floor*math.Max(top, least[k])))
 	d.signals = append(d.signals, s)
 }
 
@@ -362,8 +390,8 @@ const (
 // addEnds compares how far the sides and the heading came, and where the robot then stands.
 func (d *drive) addEnds(low, high float64) {
 	last := d.from + d.edges[len(d.edges)-1]
-	began := func(c *logfile.Column) (float64, int) { return d.meanOf(c, math.Max(low, d.from-quiet), d.from) }
-	ended := func(c *logfile.Column) (float64, int) { return d.meanOf(c, last, high) }
+	began := func(c *logfile.Column) (float64, int) { return meanOf(d.log, c, math.Max(low, d.from-quiet), d.from) }
+	ended := func(c *logfile.Column) (float64, int) { return meanOf(d.log, c, last, high) }
 	diff := func(c *logfile.Column) (value, noise float64, ok bool) {
 		if c == nil {
 			return 0, 0, false
@@ -401,9 +429,9 @@ func (d *drive) addEnds(low, high float64) {
 		end{kind: endAcross, value: float64(cos*y) - float64(sin*x), noise: noise})
 }
 
-// meanOf is that of a column's rows between two times, or the row next to them.
-func (d *drive) meanOf(c *logfile.Column, from, to float64) (mean float64, n int) {
-	for i, t := range d.log.Time {
+// meanOf is that of a column's rows between two times.
+func meanOf(l *logfile.Log, c *logfile.Column, from, to float64) (mean float64, n int) {
+	for i, t := range l.Time {
 		if v := c.Values[i]; t >= from-1e-9 && t <= to+1e-9 && v == v {
 			mean += v
 			n++

@@ -2,7 +2,7 @@ package fit
 
 import (
 	"context"
-	"fmt"
+	"errors"
 	"math"
 	"slices"
 
@@ -28,7 +28,11 @@ type estimation struct {
 	active  []*row // those that are fitted
 	numbers []float64
 	got     stats.Estimate
+	slopes  slopes
+	alone   []unfitted // rows that were left out
 	rounds  int
+
+	unfinished bool
 }
 
 // verdict is what became of a row.
@@ -157,12 +161,16 @@ func (e *estimation) residuals(ctx context.Context, rows []*row, numbers, out []
 	return nil
 }
 
-// solve fits the active rows from their present numbers.
-func (e *estimation) solve(ctx context.Context, tolerance float64, rounds int, from, to float64, text string) error {
-	p := stats.Problem{Series: e.series, Loss: stats.Huber, Tolerance: tolerance, MaxRounds: rounds,
+// leastScale is the least scatter of residuals, in their noise, for the loss: so none is cut off that is only rounded,
+// for the difference of two rounded readings is up to 2.4 of its standard deviations off.
+const leastScale = 2
+
+// solve fits the active rows from their present numbers, by some rounds at most.
+func (e *estimation) solve(ctx context.Context, from, to float64) error {
+	p := stats.Problem{Series: e.series, Loss: stats.Huber, LeastScale: leastScale, Tolerance: near, MaxRounds: rounds,
 		Residuals: func(numbers, out []float64) error { return e.residuals(ctx, e.active, numbers, out) },
 		Progress: func(round int, _ float64, _ []float64) {
-			e.options.progress(text, from+float64((to-from)*(1-math.Exp2(-float64(round)/2))))
+			e.options.progress("fitting", from+float64((to-from)*(1-math.Exp2(-float64(round)/2))))
 		},
 	}
 	for i, r := range e.active {
@@ -175,34 +183,48 @@ func (e *estimation) solve(ctx context.Context, tolerance float64, rounds int, f
 	}
 	e.got, e.numbers = got, got.Values
 	e.rounds += got.Rounds
-	return nil
+	return e.refine(ctx)
 }
 
 // run finds the values.
 func (e *estimation) run(ctx context.Context) error {
 	if len(e.active) == 0 {
-		return fmt.Errorf("nothing is left to fit: everything is held, or the logs tell nothing of it")
+		return errors.New("nothing is left to fit: everything is held, or the logs tell nothing of it")
 	}
-	e.begin()
-	if err := e.findRest(ctx); err != nil {
+	if err := e.start(ctx); err != nil {
 		return err
 	}
-	if err := e.solve(ctx, roughly, 6, 0.05, 0.5, "fitting all that the logs may tell"); err != nil {
-		return err
-	}
-	for e.leaveOut() && len(e.active) > 0 {
-		if err := e.solve(ctx, roughly, 6, 0.5, 0.7, "fitting what they do tell"); err != nil {
+	for turn := range turns {
+		begun := slices.Clone(e.numbers)
+		done := 0.8 * (1 - math.Exp2(-float64(turn)))
+		if err := e.solve(ctx, done, 0.4+done/2); err != nil {
 			return err
 		}
+		if took := e.leaveOut(); len(e.active) == 0 || !took && !e.moves(begun) {
+			return nil
+		}
 	}
-	if len(e.active) == 0 {
-		return nil
-	}
-	return e.solve(ctx, closely, 12, 0.7, 0.8, "fitting what they do tell")
+	e.unfinished = true
+	return nil
 }
 
-// How near the optimum a fit ends, in standard errors; nearer than closely, no error would be smaller.
+// A fit goes on in turns of some rounds, between which rows that are not told are left out, until it is so near the
+// optimum, in standard errors.
 const (
-	roughly = 0.3
-	closely = 0.05
+	turns  = 7
+	rounds = 6
+	near   = 0.2
 )
+
+// moves tells whether the last turn ended for its rounds alone, and changed a row by more than its error.
+func (e *estimation) moves(begun []float64) bool {
+	if e.got.End != stats.TooManyRounds {
+		return false
+	}
+	for j := range e.active {
+		if math.Abs(e.numbers[j]-begun[j]) > e.got.Corrected[j] {
+			return true
+		}
+	}
+	return false
+}

@@ -2,44 +2,73 @@ package fit
 
 import (
 	"context"
+	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
 
-// chords is how many rounds a fit without a drive takes from the full one's optimum, where it nearly is.
-const chords = 1
+// chords is the most steps of a fit without a drive from the full one's optimum, where it nearly is.
+const chords = 3
 
-// without gives the numbers of a fit to all drives but one. From the optimum of all, Gauss and Newton's step with that
+// without gives the numbers of a fit to all drives but one: from the optimum of all, Gauss and Newton's steps with that
 // drive's residuals left out; the slopes stay those of the optimum (the chord method; Ortega & Rheinboldt, Iterative
-// Solution of Nonlinear Equations, 1970, ch. 7; from memory).
-func (e *estimation) without(k int) []float64 {
+// Solution of Nonlinear Equations, 1970, ch. 7; from memory). A step that moves no row by more than its error is the
+// last, and one after which the other drives are farther off is not taken.
+func (e *estimation) without(ctx context.Context, k int) ([]float64, error) {
 	out := e.drives[k].rows()
-	n, p := e.got.Jacobian.Dims()
-	info := mat.NewSymDense(p, nil)
-	pull := mat.NewVecDense(p, nil)
+	info := e.seen(out)
+	errors := inverse(info)
+	var factor mat.Cholesky
+	if errors == nil || !factor.Factorize(info) {
+		return e.numbers, nil
+	}
+	numbers, residuals := e.numbers, slices.Clone(e.got.Residuals)
+	pull, off := e.pull(numbers, residuals, out)
+	rest, _ := e.pull(numbers, residuals, nil) // what the fit to all left
+	for range chords {
+		pull.SubVec(pull, rest)
+		var step mat.VecDense
+		if err := factor.SolveVecTo(&step, pull); err != nil {
+			break
+		}
+		next, small := slices.Clone(numbers), true
+		for j, r := range e.active {
+			next[j] = min(r.high, max(r.low, next[j]+step.AtVec(j)))
+			small = small && math.Abs(step.AtVec(j)) < math.Sqrt(errors.At(j, j))
+		}
+		if small {
+			return next, nil
+		}
+		if err := e.residuals(ctx, e.active, next, residuals); err != nil {
+			return nil, err
+		}
+		var now float64
+		if pull, now = e.pull(next, residuals, out); now > off {
+			break
+		}
+		numbers, off = next, now
+	}
+	return numbers, nil
+}
+
+// pull is where the residuals, without some, and what was known before pull the active rows' numbers, and the sum of
+// their weighted squares.
+func (e *estimation) pull(numbers, residuals []float64, out map[int]bool) (pull *mat.VecDense, off float64) {
+	n, p := e.slopes.jacobian.Dims()
+	pull = mat.NewVecDense(p, nil)
 	variance := e.got.SD * e.got.SD
 	for i := range n {
-		if out[i] {
-			continue
+		if !out[i] {
+			pull.AddScaledVec(pull, -e.got.Weights[i]*residuals[i]/variance, mat.NewVecDense(p, e.slopes.jacobian.RawRowView(i)))
+			off += float64(e.got.Weights[i] * residuals[i] * residuals[i] / variance)
 		}
-		row := mat.NewVecDense(p, e.got.Jacobian.RawRowView(i))
-		info.SymRankOne(info, e.got.Weights[i]/variance, row)
-		pull.AddScaledVec(pull, -e.got.Weights[i]*e.got.Residuals[i]/variance, row)
 	}
 	for j, r := range e.active {
-		info.SetSym(j, j, info.At(j, j)+1/(r.sd*r.sd))
-		pull.SetVec(j, pull.AtVec(j)-e.numbers[j]/(r.sd*r.sd))
+		pull.SetVec(j, pull.AtVec(j)-numbers[j]/(r.sd*r.sd))
+		off += float64(numbers[j] * numbers[j] / (r.sd * r.sd))
 	}
-	var factor mat.Cholesky
-	var step mat.VecDense
-	numbers := append([]float64(nil), e.numbers...)
-	if !factor.Factorize(info) || factor.SolveVecTo(&step, pull) != nil {
-		return numbers
-	}
-	for j, r := range e.active {
-		numbers[j] = min(r.high, max(r.low, numbers[j]+step.AtVec(j)))
-	}
-	return numbers
+	return pull, off
 }
 
 // rows are the residuals of a drive.
@@ -68,7 +97,11 @@ func (e *estimation) holdOut(ctx context.Context) ([]*Errors, error) {
 	list := make([]*Errors, len(e.drives))
 	for k, d := range e.drives {
 		e.options.progress("leaving each drive out once", 0.8+0.2*float64(k)/float64(len(e.drives)))
-		done, err := e.predict(ctx, e.apply(e.active, e.without(k)), []int{k})
+		numbers, err := e.without(ctx, k)
+		if err != nil {
+			return nil, err
+		}
+		done, err := e.predict(ctx, e.apply(e.active, numbers), []int{k})
 		if err != nil {
 			return nil, err
 		}

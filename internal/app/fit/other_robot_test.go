@@ -99,26 +99,21 @@ func (r otherRobot) train(s *otherState, side int, volts, tyres, dt float64) {
 }
 
 // tyre bends its brushes z' = slip - |V| z/L and gives the brush model's force, mu F (1 - (1 - n)^3) with n = C z/(3 mu
-// F), all of mu F from n = 1 on; along and across by an ellipse (Pacejka, Tire and Vehicle Dynamics, ch. 3 and 7; from
-// memory).
+// F), all of mu F from n = 1 on (Pacejka, Tire and Vehicle Dynamics, ch. 3 and 7; from memory). The wheels are omni
+// wheels: what holds them sideways is the rollers' bearings, so that to roll sideways takes nothing from the grip along.
 func (r otherRobot) tyre(brush *[2]float64, slipX, slipY, speed, load, dt float64) (fx, fy float64) {
 	fade := 1 + dt*speed/r.relaxation
-	brush[0], brush[1] = (brush[0]+dt*slipX)/fade, (brush[1]+dt*slipY)/fade
-	mx, my := r.along*load, r.across*load
-	nx, ny := r.stiffness*brush[0]/(3*mx), r.stiffness*brush[1]/(3*my)
-	n := math.Hypot(nx, ny)
-	if n == 0 {
-		return 0, 0
+	for k, slip := range [2]float64{slipX, slipY} {
+		most := [2]float64{r.along, r.across}[k] * load
+		brush[k] = geomClamp((brush[k]+dt*slip)/fade, 3*most/r.stiffness)
 	}
-	share := 1.0
-	if n < 1 {
-		share = 1 - (1-n)*(1-n)*(1-n)
-	} else {
-		brush[0], brush[1] = brush[0]/n, brush[1]/n
+	force := func(z, most float64) float64 {
+		left := 1 - r.stiffness*math.Abs(z)/(3*most)
+		return math.Copysign(most*(1-left*left*left), z)
 	}
 	const damping = 20 // N s/m of a tyre's rubber
-	grown := geomClamp(damping*slipX, 0.2*mx)
-	return mx*share*nx/n + grown, my * share * ny / n
+	grown := geomClamp(damping*slipX, 0.2*r.along*load)
+	return force(brush[0], r.along*load) + grown, force(brush[1], r.across*load)
 }
 
 // onSeam tells whether a wheel stands on a seam, which are 12 mm wide.
@@ -191,23 +186,13 @@ func (r otherRobot) log(table [][2]float64, seed uint64) string {
 
 // otherDrives are tables like those of the test drives.
 func otherDrives() map[string][][2]float64 {
-	rest := hold(0.8, 0, 0)
-	begin := hold(1.2, 0, 0)
-	square := func(way float64) []pulse {
-		list := []pulse{begin}
-		for range 4 {
-			list = append(list, hold(0.9, 5, 5), rest, hold(0.45, -5*way, 5*way), rest)
-		}
-		return list
-	}
+	begin, rest := hold(1.2, 0, 0), hold(0.8, 0, 0)
 	return map[string][][2]float64{
-		"ramp":         rows(begin, pulse{2.5, 0, 0, 6, 6}, rest, pulse{2.5, 0, 0, -6, -6}, rest),
-		"step":         rows(begin, hold(0.7, 8, 8), rest, hold(0.7, -8, -8), rest, hold(0.6, 5, 5), rest, hold(0.6, -5, -5), rest),
-		"spin_ramp":    rows(begin, pulse{2.5, 0, 0, -6, 6}, rest, pulse{2.5, 0, 0, 6, -6}, rest),
-		"spin_step":    rows(begin, hold(0.6, -7, 7), rest, hold(0.6, 7, -7), rest),
-		"arcs":         rows(begin, hold(0.9, 3, 7), rest, hold(0.9, -3, -7), rest, hold(0.9, 7, 3), rest, hold(0.9, -7, -3), rest),
-		"hard_start":   rows(begin, hold(0.4, 12, 12), rest, hold(0.4, -12, -12), rest),
-		"square":       rows(square(1)...),
-		"square_right": rows(square(-1)...),
+		"ramp":       rows(begin, pulse{2.5, 0, 0, 6, 6}, rest, pulse{2.5, 0, 0, -6, -6}, rest),
+		"step":       rows(begin, hold(0.7, 8, 8), rest, hold(0.7, -8, -8), rest, hold(0.6, 5, 5), rest),
+		"spin_ramp":  rows(begin, pulse{2.5, 0, 0, -6, 6}, rest, pulse{2.5, 0, 0, 6, -6}, rest),
+		"spin_step":  rows(begin, hold(0.6, -7, 7), rest, hold(0.6, 7, -7), rest),
+		"arcs":       rows(begin, hold(0.9, 3, 7), rest, hold(0.9, -7, -3), rest),
+		"hard_start": rows(begin, hold(0.4, 12, 12), rest, hold(0.4, -12, -12), rest),
 	}
 }

@@ -6,8 +6,6 @@ import (
 	"path"
 	"slices"
 	"strings"
-
-	"chalkfield/internal/base/stats"
 )
 
 // remark says in words what was found, and why not to trust it.
@@ -113,17 +111,18 @@ func (e *estimation) recordings() (list []*recording) {
 	return list
 }
 
-// Residuals are called no noise from these on: what is left of the speeds, as a share of them, and how alike
-// neighbours are. Of independent ones 2 is expected (Durbin & Watson, Biometrika 37 (1950) 409; from memory); the
-// differences of a travel with noise have more.
+// Residuals are called no noise when more than this is left of the speeds, as a share of them, and it is either several
+// times what the sensors' noise makes, or neighbours are alike: of independent ones 2 is expected (Durbin & Watson,
+// Biometrika 37 (1950) 409; from memory), and the differences of a travel with noise have more.
 const (
 	leftOver = 0.01
+	severals = 3.0
 	watson   = 1.5
 )
 
 // doubt says why not to trust the result.
 func (e *estimation) doubt(out *Result, done map[int]*motion) {
-	if e.got.End == stats.TooManyRounds {
+	if e.unfinished {
 		out.warn("the fit had not come to an end after %d rounds: its values may still move", e.rounds)
 	}
 	for _, r := range e.recordings() {
@@ -131,7 +130,7 @@ func (e *estimation) doubt(out *Result, done map[int]*motion) {
 			out.warn("%s: %s", r.log.Name, odd)
 		}
 	}
-	var off, size, steps, squares float64
+	var off, size, steps, squares, noise float64
 	for i, d := range e.drives {
 		for _, s := range d.signals {
 			if s.kind != leftSpeed && s.kind != rightSpeed {
@@ -144,6 +143,7 @@ func (e *estimation) doubt(out *Result, done map[int]*motion) {
 					continue
 				}
 				off, size = off+float64(r*r), size+float64(s.values[k]*s.values[k])
+				noise += float64(s.pure * s.pure)
 				if before == before {
 					steps, squares = steps+float64((r-before)*(r-before)/(s.noise*s.noise)), squares+float64(r*r/(s.noise*s.noise))
 				}
@@ -151,9 +151,10 @@ func (e *estimation) doubt(out *Result, done map[int]*motion) {
 			}
 		}
 	}
-	if rms, d := math.Sqrt(off/size), steps/squares; rms > leftOver && d < watson {
-		out.warn("what is left over is not noise: after the fit the speeds are still off by %.1f %% (rms), and neighbours in "+
-			"time are off alike (Durbin-Watson %.1f; noise has 2 or more). The real robot does something that the simulated one "+
-			"does not; the intervals take that for chance", 100*rms, d)
+	rms, times, d := math.Sqrt(off/size), math.Sqrt(off/noise), steps/squares
+	if rms > leftOver && (times > severals || d < watson) {
+		out.warn("what is left over is not noise: after the fit the speeds are still off by %.1f %% (rms), %.1f times what the "+
+			"sensors' noise makes (Durbin-Watson %.1f; noise has 2 or more). The real robot "+
+			"does something that the simulated one does not; the intervals take that for chance", 100*rms, times, d)
 	}
 }

@@ -22,6 +22,9 @@ type row struct {
 	cure  string // what would tell it
 	alone string // why it is left alone where nothing is known of it
 	held  bool
+
+	yields bool    // where it does the same as another, it is the one that is left alone
+	blur   float64 // standard deviation of what no log tells better, in the solver's number
 }
 
 // shown is a value of the robot that a row changes.
@@ -39,9 +42,13 @@ var anyMotion = []kind{leftSpeed, rightSpeed, turning}
 // rowsOf lists the parameters of a robot, in the file's order. Keys to hold that it has not are an error.
 func rowsOf(spec *robot.Robot, hold []string) ([]*row, error) {
 	list := slices.Concat(chassisRows(), motorRows(spec), driveRows(spec, hold), wheelRows(spec))
-	var known []string
+	known := []string{openKey, innerKey}
 	for _, r := range list {
-		known = append(known, r.keys...)
+		for _, key := range r.keys {
+			if !slices.Contains(known, key) {
+				known = append(known, key)
+			}
+		}
 	}
 	for _, key := range hold {
 		if !slices.Contains(known, key) {
@@ -146,6 +153,7 @@ func frictionRows(spec *robot.Robot, hold []string) []*row {
 		current(m, number)
 		m.spec.Drive.Drag *= math.Exp(number)
 	}
+	gears.yields = true
 	gears.low = math.Inf(-1) // what is less than nothing is cut off
 	gears.cure, gears.alone = "log left A and right A", "it is friction as the motors' own is: both were changed by one factor"
 	return []*row{motors, gears}
@@ -172,11 +180,12 @@ func sidesRow() *row {
 	}
 }
 
-// lateRow is the time from a command to what the log says of it. Its number is in hundredths of a second.
+// lateRow is the time from a command to what the log says of it. Its number is in hundredths of a second. Most programs
+// count a row's time in whole milliseconds, of which one is off by 0.3 (1 over the root of 12).
 func lateRow() *row {
 	const unit = 0.01
 	get := func(m *machine) float64 { return m.late }
-	return &row{keys: []string{"drive.latency"}, sd: 5, low: -10, high: 40, step: 0.1, takes: anyMotion,
+	return &row{keys: []string{"drive.latency"}, blur: 0.03, sd: 5, low: -10, high: 40, step: 0.1, takes: anyMotion,
 		apply: func(m *machine, number float64) { m.late = math.Max(0, m.late+float64(unit*number)) },
 		shown: []shown{{"drive.latency", "s", get, func(m *machine) []Setting { return []Setting{{"drive.latency", m.late, "s"}} }}},
 		cure:  "drive step_brake",

@@ -62,8 +62,10 @@ func (e *estimation) spread(out *Result) {
 			continue
 		}
 		first := func(list []float64, q logfile.Quantity) []float64 {
-			if c := r.log.Column(q); c != nil && c.Values[0] == c.Values[0] {
-				return append(list, c.Values[0])
+			if c := r.log.Column(q); c != nil {
+				if mean, n := meanOf(r.log, c, r.log.Time[0], r.log.Time[0]+quiet); n > 0 {
+					return append(list, mean)
+				}
 			}
 			return list
 		}

@@ -15,20 +15,6 @@ const (
 	sharedFrom = 0.9
 )
 
-// information is what the logs, and what was known before, say of the active rows: the inverse is the covariance of
-// their errors.
-func (e *estimation) information() *mat.SymDense {
-	n, p := e.got.Jacobian.Dims()
-	info := mat.NewSymDense(p, nil)
-	for i := range n {
-		info.SymRankOne(info, e.got.Weights[i]/(e.got.SD*e.got.SD), mat.NewVecDense(p, e.got.Jacobian.RawRowView(i)))
-	}
-	for j, r := range e.active {
-		info.SetSym(j, j, info.At(j, j)+1/(r.sd*r.sd))
-	}
-	return info
-}
-
 // inverse of a matrix that priors make regular; nil if it is not.
 func inverse(m *mat.SymDense) *mat.SymDense {
 	var factor mat.Cholesky
@@ -43,13 +29,6 @@ func inverse(m *mat.SymDense) *mat.SymDense {
 // told; it reports whether it took any.
 func (e *estimation) leaveOut() bool {
 	info := e.information()
-	widened := make([]float64, len(e.active)) // how much the residuals' likeness in time adds to an error
-	for j := range e.active {
-		widened[j] = math.Max(1, e.got.Corrected[j]/e.got.StandardErrors[j])
-		if !(widened[j] < 100) {
-			widened[j] = 1
-		}
-	}
 	left := make([]int, len(e.active))
 	for j := range left {
 		left[j] = j
@@ -62,14 +41,19 @@ func (e *estimation) leaveOut() bool {
 		}
 		worst, most := -1, toldShare
 		for k, j := range left {
-			if share := math.Sqrt(c.At(k, k)) * widened[j] / e.active[j].sd; share > most {
+			if share := math.Sqrt(c.At(k, k)) * e.widened(j) / e.active[j].sd; share > most {
 				worst, most = k, share
 			}
 		}
 		if worst < 0 {
 			break
 		}
-		e.states[e.active[left[worst]]] = e.why(c, left, worst)
+		if _, like := e.alike(c, left, worst); like >= 0 && e.active[left[like]].yields {
+			worst = like
+		}
+		r := e.active[left[worst]]
+		e.states[r] = e.why(c, left, worst)
+		e.alone = append(e.alone, unfitted{r.sd, mat.Col(nil, left[worst], e.slopes.jacobian)})
 		left = slices.Delete(left, worst, worst+1)
 		took = true
 	}
@@ -82,9 +66,15 @@ func (e *estimation) leaveOut() bool {
 	return took
 }
 
-// why says why a row is left out: another says the same, or nothing tells it.
-func (e *estimation) why(c *mat.SymDense, left []int, k int) verdict {
-	best, partner := sharedFrom, -1
+// unfitted is a row that was left out: how well its value was known before, and what it does to the residuals.
+type unfitted struct {
+	sd     float64
+	slopes []float64
+}
+
+// alike is the row whose errors go most with those of one, -1 if with none much.
+func (e *estimation) alike(c *mat.SymDense, left []int, k int) (best float64, partner int) {
+	best, partner = sharedFrom, -1
 	for i := range left {
 		if i == k {
 			continue
@@ -93,8 +83,13 @@ func (e *estimation) why(c *mat.SymDense, left []int, k int) verdict {
 			best, partner = alike, i
 		}
 	}
+	return best, partner
+}
+
+// why says why a row is left out: another says the same, or nothing tells it.
+func (e *estimation) why(c *mat.SymDense, left []int, k int) verdict {
 	r := e.active[left[k]]
-	if partner >= 0 {
+	if _, partner := e.alike(c, left, k); partner >= 0 && !r.yields {
 		return verdict{Shared, fmt.Sprintf("in these logs it does the same as %s", e.active[left[partner]].name())}
 	}
 	if r.alone != "" {
@@ -112,16 +107,4 @@ func part(m *mat.SymDense, which []int) *mat.SymDense {
 		}
 	}
 	return out
-}
-
-// covariance is that of the active rows' numbers, the residuals' likeness in time counted.
-func (e *estimation) covariance() *mat.SymDense {
-	p := len(e.active)
-	c := mat.NewSymDense(p, nil)
-	for i := range p {
-		for j := i; j < p; j++ {
-			c.SetSym(i, j, e.got.Correlation[i][j]*e.got.Corrected[i]*e.got.Corrected[j])
-		}
-	}
-	return c
 }

@@ -31,6 +31,9 @@ type Problem struct {
 	// else. A residual that is not finite, or beyond 1e75, makes a step too bold; an error ends the fit.
 	Residuals func(parameters, residuals []float64) error
 	Loss      Loss
+	// LeastScale is the least that a series' residuals are taken to scatter by, for the loss. Values that are rounded
+	// need it: most may agree while few are off by a step, which are no outliers.
+	LeastScale float64
 	// Map calls job once for each of 0..n-1, in any order and on any number of goroutines (Residuals is then called on
 	// them too), and gives the first error. nil: one after the other. The estimate is the same.
 	Map func(n int, job func(int) error) error

@@ -67,7 +67,7 @@ func tukeyLeft(u float64) float64 { return math.Max(0, 1-float64(u*u)/(tukeyLimi
 func (f *fitter) weigh() {
 	at, slopes, squares := 0, 0.0, 0.0
 	for _, n := range f.Series {
-		scale := robustScale(f.residuals[at : at+n])
+		scale := math.Max(f.LeastScale, robustScale(f.residuals[at:at+n]))
 		for i := at; i < at+n; i++ {
 			u := f.residuals[i] / scale
 			f.scales[i], f.weights[i] = scale, 1
