@@ -6,12 +6,15 @@ import (
 	"io/fs"
 	"math"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/units"
+	"chalkfield/internal/base/wording"
 	"chalkfield/sim/robot"
 )
 
@@ -45,6 +48,25 @@ func (f *Follows) validate(at *tomlfile.Positions, path, dir string) {
 // reads are the files that a log makes a check read.
 func (f *Follows) reads() []string {
 	return []string{f.File, filepath.Join(filepath.Dir(f.File), logfile.SettingsName)}
+}
+
+// flags are those that lay the log beside the rehearsal in the window, with a blank before each; none without a log.
+func (f *Follows) flags() string {
+	if f == nil {
+		return ""
+	}
+	words := ""
+	add := func(flag, value string) { words += " --" + flag + " " + wording.Quoted(value) }
+	add("log", f.File)
+	add("log-place", units.Text(f.Place, "m"))
+	add("log-heading", units.Text(f.Heading, "rad"))
+	if f.At != nil {
+		add("log-at", strconv.FormatFloat(*f.At, 'f', -1, 64)+"s")
+	}
+	if f.Columns != "" {
+		add("columns", f.Columns)
+	}
+	return words
 }
 
 // read reads the log once for all rehearsals.

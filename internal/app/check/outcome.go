@@ -150,10 +150,13 @@ func (j *Judged) accept(c *Case, v verdict) {
 
 // open is the command that shows a case's rehearsal.
 func open(s *subject, c *Case, seed uint64) string {
+	command := strings.TrimSpace("chalkfield open " + s.replay)
 	if c.Nominal {
-		return strings.TrimSpace("chalkfield open "+s.replay) + " --nominal"
+		command += " --nominal"
+	} else {
+		command += fmt.Sprintf(" --seed %d", seed)
 	}
-	return strings.TrimSpace("chalkfield open "+s.replay) + fmt.Sprintf(" --seed %d", seed)
+	return command + c.Follows.flags()
 }
 
 // Files counts the files and folders none of whose cases could be judged.

@@ -13,6 +13,7 @@ import (
 	"chalkfield/internal/app/check"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/study/results"
+	"chalkfield/internal/base/wording"
 	"chalkfield/scripting"
 )
 
@@ -88,7 +89,7 @@ func recipe(folder string, routines []string) []file {
 		panic(err) // they are in the program
 	}
 	for _, part := range parts {
-		part.data = bytes.ReplaceAll(part.data, []byte("routine.lua"), []byte(quoted(noFlag(routines[0]))))
+		part.data = bytes.ReplaceAll(part.data, []byte("routine.lua"), []byte(wording.Quoted(noFlag(routines[0]))))
 		files = append(files, part)
 	}
 	return files

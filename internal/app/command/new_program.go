@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"chalkfield/assets"
+	"chalkfield/internal/base/wording"
 	"chalkfield/sim/robot"
 )
 
@@ -30,11 +31,11 @@ func (c newCommand) writeProgram(s streams) error {
 	if err := writeNew(s, files); err != nil {
 		return err
 	}
-	next := "chalkfield run --program " + quoted(language.Command)
+	next := "chalkfield run --program " + wording.Quoted(language.Command)
 	if language.Build != "" {
 		next = language.Build + "; " + next
 	}
-	fmt.Fprintf(s.out, "Next: cd %s; %s\n", quoted(c.Folder), next)
+	fmt.Fprintf(s.out, "Next: cd %s; %s\n", wording.Quoted(c.Folder), next)
 	return nil
 }
 

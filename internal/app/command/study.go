@@ -22,6 +22,7 @@ import (
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/units"
+	"chalkfield/internal/base/wording"
 )
 
 // studyFlags are the flags of every command that makes many rehearsals.
@@ -160,7 +161,7 @@ func (f *studyFlags) keep(s streams, journal *results.Journal) error {
 		}
 	}
 	fmt.Fprintf(s.err, "chalkfield: %d of %s are done and kept in %s; the same command with --resume --out %s goes on\n",
-		have, units.Counted(due, "rehearsal"), path, quoted(path))
+		have, units.Counted(due, "rehearsal"), path, wording.Quoted(path))
 	return context.Canceled
 }
 
@@ -233,11 +234,11 @@ func (in inputs) replay() string {
 	var words []string
 	add := func(flag, value string) {
 		if value != "" {
-			words = append(words, flag, quoted(value))
+			words = append(words, flag, wording.Quoted(value))
 		}
 	}
 	if in.Routine != "" {
-		words = append(words, quoted(noFlag(in.Routine)))
+		words = append(words, wording.Quoted(noFlag(in.Routine)))
 	}
 	add("--program", program.From(in.Program, in.dir))
 	add("--robot", in.Robot)
@@ -245,7 +246,7 @@ func (in inputs) replay() string {
 	add("--session", in.Session)
 	add("--side", in.Side)
 	for _, name := range sortedKeys(in.Param) {
-		words = append(words, "--param", quoted(name+"="+strconv.FormatFloat(in.Param[name], 'g', -1, 64)))
+		words = append(words, "--param", wording.Quoted(name+"="+strconv.FormatFloat(in.Param[name], 'g', -1, 64)))
 	}
 	add("--partner", in.Partner)
 	for _, opponent := range in.Opponent {
@@ -261,14 +262,4 @@ func noFlag(path string) string {
 		return "./" + path
 	}
 	return path
-}
-
-// quoted is a word as a shell takes it.
-func quoted(word string) string {
-	if strings.IndexFunc(word, func(r rune) bool {
-		return !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("._-/=+:,", r))
-	}) < 0 {
-		return word
-	}
-	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
 }
