@@ -26,8 +26,10 @@ const (
 	numberEnd = 26.0
 	markAt    = 38.0
 	timeEnd   = 92.0
-	wordsAt   = 100.0
 )
+
+// EventWords is where an event's words stand, from the left.
+const EventWords = 100.0
 
 func (l *eventList) height() float64 {
 	lines := 0
@@ -47,21 +49,29 @@ func (l *eventList) draw(p paint.Painter, d *paint.Drawer, box paint.Box) {
 	drawHead(p, l.head, box)
 	y := box.Top + headHeight
 	for _, row := range l.rows {
-		e := row.event
-		wordsRight(p, strconv.Itoa(e.Number), box.Left+numberEnd, y+textDrop, smallSize, true, e.Colour)
-		fill, pen := e.Colour, scene.Pen{}
-		if e.Hollow {
-			fill, pen = scene.Slate, scene.Pen{Width: 1.5, Colour: e.Colour}
-		}
-		d.Mark(p, e.Shape, geom.Vec{X: box.Left + markAt, Y: y + 9}, 4.5, fill, pen)
-		wordsRight(p, strconv.FormatFloat(e.T, 'f', 2, 64), box.Left+timeEnd, y+textDrop, smallSize, false, scene.Dust)
-		for _, line := range row.lines {
-			words(p, line, box.Left+wordsAt, y+textDrop, smallSize, false, scene.Chalk)
-			y += rowHeight
-		}
+		onPage(box.Width()).Event(p, d, row.event, row.lines, geom.Vec{X: box.Left, Y: y})
+		y += float64(len(row.lines)) * rowHeight
 	}
 	if l.more > 0 {
-		words(p, "+"+strconv.Itoa(l.more)+" more", box.Left+wordsAt, y+textDrop, smallSize, true, scene.Dust)
+		words(p, "+"+strconv.Itoa(l.more)+" more", box.Left+EventWords, y+textDrop, smallSize, true, scene.Dust)
+	}
+}
+
+// Event paints a row of a list of events: number, mark, time, and its words in lines.
+func (s Setting) Event(to paint.Painter, d *paint.Drawer, e *scene.EventRow, lines []string, at geom.Vec) {
+	put := func(text string, x, share float64, bold bool, c scene.Colour) {
+		wordsOn(to, text, at.X+x, at.Y+s.text("", 0, bold, c).At.Y, share, s.Size, bold, c, s.On)
+	}
+	put(strconv.Itoa(e.Number), numberEnd, 1, true, e.Colour)
+	fill, pen := e.Colour, scene.Pen{}
+	if e.Hollow {
+		fill, pen = s.On, scene.Pen{Width: 1.5, Colour: e.Colour}
+	}
+	d.Mark(to, e.Shape, geom.Vec{X: at.X + markAt, Y: at.Y + s.Line/2}, 4.5, fill, pen)
+	put(strconv.FormatFloat(e.T, 'f', 2, 64), timeEnd, 1, false, s.Soft)
+	for _, line := range lines {
+		put(line, EventWords, 0, false, s.Ink)
+		at.Y += s.Line
 	}
 }
 
@@ -112,7 +122,7 @@ func shortest(sideLines, columns int, side, below []listRow, chosen []int) []*ev
 func setRows(events []scene.EventRow, width float64) []listRow {
 	rows := make([]listRow, len(events))
 	for i := range events {
-		lines := paint.Wrap(events[i].Words, width-wordsAt, smallSize, false, 2)
+		lines := paint.Wrap(events[i].Words, width-EventWords, smallSize, false, 2)
 		if len(lines) == 0 {
 			lines = []string{""}
 		}

@@ -83,20 +83,13 @@ func (p *Print) Draw(to paint.Painter, d *paint.Drawer, at geom.Vec, low, high f
 				b.colour)
 		}
 		for _, side := range line.sides {
-			d.Mark(to, shapeOf(side.SideTag), put(side.at), 5, side.Colour, scene.Pen{})
+			d.Mark(to, side.Mark, put(side.at), 5, side.Colour, scene.Pen{})
 		}
 		for _, words := range line.words {
 			words.At = put(words.At)
 			to.Text(words)
 		}
 	}
-}
-
-func shapeOf(side scene.SideTag) scene.Shape {
-	if side.Mark == scene.NoShape {
-		return scene.Diamond
-	}
-	return side.Mark
 }
 
 // section is its title over a line, and what stands under it.

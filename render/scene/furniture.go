@@ -57,7 +57,7 @@ func (b *Builder) furnish() {
 	}
 	for i, name := range b.index.Record.Sheet.Sides {
 		own := b.side(i)
-		f.Sides = append(f.Sides, SideTag{name, own.mark, own.text})
+		f.Sides = append(f.Sides, SideTag{name, shapeOr(own.mark), own.text})
 	}
 	b.scene.Furniture = f
 	if b.in.Show.Has(Legend) {

@@ -1,8 +1,7 @@
 package window
 
 import (
-	"fmt"
-
+	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )
@@ -23,8 +22,8 @@ type eventLine struct {
 }
 
 const (
-	eventLeft = 114.0 // points for number, mark and time
-	eventMost = 4     // lines of words that an event has at most
+	eventEdge = 4.0 // points on the left
+	eventMost = 4   // lines of words that an event has at most
 )
 
 // eventLines places the events with the numbers that their marks on the field have. They are kept while they stay the
@@ -44,8 +43,8 @@ func (p *eventsPage) wrapped(page Rect) []eventLine {
 	var lines []eventLine
 	top := 4.0
 	for _, row := range p.drawn.Furniture.AllEvents {
-		words := paint.Wrap(row.Words, page.W-eventLeft-12, normal, false, eventMost)
-		height := pageRow + float64(max(len(words)-1, 0))*(pageRow-3)
+		words := paint.Wrap(row.Words, page.W-eventEdge-picture.EventWords-pageEdge, normal, false, eventMost)
+		height := pageRow * float64(max(len(words), 1))
 		lines = append(lines, eventLine{row, words, top, height})
 		top += height
 	}
@@ -81,25 +80,15 @@ func (p *eventsPage) draw(page Rect, s *scroll) float64 {
 }
 
 func (p *eventsPage) drawLine(r Rect, line eventLine, past, current bool) {
-	letters := p.faint
+	set := picture.Setting{Size: normal, Line: pageRow, On: p.panel, Ink: p.faint, Soft: p.faint}
 	if past {
-		letters = scene.Chalk
+		set.Ink, set.Soft = scene.Chalk, scene.Dust
 	}
 	if current {
+		set.On = p.chosen
 		p.pen.Rect(r.X+1, r.Y, r.W-1, r.H, p.chosen)
 	}
-	row := line.row
-	p.rightward(fmt.Sprint(row.Number), Rect{X: r.X + 4, Y: r.Y, W: 28, H: pageRow}, small, true, letters)
-	fill, pen := p.accent, scene.Pen{}
-	if row.Hollow {
-		fill, pen = p.panel, scene.Pen{Width: 1.5, Colour: p.accent}
-	}
-	p.drawer.Mark(p.pen, row.Shape, pointAt(r.X+44, r.Y+pageRow/2), 5, fill, pen)
-	p.rightward(fmt.Sprintf("%.2f s", row.T), Rect{X: r.X + 52, Y: r.Y, W: 54, H: pageRow}, small, false, letters)
-	for k, words := range line.words {
-		p.words(words, Rect{X: r.X + eventLeft, Y: r.Y + float64(k)*(pageRow-3), W: r.W - eventLeft - 10,
-			H: pageRow}, normal, false, letters)
-	}
+	set.Event(p.pen, &p.drawer, &line.row, line.words, pointAt(r.X+eventEdge, r.Y))
 }
 
 // click goes to the event at a height of the page.
