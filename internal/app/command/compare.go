@@ -27,13 +27,17 @@ Examples:
   chalkfield compare old.lua new.lua
   chalkfield compare old.lua new.lua -n 500 --report compare.html
   chalkfield compare mine.lua --param-b turn_gain=0.15          one routine, two settings
-  chalkfield compare mine.lua --robot-b heavier.toml            one routine, two robots`
+  chalkfield compare mine.lua --robot-b heavier.toml            one routine, two robots
+  chalkfield compare --program "python3 robot.py" mine.lua      a program of your own, and a routine`
 }
 
 // Run makes the pairs and tells what they show.
 func (c compareCommand) Run(ctx context.Context, s streams) error {
 	if c.Nominal {
 		return errors.New("--nominal draws nothing: use `chalkfield run --nominal` on each")
+	}
+	if c.Program != "" && c.Other == "" {
+		c.Other, c.Routine = c.Routine, "" // the program is the first
 	}
 	if c.Other == "" && len(c.ParamB) == 0 && c.RobotB == "" {
 		return errors.New("a comparison needs two: name a second routine, or give --param-b or --robot-b")
@@ -77,7 +81,7 @@ func (c compareCommand) Run(ctx context.Context, s streams) error {
 func (c compareCommand) second() inputs {
 	in := c.inputs
 	if c.Other != "" {
-		in.Routine = c.Other
+		in.Routine, in.Program = c.Other, ""
 	}
 	if c.RobotB != "" {
 		in.Robot = c.RobotB

@@ -72,7 +72,7 @@ func blocksOf(t *testing.T, path, text string) []block {
 
 // fileName is the path that the first line of a block gives it: "-- my_project/routine.lua" or "# my.check.toml". A
 // block whose line adds "(goes on)" is the file's next part.
-var fileName = regexp.MustCompile(`^(?:--|#) (\S+\.(?:lua|toml|csv|yml))( \(goes on\))?\n`)
+var fileName = regexp.MustCompile(`^(?:--|#) (\S+\.(?:lua|toml|csv|yml|py))( \(goes on\))?\n`)
 
 // Every command of a document's sh blocks runs, in order, in one folder a document, with the files that it shows.
 func TestDocumentCommandsRun(t *testing.T) {
@@ -117,7 +117,11 @@ func (d document) script() (archive string, commands int) {
 		for _, line := range strings.Split(strings.TrimSpace(b.text), "\n") {
 			command, _, _ := strings.Cut(line, "   #")
 			command = strings.ReplaceAll(strings.TrimSpace(command), `"`, `'`) // test scripts know only these quotes
-			fmt.Fprintf(&script, "# %s:%d\ncall %s\n", d.path, b.line, command)
+			where := ""
+			if strings.Contains(command, "python3 ") || strings.Contains(command, "--allow-programs") {
+				where = "[exec:python3] "
+			}
+			fmt.Fprintf(&script, "# %s:%d\n%scall %s\n", d.path, b.line, where, command)
 			commands++
 		}
 	}
