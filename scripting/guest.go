@@ -72,7 +72,7 @@ func (g *guest) drives(p Phase) bool {
 
 // blame makes a failure one of the program: no line of Lua is its place.
 func (g *guest) blame(e *sandbox.Error) {
-	e.File, e.Line, e.Trace = "", 0, g.trace
+	e.File, e.Line, e.Message, e.Trace = "", 0, strings.TrimSpace(e.Message), g.trace
 	g.why = e.Message
 }
 
@@ -83,7 +83,8 @@ func (g *guest) close() {
 	}
 }
 
-// askingAgain is what telling the same moment again costs in steps: a program that never lets time pass comes to an end.
+// askingAgain is what telling the same moment again costs in steps: a program that never lets time pass comes to an
+// end.
 const askingAgain = 5_000
 
 // open meets the program for this rehearsal.
@@ -129,9 +130,9 @@ func (g *guest) ask(L *lua.LState) talk.Answer {
 	g.lose(L, err)
 	switch {
 	case answer.To != g.number:
-		L.RaiseError(`its answer is to tick %d, this is tick %d: write "to": %d`, answer.To, g.number, g.number)
+		L.RaiseError(`the program's answer is to tick %d, this is tick %d: write "to": %d`, answer.To, g.number, g.number)
 	case answer.Wait < 0 || math.IsNaN(answer.Wait) || math.IsInf(answer.Wait, 0):
-		L.RaiseError("its answer waits for %v s: write 0 or more", answer.Wait)
+		L.RaiseError("the program's answer waits for %v s: write 0 or more", answer.Wait)
 	}
 	return answer
 }

@@ -217,9 +217,13 @@ class Value {
       unsigned code = 0;
       for (int i = 0; i < 4; i++) {
         char c = next();
-        unsigned digit = c >= '0' && c <= '9' ? c - '0' : c >= 'a' && c <= 'f' ? c - 'a' + 10 : c >= 'A' && c <= 'F' ? c - 'A' + 10 : 99;
-        if (digit > 15) fail();
-        code = code * 16 + digit;
+        if (c >= '0' && c <= '9') {
+          code = code * 16 + static_cast<unsigned>(c - '0');
+        } else if ((c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F')) {
+          code = code * 16 + static_cast<unsigned>((c | 0x20) - 'a' + 10);
+        } else {
+          fail();
+        }
       }
       return code;
     }

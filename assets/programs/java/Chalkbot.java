@@ -533,11 +533,15 @@ public final class Chalkbot {
         quote(out, (String) value);
       } else if (value instanceof Double && !Double.isFinite((Double) value)) {
         out.append("null");
-      } else if (value instanceof Double && (Double) value == Math.rint((Double) value) && Math.abs((Double) value) < 1e15) {
+      } else if (value instanceof Double && whole((Double) value)) {
         out.append(((Double) value).longValue());
       } else {
         out.append(value);
       }
+    }
+
+    private static boolean whole(double value) {
+      return value == Math.rint(value) && Math.abs(value) < 1e15;
     }
 
     private static void quote(StringBuilder out, String text) {

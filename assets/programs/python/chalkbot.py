@@ -256,8 +256,8 @@ class Bot:
 
 
 def play(auto=None, driver=None, title="", side="", start=None, params=()):
-    """Commands the robot by auto(bot), and by driver(bot) in a driver phase, in as many rehearsals as the simulator asks
-    for. start is (x, y, heading) in the coordinates of side; params are (name, default, least, greatest)."""
+    """Commands the robot by auto(bot), and by driver(bot) in a driver phase, in as many rehearsals as the simulator
+    asks for. start is (x, y, heading) in the coordinates of side; params are (name, default, least, greatest)."""
     lines, sys.stdout = sys.stdout, sys.stderr
     line = sys.stdin.readline()
     if not line:

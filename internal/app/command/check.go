@@ -164,8 +164,8 @@ func (c checkCommand) loadSubject(of check.Subject) (rehearse.Setup, string, err
 	in := inputsOf(of)
 	in.programs = c.programs
 	if in.Program != "" && !c.AllowPrograms {
-		return rehearse.Setup{}, "", fmt.Errorf("a program is started by this file, and has your rights then: %s; look at it, "+
-			"and write --allow-programs", in.Program)
+		return rehearse.Setup{}, "", fmt.Errorf("a program is started by this file, and has your rights then: %s; look at "+
+			"it, and write --allow-programs", in.Program)
 	}
 	setup, err := in.load()
 	return setup, in.replay(), err

@@ -18,7 +18,8 @@ func (c newCommand) writeProgram(s streams) error {
 	const only = "hauler" // for which the first programs are written
 	switch {
 	case c.Robot != only:
-		return fmt.Errorf("--program: its first steps are for the %s: leave --robot out, and exchange robot.toml afterwards", only)
+		return fmt.Errorf("--program: its first steps are for the %s: leave --robot out, and exchange robot.toml afterwards",
+			only)
 	case c.CI:
 		return errors.New("--ci is for a project with a routine: one with a program has its check file from the start")
 	}
@@ -51,7 +52,8 @@ func (c newCommand) programFiles(l assets.Language) ([]file, error) {
 		if err != nil {
 			return nil, err
 		}
-		for _, word := range [][2]string{{"SOURCE", l.Source}, {"CLIENT", l.Client}, {"BUILD", build}, {"COMMAND", l.Command}} {
+		words := [][2]string{{"SOURCE", l.Source}, {"CLIENT", l.Client}, {"BUILD", build}, {"COMMAND", l.Command}}
+		for _, word := range words {
 			text = bytes.ReplaceAll(text, []byte(word[0]), []byte(word[1]))
 		}
 		files = append(files, file{filepath.Join(c.Folder, name), text})

@@ -21,8 +21,8 @@ import (
 // languages are what the tests need of each language, and how its demo is built.
 var languages = map[string]struct{ tools, build, run []string }{
 	"python": {[]string{"python3"}, nil, []string{"python3", "demo.py"}},
-	"cpp":    {[]string{"g++"}, []string{"g++", "-std=c++17", "-O1", "-Wall", "-Wextra", "-Werror", "-o", "demo", "demo.cpp"}, []string{"./demo"}},
-	"java": {[]string{"javac", "java"}, []string{"javac", "--release", "11", "-Xlint:all", "-Werror", "-d", "build", "Chalkbot.java", "Demo.java"},
+	"cpp":    {[]string{"g++"}, strings.Fields("g++ -std=c++17 -O1 -Wall -Wextra -Werror -o demo demo.cpp"), []string{"./demo"}},
+	"java": {[]string{"javac", "java"}, strings.Fields("javac --release 11 -Xlint:all -Werror -d build Chalkbot.java Demo.java"),
 		[]string{"java", "-cp", "build", "Demo"}},
 }
 
@@ -186,12 +186,13 @@ func TestTheMessagesAreAsTheirSchemaSays(t *testing.T) {
 	}
 	t.Chdir(folder)
 	var out bytes.Buffer
-	if code := Main([]string{"run", "--program", `sh -c "tee heard.jsonl | python3 demo.py | tee said.jsonl"`, "--session", "match",
-		"--pad", "pad.csv", "--patience", "20s"}, &out, &out); code != held {
+	if code := Main([]string{"run", "--program", `sh -c "tee heard.jsonl | python3 demo.py | tee said.jsonl"`, "--session",
+		"match", "--pad", "pad.csv", "--patience", "20s"}, &out, &out); code != held {
 		t.Fatal(out.String())
 	}
 	validate := exec.Command("python3", "validate.py", "schema.json", "heard.jsonl", "said.jsonl")
-	if said, err := validate.CombinedOutput(); err != nil || strings.TrimSpace(string(said)) != "begin commands end hello ready tick" {
+	said, err := validate.CombinedOutput()
+	if err != nil || strings.TrimSpace(string(said)) != "begin commands end hello ready tick" {
 		t.Errorf("%v: %s", err, said)
 	}
 }

@@ -131,13 +131,19 @@ var actors = map[string]func(*stage){
 			time.Sleep(time.Microsecond)
 		}
 	}),
-	"dies":    after(func(*stage, int) { fmt.Fprintln(os.Stderr, "one\ntwo\tand\x1b[31m red\nthe last words"); os.Exit(7) }),
+	"dies": after(func(*stage, int) {
+		fmt.Fprintln(os.Stderr, "one\ntwo\tand\x1b[31m red\nthe last words")
+		os.Exit(7)
+	}),
 	"leaves":  after(func(*stage, int) { os.Exit(0) }),
 	"closes":  after(func(*stage, int) { os.Stdout.Close(); time.Sleep(time.Hour) }),
 	"babbles": after(func(*stage, int) { fmt.Println("hello, world") }),
 	"binary":  after(func(*stage, int) { os.Stdout.Write([]byte("\x00\xff\xfe\x80\x00\n")) }),
 	"empty":   after(func(*stage, int) { fmt.Println() }),
-	"long":    after(func(*stage, int) { os.Stdout.WriteString(strings.Repeat("x", 10<<20) + "\n"); time.Sleep(time.Hour) }),
+	"long": after(func(*stage, int) {
+		os.Stdout.WriteString(strings.Repeat("x", 10<<20) + "\n")
+		time.Sleep(time.Hour)
+	}),
 	"floods": after(func(*stage, int) {
 		for {
 			os.Stdout.WriteString(strings.Repeat("y", 1000))

@@ -29,11 +29,14 @@ func (p *page) Ask(t talk.Tick) (answer talk.Answer, err error) {
 // Whatever a program answers, the rehearsal goes on, with one failure at most.
 func FuzzAnswers(f *testing.F) {
 	for _, seed := range []string{
-		`{"answer": "commands", "to": 1, "commands": [{"do": "drive.ahead", "with": [300, {"speed": 500}], "id": 1}], "wait": 9}`,
-		`{"commands": [{"do": "lift.reach", "with": ["rack", 2], "id": 1}, {"do": "claw.out"}], "again": true}` + "\n" + `{"done": true}`,
+		`{"answer": "commands", "commands": [{"do": "drive.ahead", "with": [300, {"speed": 500}], "id": 1}], "wait": 9}`,
+		`{"commands": [{"do": "lift.reach", "with": ["rack", 2], "id": 1}, {"do": "claw.out"}], "again": true}
+{"done": true}`,
 		`{"commands": [{"do": "drive.trace", "with": [[[900, 700], [1200, 900]]]}, {"do": "note", "with": ["hello"]}]}`,
-		`{"commands": [{"do": "here", "with": [{"x": 1, "y": 2, "heading": 3}]}, {"do": "drive.face", "with": [90, {"way": "left"}]}]}`,
-		`{"commands": [{"do": "drive.volts", "with": [1e308, null]}]}`, `{"wait": -1}`, `{"wait": 1e400}`, "null", "[]", "\xff",
+		`{"commands": [{"do": "here", "with": [{"x": 1, "y": 2, "heading": 3}]}]}`,
+		`{"commands": [{"do": "drive.face", "with": [90, {"way": "left"}]}]}`,
+		`{"commands": [{"do": "drive.volts", "with": [1e308, null]}]}`, `{"wait": -1}`, `{"wait": 1e400}`,
+		"null", "[]", "\xff",
 		`{"commands": [{"do": "drive.rate", "with": [[[[[[{}]]]]]]}, {}, {"do": "."}, {"do": "drive."}]}`,
 		`{"commands": [{"do": "drive.dock", "with": [600, 900, 0, {"background": true, "gains": {"along": 1}}], "id": -7}]}`,
 	} {

@@ -97,11 +97,11 @@ func decode(line []byte, into any) error {
 	case err == nil:
 		return nil
 	case errors.As(err, &syntax) || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF):
-		return fmt.Errorf("it wrote a line that is no JSON: %s: standard output is for answers alone, print what else there "+
-			"is to standard error", begun(line))
+		return fmt.Errorf("the program wrote a line that is no JSON: %s: standard output is for answers alone, print what "+
+			"else there is to standard error", begun(line))
 	}
-	return fmt.Errorf("it wrote an answer that cannot be read: %v: %s: `chalkfield show program` has what may stand in it",
-		err, begun(line))
+	return fmt.Errorf("the program wrote an answer that cannot be read: %v: %s: `chalkfield show program` has what may "+
+		"stand in it", err, begun(line))
 }
 
 func notThis(line []byte, want string) error {

@@ -44,7 +44,8 @@ func TestAProgramKilledAtAnyTime(t *testing.T) {
 			t.Fatal(err)
 		}
 		failed := failures(rec)
-		if len(failed) > 1 || len(failed) == 1 && !strings.Contains(failed[0].Text, "it ended instead of answering (signal: killed)") {
+		const killed = "the program ended instead of answering (signal: killed)"
+		if len(failed) > 1 || len(failed) == 1 && !strings.Contains(failed[0].Text, killed) {
 			t.Fatal(failed)
 		}
 		lost += len(failed)

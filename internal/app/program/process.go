@@ -170,7 +170,7 @@ func readLine(in *bufio.Reader) ([]byte, error) {
 	for {
 		part, err := in.ReadSlice('\n')
 		if len(line)+len(part) > talk.MaxLine {
-			return nil, fmt.Errorf("it wrote a line of more than %d MB: an answer is one short line", talk.MaxLine>>20)
+			return nil, fmt.Errorf("the program wrote a line of more than %d MB: an answer is one short line", talk.MaxLine>>20)
 		}
 		line = append(line, part...)
 		switch {
@@ -212,8 +212,8 @@ func (p *process) exchange(line []byte, patience time.Duration) ([]byte, error) 
 }
 
 func silent(patience time.Duration) error {
-	return fmt.Errorf("it gave no answer for %g s: does it sleep, wait for something else, or keep its output back "+
-		"(flush it)? --patience gives it longer", patience.Seconds())
+	return fmt.Errorf("the program gave no answer for %g s: does it sleep, wait for something else, or keep its output "+
+		"back (flush it)? --patience gives it longer", patience.Seconds())
 }
 
 // trouble ends the program, and is an error with what it said last.
@@ -225,9 +225,9 @@ func (p *process) trouble(err error) error {
 	if errors.Is(err, errEnded) { // its output has an end; so it will have one too
 		select {
 		case <-p.ended:
-			err = fmt.Errorf("it ended instead of answering (%s)", p.how())
+			err = fmt.Errorf("the program ended instead of answering (%s)", p.how())
 		case <-time.After(grace):
-			err = errors.New("it closed its standard output instead of answering")
+			err = errors.New("the program closed its standard output instead of answering")
 		}
 	}
 	p.kill()

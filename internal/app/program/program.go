@@ -121,8 +121,8 @@ func (k *kind) meet() (scripting.Guest, error) {
 	}
 	if p.said != k.ready {
 		k.owner.drop(p)
-		return nil, fmt.Errorf("it says something else of itself than when it was started first: its title, side, start, " +
-			"phases and params must be the same each time")
+		return nil, fmt.Errorf("the program says something else of itself than when it was started first: its title, side, " +
+			"start, phases and params must be the same each time")
 	}
 	return &guest{process: p}, nil
 }
