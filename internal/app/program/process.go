@@ -226,7 +226,7 @@ func (p *process) trouble(err error) error {
 		select {
 		case <-p.ended:
 			err = fmt.Errorf("the program ended instead of answering (%s)", p.how())
-		case <-time.After(grace):
+		case <-time.After(max(grace, p.kind.patience)):
 			err = errors.New("the program closed its standard output instead of answering")
 		}
 	}
