@@ -24,6 +24,8 @@ const (
 	// the error of the step itself. What is left is done in the next step, which starts from there.
 	rounds  = 60
 	settled = 1e-5
+	// turning is the change of a sliding train's speed (rad/s) by friction up to which a round has settled it.
+	turning = 0.01
 	// standing is the speed (rad/s) below which a train must break away, as at rest.
 	standing = 0.02
 	// relaxing is the share of its strain that a drive at rest keeps from step to step while something touches it: one
@@ -99,6 +101,7 @@ type driveline struct {
 	touched    bool
 	walled     bool // all that touches the robot in this step, and holds it, stands still
 	done       bool
+	turned     bool              // in this round friction turned a train that slides on
 	stepped    bool              // the engine has this step solved
 	meet       func(*cp.Arbiter) // called for each contact of the robot; sets touched
 	impacts    impacts
@@ -409,9 +412,9 @@ func (d *driveline) ApplyImpulse(float64) {
 		return
 	}
 	for range rounds {
-		d.left, d.leftTurn = v, turn
+		d.left, d.leftTurn, d.turned = v, turn, false
 		v, turn = d.round(v, turn)
-		d.done = d.near(v, turn) && d.straighten()
+		d.done = d.near(v, turn) && !d.turned && d.straighten()
 		if d.done || d.touched {
 			break
 		}
@@ -446,6 +449,9 @@ func (d *driveline) hold(r *roller, v cp.Vector, turn float64) (cp.Vector, float
 	}
 	r.rub = rub
 	r.speed += float64(change * r.lag)
+	if pass == 0 && math.Abs(change*r.lag) > turning {
+		d.turned = true
+	}
 	for _, w := range r.wheels {
 		if w.load > 0 && pass > 0 {
 			p := change * pass

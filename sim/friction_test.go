@@ -178,6 +178,29 @@ func TestFrictionNeverReversesATrain(t *testing.T) {
 	})
 }
 
+// A robot whose locked wheels slide to a standstill within a step stands from then on: what stopped its wheels was
+// needed once, and the next step, which starts from it, must not end before friction has given it back.
+func TestLockedWheelsThatStopDoNotStartBackwards(t *testing.T) {
+	spec := cart(ideal, func(r *robot.Robot) {
+		r.Drive.Drag, r.Drive.Viscous, r.Drive.Coasts, r.Motors[0].Inertia = 1.5, 0.1, true, 1e-3
+		r.Wheels[0].Rolling, r.Wheels[1].Rolling = 0.3, 0.3
+	})
+	w := buildAt(t, 1.0/256, yard(20, 20), Entry{Spec: spec, Start: geom.Pose{X: 10, Y: 10}})
+	r := w.robots[0]
+	r.launch(1.0/32, 0, 0)
+	for i := range r.drive.rollers {
+		r.drive.rollers[i].speed = 1.0 / 32 / 0.04
+	}
+	energy := w.energy()
+	for range 20 {
+		w.Step()
+		if now := w.energy(); now > energy+1e-9 {
+			t.Fatalf("at %.4f s energy goes from %g to %g J", w.Time(), energy, now)
+		}
+		energy = w.energy()
+	}
+}
+
 // build2 makes a world of one robot for a property.
 func build2(t *rapid.T, step float64, spec *robot.Robot) *World {
 	w, err := New(Config{

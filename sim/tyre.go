@@ -70,10 +70,14 @@ func (t *tyre) slide(p, q float64) (float64, float64) {
 	if step < -t.over {
 		step = -t.over
 	}
+	u, v = u*(1-float64(gx*step)), v*(1-float64(gy*step))
+	m2 := float64(u*u) + float64(v*v)
+	if m2 > 1.5 { // a tyre that hardly holds one way: its tangent leads far away, and beyond 3 the other way
+		return t.slideFar(x, y, n2, slope)
+	}
 	t.over += step
-	x, y = u*(1-float64(gx*step)), v*(1-float64(gy*step))
-	n := 1.5 - float64(0.5*(float64(x*x)+float64(y*y)))
-	return t.a * x * n, t.b * y * n
+	n := 1.5 - float64(0.5*m2)
+	return t.a * u * n, t.b * v * n
 }
 
 // slideFar is slide's step where it is long, from a point whose square is n2 now and falls as slope says.
