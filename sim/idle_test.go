@@ -47,8 +47,9 @@ func (w *World) circle(i int) {
 }
 
 // What a tick costs hardly grows with pieces that nobody touches: the bodies that a step moves are the robot alone, and of
-// the trees at most 1.2 times as many nodes are looked at among 200 pieces as among 10. (The instructions, counted by hand:
-// 1.02 times.)
+// the trees at most 5 nodes more are looked at among 200 pieces than among 10: pieces in the robot's room, and a level more a
+// search. (Found: 4.2 more than 15.2. A node takes some tens of instructions, a tick of the demo 46,000; a fifth of the nodes
+// was the bound as long as a bumper searched the trees, 4.9 of 24.3.)
 func TestIdlePiecesCostNothing(t *testing.T) {
 	looked := func(n int) float64 {
 		w := among(t, n)
@@ -65,7 +66,7 @@ func TestIdlePiecesCostNothing(t *testing.T) {
 	}
 	few, many := looked(10), looked(200)
 	t.Logf("nodes a tick: %.1f among 10 pieces, %.1f among 200", few, many)
-	if few < 10 || many > 1.2*few {
+	if few < 10 || many > few+5 {
 		t.Errorf("nodes a tick: %.1f among 10 pieces, %.1f among 200", few, many)
 	}
 }
