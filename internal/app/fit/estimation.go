@@ -98,7 +98,7 @@ func (e *estimation) choose() {
 			e.states[r] = verdict{Held, ""}
 		case r.name() == "chassis.mass" && !torqueHeld:
 			e.states[r] = verdict{Shared, "a heavier robot with stronger motors drives the same"}
-		case !e.sees(r):
+		case !e.sees(r), r.tries != nil:
 			e.states[r] = verdict{Untold, r.alone}
 		default:
 			e.active = append(e.active, r)
@@ -194,6 +194,15 @@ func (e *estimation) run(ctx context.Context) error {
 	if err := e.start(ctx); err != nil {
 		return err
 	}
+	if err := e.settle(ctx); err != nil || len(e.active) == 0 {
+		return err
+	}
+	return e.extras(ctx)
+}
+
+// settle fits the active rows until it is near enough, and leaves out those that are not told.
+func (e *estimation) settle(ctx context.Context) error {
+	e.unfinished = false
 	for turn := range turns {
 		begun := slices.Clone(e.numbers)
 		done := 0.8 * (1 - math.Exp2(-float64(turn)))

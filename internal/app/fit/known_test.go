@@ -102,15 +102,20 @@ func (k truth) text(t testing.TB, routine string, seconds float64, seed uint64) 
 		t.Fatal(err)
 	}
 	start := geom.Pose{X: 25, Y: 25}
-	rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Seed: seed,
-		Entrants: []rehearse.Entrant{{Robot: k.real, Routine: program, Start: &start}}})
-	if err != nil {
-		t.Fatal(err)
+	run := func(r *robot.Robot) *record.Record {
+		rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Seed: seed,
+			Entrants: []rehearse.Entrant{{Robot: r, Routine: program, Start: &start}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return rec
 	}
-	return k.written(rec, rand.New(rand.NewPCG(seed, 3)))
+	told := clone(k.real) // a record has the volts at the motors: those of a controller without fault are the commands
+	told.Drive.DeadBand, told.Drive.Slew, told.Drive.Latency = 0, 0, 0
+	return k.written(run(k.real), run(told), rand.New(rand.NewPCG(seed, 3)))
 }
 
-func (k truth) written(rec *record.Record, noise *rand.Rand) string {
+func (k truth) written(rec, told *record.Record, noise *rand.Rand) string {
 	sensor := func(kind robot.SensorKind, train robot.Train) int {
 		for i, s := range k.real.Sensors {
 			if s.Kind == kind && (kind != robot.Encoder || s.Encoder.Train == train) {
@@ -130,7 +135,7 @@ func (k truth) written(rec *record.Record, noise *rand.Rand) string {
 	out.WriteString("time s,left V,right V,left travel mm,right travel mm,heading deg,x mm,y mm,battery V\n")
 	first := rec.Samples[0].Robots[0].True
 	for i := 0; i+1 < len(rec.Samples); i++ {
-		now, next := rec.Samples[max(0, i-k.late)].Robots[0], rec.Samples[i+1].Robots[0]
+		now, next := rec.Samples[max(0, i-k.late)].Robots[0], told.Samples[i+1].Robots[0]
 		fmt.Fprintf(&out, "%.2f", rec.Samples[i].T)
 		for side := range 2 {
 			v := next.Volts[side]

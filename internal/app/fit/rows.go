@@ -23,8 +23,9 @@ type row struct {
 	alone string // why it is left alone where nothing is known of it
 	held  bool
 
-	yields bool    // where it does the same as another, it is the one that is left alone
-	blur   float64 // standard deviation of what no log tells better, in the solver's number
+	tries  []float64 // numbers to try an extra row at; nil: it is none
+	yields bool      // where it does the same as another, it is the one that is left alone
+	blur   float64   // standard deviation of what no log tells better, in the solver's number
 }
 
 // shown is a value of the robot that a row changes.
@@ -130,7 +131,7 @@ func driveRows(spec *robot.Robot, hold []string) []*row {
 	rows[len(rows)-1].cure = "drive step_coast, as fast as the room allows"
 	creep := factor("drive.creep", "m/s", func(r *robot.Robot) *float64 { return &r.Drive.Creep }, fixed("drive.creep"))
 	creep.cure, creep.alone = "drive spin_step and arcs", "how far the tyres give hardly shows in these logs"
-	return append(rows, creep, sidesRow(), lateRow())
+	return slices.Concat(rows, []*row{creep, sidesRow(), lateRow()}, extraRows(spec))
 }
 
 // frictionRows are the friction that does not grow with the speed: of gears and bearings, and the motors' own, which
@@ -233,7 +234,7 @@ func wheelRows(spec *robot.Robot) []*row {
 	along := wheelFactor("along", func(w *robot.Wheel) *float64 { return &w.Along })
 	along.cure = "drive hard_start"
 	along.alone = "the wheels never slipped: all that is known is that they hold"
-	return []*row{along, across, radiusMean(), radiusSides(), trackRow()}
+	return []*row{along, across, staticRow(), radiusMean(), radiusSides(), trackRow()}
 }
 
 var radiusShown = []shown{radiusOf(robot.Left, "left"), radiusOf(robot.Right, "right")}
