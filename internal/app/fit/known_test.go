@@ -312,11 +312,20 @@ func TestKnownRobots(t *testing.T) {
 	for _, key := range keys {
 		c := tallies[key]
 		slices.Sort(c.off)
+		if half := c.off[len(c.off)/2]; half > 0.03 {
+			t.Errorf("%s: off by %.2f %% in the median, and 3 are allowed", key, 100*half)
+		}
 		inside, all = inside+c.inside, all+c.tellers
 		t.Logf("%-24s told %3d  median off %6.3f %%  worst %7.3f %%  inside %5.1f %%", key, c.tellers, 100*c.off[len(c.off)/2],
 			100*c.off[len(c.off)-1], 100*float64(c.inside)/float64(c.tellers))
 	}
+	if share := float64(inside) / float64(all); share < 0.9 || share > 0.98 {
+		t.Errorf("intervals of 95 %% hold %.1f %% of the truths: 90 to 98 are meant", 100*share)
+	}
 	slices.Sort(ends)
+	if off := ends[len(ends)*95/100]; off > 0.02 {
+		t.Errorf("one held-out end of twenty is off by more than %.2f %% of the way: 2 are allowed", 100*off)
+	}
 	slices.Sort(speeds)
 	t.Logf("intervals hold %.1f %% of %d truths", 100*float64(inside)/float64(all), all)
 	t.Logf("held out: end off by median %.3f %%, 95th %.3f %%, worst %.3f %% of the way; speed median %.4f 95th %.4f", 100*ends[len(ends)/2],

@@ -197,8 +197,9 @@ func (m *motion) travelAgainstTurn() verdict {
 // courseAgainstHeading is the correlation of the change of the way's direction, from x and y, with the heading's; 0 if
 // there is too little of either.
 func (m *motion) courseAgainstHeading() float64 {
-	if m.course[0] == nil || m.course[1] == nil || m.turn == nil {
-		return 0
+	ahead, spin := halves(m.s)
+	if m.course[0] == nil || m.course[1] == nil || m.turn == nil || ahead != nil && power(spin) > 4*power(ahead) {
+		return 0 // in spins x and y have their noise alone
 	}
 	m = m.coarse(0.3) // in a shorter time the noise of x and y bends the way more than the robot does
 	fast := 0.3 * math.Max(most(m.course[0]), most(m.course[1]))
