@@ -39,7 +39,8 @@ func (e *estimation) begin() {
 // forcePerVolt is the file's push at the floor of a train for each volt, N/V.
 func (e *estimation) forcePerVolt() float64 {
 	m, d, radii := *driveMotor(e.spec), e.spec.Drive, e.wheels
-	return float64(d.PerSide) * m.TorquePerAmp() * m.StallCurrent / m.Nominal * d.Gear * d.Efficiency / ((radii[0] + radii[1]) / 2)
+	perVolt := float64(d.PerSide) * m.TorquePerAmp() * m.StallCurrent / m.Nominal
+	return perVolt * d.Gear * d.Efficiency / ((radii[0] + radii[1]) / 2)
 }
 
 // startAt sets where a row starts, not too far from the file.

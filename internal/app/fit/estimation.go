@@ -91,7 +91,8 @@ func (e *estimation) layOut() {
 
 // choose takes the rows of which the logs may say something.
 func (e *estimation) choose() {
-	torqueHeld := slices.ContainsFunc(e.rows, func(r *row) bool { return r.held && r.name() == motorPath("stall_torque")(e.spec) })
+	torque := motorPath("stall_torque")(e.spec)
+	torqueHeld := slices.ContainsFunc(e.rows, func(r *row) bool { return r.held && r.name() == torque })
 	for _, r := range e.rows {
 		switch {
 		case r.held:
@@ -174,8 +175,8 @@ func (e *estimation) solve(ctx context.Context, from, to float64) error {
 		},
 	}
 	for i, r := range e.active {
-		p.Parameters = append(p.Parameters, stats.Parameter{Name: r.name(), Start: math.Max(r.low, math.Min(r.high, e.numbers[i])),
-			Low: r.low, High: r.high, Step: r.step, PriorSD: r.sd})
+		p.Parameters = append(p.Parameters, stats.Parameter{Name: r.name(),
+			Start: math.Max(r.low, math.Min(r.high, e.numbers[i])), Low: r.low, High: r.high, Step: r.step, PriorSD: r.sd})
 	}
 	got, err := stats.Fit(ctx, p)
 	if err != nil {

@@ -14,9 +14,12 @@ import (
 // no slope there tells of them: each is tried at some sizes, and fitted where one explains the logs clearly better.
 func extraRows(spec *robot.Robot) []*row {
 	const unit = 0.01
-	band := extra("dead_band", "V", 1, []float64{0.3, 0.7, 1.3}, 3, func(r *robot.Robot) *float64 { return &r.Drive.DeadBand })
-	play := extra("backlash", "rad", unit, []float64{1, 3, 8}, 30, func(r *robot.Robot) *float64 { return &r.Drive.Backlash })
-	slew := extra("slew", "V/s", unit, []float64{0.5, 1.5, 5}, 10, func(r *robot.Robot) *float64 { return &r.Drive.Slew })
+	band := extra("dead_band", "V", 1, []float64{0.3, 0.7, 1.3}, 3,
+		func(r *robot.Robot) *float64 { return &r.Drive.DeadBand })
+	play := extra("backlash", "rad", unit, []float64{1, 3, 8}, 30,
+		func(r *robot.Robot) *float64 { return &r.Drive.Backlash })
+	slew := extra("slew", "V/s", unit, []float64{0.5, 1.5, 5}, 10,
+		func(r *robot.Robot) *float64 { return &r.Drive.Slew })
 	slew.low = 0
 	slew.apply = func(m *machine, number float64) { // how long the controller takes for a volt, in hundredths of a second
 		perVolt := float64(unit * number)

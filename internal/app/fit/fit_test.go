@@ -119,7 +119,8 @@ func TestWhatIsHeldAndWhatIsNotTold(t *testing.T) {
 // The result hangs on the input alone, not on how many work on it; and a context ends a fit.
 func TestAFitIsTheSameOnAnyNumberOfCores(t *testing.T) {
 	k, text := brief(t)
-	hold := Options{Hold: []string{"chassis.mass", "drive.viscous", "drive.creep", "wheels.along", "wheels.across", "drive.drag"}}
+	hold := Options{Hold: []string{"chassis.mass", "drive.viscous", "drive.creep", "wheels.along", "wheels.across",
+		"drive.drag"}}
 	fit := func() *Result {
 		got, err := Fit(context.Background(), k.file, []Input{readLog(t, text)}, hold)
 		if err != nil {
@@ -141,7 +142,8 @@ func TestAFitIsTheSameOnAnyNumberOfCores(t *testing.T) {
 			cancel(enough)
 		}
 	}
-	if _, err := Fit(ctx, k.file, []Input{readLog(t, text)}, hold); !errors.Is(err, enough) && !errors.Is(err, context.Canceled) {
+	_, err := Fit(ctx, k.file, []Input{readLog(t, text)}, hold)
+	if !errors.Is(err, enough) && !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: %v", err)
 	}
 }
@@ -153,7 +155,8 @@ func BenchmarkFit(b *testing.B) {
 	for i := range 7 {
 		logs = append(logs, k.played(b, shortDrives, 13, "short", uint64(i)))
 	}
-	hold := []string{"chassis.mass", "drive.drag", "drive.creep", "drive.viscous", "wheels.along", "wheels.radius", "track"}
+	hold := []string{"chassis.mass", "drive.drag", "drive.creep", "drive.viscous", "wheels.along", "wheels.radius",
+		"track"}
 	rows, err := rowsOf(k.file, hold)
 	if err != nil {
 		b.Fatal(err)

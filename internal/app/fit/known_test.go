@@ -22,7 +22,7 @@ import (
 	"chalkfield/sim/robot"
 )
 
-var known = flag.Int("known", 0, "how many robots whose values are known are fitted to all test drives; 50 take an hour")
+var known = flag.Int("known", 0, "how many known robots are fitted to all test drives; 50 take an hour")
 
 // plans are the test drives of the embedded robots, made once.
 var plans = map[string]func() (*testdrive.Plan, error){"hauler": plan("hauler"), "barrow": plan("barrow")}
@@ -295,8 +295,8 @@ func TestKnownRobots(t *testing.T) {
 			if tally.tellers++; want >= p.Low && want <= p.High {
 				tally.inside++
 			}
-			misses = append(misses, miss{math.Abs(p.After-want) / (p.High - p.Low) * 4, fmt.Sprintf("%d %s %s %.5g [%.5g %.5g], "+
-				"truth %.5g", n, name, p.Key, p.After, p.Low, p.High, want)})
+			misses = append(misses, miss{math.Abs(p.After-want) / (p.High - p.Low) * 4,
+				fmt.Sprintf("%d %s %s %.5g [%.5g %.5g], truth %.5g", n, name, p.Key, p.After, p.Low, p.High, want)})
 		}
 		for _, d := range got.Drives {
 			if d.HeldOut == nil || d.Way < 0.05 {
@@ -316,8 +316,8 @@ func TestKnownRobots(t *testing.T) {
 			t.Errorf("%s: off by %.2f %% in the median, and 3 are allowed", key, 100*half)
 		}
 		inside, all = inside+c.inside, all+c.tellers
-		t.Logf("%-24s told %3d  median off %6.3f %%  worst %7.3f %%  inside %5.1f %%", key, c.tellers, 100*c.off[len(c.off)/2],
-			100*c.off[len(c.off)-1], 100*float64(c.inside)/float64(c.tellers))
+		t.Logf("%-24s told %3d  median off %6.3f %%  worst %7.3f %%  inside %5.1f %%", key, c.tellers,
+			100*c.off[len(c.off)/2], 100*c.off[len(c.off)-1], 100*float64(c.inside)/float64(c.tellers))
 	}
 	if share := float64(inside) / float64(all); share < 0.9 || share > 0.98 {
 		t.Errorf("intervals of 95 %% hold %.1f %% of the truths: 90 to 98 are meant", 100*share)
@@ -328,8 +328,9 @@ func TestKnownRobots(t *testing.T) {
 	}
 	slices.Sort(speeds)
 	t.Logf("intervals hold %.1f %% of %d truths", 100*float64(inside)/float64(all), all)
-	t.Logf("held out: end off by median %.3f %%, 95th %.3f %%, worst %.3f %% of the way; speed median %.4f 95th %.4f", 100*ends[len(ends)/2],
-		100*ends[len(ends)*95/100], 100*ends[len(ends)-1], speeds[len(speeds)/2], speeds[len(speeds)*95/100])
+	t.Logf("held out: end off by median %.3f %%, 95th %.3f %%, worst %.3f %% of the way; speed median %.4f 95th %.4f",
+		100*ends[len(ends)/2], 100*ends[len(ends)*95/100], 100*ends[len(ends)-1],
+		speeds[len(speeds)/2], speeds[len(speeds)*95/100])
 	slices.SortFunc(misses, func(a, b miss) int { return cmp.Compare(b.sigma, a.sigma) })
 	for _, m := range misses[:min(10, len(misses))] {
 		t.Logf("%.1f standard errors: %s", m.sigma, m.text)

@@ -51,7 +51,8 @@ func (e *estimation) sides(out *Result) {
 				weak, 100*off, strong)
 		}
 	}
-	if p := out.fitted(motorPath("free_speed")(e.spec)); p != nil && p.clear(p.Before) && math.Abs(p.After/p.Before-1) > 0.02 {
+	p := out.fitted(motorPath("free_speed")(e.spec))
+	if p != nil && p.clear(p.Before) && math.Abs(p.After/p.Before-1) > 0.02 {
 		word := "faster"
 		if p.After < p.Before {
 			word = "slower"
@@ -78,8 +79,8 @@ func (e *estimation) wheelsUnlike(out *Result) {
 	}
 	track := e.apply(e.active, e.numbers).spec.PlainTrack()
 	larger := map[string]string{"left": "right", "right": "left"}[side]
-	out.find("the %s wheels are larger by %.2f %%: with both sides turning alike the robot drives a curve to the %s, %.0f mm "+
-		"aside after a metre", larger, 100*share, side, 1000*share/(2*track))
+	out.find("the %s wheels are larger by %.2f %%: with both sides turning alike the robot drives a curve to the %s, "+
+		"%.0f mm aside after a metre", larger, 100*share, side, 1000*share/(2*track))
 }
 
 // rests tells what the motors do at 0 V, where a log differs from the file.
@@ -153,8 +154,8 @@ func (e *estimation) doubt(out *Result, done map[int]*motion) {
 	}
 	rms, times, d := math.Sqrt(off/size), math.Sqrt(off/noise), steps/squares
 	if rms > leftOver && (times > severals || d < watson) {
-		out.warn("what is left over is not noise: after the fit the speeds are still off by %.1f %% (rms), %.1f times what the "+
-			"sensors' noise makes (Durbin-Watson %.1f; noise has 2 or more). The real robot "+
+		out.warn("what is left over is not noise: after the fit the speeds are still off by %.1f %% (rms), %.1f times what "+
+			"the sensors' noise makes (Durbin-Watson %.1f; noise has 2 or more). The real robot "+
 			"does something that the simulated one does not; the intervals take that for chance", 100*rms, times, d)
 	}
 }

@@ -143,7 +143,8 @@ func frictionRows(spec *robot.Robot, hold []string) []*row {
 		from(-spec.Drive.Drag / drag)
 	gears.cure = "drive ramp and step_coast"
 	key := motorPath("free_current")(spec)
-	motors := factor(key, "A", func(r *robot.Robot) *float64 { return &driveMotor(r).FreeCurrent }, motorPath("free_current"))
+	motors := factor(key, "A", func(r *robot.Robot) *float64 { return &driveMotor(r).FreeCurrent },
+		motorPath("free_current"))
 	motors.low, motors.cure = -4, gears.cure
 	if slices.Contains(hold, gears.keys[0]) || slices.Contains(hold, key) {
 		return []*row{motors, gears}
@@ -156,7 +157,8 @@ func frictionRows(spec *robot.Robot, hold []string) []*row {
 	}
 	gears.yields = true
 	gears.low = math.Inf(-1) // what is less than nothing is cut off
-	gears.cure, gears.alone = "log left A and right A", "it is friction as the motors' own is: both were changed by one factor"
+	gears.cure = "log left A and right A"
+	gears.alone = "it is friction as the motors' own is: both were changed by one factor"
 	return []*row{motors, gears}
 }
 
@@ -188,8 +190,9 @@ func lateRow() *row {
 	get := func(m *machine) float64 { return m.late }
 	return &row{keys: []string{"drive.latency"}, blur: 0.03, sd: 5, low: -10, high: 40, step: 0.1, takes: anyMotion,
 		apply: func(m *machine, number float64) { m.late = math.Max(0, m.late+float64(unit*number)) },
-		shown: []shown{{"drive.latency", "s", get, func(m *machine) []Setting { return []Setting{{"drive.latency", m.late, "s"}} }}},
-		cure:  "drive step_brake",
+		shown: []shown{{"drive.latency", "s", get,
+			func(m *machine) []Setting { return []Setting{{"drive.latency", m.late, "s"}} }}},
+		cure: "drive step_brake",
 	}
 }
 
@@ -285,8 +288,8 @@ func radiusSides() *row {
 }
 
 func trackRow() *row {
-	const key = "wheels.at"
-	return &row{keys: []string{"wheels.at", "track"}, sd: trackSD, low: -0.5, high: 0.5, step: 0.005, takes: []kind{turning},
+	return &row{keys: []string{"wheels.at", "track"}, sd: trackSD, low: -0.5, high: 0.5, step: 0.005,
+		takes: []kind{turning},
 		apply: func(m *machine, number float64) {
 			for i := range m.spec.Wheels {
 				m.spec.Wheels[i].At.Y *= math.Exp(number)

@@ -45,7 +45,8 @@ func TestNoiseAndSpreadAreRead(t *testing.T) {
 			}
 			moved = append(moved, strings.Join(cells, ","))
 		}
-		log, err := logfile.Read(fmt.Sprintf("repeat_%d.csv", n+1), strings.NewReader(strings.Join(moved, "\n")), logfile.Settings{})
+		name, all := fmt.Sprintf("repeat_%d.csv", n+1), strings.Join(moved, "\n")
+		log, err := logfile.Read(name, strings.NewReader(all), logfile.Settings{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -53,8 +54,8 @@ func TestNoiseAndSpreadAreRead(t *testing.T) {
 	}
 	const walk = 0.3
 	logs = append(logs, readLog(t, standing(walk)))
-	got, err := Fit(context.Background(), k.file, logs, Options{Hold: []string{"chassis.mass", "drive.viscous", "drive.creep",
-		"wheels.along", "wheels.radius", "track", "drive.drag"}})
+	got, err := Fit(context.Background(), k.file, logs, Options{Hold: []string{"chassis.mass", "drive.viscous",
+		"drive.creep", "wheels.along", "wheels.radius", "track", "drive.drag"}})
 	if err != nil {
 		t.Fatal(err)
 	}

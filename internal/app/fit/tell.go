@@ -128,11 +128,8 @@ func (e *estimation) interval(s shown, after float64, movers []int, c *mat.SymDe
 		share := math.Exp(half / after)
 		return after / share, after * share
 	}
-	return math.Max(s.least(), after-half), after + half
+	return math.Max(0, after-half), after + half
 }
-
-// least is what a value cannot be below.
-func (s shown) least() float64 { return 0 }
 
 // unclear names what is left alone, and what would tell it.
 func (e *estimation) unclear() (list []Unclear) {

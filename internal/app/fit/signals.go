@@ -1,0 +1,97 @@
+package fit
+
+import (
+	"math"
+
+	"chalkfield/internal/app/logfile"
+)
+
+// kind is which quantity.
+type kind int
+
+const (
+	leftSpeed kind = iota
+	rightSpeed
+	turning
+	leftAmps
+	rightAmps
+	endLeft
+	endRight
+	endHeading
+	endAlong
+	endAcross
+	kinds
+)
+
+// signal is what a log says, cell by cell; NaN where it says nothing.
+type signal struct {
+	kind   kind
+	values []float64
+	pure   float64 // its noise as the sensors make it
+	noise  float64 // with what is always allowed for
+	at     int     // of its first residual
+}
+
+// floor is what is always allowed for: of the greatest size of a signal. A real robot's motion is not smoother.
+const floor = 0.002
+
+// addSignals compares speeds of the sides, the turning rate, and currents.
+func (d *drive) addSignals(times []float64) {
+	for side := range 2 {
+		d.add(leftSpeed+kind(side), times, logfile.Travel[side], logfile.Speed[side])
+	}
+	d.add(turning, times, logfile.Heading, logfile.Turning)
+	for side, name := range [2]string{"left", "right"} {
+		d.add(leftAmps+kind(side), times, logfile.Quantity{}, logfile.Quantity{Name: name, SI: "A"})
+	}
+}
+
+// add compares how fast a way grows, or if the log has none, the rate itself.
+func (d *drive) add(k kind, times []float64, way, rate logfile.Quantity) {
+	l, s := d.log, signal{kind: k}
+	width := times[1] - times[0]
+	if way := l.Column(way); way != nil {
+		values := l.At(way, times)
+		for i := range times[1:] {
+			s.values = append(s.values, (values[i+1]-values[i])/width)
+		}
+		s.noise = math.Sqrt2 * d.stillNoise(way) / width
+	} else if rate := l.Column(rate); rate != nil {
+		values := l.At(rate, times)
+		for i := range times[1:] {
+			v := (values[i+1] + values[i]) / 2
+			if k == leftAmps || k == rightAmps {
+				v = math.Abs(v)
+			}
+			s.values = append(s.values, v)
+		}
+		s.noise = d.stillNoise(rate)
+	} else {
+		return
+	}
+	top, known := 0.0, 0
+	for _, v := range s.values {
+		if v == v {
+			top = math.Max(top, math.Abs(v))
+			known++
+		}
+	}
+	if known < fewestCell {
+		return
+	}
+	s.pure, s.noise = s.noise, math.Hypot(s.noise, float64(floor*math.Max(top, least[k])))
+	d.signals = append(d.signals, s)
+}
+
+// least is what a signal's floor is a share of, where the robot hardly moves: m/s, rad/s, A.
+var least = [kinds]float64{leftSpeed: 0.2, rightSpeed: 0.2, turning: 0.5, leftAmps: 1, rightAmps: 1}
+
+// signal gives one, nil if the drive has none of it.
+func (d *drive) signal(k kind) *signal {
+	for i := range d.signals {
+		if d.signals[i].kind == k {
+			return &d.signals[i]
+		}
+	}
+	return nil
+}
