@@ -57,14 +57,15 @@ func (s Setting) Print(d *report.Document) *Print {
 	p := &Print{Setting: s}
 	title := s
 	title.Size, title.Line = 1.68*s.Size, 1.5*s.Line
-	for _, words := range p.wrap(d.Title, s.Width, title.Size, true, titleMost) {
-		p.add(title.Line, title.text(words, 0, true, s.Ink))
+	large := func(words string) {
+		for _, line := range p.wrap(words, s.Width, title.Size, true, titleMost) {
+			p.add(title.Line, title.text(line, 0, true, s.Ink))
+		}
 	}
-	p.paragraphs(d.Head, s.Soft)
-	p.paragraphs(d.Notes, s.Ink)
-	if d.Big != "" {
-		p.add(title.Line, title.text(p.fit(d.Big, s.Width, title.Size, true), 0, true, s.Ink))
-	}
+	large(d.Title)
+	p.paragraphs(d.Head, 0, s.Soft)
+	p.paragraphs(d.Notes, 0, s.Ink)
+	large(d.Big)
 	for _, section := range d.For(report.OnPage) {
 		p.section(&section)
 	}
@@ -106,16 +107,16 @@ func (p *Print) section(s *report.Section) {
 		p.rule()
 		p.Height += math.Ceil(p.Line / 4)
 	}
-	p.paragraphs(s.Lines, p.Ink)
+	p.paragraphs(s.Lines, 0, p.Ink)
 	if s.Table != nil {
 		p.table(s.Table)
 	}
-	p.paragraphs(s.Below, p.Soft)
+	p.paragraphs(s.Below, 0, p.Soft)
 }
 
-func (p *Print) paragraphs(list []string, c scene.Colour) {
+func (p *Print) paragraphs(list []string, indent float64, c scene.Colour) {
 	for _, words := range list {
-		p.paragraph(words, 0, false, c)
+		p.paragraph(words, indent, false, c)
 	}
 }
 
@@ -157,11 +158,6 @@ func (p *Print) wrap(words string, width, size float64, bold bool, most int) []s
 		p.Cut = append(p.Cut, words)
 	}
 	return lines
-}
-
-func (p *Print) fit(words string, width, size float64, bold bool) string {
-	lines := p.wrap(words, width, size, bold, 1)
-	return strings.Join(lines, "")
 }
 
 // A table's measures, pixels.
@@ -261,7 +257,7 @@ func (p *Print) names(columns []printColumn) {
 		if c.side != nil {
 			room, colour, bold = room-sideMark, c.side.Colour, true
 		}
-		name := p.fit(c.Name, room, p.Size, bold)
+		name := strings.Join(p.wrap(c.Name, room, p.Size, bold, 1), "")
 		words := p.text(name, c.left, bold, colour)
 		words.At.Y += line.top
 		if c.Number {
@@ -305,10 +301,7 @@ func (p *Print) row(t *report.Table, r *report.Row, columns []printColumn) {
 			p.track(&p.lines[from], &cell.Tracks[0], c)
 		}
 	}
-	indent := columns[min(1, len(columns)-1)].left
-	for _, words := range r.Below() {
-		p.paragraph(words, indent, false, p.Soft)
-	}
+	p.paragraphs(r.Below(), columns[min(1, len(columns)-1)].left, p.Soft)
 }
 
 // track draws the bars of a cell.
@@ -333,9 +326,6 @@ func (p *Print) stacked(t *report.Table) {
 		for _, n := range shown[1:] {
 			cells = append(cells, t.Columns[n].Name+": "+r.Cells[n].Words)
 		}
-		p.paragraph(strings.Join(cells, ", "), columnGap, false, p.Soft)
-		for _, words := range r.Below() {
-			p.paragraph(words, columnGap, false, p.Soft)
-		}
+		p.paragraphs(append([]string{strings.Join(cells, ", ")}, r.Below()...), columnGap, p.Soft)
 	}
 }
