@@ -143,6 +143,15 @@ func (r *Robot) DriveVolts() (volts [2]float64) {
 	return volts
 }
 
+// Asked is what the trains were commanded, left and right, V; nil where the motors get it at once.
+func (r *Robot) Asked() *[2]float64 {
+	if r.drive.controller == nil {
+		return nil
+	}
+	asked := r.drive.asked
+	return &asked
+}
+
 // TrainAmps are the currents through each train's motors together, A.
 func (r *Robot) TrainAmps() [2]float64 {
 	return [2]float64{r.drive.rollers[0].amps, r.drive.rollers[1].amps}

@@ -72,9 +72,13 @@ func signalsOf(spec *robot.Robot) []signal {
 }
 
 // driveVolts are those from a row on: a record has the volts until its sample. Of coasting motors, which take no
-// current, a record has the volts of the open circuit; the program gave them 0 V.
+// current, a record has the volts of the open circuit; the program gave them 0 V. A controller that does otherwise than
+// it is told is outside the program, which logs what it told it.
 func driveVolts(header string, train robot.Train) signal {
-	return signal{header, 3, func(_, next *record.RobotSample) float64 {
+	return signal{header, 3, func(now, next *record.RobotSample) float64 {
+		if now.Asked != nil {
+			return now.Asked[train]
+		}
 		if next.Amps[train] == 0 {
 			return 0
 		}

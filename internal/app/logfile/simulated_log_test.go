@@ -39,6 +39,55 @@ func rolling(t *testing.T) (*record.Record, *robot.Robot) {
 	return rec, hauler
 }
 
+// A robot whose motors are late logs what its program told them, so that the log has the latency.
+func TestASimulatedLogHasTheLatency(t *testing.T) {
+	field, err := fields.OpenEmbedded("practice_yard")
+	if err != nil {
+		t.Fatal(err)
+	}
+	hauler, err := robot.OpenEmbedded("hauler")
+	if err != nil {
+		t.Fatal(err)
+	}
+	program, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": `return routine {
+  start = {x = 700, y = 1200, heading = 0}, auto = function(bot)
+    wait(1); bot.drive:volts(5, 5); wait(0.8); bot.drive:volts(0, 0); wait(1); bot.drive:volts(-5, -5); wait(0.8)
+    bot.drive:stop(); wait(1)
+  end }`})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var late [2]float64
+	for i, latency := range []float64{0, 0.06} {
+		spec := *hauler
+		spec.Drive.Latency = latency
+		rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Nominal: true,
+			Entrants: []rehearse.Entrant{{Robot: &spec, Routine: program}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var text strings.Builder
+		if err := WriteSimulated(&text, rec, &spec); err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(text.String(), "\n1.00, 5, 5,") {
+			t.Errorf("latency %g: no 5 V at 1 s:\n%.900s", latency, text.String())
+		}
+		log, err := Read("x.csv", strings.NewReader(text.String()), Settings{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := Describe(log)
+		if said.Latency == nil {
+			t.Fatalf("latency %g: none found, %s", latency, said.Why)
+		}
+		late[i] = said.Latency.Seconds
+	}
+	if found := late[1] - late[0]; math.Abs(found-0.06) > 0.005 {
+		t.Errorf("60 ms more of latency are found as %.1f ms", found*1000)
+	}
+}
+
 // A simulated log is read back: it has the sensors' readings, not the truth, and the volts that were given.
 func TestASimulatedLogIsReadBack(t *testing.T) {
 	rec, hauler := rolling(t)

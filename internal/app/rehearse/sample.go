@@ -17,6 +17,10 @@ func (p *player) sample() record.RobotSample {
 		Parts: p.partSlab.take(len(r.Spec.Parts)), Sensors: p.sensorSlab.take(len(r.Spec.Sensors)),
 		Doing: record.Idle,
 	}
+	if asked := r.Asked(); asked != nil {
+		*asked = rounded(*asked)
+		s.Asked = asked
+	}
 	for i := range s.Parts {
 		s.Parts[i] = r.PartSample(i)
 		s.Parts[i].Volts, s.Parts[i].Value = record.Round(s.Parts[i].Volts), record.Round(s.Parts[i].Value)

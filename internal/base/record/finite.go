@@ -33,6 +33,9 @@ func (r *RobotSample) NotFinite(h *Robot) string {
 			return q.name
 		}
 	}
+	if r.Asked != nil && !finite(r.Asked[:]...) {
+		return "the voltage that the motors' controller was told"
+	}
 	for i, p := range r.Parts {
 		if !finite(p.Volts, p.Value) {
 			return fmt.Sprintf("the part %q", h.Parts[i].Name)

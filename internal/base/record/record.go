@@ -160,16 +160,17 @@ type Sample struct {
 // RobotSample is one robot at one moment. Pairs are left, right.
 type RobotSample struct {
 	True     Pose
-	Velocity [3]float64 // field frame, m/s, m/s, rad/s
-	Belief   Pose       // what its odometry says
-	Want     [2]float64 // the motion's wanted speed (m/s) and turning rate (rad/s)
-	Wheels   [2]float64 // surface speed of the trains' wheels, m/s
-	Volts    [2]float64 // at the drive motors
-	Amps     [2]float64 // a train's motors together
-	Battery  float64    // terminal voltage
-	Slip     [2]float64 // greatest slip of a wheel along and across, m/s
-	Doing    Activity   // what the routine's main task spends its time on
-	Lines    []int      // per task in order of creation: the line it stands at, 0 when ended
+	Velocity [3]float64  // field frame, m/s, m/s, rad/s
+	Belief   Pose        // what its odometry says
+	Want     [2]float64  // the motion's wanted speed (m/s) and turning rate (rad/s)
+	Wheels   [2]float64  // surface speed of the trains' wheels, m/s
+	Volts    [2]float64  // at the drive motors
+	Asked    *[2]float64 // what their controller was told, V; nil: it does at once as it is told
+	Amps     [2]float64  // a train's motors together
+	Battery  float64     // terminal voltage
+	Slip     [2]float64  // greatest slip of a wheel along and across, m/s
+	Doing    Activity    // what the routine's main task spends its time on
+	Lines    []int       // per task in order of creation: the line it stands at, 0 when ended
 	Parts    []PartSample
 	Air      float64 // reservoir, Pa gauge
 	Sensors  []float64

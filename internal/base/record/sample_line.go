@@ -25,6 +25,12 @@ func (c *codec) robot(r *RobotSample) {
 	c.numbers(`,"w":[`, r.Want[:])
 	c.numbers(`,"wh":[`, r.Wheels[:])
 	c.numbers(`,"u":[`, r.Volts[:])
+	if c.given(`,"k":`, r.Asked != nil) {
+		if r.Asked == nil {
+			r.Asked = new([2]float64)
+		}
+		c.numbers("[", r.Asked[:])
+	}
 	c.numbers(`,"i":[`, r.Amps[:])
 	c.mark(`,"e":`)
 	c.number(&r.Battery)
