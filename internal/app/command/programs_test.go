@@ -16,6 +16,7 @@ import (
 	"chalkfield/internal/app/program"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/record"
+	"chalkfield/render/window/viewmodel"
 )
 
 // languages are what the tests need of each language, and how its demo is built.
@@ -117,6 +118,27 @@ func TestTheDemoInEachLanguage(t *testing.T) {
 }
 
 func sameEvent(a, b record.Event) bool { return reflect.DeepEqual(a, b) }
+
+// The window loads a program as it loads a routine, without a text to show; a routine that is opened takes its place.
+func TestTheWindowLoadsAProgram(t *testing.T) {
+	folder := built(t, "python")
+	owner := program.NewOwner()
+	defer owner.Close()
+	open := openCommand{inputs: inputs{outside: outside{Program: "python3 demo.py", dir: folder, programs: owner,
+		Patience: 20 * program.Patience}}}
+	loaded, err := open.loadFor(viewmodel.Files{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if e := loaded.Setup.Entrants[0]; !e.Routine.Foreign() || loaded.Source.Name != "" ||
+		!slices.Contains(loaded.Watch, filepath.Join(folder, "demo.py")) {
+		t.Errorf("it loads %s with the text of %q and watches %v", e.Routine.Name, loaded.Source.Name, loaded.Watch)
+	}
+	loaded, err = open.loadFor(viewmodel.Files{Routine: demoRoutine})
+	if err != nil || loaded.Setup.Entrants[0].Routine.Foreign() || loaded.Source.Name == "" {
+		t.Errorf("then it loads %+v, %v", loaded.Setup.Entrants[0].Routine, err)
+	}
+}
 
 // A new project with a program builds by the line that it is given, and its check holds.
 func TestANewProgramWorks(t *testing.T) {

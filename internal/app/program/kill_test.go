@@ -6,6 +6,7 @@ import (
 	"context"
 	"math/rand/v2"
 	"os/exec"
+	"runtime"
 	"strings"
 	"syscall"
 	"testing"
@@ -65,19 +66,24 @@ func TestNothingIsLeftOfAKilledChalkfield(t *testing.T) {
 		t.Fatal(err)
 	}
 	seen := 0
-	for range 30 {
+	for i := range 20 {
 		parent := exec.Command(argv[0], argv[1:]...)
 		parent.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
 		if err := parent.Start(); err != nil {
 			t.Fatal(err)
 		}
-		time.Sleep(time.Duration(20+draw.IntN(150)) * time.Millisecond)
-		seen = max(seen, len(alive(token(t))))
+		there := 0
+		for wait := i % 2 * 200; wait > 0 && there < 3; wait-- { // every other time until all are there
+			time.Sleep(50 * time.Millisecond)
+			there = len(alive(token(t)))
+		}
+		seen = max(seen, there)
+		time.Sleep(time.Duration(draw.IntN(100)) * time.Millisecond)
 		parent.Process.Kill()
 		parent.Wait()
 		noneLeft(t, token(t))
 	}
-	if seen < 3 && len(alive("")) > 0 {
-		t.Errorf("never more than %d processes were there to be left: Chalkfield, its program and that one's child", seen)
+	if seen < 3 && runtime.GOOS == "linux" {
+		t.Errorf("%d processes were there to be left, not Chalkfield, its program and that one's child", seen)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -152,7 +153,11 @@ func TestABadProgramEndsInOneEvent(t *testing.T) {
 	} {
 		t.Run(c.actor, func(t *testing.T) {
 			s := spec(t, c.actor)
-			s.Patience = 300 * time.Millisecond
+			if s.Patience = time.Minute; strings.HasPrefix(c.want, "gave no answer") {
+				s.Patience = 300 * time.Millisecond
+			} else if c.actor == "closes" {
+				s.Patience = 3 * time.Second
+			}
 			rec, err := rehearsed(s)
 			if err != nil {
 				t.Fatal(err)
@@ -226,6 +231,46 @@ func TestOneProcessServesManyRehearsals(t *testing.T) {
 				t.Errorf("%d processes, %d fingerprints", len(met), len(prints))
 			}
 		})
+	}
+}
+
+// Rehearsals at the same time have a process each, which serves one after another.
+func TestWorkersShareAProgram(t *testing.T) {
+	owner := NewOwner()
+	defer owner.Close()
+	s := spec(t, "good")
+	s.Patience = time.Minute
+	routine, err := owner.Load(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const workers, each = 3, 4
+	prints := make(chan string, workers*each)
+	var group sync.WaitGroup
+	for range workers {
+		group.Go(func() {
+			for range each {
+				rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: s.Field, Seed: 3,
+					Entrants: []rehearse.Entrant{{Robot: s.Robot, Routine: routine}}})
+				if err != nil || len(failures(rec)) > 0 {
+					t.Error(err, failures(rec))
+					return
+				}
+				print, _ := rec.Fingerprint()
+				prints <- print
+			}
+		})
+	}
+	group.Wait()
+	close(prints)
+	first := <-prints
+	for print := range prints {
+		if print != first {
+			t.Fatal("the same rehearsal is not the same")
+		}
+	}
+	if n := len(owner.all); n > workers {
+		t.Errorf("%d processes for %d workers", n, workers)
 	}
 }
 
