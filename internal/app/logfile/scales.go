@@ -3,31 +3,42 @@ package logfile
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // oddScales compares sizes: travel with the speed columns, with x and y, with the heading by way of the track width, and
-// with what a robot can do; turning with the heading.
-func (l *Log) oddScales(m *motion) []string {
-	var list []string
+// with what a robot can do; turning with the heading. A slip is one of units: what is computed from it is worth nothing.
+func (l *Log) oddScales(m *motion) (slips, doubts []string) {
+	add := func(found string) {
+		if strings.Contains(found, slipWords) {
+			slips = append(slips, found)
+		} else if found != "" {
+			doubts = append(doubts, found)
+		}
+	}
 	ahead, turn := halves(m.s)
 	for side := range 2 {
 		if m.gauge[side] != nil {
-			list = append(list, ratio(l.Column(Travel[side]), l.Column(Speed[side]), explain(m.s[side], m.gauge[side], nil))...)
+			for _, found := range ratio(l.Column(Travel[side]), l.Column(Speed[side]), explain(m.s[side], m.gauge[side], nil)) {
+				add(found)
+			}
 		}
 	}
 	if m.rate != nil {
-		list = append(list, ratio(l.Column(Heading), l.Column(Turning), explain(m.turn, m.rate, nil))...)
+		for _, found := range ratio(l.Column(Heading), l.Column(Turning), explain(m.turn, m.rate, nil)) {
+			add(found)
+		}
 	}
-	if len(list) > 0 || ahead == nil {
-		return list
+	if len(slips)+len(doubts) > 0 || ahead == nil {
+		return slips, doubts
 	}
 	if found := m.track(turn); found != "" {
-		return append(list, fmt.Sprintf(found, sidesName(m.columns[1])))
+		return []string{fmt.Sprintf(found, sidesName(m.columns[1]))}, nil
 	}
-	if found := l.placeScale(m, ahead, turn); found != "" {
-		return append(list, found)
+	if add(l.placeScale(m, ahead, turn)); len(slips)+len(doubts) > 0 {
+		return slips, doubts
 	}
-	return append(list, m.paceOf()...)
+	return m.paceOf(), nil
 }
 
 // ratio judges a quantity against its own rate, which a fit gives as so many times the rate's column.
@@ -49,6 +60,9 @@ func ratio(of, rate *Column, f fit) []string {
 	return list
 }
 
+// slipWords stand in what is said of a slip of units.
+const slipWords = ", as "
+
 // unitSlip names the units that a factor speaks for.
 func unitSlip(size float64) string {
 	for _, slip := range []struct {
@@ -57,9 +71,9 @@ func unitSlip(size float64) string {
 	}{{1000, "m and mm"}, {100, "m and cm"}, {25.4, "inches and mm"}, {180 / math.Pi, "radians and degrees"},
 		{60, "minutes and seconds"}} {
 		if near := size / slip.factor; near > 0.9 && near < 1.1 {
-			return fmt.Sprintf(", as %s do", slip.words)
+			return fmt.Sprintf(slipWords+"%s do", slip.words)
 		} else if near := size * slip.factor; near > 0.9 && near < 1.1 {
-			return fmt.Sprintf(", as %s do", slip.words)
+			return fmt.Sprintf(slipWords+"%s do", slip.words)
 		}
 	}
 	return ""

@@ -28,7 +28,9 @@ func (l *Log) suspicious(m *motion) (list, worthless []string) {
 	}
 	sides := l.oddSides(c)
 	if refuse(sides); len(sides) == 0 { // sizes mean little while a side goes the wrong way
-		doubt(l.oddScales(c))
+		slips, doubts := l.oddScales(c)
+		refuse(slips)
+		doubt(doubts)
 	}
 	return list, worthless
 }
