@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"chalkfield/internal/app/report"
@@ -122,7 +123,58 @@ func (c testdriveCommand) write(plan *testdrive.Plan, told *report.Document) err
 	if err != nil {
 		return err
 	}
-	return writeAll(io.Discard, files)
+	if err := writeAll(io.Discard, files); err != nil || !c.Replace {
+		return err
+	}
+	return c.clear(files)
+}
+
+// clear takes away the files of earlier test drives that are now left out.
+func (c testdriveCommand) clear(files []file) error {
+	routines, err := filepath.Glob(filepath.Join(escaped(c.Out), "*.lua"))
+	if err != nil {
+		return err
+	}
+	for _, routine := range routines {
+		stem := strings.TrimSuffix(routine, ".lua")
+		if slices.ContainsFunc(files, func(f file) bool { return f.path == routine }) ||
+			!begunWith(routine, ours[".lua"]+filepath.Base(stem)+":") {
+			continue
+		}
+		for _, path := range []string{stem + ".csv", stem + ".h", routine} {
+			if begunWith(path, ours[filepath.Ext(path)]) && (filepath.Ext(path) != ".csv" || hasVoltsAlone(path)) {
+				if err := os.Remove(path); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// begunWith reports whether a file begins with some words.
+func begunWith(path, words string) bool {
+	first, is := firstLineOf(path)
+	return is && strings.HasPrefix(first, words)
+}
+
+// hasVoltsAlone reports whether a table's columns are the time and volts: a log of the drive has what was measured too.
+func hasVoltsAlone(path string) bool {
+	first, is := firstLineOf(path)
+	columns := strings.Split(first, ", ")
+	return is && !slices.ContainsFunc(columns[1:], func(name string) bool { return !strings.HasSuffix(name, " V") })
+}
+
+// firstLineOf a file; false for none.
+func firstLineOf(path string) (line string, is bool) {
+	file, err := os.Open(path)
+	if err != nil || !isFile(path) {
+		return "", false
+	}
+	defer file.Close()
+	head, err := io.ReadAll(io.LimitReader(file, begins))
+	line, _, _ = strings.Cut(string(head), "\n")
+	return strings.TrimSuffix(line, "\r"), err == nil
 }
 
 const (
@@ -144,6 +196,9 @@ func (c testdriveCommand) replaceable(files []file) error {
 		}
 		if err := drives.mayBe(f.path); err != nil {
 			return err
+		}
+		if _, err := os.Stat(f.path); ending == ".csv" && err == nil && isFile(f.path) && !hasVoltsAlone(f.path) {
+			return fmt.Errorf("--replace: %s: would overwrite what is a log, not a table of volts: take it away", f.path)
 		}
 		if !isFile(f.path) {
 			return fmt.Errorf("%s: is no file, so it is not written over: take it away", f.path)
