@@ -96,7 +96,7 @@ func (e *estimation) holdOut(ctx context.Context) ([]*Errors, error) {
 	}
 	list := make([]*Errors, len(e.drives))
 	for k, d := range e.drives {
-		e.options.progress("leaving each drive out once", 0.8+0.2*float64(k)/float64(len(e.drives)))
+		e.options.progress("leaving drives out", 0.8+0.2*float64(k)/float64(len(e.drives)))
 		numbers, err := e.without(ctx, k)
 		if err != nil {
 			return nil, err

@@ -9,6 +9,11 @@
 // SI units and radians throughout; keys are those of the robot file.
 package fit
 
+import (
+	"encoding/json"
+	"math"
+)
+
 // Result is what the logs tell of a robot.
 type Result struct {
 	Robot      string      `json:"robot"` // title of the robot file
@@ -90,6 +95,21 @@ type Trace struct {
 	Before []float64 `json:"before"`
 	After  []float64 `json:"after"`
 	Noise  float64   `json:"noise"` // standard deviation of the signal's noise
+}
+
+// MarshalJSON leaves out what is no number: the speed of a drive without any.
+func (e Errors) MarshalJSON() ([]byte, error) {
+	known := struct {
+		Speed   *float64 `json:"speed,omitempty"`
+		End     *float64 `json:"end,omitempty"`
+		Heading *float64 `json:"heading,omitempty"`
+	}{&e.Speed, e.End, e.Heading}
+	for _, x := range []**float64{&known.Speed, &known.End, &known.Heading} {
+		if *x != nil && (math.IsNaN(**x) || math.IsInf(**x, 0)) {
+			*x = nil
+		}
+	}
+	return json.Marshal(known)
 }
 
 // Unclear names what the logs cannot tell apart, and what would.

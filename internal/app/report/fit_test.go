@@ -83,7 +83,8 @@ func TestAFitIsToldToMachines(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := &fit.Result{Robot: "Hauler", Drives: []fit.Drive{{Traces: []fit.Trace{{Logged: []float64{math.NaN()}}}}}}
+	r := &fit.Result{Robot: "Hauler", Drives: []fit.Drive{{Before: fit.Errors{Speed: math.Inf(1)},
+		Traces: []fit.Trace{{Logged: []float64{math.NaN()}}}}}}
 	var out bytes.Buffer
 	file := &fit.File{Changes: []fit.Edit{{Path: "drive.drag", Before: "0.03 N m", After: "0.041 N m"}}}
 	if err := Fit(r, &NewFile{File: file, Before: spec, Path: "new.toml"}).JSON(&out); err != nil {
