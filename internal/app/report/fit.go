@@ -263,7 +263,8 @@ func (f fitted) unclear() Section {
 // changes are the lines of the file that are written, or would be: before, after. Over another file, before is what
 // that one has.
 func (f fitted) changes() Section {
-	t := &Table{Look: Plain, Columns: heads("key", "#before", "", "#after", "95 % between")}
+	t := &Table{Look: Plain, Columns: heads("key", "#before", "", "#after", "")}
+	t.Columns[2].On, t.Columns[4].On = InTerminal, InTerminal // a page has the intervals above
 	there := f.file.There
 	var list []fit.Edit
 	for _, c := range f.Changes {
@@ -274,9 +275,13 @@ func (f fitted) changes() Section {
 		list = append(list, c)
 	}
 	for _, c := range together(list) {
-		t.Add(c.key(), c.Before, "->", c.After, c.Interval)
+		interval := ""
+		if c.Interval != "" {
+			interval = "95 % between " + c.Interval
+		}
+		t.Add(c.key(), c.Before, "->", c.After, interval)
 	}
-	s := Section{Title: "Written into " + f.Path, Lead: "before -> after, 95 % between", Table: t}
+	s := Section{Title: "Written into " + f.Path, Lead: "before -> after", Table: t}
 	switch {
 	case len(f.Changes) == 0:
 		return Section{Title: "Nothing is written", Lines: []string{"these logs tell no value of the file"}}

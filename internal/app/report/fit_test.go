@@ -62,8 +62,8 @@ What these logs do not tell
   wheels.along  no drive slips
                 drive hard_start
 
-Written into new.toml: before -> after, 95 % between
-  drive.drag            0.03 N m  ->  0.0412 N m  0.0388 and 0.0437 N m
+Written into new.toml: before -> after
+  drive.drag            0.03 N m  ->  0.0412 N m  95 % between 0.0388 and 0.0437 N m
   wheels[0 to 1].at[1]  left out  ->      164 mm
   wheels[2].at[1]         166 mm  ->      164 mm
 
