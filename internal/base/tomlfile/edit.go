@@ -143,7 +143,7 @@ func editOne(data []byte, path, value string) ([]byte, error) {
 	case n == nil:
 	case n.isValue():
 		return splice(data, n.at, n.end, value), nil
-	case n.kind == unstable.Array && len(n.items) > 0 || n.opens >= 0:
+	default:
 		return nil, fmt.Errorf("%s is a table or a list: name one value in it", path)
 	}
 	table, key := parent(path)

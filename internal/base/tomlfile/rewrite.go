@@ -1,7 +1,8 @@
 package tomlfile
 
 import (
-	"cmp"
+	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 )
@@ -28,25 +29,22 @@ func Rewrite(data []byte, changes []Change, remark Remark) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	lines := map[int][]Change{} // by where the line ends
+	lines, values := map[int][]Change{}, map[int]int{} // by where the line ends: its changes, and where the first one's is
 	for _, c := range changes {
-		_, end := lineEnd(data, p.nodes[p.canonical(c.Path)].end)
+		n := p.nodes[p.canonical(c.Path)]
+		if n == nil || !n.isValue() {
+			return nil, fmt.Errorf("%s is not one value: name one", c.Path)
+		}
+		_, end := lineEnd(data, n.end)
+		if lines[end] == nil {
+			values[end] = n.end
+		}
 		lines[end] = append(lines[end], c)
 	}
-	for _, end := range descending(lines) {
-		data = remarked(data, p.nodes[p.canonical(lines[end][0].Path)].end, remark.Of(lines[end]), remark.Earlier)
+	for _, end := range slices.Backward(slices.Sorted(maps.Keys(lines))) { // so that the places before it stay
+		data = remarked(data, values[end], remark.Of(lines[end]), remark.Earlier)
 	}
 	return data, nil
-}
-
-// descending are the keys of a map from the last on: what is spliced in there leaves the places before it.
-func descending(m map[int][]Change) []int {
-	var list []int
-	for end := range m {
-		list = append(list, end)
-	}
-	slices.SortFunc(list, func(a, b int) int { return cmp.Compare(b, a) })
-	return list
 }
 
 // remarked puts a comment at the end of the line of an offset, behind the user's own.

@@ -64,6 +64,14 @@ func TestRewriteKeepsWhatTheUserWrote(t *testing.T) {
 	}
 }
 
+func TestRewriteRefusesWhatIsNotOneValue(t *testing.T) {
+	for _, path := range []string{"w[*].r", "d", "none[3].x"} {
+		if got, err := Rewrite([]byte("w = [{ r = 1 }]\n[d]\n"), []Change{{path, "2"}}, remark); err == nil {
+			t.Errorf("%s: %s", path, got)
+		}
+	}
+}
+
 // drawn is a document that is written twice: as it is, and as it must be after the changes.
 type drawn struct {
 	t             *rapid.T
