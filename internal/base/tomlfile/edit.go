@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
@@ -150,15 +151,20 @@ func editOne(data []byte, path, value string) ([]byte, error) {
 	if strings.HasSuffix(key, "]") {
 		return nil, fmt.Errorf("there is no %s in the file", path)
 	}
-	return p.insert(table, key, value)
+	data, err = p.insert(table, key, value)
+	var anything map[string]any
+	if err == nil && toml.Unmarshal(data, &anything) != nil {
+		err = fmt.Errorf("the file has no place for %s: %s cannot become a table there", path, table)
+	}
+	return data, err
 }
 
 // insert adds a key to a table: behind its last one and written like that, in braces too.
 func (p *document) insert(table, key, value string) ([]byte, error) {
 	n := p.nodes[table]
 	switch {
-	case n == nil:
-		return p.appendTable(table, key, value)
+	case n == nil || n.kind != unstable.Table:
+		return p.appendTable(table, key, value) // of what is a value already the file has no place
 	case n.last != nil && n.last.brace || n.brace && n.last != nil:
 		return splice(p.data, n.last.end, n.last.end, ", "+n.last.like(p.data, key, value)), nil
 	case n.brace:

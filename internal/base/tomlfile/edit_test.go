@@ -61,7 +61,8 @@ func TestEditRefusesWhatItCannotPlace(t *testing.T) {
 		{"wheels[7].kind", "there is no wheels[7]"},
 		{"parts.claw.gear", "a list that has no \"claw\": there are intake, lift arm"},
 		{"chassis.centre[4]", "there is no chassis.centre[4]"}, {"a b.c", "nothing of that name"},
-		{"", "nothing of that name"},
+		{"", "nothing of that name"}, {"title.x", "the file has no place for title.x: title cannot become a table"},
+		{"title.x.y", "the file has no place for title.x.y"}, {"chassis.mass.of", "cannot become a table"},
 	} {
 		if _, err := Edit([]byte(edited), c.path, "1"); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q", c.path, err, c.want)
