@@ -24,10 +24,14 @@ func TestASingleValueGivenTwiceIsRefused(t *testing.T) {
 				continue
 			}
 			tried++
-			arg := "--" + flag.Name + "=" + sampleOf(flag.Target.Type())
+			sample := sampleOf(flag.Target.Type())
+			if flag.Enum != "" {
+				sample = flag.Enum[strings.LastIndexByte(flag.Enum, ',')+1:]
+			}
+			arg := "--" + flag.Name + "=" + sample
 			out := &bytes.Buffer{}
 			args := []string{command.Name, arg, arg}
-			if len(command.Positional) > 0 {
+			for range command.Positional {
 				args = append(args, "thing")
 			}
 			code := run(context.Background(), args, streams{out, out})
