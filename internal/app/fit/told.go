@@ -8,8 +8,9 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// A row is told by the logs when they leave less than this share of what was not known before; two are told only
-// together from this correlation of their errors on. Common practice, no source.
+// A row is told by the logs when they leave less than this share of what was not known before, or speak for certain
+// against the file's value; two are told only together from this correlation of their errors on. Common practice, no
+// source.
 const (
 	toldShare  = 0.4
 	sharedFrom = 0.9
@@ -41,7 +42,8 @@ func (e *estimation) leaveOut() bool {
 		}
 		worst, most := -1, toldShare
 		for k, j := range left {
-			if share := math.Sqrt(c.At(k, k)) * e.widened(j) / e.active[j].sd; share > most {
+			off := math.Sqrt(c.At(k, k)) * e.widened(j)
+			if share := off / e.active[j].sd; share > most && math.Abs(e.numbers[j]) < certain*off {
 				worst, most = k, share
 			}
 		}
