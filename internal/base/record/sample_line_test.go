@@ -24,6 +24,9 @@ func filled(t *rapid.T, into reflect.Value) {
 		for i := range into.Len() {
 			filled(t, into.Index(i))
 		}
+	case reflect.Pointer:
+		into.Set(reflect.New(into.Type().Elem()))
+		filled(t, into.Elem())
 	case reflect.Slice:
 		into.Set(reflect.MakeSlice(into.Type(), rapid.IntRange(1, 3).Draw(t, "count"), 3))
 		for i := range into.Len() {
