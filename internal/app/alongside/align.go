@@ -166,7 +166,7 @@ func (p *pairing) myVolts() signals {
 	out := make(signals, 2)
 	for i := range p.cells() {
 		for side := range out { // a record has the volts until a sample
-			out[side] = append(out[side], p.sample(i + 1).Volts[side])
+			out[side] = append(out[side], p.told(i + 1).Volts[side])
 		}
 	}
 	return out

@@ -146,7 +146,7 @@ func (p *pairing) signals() {
 func (p *pairing) signal(of func(*record.RobotSample) float64) (s Signal, is bool) {
 	n := 0.0
 	for i := range p.Trace.Samples {
-		theirs, mine := of(&p.Trace.Samples[i].Robots[own]), of(p.sample(p.from+i))
+		theirs, mine := of(&p.Trace.Samples[i].Robots[own]), of(p.told(p.from+i))
 		if !known(theirs) {
 			continue
 		}

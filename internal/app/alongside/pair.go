@@ -74,6 +74,16 @@ type pairing struct {
 func (p *pairing) cells() int                       { return len(p.record.Samples) - 1 }
 func (p *pairing) sample(i int) *record.RobotSample { return &p.record.Samples[i].Robots[own] }
 
+// told is a sample with the volts that the program gave, as a log has them, where the motors' controller does
+// otherwise.
+func (p *pairing) told(i int) *record.RobotSample {
+	s := *p.sample(i)
+	if i > 0 && p.sample(i-1).Asked != nil { // from a sample on; the volts are those until one
+		s.Volts = *p.sample(i - 1).Asked
+	}
+	return &s
+}
+
 // Lay lays a log beside a rehearsal, whose first robot has the file spec.
 func Lay(rec *record.Record, spec *robot.Robot, log *logfile.Log, o Options) (*Pair, error) {
 	p := &pairing{record: rec, spec: spec, Pair: Pair{Log: log.Name, Within: o.Limits, Against: DeadReckoning}}

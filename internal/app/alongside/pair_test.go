@@ -197,6 +197,23 @@ func TestTheClocksAreSet(t *testing.T) {
 	}
 }
 
+// A log has the volts that a controller was told, not those that the motors got later.
+func TestALateControllerMovesNoClock(t *testing.T) {
+	spec := hauler(t, "[drive]\n", "[drive]\nlatency = \"25 ms\"\n")
+	for _, routine := range []string{"core_haul_demo", "core_haul_sled"} {
+		rec := rehearsal(t, routine, spec, 0)
+		p := lay(t, rec, spec, logged(t, rec, spec))
+		if math.Abs(p.At) > 0.005 || p.Farthest.Place > 0.003 || p.Departs != nil {
+			t.Errorf("%s: at %.4f s, farthest %+v, departs %+v", routine, p.At, p.Farthest, p.Departs)
+		}
+		for _, s := range p.Signals {
+			if strings.HasSuffix(s.Name, " volts") && s.RMS > 0.05 {
+				t.Errorf("%s: %s off by %.3f V rms", routine, s.Name, s.RMS)
+			}
+		}
+	}
+}
+
 // A log of places is compared with the true pose. One that goes ahead by 100 mm/s from 5 s on has left the rehearsal by
 // 50 mm half a second later.
 func TestWhereALogDeparts(t *testing.T) {
