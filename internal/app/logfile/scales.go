@@ -3,6 +3,7 @@ package logfile
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -32,8 +33,8 @@ func (l *Log) oddScales(m *motion) (slips, doubts []string) {
 	if len(slips)+len(doubts) > 0 || ahead == nil {
 		return slips, doubts
 	}
-	if found := m.track(turn); found != "" {
-		return []string{fmt.Sprintf(found, sidesName(m.columns[1]))}, nil
+	if found := l.track(m, turn); found != "" {
+		return []string{found}, nil
 	}
 	if add(l.placeScale(m, ahead, turn)); len(slips)+len(doubts) > 0 {
 		return slips, doubts
@@ -80,30 +81,65 @@ func unitSlip(size float64) string {
 }
 
 // track is the distance of the sides that travel and heading give together: (right - left) / turn. A student robot's is
-// between 0.1 and 1 m, and in turns up to twice as much. %s stands for the pair's name.
-func (m *motion) track(turn []float64) string {
+// between 0.1 and 1 m, and in turns up to twice as much.
+func (l *Log) track(m *motion, turn []float64) string {
 	if m.turn == nil || turn == nil {
 		return ""
 	}
 	f := explain(m.turn, turn, nil)
-	if f.fits < 0.5 {
+	wide := 2 / math.Abs(f.a)
+	if f.fits < 0.5 || wide > 0.06 && wide < 2.5 {
 		return ""
 	}
-	wide := 2 / math.Abs(f.a)
-	said := fmt.Sprintf("by %%s and heading the sides are %s mm apart: ", Figures(wide*1000))
-	switch {
-	case wide < 0.002:
-		return said + "is %[1]s in m, and its column says mm?"
-	case wide < 0.03:
-		return said + "is the heading in degrees, and its column says rad?"
-	case wide > 90:
-		return said + "is %[1]s in mm, and its column says m?"
-	case wide > 5:
-		return said + "is the heading in radians, and its column says deg?"
-	case wide < 0.06 || wide > 2.5:
-		return said + "is one of them in another unit than its header says?"
+	way, turned := sidesName(m.columns[1]), m.spun
+	list := misread(way, m.columns[1][0].Unit, lengths, func(factor float64) float64 { return wide * factor })
+	heading := l.Column(Heading)
+	if turned == Turning.Name {
+		heading = l.Column(Turning)
+	} else {
+		turned = "the " + turned
 	}
-	return ""
+	list = append(list, misread(turned, heading.Unit, angles, func(factor float64) float64 { return wide / factor })...)
+	if len(list) == 0 {
+		list = []string{"is one of them in another unit than its header says?"}
+	}
+	return fmt.Sprintf("by %s and %s the sides are %s mm apart: %s", way, m.spun, Figures(wide*1000),
+		strings.Join(list, " Or "))
+}
+
+// unit is one that numbers may be in although their column says another: a header's, and its size in SI.
+type unit struct {
+	header, words string
+	si            float64
+}
+
+var (
+	lengths = []unit{{"mm", "mm", 1e-3}, {"cm", "cm", 1e-2}, {"in", "inches", 0.0254}, {"m", "m", 1}}
+	angles  = []unit{{"deg", "degrees", math.Pi / 180}, {"rad", "radians", 1}}
+)
+
+// misread asks for the units with which a column would make the sides as far apart as a robot's are; apart is how far
+// that is where its values are so many times as great.
+func misread(name, says string, known []unit, apart func(factor float64) float64) []string {
+	says, rate := strings.CutSuffix(says, "/s")
+	at := slices.IndexFunc(known, func(u unit) bool { return u.header == says })
+	if at < 0 {
+		return nil
+	}
+	suffix := ""
+	if rate {
+		suffix = "/s"
+	}
+	var fit []string
+	for _, u := range known {
+		if wide := apart(u.si / known[at].si); u.header != says && wide > 0.1 && wide < 2 {
+			fit = append(fit, u.words+suffix)
+		}
+	}
+	if len(fit) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("is %s in %s, and its column says %s?", name, strings.Join(fit, " or "), says+suffix)}
 }
 
 // placeScale compares the way along x and y with travel. In spins there is none: x and y have their noise alone.

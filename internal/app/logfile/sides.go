@@ -21,6 +21,9 @@ const (
 // oddSides compares volts, travel and heading. Two of the three agree where one is wrong, which tells whose fault it is.
 func (l *Log) oddSides(m *motion) []string {
 	byVolts, byTurn := m.voltsAgainstTravel(), m.travelAgainstTurn()
+	if byTurn == untold && (byVolts == leftTurned || byVolts == rightTurned) {
+		byTurn = m.straight(byVolts)
+	}
 	way, driven := sidesName(m.columns[1]), sidesName(m.columns[0])
 	mirrored := byTurn == swapped // sides swapped, or both reversed, or the heading clockwise
 	switch {
@@ -146,6 +149,33 @@ func (m *motion) voltsAgainstTravel() verdict {
 		return leftTurned
 	case left == agree && right == bothTurned:
 		return rightTurned
+	case left == swappedOrBothTurned && right == agree && m.against(0): // straight drives with volts that say spins
+		return leftTurned
+	case left == agree && right == swappedOrBothTurned && m.against(1):
+		return rightTurned
+	}
+	return untold
+}
+
+// against: a side goes the other way than its volts, whatever the other side does.
+func (m *motion) against(side int) bool {
+	f := explain(m.s[side], m.u[side], nil)
+	return f.a < 0 && f.fits > 0.4
+}
+
+// straight judges drives in which the heading stays, while one side's sign is in doubt: travel that goes ahead is right
+// then, and travel that spins is not.
+func (m *motion) straight(inDoubt verdict) verdict {
+	ahead, spin := halves(m.s)
+	fast := max(power(ahead), power(spin))
+	if most(m.turn) == 0 || power(m.turn)*widest*widest > fast { // a spin turns by 2 spin / track width
+		return untold
+	}
+	switch {
+	case power(ahead) > 4*power(spin):
+		return agree
+	case power(spin) > 4*power(ahead):
+		return inDoubt
 	}
 	return untold
 }

@@ -31,6 +31,13 @@ func scaled(name string, factor float64) func(testing.TB, []reading) []reading {
 	}
 }
 
+func named(name, other string) func(testing.TB, []reading) []reading {
+	return func(t testing.TB, list []reading) []reading {
+		column(t, list, name).name = other
+		return list
+	}
+}
+
 func without(names ...string) func(testing.TB, []reading) []reading {
 	return func(_ testing.TB, list []reading) []reading {
 		return slices.DeleteFunc(list, func(r reading) bool { return slices.Contains(names, r.name) })
@@ -81,6 +88,14 @@ func wrapped(name string, period float64) spoiling {
 	}
 }
 
+// straight keeps what is before the first spin.
+func straight(_ testing.TB, list []reading) []reading {
+	for i := range list {
+		list[i].signal = list[i].signal[:430]
+	}
+	return list
+}
+
 type spoiling = func(testing.TB, []reading) []reading
 
 // only leaves the named columns.
@@ -109,6 +124,9 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 		{"metres in a mm column, sides alone", []spoiling{only(sides...), scaled("left travel mm", 1e-3), scaled("right travel mm", 1e-3)}, "is it in m, and its column says mm?"},
 		{"metres in a mm column, x and y", []spoiling{without("heading deg"), scaled("left travel mm", 1e-3), scaled("right travel mm", 1e-3)}, "as m and mm do"},
 		{"inches in a mm column, x and y", []spoiling{without("heading deg"), scaled("left travel mm", 1/25.4), scaled("right travel mm", 1/25.4)}, "as inches and mm do"},
+		{"inches in a mm column", []spoiling{scaled("left travel mm", 1/25.4), scaled("right travel mm", 1/25.4)}, "is travel in cm or inches, and its column says mm?"},
+		{"cm in a mm column", []spoiling{scaled("left travel mm", 0.1), scaled("right travel mm", 0.1)}, "is travel in cm or inches, and its column says mm?"},
+		{"degrees in a rad column", []spoiling{named("heading deg", "heading rad")}, "is the heading in degrees, and its column says rad?"},
 		{"heading in radians", []spoiling{scaled("heading deg", math.Pi/180)}, "is the heading in radians"},
 		{"a dead encoder", []spoiling{dead("left travel mm", 0)}, "left travel stands still although its motors get up to 6 V: a dead encoder?"},
 		{"heading in radians that wrap", []spoiling{scaled("heading deg", 10*math.Pi/180), wrapped("heading deg", 2*math.Pi)},
@@ -129,6 +147,12 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 		{"left volts reversed", []spoiling{scaled("left V", -1)}, "left volts has a reversed sign: travel and heading agree"},
 		{"right volts or travel reversed", []spoiling{only(sides...), scaled("right V", -1)}, "right travel or right volts has a reversed sign"},
 		{"right travel reversed, no volts", []spoiling{without("left V", "right V"), scaled("right travel mm", -1)}, "right travel has a reversed sign: the heading"},
+		{"right volts reversed, straight", []spoiling{straight, scaled("right V", -1)}, "right volts has a reversed sign: travel and heading agree"},
+		{"left volts reversed, straight", []spoiling{straight, scaled("left V", -1)}, "left volts has a reversed sign: travel and heading agree"},
+		{"left travel reversed, straight", []spoiling{straight, scaled("left travel mm", -1)}, "left travel has a reversed sign: it goes against its volts and against the heading"},
+		{"right volts reversed, straight, no heading", []spoiling{straight, without("heading deg"), scaled("right V", -1)}, "right travel or right volts has a reversed sign"},
+		{"nothing wrong, straight", []spoiling{straight}, ""},
+		{"nothing wrong, straight, wheels unlike", []spoiling{straight, scaled("left travel mm", 0.9), scaled("right V", 0.9)}, ""},
 		{"both travels reversed", []spoiling{scaled("left travel mm", -1), scaled("right travel mm", -1)}, "left and right travel have a reversed sign"},
 		{"both volts reversed", []spoiling{scaled("left V", -1), scaled("right V", -1)}, "left and right volts have a reversed sign"},
 		{"heading clockwise", []spoiling{scaled("heading deg", -1)}, "the heading rises clockwise: the sides turn the robot the other way"},
@@ -141,8 +165,11 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 				list = spoil(t, list)
 			}
 			l := read(t, written(list, ",", "."), Settings{})
-			got, _ := l.suspicious(l.onGrid())
+			got, worthless := l.suspicious(l.onGrid())
 			all := strings.Join(got, "\n")
+			if strings.Contains(c.want, "reversed sign") && len(worthless) == 0 {
+				t.Errorf("%s: not worthless for a fit", all)
+			}
 			if c.want == "" && all != "" || !strings.Contains(all, c.want) || len(got) > 2 {
 				t.Errorf("got\n%s\nwant %q", all, c.want)
 			}
