@@ -136,7 +136,7 @@ func Between(like string, low, high float64, si string) string {
 }
 
 // earlier is a comment that remark wrote.
-var earlier = regexp.MustCompile(`# fitted(, 95 % between.*| with others|), (\d+ logs|log) [0-9a-f]{8}$`)
+var earlier = regexp.MustCompile(`[#;] fitted(, 95 % between.*| with others|), (\d+ logs|log) [0-9a-f]{8}$`)
 
 // remark is the comment on what was changed in a line.
 func (r *Result) remark(edits []Edit) func(line []tomlfile.Change) string {

@@ -69,13 +69,13 @@ func told() *Result {
 func TestTheNewFileHasTheFittedValuesAndAllElseAsItWas(t *testing.T) {
 	want := strings.NewReplacer(
 		"'0.03 N m'  # guessed # fitted, 95 % between 0.02 and 0.04 N m, log 00000000",
-		"'0.0412 N m'  # guessed # fitted, 95 % between 0.0388 and 0.0437 N m, log 1a2b3c4d\n"+
+		"'0.0412 N m'  # guessed; fitted, 95 % between 0.0388 and 0.0437 N m, log 1a2b3c4d\n"+
 			"viscous = \"0.00052 N m s\"  # fitted, 95 % between 0.00010 and 0.00090 N m s, log 1a2b3c4d",
 		`creep = "60 mm/s"`, `creep = "71.2346 mm/s"  # fitted with others, log 1a2b3c4d`,
 		`"1.75 in"`, `"1.785 in"  # fitted, 95 % between 1.767 and 1.802 in, log 1a2b3c4d`,
 		`train = "right"`, `train = "right"`+"\n"+
 			`radius = "45.90 mm"  # fitted, 95 % between 45.45 and 46.35 mm, log 1a2b3c4d`,
-		`load = "0.3 kg" } # { "braces" }`, `load = "0.4567 kg", friction = "0.20 N m" } # { "braces" }  # fitted, `+
+		`load = "0.3 kg" } # { "braces" }`, `load = "0.4567 kg", friction = "0.20 N m" } # { "braces" }; fitted, `+
 			`95 % between parts[0].lift.load 0.4500 and 0.4630 kg, parts[0].lift.friction 0.10 and 0.30 N m, log 1a2b3c4d`,
 	).Replace(team(false)) + `
 [[motors]]

@@ -1,10 +1,12 @@
 package tomlfile
 
 import (
+	"bytes"
 	"fmt"
 	"maps"
 	"regexp"
 	"slices"
+	"strings"
 )
 
 // Change is a value to write at a path, as Edit takes them.
@@ -13,11 +15,11 @@ type Change struct{ Path, Value string }
 // Remark is a comment of ours behind what was changed, at the end of its line.
 type Remark struct {
 	Of      func(line []Change) string // the comment for all changes of a line, with its #
-	Earlier *regexp.Regexp             // one that a Remark wrote before, which is replaced
+	Earlier *regexp.Regexp             // one that a Remark wrote before, which is replaced; its # may be a ;
 }
 
 // Rewrite makes changes as Edit does, each with a remark, and leaves every other byte alone, the user's own comments
-// too.
+// too but for blanks at their end.
 func Rewrite(data []byte, changes []Change, remark Remark) ([]byte, error) {
 	for _, c := range changes {
 		var err error
@@ -47,15 +49,21 @@ func Rewrite(data []byte, changes []Change, remark Remark) ([]byte, error) {
 	return data, nil
 }
 
-// remarked puts a comment at the end of the line of an offset, behind the user's own.
+// remarked puts a comment at the end of the line of an offset, behind the user's own: "# mine; ours".
 func remarked(data []byte, from int, comment string, earlier *regexp.Regexp) []byte {
 	begins, end := lineEnd(data, from)
-	if begins >= 0 {
-		if old := earlier.FindIndex(data[begins:end]); old != nil {
-			return splice(data, begins+old[0], end, comment)
-		}
+	if begins < 0 {
+		return splice(data, end, end, "  "+comment)
 	}
-	return splice(data, end, end, "  "+comment)
+	own := data[begins:end]
+	if old := earlier.FindIndex(own); old != nil {
+		own = own[:old[0]]
+	}
+	own = bytes.TrimRight(own, " \t")
+	if len(own) == 0 {
+		return splice(data, begins, end, comment)
+	}
+	return splice(data, begins+len(own), end, ";"+strings.TrimPrefix(comment, "#"))
 }
 
 // Written is a value as it stands at a path of a document: its text without quotes and escapes, and the quotes, "" for

@@ -12,7 +12,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-var remark = Remark{Earlier: regexp.MustCompile(`# was fitted .*`), Of: func(line []Change) string {
+var remark = Remark{Earlier: regexp.MustCompile(`[#;] was fitted .*`), Of: func(line []Change) string {
 	var all []string
 	for _, c := range line {
 		all = append(all, c.Path)
@@ -26,13 +26,15 @@ func TestRewriteKeepsWhatTheUserWrote(t *testing.T) {
 		changes      []Change
 		after        string
 	}{
-		{"a comment", "a = \"1 mm\" # mine\n", []Change{{"a", `"2 mm"`}}, "a = \"2 mm\" # mine  # was fitted a\n"},
-		{"an earlier one of ours", "a = 1  # mine # was fitted long ago\r\nb = 2\r\n", []Change{{"a", "3"}},
-			"a = 3  # mine # was fitted a\r\nb = 2\r\n"},
+		{"a comment", "a = \"1 mm\" # mine\n", []Change{{"a", `"2 mm"`}}, "a = \"2 mm\" # mine; was fitted a\n"},
+		{"an earlier one of ours", "a = 1  # mine; was fitted long ago\r\nb = 2\r\n", []Change{{"a", "3"}},
+			"a = 3  # mine; was fitted a\r\nb = 2\r\n"},
+		{"one of ours by an earlier version", "a = 1  # mine  # was fitted long ago", []Change{{"a", "3"}},
+			"a = 3  # mine; was fitted a"},
 		{"a sign in a string", "a = \"#\"\nb = '''\n# was fitted '''", []Change{{"a", "3"}, {"b", "4"}},
 			"a = 3  # was fitted a\nb = 4  # was fitted b"},
 		{"one line", "w = [{r = 1, t = \"]}#\"}, {r = 2}] # two\n[x]\n", []Change{{"w[0].r", "5"}, {"w[1].r", "6"}},
-			"w = [{r = 5, t = \"]}#\"}, {r = 6}] # two  # was fitted w[0].r, w[1].r\n[x]\n"},
+			"w = [{r = 5, t = \"]}#\"}, {r = 6}] # two; was fitted w[0].r, w[1].r\n[x]\n"},
 		{"a list on several lines", "w = [\n  { r = 1 }, # left\n  { r = 2 },\n]\n", []Change{{"w[1].r", "6"}},
 			"w = [\n  { r = 1 }, # left\n  { r = 6 },  # was fitted w[1].r\n]\n"},
 		{"a key that is not there", "[d]\n\tgear    = 2  # teeth\n\n# about f\n[f]\n", []Change{{"d.drag", "3"}, {"f.x", "1"}},
@@ -105,12 +107,18 @@ func (d *drawn) value(path string) {
 // over ends a line, with a comment of the user's, one of ours, both or none.
 func (d *drawn) over() {
 	d.both(d.one("blank", "", " ", "\t "))
-	d.both(d.one("comment", "", "", "# weighed", "#\"it's\" {[ #", "# ä € 机"))
-	earlier := d.one("earlier", "", "", "# was fitted 3 to 4 #")
+	own := d.one("comment", "", "", "# weighed", "#\"it's\" {[ #", "# ä € 机")
+	d.both(own)
+	earlier := d.one("earlier", "", "", "# was fitted 3 to 4 #", "; was fitted 3 to 4 #")
+	if own == "" {
+		earlier = strings.Replace(earlier, ";", "#", 1)
+	}
 	d.before.WriteString(earlier)
 	switch {
 	case len(d.line) == 0:
 		d.after.WriteString(earlier)
+	case own != "":
+		d.after.WriteString(strings.Replace(remark.Of(d.line), "#", ";", 1))
 	case earlier == "":
 		d.after.WriteString("  " + remark.Of(d.line))
 	default:
