@@ -125,6 +125,7 @@ func (p drives) logging() Section {
 	t.Add("`left travel mm`, `right travel mm`", "each side's encoder (or `turn`, `deg`, `ticks` of the wheel)")
 	t.Add("`heading deg`", "the inertial sensor, a turn to the left positive")
 	t.Add("`battery V`", "at its terminals")
+	t.Add("`left A`, `right A`", "the current of each side, if your motor controllers tell it")
 	for _, part := range p.Robot.Parts {
 		if part.Lift != nil {
 			unit := "deg"
