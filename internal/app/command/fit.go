@@ -76,12 +76,16 @@ func (c fitCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	new := &report.NewFile{File: file, Before: spec, Path: c.Out, There: there, Over: c.Write, Notes: notes}
+	new := &report.NewFile{File: file, Before: spec, Path: c.Out, There: there, Over: c.Write, Notes: notes,
+		Doubt: report.Doubt(found)}
 	told := report.Fit(found, new)
 	if err := c.keep(found, new, told); err != nil {
 		return err
 	}
-	return s.tell(told, c.JSON)
+	if err := s.tell(told, c.JSON); err != nil || c.Out == "" || new.Doubt == "" || new.Written() {
+		return err
+	}
+	return fmt.Errorf("%s is not written: %s; to write it all the same, say --write as well", c.Out, new.Doubt)
 }
 
 func (c fitCommand) robot() (*robot.Robot, error) {
@@ -133,6 +137,8 @@ func escaped(folder string) string {
 // none does.
 func (c fitCommand) refuse(logs []string) (there *robot.Robot, err error) {
 	switch {
+	case c.Hold != nil && len(c.Hold) == 0 || slices.Contains(c.Hold, ""):
+		return nil, errors.New("--hold: it is empty: name what was weighed or measured, as in --hold chassis.mass")
 	case c.Out == "" && c.Write:
 		return nil, errors.New("--write: say with --out which file to write over")
 	case c.Out != "" && isFile(c.Out) && filepath.Ext(c.Out) != robot.Suffix:

@@ -38,9 +38,9 @@ func (e *estimation) begin() {
 
 // forcePerVolt is the file's push at the floor of a train for each volt, N/V.
 func (e *estimation) forcePerVolt() float64 {
-	m, d, radii := *driveMotor(e.spec), e.spec.Drive, e.wheels
+	m, d := *driveMotor(e.spec), e.spec.Drive
 	perVolt := float64(d.PerSide) * m.TorquePerAmp() * m.StallCurrent / m.Nominal
-	return perVolt * d.Gear * d.Efficiency / ((radii[0] + radii[1]) / 2)
+	return perVolt * d.Gear * d.Efficiency / meanRadius(e.spec)
 }
 
 // startAt sets where a row starts, not too far from the file.

@@ -19,8 +19,7 @@ type estimation struct {
 	drives  []*drive
 	all     []*recording // of stand-stills too
 	order   []int        // of the drives, the longest first: who simulates many at once ends sooner
-	wheels  [2]float64
-	rows    []*row // all
+	rows    []*row       // all
 	states  map[*row]verdict
 	series  []int
 	n       int // residuals
@@ -46,7 +45,7 @@ func newEstimation(spec *robot.Robot, drives []*drive, all []*recording, rows []
 	if err != nil {
 		return nil, err
 	}
-	e := &estimation{spec: spec, options: o, stage: stage, drives: drives, all: all, rows: rows, wheels: radiiOf(spec),
+	e := &estimation{spec: spec, options: o, stage: stage, drives: drives, all: all, rows: rows,
 		states: map[*row]verdict{}}
 	for i := range drives {
 		e.order = append(e.order, i)
@@ -124,7 +123,7 @@ func (e *estimation) sees(r *row) bool {
 func (e *estimation) predict(ctx context.Context, m machine, which []int) (map[int]*motion, error) {
 	out := make(map[int]*motion, len(which))
 	err := pool.Each(ctx, which, pool.Cores(), func(_ context.Context, i int) (*motion, error) {
-		return e.stage.simulate(m, e.drives[i], e.wheels)
+		return e.stage.simulate(m, e.drives[i], e.wheel(e.drives[i]))
 	}, func(done []pool.Done[*motion]) error {
 		for _, d := range done {
 			out[d.Index] = d.Result

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/app/logfile"
+	"chalkfield/sim/robot"
 )
 
 // briefDrives are a routine's: steps ahead and back, a spin.
@@ -82,6 +83,10 @@ func TestAKeyToHoldThatThereIsNot(t *testing.T) {
 	k, text := brief(t)
 	_, err := Fit(context.Background(), k.file, []Input{readLog(t, text)}, Options{Hold: []string{"chassis.mas"}})
 	if err == nil || !strings.Contains(err.Error(), `chassis.mass`) {
+		t.Errorf("%v", err)
+	}
+	_, err = Fit(context.Background(), k.file, []Input{readLog(t, text)}, Options{Hold: []string{"mass"}})
+	if err == nil || !strings.Contains(err.Error(), `write "chassis.mass"`) {
 		t.Errorf("%v", err)
 	}
 	if _, err := Fit(context.Background(), k.file, nil, Options{}); err == nil {
@@ -174,5 +179,51 @@ func BenchmarkFit(b *testing.B) {
 		}
 		b.ReportMetric(got.Seconds, "s-of-driving")
 		b.ReportMetric(float64(free), "parameters")
+	}
+}
+
+// Fitted again to the same logs, a fitted file stays as it is: the difference of the sides is not added once more. With
+// the radius that the robot's program takes, nor is anything of their mean where a place tells that.
+func TestAFittedFileIsFittedAgain(t *testing.T) {
+	k := drawn(t, "hauler", 0)
+	text := k.text(t, shortDrives, 13, 1)
+	place, noPlace := readLog(t, text), readLog(t, strings.Replace(text, "x mm,y mm", "a,b", 1))
+	place.Log.Wheel = meanRadius(k.file)
+	hold := Options{Hold: []string{"chassis.mass", "drive.viscous", "drive.creep", "wheels.along", "wheels.across",
+		"drive.drag", "battery.resistance", "battery.open", "motors[0].free_current", "drive.latency"}}
+	for name, log := range map[string]Input{"no place": noPlace, "a place": place} {
+		t.Run(name, func(t *testing.T) {
+			log.SHA256 = strings.Repeat("0", 64)
+			fit := func(spec *robot.Robot) (*Result, *robot.Robot) {
+				got, err := Fit(context.Background(), spec, []Input{log}, hold)
+				if err != nil {
+					t.Fatal(err)
+				}
+				file, err := got.Into(spec)
+				if err != nil {
+					t.Fatal(err)
+				}
+				next, err := robot.Parse("again.toml", file.Text)
+				if err != nil {
+					t.Fatal(err)
+				}
+				return got, next
+			}
+			once, fitted := fit(k.file)
+			twice, _ := fit(fitted)
+			for _, key := range []string{"wheels.radius left", "wheels.radius right"} {
+				before, after := value(t, once, key), value(t, twice, key)
+				if before.State != Fitted || before.After == before.Before {
+					t.Errorf("the first fit does not tell it: %+v", before)
+				}
+				if rest := "their mean is the file's (no x and y in the logs)"; (name == "no place") !=
+					strings.HasSuffix(before.Why, rest) {
+					t.Errorf("%s: %q", name, before.Why)
+				}
+				if after.After < before.Low || after.After > before.High {
+					t.Errorf("%s: %g, then %g: not between %g and %g", key, before.After, after.After, before.Low, before.High)
+				}
+			}
+		})
 	}
 }

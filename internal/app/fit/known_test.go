@@ -91,7 +91,7 @@ func (k truth) played(t testing.TB, routine string, seconds float64, name string
 	return Input{Log: log, SHA256: "0"}
 }
 
-// text is that log: encoders by the file's wheels, a camera's place with 2 mm of noise.
+// text is that log: encoders by one radius of the file's for both sides, a camera's place with 2 mm of noise.
 func (k truth) text(t testing.TB, routine string, seconds float64, seed uint64) string {
 	program, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": routine})
 	if err != nil {
@@ -126,7 +126,7 @@ func (k truth) written(rec, told *record.Record, noise *rand.Rand) string {
 	}
 	encoders := [2]int{sensor(robot.Encoder, robot.Left), sensor(robot.Encoder, robot.Right)}
 	gyro := sensor(robot.Inertial, 0)
-	real, file := radiiOf(k.real), radiiOf(k.file)
+	real, wheel := radiiOf(k.real), meanRadius(k.file)
 	var phase [2]float64
 	for side := range 2 {
 		phase[side] = noise.Float64() * k.grain(side)
@@ -146,7 +146,7 @@ func (k truth) written(rec, told *record.Record, noise *rand.Rand) string {
 		}
 		for side := range 2 {
 			grain := k.grain(side)
-			rolled := now.Sensors[encoders[side]]*file[side]/real[side] + phase[side] + 0.2*grain*noise.NormFloat64()
+			rolled := now.Sensors[encoders[side]]*wheel/real[side] + phase[side] + 0.2*grain*noise.NormFloat64()
 			fmt.Fprintf(&out, ",%.3f", math.Round(rolled/grain)*grain*1000)
 		}
 		fmt.Fprintf(&out, ",%.3f", now.Sensors[gyro]*180/math.Pi)

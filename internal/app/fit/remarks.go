@@ -6,12 +6,15 @@ import (
 	"path"
 	"slices"
 	"strings"
+
+	"chalkfield/internal/base/units"
 )
 
 // remark says in words what was found, and why not to trust it.
 func (e *estimation) remark(out *Result, done map[int]*motion) {
 	e.sides(out)
 	e.wheelsUnlike(out)
+	e.wheelsMean(out)
 	e.rests(out)
 	e.sensors(out)
 	e.spread(out)
@@ -83,11 +86,22 @@ func (e *estimation) wheelsUnlike(out *Result) {
 		"%.0f mm aside after a metre", larger, 100*share, side, 1000*share/(2*track))
 }
 
+// wheelsMean tells which radius stands behind the logs' travel where the new file no longer has it.
+func (e *estimation) wheelsMean(out *Result) {
+	mean := func(r *row) bool { return slices.Contains(r.takes, endAlong) && slices.Contains(r.keys, radiusKeys[0]) }
+	unknown := func(r *recording) bool { return r.log.Wheel == 0 }
+	if slices.ContainsFunc(e.active, mean) && slices.ContainsFunc(e.recordings(), unknown) {
+		out.find("the logs' travel is taken as made with the file's wheels: before you fit the new file to these logs, "+
+			"write wheel_diameter = %q into log.toml beside them", units.Like("90 mm", 2*meanRadius(e.spec), 0, "m"))
+	}
+}
+
 // rests tells what the motors do at 0 V, where a log differs from the file.
 func (e *estimation) rests(out *Result) {
 	var other []string
 	for _, r := range e.recordings() {
-		if r.coasts != e.spec.Drive.Coasts {
+		ordered := r.coasts && strings.HasPrefix(path.Base(r.log.Name), "step_coast") // by the test drive itself
+		if r.coasts != e.spec.Drive.Coasts && !ordered {
 			other = append(other, path.Base(r.log.Name))
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"chalkfield/internal/base/wording"
 	"chalkfield/sim/robot"
@@ -21,6 +22,7 @@ type row struct {
 	shown []shown
 	cure  string // what would tell it
 	alone string // why it is left alone where nothing is known of it
+	rest  string // what is fitted of its value although it is left alone
 	held  bool
 
 	tries  []float64 // numbers to try an extra row at; nil: it is none
@@ -53,13 +55,23 @@ func rowsOf(spec *robot.Robot, hold []string) ([]*row, error) {
 	}
 	for _, key := range hold {
 		if !slices.Contains(known, key) {
-			return nil, fmt.Errorf("--hold %s: nothing of that name is fitted: %s", key, wording.Instead(key, known))
+			return nil, fmt.Errorf("--hold %s: nothing of that name is fitted: %s", key, instead(key, known))
 		}
 		for _, r := range list {
 			r.held = r.held || slices.Contains(r.keys, key)
 		}
 	}
 	return list, nil
+}
+
+// instead says which key was meant: one of that last word, else one that is spelt nearly so.
+func instead(key string, known []string) string {
+	for _, k := range known {
+		if key != "" && strings.HasSuffix(k, "."+key) {
+			return wording.Rather(k, known)
+		}
+	}
+	return wording.Instead(key, known)
 }
 
 // factor is a row of a positive value by its logarithm.
@@ -114,7 +126,8 @@ func motorRows(spec *robot.Robot) []*row {
 		func(r *robot.Robot) *float64 { return &driveMotor(r).StallCurrent }, motorPath("stall_current"))
 	current.takes = []kind{leftAmps, rightAmps}
 	current.apply = func(m *machine, number float64) { m.current = number }
-	current.alone, current.cure = "the logs have no currents", "log left A and right A"
+	current.cure = "log left A and right A"
+	current.alone = "the logs have no currents: all intervals take the file's stall_current for stall_torque for right"
 	return []*row{speed, torque, current}
 }
 
@@ -266,6 +279,7 @@ func radiusMean() *row {
 		},
 		shown: radiusShown, cure: "log x and y from a camera, or measure the wheels' diameter",
 		alone: "the log has no place (x and y) that the wheels' turns could be compared with",
+		rest:  "the difference between the sides is fitted; their mean is the file's",
 	}
 }
 

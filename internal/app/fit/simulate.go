@@ -45,8 +45,8 @@ func (m machine) bare(d *drive) *robot.Robot {
 	return &r
 }
 
-// motion is what a simulated drive did, at the begin of each tick and at the end of the last. Travel is by the file's
-// wheels.
+// motion is what a simulated drive did, at the begin of each tick and at the end of the last. Travel is by the radius
+// that the robot's program takes its wheels for.
 type motion struct {
 	late   float64 // s: what is logged at a time happened so much before
 	travel [2][]float64
@@ -58,7 +58,7 @@ type motion struct {
 // simulate drives a robot with a drive's volts. A tick gets the mean of what was given during it; its ticks begin where
 // rows do. The motion is late by the latency: so a small change of that is a small change of what would be logged,
 // which it would not be if the volts came late, against friction that holds.
-func (s *stage) simulate(m machine, d *drive, wheels [2]float64) (*motion, error) {
+func (s *stage) simulate(m machine, d *drive, wheel float64) (*motion, error) {
 	spec := m.bare(d)
 	world, err := sim.New(sim.Config{Field: s.floor, Nominal: true, Robots: []sim.Entry{{Spec: spec, Start: s.start}}})
 	if err != nil {
@@ -69,7 +69,7 @@ func (s *stage) simulate(m machine, d *drive, wheels [2]float64) (*motion, error
 	took := func() {
 		rolled, volts, amps, pose := r.Rolled(), r.DriveVolts(), r.TrainAmps(), r.Pose()
 		for side := range 2 {
-			out.travel[side] = append(out.travel[side], rolled[side]*wheels[side]/radii[side])
+			out.travel[side] = append(out.travel[side], rolled[side]*wheel/radii[side])
 			out.volts[side] = append(out.volts[side], volts[side])
 			out.amps[side] = append(out.amps[side], amps[side])
 		}
@@ -98,6 +98,20 @@ func (s *stage) simulate(m machine, d *drive, wheels [2]float64) (*motion, error
 
 // supplied tells whether the log has the battery's volts.
 func (r *recording) supplied() bool { return r.log.Column(logfile.BatteryVolts) != nil }
+
+// wheel is the radius, one for both sides, by which a log's travel was made of its wheels' turns: what log.toml says,
+// else the file's. So a file that has sides of unequal size already gets no more of it from the same log.
+func (e *estimation) wheel(d *drive) float64 {
+	if d.log.Wheel > 0 {
+		return d.log.Wheel
+	}
+	return meanRadius(e.spec)
+}
+
+func meanRadius(r *robot.Robot) float64 {
+	radii := radiiOf(r)
+	return (radii[0] + radii[1]) / 2
+}
 
 // radiiOf are those of the trains' wheels, m.
 func radiiOf(r *robot.Robot) (radii [2]float64) {

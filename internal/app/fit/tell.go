@@ -87,10 +87,21 @@ func (e *estimation) jointly(key string) string {
 	for _, r := range e.rows {
 		v, settled := e.states[r]
 		if settled && v.state != Held && slices.ContainsFunc(r.shown, func(s shown) bool { return s.key == key }) {
-			return r.alone
+			return e.rest(r)
 		}
 	}
 	return ""
+}
+
+// rest says what is known of a value of which a row is left alone and another is fitted.
+func (e *estimation) rest(r *row) string {
+	switch {
+	case r.rest == "":
+		return r.alone
+	case e.sees(r):
+		return r.rest
+	}
+	return r.rest + " (no x and y in the logs)"
 }
 
 // movers are the active rows that change a shown value.
@@ -139,6 +150,9 @@ func (e *estimation) unclear() (list []Unclear) {
 			continue
 		}
 		u := Unclear{Keys: []string{r.name()}, Why: v.why, Cure: r.cure}
+		if r.rest != "" && len(e.movers(r.shown[0].key)) > 0 {
+			u.Why = e.rest(r)
+		}
 		if r.name() == "chassis.mass" {
 			u.Keys = append(u.Keys, motorPath("stall_torque")(e.spec))
 		}

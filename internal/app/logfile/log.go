@@ -17,6 +17,7 @@ type Log struct {
 	Unused  []string  // headers of the others
 	Clock   Clock
 	Assumed []string // what was mended or taken for granted, in words
+	Wheel   float64  // m: the radius that the robot's program takes its wheels for; 0: not known
 
 	separator    byte
 	decimalComma bool

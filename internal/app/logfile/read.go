@@ -43,7 +43,8 @@ type reader struct {
 
 // Read reads a log. Errors name file and line.
 func Read(name string, in io.Reader, settings Settings) (*Log, error) {
-	r := &reader{log: &Log{Name: name, motors: settings.Battery}, in: bufio.NewReaderSize(in, 1<<18), settings: settings}
+	r := &reader{log: &Log{Name: name, motors: settings.Battery, Wheel: settings.Wheel.Diameter / 2},
+		in: bufio.NewReaderSize(in, 1<<18), settings: settings}
 	if err := r.readHeader(); err != nil {
 		return nil, r.at(err)
 	}

@@ -25,11 +25,13 @@ type NewFile struct {
 	There  *robot.Robot // the one that stands at the path; nil: none
 	Over   bool         // it is written over
 	Notes  []string     // on the logs: what was assumed, what was left out
+	Doubt  string       // why the new file is no better than the one before, "" if it is
 }
 
-// Written reports whether the file is to be written: not without a path, not over another, not if nothing was found.
+// Written reports whether the file is to be written: not without a path, not over another or in doubt unless that is
+// said, not if nothing was found.
 func (n *NewFile) Written() bool {
-	return n.Path != "" && (n.There == nil || n.Over) && len(n.Changes) > 0
+	return n.Path != "" && (n.There == nil && n.Doubt == "" || n.Over) && len(n.Changes) > 0
 }
 
 // fitted is a fit that is told.
@@ -51,6 +53,9 @@ func Fit(r *fit.Result, file *NewFile) *Document {
 		Head: []string{fmt.Sprintf("%s fitted to %s: %s, %.0f s of driving", title, units.Counted(len(r.Logs), "log"),
 			units.Counted(len(r.Drives), "drive"), r.Seconds)},
 		Inputs: f.inputs()}
+	if file.Doubt != "" {
+		d.Notes = append([]string{file.Doubt}, d.Notes...)
+	}
 	d.Sections = []Section{f.seen()}
 	if len(r.Findings) > 0 {
 		d.Sections = append(d.Sections, Section{Title: "In words", Lines: r.Findings})
@@ -84,6 +89,23 @@ func (f fitted) seen() Section {
 	const says = "Of drives that the fit had not seen, the speed is predicted to %s of what was measured; by the file as " +
 		"it was, to %s."
 	return Section{Lines: []string{fmt.Sprintf(says, share(after), share(before))}}
+}
+
+// farOff is the error of speeds from which on a fit is of no use, common practice, no source.
+const farOff = 0.5
+
+// Doubt says why a fit makes no better file than the one before; "" if it does.
+func Doubt(r *fit.Result) string {
+	before, after := fitted{Result: r}.medians(func(e fit.Errors) float64 { return e.Speed })
+	switch {
+	case after > farOff:
+		return fmt.Sprintf("the fit is of no use: it predicts the speed of drives that it had not seen to %s only; look "+
+			"whether the logs are of this robot, and their columns what they are called", share(after))
+	case after >= before:
+		return fmt.Sprintf("the fit is no better than the file as it was: drives that it had not seen are predicted to "+
+			"%s, by the file to %s", share(after), share(before))
+	}
+	return ""
 }
 
 // medians of the drives that were held out: of an error before, and when held out; NaN without any.
@@ -287,6 +309,8 @@ func (f fitted) changes() Section {
 		return Section{Title: "Nothing is written", Lines: []string{"these logs tell no value of the file"}}
 	case f.Path == "":
 		s.Title, s.Below = "Not written", []string{"to write a new robot file: --out fitted.toml"}
+	case !f.Written && there == nil:
+		s.Title, s.Below = "Not written: "+f.file.Doubt, []string{"to write it all the same, say --write as well"}
 	case !f.Written:
 		s.Title = "Not written: " + f.Path + " is there already"
 		s.Below = []string{"to write over it, say --write as well"}

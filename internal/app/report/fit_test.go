@@ -101,3 +101,25 @@ func TestAFitIsToldToMachines(t *testing.T) {
 		t.Errorf("%v: %s", err, out.String())
 	}
 }
+
+// A fit is in doubt that predicts what it had not seen no better than the file did, or hardly at all; it is then told
+// first, and written only if that is said.
+func TestAFitInDoubtIsNotWritten(t *testing.T) {
+	for _, c := range []struct {
+		before, heldOut float64
+		want            string
+	}{{0.1, 0.02, ""}, {0.02, 0.02, "no better"}, {0.02, 0.03, "no better"}, {0.9, 0.51, "of no use"}, {0.9, 0.5, ""}} {
+		d := fit.Drive{Before: fit.Errors{Speed: c.before}, HeldOut: &fit.Errors{Speed: c.heldOut}}
+		doubt := Doubt(&fit.Result{Drives: []fit.Drive{d}})
+		if (doubt == "") != (c.want == "") || !strings.Contains(doubt, c.want) {
+			t.Errorf("%g, then %g: %q, want %q", c.before, c.heldOut, doubt, c.want)
+		}
+		file := NewFile{Path: "new.toml", Doubt: doubt, File: &fit.File{Changes: []fit.Edit{{Path: "drive.drag"}}}}
+		if file.Written() != (c.want == "") {
+			t.Errorf("%q: written %v", doubt, file.Written())
+		}
+		if file.Over = true; !file.Written() {
+			t.Errorf("%q: not written although that is said", doubt)
+		}
+	}
+}
