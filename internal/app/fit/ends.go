@@ -17,6 +17,7 @@ type end struct {
 // The ends' floors: of the way, and what no tape or camera sees.
 const (
 	endShare   = 0.002
+	endTravel  = 1e-4  // m
 	endPlace   = 0.001 // m
 	endTurning = 0.001 // rad
 )
@@ -42,7 +43,7 @@ func (d *drive) addEnds(low, high float64) {
 			continue
 		}
 		ways[side] = d.variation(c)
-		noise = math.Max(noise, c.Grain()/math.Sqrt(6)) + float64(endShare*ways[side])
+		noise = math.Max(noise, c.Grain()/math.Sqrt(6)) + float64(endShare*ways[side]) + endTravel
 		d.ends = append(d.ends, end{kind: endLeft + kind(side), value: value, noise: noise})
 	}
 	d.way = d.middleWay()

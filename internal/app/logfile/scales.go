@@ -39,6 +39,9 @@ func (l *Log) oddScales(m *motion) (slips, doubts []string) {
 	if add(l.placeScale(m, ahead, turn)); len(slips)+len(doubts) > 0 {
 		return slips, doubts
 	}
+	if along, about := halves(m.u); about != nil && power(about) > power(along) {
+		return nil, m.paceOf() // many a base hardly turns on the spot
+	}
 	return m.paceOf(), nil
 }
 
@@ -142,7 +145,8 @@ func misread(name, says string, known []unit, apart func(factor float64) float64
 	return []string{fmt.Sprintf("is %s in %s, and its column says %s?", name, strings.Join(fit, " or "), says+suffix)}
 }
 
-// placeScale compares the way along x and y with travel. In spins there is none: x and y have their noise alone.
+// placeScale compares the way along x and y with travel, where the base goes ahead more than it turns: in spins x and y
+// have their noise, and the circle of what is not over the pivot.
 func (l *Log) placeScale(m *motion, ahead, turn []float64) string {
 	if m.course[0] == nil || m.course[1] == nil || power(turn) > 4*power(ahead) {
 		return ""
@@ -150,7 +154,7 @@ func (l *Log) placeScale(m *motion, ahead, turn []float64) string {
 	var way, along float64
 	fast := 0.3 * max(most(m.course[0]), most(m.course[1])) // slower, the noise of x and y would count
 	for i, v := range ahead {
-		if path := math.Hypot(m.course[0][i], m.course[1][i]); given(v) && path > fast {
+		if path := math.Hypot(m.course[0][i], m.course[1][i]); math.Abs(v) > math.Abs(turn[i]) && path > fast {
 			way, along = way+math.Abs(v)*m.dt, along+path*m.dt
 		}
 	}
