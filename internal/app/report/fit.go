@@ -91,8 +91,11 @@ func (f fitted) seen() Section {
 	return Section{Lines: []string{fmt.Sprintf(says, share(after), share(before))}}
 }
 
-// farOff is the error of speeds from which on a fit is of no use, common practice, no source.
-const farOff = 0.5
+// What a fit must come to, common practice, no source.
+const (
+	farOff  = 0.5  // the error of speeds from which on it is of no use
+	noticed = 0.95 // what an error must have come down to for the file to be called better
+)
 
 // Doubt says why a fit makes no better file than the one before; "" if it does.
 func Doubt(r *fit.Result) string {
@@ -101,7 +104,7 @@ func Doubt(r *fit.Result) string {
 	case after > farOff:
 		return fmt.Sprintf("the fit is of no use: it predicts the speed of drives that it had not seen to %s only; look "+
 			"whether the logs are of this robot, and their columns what they are called", share(after))
-	case after >= before:
+	case after >= float64(noticed*before):
 		return fmt.Sprintf("the fit is no better than the file as it was: drives that it had not seen are predicted to "+
 			"%s, by the file to %s", share(after), share(before))
 	}
