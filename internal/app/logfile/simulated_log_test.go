@@ -13,61 +13,47 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// rolling is a drive of the hauler that brakes, coasts and lifts, with a seed: its sensors drift and are coarse.
-func rolling(t *testing.T) (*record.Record, *robot.Robot) {
+// played rehearses a routine's body on the practice yard with the hauler changed, and gives the robot too.
+func played(t *testing.T, auto string, change func(*robot.Robot), chance rehearse.Setup) (*record.Record, *robot.Robot) {
 	field, err := fields.OpenEmbedded("practice_yard")
 	if err != nil {
 		t.Fatal(err)
 	}
-	hauler, err := robot.OpenEmbedded("hauler")
+	spec, err := robot.OpenEmbedded("hauler")
 	if err != nil {
 		t.Fatal(err)
 	}
+	change(spec)
 	program, err := scripting.LoadTexts("roll.lua", map[string]string{"roll.lua": `return routine {
-  start = {x = 700, y = 1200, heading = 0}, auto = function(bot)
+  start = {x = 700, y = 1200, heading = 0}, auto = function(bot) ` + auto + ` end }`})
+	if err != nil {
+		t.Fatal(err)
+	}
+	chance.Field, chance.Entrants = field, []rehearse.Entrant{{Robot: spec, Routine: program}}
+	rec, err := rehearse.Run(context.Background(), chance)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rec, spec
+}
+
+// rolling is a drive of the hauler that brakes, coasts and lifts, with a seed: its sensors drift and are coarse.
+func rolling(t *testing.T) (*record.Record, *robot.Robot) {
+	return played(t, `
     wait(1); bot.drive:volts(5, 4); bot.lift:volts(3); wait(0.8); bot.drive:rest("coast")
-    bot.drive:volts(0, 0); bot.lift:volts(0); wait(2); bot.drive:volts(-4, -4); wait(0.6); bot.drive:stop()
-  end }`})
-	if err != nil {
-		t.Fatal(err)
-	}
-	rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Seed: 3,
-		Entrants: []rehearse.Entrant{{Robot: hauler, Routine: program}}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rec, hauler
+    bot.drive:volts(0, 0); bot.lift:volts(0); wait(2); bot.drive:volts(-4, -4); wait(0.6); bot.drive:stop()`,
+		func(*robot.Robot) {}, rehearse.Setup{Seed: 3})
 }
 
 // A robot whose motors are late logs what its program told them, so that the log has the latency.
 func TestASimulatedLogHasTheLatency(t *testing.T) {
-	field, err := fields.OpenEmbedded("practice_yard")
-	if err != nil {
-		t.Fatal(err)
-	}
-	hauler, err := robot.OpenEmbedded("hauler")
-	if err != nil {
-		t.Fatal(err)
-	}
-	program, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": `return routine {
-  start = {x = 700, y = 1200, heading = 0}, auto = function(bot)
-    wait(1); bot.drive:volts(5, 5); wait(0.8); bot.drive:volts(0, 0); wait(1); bot.drive:volts(-5, -5); wait(0.8)
-    bot.drive:stop(); wait(1)
-  end }`})
-	if err != nil {
-		t.Fatal(err)
-	}
 	var late [2]float64
 	for i, latency := range []float64{0, 0.06} {
-		spec := *hauler
-		spec.Drive.Latency = latency
-		rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Nominal: true,
-			Entrants: []rehearse.Entrant{{Robot: &spec, Routine: program}}})
-		if err != nil {
-			t.Fatal(err)
-		}
+		rec, spec := played(t, `
+    wait(1); bot.drive:volts(5, 5); wait(0.8); bot.drive:volts(0, 0); wait(1); bot.drive:volts(-5, -5); wait(0.8)
+    bot.drive:stop(); wait(1)`, func(r *robot.Robot) { r.Drive.Latency = latency }, rehearse.Setup{Nominal: true})
 		var text strings.Builder
-		if err := WriteSimulated(&text, rec, &spec); err != nil {
+		if err := WriteSimulated(&text, rec, spec); err != nil {
 			t.Fatal(err)
 		}
 		if !strings.Contains(text.String(), "\n1.00, 5, 5,") {
