@@ -1,6 +1,7 @@
 package logfile
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -174,5 +175,30 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 				t.Errorf("got\n%s\nwant %q", all, c.want)
 			}
 		})
+	}
+}
+
+// A base that hardly turns on the spot creeps on one side, and x and y have nothing but their noise: neither is taken for
+// a slip of units that would make the log worthless.
+func TestASpinThatHardlyTurnsIsDoubtedAlone(t *testing.T) {
+	var text strings.Builder
+	text.WriteString("time s, left V, right V, left travel mm, right travel mm, x mm, y mm\n")
+	for i := range 250 {
+		at, volts := float64(i)*0.02, 0.0
+		if i >= 50 && i < 200 {
+			volts = 3.5
+		}
+		moved := max(0, min(at-1, 3))
+		noise := []float64{0, 2, -1, 1, -2}
+		fmt.Fprintf(&text, "%.2f, %.1f, %.1f, %.2f, %.2f, %.1f, %.1f\n", at, volts, -volts, 5*moved, -1.5*moved,
+			noise[i%5], noise[(i+2)%5])
+	}
+	l, err := Read("spin.csv", strings.NewReader(text.String()), Settings{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := Describe(l)
+	if len(said.Worthless) > 0 || !strings.Contains(strings.Join(said.Suspicious, "\n"), "goes up to 5 mm/s only") {
+		t.Errorf("worthless for %q, suspicious %q", said.Worthless, said.Suspicious)
 	}
 }
