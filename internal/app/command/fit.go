@@ -92,11 +92,7 @@ func (c fitCommand) robot() (*robot.Robot, error) {
 	if filepath.Ext(c.Robot) != "" && filepath.Ext(c.Robot) != robot.Suffix {
 		return nil, fmt.Errorf("%s: a robot file's name ends in .toml; it comes first, then the logs", c.Robot)
 	}
-	spec, err := robot.Find(c.Robot)
-	if errors.Is(err, os.ErrNotExist) {
-		err = noSuchFile(c.Robot)
-	}
-	return spec, err
+	return findRobot(c.Robot)
 }
 
 // logsNamed are the files that arguments name: a folder all .csv in it, a name with * all that match, as a shell would

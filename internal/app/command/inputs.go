@@ -179,10 +179,14 @@ func (in inputs) robot() (*robot.Robot, error) {
 	if in.Robot != "" && filepath.Ext(in.Robot) != "" && filepath.Ext(in.Robot) != robot.Suffix {
 		return nil, fmt.Errorf("--robot %s: a robot file's name ends in .toml", in.Robot)
 	}
-	path := beside(in.own(), "robot.toml", in.Robot, home)
-	found, err := robot.Find(path)
+	return findRobot(beside(in.own(), "robot.toml", in.Robot, home))
+}
+
+// findRobot reads a robot file, or an embedded robot by its name.
+func findRobot(nameOrPath string) (*robot.Robot, error) {
+	found, err := robot.Find(nameOrPath)
 	if errors.Is(err, os.ErrNotExist) {
-		err = noSuchFile(path)
+		err = noSuchFile(nameOrPath)
 	}
 	return found, err
 }

@@ -2,7 +2,6 @@ package command
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -48,10 +47,7 @@ func (c testdriveCommand) Run(ctx context.Context, s streams) error {
 	if filepath.Ext(c.Robot) != "" && filepath.Ext(c.Robot) != robot.Suffix {
 		return fmt.Errorf("%s: a robot file's name ends in .toml", c.Robot)
 	}
-	spec, err := robot.Find(c.Robot)
-	if errors.Is(err, os.ErrNotExist) {
-		err = noSuchFile(c.Robot)
-	}
+	spec, err := findRobot(c.Robot)
 	if err != nil {
 		return err
 	}

@@ -178,8 +178,8 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 	}
 }
 
-// A base that hardly turns on the spot creeps on one side, and x and y have nothing but their noise: neither is taken for
-// a slip of units that would make the log worthless.
+// A base that hardly turns on the spot creeps, and x and y have nothing but their noise: neither is taken for a slip of
+// units that would make the log worthless.
 func TestASpinThatHardlyTurnsIsDoubtedAlone(t *testing.T) {
 	var text strings.Builder
 	text.WriteString("time s, left V, right V, left travel mm, right travel mm, x mm, y mm\n")
