@@ -4,7 +4,7 @@
 // SI units and radians. Frame: x right, y up, heading counter-clockwise from +x; a robot's own frame is x forward, y
 // left, at the centre of its outline.
 //
-// A Tick is 10 ms: two strides of 5 ms where nothing can touch, five steps of 2 ms elsewhere (stride.go). Chipmunk
+// A Tick is 10 ms: two strides of 5 ms where nothing can touch, five steps of 2 ms elsewhere (step_length.go). Chipmunk
 // (internal/base/chipmunk) moves the bodies, finds the contacts and solves the impulses; floor friction and tyres take
 // part in its solver as constraints, so that a resting thing resists a push up to its limit without creeping. Order
 // within a step: mechanisms, batteries and motors, then the space.

@@ -38,10 +38,10 @@ const (
 type wheel struct {
 	at            geom.Vec // from the centre of mass, robot frame, m
 	radius        float64
-	along, across float64 // friction coefficients on this floor
-	rolling       float64 // of rolling resistance
-	sticky        *sticky // nil: it holds no more where it does not slide
-	on            *roller // what it turns with
+	along, across float64         // friction coefficients on this floor
+	rolling       float64         // of rolling resistance
+	sticky        *staticFriction // nil: it holds no more where it does not slide
+	on            *roller         // what it turns with
 
 	load  float64 // N
 	creep float64 // m/s: of the tyre at this speed
@@ -51,7 +51,7 @@ type wheel struct {
 // roller is what turns as one: a train of wheels with its motors, or a free wheel.
 type roller struct {
 	line             *power.Line // nil: free
-	play             *play       // nil: none
+	backlash         *backlash   // nil: none
 	wheels           []*wheel
 	inertia          float64    // kg m^2 of wheels and rotors
 	drag             float64    // N m: Coulomb friction of gears and bearings
@@ -144,7 +144,7 @@ func newDriveline(body *cp.Body, meet func(*cp.Arbiter), spec *robot.Robot, grip
 		})
 		if w.Static > 1 {
 			last := &d.wheels[len(d.wheels)-1]
-			last.sticky = &sticky{last.along, last.across, w.Static}
+			last.sticky = &staticFriction{last.along, last.across, w.Static}
 			d.sticks = true
 		}
 	}
@@ -210,8 +210,8 @@ func (d *driveline) power(terminal, dt float64) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		r.volts = geom.Clamp(d.volts[t], -terminal, terminal)
-		if r.play != nil {
-			r.play.cross(r, dt)
+		if r.backlash != nil {
+			r.backlash.cross(r, dt)
 		}
 		r.began = r.speed
 		carried := max(0, r.whole-r.effectiveInertia)
@@ -223,8 +223,8 @@ func (d *driveline) power(terminal, dt float64) {
 			friction += (r.most - r.own) / d.dt
 		}
 		push, next := r.line.Ahead(r.volts, r.speed, r.inertia+carried, 0, friction, dt)
-		if r.play != nil {
-			push = r.play.passes(push)
+		if r.backlash != nil {
+			push = r.backlash.passes(push)
 		}
 		c := 1.0
 		if r.line.Holds(push, r.speed) && next*r.speed >= 0 {
@@ -297,8 +297,8 @@ func (d *driveline) straighten() (all bool) {
 		gave := float64(r.effectiveInertia*(r.speed-r.began)) - r.push // by tyres and friction
 		r.most -= r.own
 		push := r.line.Beside(&r.flow, r.volts, at)
-		if r.play != nil {
-			push = r.play.passes(push)
+		if r.backlash != nil {
+			push = r.backlash.passes(push)
 		}
 		r.take(push, 1, d.dt)
 		if math.Abs(r.began) < standing {
@@ -556,8 +556,8 @@ func (d *driveline) finish(l *ledger) {
 	for t := range d.lines {
 		r := &d.rollers[t]
 		speed := r.speed
-		if r.play != nil {
-			r.play.part(r, d.dt)
+		if r.backlash != nil {
+			r.backlash.part(r, d.dt)
 			speed = r.motorSpeed()
 		}
 		r.amps = r.line.Amps(r.volts, speed)

@@ -91,8 +91,8 @@ func (d *driveline) book(l *ledger) {
 
 // bookRoller books a train or a free wheel: its motors, and its friction by what each kind can do.
 func (d *driveline) bookRoller(l *ledger, r *roller) {
-	if r.play != nil {
-		r.play.book(l)
+	if r.backlash != nil {
+		r.backlash.book(l)
 	}
 	at := r.at()
 	rubbed := -float64(r.rub * at)
@@ -133,7 +133,7 @@ func (d *driveline) spin() (sum float64) {
 		r := &d.rollers[i]
 		sum += float64(float64(r.inertia*r.speed*r.speed) / 2)
 		if r.loose() {
-			sum += float64(float64(r.play.rotors*r.play.speed*r.play.speed) / 2)
+			sum += float64(float64(r.backlash.rotors*r.backlash.speed*r.backlash.speed) / 2)
 		}
 	}
 	return sum

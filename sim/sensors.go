@@ -90,7 +90,7 @@ func (r *Robot) roll(dt float64) {
 func (r *Robot) Rolled() [2]float64 { return [2]float64{r.encoded(0), r.encoded(1)} }
 
 func (r *Robot) encoded(train int) float64 {
-	if p := r.drive.rollers[train].play; p != nil {
+	if p := r.drive.rollers[train].backlash; p != nil {
 		return r.rolled[train] + float64(p.ahead*r.radius[train])
 	}
 	return r.rolled[train]

@@ -10,8 +10,8 @@ import (
 // leastCreep is the least creep (m/s) that a file may have.
 const leastCreep = 0.005
 
-// sticky is the static friction of a tyre.
-type sticky struct {
+// staticFriction is the static friction of a tyre.
+type staticFriction struct {
 	along, across float64 // friction coefficients where it slides
 	static        float64 // times as much where it does not
 }
@@ -39,7 +39,7 @@ func (d *driveline) stick(v cp.Vector, turn float64) {
 //
 // Slip counts by what it costs: the speed at which the greater of its frictions would lose what both lose. So an omni
 // wheel that its rollers let slip sideways still sticks along.
-func (t *sticky) factor(u, s, creep, fades float64) float64 {
+func (t *staticFriction) factor(u, s, creep, fades float64) float64 {
 	most := max(t.along, t.across)
 	beyond := portable.Hypot(u*t.along/most, s*t.across/most) - creep
 	if beyond <= 0 {

@@ -10,7 +10,7 @@ import (
 // there within some milliseconds.
 const crossings = 8
 
-// play is the backlash of a train: motors and wheels are two inertias with a dead zone between them (Nordin & Gutman,
+// backlash is that of a train: motors and wheels are two inertias with a dead zone between them (Nordin & Gutman,
 // Controlling mechanical systems with backlash: a survey, Automatica 38(10), 2002; from memory). Meshed, one pushes the
 // other by the face of a tooth, and both turn as one. As soon as it would have to pull they part: the motors turn by
 // themselves until they meet the same face or the other one. They meet without a bounce, so that
@@ -19,7 +19,7 @@ const crossings = 8
 //
 // by the conservation of angular momentum (Meriam & Kraige, Dynamics: perfectly plastic impact; from memory). The drag
 // of gears and bearings is the wheels', that of the motors theirs. Encoders sit on the motors.
-type play struct {
+type backlash struct {
 	wide   float64 // rad at the wheel
 	rotors float64 // kg m^2 there
 	wheels float64 // kg m^2
@@ -34,23 +34,23 @@ type play struct {
 
 // loosely takes a train apart: it begins in the middle of its play.
 func (r *roller) loosely(wide, rotors float64) {
-	r.play = &play{wide: wide, rotors: rotors, wheels: r.inertia - rotors, share: 1}
-	r.inertia = r.play.wheels
+	r.backlash = &backlash{wide: wide, rotors: rotors, wheels: r.inertia - rotors, share: 1}
+	r.inertia = r.backlash.wheels
 }
 
 // loose reports whether a train's motors turn by themselves.
-func (r *roller) loose() bool { return r.play != nil && r.play.face == 0 }
+func (r *roller) loose() bool { return r.backlash != nil && r.backlash.face == 0 }
 
 // motorSpeed is the speed of a train's motors, as seen at its wheels, rad/s.
 func (r *roller) motorSpeed() float64 {
 	if r.loose() {
-		return r.play.speed
+		return r.backlash.speed
 	}
 	return r.speed
 }
 
 // cross lets loose motors turn for a step, or until they meet their wheels, which turn on as they are.
-func (p *play) cross(r *roller, dt float64) {
+func (p *backlash) cross(r *roller, dt float64) {
 	p.share = 1
 	if p.face != 0 {
 		return
@@ -77,7 +77,7 @@ func (p *play) cross(r *roller, dt float64) {
 }
 
 // turn takes the loose motors to a speed in some seconds, under a push.
-func (p *play) turn(line *power.Line, push *power.Push, next, seconds float64) {
+func (p *backlash) turn(line *power.Line, push *power.Push, next, seconds float64) {
 	change := next - p.speed
 	p.speed = next
 	rubbed := float64((push.Steady-float64(push.Slope*next))*seconds) - float64(p.rotors*change)
@@ -89,7 +89,7 @@ func (p *play) turn(line *power.Line, push *power.Push, next, seconds float64) {
 }
 
 // mesh lets motors and wheels meet.
-func (p *play) mesh(r *roller, way float64) {
+func (p *backlash) mesh(r *roller, way float64) {
 	both := p.rotors + p.wheels
 	apart := p.speed - r.speed
 	p.gears += float64(p.rotors * p.wheels / both * apart * apart / 2)
@@ -100,7 +100,7 @@ func (p *play) mesh(r *roller, way float64) {
 
 // part lets a meshed train part at the end of a step of dt seconds in which its motors would have had to pull: of what
 // they gave, J (w1 - w0) stayed with the rotors.
-func (p *play) part(r *roller, dt float64) {
+func (p *backlash) part(r *roller, dt float64) {
 	if p.face == 0 {
 		return
 	}
@@ -114,7 +114,7 @@ func (p *play) part(r *roller, dt float64) {
 
 // passes is what the wheels get of the motors' push: nothing of loose ones, and the step's share of such as have met
 // them in it.
-func (p *play) passes(push *power.Push) *power.Push {
+func (p *backlash) passes(push *power.Push) *power.Push {
 	switch {
 	case p.face == 0:
 		return &power.Push{Loss: 1, From: math.Inf(-1), To: math.Inf(1)}
@@ -128,10 +128,10 @@ func (p *play) passes(push *power.Push) *power.Push {
 }
 
 // spins reports whether the motors turn by themselves.
-func (r *roller) spins() bool { return r.loose() && math.Abs(r.play.speed) > standing }
+func (r *roller) spins() bool { return r.loose() && math.Abs(r.backlash.speed) > standing }
 
 // book books what the loose motors took and what the meeting lost.
-func (p *play) book(l *ledger) {
+func (p *backlash) book(l *ledger) {
 	l.asked += p.taken
 	l.motors += p.heat
 	l.gears += p.gears

@@ -33,7 +33,7 @@ func TestMotorsCrossTheirPlayAndMeetTheWheels(t *testing.T) {
 			}
 			d := newDriveline(newBody(1, 1), nil, spec, 1, [2]float64{1, 1}, [2]float64{1, 1})
 			r, way := &d.rollers[0], math.Copysign(1, volts)
-			p := r.play
+			p := r.backlash
 			r.volts = volts
 			at, before := 0.0, 0.0
 			for p.face == 0 && at < 0.1 {
@@ -112,20 +112,20 @@ func TestPlayMakesNoEnergyAndKeepsMomentum(t *testing.T) {
 		}
 		d := newDriveline(newBody(1, 1), nil, spec, 1, [2]float64{1, 1}, [2]float64{1, 1})
 		r := &d.rollers[0]
-		if r.play == nil {
+		if r.backlash == nil {
 			return
 		}
-		r.speed, r.play.speed = number("wheels", -50, 50), number("motors", -50, 50)
+		r.speed, r.backlash.speed = number("wheels", -50, 50), number("motors", -50, 50)
 		momentum := func() float64 {
 			if r.loose() {
-				return r.play.rotors*r.play.speed + r.inertia*r.speed
+				return r.backlash.rotors*r.backlash.speed + r.inertia*r.speed
 			}
 			return r.inertia * r.speed
 		}
 		began, energy := momentum(), d.spin()
 		for i := range 200 {
 			d.power(12, 0.002)
-			if now := momentum(); math.Abs(now-began) > 1e-9*(math.Abs(r.play.rotors*50)+math.Abs(r.inertia*50)) {
+			if now := momentum(); math.Abs(now-began) > 1e-9*(math.Abs(r.backlash.rotors*50)+math.Abs(r.inertia*50)) {
 				t.Fatalf("step %d: from %g to %g N m s", i, began, now)
 			}
 			now := d.spin()

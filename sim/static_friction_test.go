@@ -70,7 +70,7 @@ func TestStaticFrictionFallsOffAsATyreSlides(t *testing.T) {
 
 // An omni wheel that slips sideways on its rollers still sticks along; a traction wheel that slides sideways does not.
 func TestRollersThatTurnLeaveATyreItsGripAlong(t *testing.T) {
-	omni, traction := sticky{0.9, 0.1, 1.5}, sticky{0.9, 0.9, 1.5}
+	omni, traction := staticFriction{0.9, 0.1, 1.5}, staticFriction{0.9, 0.9, 1.5}
 	rollers, tread := omni.factor(0, 0.3, 0.03, 0.06), traction.factor(0, 0.3, 0.03, 0.06)
 	if rollers < 1.3 || tread > 1.001 {
 		t.Errorf("at 0.3 m/s sideways %.3f times on rollers, %.3f times on a tread", rollers, tread)
