@@ -158,7 +158,7 @@ func (r *reader) checkTrains() {
 // checkRadii: wheels of one train turn together.
 func (r *reader) checkRadii() {
 	for i, w := range r.out.Wheels {
-		if first := r.out.radius(w.Train); w.Train != Free && math.Abs(w.Radius/first-1) > 0.01 {
+		if first := r.out.Radius(w.Train); w.Train != Free && math.Abs(w.Radius/first-1) > 0.01 {
 			r.at.Errorf(fmt.Sprintf("wheels[%d].radius", i),
 				"the wheels of a train turn together, so they need one radius: write %q", units.Text(first, "m"))
 		}

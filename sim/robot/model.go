@@ -41,7 +41,7 @@ type Model struct {
 
 // FreeSpeed is the speed at the floor with nothing to drive at nominal voltage, m/s: w0 r / G.
 func (r *Robot) FreeSpeed() float64 {
-	return r.Motors[r.Drive.Motor].FreeSpeed / r.Drive.Gear * (r.radius(Left) + r.radius(Right)) / 2
+	return r.Motors[r.Drive.Motor].FreeSpeed / r.Drive.Gear * r.MeanRadius()
 }
 
 // TopSpeed is the speed straight ahead that the nominal voltage holds against the robot's own friction, m/s: V = kS + kV
@@ -62,7 +62,7 @@ func (m Model) Starts() float64 { return max(m.KS, m.DeadBand) }
 func (r *Robot) forcePerVolt() float64 {
 	m, d := r.Motors[r.Drive.Motor], r.Drive
 	perVolt := m.TorquePerAmp() * m.StallCurrent / m.Nominal
-	return float64(d.PerSide) * d.push() * perVolt * d.Gear * d.Efficiency / ((r.radius(Left) + r.radius(Right)) / 2)
+	return float64(d.PerSide) * d.push() * perVolt * d.Gear * d.Efficiency / r.MeanRadius()
 }
 
 // StalledPush is what all drive motors push at the floor when they stand at the nominal voltage, within their current
@@ -78,7 +78,7 @@ func (r *Robot) StalledPush() float64 {
 		}
 		torque += float64(m.TorquePerAmp() * math.Max(0, held-float64(m.FreeCurrent*push)))
 	}
-	return float64(d.PerSide) * torque * d.Gear * d.Efficiency / ((r.radius(Left) + r.radius(Right)) / 2)
+	return float64(d.PerSide) * torque * d.Gear * d.Efficiency / r.MeanRadius()
 }
 
 // frictionVolts overcome the motors' own friction, V: R I0.
@@ -87,7 +87,7 @@ func (m Motor) frictionVolts() float64 { return m.Nominal * m.FreeCurrent / m.St
 // resistance is the force (N) at the floor of one train's gears and of half of all wheels' rolling resistance, and the
 // part that grows with the speed, N s/m.
 func (r *Robot) resistance() (force, viscous float64) {
-	radius := (r.radius(Left) + r.radius(Right)) / 2
+	radius := r.MeanRadius()
 	force = r.Drive.Drag / radius
 	for i, load := range r.WheelLoads() {
 		force += float64(r.Wheels[i].Rolling * load / 2)
@@ -107,7 +107,7 @@ func (r *Robot) SetsOff() (needs, gives float64) {
 		amps = min(amps, n*m.Limit)
 	}
 	force, _ := r.resistance()
-	radius := (r.radius(Left) + r.radius(Right)) / 2
+	radius := r.MeanRadius()
 	away := math.Max(1, r.Drive.Breakaway) - 1
 	volts := math.Max(0, float64(amps*own)-m.frictionVolts())
 	return float64(force*radius) + float64(away*r.Drive.Drag), r.forcePerVolt() * (weaker / r.Drive.push()) * volts * radius
@@ -122,7 +122,7 @@ func (r *Robot) rolling(t Train) float64 {
 			j += w.Inertia
 		}
 	}
-	return j / (r.radius(t) * r.radius(t))
+	return j / (r.Radius(t) * r.Radius(t))
 }
 
 // Grips are the greatest accelerations that the tyres hold, m/s^2, on a floor of grip 1: mu g over the wheels' shares

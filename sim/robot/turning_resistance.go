@@ -158,8 +158,11 @@ func (r *Robot) turning() spin {
 	return r.spinAt(r.FreeSpeed() / plain)
 }
 
-// radius is that of a train's wheels, m.
-func (r *Robot) radius(t Train) float64 {
+// MeanRadius is the one radius that a program takes both sides' wheels for where it makes travel of turns, m.
+func (r *Robot) MeanRadius() float64 { return (r.Radius(Left) + r.Radius(Right)) / 2 }
+
+// Radius is that of a train's wheels, m; NaN without any.
+func (r *Robot) Radius(t Train) float64 {
 	for _, w := range r.Wheels {
 		if w.Train == t {
 			return w.Radius

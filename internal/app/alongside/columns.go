@@ -1,6 +1,7 @@
 package alongside
 
 import (
+	"cmp"
 	"errors"
 	"math"
 
@@ -14,6 +15,7 @@ type columns struct {
 	log         *logfile.Log
 	left, right *logfile.Column // x and y where place is set
 	turn        *logfile.Column // nil: the sides tell, or nothing
+	unit        [2]float64      // what the sides' values are worth in m, by the robot's own wheels
 	place       bool
 	track       float64 // m: distance of the sides, for turns that only they tell
 	pivot       float64 // m ahead of the robot's origin: does not move to the side
@@ -23,7 +25,7 @@ var errNoMotion = errors.New("its columns do not tell how the robot moved: it ta
 	"both sides (and better the heading too)")
 
 func columnsOf(l *logfile.Log, spec *robot.Robot) (columns, error) {
-	c := columns{log: l, track: spec.Odometry.Track, pivot: spec.Pivot()}
+	c := columns{log: l, track: spec.Odometry.Track, pivot: spec.Pivot(), unit: [2]float64{1, 1}}
 	if c.track <= 0 {
 		c.track = spec.EffectiveTrack()
 	}
@@ -35,11 +37,20 @@ func columnsOf(l *logfile.Log, spec *robot.Robot) (columns, error) {
 	for _, pair := range [][2]logfile.Quantity{logfile.Place, logfile.Travel, logfile.Speed} {
 		c.left, c.right = l.Column(pair[0]), l.Column(pair[1])
 		if filled(c.left) && filled(c.right) {
-			c.place = pair == logfile.Place
+			if c.place = pair == logfile.Place; !c.place {
+				c.unit = ownWay(l, spec)
+			}
 			return c, nil
 		}
 	}
 	return c, errNoMotion
+}
+
+// ownWay is how far a side's wheels roll for a metre of the log's travel, which its program made of their turns with one
+// radius for both sides: what log.toml says, else the mean of the file's.
+func ownWay(l *logfile.Log, spec *robot.Robot) [2]float64 {
+	nominal := cmp.Or(l.Wheel, spec.MeanRadius())
+	return [2]float64{spec.Radius(robot.Left) / nominal, spec.Radius(robot.Right) / nominal}
 }
 
 func filled(c *logfile.Column) bool { return c != nil && c.Filled > 1 }
@@ -66,7 +77,11 @@ type motion struct {
 
 // at reads the motion at rising times of the log's clock.
 func (c columns) at(times []float64) motion {
-	return motion{c, c.sum(c.left, times), c.sum(c.right, times), c.sum(c.turn, times)}
+	m := motion{c, c.sum(c.left, times), c.sum(c.right, times), c.sum(c.turn, times)}
+	for i := range times {
+		m.left[i], m.right[i] = m.left[i]*c.unit[0], m.right[i]*c.unit[1]
+	}
+	return m
 }
 
 // sum gives a column's values at some times, those of a rate summed up by the trapezoidal rule, without what passes in

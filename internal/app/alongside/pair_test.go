@@ -1,6 +1,7 @@
 package alongside
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -21,11 +22,16 @@ import (
 // rehearsal of an embedded routine with a robot file.
 func rehearsal(t testing.TB, routine string, spec *robot.Robot, seed uint64) *record.Record {
 	t.Helper()
-	field, err := fields.OpenEmbedded("core_haul")
+	program, err := scripting.LoadFS(assets.Routines, routine+".lua")
 	if err != nil {
 		t.Fatal(err)
 	}
-	program, err := scripting.LoadFS(assets.Routines, routine+".lua")
+	return rehearsed(t, program, spec, seed)
+}
+
+func rehearsed(t testing.TB, program *scripting.Program, spec *robot.Robot, seed uint64) *record.Record {
+	t.Helper()
+	field, err := fields.OpenEmbedded("core_haul")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -211,6 +217,47 @@ func TestALateControllerMovesNoClock(t *testing.T) {
 				t.Errorf("%s: %s off by %.3f V rms", routine, s.Name, s.RMS)
 			}
 		}
+	}
+}
+
+// A program makes travel of the wheels' turns with one radius for both sides, or with that of log.toml. The log of a robot
+// with unequal wheels lies on its own rehearsal all the same, with and without a heading, and not on that of a file
+// whose wheels are alike.
+func TestUnequalWheelsShow(t *testing.T) {
+	alike, unlike := hauler(t), hauler(t)
+	for i := range unlike.Wheels {
+		unlike.Wheels[i].Radius *= 1 + 0.02*(float64(unlike.Wheels[i].Train)-0.5)
+	}
+	program, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": `return routine {
+  start = {x = 600, y = 900, heading = 0}, auto = function(bot)
+    wait(0.5); bot.drive:volts(5, 5); wait(1.4); bot.drive:stop(); wait(0.5); bot.drive:volts(-5, -5); wait(1)
+    bot.drive:stop()
+  end }`})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rec := rehearsed(t, program, unlike, 0)
+	text := logged(t, rec, unlike)
+	for _, names := range [][]string{
+		{"time s", "left travel mm", "right travel mm", "heading deg"}, {"time s", "left travel mm", "right travel mm"},
+	} {
+		log := read(t, rewritten(t, text, only(names...)))
+		for _, wheel := range []float64{0, 0.06} {
+			log.Wheel = wheel
+			for _, side := range logfile.Travel {
+				for i := range log.Column(side).Values {
+					log.Column(side).Values[i] *= cmp.Or(wheel, unlike.MeanRadius()) / unlike.MeanRadius()
+				}
+			}
+			p, err := Lay(rec, unlike, log, Options{Limits: Usual})
+			if err != nil || math.Abs(p.At) > 0.005 || p.Farthest.Place > 0.015 {
+				t.Errorf("%v, wheels of %g m: %v, at %.4f s, farthest %+v", names, wheel, err, p.At, p.Farthest)
+			}
+		}
+	}
+	p := lay(t, rehearsed(t, program, alike, 0), alike, text)
+	if p.Farthest.Left < 0.005 || *p.Turned.Heading < 0.02 {
+		t.Errorf("wheels unlike by 2 %%: farthest %+v, turned %.4f", p.Farthest, *p.Turned.Heading)
 	}
 }
 

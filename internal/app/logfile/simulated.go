@@ -86,17 +86,17 @@ func driveVolts(header string, train robot.Train) signal {
 	}}
 }
 
-// sensorSignal is the column of a sensor; one without a header for what a log has no column for.
+// sensorSignal is the column of a sensor; one without a header for what a log has no column for. A robot's program makes
+// travel of the wheels' turns with one radius for both sides; the simulated sensor has each side's own.
 func sensorSignal(spec *robot.Robot, index int, s robot.Sensor) signal {
 	const mm, deg = 1000, 180 / math.Pi
 	in := func(scale float64) func(now, _ *record.RobotSample) float64 {
 		return func(now, _ *record.RobotSample) float64 { return now.Sensors[index] * scale }
 	}
 	switch {
-	case s.Encoder != nil && s.Encoder.Train == robot.Left:
-		return signal{"left travel mm", 3, in(mm)}
 	case s.Encoder != nil:
-		return signal{"right travel mm", 3, in(mm)}
+		side := [2]string{robot.Left: "left", robot.Right: "right"}[s.Encoder.Train]
+		return signal{side + " travel mm", 3, in(spec.MeanRadius() / spec.Radius(s.Encoder.Train) * mm)}
 	case s.Inertial != nil:
 		return signal{"heading deg", 3, in(deg)}
 	case s.Rotation != nil && spec.Parts[s.Rotation.On].Lift.Elevator:

@@ -132,6 +132,37 @@ func TestASimulatedLogIsReadBack(t *testing.T) {
 	}
 }
 
+// Wheels of unequal size turn alike at the same volts off the floor's friction: the log's travel, made of turns with one
+// radius, is then alike too, and the heading tells of the difference.
+func TestASimulatedLogHasOneRadius(t *testing.T) {
+	rec, spec := played(t, `wait(1); bot.drive:volts(5, 5); wait(1.5); bot.drive:stop(); wait(0.5)`,
+		func(r *robot.Robot) {
+			for i := range r.Wheels {
+				r.Wheels[i].Radius *= 1 + 0.02*(float64(r.Wheels[i].Train)-0.5)
+			}
+		}, rehearse.Setup{Nominal: true})
+	var text strings.Builder
+	if err := WriteSimulated(&text, rec, spec); err != nil {
+		t.Fatal(err)
+	}
+	log, err := Read("x.csv", strings.NewReader(text.String()), Settings{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var end, rolled [2]float64
+	for side := range 2 {
+		travel := log.Column(Travel[side]).Values
+		end[side] = travel[len(travel)-1]
+		for _, s := range rec.Samples {
+			rolled[side] += s.Robots[0].Wheels[side] * record.SamplePeriod / spec.Radius(robot.Train(side)) * spec.MeanRadius()
+		}
+		if math.Abs(end[side]-rolled[side]) > 0.003 {
+			t.Errorf("%v travel of %.4f m, and its turns with the mean radius come to %.4f m", robot.Train(side), end[side],
+				rolled[side])
+		}
+	}
+}
+
 // A robot without sensors logs its volts, and no column twice.
 func TestASimulatedLogHasNoColumnTwice(t *testing.T) {
 	spec := &robot.Robot{Parts: []robot.Part{{Name: "left", Lift: &robot.Lift{}}, {Name: "arm", Lift: &robot.Lift{}}},
