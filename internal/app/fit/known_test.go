@@ -8,6 +8,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -22,7 +23,26 @@ import (
 	"chalkfield/sim/robot"
 )
 
-var known = flag.Int("known", 0, "how many known robots are fitted to all test drives; 50 take an hour")
+var known = flag.String("known", "", "which known robots are fitted to all test drives, as 0-49 or 8,35")
+
+// numbers are those of a list such as 0-3,8.
+func numbers(t *testing.T, list string) (all []int) {
+	for _, part := range strings.Split(list, ",") {
+		from, to, is := strings.Cut(part, "-")
+		low, err := strconv.Atoi(from)
+		high := low
+		if is && err == nil {
+			high, err = strconv.Atoi(to)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		for n := low; n <= high; n++ {
+			all = append(all, n)
+		}
+	}
+	return all
+}
 
 // plans are the test drives of the embedded robots, made once.
 var plans = map[string]func() (*testdrive.Plan, error){"hauler": plan("hauler"), "barrow": plan("barrow")}
@@ -258,8 +278,8 @@ type tally struct {
 
 // Robots drawn at random within a factor of two of the embedded ones, weighed, and fitted to all their test drives.
 func TestKnownRobots(t *testing.T) {
-	if *known == 0 {
-		t.Skip("-known 50 fits 50 robots")
+	if *known == "" {
+		t.Skip("-known 0-49 fits 50 robots")
 	}
 	tallies, keys := map[string]*tally{}, []string{}
 	var ends, speeds []float64
@@ -269,7 +289,7 @@ func TestKnownRobots(t *testing.T) {
 	}
 	var misses []miss
 	jointFriction := frictionRows(&robot.Robot{Motors: make([]robot.Motor, 1)}, nil)[1].alone
-	for n := range *known {
+	for _, n := range numbers(t, *known) {
 		name := [2]string{"hauler", "barrow"}[n%2]
 		k := drawn(t, name, uint64(n))
 		logs := k.logs(t, name, uint64(n))
