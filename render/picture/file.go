@@ -73,14 +73,30 @@ func MayBe(path string) error {
 
 // WritePNG writes a drawing as a PNG so many pixels wide; the height follows. The bytes depend on these two alone.
 func WritePNG(w io.Writer, d Drawing, width int) error {
-	ratio, height, err := d.size(width)
+	board, err := NewBoard(d, width)
 	if err != nil {
 		return err
 	}
-	r := newRaster(width, height, ratio)
-	draw.Draw(r.to, r.to.Rect, image.NewUniform(d.Ground), image.Point{}, draw.Src)
-	d.Draw(r)
-	return png.Encode(w, r.to)
+	return png.Encode(w, board.Paint(d))
+}
+
+// Board is an image on which drawings of one size are painted, one after another.
+type Board struct{ raster *raster }
+
+// NewBoard is a board for a drawing and others as large, so many pixels wide.
+func NewBoard(d Drawing, width int) (*Board, error) {
+	ratio, height, err := d.size(width)
+	if err != nil {
+		return nil, err
+	}
+	return &Board{newRaster(width, height, ratio)}, nil
+}
+
+// Paint paints a drawing over what the board shows. The image is the board's own: the next Paint changes it.
+func (b *Board) Paint(d Drawing) *image.RGBA {
+	draw.Draw(b.raster.to, b.raster.to.Rect, image.NewUniform(d.Ground), image.Point{}, draw.Src)
+	d.Draw(b.raster)
+	return b.raster.to
 }
 
 // WriteSVG writes a drawing as an SVG so many pixels wide.

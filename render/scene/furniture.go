@@ -175,6 +175,14 @@ func (b *Builder) furnishScore() {
 	}
 }
 
+// Score is the score at the time shown, in a line: "ochre 4, teal 2".
+func (f *Furniture) Score() string {
+	if f.Scored != nil {
+		return f.Scored.Sheet.Totals().String()
+	}
+	return f.Running
+}
+
 // phase is the name of the phase at the time shown.
 func (b *Builder) phase() string {
 	name := ""

@@ -18,16 +18,15 @@ func writePicture(path string, s *scene.Scene) error {
 
 // drawRecord draws a whole rehearsal: path, events and final state; and a log beside it, nil for none.
 func drawRecord(path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) error {
-	in := sceneInput(setup, rec)
+	return writePicture(path, scene.Build(sceneInput(setup, rec, pair)))
+}
+
+// sceneInput shows the whole run of the robot under test, and a log beside it, nil for none.
+func sceneInput(setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) scene.Input {
+	in := scene.Input{Field: setup.Field, Record: rec, Options: scene.Options{Whole: true}}
 	if pair != nil {
 		in.Log, in.LogDeparts = pair.Trace, pair.DepartsAt()
 	}
-	return writePicture(path, scene.Build(in))
-}
-
-// sceneInput shows the whole run of the robot under test.
-func sceneInput(setup rehearse.Setup, rec *record.Record) scene.Input {
-	in := scene.Input{Field: setup.Field, Record: rec, Options: scene.Options{Whole: true}}
 	for _, e := range setup.Entrants {
 		in.Mounts = append(in.Mounts, scene.MountOf(e.Robot))
 	}

@@ -21,6 +21,7 @@ import (
 type runCommand struct {
 	inputs
 	logFlags
+	showFlags
 	Record  string `help:"Write the record (JSON Lines)." placeholder:"FILE"`
 	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE"`
 	Report  string `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
@@ -35,6 +36,7 @@ func (runCommand) Help() string {
   chalkfield run mine.lua --robot robot.toml         your routine and robot on the demo field
   chalkfield run mine.lua --seed 7 --picture out.png one draw of the spread, with a picture
   chalkfield run mine.lua --report out.html          for a phone, or on paper
+  chalkfield run mine.lua --movie out.gif            for those who have no Chalkfield
   chalkfield run mine.lua --record out.jsonl --json  for other programs
   chalkfield run --program "python3 robot.py"        a program of your own instead of a routine
   chalkfield run mine.lua --log run.csv              the real robot's run beside it: where do the two part?
@@ -49,7 +51,7 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	outputs := []string{c.Record, c.Picture, c.Report, c.LogAs}
+	outputs := append([]string{c.Record, c.Picture, c.Report, c.LogAs}, c.showFlags.outputs()...)
 	if err := errors.Join(c.inputs.refuseOverwriting(outputs...), c.logFlags.refuseOverwriting(outputs...)); err != nil {
 		return err
 	}
@@ -57,7 +59,8 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report), logFile.mayBe(c.LogAs)); err != nil {
+	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report), logFile.mayBe(c.LogAs),
+		c.showFlags.check()); err != nil {
 		return err
 	}
 	watch := func(*record.Record) error { return nil }
@@ -118,7 +121,7 @@ func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongs
 			return err
 		}
 	}
-	return nil
+	return c.showFlags.write(sceneInput(setup, rec, pair))
 }
 
 // tellFailures says on the error stream which routines failed, so that a script notices.

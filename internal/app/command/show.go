@@ -29,6 +29,7 @@ type showCommand struct {
 	Calls   bool   `help:"List what a routine can call on a robot's mechanisms and sensors, a line each."`
 	Columns string `help:"What a log's columns are, above its log.toml: \"left V=motor_a, heading deg=imu_z\"." placeholder:"LIST"`
 	JSON    bool   `help:"Print what is in a log as JSON." name:"json"`
+	showFlags
 }
 
 // Help is shown under the flags.
@@ -42,6 +43,7 @@ func (showCommand) Help() string {
   chalkfield show hauler --source > robot.toml    start a robot of your own
   chalkfield show core_haul_demo --source         read an embedded routine
   chalkfield show out.jsonl --picture out.png     what happened in a rehearsal that was recorded
+  chalkfield show out.jsonl --movie out.gif       the same as a movie, for those who have no Chalkfield
   chalkfield show program                         what a program of your own and Chalkfield say, as a JSON Schema
   chalkfield show run.csv                         what is in a log of the real robot, and what is odd about it`
 }
@@ -62,6 +64,9 @@ func (c showCommand) Run(_ context.Context, s streams) error {
 	}
 	if err == nil && what != aLog && (c.Columns != "" || c.JSON) {
 		err = fmt.Errorf("%s: --columns and --json are for a log (.csv)", c.Thing)
+	}
+	if err == nil && what != aRecord && c.showFlags.asked() {
+		err = fmt.Errorf("%s: a movie shows a run: `chalkfield run mine.lua --movie out.gif`, or a record (.jsonl) of one", c.Thing)
 	}
 	if err != nil {
 		return err

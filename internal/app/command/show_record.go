@@ -5,20 +5,25 @@ import (
 
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/report"
+	"chalkfield/internal/base/record"
 )
 
 // showRecord tells what happened in a rehearsal that `run --record` or the window kept.
 func (c showCommand) showRecord(s streams) error {
+	if err := c.showFlags.check(); err != nil {
+		return err
+	}
+	for _, output := range append(c.showFlags.outputs(), c.Picture) {
+		if err := refuseRead(output, []string{c.Thing}); output != "" && err != nil {
+			return err
+		}
+	}
 	rec, err := loadRecord(c.Thing)
 	if err != nil {
 		return err
 	}
-	if c.Picture != "" {
-		setup, err := rehearse.SetupOf(rec)
-		if err != nil {
-			return fmt.Errorf("%s: %w", c.Thing, err)
-		}
-		if err := drawRecord(c.Picture, setup, rec, nil); err != nil {
+	if c.Picture != "" || c.showFlags.asked() {
+		if err := c.drawShown(rec); err != nil {
 			return err
 		}
 	}
@@ -27,4 +32,18 @@ func (c showCommand) showRecord(s streams) error {
 		return err
 	}
 	return told.Text(s.out)
+}
+
+// drawShown draws a record that was read.
+func (c showCommand) drawShown(rec *record.Record) error {
+	setup, err := rehearse.SetupOf(rec)
+	if err != nil {
+		return fmt.Errorf("%s: %w", c.Thing, err)
+	}
+	if c.Picture != "" {
+		if err := drawRecord(c.Picture, setup, rec, nil); err != nil {
+			return err
+		}
+	}
+	return c.showFlags.write(sceneInput(setup, rec, nil))
 }

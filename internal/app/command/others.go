@@ -1,0 +1,106 @@
+package command
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
+	"chalkfield/render/movie"
+	"chalkfield/render/scene"
+)
+
+// showFlags write a run for those who have no Chalkfield.
+type showFlags struct {
+	Movie      string  `help:"Write the run as a movie (.gif)." placeholder:"FILE"`
+	MovieSpan  string  `help:"The part of the run that the movie shows, such as \"3 s to 9 s\". Default: all of it." name:"movie-span" placeholder:"SPAN"`
+	MovieSpeed float64 `help:"How fast the movie is, such as 0.5 for half as fast as the run." name:"movie-speed" default:"1" placeholder:"SPEED"`
+	MovieWidth int     `help:"How wide the movie is, in pixels." name:"movie-width" default:"640" placeholder:"PIXELS"`
+}
+
+func (f showFlags) outputs() []string { return []string{f.Movie} }
+
+// asked reports whether any of them is given.
+func (f showFlags) asked() bool { return f != showFlags{MovieSpeed: 1, MovieWidth: movie.UsualWidth} }
+
+// check refuses, before anything is rehearsed, what could not be written.
+func (f showFlags) check() error {
+	if f.Movie == "" {
+		return f.useless()
+	}
+	if err := movieFile.mayBe(f.Movie); err != nil {
+		return err
+	}
+	m, err := f.movie(scene.Input{}, math.Inf(1))
+	if err != nil {
+		return err
+	}
+	if math.IsInf(m.To, 1) { // the run tells
+		m.To = 1
+	}
+	return m.Check()
+}
+
+// useless refuses what is about a movie where none is asked for.
+func (f showFlags) useless() error {
+	for _, flag := range []struct {
+		name  string
+		given bool
+	}{{"--movie-span", f.MovieSpan != ""}, {"--movie-speed", f.MovieSpeed != 1}, {"--movie-width", f.MovieWidth != movie.UsualWidth}} {
+		if flag.given {
+			return fmt.Errorf("%s is about a movie: name it with --movie out.gif", flag.name)
+		}
+	}
+	return nil
+}
+
+// movie is the movie asked for of a run that ends at a time, s.
+func (f showFlags) movie(in scene.Input, end float64) (movie.Movie, error) {
+	m := movie.Movie{Input: in, To: end, Speed: f.MovieSpeed, Width: f.MovieWidth}
+	var err error
+	if f.MovieSpan != "" {
+		if m.From, m.To, err = span(f.MovieSpan); err == nil && m.To > end {
+			err = fmt.Errorf("the run ends at %.6g s: write a span before it", end)
+		}
+	}
+	if err != nil {
+		return m, fmt.Errorf("--movie-span %q: %w", f.MovieSpan, err)
+	}
+	return m, nil
+}
+
+// span reads "3 s to 9 s".
+func span(text string) (from, to float64, err error) {
+	first, last, is := strings.Cut(text, " to ")
+	if !is {
+		return 0, 0, errors.New(`write two times, such as "3 s to 9 s"`)
+	}
+	for _, end := range []struct {
+		text string
+		to   *float64
+	}{{first, &from}, {last, &to}} {
+		if *end.to, _, err = units.Parse("s", strings.TrimSpace(end.text)); err != nil {
+			return 0, 0, err
+		}
+	}
+	if from < 0 || to <= from {
+		return 0, 0, errors.New("write an earlier time first, from 0 s on")
+	}
+	return from, to, nil
+}
+
+// write writes what is asked for.
+func (f showFlags) write(in scene.Input) error {
+	if f.Movie == "" {
+		return nil
+	}
+	film, err := f.movie(in, record.NewIndex(in.Record).End())
+	if err != nil {
+		return err
+	}
+	return atomicfile.Write(f.Movie, func(w io.Writer) error { return film.Write(w) })
+}
