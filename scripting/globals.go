@@ -20,6 +20,7 @@ func (h *Host) openGlobals() {
 	}{
 		{"routine", readRoutine}, {"require", requireModule}, {"param", readParam},
 		{"wait", waitFor}, {"await", awaitTruth}, {"task", beginTask}, {"clock", tellTime}, {"note", leaveNote},
+		{"signal", recordSignal},
 		{"pid", newPID}, {"profile", newProfile}, {"slew", newSlew},
 	}
 	for _, f := range functions {

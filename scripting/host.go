@@ -54,6 +54,7 @@ type Host struct {
 	homes   []home // where a name may stand that another thing does not have
 	pad     *pad
 	params  []Param
+	signals signals
 	loaded  map[string]lua.LValue // what modules returned
 
 	phase   Phase
@@ -236,7 +237,7 @@ func (h *Host) SetPad(s PadState) {
 // Tick is one control tick at a time since the start of the session, in seconds. It updates the drive motion, starts
 // what buttons are bound to, and then resumes every task whose wait is over, in order of creation.
 func (h *Host) Tick(now float64) {
-	h.now, h.failed = now, false
+	h.now, h.failed, h.signals.said = now, false, 0
 	h.box.Refill()
 	h.updateDrive()
 	h.startMacros()

@@ -65,7 +65,7 @@ func (b *Builder) drawPlans(robot int) {
 	}
 	for _, i := range b.index.Plans(robot) {
 		if sample := &b.index.Record.Samples[i]; sample.T >= b.in.From {
-			b.drawPlan(sample.Robots[robot].Plan)
+			b.drawPlan(sample.Robots[robot].New().Plan)
 		}
 	}
 }

@@ -366,6 +366,11 @@ class Bot {
   double air() { return fresh()["air"].number(); }                // kPa
   double clock() { return fresh()["time"].number(); }             // s since the start of the session
   void note(const std::string& text) { queue("note", {text}, 0); }
+  // signal records a number over time, as the charts show it. The unit is fixed at the first call for a name.
+  void signal(const std::string& name, double value) { queue("signal", {name, value}, 0); }
+  void signal(const std::string& name, double value, const std::string& unit) {
+    queue("signal", {name, value, unit}, 0);
+  }
   double param(const std::string& name) const { return begin_["params"][name].number(); }
   // random is to seed random numbers with: the same rehearsal has the same.
   std::uint32_t random() const { return static_cast<std::uint32_t>(begin_["random"].number()); }

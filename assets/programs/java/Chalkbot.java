@@ -327,6 +327,15 @@ public final class Chalkbot {
       queue("note", List.of(text), 0);
     }
 
+    /** Records a number over time, as the charts show it. The unit is fixed at the first call for a name. */
+    public void signal(String name, double value, String unit) {
+      queue("signal", List.of(name, value, unit), 0);
+    }
+
+    public void signal(String name, double value) {
+      queue("signal", List.of(name, value), 0);
+    }
+
     /** The value in force of a parameter. */
     public double param(String name) {
       return Json.number(Json.object(begin.get("params")).get(name));

@@ -18,6 +18,7 @@ Millimetres, degrees, seconds, volts. bot has each mechanism under its name in t
 the sensors; what they can do tells `chalkfield show ROBOT.toml --calls`.
 """
 import json
+import math
 import sys
 
 PROTOCOL = 1
@@ -161,6 +162,11 @@ class Bot:
     def note(self, text):
         """Leaves a line in the record."""
         self._command("note", (str(text),))
+
+    def signal(self, name, value, unit=None):
+        """Records a number over time, as the charts show it. The unit is fixed at the first call for a name."""
+        told = (name, value if math.isfinite(value) else None)
+        self._command("signal", told if unit is None else told + (unit,))
 
     def param(self, name):
         """The value in force of a parameter that play() was told of."""

@@ -24,7 +24,7 @@ func demo(tb testing.TB) Setup {
 	return onField(tb, "core_haul", "hauler", routine)
 }
 
-func onField(tb testing.TB, fieldName, robotName string, routine *scripting.Program) Setup {
+func onField(tb rapid.TB, fieldName, robotName string, routine *scripting.Program) Setup {
 	field, err := fields.OpenEmbedded(fieldName)
 	if err != nil {
 		tb.Fatal(err)

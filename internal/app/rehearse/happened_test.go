@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"chalkfield/internal/base/record"
 )
 
@@ -165,7 +167,7 @@ func negateZeros(r *record.Record) {
 }
 
 // reread is a record that can be changed without changing the one that it was copied from.
-func reread(t *testing.T, rec *record.Record) *record.Record {
+func reread(t rapid.TB, rec *record.Record) *record.Record {
 	var file bytes.Buffer
 	if err := rec.Write(&file); err != nil {
 		t.Fatal(err)

@@ -141,6 +141,9 @@ func (out *recorder) sample(now float64, world *sim.World, players []*player) {
 	s := record.Sample{T: record.Round(now), Robots: out.robots.take(len(players))}
 	for i, p := range players {
 		s.Robots[i] = p.sample()
+		if p.host != nil {
+			out.record.Header.Robots[i].Signals = p.host.Signals()
+		}
 	}
 	first := len(out.record.Samples) == 0
 	for id, body := range world.Bodies() {

@@ -44,7 +44,7 @@ func (p *player) addRoutine(s *record.RobotSample) {
 	s.Want = rounded([2]float64{want, turn})
 	s.Doing = p.host.Activity()
 	s.Lines = p.host.Lines()
-	s.Plan = p.plan.changed(p.host.Plan())
+	s.News = record.News{Plan: p.plan.changed(p.host.Plan()), Said: p.host.TakeSaid()}.Told()
 }
 
 func rounded(pair [2]float64) [2]float64 {

@@ -20,6 +20,7 @@ type codec struct {
 	lines    slab[int]
 	readings slab[float64]
 	points   slab[[2]float64]
+	said     slab[Said]
 }
 
 // readSample reads a line; writeSample gives one, good until the next.

@@ -46,7 +46,7 @@ func (r *RobotSample) NotFinite(h *Robot) string {
 			return fmt.Sprintf("the sensor %q", h.Sensors[i])
 		}
 	}
-	for _, at := range r.Plan {
+	for _, at := range r.New().Plan {
 		if !finite(at[:]...) {
 			return "the planned curve"
 		}

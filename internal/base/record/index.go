@@ -1,6 +1,9 @@
 package record
 
-import "sort"
+import (
+	"math"
+	"sort"
+)
 
 // Index gives random access to a record's states. A record tells a body only where it changes; the index keeps each
 // body's changes in order, so a body at any sample is one binary search away, and it holds every state once.
@@ -62,7 +65,7 @@ func (x *Index) indexBodies() {
 func planSamples(rec *Record, robot int) []int {
 	var at []int
 	for i, sample := range rec.Samples {
-		if robot < len(sample.Robots) && len(sample.Robots[robot].Plan) > 0 {
+		if robot < len(sample.Robots) && len(sample.Robots[robot].New().Plan) > 0 {
 			at = append(at, i)
 		}
 	}
@@ -126,7 +129,23 @@ func (x *Index) Plan(robot, sample int) [][2]float64 {
 			return nil
 		}
 	}
-	return x.Record.Samples[given[k]].Robots[robot].Plan
+	return x.Record.Samples[given[k]].Robots[robot].New().Plan
+}
+
+// SignalValues are those of a routine's own signal, one a sample, NaN before the first: a value holds until the next.
+func (r *Record) SignalValues(robot, signal int) []float64 {
+	values, now := make([]float64, len(r.Samples)), math.NaN()
+	for i := range r.Samples {
+		if robots := r.Samples[i].Robots; robot < len(robots) {
+			for _, said := range robots[robot].New().Said {
+				if said.Signal == signal {
+					now = said.Value
+				}
+			}
+		}
+		values[i] = now
+	}
+	return values
 }
 
 // End is the time of the last sample, 0 for an empty

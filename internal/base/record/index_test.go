@@ -24,7 +24,7 @@ func history(t *rapid.T) *Record {
 			}
 		}
 		if rapid.IntRange(0, 5).Draw(t, "plans") == 0 {
-			s.Robots[0].Plan = [][2]float64{{now, 0}, {now, 1}}
+			s.Robots[0].News = &News{Plan: [][2]float64{{now, 0}, {now, 1}}}
 		}
 		if rapid.IntRange(0, 5).Draw(t, "arrives") == 0 {
 			rec.Events = append(rec.Events, Event{T: s.T, Kind: MotionEnd})
@@ -52,7 +52,7 @@ func TestIndexGivesWhatAReplayGives(t *testing.T) {
 					plan = nil
 				}
 			}
-			if p := sample.Robots[0].Plan; p != nil {
+			if p := sample.Robots[0].New().Plan; p != nil {
 				plan, planned = p, sample.T
 			}
 			for id := range rec.Header.Bodies {

@@ -97,7 +97,7 @@ func TestNotFiniteNamesTheQuantity(t *testing.T) {
 		{"the belief", 0, func(s *Sample) { s.Robots[0].Belief[0] = nan }},
 		{`the part "claw"`, 0, func(s *Sample) { s.Robots[0].Parts[1].Value = nan }},
 		{`the sensor "eye"`, 0, func(s *Sample) { s.Robots[0].Sensors[0] = nan }},
-		{"the planned curve", 0, func(s *Sample) { s.Robots[0].Plan = [][2]float64{{0, 0}, {0, endless}} }},
+		{"the planned curve", 0, func(s *Sample) { s.Robots[0].News = &News{Plan: [][2]float64{{0, 0}, {0, endless}}} }},
 		{"the place of core 1", -1, func(s *Sample) { s.Bodies[0].Pose[1] = nan }},
 	} {
 		h := Header{Robots: []Robot{{Parts: []Part{{Name: "lift"}, {Name: "claw"}}, Sensors: []string{"eye"}}},

@@ -207,11 +207,14 @@ func (l *line) memory() int {
 }
 
 func (s *Sample) memory() int {
-	const sample, robot, part, body = 56, 288, 32, 40 // bytes
+	const sample, robot, part, body, news = 56, 272, 32, 40, 48 // bytes
 	n := sample + body*len(s.Bodies)
 	for i := range s.Robots {
 		r := &s.Robots[i]
-		n += robot + part*len(r.Parts) + 8*(len(r.Sensors)+len(r.Lines)+2*len(r.Plan))
+		n += robot + part*len(r.Parts) + 8*(len(r.Sensors)+len(r.Lines))
+		if r.News != nil {
+			n += news + 16*(len(r.News.Plan)+len(r.News.Said))
+		}
 	}
 	return n
 }
@@ -265,6 +268,11 @@ func (r *reading) fits(s *Sample) error {
 	for i, robot := range s.Robots {
 		if len(robot.Parts) != len(r.Header.Robots[i].Parts) || len(robot.Sensors) != len(r.Header.Robots[i].Sensors) {
 			return fmt.Errorf("robot %d: a sample's parts and sensors must be as many as the header's", i)
+		}
+		for _, said := range robot.New().Said {
+			if signals := len(r.Header.Robots[i].Signals); said.Signal < 0 || said.Signal >= signals {
+				return fmt.Errorf("robot %d: signal %d: the header has %d", i, said.Signal, signals)
+			}
 		}
 	}
 	if n := len(r.Samples); n > 0 && s.T <= r.Samples[n-1].T {

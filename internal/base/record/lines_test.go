@@ -16,18 +16,19 @@ import (
 // small is a record with every kind of line.
 func small() *Record {
 	robot := Robot{File: File{Name: "r.toml"}, Outline: [][2]float64{{0.2, 0.2}}, Parts: []Part{{"arm", "lift"}},
-		Sensors: []string{"left"}}
+		Sensors: []string{"left"}, Signals: []Signal{{"error", "mm"}}}
 	sample := func(t float64) Sample {
 		return Sample{T: t, Robots: []RobotSample{{True: Pose{t, 2, 3}, Doing: Moving, Parts: []PartSample{{Body: -1}},
 			Sensors: []float64{0.25}}}}
 	}
-	first := sample(0)
+	first, second := sample(0), sample(0.02)
+	second.Robots[0].News = &News{Said: []Said{{0, -1.5}}}
 	first.Bodies = []BodySample{{ID: 0, Pose: Pose{1, 1, 0}}, {ID: 1, In: InGoal(0)}}
 	return &Record{
 		Header: Header{Format: Format, Version: Version, Robots: []Robot{robot}, Bodies: []Body{{Kind: "sled", Goal: true},
 			{Kind: "core"}}, Seed: 1<<64 - 1},
 		Sources: []Source{{Of: "0f", Name: "r.toml", Text: "title = \"R\"\n"}},
-		Samples: []Sample{first, sample(0.02), sample(0.04)},
+		Samples: []Sample{first, second, sample(0.04)},
 		Events: []Event{{T: 0, Kind: PhaseStart, Robot: -1}, {T: 0.03, Kind: Note, Text: "a < b & \"c\""},
 			{T: 0.05, Kind: Failure}},
 		Sheet: Sheet{Sides: []string{"a", "b"}, Rows: []Row{{"r", []float64{1, 0}, []float64{2, 0}}},
@@ -91,6 +92,8 @@ func TestADamagedFileIsRefusedWithItsLine(t *testing.T) {
 			"x.jsonl:1: a chalkfield record of version 1, made by Chalkfield 1.0.0; this one reads version 2: rehearse again"},
 		{"no header", good[strings.Index(good, "\n")+1:], "x.jsonl:1: the header must be the first line"},
 		{"unknown body", strings.Replace(good, `{"id":1,`, `{"id":7,`, 1), "body 7: the header has bodies 0 to 1"},
+		{"unknown signal", strings.Replace(good, `"g":[[0,`, `"g":[[1,`, 1),
+			"robot 0: signal 1: the header has 1"},
 		{"time goes back", strings.Replace(good, `{"t":0.04,"r"`, `{"t":0.01,"r"`, 1), "times must rise"},
 		{"blank line", strings.Replace(good, "\n", "\n{}\n", 1), "x.jsonl:2: an empty line"},
 	} {

@@ -97,6 +97,14 @@ type Robot struct {
 	Outline [][2]float64 `json:"outline"` // corners in the robot's frame, m
 	Parts   []Part       `json:"parts"`   // mechanisms, in the order of PartSample
 	Sensors []string     `json:"sensors"` // names, in the order of RobotSample.Sensors
+	// of its routine's own signals, in the order of their first values
+	Signals []Signal `json:"signals,omitempty"`
+}
+
+// Signal is a number over time that a routine records.
+type Signal struct {
+	Name string `json:"name"`
+	Unit string `json:"unit,omitempty"` // as the routine says it; "" for a plain number
 }
 
 // RobotName is a robot's title, with its number where another has the same.
@@ -174,7 +182,36 @@ type RobotSample struct {
 	Parts    []PartSample
 	Air      float64 // reservoir, Pa gauge
 	Sensors  []float64
-	Plan     [][2]float64 // the planned curve, given at the sample after it changed, m
+	News     *News // nil: none
+}
+
+// News is what a sample tells only if it is other than at the sample before.
+type News struct {
+	Plan [][2]float64 // the planned curve, m
+	Said []Said       // the routine's own signals
+}
+
+// Told is what a sample has of it, nil for nothing.
+func (n News) Told() *News {
+	if len(n.Plan)+len(n.Said) == 0 {
+		return nil
+	}
+	told := n // only what is told takes memory
+	return &told
+}
+
+// New is what the sample has of news.
+func (r *RobotSample) New() News {
+	if r.News == nil {
+		return News{}
+	}
+	return *r.News
+}
+
+// Said is the value of a routine's own signal.
+type Said struct {
+	Signal int // index of Robot.Signals
+	Value  float64
 }
 
 // PartSample is one mechanism at one moment.

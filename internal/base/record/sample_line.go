@@ -50,8 +50,15 @@ func (c *codec) robot(r *RobotSample) {
 	if c.given(`,"z":[`, len(r.Sensors) > 0) {
 		list(c, &r.Sensors, &c.readings, c.number)
 	}
-	if c.given(`,"c":[`, len(r.Plan) > 0) {
-		list(c, &r.Plan, &c.points, func(at *[2]float64) { c.numbers("[", at[:]) })
+	news := r.New()
+	if c.given(`,"c":[`, len(news.Plan) > 0) {
+		list(c, &news.Plan, &c.points, func(at *[2]float64) { c.numbers("[", at[:]) })
+	}
+	if c.given(`,"g":[`, len(news.Said) > 0) {
+		list(c, &news.Said, &c.said, c.signal)
+	}
+	if c.reads {
+		r.News = news.Told()
 	}
 	c.mark("}")
 }
@@ -65,6 +72,14 @@ func (c *codec) part(p *PartSample) {
 	c.integer(&p.Body)
 	p.Out = c.given(`,"o":true`, p.Out)
 	c.mark("}")
+}
+
+func (c *codec) signal(s *Said) {
+	c.mark("[")
+	c.integer(&s.Signal)
+	c.mark(",")
+	c.number(&s.Value)
+	c.mark("]")
 }
 
 func (c *codec) body(b *BodySample) {

@@ -107,9 +107,10 @@ func (r Run) sample(i int) record.Sample {
 			robot.Slip = [2]float64{0.3, 0.1}
 		}
 		if i == 20 {
+			robot.News = &record.News{}
 			for s := range 60 {
 				p := r.pose(k, r.Seconds*float64(s)/60)
-				robot.Plan = append(robot.Plan, [2]float64{p.X + 0.03, p.Y - 0.02})
+				robot.News.Plan = append(robot.News.Plan, [2]float64{p.X + 0.03, p.Y - 0.02})
 			}
 		}
 		s.Robots = append(s.Robots, robot)
