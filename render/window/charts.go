@@ -193,10 +193,14 @@ func (c *charts) curveName(name string, run *viewmodel.Run, values []float64, he
 // number prints a value with as many digits as a reader can use.
 func number(v float64) string {
 	switch size := math.Abs(v); {
+	case size >= 1e6:
+		return fmt.Sprintf("%.4g", v)
 	case size >= 100:
 		return fmt.Sprintf("%.0f", v)
 	case size >= 10:
 		return fmt.Sprintf("%.1f", v)
+	case size < 0.1 && size >= 0.00005:
+		return fmt.Sprintf("%.4f", v)
 	}
 	return fmt.Sprintf("%.2f", math.Round(v*100)/100+0) // + 0: no negative zero
 }

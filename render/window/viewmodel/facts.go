@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/render/signals"
 )
 
 // Facts says what a thing is at a time, and gives the Lua text that names its place, "" if it has none.
@@ -39,7 +40,7 @@ func (d *Model) robotFacts(thing Thing, t float64) ([]Fact, string) {
 		{"true", lua},
 		{"belief", LuaPose(state.Belief.Geom())},
 		{"off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, Fixed(WholeTurn(degrees(state.Belief[2]-state.True[2])), 1))},
-		{"speed", fmt.Sprintf("%s mm/s, turning %s deg/s", Fixed(1000*along(state), 0),
+		{"speed", fmt.Sprintf("%s mm/s, turning %s deg/s", Fixed(1000*signals.Along(state), 0),
 			Fixed(degrees(state.Velocity[2]), 0))},
 		{"doing", string(state.Doing)},
 		{"battery", fmt.Sprintf("%.1f V", state.Battery)},
@@ -123,3 +124,5 @@ func (d *Model) eventFacts(thing Thing) ([]Fact, string) {
 	lua := LuaPoint(geom.Vec{X: e.At[0], Y: e.At[1]})
 	return append(facts, Fact{"at", lua}), lua
 }
+
+func degrees(rad float64) float64 { return rad * 180 / math.Pi }

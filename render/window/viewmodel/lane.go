@@ -115,20 +115,3 @@ func (s Span) holds(t float64) bool {
 	const slack = 1e-9 // s
 	return t >= s.From-slack && t < s.To-slack
 }
-
-// moving tells of each sample whether a motion of the robot's drive is under way.
-func (r *Run) moving(robot int) []bool {
-	samples := r.Record.Samples
-	moves := make([]bool, len(samples))
-	if robot >= len(r.Lanes) {
-		return moves
-	}
-	for _, lane := range r.Lanes[robot] {
-		for _, m := range lane.Motions {
-			for i := max(r.Index.At(m.From), 0); i < len(samples) && samples[i].T < m.To; i++ {
-				moves[i] = moves[i] || m.holds(samples[i].T)
-			}
-		}
-	}
-	return moves
-}

@@ -125,3 +125,22 @@ func TestFixedHasNoNegativeZero(t *testing.T) {
 		t.Errorf("from the robot: %q", got)
 	}
 }
+
+// What a routine records by signal() is charted as the simulator's own are, and first among them.
+func TestARoutinesOwnSignalsAreCharted(t *testing.T) {
+	d, disk := opened(t)
+	disk.routine = strings.Replace(text(300), "auto = function(bot)", `auto = function(bot) signal("of i", 0.5, "V")`, 1)
+	d.Reload()
+	finish(t, d)
+	s := d.Now.Signals(0)[0]
+	if s.Title != "of i" || s.Unit != "V" || len(s.Curves) != 1 {
+		t.Fatalf("the first signal is %+v", s)
+	}
+	values := d.Now.Series(0, s, s.Curves[0])
+	if last := len(values) - 1; values[last] != 0.5 || last != len(d.Now.Record.Samples)-1 {
+		t.Errorf("%d values, the last %g", len(values), values[last])
+	}
+	if real, _ := d.Now.RealSeries(0, s, s.Curves[0]); real != nil {
+		t.Error("a log has the signal")
+	}
+}
