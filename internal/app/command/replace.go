@@ -12,6 +12,7 @@ import (
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/movie"
+	"chalkfield/render/signals"
 )
 
 // output is a kind of file that commands write. An earlier one of its kind is replaced; anything else is somebody's
@@ -24,12 +25,13 @@ type output struct {
 }
 
 var (
-	recordFile = output{"--record", "a record", []string{".jsonl"}, `"format":"` + record.Format + `"`}
-	junitFile  = output{"--junit", "JUnit XML", []string{".xml"}, "<testsuite"}
-	tableFile  = output{"--csv", "a table of a sweep", []string{".csv"}, "rehearsals,mean score"}
-	logFile    = output{"--log-as", "a log by Chalkfield", []string{".csv"}, logfile.SimulatedWords}
-	movieFile  = output{"--movie", "a movie by Chalkfield", []string{".gif"}, movie.MadeBy}
-	pageFile   = output{"--report", "a report of Chalkfield", []string{".html", ".htm"},
+	recordFile  = output{"--record", "a record", []string{".jsonl"}, `"format":"` + record.Format + `"`}
+	junitFile   = output{"--junit", "JUnit XML", []string{".xml"}, "<testsuite"}
+	tableFile   = output{"--csv", "a table of a sweep", []string{".csv"}, "rehearsals,mean score"}
+	signalsFile = output{"--csv", "a table of signals", []string{".csv"}, signals.TableWords}
+	logFile     = output{"--log-as", "a log by Chalkfield", []string{".csv"}, logfile.SimulatedWords}
+	movieFile   = output{"--movie", "a movie by Chalkfield", []string{".gif"}, movie.MadeBy}
+	pageFile    = output{"--report", "a report of Chalkfield", []string{".html", ".htm"},
 		`name="generator" content="Chalkfield"`}
 )
 

@@ -16,6 +16,8 @@ import (
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/wording"
+	"chalkfield/render/signals"
+	"chalkfield/sim/robot"
 )
 
 type runCommand struct {
@@ -25,6 +27,7 @@ type runCommand struct {
 	Record  string `help:"Write the record (JSON Lines)." placeholder:"FILE"`
 	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE"`
 	Report  string `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
+	CSV     string `help:"Write all signals over time, the simulator's and those of signal() (.csv)." name:"csv" placeholder:"FILE"`
 	LogAs   string `help:"Write what the robot's own program could have logged (.csv)." placeholder:"FILE"`
 	JSON    bool   `help:"Print the account as JSON." name:"json"`
 }
@@ -38,6 +41,7 @@ func (runCommand) Help() string {
   chalkfield run mine.lua --report out.html          for a phone, or on paper
   chalkfield run mine.lua --movie out.gif            for those who have no Chalkfield
   chalkfield run mine.lua --record out.jsonl --json  for other programs
+  chalkfield run mine.lua --csv signals.csv          speeds, volts, your own signals, for a spreadsheet
   chalkfield run --program "python3 robot.py"        a program of your own instead of a routine
   chalkfield run mine.lua --log run.csv              the real robot's run beside it: where do the two part?
   chalkfield run mine.lua --log-as sim.csv           as if the real robot had logged it: chalkfield show sim.csv
@@ -51,7 +55,7 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	outputs := append([]string{c.Record, c.Picture, c.Report, c.LogAs}, c.showFlags.outputs()...)
+	outputs := append([]string{c.Record, c.Picture, c.Report, c.CSV, c.LogAs}, c.showFlags.outputs()...)
 	if err := errors.Join(c.inputs.refuseOverwriting(outputs...), c.logFlags.refuseOverwriting(outputs...)); err != nil {
 		return err
 	}
@@ -59,8 +63,8 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report), logFile.mayBe(c.LogAs),
-		c.showFlags.check()); err != nil {
+	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report), signalsFile.mayBe(c.CSV),
+		logFile.mayBe(c.LogAs), c.showFlags.check()); err != nil {
 		return err
 	}
 	watch := func(*record.Record) error { return nil }
@@ -104,6 +108,7 @@ func lay(rec *record.Record, setup rehearse.Setup, log *logfile.Log, o alongside
 
 // write writes the files that the flags name, in their order.
 func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) error {
+	table := func(w io.Writer) error { return signals.WriteTable(w, rec, robotFiles(setup)) }
 	log := func(w io.Writer) error { return logfile.WriteSimulated(w, rec, setup.Entrants[0].Robot) }
 	for _, output := range []struct {
 		path  string
@@ -112,6 +117,7 @@ func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongs
 		{c.Record, func(path string) error { return atomicfile.Write(path, rec.Write) }},
 		{c.Picture, func(path string) error { return drawRecord(path, setup, rec, pair) }},
 		{c.Report, func(path string) error { return reportRecord(path, setup, rec, pair) }},
+		{c.CSV, func(path string) error { return atomicfile.Write(path, table) }},
 		{c.LogAs, func(path string) error { return atomicfile.Write(path, log) }},
 	} {
 		if output.path == "" {
@@ -122,6 +128,14 @@ func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongs
 		}
 	}
 	return c.showFlags.write(sceneInput(setup, rec, pair))
+}
+
+func robotFiles(setup rehearse.Setup) []*robot.Robot {
+	var files []*robot.Robot
+	for _, e := range setup.Entrants {
+		files = append(files, e.Robot)
+	}
+	return files
 }
 
 // tellFailures says on the error stream which routines failed, so that a script notices.
