@@ -91,7 +91,7 @@ func (b *Builder) drawEvents() {
 		if row.Kind == record.Contact {
 			layer, rank = b.layer(Contacts), RankContact
 		}
-		layer.add(b.eventMark(row))
+		layer.add(row.Mark())
 		layer.label(Label{Number: row.Number, At: row.At, Clear: Size{Pixels: 7}, Size: 12, Bold: true,
 			Colour: b.tint.Accent, Rank: rank})
 	}
@@ -112,10 +112,11 @@ func (b *Builder) shownRows() []EventRow {
 	return b.scene.Furniture.Events
 }
 
-func (b *Builder) eventMark(row *EventRow) Item {
-	fill, pen := b.tint.Accent, Pen{Width: 1, Colour: Plate}
+// Mark is the event's mark at its place.
+func (row *EventRow) Mark() Item {
+	fill, pen := row.Colour, Pen{Width: 1, Colour: Plate}
 	if row.Hollow {
-		fill, pen = Plate, Pen{Width: 1.8, Colour: b.tint.Accent}
+		fill, pen = Plate, Pen{Width: 1.8, Colour: row.Colour}
 	}
 	return Item{Kind: Mark, Shape: row.Shape, At: row.At, Radius: Size{Pixels: 6}, Fill: fill, Pen: pen, Avoid: true}
 }

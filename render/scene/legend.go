@@ -86,7 +86,8 @@ func (b *Builder) eventLegend() []LegendRow {
 			continue
 		}
 		rowOf[k.Mark] = len(rows)
-		mark := b.eventMark(&EventRow{Shape: ParseShape(k.Mark.Shape), Hollow: k.Mark.Hollow})
+		row := EventRow{Shape: ParseShape(k.Mark.Shape), Hollow: k.Mark.Hollow, Colour: b.tint.Accent}
+		mark := row.Mark()
 		rows = append(rows, LegendRow{Words: string(k.Kind), Shape: mark.Shape, Fill: mark.Fill, Pen: mark.Pen})
 	}
 	return rows

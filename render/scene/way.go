@@ -29,15 +29,8 @@ func (b *Builder) focus() int {
 func (b *Builder) drawWay() {
 	focus := b.focus()
 	for i := range b.robots {
-		at, steps := b.paths[i].stretch(b.in.From, b.in.T)
-		if len(at) < 2 {
-			continue
-		}
-		if i == focus {
-			b.layer(Trail).add(Item{Kind: Line, Points: at, Shades: b.shaded(steps), Pen: Pen{Width: 3, Colour: b.tint.Accent},
-				Avoid: true})
-		} else {
-			b.layer(Trail).add(Item{Kind: Line, Points: at, Pen: otherWay(b.robots[i].side), Avoid: true})
+		if at, steps := b.paths[i].stretch(b.in.From, b.in.T); len(at) >= 2 {
+			b.layer(Trail).add(b.trail(i, at, steps))
 		}
 	}
 	if focus < 0 {
@@ -46,6 +39,14 @@ func (b *Builder) drawWay() {
 	b.drawPlans(focus)
 	b.drawTicks(b.paths[focus].ticks)
 	b.drawSlip(focus)
+}
+
+// trail is a part of a robot's way, at each point with the step of its speed: of the robot spoken of in shades.
+func (b *Builder) trail(robot int, at []geom.Vec, steps []uint8) Item {
+	if robot == b.focus() {
+		return Item{Kind: Line, Points: at, Shades: b.shaded(steps), Pen: Pen{Width: 3, Colour: b.tint.Accent}, Avoid: true}
+	}
+	return Item{Kind: Line, Points: at, Pen: otherWay(b.robots[robot].side), Avoid: true}
 }
 
 // shaded are the colours of steps of speed, in the builder's own buffer.

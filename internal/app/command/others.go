@@ -12,6 +12,7 @@ import (
 	"chalkfield/internal/base/units"
 	"chalkfield/render/movie"
 	"chalkfield/render/scene"
+	"chalkfield/render/webpage"
 )
 
 // showFlags write a run for those who have no Chalkfield.
@@ -19,21 +20,22 @@ type showFlags struct {
 	Movie      string  `help:"Write the run as a movie (.gif)." placeholder:"FILE"`
 	MovieSpan  string  `help:"The part of the run that the movie shows, such as \"3 s to 9 s\". Default: all of it." name:"movie-span" placeholder:"SPAN"`
 	MovieSpeed float64 `help:"How fast the movie is, such as 0.5 for half as fast as the run." name:"movie-speed" default:"1" placeholder:"SPEED"`
+	Replay     string  `help:"Write a page (.html) that plays the run in a browser, a phone's too, in one file." placeholder:"FILE"`
 	MovieWidth int     `help:"How wide the movie is, in pixels." name:"movie-width" default:"640" placeholder:"PIXELS"`
 }
 
-func (f showFlags) outputs() []string { return []string{f.Movie} }
+func (f showFlags) outputs() []string { return []string{f.Movie, f.Replay} }
 
 // asked reports whether any of them is given.
 func (f showFlags) asked() bool { return f != showFlags{MovieSpeed: 1, MovieWidth: movie.UsualWidth} }
 
 // check refuses, before anything is rehearsed, what could not be written.
 func (f showFlags) check() error {
+	if err := errors.Join(movieFile.mayBe(f.Movie), replayFile.mayBe(f.Replay)); err != nil {
+		return err
+	}
 	if f.Movie == "" {
 		return f.useless()
-	}
-	if err := movieFile.mayBe(f.Movie); err != nil {
-		return err
 	}
 	m, err := f.movie(scene.Input{}, math.Inf(1))
 	if err != nil {
@@ -95,12 +97,17 @@ func span(text string) (from, to float64, err error) {
 
 // write writes what is asked for.
 func (f showFlags) write(in scene.Input) error {
-	if f.Movie == "" {
+	if f.Movie != "" {
+		film, err := f.movie(in, record.NewIndex(in.Record).End())
+		if err == nil {
+			err = atomicfile.Write(f.Movie, film.Write)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if f.Replay == "" {
 		return nil
 	}
-	film, err := f.movie(in, record.NewIndex(in.Record).End())
-	if err != nil {
-		return err
-	}
-	return atomicfile.Write(f.Movie, func(w io.Writer) error { return film.Write(w) })
+	return atomicfile.Write(f.Replay, func(w io.Writer) error { return webpage.WriteReplay(w, in) })
 }

@@ -13,6 +13,7 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/render/movie"
 	"chalkfield/render/signals"
+	"chalkfield/render/webpage"
 )
 
 // output is a kind of file that commands write. An earlier one of its kind is replaced; anything else is somebody's
@@ -31,6 +32,7 @@ var (
 	signalsFile = output{"--csv", "a table of signals", []string{".csv"}, signals.TableWords}
 	logFile     = output{"--log-as", "a log by Chalkfield", []string{".csv"}, logfile.SimulatedWords}
 	movieFile   = output{"--movie", "a movie by Chalkfield", []string{".gif"}, movie.MadeBy}
+	replayFile  = output{"--replay", "a replay by Chalkfield", []string{".html", ".htm"}, webpage.ReplayMadeBy}
 	pageFile    = output{"--report", "a report of Chalkfield", []string{".html", ".htm"},
 		`name="generator" content="Chalkfield"`}
 )

@@ -40,6 +40,7 @@ func (runCommand) Help() string {
   chalkfield run mine.lua --seed 7 --picture out.png one draw of the spread, with a picture
   chalkfield run mine.lua --report out.html          for a phone, or on paper
   chalkfield run mine.lua --movie out.gif            for those who have no Chalkfield
+  chalkfield run mine.lua --replay out.html          the same to play and scrub in a browser
   chalkfield run mine.lua --record out.jsonl --json  for other programs
   chalkfield run mine.lua --csv signals.csv          speeds, volts, your own signals, for a spreadsheet
   chalkfield run --program "python3 robot.py"        a program of your own instead of a routine
