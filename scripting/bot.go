@@ -157,7 +157,9 @@ func tellWhere(c call) int {
 // setWhere sets the belief.
 func setWhere(c call) int {
 	p, _ := c.poseAt(1, "the pose")
-	c.host.machine.SetBelief(c.host.env.Frame.Pose(p))
+	p = c.host.env.Frame.Pose(p)
+	c.host.machine.SetBelief(p)
+	c.host.gavePose(p)
 	return 0
 }
 

@@ -25,6 +25,7 @@ func (c call) trains(left, right float64) int {
 	c.inTask()
 	c.host.cancelDrive(c.host.drive)
 	c.host.machine.SetDriveVolts(left, right)
+	c.host.trainVolts = [2]float64{left, right}
 	c.host.driving = asDriven(left, right)
 	return 0
 }
@@ -118,6 +119,7 @@ func driveRest(c call) int {
 	switch way := c.text(2, "the way to rest"); way {
 	case "brake", "coast":
 		c.host.machine.SetCoasting(way == "coast")
+		c.host.given = append(c.host.given, Given{Of: "drive", Call: "rest", Word: way})
 	default:
 		c.fail(`the way to rest must be "brake" or "coast", not %q`, way)
 	}
@@ -206,5 +208,6 @@ func (h *Host) halt() {
 	}
 	h.cancelDrive(h.drive)
 	h.machine.StopMotors()
+	h.trainVolts = [2]float64{}
 	h.driving = record.Waiting
 }

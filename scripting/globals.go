@@ -200,7 +200,7 @@ func awaitTruth(c call) int {
 		if yes || c.host.now >= until-slack {
 			return c.pushBool(yes)
 		}
-		t.pause(poll{})
+		t.pause(poll{asks: fn})
 	}
 }
 

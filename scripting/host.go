@@ -67,9 +67,12 @@ type Host struct {
 	drive   *job            // the drive motion under way
 	driving record.Activity // what volts, arcade, tank or rate have the robot do; Waiting: nothing
 	parts   []robot.Part
-	failed  bool // in this tick
-	counts  counts
-	warned  map[warned]bool
+	given   []Given // in this tick
+	// V: what the trains were told directly, in the place of any motion
+	trainVolts [2]float64
+	failed     bool // in this tick
+	counts     counts
+	warned     map[warned]bool
 }
 
 // routine is what a routine file returned.
@@ -237,7 +240,7 @@ func (h *Host) SetPad(s PadState) {
 // Tick is one control tick at a time since the start of the session, in seconds. It updates the drive motion, starts
 // what buttons are bound to, and then resumes every task whose wait is over, in order of creation.
 func (h *Host) Tick(now float64) {
-	h.now, h.failed, h.signals.said = now, false, 0
+	h.now, h.failed, h.signals.said, h.given = now, false, 0, h.given[:0]
 	h.box.Refill()
 	h.updateDrive()
 	h.startMacros()

@@ -79,7 +79,7 @@ func (c call) begin(m *motion.Motion, err error, text string) *job {
 	c.mustDo(err)
 	h.box.Charge(c.LState, planning)
 	h.cancelDrive(h.drive)
-	h.driving = record.Waiting
+	h.driving, h.trainVolts = record.Waiting, [2]float64{}
 	c.host.say(c.LState, record.Event{Kind: record.MotionStart, What: m.Name(), Text: text})
 	c.mustDo(m.Start(h.machine))
 	j := &job{motion: m, lane: t.lane, flips: h.mirrored()}

@@ -65,6 +65,7 @@ func (c call) status() robot.Status { return c.host.machine.Look(c.object.index)
 // do commands the mechanism; only a running phase may.
 func (c call) do(verb robot.Verb, value float64) int {
 	c.inTask()
+	c.gave(verb, value)
 	c.host.machine.Do(c.object.index, robot.Command{Verb: verb, Value: value})
 	return 0
 }

@@ -2,6 +2,8 @@ package scripting
 
 import (
 	"chalkfield/internal/base/record"
+
+	lua "github.com/yuin/gopher-lua"
 )
 
 // slack absorbs rounding in sums of ticks, in seconds.
@@ -15,7 +17,7 @@ func (w sleep) activity() record.Activity { return record.Waiting }
 func (w sleep) abandon(*Host)             {}
 
 // poll waits for the next tick: the task then asks again.
-type poll struct{}
+type poll struct{ asks *lua.LFunction } // nil: nothing, it only waits
 
 func (w poll) over(*Host) bool           { return true }
 func (w poll) activity() record.Activity { return record.Waiting }

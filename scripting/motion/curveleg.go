@@ -45,11 +45,14 @@ type curveLeg struct {
 
 // plan times the curve from a speed.
 func (l *curveLeg) plan(speed float64) {
-	l.slow = max(slowest, 0.3*l.a.speed)
+	l.slow = l.a.slow()
 	l.curve.time(l.a, l.reverse, speed, l.exit)
 	l.end = l.curve.end()
 	l.sin, l.cos = portable.Sincos(l.end.Heading)
 }
+
+// slow is the speed below which a leg's sideways gain no longer rises, m/s.
+func (a *ability) slow() float64 { return max(slowest, 0.3*a.speed) }
 
 // relay is how far from the planned start a leg may begin without being laid anew.
 const (
@@ -113,15 +116,24 @@ func (l *curveLeg) step(now *reading) (setpoint, progress) {
 
 	p := l.left(pose)
 	p.over, p.near = l.t >= total, l.t >= total-endZone
-	p.wantSpeed, p.wantTurn = ref.speed*pace, ref.turn*pace
-	if l.reverse {
-		p.wantSpeed = -p.wantSpeed
-	}
+	p.want = l.wanted(ref, pace)
 	if !p.near {
 		p.overshoots = 0 // a curve may cross its end's line before
 	}
 	l.t += float64(now.dt * pace)
 	return s, p
+}
+
+// wanted is the reference as the robot has it, whose heading is not that of travel where it drives backwards.
+func (l *curveLeg) wanted(ref reference, pace float64) wanted {
+	w := wanted{
+		travelling(geom.Pose{X: ref.at.X, Y: ref.at.Y, Heading: ref.heading}, l.reverse),
+		setpoint{ref.speed * pace, ref.accel * pace, ref.turn * pace, ref.turnAccel * pace},
+	}
+	if l.reverse {
+		w.speed, w.accel = -w.speed, -w.accel
+	}
+	return w
 }
 
 // pace is how fast the plan's time runs at a tracking error.

@@ -23,9 +23,14 @@ type progress struct {
 	near       bool    // the reference is within endZone of the end
 	along      float64 // m left along the direction of travel at the end; negative: past it
 	angle      float64 // rad left to turn
-	wantSpeed  float64 // m/s along the robot's heading, as planned
-	wantTurn   float64 // rad/s
+	want       wanted
 	overshoots float64 // how far past the end, m or rad, 0 before it
+}
+
+// wanted is what a leg's plan has at one moment.
+type wanted struct {
+	at geom.Pose // of the pivot, with the robot's heading
+	setpoint
 }
 
 // endZone is the time before the end of a plan in which a motion may already be called finished, s.

@@ -220,7 +220,7 @@ func (m *Motion) Want() (along, turn float64) {
 	if m.done {
 		return 0, 0
 	}
-	return m.stand.wantSpeed, m.stand.wantTurn
+	return m.stand.want.speed, m.stand.want.turn
 }
 
 // Turning reports whether the motion only turns at the moment.

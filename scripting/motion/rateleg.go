@@ -33,8 +33,9 @@ func (l *rateLeg) step(now *reading) (setpoint, progress) {
 	s := setpoint{speed: v, accel: (v - v0) / now.dt, turnAccel: (w - w0) / now.dt}
 	g := l.a.gains
 	s.turn = w + float64(g.HeadingP*(l.heading-now.heading)) + float64(g.HeadingD*(w-now.turn))
+	want := wanted{geom.Pose{X: now.at.X, Y: now.at.Y, Heading: l.heading}, setpoint{v, s.accel, w, s.turnAccel}}
 	l.heading += float64(w * now.dt)
-	return s, progress{wantSpeed: v, wantTurn: w}
+	return s, progress{want: want}
 }
 
 func (l *rateLeg) seconds() float64                  { return 0 }

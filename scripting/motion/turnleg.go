@@ -75,7 +75,8 @@ func (l *turnLeg) step(now *reading) (setpoint, progress) {
 	s.turn = geom.Clamp(rate+float64(g.HeadingP*behind)+float64(g.HeadingD*(rate-now.turn)), -limit, limit)
 	p := progress{
 		over: l.t >= l.profile.Seconds(), near: l.t >= l.profile.Seconds()-endZone,
-		angle: left, wantTurn: rate, overshoots: max(0, -left*math.Copysign(1, l.delta)),
+		angle: left, overshoots: max(0, -left*math.Copysign(1, l.delta)),
+		want: wanted{geom.Pose{X: now.at.X, Y: now.at.Y, Heading: l.origin + place}, setpoint{turn: rate, turnAccel: accel}},
 	}
 	l.t += float64(now.dt * pace)
 	return s, p

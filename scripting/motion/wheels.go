@@ -56,20 +56,15 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	alongError, turnError := then.speed-now.along, then.turn-now.turn
 
 	w.forget(s)
-	half := float64(s.turn * a.Track / 2)
-	frictionLeft := float64(a.KS * ramp((s.speed-half)/w.speedKnee))
-	frictionRight := float64(a.KS * ramp((s.speed+half)/w.speedKnee))
-	staticAlong := float64((frictionLeft + frictionRight) / 2)
-	staticTurn := float64((frictionRight-frictionLeft)/2) + float64(a.TurnKS*ramp(s.turn/w.turnKnee))
-
-	middle := now.dt / 2 // the command holds for a tick: it suits the speeds in the tick's middle
-	along := staticAlong + float64(a.KV*(s.speed+float64(s.accel*middle))) + float64(a.KA*s.accel) +
-		float64(w.alongPerTime*wheelError) + w.along
+	staticAlong, staticTurn := w.static(s)
+	along, turn := w.forward(s, now.dt)
+	along += float64(w.alongPerTime * wheelError)
+	along += w.along
 	if demand := s.accel + float64(wheelError/a.lag); demand > w.push || demand < -w.brake {
 		along -= float64(a.KA * (demand - geom.Clamp(demand, -w.brake, w.push)))
 	}
-	turn := staticTurn + float64(a.TurnKV*(s.turn+float64(s.turnAccel*middle))) + float64(a.TurnKA*s.turnAccel) +
-		float64(w.turnPerTime*turnError) + w.turn
+	turn += float64(w.turnPerTime * turnError)
+	turn += w.turn
 
 	// Too little voltage for both: turning comes first, since a curve driven slowly is still the curve.
 	limit := a.Volts
@@ -88,6 +83,25 @@ func (w *wheels) drive(s setpoint, now *reading) {
 	w.alongExcess, w.turnExcess = alongCut-staticAlong, turnCut-staticTurn
 	w.left, w.right = w.audible(finiteOr(alongCut-turnCut, 0)), w.audible(finiteOr(alongCut+turnCut, 0))
 	w.plant.SetDriveVolts(w.left, w.right)
+}
+
+// static is what overcomes friction at a setpoint, V, along and in turning.
+func (w *wheels) static(s setpoint) (along, turn float64) {
+	a := w.ability
+	half := float64(s.turn * a.Track / 2)
+	left := float64(a.KS * ramp((s.speed-half)/w.speedKnee))
+	right := float64(a.KS * ramp((s.speed+half)/w.speedKnee))
+	return float64((left + right) / 2), float64((right-left)/2) + float64(a.TurnKS*ramp(s.turn/w.turnKnee))
+}
+
+// forward is the feedforward for a tick, V, along and in turning: the command holds for a tick, so it suits the speeds
+// in the tick's middle.
+func (w *wheels) forward(s setpoint, dt float64) (along, turn float64) {
+	a, middle := w.ability, dt/2
+	along, turn = w.static(s)
+	along = along + float64(a.KV*(s.speed+float64(s.accel*middle))) + float64(a.KA*s.accel)
+	turn = turn + float64(a.TurnKV*(s.turn+float64(s.turnAccel*middle))) + float64(a.TurnKA*s.turnAccel)
+	return along, turn
 }
 
 // asked is the setpoint that the motors are at by now, as late as they are.

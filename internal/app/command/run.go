@@ -68,11 +68,12 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 		logFile.mayBe(c.LogAs), c.showFlags.check()); err != nil {
 		return err
 	}
-	watch := func(*record.Record) error { return nil }
+	var watchers []rehearse.Watcher
 	if c.Record != "" {
-		watch = record.NewGrowing().Watch
+		growing := record.NewGrowing()
+		watchers = append(watchers, func(r *rehearse.Rehearsal) error { return growing.Watch(r.Record()) })
 	}
-	rec, err := rehearse.RunWatched(ctx, setup, watch)
+	rec, err := rehearse.RunWatched(ctx, setup, watchers...)
 	if err != nil {
 		return err
 	}

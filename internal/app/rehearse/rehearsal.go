@@ -77,11 +77,14 @@ func starters(s Setup) string {
 
 // Run rehearses from start to end. It returns ctx's error when ctx ends first.
 func Run(ctx context.Context, s Setup) (*record.Record, error) {
-	return RunWatched(ctx, s, func(*record.Record) error { return nil })
+	return RunWatched(ctx, s)
 }
 
-// RunWatched is Run with somebody who looks at the record after each tick, and whose error ends it.
-func RunWatched(ctx context.Context, s Setup, watch func(*record.Record) error) (*record.Record, error) {
+// Watcher looks at a rehearsal after each of its ticks. Its error ends it.
+type Watcher func(*Rehearsal) error
+
+// RunWatched is Run with watchers.
+func RunWatched(ctx context.Context, s Setup, watchers ...Watcher) (*record.Record, error) {
 	r, err := New(s)
 	if err != nil {
 		return nil, err
@@ -91,8 +94,10 @@ func RunWatched(ctx context.Context, s Setup, watch func(*record.Record) error) 
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		if err := watch(r.Record()); err != nil {
-			return nil, err
+		for _, watch := range watchers {
+			if err := watch(r); err != nil {
+				return nil, err
+			}
 		}
 	}
 	if err := r.Err(); err != nil {
@@ -158,6 +163,15 @@ func (r *Rehearsal) Now() float64 { return float64(r.tick) / ticksPerSecond }
 
 // Record is what has been recorded so far; complete once Tick has returned false.
 func (r *Rehearsal) Record() *record.Record { return &r.out.record }
+
+// Intent is what the first robot's routine wants at this tick; false while none is at work.
+func (r *Rehearsal) Intent() (i scripting.Intent, is bool) {
+	p := r.players[0]
+	if p.host == nil || !p.begun {
+		return i, false
+	}
+	return p.host.Intent(), true
+}
 
 // Close ends the routines. The record stays.
 func (r *Rehearsal) Close() {
