@@ -24,6 +24,7 @@ var layer = map[string]int{
 	"chalkfield/internal/app/logfile":     3,
 	"chalkfield/internal/app/testdrive":   4,
 	"chalkfield/internal/app/alongside":   4,
+	"chalkfield/internal/app/setpoints":   4,
 	"chalkfield/internal/app/fit":         4,
 	"chalkfield/internal/app/program":     3,
 	"chalkfield/internal/app/rehearse":    3,
@@ -42,6 +43,7 @@ var layer = map[string]int{
 	"chalkfield/internal/base/units":      -1,
 	"chalkfield/internal/base/atomicfile": -1,
 	"chalkfield/internal/base/pool":       -1,
+	"chalkfield/internal/base/cheader":    -2,
 	"chalkfield/internal/base/stats":      -1,
 }
 

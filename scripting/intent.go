@@ -9,6 +9,7 @@ import (
 
 // Intent is what a routine wants of its robot at one tick: what a plan is made from.
 type Intent struct {
+	Phase       Phase
 	At          geom.Pose   // where the robot believes to be
 	Along, Rate float64     // and how fast it moves: m/s along its heading, rad/s
 	Motion      *motion.Aim // nil: none is under way
@@ -28,7 +29,8 @@ type Given struct {
 
 // Intent is that of the last Tick.
 func (h *Host) Intent() Intent {
-	i := Intent{At: h.machine.Belief(), Left: h.trainVolts[0], Right: h.trainVolts[1], Given: h.given, Done: h.Done()}
+	i := Intent{Phase: h.phase, At: h.machine.Belief(), Left: h.trainVolts[0], Right: h.trainVolts[1], Given: h.given,
+		Done: h.Done()}
 	i.Along, i.Rate = h.machine.BeliefSpeed()
 	if h.drive != nil {
 		aim := h.drive.motion.Aim()

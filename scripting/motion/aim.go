@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/sim/robot"
 )
 
 // Aim is where a motion's plan is at one moment, and what the model gives for it.
@@ -38,6 +39,17 @@ type Law struct {
 	TopTurn  float64 `json:"top_turn"`  // rad/s: the most that is asked for
 	Push     float64 `json:"push"`      // m/s^2: the most that plan and feedback ask along; 0: no limit
 	Brake    float64 `json:"brake"`     // m/s^2: the same of slowing down
+
+	Within, WithinAngle float64 `json:"-"` // m, rad: the motion counts as there
+}
+
+// LawFor is the law of a motion without options on a machine, for what is driven without one.
+func LawFor(m robot.Model, battery float64) (Law, error) {
+	a, err := newAbility("a follower", m, Options{}, battery)
+	if err != nil {
+		return Law{}, err
+	}
+	return a.law(), nil
 }
 
 // Aim is where the plan is now.
@@ -53,13 +65,19 @@ func (m *Motion) Aim() Aim {
 }
 
 func (m *Motion) law() Law {
-	a := &m.ability
+	l := m.ability.law()
+	l.Within, l.WithinAngle = m.within, m.withinAngle
+	return l
+}
+
+func (a *ability) law() Law {
+	push, brake := a.most()
 	return Law{
 		Track: a.Track, Pivot: a.Pivot, Volts: a.Volts, KS: a.KS, KV: a.KV, KA: a.KA,
 		TurnKS: a.TurnKS, TurnKV: a.TurnKV, TurnKA: a.TurnKA, Delay: a.Delay, Band: a.DeadBand,
 		Lag: a.lag, AlongP: a.gains.AlongP, HeadingP: a.gains.HeadingP, HeadingD: a.gains.HeadingD,
 		Slow: a.slow(), CatchUp: catchUp * a.speed, TopTurn: a.topTurnRate(),
-		Push: orNoLimit(m.wheels.push), Brake: orNoLimit(m.wheels.brake),
+		Push: orNoLimit(push), Brake: orNoLimit(brake),
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/app/logfile"
+	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/movie"
 	"chalkfield/render/signals"
@@ -33,6 +34,7 @@ var (
 	logFile     = output{"--log-as", "a log by Chalkfield", []string{".csv"}, logfile.SimulatedWords}
 	movieFile   = output{"--movie", "a movie by Chalkfield", []string{".gif"}, movie.MadeBy}
 	replayFile  = output{"--replay", "a replay by Chalkfield", []string{".html", ".htm"}, webpage.ReplayMadeBy}
+	planFile    = output{"--setpoints", "a table of setpoints", []string{".csv", ".json", ".h"}, setpoints.Format}
 	pageFile    = output{"--report", "a report of Chalkfield", []string{".html", ".htm"},
 		`name="generator" content="Chalkfield"`}
 )
@@ -48,15 +50,24 @@ func (o output) mayBe(path string) error {
 	if !slices.Contains(o.endings, strings.ToLower(filepath.Ext(path))) {
 		return fmt.Errorf("%s %s: %s is written: name a file that ends in %s", o.flag, path, o.what, o.endings[0])
 	}
-	file, err := os.Open(path)
-	if err != nil {
-		return nil // nothing is there; what cannot be read is told of when it is to be written
-	}
-	defer file.Close()
-	head, err := io.ReadAll(io.LimitReader(file, begins))
-	if err != nil || len(head) == 0 || bytes.Contains(head, []byte(o.words)) {
+	// nothing may be there; what cannot be read is told of when it is to be written
+	if head := beginning(path); len(head) == 0 || bytes.Contains(head, []byte(o.words)) {
 		return nil
 	}
 	return fmt.Errorf("%s %s: would overwrite what is not %s: name another file, or take this one away", o.flag, path,
 		o.what)
+}
+
+// beginning is how a file begins, nil where it cannot be read.
+func beginning(path string) []byte {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil
+	}
+	defer file.Close()
+	head, err := io.ReadAll(io.LimitReader(file, begins))
+	if err != nil {
+		return nil
+	}
+	return head
 }

@@ -12,6 +12,7 @@ import (
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/report"
+	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
@@ -24,6 +25,7 @@ type runCommand struct {
 	inputs
 	logFlags
 	showFlags
+	setpointFlags
 	Record  string `help:"Write the record (JSON Lines)." placeholder:"FILE"`
 	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE"`
 	Report  string `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
@@ -45,6 +47,7 @@ func (runCommand) Help() string {
   chalkfield run mine.lua --csv signals.csv          speeds, volts, your own signals, for a spreadsheet
   chalkfield run --program "python3 robot.py"        a program of your own instead of a routine
   chalkfield run mine.lua --log run.csv              the real robot's run beside it: where do the two part?
+  chalkfield run mine.lua --nominal --setpoints p.h  the plan as a table that a real robot can follow (.csv, .json, .h)
   chalkfield run mine.lua --log-as sim.csv           as if the real robot had logged it: chalkfield show sim.csv
 
 Exit code 1: a routine failed with an error; its line stands on the error stream.`
@@ -56,7 +59,7 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	outputs := append([]string{c.Record, c.Picture, c.Report, c.CSV, c.LogAs}, c.showFlags.outputs()...)
+	outputs := append([]string{c.Record, c.Picture, c.Report, c.CSV, c.LogAs, c.Setpoints}, c.showFlags.outputs()...)
 	if err := errors.Join(c.inputs.refuseOverwriting(outputs...), c.logFlags.refuseOverwriting(outputs...)); err != nil {
 		return err
 	}
@@ -65,13 +68,20 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report), signalsFile.mayBe(c.CSV),
-		logFile.mayBe(c.LogAs), c.showFlags.check()); err != nil {
+		logFile.mayBe(c.LogAs), planFile.mayBe(c.Setpoints), c.showFlags.check()); err != nil {
 		return err
 	}
 	var watchers []rehearse.Watcher
 	if c.Record != "" {
 		growing := record.NewGrowing()
 		watchers = append(watchers, func(r *rehearse.Rehearsal) error { return growing.Watch(r.Record()) })
+	}
+	plan, err := c.plan(setup)
+	if err != nil {
+		return err
+	}
+	if plan != nil {
+		watchers = append(watchers, plan.Watch)
 	}
 	rec, err := rehearse.RunWatched(ctx, setup, watchers...)
 	if err != nil {
@@ -84,7 +94,11 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := c.write(setup, rec, pair); err != nil {
+	table, err := tableOf(plan, rec)
+	if err != nil {
+		return err
+	}
+	if err := c.write(setup, rec, pair, table); err != nil {
 		return err
 	}
 	told, err := report.Rehearsal(rec, nil)
@@ -93,6 +107,9 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	}
 	if pair != nil {
 		told.AddLog(pair)
+	}
+	if table != nil {
+		told.AddSetpoints(table, c.Setpoints)
 	}
 	if err := s.tell(told, c.JSON); err != nil {
 		return err
@@ -109,7 +126,7 @@ func lay(rec *record.Record, setup rehearse.Setup, log *logfile.Log, o alongside
 }
 
 // write writes the files that the flags name, in their order.
-func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) error {
+func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongside.Pair, plan *setpoints.Table) error {
 	table := func(w io.Writer) error { return signals.WriteTable(w, rec, robotFiles(setup)) }
 	log := func(w io.Writer) error { return logfile.WriteSimulated(w, rec, setup.Entrants[0].Robot) }
 	for _, output := range []struct {
@@ -121,6 +138,7 @@ func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongs
 		{c.Report, func(path string) error { return reportRecord(path, setup, rec, pair) }},
 		{c.CSV, func(path string) error { return atomicfile.Write(path, table) }},
 		{c.LogAs, func(path string) error { return atomicfile.Write(path, log) }},
+		{c.Setpoints, func(path string) error { return writeSetpoints(path, plan) }},
 	} {
 		if output.path == "" {
 			continue

@@ -15,6 +15,7 @@ import (
 	"chalkfield/internal/app/check"
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/app/report"
+	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/internal/base/wording"
@@ -22,13 +23,13 @@ import (
 )
 
 type showCommand struct {
-	Thing   string `arg:"" optional:"" help:"Field, robot, routine, record or log: a .toml, .lua, .jsonl or .csv file or an embedded name. Without it: the list of embedded ones."`
+	Thing   string `arg:"" optional:"" help:"Field, robot, routine, record, log or table of setpoints: a .toml, .lua, .jsonl, .csv or .json file or an embedded name. Without it: the list of embedded ones."`
 	Field   string `help:"Field on which a robot or routine is looked at. Default: field.toml beside it, else the one that is embedded for it." placeholder:"FILE"`
 	Picture string `help:"Draw it (.png or .svg)." placeholder:"FILE"`
 	Source  bool   `help:"Print the file itself, to copy from."`
 	Calls   bool   `help:"List what a routine can call on a robot's mechanisms and sensors, a line each."`
 	Columns string `help:"What a log's columns are, above its log.toml: \"left V=motor_a, heading deg=imu_z\"." placeholder:"LIST"`
-	JSON    bool   `help:"Print what is in a log as JSON." name:"json"`
+	JSON    bool   `help:"Print what is in a log or a table of setpoints as JSON." name:"json"`
 	showFlags
 }
 
@@ -45,6 +46,7 @@ func (showCommand) Help() string {
   chalkfield show out.jsonl --picture out.png     what happened in a rehearsal that was recorded
   chalkfield show out.jsonl --movie out.gif       the same as a movie, for those who have no Chalkfield
   chalkfield show program                         what a program of your own and Chalkfield say, as a JSON Schema
+  chalkfield show plan.csv                        what a table of setpoints is, and what it cannot carry
   chalkfield show run.csv                         what is in a log of the real robot, and what is odd about it`
 }
 
@@ -62,7 +64,7 @@ func (c showCommand) Run(_ context.Context, s streams) error {
 	if err == nil && c.Calls && what != aRobot {
 		err = fmt.Errorf("%s: --calls is for a robot", c.Thing)
 	}
-	if err == nil && what != aLog && (c.Columns != "" || c.JSON) {
+	if err == nil && what != aLog && (c.Columns != "" || c.JSON && what != aPlan) {
 		err = fmt.Errorf("%s: --columns and --json are for a log (.csv)", c.Thing)
 	}
 	if err == nil && what != aRecord && c.showFlags.asked() {
@@ -84,6 +86,8 @@ func (c showCommand) Run(_ context.Context, s streams) error {
 		return c.showRecord(s)
 	case aLog:
 		return c.showLog(s)
+	case aPlan:
+		return c.showPlan(s)
 	}
 	return c.showField(s)
 }
@@ -97,6 +101,7 @@ const (
 	aRoutine
 	aRecord
 	aLog
+	aPlan
 )
 
 // shown tells files apart by their ending and the two formats of .toml by their content.
@@ -109,6 +114,8 @@ func (c showCommand) shown() (shown, error) {
 		return aRoutine, nil
 	case strings.HasSuffix(c.Thing, ".jsonl"):
 		return aRecord, nil
+	case isPlan(c.Thing):
+		return aPlan, nil
 	case strings.EqualFold(filepath.Ext(c.Thing), ".csv"):
 		return aLog, nil
 	case strings.HasSuffix(c.Thing, check.Suffix):
@@ -150,7 +157,7 @@ func (c showCommand) printSource(s streams, what shown) error {
 	switch {
 	case !c.embedded():
 		kind := map[shown]atomicfile.Kind{aRoutine: atomicfile.Routine, aRecord: atomicfile.Record, aRobot: atomicfile.TOML,
-			aField: atomicfile.TOML, aLog: atomicfile.Log}[what]
+			aField: atomicfile.TOML, aLog: atomicfile.Log, aPlan: setpoints.Kind}[what]
 		if data, err = atomicfile.Read(c.Thing, kind); err != nil {
 			return unreadable(c.Thing, err)
 		}

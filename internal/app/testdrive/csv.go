@@ -24,14 +24,10 @@ func (d *Drive) CSV() string {
 func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // listed is a row's numbers with commas between them.
-func listed(row []float64, suffix string) string {
+func listed(row []float64) string {
 	words := make([]string, len(row))
 	for i, v := range row {
 		words[i] = number(v)
-		if suffix != "" && !strings.Contains(words[i], ".") {
-			words[i] += ".0"
-		}
-		words[i] += suffix
 	}
 	return strings.Join(words, ", ")
 }

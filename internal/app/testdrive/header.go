@@ -2,41 +2,34 @@ package testdrive
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
-)
 
-// notInName is what a C name cannot have.
-var notInName = regexp.MustCompile(`[^a-z0-9_]`)
+	"chalkfield/internal/base/cheader"
+)
 
 // Header is the drive's table for a robot program in C or C++.
 func (d *Drive) Header() string {
-	name := "drive_" + notInName.ReplaceAllString(strings.ToLower(d.Name), "_")
+	name := "drive_" + cheader.Name(d.Name)
 	upper := strings.ToUpper(name)
 	coasts, what := 0, "brake (shorted)"
 	if d.Coasts {
 		coasts, what = 1, "coast (open)"
 	}
+	comment := fmt.Sprintf(`Test drive %s: %s.
+   A row every %s: %s. Hold each row's volts until the next. At 0 V the drive motors %s.
+   Keep your own stop button in the loop.`, d.Name, d.Title, periodWords, strings.Join(d.Table.Columns, ", "), what)
 	var out strings.Builder
-	fmt.Fprintf(&out, `/* Test drive %[1]s: %[2]s.
-   A row every %[3]s: %[4]s. Hold each row's volts until the next. At 0 V the drive motors %[5]s.
-   Keep your own stop button in the loop. */
-#ifndef %[6]s_H
-#define %[6]s_H
+	fmt.Fprintf(&out, `#define %[1]s_ROWS %[2]d
+#define %[1]s_COLUMNS %[3]d
+#define %[1]s_PERIOD_MS %[4]d
+#define %[1]s_COASTS %[5]d
 
-#define %[6]s_ROWS %[7]d
-#define %[6]s_COLUMNS %[8]d
-#define %[6]s_PERIOD_MS %[9]d
-#define %[6]s_COASTS %[10]d
-
-static const float %[11]s[%[6]s_ROWS][%[6]s_COLUMNS] = {
-`, d.Name, d.Title, periodWords, strings.Join(d.Table.Columns, ", "), what, upper, len(d.Table.Rows),
-		len(d.Table.Columns), periodMS, coasts, name)
+static const float %[6]s[%[1]s_ROWS][%[1]s_COLUMNS] = {
+`, upper, len(d.Table.Rows), len(d.Table.Columns), periodMS, coasts, name)
 	for _, row := range d.Table.Rows {
-		fmt.Fprintf(&out, "    {%s},\n", listed(row, "f"))
+		fmt.Fprintf(&out, "    {%s},\n", cheader.Floats(row))
 	}
-	fmt.Fprintf(&out, "};\n\n#endif\n")
-	return out.String()
+	return cheader.Guarded(name, comment, out.String()+"};\n")
 }
 
 const (

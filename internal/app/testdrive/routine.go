@@ -24,7 +24,7 @@ func (d *Drive) Routine() string {
 		periodWords)
 	out.WriteString("local rows = {\n")
 	for _, row := range d.Table.Rows {
-		fmt.Fprintf(&out, "  {%s},\n", listed(row, ""))
+		fmt.Fprintf(&out, "  {%s},\n", listed(row))
 	}
 	title := d.Title
 	if d.Robot != nil {

@@ -1,0 +1,80 @@
+package report
+
+import (
+	"fmt"
+	"path/filepath"
+
+	"chalkfield/internal/app/setpoints"
+	"chalkfield/internal/base/units"
+	"chalkfield/scripting"
+)
+
+// AddSetpoints adds to a rehearsal's document what its plan came to as a table, and what the table cannot carry.
+func (d *Document) AddSetpoints(t *setpoints.Table, path string) {
+	d.Sections = append(d.Sections, planSections(t, filepath.Base(path))...)
+	if s, is := d.Data.(Summary); is {
+		d.Data = struct {
+			Summary
+			Setpoints setpoints.Head `json:"setpoints"`
+		}{s, t.Head}
+	}
+}
+
+// Setpoints tells what a table of setpoints is.
+func Setpoints(t *setpoints.Table, name string) *Document {
+	m := t.Made
+	how := fmt.Sprintf("seed %d", m.Seed)
+	if m.Nominal {
+		how = "nominal"
+	}
+	d := &Document{Title: "Setpoints " + name, Data: t.Head, Head: []string{
+		fmt.Sprintf("A table of setpoints: the plan of %s with the robot %s on %s (%s), %s, by %s.", m.Routine, m.Robot,
+			m.Field, m.Session, how, m.Simulator)}}
+	d.Sections = planSections(t, name)
+	steps := &Table{Columns: heads("#step", "#from s", "motion", "at")}
+	for i, s := range t.Steps {
+		if from, is := t.Begins(i); is && i > 0 {
+			steps.Add(fmt.Sprint(i), fmt.Sprintf("%.2f", from), s.Motion+" "+s.Words, s.At)
+		}
+	}
+	files := &Table{Look: Plain, Columns: heads("of", "name", "sha")}
+	for _, f := range m.Files {
+		files.Add(f.Of, f.Name, f.SHA256)
+	}
+	d.Sections = append(d.Sections, Section{Title: "Steps", Table: steps}, Section{Title: "Made from", Table: files})
+	return d
+}
+
+func planSections(t *setpoints.Table, name string) []Section {
+	commands := 0
+	waits := map[int]bool{}
+	for i := range t.Rows {
+		commands += len(t.Rows[i].Do)
+		if w := t.Rows[i].Waits; w != 0 {
+			waits[w] = true
+		}
+	}
+	s := Section{Title: "Setpoints in " + name, Lines: []string{fmt.Sprintf("%s over %.2f s, one every %g ms: %s, %s.",
+		units.Counted(len(t.Rows), "row"), t.Seconds(), t.Period*1000, units.Counted(len(t.Steps)-1, "motion"),
+		units.Counted(commands, "command"))}}
+	if len(waits) > 0 {
+		s.Lines = append(s.Lines, fmt.Sprintf("Rows at which the routine waited for what a sensor tells are marked, with "+
+			"the line of %s: the table goes on by time.", units.Counted(len(waits), "condition")))
+	}
+	if len(t.Open) == 0 {
+		s.Lines = append(s.Lines, "Nothing in the routine's text hangs on a sensor.")
+		return []Section{s}
+	}
+	open := Section{Title: "What the table cannot carry", Lines: []string{"These hang on what the robot senses. The table " +
+		"has what came of them in this one rehearsal: look at each, and write it into the robot's program."}}
+	open.Table = &Table{Look: Plain, Columns: heads("where", "what", "text")}
+	for _, d := range t.Open {
+		open.Table.Add(fmt.Sprintf("%s:%d", d.File, d.Line), decisionWords[d.What], d.Text)
+	}
+	return []Section{s, open}
+}
+
+// decisionWords say what hangs on a reading.
+var decisionWords = map[string]string{
+	scripting.Branch: "branch", scripting.Loop: "loop", scripting.Wait: "wait until", scripting.Number: "number",
+}
