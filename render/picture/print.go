@@ -48,7 +48,7 @@ type printSide struct {
 // Lines that words take at most.
 const (
 	titleMost = 2
-	linesMost = 4
+	linesMost = 6
 	cellMost  = 2
 )
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -11,18 +12,24 @@ import (
 	"chalkfield/render/window/viewmodel"
 )
 
-// action is something to do, by its key and under a name. The sheet of keys lists the same table that is acted on.
+// action is something to do, by its keys, from the list of all (Ctrl+K), by a button or from the menu of a place. The
+// sheet of keys, the list, buttons, menus and what is told of them are made from the same table that is acted on.
 type action struct {
-	name  string // for parts that offer it; "": none does
+	name  string // for parts that offer it, and tests; no two are alike
 	group string
-	keys  string // as the sheet writes them
 	does  string
+	keys  []stroke
+	mode  viewmodel.Mode // in which its keys do it; "" for any
+	at    spot           // whose menus offer it
+	can   func() bool    // there is something for it to do; nil: always
+	do    func()
+}
+
+// stroke is a key with what is held beside it.
+type stroke struct {
 	key   ebiten.Key
 	ctrl  bool
 	shift either
-	also  ebiten.Key     // a second key for the same, 0 (KeyA has its own row) for none
-	mode  viewmodel.Mode // in which it is done; "" for any
-	do    func()
 }
 
 // either says whether a shortcut minds the Shift key.
@@ -34,6 +41,28 @@ const (
 	noShift
 )
 
+func on(keys ...ebiten.Key) (list []stroke) {
+	for _, key := range keys {
+		list = append(list, stroke{key: key})
+	}
+	return list
+}
+
+func plain(key ebiten.Key) []stroke   { return []stroke{{key: key, shift: noShift}} }
+func shifted(key ebiten.Key) []stroke { return []stroke{{key: key, shift: withShift}} }
+func ctrl(key ebiten.Key) []stroke    { return []stroke{{key: key, ctrl: true}} }
+
+// spot is a part of the window, for its menu.
+type spot int
+
+const (
+	atFloor spot = 1 << iota
+	atThing
+	atStrip
+	atCharts
+	atPages
+)
+
 const (
 	keyStep  = 0.01         // m, ten times with Shift
 	turnStep = math.Pi / 36 // rad: 5 degrees
@@ -41,139 +70,179 @@ const (
 
 // allActions are looked through in order: the first that fits is done.
 func (g *game) allActions() []action {
-	return slices.Concat(g.timeKeys(), g.fieldKeys(), g.arrangeKeys(), g.windowKeys())
+	return slices.Concat(g.timeActions(), g.fieldActions(), g.arrangeActions(), g.windowActions(), g.lookActions())
 }
 
-// timeKeys and the like are the actions by what they are about.
-func (g *game) timeKeys() []action {
+// timeActions and the like are the actions by what they are about.
+func (g *game) timeActions() []action {
 	step := func(samples int) func() { return func() { g.model.Step(samples, record.SamplePeriod) } }
 	seek := func(seconds float64) func() { return func() { g.model.Seek(g.model.Time + seconds) } }
 	stretch := func(factor float64) func() { return func() { g.strip.zoom(g.model.Time, factor) } }
+	slide := func(share float64) func() { return func() { g.strip.slide(share) } }
+	stretched := func() bool { return g.strip.wide > 0 }
 	return about("Time", []action{
-		{keys: "Space", does: "play or pause", key: ebiten.KeySpace, do: g.model.Toggle},
-		{keys: "Left, Right", does: "one sample (20 ms) back or on", key: ebiten.KeyArrowLeft, shift: noShift,
-			mode: viewmodel.Watch, do: step(-1)},
-		{key: ebiten.KeyArrowRight, shift: noShift, mode: viewmodel.Watch, do: step(1)},
-		{keys: "Shift+Left, Right", does: "one second back or on", key: ebiten.KeyArrowLeft, shift: withShift,
-			mode: viewmodel.Watch, do: seek(-1)},
-		{key: ebiten.KeyArrowRight, shift: withShift, mode: viewmodel.Watch, do: seek(1)},
-		{keys: "P, N", does: "the event before, the next event", key: ebiten.KeyP, do: g.model.EventBack},
-		{key: ebiten.KeyN, do: g.model.EventOn},
-		{keys: "Home, End", does: "the start, the end", key: ebiten.KeyHome, do: func() { g.model.Seek(0) }},
-		{key: ebiten.KeyEnd, do: func() { g.model.Seek(g.model.End) }},
-		{keys: "Up, Down", does: "watch faster or slower", key: ebiten.KeyArrowUp, mode: viewmodel.Watch, do: g.model.Faster},
-		{key: ebiten.KeyArrowDown, mode: viewmodel.Watch, do: g.model.Slower},
-		{keys: "X, Shift+X", does: "stretch or shrink the time strip", key: ebiten.KeyX, shift: noShift, do: stretch(0.5)},
-		{key: ebiten.KeyX, shift: withShift, do: stretch(2)},
+		{name: "play", does: "play or pause", keys: on(ebiten.KeySpace), at: atStrip, do: g.model.Toggle},
+		{name: "back", does: "one sample (20 ms) back", keys: plain(ebiten.KeyArrowLeft), mode: viewmodel.Watch,
+			do: step(-1)},
+		{name: "on", does: "one sample on", keys: plain(ebiten.KeyArrowRight), mode: viewmodel.Watch, do: step(1)},
+		{name: "second back", does: "one second back", keys: shifted(ebiten.KeyArrowLeft), mode: viewmodel.Watch,
+			do: seek(-1)},
+		{name: "second on", does: "one second on", keys: shifted(ebiten.KeyArrowRight), mode: viewmodel.Watch, do: seek(1)},
+		{name: "event back", does: "the event before", keys: on(ebiten.KeyP), at: atStrip, do: g.model.EventBack},
+		{name: "event on", does: "the next event", keys: on(ebiten.KeyN), at: atStrip, do: g.model.EventOn},
+		{name: "start", does: "go to the start", keys: on(ebiten.KeyHome), at: atStrip | atCharts,
+			do: func() { g.model.Seek(0) }},
+		{name: "end", does: "go to the end", keys: on(ebiten.KeyEnd), at: atStrip | atCharts,
+			do: func() { g.model.Seek(g.model.End) }},
+		{name: "faster", does: "watch faster", keys: on(ebiten.KeyArrowUp), mode: viewmodel.Watch, do: g.model.Faster},
+		{name: "slower", does: "watch slower", keys: on(ebiten.KeyArrowDown), mode: viewmodel.Watch, do: g.model.Slower},
+		{name: "stretch", does: "stretch the time strip", keys: plain(ebiten.KeyX), at: atStrip | atCharts, do: stretch(0.5)},
+		{name: "shrink", does: "shrink the time strip", keys: shifted(ebiten.KeyX), at: atStrip | atCharts, can: stretched,
+			do: stretch(2)},
+		{name: "earlier", does: "move the stretched strip to earlier", keys: on(ebiten.KeyComma), can: stretched,
+			do: slide(-0.25)},
+		{name: "later", does: "move the stretched strip to later", keys: on(ebiten.KeyPeriod), can: stretched,
+			do: slide(0.25)},
 	})
 }
 
-func (g *game) fieldKeys() []action {
+func (g *game) fieldActions() []action {
 	aim := func(x, y float64) func() {
 		return func() { g.field.keyAim(g.hand.coarse(x*keyStep), g.hand.coarse(y*keyStep)) }
 	}
 	zoom := func(factor float64) func() { return func() { g.field.zoomAt(g.field.middle(), factor) } }
 	pan := func(x, y float64) func() { return func() { g.field.panBy(40*x, 40*y) } }
+	moved := func() bool { return g.field.moved() }
 	return about("Field", []action{
-		{name: "watch", keys: "V", does: "watch: point at a thing to ask what it is", key: ebiten.KeyV,
+		{name: "watch", does: "watch: point at a thing to ask what it is", keys: on(ebiten.KeyV),
 			do: func() { g.setMode(viewmodel.Watch) }},
-		{name: "measure", keys: "M", does: "measure: arrow keys or the pointer, Enter or a click", key: ebiten.KeyM,
+		{name: "measure", does: "measure distances by two clicks or with the keys", keys: on(ebiten.KeyM),
 			do: func() { g.setMode(viewmodel.Measure) }},
-		{key: ebiten.KeyArrowLeft, mode: viewmodel.Measure, do: aim(-1, 0)},
-		{key: ebiten.KeyArrowRight, mode: viewmodel.Measure, do: aim(1, 0)},
-		{key: ebiten.KeyArrowUp, mode: viewmodel.Measure, do: aim(0, 1)},
-		{key: ebiten.KeyArrowDown, mode: viewmodel.Measure, do: aim(0, -1)},
-		{key: ebiten.KeyEnter, mode: viewmodel.Measure, do: func() { g.model.TakePoint(g.field.aim.at) }},
-		{keys: "Tab, Shift+Tab", does: "select the next thing, the one before", key: ebiten.KeyTab, shift: noShift,
+		{name: "point", does: "measure from or to the place pointed at", keys: on(ebiten.KeyEnter), mode: viewmodel.Measure,
+			at: atFloor | atThing, do: g.measure.take},
+		{name: "aim left", does: "move the cross left (Shift: farther)", keys: on(ebiten.KeyArrowLeft),
+			mode: viewmodel.Measure, do: aim(-1, 0)},
+		{name: "aim right", does: "move the cross right", keys: on(ebiten.KeyArrowRight), mode: viewmodel.Measure,
+			do: aim(1, 0)},
+		{name: "aim up", does: "move the cross up", keys: on(ebiten.KeyArrowUp), mode: viewmodel.Measure, do: aim(0, 1)},
+		{name: "aim down", does: "move the cross down", keys: on(ebiten.KeyArrowDown), mode: viewmodel.Measure,
+			do: aim(0, -1)},
+		{name: "next thing", does: "select the next thing", keys: plain(ebiten.KeyTab),
 			do: func() { g.model.SelectNext(1) }},
-		{key: ebiten.KeyTab, shift: withShift, do: func() { g.model.SelectNext(-1) }},
-		{keys: "C", does: "copy the place asked after as Lua", key: ebiten.KeyC, do: g.facts.copyPlace},
-		{keys: "F", does: "speak of the next robot", key: ebiten.KeyF, do: g.model.NextRobot},
-		{keys: "+, -, 0", does: "zoom in, zoom out, all of the field", key: ebiten.KeyEqual, also: ebiten.KeyNumpadAdd,
-			do: zoom(zoomStep)},
-		{key: ebiten.KeyMinus, also: ebiten.KeyNumpadSubtract, do: zoom(1 / zoomStep)},
-		{key: ebiten.KeyDigit0, also: ebiten.KeyNumpad0, do: func() { g.field.zoom = 1 }},
-		{keys: "Ctrl+arrow keys", does: "move the view when zoomed in", key: ebiten.KeyArrowUp, ctrl: true, do: pan(0, 1)},
-		{key: ebiten.KeyArrowDown, ctrl: true, do: pan(0, -1)},
-		{key: ebiten.KeyArrowLeft, ctrl: true, do: pan(1, 0)},
-		{key: ebiten.KeyArrowRight, ctrl: true, do: pan(-1, 0)},
+		{name: "thing before", does: "select the thing before", keys: shifted(ebiten.KeyTab),
+			do: func() { g.model.SelectNext(-1) }},
+		{name: "copy", does: "copy the place asked after as Lua", keys: slices.Concat(on(ebiten.KeyC), ctrl(ebiten.KeyC)),
+			at: atFloor | atThing, do: g.facts.copyPlace},
+		{name: "next robot", does: "speak of the next robot", keys: on(ebiten.KeyF), do: g.model.NextRobot},
+		{name: "zoom in", does: "zoom in", keys: on(ebiten.KeyEqual, ebiten.KeyNumpadAdd), do: zoom(zoomStep)},
+		{name: "zoom out", does: "zoom out", keys: on(ebiten.KeyMinus, ebiten.KeyNumpadSubtract), do: zoom(1 / zoomStep)},
+		{name: "all", does: "show all of the field", keys: on(ebiten.KeyDigit0, ebiten.KeyNumpad0), at: atFloor, can: moved,
+			do: func() { g.field.showAll() }},
+		{name: "view up", does: "move the view up", keys: ctrl(ebiten.KeyArrowUp), do: pan(0, 1)},
+		{name: "view down", does: "move the view down", keys: ctrl(ebiten.KeyArrowDown), do: pan(0, -1)},
+		{name: "view left", does: "move the view left", keys: ctrl(ebiten.KeyArrowLeft), do: pan(1, 0)},
+		{name: "view right", does: "move the view right", keys: ctrl(ebiten.KeyArrowRight), do: pan(-1, 0)},
 	})
 }
 
-func (g *game) arrangeKeys() []action {
+func (g *game) arrangeActions() []action {
 	nudge := func(x, y, turn float64) func() {
 		return func() { g.arrange.nudge(g.hand.coarse(x*keyStep), g.hand.coarse(y*keyStep), turn*turnStep) }
 	}
 	return about("Arrange", []action{
-		{name: "arrange", keys: "A", does: "arrange: drag the start, pieces and goals before the run", key: ebiten.KeyA,
-			do: func() { g.setMode(viewmodel.Arrange) }},
-		{keys: "Arrow keys", does: "move the selected thing 10 mm (Shift: 100 mm)", key: ebiten.KeyArrowLeft,
+		{name: "arrange", does: "arrange: drag the start, pieces and goals before the run", keys: on(ebiten.KeyA),
+			at: atThing, do: func() { g.setMode(viewmodel.Arrange) }},
+		{name: "nudge left", does: "move the selected thing 10 mm left (Shift: 100 mm)", keys: on(ebiten.KeyArrowLeft),
 			mode: viewmodel.Arrange, do: nudge(-1, 0, 0)},
-		{key: ebiten.KeyArrowRight, mode: viewmodel.Arrange, do: nudge(1, 0, 0)},
-		{key: ebiten.KeyArrowUp, mode: viewmodel.Arrange, do: nudge(0, 1, 0)},
-		{key: ebiten.KeyArrowDown, mode: viewmodel.Arrange, do: nudge(0, -1, 0)},
-		{keys: "Q, E", does: "turn it 5 degrees (dragging with Shift turns too)", key: ebiten.KeyQ, mode: viewmodel.Arrange,
-			do: nudge(0, 0, 1)},
-		{key: ebiten.KeyE, mode: viewmodel.Arrange, do: nudge(0, 0, -1)},
-		{keys: "Ctrl+Z, Ctrl+Y", does: "undo, redo a move, a value or a written start", key: ebiten.KeyZ, ctrl: true,
+		{name: "nudge right", does: "move it right", keys: on(ebiten.KeyArrowRight), mode: viewmodel.Arrange,
+			do: nudge(1, 0, 0)},
+		{name: "nudge up", does: "move it up", keys: on(ebiten.KeyArrowUp), mode: viewmodel.Arrange, do: nudge(0, 1, 0)},
+		{name: "nudge down", does: "move it down", keys: on(ebiten.KeyArrowDown), mode: viewmodel.Arrange,
+			do: nudge(0, -1, 0)},
+		{name: "turn left", does: "turn it 5 degrees left (dragging with Shift turns too)", keys: on(ebiten.KeyQ),
+			mode: viewmodel.Arrange, do: nudge(0, 0, 1)},
+		{name: "turn right", does: "turn it 5 degrees right", keys: on(ebiten.KeyE), mode: viewmodel.Arrange,
+			do: nudge(0, 0, -1)},
+		{name: "undo", does: "undo a move, a value or a written start", keys: []stroke{{ebiten.KeyZ, true, noShift}},
 			do: func() { g.disk.travel((*viewmodel.Model).Undo) }},
-		{key: ebiten.KeyY, ctrl: true, do: func() { g.disk.travel((*viewmodel.Model).Redo) }},
-		{keys: "B", does: "everything back to what the files say", key: ebiten.KeyB, do: g.model.PutBack},
-		{keys: "W", does: "write the moved start into the routine (asks first)", key: ebiten.KeyW, do: g.disk.showWriteStart},
+		{name: "redo", does: "do again what was undone",
+			keys: []stroke{{ebiten.KeyY, true, anyShift}, {ebiten.KeyZ, true, withShift}},
+			do:   func() { g.disk.travel((*viewmodel.Model).Redo) }},
+		{name: "put back", does: "everything back to what the files say", keys: on(ebiten.KeyB), at: atFloor,
+			do: g.model.PutBack},
+		{name: "write start", does: "write the moved start into the routine (asks first)", keys: on(ebiten.KeyW),
+			do: g.disk.showWriteStart},
 	})
 }
 
-func (g *game) windowKeys() []action {
-	pages := fmt.Sprintf("1 to %d", len(viewmodel.Tabs))
-	list := []action{
-		{name: "open", keys: "O", does: "open a routine, robot, field or record", key: ebiten.KeyO, do: g.disk.showOpen},
-		{name: "again", keys: "R, F5", does: "read the files and rehearse again", key: ebiten.KeyR, also: ebiten.KeyF5,
-			do: g.disk.again},
-		{name: "drive", keys: "D", does: "drive, or take the last drive up again", key: ebiten.KeyD,
+func (g *game) windowActions() []action {
+	return about("Window", []action{
+		{name: "actions", does: "all actions, to search and do", keys: ctrl(ebiten.KeyK), do: g.showActions},
+		{name: "keys", does: "all keys", keys: on(ebiten.KeyF1), do: g.showKeys}, // "?" too: see pressKeys
+		{name: "open", does: "open a routine, robot, field or record",
+			keys: slices.Concat(on(ebiten.KeyO), ctrl(ebiten.KeyO)), do: g.disk.showOpen},
+		{name: "again", does: "read the files and rehearse again", keys: on(ebiten.KeyR, ebiten.KeyF5), do: g.disk.again},
+		{name: "drive", does: "drive, or take the last drive up again", keys: on(ebiten.KeyD),
 			do: func() { g.setMode(viewmodel.Drive) }},
-		{name: "layers", keys: "L", does: "layers: what is drawn on the field", key: ebiten.KeyL, do: g.showLayers},
-		{name: "signals", keys: "G", does: "signals: the charts under the time strip", key: ebiten.KeyG,
-			do: g.charts.showSignals},
-		{name: "values", keys: "T", does: "turn the values of the routine's param()", key: ebiten.KeyT, do: g.showValues},
-		{keys: "H", does: "hide or show the notebook", key: ebiten.KeyH,
-			do: func() { g.notebook.shown = !g.notebook.shown }},
-		{keys: "PageUp, PageDown", does: "scroll the notebook (Y follows the run again)", key: ebiten.KeyPageUp,
-			shift: noShift, do: func() { g.notebook.turnPage(-0.8) }},
-		{key: ebiten.KeyPageDown, shift: noShift, do: func() { g.notebook.turnPage(0.8) }},
-		{keys: "Shift+PageUp, PageDown", does: "scroll the charts when there is no room for all", key: ebiten.KeyPageUp,
-			shift: withShift, do: func() { g.charts.scroll(-1) }},
-		{key: ebiten.KeyPageDown, shift: withShift, do: func() { g.charts.scroll(1) }},
-		{keys: "Ctrl+PageUp, PageDown", does: "scroll the tasks of the time strip", key: ebiten.KeyPageUp, ctrl: true,
-			do: func() { g.strip.scroll(-1) }},
-		{key: ebiten.KeyPageDown, ctrl: true, do: func() { g.strip.scroll(1) }},
-		{key: ebiten.KeyY, do: func() { g.model.Follow(true) }},
-		{keys: "Ctrl +, Ctrl -", does: "larger, smaller text", key: ebiten.KeyEqual, ctrl: true,
-			also: ebiten.KeyNumpadAdd, do: func() { g.enlarge(1.1) }},
-		{key: ebiten.KeyMinus, ctrl: true, also: ebiten.KeyNumpadSubtract, do: func() { g.enlarge(1 / 1.1) }},
-		{keys: "F11, F12", does: "full screen, a picture of the window as a file", key: ebiten.KeyF11,
-			do: func() { ebiten.SetFullscreen(!ebiten.IsFullscreen()) }},
-		{key: ebiten.KeyF12, do: g.disk.wantShot},
-		{keys: "S", does: "keep the run shown as a record (asks first)", key: ebiten.KeyS, do: g.disk.showKeep},
-		{name: "keys", keys: "F1, ?", does: "this sheet", key: ebiten.KeyF1, do: g.showKeys},
-		// in every mode: see act,
-		{keys: "Ctrl+Q", does: "close the window", key: ebiten.KeyQ, ctrl: true, do: func() {}},
-		{keys: "Esc", does: "give up work or a drag under way, close a card, end a drive, back to watching",
-			key: ebiten.KeyEscape, do: g.escape},
-		{keys: pages, does: "the notebook's pages: routine, robot, score, events", key: tabKey(0),
-			do: func() { g.notebook.turnTo(viewmodel.Tabs[0]) }},
-	}
-	for i, tab := range viewmodel.Tabs[1:] {
-		list = append(list, action{key: tabKey(i + 1), do: func() { g.notebook.turnTo(tab) }})
-	}
-	return about("Window", list)
+		{name: "keep", does: "keep the run shown as a record (asks first)", keys: on(ebiten.KeyS), do: g.disk.showKeep},
+		{name: "save", does: "save: the moved start into the routine, else the run as a record (asks first)",
+			keys: ctrl(ebiten.KeyS), do: g.disk.save},
+		{name: "picture", does: "a picture of the window as a file", keys: on(ebiten.KeyF12), do: g.disk.wantShot},
+		{name: "escape", does: "give up work or a drag under way, close a card or list, end a drive, back to watching",
+			keys: on(ebiten.KeyEscape), do: g.escape},
+		{name: "close", does: "close what is in front: a card, the list beside the field, the window",
+			keys: ctrl(ebiten.KeyW), do: g.closeFront},
+		{name: "quit", does: "close the window", keys: ctrl(ebiten.KeyQ), do: func() { g.leave = true }},
+	})
 }
 
-// about puts actions into a group of the sheet: those that have a row there.
+// lookActions are about what the window shows.
+func (g *game) lookActions() []action {
+	list := []action{
+		{name: "values", does: "turn the values of the routine's param()", keys: on(ebiten.KeyT), at: atPages,
+			do: g.showValues},
+		{name: "layers", does: "layers: what is drawn on the field", keys: on(ebiten.KeyL), at: atFloor, do: g.showLayers},
+		{name: "signals", does: "signals: choose what is charted", keys: plain(ebiten.KeyG), at: atCharts,
+			do: g.charts.showSignals},
+		{name: "fold charts", does: "fold the charts, or unfold them", keys: shifted(ebiten.KeyG), at: atCharts,
+			do: func() { g.fold(func(l *viewmodel.Layout) *bool { return &l.NoCharts }) }},
+		{name: "fold", does: "fold all beside the field, or unfold it", keys: plain(ebiten.KeyH), at: atPages | atFloor,
+			do: func() { g.fold(func(l *viewmodel.Layout) *bool { return &l.Folded }) }},
+		{name: "fold pages", does: "fold the notebook's pages, or unfold them", keys: shifted(ebiten.KeyH), at: atPages,
+			do: func() { g.fold(func(l *viewmodel.Layout) *bool { return &l.NoPages }) }},
+		{name: "usual layout", does: "put all dividers back", keys: on(ebiten.KeyF3), do: g.usualLayout},
+		{name: "follow", does: "let the notebook follow the run again", keys: plain(ebiten.KeyY), at: atPages,
+			do: func() { g.model.Follow(true) }},
+		{name: "page up", does: "scroll the notebook up", keys: plain(ebiten.KeyPageUp),
+			do: func() { g.notebook.turnPage(-0.8) }},
+		{name: "page down", does: "scroll the notebook down", keys: plain(ebiten.KeyPageDown),
+			do: func() { g.notebook.turnPage(0.8) }},
+		{name: "charts up", does: "scroll the charts up", keys: shifted(ebiten.KeyPageUp),
+			do: func() { g.charts.scroll(-1) }},
+		{name: "charts down", does: "scroll the charts down", keys: shifted(ebiten.KeyPageDown),
+			do: func() { g.charts.scroll(1) }},
+		{name: "tasks up", does: "scroll the tasks of the time strip up", keys: ctrl(ebiten.KeyPageUp),
+			do: func() { g.strip.scroll(-1) }},
+		{name: "tasks down", does: "scroll the tasks of the time strip down", keys: ctrl(ebiten.KeyPageDown),
+			do: func() { g.strip.scroll(1) }},
+		{name: "larger", does: "larger text", keys: []stroke{{ebiten.KeyEqual, true, anyShift},
+			{ebiten.KeyNumpadAdd, true, anyShift}}, do: func() { g.enlarge(1.1) }},
+		{name: "smaller", does: "smaller text", keys: []stroke{{ebiten.KeyMinus, true, anyShift},
+			{ebiten.KeyNumpadSubtract, true, anyShift}}, do: func() { g.enlarge(1 / 1.1) }},
+		{name: "full screen", does: "full screen, or a window again", keys: on(ebiten.KeyF11),
+			do: func() { ebiten.SetFullscreen(!ebiten.IsFullscreen()) }},
+	}
+	for i, tab := range viewmodel.Tabs {
+		list = append(list, action{name: "page " + string(tab), does: "the notebook's page " + string(tab),
+			keys: on(tabKey(i)), do: func() { g.notebook.turnTo(tab) }})
+	}
+	return about("What is shown", list)
+}
+
+// about puts actions into a group of the sheet.
 func about(group string, list []action) []action {
 	for i := range list {
-		if list[i].keys != "" {
-			list[i].group = group
-		}
+		list[i].group = group
 	}
 	return list
 }
@@ -183,20 +252,62 @@ func tabKey(page int) ebiten.Key { return ebiten.KeyDigit1 + ebiten.Key(page) }
 
 // fits reports whether the keys of an Update ask for the action.
 func (a action) fits(key ebiten.Key, h *hand, mode viewmodel.Mode) bool {
-	if key != a.key && (a.also == 0 || key != a.also) || a.ctrl != h.Ctrl {
-		return false
+	return (a.mode == "" || a.mode == mode) && slices.ContainsFunc(a.keys, func(s stroke) bool { return s.fits(key, h) })
+}
+
+func (s stroke) fits(key ebiten.Key, h *hand) bool {
+	return key == s.key && s.ctrl == h.Ctrl && !(s.shift == withShift && !h.Shift || s.shift == noShift && h.Shift)
+}
+
+// keyNames are the keys whose names are not what stands on them.
+var keyNames = map[ebiten.Key]string{
+	ebiten.KeyArrowLeft: "Left", ebiten.KeyArrowRight: "Right", ebiten.KeyArrowUp: "Up", ebiten.KeyArrowDown: "Down",
+	ebiten.KeyEscape: "Esc", ebiten.KeyEqual: "+", ebiten.KeyMinus: "-", ebiten.KeyComma: ",", ebiten.KeyPeriod: ".",
+}
+
+// String is the stroke as people write it; "" for one of the number pad, which stands for another key.
+func (s stroke) String() string {
+	name := s.key.String()
+	if strings.HasPrefix(name, "Numpad") {
+		return ""
 	}
-	if a.shift == withShift && !h.Shift || a.shift == noShift && h.Shift {
-		return false
+	if own, ok := keyNames[s.key]; ok {
+		name = own
 	}
-	return a.mode == "" || a.mode == mode
+	name = strings.TrimPrefix(name, "Digit")
+	if s.shift == withShift {
+		name = "Shift+" + name
+	}
+	if s.ctrl {
+		name = "Ctrl+" + name
+	}
+	return name
+}
+
+// keyWords are the action's keys in words.
+func (a action) keyWords() string {
+	var words []string
+	for _, s := range a.keys {
+		if s.String() != "" {
+			words = append(words, s.String())
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// told is what the action does, with its keys.
+func (a action) told() string {
+	if words := a.keyWords(); words != "" {
+		return a.does + " (" + words + ")"
+	}
+	return a.does
 }
 
 // act does what the keys and the pointer ask for.
 func (g *game) act() {
 	g.field.aimNow()
 	g.disk.takeDropped()
-	if g.hand.Ctrl && slices.Contains(g.hand.Keys, ebiten.KeyQ) {
+	if g.hand.Ctrl && slices.Contains(g.hand.Keys, ebiten.KeyQ) { // over every card
 		g.leave = true
 	}
 	switch {
@@ -204,6 +315,8 @@ func (g *game) act() {
 		g.dialog.keys()
 	case g.model.Driving():
 		g.driveKeys()
+	case g.front() != nil:
+		g.panel.keys()
 	default:
 		g.pressKeys()
 	}
@@ -280,11 +393,39 @@ func (g *game) escape() {
 
 // enlarge makes letters larger or smaller, as far as the window lets.
 func (g *game) enlarge(factor float64) {
-	if !g.disk.memory.Enlarge(factor, mostLetters(g.size.width, g.size.height)) {
+	if !g.memory.Enlarge(factor, mostLetters(g.size.width, g.size.height)) {
 		g.model.Say("The window is too small for larger letters.")
 		return
 	}
-	g.model.Say(fmt.Sprintf("Text at %.0f %%.", 100*g.disk.memory.Zoom))
+	g.model.Say(fmt.Sprintf("Text at %.0f %%.", 100*g.memory.Zoom))
+}
+
+// fold folds a part of the window, or unfolds it.
+func (g *game) fold(part func(*viewmodel.Layout) *bool) {
+	l := g.memory.Layout
+	flag := part(&l)
+	if *flag = !*flag; flag != &l.Folded {
+		l.Folded = false
+	}
+	g.memory.Divide(l)
+}
+
+// usualLayout puts all dividers back, and shows all.
+func (g *game) usualLayout() {
+	g.memory.Divide(viewmodel.Layout{Open: g.memory.Layout.Open})
+	g.model.Say("All dividers are where they were at first.")
+}
+
+// closeFront closes the card, else the list beside the field, else the window.
+func (g *game) closeFront() {
+	switch {
+	case g.card != nil:
+		g.closeCard()
+	case g.beside != nil:
+		g.closeBeside()
+	default:
+		g.leave = true
+	}
 }
 
 // What the line at the bottom says when a mode begins.

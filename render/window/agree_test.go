@@ -48,7 +48,7 @@ func TestWindowAndPictureShowTheSame(t *testing.T) {
 	agree, all := 0, 0
 	for x := 0.05; x < 4.2; x += 0.05 {
 		for y := 0.05; y < 3.0; y += 0.05 {
-			if besideACount(field, x, y) {
+			if besideACount(field, x, y) || math.Abs(x-centreLine) < 0.01 {
 				continue
 			}
 			onPicture := view(geom.Vec{X: x, Y: y})
@@ -65,6 +65,9 @@ func TestWindowAndPictureShowTheSame(t *testing.T) {
 		t.Errorf("only %.1f %% of the points agree", 100*share)
 	}
 }
+
+// centreLine is where a line of one pixel stands, m: on one of the two pictures it may fall between two pixels.
+const centreLine = 2.1
 
 // besideACount reports whether the count of a goal's pieces may stand at a point: on a sled, or before or behind a
 // rack.

@@ -146,7 +146,7 @@ func TestChartsThatHaveNoRoomScroll(t *testing.T) {
 	h.point(middle(st.Parts["charts"]))
 	h.do(hand{WheelY: -1})
 	after := h.state()
-	if !strings.HasPrefix(after.Hidden, "1 more above") || after.Span != st.Span {
+	if !strings.HasPrefix(after.Hidden, "1 above") || after.Span != st.Span {
 		t.Errorf("the wheel: %q, the time %v, before %v", after.Hidden, after.Span, st.Span)
 	}
 	if h.draws(t, "one on"); h.charts.kept.last == drawn {

@@ -38,8 +38,12 @@ func TestBothAxesHaveNumbersAtEverySizeAndZoom(t *testing.T) {
 					t.Run(fmt.Sprint(name, size, zoom, share), func(t *testing.T) {
 						g := onField(t, name, area)
 						low, high := g.model.Now.Setup.Field.Floor.Bounds()
-						g.field.zoom, g.field.centre = zoom, geom.Vec{X: low.X + share.X*(high.X-low.X), Y: low.Y +
-							share.Y*(high.Y-low.Y)}
+						g.field.showAll()
+						g.field.place()
+						if centre := g.field.view.Place(g.field.middle()); zoom > 1 {
+							g.field.zoom, g.field.shift = zoom, geom.Vec{X: low.X + share.X*(high.X-low.X) - centre.X,
+								Y: low.Y + share.Y*(high.Y-low.Y) - centre.Y}
+						}
 						g.field.place()
 						checkAxes(t, g)
 						if corner := g.field.view.Pixel(low); zoom == 1 &&
@@ -87,7 +91,8 @@ func checkAxes(t *testing.T, g *game) {
 
 func TestAxisStepsAreRound(t *testing.T) {
 	for _, c := range []struct{ least, tile, want float64 }{
-		{0.35, 0.6, 0.6}, {0.61, 0.6, 1.2}, {1.3, 0.6, 2.4}, {0.3, 0.6, 0.5}, {0.12, 0.6, 0.2}, {0.05, 0.6, 0.05},
+		{0.35, 0.6, 0.6}, {0.61, 0.6, 1.2}, {1.3, 0.6, 2.4}, {0.3, 0.6, 0.6}, {0.19, 0.6, 0.2}, {0.12, 0.6, 0.2},
+		{0.05, 0.6, 0.05},
 		{0.7, 0, 1}, {3, 0, 5},
 	} {
 		if got := axisStep(c.least, c.tile); got != c.want {
@@ -106,7 +111,7 @@ func TestALongLegendIsShortenedNotLeftOut(t *testing.T) {
 	if len(kept) < 4 || len(kept) != len(places) || places[len(places)-1].Y > legendRow {
 		t.Fatalf("%d rows at %v", len(kept), places)
 	}
-	if want := fmt.Sprintf("%d more in a larger window", 13-len(kept)); kept[len(kept)-1].Words != want {
+	if want := fmt.Sprintf("%d more: a larger window", 13-len(kept)); kept[len(kept)-1].Words != want {
 		t.Errorf("the last row says %q, want %q", kept[len(kept)-1].Words, want)
 	}
 }

@@ -28,6 +28,7 @@ type card struct {
 type cardRow struct {
 	label string
 	note  string // at the right
+	about string // said under the rows while the cursor is on it
 	on    bool
 	head  bool              // a heading: the cursor passes over it
 	do    func()            // nil: the row only tells
@@ -47,7 +48,7 @@ func (c *card) list() []cardRow {
 	}
 	var kept []cardRow
 	for _, row := range rows {
-		if !row.head && strings.Contains(strings.ToLower(row.label), strings.ToLower(c.filter)) {
+		if !row.head && matches(row.label+" "+row.note, c.filter) {
 			kept = append(kept, row)
 		}
 	}
@@ -117,6 +118,17 @@ func (c *card) moves(key ebiten.Key, rows []cardRow) bool {
 		c.toEnd(1, rows)
 	default:
 		return false
+	}
+	return true
+}
+
+// matches reports whether a row has all the words typed, in any order.
+func matches(row, typed string) bool {
+	row = strings.ToLower(row)
+	for _, word := range strings.Fields(strings.ToLower(typed)) {
+		if !strings.Contains(row, word) {
+			return false
+		}
 	}
 	return true
 }

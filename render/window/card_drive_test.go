@@ -40,8 +40,8 @@ func driving(t *testing.T) *game {
 func TestADriveStandsBehindACardThatOpensAtTheDrivingKeys(t *testing.T) {
 	g := driving(t)
 	g.keyed(ebiten.KeyF1)
-	if g.card == nil || g.card.list()[0].label != "Driving" || g.card.top != 0 {
-		t.Fatalf("the card is %+v", g.card)
+	if g.front() == nil || g.front().list()[0].label != "Driving" || g.front().top != 0 {
+		t.Fatalf("the card is %+v", g.front())
 	}
 	at := g.model.Time
 	g.held(ebiten.KeyW, 60)
@@ -56,7 +56,7 @@ func TestADriveStandsBehindACardThatOpensAtTheDrivingKeys(t *testing.T) {
 	g.driver.end()
 	g.closeCard()
 	g.keyed(ebiten.KeyF1)
-	if first := g.card.list()[0].label; first == "Driving" {
+	if first := g.front().list()[0].label; first == "Driving" {
 		t.Errorf("the sheet begins with %q while nobody drives", first)
 	}
 }
@@ -82,22 +82,22 @@ func TestHomeAndEndWorkInEveryCard(t *testing.T) {
 	g := handed(t)
 	for _, opening := range []ebiten.Key{ebiten.KeyF1, ebiten.KeyD, ebiten.KeyL, ebiten.KeyG, ebiten.KeyO} {
 		g.keyed(opening)
-		if g.card == nil {
+		if g.front() == nil {
 			t.Fatalf("%v opens no card", opening)
 		}
-		rows := g.card.list()
+		rows := g.front().list()
 		last := len(rows) - 1
 		for last > 0 && !canBeChosen(rows[last]) {
 			last--
 		}
 		sheet := !slices.ContainsFunc(rows, canBeChosen)
 		g.keyed(ebiten.KeyEnd)
-		if sheet && (g.card.top != len(rows)-g.card.shown || g.card.top == 0) || !sheet && g.card.cursor != last {
-			t.Errorf("%s, End: at %d, top %d of %d rows", g.card.name, g.card.cursor, g.card.top, len(rows))
+		if sheet && (g.front().top != len(rows)-g.front().shown || g.front().top == 0) || !sheet && g.front().cursor != last {
+			t.Errorf("%s, End: at %d, top %d of %d rows", g.front().name, g.front().cursor, g.front().top, len(rows))
 		}
 		g.keyed(ebiten.KeyHome)
-		if g.card.top != 0 || !sheet && g.card.cursor != slices.IndexFunc(rows, canBeChosen) {
-			t.Errorf("%s, Home: at %d, top %d", g.card.name, g.card.cursor, g.card.top)
+		if g.front().top != 0 || !sheet && g.front().cursor != slices.IndexFunc(rows, canBeChosen) {
+			t.Errorf("%s, Home: at %d, top %d", g.front().name, g.front().cursor, g.front().top)
 		}
 		g.keyed(ebiten.KeyEscape)
 	}
@@ -107,14 +107,14 @@ func TestAnotherModeAsksWhatToDoWithTheDrive(t *testing.T) {
 	for _, mode := range []viewmodel.Mode{viewmodel.Watch, viewmodel.Measure, viewmodel.Arrange} {
 		g := driving(t)
 		g.setMode(mode)
-		if g.model.Driving() || g.model.Mode != mode || g.card == nil || g.card.name != "driven" {
-			t.Errorf("%s: driving %v, mode %s, card %+v", mode, g.model.Driving(), g.model.Mode, g.card)
+		if g.model.Driving() || g.model.Mode != mode || g.front() == nil || g.front().name != "driven" {
+			t.Errorf("%s: driving %v, mode %s, card %+v", mode, g.model.Driving(), g.model.Mode, g.front())
 		}
 		g.closeCard()
 		g.driver.begin(g.model.DriverSessions()[0].Name)
 		g.setMode(mode) // before it began: there is nothing to ask about
-		if g.model.Driving() || g.model.Mode != mode || g.card != nil {
-			t.Errorf("%s, not begun: driving %v, mode %s, card %v", mode, g.model.Driving(), g.model.Mode, g.card != nil)
+		if g.model.Driving() || g.model.Mode != mode || g.front() != nil {
+			t.Errorf("%s, not begun: driving %v, mode %s, card %v", mode, g.model.Driving(), g.model.Mode, g.front() != nil)
 		}
 	}
 }
@@ -122,7 +122,7 @@ func TestAnotherModeAsksWhatToDoWithTheDrive(t *testing.T) {
 func TestTheCardOfADriveSaysWhatFailed(t *testing.T) {
 	g := driving(t)
 	g.driver.end()
-	for _, row := range g.card.list() {
+	for _, row := range g.front().list() {
 		if strings.Contains(row.label, "failed") {
 			t.Errorf("the card of a sound drive says %q", row.label)
 		}
@@ -142,7 +142,7 @@ func TestTheCardOfADriveSaysWhatFailed(t *testing.T) {
 		t.Errorf("the notice is %+v", g.model.Notice)
 	}
 	g.driver.end()
-	rows := g.card.list()
+	rows := g.front().list()
 	var told []string
 	for _, row := range rows[:slices.IndexFunc(rows, canBeChosen)] {
 		told = append(told, row.label)
@@ -152,8 +152,8 @@ func TestTheCardOfADriveSaysWhatFailed(t *testing.T) {
 		words != want {
 		t.Errorf("the card says %q", told)
 	}
-	if rows[g.card.cursor].label != "Look at it" {
-		t.Errorf("the cursor is at %q", rows[g.card.cursor].label)
+	if rows[g.front().cursor].label != "Look at it" {
+		t.Errorf("the cursor is at %q", rows[g.front().cursor].label)
 	}
 }
 
@@ -224,26 +224,26 @@ func TestF1OverACardAboutDrivingShowsTheKeys(t *testing.T) {
 	for name, g := range map[string]*game{"drive": begun, "driven": ended} {
 		for _, closing := range []ebiten.Key{ebiten.KeyF1, ebiten.KeyEscape} {
 			g.keyed(ebiten.KeyF1)
-			if g.card == nil || g.card.name != "keys" || g.card.list()[0].label != "Driving" {
-				t.Fatalf("F1 over %s shows %+v", name, g.card)
+			if g.front() == nil || g.front().name != "keys" || g.front().list()[0].label != "Driving" {
+				t.Fatalf("F1 over %s shows %+v", name, g.front())
 			}
 			g.driver.takeSave()
 			if g.model.Saved != (name == "driven") {
 				t.Errorf("%s: a save waits: %v", name, g.model.Saved)
 			}
 			g.keyed(closing)
-			if g.card == nil || g.card.name != name {
-				t.Errorf("%v on the keys over %s leads to %+v", closing, name, g.card)
+			if g.front() == nil || g.front().name != name {
+				t.Errorf("%v on the keys over %s leads to %+v", closing, name, g.front())
 			}
 		}
 		g.keyed(ebiten.KeyEscape)
-		if g.card != nil {
-			t.Errorf("Esc on %s leads to %s", name, g.card.name)
+		if g.front() != nil {
+			t.Errorf("Esc on %s leads to %s", name, g.front().name)
 		}
 		g.keyed(ebiten.KeyF1)
 		g.keyed(ebiten.KeyF1)
-		if g.card != nil {
-			t.Errorf("F1 twice leaves %s", g.card.name)
+		if g.front() != nil {
+			t.Errorf("F1 twice leaves %s", g.front().name)
 		}
 	}
 }
@@ -265,13 +265,13 @@ func TestTheCardOfADriveNamesTheOpponent(t *testing.T) {
 			"core_haul_demo.lua"}},
 	} {
 		c.g.keyed(ebiten.KeyD)
-		against := slices.IndexFunc(c.g.card.list(), func(row cardRow) bool { return row.label == "against" })
-		c.g.card.cursor = against
+		against := slices.IndexFunc(c.g.front().list(), func(row cardRow) bool { return row.label == "against" })
+		c.g.front().cursor = against
 		for i, want := range c.words {
 			if i > 0 {
 				c.g.keyed(c.way)
 			}
-			if got := c.g.card.list()[against].note; got != want {
+			if got := c.g.front().list()[against].note; got != want {
 				t.Errorf("after %d times %v: against %q, not %q (%s)", i, c.way, got, want, c.g.model.Notice.Text)
 			}
 		}

@@ -34,14 +34,15 @@ var layers = []layer{
 
 // showLayers lists what can be drawn on the field.
 func (s *shared) showLayers() {
-	s.show(&card{name: "layers", title: "Layers", key: ebiten.KeyL, own: true, passes: true,
+	s.lay(&card{name: "layers", title: "Layers", key: ebiten.KeyL, own: true, passes: true,
 		foot: "Space or a click switches one, L or Esc closes.", rows: func() []cardRow {
 			var rows []cardRow
 			for _, l := range layers {
-				rows = append(rows, cardRow{label: l.words, note: l.note, on: s.model.Overlays.Has(l.overlay), keeps: true,
+				rows = append(rows, cardRow{label: l.words, about: l.note, on: s.model.Overlays.Has(l.overlay), keeps: true,
 					do: func() { s.model.Layer(l.overlay) }})
 			}
-			return append(rows, cardRow{label: "the run before", note: "pale", on: s.model.Pale, keeps: true, do: s.model.Paler})
+			return append(rows, cardRow{label: "the run before", about: "pale", on: s.model.Pale, keeps: true,
+				do: s.model.Paler})
 		}})
 }
 
@@ -51,15 +52,15 @@ const valueSteps = 20
 // showValues lists the routine's param() values, to be turned and rehearsed.
 func (s *shared) showValues() {
 	const foot = "Left, Right, wheel or a drag turn (Shift: finer), Backspace resets, T or Esc closes."
-	s.show(&card{name: "values", title: "Values of the routine", key: ebiten.KeyT, own: true, passes: true, foot: foot,
+	const none = "param(\"name\", default, least, greatest) in the routine puts a number here."
+	s.lay(&card{name: "values", title: "Values of the routine", key: ebiten.KeyT, own: true, passes: true, foot: foot,
 		rows: func() []cardRow {
 			var rows []cardRow
 			for _, p := range s.model.Values() {
 				rows = append(rows, s.valueRow(p))
 			}
 			if len(rows) == 0 {
-				rows = []cardRow{{label: "It has none: a number written as param(\"name\", default, least, greatest) is " +
-					"listed here."}}
+				rows = []cardRow{{label: "It has none.", about: none}}
 			}
 			return rows
 		}})
@@ -68,9 +69,10 @@ func (s *shared) showValues() {
 // valueRow is a value: choosing it only puts the cursor there.
 func (s *shared) valueRow(p scripting.Param) cardRow {
 	row := cardRow{
-		label: p.Name, note: fmt.Sprintf("%g   (%g to %g, file %g)", p.Used, p.Min, p.Max, p.Default), keeps: true,
-		do:   func() {},
-		turn: func(way float64) { s.model.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
+		label: p.Name, note: fmt.Sprintf("%g", p.Used), keeps: true,
+		about: fmt.Sprintf("%g to %g, the file says %g", p.Min, p.Max, p.Default),
+		do:    func() {},
+		turn:  func(way float64) { s.model.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
 	}
 	if p.Used != p.Default {
 		row.on, row.reset = true, func() { s.model.SetValue(p, p.Default) }
@@ -118,21 +120,40 @@ func guideRows() []cardRow {
 	return rows
 }
 
-// actionRows are the actions, by group.
+// actionRows are the actions that have keys, by group.
 func (s *shared) actionRows() []cardRow {
 	var rows []cardRow
 	group := ""
 	for _, a := range s.actions {
-		if a.keys == "" {
+		if a.keyWords() == "" {
 			continue
 		}
 		if a.group != group {
 			group = a.group
 			rows = append(rows, cardRow{label: group, head: true})
 		}
-		rows = append(rows, cardRow{label: a.does, note: a.keys})
+		rows = append(rows, cardRow{label: a.does, note: a.keyWords()})
 	}
 	return rows
+}
+
+// showActions lists all that can be done; letters narrow the list.
+func (s *shared) showActions() {
+	s.show(&card{name: "actions", title: "Actions", typed: true,
+		foot: "Letters narrow the list, Enter does it, Esc closes.", rows: func() []cardRow {
+			var rows []cardRow
+			for _, a := range s.actions {
+				if a.name != "actions" && a.name != "escape" && s.possible(a) {
+					rows = append(rows, cardRow{label: a.does, note: a.keyWords(), do: a.do})
+				}
+			}
+			return rows
+		}})
+}
+
+// possible reports whether there is something for an action to do now.
+func (s *shared) possible(a action) bool {
+	return (a.mode == "" || a.mode == s.model.Mode || a.at != 0) && (a.can == nil || a.can())
 }
 
 func sheetRows(title string, lines [][2]string) []cardRow {
@@ -144,9 +165,12 @@ func sheetRows(title string, lines [][2]string) []cardRow {
 }
 
 var pointerSheet = [][2]string{
-	{"wheel on the field", "zoom; the middle or right button moves the view"},
-	{"drag on the strip", "go through the time; a click on an event goes to it"},
-	{"wheel on the strip", "stretch or shrink it"},
+	{"wheel on the field", "zoom"},
+	{"drag on the floor", "move the view; the middle and right button do too"},
+	{"drag on strip, charts", "go through the time"},
+	{"click on an event", "go to it"},
+	{"wheel on the strip", "stretch it; sideways: move the stretch"},
 	{"wheel on the charts", "show others when there is no room for all"},
-	{"wheel on the tasks' names", "show other tasks when there is no room for all"},
+	{"wheel on tasks' names", "show others when there is no room for all"},
+	{"drag between two parts", "make one larger; a double click puts it back"},
 }

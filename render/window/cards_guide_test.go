@@ -1,10 +1,12 @@
 package window
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"chalkfield/assets"
+	"chalkfield/render/window/viewmodel"
 )
 
 // The sheet of keys says how each page of the guide is read.
@@ -18,4 +20,32 @@ func TestTheSheetOfKeysNamesTheGuide(t *testing.T) {
 			t.Errorf("page %s: %q, %q", assets.GuidePages[i], row.label, row.note)
 		}
 	}
+}
+
+// The guide's page of the window has every key of every action in its table.
+func TestTheGuideHasEveryKeyOfTheWindow(t *testing.T) {
+	_, table, ok := strings.Cut(guidePage(t, "window"), "## Every key")
+	if !ok {
+		t.Fatal("the page has no table of keys")
+	}
+	words := strings.FieldsFunc(table, func(r rune) bool { return strings.ContainsRune(" |;\n", r) })
+	for i := range words {
+		words[i] = strings.Trim(strings.TrimSuffix(words[i], ","), "()")
+	}
+	for _, a := range bare(viewmodel.New(viewmodel.Files{}, nil)).actions {
+		for _, s := range a.keys {
+			if s.String() != "" && !slices.Contains(words, s.String()) {
+				t.Errorf("%s (%s) is not in the guide's table", s, a.does)
+			}
+		}
+	}
+}
+
+func guidePage(t *testing.T, page string) string {
+	t.Helper()
+	text, err := assets.GuidePage(page)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
 }

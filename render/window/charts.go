@@ -16,31 +16,83 @@ import (
 // charts are the signals over time.
 type charts struct {
 	*timeline
-	kept still // without the hand of time
-	line curveLine
-	top  int // signals that are scrolled out above
+	kept  still // without the hand of time
+	heads still
+	line  curveLine
+	top   int // signals that are scrolled out above
+
+	scrubs bool // the pointer takes the time along
 }
 
 func (c *charts) want(w *wants) { w.Charts = len(c.model.Signals) }
 
-func (c *charts) place() { c.scroll(0) } // there may be room for more now
+func (c *charts) place() {
+	c.scroll(0) // there may be room for more now
+	head := c.head()
+	if head.W == 0 {
+		return
+	}
+	fold := c.named("fold charts")
+	fold.Label, fold.Hint = "-", ""
+	if c.memory.Layout.NoCharts {
+		fold.Label = "+"
+	}
+	fold.Rect = Rect{X: head.Right() - 30, Y: head.Y + 3, W: 26, H: head.H - 5}
+	c.add(fold)
+	choose := c.named("signals")
+	choose.Name, choose.Label, choose.Hint = "choose signals", "choose", ""
+	choose.Rect = Rect{X: head.Right() - 86, Y: head.Y + 3, W: 53, H: head.H - 5}
+	c.add(choose)
+}
 
-// point lets the wheel scroll, where there is no room for all.
+// head is the line over the charts.
+func (c *charts) head() Rect { return c.frame.Charts.Top(chartsHead) }
+
+// chartGutter is the room for the least and greatest value at a chart's left.
+const chartGutter = 50.0
+
+// plots are the charts without their gutter.
+func (c *charts) plots() Rect {
+	area := c.frame.Charts.Below(chartsHead).Rest(chartGutter)
+	area.W -= 10
+	return area
+}
+
+// ruler is the time along the charts.
+func (c *charts) ruler() timeRuler { return c.along(c.plots()) }
+
+// point lets the wheel scroll, where there is no room for all, and a press take the time along.
 func (c *charts) point() {
-	over := c.frame.Charts.Contains(c.hand.X, c.hand.Y) && c.hand.X >= c.frame.Gutter-6 && c.card == nil
-	if over && c.hand.WheelY != 0 && c.model.Now != nil && !c.model.Driving() && c.scroll(-wheelStep(c.hand.WheelY)) {
+	if !c.hand.Down {
+		c.scrubs = false
+	}
+	if c.model.Now == nil || c.model.Driving() || c.card != nil {
+		return
+	}
+	over := c.frame.Charts.Below(chartsHead).Contains(c.hand.X, c.hand.Y)
+	if over && c.hand.WheelY != 0 {
+		if !c.scroll(-wheelStep(c.hand.WheelY)) {
+			c.zoom(c.ruler().at(c.hand.X), math.Pow(zoomStep, -c.hand.WheelY))
+		}
 		c.hand.WheelY = 0
+	}
+	if over && c.hand.Pressed {
+		c.scrubs = true
+		c.model.Pause()
+	}
+	if c.scrubs {
+		c.model.Seek(c.ruler().at(c.hand.X))
 	}
 }
 
 // wheelStep is a turn of the wheel as one step.
 func wheelStep(turn float64) int { return int(math.Copysign(1, turn)) }
 
-const chartHead = 18.0 // points for the title line
+const chartHead = 32.0 // points for the title and the curves' names
 
 // showSignals lists what can be charted.
 func (c *charts) showSignals() {
-	c.show(&card{name: "signals", title: "Signals", typed: true, key: ebiten.KeyG, own: true, passes: true,
+	c.lay(&card{name: "signals", title: "Signals", typed: true, key: ebiten.KeyG, own: true, passes: true,
 		foot: "Enter switches one, letters narrow the list, G or Esc closes.", rows: func() []cardRow {
 			if c.model.Now == nil || c.model.Robot >= len(c.model.Now.Record.Header.Robots) {
 				return []cardRow{{label: "nothing has been rehearsed yet"}}
@@ -65,12 +117,17 @@ func (c *charts) curveLook(curve int) scene.Pen {
 // draw paints the signals that there is room for, with their values at the time shown.
 func (c *charts) draw() {
 	area, run := c.frame.Charts, c.model.Now
-	if run == nil || area.H == 0 || c.model.Robot >= len(run.Record.Header.Robots) {
+	if area.H == 0 {
+		return
+	}
+	c.drawHead()
+	area = area.Below(chartsHead)
+	if run == nil || c.model.Robot >= len(run.Record.Header.Robots) {
 		c.fill(area, scene.Slate)
 		return
 	}
 	from, to := c.span()
-	content := c.runPrint(run).rect(area).numbers(from, to, c.frame.Gutter).ints(c.model.Robot, c.top)
+	content := c.runPrint(run).rect(area).numbers(from, to).ints(c.model.Robot, c.top)
 	for _, key := range c.model.Signals {
 		content = content.text(key)
 	}
@@ -79,9 +136,23 @@ func (c *charts) draw() {
 		c.eachChart(run, c.drawChart)
 	})
 	c.eachChart(run, func(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
-		c.drawHand(r.Y+chartHead, r.Bottom())
+		if x, ok := c.ruler().hand(c.model.Time); ok {
+			c.pen.Segment(x, r.Y+chartHead, x, r.Bottom(), 2, c.accent)
+		}
 		c.drawChartHead(run, s, r)
 	})
+}
+
+// drawHead writes over the charts what has no room.
+func (c *charts) drawHead() {
+	head := c.head()
+	words := c.hidden()
+	if words == "" {
+		words = "Charts"
+	}
+	c.drawButtons(&c.heads, head)
+	c.pen.Rect(head.X, head.Y, head.W, 1, c.edge)
+	c.words(words, Rect{X: head.X + 12, Y: head.Y + 1, W: head.W - 100, H: head.H - 1}, small, true, scene.Dust)
 }
 
 // scroll shows others of the signals when there is no room for all; it reports whether there were others.
@@ -92,12 +163,15 @@ func (c *charts) scroll(by int) bool {
 
 // hidden says which of the signals are shown when there is no room for all.
 func (c *charts) hidden() string {
+	if c.memory.Layout.NoCharts || c.memory.Layout.Folded {
+		return ""
+	}
 	return moreWords(c.top, len(c.model.Signals)-c.frame.ChartCount()-c.top)
 }
 
 // eachChart does something for every signal that there is room for, with the row it has.
 func (c *charts) eachChart(run *viewmodel.Run, do func(*viewmodel.Run, viewmodel.Signal, Rect)) {
-	area := c.frame.Charts
+	area := c.frame.Charts.Below(chartsHead)
 	row := Rect{X: area.X, Y: area.Y, W: area.W, H: c.frame.Chart}
 	for i := range min(c.frame.ChartCount(), len(c.model.Signals)-c.top) {
 		key := c.model.Signals[len(c.model.Signals)-1-c.top-i] // the latest chosen stands first
@@ -113,16 +187,17 @@ func (c *charts) eachChart(run *viewmodel.Run, do func(*viewmodel.Run, viewmodel
 func (c *charts) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 	c.pen.Rect(r.X, r.Y, r.W, chartHead, c.panel)
 	low, high := c.bounds(run, s)
-	plot := Rect{X: c.timeArea().X, Y: r.Y + chartHead + 3, W: c.timeArea().W, H: r.H - chartHead - 7}
+	plots := c.plots()
+	plot := Rect{X: plots.X, Y: r.Y + chartHead + 3, W: plots.W, H: r.H - chartHead - 7}
 	y := func(v float64) float64 { return plot.Bottom() - (v-low)/(high-low)*plot.H }
 	c.drawScale(plot, low, high, y)
 	c.pen.Clip(plot.X, plot.Y-3, plot.W+2, plot.H+6)
 	for i, curve := range s.Curves {
 		look := c.curveLook(i)
-		c.line.trace(run, run.Series(c.model.Robot, s, curve), c.timeline, y)
+		c.line.trace(run, run.Series(c.model.Robot, s, curve), c.ruler(), y)
 		c.pen.Stroke(c.line.stretches(), false, look.Width, look.Colour)
 		if real, values := run.RealSeries(c.model.Robot, s, curve); real != nil {
-			c.line.trace(real, values, c.timeline, y)
+			c.line.trace(real, values, c.ruler(), y)
 			for _, stretch := range c.line.stretches() {
 				c.pen.Stroke(paint.Dashes(stretch, scene.Long), false, realWidth, look.Colour)
 			}
@@ -137,7 +212,7 @@ func (c *charts) drawScale(plot Rect, low, high float64, y func(float64) float64
 		c.pen.Segment(plot.X, y(0), plot.Right(), y(0), 1, c.edge)
 	}
 	c.pen.Segment(plot.X, plot.Y, plot.X, plot.Bottom(), 1, c.edge)
-	column := Rect{X: 10, W: c.frame.Gutter - 16, H: 14}
+	column := Rect{X: c.frame.Charts.X + 4, W: chartGutter - 8, H: 14}
 	column.Y = plot.Y - 3
 	c.rightward(number(high), column, small, false, scene.Dust)
 	column.Y = plot.Bottom() - 11
@@ -149,16 +224,13 @@ const realWidth = 1.6
 
 // drawChartHead names the signal and each curve with its value now.
 func (c *charts) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
-	head := Rect{X: r.X + 10, Y: r.Y, W: r.W - 20, H: chartHead}
-	if more := c.hidden(); more != "" && r.Y == c.frame.Charts.Y {
-		c.rightward(more, head, small, true, c.accent)
-		head.W -= paint.Width(more, small, true) + 18
-	}
+	head := Rect{X: r.X + 12, Y: r.Y, W: r.W - 20, H: chartHead / 2}
 	title := s.Title
 	if s.Unit != "" {
 		title += " (" + s.Unit + ")"
 	}
-	head = head.Rest(c.words(title, head, small, true, scene.Chalk) + 18)
+	c.words(title, head, small, true, scene.Chalk)
+	head.Y += head.H
 	for i, curve := range s.Curves {
 		look := c.curveLook(i)
 		head = c.curveName(curve.Name, run, run.Series(c.model.Robot, s, curve), head, look)
@@ -238,9 +310,9 @@ type curveLine struct {
 
 // trace makes the line of a curve: where many samples share a column, their least and greatest value. Where there is no
 // value the line has a gap.
-func (c *curveLine) trace(run *viewmodel.Run, values []float64, time *timeline, y func(float64) float64) {
+func (c *curveLine) trace(run *viewmodel.Run, values []float64, time timeRuler, y func(float64) float64) {
 	c.points, c.begins = c.points[:0], append(c.begins[:0], 0)
-	from, to := time.span()
+	from, to := time.from, time.to
 	first, last := max(run.Index.At(from), 0), min(run.Index.At(to)+1, len(values)-1)
 	column, low, high := math.Inf(-1), 0.0, 0.0
 	for i := first; i <= last; i++ {
@@ -250,7 +322,7 @@ func (c *curveLine) trace(run *viewmodel.Run, values []float64, time *timeline, 
 			column = math.Inf(-1)
 			continue
 		}
-		x := time.timeX(run.Record.Samples[i].T)
+		x := time.x(run.Record.Samples[i].T)
 		if x-column < 1 { // many samples a point: their least and greatest
 			low, high = math.Min(low, values[i]), math.Max(high, values[i])
 			continue

@@ -19,11 +19,10 @@ import (
 // disk is what the window has to do with files: which are open, watched and remembered, and those it writes.
 type disk struct {
 	*shared
-	watch  *watcher
-	memory viewmodel.Settings
-	path   string    // of the memory, "" for none
-	err    io.Writer // notes that have no place in the window
-	shot   string    // a picture of the window is wanted in this file
+	watch *watcher
+	path  string    // of the memory, "" for none
+	err   io.Writer // notes that have no place in the window
+	shot  string    // a picture of the window is wanted in this file
 }
 
 // start reads the files that the window opens with.
@@ -176,6 +175,15 @@ func (d *disk) showWriteStart() {
 				{label: "Write it", do: func() { d.writeStart(change) }},
 			}
 		}})
+}
+
+// save asks to write what was changed: a moved start into the routine, or else the run shown as a record.
+func (d *disk) save() {
+	if _, err := d.model.StartChange(); err == nil {
+		d.showWriteStart()
+		return
+	}
+	d.showKeep()
 }
 
 func (d *disk) writeStart(change viewmodel.StartChange) {

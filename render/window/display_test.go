@@ -20,16 +20,16 @@ func TestWindowKeepsLegendAndAxesAtEverySize(t *testing.T) {
 	s.untilSeen("the legend has words", func() bool { return count(s.lookAt(band), scene.Chalk) > 60 })
 }
 
-// The place pointed at stands beside the controls: nothing of the field is covered by it.
+// The place pointed at stands in the line at the bottom: nothing of the field is covered by it.
 func TestWindowShowsThePlacePointedAtOffTheField(t *testing.T) {
 	s := newScreen(t)
 	st := s.start("--nominal")
 	s.key("space", "Home")
 	s.xdotool("mousemove", "5", "5")
 	s.settle()
-	controls, field := st.Parts["controls"], st.Parts["field"]
-	right := controls
-	right.X, right.W = controls.X+controls.W-130, 128
+	note, field := st.Parts["note"], st.Parts["field"]
+	right := note
+	right.X, right.W = note.X+note.W-130, 128
 	s.untilSeen("no place is written", func() bool { return count(s.lookAt(right), scene.Chalk) == 0 })
 	empty, away := s.lookAt(right), s.lookAt(field)
 	s.xdotool("mousemove", pixels((field.X+6)*st.Density), pixels((field.Y+0.5*field.H)*st.Density))

@@ -84,11 +84,11 @@ func TestEveryCardHasRoom(t *testing.T) {
 		g := sized(t, size[0], size[1])
 		for _, key := range []ebiten.Key{ebiten.KeyL, ebiten.KeyG, ebiten.KeyT, ebiten.KeyD, ebiten.KeyS, ebiten.KeyF1} {
 			g.keyed(key)
-			if g.card == nil {
+			if g.front() == nil {
 				t.Fatalf("%v opens no card", key)
 			}
-			g.draws(t, g.card.name)
-			if st := g.state(); st.Card != g.card.name {
+			g.draws(t, g.front().name)
+			if st := g.state(); st.Card != g.front().name {
 				t.Errorf("the state names the card %q", st.Card)
 			}
 			g.closeCard()
@@ -170,8 +170,8 @@ func TestADriveHasRoom(t *testing.T) {
 		g.driver.end()
 		g.draws(t, "driven")
 		g.keyed(ebiten.KeyEnter) // look at it
-		if g.card != nil || !g.model.Playing || g.model.Now != g.model.Driven {
-			t.Errorf("card %v, playing %v", g.card != nil, g.model.Playing)
+		if g.front() != nil || !g.model.Playing || g.model.Now != g.model.Driven {
+			t.Errorf("card %v, playing %v", g.front() != nil, g.model.Playing)
 		}
 		g.notebook.turnTo(viewmodel.ScoreTab)
 		g.draws(t, "the drive's sheet")
@@ -201,8 +201,8 @@ func TestADriveIsKeptInEveryWay(t *testing.T) {
 	}
 	g.driver.showDriven()
 	g.choice(t, "Drive against it")
-	if g.card == nil || g.card.name != "drive" || g.model.Opponent() == nil {
-		t.Errorf("card %v, opponent %v", g.card != nil, g.model.Opponent() != nil)
+	if g.front() == nil || g.front().name != "drive" || g.model.Opponent() == nil {
+		t.Errorf("card %v, opponent %v", g.front() != nil, g.model.Opponent() != nil)
 	}
 	g.closeCard()
 	g.driver.begin(g.model.DriverSessions()[0].Name)

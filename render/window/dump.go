@@ -27,7 +27,7 @@ type state struct {
 	Density     float64         `json:"density"` // pixels a point
 	Parts       map[string]Rect `json:"parts"`   // where the parts of the window are, points
 	Buttons     map[string]Rect `json:"buttons"` // what can be clicked
-	Card        string          `json:"card"`
+	Card        string          `json:"card"`    // or the list beside the field while it has the keys
 	Filter      string          `json:"filter"`
 	Tab         string          `json:"tab"`
 	Lit         []int           `json:"lit"`          // lines lit in the routine
@@ -55,13 +55,10 @@ func (g *game) state() *state {
 	if g.dump.path == "" {
 		return nil
 	}
-	f := g.frame
 	s := &state{
 		State: g.model.State(), Width: g.width, Height: g.height, Density: g.density, Tab: string(g.model.Tab),
-		Lit: g.model.LitLines(),
-		Parts: map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "legend": f.Legend, "notebook": f.Notebook,
-			"controls": f.Controls,
-			"strip":    f.Strip, "charts": f.Charts, "note": f.Note},
+		Lit:     g.model.LitLines(),
+		Parts:   g.frame.parts(),
 		Buttons: map[string]Rect{}, Cut: g.cut, Hidden: g.charts.hidden(), HiddenLanes: g.strip.hidden(),
 		Strip: g.strip.timeArea(),
 	}
@@ -69,8 +66,8 @@ func (g *game) state() *state {
 	for _, e := range g.elements {
 		s.Buttons[e.Name] = e.Rect
 	}
-	if g.card != nil {
-		s.Card, s.Filter = g.card.name, g.card.filter
+	if c := g.front(); c != nil {
+		s.Card, s.Filter = c.name, c.filter
 	}
 	v := g.field.view
 	s.View = [3]float64{v.Scale, v.Origin.X, v.Origin.Y}

@@ -24,9 +24,10 @@ type facts struct {
 }
 
 const (
-	factRow   = 18.0
-	factName  = 78.0
-	factWidth = 320.0
+	factRow  = 16.0
+	factName = 70.0
+	factMost = 4  // facts told near a thing: the page of the robot and the routine tell more
+	factGap  = 10 // points between a thing and what is told of it
 )
 
 // asked is the thing that the facts are about: what is pointed at, else what is selected.
@@ -47,8 +48,7 @@ type factCard struct {
 	box   Rect
 }
 
-// now tells about the thing asked after, in the corner of the field that is farthest from it. Without facts there
-// is no card.
+// now tells about the thing asked after, beside it. Without facts there is no card.
 func (f *facts) now() (factCard, bool) {
 	if f.model.Now == nil {
 		return factCard{}, false
@@ -58,14 +58,16 @@ func (f *facts) now() (factCard, bool) {
 	if len(facts) == 0 || f.model.Mode == viewmodel.Drive || thing.Kind == viewmodel.FloorThing {
 		return factCard{}, false
 	}
+	facts = facts[:min(len(facts), factMost)]
 	name := f.model.NameOf(thing)
 	if lua != "" {
-		name += "   (C copies the place as Lua)"
+		name += "   (C copies the place)"
 	}
+	around := 0.0
 	if pose, ok := f.model.Now.PoseOf(thing, f.model.Time); ok {
-		at = pose.At()
+		at, around = pose.At(), f.model.Now.Extent(thing)
 	}
-	return factCard{name, facts, f.box(facts, at)}, true
+	return factCard{name, facts, f.box(name, facts, f.view.Pixel(at), around*f.view.Scale+factGap)}, true
 }
 
 // cover is the part of the field that the card of facts will cover.
@@ -85,39 +87,40 @@ func (f *facts) draw() {
 	box := c.box
 	f.fill(box, f.panel)
 	f.pen.Rect(box.X, box.Y, 3, box.H, f.accent)
-	row := Rect{X: box.X + 12, Y: box.Y + 6, W: box.W - 20, H: factRow}
-	f.words(c.name, row, normal, true, scene.Chalk)
+	row := Rect{X: box.X + 10, Y: box.Y + 3, W: box.W - 16, H: factRow}
+	f.words(c.name, row, small, true, scene.Chalk)
 	for _, fact := range c.facts {
-		if row.Y += factRow; row.Bottom() > box.Bottom() {
-			return // a very low field
-		}
+		row.Y += factRow
 		f.words(fact.Name, row.Left(factName), small, false, scene.Dust)
 		f.words(fact.Value, row.Rest(factName), small, false, scene.Chalk)
 	}
 }
 
-func (f *facts) box(facts []viewmodel.Fact, at geom.Vec) Rect {
-	area := f.frame.Field
-	width := math.Min(f.wide(facts), area.W-16)
-	height := math.Min(float64(len(facts)+1)*factRow+12, area.H-16)
-	box := Rect{X: area.X + 8, Y: area.Bottom() - height - 8, W: width, H: height}
-	pixel := f.view.Pixel(at)
-	if pixel.X < area.X+area.W/2 {
-		box.X = area.Right() - width - 8
+// box is beside a thing: on the side where it has room, and as near as the field lets.
+func (f *facts) box(name string, facts []viewmodel.Fact, at geom.Vec, around float64) Rect {
+	area := f.frame.Field.Inset(4)
+	width := paint.Width(paint.Clean(name), small, true)
+	for _, fact := range facts {
+		width = math.Max(width, factName+paint.Width(paint.Clean(fact.Value), small, false))
 	}
-	if pixel.Y > area.Y+area.H/2 {
-		box.Y = area.Y + 8
+	width = math.Min(width+18, area.W)
+	height := math.Min(float64(len(facts)+1)*factRow+6, area.H)
+	box := Rect{W: width, H: height}
+	within := func(x, least, most float64) float64 { return geom.Clamp(x, least, math.Max(least, most)) }
+	box.Y = within(at.Y-height/2, area.Y, area.Bottom()-height)
+	switch {
+	case at.X+around+width <= area.Right():
+		box.X = at.X + around
+	case at.X-around-width >= area.X:
+		box.X = at.X - around - width
+	default:
+		box.X = within(at.X-width/2, area.X, area.Right()-width)
+		box.Y = at.Y + around
+		if box.Bottom() > area.Bottom() {
+			box.Y = within(at.Y-around-height, area.Y, area.Bottom()-height)
+		}
 	}
 	return box
-}
-
-// wide is the width that the longest value needs.
-func (f *facts) wide(facts []viewmodel.Fact) float64 {
-	width := factWidth
-	for _, fact := range facts {
-		width = math.Max(width, factName+paint.Width(fact.Value, small, false)+24)
-	}
-	return math.Min(width, 0.6*f.frame.Field.W)
 }
 
 // copyPlace copies the Lua of what is asked after. Where there is no clipboard the text goes to standard output, and

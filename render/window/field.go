@@ -110,7 +110,7 @@ func (f *field) drawScene(run *viewmodel.Run) {
 	})
 	f.clip(area)
 	f.drawBefore()
-	if f.model.Mode == viewmodel.Arrange {
+	if f.wholeWay() {
 		f.drawWay(&f.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: f.accent})
 	}
 	f.drawTicks(axes)
@@ -149,15 +149,20 @@ func (f *field) split() (ground, rest scene.Scene) {
 	return ground, rest
 }
 
+// wholeWay reports whether the whole way is shown, whatever the time: while things are arranged or values turned.
+func (f *field) wholeWay() bool {
+	return f.model.Mode == viewmodel.Arrange || f.focus && f.beside != nil && f.beside.name == "values"
+}
+
 // drawBefore draws the way of the run before, and where its robot was at this time, faintly. While things are arranged
-// the whole way is shown.
+// or values turned the whole way is shown.
 func (f *field) drawBefore() {
 	if !f.model.ShowsBefore() {
 		return
 	}
 	before := f.model.Before
 	until := f.model.Time
-	if f.model.Mode == viewmodel.Arrange {
+	if f.wholeWay() {
 		until = math.Inf(1)
 	}
 	pen := scene.Pen{Width: 2.5, Colour: f.pale}

@@ -10,7 +10,7 @@ import (
 
 // Room for the numbers of the axes, from the view's edges to the axes, and how far apart they stand, points.
 const (
-	leastLeft  = 44.0 // enough for "12000"
+	leastLeft  = 42.0 // enough for "12000"
 	leastUnder = 23.0
 	apartX     = 46.0
 	apartY     = 24.0
@@ -26,7 +26,7 @@ type axes struct {
 
 // axesOf works out the numbers for the view as it is.
 func (f *field) axesOf(area Rect) *axes {
-	low, high := f.floorBounds(f.drawn.Low, f.drawn.High)
+	low, high, _ := f.extents()
 	tile := 0.0
 	if field := f.model.Now.Setup.Field; field != nil {
 		tile = field.Tile
@@ -63,7 +63,7 @@ func (a *axes) along(from, to, step float64, at func(float64) geom.Vec, side geo
 
 // axisStep is the least round step of at least so many metres: whole tiles, or round millimetres below one.
 func axisStep(least, tile float64) float64 {
-	if tile > 0 && least > tile/2 {
+	if tile > 0 && least > tile/3 {
 		step := tile
 		for step < least {
 			step *= 2

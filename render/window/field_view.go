@@ -11,16 +11,33 @@ import (
 // fieldView is what part of the field is seen, and what of it is pointed at. The parts that lie on the field share it.
 type fieldView struct {
 	*shared
-	zoom   float64  // 1 shows all of it
-	centre geom.Vec // m: middle of the view, counts when zoom is not 1
-	view   paint.View
-	aim    aim
+	zoom  float64  // 1 shows all of it
+	shift geom.Vec // m: what the middle of the view is off the middle of all
+	view  paint.View
+	aim   aim
 }
 
 const (
 	mostZoom = 12.0
 	zoomStep = 1.25
 )
+
+// Room about the floor for the numbers of its axes and its walls, points.
+const (
+	overFloor   = 9.0
+	underFloor  = leastUnder + 2
+	rightFloor  = 9.0
+	besideFloor = leastLeft + rightFloor
+)
+
+// aspect is the floor's width by its height, 0 while there is none.
+func (v *fieldView) aspect() float64 {
+	low, high, ok := v.extents()
+	if !ok || !(high.Y > low.Y) {
+		return 0
+	}
+	return (high.X - low.X) / (high.Y - low.Y)
+}
 
 // fit works out the view.
 func (v *fieldView) fit() {
@@ -30,54 +47,40 @@ func (v *fieldView) fit() {
 	}
 	area := v.frame.Field
 	box := paint.Box{Left: area.X, Top: area.Y, Right: area.Right(), Bottom: area.Bottom()}
-	view := v.fitWithAxes(low, high, box)
-	if v.zoom != 1 {
+	view := paint.FitView(low, high, paint.Box{Left: area.X + leastLeft, Top: area.Y + overFloor,
+		Right: area.Right() - rightFloor, Bottom: area.Bottom() - underFloor})
+	view.Area = box
+	if v.moved() {
+		middle := geom.Vec{X: (box.Left + box.Right) / 2, Y: (box.Top + box.Bottom) / 2}
+		centre := view.Place(middle)
+		v.shift = geom.Vec{X: geom.Clamp(v.shift.X, low.X-centre.X, high.X-centre.X),
+			Y: geom.Clamp(v.shift.Y, low.Y-centre.Y, high.Y-centre.Y)}
 		view.Scale *= v.zoom
-		view.Origin = geom.Vec{
-			X: (box.Left+box.Right)/2 - view.Scale*v.centre.X,
-			Y: (box.Top+box.Bottom)/2 + view.Scale*v.centre.Y,
-		}
+		view.Origin = geom.Vec{X: middle.X - view.Scale*(centre.X+v.shift.X), Y: middle.Y + view.Scale*(centre.Y+v.shift.Y)}
 	}
 	v.view = view
 }
 
-// extents are what a scene of the run shows.
+// moved reports whether not simply all of the field is shown.
+func (v *fieldView) moved() bool { return v.zoom != 1 || v.shift != geom.Vec{} }
+
+// showAll shows all of the field.
+func (v *fieldView) showAll() { v.zoom, v.shift = 1, geom.Vec{} }
+
+// extents are the floor's, or else those of all that is shown.
 func (v *fieldView) extents() (low, high geom.Vec, ok bool) {
-	if v.drawn != nil && v.model.Now != nil {
-		return v.drawn.Low, v.drawn.High, true
-	}
-	if f := v.model.Setup.Field; f != nil {
-		low, high = f.Floor.Bounds()
-		return low, high, true
-	}
-	return low, high, false
-}
-
-// fitWithAxes is the view of all of the field that leaves room for the numbers left of the floor and under it.
-func (v *fieldView) fitWithAxes(low, high geom.Vec, area paint.Box) paint.View {
-	corner, _ := v.floorBounds(low, high)
-	within := area
-	view := paint.FitView(low, high, within)
-	for range 3 { // a smaller view has a smaller margin of its own
-		at := view.Pixel(corner)
-		within.Left += math.Max(0, area.Left+leastLeft-at.X)
-		within.Bottom -= math.Max(0, at.Y-(area.Bottom-leastUnder))
-		view = paint.FitView(low, high, within)
-	}
-	view.Area = area
-	return view
-}
-
-// floorBounds are the floor's, or else those of all that is shown.
-func (v *fieldView) floorBounds(low, high geom.Vec) (geom.Vec, geom.Vec) {
 	f := v.model.Setup.Field
 	if v.model.Now != nil {
 		f = v.model.Now.Setup.Field
 	}
 	if f != nil && len(f.Floor) >= 3 {
-		return f.Floor.Bounds()
+		low, high = f.Floor.Bounds()
+		return low, high, true
 	}
-	return low, high
+	if v.drawn != nil && v.model.Now != nil {
+		return v.drawn.Low, v.drawn.High, true
+	}
+	return low, high, false
 }
 
 // middle is the middle of the field's part of the window.
@@ -88,24 +91,25 @@ func (v *fieldView) middle() geom.Vec {
 
 // zoomAt changes the zoom so that the place under a point of the screen stays there.
 func (v *fieldView) zoomAt(at geom.Vec, factor float64) {
-	place := v.view.Place(at)
-	next := geom.Clamp(v.zoom*factor, 1, mostZoom)
-	scale := v.view.Scale * next / v.zoom
-	box := v.view.Area
-	v.centre = geom.Vec{
-		X: place.X - (at.X-(box.Left+box.Right)/2)/scale,
-		Y: place.Y + (at.Y-(box.Top+box.Bottom)/2)/scale,
+	if !(v.view.Scale > 0) {
+		return
 	}
-	v.zoom = next
+	next := geom.Clamp(v.zoom*factor, 1, mostZoom)
+	place, centre := v.view.Place(at), v.view.Place(v.middle())
+	share := 1 - v.zoom/next // the middle goes towards the place
+	v.shift.X += (place.X - centre.X) * share
+	v.shift.Y += (place.Y - centre.Y) * share
+	if v.zoom = next; next == 1 && factor < 1 {
+		v.shift = geom.Vec{}
+	}
 }
 
 // panBy moves the view by points of the screen.
 func (v *fieldView) panBy(dx, dy float64) {
-	if v.zoom == 1 {
-		return
+	if v.view.Scale > 0 {
+		v.shift.X -= dx / v.view.Scale
+		v.shift.Y += dy / v.view.Scale
 	}
-	v.centre.X -= dx / v.view.Scale
-	v.centre.Y += dy / v.view.Scale
 }
 
 // aim is the place of the field that a person points at, with the pointer or with the keys.

@@ -25,6 +25,7 @@ type game struct {
 	charts   *charts
 	notebook *notebook
 	dialog   *dialog
+	panel    *panel
 	driver   *driver
 	disk     *disk
 	dump     dumper
@@ -42,19 +43,19 @@ func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path str
 
 // compose makes the window of its parts.
 func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmodel.Settings, path string) *game {
-	s := &shared{look: look{theme: newTheme(scene.TintOf(nil).Accent)}, model: m, stale: true}
+	s := &shared{look: look{theme: newTheme(scene.TintOf(nil).Accent)}, model: m, memory: memory, stale: true}
 	view, time := &fieldView{shared: s, zoom: 1}, &timeline{shared: s}
-	disk, facts, strip := &disk{shared: s, memory: memory, path: path, err: o.Err}, &facts{view, o.Out},
-		&strip{timeline: time}
+	disk, facts, strip := &disk{shared: s, path: path, err: o.Err}, &facts{view, o.Out}, &strip{timeline: time}
 	g := &game{
 		shared: s, ctx: ctx, disk: disk, facts: facts, strip: strip, field: &field{fieldView: view, facts: facts},
 		measure: &measure{view}, arrange: &arrange{fieldView: view}, charts: &charts{timeline: time},
-		notebook: newNotebook(s), dialog: &dialog{shared: s}, dump: dumper{path: o.Dump},
+		notebook: newNotebook(s), dialog: newDialog(s), panel: newPanel(s), dump: dumper{path: o.Dump},
 		driver: &driver{shared: s, disk: disk, pad: padMaker{tank: memory.Tank, response: usualResponse}},
 	}
-	g.actions, g.dialog.pass = g.allActions(), g.pressKey
-	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.facts, &header{s}, g.notebook, &tools{shared: s},
-		&transport{shared: s, view: view}, g.strip, g.charts, &tip{time, g.strip}, &status{shared: s}, g.dialog}
+	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
+	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.facts, &header{s}, g.notebook, g.panel, g.charts,
+		&tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip}, &dividers{shared: s},
+		&tip{shared: s}, g.dialog}
 	return g
 }
 
@@ -71,7 +72,7 @@ const frameSeconds = 1.0 / 60
 func (g *game) Update() error {
 	g.started = true
 	g.dump.updates++
-	g.size.watch(&g.disk.memory, g.leave)
+	g.size.watch(&g.memory, g.leave)
 	if title := g.model.Called(); title != g.title {
 		g.title = title
 		ebiten.SetWindowTitle(title)
@@ -125,7 +126,7 @@ func (g *game) LayoutF(outsideWidth, outsideHeight float64) (float64, float64) {
 // fittingZoom is how large letters and buttons are: as asked for, larger in a large window, where one sits farther off,
 // and smaller where the window would have less than its least size in points.
 func (g *game) fittingZoom(width, height float64) float64 {
-	return math.Min(g.disk.memory.Zoom, mostLetters(width, height)) * farther(width, height)
+	return math.Min(g.memory.Zoom, mostLetters(width, height)) * farther(width, height)
 }
 
 // farther is how much larger everything is in a large window.
@@ -145,7 +146,7 @@ func (g *game) layout() {
 		g.themed, g.stale = run.Setup.Field, true
 		g.theme = newTheme(scene.TintOf(g.themed).Accent)
 	}
-	var w wants
+	w := wants{Layout: g.memory.Layout, Aspect: g.field.aspect()}
 	for _, p := range g.parts {
 		p.want(&w)
 	}

@@ -40,7 +40,7 @@ func (h *header) drawClock(r Rect) float64 {
 	}
 	words := h.model.PhaseWords()
 	width := paint.Width(words, large, true) + 28
-	box := Rect{X: r.Right() - width, Y: r.Y + 5, W: width, H: r.H - 10}
+	box := Rect{X: r.Right() - width, Y: r.Y + 2, W: width, H: r.H - 4}
 	h.fill(box, h.raised)
 	h.centred(words, box, large, true, h.accent)
 	return width + 12

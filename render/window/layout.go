@@ -1,9 +1,13 @@
 package window
 
 // Where each part of the window is, for any size: arithmetic only, so that a test can show that nothing overlaps or
-// leaves the window. Logical points, x right, y down.
+// leaves the window, and that the field has its share. Logical points, x right, y down.
 
-import "math"
+import (
+	"math"
+
+	"chalkfield/render/window/viewmodel"
+)
 
 // Rect is a place on the screen.
 type Rect struct{ X, Y, W, H float64 }
@@ -30,11 +34,13 @@ func (r Rect) Rest(w float64) Rect  { w = math.Min(w, r.W); return Rect{r.X + w,
 
 // wants is what the parts ask for.
 type wants struct {
-	Lanes    int     // tasks in the time strip
-	Charts   int     // signals shown
-	Notebook bool    // the pages beside the field are open
-	Note     float64 // height of the note's lines after its first
-	Legend   float64 // height of the rows under the field
+	Lanes  int     // tasks in the time strip
+	Charts int     // signals shown
+	Panel  float64 // height of the list beside the field; 0: none is open
+	Note   float64 // height of the note's lines after its first
+	Legend int     // rows under the field
+	Aspect float64 // width of the floor by its height; 0: not known
+	Layout viewmodel.Layout
 }
 
 // frame is where the parts are.
@@ -42,13 +48,15 @@ type frame struct {
 	Bar      Rect // title and score
 	Rail     Rect // buttons
 	Field    Rect
-	Legend   Rect    // under the field
-	Notebook Rect    // empty when closed
-	Controls Rect    // play, speed, time
-	Strip    Rect    // ruler and rows of the time strip; the gutter is its left part
-	Lanes    int     // tasks that the strip has room for
-	Lane     float64 // height of a task's row
-	Charts   Rect    // signals, under the strip and as wide; empty when none
+	Legend   Rect // under the field
+	Controls Rect // play, speed, time
+	Strip    Rect // ruler and rows of the time strip; the gutter is its left part
+	Row      float64
+	Lanes    int  // tasks that the strip has room for
+	Edge     Rect // between the field and what stands beside it, which it folds
+	Notebook Rect // its tabs alone when its pages are folded
+	Panel    Rect // a list; empty when none is open
+	Charts   Rect // signals; their head alone when folded, empty when none is shown
 	Chart    float64
 	Note     Rect // one line at the bottom, more for a long message
 	Gutter   float64
@@ -56,98 +64,176 @@ type frame struct {
 
 // Sizes of the parts, points.
 const (
-	barHeight      = 40
-	railWidth      = 88
-	noteHeight     = 26
-	controlsHeight = 36
-	rulerHeight    = 20
-	rowHeight      = 18
-	thinRow        = 14 // of a task where rows of the usual height have no room
-	leastGutter    = 104
-	leastNotebook  = 300
-	mostNotebook   = 620
+	barHeight      = 28
+	railWidth      = 60
+	noteHeight     = 22
+	controlsHeight = 28
+	rulerHeight    = 16
+	rowHeight      = 18 // of the strip
+	thinRow        = 14 // in a low window
+	lowWindow      = 900
+	leastGutter    = 64
+	edgeWidth      = 10
+	leastDock      = 270 // wide: what stands beside the field
+	mostDock       = 640
+	narrowDock     = 160 // that a person may make
 	leastField     = 240 // high
-	fieldShare     = 0.6 // of the height under the bar
-	fieldGives     = 0.4 // what the field keeps of that height when many charts are wanted
-	leastChart     = 64
-	mostChart      = 130
+	leastWide      = 300 // the field, when a person makes room for other things
+	leastSection   = 110 // high: one of those beside the field
+	chartsHead     = 22
+	leastChart     = 84
+	mostChart      = 120
+	sectionShare   = 0.4 // of the height beside the field that a list or the charts take at most
 	leastLanes     = 1
 	mostLanes      = 8
+	firstRows      = 2 // lanes, and rows of the legend, that come before more of the other
 )
 
-// fixedRows are the rows of the strip that are always there, over the tasks: the field's events, notes, score.
-const fixedRows = 3
+// fixedRows are the rows of the strip that are always there, over the tasks: events and score.
+const fixedRows = 2
 
-// New lays the window out.
+// fieldGoal is the share of the window that the floor is to have, before other parts get more than their least.
+const fieldGoal = 0.5
+
+// usualAspect is the width of a floor by its height where it is not known.
+const usualAspect = 1.4
+
+// newFrame lays the window out: first the field, then what stands under and beside it in what the field leaves.
 func newFrame(width, height float64, w wants) frame {
+	if !(w.Aspect > 0) {
+		w.Aspect = usualAspect
+	}
 	whole := Rect{0, 0, width, height}
-	f := frame{Bar: whole.Top(barHeight), Gutter: leastGutter}
+	f := frame{Bar: whole.Top(barHeight), Gutter: leastGutter, Row: rowHeight}
+	if height < lowWindow {
+		f.Row = thinRow
+	}
 	note := noteHeight + w.Note
 	f.Note = Rect{0, height - note, width, note}
-	middle := Rect{0, barHeight, width, height - barHeight - note}
-	under := f.lowerHeight(middle.H, w)
-	lower := Rect{0, middle.Bottom() - under, width, under}
-	upper := middle.Top(middle.H - under)
-	f.Rail = upper.Left(railWidth)
-	f.Field = upper.Rest(railWidth)
-	if w.Notebook {
-		notebook := math.Min(mostNotebook, math.Max(leastNotebook, 0.32*width))
-		f.Notebook = Rect{upper.Right() - notebook, upper.Y, notebook, upper.H}
-		f.Field.W -= notebook
-	}
-	above := math.Max(f.Field.H-w.Legend, 1)
-	f.Field, f.Legend = f.Field.Top(above), f.Field.Below(above)
-	f.Controls = lower.Top(controlsHeight)
-	f.Strip = lower.Below(controlsHeight).Top(stripHeight(f.Lanes, f.Lane))
-	f.Charts = lower.Below(controlsHeight + f.Strip.H)
+	middle := Rect{0, barHeight, width, math.Max(0, height-barHeight-note)}
+	legend := f.shareHeight(middle.H, math.Sqrt(fieldGoal*width*height/w.Aspect)+underFloor+overFloor, w)
+	high := math.Max(middle.H-controlsHeight-f.stripHeight(f.Lanes), 0) // of the field and its legend
+	field := math.Max(high-legendHeight(legend), 0)
+	dock := f.dockWidth(width, field, width*height, w)
+	f.Rail = middle.Left(railWidth)
+	centre := middle.Rest(railWidth)
+	centre.W -= dock + edgeWidth
+	f.Field, f.Legend = centre.Top(field), centre.Top(high).Below(field)
+	f.Controls = centre.Below(high).Top(controlsHeight)
+	f.Strip = centre.Below(high + controlsHeight)
+	f.Edge = Rect{centre.Right(), middle.Y, edgeWidth, middle.H}
+	f.shareDock(Rect{f.Edge.Right(), middle.Y, dock, middle.H}, w)
 	return f
 }
 
-func stripHeight(lanes int, row float64) float64 {
-	return rulerHeight + fixedRows*rowHeight + float64(lanes)*row + 6
+func (f *frame) stripHeight(lanes int) float64 {
+	return rulerHeight + float64(fixedRows+lanes)*f.Row + 2
 }
 
-// lowerHeight shares the height between the field and what is under it. All lanes come first, thinner ones if need be;
-// the charts give way to them when the field has given of its height, the last one only where it has no more to give.
-func (f *frame) lowerHeight(height float64, w wants) float64 {
-	// for strip and charts
-	left := func(field float64) float64 { return height - math.Max(leastField, field) - controlsHeight }
-	usual := left(fieldShare * height)
-	charts := f.shareOut(usual, left(fieldGives*height), left(leastField), w)
-	f.Chart = leastChart
-	if charts > 0 {
-		f.Chart = math.Max(leastChart, math.Min(mostChart, (usual-stripHeight(f.Lanes, f.Lane))/float64(charts)))
+func legendHeight(rows int) float64 {
+	if rows == 0 {
+		return 0
 	}
-	return controlsHeight + stripHeight(f.Lanes, f.Lane) + float64(charts)*f.Chart
+	return float64(rows)*legendRow + 3
 }
 
-// shareOut chooses the lanes and their height, and gives the number of charts, in the usual room for strip and charts,
-// or in more where that is not enough for all charts, or in most where it is not for one.
-func (f *frame) shareOut(usual, more, most float64, w wants) (charts int) {
-	f.Lanes = max(leastLanes, min(w.Lanes, mostLanes))
-	fits := func(charts int, within float64) bool {
-		return stripHeight(f.Lanes, f.Lane)+float64(charts)*leastChart <= within
+// shareHeight chooses how many lanes there is room for, and gives the rows of the legend. The least of both come first;
+// more are given by turns while the field keeps its goal, or what a person left it by the divider.
+func (f *frame) shareHeight(height, goal float64, w wants) (legend int) {
+	byHand := w.Layout.Strip > 0
+	f.Lanes, legend = leastLanes, min(w.Legend, 1)
+	if byHand {
+		goal = math.Max(height-w.Layout.Strip-legendHeight(legend), leastField)
 	}
-	for charts = w.Charts; charts >= min(1, w.Charts); charts-- {
-		for _, room := range []float64{usual, more} {
-			for _, f.Lane = range []float64{rowHeight, thinRow} {
-				if fits(charts, room) {
-					return charts
-				}
-			}
+	fits := func(lanes, rows int) bool {
+		return height-controlsHeight-f.stripHeight(lanes)-legendHeight(rows) >= goal
+	}
+	for _, most := range []int{firstRows, mostLanes} {
+		for f.Lanes < min(w.Lanes, most) && fits(f.Lanes+1, legend) {
+			f.Lanes++
+		}
+		for !byHand && legend < min(w.Legend, most) && fits(f.Lanes, legend+1) {
+			legend++
 		}
 	}
-	for charts = min(1, w.Charts); charts >= 0; charts-- {
-		if fits(charts, most) {
-			return charts
+	return legend
+}
+
+// dockWidth is the width of what stands beside the field: all that the field, as high as it is, cannot use, and never
+// so much that the field has less than its share; or what a person chose.
+func (f *frame) dockWidth(width, high, area float64, w wants) float64 {
+	if w.Layout.Folded {
+		return 0
+	}
+	room := math.Max(width-railWidth-edgeWidth, 0)
+	most := math.Max(room-leastWide, 0)
+	if w.Layout.Dock > 0 {
+		return math.Min(math.Max(w.Layout.Dock, narrowDock), most)
+	}
+	floor := w.Aspect*(high-underFloor-overFloor) + besideFloor
+	spare := room - math.Max(floor, fieldGoal*area/math.Max(high, 1))
+	return math.Min(math.Max(leastDock, math.Min(spare, mostDock)), most)
+}
+
+// shareDock stacks what stands beside the field: pages, a list, charts. What a person chose counts as far as each keeps
+// its least height.
+func (f *frame) shareDock(dock Rect, w wants) {
+	if w.Layout.Folded {
+		return
+	}
+	section := func(natural, chosen float64) float64 {
+		if chosen > 0 {
+			return math.Max(chosen*dock.H, leastSection)
 		}
+		return math.Max(math.Min(natural, sectionShare*dock.H), leastSection)
 	}
-	f.Lane = thinRow
-	for f.Lanes > leastLanes && !fits(0, most) {
-		f.Lanes--
+	pages, panel, charts := 0.0, 0.0, 0.0
+	if w.Panel > 0 {
+		panel = section(w.Panel, w.Layout.Panel)
 	}
-	return 0
+	unfolded := w.Charts > 0 && !w.Layout.NoCharts
+	switch {
+	case unfolded:
+		charts = section(chartsHead+float64(w.Charts)*mostChart, w.Layout.Charts)
+	case w.Charts > 0:
+		charts = chartsHead
+	}
+	switch {
+	case !w.Layout.NoPages:
+		pages = math.Max(dock.H-panel-charts, tabHeight+leastSection)
+		if over := pages + panel + charts - dock.H; over > 0 { // each gives by what it has beyond its least
+			a, b := math.Max(panel-leastSection, 0), math.Max(charts-leastSection, 0)
+			share := math.Min(over/math.Max(a+b, 1), 1)
+			panel, charts = panel-a*share, charts-b*share
+			pages = math.Max(dock.H-panel-charts, 0)
+		}
+	case panel > 0:
+		pages, charts = tabHeight, math.Min(charts, math.Max(dock.H-tabHeight-leastSection, 0))
+		panel = dock.H - pages - charts
+	case unfolded:
+		pages, charts = tabHeight, dock.H-tabHeight
+	default:
+		pages = dock.H - charts // nothing but heads
+	}
+	f.Notebook = dock.Top(pages)
+	f.Panel = dock.Below(pages).Top(panel)
+	f.Charts = dock.Below(pages + panel)
+	if unfolded {
+		room := math.Max(f.Charts.H-chartsHead, 0)
+		f.Chart = room / math.Min(math.Max(math.Floor(room/leastChart), 1), float64(w.Charts))
+	}
 }
 
 // ChartCount is how many charts there is room for.
-func (f frame) ChartCount() int { return int(math.Round(f.Charts.H / f.Chart)) }
+func (f frame) ChartCount() int {
+	if f.Chart <= 0 {
+		return 0
+	}
+	return int(math.Round((f.Charts.H - chartsHead) / f.Chart))
+}
+
+// parts are those of the window by name: together they cover it.
+func (f frame) parts() map[string]Rect {
+	return map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "legend": f.Legend, "notebook": f.Notebook,
+		"controls": f.Controls, "strip": f.Strip, "edge": f.Edge, "panel": f.Panel, "charts": f.Charts, "note": f.Note}
+}

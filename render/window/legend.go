@@ -13,64 +13,50 @@ import (
 // legend explains the marks on the field, in rows under it.
 type legend struct {
 	*shared
-	height float64 // that it took when last drawn, points
+	rows int // that it would take, as last drawn
 }
 
-const legendRow = 19.0
+const legendRow = 18.0
 
-func (l *legend) want(w *wants) { w.Legend = l.height }
+func (l *legend) want(w *wants) {
+	if w.Legend = l.rows; l.model.Driving() {
+		w.Legend = min(l.rows, driveLegend)
+	}
+}
 
-// legendShare is how much of the field's height the legend may take.
-const legendShare = 0.3
+// driveLegend is how many rows it has during a drive: in a drive new marks come while it lasts, and the field must not
+// change its size under the driver.
+const driveLegend = 1
 
-// driveLegend is how many rows it has during a drive, used or not.
-const driveLegend = 2
-
-// draw keeps the height it needs for the next frame. In a low field the last rows are left out, and it says so.
+// draw keeps the rows it needs for the next frame. What has no room is left out, and it says so.
 func (l *legend) draw() {
-	rows := l.rows()
-	area := l.frame.Field
-	area.H += l.frame.Legend.H
-	room := max(int((legendShare*area.H-6)/legendRow), 1)
-	rows, places, lines := l.lines(rows, area.W-16, room)
-	height := 0.0
-	if lines > 0 {
-		height = float64(lines)*legendRow + 6
+	area := l.frame.Legend
+	rows := l.listed()
+	places, needed := flow(rows, l.frame.Field.W-16)
+	if l.model.Driving() {
+		needed = driveLegend
 	}
-	if height != l.height {
-		l.height, l.stale = height, true
+	if needed != l.rows {
+		l.rows, l.stale = needed, true
 	}
-	if len(places) == 0 {
+	if area.H == 0 {
 		return
 	}
-	l.pen.Rect(area.X, area.Bottom()-height, area.W, height, l.panel)
+	l.fill(area, l.panel)
+	room := int((area.H - 3) / legendRow)
+	if _, lines := flow(rows, area.W-16); lines > room {
+		rows, places = shortLegend(rows, area.W-16, room)
+	}
 	for i, at := range places {
-		x, y := area.X+8+at.X, area.Bottom()-height+3+at.Y
+		x, y := area.X+8+at.X, area.Y+2+at.Y
 		l.drawer.Swatch(l.pen, rows[i], paint.Box{Left: x, Top: y + 3, Right: x + 22, Bottom: y + legendRow - 3})
 		l.words(rows[i].Words, Rect{X: x + 28, Y: y, W: at.Width, H: legendRow}, small, false, scene.Chalk)
 	}
 }
 
-// lines places the rows in as many lines as there is room for. In a drive new marks come while it lasts, and the
-// field must not change its size under the driver: there the lines are always the same.
-func (l *legend) lines(rows []scene.LegendRow, width float64, room int) ([]scene.LegendRow, []legendPlace, int) {
-	if l.model.Driving() {
-		room = min(room, driveLegend)
-	}
-	places, lines := flow(rows, width)
-	if lines > room {
-		rows, places = shortLegend(rows, width, room)
-		lines = room
-	}
-	if l.model.Driving() && lines > 0 {
-		lines = room
-	}
-	return rows, places, lines
-}
-
-// rows are the scene's rows and those of what only the window draws.
-func (l *legend) rows() []scene.LegendRow {
-	if l.model.Now == nil || len(l.drawn.Furniture.Legend) == 0 {
+// listed are the scene's rows and those of what only the window draws.
+func (l *legend) listed() []scene.LegendRow {
+	if l.model.Now == nil || l.drawn == nil || len(l.drawn.Furniture.Legend) == 0 {
 		return nil
 	}
 	rows := l.drawn.Furniture.Legend
@@ -78,7 +64,7 @@ func (l *legend) rows() []scene.LegendRow {
 	if l.model.ShowsBefore() {
 		rows = append(rows, scene.LegendRow{Words: "the run before", Line: scene.Pen{Width: 2.5, Colour: l.pale}})
 	}
-	if l.model.Tab == viewmodel.EventsTab && l.frame.Notebook.W > 0 { // only that page marks it
+	if l.model.Tab == viewmodel.EventsTab && l.frame.Notebook.H > tabHeight { // only that page marks it
 		shape, _ := scene.EventMark(record.PhaseStart)
 		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: shape, Fill: l.accent})
 	}
@@ -88,7 +74,7 @@ func (l *legend) rows() []scene.LegendRow {
 // shortLegend keeps as many rows as there are lines for, with a last one that tells how many are missing.
 func shortLegend(rows []scene.LegendRow, width float64, lines int) ([]scene.LegendRow, []legendPlace) {
 	for n := len(rows) - 1; n > 0; n-- {
-		kept := append(rows[:n:n], scene.LegendRow{Words: fmt.Sprintf("%d more in a larger window", len(rows)-n),
+		kept := append(rows[:n:n], scene.LegendRow{Words: fmt.Sprintf("%d more: a larger window", len(rows)-n),
 			Shape: scene.Plus, Fill: scene.Dust})
 		if places, needed := flow(kept, width); needed <= lines {
 			return kept, places

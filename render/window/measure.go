@@ -14,6 +14,14 @@ func (m *measure) point() {
 	}
 }
 
+// take measures from or to the place pointed at.
+func (m *measure) take() {
+	if m.model.Mode != viewmodel.Measure {
+		m.model.SetMode(viewmodel.Measure)
+	}
+	m.model.TakePoint(m.aim.at)
+}
+
 // draw shows what is measured, and the cross that the keys move.
 func (m *measure) draw() {
 	if m.model.Now == nil {

@@ -44,8 +44,8 @@ func valued(t *testing.T) *game {
 	g.model.Rehearse()
 	g.rest(t)
 	g.keyed(ebiten.KeyT)
-	if g.card == nil || len(g.model.Values()) != 2 {
-		t.Fatalf("card %v, values %v", g.card != nil, g.model.Values())
+	if g.front() == nil || len(g.model.Values()) != 2 {
+		t.Fatalf("card %v, values %v", g.front() != nil, g.model.Values())
 	}
 	return g
 }
@@ -65,8 +65,8 @@ func TestAValueIsSelectedByAClickAndTurnedByWheelAndDrag(t *testing.T) {
 	x, y := row.X+40, row.Y+row.H/2
 	g.step(hand{X: x, Y: y, Pressed: true, Down: true})
 	g.step(hand{X: x, Y: y, Released: true})
-	if g.used("far") != 300 || g.card.cursor != 1 {
-		t.Fatalf("a click made it %g, cursor at %d", g.used("far"), g.card.cursor)
+	if g.used("far") != 300 || g.front().cursor != 1 {
+		t.Fatalf("a click made it %g, cursor at %d", g.used("far"), g.front().cursor)
 	}
 	g.step(hand{X: x, Y: y, WheelY: 1})
 	if g.used("far") != 320 {
@@ -88,8 +88,8 @@ func TestAValueIsSelectedByAClickAndTurnedByWheelAndDrag(t *testing.T) {
 			g.model.UndoSteps()-steps)
 	}
 	g.step(hand{Keys: []ebiten.Key{ebiten.KeyZ}, Ctrl: true})
-	if g.used("far") != 318 || g.card == nil {
-		t.Errorf("undone over the card: %g, card %v", g.used("far"), g.card != nil)
+	if g.used("far") != 318 || g.front() == nil {
+		t.Errorf("undone over the card: %g, card %v", g.used("far"), g.front() != nil)
 	}
 	reset := g.element(t, "reset far").Rect
 	g.step(hand{X: reset.X + 5, Y: reset.Y + 5, Pressed: true, Down: true})
@@ -110,47 +110,47 @@ func TestTheWheelBesideTheNumbersShowsOtherRows(t *testing.T) {
 	g := handed(t)
 	g.height = 400
 	g.keyed(ebiten.KeyF1)
-	box := g.dialog.box(len(g.card.list()))
+	box := g.dialog.box(len(g.front().list()))
 	g.step(hand{X: box.X + 50, Y: box.Y + 100, WheelY: -1})
-	if g.card.top != 3 {
-		t.Errorf("one turn of the wheel went %d rows on, want 3", g.card.top)
+	if g.front().top != 3 {
+		t.Errorf("one turn of the wheel went %d rows on, want 3", g.front().top)
 	}
 	g.step(hand{X: 2, Y: 2, WheelY: -1})
-	if g.card.top != 3 {
-		t.Errorf("the wheel beside the card went to row %d", g.card.top)
+	if g.front().top != 3 {
+		t.Errorf("the wheel beside the card went to row %d", g.front().top)
 	}
 }
 
 func TestACardIsClosedByItsOwnKeyAndLetsOthersThrough(t *testing.T) {
 	g := valued(t)
-	g.closeCard()
+	g.closeBeside()
 	for key, name := range map[ebiten.Key]string{ebiten.KeyL: "layers", ebiten.KeyG: "signals", ebiten.KeyT: "values"} {
 		g.keyed(key)
-		if g.card == nil || g.card.name != name || !strings.Contains(g.card.foot, key.String()+" or Esc closes") {
-			t.Fatalf("%v opens %+v", key, g.card)
+		if g.front() == nil || g.front().name != name || !strings.Contains(g.front().foot, key.String()+" or Esc closes") {
+			t.Fatalf("%v opens %+v", key, g.front())
 		}
-		if g.keyed(key); g.card != nil {
+		if g.keyed(key); g.front() != nil {
 			t.Errorf("%v does not close %s", key, name)
 		}
 	}
 	for _, key := range []ebiten.Key{ebiten.KeyL, ebiten.KeyT, ebiten.KeyF1} {
 		g.keyed(key)
 		for _, other := range []ebiten.Key{ebiten.KeyL, ebiten.KeyG, ebiten.KeyT, ebiten.KeyO, ebiten.KeyD} {
-			before := g.card.name
-			if g.keyed(other); g.card == nil && other != key || g.card != nil && g.card.name == before {
-				t.Errorf("%v over %s leads to %+v", other, before, g.card)
+			before := g.front().name
+			if g.keyed(other); g.front() == nil && other != key || g.front() != nil && g.front().name == before {
+				t.Errorf("%v over %s leads to %+v", other, before, g.front())
 			}
-			g.card = nil
+			g.card, g.beside = nil, nil
 			g.keyed(key)
 		}
 		g.keyed(ebiten.KeyDigit3)
-		if g.model.Tab != viewmodel.ScoreTab || g.card == nil {
+		if g.model.Tab != viewmodel.ScoreTab || g.front() == nil {
 			t.Errorf("over %v: page %s", key, g.model.Tab)
 		}
 		g.model.Tab = viewmodel.RoutineTab
 		g.keyed(ebiten.KeyM)
-		if g.model.Mode != viewmodel.Measure || g.card != nil {
-			t.Errorf("M over %v: mode %s, card %v", key, g.model.Mode, g.card != nil)
+		if g.model.Mode != viewmodel.Measure || g.front() != nil {
+			t.Errorf("M over %v: mode %s, card %v", key, g.model.Mode, g.front() != nil)
 		}
 		g.model.Mode = viewmodel.Watch
 	}
@@ -158,12 +158,12 @@ func TestACardIsClosedByItsOwnKeyAndLetsOthersThrough(t *testing.T) {
 	g.keyed(ebiten.KeyG)
 	g.step(hand{Keys: []ebiten.Key{ebiten.KeyB}, Runes: []rune("b")})
 	g.step(hand{Keys: []ebiten.Key{ebiten.KeyG}, Runes: []rune("g")})
-	if g.card == nil || g.card.filter != "bg" {
-		t.Errorf("typed b and g: %+v", g.card)
+	if g.front() == nil || g.front().filter != "bg" {
+		t.Errorf("typed b and g: %+v", g.front())
 	}
 	g.keyed(ebiten.KeyBackspace)
-	if g.card.filter != "b" {
-		t.Errorf("Backspace leaves %q", g.card.filter)
+	if g.front().filter != "b" {
+		t.Errorf("Backspace leaves %q", g.front().filter)
 	}
 }
 
@@ -227,9 +227,9 @@ func TestKeepingARunIsAskedAndNeverOverwrites(t *testing.T) {
 		return names
 	}
 	g.keyed(ebiten.KeyS)
-	if len(files()) != 0 || g.card == nil || g.card.name != "keep" ||
-		g.card.list()[g.card.cursor].label != "Write record_1.jsonl" {
-		t.Fatalf("files %v, card %+v", files(), g.card)
+	if len(files()) != 0 || g.front() == nil || g.front().name != "keep" ||
+		g.front().list()[g.front().cursor].label != "Write record_1.jsonl" {
+		t.Fatalf("files %v, card %+v", files(), g.front())
 	}
 	if g.keyed(ebiten.KeyEscape); len(files()) != 0 {
 		t.Errorf("Esc wrote %v", files())
@@ -253,7 +253,7 @@ func TestKeepingARunIsAskedAndNeverOverwrites(t *testing.T) {
 		t.Errorf("files %v, notice %q", files(), g.model.Notice.Text)
 	}
 	g.model.Now = nil
-	if g.keyed(ebiten.KeyS); g.card != nil {
+	if g.keyed(ebiten.KeyS); g.front() != nil {
 		t.Error("it asks about nothing")
 	}
 }
@@ -351,8 +351,8 @@ func TestTheAccentChangesWithTheField(t *testing.T) {
 func TestAPictureIsTakenOverACard(t *testing.T) {
 	g := valued(t)
 	g.keyed(ebiten.KeyF12)
-	if g.card == nil || filepath.Base(g.disk.shot) != "chalkfield_1.png" {
-		t.Errorf("card %v, picture %q", g.card != nil, g.disk.shot)
+	if g.front() == nil || filepath.Base(g.disk.shot) != "chalkfield_1.png" {
+		t.Errorf("card %v, picture %q", g.front() != nil, g.disk.shot)
 	}
 }
 

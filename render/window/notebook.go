@@ -11,7 +11,6 @@ import (
 // notebook has the pages beside the field.
 type notebook struct {
 	*shared
-	shown   bool
 	scroll  map[viewmodel.Tab]*scroll
 	routine routinePage
 	events  eventsPage
@@ -19,7 +18,7 @@ type notebook struct {
 }
 
 func newNotebook(s *shared) *notebook {
-	n := &notebook{shared: s, shown: true, scroll: map[viewmodel.Tab]*scroll{}, routine: routinePage{shared: s},
+	n := &notebook{shared: s, scroll: map[viewmodel.Tab]*scroll{}, routine: routinePage{shared: s},
 		events: eventsPage{shared: s}}
 	for _, tab := range viewmodel.Tabs {
 		n.scroll[tab] = &scroll{}
@@ -27,9 +26,7 @@ func newNotebook(s *shared) *notebook {
 	return n
 }
 
-func (n *notebook) want(w *wants) { w.Notebook = n.shown }
-
-const tabHeight = 30.0
+const tabHeight = 26.0
 
 // followBar is the height of the button that says that the page does not follow the run.
 const followBar = 28.0
@@ -50,7 +47,7 @@ func follows(tab viewmodel.Tab) bool {
 
 // strays reports whether the page shown would go along with the run, but was scrolled.
 func (n *notebook) strays() bool {
-	return !n.model.Follows && follows(n.model.Tab) && n.model.Now != nil
+	return !n.model.Follows && follows(n.model.Tab) && n.model.Now != nil && n.frame.Notebook.H > tabHeight+followBar
 }
 
 // scrollPage scrolls the page shown. One that goes along with the run then stays where it is put, until Y, its button,
@@ -63,17 +60,34 @@ func (n *notebook) scrollPage(points float64) {
 	}
 }
 
+// shown reports whether there is a page to see.
+func (n *notebook) shown() bool { return n.area().H > 0 }
+
 func (n *notebook) place() {
-	if !n.shown {
+	tabs := n.frame.Notebook.Top(tabHeight)
+	if tabs.W == 0 {
 		return
 	}
-	tabs := n.frame.Notebook.Top(tabHeight)
-	width := tabs.W / float64(len(viewmodel.Tabs))
+	const foldWidth = 26
+	width := (tabs.W - foldWidth - 6) / float64(len(viewmodel.Tabs))
 	for i, tab := range viewmodel.Tabs {
-		r := Rect{X: tabs.X + float64(i)*width + 2, Y: tabs.Y + 3, W: width - 4, H: tabs.H - 5}
-		n.add(element{Name: "tab " + string(tab), Rect: r, Label: capital(string(tab)), On: n.model.Tab == tab,
-			Do: func() { n.model.Page(tab) }})
+		e := n.named("page " + string(tab))
+		e.Name, e.Label, e.Hint = "tab "+string(tab), capital(string(tab)), ""
+		e.Rect = Rect{X: tabs.X + float64(i)*width + 2, Y: tabs.Y + 2, W: width - 4, H: tabs.H - 4}
+		e.On = n.model.Tab == tab && n.shown()
+		e.Do = func() {
+			n.model.Page(tab)
+			n.unfold()
+		}
+		n.add(e)
 	}
+	fold := n.named("fold pages")
+	fold.Label, fold.Hint = "-", ""
+	if n.memory.Layout.NoPages {
+		fold.Label = "+"
+	}
+	fold.Rect = Rect{X: tabs.Right() - foldWidth - 4, Y: tabs.Y + 2, W: foldWidth, H: tabs.H - 4}
+	n.add(fold)
 	if n.strays() {
 		page := n.area()
 		n.add(element{Name: "follow", Rect: Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}, Bare: true,
@@ -158,7 +172,14 @@ func (n *notebook) turnPage(share float64) {
 
 func (n *notebook) turnTo(tab viewmodel.Tab) {
 	n.model.Turn(tab)
-	n.shown = true
+	n.unfold()
+}
+
+// unfold shows the pages.
+func (n *notebook) unfold() {
+	l := n.memory.Layout
+	l.Folded, l.NoPages = false, false
+	n.memory.Divide(l)
 }
 
 // scroll is how far down a page is.

@@ -36,9 +36,9 @@ type foldKey struct {
 }
 
 const (
-	codeSize = 13.0
-	codeRow  = 17.0
-	codeLeft = 58.0 // points for the tasks' marks and line numbers
+	codeSize = 12.0
+	codeRow  = 16.0
+	codeLeft = 46.0 // points for the tasks' marks and line numbers
 )
 
 // folded wraps the routine's lines to the page, and keeps the result while neither changes.

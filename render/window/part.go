@@ -23,12 +23,15 @@ type part interface {
 type shared struct {
 	look
 	model         *viewmodel.Model
+	memory        viewmodel.Settings
 	hand          hand
 	actions       []action
 	width, height float64 // logical points
 	frame         frame
 	elements      []element    // what can be clicked, as placed in this Update; the last lies on top
 	card          *card        // what lies over the window; nil: nothing
+	beside        *card        // the list beside the field; nil: none
+	focus         bool         // that list has the keys
 	stale         bool         // something may have changed since the last Draw: hands moved, or time passed
 	drawn         *scene.Scene // of this moment; valid until the field is drawn again
 	numbered      *viewmodel.Run
@@ -42,6 +45,13 @@ func (*shared) point()      {}
 // action is the one of a name.
 func (s *shared) action(name string) action {
 	return s.actions[slices.IndexFunc(s.actions, func(a action) bool { return a.name == name })]
+}
+
+// named is an element that does the action of a name, and tells its keys.
+func (s *shared) named(name string) element {
+	a := s.action(name)
+	return element{Name: name, Label: capital(name), Hint: a.keys[0].String(), Tip: a.told(), Do: a.do,
+		Off: a.can != nil && !a.can()}
 }
 
 // add places an element.
@@ -68,6 +78,14 @@ func (s *shared) closeCard() {
 	}
 }
 
+// front is the card that has the keys: over the window, or beside the field; nil: none has.
+func (s *shared) front() *card {
+	if s.card == nil && s.focus && s.frame.Panel.H > 0 {
+		return s.beside
+	}
+	return s.card
+}
+
 // pointer is where the pointer is on the screen.
 func (s *shared) pointer() geom.Vec { return geom.Vec{X: s.hand.X, Y: s.hand.Y} }
 
@@ -85,6 +103,7 @@ type element struct {
 	Rect  Rect
 	Label string
 	Hint  string // its key, drawn under the label where there is room
+	Tip   string // what it does, with its key: told when the pointer rests on it
 	On    bool   // what it stands for is chosen
 	Off   bool   // it does nothing now
 	Bare  bool   // drawn by its part of the window, here only for clicking
@@ -129,13 +148,8 @@ func (s *shared) drawButton(e *element, over bool) {
 	case e.Hint == "":
 		s.centred(e.Label, r, normal, e.On, letters)
 		return
-	case r.H < 38:
-		row := Rect{X: r.X + 9, Y: r.Y, W: r.W - 14, H: r.H}
-		used := s.words(e.Label, row, normal, e.On, letters)
-		s.rightward(e.Hint, row.Rest(used+2), small, false, scene.Dust)
-		return
 	}
-	s.centred(e.Label, Rect{X: r.X, Y: r.Y + 2, W: r.W, H: r.H * 0.55}, normal, e.On, letters)
+	s.centred(e.Label, Rect{X: r.X, Y: r.Y + 2, W: r.W, H: r.H * 0.55}, small, e.On, letters)
 	s.centred(e.Hint, Rect{X: r.X, Y: r.Y + r.H*0.5, W: r.W, H: r.H * 0.45}, small, false, scene.Dust)
 }
 

@@ -100,8 +100,10 @@ func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 2))
 	keys := make([]ebiten.Key, 0, 64)
 	for _, a := range g.actions {
-		if a.key != ebiten.KeyF11 { // the display's own full screen
-			keys = append(keys, a.key)
+		for _, s := range a.keys {
+			if s.key != ebiten.KeyF11 { // the display's own full screen
+				keys = append(keys, s.key)
+			}
 		}
 	}
 	keys = append(keys, ebiten.KeyEnter, ebiten.KeyEscape, ebiten.KeyBackspace, ebiten.KeyArrowDown, ebiten.KeyArrowRight)

@@ -65,21 +65,6 @@ func TestLettersGrowAsFarAsTheWindowLets(t *testing.T) {
 	}
 }
 
-// No card's foot is cut, with all that may stand in it.
-func TestTheFootOfEveryCardHasRoom(t *testing.T) {
-	g := handed(t)
-	for _, key := range []ebiten.Key{ebiten.KeyO, ebiten.KeyL, ebiten.KeyG, ebiten.KeyT, ebiten.KeyF1, ebiten.KeyD} {
-		g.step(hand{Keys: []ebiten.Key{key}})
-		if g.card == nil {
-			t.Fatalf("key %v opens no card", key)
-		}
-		if width := paint.Width(g.card.foot+footMore, small, false); width > cardWidth-32 {
-			t.Errorf("the foot of %s takes %.0f points", g.card.name, width)
-		}
-		g.closeCard()
-	}
-}
-
 // A long title is shortened before what it runs on is; either way it keeps half.
 func TestALongTitleLeavesRoomForFieldAndSeed(t *testing.T) {
 	about := "Core Haul, autonomous, seed 1"
@@ -106,21 +91,18 @@ func TestTheLegendOfADriveKeepsItsHeight(t *testing.T) {
 	}
 	field := g.frame.Field
 	g.model.Now.Lanes = [][]viewmodel.Lane{make([]viewmodel.Lane, 6)}
-	if g.step(hand{}); g.frame.Field != field || len(g.strip.shownLanes()) != driveLanes || g.strip.hidden() == "" {
+	if g.step(hand{}); g.frame.Field != field || g.strip.hidden() == "" {
 		t.Errorf("with more tasks the field changes from %+v to %+v; %d lanes, hidden %q", field, g.frame.Field,
 			len(g.strip.shownLanes()), g.strip.hidden())
 	}
-	l := &legend{shared: g.shared}
+	g.draws(t, "driving")
+	field = g.frame.Field
 	row := scene.LegendRow{Words: strings.Repeat("word ", 8)}
-	var rows []scene.LegendRow
-	for n := range 12 {
-		if _, places, lines := l.lines(rows, 700, 4); n > 0 && (lines != driveLegend || len(places) == 0) {
-			t.Errorf("%d rows: %d lines, %d places", n, lines, len(places))
+	for range 12 {
+		g.drawn.Furniture.Legend = append(g.drawn.Furniture.Legend, row)
+		if g.draws(t, "driving with more marks"); g.frame.Field != field || g.frame.Legend.H != legendHeight(driveLegend) {
+			t.Errorf("%d rows: the field changes from %+v to %+v", len(g.drawn.Furniture.Legend), field, g.frame.Field)
 		}
-		rows = append(rows, row)
-	}
-	if _, _, lines := l.lines(rows, 700, 1); lines != 1 {
-		t.Errorf("%d lines in a field with room for one", lines)
 	}
 }
 

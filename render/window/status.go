@@ -7,11 +7,14 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/viewmodel"
 )
 
 // status is the line at the bottom: work under way, or the last thing to say.
 type status struct {
 	*shared
+	view  *fieldView
+	strip *strip
 	lines []string
 	bad   bool
 	share float64 // of the work under way; negative: none
@@ -31,11 +34,14 @@ func (s *status) want(w *wants) {
 		words = fmt.Sprintf("Rehearsing, %.0f %%. Esc gives it up.", 100*share)
 	}
 	for _, line := range strings.Split(words, "\n") {
-		s.lines = append(s.lines, paint.Wrap(line, s.width-s.left()-12, normal, s.bad, noteMost)...)
+		s.lines = append(s.lines, paint.Wrap(line, s.width-s.left()-placeWidth, normal, s.bad, noteMost)...)
 	}
 	s.lines = s.lines[:min(len(s.lines), noteMost)]
 	w.Note = float64(max(len(s.lines)-1, 0)) * noteRow
 }
+
+// placeWidth is the room at the right for the place pointed at, "{-00000, -00000}".
+const placeWidth = 130.0
 
 // left is where the words begin: after the cross of what went wrong.
 func (s *status) left() float64 {
@@ -56,10 +62,19 @@ func (s *status) draw() {
 		s.pen.Rect(r.X, r.Y, r.W*s.share, 3, s.accent)
 	}
 	if s.bad {
-		s.drawer.Mark(s.pen, scene.Cross, pointAt(r.X+18, r.Y+13), 6, letters, scene.Pen{})
+		s.drawer.Mark(s.pen, scene.Cross, pointAt(r.X+18, r.Y+11), 6, letters, scene.Pen{})
 	}
-	for i, line := range s.lines {
-		row := Rect{X: r.X + s.left(), Y: r.Y + 4 + float64(i)*noteRow, W: r.W - s.left() - 12, H: noteRow}
+	lines := s.lines
+	if told := s.strip.told(); told != "" && s.share < 0 { // of what is pointed at, while it is
+		lines = paint.Wrap(told, r.W-s.left()-placeWidth, normal, s.bad, max(len(lines), 1))
+	}
+	row := Rect{X: r.X + s.left(), Y: r.Y + 2, W: r.W - s.left() - placeWidth, H: noteRow}
+	for _, line := range lines {
 		s.words(line, row, normal, s.bad, letters)
+		row.Y += noteRow
+	}
+	if s.view.aim.valid && s.model.Now != nil {
+		place := Rect{X: r.Right() - placeWidth, Y: r.Y + 2, W: placeWidth - 10, H: noteRow}
+		s.rightward(viewmodel.LuaPoint(s.view.aim.at), place, normal, false, letters)
 	}
 }

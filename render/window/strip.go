@@ -27,14 +27,18 @@ func (s *strip) place() {
 	s.frame.Gutter = s.gutterWidth()
 }
 
-// row is a row's rectangle: 0 the field's events, 1 notes, 2 score, then lanes.
+// row is a row's rectangle: 0 events and notes, 1 score, then tasks.
 func (s *strip) row(i int) Rect {
 	strip := s.frame.Strip
-	if lane := i - fixedRows; lane >= 0 {
-		return Rect{X: strip.X, Y: strip.Y + rulerHeight + fixedRows*rowHeight +
-			float64(lane)*s.frame.Lane, W: strip.W, H: s.frame.Lane}
+	return Rect{X: strip.X, Y: strip.Y + rulerHeight + float64(i)*s.frame.Row, W: strip.W, H: s.frame.Row}
+}
+
+// rowOf is the row that a lane of the record's events has.
+func rowOf(lane record.Lane) int {
+	if lane == record.ScoreLane {
+		return 1
 	}
-	return Rect{X: strip.X, Y: strip.Y + rulerHeight + float64(i)*rowHeight, W: strip.W, H: rowHeight}
+	return 0
 }
 
 // draw paints the ruler, the rows and the hand.
@@ -47,9 +51,10 @@ func (s *strip) draw() {
 	s.keep()
 	from, to := s.span()
 	content := s.runPrint(run).rect(strip).numbers(from, to).ints(s.model.Robot, s.overEvent)
-	content = content.numbers(s.frame.Gutter, s.frame.Lane).ints(s.top).text(s.hidden())
+	content = content.numbers(s.frame.Gutter, s.frame.Row).ints(s.top).text(s.hidden())
 	s.drawStill(&s.kept, content, strip, func() { s.drawRows(run) })
-	if x, ok := s.drawHand(strip.Y, strip.Bottom()); ok {
+	if x, ok := s.along(s.timeArea()).hand(s.model.Time); ok {
+		s.pen.Segment(x, strip.Y, x, strip.Bottom(), 2, s.accent)
 		s.pen.Fill([]geom.Vec{{X: x - 6, Y: strip.Y}, {X: x + 6, Y: strip.Y}, {X: x, Y: strip.Y + 8}}, s.accent)
 	}
 }
@@ -59,7 +64,7 @@ func (s *strip) drawRows(run *viewmodel.Run) {
 	strip := s.frame.Strip
 	s.fill(strip, scene.Slate)
 	s.drawRuler(run)
-	for i, name := range []string{"field", "notes", "score"} {
+	for i, name := range []string{"events", "score"} {
 		s.drawRowGround(i, name)
 	}
 	lanes := s.shownLanes()
@@ -95,7 +100,7 @@ func (s *strip) drawRuler(run *viewmodel.Run) {
 		s.pen.Segment(x, r.Bottom()-6, x, r.Bottom(), 1, scene.Dust)
 		words := fmt.Sprintf("%g", math.Round(t*100)/100)
 		width := paint.Width(words, small, false)
-		s.words(words, Rect{X: math.Min(x+3, s.width-width-2), Y: r.Y, W: width + 1, H: r.H - 3}, small, false,
+		s.words(words, Rect{X: math.Min(x+3, r.Right()-width-2), Y: r.Y, W: width + 1, H: r.H - 3}, small, false,
 			scene.Dust)
 	}
 	for _, phase := range run.Record.Header.Phases {
@@ -127,7 +132,7 @@ func (s *strip) drawMarks(run *viewmodel.Run) {
 		if mark.Row == record.ScoreLane || mark.T < from || mark.T > to {
 			continue
 		}
-		r := s.row(int(mark.Row))
+		r := s.row(rowOf(mark.Row))
 		event := run.Record.Events[mark.Event]
 		shape, hollow := scene.EventMark(event.Kind)
 		fill, pen := s.accent, scene.Pen{}
@@ -178,7 +183,7 @@ const scoreGap = 4.0
 
 // drawScoreRow marks each change of the score, and writes the total of the robot's side where that changes.
 func (s *strip) drawScoreRow(run *viewmodel.Run) {
-	r := s.row(int(record.ScoreLane))
+	r := s.row(rowOf(record.ScoreLane))
 	side := 0
 	if s.model.Robot < len(run.Record.Header.Robots) {
 		side = run.Record.Header.Robots[s.model.Robot].Side
@@ -200,8 +205,7 @@ func (s *strip) drawScoreRow(run *viewmodel.Run) {
 func (s *strip) point() {
 	s.overEvent = -1
 	run, area := s.model.Now, s.frame.Strip
-	area.H += s.frame.Charts.H
-	inside := area.Contains(s.hand.X, s.hand.Y) && s.hand.X >= s.frame.Gutter-6 && s.card == nil
+	inside := area.Contains(s.hand.X, s.hand.Y) && s.hand.X >= area.X+s.frame.Gutter-6 && s.card == nil
 	if !s.hand.Down {
 		s.dragging = false
 	}
@@ -213,6 +217,9 @@ func (s *strip) point() {
 		s.overMark(run)
 		if s.hand.WheelY != 0 {
 			s.zoom(s.timeAt(s.hand.X), math.Pow(zoomStep, -s.hand.WheelY))
+		}
+		if s.hand.WheelX != 0 {
+			s.slide(-0.1 * s.hand.WheelX)
 		}
 	}
 	if inside && s.hand.Pressed {
@@ -243,12 +250,22 @@ func (s *strip) beginScrub() {
 func (s *strip) overMark(run *viewmodel.Run) {
 	from, to := s.span()
 	within := 7 * (to - from) / s.timeArea().W
-	for _, row := range []record.Lane{record.FieldLane, record.NoteLane, record.ScoreLane} {
-		if !s.row(int(row)).Contains(s.hand.X, s.hand.Y) {
-			continue
-		}
-		if i := viewmodel.Nearest(run.Marks, row, s.timeAt(s.hand.X), within); i >= 0 {
-			s.overEvent = run.Marks[i].Event
+	for _, lane := range []record.Lane{record.NoteLane, record.FieldLane, record.ScoreLane} {
+		if s.row(rowOf(lane)).Contains(s.hand.X, s.hand.Y) {
+			if i := viewmodel.Nearest(run.Marks, lane, s.timeAt(s.hand.X), within); i >= 0 {
+				s.overEvent = run.Marks[i].Event
+				within = math.Abs(run.Marks[i].T - s.timeAt(s.hand.X))
+			}
 		}
 	}
+}
+
+// told is what the line at the bottom says of the event under the pointer.
+func (s *strip) told() string {
+	run := s.model.Now
+	if run == nil || s.overEvent < 0 || s.overEvent >= len(run.Record.Events) {
+		return ""
+	}
+	e := run.Record.Events[s.overEvent]
+	return fmt.Sprintf("%.2f s  %s", e.T, run.Record.Header.Told(e))
 }

@@ -48,15 +48,9 @@ func (s *strip) pointLanes() {
 	}
 }
 
-// hidden says what there is no room for: lanes, or every chart.
+// hidden says for how many lanes there is no room.
 func (s *strip) hidden() string {
-	switch more := moreWords(s.top, len(s.lanes())-s.top-s.frame.Lanes); {
-	case more != "":
-		return more
-	case len(s.model.Signals) > 0 && s.frame.ChartCount() == 0:
-		return "no room for charts"
-	}
-	return ""
+	return moreWords(s.top, len(s.lanes())-s.top-s.frame.Lanes)
 }
 
 // moreWords says how many rows of a list are out of view, "" for none.
@@ -69,7 +63,7 @@ func moreWords(above, below int) string {
 	case below <= 0:
 		return fmt.Sprintf("%d more above: wheel", above)
 	}
-	return fmt.Sprintf("%d more above, %d below: wheel", above, below)
+	return fmt.Sprintf("%d above, %d below: wheel", above, below)
 }
 
 // gutterWidth is what the longest of the lanes' names needs, and what says that there are more.
@@ -81,7 +75,7 @@ func (s *strip) gutterWidth() float64 {
 	for _, lane := range s.lanes() {
 		wide = math.Max(wide, paint.Width(paint.Clean(s.laneName(s.model.Now, lane)), small, false))
 	}
-	return math.Max(leastGutter, math.Min(math.Ceil(wide+gutterEdges+1), gutterShare*s.width))
+	return math.Max(leastGutter, math.Min(math.Ceil(wide+gutterEdges+1), gutterShare*s.frame.Strip.W))
 }
 
 // laneName names a task; with the robot's number where there are several, and with the phase where a robot has a main
@@ -108,7 +102,7 @@ func (s *strip) drawLane(lane viewmodel.Lane, r Rect) {
 	end := math.Min(lane.To, s.model.End)
 	bar := func(from, to float64) Rect {
 		x0, x1 := s.timeX(from), s.timeX(math.Min(to, end))
-		return Rect{X: x0, Y: r.Y + 2, W: math.Max(x1-x0, 2), H: r.H - 4}
+		return Rect{X: x0, Y: r.Y + 1, W: math.Max(x1-x0, 2), H: r.H - 2}
 	}
 	for _, run := range append(lane.Earlier[:len(lane.Earlier):len(lane.Earlier)],
 		viewmodel.Span{From: lane.From, To: end}) {

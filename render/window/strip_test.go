@@ -56,32 +56,29 @@ func TestLanesAreToldApart(t *testing.T) {
 	}
 }
 
-// What is told about an event covers no button, the row pointed at, nor the line at the bottom.
-func TestTheTipOfAnEventCoversNoButton(t *testing.T) {
+// What is told about an event under the pointer stands in the line at the bottom while it is there.
+func TestAnEventIsToldInTheLineAtTheBottom(t *testing.T) {
 	g := handed(t)
 	for _, size := range [][2]float64{{1280, 800}, {960, 600}} {
 		g.width, g.height = size[0], size[1]
 		g.step(hand{})
 		told := map[record.Lane]bool{}
 		for _, mark := range g.model.Now.Marks {
-			row := g.strip.row(int(mark.Row))
+			row := g.strip.row(rowOf(mark.Row))
 			g.step(hand{X: g.strip.timeX(mark.T), Y: row.Y + row.H/2})
-			if g.strip.overEvent < 0 {
+			if g.strip.overEvent < 0 || g.strip.told() == "" {
 				t.Fatalf("no event under the pointer at %g s of row %d", mark.T, mark.Row)
 			}
+			if over := g.model.Now.Record.Events[g.strip.overEvent]; over.T != g.model.Now.Record.Events[mark.Event].T {
+				t.Errorf("at %g s it tells of %g s", mark.T, over.T)
+			}
 			told[mark.Row] = true
-			box := (&tip{g.strip.timeline, g.strip}).box(mark.T, 0.6*g.width)
-			for _, e := range g.elements {
-				if e.Rect.X < box.Right() && box.X < e.Rect.Right() && e.Rect.Y < box.Bottom() && box.Y < e.Rect.Bottom() {
-					t.Fatalf("%v: the tip %v covers %s %v", size, box, e.Name, e.Rect)
-				}
-			}
-			if box.Y < row.Bottom() || box.Bottom() > g.frame.Note.Y || box.X < 0 || box.Right() > g.width {
-				t.Fatalf("%v: the tip of row %v is at %v", size, row, box)
-			}
 		}
 		if !told[record.FieldLane] || !told[record.ScoreLane] {
 			t.Fatalf("rows with events: %v", told)
+		}
+		if g.step(hand{X: 5, Y: 5}); g.strip.told() != "" {
+			t.Errorf("beside the strip it tells %q", g.strip.told())
 		}
 	}
 }

@@ -16,12 +16,14 @@ func (t *tools) place() {
 	rail := t.frame.Rail
 	height := min(44.0, (rail.H-4)/float64(len(toolNames)))
 	for i, name := range toolNames {
-		a := t.action(name)
-		hint, _, _ := strings.Cut(a.keys, ",")
-		t.add(element{Name: name, Label: capital(name), Hint: hint, Do: a.do,
-			On:   name == string(t.model.Mode),
-			Rect: Rect{X: rail.X + 4, Y: rail.Y + 4 + float64(i)*height, W: rail.W - 8, H: height - 3}})
+		e := t.named(name)
+		e.On = name == string(t.model.Mode) || t.beside != nil && t.beside.name == name
+		e.Rect = Rect{X: rail.X + 3, Y: rail.Y + 3 + float64(i)*height, W: rail.W - 6, H: height - 3}
+		t.add(e)
 	}
+	e := t.named("fold")
+	e.Label, e.Hint, e.Bare, e.Rect = "", "", true, t.frame.Edge.Top(edgeButton)
+	t.add(e)
 }
 
 func (t *tools) draw() { t.drawButtons(&t.kept, t.frame.Rail) }

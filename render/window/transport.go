@@ -3,64 +3,64 @@ package window
 import (
 	"fmt"
 
-	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/paint"
-	"chalkfield/render/window/viewmodel"
 )
 
 // transport plays, and tells where in time the window is.
 type transport struct {
 	*shared
-	view *fieldView
 	kept still
 	end  float64 // of the buttons, points
 }
 
 // place puts the buttons for time over the strip.
 func (t *transport) place() {
-	row := t.frame.Controls.Inset(4)
-	x := row.X + 4
-	put := func(width float64, e element) {
-		e.Rect = Rect{X: x, Y: row.Y, W: width, H: row.H}
+	row := t.frame.Controls.Inset(2)
+	x := row.X + 6
+	put := func(width float64, name, label string) {
+		e := t.named(name)
+		e.Label, e.Hint, e.Rect = label, "", Rect{X: x, Y: row.Y + 1, W: width, H: row.H - 2}
+		e.On = name == "play" && t.playing()
 		e.Off = e.Off || t.model.Now == nil || t.model.Driving()
 		t.add(e)
-		x += width + 4
+		x += width + 3
 	}
-	play := "Play"
-	playing := t.model.Playing && t.model.Now != nil
-	if playing {
-		play = "Pause"
+	put(28, "start", "|◄")
+	put(28, "event back", "◄◄")
+	put(24, "back", "◄")
+	if t.playing() {
+		put(50, "play", "Pause")
+	} else {
+		put(50, "play", "Play")
 	}
-	put(46, element{Name: "start", Label: "Start", Do: func() { t.model.Seek(0) }})
-	put(74, element{Name: "event back", Label: "Event back", Do: t.model.EventBack})
-	put(34, element{Name: "step back", Label: "-1", Do: func() { t.model.Step(-1, record.SamplePeriod) }})
-	put(60, element{Name: "play", Label: play, On: playing, Do: t.model.Toggle})
-	put(34, element{Name: "step on", Label: "+1", Do: func() { t.model.Step(1, record.SamplePeriod) }})
-	put(68, element{Name: "event on", Label: "Event on", Do: t.model.EventOn})
-	put(56, element{Name: "slower", Label: "Slower", Do: t.model.Slower})
-	put(54, element{Name: "faster", Label: "Faster", Do: t.model.Faster})
+	put(24, "on", "►")
+	put(28, "event on", "►►")
+	put(24, "slower", "-")
+	x += rateWidth
+	put(24, "faster", "+")
 	t.end = x
 }
 
-// draw writes the speed, the time and the phase beside the buttons. The place pointed at on the field stands at the right
-// end, where it covers nothing.
+// rateWidth is the room for the speed between the buttons that change it.
+const rateWidth = 36.0
+
+func (t *transport) playing() bool { return t.model.Playing && t.model.Now != nil }
+
+// draw writes the speed, the time and the phase beside the buttons.
 func (t *transport) draw() {
 	t.drawButtons(&t.kept, t.frame.Controls)
-	rest := t.frame.Controls.Rest(t.end + 8)
-	rest.W -= 12
+	faster := t.frame.Controls
+	faster.X, faster.W = t.end-27-rateWidth-3, rateWidth
+	t.centred(fmt.Sprintf("x%g", t.model.Rate), faster, small, false, scene.Dust)
+	rest := t.frame.Controls.Rest(t.end + 6 - t.frame.Controls.X)
+	rest.W -= 8
 	tell := func(words string, size float64, bold bool, c scene.Colour, gap float64) {
 		rest = rest.Rest(t.words(words, rest, size, bold, c) + gap)
 	}
-	tell(fmt.Sprintf("x%g", t.model.Rate), normal, false, scene.Dust, 14)
 	if t.model.Now == nil {
 		return
 	}
 	tell(fmt.Sprintf("%.2f s", t.model.Time), large, true, scene.Chalk, 8)
-	tell(fmt.Sprintf("of %.2f", t.model.Length()), normal, false, scene.Dust, 14)
-	if t.view.aim.valid {
-		t.rightward(viewmodel.LuaPoint(t.view.aim.at), rest, normal, false, scene.Chalk)
-	}
-	rest.W -= paint.Width("{-00000, -00000}", normal, false) + 14
-	tell(t.model.PhaseWords(), normal, false, scene.Chalk, 0)
+	tell(fmt.Sprintf("of %.2f", t.model.Length()), small, false, scene.Dust, 12)
+	tell(t.model.PhaseWords(), small, false, scene.Chalk, 0)
 }

@@ -65,14 +65,14 @@ func TestWindowScrubsAndGoesToAnEvent(t *testing.T) {
 			event = e
 		}
 	}
-	row := (st.Parts["strip"].Y + 20 + 9) * st.Density
+	row := (st.Parts["strip"].Y + 16 + 7) * st.Density
 	s.click(timeX(event.T), row)
 	st = s.until("the event's time", func(st state) bool { return st.Time == event.T })
 	if st.Selected != event.Kind {
 		t.Errorf("selected is %q, want the event %q", st.Selected, event.Kind)
 	}
 	s.untilSeen("the hand stands at the event", func() bool {
-		return count(s.look(timeX(event.T)-3, (st.Parts["strip"].Y+90)*st.Density, 6, 4), scene.Accent) >= 4
+		return count(s.look(timeX(event.T)-3, (st.Parts["strip"].Y+50)*st.Density, 6, 4), scene.Accent) >= 4
 	})
 }
 

@@ -38,11 +38,10 @@ func (d *Model) robotFacts(thing Thing, t float64) ([]Fact, string) {
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
 	facts := []Fact{
 		{"true", lua},
-		{"belief", LuaPose(state.Belief.Geom())},
 		{"off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, Fixed(WholeTurn(degrees(state.Belief[2]-state.True[2])), 1))},
-		{"speed", fmt.Sprintf("%s mm/s, turning %s deg/s", Fixed(1000*signals.Along(state), 0),
-			Fixed(degrees(state.Velocity[2]), 0))},
+		{"speed", fmt.Sprintf("%s mm/s, %s deg/s", Fixed(1000*signals.Along(state), 0), Fixed(degrees(state.Velocity[2]), 0))},
 		{"doing", string(state.Doing)},
+		{"belief", LuaPose(state.Belief.Geom())},
 		{"battery", fmt.Sprintf("%.1f V", state.Battery)},
 	}
 	return append(facts, Fact{"routine", robot.Routine.Called()}), lua

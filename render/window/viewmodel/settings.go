@@ -21,6 +21,19 @@ type Settings struct {
 	Height int     `json:"height"`
 	Zoom   float64 `json:"zoom"` // of text and buttons, 1 is normal
 	Tank   bool    `json:"tank"` // driving: a stick for each side
+	Layout Layout  `json:"layout"`
+}
+
+// Layout is what a person changed of how the window is divided. The zero Layout changes nothing.
+type Layout struct {
+	Dock     float64 `json:"dock,omitempty"`   // width of what stands beside the field, points; 0: what the field leaves
+	Strip    float64 `json:"strip,omitempty"`  // height of what stands under the field, points
+	Panel    float64 `json:"panel,omitempty"`  // share of the height beside the field for a list, 0 to 1
+	Charts   float64 `json:"charts,omitempty"` // and for the charts
+	Folded   bool    `json:"folded,omitempty"` // nothing stands beside the field
+	NoPages  bool    `json:"no_pages,omitempty"`
+	NoCharts bool    `json:"no_charts,omitempty"`
+	Open     string  `json:"open,omitempty"` // name of the list beside the field
 }
 
 const mostRecent = 8 // recent entries kept
@@ -69,7 +82,23 @@ func (t Settings) sane() Settings {
 		t.Zoom = 1
 	}
 	t.Recent = t.Recent[:min(len(t.Recent), mostRecent)]
+	t.Layout = t.Layout.sane()
 	return t
+}
+
+// sane forgets sizes that are none.
+func (l Layout) sane() Layout {
+	for _, points := range []*float64{&l.Dock, &l.Strip} {
+		if !(*points >= 0 && *points <= mostWidth) {
+			*points = 0
+		}
+	}
+	for _, share := range []*float64{&l.Panel, &l.Charts} {
+		if !(*share >= 0 && *share <= 1) {
+			*share = 0
+		}
+	}
+	return l
 }
 
 // Save writes the file whole, and makes its folder where needed.
@@ -86,6 +115,9 @@ func (t Settings) Save(path string) error {
 
 // Sized keeps the window's size.
 func (t *Settings) Sized(width, height int) { t.Width, t.Height = width, height }
+
+// Divide keeps another layout.
+func (t *Settings) Divide(l Layout) { t.Layout = l }
 
 // Sticks keeps how a person drives.
 func (t *Settings) Sticks(tank bool) { t.Tank = tank }

@@ -1,0 +1,332 @@
+package window
+
+import (
+	"math"
+	"slices"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+)
+
+// list is a card's rows to choose from and turn: over the window (dialog), or beside the field (panel).
+type list struct {
+	*shared
+	card    func() *card // nil: none is open
+	box     func(rows int) Rect
+	close   func()
+	leave   func()         // gives up the keys
+	ground  func(box Rect) // places what lies under the rows
+	turning turning
+	pass    func(ebiten.Key) // does what a key means without the card
+}
+
+// turning is a row whose number is being dragged.
+type turning struct {
+	label string
+	from  float64 // points: where the pointer was at the last step
+	undo  int     // steps that could be undone before
+}
+
+// turnPoints is how far the pointer is dragged for one step of a number.
+const turnPoints = 12.0
+
+// resetWidth is the room at a row's right end for the button that takes the file's value.
+const resetWidth = 52.0
+
+const (
+	cardRowH = 22.0
+	cardHead = 30.0
+	cardFoot = 24.0
+)
+
+// choose does what the row at the cursor stands for.
+func (d *list) choose(rows []cardRow) {
+	c := d.card()
+	if c.cursor >= len(rows) || rows[c.cursor].do == nil {
+		return
+	}
+	row := rows[c.cursor]
+	if !row.keeps {
+		d.close()
+	}
+	row.do()
+}
+
+// turn makes the number of the row at the cursor smaller or larger; with Shift in finer steps.
+func (d *list) turn(rows []cardRow, way float64) {
+	if c := d.card(); c.cursor < len(rows) && rows[c.cursor].turn != nil {
+		if d.hand.Shift {
+			way /= 10
+		}
+		rows[c.cursor].turn(way)
+	}
+}
+
+// keys gives the card the keys of this Update.
+func (d *list) keys() {
+	c := d.card()
+	if c.name == "keys" && slices.Contains(d.hand.Runes, '?') {
+		d.close()
+		return
+	}
+	for _, key := range d.hand.Keys {
+		if d.key(c, key) {
+			return
+		}
+	}
+	if c.typed {
+		d.typeInto(c)
+	}
+}
+
+// key does what a key means on a card. It reports whether the card is done with this Update's keys.
+func (d *list) key(c *card, key ebiten.Key) bool {
+	rows := c.list()
+	switch key {
+	case ebiten.KeyEscape:
+		d.close()
+		return true
+	case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
+		d.choose(rows)
+		return true
+	case ebiten.KeySpace:
+		if !c.typed {
+			d.choose(rows)
+		}
+		return !c.typed
+	case ebiten.KeyF1:
+		if c.aboutDriving() || c == d.beside {
+			d.showKeys()
+		} else {
+			d.close()
+		}
+		return true
+	case ebiten.KeyBackspace, ebiten.KeyDelete:
+		d.takeBack(c, rows)
+		return false
+	}
+	if c.moves(key, rows) || d.turnKey(key, rows) {
+		return false
+	}
+	if c.own && key == c.key && c.filter == "" && !d.hand.Ctrl && !d.hand.Shift {
+		d.close()
+		return true
+	}
+	if letter := key <= ebiten.KeyZ && !d.hand.Ctrl && !d.hand.Alt; !c.passes || c.typed && (letter || isDigit(key)) {
+		return false
+	}
+	return d.passKey(c, key)
+}
+
+func isDigit(key ebiten.Key) bool { return key >= ebiten.KeyDigit0 && key <= ebiten.KeyDigit9 }
+
+// turnKey turns the number of the row at the cursor, where the key does that.
+func (d *list) turnKey(key ebiten.Key, rows []cardRow) bool {
+	switch key {
+	case ebiten.KeyArrowLeft:
+		d.turn(rows, -1)
+	case ebiten.KeyArrowRight:
+		d.turn(rows, 1)
+	default:
+		return false
+	}
+	return true
+}
+
+// takeBack takes the last letter typed back, or the row's number back to what the file says.
+func (d *list) takeBack(c *card, rows []cardRow) {
+	if c.filter != "" {
+		_, last := utf8.DecodeLastRuneInString(c.filter)
+		c.filter = c.filter[:len(c.filter)-last]
+		return
+	}
+	if c.cursor < len(rows) && rows[c.cursor].reset != nil {
+		rows[c.cursor].reset()
+	}
+}
+
+// passKey does what a key means without the card, which stays unless it would be in the way: another card, or another
+// mode of the pointer.
+func (d *list) passKey(c *card, key ebiten.Key) bool {
+	mode := d.model.Mode
+	d.pass(key)
+	if d.card() == c && d.model.Mode != mode {
+		d.leave()
+	}
+	return d.card() != c
+}
+
+func (d *list) typeInto(c *card) {
+	if d.hand.Ctrl || d.hand.Alt {
+		return
+	}
+	before := c.filter
+	for _, r := range d.hand.Runes {
+		if unicode.IsPrint(r) && len(c.filter) < 60 {
+			c.filter += string(r)
+		}
+	}
+	if c.filter != before {
+		c.cursor, c.top = 0, 0
+		c.settle(c.list())
+	}
+}
+
+// place puts the rows that there is room for where they can be clicked.
+func (d *list) place() {
+	c := d.card()
+	if c == nil {
+		return
+	}
+	rows := c.list()
+	box := d.box(len(rows))
+	c.shown = max(int((box.H-cardHead-footHeight(d.footLines(c, rows, box.W-24)))/cardRowH), 1)
+	c.top = min(max(c.top, 0), max(len(rows)-c.shown, 0))
+	d.ground(box)
+	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
+		if rows[i].head || rows[i].do == nil {
+			continue
+		}
+		row, r := rows[i], cardRowRect(box, i-c.top)
+		d.add(element{Name: "row " + row.label, Rect: r, Bare: true, Do: func() {
+			c.cursor = i
+			d.choose(rows)
+			if row.turn != nil {
+				d.turning = turning{label: row.label, from: d.hand.X, undo: d.model.UndoSteps()}
+			}
+		}})
+		if row.reset != nil {
+			d.add(element{Name: "reset " + row.label, Rect: resetRect(r), Bare: true, Do: row.reset})
+		}
+	}
+}
+
+// resetRect is the button at a row's end that takes the file's value.
+func resetRect(row Rect) Rect {
+	return Rect{X: row.Right() - resetWidth, Y: row.Y + 2, W: resetWidth, H: row.H - 4}
+}
+
+// point takes the wheel and drags on a card: over a number they turn it, elsewhere the wheel shows other rows.
+func (d *list) point() {
+	c := d.card()
+	if c == nil {
+		d.turning = turning{}
+		return
+	}
+	d.dragTurn(c)
+	rows := c.list()
+	box := d.box(len(rows))
+	if d.hand.WheelY == 0 || !box.Contains(d.hand.X, d.hand.Y) {
+		return
+	}
+	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
+		if rows[i].turn != nil && cardRowRect(box, i-c.top).Contains(d.hand.X, d.hand.Y) {
+			c.cursor = i
+			d.turn(rows, math.Copysign(1, d.hand.WheelY))
+			return
+		}
+	}
+	c.top = min(max(c.top-int(math.Copysign(3, d.hand.WheelY)), 0), max(len(rows)-c.shown, 0))
+}
+
+// dragTurn turns the row taken by so many steps as the pointer has gone. A whole drag is one step of undo.
+func (d *list) dragTurn(c *card) {
+	t := &d.turning
+	if t.label == "" {
+		return
+	}
+	if steps := math.Trunc((d.hand.X - t.from) / turnPoints); d.hand.Down && steps != 0 {
+		rows := c.list()
+		if i := slices.IndexFunc(rows, func(r cardRow) bool { return r.label == t.label && r.turn != nil }); i >= 0 {
+			c.cursor = i
+			d.turn(rows, steps)
+			d.model.MergeUndo(t.undo)
+		}
+		t.from += steps * turnPoints
+	}
+	if !d.hand.Down {
+		*t = turning{}
+	}
+}
+
+func cardRowRect(box Rect, i int) Rect {
+	return Rect{X: box.X + 12, Y: box.Y + cardHead + float64(i)*cardRowH, W: box.W - 24, H: cardRowH}
+}
+
+// footLines are what stands under the rows: what the row at the cursor is about, and how the card is used.
+func (d *list) footLines(c *card, rows []cardRow, width float64) []string {
+	foot := c.foot
+	if d.model.Driving() && d.shared.card == c {
+		foot += "  The drive's clock stands meanwhile."
+	}
+	lines := paint.Wrap(foot, width, small, false, noteMost)
+	if c.cursor < len(rows) && rows[c.cursor].about != "" {
+		lines = append(paint.Wrap(rows[c.cursor].about, width, small, false, noteMost), lines...)
+	}
+	return lines
+}
+
+const footRow = 15.0
+
+func footHeight(lines []string) float64 { return float64(len(lines))*footRow + cardFoot - footRow }
+
+// paintIn paints the card's rows in its box.
+func (d *list) paintIn(c *card, rows []cardRow, box Rect, focus bool) {
+	d.fill(box, d.panel)
+	head := Rect{X: box.X + 12, Y: box.Y, W: box.W - 24, H: cardHead}
+	used := d.words(c.title, head, normal, true, scene.Chalk)
+	if c.filter != "" {
+		d.words(c.filter+"_", head.Rest(used+16), normal, true, d.accent)
+	}
+	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
+		d.drawRow(cardRowRect(box, i-c.top), rows[i], focus && i == c.cursor)
+	}
+	if len(rows) > c.shown {
+		high := math.Max(20, float64(c.shown*c.shown)*cardRowH/float64(len(rows)))
+		span := float64(c.shown)*cardRowH - high
+		d.pen.Rect(box.Right()-6, box.Y+cardHead+span*float64(c.top)/float64(len(rows)-c.shown), 4, high, d.edge)
+	}
+	lines := d.footLines(c, rows, box.W-24)
+	line := Rect{X: box.X + 12, Y: box.Bottom() - footHeight(lines) + 4, W: box.W - 24, H: footRow}
+	for _, words := range lines {
+		d.words(words, line, small, false, scene.Dust)
+		line.Y += footRow
+	}
+}
+
+func (d *list) drawRow(r Rect, row cardRow, current bool) {
+	letters := scene.Chalk
+	if row.head {
+		d.words(row.label, r, normal, true, d.accent)
+		return
+	}
+	if current && row.do != nil {
+		d.fill(r, d.chosen)
+	} else if r.Contains(d.hand.X, d.hand.Y) && row.do != nil {
+		d.fill(r, d.hovered)
+	}
+	inner := Rect{X: r.X + 8, Y: r.Y, W: r.W - 16, H: r.H}
+	if row.on {
+		d.drawer.Mark(d.pen, scene.RoundShape, pointAt(inner.X+4, r.Y+r.H/2), 4, d.accent, scene.Pen{})
+	}
+	if row.reset != nil {
+		d.drawReset(resetRect(r))
+		inner.W -= resetWidth
+	}
+	note := math.Min(0.6*inner.W, d.widthOf(row.note)+2)
+	if row.note == "" {
+		note = 0
+	}
+	d.words(row.label, Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current &&
+		canBeChosen(row), letters)
+	d.rightward(row.note, Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
+}
+
+func (d *list) drawReset(r Rect) {
+	d.fill(r, d.shared.ground(r))
+	d.centred("reset", r, small, false, scene.Chalk)
+}

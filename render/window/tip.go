@@ -1,0 +1,60 @@
+package window
+
+import (
+	"math"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
+)
+
+// tip tells what a button does, and by which key, when the pointer rests on it.
+type tip struct {
+	*shared
+	on    string // the button pointed at
+	rests int    // updates that the pointer has rested on it
+}
+
+const (
+	tipAfter  = 30 // updates
+	tipHeight = 22.0
+)
+
+func (t *tip) point() {
+	e := t.under()
+	if e == nil || e.Tip == "" || t.hand.Down || t.hand.X != t.hand.lastX || t.hand.Y != t.hand.lastY {
+		t.stale = t.stale || t.rests >= tipAfter
+		t.on, t.rests = "", 0
+		return
+	}
+	if e.Name != t.on {
+		t.on, t.rests = e.Name, 0
+	}
+	if t.rests++; t.rests == tipAfter {
+		t.stale = true
+	}
+}
+
+func (t *tip) draw() {
+	e := t.under()
+	if t.rests < tipAfter || e == nil || e.Name != t.on {
+		return
+	}
+	box := t.box(e.Rect, math.Min(paint.Width(e.Tip, small, false)+17, t.width-4))
+	t.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, t.edge)
+	t.fill(box, t.hovered)
+	t.words(e.Tip, Rect{X: box.X + 8, Y: box.Y, W: box.W - 16, H: box.H}, small, false, scene.Chalk)
+}
+
+// box is beside a tall column of buttons, else under the button or over it.
+func (t *tip) box(of Rect, width float64) Rect {
+	box := Rect{X: of.X, Y: of.Bottom() + 4, W: width, H: tipHeight}
+	if of.X < t.frame.Rail.Right() && of.Y >= t.frame.Rail.Y && of.Bottom() <= t.frame.Rail.Bottom() {
+		box.X, box.Y = t.frame.Rail.Right()+4, of.Y+(of.H-tipHeight)/2
+	}
+	if box.Bottom() > t.height-2 {
+		box.Y = of.Y - tipHeight - 4
+	}
+	box.X = geom.Clamp(box.X, 2, math.Max(2, t.width-width-2))
+	return box
+}
