@@ -49,8 +49,8 @@ func (m Movie) Write(w io.Writer) error {
 	n, total := m.frames()
 	colours := newTally()
 	for k := range tastes {
-		taste := film.moment(m.From + (m.To-m.From)*float64(k)/(tastes-1))
-		colours.add(taste, film.board.Paint(taste))
+		t := m.From + (m.To-m.From)*float64(k)/(tastes-1)
+		colours.add(picture.Moment(film.scene(t), m.Width), film.paint(t))
 	}
 	size := film.paint(m.From).Rect.Size()
 	out := newGIF(w, size.X, size.Y, colours.palette())
@@ -89,26 +89,26 @@ func (m Movie) Check() error {
 	return nil
 }
 
-// film paints moments of the run, all on one board.
+// film paints moments of the run.
 type film struct {
 	Movie
 	builder scene.Builder
-	board   *picture.Board
+	moments *picture.Moments
 }
 
 func (m Movie) newFilm() (*film, error) {
 	f := &film{Movie: m}
 	f.Options = scene.Options{Show: shown}
 	var err error
-	f.board, err = picture.NewBoard(f.moment(m.From), m.Width)
+	f.moments, err = picture.NewMoments(f.scene(m.From), m.Width)
 	return f, err
 }
 
-// moment is the picture of a time of the run.
-func (f *film) moment(t float64) picture.Drawing {
+// scene is what the run looks like at a time.
+func (f *film) scene(t float64) *scene.Scene {
 	in := f.Input
 	in.T = record.Round(t) // a sample is found by its time
-	return picture.Moment(f.builder.Build(in), f.Width)
+	return f.builder.Build(in)
 }
 
-func (f *film) paint(t float64) *image.RGBA { return f.board.Paint(f.moment(t)) }
+func (f *film) paint(t float64) *image.RGBA { return f.moments.Paint(f.scene(t)) }

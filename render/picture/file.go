@@ -42,8 +42,14 @@ type Drawing struct {
 
 // Of is a scene with its furniture, as a drawing that suits a picture so many pixels wide.
 func Of(s *scene.Scene, width int) Drawing {
+	d, _ := laid(s, width)
+	return d
+}
+
+// laid is the drawing of a scene's page, and the page.
+func laid(s *scene.Scene, width int) (Drawing, *Page) {
 	p := NewPage(s, math.Max(narrowPage, math.Min(float64(width), widePage)))
-	return Drawing{Title: s.Furniture.Title, Width: p.Width, Height: p.Height, Ground: s.Ground, Draw: p.Draw}
+	return Drawing{Title: s.Furniture.Title, Width: p.Width, Height: p.Height, Ground: s.Ground, Draw: p.Draw}, p
 }
 
 // WriteFile writes a drawing so many pixels wide in the format of the path's extension, .png or .svg. A file that is

@@ -216,7 +216,8 @@ func (p *Page) Draw(to paint.Painter) {
 	var d paint.Drawer
 	d.Draw(to, p.scene, p.View)
 	p.cover(to)
-	p.drawFoot(to)
+	p.drawScale(to)
+	p.drawTime(to)
 	for _, b := range p.blocks {
 		b.draw(to, &d, b.box)
 	}
@@ -240,14 +241,19 @@ func fill(to paint.Painter, box paint.Box, c scene.Colour) {
 	to.Fill(corners[:], c)
 }
 
-// drawFoot paints the scale bar and the time.
-func (p *Page) drawFoot(to paint.Painter) {
+// drawScale paints the scale bar at the field's foot.
+func (p *Page) drawScale(to paint.Painter) {
 	metres, words := scaleBar(p.View.Scale, p.foot.Width()/4)
 	y := p.foot.Bottom - 8
 	left, right := p.foot.Left, p.foot.Left+metres*p.View.Scale
 	to.Stroke([][]geom.Vec{{{X: left, Y: y - 5}, {X: left, Y: y}, {X: right, Y: y}, {X: right, Y: y - 5}}}, false, 1.5,
 		scene.Dust)
 	to.Text(paint.Text{Words: words, At: geom.Vec{X: right + 8, Y: y}, Size: 12, Colour: scene.Dust, On: scene.Slate})
+}
+
+// drawTime paints which moment is shown, at the foot's right end.
+func (p *Page) drawTime(to paint.Painter) {
+	y := p.foot.Bottom - 8
 	time := p.scene.Furniture.Time
 	width := paint.Width(time, 13, true)
 	to.Text(paint.Text{Words: time, At: geom.Vec{X: p.foot.Right - width, Y: y}, Size: 13, Bold: true,
