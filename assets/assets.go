@@ -37,13 +37,17 @@ type Language struct {
 	Name           string // "python"
 	Source, Client string // files of a new project
 	Build, Command string // in its folder; Build: "" where nothing is built
+
+	// a follower of tables of setpoints, and a program that is one; none: there is none in this language
+	Follower []string
 }
 
 // Languages are those that have a client.
 var Languages = []Language{
-	{"python", "robot.py", "chalkbot.py", "", "python3 robot.py"},
-	{"cpp", "robot.cpp", "chalkbot.hpp", "g++ -std=c++17 -O2 -o robot robot.cpp", "./robot"},
-	{"java", "Robot.java", "Chalkbot.java", "javac -d build Chalkbot.java Robot.java", "java -cp build Robot"},
+	{"python", "robot.py", "chalkbot.py", "", "python3 robot.py", []string{"follower.py", "follow.py"}},
+	{"cpp", "robot.cpp", "chalkbot.hpp", "g++ -std=c++17 -O2 -o robot robot.cpp", "./robot",
+		[]string{"follower.hpp", "follow.cpp"}},
+	{"java", "Robot.java", "Chalkbot.java", "javac -d build Chalkbot.java Robot.java", "java -cp build Robot", nil},
 }
 
 // ProjectFields are the embedded fields that the projects of some robots bring along as field.toml, because their

@@ -40,11 +40,16 @@ func (c newCommand) writeProgram(s streams) error {
 	return nil
 }
 
-// programFiles are a README, the program, its client, its check file and the robot.
+// programFiles are a README, the program, its client, a follower if there is one, its check file and the robot.
 func (c newCommand) programFiles(l assets.Language) ([]file, error) {
 	build := ""
 	if l.Build != "" {
 		build = "    " + l.Build + "\n"
+	}
+	follower := ""
+	if len(l.Follower) > 0 {
+		follower = fmt.Sprintf("\n`%s` follows the plan of a rehearsed routine, as a table; `%s` is a program that does.\n",
+			l.Follower[0], l.Follower[1])
 	}
 	var files []file
 	for _, name := range []string{"README.md", "robot.check.toml"} {
@@ -52,16 +57,22 @@ func (c newCommand) programFiles(l assets.Language) ([]file, error) {
 		if err != nil {
 			return nil, err
 		}
-		words := [][2]string{{"SOURCE", l.Source}, {"CLIENT", l.Client}, {"BUILD", build}, {"COMMAND", l.Command}}
+		words := [][2]string{{"SOURCE", l.Source}, {"CLIENT", l.Client}, {"BUILD", build}, {"COMMAND", l.Command},
+			{"FOLLOWER", follower}}
 		for _, word := range words {
 			text = bytes.ReplaceAll(text, []byte(word[0]), []byte(word[1]))
 		}
 		files = append(files, file{filepath.Join(c.Folder, name), text})
 	}
-	for _, part := range []struct {
+	type part struct {
 		from fs.FS
 		path string
-	}{{assets.Templates, "program/" + l.Name + "/" + l.Source}, {assets.Programs, l.Name + "/" + l.Client}} {
+	}
+	parts := []part{{assets.Templates, "program/" + l.Name + "/" + l.Source}, {assets.Programs, l.Name + "/" + l.Client}}
+	for _, name := range l.Follower {
+		parts = append(parts, part{assets.Programs, l.Name + "/" + name})
+	}
+	for _, part := range parts {
 		text, err := fs.ReadFile(part.from, part.path)
 		if err != nil {
 			return nil, err

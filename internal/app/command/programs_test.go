@@ -37,8 +37,8 @@ func needs(t *testing.T, tools ...string) {
 	}
 }
 
-// built is a folder with a language's demo, built.
-func built(t *testing.T, language string) (folder string) {
+// clients is a folder with all that there is in a language.
+func clients(t *testing.T, language string) (folder string) {
 	t.Helper()
 	needs(t, languages[language].tools...)
 	folder = t.TempDir()
@@ -49,6 +49,13 @@ func built(t *testing.T, language string) (folder string) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return folder
+}
+
+// built is a folder with a language's demo, built.
+func built(t *testing.T, language string) (folder string) {
+	t.Helper()
+	folder = clients(t, language)
 	if build := languages[language].build; build != nil {
 		make := exec.Command(build[0], build[1:]...)
 		make.Dir = folder
