@@ -114,6 +114,27 @@ func (a *arrange) nudge(dx, dy, turn float64) {
 	a.model.Move(thing, geom.Pose{X: pose.X + dx, Y: pose.Y + dy, Heading: pose.Heading + turn})
 }
 
+// pastePlace moves the selected thing to a place. It keeps its heading where the place has none.
+func (g *game) pastePlace(at geom.Pose, turned bool) {
+	thing := g.model.Selected
+	if g.field.aim.valid && g.model.Movable(g.field.aim.thing) == "" {
+		thing = g.field.aim.thing
+	}
+	stands, ok := g.model.Standing(thing)
+	if thing == viewmodel.Nothing || !ok {
+		g.model.Say("Select the robot, a piece or a goal first: it is moved to the place pasted.")
+		return
+	}
+	if !turned {
+		at.Heading = stands.Heading
+	}
+	if g.model.Mode != viewmodel.Arrange {
+		g.setMode(viewmodel.Arrange)
+	}
+	g.model.Select(thing)
+	g.model.Move(thing, at)
+}
+
 // draw shows what is dragged as an outline with its coordinates.
 func (a *arrange) draw() {
 	d := a.drag

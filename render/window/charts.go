@@ -85,6 +85,15 @@ func (c *charts) point() {
 	}
 }
 
+// keyAt is the key of the chart at a height of the window, "" for none.
+func (c *charts) keyAt(y float64) string {
+	row := int(math.Floor((y - c.frame.Charts.Y - chartsHead) / math.Max(c.frame.Chart, 1)))
+	if at := len(c.model.Signals) - 1 - c.top - row; row >= 0 && row < c.frame.ChartCount() && at >= 0 {
+		return c.model.Signals[at]
+	}
+	return ""
+}
+
 // wheelStep is a turn of the wheel as one step.
 func wheelStep(turn float64) int { return int(math.Copysign(1, turn)) }
 

@@ -18,7 +18,11 @@ func newDialog(s *shared) *dialog {
 	return d
 }
 
+// centre is where the card lies: in the middle of the window, or at its place.
 func (d *dialog) centre(rows int) Rect {
+	if c := d.shared.card; c != nil && c.menu != nil {
+		return d.menuBox(c, c.list())
+	}
 	width := math.Min(cardWidth, d.width-40)
 	height := math.Min(cardHead+cardFoot+footRow+float64(max(rows, 1))*cardRowH, d.height-40)
 	return Rect{X: (d.width - width) / 2, Y: (d.height - height) / 2, W: width, H: height}
@@ -36,9 +40,11 @@ func (d *dialog) draw() {
 	}
 	rows := c.list()
 	box := d.centre(len(rows))
-	shade := scene.Slate
-	shade.A = 150
-	d.pen.Rect(0, 0, d.width+1, d.height+1, shade)
+	if c.menu == nil {
+		shade := scene.Slate
+		shade.A = 150
+		d.pen.Rect(0, 0, d.width+1, d.height+1, shade)
+	}
 	d.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, d.edge)
 	d.paintIn(c, rows, box, true)
 }

@@ -1,15 +1,9 @@
 package window
 
 import (
-	"context"
-	"errors"
 	"fmt"
 	"io"
 	"math"
-	"os/exec"
-	"runtime"
-	"strings"
-	"time"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
@@ -141,36 +135,4 @@ func (f *facts) copyPlace() {
 		return
 	}
 	f.model.Say("Copied " + lua)
-}
-
-// clipboards are the programs that put their input on the system's clipboard. Without cgo the window cannot own a
-// clipboard itself.
-func clipboards() [][]string {
-	switch runtime.GOOS {
-	case "darwin":
-		return [][]string{{"pbcopy"}}
-	case "windows":
-		return [][]string{{"clip"}}
-	}
-	return [][]string{{"wl-copy"}, {"xclip", "-selection", "clipboard"}, {"xsel", "--clipboard", "--input"}}
-}
-
-var errNoClipboard = errors.New("no program for the clipboard is installed (xclip, wl-copy or xsel)")
-
-// toClipboard hands a text to the first of those programs that is there and takes it.
-func toClipboard(text string) error {
-	ctx, stop := context.WithTimeout(context.Background(), 2*time.Second)
-	defer stop()
-	err := errNoClipboard
-	for _, words := range clipboards() {
-		if _, missing := exec.LookPath(words[0]); missing != nil {
-			continue
-		}
-		command := exec.CommandContext(ctx, words[0], words[1:]...)
-		command.Stdin = strings.NewReader(text)
-		if err = command.Run(); err == nil {
-			return nil
-		}
-	}
-	return err
 }

@@ -21,6 +21,8 @@ type field struct {
 	axes     axes
 	mounts   []scene.Mount
 	mountsOf *viewmodel.Run
+	grip     *[2]float64 // where the pointer holds the floor; nil: it does not
+	dragged  bool        // it has gone on from there
 }
 
 func (f *field) place() { f.fit() }
@@ -221,8 +223,35 @@ func (f *field) drawCorners(at geom.Vec, half float64, c scene.Colour, width flo
 	}
 }
 
-// point lets the wheel zoom and a held button pan; a click selects.
+// mayDrag reports whether a press takes the view along: on the floor, where no mode of the pointer wants it.
+func (f *field) mayDrag() bool {
+	switch f.aim.thing.Kind {
+	case viewmodel.RobotThing, viewmodel.PieceThing, viewmodel.GoalThing:
+		return false
+	}
+	return f.model.Mode == viewmodel.Watch || f.model.Mode == viewmodel.Arrange || f.model.Mode == viewmodel.Drive
+}
+
+// dragView moves the view with the pointer that has taken the floor, once it has gone far enough for no click.
+func (f *field) dragView() {
+	if !f.hand.Down || f.card != nil {
+		f.grip, f.dragged = nil, false
+		return
+	}
+	if f.grip == nil {
+		return
+	}
+	if !f.dragged && math.Hypot(f.hand.X-f.grip[0], f.hand.Y-f.grip[1]) < leastScrub {
+		return
+	}
+	f.dragged = true
+	f.panBy(f.hand.X-f.grip[0], f.hand.Y-f.grip[1])
+	f.grip = &[2]float64{f.hand.X, f.hand.Y}
+}
+
+// point lets the wheel zoom and a held button or the floor itself move the view; a click selects.
 func (f *field) point() {
+	f.dragView()
 	if !f.onField() {
 		return
 	}
@@ -231,6 +260,9 @@ func (f *field) point() {
 	}
 	if f.hand.Pan {
 		f.panBy(f.hand.X-f.hand.lastX, f.hand.Y-f.hand.lastY)
+	}
+	if f.hand.Pressed && f.mayDrag() {
+		f.grip = &[2]float64{f.hand.X, f.hand.Y}
 	}
 	if !f.clicked(viewmodel.Watch) {
 		return

@@ -125,6 +125,9 @@ const reach = 5.0
 
 // aimNow finds what is pointed at.
 func (v *fieldView) aimNow() {
+	if v.card != nil && v.card.menu != nil { // it is about what was pointed at when it opened
+		return
+	}
 	moved := v.hand.X != v.hand.lastX || v.hand.Y != v.hand.lastY
 	if moved || !v.aim.keyed {
 		v.aim.keyed = false

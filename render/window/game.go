@@ -26,6 +26,7 @@ type game struct {
 	notebook *notebook
 	dialog   *dialog
 	panel    *panel
+	menu     *menu
 	driver   *driver
 	disk     *disk
 	dump     dumper
@@ -52,11 +53,24 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 		notebook: newNotebook(s), dialog: newDialog(s), panel: newPanel(s), dump: dumper{path: o.Dump},
 		driver: &driver{shared: s, disk: disk, pad: padMaker{tank: memory.Tank, response: usualResponse}},
 	}
+	g.menu = &menu{shared: s, view: view, charts: g.charts}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
 	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.facts, &header{s}, g.notebook, g.panel, g.charts,
 		&tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip}, &dividers{shared: s},
-		&tip{shared: s}, g.dialog}
+		&tip{shared: s}, g.dialog, g.menu}
+	g.openAgain(memory.Layout)
 	return g
+}
+
+// openAgain opens the list beside the field that was open last, without giving it the keys.
+func (g *game) openAgain(l viewmodel.Layout) {
+	for _, name := range []string{"values", "layers", "signals"} {
+		if l.Open == name {
+			g.action(name).do()
+			g.focus = false
+			g.memory.Divide(l)
+		}
+	}
 }
 
 func (g *game) close() {

@@ -2,6 +2,7 @@ package window
 
 import (
 	"io/fs"
+	"math"
 	"slices"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -15,6 +16,7 @@ type hand struct {
 	Pressed  bool    // it went down now
 	Released bool    // it went up now
 	Pan      bool    // the middle or right button is held
+	Menu     bool    // the right button was let go where it went down
 	WheelX   float64
 	WheelY   float64
 	Keys     []ebiten.Key // that went down now, or repeat while held
@@ -25,6 +27,7 @@ type hand struct {
 	Dropped  fs.FS // files dropped on the window now, or nil
 
 	lastX, lastY float64
+	right        [2]float64 // where the right button went down
 	held, fresh  []ebiten.Key
 }
 
@@ -43,6 +46,11 @@ func (h *hand) read(density float64) bool {
 	h.Pressed = inpututil.IsMouseButtonJustPressed(ebiten.MouseButtonLeft)
 	h.Released = inpututil.IsMouseButtonJustReleased(ebiten.MouseButtonLeft)
 	h.Pan = ebiten.IsMouseButtonPressed(ebiten.MouseButtonMiddle) || ebiten.IsMouseButtonPressed(ebiten.MouseButtonRight)
+	if inpututil.IsMouseButtonJustPressed(ebiten.MouseButtonRight) {
+		h.right = [2]float64{h.X, h.Y}
+	}
+	h.Menu = inpututil.IsMouseButtonJustReleased(ebiten.MouseButtonRight) &&
+		math.Hypot(h.X-h.right[0], h.Y-h.right[1]) < leastScrub
 	h.WheelX, h.WheelY = ebiten.Wheel()
 	h.Runes = ebiten.AppendInputChars(h.Runes[:0])
 	h.Ctrl = ebiten.IsKeyPressed(ebiten.KeyControl) || ebiten.IsKeyPressed(ebiten.KeyMeta)
@@ -51,7 +59,7 @@ func (h *hand) read(density float64) bool {
 	h.Dropped = ebiten.DroppedFiles()
 	h.readKeys()
 	moved := h.X != h.lastX || h.Y != h.lastY
-	return moved || h.Down || h.Released || h.Pan || h.WheelX != 0 || h.WheelY != 0 || len(h.held) > 0 ||
+	return moved || h.Down || h.Released || h.Pan || h.Menu || h.WheelX != 0 || h.WheelY != 0 || len(h.held) > 0 ||
 		len(h.Keys) > 0 || len(h.Runes) > 0 || h.Dropped != nil
 }
 

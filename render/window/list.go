@@ -105,6 +105,16 @@ func (d *list) key(c *card, key ebiten.Key) bool {
 			d.close()
 		}
 		return true
+	case ebiten.KeyW:
+		if d.hand.Ctrl {
+			d.close()
+			return true
+		}
+	case ebiten.KeyV:
+		if d.hand.Ctrl && c.typed {
+			d.paste(c)
+			return true
+		}
 	case ebiten.KeyBackspace, ebiten.KeyDelete:
 		d.takeBack(c, rows)
 		return false
@@ -161,11 +171,24 @@ func (d *list) passKey(c *card, key ebiten.Key) bool {
 }
 
 func (d *list) typeInto(c *card) {
-	if d.hand.Ctrl || d.hand.Alt {
+	if !d.hand.Ctrl && !d.hand.Alt {
+		d.enter(c, d.hand.Runes)
+	}
+}
+
+// paste types what the clipboard holds.
+func (d *list) paste(c *card) {
+	text, err := fromClipboard()
+	if err != nil {
+		d.model.Say("Nothing to paste: " + err.Error() + ".")
 		return
 	}
+	d.enter(c, []rune(text))
+}
+
+func (d *list) enter(c *card, letters []rune) {
 	before := c.filter
-	for _, r := range d.hand.Runes {
+	for _, r := range letters {
 		if unicode.IsPrint(r) && len(c.filter) < 60 {
 			c.filter += string(r)
 		}
@@ -260,6 +283,9 @@ func cardRowRect(box Rect, i int) Rect {
 // footLines are what stands under the rows: what the row at the cursor is about, and how the card is used.
 func (d *list) footLines(c *card, rows []cardRow, width float64) []string {
 	foot := c.foot
+	if c.menu != nil {
+		return nil
+	}
 	if d.model.Driving() && d.shared.card == c {
 		foot += "  The drive's clock stands meanwhile."
 	}
@@ -272,7 +298,12 @@ func (d *list) footLines(c *card, rows []cardRow, width float64) []string {
 
 const footRow = 15.0
 
-func footHeight(lines []string) float64 { return float64(len(lines))*footRow + cardFoot - footRow }
+func footHeight(lines []string) float64 {
+	if len(lines) == 0 {
+		return 0
+	}
+	return float64(len(lines))*footRow + cardFoot - footRow
+}
 
 // paintIn paints the card's rows in its box.
 func (d *list) paintIn(c *card, rows []cardRow, box Rect, focus bool) {

@@ -1,7 +1,9 @@
 package window
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
@@ -173,6 +175,41 @@ func (n *notebook) turnPage(share float64) {
 func (n *notebook) turnTo(tab viewmodel.Tab) {
 	n.model.Turn(tab)
 	n.unfold()
+}
+
+// showFind lists the routine's lines and the events; letters narrow the list, a choice goes there.
+func (n *notebook) showFind() {
+	n.show(&card{name: "find", title: "Find", typed: true, foot: "Letters narrow the list, Enter goes there, Esc closes.",
+		rows: func() []cardRow {
+			var rows []cardRow
+			for i, line := range n.model.Source().Lines {
+				if words := strings.TrimSpace(line); words != "" {
+					rows = append(rows, cardRow{label: words, note: fmt.Sprintf("line %d", i+1), do: func() { n.showLine(i + 1) }})
+				}
+			}
+			if n.model.Now == nil || n.drawn == nil {
+				return rows
+			}
+			for _, e := range n.drawn.Furniture.AllEvents {
+				rows = append(rows, cardRow{label: e.Words, note: fmt.Sprintf("%.2f s", e.T), do: func() { n.model.GoTo(e.T) }})
+			}
+			return rows
+		}})
+}
+
+// showLine scrolls the routine's page to a line, which then does not follow the run.
+func (n *notebook) showLine(line int) {
+	n.turnTo(viewmodel.RoutineTab)
+	n.model.Follow(false)
+	page, s := n.area(), n.scroll[viewmodel.RoutineTab]
+	for i, folded := range n.routine.folded(page) {
+		if folded.number == line {
+			s.high = math.Max(s.high, float64(len(n.routine.fold))*codeRow)
+			s.show(float64(i)*codeRow, float64(i+1)*codeRow, page.H)
+			n.routine.found = line
+			return
+		}
+	}
 }
 
 // unfold shows the pages.

@@ -17,6 +17,7 @@ type routinePage struct {
 	fold    []foldedLine // the lines as wrapped for the page
 	foldKey foldKey
 	kept    still
+	found   int // the line that was looked for last, until the page follows the run again; 0: none
 }
 
 // foldedLine is one row of the routine's page: a line of the file, or the continuation of one too long for the page.
@@ -114,7 +115,7 @@ func inWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r
 
 // print is what the routine's page depends on.
 func (p *routinePage) print(page Rect, s *scroll) print {
-	content := noPrint.rect(page).numbers(s.at).text(p.model.Source().Name)
+	content := noPrint.rect(page).numbers(s.at).text(p.model.Source().Name).ints(p.found).flag(p.model.Follows)
 	for _, line := range p.model.Source().Lines {
 		content = content.text(line)
 	}
@@ -208,6 +209,8 @@ func (p *routinePage) drawCodeLine(page Rect, y float64, line foldedLine, lit []
 	case len(tasks) > 0:
 		p.fill(r, p.chosen)
 		numbers = scene.Chalk
+	case line.number == p.found && !p.model.Follows:
+		p.fill(r, p.hovered)
 	case line.remark:
 		letters = scene.Dust
 	}

@@ -11,11 +11,11 @@ import (
 // frameRoom is what is left of a display for a window's frame and the desktop's own bars, device-independent pixels.
 const frameRoom = 48
 
-// onDisplay is a window's size brought within a display: one that was remembered from a larger display would open
-// partly off the screen.
+// onDisplay is a window's size brought within a display, with its frame: one that was remembered from a larger display
+// would open partly off the screen.
 func onDisplay(width, height int, display interface{ Size() (int, int) }) (int, int) {
 	mostWidth, mostHeight := display.Size()
-	if width <= mostWidth && height <= mostHeight || mostWidth <= 0 || mostHeight <= 0 {
+	if mostWidth <= 0 || mostHeight <= 0 {
 		return width, height
 	}
 	return min(width, mostWidth), min(height, max(mostHeight-frameRoom, 1))

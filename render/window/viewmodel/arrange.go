@@ -144,6 +144,9 @@ func snapped(p geom.Pose) geom.Pose {
 		Heading: math.Round(geom.WrapAngle(p.Heading)/tenth) * tenth}
 }
 
+// Arranged reports whether anything stands otherwise than the files say.
+func (d *Model) Arranged() bool { return !d.arranged.Empty() }
+
 // PutBack makes everything as the files say; Undo brings the arrangement back.
 func (d *Model) PutBack() {
 	if d.arranged.Empty() {
