@@ -13,6 +13,9 @@ func apart() *syscall.SysProcAttr {
 	return &syscall.SysProcAttr{CreationFlags: syscall.CREATE_NEW_PROCESS_GROUP}
 }
 
+// killMarked does nothing: what has lost its parent stays.
+func killMarked(string) {}
+
 // killGroup ends a child with its children.
 func killGroup(child *os.Process) {
 	exec.Command("taskkill", "/T", "/F", "/PID", strconv.Itoa(child.Pid)).Run()
@@ -20,4 +23,4 @@ func killGroup(child *os.Process) {
 }
 
 // guard: when Chalkfield is killed, the child's input ends.
-func guard(*os.Process) (release func()) { return func() {} }
+func guard(*os.Process, string) (release func()) { return func() {} }

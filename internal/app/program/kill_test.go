@@ -5,6 +5,7 @@ package program
 import (
 	"context"
 	"math/rand/v2"
+	"os"
 	"os/exec"
 	"runtime"
 	"strings"
@@ -14,6 +15,57 @@ import (
 
 	"chalkfield/internal/app/rehearse"
 )
+
+// estrange starts one that sleeps in a session of its own, and whose parent ends at once, as a daemon is started.
+func estrange(token string) {
+	middle := exec.Command(os.Args[0], "as", "middle", token)
+	middle.SysProcAttr = &syscall.SysProcAttr{Setsid: true}
+	middle.Run()
+}
+
+func init() {
+	actors["middle"] = func(*stage) {
+		daemon := exec.Command(os.Args[0], "as", "mute", os.Args[3])
+		daemon.SysProcAttr = &syscall.SysProcAttr{Setsid: true}
+		daemon.Start()
+	}
+	actors["estranges"] = func(s *stage) { // drives well, and leaves one behind whose parent is gone
+		estrange(os.Args[3])
+		good(s)
+	}
+	actors["flees"] = after(func(s *stage, n int) { estrange(os.Args[3]); os.Exit(3) })
+	crowd := actors["crowd"]
+	actors["crowd"] = func(s *stage) { estrange(os.Args[3]); crowd(s) }
+}
+
+// What left the program's process group, and has no parent of the program's any more, is ended with it all the same
+// where the system shows whose it is.
+func TestADaemonOfAProgramIsEndedWithIt(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("this system shows no environment of another process")
+	}
+	for _, actor := range []string{"estranges", "flees"} {
+		t.Run(actor, func(t *testing.T) {
+			s := spec(t, actor)
+			owner := NewOwner()
+			defer owner.Close()
+			routine, err := owner.Load(s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if there := len(alive(token(t))); actor == "estranges" && there != 2 {
+				t.Errorf("%d processes, not the program and its daemon", there)
+			}
+			rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: s.Field, Seed: 1, Nominal: true, Sparse: true,
+				Entrants: []rehearse.Entrant{{Robot: s.Robot, Routine: routine}}})
+			if failed := failures(rec); err != nil || (len(failed) > 0) != (actor == "flees") {
+				t.Fatal(err, failed)
+			}
+			owner.Close()
+			noneLeft(t, token(t))
+		})
+	}
+}
 
 // Whenever the program is killed, the rehearsal goes on to its end, with one event at most, and nothing is left.
 func TestAProgramKilledAtAnyTime(t *testing.T) {
@@ -73,7 +125,7 @@ func TestNothingIsLeftOfAKilledChalkfield(t *testing.T) {
 			t.Fatal(err)
 		}
 		there := 0
-		for wait := i % 2 * 200; wait > 0 && there < 3; wait-- { // every other time until all are there
+		for wait := i % 2 * 200; wait > 0 && there < 4; wait-- { // every other time until all are there
 			time.Sleep(50 * time.Millisecond)
 			there = len(alive(token(t)))
 		}
@@ -83,7 +135,7 @@ func TestNothingIsLeftOfAKilledChalkfield(t *testing.T) {
 		parent.Wait()
 		noneLeft(t, token(t))
 	}
-	if seen < 3 && runtime.GOOS == "linux" {
-		t.Errorf("%d processes were there to be left, not Chalkfield, its program and that one's child", seen)
+	if seen < 4 && runtime.GOOS == "linux" {
+		t.Errorf("%d processes were there to be left, not Chalkfield, its program, that one's child and its daemon", seen)
 	}
 }

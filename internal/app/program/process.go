@@ -23,6 +23,7 @@ type process struct {
 	said  string // the line of ready
 
 	command *exec.Cmd
+	mark    string // a member of its environment, and so of its children's
 	input   *os.File
 	output  *os.File
 	tail    *tail
@@ -80,6 +81,8 @@ func (k *kind) launch() (*process, error) {
 	}
 	p.command = exec.Command(k.argv[0], k.argv[1:]...)
 	p.command.Dir = k.dir
+	p.mark = newMark()
+	p.command.Env = append(p.command.Environ(), p.mark)
 	p.command.Stdin, p.command.Stdout, p.command.Stderr = theirs[0], theirs[1], theirs[2]
 	p.command.SysProcAttr = apart()
 	started := make(chan error)
@@ -120,9 +123,10 @@ func (p *process) live(started chan<- error) {
 	if err != nil {
 		return
 	}
-	release := guard(p.command.Process)
+	release := guard(p.command.Process, p.mark)
 	p.status = p.command.Wait()
 	killGroup(p.command.Process) // what it left behind
+	killMarked(p.mark)           // and what left its group
 	release()
 	close(p.ended)
 }
