@@ -77,6 +77,15 @@ func NewForeign(name string, ready talk.Ready, parts []talk.Part, meet func() (G
 	return p, nil
 }
 
+// NewLost makes a routine of a program outside that did not come to say what it is: it fails in its first tick.
+func NewLost(name string, why *Trouble) *Program {
+	return &Program{Name: name, HasAuto: true, HasDriver: true, lost: true,
+		meet: func() (Guest, error) { return nil, why }}
+}
+
+// Lost reports whether the routine is a program that did not come to say what it is, such as where it starts.
+func (p *Program) Lost() bool { return p.lost }
+
 // Foreign reports whether the routine is a program outside.
 func (p *Program) Foreign() bool { return p.meet != nil }
 

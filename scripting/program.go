@@ -36,6 +36,7 @@ type Program struct {
 
 	main    *sandbox.Source
 	meet    func() (Guest, error)      // nil: the routine is Lua, else nothing of Lua is here
+	lost    bool                       // a program that did not begin
 	heard   []talk.Part                // what a program can tell the robot: see Hears
 	hand    *sandbox.Source            // a routine file that lends its driver function; nil: none
 	modules map[string]*sandbox.Source // by the name that require takes

@@ -185,24 +185,33 @@ func (w *World) happen(e record.Event) {
 
 // checkStarts refuses robots that do not stand clear, judged by the undrawn poses. Touching is allowed.
 func checkStarts(c Config) error {
+	for i := range c.Robots {
+		if err := checkStart(c, i); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// checkStart looks at one robot, and at those before it.
+func checkStart(c Config, i int) error {
 	const touch = 0.001
-	for i, e := range c.Robots {
-		outline := e.outline()
-		for _, v := range outline {
-			if !c.Field.Floor.Contains(v) && c.Field.Floor.Distance(v) > touch {
-				return fmt.Errorf("robot %d (%s) starts with a corner at %.0f, %.0f mm, outside the floor", i+1, e.Spec.Title,
-					v.X*1e3, v.Y*1e3)
-			}
+	e := c.Robots[i]
+	outline := e.outline()
+	for _, v := range outline {
+		if !c.Field.Floor.Contains(v) && c.Field.Floor.Distance(v) > touch {
+			return fmt.Errorf("robot %d (%s) starts with a corner at %.0f, %.0f mm, outside the floor", i+1, e.Spec.Title,
+				v.X*1e3, v.Y*1e3)
 		}
-		for _, v := range c.Field.Floor {
-			if outline.Contains(v) && outline.Distance(v) > touch {
-				return fmt.Errorf("robot %d (%s) starts over the wall's corner at %.0f, %.0f mm", i+1, e.Spec.Title, v.X*1e3,
-					v.Y*1e3)
-			}
+	}
+	for _, v := range c.Field.Floor {
+		if outline.Contains(v) && outline.Distance(v) > touch {
+			return fmt.Errorf("robot %d (%s) starts over the wall's corner at %.0f, %.0f mm", i+1, e.Spec.Title, v.X*1e3,
+				v.Y*1e3)
 		}
-		if name := e.startsIn(c, i, outline, touch); name != "" {
-			return fmt.Errorf("robot %d (%s) starts in %s", i+1, e.Spec.Title, name)
-		}
+	}
+	if name := e.startsIn(c, i, outline, touch); name != "" {
+		return fmt.Errorf("robot %d (%s) starts in %s", i+1, e.Spec.Title, name)
 	}
 	return nil
 }

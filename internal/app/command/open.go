@@ -52,6 +52,7 @@ func (c openCommand) Run(ctx context.Context, s streams) error {
 // loadFor reads what the command line names, with the files that the person at the window has exchanged.
 func (c openCommand) loadFor(files viewmodel.Files) (viewmodel.Loaded, error) {
 	in := c.inputs
+	in.begins = true // the last good run stays
 	in.Routine, in.Robot, in.Field, in.Session = files.Routine, files.Robot, files.Field, files.Session
 	if in.Routine != "" {
 		in.Program = "" // a routine was opened in its place

@@ -21,6 +21,7 @@ type outside struct {
 	Patience time.Duration `help:"How long the program may take for an answer." default:"1s" placeholder:"1s"`
 
 	dir      string         // in which it runs; "": this one
+	begins   bool           // it must say what it is, else there is no routine: else one that fails at once
 	programs *program.Owner // of this run
 }
 
@@ -48,8 +49,13 @@ func (in inputs) loadProgram(field *fields.Field, robot *robot.Robot) (*scriptin
 	case in.programs == nil:
 		return nil, errors.New("--program: no program is started here")
 	}
-	return in.programs.Load(program.Spec{Words: in.Program, Dir: in.dir, Patience: in.Patience, Field: field, Robot: robot,
-		Simulator: "chalkfield " + rehearse.Program})
+	routine, err := in.programs.Load(program.Spec{Words: in.Program, Dir: in.dir, Patience: in.Patience, Field: field,
+		Robot: robot, Simulator: "chalkfield " + rehearse.Program})
+	var trouble *scripting.Trouble
+	if errors.As(err, &trouble) && !in.begins {
+		return scripting.NewLost(in.Program, trouble), nil
+	}
+	return routine, err
 }
 
 // programFiles are the files that the program's command names.

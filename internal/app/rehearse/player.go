@@ -40,13 +40,40 @@ func entries(s Setup) ([]sim.Entry, error) {
 		if err != nil {
 			return nil, err
 		}
-		start, err := StartOf(s.Field, e, side)
-		if err != nil {
+		list[i] = sim.Entry{Spec: e.Robot, Side: side}
+		if e.startless() {
+			continue
+		}
+		if list[i].Start, err = StartOf(s.Field, e, side); err != nil {
 			return nil, err
 		}
-		list[i] = sim.Entry{Spec: e.Robot, Side: side, Start: start}
 	}
-	return list, nil
+	return list, placeRest(s, list)
+}
+
+// startless reports whether the robot stands anywhere, because its program never said where it starts.
+func (e Entrant) startless() bool { return e.Start == nil && e.Routine != nil && e.Routine.Lost() }
+
+// placeRest puts robots of which nothing tells where they start to where there is room beside the others.
+func placeRest(s Setup, list []sim.Entry) error {
+	var placed []sim.Entry
+	for i, e := range s.Entrants {
+		if !e.startless() {
+			placed = append(placed, list[i])
+		}
+	}
+	for i, e := range s.Entrants {
+		if !e.startless() {
+			continue
+		}
+		placed = append(placed, list[i])
+		room, found := sim.Room(sim.Config{Field: s.Field, Robots: placed})
+		if !found {
+			return fmt.Errorf("%s has no room for %s", s.Field.Title, e.Robot.Title)
+		}
+		list[i].Start = room
+	}
+	return nil
 }
 
 // SideOf is the side that an entrant plays for: asked for, or the one its routine is written for, or the first.
