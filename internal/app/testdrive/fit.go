@@ -43,7 +43,11 @@ func fit(ctx context.Context, m *machine, k kind, room Room) (Drive, misfit, err
 // known. own is the robot of the file, with the first tipping of any.
 func (m *machine) covers(ctx context.Context, d *Drive, k kind, room Room, toTheEnd bool) (all extent, own played,
 	good bool, err error) {
-	own, err = play(ctx, d, m.spec, nominal, k.part)
+	ready, err := stage(d)
+	if err != nil {
+		return all, own, false, err
+	}
+	own, err = ready.play(ctx, m.spec, nominal, k.part)
 	if err != nil {
 		return all, own, false, err
 	}
@@ -52,7 +56,7 @@ func (m *machine) covers(ctx context.Context, d *Drive, k kind, room Room, toThe
 		if good = good && all.fits(room); !good && !toTheEnd {
 			return all, own, false, nil
 		}
-		p, err := play(ctx, d, m.spec, u, k.part)
+		p, err := ready.play(ctx, m.spec, u, k.part)
 		if err != nil {
 			return all, own, false, err
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
@@ -37,22 +38,33 @@ func (e extent) fits(r Room) bool {
 	return size.X <= r.Length-2*Margin && size.Y <= r.Width-2*Margin
 }
 
-// play rehearses a drive in a hall where it meets nothing, with the routine that is written for it.
-func play(ctx context.Context, d *Drive, file *robot.Robot, u Unknown, part int) (played, error) {
+// staged is a drive ready to be rehearsed in a hall where it meets nothing, with the routine that is written for it.
+type staged struct {
+	drive   *Drive
+	routine *scripting.Program
+	hall    *fields.Field
+}
+
+func stage(d *Drive) (staged, error) {
 	program, err := scripting.LoadTexts(d.Name+".lua", map[string]string{d.Name + ".lua": d.Routine()})
 	if err != nil {
-		return played{}, fmt.Errorf("the routine of %s: %w", d.Name, err)
+		return staged{}, fmt.Errorf("the routine of %s: %w", d.Name, err)
 	}
 	field, err := hall(d.Table.Seconds())
 	if err != nil {
-		return played{}, fmt.Errorf("the hall of %s: %w", d.Name, err)
+		return staged{}, fmt.Errorf("the hall of %s: %w", d.Name, err)
 	}
-	floor := *field
+	return staged{d, program, field}, nil
+}
+
+// play rehearses a drive with a robot as the real one may be.
+func (s staged) play(ctx context.Context, file *robot.Robot, u Unknown, part int) (played, error) {
+	floor := *s.hall
 	floor.Surface.Grip *= u.grip()
 	meant := geom.Pose{X: mostSide / 2, Y: mostSide / 2}
 	start := u.start(meant)
 	rec, err := rehearse.Run(ctx, rehearse.Setup{Field: &floor, Nominal: true, Sparse: part < 0,
-		Entrants: []rehearse.Entrant{{Robot: u.of(file), Routine: program, Start: &start}}})
+		Entrants: []rehearse.Entrant{{Robot: u.of(file), Routine: s.routine, Start: &start}}})
 	if err != nil {
 		return played{}, err
 	}
@@ -60,7 +72,7 @@ func play(ctx context.Context, d *Drive, file *robot.Robot, u Unknown, part int)
 	for _, e := range rec.Events {
 		switch {
 		case e.Kind == record.Failure:
-			return played{}, fmt.Errorf("%s: %s", d.Name, e.Text)
+			return played{}, fmt.Errorf("%s: %s", s.drive.Name, e.Text)
 		case e.Kind == record.Tips && out.tips == "":
 			out.tips = e.Brief()
 		}
@@ -102,7 +114,11 @@ const longestCorner = 2.56
 func quarter(ctx context.Context, m *machine) (float64, error) {
 	turned := func(rows int) (float64, error) {
 		t := baseTable().pulse(float64(rows)*Period, pause, -m.spinVolts, m.spinVolts)
-		p, err := play(ctx, &Drive{Name: "corner", Table: *t}, m.spec, nominal, -1)
+		ready, err := stage(&Drive{Name: "corner", Table: *t})
+		if err != nil {
+			return 0, err
+		}
+		p, err := ready.play(ctx, m.spec, nominal, -1)
 		if err != nil {
 			return 0, err
 		}

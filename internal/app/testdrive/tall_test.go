@@ -73,8 +73,12 @@ func TestNoDriveTipsATallRobot(t *testing.T) {
 		if got := tippings(t, high, d.Routine()); got != nil {
 			t.Errorf("%s: %q", d.Name, got)
 		}
+		ready, err := stage(&d)
+		if err != nil {
+			t.Fatal(err)
+		}
 		for _, u := range corners() {
-			if got, err := play(context.Background(), &d, high.Robot, u, -1); err != nil || got.tips != "" {
+			if got, err := ready.play(context.Background(), high.Robot, u, -1); err != nil || got.tips != "" {
 				t.Errorf("%s, %+v: %s, %v", d.Name, u, got.tips, err)
 			}
 		}

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 )
@@ -63,10 +64,7 @@ func drawn(number uint64) Unknown {
 
 // A law: whatever is drawn within the scales, the outline stays in the room.
 func TestEveryDrawStaysInTheRoom(t *testing.T) {
-	draws := uint64(50)
-	if testing.Short() {
-		draws = 5
-	}
+	draws := uint64(property.Cases(4, 50))
 	known := map[string][]played{} // a drive that has all its length in the smaller room is the same in the larger
 	eachDrive(t, func(t *testing.T, p *Plan, d *Drive) {
 		part := -1
@@ -76,8 +74,12 @@ func TestEveryDrawStaysInTheRoom(t *testing.T) {
 			}
 		}
 		key := p.Robot.Name + d.CSV()
+		ready, err := stage(d)
+		if err != nil {
+			t.Fatal(err)
+		}
 		for n := uint64(len(known[key])); n < draws; n++ {
-			got, err := play(context.Background(), d, p.Robot, drawn(1000+n), part)
+			got, err := ready.play(context.Background(), p.Robot, drawn(1000+n), part)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -242,7 +244,8 @@ func TestPlansAreTheSameAgain(t *testing.T) {
 
 // A room that is too small is refused with the least that is needed, and that will do.
 func TestTheLeastRoomWillDo(t *testing.T) {
-	for _, name := range robot.Embedded() {
+	names := robot.Embedded()
+	for _, name := range names[:property.Cases(1, len(names))] {
 		spec, err := robot.OpenEmbedded(name)
 		if err != nil {
 			t.Fatal(err)
