@@ -51,7 +51,7 @@ func (c testdriveCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := c.refuse(); err != nil {
+	if err := c.refuse(spec); err != nil {
 		return err
 	}
 	plan, err := testdrive.Make(ctx, spec, room)
@@ -75,20 +75,40 @@ func (c testdriveCommand) Run(ctx context.Context, s streams) error {
 }
 
 // refuse finds outputs that cannot be written before anything is rehearsed.
-func (c testdriveCommand) refuse() error {
+func (c testdriveCommand) refuse(spec *robot.Robot) error {
 	if info, err := os.Stat(c.Out); c.Out == "" || err == nil && !info.IsDir() {
 		return fmt.Errorf("--out %q is no folder to write into: name another", c.Out)
 	}
 	if err := pageFile.mayBe(c.Report); err != nil {
 		return err
 	}
-	if filepath.Clean(filepath.Dir(c.Report)) == filepath.Clean(c.Out) {
-		return nil // it will be there
+	if filepath.Clean(filepath.Dir(c.Report)) != filepath.Clean(c.Out) { // that will be there
+		if err := foldersExist(c.Report); err != nil {
+			return err
+		}
 	}
-	return foldersExist(c.Report)
+	if c.Replace {
+		return c.replaceable(spec)
+	}
+	if err := free(c.files(spec)); err != nil {
+		return fmt.Errorf("%w, or say --replace", err)
+	}
+	return nil
 }
 
-// write writes the drives. Without --replace nothing is written where a file is there already.
+// files are all that may be written, without what will be in them: what is left out is known after the rehearsals.
+func (c testdriveCommand) files(spec *robot.Robot) (list []file) {
+	var names []string
+	for _, drive := range testdrive.Names(spec) {
+		names = append(names, drive+".csv", drive+".h", drive+".lua")
+	}
+	for _, name := range append(names, "field.toml", drivesPicture, "README.md") {
+		list = append(list, file{path: filepath.Join(c.Out, name)})
+	}
+	return list
+}
+
+// write writes the drives.
 func (c testdriveCommand) write(plan *testdrive.Plan, told *report.Document) error {
 	var files []file
 	add := func(name, text string) {
@@ -111,14 +131,6 @@ func (c testdriveCommand) write(plan *testdrive.Plan, told *report.Document) err
 	}
 	add(drivesPicture, drawn.String())
 	add("README.md", page.String())
-	if c.Replace {
-		err = c.replaceable(files)
-	} else if err = free(files); err != nil {
-		err = fmt.Errorf("%w, or say --replace", err)
-	}
-	if err != nil {
-		return err
-	}
 	if err := writeAll(io.Discard, files); err != nil || !c.Replace {
 		return err
 	}
@@ -183,8 +195,8 @@ var ours = map[string]string{".csv": "time s, left V", ".h": "/* Test drive ", "
 	".toml": testdrive.RoomTitle, ".svg": `aria-label="Test drives for `, ".md": "# Test drives for "}
 
 // replaceable refuses what is not a file of earlier test drives.
-func (c testdriveCommand) replaceable(files []file) error {
-	for _, f := range files {
+func (c testdriveCommand) replaceable(spec *robot.Robot) error {
+	for _, f := range c.files(spec) {
 		ending := filepath.Ext(f.path)
 		drives := output{"--replace:", "a file of test drives", []string{ending}, ours[ending]}
 		if err := refuseRead(f.path, []string{c.Robot}); err != nil {

@@ -52,6 +52,14 @@ func kinds(spec *robot.Robot) []kind {
 	return list
 }
 
+// Names are those of all drives that a plan for a robot may have.
+func Names(spec *robot.Robot) (names []string) {
+	for _, k := range kinds(spec) {
+		names = append(names, k.name)
+	}
+	return names
+}
+
 // machine is what the tables ask about a robot.
 type machine struct {
 	spec      *robot.Robot
