@@ -16,6 +16,7 @@ type Input struct {
 	Index      *record.Index  // of Record; nil: made at the first Build and kept while Record stays the same
 	Log        *record.Record // what the real robot did by its log, as a record of one robot; nil: there is none
 	LogDeparts float64        // s: when it departs from the rehearsal; 0: nowhere
+	Setpoints  *record.Record // where a table of setpoints wants it, the same
 	Mounts     []Mount        // where each robot's mechanisms are, from MountOf; missing: guessed from the outline
 	T          float64        // s: shows the sample at or before it
 	Options
@@ -35,7 +36,8 @@ type Builder struct {
 	in     Input
 	index  *record.Index
 	paths  []path // per robot
-	logWay path   // of the log
+	log    beside
+	table  beside // of setpoints
 	ready  bool
 	sides  []side
 	tint   Tint
@@ -64,7 +66,9 @@ func (b *Builder) Build(in Input) *Scene {
 	b.drawBodies()
 	b.drawRobots()
 	b.drawWay()
-	b.drawLog()
+	b.drawBeside(&b.log)
+	b.drawBeside(&b.table)
+	b.drawDeparture()
 	b.drawEvents()
 	b.furnishTime()
 	b.furnishScore()
@@ -101,8 +105,8 @@ func (b *Builder) prepare(in Input) {
 	if in.Field == nil {
 		in.Field = &fields.Field{}
 	}
-	same := b.ready && in.Field == b.in.Field && in.Record == b.in.Record && in.Log == b.in.Log && in.LogDeparts == b.in.LogDeparts && (in.Index == nil || in.Index == b.index) &&
-		in.Focus == b.in.Focus && in.Show == b.in.Show && in.Whole == b.in.Whole && sameMounts(in.Mounts, b.in.Mounts)
+	same := b.ready && in.Field == b.in.Field && in.Record == b.in.Record && in.Log == b.in.Log && in.LogDeparts == b.in.LogDeparts &&
+		in.Setpoints == b.in.Setpoints && (in.Index == nil || in.Index == b.index) && in.Focus == b.in.Focus && in.Show == b.in.Show && in.Whole == b.in.Whole && sameMounts(in.Mounts, b.in.Mounts)
 	if !same {
 		if in.Index == nil {
 			in.Index = record.NewIndex(in.Record)
@@ -110,9 +114,8 @@ func (b *Builder) prepare(in Input) {
 		if in.Index != b.index {
 			b.paths = newPaths(in.Index.Record)
 		}
-		if in.Log != nil && in.Log != b.in.Log {
-			b.logWay = newPath(in.Log, 0)
-		}
+		b.log.take(in.Log, logPen)
+		b.table.take(in.Setpoints, setpointsPen)
 		b.in, b.index, b.ready = in, in.Index, true
 		b.sides, b.tint = newSides(in.Field), TintOf(in.Field)
 		b.bodies = newBodies(b)

@@ -24,6 +24,13 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 	if focus < 0 {
 		return rows
 	}
+	// first, for a row in which all do not fit has the first
+	if b.in.Log != nil && focus == 0 {
+		show(Trail, LegendRow{Words: "the real robot, by its log", Line: logPen})
+	}
+	if b.in.Setpoints != nil && focus == 0 {
+		show(Trail, LegendRow{Words: "the table of setpoints", Line: setpointsPen})
+	}
 	own := b.robots[focus].side.colour
 	if b.in.Whole {
 		show(Robots, LegendRow{Words: "where it started", Line: Pen{Width: 1.6, Colour: own, Dash: Dotted}})
@@ -32,9 +39,6 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 	if len(b.paths[focus].at) > 1 {
 		show(Trail, LegendRow{Words: fmt.Sprintf("0 to %.1f m/s", b.paths[focus].top), Ramp: b.tint.Shades[:]})
 		show(Ticks, LegendRow{Words: "every whole second", Shape: Bar, Fill: Chalk})
-	}
-	if b.in.Log != nil && focus == 0 {
-		show(Trail, LegendRow{Words: "the real robot, by its log", Line: logPen})
 	}
 	if other := b.otherRobot(focus); other >= 0 {
 		show(Trail, LegendRow{Words: "way of the other robot", Line: otherWay(b.robots[other].side)})

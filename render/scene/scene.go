@@ -68,6 +68,7 @@ const (
 	Chained      // a plan: dash and dot by turns
 	Paired       // the way of another robot: two dots and a gap
 	Long         // what a log says of the real robot
+	Tripled      // where a table of setpoints wants it: a dash and two dots
 )
 
 // Label is text that names something of the field. Its place is chosen when it is drawn, near At, upright, on a plate

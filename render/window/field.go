@@ -92,7 +92,7 @@ func (f *field) buildScene(run *viewmodel.Run) {
 	}
 	f.drawn = f.builder.Build(scene.Input{
 		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: f.mounts, T: f.model.Time,
-		Log: run.RealTrace(), LogDeparts: run.RealDeparts(),
+		Log: run.RealTrace(), LogDeparts: run.RealDeparts(), Setpoints: run.Setpoints.Trace(),
 		Options: scene.Options{Show: f.model.Overlays &^ scene.ScoreBox, Focus: f.model.Robot},
 	})
 }

@@ -143,6 +143,9 @@ func (n *notebook) scorePage() []report.Section {
 	if run.Real != nil {
 		told = append(told, report.Section{Title: "Against the log", Lines: run.Real.Lines()})
 	}
+	if lines := run.Setpoints.Lines(run.Real); len(lines) > 0 {
+		told = append(told, report.Section{Title: "Against the setpoints", Lines: lines})
+	}
 	if len(rec.Sheet.Sides) == 0 {
 		return told
 	}

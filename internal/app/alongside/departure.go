@@ -57,10 +57,6 @@ func (p *Pair) DepartsAt() float64 {
 // compare finds where the two part and how far.
 func (p *pairing) compare() {
 	gaps := p.gaps()
-	over := func(g Gap, share float64) bool {
-		return g.Place > share*p.Within.Place || g.Heading != nil && math.Abs(*g.Heading) > share*p.Within.Heading
-	}
-	run, first := 0, -1
 	for i, g := range gaps {
 		if g.Place > p.Farthest.Place {
 			p.Farthest = g
@@ -68,26 +64,40 @@ func (p *pairing) compare() {
 		if g.Heading != nil && (p.Turned == nil || math.Abs(*g.Heading) > math.Abs(*p.Turned.Heading)) {
 			p.Turned = &gaps[i]
 		}
-		if run++; !over(g, 1) {
-			run = 0
-		}
-		if run > held && first < 0 {
-			first = i - held
-		}
 	}
 	p.End = gaps[len(gaps)-1]
 	p.signals()
+	first := p.Within.Departs(gaps)
 	if first < 0 {
 		return
 	}
 	d := &Departure{Gap: gaps[first], Stand: p.stand(gaps[first].T)}
 	begins := first
-	for begins > 0 && over(gaps[begins-1], begun) {
+	for begins > 0 && p.Within.over(gaps[begins-1], begun) {
 		begins--
 	}
 	d.Begun = gaps[begins].T
 	d.BegunStand = p.stand(d.Begun)
 	p.Departs = d
+}
+
+// over reports whether a gap is more than a share of the limits.
+func (l Limits) over(g Gap, share float64) bool {
+	return g.Place > share*l.Place || g.Heading != nil && math.Abs(*g.Heading) > share*l.Heading
+}
+
+// Departs is the first gap of a departure, -1 where there is none.
+func (l Limits) Departs(gaps []Gap) int {
+	run := 0
+	for i, g := range gaps {
+		if run++; !l.over(g, 1) {
+			run = 0
+		}
+		if run > held {
+			return i - held
+		}
+	}
+	return -1
 }
 
 func (p *pairing) stand(t float64) (s Stand) {
@@ -102,12 +112,41 @@ func (p *pairing) gaps() []Gap {
 		if !known(seen.X) {
 			continue
 		}
-		g := Gap{T: p.Trace.Samples[i].T, Place: math.Hypot(seen.X, seen.Y), Ahead: seen.X, Left: seen.Y}
-		if known(seen.Heading) {
-			turned := geom.WrapAngle(seen.Heading)
-			g.Heading = &turned
+		list = append(list, gapOf(p.Trace.Samples[i].T, seen))
+	}
+	return list
+}
+
+// gapOf is that of a pose as seen from another.
+func gapOf(t float64, seen geom.Pose) Gap {
+	g := Gap{T: t, Place: math.Hypot(seen.X, seen.Y), Ahead: seen.X, Left: seen.Y}
+	if known(seen.Heading) {
+		turned := geom.WrapAngle(seen.Heading)
+		g.Heading = &turned
+	}
+	return g.rounded()
+}
+
+// Gaps are how far the first robot of a run is from another way by the same clock, at the way's times, as far as the
+// run tells where it is: between two of its samples on the line between them.
+func Gaps(run, way *record.Record) (list []Gap) {
+	i := 0
+	for _, s := range way.Samples {
+		for i+1 < len(run.Samples) && run.Samples[i+1].T <= s.T {
+			i++
 		}
-		list = append(list, g.rounded())
+		const instant = 1e-6 // s
+		if i+1 >= len(run.Samples) || run.Samples[i].T > s.T+instant {
+			continue
+		}
+		a, b := &run.Samples[i], &run.Samples[i+1]
+		share := geom.Clamp((s.T-a.T)/(b.T-a.T), 0, 1)
+		from, to := a.Robots[own].True.Geom(), b.Robots[own].True.Geom()
+		pose := geom.Pose{X: from.X + share*(to.X-from.X), Y: from.Y + share*(to.Y-from.Y),
+			Heading: from.Heading + share*geom.WrapAngle(to.Heading-from.Heading)}
+		if known(pose.X) && known(pose.Y) {
+			list = append(list, gapOf(s.T, s.Robots[own].True.Geom().Relative(pose)))
+		}
 	}
 	return list
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"chalkfield/assets"
+	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/render/window"
 	"chalkfield/render/window/viewmodel"
@@ -17,6 +18,7 @@ import (
 type openCommand struct {
 	inputs
 	logFlags
+	Setpoints string `help:"Lay a table of setpoints (.csv, .json) over it: where was the robot to be?" placeholder:"FILE"`
 	StateFile string `help:"Write the window's state to this file at every update (for tests)." name:"state-file" hidden:"" type:"path"`
 }
 
@@ -28,6 +30,7 @@ func (openCommand) Help() string {
   chalkfield open mine.lua --robot robot.toml --field field.toml
   chalkfield open mine.lua --opponent other.lua --session match
   chalkfield open mine.lua --log run.csv      with the real robot's run beside it, from its log
+  chalkfield open mine.lua --setpoints plan.csv --log run.csv   plan, rehearsal and real run over each other
   chalkfield open --program "python3 bot.py"  a program of your own instead of a routine
   chalkfield open out.jsonl                   a record: what was rehearsed then
 
@@ -38,12 +41,15 @@ In the window: Space plays and stops, F1 lists every key, a file dropped on it o
 func (c openCommand) Run(ctx context.Context, s streams) error {
 	files := viewmodel.Files{Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session}
 	if strings.HasSuffix(c.Routine, ".jsonl") {
-		if !c.bare() || c.logFlags != (logFlags{}) {
+		if !c.bare() || c.logFlags != (logFlags{}) || c.Setpoints != "" {
 			return fmt.Errorf("%s is a record, which shows what was rehearsed then: leave the flags away", c.Routine)
 		}
 		files = viewmodel.Files{Record: c.Routine}
 	}
 	if _, _, err := c.logFlags.read(); err != nil {
+		return err
+	}
+	if _, err := c.readSetpoints(); err != nil {
 		return err
 	}
 	return window.Open(ctx, window.Options{Files: files, Load: c.loadFor, Out: s.out, Err: s.err, Dump: c.StateFile})
@@ -63,17 +69,36 @@ func (c openCommand) loadFor(files viewmodel.Files) (viewmodel.Loaded, error) {
 	}
 	setup, err := in.load()
 	loaded.Setup = setup
-	if err == nil && c.Log != "" && files.Routine == c.Routine { // the log is of that routine
-		err = c.loadLog(&loaded)
+	if err == nil && files.Routine == c.Routine { // log and table are of that routine
+		err = c.loadBeside(&loaded)
 	}
 	return loaded, err
 }
 
-func (c openCommand) loadLog(to *viewmodel.Loaded) error {
-	to.Watch = append(to.Watch, c.Log)
-	log, laid, err := c.logFlags.read()
-	to.Log = &viewmodel.Log{File: log, Options: laid}
+func (c openCommand) loadBeside(to *viewmodel.Loaded) error {
+	if c.Log != "" {
+		to.Watch = append(to.Watch, c.Log)
+		log, laid, err := c.logFlags.read()
+		if err != nil {
+			return err
+		}
+		to.Log = &viewmodel.Log{File: log, Options: laid}
+	}
+	if c.Setpoints == "" {
+		return nil
+	}
+	to.Watch = append(to.Watch, c.Setpoints)
+	table, err := c.readSetpoints()
+	to.Setpoints = &viewmodel.Setpoints{Name: filepath.Base(c.Setpoints), Table: table}
 	return err
+}
+
+// readSetpoints reads the table; nil without one.
+func (c openCommand) readSetpoints() (*setpoints.Table, error) {
+	if c.Setpoints == "" {
+		return nil, nil
+	}
+	return readPlan(c.Setpoints)
 }
 
 // sourceOf is the routine's text, as far as it can be read.

@@ -110,6 +110,9 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	}
 	if table != nil {
 		told.AddSetpoints(table, c.Setpoints)
+		if pair != nil {
+			told.AddBesideSetpoints(table.Trace(rec), pair)
+		}
 	}
 	if err := s.tell(told, c.JSON); err != nil {
 		return err

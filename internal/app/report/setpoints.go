@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"path/filepath"
 
+	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/setpoints"
+	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/units"
 	"chalkfield/scripting"
 )
@@ -18,6 +20,12 @@ func (d *Document) AddSetpoints(t *setpoints.Table, path string) {
 			Setpoints setpoints.Head `json:"setpoints"`
 		}{s, t.Head}
 	}
+}
+
+// AddBesideSetpoints adds how the real robot kept to the plan, by its log.
+func (d *Document) AddBesideSetpoints(plan *record.Record, p *alongside.Pair) {
+	d.Sections = append(d.Sections, Section{Title: "The log " + p.Log + " beside the setpoints",
+		Lines: Beside("The real robot", p.Trace, plan)})
 }
 
 // Setpoints tells what a table of setpoints is.
@@ -77,4 +85,27 @@ func planSections(t *setpoints.Table, name string) []Section {
 // decisionWords say what hangs on a reading.
 var decisionWords = map[string]string{
 	scripting.Branch: "branch", scripting.Loop: "loop", scripting.Wait: "wait until", scripting.Number: "number",
+}
+
+// Beside says how a run's first robot keeps to another way by the same clock, such as a table of setpoints: where it
+// leaves that by more than the usual limits for a tenth of a second, where it is farthest, and how far at its end.
+func Beside(who string, run, way *record.Record) []string {
+	gaps := alongside.Gaps(run, way)
+	if len(gaps) == 0 {
+		return []string{who + " is nowhere at the table's times."}
+	}
+	limits := alongside.Usual
+	farthest, end := gaps[0], gaps[len(gaps)-1]
+	for _, g := range gaps {
+		if g.Place > farthest.Place {
+			farthest = g
+		}
+	}
+	line := fmt.Sprintf("%s keeps to it within %.0f mm and %.0f deg.", who, 1000*limits.Place, degrees(limits.Heading))
+	if first := limits.Departs(gaps); first >= 0 {
+		line = fmt.Sprintf("%s departs from it by more than %.0f mm or %.0f deg at %.2f s: %s.", who, 1000*limits.Place,
+			degrees(limits.Heading), gaps[first].T, gapWords(gaps[first], false))
+	}
+	return []string{line, "Farthest: " + gapWords(farthest, true) + fmt.Sprintf("; at its end (%.2f s): ", end.T) +
+		gapWords(end, false) + "."}
 }

@@ -6,6 +6,7 @@
 package setpoints
 
 import (
+	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
 	"chalkfield/scripting/motion"
@@ -103,4 +104,28 @@ func (t *Table) Begins(step int) (seconds float64, is bool) {
 		}
 	}
 	return 0, false
+}
+
+// Trace is the table as a record of one robot, by the clock of a rehearsal: its first row is when the routine begins.
+func (t *Table) Trace(rec *record.Record) *record.Record {
+	trace := &record.Record{Header: rec.Header}
+	own := rec.Header.Robots[0]
+	own.Routine = record.File{Name: t.Made.Routine, Title: "setpoints of " + t.Made.Routine}
+	trace.Header.Robots, trace.Header.Bodies = []record.Robot{own}, nil
+	begins := 0.0
+	for i := range rec.Events {
+		if e := &rec.Events[i]; e.Robot == 0 && e.Kind == record.TaskStart {
+			begins = e.T
+			break
+		}
+	}
+	for i := range t.Rows {
+		r := &t.Rows[i]
+		ahead := geom.Unit(r.Heading * deg)
+		speed := r.Speed * mm
+		s := record.RobotSample{True: record.Pose{r.X * mm, r.Y * mm, r.Heading * deg},
+			Velocity: [3]float64{speed * ahead.X, speed * ahead.Y, r.Turning * deg}}
+		trace.Samples = append(trace.Samples, record.Sample{T: begins + r.Time, Robots: []record.RobotSample{s}})
+	}
+	return trace
 }

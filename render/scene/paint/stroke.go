@@ -10,7 +10,7 @@ import (
 // dashes are the lengths of ink and gap of each pattern by turns, pixels.
 var dashes = [...][]float64{
 	scene.Solid: nil, scene.Dashed: {7, 5}, scene.Dotted: {1.5, 4}, scene.Chained: {10, 3, 2, 3},
-	scene.Paired: {2.5, 2.5, 2.5, 7}, scene.Long: {10, 8},
+	scene.Paired: {2.5, 2.5, 2.5, 7}, scene.Long: {10, 8}, scene.Tripled: {6, 3, 1.5, 3, 1.5, 3},
 }
 
 // beyond is how far outside the view's area lines are still drawn, pixels: thick lines at the edge stay whole, and a

@@ -31,6 +31,8 @@ type Loaded struct {
 	Source Source   // text of the first robot's routine
 	Watch  []string // files whose change calls for another rehearsal
 	Log    *Log     // nil: none
+
+	Setpoints *Setpoints // nil: none
 }
 
 // Loader reads the files that stand behind a rehearsal.
@@ -67,15 +69,17 @@ type Notice struct {
 
 // Model is the window's memory. One goroutine owns it.
 type Model struct {
-	Files  Files
-	Setup  rehearse.Setup // as last loaded without error
-	Text   Source         // the routine as it is on disk now, whether it loads or not
-	Watch  []string       // files whose change calls for Reload
-	Log    *Log           // that rehearsals are laid beside; nil: none
-	Now    *Run           // what is shown; nil until the first rehearsal ended
-	Before *Run           // the run that Now replaced, the pale trace; nil if there is none
-	Fault  *Fault         // why the files as they are now cannot be rehearsed; nil: they can
-	Runs   int            // rehearsals finished and shown
+	Files Files
+	Setup rehearse.Setup // as last loaded without error
+	Text  Source         // the routine as it is on disk now, whether it loads or not
+	Watch []string       // files whose change calls for Reload
+	Log   *Log           // that rehearsals are laid beside; nil: none
+
+	Setpoints *Setpoints // that are laid over them; nil: none
+	Now       *Run       // what is shown; nil until the first rehearsal ended
+	Before    *Run       // the run that Now replaced, the pale trace; nil if there is none
+	Fault     *Fault     // why the files as they are now cannot be rehearsed; nil: they can
+	Runs      int        // rehearsals finished and shown
 
 	Clock
 	Mode     Mode

@@ -39,7 +39,7 @@ func (d *Model) Read() bool {
 		d.fail(err)
 		return false
 	}
-	d.Setup, d.Log = loaded.Setup, loaded.Log
+	d.Setup, d.Log, d.Setpoints = loaded.Setup, loaded.Log, loaded.Setpoints
 	return true
 }
 
@@ -64,14 +64,15 @@ func (d *Model) Rehearse() {
 		return
 	}
 	d.turns = turns{}
-	setup, source, arranged, log := d.arranged.Apply(d.Setup), d.Text, d.arranged, d.Log
+	setup, source, arranged := d.arranged.Apply(d.Setup), d.Text, d.arranged
+	log, table := d.Log, d.Setpoints
 	d.job.start(func(ctx context.Context, tell func(float64)) result {
 		rec, err := rehearseWhole(ctx, setup, tell)
 		if err != nil {
 			return result{setup: setup, arranged: arranged, err: err}
 		}
 		run := NewRun(setup, rec, source)
-		run.Real = log.beside(run)
+		run.Real, run.Setpoints = log.beside(run), table.beside(run)
 		return result{setup: setup, arranged: arranged, run: run}
 	})
 }

@@ -20,6 +20,8 @@ type Run struct {
 	Live   bool     // still being driven: the record grows
 	Real   *RealRun // the real robot's, by its log; nil: none
 
+	Setpoints *PlannedRun // as a table has it; nil: none
+
 	series map[seriesKey][]float64
 }
 
