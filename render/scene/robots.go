@@ -73,6 +73,7 @@ func leading(lead, text string) string {
 
 // drawRobots draws each robot solid at its true pose, where it started as an outline, and its belief dashed.
 func (b *Builder) drawRobots() {
+	b.scene.Robots = b.scene.Robots[:0]
 	for i := range b.robots {
 		robot := &b.robots[i]
 		state, known := b.index.Robot(i, b.sample)
@@ -86,6 +87,7 @@ func (b *Builder) drawRobots() {
 		if !plausible(pose.At()) {
 			continue
 		}
+		b.scene.Robots = append(b.scene.Robots, Around{pose.At(), robot.reach * 0.8})
 		b.drawRobot(robot, pose)
 		if known {
 			b.drawParts(robot, pose, state.Parts)

@@ -14,7 +14,14 @@ type Scene struct {
 	Ground    Colour   // behind everything
 	Low, High geom.Vec // extents to show, m
 	Layers    []Layer  // bottom first, only those that are shown
+	Robots    []Around // other labels step back from them
 	Furniture Furniture
+}
+
+// Around is a circle about something, m.
+type Around struct {
+	At     geom.Vec
+	Radius float64
 }
 
 // Layer is what one overlay draws.

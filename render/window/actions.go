@@ -238,6 +238,7 @@ func (g *game) lookActions() []action {
 			{ebiten.KeyNumpadAdd, true, anyShift}}, do: func() { g.enlarge(1.1) }},
 		{name: "smaller", does: "smaller text", keys: []stroke{{ebiten.KeyMinus, true, anyShift},
 			{ebiten.KeyNumpadSubtract, true, anyShift}}, do: func() { g.enlarge(1 / 1.1) }},
+		{name: "theme", does: "another theme: slate, light, high contrast", keys: on(ebiten.KeyF2), do: g.nextTheme},
 		{name: "full screen", does: "full screen, or a window again", keys: on(ebiten.KeyF11),
 			do: func() { ebiten.SetFullscreen(!ebiten.IsFullscreen()) }},
 	}

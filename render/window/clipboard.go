@@ -88,5 +88,5 @@ func (g *game) paste() {
 		g.disk.open(text)
 		return
 	}
-	g.model.Say("Nothing to paste: the clipboard holds no place like {x = 600, y = 450, heading = 90}, and no file to open.")
+	g.model.Say("Nothing to paste: the clipboard has no place like {x = 600, y = 450, heading = 90}, nor a file to open.")
 }

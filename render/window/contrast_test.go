@@ -3,38 +3,35 @@ package window
 import (
 	"testing"
 
+	"github.com/hajimehoshi/ebiten/v2"
+
 	"chalkfield/fields"
 	"chalkfield/render/scene"
 )
 
-// Every pair of letters and ground that the window writes with. W3C WCAG 2.1, criterion 1.4.3: at least 4.5.
-func TestLettersStandOutFromTheirGround(t *testing.T) {
-	type pair struct {
-		what            string
-		letters, ground scene.Colour
-	}
+// letters is a pair of letters and ground that the window writes with.
+type letters struct {
+	what        string
+	ink, ground scene.Colour
+}
+
+// everyLetters are all such pairs: of the window, of the labels on the field, of every field's sides.
+func everyLetters(t *testing.T) []letters {
 	usual := newTheme(scene.Accent) // all but the accent and what is made of it
-	pairs := []pair{
+	pairs := []letters{
 		{"words on the page", scene.Chalk, scene.Slate}, {"words on a panel", scene.Chalk, usual.panel},
-		{"words on a button", scene.Chalk, usual.raised},
-		{"words under the pointer", scene.Chalk, usual.hovered},
+		{"words on a button", scene.Chalk, usual.raised}, {"words under the pointer", scene.Chalk, usual.hovered},
 		{"second words on the page", scene.Dust, scene.Slate}, {"second words on a panel", scene.Dust, usual.panel},
 		{"second words on a button", scene.Dust, usual.raised}, {"second words under the pointer", scene.Dust, usual.hovered},
-		{"words of what is off", usual.faint, usual.panel},
-		{"what went wrong", scene.Plate, scene.Chalk},
+		{"words of what is off", usual.faint, usual.panel}, {"what went wrong", scene.Plate, scene.Chalk},
 	}
 	for _, tint := range scene.Tints() {
 		own := newTheme(tint.Accent)
-		pairs = append(pairs, []pair{
+		pairs = append(pairs, []letters{
 			{"words of what is chosen", scene.Chalk, own.chosen}, {"second words of what is chosen", scene.Dust, own.chosen},
 			{"accent on a panel", own.accent, own.panel}, {"the clock of a drive", own.accent, own.raised},
 			{"accent of a lit line", own.accent, own.chosen},
 		}...)
-	}
-	for _, p := range pairs {
-		if got := scene.Contrast(p.letters, p.ground); got < scene.TextContrast {
-			t.Errorf("%s: contrast %.2f, want %.1f", p.what, got, scene.TextContrast)
-		}
 	}
 	for _, name := range fields.Embedded() {
 		field, err := fields.OpenEmbedded(name)
@@ -43,9 +40,64 @@ func TestLettersStandOutFromTheirGround(t *testing.T) {
 		}
 		for _, side := range field.Sides {
 			colour := scene.Legible(scene.ParseColour(side.Colour, scene.Dust), usual.panel, scene.TextContrast)
-			if got := scene.Contrast(colour, usual.panel); got < scene.TextContrast {
-				t.Errorf("%s, side %s: contrast %.2f", name, side.Name, got)
+			pairs = append(pairs, letters{name + ", side " + side.Name, colour, usual.panel})
+		}
+	}
+	return pairs
+}
+
+// In every theme letters have a contrast of at least 4.5 (W3C, WCAG 2.2, criterion 1.4.3), in the one of high contrast
+// at least 7 (criterion 1.4.6); shapes with a meaning have at least 3 on the floor (1.4.11).
+func TestLettersStandOutFromTheirGroundInEveryTheme(t *testing.T) {
+	for _, theme := range themes {
+		tone, want := theme.tone, scene.TextContrast
+		if tone == nil {
+			tone = func(c scene.Colour) scene.Colour { return c }
+		}
+		if theme.name == "contrast" {
+			want = 7
+		}
+		for _, p := range everyLetters(t) {
+			if got := scene.Contrast(tone(p.ink), tone(p.ground)); got < want {
+				t.Errorf("%s, %s: contrast %.2f, want %.1f", theme.words, p.what, got, want)
 			}
+		}
+		for _, tint := range scene.Tints() {
+			for i, shade := range tint.Shades {
+				if got := scene.Contrast(tone(shade), tone(scene.SlateTop)); got < scene.ShapeContrast-0.02 {
+					t.Errorf("%s, shade %d of %v on the floor: contrast %.2f", theme.words, i, tint.Accent, got)
+				}
+			}
+		}
+	}
+}
+
+// A theme's colour has the luminance asked for, and the hue of its own as far as there is such a colour.
+func TestAColourIsGivenAnotherLuminance(t *testing.T) {
+	for _, c := range []scene.Colour{scene.Chalk, scene.Dust, scene.Slate, scene.Plate, scene.Accent, {R: 217, G: 161,
+		B: 59, A: 255}, {B: 255, A: 255}, {A: 255}} {
+		for y := 0.0; y <= 1; y += 0.05 {
+			got := withLuminance(c, y)
+			if off := scene.Luminance(got) - y; off > 0.006 || off < -0.006 || got.A != c.A {
+				t.Errorf("%v at %.2f is %v, of %.4f", c, y, got, scene.Luminance(got))
+			}
+		}
+		if got := withLuminance(c, scene.Luminance(c)); got != c {
+			t.Errorf("%v at its own luminance is %v", c, got)
+		}
+	}
+}
+
+// F2 goes through the themes, each is kept, and what was drawn before is drawn anew.
+func TestTheThemeIsChosenAndKept(t *testing.T) {
+	g := sized(t, 960, 600)
+	g.draws(t, "slate")
+	for _, want := range []string{"light", "contrast", ""} {
+		print := g.strip.kept.last
+		g.keyed(ebiten.KeyF2)
+		g.draws(t, "theme "+want)
+		if g.memory.Theme != want || g.dress != want || g.strip.kept.last == print {
+			t.Errorf("theme %q, drawn in %q, want %q", g.memory.Theme, g.dress, want)
 		}
 	}
 }

@@ -26,7 +26,10 @@ type axes struct {
 
 // axesOf works out the numbers for the view as it is.
 func (f *field) axesOf(area Rect) *axes {
-	low, high, _ := f.extents()
+	low, high, ok := f.floorBounds()
+	if !ok {
+		low, high = f.drawn.Low, f.drawn.High
+	}
 	tile := 0.0
 	if field := f.model.Now.Setup.Field; field != nil {
 		tile = field.Tile

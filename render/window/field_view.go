@@ -67,20 +67,33 @@ func (v *fieldView) moved() bool { return v.zoom != 1 || v.shift != geom.Vec{} }
 // showAll shows all of the field.
 func (v *fieldView) showAll() { v.zoom, v.shift = 1, geom.Vec{} }
 
-// extents are the floor's, or else those of all that is shown.
+// extents are those of the floor and of what stands on its walls, or else of all that is shown.
 func (v *fieldView) extents() (low, high geom.Vec, ok bool) {
+	low, high, ok = v.floorBounds()
+	if v.drawn == nil || v.model.Now == nil {
+		return low, high, ok
+	}
+	if !ok {
+		return v.drawn.Low, v.drawn.High, true
+	}
+	for _, corner := range v.model.Now.FixedCorners() { // they may stand on a wall, outside
+		low = geom.Vec{X: math.Min(low.X, corner.X), Y: math.Min(low.Y, corner.Y)}
+		high = geom.Vec{X: math.Max(high.X, corner.X), Y: math.Max(high.Y, corner.Y)}
+	}
+	return low, high, true
+}
+
+// floorBounds are those of the floor, false while there is none.
+func (v *fieldView) floorBounds() (low, high geom.Vec, ok bool) {
 	f := v.model.Setup.Field
 	if v.model.Now != nil {
 		f = v.model.Now.Setup.Field
 	}
-	if f != nil && len(f.Floor) >= 3 {
-		low, high = f.Floor.Bounds()
-		return low, high, true
+	if f == nil || len(f.Floor) < 3 {
+		return low, high, false
 	}
-	if v.drawn != nil && v.model.Now != nil {
-		return v.drawn.Low, v.drawn.High, true
-	}
-	return low, high, false
+	low, high = f.Floor.Bounds()
+	return low, high, true
 }
 
 // middle is the middle of the field's part of the window.

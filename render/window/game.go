@@ -7,6 +7,7 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/canvas"
 	"chalkfield/render/window/viewmodel"
 )
@@ -44,7 +45,8 @@ func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path str
 
 // compose makes the window of its parts.
 func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmodel.Settings, path string) *game {
-	s := &shared{look: look{theme: newTheme(scene.TintOf(nil).Accent)}, model: m, memory: memory, stale: true}
+	s := &shared{look: look{theme: newTheme(scene.TintOf(nil).Accent), drawer: paint.Drawer{Fade: true}}, model: m,
+		memory: memory, stale: true}
 	view, time := &fieldView{shared: s, zoom: 1}, &timeline{shared: s}
 	disk, facts, strip := &disk{shared: s, path: path, err: o.Err}, &facts{view, o.Out}, &strip{timeline: time}
 	g := &game{
@@ -184,6 +186,10 @@ func (g *game) Draw(screen *ebiten.Image) {
 			panic(err) // the fonts are part of the program
 		}
 		g.pen = pen
+	}
+	if g.dress != g.memory.Theme {
+		g.dress = g.memory.Theme
+		g.pen.SetTone(g.tone())
 	}
 	g.stale = false
 	g.cut = g.cut[:0]

@@ -14,6 +14,7 @@ type look struct {
 	pen     *canvas.Pen
 	drawer  paint.Drawer
 	themed  *fields.Field // the field that it is for
+	dress   string        // the theme that the pen has
 	density float64       // pixels a logical point
 	cut     []string      // texts of this frame that had to be shortened, for the state dump
 }

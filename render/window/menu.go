@@ -31,7 +31,8 @@ func (m *menu) point() {
 	if at == 0 {
 		return
 	}
-	m.show(&card{name: "menu", title: title, menu: &menuAt{m.hand.X, m.hand.Y}, rows: func() []cardRow { return m.rows(at) }})
+	m.show(&card{name: "menu", title: title, menu: &menuAt{m.hand.X, m.hand.Y},
+		rows: func() []cardRow { return m.rows(at) }})
 }
 
 func (m *menu) draw() {}

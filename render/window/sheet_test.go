@@ -42,7 +42,8 @@ func TestEveryActionIsOnTheSheet(t *testing.T) {
 		if a.keyWords() == "" && a.at == 0 {
 			t.Errorf("%s has neither key nor menu", a.name)
 		}
-		if a.keyWords() != "" && !slices.ContainsFunc(rows, func(r cardRow) bool { return r.label == a.does && r.note == a.keyWords() }) {
+		listed := func(r cardRow) bool { return r.label == a.does && r.note == a.keyWords() }
+		if a.keyWords() != "" && !slices.ContainsFunc(rows, listed) {
 			t.Errorf("%s is not on the sheet", a.name)
 		}
 	}

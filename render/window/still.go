@@ -84,7 +84,7 @@ func (p print) items(layers []scene.Layer) print {
 
 // drawStill draws a part of the window by way of its kept picture.
 func (l *look) drawStill(s *still, content print, area Rect, draw func()) {
-	content = content.numbers(l.density).colour(l.accent)
+	content = content.numbers(l.density).colour(l.accent).text(l.dress)
 	same := s.last == content
 	s.last = content
 	if s.has && s.kept == content {

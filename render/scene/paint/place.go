@@ -17,6 +17,8 @@ type placer struct {
 	placed []placedLabel
 	area   Box
 	covers []Box // where no label may stand
+	fade   bool
+	robots []Box // from which labels of other things step back
 
 	corners []geom.Vec   // one plate or line, and the list of lines
 	line    [][]geom.Vec // that a painter is given
@@ -35,6 +37,7 @@ type placedLabel struct {
 	wanted
 	plate  Box
 	leader bool // far enough from its thing to need a line to it
+	faded  bool // a robot is near, which shows through
 }
 
 const (
@@ -47,6 +50,11 @@ const (
 func (p *placer) place(s *scene.Scene, v View, covered []Box) {
 	p.area, p.covers = v.Area.Grown(-2), covered
 	p.wanted, p.placed = p.wanted[:0], p.placed[:0]
+	p.robots = p.robots[:0]
+	for _, robot := range s.Robots {
+		at := v.Pixel(robot.At)
+		p.robots = append(p.robots, Box{at.X, at.Y, at.X, at.Y}.Grown(robot.Radius*v.Scale))
+	}
 	p.cover.fill(s, v)
 	p.gather(s, v)
 	sort.SliceStable(p.wanted, func(i, j int) bool { return p.wanted[i].label.Rank < p.wanted[j].label.Rank })
@@ -97,6 +105,22 @@ const leaderFrom = 14
 // seen.
 const outsideZone = 8
 
+// overRobot is what it costs another thing's label to stand over a robot: a place with a line to its thing costs less.
+const overRobot = 40
+
+// onRobot reports whether a label would stand over a robot that it does not belong to.
+func (p *placer) onRobot(l *scene.Label, plate Box) bool {
+	if l.Rank == scene.RankRobot || l.Rank == scene.RankBelief || l.Rank == scene.RankGrid {
+		return false
+	}
+	for _, robot := range p.robots {
+		if robot.Meets(plate) {
+			return true
+		}
+	}
+	return false
+}
+
 // choose places one label, or leaves it out when every candidate meets another label or the edge.
 func (p *placer) choose(w *wanted) {
 	width, height := plateSize(w)
@@ -110,8 +134,12 @@ func (p *placer) choose(w *wanted) {
 		if w.label.Near && cover > nearCover {
 			return
 		}
-		if cost := extra + float64(cover); cost < bestCost {
-			best.plate, best.leader, bestCost = plate, leader, cost
+		cost, faded := extra+float64(cover), p.onRobot(w.label, plate)
+		if faded {
+			cost += overRobot
+		}
+		if cost < bestCost {
+			best.plate, best.leader, best.faded, bestCost = plate, leader, faded && p.fade, cost
 		}
 	}
 	if side := w.label.Beside; side != (geom.Vec{}) {
@@ -185,7 +213,7 @@ func (p *placer) paint(to Painter, d *Drawer) {
 			p.corners = append(p.corners[:0], l.at, geom.Vec{X: (l.plate.Left + l.plate.Right) / 2,
 				Y: (l.plate.Top + l.plate.Bottom) / 2})
 			p.line = append(p.line[:0], p.corners)
-			to.Stroke(p.line, false, 1, scene.Dust)
+			to.Stroke(p.line, false, 1, l.ink(scene.Dust))
 		}
 	}
 	for i := range p.placed {
@@ -193,17 +221,35 @@ func (p *placer) paint(to Painter, d *Drawer) {
 	}
 }
 
+// Opacity, of 255, of the plate and the letters of a label near a robot.
+const (
+	fadedPlate = 90
+	fadedInk   = 150
+)
+
+// ink is a colour of the label's, fainter near a robot.
+func (l *placedLabel) ink(c scene.Colour) scene.Colour {
+	if l.faded {
+		c.A = fadedInk
+	}
+	return c
+}
+
 func (p *placer) paintLabel(to Painter, d *Drawer, l *placedLabel) {
 	plate := l.plate.Corners()
 	p.corners = append(p.corners[:0], plate[:]...)
-	to.Fill(p.corners, scene.Plate)
+	ground := scene.Plate
+	if l.faded {
+		ground.A = fadedPlate
+	}
+	to.Fill(p.corners, ground)
 	x := l.plate.Left + padX
 	if l.label.Mark != scene.NoShape {
 		radius := markRadius(l.label)
-		d.Mark(to, l.label.Mark, geom.Vec{X: x + radius, Y: (l.plate.Top + l.plate.Bottom) / 2}, radius, l.label.Tint,
+		d.Mark(to, l.label.Mark, geom.Vec{X: x + radius, Y: (l.plate.Top + l.plate.Bottom) / 2}, radius, l.ink(l.label.Tint),
 			scene.Pen{})
 		x += 2*radius + markGap
 	}
 	to.Text(Text{Words: l.words, At: geom.Vec{X: x, Y: l.plate.Top + padY + ascent*l.label.Size}, Size: l.label.Size,
-		Bold: l.label.Bold, Colour: l.label.Colour, On: scene.Plate})
+		Bold: l.label.Bold, Colour: l.ink(l.label.Colour), On: scene.Plate})
 }

@@ -29,6 +29,36 @@ type Pen struct {
 	scratch  []geom.Vec
 	round    []geom.Vec
 	cross    []row
+	tones    tones
+}
+
+// Tone turns a colour into what is shown for it.
+type Tone func(scene.Colour) scene.Colour
+
+// tones keeps what a tone makes of each colour.
+type tones struct {
+	tone     Tone // nil: every colour is shown as it is
+	made     map[scene.Colour]scene.Colour
+	of, last scene.Colour // the latest
+}
+
+// SetTone shows all that is drawn from now on in other colours; nil: in its own.
+func (p *Pen) SetTone(tone Tone) { p.tones = tones{tone: tone, made: map[scene.Colour]scene.Colour{}} }
+
+func (t *tones) turn(c scene.Colour) scene.Colour {
+	switch {
+	case t.tone == nil:
+		return c
+	case c == t.of:
+		return t.last
+	}
+	made, ok := t.made[c]
+	if !ok {
+		made = t.tone(c)
+		t.made[c] = made
+	}
+	t.of, t.last = c, made
+	return made
 }
 
 var _ paint.Painter = (*Pen)(nil)
@@ -79,6 +109,7 @@ func (p *Pen) Unclip() {
 
 // vertex adds a corner at a pixel position with a share of the colour's opacity, and gives its index.
 func (p *Pen) vertex(x, y float64, c scene.Colour, cover float64) uint32 {
+	c = p.tones.turn(c)
 	alpha := float32(cover) * float32(c.A) / 255
 	p.vertices = append(p.vertices, ebiten.Vertex{
 		DstX: float32(x), DstY: float32(y), SrcX: 1, SrcY: 1,

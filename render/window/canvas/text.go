@@ -160,6 +160,6 @@ func (p *Pen) Write(words string, x, y float64, kind Type, size float64, c scene
 	}
 	options := &text.DrawOptions{}
 	options.GeoM.Translate(math.Round(x*p.Scale), math.Round(y*p.Scale)-face.Metrics().HAscent)
-	options.ColorScale.ScaleWithColor(c)
+	options.ColorScale.ScaleWithColor(p.tones.turn(c))
 	text.Draw(p.target, shown, face, options)
 }

@@ -39,7 +39,8 @@ func (d *Model) robotFacts(thing Thing, t float64) ([]Fact, string) {
 	facts := []Fact{
 		{"true", lua},
 		{"off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, Fixed(WholeTurn(degrees(state.Belief[2]-state.True[2])), 1))},
-		{"speed", fmt.Sprintf("%s mm/s, %s deg/s", Fixed(1000*signals.Along(state), 0), Fixed(degrees(state.Velocity[2]), 0))},
+		{"speed", fmt.Sprintf("%s mm/s, %s deg/s", Fixed(1000*signals.Along(state), 0),
+			Fixed(degrees(state.Velocity[2]), 0))},
 		{"doing", string(state.Doing)},
 		{"belief", LuaPose(state.Belief.Geom())},
 		{"battery", fmt.Sprintf("%.1f V", state.Battery)},

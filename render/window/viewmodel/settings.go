@@ -22,6 +22,7 @@ type Settings struct {
 	Zoom   float64 `json:"zoom"` // of text and buttons, 1 is normal
 	Tank   bool    `json:"tank"` // driving: a stick for each side
 	Layout Layout  `json:"layout"`
+	Theme  string  `json:"theme,omitempty"` // "": slate
 }
 
 // Layout is what a person changed of how the window is divided. The zero Layout changes nothing.
@@ -118,6 +119,9 @@ func (t *Settings) Sized(width, height int) { t.Width, t.Height = width, height 
 
 // Divide keeps another layout.
 func (t *Settings) Divide(l Layout) { t.Layout = l }
+
+// Dress keeps another theme.
+func (t *Settings) Dress(theme string) { t.Theme = theme }
 
 // Sticks keeps how a person drives.
 func (t *Settings) Sticks(tank bool) { t.Tank = tank }

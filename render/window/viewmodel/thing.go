@@ -279,6 +279,18 @@ func (r *Run) Outline(thing Thing) geom.Polygon {
 	return nil
 }
 
+// FixedCorners are those of the goals that stand fixed, m.
+func (r *Run) FixedCorners() []geom.Vec {
+	var corners []geom.Vec
+	f := r.Setup.Field
+	for i := range f.Goals {
+		if kind := &f.GoalKinds[f.Goals[i].Kind]; kind.Fixed {
+			corners = append(corners, kind.Shape.Placed(f.Goals[i].At)...)
+		}
+	}
+	return corners
+}
+
 // Extent is the distance from a thing's middle to its farthest corner, m.
 func (r *Run) Extent(thing Thing) float64 {
 	var far float64
