@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"chalkfield/internal/base/record"
-	"chalkfield/scripting/sandbox"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -34,7 +33,8 @@ func (h *Host) say(L *lua.LState, e record.Event) {
 	if t := h.running; t != nil {
 		e.Task = t.lane
 	}
-	e.File, e.Line = sandbox.Where(L)
+	at := h.here(L)
+	e.File, e.Line = at.file, at.line
 	h.emit(e)
 }
 

@@ -1,11 +1,13 @@
 package scripting
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"hash/fnv"
 	"math"
 	"strings"
+	"unicode"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
@@ -25,6 +27,8 @@ type guest struct {
 	lost    bool  // it can go on no more
 	number  int
 	pending []*pending
+	at      place    // of its text, where it stands
+	first   string   // the first file of it that it told
 	trace   []string // what it said before it was lost
 	why     string   // the rehearsal ends
 }
@@ -49,8 +53,10 @@ func (g *guest) play(L *lua.LState) int {
 	for {
 		answer := g.ask(L)
 		for _, command := range answer.Commands {
+			g.stand(command.Place)
 			g.do(L, command)
 		}
+		g.stand(answer.Place)
 		switch {
 		case answer.Done:
 			return 0
@@ -70,9 +76,9 @@ func (g *guest) drives(p Phase) bool {
 	return g.host.program.HasAuto && !g.lost
 }
 
-// blame makes a failure one of the program: no line of Lua is its place.
+// blame makes a failure one of the program: no line of Lua is its place, but where it said last that it stands.
 func (g *guest) blame(e *sandbox.Error) {
-	e.File, e.Line, e.Message, e.Trace = "", 0, strings.TrimSpace(e.Message), g.trace
+	e.File, e.Line, e.Message, e.Trace = g.at.file, g.at.line, strings.TrimSpace(e.Message), g.trace
 	g.why = e.Message
 }
 
@@ -93,7 +99,7 @@ func (g *guest) open(L *lua.LState) {
 	link, err := h.program.meet()
 	g.lose(L, err)
 	g.link = link
-	g.number = 0
+	g.number, g.at, g.first = 0, place{}, ""
 	start := h.env.Frame.Pose(h.machine.Belief())
 	begin := talk.Begin{Message: "begin", Side: h.env.Side, Start: poseOf(start), Params: map[string]float64{},
 		Random: h.random()}
@@ -134,7 +140,45 @@ func (g *guest) ask(L *lua.LState) talk.Answer {
 	case answer.Wait < 0 || math.IsNaN(answer.Wait) || math.IsInf(answer.Wait, 0):
 		L.RaiseError("the program's answer waits for %v s: write 0 or more", answer.Wait)
 	}
+	for _, command := range answer.Commands {
+		g.mayStand(L, command.Place)
+	}
+	g.mayStand(L, answer.Place)
 	return answer
+}
+
+// The greatest that a place may be.
+const (
+	longestFile = 100 // bytes of a name
+	lastLine    = 1_000_000
+)
+
+// mayStand refuses a place that is none.
+func (g *guest) mayStand(L *lua.LState, at talk.Place) {
+	if at == (talk.Place{}) {
+		return
+	}
+	if at.Line < 1 || at.Line > lastLine || at.File == "" || len(at.File) > longestFile ||
+		strings.ContainsFunc(at.File, func(r rune) bool { return r == '/' || r == '\\' || !unicode.IsPrint(r) }) {
+		L.RaiseError(`the program stands at line %d of %.60q, which is no place: write "file": "robot.py", "line": 12, or `+
+			"neither", at.Line, at.File)
+	}
+}
+
+// stand notes where the program says that it stands.
+func (g *guest) stand(at talk.Place) {
+	if at.Line > 0 {
+		g.at = place{at.File, at.Line}
+		g.first = cmp.Or(g.first, at.File)
+	}
+}
+
+// line is where it stands in its first file, 0 elsewhere.
+func (g *guest) line() int {
+	if g.at.file == g.first {
+		return g.at.line
+	}
+	return 0
 }
 
 // sight is what a routine may see now.

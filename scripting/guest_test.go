@@ -163,3 +163,46 @@ func TestEachCallIsACommandOrAReading(t *testing.T) {
 		t.Errorf("%d parts", len(parts))
 	}
 }
+
+// Events and samples have the lines that a program tells, its own failures too; a place that is none is refused.
+func TestAProgramTellsItsLines(t *testing.T) {
+	at := func(file string, line int) talk.Place { return talk.Place{File: file, Line: line} }
+	steps := []talk.Answer{
+		{Commands: []talk.Command{{Do: "note", With: []any{"a"}, Place: at("robot.py", 3)},
+			{Do: "note", With: []any{"b"}, Place: at("arm.py", 4)}, {Do: "note", With: []any{"c"}}}, Place: at("robot.py", 5)},
+		{Place: at("arm.py", 9)},
+		{Commands: []talk.Command{{Do: "drive.volts", With: []any{"x", 1.0}, Place: at("robot.py", 7)}}},
+	}
+	s := stageOf(t, foreign(t, &script{steps: steps}), Env{})
+	s.Begin(Auto)
+	for tick, want := range []struct {
+		line  int
+		where place
+	}{{5, place{"robot.py", 5}}, {0, place{"arm.py", 9}}} {
+		s.once()
+		if _, file, line := s.Where(); s.Lines()[0] != want.line || (place{file, line}) != want.where {
+			t.Errorf("tick %d: it stands at %v, %s:%d", tick, s.Lines(), file, line)
+		}
+	}
+	s.once()
+	var got []string
+	for _, e := range s.events {
+		if e.Kind == record.Note || e.Kind == record.Failure {
+			got = append(got, e.Place()+" "+e.Text)
+		}
+	}
+	want := []string{"robot.py:3 a", "arm.py:4 b", "arm.py:4 c",
+		`robot.py:7 drive.volts: the left volts must be a number, not the text "x"`}
+	if !slices.Equal(got, want) {
+		t.Errorf("got %q, want %q", got, want)
+	}
+	for _, wrong := range []talk.Place{at("robot.py", -1), at("robot.py", 0), at("", 3), at("/home/robot.py", 3),
+		at("a\nb", 3), at(strings.Repeat("x", 101), 3), at("robot.py", 2_000_000)} {
+		s := stageOf(t, foreign(t, &script{steps: []talk.Answer{{Place: wrong}}}), Env{})
+		s.Begin(Auto)
+		s.once()
+		if got := s.failure(); !strings.Contains(got, `which is no place: write "file": "robot.py", "line": 12`) {
+			t.Errorf("%+v: got %q", wrong, got)
+		}
+	}
+}

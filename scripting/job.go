@@ -5,7 +5,6 @@ import (
 
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting/motion"
-	"chalkfield/scripting/sandbox"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -83,7 +82,7 @@ func (c call) begin(m *motion.Motion, err error, text string) *job {
 	c.host.say(c.LState, record.Event{Kind: record.MotionStart, What: m.Name(), Text: text})
 	c.mustDo(m.Start(h.machine))
 	j := &job{motion: m, lane: t.lane, flips: h.mirrored()}
-	j.born.file, j.born.line = sandbox.Where(c.LState)
+	j.born = h.here(c.LState)
 	h.drive = j
 	h.updateDrive()
 	return j

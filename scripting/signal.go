@@ -9,7 +9,6 @@ import (
 	"unicode/utf8"
 
 	"chalkfield/internal/base/record"
-	"chalkfield/scripting/sandbox"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -63,10 +62,8 @@ func (c call) signal(name, unit string) int {
 		c.fail("more than %d signals: %q is one too many; a name is for one number over time, so put none into it that "+
 			"changes", maxSignals, name)
 	case i < 0:
-		var at place
-		at.file, at.line = sandbox.Where(c.LState)
 		s.list = append(s.list, record.Signal{Name: name, Unit: unit})
-		s.born, s.value, s.told = append(s.born, at), append(s.value, 0), append(s.told, math.NaN())
+		s.born, s.value, s.told = append(s.born, c.host.here(c.LState)), append(s.value, 0), append(s.told, math.NaN())
 		return len(s.list) - 1
 	case c.Get(3) != lua.LNil && unit != s.list[i].Unit:
 		c.fail("%q is %s%s: leave the unit out here, or take another name", name, inUnit(s.list[i].Unit), since(s.born[i]))

@@ -4,6 +4,8 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting/sandbox"
+
+	lua "github.com/yuin/gopher-lua"
 )
 
 // Activity is what the main task spends its time on. While it waits with the drive base commanded directly, it moves.
@@ -30,7 +32,9 @@ func (h *Host) Lines() []int {
 		for len(lines) <= t.lane {
 			lines = append(lines, 0)
 		}
-		lines[t.lane] = sandbox.LineIn(t.thread, h.program.Name)
+		if lines[t.lane] = sandbox.LineIn(t.thread, h.program.Name); t.outside {
+			lines[t.lane] = h.guest.line()
+		}
 	}
 	return lines
 }
@@ -39,11 +43,29 @@ func (h *Host) Lines() []int {
 func (h *Host) Where() (number int, file string, line int) {
 	for _, t := range h.tasks {
 		if t.started && !t.ended {
-			file, line = sandbox.Where(t.thread)
-			return t.lane, file, line
+			at := h.placeOf(t)
+			return t.lane, at.file, at.line
 		}
 	}
 	return 0, "", 0
+}
+
+// placeOf is where a task stands.
+func (h *Host) placeOf(t *task) (at place) {
+	if t.outside {
+		return h.guest.at
+	}
+	at.file, at.line = sandbox.Where(t.thread)
+	return at
+}
+
+// here is where what runs on a thread stands.
+func (h *Host) here(L *lua.LState) (at place) {
+	if t := h.running; t != nil && t.outside {
+		return h.guest.at
+	}
+	at.file, at.line = sandbox.Where(L)
+	return at
 }
 
 // Plan is the curve of the drive motion under way in the field's frame, in metres; nil without one.

@@ -6,7 +6,6 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
-	"chalkfield/scripting/sandbox"
 )
 
 // warned is a call that has been warned of: its line, and what is called there.
@@ -18,7 +17,7 @@ type warned struct {
 // warn leaves a warning about the call, once for each line: why it cannot work, and what to write instead.
 func (c call) warn(why, instead string) {
 	key := warned{call: c.name()}
-	key.at.file, key.at.line = sandbox.Where(c.LState)
+	key.at = c.host.here(c.LState)
 	if c.host.warned[key] {
 		return
 	}

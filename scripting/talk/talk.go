@@ -142,13 +142,21 @@ type Answer struct {
 	Wait  float64 `json:"wait,omitempty"`
 	Again bool    `json:"again,omitempty"` // tell at once, of this same moment, what the commands have changed
 	Done  bool    `json:"done,omitempty"`  // nothing more in this phase: no tick of it is told
+	Place         // where it stands
+}
+
+// Place is a line of the program's own text.
+type Place struct {
+	File string `json:"file,omitempty"` // its name without folders; "": not told
+	Line int    `json:"line,omitempty"`
 }
 
 // Command is one call, as Lua makes it: {"do": "drive.ahead", "with": [720, {"speed": 900}], "id": 1}.
 type Command struct {
-	Do   string `json:"do"`
-	With []any  `json:"with,omitempty"`
-	ID   int    `json:"id,omitempty"` // of a command that takes time: its Result has it too
+	Do    string `json:"do"`
+	With  []any  `json:"with,omitempty"`
+	ID    int    `json:"id,omitempty"` // of a command that takes time: its Result has it too
+	Place        // where it is given
 }
 
 // End closes a rehearsal.

@@ -272,6 +272,21 @@ using Options = std::initializer_list<std::pair<const char*, Value>>;  // {{"spe
 
 class Bot;
 
+// Place is a line of the routine, for the record: as a default argument, that of the call.
+struct Place {
+  const char* file;
+  int line;
+};
+
+// Word is a command's name with the place where it stands.
+struct Word {
+  std::string name;
+  Place at;
+  Word(const char* n, const char* f = __builtin_FILE(), int l = __builtin_LINE()) : name(n), at{f, l} {}
+  Word(std::string n, const char* f = __builtin_FILE(), int l = __builtin_LINE()) : name(std::move(n)), at{f, l} {}
+  Word(const char* n, Place p) : name(n), at(p) {}
+};
+
 // Part is a mechanism, or the drive base.
 class Part {
  public:
@@ -279,27 +294,27 @@ class Part {
 
   // tell gives a command: bot["intake"].tell("run", 11).
   template <class... Values>
-  void tell(const std::string& command, Values... values) {
+  void tell(const Word& command, Values... values) {
     begin(command, {Value(values)...}, false);
   }
   // await gives a command that takes time, and waits for its end: bot["lift"].await("reach", "rack", 2).
   template <class... Values>
-  Result await(const std::string& command, Values... values) {
-    return join(begin(command, {Value(values)...}, true));
+  Result await(const Word& command, Values... values) {
+    return join(begin(command, {Value(values)...}, true), command.at);
   }
   // start gives a command that takes time, and goes on; join waits for its end.
   template <class... Values>
-  int start(const std::string& command, Values... values) {
+  int start(const Word& command, Values... values) {
     return begin(command, {Value(values)...}, true);
   }
-  Result join(int number);
+  Result join(int number, Place at = {__builtin_FILE(), __builtin_LINE()});
 
   // number and is are readings: bot["conveyor"].number("count"), bot["clamp"].is("holding").
   double number(const std::string& reading);
   bool is(const std::string& reading) { return number(reading) != 0; }
 
  protected:
-  int begin(const std::string& command, std::vector<Value> values, bool asked);
+  int begin(const Word& command, std::vector<Value> values, bool asked);
 
   Bot* bot_;
   std::string name_;
@@ -310,20 +325,38 @@ class Drive : public Part {
  public:
   explicit Drive(Bot* bot) : Part(bot, "drive") {}
 
-  void volts(double left, double right) { tell("volts", left, right); }
-  void rate(double speed, double turn) { tell("rate", speed, turn); }  // mm/s, deg/s
-  void arcade(double forward, double right) { tell("arcade", forward, right); }
-  void tank(double left, double right) { tell("tank", left, right); }
-  void stop() { tell("stop"); }
+  void volts(double left, double right, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    tell(Word("volts", at), left, right);
+  }
+  // mm/s, deg/s
+  void rate(double speed, double turn, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    tell(Word("rate", at), speed, turn);
+  }
+  void arcade(double forward, double right, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    tell(Word("arcade", at), forward, right);
+  }
+  void tank(double left, double right, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    tell(Word("tank", at), left, right);
+  }
+  void stop(Place at = {__builtin_FILE(), __builtin_LINE()}) { tell(Word("stop", at)); }
 
-  Result ahead(double distance, Options o = {}) { return await("ahead", distance, object(o)); }
-  Result face(double heading, Options o = {}) { return await("face", heading, object(o)); }
-  Result visit(double x, double y, Options o = {}) { return await("visit", x, y, object(o)); }
-  Result dock(double x, double y, double heading, Options o = {}) { return await("dock", x, y, heading, object(o)); }
-  Result trace(const std::vector<std::pair<double, double>>& points, Options o = {}) {
+  Result ahead(double distance, Options o = {}, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    return await(Word("ahead", at), distance, object(o));
+  }
+  Result face(double heading, Options o = {}, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    return await(Word("face", at), heading, object(o));
+  }
+  Result visit(double x, double y, Options o = {}, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    return await(Word("visit", at), x, y, object(o));
+  }
+  Result dock(double x, double y, double heading, Options o = {}, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    return await(Word("dock", at), x, y, heading, object(o));
+  }
+  Result trace(const std::vector<std::pair<double, double>>& points, Options o = {},
+               Place at = {__builtin_FILE(), __builtin_LINE()}) {
     Value list = Value::list();
     for (auto [x, y] : points) list.add(Value::list().add(x).add(y));
-    return await("trace", list, object(o));
+    return await(Word("trace", at), list, object(o));
   }
 
  private:
@@ -361,15 +394,21 @@ class Bot {
     const Value& at = fresh()["belief"];
     return {at["x"].number(), at["y"].number(), at["heading"].number()};
   }
-  void here(Pose p) { queue("here", {p.x, p.y, p.heading}, 0); }  // tells the odometry
+  // tells the odometry
+  void here(Pose p, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    queue("here", {p.x, p.y, p.heading}, 0, at);
+  }
   double battery() { return fresh()["battery"].number(); }        // V
   double air() { return fresh()["air"].number(); }                // kPa
   double clock() { return fresh()["time"].number(); }             // s since the start of the session
-  void note(const std::string& text) { queue("note", {text}, 0); }
+  void note(const std::string& text, Place at = {__builtin_FILE(), __builtin_LINE()}) { queue("note", {text}, 0, at); }
   // signal records a number over time, as the charts show it. The unit is fixed at the first call for a name.
-  void signal(const std::string& name, double value) { queue("signal", {name, value}, 0); }
-  void signal(const std::string& name, double value, const std::string& unit) {
-    queue("signal", {name, value, unit}, 0);
+  void signal(const std::string& name, double value, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    queue("signal", {name, value}, 0, at);
+  }
+  void signal(const std::string& name, double value, const std::string& unit,
+              Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    queue("signal", {name, value, unit}, 0, at);
   }
   double param(const std::string& name) const { return begin_["params"][name].number(); }
   // random is to seed random numbers with: the same rehearsal has the same.
@@ -381,13 +420,16 @@ class Bot {
   bool pressed(const std::string& button) { return held(button) && before_.count(button) == 0; }
 
   // wait lets time pass; without a number until the next tick.
-  void wait(double seconds = 0) {
+  void wait(double seconds = 0, Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    at_ = at;
     double end = tick_["time"].number() + seconds;
     step(seconds, false);
     while (tick_["time"].number() < end - 1e-6) step(end - tick_["time"].number(), false);
   }
   // until asks now and at each tick until the condition is true or time is up, and returns whether it is true.
-  bool until(const std::function<bool()>& condition, double timeout = std::numeric_limits<double>::infinity()) {
+  bool until(const std::function<bool()>& condition, double timeout = std::numeric_limits<double>::infinity(),
+             Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    at_ = at;
     double end = tick_["time"].number() + timeout;
     for (;;) {
       if (condition()) return true;
@@ -400,9 +442,10 @@ class Bot {
   friend class Part;
   friend class Program;
 
-  int queue(const std::string& what, std::vector<Value> values, int id) {
+  int queue(const std::string& what, std::vector<Value> values, int id, Place at) {
     Value command = Value::object();
     command.set("do", what);
+    place(command, at_ = at);
     if (!values.empty()) {
       Value list = Value::list();
       for (auto& v : values) list.add(std::move(v));
@@ -411,6 +454,12 @@ class Bot {
     if (id != 0) command.set("id", id);
     queue_.add(std::move(command));
     return id;
+  }
+
+  static void place(Value& out, Place at) {
+    std::string file = at.file ? at.file : "";
+    file = file.substr(file.find_last_of("/\\") + 1);
+    if (!file.empty()) out.set("file", file).set("line", at.line);
   }
 
   // fresh is what is seen now, after what was commanded.
@@ -425,6 +474,7 @@ class Bot {
     if (wait > 0) out.set("wait", wait);
     if (again) out.set("again", true);
     if (done) out.set("done", true);
+    if (!done) place(out, at_);
     queue_ = Value::list();
     say(out);
     listen();
@@ -468,13 +518,15 @@ class Bot {
   Value message_, begin_, tick_, queue_ = Value::list();
   std::string phase_;
   int number_ = 0;
+  Place at_ = {nullptr, 0};  // where the routine stands
 };
 
-inline int Part::begin(const std::string& command, std::vector<Value> values, bool asked) {
-  return bot_->queue(name_ + "." + command, std::move(values), asked ? ++bot_->number_ : 0);
+inline int Part::begin(const Word& command, std::vector<Value> values, bool asked) {
+  return bot_->queue(name_ + "." + command.name, std::move(values), asked ? ++bot_->number_ : 0, command.at);
 }
 
-inline Result Part::join(int number) {
+inline Result Part::join(int number, Place at) {
+  bot_->at_ = at;
   while (bot_->ended_.count(number) == 0) bot_->step(1e6, false);
   Result r = bot_->ended_[number];
   bot_->ended_.erase(number);
@@ -539,6 +591,7 @@ class Program {
     bot.begin_ = bot.message_;
     bot.tick_ = Value::object();
     bot.ended_.clear();
+    bot.at_ = {nullptr, 0};
     bot.listen();
     while (bot.ticking()) {
       bot.phase_ = bot.tick_["phase"].text();

@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.function.BooleanSupplier;
 import java.util.function.Consumer;
+import java.util.function.Predicate;
 
 /**
  * Commands a robot from Java 11 or later: one file, nothing else to install.
@@ -391,8 +392,21 @@ public final class Chalkbot {
       if (id != 0) {
         command.put("id", id);
       }
+      place(command);
       queue.add(command);
       return id;
+    }
+
+    /** The line of the routine that calls, for the record. */
+    private static void place(Map<String, Object> out) {
+      Predicate<StackWalker.StackFrame> own = frame ->
+          !frame.getClassName().startsWith("Chalkbot") && !frame.getClassName().startsWith("java.");
+      StackWalker.getInstance().walk(frames -> frames.filter(own).findFirst()).ifPresent(frame -> {
+        if (frame.getFileName() != null && frame.getLineNumber() > 0) {
+          out.put("file", frame.getFileName());
+          out.put("line", frame.getLineNumber());
+        }
+      });
     }
 
     /** What is seen now, after what was commanded. */
@@ -411,6 +425,9 @@ public final class Chalkbot {
       out.put("wait", wait);
       out.put("again", again);
       out.put("done", done);
+      if (!done) {
+        place(out);
+      }
       line.say(out);
       queue = new ArrayList<>();
       listen();

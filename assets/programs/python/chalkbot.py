@@ -19,6 +19,7 @@ the sensors; what they can do tells `chalkfield show ROBOT.toml --calls`.
 """
 import json
 import math
+import os
 import sys
 
 PROTOCOL = 1
@@ -125,6 +126,14 @@ class Pad:
         return self.held(button) and button not in self._bot._before
 
 
+def _place():
+    """The line of the routine that calls, for the record."""
+    frame = sys._getframe(1)
+    while frame.f_globals is globals() and frame.f_back:
+        frame = frame.f_back
+    return {"file": os.path.basename(frame.f_code.co_filename), "line": frame.f_lineno}
+
+
 class Bot:
     """The robot."""
 
@@ -196,7 +205,7 @@ class Bot:
     # How it speaks.
 
     def _command(self, do, values, asked=False):
-        command = {"do": do}
+        command = dict(_place(), do=do)
         if values:
             command["with"] = values
         if asked:
@@ -223,6 +232,8 @@ class Bot:
         """Gives the commands and waits for the next tick."""
         answer = {"answer": "commands", "to": self._tick["number"], "commands": self._queue}
         answer.update(how)
+        if "done" not in how:
+            answer.update(_place())
         self._queue = []
         self._say(answer)
         if self._listen()["message"] != "tick" or self._tick["phase"] != self._phase:

@@ -119,11 +119,51 @@ func TestTheDemoInEachLanguage(t *testing.T) {
 				if print, _ := rec.Fingerprint(); i > 0 {
 					prints[print] = true
 				}
+				if i == 0 {
+					placed(t, folder, rec)
+				}
 			}
 			if len(prints) != 1 {
 				t.Errorf("%d rehearsals with one seed have %d fingerprints", runs-1, len(prints))
 			}
 		})
+	}
+}
+
+// placed holds a program's lines to its text: a motion is told at a line that has its call, and while the robot is at
+// work the samples have a line that is not empty.
+func placed(t *testing.T, folder string, rec *record.Record) {
+	t.Helper()
+	texts := map[string][]string{}
+	lineOf := func(file string, line int) string {
+		if texts[file] == nil {
+			text, err := os.ReadFile(filepath.Join(folder, file))
+			if err != nil {
+				t.Fatal(err)
+			}
+			texts[file] = strings.Split(string(text), "\n")
+		}
+		if line < 1 || line > len(texts[file]) {
+			return ""
+		}
+		return texts[file][line-1]
+	}
+	motions := 0
+	for _, e := range rec.Events {
+		if e.Kind == record.MotionStart {
+			if motions++; !strings.Contains(lineOf(e.File, e.Line), "drive."+e.What+"(") {
+				t.Errorf("%s at %.2f s is told at %s:%d: %q", e.What, e.T, e.File, e.Line, lineOf(e.File, e.Line))
+			}
+		}
+	}
+	for _, s := range rec.Samples {
+		file, line, ended := rec.Standing(0, s.T)
+		if s.T > 0 && !ended && strings.TrimSpace(lineOf(file, line)) == "" {
+			t.Fatalf("at %.2f s it stands at %s:%d", s.T, file, line)
+		}
+	}
+	if motions < 10 {
+		t.Errorf("%d motions", motions)
 	}
 }
 

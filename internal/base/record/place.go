@@ -8,7 +8,7 @@ func (r *Record) Standing(robot int, t float64) (file string, line int, ended bo
 	i := max(0, min(int(math.Round(t/SamplePeriod)), len(r.Samples)-1))
 	for _, line := range r.Samples[i].Robots[robot].Lines {
 		if line > 0 {
-			return r.Header.Robots[robot].Routine.Name, line, false
+			return r.fileOf(robot), line, false
 		}
 	}
 	for k := range r.Events {
@@ -22,6 +22,20 @@ func (r *Record) Standing(robot int, t float64) (file string, line int, ended bo
 		}
 	}
 	return file, line, ended
+}
+
+// fileOf is the file that the lines of samples are of: the routine's, and of a program, whose name is its command, the
+// first that it tells.
+func (r *Record) fileOf(robot int) string {
+	if h := &r.Header.Robots[robot]; !h.Outside {
+		return h.Routine.Name
+	}
+	for k := range r.Events {
+		if e := &r.Events[k]; e.Robot == robot && e.Line > 0 {
+			return e.File
+		}
+	}
+	return r.Header.Robots[robot].Routine.Name
 }
 
 // Driving is the line that commanded a robot's drive at a time: of the motion under way, or else where the routine
