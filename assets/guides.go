@@ -11,7 +11,7 @@ var guide embed.FS
 
 // GuidePages are the pages of the guide in the order in which a newcomer would read them.
 var GuidePages = []string{"routine", "window", "studies", "your-field", "field", "measure", "logs", "robot",
-	"programs", "commands", "units", "record"}
+	"programs", "real-robot", "commands", "units", "record"}
 
 // GuidePage is a page as it is written, in Markdown. Its first line is its title.
 func GuidePage(name string) (string, error) {

@@ -72,7 +72,7 @@ func blocksOf(t *testing.T, path, text string) []block {
 
 // fileName is the path that the first line of a block gives it: "-- my_project/routine.lua" or "# my.check.toml". A
 // block whose line adds "(goes on)" is the file's next part.
-var fileName = regexp.MustCompile(`^(?:--|#) (\S+\.(?:lua|toml|csv|yml|py))( \(goes on\))?\n`)
+var fileName = regexp.MustCompile(`^(?:--|#|//) (\S+\.(?:lua|toml|csv|yml|py|cpp))( \(goes on\))?\n`)
 
 // Every command of a document's sh blocks runs, in order, in one folder a document, with the files that it shows.
 func TestDocumentCommandsRun(t *testing.T) {
@@ -117,11 +117,16 @@ func (d document) script() (archive string, commands int) {
 		for _, line := range strings.Split(strings.TrimSpace(b.text), "\n") {
 			command, _, _ := strings.Cut(line, "   #")
 			command = strings.ReplaceAll(strings.TrimSpace(command), `"`, `'`) // test scripts know only these quotes
-			where := ""
-			if strings.Contains(command, "python3 ") || strings.Contains(command, "--allow-programs") {
+			where, how := "", "call"
+			switch {
+			case strings.Contains(command, "python3 ") || strings.Contains(command, "--allow-programs"):
 				where = "[exec:python3] "
+			case strings.Contains(command, "--program cpp_bot/"):
+				where = "[exec:g++] "
+			case strings.HasPrefix(command, "g++ "):
+				where, how = "[exec:g++] ", "exec"
 			}
-			fmt.Fprintf(&script, "# %s:%d\n%scall %s\n", d.path, b.line, where, command)
+			fmt.Fprintf(&script, "# %s:%d\n%s%s %s\n", d.path, b.line, where, how, command)
 			commands++
 		}
 	}
