@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/app/logfile"
+	"chalkfield/internal/base/property"
 	"chalkfield/sim/robot"
 )
 
@@ -191,7 +192,8 @@ func TestAFittedFileIsFittedAgain(t *testing.T) {
 	place.Log.Wheel = meanRadius(k.file)
 	hold := Options{Hold: []string{"chassis.mass", "drive.viscous", "drive.creep", "wheels.along", "wheels.across",
 		"drive.drag", "battery.resistance", "battery.open", "motors[0].free_current", "drive.latency"}}
-	for name, log := range map[string]Input{"no place": noPlace, "a place": place} {
+	for i, log := range []Input{noPlace, place}[:property.Cases(1, 2)] {
+		name := []string{"no place", "a place"}[i]
 		t.Run(name, func(t *testing.T) {
 			log.SHA256 = strings.Repeat("0", 64)
 			fit := func(spec *robot.Robot) (*Result, *robot.Robot) {

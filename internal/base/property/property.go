@@ -5,6 +5,8 @@ package property
 
 import (
 	"flag"
+	"os"
+	"strconv"
 	"sync"
 	"testing"
 
@@ -14,7 +16,16 @@ import (
 // seed is what cases are drawn with unless RAPID_SEED or -rapid.seed gives another.
 const seed = "1"
 
+// few and all are how many cases are drawn unless RAPID_CHECKS or -rapid.checks says another number.
+const few, all = 40, 100
+
 var fix = sync.OnceValue(func() error {
+	checks := flag.Lookup("rapid.checks")
+	if checks.Value.String() == checks.DefValue && os.Getenv("RAPID_CHECKS") == "" {
+		if err := flag.Set(checks.Name, strconv.Itoa(Cases(few, all))); err != nil {
+			return err
+		}
+	}
 	if given := flag.Lookup("rapid.seed"); given.Value.String() != "0" {
 		return nil
 	}
