@@ -2,6 +2,7 @@
 package movie
 
 import (
+	"context"
 	"fmt"
 	"image"
 	"io"
@@ -37,8 +38,9 @@ const (
 const shown = scene.Floor | scene.Zones | scene.Lines | scene.Walls | scene.Goals | scene.Pieces | scene.Plan |
 	scene.Trail | scene.Robots | scene.ScoreBox
 
-// Write writes the movie. The same movie gives the same bytes. What it keeps does not grow with the stretch.
-func (m Movie) Write(w io.Writer) error {
+// Write writes the movie, until ctx ends, and tells how much of it is done, 0 to 1. The same movie gives the same
+// bytes. What it keeps does not grow with the stretch.
+func (m Movie) Write(ctx context.Context, w io.Writer, tell func(share float64)) error {
 	if err := m.Check(); err != nil {
 		return err
 	}
@@ -55,6 +57,9 @@ func (m Movie) Write(w io.Writer) error {
 	size := film.paint(m.From).Rect.Size()
 	out := newGIF(w, size.X, size.Y, colours.palette())
 	for k := range n {
+		if tell(float64(k) / float64(n)); ctx.Err() != nil {
+			return ctx.Err()
+		}
 		delay := min(frameTime, total-k*frameTime)
 		if err := out.show(film.paint(m.From+float64(k*frameTime)/100*m.Speed), delay); err != nil {
 			return err

@@ -2,6 +2,7 @@ package movie
 
 import (
 	"bytes"
+	"context"
 	"image"
 	"image/color"
 	"image/draw"
@@ -25,7 +26,7 @@ func filmed() Movie {
 func written(t *testing.T, m Movie) []byte {
 	t.Helper()
 	var out bytes.Buffer
-	if err := m.Write(&out); err != nil {
+	if err := m.Write(context.Background(), &out, func(float64) {}); err != nil {
 		t.Fatal(err)
 	}
 	return out.Bytes()
@@ -144,6 +145,20 @@ func TestAStandingRunIsOneFrame(t *testing.T) {
 	}
 }
 
+func TestAMovieThatIsGivenUpEnds(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	var out bytes.Buffer
+	last := 0.0
+	err := filmed().Write(ctx, &out, func(share float64) {
+		if last = share; share > 0.2 {
+			stop()
+		}
+	})
+	if err != context.Canceled || last > 0.25 {
+		t.Errorf("it ended with %v at %.0f %%", err, 100*last)
+	}
+}
+
 func TestAMovieThatCannotBeIsRefused(t *testing.T) {
 	for _, c := range []struct {
 		change func(*Movie)
@@ -159,7 +174,8 @@ func TestAMovieThatCannotBeIsRefused(t *testing.T) {
 		m := filmed()
 		c.change(&m)
 		var out bytes.Buffer
-		if err := m.Write(&out); err == nil || !strings.Contains(err.Error(), c.says) || out.Len() > 0 {
+		err := m.Write(context.Background(), &out, func(float64) {})
+		if err == nil || !strings.Contains(err.Error(), c.says) || out.Len() > 0 {
 			t.Errorf("%+v: %v, %d bytes written", m.Width, err, out.Len())
 		}
 	}

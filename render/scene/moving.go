@@ -23,7 +23,9 @@ func (b *Builder) Moving() []Moving {
 	for id := range b.bodies {
 		body, state := &b.bodies[id], b.state(id)
 		if body.goal {
-			all = append(all, b.drawnApart(Goals, state.Pose.Geom(), func() { b.drawGoal(body, geom.Pose{}, b.counts[id]) }))
+			all = append(all, b.drawnApart(Goals, state.Pose.Geom(), func() {
+				b.drawGoal(body, geom.Pose{}, b.counts[id])
+			}))
 			continue
 		}
 		all = append(all, b.drawnApart(Pieces, state.Pose.Geom(), func() {
@@ -37,7 +39,8 @@ func (b *Builder) Moving() []Moving {
 		robot := &b.robots[i]
 		state, known := b.index.Robot(i, b.sample)
 		if !known {
-			all = append(all, b.drawnApart(Robots, robot.start, func() { b.drawRobot(robot, geom.Pose{}) }), Moving{Overlay: Belief})
+			standing := b.drawnApart(Robots, robot.start, func() { b.drawRobot(robot, geom.Pose{}) })
+			all = append(all, standing, Moving{Overlay: Belief})
 			continue
 		}
 		all = append(all, b.drawnApart(Robots, state.True.Geom(), func() {

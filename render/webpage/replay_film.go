@@ -17,8 +17,8 @@ import (
 // replayLayers are the groups of the picture, the lowest first.
 var replayLayers = []string{"goals", "pieces", "plan", "trail", "robots", "belief", "marks", "counts"}
 
-// replayFilm makes a replay's data, sample by sample. All shapes come from the painter of the still pictures; the page's
-// script only puts them where they are.
+// replayFilm makes a replay's data, sample by sample. All shapes come from the painter of the still pictures; the
+// page's script only puts them where they are.
 type replayFilm struct {
 	in      scene.Input
 	view    paint.View

@@ -194,6 +194,8 @@ func (g *game) windowActions() []action {
 		{name: "keep", does: "keep the run shown as a record (asks first)", keys: on(ebiten.KeyS), do: g.disk.showKeep},
 		{name: "save", does: "save: the moved start into the routine, else the run as a record (asks first)",
 			keys: ctrl(ebiten.KeyS), do: g.disk.save},
+		{name: "others", does: "show the run to others: replay, movie, picture of the field", keys: ctrl(ebiten.KeyE),
+			at: atFloor, do: g.others.showCard},
 		{name: "picture", does: "a picture of the window as a file", keys: on(ebiten.KeyF12), do: g.disk.wantShot},
 		{name: "escape", does: "give up work or a drag under way, close a card or list, end a drive, back to watching",
 			keys: on(ebiten.KeyEscape), do: g.escape},
@@ -391,6 +393,10 @@ func (g *game) escape() {
 	}
 	if _, busy := g.model.Busy(); busy {
 		g.model.Cancel()
+		return
+	}
+	if g.others.end() {
+		g.model.Say("Given up: nothing was written.")
 		return
 	}
 	if hint := g.model.Notice.Text; hint == arrangeHint || hint == measureHint { // of the mode that is left

@@ -78,7 +78,10 @@ func (f *field) nothingLines(width float64) []string {
 }
 
 // buildScene makes the scene of this moment.
-func (f *field) buildScene(run *viewmodel.Run) {
+func (f *field) buildScene(run *viewmodel.Run) { f.drawn = f.builder.Build(f.input(run)) }
+
+// input is what of a run is shown now.
+func (f *field) input(run *viewmodel.Run) scene.Input {
 	if f.mountsOf != run {
 		f.mountsOf, f.mounts = run, nil
 		for _, e := range run.Setup.Entrants {
@@ -90,11 +93,11 @@ func (f *field) buildScene(run *viewmodel.Run) {
 			f.mounts = nil
 		}
 	}
-	f.drawn = f.builder.Build(scene.Input{
+	return scene.Input{
 		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: f.mounts, T: f.model.Time,
 		Log: run.RealTrace(), LogDeparts: run.RealDeparts(), Setpoints: run.Setpoints.Trace(),
 		Options: scene.Options{Show: f.model.Overlays &^ scene.ScoreBox, Focus: f.model.Robot},
-	})
+	}
 }
 
 // drawScene draws the ground, then what belongs to other moments or runs, then all the rest with every label.

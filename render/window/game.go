@@ -30,6 +30,7 @@ type game struct {
 	menu     *menu
 	driver   *driver
 	disk     *disk
+	others   *others
 	dump     dumper
 	size     windowSize
 	title    string // that the window has
@@ -55,11 +56,11 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 		notebook: newNotebook(s), dialog: newDialog(s), panel: newPanel(s), dump: dumper{path: o.Dump},
 		driver: &driver{shared: s, disk: disk, pad: padMaker{tank: memory.Tank, response: usualResponse}},
 	}
-	g.menu = &menu{shared: s, view: view, charts: g.charts}
+	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
 	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.facts, &header{s}, g.notebook, g.panel, g.charts,
 		&tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip}, &dividers{shared: s},
-		&tip{shared: s}, g.dialog, g.menu}
+		&tip{shared: s}, g.others, g.dialog, g.menu}
 	g.openAgain(memory.Layout)
 	return g
 }
@@ -77,6 +78,7 @@ func (g *game) openAgain(l viewmodel.Layout) {
 
 func (g *game) close() {
 	g.model.Close()
+	g.others.end()
 	g.disk.watch.close()
 	g.disk.remember()
 }

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -52,7 +53,8 @@ func (f showFlags) useless() error {
 	for _, flag := range []struct {
 		name  string
 		given bool
-	}{{"--movie-span", f.MovieSpan != ""}, {"--movie-speed", f.MovieSpeed != 1}, {"--movie-width", f.MovieWidth != movie.UsualWidth}} {
+	}{{"--movie-span", f.MovieSpan != ""}, {"--movie-speed", f.MovieSpeed != 1},
+		{"--movie-width", f.MovieWidth != movie.UsualWidth}} {
 		if flag.given {
 			return fmt.Errorf("%s is about a movie: name it with --movie out.gif", flag.name)
 		}
@@ -96,13 +98,9 @@ func span(text string) (from, to float64, err error) {
 }
 
 // write writes what is asked for.
-func (f showFlags) write(in scene.Input) error {
+func (f showFlags) write(ctx context.Context, s streams, in scene.Input) error {
 	if f.Movie != "" {
-		film, err := f.movie(in, record.NewIndex(in.Record).End())
-		if err == nil {
-			err = atomicfile.Write(f.Movie, film.Write)
-		}
-		if err != nil {
+		if err := f.writeMovie(ctx, s, in); err != nil {
 			return err
 		}
 	}
@@ -110,4 +108,17 @@ func (f showFlags) write(in scene.Input) error {
 		return nil
 	}
 	return atomicfile.Write(f.Replay, func(w io.Writer) error { return webpage.WriteReplay(w, in) })
+}
+
+func (f showFlags) writeMovie(ctx context.Context, s streams, in scene.Input) error {
+	film, err := f.movie(in, record.NewIndex(in.Record).End())
+	if err != nil {
+		return err
+	}
+	const percent = 100
+	bar := progress(s.err, percent)
+	defer bar.clear()
+	return atomicfile.Write(f.Movie, func(w io.Writer) error {
+		return film.Write(ctx, w, func(share float64) { bar.at("filming", share) })
+	})
 }

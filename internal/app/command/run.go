@@ -101,6 +101,9 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err := c.write(setup, rec, pair, table); err != nil {
 		return err
 	}
+	if err := c.showFlags.write(ctx, s, sceneInput(setup, rec, pair)); err != nil {
+		return err
+	}
 	told, err := report.Rehearsal(rec, nil)
 	if err != nil {
 		return err
@@ -150,7 +153,7 @@ func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongs
 			return err
 		}
 	}
-	return c.showFlags.write(sceneInput(setup, rec, pair))
+	return nil
 }
 
 func robotFiles(setup rehearse.Setup) []*robot.Robot {

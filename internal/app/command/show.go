@@ -51,7 +51,7 @@ func (showCommand) Help() string {
 }
 
 // Run tells what the file means, after it has been checked.
-func (c showCommand) Run(_ context.Context, s streams) error {
+func (c showCommand) Run(ctx context.Context, s streams) error {
 	if c.Thing == "" {
 		fmt.Fprintf(s.out, "fields: %s\nrobots: %s\nroutines: %s\n", strings.Join(fields.Embedded(), ", "),
 			strings.Join(robot.Embedded(), ", "), strings.Join(assets.RoutineNames(), ", "))
@@ -83,7 +83,7 @@ func (c showCommand) Run(_ context.Context, s streams) error {
 	case aRoutine:
 		return c.showRoutine(s)
 	case aRecord:
-		return c.showRecord(s)
+		return c.showRecord(ctx, s)
 	case aLog:
 		return c.showLog(s)
 	case aPlan:

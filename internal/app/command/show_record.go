@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"fmt"
 
 	"chalkfield/internal/app/rehearse"
@@ -9,7 +10,7 @@ import (
 )
 
 // showRecord tells what happened in a rehearsal that `run --record` or the window kept.
-func (c showCommand) showRecord(s streams) error {
+func (c showCommand) showRecord(ctx context.Context, s streams) error {
 	if err := c.showFlags.check(); err != nil {
 		return err
 	}
@@ -23,7 +24,7 @@ func (c showCommand) showRecord(s streams) error {
 		return err
 	}
 	if c.Picture != "" || c.showFlags.asked() {
-		if err := c.drawShown(rec); err != nil {
+		if err := c.drawShown(ctx, s, rec); err != nil {
 			return err
 		}
 	}
@@ -35,7 +36,7 @@ func (c showCommand) showRecord(s streams) error {
 }
 
 // drawShown draws a record that was read.
-func (c showCommand) drawShown(rec *record.Record) error {
+func (c showCommand) drawShown(ctx context.Context, s streams, rec *record.Record) error {
 	setup, err := rehearse.SetupOf(rec)
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.Thing, err)
@@ -45,5 +46,5 @@ func (c showCommand) drawShown(rec *record.Record) error {
 			return err
 		}
 	}
-	return c.showFlags.write(sceneInput(setup, rec, nil))
+	return c.showFlags.write(ctx, s, sceneInput(setup, rec, nil))
 }
