@@ -49,7 +49,14 @@ func (d *disk) again() {
 		d.reload()
 		return
 	}
-	d.model.Rehearse()
+	switch {
+	case len(d.model.Unstarted()) == 0:
+		d.model.Rehearse()
+	case d.model.MustAsk():
+		d.showStartProgram()
+	default:
+		d.model.StartPrograms()
+	}
 }
 
 // open opens a file and watches what stands behind it now.

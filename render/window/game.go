@@ -39,7 +39,9 @@ type game struct {
 }
 
 func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path string) *game {
-	g := compose(ctx, o, viewmodel.New(o.Files, o.Load), memory, path)
+	model := viewmodel.New(o.Files, o.Load)
+	model.Starts(o.Start, o.Named)
+	g := compose(ctx, o, model, memory, path)
 	g.disk.start()
 	return g
 }

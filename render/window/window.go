@@ -18,8 +18,10 @@ import (
 type Options struct {
 	Files viewmodel.Files
 	Load  viewmodel.Loader
-	Out   io.Writer // where text goes that no clipboard took
-	Err   io.Writer // notes that have no place in the window
+	Start viewmodel.Starter // of programs that a record names
+	Named string            // a program that the person has named
+	Out   io.Writer         // where text goes that no clipboard took
+	Err   io.Writer         // notes that have no place in the window
 
 	// Dump, when not empty, is a file that the window's state is written to at every update (for tests; see
 	// DEVELOPERS.md).

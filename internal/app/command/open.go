@@ -9,10 +9,13 @@ import (
 	"strings"
 
 	"chalkfield/assets"
+	"chalkfield/fields"
 	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/render/window"
 	"chalkfield/render/window/viewmodel"
+	"chalkfield/scripting"
+	"chalkfield/sim/robot"
 )
 
 type openCommand struct {
@@ -52,7 +55,15 @@ func (c openCommand) Run(ctx context.Context, s streams) error {
 	if _, err := c.readSetpoints(); err != nil {
 		return err
 	}
-	return window.Open(ctx, window.Options{Files: files, Load: c.loadFor, Out: s.out, Err: s.err, Dump: c.StateFile})
+	return window.Open(ctx, window.Options{Files: files, Load: c.loadFor, Start: c.start, Named: c.Program, Out: s.out,
+		Err: s.err, Dump: c.StateFile})
+}
+
+// start starts a program that a record names, and that the person at the window agreed to.
+func (c openCommand) start(command string, f *fields.Field, r *robot.Robot) (*scripting.Program, error) {
+	in := c.inputs
+	in.Program, in.Routine, in.begins = command, "", true
+	return in.loadProgram(f, r)
 }
 
 // loadFor reads what the command line names, with the files that the person at the window has exchanged.

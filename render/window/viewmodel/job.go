@@ -9,6 +9,7 @@ import (
 
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/record"
+	"chalkfield/scripting"
 )
 
 // job is the one piece of long work in the background. A new one ends the one before it.
@@ -25,7 +26,8 @@ type result struct {
 	number   int
 	setup    rehearse.Setup
 	arranged Arrangement
-	run      *Run // nil if err is not
+	run      *Run                       // nil if err is not
+	started  map[int]*scripting.Program // by robot
 	err      error
 }
 

@@ -106,6 +106,8 @@ type Model struct {
 	redo     []step
 
 	load     Loader
+	starter  Starter // nil: no program is started here
+	named    string  // the command of a program that the person named
 	job      *job
 	drive    *driving       // nil: nobody drives
 	opponent *record.Record // that drives against the person

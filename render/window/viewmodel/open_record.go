@@ -9,6 +9,7 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/wording"
 )
 
 // openRecord shows a record with the files that it was made from, and reports whether it could.
@@ -39,8 +40,7 @@ func (d *Model) openRecord(path string) bool {
 func again(rec *record.Record) string {
 	for _, robot := range rec.Header.Robots {
 		if robot.Outside {
-			return "A program outside commanded it, " + robot.Routine.Name + ", which no record starts: the robot stands when " +
-				"it is rehearsed here"
+			return "A program commanded it, " + wording.Visible(robot.Routine.Name) + ": R asks whether to start that"
 		}
 	}
 	return "R rehearses what is in it" + withoutDriver(rec)

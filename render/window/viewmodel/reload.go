@@ -10,6 +10,8 @@ import (
 	"chalkfield/internal/app/check"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/wording"
+	"chalkfield/scripting"
 )
 
 // Reload reads the files again and rehearses. A file with an error becomes the model's Fault; the last run stays.
@@ -60,20 +62,33 @@ func (d *Model) Rehearse() {
 		return
 	}
 	if !d.hasRoutine() {
-		d.Warn("There is no routine to rehearse: O opens one.")
+		if commands := d.Unstarted(); len(commands) > 0 {
+			d.Warn("Nothing commands the robot: R asks whether to start " + wording.Visible(commands[0]) + ".")
+		} else {
+			d.Warn("There is no routine to rehearse: O opens one.")
+		}
 		return
 	}
+	d.rehearse(func(*rehearse.Setup) (map[int]*scripting.Program, error) { return nil, nil })
+}
+
+// rehearse does it in the background, when what is needed first is started.
+func (d *Model) rehearse(begin func(*rehearse.Setup) (map[int]*scripting.Program, error)) {
 	d.turns = turns{}
 	setup, source, arranged := d.arranged.Apply(d.Setup), d.Text, d.arranged
 	log, table := d.Log, d.Setpoints
 	d.job.start(func(ctx context.Context, tell func(float64)) result {
+		started, err := begin(&setup)
+		if err != nil {
+			return result{setup: setup, arranged: arranged, err: err}
+		}
 		rec, err := rehearseWhole(ctx, setup, tell)
 		if err != nil {
 			return result{setup: setup, arranged: arranged, err: err}
 		}
 		run := NewRun(setup, rec, source)
 		run.Real, run.Setpoints = log.beside(run), table.beside(run)
-		return result{setup: setup, arranged: arranged, run: run}
+		return result{setup: setup, arranged: arranged, run: run, started: started}
 	})
 }
 
@@ -93,6 +108,7 @@ func (d *Model) Poll() bool {
 		return true
 	}
 	d.tried = r.arranged
+	d.keep(r.started)
 	d.Show(r.run)
 	return true
 }
