@@ -95,9 +95,12 @@ func TestAxisStepsAreRound(t *testing.T) {
 		{0.05, 0.6, 0.05},
 		{0.7, 0, 1}, {3, 0, 5},
 	} {
-		if got := axisStep(c.least, c.tile); got != c.want {
+		if got := axisStep(c.least, c.tile, 1); got != c.want {
 			t.Errorf("at least %g with tiles of %g: %g, want %g", c.least, c.tile, got, c.want)
 		}
+	}
+	if got := axisStep(0.1, 0.6, 3); got != 0.6 {
+		t.Errorf("with five tiles in view %g, want a tile", got)
 	}
 }
 
@@ -111,7 +114,7 @@ func TestALongLegendIsShortenedNotLeftOut(t *testing.T) {
 	if len(kept) < 4 || len(kept) != len(places) || places[len(places)-1].Y > legendRow {
 		t.Fatalf("%d rows at %v", len(kept), places)
 	}
-	if want := fmt.Sprintf("%d more: a larger window", 13-len(kept)); kept[len(kept)-1].Words != want {
+	if want := fmt.Sprintf("%d more: L lists all", 13-len(kept)); kept[len(kept)-1].Words != want {
 		t.Errorf("the last row says %q, want %q", kept[len(kept)-1].Words, want)
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/render/scene"
 )
 
 // card is a list that lies over the window until it is closed: files to open, layers, signals, keys.
@@ -28,8 +30,9 @@ type card struct {
 // cardRow is one line of a card.
 type cardRow struct {
 	label string
-	note  string // at the right
-	about string // said under the rows while the cursor is on it
+	note  string           // at the right
+	mark  *scene.LegendRow // drawn before the label; nil: none
+	about string           // said under the rows while the cursor is on it
 	on    bool
 	head  bool              // a heading: the cursor passes over it
 	do    func()            // nil: the row only tells
@@ -86,6 +89,9 @@ func (c *card) step(by int, rows []cardRow) {
 		c.top = 0 // what stands over the first row
 	}
 	c.top = max(c.top, c.cursor-max(c.shown, 1)+1)
+	if by > 0 && !slices.ContainsFunc(rows[c.cursor+1:], canBeChosen) {
+		c.top = max(c.top, min(len(rows)-c.shown, c.cursor)) // what stands under the last row
+	}
 }
 
 // page moves by a card's height.

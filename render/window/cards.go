@@ -41,8 +41,12 @@ func (s *shared) showLayers() {
 				rows = append(rows, cardRow{label: l.words, about: l.note, on: s.model.Overlays.Has(l.overlay), keeps: true,
 					do: func() { s.model.Layer(l.overlay) }})
 			}
-			return append(rows, cardRow{label: "the run before", about: "pale", on: s.model.Pale, keeps: true,
-				do: s.model.Paler})
+			rows = append(rows, cardRow{label: "the run before", about: "pale", on: s.model.Pale, keeps: true,
+				do: s.model.Paler}, cardRow{label: "What the marks mean", head: true})
+			for _, row := range s.marks() {
+				rows = append(rows, cardRow{label: row.Words, mark: &row})
+			}
+			return rows
 		}})
 }
 

@@ -22,7 +22,7 @@ type dividers struct {
 const (
 	edgeButton  = 40.0 // high: the button on the edge that folds what stands beside the field
 	dividerGrip = 3.0  // points on both sides of a divider at which it is taken
-	doubleClick = 25   // updates from press to press
+	doubleClick = 30   // updates from press to press
 )
 
 // divider is one of them.

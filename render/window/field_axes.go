@@ -42,7 +42,7 @@ func (f *field) axesOf(area Rect) *axes {
 	a.y = math.Min(corner.Y, bottom-leastUnder)
 	from, to := v.Place(geom.Vec{X: a.x, Y: a.y}), v.Place(geom.Vec{X: area.Right(), Y: area.Y})
 	to = geom.Vec{X: math.Min(to.X, high.X), Y: math.Min(to.Y, high.Y)}
-	stepX, stepY := axisStep(apartX/v.Scale, tile), axisStep(apartY/v.Scale, tile)
+	stepX, stepY := axisStep(apartX/v.Scale, tile, to.X-from.X), axisStep(apartY/v.Scale, tile, to.Y-from.Y)
 	// no finer than the tiles, where these are enough
 	if coarse := math.Min(stepX, math.Max(stepY, tile)); 2*coarse < to.Y-from.Y {
 		stepY = coarse
@@ -64,9 +64,13 @@ func (a *axes) along(from, to, step float64, at func(float64) geom.Vec, side geo
 	}
 }
 
-// axisStep is the least round step of at least so many metres: whole tiles, or round millimetres below one.
-func axisStep(least, tile float64) float64 {
-	if tile > 0 && least > tile/3 {
+// enoughTiles is how many tiles in view give an axis enough numbers.
+const enoughTiles = 4
+
+// axisStep is the least round step of at least so many metres: whole tiles, or round millimetres below one where few
+// tiles are in view.
+func axisStep(least, tile, view float64) float64 {
+	if tile > 0 && (least > tile/3 || least <= tile && view >= enoughTiles*tile) {
 		step := tile
 		for step < least {
 			step *= 2

@@ -12,6 +12,21 @@ import (
 // header tells what runs on what, and the score of this moment.
 type header struct{ *shared }
 
+// place makes the title tell itself whole, and of which file it is, when the pointer rests on it.
+func (h *header) place() {
+	name, about := h.titles()
+	tip := name
+	if about != "" {
+		tip += ", " + about
+	}
+	if file := h.model.Source().Name; file != "" {
+		tip += ", " + file
+	}
+	title := h.frame.Bar
+	title.W /= 2
+	h.add(element{Name: "title", Rect: title, Bare: true, Tip: tip, Do: func() {}})
+}
+
 func (h *header) draw() {
 	bar := h.frame.Bar
 	h.fill(bar, h.panel)

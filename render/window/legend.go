@@ -31,7 +31,7 @@ const driveLegend = 1
 // draw keeps the rows it needs for the next frame. What has no room is left out, and it says so.
 func (l *legend) draw() {
 	area := l.frame.Legend
-	rows := l.listed()
+	rows := l.marks()
 	places, needed := flow(rows, l.frame.Field.W-16)
 	if l.model.Driving() {
 		needed = driveLegend
@@ -54,19 +54,19 @@ func (l *legend) draw() {
 	}
 }
 
-// listed are the scene's rows and those of what only the window draws.
-func (l *legend) listed() []scene.LegendRow {
-	if l.model.Now == nil || l.drawn == nil || len(l.drawn.Furniture.Legend) == 0 {
+// marks are the scene's rows of a legend and those of what only the window draws.
+func (s *shared) marks() []scene.LegendRow {
+	if s.model.Now == nil || s.drawn == nil || len(s.drawn.Furniture.Legend) == 0 {
 		return nil
 	}
-	rows := l.drawn.Furniture.Legend
+	rows := s.drawn.Furniture.Legend
 	rows = rows[:len(rows):len(rows)]
-	if l.model.ShowsBefore() {
-		rows = append(rows, scene.LegendRow{Words: "the run before", Line: scene.Pen{Width: 2.5, Colour: l.pale}})
+	if s.model.ShowsBefore() {
+		rows = append(rows, scene.LegendRow{Words: "the run before", Line: scene.Pen{Width: 2.5, Colour: s.pale}})
 	}
-	if l.model.Tab == viewmodel.EventsTab && l.frame.Notebook.H > tabHeight { // only that page marks it
+	if s.model.Tab == viewmodel.EventsTab && s.frame.Notebook.H > tabHeight { // only that page marks it
 		shape, _ := scene.EventMark(record.PhaseStart)
-		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: shape, Fill: l.accent})
+		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: shape, Fill: s.accent})
 	}
 	return rows
 }
@@ -74,7 +74,7 @@ func (l *legend) listed() []scene.LegendRow {
 // shortLegend keeps as many rows as there are lines for, with a last one that tells how many are missing.
 func shortLegend(rows []scene.LegendRow, width float64, lines int) ([]scene.LegendRow, []legendPlace) {
 	for n := len(rows) - 1; n > 0; n-- {
-		kept := append(rows[:n:n], scene.LegendRow{Words: fmt.Sprintf("%d more: a larger window", len(rows)-n),
+		kept := append(rows[:n:n], scene.LegendRow{Words: fmt.Sprintf("%d more: L lists all", len(rows)-n),
 			Shape: scene.Plus, Fill: scene.Dust})
 		if places, needed := flow(kept, width); needed <= lines {
 			return kept, places

@@ -344,6 +344,11 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 	if row.on {
 		d.drawer.Mark(d.pen, scene.RoundShape, pointAt(inner.X+4, r.Y+r.H/2), 4, d.accent, scene.Pen{})
 	}
+	if row.mark != nil {
+		d.drawer.Swatch(d.pen, *row.mark, paint.Box{Left: inner.X, Top: inner.Y + 4, Right: inner.X + 22,
+			Bottom: inner.Bottom() - 4})
+		inner = inner.Rest(14)
+	}
 	if row.reset != nil {
 		d.drawReset(resetRect(r))
 		inner.W -= resetWidth

@@ -16,8 +16,8 @@ type tip struct {
 }
 
 const (
-	tipAfter  = 30 // updates
-	tipHeight = 22.0
+	tipAfter = 30    // updates
+	tipWidth = 460.0 // points of words in a line at most
 )
 
 func (t *tip) point() {
@@ -40,20 +40,28 @@ func (t *tip) draw() {
 	if t.rests < tipAfter || e == nil || e.Name != t.on {
 		return
 	}
-	box := t.box(e.Rect, math.Min(paint.Width(e.Tip, small, false)+17, t.width-4))
+	lines := paint.Wrap(e.Tip, math.Min(tipWidth, t.width-30), small, false, noteMost)
+	width := 0.0
+	for _, line := range lines {
+		width = math.Max(width, paint.Width(line, small, false)+17)
+	}
+	box := t.box(e.Rect, width, float64(len(lines))*footRow+7)
 	t.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, t.edge)
 	t.fill(box, t.hovered)
-	t.words(e.Tip, Rect{X: box.X + 8, Y: box.Y, W: box.W - 16, H: box.H}, small, false, scene.Chalk)
+	for i, line := range lines {
+		t.words(line, Rect{X: box.X + 8, Y: box.Y + 3 + float64(i)*footRow, W: box.W - 16, H: footRow}, small, false,
+			scene.Chalk)
+	}
 }
 
 // box is beside a tall column of buttons, else under the button or over it.
-func (t *tip) box(of Rect, width float64) Rect {
-	box := Rect{X: of.X, Y: of.Bottom() + 4, W: width, H: tipHeight}
+func (t *tip) box(of Rect, width, height float64) Rect {
+	box := Rect{X: of.X, Y: of.Bottom() + 4, W: width, H: height}
 	if of.X < t.frame.Rail.Right() && of.Y >= t.frame.Rail.Y && of.Bottom() <= t.frame.Rail.Bottom() {
-		box.X, box.Y = t.frame.Rail.Right()+4, of.Y+(of.H-tipHeight)/2
+		box.X, box.Y = t.frame.Rail.Right()+4, of.Y+(of.H-height)/2
 	}
 	if box.Bottom() > t.height-2 {
-		box.Y = of.Y - tipHeight - 4
+		box.Y = of.Y - height - 4
 	}
 	box.X = geom.Clamp(box.X, 2, math.Max(2, t.width-width-2))
 	return box
