@@ -10,10 +10,15 @@ import (
 	"strings"
 	"testing"
 
+	"chalkfield/assets"
+	"chalkfield/fields"
+	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/scenetest"
+	"chalkfield/scripting"
+	"chalkfield/sim/robot"
 )
 
 // filmed is a movie of a made-up run of 20 s.
@@ -112,6 +117,36 @@ func TestTheInksAreInThePalette(t *testing.T) {
 		if got != ink {
 			t.Errorf("%s is %v in the movie, not %v", name, got, ink)
 		}
+	}
+}
+
+// The demo at the usual size: 15 s of it are to stay under 5 MB. Its busiest 3 s, when it hauls through the block of
+// cores, are held to their share.
+func TestTheDemosMovieIsSmall(t *testing.T) {
+	program, err := scripting.LoadFS(assets.Routines, "core_haul_demo.lua")
+	if err != nil {
+		t.Fatal(err)
+	}
+	field, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	hauler, err := robot.OpenEmbedded("hauler")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Seed: 1,
+		Entrants: []rehearse.Entrant{{Robot: hauler, Routine: program}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := scene.Input{Field: field, Record: rec, Mounts: []scene.Mount{scene.MountOf(hauler)}}
+	data := written(t, Movie{Input: in, From: 9, To: 12, Speed: 1, Width: UsualWidth})
+	if most := 5_000_000 * 3 / 15; len(data) > most {
+		t.Errorf("3 s have %d bytes, more than %d", len(data), most)
+	}
+	if frames := len(decoded(t, data).Image); frames < 70 {
+		t.Errorf("3 s have %d frames", frames)
 	}
 }
 
