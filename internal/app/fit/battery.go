@@ -66,6 +66,9 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 	}
 	priors := []float64{openSD * file.Open, usual}
 	blurs := []float64{openBlur * got.Values[0], innerBlur * got.Values[1]}
+	if !data.measured {
+		blurs[1] = math.Hypot(innerBlur, currentSD) * got.Values[1]
+	}
 	for i, p := range list {
 		if se := math.Hypot(got.Corrected[i], blurs[i]); se < toldShare*priors[i] {
 			values[i] = got.Values[i]

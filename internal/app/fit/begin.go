@@ -165,6 +165,20 @@ func (e *estimation) findRest(ctx context.Context) (sum float64, err error) {
 	return sum, nil
 }
 
+// restAnew finds out again what the motors do at 0 V, now that the numbers are better than those to start from, and
+// reports whether that is another thing in any log.
+func (e *estimation) restAnew(ctx context.Context) (other bool, err error) {
+	before := make([]bool, len(e.all))
+	for i, r := range e.all {
+		before[i] = r.coasts
+	}
+	_, err = e.findRest(ctx)
+	for i, r := range e.all {
+		other = other || r.coasts != before[i]
+	}
+	return other, err
+}
+
 // cost is the sum of the sizes of the sides' residuals.
 func (d *drive) cost(m *motion) float64 {
 	sum := 0.0

@@ -36,21 +36,29 @@ type drive struct {
 // gather finds the drives in all logs, and what else the logs have. A log that makes a fit worthless is an error.
 func gather(logs []Input) (list []*drive, all []*recording, err error) {
 	var wrong []string
+	var found [][]logfile.Drive
+	grains := map[logfile.Quantity]float64{}
 	for _, in := range logs {
-		r, found, err := recorded(in.Log)
+		r, moves, err := recorded(in.Log)
 		if err != nil {
 			wrong = append(wrong, err.Error())
 			continue
 		}
-		all = append(all, r)
-		for _, f := range found {
-			if d := r.drive(f, found); d != nil {
-				list = append(list, d)
-			}
+		for _, c := range in.Log.Columns {
+			grains[c.Is] = math.Max(grains[c.Is], c.Grain())
 		}
+		r.grains = grains
+		all, found = append(all, r), append(found, moves)
 	}
 	if len(wrong) > 0 {
 		return nil, nil, errors.New(strings.Join(wrong, "\n"))
+	}
+	for i, r := range all {
+		for _, f := range found[i] {
+			if d := r.drive(f, found[i]); d != nil {
+				list = append(list, d)
+			}
+		}
 	}
 	if len(list) == 0 {
 		return nil, nil, errors.New("no log has a drive of the base in it: it takes volts or duty of both sides, and " +

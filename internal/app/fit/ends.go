@@ -10,6 +10,7 @@ import (
 type end struct {
 	kind  kind
 	value float64
+	start float64 // rad: heading before the drive, of the log's own count, for places
 	noise float64
 	at    int
 }
@@ -43,13 +44,13 @@ func (d *drive) addEnds(low, high float64) {
 			continue
 		}
 		ways[side] = d.variation(c)
-		noise = math.Max(noise, c.Grain()/math.Sqrt(6)) + float64(endShare*ways[side]) + endTravel
+		noise = math.Max(noise, d.grain(c)/math.Sqrt(6)) + float64(endShare*ways[side]) + endTravel
 		d.ends = append(d.ends, end{kind: endLeft + kind(side), value: value, noise: noise})
 	}
 	d.way = d.middleWay()
 	headings := d.log.Column(logfile.Heading)
 	if value, noise, ok := diff(headings); ok {
-		noise = math.Max(noise, headings.Grain()/math.Sqrt(6)) + float64(endShare*d.variation(headings)) + endTurning
+		noise = math.Max(noise, d.grain(headings)/math.Sqrt(6)) + float64(endShare*d.variation(headings)) + endTurning
 		d.ends = append(d.ends, end{kind: endHeading, value: value, noise: noise})
 	}
 	x, nx, okX := diff(d.log.Column(logfile.Place[0]))
@@ -60,8 +61,8 @@ func (d *drive) addEnds(low, high float64) {
 	start, _ := began(headings)
 	sin, cos := math.Sincos(start + d.bearing)
 	noise := math.Max(nx, ny) + endPlace + float64(endShare*math.Max(d.way, (ways[0]+ways[1])/2))
-	d.ends = append(d.ends, end{kind: endAlong, value: float64(cos*x) + float64(sin*y), noise: noise},
-		end{kind: endAcross, value: float64(cos*y) - float64(sin*x), noise: noise})
+	d.ends = append(d.ends, end{kind: endAlong, value: float64(cos*x) + float64(sin*y), start: start - d.course, noise: noise},
+		end{kind: endAcross, value: float64(cos*y) - float64(sin*x), start: start - d.course, noise: noise})
 }
 
 // variation is how far a quantity went in all, to and fro.

@@ -21,11 +21,11 @@ func (d *drive) errors(m *motion) Errors {
 		out.Speed = math.Sqrt(off / size)
 	}
 	if along, across := d.end(endAlong), d.end(endAcross); along != nil && across != nil {
-		end := math.Hypot(m.ended(endAlong)-along.value, m.ended(endAcross)-across.value)
+		end := math.Hypot(m.ended(along)-along.value, m.ended(across)-across.value)
 		out.End = &end
 	}
 	if heading := d.end(endHeading); heading != nil {
-		off := math.Abs(m.ended(endHeading) - heading.value)
+		off := math.Abs(m.ended(heading) - heading.value)
 		out.Heading = &off
 	}
 	return out

@@ -98,6 +98,9 @@ func (e *estimation) choose() {
 			e.states[r] = verdict{Held, ""}
 		case r.name() == "chassis.mass" && !torqueHeld:
 			e.states[r] = verdict{Shared, "a heavier robot with stronger motors drives the same"}
+		case !e.sees(r) && r.aside > 0:
+			r.sd = r.aside
+			e.active = append(e.active, r)
 		case !e.sees(r), r.tries != nil:
 			e.states[r] = verdict{Untold, r.alone}
 		default:
@@ -144,8 +147,9 @@ func (d *drive) compare(m *motion, residuals []float64) {
 			}
 		}
 	}
-	for _, end := range d.ends {
-		residuals[end.at] = (m.ended(end.kind) - end.value) / end.noise
+	for i := range d.ends {
+		end := &d.ends[i]
+		residuals[end.at] = (m.ended(end) - end.value) / end.noise
 	}
 }
 
@@ -167,7 +171,7 @@ const leastScale = 2
 
 // solve fits the active rows from their present numbers, by some rounds at most.
 func (e *estimation) solve(ctx context.Context, from, to float64) error {
-	p := stats.Problem{Series: e.series, Loss: stats.Huber, LeastScale: leastScale, Tolerance: near, MaxRounds: rounds,
+	p := stats.Problem{Series: e.series, Loss: stats.Huber, LeastScale: leastScale, Tolerance: tolerance, MaxRounds: rounds,
 		Residuals: func(numbers, out []float64) error { return e.residuals(ctx, e.active, numbers, out) },
 		Progress: func(round int, _ float64, _ []float64) {
 			e.options.progress("fitting", from+float64((to-from)*(1-math.Exp2(-float64(round)/2))))
@@ -183,7 +187,11 @@ func (e *estimation) solve(ctx context.Context, from, to float64) error {
 	}
 	e.got, e.numbers = got, got.Values
 	e.rounds += got.Rounds
-	return e.refine(ctx)
+	if err := e.refine(ctx); err != nil {
+		return err
+	}
+	e.numbers, e.got.Residuals, err = e.chord(ctx, nil, nil, tolerance/2)
+	return err
 }
 
 // run finds the values.
@@ -209,7 +217,15 @@ func (e *estimation) settle(ctx context.Context) error {
 		if err := e.solve(ctx, done, 0.4+done/2); err != nil {
 			return err
 		}
-		if took := e.leaveOut(); len(e.active) == 0 || !took && !e.moves(begun) {
+		took := turn+1 < turns && e.leaveOut() // the slopes are of the rows that are solved for
+		if len(e.active) == 0 {
+			return nil
+		}
+		other, err := e.restAnew(ctx)
+		if err != nil {
+			return err
+		}
+		if !took && !other && !e.moves(begun) {
 			return nil
 		}
 	}
@@ -220,9 +236,9 @@ func (e *estimation) settle(ctx context.Context) error {
 // A fit goes on in turns of some rounds, between which rows that are not told are left out, until it is so near the
 // optimum, in standard errors.
 const (
-	turns  = 7
-	rounds = 6
-	near   = 0.2
+	turns     = 7
+	rounds    = 6
+	tolerance = 0.2
 )
 
 // moves tells whether the last turn ended for its rounds alone, and changed a row by more than its error.

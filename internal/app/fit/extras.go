@@ -119,7 +119,7 @@ func (e *estimation) with(ctx context.Context, r *row, number float64) (float64,
 		return 0, err
 	}
 	off := left(residuals)
-	pull, _ := e.pull(e.numbers, residuals, nil)
+	pull := e.pull(e.numbers, residuals, nil)
 	var factor mat.Cholesky
 	var step mat.VecDense
 	if !factor.Factorize(e.seen(nil)) || factor.SolveVecTo(&step, pull) != nil {

@@ -55,7 +55,7 @@ func (r *Result) into(spec *robot.Robot, larger float64) (*File, error) {
 		for _, s := range p.Settings {
 			_, _, there := tomlfile.Written(text, s.Path)
 			switch {
-			case p.State == Derived && there:
+			case p.State == Derived && there, p.State == Fitted && strings.HasSuffix(s.Path, ".stall_current"):
 				s.Value *= larger
 			case p.State != Fitted || p.Low == p.High && p.After == p.Before:
 				continue // what follows from others, or is as it was, need not be said

@@ -8,67 +8,73 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// chords is the most steps of a fit without a drive from the full one's optimum, where it nearly is.
-const chords = 3
+// chords is the most steps from an optimum of the solver's to where all pulls end.
+const chords = 8
 
-// without gives the numbers of a fit to all drives but one: from the optimum of all, Gauss and Newton's steps with that
-// drive's residuals left out; the slopes stay those of the optimum (the chord method; Ortega & Rheinboldt, Iterative
-// Solution of Nonlinear Equations, 1970, ch. 7; from memory). A step that moves no row by more than its error is the
-// last, and one after which the other drives are farther off is not taken.
+// without gives the numbers of a fit to all drives but one: from the optimum of all, with that drive's residuals left
+// out. What pulled on the rest there goes on pulling.
 func (e *estimation) without(ctx context.Context, k int) ([]float64, error) {
 	out := e.drives[k].rows()
-	info := e.seen(out)
-	errors := inverse(info)
-	var factor mat.Cholesky
-	if errors == nil || !factor.Factorize(info) {
-		return e.numbers, nil
-	}
-	numbers, residuals := e.numbers, slices.Clone(e.got.Residuals)
-	pull, off := e.pull(numbers, residuals, out)
-	rest, _ := e.pull(numbers, residuals, nil) // what the fit to all left
-	for range chords {
-		pull.SubVec(pull, rest)
-		var step mat.VecDense
-		if err := factor.SolveVecTo(&step, pull); err != nil {
-			break
-		}
-		next, small := slices.Clone(numbers), true
-		for j, r := range e.active {
-			next[j] = min(r.high, max(r.low, next[j]+step.AtVec(j)))
-			small = small && math.Abs(step.AtVec(j)) < math.Sqrt(errors.At(j, j))
-		}
-		if small {
-			return next, nil
-		}
-		if err := e.residuals(ctx, e.active, next, residuals); err != nil {
-			return nil, err
-		}
-		var now float64
-		if pull, now = e.pull(next, residuals, out); now > off {
-			break
-		}
-		numbers, off = next, now
-	}
-	return numbers, nil
+	rest := e.pull(e.numbers, e.got.Residuals, nil)
+	numbers, _, err := e.chord(ctx, out, rest, 0.5)
+	return numbers, err
 }
 
-// pull is where the residuals, without some, and what was known before pull the active rows' numbers, and the sum of
-// their weighted squares.
-func (e *estimation) pull(numbers, residuals []float64, out map[int]bool) (pull *mat.VecDense, off float64) {
+// chord takes Gauss and Newton's steps, with some residuals left out, from the present numbers to where the rest pull as
+// is said (nil: not at all), until a step is so short, in errors; the slopes stay as they are (the chord method; Ortega & Rheinboldt, Iterative Solution of
+// Nonlinear Equations, 1970, ch. 7; from memory). What it looks for is the shortest step, in errors: not the least sum of
+// squares, which is too rough for that (see slopes), while the pulls, which are weighed sums of thousands of residuals,
+// hardly feel it. A long step through a curved valley is first followed by a longer one, back to its floor.
+func (e *estimation) chord(ctx context.Context, out map[int]bool, rest *mat.VecDense, near float64) (numbers,
+	residuals []float64, err error) {
+	numbers, residuals = e.numbers, e.got.Residuals
+	info := e.seen(out)
+	var factor mat.Cholesky
+	if !factor.Factorize(info) {
+		return numbers, residuals, nil
+	}
+	next, there, least := numbers, residuals, math.Inf(1)
+	for range chords {
+		pull := e.pull(next, there, out)
+		if rest != nil {
+			pull.SubVec(pull, rest)
+		}
+		var step mat.VecDense
+		if factor.SolveVecTo(&step, pull) != nil {
+			break
+		}
+		length := math.Sqrt(math.Max(0, mat.Dot(&step, pull)))
+		if length < least {
+			numbers, residuals, least = next, there, length
+		}
+		if length < near {
+			break
+		}
+		next, there = slices.Clone(next), make([]float64, len(residuals))
+		for j, r := range e.active {
+			next[j] = min(r.high, max(r.low, next[j]+step.AtVec(j)))
+		}
+		if err := e.residuals(ctx, e.active, next, there); err != nil {
+			return nil, nil, err
+		}
+	}
+	return numbers, residuals, nil
+}
+
+// pull is where the residuals, without some, and what was known before pull the active rows' numbers.
+func (e *estimation) pull(numbers, residuals []float64, out map[int]bool) *mat.VecDense {
 	n, p := e.slopes.jacobian.Dims()
-	pull = mat.NewVecDense(p, nil)
+	pull := mat.NewVecDense(p, nil)
 	variance := e.got.SD * e.got.SD
 	for i := range n {
 		if !out[i] {
 			pull.AddScaledVec(pull, -e.got.Weights[i]*residuals[i]/variance, mat.NewVecDense(p, e.slopes.jacobian.RawRowView(i)))
-			off += float64(e.got.Weights[i] * residuals[i] * residuals[i] / variance)
 		}
 	}
 	for j, r := range e.active {
 		pull.SetVec(j, pull.AtVec(j)-numbers[j]/(r.sd*r.sd))
-		off += float64(numbers[j] * numbers[j] / (r.sd * r.sd))
 	}
-	return pull, off
+	return pull
 }
 
 // rows are the residuals of a drive.

@@ -96,6 +96,15 @@ func drawn(t testing.TB, name string, number uint64) truth {
 	r.Battery.Resistance *= two()
 	left := 1 + 0.05*even() // what both sides have of it is the motors'
 	r.Drive.LeftPush, r.Drive.RightPush = left, 1/left
+	m.StallCurrent = math.Max(m.LeastStallCurrent(), m.StallCurrent*math.Exp(currentSD*random.NormFloat64()))
+	r.Sensors = slices.Clone(r.Sensors)
+	for i, s := range r.Sensors {
+		if s.Inertial != nil {
+			gyro := *s.Inertial
+			gyro.Scale += turnedSD * random.NormFloat64()
+			r.Sensors[i].Inertial = &gyro
+		}
+	}
 	file := clone(spec)
 	file.Chassis.Mass = r.Chassis.Mass
 	file.Chassis.Inertia *= mass

@@ -15,10 +15,12 @@ type recording struct {
 	on      [2]*held // 1 while a side gets volts
 	coasts  bool     // at 0 V its motors are open
 	bearing float64  // rad: heading of the log's x axis against the log's heading; NaN: no place
+	course  float64  // rad: the mean heading of the drives that it was found of
 	late    float64  // s, found by correlation; NaN: not found
 	still   []logfile.Drive
 	noise   map[logfile.Quantity]float64
-	odd     []string // what is suspicious and leaves it of use
+	grains  map[logfile.Quantity]float64 // the largest of all logs
+	odd     []string                     // what is suspicious and leaves it of use
 }
 
 // recorded prepares a log, and gives the drives that the reader finds in it.
@@ -46,7 +48,7 @@ func recorded(l *logfile.Log) (*recording, []logfile.Drive, error) {
 	if r.volts[0] == nil {
 		return r, nil, nil
 	}
-	r.bearing = r.findBearing(moves)
+	r.findBearing(moves)
 	return r, moves, nil
 }
 
@@ -85,15 +87,15 @@ func (r *recording) readVolts() error {
 // leastWays is how much way it takes to find a bearing: the sum of the squares of the drives' ways, m^2.
 const leastWays = 0.02
 
-// findBearing is the direction of the log's heading 0 against its x axis: the rotation (least squares) from where
+// findBearing finds the direction of the log's heading 0 against its x axis: the rotation (least squares) from where
 // travel and heading take each drive's end to be, to where x and y do, both from its start.
-func (r *recording) findBearing(moves []logfile.Drive) float64 {
+func (r *recording) findBearing(moves []logfile.Drive) {
 	l := r.log
 	x, y := l.Column(logfile.Place[0]), l.Column(logfile.Place[1])
 	if x == nil || y == nil {
-		return math.NaN()
+		return
 	}
-	var dot, cross, squares float64
+	var dot, cross, squares, course float64
 	for i, m := range moves {
 		low, high := l.Time[0], l.Time[len(l.Time)-1]
 		if i > 0 {
@@ -115,13 +117,16 @@ func (r *recording) findBearing(moves []logfile.Drive) float64 {
 		if part := float64(along*dx) + float64(aside*dy); part == part {
 			dot += part
 			cross += float64(along*dy) - float64(aside*dx)
-			squares += float64(along*along) + float64(aside*aside)
+			way := float64(along*along) + float64(aside*aside)
+			squares += way
+			heading, _ := meanOf(l, l.Column(logfile.Heading), math.Max(low, m.From-quiet), m.From)
+			course += float64(way * heading)
 		}
 	}
 	if squares < leastWays || math.Hypot(dot, cross) < 0.5*squares {
-		return math.NaN() // spins alone: the noise of x and y
+		return // spins alone: the noise of x and y
 	}
-	return math.Atan2(cross, dot)
+	r.bearing, r.course = math.Atan2(cross, dot), course/squares
 }
 
 // reckoned is how far travel and heading take the robot from one time to another, along the axes of the heading.
@@ -152,6 +157,14 @@ func grid(from, to, step float64) []float64 {
 	return times
 }
 
+// grain is a column's step, or where so little moved that none is seen, that of other logs.
+func (r *recording) grain(c *logfile.Column) float64 {
+	if grain := c.Grain(); grain > 0 {
+		return grain
+	}
+	return r.grains[c.Is]
+}
+
 // stillNoise is the standard deviation of a column's readings about a straight line while the robot stands, and not
 // below what its step makes.
 func (r *recording) stillNoise(c *logfile.Column) float64 {
@@ -171,7 +184,7 @@ func (r *recording) stillNoise(c *logfile.Column) float64 {
 			freedom += len(t) - 2
 		}
 	}
-	sd := c.Grain() / math.Sqrt(12)
+	sd := r.grain(c) / math.Sqrt(12)
 	if freedom > 0 {
 		sd = math.Max(sd, math.Sqrt(sum/float64(freedom)))
 	}

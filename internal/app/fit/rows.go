@@ -25,6 +25,7 @@ type row struct {
 	rest  string // what is fitted of its value although it is left alone
 	held  bool
 
+	aside  float64   // sd where none of the signals is there that it takes, and others may tell it; 0: none do
 	tries  []float64 // numbers to try an extra row at; nil: it is none
 	yields bool      // where it does the same as another, it is the one that is left alone
 	blur   float64   // standard deviation of what no log tells better, in the solver's number
@@ -44,7 +45,7 @@ var anyMotion = []kind{leftSpeed, rightSpeed, turning}
 
 // rowsOf lists the parameters of a robot, in the file's order. Keys to hold that it has not are an error.
 func rowsOf(spec *robot.Robot, hold []string) ([]*row, error) {
-	list := slices.Concat(chassisRows(), motorRows(spec), driveRows(spec, hold), wheelRows(spec))
+	list := slices.Concat(chassisRows(), motorRows(spec), driveRows(spec, hold), wheelRows(spec), turnedRows(spec))
 	known := []string{openKey, innerKey}
 	for _, r := range list {
 		for _, key := range r.keys {
@@ -115,6 +116,10 @@ func chassisRows() []*row {
 	return []*row{mass, inertia}
 }
 
+// currentSD is how well a file's stall current is known beside torque and speed: where a controller limits the current it
+// shows in hard drives, else only in the battery's volts and the motors' friction. Common practice, no source.
+const currentSD = 0.05
+
 func motorRows(spec *robot.Robot) []*row {
 	speed := factor(motorPath("free_speed")(spec), "rad/s",
 		func(r *robot.Robot) *float64 { return &driveMotor(r).FreeSpeed }, motorPath("free_speed"))
@@ -127,7 +132,9 @@ func motorRows(spec *robot.Robot) []*row {
 	current.takes = []kind{leftAmps, rightAmps}
 	current.apply = func(m *machine, number float64) { m.current = number }
 	current.cure = "log left A and right A"
-	current.alone = "the logs have no currents: all intervals take the file's stall_current for stall_torque for right"
+	current.aside = currentSD
+	current.alone = "the logs have no currents: the intervals allow for the file's ratio of stall_current to stall_torque " +
+		"being off by 5 %"
 	return []*row{speed, torque, current}
 }
 
@@ -318,6 +325,23 @@ func trackRow() *row {
 			}}},
 		cure: "log the heading, and drive spin_step", alone: "the log has no heading",
 	}
+}
+
+// turnedSD is how well an inertial sensor's scale is known: most are calibrated to some thousandths. Common practice, no
+// source.
+const turnedSD = 0.002
+
+// turnedRows is the scale of the first inertial sensor.
+func turnedRows(spec *robot.Robot) []*row {
+	i := slices.IndexFunc(spec.Sensors, func(s robot.Sensor) bool { return s.Inertial != nil })
+	key := fmt.Sprintf("sensors[%d].inertial.scale", max(i, 0))
+	r := &row{keys: []string{key}, sd: turnedSD, low: -0.05, high: 0.05, step: turnedSD, takes: []kind{turning, endHeading},
+		apply: func(m *machine, number float64) { m.turned = number }}
+	if i >= 0 {
+		r.shown = []shown{{key, "", func(m *machine) float64 { return m.scale() - 1 },
+			func(m *machine) []Setting { return []Setting{{key, m.scale() - 1, ""}} }}}
+	}
+	return []*row{r}
 }
 
 // clone is a robot whose numbers may be changed.

@@ -29,6 +29,7 @@ type machine struct {
 	late float64 // s from a command to what the log says of it, in place of the file's latency
 
 	current float64 // of the stall current against what follows from the motors' power, in logarithms
+	turned  float64 // of the inertial sensor's scale beyond the file's
 }
 
 // bare is a robot's drive base: what else it has does not move it. The battery gives all that the logged volts ask for
@@ -45,10 +46,21 @@ func (m machine) bare(d *drive) *robot.Robot {
 	return &r
 }
 
+// scale is how much of a turn the inertial sensor says.
+func (m machine) scale() float64 {
+	for _, s := range m.spec.Sensors {
+		if s.Inertial != nil {
+			return 1 + s.Inertial.Scale + m.turned
+		}
+	}
+	return 1 + m.turned
+}
+
 // motion is what a simulated drive did, at the begin of each tick and at the end of the last. Travel is by the radius
 // that the robot's program takes its wheels for.
 type motion struct {
 	late   float64 // s: what is logged at a time happened so much before
+	scale  float64 // how much of a turn the log says
 	travel [2][]float64
 	volts  [2][]float64 // at the motors in the tick before
 	amps   [2][]float64
@@ -65,7 +77,7 @@ func (s *stage) simulate(m machine, d *drive, wheel float64) (*motion, error) {
 		return nil, err
 	}
 	r, radii, motor := world.Robots()[0], radiiOf(spec), spec.Motors[spec.Drive.Motor]
-	out := &motion{late: m.late}
+	out := &motion{late: m.late, scale: m.scale()}
 	took := func() {
 		rolled, volts, amps, pose := r.Rolled(), r.DriveVolts(), r.TrainAmps(), r.Pose()
 		for side := range 2 {
@@ -130,11 +142,11 @@ func at(values []float64, t float64) float64 {
 	return values[i] + float64((values[i+1]-values[i])*math.Max(0, x-float64(i)))
 }
 
-// headings are those of the poses.
+// headings are those of the poses, as the log says them.
 func (m *motion) headings() []float64 {
 	out := make([]float64, len(m.pose))
 	for i, p := range m.pose {
-		out[i] = p.Heading
+		out[i] = p.Heading * m.scale
 	}
 	return out
 }
@@ -173,16 +185,20 @@ func sizes(values []float64) []float64 {
 	return out
 }
 
-// ended gives what an end of a drive would have logged.
-func (m *motion) ended(k kind) float64 {
+// ended gives what an end of a drive would have logged. Of an inertial sensor whose scale is off, the log's axes have
+// turned on since it began to count, by as much as it says too much.
+func (m *motion) ended(e *end) float64 {
 	last := len(m.pose) - 1
-	switch k {
+	pose := m.pose[last]
+	switch e.kind {
 	case endLeft, endRight:
-		return m.travel[k-endLeft][last]
+		return m.travel[e.kind-endLeft][last]
 	case endHeading:
-		return m.pose[last].Heading
-	case endAlong:
-		return m.pose[last].X
+		return pose.Heading * m.scale
 	}
-	return m.pose[last].Y
+	seen := geom.Rotate(pose.At(), e.start*(1/m.scale-1))
+	if e.kind == endAlong {
+		return seen.X
+	}
+	return seen.Y
 }

@@ -8,51 +8,183 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// far is how much wider the second differences are.
-const far = 3.0
-
-// slopes are how the residuals change with each active row's number, from two differences of different width, and the
-// energy (sum of squares) of what is wrong in each column.
+// slopes are how the residuals change with each active row's number, and the energy (sum of squares) of what is wrong in
+// them.
 //
 // A simulated robot starts and stops by friction, at one tick or the next, so that its motion is not quite smooth in
-// the parameters, and a difference of width h has an error that falls with 1/h. Two columns that are nearly alike would
-// seem to differ by these errors, and the logs to tell apart what they do not. What two differences disagree by tells
-// the errors' size: of widths h and far h, with variances as far^2 to 1, the mean weighed by these has
-// far^2/(1+far^2)^2 of the energy of their difference.
+// the parameters, and a difference of width h has an error that falls with 1/h. What the logs hardly tell apart is seen
+// in what little is left where columns nearly cancel, and there these errors are most of it: by differences along each
+// row the logs would seem to tell much more than they do. So they are taken along the axes of the error ellipsoid, all
+// rows at once, as wide as many errors of each; and of two widths, whose disagreement tells the errors' size.
 type slopes struct {
 	jacobian *mat.Dense
-	wrong    []float64
+	wrong    *mat.SymDense
 }
 
+// How wide the differences are. Common practice, no source.
+const (
+	widest    = 20.0 // errors of an axis
+	mostMoved = 0.6  // of what was not known of a row before
+	narrower  = 0.5  // the second width
+	widenings = 3    // of an axis whose error turns out to be longer
+)
+
+// refine takes the slopes along the axes that the solver's own ones make.
 func (e *estimation) refine(ctx context.Context) error {
 	n, p := e.got.Jacobian.Dims()
-	s := slopes{mat.NewDense(n, p, nil), make([]float64, p)}
-	up, down := make([]float64, n), make([]float64, n)
-	for j, r := range e.active {
-		high, low := math.Min(r.high, e.numbers[j]+float64(far*r.step)), math.Max(r.low, e.numbers[j]-float64(far*r.step))
-		for _, side := range []struct {
-			number float64
-			out    []float64
-		}{{high, up}, {low, down}} {
-			numbers := append([]float64(nil), e.numbers...)
-			numbers[j] = side.number
-			if err := e.residuals(ctx, e.active, numbers, side.out); err != nil {
+	e.slopes = slopes{e.got.Jacobian, mat.NewSymDense(p, nil)}
+	axes, columns, off := e.axes(), mat.NewDense(n, p, nil), mat.NewDense(n, p, nil)
+	rough := make([]float64, n)
+	for k := range p {
+		axis := mat.Col(nil, k, axes)
+		for range widenings {
+			column, apart, width, err := e.alongAxis(ctx, axis)
+			if err != nil {
 				return err
 			}
+			columns.SetCol(k, column)
+			off.SetCol(k, apart)
+			for i, x := range apart {
+				rough[i] += float64(x * x * width * width)
+			}
+			longer := e.longer(axis, column)
+			if longer < 2 {
+				break
+			}
+			floats.Scale(longer, axis)
 		}
-		near, wide := mat.Col(nil, j, e.got.Jacobian), floats.SubTo(make([]float64, n), up, down)
-		floats.Scale(1/(high-low), wide)
-		const share = 1 / (1 + far*far)
-		mean := make([]float64, n)
-		for i := range mean {
-			mean[i] = float64(share*near[i]) + float64((1-share)*wide[i])
-			off := near[i] - wide[i]
-			s.wrong[j] += float64(e.got.Weights[i] * share * (1 - share) * off * off)
-		}
-		s.jacobian.SetCol(j, mean)
+		axes.SetCol(k, axis)
 	}
-	e.slopes = s
+	e.trustLess(rough)
+	var back, jacobian, half mat.Dense
+	if err := back.Inverse(axes); err != nil {
+		return nil // two axes alike: the solver's slopes stay
+	}
+	jacobian.Mul(columns, &back)
+	half.Mul(e.energies(off), &back)
+	energy := mat.NewSymDense(p, nil)
+	for j := range p {
+		for k := j; k < p; k++ {
+			energy.SetSym(j, k, mat.Dot(back.ColView(j), half.ColView(k)))
+		}
+	}
+	e.slopes = slopes{&jacobian, energy}
 	return nil
+}
+
+// axes are those of the error ellipsoid, a column each, one standard error long.
+func (e *estimation) axes() *mat.Dense {
+	p := len(e.active)
+	info := e.seen(nil)
+	for j := range p {
+		for k := j; k < p; k++ {
+			info.SetSym(j, k, info.At(j, k)*e.active[j].sd*e.active[k].sd)
+		}
+	}
+	values, vectors := eigen(info)
+	for j := range p {
+		for k := range p {
+			vectors.Set(j, k, vectors.At(j, k)*e.active[j].sd/math.Sqrt(math.Max(1, values[k])))
+		}
+	}
+	return vectors
+}
+
+func eigen(m *mat.SymDense) ([]float64, *mat.Dense) {
+	var eigen mat.EigenSym
+	if !eigen.Factorize(m, true) {
+		panic("fit: a finite matrix without eigenvalues")
+	}
+	var vectors mat.Dense
+	eigen.VectorsTo(&vectors)
+	return eigen.Values(nil), &vectors
+}
+
+// alongAxis is how the residuals change along an axis, by differences of two widths, and what these disagree by. With
+// variances as 1 to 4 the mean weighed by these has the second's share of a fifth.
+func (e *estimation) alongAxis(ctx context.Context, axis []float64) (column, apart []float64, width float64, err error) {
+	width = widest
+	for j, r := range e.active {
+		width = math.Min(width, mostMoved*r.sd/math.Abs(axis[j]))
+	}
+	column, err = e.difference(ctx, axis, width)
+	if err != nil {
+		return nil, nil, 0, err
+	}
+	second, err := e.difference(ctx, axis, narrower*width)
+	apart = floats.SubTo(make([]float64, len(column)), column, second)
+	floats.AddScaled(column, -secondShare, apart)
+	return column, apart, width, err
+}
+
+// secondShare is what the narrower difference counts for.
+const secondShare = narrower * narrower / (1 + narrower*narrower)
+
+// energies are those of what is wrong in each axis' column: the mean of two differences has share (1 - share) of the
+// energy of what they disagree by.
+func (e *estimation) energies(apart *mat.Dense) *mat.DiagDense {
+	n, p := apart.Dims()
+	out := mat.NewDiagDense(p, nil)
+	for k := range p {
+		sum := 0.0
+		for i := range n {
+			sum += float64(e.got.Weights[i] * apart.At(i, k) * apart.At(i, k))
+		}
+		out.SetDiag(k, float64(secondShare*(1-secondShare)*sum))
+	}
+	return out
+}
+
+// trustLess takes weight from residuals whose simulated value jumps as the rows change a little, by a friction that lets
+// go one tick later: the jumps are noise as the measurement's is. Of differences of widths h and h/2 over the width, of
+// values with the variance v, the disagreement has 5/2 v/h^2.
+func (e *estimation) trustLess(rough []float64) {
+	for i, sum := range rough {
+		jumps := sum / 2.5 / float64(len(e.active))
+		e.got.Weights[i] /= 1 + jumps/(e.got.SD*e.got.SD)
+	}
+}
+
+// difference is that of the residuals to both sides along an axis, over the way; no row leaves its bounds.
+func (e *estimation) difference(ctx context.Context, axis []float64, width float64) ([]float64, error) {
+	ahead, behind := width, width
+	for j, r := range e.active {
+		up, down := r.high-e.numbers[j], e.numbers[j]-r.low
+		if axis[j] < 0 {
+			up, down = down, up
+		}
+		if a := math.Abs(axis[j]); a > 0 {
+			ahead, behind = math.Min(ahead, math.Max(0, up)/a), math.Min(behind, math.Max(0, down)/a)
+		}
+	}
+	if ahead+behind < width/100 {
+		ahead = width / 100 // at both bounds nearly: beyond one of them by little
+	}
+	var sides [2][]float64
+	for i, way := range [2]float64{ahead, -behind} {
+		sides[i] = make([]float64, e.n)
+		numbers := floats.AddScaledTo(make([]float64, len(axis)), e.numbers, way, axis)
+		if err := e.residuals(ctx, e.active, numbers, sides[i]); err != nil {
+			return nil, err
+		}
+	}
+	floats.Sub(sides[0], sides[1])
+	floats.Scale(1/(ahead+behind), sides[0])
+	return sides[0], nil
+}
+
+// longer is by how much an axis must be longer to be one standard error, as its column is, and at the most as long as
+// what was known before.
+func (e *estimation) longer(axis, column []float64) float64 {
+	told := 0.0
+	for i, c := range column {
+		told += float64(e.got.Weights[i] * c * c)
+	}
+	told /= e.got.SD * e.got.SD
+	for j, r := range e.active {
+		told += axis[j] * axis[j] / (r.sd * r.sd)
+	}
+	return math.Min(4, 1/math.Sqrt(told))
 }
 
 // seen is what the logs, without some rows, seem to say of the active rows, with what was known before.
@@ -76,44 +208,44 @@ func (e *estimation) seen(out map[int]bool) *mat.SymDense {
 func (e *estimation) information() *mat.SymDense {
 	info, p := e.seen(nil), len(e.active)
 	for j, r := range e.active {
-		info.SetSym(j, j, info.At(j, j)-1/(r.sd*r.sd)-e.slopes.wrong[j]/(e.got.SD*e.got.SD))
+		info.SetSym(j, j, info.At(j, j)-1/(r.sd*r.sd))
 	}
 	for j := range p {
-		for k := range j + 1 {
-			info.SetSym(j, k, info.At(j, k)*e.active[j].sd*e.active[k].sd)
+		for k := j; k < p; k++ {
+			pretended := e.slopes.wrong.At(j, k) / (e.got.SD * e.got.SD)
+			info.SetSym(j, k, (info.At(j, k)-pretended)*e.active[j].sd*e.active[k].sd)
 		}
 	}
-	var eigen mat.EigenSym
-	if !eigen.Factorize(info, true) {
-		panic("fit: a finite matrix without eigenvalues")
-	}
-	var vectors mat.Dense
-	eigen.VectorsTo(&vectors)
+	values, vectors := eigen(info)
 	all := mat.NewSymDense(p, nil)
-	for k, value := range eigen.Values(nil) {
+	for k, value := range values {
 		all.SymRankOne(all, 1+math.Max(0, value), vectors.ColView(k))
 	}
 	for j := range p {
-		for k := range j + 1 {
+		for k := j; k < p; k++ {
 			all.SetSym(j, k, all.At(j, k)/(e.active[j].sd*e.active[k].sd))
 		}
 	}
 	return all
 }
 
-// covariance is that of the active rows' numbers: widened by the residuals' likeness in time, and by what rows that
-// were left out may be off by, as much as was known of them before. With A the information on the active rows and B
+// covariance is that of the active rows' numbers. The fit ends where residuals weighed by the slopes come to nothing, so
+// what is wrong in these, of energy E, pulls as well: with A the information that is the variance A + E of the pulls
+// between A^-1 and A^-1 (an estimating equation's; Huber, Robust Statistics, 1981, ch. 6.3; from memory). It is widened
+// by the residuals' likeness in time, and by what rows that were left out may be off by, as much as was known of them before. With B
 // their products with a row left out of standard deviation s, it adds (A^-1 B) s^2 (A^-1 B)^T: Schmidt's consider
 // covariance (Application of state-space methods to navigation problems, 1966; from memory).
 func (e *estimation) covariance() *mat.SymDense {
-	inverted := inverse(e.information())
+	inverted, variance := inverse(e.information()), e.got.SD*e.got.SD
 	c := mat.NewSymDense(len(e.active), nil)
+	var half, pulled mat.Dense
+	half.Mul(inverted, e.slopes.wrong)
+	pulled.Mul(&half, inverted)
 	for i := range e.active {
 		for j := i; j < len(e.active); j++ {
-			c.SetSym(i, j, inverted.At(i, j)*e.widened(i)*e.widened(j))
+			c.SetSym(i, j, (inverted.At(i, j)+pulled.At(i, j)/variance)*e.widened(i)*e.widened(j))
 		}
 	}
-	variance := e.got.SD * e.got.SD
 	for _, u := range e.alone {
 		weighed := make([]float64, len(u.slopes))
 		for i, slope := range u.slopes {
