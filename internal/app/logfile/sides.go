@@ -44,6 +44,9 @@ func (l *Log) oddSides(m *motion) []string {
 			"it in log.toml", sideOf(byTurn), way)}
 	case mirrored:
 		return []string{l.clockwise(m, byVolts)}
+	case byVolts == agree && byTurn == untold && m.oneMirrored():
+		return []string{fmt.Sprintf("%s and %s of one side both have a reversed sign, of the right one most often, whose motors "+
+			"sit mirrored: by them the robot spins, and the heading stays. Write reversed = true for both in log.toml", way, driven)}
 	}
 	return l.againstPlace(m)
 }
@@ -178,6 +181,12 @@ func (m *motion) straight(inDoubt verdict) verdict {
 		return inDoubt
 	}
 	return untold
+}
+
+// oneMirrored reports whether the sides go contrary ways for long, and the heading stays.
+func (m *motion) oneMirrored() bool {
+	const long = 0.1 // m
+	return m.turn != nil && m.straight(leftTurned) == leftTurned && math.Min(m.span(m.s[0]), m.span(m.s[1])) > long
 }
 
 // owns judges one side by the shares of its own volts and of the other's: where both are alike in size (only straight

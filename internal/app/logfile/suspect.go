@@ -144,8 +144,14 @@ func (l *Log) deadEncoders(m *motion) (dead, failing []string) {
 			continue
 		}
 		if most(m.s[side]) <= m.step {
-			dead = append(dead, fmt.Sprintf("%s stands still although its motors get up to %s: a dead encoder? Look at its "+
-				"plug and its port", c.Is.called(), m.columns[0][side].written(most(m.columns[0][side].Values))))
+			words := fmt.Sprintf("%s stands still although its motors get up to %s", c.Is.called(),
+				m.columns[0][side].written(most(m.columns[0][side].Values)))
+			if m.stuck(side) {
+				failing = append(failing, words+", and the robot hardly moves: a side that these volts do not turn, or a dead "+
+					"encoder? Another drive tells")
+			} else {
+				dead = append(dead, words+": a dead encoder? Look at its plug and its port")
+			}
 			continue
 		}
 		failing = append(failing, fmt.Sprintf("%s stands still from %s to %s although its motors get volts and the robot moves: "+
@@ -153,6 +159,31 @@ func (l *Log) deadEncoders(m *motion) (dead, failing []string) {
 			Seconds(m.end(to))))
 	}
 	return dead, failing
+}
+
+// What a robot goes and turns at least that has a side with a dead encoder, and not one that its volts do not turn.
+// Common practice, no source.
+const (
+	littleWay  = 0.02 // m
+	littleTurn = 0.1  // rad
+)
+
+// stuck reports whether the robot hardly moves by what else the log says: the other side, and the heading.
+func (m *motion) stuck(side int) bool {
+	way, turn := m.span(m.s[1-side]), m.span(m.turn)
+	return way+turn > 0 && way < littleWay && turn < littleTurn
+}
+
+// span is how far apart the places are that a rate comes to.
+func (m *motion) span(rate []float64) float64 {
+	at, low, high := 0.0, 0.0, 0.0
+	for _, v := range rate {
+		if given(v) {
+			at += float64(v * m.dt)
+		}
+		low, high = min(low, at), max(high, at)
+	}
+	return high - low
 }
 
 // deadest is the longest run of cells with volts and no travel on a side, although the robot moves.

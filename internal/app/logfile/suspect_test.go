@@ -152,6 +152,8 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 		{"left volts reversed, straight", []spoiling{straight, scaled("left V", -1)}, "left volts has a reversed sign: travel and heading agree"},
 		{"left travel reversed, straight", []spoiling{straight, scaled("left travel mm", -1)}, "left travel has a reversed sign: it goes against its volts and against the heading"},
 		{"right volts reversed, straight, no heading", []spoiling{straight, without("heading deg"), scaled("right V", -1)}, "right travel or right volts has a reversed sign"},
+		{"right side mirrored, straight", []spoiling{straight, scaled("right travel mm", -1), scaled("right V", -1)},
+			"travel and volts of one side both have a reversed sign, of the right one most often"},
 		{"nothing wrong, straight", []spoiling{straight}, ""},
 		{"nothing wrong, straight, wheels unlike", []spoiling{straight, scaled("left travel mm", 0.9), scaled("right V", 0.9)}, ""},
 		{"both travels reversed", []spoiling{scaled("left travel mm", -1), scaled("right travel mm", -1)}, "left and right travel have a reversed sign"},
@@ -175,6 +177,31 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 				t.Errorf("got\n%s\nwant %q", all, c.want)
 			}
 		})
+	}
+}
+
+// A side that friction holds while the other creeps is no dead encoder that makes the log worthless; where the robot
+// turns on, it is.
+func TestASideThatIsStuckIsDoubtedAlone(t *testing.T) {
+	for _, way := range []float64{4, 400} { // mm, of the other side
+		var text strings.Builder
+		text.WriteString("time s, left V, right V, left travel mm, right travel mm\n")
+		for i := range 200 {
+			at, volts := float64(i)*0.02, 0.0
+			if i >= 50 && i < 150 {
+				volts = 3.5
+			}
+			fmt.Fprintf(&text, "%.2f, %.1f, %.1f, %.1f, 0\n", at, -volts, volts, -way*max(0, min(at-1, 2))/2)
+		}
+		l, err := Read("spin.csv", strings.NewReader(text.String()), Settings{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := Describe(l)
+		if all := strings.Join(said.Suspicious, "\n"); !strings.Contains(all, "right travel stands still although") ||
+			(len(said.Worthless) > 0) != (way > 20) {
+			t.Errorf("%g mm: %q, worthless %q", way, said.Suspicious, said.Worthless)
+		}
 	}
 }
 
