@@ -168,12 +168,16 @@ func (c fitCommand) refuse(logs []string) (there *robot.Robot, err error) {
 	return there, nil
 }
 
-// open reads the logs. What is only a table of volts to play back is left out, and noted.
+// open reads the logs. What is only a table of volts to play back, or has no rows, is left out, and noted.
 func (c fitCommand) open(paths []string) (logs []fit.Input, notes []string, err error) {
 	assumed := assumptions{in: map[string][]string{}}
-	var tables []string
+	var tables, empty []string
 	for _, path := range paths {
 		log, err := logfile.Open(path, c.Columns)
+		if errors.Is(err, logfile.ErrEmpty) {
+			empty = append(empty, "left out: "+err.Error())
+			continue
+		}
 		var file *fs.PathError
 		if errors.As(err, &file) {
 			err = unreadable(path, err)
@@ -197,12 +201,12 @@ func (c fitCommand) open(paths []string) (logs []fit.Input, notes []string, err 
 		logs = append(logs, fit.Input{Log: log, SHA256: hash})
 		assumed.add(path, log.Assumed)
 	}
-	notes = assumed.words(len(logs))
+	notes = append(empty, assumed.words(len(logs))...)
 	if tables != nil {
 		notes = append([]string{left(tables)}, notes...)
 	}
 	if logs == nil {
-		return nil, nil, errors.New(notes[0])
+		return nil, nil, errors.New(strings.Join(notes, "\n"))
 	}
 	return logs, notes, nil
 }

@@ -142,7 +142,7 @@ func (d *drive) compare(m *motion, residuals []float64) {
 		at := s.at
 		for i, p := range m.cells(s.kind, d.edges) {
 			if v := s.values[i]; v == v {
-				residuals[at] = (p - v) / s.noise
+				residuals[at] = (p - v) / s.loose[i]
 				at++
 			}
 		}

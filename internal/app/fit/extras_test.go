@@ -11,7 +11,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// A fault that the robot has and the file says nothing of is found; one that it has not is left at the file's value.
+// A fault that the robot has and the file says nothing of is found beside the motors' strength; one that it has not is
+// left at the file's value.
 func TestAFaultOfTheDriveIsFound(t *testing.T) {
 	faults := map[string]struct {
 		give   func(r *robot.Robot)
@@ -31,9 +32,13 @@ func TestAFaultOfTheDriveIsFound(t *testing.T) {
 		c := faults[key]
 		t.Run(key, func(t *testing.T) {
 			k := drawn(t, "hauler", 0)
+			k.file = clone(k.real)
 			c.give(k.real)
+			driveMotor(k.file).StallTorque *= 1.1
 			log := k.played(t, shortDrives, 13, "short", 1)
-			got, err := Fit(context.Background(), k.file, []Input{log}, Options{Hold: []string{"chassis.mass"}})
+			got, err := Fit(context.Background(), k.file, []Input{log}, Options{Hold: []string{"chassis.mass",
+				"chassis.inertia", "motors[0].free_current", "motors[0].stall_current", "motors[0].free_speed", "drive.drag",
+				"drive.viscous", "drive.creep", "drive.left_push", "wheels.along", "wheels.across", "wheels.radius", "track"}})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -25,6 +25,7 @@ type row struct {
 	rest  string // what is fitted of its value although it is left alone
 	held  bool
 
+	quiet  bool      // it is told of only where it is fitted
 	aside  float64   // sd where none of the signals is there that it takes, and others may tell it; 0: none do
 	tries  []float64 // numbers to try an extra row at; nil: it is none
 	yields bool      // where it does the same as another, it is the one that is left alone
@@ -336,7 +337,7 @@ func turnedRows(spec *robot.Robot) []*row {
 	i := slices.IndexFunc(spec.Sensors, func(s robot.Sensor) bool { return s.Inertial != nil })
 	key := fmt.Sprintf("sensors[%d].inertial.scale", max(i, 0))
 	r := &row{keys: []string{key}, sd: turnedSD, low: -0.05, high: 0.05, step: turnedSD, takes: []kind{turning, endHeading},
-		apply: func(m *machine, number float64) { m.turned = number }}
+		quiet: true, apply: func(m *machine, number float64) { m.turned = number }}
 	if i >= 0 {
 		r.shown = []shown{{key, "", func(m *machine) float64 { return m.scale() - 1 },
 			func(m *machine) []Setting { return []Setting{{key, m.scale() - 1, ""}} }}}

@@ -27,9 +27,10 @@ const (
 type signal struct {
 	kind   kind
 	values []float64
-	pure   float64 // its noise as the sensors make it
-	noise  float64 // with what is always allowed for
-	at     int     // of its first residual
+	pure   float64   // its noise as the sensors make it
+	noise  float64   // with what is always allowed for
+	loose  []float64 // noise of each cell: greater where a side sets off
+	at     int       // of its first residual
 }
 
 // floor is what is always allowed for: of the greatest size of a signal. A real robot's motion is not smoother.
@@ -80,7 +81,24 @@ func (d *drive) add(k kind, times []float64, way, rate logfile.Quantity) {
 		return
 	}
 	s.pure, s.noise = s.noise, math.Hypot(s.noise, float64(floor*math.Max(top, least[k])))
+	s.setsOff(width)
 	d.signals = append(d.signals, s)
+}
+
+// strain is how far the way of the first moment may be off, m: how tyres and gears were pressed as the robot came to rest
+// no log tells, and with that when each lets go. Common practice, no source.
+const strain = 0.0005
+
+// setsOff makes the noise of each cell: a side that stood for two cells may set off otherwise than the simulated one.
+func (s *signal) setsOff(width float64) {
+	s.loose = make([]float64, len(s.values))
+	moves := func(i int) bool { return i >= 0 && math.Abs(s.values[i]) > 4*s.noise }
+	for i := range s.values {
+		s.loose[i] = s.noise
+		if s.kind <= rightSpeed && moves(i) && !moves(i-1) && !moves(i-2) {
+			s.loose[i] = math.Hypot(s.noise, strain/width)
+		}
+	}
 }
 
 // least is what a signal's floor is a share of, where the robot hardly moves: m/s, rad/s, A.

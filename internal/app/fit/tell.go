@@ -64,7 +64,7 @@ func (e *estimation) parameters() (list []Parameter) {
 			done = append(done, s.key)
 			p := Parameter{Key: s.key, Unit: s.unit, Before: s.get(&file), After: s.get(&fitted)}
 			movers := e.movers(s.key)
-			if len(movers) == 0 && r.cure == "" && !r.held {
+			if len(movers) == 0 && r.quiet {
 				continue // of no use to anybody: it is only allowed for
 			}
 			if len(movers) == 0 {

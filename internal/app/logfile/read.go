@@ -95,9 +95,17 @@ func (r *reader) next() error {
 var errNoHeader = errors.New(`this is no log: its first line names the columns, each with its unit, such as ` +
 	`"time s, left V, right V, left travel mm, right travel mm, heading deg"`)
 
+// ErrEmpty is what errors of a file that has not rows enough to tell anything are.
+var ErrEmpty = errors.New("the log is empty: its first line names the columns, each further one is a row")
+
+// tooFew is such an error.
+type tooFew struct{ error }
+
+func (tooFew) Is(other error) bool { return other == ErrEmpty }
+
 func (r *reader) readHeader() error {
 	if err := r.next(); errors.Is(err, io.EOF) {
-		return errors.New("the log is empty: its first line names the columns, each further one is a row")
+		return ErrEmpty
 	} else if err != nil {
 		return err
 	}
