@@ -56,10 +56,12 @@ func LawFor(m robot.Model, battery float64) (Law, error) {
 func (m *Motion) Aim() Aim {
 	want := &m.stand.want
 	at := want.at.ToWorld(geom.Vec{X: -m.ability.Pivot})
-	along, turn := m.wheels.forward(want.setpoint, m.now.dt)
+	s := want.setpoint
+	s.speed, s.accel = s.speed+want.rolling, s.accel+want.braking
+	along, turn := m.wheels.forward(s, m.now.dt)
 	return Aim{
 		Pose:  geom.Pose{X: at.X, Y: at.Y, Heading: want.at.Heading},
-		Speed: want.speed, Turn: want.turn, Left: along - turn, Right: along + turn,
+		Speed: s.speed, Turn: s.turn, Left: along - turn, Right: along + turn,
 		Turning: m.Turning(), Law: m.law(),
 	}
 }

@@ -128,7 +128,7 @@ func (l *curveLeg) step(now *reading) (setpoint, progress) {
 func (l *curveLeg) wanted(ref reference, pace float64) wanted {
 	w := wanted{
 		travelling(geom.Pose{X: ref.at.X, Y: ref.at.Y, Heading: ref.heading}, l.reverse),
-		setpoint{ref.speed * pace, ref.accel * pace, ref.turn * pace, ref.turnAccel * pace},
+		setpoint{ref.speed * pace, ref.accel * pace, ref.turn * pace, ref.turnAccel * pace}, 0, 0,
 	}
 	if l.reverse {
 		w.speed, w.accel = -w.speed, -w.accel

@@ -31,6 +31,7 @@ type progress struct {
 type wanted struct {
 	at geom.Pose // of the pivot, with the robot's heading
 	setpoint
+	rolling, braking float64 // m/s, m/s^2 along, left from before, which are no part of the plan
 }
 
 // endZone is the time before the end of a plan in which a motion may already be called finished, s.

@@ -33,7 +33,7 @@ func (l *rateLeg) step(now *reading) (setpoint, progress) {
 	s := setpoint{speed: v, accel: (v - v0) / now.dt, turnAccel: (w - w0) / now.dt}
 	g := l.a.gains
 	s.turn = w + float64(g.HeadingP*(l.heading-now.heading)) + float64(g.HeadingD*(w-now.turn))
-	want := wanted{geom.Pose{X: now.at.X, Y: now.at.Y, Heading: l.heading}, setpoint{v, s.accel, w, s.turnAccel}}
+	want := wanted{geom.Pose{X: now.at.X, Y: now.at.Y, Heading: l.heading}, setpoint{v, s.accel, w, s.turnAccel}, 0, 0}
 	l.heading += float64(w * now.dt)
 	return s, progress{want: want}
 }

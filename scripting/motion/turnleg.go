@@ -76,7 +76,8 @@ func (l *turnLeg) step(now *reading) (setpoint, progress) {
 	p := progress{
 		over: l.t >= l.profile.Seconds(), near: l.t >= l.profile.Seconds()-endZone,
 		angle: left, overshoots: max(0, -left*math.Copysign(1, l.delta)),
-		want: wanted{geom.Pose{X: now.at.X, Y: now.at.Y, Heading: l.origin + place}, setpoint{turn: rate, turnAccel: accel}},
+		want: wanted{geom.Pose{X: now.at.X, Y: now.at.Y, Heading: l.origin + place},
+			setpoint{turn: rate, turnAccel: accel}, l.rolling, -brake},
 	}
 	l.t += float64(now.dt * pace)
 	return s, p

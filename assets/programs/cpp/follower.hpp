@@ -176,7 +176,7 @@ class Follower {
       run(wait_for(behind, 0.10, 0.45));
       double w = ref.turning * pace_;
       w += k.heading_p * off + k.heading_d * (w - speed_.turn);
-      return {0, clamp(w, -k.top_turn, k.top_turn)};
+      return {ref.speed, clamp(w, -k.top_turn, k.top_turn)};
     }
     bool back = ref.speed < 0;
     Seen e = seen(ref.x + k.pivot * std::cos(ref.heading), ref.y + k.pivot * std::sin(ref.heading), x, y,

@@ -221,7 +221,7 @@ class Follower:
             self._run(_hold(behind, 0.10, 0.45))
             w = ref["turning"] * self._pace
             w += law["heading_p"] * off + law["heading_d"] * (w - self._turn)
-            return 0.0, _clamp(w, -law["top_turn"], law["top_turn"])
+            return ref["speed"], _clamp(w, -law["top_turn"], law["top_turn"])
 
         back = ref["speed"] < 0
         to_x = ref["x"] + law["pivot"] * math.cos(ref["heading"])

@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"context"
 	"flag"
+	"fmt"
 	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -15,8 +17,10 @@ import (
 	"chalkfield/assets"
 	"chalkfield/internal/app/program"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/stats"
+	"chalkfield/sim/robot"
 )
 
 var followed = flag.Int("followed", 10, "how many seeds each follower is tried on; from 200 on, with every routine")
@@ -31,12 +35,25 @@ var followers = map[string]struct {
 		[]string{"./follow"}},
 }
 
+// course is a routine that is followed, and its robot.
+type course struct{ routine, robot string }
+
+func home(routine string) course {
+	_, robot := assets.RoutineHome(routine)
+	return course{routine, robot}
+}
+
+func (c course) inputs() inputs {
+	field, _ := assets.RoutineHome(c.routine)
+	return inputs{Field: field, Robot: c.robot}
+}
+
 // follows writes the plan of a routine beside a language's follower, builds that, and gives its rehearsals.
-func follows(t *testing.T, language, routine string) (setup rehearse.Setup, folder string) {
+func follows(t *testing.T, language string, of course) (setup rehearse.Setup, folder string) {
 	t.Helper()
 	folder = clients(t, language)
 	with := followers[language]
-	writePlan(t, routine, filepath.Join(folder, with.table))
+	writePlan(t, of, filepath.Join(folder, with.table))
 	if with.build != nil {
 		make := exec.Command(with.build[0], with.build[1:]...)
 		make.Dir = folder
@@ -44,17 +61,16 @@ func follows(t *testing.T, language, routine string) (setup rehearse.Setup, fold
 			t.Fatalf("%v: %s", err, out)
 		}
 	}
-	return follower(t, folder, routine, with.run), folder
+	return follower(t, folder, of, with.run), folder
 }
 
-// follower is a rehearsal of a follower where its routine is at home.
-func follower(t *testing.T, folder, routine string, run []string) rehearse.Setup {
+// follower is a rehearsal of a follower with the field and the robot of what it follows.
+func follower(t *testing.T, folder string, of course, run []string) rehearse.Setup {
 	t.Helper()
-	field, robot := assets.RoutineHome(routine)
 	owner := program.NewOwner()
 	t.Cleanup(owner.Close)
-	in := inputs{Field: field, Robot: robot, outside: outside{Program: strings.Join(run, " "), dir: folder, programs: owner,
-		Patience: 20 * program.Patience}}
+	in := of.inputs()
+	in.outside = outside{Program: strings.Join(run, " "), dir: folder, programs: owner, Patience: 20 * program.Patience}
 	setup, err := in.load()
 	if err != nil {
 		t.Fatal(err)
@@ -62,16 +78,27 @@ func follower(t *testing.T, folder, routine string, run []string) rehearse.Setup
 	return setup
 }
 
-func writePlan(t *testing.T, routine, path string) {
+func writePlan(t *testing.T, of course, path string) {
 	t.Helper()
 	var out bytes.Buffer
-	if code := Main([]string{"run", routine, "--nominal", "--setpoints", path}, &out, &out); code != held {
+	args := []string{"run", of.routine, "--robot", of.robot, "--nominal", "--setpoints", path}
+	if code := Main(args, &out, &out); code != held {
 		t.Fatal(out.String())
 	}
 }
 
 // endOf rehearses and gives where the robot truly stands when all is over.
 func endOf(t *testing.T, setup rehearse.Setup) (at record.Pose, print string) {
+	t.Helper()
+	rec := rehearsed(t, setup)
+	print, err := rec.Fingerprint()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rec.Samples[len(rec.Samples)-1].Robots[0].True, print
+}
+
+func rehearsed(t *testing.T, setup rehearse.Setup) *record.Record {
 	t.Helper()
 	rec, err := rehearse.Run(context.Background(), setup)
 	if err != nil {
@@ -82,20 +109,16 @@ func endOf(t *testing.T, setup rehearse.Setup) (at record.Pose, print string) {
 			t.Fatalf("seed %d: %s", setup.Seed, e.Message())
 		}
 	}
-	print, err = rec.Fingerprint()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rec.Samples[len(rec.Samples)-1].Robots[0].True, print
+	return rec
 }
 
 func apart(a, b record.Pose) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
 // A follower of the nominal plan ends where the routine ends in the same seed: of all seeds the half within 15 mm, as
-// issue 13 asks for. In both languages it ends at the same place, but for the header's numbers of seven digits, and one
-// seed gives the same bytes each time.
+// issue 13 asks for. In both languages it ends at the same place, but for the header's numbers of seven digits, one
+// seed gives the same bytes each time, and without chance it scores what the routine scores.
 func TestFollowersEndWhereTheRoutineEnds(t *testing.T) {
-	const within, alike = 0.015, 0.002 // m
+	const alike = 0.002 // m
 	routines := []string{demoRoutine}
 	if *followed >= 200 {
 		routines = assets.RoutineNames()
@@ -106,36 +129,119 @@ func TestFollowersEndWhereTheRoutineEnds(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			wants, _ := endsOf(t, lua)
-			python, _ := follows(t, "python", routine)
-			cpp, _ := follows(t, "cpp", routine)
+			wants, _ := endsOf(t, lua, *followed)
+			python, _ := follows(t, "python", home(routine))
+			cpp, _ := follows(t, "cpp", home(routine))
 			var ends [2][]record.Pose
 			for i, follow := range []rehearse.Setup{python, cpp} {
 				var prints []string
-				ends[i], prints = endsOf(t, follow)
+				ends[i], prints = endsOf(t, follow, *followed)
 				follow.Seed = uint64(len(prints))
 				if _, again := endOf(t, follow); again != prints[len(prints)-1] {
 					t.Errorf("%s: two rehearsals of one seed differ", follow.Entrants[0].Routine.Name)
 				}
-				told := gaps(ends[i], wants)
-				median := stats.Quantile(told, 0.5)
-				t.Logf("%s, %d seeds: median %.1f mm, nine of ten within %.1f mm, farthest %.1f mm",
-					follow.Entrants[0].Routine.Name, len(told), 1000*median, 1000*stats.Quantile(told, 0.9), 1000*told[len(told)-1])
-				if median > within {
-					t.Errorf("the median is %.1f mm from the routine's end", 1000*median)
-				}
+				holdTo(t, follow.Entrants[0].Routine.Name, ends[i], wants)
 			}
 			if median := stats.Quantile(gaps(ends[0], ends[1]), 0.5); median > alike {
 				t.Errorf("C++ ends %.1f mm from Python", 1000*median)
+			}
+			lua.Nominal, python.Nominal = true, true
+			if want, got := rehearsed(t, lua).Sheet.Total, rehearsed(t, python).Sheet.Total; !slices.Equal(got, want) {
+				t.Errorf("without chance it scores %v, the routine %v", got, want)
 			}
 		})
 	}
 }
 
-// endsOf rehearses with as many seeds as are asked for.
-func endsOf(t *testing.T, setup rehearse.Setup) (ends []record.Pose, prints []string) {
+// holdTo is an error where the median of the ends is farther from those wanted than issue 13 allows.
+func holdTo(t *testing.T, who string, ends, wants []record.Pose) {
 	t.Helper()
-	for seed := range *followed {
+	const within = 0.015 // m
+	told := gaps(ends, wants)
+	median := stats.Quantile(told, 0.5)
+	t.Logf("%s, %d seeds: median %.1f mm, nine of ten within %.1f mm, farthest %.1f mm", who, len(told), 1000*median,
+		1000*stats.Quantile(told, 0.9), 1000*told[len(told)-1])
+	if median > within {
+		t.Errorf("the median is %.1f mm from the routine's end", 1000*median)
+	}
+}
+
+// The whole law is needed by a robot whose motors are late and slew, have a dead band, and that is tall and turns about
+// a point ahead of its middle.
+func TestAFollowerOfARobotThatIsHardToDrive(t *testing.T) {
+	text, err := robot.EmbeddedSource("hauler")
+	if err != nil {
+		t.Fatal(err)
+	}
+	hard := string(text)
+	for _, change := range [][2]string{
+		{"\n[drive]\n", "\n[drive]\nlatency = \"60 ms\"\ndead_band = \"0.8 V\"\nslew = \"60 V/s\"\n"},
+		{`centre_height = "95 mm"`, `centre_height = "260 mm"`},
+		{`at = ["130 mm", "165 mm"]`, `at = ["130 mm", "165 mm"]` + "\nkind = \"traction\""},
+		{`at = ["130 mm", "-165 mm"]`, `at = ["130 mm", "-165 mm"]` + "\nkind = \"traction\""},
+	} {
+		changed := strings.Replace(hard, change[0], change[1], 1)
+		if changed == hard {
+			t.Fatalf("the hauler has no %q", change[0])
+		}
+		hard = changed
+	}
+	file := filepath.Join(t.TempDir(), "hard.toml")
+	if err := os.WriteFile(file, []byte(hard), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	of := course{"core_haul_sled", file}
+	python, folder := follows(t, "python", of)
+	table, err := readPlan(filepath.Join(folder, "plan.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if l := table.Steps[1].Law; l.Delay != 0.06 || l.Band != 0.8 || l.Pivot < 0.1 || l.Push <= 0 || l.Push > 5 {
+		t.Errorf("its law is %+v", l)
+	}
+	in := of.inputs()
+	in.Routine = of.routine
+	lua, err := in.load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	seeds := (*followed + 1) / 2
+	wants, _ := endsOf(t, lua, seeds)
+	ends, _ := endsOf(t, python, seeds)
+	holdTo(t, "a robot that is hard to drive", ends, wants)
+}
+
+// A program's plan is that of the routine that does the same, but for the lines.
+func TestThePlanOfAProgram(t *testing.T) {
+	folder := clients(t, "python")
+	plans := [2]string{filepath.Join(folder, "lua.json"), filepath.Join(folder, "python.json")}
+	writePlan(t, home(demoRoutine), plans[0])
+	t.Chdir(folder)
+	var out bytes.Buffer
+	if code := Main([]string{"run", "--program", "python3 demo.py", "--patience", "20s", "--nominal", "--setpoints",
+		plans[1]}, &out, &out); code != held {
+		t.Fatal(out.String())
+	}
+	var tables [2]*setpoints.Table
+	for i, path := range plans {
+		table, err := readPlan(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k := range table.Rows {
+			table.Rows[k].Line, table.Rows[k].Waits = 0, 0
+		}
+		tables[i] = table
+	}
+	if !reflect.DeepEqual(tables[0].Rows, tables[1].Rows) || len(tables[1].Open) > 0 {
+		t.Error("the rows differ")
+	}
+}
+
+// endsOf rehearses with as many seeds as are asked for.
+func endsOf(t *testing.T, setup rehearse.Setup, seeds int) (ends []record.Pose, prints []string) {
+	t.Helper()
+	for seed := range seeds {
 		setup.Seed = uint64(seed + 1)
 		at, print := endOf(t, setup)
 		ends, prints = append(ends, at), append(prints, print)
@@ -154,7 +260,7 @@ func gaps(ends, others []record.Pose) (list []float64) {
 
 // A table that was read and written again is followed to the same end, in either form.
 func TestATableFollowedTwice(t *testing.T) {
-	setup, folder := follows(t, "python", demoRoutine)
+	setup, folder := follows(t, "python", home(demoRoutine))
 	setup.Seed = 3
 	at, _ := endOf(t, setup)
 	table, err := readPlan(filepath.Join(folder, "plan.csv"))
@@ -165,7 +271,7 @@ func TestATableFollowedTwice(t *testing.T) {
 		if err := writeSetpoints(filepath.Join(folder, name), table); err != nil {
 			t.Fatal(err)
 		}
-		other := follower(t, folder, demoRoutine, []string{"python3", "follow.py", name})
+		other := follower(t, folder, home(demoRoutine), []string{"python3", "follow.py", name})
 		other.Seed = 3
 		if got, _ := endOf(t, other); apart(got, at) > 0.001 {
 			t.Errorf("%s ends %.1f mm from where plan.csv ends", name, 1000*apart(got, at))
@@ -173,16 +279,39 @@ func TestATableFollowedTwice(t *testing.T) {
 	}
 }
 
+// smallFollower is the least program that follows, printTable prints what a table has.
+const (
+	smallFollower = `#include "plan.h"
+#include "follower.hpp"
+follower::Volts go(double t) {
+  static follower::Follower f(plan);
+  while (f.due()) {}
+  return f.done() ? follower::Volts{0, 0} : f.step(t, 0, 0, 0);
+}
+`
+	printTable = `#include <stdio.h>
+#include "plan.h"
+int main(void) {
+  for (int i = 0; i < plan.row_count; i++) {
+    const struct setpoint_row *r = &plan.rows[i];
+    printf("%.9g %.9g %.9g %.9g %d %d\n", r->time, r->x, r->heading, r->right_volts, r->step, r->line);
+  }
+  for (int i = 0; i < plan.command_count; i++) {
+    const struct setpoint_command *c = &plan.commands[i];
+    printf("%d %s %d %.9g\n", c->row, c->what, c->numbers, c->number[0]);
+  }
+}
+`
+)
+
 // The follower in C++ takes no memory but its own, throws nothing, and needs a table; a header is C as well.
 func TestTheFollowerForMicrocontrollers(t *testing.T) {
 	needs(t, "g++", "gcc", "nm")
 	folder := clients(t, "cpp")
-	writePlan(t, demoRoutine, filepath.Join(folder, "plan.h"))
+	writePlan(t, home(demoRoutine), filepath.Join(folder, "plan.h"))
 	for name, text := range map[string]string{
-		"small.cpp": "#include \"plan.h\"\n#include \"follower.hpp\"\nfollower::Volts go(double t) {\n" +
-			"static follower::Follower f(plan);\nwhile (f.due()) {}\nreturn f.done() ? follower::Volts{0, 0} : f.step(t, 0, 0, 0);\n}\n",
-		"bare.cpp": "#include \"follower.hpp\"\n",
-		"plan.c":   "#include \"plan.h\"\n#include \"plan.h\"\nint rows(void) { return plan.row_count + plan_rows[0].mode; }\n",
+		"small.cpp": smallFollower, "print.c": printTable, "bare.cpp": "#include \"follower.hpp\"\n",
+		"plan.c": "#include \"plan.h\"\n#include \"plan.h\"\nint rows(void) { return plan.row_count + plan_rows[0].mode; }\n",
 	} {
 		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
 			t.Fatal(err)
@@ -195,7 +324,8 @@ func TestTheFollowerForMicrocontrollers(t *testing.T) {
 		return string(out), err
 	}
 	const strict = " -Wall -Wextra -Wpedantic -Werror "
-	if out, err := run("g++ -std=c++17 -O1 -fno-exceptions -fno-rtti -fno-threadsafe-statics" + strict + "-c small.cpp"); err != nil {
+	const bare = "g++ -std=c++17 -O1 -fno-exceptions -fno-rtti -fno-threadsafe-statics"
+	if out, err := run(bare + strict + "-c small.cpp"); err != nil {
 		t.Fatal(out)
 	}
 	wants, err := run("nm -u small.o")
@@ -209,10 +339,44 @@ func TestTheFollowerForMicrocontrollers(t *testing.T) {
 			t.Errorf("it needs %s", symbol)
 		}
 	}
-	if out, err := run("g++ -std=c++17 -c bare.cpp"); err == nil || !strings.Contains(out, "include the table (plan.h) before") {
+	out, err := run("g++ -std=c++17 -c bare.cpp")
+	if err == nil || !strings.Contains(out, "include the table (plan.h) before") {
 		t.Errorf("without a table: %v, %s", err, out)
 	}
 	if out, err := run("gcc -std=c99" + strict + "-c plan.c"); err != nil {
 		t.Error(out)
 	}
+	if out, err := run("gcc -std=c99 -o print print.c"); err != nil {
+		t.Fatal(out)
+	}
+	printed, err := run("./print")
+	if err != nil {
+		t.Fatal(printed)
+	}
+	writePlan(t, home(demoRoutine), filepath.Join(folder, "plan.csv"))
+	table, err := readPlan(filepath.Join(folder, "plan.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := inC(table); printed != want {
+		t.Errorf("the header has\n%s\nwant\n%s", printed, want)
+	}
+}
+
+// inC is what print.c prints of a table.
+func inC(table *setpoints.Table) string {
+	var rows, commands strings.Builder
+	for i := range table.Rows {
+		r := &table.Rows[i]
+		fmt.Fprintf(&rows, "%.9g %.9g %.9g %.9g %d %d\n", float32(r.Time), float32(r.X), float32(r.Heading),
+			float32(r.RightVolts), r.Step, r.Line)
+		for _, c := range r.Do {
+			number := 0.0
+			if len(c.With) > 0 {
+				number = c.With[0].(float64)
+			}
+			fmt.Fprintf(&commands, "%d %s %d %.9g\n", i, c.Do, len(c.With), float32(number))
+		}
+	}
+	return rows.String() + commands.String()
 }
