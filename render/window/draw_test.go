@@ -142,6 +142,12 @@ func TestEveryModeHasRoom(t *testing.T) {
 func TestSignalsHaveRoom(t *testing.T) {
 	for _, size := range sizes {
 		g := sized(t, size[0], size[1])
+		g.keyed(ebiten.KeyG)
+		for range g.beside.list() {
+			g.draws(t, "the list of signals")
+			g.keyed(ebiten.KeyArrowDown)
+		}
+		g.keyed(ebiten.KeyEscape)
 		for _, s := range g.model.Now.Signals(0) {
 			if !g.model.Shows(s.Key) {
 				g.model.ToggleSignal(s.Key)

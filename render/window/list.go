@@ -357,9 +357,18 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 	if row.note == "" {
 		note = 0
 	}
-	d.words(row.label, Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}, normal, current &&
-		canBeChosen(row), letters)
-	d.rightward(row.note, Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
+	label := Rect{X: inner.X + 16, Y: r.Y, W: inner.W - 16 - note - 8, H: r.H}
+	size, bold := normal, current && canBeChosen(row)
+	if words := paint.Clean(row.label); paint.Width(words, size, bold) > label.W { // beside a narrow field
+		size, bold = small, false
+		if paint.Width(words, size, bold) > label.W && d.shared.card == nil {
+			note, label.W = 0, inner.W-16
+		}
+	}
+	d.words(row.label, label, size, bold, letters)
+	if note > 0 {
+		d.rightward(row.note, Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
+	}
 }
 
 func (d *list) drawReset(r Rect) {

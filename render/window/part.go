@@ -5,6 +5,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -146,7 +147,11 @@ func (s *shared) drawButton(e *element, over bool) {
 	}
 	switch {
 	case e.Hint == "":
-		s.centred(e.Label, r, normal, e.On, letters)
+		size := normal
+		if paint.Width(e.Label, size, e.On) > r.W-12 {
+			size = small
+		}
+		s.centred(e.Label, r, size, e.On, letters)
 		return
 	}
 	s.centred(e.Label, Rect{X: r.X, Y: r.Y + 2, W: r.W, H: r.H * 0.55}, small, e.On, letters)

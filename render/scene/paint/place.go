@@ -106,7 +106,7 @@ const leaderFrom = 14
 const outsideZone = 8
 
 // overRobot is what it costs another thing's label to stand over a robot: a place with a line to its thing costs less.
-const overRobot = 40
+const overRobot = 120
 
 // onRobot reports whether a label would stand over a robot that it does not belong to.
 func (p *placer) onRobot(l *scene.Label, plate Box) bool {
