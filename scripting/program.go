@@ -104,6 +104,17 @@ func LoadTexts(name string, texts map[string]string) (*Program, error) {
 	})
 }
 
+// WithText is the program with another text of its main file.
+func (p *Program) WithText(text string) (*Program, error) {
+	texts := maps.Clone(p.Texts)
+	texts[p.Name] = strings.TrimPrefix(text, byteOrderMark)
+	with, err := LoadTexts(p.Name, texts)
+	if err == nil && p.hand != nil {
+		with.hand, with.Title, with.HasDriver = p.hand, p.Title, p.HasDriver
+	}
+	return with, err
+}
+
 func compile(name string, read func(file string) (string, error)) (*Program, error) {
 	p := &Program{Name: name, Texts: map[string]string{}, modules: map[string]*sandbox.Source{}}
 	reader := reader{read: read, program: p}

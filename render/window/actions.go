@@ -135,6 +135,13 @@ func (g *game) fieldActions() []action {
 			do: func() { g.model.SelectNext(-1) }},
 		{name: "copy", does: "copy the place asked after as Lua", keys: slices.Concat(on(ebiten.KeyC), ctrl(ebiten.KeyC)),
 			at: atFloor | atThing, do: g.facts.copyPlace},
+		{name: "add visit", does: "drive there: put a visit after the line that runs", at: atFloor | atThing, can: g.canAdd,
+			do: g.adds(viewmodel.AddVisit)},
+		{name: "add dock", does: "arrive there, headed as from here", at: atFloor | atThing, can: g.canAdd,
+			do: g.adds(viewmodel.AddDock)},
+		{name: "add face", does: "turn to face it", at: atFloor | atThing, can: g.canAdd, do: g.adds(viewmodel.AddFace)},
+		{name: "add trace", does: "curve to there", at: atFloor | atThing, can: g.canAdd, do: g.adds(viewmodel.AddTrace)},
+		{name: "add wait", does: "wait half a second", at: atFloor | atThing, can: g.canAdd, do: g.adds(viewmodel.AddWait)},
 		{name: "paste", does: "paste: a copied place for the selected thing, or a file to open", keys: ctrl(ebiten.KeyV),
 			at: atThing, do: g.paste},
 		{name: "next robot", does: "speak of the next robot", keys: on(ebiten.KeyF), do: g.model.NextRobot},
@@ -167,8 +174,8 @@ func (g *game) arrangeActions() []action {
 			mode: viewmodel.Arrange, do: nudge(0, 0, 1)},
 		{name: "turn right", does: "turn it 5 degrees right", keys: on(ebiten.KeyE), mode: viewmodel.Arrange,
 			do: nudge(0, 0, -1)},
-		{name: "undo", does: "undo a move, a value or a written start", keys: []stroke{{ebiten.KeyZ, true, noShift}},
-			at: atFloor, can: func() bool { return g.model.UndoSteps() > 0 },
+		{name: "undo", does: "undo a move, a value, a number or a start that was written",
+			keys: []stroke{{ebiten.KeyZ, true, noShift}}, at: atFloor, can: func() bool { return g.model.UndoSteps() > 0 },
 			do: func() { g.disk.travel((*viewmodel.Model).Undo) }},
 		{name: "redo", does: "do again what was undone",
 			keys: []stroke{{ebiten.KeyY, true, anyShift}, {ebiten.KeyZ, true, withShift}},
@@ -191,6 +198,8 @@ func (g *game) windowActions() []action {
 			do: func() { g.setMode(viewmodel.Drive) }},
 		{name: "find", does: "find a line of the routine or an event", keys: ctrl(ebiten.KeyF), at: atPages,
 			do: g.notebook.showFind},
+		{name: "number", does: "turn a number of the line that runs: type, arrows (Shift: ten steps), Enter writes it",
+			keys: on(ebiten.KeyI), at: atPages, can: g.numbers.any, do: g.numbers.choose},
 		{name: "keep", does: "keep the run shown as a record (asks first)", keys: on(ebiten.KeyS), do: g.disk.showKeep},
 		{name: "save", does: "save: the moved start into the routine, else the run as a record (asks first)",
 			keys: ctrl(ebiten.KeyS), do: g.disk.save},
@@ -327,6 +336,10 @@ func (g *game) act() {
 		g.dialog.keys()
 	case g.model.Driving():
 		g.driveKeys()
+	case g.numbers.held():
+		g.numbers.keys()
+	case g.handles.taken != nil:
+		g.handles.keys()
 	case g.front() != nil:
 		g.panel.keys()
 	default:
@@ -336,6 +349,7 @@ func (g *game) act() {
 		g.layout()
 		g.field.aimNow()
 	}
+	g.numbers.settle()
 	g.pointElements()
 	for _, p := range slices.Backward(g.parts) {
 		p.point()

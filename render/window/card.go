@@ -38,6 +38,7 @@ type cardRow struct {
 	do    func()            // nil: the row only tells
 	keeps bool              // the card stays open
 	turn  func(way float64) // by keys, wheel or a drag: steps, negative for less; nil: nothing to turn
+	write func()            // by Enter: into the file; nil: it is there, or there is no such thing
 	reset func()            // back to what the file says; nil: it is there, or there is no such thing
 }
 

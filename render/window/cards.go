@@ -55,7 +55,8 @@ const valueSteps = 20
 
 // showValues lists the routine's param() values, to be turned and rehearsed.
 func (s *shared) showValues() {
-	const foot = "Left, Right, wheel or a drag turn (Shift: finer), Backspace resets, T or Esc closes."
+	const foot = "Left, Right, wheel or a drag turn (Shift: finer), Enter writes into the file, Backspace " +
+		"resets, T or Esc closes."
 	const none = "param(\"name\", default, least, greatest) in the routine puts a number here."
 	s.lay(&card{name: "values", title: "Values of the routine", key: ebiten.KeyT, own: true, passes: true, foot: foot,
 		rows: func() []cardRow {
@@ -78,8 +79,18 @@ func (s *shared) valueRow(p scripting.Param) cardRow {
 		do:    func() {},
 		turn:  func(way float64) { s.model.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
 	}
+	if outcome := s.model.Outcome(); outcome != "" && s.model.Turning(p.Name) {
+		row.about += ": " + outcome
+	}
 	if p.Used != p.Default {
 		row.on, row.reset = true, func() { s.model.SetValue(p, p.Default) }
+		row.write = func() {
+			if err := s.model.HoldDefault(p); err != nil {
+				s.model.Warn("Not written: " + err.Error() + ".")
+				return
+			}
+			s.write()
+		}
 	}
 	return row
 }
@@ -169,6 +180,9 @@ func sheetRows(title string, lines [][2]string) []cardRow {
 }
 
 var pointerSheet = [][2]string{
+	{"drag a number of the page", "turn it: each step is rehearsed, letting go writes it; Ctrl+wheel too"},
+	{"click a number", "type another over it"},
+	{"drag a ring, arm or bar", "turn the numbers of a motion; Alt: onto nothing near"},
 	{"wheel on the field", "zoom"},
 	{"drag on the floor", "move the view; the middle and right button do too"},
 	{"drag on strip, charts", "go through the time"},

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"image"
@@ -13,6 +14,7 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
+	"chalkfield/assets"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -193,13 +195,49 @@ func (d *disk) save() {
 	d.showKeep()
 }
 
-func (d *disk) writeStart(change viewmodel.StartChange) {
+func (d *disk) writeStart(change viewmodel.Edit) {
 	if err := change.Write(); err != nil {
 		d.model.Warn("Not written: " + err.Error())
 		return
 	}
 	d.model.StartWritten(change)
 	d.reload()
+}
+
+// showCopy asks whether a routine that comes with the program is to be copied with what is tried of it.
+func (d *disk) showCopy() {
+	source := d.model.Source()
+	path := d.newName(strings.TrimSuffix(source.Name, ".lua")+"_", ".lua")
+	if path == "" {
+		return
+	}
+	write := func() {
+		err := writeNew(path, func(out io.Writer) error {
+			_, err := io.WriteString(out, source.Text)
+			return err
+		})
+		if err != nil {
+			d.model.Warn("Not written: " + err.Error())
+			return
+		}
+		d.openCopy(path)
+	}
+	d.show(&card{name: "copy", title: source.Name + " comes with the program. Write it as a file of your own?",
+		foot: "Enter chooses, Esc puts the number back.", rows: func() []cardRow {
+			return []cardRow{
+				{label: "folder: " + filepath.Dir(path)},
+				{label: "Write " + filepath.Base(path) + " with the new number, and open it", note: "a new file", do: write},
+				{label: "Put the number back", do: func() {}},
+			}
+		}})
+}
+
+// openCopy opens a copy of the routine that is open on the same field, with the same robot.
+func (d *disk) openCopy(path string) {
+	files := d.model.Files
+	field, robot := assets.RoutineHome(files.Routine)
+	files.Routine, files.Field, files.Robot = path, cmp.Or(files.Field, field), cmp.Or(files.Robot, robot)
+	d.openFiles(files)
 }
 
 // showKeep asks before the run shown is kept as a record, and names the file.

@@ -156,7 +156,8 @@ func (f *field) split() (ground, rest scene.Scene) {
 
 // wholeWay reports whether the whole way is shown, whatever the time: while things are arranged or values turned.
 func (f *field) wholeWay() bool {
-	return f.model.Mode == viewmodel.Arrange || f.focus && f.beside != nil && f.beside.name == "values"
+	return f.model.Mode == viewmodel.Arrange || f.focus && f.beside != nil && f.beside.name == "values" ||
+		f.model.Tries()
 }
 
 // drawBefore draws the way of the run before, and where its robot was at this time, faintly. While things are arranged

@@ -25,6 +25,8 @@ type game struct {
 	strip    *strip
 	charts   *charts
 	notebook *notebook
+	numbers  *numbers
+	handles  *handles
 	dialog   *dialog
 	panel    *panel
 	menu     *menu
@@ -58,11 +60,14 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 		notebook: newNotebook(s), dialog: newDialog(s), panel: newPanel(s), dump: dumper{path: o.Dump},
 		driver: &driver{shared: s, disk: disk, pad: padMaker{tank: memory.Tank, response: usualResponse}},
 	}
+	g.numbers = &numbers{shared: s, notebook: g.notebook, disk: disk}
+	g.handles = &handles{fieldView: view, numbers: g.numbers}
+	s.write = g.numbers.write
 	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
-	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.facts, &header{s}, g.notebook, g.panel, g.charts,
-		&tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip}, &dividers{shared: s},
-		&tip{shared: s}, g.others, g.dialog, g.menu}
+	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.facts, g.handles, &header{s}, g.notebook, g.numbers,
+		g.panel, g.charts, &tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip},
+		&dividers{shared: s}, &tip{shared: s}, g.others, g.dialog, g.menu}
 	g.openAgain(memory.Layout)
 	return g
 }

@@ -91,6 +91,10 @@ func (d *list) key(c *card, key ebiten.Key) bool {
 		d.close()
 		return true
 	case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
+		if c.cursor < len(rows) && rows[c.cursor].write != nil {
+			rows[c.cursor].write()
+			return true
+		}
 		d.choose(rows)
 		return true
 	case ebiten.KeySpace:
@@ -223,6 +227,8 @@ func (d *list) place() {
 			}
 		}})
 		if row.reset != nil {
+			d.add(element{Name: "write " + row.label, Rect: writeRect(r), Tip: "write it into the file (Enter)", Bare: true,
+				Do: row.write})
 			d.add(element{Name: "reset " + row.label, Rect: resetRect(r), Bare: true, Do: row.reset})
 		}
 	}
@@ -231,6 +237,13 @@ func (d *list) place() {
 // resetRect is the button at a row's end that takes the file's value.
 func resetRect(row Rect) Rect {
 	return Rect{X: row.Right() - resetWidth, Y: row.Y + 2, W: resetWidth, H: row.H - 4}
+}
+
+// writeRect is the button before that one, which writes the value into the file.
+func writeRect(row Rect) Rect {
+	r := resetRect(row)
+	r.X -= r.W + 4
+	return r
 }
 
 // point takes the wheel and drags on a card: over a number they turn it, elsewhere the wheel shows other rows.
@@ -350,8 +363,9 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 		inner = inner.Rest(14)
 	}
 	if row.reset != nil {
-		d.drawReset(resetRect(r))
-		inner.W -= resetWidth
+		d.drawReset(resetRect(r), "reset")
+		d.drawReset(writeRect(r), "write")
+		inner.W -= 2*resetWidth + 4
 	}
 	note := math.Min(0.6*inner.W, d.widthOf(row.note)+2)
 	if row.note == "" {
@@ -371,7 +385,7 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 	}
 }
 
-func (d *list) drawReset(r Rect) {
+func (d *list) drawReset(r Rect, words string) {
 	d.fill(r, d.shared.ground(r))
-	d.centred("reset", r, small, false, scene.Chalk)
+	d.centred(words, r, small, false, scene.Chalk)
 }

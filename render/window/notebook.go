@@ -105,7 +105,9 @@ func (n *notebook) draw() {
 	page, s := n.area(), n.scroll[n.model.Tab]
 	n.drawStray(page)
 	if n.model.Tab == viewmodel.RoutineTab {
-		n.routine.follow(page, s)
+		if _, held := n.model.Held(); !held { // a number in hand stays where it is
+			n.routine.follow(page, s)
+		}
 		n.drawStill(&n.routine.kept, n.routine.print(page, s), page, func() { n.drawPage(page, s) })
 		return
 	}
@@ -209,6 +211,13 @@ func (n *notebook) showLine(line int) {
 			n.routine.found = line
 			return
 		}
+	}
+}
+
+// lightLine shows a line and lights it up, where the routine's page is seen.
+func (n *notebook) lightLine(line int) {
+	if n.model.Tab == viewmodel.RoutineTab && n.shown() {
+		n.showLine(line)
 	}
 }
 

@@ -26,6 +26,8 @@ type foldedLine struct {
 	first  bool
 	last   bool
 	text   string
+	from   int  // letter of the file's line with which the row begins, after its lead
+	lead   int  // blanks put before a continuation
 	remark bool // a comment, or the continuation of one
 }
 
@@ -56,10 +58,20 @@ func (p *routinePage) folded(page Rect) []foldedLine {
 	p.foldKey, p.fold = key, p.fold[:0]
 	for i, line := range source.Lines {
 		parts := foldLine(line, columns)
+		letters, at := []rune(line), 0
 		remark := false
 		for k, part := range parts {
 			remark = remark || strings.HasPrefix(strings.TrimLeft(part, " "), "--")
-			p.fold = append(p.fold, foldedLine{i + 1, k == 0, k == len(parts)-1, part, remark})
+			lead := 0
+			if k > 0 {
+				lead = len(part) - len(strings.TrimLeft(part, " "))
+				for at < len(letters) && letters[at] == ' ' { // dropped where the line is broken
+					at++
+				}
+			}
+			p.fold = append(p.fold, foldedLine{number: i + 1, first: k == 0, last: k == len(parts)-1, text: part, from: at,
+				lead: lead, remark: remark})
+			at += utf8.RuneCountInString(part) - lead
 		}
 	}
 	return p.fold
@@ -148,11 +160,17 @@ func (p *routinePage) draw(page Rect, s *scroll) float64 {
 		return 0
 	}
 	lit, faulty := p.model.LitLines(), p.faultyLine()
+	return p.rows(page, s, func(y float64, line foldedLine) { p.drawCodeLine(page, y, line, lit, faulty) })
+}
+
+// rows goes through the rows that are seen, and gives the page's height.
+func (p *routinePage) rows(page Rect, s *scroll, row func(y float64, line foldedLine)) float64 {
+	faulty := p.faultyLine()
 	y, high := page.Y+4-s.at, 8.0
-	for _, line := range lines {
+	for _, line := range p.folded(page) {
 		height := p.lineHeight(line, faulty, page)
 		if y >= page.Y-1 && y+codeRow <= page.Bottom() { // no line is cut in half
-			p.drawCodeLine(page, y, line, lit, faulty)
+			row(y, line)
 		}
 		y, high = y+height, high+height
 	}

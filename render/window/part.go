@@ -29,6 +29,7 @@ type shared struct {
 	actions       []action
 	width, height float64 // logical points
 	frame         frame
+	write         func()       // writes what of the routine is in hand
 	elements      []element    // what can be clicked, as placed in this Update; the last lies on top
 	card          *card        // what lies over the window; nil: nothing
 	beside        *card        // the list beside the field; nil: none

@@ -118,7 +118,7 @@ func (d *Model) Move(thing Thing, at geom.Pose) {
 		d.Warn(fmt.Sprintf("Not moved: %s would stand in %s there.", d.NameOf(thing), name))
 		return
 	}
-	d.change(d.arranged.with(thing, at))
+	d.change(d.arranged.with(thing, at), turns{})
 	d.Say(fmt.Sprintf("Moved %s to %s. Undo with Ctrl+Z.", d.NameOf(thing), LuaPose(at)))
 }
 
@@ -131,10 +131,10 @@ func (d *Model) within(thing Thing, at geom.Pose) string {
 }
 
 // change makes another arrangement count, rehearses it, and keeps the old one for Undo.
-func (d *Model) change(to Arrangement) {
+func (d *Model) change(to Arrangement, t turns) {
 	d.undo, d.redo = append(d.undo, step{arranged: d.arranged}), nil
 	d.arranged = to
-	d.Rehearse()
+	d.turn(t)
 }
 
 // snapped is a pose on whole millimetres and tenths of a degree, as it would be written.
@@ -153,7 +153,7 @@ func (d *Model) PutBack() {
 		d.Say("Everything is as the files say.")
 		return
 	}
-	d.change(Arrangement{})
+	d.change(Arrangement{}, turns{})
 	d.Say("Everything is as the files say again. Undo with Ctrl+Z.")
 }
 

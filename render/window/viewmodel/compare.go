@@ -62,6 +62,43 @@ func ended(r *Run) float64 {
 	return at
 }
 
+// Outcome is the score and end of a run beside those of the run before, for the robot under test: "ochre 31 → 35,
+// ends 13.20 → 12.98 s". "": there are not both.
+func Outcome(now, before *Run) string {
+	d, ok := Compare(now, before)
+	if !ok || len(d.Sides) == 0 {
+		return ""
+	}
+	own := now.Record.Header.Robots[0].Side
+	words := fmt.Sprintf("%s %s", d.Sides[0].Side, change(points(before, own), points(now, own), "%g"))
+	if was, is := ended(before), ended(now); !math.IsNaN(was) || !math.IsNaN(is) {
+		words += ", ends " + change(was, is, "%.2f") + " s"
+	}
+	return words
+}
+
+// Outcome is what the turns under way made of score and end; "": there are none, or nothing is rehearsed yet.
+func (d *Model) Outcome() string {
+	if d.turns.of == "" || d.Before != d.turns.from {
+		return ""
+	}
+	return Outcome(d.Now, d.Before)
+}
+
+// change is a number old → new, or once where it is the same.
+func change(was, is float64, format string) string {
+	word := func(x float64) string {
+		if math.IsNaN(x) {
+			return "never"
+		}
+		return fmt.Sprintf(format, x)
+	}
+	if word(was) == word(is) {
+		return word(is)
+	}
+	return word(was) + " → " + word(is)
+}
+
 // String is the difference in words: "ochre +4 points, routine ends 1.20 s sooner".
 func (d Difference) String() string {
 	words := d.score()

@@ -65,6 +65,7 @@ func (d *Model) BeginsAlone(session string) bool {
 // with Go. hand lends its driver function where the robot's own routine has none; nil: its own.
 func (d *Model) BeginDrive(session string, hand *scripting.Program) {
 	d.EndDrive() // one that is under way is kept as the last drive
+	d.trial = nil
 	setup := d.arranged.Apply(d.Setup)
 	setup.Session = session
 	setup.Entrants = d.facing(setup.Entrants)

@@ -18,6 +18,7 @@ type job struct {
 	stop    context.CancelFunc
 	number  int
 	running bool
+	waits   bool          // something newer is to be rehearsed after this
 	share   atomic.Uint64 // how much is done, 0..1, as bits of a float64
 }
 
@@ -26,6 +27,7 @@ type result struct {
 	number   int
 	setup    rehearse.Setup
 	arranged Arrangement
+	trial    *trial
 	run      *Run                       // nil if err is not
 	started  map[int]*scripting.Program // by robot
 	err      error
@@ -66,7 +68,7 @@ func (j *job) cancel() {
 	if j.stop != nil {
 		j.stop()
 	}
-	j.running = false
+	j.running, j.waits = false, false
 }
 
 // poll takes the result if it is there.

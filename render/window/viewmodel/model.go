@@ -97,13 +97,18 @@ type Model struct {
 	Saved     bool // files were saved during a drive and not read since
 	rehearsed *Run // the last good rehearsal before what is shown
 
-	arranged Arrangement
-	tried    Arrangement // of the last rehearsal that could be run
-	wrote    string      // what a person is to read of a file that was written, instead of what the next run changed
-	opened   string      // name of another routine or field that was opened and not shown yet; empty: none
-	turns    turns
-	undo     []step
-	redo     []step
+	arranged  Arrangement
+	tried     Arrangement // of the last rehearsal that could be run
+	wrote     string      // what a person is to read of a file that was written, instead of what the next run changed
+	opened    string      // name of another routine or field that was opened and not shown yet; empty: none
+	turns     turns
+	handles   []Handle // as found last, in a run and a text
+	handlesOf *Run
+	handlesIn string
+	goOn      int    // the line whose end the next run is shown from; 0: none
+	trial     *trial // what of the routine's text is tried and not written; nil: nothing
+	undo      []step
+	redo      []step
 
 	load     Loader
 	starter  Starter // nil: no program is started here

@@ -56,6 +56,7 @@ func (d *Model) StartPrograms() {
 		commands[i] = d.Now.Record.Header.Robots[i].Routine.Name
 	}
 	start := d.starter
+	d.turns = turns{}
 	d.rehearse(func(setup *rehearse.Setup) (map[int]*scripting.Program, error) {
 		started := map[int]*scripting.Program{}
 		setup.Entrants = slices.Clone(setup.Entrants)

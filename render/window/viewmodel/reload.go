@@ -9,6 +9,7 @@ import (
 
 	"chalkfield/internal/app/check"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/internal/base/wording"
 	"chalkfield/scripting"
@@ -36,6 +37,7 @@ func (d *Model) Read() bool {
 	}
 	loaded, err := d.load(d.Files)
 	d.Watch, d.Text = loaded.Watch, loaded.Source
+	d.carry()
 	if err != nil {
 		d.job.cancel()
 		d.fail(err)
@@ -56,7 +58,11 @@ func (d *Model) fail(err error) {
 }
 
 // Rehearse runs the files as last read, with what is arranged, in the background. Poll shows the run when it is there.
-func (d *Model) Rehearse() {
+func (d *Model) Rehearse() { d.turn(turns{}) }
+
+// turn does, as a turn of a value or as none. A turn that comes while the one before it is rehearsed waits for that,
+// so that there is something to see of a long one; only the last that waits is rehearsed.
+func (d *Model) turn(t turns) {
 	d.EndDrive()
 	if d.Setup.Field == nil {
 		return
@@ -69,22 +75,39 @@ func (d *Model) Rehearse() {
 		}
 		return
 	}
+	same := t.of != "" && t.of == d.turns.of
+	d.turns = t
+	if _, busy := d.Busy(); busy && same {
+		d.job.waits = true
+		return
+	}
+	d.begin()
+}
+
+// begin starts the rehearsal of what counts now.
+func (d *Model) begin() {
 	d.rehearse(func(*rehearse.Setup) (map[int]*scripting.Program, error) { return nil, nil })
 }
 
 // rehearse does it in the background, when what is needed first is started.
 func (d *Model) rehearse(begin func(*rehearse.Setup) (map[int]*scripting.Program, error)) {
-	d.turns = turns{}
-	setup, source, arranged := d.arranged.Apply(d.Setup), d.Text, d.arranged
+	setup, source, arranged, trial := d.arranged.Apply(d.Setup), d.Text, d.arranged, d.trial
 	log, table := d.Log, d.Setpoints
+	if trial != nil {
+		source = trial.source
+	}
 	d.job.start(func(ctx context.Context, tell func(float64)) result {
-		started, err := begin(&setup)
-		if err != nil {
-			return result{setup: setup, arranged: arranged, err: err}
+		setup, err := trial.with(setup)
+		var started map[int]*scripting.Program
+		if err == nil {
+			started, err = begin(&setup)
 		}
-		rec, err := rehearseWhole(ctx, setup, tell)
+		var rec *record.Record
+		if err == nil {
+			rec, err = rehearseWhole(ctx, setup, tell)
+		}
 		if err != nil {
-			return result{setup: setup, arranged: arranged, err: err}
+			return result{setup: setup, arranged: arranged, trial: trial, err: err}
 		}
 		run := NewRun(setup, rec, source)
 		run.Real, run.Setpoints = log.beside(run), table.beside(run)
@@ -103,6 +126,12 @@ func (d *Model) Poll() bool {
 	if !ok {
 		return false
 	}
+	if d.job.waits {
+		d.begin()
+		if r.err != nil {
+			return true // of a step on the way
+		}
+	}
 	if r.err != nil {
 		d.refuse(r)
 		return true
@@ -115,6 +144,13 @@ func (d *Model) Poll() bool {
 
 // refuse tells why there is no run. What was moved to where it cannot stand goes back; files are not touched.
 func (d *Model) refuse(r result) {
+	if r.trial != nil {
+		if d.trial == r.trial {
+			d.trial.refused = r.err
+			d.Warn("Cannot be rehearsed: " + FaultOf(r.err).Short() + ".")
+		}
+		return
+	}
 	if len(d.undo) == 0 || d.undo[len(d.undo)-1].written != nil || r.arranged.same(d.tried) {
 		d.fail(r.err)
 		return
@@ -143,6 +179,10 @@ func (d *Model) Show(run *Run) {
 	d.Runs++
 	d.End = run.Index.End()
 	d.Seek(d.Time)
+	if t, ok := run.leaves(0, d.goOn); ok && d.goOn > 0 {
+		d.Seek(t)
+	}
+	d.goOn = 0
 	if d.Robot >= len(run.Record.Header.Robots) {
 		d.Robot = 0
 	}
@@ -235,6 +275,7 @@ func (d *Model) Exchange(files Files) {
 
 // replace names other files. What was arranged belongs to the old ones.
 func (d *Model) replace(files Files) {
+	d.trial = nil
 	other := files.Record != d.Files.Record
 	if other || files.Field != d.Files.Field {
 		d.opened = called(files.Field, "the demo's field")

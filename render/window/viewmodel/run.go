@@ -68,15 +68,16 @@ type Source struct {
 	Name  string // file name as events give it
 	Path  string // on disk; "" for an embedded routine and one out of a record
 	Lines []string
+	Text  string // the whole of it, byte for byte
 }
 
 const longestSource = 20000 // lines: more are not shown
 
 // SourceOf splits a text into lines, tabs made two spaces for showing. path is "" where it is no file.
 func SourceOf(name, path, text string) Source {
-	text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\t", "  ")
-	lines := strings.Split(strings.TrimSuffix(text, "\n"), "\n")
-	return Source{Name: name, Path: path, Lines: lines[:min(len(lines), longestSource)]}
+	shown := strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\t", "  ")
+	lines := strings.Split(strings.TrimSuffix(shown, "\n"), "\n")
+	return Source{Name: name, Path: path, Lines: lines[:min(len(lines), longestSource)], Text: text}
 }
 
 // Blank reports whether nothing is written in a file that is there.

@@ -20,8 +20,12 @@ func (d *Model) Called() string {
 // Folder is where files are written that the window makes: beside the routine, else where the program was started.
 func (d *Model) Folder() string { return filepath.Dir(d.Files.Routine) }
 
-// Source is the text that the notebook shows: as it is on disk, because that is what the person edits.
+// Source is the text that the notebook shows: as it is on disk, because that is what the person edits, with what is
+// tried of it.
 func (d *Model) Source() Source {
+	if d.trial != nil {
+		return d.trial.source
+	}
 	if len(d.Text.Lines) > 0 || d.Now == nil {
 		return d.Text
 	}
@@ -30,7 +34,7 @@ func (d *Model) Source() Source {
 
 // LitLines are the lines at which the tasks stand, as long as the text shown is the one that ran.
 func (d *Model) LitLines() []int {
-	if d.Now == nil || !d.Now.Source.Same(d.Source()) {
+	if d.Now == nil || !d.Now.Source.Same(d.Source()) && (d.trial == nil || !d.trial.alike(d.Now.Source)) {
 		return nil
 	}
 	return d.Now.LitLines(0, d.Time)

@@ -3,9 +3,9 @@ package viewmodel
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/scripting/literal"
 )
 
 // errStart says why a routine's start cannot be rewritten.
@@ -23,28 +23,24 @@ func RewriteStart(text string, at geom.Pose) (changed, old string, err error) {
 
 // startTable finds the braces after the only `start =`.
 func startTable(text string) (from, to int, err error) {
+	tokens := literal.Code(text)
+	word := func(i int) string {
+		if i >= len(tokens) {
+			return ""
+		}
+		return tokens[i].Of(text)
+	}
 	found := 0
-	for i := 0; i < len(text); {
-		if skipped := skip(text, i); skipped > i {
-			i = skipped
+	for i := range tokens {
+		if tokens[i].Kind != literal.Name || word(i) != "start" || word(i+1) != "=" || word(i+2) != "{" {
 			continue
 		}
-		if !isName(text[i]) {
-			i++
-			continue
+		found++
+		last := closing(text, tokens, i+2)
+		if last < 0 {
+			return 0, 0, fmt.Errorf("the braces after `start =` do not close: %w", errStart)
 		}
-		end := i
-		for end < len(text) && isName(text[end]) {
-			end++
-		}
-		if open := tableAfter(text, end); text[i:end] == "start" && open >= 0 {
-			from, to = open, closing(text, open)
-			found++
-			if to < 0 {
-				return 0, 0, fmt.Errorf("the braces after `start =` do not close: %w", errStart)
-			}
-		}
-		i = end
+		from, to = tokens[i+2].From, tokens[last].To
 	}
 	if found != 1 {
 		return 0, 0, errStart
@@ -52,93 +48,18 @@ func startTable(text string) (from, to int, err error) {
 	return from, to, nil
 }
 
-// skip gives the end of a comment or string that begins at i, or i.
-func skip(text string, i int) int {
-	rest := text[i:]
-	switch {
-	case strings.HasPrefix(rest, "--"):
-		if end := long(text, i+2); end > i+2 {
-			return end
-		}
-		if newline := strings.IndexByte(rest, '\n'); newline >= 0 {
-			return i + newline
-		}
-		return len(text)
-	case rest[0] == '[':
-		return long(text, i)
-	case rest[0] == '"' || rest[0] == '\'':
-		for j := i + 1; j < len(text); j++ {
-			switch text[j] {
-			case '\\':
-				j++
-			case rest[0], '\n':
-				return j + 1
-			}
-		}
-		return len(text)
-	}
-	return i
-}
-
-// long gives the end of a long bracket [[...]] or [=[...]=] that begins at i, or i.
-func long(text string, i int) int {
-	if i >= len(text) || text[i] != '[' {
-		return i
-	}
-	level := 0
-	for i+1+level < len(text) && text[i+1+level] == '=' {
-		level++
-	}
-	if i+1+level >= len(text) || text[i+1+level] != '[' {
-		return i
-	}
-	ending := "]" + strings.Repeat("=", level) + "]"
-	if at := strings.Index(text[i:], ending); at >= 0 {
-		return i + at + len(ending)
-	}
-	return len(text)
-}
-
-func isName(c byte) bool {
-	return c == '_' || c >= '0' && c <= '9' || c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z'
-}
-
-// tableAfter gives the place of the brace in "= {" after i, or -1.
-func tableAfter(text string, i int) int {
-	i = spaces(text, i)
-	if i >= len(text) || text[i] != '=' {
-		return -1
-	}
-	if i = spaces(text, i+1); i < len(text) && text[i] == '{' {
-		return i
-	}
-	return -1
-}
-
-func spaces(text string, i int) int {
-	for i < len(text) && strings.IndexByte(" \t\r\n", text[i]) >= 0 {
-		i++
-	}
-	return i
-}
-
-// closing gives the place after the brace that closes the one at open, or -1.
-func closing(text string, open int) int {
+// closing is the token that closes the brace at one, or -1.
+func closing(text string, tokens []literal.Token, open int) int {
 	depth := 0
-	for i := open; i < len(text); {
-		if skipped := skip(text, i); skipped > i {
-			i = skipped
-			continue
-		}
-		switch text[i] {
-		case '{':
+	for i := open; i < len(tokens); i++ {
+		switch tokens[i].Of(text) {
+		case "{":
 			depth++
-		case '}':
+		case "}":
 			if depth--; depth == 0 {
-				return i + 1
+				return i
 			}
 		}
-		i++
 	}
 	return -1
 }

@@ -6,22 +6,22 @@ import "fmt"
 // with it, if any.
 type step struct {
 	arranged Arrangement
-	written  *StartChange
+	written  *Edit
 }
 
 // Undo takes the last move, value or written start back; Redo makes it again. They report whether the files were read
 // again, because one was written.
 func (d *Model) Undo() bool {
-	return d.travel(&d.undo, &d.redo, StartChange.TakeBack, "undo", "Undone.")
+	return d.travel(&d.undo, &d.redo, Edit.TakeBack, "undo", "Undone.")
 }
 
 func (d *Model) Redo() bool {
-	return d.travel(&d.redo, &d.undo, StartChange.Write, "redo", "Done again.")
+	return d.travel(&d.redo, &d.undo, Edit.Write, "redo", "Done again.")
 }
 
 // travel goes one step along a way and puts the way back on the other. A step whose file has become another meanwhile
 // is dropped, and says so: the steps before it may still be gone.
-func (d *Model) travel(along, back *[]step, write func(StartChange) error, name, done string) (read bool) {
+func (d *Model) travel(along, back *[]step, write func(Edit) error, name, done string) (read bool) {
 	if len(*along) == 0 {
 		d.Say("Nothing to " + name + ".")
 		return false
@@ -30,7 +30,7 @@ func (d *Model) travel(along, back *[]step, write func(StartChange) error, name,
 	*along = (*along)[:len(*along)-1]
 	if last.written != nil {
 		if err := write(*last.written); err != nil {
-			d.Warn(fmt.Sprintf("The start in %s stays: %v.", last.written.Name, err))
+			d.Warn(fmt.Sprintf("%s in %s stays: %v.", last.written.standing(name == "undo"), last.written.Name, err))
 			return false
 		}
 	}
@@ -41,14 +41,17 @@ func (d *Model) travel(along, back *[]step, write func(StartChange) error, name,
 		d.Say(done)
 		return false
 	}
-	d.wrote = done + " " + last.written.Name + " has start = " + last.written.standing(name == "redo") + " again."
+	d.wrote = done + " " + last.written.Name + " has " + last.written.standing(name == "redo") + " again."
+	if last.written.What == "" {
+		d.wrote = done + " " + last.written.Name + " is as it was."
+	}
 	d.Reload()
 	return true
 }
 
 // StartWritten makes the file's start count again, because it is now the moved one. Undo brings the file's old text and
 // the moved start back.
-func (d *Model) StartWritten(c StartChange) {
+func (d *Model) StartWritten(c Edit) {
 	d.undo, d.redo = append(d.undo, step{d.arranged, &c}), nil
 	d.arranged.Start = nil
 	d.wrote = fmt.Sprintf("Wrote start = %s into %s; it was %s. Undo with Ctrl+Z.", c.New, c.Name, c.Old)

@@ -11,7 +11,7 @@ import (
 )
 
 // written is a model with a routine on disk whose start was moved and written.
-func written(t *testing.T) (d *Model, path string, change StartChange) {
+func written(t *testing.T) (d *Model, path string, change Edit) {
 	t.Helper()
 	path = filepath.Join(t.TempDir(), "mine.lua")
 	put(t, path, text(300))
@@ -87,10 +87,10 @@ func TestAWrittenStartIsUndoneAndDoneAgain(t *testing.T) {
 
 func TestAFileChangedSinceIsNotUndone(t *testing.T) {
 	d, path, _ := written(t)
-	other := content(t, path) + "-- mine\n"
+	other := strings.Replace(content(t, path), "start = {x = 700", "start = {x = 701", 1)
 	put(t, path, other)
 	d.Undo()
-	if content(t, path) != other || !d.Notice.Bad || !strings.Contains(d.Notice.Text, "changed meanwhile") ||
+	if content(t, path) != other || !d.Notice.Bad || !strings.Contains(d.Notice.Text, "changed there meanwhile") ||
 		d.UndoSteps() != 1 {
 		t.Errorf("%q, %d steps, the file:\n%s", d.Notice.Text, d.UndoSteps(), content(t, path))
 	}
@@ -103,6 +103,34 @@ func TestAFileChangedSinceIsNotUndone(t *testing.T) {
 	}
 	if d2.Undo(); !d2.Notice.Bad {
 		t.Errorf("a file that is gone: %q", d2.Notice.Text)
+	}
+}
+
+// What was written is taken back also after other changes of the file, as long as its place can be found.
+func TestAnEditIsTakenBackAfterOthersOfTheFile(t *testing.T) {
+	const before = "a = 1\nf(10, 5)\nb = 10\nf(10, 6)\n"
+	for _, c := range []struct{ name, now, want string }{
+		{"as written", "a = 1\nf(12, 5)\nb = 10\nf(10, 6)\n", before},
+		{"lines before it", "-- new\n\na = 2\nf(12, 5)\nb = 10\nf(10, 6)\n", "-- new\n\na = 2\nf(10, 5)\nb = 10\nf(10, 6)\n"},
+		{"lines after it", "a = 1\nf(12, 5)\n-- new", "a = 1\nf(10, 5)\n-- new"},
+		{"the rest of its line", "a = 1\nf(12, 7) -- new\nb = 10\nf(10, 6)\n", "a = 1\nf(10, 7) -- new\nb = 10\nf(10, 6)\n"},
+		{"another line like it", "f(12, 9)\na = 1\nf(12, 5)\nb = 10\n", "f(12, 9)\na = 1\nf(10, 5)\nb = 10\n"},
+		{"the number itself", "a = 1\nf(13, 5)\nb = 10\nf(10, 6)\n", ""},
+		{"a longer number", "a = 1\nf(12.5, 5)\nb = 10\nf(10, 6)\n", ""},
+		{"the whole line", "a = 1\ng(x, 12)\nb = 10\n", ""},
+		{"two alike", "\nf(12, 5)\nf(12, 5)\n", ""},
+	} {
+		path := filepath.Join(t.TempDir(), "mine.lua")
+		put(t, path, c.now)
+		e := Edit{Name: "mine.lua", Old: "10", New: "12", path: path, text: before, from: strings.Index(before, "10")}
+		err := e.TakeBack()
+		want := c.want
+		if want == "" {
+			want = c.now
+		}
+		if got := content(t, path); got != want || (err == nil) != (c.want != "") {
+			t.Errorf("%s: %v, the file:\n%s\nwant:\n%s", c.name, err, got, want)
+		}
 	}
 }
 

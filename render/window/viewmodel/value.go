@@ -30,10 +30,9 @@ func (d *Model) SetValue(p scripting.Param, value float64) {
 	if value == p.Used {
 		return
 	}
-	next, turns := d.arranged, d.turnsOf(p.Name)
+	next := d.arranged
 	next.Params = withKey(next.Params, p.Name, value)
-	d.change(next)
-	d.turns = turns
+	d.change(next, d.turnsOf(p.Name))
 	d.Say(fmt.Sprintf("%s = %g; the file keeps %g. Undo with Ctrl+Z.", p.Name, value, p.Default))
 }
 
@@ -43,6 +42,7 @@ type turns struct {
 	of    string
 	from  *Run    // nil: there was no good run
 	quiet float64 // s since the last turn
+	kept  bool    // the last is written
 }
 
 const lastTurn = 1.5 // s without a turn after which the next one begins anew
@@ -54,6 +54,9 @@ func (d *Model) turnsOf(name string) turns {
 	}
 	return turns{of: name, from: d.lastGood()}
 }
+
+// Turning reports whether the run shown came of turns of a value.
+func (d *Model) Turning(name string) bool { return name != "" && d.turns.of == name }
 
 // Wait lets seconds pass in which nothing was turned.
 func (d *Model) Wait(seconds float64) { d.turns.quiet += seconds }

@@ -1,0 +1,367 @@
+package viewmodel
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
+	"chalkfield/scripting/literal"
+)
+
+// HandleKind is what moving a handle changes.
+type HandleKind string
+
+const (
+	PointHandle HandleKind = "point"    // where a motion goes
+	TurnHandle  HandleKind = "turn"     // which way it faces in the end
+	PullHandle  HandleKind = "distance" // how far it goes
+)
+
+// Handle is a place on the field that the numbers of one call of the routine make.
+type Handle struct {
+	Kind   HandleKind
+	Motion string // as the routine calls it: "visit"
+	Line   int
+	At     geom.Vec  // m, where it is taken
+	About  geom.Pose // of a turn: the place that it is about; of a pull: the pose that it goes from
+	Why    string    // nothing of it can be moved: what computes it; "": it can
+	T, End float64   // s, when the motion ran; End is before T for what is no motion
+	Number int       // of its call's points, from 0
+
+	x, y *literal.Number // of a point; nil: computed. Else x alone
+}
+
+// Name tells handles apart.
+func (h Handle) Name() string { return fmt.Sprintf("%s %s %d.%d", h.Motion, h.Kind, h.Line, h.Number) }
+
+// armLength is how far from its middle a turn is taken.
+const armLength = 0.3 // m
+
+// Handles are those of what the first robot's routine did, in the order of time. A call that ran more than once has
+// those of its first time.
+func (d *Model) Handles() []Handle {
+	run, source := d.Now, d.Source()
+	if run == nil || d.Driving() || len(run.Record.Header.Robots) == 0 ||
+		!run.Source.Same(source) && (d.trial == nil || !d.trial.alike(run.Source)) {
+		return nil
+	}
+	if d.handlesOf == run && d.handlesIn == source.Text {
+		return d.handles
+	}
+	d.handlesOf, d.handlesIn, d.handles = run, source.Text, d.findHandles(run, source.Text)
+	return d.handles
+}
+
+func (d *Model) findHandles(run *Run, text string) []Handle {
+	calls := literal.Calls(text)
+	file := run.Record.Header.Robots[0].Routine.Name
+	ran := map[string]int{} // motions of a line so far
+	var list []Handle
+	for i, e := range run.Record.Events {
+		if e.Kind != record.MotionStart || e.Robot != 0 || e.File != file {
+			continue
+		}
+		var there []literal.Call
+		for _, c := range calls {
+			if c.Name == e.What && c.Of == "drive" && c.Line <= e.Line && e.Line <= c.Last {
+				there = append(there, c)
+			}
+		}
+		key := fmt.Sprint(e.Line, e.What)
+		if len(there) > 0 {
+			m := ranMotion{run: run, text: text, call: there[ran[key]%len(there)], from: e.T, to: endOf(run, i)}
+			for _, h := range d.handlesFor(m) {
+				if !slices.ContainsFunc(list, func(o Handle) bool { return o.Name() == h.Name() && o.x == h.x && o.y == h.y }) {
+					list = append(list, h)
+				}
+			}
+		}
+		ran[key]++
+	}
+	return list
+}
+
+// endOf is when the motion ended that an event began.
+func endOf(run *Run, start int) float64 {
+	began := run.Record.Events[start]
+	for _, e := range run.Record.Events[start:] {
+		if e.Kind == record.MotionEnd && e.Robot == began.Robot && e.What == began.What && e.T >= began.T {
+			return e.T
+		}
+	}
+	return run.Index.End()
+}
+
+// ranMotion is a motion as it ran, with the call that the text has for it.
+type ranMotion struct {
+	run      *Run
+	text     string
+	call     literal.Call
+	from, to float64 // s
+}
+
+// belief is where the robot thought it was at a time.
+func (m ranMotion) belief(t float64) geom.Pose {
+	if state, ok := m.run.Index.Robot(0, max(m.run.Index.At(t), 0)); ok {
+		return state.Belief.Geom()
+	}
+	return geom.Pose{}
+}
+
+func (d *Model) handlesFor(m ranMotion) []Handle {
+	args := m.call.Args
+	if len(args) == 0 {
+		return nil
+	}
+	var list []Handle
+	add := func(h Handle) {
+		h.Motion, h.Line, h.T, h.End, h.Number = m.call.Name, m.call.Line, m.from, m.to, len(list)
+		list = append(list, h)
+	}
+	whole := args
+	if args[0].List != nil && m.call.Name != "trace" {
+		whole = members(args[0].List, "x", "y", "heading")
+	}
+	switch m.call.Name {
+	case "visit", "dock":
+		if len(whole) < 2 {
+			return nil
+		}
+		point := d.pointHandle(m, whole[0], whole[1])
+		add(point)
+		if m.call.Name == "dock" && len(whole) > 2 {
+			add(d.turnHandle(m, whole[2], point.At))
+		}
+	case "face":
+		if args[0].List == nil {
+			add(d.turnHandle(m, args[0], m.belief(m.to).At()))
+		} else if len(whole) > 1 {
+			add(d.pointHandle(m, whole[0], whole[1]))
+		}
+	case "ahead":
+		add(pullHandle(m, args[0]))
+	case "trace":
+		for _, p := range args[0].List {
+			if point := members(p.List, "x", "y"); len(point) == 2 {
+				add(d.pointHandle(m, point[0], point[1]))
+			}
+		}
+	}
+	return list
+}
+
+// members are the values of a table by their names, or by their places.
+func members(list []literal.Value, names ...string) []literal.Value {
+	var out []literal.Value
+	for i, name := range names {
+		at := slices.IndexFunc(list, func(v literal.Value) bool { return v.Key == name })
+		if at < 0 && i < len(list) && list[i].Key == "" {
+			at = i
+		}
+		if at < 0 {
+			return out
+		}
+		out = append(out, list[at])
+	}
+	return out
+}
+
+const (
+	mm  = 1e-3          // m
+	deg = math.Pi / 180 // rad
+)
+
+// pointHandle is where two numbers are; what of them is computed is read off where the robot came to.
+func (d *Model) pointHandle(m ranMotion, x, y literal.Value) Handle {
+	h := Handle{Kind: PointHandle, x: x.Number, y: y.Number}
+	at := d.asWritten(m.belief(m.to))
+	if x.Number != nil {
+		at.X = x.Number.Value() * mm
+	}
+	if y.Number != nil {
+		at.Y = y.Number.Value() * mm
+	}
+	if x.Number == nil && y.Number == nil {
+		h.Why = m.computes(x)
+	}
+	h.At = d.asWritten(at).At()
+	return h
+}
+
+func (d *Model) turnHandle(m ranMotion, heading literal.Value, about geom.Vec) Handle {
+	h := Handle{Kind: TurnHandle, x: heading.Number}
+	if pose := m.belief(m.to); heading.Number != nil {
+		h.About = d.asWritten(geom.Pose{Heading: heading.Number.Value() * deg})
+	} else {
+		h.Why, h.About = m.computes(heading), pose
+	}
+	h.About.X, h.About.Y = about.X, about.Y
+	h.At = h.About.ToWorld(geom.Vec{X: armLength})
+	return h
+}
+
+func pullHandle(m ranMotion, distance literal.Value) Handle {
+	h := Handle{Kind: PullHandle, x: distance.Number, About: m.belief(m.from)}
+	if distance.Number != nil {
+		h.At = h.About.ToWorld(geom.Vec{X: distance.Number.Value() * mm})
+	} else {
+		h.Why, h.At = m.computes(distance), m.belief(m.to).At()
+	}
+	return h
+}
+
+// computes says which line computes a value: that of the variable that it is, or its own.
+func (m ranMotion) computes(v literal.Value) string {
+	words := m.text[v.From:v.To]
+	line, tokens := v.Line, literal.Code(m.text)
+	for i, t := range tokens {
+		if t.From >= v.From {
+			break
+		}
+		if t.Of(m.text) == words && i+1 < len(tokens) && tokens[i+1].Of(m.text) == "=" {
+			line = t.Line
+		}
+	}
+	return fmt.Sprintf("computed in line %d: %s", line, strings.Join(strings.Fields(words), " "))
+}
+
+// HandlesNow are the handles to show: those of the motion under way, or of the next, and in arranging all.
+func (d *Model) HandlesNow() []Handle {
+	all := d.Handles()
+	switch {
+	case d.Mode == Arrange:
+		return all
+	case d.Mode != Watch || d.Playing:
+		return nil
+	}
+	i := slices.IndexFunc(all, func(h Handle) bool { return h.End > d.Time })
+	if i < 0 {
+		return nil
+	}
+	var now []Handle
+	for _, h := range all {
+		if h.T == all[i].T {
+			now = append(now, h)
+		}
+	}
+	return now
+}
+
+// HoldHandle takes a handle in hand.
+func (d *Model) HoldHandle(h Handle) error {
+	first, last := h.span()
+	if first == nil {
+		return fmt.Errorf("%s is %s", h.Kind, h.Why)
+	}
+	return d.Hold(first.From, last.To)
+}
+
+// span is from the first number of a handle to its last.
+func (h Handle) span() (first, last *literal.Number) {
+	first, last = h.x, h.x
+	if h.y != nil && (first == nil || h.y.From < first.From) {
+		first = h.y
+	}
+	if h.y != nil && (last == nil || h.y.To > last.To) {
+		last = h.y
+	}
+	return first, last
+}
+
+// MoveHandle tries the numbers that bring the handle in hand to a place, and tells where it is then.
+func (d *Model) MoveHandle(h Handle, to geom.Vec) Handle {
+	t := d.trial
+	if t == nil {
+		return h
+	}
+	x, y := h.x, h.y
+	switch h.Kind {
+	case PointHandle:
+		at := d.asWritten(geom.Pose{X: to.X, Y: to.Y})
+		now := d.asWritten(geom.Pose{X: h.At.X, Y: h.At.Y})
+		if x, now.X = near(x, at.X, mm, now.X); y != nil {
+			y, now.Y = near(y, at.Y, mm, now.Y)
+		}
+		h.At = d.asWritten(now).At()
+	case TurnHandle:
+		heading := d.asWritten(geom.Pose{Heading: math.Atan2(to.Y-h.About.Y, to.X-h.About.X)}).Heading
+		was := x.Value() * deg
+		x, heading = near(x, was+geom.WrapAngle(heading-was), deg, 0)
+		h.About.Heading = d.asWritten(geom.Pose{Heading: heading}).Heading
+		h.At = h.About.ToWorld(geom.Vec{X: armLength})
+	case PullHandle:
+		sin, cos := math.Sincos(h.About.Heading)
+		along := (to.X-h.About.X)*cos + (to.Y-h.About.Y)*sin
+		x, along = near(x, along, mm, 0)
+		h.At = h.About.ToWorld(geom.Vec{X: along})
+	}
+	d.Try(d.respelt(h, x, y))
+	return h
+}
+
+// near is the number nearest to a value in SI, and that number's own value; otherwise stands for one that is computed.
+func near(n *literal.Number, value, unit, otherwise float64) (*literal.Number, float64) {
+	if n == nil {
+		return nil, otherwise
+	}
+	now := n.Near(value / unit)
+	return &now, now.Value() * unit
+}
+
+// respelt is the text from a handle's first number to its last with others in their place.
+func (d *Model) respelt(h Handle, x, y *literal.Number) string {
+	first, last := h.span()
+	text := d.trial.edit.text
+	out, at := "", first.From
+	for _, n := range []*literal.Number{x, y} {
+		if n != nil && n.From < at {
+			x, y = y, x // y stands first
+		}
+	}
+	for _, n := range []*literal.Number{x, y} {
+		if n != nil {
+			out += text[at:n.From] + n.Text
+			at = n.To
+		}
+	}
+	return out + text[at:last.To]
+}
+
+// Snap moves a place onto what is near: the middle of a piece or goal, or lines of tiles.
+func (d *Model) Snap(at geom.Vec, within float64) geom.Vec {
+	if d.Now == nil {
+		return at
+	}
+	best, least := at, within
+	for id := range d.Now.Record.Header.Bodies {
+		if pose, ok := d.Now.PoseOf(Thing{PieceThing, id}, d.Time); ok {
+			if far := math.Hypot(pose.X-at.X, pose.Y-at.Y); far < least {
+				best, least = pose.At(), far
+			}
+		}
+	}
+	if best != at || d.Setup.Field == nil || !(d.Setup.Field.Tile > 0) {
+		return best
+	}
+	line := func(x float64) float64 {
+		if near := math.Round(x/d.Setup.Field.Tile) * d.Setup.Field.Tile; math.Abs(near-x) < within {
+			return near
+		}
+		return x
+	}
+	return geom.Vec{X: line(at.X), Y: line(at.Y)}
+}
+
+// SnapTurn brings a place about another to the nearest 15 degrees, where it is within 3 of them.
+func SnapTurn(about, to geom.Vec) geom.Vec {
+	angle, far := math.Atan2(to.Y-about.Y, to.X-about.X), math.Hypot(to.X-about.X, to.Y-about.Y)
+	near := math.Round(angle/(15*deg)) * 15 * deg
+	if math.Abs(near-angle) > 3*deg {
+		return to
+	}
+	sin, cos := math.Sincos(near)
+	return geom.Vec{X: about.X + far*cos, Y: about.Y + far*sin}
+}

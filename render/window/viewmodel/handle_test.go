@@ -1,0 +1,208 @@
+package viewmodel
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/scripting"
+)
+
+// handled is a routine with a handle of each kind.
+const handled = `return routine {
+  title = "handles", side = "ochre",
+  start = {x = 600, y = 1000, heading = 0},
+  auto = function(bot)
+    local far = 300
+    bot.drive:ahead(far)
+    bot.drive:ahead(-200, {speed = 800})
+    bot.drive:visit(1200, 2 * tile)
+    bot.drive:face(90)
+    bot.drive:trace({{1300, 1500}, {x = 1500, y = 1800}})
+    bot.drive:dock({x = 1800, y = 2100, heading = 45})
+  end,
+}
+`
+
+func handle(t *testing.T, d *Model, name string) Handle {
+	t.Helper()
+	list := d.Handles()
+	i := slices.IndexFunc(list, func(h Handle) bool { return h.Name() == name })
+	if i < 0 {
+		t.Fatalf("no handle %q in %v", name, list)
+	}
+	return list[i]
+}
+
+// Handles stand where the numbers of the calls put them.
+func TestHandlesStandWhereTheirNumbersPutThem(t *testing.T) {
+	d, _ := inFile(t, handled)
+	for _, c := range []struct {
+		name string
+		at   geom.Vec
+		near float64 // m
+		why  string
+	}{
+		{"ahead distance 6.0", geom.Vec{X: 0.9, Y: 1}, 0.02, "computed in line 5: far"},
+		{"ahead distance 7.0", geom.Vec{X: 0.7, Y: 1}, 0.02, ""},
+		{"visit point 8.0", geom.Vec{X: 1.2, Y: 1.2}, 0.02, ""},
+		{"face turn 9.0", geom.Vec{X: 1.2, Y: 1.2 + armLength}, 0.03, ""},
+		{"trace point 10.0", geom.Vec{X: 1.3, Y: 1.5}, 1e-9, ""}, {"trace point 10.1", geom.Vec{X: 1.5, Y: 1.8}, 1e-9, ""},
+		{"dock point 11.0", geom.Vec{X: 1.8, Y: 2.1}, 1e-9, ""},
+		{"dock turn 11.1", geom.Vec{X: 1.8 + armLength*math.Sqrt2/2, Y: 2.1 + armLength*math.Sqrt2/2}, 1e-9, ""},
+	} {
+		h := handle(t, d, c.name)
+		if math.Hypot(h.At.X-c.at.X, h.At.Y-c.at.Y) > c.near || h.Why != c.why {
+			t.Errorf("%s is at %v, %q; want %v, %q", c.name, h.At, h.Why, c.at, c.why)
+		}
+	}
+	if err := d.HoldHandle(handle(t, d, "ahead distance 6.0")); err == nil {
+		t.Error("a computed distance is taken")
+	}
+	d.Playing, d.Time = false, 0
+	if now := d.HandlesNow(); len(now) != 1 || now[0].Name() != "ahead distance 6.0" {
+		t.Errorf("at the start there are %v", now)
+	}
+	if d.SetMode(Arrange); len(d.HandlesNow()) != 8 {
+		t.Errorf("arranging there are %v", d.HandlesNow())
+	}
+}
+
+// A handle that is moved changes its numbers and nothing else.
+func TestAHandleMovedChangesItsNumbers(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		to       geom.Vec
+		old, new string
+	}{
+		{"ahead distance 7.0", geom.Vec{X: 0.6, Y: 1.3}, "ahead(-200", "ahead(-300"},
+		{"visit point 8.0", geom.Vec{X: 1.25, Y: 1.9}, "visit(1200, 2 * tile)", "visit(1250, 2 * tile)"},
+		{"trace point 10.1", geom.Vec{X: 1.6, Y: 1.7}, "{x = 1500, y = 1800}", "{x = 1600, y = 1700}"},
+		{"dock turn 11.1", geom.Vec{X: 1.8, Y: 3}, "heading = 45", "heading = 90"},
+		{"dock point 11.0", geom.Vec{X: 2, Y: 2}, "x = 1800, y = 2100", "x = 2000, y = 2000"},
+	} {
+		d, path := inFile(t, handled)
+		h := handle(t, d, c.name)
+		if err := d.HoldHandle(h); err != nil {
+			t.Fatal(err)
+		}
+		d.MoveHandle(h, geom.Vec{X: 0.1, Y: 0.1}) // on the way
+		d.MoveHandle(h, c.to)
+		finish(t, d)
+		if _, err := d.Keep(); err != nil {
+			t.Fatal(err)
+		}
+		got, want := content(t, path), strings.Replace(handled, c.old, c.new, 1)
+		if c.new == "ahead(-300" { // it goes from where the robot came to, which is within 10 mm of 900
+			got = regexp.MustCompile(`ahead\(-(29\d|30\d|310)`).ReplaceAllString(got, c.new)
+		}
+		if got != want {
+			t.Errorf("%s: the file is\n%s\nit says %q", c.name, got, d.Notice.Text)
+		}
+		d.Undo()
+		if content(t, path) != handled {
+			t.Errorf("%s: undone, the file is\n%s", c.name, content(t, path))
+		}
+	}
+}
+
+func TestAPlaceSnapsOntoWhatIsNear(t *testing.T) {
+	d, _ := inFile(t, handled)
+	piece, _ := d.Now.PoseOf(Thing{PieceThing, 0}, d.Time)
+	for _, c := range []struct{ at, want geom.Vec }{
+		{geom.Vec{X: piece.X + 0.02, Y: piece.Y - 0.02}, piece.At()},
+		{geom.Vec{X: 1.21, Y: 2.05}, geom.Vec{X: 1.2, Y: 2.05}},
+	} {
+		if got := d.Snap(c.at, 0.03); math.Hypot(got.X-c.want.X, got.Y-c.want.Y) > 1e-9 {
+			t.Errorf("%v becomes %v, want %v", c.at, got, c.want)
+		}
+	}
+}
+
+// A routine is made from an empty function by adding calls, one after the other.
+func TestCallsAreAddedWhereTheRoutineIs(t *testing.T) {
+	const empty = "return routine {\r\n  side = \"ochre\", start = {x = 600, y = 1000, heading = 0},\r\n" +
+		"  auto = function(me) end,\r\n}\r\n"
+	d, path := inFile(t, empty)
+	d.Playing = false
+	add := func(what Adding, x, y float64) {
+		t.Helper()
+		if err := d.HoldAdding(what, geom.Vec{X: x, Y: y}); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := d.Keep(); err != nil {
+			t.Fatal(err)
+		}
+		finish(t, d)
+		if d.Fault != nil {
+			t.Fatal(d.Fault.Text, content(t, path))
+		}
+	}
+	d.Seek(0)
+	add(AddVisit, 1.2, 1)
+	if lit := d.LitLines(); d.Time == 0 || len(lit) == 0 || lit[0] != 4 {
+		t.Errorf("the window does not go on from what was added: %g s, line %v", d.Time, lit)
+	}
+	add(AddWait, 0, 0)
+	add(AddDock, 1.8, 1)
+	d.Seek(0)
+	add(AddTrace, 1.3, 1)
+	want := strings.Replace(empty, " end", "\r\n    me.drive:visit(1200, 1000)\r\n    me.drive:trace({{1300, 1000}})\r\n"+
+		"    wait(0.5)\r\n    me.drive:dock(1800, 1000, 0)\r\n  end", 1)
+	if content(t, path) != want {
+		t.Errorf("the file is\n%s", content(t, path))
+	}
+	for range 4 {
+		d.Undo()
+		finish(t, d)
+	}
+	if content(t, path) != empty {
+		t.Errorf("undone, the file is\n%q", content(t, path))
+	}
+}
+
+// A call goes after the whole of the statement that runs, and into a block that it opens.
+func TestACallGoesAfterTheWholeStatement(t *testing.T) {
+	text := "auto = function(bot)\n  bot.drive:trace({\n    {1, 2}, -- one\n  }) -- end\n  if x then\n    go()\n  end\nend\n"
+	for _, c := range []struct {
+		line int
+		want string
+	}{
+		{2, "  }) -- end\n  new\n  if x"}, {5, "if x then\n    new\n    go()"}, {6, "go()\n    new\n  end"},
+	} {
+		spot, err := spotAfter(text, c.line, "\n")
+		if got := text[:spot.from] + spot.with("new") + text[spot.to:]; err != nil || !strings.Contains(got, c.want) {
+			t.Errorf("line %d: %v\n%s", c.line, err, got)
+		}
+	}
+}
+
+// A value that was turned is written as its param's default, and counts no longer as turned.
+func TestAValueIsWrittenAsItsDefault(t *testing.T) {
+	mine := strings.Replace(text(300), "ahead(300)", `ahead(param("far", 300, 100, 500))`, 1)
+	d, path := inFile(t, mine)
+	value := func() scripting.Param { return d.Values()[0] }
+	d.SetValue(value(), 412.5)
+	finish(t, d)
+	if err := d.HoldDefault(value()); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := d.Keep(); err != nil {
+		t.Fatal(err)
+	}
+	finish(t, d)
+	used := value().Used
+	want := strings.Replace(mine, "300, 100", fmt.Sprintf("%g, 100", used), 1)
+	if content(t, path) != want || value().Default != used || len(d.arranged.Params) != 0 || used == 300 {
+		t.Errorf("%+v, %v; the file is\n%s", value(), d.arranged.Params, content(t, path))
+	}
+	d.Undo()
+	finish(t, d)
+	if content(t, path) != mine || value().Used != used || value().Default != 300 {
+		t.Errorf("undone: %+v; the file is\n%s", value(), content(t, path))
+	}
+}

@@ -1,0 +1,260 @@
+package viewmodel
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"strconv"
+	"strings"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/scripting"
+	"chalkfield/scripting/literal"
+)
+
+// HoldDefault takes the default of a param() in hand, with the value in force tried: Keep writes it.
+func (d *Model) HoldDefault(p scripting.Param) error {
+	text := d.Source().Text
+	for _, c := range literal.Calls(text) {
+		if c.Name != "param" || len(c.Args) < 2 || c.Args[1].Number == nil ||
+			strings.Trim(text[c.Args[0].From:c.Args[0].To], `"'`) != p.Name {
+			continue
+		}
+		n, err := c.Args[1].Number.Typed(strconv.FormatFloat(p.Used, 'f', -1, 64))
+		if err != nil {
+			return err
+		}
+		if err := d.Hold(n.From, n.To); err != nil {
+			return err
+		}
+		d.trial.value = p.Name
+		d.exchange(n.Text)
+		return nil
+	}
+	return fmt.Errorf("the text shown has no param(%q, number, ...): write %g there by hand", p.Name, p.Used)
+}
+
+// without is a copy of values with one left out.
+func without(values map[string]float64, name string) map[string]float64 {
+	out := maps.Clone(values)
+	delete(out, name)
+	return out
+}
+
+// Adding is a call that can be put into the routine at the moment shown, for a place of the field.
+type Adding string
+
+const (
+	AddVisit Adding = "visit"
+	AddDock  Adding = "dock"
+	AddFace  Adding = "face"
+	AddTrace Adding = "trace"
+	AddWait  Adding = "wait"
+)
+
+// CanAdd reports whether there is a routine whose text a call can be put into.
+func (d *Model) CanAdd() bool {
+	return d.Now != nil && !d.Driving() && d.hasRoutine() && !d.Setup.Entrants[0].Routine.Foreign() &&
+		d.Now.Source.Same(d.Source())
+}
+
+// HoldAdding takes the place after the line that the main task is at in hand, with a call tried there: Keep writes it.
+func (d *Model) HoldAdding(what Adding, at geom.Vec) error {
+	if !d.CanAdd() {
+		return errors.New("the text shown is not what ran")
+	}
+	spot, err := d.spot()
+	if err != nil {
+		return err
+	}
+	call := d.callFor(what, at, spot.bot)
+	text := d.Source().Text
+	if _, err := d.Setup.Entrants[0].Routine.WithText(text[:spot.from] + spot.with(call) + text[spot.to:]); err != nil {
+		return fmt.Errorf("it cannot stand there: %w", err)
+	}
+	if err := d.Hold(spot.from, spot.to); err != nil {
+		return err
+	}
+	d.exchange(spot.with(call))
+	d.trial.edit.What = ""
+	d.trial.added, d.trial.line = call, 1+strings.Count(text[:spot.from]+spot.before, "\n")
+	return nil
+}
+
+// callFor is the Lua of a call, in the coordinates of the routine's side.
+func (d *Model) callFor(what Adding, at geom.Vec, bot string) string {
+	towards := 0.0
+	if pose, ok := d.Now.PoseOf(Thing{RobotThing, 0}, d.Time); ok {
+		towards = math.Atan2(at.Y-pose.Y, at.X-pose.X)
+	}
+	own := d.asWritten(geom.Pose{X: at.X, Y: at.Y, Heading: towards})
+	x, y := millimetres(own.X), millimetres(own.Y)
+	heading := tidy(WholeTurn(degrees(own.Heading)), 0)
+	switch what {
+	case AddVisit:
+		return fmt.Sprintf("%s.drive:visit(%s, %s)", bot, x, y)
+	case AddDock:
+		return fmt.Sprintf("%s.drive:dock(%s, %s, %s)", bot, x, y, heading)
+	case AddFace:
+		return fmt.Sprintf("%s.drive:face(%s)", bot, heading)
+	case AddTrace:
+		return fmt.Sprintf("%s.drive:trace({{%s, %s}})", bot, x, y)
+	}
+	return "wait(0.5)"
+}
+
+// addingSpot is a stretch of the text with what goes before a call that is put there, and after it.
+type addingSpot struct {
+	from, to      int
+	before, after string
+	bot           string // as the robot is called there
+}
+
+func (s addingSpot) with(call string) string { return s.before + call + s.after }
+
+// spot is the place after the line of the moment shown; before the first line where nothing runs yet; in an empty
+// function of the autonomous phase.
+func (d *Model) spot() (addingSpot, error) {
+	text := d.Source().Text
+	newline := "\n"
+	if strings.Contains(text, "\r\n") {
+		newline = "\r\n"
+	}
+	if lit := d.LitLines(); len(lit) > 0 && lit[0] > 0 {
+		return spotAfter(text, lit[0], newline)
+	}
+	if first := d.Now.FirstLine(0); first > 0 && d.Time <= d.firstMoment() {
+		from, to := lineOf(text, first)
+		line := text[from:to]
+		indent := indentOf(line)
+		return addingSpot{from: from, to: to, before: indent, after: newline + line, bot: botIn(text, to)}, nil
+	}
+	if last := d.Now.lastLine(0); last > 0 { // the routine has ended: on from its end
+		return spotAfter(text, last, newline)
+	}
+	return emptySpot(text, newline)
+}
+
+// firstMoment is when the main task first stands at a line.
+func (d *Model) firstMoment() float64 {
+	for i := range d.Now.Record.Samples {
+		if state, ok := d.Now.Index.Robot(0, i); ok && len(state.Lines) > 0 && state.Lines[0] > 0 {
+			return d.Now.Record.Samples[i].T
+		}
+	}
+	return math.Inf(1)
+}
+
+// leaves is the last moment at which a robot's main task stands at a line.
+func (r *Run) leaves(robot, line int) (t float64, ok bool) {
+	for i := range r.Record.Samples {
+		if state, has := r.Index.Robot(robot, i); has && len(state.Lines) > 0 && state.Lines[0] == line {
+			t, ok = r.Record.Samples[i].T, true
+		}
+	}
+	return t, ok
+}
+
+// lastLine is the last line at which a robot's main task stood.
+func (r *Run) lastLine(robot int) int {
+	for i := len(r.Record.Samples) - 1; i >= 0; i-- {
+		if state, ok := r.Index.Robot(robot, i); ok && len(state.Lines) > 0 && state.Lines[0] > 0 {
+			return state.Lines[0]
+		}
+	}
+	return 0
+}
+
+// spotAfter is the place after the statement that begins in a line, or in the block that the line opens.
+func spotAfter(text string, line int, newline string) (addingSpot, error) {
+	from, _ := lineOf(text, line)
+	depth, end := 0, -1
+	opens := false
+	tokens := literal.Code(text)
+	for i, t := range tokens {
+		if t.From < from {
+			continue
+		}
+		word := t.Of(text)
+		switch word {
+		case "(", "{", "[":
+			depth++
+		case ")", "}", "]":
+			depth--
+		}
+		opens = word == "then" || word == "do" || word == "else" || word == "repeat"
+		if last := i+1 == len(tokens); depth <= 0 && (last || tokens[i+1].Line > t.Line) {
+			end = t.To
+			break
+		}
+	}
+	if end < 0 {
+		return addingSpot{}, fmt.Errorf("line %d is not there any more", line)
+	}
+	if stop := strings.IndexByte(text[end:], '\n'); stop >= 0 {
+		end += stop
+	} else {
+		end = len(text)
+	}
+	whole := strings.TrimSuffix(text[from:end], "\r")
+	indent := indentOf(whole)
+	if opens {
+		indent += "  "
+	}
+	return addingSpot{from: from, to: from + len(whole), before: whole + newline + indent, bot: botIn(text, end)}, nil
+}
+
+// emptySpot is in the function of the autonomous phase that has nothing in it yet.
+func emptySpot(text, newline string) (addingSpot, error) {
+	tokens := literal.Code(text)
+	word := func(i int) string {
+		if i >= len(tokens) {
+			return ""
+		}
+		return tokens[i].Of(text)
+	}
+	for i := range tokens {
+		if word(i) == "auto" && word(i+1) == "=" && word(i+2) == "function" && word(i+3) == "(" && word(i+5) == ")" &&
+			word(i+6) == "end" {
+			from, to := tokens[i+5].To, tokens[i+6].From
+			line := strings.LastIndexByte(text[:from], '\n') + 1
+			indent := indentOf(text[line:from])
+			remarks := strings.TrimRight(text[from:to], " \t\r\n")
+			return addingSpot{from: from, to: to, before: remarks + newline + indent + "  ", after: newline + indent,
+				bot: word(i + 4)}, nil
+		}
+	}
+	return addingSpot{}, errors.New("no line runs here: begin with `auto = function(bot) end` in the routine")
+}
+
+// lineOf is where a line begins and ends, without its end.
+func lineOf(text string, line int) (from, to int) {
+	for ; line > 1; line-- {
+		next := strings.IndexByte(text[from:], '\n')
+		if next < 0 {
+			break
+		}
+		from += next + 1
+	}
+	to = len(text)
+	if next := strings.IndexByte(text[from:], '\n'); next >= 0 {
+		to = from + next
+	}
+	return from, from + len(strings.TrimSuffix(text[from:to], "\r"))
+}
+
+func indentOf(line string) string { return line[:len(line)-len(strings.TrimLeft(line, " \t"))] }
+
+// botIn is what the robot is called before a place: the argument of the function that was begun last.
+func botIn(text string, before int) string {
+	bot := "bot"
+	tokens := literal.Code(text)
+	for i := 0; i+1 < len(tokens) && tokens[i+1].To <= before; i++ {
+		if tokens[i].Kind == literal.Name && tokens[i+1].Of(text) == "." && i+2 < len(tokens) &&
+			tokens[i+2].Of(text) == "drive" {
+			bot = tokens[i].Of(text)
+		}
+	}
+	return bot
+}

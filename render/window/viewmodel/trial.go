@@ -1,0 +1,180 @@
+package viewmodel
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"chalkfield/internal/app/rehearse"
+)
+
+// trial is a change of the routine's text that is rehearsed from memory, and no file knows of.
+type trial struct {
+	edit    Edit
+	source  Source // with the change
+	value   string // the param() whose default it is; "": none
+	added   string // the call that it adds; "": none
+	line    int    // of that
+	refused error  // why it cannot be rehearsed; nil: it can, or is not known yet
+}
+
+// Hold takes a place of the routine's text in hand: what is tried there is rehearsed, and nothing is written until
+// Keep.
+func (d *Model) Hold(from, to int) error {
+	switch source := d.Source(); {
+	case d.Driving():
+		return errors.New("a drive is under way")
+	case !d.hasRoutine() || d.Setup.Entrants[0].Routine.Foreign():
+		return errors.New("there is no routine to rehearse")
+	case from < 0 || from > to || to > len(source.Text):
+		return fmt.Errorf("no place from byte %d to %d", from, to)
+	default:
+		line := 1 + strings.Count(source.Text[:from], "\n")
+		held := source.Text[from:to]
+		d.trial = &trial{source: source, edit: Edit{Name: source.called(), What: fmt.Sprintf("line %d: ", line), Old: held,
+			New: held, path: source.Path, text: source.Text, from: from}}
+		return nil
+	}
+}
+
+// called is the file's name.
+func (s Source) called() string {
+	if s.Path != "" {
+		return filepath.Base(s.Path)
+	}
+	return s.Name
+}
+
+// Held is the place in hand with what the file has there and what is tried; false: none is.
+func (d *Model) Held() (Edit, bool) {
+	if d.trial == nil {
+		return Edit{}, false
+	}
+	return d.trial.edit, true
+}
+
+// Tries reports whether what the run shown came of is a number that was turned just now.
+func (d *Model) Tries() bool {
+	return d.trial != nil && d.trial.edit.New != d.trial.edit.Old || d.turns.kept && !d.Playing
+}
+
+// Refused says why what is tried cannot be rehearsed; nil: it can.
+func (d *Model) Refused() error {
+	if d.trial == nil {
+		return nil
+	}
+	return d.trial.refused
+}
+
+// Try rehearses with another content of the place in hand.
+func (d *Model) Try(content string) {
+	if d.trial == nil || content == d.trial.edit.New {
+		return
+	}
+	d.exchange(content)
+	d.turn(d.turnsOf(fmt.Sprintf("%s %d", d.trial.edit.path, d.trial.edit.from)))
+}
+
+// exchange puts another content into the place in hand.
+func (d *Model) exchange(content string) {
+	t := *d.trial
+	t.edit.New, t.refused = content, nil
+	t.source = SourceOf(t.source.Name, t.source.Path, t.edit.changed())
+	d.trial = &t
+}
+
+// Drop puts the place in hand back to what the file has.
+func (d *Model) Drop() {
+	t := d.trial
+	if d.trial = nil; t == nil || t.edit.New == t.edit.Old {
+		return
+	}
+	d.turn(d.turns)
+	d.Say(t.edit.What + "put back to " + t.edit.Old + ".")
+}
+
+// Keep writes what is tried into the file, and lets the place go. It reports whether files were read again. ErrNoFile:
+// the routine is no file, and the place stays in hand.
+func (d *Model) Keep() (read bool, err error) {
+	t := d.trial
+	if t == nil || t.edit.New == t.edit.Old {
+		d.trial = nil
+		return false, nil
+	}
+	if err = t.refused; err == nil {
+		err = d.writable()
+	}
+	if errors.Is(err, ErrNoFile) {
+		return false, err
+	}
+	if err == nil {
+		err = t.edit.Write()
+	}
+	if err != nil {
+		d.Drop()
+		d.Warn("Not written: " + FaultOf(err).Short() + ".")
+		return false, nil
+	}
+	d.written(t)
+	return true, nil
+}
+
+// Tried is the routine's whole text with what is tried.
+func (d *Model) Tried() string { return d.Source().Text }
+
+// written makes an edit that was written count. The run that was tried with it is compared with what it was compared
+// with before.
+func (d *Model) written(t *trial) {
+	e := t.edit
+	d.undo, d.redo = append(d.undo, step{d.arranged, &e}), nil
+	if t.value != "" { // the file has it now
+		d.arranged.Params = without(d.arranged.Params, t.value)
+	}
+	d.trial = nil
+	turns := d.turns
+	turns.kept = true
+	d.wrote = fmt.Sprintf("Wrote %s into %s, %s; it was %s. Undo with Ctrl+Z.", e.New, e.Name,
+		strings.TrimSuffix(e.What, ": "), e.Old)
+	if t.added != "" {
+		d.goOn = t.line
+		d.wrote = fmt.Sprintf("Put %s into %s. Undo with Ctrl+Z.", t.added, e.Name)
+	}
+	d.Reload()
+	d.turns = turns
+}
+
+// carry takes the place in hand over into a text that was read anew.
+func (d *Model) carry() {
+	t := d.trial
+	if t == nil || t.edit.text == d.Text.Text {
+		return
+	}
+	at, ok := t.edit.find(d.Text.Text, t.edit.Old)
+	if !ok || t.edit.path != d.Text.Path {
+		d.trial = nil
+		d.Say("The file was changed there meanwhile: the number is let go.")
+		return
+	}
+	moved := *t
+	moved.edit.text, moved.edit.from = d.Text.Text, at
+	moved.source = SourceOf(d.Text.Name, d.Text.Path, moved.edit.changed())
+	d.trial = &moved
+}
+
+// with is the setup with what is tried. It compiles, which is not for the window's own goroutine.
+func (t *trial) with(setup rehearse.Setup) (rehearse.Setup, error) {
+	if t == nil || t.edit.New == t.edit.Old {
+		return setup, nil
+	}
+	program, err := setup.Entrants[0].Routine.WithText(t.source.Text)
+	setup.Entrants = slices.Clone(setup.Entrants)
+	setup.Entrants[0].Routine = program
+	return setup, err
+}
+
+// alike reports whether the lines of a text are those of what is tried, but for the place in hand.
+func (t *trial) alike(s Source) bool {
+	return s.Path == t.source.Path && len(s.Lines) == len(t.source.Lines)
+}
