@@ -24,14 +24,24 @@ const asMeasure = "CHALKFIELD_TEST_AS_MEASURE"
 
 // crowded is Core Haul with pieces added until there are 60 bodies.
 func crowded(viewmodel.Files) (viewmodel.Loaded, error) {
-	field, err := fields.OpenEmbedded("core_haul")
+	loaded, err := demo(viewmodel.Files{})
 	if err != nil {
-		return viewmodel.Loaded{}, err
+		return loaded, err
 	}
+	field := loaded.Setup.Field
 	for n := 0; len(field.Pieces)+len(field.Goals) < 60; n++ {
 		at := geom.Pose{X: 1.5 + 0.16*float64(n%9), Y: 2.2 + 0.16*float64(n/9)}
 		field.Pieces = append(field.Pieces, fields.Piece{Name: fmt.Sprintf("extra %d", n), At: at, Side: -1, Goal: -1,
 			Robot: -1})
+	}
+	return loaded, nil
+}
+
+// demo is the routine that comes with the program, on its field.
+func demo(viewmodel.Files) (viewmodel.Loaded, error) {
+	field, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		return viewmodel.Loaded{}, err
 	}
 	robot, err := robot.Find("hauler")
 	if err != nil {
@@ -52,6 +62,13 @@ func crowded(viewmodel.Files) (viewmodel.Loaded, error) {
 }
 
 func measure() int {
+	if os.Getenv(asMeasure) == "turns" {
+		if err := window.MeasureTurns(window.Options{Load: demo}, 40, os.Stdout); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			return 1
+		}
+		return 0
+	}
 	if err := window.Measure(window.Options{Load: crowded}, 200, os.Getenv(asMeasure) == "bare", os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
@@ -75,18 +92,41 @@ func BenchmarkFrame(b *testing.B) {
 	b.ReportMetric(0, "ns/op") // starting the window is not what is measured
 }
 
-func measured(b *testing.B, display, mode string) (update, draw, frame float64) {
+// BenchmarkTurn gives the time from a step of a number of the demo to its new way on the screen, on average and at
+// most, beside a frame of the window as it is and one of one colour.
+func BenchmarkTurn(b *testing.B) {
+	s := newScreen(b)
+	for b.Loop() {
+		_, _, bare := measured(b, s.display, "bare")
+		_, _, frame := measured(b, s.display, "whole")
+		var mean, most float64
+		told(b, s.display, "turns", &mean, &most)
+		b.ReportMetric(mean, "ms/turn")
+		b.ReportMetric(most, "longest-ms/turn")
+		b.ReportMetric(frame, "ms/frame")
+		b.ReportMetric(bare, "bare-ms/frame")
+	}
+	b.ReportMetric(0, "ns/op") // starting the window is not what is measured
+}
+
+// told runs the window that times itself, and reads its numbers.
+func told(b *testing.B, display, mode string, into ...any) {
 	b.Helper()
 	program := exec.Command(os.Args[0])
 	program.Env = append(os.Environ(), asMeasure+"="+mode, "DISPLAY="+display, "WAYLAND_DISPLAY=")
 	out, err := program.Output()
+	if err == nil {
+		_, err = fmt.Sscan(strings.TrimSpace(string(out)), into...)
+	}
 	if err != nil {
 		b.Fatalf("%v: %s", err, out)
 	}
+}
+
+func measured(b *testing.B, display, mode string) (update, draw, frame float64) {
+	b.Helper()
 	var bodies int
-	if _, err := fmt.Sscan(strings.TrimSpace(string(out)), &update, &draw, &frame, &bodies); err != nil {
-		b.Fatalf("%v: %s", err, out)
-	}
+	told(b, display, mode, &update, &draw, &frame, &bodies)
 	if bodies != 60 {
 		b.Fatalf("%d bodies, want 60", bodies)
 	}

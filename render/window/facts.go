@@ -44,7 +44,7 @@ type factCard struct {
 
 // now tells about the thing asked after, beside it. Without facts there is no card.
 func (f *facts) now() (factCard, bool) {
-	if f.model.Now == nil {
+	if _, held := f.model.Held(); f.model.Now == nil || held { // nothing is asked after while a number is turned
 		return factCard{}, false
 	}
 	thing, at := f.asked()

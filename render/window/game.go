@@ -122,6 +122,9 @@ func (g *game) advance() {
 		g.driver.takeSave()
 	}
 	_, busy := g.model.Busy()
+	if _, held := g.model.Held(); held {
+		busy = false // no time is spent on drawing how far the step under way is
+	}
 	g.stale = g.model.Poll() || saved || busy || g.model.Driving() || g.model.Playing || g.stale
 	if g.model.Driving() {
 		g.driver.drive()
