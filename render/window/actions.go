@@ -198,6 +198,10 @@ func (g *game) windowActions() []action {
 			do: func() { g.setMode(viewmodel.Drive) }},
 		{name: "find", does: "find a line of the routine or an event", keys: ctrl(ebiten.KeyF), at: atPages,
 			do: g.notebook.showFind},
+		{name: "edit line", does: "edit the line pointed at in the page, or the one that runs (a double click, too)",
+			keys: on(ebiten.KeyU), at: atPages, can: g.numbers.any, do: func() { g.line.begin(g.line.meant()) }},
+		{name: "editor", does: "open that line in your own editor", at: atPages, can: g.numbers.any,
+			do: func() { g.disk.openEditor(g.line.meant()) }},
 		{name: "number", does: "turn a number of the line that runs: type, arrows (Shift: ten steps), Enter writes it",
 			keys: on(ebiten.KeyI), at: atPages, can: g.numbers.any, do: g.numbers.choose},
 		{name: "keep", does: "keep the run shown as a record (asks first)", keys: on(ebiten.KeyS), do: g.disk.showKeep},
@@ -338,6 +342,8 @@ func (g *game) act() {
 		g.driveKeys()
 	case g.numbers.held():
 		g.numbers.keys()
+	case g.line.open:
+		g.line.keys()
 	case g.handles.taken != nil:
 		g.handles.keys()
 	case g.front() != nil:
@@ -350,6 +356,7 @@ func (g *game) act() {
 		g.field.aimNow()
 	}
 	g.numbers.settle()
+	g.line.settle()
 	g.pointElements()
 	for _, p := range slices.Backward(g.parts) {
 		p.point()

@@ -182,6 +182,7 @@ func sheetRows(title string, lines [][2]string) []cardRow {
 var pointerSheet = [][2]string{
 	{"drag a number of the page", "turn it: each step is rehearsed, letting go writes it; Ctrl+wheel too"},
 	{"click a number", "type another over it"},
+	{"double click a line", "edit it in its place"},
 	{"drag a ring, arm or bar", "turn the numbers of a motion; Alt: onto nothing near"},
 	{"wheel on the field", "zoom"},
 	{"drag on the floor", "move the view; the middle and right button do too"},

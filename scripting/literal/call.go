@@ -1,5 +1,7 @@
 package literal
 
+import "math"
+
 // Call is a call as a text has it.
 type Call struct {
 	Of, Name   string // drive and visit of bot.drive:visit(...); Of is "" where nothing stands before
@@ -127,12 +129,5 @@ func (n Number) Near(value float64) Number {
 	if !ok || unit == 0 {
 		return n
 	}
-	return n.Step(int(value/unit+0.5*float64(sign(value))) - int(f.units))
-}
-
-func sign(x float64) int {
-	if x < 0 {
-		return -1
-	}
-	return 1
+	return n.Step(int(math.Round(value/unit)) - int(f.units))
 }

@@ -1,6 +1,9 @@
 package literal
 
-import "testing"
+import (
+	"slices"
+	"testing"
+)
 
 func TestCallsHaveTheirValues(t *testing.T) {
 	text := "local function go(a, b) end\nbot.drive:visit(1562, 2 * tile, {reverse = true, speed = 400})\n" +
@@ -10,7 +13,7 @@ func TestCallsHaveTheirValues(t *testing.T) {
 	for _, c := range calls {
 		names = append(names, c.Of+":"+c.Name)
 	}
-	if len(calls) != 4 || names[0] != "drive:visit" || names[1] != "drive:trace" || names[2] != ":await" || names[3] != ":go" {
+	if !slices.Equal(names, []string{"drive:visit", "drive:trace", ":await", ":go"}) {
 		t.Fatal(names)
 	}
 	visit := calls[0]

@@ -167,7 +167,8 @@ func TestCallsAreAddedWhereTheRoutineIs(t *testing.T) {
 
 // A call goes after the whole of the statement that runs, and into a block that it opens.
 func TestACallGoesAfterTheWholeStatement(t *testing.T) {
-	text := "auto = function(bot)\n  bot.drive:trace({\n    {1, 2}, -- one\n  }) -- end\n  if x then\n    go()\n  end\nend\n"
+	text := "auto = function(bot)\n  bot.drive:trace({\n    {1, 2}, -- one\n  }) -- end\n" +
+		"  if x then\n    go()\n  end\nend\n"
 	for _, c := range []struct {
 		line int
 		want string

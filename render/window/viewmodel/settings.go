@@ -22,7 +22,8 @@ type Settings struct {
 	Zoom   float64 `json:"zoom"` // of text and buttons, 1 is normal
 	Tank   bool    `json:"tank"` // driving: a stick for each side
 	Layout Layout  `json:"layout"`
-	Theme  string  `json:"theme,omitempty"` // "": slate
+	Theme  string  `json:"theme,omitempty"`  // "": slate
+	Editor string  `json:"editor,omitempty"` // command that opens {file} at {line}; "": VISUAL, EDITOR
 }
 
 // Layout is what a person changed of how the window is divided. The zero Layout changes nothing.

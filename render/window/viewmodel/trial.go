@@ -121,8 +121,24 @@ func (d *Model) Keep() (read bool, err error) {
 	return true, nil
 }
 
-// Tried is the routine's whole text with what is tried.
-func (d *Model) Tried() string { return d.Source().Text }
+// HoldLine takes a line of the text in hand, and gives it.
+func (d *Model) HoldLine(line int) (string, error) {
+	text := d.Source().Text
+	if line < 1 || line > 1+strings.Count(text, "\n") {
+		return "", fmt.Errorf("there is no line %d", line)
+	}
+	from, to := lineOf(text, line)
+	return text[from:to], d.Hold(from, to)
+}
+
+// Unreadable says why what is tried is no program; nil: it is.
+func (d *Model) Unreadable() error {
+	if d.trial == nil {
+		return nil
+	}
+	_, err := d.trial.with(d.Setup)
+	return err
+}
 
 // written makes an edit that was written count. The run that was tried with it is compared with what it was compared
 // with before.

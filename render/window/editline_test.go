@@ -1,0 +1,95 @@
+package window
+
+import (
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/hajimehoshi/ebiten/v2"
+)
+
+// A line is edited in its place: what cannot be read is told of at once and not written.
+func TestALineIsEditedInItsPlace(t *testing.T) {
+	h := atFile(t, turnable)
+	x, y := middle(h.element(t, "number 5.1").Rect)
+	h.point(x-60, y)
+	for range 2 {
+		h.push()
+		h.letGo()
+	}
+	if !h.line.open || string(h.line.text) != "    wait(0.12)" {
+		t.Fatalf("a double click opens %q", string(h.line.text))
+	}
+	h.key(ebiten.KeyBackspace)
+	h.rest(t)
+	h.draws(t, "a line that cannot be read")
+	if h.model.Refused() == nil || !strings.Contains(h.model.Notice.Text, "mine.lua:") {
+		t.Errorf("it says %q", h.model.Notice.Text)
+	}
+	h.key(ebiten.KeyEnter)
+	if h.wantFile("what cannot be read", turnable); !h.line.open {
+		t.Error("the line is closed")
+	}
+	for _, r := range ") bot" {
+		h.do(hand{Runes: []rune{r}})
+	}
+	for range 4 {
+		h.key(ebiten.KeyBackspace)
+	}
+	h.key(ebiten.KeyHome, ebiten.KeyDelete)
+	h.rest(t)
+	h.key(ebiten.KeyEnter)
+	want := strings.Replace(turnable, "    wait(0.12)", "   wait(0.12)", 1)
+	h.wantFile("Enter", want)
+	h.rest(t)
+	h.ctrl(ebiten.KeyZ)
+	h.wantFile("undone", turnable)
+	h.rest(t)
+	h.point(10, 10)
+	h.key(ebiten.KeyU, ebiten.KeyBackspace, ebiten.KeyEscape)
+	if h.wantFile("given up", turnable); h.line.open {
+		t.Error("Esc leaves the line open")
+	}
+}
+
+func TestTheCommandOfAnEditor(t *testing.T) {
+	for _, c := range []struct {
+		command string
+		want    []string
+	}{
+		{"mine -w", []string{"mine", "-w", "+7", "/a b.lua"}},
+		{"mine --at {file}:{line}", []string{"mine", "--at", "/a b.lua:7"}},
+		{"mine -l {line} {file}", []string{"mine", "-l", "7", "/a b.lua"}},
+		{"", nil},
+	} {
+		got, err := editorCommand(c.command, "/a b.lua", 7)
+		if !slices.Equal(got, c.want) || (err == nil) != (c.want != nil) {
+			t.Errorf("%q: %q, %v", c.command, got, err)
+		}
+	}
+}
+
+// The person's own editor is started at the line that runs.
+func TestTheEditorIsOpenedAtALine(t *testing.T) {
+	h := atFile(t, turnable)
+	if err := os.WriteFile("mine.sh", []byte("#!/bin/sh\necho \"$@\" > told\n"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("VISUAL", "./mine.sh {line}")
+	t.Setenv("EDITOR", "")
+	h.memory.Editor = "./mine.sh {line} {file}"
+	h.disk.openEditor(5)
+	var told []byte
+	h.until("the editor ran", func(*state) bool {
+		told, _ = os.ReadFile("told")
+		return strings.HasSuffix(string(told), "mine.lua\n")
+	})
+	if !strings.HasPrefix(string(told), "5 ") {
+		t.Errorf("it was told %q", told)
+	}
+	h.memory.Editor = "false"
+	if h.disk.openEditor(5); !h.model.Notice.Bad {
+		t.Errorf("of one that fails it says %q", h.model.Notice.Text)
+	}
+}
