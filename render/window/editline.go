@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"math"
 	"strings"
 	"unicode"
@@ -45,15 +46,7 @@ func (e *editLine) at() int {
 
 // meant is the line that was pointed at, else the one that runs, else the one that was looked for.
 func (e *editLine) meant() int {
-	for _, line := range []int{e.pointed, e.at()} {
-		if line > 0 {
-			return line
-		}
-	}
-	if lit := e.model.LitLines(); len(lit) > 0 && lit[0] > 0 {
-		return lit[0]
-	}
-	return max(e.notebook.routine.found, 1)
+	return cmp.Or(e.pointed, e.at(), e.model.LineNow(), e.notebook.routine.found, 1)
 }
 
 // begin opens a line.

@@ -255,10 +255,7 @@ func (p *numbers) drop() {
 
 // choose takes the first number from the line that runs on, or of the page.
 func (p *numbers) choose() {
-	line := 0
-	if lit := p.model.LitLines(); len(lit) > 0 {
-		line = lit[0]
-	}
+	line := p.model.LineNow()
 	at := slices.IndexFunc(p.all(), func(n textNumber) bool { return n.Line >= line })
 	p.chooseAt(max(0, at))
 }

@@ -40,6 +40,17 @@ func (d *Model) LitLines() []int {
 	return d.Now.LitLines(0, d.Time)
 }
 
+// LineNow is the line at which the main task stands, or with which it will begin; 0: there is none.
+func (d *Model) LineNow() int {
+	if lit := d.LitLines(); len(lit) > 0 && lit[0] > 0 {
+		return lit[0]
+	}
+	if d.Now == nil || !d.Now.Source.Same(d.Source()) {
+		return 0
+	}
+	return d.Now.FirstLine(0)
+}
+
 // PhaseWords tell the phase of this moment and what is left of it.
 func (d *Model) PhaseWords() string {
 	phase, since, ok := d.Now.Phase(d.Time)
