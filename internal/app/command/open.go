@@ -75,8 +75,8 @@ func (c openCommand) loadFor(files viewmodel.Files) (viewmodel.Loaded, error) {
 		in.Program = "" // a routine was opened in its place
 	}
 	loaded := viewmodel.Loaded{Watch: in.diskFiles()}
-	if in.Program == "" {
-		loaded.Source = sourceOf(in.Routine)
+	if loaded.Source = sourceOf(in.Routine); in.Program != "" {
+		loaded.Source = in.programText()
 	}
 	setup, err := in.load()
 	loaded.Setup = setup

@@ -1,16 +1,20 @@
 package command
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/program"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -56,6 +60,17 @@ func (in inputs) loadProgram(field *fields.Field, robot *robot.Robot) (*scriptin
 		return scripting.NewLost(in.Program, trouble), nil
 	}
 	return routine, err
+}
+
+// programText is the text of the first file that the command names, for reading; of one that is no text there is none.
+func (in inputs) programText() viewmodel.Source {
+	for _, path := range in.programFiles() {
+		text, err := atomicfile.Read(path, atomicfile.Routine)
+		if err == nil && utf8.Valid(text) && !bytes.ContainsRune(text, 0) {
+			return viewmodel.SourceOf(filepath.Base(path), "", string(text))
+		}
+	}
+	return viewmodel.Source{}
 }
 
 // programFiles are the files that the program's command names.

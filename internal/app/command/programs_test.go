@@ -169,7 +169,7 @@ func placed(t *testing.T, folder string, rec *record.Record) {
 
 func sameEvent(a, b record.Event) bool { return reflect.DeepEqual(a, b) }
 
-// The window loads a program as it loads a routine, without a text to show; a routine that is opened takes its place.
+// The window loads a program as it loads a routine, with its text for reading; a routine that is opened takes its place.
 func TestTheWindowLoadsAProgram(t *testing.T) {
 	folder := built(t, "python")
 	owner := program.NewOwner()
@@ -180,7 +180,7 @@ func TestTheWindowLoadsAProgram(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if e := loaded.Setup.Entrants[0]; !e.Routine.Foreign() || loaded.Source.Name != "" ||
+	if e := loaded.Setup.Entrants[0]; !e.Routine.Foreign() || loaded.Source.Name != "demo.py" || loaded.Source.Path != "" ||
 		!slices.Contains(loaded.Watch, filepath.Join(folder, "demo.py")) {
 		t.Errorf("it loads %s with the text of %q and watches %v", e.Routine.Name, loaded.Source.Name, loaded.Watch)
 	}

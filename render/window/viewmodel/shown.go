@@ -37,6 +37,11 @@ func (d *Model) LitLines() []int {
 	if d.Now == nil || !d.Now.Source.Same(d.Source()) && (d.trial == nil || !d.trial.alike(d.Now.Source)) {
 		return nil
 	}
+	if robots := d.Now.Record.Header.Robots; len(robots) > 0 && robots[0].Outside {
+		if file, _, _ := d.Now.Record.Standing(0, d.Time); file != d.Source().Name { // a program tells its lines itself
+			return nil
+		}
+	}
 	return d.Now.LitLines(0, d.Time)
 }
 
