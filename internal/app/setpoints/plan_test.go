@@ -91,15 +91,16 @@ func TestATableIsReadBack(t *testing.T) {
 }
 
 // The columns agree with each other by what is known of a base with two sides: its speeds are those by which its pose
-// changes, v = dx cos + dy sin (Lynch & Park, Modern Robotics, 2017, 13.3), its wheels have v - w b/2 and v + w b/2, and
-// its volts are those of the model, V = kS sign(v) + kV v + kA dv/dt (feed-forward of a permanent-magnet motor; common
+// changes, v = dx cos + dy sin (Lynch & Park, Modern Robotics, 2017, 13.3), its wheels have v - w b/2 and v + w b/2,
+// and its volts are those of the model, V = kS sign(v) + kV v + kA dv/dt (feed-forward of a permanent-magnet motor; common
 // practice). The accelerations are those by which the table's own speeds change.
 func TestTheColumnsAgree(t *testing.T) {
 	table := planned(t, "core_haul_demo", "", 0.01)
 	compared := 0
 	for i := 1; i+1 < len(table.Rows); i++ {
 		before, r, after := &table.Rows[i-1], &table.Rows[i], &table.Rows[i+1]
-		if before.Mode != Follow || r.Mode != Follow || after.Mode != Follow || before.Step != r.Step || after.Step != r.Step || r.Step == 0 {
+		follows := before.Mode == Follow && r.Mode == Follow && after.Mode == Follow
+		if !follows || before.Step != r.Step || after.Step != r.Step || r.Step == 0 {
 			continue
 		}
 		compared++

@@ -12,7 +12,8 @@ import (
 // small is a table that can be changed by hand.
 func small() *Table {
 	return &Table{Head: Head{Side: "ochre", Period: 0.02, Steps: []Step{{Words: "no motion"}}}, Rows: []Row{
-		{}, {Time: 0.02, X: 1, Mode: Follow, LeftVolts: 2, Line: 3, Do: []Command{{"intake.run", []any{11.0}}}}, {Time: 0.04}}}
+		{}, {Time: 0.02, X: 1, Mode: Follow, LeftVolts: 2, Line: 3, Do: []Command{{"intake.run", []any{11.0}}}},
+		{Time: 0.04}}}
 }
 
 func textOf(t *testing.T, asJSON bool) string {
