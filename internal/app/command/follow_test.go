@@ -243,6 +243,9 @@ func TestThePlanOfAProgram(t *testing.T) {
 	if !reflect.DeepEqual(tables[0].Rows, tables[1].Rows) || len(tables[1].Open) > 0 {
 		t.Error("the rows differ")
 	}
+	if files := tables[1].Made.Files; len(files) != 3 || files[2].Of != "program" || files[2].Name != "demo.py" {
+		t.Errorf("it came from %v", files)
+	}
 }
 
 // endsOf rehearses with as many seeds as are asked for.
@@ -295,8 +298,9 @@ int main() {
   follower::Follower f(plan);
   double t, x, y, heading;
   while (!f.done() && std::scanf("%lf %lf %lf %lf", &t, &x, &y, &heading) == 4) {
+    f.hold = t > 0.995 && t < 1.495;
     follower::Volts v = f.step(t, x, y, heading);
-    std::printf("%d %.6f %.6f", f.row().step, v.left, v.right);
+    std::printf("%.3f %d %.6f %.6f", f.row().time, f.row().step, v.left, v.right);
     while (const setpoint_command* c = f.due()) std::printf(" %s", c->what);
     std::printf("\n");
   }
@@ -307,13 +311,16 @@ f = follower.Follower(follower.read("plan.csv"))
 for line in sys.stdin:
     if f.done():
         break
-    left, right = f.step(*map(float, line.split()))
-    print("%d %.6f %.6f" % (f.row()["step"], left, right), *(what for what, _ in f.due()))
+    t, x, y, heading = map(float, line.split())
+    f.hold = 0.995 < t < 1.495
+    left, right = f.step(t, x, y, heading)
+    row = f.row()
+    print("%.3f %d %.6f %.6f" % (row["time"], row["step"], left, right), *(what for what, _ in f.due()))
 `
 )
 
 // Fed with the same poses, those that the robot believes in a rehearsal with chance, both followers give the same volts
-// and commands; a header's numbers have seven digits.
+// and commands, and both wait where they are told to; a header's numbers have seven digits.
 func TestTheFollowersAgree(t *testing.T) {
 	folder := clients(t, "cpp")
 	if err := os.CopyFS(folder, os.DirFS(clients(t, "python"))); err != nil {
@@ -352,9 +359,12 @@ func TestTheFollowersAgree(t *testing.T) {
 	}
 	for i := range cpp {
 		a, b := strings.Fields(cpp[i]), strings.Fields(python[i])
-		if len(a) != len(b) || len(a) > 0 && (a[0] != b[0] || !slices.Equal(a[3:], b[3:]) || !near(a[1], b[1]) ||
-			!near(a[2], b[2])) {
+		if len(a) != len(b) || len(a) > 0 && (!slices.Equal(a[:2], b[:2]) || !slices.Equal(a[4:], b[4:]) ||
+			!near(a[2], b[2]) || !near(a[3], b[3])) {
 			t.Fatalf("line %d: %q in C++, %q in Python", i, cpp[i], python[i])
+		}
+		if held := i >= 50 && i < 75; held && a[0] != strings.Fields(cpp[49])[0] {
+			t.Errorf("line %d: the plan goes on while it is to wait: %s", i, cpp[i])
 		}
 	}
 }

@@ -94,7 +94,7 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	table, err := tableOf(plan, rec)
+	table, err := c.tableOf(plan, rec)
 	if err != nil {
 		return err
 	}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -41,11 +42,23 @@ func (f setpointFlags) plan(setup rehearse.Setup) (*setpoints.Plan, error) {
 	return plan, nil
 }
 
-func tableOf(plan *setpoints.Plan, rec *record.Record) (*setpoints.Table, error) {
+// tableOf is the table of a plan, nil without one. A record has no files of a program outside: the command names them.
+func (c runCommand) tableOf(plan *setpoints.Plan, rec *record.Record) (*setpoints.Table, error) {
 	if plan == nil {
 		return nil, nil
 	}
-	return plan.Table(rec)
+	table, err := plan.Table(rec)
+	if err != nil {
+		return nil, err
+	}
+	for _, path := range c.programFiles() {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			return nil, err
+		}
+		table.Made.Add("program", filepath.Base(path), text)
+	}
+	return table, nil
 }
 
 // writeSetpoints writes a table in the form that the file's ending names.

@@ -192,7 +192,8 @@ func (p *Plan) Table(rec *record.Record) (*Table, error) {
 	}
 	t := &p.table
 	if len(t.Rows) == 0 {
-		return nil, fmt.Errorf("there are no setpoints: the routine did not begin before the end")
+		return nil, fmt.Errorf("there are no setpoints: session %q has no autonomous phase in which the routine begins",
+			rec.Header.Session)
 	}
 	h := &rec.Header
 	own := &h.Robots[0]
@@ -210,23 +211,21 @@ func (p *Plan) Table(rec *record.Record) (*Table, error) {
 	start := rec.Samples[0].Robots[0].Belief
 	t.Start = [3]float64{rounded(start[0] / mm), rounded(start[1] / mm), rounded(start[2] / deg)}
 	t.Made = Origin{Simulator: "chalkfield " + h.Program, Routine: own.Routine.Name, Robot: own.File.Name,
-		Field: h.Field.Name, Session: h.Session, Seed: h.Seed, Nominal: h.Nominal, Params: h.Params, Files: files(rec)}
-	return t, nil
-}
-
-func rounded(x float64) float64 { return math.Round(x*1000)/1000 + 0 }
-
-// files are all that a record was made from, with their hashes.
-func files(rec *record.Record) []File {
-	h := &rec.Header
+		Field: h.Field.Name, Session: h.Session, Seed: h.Seed, Nominal: h.Nominal, Params: h.Params}
 	kinds := map[string]string{h.Field.SHA256: "field"}
 	for _, r := range h.Robots {
 		kinds[r.File.SHA256], kinds[r.Routine.SHA256] = "robot", "routine"
 	}
-	var list []File
 	for _, s := range rec.Sources {
-		sum := sha256.Sum256([]byte(s.Text))
-		list = append(list, File{Of: kinds[s.Of], Name: s.Name, SHA256: hex.EncodeToString(sum[:])})
+		t.Made.Add(kinds[s.Of], s.Name, []byte(s.Text))
 	}
-	return list
+	return t, nil
 }
+
+// Add adds a file that the table came from.
+func (o *Origin) Add(of, name string, text []byte) {
+	sum := sha256.Sum256(text)
+	o.Files = append(o.Files, File{Of: of, Name: name, SHA256: hex.EncodeToString(sum[:])})
+}
+
+func rounded(x float64) float64 { return math.Round(x*1000)/1000 + 0 }

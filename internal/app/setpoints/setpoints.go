@@ -50,7 +50,7 @@ type Origin struct {
 
 // File is one that it came from.
 type File struct {
-	Of     string `json:"of"` // "field", "robot", "routine"
+	Of     string `json:"of"` // "field", "robot", "routine", "program"
 	Name   string `json:"name"`
 	SHA256 string `json:"sha256"`
 }
