@@ -67,7 +67,7 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 	priors := []float64{openSD * file.Open, usual}
 	blurs := []float64{openBlur * got.Values[0], innerBlur * got.Values[1]}
 	if !data.measured {
-		blurs[1] = math.Hypot(innerBlur, currentSD) * got.Values[1]
+		blurs[1] = math.Hypot(innerBlur, e.currentOff()) * got.Values[1]
 	}
 	for i, p := range list {
 		if se := math.Hypot(got.Corrected[i], blurs[i]); se < toldShare*priors[i] {
@@ -82,6 +82,21 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 		inner.Why = fmt.Sprintf("the current is the model's: it goes with %s", motorPath("stall_current")(e.spec))
 	}
 	return e.heldBattery(list), nil
+}
+
+// currentOff is how far the model's currents may be off, as a share.
+func (e *estimation) currentOff() float64 {
+	for _, r := range e.rows {
+		if r.aside > 0 && r.held {
+			return 0
+		}
+	}
+	for j, r := range e.active {
+		if r.aside > 0 {
+			return math.Sqrt(e.covariance().At(j, j))
+		}
+	}
+	return currentSD
 }
 
 // heldBattery leaves alone what is held.

@@ -61,6 +61,7 @@ func plan(name string) func() (*testdrive.Plan, error) {
 type truth struct {
 	real, file *robot.Robot
 	late       int // samples between a command and what the log says of it
+	amps       bool
 }
 
 // drawn makes a robot within a factor of two of an embedded one.
@@ -161,7 +162,11 @@ func (k truth) written(rec, told *record.Record, noise *rand.Rand) string {
 		phase[side] = noise.Float64() * k.grain(side)
 	}
 	var out strings.Builder
-	out.WriteString("time s,left V,right V,left travel mm,right travel mm,heading deg,x mm,y mm,battery V\n")
+	out.WriteString("time s,left V,right V,left travel mm,right travel mm,heading deg,x mm,y mm,battery V")
+	if k.amps {
+		out.WriteString(",left A,right A")
+	}
+	out.WriteByte('\n')
 	first := rec.Samples[0].Robots[0].True
 	for i := 0; i+1 < len(rec.Samples); i++ {
 		now, next := rec.Samples[max(0, i-k.late)].Robots[0], told.Samples[i+1].Robots[0]
@@ -182,7 +187,11 @@ func (k truth) written(rec, told *record.Record, noise *rand.Rand) string {
 		for axis := range 2 {
 			fmt.Fprintf(&out, ",%.1f", (now.True[axis]-first[axis])*1000+2*noise.NormFloat64())
 		}
-		fmt.Fprintf(&out, ",%.2f\n", now.Battery)
+		fmt.Fprintf(&out, ",%.2f", now.Battery)
+		if k.amps {
+			fmt.Fprintf(&out, ",%.1f,%.1f", now.Amps[0]+0.2*noise.NormFloat64(), now.Amps[1]+0.2*noise.NormFloat64())
+		}
+		out.WriteByte('\n')
 	}
 	return out.String()
 }
@@ -240,27 +249,48 @@ func value(t testing.TB, got *Result, key string) Parameter {
 	return Parameter{}
 }
 
-// A robot that differs from its file by up to a factor of two is found from 13 s of driving.
-func TestARobotIsFound(t *testing.T) {
-	k := drawn(t, "hauler", 0)
-	logs := []Input{k.played(t, shortDrives, 13, "short", 1)}
-	got, err := Fit(context.Background(), k.file, logs, Options{Hold: []string{"chassis.mass"}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	truths := k.truths(t)
-	for key, within := range map[string]float64{"motors[0].free_speed": 0.01, "motors[0].stall_torque": 0.02,
-		"chassis.inertia": 0.03, "wheels.across": 0.03, "wheels.radius left": 0.005, "drive.left_push": 0.01,
-		"battery.open": 0.002, "battery.resistance": 0.05} {
-		if p := value(t, got, key); p.State != Fitted || math.Abs(p.After/truths[key]-1) > within {
-			t.Errorf("%s: %g [%g %g] %s, the truth is %g", key, p.After, p.Low, p.High, p.State, truths[key])
+// Robots that differ from their files by up to a factor of two are found from 13 s of driving, and nearly all intervals
+// of 95 % have the truth in them.
+func TestRobotsAreFound(t *testing.T) {
+	inside, all := 0, 0
+	for n, name := range []string{"hauler", "barrow", "hauler"} {
+		k := drawn(t, name, uint64(n))
+		logs := []Input{k.played(t, shortDrives, 13, "short", 1)}
+		got, err := Fit(context.Background(), k.file, logs, Options{Hold: []string{"chassis.mass"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		truths := k.truths(t)
+		for key, within := range map[string]float64{"motors[0].free_speed": 0.01, "motors[0].stall_torque": 0.02,
+			"chassis.inertia": 0.03, "wheels.across": 0.03, "wheels.radius left": 0.005, "drive.left_push": 0.01,
+			"battery.open": 0.002, "battery.resistance": 0.05} {
+			if p := value(t, got, key); p.State != Fitted || math.Abs(p.After/truths[key]-1) > within {
+				t.Errorf("%d %s: %g [%g %g] %s, the truth is %g", n, key, p.After, p.Low, p.High, p.State, truths[key])
+			}
+		}
+		for _, p := range got.Parameters {
+			if want := truths[p.Key]; p.State == Fitted && p.Low < p.High && p.Why != jointFriction() {
+				if all++; want >= p.Low && want <= p.High {
+					inside++
+				} else {
+					t.Logf("%d %s: %g [%g %g], the truth is %g", n, p.Key, p.After, p.Low, p.High, want)
+				}
+			}
+		}
+		for _, d := range got.Drives {
+			if d.After.Speed > 0.02 || d.Before.Speed < 0.1 || d.HeldOut == nil || d.HeldOut.Speed > 0.05 {
+				t.Errorf("%d %s: speed before %.3f, after %.3f, held out %+v", n, d.What, d.Before.Speed, d.After.Speed, d.HeldOut)
+			}
 		}
 	}
-	for _, d := range got.Drives {
-		if d.After.Speed > 0.02 || d.Before.Speed < 0.1 || d.HeldOut == nil || d.HeldOut.Speed > 0.05 {
-			t.Errorf("%s: speed before %.3f, after %.3f, held out %+v", d.What, d.Before.Speed, d.After.Speed, d.HeldOut)
-		}
+	if share := float64(inside) / float64(all); share < 0.9 {
+		t.Errorf("intervals of 95 %% hold %d of %d truths", inside, all)
 	}
+}
+
+// jointFriction is why two frictions have one interval that is of their sum.
+func jointFriction() string {
+	return frictionRows(&robot.Robot{Motors: make([]robot.Motor, 1)}, nil)[1].alone
 }
 
 // truths are the values of the real robot by their keys.
@@ -297,7 +327,6 @@ func TestKnownRobots(t *testing.T) {
 		text  string
 	}
 	var misses []miss
-	jointFriction := frictionRows(&robot.Robot{Motors: make([]robot.Motor, 1)}, nil)[1].alone
 	for _, n := range numbers(t, *known) {
 		name := [2]string{"hauler", "barrow"}[n%2]
 		k := drawn(t, name, uint64(n))
@@ -313,7 +342,7 @@ func TestKnownRobots(t *testing.T) {
 				t.Logf("%d %-8s %-24s before %9.5g after %9.5g [%9.5g %9.5g] truth %9.5g off %6.2f %% %s %s", n, name, p.Key,
 					p.Before, p.After, p.Low, p.High, truths[p.Key], 100*(p.After/truths[p.Key]-1), p.State, p.Why)
 			}
-			if p.State != Fitted || truths[p.Key] == 0 || p.Low == p.High || p.Why == jointFriction {
+			if p.State != Fitted || truths[p.Key] == 0 || p.Low == p.High || p.Why == jointFriction() {
 				continue
 			}
 			if tallies[p.Key] == nil {

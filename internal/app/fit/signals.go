@@ -58,13 +58,11 @@ func (d *drive) add(k kind, times []float64, way, rate logfile.Quantity) {
 		}
 		s.noise = math.Sqrt2 * d.stillNoise(way) / width
 	} else if rate := l.Column(rate); rate != nil {
-		values := l.At(rate, times)
-		for i := range times[1:] {
-			v := (values[i+1] + values[i]) / 2
-			if k == leftAmps || k == rightAmps {
-				v = math.Abs(v)
-			}
-			s.values = append(s.values, v)
+		if k == leftAmps || k == rightAmps {
+			s.values = means(sizes(l.At(rate, times)), 1)
+		} else {
+			rows := int(math.Max(1, math.Round(width*l.Clock.Rate)))
+			s.values = means(l.At(rate, grid(times[0], times[len(times)-1], width/float64(rows))), rows)
 		}
 		s.noise = d.stillNoise(rate)
 	} else {
@@ -83,6 +81,18 @@ func (d *drive) add(k kind, times []float64, way, rate logfile.Quantity) {
 	s.pure, s.noise = s.noise, math.Hypot(s.noise, float64(floor*math.Max(top, least[k])))
 	s.setsOff(width)
 	d.signals = append(d.signals, s)
+}
+
+// means are those of a signal over each so many steps, by the trapezoidal rule.
+func means(values []float64, steps int) (out []float64) {
+	for from := 0; from+steps < len(values); from += steps {
+		sum := 0.0
+		for i := range steps {
+			sum += (values[from+i] + values[from+i+1]) / 2
+		}
+		out = append(out, sum/float64(steps))
+	}
+	return out
 }
 
 // strain is how far the way of the first moment may be off, m: how tyres and gears were pressed as the robot came to rest

@@ -185,7 +185,8 @@ func (f fitted) parameters() Section {
 		}
 	}
 	return Section{Title: "Parameters", Table: t, Note: "Line: the new value; band: its 95 % interval, in which the " +
-		"true value lies in 19 of 20 such fits; dashed: the value before. Each row has a scale of its own."}
+		"true value lies in 19 of 20 such fits if the model is right and what was held is; dashed: the value before. Each row " +
+		"has a scale of its own."}
 }
 
 // bare leaves out a unit that stands beside it.
