@@ -99,7 +99,7 @@ func (e *estimation) choose() {
 		case r.name() == "chassis.mass" && !torqueHeld:
 			e.states[r] = verdict{Shared, "a heavier robot with stronger motors drives the same"}
 		case !e.sees(r) && r.aside > 0:
-			r.sd = r.aside
+			r.sd, r.blur = r.aside, asideBlur
 			e.active = append(e.active, r)
 		case !e.sees(r), r.tries != nil:
 			e.states[r] = verdict{Untold, r.alone}

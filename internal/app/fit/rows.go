@@ -121,6 +121,10 @@ func chassisRows() []*row {
 // shows in hard drives, else only in the battery's volts and the motors' friction. Common practice, no source.
 const currentSD = 0.05
 
+// asideBlur is what such drives tell of it at the best: by how much more a motor takes than it gives, braking differs from
+// driving, and by little; the model's losses are no better than that. Common practice, no source.
+const asideBlur = 0.02
+
 func motorRows(spec *robot.Robot) []*row {
 	speed := factor(motorPath("free_speed")(spec), "rad/s",
 		func(r *robot.Robot) *float64 { return &driveMotor(r).FreeSpeed }, motorPath("free_speed"))

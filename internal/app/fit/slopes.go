@@ -243,7 +243,7 @@ func (e *estimation) covariance() *mat.SymDense {
 	pulled.Mul(&half, inverted)
 	for i := range e.active {
 		for j := i; j < len(e.active); j++ {
-			c.SetSym(i, j, (inverted.At(i, j)+pulled.At(i, j)/variance)*e.widened(i)*e.widened(j))
+			c.SetSym(i, j, float64(inverted.At(i, j)*e.widened(i)*e.widened(j))+pulled.At(i, j)/variance)
 		}
 	}
 	for _, u := range e.alone {
@@ -262,12 +262,13 @@ func (e *estimation) covariance() *mat.SymDense {
 	return c
 }
 
-// widened is how much the residuals' likeness in time adds to a row's error.
+// widened is how much the residuals' likeness in time changes a row's error: neighbours that are alike make it greater,
+// and less, where what one cell has too much the next has too little, as differences of rounded readings do.
 func (e *estimation) widened(j int) float64 {
-	const most = 30 // an estimate of it from few residuals can be anything
+	const least, most = 0.5, 30 // an estimate of it from few residuals can be anything
 	ratio := e.got.Corrected[j] / e.got.StandardErrors[j]
-	if !(ratio > 1) {
+	if ratio != ratio {
 		return 1
 	}
-	return math.Min(ratio, most)
+	return math.Max(least, math.Min(ratio, most))
 }
