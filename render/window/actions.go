@@ -142,6 +142,8 @@ func (g *game) fieldActions() []action {
 		{name: "add face", does: "turn to face it", at: atFloor | atThing, can: g.canAdd, do: g.adds(viewmodel.AddFace)},
 		{name: "add trace", does: "curve to there", at: atFloor | atThing, can: g.canAdd, do: g.adds(viewmodel.AddTrace)},
 		{name: "add wait", does: "wait half a second", at: atFloor | atThing, can: g.canAdd, do: g.adds(viewmodel.AddWait)},
+		{name: "add part", does: "tell a part of the robot: choose what", at: atFloor | atThing,
+			can: func() bool { return g.model.CanAdd() && len(g.model.PartCalls()) > 0 }, do: g.showParts},
 		{name: "paste", does: "paste: a copied place for the selected thing, or a file to open", keys: ctrl(ebiten.KeyV),
 			at: atThing, do: g.paste},
 		{name: "next robot", does: "speak of the next robot", keys: on(ebiten.KeyF), do: g.model.NextRobot},

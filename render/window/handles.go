@@ -55,6 +55,24 @@ func handleTip(h viewmodel.Handle) string {
 // canAdd reports whether a call can be put into the routine for the place pointed at.
 func (g *game) canAdd() bool { return g.field.aim.valid && g.model.CanAdd() }
 
+// showParts lists what the robot's parts can be told, to be put after the line of the moment shown.
+func (g *game) showParts() {
+	g.show(&card{name: "parts", title: "Tell a part of the robot, after the line that runs", typed: true,
+		foot: "Letters narrow the list, Enter puts it into the routine, Esc closes.", rows: func() []cardRow {
+			var rows []cardRow
+			for _, call := range g.model.PartCalls() {
+				rows = append(rows, cardRow{label: call, do: func() {
+					if err := g.model.HoldPart(call); err != nil {
+						g.model.Warn("Not added: " + err.Error() + ".")
+						return
+					}
+					g.numbers.write()
+				}})
+			}
+			return rows
+		}})
+}
+
 // adds is what puts a call for the place pointed at after the line of the moment shown.
 func (g *game) adds(what viewmodel.Adding) func() {
 	return func() {

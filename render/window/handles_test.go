@@ -67,8 +67,12 @@ func TestARoutineIsMadeByTheMenu(t *testing.T) {
 		h.rest(t)
 		h.do(hand{})
 	}
+	h.do(hand{Menu: true})
+	h.press(h.row("row tell a part"))
+	h.press(h.row("row intake:run(10)"))
+	h.rest(t)
 	want := strings.Replace(mine, "(bot) end", "(bot)\n    bot.drive:visit(1200, 1000)\n    bot.drive:face(90)\n"+
-		"    bot.drive:dock(1500, 1500, 59)\n  end", 1)
+		"    bot.drive:dock(1500, 1500, 59)\n    bot.intake:run(10)\n  end", 1)
 	got := h.file()
 	for _, heading := range []string{"57", "58", "60", "61"} { // the robot stands within 10 mm of where it was sent
 		got = strings.Replace(got, ", "+heading+")", ", 59)", 1)

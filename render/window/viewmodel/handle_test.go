@@ -147,21 +147,57 @@ func TestCallsAreAddedWhereTheRoutineIs(t *testing.T) {
 	if lit := d.LitLines(); d.Time == 0 || len(lit) == 0 || lit[0] != 4 {
 		t.Errorf("the window does not go on from what was added: %g s, line %v", d.Time, lit)
 	}
+	if err := d.HoldPart("intake:run(10)"); err != nil { // no sample shows it at work
+		t.Fatal(err)
+	}
+	if _, err := d.Keep(); err != nil {
+		t.Fatal(err)
+	}
+	finish(t, d)
 	add(AddWait, 0, 0)
 	add(AddDock, 1.8, 1)
 	d.Seek(0)
 	add(AddTrace, 1.3, 1)
 	want := strings.Replace(empty, " end", "\r\n    me.drive:visit(1200, 1000)\r\n    me.drive:trace({{1300, 1000}})\r\n"+
-		"    wait(0.5)\r\n    me.drive:dock(1800, 1000, 0)\r\n  end", 1)
+		"    me.intake:run(10)\r\n    wait(0.5)\r\n    me.drive:dock(1800, 1000, 0)\r\n  end", 1)
 	if content(t, path) != want {
 		t.Errorf("the file is\n%s", content(t, path))
 	}
-	for range 4 {
+	for range 5 {
 		d.Undo()
 		finish(t, d)
 	}
 	if content(t, path) != empty {
 		t.Errorf("undone, the file is\n%q", content(t, path))
+	}
+}
+
+// Whatever a part of the embedded robots can be told by the menu is a call that the routine takes.
+func TestWhatPartsAreToldRuns(t *testing.T) {
+	d, path := inFile(t, strings.Replace(text(300), "ahead(300)", "ahead(10)", 1))
+	calls := d.PartCalls()
+	if len(calls) < 10 || !slices.Contains(calls, "intake:run(10)") || !slices.Contains(calls, `lift:to("rack")`) {
+		t.Fatal(calls)
+	}
+	d.Seek(d.End)
+	for _, call := range calls {
+		before := content(t, path)
+		if err := d.HoldPart(call); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := d.Keep(); err != nil {
+			t.Fatal(err)
+		}
+		finish(t, d)
+		if d.Fault != nil || strings.Count(content(t, path), "\n    bot."+call+"\n") != 1 {
+			t.Errorf("%s: %v; the file is\n%s", call, d.Notice, content(t, path))
+		}
+		d.Undo()
+		finish(t, d)
+		if content(t, path) != before {
+			t.Fatalf("undone, the file is\n%s", content(t, path))
+		}
+		d.Seek(d.End)
 	}
 }
 

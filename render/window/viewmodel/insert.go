@@ -61,6 +61,48 @@ func (d *Model) CanAdd() bool {
 
 // HoldAdding takes the place after the line that the main task is at in hand, with a call tried there: Keep writes it.
 func (d *Model) HoldAdding(what Adding, at geom.Vec) error {
+	return d.holdCall(func(bot string) string { return d.callFor(what, at, bot) })
+}
+
+// HoldPart does with what a part is told to do: one of PartCalls.
+func (d *Model) HoldPart(call string) error {
+	return d.holdCall(func(bot string) string { return bot + "." + call })
+}
+
+// told are what parts can be told without anything that only their robot's file knows, with a usual number where one
+// is needed: to be turned then.
+var told = map[string]string{"run": "run(10)", "stop": "stop()", "hold": "hold()", "grab": "grab()", "place": "place()",
+	"drop": "drop()", "give": "give()", "out": "out()", "back": "back()", "shut": "shut()", "open": "open()"}
+
+// PartCalls are what the parts of the robot can be told to do: "intake:run(10)".
+func (d *Model) PartCalls() []string {
+	if len(d.Setup.Entrants) == 0 || d.Setup.Entrants[0].Robot == nil {
+		return nil
+	}
+	parts, err := scripting.Hears(d.Setup.Entrants[0].Robot)
+	if err != nil {
+		return nil
+	}
+	var calls []string
+	for _, part := range parts {
+		for _, command := range part.Commands {
+			if call := told[command]; call != "" && part.Name != "drive" {
+				calls = append(calls, part.Name+":"+call)
+			}
+		}
+	}
+	for _, part := range d.Setup.Entrants[0].Robot.Parts {
+		if part.Lift == nil {
+			continue
+		}
+		for _, height := range part.Lift.Heights {
+			calls = append(calls, fmt.Sprintf("%s:to(%q)", part.Name, height.Name))
+		}
+	}
+	return calls
+}
+
+func (d *Model) holdCall(write func(bot string) string) error {
 	if !d.CanAdd() {
 		return errors.New("the text shown is not what ran")
 	}
@@ -68,7 +110,7 @@ func (d *Model) HoldAdding(what Adding, at geom.Vec) error {
 	if err != nil {
 		return err
 	}
-	call := d.callFor(what, at, spot.bot)
+	call := write(spot.bot)
 	text := d.Source().Text
 	if _, err := d.Setup.Entrants[0].Routine.WithText(text[:spot.from] + spot.with(call) + text[spot.to:]); err != nil {
 		return fmt.Errorf("it cannot stand there: %w", err)
@@ -104,6 +146,13 @@ func (d *Model) callFor(what Adding, at geom.Vec, bot string) string {
 	return "wait(0.5)"
 }
 
+// added is the line of the call that was added last, the text that it stands in, and the moment (s) shown after it.
+type added struct {
+	line int
+	text string
+	time float64
+}
+
 // addingSpot is a stretch of the text with what goes before a call that is put there, and after it.
 type addingSpot struct {
 	from, to      int
@@ -113,13 +162,16 @@ type addingSpot struct {
 
 func (s addingSpot) with(call string) string { return s.before + call + s.after }
 
-// spot is the place after the line of the moment shown; before the first line where nothing runs yet; in an empty
-// function of the autonomous phase.
+// spot is the place after the line of the moment shown, or after what was added at it last; before the first line where
+// nothing runs yet; at the end of the function of the autonomous phase where nothing runs any more.
 func (d *Model) spot() (addingSpot, error) {
 	text := d.Source().Text
 	newline := "\n"
 	if strings.Contains(text, "\r\n") {
 		newline = "\r\n"
+	}
+	if d.added.line > 0 && d.added.text == text && d.added.time == d.Time {
+		return spotAfter(text, d.added.line, newline)
 	}
 	if lit := d.LitLines(); len(lit) > 0 && lit[0] > 0 {
 		return spotAfter(text, lit[0], newline)
@@ -130,10 +182,7 @@ func (d *Model) spot() (addingSpot, error) {
 		indent := indentOf(line)
 		return addingSpot{from: from, to: to, before: indent, after: newline + line, bot: botIn(text, to)}, nil
 	}
-	if last := d.Now.lastLine(0); last > 0 { // the routine has ended: on from its end
-		return spotAfter(text, last, newline)
-	}
-	return emptySpot(text, newline)
+	return bodyEnd(text, newline)
 }
 
 // firstMoment is when the main task first stands at a line.
@@ -154,16 +203,6 @@ func (r *Run) leaves(robot, line int) (t float64, ok bool) {
 		}
 	}
 	return t, ok
-}
-
-// lastLine is the last line at which a robot's main task stood.
-func (r *Run) lastLine(robot int) int {
-	for i := len(r.Record.Samples) - 1; i >= 0; i-- {
-		if state, ok := r.Index.Robot(robot, i); ok && len(state.Lines) > 0 && state.Lines[0] > 0 {
-			return state.Lines[0]
-		}
-	}
-	return 0
 }
 
 // spotAfter is the place after the statement that begins in a line, or in the block that the line opens.
@@ -205,8 +244,8 @@ func spotAfter(text string, line int, newline string) (addingSpot, error) {
 	return addingSpot{from: from, to: from + len(whole), before: whole + newline + indent, bot: botIn(text, end)}, nil
 }
 
-// emptySpot is in the function of the autonomous phase that has nothing in it yet.
-func emptySpot(text, newline string) (addingSpot, error) {
+// bodyEnd is the end of the function of the autonomous phase.
+func bodyEnd(text, newline string) (addingSpot, error) {
 	tokens := literal.Code(text)
 	word := func(i int) string {
 		if i >= len(tokens) {
@@ -215,15 +254,30 @@ func emptySpot(text, newline string) (addingSpot, error) {
 		return tokens[i].Of(text)
 	}
 	for i := range tokens {
-		if word(i) == "auto" && word(i+1) == "=" && word(i+2) == "function" && word(i+3) == "(" && word(i+5) == ")" &&
-			word(i+6) == "end" {
-			from, to := tokens[i+5].To, tokens[i+6].From
-			line := strings.LastIndexByte(text[:from], '\n') + 1
-			indent := indentOf(text[line:from])
-			remarks := strings.TrimRight(text[from:to], " \t\r\n")
-			return addingSpot{from: from, to: to, before: remarks + newline + indent + "  ", after: newline + indent,
-				bot: word(i + 4)}, nil
+		if word(i) != "auto" || word(i+1) != "=" || word(i+2) != "function" || word(i+3) != "(" || word(i+5) != ")" {
+			continue
 		}
+		last, depth := i+6, 1
+		for ; last < len(tokens); last++ {
+			switch word(last) {
+			case "function", "if", "do", "repeat":
+				depth++
+			case "end", "until":
+				depth--
+			}
+			if depth == 0 {
+				break
+			}
+		}
+		if last == len(tokens) {
+			break
+		}
+		from, to := tokens[last-1].To, tokens[last].From
+		line := strings.LastIndexByte(text[:tokens[i].From], '\n') + 1
+		indent := indentOf(text[line:from])
+		remarks := strings.TrimRight(text[from:to], " \t\r\n")
+		return addingSpot{from: from, to: to, before: remarks + newline + indent + "  ", after: newline + indent,
+			bot: word(i + 4)}, nil
 	}
 	return addingSpot{}, errors.New("no line runs here: begin with `auto = function(bot) end` in the routine")
 }

@@ -105,7 +105,7 @@ type Model struct {
 	handles   []Handle // as found last, in a run and a text
 	handlesOf *Run
 	handlesIn string
-	goOn      int    // the line whose end the next run is shown from; 0: none
+	added     added
 	trial     *trial // what of the routine's text is tried and not written; nil: nothing
 	undo      []step
 	redo      []step

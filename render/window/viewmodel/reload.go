@@ -179,10 +179,12 @@ func (d *Model) Show(run *Run) {
 	d.Runs++
 	d.End = run.Index.End()
 	d.Seek(d.Time)
-	if t, ok := run.leaves(0, d.goOn); ok && d.goOn > 0 {
-		d.Seek(t)
+	if d.added.line > 0 && run.Source.Text == d.added.text && d.added.time < 0 {
+		if t, ok := run.leaves(0, d.added.line); ok {
+			d.Seek(t)
+		}
+		d.added.time = d.Time
 	}
-	d.goOn = 0
 	if d.Robot >= len(run.Record.Header.Robots) {
 		d.Robot = 0
 	}

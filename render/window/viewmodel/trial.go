@@ -154,7 +154,7 @@ func (d *Model) written(t *trial) {
 	d.wrote = fmt.Sprintf("Wrote %s into %s, %s; it was %s. Undo with Ctrl+Z.", e.New, e.Name,
 		strings.TrimSuffix(e.What, ": "), e.Old)
 	if t.added != "" {
-		d.goOn = t.line
+		d.added = added{t.line, t.source.Text, -1}
 		d.wrote = fmt.Sprintf("Put %s into %s. Undo with Ctrl+Z.", t.added, e.Name)
 	}
 	d.Reload()
