@@ -166,17 +166,52 @@ func (f *field) drawBefore() {
 	if !f.model.ShowsBefore() {
 		return
 	}
-	before := f.model.Before
+	before, _ := f.model.Compares()
 	until := f.model.Time
 	if f.wholeWay() {
 		until = math.Inf(1)
 	}
 	pen := scene.Pen{Width: 2.5, Colour: f.pale}
 	f.drawWay(&f.paler, before, until, pen)
+	if other := f.model.Now.Other; other != nil {
+		f.drawOther(other)
+		return
+	}
 	if pose, ok := before.PoseOf(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: f.model.Robot}, f.model.Time); ok {
 		shape := before.Outline(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: f.model.Robot}).Placed(pose)
 		f.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: f.pale,
 			Dash: scene.Dashed}})
+	}
+}
+
+// paled is a colour half on its way to the floor's; nothing stays nothing.
+func paled(c scene.Colour) scene.Colour {
+	if c.A == 0 {
+		return c
+	}
+	return scene.Mix(c, scene.SlateTop, 0.5)
+}
+
+// drawOther draws the robot of the run beside, paler, and where the two parted.
+func (f *field) drawOther(other *viewmodel.OtherRun) {
+	at := math.Min(f.model.Time, other.Index.End())
+	s := f.paler.Build(scene.Input{Field: other.Setup.Field, Record: other.Record, Index: other.Index,
+		Mounts: other.Mounts, T: at, Options: scene.Options{Show: scene.Robots}})
+	for _, layer := range s.Layers {
+		for i := range layer.Items {
+			item := &layer.Items[i]
+			item.Fill, item.Pen.Colour = paled(item.Fill), paled(item.Pen.Colour)
+		}
+	}
+	f.drawer.Items(f.pen, s, f.view)
+	if other.Parts > f.model.Time {
+		return
+	}
+	for _, run := range []*viewmodel.Run{f.model.Now, other.Run} {
+		if pose, ok := run.PoseOf(viewmodel.Thing{Kind: viewmodel.RobotThing}, other.Parts); ok {
+			f.drawItems(scene.Item{Kind: scene.Disc, At: pose.At(), Radius: scene.Size{Pixels: 7},
+				Pen: scene.Pen{Width: 2, Colour: scene.Chalk}})
+		}
 	}
 }
 

@@ -62,7 +62,8 @@ func (s *shared) marks() []scene.LegendRow {
 	rows := s.drawn.Furniture.Legend
 	rows = rows[:len(rows):len(rows)]
 	if s.model.ShowsBefore() {
-		rows = append(rows, scene.LegendRow{Words: "the run before", Line: scene.Pen{Width: 2.5, Colour: s.pale}})
+		_, words := s.model.Compares()
+		rows = append(rows, scene.LegendRow{Words: words, Line: scene.Pen{Width: 2.5, Colour: s.pale}})
 	}
 	if s.model.Tab == viewmodel.EventsTab && s.frame.Notebook.H > tabHeight { // only that page marks it
 		shape, _ := scene.EventMark(record.PhaseStart)

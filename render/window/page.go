@@ -137,8 +137,13 @@ func (n *notebook) scorePage() []report.Section {
 		}
 	}
 	told := []report.Section{end, now}
-	if d, ok := viewmodel.Compare(run, n.model.Before); ok && !run.Live {
-		told = append(told, report.Section{Title: "Against the run before", Lines: []string{d.String()}})
+	against, words := n.model.Compares()
+	if d, ok := viewmodel.Compare(run, against); ok && !run.Live {
+		section := report.Section{Title: "Against " + words, Lines: []string{d.String()}}
+		if run.Other != nil {
+			section.Lines, section.Table = append(section.Lines, run.Other.PartsWords()), run.Other.Table(run)
+		}
+		told = append(told, section)
 	}
 	if run.Real != nil {
 		told = append(told, report.Section{Title: "Against the log", Lines: run.Real.Lines()})

@@ -12,6 +12,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/record"
 	"chalkfield/render/window"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
@@ -21,8 +22,10 @@ import (
 type openCommand struct {
 	inputs
 	logFlags
-	Setpoints string `help:"Lay a table of setpoints (.csv, .json) over it: where was the robot to be?" placeholder:"FILE"`
-	StateFile string `help:"Write the window's state to this file at every update (for tests)." name:"state-file" hidden:"" type:"path"`
+	Setpoints  string  `help:"Lay a table of setpoints (.csv, .json) over it: where was the robot to be?" placeholder:"FILE"`
+	Beside     string  `help:"Show another run beside it on the field: a routine (.lua) or a record (.jsonl)." placeholder:"FILE"`
+	BesideSeed *uint64 `help:"Show the run of another seed beside it." name:"beside-seed" placeholder:"N"`
+	StateFile  string  `help:"Write the window's state to this file at every update (for tests)." name:"state-file" hidden:"" type:"path"`
 }
 
 // Help is shown under the flags.
@@ -34,6 +37,8 @@ func (openCommand) Help() string {
   chalkfield open mine.lua --opponent other.lua --session match
   chalkfield open mine.lua --log run.csv      with the real robot's run beside it, from its log
   chalkfield open mine.lua --setpoints plan.csv --log run.csv   plan, rehearsal and real run over each other
+  chalkfield open mine.lua --beside old.lua   two routines at the same time: when do they part?
+  chalkfield open mine.lua --beside-seed 6    what seed 6 does otherwise
   chalkfield open --program "python3 bot.py"  a program of your own instead of a routine
   chalkfield open out.jsonl                   a record: what was rehearsed then
 
@@ -44,7 +49,7 @@ In the window: Space plays and stops, F1 lists every key, a file dropped on it o
 func (c openCommand) Run(ctx context.Context, s streams) error {
 	files := viewmodel.Files{Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session}
 	if strings.HasSuffix(c.Routine, ".jsonl") {
-		if !c.bare() || c.logFlags != (logFlags{}) || c.Setpoints != "" {
+		if !c.bare() || c.logFlags != (logFlags{}) || c.Setpoints != "" || c.Beside != "" || c.BesideSeed != nil {
 			return fmt.Errorf("%s is a record, which shows what was rehearsed then: leave the flags away", c.Routine)
 		}
 		files = viewmodel.Files{Record: c.Routine}
@@ -54,6 +59,11 @@ func (c openCommand) Run(ctx context.Context, s streams) error {
 	}
 	if _, err := c.readSetpoints(); err != nil {
 		return err
+	}
+	if c.Beside != "" || c.BesideSeed != nil {
+		if _, err := c.other(); err != nil {
+			return err
+		}
 	}
 	return window.Open(ctx, window.Options{Files: files, Load: c.loadFor, Start: c.start, Named: c.Program, Out: s.out,
 		Err: s.err, Dump: c.StateFile})
@@ -95,6 +105,16 @@ func (c openCommand) loadBeside(to *viewmodel.Loaded) error {
 		}
 		to.Log = &viewmodel.Log{File: log, Options: laid}
 	}
+	if c.Beside != "" || c.BesideSeed != nil {
+		other, err := c.other()
+		if err != nil {
+			return err
+		}
+		to.Other = other
+		if c.Beside != "" {
+			to.Watch = append(to.Watch, c.Beside)
+		}
+	}
 	if c.Setpoints == "" {
 		return nil
 	}
@@ -102,6 +122,47 @@ func (c openCommand) loadBeside(to *viewmodel.Loaded) error {
 	table, err := c.readSetpoints()
 	to.Setpoints = &viewmodel.Setpoints{Name: filepath.Base(c.Setpoints), Table: table}
 	return err
+}
+
+// other reads what is run beside.
+func (c openCommand) other() (*viewmodel.Other, error) {
+	if c.Beside == "" {
+		return &viewmodel.Other{Name: fmt.Sprintf("seed %d", *c.BesideSeed), Seed: c.BesideSeed}, nil
+	}
+	o := &viewmodel.Other{Name: filepath.Base(c.Beside), Seed: c.BesideSeed}
+	var err error
+	if strings.EqualFold(filepath.Ext(c.Beside), ".jsonl") {
+		if c.BesideSeed != nil {
+			return nil, fmt.Errorf("--beside %s is a record, which has its seed: leave --beside-seed away", c.Beside)
+		}
+		o.Record, err = c.otherRecord()
+		return o, err
+	}
+	o.Routine, err = loadRoutine(c.Beside, "")
+	if o.Seed != nil {
+		o.Name += fmt.Sprintf(", seed %d", *o.Seed)
+	}
+	return o, err
+}
+
+// otherRecord reads a record of the same field.
+func (c openCommand) otherRecord() (*record.Record, error) {
+	rec, err := loadRecord(c.Beside)
+	if err != nil {
+		return nil, err
+	}
+	field, err := c.inputs.field()
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case rec.Header.Field.SHA256 != field.SHA256:
+		return nil, fmt.Errorf("--beside %s: is of another field, %s: two runs are laid on one", c.Beside,
+			rec.Header.Field.Called())
+	case len(rec.Header.Robots) == 0 || len(rec.Samples) == 0:
+		return nil, fmt.Errorf("--beside %s: has no robot's run", c.Beside)
+	}
+	return rec, nil
 }
 
 // readSetpoints reads the table; nil without one.

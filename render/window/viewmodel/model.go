@@ -33,6 +33,7 @@ type Loaded struct {
 	Log    *Log     // nil: none
 
 	Setpoints *Setpoints // nil: none
+	Other     *Other     // nil: none
 }
 
 // Loader reads the files that stand behind a rehearsal.
@@ -76,6 +77,7 @@ type Model struct {
 	Log   *Log           // that rehearsals are laid beside; nil: none
 
 	Setpoints *Setpoints // that are laid over them; nil: none
+	Other     *Other     // that is run beside them; nil: none
 	Now       *Run       // what is shown; nil until the first rehearsal ended
 	Before    *Run       // the run that Now replaced, the pale trace; nil if there is none
 	Fault     *Fault     // why the files as they are now cannot be rehearsed; nil: they can

@@ -43,7 +43,7 @@ func (d *Model) Read() bool {
 		d.fail(err)
 		return false
 	}
-	d.Setup, d.Log, d.Setpoints = loaded.Setup, loaded.Log, loaded.Setpoints
+	d.Setup, d.Log, d.Setpoints, d.Other = loaded.Setup, loaded.Log, loaded.Setpoints, loaded.Other
 	return true
 }
 
@@ -92,7 +92,7 @@ func (d *Model) begin() {
 // rehearse does it in the background, when what is needed first is started.
 func (d *Model) rehearse(begin func(*rehearse.Setup) (map[int]*scripting.Program, error)) {
 	setup, source, arranged, trial := d.arranged.Apply(d.Setup), d.Text, d.arranged, d.trial
-	log, table := d.Log, d.Setpoints
+	log, table, other := d.Log, d.Setpoints, d.Other
 	if trial != nil {
 		source = trial.source
 	}
@@ -111,6 +111,9 @@ func (d *Model) rehearse(begin func(*rehearse.Setup) (map[int]*scripting.Program
 		}
 		run := NewRun(setup, rec, source)
 		run.Real, run.Setpoints = log.beside(run), table.beside(run)
+		if run.Other, err = other.beside(ctx, run); err != nil {
+			return result{setup: setup, arranged: arranged, trial: trial, err: err}
+		}
 		return result{setup: setup, arranged: arranged, run: run, started: started}
 	})
 }

@@ -21,6 +21,7 @@ type Run struct {
 	Real   *RealRun // the real robot's, by its log; nil: none
 
 	Setpoints *PlannedRun // as a table has it; nil: none
+	Other     *OtherRun   // that was run beside it; nil: none
 
 	series map[seriesKey][]float64
 }

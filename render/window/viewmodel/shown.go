@@ -73,5 +73,8 @@ func (d *Model) RobotPose() (geom.Pose, bool) {
 	return d.Now.PoseOf(Thing{RobotThing, d.Robot}, d.Time)
 }
 
-// ShowsBefore reports whether the run before is drawn, pale.
-func (d *Model) ShowsBefore() bool { return d.Before != nil && d.Pale && !d.Driving() }
+// ShowsBefore reports whether the run before, or the one beside, is drawn, pale.
+func (d *Model) ShowsBefore() bool {
+	run, _ := d.Compares()
+	return run != nil && d.Pale && !d.Driving()
+}
