@@ -79,6 +79,10 @@ func (s *shared) valueRow(p scripting.Param) cardRow {
 		do:    func() {},
 		turn:  func(way float64) { s.model.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
 	}
+	if s.model.Driving() { // a turn would end the drive
+		row.about, row.turn = "not while somebody drives", nil
+		return row
+	}
 	if outcome := s.model.Outcome(); outcome != "" && s.model.Turning(p.Name) {
 		row.about += ": " + outcome
 	}

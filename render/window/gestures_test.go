@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -239,6 +240,29 @@ func TestTheLayoutIsFoundAgain(t *testing.T) {
 	defer g.model.Close()
 	if g.beside == nil || g.beside.name != "layers" || g.focus || g.memory.Layout != l {
 		t.Errorf("beside %+v, keys %v, layout %+v", g.beside, g.focus, g.memory.Layout)
+	}
+}
+
+// A list that stands beside the field in a drive takes none of its keys, and a value is not turned by accident, which
+// would end it.
+func TestAListBesideTheFieldLeavesADriveAlone(t *testing.T) {
+	g := driving(t)
+	g.showValues()
+	at, tab := g.model.Time, g.model.Tab
+	g.held(ebiten.KeyW, 10)
+	if !g.model.Driving() || g.model.Time <= at || g.beside == nil || g.model.Tab != tab {
+		t.Fatalf("driving %v, at %g s after %g s, list %v", g.model.Driving(), g.model.Time, at, g.beside != nil)
+	}
+	for _, e := range slices.Clone(g.elements) {
+		if r := e.Rect; strings.HasPrefix(e.Name, "row ") {
+			g.step(hand{X: r.X + 30, Y: r.Y + 5, WheelY: 1})
+			g.step(hand{X: r.X + 30, Y: r.Y + 5, Pressed: true, Down: true})
+			g.step(hand{X: r.X + 90, Y: r.Y + 5, Down: true})
+			g.step(hand{X: r.X + 90, Y: r.Y + 5, Released: true})
+		}
+	}
+	if !g.model.Driving() || g.model.UndoSteps() != 0 {
+		t.Errorf("driving %v, %d values turned", g.model.Driving(), g.model.UndoSteps())
 	}
 }
 

@@ -109,8 +109,8 @@ func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
 	keys = append(keys, ebiten.KeyEnter, ebiten.KeyEscape, ebiten.KeyBackspace, ebiten.KeyArrowDown, ebiten.KeyArrowRight)
 	h := hand{X: 640, Y: 400}
 	for i := range 6000 {
-		h.Keys, h.Runes, h.WheelY, h.Pressed, h.Released = nil, nil, 0, false, false
-		switch random.IntN(5) {
+		h.Keys, h.Runes, h.WheelX, h.WheelY, h.Pressed, h.Released, h.Menu = nil, nil, 0, 0, false, false, false
+		switch random.IntN(6) {
 		case 0:
 			h.Keys = []ebiten.Key{keys[random.IntN(len(keys))]}
 			h.Runes = []rune{rune('a' + random.IntN(26))}
@@ -122,6 +122,9 @@ func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
 			h.Released, h.Down = h.Down, false
 		case 4:
 			h.WheelY = float64(random.IntN(7) - 3)
+			h.WheelX = float64(random.IntN(3) - 1)
+		case 5:
+			h.Menu, h.Pan = random.IntN(2) == 0, random.IntN(4) == 0
 		}
 		h.Ctrl, h.Shift, h.Alt = random.IntN(8) == 0, random.IntN(4) == 0, random.IntN(30) == 0
 		if random.IntN(60) == 0 {
