@@ -422,6 +422,10 @@ func (g *game) escape() {
 		g.model.Say("Given up: nothing was written.")
 		return
 	}
+	if g.beside != nil && g.model.Mode == viewmodel.Watch && g.model.Selected == viewmodel.Nothing {
+		g.closeBeside() // though it has no keys: nothing else is there to give up
+		return
+	}
 	if hint := g.model.Notice.Text; hint == arrangeHint || hint == measureHint { // of the mode that is left
 		g.model.Say(watchHint)
 	}

@@ -266,6 +266,19 @@ func TestAListBesideTheFieldLeavesADriveAlone(t *testing.T) {
 	}
 }
 
+// Esc closes the list that the last start left beside the field, and a click on the legend opens the list of all marks.
+func TestEscClosesTheListAndTheLegendOpensIt(t *testing.T) {
+	g := sized(t, 960, 600)
+	g.openAgain(viewmodel.Layout{Open: "signals"})
+	if g.keyed(ebiten.KeyEscape); g.beside != nil {
+		t.Error("Esc leaves the list")
+	}
+	g.draws(t, "without a list")
+	if g.press(t, "legend"); g.beside == nil || g.beside.name != "layers" {
+		t.Errorf("a click on the legend opens %+v", g.beside)
+	}
+}
+
 // press clicks a button of a name.
 func (g *game) press(t *testing.T, name string) {
 	t.Helper()

@@ -24,6 +24,14 @@ func (l *legend) want(w *wants) {
 	}
 }
 
+// place opens, at a click on the legend, the list that has all of it.
+func (l *legend) place() {
+	if l.frame.Legend.H > 0 {
+		a := l.action("layers")
+		l.add(element{Name: "legend", Rect: l.frame.Legend, Bare: true, Tip: "all marks, and " + a.told(), Do: a.do})
+	}
+}
+
 // driveLegend is how many rows it has during a drive: in a drive new marks come while it lasts, and the field must not
 // change its size under the driver.
 const driveLegend = 1

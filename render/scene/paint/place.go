@@ -143,7 +143,13 @@ func (p *placer) choose(w *wanted) {
 		}
 	}
 	if side := w.label.Beside; side != (geom.Vec{}) {
-		try(geom.Vec{X: w.at.X + side.X*(w.clear+width/2), Y: w.at.Y + side.Y*(w.clear+height/2)}, 0, false)
+		centre := geom.Vec{X: w.at.X + side.X*(w.clear+width/2), Y: w.at.Y + side.Y*(w.clear+height/2)}
+		if side.X == 0 { // at the end of an axis the number gives way along it
+			centre.X = inside(centre.X, width, p.area.Left, p.area.Right)
+		} else {
+			centre.Y = inside(centre.Y, height, p.area.Top, p.area.Bottom)
+		}
+		try(centre, 0, false)
 		p.keep(best, bestCost)
 		return
 	}
@@ -173,6 +179,12 @@ func (p *placer) choose(w *wanted) {
 		}
 	}
 	p.keep(best, bestCost)
+}
+
+// inside is the middle of a stretch of a length, moved between two ends.
+func inside(middle, length, low, high float64) float64 {
+	half := length/2 + 1e-6 // for rounding
+	return geom.Clamp(middle, low+half, math.Max(low+half, high-half))
 }
 
 // keep takes a label's best place, unless there was none.

@@ -235,3 +235,16 @@ func TestNamesStepBackFromARobot(t *testing.T) {
 		t.Errorf("the robot's own name is drawn in %v", at.Colour)
 	}
 }
+
+// The number at the end of an axis stands, though its middle would be too near to the edge.
+func TestTheLastNumberOfAnAxisStands(t *testing.T) {
+	area := paint.Box{Right: 400, Bottom: 300}
+	view := paint.View{Scale: 100, Origin: geom.Vec{Y: 300}, Area: area}
+	for _, l := range []scene.Label{{At: geom.Vec{X: 3.95, Y: 1}, Beside: geom.Vec{Y: 1}},
+		{At: geom.Vec{X: 1, Y: 2.97}, Beside: geom.Vec{X: -1}}} {
+		l.Words, l.Size, l.Colour, l.Rank = "4200", 11, scene.Dust, scene.RankGrid
+		if got := texts(&scene.Scene{Layers: []scene.Layer{{Labels: []scene.Label{l}}}}, view); len(got) != 1 {
+			t.Errorf("%v: %d numbers stand", l.At, len(got))
+		}
+	}
+}
