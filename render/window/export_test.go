@@ -109,6 +109,9 @@ func (w *turner) Update() error {
 		w.numbers.turn(1)
 		w.stale = true
 	}
+	if w.waits {
+		time.Sleep(time.Millisecond) // as a window that waits for its display leaves the processor to others
+	}
 	return w.game.Update()
 }
 
