@@ -26,12 +26,12 @@ const (
 	Branch = "branch"
 	Loop   = "loop"
 	Wait   = "wait"   // await
-	Number = "number" // in a command
+	Number = "number" // a call is given a reading, or chosen by one
 )
 
-// Decisions lists the branches and loops on readings, the waits for a condition, and the numbers in commands that come
-// from readings, of all the routine's files; of a program outside nothing is known. A variable or function of the
-// routine counts as a reading wherever one of its name was made from one.
+// Decisions lists the branches and loops on readings, the waits for a condition, and the calls that are given readings,
+// of all the routine's files, but for what is only told (note, signal, print); of a program outside nothing is known. A
+// variable or function of the routine counts as a reading wherever one of its name was made from one.
 func (p *Program) Decisions(r *robot.Robot) ([]Decision, error) {
 	if p.Foreign() {
 		return nil, nil
@@ -40,7 +40,8 @@ func (p *Program) Decisions(r *robot.Robot) ([]Decision, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := looker{readings: map[string]bool{"where": true, "battery": true, "air": true, "read": true, "done": true}}
+	l := looker{readings: map[string]bool{"where": true, "battery": true, "air": true, "read": true, "done": true,
+		clock: true}}
 	for _, part := range parts {
 		for _, name := range part.Readings {
 			l.readings[name] = true
@@ -164,10 +165,19 @@ func (l *looker) condition(what string, e ast.Expr, from, to int) {
 		return
 	}
 	if l.reads(e) {
-		l.found(what, from, max(from, to))
+		if delete(l.readings, clock); !l.reads(e) { // a plan goes by time: nothing is waited for
+			to = 0
+		} else {
+			to = max(from, to)
+		}
+		l.readings[clock] = true
+		l.found(what, from, to)
 	}
 	l.look(e)
 }
+
+// clock is the call that reads the time.
+const clock = "clock"
 
 // function looks into one; what gives back a reading reads.
 func (l *looker) function(name string, f *ast.FunctionExpr) {
@@ -214,6 +224,11 @@ func (l *looker) look(list ...ast.Expr) {
 			l.function("", e)
 		case *ast.TableExpr:
 			l.table(e)
+		case *ast.LogicalOpExpr:
+			if l.reads(e.Lhs) && l.commands(e.Rhs) {
+				l.found(Branch, e.Line(), e.Line())
+			}
+			l.look(e.Lhs, e.Rhs)
 		default:
 			l.look(within(e)...)
 		}
@@ -237,14 +252,55 @@ func (l *looker) table(e *ast.TableExpr) {
 }
 
 func (l *looker) call(e *ast.FuncCallExpr) {
-	switch name := lastName(e.Func); {
-	case name == "await" && e.Receiver == nil:
+	name := lastName(e.Func)
+	plain := e.Receiver == nil
+	switch {
+	case plain && told[name]:
+		return
+	case plain && name == "await":
 		l.found(Wait, e.Line(), e.LastLine())
-	case e.Receiver != nil && slices.ContainsFunc(e.Args, l.reads):
+	case l.picks(e.Func) || l.picks(e.Receiver) || !l.library(e) && slices.ContainsFunc(e.Args, l.reads):
 		l.found(Number, e.Line(), e.LastLine())
 	}
 	l.look(e.Func, e.Receiver)
 	l.look(e.Args...)
+}
+
+// told are the calls that only tell somebody.
+var told = map[string]bool{"note": true, "signal": true, "print": true}
+
+// library reports whether a call is one of Lua's own, which only makes a value.
+func (l *looker) library(e *ast.FuncCallExpr) bool {
+	if e.Receiver != nil {
+		return l.readings[e.Method]
+	}
+	switch f := e.Func.(type) {
+	case *ast.IdentExpr:
+		return slices.Contains([]string{"tostring", "tonumber", "type", "select", "unpack", "ipairs", "pairs", "assert"},
+			f.Value)
+	case *ast.AttrGetExpr:
+		of := lastName(f.Object)
+		return of == "math" || of == "string" || of == "table"
+	}
+	return false
+}
+
+// picks reports whether a reading chooses what is called.
+func (l *looker) picks(e ast.Expr) bool {
+	get, is := e.(*ast.AttrGetExpr)
+	if !is {
+		return false
+	}
+	_, plain := get.Key.(*ast.StringExpr)
+	return !plain && l.reads(get.Key) || l.picks(get.Object)
+}
+
+// commands reports whether an expression calls something that is no reading.
+func (l *looker) commands(e ast.Expr) bool {
+	if call, is := e.(*ast.FuncCallExpr); is && !l.reads(e) && !l.library(call) {
+		return true
+	}
+	return slices.ContainsFunc(within(e), l.commands)
 }
 
 // reads reports whether an expression's value hangs on a reading. What a function does when it is called is not its
@@ -263,6 +319,9 @@ func (l *looker) reads(e ast.Expr) bool {
 		}
 	case *ast.FuncCallExpr:
 		if e.Receiver != nil && l.readings[e.Method] {
+			return true
+		}
+		if e.Receiver == nil && l.readings[lastName(e.Func)] {
 			return true
 		}
 	}

@@ -19,7 +19,10 @@ func TestDecisionsAreFound(t *testing.T) {
 		"none": `
 bot.drive:ahead(200, {speed = 700})
 for i = 1, 3 do bot.intake:run(i) wait(0.1) end
-while clock() < 3 do wait(0.1) end
+note("at " .. bot.where().x .. " " .. tostring(bot.sense.chute:sees()))
+print(bot.battery())
+local half = math.floor(3 / 2)
+wait(half)
 local far = param("far", 100, 0, 500)
 if far > 50 then bot.drive:face(90) end
 bot.lift:reach("rack", 2)`,
@@ -54,6 +57,21 @@ local near, other = seen and 1 or 2, 3
 if near == 1 then wait(1) end --> branch
 if other == 3 then wait(1) end
 if full() then wait(1) end --> branch`,
+		"time": `
+while clock() < 3 do wait(0.1) end --> loop
+wait(5 - clock()) --> number`,
+		"calls": `
+local function go(by) bot.drive:ahead(by) end
+bot.here(bot.sense.chute:read(), 450, 0) --> number
+wait(bot.sense.chute:read()) --> number
+go(bot.battery()) --> number
+local far = {100, 200}
+go(far[bot.conveyor:count()]) --> number
+local ways = {go, go}
+ways[bot.conveyor:count()](100) --> number
+local _ = bot.sense.chute:sees() and bot.drive:face(0) --> branch
+local text = string.format("%d", bot.conveyor:count())
+note(text)`,
 		"numbers": `
 bot.drive:ahead(bot.sense.chute:read() * 100) --> number
 bot.drive:visit(600, 900)`,

@@ -18,17 +18,17 @@ type Aim struct {
 
 // Law are the numbers of the tracking law and of the loop of the wheels in one motion. SI units and radians.
 type Law struct {
-	Track  float64 `json:"track"`   // m
-	Pivot  float64 `json:"pivot"`   // m: the point that is led, ahead of the robot's own
-	Volts  float64 `json:"volts"`   // V, the most
-	KS     float64 `json:"ks"`      // V
-	KV     float64 `json:"kv"`      // V s/m
-	KA     float64 `json:"ka"`      // V s^2/m
-	TurnKS float64 `json:"turn_ks"` // V
-	TurnKV float64 `json:"turn_kv"` // V s
-	TurnKA float64 `json:"turn_ka"` // V s^2
-	Delay  float64 `json:"delay"`   // s: from a command until the motors have it
-	Band   float64 `json:"band"`    // V: the motor controller gives nothing for less
+	Track  float64 `json:"track"`                   // m
+	Pivot  float64 `json:"pivot"`                   // m: the point that is led, ahead of the robot's own
+	Volts  float64 `json:"volts"`                   // V, the most
+	KS     float64 `json:"friction_volts"`          // V
+	KV     float64 `json:"speed_volts"`             // V s/m
+	KA     float64 `json:"acceleration_volts"`      // V s^2/m
+	TurnKS float64 `json:"turn_friction_volts"`     // V
+	TurnKV float64 `json:"turn_speed_volts"`        // V s
+	TurnKA float64 `json:"turn_acceleration_volts"` // V s^2
+	Delay  float64 `json:"delay"`                   // s: from a command until the motors have it
+	Band   float64 `json:"band"`                    // V: the motor controller gives nothing for less
 
 	Lag      float64 `json:"lag"`       // s: time constant of the loop of the wheels
 	AlongP   float64 `json:"along_p"`   // 1/s

@@ -1,4 +1,5 @@
-// The simulated robot follows a table of setpoints. Build and rehearse it:
+// The simulated robot follows a table of setpoints called plan.h, whose array is plan; of another name write that into
+// the include and wherever plan stands. Build and rehearse it:
 //
 //   chalkfield run mine.lua --nominal --setpoints plan.h
 //   g++ -std=c++17 -O2 -o follow follow.cpp

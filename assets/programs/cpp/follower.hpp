@@ -205,8 +205,8 @@ class Follower {
     const setpoint_step& k = law();
     const double knee = 0.02;  // m/s
     double half = s.turn * k.track / 2;
-    double left = k.ks * clamp((s.along - half) / knee, -1, 1), right = k.ks * clamp((s.along + half) / knee, -1, 1);
-    return {(left + right) / 2, (right - left) / 2 + k.turn_ks * clamp(half / knee, -1, 1)};
+    double left = k.friction_volts * clamp((s.along - half) / knee, -1, 1), right = k.friction_volts * clamp((s.along + half) / knee, -1, 1);
+    return {(left + right) / 2, (right - left) / 2 + k.turn_friction_volts * clamp(half / knee, -1, 1)};
   }
 
   // The speeds that the motors are at by now, as late as they are.
@@ -228,22 +228,22 @@ class Follower {
 
     // feed-forward: the table's, moved to the speeds that the law asks for
     Speeds own = friction(want), planned = friction({ref.speed, ref.turning});
-    double more = (ref.left + ref.right) / 2 - planned.along - k.kv * ref.speed;
-    double turn_more = (ref.right - ref.left) / 2 - planned.turn - k.turn_kv * ref.turning;
-    double along = own.along + k.kv * want.along + pace_ * more;
-    double turn = own.turn + k.turn_kv * want.turn + pace_ * turn_more;
+    double more = (ref.left + ref.right) / 2 - planned.along - k.speed_volts * ref.speed;
+    double turn_more = (ref.right - ref.left) / 2 - planned.turn - k.turn_speed_volts * ref.turning;
+    double along = own.along + k.speed_volts * want.along + pace_ * more;
+    double turn = own.turn + k.turn_speed_volts * want.turn + pace_ * turn_more;
 
-    along += k.ka / k.lag * error + sum_.along;
-    turn += k.turn_ka / k.lag * turn_error + sum_.turn;
-    if (k.push > 0 && k.ka > 0) {  // what the robot bears without tipping
-      double asked_for = pace_ * more / k.ka + error / k.lag;
-      along -= k.ka * (asked_for - clamp(asked_for, -k.brake, k.push));
+    along += k.acceleration_volts / k.lag * error + sum_.along;
+    turn += k.turn_acceleration_volts / k.lag * turn_error + sum_.turn;
+    if (k.push > 0 && k.acceleration_volts > 0) {  // what the robot bears without tipping
+      double asked_for = pace_ * more / k.acceleration_volts + error / k.lag;
+      along -= k.acceleration_volts * (asked_for - clamp(asked_for, -k.brake, k.push));
     }
 
     double turn_cut = clamp(turn, -k.volts, k.volts);  // too little for both: turning comes first
     double spare = k.volts - std::fabs(turn_cut), along_cut = clamp(along, -spare, spare);
-    if ((along - along_cut) * error <= 0) sum_.along += k.kv / k.lag * error * dt;
-    if ((turn - turn_cut) * turn_error <= 0) sum_.turn += k.turn_kv / k.lag * turn_error * dt;
+    if ((along - along_cut) * error <= 0) sum_.along += k.speed_volts / k.lag * error * dt;
+    if ((turn - turn_cut) * turn_error <= 0) sum_.turn += k.turn_speed_volts / k.lag * turn_error * dt;
     return {audible(along_cut - turn_cut), audible(along_cut + turn_cut)};
   }
 

@@ -251,9 +251,9 @@ class Follower:
     def _static(law, v, w):
         """What overcomes friction, V, along and in turning."""
         half, knee = w * law["track"] / 2, 0.02
-        left = law["ks"] * _clamp((v - half) / knee, -1.0, 1.0)
-        right = law["ks"] * _clamp((v + half) / knee, -1.0, 1.0)
-        scrub = law["turn_ks"] * _clamp(w * law["track"] / (2 * knee), -1.0, 1.0)
+        left = law["friction_volts"] * _clamp((v - half) / knee, -1.0, 1.0)
+        right = law["friction_volts"] * _clamp((v + half) / knee, -1.0, 1.0)
+        scrub = law["turn_friction_volts"] * _clamp(w * law["track"] / (2 * knee), -1.0, 1.0)
         return (left + right) / 2, (right - left) / 2 + scrub
 
     def _asked(self, law, v, w):
@@ -275,24 +275,24 @@ class Follower:
         # feed-forward: the table's, moved to the speeds that the law asks for
         static, turn_static = self._static(law, v, w)
         ref_static, ref_turn_static = self._static(law, ref["speed"], ref["turning"])
-        more = (ref["left_volts"] + ref["right_volts"]) / 2 - ref_static - law["kv"] * ref["speed"]
-        turn_more = (ref["right_volts"] - ref["left_volts"]) / 2 - ref_turn_static - law["turn_kv"] * ref["turning"]
-        along = static + law["kv"] * v + self._pace * more
-        turn = turn_static + law["turn_kv"] * w + self._pace * turn_more
+        more = (ref["left_volts"] + ref["right_volts"]) / 2 - ref_static - law["speed_volts"] * ref["speed"]
+        turn_more = (ref["right_volts"] - ref["left_volts"]) / 2 - ref_turn_static - law["turn_speed_volts"] * ref["turning"]
+        along = static + law["speed_volts"] * v + self._pace * more
+        turn = turn_static + law["turn_speed_volts"] * w + self._pace * turn_more
 
-        along += law["ka"] / law["lag"] * error + self._sum_along
-        turn += law["turn_ka"] / law["lag"] * turn_error + self._sum_turn
-        if law["push"] > 0 and law["ka"] > 0:           # what the robot bears without tipping
-            asked = self._pace * more / law["ka"] + error / law["lag"]
-            along -= law["ka"] * (asked - _clamp(asked, -law["brake"], law["push"]))
+        along += law["acceleration_volts"] / law["lag"] * error + self._sum_along
+        turn += law["turn_acceleration_volts"] / law["lag"] * turn_error + self._sum_turn
+        if law["push"] > 0 and law["acceleration_volts"] > 0:           # what the robot bears without tipping
+            asked = self._pace * more / law["acceleration_volts"] + error / law["lag"]
+            along -= law["acceleration_volts"] * (asked - _clamp(asked, -law["brake"], law["push"]))
 
         turn_cut = _clamp(turn, -law["volts"], law["volts"])    # too little for both: turning comes first
         rest = law["volts"] - abs(turn_cut)
         along_cut = _clamp(along, -rest, rest)
         if (along - along_cut) * error <= 0:
-            self._sum_along += law["kv"] / law["lag"] * error * dt
+            self._sum_along += law["speed_volts"] / law["lag"] * error * dt
         if (turn - turn_cut) * turn_error <= 0:
-            self._sum_turn += law["turn_kv"] / law["lag"] * turn_error * dt
+            self._sum_turn += law["turn_speed_volts"] / law["lag"] * turn_error * dt
         return self._audible(law, along_cut - turn_cut), self._audible(law, along_cut + turn_cut)
 
     @staticmethod

@@ -229,6 +229,9 @@ func TestThePlanOfAProgram(t *testing.T) {
 		plans[1]}, &out, &out); code != held {
 		t.Fatal(out.String())
 	}
+	if !strings.Contains(out.String(), "It was made from a program, whose decisions are not known here.") {
+		t.Errorf("it says %s", out.String())
+	}
 	var tables [2]*setpoints.Table
 	for i, path := range plans {
 		table, err := readPlan(path)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"path/filepath"
 	"slices"
 
 	"chalkfield/internal/app/alongside"
@@ -59,7 +60,7 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	outputs := append([]string{c.Record, c.Picture, c.Report, c.CSV, c.LogAs, c.Setpoints}, c.showFlags.outputs()...)
+	outputs := append([]string{c.Record, c.Picture, c.Report, c.CSV, c.LogAs, c.output()}, c.showFlags.outputs()...)
 	if err := errors.Join(c.inputs.refuseOverwriting(outputs...), c.logFlags.refuseOverwriting(outputs...)); err != nil {
 		return err
 	}
@@ -67,8 +68,21 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	followed, err := c.followed()
+	if err != nil {
+		return err
+	}
+	if followed != nil {
+		for _, output := range outputs {
+			if output != "" {
+				if err := refuseRead(output, []string{c.Setpoints}); err != nil {
+					return err
+				}
+			}
+		}
+	}
 	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report), signalsFile.mayBe(c.CSV),
-		logFile.mayBe(c.LogAs), planFile.mayBe(c.Setpoints), c.showFlags.check()); err != nil {
+		logFile.mayBe(c.LogAs), planFile.mayBe(c.output()), c.showFlags.check()); err != nil {
 		return err
 	}
 	var watchers []rehearse.Watcher
@@ -113,9 +127,9 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	}
 	if table != nil {
 		told.AddSetpoints(table, c.Setpoints)
-		if pair != nil {
-			told.AddBesideSetpoints(table.Trace(rec), pair)
-		}
+	}
+	if followed != nil {
+		told.AddBesideSetpoints(followed.Trace(rec), filepath.Base(c.Setpoints), pair)
 	}
 	if err := s.tell(told, c.JSON); err != nil {
 		return err
@@ -144,7 +158,7 @@ func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongs
 		{c.Report, func(path string) error { return reportRecord(path, setup, rec, pair) }},
 		{c.CSV, func(path string) error { return atomicfile.Write(path, table) }},
 		{c.LogAs, func(path string) error { return atomicfile.Write(path, log) }},
-		{c.Setpoints, func(path string) error { return writeSetpoints(path, plan) }},
+		{c.output(), func(path string) error { return writeSetpoints(path, plan) }},
 	} {
 		if output.path == "" {
 			continue

@@ -17,14 +17,52 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// setpointFlags write a rehearsal's plan as a table.
+// setpointFlags write a rehearsal's plan as a table. Beside a log they read one: the table is then what the real robot
+// was to follow.
 type setpointFlags struct {
-	Setpoints      string `help:"Write the plan as a table that a real robot can follow (.csv, .json, or .h for C); see: chalkfield guide real-robot." placeholder:"FILE"`
+	Setpoints      string `help:"Write the plan as a table that a real robot can follow (.csv, .json, or .h for C); see: chalkfield guide real-robot. With --log: reads the table and says where the real robot left it." placeholder:"FILE"`
 	SetpointPeriod string `help:"Time from one of its rows to the next, such as 10ms. Default: 20 ms." name:"setpoint-period" placeholder:"TIME"`
+	Replace        bool   `help:"Write over a table of setpoints that was made from other files."`
+}
+
+// output is the table that is written, "" where none is.
+func (c runCommand) output() string {
+	if c.Log != "" {
+		return ""
+	}
+	return c.Setpoints
+}
+
+// followed is the table that the real robot was to follow; nil where none is read.
+func (c runCommand) followed() (*setpoints.Table, error) {
+	switch {
+	case c.Setpoints == "" || c.Log == "":
+		return nil, nil
+	case c.SetpointPeriod != "" || c.Replace:
+		return nil, errors.New("with --log the table of --setpoints is read: leave out --setpoint-period and --replace")
+	}
+	return readPlan(c.Setpoints)
+}
+
+// refuseOther refuses to write over a table that came from other files.
+func (c runCommand) refuseOther(t *setpoints.Table) error {
+	if c.Replace || !isFile(c.Setpoints) {
+		return nil
+	}
+	text, err := atomicfile.Read(c.Setpoints, setpoints.Kind)
+	if err != nil {
+		return nil // nothing is there, or what cannot be read is told of when it is to be written
+	}
+	if was, is := setpoints.OriginOf(text); is && !was.Same(t.Made) {
+		return fmt.Errorf("--setpoints %s: the table there was made from other files, or another draw: a robot may follow "+
+			"it; name another file, or write over it with --replace", c.Setpoints)
+	}
+	return nil
 }
 
 // plan makes the table while the rehearsal runs; nil where none is wanted.
-func (f setpointFlags) plan(setup rehearse.Setup) (*setpoints.Plan, error) {
+func (c runCommand) plan(setup rehearse.Setup) (*setpoints.Plan, error) {
+	f := c.setpointFlags
 	period := setpoints.UsualPeriod
 	if err := quantity("--setpoint-period", "s", f.SetpointPeriod, true, &period); err != nil {
 		return nil, err
@@ -32,7 +70,9 @@ func (f setpointFlags) plan(setup rehearse.Setup) (*setpoints.Plan, error) {
 	switch {
 	case f.Setpoints == "" && f.SetpointPeriod != "":
 		return nil, errors.New("--setpoint-period is about a table of setpoints: name it with --setpoints plan.csv")
-	case f.Setpoints == "":
+	case f.Setpoints == "" && f.Replace:
+		return nil, errors.New("--replace is about a table of setpoints: name it with --setpoints plan.csv")
+	case c.output() == "":
 		return nil, nil
 	}
 	plan, err := setpoints.NewPlan(setup, period)
@@ -58,7 +98,7 @@ func (c runCommand) tableOf(plan *setpoints.Plan, rec *record.Record) (*setpoint
 		}
 		table.Made.Add("program", filepath.Base(path), text)
 	}
-	return table, nil
+	return table, c.refuseOther(table)
 }
 
 // writeSetpoints writes a table in the form that the file's ending names.

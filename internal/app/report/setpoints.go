@@ -22,9 +22,9 @@ func (d *Document) AddSetpoints(t *setpoints.Table, path string) {
 	}
 }
 
-// AddBesideSetpoints adds how the real robot kept to the plan, by its log.
-func (d *Document) AddBesideSetpoints(plan *record.Record, p *alongside.Pair) {
-	d.Sections = append(d.Sections, Section{Title: "The log " + p.Log + " beside the setpoints",
+// AddBesideSetpoints adds how the real robot kept to a table, by its log.
+func (d *Document) AddBesideSetpoints(plan *record.Record, name string, p *alongside.Pair) {
+	d.Sections = append(d.Sections, Section{Title: "The log " + p.Log + " beside the setpoints of " + name,
 		Lines: Beside("The real robot", p.Trace, plan)})
 }
 
@@ -69,12 +69,18 @@ func planSections(t *setpoints.Table, name string) []Section {
 		s.Lines = append(s.Lines, fmt.Sprintf("Rows at which the routine waited for what a sensor tells are marked, with "+
 			"the line of %s: the table goes on by time.", units.Counted(len(waits), "condition")))
 	}
-	if len(t.Open) == 0 {
-		s.Lines = append(s.Lines, "Nothing in the routine's text hangs on a sensor.")
+	open := Section{Title: "What the table cannot carry"}
+	switch {
+	case t.Made.Program:
+		open.Lines = []string{"It was made from a program, whose decisions are not known here. The table has what came of " +
+			"them in this one rehearsal: look where the program asks its sensors."}
+		return []Section{s, open}
+	case len(t.Open) == 0:
+		s.Lines = append(s.Lines, "As far as its text shows, nothing in the routine hangs on a sensor.")
 		return []Section{s}
 	}
-	open := Section{Title: "What the table cannot carry", Lines: []string{"These hang on what the robot senses. The table " +
-		"has what came of them in this one rehearsal: look at each, and write it into the robot's program."}}
+	open.Lines = []string{"These hang on what the robot senses, as far as the text shows. The table has what came of them " +
+		"in this one rehearsal: look at each, and write it into the robot's program."}
 	open.Table = &Table{Look: Plain, Columns: heads("where", "what", "text")}
 	for _, d := range t.Open {
 		open.Table.Add(fmt.Sprintf("%s:%d", d.File, d.Line), decisionWords[d.What], d.Text)
@@ -84,7 +90,7 @@ func planSections(t *setpoints.Table, name string) []Section {
 
 // decisionWords say what hangs on a reading.
 var decisionWords = map[string]string{
-	scripting.Branch: "branch", scripting.Loop: "loop", scripting.Wait: "wait until", scripting.Number: "number",
+	scripting.Branch: "branch", scripting.Loop: "loop", scripting.Wait: "wait until", scripting.Number: "given a reading",
 }
 
 // Beside says how a run's first robot keeps to another way by the same clock, such as a table of setpoints: where it

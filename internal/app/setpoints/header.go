@@ -42,6 +42,9 @@ func (t *Table) comment() (string, error) {
 	for _, m := range members[:4] {
 		fmt.Fprintf(&out, "   %s: %s\n", m.name, m.text)
 	}
+	if t.Made.Program {
+		out.WriteString("   not in it: what the program decides by what it senses\n")
+	}
 	for _, d := range t.Open {
 		text, err := plainJSON(d)
 		if err != nil {
@@ -110,8 +113,10 @@ var lawMembers = []struct{ name, unit, says string }{
 	{"track", "m", "between the wheels, as it turns"},
 	{"pivot", "m", "the point that is led, ahead of the robot's own"},
 	{"volts", "V", "the most"},
-	{"ks", "V", "overcomes friction"}, {"kv", "V s/m", ""}, {"ka", "V s2/m", ""},
-	{"turn_ks", "V", "scrub in turns"}, {"turn_kv", "V s", ""}, {"turn_ka", "V s2", ""},
+	{"friction_volts", "V", "overcomes friction"}, {"speed_volts", "V s/m", "for each m/s"},
+	{"acceleration_volts", "V s2/m", "for each m/s2"},
+	{"turn_friction_volts", "V", "scrub in turns"}, {"turn_speed_volts", "V s", "for each rad/s"},
+	{"turn_acceleration_volts", "V s2", "for each rad/s2"},
 	{"delay", "s", "from a command until the motors have it"},
 	{"band", "V", "the motor controller gives nothing for less"},
 	{"lag", "s", "time constant of the loop of the speeds"},

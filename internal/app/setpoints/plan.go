@@ -211,7 +211,8 @@ func (p *Plan) Table(rec *record.Record) (*Table, error) {
 	start := rec.Samples[0].Robots[0].Belief
 	t.Start = [3]float64{rounded(start[0] / mm), rounded(start[1] / mm), rounded(start[2] / deg)}
 	t.Made = Origin{Simulator: "chalkfield " + h.Program, Routine: own.Routine.Name, Robot: own.File.Name,
-		Field: h.Field.Name, Session: h.Session, Seed: h.Seed, Nominal: h.Nominal, Params: h.Params}
+		Field: h.Field.Name, Session: h.Session, Seed: h.Seed, Nominal: h.Nominal, Params: h.Params,
+		Program: own.Outside}
 	kinds := map[string]string{h.Field.SHA256: "field"}
 	for _, r := range h.Robots {
 		kinds[r.File.SHA256], kinds[r.Routine.SHA256] = "robot", "routine"

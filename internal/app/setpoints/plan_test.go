@@ -73,6 +73,9 @@ func TestATableIsReadBack(t *testing.T) {
 			if err := write(table, &first); err != nil {
 				t.Fatal(err)
 			}
+			if made, is := OriginOf(first.Bytes()); !is || !made.Same(table.Made) {
+				t.Errorf("%s%s: it came from %+v", name, form, made)
+			}
 			if err := write(again, &second); err != nil || !bytes.Equal(first.Bytes(), second.Bytes()) {
 				t.Errorf("%s%s: two rehearsals give two files, %v", name, form, err)
 			}
@@ -92,8 +95,8 @@ func TestATableIsReadBack(t *testing.T) {
 
 // The columns agree with each other by what is known of a base with two sides: its speeds are those by which its pose
 // changes, v = dx cos + dy sin (Lynch & Park, Modern Robotics, 2017, 13.3), its wheels have v - w b/2 and v + w b/2,
-// and its volts are those of the model, V = kS sign(v) + kV v + kA dv/dt (feed-forward of a permanent-magnet motor; common
-// practice). The accelerations are those by which the table's own speeds change.
+// and its volts are those of the model, V = kS sign(v) + kV v + kA dv/dt (feed-forward of a permanent-magnet motor;
+// common practice). The accelerations are those by which the table's own speeds change.
 func TestTheColumnsAgree(t *testing.T) {
 	table := planned(t, "core_haul_demo", "", 0.01)
 	compared := 0

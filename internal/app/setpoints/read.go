@@ -10,6 +10,7 @@ import (
 	"math"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -36,6 +37,18 @@ func Read(path string) (*Table, error) {
 // Is reports whether a file's beginning is that of a table in CSV.
 func Is(head []byte) bool {
 	return bytes.HasPrefix(bytes.TrimPrefix(head, []byte("\ufeff")), []byte(Words))
+}
+
+// madeFrom finds the line that says what a table came from, in each of its forms.
+var madeFrom = regexp.MustCompile(`(?m)^(?:# |   |)"?made_from"?: ?(\{.*\}),?\r?$`)
+
+// OriginOf is what a table of any form came from; false where its text does not say it.
+func OriginOf(text []byte) (o Origin, is bool) {
+	found := madeFrom.FindSubmatch(text)
+	if found == nil {
+		return o, false
+	}
+	return o, json.Unmarshal(found[1], &o) == nil
 }
 
 const again = "write the table again with: chalkfield run ROUTINE --setpoints FILE"

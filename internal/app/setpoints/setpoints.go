@@ -6,6 +6,8 @@
 package setpoints
 
 import (
+	"reflect"
+
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
@@ -45,6 +47,7 @@ type Origin struct {
 	Seed      uint64          `json:"seed"`
 	Nominal   bool            `json:"nominal"`
 	Params    []record.Number `json:"params,omitempty"`
+	Program   bool            `json:"program,omitempty"` // the routine is one: where it decides is not known
 	Files     []File          `json:"files"`
 }
 
@@ -128,4 +131,10 @@ func (t *Table) Trace(rec *record.Record) *record.Record {
 		trace.Samples = append(trace.Samples, record.Sample{T: begins + r.Time, Robots: []record.RobotSample{s}})
 	}
 	return trace
+}
+
+// Same reports whether two tables came from the same files, drawn alike.
+func (o Origin) Same(other Origin) bool {
+	o.Simulator = other.Simulator
+	return reflect.DeepEqual(o, other)
 }
