@@ -28,8 +28,8 @@ func (b *builder) layout() {
 	solids := b.solids()
 	for i, s := range solids {
 		if !s.on(b.field.Floor) {
-			b.at.Errorf(s.path, "%q at %s reaches %s: move it inside, its centre %s or more from the walls",
-				s.name, place(s.centre), b.offFloor(), length(s.inner()))
+			b.at.Errorf(s.path, "%q at %s reaches %s: move it inside, its centre %s",
+				s.name, place(s.centre), b.offFloor(), s.keepsOff())
 			continue
 		}
 		for _, other := range solids[:i] {
@@ -124,12 +124,20 @@ func (f *Field) solids() []solid {
 	return out
 }
 
-// inner is the least distance that the centre must keep from a wall, in m.
-func (s solid) inner() float64 {
-	if s.outline == nil {
-		return s.radius
+// keepsOff says how far the centre must stay from the walls: as far as the thing reaches along each axis.
+func (s solid) keepsOff() string {
+	along := geom.Vec{X: s.radius, Y: s.radius}
+	if s.outline != nil {
+		along = geom.Vec{}
+		for _, v := range s.outline {
+			along.X = max(along.X, math.Abs(v.X-s.centre.X))
+			along.Y = max(along.Y, math.Abs(v.Y-s.centre.Y))
+		}
 	}
-	return s.outline.Distance(s.centre)
+	if x, y := length(along.X), length(along.Y); x != y {
+		return x + " or more from the walls along x, and " + y + " along y"
+	}
+	return length(along.X) + " or more from the walls"
 }
 
 // on reports whether all of it stands on the floor.

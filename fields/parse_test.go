@@ -249,6 +249,9 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 		{"piece outside", change{`["1 m", "500 mm"]`, `["1 m", "20 mm"]`},
 			`:55:6: pieces[0].at: "ball 1" at [1000 mm, 20 mm] reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, ` +
 				`3000 mm]: move it inside, its centre 50 mm or more from the walls`},
+		{"turned goal outside", add("[[goals]]\nkind = \"shelf\"\nname = \"turned\"\nheading = \"90 deg\"\n" +
+			"at = [\"110 mm\", \"1 m\"]\ncopy = true"),
+			`move it inside, its centre 150 mm or more from the walls along x, and 50 mm along y`},
 		{"piece far outside", change{`["1 m", "500 mm"]`, `["100 m", "-20 m"]`}, `reaches off the floor`},
 		{"goal outside", change{`["1 m", "2.5 m"]`, `["1 m", "2.9 m"]`},
 			`goals[0].at: "red pot" at [1000 mm, 2900 mm] reaches off the floor`},
