@@ -25,7 +25,8 @@ type Guest interface {
 // Trouble is why a program outside can go on no more, and what it said last.
 type Trouble struct {
 	What string
-	Said []string // the last lines of its standard error
+	At   talk.Place // in its text, if it told it itself when it ended
+	Said []string   // the last lines of its standard error
 }
 
 func (t *Trouble) Error() string {

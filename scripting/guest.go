@@ -126,14 +126,31 @@ func (g *guest) lose(L *lua.LState, err error) {
 	var trouble *Trouble
 	if errors.As(err, &trouble) {
 		what, g.trace = trouble.What, trouble.said()
+		g.blameLine(trouble.At, &what)
 	}
 	L.RaiseError("%s", what)
+}
+
+// blameLine has a failure stand where the program said itself that it ended. Else it stands nowhere, and its words say
+// after which line it was: the program had gone on from there.
+func (g *guest) blameLine(at talk.Place, what *string) {
+	switch {
+	case at.Line > 0:
+		g.at = place{at.File, at.Line}
+	case g.at.line > 0:
+		*what = fmt.Sprintf("after line %d of %s: %s", g.at.line, g.at.file, *what)
+		g.at = place{}
+	}
 }
 
 func (g *guest) ask(L *lua.LState) talk.Answer {
 	g.number++
 	answer, err := g.link.Ask(g.sight(L))
 	g.lose(L, err)
+	g.mayStand(L, answer.Place)
+	if answer.To != g.number || !(answer.Wait >= 0) || math.IsInf(answer.Wait, 1) {
+		g.stand(answer.Place)
+	}
 	switch {
 	case answer.To != g.number:
 		L.RaiseError(`the program's answer is to tick %d, this is tick %d: write "to": %d`, answer.To, g.number, g.number)
@@ -143,7 +160,6 @@ func (g *guest) ask(L *lua.LState) talk.Answer {
 	for _, command := range answer.Commands {
 		g.mayStand(L, command.Place)
 	}
-	g.mayStand(L, answer.Place)
 	return answer
 }
 

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"unicode/utf8"
 
 	"chalkfield/scripting/talk"
@@ -96,6 +97,9 @@ func decode(line []byte, into any) error {
 	switch {
 	case err == nil:
 		return nil
+	case errors.As(err, &syntax) && noNumber.Match(line):
+		return fmt.Errorf("the program wrote %s, which is no number: is one divided by 0, or the root of less than 0 "+
+			"taken? Look at it before you command it", noNumber.FindSubmatch(line)[1])
 	case errors.As(err, &syntax) || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF):
 		return fmt.Errorf("the program wrote a line that is no JSON: %s: standard output is for answers alone, print what "+
 			"else there is to standard error", begun(line))
@@ -103,6 +107,9 @@ func decode(line []byte, into any) error {
 	return fmt.Errorf("the program wrote an answer that cannot be read: %v: %s: `chalkfield show program` has what may "+
 		"stand in it", err, begun(line))
 }
+
+// noNumber is what languages write for a number that is none, in a line that is JSON but for it.
+var noNumber = regexp.MustCompile(`^\{.*[:,\[ ]-?(?i:(nan|inf|infinity))\s*[,}\]]`)
 
 func notThis(line []byte, want string) error {
 	return fmt.Errorf(`it wrote another answer than is due: %s: this one begins {"answer": %q`, begun(line), want)

@@ -226,9 +226,11 @@ func (p *process) trouble(err error) error {
 	if errors.As(err, &known) {
 		return err
 	}
+	died := false
 	if errors.Is(err, errEnded) { // its output has an end; so it will have one too
 		select {
 		case <-p.ended:
+			died = p.status != nil
 			err = fmt.Errorf("the program ended instead of answering (%s)", p.how())
 		case <-time.After(max(grace, p.kind.patience)):
 			err = errors.New("the program closed its standard output instead of answering")
@@ -238,7 +240,14 @@ func (p *process) trouble(err error) error {
 	if p.kind.owner.isClosed() {
 		return errClosed
 	}
-	return &scripting.Trouble{What: err.Error(), Said: p.tail.lines()}
+	trouble := &scripting.Trouble{What: err.Error(), Said: p.tail.lines()}
+	if died { // else what it wrote last need not be about this
+		reason, at := lastWords(p.tail.all(), p.kind.home)
+		if trouble.At = at; reason != "" {
+			trouble.What += ": " + reason
+		}
+	}
+	return trouble
 }
 
 // how is how it ended.

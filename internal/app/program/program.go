@@ -54,6 +54,7 @@ type kind struct {
 	owner    *Owner
 	argv     []string
 	dir      string
+	home     string // the folder of its own file
 	patience time.Duration
 	hello    []byte
 	ready    string // its answer when it was started first
@@ -77,7 +78,7 @@ func (o *Owner) Load(s Spec) (*scripting.Program, error) {
 	if s.Patience <= 0 {
 		s.Patience = Patience
 	}
-	k := &kind{owner: o, argv: argv, dir: s.Dir, patience: s.Patience, hello: append(hello, '\n')}
+	k := &kind{owner: o, argv: argv, dir: s.Dir, home: Home(s.Words, s.Dir), patience: s.Patience, hello: append(hello, '\n')}
 	o.retire(k)
 	first, err := k.start()
 	if err != nil {

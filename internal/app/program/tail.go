@@ -37,6 +37,12 @@ func (t *tail) Write(data []byte) (int, error) {
 
 // lines are the last ones, as they can be shown.
 func (t *tail) lines() []string {
+	lines := t.all()
+	return lines[max(0, len(lines)-mostLines):]
+}
+
+// all are all lines that are kept, as they can be shown.
+func (t *tail) all() []string {
 	t.mutex.Lock()
 	text := string(bytes.ToValidUTF8(t.data, []byte("?")))
 	t.mutex.Unlock()
@@ -45,9 +51,6 @@ func (t *tail) lines() []string {
 		return nil
 	}
 	lines := strings.Split(text, "\n")
-	if len(lines) > mostLines {
-		lines = lines[len(lines)-mostLines:]
-	}
 	for i, line := range lines {
 		line = wording.Visible(strings.ReplaceAll(line, "\t", "  "))
 		if len(line) > mostWidth {

@@ -25,6 +25,9 @@ func faultOfEvent(e record.Event) *Fault {
 // FailureWords says which function of the routine failed, where and why: "The driver function failed at line 32 of
 // mine.lua: boom".
 func FailureWords(e record.Event) string {
+	if e.Line == 0 {
+		return fmt.Sprintf("%s failed: %s", failing(e), e.Text)
+	}
 	return fmt.Sprintf("%s failed at line %d of %s: %s", failing(e), e.Line, e.File, e.Text)
 }
 
