@@ -17,6 +17,8 @@ import (
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
+
+	"github.com/alecthomas/kong"
 )
 
 // outside are the flags of a program that commands the robot in place of a routine.
@@ -30,8 +32,13 @@ type outside struct {
 }
 
 // AfterApply takes whose the programs are.
-func (o *outside) AfterApply(owner *program.Owner) error {
+func (o *outside) AfterApply(owner *program.Owner, parsed *kong.Context) error {
 	o.programs = owner
+	for _, p := range parsed.Path {
+		if p.Flag != nil && p.Flag.Name == "program" && strings.TrimSpace(o.Program) == "" {
+			return program.ErrNoName
+		}
+	}
 	return nil
 }
 

@@ -134,6 +134,9 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err := s.tell(told, c.JSON); err != nil {
 		return err
 	}
+	if c.programs != nil {
+		c.programs.PassOn(s.err)
+	}
 	return tellFailures(s.err, rec)
 }
 

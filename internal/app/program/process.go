@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -99,6 +100,10 @@ func (k *kind) launch() (*process, error) {
 }
 
 func unstartable(name string, err error) error {
+	if errors.Is(err, os.ErrNotExist) && strings.ContainsAny(name, `/\`) {
+		return fmt.Errorf("%q cannot be started: there is no such file: build it first, as with "+
+			"g++ -std=c++17 -O2 -o robot robot.cpp, and name it from the folder in which you are", name)
+	}
 	if errors.Is(err, exec.ErrNotFound) || errors.Is(err, os.ErrNotExist) {
 		return fmt.Errorf("%q cannot be started: there is no such program; is it installed, and its name right?", name)
 	}
@@ -140,7 +145,7 @@ func (p *process) listen(from *os.File) {
 		time.Sleep(grace) // one that left its group may hold it open
 		from.SetReadDeadline(time.Now())
 	}()
-	io.Copy(p.tail, from)
+	io.Copy(io.MultiWriter(p.tail, p.kind.owner.heard), from)
 }
 
 // talk writes lines and reads the answers, in lockstep.

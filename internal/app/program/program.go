@@ -41,13 +41,14 @@ type Owner struct {
 	idle   []*process // the one used last at the end
 	all    map[*process]bool
 	closed bool
+	heard  *said // what they wrote to their standard error
 }
 
 // mostIdle is how many programs without a rehearsal are kept.
 const mostIdle = 16
 
 // NewOwner is an owner of none.
-func NewOwner() *Owner { return &Owner{all: map[*process]bool{}} }
+func NewOwner() *Owner { return &Owner{all: map[*process]bool{}, heard: &said{}} }
 
 // kind is one program of an owner, of which several may run.
 type kind struct {

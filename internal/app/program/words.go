@@ -8,6 +8,9 @@ import (
 	"strings"
 )
 
+// ErrNoName is of a command without words.
+var ErrNoName = errors.New(`no program is named: write, for example, --program "python3 robot.py"`)
+
 // split parts a command into words: at spaces, except within quotes. No shell reads it.
 func split(command string) ([]string, error) {
 	var words []string
@@ -41,7 +44,7 @@ func split(command string) ([]string, error) {
 		words = append(words, word.String())
 	}
 	if len(words) == 0 || words[0] == "" {
-		return nil, errors.New(`no program is named: write, for example, --program "python3 robot.py"`)
+		return nil, ErrNoName
 	}
 	return words, nil
 }
