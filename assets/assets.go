@@ -44,10 +44,10 @@ type Language struct {
 
 // Languages are those that have a client.
 var Languages = []Language{
-	{"python", "robot.py", "chalkbot.py", "", "python3 robot.py", []string{"follower.py", "follow.py"}},
-	{"cpp", "robot.cpp", "chalkbot.hpp", "g++ -std=c++17 -O2 -o robot robot.cpp", "./robot",
+	{"python", "robot.py", "chalkfield.py", "", "python3 robot.py", []string{"follower.py", "follow.py"}},
+	{"cpp", "robot.cpp", "chalkfield.hpp", "g++ -std=c++17 -O2 -o robot robot.cpp", "./robot",
 		[]string{"follower.hpp", "follow.cpp"}},
-	{"java", "Robot.java", "Chalkbot.java", "javac -d build Chalkbot.java Robot.java", "java -cp build Robot", nil},
+	{"java", "Robot.java", "Chalkfield.java", "javac -d build Chalkfield.java Robot.java", "java -cp build Robot", nil},
 }
 
 // ProjectFields are the embedded fields that the projects of some robots bring along as field.toml, because their

@@ -2,9 +2,9 @@
 //
 //   g++ -std=c++17 -O2 -o demo demo.cpp
 //   chalkfield run --program ./demo
-#include "chalkbot.hpp"
+#include "chalkfield.hpp"
 
-using chalkbot::Bot;
+using chalkfield::Bot;
 
 // Two cores at once: the claw's and the conveyor's. The robot stands with its back to the rack.
 void rack_pair(Bot& bot) {
@@ -77,7 +77,7 @@ void driver(Bot& bot) {
 }
 
 int main() {
-  chalkbot::Program program;
+  chalkfield::Program program;
   program.autonomous = autonomous;
   program.driver = driver;
   program.title = "a pair on the rack, a sled home";

@@ -6,20 +6,20 @@
 //   chalkfield run --program ./follow
 #include "plan.h"
 
-#include "chalkbot.hpp"
+#include "chalkfield.hpp"
 #include "follower.hpp"
 
 // Gives a command of the table to the robot: "intake.run" with 11.
-void tell(chalkbot::Bot& bot, const setpoint_command& c) {
+void tell(chalkfield::Bot& bot, const setpoint_command& c) {
   std::string what = c.what, part = what.substr(0, what.find('.')), call = what.substr(what.find('.') + 1);
   if (what == "here") return bot.here({c.number[0], c.number[1], c.number[2]});
-  chalkbot::Part& of = part == "drive" ? bot.drive : bot[part];
+  chalkfield::Part& of = part == "drive" ? bot.drive : bot[part];
   if (*c.word) return of.tell(call, std::string(c.word));
   if (c.numbers == 1) return of.tell(call, double(c.number[0]));
   of.tell(call);
 }
 
-void autonomous(chalkbot::Bot& bot) {
+void autonomous(chalkfield::Bot& bot) {
   follower::Follower f(plan);
   double begin = bot.clock();
   while (!f.done()) {
@@ -33,7 +33,7 @@ void autonomous(chalkbot::Bot& bot) {
 }
 
 int main() {
-  chalkbot::Program program;
+  chalkfield::Program program;
   program.autonomous = autonomous;
   program.title = "follows a plan";
   program.side = plan.side;

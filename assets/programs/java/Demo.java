@@ -2,7 +2,7 @@
  * The demo on Core Haul in Java: what core_haul_demo.lua does. Build and rehearse it:
  *
  * <pre>
- *   javac -d build Chalkbot.java Demo.java
+ *   javac -d build Chalkfield.java Demo.java
  *   chalkfield run --program "java -cp build Demo"
  * </pre>
  */
@@ -10,7 +10,7 @@ public final class Demo {
   private Demo() {}
 
   /** Two cores at once: the claw's and the conveyor's. The robot stands with its back to the rack. */
-  static void rackPair(Chalkbot.Bot bot) {
+  static void rackPair(Chalkfield.Bot bot) {
     bot.part("lift").await("reach", "rack", 2);
     double before = bot.part("conveyor").number("count");
     bot.part("conveyor").tell("run", 9);
@@ -19,7 +19,7 @@ public final class Demo {
     bot.part("conveyor").tell("hold");
   }
 
-  static void auto(Chalkbot.Bot bot) {
+  static void auto(Chalkfield.Bot bot) {
     // The first core of the row by the claw, which is at the robot's back.
     bot.part("claw").tell("out");
     bot.drive.ahead(-60, "speed", 400);
@@ -72,7 +72,7 @@ public final class Demo {
   }
 
   /** Left stick to drive, right stick to turn; a puts a pair onto the rack, b takes the sled behind or lets it go. */
-  static void driver(Chalkbot.Bot bot) {
+  static void driver(Chalkfield.Bot bot) {
     while (true) {
       if (bot.pressed("a")) {
         rackPair(bot);
@@ -86,7 +86,7 @@ public final class Demo {
   }
 
   public static void main(String[] args) {
-    new Chalkbot().auto(Demo::auto).driver(Demo::driver).title("a pair on the rack, a sled home").side("ochre")
+    new Chalkfield().auto(Demo::auto).driver(Demo::driver).title("a pair on the rack, a sled home").side("ochre")
         .start(600, 450, 180).param("haul_speed", 700, 200, 1200) // mm/s with a sled in tow
         .play();
   }

@@ -2,7 +2,7 @@
 
     chalkfield run --program "python3 demo.py"
 """
-import chalkbot
+import chalkfield
 
 
 def rack_pair(bot):
@@ -76,7 +76,7 @@ def driver(bot):
         bot.wait()
 
 
-chalkbot.play(
+chalkfield.play(
     auto=auto, driver=driver, title="a pair on the rack, a sled home", side="ochre", start=(600, 450, 180),
     params=[("haul_speed", 700, 200, 1200)],  # mm/s with a sled in tow
 )

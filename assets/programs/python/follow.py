@@ -5,7 +5,7 @@
 """
 import sys
 
-import chalkbot
+import chalkfield
 import follower
 
 
@@ -28,4 +28,4 @@ def auto(bot):
 
 
 plan = follower.read(sys.argv[1] if len(sys.argv) > 1 else "plan.csv")
-chalkbot.play(auto=auto, title="follows a plan", side=plan.side, start=plan.start)
+chalkfield.play(auto=auto, title="follows a plan", side=plan.side, start=plan.start)

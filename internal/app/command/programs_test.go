@@ -24,7 +24,8 @@ import (
 var languages = map[string]struct{ tools, build, run []string }{
 	"python": {[]string{"python3"}, nil, []string{"python3", "demo.py"}},
 	"cpp":    {[]string{"g++"}, strings.Fields("g++ -std=c++17 -O0 -Wall -Wextra -Werror -o demo demo.cpp"), []string{"./demo"}},
-	"java": {[]string{"javac", "java"}, strings.Fields("javac --release 11 -Xlint:all -Werror -d build Chalkbot.java Demo.java"),
+	"java": {[]string{"javac", "java"},
+		strings.Fields("javac --release 11 -Xlint:all -Werror -d build Chalkfield.java Demo.java"),
 		[]string{"java", "-cp", "build", "Demo"}},
 }
 

@@ -23,7 +23,7 @@ var (
 )
 
 // clients are the files that speak for a program: no place in them is one of the user's.
-var clients = []string{"chalkbot.py", "chalkbot.hpp", "Chalkbot.java", "follower.py", "follower.hpp"}
+var clients = []string{"chalkfield.py", "chalkfield.hpp", "Chalkfield.java", "follower.py", "follower.hpp"}
 
 // mostReason is how much of a line is given as a reason, in bytes.
 const mostReason = 300

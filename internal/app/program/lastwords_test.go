@@ -17,8 +17,8 @@ func TestLastWords(t *testing.T) {
 		"plain":   {"on my way\nno more pebbles\n\n", "no more pebbles", talk.Place{}},
 		"python": {`Traceback (most recent call last):
   File "/bots/mine/m_exc.py", line 11, in <module>
-    chalkbot.play(auto=auto)
-  File "/bots/mine/chalkbot.py", line 296, in play
+    chalkfield.play(auto=auto)
+  File "/bots/mine/chalkfield.py", line 296, in play
     bot._rehearse(routines)
   File "/bots/mine/m_exc.py", line 7, in auto
     raise ValueError("boom")
@@ -32,12 +32,13 @@ SyntaxError: '(' was never closed`, "SyntaxError: '(' was never closed", talk.Pl
 			"out of pebbles", talk.Place{}},
 		"c++, no text": {"terminate called after throwing an instance of 'int'", "int", talk.Place{}},
 		"c++, a client's": {"terminate called after throwing an instance of 'std::runtime_error'\n" +
-			`  what():  robot.cpp:4: the robot has no "claw"`, `the robot has no "claw"`, talk.Place{File: "robot.cpp", Line: 4}},
+			`  what():  robot.cpp:4: the robot has no "claw"`,
+			`the robot has no "claw"`, talk.Place{File: "robot.cpp", Line: 4}},
 		"assert": {"robot: src/robot.cpp:12: void go(): Assertion `n == 2' failed.", "void go(): Assertion `n == 2' failed.",
 			talk.Place{File: "robot.cpp", Line: 12}},
 		"java": {`Exception in thread "main" java.lang.IllegalStateException: boom
 	at java.base/java.util.ArrayList.get(ArrayList.java:427)
-	at Chalkbot$Bot.part(Chalkbot.java:270)
+	at Chalkfield$Bot.part(Chalkfield.java:270)
 	at Robot.auto(Robot.java:9)
 	at Robot.main(Robot.java:20)`, "java.lang.IllegalStateException: boom", talk.Place{File: "Robot.java", Line: 9}},
 		"address": {"no <Arm object at 0x7f3ac81b2f10>", "no <Arm object at 0x...>", talk.Place{}},

@@ -79,7 +79,8 @@ func (o *Owner) Load(s Spec) (*scripting.Program, error) {
 	if s.Patience <= 0 {
 		s.Patience = Patience
 	}
-	k := &kind{owner: o, argv: argv, dir: s.Dir, home: Home(s.Words, s.Dir), patience: s.Patience, hello: append(hello, '\n')}
+	k := &kind{owner: o, argv: argv, dir: s.Dir, home: Home(s.Words, s.Dir), patience: s.Patience,
+		hello: append(hello, '\n')}
 	o.retire(k)
 	first, err := k.start()
 	if err != nil {

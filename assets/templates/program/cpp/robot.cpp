@@ -3,9 +3,9 @@
 //
 //   g++ -std=c++17 -O2 -o robot robot.cpp
 //   chalkfield run --program ./robot
-#include "chalkbot.hpp"
+#include "chalkfield.hpp"
 
-void autonomous(chalkbot::Bot& bot) {
+void autonomous(chalkfield::Bot& bot) {
   bot["intake"].tell("run", 11);  // the rollers turn while the robot drives
   bot["conveyor"].tell("hold");   // keep what comes in, to place it later
 
@@ -19,7 +19,7 @@ void autonomous(chalkbot::Bot& bot) {
 }
 
 int main() {
-  chalkbot::Program program;
+  chalkfield::Program program;
   program.autonomous = autonomous;
   program.title = "first steps";
   program.start = {600, 450, 90};

@@ -3,14 +3,14 @@
  * times in seconds, motors in volts. Build it and run it:
  *
  * <pre>
- *   javac -d build Chalkbot.java Robot.java
+ *   javac -d build Chalkfield.java Robot.java
  *   chalkfield run --program "java -cp build Robot"
  * </pre>
  */
 public final class Robot {
   private Robot() {}
 
-  static void auto(Chalkbot.Bot bot) {
+  static void auto(Chalkfield.Bot bot) {
     bot.part("intake").tell("run", 11); // the rollers turn while the robot drives
     bot.part("conveyor").tell("hold"); // keep what comes in, to place it later
 
@@ -26,6 +26,6 @@ public final class Robot {
   }
 
   public static void main(String[] args) {
-    new Chalkbot().auto(Robot::auto).title("first steps").start(600, 450, 90).play();
+    new Chalkfield().auto(Robot::auto).title("first steps").start(600, 450, 90).play();
   }
 }

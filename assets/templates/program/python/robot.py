@@ -1,7 +1,7 @@
 """A first program for the Core Haul field. Lengths are in millimetres, angles in degrees counter-clockwise from +x,
 times in seconds, motors in volts. Run it:  chalkfield run --program "python3 robot.py"
 """
-import chalkbot
+import chalkfield
 
 
 def auto(bot):
@@ -18,4 +18,4 @@ def auto(bot):
     bot.note("done at %.2f s" % bot.clock())
 
 
-chalkbot.play(auto=auto, title="first steps", start=(600, 450, 90))
+chalkfield.play(auto=auto, title="first steps", start=(600, 450, 90))

@@ -1,6 +1,6 @@
 """Commands a robot from Python 3.9 or later: one file, nothing else to install.
 
-    import chalkbot
+    import chalkfield
 
     def auto(bot):
         bot.intake.run(11)                            # any command of a mechanism, as in the guide's page "robot"
@@ -9,7 +9,7 @@
             bot.note("short by %d" % result.left)
         bot.until(lambda: bot.conveyor.count() == 2, 1.5)
 
-    chalkbot.play(auto=auto, side="ochre", start=(600, 450, 90))
+    chalkfield.play(auto=auto, side="ochre", start=(600, 450, 90))
 
 Standard output belongs to the simulator: what you print() goes to standard error. Time is the simulator's: never
 sleep, but bot.wait(0.2).
@@ -278,10 +278,10 @@ def play(auto=None, driver=None, title="", side="", start=None, params=()):
     lines, sys.stdout = sys.stdout, sys.stderr
     line = sys.stdin.readline()
     if not line:
-        sys.exit("chalkbot: nobody speaks: start it by  chalkfield run --program \"python3 %s\"" % sys.argv[0])
+        sys.exit("chalkfield: nobody speaks: start it by  chalkfield run --program \"python3 %s\"" % sys.argv[0])
     hello = json.loads(line)
     if hello["protocol"] != PROTOCOL:
-        sys.exit("chalkbot: speaks protocol %d, the simulator %d" % (PROTOCOL, hello["protocol"]))
+        sys.exit("chalkfield: speaks protocol %d, the simulator %d" % (PROTOCOL, hello["protocol"]))
     bot = Bot(lines, hello)
     routines = {name: fn for name, fn in (("auto", auto), ("driver", driver)) if fn}
     ready = {"answer": "ready", "title": title, "phases": sorted(routines)}

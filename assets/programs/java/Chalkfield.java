@@ -16,7 +16,7 @@ import java.util.function.Predicate;
  * Commands a robot from Java 11 or later: one file, nothing else to install.
  *
  * <pre>
- *   static void auto(Chalkbot.Bot bot) {
+ *   static void auto(Chalkfield.Bot bot) {
  *     bot.part("intake").tell("run", 11);                    // any command of a mechanism
  *     var result = bot.drive.ahead(720, "speed", 900);       // mm and mm/s; waits until the motion has ended
  *     if (!result.ok) bot.note("short by " + result.left);
@@ -24,7 +24,7 @@ import java.util.function.Predicate;
  *   }
  *
  *   public static void main(String[] args) {
- *     new Chalkbot().auto(Mine::auto).side("ochre").start(600, 450, 90).play();
+ *     new Chalkfield().auto(Mine::auto).side("ochre").start(600, 450, 90).play();
  *   }
  * </pre>
  *
@@ -32,48 +32,48 @@ import java.util.function.Predicate;
  * simulator's: never sleep, but bot.pause(0.2). Millimetres, degrees, seconds, volts. What mechanisms and sensors can
  * do tells {@code chalkfield show ROBOT.toml --calls}.
  */
-public final class Chalkbot {
+public final class Chalkfield {
   private static final int PROTOCOL = 1;
 
   private final Map<String, Consumer<Bot>> routines = new LinkedHashMap<>();
   private final Map<String, Object> ready = new LinkedHashMap<>();
   private final List<Object> params = new ArrayList<>();
 
-  public Chalkbot() {
+  public Chalkfield() {
     ready.put("answer", "ready");
   }
 
   /** What the robot does in the autonomous phase. */
-  public Chalkbot auto(Consumer<Bot> routine) {
+  public Chalkfield auto(Consumer<Bot> routine) {
     routines.put("auto", routine);
     return this;
   }
 
   /** What it does in a driver phase. */
-  public Chalkbot driver(Consumer<Bot> routine) {
+  public Chalkfield driver(Consumer<Bot> routine) {
     routines.put("driver", routine);
     return this;
   }
 
-  public Chalkbot title(String title) {
+  public Chalkfield title(String title) {
     ready.put("title", title);
     return this;
   }
 
   /** The side in whose coordinates it is written. */
-  public Chalkbot side(String side) {
+  public Chalkfield side(String side) {
     ready.put("side", side);
     return this;
   }
 
   /** Where the robot stands at first. */
-  public Chalkbot start(double x, double y, double heading) {
+  public Chalkfield start(double x, double y, double heading) {
     ready.put("start", Map.of("x", x, "y", y, "heading", heading));
     return this;
   }
 
   /** A number that can be set from outside. */
-  public Chalkbot param(String name, double normal, double least, double greatest) {
+  public Chalkfield param(String name, double normal, double least, double greatest) {
     params.add(Map.of("name", name, "default", normal, "least", least, "greatest", greatest));
     return this;
   }
@@ -86,7 +86,7 @@ public final class Chalkbot {
     var line = new Line(in, out);
     Map<String, Object> hello = line.listen();
     if (Json.number(hello.get("protocol")) != PROTOCOL) {
-      System.err.println("Chalkbot: the simulator speaks another protocol");
+      System.err.println("Chalkfield: the simulator speaks another protocol");
       System.exit(1);
     }
     ready.put("phases", new ArrayList<Object>(routines.keySet()));
@@ -400,7 +400,7 @@ public final class Chalkbot {
     /** The line of the routine that calls, for the record. */
     private static void place(Map<String, Object> out) {
       Predicate<StackWalker.StackFrame> own = frame ->
-          !frame.getClassName().startsWith("Chalkbot") && !frame.getClassName().startsWith("java.");
+          !frame.getClassName().startsWith("Chalkfield") && !frame.getClassName().startsWith("java.");
       StackWalker.getInstance().walk(frames -> frames.filter(own).findFirst()).ifPresent(frame -> {
         if (frame.getFileName() != null && frame.getLineNumber() > 0) {
           out.put("file", frame.getFileName());

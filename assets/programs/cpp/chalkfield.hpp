@@ -1,8 +1,8 @@
 // Commands a robot from C++17 or later: one header, nothing else to install.
 //
-//   #include "chalkbot.hpp"
+//   #include "chalkfield.hpp"
 //
-//   void autonomous(chalkbot::Bot& bot) {
+//   void autonomous(chalkfield::Bot& bot) {
 //     bot["intake"].tell("run", 11);                          // any command of a mechanism
 //     auto result = bot.drive.ahead(720, {{"speed", 900}});   // mm and mm/s; waits until the motion has ended
 //     if (!result.ok) bot.note("short by " + std::to_string(result.left));
@@ -10,7 +10,7 @@
 //   }
 //
 //   int main() {
-//     chalkbot::Program program;
+//     chalkfield::Program program;
 //     program.autonomous = autonomous;
 //     program.side = "ochre";
 //     program.start = {600, 450, 90};
@@ -38,7 +38,7 @@
 #include <utility>
 #include <vector>
 
-namespace chalkbot {
+namespace chalkfield {
 
 inline constexpr int protocol = 1;
 
@@ -66,7 +66,7 @@ class Value {
   // A member of an object; an error names one that is not there.
   const Value& operator[](const std::string& name) const {
     auto found = members_.find(name);
-    if (found == members_.end()) throw std::runtime_error("chalkbot: there is no \"" + name + "\" here");
+    if (found == members_.end()) throw std::runtime_error("chalkfield: there is no \"" + name + "\" here");
     return found->second;
   }
   Value& set(const std::string& name, Value v) {
@@ -135,7 +135,7 @@ class Value {
     const std::string& in;
     std::size_t at;
 
-    [[noreturn]] void fail() const { throw std::runtime_error("chalkbot: no JSON: " + in.substr(0, 200)); }
+    [[noreturn]] void fail() const { throw std::runtime_error("chalkfield: no JSON: " + in.substr(0, 200)); }
     void blank() {
       while (at < in.size() && (in[at] == ' ' || in[at] == '\t' || in[at] == '\r' || in[at] == '\n')) at++;
     }
@@ -383,7 +383,7 @@ class Bot {
   // A mechanism by its name in the robot file.
   Part& operator[](const std::string& name) {
     auto found = parts_.find(name);
-    if (found == parts_.end()) throw std::runtime_error("chalkbot: the robot has no \"" + name + "\"");
+    if (found == parts_.end()) throw std::runtime_error("chalkfield: the robot has no \"" + name + "\"");
     return found->second;
   }
   // A sensor's reading: mm, degrees, or 0 and 1.
@@ -554,12 +554,12 @@ class Program {
     std::ios::sync_with_stdio(false);
     std::string line;
     if (!std::getline(std::cin, line)) {
-      std::cerr << "chalkbot: nobody speaks: start this program by chalkfield run --program\n";
+      std::cerr << "chalkfield: nobody speaks: start this program by chalkfield run --program\n";
       return 1;
     }
     Value hello = Value::parse(line);
     if (hello["protocol"].number() != protocol) {
-      std::cerr << "chalkbot: the simulator speaks another protocol\n";
+      std::cerr << "chalkfield: the simulator speaks another protocol\n";
       return 1;
     }
     Bot bot(hello);
@@ -606,4 +606,4 @@ class Program {
   }
 };
 
-}  // namespace chalkbot
+}  // namespace chalkfield
