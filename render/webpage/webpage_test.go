@@ -216,7 +216,7 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 			"Timeline: the last piece scored", `class="column bad"`},
 		"run": {"2 points", "Where the time went", "Timeline", "mine.lua:3", "Numbers as on the picture", "Score sheet", `class="ramp"`,
 			"0 to 0.2 m/s"},
-		"fit": {"the speed is predicted to 2.3 %", "to 8.1 %", "3 % weaker", "1.010 and 1.030", "held: you weighed it",
+		"fit": {"the predicted speed is off by less than 2.3 %", "by 8.1 %", "3 % weaker", "1.010 and 1.030", "held: you weighed it",
 			"drive hard_start", "not noise in step_brake.csv", "41 / 6.0 / 7.2", "chalkfield run mine.lua --robot fitted.toml"},
 	} {
 		for _, w := range append(want, common...) {

@@ -138,5 +138,21 @@ func (d *drive) middleWay() float64 {
 	return sum
 }
 
+// sidesWay is how far a side went, in the mean of both, all of it counted forwards, m.
+func (d *drive) sidesWay() float64 {
+	sum := 0.0
+	for _, s := range d.signals {
+		if s.kind != leftSpeed && s.kind != rightSpeed {
+			continue
+		}
+		for i, v := range s.values {
+			if v == v {
+				sum += float64(math.Abs(v) / 2 * (d.edges[i+1] - d.edges[i]))
+			}
+		}
+	}
+	return sum
+}
+
 // bySize puts the longest first.
 func bySize(a, b *drive) int { return cmp.Compare(b.ticks, a.ticks) }

@@ -68,15 +68,16 @@ type Setting struct {
 
 // Drive is a stretch of a log that was used.
 type Drive struct {
-	Log     string  `json:"log"`
-	What    string  `json:"what"` // "step forwards"
-	From    float64 `json:"from"` // s of the log
-	To      float64 `json:"to"`
-	Way     float64 `json:"way"`                // m that the middle went, all of it counted forwards
-	Before  Errors  `json:"before"`             // of the file as it was
-	After   Errors  `json:"after"`              // of the new one
-	HeldOut *Errors `json:"held_out,omitempty"` // of a fit to all other drives; nil where it was not left out
-	Traces  []Trace `json:"-"`
+	Log      string  `json:"log"`
+	What     string  `json:"what"` // "step forwards"
+	From     float64 `json:"from"` // s of the log
+	To       float64 `json:"to"`
+	Way      float64 `json:"way"`                // m that the middle went, all of it counted forwards
+	SidesWay float64 `json:"-"`                  // m that a side went, the mean of both, all of it counted forwards
+	Before   Errors  `json:"before"`             // of the file as it was
+	After    Errors  `json:"after"`              // of the new one
+	HeldOut  *Errors `json:"held_out,omitempty"` // of a fit to all other drives; nil where it was not left out
+	Traces   []Trace `json:"-"`
 }
 
 // Errors are how far a prediction lies from a drive.

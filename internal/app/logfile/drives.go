@@ -3,6 +3,7 @@ package logfile
 import (
 	"cmp"
 	"math"
+	"slices"
 )
 
 // Drive is a stretch of a log between two stand-stills, or a stand-still of a second or more.
@@ -24,12 +25,16 @@ const (
 	shortDrive = 0.1  // s of what is no drive
 	faint      = 0.02 // of the greatest volts or speed: as little is none
 	smoothing  = 0.06 // s over which speeds are looked at
+	restful    = 1.0  // s of readings by which a rest is told from motion
+	overNoise  = 4.0  // times the noise at rest: as little is none
 )
 
 // drives are found where volts or speeds are.
 func (m *motion) drives() []Drive {
 	c := m.coarse(smoothing)
-	least := []float64{faint * most(c.u[0], c.u[1]), max(faint*most(c.s[0], c.s[1]), 1.5*c.step), faint * most(c.turn)}
+	least := []float64{faint * most(c.u[0], c.u[1]),
+		max(faint*most(c.s[0], c.s[1]), 1.5*c.step, overNoise*c.restNoise(c.s[:]...)),
+		max(faint*most(c.turn), overNoise*c.restNoise(c.turn))}
 	active := func(i int) bool {
 		for k, pair := range [][2][]float64{c.u, c.s} {
 			for _, x := range pair {
@@ -70,6 +75,51 @@ func (m *motion) drives() []Drive {
 	return c.addStill(list, still, len(c.t))
 }
 
+// restNoise is the greatest of some signals' noise while the base rests, as the root of the mean square of its rates, 0
+// where it never does: of each signal's stretches at rest, the middle one's.
+func (m *motion) restNoise(signals ...[]float64) float64 {
+	n := int(math.Round(restful / m.dt))
+	noise := 0.0
+	for _, x := range signals {
+		var sizes []float64
+		for i := 0; n > 3 && i+n <= len(x); i += n {
+			if cells := x[i : i+n]; most(cut(m.u[0], i, i+n), cut(m.u[1], i, i+n)) == 0 && rests(cells) {
+				sizes = append(sizes, math.Sqrt(power(cells)/float64(n)))
+			}
+		}
+		if len(sizes) > 0 {
+			slices.Sort(sizes)
+			noise = max(noise, sizes[len(sizes)/2])
+		}
+	}
+	return noise
+}
+
+// rests tells noise from motion: neighbours in it are not alike (in a second of motion they are, and of the differences
+// of noisy readings each goes back half of what the last did), and it leads nowhere.
+func rests(rates []float64) bool {
+	const alike, ahead = 0.5, 0.6
+	squares, neighbours, way, size := 0.0, 0.0, 0.0, 0.0
+	for i, v := range rates {
+		if !given(v) {
+			return false
+		}
+		squares, way, size = squares+float64(v*v), way+v, size+math.Abs(v)
+		if i > 0 {
+			neighbours += float64(v * rates[i-1])
+		}
+	}
+	return neighbours <= alike*squares && math.Abs(way) <= ahead*size
+}
+
+// cut is a part of a signal, nil of none.
+func cut(x []float64, from, to int) []float64 {
+	if x == nil {
+		return nil
+	}
+	return x[from:to]
+}
+
 // unknown reports whether no signal of motion has a value in a cell.
 func (m *motion) unknown(cell int) bool {
 	for _, x := range [][]float64{m.u[0], m.u[1], m.s[0], m.s[1], m.turn} {
@@ -93,13 +143,8 @@ func (m *motion) end(cell int) float64 { return m.t[cell-1] + m.dt }
 // drive says what the cells from, to hold.
 func (m *motion) drive(from, to int) Drive {
 	d := Drive{From: round(m.t[from], 1000), To: round(m.end(to), 1000)}
-	cut := func(x []float64) []float64 {
-		if x == nil {
-			return nil
-		}
-		return x[from:to]
-	}
-	u, s := [2][]float64{cut(m.u[0]), cut(m.u[1])}, [2][]float64{cut(m.s[0]), cut(m.s[1])}
+	both := func(x [2][]float64) [2][]float64 { return [2][]float64{cut(x[0], from, to), cut(x[1], from, to)} }
+	u, s := both(m.u), both(m.s)
 	if u[0] != nil || u[1] != nil {
 		d.Top = rounded(most(u[0], u[1]), 1000)
 	}
@@ -110,7 +155,7 @@ func (m *motion) drive(from, to int) Drive {
 	if ahead != nil {
 		d.Way = rounded(m.dt*sum(ahead), 1e4)
 	}
-	if heading := cut(m.turn); heading != nil {
+	if heading := cut(m.turn, from, to); heading != nil {
 		d.Turn = rounded(m.dt*sum(heading), 1e4)
 		if turn == nil {
 			turn = heading

@@ -177,6 +177,12 @@ func TestASimulatedLogIsDescribed(t *testing.T) {
 			t.Errorf("%+v, want a step of %g", c, want)
 		}
 	}
+	checkTestDrives(t, d)
+	checkDrive(t, d.Drives, readings(t, 1))
+}
+
+func checkTestDrives(t *testing.T, d Description) {
+	t.Helper()
 	var what []string
 	for _, drive := range d.Drives {
 		if drive.What != "stand-still" {
@@ -188,7 +194,32 @@ func TestASimulatedLogIsDescribed(t *testing.T) {
 	if !slices.Equal(what, want) {
 		t.Errorf("drives\n%s\nwant\n%s", strings.Join(what, "\n"), strings.Join(want, "\n"))
 	}
-	checkDrive(t, d.Drives, readings(t, 1))
+}
+
+// Encoders whose readings are noisy while the robot stands make no drives: not of a stand-still, and not between others;
+// with volts or without.
+func TestNoiseAtRestIsNoDrive(t *testing.T) {
+	for _, c := range []struct{ step, noise float64 }{{0.5, 0}, {0.5, 0.3}, {0.1, 0.3}, {0.5, 1}, {2, 0.5}} {
+		list := readings(t, 1)
+		for i, r := range list {
+			if strings.HasSuffix(r.name, "travel mm") {
+				list[i].step, list[i].noise = c.step, c.noise
+			}
+		}
+		checkTestDrives(t, described(t, written(list, ",", ".")))
+		for i := range list {
+			list[i].signal = make([]float64, 1000)
+		}
+		for _, without := range []string{"", " V"} {
+			still := slices.DeleteFunc(slices.Clone(list), func(r reading) bool {
+				return without != "" && strings.HasSuffix(r.name, without)
+			})
+			d := described(t, written(still, ",", "."))
+			if len(d.Drives) != 1 || d.Drives[0].What != "stand-still" {
+				t.Errorf("%+v, without %q: %+v", c, without, d.Drives)
+			}
+		}
+	}
 }
 
 // checkDrive holds the spin to the left to the record.

@@ -11,7 +11,6 @@ import (
 
 	"chalkfield/internal/app/fit"
 	"chalkfield/internal/app/rehearse"
-	"chalkfield/internal/base/stats"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
@@ -86,8 +85,8 @@ func (f fitted) seen() Section {
 	if math.IsNaN(after) {
 		return Section{}
 	}
-	const says = "Of drives that the fit had not seen, the speed is predicted to %s of what was measured; by the file as " +
-		"it was, to %s."
+	const says = "Over half the way of drives that the fit had not seen, the predicted speed is off by less than %s; by " +
+		"the file as it was, by %s."
 	return Section{Lines: []string{fmt.Sprintf(says, share(after), share(before))}}
 }
 
@@ -102,11 +101,11 @@ func Doubt(r *fit.Result) string {
 	before, after := fitted{Result: r}.medians(func(e fit.Errors) float64 { return e.Speed })
 	switch {
 	case after > farOff:
-		return fmt.Sprintf("the fit is of no use: it predicts the speed of drives that it had not seen to %s only; look "+
-			"whether the logs are of this robot, and their columns what they are called", share(after))
+		return fmt.Sprintf("the fit is of no use: the speed of drives that it had not seen is off by %s; look whether the "+
+			"logs are of this robot, and their columns what they are called", share(after))
 	case after >= float64(noticed*before):
-		return fmt.Sprintf("the fit is no better than the file as it was: drives that it had not seen are predicted to "+
-			"%s, by the file to %s", share(after), share(before))
+		return fmt.Sprintf("the fit is no better than the file as it was: the speed of drives that it had not seen is off "+
+			"by %s, by the file by %s", share(after), share(before))
 	}
 	return ""
 }
@@ -115,26 +114,41 @@ func Doubt(r *fit.Result) string {
 func (f fitted) medians(of func(fit.Errors) float64) (before, heldOut float64) {
 	var old, out []float64
 	for _, d := range f.Drives {
+		was, is := math.NaN(), math.NaN()
 		if d.HeldOut != nil {
-			old, out = append(old, of(d.Before)), append(out, of(*d.HeldOut))
+			was, is = of(d.Before), of(*d.HeldOut)
 		}
+		old, out = append(old, was), append(out, is)
 	}
-	return median(old), median(out)
+	return f.median(old), f.median(out)
 }
 
-// median of the numbers that are finite.
-func median(list []float64) float64 {
-	var known []float64
-	for _, x := range list {
+// median of an error of each drive, of the finite ones: half of the way that the sides went has less. A drive of no way
+// counts nothing, unless none has any.
+func (f fitted) median(list []float64) float64 {
+	var known []int
+	total := 0.0
+	for i, x := range list {
 		if !math.IsNaN(x) && !math.IsInf(x, 0) {
-			known = append(known, x)
+			known, total = append(known, i), total+f.Drives[i].SidesWay
 		}
 	}
-	if known == nil {
-		return math.NaN()
+	slices.SortStableFunc(known, func(i, k int) int { return cmp.Compare(list[i], list[k]) })
+	weight := func(i int) float64 { return f.Drives[i].SidesWay }
+	if total == 0 {
+		weight, total = func(int) float64 { return 1 }, float64(len(known))
 	}
-	slices.Sort(known)
-	return stats.Quantile(known, 0.5)
+	sum := 0.0
+	for n, i := range known {
+		sum += weight(i)
+		switch {
+		case sum == total/2 && n+1 < len(known):
+			return (list[i] + list[known[n+1]]) / 2
+		case sum >= total/2:
+			return list[i]
+		}
+	}
+	return math.NaN()
 }
 
 // share is a portion in percent, two digits of it.
@@ -239,7 +253,7 @@ func (f fitted) drives() Section {
 		t.Add(d.Log, fmt.Sprintf("%s, %.1f to %.1f s", d.What, d.From, d.To), fmt.Sprintf("%.0f mm", d.Way*1000))
 	}
 	if len(f.Drives) > 1 {
-		t.Add("", "half of them are below", "").Total = true
+		t.Add("", "half of the way is below", "").Total = true
 	}
 	for _, e := range errorsOf {
 		var all [3][]float64
@@ -253,12 +267,12 @@ func (f fitted) drives() Section {
 				all[n] = append(all[n], x)
 			}
 		}
-		if median(all[0]) != median(all[0]) {
+		if whole := f.median(all[0]); whole != whole {
 			continue // the logs do not tell it
 		}
 		t.Columns = append(t.Columns, Column{Name: e.name, Number: true})
 		for i := range t.Rows {
-			three := [3]float64{median(all[0]), median(all[1]), median(all[2])}
+			three := [3]float64{f.median(all[0]), f.median(all[1]), f.median(all[2])}
 			if i < len(f.Drives) {
 				three = [3]float64{all[0][i], all[1][i], all[2][i]}
 			}
@@ -271,7 +285,7 @@ func (f fitted) drives() Section {
 
 // threeOf is an error before, after and held out; a dash where nothing tells it.
 func threeOf(e [3]float64, times float64) string {
-	if median(e[:2]) != median(e[:2]) {
+	if e[0] != e[0] && e[1] != e[1] {
 		return "-"
 	}
 	return figure(e[0], times) + " / " + figure(e[1], times) + " / " + figure(e[2], times)

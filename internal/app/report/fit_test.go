@@ -41,7 +41,7 @@ func TestAFitIsToldInATerminal(t *testing.T) {
 	want := `Hauler of 2026 fitted to 1 log: 2 drives, 42 s of driving
 What is left is not noise.
 
-Of drives that the fit had not seen, the speed is predicted to 2.3 % of what was measured; by the file as it was, to 8.1 %.
+Over half the way of drives that the fit had not seen, the predicted speed is off by less than 2.3 %; by the file as it was, by 8.1 %.
 
 In words
   The left side is 3 % weaker.
@@ -56,7 +56,7 @@ Drives: how far the prediction lies from what was measured: before / after / hel
   log        drive                         way       speed %           end mm       end, % of the way   heading deg
   ramp.csv   ramp forwards, 1.0 to 5.2 s   2000 mm   8.1 / 1.9 / 2.3   41 / - / -   2.1 / - / -         2.9 / - / -
   ramp.csv   ramp back, 6.0 to 7.0 s       0 mm      - / 0.0 / -       -            -                   -
-             half of them are below                  8.1 / 1.0 / 2.3   41 / - / -   2.1 / - / -         2.9 / - / -
+             half of the way is below                8.1 / 1.0 / 2.3   41 / - / -   2.1 / - / -         2.9 / - / -
 
 What these logs do not tell
   wheels.along  no drive slips
@@ -99,6 +99,23 @@ func TestAFitIsToldToMachines(t *testing.T) {
 	if err := json.Unmarshal(out.Bytes(), &got); err != nil || got.File != "new.toml" || len(got.Drives) != 1 || !got.Written ||
 		got.Changes[0]["path"] != "drive.drag" {
 		t.Errorf("%v: %s", err, out.String())
+	}
+}
+
+// Nine drives of hardly any way, with errors of nothing but noise, do not make a good fit useless; where no drive has
+// any way, each counts alike.
+func TestASummaryIsOfTheWay(t *testing.T) {
+	for _, c := range []struct {
+		way, phantom, want float64
+	}{{0.4, 0.003, 0.03}, {0, 0, 1}, {0.02, 0.01, 1}} {
+		drives := []fit.Drive{{SidesWay: c.way, HeldOut: &fit.Errors{Speed: 0.03}}}
+		for range 9 {
+			drives = append(drives, fit.Drive{SidesWay: c.phantom, HeldOut: &fit.Errors{Speed: 1}})
+		}
+		f := fitted{Result: &fit.Result{Drives: drives}}
+		if _, got := f.medians(func(e fit.Errors) float64 { return e.Speed }); got != c.want {
+			t.Errorf("%+v: %g", c, got)
+		}
 	}
 }
 
