@@ -102,18 +102,34 @@ func bothWays(byVolts, byTurn verdict, way, driven string) string {
 		"for both in log.toml", wrong)
 }
 
-// clockwise: travel turns the other way than the heading, and volts go with travel or are not known.
+// clockwise: travel turns the other way than the heading, and volts go with travel or are not known. A robot whose sides
+// are all swapped is the mirror image of one whose heading is: x and y alone tell the two apart.
 func (l *Log) clockwise(m *motion, byVolts verdict) string {
 	const todo = "Headings rise to the left: write reversed = true for it in log.toml"
 	name := "the heading"
 	if l.Column(Heading) == nil {
 		name = "turning"
 	}
-	if byVolts == agree || m.courseAgainstHeading() < -0.5 {
-		return fmt.Sprintf("%s rises clockwise: the sides turn the robot the other way. %s", name, todo)
+	way, driven := sidesName(m.columns[1]), sidesName(m.columns[0])
+	pairs := way
+	if byVolts == agree && m.tellsSides() {
+		pairs = way + " and " + driven
 	}
-	return fmt.Sprintf("%s rises clockwise, or left and right are swapped: the sides turn the robot the other way. %s, or "+
-		"swap the names of the sides", name, todo)
+	switch course := m.courseAgainstHeading(); {
+	case course < -0.5:
+		return fmt.Sprintf("%s rises clockwise: the sides turn the robot the other way. %s", name, todo)
+	case course > 0.5:
+		return fmt.Sprintf("left and right %s are swapped: heading, x and y say so. Swap the names", pairs)
+	}
+	return fmt.Sprintf("%s rises clockwise, or left and right %s are swapped: the sides turn the robot the other way, and "+
+		"this log does not tell which. Turn the robot to the left by hand: where its heading rises, swap the names of the "+
+		"sides; where it falls, write reversed = true for it in log.toml", name, pairs)
+}
+
+// tellsSides: the volts of the two sides are unlike enough to tell whose they are: by a tenth.
+func (m *motion) tellsSides() bool {
+	ahead, about := halves(m.u)
+	return about != nil && power(about) > 0.01*power(ahead)
 }
 
 // againstPlace compares the heading with the way along x and y.

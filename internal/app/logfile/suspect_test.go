@@ -159,6 +159,12 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 		{"both travels reversed", []spoiling{scaled("left travel mm", -1), scaled("right travel mm", -1)}, "left and right travel have a reversed sign"},
 		{"both volts reversed", []spoiling{scaled("left V", -1), scaled("right V", -1)}, "left and right volts have a reversed sign"},
 		{"heading clockwise", []spoiling{scaled("heading deg", -1)}, "the heading rises clockwise: the sides turn the robot the other way"},
+		{"heading clockwise, no place", []spoiling{without("x mm", "y mm"), scaled("heading deg", -1)},
+			"the heading rises clockwise, or left and right travel and volts are swapped"},
+		{"volts and travel swapped", []spoiling{exchanged("left V", "right V"), exchanged("left travel mm", "right travel mm")},
+			"left and right travel and volts are swapped: heading, x and y say so"},
+		{"volts and travel swapped, no place", []spoiling{without("x mm", "y mm"), exchanged("left V", "right V"),
+			exchanged("left travel mm", "right travel mm")}, "the heading rises clockwise, or left and right travel and volts are swapped"},
 		{"heading clockwise, no volts", []spoiling{without("left V", "right V"), scaled("heading deg", -1)}, "the heading rises clockwise"},
 		{"heading clockwise, x and y only", []spoiling{without(sides...), scaled("heading deg", -1)}, "along x and y the robot turns the other way"},
 	} {
