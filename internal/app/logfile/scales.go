@@ -166,6 +166,15 @@ func (l *Log) placeScale(m *motion, ahead, turn []float64) string {
 		sidesName(m.columns[1]), Figures(size), unitSlip(size))
 }
 
+// tooSlow: straight ahead no such robot is as slow for its volts. One with small wheels and a slow gear does 0.04 m/s for
+// a volt; friction may take half.
+func (m *motion) tooSlow(top float64) bool {
+	const fewest, slow = 4, 0.012 // V, m/s for a volt
+	ahead, about := halves(m.u)
+	volts := most(ahead)
+	return m.unit == "V" && volts >= fewest && power(about) < power(ahead)/4 && top < slow*volts
+}
+
 // paceOf judges the speed alone. Robots of this kind go up to some 6 m/s; one that goes no faster than 2 cm/s with its
 // full volts stands on blocks or counts in other units.
 func (m *motion) paceOf() []string {
@@ -178,6 +187,9 @@ func (m *motion) paceOf() []string {
 		(m.unit == "V" && most(m.u[0], m.u[1]) > 2 || m.unit == share && most(m.u[0], m.u[1]) > 0.2):
 		return []string{fmt.Sprintf("%s goes up to %s mm/s only, with %s %s: is it in m, and its column says mm?", name,
 			Figures(top*1000), Figures(most(m.u[0], m.u[1])), m.unit)}
+	case top > 0 && m.tooSlow(top):
+		return []string{fmt.Sprintf("%s goes up to %s mm/s only, with %s V: is it in cm or inches, and its column says mm? Or "+
+			"was the robot held?", name, Figures(top*1000), Figures(most(m.u[0], m.u[1])))}
 	}
 	return nil
 }

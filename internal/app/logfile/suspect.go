@@ -17,6 +17,7 @@ func (l *Log) suspicious(m *motion) (list, worthless []string) {
 		return list, worthless
 	}
 	doubt(l.oddClock())
+	doubt(l.nothingChanges())
 	refuse(l.oddHeading())
 	c := m.coarse(0.1)
 	refuse(l.oddVolts(c))
@@ -74,6 +75,17 @@ func (l *Log) oddClock() []string {
 		list = append(list, "most rows have the time of the row before: the clock is too coarse; log it in milliseconds")
 	}
 	return list
+}
+
+// nothingChanges: real sensors have some noise, and a battery's volts sink.
+func (l *Log) nothingChanges() []string {
+	for _, c := range l.Columns {
+		if c.Filled > 0 && c.High > c.Low {
+			return nil
+		}
+	}
+	return []string{fmt.Sprintf("no reading changes in %s: if the robot moved, its program logs something else than its "+
+		"sensors and volts", Seconds(l.Seconds()))}
 }
 
 // oddVolts finds shares that are called volts and the other way round, from their size.
