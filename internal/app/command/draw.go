@@ -4,6 +4,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
@@ -16,9 +17,15 @@ func writePicture(path string, s *scene.Scene) error {
 	return picture.WriteFile(path, picture.Of(s, pictureWidth), pictureWidth)
 }
 
-// drawRecord draws a whole rehearsal: path, events and final state; and a log beside it, nil for none.
-func drawRecord(path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) error {
-	return writePicture(path, scene.Build(sceneInput(setup, rec, pair)))
+// drawRecord draws a whole rehearsal: path, events and final state; and a log and a table of setpoints beside it, nil
+// for none.
+func drawRecord(path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair,
+	plan *setpoints.Table) error {
+	in := sceneInput(setup, rec, pair)
+	if plan != nil {
+		in.Setpoints = plan.Trace(rec)
+	}
+	return writePicture(path, scene.Build(in))
 }
 
 // sceneInput shows the whole run of the robot under test, and a log beside it, nil for none.

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -112,7 +113,7 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := c.write(setup, rec, pair, table); err != nil {
+	if err := c.write(setup, rec, pair, cmp.Or(table, followed)); err != nil {
 		return err
 	}
 	if err := c.showFlags.write(ctx, s, sceneInput(setup, rec, pair)); err != nil {
@@ -157,7 +158,7 @@ func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongs
 		write func(path string) error
 	}{
 		{c.Record, func(path string) error { return atomicfile.Write(path, rec.Write) }},
-		{c.Picture, func(path string) error { return drawRecord(path, setup, rec, pair) }},
+		{c.Picture, func(path string) error { return drawRecord(path, setup, rec, pair, plan) }},
 		{c.Report, func(path string) error { return reportRecord(path, setup, rec, pair) }},
 		{c.CSV, func(path string) error { return atomicfile.Write(path, table) }},
 		{c.LogAs, func(path string) error { return atomicfile.Write(path, log) }},

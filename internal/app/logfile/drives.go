@@ -198,8 +198,7 @@ func shape(ahead, turn []float64) string {
 	case spin >= pure*pure*straight:
 		return "spin" + direction(turn, "left", "right") + behindComma(profile(turn))
 	}
-	return "arc" + direction(turn, "left", "right") + direction(ahead, "forwards", "backwards") +
-		behindComma(profile(ahead))
+	return arcWords(turn, ahead) + behindComma(profile(ahead))
 }
 
 func behindComma(word string) string {
@@ -217,6 +216,15 @@ func power(x []float64) float64 {
 		}
 	}
 	return total
+}
+
+// arcWords say which way an arc goes.
+func arcWords(turn, ahead []float64) string {
+	turned, went := direction(turn, "left", "right"), direction(ahead, "forwards", "backwards")
+	if went == turned { // both ways: once is enough
+		went = ""
+	}
+	return "arc" + turned + went
 }
 
 // direction is which way most of a signal goes, with a blank before it.
