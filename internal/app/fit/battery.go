@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/base/stats"
@@ -86,15 +87,12 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 
 // currentOff is how far the model's currents may be off, as a share.
 func (e *estimation) currentOff() float64 {
-	for _, r := range e.rows {
-		if r.aside > 0 && r.held {
-			return 0
-		}
+	is := func(r *row) bool { return r.name() == motorPath("stall_current")(e.spec) }
+	if slices.ContainsFunc(e.rows, func(r *row) bool { return is(r) && r.held }) {
+		return 0
 	}
-	for j, r := range e.active {
-		if r.aside > 0 {
-			return math.Sqrt(e.covariance().At(j, j))
-		}
+	if j := slices.IndexFunc(e.active, is); j >= 0 {
+		return math.Sqrt(e.covariance().At(j, j))
 	}
 	return currentSD
 }
@@ -104,7 +102,11 @@ func (e *estimation) heldBattery(list []*Parameter) (out []Parameter) {
 	for _, p := range list {
 		for _, key := range e.options.Hold {
 			if key == p.Key {
-				*p = Parameter{Key: p.Key, Unit: p.Unit, Before: p.Before, After: p.Before, State: Held}
+				held := Parameter{Key: p.Key, Unit: p.Unit, Before: p.Before, After: p.Before, State: Held}
+				if p.State == Fitted && p.clear(p.Before) {
+					held.Why = speakFor(p.After, p.Unit)
+				}
+				*p = held
 			}
 		}
 		out = append(out, *p)

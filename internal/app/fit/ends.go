@@ -61,8 +61,9 @@ func (d *drive) addEnds(low, high float64) {
 	start, _ := began(headings)
 	sin, cos := math.Sincos(start + d.bearing)
 	noise := math.Max(nx, ny) + endPlace + float64(endShare*math.Max(d.way, (ways[0]+ways[1])/2))
-	d.ends = append(d.ends, end{kind: endAlong, value: float64(cos*x) + float64(sin*y), start: start - d.course, noise: noise},
-		end{kind: endAcross, value: float64(cos*y) - float64(sin*x), start: start - d.course, noise: noise})
+	start -= d.course
+	d.ends = append(d.ends, end{kind: endAlong, value: float64(cos*x) + float64(sin*y), start: start, noise: noise},
+		end{kind: endAcross, value: float64(cos*y) - float64(sin*x), start: start, noise: noise})
 }
 
 // variation is how far a quantity went in all, to and fro.

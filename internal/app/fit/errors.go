@@ -1,6 +1,11 @@
 package fit
 
-import "math"
+import (
+	"math"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/sim/sensing"
+)
 
 // errors are how far a prediction lies from a drive.
 func (d *drive) errors(m *motion) Errors {
@@ -24,11 +29,37 @@ func (d *drive) errors(m *motion) Errors {
 		end := math.Hypot(m.ended(along)-along.value, m.ended(across)-across.value)
 		out.End = &end
 	}
+	if out.End == nil {
+		out.End = d.reckonedOff(m)
+	}
 	if heading := d.end(endHeading); heading != nil {
 		off := math.Abs(m.ended(heading) - heading.value)
 		out.Heading = &off
 	}
 	return out
+}
+
+// reckonedOff is how far the ends are apart that travel and turning come to, for logs without x and y; nil if they tell
+// too little.
+func (d *drive) reckonedOff(m *motion) *float64 {
+	left, right, turned := d.signal(leftSpeed), d.signal(rightSpeed), d.signal(turning)
+	if left == nil || right == nil || turned == nil {
+		return nil
+	}
+	reckoned := func(values func(s *signal) []float64) (at geom.Pose) {
+		l, r, w := values(left), values(right), values(turned)
+		for i := range l {
+			width := d.edges[i+1] - d.edges[i]
+			at = sensing.Advance(at, sensing.Twist{Along: (l[i] + r[i]) / 2 * width, Turn: w[i] * width})
+		}
+		return at
+	}
+	is := reckoned(func(s *signal) []float64 { return s.values })
+	said := reckoned(func(s *signal) []float64 { return m.cells(s.kind, d.edges) })
+	if off := math.Hypot(is.X-said.X, is.Y-said.Y); off == off {
+		return &off
+	}
+	return nil
 }
 
 // tracesOf are a drive's signals beside what was predicted before and after.

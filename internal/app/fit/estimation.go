@@ -99,7 +99,7 @@ func (e *estimation) choose() {
 		case r.name() == "chassis.mass" && !torqueHeld:
 			e.states[r] = verdict{Shared, "a heavier robot with stronger motors drives the same"}
 		case !e.sees(r) && r.aside > 0:
-			r.sd, r.blur = r.aside, asideBlur
+			r.sd, r.blur = r.aside, r.asideBlur
 			e.active = append(e.active, r)
 		case !e.sees(r), r.tries != nil:
 			e.states[r] = verdict{Untold, r.alone}
@@ -171,8 +171,8 @@ const leastScale = 2
 
 // solve fits the active rows from their present numbers, by some rounds at most.
 func (e *estimation) solve(ctx context.Context, from, to float64) error {
-	p := stats.Problem{Series: e.series, Loss: stats.Huber, LeastScale: leastScale, Tolerance: tolerance, MaxRounds: rounds,
-		Residuals: func(numbers, out []float64) error { return e.residuals(ctx, e.active, numbers, out) },
+	p := stats.Problem{Series: e.series, Loss: stats.Huber, LeastScale: leastScale, Tolerance: tolerance,
+		MaxRounds: rounds, Residuals: func(numbers, out []float64) error { return e.residuals(ctx, e.active, numbers, out) },
 		Progress: func(round int, _ float64, _ []float64) {
 			e.options.progress("fitting", from+float64((to-from)*(1-math.Exp2(-float64(round)/2))))
 		},

@@ -21,6 +21,7 @@ func extraRows(spec *robot.Robot) []*row {
 	slew := extra("slew", "V/s", unit, []float64{0.5, 1.5, 5}, 10,
 		func(r *robot.Robot) *float64 { return &r.Drive.Slew })
 	slew.low = 0
+	band.alone = unseen + ": less than some half a volt looks like friction; a slower ramp shows more"
 	slew.apply = func(m *machine, number float64) { // how long the controller takes for a volt, in hundredths of a second
 		perVolt := float64(unit * number)
 		if m.spec.Drive.Slew > 0 {

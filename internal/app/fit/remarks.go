@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/base/units"
 )
 
@@ -18,7 +19,20 @@ func (e *estimation) remark(out *Result, done map[int]*motion) {
 	e.rests(out)
 	e.sensors(out)
 	e.spread(out)
+	e.lifts(out)
 	e.doubt(out, done)
+}
+
+// lifts says that they are not fitted.
+func (e *estimation) lifts(out *Result) {
+	for _, part := range e.spec.Parts {
+		logged := func(r *recording) bool { return r.log.Column(logfile.Quantity{Name: part.Name, SI: "V"}) != nil }
+		if part.Lift != nil && slices.ContainsFunc(e.all, logged) {
+			out.Unclear = append(out.Unclear, Unclear{Keys: []string{part.Name},
+				Why:  "its volts and position are in the logs, but lifts are not fitted: its keys stay as they are",
+				Cure: "rehearse move_" + part.Name + ".lua with --log-as, and compare its position with the log's"})
+		}
+	}
 }
 
 func (out *Result) find(format string, args ...any) {
@@ -63,7 +77,8 @@ func (e *estimation) sides(out *Result) {
 		out.find("free of load the motors turn %.1f %% %s than the file says", 100*math.Abs(p.After/p.Before-1), word)
 	}
 	if p := out.fitted("drive.latency"); p != nil && p.Low > 0 {
-		out.find("the robot follows its volts %.0f ms late", p.After*1000)
+		out.find("the robot follows its volts %.0f ms late: its controllers, or its sensors and its log, which no log tells apart; "+
+			"drive.latency has all of it", p.After*1000)
 	}
 }
 

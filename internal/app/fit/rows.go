@@ -23,13 +23,15 @@ type row struct {
 	cure  string // what would tell it
 	alone string // why it is left alone where nothing is known of it
 	rest  string // what is fitted of its value although it is left alone
+	said  string // what a fitted value means
 	held  bool
 
-	quiet  bool      // it is told of only where it is fitted
-	aside  float64   // sd where none of the signals is there that it takes, and others may tell it; 0: none do
-	tries  []float64 // numbers to try an extra row at; nil: it is none
-	yields bool      // where it does the same as another, it is the one that is left alone
-	blur   float64   // standard deviation of what no log tells better, in the solver's number
+	quiet     bool      // it is told of only where it is fitted
+	aside     float64   // sd where none of the signals is there that it takes, and others may tell it; 0: none do
+	asideBlur float64   // blur then
+	tries     []float64 // numbers to try an extra row at; nil: it is none
+	yields    bool      // where it does the same as another, it is the one that is left alone
+	blur      float64   // standard deviation of what no log tells better, in the solver's number
 }
 
 // shown is a value of the robot that a row changes.
@@ -137,7 +139,7 @@ func motorRows(spec *robot.Robot) []*row {
 	current.takes = []kind{leftAmps, rightAmps}
 	current.apply = func(m *machine, number float64) { m.current = number }
 	current.cure = "log left A and right A"
-	current.aside = currentSD
+	current.aside, current.asideBlur = currentSD, asideBlur
 	current.alone = "the logs have no currents: the intervals allow for the file's ratio of stall_current to stall_torque " +
 		"being off by 5 %"
 	return []*row{speed, torque, current}
@@ -204,7 +206,7 @@ func sidesRow() *row {
 			{"drive.right_push", "", func(m *machine) float64 { return m.spec.Drive.Push(robot.Right) },
 				func(m *machine) []Setting { return []Setting{{"drive.right_push", m.spec.Drive.RightPush, ""}} }},
 		},
-		cure: "drive step_brake, straight",
+		cure: "drive step_brake, straight", said: "against the mean of both sides, which is the motors' stall_torque",
 	}
 }
 
@@ -252,8 +254,9 @@ func wheelSettings(m *machine, name, unit string, at func(w *robot.Wheel) *float
 // How well wheels and their places are known before: a rule measures a wheel of 90 mm to half a millimetre or so, where
 // the tyre touches to some millimetres.
 const (
-	radiusSD = 0.01
-	trackSD  = 0.05
+	radiusSD   = 0.01
+	measuredSD = 0.005 // of wheels that were measured, in logs without a place
+	trackSD    = 0.05
 )
 
 func wheelRows(spec *robot.Robot) []*row {
@@ -291,7 +294,8 @@ func radiusMean() *row {
 		},
 		shown: radiusShown, cure: "log x and y from a camera, or measure the wheels' diameter",
 		alone: "the log has no place (x and y) that the wheels' turns could be compared with",
-		rest:  "the difference between the sides is fitted; their mean is the file's",
+		rest:  "the difference between the sides is fitted; their mean is the file's, and torque, inertia and track go with it",
+		aside: measuredSD,
 	}
 }
 

@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -41,6 +42,9 @@ func (e *estimation) result(ctx context.Context, logs []Input) (*Result, error) 
 			SidesWay: d.sidesWay(), Before: d.errors(was[i]), After: d.errors(is[i]), HeldOut: heldOut[i], Traces: d.tracesOf(was[i], is[i])})
 	}
 	e.remark(out, is)
+	if err := e.contradicted(ctx, out); err != nil {
+		return nil, err
+	}
 	e.options.progress("done", 1)
 	return out, nil
 }
@@ -75,8 +79,10 @@ func (e *estimation) parameters() (list []Parameter) {
 					p.Settings = s.settings(&fitted)
 				}
 			} else {
-				p.State, p.Why = Fitted, e.jointly(s.key)
-				p.Low, p.High = e.interval(s, p.After, movers, c)
+				p.State, p.Why = Fitted, cmp.Or(e.jointly(s.key), r.said)
+				if !e.yielded(s.key) {
+					p.Low, p.High = e.interval(s, p.After, movers, c)
+				}
 				p.Settings = s.settings(&fitted)
 			}
 			list = append(list, p)
@@ -94,6 +100,15 @@ func (e *estimation) jointly(key string) string {
 		}
 	}
 	return ""
+}
+
+// yielded tells whether a value has a row of its own that was left alone because another does the same: then nothing is
+// known of how far it is off by itself.
+func (e *estimation) yielded(key string) bool {
+	return slices.ContainsFunc(e.rows, func(r *row) bool {
+		v, settled := e.states[r]
+		return r.yields && settled && v.state != Held && r.shown[0].key == key
+	})
 }
 
 // rest says what is known of a value of which a row is left alone and another is fitted.

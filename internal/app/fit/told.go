@@ -91,6 +91,9 @@ func (e *estimation) alike(c *mat.SymDense, left []int, k int) (best float64, pa
 // why says why a row is left out: another says the same, or nothing tells it.
 func (e *estimation) why(c *mat.SymDense, left []int, k int) verdict {
 	r := e.active[left[k]]
+	if r.aside > 0 && !e.sees(r) {
+		return verdict{Untold, r.alone}
+	}
 	if _, partner := e.alike(c, left, k); partner >= 0 && !r.yields {
 		return verdict{Shared, fmt.Sprintf("in these logs it does the same as %s", e.active[left[partner]].name())}
 	}

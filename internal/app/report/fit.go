@@ -64,7 +64,7 @@ func Fit(r *fit.Result, file *NewFile) *Document {
 		d.Sections = append(d.Sections, f.unclear())
 	}
 	d.Sections = append(d.Sections, f.changes())
-	if f.Written {
+	if f.Written && file.Doubt == "" {
 		d.Sections = append(d.Sections, f.next())
 	}
 	return d
@@ -200,7 +200,7 @@ func (f fitted) parameters() Section {
 	}
 	return Section{Title: "Parameters", Table: t, Note: "Line: the new value; band: its 95 % interval, in which the " +
 		"true value lies in 19 of 20 such fits if the model is right and what was held is; dashed: the value before. Each row " +
-		"has a scale of its own."}
+		"has a scale of its own. wheels.across and wheels.along are one factor for all wheels."}
 }
 
 // bare leaves out a unit that stands beside it.
@@ -280,7 +280,7 @@ func (f fitted) drives() Section {
 		}
 	}
 	return Section{Title: "Drives", Table: t, Lead: "how far the prediction lies from what was measured: before / after / " +
-		"held out, which is by a fit to all other drives"}
+		"held out, which is by a fit to all other drives; ends are by x and y, or else by travel and heading"}
 }
 
 // threeOf is an error before, after and held out; a dash where nothing tells it.
