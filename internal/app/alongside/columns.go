@@ -46,8 +46,8 @@ func columnsOf(l *logfile.Log, spec *robot.Robot) (columns, error) {
 	return c, errNoMotion
 }
 
-// ownWay is how far a side's wheels roll for a metre of the log's travel, which its program made of their turns with one
-// radius for both sides: what log.toml says, else the mean of the file's.
+// ownWay is how far a side's wheels roll for a metre of the log's travel, which its program made of their turns with
+// one radius for both sides: what log.toml says, else the mean of the file's.
 func ownWay(l *logfile.Log, spec *robot.Robot) [2]float64 {
 	nominal := cmp.Or(l.Wheel, spec.MeanRadius())
 	return [2]float64{spec.Radius(robot.Left) / nominal, spec.Radius(robot.Right) / nominal}

@@ -220,9 +220,9 @@ func TestALateControllerMovesNoClock(t *testing.T) {
 	}
 }
 
-// A program makes travel of the wheels' turns with one radius for both sides, or with that of log.toml. The log of a robot
-// with unequal wheels lies on its own rehearsal all the same, with and without a heading, and not on that of a file
-// whose wheels are alike.
+// A program makes travel of the wheels' turns with one radius for both sides, or with that of log.toml. The log of a
+// robot with unequal wheels lies on its own rehearsal all the same, with and without a heading, and not on that of a
+// file whose wheels are alike.
 func TestUnequalWheelsShow(t *testing.T) {
 	alike, unlike := hauler(t), hauler(t)
 	for i := range unlike.Wheels {

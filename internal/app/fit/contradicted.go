@@ -6,8 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"chalkfield/internal/base/units"
-
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
@@ -19,7 +17,7 @@ const (
 )
 
 func speakFor(value float64, unit string) string {
-	return fmt.Sprintf("these logs speak for %s", units.Like("", value, 0.02*value, unit))
+	return fmt.Sprintf("these logs speak for %s", Printed("", value, 0.02*value, unit))
 }
 
 // contradicted says where the logs speak against a value that is held: one step of Gauss and Newton's from the optimum,

@@ -1,10 +1,11 @@
 // Package fit estimates a robot file's values from the logs of a real robot: the rehearsal's own physics is driven by
 // the volts that were logged, and what it does is compared with what the log says it did (output error).
 //
-// A log is a recording (recording.go) with drives (drives.go) of signals and ends (signals.go, ends.go); stage.simulate
-// drives a machine (simulate.go) whose values the rows change (rows.go, extras.go). An estimation starts (begin.go),
-// fits the rows (estimation.go, chord.go), judges how well each is told (slopes.go, told.go), leaves each drive out once
-// (held_out.go) and tells what it found (tell.go, remarks.go, sensors.go, battery.go). file.go writes it into the file.
+// A log is a recording (recording.go) with drives (drives.go) of signals and ends (signals.go, ends.go);
+// stage.simulate drives a machine (simulate.go) whose values the rows change (rows.go, extras.go). An estimation
+// starts (begin.go), fits the rows (estimation.go, chord.go), judges how well each is told (slopes.go, told.go),
+// leaves each drive out once (held_out.go) and tells what it found (tell.go, remarks.go, sensors.go, battery.go).
+// file.go writes it into the file.
 //
 // SI units and radians throughout; keys are those of the robot file.
 package fit

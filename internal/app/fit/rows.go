@@ -119,12 +119,12 @@ func chassisRows() []*row {
 	return []*row{mass, inertia}
 }
 
-// currentSD is how well a file's stall current is known beside torque and speed: where a controller limits the current it
-// shows in hard drives, else only in the battery's volts and the motors' friction. Common practice, no source.
+// currentSD is how well a file's stall current is known beside torque and speed: where a controller limits the current
+// it shows in hard drives, else only in the battery's volts and the motors' friction. Common practice, no source.
 const currentSD = 0.05
 
-// asideBlur is what such drives tell of it at the best: by how much more a motor takes than it gives, braking differs from
-// driving, and by little; the model's losses are no better than that. Common practice, no source.
+// asideBlur is what such drives tell of it at the best: by how much more a motor takes than it gives, braking differs
+// from driving, and by little; the model's losses are no better than that. Common practice, no source.
 const asideBlur = 0.02
 
 func motorRows(spec *robot.Robot) []*row {
@@ -294,7 +294,7 @@ func radiusMean() *row {
 		},
 		shown: radiusShown, cure: "log x and y from a camera, or measure the wheels' diameter",
 		alone: "the log has no place (x and y) that the wheels' turns could be compared with",
-		rest:  "the difference between the sides is fitted; their mean is the file's, and torque, inertia and track go with it",
+		rest:  "the difference between the sides is fitted; torque, inertia and track go with their mean, and their mean is the file's",
 		aside: measuredSD,
 	}
 }
@@ -336,8 +336,8 @@ func trackRow() *row {
 	}
 }
 
-// turnedSD is how well an inertial sensor's scale is known: most are calibrated to some thousandths. Common practice, no
-// source.
+// turnedSD is how well an inertial sensor's scale is known: most are calibrated to some thousandths. Common practice,
+// no source.
 const turnedSD = 0.002
 
 // turnedRows is the scale of the first inertial sensor.

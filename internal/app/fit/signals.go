@@ -95,8 +95,8 @@ func means(values []float64, steps int) (out []float64) {
 	return out
 }
 
-// strain is how far the way of the first moment may be off, m: how tyres and gears were pressed as the robot came to rest
-// no log tells, and with that when each lets go. Common practice, no source.
+// strain is how far the way of the first moment may be off, m: how tyres and gears were pressed as the robot came to
+// rest no log tells, and with that when each lets go. Common practice, no source.
 const strain = 0.0005
 
 // setsOff makes the noise of each cell: a side that stood for two cells may set off otherwise than the simulated one.

@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// slopes are how the residuals change with each active row's number, and the energy (sum of squares) of what is wrong in
-// them.
+// slopes are how the residuals change with each active row's number, and the energy (sum of squares) of what is wrong
+// in them.
 //
 // A simulated robot starts and stops by friction, at one tick or the next, so that its motion is not quite smooth in
 // the parameters, and a difference of width h has an error that falls with 1/h. What the logs hardly tell apart is seen
@@ -102,7 +102,8 @@ func eigen(m *mat.SymDense) ([]float64, *mat.Dense) {
 
 // alongAxis is how the residuals change along an axis, by differences of two widths, and what these disagree by. With
 // variances as 1 to 4 the mean weighed by these has the second's share of a fifth.
-func (e *estimation) alongAxis(ctx context.Context, axis []float64) (column, apart []float64, width float64, err error) {
+func (e *estimation) alongAxis(ctx context.Context, axis []float64) (column, apart []float64, width float64,
+	err error) {
 	width = widest
 	for j, r := range e.active {
 		width = math.Min(width, mostMoved*r.sd/math.Abs(axis[j]))
@@ -135,9 +136,9 @@ func (e *estimation) energies(apart *mat.Dense) *mat.DiagDense {
 	return out
 }
 
-// trustLess takes weight from residuals whose simulated value jumps as the rows change a little, by a friction that lets
-// go one tick later: the jumps are noise as the measurement's is. Of differences of widths h and h/2 over the width, of
-// values with the variance v, the disagreement has 5/2 v/h^2.
+// trustLess takes weight from residuals whose simulated value jumps as the rows change a little, by a friction that
+// lets go one tick later: the jumps are noise as the measurement's is. Of differences of widths h and h/2 over the
+// width, of values with the variance v, the disagreement has 5/2 v/h^2.
 func (e *estimation) trustLess(rough []float64) {
 	for i, sum := range rough {
 		jumps := sum / 2.5 / float64(len(e.active))
@@ -229,12 +230,12 @@ func (e *estimation) information() *mat.SymDense {
 	return all
 }
 
-// covariance is that of the active rows' numbers. The fit ends where residuals weighed by the slopes come to nothing, so
-// what is wrong in these, of energy E, pulls as well: with A the information that is the variance A + E of the pulls
-// between A^-1 and A^-1 (an estimating equation's; Huber, Robust Statistics, 1981, ch. 6.3; from memory). It is widened
-// by the residuals' likeness in time, and by what rows that were left out may be off by, as much as was known of them before. With B
-// their products with a row left out of standard deviation s, it adds (A^-1 B) s^2 (A^-1 B)^T: Schmidt's consider
-// covariance (Application of state-space methods to navigation problems, 1966; from memory).
+// covariance is that of the active rows' numbers. The fit ends where residuals weighed by the slopes come to nothing,
+// so what is wrong in these, of energy E, pulls as well: with A the information that is the variance A + E of the
+// pulls between A^-1 and A^-1 (an estimating equation's; Huber, Robust Statistics, 1981, ch. 6.3; from memory). It is
+// widened by the residuals' likeness in time, and by what rows that were left out may be off by, as much as was known
+// of them before. With B their products with a row left out of standard deviation s, it adds (A^-1 B) s^2 (A^-1 B)^T:
+// Schmidt's consider covariance (Application of state-space methods to navigation problems, 1966; from memory).
 func (e *estimation) covariance() *mat.SymDense {
 	inverted, variance := inverse(e.information()), e.got.SD*e.got.SD
 	c := mat.NewSymDense(len(e.active), nil)

@@ -42,6 +42,10 @@ func (e *estimation) leaveOut() bool {
 		}
 		worst, most := -1, toldShare
 		for k, j := range left {
+			if r := e.active[j]; r.rest != "" && !e.sees(r) { // what no log tells is allowed for
+				worst = k
+				break
+			}
 			off := math.Sqrt(c.At(k, k)) * e.widened(j)
 			if share := off / e.active[j].sd; share > most && math.Abs(e.numbers[j]) < certain*off {
 				worst, most = k, share
@@ -50,7 +54,7 @@ func (e *estimation) leaveOut() bool {
 		if worst < 0 {
 			break
 		}
-		if _, like := e.alike(c, left, worst); like >= 0 && e.active[left[like]].yields {
+		if _, like := e.alike(c, left, worst); e.active[left[worst]].rest == "" && like >= 0 && e.active[left[like]].yields {
 			worst = like
 		}
 		r := e.active[left[worst]]

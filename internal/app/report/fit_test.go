@@ -52,7 +52,7 @@ Parameters
   drive.drag     0.0300   0.0412 N m   0.0388 and 0.0437   +37.3 %   fitted
   wheels.along            0.9                                        not told by these logs: no drive slips
 
-Drives: how far the prediction lies from what was measured: before / after / held out, which is by a fit to all other drives
+Drives: how far the prediction lies from what was measured: before / after / held out, which is by a fit to all other drives; ends are by x and y, or else by travel and heading
   log        drive                         way       speed %           end mm       end, % of the way   heading deg
   ramp.csv   ramp forwards, 1.0 to 5.2 s   2000 mm   8.1 / 1.9 / 2.3   41 / - / -   2.1 / - / -         2.9 / - / -
   ramp.csv   ramp back, 6.0 to 7.0 s       0 mm      - / 0.0 / -       -            -                   -
