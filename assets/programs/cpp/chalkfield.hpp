@@ -6,6 +6,8 @@
 //     bot["intake"].tell("run", 11);                          // any command of a mechanism
 //     auto result = bot.drive.ahead(720, {{"speed", 900}});   // mm and mm/s; waits until the motion has ended
 //     if (!result.ok) bot.note("short by " + std::to_string(result.left));
+//     int away = bot["lift"].start("reach", "rack");          // goes on at once
+//     bot["lift"].join(away);                                 // waits for its end
 //     bot.until([&] { return bot["conveyor"].number("count") == 2; }, 1.5);
 //   }
 //
@@ -66,8 +68,10 @@ class Value {
   // A member of an object; an error names one that is not there.
   const Value& operator[](const std::string& name) const {
     auto found = members_.find(name);
-    if (found == members_.end()) throw std::runtime_error("chalkfield: there is no \"" + name + "\" here");
-    return found->second;
+    if (found != members_.end()) return found->second;
+    std::string known;
+    for (const auto& member : members_) known += (known.empty() ? "" : ", ") + member.first;
+    throw std::runtime_error("chalkfield: there is no \"" + name + "\" here: there is " + known);
   }
   Value& set(const std::string& name, Value v) {
     members_[name] = std::move(v);
@@ -383,8 +387,10 @@ class Bot {
   // A mechanism by its name in the robot file.
   Part& operator[](const std::string& name) {
     auto found = parts_.find(name);
-    if (found == parts_.end()) throw std::runtime_error("chalkfield: the robot has no \"" + name + "\"");
-    return found->second;
+    if (found != parts_.end()) return found->second;
+    std::string known;
+    for (const auto& part : parts_) known += (known.empty() ? "" : ", ") + part.first;
+    throw std::runtime_error("chalkfield: the robot has no \"" + name + "\": it has " + known);
   }
   // A sensor's reading: mm, degrees, or 0 and 1.
   double sense(const std::string& sensor) { return fresh()["sensors"][sensor].number(); }

@@ -20,6 +20,8 @@ import java.util.function.Predicate;
  *     bot.part("intake").tell("run", 11);                    // any command of a mechanism
  *     var result = bot.drive.ahead(720, "speed", 900);       // mm and mm/s; waits until the motion has ended
  *     if (!result.ok) bot.note("short by " + result.left);
+ *     int away = bot.part("lift").begin("reach", "rack");    // goes on at once
+ *     bot.part("lift").join(away);                           // waits for its end
  *     bot.until(() -> bot.part("conveyor").number("count") == 2, 1.5);
  *   }
  *
@@ -189,7 +191,8 @@ public final class Chalkfield {
     private Object reading(String reading) {
       Object value = Json.object(Json.object(bot.fresh().get("parts")).get(name)).get(reading);
       if (value == null) {
-        throw new IllegalArgumentException(name + " has no reading \"" + reading + "\"");
+        throw new IllegalArgumentException(name + " has no reading \"" + reading + "\": it has "
+            + Json.object(Json.object(bot.fresh().get("parts")).get(name)).keySet());
       }
       return value;
     }
@@ -292,7 +295,8 @@ public final class Chalkfield {
     public double sense(String sensor) {
       Object reading = Json.object(fresh().get("sensors")).get(sensor);
       if (reading == null) {
-        throw new IllegalArgumentException("there is no sensor \"" + sensor + "\"");
+        throw new IllegalArgumentException("there is no sensor \"" + sensor + "\": there is "
+            + Json.object(fresh().get("sensors")).keySet());
       }
       return Json.number(reading);
     }
@@ -339,7 +343,11 @@ public final class Chalkfield {
 
     /** The value in force of a parameter. */
     public double param(String name) {
-      return Json.number(Json.object(begin.get("params")).get(name));
+      Map<String, Object> params = Json.object(begin.get("params"));
+      if (!params.containsKey(name)) {
+        throw new IllegalArgumentException("there is no parameter \"" + name + "\": there is " + params.keySet());
+      }
+      return Json.number(params.get(name));
     }
 
     /** To seed java.util.Random with: the same rehearsal has the same. */

@@ -3,7 +3,7 @@
     import chalkfield
 
     def auto(bot):
-        bot.intake.run(11)                            # any command of a mechanism, as in the guide's page "robot"
+        bot.intake.run(11)                            # any command of a mechanism, as in the guide's page "routine"
         result = bot.drive.ahead(720, speed=900)      # mm and mm/s; waits until the motion has ended
         if not result.ok:
             bot.note("short by %d" % result.left)
@@ -143,8 +143,14 @@ class Bot:
         self.field = hello["field"]
         for told in hello["robot"]["parts"]:
             setattr(self, told["name"], Part(self, told))
+        self._parts = [told["name"] for told in hello["robot"]["parts"]]
         self.sense = Sensors(self, [s["name"] for s in hello["robot"]["sensors"]])
         self.pad = Pad(self)
+
+    def __getattr__(self, name):
+        if name.startswith("_"):
+            raise AttributeError(name)
+        raise AttributeError("the robot has no %r: it has %s" % (name, ", ".join(self._parts)))
 
     # What a routine uses, beside the mechanisms.
 
@@ -179,7 +185,10 @@ class Bot:
 
     def param(self, name):
         """The value in force of a parameter that play() was told of."""
-        return self._begin["params"][name]
+        params = self._begin["params"]
+        if name not in params:
+            raise KeyError("play() was told of no parameter %r: it was of %s" % (name, ", ".join(params) or "none"))
+        return params[name]
 
     def random(self):
         """A number to seed random.Random with: the same rehearsal has the same."""
@@ -187,6 +196,8 @@ class Bot:
 
     def wait(self, seconds=0):
         """Waits; without a number until the next tick."""
+        if not 0 <= seconds < float("inf"):
+            raise ValueError("wait: for %s s: write 0 or more" % seconds)
         end = self._tick["time"] + seconds
         self._step(wait=seconds)
         while self._tick["time"] < end - 1e-6:  # something begun with wait=False has ended
@@ -205,6 +216,9 @@ class Bot:
     # How it speaks.
 
     def _command(self, do, values, asked=False):
+        for value in values:
+            if isinstance(value, float) and not math.isfinite(value):
+                raise ValueError("%s: a number is %s" % (do, value))
         command = dict(_place(), do=do)
         if values:
             command["with"] = values

@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -267,5 +268,42 @@ func TestTheMessagesAreAsTheirSchemaSays(t *testing.T) {
 	said, err := validate.CombinedOutput()
 	if err != nil || strings.TrimSpace(string(said)) != "begin commands end hello ready tick" {
 		t.Errorf("%v: %s", err, said)
+	}
+}
+
+// A wrong name is told with those that there are, where the language knows at the program's own line.
+func TestAWrongNameIsToldWithTheRightOnes(t *testing.T) {
+	for name, c := range map[string]struct{ language, file, text, want string }{
+		"python part":   {"python", "bad.py", "bot.clav.stop()", "bad.py:3: .*no 'clav': it has drive, .*intake"},
+		"python sensor": {"python", "bad.py", "bot.sense.frond()", "bad.py:3: .*no sensor 'frond': there is .*chute"},
+		"python param":  {"python", "bad.py", `bot.param("x")`, "bad.py:3: .*no parameter 'x': it was of speed"},
+		"python NaN":    {"python", "bad.py", `bot.drive.ahead(float("nan"))`, "bad.py:3: .*drive.ahead: a number is nan"},
+		"python wait":   {"python", "bad.py", `bot.wait(-1)`, "bad.py:3: .*wait: for -1 s: write 0 or more"},
+		"c++ part":      {"cpp", "bad.cpp", `bot["clav"].tell("stop");`, `the robot has no "clav": it has .*intake`},
+		"c++ sensor":    {"cpp", "bad.cpp", `bot.sense("frond");`, `there is no "frond" here: there is .*chute`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder := clients(t, c.language)
+			text, command := "import chalkfield\ndef auto(bot):\n    "+c.text+"\nchalkfield.play(auto=auto, "+
+				"side=\"ochre\", start=(600, 450, 90), params=[(\"speed\", 5, 1, 9)])\n", "python3 bad.py"
+			if c.language == "cpp" {
+				text, command = "#include \"chalkfield.hpp\"\nint main() { chalkfield::Program p;\n"+
+					"p.autonomous = [](chalkfield::Bot& bot) { "+c.text+" };\np.start = {600, 450, 90}; return p.play(); }\n", "./bad"
+			}
+			if err := os.WriteFile(filepath.Join(folder, c.file), []byte(text), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			t.Chdir(folder)
+			if c.language == "cpp" {
+				if said, err := exec.Command("g++", "-std=c++17", "-o", "bad", "bad.cpp").CombinedOutput(); err != nil {
+					t.Fatalf("%v: %s", err, said)
+				}
+			}
+			var out, errs bytes.Buffer
+			code := Main([]string{"run", "--program", command, "--patience", "20s"}, &out, &errs)
+			if code != fellShort || !regexp.MustCompile("failed at .*"+c.want).Match(errs.Bytes()) {
+				t.Errorf("%d, %s, want %s", code, errs.String(), c.want)
+			}
+		})
 	}
 }
