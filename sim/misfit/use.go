@@ -50,8 +50,12 @@ func (f *finder) fed(index int) {
 		"no piece ever gets onto it: no intake feeds it and no claw")
 }
 
-// carries looks whether anything rides on a lift: scorers and claws do that name it.
+// carries looks whether anything rides on a lift: scorers and claws do that name it. On a field with no pieces nothing
+// is to be carried.
 func (f *finder) carries(index int) {
+	if len(f.field.Pieces) == 0 {
+		return
+	}
 	for _, p := range f.robot.Parts {
 		if p.Scorer != nil && p.Scorer.Lift == index || p.Claw != nil && p.Claw.Lift == index {
 			return

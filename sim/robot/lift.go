@@ -186,7 +186,11 @@ func (o *Lift) Note(r *Robot) string {
 	for i, h := range o.Heights {
 		names[i] = h.Name
 	}
-	return fmt.Sprintf(", free speed %s, heights %s", speed, quoted(names))
+	note := ", free speed " + speed
+	if len(names) > 0 {
+		note += ", heights " + quoted(names)
+	}
+	return note
 }
 
 // Lifts is the current (A) of each motor that lifts the load at a position against its friction and the motors' own,

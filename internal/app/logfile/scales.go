@@ -169,7 +169,7 @@ func (l *Log) placeScale(m *motion, ahead, turn []float64) string {
 // tooSlow: straight ahead no such robot is as slow for its volts. One with small wheels and a slow gear does 0.04 m/s for
 // a volt; friction may take half.
 func (m *motion) tooSlow(top float64) bool {
-	const fewest, slow = 4, 0.012 // V, m/s for a volt
+	const fewest, slow = 4, 0.015 // V, m/s for a volt
 	ahead, about := halves(m.u)
 	volts := most(ahead)
 	return m.unit == "V" && volts >= fewest && power(about) < power(ahead)/4 && top < slow*volts

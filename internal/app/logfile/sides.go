@@ -126,10 +126,14 @@ func (l *Log) clockwise(m *motion, byVolts verdict) string {
 		"sides; where it falls, write reversed = true for it in log.toml", name, pairs)
 }
 
-// tellsSides: the volts of the two sides are unlike enough to tell whose they are: by a tenth.
+// tellsSides: each side goes with its own volts far more than with the other's.
 func (m *motion) tellsSides() bool {
-	ahead, about := halves(m.u)
-	return about != nil && power(about) > 0.01*power(ahead)
+	for side := range 2 {
+		if f := explain(m.s[side], m.u[side], m.u[1-side]); f.a < 2*math.Abs(f.b) {
+			return false
+		}
+	}
+	return true
 }
 
 // againstPlace compares the heading with the way along x and y.

@@ -97,6 +97,36 @@ func straight(_ testing.TB, list []reading) []reading {
 	return list
 }
 
+// hardlyBent is two arcs whose sides get nearly the same volts, so that these do not tell whose they are.
+func hardlyBent(_ testing.TB, list []reading) []reading {
+	at := func(name string) *reading { return &list[slices.IndexFunc(list, func(r reading) bool { return r.name == name })] }
+	var volts, way [2][]float64
+	sum := [2]float64{}
+	var heading []float64
+	for i := range 600 {
+		u := 0.0
+		if i >= 100 && i < 200 {
+			u = 6
+		} else if i >= 300 && i < 400 {
+			u = -6
+		}
+		for side := range 2 {
+			weak := 0.0
+			if (side == 0) == (u > 0) {
+				weak = 1
+			}
+			volts[side] = append(volts[side], u*(1-0.03*weak))
+			way[side] = append(way[side], sum[side])
+			sum[side] += u * (1.4 - 0.3*weak) // friction takes more of fewer volts
+		}
+		heading = append(heading, (way[1][i]-way[0][i])/300*180/math.Pi)
+	}
+	at("left V").signal, at("right V").signal = volts[0], volts[1]
+	at("left travel mm").signal, at("right travel mm").signal, at("heading deg").signal = way[0], way[1], heading
+	kept := only(append(sides, "heading deg")...)
+	return kept(nil, list)
+}
+
 type spoiling = func(testing.TB, []reading) []reading
 
 // only leaves the named columns.
@@ -169,6 +199,8 @@ func TestWhatIsSuspiciousIsNamed(t *testing.T) {
 			"left and right travel and volts are swapped: heading, x and y say so"},
 		{"volts and travel swapped, no place", []spoiling{without("x mm", "y mm"), exchanged("left V", "right V"),
 			exchanged("left travel mm", "right travel mm")}, "the heading rises clockwise, or left and right travel and volts are swapped"},
+		{"travel swapped, arcs that hardly bend", []spoiling{hardlyBent, exchanged("left travel mm", "right travel mm")},
+			"the heading rises clockwise, or left and right travel are swapped"},
 		{"heading clockwise, no volts", []spoiling{without("left V", "right V"), scaled("heading deg", -1)}, "the heading rises clockwise"},
 		{"heading clockwise, x and y only", []spoiling{without(sides...), scaled("heading deg", -1)}, "along x and y the robot turns the other way"},
 	} {

@@ -41,7 +41,8 @@ func besides(p *alongside.Pair) []Section {
 }
 
 func clockWords(p *alongside.Pair) string {
-	how := fmt.Sprintf("found: speeds and turning rates correlate by %.2f", p.Correlation)
+	how := fmt.Sprintf("found: speeds and turning rates correlate by %.2f; what the robot answers late by is taken away with "+
+		"it, unless you give the time with --log-at", p.Correlation)
 	if p.Given {
 		how = fmt.Sprintf("as given: speeds and turning rates correlate by %.2f", p.Correlation)
 	}
@@ -59,7 +60,7 @@ func clockWords(p *alongside.Pair) string {
 func comparedWords(p *alongside.Pair) string {
 	how := fmt.Sprintf("its %s with the rehearsal's true pose", p.Columns)
 	if p.Against == alongside.DeadReckoning {
-		how = fmt.Sprintf("dead reckoning from its %s with that from the rehearsal's own wheels", p.Columns)
+		how = fmt.Sprintf("dead reckoning from the log's %s, against the same of the rehearsal", p.Columns)
 	}
 	return fmt.Sprintf("Compared from %.2f to %.2f s: %s.", p.From, p.To, how)
 }

@@ -304,7 +304,7 @@ func (f fitted) unclear() Section {
 // that one has.
 func (f fitted) changes() Section {
 	t := &Table{Look: Plain, Columns: heads("key", "#before", "", "#after", "")}
-	t.Columns[2].On, t.Columns[4].On = InTerminal, InTerminal // a page has the intervals above
+	t.Columns[2].On = InTerminal
 	there := f.file.There
 	var list []fit.Edit
 	for _, c := range f.Changes {
