@@ -115,7 +115,7 @@ func hardlyBent(_ testing.TB, list []reading) []reading {
 			if (side == 0) == (u > 0) {
 				weak = 1
 			}
-			volts[side] = append(volts[side], u*(1-0.03*weak))
+			volts[side] = append(volts[side], u*(1-0.01*weak))
 			way[side] = append(way[side], sum[side])
 			sum[side] += u * (1.4 - 0.3*weak) // friction takes more of fewer volts
 		}
