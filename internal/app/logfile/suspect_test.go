@@ -97,9 +97,11 @@ func straight(_ testing.TB, list []reading) []reading {
 	return list
 }
 
-// hardlyBent is two arcs whose sides get nearly the same volts, so that these do not tell whose they are.
+// hardlyBent is two arcs whose sides get the same volts, so that these do not tell whose they are.
 func hardlyBent(_ testing.TB, list []reading) []reading {
-	at := func(name string) *reading { return &list[slices.IndexFunc(list, func(r reading) bool { return r.name == name })] }
+	at := func(name string) *reading {
+		return &list[slices.IndexFunc(list, func(r reading) bool { return r.name == name })]
+	}
 	var volts, way [2][]float64
 	sum := [2]float64{}
 	var heading []float64
@@ -115,9 +117,9 @@ func hardlyBent(_ testing.TB, list []reading) []reading {
 			if (side == 0) == (u > 0) {
 				weak = 1
 			}
-			volts[side] = append(volts[side], u*(1-0.01*weak))
+			volts[side] = append(volts[side], u)
 			way[side] = append(way[side], sum[side])
-			sum[side] += u * (1.4 - 0.3*weak) // friction takes more of fewer volts
+			sum[side] += u * (1.4 - 0.3*weak) // something drags
 		}
 		heading = append(heading, (way[1][i]-way[0][i])/300*180/math.Pi)
 	}
