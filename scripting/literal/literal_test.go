@@ -15,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/assets"
+	"chalkfield/internal/base/property"
 	"chalkfield/scripting/sandbox"
 )
 
@@ -148,7 +149,7 @@ func TestTyped(t *testing.T) {
 func TestAStepChangesOneNumberOfTheProgram(t *testing.T) {
 	texts := routines(t)
 	files := slices.Sorted(maps.Keys(texts))
-	rapid.Check(t, func(r *rapid.T) {
+	property.Check(t, func(r *rapid.T) {
 		text := texts[rapid.SampledFrom(files).Draw(r, "file")]
 		list := Numbers(text)
 		at := rapid.IntRange(0, len(list)-1).Draw(r, "number")

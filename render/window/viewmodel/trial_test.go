@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"chalkfield/assets"
+	"chalkfield/internal/base/property"
 	"chalkfield/scripting/literal"
 )
 
@@ -183,7 +184,7 @@ func TestANumberKeptIsAllThatChanges(t *testing.T) {
 	d.load = func(Files) (Loaded, error) {
 		return Loaded{Setup: setup, Source: SourceOf("mine.lua", path, content(t, path))}, nil
 	}
-	rapid.Check(t, func(r *rapid.T) {
+	property.Check(t, func(r *rapid.T) {
 		mine := texts[rapid.SampledFrom(slices.Sorted(maps.Keys(texts))).Draw(r, "file")]
 		if rapid.Bool().Draw(r, "windows lines") {
 			mine = strings.ReplaceAll(mine, "\n", "\r\n")
