@@ -129,6 +129,9 @@ func TestFindsWhatCannotWork(t *testing.T) {
 			"bot.claw: its piston cannot move: 100 kPa push with 5.03 N, its spring with 10 N", `"4 N"`},
 		{"lift that no part names", func(b bench) { b.claw().Lift, b.scorer().Lift = -1, -1 },
 			"bot.lift: it carries nothing", `lift = "lift"`},
+		{"lift that no part names, and nothing to carry", func(b bench) {
+			b.claw().Lift, b.scorer().Lift, b.field.Pieces = -1, -1, nil
+		}, "", ""},
 		// at 15 deg 0.4 kg on 240 mm pull with 0.909 N m, the spring helps with 0.5, friction holds with 0.08; 0.489 N m take
 		// 0.489/(0.2105 x 6 x 0.8) + 0.2 = 0.684 A, at 3 ohm 2.05 V, which 0.8 V/deg give for 2.57 deg
 		{"lift that sags", func(b bench) { b.part(robot.KindLift).Lift.Gains.Hold = 0 },
