@@ -199,11 +199,5 @@ func (e *editLine) drawSays(page, row Rect) {
 	if box.Bottom() > page.Bottom()-2 {
 		box.Y = math.Max(page.Y, row.Y-box.H-2)
 	}
-	e.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, e.edge)
-	e.fill(box, e.raised)
-	at := Rect{X: box.X + 8, Y: box.Y + 3, W: box.W - 12, H: footRow}
-	for _, line := range lines {
-		e.words(line, at, small, false, scene.Chalk)
-		at.Y += footRow
-	}
+	e.boxed(lines, box, e.raised, e.edge)
 }

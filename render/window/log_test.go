@@ -12,14 +12,16 @@ import (
 	"chalkfield/render/window/viewmodel"
 )
 
+// atSpeed is a routine whose first way is driven at the speed put in for %.
+const atSpeed = `return routine { start = {x = 600, y = 600, heading = 0}, auto = function(bot)
+  wait(0.5) bot.drive:ahead(600, {speed = %}) wait(0.3) bot.drive:face(90) bot.drive:ahead(500, {speed = 500})
+end }`
+
 // A log of the real robot is drawn beside the run: its way and where it departs on the field, its curves under the
 // rehearsal's, and in words.
 func TestALogLiesBesideTheRun(t *testing.T) {
-	const text = `return routine { start = {x = 600, y = 600, heading = 0}, auto = function(bot)
-  wait(0.5) bot.drive:ahead(600, {speed = %}) wait(0.3) bot.drive:face(90) bot.drive:ahead(500, {speed = 500})
-end }`
 	var real *viewmodel.Log
-	h := atFileBy(t, strings.Replace(text, "%", "500", 1), func(files viewmodel.Files) (viewmodel.Loaded, error) {
+	h := atFileBy(t, strings.Replace(atSpeed, "%", "500", 1), func(files viewmodel.Files) (viewmodel.Loaded, error) {
 		loaded, err := loadFile(files)
 		loaded.Log = real
 		return loaded, err
@@ -39,7 +41,7 @@ end }`
 	if st.Log != "stays within 50 mm and 5 deg." || st.Bad {
 		t.Errorf("of its own log it says %q, %q", st.Log, st.Notice)
 	}
-	h.write("mine.lua", strings.Replace(text, "%", "400", 1))
+	h.write("mine.lua", strings.Replace(atSpeed, "%", "400", 1))
 	departs := "departs by more than 50 mm or 5 deg"
 	st = h.until("it departs", func(st *state) bool { return strings.HasPrefix(st.Log, departs) })
 	if !strings.Contains(st.Log, "mine.lua:2") || !strings.Contains(st.Notice, "The log run.csv departs") {

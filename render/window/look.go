@@ -55,6 +55,17 @@ func (l *look) words(s string, r Rect, size float64, bold bool, c scene.Colour) 
 	return paint.Width(shown, size, bold)
 }
 
+// boxed writes small lines in a box with a rim.
+func (l *look) boxed(lines []string, box Rect, ground, rim scene.Colour) {
+	l.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, rim)
+	l.fill(box, ground)
+	row := Rect{X: box.X + 8, Y: box.Y + 3, W: box.W - 12, H: footRow}
+	for _, line := range lines {
+		l.words(line, row, small, false, scene.Chalk)
+		row.Y += footRow
+	}
+}
+
 func (l *look) centred(s string, r Rect, size float64, bold bool, c scene.Colour) {
 	shown := l.fit(s, r.W, size, bold)
 	l.pen.Write(shown, r.X+(r.W-paint.Width(shown, size, bold))/2, baseline(r, size), face(bold), size, c)

@@ -383,13 +383,7 @@ func (p *numbers) drawOutcome(page, at Rect) {
 	if box.Bottom() > page.Bottom()-2 {
 		box.Y = at.Y - box.H - 2
 	}
-	p.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, p.accent)
-	p.fill(box, p.raised)
-	row := Rect{X: box.X + 8, Y: box.Y + 3, W: box.W - 12, H: footRow}
-	for _, line := range lines {
-		p.words(line, row, small, false, scene.Chalk)
-		row.Y += footRow
-	}
+	p.boxed(lines, box, p.raised, p.accent)
 }
 
 // outcome is what the number was and is, and what comes of it.

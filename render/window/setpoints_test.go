@@ -14,11 +14,8 @@ import (
 
 // A table of setpoints is drawn over the run, with a pattern of its own that the legend explains, and in words.
 func TestATableOfSetpointsLiesOverTheRun(t *testing.T) {
-	const text = `return routine { start = {x = 600, y = 600, heading = 0}, auto = function(bot)
-  wait(0.5) bot.drive:ahead(600, {speed = %}) wait(0.3) bot.drive:face(90) bot.drive:ahead(500, {speed = 500})
-end }`
 	var table *viewmodel.Setpoints
-	h := atFileBy(t, strings.Replace(text, "%", "500", 1), func(files viewmodel.Files) (viewmodel.Loaded, error) {
+	h := atFileBy(t, strings.Replace(atSpeed, "%", "500", 1), func(files viewmodel.Files) (viewmodel.Loaded, error) {
 		loaded, err := loadFile(files)
 		loaded.Setpoints = table
 		return loaded, err
@@ -43,7 +40,7 @@ end }`
 		t.Errorf("of its own table it says %q", says())
 	}
 	runs := h.model.Runs
-	h.write("mine.lua", strings.Replace(text, "%", "300", 1))
+	h.write("mine.lua", strings.Replace(atSpeed, "%", "300", 1))
 	h.until("it is rehearsed again", func(st *state) bool { return h.model.Runs > runs && !st.Busy })
 	if !strings.Contains(says(), "The rehearsal departs from it by more than 50 mm or 5 deg at ") {
 		t.Errorf("of a slower run it says %q", says())

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"chalkfield/internal/base/geom"
-	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )
 
@@ -46,12 +45,7 @@ func (t *tip) draw() {
 		width = math.Max(width, paint.Width(line, small, false)+17)
 	}
 	box := t.box(e.Rect, width, float64(len(lines))*footRow+7)
-	t.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, t.edge)
-	t.fill(box, t.hovered)
-	for i, line := range lines {
-		t.words(line, Rect{X: box.X + 8, Y: box.Y + 3 + float64(i)*footRow, W: box.W - 16, H: footRow}, small, false,
-			scene.Chalk)
-	}
+	t.boxed(lines, box, t.hovered, t.edge)
 }
 
 // box is beside a tall column of buttons, else under the button or over it.

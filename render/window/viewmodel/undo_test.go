@@ -13,22 +13,7 @@ import (
 // written is a model with a routine on disk whose start was moved and written.
 func written(t *testing.T) (d *Model, path string, change Edit) {
 	t.Helper()
-	path = filepath.Join(t.TempDir(), "mine.lua")
-	put(t, path, text(300))
-	disk := &files{t: t}
-	d = New(Files{}, func(f Files) (Loaded, error) {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			return Loaded{}, err
-		}
-		disk.routine = string(data)
-		loaded, err := disk.load(f)
-		loaded.Source = SourceOf("mine.lua", path, disk.routine)
-		return loaded, err
-	})
-	t.Cleanup(d.Close)
-	d.Reload()
-	finish(t, d)
+	d, path = inFile(t, text(300))
 	d.Move(Thing{RobotThing, 0}, geom.Pose{X: 0.7, Y: 0.9})
 	finish(t, d)
 	change, err := d.StartChange()
