@@ -10,8 +10,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// among is a world in which the demo's robot is to drive in the left half, its intake running, while n pieces lie in the
-// right half, asleep.
+// among is a world in which the demo's robot is to drive in the left half, its intake running, while n pieces lie in
+// the right half, asleep.
 func among(t testing.TB, n int) *World {
 	f := yard(4.2, 3)
 	small := core()
@@ -46,10 +46,10 @@ func (w *World) circle(i int) {
 	w.TakeEvents()
 }
 
-// What a tick costs hardly grows with pieces that nobody touches: the bodies that a step moves are the robot alone, and of
-// the trees at most 5 nodes more are looked at among 200 pieces than among 10: pieces in the robot's room, and a level more a
-// search. (Found: 4.2 more than 15.2. A node takes some tens of instructions, a tick of the demo 46,000; a fifth of the nodes
-// was the bound as long as a bumper searched the trees, 4.9 of 24.3.)
+// What a tick costs hardly grows with pieces that nobody touches: the bodies that a step moves are the robot alone, and
+// of the trees at most 5 nodes more are looked at among 200 pieces than among 10: pieces in the robot's room, and a
+// level more a search. (Found: 4.2 more than 15.2. A node takes some tens of instructions, a tick of the demo 46,000; a
+// fifth of the nodes was the bound as long as a bumper searched the trees, 4.9 of 24.3.)
 func TestIdlePiecesCostNothing(t *testing.T) {
 	looked := func(n int) float64 {
 		w := among(t, n)
@@ -84,7 +84,8 @@ func BenchmarkIdle(b *testing.B) {
 	}
 }
 
-// A control tick of the demo's robot allocates nothing: sensors, mechanisms, drive, the trees, and whether strides will do.
+// A control tick of the demo's robot allocates nothing: sensors, mechanisms, drive, the trees, and whether strides will
+// do.
 func TestATickAllocatesNothing(t *testing.T) {
 	w := among(t, 40)
 	i := 0

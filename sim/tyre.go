@@ -64,7 +64,8 @@ func (t *tyre) slide(p, q float64) (float64, float64) {
 		return t.slideFar(x, y, n2, slope)
 	}
 	// Near the circle, as after the first call nearly always, each operation waits for the one before, so that roots and
-	// divisions cost most. All but one are replaced by what differs only in higher order of the step, which ends at nothing:
+	// divisions cost most. All but one are replaced by what differs only in higher order of the step, which ends at
+	// nothing:
 	// |x| - 1 by 2 (x^2 - 1)/(x^2 + 3), the way by its tangent, 1/|x| by its tangent (3 - x^2)/2, which is never greater.
 	step := 2 * (n2 - 1) * n2 / ((n2 + 3) * slope)
 	if step < -t.over {

@@ -66,7 +66,8 @@ func fitPage(t *testing.T) []byte {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
-	r, file := aFit(), &report.NewFile{File: &fit.File{Changes: []fit.Edit{{Path: hostile}}}, Before: spec, Path: "fitted.toml"}
+	r, file := aFit(), &report.NewFile{File: &fit.File{Changes: []fit.Edit{{Path: hostile}}}, Before: spec,
+		Path: "fitted.toml"}
 	if err := WriteFit(&out, report.Fit(r, file), r); err != nil {
 		t.Fatal(err)
 	}

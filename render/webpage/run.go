@@ -15,8 +15,8 @@ import (
 	"chalkfield/render/scene/paint"
 )
 
-// WriteRun writes what a rehearsal tells, with its picture. pair is a log beside it, nil for none; mounts are where each
-// robot's mechanisms are, from scene.MountOf.
+// WriteRun writes what a rehearsal tells, with its picture. pair is a log beside it, nil for none; mounts are where
+// each robot's mechanisms are, from scene.MountOf.
 func WriteRun(w io.Writer, r *record.Record, pair *alongside.Pair, field *fields.Field, mounts []scene.Mount) error {
 	told, err := report.Rehearsal(r, numbers(r))
 	if err != nil {

@@ -205,7 +205,8 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 	common := []string{"at low speed", "disable switch", "eye protection", "air released", "SHA-256", `name="viewport"`,
 		"@media print"}
 	for name, want := range map[string][]string{
-		"trials": {"86 %", "Where the 10 that were not good first left the plan", "clamp misses (line 8)", "Steps of the plan",
+		"trials": {"86 %", "Where the 10 that were not good first left the plan", "clamp misses (line 8)",
+			"Steps of the plan",
 			"see it: <code>", "chalkfield open", `id="ways"`, `class="way bad"`},
 		"compare": {"sign flips", "Difference in score, pair by pair", `id="ways-a"`, `id="ways-b"`,
 			"Where a first left its plan",
@@ -214,9 +215,11 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 			`class="way point1"`, `class="way point6"`,
 			"A: param:", ", the best", "Where they first left the plan", "clamp misses (line 8)", "6 of 6",
 			"Timeline: the last piece scored", `class="column bad"`},
-		"run": {"2 points", "Where the time went", "Timeline", "mine.lua:3", "Numbers as on the picture", "Score sheet", `class="ramp"`,
+		"run": {"2 points", "Where the time went", "Timeline", "mine.lua:3", "Numbers as on the picture", "Score sheet",
+			`class="ramp"`,
 			"0 to 0.2 m/s"},
-		"fit": {"the predicted speed is off by less than 2.3 %", "by 8.1 %", "3 % weaker", "1.010 and 1.030", "held: you weighed it",
+		"fit": {"the predicted speed is off by less than 2.3 %", "by 8.1 %", "3 % weaker", "1.010 and 1.030",
+			"held: you weighed it",
 			"drive hard_start", "not noise in step_brake.csv", "41 / 6.0 / 7.2", "chalkfield run mine.lua --robot fitted.toml"},
 	} {
 		for _, w := range append(want, common...) {
@@ -293,7 +296,8 @@ func TestASweepShowsTheBestAndTheWorstPath(t *testing.T) {
 		t.Errorf("shown: %+v, best %d", shown, s.Best)
 	}
 	f.Results[0].Path = nil
-	if shown = analysis.ShownPoints(f, s); len(shown) != 5 || slices.ContainsFunc(shown, func(p analysis.Shown) bool { return p.Point == 0 }) {
+	if shown = analysis.ShownPoints(f, s); len(shown) != 5 ||
+		slices.ContainsFunc(shown, func(p analysis.Shown) bool { return p.Point == 0 }) {
 		t.Errorf("a point without a path is shown: %+v", shown)
 	}
 }

@@ -126,8 +126,8 @@ func (w *turner) Draw(screen *ebiten.Image) {
 	}
 }
 
-// MeasureTurns runs a window of 1280 x 800 in which a number is turned by so many steps. It writes, in milliseconds, how
-// long it takes from a step to the end of the Draw that has its way, on average and at most.
+// MeasureTurns runs a window of 1280 x 800 in which a number is turned by so many steps. It writes, in milliseconds,
+// how long it takes from a step to the end of the Draw that has its way, on average and at most.
 func MeasureTurns(o Options, steps int, out io.Writer) error {
 	o.Out, o.Err = io.Discard, io.Discard
 	w := &turner{game: newGame(context.Background(), o, viewmodel.DefaultSettings(), ""), steps: steps}

@@ -30,7 +30,8 @@ type ability struct {
 	lag                 float64 // s: closed-loop time constant of the wheel speed loop
 	gains               Gains
 	stand               [2]footing // as seen along the way: forwards, backwards
-	hard                bool       // the accelerations along are those that were asked for, whether the robot bears them or not
+	// the accelerations along are those that were asked for, whether the robot bears them or not
+	hard bool
 }
 
 // newAbility resolves model and options; battery is the terminal voltage at the start.

@@ -83,8 +83,8 @@ func planned(legs []leg) float64 {
 // runIn is the straight way before a pose that layStraightIn takes, m.
 const runIn = 0.25
 
-// layStraightIn goes to a point before the pose, turns, and goes straight in: what is left when curves would be tight. It
-// reports whether that is as quick as another way of so many seconds, else it lays nothing.
+// layStraightIn goes to a point before the pose, turns, and goes straight in: what is left when curves would be tight.
+// It reports whether that is as quick as another way of so many seconds, else it lays nothing.
 func (m *Motion) layStraightIn(from, to geom.Pose, other float64) bool {
 	before := to.ToWorld(geom.Vec{X: -runIn})
 	heading, length := from.Heading, portable.Hypot(before.X-from.X, before.Y-from.Y)

@@ -42,8 +42,8 @@ func TestTheCentreOfMassIsAccelerated(t *testing.T) {
 }
 
 // A curve's plan stays within what the robot bears, whichever way it drives: the acceleration of its centre of mass at
-// each node, by the plan's own speeds, away from each side. Where the bend changes from node to node it may exceed it by
-// a fifth, which is still under three quarters of what tips it.
+// each node, by the plan's own speeds, away from each side. Where the bend changes from node to node it may exceed it
+// by a fifth, which is still under three quarters of what tips it.
 func TestCurvesStayWithinWhatARobotBears(t *testing.T) {
 	model := typical().Model()
 	model.Centre, model.Pivot = geom.Vec{X: -0.04, Y: 0.02}, 0.05

@@ -44,8 +44,8 @@ func (r *Robot) FreeSpeed() float64 {
 	return r.Motors[r.Drive.Motor].FreeSpeed / r.Drive.Gear * r.MeanRadius()
 }
 
-// TopSpeed is the speed straight ahead that the nominal voltage holds against the robot's own friction, m/s: V = kS + kV
-// v solved for v; 0 where friction takes it all.
+// TopSpeed is the speed straight ahead that the nominal voltage holds against the robot's own friction, m/s: V = kS +
+// kV v solved for v; 0 where friction takes it all.
 func (m Model) TopSpeed() float64 {
 	volts := m.Volts - m.KS
 	if m.Limit > 0 && m.Drag > 0 {
@@ -110,7 +110,8 @@ func (r *Robot) SetsOff() (needs, gives float64) {
 	radius := r.MeanRadius()
 	away := math.Max(1, r.Drive.Breakaway) - 1
 	volts := math.Max(0, float64(amps*own)-m.frictionVolts())
-	return float64(force*radius) + float64(away*r.Drive.Drag), r.forcePerVolt() * (weaker / r.Drive.push()) * volts * radius
+	return float64(force*radius) + float64(away*r.Drive.Drag),
+		r.forcePerVolt() * (weaker / r.Drive.push()) * volts * radius
 }
 
 // rolling is the mass that a train's rotors and wheels count for at the floor, kg: (n Jm G^2 + sum Jw) / r^2.
@@ -141,8 +142,8 @@ func (r *Robot) Grips() (along, side float64) {
 // Model computes the numbers. Straight ahead the line motor gives V = kS sign(v) + kV v + kA a with kS = R I0 + drag,
 // kV = (Vn - R I0) / v_free + viscous drag and kA = (m + reflected) / (2 force per volt), drags over the force per
 // volt; turning, each train pushes at half the track, so J alpha = F b, with the inertia about the pivot, I + m d^2
-// (parallel axes; Meriam & Kraige, Dynamics, appendix B; from memory). Steady turning adds the scrub force as TurnKS and
-// its creep in the effective track.
+// (parallel axes; Meriam & Kraige, Dynamics, appendix B; from memory). Steady turning adds the scrub force as TurnKS
+// and its creep in the effective track.
 func (r *Robot) Model() Model {
 	m, turn, pivot := r.Motors[r.Drive.Motor], r.turning(), r.Pivot()
 	arm := geom.Vec{X: r.Chassis.Centre.X - pivot, Y: r.Chassis.Centre.Y}

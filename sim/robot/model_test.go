@@ -61,8 +61,8 @@ func TestStalledPushIsTheDataSheetsTorqueWithinTheLimit(t *testing.T) {
 }
 
 // Sides of 0.6 and 1.2 times the motor push 72 x 1.8 = 129.6 N together. A limit of 2.75 A leaves each motor that less
-// its friction's share of 0.5 A, at 1 N m for 4.5 A: 72 (2.45 + 2.15)/4.5 = 73.6 N. A controller counts on the mean, 0.9:
-// a volt accelerates by so much; what sets off is the weaker, as on a file with that motor on both sides.
+// its friction's share of 0.5 A, at 1 N m for 4.5 A: 72 (2.45 + 2.15)/4.5 = 73.6 N. A controller counts on the mean,
+// 0.9: a volt accelerates by so much; what sets off is the weaker, as on a file with that motor on both sides.
 func TestSidesThatDifferPushAsTheirMotorsDo(t *testing.T) {
 	uneven := func(left, right, limit float64) *Robot {
 		r := textbook()
@@ -202,9 +202,9 @@ func TestNoScrubIsNeverNegative(t *testing.T) {
 	}
 }
 
-// A robot tips over the sides that its tyres can tip it over: at g l/h (quasi-static tipping, Meriam & Kraige, Dynamics,
-// from memory) where they hold mu g. With its centre 0.4 m up over wheels 0.1 and 0.15 m away that is 2.45 and 3.68
-// m/s^2; its tyres give 8.8 along and 0.49 across.
+// A robot tips over the sides that its tyres can tip it over: at g l/h (quasi-static tipping, Meriam & Kraige,
+// Dynamics, from memory) where they hold mu g. With its centre 0.4 m up over wheels 0.1 and 0.15 m away that is 2.45
+// and 3.68 m/s^2; its tyres give 8.8 along and 0.49 across.
 func TestTipsAreTheSidesThatTheTyresCanTipItOver(t *testing.T) {
 	r := textbook()
 	for i := range r.Wheels {

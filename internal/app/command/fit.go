@@ -129,8 +129,8 @@ func escaped(folder string) string {
 	return strings.NewReplacer("*", "[*]", "?", "[?]", "[", "[[]").Replace(folder)
 }
 
-// refuse finds outputs that cannot be written before anything is fitted. there is the robot that stands at --out, nil if
-// none does.
+// refuse finds outputs that cannot be written before anything is fitted. there is the robot that stands at --out, nil
+// if none does.
 func (c fitCommand) refuse(logs []string) (there *robot.Robot, err error) {
 	switch {
 	case c.Hold != nil && len(c.Hold) == 0 || slices.Contains(c.Hold, ""):

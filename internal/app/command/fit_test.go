@@ -83,8 +83,9 @@ func TestAFitRefusesBadLogsInTheWordsOfShow(t *testing.T) {
 	lines := strings.Split(whole, "\n")
 	lines[100], lines[101] = lines[101], lines[100]
 	for name, c := range map[string]struct{ log, want string }{
-		"percent":   {changed(rows, times(8), "left V", "right V"), `if it is percent of the battery, call it "left %"`},
-		"metres":    {changed(rows, times(0.001), "left travel mm", "right travel mm"), "is travel in m, and its column says mm?"},
+		"percent": {changed(rows, times(8), "left V", "right V"), `if it is percent of the battery, call it "left %"`},
+		"metres": {changed(rows, times(0.001), "left travel mm", "right travel mm"),
+			"is travel in m, and its column says mm?"},
 		"backwards": {strings.Join(lines, "\n"), "the time goes back from 2 s to 1.98 s"},
 		"dead":      {changed(rows, times(0), "left travel mm"), "a dead encoder? Look at its plug and its port"},
 		"swapped": {strings.NewReplacer("left travel", "right travel", "right travel", "left travel").Replace(whole),

@@ -39,7 +39,8 @@ type inputs struct {
 
 // bare reports whether nothing but the first argument is given.
 func (in inputs) bare() bool {
-	return in.Program == "" && in.Robot == "" && in.Field == "" && in.Session == "" && in.Side == "" && in.Seed == 1 && !in.Nominal &&
+	return in.Program == "" && in.Robot == "" && in.Field == "" && in.Session == "" && in.Side == "" && in.Seed == 1 &&
+		!in.Nominal &&
 		len(in.Param) == 0 &&
 		in.Partner == "" && len(in.Opponent) == 0 && in.Pad == ""
 }
@@ -131,8 +132,8 @@ func (in inputs) addOthers(setup *rehearse.Setup) error {
 	return nil
 }
 
-// other is another robot: one that replays a record or a log, or one with a routine. Its robot file is the one beside its
-// routine, else the same as the first's.
+// other is another robot: one that replays a record or a log, or one with a routine. Its robot file is the one beside
+// its routine, else the same as the first's.
 func (in inputs) other(setup rehearse.Setup, path, side string) (rehearse.Entrant, error) {
 	e := rehearse.Entrant{Side: side}
 	fallback := in.Robot

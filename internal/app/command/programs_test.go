@@ -24,7 +24,8 @@ import (
 // languages are what the tests need of each language, and how its demo is built.
 var languages = map[string]struct{ tools, build, run []string }{
 	"python": {[]string{"python3"}, nil, []string{"python3", "demo.py"}},
-	"cpp":    {[]string{"g++"}, strings.Fields("g++ -std=c++17 -O0 -Wall -Wextra -Werror -o demo demo.cpp"), []string{"./demo"}},
+	"cpp": {[]string{"g++"}, strings.Fields("g++ -std=c++17 -O0 -Wall -Wextra -Werror -o demo demo.cpp"),
+		[]string{"./demo"}},
 	"java": {[]string{"javac", "java"},
 		strings.Fields("javac --release 11 -Xlint:all -Werror -d build Chalkfield.java Demo.java"),
 		[]string{"java", "-cp", "build", "Demo"}},
@@ -171,7 +172,8 @@ func placed(t *testing.T, folder string, rec *record.Record) {
 
 func sameEvent(a, b record.Event) bool { return reflect.DeepEqual(a, b) }
 
-// The window loads a program as it loads a routine, with its text for reading; a routine that is opened takes its place.
+// The window loads a program as it loads a routine, with its text for reading; a routine that is opened takes its
+// place.
 func TestTheWindowLoadsAProgram(t *testing.T) {
 	folder := built(t, "python")
 	owner := program.NewOwner()
@@ -182,7 +184,8 @@ func TestTheWindowLoadsAProgram(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if e := loaded.Setup.Entrants[0]; !e.Routine.Foreign() || loaded.Source.Name != "demo.py" || loaded.Source.Path != "" ||
+	if e := loaded.Setup.Entrants[0]; !e.Routine.Foreign() || loaded.Source.Name != "demo.py" ||
+		loaded.Source.Path != "" ||
 		!slices.Contains(loaded.Watch, filepath.Join(folder, "demo.py")) {
 		t.Errorf("it loads %s with the text of %q and watches %v", e.Routine.Name, loaded.Source.Name, loaded.Watch)
 	}

@@ -10,7 +10,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// When logs are said to speak against a held value: so many errors, and so much of the value. Common practice, no source.
+// When logs are said to speak against a held value: so many errors, and so much of the value. Common practice, no
+// source.
 const (
 	sureErrors = 5.0
 	sureShare  = 0.03

@@ -315,8 +315,8 @@ type tally struct {
 	inside, tellers int
 }
 
-// off is how far a value is from the truth, as a share of it. A gyro's scale s is about nothing and turns a reading into
-// 1 + s of it: that is what it is a share of.
+// off is how far a value is from the truth, as a share of it. A gyro's scale s is about nothing and turns a reading
+// into 1 + s of it: that is what it is a share of.
 func off(key string, got, want float64) float64 {
 	if strings.HasSuffix(key, "inertial.scale") {
 		return math.Abs(got-want) / (1 + want)

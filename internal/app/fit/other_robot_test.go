@@ -100,7 +100,8 @@ func (r otherRobot) train(s *otherState, side int, volts, tyres, dt float64) {
 
 // tyre bends its brushes z' = slip - |V| z/L and gives the brush model's force, mu F (1 - (1 - n)^3) with n = C z/(3 mu
 // F), all of mu F from n = 1 on (Pacejka, Tire and Vehicle Dynamics, ch. 3 and 7; from memory). The wheels are omni
-// wheels: what holds them sideways is the rollers' bearings, so that to roll sideways takes nothing from the grip along.
+// wheels: what holds them sideways is the rollers' bearings, so that to roll sideways takes nothing from the grip
+// along.
 func (r otherRobot) tyre(brush *[2]float64, slipX, slipY, speed, load, dt float64) (fx, fy float64) {
 	fade := 1 + dt*speed/r.relaxation
 	for k, slip := range [2]float64{slipX, slipY} {

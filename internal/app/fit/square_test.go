@@ -56,8 +56,8 @@ func benchmark(t *testing.T, in Input, track float64) (off, leg float64) {
 //	alpha = (x_cw + x_ccw)/(4 L),  beta = (x_ccw - x_cw)/(4 L),  R = (L/2)/sin(beta/2)
 //	right over left wheel = (R + b/2)/(R - b/2),  track over the assumed one = 90/(90 + alpha)
 //
-// agree with the fit to the same two logs: the ratio within 0.05 %, the track within 0.5 %. Theirs are exact for a square
-// of small errors, and measure the place to some 2 mm of 0.7 m.
+// agree with the fit to the same two logs: the ratio within 0.05 %, the track within 0.5 %. Theirs are exact for a
+// square of small errors, and measure the place to some 2 mm of 0.7 m.
 func TestTheSquareAgreesWithBorensteinAndFeng(t *testing.T) {
 	file, err := robot.OpenEmbedded("hauler")
 	if err != nil {

@@ -39,7 +39,8 @@ func (e *estimation) result(ctx context.Context, logs []Input) (*Result, error) 
 	for i, d := range e.drives {
 		out.Seconds += d.to - d.from
 		out.Drives = append(out.Drives, Drive{Log: d.log.Name, What: d.what, From: d.from, To: d.to, Way: d.way,
-			SidesWay: d.sidesWay(), Before: d.errors(was[i]), After: d.errors(is[i]), HeldOut: heldOut[i], Traces: d.tracesOf(was[i], is[i])})
+			SidesWay: d.sidesWay(), Before: d.errors(was[i]), After: d.errors(is[i]), HeldOut: heldOut[i],
+			Traces: d.tracesOf(was[i], is[i])})
 	}
 	e.remark(out, is)
 	if err := e.contradicted(ctx, out); err != nil {

@@ -18,8 +18,8 @@ func (l *Log) at(c *Column, times []float64, how way) []float64 {
 	return out
 }
 
-// DriveAt gives what a side's motors got at rising times: the volts from the last row on, or those that its share of the
-// battery stands for. The unit is V, or "share" where the battery's volts are not known; nil without such a column.
+// DriveAt gives what a side's motors got at rising times: the volts from the last row on, or those that its share of
+// the battery stands for. The unit is V, or "share" where the battery's volts are not known; nil without such a column.
 func (l *Log) DriveAt(side int, times []float64) (values []float64, unit string) {
 	if c := l.Column(Volts[side]); c != nil {
 		return l.HeldAt(c, times), "V"

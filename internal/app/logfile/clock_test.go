@@ -47,13 +47,15 @@ func TestTheClockIsDescribed(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d := described(t, c.text)
-			if math.Abs(d.Rate/c.rate-1) > 0.06 || math.Abs(d.Clock.Least-c.least) > 1e-6 || math.Abs(d.Clock.Most-c.most) > 1e-6 {
+			if math.Abs(d.Rate/c.rate-1) > 0.06 || math.Abs(d.Clock.Least-c.least) > 1e-6 ||
+				math.Abs(d.Clock.Most-c.most) > 1e-6 {
 				t.Errorf("%g Hz, %g to %g s; want %g Hz, %g to %g s", d.Rate, d.Clock.Least, d.Clock.Most, c.rate, c.least, c.most)
 			}
 			if got := fmt.Sprint(d.Clock.Gaps); got != c.gaps {
 				t.Errorf("gaps %s, want %s", got, c.gaps)
 			}
-			if got := strings.Join(d.Suspicious, "\n"); !strings.HasPrefix(got, c.suspicious) || c.suspicious == "" && got != "" {
+			if got := strings.Join(d.Suspicious, "\n"); !strings.HasPrefix(got, c.suspicious) || c.suspicious == "" &&
+				got != "" {
 				t.Errorf("suspicious %q, want %q", got, c.suspicious)
 			}
 		})

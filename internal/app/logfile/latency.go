@@ -27,8 +27,9 @@ const (
 
 // latency finds it by cross-correlation of the speed with the volts, which are first passed through the base's own
 // slowness: a base follows its volts with a time constant (a motor's torque falls in a straight line with its speed),
-// and to compare without it would count that time as latency. Friction goes the same way with the sign of the volts. The
-// time constant is the one that correlates best; between the times tried, the peak is that of a parabola through three.
+// and to compare without it would count that time as latency. Friction goes the same way with the sign of the volts.
+// The time constant is the one that correlates best; between the times tried, the peak is that of a parabola through
+// three.
 //
 // Source: generalized cross-correlation, prefilters before the delay is sought: Knapp and Carter, IEEE Transactions on
 // Acoustics, Speech, and Signal Processing 24(4), 1976 (from memory). The parabola: common practice, no source.

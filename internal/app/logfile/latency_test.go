@@ -11,8 +11,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// firstOrder is a base that follows its volts as tau dv/dt = gain u(t - late) - v does. In closed form, after a step of u
-// from rest: v = gain u (1 - exp(-t/tau)), and the way is gain u (t - tau (1 - exp(-t/tau))) (the step response of a
+// firstOrder is a base that follows its volts as tau dv/dt = gain u(t - late) - v does. In closed form, after a step of
+// u from rest: v = gain u (1 - exp(-t/tau)), and the way is gain u (t - tau (1 - exp(-t/tau))) (the step response of a
 // first-order lag, any text on control; from memory). A sum of steps gives the sum of their answers.
 type firstOrder struct {
 	tau, gain, late float64
@@ -57,7 +57,8 @@ func TestTheLatencyOfAKnownBaseIsFound(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
 		rate := rapid.SampledFrom([]float64{50, 100, 200}).Draw(t, "rate")
 		whole := func(seconds float64) float64 { return math.Round(seconds*rate) / rate } // volts change with a row
-		f := firstOrder{tau: rapid.Float64Range(0.04, 0.5).Draw(t, "tau"), gain: rapid.Float64Range(0.05, 0.3).Draw(t, "gain"),
+		f := firstOrder{tau: rapid.Float64Range(0.04, 0.5).Draw(t, "tau"), gain: rapid.Float64Range(0.05, 0.3).Draw(t,
+			"gain"),
 			late: rapid.Float64Range(0, 0.15).Draw(t, "late")}
 		at := 0.5
 		for range 3 {

@@ -48,26 +48,34 @@ func TestWhatIsNoLogIsRefusedWithItsLine(t *testing.T) {
 		{"only the time", "time s,foo,bar\n0,1,2\n", `run.csv:1: no column but the time is understood (not understood: foo, bar)`},
 		{"time without a unit", "time,left V\n0,1\n", `run.csv:1: "time" has no unit: write "time s" (units known: s, ms, us, min)`},
 		{"a wrong unit", "time s,heading mm\n0,1\n", `run.csv:1: "mm" is no unit of heading: write one of deg, rad, turn`},
-		{"a misspelt unit", "time s,left speed mms\n0,1\n", `run.csv:1: "mms" is no unit of left speed: write "mm/s" (known: mm/s, m/s, in/s, cm/s, rpm, deg/s, rad/s, ticks/s)`},
-		{"ticks of no known wheel", "time s,left travel ticks\n0,1\n", `run.csv:1: how far the robot goes for one of "ticks" is not known: write wheel_diameter = "90 mm" and ticks_per_turn = 360`},
-		{"wheel turns of no known wheel", "time s,left travel deg\n0,1\n", `write wheel_diameter = "90 mm", with your own numbers, into log.toml`},
-		{"one quantity twice", "time s,left V,left mV\n0,1,2\n", `run.csv:1: "left V" and "left mV" are both left V: rename one, or map another to it with --columns`},
+		{"a misspelt unit", "time s,left speed mms\n0,1\n",
+			`run.csv:1: "mms" is no unit of left speed: write "mm/s" (known: mm/s, m/s, in/s, cm/s, rpm, deg/s, rad/s, ticks/s)`},
+		{"ticks of no known wheel", "time s,left travel ticks\n0,1\n",
+			`run.csv:1: how far the robot goes for one of "ticks" is not known: write wheel_diameter = "90 mm" and ticks_per_turn = 360`},
+		{"wheel turns of no known wheel", "time s,left travel deg\n0,1\n",
+			`write wheel_diameter = "90 mm", with your own numbers, into log.toml`},
+		{"one quantity twice", "time s,left V,left mV\n0,1,2\n",
+			`run.csv:1: "left V" and "left mV" are both left V: rename one, or map another to it with --columns`},
 		{"text in a number", fine + "0.08,12V\n", `run.csv:6: left V: "12V" is no number: write one without its unit`},
 		{"infinite", fine + "0.08,inf\n", `run.csv:6: left V: "inf" is no number`},
 		{"too large", fine + "0.08,1e400\n", `run.csv:6: left V: "1e400" is no number`},
 		{"absurd", fine + "0.08,1e13\n", `run.csv:6: left V: 1e13 is more than any robot has or a clock shows`},
 		{"hexadecimal", fine + "0.08,0x10\n", `"0x10" is no number`},
 		{"thousands", "time s;left V\n0;1.000,5\n", `run.csv:2: left V: "1.000,5" has a point and a comma: write no sign between thousands`},
-		{"both signs", "time s;left V\n0;1\n0,02;1\n0.04;1\n", `run.csv:4: time s: 0.04 has a decimal point, line 3 has the other sign`},
+		{"both signs", "time s;left V\n0;1\n0,02;1\n0.04;1\n",
+			`run.csv:4: time s: 0.04 has a decimal point, line 3 has the other sign`},
 		{"too few cells", "time s,left V\n0\n0.02,2\n", `run.csv:2: 1 cell, and the header names 2: a value that is not known is an empty cell`},
 		{"too many cells", fine + "0.08,1,2\n", `run.csv:6: 3 cells, and the header names 2: name each column`},
-		{"decimal commas between commas", "time s,left V\n0,1,5\n", `run.csv:2: 3 cells, and the header names 2: if the comma is the decimal sign, part the columns by semicolons`},
+		{"decimal commas between commas", "time s,left V\n0,1,5\n",
+			`run.csv:2: 3 cells, and the header names 2: if the comma is the decimal sign, part the columns by semicolons`},
 		{"an open quote", fine + "0.08,\"1\n", `run.csv:6: the quote before "1" is not closed on its line`},
 		{"text behind a quote", fine + "0.08,\"1\"2\n", `run.csv:6: after the closing quote of "1" comes "2"`},
 		{"the header again", fine + "time s,left V\n", `run.csv:6: the header comes again: the file holds two logs; cut it here`},
-		{"the clock started again", fine + "0,1\n0.02,1\n", `run.csv:6: the time goes back from 0.06 s to 0 s: the clock was started again; cut the file here into two logs`},
+		{"the clock started again", fine + "0,1\n0.02,1\n",
+			`run.csv:6: the time goes back from 0.06 s to 0 s: the clock was started again; cut the file here into two logs`},
 		{"rows out of order", fine + "0.1,1\n0.08,1\n", `run.csv:7: the time goes back from 0.1 s to 0.08 s (1 row does so): sort the rows`},
-		{"time backwards", "time s,left V\n9,1\n8,1\n7,1\n", `run.csv:3: the time goes back from 9 s to 8 s, as in most rows: the log is written last row first; turn it round`},
+		{"time backwards", "time s,left V\n9,1\n8,1\n7,1\n",
+			`run.csv:3: the time goes back from 9 s to 8 s, as in most rows: the log is written last row first; turn it round`},
 		{"too short", "time s,left V\n0,1\n1,1\n", `run.csv:3: a log of 2 rows tells nothing: it needs at least 4`},
 		{"one time", "time s,left V\n0,1\n0,1\n0,1\n0,2\n0,3\n", `a log of 1 row tells nothing`},
 		{"a long line", "time s,left V\n" + strings.Repeat("0", 2<<20), `run.csv:2: a line of more than 1 MB`},
@@ -115,7 +123,8 @@ func TestWhatIsMendedIsAssumed(t *testing.T) {
 		{"no time", rows("time s,left V", "1", "2", "3", "4") + ",5\n1,6\n", Settings{},
 			[]float64{1, 2, 3, 4, 6}, "1 row without a time: left out (first: line 6)"},
 		{"repeated rows", "time s,left V\n0,1\n0,1\n0.02,2\n0.02,3\n0.04,4\n0.06,5\n", Settings{},
-			[]float64{1, 3, 4, 5}, "2 rows with the time of the row before: taken as one with it, the later value counts (first: line 3)"},
+			[]float64{1, 3, 4, 5}, "2 rows with the time of the row before: taken as one with it, the later value counts " +
+				"(first: line 3)"},
 		{"rows of one time that fill each other", "time s,left V,right V\n0,1,\n0,,9\n1,2,\n2,3,\n3,4,\n", Settings{},
 			[]float64{1, 2, 3, 4}, "1 row with the time of the row before"},
 		{"a full clock", "time ms,left V\n65500,1\n65520,2\n4,3\n24,4\n", Settings{},
@@ -200,7 +209,8 @@ func TestColumnsAreMapped(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := strings.Join(l.Assumed, "\n")
-	if want := "\"t\" is time ms (log.toml)\n\"motor_a\" is left V (--columns)\n\"enc_l\" is taken with its sign reversed " +
+	if want := "\"t\" is time ms (log.toml)\n\"motor_a\" is left V (--columns)\n\"enc_l\" is taken with its " +
+		"sign reversed " +
 		"(log.toml)\n\"enc_l\" is left travel ticks (log.toml)"; got != want {
 		t.Errorf("assumed\n%s\nwant\n%s", got, want)
 	}
@@ -325,9 +335,12 @@ func taken(t *rapid.T, rows [][]string, how notation) [][]uint64 {
 func FuzzRead(f *testing.F) {
 	for _, seed := range []string{
 		"time s,left V\n0,1\n0.02,2\n0.04,3\n0.06,4\n", "time ms;heading deg\n0;1,5\n20;-179\n40;179\n60;0\n",
-		"\xef\xbb\xbf# c\r\ntime s\tleft travel mm\tright travel mm\tleft %\tright %\r\n0\t0\t0\t5\t5\r\n1\t9\t9\t5\t5\r\n2\t9\t9\t5\t5\r\n3\t9\t9\t5\t5\r\n",
-		"sep=;\ntime s;\"left \"\"V\"\"\"\n", "time us,x m,y m,left travel ticks\n0,1,1,65535\n1,1,1,0\n1e300,1,1,5\n2e300,1,1,1e308\n",
-		"time s,left V,right V,left travel ft,right travel ft,heading turn\n0,1,1,0,0,0\n1,1,1,1e300,-1e300,1e9\n2,1,1,0,0,0\n3,1,1,0,0,0\n",
+		"\xef\xbb\xbf# c\r\ntime s\tleft travel mm\tright travel mm\tleft %\tright " +
+			"%\r\n0\t0\t0\t5\t5\r\n1\t9\t9\t5\t5\r\n2\t9\t9\t5\t5\r\n3\t9\t9\t5\t5\r\n",
+		"sep=;\ntime s;\"left \"\"V\"\"\"\n", "time us,x m,y m,left travel " +
+			"ticks\n0,1,1,65535\n1,1,1,0\n1e300,1,1,5\n2e300,1,1,1e308\n",
+		"time s,left V,right V,left travel ft,right travel ft,heading " +
+			"turn\n0,1,1,0,0,0\n1,1,1,1e300,-1e300,1e9\n2,1,1,0,0,0\n3,1,1,0,0,0\n",
 	} {
 		f.Add([]byte(seed), "")
 		f.Add([]byte(seed), "left V=time s, heading rad=left V")

@@ -7,8 +7,9 @@ import (
 	"strings"
 )
 
-// oddScales compares sizes: travel with the speed columns, with x and y, with the heading by way of the track width, and
-// with what a robot can do; turning with the heading. A slip is one of units: what is computed from it is worth nothing.
+// oddScales compares sizes: travel with the speed columns, with x and y, with the heading by way of the track width,
+// and with what a robot can do; turning with the heading. A slip is one of units: what is computed from it is worth
+// nothing.
 func (l *Log) oddScales(m *motion) (slips, doubts []string) {
 	add := func(found string) {
 		if strings.Contains(found, slipWords) {
@@ -166,8 +167,8 @@ func (l *Log) placeScale(m *motion, ahead, turn []float64) string {
 		sidesName(m.columns[1]), Figures(size), unitSlip(size))
 }
 
-// tooSlow: straight ahead no such robot is as slow for its volts. One with small wheels and a slow gear does 0.04 m/s for
-// a volt; friction may take half.
+// tooSlow: straight ahead no such robot is as slow for its volts. One with small wheels and a slow gear does 0.04 m/s
+// for a volt; friction may take half.
 func (m *motion) tooSlow(top float64) bool {
 	const fewest, slow = 4, 0.015 // V, m/s for a volt
 	ahead, about := halves(m.u)
@@ -188,7 +189,8 @@ func (m *motion) paceOf() []string {
 		return []string{fmt.Sprintf("%s goes up to %s mm/s only, with %s %s: is it in m, and its column says mm?", name,
 			Figures(top*1000), Figures(most(m.u[0], m.u[1])), m.unit)}
 	case top > 0 && m.tooSlow(top):
-		return []string{fmt.Sprintf("%s goes up to %s mm/s only, with %s V: is it in cm or inches, and its column says mm? Or "+
+		return []string{fmt.Sprintf("%s goes up to %s mm/s only, with %s V: is it in cm or inches, and its column "+
+			"says mm? Or "+
 			"was the robot held?", name, Figures(top*1000), Figures(most(m.u[0], m.u[1])))}
 	}
 	return nil

@@ -18,7 +18,8 @@ const (
 	swappedOrBothTurned // the drives do not tell the two apart
 )
 
-// oddSides compares volts, travel and heading. Two of the three agree where one is wrong, which tells whose fault it is.
+// oddSides compares volts, travel and heading. Two of the three agree where one is wrong, which tells whose fault it
+// is.
 func (l *Log) oddSides(m *motion) []string {
 	byVolts, byTurn := m.voltsAgainstTravel(), m.travelAgainstTurn()
 	if byTurn == untold && (byVolts == leftTurned || byVolts == rightTurned) {
@@ -45,8 +46,10 @@ func (l *Log) oddSides(m *motion) []string {
 	case mirrored:
 		return []string{l.clockwise(m, byVolts)}
 	case byVolts == agree && byTurn == untold && m.oneMirrored():
-		return []string{fmt.Sprintf("%s and %s of one side both have a reversed sign, of the right one most often, whose motors "+
-			"sit mirrored: by them the robot spins, and the heading stays. Write reversed = true for both in log.toml", way, driven)}
+		return []string{fmt.Sprintf("%s and %s of one side both have a reversed sign, of the right one most often, "+
+			"whose motors "+
+			"sit mirrored: by them the robot spins, and the heading stays. Write reversed = true for both in log.toml", way,
+			driven)}
 	}
 	return l.againstPlace(m)
 }
@@ -102,8 +105,8 @@ func bothWays(byVolts, byTurn verdict, way, driven string) string {
 		"for both in log.toml", wrong)
 }
 
-// clockwise: travel turns the other way than the heading, and volts go with travel or are not known. A robot whose sides
-// are all swapped is the mirror image of one whose heading is: x and y alone tell the two apart.
+// clockwise: travel turns the other way than the heading, and volts go with travel or are not known. A robot whose
+// sides are all swapped is the mirror image of one whose heading is: x and y alone tell the two apart.
 func (l *Log) clockwise(m *motion, byVolts verdict) string {
 	const todo = "Headings rise to the left: write reversed = true for it in log.toml"
 	name := "the heading"
@@ -121,7 +124,8 @@ func (l *Log) clockwise(m *motion, byVolts verdict) string {
 	case course > 0.5:
 		return fmt.Sprintf("left and right %s are swapped: heading, x and y say so. Swap the names", pairs)
 	}
-	return fmt.Sprintf("%s rises clockwise, or left and right %s are swapped: the sides turn the robot the other way, and "+
+	return fmt.Sprintf("%s rises clockwise, or left and right %s are swapped: the sides turn the robot the "+
+		"other way, and "+
 		"this log does not tell which. Turn the robot to the left by hand: where its heading rises, swap the names of the "+
 		"sides; where it falls, write reversed = true for it in log.toml", name, pairs)
 }
@@ -139,7 +143,8 @@ func (m *motion) tellsSides() bool {
 // againstPlace compares the heading with the way along x and y.
 func (l *Log) againstPlace(m *motion) []string {
 	if m.courseAgainstHeading() < -0.5 {
-		return []string{"the heading rises clockwise, or x and y are mirrored: along x and y the robot turns the other way. " +
+		return []string{"the heading rises clockwise, or x and y are mirrored: along x and y the robot turns " +
+			"the other way. " +
 			"Headings rise to the left: write reversed = true for it in log.toml"}
 	}
 	return nil
@@ -287,8 +292,8 @@ type fit struct {
 	n    int
 }
 
-// explain fits y by two signals, or by one. Where the two are one and the same but for a factor, a ridge of a thousandth
-// shares it between them (Hoerl and Kennard, Technometrics 12(1), 1970; from memory).
+// explain fits y by two signals, or by one. Where the two are one and the same but for a factor, a ridge of a
+// thousandth shares it between them (Hoerl and Kennard, Technometrics 12(1), 1970; from memory).
 func explain(y, x1, x2 []float64) fit {
 	var s11, s12, s22, s1, s2, yy float64
 	f := fit{}

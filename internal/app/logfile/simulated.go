@@ -86,8 +86,8 @@ func driveVolts(header string, train robot.Train) signal {
 	}}
 }
 
-// sensorSignal is the column of a sensor; one without a header for what a log has no column for. A robot's program makes
-// travel of the wheels' turns with one radius for both sides; the simulated sensor has each side's own.
+// sensorSignal is the column of a sensor; one without a header for what a log has no column for. A robot's program
+// makes travel of the wheels' turns with one radius for both sides; the simulated sensor has each side's own.
 func sensorSignal(spec *robot.Robot, index int, s robot.Sensor) signal {
 	const mm, deg = 1000, 180 / math.Pi
 	in := func(scale float64) func(now, _ *record.RobotSample) float64 {

@@ -14,7 +14,8 @@ import (
 )
 
 // played rehearses a routine's body on the practice yard with the hauler changed, and gives the robot too.
-func played(t *testing.T, auto string, change func(*robot.Robot), chance rehearse.Setup) (*record.Record, *robot.Robot) {
+func played(t *testing.T, auto string, change func(*robot.Robot), chance rehearse.Setup) (*record.Record,
+	*robot.Robot) {
 	field, err := fields.OpenEmbedded("practice_yard")
 	if err != nil {
 		t.Fatal(err)
@@ -132,8 +133,8 @@ func TestASimulatedLogIsReadBack(t *testing.T) {
 	}
 }
 
-// Wheels of unequal size turn alike at the same volts off the floor's friction: the log's travel, made of turns with one
-// radius, is then alike too, and the heading tells of the difference.
+// Wheels of unequal size turn alike at the same volts off the floor's friction: the log's travel, made of turns with
+// one radius, is then alike too, and the heading tells of the difference.
 func TestASimulatedLogHasOneRadius(t *testing.T) {
 	rec, spec := played(t, `wait(1); bot.drive:volts(5, 5); wait(1.5); bot.drive:stop(); wait(0.5)`,
 		func(r *robot.Robot) {

@@ -140,7 +140,8 @@ func described(t testing.TB, text string) Description {
 	return Describe(l)
 }
 
-// delayed are the readings with what the sensors say so many seconds later: the log is of a robot whose sensors are late.
+// delayed are the readings with what the sensors say so many seconds later: the log is of a robot whose sensors are
+// late.
 func delayed(list []reading, by float64) []reading {
 	out := slices.Clone(list)
 	back := by / record.SamplePeriod
@@ -158,8 +159,8 @@ func delayed(list []reading, by float64) []reading {
 	return out
 }
 
-// A log of the simulator's, whose volts are 20 ms early and whose sensors are late, noisy and coarse, is described as it
-// was made: rates, steps, latency within 3 ms, each drive.
+// A log of the simulator's, whose volts are 20 ms early and whose sensors are late, noisy and coarse, is described as
+// it was made: rates, steps, latency within 3 ms, each drive.
 func TestASimulatedLogIsDescribed(t *testing.T) {
 	for _, late := range []float64{0, 0.007, 0.013, 0.04} {
 		d := described(t, written(delayed(readings(t, 1), late), ",", "."))
@@ -196,8 +197,8 @@ func checkTestDrives(t *testing.T, d Description) {
 	}
 }
 
-// Encoders whose readings are noisy while the robot stands make no drives: not of a stand-still, and not between others;
-// with volts or without.
+// Encoders whose readings are noisy while the robot stands make no drives: not of a stand-still, and not between
+// others; with volts or without.
 func TestNoiseAtRestIsNoDrive(t *testing.T) {
 	for _, c := range []struct{ step, noise float64 }{{0.5, 0}, {0.5, 0.3}, {0.1, 0.3}, {0.5, 1}, {2, 0.5}} {
 		list := readings(t, 1)

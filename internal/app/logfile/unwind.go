@@ -6,8 +6,8 @@ import (
 	"chalkfield/internal/base/units"
 )
 
-// unwind lets what the robot counts up (travel, heading) run on where its sensor starts again: at the ends of a turn, at
-// a full counter, at a reset. It first notes the range that the file has.
+// unwind lets what the robot counts up (travel, heading) run on where its sensor starts again: at the ends of a turn,
+// at a full counter, at a reset. It first notes the range that the file has.
 func (l *Log) unwind(c *Column) {
 	c.Low, c.High = c.span()
 	c.Step = quantum(c.Values) / math.Abs(c.scale)

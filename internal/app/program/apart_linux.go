@@ -18,8 +18,8 @@ func apart() *syscall.SysProcAttr {
 const rounds = 20
 
 // killMarked ends every process whose environment has the mark. A child of a program's may have left its process group
-// and have another parent by now (setsid, and its own parent gone); its environment it keeps, unless it starts a program
-// with another.
+// and have another parent by now (setsid, and its own parent gone); its environment it keeps, unless it starts a
+// program with another.
 func killMarked(mark string) {
 	for range rounds {
 		if !endEach(mark) {

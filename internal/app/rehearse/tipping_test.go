@@ -106,7 +106,8 @@ func drawRobot(t *rapid.T) *robot.Robot {
 	length, width := number("length", 300, 500), number("width", 300, 500)
 	x, y := number("wheelbase", 0.6, 0.9)*length/2, number("track", 0.7, 0.9)*width/2
 	limit, kinds := "", rapid.SampledFrom([][3]string{
-		{"omni", "omni", "omni"}, {"traction", "omni", "omni"}, {"omni", "traction", "omni"}, {"traction", "traction", "traction"},
+		{"omni", "omni", "omni"}, {"traction", "omni", "omni"}, {"omni", "traction", "omni"},
+		{"traction", "traction", "traction"},
 	}).Draw(t, "kinds of wheels")
 	torque, amps := number("stall torque", 0.3, 2), 0.0
 	speed := number("free speed", 150, 600)
@@ -138,7 +139,8 @@ gear = %.2f
 			if trains[i] == 'f' {
 				train, kinds[i] = "free", "omni"
 			}
-			text += fmt.Sprintf("[[wheels]]\nat = [\"%.1f mm\", \"%.1f mm\"]\ntrain = %q\nkind = %q\n", at, (1-2*float64(side))*y, train, kinds[i])
+			text += fmt.Sprintf("[[wheels]]\nat = [\"%.1f mm\", \"%.1f mm\"]\ntrain = %q\nkind = %q\n", at,
+				(1-2*float64(side))*y, train, kinds[i])
 		}
 	}
 	spec, err := robot.Parse("drawn.toml", []byte(text+sensed))

@@ -200,8 +200,9 @@ func repeated(m *machine, size float64) *Table {
 // is driven without a load and with one.
 func liftKind(index int, name string) kind {
 	return kind{name: "move_" + name, title: "up and down: " + name, part: index,
-		tells: "its friction, weight and motor, to compare by eye (fit leaves lifts as they are); once as it is, once with a load that you have weighed",
-		logs:  []string{"move_" + name, "move_" + name + "_loaded"},
+		tells: "its friction, weight and motor, to compare by eye (fit leaves lifts as they are); once as it is, once with " +
+			"a load that you have weighed",
+		logs: []string{"move_" + name, "move_" + name + "_loaded"},
 		table: func(m *machine, size float64) *Table {
 			t := newTable("left V", "right V", name+" V")
 			volts := m.top * (0.15 + float64(0.75*math.Min(size, 1)))

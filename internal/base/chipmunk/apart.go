@@ -2,11 +2,11 @@ package cp
 
 import "math"
 
-// Apart reports whether no body that is awake can meet another, or a static one, within a time, if each goes on as it moves
-// now and by as much as a margin nearer at its end. Shapes that do not collide do not count. It changes nothing.
+// Apart reports whether no body that is awake can meet another, or a static one, within a time, if each goes on as it
+// moves now and by as much as a margin nearer at its end. Shapes that do not collide do not count. It changes nothing.
 //
-// The trees know each shape's neighbours: whose bounds, with room to move in, meet its own. Others are looked for where a
-// shape might leave that room.
+// The trees know each shape's neighbours: whose bounds, with room to move in, meet its own. Others are looked for where
+// a shape might leave that room.
 func (space *Space) Apart(time, margin float64) bool {
 	awake := space.dynamicShapes.GetTree()
 	farthest := -1.0
@@ -50,7 +50,8 @@ type approach struct {
 	awake        bool // the others move too
 }
 
-// meetsNeighbour reports whether one of the neighbours may be met. Of two that are awake the one with the lesser number asks.
+// meetsNeighbour reports whether one of the neighbours may be met. Of two that are awake the one with the lesser number
+// asks.
 func (a *approach) meetsNeighbour(leaf *Node) bool {
 	for pair := leaf.pairs; pair != nil; {
 		other, next := pair.across(leaf)
@@ -95,9 +96,9 @@ func (a *approach) meets(n *Node) bool {
 	return n.obj.bb.Intersects(a.bounds) && mayCollide(a.shape, n.obj) && a.near(n.obj)
 }
 
-// near reports whether another shape may be met. Between convex shapes the gap is an axis that parts them. It closes by their
-// velocities along it, by what their corners swing along it as they turn, and by the margin. Each of these grows no slower
-// than in proportion to the time, so that where they come to nothing together, nothing is met before.
+// near reports whether another shape may be met. Between convex shapes the gap is an axis that parts them. It closes by
+// their velocities along it, by what their corners swing along it as they turn, and by the margin. Each of these grows
+// no slower than in proportion to the time, so that where they come to nothing together, nothing is met before.
 func (a *approach) near(other *Shape) bool {
 	gap, away := a.shape.gap(other)
 	if gap <= 0 {
@@ -112,8 +113,8 @@ func (a *approach) near(other *Shape) bool {
 	return gap <= max(0, float64(v.Dot(along)*a.time)+swing+a.margin)
 }
 
-// swing is how much farther a shape reaches in a direction, a unit vector, after it has turned for a time: a corner at r goes
-// on by w t along the circle about the middle, and at most by r (w t)^2/2 beside it.
+// swing is how much farther a shape reaches in a direction, a unit vector, after it has turned for a time: a corner at
+// r goes on by w t along the circle about the middle, and at most by r (w t)^2/2 beside it.
 func (s *Shape) swing(along Vector, time float64) float64 {
 	angle := s.body.w * time
 	was, is := -INFINITY, -INFINITY
@@ -147,8 +148,8 @@ func mayCollide(a, b *Shape) bool {
 	return a.body != b.body && !a.Filter.Reject(b.Filter) && !QueryRejectConstraints(a.body, b.body)
 }
 
-// gap is the distance of a shape from another, below 0 where they overlap, and the direction of its way out: between convex
-// shapes it lies at a corner of one.
+// gap is the distance of a shape from another, below 0 where they overlap, and the direction of its way out: between
+// convex shapes it lies at a corner of one.
 func (s *Shape) gap(other *Shape) (gap float64, away Vector) {
 	if touching(s.body, other.body) {
 		return -INFINITY, away // crossed bars have no corner in one another

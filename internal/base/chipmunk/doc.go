@@ -1,5 +1,5 @@
-// Package cp is the physics engine: a copy of github.com/jakecoffman/cp/v2 v2.4.0 (MIT licence, in the file beside), which
-// is Chipmunk by Scott Lembcke in Go. Changed, so that it gives the same bits on every processor:
+// Package cp is the physics engine: a copy of github.com/jakecoffman/cp/v2 v2.4.0 (MIT licence, in the file beside),
+// which is Chipmunk by Scott Lembcke in Go. Changed, so that it gives the same bits on every processor:
 //
 //   - products that are added to something are rounded on their own, float64(x*y) + z, which the compiler may not fuse;
 //   - sin, cos, acos, atan2 and pow come from internal/base/portable.
@@ -15,7 +15,7 @@
 //   - a hash set lists its entries once a change, and components are looked for only where a body has idled long enough
 //     to sleep.
 //
-// Added are Space.Apart, FirstHit and Within, questions that change nothing, and Looked, what they cost. Left out is what
-// nothing here uses, such as drawing, debug checks, outlines from bitmaps, the spatial hash, and all joints but the pivot and
-// the gear. A test shows that scenes run on this copy and on the original have the same bits on amd64.
+// Added are Space.Apart, FirstHit and Within, questions that change nothing, and Looked, what they cost. Left out is
+// what nothing here uses, such as drawing, debug checks, outlines from bitmaps, the spatial hash, and all joints but
+// the pivot and the gear. A test shows that scenes run on this copy and on the original have the same bits on amd64.
 package cp

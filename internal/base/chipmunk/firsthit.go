@@ -13,14 +13,14 @@ type sight struct {
 	looked   int // nodes
 }
 
-// FirstHit is how far it is from a place along a unit vector to the first shape that the filter lets through, at most far. It
-// is SegmentQueryFirst without its garbage and without the branches that the line passes by.
+// FirstHit is how far it is from a place along a unit vector to the first shape that the filter lets through, at most
+// far. It is SegmentQueryFirst without its garbage and without the branches that the line passes by.
 func (space *Space) FirstHit(from, along Vector, far float64, filter ShapeFilter) float64 {
 	return far * space.firstHit(space.lookAlong(from, along, far, filter))
 }
 
-// FirstHitBeside is FirstHit for a line that begins near a shape: while it stays within the room that the tree keeps for the
-// shape to move in, what it may hit is among the shape's neighbours.
+// FirstHitBeside is FirstHit for a line that begins near a shape: while it stays within the room that the tree keeps
+// for the shape to move in, what it may hit is among the shape's neighbours.
 func (space *Space) FirstHitBeside(shape *Shape, from, along Vector, far float64, filter ShapeFilter) float64 {
 	l := space.lookAlong(from, along, far, filter)
 	leaf := space.dynamicShapes.GetTree().leaves.Find(shape.hashid, shape)
@@ -88,8 +88,8 @@ func (l *sight) bound(share float64) {
 // rounding is what bounds and places may be off by.
 const rounding = 1e-9
 
-// meets reports whether the line comes into bounds, or within rounding of them: whether neither the axes nor the line's own
-// direction part the two.
+// meets reports whether the line comes into bounds, or within rounding of them: whether neither the axes nor the line's
+// own direction part the two.
 func (l *sight) meets(bb *BB) bool {
 	if !l.bounds.Intersects(*bb) {
 		return false

@@ -27,7 +27,8 @@ func TestTheFirstHitIsTheNearestOfAll(t *testing.T) {
 			want := far
 			w.space.EachShape(func(shape *cp.Shape) {
 				var hit cp.SegmentQueryInfo
-				if shape.SegmentQuery(from, cp.Vector{X: from.X + float64(far*along.X), Y: from.Y + float64(far*along.Y)}, 0, &hit) {
+				if shape.SegmentQuery(from, cp.Vector{X: from.X + float64(far*along.X), Y: from.Y + float64(far*along.Y)}, 0,
+					&hit) {
 					want = min(want, far*hit.Alpha)
 				}
 			})
@@ -46,8 +47,8 @@ func TestTheFirstHitIsTheNearestOfAll(t *testing.T) {
 	}
 }
 
-// From a shape that does not see itself the nearest of its neighbours is hit, or where the line leaves the shape's room, of
-// all.
+// From a shape that does not see itself the nearest of its neighbours is hit, or where the line leaves the shape's
+// room, of all.
 func TestTheFirstHitBesideAShapeIsTheFirstHit(t *testing.T) {
 	neighbours, others, misses := 0, 0, 0
 	property.Check(t, func(t *rapid.T) {

@@ -61,8 +61,8 @@ func drawScene(t *rapid.T) scene {
 	return s
 }
 
-// That the copy is the original: every place, velocity, sleep, ray and distance has the same bits, step by step. The bodies
-// are slowed down so that they come to rest; one is pushed and one taken out on the way.
+// That the copy is the original: every place, velocity, sleep, ray and distance has the same bits, step by step. The
+// bodies are slowed down so that they come to rest; one is pushed and one taken out on the way.
 func TestScenesHaveTheBitsOfTheOriginal(t *testing.T) {
 	if x := math.Sqrt(2) + float64(len(t.Name())); runtime.GOARCH != "amd64" || x*x-float64(x*x) != 0 {
 		t.Skip("the original is fused here")

@@ -2,8 +2,8 @@ package cp
 
 import "chalkfield/internal/base/portable"
 
-// powers keeps the last powers that were asked for: the bases are settings and the exponent is the step, so that they are
-// the same in every step.
+// powers keeps the last powers that were asked for: the bases are settings and the exponent is the step, so that they
+// are the same in every step.
 type powers [4]struct{ base, exponent, power float64 }
 
 func (p *powers) of(base, exponent float64) float64 {

@@ -89,8 +89,8 @@ type Row struct {
 	Points []float64 `json:"points"`
 }
 
-// Cells are what each side has by a rule, the same wherever a sheet is shown: "2 -> 4", its count and its points, or "-"
-// for nothing.
+// Cells are what each side has by a rule, the same wherever a sheet is shown: "2 -> 4", its count and its points, or
+// "-" for nothing.
 func (r *Row) Cells(sides int) []string {
 	cells := make([]string, sides)
 	for side := range cells {

@@ -313,7 +313,8 @@ func TestSweepOfOnePointGivesNoVerdict(t *testing.T) {
 		r.Seed = f.Header.SeedOf(job)
 	}
 	got, err := OfSweep(f)
-	if err != nil || !strings.Contains(textOf(t, f), " s              -\n") || !strings.Contains(textOf(t, f), "the only point") ||
+	if err != nil || !strings.Contains(textOf(t, f), " s              -\n") ||
+		!strings.Contains(textOf(t, f), "the only point") ||
 		got.Caution != "" {
 		t.Errorf("%v\n%s", err, textOf(t, f))
 	}
