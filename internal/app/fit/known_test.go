@@ -269,6 +269,9 @@ func TestRobotsAreFound(t *testing.T) {
 			}
 		}
 		for _, p := range got.Parameters {
+			if p.Low < p.High && (p.After < p.Low || p.After > p.High) {
+				t.Errorf("%d %s: %g is not within [%g %g]", n, p.Key, p.After, p.Low, p.High)
+			}
 			if want := truths[p.Key]; p.State == Fitted && p.Low < p.High && p.Why != jointFriction() {
 				if all++; want >= p.Low && want <= p.High {
 					inside++

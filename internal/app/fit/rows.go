@@ -27,6 +27,7 @@ type row struct {
 	held  bool
 
 	quiet     bool      // it is told of only where it is fitted
+	signed    bool      // its value may be below 0
 	aside     float64   // sd where none of the signals is there that it takes, and others may tell it; 0: none do
 	asideBlur float64   // blur then
 	tries     []float64 // numbers to try an extra row at; nil: it is none
@@ -348,7 +349,7 @@ func turnedRows(spec *robot.Robot) []*row {
 	key := fmt.Sprintf("sensors[%d].inertial.scale", max(i, 0))
 	r := &row{keys: []string{key}, sd: turnedSD, low: -0.05, high: 0.05, step: turnedSD,
 		takes: []kind{turning, endHeading},
-		quiet: true, apply: func(m *machine, number float64) { m.turned = number }}
+		quiet: true, signed: true, apply: func(m *machine, number float64) { m.turned = number }}
 	if i >= 0 {
 		r.shown = []shown{{key, "", func(m *machine) float64 { return m.scale() - 1 },
 			func(m *machine) []Setting { return []Setting{{key, m.scale() - 1, ""}} }}}

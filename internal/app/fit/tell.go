@@ -158,6 +158,9 @@ func (e *estimation) interval(s shown, after float64, movers []int, c *mat.SymDe
 		share := math.Exp(half / after)
 		return after / share, after * share
 	}
+	if e.active[movers[0]].signed {
+		return after - half, after + half
+	}
 	return math.Max(0, after-half), after + half
 }
 
