@@ -20,6 +20,8 @@ type Box struct {
 	random  *rand.PCG
 	print   func(L *lua.LState, text string)
 	broken  *Error
+	ran     func(file string, line int) // nil: nobody asks
+	scopes  map[string]scopes           // of the files whose variables were asked for
 }
 
 // Setting is what a box is made with.
@@ -27,6 +29,7 @@ type Setting struct {
 	Limits Limits
 	Seed   [2]uint64                        // of math.random
 	Print  func(L *lua.LState, text string) // where print goes; nil: nowhere
+	Ran    func(file string, line int)      // is told of each line that begins to run; nil: nobody asks
 }
 
 // New makes a box with the library and nothing else in its globals.
@@ -41,7 +44,7 @@ func New(s Setting) (*Box, error) {
 		}),
 		meter:  newMeter(s.Limits),
 		random: rand.NewPCG(s.Seed[0], s.Seed[1]),
-		print:  s.Print, sources: map[string]*Source{},
+		print:  s.Print, sources: map[string]*Source{}, ran: s.Ran, scopes: map[string]scopes{},
 	}
 	b.root.G.MainThread, b.root.G.CurrentThread = b.root, b.root
 	b.openBase()
@@ -64,7 +67,12 @@ func (b *Box) Keep(h Holder) { b.held = append(b.held, h) }
 func (b *Box) NewThread() *lua.LState {
 	thread, _ := b.root.NewThread()
 	thread.Panic = raise
-	thread.SetContext(&watch{box: b, state: thread, running: frameOf(thread), values: registryOf(thread)})
+	w := watch{box: b, state: thread, running: frameOf(thread), values: registryOf(thread)}
+	if b.ran == nil {
+		thread.SetContext(&w)
+	} else {
+		thread.SetContext(&follower{watch: w})
+	}
 	b.threads = append(b.threads, thread)
 	return thread
 }

@@ -27,6 +27,7 @@ type Source struct {
 	declared []string // names of locals and of arguments
 	proto    *lua.FunctionProto
 	lastLine int
+	text     string
 }
 
 // Compile translates a file. An error names file, line and, where it is known, column.
@@ -37,7 +38,7 @@ func Compile(name, text string) (source *Source, err error) {
 	if i := strings.IndexByte(text, 0x1b); i == 0 {
 		return nil, fmt.Errorf("%s: this is compiled Lua: only source text is accepted", name)
 	}
-	source = &Source{Name: name, lastLine: strings.Count(text, "\n") + 1}
+	source = &Source{Name: name, text: text, lastLine: strings.Count(text, "\n") + 1}
 	defer func() {
 		if r := recover(); r != nil {
 			source, err = nil, fmt.Errorf("%s: the Lua compiler cannot translate this file: %v", name, r)

@@ -3,6 +3,7 @@ package sandbox
 import (
 	"cmp"
 	"fmt"
+	"strings"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -39,7 +40,7 @@ func (w *watch) failLookup(f *frame, register int, verb string, key lua.LValue) 
 	if lua.LVCanConvToString(key) {
 		what = fmt.Sprintf("%.40q", lua.LVAsString(key))
 	}
-	name, global := f.origin(register)
+	name, global := w.origin(f, register)
 	if _, is := w.at(f, register).(*lua.LFunction); is {
 		w.state.RaiseError("attempt to %s %s in %s, which is a function: call it with ( ), as in %s()", verb, what,
 			cmp.Or(name, "a value"), cmp.Or(name, "f"))
@@ -56,10 +57,10 @@ func (w *watch) failLookup(f *frame, register int, verb string, key lua.LValue) 
 
 // origin is the name in the source of what a register holds, if the instruction before tells, and whether it is a
 // global's: only those are misspelt, a local or a member that is nil was made so.
-func (f *frame) origin(register int) (name string, global bool) {
+func (w *watch) origin(f *frame, register int) (name string, global bool) {
 	proto := f.Fn.Proto
-	if name := f.local(register); name != "" {
-		return name, false
+	if names, err := w.box.localsAt(f); err == nil && register < len(names) && !strings.HasPrefix(names[register], hidden) {
+		return names[register], false
 	}
 	const lookBack = 4 // instructions: what made a temporary stands right before its use
 	for pc := f.Pc - 2; pc >= max(0, f.Pc-1-lookBack); pc-- {
@@ -97,17 +98,4 @@ func (f *frame) fromGlobal(register int) bool {
 		}
 	}
 	return false
-}
-
-// local is the name of the local variable in a register, "" if it is a temporary.
-func (f *frame) local(register int) string {
-	for _, local := range f.Fn.Proto.DbgLocals {
-		if local.StartPc <= f.Pc-1 && f.Pc-1 < local.EndPc {
-			if register == 0 {
-				return local.Name
-			}
-			register--
-		}
-	}
-	return ""
 }
