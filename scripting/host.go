@@ -5,6 +5,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/scripting/history"
 	"chalkfield/scripting/sandbox"
 	"chalkfield/sim/robot"
 
@@ -38,6 +39,8 @@ type Env struct {
 	Side   string       // that the robot plays for; "": not told
 	Robot  int          // index of the robot, for events
 	Seed   uint64       // of math.random
+
+	History *history.History // takes what the routine does, tick by tick; nil: nobody asks
 }
 
 // Host runs one routine on one robot. One goroutine at a time may call it; Close must be called at the end.
@@ -92,11 +95,12 @@ func newHost(p *Program, m Machine, env Env) (*Host, error) {
 	}
 	h := &Host{program: p, machine: m, env: env, turn: make(chan struct{}), loaded: map[string]lua.LValue{},
 		warned: map[warned]bool{}, driving: record.Waiting}
-	box, err := sandbox.New(sandbox.Setting{
-		Limits: sandbox.DefaultLimits(),
-		Seed:   [2]uint64{env.Seed, uint64(env.Robot)},
-		Print:  h.print,
-	})
+	setting := sandbox.Setting{Limits: sandbox.DefaultLimits(), Seed: [2]uint64{env.Seed, uint64(env.Robot)},
+		Print: h.print}
+	if env.History != nil {
+		setting.Ran = env.History.Ran
+	}
+	box, err := sandbox.New(setting)
 	if err != nil {
 		return nil, err
 	}
@@ -215,6 +219,9 @@ func (h *Host) Begin(phase Phase) {
 		h.Stop()
 	}
 	h.begun, h.phase = true, phase
+	if h.env.History != nil {
+		h.env.History.Forget()
+	}
 	fn, args := h.routine.auto, []lua.LValue{h.bot}
 	if phase == Driver {
 		h.pad = newPad()
@@ -241,6 +248,9 @@ func (h *Host) SetPad(s PadState) {
 // what buttons are bound to, and then resumes every task whose wait is over, in order of creation.
 func (h *Host) Tick(now float64) {
 	h.now, h.failed, h.signals.said, h.given = now, false, 0, h.given[:0]
+	if h.env.History != nil {
+		h.env.History.Begin(now)
+	}
 	h.box.Refill()
 	h.updateDrive()
 	h.startMacros()
@@ -252,6 +262,9 @@ func (h *Host) Tick(now float64) {
 	h.forgetEnded()
 	if h.pad != nil {
 		h.pad.settle()
+	}
+	if h.env.History != nil {
+		h.observe()
 	}
 }
 

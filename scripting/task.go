@@ -197,6 +197,7 @@ func (h *Host) fail(t *task) {
 	e := t.failure
 	h.emit(record.Event{Kind: record.Failure, Task: t.lane, File: e.File, Line: e.Line, What: t.name, Macro: t.macro,
 		Text: e.Message, Trace: e.Traceback()})
+	h.observeFailure(t)
 	t.outcome = record.Failed
 	h.bury(t)
 	for _, other := range h.tasks {

@@ -168,7 +168,7 @@ func (p *player) env(s Setup, index int) (scripting.Env, error) {
 	env := scripting.Env{
 		Sink: func(e record.Event) { p.events = append(p.events, e) },
 		Tile: s.Field.Tile, Robot: index, Side: s.Field.Sides[p.robot.Side].Name, Seed: s.Seed, Params: s.Params,
-		Floor: s.Field.Floor, Charge: p.robot.Spec.Battery.Open,
+		Floor: s.Field.Floor, Charge: p.robot.Spec.Battery.Open, History: s.Entrants[index].History,
 	}
 	if written != p.robot.Side {
 		env.Frame = s.Field.Frame()

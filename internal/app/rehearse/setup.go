@@ -7,6 +7,7 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
+	"chalkfield/scripting/history"
 	"chalkfield/sim"
 	"chalkfield/sim/robot"
 )
@@ -43,6 +44,9 @@ type Entrant struct {
 	Side    string         // side's name; "" for the routine's own, else the field's first
 	Start   *geom.Pose     // instead of the routine's start
 	Pad     Pad            // who drives in a driver phase; nil: nobody touches the pad
+
+	// takes what the routine does, tick by tick; it changes nothing of what happens. nil: nobody asks
+	History *history.History
 }
 
 // Pad is a driver's controller.
