@@ -4,6 +4,7 @@ package history
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -36,27 +37,35 @@ func New(bytes int) *History {
 
 // Moment is a routine as it stood from a time on, when the Lua of that control tick had run.
 type Moment struct {
-	T       float64 // s since the start of the session
-	Tasks   []*TaskState
-	Globals []*Variable // that the routine's files set
+	T       float64      `json:"since"` // s since the start of the session
+	Tasks   []*TaskState `json:"tasks"`
+	Globals []*Variable  `json:"globals,omitempty"` // that the routine's files set
 }
 
 // TaskState is a task at a moment.
 type TaskState struct {
-	Number int // as in events
-	Name   string
-	Failed bool     // with an error, here
-	Frames []*Frame // innermost first
+	Number int      `json:"task"` // as in events
+	Name   string   `json:"name"`
+	Failed bool     `json:"failed,omitempty"` // with an error, here
+	Frames []*Frame `json:"functions"`        // innermost first
+}
+
+// Called is how a task is spoken of: "auto", "task 2".
+func (t *TaskState) Called() string {
+	if t.Number == 0 {
+		return t.Name
+	}
+	return fmt.Sprintf("%s %d", t.Name, t.Number)
 }
 
 // Frame is a function under way.
 type Frame struct {
-	File     string
-	Line     int    // at which it stands
-	Defined  int    // the line that its definition begins with; 0: it is the file itself
-	Called   string // what its caller calls it
-	Locals   []*Variable
-	Upvalues []*Variable // locals of functions around it
+	File     string      `json:"file"`
+	Line     int         `json:"line"`    // at which it stands
+	Defined  int         `json:"defined"` // the line that its definition begins with; 0: it is the file itself
+	Called   string      `json:"called"`  // what its caller calls it
+	Locals   []*Variable `json:"locals"`
+	Upvalues []*Variable `json:"upvalues,omitempty"` // locals of functions around it
 }
 
 // At is the routine as it stood at a time; false before its first tick and where nothing was kept.

@@ -32,7 +32,7 @@ func (l Lines) Line(number int) LineRuns {
 func Seconds(tick int32) float64 { return float64(tick) / 100 }
 
 // tickOf is the control tick of a time.
-func tickOf(now float64) int32 { return int32(now*100 + 0.5) }
+func tickOf(now float64) int32 { return int32(float64(now*100) + 0.5) }
 
 // Next is the time of the first run of the line after a time, else of its first; false if it never ran.
 func (l LineRuns) Next(t float64) (at float64, ran bool) {

@@ -1,6 +1,7 @@
 package history
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -15,6 +16,25 @@ type Variable struct {
 	Number  float64     // of a number; of a boolean 1 or 0; of a table how many entries it has
 	Text    string      // of a string its beginning; of others what they are
 	Members []*Variable // the first entries of a table
+}
+
+// MarshalJSON writes it for machines: a number that JSON has no word for is there in words alone.
+func (v *Variable) MarshalJSON() ([]byte, error) {
+	out := struct {
+		Name    string      `json:"name"`
+		Kind    Kind        `json:"kind"`
+		Value   string      `json:"value"`
+		Number  *float64    `json:"number,omitempty"`
+		Entries int         `json:"entries,omitempty"`
+		Members []*Variable `json:"members,omitempty"`
+	}{Name: v.Name, Kind: v.Kind, Value: v.Words(), Members: v.Members}
+	switch _, finite := v.Curved(); {
+	case v.Kind == Number && finite:
+		out.Number = &v.Number
+	case v.Kind == Table:
+		out.Entries = int(v.Number)
+	}
+	return json.Marshal(out)
 }
 
 // Kind is what a variable holds.
@@ -54,11 +74,16 @@ func (v *Variable) Words() string {
 	return v.Text
 }
 
-// tableWords has the entries of a small table, and of any how many there are.
-func (v *Variable) tableWords() string {
+// InLine is whether Words has all that there is of it.
+func (v *Variable) InLine() bool {
 	const few = 4
 	nested := slices.ContainsFunc(v.Members, func(m *Variable) bool { return m.Kind == Table })
-	if nested || len(v.Members) < int(v.Number) || len(v.Members) > few {
+	return !nested && len(v.Members) <= few && (v.Kind != Table || len(v.Members) == int(v.Number))
+}
+
+// tableWords has the entries of a small table, and of any how many there are.
+func (v *Variable) tableWords() string {
+	if !v.InLine() {
 		return fmt.Sprintf("table of %.0f", v.Number)
 	}
 	var words []string

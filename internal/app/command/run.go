@@ -34,6 +34,7 @@ type runCommand struct {
 	CSV     string `help:"Write all signals over time, the simulator's and those of signal() (.csv)." name:"csv" placeholder:"FILE"`
 	LogAs   string `help:"Write what the robot's own program could have logged (.csv)." placeholder:"FILE"`
 	JSON    bool   `help:"Print the account as JSON." name:"json"`
+	insideFlags
 }
 
 // Help is shown under the flags.
@@ -47,6 +48,8 @@ func (runCommand) Help() string {
   chalkfield run mine.lua --replay out.html          the same to play and scrub in a browser
   chalkfield run mine.lua --record out.jsonl --json  for other programs
   chalkfield run mine.lua --csv signals.csv          speeds, volts, your own signals, for a spreadsheet
+  chalkfield run mine.lua --variables-at 3.2s        what the routine's variables held then
+  chalkfield run mine.lua --lines                    when each line of the routine ran, and how long it took
   chalkfield run --program "python3 robot.py"        a program of your own instead of a routine
   chalkfield run mine.lua --log run.csv              the real robot's run beside it: where do the two part?
   chalkfield run mine.lua --nominal --setpoints p.h  the plan as a table that a real robot can follow (.csv, .json, .h)
@@ -84,6 +87,10 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	}
 	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report), signalsFile.mayBe(c.CSV),
 		logFile.mayBe(c.LogAs), planFile.mayBe(c.output()), c.showFlags.check()); err != nil {
+		return err
+	}
+	done, err := c.insideFlags.keep(&setup)
+	if err != nil {
 		return err
 	}
 	var watchers []rehearse.Watcher
@@ -131,6 +138,9 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	}
 	if followed != nil {
 		told.AddBesideSetpoints(followed.Trace(rec), filepath.Base(c.Setpoints), pair)
+	}
+	if err := c.insideFlags.tell(told, setup, rec, done); err != nil {
+		return err
 	}
 	if err := s.tell(told, c.JSON); err != nil {
 		return err

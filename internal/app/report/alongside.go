@@ -11,12 +11,7 @@ import (
 
 // AddLog adds to a rehearsal's document how a log of the real robot lies beside it.
 func (d *Document) AddLog(p *alongside.Pair) {
-	if s, is := d.Data.(Summary); is {
-		d.Data = struct {
-			Summary
-			Log *alongside.Pair `json:"log"`
-		}{s, p}
-	}
+	d.with(func(a *Account) { a.Log = p })
 	d.Sections = append(d.Sections, besides(p)...)
 }
 

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"chalkfield/internal/app/alongside"
+	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/units"
 )
@@ -16,7 +18,7 @@ func Rehearsal(r *record.Record, marks map[int]int) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Document{Data: s, Foot: "fingerprint " + s.Fingerprint, Inputs: inputsOfRun(&r.Header, s.Fingerprint)}
+	d := &Document{Data: &Account{Summary: s}, Foot: "fingerprint " + s.Fingerprint, Inputs: inputsOfRun(&r.Header, s.Fingerprint)}
 	d.head(r, s)
 	d.Sections = append(d.Sections, timeline(r, marks))
 	for i := range s.Robots {
@@ -28,6 +30,22 @@ func Rehearsal(r *record.Record, marks map[int]int) (*Document, error) {
 	}
 	d.Sections = append(d.Sections, Section{Title: "End pose", Lines: s.ends()})
 	return d, nil
+}
+
+// Account is what is told of a rehearsal for machines (`run --json`), with what was asked for beside it.
+type Account struct {
+	Summary
+	Log       *alongside.Pair `json:"log,omitempty"`
+	Setpoints *setpoints.Head `json:"setpoints,omitempty"`
+	Variables *Moment         `json:"variables,omitempty"`
+	Lines     []Line          `json:"lines,omitempty"`
+}
+
+// with adds to the account of a rehearsal.
+func (d *Document) with(add func(*Account)) {
+	if a, is := d.Data.(*Account); is {
+		add(a)
+	}
 }
 
 func (d *Document) head(r *record.Record, s Summary) {

@@ -14,12 +14,7 @@ import (
 // AddSetpoints adds to a rehearsal's document what its plan came to as a table, and what the table cannot carry.
 func (d *Document) AddSetpoints(t *setpoints.Table, path string) {
 	d.Sections = append(d.Sections, planSections(t, filepath.Base(path))...)
-	if s, is := d.Data.(Summary); is {
-		d.Data = struct {
-			Summary
-			Setpoints setpoints.Head `json:"setpoints"`
-		}{s, t.Head}
-	}
+	d.with(func(a *Account) { a.Setpoints = &t.Head })
 }
 
 // AddBesideSetpoints adds how the real robot kept to a table, by its log.
