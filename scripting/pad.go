@@ -37,6 +37,24 @@ type binding struct {
 	task   *task // the last one started
 }
 
+// Macro is what a routine has bound to a button, and where in its files.
+type Macro struct {
+	Button, File string
+	Line         int
+}
+
+// Macros are those bound in this phase, in the order of their first binding.
+func (h *Host) Macros() []Macro {
+	if h.pad == nil {
+		return nil
+	}
+	list := make([]Macro, len(h.pad.bindings))
+	for i, b := range h.pad.bindings {
+		list[i] = Macro{b.button, b.born.file, b.born.line}
+	}
+	return list
+}
+
 func newPad() *pad { return &pad{} }
 
 func (p *pad) set(s PadState) {

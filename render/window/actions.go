@@ -446,6 +446,10 @@ func (g *game) enlarge(factor float64) {
 
 // fold folds a part of the window, or unfolds it.
 func (g *game) fold(part func(*viewmodel.Layout) *bool) {
+	if g.model.Driving() {
+		g.aside = !g.aside
+		return
+	}
 	l := g.memory.Layout
 	flag := part(&l)
 	if *flag = !*flag; flag != &l.Folded {

@@ -63,9 +63,9 @@ func TestADriveStandsBehindACardThatOpensAtTheDrivingKeys(t *testing.T) {
 
 func TestDigitsTurnTheNotebooksPagesInADrive(t *testing.T) {
 	for i := range viewmodel.Tabs {
-		for _, k := range padKeys {
-			if k.key == tabKey(i) {
-				t.Errorf("the key of page %d is the pad's button %s", i+1, k.button)
+		for _, u := range usualPuts {
+			if u.key == tabKey(i) || taken(u.key) {
+				t.Errorf("the key of page %d, or another in use, is the usual one of %s", i+1, u.control)
 			}
 		}
 	}
@@ -188,7 +188,7 @@ func TestTheHintOfADriveSaysWhatIsKnown(t *testing.T) {
 		{true, ebiten.KeyW, func(s scripting.PadState) float64 { return s.LeftY }},
 		{true, ebiten.KeyArrowUp, func(s scripting.PadState) float64 { return s.RightY }},
 	} {
-		p := padMaker{tank: c.tank}
+		p := padMaker{tank: c.tank, puts: putsOf(viewmodel.PadMap{})}
 		state := p.keys(&hand{held: []ebiten.Key{c.key}})
 		all := state.LeftX + state.LeftY + state.RightX + state.RightY
 		if got := c.want(state); !(got > 0) || got != all {

@@ -37,6 +37,9 @@ type divider struct {
 // list is the dividers that there are now.
 func (d *dividers) list() []divider {
 	f := &d.frame
+	if f.Edge.W == 0 { // somebody drives: all has its place
+		return nil
+	}
 	dock := Rect{f.Edge.Right(), f.Edge.Y, d.width - f.Edge.Right(), f.Edge.H}
 	all := []divider{
 		{"beside the field", f.Edge.Below(edgeButton), true,
@@ -127,6 +130,9 @@ func (d *dividers) shape(one divider, over bool) {
 // draw paints the edge beside the field with the button that folds it, and the divider that is taken.
 func (d *dividers) draw() {
 	edge := d.frame.Edge
+	if edge.W == 0 {
+		return
+	}
 	d.fill(edge, d.panel)
 	button := edge.Top(edgeButton)
 	d.fill(button, d.shared.ground(button))

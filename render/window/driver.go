@@ -12,11 +12,12 @@ type driver struct {
 	*shared
 	disk *disk
 	pad  padMaker
+	desk *desk
 }
 
 // drive lets the drive go on, but not behind a card.
 func (d *driver) drive() {
-	controls := d.pad.read(&d.hand, d.card != nil)
+	controls := d.desk.held(d.pad.read(&d.hand, d.card != nil))
 	if d.card == nil {
 		d.model.AdvanceDrive(frameSeconds, controls)
 	}
@@ -39,6 +40,7 @@ func (d *driver) begin(session string) {
 		hand = program
 	}
 	d.pad.rest()
+	d.aside = false
 	d.model.BeginDrive(session, hand)
 	if d.model.Driving() && !d.model.Notice.Bad { // what has gone wrong already is told before the keys
 		d.model.Say(driveHint(hand == nil, d.pad.tank, d.model.BeginsAlone(session)))

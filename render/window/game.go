@@ -32,6 +32,7 @@ type game struct {
 	panel    *panel
 	menu     *menu
 	driver   *driver
+	desk     *desk
 	disk     *disk
 	others   *others
 	dump     dumper
@@ -59,8 +60,11 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 		shared: s, ctx: ctx, disk: disk, facts: facts, strip: strip, field: &field{fieldView: view, facts: facts},
 		measure: &measure{view}, arrange: &arrange{fieldView: view}, charts: &charts{timeline: time},
 		notebook: newNotebook(s), dialog: newDialog(s), panel: newPanel(s), dump: dumper{path: o.Dump},
-		driver: &driver{shared: s, disk: disk, pad: padMaker{tank: memory.Tank, response: usualResponse}},
+		driver: &driver{shared: s, disk: disk, pad: padMaker{tank: memory.Tank, response: usualResponse,
+			puts: putsOf(memory.Pad)}},
 	}
+	g.desk = &desk{shared: s, driver: g.driver}
+	g.driver.desk = g.desk
 	g.numbers = &numbers{shared: s, notebook: g.notebook, disk: disk}
 	g.handles = &handles{fieldView: view, numbers: g.numbers}
 	g.line = &editLine{shared: s, notebook: g.notebook, numbers: g.numbers}
@@ -69,7 +73,7 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
 	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.facts, g.handles, &header{s}, g.notebook,
 		g.numbers, g.line,
-		g.panel, g.charts, &tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip},
+		g.panel, g.charts, g.desk, &tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip},
 		&dividers{shared: s}, &tip{shared: s}, g.others, g.dialog, g.menu}
 	g.openAgain(memory.Layout)
 	return g
@@ -177,7 +181,7 @@ func (g *game) layout() {
 		g.themed, g.stale = run.Setup.Field, true
 		g.theme = newTheme(scene.TintOf(g.themed).Accent)
 	}
-	w := wants{Layout: g.memory.Layout, Aspect: g.field.aspect()}
+	w := wants{Layout: g.memory.Layout, Aspect: g.field.aspect(), Drive: g.model.Driving(), Aside: g.aside}
 	for _, p := range g.parts {
 		p.want(&w)
 	}

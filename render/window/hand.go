@@ -25,6 +25,7 @@ type hand struct {
 	Shift    bool
 	Alt      bool
 	Dropped  fs.FS // files dropped on the window now, or nil
+	Gamepad  gamepad
 
 	lastX, lastY float64
 	right        [2]float64 // where the right button went down
@@ -57,10 +58,11 @@ func (h *hand) read(density float64) bool {
 	h.Shift = ebiten.IsKeyPressed(ebiten.KeyShift)
 	h.Alt = ebiten.IsKeyPressed(ebiten.KeyAlt)
 	h.Dropped = ebiten.DroppedFiles()
+	h.Gamepad.read()
 	h.readKeys()
 	moved := h.X != h.lastX || h.Y != h.lastY
 	return moved || h.Down || h.Released || h.Pan || h.Menu || h.WheelX != 0 || h.WheelY != 0 || len(h.held) > 0 ||
-		len(h.Keys) > 0 || len(h.Runes) > 0 || h.Dropped != nil
+		len(h.Keys) > 0 || len(h.Runes) > 0 || h.Dropped != nil || len(h.Gamepad.Held) > 0
 }
 
 func (h *hand) readKeys() {

@@ -31,7 +31,6 @@ func (h *header) draw() {
 	bar := h.frame.Bar
 	h.fill(bar, h.panel)
 	score := h.drawScore(bar)
-	score += h.drawClock(Rect{X: bar.X, Y: bar.Y, W: bar.W - score, H: bar.H})
 	title := Rect{X: 12, Y: 0, W: bar.W - score - 36, H: bar.H}
 	name, about := h.titles()
 	used := h.words(name, title.Left(titleRoom(title.W, about)), large, true, scene.Chalk)
@@ -46,19 +45,6 @@ func titleRoom(width float64, about string) float64 {
 		return width
 	}
 	return math.Max(width/2, width-titleGap-paint.Width(paint.Clean(about), normal, false)-1)
-}
-
-// drawClock writes the match clock large beside the score while a person drives, and gives the width used.
-func (h *header) drawClock(r Rect) float64 {
-	if !h.model.Driving() || h.model.Now == nil {
-		return 0
-	}
-	words := h.model.PhaseWords()
-	width := paint.Width(words, large, true) + 28
-	box := Rect{X: r.Right() - width, Y: r.Y + 2, W: width, H: r.H - 4}
-	h.fill(box, h.raised)
-	h.centred(words, box, large, true, h.accent)
-	return width + 12
 }
 
 func (h *header) titles() (name, about string) {

@@ -41,6 +41,8 @@ type wants struct {
 	Legend int     // rows under the field
 	Aspect float64 // width of the floor by its height; 0: not known
 	Layout viewmodel.Layout
+	Drive  bool // somebody drives
+	Aside  bool // and the notebook's pages are shown then, too
 }
 
 // frame is where the parts are.
@@ -57,6 +59,7 @@ type frame struct {
 	Notebook Rect // its tabs alone when its pages are folded
 	Panel    Rect // a list; empty when none is open
 	Charts   Rect // signals; their head alone when folded, empty when none is shown
+	Desk     Rect // the driver's; empty while nobody drives
 	Chart    float64
 	Note     Rect // one line at the bottom, more for a long message
 	Gutter   float64
@@ -102,6 +105,9 @@ const usualAspect = 1.4
 func newFrame(width, height float64, w wants) frame {
 	if !(w.Aspect > 0) {
 		w.Aspect = usualAspect
+	}
+	if w.Drive {
+		return newDriveFrame(width, height, w)
 	}
 	whole := Rect{0, 0, width, height}
 	f := frame{Bar: whole.Top(barHeight), Gutter: leastGutter, Row: rowHeight}
@@ -235,5 +241,6 @@ func (f frame) ChartCount() int {
 // parts are those of the window by name: together they cover it.
 func (f frame) parts() map[string]Rect {
 	return map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "legend": f.Legend, "notebook": f.Notebook,
-		"controls": f.Controls, "strip": f.Strip, "edge": f.Edge, "panel": f.Panel, "charts": f.Charts, "note": f.Note}
+		"controls": f.Controls, "strip": f.Strip, "edge": f.Edge, "panel": f.Panel, "charts": f.Charts, "note": f.Note,
+		"desk": f.Desk}
 }

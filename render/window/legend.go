@@ -19,9 +19,7 @@ type legend struct {
 const legendRow = 18.0
 
 func (l *legend) want(w *wants) {
-	if w.Legend = l.rows; l.model.Driving() {
-		w.Legend = min(l.rows, driveLegend)
-	}
+	w.Legend = l.rows
 }
 
 // place opens, at a click on the legend, the list that has all of it.
@@ -32,18 +30,11 @@ func (l *legend) place() {
 	}
 }
 
-// driveLegend is how many rows it has during a drive: in a drive new marks come while it lasts, and the field must not
-// change its size under the driver.
-const driveLegend = 1
-
 // draw keeps the rows it needs for the next frame. What has no room is left out, and it says so.
 func (l *legend) draw() {
 	area := l.frame.Legend
 	rows := l.marks()
 	places, needed := flow(rows, l.frame.Field.W-16)
-	if l.model.Driving() {
-		needed = driveLegend
-	}
 	if needed != l.rows {
 		l.rows, l.stale = needed, true
 	}

@@ -85,7 +85,7 @@ func (n *notebook) place() {
 	}
 	fold := n.named("fold pages")
 	fold.Label, fold.Hint = "-", ""
-	if n.memory.Layout.NoPages {
+	if !n.shown() {
 		fold.Label = "+"
 	}
 	fold.Rect = Rect{X: tabs.Right() - foldWidth - 4, Y: tabs.Y + 2, W: foldWidth, H: tabs.H - 4}
@@ -223,6 +223,10 @@ func (n *notebook) lightLine(line int) {
 
 // unfold shows the pages.
 func (n *notebook) unfold() {
+	if n.model.Driving() {
+		n.aside = true
+		return
+	}
 	l := n.memory.Layout
 	l.Folded, l.NoPages = false, false
 	n.memory.Divide(l)

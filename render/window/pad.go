@@ -13,8 +13,8 @@ import (
 type padMaker struct {
 	tank     bool
 	response viewmodel.ResponseCurve
+	puts     puts
 	keyed    scripting.PadState // the sticks as the keys have moved them so far
-	ids      []ebiten.GamepadID
 }
 
 // usualResponse is how a gamepad's stick answers until the person chooses otherwise.
@@ -22,16 +22,6 @@ var usualResponse = viewmodel.ResponseCurve{Dead: 0.08, Power: 1.5}
 
 // keySpeed is how fast a held key moves its stick: the full way in a quarter of a second.
 const keySpeed = 4 * frameSeconds
-
-// padKeys are the keys of the pad's buttons, by their place on the keyboard.
-var padKeys = []struct {
-	key    ebiten.Key
-	button string
-}{
-	{ebiten.KeyJ, "a"}, {ebiten.KeyK, "b"}, {ebiten.KeyU, "x"}, {ebiten.KeyI, "y"},
-	{ebiten.KeyQ, "l1"}, {ebiten.KeyE, "r1"}, {ebiten.KeyZ, "l2"}, {ebiten.KeyC, "r2"},
-	{ebiten.KeyT, "up"}, {ebiten.KeyG, "down"}, {ebiten.KeyF, "left"}, {ebiten.KeyH, "right"},
-}
 
 var driveSheet = [][2]string{
 	{"W S, A D or arrows", "arcade keys: left stick (left_y), right stick across (right_x)"},
@@ -53,11 +43,11 @@ func (p *padMaker) read(h *hand, covered bool) scripting.PadState {
 		p.rest()
 		return scripting.PadState{}
 	}
-	state := p.keys(h)
-	p.ids = ebiten.AppendGamepadIDs(p.ids[:0])
-	if len(p.ids) > 0 && ebiten.IsStandardGamepadLayoutAvailable(p.ids[0]) {
-		state = p.withGamepad(state, p.ids[0])
-	}
+	return p.withGamepad(p.keys(h), &h.Gamepad)
+}
+
+// tidied is a state with its buttons sorted, each once.
+func tidied(state scripting.PadState) scripting.PadState {
 	slices.Sort(state.Buttons)
 	state.Buttons = slices.Compact(state.Buttons)
 	return state
@@ -84,55 +74,71 @@ func (p *padMaker) keys(h *hand) scripting.PadState {
 			*stick = 0
 		}
 	}
+	forward := pair(p.puts.key(stickForward), p.puts.key(stickBack))
 	if p.tank {
-		slew(&p.keyed.LeftY, pair(ebiten.KeyW, ebiten.KeyS))
+		slew(&p.keyed.LeftY, forward)
 		slew(&p.keyed.RightY, pair(ebiten.KeyArrowUp, ebiten.KeyArrowDown))
 		p.keyed.RightX = 0
 	} else {
-		forward := pair(ebiten.KeyW, ebiten.KeyS) + pair(ebiten.KeyArrowUp, ebiten.KeyArrowDown)
-		turn := pair(ebiten.KeyD, ebiten.KeyA) + pair(ebiten.KeyArrowRight, ebiten.KeyArrowLeft)
+		forward += pair(ebiten.KeyArrowUp, ebiten.KeyArrowDown)
+		turn := pair(p.puts.key(stickRight), p.puts.key(stickLeft)) + pair(ebiten.KeyArrowRight, ebiten.KeyArrowLeft)
 		slew(&p.keyed.LeftY, min(max(forward, -full), full))
 		slew(&p.keyed.RightX, min(max(turn, -full), full))
 		p.keyed.RightY = 0
 	}
 	state := p.keyed
 	state.Buttons = nil
-	for _, k := range padKeys {
-		if h.holds(k.key) || slices.Contains(h.fresh, k.key) { // the second: let go again within this Update
-			state.Buttons = append(state.Buttons, k.button)
+	for _, button := range scripting.Buttons {
+		key := p.puts.key(button)
+		if h.holds(key) || slices.Contains(h.fresh, key) { // the second: let go again within this Update
+			state.Buttons = append(state.Buttons, button)
 		}
 	}
 	return state
-}
-
-// gamepadButtons are the names of a standard gamepad's buttons.
-var gamepadButtons = []struct {
-	from   ebiten.StandardGamepadButton
-	button string
-}{
-	{ebiten.StandardGamepadButtonRightBottom, "a"}, {ebiten.StandardGamepadButtonRightRight, "b"},
-	{ebiten.StandardGamepadButtonRightLeft, "x"}, {ebiten.StandardGamepadButtonRightTop, "y"},
-	{ebiten.StandardGamepadButtonFrontTopLeft, "l1"}, {ebiten.StandardGamepadButtonFrontTopRight, "r1"},
-	{ebiten.StandardGamepadButtonFrontBottomLeft, "l2"}, {ebiten.StandardGamepadButtonFrontBottomRight, "r2"},
-	{ebiten.StandardGamepadButtonLeftTop, "up"}, {ebiten.StandardGamepadButtonLeftBottom, "down"},
-	{ebiten.StandardGamepadButtonLeftLeft, "left"}, {ebiten.StandardGamepadButtonLeftRight, "right"},
 }
 
 // withGamepad adds a gamepad's sticks, which win over keys where they are moved, and its buttons.
-func (p *padMaker) withGamepad(state scripting.PadState, id ebiten.GamepadID) scripting.PadState {
-	axis := func(stick *float64, from ebiten.StandardGamepadAxis, sense float64) {
-		if v := p.response.Command(sense * ebiten.StandardGamepadAxisValue(id, from)); v != 0 {
+func (p *padMaker) withGamepad(state scripting.PadState, g *gamepad) scripting.PadState {
+	axis := func(stick *float64, at float64) {
+		if v := p.response.Command(at); v != 0 {
 			*stick = v
 		}
 	}
-	axis(&state.LeftX, ebiten.StandardGamepadAxisLeftStickHorizontal, 1)
-	axis(&state.LeftY, ebiten.StandardGamepadAxisLeftStickVertical, -1) // a standard stick counts down as positive
-	axis(&state.RightX, ebiten.StandardGamepadAxisRightStickHorizontal, 1)
-	axis(&state.RightY, ebiten.StandardGamepadAxisRightStickVertical, -1)
-	for _, b := range gamepadButtons {
-		if ebiten.IsStandardGamepadButtonPressed(id, b.from) {
-			state.Buttons = append(state.Buttons, b.button)
+	axis(&state.LeftX, g.LeftX)
+	axis(&state.LeftY, g.LeftY)
+	axis(&state.RightX, g.RightX)
+	axis(&state.RightY, g.RightY)
+	for _, button := range scripting.Buttons {
+		if slices.Contains(g.Held, p.puts.button(button)) {
+			state.Buttons = append(state.Buttons, button)
 		}
 	}
 	return state
+}
+
+// gamepad is the first gamepad of a standard layout; the zero one where there is none.
+type gamepad struct {
+	LeftX, LeftY, RightX, RightY float64 // sticks, -1 to 1, y forward
+	Held                         []ebiten.StandardGamepadButton
+
+	ids []ebiten.GamepadID
+}
+
+// read takes the gamepad's state of this Update.
+func (g *gamepad) read() {
+	g.ids = ebiten.AppendGamepadIDs(g.ids[:0])
+	*g = gamepad{ids: g.ids, Held: g.Held[:0]}
+	if len(g.ids) == 0 || !ebiten.IsStandardGamepadLayoutAvailable(g.ids[0]) {
+		return
+	}
+	id := g.ids[0]
+	g.LeftX = ebiten.StandardGamepadAxisValue(id, ebiten.StandardGamepadAxisLeftStickHorizontal)
+	g.LeftY = -ebiten.StandardGamepadAxisValue(id, ebiten.StandardGamepadAxisLeftStickVertical) // down is positive there
+	g.RightX = ebiten.StandardGamepadAxisValue(id, ebiten.StandardGamepadAxisRightStickHorizontal)
+	g.RightY = -ebiten.StandardGamepadAxisValue(id, ebiten.StandardGamepadAxisRightStickVertical)
+	for _, b := range gamepadButtons {
+		if ebiten.IsStandardGamepadButtonPressed(id, b.button) {
+			g.Held = append(g.Held, b.button)
+		}
+	}
 }

@@ -34,6 +34,7 @@ type shared struct {
 	card          *card        // what lies over the window; nil: nothing
 	beside        *card        // the list beside the field; nil: none
 	focus         bool         // that list has the keys
+	aside         bool         // the notebook's pages are shown during a drive
 	stale         bool         // something may have changed since the last Draw: hands moved, or time passed
 	drawn         *scene.Scene // of this moment; valid until the field is drawn again
 	numbered      *viewmodel.Run

@@ -143,7 +143,7 @@ func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
 // A key that is let go is a stick at rest at once: the macro of a button pressed just after must not be taken over by
 // it.
 func TestAStickThatIsLetGoIsAtRest(t *testing.T) {
-	var p padMaker
+	p := padMaker{puts: putsOf(viewmodel.PadMap{})}
 	for range 10 {
 		p.keys(&hand{held: []ebiten.Key{ebiten.KeyW, ebiten.KeyD}})
 	}

@@ -20,7 +20,7 @@ type strip struct {
 	overEvent int     // index of the record's event under the pointer, -1 none
 }
 
-func (s *strip) want(w *wants) { w.Lanes = s.wantedLanes() }
+func (s *strip) want(w *wants) { w.Lanes = len(s.lanes()) }
 
 func (s *strip) place() {
 	s.scroll(0) // there may be room for more now

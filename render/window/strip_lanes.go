@@ -18,16 +18,12 @@ func (s *strip) lanes() []viewmodel.Lane {
 	return s.model.Now.Lanes[s.model.Robot]
 }
 
-// driveLanes is for how many there is room during a drive. Tasks begin while it lasts, and the field must not change
-// its size under the driver.
-const driveLanes = 3
-
-func (s *strip) wantedLanes() int {
-	if s.model.Driving() {
-		return driveLanes
-	}
-	return len(s.lanes())
-}
+// For how many there is room during a drive, and in a low window. Tasks begin while it lasts, and the field must not
+// change its size under the driver.
+const (
+	driveLanes = 3
+	lowLanes   = 2
+)
 
 // shownLanes are those that there is room for.
 func (s *strip) shownLanes() []viewmodel.Lane {

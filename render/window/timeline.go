@@ -23,8 +23,15 @@ func (l *timeline) timeArea() Rect {
 	return area
 }
 
+// driveSpan is how much of a drive under way is shown, s.
+const driveSpan = 10.0
+
 // span is the stretch of time that the strip and the charts show.
 func (l *timeline) span() (from, to float64) {
+	if l.model.Driving() {
+		from = math.Max(l.model.Time-driveSpan, 0)
+		return from, from + driveSpan
+	}
 	total := l.end()
 	if l.wide == 0 || l.wide >= total {
 		return 0, total

@@ -15,6 +15,9 @@ type transport struct {
 
 // place puts the buttons for time over the strip.
 func (t *transport) place() {
+	if t.frame.Controls.H == 0 { // somebody drives
+		return
+	}
 	row := t.frame.Controls.Inset(2)
 	x := row.X + 6
 	put := func(width float64, name, label string) {
@@ -48,6 +51,9 @@ func (t *transport) playing() bool { return t.model.Playing && t.model.Now != ni
 
 // draw writes the speed, the time and the phase beside the buttons.
 func (t *transport) draw() {
+	if t.frame.Controls.H == 0 {
+		return
+	}
 	t.drawButtons(&t.kept, t.frame.Controls)
 	faster := t.frame.Controls
 	faster.X, faster.W = t.end-27-rateWidth-3, rateWidth

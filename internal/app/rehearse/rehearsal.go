@@ -173,6 +173,14 @@ func (r *Rehearsal) Intent() (i scripting.Intent, is bool) {
 	return p.host.Intent(), true
 }
 
+// Macros are what the first robot's routine has bound to the driver's buttons.
+func (r *Rehearsal) Macros() []scripting.Macro {
+	if host := r.players[0].host; host != nil {
+		return host.Macros()
+	}
+	return nil
+}
+
 // Close ends the routines. The record stays.
 func (r *Rehearsal) Close() {
 	for _, p := range r.players {

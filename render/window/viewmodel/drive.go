@@ -13,11 +13,12 @@ type driving struct {
 	rehearsal *rehearse.Rehearsal
 	pad       *livePad
 	run       *Run
-	lag       float64 // s of real time that the rehearsal has not lived through yet
-	begun     bool    // a control has been touched
-	hand      bool    // a routine of ours drives, not the person's own
-	heard     int     // events of the record that were looked at for trouble
-	back      view    // what was shown before, for a drive that comes to nothing
+	lag       float64   // s of real time that the rehearsal has not lived through yet
+	begun     bool      // a control has been touched
+	hand      bool      // a routine of ours drives, not the person's own
+	bound     []binding // what the routine's text binds to buttons
+	heard     int       // events of the record that were looked at for trouble
+	back      view      // what was shown before, for a drive that comes to nothing
 }
 
 // view is what the model shows at a moment, to come back to.
@@ -99,7 +100,8 @@ func (d *Model) BeginDrive(session string, hand *scripting.Program) {
 	rehearsal.Tick() // the first sample: where everything stands
 	run := NewRun(setup, rehearsal.Record(), source)
 	run.Live = true
-	d.drive = &driving{rehearsal: rehearsal, pad: pad, run: run, back: back, hand: hand != nil}
+	d.drive = &driving{rehearsal: rehearsal, pad: pad, run: run, back: back, hand: hand != nil,
+		bound: bindings(source.Text)}
 	d.putAside()
 	d.Before, d.Now, d.Mode = nil, run, Drive
 	d.Time, d.End, d.Playing = 0, 0, false

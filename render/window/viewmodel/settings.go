@@ -21,6 +21,7 @@ type Settings struct {
 	Height int     `json:"height"`
 	Zoom   float64 `json:"zoom"` // of text and buttons, 1 is normal
 	Tank   bool    `json:"tank"` // driving: a stick for each side
+	Pad    PadMap  `json:"pad,omitzero"`
 	Layout Layout  `json:"layout"`
 	Theme  string  `json:"theme,omitempty"`  // "": slate
 	Editor string  `json:"editor,omitempty"` // command that opens {file} at {line}; "": VISUAL, EDITOR

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/record"
 )
 
 // Called is the window's title: the file that is open.
@@ -58,11 +59,34 @@ func (d *Model) LineNow() int {
 
 // PhaseWords tell the phase of this moment and what is left of it.
 func (d *Model) PhaseWords() string {
-	phase, since, ok := d.Now.Phase(d.Time)
-	if !ok {
+	name, left := d.PhaseLeft()
+	if name == "" {
 		return ""
 	}
-	return fmt.Sprintf("%s, %.1f s left", phase.Name, math.Max(0, phase.Seconds-since))
+	return fmt.Sprintf("%s, %.1f s left", name, left)
+}
+
+// PhaseLeft is the phase of this moment and what is left of it, s; "" before the first.
+func (d *Model) PhaseLeft() (name string, left float64) {
+	phase, since, ok := d.Now.Phase(d.Time)
+	if !ok {
+		return "", 0
+	}
+	return phase.Name, math.Max(0, phase.Seconds-since)
+}
+
+// Stock is what the first robot has of battery and air now, and what it had at the start; false where there is no
+// robot.
+func (d *Model) Stock() (now, first *record.RobotSample, ok bool) {
+	if d.Now == nil {
+		return nil, nil, false
+	}
+	now, ok = d.Now.Index.Robot(0, max(d.Now.Index.At(d.Time), 0))
+	if !ok {
+		return nil, nil, false
+	}
+	first, ok = d.Now.Index.Robot(0, 0)
+	return now, first, ok
 }
 
 // RobotPose is where the robot that is spoken of stands.
