@@ -32,6 +32,7 @@ type Field struct {
 	Phases   []Phase   `toml:"phases" need:"[[phases]]"`
 	Sessions []Session `toml:"sessions" need:"[[sessions]]"` // the first is the default
 	Rules    []Rule    `toml:"rules"`
+	Counting []int     // the rules in the order in which they are counted: what reads counts after what it reads
 	TieBreak []int     `toml:"tie_break" refer:"rule"` // first decides
 	Spread   Spread    `toml:"spread"`
 }
@@ -180,6 +181,7 @@ const (
 	RobotInZone RuleKind = "robot in zone"
 	PhaseWinner RuleKind = "phase winner"
 	LineCrossed RuleKind = "line crossed" // a foul: the robot's outline on the far side in a phase
+	ByFormula   RuleKind = "formula"      // worked out from what other rules count and where the robots are
 )
 
 // Credit says whose points a counted thing is.
@@ -206,13 +208,16 @@ type Rule struct {
 	Name string   `toml:"name" need:"'core in sled'"`
 	Kind RuleKind `toml:"kind" need:"'piece in goal'"`
 	// per counted thing; for a foul what the other side gets
-	Points   float64 `toml:"points" min:"-1000000" max:"1000000"`
-	Pieces   []int   `toml:"pieces" refer:"piece kind"` // counted; empty: all
-	Goals    []int   `toml:"goals" refer:"goal kind"`
-	ZoneKind string  `toml:"zone"`
-	Line     int     `toml:"line" refer:"line"`
-	Credit   Credit  `toml:"credit"`
-	Inside   Inside  `toml:"inside" words:"centre, all, any"`
+	Points float64 `toml:"points" min:"-1000000" max:"1000000"`
+	Worth  Formula `toml:"points"` // formula: the points, where they are not a plain number
+	When   Formula `toml:"when"`   // formula: the condition; without one it holds
+
+	Pieces   []int  `toml:"pieces" refer:"piece kind"` // counted; empty: all
+	Goals    []int  `toml:"goals" refer:"goal kind"`
+	ZoneKind string `toml:"zone"`
+	Line     int    `toml:"line" refer:"line"`
+	Credit   Credit `toml:"credit"`
+	Inside   Inside `toml:"inside" words:"centre, all, any"`
 	// goal in zone: what the pieces in the goal are multiplied by for the zone's side
 	Times float64 `toml:"times" default:"1" min:"0" max:"100"`
 	Phase int     `toml:"phase" refer:"phase"`                 // phase winner, line crossed; -1: every phase

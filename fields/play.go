@@ -48,10 +48,10 @@ func (b *builder) sessions() {
 	})
 }
 
-// zoneKinds are the kinds of the field's zones, each once.
-func (b *builder) zoneKinds() []string {
+// ZoneKinds are the kinds of the field's zones, each once.
+func (f *Field) ZoneKinds() []string {
 	var out []string
-	for _, z := range b.field.Zones {
+	for _, z := range f.Zones {
 		if !slices.Contains(out, z.Kind) {
 			out = append(out, z.Kind)
 		}

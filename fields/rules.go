@@ -25,6 +25,7 @@ var ruleForms = []ruleForm{
 	{RobotInZone, []string{"points", "zone"}, []string{"inside", "count"}, nil},
 	{PhaseWinner, []string{"points"}, []string{"phase", "draw"}, nil},
 	{LineCrossed, []string{"points", "line"}, []string{"phase"}, nil},
+	{ByFormula, []string{"points"}, []string{"when"}, nil},
 }
 
 // ruleExamples are what an error tells to write for a key that a rule must have.
@@ -38,11 +39,12 @@ func (b *builder) rules() {
 		path := fmt.Sprintf("rules[%d]", i)
 		b.name(path+".name", rules[i].Name)
 		if k := b.at.Index(path+".kind", "kind of rule", string(rules[i].Kind), kinds); k >= 0 {
-			b.ruleKeys(path, ruleForms[k])
+			b.ruleKeys(path, &rules[i], ruleForms[k])
 			b.rule(path, &rules[i], ruleForms[k])
 		}
 	}
 	b.unique("rule", len(rules), func(i int) (string, string) { return fmt.Sprintf("rules[%d].name", i), rules[i].Name })
+	b.formulas()
 	if b.at.Err() == nil {
 		for i, r := range rules {
 			b.ruleCounts(fmt.Sprintf("rules[%d]", i), r)
@@ -51,13 +53,16 @@ func (b *builder) rules() {
 }
 
 // ruleKeys checks that a rule has the keys of its kind and no others.
-func (b *builder) ruleKeys(path string, form ruleForm) {
+func (b *builder) ruleKeys(path string, r *Rule, form ruleForm) {
 	known := slices.Concat([]string{"name", "kind"}, form.needs, form.may)
 	for _, key := range b.at.Keys(path) {
 		if !slices.Contains(known, key) {
 			b.at.KeyErrorf(path+"."+key, "a rule of the kind %q does not use %s: leave it out (it uses %s)", form.kind, key,
 				strings.Join(known[2:], ", "))
 		}
+	}
+	if r.Worth.given && form.kind != ByFormula {
+		b.at.Errorf(path+".points", "a number without quotes belongs here: write points = 2, or kind = %q", ByFormula)
 	}
 	for _, key := range form.needs {
 		if !b.at.Has(path + "." + key) {
@@ -75,7 +80,7 @@ func (b *builder) rule(path string, r *Rule, form ruleForm) {
 		}
 	}
 	if b.at.Has(path + ".zone") {
-		b.at.Index(path+".zone", "kind of zone", r.ZoneKind, b.zoneKinds())
+		b.at.Index(path+".zone", "kind of zone", r.ZoneKind, b.field.ZoneKinds())
 	}
 	if len(form.credits) > 0 {
 		credits := namesOf(form.credits, func(c Credit) string { return string(c) })
@@ -140,6 +145,9 @@ func (b *builder) multiplies(r Rule) bool {
 		return other.Kind == PieceInGoal && b.anyGoal(r, func(g Goal) bool { return other.CountsGoal(g.Kind) })
 	})
 }
+
+// CountsInGoals reports whether a rule counts pieces in goals, which others multiply.
+func (r *Rule) CountsInGoals() bool { return r.Kind == PieceInGoal }
 
 // CountsPiece and CountsGoal report whether a rule is about a kind: an empty list means all.
 func (r *Rule) CountsPiece(kind int) bool {

@@ -40,6 +40,7 @@ var layer = map[string]int{
 	"chalkfield/internal/base/portable":   -2,
 	"chalkfield/internal/base/wording":    -1,
 	"chalkfield/internal/base/tomlfile":   0,
+	"chalkfield/internal/base/formula":    0,
 	"chalkfield/internal/base/units":      -1,
 	"chalkfield/internal/base/atomicfile": -1,
 	"chalkfield/internal/base/pool":       -1,

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"chalkfield/fields"
+	"chalkfield/internal/base/formula"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 )
@@ -13,6 +14,8 @@ type Scorer struct {
 	field *fields.Field
 	rules []rule
 	zones []zone
+	sums  []sum          // per rule: of a formula, how it is worked out
+	runs  formula.Runner // works formulas out
 	forms []geom.Polygon // per kind of piece: its outline, nil for a disc
 	first int            // body id of the first goal
 
@@ -20,6 +23,7 @@ type Scorer struct {
 	total         []float64
 	credited      []credit
 	outline       geom.Polygon // scratch
+	other         geom.Polygon // scratch
 }
 
 // rule is a rule of the field with its names resolved.
@@ -44,6 +48,7 @@ func New(f *fields.Field) *Scorer {
 	}
 	for i := range f.Rules {
 		s.rules = append(s.rules, newRule(f, &f.Rules[i]))
+		s.sums = append(s.sums, newSum(f, &f.Rules[i]))
 		s.count = append(s.count, make([]float64, len(f.Sides)))
 		s.points = append(s.points, make([]float64, len(f.Sides)))
 	}
@@ -87,29 +92,30 @@ func (s *Scorer) Totals(state *State) []float64 {
 	return s.total
 }
 
-// tally counts every rule. Pieces in goals come first, because other rules multiply what they are worth. Points are
-// rounded, so that three times 0.1 are 0.3, and a draw is a draw.
+// tally counts every rule, after those that it depends on. Points are rounded, so that three times 0.1 are 0.3, and a
+// draw is a draw.
 func (s *Scorer) tally(state *State) {
 	s.credited = s.credited[:0]
-	for i := range s.rules {
+	for _, i := range s.field.Counting {
 		clear(s.count[i])
 		clear(s.points[i])
-		if s.rules[i].Kind == fields.PieceInGoal {
-			s.piecesInGoals(i, state)
+		s.countRule(i, state)
+		for side, p := range s.points[i] {
+			s.points[i][side] = record.Round(p)
 		}
 	}
 	clear(s.total)
 	for i := range s.rules {
-		s.countRule(i, state)
 		for side, p := range s.points[i] {
-			s.points[i][side] = record.Round(p)
-			s.total[side] = record.Round(s.total[side] + s.points[i][side])
+			s.total[side] = record.Round(s.total[side] + p)
 		}
 	}
 }
 
 func (s *Scorer) countRule(i int, state *State) {
 	switch s.rules[i].Kind {
+	case fields.PieceInGoal:
+		s.piecesInGoals(i, state)
 	case fields.PieceInZone:
 		s.piecesInZones(i, state)
 	case fields.GoalInZone:
@@ -120,6 +126,8 @@ func (s *Scorer) countRule(i int, state *State) {
 		s.phasesWon(i, state)
 	case fields.LineCrossed:
 		s.foulsCommitted(i, state)
+	case fields.ByFormula:
+		s.workedOut(i, state)
 	}
 }
 

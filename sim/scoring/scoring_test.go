@@ -269,6 +269,28 @@ points = 3
 line = "middle"`, func(s *scoring.State) {
 			s.Fouls = []scoring.Foul{{Rule: 0, Side: red}, {Rule: 0, Side: red, Phase: 1}, {Rule: 1, Side: blue}}
 		}, pair{2, 0}, pair{0, 6}},
+		// The condition holds for both; the shelves' sides are red and blue.
+		{"a formula of where robots are", `kind = "formula"
+points = "4 * min(robots_in('den'), robots_touching('shelf')) + robots_in('pool', 'any') + 100 * robots_at_wall()"
+when = "robots() == 2"`, func(s *scoring.State) {
+			s.Robots = []scoring.Robot{robot(red, at(0.5, 1)), robot(red, at(1.149, 1.7)), // 1 mm from red's shelf
+				robot(blue, at(3.5, 1)), robot(blue, at(2.6, 0.201))} // 1 mm from the wall, 99 mm short of the pool
+		}, pair{1, 1}, pair{4, 100}},
+		{"a formula of what the other side holds", `kind = "formula"
+points = "3 * held('ball') - other.held()"
+when = "held() > 0 or other.robots() > 0"`, func(s *scoring.State) {
+			s.Robots = []scoring.Robot{robot(red, at(1, 1)), robot(red, at(1, 1.5))}
+			s.Pieces[0].In, s.Pieces[1].In = record.HeldByRobot(0), record.HeldByRobot(1)
+			s.Pieces[4].In = record.HeldByRobot(1) // a block
+		}, pair{1, 1}, pair{6, -3}},
+		{"a formula of the time", `kind = "formula"
+points = "time + 10 * time_left + 100 * phase_left"
+when = "phase == 'second' and phase != 'first'"`, func(s *scoring.State) {
+			s.Clock = scoring.Clock{Phase: 1, Now: 12.5, PhaseEnds: 15, Ends: 20}
+		}, pair{1, 1}, pair{337.5, 337.5}}, // 12.5 + 75 + 250
+		{"a formula whose condition does not hold", `kind = "formula"
+points = 7
+when = "phase == 'first'"`, func(s *scoring.State) { s.Phase = 1 }, pair{0, 0}, pair{0, 0}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f := field(t, "[[rules]]\nname = \"rule\"\n"+c.rule)
@@ -333,6 +355,48 @@ func TestTimesMultipliesTheZonesSideOnly(t *testing.T) {
 	}
 	if diff := cmp.Diff(want, scoring.New(f).Sheet(s)); diff != "" {
 		t.Error(diff)
+	}
+}
+
+// A formula counts after what it reads, wherever it stands: 5 for each pair of a ball in the pot and a ball on the own
+// shelf, and half of its points again for who has more pairs than the other side.
+func TestFormulasOfFormulas(t *testing.T) {
+	f := field(t, `
+[[rules]]
+name = "more pairs"
+kind = "formula"
+points = "points('pairs') / 2"
+when = "count('pairs') > 0 and points('pairs') > other.points('pairs')"
+[[rules]]
+name = "pairs"
+kind = "formula"
+points = "5 * min(count('ball in pot'), count('ball on shelf'))"
+`+tieRules)
+	s := start(f)
+	s.Pieces[0] = scoring.Piece{In: pot, Scorer: blue}
+	s.Pieces[1] = scoring.Piece{In: pot, Scorer: blue}
+	s.Pieces[2] = scoring.Piece{In: blueShelf, Scorer: red}
+	scorer := scoring.New(f)
+	want := record.Sheet{
+		Sides: []string{"red", "blue"},
+		Rows: []record.Row{
+			{Rule: "more pairs", Count: pair{0, 1}, Points: pair{0, 2.5}},
+			{Rule: "pairs", Count: pair{0, 1}, Points: pair{0, 5}},
+			{Rule: "ball in pot", Count: pair{0, 2}, Points: pair{0, 4}},
+			{Rule: "ball on shelf", Count: pair{0, 1}, Points: pair{0, 4}},
+			{Rule: "line", Count: pair{0, 0}, Points: pair{0, 0}},
+		},
+		Total: pair{0, 15.5}, Winner: blue,
+	}
+	for range 2 { // the second time nothing has changed
+		if diff := cmp.Diff(want, scorer.Sheet(s)); diff != "" {
+			t.Error(diff)
+		}
+	}
+	s.Pieces[1] = scoring.Piece{In: redShelf, Scorer: blue}
+	s.Pieces[3] = scoring.Piece{In: pot, Scorer: red}
+	if got := scorer.Totals(s); !slices.Equal(got, pair{11, 11}) { // a pair each: 2 + 4 + 5
+		t.Errorf("totals %v", got)
 	}
 }
 

@@ -16,9 +16,18 @@ type State struct {
 	Goals  []geom.Pose // in the field's order
 	Robots []Robot
 
+	Clock
 	Homes  []geom.Vec // per robot, where its centre was when the running phase opened
 	Closed []Closed   // phases that have ended
 	Fouls  []Foul
+}
+
+// Clock is how far the session is, in s since it began.
+type Clock struct {
+	Phase     int // of the field
+	Now       float64
+	PhaseEnds float64
+	Ends      float64 // the session
 }
 
 // Piece is where a piece is and whose doing that is.

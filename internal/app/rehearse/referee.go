@@ -25,13 +25,15 @@ func newReferee(f *fields.Field, world *sim.World) *referee {
 }
 
 // sheet is the score sheet of this moment, a copy that later scoring leaves alone.
-func (r *referee) sheet() record.Sheet {
+func (r *referee) sheet(now float64) record.Sheet {
+	r.state.Now = now
 	r.world.State(&r.state)
 	return r.scorer.Sheet(&r.state)
 }
 
 // scoreChange reports the totals when they differ from those last reported.
 func (r *referee) scoreChange(now float64) (record.Event, bool) {
+	r.state.Now = now
 	r.world.Freshen(&r.state)
 	totals := r.scorer.Totals(&r.state)
 	changed := false
@@ -51,13 +53,15 @@ func (r *referee) scoreChange(now float64) (record.Event, bool) {
 }
 
 // openPhase notes where the robots stand when a phase begins.
-func (r *referee) openPhase() {
+func (r *referee) openPhase(c scoring.Clock) {
+	r.state.Clock = c
 	r.world.State(&r.state)
 	scoring.OpenPhase(&r.state)
 }
 
 // closePhase settles who is ahead at the end of a phase.
-func (r *referee) closePhase(phase int) {
+func (r *referee) closePhase(phase int, now float64) {
+	r.state.Now = now
 	r.world.State(&r.state)
 	r.scorer.ClosePhase(phase, &r.state)
 }
@@ -67,6 +71,7 @@ func (r *referee) fouls(phase int, now float64) []record.Event {
 	if !r.watched {
 		return nil
 	}
+	r.state.Now = now
 	r.world.RobotState(&r.state)
 	var events []record.Event
 	for _, foul := range r.scorer.Fouls(phase, &r.state) {

@@ -9,6 +9,7 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
 	"chalkfield/sim"
+	"chalkfield/sim/scoring"
 )
 
 // Rehearsal is a rehearsal under way. One goroutine owns it.
@@ -126,7 +127,7 @@ func (r *Rehearsal) Tick() bool {
 		r.ended = true
 	}
 	if r.ended {
-		r.out.finish(r.referee.sheet(), r.players)
+		r.out.finish(r.referee.sheet(now), r.players)
 		return false
 	}
 	r.world.Tick()
@@ -150,7 +151,7 @@ func (r *Rehearsal) Finish() {
 	if samples := r.out.record.Samples; len(samples) == 0 || samples[len(samples)-1].T < now {
 		r.sample(now)
 	}
-	r.out.finish(r.referee.sheet(), r.players)
+	r.out.finish(r.referee.sheet(now), r.players)
 }
 
 // Err says which quantity of which robot became no number, and when: that ends a rehearsal, because what follows would
@@ -205,12 +206,21 @@ func (r *Rehearsal) advancePhase(now float64) {
 		return
 	}
 	r.phaseAt = now
-	r.referee.openPhase()
+	r.referee.openPhase(r.clock(now))
 	phase := r.setup.Field.Phases[r.session.Phases[r.phase]]
 	r.out.event(record.Event{T: now, Kind: record.PhaseStart, Robot: -1, What: phase.Name, Value: phase.Seconds})
 	for _, p := range r.players {
 		p.begin(phase.Control, now)
 	}
+}
+
+// clock is what rules may read of the time, at the beginning of a phase.
+func (r *Rehearsal) clock(now float64) scoring.Clock {
+	c := scoring.Clock{Phase: r.session.Phases[r.phase], Now: now, PhaseEnds: now + r.phaseLength(), Ends: now}
+	for _, phase := range r.session.Phases[r.phase:] {
+		c.Ends += r.setup.Field.Phases[phase].Seconds
+	}
+	return c
 }
 
 func (r *Rehearsal) phaseLength() float64 {
@@ -220,7 +230,7 @@ func (r *Rehearsal) phaseLength() float64 {
 // closePhase settles what is decided at a phase's end.
 func (r *Rehearsal) closePhase(now float64) {
 	r.collect(now)
-	r.referee.closePhase(r.session.Phases[r.phase])
+	r.referee.closePhase(r.session.Phases[r.phase], now)
 	for _, p := range r.players {
 		p.stop()
 		r.out.take(p.drain())

@@ -113,6 +113,9 @@ func RuleSentence(f *fields.Field, r fields.Rule) string {
 		return fmt.Sprintf("robot over the %s in %s: a foul, %s to the other side", f.Lines[r.Line].Name,
 			phaseName(f, r.Phase), units.Counted(r.Points, "point"))
 	}
+	if r.Kind == fields.ByFormula {
+		return formulaSentence(r)
+	}
 	if r.Points != 0 {
 		text += ", " + units.Counted(r.Points, "point") + " each"
 	}
@@ -127,6 +130,18 @@ func RuleSentence(f *fields.Field, r fields.Rule) string {
 	}
 	if r.Credit != "" {
 		text += fmt.Sprintf(", to the side of the %s", r.Credit)
+	}
+	return text
+}
+
+// formulaSentence is a formula in its own words: they are made to be read.
+func formulaSentence(r fields.Rule) string {
+	text := units.Counted(r.Points, "point")
+	if r.Worth.Formula != nil {
+		text = r.Worth.Text + " points"
+	}
+	if r.When.Formula != nil {
+		text += " when " + r.When.Text
 	}
 	return text
 }

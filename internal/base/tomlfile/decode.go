@@ -13,6 +13,7 @@
 //	Exit   geom.Pose  `toml:"exit,direction" unit:"m"`        // two keys, a place and a direction
 //	Train  Train      `toml:"train" words:"left, right"`      // one of some words; a whole number: its place
 //	Motor  int        `toml:"motor" refer:"motor"`            // named in the file, -1 until Refer has found it
+//	Worth  string     `toml:"points"`                         // of a key that is a number above: a text in its place
 //
 // A value with a unit is kept in the SI unit that its tag names.
 //

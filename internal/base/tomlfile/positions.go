@@ -1,6 +1,7 @@
 package tomlfile
 
 import (
+	"bytes"
 	"cmp"
 	"fmt"
 	"reflect"
@@ -58,6 +59,16 @@ func (p *Positions) Unit(path string) int { return p.nearest(path).unit }
 // does not have takes the place of the nearest table around it.
 func (p *Positions) Errorf(path, format string, args ...any) {
 	p.note(p.nearest(path).at, path, format, args...)
+}
+
+// TextErrorf is Errorf at a byte of a text's value, as near as its quotes and escapes let it be found.
+func (p *Positions) TextErrorf(path string, offset int, format string, args ...any) {
+	n := p.nearest(path)
+	at := n.at
+	if open := bytes.Index(p.data[at:], n.text); open > 0 && open <= len(`"""`)+1 {
+		at += open + min(offset, len(n.text))
+	}
+	p.note(at, path, format, args...)
 }
 
 // KeyErrorf is Errorf at the key instead of its value, for keys that do not belong there.

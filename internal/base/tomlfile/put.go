@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -90,12 +91,15 @@ func (p *Positions) putTable(path string, n *node, v reflect.Value) {
 	misspelt := map[string]bool{}
 	for _, key := range n.keys {
 		if i := indexOf(known, key); i >= 0 {
+			if j := indexOf(known[i+1:], key); j >= 0 && n.table[key].kind == unstable.String {
+				i += 1 + j
+			}
 			p.put(join(path, key), n.table[key], v.FieldByIndex(all[i].index), all[i].form)
 		} else if p.errs.full() {
 			p.KeyErrorf(join(path, key), "") // only counted: no nearest key is looked for
 		} else {
 			p.KeyErrorf(join(path, key), "there is no key %q here: %s", shorten(key),
-				cmp.Or(home(path, n, all, key), wording.Instead(key, known)))
+				cmp.Or(home(path, n, all, key), wording.Instead(key, slices.Compact(slices.Clone(known)))))
 			misspelt[wording.Nearest(key, known)] = true
 		}
 	}

@@ -1,0 +1,164 @@
+// Package formula reads the small formulas that a user writes into a file: numbers, + - * /, comparisons, "and", "or",
+// "not", "a ? b : c", a few functions, and terms that the file's format knows: count('core in sled'). A formula has no
+// loops, no memory and no effects. It is checked whole when it is read; its value depends on its terms alone, and is the
+// same on all processors.
+//
+// The language and what runs it are expr's (github.com/expr-lang/expr); most of that language is refused here.
+package formula
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+
+	"github.com/expr-lang/expr/checker"
+	"github.com/expr-lang/expr/compiler"
+	"github.com/expr-lang/expr/conf"
+	"github.com/expr-lang/expr/parser"
+	"github.com/expr-lang/expr/vm"
+)
+
+// What a formula may be at most. Each node is worked out once at most, so this bounds time and memory.
+const (
+	maxText  = 1000 // bytes
+	maxNodes = 250
+	budget   = 10 * maxNodes // of expr's own measure of memory
+	maxValue = 1e6           // of a number written, and of what comes out
+)
+
+// Kind is what a formula, or a part of it, comes to.
+type Kind int
+
+const (
+	Number Kind = iota
+	Truth
+)
+
+func (k Kind) String() string { return [...]string{"a number", "a condition"}[k] }
+
+// Word is what a formula may read by a name of the format's own: a number.
+type Word struct {
+	Name  string
+	Of    []string // the known words of its first text in brackets
+	What  string   // what they are: "kind of zone"; "" for a word without brackets
+	Free  bool     // the first text may be left out
+	How   []string // the known words of a second text, which may be left out: the first is usual
+	Told  bool     // it is compared with a text, by == or !=, and has no brackets
+	Sides bool     // there is one of the other side, other.name
+}
+
+// Term is a reading of a formula: the word, and the places of the texts among those known; -1 without any.
+type Term struct {
+	Word    string
+	Of, How int
+	Other   bool
+}
+
+// Formula is one that has been read. It is never changed, so many may share it.
+type Formula struct {
+	Text    string
+	Terms   []Term // each once
+	program *vm.Program
+}
+
+// Error is what is wrong with a formula, and at which byte.
+type Error struct {
+	At   int
+	What string
+}
+
+func (e *Error) Error() string { return e.What }
+
+// readings is what the program runs on.
+type readings struct {
+	V []float64 `expr:"v"`
+}
+
+// Parse reads a formula that is to come to a kind. The error, if any, is an *Error.
+func Parse(text string, want Kind, words []Word) (f *Formula, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			f, err = nil, &Error{0, fmt.Sprintf("the formula cannot be read (%v)", r)}
+		}
+	}()
+	if len(text) > maxText {
+		return nil, &Error{0, fmt.Sprintf("the formula has %d characters: write at most %d, or part it into several rules",
+			len(text), maxText)}
+	}
+	config := language(words)
+	tree, err := parser.ParseWithConfig(text, config)
+	if err != nil {
+		return nil, plainly(text, err)
+	}
+	r := reader{text: text, words: words}
+	if got := r.read(&tree.Node); r.wrong == nil && got != want {
+		r.fail(tree.Node, "the formula comes to %s, but %s is needed", got, want)
+	}
+	if r.wrong != nil {
+		return nil, r.wrong
+	}
+	config.Expect = map[Kind]reflect.Kind{Number: reflect.Float64, Truth: reflect.Bool}[want]
+	if _, err := checker.Check(tree, config); err != nil {
+		return nil, plainly(text, err)
+	}
+	program, err := compiler.Compile(tree, config)
+	if err != nil {
+		return nil, &Error{0, fmt.Sprintf("the formula cannot be read (%v)", err)}
+	}
+	return &Formula{text, r.terms, program}, nil
+}
+
+// language is expr with nothing of its own: no functions that read a clock, draw, or loop.
+func language(words []Word) *conf.Config {
+	config := conf.New(&readings{})
+	for name := range config.Builtins {
+		config.Disabled[name] = true
+	}
+	clear(config.Builtins)
+	config.DisableIfOperator = true
+	config.MaxNodes = maxNodes
+	for _, w := range words {
+		config.Functions[w.Name] = stub(w.Name)
+	}
+	for name := range functions {
+		config.Functions[name] = functions[name].builtin(name)
+	}
+	config.Functions[quotient] = function{2, 2, divide}.builtin(quotient)
+	return config
+}
+
+// Runner works formulas out. One goroutine owns it.
+type Runner struct {
+	vm  vm.VM
+	env readings
+}
+
+// Number is what a formula comes to with its terms' values, in their order: a finite number of at most a million.
+func (r *Runner) Number(f *Formula, values []float64) float64 {
+	x, _ := r.run(f, values).(float64)
+	switch {
+	case math.IsNaN(x):
+		return 0
+	case x > maxValue:
+		return maxValue
+	case x < -maxValue:
+		return -maxValue
+	}
+	return x
+}
+
+// Holds is whether a condition is met.
+func (r *Runner) Holds(f *Formula, values []float64) bool {
+	is, _ := r.run(f, values).(bool)
+	return is
+}
+
+func (r *Runner) run(f *Formula, values []float64) any {
+	r.vm.MemoryBudget = budget
+	r.env.V = values
+	x, err := r.vm.Run(f.program, &r.env)
+	if err != nil {
+		panic(fmt.Sprintf("formula %q: %v", f.Text, err)) // read whole and checked before
+	}
+	return x
+}

@@ -1,0 +1,210 @@
+package formula
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"chalkfield/internal/base/wording"
+
+	"github.com/expr-lang/expr/ast"
+	"github.com/expr-lang/expr/file"
+)
+
+// reader goes through what expr's parser gave, finds what it comes to, and puts readings for words, so that what is left
+// is arithmetic of float64 alone.
+type reader struct {
+	text  string
+	words []Word
+	terms []Term
+	wrong error // the first
+}
+
+// fail notes what is wrong at a node.
+func (r *reader) fail(n ast.Node, format string, args ...any) Kind {
+	if r.wrong == nil {
+		r.wrong = &Error{offset(r.text, n.Location().From), fmt.Sprintf(format, args...)}
+	}
+	return Number
+}
+
+// offset is the byte at which a character of the text begins.
+func offset(text string, rune int) int {
+	for i := range text {
+		if rune == 0 {
+			return i
+		}
+		rune--
+	}
+	return len(text)
+}
+
+// plainly is an error of expr's: what it says, without its drawing.
+func plainly(text string, err error) error {
+	var e *file.Error
+	if !errors.As(err, &e) {
+		return &Error{0, fmt.Sprintf("the formula cannot be read (%v)", err)}
+	}
+	what := e.Message
+	switch {
+	case strings.Contains(what, "exceeds maximum"):
+		what = "the formula is too long: part it into several rules"
+	case strings.Contains(what, "EOF"):
+		what = "the formula ends too early: something is missing"
+	default:
+		what = "the formula cannot be read here (" + strings.ToLower(what) + ")"
+	}
+	return &Error{min(offset(text, e.From), max(len(text)-1, 0)), what}
+}
+
+// need reads a part that must come to a kind.
+func (r *reader) need(at *ast.Node, want Kind) {
+	if got := r.read(at); got != want {
+		r.fail(*at, "this is %s, but %s is needed", got, want)
+	}
+}
+
+func (r *reader) read(at *ast.Node) Kind {
+	switch n := (*at).(type) {
+	case *ast.IntegerNode:
+		return r.literal(at, float64(n.Value))
+	case *ast.FloatNode:
+		return r.literal(at, n.Value)
+	case *ast.BoolNode:
+		return Truth
+	case *ast.UnaryNode:
+		want := Number
+		if n.Operator == "not" || n.Operator == "!" {
+			want = Truth
+		}
+		r.need(&n.Node, want)
+		return want
+	case *ast.BinaryNode:
+		return r.binary(at, n)
+	case *ast.ConditionalNode:
+		r.need(&n.Cond, Truth)
+		kind := r.read(&n.Exp1)
+		r.need(&n.Exp2, kind)
+		return kind
+	case *ast.IdentifierNode:
+		return r.word(at, n.Value, false, nil)
+	case *ast.CallNode:
+		return r.call(at, n)
+	case *ast.MemberNode:
+		name, _ := n.Property.(*ast.StringNode)
+		if of, _ := n.Node.(*ast.IdentifierNode); of != nil && of.Value == "other" && name != nil {
+			return r.word(at, name.Value, true, nil)
+		}
+	case *ast.StringNode:
+		return r.fail(n, "the text %q stands alone: it belongs into brackets, count('...')", n.Value)
+	case *ast.BuiltinNode:
+		return r.fail(n, "there is no %s() in a formula: %s", n.Name, wording.Instead(n.Name, r.known()))
+	}
+	return r.fail(*at, "a formula has numbers, words with texts in brackets, + - * /, comparisons, and, or, not, "+
+		"a ? b : c, and %s: write it with these", strings.Join(slices.Sorted(maps.Keys(functions)), ", "))
+}
+
+func (r *reader) literal(at *ast.Node, x float64) Kind {
+	if !(x <= maxValue) {
+		r.fail(*at, "%g is too large a number: write at most %g", x, maxValue)
+	}
+	ast.Patch(at, &ast.FloatNode{Value: x})
+	return Number
+}
+
+func (r *reader) binary(at *ast.Node, n *ast.BinaryNode) Kind {
+	switch n.Operator {
+	case "+", "-", "*", "/":
+		r.need(&n.Left, Number)
+		r.need(&n.Right, Number)
+		if n.Operator == "/" {
+			ast.Patch(at, &ast.CallNode{Callee: &ast.IdentifierNode{Value: quotient}, Arguments: []ast.Node{n.Left, n.Right}})
+		}
+		return Number
+	case "<", "<=", ">", ">=":
+		r.need(&n.Left, Number)
+		r.need(&n.Right, Number)
+		return Truth
+	case "and", "or", "&&", "||":
+		r.need(&n.Left, Truth)
+		r.need(&n.Right, Truth)
+		return Truth
+	case "==", "!=":
+		if !r.told(n, &n.Left, &n.Right) && !r.told(n, &n.Right, &n.Left) {
+			r.need(&n.Right, r.read(&n.Left))
+		}
+		return Truth
+	}
+	return r.fail(n, "there is no %s in a formula: it has + - * / < <= > >= == != and or not", n.Operator)
+}
+
+// told reads phase == 'autonomous': a reading that is 1 where it holds.
+func (r *reader) told(n *ast.BinaryNode, left, right *ast.Node) bool {
+	name, _ := (*left).(*ast.IdentifierNode)
+	if name == nil {
+		return false
+	}
+	i := slices.IndexFunc(r.words, func(w Word) bool { return w.Told && w.Name == name.Value })
+	if i < 0 {
+		return false
+	}
+	if text, _ := (*right).(*ast.StringNode); text == nil {
+		r.fail(*right, "%s is compared with a name: write %s == %s", name.Value, name.Value, quoted(r.words[i].Of[0]))
+	} else if of := r.place(text, r.words[i].What, r.words[i].Of); of >= 0 {
+		r.reading(left, Term{name.Value, of, -1, false})
+	}
+	ast.Patch(right, &ast.FloatNode{Value: 1})
+	return true
+}
+
+// reading puts the reading of a term in a node's place.
+func (r *reader) reading(at *ast.Node, t Term) {
+	i := slices.Index(r.terms, t)
+	if i < 0 {
+		i = len(r.terms)
+		r.terms = append(r.terms, t)
+	}
+	ast.Patch(at, &ast.MemberNode{Node: &ast.IdentifierNode{Value: "v"}, Property: &ast.IntegerNode{Value: i}})
+}
+
+func (r *reader) call(at *ast.Node, n *ast.CallNode) Kind {
+	switch callee := n.Callee.(type) {
+	case *ast.IdentifierNode:
+		if f, known := functions[callee.Value]; known {
+			if len(n.Arguments) < f.least || len(n.Arguments) > f.most {
+				r.fail(n, "%s takes %s, but %d stand here", callee.Value, counted(f.least, f.most), len(n.Arguments))
+			}
+			for i := range n.Arguments {
+				r.need(&n.Arguments[i], Number)
+			}
+			return Number
+		}
+		return r.word(at, callee.Value, false, &n.Arguments)
+	case *ast.MemberNode:
+		of, _ := callee.Node.(*ast.IdentifierNode)
+		name, _ := callee.Property.(*ast.StringNode)
+		if of != nil && of.Value == "other" && name != nil {
+			return r.word(at, name.Value, true, &n.Arguments)
+		}
+	}
+	return r.fail(n, "this cannot be called: write a word of %s", strings.Join(r.known(), ", "))
+}
+
+func counted(least, most int) string {
+	if least == most {
+		return fmt.Sprintf("%d number", least)
+	}
+	return fmt.Sprintf("%d to %d numbers", least, most)
+}
+
+// known are all names that a formula may use.
+func (r *reader) known() (names []string) {
+	for _, w := range r.words {
+		names = append(names, w.Name)
+	}
+	return append(names, slices.Sorted(maps.Keys(functions))...)
+}
+
+func quoted(text string) string { return "'" + strings.ReplaceAll(text, "'", `\'`) + "'" }
