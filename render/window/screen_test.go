@@ -38,9 +38,9 @@ func TestMain(m *testing.M) {
 		os.Exit(command.Main(os.Args[1:], os.Stdout, os.Stderr))
 	}
 	code := m.Run()
-	if server.process != nil {
-		_ = server.process.Kill()
-		_, _ = server.process.Wait()
+	for _, process := range servers.all {
+		_ = process.Kill()
+		_, _ = process.Wait()
 	}
 	os.Exit(code)
 }
@@ -114,34 +114,56 @@ type screen struct {
 // patience is how long anything may take on a busy machine with two cores and a software renderer.
 const patience = time.Minute
 
-// server is the X server that all tests share, one after the other: each has its window alone on it.
-var server struct {
-	once    sync.Once
-	display string
-	process *os.Process
-	err     error
+// servers are the X servers of all tests: one for each test that runs at a time, which has its window alone on it. free
+// are the displays that no test has now.
+var servers struct {
+	sync.Mutex
+	all  []*os.Process
+	free []string
 }
 
-// serve starts the X server on a free display.
-func serve() {
+// aDisplay gives a display that is free, with a new server if there is none, until the test ends.
+func aDisplay(t testing.TB) (display string) {
+	t.Helper()
+	servers.Lock()
+	defer servers.Unlock()
+	if last := len(servers.free) - 1; last >= 0 {
+		display, servers.free = servers.free[last], servers.free[:last]
+	} else {
+		display = serve(t)
+	}
+	t.Cleanup(func() {
+		servers.Lock()
+		defer servers.Unlock()
+		servers.free = append(servers.free, display)
+	})
+	return display
+}
+
+// serve starts an X server on a display that no other has.
+func serve(t testing.TB) (display string) {
+	t.Helper()
 	read, write, err := os.Pipe()
 	if err != nil {
-		server.err = err
-		return
+		t.Fatal(err)
 	}
 	defer write.Close()
 	command := exec.Command("Xvfb", "-displayfd", "3", "-screen", "0", "1600x1000x24", "-nolisten", "tcp", "-noreset")
 	command.ExtraFiles = []*os.File{write}
-	if server.err = command.Start(); server.err != nil {
-		return
+	if err := command.Start(); err != nil {
+		t.Fatal(err)
 	}
-	server.process = command.Process
+	servers.all = append(servers.all, command.Process)
 	write.Close()
 	line, err := bufio.NewReader(read).ReadString('\n')
-	server.display, server.err = ":"+strings.TrimSpace(line), err
+	if err != nil {
+		t.Fatalf("Xvfb did not start: %v", err)
+	}
+	return ":" + strings.TrimSpace(line)
 }
 
-// newScreen gives the display, emptied, or skips the test, loudly.
+// newScreen gives a display, emptied, or skips the test, loudly. A window waits for frames most of the time, so such
+// tests run side by side, each on its display.
 func newScreen(t testing.TB) *screen {
 	t.Helper()
 	if testing.Short() {
@@ -152,10 +174,10 @@ func newScreen(t testing.TB) *screen {
 			t.Skipf("WINDOW TEST SKIPPED: %s is not installed", tool)
 		}
 	}
-	if server.once.Do(serve); server.err != nil {
-		t.Fatalf("Xvfb did not start: %v", server.err)
+	if test, is := t.(*testing.T); is {
+		test.Parallel()
 	}
-	s := &screen{t: t, display: server.display, dir: t.TempDir()}
+	s := &screen{t: t, display: aDisplay(t), dir: t.TempDir()}
 	var err error
 	if s.x, err = xgb.NewConnDisplay(s.display); err != nil {
 		t.Fatal(err)

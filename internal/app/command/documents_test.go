@@ -3,6 +3,7 @@ package command
 import (
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -11,6 +12,7 @@ import (
 	"testing/fstest"
 
 	"chalkfield/assets"
+	"chalkfield/internal/app/program"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
@@ -74,7 +76,12 @@ func blocksOf(t *testing.T, path, text string) []block {
 // block whose line adds "(goes on)" is the file's next part.
 var fileName = regexp.MustCompile(`^(?:--|#|//) (\S+\.(?:lua|toml|csv|yml|py|cpp))( \(goes on\))?\n`)
 
-// Every command of a document's sh blocks runs, in order, in one folder a document, with the files that it shows.
+// longPages are those whose commands take seconds. In `go test ./...` they are only read: a command and flags that there
+// are not are found all the same.
+var longPages = map[string]bool{"measure": true}
+
+// Every command of a document's sh blocks runs, in order, in one folder a document, with the files that it shows; those
+// of long pages, and what has to be compiled, in .ci/run.
 func TestDocumentCommandsRun(t *testing.T) {
 	folder := t.TempDir()
 	commands := 0
@@ -91,7 +98,17 @@ func TestDocumentCommandsRun(t *testing.T) {
 	if commands < 20 {
 		t.Fatalf("only %d commands in the README and the guide", commands)
 	}
-	testscript.Run(t, testscript.Params{Cmds: called(), Dir: folder})
+	cmds := called()
+	cmds["parse"] = parse
+	testscript.Run(t, testscript.Params{Cmds: cmds, Dir: folder, Condition: atLength})
+}
+
+// parse is `parse chalkfield ...`: the program reads the command line, and no more.
+func parse(ts *testscript.TestScript, _ bool, args []string) {
+	parser, err := newParser(streams{io.Discard, io.Discard}, program.NewOwner())
+	ts.Check(err)
+	_, err = parser.Parse(args[1:])
+	ts.Check(err)
 }
 
 // script is a document as a test script, and how many commands it has.
@@ -122,9 +139,12 @@ func (d document) script() (archive string, commands int) {
 			case strings.Contains(command, "python3 ") || strings.Contains(command, "--allow-programs"):
 				where = "[exec:python3] "
 			case strings.Contains(command, "--program cpp_bot/"):
-				where = "[exec:g++] "
+				where = "[exec:g++] [thorough] "
 			case strings.HasPrefix(command, "g++ "):
-				where, how = "[exec:g++] ", "exec"
+				where, how = "[exec:g++] [thorough] ", "exec"
+			case longPages[d.name]:
+				where = "[thorough] "
+				fmt.Fprintf(&script, "[!thorough] parse %s\n", command)
 			}
 			fmt.Fprintf(&script, "# %s:%d\n%s%s %s\n", d.path, b.line, where, how, command)
 			commands++
@@ -171,13 +191,13 @@ func rehearseExample(t *testing.T, kind, text string) *record.Record {
 	case strings.Contains(text, "driver ="):
 		session = "match"
 	}
-	program, err := scripting.LoadFS(fstest.MapFS{"example.lua": {Data: []byte(text)}}, "example.lua")
+	routine, err := scripting.LoadFS(fstest.MapFS{"example.lua": {Data: []byte(text)}}, "example.lua")
 	if err != nil {
 		t.Fatal(err)
 	}
 	setup := demo(t)
 	setup.Session, setup.Nominal = session, true
-	setup.Entrants[0].Routine, setup.Entrants[0].Start = program, &geom.Pose{X: 0.6, Y: 0.45}
+	setup.Entrants[0].Routine, setup.Entrants[0].Start = routine, &geom.Pose{X: 0.6, Y: 0.45}
 	rec, err := rehearse.Run(context.Background(), setup)
 	if err != nil {
 		t.Fatal(err)
