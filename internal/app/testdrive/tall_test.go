@@ -2,11 +2,13 @@ package testdrive
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"testing"
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
@@ -61,12 +63,13 @@ func tippings(t *testing.T, p *Plan, routine string) (found []string) {
 // No drive that is written tips a tall robot, neither the file's nor one of those that go farthest; the drives of a low
 // one would. What tips it at any size is left out, and told.
 func TestNoDriveTipsATallRobot(t *testing.T) {
-	low, high := tall(t, "hauler", 0.08), tall(t, "hauler", 0.32)
-	tips := 0
-	for _, d := range low.Drives {
-		tips += len(tippings(t, high, d.Routine()))
+	plans, err := planned()
+	if err != nil {
+		t.Fatal(err)
 	}
-	if tips == 0 {
+	low, high := plans[len(plans)-1], tall(t, "hauler", 0.32)
+	tips := func(d Drive) bool { return tippings(t, high, d.Routine()) != nil }
+	if !slices.ContainsFunc(low.Drives, tips) {
 		t.Fatal("the drives of a low robot do not tip a tall one, so this tells nothing")
 	}
 	for _, d := range high.Drives {
@@ -77,7 +80,7 @@ func TestNoDriveTipsATallRobot(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, u := range corners() {
+		for _, u := range corners()[:property.Cases(2, len(corners()))] { // the first are the strongest, on the best grip
 			if got, err := ready.play(context.Background(), high.Robot, u, -1); err != nil || got.tips != "" {
 				t.Errorf("%s, %+v: %s, %v", d.Name, u, got.tips, err)
 			}
