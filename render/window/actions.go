@@ -144,6 +144,8 @@ func (g *game) fieldActions() []action {
 		{name: "add wait", does: "wait half a second", at: atFloor | atThing, can: g.canAdd, do: g.adds(viewmodel.AddWait)},
 		{name: "add part", does: "tell a part of the robot: choose what", at: atFloor | atThing,
 			can: func() bool { return g.model.CanAdd() && len(g.model.PartCalls()) > 0 }, do: g.showParts},
+		{name: "add until", does: "wait for a sensor or a part: choose what", at: atFloor | atThing,
+			can: func() bool { return g.model.CanAdd() && len(g.model.Conditions()) > 0 }, do: g.showConditions},
 		{name: "paste", does: "paste: a copied place for the selected thing, or a file to open", keys: ctrl(ebiten.KeyV),
 			at: atThing, do: g.paste},
 		{name: "next robot", does: "speak of the next robot", keys: on(ebiten.KeyF), do: g.model.NextRobot},
@@ -480,8 +482,8 @@ func (g *game) closeFront() {
 const (
 	watchHint   = "Point at a thing to ask what it is; click to keep it."
 	measureHint = "Click two points, or move the cross with the arrow keys and press Enter."
-	arrangeHint = "Drag the robot, a piece or a goal; Shift turns. Tab chooses, arrows move. W writes the start into " +
-		"the routine."
+	arrangeHint = "Drag the robot, a piece or a goal; Shift turns, Alt keeps off lines that are near. Tab chooses, " +
+		"arrows move. W writes the start into the routine."
 )
 
 // setMode changes what the pointer does on the field.

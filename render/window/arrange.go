@@ -66,8 +66,12 @@ func (a *arrange) follow() {
 	at, pose := a.view.Place(a.pointer()), a.drag.pose
 	switch {
 	case !a.drag.turning:
-		pose.X, pose.Y = at.X-a.drag.grip.X, at.Y-a.drag.grip.Y
+		to := a.snapped(geom.Vec{X: at.X - a.drag.grip.X, Y: at.Y - a.drag.grip.Y})
+		pose.X, pose.Y = to.X, to.Y
 	case math.Hypot(at.X-pose.X, at.Y-pose.Y) > 0.02:
+		if !a.hand.Alt {
+			at = viewmodel.SnapTurn(pose.At(), at)
+		}
 		pose.Heading = math.Atan2(at.Y-pose.Y, at.X-pose.X)
 	default:
 		return
@@ -75,6 +79,18 @@ func (a *arrange) follow() {
 	if inside, ok := a.model.Inside(a.drag.thing, pose); ok {
 		a.drag.pose = inside
 	}
+}
+
+// snapped is where the thing goes: with its place in the files on lines of what is near, unless Alt is held.
+func (a *arrange) snapped(to geom.Vec) geom.Vec {
+	was, shown := a.model.Now.PoseOf(a.drag.thing, a.model.Time)
+	stands, ok := a.model.Standing(a.drag.thing)
+	if a.hand.Alt || !shown || !ok {
+		return to
+	}
+	drawn := geom.Vec{X: stands.X - was.X, Y: stands.Y - was.Y} // by the spread
+	on := a.model.SnapBeside(a.drag.thing, geom.Vec{X: to.X + drawn.X, Y: to.Y + drawn.Y}, handleReach/a.view.Scale)
+	return geom.Vec{X: on.X - drawn.X, Y: on.Y - drawn.Y}
 }
 
 // end puts the thing down and rehearses; a click that moved nothing only selects.

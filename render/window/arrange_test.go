@@ -6,6 +6,9 @@ import (
 	"testing"
 
 	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/render/window/viewmodel"
 )
 
 func TestTheStartIsArrangedWithUndoAndWrittenWhenAsked(t *testing.T) {
@@ -48,6 +51,34 @@ func TestTheStartIsArrangedWithUndoAndWrittenWhenAsked(t *testing.T) {
 	h.until("the file is what it was", func(st *state) bool {
 		return readOf(t, "mine.lua") == Ahead("300") && st.Start == moved && !st.Bad
 	})
+}
+
+// What is dragged stands on lines of tiles and of other things where it comes near, but with Alt; a heading likewise.
+func TestWhatIsArrangedSnaps(t *testing.T) {
+	h := atFile(t, Ahead("300"))
+	h.key(ebiten.KeyA)
+	for _, c := range []struct {
+		x, y   float64
+		beside hand
+		want   string
+	}{
+		{1.19, 1.01, hand{}, "{x = 1200, y = 1010, heading = 0}"},
+		{1.19, 1.01, hand{Alt: true}, "{x = 1190, y = 1010, heading = 0}"},
+		{1, 1.01, hand{Shift: true}, "{x = 600, y = 1000, heading = 0}"},
+		{0.61, 1.4, hand{Shift: true}, "{x = 600, y = 1000, heading = 90}"},
+	} {
+		at := h.field.view.Pixel(geom.Vec{X: 0.6, Y: 1})
+		h.point(at.X, at.Y)
+		h.do(hand{Pressed: true, Down: true, Shift: c.beside.Shift})
+		now := c.beside
+		now.Down = true
+		h.toPlace(c.x, c.y, now)
+		if got := viewmodel.LuaPose(h.arrange.drag.pose); got != c.want {
+			t.Errorf("at %g, %g it stands at %s, want %s", c.x, c.y, got, c.want)
+		}
+		h.key(ebiten.KeyEscape)
+		h.letGo()
+	}
 }
 
 func TestTheCardOfWritingStartsOnTheSafeRow(t *testing.T) {

@@ -52,39 +52,6 @@ func handleTip(h viewmodel.Handle) string {
 	return fmt.Sprintf("%s, line %d: drag its %s (Alt: onto nothing near); letting go writes it", h.Motion, h.Line, h.Kind)
 }
 
-// canAdd reports whether a call can be put into the routine for the place pointed at.
-func (g *game) canAdd() bool { return g.field.aim.valid && g.model.CanAdd() }
-
-// showParts lists what the robot's parts can be told, to be put after the line of the moment shown.
-func (g *game) showParts() {
-	g.show(&card{name: "parts", title: "Tell a part of the robot, after the line that runs", typed: true,
-		foot: "Letters narrow the list, Enter puts it into the routine, Esc closes.", rows: func() []cardRow {
-			var rows []cardRow
-			for _, call := range g.model.PartCalls() {
-				rows = append(rows, cardRow{label: call, do: func() {
-					if err := g.model.HoldPart(call); err != nil {
-						g.model.Warn("Not added: " + err.Error() + ".")
-						return
-					}
-					g.numbers.write()
-				}})
-			}
-			return rows
-		}})
-}
-
-// adds is what puts a call for the place pointed at after the line of the moment shown.
-func (g *game) adds(what viewmodel.Adding) func() {
-	return func() {
-		at := g.model.Snap(g.field.aim.at, handleReach/g.field.view.Scale)
-		if err := g.model.HoldAdding(what, at); err != nil {
-			g.model.Warn("Not added: " + err.Error() + ".")
-			return
-		}
-		g.numbers.write()
-	}
-}
-
 func (h *handles) take(one viewmodel.Handle) {
 	if h.taken != nil {
 		return
@@ -108,11 +75,14 @@ func (h *handles) point() {
 		return
 	}
 	if !h.hand.Down {
-		h.taken = nil
+		if h.taken = nil; !h.moved && h.began.Starts() { // a click on the robot, which stands there
+			h.model.Select(viewmodel.Thing{Kind: viewmodel.RobotThing})
+		}
 		h.numbers.write()
 		return
 	}
 	if h.hand.X != h.hand.lastX || h.hand.Y != h.hand.lastY {
+		h.moved = true
 		place := h.view.Place(h.pointer())
 		now := h.model.MoveHandle(h.began, h.snapped(geom.Vec{X: place.X - h.grip.X, Y: place.Y - h.grip.Y}))
 		h.taken = &now

@@ -20,11 +20,7 @@ type Value struct {
 
 // Calls are those of a text, in the order of their names.
 func Calls(text string) []Call {
-	p := parser{text: text, tokens: Code(text), numbers: map[int]*Number{}}
-	list := Numbers(text)
-	for i := range list {
-		p.numbers[list[i].From] = &list[i]
-	}
+	p := newParser(text)
 	var calls []Call
 	for i, t := range p.tokens {
 		if t.Kind != Name || p.word(i+1) != "(" || keyword(p.word(i)) || p.defines(i) {
@@ -43,6 +39,21 @@ func Calls(text string) []Call {
 	return calls
 }
 
+// Tables are those that stand after `key =`. One that does not close is left out.
+func Tables(text, key string) []Value {
+	p := newParser(text)
+	var list []Value
+	for i, t := range p.tokens {
+		if t.Kind != Name || p.word(i) != key || p.word(i+1) != "=" || p.word(i+2) != "{" {
+			continue
+		}
+		if _, last := p.values(i + 3); last < len(p.tokens) {
+			list = append(list, p.value(i+2, last+1))
+		}
+	}
+	return list
+}
+
 func keyword(word string) bool {
 	switch word {
 	case "and", "or", "not", "return", "in", "if", "elseif", "while", "until", "then", "do", "else", "repeat", "function":
@@ -56,6 +67,15 @@ type parser struct {
 	text    string
 	tokens  []Token
 	numbers map[int]*Number // by their first byte
+}
+
+func newParser(text string) *parser {
+	p := &parser{text: text, tokens: Code(text), numbers: map[int]*Number{}}
+	list := Numbers(text)
+	for i := range list {
+		p.numbers[list[i].From] = &list[i]
+	}
+	return p
 }
 
 func (p *parser) word(i int) string {

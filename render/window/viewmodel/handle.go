@@ -23,22 +23,34 @@ const (
 // Handle is a place on the field that the numbers of one call of the routine make.
 type Handle struct {
 	Kind   HandleKind
-	Motion string // as the routine calls it: "visit"
+	Motion string // as the routine calls it: "visit"; "here" and "start" too
 	Line   int
 	At     geom.Vec  // m, where it is taken
 	About  geom.Pose // of a turn: the place that it is about; of a pull: the pose that it goes from
 	Why    string    // nothing of it can be moved: what computes it; "": it can
-	T, End float64   // s, when the motion ran; End is before T for what is no motion
+	T, End float64   // s, when the motion ran; of the start End is before T
 	Number int       // of its call's points, from 0
 
 	x, y *literal.Number // of a point; nil: computed. Else x alone
 }
 
+const startName = "start" // what the start's handles have in place of a motion
+
 // Name tells handles apart.
 func (h Handle) Name() string { return fmt.Sprintf("%s %s %d.%d", h.Motion, h.Kind, h.Line, h.Number) }
 
-// armLength is how far from its middle a turn is taken.
+// armLength is how far from its middle a turn is taken; of the start it is half of that.
 const armLength = 0.3 // m
+
+// Starts reports whether it is the place at which the robot starts.
+func (h Handle) Starts() bool { return h.Motion == startName && h.Kind == PointHandle }
+
+func (h Handle) arm() geom.Vec {
+	if h.Motion == startName {
+		return geom.Vec{X: armLength / 2}
+	}
+	return geom.Vec{X: armLength}
+}
 
 // Handles are those of what the first robot's routine did, in the order of time. A call that ran more than once has
 // those of its first time.
@@ -81,7 +93,65 @@ func (d *Model) findHandles(run *Run, text string) []Handle {
 		}
 		ran[key]++
 	}
+	return append(d.startHandles(run, text), d.withPlaces(list, run, text, calls)...)
+}
+
+// startHandles are those of the start that the text has, while the robot starts there.
+func (d *Model) startHandles(run *Run, text string) []Handle {
+	tables := literal.Tables(text, startName)
+	if len(tables) != 1 || d.arranged.Start != nil {
+		return nil
+	}
+	call := literal.Call{Name: startName, Line: tables[0].Line, Args: tables}
+	return d.handlesFor(ranMotion{run: run, text: text, call: call, to: -1})
+}
+
+// withPlaces are handles with those of the places that the odometry was told, each beside the motion after it.
+func (d *Model) withPlaces(list []Handle, run *Run, text string, calls []literal.Call) []Handle {
+	for _, c := range calls {
+		if c.Name != "here" || c.Of == "" {
+			continue
+		}
+		m := ranMotion{run: run, text: text, call: c}
+		told := d.handlesFor(m)
+		if len(told) == 0 {
+			continue
+		}
+		at, ok := d.toldAt(told, run)
+		if !ok {
+			continue
+		}
+		next := slices.IndexFunc(list, func(h Handle) bool { return h.T >= at })
+		m.from, m.to = at, run.Index.End()
+		if next >= 0 {
+			m.from, m.to = list[next].T, list[next].End
+		} else {
+			next = len(list)
+		}
+		list = slices.Insert(list, next, d.handlesFor(m)...)
+	}
 	return list
+}
+
+// toldAt is when the belief first was at a place that is written whole: the odometry was told it no later than that.
+func (d *Model) toldAt(told []Handle, run *Run) (t float64, ok bool) {
+	const off, turned = 0.05, 5 * deg // what a robot at speed goes on until the next sample
+	pose := d.asWritten(geom.Pose{X: told[0].At.X, Y: told[0].At.Y})
+	for i, sample := range run.Record.Samples {
+		state, has := run.Index.Robot(0, i)
+		if !has {
+			continue
+		}
+		belief := d.asWritten(state.Belief.Geom())
+		near := math.Hypot(belief.X-pose.X, belief.Y-pose.Y) < off
+		if near && len(told) > 1 && told[1].x != nil {
+			near = math.Abs(geom.WrapAngle(belief.Heading-told[1].x.Value()*deg)) < turned
+		}
+		if near {
+			return sample.T, told[0].Why == ""
+		}
+	}
+	return 0, false
 }
 
 // endOf is when the motion ended that an event began.
@@ -126,13 +196,13 @@ func (d *Model) handlesFor(m ranMotion) []Handle {
 		whole = members(args[0].List, "x", "y", "heading")
 	}
 	switch m.call.Name {
-	case "visit", "dock":
+	case "visit", "dock", "here", startName:
 		if len(whole) < 2 {
 			return nil
 		}
 		point := d.pointHandle(m, whole[0], whole[1])
 		add(point)
-		if m.call.Name == "dock" && len(whole) > 2 {
+		if m.call.Name != "visit" && len(whole) > 2 {
 			add(d.turnHandle(m, whole[2], point.At))
 		}
 	case "face":
@@ -192,14 +262,14 @@ func (d *Model) pointHandle(m ranMotion, x, y literal.Value) Handle {
 }
 
 func (d *Model) turnHandle(m ranMotion, heading literal.Value, about geom.Vec) Handle {
-	h := Handle{Kind: TurnHandle, x: heading.Number}
+	h := Handle{Kind: TurnHandle, Motion: m.call.Name, x: heading.Number}
 	if pose := m.belief(m.to); heading.Number != nil {
 		h.About = d.asWritten(geom.Pose{Heading: heading.Number.Value() * deg})
 	} else {
 		h.Why, h.About = m.computes(heading), pose
 	}
 	h.About.X, h.About.Y = about.X, about.Y
-	h.At = h.About.ToWorld(geom.Vec{X: armLength})
+	h.At = h.About.ToWorld(h.arm())
 	return h
 }
 
@@ -228,22 +298,22 @@ func (m ranMotion) computes(v literal.Value) string {
 	return fmt.Sprintf("computed in line %d: %s", line, strings.Join(strings.Fields(words), " "))
 }
 
-// HandlesNow are the handles to show: those of the motion under way, or of the next, and in arranging all.
+// HandlesNow are the handles to show: those of the motion under way, or of the next, and in arranging all. The start's
+// show while the robot stands there; in arranging the robot itself is dragged.
 func (d *Model) HandlesNow() []Handle {
 	all := d.Handles()
-	switch {
-	case d.Mode == Arrange:
-		return all
-	case d.Mode != Watch || d.Playing:
+	if d.Mode != Arrange && (d.Mode != Watch || d.Playing) {
 		return nil
 	}
-	i := slices.IndexFunc(all, func(h Handle) bool { return h.End > d.Time })
-	if i < 0 {
-		return nil
-	}
+	next := slices.IndexFunc(all, func(h Handle) bool { return h.End > d.Time })
 	var now []Handle
 	for _, h := range all {
-		if h.T == all[i].T {
+		switch {
+		case h.Motion == startName:
+			if d.Mode == Watch && d.Time == 0 {
+				now = append(now, h)
+			}
+		case d.Mode == Arrange, next >= 0 && h.T == all[next].T:
 			now = append(now, h)
 		}
 	}
@@ -291,7 +361,7 @@ func (d *Model) MoveHandle(h Handle, to geom.Vec) Handle {
 		was := x.Value() * deg
 		x, heading = near(x, was+geom.WrapAngle(heading-was), deg, 0)
 		h.About.Heading = d.asWritten(geom.Pose{Heading: heading}).Heading
-		h.At = h.About.ToWorld(geom.Vec{X: armLength})
+		h.At = h.About.ToWorld(h.arm())
 	case PullHandle:
 		sin, cos := math.Sincos(h.About.Heading)
 		along := (to.X-h.About.X)*cos + (to.Y-h.About.Y)*sin
@@ -328,40 +398,4 @@ func (d *Model) respelt(h Handle, x, y *literal.Number) string {
 		}
 	}
 	return out + text[at:last.To]
-}
-
-// Snap moves a place onto what is near: the middle of a piece or goal, or lines of tiles.
-func (d *Model) Snap(at geom.Vec, within float64) geom.Vec {
-	if d.Now == nil {
-		return at
-	}
-	best, least := at, within
-	for id := range d.Now.Record.Header.Bodies {
-		if pose, ok := d.Now.PoseOf(Thing{PieceThing, id}, d.Time); ok {
-			if far := math.Hypot(pose.X-at.X, pose.Y-at.Y); far < least {
-				best, least = pose.At(), far
-			}
-		}
-	}
-	if best != at || d.Setup.Field == nil || !(d.Setup.Field.Tile > 0) {
-		return best
-	}
-	line := func(x float64) float64 {
-		if near := math.Round(x/d.Setup.Field.Tile) * d.Setup.Field.Tile; math.Abs(near-x) < within {
-			return near
-		}
-		return x
-	}
-	return geom.Vec{X: line(at.X), Y: line(at.Y)}
-}
-
-// SnapTurn brings a place about another to the nearest 15 degrees, where it is within 3 of them.
-func SnapTurn(about, to geom.Vec) geom.Vec {
-	angle, far := math.Atan2(to.Y-about.Y, to.X-about.X), math.Hypot(to.X-about.X, to.Y-about.Y)
-	near := math.Round(angle/(15*deg)) * 15 * deg
-	if math.Abs(near-angle) > 3*deg {
-		return to
-	}
-	sin, cos := math.Sincos(near)
-	return geom.Vec{X: about.X + far*cos, Y: about.Y + far*sin}
 }

@@ -17,7 +17,7 @@ const handled = `return routine {
   title = "handles", side = "ochre",
   start = {x = 600, y = 1000, heading = 0},
   auto = function(bot)
-    local far = 300
+    local far = 300 bot.here(600, 1000, 0)
     bot.drive:ahead(far)
     bot.drive:ahead(-200, {speed = 800})
     bot.drive:visit(1200, 2 * tile)
@@ -47,6 +47,9 @@ func TestHandlesStandWhereTheirNumbersPutThem(t *testing.T) {
 		near float64 // m
 		why  string
 	}{
+		{"start point 3.0", geom.Vec{X: 0.6, Y: 1}, 1e-9, ""}, {"here point 5.0", geom.Vec{X: 0.6, Y: 1}, 1e-9, ""},
+		{"start turn 3.1", geom.Vec{X: 0.6 + armLength/2, Y: 1}, 1e-9, ""},
+		{"here turn 5.1", geom.Vec{X: 0.6 + armLength, Y: 1}, 1e-9, ""},
 		{"ahead distance 6.0", geom.Vec{X: 0.9, Y: 1}, 0.02, "computed in line 5: far"},
 		{"ahead distance 7.0", geom.Vec{X: 0.7, Y: 1}, 0.02, ""},
 		{"visit point 8.0", geom.Vec{X: 1.2, Y: 1.2}, 0.02, ""},
@@ -64,11 +67,25 @@ func TestHandlesStandWhereTheirNumbersPutThem(t *testing.T) {
 		t.Error("a computed distance is taken")
 	}
 	d.Playing, d.Time = false, 0
-	if now := d.HandlesNow(); len(now) != 1 || now[0].Name() != "ahead distance 6.0" {
-		t.Errorf("at the start there are %v", now)
-	}
-	if d.SetMode(Arrange); len(d.HandlesNow()) != 8 {
-		t.Errorf("arranging there are %v", d.HandlesNow())
+	for _, c := range []struct {
+		at   float64 // s
+		mode Mode
+		want string
+	}{
+		{0, Watch, "start point 3.0, start turn 3.1, here point 5.0, here turn 5.1, ahead distance 6.0"},
+		{0.1, Watch, "here point 5.0, here turn 5.1, ahead distance 6.0"},
+		{0, Arrange, "here point 5.0, here turn 5.1, ahead distance 6.0, ahead distance 7.0, visit point 8.0, face turn 9.0, " +
+			"trace point 10.0, trace point 10.1, dock point 11.0, dock turn 11.1"},
+	} {
+		var names []string
+		d.SetMode(c.mode)
+		d.Time = c.at
+		for _, h := range d.HandlesNow() {
+			names = append(names, h.Name())
+		}
+		if got := strings.Join(names, ", "); got != c.want {
+			t.Errorf("at %g s, %s, there are %s", c.at, c.mode, got)
+		}
 	}
 }
 
@@ -79,6 +96,9 @@ func TestAHandleMovedChangesItsNumbers(t *testing.T) {
 		to       geom.Vec
 		old, new string
 	}{
+		{"start point 3.0", geom.Vec{X: 0.7, Y: 1.1}, "x = 600, y = 1000", "x = 700, y = 1100"},
+		{"start turn 3.1", geom.Vec{X: 0.6, Y: 1.2}, "heading = 0}", "heading = 90}"},
+		{"here point 5.0", geom.Vec{X: 0.7, Y: 1.1}, "here(600, 1000", "here(700, 1100"},
 		{"ahead distance 7.0", geom.Vec{X: 0.6, Y: 1.3}, "ahead(-200", "ahead(-300"},
 		{"visit point 8.0", geom.Vec{X: 1.25, Y: 1.9}, "visit(1200, 2 * tile)", "visit(1250, 2 * tile)"},
 		{"trace point 10.1", geom.Vec{X: 1.6, Y: 1.7}, "{x = 1500, y = 1800}", "{x = 1600, y = 1700}"},
@@ -172,33 +192,39 @@ func TestCallsAreAddedWhereTheRoutineIs(t *testing.T) {
 	}
 }
 
-// Whatever a part of the embedded robots can be told by the menu is a call that the routine takes.
-func TestWhatPartsAreToldRuns(t *testing.T) {
+// Whatever a part of the demo's robot can be told by the menu, and whatever can be waited for, is a line that runs.
+func TestWhatPartsAreToldAndWhatIsAwaitedRuns(t *testing.T) {
 	d, path := inFile(t, strings.Replace(text(300), "ahead(300)", "ahead(10)", 1))
-	calls := d.PartCalls()
-	if len(calls) < 10 || !slices.Contains(calls, "intake:run(10)") || !slices.Contains(calls, `lift:to("rack")`) {
-		t.Fatal(calls)
+	try := func(calls []scripting.Call, hold func(string) error, line string, want ...string) {
+		t.Helper()
+		for _, one := range want {
+			if !slices.ContainsFunc(calls, func(c scripting.Call) bool { return c.Form == one && c.Does != "" }) {
+				t.Errorf("no %s in %v", one, calls)
+			}
+		}
+		for _, call := range calls {
+			d.Seek(d.End)
+			before := content(t, path)
+			if err := hold(call.Form); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := d.Keep(); err != nil {
+				t.Fatal(err)
+			}
+			finish(t, d)
+			if d.Fault != nil || strings.Count(content(t, path), fmt.Sprintf(line, call.Form)) != 1 {
+				t.Errorf("%s: %v; the file is\n%s", call.Form, d.Notice, content(t, path))
+			}
+			d.Undo()
+			finish(t, d)
+			if content(t, path) != before {
+				t.Fatalf("undone, the file is\n%s", content(t, path))
+			}
+		}
 	}
-	d.Seek(d.End)
-	for _, call := range calls {
-		before := content(t, path)
-		if err := d.HoldPart(call); err != nil {
-			t.Fatal(err)
-		}
-		if _, err := d.Keep(); err != nil {
-			t.Fatal(err)
-		}
-		finish(t, d)
-		if d.Fault != nil || strings.Count(content(t, path), "\n    bot."+call+"\n") != 1 {
-			t.Errorf("%s: %v; the file is\n%s", call, d.Notice, content(t, path))
-		}
-		d.Undo()
-		finish(t, d)
-		if content(t, path) != before {
-			t.Fatalf("undone, the file is\n%s", content(t, path))
-		}
-		d.Seek(d.End)
-	}
+	try(d.PartCalls(), d.HoldPart, "\n    bot.%s\n", "intake:run(10)", `lift:to("rack")`, "clamp:shut()", "claw:grab()")
+	try(d.Conditions(), d.HoldUntil, "\n    await(function() return bot.%s end, 2)\n", "sense.chute:sees()",
+		"sense.front:mm() < 300", "sense.inertial:heading() > 90", "clamp:holding()", `lift:at("rack")`)
 }
 
 // A call goes after the whole of the statement that runs, and into a block that it opens.

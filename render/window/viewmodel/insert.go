@@ -64,44 +64,6 @@ func (d *Model) HoldAdding(what Adding, at geom.Vec) error {
 	return d.holdCall(func(bot string) string { return d.callFor(what, at, bot) })
 }
 
-// HoldPart does with what a part is told to do: one of PartCalls.
-func (d *Model) HoldPart(call string) error {
-	return d.holdCall(func(bot string) string { return bot + "." + call })
-}
-
-// told are what parts can be told without anything that only their robot's file knows, with a usual number where one
-// is needed: to be turned then.
-var told = map[string]string{"run": "run(10)", "stop": "stop()", "hold": "hold()", "grab": "grab()", "place": "place()",
-	"drop": "drop()", "give": "give()", "out": "out()", "back": "back()", "shut": "shut()", "open": "open()"}
-
-// PartCalls are what the parts of the robot can be told to do: "intake:run(10)".
-func (d *Model) PartCalls() []string {
-	if len(d.Setup.Entrants) == 0 || d.Setup.Entrants[0].Robot == nil {
-		return nil
-	}
-	parts, err := scripting.Hears(d.Setup.Entrants[0].Robot)
-	if err != nil {
-		return nil
-	}
-	var calls []string
-	for _, part := range parts {
-		for _, command := range part.Commands {
-			if call := told[command]; call != "" && part.Name != "drive" {
-				calls = append(calls, part.Name+":"+call)
-			}
-		}
-	}
-	for _, part := range d.Setup.Entrants[0].Robot.Parts {
-		if part.Lift == nil {
-			continue
-		}
-		for _, height := range part.Lift.Heights {
-			calls = append(calls, fmt.Sprintf("%s:to(%q)", part.Name, height.Name))
-		}
-	}
-	return calls
-}
-
 func (d *Model) holdCall(write func(bot string) string) error {
 	if !d.CanAdd() {
 		return errors.New("the text shown is not what ran")

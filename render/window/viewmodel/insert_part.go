@@ -1,0 +1,110 @@
+package viewmodel
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"chalkfield/scripting"
+	"chalkfield/sim/robot"
+)
+
+// told are what parts can be told without anything that only their robot's file knows, with a usual number where one
+// is needed: to be turned then.
+var told = map[string]string{"run": "run(10)", "stop": "stop()", "hold": "hold()", "grab": "grab()", "place": "place()",
+	"drop": "drop()", "give": "give()", "out": "out()", "back": "back()", "shut": "shut()", "open": "open()"}
+
+// awaited is what a reading that is a number is compared with, to be turned then.
+var awaited = map[robot.SensorKind]string{robot.Encoder: " > 300", robot.Tracking: " > 300", robot.Inertial: " > 90",
+	robot.Distance: " < 300", robot.Rotation: " > 30"}
+
+// HoldPart does as HoldAdding with what a part is told to do: one of PartCalls.
+func (d *Model) HoldPart(call string) error {
+	return d.holdCall(func(bot string) string { return bot + "." + call })
+}
+
+// HoldUntil does with waiting, 2 s at most, until a sensor or a part tells something: one of Conditions.
+func (d *Model) HoldUntil(condition string) error {
+	return d.holdCall(func(bot string) string {
+		return fmt.Sprintf("await(function() return %s.%s end, 2)", bot, condition)
+	})
+}
+
+// PartCalls are what the parts of the robot can be told to do: "intake:run(10)". Conditions are what they and its
+// sensors tell, as a truth: "sense.chute:sees()".
+func (d *Model) PartCalls() (list []scripting.Call) {
+	r := d.machine()
+	if r == nil {
+		return nil
+	}
+	calls := scripting.Calls(r)
+	add := func(form, as string) {
+		if at := slices.IndexFunc(calls, func(c scripting.Call) bool { return strings.HasPrefix(c.Form, "bot."+form+"(") }); at >= 0 {
+			list = append(list, scripting.Call{Form: as, Does: plain(calls[at].Does)})
+		}
+	}
+	hears, err := scripting.Hears(r)
+	if err != nil {
+		return nil
+	}
+	for _, part := range hears {
+		for _, command := range part.Commands {
+			if call := told[command]; call != "" && part.Name != "drive" {
+				add(part.Name+":"+command, part.Name+":"+call)
+			}
+		}
+	}
+	heights(r, func(part, height string) { add(part+":to", fmt.Sprintf("%s:to(%q)", part, height)) })
+	return list
+}
+
+func (d *Model) Conditions() (list []scripting.Call) {
+	r := d.machine()
+	if r == nil {
+		return nil
+	}
+	compared := map[string]string{}
+	for _, s := range r.Sensors {
+		compared["sense."+s.Name] = awaited[s.Kind]
+	}
+	var others []scripting.Call
+	for _, c := range scripting.Calls(r) {
+		form, does := strings.TrimPrefix(c.Form, "bot."), plain(c.Does)
+		owner, _, _ := strings.Cut(form, ":")
+		with, sensor := compared[owner]
+		switch {
+		case sensor:
+			list = append(list, scripting.Call{Form: form + with, Does: does})
+		case strings.HasPrefix(does, "whether ") && strings.HasSuffix(form, "()"):
+			others = append(others, scripting.Call{Form: form, Does: does})
+		}
+	}
+	heights(r, func(part, height string) {
+		others = append(others, scripting.Call{Form: fmt.Sprintf("%s:at(%q)", part, height), Does: "whether it is there"})
+	})
+	return append(list, others...)
+}
+
+// machine is the robot under test; nil: there is none.
+func (d *Model) machine() *robot.Robot {
+	if len(d.Setup.Entrants) == 0 {
+		return nil
+	}
+	return d.Setup.Entrants[0].Robot
+}
+
+func heights(r *robot.Robot, each func(part, height string)) {
+	for _, part := range r.Parts {
+		if part.Lift == nil {
+			continue
+		}
+		for _, height := range part.Lift.Heights {
+			each(part.Name, height.Name)
+		}
+	}
+}
+
+// plain is a line of help without Markdown.
+func plain(does string) string {
+	return strings.ReplaceAll(strings.Replace(does, " (`read()`: 1 or 0)", "", 1), "`", "")
+}
