@@ -2,14 +2,12 @@ package window
 
 import (
 	"cmp"
-	"math"
 	"strings"
 	"unicode"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/canvas"
 	"chalkfield/render/window/viewmodel"
 )
@@ -27,6 +25,12 @@ type editLine struct {
 	since    int    // updates since the last click on a line
 	last     int    // that line
 	pointed  int    // the line that a menu was opened on; 0: none
+
+	reference []viewmodel.Known
+	bot       string            // as the robot is called in the line
+	offers    []viewmodel.Known // what may be meant at the caret
+	from      int               // the letter at which the name begins that they would replace
+	chosen    int               // of them
 }
 
 // at is the line of the routine at the pointer, 0 for none.
@@ -58,6 +62,7 @@ func (e *editLine) begin(line int) {
 	}
 	e.notebook.showLine(line)
 	e.open, e.line, e.text, e.caret = true, line, []rune(text), len([]rune(text))
+	e.reference, e.bot, e.offers = viewmodel.Reference(e.model.Machine()), e.model.BotInHand(), nil
 }
 
 // settle writes the line when something else is clicked.
@@ -65,7 +70,7 @@ func (e *editLine) settle() {
 	if e.hand.Menu {
 		e.pointed = e.at()
 	}
-	if e.open && (e.hand.Pressed || e.hand.Menu) && e.at() != e.line {
+	if e.open && (e.hand.Pressed || e.hand.Menu) && e.at() != e.line && !e.offered() {
 		e.write()
 	}
 }
@@ -100,6 +105,9 @@ func (e *editLine) write() {
 
 func (e *editLine) keys() {
 	for _, key := range e.hand.Keys {
+		if len(e.offers) > 0 && e.offerKey(key) {
+			continue
+		}
 		switch key {
 		case ebiten.KeyEscape:
 			e.open = false
@@ -120,13 +128,15 @@ func (e *editLine) keys() {
 func (e *editLine) key(key ebiten.Key) {
 	switch key {
 	case ebiten.KeyArrowLeft:
-		e.caret = max(e.caret-1, 0)
+		e.moveTo(max(e.caret-1, 0))
 	case ebiten.KeyArrowRight:
-		e.caret = min(e.caret+1, len(e.text))
+		e.moveTo(min(e.caret+1, len(e.text)))
 	case ebiten.KeyHome:
-		e.caret = 0
+		e.moveTo(0)
 	case ebiten.KeyEnd:
-		e.caret = len(e.text)
+		e.moveTo(len(e.text))
+	case ebiten.KeyTab:
+		e.offer()
 	case ebiten.KeyBackspace:
 		if e.caret > 0 {
 			e.replace(e.caret-1, e.caret, nil)
@@ -158,6 +168,19 @@ func (e *editLine) replace(from, to int, letters []rune) {
 	e.text = append(append(append([]rune{}, e.text[:from]...), letters...), e.text[to:]...)
 	e.caret = from + len(letters)
 	e.model.Try(string(e.text))
+	e.offer()
+}
+
+func (e *editLine) moveTo(caret int) { e.caret, e.offers = caret, nil }
+
+// row is where the line stands in the page; empty: it is not seen.
+func (e *editLine) row(page Rect) (row Rect) {
+	e.notebook.routine.rows(page, e.notebook.scroll[viewmodel.RoutineTab], func(y float64, line foldedLine) {
+		if line.number == e.line && line.first {
+			row = Rect{X: page.X + codeLeft - 3, Y: y, W: page.W - codeLeft - 4, H: codeRow}
+		}
+	})
+	return row
 }
 
 // draw paints the line over its row, scrolled so that the caret is seen, and under it what is wrong or comes of it.
@@ -166,12 +189,7 @@ func (e *editLine) draw() {
 	if !e.open || page.H <= 0 {
 		return
 	}
-	row := Rect{}
-	e.notebook.routine.rows(page, e.notebook.scroll[viewmodel.RoutineTab], func(y float64, line foldedLine) {
-		if line.number == e.line && line.first {
-			row = Rect{X: page.X + codeLeft - 3, Y: y, W: page.W - codeLeft - 4, H: codeRow}
-		}
-	})
+	row := e.row(page)
 	if row.W <= 0 {
 		return
 	}
@@ -183,21 +201,5 @@ func (e *editLine) draw() {
 	e.fill(row, e.raised)
 	e.mono(words, Rect{X: row.X + 3, Y: row.Y, W: row.W, H: row.H}, codeSize, false, scene.Chalk)
 	e.pen.Rect(row.X+3+float64(e.caret-from)*advance, row.Y+2, 2, row.H-4, e.accent)
-	e.drawSays(page, row)
-}
-
-func (e *editLine) drawSays(page, row Rect) {
-	words := e.model.Outcome()
-	if err := e.model.Refused(); err != nil {
-		words = viewmodel.FaultOf(err).Short()
-	}
-	if words == "" {
-		words = "Enter writes the line into the file, Esc leaves it as it was."
-	}
-	lines := paint.Wrap(words, row.W-16, small, false, 4)
-	box := Rect{X: row.X, Y: row.Bottom() + 2, W: row.W, H: float64(len(lines))*footRow + 7}
-	if box.Bottom() > page.Bottom()-2 {
-		box.Y = math.Max(page.Y, row.Y-box.H-2)
-	}
-	e.boxed(lines, box, e.raised, e.edge)
+	e.drawUnder(page, row)
 }

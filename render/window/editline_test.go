@@ -53,6 +53,49 @@ func TestALineIsEditedInItsPlace(t *testing.T) {
 	}
 }
 
+// What may be meant is offered while a line is written: arrows choose, Tab, Enter or a click takes it, Esc closes it.
+func TestALineIsCompletedFromTheReference(t *testing.T) {
+	h := atFile(t, turnable)
+	types := func(text string) {
+		for _, r := range text {
+			h.do(hand{Runes: []rune{r}})
+		}
+	}
+	names := func() string {
+		var list []string
+		for _, k := range h.line.offers {
+			list = append(list, k.Name)
+		}
+		return strings.Join(list, " ")
+	}
+	h.line.begin(5)
+	h.key(ebiten.KeyHome)
+	types("bot.dr")
+	h.draws(t, "an offer")
+	h.key(ebiten.KeyTab)
+	if got := string(h.line.text[:h.line.caret]); got != "bot.drive:" || !strings.HasPrefix(names(), "ahead face visit") {
+		t.Fatalf("Tab gives %q, then %q is offered", got, names())
+	}
+	h.draws(t, "what a drive can do")
+	h.key(ebiten.KeyArrowDown, ebiten.KeyArrowDown, ebiten.KeyEnter)
+	if got := string(h.line.text[:h.line.caret]); got != "bot.drive:visit(" || !h.line.open || names() != "" {
+		t.Fatalf("Enter gives %q, then %q is offered", got, names())
+	}
+	if says := h.line.says(); !strings.HasPrefix(says, "bot.drive:visit(x, y, options): drives to a point") {
+		t.Errorf("in its brackets it says %q", says)
+	}
+	h.draws(t, "in its brackets")
+	types("900, 900) wai")
+	h.press("offer wait")
+	types("1) no")
+	h.key(ebiten.KeyEscape)
+	if !h.line.open || names() != "" {
+		t.Fatalf("Esc closes the line, or leaves %q", names())
+	}
+	h.key(ebiten.KeyBackspace, ebiten.KeyBackspace, ebiten.KeyEnter)
+	h.wantFile("Enter", strings.Replace(turnable, "    wait(0.12)", "bot.drive:visit(900, 900) wait(1)     wait(0.12)", 1))
+}
+
 func TestTheCommandOfAnEditor(t *testing.T) {
 	for _, c := range []struct {
 		command string

@@ -33,7 +33,7 @@ func (d *Model) HoldUntil(condition string) error {
 // PartCalls are what the parts of the robot can be told to do: "intake:run(10)". Conditions are what they and its
 // sensors tell, as a truth: "sense.chute:sees()".
 func (d *Model) PartCalls() (list []scripting.Call) {
-	r := d.machine()
+	r := d.Machine()
 	if r == nil {
 		return nil
 	}
@@ -59,7 +59,7 @@ func (d *Model) PartCalls() (list []scripting.Call) {
 }
 
 func (d *Model) Conditions() (list []scripting.Call) {
-	r := d.machine()
+	r := d.Machine()
 	if r == nil {
 		return nil
 	}
@@ -85,8 +85,8 @@ func (d *Model) Conditions() (list []scripting.Call) {
 	return append(list, others...)
 }
 
-// machine is the robot under test; nil: there is none.
-func (d *Model) machine() *robot.Robot {
+// Machine is the robot under test; nil: there is none.
+func (d *Model) Machine() *robot.Robot {
 	if len(d.Setup.Entrants) == 0 {
 		return nil
 	}

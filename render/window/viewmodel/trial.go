@@ -131,6 +131,14 @@ func (d *Model) HoldLine(line int) (string, error) {
 	return text[from:to], d.Hold(from, to)
 }
 
+// BotInHand is what the robot is called where something is in hand.
+func (d *Model) BotInHand() string {
+	if d.trial == nil {
+		return "bot"
+	}
+	return botIn(d.trial.edit.text, d.trial.edit.from)
+}
+
 // Unreadable says why what is tried is no program; nil: it is.
 func (d *Model) Unreadable() error {
 	if d.trial == nil {
