@@ -104,10 +104,10 @@ func LoadTexts(name string, texts map[string]string) (*Program, error) {
 	})
 }
 
-// WithText is the program with another text of its main file.
-func (p *Program) WithText(text string) (*Program, error) {
+// WithText is the program with another text of one of its files: of Modules, or "" for its main one.
+func (p *Program) WithText(file, text string) (*Program, error) {
 	texts := maps.Clone(p.Texts)
-	texts[p.Name] = strings.TrimPrefix(text, byteOrderMark)
+	texts[cmp.Or(file, p.Name)] = strings.TrimPrefix(text, byteOrderMark)
 	with, err := LoadTexts(p.Name, texts)
 	if err == nil && p.hand != nil {
 		with.hand, with.Title, with.HasDriver = p.hand, p.Title, p.HasDriver

@@ -202,6 +202,8 @@ func (g *game) windowActions() []action {
 			do: func() { g.setMode(viewmodel.Drive) }},
 		{name: "find", does: "find a line of the routine or an event", keys: ctrl(ebiten.KeyF), at: atPages,
 			do: g.notebook.showFind},
+		{name: "files", does: "another file of the routine: those that it requires", at: atPages,
+			can: func() bool { return len(g.model.Modules()) > 0 }, do: g.notebook.showFiles},
 		{name: "edit line", does: "edit the line pointed at in the page, or the one that runs (a double click, too)",
 			keys: on(ebiten.KeyU), at: atPages, can: g.numbers.any, do: func() { g.line.begin(g.line.meant()) }},
 		{name: "editor", does: "open that line in your own editor", at: atPages, can: g.numbers.any,

@@ -30,7 +30,7 @@ func editorCommand(command, file string, line int) ([]string, error) {
 // openEditor starts the person's own editor at a line of the routine's file. It is not waited for, but one that ends at
 // once with an error is told of: it has no window of its own.
 func (d *disk) openEditor(line int) {
-	path := d.model.Text.Path
+	path := d.model.Source().Path
 	if path == "" {
 		d.model.Say("The routine is no file of yours: turn a number, and a copy is offered.")
 		return

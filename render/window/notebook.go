@@ -35,7 +35,7 @@ const followBar = 28.0
 
 // area is the notebook without its tabs.
 func (n *notebook) area() Rect {
-	page := n.frame.Notebook.Below(tabHeight)
+	page := n.frame.Notebook.Below(tabHeight + n.filesBar().H)
 	if n.strays() {
 		page.H = math.Max(page.H-followBar, 0)
 	}

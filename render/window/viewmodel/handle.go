@@ -1,6 +1,7 @@
 package viewmodel
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -57,19 +58,19 @@ func (h Handle) arm() geom.Vec {
 func (d *Model) Handles() []Handle {
 	run, source := d.Now, d.Source()
 	if run == nil || d.Driving() || len(run.Record.Header.Robots) == 0 ||
-		!run.Source.Same(source) && (d.trial == nil || !d.trial.alike(run.Source)) {
+		!d.ran(run, source) {
 		return nil
 	}
 	if d.handlesOf == run && d.handlesIn == source.Text {
 		return d.handles
 	}
-	d.handlesOf, d.handlesIn, d.handles = run, source.Text, d.findHandles(run, source.Text)
+	d.handlesOf, d.handlesIn, d.handles = run, source.Text, d.findHandles(run, source)
 	return d.handles
 }
 
-func (d *Model) findHandles(run *Run, text string) []Handle {
-	calls := literal.Calls(text)
-	file := run.Record.Header.Robots[0].Routine.Name
+func (d *Model) findHandles(run *Run, source Source) []Handle {
+	text, calls := source.Text, literal.Calls(source.Text)
+	file := cmp.Or(source.Module, run.Record.Header.Robots[0].Routine.Name)
 	ran := map[string]int{} // motions of a line so far
 	var list []Handle
 	for i, e := range run.Record.Events {
@@ -93,17 +94,17 @@ func (d *Model) findHandles(run *Run, text string) []Handle {
 		}
 		ran[key]++
 	}
-	return append(d.startHandles(run, text), d.withPlaces(list, run, text, calls)...)
+	return append(d.startHandles(run, source), d.withPlaces(list, run, text, calls)...)
 }
 
 // startHandles are those of the start that the text has, while the robot starts there.
-func (d *Model) startHandles(run *Run, text string) []Handle {
-	tables := literal.Tables(text, startName)
-	if len(tables) != 1 || d.arranged.Start != nil {
+func (d *Model) startHandles(run *Run, source Source) []Handle {
+	tables := literal.Tables(source.Text, startName)
+	if len(tables) != 1 || d.arranged.Start != nil || source.Module != "" {
 		return nil
 	}
 	call := literal.Call{Name: startName, Line: tables[0].Line, Args: tables}
-	return d.handlesFor(ranMotion{run: run, text: text, call: call, to: -1})
+	return d.handlesFor(ranMotion{run: run, text: source.Text, call: call, to: -1})
 }
 
 // withPlaces are handles with those of the places that the odometry was told, each beside the motion after it.

@@ -15,6 +15,7 @@ import (
 
 // HoldDefault takes the default of a param() in hand, with the value in force tried: Keep writes it.
 func (d *Model) HoldDefault(p scripting.Param) error {
+	d.ShowFile("")
 	text := d.Source().Text
 	for _, c := range literal.Calls(text) {
 		if c.Name != "param" || len(c.Args) < 2 || c.Args[1].Number == nil ||
@@ -56,7 +57,7 @@ const (
 // CanAdd reports whether there is a routine whose text a call can be put into.
 func (d *Model) CanAdd() bool {
 	return d.Now != nil && !d.Driving() && d.hasRoutine() && !d.Setup.Entrants[0].Routine.Foreign() &&
-		d.Now.Source.Same(d.Source())
+		d.Now.Source.Same(d.main())
 }
 
 // HoldAdding takes the place after the line that the main task is at in hand, with a call tried there: Keep writes it.
@@ -68,13 +69,14 @@ func (d *Model) holdCall(write func(bot string) string) error {
 	if !d.CanAdd() {
 		return errors.New("the text shown is not what ran")
 	}
+	d.ShowFile("")
 	spot, err := d.spot()
 	if err != nil {
 		return err
 	}
 	call := write(spot.bot)
 	text := d.Source().Text
-	if _, err := d.Setup.Entrants[0].Routine.WithText(text[:spot.from] + spot.with(call) + text[spot.to:]); err != nil {
+	if _, err := d.Setup.Entrants[0].Routine.WithText("", text[:spot.from]+spot.with(call)+text[spot.to:]); err != nil {
 		return fmt.Errorf("it cannot stand there: %w", err)
 	}
 	if err := d.Hold(spot.from, spot.to); err != nil {

@@ -108,7 +108,9 @@ type Model struct {
 	handlesOf *Run
 	handlesIn string
 	added     added
-	trial     *trial // what of the routine's text is tried and not written; nil: nothing
+	modules   []Source // that the routine requires, as they are on disk
+	module    string   // the one that the routine's page shows; "": the routine itself
+	trial     *trial   // what of the routine's text is tried and not written; nil: nothing
 	undo      []step
 	redo      []step
 

@@ -37,20 +37,24 @@ func (d *Model) Read() bool {
 	}
 	loaded, err := d.load(d.Files)
 	d.Watch, d.Text = loaded.Watch, loaded.Source
+	if err == nil {
+		d.Setup, d.Log, d.Setpoints, d.Other = loaded.Setup, loaded.Log, loaded.Setpoints, loaded.Other
+	}
+	d.readModules()
 	d.carry()
 	if err != nil {
 		d.job.cancel()
 		d.fail(err)
 		return false
 	}
-	d.Setup, d.Log, d.Setpoints, d.Other = loaded.Setup, loaded.Log, loaded.Setpoints, loaded.Other
 	return true
 }
 
 // fail keeps an error as the fault. One of the routine stands at its line in the notebook; any other is told whole.
 func (d *Model) fail(err error) {
 	d.Fault = FaultOf(err)
-	if d.Fault.In(d.Text.Name) {
+	d.showFaulty()
+	if d.Fault.In(d.Source().Name) {
 		d.Warn(d.Fault.Short())
 	} else {
 		d.Warn(d.Fault.Text)
@@ -93,7 +97,7 @@ func (d *Model) begin() {
 func (d *Model) rehearse(begin func(*rehearse.Setup) (map[int]*scripting.Program, error)) {
 	setup, source, arranged, trial := d.arranged.Apply(d.Setup), d.Text, d.arranged, d.trial
 	log, table, other := d.Log, d.Setpoints, d.Other
-	if trial != nil {
+	if trial != nil && trial.source.Module == "" {
 		source = trial.source
 	}
 	d.job.start(func(ctx context.Context, tell func(float64)) result {
@@ -195,6 +199,7 @@ func (d *Model) Show(run *Run) {
 	switch failed := run.Failures(0); {
 	case len(failed) > 0:
 		d.Fault = faultOfEvent(failed[0])
+		d.showFaulty()
 		d.Warn(d.Fault.Short())
 	case first:
 		d.Say("Space plays and stops, the mouse asks what a thing is, F1 lists every key.")
@@ -288,6 +293,7 @@ func (d *Model) replace(files Files) {
 	}
 	if other || files.Routine != d.Files.Routine {
 		d.opened = called(files.Routine, "the demo's routine")
+		d.modules, d.module = nil, ""
 		d.arranged.Start, d.arranged.Params = nil, nil
 		d.undo, d.redo = nil, nil
 		d.Time, d.Playing = 0, true

@@ -70,6 +70,8 @@ type Source struct {
 	Path  string // on disk; "" for an embedded routine and one out of a record
 	Lines []string
 	Text  string // the whole of it, byte for byte
+
+	Module string // of a file that the routine requires: its path from the routine's folder, with slashes; else ""
 }
 
 const longestSource = 20000 // lines: more are not shown

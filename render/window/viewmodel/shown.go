@@ -21,21 +21,9 @@ func (d *Model) Called() string {
 // Folder is where files are written that the window makes: beside the routine, else where the program was started.
 func (d *Model) Folder() string { return filepath.Dir(d.Files.Routine) }
 
-// Source is the text that the notebook shows: as it is on disk, because that is what the person edits, with what is
-// tried of it.
-func (d *Model) Source() Source {
-	if d.trial != nil {
-		return d.trial.source
-	}
-	if len(d.Text.Lines) > 0 || d.Now == nil {
-		return d.Text
-	}
-	return d.Now.Source
-}
-
 // LitLines are the lines at which the tasks stand, as long as the text shown is the one that ran.
 func (d *Model) LitLines() []int {
-	if d.Now == nil || !d.Now.Source.Same(d.Source()) && (d.trial == nil || !d.trial.alike(d.Now.Source)) {
+	if d.Now == nil || d.Source().Module != "" || !d.ran(d.Now, d.Source()) {
 		return nil
 	}
 	if robots := d.Now.Record.Header.Robots; len(robots) > 0 && robots[0].Outside {

@@ -81,7 +81,7 @@ func (d *Model) Try(content string) {
 func (d *Model) exchange(content string) {
 	t := *d.trial
 	t.edit.New, t.refused = content, nil
-	t.source = SourceOf(t.source.Name, t.source.Path, t.edit.changed())
+	t.source = t.source.with(t.edit.changed())
 	d.trial = &t
 }
 
@@ -172,18 +172,22 @@ func (d *Model) written(t *trial) {
 // carry takes the place in hand over into a text that was read anew.
 func (d *Model) carry() {
 	t := d.trial
-	if t == nil || t.edit.text == d.Text.Text {
+	if t == nil {
 		return
 	}
-	at, ok := t.edit.find(d.Text.Text, t.edit.Old)
-	if !ok || t.edit.path != d.Text.Path {
+	now := d.file(t.source.Module)
+	if t.edit.text == now.Text {
+		return
+	}
+	at, ok := t.edit.find(now.Text, t.edit.Old)
+	if !ok || t.edit.path != now.Path {
 		d.trial = nil
 		d.Say("The file was changed there meanwhile: the number is let go.")
 		return
 	}
 	moved := *t
-	moved.edit.text, moved.edit.from = d.Text.Text, at
-	moved.source = SourceOf(d.Text.Name, d.Text.Path, moved.edit.changed())
+	moved.edit.text, moved.edit.from = now.Text, at
+	moved.source = now.with(moved.edit.changed())
 	d.trial = &moved
 }
 
@@ -192,13 +196,8 @@ func (t *trial) with(setup rehearse.Setup) (rehearse.Setup, error) {
 	if t == nil || t.edit.New == t.edit.Old {
 		return setup, nil
 	}
-	program, err := setup.Entrants[0].Routine.WithText(t.source.Text)
+	program, err := setup.Entrants[0].Routine.WithText(t.source.Module, t.source.Text)
 	setup.Entrants = slices.Clone(setup.Entrants)
 	setup.Entrants[0].Routine = program
 	return setup, err
-}
-
-// alike reports whether the lines of a text are those of what is tried, but for the place in hand.
-func (t *trial) alike(s Source) bool {
-	return s.Path == t.source.Path && len(s.Lines) == len(t.source.Lines)
 }
