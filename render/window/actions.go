@@ -200,6 +200,7 @@ func (g *game) windowActions() []action {
 		{name: "again", does: "read the files and rehearse again", keys: on(ebiten.KeyR, ebiten.KeyF5), do: g.disk.again},
 		{name: "drive", does: "drive, or take the last drive up again", keys: on(ebiten.KeyD),
 			do: func() { g.setMode(viewmodel.Drive) }},
+		{name: "pad keys", does: "put the keys and buttons of driving elsewhere", do: g.driver.showPad},
 		{name: "find", does: "find a line of the routine or an event", keys: ctrl(ebiten.KeyF), at: atPages,
 			do: g.notebook.showFind},
 		{name: "files", does: "another file of the routine: those that it requires", at: atPages,

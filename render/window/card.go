@@ -21,10 +21,11 @@ type card struct {
 	passes bool // keys that mean nothing on it do what they do without it
 	filter string
 	cursor int
-	top    int     // first row shown
-	shown  int     // rows that there was room for, as last placed
-	menu   *menuAt // where it lies: at what it is about; nil: in the middle
-	under  *card   // what shows again when this one is closed; nil: nothing
+	top    int         // first row shown
+	shown  int         // rows that there was room for, as last placed
+	menu   *menuAt     // where it lies: at what it is about; nil: in the middle
+	takes  func() bool // has this Update's keys for itself; nil: it never has
+	under  *card       // what shows again when this one is closed; nil: nothing
 }
 
 // cardRow is one line of a card.

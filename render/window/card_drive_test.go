@@ -172,7 +172,8 @@ func TestTheHintOfADriveSaysWhatIsKnown(t *testing.T) {
 		{false, true, false, []string{"no driver function", "W S left side, Up Down right side", "Esc ends"}},
 	} {
 		for _, want := range c.want {
-			if got := driveHint(c.own, c.tank, c.alone); !strings.Contains(got, want) {
+			d := driver{pad: padMaker{tank: c.tank, puts: putsOf(viewmodel.PadMap{})}}
+			if got := d.hint(c.own, c.alone); !strings.Contains(got, want) {
 				t.Errorf("own %v, tank %v, alone %v: %q does not say %q", c.own, c.tank, c.alone, got, want)
 			}
 		}

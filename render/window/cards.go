@@ -114,7 +114,7 @@ func (s *shared) showKeys() {
 	if s.card.aboutDriving() {
 		under = s.card
 	}
-	rows, driving := s.actionRows(), sheetRows("Driving", driveSheet)
+	rows, driving := s.actionRows(), sheetRows("Driving", driveSheet(putsOf(s.memory.Pad)))
 	if s.model.Driving() || under != nil {
 		rows = append(driving, rows...)
 	} else {

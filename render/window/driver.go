@@ -1,8 +1,11 @@
 package window
 
 import (
+	"fmt"
 	"io"
+	"slices"
 
+	"chalkfield/fields"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
@@ -43,31 +46,59 @@ func (d *driver) begin(session string) {
 	d.aside = false
 	d.model.BeginDrive(session, hand)
 	if d.model.Driving() && !d.model.Notice.Bad { // what has gone wrong already is told before the keys
-		d.model.Say(driveHint(hand == nil, d.pad.tank, d.model.BeginsAlone(session)))
+		d.model.Say(d.hint(hand == nil, d.model.BeginsAlone(session)))
 	}
 }
 
-// driveHint is what can be said of the keys before a drive: a routine's own driver function may do with the sticks what
-// it likes. alone: the session begins with a phase in which the routine drives by itself.
-func driveHint(own, tank, alone bool) string {
-	sticks, clock := "The routine has no driver function: the keys drive the wheels only (W S, A D).",
-		"Your first move starts the clock, Esc ends."
+// beginDriving begins where the session's first phase begins in which somebody drives.
+func (d *driver) beginDriving(session string) {
+	if d.begin(session); d.model.Driving() {
+		d.model.SkipToDriver()
+	}
+}
+
+// open begins the drive that the window opens with: of the session that is open where somebody drives in it, else of
+// the first that can be driven, where it says so one that begins by itself.
+func (d *driver) open(how Drive) {
+	sessions := d.model.DriverSessions()
+	i := slices.IndexFunc(sessions, func(s fields.Session) bool { return s.Name == d.model.Files.Session })
+	if i < 0 && how == PhaseDrive {
+		i = slices.IndexFunc(sessions, func(s fields.Session) bool { return d.model.BeginsAlone(s.Name) })
+	}
 	switch {
+	case len(sessions) == 0:
+		d.showDrive() // which says what is missing
+	case how == PhaseDrive:
+		d.beginDriving(sessions[max(i, 0)].Name)
+	default:
+		d.begin(sessions[max(i, 0)].Name)
+	}
+}
+
+// hint is what can be said of the keys before a drive: a routine's own driver function may do with the sticks what
+// it likes. alone: the session begins with a phase in which the routine drives by itself.
+func (d *driver) hint(own, alone bool) string {
+	along, across := d.pad.puts.names(stickForward, stickBack), d.pad.puts.names(stickLeft, stickRight)
+	sticks := fmt.Sprintf("The routine has no driver function: the keys drive the wheels only (%s, %s).", along, across)
+	clock := "Your first move starts the clock, Esc ends."
+	switch tank := d.pad.tank; {
 	case own && tank:
-		sticks = "Tank keys: W S are the left stick (left_y), Up Down the right one (right_y); your driver function " +
-			"decides what they do."
+		sticks = fmt.Sprintf("Tank keys: %s are the left stick (left_y), Up Down the right one (right_y); your driver "+
+			"function decides what they do.", along)
 	case own:
-		sticks = "Arcade keys: W S are the left stick (left_y), A D the right one across (right_x); your driver function " +
-			"decides what they do."
+		sticks = fmt.Sprintf("Arcade keys: %s are the left stick (left_y), %s the right one across (right_x); your driver "+
+			"function decides what they do.", along, across)
 	case tank:
-		sticks = "The routine has no driver function: the keys drive the wheels only (W S left side, Up Down right side)."
+		sticks = fmt.Sprintf("The routine has no driver function: the keys drive the wheels only (%s left side, Up Down "+
+			"right side).", along)
 	}
 	switch {
 	case alone:
 		clock = "First the routine drives by itself: the keys count from the driver phase on. Enter starts the clock, Esc " +
 			"ends, F1 has the buttons."
 	case own:
-		clock = "J K U I are the buttons a b x y, F1 has the others. Your first move or Enter starts the clock, Esc ends."
+		clock = d.pad.puts.names("a", "b", "x", "y") + " are the buttons a b x y, F1 has the others. Your first move or " +
+			"Enter starts the clock, Esc ends."
 	}
 	return sticks + "\n" + clock
 }

@@ -30,6 +30,10 @@ func (d *driver) sessionRows(sessions []fields.Session) []cardRow {
 	rows := []cardRow{{label: "Start", head: true}}
 	for _, s := range sessions {
 		rows = append(rows, cardRow{label: s.Name, note: d.sessionWords(s), do: func() { d.begin(s.Name) }})
+		if d.model.BeginsAlone(s.Name) {
+			rows = append(rows, cardRow{label: s.Name + ", from where you drive", note: "what comes before runs at once",
+				do: func() { d.beginDriving(s.Name) }})
+		}
 	}
 	return rows
 }
@@ -77,6 +81,7 @@ func (d *driver) feelRows() []cardRow {
 			do: dead.next, turn: dead.turn},
 		{label: "response curve (1: straight)", note: fmt.Sprintf("%g", *power.value), keeps: true, do: power.next,
 			turn: power.turn},
+		{label: "keys and buttons", note: "put them elsewhere", keeps: true, do: d.showPad},
 		{label: "against", note: d.model.AgainstWords(), keeps: true, do: func() { d.otherOpponent(1) },
 			turn: d.otherOpponent},
 	}

@@ -39,6 +39,7 @@ type game struct {
 	size     windowSize
 	title    string // that the window has
 	started  bool   // Ebiten has called Update: there is a display
+	opening  Drive  // what the window is to begin with, as soon as there is something to drive
 	leave    bool   // the window is to close
 }
 
@@ -47,6 +48,7 @@ func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path str
 	model.Starts(o.Start, o.Named)
 	g := compose(ctx, o, model, memory, path)
 	g.disk.start()
+	g.opening = o.Drive
 	return g
 }
 
@@ -139,6 +141,10 @@ func (g *game) advance() {
 			g.driver.afterDrive(true)
 		}
 		return
+	}
+	if g.opening != NoDrive && g.model.Now != nil && !busy {
+		g.driver.open(g.opening)
+		g.opening = NoDrive
 	}
 	g.model.Advance(frameSeconds)
 }

@@ -69,6 +69,9 @@ func (d *list) turn(rows []cardRow, way float64) {
 // keys gives the card the keys of this Update.
 func (d *list) keys() {
 	c := d.card()
+	if c.takes != nil && c.takes() {
+		return
+	}
 	if c.name == "keys" && slices.Contains(d.hand.Runes, '?') {
 		d.close()
 		return

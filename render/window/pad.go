@@ -23,15 +23,19 @@ var usualResponse = viewmodel.ResponseCurve{Dead: 0.08, Power: 1.5}
 // keySpeed is how fast a held key moves its stick: the full way in a quarter of a second.
 const keySpeed = 4 * frameSeconds
 
-var driveSheet = [][2]string{
-	{"W S, A D or arrows", "arcade keys: left stick (left_y), right stick across (right_x)"},
-	{"W S, Up Down", "tank keys: left stick, right stick (choose in the drive card)"},
-	{"J K U I", "buttons a b x y"},
-	{"Q E Z C", "buttons l1 r1 l2 r2"},
-	{"T G F H", "buttons up down left right"},
-	{"Shift", "half speed"},
-	{"Enter, Esc", "start the clock, end the drive"},
-	{"1 to 4, F1, F12", "the notebook's pages, this sheet (the clock stands), picture"},
+// driveSheet are the keys of driving for the sheet.
+func driveSheet(p puts) [][2]string {
+	return [][2]string{
+		{p.names(stickForward, stickBack) + ", " + p.names(stickLeft, stickRight) + " or arrows",
+			"arcade keys: left stick (left_y), right stick across (right_x)"},
+		{p.names(stickForward, stickBack) + ", Up Down", "tank keys: left stick, right stick (choose in the drive card)"},
+		{p.names("a", "b", "x", "y"), "buttons a b x y"},
+		{p.names("l1", "r1", "l2", "r2"), "buttons l1 r1 l2 r2"},
+		{p.names("up", "down", "left", "right"), "buttons up down left right"},
+		{"Shift", "half speed"},
+		{"Enter, Esc", "start the clock, end the drive"},
+		{"1 to 4, F1, F12", "the notebook's pages, this sheet (the clock stands), picture"},
+	}
 }
 
 // rest puts the sticks that the keys have moved back to the middle.

@@ -3,6 +3,7 @@ package window
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -104,6 +105,15 @@ func isGamepadButton(name string) bool {
 
 // key is the key of a control.
 func (p puts) key(of control) ebiten.Key { return p.keys[of] }
+
+// names are what stands on the keys of controls.
+func (p puts) names(of ...control) string {
+	var list []string
+	for _, one := range of {
+		list = append(list, keyName(p.keys[one]))
+	}
+	return strings.Join(list, " ")
+}
 
 // button is the gamepad's button of a control that has one; -1: none.
 func (p puts) button(of control) ebiten.StandardGamepadButton {

@@ -20,6 +20,7 @@ type Options struct {
 	Load  viewmodel.Loader
 	Start viewmodel.Starter // of programs that a record names
 	Named string            // a program that the person has named
+	Drive Drive             // a drive that it begins with
 	Out   io.Writer         // where text goes that no clipboard took
 	Err   io.Writer         // notes that have no place in the window
 
@@ -27,6 +28,15 @@ type Options struct {
 	// DEVELOPERS.md).
 	Dump string
 }
+
+// Drive says whether the window begins with a drive, and where that begins.
+type Drive int
+
+const (
+	NoDrive    Drive = iota
+	WholeDrive       // with the session
+	PhaseDrive       // with the first phase that somebody drives; what comes before runs at once
+)
 
 // errNoDisplay is the one line that a machine without a display gets.
 var errNoDisplay = errors.New("there is no display to open a window on; `chalkfield run` rehearses without one")

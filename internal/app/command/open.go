@@ -25,6 +25,8 @@ type openCommand struct {
 	Setpoints  string  `help:"Lay a table of setpoints (.csv, .json) over it: where was the robot to be?" placeholder:"FILE"`
 	Beside     string  `help:"Show another run beside it on the field: a routine (.lua) or a record (.jsonl)." placeholder:"FILE"`
 	BesideSeed *uint64 `help:"Show the run of another seed beside it." name:"beside-seed" placeholder:"N"`
+	Drive      bool    `help:"Begin with a drive, of --session or the first that somebody drives."`
+	DrivePhase bool    `help:"Begin with a drive where you drive: what comes before in the session runs at once." name:"drive-phase"`
 	StateFile  string  `help:"Write the window's state to this file at every update (for tests)." name:"state-file" hidden:"" type:"path"`
 }
 
@@ -40,6 +42,8 @@ func (openCommand) Help() string {
   chalkfield open mine.lua --beside old.lua   two routines at the same time: when do they part?
   chalkfield open mine.lua --beside-seed 6    what seed 6 does otherwise
   chalkfield open --program "python3 bot.py"  a program of your own instead of a routine
+  chalkfield open mine.lua --drive            drive it yourself
+  chalkfield open mine.lua --drive-phase --session match   the match from the driver phase on
   chalkfield open out.jsonl                   a record: what was rehearsed then
 
 In the window: Space plays and stops, F1 lists every key, a file dropped on it opens.`
@@ -49,7 +53,8 @@ In the window: Space plays and stops, F1 lists every key, a file dropped on it o
 func (c openCommand) Run(ctx context.Context, s streams) error {
 	files := viewmodel.Files{Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session}
 	if strings.HasSuffix(c.Routine, ".jsonl") {
-		if !c.bare() || c.logFlags != (logFlags{}) || c.Setpoints != "" || c.Beside != "" || c.BesideSeed != nil {
+		if !c.bare() || c.logFlags != (logFlags{}) || c.Setpoints != "" || c.Beside != "" || c.BesideSeed != nil || c.Drive ||
+			c.DrivePhase {
 			return fmt.Errorf("%s is a record, which shows what was rehearsed then: leave the flags away", c.Routine)
 		}
 		files = viewmodel.Files{Record: c.Routine}
@@ -66,7 +71,18 @@ func (c openCommand) Run(ctx context.Context, s streams) error {
 		}
 	}
 	return window.Open(ctx, window.Options{Files: files, Load: c.loadFor, Start: c.start, Named: c.Program, Out: s.out,
-		Err: s.err, Dump: c.StateFile})
+		Err: s.err, Drive: c.drive(), Dump: c.StateFile})
+}
+
+// drive is how the window begins.
+func (c openCommand) drive() window.Drive {
+	switch {
+	case c.DrivePhase:
+		return window.PhaseDrive
+	case c.Drive:
+		return window.WholeDrive
+	}
+	return window.NoDrive
 }
 
 // start starts a program that a record names, and that the person at the window agreed to.

@@ -13,6 +13,7 @@ type driving struct {
 	rehearsal *rehearse.Rehearsal
 	pad       *livePad
 	run       *Run
+	until     float64   // s: what comes before runs at once, without the clock; 0: nothing does
 	lag       float64   // s of real time that the rehearsal has not lived through yet
 	begun     bool      // a control has been touched
 	hand      bool      // a routine of ours drives, not the person's own
@@ -126,15 +127,58 @@ func (d *Model) Begun() bool { return d.drive != nil && d.drive.begun }
 
 // Go starts the clock of a drive.
 func (d *Model) Go() {
-	if d.drive != nil {
+	if d.drive != nil && d.drive.until == 0 {
 		d.drive.begun = true
 	}
+}
+
+// SkipToDriver lets all that comes before the first phase that somebody drives run at once, as soon as time passes. The
+// clock then waits there.
+func (d *Model) SkipToDriver() {
+	if d.drive == nil || d.drive.begun {
+		return
+	}
+	session, err := d.Setup.Field.SessionNamed(d.drive.run.Record.Header.Session)
+	if err != nil {
+		return
+	}
+	for i, phase := range session.Phases {
+		if d.Setup.Field.Phases[phase].Control == fields.Driver {
+			d.drive.until = d.drive.run.Record.Header.Phases[i].Start
+			return
+		}
+	}
+}
+
+// skipTicks is how much of what is skipped is lived through in one step, in ticks: little enough that the window goes
+// on.
+const skipTicks = 100
+
+// skip lives through some of what comes before the driver's phase.
+func (d *Model) skip() {
+	const half = rehearse.ControlTick / 2
+	drive := d.drive
+	for range skipTicks {
+		if drive.rehearsal.Now() > drive.until+half { // the phase has its first sample
+			drive.until = 0
+			d.Say("Your phase begins: the clock starts with your first move, or with Enter. Esc ends the drive.")
+			break
+		}
+		if !drive.rehearsal.Tick() {
+			break
+		}
+	}
+	d.refreshDrive()
 }
 
 // AdvanceDrive lets the driven rehearsal live through seconds of real time with the controls as they are.
 func (d *Model) AdvanceDrive(seconds float64, controls scripting.PadState) {
 	drive := d.drive
 	if drive == nil {
+		return
+	}
+	if drive.until > 0 {
+		d.skip()
 		return
 	}
 	drive.pad.hold(controls, drive.rehearsal.Now())
@@ -181,7 +225,7 @@ func (d *Model) EndDrive() bool {
 	drive.rehearsal.Close()
 	drive.run.Live = false
 	d.drive, d.Mode, d.Playing = nil, Watch, false
-	if len(drive.run.Record.Samples) < 2 {
+	if len(drive.run.Record.Samples) < 2 || !drive.begun {
 		d.goBack(drive.back)
 		d.tellUndriven(drive.run)
 		return false

@@ -219,3 +219,62 @@ func TestADriveEndedEarlyHasItsScoreSheet(t *testing.T) {
 		t.Errorf("it ends at %g s, the last sample is of %g s", d.End, last.T)
 	}
 }
+
+// A match driven from the driver's phase on: the autonomous phase has been lived through as it is otherwise, and the
+// clock waits.
+func TestADriveBeginsAtTheDriversPhase(t *testing.T) {
+	d, _ := opened(t)
+	session := ""
+	for _, s := range d.DriverSessions() {
+		if d.BeginsAlone(s.Name) {
+			session = s.Name
+		}
+	}
+	d.BeginDrive(session, nil)
+	d.SkipToDriver()
+	for range 500 {
+		d.Go() // too early
+		d.AdvanceDrive(1.0/60, ahead)
+		if d.drive.until == 0 {
+			break
+		}
+	}
+	phases := d.Now.Record.Header.Phases
+	if d.Begun() || d.Time != phases[1].Start {
+		t.Fatalf("begun %v at %g s, the driver's phase begins at %g s", d.Begun(), d.Time, phases[1].Start)
+	}
+	auto := d.Now.Record.Samples[len(d.Now.Record.Samples)-1].Robots[0].True
+	for range 30 {
+		d.AdvanceDrive(1.0/60, ahead)
+	}
+	if !d.EndDrive() || d.Driven == nil {
+		t.Fatal("nothing was driven")
+	}
+	driven := d.Driven.Record
+	d.BeginDrive(session, nil)
+	d.Go()
+	for d.Time < phases[1].Start-0.01 {
+		d.AdvanceDrive(mostLag, scripting.PadState{})
+	}
+	d.EndDrive()
+	for i, s := range driven.Samples {
+		if s.T > phases[1].Start-0.05 {
+			break
+		}
+		if other := d.Driven.Record.Samples[i].Robots[0].True; other != s.Robots[0].True {
+			t.Fatalf("at %g s the robot stands at %v, lived through with the clock at %v", s.T, s.Robots[0].True, other)
+		}
+	}
+	if end := driven.Samples[len(driven.Samples)-1].Robots[0].True; end == auto {
+		t.Error("the keys did not drive")
+	}
+
+	d.BeginDrive(session, nil) // given up before the first move: nothing of it stays
+	d.SkipToDriver()
+	for range 60 {
+		d.AdvanceDrive(1.0/60, scripting.PadState{})
+	}
+	if before := d.Driven; d.EndDrive() || d.Driven != before {
+		t.Error("a drive that did not begin is kept")
+	}
+}
