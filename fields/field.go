@@ -175,13 +175,31 @@ type Session struct {
 type RuleKind string
 
 const (
-	PieceInGoal RuleKind = "piece in goal"
-	PieceInZone RuleKind = "piece in zone"
-	GoalInZone  RuleKind = "goal in zone"
-	RobotInZone RuleKind = "robot in zone"
-	PhaseWinner RuleKind = "phase winner"
-	LineCrossed RuleKind = "line crossed" // a foul: the robot's outline on the far side in a phase
-	ByFormula   RuleKind = "formula"      // worked out from what other rules count and where the robots are
+	PieceInGoal   RuleKind = "piece in goal"
+	PieceScoredBy RuleKind = "piece scored by" // as piece in goal, but put there in a phase or before a time
+	SetInGoal     RuleKind = "set"             // complete sets of pieces in one goal
+	GoalOwned     RuleKind = "owner"           // goals that belong to the side with more pieces in them, or the last
+	GoalLine      RuleKind = "line of goals"   // rows of goals that all belong to one side
+	PieceInZone   RuleKind = "piece in zone"
+	PieceHeld     RuleKind = "held"
+	GoalInZone    RuleKind = "goal in zone"
+	RobotInZone   RuleKind = "robot in zone"
+	RobotTouches  RuleKind = "robot touches"
+	PhaseWinner   RuleKind = "phase winner"
+	LineCrossed   RuleKind = "line crossed" // a foul: the robot's outline on the far side in a phase
+	Touched       RuleKind = "contact"      // a foul: a robot touches what is another side's
+	HeldTooMany   RuleKind = "limit"        // a foul: a robot holds too many pieces
+	ByFormula     RuleKind = "formula"      // worked out from what other rules count and where the robots are
+)
+
+// Judged says when what a rule counts is taken.
+type Judged string
+
+const (
+	Always     Judged = "always"    // as things are, at any moment
+	AtPhaseEnd Judged = "phase end" // as things are when a phase ends; what several give adds up
+	AtEnd      Judged = "end"       // as things are when the session ends
+	Once       Judged = "once"      // as things are when a formula's condition first holds
 )
 
 // Credit says whose points a counted thing is.
@@ -212,15 +230,28 @@ type Rule struct {
 	Worth  Formula `toml:"points"` // formula: the points, where they are not a plain number
 	When   Formula `toml:"when"`   // formula: the condition; without one it holds
 
-	Pieces   []int  `toml:"pieces" refer:"piece kind"` // counted; empty: all
-	Goals    []int  `toml:"goals" refer:"goal kind"`
-	ZoneKind string `toml:"zone"`
-	Line     int    `toml:"line" refer:"line"`
-	Credit   Credit `toml:"credit"`
-	Inside   Inside `toml:"inside" words:"centre, all, any"`
+	Pieces   []int      `toml:"pieces" refer:"piece kind"` // counted; empty: all
+	Goals    []int      `toml:"goals" refer:"goal kind"`
+	ZoneKind string     `toml:"zone"`
+	Line     int        `toml:"line" refer:"line"`
+	Credit   Credit     `toml:"credit"`
+	Inside   Inside     `toml:"inside" words:"centre, all, any"`
+	With     string     `toml:"with" words:"wall, goal, zone, robot"`                     // robot touches, contact
+	By       string     `toml:"by" default:"more" words:"more, last"`                     // owner, line of goals: whose a goal is
+	Set      []int      `toml:"set" refer:"piece kind"`                                   // set: one of each
+	Each     int        `toml:"each" default:"1" min:"1" max:"1000"`                      // set: or so many of each
+	Run      int        `toml:"run" min:"2" max:"1000" zero:"no run"`                     // set: so many of one side, one upon another
+	Most     int        `toml:"most" min:"0" max:"1000"`                                  // limit
+	Before   float64    `toml:"before" unit:"s" min:"0.1 s" max:"3600 s" zero:"any time"` // piece scored by: in the session
+	Side     int        `toml:"side" refer:"side"`                                        // line crossed: whose robots; -1: every side's
+	Lost     bool       `toml:"penalty" words:"given, lost"`                              // a foul: the side loses the points, nobody gets them
+	Judged   Judged     `toml:"judged" default:"always" words:"always, phase end, end, once"`
+	Rows     [][]string `toml:"rows"` // line of goals: the goals' names
+	Lines    [][]int    // the same by their places
+
 	// goal in zone: what the pieces in the goal are multiplied by for the zone's side
 	Times float64 `toml:"times" default:"1" min:"0" max:"100"`
-	Phase int     `toml:"phase" refer:"phase"`                 // phase winner, line crossed; -1: every phase
+	Phase int     `toml:"phase" refer:"phase"`                 // which the rule is about; -1: every phase
 	Draw  string  `toml:"draw" words:"none, each, half"`       // phase winner: what a drawn phase gives
 	Count int     `toml:"count" min:"1" max:"1000" zero:"all"` // at most this many are counted a side
 }

@@ -10,20 +10,38 @@ func (s *Scorer) piecesInGoals(i int, state *State) {
 	for k := range state.Pieces {
 		p, own := &state.Pieces[k], &s.field.Pieces[k]
 		goal := s.goalOf(p)
-		if goal < 0 || p.Crooked || !r.pieces[own.Kind] || !r.goals[s.field.Goals[goal].Kind] {
+		if goal < 0 || p.Crooked || !r.pieces[own.Kind] || !r.goals[s.field.Goals[goal].Kind] || !r.inTime(k, state) {
 			continue
 		}
-		side := p.Scorer
-		switch r.Credit {
-		case fields.ByPiece:
-			side = own.Side
-		case fields.ByGoal:
+		side := s.sideOf(r, k, state)
+		if r.Credit == fields.ByGoal {
 			side = s.field.Goals[goal].Side
 		}
-		if s.add(i, side) {
+		if s.add(i, side) && (r.Judged == fields.Always || state.Over && r.Judged == fields.AtEnd) {
 			s.credited = append(s.credited, credit{i, goal, side})
 		}
 	}
+}
+
+// sideOf is whose a piece is by a rule's credit, where that is not the goal's or the zone's side.
+func (s *Scorer) sideOf(r *rule, k int, state *State) int {
+	if r.Credit == fields.ByPiece {
+		return s.field.Pieces[k].Side
+	}
+	return state.Pieces[k].Scorer
+}
+
+// inTime reports whether a piece was put where it is when the rule asks: in play, in a phase, before a time. What was
+// seen first at a tick came about before it.
+func (r *rule) inTime(k int, state *State) bool {
+	if r.Kind != fields.PieceScoredBy {
+		return true
+	}
+	if k >= len(state.Entered) {
+		return false
+	}
+	e := &state.Entered[k]
+	return e.T >= 0 && (r.Phase < 0 || r.Phase == e.Phase) && (r.Before == 0 || e.T <= r.Before)
 }
 
 // goalOf is the index of the goal that holds a piece, or -1.
@@ -42,17 +60,15 @@ func (s *Scorer) piecesInZones(i int, state *State) {
 		if p.In != record.OnFloor || !r.pieces[own.Kind] {
 			continue
 		}
-		z := s.zoneWith(r, -1, footprint{p.At, s.field.PieceKinds[own.Kind].Radius, s.forms[own.Kind]})
+		z := s.zoneWith(r, anyones, footprint{p.At, s.field.PieceKinds[own.Kind].Radius, s.forms[own.Kind]})
 		if z < 0 {
 			continue
 		}
 		switch r.Credit {
-		case fields.ByPiece:
-			s.add(i, own.Side)
 		case fields.ByZone:
 			s.add(i, s.zones[z].Side)
 		default:
-			s.add(i, p.Scorer)
+			s.add(i, s.sideOf(r, k, state))
 		}
 	}
 }
@@ -66,7 +82,7 @@ func (s *Scorer) goalsInZones(i int, state *State) {
 		if !r.goals[own.Kind] {
 			continue
 		}
-		z := s.zoneWith(r, -1, footprint{at, 0, s.field.GoalKinds[own.Kind].Shape})
+		z := s.zoneWith(r, anyones, footprint{at, 0, s.field.GoalKinds[own.Kind].Shape})
 		if z < 0 {
 			continue
 		}
@@ -89,10 +105,40 @@ func (s *Scorer) goalsInZones(i int, state *State) {
 func (s *Scorer) robotsInZones(i int, state *State) {
 	for k := range state.Robots {
 		robot := &state.Robots[k]
-		if s.zoneWith(&s.rules[i], robot.Side, footprint{robot.At, 0, robot.Outline}) >= 0 {
+		if s.zoneWith(&s.rules[i], ofOwn(robot.Side), footprint{robot.At, 0, robot.Outline}) >= 0 {
 			s.add(i, robot.Side)
 		}
 	}
+}
+
+// robotsTouching counts robots at a wall, or at a goal of their own or of nobody.
+func (s *Scorer) robotsTouching(i int, state *State) {
+	r := &s.rules[i]
+	for k := range state.Robots {
+		robot := &state.Robots[k]
+		if r.With == "wall" && s.touchesWall(robot) || r.With == "goal" && s.touchesGoal(r, robot, state, ofOwn(robot.Side)) {
+			s.add(i, robot.Side)
+		}
+	}
+}
+
+// piecesHeld counts pieces that robots hold.
+func (s *Scorer) piecesHeld(i int, state *State) {
+	for k := range state.Robots {
+		for range s.held(&s.rules[i], k, state) {
+			s.add(i, state.Robots[k].Side)
+		}
+	}
+}
+
+// held is how many pieces that a rule counts a robot holds.
+func (s *Scorer) held(r *rule, robot int, state *State) (n int) {
+	for k := range state.Pieces {
+		if state.Pieces[k].In.Robot() == robot && r.pieces[s.field.Pieces[k].Kind] {
+			n++
+		}
+	}
+	return n
 }
 
 // phasesWon gives the bonus for each phase that has ended. A drawn phase counts as the rule says: for nobody, for each
@@ -117,13 +163,17 @@ func (s *Scorer) phasesWon(i int, state *State) {
 	}
 }
 
-// foulsCommitted counts a side's fouls; the points go to every other side.
+// foulsCommitted counts a side's fouls; the points go to every other side, or are lost.
 func (s *Scorer) foulsCommitted(i int, state *State) {
 	for _, foul := range state.Fouls {
 		if foul.Rule != i {
 			continue
 		}
 		s.count[i][foul.Side]++
+		if s.rules[i].Lost {
+			s.points[i][foul.Side] -= s.rules[i].Points
+			continue
+		}
 		for side := range s.points[i] {
 			if side != foul.Side {
 				s.points[i][side] += s.rules[i].Points

@@ -22,6 +22,13 @@ type Scorer struct {
 	count, points [][]float64 // per rule and side
 	total         []float64
 	credited      []credit
+	stacks        [][]int      // per goal: its pieces in the order in which they came in; kept where a rule asks
+	stacked       bool         // a rule asks
+	timed         bool         // a rule asks when pieces came where they are
+	once          bool         // a rule is judged once
+	tallied       []float64    // scratch, per side
+	closing       int          // the phase that ends just now, or -1
+	watching      bool         // what is judged once is judged now
 	outline       geom.Polygon // scratch
 	other         geom.Polygon // scratch
 }
@@ -39,7 +46,9 @@ type credit struct{ rule, goal, side int }
 // New prepares a scorer for a field.
 func New(f *fields.Field) *Scorer {
 	s := &Scorer{field: f, first: len(f.Pieces), total: make([]float64, len(f.Sides)),
-		credited: make([]credit, 0, len(f.Pieces))}
+		credited: make([]credit, 0, len(f.Pieces)), stacks: make([][]int, len(f.Goals)), stacked: asks(f, stacked),
+		timed: asks(f, timed), once: asks(f, func(r *fields.Rule) bool { return r.Judged == fields.Once }),
+		tallied: make([]float64, len(f.Sides)), closing: -1}
 	for i := range f.Zones {
 		s.zones = append(s.zones, newZone(f.Zones[i]))
 	}
@@ -96,6 +105,9 @@ func (s *Scorer) Totals(state *State) []float64 {
 // draw is a draw.
 func (s *Scorer) tally(state *State) {
 	s.credited = s.credited[:0]
+	if s.stacked {
+		s.stack(state)
+	}
 	for _, i := range s.field.Counting {
 		clear(s.count[i])
 		clear(s.points[i])
@@ -103,6 +115,7 @@ func (s *Scorer) tally(state *State) {
 		for side, p := range s.points[i] {
 			s.points[i][side] = record.Round(p)
 		}
+		s.judge(i, state)
 	}
 	clear(s.total)
 	for i := range s.rules {
@@ -114,17 +127,27 @@ func (s *Scorer) tally(state *State) {
 
 func (s *Scorer) countRule(i int, state *State) {
 	switch s.rules[i].Kind {
-	case fields.PieceInGoal:
+	case fields.PieceInGoal, fields.PieceScoredBy:
 		s.piecesInGoals(i, state)
 	case fields.PieceInZone:
 		s.piecesInZones(i, state)
+	case fields.PieceHeld:
+		s.piecesHeld(i, state)
+	case fields.SetInGoal:
+		s.setsInGoals(i, state)
+	case fields.GoalOwned:
+		s.goalsOwned(i, state)
+	case fields.GoalLine:
+		s.linesOfGoals(i, state)
 	case fields.GoalInZone:
 		s.goalsInZones(i, state)
 	case fields.RobotInZone:
 		s.robotsInZones(i, state)
+	case fields.RobotTouches:
+		s.robotsTouching(i, state)
 	case fields.PhaseWinner:
 		s.phasesWon(i, state)
-	case fields.LineCrossed:
+	case fields.LineCrossed, fields.Touched, fields.HeldTooMany:
 		s.foulsCommitted(i, state)
 	case fields.ByFormula:
 		s.workedOut(i, state)
@@ -151,7 +174,7 @@ func (s *Scorer) winner() (side int, broken string) {
 			break
 		}
 		count := s.count[i]
-		if s.rules[i].Kind == fields.LineCrossed {
+		if s.rules[i].Foul() {
 			count = negative(count) // fewer fouls win
 		}
 		before := len(top)

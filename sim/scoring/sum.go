@@ -105,8 +105,6 @@ func (s *Scorer) read(t *term, side int, state *State) float64 {
 		return s.count[t.Of][side]
 	case fields.WordPoints:
 		return s.points[t.Of][side]
-	case fields.WordHeld:
-		return s.held(&t.where, side, state)
 	case fields.WordTime:
 		return state.Now
 	case fields.WordTimeLeft:
@@ -116,38 +114,30 @@ func (s *Scorer) read(t *term, side int, state *State) float64 {
 	case fields.WordPhase:
 		return one(state.Phase == t.Of)
 	}
-	n := 0.0
+	n := 0
 	for k := range state.Robots {
-		if r := &state.Robots[k]; r.Side == side && s.stands(t, r, state) {
+		switch r := &state.Robots[k]; {
+		case r.Side != side:
+		case t.Word == fields.WordHeld:
+			n += s.held(&t.where, k, state)
+		case s.stands(t, r, state):
 			n++
 		}
 	}
-	return n
+	return float64(n)
 }
 
 // stands reports whether a robot is where a term asks.
 func (s *Scorer) stands(t *term, r *Robot, state *State) bool {
 	switch t.Word {
 	case fields.WordIn:
-		return s.zoneWith(&t.where, r.Side, footprint{r.At, 0, r.Outline}) >= 0
+		return s.zoneWith(&t.where, ofOwn(r.Side), footprint{r.At, 0, r.Outline}) >= 0
 	case fields.WordTouching:
-		return s.touchesGoal(&t.where, r, state, func(owner int) bool { return owner < 0 || owner == r.Side })
+		return s.touchesGoal(&t.where, r, state, ofOwn(r.Side))
 	case fields.WordAtWall:
 		return s.touchesWall(r)
 	}
 	return true
-}
-
-// held counts pieces that a side's robots hold.
-func (s *Scorer) held(where *rule, side int, state *State) (n float64) {
-	for k := range state.Pieces {
-		robot := state.Pieces[k].In.Robot()
-		if robot >= 0 && robot < len(state.Robots) && state.Robots[robot].Side == side &&
-			where.pieces[s.field.Pieces[k].Kind] {
-			n++
-		}
-	}
-	return n
 }
 
 func one(is bool) float64 {

@@ -11,12 +11,12 @@ import (
 const nearby = 2e-3
 
 // touchesGoal reports whether a robot touches a goal that a rule counts, of an owner that will do.
-func (s *Scorer) touchesGoal(where *rule, r *Robot, state *State, will func(owner int) bool) bool {
+func (s *Scorer) touchesGoal(where *rule, r *Robot, state *State, of owner) bool {
 	placed := false
 	for g, at := range state.Goals {
 		own := &s.field.Goals[g]
 		shape := s.field.GoalKinds[own.Kind].Shape
-		if !where.goals[own.Kind] || !will(own.Side) || far(r.At, r.Outline, at, shape) {
+		if !where.goals[own.Kind] || !of.will(own.Side) || far(r.At, r.Outline, at, shape) {
 			continue
 		}
 		if !placed {
@@ -28,6 +28,16 @@ func (s *Scorer) touchesGoal(where *rule, r *Robot, state *State, will func(owne
 		}
 	}
 	return false
+}
+
+// touchesRobot reports whether two robots touch.
+func (s *Scorer) touchesRobot(a, b *Robot) bool {
+	if far(a.At, a.Outline, b.At, b.Outline) {
+		return false
+	}
+	s.outline = a.Outline.AppendPlaced(s.outline[:0], a.At)
+	s.other = b.Outline.AppendPlaced(s.other[:0], b.At)
+	return touch(s.outline, s.other)
 }
 
 // touchesWall reports whether a robot touches an edge of the floor.

@@ -29,15 +29,33 @@ type footprint struct {
 // touching is how far outside a zone a disc's edge may lie and still count as inside, m: the rounding of sums.
 const touching = 1e-9
 
-// zoneWith is the first zone of a rule that a thing is in, or -1. A side other than -1 keeps out of other sides' zones.
-func (s *Scorer) zoneWith(r *rule, side int, f footprint) int {
+// owner says whose zones or goals will do for a side.
+type owner struct {
+	side   int // -1: whoever's they are
+	others bool
+}
+
+var anyones = owner{-1, false}
+
+func ofOwn(side int) owner    { return owner{side, false} } // its own or nobody's
+func ofOthers(side int) owner { return owner{side, true} }
+
+func (o owner) will(whose int) bool {
+	if o.others {
+		return whose >= 0 && whose != o.side
+	}
+	return o.side < 0 || whose < 0 || whose == o.side
+}
+
+// zoneWith is the first zone of a rule, of an owner that will do, that a thing is in, or -1.
+func (s *Scorer) zoneWith(r *rule, of owner, f footprint) int {
 	for _, v := range f.outline {
 		f.radius = math.Max(f.radius, geom.Norm(v))
 	}
 	placed := false
 	for _, i := range r.zones {
 		z := &s.zones[i]
-		if side >= 0 && z.Side >= 0 && z.Side != side || z.far(f) {
+		if !of.will(z.Side) || z.far(f) {
 			continue
 		}
 		if !placed && f.outline != nil && r.Inside != fields.Centre {

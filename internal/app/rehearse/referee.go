@@ -1,8 +1,6 @@
 package rehearse
 
 import (
-	"slices"
-
 	"chalkfield/fields"
 	"chalkfield/internal/base/record"
 	"chalkfield/sim"
@@ -16,24 +14,25 @@ type referee struct {
 	scorer  *scoring.Scorer
 	state   scoring.State
 	shown   []float64 // totals as last announced
-	watched bool      // the field has fouls
+	watched scoring.Attention
 }
 
 func newReferee(f *fields.Field, world *sim.World) *referee {
-	return &referee{field: f, world: world, scorer: scoring.New(f), shown: make([]float64, len(f.Sides)),
-		watched: anyFoul(f)}
+	r := &referee{field: f, world: world, scorer: scoring.New(f), shown: make([]float64, len(f.Sides))}
+	r.watched = r.scorer.Attention()
+	return r
 }
 
-// sheet is the score sheet of this moment, a copy that later scoring leaves alone.
+// sheet is the score sheet of the end, which is now: a copy that later scoring leaves alone.
 func (r *referee) sheet(now float64) record.Sheet {
-	r.state.Now = now
+	r.state.Now, r.state.Over = now, true
 	r.world.State(&r.state)
 	return r.scorer.Sheet(&r.state)
 }
 
 // scoreChange reports the totals when they differ from those last reported.
-func (r *referee) scoreChange(now float64) (record.Event, bool) {
-	r.state.Now = now
+func (r *referee) scoreChange(now float64, over bool) (record.Event, bool) {
+	r.state.Now, r.state.Over = now, over
 	r.world.Freshen(&r.state)
 	totals := r.scorer.Totals(&r.state)
 	changed := false
@@ -66,25 +65,28 @@ func (r *referee) closePhase(phase int, now float64) {
 	r.scorer.ClosePhase(phase, &r.state)
 }
 
-// fouls looks for fouls of this moment.
+// fouls watches what the rules ask to be watched, and looks for fouls of this moment.
 func (r *referee) fouls(phase int, now float64) []record.Event {
-	if !r.watched {
+	switch r.watched {
+	case scoring.Nothing:
 		return nil
+	case scoring.Robots:
+		r.world.RobotState(&r.state)
+	case scoring.Everything:
+		r.world.Freshen(&r.state)
 	}
 	r.state.Now = now
-	r.world.RobotState(&r.state)
+	r.scorer.Watch(&r.state)
 	var events []record.Event
 	for _, foul := range r.scorer.Fouls(phase, &r.state) {
 		rule := r.field.Rules[foul.Rule]
 		at := r.world.Robots()[foul.Robot].Pose()
-		events = append(events, record.Event{
-			T: now, Kind: record.Foul, Robot: foul.Robot, What: rule.Name, Value: rule.Points, At: &[2]float64{at.X, at.Y},
-		})
+		e := record.Event{T: now, Kind: record.Foul, Robot: foul.Robot, What: rule.Name, Value: rule.Points,
+			At: &[2]float64{at.X, at.Y}}
+		if rule.Lost {
+			e.Reason = record.Lost
+		}
+		events = append(events, e)
 	}
 	return events
-}
-
-// anyFoul reports whether the field has a rule about lines.
-func anyFoul(f *fields.Field) bool {
-	return slices.ContainsFunc(f.Rules, func(r fields.Rule) bool { return r.Kind == fields.LineCrossed })
 }

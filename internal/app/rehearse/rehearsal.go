@@ -269,7 +269,7 @@ func (r *Rehearsal) sample(now float64) {
 			return
 		}
 	}
-	if e, changed := r.referee.scoreChange(now); changed {
+	if e, changed := r.referee.scoreChange(now, r.ended); changed {
 		r.out.event(e)
 	}
 	r.out.sample(now, r.world, r.players)

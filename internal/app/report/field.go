@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"chalkfield/fields"
-	"chalkfield/internal/base/units"
 )
 
 // Field says what a field file means, rule by rule.
@@ -93,81 +92,6 @@ func (t *Table) play(f *fields.Field) {
 	if len(ties) > 0 {
 		t.fact("Tie", "broken by the count of %s", strings.Join(ties, ", then "))
 	}
-}
-
-// RuleSentence says in words what a rule counts and for which side.
-func RuleSentence(f *fields.Field, r fields.Rule) string {
-	text := ""
-	switch r.Kind {
-	case fields.PieceInGoal:
-		text = fmt.Sprintf("%s in %s", kinds("any piece", r.Pieces, f.PieceKinds), kinds("any goal", r.Goals, f.GoalKinds))
-	case fields.PieceInZone:
-		text = fmt.Sprintf("%s in %s (%s)", kinds("any piece", r.Pieces, f.PieceKinds), r.ZoneKind, r.Inside)
-	case fields.GoalInZone:
-		text = fmt.Sprintf("%s in %s (%s)", kinds("any goal", r.Goals, f.GoalKinds), r.ZoneKind, r.Inside)
-	case fields.RobotInZone:
-		text = fmt.Sprintf("robot in %s at the end (%s)", r.ZoneKind, r.Inside)
-	case fields.PhaseWinner:
-		text = "ahead after " + phaseName(f, r.Phase)
-	case fields.LineCrossed:
-		return fmt.Sprintf("robot over the %s in %s: a foul, %s to the other side", f.Lines[r.Line].Name,
-			phaseName(f, r.Phase), units.Counted(r.Points, "point"))
-	}
-	if r.Kind == fields.ByFormula {
-		return formulaSentence(r)
-	}
-	if r.Points != 0 {
-		text += ", " + units.Counted(r.Points, "point") + " each"
-	}
-	if words := map[string]string{"each": "each side gets them", "half": "half of them"}[r.Draw]; words != "" {
-		text += ", in a draw " + words
-	}
-	if r.Times != 0 && r.Times != 1 {
-		text += fmt.Sprintf(", the pieces in it count %g times", r.Times)
-	}
-	if r.Count > 0 {
-		text += fmt.Sprintf(", at most %d", r.Count)
-	}
-	if r.Credit != "" {
-		text += fmt.Sprintf(", to the side of the %s", r.Credit)
-	}
-	return text
-}
-
-// formulaSentence is a formula in its own words: they are made to be read.
-func formulaSentence(r fields.Rule) string {
-	text := units.Counted(r.Points, "point")
-	if r.Worth.Formula != nil {
-		text = r.Worth.Text + " points"
-	}
-	if r.When.Formula != nil {
-		text += " when " + r.When.Text
-	}
-	return text
-}
-
-func phaseName(f *fields.Field, phase int) string {
-	if phase < 0 {
-		return "any phase"
-	}
-	return f.Phases[phase].Name
-}
-
-// kinds names the listed kinds; without a list, any.
-func kinds[K fields.PieceKind | fields.GoalKind](every string, list []int, all []K) string {
-	if len(list) == 0 {
-		return every
-	}
-	var names []string
-	for _, i := range list {
-		switch kind := any(all[i]).(type) {
-		case fields.PieceKind:
-			names = append(names, kind.Name)
-		case fields.GoalKind:
-			names = append(names, kind.Name)
-		}
-	}
-	return strings.Join(names, " or ")
 }
 
 // heading is a file's title with its name, or the name alone.

@@ -175,6 +175,86 @@ func TestRulesWithoutKindsNameWhatTheyCount(t *testing.T) {
 	}
 }
 
+// Each kind of rule in words, as a file writes it.
+func TestEveryKindOfRuleIsToldInWords(t *testing.T) {
+	base, err := fields.EmbeddedSource("kiln_yard")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for rule, want := range map[string]string{
+		`kind = "piece scored by"
+points = 2
+phase = "opening"
+before = "9 s"`: "any piece put in any goal in opening in the first 9 s, 2 points each, to the side of the scorer",
+		`kind = "set"
+points = 2
+set = ["brick", "glaze"]
+credit = "goal"
+judged = "end"`: "each set of brick and glaze in one goal, 2 points each, to the side of the goal; judged at " +
+			"the end of the session",
+		`kind = "set"
+points = 2
+set = ["glaze"]
+each = 2
+goals = ["kiln"]`: "each set of 2 x glaze in one kiln, 2 points each, to the side of the scorer",
+		`kind = "set"
+points = 2
+run = 3
+count = 1`: "each run of 3 x piece of one side, one upon another, in one goal, 2 points each, at most 1, " +
+			"to the side of the scorer",
+		`kind = "owner"
+points = 2
+by = "last"`: "any goal that belongs to the side whose piece came in last, 2 points each, to the side of the scorer",
+		`kind = "line of goals"
+points = 9
+pieces = ["brick"]
+rows = [["plum kiln", "moss kiln"]]
+judged = "phase end"`: "each row of goals that belong to the side with the most brick in it: plum kiln - moss kiln, 9 points " +
+			"each, to the side of the scorer; judged at the end of each phase, and added up",
+		`kind = "held"
+points = 1
+judged = "phase end"
+phase = "shift"`: "any piece held by a robot, 1 point each; judged at the end of shift",
+		`kind = "robot touches"
+points = 1
+with = "wall"`: "robot that touches a wall, 1 point each",
+		`kind = "robot touches"
+points = 1
+with = "goal"`: "robot that touches any goal, its own or nobody's, 1 point each",
+		`kind = "line crossed"
+points = 1
+line = "rope"
+side = "plum"
+inside = "all"
+penalty = "lost"`: "plum robot wholly over the rope in any phase: a foul, 1 point lost",
+		`kind = "contact"
+points = 4
+with = "robot"
+zone = "shelter"
+phase = "shift"`: "robot that touches the other side's robot in its shelter in shift: a foul, 4 points to the other side",
+		`kind = "contact"
+points = 4
+with = "goal"`: "robot that touches the other side's goal in any phase: a foul, 4 points to the other side",
+		`kind = "limit"
+points = 4
+most = 2
+pieces = ["glaze"]`: "robot that holds more than 2 of glaze in any phase: a foul, 4 points to the other side",
+		`kind = "formula"
+points = "2 * count('brick in kiln')"
+when = "phase == 'shift'"
+judged = "once"`: "2 * count('brick in kiln') points when phase == 'shift'; what it is when that first comes about",
+	} {
+		f, err := fields.Parse("kiln_yard.toml", []byte(string(base)+"\n[[rules]]\nname = \"new\"\n"+rule))
+		if err != nil {
+			t.Errorf("%s: %v", rule, err)
+			continue
+		}
+		if got := RuleSentence(f, f.Rules[len(f.Rules)-1]); got != want {
+			t.Errorf("got  %s\nwant %s", got, want)
+		}
+	}
+}
+
 func TestARuleSaysWhatADrawnPhaseGives(t *testing.T) {
 	f := &fields.Field{Phases: []fields.Phase{{Name: "autonomous"}}}
 	for draw, want := range map[string]string{"none": "", "each": ", in a draw each side gets them",

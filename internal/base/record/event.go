@@ -50,6 +50,8 @@ const (
 	NoRoom  Reason = "no room"
 	Beside  Reason = "beside"
 	Nothing Reason = "nothing"
+
+	Lost Reason = "lost" // a foul's points, which else go to the other side
 )
 
 // Place is "mine.lua:14", "" where no line stood at work.

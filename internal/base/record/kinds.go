@@ -28,7 +28,7 @@ const (
 	Slipped     Kind = "slipped" // a clamp lost its goal under load
 	Stalled     Kind = "stalled"
 	Tips        Kind = "tips"       // wheels on one side bear nothing; What: the way, Text: if aslant, Value: m/s^2
-	Foul        Kind = "foul"       // Value: points to the other side
+	Foul        Kind = "foul"       // Value: points to the other side, or by Reason lost
 	MotionStart Kind = "motion"     // Text: as the routine asked for it
 	MotionEnd   Kind = "motion end" // Value: what was left, m or rad
 	TaskStart   Kind = "task"
@@ -214,7 +214,13 @@ func below(words string) string {
 
 func touches(e Event) string { return fmt.Sprintf("touches %s at %.2f m/s", e.What, e.Value) }
 
-func fouls(e Event) string { return fmt.Sprintf("foul: %s, %.6g to the other side", e.What, e.Value) }
+func fouls(e Event) string {
+	what := "to the other side"
+	if e.Reason == Lost {
+		what = "lost"
+	}
+	return fmt.Sprintf("foul: %s, %.6g %s", e.What, e.Value, what)
+}
 
 func tips(e Event) string {
 	return fmt.Sprintf("tips %s at %.2f m/s^2: it bears %.2f", cmp.Or(e.Text, e.What), e.Value, e.Limit)
