@@ -178,6 +178,17 @@ func (d *driveline) ask(volts [2]float64) {
 	d.asked = volts
 }
 
+// command gives the trains what the controller makes of what is asked, for a step; it has no more than most volts.
+func (d *driveline) command(most, dt float64) {
+	var off [2]float64
+	d.volts, off = d.controller.give(d.asked, most, dt)
+	for t, share := range off {
+		if d.lines[t].Coasts && d.volts[t] != 0 {
+			d.volts[t] += float64(share * d.lines[t].Ke * d.rollers[t].motorSpeed())
+		}
+	}
+}
+
 // disable takes the volts off at once, whatever the controller.
 func (d *driveline) disable() {
 	d.asked, d.volts = [2]float64{}, [2]float64{}

@@ -14,7 +14,7 @@ import (
 //
 // Commands stand until the next, so that volts are straight lines over time, and their mean over a step is exact. It
 // is what the motors are given in the step: a latency or slew that differs by little makes little difference, whatever
-// the step.
+// the step. Motors that coast at 0 V have their own voltage for that part of the step, which makes no current.
 type controller struct {
 	latency float64 // s
 	slew    float64 // V/s; 0: no limit
@@ -33,6 +33,9 @@ type command struct {
 	volts [2]float64
 }
 
+// instant is how near to a step's end or begin a command counts as arriving there, s: the clock's rounding is far less.
+const instant = 1e-9
+
 // newController is nil where the controller does at once as it is told.
 func newController(d robot.Drive) *controller {
 	if d.Latency == 0 && d.Slew == 0 && d.DeadBand == 0 {
@@ -41,30 +44,43 @@ func newController(d robot.Drive) *controller {
 	return &controller{latency: d.Latency, slew: d.Slew, band: d.DeadBand}
 }
 
-// give is the mean of the volts at each side's motors over the next dt seconds, as they are asked for now (V); the
-// controller has no more than most.
-func (c *controller) give(asked [2]float64, most, dt float64) (mean [2]float64) {
+// give is the mean of the volts at each side's motors over the next dt seconds, as they are asked for now (V), and the
+// share of that time in which they are 0; the controller has no more than most.
+func (c *controller) give(asked [2]float64, most, dt float64) (mean, off [2]float64) {
 	if asked != c.asked {
 		c.asked = asked
 		c.onWay = append(c.onWay, command{c.now + c.latency, asked})
 	}
 	end := c.now + dt
-	if c.volts == c.want && (len(c.onWay) == 0 || c.onWay[0].at >= end) {
+	if c.volts == c.want && (len(c.onWay) == 0 || c.onWay[0].at >= end-instant) {
 		c.now = end
-		return c.volts
+		for side, v := range c.volts {
+			if v == 0 {
+				off[side] = 1
+			}
+		}
+		return c.volts, off
 	}
+	var sum, without integral
 	arrived := 0
-	for ; arrived < len(c.onWay) && c.onWay[arrived].at < end; arrived++ {
+	for ; arrived < len(c.onWay) && c.onWay[arrived].at < end-instant; arrived++ {
 		q := &c.onWay[arrived]
-		c.pass(&mean, q.at-c.now)
-		c.now = q.at
+		if q.at > c.now+instant {
+			c.pass(&sum, &without, q.at-c.now)
+			c.now = q.at
+		}
 		c.arrive(q.volts, most)
 	}
 	c.onWay = c.onWay[:copy(c.onWay, c.onWay[arrived:])]
-	c.pass(&mean, end-c.now)
+	c.pass(&sum, &without, end-c.now)
 	c.now = end
-	return [2]float64{mean[0] / dt, mean[1] / dt}
+	return sum.over(dt), without.over(dt)
 }
+
+// integral is that of a value of each side over time.
+type integral [2]float64
+
+func (i integral) over(seconds float64) [2]float64 { return [2]float64{i[0] / seconds, i[1] / seconds} }
 
 // arrive takes a command.
 func (c *controller) arrive(volts [2]float64, most float64) {
@@ -76,8 +92,8 @@ func (c *controller) arrive(volts [2]float64, most float64) {
 	}
 }
 
-// pass lets some seconds go by and adds the volts' integral over them to sum, V s.
-func (c *controller) pass(sum *[2]float64, seconds float64) {
+// pass lets some seconds go by and adds the volts' integral over them to sum, V s, and to without the time at 0 V.
+func (c *controller) pass(sum, without *integral, seconds float64) {
 	for side, want := range c.want {
 		gap := want - c.volts[side]
 		changing := 0.0 // s
@@ -90,6 +106,9 @@ func (c *controller) pass(sum *[2]float64, seconds float64) {
 			end = c.volts[side] + math.Copysign(c.slew*seconds, gap)
 		}
 		sum[side] += float64((c.volts[side]+end)/2*changing) + float64(end*(seconds-changing))
+		if end == 0 {
+			without[side] += seconds - changing
+		}
 		c.volts[side] = end
 	}
 }

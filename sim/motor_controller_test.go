@@ -15,7 +15,8 @@ func given(d robot.Drive, step, seconds float64, asked func(t float64) float64) 
 	c := newController(d)
 	for i := range int(math.Round(seconds / step)) {
 		v := asked(float64(i) * step)
-		volts = append(volts, c.give([2]float64{v, -v}, 12, step)[0])
+		mean, _ := c.give([2]float64{v, -v}, 12, step)
+		volts = append(volts, mean[0])
 	}
 	return volts
 }
@@ -81,8 +82,8 @@ func TestALateControllerForgetsWhatHasArrived(t *testing.T) {
 	c := newController(robot.Drive{Latency: 0.0999})
 	for i := range 5000 {
 		v := float64(i % 7)
-		got := c.give([2]float64{v, v}, 12, 0.01)[0]
-		if i >= 10 {
+		mean, _ := c.give([2]float64{v, v}, 12, 0.01)
+		if got := mean[0]; i >= 10 {
 			// of the 10 ms from t on, 0.1 ms are the command of t - 0.09 s
 			want := 0.99*float64((i-10)%7) + 0.01*float64((i-9)%7)
 			if math.Abs(got-want) > 1e-9 {

@@ -187,7 +187,7 @@ func (r *Robot) Mass() float64 { return r.body.Mass() }
 func (r *Robot) act(dt float64) {
 	r.roll(dt)
 	if d := r.drive; d.controller != nil {
-		d.volts = d.controller.give(d.asked, r.battery.Open(), dt)
+		d.command(r.battery.Open(), dt)
 	}
 	terminal := r.settle()
 	for _, p := range r.parts {

@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/base/stats"
+	"chalkfield/sim"
 	"chalkfield/sim/power"
 )
 
@@ -142,7 +143,7 @@ func (e *estimation) underLoad(done map[int]*motion) (data loaded) {
 // drawn is what both sides' motors take from the battery at a time, A.
 func (m *motion) drawn(t, terminal float64) (amps float64) {
 	for side := range 2 {
-		amps += power.FromBattery(at(m.volts[side], t), at(m.amps[side], t), terminal)
+		amps += power.FromBattery(at(m.volts[side], t, sim.ControlTick), at(m.amps[side], t, sim.ControlTick), terminal)
 	}
 	return amps
 }

@@ -56,15 +56,16 @@ func (m machine) scale() float64 {
 	return 1 + m.turned
 }
 
-// motion is what a simulated drive did, at the begin of each tick and at the end of the last. Travel is by the radius
-// that the robot's program takes its wheels for.
+// motion is what a simulated drive did, at the begin of each tick and at the end of the last; travel and heading half a
+// tick later too. Travel is by the radius that the robot's program takes its wheels for.
 type motion struct {
-	late   float64 // s: what is logged at a time happened so much before
-	scale  float64 // how much of a turn the log says
-	travel [2][]float64
-	volts  [2][]float64 // at the motors in the tick before
-	amps   [2][]float64
-	pose   []geom.Pose
+	late    float64 // s: what is logged at a time happened so much before
+	scale   float64 // how much of a turn the log says
+	travel  [2][]float64
+	heading []float64    // as the log says it
+	volts   [2][]float64 // at the motors in the tick before
+	amps    [2][]float64
+	pose    geom.Pose // at the end
 }
 
 // simulate drives a robot with a drive's volts. A tick gets the mean of what was given during it; its ticks begin where
@@ -79,14 +80,24 @@ func (s *stage) simulate(m machine, d *drive, wheel float64) (*motion, error) {
 	r, radii, motor := world.Robots()[0], radiiOf(spec), spec.Motors[spec.Drive.Motor]
 	out := &motion{late: m.late, scale: m.scale()}
 	took := func() {
-		rolled, volts, amps, pose := r.Rolled(), r.DriveVolts(), r.TrainAmps(), r.Pose()
+		rolled, volts, amps := r.Rolled(), r.DriveVolts(), r.TrainAmps()
 		for side := range 2 {
 			out.travel[side] = append(out.travel[side], rolled[side]*wheel/radii[side])
 			out.volts[side] = append(out.volts[side], volts[side])
 			out.amps[side] = append(out.amps[side], amps[side])
 		}
-		out.pose = append(out.pose, s.start.Relative(pose))
-		out.pose[len(out.pose)-1].Heading = pose.Heading - s.start.Heading
+		out.heading = append(out.heading, (r.Pose().Heading-s.start.Heading)*out.scale)
+	}
+	// The world goes a stride with the speeds at its begin, and two make a tick: what happens between two is as late as
+	// the latency says only where the way between them is known.
+	half := func() {
+		speeds := r.WheelSpeeds()
+		_, _, turning := r.Velocity()
+		for side := range 2 {
+			out.travel[side] = append(out.travel[side],
+				out.travel[side][len(out.travel[side])-1]+float64(speeds[side]*wheel/radii[side]*halfTick))
+		}
+		out.heading = append(out.heading, out.heading[len(out.heading)-1]+float64(turning*out.scale*halfTick))
 	}
 	took()
 	for tick := range d.ticks {
@@ -94,19 +105,26 @@ func (s *stage) simulate(m machine, d *drive, wheel float64) (*motion, error) {
 		var volts [2]float64
 		for side := range 2 {
 			volts[side] = d.volts[side].mean(from, from+sim.ControlTick)
-			if !d.coasts || volts[side] == 0 {
-				continue
+			if open := 1 - d.on[side].mean(from, from+sim.ControlTick); open > 1-rounding {
+				volts[side] = 0
+			} else if d.coasts && open > rounding {
+				// While it coasts a motor has its own voltage: to give it that for a part of a tick makes no current.
+				volts[side] += float64(open * motor.VoltsPerSpeed() * spec.Drive.Gear * r.WheelSpeeds()[side] / radii[side])
 			}
-			// While it coasts a motor has its own voltage: to give it that for a part of a tick makes no current.
-			open := 1 - d.on[side].mean(from, from+sim.ControlTick)
-			volts[side] += float64(open * motor.VoltsPerSpeed() * spec.Drive.Gear * r.WheelSpeeds()[side] / radii[side])
 		}
 		r.SetDriveVolts(volts[0], volts[1])
+		half()
 		world.Tick()
 		took()
 	}
+	pose := r.Pose()
+	out.pose = s.start.Relative(pose)
+	out.pose.Heading = pose.Heading - s.start.Heading
 	return out, nil
 }
+
+// rounding is what a tick's share may be off by because its begin and a row's time are rounded.
+const rounding = 1e-6
 
 // supplied tells whether the log has the battery's volts.
 func (r *recording) supplied() bool { return r.log.Column(logfile.BatteryVolts) != nil }
@@ -135,37 +153,28 @@ func radiiOf(r *robot.Robot) (radii [2]float64) {
 	return radii
 }
 
-// at is a value between ticks; before the first the robot stands.
-func at(values []float64, t float64) float64 {
-	x := math.Max(0, t/sim.ControlTick)
+const halfTick = sim.ControlTick / 2 // s
+
+// at is a value at a time of those that are so far apart; before the first the robot stands.
+func at(values []float64, t, apart float64) float64 {
+	x := math.Max(0, t/apart)
 	i := min(int(x), len(values)-2)
 	return values[i] + float64((values[i+1]-values[i])*math.Max(0, x-float64(i)))
 }
 
-// headings are those of the poses, as the log says them.
-func (m *motion) headings() []float64 {
-	out := make([]float64, len(m.pose))
-	for i, p := range m.pose {
-		out[i] = p.Heading * m.scale
-	}
-	return out
-}
-
 // cells gives what a signal of a drive would have logged of a motion.
 func (m *motion) cells(k kind, edges []float64) []float64 {
-	var values []float64
+	values, apart := m.heading, halfTick
 	switch k {
 	case leftSpeed, rightSpeed:
 		values = m.travel[k-leftSpeed]
-	case turning:
-		values = m.headings()
-	default:
-		values = sizes(m.amps[k-leftAmps])
+	case leftAmps, rightAmps:
+		values, apart = sizes(m.amps[k-leftAmps]), sim.ControlTick
 	}
 	out := make([]float64, len(edges)-1)
-	before := at(values, edges[0]-m.late)
+	before := at(values, edges[0]-m.late, apart)
 	for i := range out {
-		now := at(values, edges[i+1]-m.late)
+		now := at(values, edges[i+1]-m.late, apart)
 		if k == leftAmps || k == rightAmps {
 			out[i] = (now + before) / 2
 		} else {
@@ -188,15 +197,14 @@ func sizes(values []float64) []float64 {
 // ended gives what an end of a drive would have logged. Of an inertial sensor whose scale is off, the log's axes have
 // turned on since it began to count, by as much as it says too much.
 func (m *motion) ended(e *end) float64 {
-	last := len(m.pose) - 1
-	pose := m.pose[last]
 	switch e.kind {
 	case endLeft, endRight:
-		return m.travel[e.kind-endLeft][last]
+		way := m.travel[e.kind-endLeft]
+		return way[len(way)-1]
 	case endHeading:
-		return pose.Heading * m.scale
+		return m.pose.Heading * m.scale
 	}
-	seen := geom.Rotate(pose.At(), e.start*(1/m.scale-1))
+	seen := geom.Rotate(m.pose.At(), e.start*(1/m.scale-1))
 	if e.kind == endAlong {
 		return seen.X
 	}
