@@ -233,11 +233,14 @@ func (d *disk) showCopy() {
 }
 
 // openCopy opens a copy of the routine that is open on the same field, with the same robot.
-func (d *disk) openCopy(path string) {
+func (d *disk) openCopy(path string) { d.openFiles(d.beside(path)) }
+
+// beside are the files that are open, with another routine.
+func (d *disk) beside(path string) viewmodel.Files {
 	files := d.model.Files
 	field, robot := assets.RoutineHome(files.Routine)
 	files.Routine, files.Field, files.Robot = path, cmp.Or(files.Field, field), cmp.Or(files.Robot, robot)
-	d.openFiles(files)
+	return files
 }
 
 // showKeep asks before the run shown is kept as a record, and names the file.
@@ -277,13 +280,14 @@ func (d *disk) newName(stem, ending string) string {
 	return absolute(path)
 }
 
-// writeNamed writes a new file; one that has come to be there meanwhile is left alone.
-func (d *disk) writeNamed(path string, fill func(io.Writer) error) {
+// writeNamed writes a new file, and reports whether it is there; one that has come to be there meanwhile is left alone.
+func (d *disk) writeNamed(path string, fill func(io.Writer) error) bool {
 	if err := writeNew(path, fill); err != nil {
 		d.model.Warn("Not written: " + err.Error())
-		return
+		return false
 	}
 	d.model.Say("Wrote " + path)
+	return true
 }
 
 // wantShot asks for a picture of the window at the next Draw.

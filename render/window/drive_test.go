@@ -9,6 +9,7 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/internal/base/record"
+	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
 
@@ -158,4 +159,37 @@ func (h *hands) drivenTo(end float64) float64 {
 	}
 	pose, _ := h.model.RobotPose()
 	return pose.X
+}
+
+// A drive's macros are calls in its draft, which opens and is rehearsed at once; the drive is still offered.
+func TestTheDraftOfADriveOpens(t *testing.T) {
+	h := atFile(t, withDriver("driver = function(bot, pad) pad:bind(\"a\", function(bot) note(\"macro\") end) "+
+		"while true do bot.drive:arcade(pad.left_y, pad.right_x) wait() end end,\n"))
+	h.key(ebiten.KeyD)
+	h.press("row solo run")
+	h.held = []ebiten.Key{ebiten.KeyW}
+	h.until("it drives", func(st *state) bool { return st.Time > 0.5 })
+	h.key(ebiten.KeyJ)
+	h.until("the macro ran", func(st *state) bool {
+		return slices.ContainsFunc(st.Events, func(e viewmodel.Moment) bool { return e.Kind == "note" })
+	})
+	h.held = nil
+	h.key(ebiten.KeyEscape)
+	h.press("row Make a draft routine of it")
+	st := h.until("the draft is rehearsed", func(st *state) bool { return st.Title == "draft from a drive" && !st.Busy })
+	if !strings.HasSuffix(st.Routine, "draft_1.lua") || !strings.Contains(st.Notice, "the draft of the drive") ||
+		h.model.Now.Record.Header.Session != "autonomous" {
+		t.Errorf("%s in %s: %s", st.Routine, h.model.Now.Record.Header.Session, st.Notice)
+	}
+	if text := readOf(t, "draft_1.lua"); !strings.Contains(text, "macro_a(bot) end) -- button a") {
+		t.Error(text)
+	}
+	noted := func(st *state) bool {
+		return slices.ContainsFunc(st.Events, func(e viewmodel.Moment) bool { return e.Kind == "note" })
+	}
+	if !noted(st) {
+		t.Error("the draft's rehearsal does not run the macro")
+	}
+	h.key(ebiten.KeyD)
+	h.row("row The last drive")
 }

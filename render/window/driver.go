@@ -140,12 +140,20 @@ func (d *driver) asksAboutDrive() bool {
 	return false
 }
 
-// saveDraft writes the routine that a drive suggests.
+// saveDraft writes the routine that a drive suggests, and opens it.
 func (d *driver) saveDraft(run *viewmodel.Run) {
 	text := run.Draft()
 	if text == "" {
 		d.model.Warn("Nothing was driven that a routine could repeat.")
 		return
 	}
-	d.disk.saveAs("draft_", ".lua", func(out io.Writer) error { _, err := io.WriteString(out, text); return err })
+	path := d.disk.newName("draft_", ".lua")
+	if path == "" {
+		return
+	}
+	wrote := d.disk.writeNamed(path, func(out io.Writer) error { _, err := io.WriteString(out, text); return err })
+	if !wrote || d.model.Files.Record != "" { // beside a record no other routine can be opened
+		return
+	}
+	d.disk.exchanged(func() { d.model.OpenDraft(d.disk.beside(path)) })
 }

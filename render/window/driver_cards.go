@@ -141,7 +141,7 @@ func (d *driver) showDriven() {
 			return append(d.failureRows(run), []cardRow{
 				{label: "Look at it", note: "play it back", do: d.model.PlayDriven},
 				{label: "Keep it as a record", note: ".jsonl", do: func() { d.disk.saveAs("record_", ".jsonl", run.Record.Write) }},
-				{label: "Make a draft routine of it", note: ".lua", do: func() { d.saveDraft(run) }},
+				{label: "Make a draft routine of it", note: ".lua, and open it", do: func() { d.saveDraft(run) }},
 				{label: "Drive against it", note: "as opponent", do: d.opposeDriven},
 				{label: "Drive again", do: d.showDrive},
 				{label: "Rehearse the routine", note: news, do: d.disk.reload},

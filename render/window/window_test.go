@@ -159,18 +159,26 @@ func TestWindowDrivesAndKeepsTheDrive(t *testing.T) {
 	s.xdotool("keyup", "w")
 	s.key("Escape")
 	st = s.until("it asks what to do with the drive", func(st state) bool { return !st.Driving && st.Card == "driven" })
-	s.press("row Make a draft routine of it")
-	s.until("the draft is there", func(st state) bool { return strings.HasPrefix(st.Notice, "Wrote ") })
-	draft := s.path("draft_1.lua")
-	if text := read(t, draft); !strings.Contains(text, "bot.drive:") {
-		t.Errorf("the draft drives nothing:\n%s", text)
-	}
-	s.key("s")
-	s.until("it asks", func(st state) bool { return st.Card == "keep" })
-	s.key("Return")
+	s.press("row Keep it as a record")
 	s.until("the record is there", func(st state) bool { return strings.HasSuffix(st.Notice, "record_1.jsonl") })
 	if text := read(t, s.path("record_1.jsonl")); !strings.Contains(text, "\"sheet\":{\"sides\":[\"ochre\"") {
 		t.Error("the record of a drive ended with Esc has no score sheet")
+	}
+	s.key("d")
+	st = s.until("it offers the drive again", func(st state) bool { return st.Card == "drive" })
+	for name := range st.Buttons {
+		if strings.HasPrefix(name, "row The last drive") {
+			s.press(name)
+			break
+		}
+	}
+	s.until("it asks again", func(st state) bool { return st.Card == "driven" })
+	s.press("row Make a draft routine of it")
+	s.until("the draft is open", func(st state) bool {
+		return strings.Contains(st.Notice, "draft_1.lua, the draft of the drive") && st.Title == "draft from a drive"
+	})
+	if text := read(t, s.path("draft_1.lua")); !strings.Contains(text, "bot.drive:") {
+		t.Errorf("the draft drives nothing:\n%s", text)
 	}
 }
 

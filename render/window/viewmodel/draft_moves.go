@@ -15,6 +15,7 @@ const (
 	turning
 	straight
 	curved
+	calling // a macro that drives by itself
 )
 
 // move is one motion of a draft.
@@ -26,6 +27,8 @@ type move struct {
 	points  []geom.Vec // straight: its end; curved: the points after its start
 	from    float64    // s: when it began
 	seconds float64
+	call    string // calling: what is called, and the button that did it
+	button  string
 }
 
 // What counts as moving, and what is too little to be meant.

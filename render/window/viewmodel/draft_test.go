@@ -20,6 +20,10 @@ end}`
 
 // drive rehearses the practice yard with an input script.
 func drive(t *testing.T, script string) (*record.Record, rehearse.Setup) {
+	return driveOf(t, byHand, script)
+}
+
+func driveOf(t *testing.T, routine, script string) (*record.Record, rehearse.Setup) {
 	t.Helper()
 	field, err := fields.OpenEmbedded("practice_yard")
 	if err != nil {
@@ -34,7 +38,7 @@ func drive(t *testing.T, script string) (*record.Record, rehearse.Setup) {
 		t.Fatal(err)
 	}
 	setup := rehearse.Setup{Field: field, Nominal: true, Session: driverSession(field),
-		Entrants: []rehearse.Entrant{{Robot: robot, Routine: program(t, byHand), Pad: pad}}}
+		Entrants: []rehearse.Entrant{{Robot: robot, Routine: program(t, routine), Pad: pad}}}
 	rec, err := rehearse.Run(context.Background(), setup)
 	if err != nil {
 		t.Fatal(err)

@@ -283,6 +283,20 @@ func (d *Model) Exchange(files Files) {
 	d.Reload()
 }
 
+// OpenDraft exchanges the routine for the draft of a drive, in a session in which it drives by itself.
+func (d *Model) OpenDraft(files Files) {
+	if f := d.Setup.Field; f != nil && !d.BeginsAlone(files.Session) {
+		for _, s := range f.Sessions {
+			if d.BeginsAlone(s.Name) {
+				files.Session = s.Name
+				break
+			}
+		}
+	}
+	d.Exchange(files)
+	d.opened = files.Routine + ", the draft of the drive. D offers the drive again"
+}
+
 // replace names other files. What was arranged belongs to the old ones.
 func (d *Model) replace(files Files) {
 	d.trial = nil
