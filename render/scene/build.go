@@ -50,6 +50,7 @@ type Builder struct {
 	shown  []Layer
 	points []geom.Vec // backs the items' points
 	counts []int      // per body: the pieces in it
+	loose  []int      // pieces that a robot holds and that are not drawn yet
 	scene  Scene
 
 	sample int // the sample shown, -1: none
@@ -65,9 +66,9 @@ func (b *Builder) Build(in Input) *Scene {
 	b.reset()
 	b.drawBodies()
 	b.drawRobots()
+	b.drawBeside(&b.table)
 	b.drawWay()
 	b.drawBeside(&b.log)
-	b.drawBeside(&b.table)
 	b.drawDeparture()
 	b.drawEvents()
 	b.furnishTime()

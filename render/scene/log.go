@@ -7,10 +7,11 @@ import (
 	"chalkfield/internal/base/record"
 )
 
-// logPen draws what a log says of the real robot, setpointsPen where a table of setpoints wants it.
+// logPen draws what a log says of the real robot, setpointsPen where a table of setpoints wants it: so broad and so dim
+// that both show where they go the same way.
 var (
 	logPen       = Pen{Width: 2.5, Colour: Chalk, Dash: Long}
-	setpointsPen = Pen{Width: 1.8, Colour: Chalk, Dash: Tripled}
+	setpointsPen = Pen{Width: 7, Colour: Mix(Dust, SlateTop, 0.3), Dash: Tripled}
 )
 
 // beside is another way of the first robot, drawn over that of the record.

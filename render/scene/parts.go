@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
@@ -23,7 +24,8 @@ type bench struct {
 func (b *Builder) drawParts(m *machine, pose geom.Pose, states []record.PartSample) {
 	k := bench{b: b, layer: b.layer(Robots), robot: m, pose: pose,
 		busy: Pen{Width: 2, Colour: Chalk}, rest: Pen{Width: 1.5, Colour: Mix(m.side.colour, Plate, 0.35)}}
-	held := m.held
+	b.loose = append(b.loose[:0], m.held...)
+	loose := b.loose
 	for i, state := range states {
 		if i >= len(m.parts) || i >= len(m.mount.Parts) {
 			break
@@ -32,8 +34,16 @@ func (b *Builder) drawParts(m *machine, pose geom.Pose, states []record.PartSamp
 		if draw := kinds[robot.Kind(m.parts[i].Kind)].state; draw != nil {
 			draw(&k, state)
 		}
+		loose = slices.DeleteFunc(loose, func(id int) bool { return id == state.Body }) // drawn where it is held
+		if robot.Kind(m.parts[i].Kind) == robot.KindConveyor {
+			on := min(int(max(state.Value, 0)), len(loose))
+			k.load(loose[:on], k.at.At, k.at.Length)
+			loose = loose[on:]
+		}
 	}
-	k.load(held)
+	low, high := m.low, m.high
+	length := high.X - low.X
+	k.load(loose, geom.Pose{X: low.X + 0.2*length, Y: (low.Y + high.Y) / 2}, 0.6*length)
 }
 
 // line draws a polyline in the mechanism's own frame.
@@ -41,15 +51,14 @@ func (k *bench) line(pen Pen, points ...geom.Vec) {
 	k.layer.add(Item{Kind: Line, Points: k.b.placed(k.pose.Compose(k.at.At), points...), Pen: pen})
 }
 
-// load draws the pieces that the robot holds as a row of small cores along its middle.
-func (k *bench) load(held []int) {
-	low, high := k.robot.low, k.robot.high
-	length := high.X - low.X
-	radius := math.Min(0.09*length, 0.35*length/float64(max(len(held), 1)))
+// load draws pieces that the robot holds as a row of small ones, from a pose of its frame on: where each of them is, a
+// record does not say.
+func (k *bench) load(held []int, from geom.Pose, length float64) {
+	radius := math.Min(0.09*(k.robot.high.X-k.robot.low.X), 0.45*length/float64(max(len(held), 1)))
+	frame := k.pose.Compose(from)
 	for i, id := range held {
 		piece := &k.b.bodies[id]
-		x := low.X + 0.2*length + 0.6*length*(float64(i)+0.5)/float64(len(held))
-		at := k.pose.ToWorld(geom.Vec{X: x, Y: high.Y - 0.14*(high.Y-low.Y)})
+		at := frame.ToWorld(geom.Vec{X: length * (float64(i) + 0.5) / float64(len(held))})
 		k.layer.add(Item{Kind: Disc, At: at, Radius: Size{Metres: radius}, Fill: piece.fill,
 			Pen: Pen{Width: 1.5, Colour: piece.line}})
 	}
