@@ -401,3 +401,28 @@ func TestAButtonIsMarkedInThePicture(t *testing.T) {
 
 // same tells whether two scenes are equal, a list of nothing being as good as none: so are their texts.
 func same(a, b *Scene) bool { return fmt.Sprintf("%+v", *a) == fmt.Sprintf("%+v", *b) }
+
+// What a robot holds lies on its conveyor, each piece once.
+func TestHeldPiecesLieOnTheConveyor(t *testing.T) {
+	f := scenetest.Station()
+	rec := scenetest.Run{Field: f, Seconds: 10, Robots: 1}.Record()
+	var b Builder
+	s := b.Build(Input{Field: f, Record: rec, T: 4.9})
+	part := slices.IndexFunc(b.robots[0].parts, func(p record.Part) bool { return p.Kind == "conveyor" })
+	belt := b.robots[0].mount.Parts[part]
+	state, _ := b.index.Robot(0, b.sample)
+	frame := state.True.Geom().Compose(belt.At)
+	var on int
+	for _, item := range layerOf(s, Robots).Items {
+		if item.Kind != Disc || item.Fill != b.bodies[0].fill {
+			continue
+		}
+		if at := frame.ToLocal(item.At); math.Abs(at.Y) > 1e-9 || at.X < 0 || at.X > belt.Length {
+			t.Errorf("a piece lies at %v of a belt %.2f m long", at, belt.Length)
+		}
+		on++
+	}
+	if held := len(b.robots[0].held); on != held || held < 2 {
+		t.Errorf("%d pieces lie there, %d are held", on, held)
+	}
+}
