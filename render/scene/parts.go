@@ -35,8 +35,11 @@ func (b *Builder) drawParts(m *machine, pose geom.Pose, states []record.PartSamp
 			draw(&k, state)
 		}
 		loose = slices.DeleteFunc(loose, func(id int) bool { return id == state.Body }) // drawn where it is held
-		if robot.Kind(m.parts[i].Kind) == robot.KindConveyor {
+		if isConveyor(m.parts[i]) {
 			on := min(int(max(state.Value, 0)), len(loose))
+			if !slices.ContainsFunc(m.parts[i+1:], isConveyor) { // with what is still in the intake
+				on = len(loose)
+			}
 			k.load(loose[:on], k.at.At, k.at.Length)
 			loose = loose[on:]
 		}
@@ -45,6 +48,8 @@ func (b *Builder) drawParts(m *machine, pose geom.Pose, states []record.PartSamp
 	length := high.X - low.X
 	k.load(loose, geom.Pose{X: low.X + 0.2*length, Y: (low.Y + high.Y) / 2}, 0.6*length)
 }
+
+func isConveyor(p record.Part) bool { return robot.Kind(p.Kind) == robot.KindConveyor }
 
 // line draws a polyline in the mechanism's own frame.
 func (k *bench) line(pen Pen, points ...geom.Vec) {

@@ -1,6 +1,8 @@
 package window
 
 import (
+	"strings"
+
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
@@ -40,7 +42,12 @@ func (g *game) showCalls(name, title string, calls func() []scripting.Call, hold
 		foot: "Letters narrow the list, Enter puts it into the routine, Esc closes.", rows: func() []cardRow {
 			var rows []cardRow
 			for _, call := range calls() {
-				rows = append(rows, cardRow{label: call.Form, note: call.Does, do: func() { g.added(hold(call.Form)) }})
+				short := call.Does
+				if at := strings.IndexAny(short, ",:"); at > 0 {
+					short = short[:at]
+				}
+				rows = append(rows, cardRow{label: call.Form, note: short, about: capital(call.Does) + ".",
+					do: func() { g.added(hold(call.Form)) }})
 			}
 			return rows
 		}})

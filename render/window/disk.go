@@ -211,17 +211,7 @@ func (d *disk) showCopy() {
 	if path == "" {
 		return
 	}
-	write := func() {
-		err := writeNew(path, func(out io.Writer) error {
-			_, err := io.WriteString(out, source.Text)
-			return err
-		})
-		if err != nil {
-			d.model.Warn("Not written: " + err.Error())
-			return
-		}
-		d.openCopy(path)
-	}
+	write := func() { d.writeRoutine(path, source.Text, d.beside(path)) }
 	d.show(&card{name: "copy", title: source.Name + " comes with the program. Write it as a file of your own?",
 		foot: "Enter chooses, Esc puts the number back.", rows: func() []cardRow {
 			return []cardRow{
@@ -232,14 +222,14 @@ func (d *disk) showCopy() {
 		}})
 }
 
-// openCopy opens a copy of the routine that is open on the same field, with the same robot.
-func (d *disk) openCopy(path string) { d.openFiles(d.beside(path)) }
-
-// beside are the files that are open, with another routine.
+// beside are the files that are open, with another routine: on the same field, with the same robot.
 func (d *disk) beside(path string) viewmodel.Files {
 	files := d.model.Files
-	field, robot := assets.RoutineHome(files.Routine)
-	files.Routine, files.Field, files.Robot = path, cmp.Or(files.Field, field), cmp.Or(files.Robot, robot)
+	if d.model.Text.Path == "" {
+		field, robot := assets.RoutineHome(files.Routine)
+		files.Field, files.Robot = cmp.Or(files.Field, field), cmp.Or(files.Robot, robot)
+	}
+	files.Routine = path
 	return files
 }
 

@@ -35,8 +35,9 @@ func (d *disk) showFolder(folder string, recent bool) {
 		rows = append(rows, cardRow{label: "Opened before", head: true})
 		rows = append(rows, d.recentRows()...)
 	}
-	rows = append(rows, cardRow{label: folder, head: true}, cardRow{label: "..", note: "folder above", keeps: true,
-		do: func() { d.showFolder(filepath.Dir(folder), false) }})
+	rows = append(rows, cardRow{label: folder, head: true},
+		cardRow{label: "a new, empty routine", note: d.action("new").keyWords(), do: d.showNew}, cardRow{label: "..", note: "folder above", keeps: true,
+			do: func() { d.showFolder(filepath.Dir(folder), false) }})
 	rows = append(rows, d.folderRows(folder, entries)...)
 	rows = append(rows, d.embeddedRows()...)
 	d.show(&card{

@@ -360,7 +360,11 @@ func (d *Model) MoveHandle(h Handle, to geom.Vec) Handle {
 	case TurnHandle:
 		heading := d.asWritten(geom.Pose{Heading: math.Atan2(to.Y-h.About.Y, to.X-h.About.X)}).Heading
 		was := x.Value() * deg
-		x, heading = near(x, was+geom.WrapAngle(heading-was), deg, 0)
+		heading = geom.WrapAngle(heading)
+		if was > math.Pi && heading < 0 { // as it is written: 270, not -90
+			heading += 2 * math.Pi
+		}
+		x, heading = near(x, heading, deg, 0)
 		h.About.Heading = d.asWritten(geom.Pose{Heading: heading}).Heading
 		h.At = h.About.ToWorld(h.arm())
 	case PullHandle:

@@ -48,6 +48,7 @@ type Adding string
 
 const (
 	AddVisit Adding = "visit"
+	AddBack  Adding = "back"
 	AddDock  Adding = "dock"
 	AddFace  Adding = "face"
 	AddTrace Adding = "trace"
@@ -100,6 +101,8 @@ func (d *Model) callFor(what Adding, at geom.Vec, bot string) string {
 	switch what {
 	case AddVisit:
 		return fmt.Sprintf("%s.drive:visit(%s, %s)", bot, x, y)
+	case AddBack:
+		return fmt.Sprintf("%s.drive:visit(%s, %s, {reverse = true})", bot, x, y)
 	case AddDock:
 		return fmt.Sprintf("%s.drive:dock(%s, %s, %s)", bot, x, y, heading)
 	case AddFace:
