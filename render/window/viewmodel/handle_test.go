@@ -222,6 +222,9 @@ func TestWhatPartsAreToldAndWhatIsAwaitedRuns(t *testing.T) {
 			}
 		}
 	}
+	if n := testing.AllocsPerRun(10, func() { d.PartCalls() }); n > 0 { // an open menu asks in every update
+		t.Errorf("asked again, it makes %g things anew", n)
+	}
 	try(d.PartCalls(), d.HoldPart, "\n    bot.%s\n", "intake:run(10)", `lift:to("rack")`, "clamp:shut()", "claw:grab()")
 	try(d.Conditions(), d.HoldUntil, "\n    await(function() return bot.%s end, 2)\n", "sense.chute:sees()",
 		"sense.front:mm() < 300", "sense.inertial:heading() > 90", "clamp:holding()", `lift:at("rack")`)

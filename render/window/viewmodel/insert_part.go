@@ -30,10 +30,27 @@ func (d *Model) HoldUntil(condition string) error {
 	})
 }
 
+// vocabulary is what can be put into a routine for a robot. An open menu asks for it in every update, and it takes a
+// world of the routine's to find.
+type vocabulary struct {
+	of                *robot.Robot
+	calls, conditions []scripting.Call
+}
+
+func (d *Model) vocabulary() vocabulary {
+	if r := d.Machine(); r != d.known.of {
+		d.known = vocabulary{r, partCalls(r), conditions(r)}
+	}
+	return d.known
+}
+
 // PartCalls are what the parts of the robot can be told to do: "intake:run(10)". Conditions are what they and its
 // sensors tell, as a truth: "sense.chute:sees()".
-func (d *Model) PartCalls() (list []scripting.Call) {
-	r := d.Machine()
+func (d *Model) PartCalls() []scripting.Call { return d.vocabulary().calls }
+
+func (d *Model) Conditions() []scripting.Call { return d.vocabulary().conditions }
+
+func partCalls(r *robot.Robot) (list []scripting.Call) {
 	if r == nil {
 		return nil
 	}
@@ -58,8 +75,7 @@ func (d *Model) PartCalls() (list []scripting.Call) {
 	return list
 }
 
-func (d *Model) Conditions() (list []scripting.Call) {
-	r := d.Machine()
+func conditions(r *robot.Robot) (list []scripting.Call) {
 	if r == nil {
 		return nil
 	}

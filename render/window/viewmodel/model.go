@@ -107,6 +107,7 @@ type Model struct {
 	handles   []Handle // as found last, in a run and a text
 	handlesOf *Run
 	handlesIn string
+	known     vocabulary
 	added     added
 	modules   []Source // that the routine requires, as they are on disk
 	module    string   // the one that the routine's page shows; "": the routine itself
