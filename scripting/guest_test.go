@@ -140,9 +140,8 @@ func TestEachCallIsACommandOrAReading(t *testing.T) {
 	}
 	commands := map[string]string{
 		"drive": "ahead arcade dock face rate rest stop tank trace visit volts", "intake": "run stop",
-		"conveyor": "hold run stop",
-		"clamp":    "open shut", "scorer": "", "claw": "back drop give grab out place", "lift": "hold reach stop to volts",
-		"mast": "hold reach stop to volts",
+		"conveyor": "hold run stop", "clamp": "open shut", "scorer": "", "claw": "back drop give grab out place",
+		"lift": "hold reach stop to volts", "mast": "hold reach stop to volts",
 	}
 	for i, p := range parts {
 		calls := sortedNames(driveMethods())

@@ -57,8 +57,8 @@ func TestASignalThatCannotBeRecordedIsOneClearError(t *testing.T) {
 			`signal: "a" is without a unit since routine.lua:1: leave the unit out here`},
 		"11 in a tick": {"for i = 1, 10 do signal('a', i) end wait() for i = 1, 10 do signal('a', i) end\nsignal('b', 1)",
 			"routine.lua:2: signal: more than 10 values in a control tick (10 ms): call wait() between, or record fewer"},
-		"11 in two tasks": {"task(function() for i = 1, 6 do signal('a', i) end end)\nfor i = 1, 5 do signal('b', " +
-			"i) end wait()",
+		"11 in two tasks": {"task(function() for i = 1, 6 do signal('a', i) end end)\n" +
+			"for i = 1, 5 do signal('b', i) end wait()",
 			"more than 10 values in a control tick"},
 		"65 names": {"for i = 1, 65 do signal('n' .. i, i) wait() end",
 			`signal: more than 64 signals: "n65" is one too many`},

@@ -139,8 +139,10 @@ func TestTicksAreRoundAndNeitherFewNorMany(t *testing.T) {
 	for _, c := range []struct {
 		low, high   float64
 		least, most int
-	}{{0, 26, 4, 13}, {0, 1, 4, 13}, {0, 0.3, 4, 13}, {-4, 12, 4, 13}, {0, 1234, 4, 13}, {0, 26, 3, 6},
-		{0.13, 0.21, 2, 2}} {
+	}{
+		{0, 26, 4, 13}, {0, 1, 4, 13}, {0, 0.3, 4, 13}, {-4, 12, 4, 13}, {0, 1234, 4, 13},
+		{0, 26, 3, 6}, {0.13, 0.21, 2, 2},
+	} {
 		got := roundTicks(c.low, c.high, c.most)
 		if len(got) < c.least || len(got) > c.most {
 			t.Errorf("%v: %d ticks", c, len(got))

@@ -106,9 +106,9 @@ func (b *Builder) prepare(in Input) {
 	if in.Field == nil {
 		in.Field = &fields.Field{}
 	}
-	same := b.ready && in.Field == b.in.Field && in.Record == b.in.Record && in.Log == b.in.Log &&
-		in.LogDeparts == b.in.LogDeparts &&
-		in.Setpoints == b.in.Setpoints && (in.Index == nil || in.Index == b.index) && in.Focus == b.in.Focus &&
+	same := b.ready && in.Field == b.in.Field && in.Record == b.in.Record &&
+		in.Log == b.in.Log && in.LogDeparts == b.in.LogDeparts && in.Setpoints == b.in.Setpoints &&
+		(in.Index == nil || in.Index == b.index) && in.Focus == b.in.Focus &&
 		in.Show == b.in.Show && in.Whole == b.in.Whole && sameMounts(in.Mounts, b.in.Mounts)
 	if !same {
 		if in.Index == nil {

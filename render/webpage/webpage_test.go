@@ -206,8 +206,7 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 		"@media print"}
 	for name, want := range map[string][]string{
 		"trials": {"86 %", "Where the 10 that were not good first left the plan", "clamp misses (line 8)",
-			"Steps of the plan",
-			"see it: <code>", "chalkfield open", `id="ways"`, `class="way bad"`},
+			"Steps of the plan", "see it: <code>", "chalkfield open", `id="ways"`, `class="way bad"`},
 		"compare": {"sign flips", "Difference in score, pair by pair", `id="ways-a"`, `id="ways-b"`,
 			"Where a first left its plan",
 			"Where b first left its plan", "clamp misses (line 8)", "Timeline: steps of the plans", "<em>a</em>", "<em>b</em>"},
@@ -216,11 +215,10 @@ func TestReportsTellWhatTheyMust(t *testing.T) {
 			"A: param:", ", the best", "Where they first left the plan", "clamp misses (line 8)", "6 of 6",
 			"Timeline: the last piece scored", `class="column bad"`},
 		"run": {"2 points", "Where the time went", "Timeline", "mine.lua:3", "Numbers as on the picture", "Score sheet",
-			`class="ramp"`,
-			"0 to 0.2 m/s"},
+			`class="ramp"`, "0 to 0.2 m/s"},
 		"fit": {"the predicted speed is off by less than 2.3 %", "by 8.1 %", "3 % weaker", "1.010 and 1.030",
-			"held: you weighed it",
-			"drive hard_start", "not noise in step_brake.csv", "41 / 6.0 / 7.2", "chalkfield run mine.lua --robot fitted.toml"},
+			"held: you weighed it", "drive hard_start", "not noise in step_brake.csv", "41 / 6.0 / 7.2",
+			"chalkfield run mine.lua --robot fitted.toml"},
 	} {
 		for _, w := range append(want, common...) {
 			if !bytes.Contains(pages[name], []byte(w)) {

@@ -297,8 +297,8 @@ func (s stroke) fits(key ebiten.Key, h *hand) bool {
 // keyNames are the keys whose names are not what stands on them.
 var keyNames = map[ebiten.Key]string{
 	ebiten.KeyArrowLeft: "Left", ebiten.KeyArrowRight: "Right", ebiten.KeyArrowUp: "Up", ebiten.KeyArrowDown: "Down",
-	ebiten.KeyEscape: "Esc", ebiten.KeyEqual: "+", ebiten.KeyMinus: "-", ebiten.KeyComma: "Comma",
-	ebiten.KeyPeriod: "Period",
+	ebiten.KeyEscape: "Esc", ebiten.KeyEqual: "+", ebiten.KeyMinus: "-",
+	ebiten.KeyComma: "Comma", ebiten.KeyPeriod: "Period",
 }
 
 // String is the stroke as people write it; "" for one of the number pad, which stands for another key.

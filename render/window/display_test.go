@@ -98,9 +98,8 @@ func TestWindowIsDividedByHandAndFoundAgain(t *testing.T) {
 	edge = again.Parts["edge"]
 	back := func(now state) bool { return math.Abs(now.Parts["field"].W-field.W) < 1 }
 	for tries := 0; tries < 20 && !back(s.now()); tries++ { // on a busy machine two clicks may come too late for one
-		s.xdotool("mousemove", pixels((edge.X+edge.W/2)*again.Density), pixels(ey), "click", "--repeat", "2", "--delay",
-			"150",
-			"1")
+		s.xdotool("mousemove", pixels((edge.X+edge.W/2)*again.Density), pixels(ey),
+			"click", "--repeat", "2", "--delay", "150", "1")
 		s.settle()
 	}
 	s.until("a double click puts it back", back)

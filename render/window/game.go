@@ -74,9 +74,9 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
 	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.facts, g.handles, &header{s}, g.notebook,
-		&files{shared: s, notebook: g.notebook}, g.numbers, g.line,
-		g.panel, g.charts, g.desk, &tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip},
-		&dividers{shared: s}, &tip{shared: s}, g.others, g.dialog, g.menu}
+		&files{shared: s, notebook: g.notebook}, g.numbers, g.line, g.panel, g.charts, g.desk, &tools{shared: s},
+		&transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip}, &dividers{shared: s},
+		&tip{shared: s}, g.others, g.dialog, g.menu}
 	g.openAgain(memory.Layout)
 	return g
 }

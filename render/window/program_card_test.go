@@ -78,9 +78,9 @@ func (p *programs) atRecord(command, named string) *game {
 	if err != nil {
 		p.t.Fatal(err)
 	}
-	g := newGame(context.Background(), Options{Files: viewmodel.Files{Record: "theirs.jsonl"}, Start: p.start,
-		Named: named,
-		Out:   io.Discard, Err: io.Discard}, viewmodel.Settings{Zoom: 1}, "")
+	options := Options{Files: viewmodel.Files{Record: "theirs.jsonl"}, Start: p.start, Named: named,
+		Out: io.Discard, Err: io.Discard}
+	g := newGame(context.Background(), options, viewmodel.Settings{Zoom: 1}, "")
 	p.t.Cleanup(g.close)
 	g.density, g.width, g.height = 1, 960, 600
 	g.rest(p.t)

@@ -76,8 +76,8 @@ func parsed(t *testing.T, text string) []string {
 // The numbers found are those that the Lua parser finds.
 func TestNumbersAreThoseOfTheParser(t *testing.T) {
 	texts := routines(t)
-	texts["odd"] = "local a, b = 1-2, -3 --[[ 4 ]]\nlocal c = {[5] = '6', \"7\", [==[8 ]] ]==], 0x1F, 1e3, " +
-		".5, 3., a-1}\n" +
+	texts["odd"] = "local a, b = 1-2, -3 --[[ 4 ]]\n" +
+		"local c = {[5] = '6', \"7\", [==[8 ]] ]==], 0x1F, 1e3, .5, 3., a-1}\n" +
 		"local x = b -1 -- 9\nlocal x2, y = 2e-3, #'10'\nreturn-1"
 	for file, text := range texts {
 		count := map[float64]int{}

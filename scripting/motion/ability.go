@@ -30,8 +30,7 @@ type ability struct {
 	lag                 float64 // s: closed-loop time constant of the wheel speed loop
 	gains               Gains
 	stand               [2]footing // as seen along the way: forwards, backwards
-	// the accelerations along are those that were asked for, whether the robot bears them or not
-	hard bool
+	hard                bool       // accelerates along as it is asked to, whether the robot bears it or not
 }
 
 // newAbility resolves model and options; battery is the terminal voltage at the start.

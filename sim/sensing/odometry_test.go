@@ -45,8 +45,8 @@ func TestChordOfAnArc(t *testing.T) {
 // (Borenstein, Everett, Feng, Where am I?, 1996; from memory).
 func TestAnOffsetWheelRollsInASpin(t *testing.T) {
 	near(t, "left of centre", newMount(geom.Pose{Y: 0.05}).rolled(Twist{Turn: 1}), -0.050, 1e-15)
-	near(t, "across, ahead of centre", newMount(geom.Pose{X: 0.12, Heading: math.Pi / 2}).rolled(Twist{Turn: 1}), 0.120,
-		1e-15)
+	across := newMount(geom.Pose{X: 0.12, Heading: math.Pi / 2})
+	near(t, "across, ahead of centre", across.rolled(Twist{Turn: 1}), 0.120, 1e-15)
 }
 
 // tracking is a robot with one wheel along, one across and an inertial sensor.

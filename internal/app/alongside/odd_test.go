@@ -14,8 +14,8 @@ func FuzzLay(f *testing.F) {
 		"time s,left travel mm,right travel mm,heading deg\n0,0,0,0\n1,100,100,0\n2,300,310,9\n3,1e9,-1e9,4e5\n",
 		"time s,x m,y m\n-5,0,0\n1e9,1,1\n1e9,2,2\n2e9,3,3\n",
 		"time us,left speed mm/s,right speed mm/s,left %\n0,,1,5\n1,1,,5\n2,1,1,\n9e9,1,1,1\n",
-		"time s,left travel m,right travel m,turning rad/s,lift " +
-			"rad\n0,0,0,1e12,1\n0.02,1e12,0,-1e12,1\n0.04,0,1,1,1\n0.06,1,1,1,1\n",
+		"time s,left travel m,right travel m,turning rad/s,lift rad\n" +
+			"0,0,0,1e12,1\n0.02,1e12,0,-1e12,1\n0.04,0,1,1,1\n0.06,1,1,1,1\n",
 	} {
 		f.Add(seed, 0.0, true)
 		f.Add(seed, -1e12, false)

@@ -39,9 +39,8 @@ type inputs struct {
 
 // bare reports whether nothing but the first argument is given.
 func (in inputs) bare() bool {
-	return in.Program == "" && in.Robot == "" && in.Field == "" && in.Session == "" && in.Side == "" && in.Seed == 1 &&
-		!in.Nominal &&
-		len(in.Param) == 0 &&
+	return in.Program == "" && in.Robot == "" && in.Field == "" && in.Session == "" && in.Side == "" &&
+		in.Seed == 1 && !in.Nominal && len(in.Param) == 0 &&
 		in.Partner == "" && len(in.Opponent) == 0 && in.Pad == ""
 }
 

@@ -30,9 +30,8 @@ func (f logFlags) read() (*logfile.Log, alongside.Options, error) {
 		return nil, o, f.useless()
 	}
 	if !strings.EqualFold(filepath.Ext(f.Log), ".csv") {
-		return nil, o, fmt.Errorf("--log %s: a log is a table, whose name ends in .csv; `chalkfield guide logs` "+
-			"says what is "+
-			"in it", f.Log)
+		return nil, o, fmt.Errorf("--log %s: a log is a table, whose name ends in .csv; `chalkfield guide logs` says what "+
+			"is in it", f.Log)
 	}
 	var at float64
 	if err := errors.Join(quantity("--log-at", "s", f.LogAt, false, &at),

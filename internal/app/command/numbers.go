@@ -43,8 +43,8 @@ var plain = []struct {
 	{regexp.MustCompile(`expected duration but got (".*"): time: .*`), "write a time with its unit, such as 3s, not $1"},
 	{regexp.MustCompile(`expected "<robot> <logs> \.\.\."`),
 		"name the robot file and the logs: chalkfield fit robot.toml logs"},
-	{regexp.MustCompile(`expected "<logs> \.\.\."`), "name the logs behind the robot file: chalkfield fit " +
-		"robot.toml logs"},
+	{regexp.MustCompile(`expected "<logs> \.\.\."`),
+		"name the logs behind the robot file: chalkfield fit robot.toml logs"},
 	{regexp.MustCompile(`expected "<parts> \.\.\."`), "name the parts to merge: chalkfield merge p1 p2 p3"},
 	{regexp.MustCompile(`^--columns: expected \S+ value but got .*`),
 		`--columns: it needs a list behind it: --columns "left V=motor_a, heading deg=imu_z"`},

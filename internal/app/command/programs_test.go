@@ -188,8 +188,8 @@ func TestTheWindowLoadsAProgram(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if e := loaded.Setup.Entrants[0]; !e.Routine.Foreign() || loaded.Source.Name != "demo.py" ||
-		loaded.Source.Path != "" ||
+	if e := loaded.Setup.Entrants[0]; !e.Routine.Foreign() ||
+		loaded.Source.Name != "demo.py" || loaded.Source.Path != "" ||
 		!slices.Contains(loaded.Watch, filepath.Join(folder, "demo.py")) {
 		t.Errorf("it loads %s with the text of %q and watches %v", e.Routine.Name, loaded.Source.Name, loaded.Watch)
 	}

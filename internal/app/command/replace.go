@@ -48,8 +48,8 @@ func (o output) mayBe(path string) error {
 		return nil
 	}
 	if !slices.Contains(o.endings, strings.ToLower(filepath.Ext(path))) {
-		return fmt.Errorf("%s %s: %s is written: name a file that ends in %s", o.flag, path, o.what,
-			strings.Join(o.endings, " or "))
+		return fmt.Errorf("%s %s: %s is written: name a file that ends in %s",
+			o.flag, path, o.what, strings.Join(o.endings, " or "))
 	}
 	// nothing may be there; what cannot be read is told of when it is to be written
 	if head := beginning(path); len(head) == 0 || bytes.Contains(head, []byte(o.words)) {

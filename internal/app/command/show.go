@@ -68,9 +68,8 @@ func (c showCommand) Run(ctx context.Context, s streams) error {
 		err = fmt.Errorf("%s: --columns and --json are for a log (.csv)", c.Thing)
 	}
 	if err == nil && what != aRecord && c.showFlags.asked() {
-		err = fmt.Errorf("%s: a movie or replay shows a run: `chalkfield run mine.lua --replay out.html`, or a "+
-			"record (.jsonl) "+
-			"of one", c.Thing)
+		err = fmt.Errorf("%s: a movie or replay shows a run: `chalkfield run mine.lua --replay out.html`, or a record "+
+			"(.jsonl) of one", c.Thing)
 	}
 	if err != nil {
 		return err

@@ -86,8 +86,7 @@ func TestALogMayHaveOtherColumns(t *testing.T) {
 		"amps": {amps: true, change: func(*table) {}},
 		"duty": {change: func(t *table) {
 			t.column("left V", "left %", share)
-			t.column("right V", "right %",
-				share)
+			t.column("right V", "right %", share)
 		}},
 		"speeds":         {change: speeds, blurs: true},
 		"amps and rates": {amps: true, change: speeds, blurs: true},
@@ -101,11 +100,10 @@ func TestALogMayHaveOtherColumns(t *testing.T) {
 			motor.StallCurrent *= 1.3
 			list := tableOf(t, k.text(t, shortDrives, 13, 1))
 			c.change(list)
-			got, err := Fit(context.Background(), k.file, []Input{readLog(t, list.text())},
-				Options{Hold: []string{"chassis.mass",
-					"chassis.inertia", "motors[0].free_current", "drive.drag", "drive.viscous", "drive.creep", "drive.left_push",
-					"wheels.along", "wheels.across", "wheels.radius", "track", "wheels.static", "drive.slew", "drive.dead_band",
-					"drive.backlash"}})
+			got, err := Fit(context.Background(), k.file, []Input{readLog(t, list.text())}, Options{Hold: []string{
+				"chassis.mass", "chassis.inertia", "motors[0].free_current", "drive.drag", "drive.viscous", "drive.creep",
+				"drive.left_push", "wheels.along", "wheels.across", "wheels.radius", "track", "wheels.static", "drive.slew",
+				"drive.dead_band", "drive.backlash"}})
 			if err != nil {
 				t.Fatal(err)
 			}

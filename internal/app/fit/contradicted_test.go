@@ -13,11 +13,11 @@ func TestAWrongHeldValueIsNamed(t *testing.T) {
 	k.file = clone(k.real)
 	driveMotor(k.file).FreeSpeed *= 1.15
 	k.file.Battery.Resistance *= 1.5
-	got, err := Fit(context.Background(), k.file, []Input{k.played(t, shortDrives, 13, "short", 1)},
-		Options{Hold: []string{
-			"chassis.mass", "chassis.inertia", "motors[0].free_current", "motors[0].stall_current", "motors[0].free_speed",
-			"drive.drag", "drive.viscous", "drive.creep", "wheels.along", "wheels.across", "wheels.static", "drive.slew",
-			"drive.dead_band", "drive.backlash", "wheels.radius", "track", "battery.resistance"}})
+	log := k.played(t, shortDrives, 13, "short", 1)
+	got, err := Fit(context.Background(), k.file, []Input{log}, Options{Hold: []string{
+		"chassis.mass", "chassis.inertia", "motors[0].free_current", "motors[0].stall_current", "motors[0].free_speed",
+		"drive.drag", "drive.viscous", "drive.creep", "wheels.along", "wheels.across", "wheels.static", "drive.slew",
+		"drive.dead_band", "drive.backlash", "wheels.radius", "track", "battery.resistance"}})
 	if err != nil {
 		t.Fatal(err)
 	}

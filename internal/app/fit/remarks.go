@@ -76,16 +76,14 @@ func (e *estimation) sides(out *Result) {
 		}
 		ask := ""
 		if share := p.After / p.Before; share < 0.4 || share > 2.5 {
-			ask = ": so much is seldom the motors; is the logs' travel in the unit that its columns say (cm and mm are " +
-				"a factor of " +
-				"10), and is the gear the file's?"
+			ask = ": so much is seldom the motors; is the logs' travel in the unit that its columns say (cm and mm are a " +
+				"factor of 10), and is the gear the file's?"
 		}
 		out.find("free of load the motors turn %.1f %% %s than the file says%s", 100*math.Abs(p.After/p.Before-1), word, ask)
 	}
 	if p := out.fitted("drive.latency"); p != nil && p.Low > 0 {
 		out.find("the robot follows its volts %.0f ms late: its controllers, or its sensors and its log, which no log "+
-			"tells apart; "+
-			"drive.latency has all of it", p.After*1000)
+			"tells apart; drive.latency has all of it", p.After*1000)
 	}
 }
 

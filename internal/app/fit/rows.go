@@ -142,8 +142,7 @@ func motorRows(spec *robot.Robot) []*row {
 	current.cure = "log left A and right A"
 	current.aside, current.asideBlur = currentSD, asideBlur
 	current.alone = "the logs have no currents: the intervals allow for the file's ratio of stall_current to " +
-		"stall_torque " +
-		"being off by 5 %"
+		"stall_torque being off by 5 %"
 	return []*row{speed, torque, current}
 }
 
@@ -296,8 +295,8 @@ func radiusMean() *row {
 		},
 		shown: radiusShown, cure: "log x and y from a camera, or measure the wheels' diameter",
 		alone: "the log has no place (x and y) that the wheels' turns could be compared with",
-		rest: "the difference between the sides is fitted; torque, inertia and track go with their mean, and their mean " +
-			"is the file's",
+		rest: "the difference between the sides is fitted; torque, inertia and track go with their mean, and their mean is " +
+			"the file's",
 		aside: measuredSD,
 	}
 }
@@ -348,8 +347,8 @@ func turnedRows(spec *robot.Robot) []*row {
 	i := slices.IndexFunc(spec.Sensors, func(s robot.Sensor) bool { return s.Inertial != nil })
 	key := fmt.Sprintf("sensors[%d].inertial.scale", max(i, 0))
 	r := &row{keys: []string{key}, sd: turnedSD, low: -0.05, high: 0.05, step: turnedSD,
-		takes: []kind{turning, endHeading},
-		quiet: true, signed: true, apply: func(m *machine, number float64) { m.turned = number }}
+		takes: []kind{turning, endHeading}, quiet: true, signed: true,
+		apply: func(m *machine, number float64) { m.turned = number }}
 	if i >= 0 {
 		r.shown = []shown{{key, "", func(m *machine) float64 { return m.scale() - 1 },
 			func(m *machine) []Setting { return []Setting{{key, m.scale() - 1, ""}} }}}

@@ -43,8 +43,7 @@ func (l *Log) finish(c *Column) error {
 	}
 	if len(l.Time) < fewest {
 		return tooFew{fmt.Errorf("%d: a log of %s tells nothing: it needs at least %d with different times",
-			max(l.lastLine(), 1),
-			units.Counted(len(l.Time), "row"), fewest)}
+			max(l.lastLine(), 1), units.Counted(len(l.Time), "row"), fewest)}
 	}
 	l.Clock.Header, l.Clock.Unit = c.Header, c.Unit
 	l.measureClock()

@@ -54,8 +54,8 @@ func TestTheClockIsDescribed(t *testing.T) {
 			if got := fmt.Sprint(d.Clock.Gaps); got != c.gaps {
 				t.Errorf("gaps %s, want %s", got, c.gaps)
 			}
-			if got := strings.Join(d.Suspicious, "\n"); !strings.HasPrefix(got, c.suspicious) || c.suspicious == "" &&
-				got != "" {
+			if got := strings.Join(d.Suspicious, "\n"); !strings.HasPrefix(got, c.suspicious) ||
+				c.suspicious == "" && got != "" {
 				t.Errorf("suspicious %q, want %q", got, c.suspicious)
 			}
 		})

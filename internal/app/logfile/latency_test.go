@@ -57,9 +57,11 @@ func TestTheLatencyOfAKnownBaseIsFound(t *testing.T) {
 	property.Check(t, func(t *rapid.T) {
 		rate := rapid.SampledFrom([]float64{50, 100, 200}).Draw(t, "rate")
 		whole := func(seconds float64) float64 { return math.Round(seconds*rate) / rate } // volts change with a row
-		f := firstOrder{tau: rapid.Float64Range(0.04, 0.5).Draw(t, "tau"), gain: rapid.Float64Range(0.05, 0.3).Draw(t,
-			"gain"),
-			late: rapid.Float64Range(0, 0.15).Draw(t, "late")}
+		f := firstOrder{
+			tau:  rapid.Float64Range(0.04, 0.5).Draw(t, "tau"),
+			gain: rapid.Float64Range(0.05, 0.3).Draw(t, "gain"),
+			late: rapid.Float64Range(0, 0.15).Draw(t, "late"),
+		}
 		at := 0.5
 		for range 3 {
 			u := rapid.Float64Range(3, 10).Draw(t, "volts") * float64(rapid.SampledFrom([]int{-1, 1}).Draw(t, "way"))

@@ -123,8 +123,8 @@ func TestWhatIsMendedIsAssumed(t *testing.T) {
 		{"no time", rows("time s,left V", "1", "2", "3", "4") + ",5\n1,6\n", Settings{},
 			[]float64{1, 2, 3, 4, 6}, "1 row without a time: left out (first: line 6)"},
 		{"repeated rows", "time s,left V\n0,1\n0,1\n0.02,2\n0.02,3\n0.04,4\n0.06,5\n", Settings{},
-			[]float64{1, 3, 4, 5}, "2 rows with the time of the row before: taken as one with it, the later value counts " +
-				"(first: line 3)"},
+			[]float64{1, 3, 4, 5},
+			"2 rows with the time of the row before: taken as one with it, the later value counts (first: line 3)"},
 		{"rows of one time that fill each other", "time s,left V,right V\n0,1,\n0,,9\n1,2,\n2,3,\n3,4,\n", Settings{},
 			[]float64{1, 2, 3, 4}, "1 row with the time of the row before"},
 		{"a full clock", "time ms,left V\n65500,1\n65520,2\n4,3\n24,4\n", Settings{},
@@ -209,9 +209,8 @@ func TestColumnsAreMapped(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := strings.Join(l.Assumed, "\n")
-	if want := "\"t\" is time ms (log.toml)\n\"motor_a\" is left V (--columns)\n\"enc_l\" is taken with its " +
-		"sign reversed " +
-		"(log.toml)\n\"enc_l\" is left travel ticks (log.toml)"; got != want {
+	if want := "\"t\" is time ms (log.toml)\n\"motor_a\" is left V (--columns)\n\"enc_l\" is taken with its sign " +
+		"reversed (log.toml)\n\"enc_l\" is left travel ticks (log.toml)"; got != want {
 		t.Errorf("assumed\n%s\nwant\n%s", got, want)
 	}
 	if c := l.Column(Travel[0]); c == nil || math.Abs(c.Values[0]+0.1*math.Pi/10) > 1e-12 || l.Column(Volts[0]) == nil {
@@ -335,12 +334,12 @@ func taken(t *rapid.T, rows [][]string, how notation) [][]uint64 {
 func FuzzRead(f *testing.F) {
 	for _, seed := range []string{
 		"time s,left V\n0,1\n0.02,2\n0.04,3\n0.06,4\n", "time ms;heading deg\n0;1,5\n20;-179\n40;179\n60;0\n",
-		"\xef\xbb\xbf# c\r\ntime s\tleft travel mm\tright travel mm\tleft %\tright " +
-			"%\r\n0\t0\t0\t5\t5\r\n1\t9\t9\t5\t5\r\n2\t9\t9\t5\t5\r\n3\t9\t9\t5\t5\r\n",
-		"sep=;\ntime s;\"left \"\"V\"\"\"\n", "time us,x m,y m,left travel " +
-			"ticks\n0,1,1,65535\n1,1,1,0\n1e300,1,1,5\n2e300,1,1,1e308\n",
-		"time s,left V,right V,left travel ft,right travel ft,heading " +
-			"turn\n0,1,1,0,0,0\n1,1,1,1e300,-1e300,1e9\n2,1,1,0,0,0\n3,1,1,0,0,0\n",
+		"\xef\xbb\xbf# c\r\ntime s\tleft travel mm\tright travel mm\tleft %\tright %\r\n" +
+			"0\t0\t0\t5\t5\r\n1\t9\t9\t5\t5\r\n2\t9\t9\t5\t5\r\n3\t9\t9\t5\t5\r\n",
+		"sep=;\ntime s;\"left \"\"V\"\"\"\n",
+		"time us,x m,y m,left travel ticks\n0,1,1,65535\n1,1,1,0\n1e300,1,1,5\n2e300,1,1,1e308\n",
+		"time s,left V,right V,left travel ft,right travel ft,heading turn\n" +
+			"0,1,1,0,0,0\n1,1,1,1e300,-1e300,1e9\n2,1,1,0,0,0\n3,1,1,0,0,0\n",
 	} {
 		f.Add([]byte(seed), "")
 		f.Add([]byte(seed), "left V=time s, heading rad=left V")

@@ -189,9 +189,8 @@ func (m *motion) paceOf() []string {
 		return []string{fmt.Sprintf("%s goes up to %s mm/s only, with %s %s: is it in m, and its column says mm?", name,
 			Figures(top*1000), Figures(most(m.u[0], m.u[1])), m.unit)}
 	case top > 0 && m.tooSlow(top):
-		return []string{fmt.Sprintf("%s goes up to %s mm/s only, with %s V: is it in cm or inches, and its column "+
-			"says mm? Or "+
-			"was the robot held?", name, Figures(top*1000), Figures(most(m.u[0], m.u[1])))}
+		return []string{fmt.Sprintf("%s goes up to %s mm/s only, with %s V: is it in cm or inches, and its column says mm? "+
+			"Or was the robot held?", name, Figures(top*1000), Figures(most(m.u[0], m.u[1])))}
 	}
 	return nil
 }

@@ -46,10 +46,9 @@ func (l *Log) oddSides(m *motion) []string {
 	case mirrored:
 		return []string{l.clockwise(m, byVolts)}
 	case byVolts == agree && byTurn == untold && m.oneMirrored():
-		return []string{fmt.Sprintf("%s and %s of one side both have a reversed sign, of the right one most often, "+
-			"whose motors "+
-			"sit mirrored: by them the robot spins, and the heading stays. Write reversed = true for both in log.toml", way,
-			driven)}
+		return []string{fmt.Sprintf("%s and %s of one side both have a reversed sign, of the right one most often, whose "+
+			"motors sit mirrored: by them the robot spins, and the heading stays. Write reversed = true for both in "+
+			"log.toml", way, driven)}
 	}
 	return l.againstPlace(m)
 }
@@ -124,10 +123,9 @@ func (l *Log) clockwise(m *motion, byVolts verdict) string {
 	case course > 0.5:
 		return fmt.Sprintf("left and right %s are swapped: heading, x and y say so. Swap the names", pairs)
 	}
-	return fmt.Sprintf("%s rises clockwise, or left and right %s are swapped: the sides turn the robot the "+
-		"other way, and "+
-		"this log does not tell which. Turn the robot to the left by hand: where its heading rises, swap the names of the "+
-		"sides; where it falls, write reversed = true for it in log.toml", name, pairs)
+	return fmt.Sprintf("%s rises clockwise, or left and right %s are swapped: the sides turn the robot the other way, "+
+		"and this log does not tell which. Turn the robot to the left by hand: where its heading rises, swap the names of "+
+		"the sides; where it falls, write reversed = true for it in log.toml", name, pairs)
 }
 
 // tellsSides: each side goes with its own volts far more than with the other's.
@@ -143,9 +141,8 @@ func (m *motion) tellsSides() bool {
 // againstPlace compares the heading with the way along x and y.
 func (l *Log) againstPlace(m *motion) []string {
 	if m.courseAgainstHeading() < -0.5 {
-		return []string{"the heading rises clockwise, or x and y are mirrored: along x and y the robot turns " +
-			"the other way. " +
-			"Headings rise to the left: write reversed = true for it in log.toml"}
+		return []string{"the heading rises clockwise, or x and y are mirrored: along x and y the robot turns the other " +
+			"way. Headings rise to the left: write reversed = true for it in log.toml"}
 	}
 	return nil
 }

@@ -14,8 +14,9 @@ import (
 )
 
 // played rehearses a routine's body on the practice yard with the hauler changed, and gives the robot too.
-func played(t *testing.T, auto string, change func(*robot.Robot), chance rehearse.Setup) (*record.Record,
-	*robot.Robot) {
+func played(
+	t *testing.T, auto string, change func(*robot.Robot), chance rehearse.Setup,
+) (*record.Record, *robot.Robot) {
 	field, err := fields.OpenEmbedded("practice_yard")
 	if err != nil {
 		t.Fatal(err)

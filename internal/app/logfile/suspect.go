@@ -58,9 +58,8 @@ func (l *Log) oddHeading() []string {
 	if c == nil || c.Unit != "deg" || c.High-c.Low > 6.4 || !c.jumpsBeyond(worth("rad", "deg")*5.5) {
 		return nil
 	}
-	return []string{fmt.Sprintf("the heading goes from %s to %s and starts again: it is in radians; call it "+
-		"\"heading rad\" "+
-		"(--columns \"heading rad=%s\")", c.written(c.Low*c.scale), c.written(c.High*c.scale), c.Header)}
+	return []string{fmt.Sprintf("the heading goes from %s to %s and starts again: it is in radians; call it \"heading "+
+		"rad\" (--columns \"heading rad=%s\")", c.written(c.Low*c.scale), c.written(c.High*c.scale), c.Header)}
 }
 
 // oddClock judges gaps and rows of one time.
@@ -167,9 +166,8 @@ func (l *Log) deadEncoders(m *motion) (dead, failing []string) {
 			}
 			continue
 		}
-		failing = append(failing, fmt.Sprintf("%s stands still from %s to %s although its motors get volts and the "+
-			"robot moves: "+
-			"an encoder that fails? Look at its plug; leave these seconds out", c.Is.called(), Seconds(m.t[from]),
+		failing = append(failing, fmt.Sprintf("%s stands still from %s to %s although its motors get volts and the robot "+
+			"moves: an encoder that fails? Look at its plug; leave these seconds out", c.Is.called(), Seconds(m.t[from]),
 			Seconds(m.end(to))))
 	}
 	return dead, failing

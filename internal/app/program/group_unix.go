@@ -21,8 +21,8 @@ func guard(child *os.Process, mark string) (release func()) {
 		return func() {}
 	}
 	defer theirs.Close()
-	shell := exec.Command("/bin/sh", "-c", `read -r line; kill -s KILL -- "-$0"; `+endMarked, strconv.Itoa(child.Pid),
-		mark)
+	shell := exec.Command("/bin/sh", "-c", `read -r line; kill -s KILL -- "-$0"; `+endMarked,
+		strconv.Itoa(child.Pid), mark)
 	shell.Stdin = theirs
 	shell.SysProcAttr = &syscall.SysProcAttr{Setpgid: true} // an interrupt in the terminal is not for it
 	if shell.Start() != nil {

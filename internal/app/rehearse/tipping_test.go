@@ -139,8 +139,8 @@ gear = %.2f
 			if trains[i] == 'f' {
 				train, kinds[i] = "free", "omni"
 			}
-			text += fmt.Sprintf("[[wheels]]\nat = [\"%.1f mm\", \"%.1f mm\"]\ntrain = %q\nkind = %q\n", at,
-				(1-2*float64(side))*y, train, kinds[i])
+			text += fmt.Sprintf("[[wheels]]\nat = [\"%.1f mm\", \"%.1f mm\"]\ntrain = %q\nkind = %q\n",
+				at, (1-2*float64(side))*y, train, kinds[i])
 		}
 	}
 	spec, err := robot.Parse("drawn.toml", []byte(text+sensed))

@@ -36,9 +36,8 @@ func besides(p *alongside.Pair) []Section {
 }
 
 func clockWords(p *alongside.Pair) string {
-	how := fmt.Sprintf("found: speeds and turning rates correlate by %.2f; what the robot answers late by is "+
-		"taken away with "+
-		"it, unless you give the time with --log-at", p.Correlation)
+	how := fmt.Sprintf("found: speeds and turning rates correlate by %.2f; what the robot answers late by is taken away "+
+		"with it, unless you give the time with --log-at", p.Correlation)
 	if p.Given {
 		how = fmt.Sprintf("as given: speeds and turning rates correlate by %.2f", p.Correlation)
 	}

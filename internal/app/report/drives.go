@@ -84,9 +84,8 @@ func (p drives) setUp() Section {
 func (p drives) table() Section {
 	t := &Table{Look: List, Columns: heads("log", "what it does", "tells", "start x, y", "needs", "takes", "most")}
 	s := Section{Title: "The drives, in this order", On: OnPage, Table: t,
-		Lines: []string{"Each begins with a second of " +
-			"stand-still and ends with one: keep logging. Under `needs` is the rectangle that all rehearsals stayed in, " +
-			"outline and all."}}
+		Lines: []string{"Each begins with a second of stand-still and ends with one: keep logging. Under `needs` is the " +
+			"rectangle that all rehearsals stayed in, outline and all."}}
 	for _, d := range p.Drives {
 		low, high := d.Reach[0], d.Reach[1]
 		rest := ""

@@ -41,8 +41,8 @@ func TestThePageOfDrivesSaysWhatTheRobotHas(t *testing.T) {
 	for page, parts := range map[string]string{barrow: "start: intake, belt, tipper.",
 		hauler: "start: intake, conveyor, clamp, scorer, claw, lift."} {
 		for _, want := range []string{parts, "Start with `ramp`", "\n- Air released before hands go in",
-			"\n| `left A`, `right A` |",
-			"![The drives](drives.svg)", "\n| before all | weigh the robot, battery in | ............ kg |\n"} {
+			"\n| `left A`, `right A` |", "![The drives](drives.svg)",
+			"\n| before all | weigh the robot, battery in | ............ kg |\n"} {
 			if !strings.Contains(page, want) {
 				t.Errorf("no %q in %s", want, page)
 			}

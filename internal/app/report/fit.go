@@ -48,8 +48,8 @@ type fitted struct {
 func Fit(r *fit.Result, file *NewFile) *Document {
 	f := fitted{r, file.Notes, file.Changes, file.Path, file.Written(), file}
 	title := strings.Join(strings.Fields(r.Robot), " ") // it may have several lines
-	d := &Document{Title: title + ": what its logs say", Notes: append(endless(file.Notes), endless(r.Warnings)...),
-		Foot: Model, Data: f,
+	d := &Document{Title: title + ": what its logs say", Foot: Model, Data: f,
+		Notes: append(endless(file.Notes), endless(r.Warnings)...),
 		Head: []string{fmt.Sprintf("%s fitted to %s: %s, %.0f s of driving", title, units.Counted(len(r.Logs), "log"),
 			units.Counted(len(r.Drives), "drive"), r.Seconds)},
 		Inputs: f.inputs()}
@@ -200,9 +200,8 @@ func (f fitted) parameters() Section {
 		}
 	}
 	return Section{Title: "Parameters", Table: t, Note: "Line: the new value; band: its 95 % interval, in which the " +
-		"true value lies in 19 of 20 such fits if the model is right and what was held is; dashed: the value " +
-		"before. Each row " +
-		"has a scale of its own. wheels.across and wheels.along are one factor for all wheels."}
+		"true value lies in 19 of 20 such fits if the model is right and what was held is; dashed: the value before. Each " +
+		"row has a scale of its own. wheels.across and wheels.along are one factor for all wheels."}
 }
 
 // bare leaves out a unit that stands beside it.
@@ -281,9 +280,8 @@ func (f fitted) drives() Section {
 			t.Rows[i].Cells = append(t.Rows[i].Cells, Cell{Words: threeOf(three, e.times)})
 		}
 	}
-	return Section{Title: "Drives", Table: t, Lead: "how far the prediction lies from what was measured: " +
-		"before / after / " +
-		"held out, which is by a fit to all other drives; ends are by x and y, or else by travel and heading"}
+	return Section{Title: "Drives", Table: t, Lead: "how far the prediction lies from what was measured: before / after " +
+		"/ held out, which is by a fit to all other drives; ends are by x and y, or else by travel and heading"}
 }
 
 // threeOf is an error before, after and held out; a dash where nothing tells it.

@@ -96,8 +96,8 @@ func TestAFitIsToldToMachines(t *testing.T) {
 		Changes []map[string]string
 		Drives  []map[string]any
 	}
-	if err := json.Unmarshal(out.Bytes(), &got); err != nil || got.File != "new.toml" || len(got.Drives) != 1 ||
-		!got.Written ||
+	if err := json.Unmarshal(out.Bytes(), &got); err != nil ||
+		got.File != "new.toml" || len(got.Drives) != 1 || !got.Written ||
 		got.Changes[0]["path"] != "drive.drag" {
 		t.Errorf("%v: %s", err, out.String())
 	}

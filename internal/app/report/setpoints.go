@@ -74,9 +74,8 @@ func planSections(t *setpoints.Table, name string) []Section {
 		s.Lines = append(s.Lines, "As far as its text shows, nothing in the routine hangs on a sensor.")
 		return []Section{s}
 	}
-	open.Lines = []string{"These hang on what the robot senses, as far as the text shows. The table has what " +
-		"came of them " +
-		"in this one rehearsal: look at each, and write it into the robot's program."}
+	open.Lines = []string{"These hang on what the robot senses, as far as the text shows. The table has what came of " +
+		"them in this one rehearsal: look at each, and write it into the robot's program."}
 	open.Table = &Table{Look: Plain, Columns: heads("where", "what", "text")}
 	for _, d := range t.Open {
 		open.Table.Add(fmt.Sprintf("%s:%d", d.File, d.Line), decisionWords[d.What], d.Text)

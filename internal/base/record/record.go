@@ -89,11 +89,10 @@ type Phase struct {
 
 // Robot is one entrant.
 type Robot struct {
-	File    File `json:"file"`
-	Routine File `json:"routine"`
-	// the routine is a program: its name is the command, its text is not here
-	Outside bool         `json:"outside,omitempty"`
-	Side    int          `json:"side"` // index of the field's sides
+	File    File         `json:"file"`
+	Routine File         `json:"routine"`
+	Outside bool         `json:"outside,omitempty"` // a program: its name is the command, its text is not here
+	Side    int          `json:"side"`              // index of the field's sides
 	Start   Pose         `json:"start"`
 	Outline [][2]float64 `json:"outline"` // corners in the robot's frame, m
 	Parts   []Part       `json:"parts"`   // mechanisms, in the order of PartSample

@@ -37,24 +37,24 @@ func TestRewriteKeepsWhatTheUserWrote(t *testing.T) {
 			"w = [{r = 5, t = \"]}#\"}, {r = 6}] # two; was fitted w[0].r, w[1].r\n[x]\n"},
 		{"a list on several lines", "w = [\n  { r = 1 }, # left\n  { r = 2 },\n]\n", []Change{{"w[1].r", "6"}},
 			"w = [\n  { r = 1 }, # left\n  { r = 6 },  # was fitted w[1].r\n]\n"},
-		{"a key that is not there", "[d]\n\tgear    = 2  # teeth\n\n# about f\n[f]\n",
-			[]Change{{"d.drag", "3"}, {"f.x", "1"}},
+		{"a key that is not there",
+			"[d]\n\tgear    = 2  # teeth\n\n# about f\n[f]\n", []Change{{"d.drag", "3"}, {"f.x", "1"}},
 			"[d]\n\tgear    = 2  # teeth\n\tdrag    = 3  # was fitted d.drag\n\n# about f\n[f]\nx = 1  # was fitted f.x\n"},
 		{"aligned", "[d]\nlength = 2\nx      = 1\n[f]\n", []Change{{"d.wide", "3"}},
 			"[d]\nlength = 2\nx      = 1\nwide   = 3  # was fitted d.wide\n[f]\n"},
 		{"dotted", "d . gear=2\r\nt = 1\r\n", []Change{{"d.drag", "3"}},
 			"d . gear=2\r\nd . drag=3  # was fitted d.drag\r\nt = 1\r\n"},
 		{"in braces", "d = {gear=[1,\n 2]}\ne = {}\nf = { g.h = 1 }\n", []Change{{"d.x", "3"}, {"e.x", "4"}, {"f.g.x", "5"}},
-			"d = {gear=[1,\n 2], x=3}  # was fitted d.x\ne = { x = 4 }  # was fitted e.x\nf = { g.h = 1, g.x = 5 }  # was " +
-				"fitted f.g.x\n"},
+			"d = {gear=[1,\n 2], x=3}  # was fitted d.x\ne = { x = 4 }  # was fitted e.x\n" +
+				"f = { g.h = 1, g.x = 5 }  # was fitted f.g.x\n"},
 		{"tables that are not there", "t = 1", []Change{{"d.x", "3"}, {"d.y", "4"}, {"m[0].z", "5"}, {"m[0].q", "6"}},
-			"t = 1\n\n[d]\nx = 3  # was fitted d.x\ny = 4  # was fitted d.y\n\n[[m]]\nz = 5  # was fitted m[0].z\nq = 6  # " +
-				"was fitted m[0].q\n"},
+			"t = 1\n\n[d]\nx = 3  # was fitted d.x\ny = 4  # was fitted d.y\n\n[[m]]\nz = 5  # was fitted m[0].z\n" +
+				"q = 6  # was fitted m[0].q\n"},
 		{"the last line", "[d] # here", []Change{{"d.x", "3"}}, "[d] # here\nx = 3  # was fitted d.x"},
 		{"parts of a list", "[[p]]\nname = \"arm\"\n[p.lift]\na = 1\n[[p]]\nlift.a = 1\n",
 			[]Change{{"p[0].lift.b", "3"}, {"p[1].lift.b", "4"}},
-			"[[p]]\nname = \"arm\"\n[p.lift]\na = 1\nb = 3  # was fitted p[0].lift.b\n[[p]]\nlift.a = 1\nlift.b = 4  # was " +
-				"fitted p[1].lift.b\n"},
+			"[[p]]\nname = \"arm\"\n[p.lift]\na = 1\nb = 3  # was fitted p[0].lift.b\n[[p]]\n" +
+				"lift.a = 1\nlift.b = 4  # was fitted p[1].lift.b\n"},
 	} {
 		got, err := Rewrite([]byte(c.before), c.changes, remark)
 		if err != nil || string(got) != c.after {

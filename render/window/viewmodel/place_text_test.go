@@ -16,9 +16,13 @@ func TestAPlaceIsReadAsItIsWritten(t *testing.T) {
 		" {x = 600, y = -450, heading = 90}\n": {geom.Pose{X: 0.6, Y: -0.45, Heading: math.Pi / 2}, true, true},
 		"{x=1.5,y=0}":                          {geom.Pose{X: 0.0015}, false, true},
 		"600, 450, -45":                        {geom.Pose{X: 0.6, Y: 0.45, Heading: -math.Pi / 4}, true, true},
-		"{600}":                                {}, "hello": {}, "": {}, "{600, 450, 1, 2}": {}, "{1e9, 2}": {},
-		"{99999999, 0}":         {},
-		"/home/me/600, 450.lua": {},
+		"{600}":                                {},
+		"hello":                                {},
+		"":                                     {},
+		"{600, 450, 1, 2}":                     {},
+		"{1e9, 2}":                             {},
+		"{99999999, 0}":                        {},
+		"/home/me/600, 450.lua":                {},
 	} {
 		at, turned, ok := ReadPlace(text)
 		if ok != want.ok || turned != want.turned || math.Abs(at.X-want.at.X)+math.Abs(at.Y-want.at.Y) > 1e-12 ||

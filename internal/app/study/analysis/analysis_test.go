@@ -314,8 +314,7 @@ func TestSweepOfOnePointGivesNoVerdict(t *testing.T) {
 	}
 	got, err := OfSweep(f)
 	if err != nil || !strings.Contains(textOf(t, f), " s              -\n") ||
-		!strings.Contains(textOf(t, f), "the only point") ||
-		got.Caution != "" {
+		!strings.Contains(textOf(t, f), "the only point") || got.Caution != "" {
 		t.Errorf("%v\n%s", err, textOf(t, f))
 	}
 }
