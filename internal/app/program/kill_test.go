@@ -78,7 +78,7 @@ func TestAProgramKilledAtAnyTime(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	lost, runs := 0, property.Cases(40, 200)
+	lost, runs := 0, property.Cases(15, 200)
 	for range runs {
 		done := make(chan struct{})
 		after := time.Duration(draw.IntN(40)) * time.Millisecond
@@ -119,7 +119,7 @@ func TestNothingIsLeftOfAKilledChalkfield(t *testing.T) {
 		t.Fatal(err)
 	}
 	seen := 0
-	for i := range 20 {
+	for i := range property.Cases(6, 20) {
 		parent := exec.Command(argv[0], argv[1:]...)
 		parent.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
 		if err := parent.Start(); err != nil {

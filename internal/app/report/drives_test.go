@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/app/testdrive"
+	"chalkfield/internal/base/property"
 	"chalkfield/sim/robot"
 )
 
@@ -31,15 +32,18 @@ func drivesPage(t *testing.T, name string, height float64) string {
 
 // The page says what this robot has: no arm, claw or lift where there is none. It begins with the slow drive.
 func TestThePageOfDrivesSaysWhatTheRobotHas(t *testing.T) {
-	barrow, hauler := drivesPage(t, "barrow", 0.08), drivesPage(t, "hauler", 0.08)
+	barrow := drivesPage(t, "barrow", 0.08)
+	pages := map[string]string{barrow: "start: intake, belt, tipper."}
+	if property.Cases(0, 1) == 1 {
+		pages[drivesPage(t, "hauler", 0.08)] = "start: intake, conveyor, clamp, scorer, claw, lift."
+	}
 	words := strings.FieldsFunc(barrow, func(r rune) bool { return !(r >= 'a' && r <= 'z') })
 	for _, none := range []string{"arm", "claw", "lift"} {
 		if slices.Contains(words, none) {
 			t.Errorf("barrow has a %s", none)
 		}
 	}
-	for page, parts := range map[string]string{barrow: "start: intake, belt, tipper.",
-		hauler: "start: intake, conveyor, clamp, scorer, claw, lift."} {
+	for page, parts := range pages {
 		for _, want := range []string{parts, "Start with `ramp`", "\n- Air released before hands go in",
 			"\n| `left A`, `right A` |", "![The drives](drives.svg)",
 			"\n| before all | weigh the robot, battery in | ............ kg |\n"} {

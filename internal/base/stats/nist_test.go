@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"chalkfield/internal/base/property"
 )
 
 // models are those printed in the files; b and x count from 0 here.
@@ -167,7 +169,7 @@ func TestFitReachesNISTsCertifiedValues(t *testing.T) {
 	t.Log("dataset   difficulty start  parameters errors  sd (digits)  rounds calls  end")
 	for _, path := range paths {
 		d := readDataset(t, path)
-		for start := range d.starts {
+		for start := property.Cases(1, 0); start < len(d.starts); start++ { // few cases are the second alone, due for all
 			problem := d.problem(start)
 			problem.Tolerance = 1e-8
 			got, err := Fit(context.Background(), problem)

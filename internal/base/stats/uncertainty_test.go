@@ -6,6 +6,8 @@ import (
 	"slices"
 	"testing"
 
+	"chalkfield/internal/base/property"
+
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -22,7 +24,8 @@ func autoregressive(n int, keeps float64, stream *rand.Rand) []float64 {
 // Residuals that are alike in time: intervals by the corrected errors cover about as often as they say, and those that
 // take residuals to be independent do not. A decay of three parameters in two series.
 func TestCorrectedIntervalsCoverUnderCorrelatedResiduals(t *testing.T) {
-	const n, series, draws = 400, 2, 300
+	const n, series = 400, 2
+	draws := property.Cases(100, 300)
 	truth := []float64{2, 0.8, 0.5}
 	model := func(b []float64, x float64) float64 { return b[0]*math.Exp(-b[1]*x) + b[2] }
 	x := slices.Concat(steps(n, 0.015), steps(n, 0.015))
@@ -43,10 +46,10 @@ func TestCorrectedIntervalsCoverUnderCorrelatedResiduals(t *testing.T) {
 			for j := range truth {
 				off := math.Abs(got.Values[j] - truth[j])
 				if off < 1.96*got.StandardErrors[j] {
-					plain[j] += 1. / draws
+					plain[j] += 1 / float64(draws)
 				}
 				if off < 1.96*got.Corrected[j] {
-					corrected[j] += 1. / draws
+					corrected[j] += 1 / float64(draws)
 				}
 			}
 		}

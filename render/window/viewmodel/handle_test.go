@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
 	"chalkfield/scripting"
 )
 
@@ -202,7 +203,10 @@ func TestWhatPartsAreToldAndWhatIsAwaitedRuns(t *testing.T) {
 				t.Errorf("no %s in %v", one, calls)
 			}
 		}
-		for _, call := range calls {
+		for i, call := range calls {
+			if i%property.Cases(7, 1) > 0 {
+				continue
+			}
 			d.Seek(d.End)
 			before := content(t, path)
 			if err := hold(call.Form); err != nil {
