@@ -67,8 +67,8 @@ func (b *builder) formulas() {
 		b.formula(path+".points", &r.Worth, formula.Number, words)
 		b.formula(path+".when", &r.When, formula.Truth, words)
 		if r.Kind == ByFormula && b.at.Err() == nil && len(r.Terms()) == 0 {
-			b.at.Errorf(path, "the rule reads nothing, so it would always give the same: write when = \"robots_in('camp') == 2\", "+
-				"or points that depend on something")
+			b.at.Errorf(path, "the rule reads nothing, so it would always give the same: write "+
+				"when = \"robots_in('camp') == 2\", or points that depend on something")
 		}
 	}
 	b.order()

@@ -8,8 +8,10 @@ import "math"
 // A disc under pressure that is the same everywhere and Coulomb friction at each point, e = v/(R w) (Farkas, Bartels,
 // Unger, Wolf, Phys. Rev. Lett. 90, 248302, 2003, closed form from memory, checked against quadrature in the tests):
 //
-//	e <= 1: F = 4/(3 pi e) [(e^2+1) E(e) + (e^2-1) K(e)]          T = 4/(9 pi) [(4-2 e^2) E(e) + (e^2-1) K(e)]
-//	e >= 1: F = 4/(3 pi)   [(e^2+1) E(1/e) - (e^2-1) K(1/e)]      T = 4 e/(9 pi) [(4-2 e^2) E(1/e) + (2 e^2-5+3/e^2) K(1/e)]
+//	e <= 1: F = 4/(3 pi e) [(e^2+1) E(e) + (e^2-1) K(e)]
+//	        T = 4/(9 pi)   [(4-2 e^2) E(e) + (e^2-1) K(e)]
+//	e >= 1: F = 4/(3 pi)   [(e^2+1) E(1/e) - (e^2-1) K(1/e)]
+//	        T = 4 e/(9 pi) [(4-2 e^2) E(1/e) + (2 e^2-5+3/e^2) K(1/e)]
 //
 // with K, E the complete elliptic integrals of the modulus given. A polygon uses the same shares with the R that gives
 // its own torque arm in pure spin, 2R/3 for a disc.

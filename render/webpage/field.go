@@ -98,9 +98,12 @@ func (f fieldPicture) writeWays(out *picture.SVG) {
 // opacity lets many paths of a kind lie over each other without becoming one blot.
 func opacity(paths int) float64 { return math.Max(0.1, math.Min(1, 15/float64(paths))) }
 
+// bareShow is a field without a run.
+const bareShow = scene.Floor | scene.Zones | scene.Lines | scene.Walls | scene.Goals | scene.Pieces | scene.Labels
+
 // write writes one picture: the ground, the ways, then marks and letters on top.
 func (f fieldPicture) write(out *picture.SVG, class string, width float64) {
-	s := scene.Build(scene.Input{Field: f.field, Options: scene.Options{Show: scene.Floor | scene.Zones | scene.Lines | scene.Walls | scene.Goals | scene.Pieces | scene.Labels}})
+	s := scene.Build(scene.Input{Field: f.field, Options: scene.Options{Show: bareShow}})
 	view, height := fitted(s, width)
 	out.Begin(width, height, fmt.Sprintf(`class="%s"`, class), f.title, s.Ground)
 	marks, letters := *s, *s

@@ -132,11 +132,16 @@ func marked(words string) template.HTML {
 
 func caution() string { return report.Model }
 
-// swatch is a line of the field picture's key.
+// svgSwatch is a picture in the field picture's key, of one path.
+func svgSwatch(path string) template.HTML {
+	return template.HTML(`<svg viewBox="0 0 40 14" aria-hidden="true"><path ` + path + `/></svg>`)
+}
+
+// swatch is a line of that key.
 func swatch(class string) template.HTML {
-	return template.HTML(fmt.Sprintf(`<svg viewBox="0 0 40 14" aria-hidden="true"><path class="way %s" d="M3 7H37" style="stroke-opacity:1"/></svg>`, class))
+	return svgSwatch(`class="way ` + class + `" d="M3 7H37" style="stroke-opacity:1"`)
 }
 
 func crossSwatch() template.HTML {
-	return `<svg viewBox="0 0 40 14" aria-hidden="true"><path d="M15 2L25 12M25 2L15 12" stroke="#ff9e7a" stroke-width="3" fill="none"/></svg>`
+	return svgSwatch(`d="M15 2L25 12M25 2L15 12" stroke="#ff9e7a" stroke-width="3" fill="none"`)
 }

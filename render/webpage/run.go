@@ -33,7 +33,7 @@ func WriteRun(w io.Writer, r *record.Record, pair *alongside.Pair, field *fields
 
 // What the picture of a run shows; a phone's has no room for the numbers of events and the seconds.
 const (
-	narrowShow = scene.Floor | scene.Zones | scene.Lines | scene.Walls | scene.Plan | scene.Trail | scene.Goals | scene.Pieces | scene.Robots | scene.Belief | scene.Labels
+	narrowShow = bareShow | scene.Plan | scene.Trail | scene.Robots | scene.Belief
 	wideShow   = narrowShow | scene.Ticks | scene.Contacts | scene.Events
 )
 

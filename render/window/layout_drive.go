@@ -9,8 +9,8 @@ const (
 )
 
 // newDriveFrame lays the window out while somebody drives: the field as large as it can be, the driver's desk in what
-// it leaves beside, the last seconds under it. What else stands beside the field is folded, but for the notebook's tabs,
-// or its pages where they are asked for.
+// it leaves beside, the last seconds under it. What else stands beside the field is folded, but for the notebook's
+// tabs, or its pages where they are asked for.
 func newDriveFrame(width, height float64, w wants) frame {
 	whole := Rect{0, 0, width, height}
 	f := frame{Bar: whole.Top(barHeight), Gutter: leastGutter, Row: thinRow, Lanes: driveLanes}

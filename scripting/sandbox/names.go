@@ -59,7 +59,8 @@ func (w *watch) failLookup(f *frame, register int, verb string, key lua.LValue) 
 // global's: only those are misspelt, a local or a member that is nil was made so.
 func (w *watch) origin(f *frame, register int) (name string, global bool) {
 	proto := f.Fn.Proto
-	if names, err := w.box.localsAt(f); err == nil && register < len(names) && !strings.HasPrefix(names[register], hidden) {
+	names, err := w.box.localsAt(f)
+	if err == nil && register < len(names) && !strings.HasPrefix(names[register], hidden) {
 		return names[register], false
 	}
 	const lookBack = 4 // instructions: what made a temporary stands right before its use

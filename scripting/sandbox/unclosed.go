@@ -16,7 +16,8 @@ type opener struct {
 
 // token is a word of Lua with what may hide words: comments and strings. A long bracket's end depends on its level, so
 // only its beginning is matched here.
-var token = regexp.MustCompile(`--\[=*\[|--[^\n]*|\[=*\[|"(?:\\(?s:.)|[^"\\\n])*"?|'(?:\\(?s:.)|[^'\\\n])*'?|[A-Za-z_][A-Za-z0-9_]*`)
+var token = regexp.MustCompile(`--\[=*\[|--[^\n]*|\[=*\[` +
+	`|"(?:\\(?s:.)|[^"\\\n])*"?|'(?:\\(?s:.)|[^'\\\n])*'?|[A-Za-z_][A-Za-z0-9_]*`)
 
 // unclosed is the block whose end is most likely the one that is missing, given a syntax error in a line: the innermost
 // of those that the text leaves open, or the first that was still open when an `end` further left than it was met.

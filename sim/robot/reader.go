@@ -31,8 +31,8 @@ func (r *reader) robot() {
 var word = regexp.MustCompile(`^[a-z][a-z0-9_]*$`)
 
 // luaWords cannot stand behind a dot.
-var luaWords = strings.Fields(`and break do else elseif end false for function goto if in local nil not or repeat return then
-	true until while`)
+var luaWords = strings.Fields(`and break do else elseif end false for function goto if in local nil not or repeat return
+	then true until while`)
 
 // beside are the names that the routine API puts beside a robot's parts, and "none", which a reference uses for
 // nothing.

@@ -31,8 +31,8 @@ func newSum(f *fields.Field, r *fields.Rule) sum {
 		return sum{}
 	}
 	sides := len(f.Sides)
-	return sum{newReadings(f, r.Worth.Formula), newReadings(f, r.When.Formula), make([]bool, sides), make([]float64, sides),
-		make([]float64, sides)}
+	return sum{newReadings(f, r.Worth.Formula), newReadings(f, r.When.Formula),
+		make([]bool, sides), make([]float64, sides), make([]float64, sides)}
 }
 
 func newReadings(f *fields.Field, from *formula.Formula) readings {

@@ -27,7 +27,9 @@ func NewGyro(spec *robot.InertialSensor, bias float64, chance *rand.Rand) *Gyro 
 // IEEE Std 952 (from memory): the angle error is the integral of a rate error made of a bias, white noise with the
 // angle random walk coefficient N and a random walk of the bias with coefficient K:
 //
-//	dtheta = b dt + N dW1,  db = K dW2,  each W a Wiener process, so that an increment over dt is sqrt(dt) of a unit normal
+//	dtheta = b dt + N dW1,  db = K dW2
+//
+// with each W a Wiener process, so that an increment over dt is sqrt(dt) of a unit normal.
 func (g *Gyro) Step(dt float64) float64 {
 	g.drift += float64(g.bias * dt)
 	if g.chance == nil {

@@ -35,8 +35,9 @@ type fitCommand struct {
 
 // Help is shown under the flags.
 func (fitCommand) Help() string {
-	return `Finds the values of the robot file with which the rehearsal drives as the logs say the real robot did, and how sure
-each is. What the logs do not tell stays as it is, and is named. Each drive is predicted once by a fit to all others.
+	return `Finds the values of the robot file with which the rehearsal drives as the logs say the real robot did, and
+how sure each is. What the logs do not tell stays as it is, and is named. Each drive is predicted once by a fit to all
+others.
 
 Examples:
   chalkfield fit robot.toml logs --out fitted.toml --report fit.html
@@ -44,8 +45,8 @@ Examples:
   chalkfield fit robot.toml logs --out robot.toml            shows what would change
   chalkfield fit robot.toml logs --out robot.toml --write    changes it
 
-The new file has your comments, order and units; beside each new value stand its 95 % interval and the logs' hash. How to
-make logs: chalkfield guide measure. Interrupted, nothing is written.`
+The new file has your comments, order and units; beside each new value stand its 95 % interval and the logs' hash. How
+to make logs: chalkfield guide measure. Interrupted, nothing is written.`
 }
 
 // Run fits, writes and tells.

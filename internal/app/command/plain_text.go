@@ -125,8 +125,8 @@ var (
 	stress = regexp.MustCompile(`\*([^*\s](?:[^*]*[^*\s])?)\*`)
 )
 
-// words is a line without Markdown's marks: links and stressed words are their text, pictures are left out. Code keeps its
-// backquotes, and nothing inside it is touched.
+// words is a line without Markdown's marks: links and stressed words are their text, pictures are left out. Code keeps
+// its backquotes, and nothing inside it is touched.
 func words(text string) string {
 	text = link.ReplaceAllString(image.ReplaceAllString(text, ""), "$1")
 	parts := strings.Split(text, "`")

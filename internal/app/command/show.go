@@ -144,7 +144,8 @@ func (c showCommand) shown() (shown, error) {
 }
 
 // ofRobot finds a table that only a robot file has.
-var ofRobot = regexp.MustCompile(`(?m)^[ \t]*(\[+[ \t]*)?(chassis|wheels|motors|drive|battery|air|parts|sensors|odometry)\b`)
+var ofRobot = regexp.MustCompile(`(?m)^[ \t]*(\[+[ \t]*)?` +
+	`(chassis|wheels|motors|drive|battery|air|parts|sensors|odometry)\b`)
 
 // embedded reports whether the name is that of something in the program.
 func (c showCommand) embedded() bool {

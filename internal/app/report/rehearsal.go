@@ -18,7 +18,8 @@ func Rehearsal(r *record.Record, marks map[int]int) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &Document{Data: &Account{Summary: s}, Foot: "fingerprint " + s.Fingerprint, Inputs: inputsOfRun(&r.Header, s.Fingerprint)}
+	d := &Document{Data: &Account{Summary: s}, Foot: "fingerprint " + s.Fingerprint,
+		Inputs: inputsOfRun(&r.Header, s.Fingerprint)}
 	d.head(r, s)
 	d.Sections = append(d.Sections, timeline(r, marks))
 	for i := range s.Robots {

@@ -8,8 +8,8 @@
 //
 //   - max and min are the language's own, which differ from math.Max and math.Min only for an infinity beside a NaN;
 //   - powers of the settings are taken once for a step's length (powers.go), sin and cos of an angle together;
-//   - contact buffers hold 32 contacts, not 1024, and pools of nodes, pairs, bins and arbiters grow by 32 or by one, in slices:
-//     a space takes a few kB, not 1 MB;
+//   - contact buffers hold 32 contacts, not 1024, and pools of nodes, pairs, bins and arbiters grow by 32 or by one, in
+//     slices: a space takes a few kB, not 1 MB;
 //   - a pair's collision and a ray's hit are found in scratch places of the space and the shape, not on the heap;
 //   - a handler is looked up only where there is one;
 //   - a hash set lists its entries once a change, and components are looked for only where a body has idled long enough

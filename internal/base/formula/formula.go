@@ -1,7 +1,7 @@
 // Package formula reads the small formulas that a user writes into a file: numbers, + - * /, comparisons, "and", "or",
 // "not", "a ? b : c", a few functions, and terms that the file's format knows: count('core in sled'). A formula has no
-// loops, no memory and no effects. It is checked whole when it is read; its value depends on its terms alone, and is the
-// same on all processors.
+// loops, no memory and no effects. It is checked whole when it is read; its value depends on its terms alone, and is
+// the same on all processors.
 //
 // The language and what runs it are expr's (github.com/expr-lang/expr); most of that language is refused here.
 package formula

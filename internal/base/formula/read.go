@@ -13,8 +13,8 @@ import (
 	"github.com/expr-lang/expr/file"
 )
 
-// reader goes through what expr's parser gave, finds what it comes to, and puts readings for words, so that what is left
-// is arithmetic of float64 alone.
+// reader goes through what expr's parser gave, finds what it comes to, and puts readings for words, so that what is
+// left is arithmetic of float64 alone.
 type reader struct {
 	text  string
 	words []Word

@@ -53,8 +53,8 @@ func Sincos(x float64) (sin, cos float64) {
 	}
 
 	zz := z * z
-	cos = 1.0 - float64(0.5*zz) + float64(zz*zz*(float64((float64((float64((float64(((float64(cosTerms[0]*zz))+cosTerms[1])*zz)+cosTerms[2])*zz)+cosTerms[3])*zz)+cosTerms[4])*zz)+cosTerms[5]))
-	sin = z + float64(z*zz*(float64((float64((float64((float64(((float64(sinTerms[0]*zz))+sinTerms[1])*zz)+sinTerms[2])*zz)+sinTerms[3])*zz)+sinTerms[4])*zz)+sinTerms[5]))
+	cos = 1.0 - float64(0.5*zz) + float64(zz*zz*polynomial(&cosTerms, zz))
+	sin = z + float64(z*zz*polynomial(&sinTerms, zz))
 	if j == 1 || j == 2 {
 		sin, cos = cos, sin
 	}
@@ -65,6 +65,15 @@ func Sincos(x float64) (sin, cos float64) {
 		sin = -sin
 	}
 	return
+}
+
+// polynomial has six terms, that of the highest power first.
+func polynomial(terms *[6]float64, x float64) float64 {
+	y := float64(terms[0]*x) + terms[1]
+	y = float64(y*x) + terms[2]
+	y = float64(y*x) + terms[3]
+	y = float64(y*x) + terms[4]
+	return float64(y*x) + terms[5]
 }
 
 // Sin is the sine of x (rad).
