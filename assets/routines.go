@@ -24,13 +24,19 @@ func HasRoutine(name string) bool {
 	return err == nil
 }
 
-// RoutineHome is the embedded field and robot that an embedded routine is written for: the field's name begins its own.
+// homes are the embedded fields with the robot that their routines are written for; a routine's name begins with its
+// field's.
+var homes = [...]struct{ field, robot string }{
+	{"foghorn_bay", "hauler"}, {"kiln_yard", "barrow"}, {"night_mail", "barrow"}, {"orchard_row", "barrow"},
+	{"practice_yard", "hauler"},
+}
+
+// RoutineHome is the embedded field and robot that an embedded routine is written for.
 func RoutineHome(name string) (field, robot string) {
-	switch {
-	case strings.HasPrefix(name, "kiln_yard_"):
-		return "kiln_yard", "barrow"
-	case strings.HasPrefix(name, "practice_yard_"):
-		return "practice_yard", "hauler"
+	for _, home := range homes {
+		if strings.HasPrefix(name, home.field+"_") {
+			return home.field, home.robot
+		}
 	}
 	return "core_haul", "hauler"
 }

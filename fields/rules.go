@@ -273,3 +273,12 @@ func (r *Rule) CountsPiece(kind int) bool {
 	return len(r.Pieces) == 0 || slices.Contains(r.Pieces, kind)
 }
 func (r *Rule) CountsGoal(kind int) bool { return len(r.Goals) == 0 || slices.Contains(r.Goals, kind) }
+
+// RuleKinds are all kinds of rules.
+func RuleKinds() []RuleKind {
+	kinds := make([]RuleKind, len(ruleForms))
+	for i, f := range ruleForms {
+		kinds[i] = f.kind
+	}
+	return kinds
+}

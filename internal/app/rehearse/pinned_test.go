@@ -74,6 +74,9 @@ func sidesOf(routine string) []fields.Side {
 var partnerStarts = map[string]geom.Pose{
 	"core_haul":     {X: 0.6, Y: 2.25},
 	"kiln_yard":     {X: 1.3, Y: 0.6},
+	"foghorn_bay":   {X: 3.4, Y: 0.9},
+	"night_mail":    {X: 2.6, Y: 0.4},
+	"orchard_row":   {X: 0.4, Y: 2.2},
 	"practice_yard": {X: 2.4, Y: 0.6},
 }
 

@@ -11,10 +11,15 @@ import (
 // What each embedded routine is there to show, on its own field with its own robot, everything as the files say: the
 // rule and the least count.
 var shown = map[string]map[string]float64{
-	"core_haul_demo":       {"core on rack": 2, "core in sled": 3, "sled in camp": 1, "robot in camp": 1},
-	"core_haul_sled":       {"core in sled": 2, "sled in camp": 1, "robot in camp": 1},
-	"kiln_yard_bricks":     {"brick in kiln": 4, "robot in shelter": 1},
-	"kiln_yard_glaze":      {"brick in kiln": 3, "glaze in kiln": 1, "robot in shelter": 1},
+	"core_haul_demo":   {"core on rack": 2, "core in sled": 3, "sled in camp": 1, "robot in camp": 1},
+	"core_haul_sled":   {"core in sled": 2, "sled in camp": 1, "robot in camp": 1},
+	"foghorn_bay_tow":  {"lamp on buoy": 2, "buoy alight": 1, "buoy in harbour": 1, "the channel": 1, "harbour watch": 1},
+	"kiln_yard_bricks": {"brick in kiln": 4, "robot in shelter": 1},
+	"kiln_yard_glaze":  {"brick in kiln": 3, "glaze in kiln": 1, "robot in shelter": 1},
+	"night_mail_bundle": {"bundle": 1, "delivery": 1, "on the first train": 3, "counted in the office": 1,
+		"at the time clock": 1, "even work": 1},
+	"orchard_row_baskets": {"fruit in basket": 4, "picked in the morning": 4, "gift": 2, "basket owned": 2,
+		"early harvest": 1, "all in the shed": 1},
 	"practice_yard_bay":    {"parked in a bay": 1},
 	"practice_yard_square": {"on a mark": 1},
 }

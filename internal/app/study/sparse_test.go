@@ -18,6 +18,7 @@ import (
 func TestASparseRecordGivesTheSameResult(t *testing.T) {
 	for _, of := range [][3]string{
 		{"core_haul", "hauler", "core_haul_demo.lua"}, {"kiln_yard", "barrow", "kiln_yard_bricks.lua"},
+		{"orchard_row", "barrow", "orchard_row_baskets.lua"}, {"night_mail", "barrow", "night_mail_bundle.lua"},
 	} {
 		setup := embedded(t, of[0], of[1], of[2])
 		setup.Seed = 9
