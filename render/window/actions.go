@@ -203,6 +203,7 @@ func (g *game) windowActions() []action {
 		{name: "again", does: "read the files and rehearse again", keys: on(ebiten.KeyR, ebiten.KeyF5), do: g.disk.again},
 		{name: "drive", does: "drive, or take the last drive up again", keys: on(ebiten.KeyD),
 			do: func() { g.setMode(viewmodel.Drive) }},
+		{name: "sounds", does: "sounds of drives, off or on", keys: on(ebiten.KeyF9), do: g.driver.hush},
 		{name: "pad keys", does: "put the keys and buttons of driving elsewhere", do: g.driver.showPad},
 		{name: "find", does: "find a line of the routine or an event", keys: ctrl(ebiten.KeyF), at: atPages,
 			do: g.notebook.showFind},
@@ -408,6 +409,8 @@ func (g *game) driveKeys() {
 			g.disk.wantShot()
 		case ebiten.KeyF1:
 			g.showKeys()
+		case ebiten.KeyF9:
+			g.driver.hush()
 		}
 		for i, tab := range viewmodel.Tabs {
 			if key == tabKey(i) {

@@ -219,13 +219,13 @@ func (d *desk) drawClock(r Rect) {
 	d.words(fmt.Sprintf("%.1f s", left), r.Below(15), digits, true, d.accent)
 }
 
-// gauge is a number that runs down.
+// gauge is a number with a bar.
 type gauge struct {
 	words string
 	share float64 // 0 to 1
 }
 
-// gauges are battery and air: a battery's bar goes from half of what it had at the start, below which it drives little.
+// gauges are battery, air and the points of the best drive: a battery's bar goes from half of what it had at the start, below which it drives little.
 func (d *desk) gauges() []gauge {
 	now, first, ok := d.model.Stock()
 	if !ok {
@@ -235,6 +235,10 @@ func (d *desk) gauges() []gauge {
 	list := []gauge{{fmt.Sprintf("battery %.1f V", now.Battery), (now.Battery/first.Battery - low) / (1 - low)}}
 	if first.Air > 0 {
 		list = append(list, gauge{fmt.Sprintf("air %.0f kPa", now.Air/1000), now.Air / first.Air})
+	}
+	if ghost := d.model.Ghost(); ghost != nil {
+		by := ghost.PointsAt(d.model.Time)
+		list = append(list, gauge{fmt.Sprintf("best: %g of %g by now", by, ghost.Points), by / ghost.Points})
 	}
 	return list
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"chalkfield/fields"
+	"chalkfield/render/window/sound"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
@@ -16,10 +17,15 @@ type driver struct {
 	disk *disk
 	pad  padMaker
 	desk *desk
+
+	player func() *sound.Player // opens the system's device at the first call; nil: there are no sounds
+	best   *viewmodel.Ghost     // the best drive before the one under way; nil: none
+	bestAt string               // its file; "": none is kept
 }
 
 // drive lets the drive go on, but not behind a card.
 func (d *driver) drive() {
+	d.sound()
 	controls := d.desk.held(d.pad.read(&d.hand, d.card != nil))
 	if d.card == nil {
 		d.model.AdvanceDrive(frameSeconds, controls)
@@ -45,6 +51,9 @@ func (d *driver) begin(session string) {
 	d.pad.rest()
 	d.aside = false
 	d.model.BeginDrive(session, hand)
+	if d.model.Driving() {
+		d.race(session)
+	}
 	if d.model.Driving() && !d.model.Notice.Bad { // what has gone wrong already is told before the keys
 		d.model.Say(d.hint(hand == nil, d.model.BeginsAlone(session)))
 	}
@@ -109,6 +118,9 @@ func (d *driver) end() { d.afterDrive(d.model.EndDrive()) }
 // afterDrive asks what to do with a drive. Files saved meanwhile wait, so that it is not lost from sight; where nothing
 // was driven they are rehearsed at once.
 func (d *driver) afterDrive(driven bool) {
+	if driven {
+		d.keepBest()
+	}
 	switch {
 	case driven && d.model.Saved:
 		d.model.Say("The files were saved meanwhile: R rehearses them. D offers this drive again.")

@@ -20,9 +20,10 @@ func (d *driver) showDrive() {
 		d.model.Warn("This field has no session in which somebody drives: give one a driver phase in the field file.")
 		return
 	}
+	best := d.bestRows()
 	d.show(&card{name: "drive", title: "Drive", foot: "Enter chooses, Left and Right change a setting, Esc closes. F1 " +
 		"has the keys.", rows: func() []cardRow {
-		return slices.Concat(d.sessionRows(sessions), d.lastDriveRows(), d.feelRows())
+		return slices.Concat(d.sessionRows(sessions), d.lastDriveRows(), best, d.feelRows())
 	}})
 }
 
@@ -81,6 +82,7 @@ func (d *driver) feelRows() []cardRow {
 			do: dead.next, turn: dead.turn},
 		{label: "response curve (1: straight)", note: fmt.Sprintf("%g", *power.value), keeps: true, do: power.next,
 			turn: power.turn},
+		{label: "sounds", note: d.soundWords(), keeps: true, do: d.hush, turn: func(float64) { d.hush() }},
 		{label: "keys and buttons", note: "put them elsewhere", keeps: true, do: d.showPad},
 		{label: "against", note: d.model.AgainstWords(), keeps: true, do: func() { d.otherOpponent(1) },
 			turn: d.otherOpponent},

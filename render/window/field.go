@@ -115,6 +115,7 @@ func (f *field) drawScene(run *viewmodel.Run) {
 	})
 	f.clip(area)
 	f.drawBefore()
+	f.drawGhost(run)
 	if f.wholeWay() {
 		f.drawWay(&f.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: f.accent})
 	}
@@ -182,6 +183,21 @@ func (f *field) drawBefore() {
 		f.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: f.pale,
 			Dash: scene.Dashed}})
 	}
+}
+
+// drawGhost draws where the best drive was at this time, faintly.
+func (f *field) drawGhost(run *viewmodel.Run) {
+	ghost := f.model.Ghost()
+	if ghost == nil {
+		return
+	}
+	pose := ghost.At(f.model.Time)
+	thing := viewmodel.Thing{Kind: viewmodel.RobotThing}
+	front := pose.ToWorld(geom.Vec{X: run.Extent(thing)})
+	f.drawItems(
+		scene.Item{Kind: scene.Area, Points: run.Outline(thing).Placed(pose),
+			Pen: scene.Pen{Width: 1.5, Colour: f.pale, Dash: scene.Dashed}},
+		scene.Item{Kind: scene.Line, Points: []geom.Vec{pose.At(), front}, Pen: scene.Pen{Width: 1.5, Colour: f.pale}})
 }
 
 // paled is a colour half on its way to the floor's; nothing stays nothing.

@@ -8,9 +8,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"sync"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
+	"chalkfield/render/window/sound"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -49,6 +51,7 @@ func Open(ctx context.Context, o Options) error {
 	}
 	g := newGame(ctx, o, memory, path)
 	defer g.close()
+	g.driver.player = sync.OnceValue(sound.Open)
 	ebiten.SetWindowTitle("Chalkfield")
 	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)
 	least := [2]int{viewmodel.LeastWidth, viewmodel.LeastHeight}

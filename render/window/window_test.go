@@ -157,6 +157,12 @@ func TestWindowDrivesAndKeepsTheDrive(t *testing.T) {
 		return st.Robot != start && len(st.Events) > 0
 	})
 	s.xdotool("keyup", "w")
+	stick := st.Buttons["stick"]
+	s.xdotool("mousemove", pixels(stick.X+stick.W/2), pixels(stick.Y+stick.H/2), "mousedown", "1")
+	s.xdotool("mousemove", pixels(stick.X+stick.W/2), pixels(stick.Y+stick.H))
+	there := st.Robot
+	s.until("the pointer's stick drives", func(st state) bool { return st.Robot != there && st.Time > 0.6 })
+	s.xdotool("mouseup", "1")
 	s.key("Escape")
 	st = s.until("it asks what to do with the drive", func(st state) bool { return !st.Driving && st.Card == "driven" })
 	s.press("row Keep it as a record")

@@ -18,6 +18,10 @@ type driving struct {
 	begun     bool      // a control has been touched
 	hand      bool      // a routine of ours drives, not the person's own
 	bound     []binding // what the routine's text binds to buttons
+	started   bool      // the beginning of the clock was a cue
+	cued      int       // events that were looked at for cues
+	touched   float64   // s: of the last cue of a contact
+	ghost     *Ghost    // the best drive so far; nil: none
 	heard     int       // events of the record that were looked at for trouble
 	back      view      // what was shown before, for a drive that comes to nothing
 }

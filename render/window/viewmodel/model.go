@@ -136,6 +136,9 @@ func New(files Files, load Loader) *Model {
 // Say puts a line before the person.
 func (d *Model) Say(text string) { d.Notice = Notice{Text: text} }
 
+// Also puts a line under the one that is there.
+func (d *Model) Also(text string) { d.Notice.Text += "\n" + text }
+
 // Warn puts a line about something that went wrong before the person.
 func (d *Model) Warn(text string) { d.Notice = Notice{Text: text, Bad: true} }
 

@@ -22,6 +22,7 @@ type Settings struct {
 	Zoom   float64 `json:"zoom"` // of text and buttons, 1 is normal
 	Tank   bool    `json:"tank"` // driving: a stick for each side
 	Pad    PadMap  `json:"pad,omitzero"`
+	Silent bool    `json:"silent,omitempty"` // driving: without sounds
 	Layout Layout  `json:"layout"`
 	Theme  string  `json:"theme,omitempty"`  // "": slate
 	Editor string  `json:"editor,omitempty"` // command that opens {file} at {line}; "": VISUAL, EDITOR
@@ -124,6 +125,9 @@ func (t *Settings) Divide(l Layout) { t.Layout = l }
 
 // Dress keeps another theme.
 func (t *Settings) Dress(theme string) { t.Theme = theme }
+
+// Hush keeps whether a drive is without sounds.
+func (t *Settings) Hush(silent bool) { t.Silent = silent }
 
 // Sticks keeps how a person drives.
 func (t *Settings) Sticks(tank bool) { t.Tank = tank }
