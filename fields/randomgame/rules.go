@@ -264,9 +264,14 @@ func (m *maker) sidedPiece(kind int) bool {
 	return slices.ContainsFunc(m.f.Pieces, func(p fields.Piece) bool { return p.Kind == kind && p.Side >= 0 })
 }
 
-// credit writes a credit, and gives it; the first without writing it.
+// credit writes a credit, and gives it; the first without writing it. A piece or a goal has one only where some have
+// sides.
 func (m *maker) credit(of ...string) string {
 	credit := m.pick(of...)
+	if credit == "piece" && !slices.ContainsFunc(m.f.Pieces, func(p fields.Piece) bool { return p.Side >= 0 }) ||
+		credit == "goal" && !slices.ContainsFunc(m.f.Goals, func(g fields.Goal) bool { return g.Side >= 0 }) {
+		credit = of[0]
+	}
 	if credit != of[0] {
 		m.line("credit = %q", credit)
 	}

@@ -219,7 +219,7 @@ func TestLiveScoringMakesNoGarbage(t *testing.T) {
 }
 
 func BenchmarkTotals(b *testing.B) {
-	for _, name := range []string{"core_haul", "kiln_yard"} {
+	for _, name := range []string{"core_haul", "kiln_yard", "orchard_row"} {
 		b.Run(name, func(b *testing.B) {
 			scorer, s := busy(b, name)
 			b.ReportAllocs()
