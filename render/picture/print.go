@@ -24,7 +24,14 @@ type Print struct {
 	Setting
 	Height float64
 	Cut    []string // words that were shortened
+	Rows   []PrintedRow
 	lines  []printLine
+}
+
+// PrintedRow is a row of a table that a rehearsal of a study shows, and where it stands.
+type PrintedRow struct {
+	Top, High float64
+	report.Trial
 }
 
 // printLine is what is painted together.
@@ -49,7 +56,7 @@ type printSide struct {
 const (
 	titleMost = 2
 	linesMost = 6
-	cellMost  = 2
+	cellMost  = 4
 )
 
 // Print sets the title of a document, its first lines and its sections.
@@ -302,6 +309,15 @@ func (p *Print) row(t *report.Table, r *report.Row, columns []printColumn) {
 		}
 	}
 	p.paragraphs(r.Below(), columns[min(1, len(columns)-1)].left, p.Soft)
+	p.told(r, from)
+}
+
+// told notes where a row stands whose first line is that.
+func (p *Print) told(r *report.Row, line int) {
+	if r.Shows != nil && line < len(p.lines) {
+		top := p.lines[line].top
+		p.Rows = append(p.Rows, PrintedRow{top, p.Height - top, *r.Shows})
+	}
 }
 
 // track draws the bars of a cell.
@@ -321,11 +337,17 @@ func (p *Print) stacked(t *report.Table) {
 	shown := t.Shown(report.OnPage)
 	for i := range t.Rows {
 		r := &t.Rows[i]
-		p.paragraph(r.Cells[shown[0]].Words, 0, r.Total, p.Ink)
+		from := len(p.lines)
+		first, more := r.Cells[shown[0]].Words, shown[1:]
+		if t.Look == report.List && len(more) > 0 {
+			first, more = first+"  "+r.Cells[more[0]].Words, more[1:]
+		}
+		p.paragraph(first, 0, r.Total, p.Ink)
 		var cells []string
-		for _, n := range shown[1:] {
+		for _, n := range more {
 			cells = append(cells, t.Columns[n].Name+": "+r.Cells[n].Words)
 		}
 		p.paragraphs(append([]string{strings.Join(cells, ", ")}, r.Below()...), columnGap, p.Soft)
+		p.told(r, from)
 	}
 }

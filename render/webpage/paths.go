@@ -92,12 +92,5 @@ func chosen(all []*results.Result, most int) []*results.Result {
 			have = append(have, r)
 		}
 	}
-	if len(have) <= most {
-		return have
-	}
-	out := make([]*results.Result, most)
-	for i := range out {
-		out[i] = have[i*len(have)/most]
-	}
-	return out
+	return analysis.Evenly(have, most)
 }

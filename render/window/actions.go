@@ -70,7 +70,8 @@ const (
 
 // allActions are looked through in order: the first that fits is done.
 func (g *game) allActions() []action {
-	return slices.Concat(g.timeActions(), g.fieldActions(), g.arrangeActions(), g.windowActions(), g.lookActions())
+	return slices.Concat(g.timeActions(), g.fieldActions(), g.arrangeActions(), g.studyActions(), g.windowActions(),
+		g.lookActions())
 }
 
 // timeActions and the like are the actions by what they are about.
@@ -190,6 +191,20 @@ func (g *game) arrangeActions() []action {
 			can: g.model.Arranged, do: g.model.PutBack},
 		{name: "write start", does: "write the moved start into the routine (asks first)", keys: on(ebiten.KeyW),
 			do: g.disk.showWriteStart},
+	})
+}
+
+func (g *game) studyActions() []action {
+	ready := func() bool { return g.model.Now != nil && !g.model.Driving() }
+	return about("Studies", []action{
+		{name: "studies", does: "studies from here: seed, side, others; trials, comparison, sweep",
+			keys: plain(ebiten.KeyJ), at: atFloor, do: g.studies.showList},
+		{name: "trials", does: "rehearse it over and over: how often does it work, and why not?", keys: ctrl(ebiten.KeyT),
+			can: ready, do: g.studies.beginTrials},
+		{name: "compare", does: "compare it with how it was before: is it better?", keys: ctrl(ebiten.KeyB), can: ready,
+			do: g.studies.beginCompare},
+		{name: "sweep", does: "sweep a number: which value is best?", keys: ctrl(ebiten.KeyJ), can: ready,
+			do: g.studies.beginSweep},
 	})
 }
 
@@ -432,6 +447,9 @@ func (g *game) escape() {
 	}
 	if g.others.end() {
 		g.model.Say("Given up: nothing was written.")
+		return
+	}
+	if g.model.StopStudy() {
 		return
 	}
 	if g.beside != nil && g.model.Mode == viewmodel.Watch && g.model.Selected == viewmodel.Nothing {

@@ -42,7 +42,8 @@ func (s *shared) showLayers() {
 					do: func() { s.model.Layer(l.overlay) }})
 			}
 			rows = append(rows, cardRow{label: "the run before", about: "pale", on: s.model.Pale, keeps: true,
-				do: s.model.Paler}, cardRow{label: "What the marks mean", head: true})
+				do: s.model.Paler}, cardRow{label: "paths of the study", on: s.model.Bundle, keeps: true, do: s.model.ToggleBundle},
+				cardRow{label: "What the marks mean", head: true})
 			for _, row := range s.marks() {
 				rows = append(rows, cardRow{label: row.Words, mark: &row})
 			}
@@ -190,6 +191,7 @@ var pointerSheet = [][2]string{
 	{"drag a ring, arm or bar", "turn the numbers of a motion; Alt: onto nothing near"},
 	{"wheel on the field", "zoom"},
 	{"drag on the floor", "move the view; the middle and right button do too"},
+	{"click on a study's path", "show that seed; a row of the page Study does too"},
 	{"drag on strip, charts", "go through the time"},
 	{"click on an event", "go to it"},
 	{"wheel on the strip", "stretch it; sideways: move the stretch"},

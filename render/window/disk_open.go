@@ -36,9 +36,10 @@ func (d *disk) showFolder(folder string, recent bool) {
 		rows = append(rows, d.recentRows()...)
 	}
 	rows = append(rows, cardRow{label: folder, head: true},
-		cardRow{label: "a new, empty routine", note: d.action("new").keyWords(), do: d.showNew}, cardRow{label: "..", note: "folder above", keeps: true,
-			do: func() { d.showFolder(filepath.Dir(folder), false) }})
-	rows = append(rows, d.folderRows(folder, entries)...)
+		cardRow{label: "a new, empty routine", note: d.action("new").keyWords(), do: d.showNew},
+		cardRow{label: "..", note: "folder above", keeps: true, do: func() { d.showFolder(filepath.Dir(folder), false) }})
+	rows = append(rows, d.folderRows(folder, entries, fileWords, d.open,
+		func(path string) { d.showFolder(path, false) })...)
 	rows = append(rows, d.embeddedRows()...)
 	d.show(&card{
 		name: "open", title: "Open", typed: true, passes: true, rows: func() []cardRow { return rows },
@@ -75,8 +76,9 @@ func (d *disk) embeddedRows() []cardRow {
 	return rows
 }
 
-// folderRows lists folders, then the files that the window reads: no check files, which only the command line does.
-func (d *disk) folderRows(folder string, entries []os.DirEntry) []cardRow {
+// folderRows lists folders, then the files of some kinds: no check files, which only the command line reads.
+func (d *disk) folderRows(folder string, entries []os.DirEntry, kinds map[string]string, take,
+	enter func(path string)) []cardRow {
 	var folders, files []cardRow
 	for _, e := range entries {
 		path := filepath.Join(folder, e.Name())
@@ -84,10 +86,10 @@ func (d *disk) folderRows(folder string, entries []os.DirEntry) []cardRow {
 		case strings.HasPrefix(e.Name(), "."), strings.HasSuffix(e.Name(), check.Suffix):
 		case e.IsDir():
 			folders = append(folders, cardRow{label: e.Name() + string(filepath.Separator), note: "folder", keeps: true,
-				do: func() { d.showFolder(path, false) }})
-		case fileWords[filepath.Ext(e.Name())] != "":
-			files = append(files, cardRow{label: e.Name(), note: fileWords[filepath.Ext(e.Name())],
-				on: path == d.model.Files.Routine, do: func() { d.open(path) }})
+				do: func() { enter(path) }})
+		case kinds[filepath.Ext(e.Name())] != "":
+			files = append(files, cardRow{label: e.Name(), note: kinds[filepath.Ext(e.Name())],
+				on: path == d.model.Files.Routine, do: func() { take(path) }})
 		}
 	}
 	for _, list := range [][]cardRow{folders, files} {

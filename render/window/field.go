@@ -14,6 +14,7 @@ import (
 type field struct {
 	*fieldView
 	facts    *facts
+	studies  *studies
 	builder  scene.Builder
 	paler    scene.Builder // of the run before
 	arranger scene.Builder // of the whole way while things are arranged
@@ -107,10 +108,12 @@ func (f *field) drawScene(run *viewmodel.Run) {
 	axes := f.axesOf(area)
 	rest.Layers[0].Labels = append(rest.Layers[0].Labels, axes.labels...)
 	content := noPrint.items(ground.Layers).numbers(v.Scale, v.Origin.X, v.Origin.Y).rect(area)
+	content = f.studies.print(content)
 	f.drawStill(&f.kept, content, area, func() {
 		f.drawGround()
 		f.clip(area)
 		f.drawer.Draw(f.pen, &ground, v)
+		f.studies.drawWays()
 		f.pen.Unclip()
 	})
 	f.clip(area)

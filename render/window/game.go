@@ -35,6 +35,7 @@ type game struct {
 	desk     *desk
 	disk     *disk
 	others   *others
+	studies  *studies
 	dump     dumper
 	size     windowSize
 	title    string // that the window has
@@ -71,19 +72,21 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.handles = &handles{fieldView: view, numbers: g.numbers}
 	g.line = &editLine{shared: s, notebook: g.notebook, numbers: g.numbers}
 	s.write = g.numbers.write
+	g.studies = newStudies(view, disk, g.notebook, g.numbers)
+	g.field.studies = g.studies
 	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
-	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.facts, g.handles, &header{s}, g.notebook,
-		&files{shared: s, notebook: g.notebook}, g.numbers, g.line, g.panel, g.charts, g.desk, &tools{shared: s},
-		&transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip}, &dividers{shared: s},
-		&tip{shared: s}, g.others, g.dialog, g.menu}
+	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.studies, g.facts, g.handles, &header{s},
+		g.notebook, &files{shared: s, notebook: g.notebook}, g.numbers, g.line, g.panel, g.charts, g.desk,
+		&tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip, studies: g.studies},
+		&dividers{shared: s}, &tip{shared: s}, g.others, g.dialog, g.menu}
 	g.openAgain(memory.Layout)
 	return g
 }
 
 // openAgain opens the list beside the field that was open last, without giving it the keys.
 func (g *game) openAgain(l viewmodel.Layout) {
-	for _, name := range []string{"values", "layers", "signals"} {
+	for _, name := range []string{"values", "layers", "signals", "studies"} {
 		if l.Open == name {
 			g.action(name).do()
 			g.focus = false

@@ -64,6 +64,10 @@ func (s *shared) marks() []scene.LegendRow {
 		_, words := s.model.Compares()
 		rows = append(rows, scene.LegendRow{Words: words, Line: scene.Pen{Width: 2.5, Colour: s.pale}})
 	}
+	if len(s.model.Ways()) > 0 {
+		rows = append(rows, scene.LegendRow{Words: "good in the study", Line: s.wayPen(true, false)},
+			scene.LegendRow{Words: "not good", Line: s.wayPen(false, false)})
+	}
 	if s.model.Tab == viewmodel.EventsTab && s.frame.Notebook.H > tabHeight { // only that page marks it
 		shape, _ := scene.EventMark(record.PhaseStart)
 		rows = append(rows, scene.LegendRow{Words: "start of a phase", Shape: shape, Fill: s.accent})

@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -16,12 +17,13 @@ type notebook struct {
 	scroll  map[viewmodel.Tab]*scroll
 	routine routinePage
 	events  eventsPage
+	study   studyPage
 	tabs    still
 }
 
 func newNotebook(s *shared) *notebook {
 	n := &notebook{shared: s, scroll: map[viewmodel.Tab]*scroll{}, routine: routinePage{shared: s},
-		events: eventsPage{shared: s}}
+		events: eventsPage{shared: s}, study: studyPage{shared: s}}
 	for _, tab := range viewmodel.Tabs {
 		n.scroll[tab] = &scroll{}
 	}
@@ -71,11 +73,16 @@ func (n *notebook) place() {
 		return
 	}
 	const foldWidth = 26
-	width := (tabs.W - foldWidth - 6) / float64(len(viewmodel.Tabs))
-	for i, tab := range viewmodel.Tabs {
+	words := 0.0
+	for _, tab := range viewmodel.Tabs {
+		words += tabWords(tab)
+	}
+	x, stretch := tabs.X, (tabs.W-foldWidth-6)/words
+	for _, tab := range viewmodel.Tabs {
 		e := n.named("page " + string(tab))
 		e.Name, e.Label, e.Hint = "tab "+string(tab), capital(string(tab)), ""
-		e.Rect = Rect{X: tabs.X + float64(i)*width + 2, Y: tabs.Y + 2, W: width - 4, H: tabs.H - 4}
+		e.Rect = Rect{X: x + 1, Y: tabs.Y + 2, W: stretch*tabWords(tab) - 2, H: tabs.H - 4}
+		x += stretch * tabWords(tab)
 		e.On = n.model.Tab == tab && n.shown()
 		e.Do = func() {
 			n.model.Page(tab)
@@ -90,12 +97,18 @@ func (n *notebook) place() {
 	}
 	fold.Rect = Rect{X: tabs.Right() - foldWidth - 4, Y: tabs.Y + 2, W: foldWidth, H: tabs.H - 4}
 	n.add(fold)
+	if n.model.Tab == viewmodel.StudyTab && n.shown() {
+		n.placeTrials()
+	}
 	if n.strays() {
 		page := n.area()
 		n.add(element{Name: "follow", Rect: Rect{X: page.X, Y: page.Bottom(), W: page.W, H: followBar}, Bare: true,
 			Do: func() { n.model.Follow(true) }})
 	}
 }
+
+// tabWords is the share of the tabs' width that a tab takes, by the letters on it.
+func tabWords(tab viewmodel.Tab) float64 { return paint.Width(capital(string(tab)), small, true) + 16 }
 
 func (n *notebook) draw() {
 	if n.frame.Notebook.W == 0 {
@@ -139,6 +152,8 @@ func (n *notebook) drawPage(page Rect, s *scroll) {
 		s.high = n.drawSections(page, s, n.scorePage())
 	case viewmodel.EventsTab:
 		s.high = n.events.draw(page, s)
+	case viewmodel.StudyTab:
+		s.high = n.drawStudy(page, s)
 	}
 	s.by(0, page.H)
 	n.drawScrollMark(page, s)

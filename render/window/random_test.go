@@ -43,6 +43,7 @@ func handed(t *testing.T) *game {
 		}}, viewmodel.Settings{Zoom: 1}, "")
 	t.Cleanup(g.close)
 	g.density = 1
+	g.studies.trials, g.studies.pairs, g.studies.each = 20, 20, 5
 	g.width, g.height = 1280, 800
 	g.rest(t)
 	return g

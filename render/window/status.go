@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -13,11 +14,12 @@ import (
 // status is the line at the bottom: work under way, or the last thing to say.
 type status struct {
 	*shared
-	view  *fieldView
-	strip *strip
-	lines []string
-	bad   bool
-	share float64 // of the work under way; negative: none
+	view    *fieldView
+	strip   *strip
+	studies *studies
+	lines   []string
+	bad     bool
+	share   float64 // of the work under way; negative: none
 }
 
 const (
@@ -32,6 +34,9 @@ func (s *status) want(w *wants) {
 	if share, busy := s.model.Busy(); busy {
 		s.bad, s.share = false, math.Min(share, 1)
 		words = fmt.Sprintf("Rehearsing, %.0f %%. Esc gives it up.", 100*share)
+	} else if s.model.StudyRuns() { // which does not keep other news away
+		have, due := s.model.Study().Progress()
+		s.share = math.Min(float64(have)/math.Max(float64(due), 1), 1)
 	}
 	for _, line := range strings.Split(words, "\n") {
 		s.lines = append(s.lines, paint.Wrap(line, s.width-s.left()-placeWidth, normal, s.bad, noteMost)...)
@@ -65,7 +70,8 @@ func (s *status) draw() {
 		s.drawer.Mark(s.pen, scene.Cross, pointAt(r.X+18, r.Y+11), 6, letters, scene.Pen{})
 	}
 	lines := s.lines
-	if told := s.strip.told(); told != "" && s.share < 0 { // of what is pointed at, while it is
+	told := cmp.Or(s.strip.told(), s.studies.told())
+	if _, busy := s.model.Busy(); told != "" && !busy { // of what is pointed at, while it is
 		lines = paint.Wrap(told, r.W-s.left()-placeWidth, normal, s.bad, max(len(lines), 1))
 	}
 	row := Rect{X: r.X + s.left(), Y: r.Y + 2, W: r.W - s.left() - placeWidth, H: noteRow}

@@ -39,6 +39,23 @@ func Numbers(text string) []Number {
 	return list
 }
 
+// Nth is a number of a line, both counted from 1, of those that can be stepped.
+func Nth(text string, line, nth int) (Number, error) {
+	have := 0
+	for _, n := range Numbers(text) {
+		if n.Line != line || !n.Turns() {
+			continue
+		}
+		if have++; have == nth {
+			return n, nil
+		}
+	}
+	if have == 0 {
+		return Number{}, fmt.Errorf("line %d has no number", line)
+	}
+	return Number{}, fmt.Errorf("line %d has %d numbers: there is no %d", line, have, nth)
+}
+
 // Code is the tokens without remarks.
 func Code(text string) []Token {
 	var list []Token

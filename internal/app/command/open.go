@@ -51,7 +51,7 @@ In the window: Space plays and stops, F1 lists every key, a file dropped on it o
 
 // Run shows the window until it is closed.
 func (c openCommand) Run(ctx context.Context, s streams) error {
-	files := viewmodel.Files{Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session}
+	files := c.files()
 	if strings.HasSuffix(c.Routine, ".jsonl") {
 		if !c.bare() || c.logFlags != (logFlags{}) || c.Setpoints != "" || c.Beside != "" || c.BesideSeed != nil || c.Drive ||
 			c.DrivePhase {
@@ -85,6 +85,13 @@ func (c openCommand) drive() window.Drive {
 	return window.NoDrive
 }
 
+// files are what the command line names.
+func (c openCommand) files() viewmodel.Files {
+	return viewmodel.Files{Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session,
+		Chosen: &viewmodel.Choices{Seed: c.Seed, Nominal: c.Nominal, Side: c.Side, Partner: c.Partner,
+			Opponents: c.Opponent}}
+}
+
 // start starts a program that a record names, and that the person at the window agreed to.
 func (c openCommand) start(command string, f *fields.Field, r *robot.Robot) (*scripting.Program, error) {
 	in := c.inputs
@@ -100,12 +107,16 @@ func (c openCommand) loadFor(files viewmodel.Files) (viewmodel.Loaded, error) {
 	if in.Routine != "" {
 		in.Program = "" // a routine was opened in its place
 	}
+	if chosen := files.Chosen; chosen != nil {
+		in.Seed, in.Nominal, in.Side = chosen.Seed, chosen.Nominal, chosen.Side
+		in.Partner, in.Opponent = chosen.Partner, chosen.Opponents
+	}
 	loaded := viewmodel.Loaded{Watch: in.diskFiles()}
 	if loaded.Source = sourceOf(in.Routine); in.Program != "" {
 		loaded.Source = in.programText()
 	}
-	setup, err := in.load()
-	loaded.Setup = setup
+	candidate, err := in.candidate()
+	loaded.Setup, loaded.Name, loaded.Replay = candidate.Setup, candidate.Name, candidate.Replay
 	if err == nil && files.Routine == c.Routine { // log and table are of that routine
 		err = c.loadBeside(&loaded)
 	}

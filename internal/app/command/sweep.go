@@ -30,17 +30,20 @@ type sweepCommand struct {
 
 // Help is shown under the flags.
 func (sweepCommand) Help() string {
-	return `Rehearses at every point of a grid of one or two quantities: a parameter of the routine, any key of the robot
-or field file, or how far a goal or piece lies from where the field file puts it. Every point meets the same seeds.
+	return `Rehearses at every point of a grid of one or two quantities: a parameter or a number of the routine, any key of
+the robot or field file, or how far a goal or piece lies from where the field file puts it. Every point meets the same
+seeds.
 
 An axis is NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of
   param:NAME           a param() of the routine
+  number:LINE          a number of the routine's file: number:31 the first of line 31, number:31.2 its second
   robot:KEY field:KEY  a key of the file as error messages name it: chassis.mass, wheels[*].radius (of all),
                        parts.lift.lift.gear (of the part named lift)
   goal:NAME.x          offset of a goal in x, y or heading;  piece:NAME.x the same
 
 Examples:
   chalkfield sweep mine.lua --x "param:turn_gain=0.05..0.2/7"
+  chalkfield sweep mine.lua --x "number:31=500..700/5"
   chalkfield sweep mine.lua --x "robot:chassis.mass=5 kg..8 kg/7" --y "field:surface.grip=0.7..1.1/5" --map map.png
   chalkfield sweep mine.lua --nominal --x "goal:middle sled.x=-40 mm..40 mm/9" --y "goal:middle sled.y=-40 mm..40 mm/9" --csv reach.csv`
 }
@@ -117,7 +120,8 @@ func (c sweepCommand) axes() ([]study.Axis, error) {
 
 // sources reads the text of robot and field file, where axes may change a key.
 func (in inputs) sources(c study.Candidate) (study.Inputs, error) {
-	out := study.Inputs{Robot: c.Setup.Entrants[0].Robot, Field: c.Setup.Field, Params: c.Setup.Params}
+	first := c.Setup.Entrants[0]
+	out := study.Inputs{Robot: first.Robot, Routine: first.Routine, Field: c.Setup.Field, Params: c.Setup.Params}
 	var err error
 	homeField, homeRobot := assets.RoutineHome(in.Routine)
 	out.RobotSource.Name = beside(in.own(), "robot.toml", in.Robot, homeRobot)

@@ -32,8 +32,8 @@ func comparison(f *results.File) (*Document, error) {
 	d.Sections = []Section{{Lines: []string{c.Score.Sentence}}, differences(c),
 		{Lines: []string{goodOfBoth(c), "Last piece scored: " + c.Last.Sentence, "Routine's end: " + c.Done.Sentence}}}
 	d.Sections = append(d.Sections, ofEach(f, c)...)
-	d.Sections = append(d.Sections, errorsAt("Routine errors of a", c.ErrorsA)...)
-	d.Sections = append(d.Sections, errorsAt("Routine errors of b", c.ErrorsB)...)
+	d.Sections = append(d.Sections, errorsAt("Routine errors of a", c.ErrorsA, 0)...)
+	d.Sections = append(d.Sections, errorsAt("Routine errors of b", c.ErrorsB, 1)...)
 	if len(c.Seeds) > 0 {
 		d.Sections = append(d.Sections, farthest(c))
 	}
@@ -96,7 +96,7 @@ func ofEach(f *results.File, c analysis.Compare) []Section {
 	good := [2]analysis.Share{c.GoodA, c.GoodB}
 	out := []Section{scoresOfBoth(each, good, c.Need), stepsOfBoth(each, f.Header.Seconds)}
 	for k, e := range each {
-		out = append(out, groups(fmt.Sprintf("Where %c first left its plan", 'a'+k), e.Groups, good[k]))
+		out = append(out, groups(fmt.Sprintf("Where %c first left its plan", 'a'+k), e.Groups, good[k], k))
 	}
 	out = append(out, Section{Title: "Difference in score, pair by pair",
 		Table: histogram("b - a, points", "pair", "%+.6g", analysis.PairBins(f), 0)})
@@ -185,8 +185,8 @@ func farthest(c analysis.Compare) Section {
 	t.Columns[0].Name = "seed"
 	for _, p := range c.Seeds {
 		row := t.Add(fmt.Sprintf("seed %d", p.Seed), fmt.Sprintf("a %.6g, b %.6g points", p.A, p.B))
-		row.see("a", p.OpenA)
-		row.see("b", p.OpenB)
+		row.see("a", p.OpenA, Trial{1, p.Seed})
+		row.see("b", p.OpenB, Trial{1, p.Seed})
 	}
 	return Section{Title: "Pairs that differ most", Table: t}
 }

@@ -73,7 +73,14 @@ type Row struct {
 	Mark     string    // by which a picture calls it
 	More     []string  // further lines, below the second cell
 	Commands []Command // that show it
+	Shows    *Trial    // that shows what it tells, for those who can open it at once; nil: none
 	Total    bool      // it sums up the others
+}
+
+// Trial is a rehearsal of a study.
+type Trial struct {
+	Point int // of a sweep's grid, or a comparison's a or b
+	Seed  uint64
 }
 
 // Cell is words or drawn tracks. Of both a terminal has the words and a page the tracks.

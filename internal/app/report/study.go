@@ -46,14 +46,15 @@ func Part(shard results.Shard, have, due int) *Document {
 const failuresListed = 5
 
 // errorsAt lists errors with the command that opens the first rehearsal of each; nothing of none.
-func errorsAt(title string, list []analysis.Failure) []Section {
+func errorsAt(title string, list []analysis.Failure, point int) []Section {
 	if len(list) == 0 {
 		return nil
 	}
 	t := newList("error", "#at")
 	t.Most, t.Rest = failuresListed, "      and at "+units.Counted(len(list)-failuresListed, "other line")
 	for _, f := range list {
-		t.Add(fmt.Sprint(f.Count), f.Words(), fmt.Sprintf("%.2f s", f.T)).see("see one", f.Open)
+		t.Add(fmt.Sprint(f.Count), f.Words(), fmt.Sprintf("%.2f s", f.T)).see("see one", f.Open,
+			Trial{point, f.Seed})
 	}
 	return []Section{{Title: title, Table: t}}
 }
@@ -65,10 +66,13 @@ func newList(names ...string) *Table {
 	return t
 }
 
-// see adds a command, if there is one.
-func (r *Row) see(words, command string) {
+// see adds a command, if there is one. It brings a rehearsal up.
+func (r *Row) see(words, command string, of Trial) {
 	if command != "" {
 		r.Commands = append(r.Commands, Command{words, command})
+	}
+	if r.Shows == nil {
+		r.Shows = &of
 	}
 }
 
@@ -76,7 +80,7 @@ func (r *Row) see(words, command string) {
 const Numbered = 8
 
 // groups lists the rehearsals that were not good by where they first left the plan.
-func groups(title string, list []analysis.Group, good analysis.Share) Section {
+func groups(title string, list []analysis.Group, good analysis.Share, point int) Section {
 	if len(list) == 0 {
 		return Section{Lines: []string{"Every rehearsal was good."}}
 	}
@@ -92,7 +96,7 @@ func groups(title string, list []analysis.Group, good analysis.Share) Section {
 			row.More = append(row.More, goodAllTheSame(g.Good))
 		}
 		row.More = append(row.More, lines(g.Goes)...)
-		row.see("see one", g.Open)
+		row.see("see one", g.Open, Trial{point, g.Seed})
 		if i >= Numbered {
 			rest += g.Count
 		}

@@ -70,6 +70,7 @@ func (s sweptOver) add(t *Table, i int, words ...string) *Row {
 		cells = append(cells, a.Labels[s.Points[i].At[k]])
 	}
 	row := t.Add(append(cells, words...)...)
+	row.Shows = &Trial{i, s.Seed}
 	for _, p := range s.shown {
 		if p.Point == i {
 			row.Mark = p.Letter
@@ -157,7 +158,7 @@ func (s sweptOver) errors() []Section {
 				return append(out, Section{
 					Lines: []string{"Further points at which routines failed: see the table, or --json."}})
 			}
-			out = append(out, errorsAt("Routine errors at "+p.Label, p.Errors)...)
+			out = append(out, errorsAt("Routine errors at "+p.Label, p.Errors, i)...)
 		}
 	}
 	return out

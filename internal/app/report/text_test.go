@@ -16,7 +16,7 @@ func TestADocumentInATerminal(t *testing.T) {
 	grid.Add("total", "4", "").Total = true
 	list := newList("first departure", "#median", "#mean score")
 	list.Most, list.Rest = 2, "   7  in 2 smaller groups"
-	list.Add("12", "clamp misses", "6.10 s", "4.0").see("see one", "chalkfield open")
+	list.Add("12", "clamp misses", "6.10 s", "4.0").see("see one", "chalkfield open", Trial{})
 	list.Add("3", "tips", "", "2.0").More = []string{"more often"}
 	list.Add("1", "never told", "", "")
 	d := &Document{Title: "of a page", Big: "64 %", Head: []string{"Yard"}, Notes: []string{"Not finished"}, Foot: "end",

@@ -41,8 +41,8 @@ func trials(f *results.File) (*Document, error) {
 		{Title: "Score", Lead: t.scores(), Table: histogram("points", "rehearsal", "%.6g", t.Bins, need)},
 		{Lines: t.shares()}, t.rules(), t.steps(f.Header.Seconds),
 	}
-	d.Sections = append(d.Sections, errorsAt("Routine errors", t.Errors)...)
-	d.Sections = append(d.Sections, groups(t.groupsTitle(), t.Groups, t.Good), t.causes())
+	d.Sections = append(d.Sections, errorsAt("Routine errors", t.Errors, 0)...)
+	d.Sections = append(d.Sections, groups(t.groupsTitle(), t.Groups, t.Good, 0), t.causes())
 	if len(t.Worst) > 0 {
 		d.Sections = append(d.Sections, t.worst())
 	}
@@ -198,7 +198,8 @@ func (t tried) worst() Section {
 	list := newList("what", "#at")
 	list.Columns[0].Name = "score"
 	for _, s := range t.Worst {
-		list.Add(units.Counted(s.Score, "point"), s.Words, fmt.Sprintf("%.2f s", s.T)).see("see it", s.Open)
+		list.Add(units.Counted(s.Score, "point"), s.Words, fmt.Sprintf("%.2f s", s.T)).see("see it", s.Open,
+			Trial{0, s.Seed})
 	}
 	return Section{Title: "Worst", Table: list}
 }

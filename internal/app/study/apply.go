@@ -1,6 +1,7 @@
 package study
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"slices"
@@ -10,12 +11,16 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/internal/base/wording"
+	"chalkfield/scripting"
+	"chalkfield/scripting/literal"
 	"chalkfield/sim/robot"
 )
 
-// Inputs are what axes change: the robot under test, the field and the parameters, with the text of their files.
+// Inputs are what axes change: the robot under test, its routine, the field and the parameters, with the text of the
+// files.
 type Inputs struct {
 	Robot       *robot.Robot
+	Routine     *scripting.Program
 	Field       *fields.Field
 	Params      map[string]float64
 	RobotSource Source
@@ -54,12 +59,35 @@ func (in *Inputs) text(a *Axis, i int) (err error) {
 	switch a.Target {
 	case Param:
 		in.Params[a.Path] = a.Values[i]
+	case Number:
+		in.Routine, err = rewritten(in.Routine, a, i)
 	case Robot:
 		in.Robot, err = reread(&in.RobotSource, a, i, robot.Parse)
 	case Field:
 		in.Field, err = reread(&in.FieldSource, a, i, fields.Parse)
 	}
 	return err
+}
+
+// rewritten is a routine with another number at the axis's place.
+func rewritten(routine *scripting.Program, a *Axis, i int) (*scripting.Program, error) {
+	if routine == nil || routine.Foreign() {
+		return nil, errors.New("a program has no numbers that could be varied: give it a param()")
+	}
+	line, nth, err := a.stands()
+	if err != nil {
+		return nil, err
+	}
+	text := routine.Texts[routine.Name]
+	number, err := literal.Nth(text, line, nth)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", routine.Name, err)
+	}
+	with, err := number.Typed(a.Labels[i])
+	if err != nil {
+		return nil, fmt.Errorf("%s:%d: %w", routine.Name, line, err)
+	}
+	return routine.WithText("", text[:number.From]+with.Text+text[number.To:])
 }
 
 // reread sets the axis's key in a file's text and reads it. Where the reader refuses it, the error names a key near by

@@ -19,6 +19,8 @@ const (
 	Field Target = "field" // a key of the field file
 	Goal  Target = "goal"  // a goal's place, as an offset from where the field file puts it
 	Piece Target = "piece" // the same of a piece
+
+	Number Target = "number" // a number that stands in the routine's file
 )
 
 // Axis is one quantity of the inputs and the values that it takes: a parameter of the routine, a key of the robot or
@@ -36,8 +38,9 @@ type Axis struct {
 func (a *Axis) among(targets []Target) bool { return slices.Contains(targets, a.Target) }
 
 const (
-	forms = "write NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of param:NAME, robot:KEY, field:KEY, " +
-		"goal:NAME.x, .y or .heading, piece:NAME.x, .y or .heading; for example \"robot:chassis.mass=5 kg..8 kg/7\""
+	forms = "write NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of param:NAME, number:LINE, robot:KEY, " +
+		"field:KEY, goal:NAME.x, .y or .heading, piece:NAME.x, .y or .heading; for example " +
+		"\"robot:chassis.mass=5 kg..8 kg/7\""
 	mostSet = 1000 // values of one axis
 )
 
@@ -52,7 +55,7 @@ func ParseAxis(text string) (Axis, error) {
 	target, path, _ := strings.Cut(a.Name, ":")
 	a.Target, a.Path = Target(target), strings.TrimSpace(path)
 	switch a.Target {
-	case Param, Robot, Field, Goal, Piece:
+	case Param, Number, Robot, Field, Goal, Piece:
 	default:
 		return Axis{}, fmt.Errorf("%q names no quantity: %s", a.Name, forms)
 	}
@@ -152,6 +155,12 @@ func (a *Axis) fits() error {
 		if a.words || a.Unit != "" {
 			return fmt.Errorf("%s: a routine's parameter is a plain number: write %s=0.1,0.2", a.Name, a.Name)
 		}
+	case Number:
+		if a.words || a.Unit != "" {
+			return fmt.Errorf("%s: a number of the routine is a plain one: write %s=500,600", a.Name, a.Name)
+		}
+		_, _, err := a.stands()
+		return err
 	case Goal, Piece:
 		for i := range a.Labels {
 			if _, err := a.offset(i); err != nil {
@@ -174,6 +183,20 @@ func (a *Axis) offset(i int) (float64, error) {
 		return x, err
 	}
 	return 0, fmt.Errorf("end the name in .x, .y or .heading: %s:sled 1.x", a.Target)
+}
+
+// stands splits "31.2" into the routine's line and which of its numbers is meant, both from 1: "31" is its first.
+func (a *Axis) stands() (line, nth int, err error) {
+	first, second, more := strings.Cut(a.Path, ".")
+	line, err = strconv.Atoi(first)
+	if nth = 1; more && err == nil {
+		nth, err = strconv.Atoi(second)
+	}
+	if err != nil || line < 1 || nth < 1 {
+		return 0, 0, fmt.Errorf("%s: write the line of the routine, and which of its numbers is meant: number:31 is the "+
+			"first of line 31, number:31.2 its second", a.Name)
+	}
+	return line, nth, nil
 }
 
 // placed splits "sled 3.x" into the thing's name and the coordinate.

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"chalkfield/fields"
+	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
 
@@ -30,6 +31,7 @@ func TestParseReadsAxes(t *testing.T) {
 			[]float64{-40, 0, 40}, "mm"},
 		{"robot:wheels[0].kind=omni,traction", Robot, "wheels[0].kind", []string{"omni", "traction"}, []float64{0, 1}, ""},
 		{"robot:drive.per_side=3,1,2", Robot, "drive.per_side", []string{"3", "1", "2"}, []float64{3, 1, 2}, ""},
+		{"number:31.2=500..700/3", Number, "31.2", []string{"500", "600", "700"}, []float64{500, 600, 700}, ""},
 		{"param:x=1..-1/3", Param, "x", []string{"1", "0", "-1"}, []float64{1, 0, -1}, ""},
 	} {
 		a, err := ParseAxis(c.text)
@@ -51,6 +53,9 @@ func TestParseRefusesInOneLineWithAnExample(t *testing.T) {
 		{"param:gain=a..b/3", `"a" is not a number`},
 		{"param:gain=1 kg,2 kg", "plain number"},
 		{"param:gain=high,low", "plain number"},
+		{"number:31=5 mm,6 mm", "plain one"},
+		{"number:31.two=5,6", "number:31.2 its second"},
+		{"number:0=5,6", "number:31 is the first of line 31"},
 		{"robot:chassis.mass=5 kg..8 lb/3", "the same twice"},
 		{"robot:chassis.mass=5 kg,8 lb", "same unit"},
 		{"robot:chassis.mass=5 kg,,6 kg", "value 2 is empty"},
@@ -208,5 +213,42 @@ func TestApplyReachesTheField(t *testing.T) {
 		if _, err := Apply(base, []Axis{a}, []int{0}); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q", c.spec, err, c.want)
 		}
+	}
+}
+
+// A number of the routine is varied where it stands, and nothing else of the text.
+func TestANumberOfTheRoutineIsVaried(t *testing.T) {
+	const text = "return routine { start = {x = 600, y = 1000, heading = 0}, auto = function(bot)\n  wait(1) wait(2.5)\nend }\n"
+	routine, err := scripting.LoadTexts("mine.lua", map[string]string{"mine.lua": text})
+	if err != nil {
+		t.Fatal(err)
+	}
+	base := hauler(t)
+	base.Routine = routine
+	axis := func(words string) Axis {
+		a, err := ParseAxis(words)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a
+	}
+	in, err := Apply(base, []Axis{axis("number:2.2=3,4"), axis("number:2=0.5,7")}, []int{1, 0})
+	if err != nil || in.Routine.Texts["mine.lua"] != strings.Replace(text, "wait(1) wait(2.5)", "wait(0.5) wait(4)", 1) {
+		t.Errorf("%v: %v", err, in.Routine.Texts)
+	}
+	if base.Routine.Texts["mine.lua"] != text {
+		t.Errorf("the base became %q", base.Routine.Texts["mine.lua"])
+	}
+	for words, want := range map[string]string{"number:3=1,2": "mine.lua: line 3 has no number",
+		"number:2.3=1,2": "mine.lua: line 2 has 2 numbers: there is no 3", "number:2=-1,2": "mine.lua:2: -1 is too small here"} {
+		if _, err := Apply(base, []Axis{axis(words)}, []int{0}); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v, want %q", words, err, want)
+		}
+	}
+	if err := checkAxes(base, []Axis{axis("number:2=1,2"), axis("number:2.1=3,4")}, nil); err == nil {
+		t.Error("one number is varied by two axes")
+	}
+	if _, err := Apply(hauler(t), []Axis{axis("number:2=1,2")}, []int{0}); err == nil {
+		t.Error("a number of no routine is varied")
 	}
 }

@@ -34,6 +34,10 @@ func (in *Inputs) same(a, b *Axis) bool {
 	switch {
 	case a.Target != b.Target:
 		return false
+	case a.Target == Number:
+		line, nth, _ := a.stands() // ParseAxis has read them
+		other, n, _ := b.stands()
+		return line == other && nth == n
 	case a.Target == Robot:
 		return tomlfile.SameKey(in.RobotSource.Text, a.Path, b.Path)
 	case a.Target == Field:

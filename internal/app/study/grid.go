@@ -31,7 +31,7 @@ func newGrid(base Inputs, axes []Axis) *grid {
 
 // At is Apply, of what the point does not share with an earlier one.
 func (g *grid) At(at []int) (Inputs, error) {
-	in, err := g.some(at, Param)
+	in, err := g.some(at, Param, Number)
 	if err != nil {
 		return in, err
 	}

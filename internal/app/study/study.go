@@ -102,6 +102,9 @@ func Sweep(ctx context.Context, run Runner, c Candidate, inputs Inputs, axes []A
 		setup.Field, setup.Params, setup.Nominal = in.Field, in.Params, nominal
 		setup.Entrants = slices.Clone(setup.Entrants)
 		setup.Entrants[own].Robot = in.Robot
+		if in.Routine != nil {
+			setup.Entrants[own].Routine = in.Routine
+		}
 		s.points = append(s.points, setup)
 		if o.Ready != nil {
 			o.Ready(1)

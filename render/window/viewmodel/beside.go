@@ -21,6 +21,7 @@ type Other struct {
 	Routine *scripting.Program // nil: the same
 	Seed    *uint64            // nil: the same
 	Record  *record.Record     // instead of both
+	Setup   *rehearse.Setup    // instead of all
 }
 
 // OtherRun is its run.
@@ -43,6 +44,9 @@ func (o *Other) beside(ctx context.Context, run *Run) (*OtherRun, error) {
 			return nil, fmt.Errorf("beside it, %s: %w", o.Name, err)
 		}
 	} else {
+		if o.Setup != nil {
+			setup = *o.Setup
+		}
 		setup.Entrants = slices.Clone(setup.Entrants)
 		if o.Routine != nil {
 			setup.Entrants[0].Routine, setup.Entrants[0].Start = o.Routine, nil
@@ -121,6 +125,14 @@ func (r *Run) ownTotal() string {
 }
 
 func (r *Run) ownSide() int { return max(r.Record.Header.Robots[0].Side, 0) }
+
+// beside is what is run beside each rehearsal: as it was chosen in the window, else as the command line named it.
+func (d *Model) beside() *Other {
+	if d.laid != nil {
+		return d.laid
+	}
+	return d.Other
+}
 
 // Compares is the run that the one shown is compared with, and what it is called: the one beside it, or the one before.
 func (d *Model) Compares() (run *Run, words string) {

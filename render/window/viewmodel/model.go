@@ -8,6 +8,7 @@ package viewmodel
 
 import (
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
 )
@@ -22,6 +23,8 @@ type Files struct {
 
 	// Record is a record that is open; the other members are then empty.
 	Record string `json:"record,omitempty"`
+
+	Chosen *Choices `json:"-"` // what is chosen beside; nil: nothing
 }
 
 // Loaded is what stands behind a rehearsal. With an error of the loader, Source and Watch are as far as they could be
@@ -30,6 +33,8 @@ type Loaded struct {
 	Setup  rehearse.Setup
 	Source Source   // text of the first robot's routine
 	Watch  []string // files whose change calls for another rehearsal
+	Name   string   // what the person calls the routine; "": as its file
+	Replay string   // the arguments of `chalkfield open` that bring it up, without the seed
 	Log    *Log     // nil: none
 
 	Setpoints *Setpoints // nil: none
@@ -57,10 +62,11 @@ const (
 	RobotTab   Tab = "robot"
 	ScoreTab   Tab = "score"
 	EventsTab  Tab = "events"
+	StudyTab   Tab = "study"
 )
 
 // Tabs in their order.
-var Tabs = [...]Tab{RoutineTab, RobotTab, ScoreTab, EventsTab}
+var Tabs = [...]Tab{RoutineTab, RobotTab, ScoreTab, EventsTab, StudyTab}
 
 // Notice is one line for the person at the window.
 type Notice struct {
@@ -89,6 +95,7 @@ type Model struct {
 	Follows  bool // the notebook's page goes along with the run
 	Overlays scene.Overlay
 	Pale     bool     // show the run before
+	Bundle   bool     // show the paths of the study
 	Signals  []string // keys of the signals shown, in order
 	Robot    int      // index of the robot that the notebook and the signals speak of
 	Notice   Notice
@@ -115,6 +122,16 @@ type Model struct {
 	undo      []step
 	redo      []step
 
+	chosen   *Choices // nil: as loaded
+	name     string   // of the routine and the arguments that bring it up, for studies
+	replay   string
+	versions []version // of the files, as they were read
+	writes   int       // since the first of them
+	study    *Study    // nil: none
+	ways     []Way     // of its file
+	waysOf   *results.File
+	laid     *Other // that is run beside, as chosen in the window; nil: what the command line named
+
 	load     Loader
 	starter  Starter // nil: no program is started here
 	named    string  // the command of a program that the person named
@@ -126,8 +143,10 @@ type Model struct {
 
 // New makes a model with nothing in it. Reload starts the first rehearsal.
 func New(files Files, load Loader) *Model {
+	chosen := files.Chosen
+	files.Chosen = nil
 	return &Model{
-		Files: files, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab, Follows: true,
+		Files: files, chosen: chosen, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab, Follows: true,
 		Overlays: scene.Usual, Pale: true, Signals: []string{"speed"}, Selected: Nothing,
 		job: newJob(),
 	}
@@ -171,6 +190,9 @@ func (d *Model) Toggle() {
 func (d *Model) Layer(o scene.Overlay) { d.Overlays ^= o }
 func (d *Model) Paler()                { d.Pale = !d.Pale }
 
+// ToggleBundle draws the paths of the study, or leaves them out.
+func (d *Model) ToggleBundle() { d.Bundle = !d.Bundle }
+
 // Select chooses a thing; Nothing: none.
 func (d *Model) Select(thing Thing) { d.Selected = thing }
 
@@ -185,6 +207,7 @@ func (d *Model) NextRobot() {
 // Close ends what runs in the background.
 func (d *Model) Close() {
 	d.job.cancel()
+	d.StopStudy()
 	if d.drive != nil {
 		d.drive.rehearsal.Close()
 	}

@@ -35,7 +35,9 @@ func (d *Model) Read() bool {
 	if d.Files.Record != "" {
 		return true // nothing of what made it is there to be read
 	}
-	loaded, err := d.load(d.Files)
+	files := d.Files
+	files.Chosen = d.chosen
+	loaded, err := d.load(files)
 	d.Watch, d.Text = loaded.Watch, loaded.Source
 	if err == nil {
 		d.Setup, d.Log, d.Setpoints, d.Other = loaded.Setup, loaded.Log, loaded.Setpoints, loaded.Other
@@ -47,6 +49,11 @@ func (d *Model) Read() bool {
 		d.fail(err)
 		return false
 	}
+	d.name, d.replay = loaded.Name, loaded.Replay
+	if d.chosen != nil {
+		d.Setup = d.chosen.draws(d.Setup)
+	}
+	d.noteVersion()
 	return true
 }
 
@@ -96,8 +103,8 @@ func (d *Model) begin() {
 // rehearse does it in the background, when what is needed first is started.
 func (d *Model) rehearse(begin func(*rehearse.Setup) (map[int]*scripting.Program, error)) {
 	setup, source, arranged, trial := d.arranged.Apply(d.Setup), d.Text, d.arranged, d.trial
-	log, table, other := d.Log, d.Setpoints, d.Other
-	if trial != nil && trial.source.Module == "" {
+	log, table, other := d.Log, d.Setpoints, d.beside()
+	if trial != nil {
 		source = trial.source
 	}
 	d.job.start(func(ctx context.Context, tell func(float64)) result {
@@ -129,9 +136,10 @@ func (d *Model) hasRoutine() bool {
 
 // Poll takes a finished rehearsal from the background and shows it. It reports whether anything changed.
 func (d *Model) Poll() bool {
+	news := d.pollStudy()
 	r, ok := d.job.poll()
 	if !ok {
-		return false
+		return news
 	}
 	if d.job.waits {
 		d.begin()
@@ -311,6 +319,7 @@ func (d *Model) replace(files Files) {
 		d.arranged.Start, d.arranged.Params = nil, nil
 		d.undo, d.redo = nil, nil
 		d.Time, d.Playing = 0, true
+		d.versions, d.writes, d.laid = nil, 0, nil
 	}
 	d.Files = files
 }

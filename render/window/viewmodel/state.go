@@ -1,6 +1,8 @@
 package viewmodel
 
 import (
+	"fmt"
+
 	"chalkfield/internal/base/record"
 )
 
@@ -34,6 +36,8 @@ type State struct {
 	Begun    bool     `json:"begun"`
 	Events   []Moment `json:"events"`
 	Log      string   `json:"log"` // what is said of the log beside the run
+	Study    string   `json:"study"`
+	Seed     uint64   `json:"seed"`
 }
 
 // Moment is an event on the time strip.
@@ -51,6 +55,10 @@ func (d *Model) State() State {
 		Busy:    busy,
 		Routine: d.Files.Routine, Notice: d.Notice.Text, Bad: d.Notice.Bad, Overlays: d.Overlays.String(), Pale: d.Pale,
 		HasPale: d.Before != nil, Signals: d.Signals, Undo: len(d.undo), Driving: d.Driving(), Begun: d.Begun(),
+	}
+	if s.Seed = d.Chosen().Seed; d.study != nil {
+		have, due := d.study.Progress()
+		s.Study = fmt.Sprintf("%s, %d of %d", map[bool]string{true: "done", false: "under way"}[d.study.Ended], have, due)
 	}
 	if d.Fault != nil {
 		s.Fault, s.Line = d.Fault.Text, d.Fault.Line

@@ -22,6 +22,18 @@ func EachOf(f *results.File, variant int) Each {
 	return Each{Groups: groups(h, v, list), Steps: steps(v, list), Bins: scoreBins(f)[variant]}
 }
 
+// Evenly chooses at most so many of a list.
+func Evenly[T any](list []T, most int) []T {
+	if len(list) <= most {
+		return list
+	}
+	out := make([]T, most)
+	for i := range out {
+		out[i] = list[i*len(list)/most]
+	}
+	return out
+}
+
 // Pairs lists the rehearsals of a and of b whose both halves are done.
 func Pairs(f *results.File) [2][]*results.Result {
 	a, b := pairs(f)
