@@ -190,7 +190,7 @@ func TestTheHintOfADriveSaysWhatIsKnown(t *testing.T) {
 		{true, ebiten.KeyArrowUp, func(s scripting.PadState) float64 { return s.RightY }},
 	} {
 		p := padMaker{tank: c.tank, puts: putsOf(viewmodel.PadMap{})}
-		state := p.keys(&hand{held: []ebiten.Key{c.key}})
+		state := p.keys(&hand{held: []ebiten.Key{c.key}}, frameSeconds)
 		all := state.LeftX + state.LeftY + state.RightX + state.RightY
 		if got := c.want(state); !(got > 0) || got != all {
 			t.Errorf("tank %v, key %v: %+v", c.tank, c.key, state)

@@ -28,9 +28,9 @@ type disk struct {
 }
 
 // start reads the files that the window opens with.
-func (d *disk) start() {
+func (d *disk) start(tell func()) {
 	files := d.model.Files
-	d.watch = newWatcher(d.model.Warn)
+	d.watch = newWatcher(d.model.Warn, tell)
 	d.reload()
 	if files.Record == "" || d.model.Now != nil {
 		d.opened(files)

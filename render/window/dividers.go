@@ -13,16 +13,16 @@ import (
 // dividers are the lines between parts that can be dragged; a double click puts one back.
 type dividers struct {
 	*shared
-	taken  string // that is dragged; "": none
-	last   string // that was pressed last, for a double click
-	since  int    // updates since then
+	taken  string  // that is dragged; "": none
+	last   string  // that was pressed last, for a double click
+	since  float64 // s since then
 	cursor ebiten.CursorShapeType
 }
 
 const (
 	edgeButton  = 40.0 // high: the button on the edge that folds what stands beside the field
 	dividerGrip = 3.0  // points on both sides of a divider at which it is taken
-	doubleClick = 30   // updates from press to press
+	doubleClick = 0.5  // s from press to press
 )
 
 // divider is one of them.
@@ -100,7 +100,7 @@ func (d *dividers) change(how func(*viewmodel.Layout)) {
 }
 
 func (d *dividers) point() {
-	d.since++
+	d.since += d.passed
 	if !d.hand.Down {
 		d.taken = ""
 	}

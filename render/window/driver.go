@@ -26,9 +26,9 @@ type driver struct {
 // drive lets the drive go on, but not behind a card.
 func (d *driver) drive() {
 	d.sound()
-	controls := d.desk.held(d.pad.read(&d.hand, d.card != nil))
+	controls := d.desk.held(d.pad.read(&d.hand, d.passed, d.card != nil))
 	if d.card == nil {
-		d.model.AdvanceDrive(frameSeconds, controls)
+		d.model.AdvanceDrive(d.passed, controls)
 	}
 }
 

@@ -19,12 +19,12 @@ type editLine struct {
 	notebook *notebook
 	numbers  *numbers
 	open     bool
-	line     int    // from 1
-	text     []rune // as it is edited
-	caret    int    // before that letter
-	since    int    // updates since the last click on a line
-	last     int    // that line
-	pointed  int    // the line that a menu was opened on; 0: none
+	line     int     // from 1
+	text     []rune  // as it is edited
+	caret    int     // before that letter
+	since    float64 // s since the last click on a line
+	last     int     // that line
+	pointed  int     // the line that a menu was opened on; 0: none
 
 	reference []viewmodel.Known
 	bot       string            // as the robot is called in the line
@@ -79,7 +79,7 @@ func (e *editLine) point() {
 	if _, held := e.model.Held(); !held {
 		e.open = false
 	}
-	if e.since++; e.card == nil {
+	if e.since += e.passed; e.card == nil {
 		e.pointed = 0
 	}
 	if !e.hand.Pressed || e.open {

@@ -38,6 +38,7 @@ type game struct {
 	studies  *studies
 	dump     dumper
 	size     windowSize
+	pace     *pace
 	title    string // that the window has
 	started  bool   // Ebiten has called Update: there is a display
 	opening  Drive  // what the window is to begin with, as soon as there is something to drive
@@ -48,15 +49,18 @@ func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path str
 	model := viewmodel.New(o.Files, o.Load)
 	model.Starts(o.Start, o.Named)
 	g := compose(ctx, o, model, memory, path)
-	g.disk.start()
+	g.pace = newPace()
+	model.Tells(g.pace.hurry)
+	g.disk.start(g.pace.hurry)
 	g.opening = o.Drive
+	context.AfterFunc(ctx, g.pace.hurry)
 	return g
 }
 
 // compose makes the window of its parts.
 func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmodel.Settings, path string) *game {
 	s := &shared{look: look{theme: newTheme(scene.TintOf(nil).Accent), drawer: paint.Drawer{Fade: true}}, model: m,
-		memory: memory, stale: true}
+		memory: memory, stale: true, passed: frameSeconds}
 	view, time := &fieldView{shared: s, zoom: 1}, &timeline{shared: s}
 	disk, facts, strip := &disk{shared: s, path: path, err: o.Err}, &facts{view, o.Out}, &strip{timeline: time}
 	g := &game{
@@ -96,20 +100,26 @@ func (g *game) openAgain(l viewmodel.Layout) {
 }
 
 func (g *game) close() {
+	g.pace.stop()
 	g.model.Close()
 	g.others.end()
 	g.disk.watch.close()
 	g.disk.remember()
 }
 
-// frameSeconds is the time of one Update (Ebiten's default of 60 a second).
+// frameSeconds is the time of one Update while hands move.
 const frameSeconds = 1.0 / 60
 
 // Update is Ebiten's: one step of the window.
 func (g *game) Update() error {
-	g.started = true
+	if !g.started {
+		g.started = true
+		ebiten.SetFPSMode(ebiten.FPSModeVsyncOffMinimum) // not before: the first frame has nobody who calls for it
+	}
+	called, passed := g.pace.begin()
+	g.passed = passed
 	g.dump.updates++
-	g.size.watch(&g.memory, g.leave)
+	g.size.watch(&g.memory, passed, g.leave)
 	if title := g.model.Called(); title != g.title {
 		g.title = title
 		ebiten.SetWindowTitle(title)
@@ -117,18 +127,25 @@ func (g *game) Update() error {
 	if g.ctx.Err() != nil || g.leave {
 		return ebiten.Termination
 	}
-	g.stale = g.hand.read(g.density) || g.stale
+	hands := g.hand.read(g.density, passed)
+	if !called && !hands && g.pen != nil {
+		g.pen.Forget() // it may be that what lay over the window has gone
+		g.stale = true
+	}
+	g.stale = g.stale || hands
 	g.advance()
 	g.layout()
 	g.act()
 	g.layout() // what was done may have moved things
+	_, busy := g.model.Busy()
+	g.pace.next(hands, busy || g.model.Driving() || g.others.work != nil, g.model.Playing, passed)
 	g.dump.write(g.state())
 	return nil
 }
 
 // advance lets time pass: watching, driving, work in the background, files on disk.
 func (g *game) advance() {
-	g.model.Wait(frameSeconds)
+	g.model.Wait(g.passed)
 	saved := g.disk.watch.changed()
 	if saved {
 		g.driver.takeSave()
@@ -149,7 +166,7 @@ func (g *game) advance() {
 		g.driver.open(g.opening)
 		g.opening = NoDrive
 	}
-	g.model.Advance(frameSeconds)
+	g.model.Advance(g.passed)
 }
 
 // Layout is Ebiten's: the screen has as many pixels as the display gives.
@@ -221,14 +238,23 @@ func (g *game) Draw(screen *ebiten.Image) {
 	}
 	g.stale = false
 	g.cut = g.cut[:0]
-	g.pen.Begin(screen, g.density)
+	g.pen.BeginAgain(screen, g.density)
 	for _, p := range g.parts { // each paints its own ground: together they tile the window
 		p.draw()
 	}
-	g.pen.Flush()
+	g.pen.End()
 	if g.disk.shot != "" {
 		g.disk.saveShot(screen)
 	}
+}
+
+// DrawFinalScreen is Ebiten's. What is drawn has no holes, and so is copied, not blended.
+func (g *game) DrawFinalScreen(screen ebiten.FinalScreen, drawn *ebiten.Image, place ebiten.GeoM) {
+	if place.Element(0, 0) != 1 {
+		ebiten.DefaultDrawFinalScreen(screen, drawn, place)
+		return
+	}
+	screen.DrawImage(drawn, &ebiten.DrawImageOptions{GeoM: place, Blend: ebiten.BlendCopy})
 }
 
 // pointElements does what a clicked element stands for. The click is then used up.

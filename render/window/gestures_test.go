@@ -308,12 +308,12 @@ func TestEveryButtonTellsWhatItDoes(t *testing.T) {
 			t.Errorf("%s tells nothing", e.Name)
 			continue
 		}
-		for range tipAfter + 2 {
+		for range int(tipAfter/frameSeconds) + 2 {
 			g.step(hand{X: e.Rect.X + e.Rect.W/2, Y: e.Rect.Y + e.Rect.H/2})
 			g.hand.lastX, g.hand.lastY = g.hand.X, g.hand.Y
 		}
 		if told++; tips.rests < tipAfter || tips.on != e.Name {
-			t.Errorf("resting on %s tells of %q after %d", e.Name, tips.on, tips.rests)
+			t.Errorf("resting on %s tells of %q after %g s", e.Name, tips.on, tips.rests)
 		}
 		g.stale = true
 		g.Draw(ebiten.NewImage(960, 600))

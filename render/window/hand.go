@@ -30,16 +30,17 @@ type hand struct {
 	lastX, lastY float64
 	right        [2]float64 // where the right button went down
 	held, fresh  []ebiten.Key
+	repeats      map[ebiten.Key]float64 // s until a held key repeats
 }
 
-// Repeat of a held key, in updates: the first after a third of a second, then 15 a second.
+// Repeat of a held key, seconds: from going down to the first, and from one to the next.
 const (
-	repeatAfter = 20
-	repeatEvery = 4
+	repeatAfter = 1.0 / 3
+	repeatEvery = 1.0 / 15
 )
 
 // read takes the input of this Update. It reports whether there was any.
-func (h *hand) read(density float64) bool {
+func (h *hand) read(density, passed float64) bool {
 	x, y := ebiten.CursorPositionF()
 	h.lastX, h.lastY = h.X, h.Y
 	h.X, h.Y = x/density, y/density
@@ -59,21 +60,32 @@ func (h *hand) read(density float64) bool {
 	h.Alt = ebiten.IsKeyPressed(ebiten.KeyAlt)
 	h.Dropped = ebiten.DroppedFiles()
 	h.Gamepad.read()
-	h.readKeys()
+	h.readKeys(passed)
 	moved := h.X != h.lastX || h.Y != h.lastY
 	return moved || h.Down || h.Released || h.Pan || h.Menu || h.WheelX != 0 || h.WheelY != 0 || len(h.held) > 0 ||
 		len(h.Keys) > 0 || len(h.Runes) > 0 || h.Dropped != nil || len(h.Gamepad.Held) > 0
 }
 
-func (h *hand) readKeys() {
+func (h *hand) readKeys(passed float64) {
 	h.Keys = h.Keys[:0]
 	h.fresh = inpututil.AppendJustPressedKeys(h.fresh[:0]) // also those already let go again
 	for _, key := range h.fresh {
 		h.Keys = append(h.Keys, lettered(key))
 	}
+	if h.repeats == nil {
+		h.repeats = map[ebiten.Key]float64{}
+	}
 	h.held = inpututil.AppendPressedKeys(h.held[:0])
+	for key := range h.repeats {
+		if !h.holds(key) {
+			delete(h.repeats, key)
+		}
+	}
 	for _, key := range h.held {
-		if held := inpututil.KeyPressDuration(key); held > repeatAfter && (held-repeatAfter)%repeatEvery == 0 {
+		if left, ok := h.repeats[key]; !ok || slices.Contains(h.fresh, key) {
+			h.repeats[key] = repeatAfter
+		} else if h.repeats[key] = left - passed; left <= passed {
+			h.repeats[key] += repeatEvery
 			h.Keys = append(h.Keys, lettered(key))
 		}
 	}

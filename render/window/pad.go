@@ -21,7 +21,7 @@ type padMaker struct {
 var usualResponse = viewmodel.ResponseCurve{Dead: 0.08, Power: 1.5}
 
 // keySpeed is how fast a held key moves its stick: the full way in a quarter of a second.
-const keySpeed = 4 * frameSeconds
+const keySpeed = 4.0 // 1/s
 
 // driveSheet are the keys of driving for the sheet.
 func driveSheet(p puts) [][2]string {
@@ -42,12 +42,12 @@ func driveSheet(p puts) [][2]string {
 func (p *padMaker) rest() { p.keyed = scripting.PadState{} }
 
 // read gives the controls of this Update. While a card lies over the window nothing is held.
-func (p *padMaker) read(h *hand, covered bool) scripting.PadState {
+func (p *padMaker) read(h *hand, passed float64, covered bool) scripting.PadState {
 	if covered {
 		p.rest()
 		return scripting.PadState{}
 	}
-	return p.withGamepad(p.keys(h), &h.Gamepad)
+	return p.withGamepad(p.keys(h, passed), &h.Gamepad)
 }
 
 // tidied is a state with its buttons sorted, each once.
@@ -57,7 +57,7 @@ func tidied(state scripting.PadState) scripting.PadState {
 	return state
 }
 
-func (p *padMaker) keys(h *hand) scripting.PadState {
+func (p *padMaker) keys(h *hand, passed float64) scripting.PadState {
 	full := 1.0
 	if h.Shift {
 		full = 0.5
@@ -73,7 +73,7 @@ func (p *padMaker) keys(h *hand) scripting.PadState {
 		return to
 	}
 	slew := func(stick *float64, to float64) {
-		*stick = viewmodel.Slew(*stick, to, keySpeed)
+		*stick = viewmodel.Slew(*stick, to, keySpeed*passed)
 		if to == 0 { // a stick that is let go is back at once, and must not end the macro of the next button
 			*stick = 0
 		}

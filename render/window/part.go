@@ -35,6 +35,7 @@ type shared struct {
 	beside        *card        // the list beside the field; nil: none
 	focus         bool         // that list has the keys
 	aside         bool         // the notebook's pages are shown during a drive
+	passed        float64      // s since the Update before
 	stale         bool         // something may have changed since the last Draw: hands moved, or time passed
 	drawn         *scene.Scene // of this moment; valid until the field is drawn again
 	numbered      *viewmodel.Run

@@ -146,12 +146,12 @@ func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
 func TestAStickThatIsLetGoIsAtRest(t *testing.T) {
 	p := padMaker{puts: putsOf(viewmodel.PadMap{})}
 	for range 10 {
-		p.keys(&hand{held: []ebiten.Key{ebiten.KeyW, ebiten.KeyD}})
+		p.keys(&hand{held: []ebiten.Key{ebiten.KeyW, ebiten.KeyD}}, frameSeconds)
 	}
 	if p.keyed.LeftY < 0.5 || p.keyed.RightX < 0.5 {
 		t.Errorf("held: %+v", p.keyed)
 	}
-	if state := p.keys(&hand{fresh: []ebiten.Key{ebiten.KeyJ}}); state.LeftY != 0 || state.RightX != 0 ||
+	if state := p.keys(&hand{fresh: []ebiten.Key{ebiten.KeyJ}}, frameSeconds); state.LeftY != 0 || state.RightX != 0 ||
 		len(state.Buttons) != 1 {
 		t.Errorf("let go: %+v", state)
 	}

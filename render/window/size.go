@@ -26,11 +26,11 @@ func onDisplay(width, height int, display interface{ Size() (int, int) }) (int, 
 // screen.
 type windowSize struct {
 	width, height float64 // device-independent pixels, as last laid out
-	news          int     // updates until it is taken over; 0: it is known
+	news          float64 // s until it is taken over; 0: it is known
 }
 
 // sizeRests is how long a size must last: a window just made as large as the screen does not know it at once.
-const sizeRests = 20 // updates
+const sizeRests = 1.0 / 3 // s
 
 // is takes the size that the window is laid out for.
 func (s *windowSize) is(width, height float64) {
@@ -40,11 +40,11 @@ func (s *windowSize) is(width, height float64) {
 }
 
 // watch remembers a size that has lasted, or at once where the window is about to close.
-func (s *windowSize) watch(memory *viewmodel.Settings, closing bool) {
+func (s *windowSize) watch(memory *viewmodel.Settings, passed float64, closing bool) {
 	if s.news == 0 {
 		return
 	}
-	if s.news--; s.news > 0 && !closing {
+	if s.news -= passed; s.news > 0 && !closing {
 		return
 	}
 	s.news = 0

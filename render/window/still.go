@@ -12,7 +12,7 @@ import (
 // still keeps the picture of a part of the window that seldom changes, so that a frame in which it has not changed only
 // copies it. A part that changes in every frame is drawn as it is: keeping it would cost more than it saves.
 type still struct {
-	picture *ebiten.Image // as large as the window
+	picture *ebiten.Image // of its place
 	kept    print         // what the picture shows
 	last    print         // what was asked for in the frame before
 	has     bool
@@ -88,7 +88,7 @@ func (l *look) drawStill(s *still, content print, area Rect, draw func()) {
 	same := s.last == content
 	s.last = content
 	if s.has && s.kept == content {
-		l.copyStill(s, area)
+		l.pen.Picture(s.picture, uint64(content))
 		return
 	}
 	s.has = false
@@ -96,30 +96,23 @@ func (l *look) drawStill(s *still, content print, area Rect, draw func()) {
 		draw()
 		return
 	}
-	l.pen.Flush()
-	size := l.pen.Target().Bounds()
-	if s.picture == nil || s.picture.Bounds() != size {
+	part := l.pixels(area)
+	if part.Empty() {
+		return
+	}
+	if s.picture == nil || s.picture.Bounds() != part {
 		if s.picture != nil {
 			s.picture.Deallocate()
 		}
-		s.picture = ebiten.NewImageWithOptions(size, nil)
+		s.picture = ebiten.NewImageWithOptions(part, nil)
 	}
-	screen := l.pen.Target()
-	l.pen.Begin(s.picture, l.density)
-	draw()
-	l.pen.Flush()
-	l.pen.Begin(screen, l.density)
+	l.pen.Aside(s.picture, draw)
 	s.kept, s.has = content, true
-	l.copyStill(s, area)
+	l.pen.Picture(s.picture, uint64(content))
 }
 
-func (l *look) copyStill(s *still, area Rect) {
-	l.pen.Flush()
-	// as the pen's Rect: what is copied was painted
+// pixels is an area as the pen's Rect fills it.
+func (l *look) pixels(area Rect) image.Rectangle {
 	pixel := func(points float64) int { return int(math.Round(points * l.density)) }
-	part := image.Rect(pixel(area.X), pixel(area.Y), pixel(area.Right()),
-		pixel(area.Bottom())).Intersect(s.picture.Bounds())
-	options := &ebiten.DrawImageOptions{Blend: ebiten.BlendCopy}
-	options.GeoM.Translate(float64(part.Min.X), float64(part.Min.Y))
-	l.pen.Target().DrawImage(s.picture.SubImage(part).(*ebiten.Image), options)
+	return image.Rect(pixel(area.X), pixel(area.Y), pixel(area.Right()), pixel(area.Bottom()))
 }

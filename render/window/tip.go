@@ -10,12 +10,12 @@ import (
 // tip tells what a button does, and by which key, when the pointer rests on it.
 type tip struct {
 	*shared
-	on    string // the button pointed at
-	rests int    // updates that the pointer has rested on it
+	on    string  // the button pointed at
+	rests float64 // s that the pointer has rested on it
 }
 
 const (
-	tipAfter = 30    // updates
+	tipAfter = 0.5   // s
 	tipWidth = 460.0 // points of words in a line at most
 )
 
@@ -29,9 +29,9 @@ func (t *tip) point() {
 	if e.Name != t.on {
 		t.on, t.rests = e.Name, 0
 	}
-	if t.rests++; t.rests == tipAfter {
-		t.stale = true
-	}
+	before := t.rests
+	t.rests += t.passed
+	t.stale = t.stale || before < tipAfter && t.rests >= tipAfter
 }
 
 func (t *tip) draw() {

@@ -15,6 +15,7 @@ import (
 type watcher struct {
 	notes   *fsnotify.Watcher // nil: no watching on this machine
 	told    chan struct{}     // something happened to one of the files
+	tell    func()            // and somebody is to look
 	folders []string
 	files   []string
 	seen    map[string]stamp
@@ -34,13 +35,13 @@ type stamp struct {
 // save.
 const settle = 60 * time.Millisecond
 
-func newWatcher(warn func(string)) *watcher {
+func newWatcher(warn func(string), tell func()) *watcher {
 	notes, err := fsnotify.NewWatcher()
 	if err != nil {
 		warn("Files are not watched: " + err.Error() + ". Press R after saving.")
 		return &watcher{}
 	}
-	w := &watcher{notes: notes, told: make(chan struct{}, 1)}
+	w := &watcher{notes: notes, told: make(chan struct{}, 1), tell: tell}
 	go w.listen()
 	return w
 }
@@ -64,6 +65,7 @@ func (w *watcher) listen() {
 		}
 		select {
 		case w.told <- struct{}{}:
+			w.tell()
 		default: // it is known already
 		}
 	}

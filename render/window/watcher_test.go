@@ -28,7 +28,7 @@ func watched(t *testing.T, names ...string) (*watcher, string) {
 		}
 		paths = append(paths, path)
 	}
-	w := newWatcher(func(text string) { t.Skip("WATCH TEST SKIPPED: ", text) })
+	w := newWatcher(func(text string) { t.Skip("WATCH TEST SKIPPED: ", text) }, func() {})
 	t.Cleanup(w.close)
 	w.follow(paths)
 	return w, folder

@@ -63,6 +63,7 @@ func Open(ctx context.Context, o Options) error {
 	ebiten.SetWindowSize(memory.Width, memory.Height)
 	ebiten.SetScreenClearedEveryFrame(false) // a frame in which nothing changed is not drawn again
 	ebiten.SetRunnableOnUnfocused(true)
+	ebiten.SetTPS(ebiten.SyncWithFPS) // one Update a frame
 	err := ebiten.RunGameWithOptions(g, &ebiten.RunGameOptions{X11ClassName: "chalkfield", X11InstanceName: "chalkfield"})
 	if err != nil && !g.started {
 		return fmt.Errorf("%w (%v)", errNoDisplay, err)

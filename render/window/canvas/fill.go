@@ -11,7 +11,9 @@ import (
 func (p *Pen) Rect(x, y, width, height float64, c scene.Colour) {
 	x0, y0 := math.Round(x*p.Scale), math.Round(y*p.Scale)
 	x1, y1 := math.Round((x+width)*p.Scale), math.Round((y+height)*p.Scale)
+	corner, index := len(p.vertices), len(p.indices)
 	p.quad(p.vertex(x0, y0, c, 1), p.vertex(x1, y0, c, 1), p.vertex(x1, y1, c, 1), p.vertex(x0, y1, c, 1))
+	p.shape(corner, index)
 }
 
 // Fill paints the inside of a simple polygon, convex or not, in either sense of turning.
@@ -24,6 +26,7 @@ func (p *Pen) Fill(corners []geom.Vec, c scene.Colour) {
 		reverse(outline)
 	}
 	first := uint32(len(p.vertices))
+	defer p.shape(len(p.vertices), len(p.indices))
 	p.fringe(outline, c)
 	if convex(outline) {
 		for i := 1; i+1 < len(outline); i++ {

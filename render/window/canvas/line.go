@@ -62,13 +62,24 @@ func (p *Pen) stroke(points []geom.Vec, width float64, c scene.Colour, closed bo
 	if closed {
 		last = n
 	}
+	from, index := 0, len(p.indices)
 	for i := range last {
 		a, b := first+across*uint32(i), first+across*uint32((i+1)%n)
 		for k := range across - 1 {
 			p.quad(a+k, a+k+1, b+k+1, b+k)
 		}
+		if !closed && (i+1-from == pieceLength || i+1 == last) {
+			p.piece([2]int{int(first) + int(across)*from, int(b + across)}, [2]int{index, len(p.indices)})
+			from, index = i+1, len(p.indices)
+		}
+	}
+	if closed {
+		p.shape(int(first), index)
 	}
 }
+
+// pieceLength is how many stretches of a long line are one piece: a line that grows changes at its end only.
+const pieceLength = 8
 
 // minLine is the least width of a line, pixels: a thinner one is drawn so wide and fainter.
 const minLine = 1.0

@@ -6,7 +6,6 @@ package canvas
 
 import (
 	"image"
-	"image/color"
 	"math"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -16,13 +15,15 @@ import (
 	"chalkfield/render/scene/paint"
 )
 
-// Pen draws onto one image. Shapes are gathered and handed over by Flush, which text and clipping call themselves.
+// Pen draws onto one image. Shapes are gathered and handed over by Flush, which text and clipping call themselves; or
+// all is held back until End, to draw of it only what has changed.
 type Pen struct {
 	Scale float64 // pixels a logical point
 
-	whole    *ebiten.Image // what Begin was given
-	target   *ebiten.Image // whole or the part that Clip chose
-	white    *ebiten.Image
+	whole    *ebiten.Image  // what Begin was given
+	target   *ebiten.Image  // whole or the part that Clip chose
+	plain    *ebiten.Shader // fills with the corners' colours
+	sheet    sheet
 	vertices []ebiten.Vertex
 	indices  []uint32
 	faces    faces
@@ -63,16 +64,25 @@ func (t *tones) turn(c scene.Colour) scene.Colour {
 
 var _ paint.Painter = (*Pen)(nil)
 
+// plainFill is the shader of shapes: to look up a white texel for each pixel would cost a software renderer as much
+// again.
+const plainFill = `//kage:unit pixels
+package main
+
+func Fragment(place vec4, source vec2, colour vec4) vec4 { return colour }
+`
+
 // NewPen makes a pen with the embedded fonts.
 func NewPen() (*Pen, error) {
 	faces, err := loadFaces()
 	if err != nil {
 		return nil, err
 	}
-	block := ebiten.NewImage(3, 3)
-	block.Fill(color.White)
-	inner := image.Rect(1, 1, 2, 2) // a border keeps neighbours of the atlas out of the sample
-	return &Pen{Scale: 1, faces: faces, white: block.SubImage(inner).(*ebiten.Image)}, nil
+	plain, err := ebiten.NewShader([]byte(plainFill))
+	if err != nil {
+		return nil, err
+	}
+	return &Pen{Scale: 1, faces: faces, plain: plain}, nil
 }
 
 // Begin starts a picture.
@@ -80,17 +90,78 @@ func (p *Pen) Begin(target *ebiten.Image, scale float64) {
 	p.whole, p.target, p.Scale = target, target, scale
 }
 
-// Target is the whole picture that Begin was given.
-func (p *Pen) Target() *ebiten.Image { return p.whole }
+// BeginAgain starts a picture anew that still shows what was drawn the last time, of which all but the changes stays.
+func (p *Pen) BeginAgain(target *ebiten.Image, scale float64) {
+	p.Begin(target, scale)
+	p.sheet.begin(target)
+}
+
+// End ends what BeginAgain began.
+func (p *Pen) End() { p.sheet.end(p) }
+
+// Forget has everything drawn at the next End.
+func (p *Pen) Forget() { p.sheet.picture = nil }
+
+// Aside draws another picture in between, all of it and at once. Its places are those of this one.
+func (p *Pen) Aside(picture *ebiten.Image, draw func()) {
+	before := *p
+	p.whole, p.target, p.vertices, p.indices, p.sheet.on = picture, picture, nil, nil, false
+	draw()
+	p.Flush()
+	p.whole, p.target, p.vertices, p.indices = before.whole, before.target, before.vertices, before.indices
+	p.sheet.on = before.sheet.on
+}
+
+// Picture copies what Aside has drawn to its place. content tells it from others drawn into the same image.
+func (p *Pen) Picture(picture *ebiten.Image, content uint64) {
+	if !p.sheet.on {
+		p.Flush()
+		copyPicture(p.target, picture, picture.Bounds())
+		return
+	}
+	p.sheet.add(deed{box: picture.Bounds(), clip: p.target.Bounds(), writing: -1, picture: picture}, mark(content))
+}
+
+// shape notes the shape of the corners and indices from there on.
+func (p *Pen) shape(corner, index int) {
+	p.piece([2]int{corner, len(p.vertices)}, [2]int{index, len(p.indices)})
+}
+
+// piece notes a shape, or a piece of one.
+func (p *Pen) piece(corners, indices [2]int) {
+	if !p.sheet.on {
+		return
+	}
+	d := deed{clip: p.target.Bounds(), corners: corners, indices: indices, writing: -1}
+	m := mark(indices[1] - indices[0])
+	low, high := [2]float32{math.MaxFloat32, math.MaxFloat32}, [2]float32{-math.MaxFloat32, -math.MaxFloat32}
+	for i := corners[0]; i < corners[1]; i++ {
+		v := &p.vertices[i]
+		m = m.floats(v.DstX, v.DstY).floats(v.ColorR, v.ColorG).floats(v.ColorB, v.ColorA)
+		low = [2]float32{min(low[0], v.DstX), min(low[1], v.DstY)}
+		high = [2]float32{max(high[0], v.DstX), max(high[1], v.DstY)}
+	}
+	d.box = pixelBox(float64(low[0]), float64(low[1]), float64(high[0]), float64(high[1])).Intersect(d.clip)
+	p.sheet.add(d, m)
+}
+
+// pixelBox is the whole pixels that a box has a share in. What is not a number or far outside becomes large.
+func pixelBox(x0, y0, x1, y1 float64) image.Rectangle {
+	within := func(x float64) int { return int(max(-1<<20, min(x, 1<<20))) }
+	return image.Rect(within(math.Floor(x0)), within(math.Floor(y0)), within(math.Ceil(x1)), within(math.Ceil(y1)))
+}
 
 // Flush hands over what was gathered.
 func (p *Pen) Flush() {
-	if len(p.indices) == 0 {
+	if p.sheet.on || len(p.indices) == 0 {
 		return
 	}
-	options := ebiten.DrawTrianglesOptions{ColorScaleMode: ebiten.ColorScaleModePremultipliedAlpha}
-	p.target.DrawTriangles32(p.vertices, p.indices, p.white, &options)
+	p.hand(p.target, p.vertices, p.indices)
 	p.vertices, p.indices = p.vertices[:0], p.indices[:0]
+}
+
+func (p *Pen) hand(target *ebiten.Image, vertices []ebiten.Vertex, indices []uint32) {
+	target.DrawTrianglesShader32(vertices, indices, p.plain, nil)
 }
 
 // Clip restricts drawing to a rectangle, until the next Clip or Unclip.
@@ -112,7 +183,7 @@ func (p *Pen) vertex(x, y float64, c scene.Colour, cover float64) uint32 {
 	c = p.tones.turn(c)
 	alpha := float32(cover) * float32(c.A) / 255
 	p.vertices = append(p.vertices, ebiten.Vertex{
-		DstX: float32(x), DstY: float32(y), SrcX: 1, SrcY: 1,
+		DstX: float32(x), DstY: float32(y),
 		ColorR: float32(c.R) / 255 * alpha, ColorG: float32(c.G) / 255 * alpha, ColorB: float32(c.B) / 255 * alpha,
 		ColorA: alpha,
 	})

@@ -91,7 +91,7 @@ func TestClipTakesAPartOfThePicture(t *testing.T) {
 	}
 	p.Rect(0, 0, 400, 300, red)
 	p.Unclip()
-	if p.target != p.Target() || len(p.vertices) != 0 {
+	if p.target != p.whole || len(p.vertices) != 0 {
 		t.Error("the whole picture is not drawn on again")
 	}
 }

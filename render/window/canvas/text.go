@@ -158,8 +158,27 @@ func (p *Pen) Write(words string, x, y float64, kind Type, size float64, c scene
 	if letters {
 		face = p.withLetters(kind, size)
 	}
-	options := &text.DrawOptions{}
-	options.GeoM.Translate(math.Round(x*p.Scale), math.Round(y*p.Scale)-face.Metrics().HAscent)
-	options.ColorScale.ScaleWithColor(p.tones.turn(c))
-	text.Draw(p.target, shown, face, options)
+	x, y = math.Round(x*p.Scale), math.Round(y*p.Scale)
+	w := writing{words: shown, face: face}
+	w.options.GeoM.Translate(x, y-face.Metrics().HAscent)
+	c = p.tones.turn(c)
+	w.options.ColorScale.ScaleWithColor(c)
+	if !p.sheet.on {
+		text.Draw(p.target, shown, face, &w.options)
+		return
+	}
+	p.sheet.write(w, pixelBox(lettersBox(shown, x, y, kind, whole(size, p.Scale))), p.target.Bounds(),
+		mark(kind).floats(float32(x), float32(y)).floats(float32(size), float32(p.Scale)).
+			with(uint64(c.R)<<24|uint64(c.G)<<16|uint64(c.B)<<8|uint64(c.A)))
+}
+
+// lettersBox is what a line of words may cover, pixels: no letter is wider than 1.2 em, and those of the mono faces all
+// have one width.
+func lettersBox(words string, x, y float64, kind Type, em float64) (x0, y0, x1, y1 float64) {
+	width := 1.2
+	if kind == Mono || kind == MonoBold {
+		width = MonoWidth
+	}
+	n := float64(utf8.RuneCountInString(words)) + 1
+	return x - em, y - 1.3*em, x + n*width*em, y + 0.5*em
 }

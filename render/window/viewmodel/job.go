@@ -14,6 +14,7 @@ import (
 
 // job is the one piece of long work in the background. A new one ends the one before it.
 type job struct {
+	tell    func() // that there is a result; nil: nobody
 	results chan result
 	stop    context.CancelFunc
 	number  int
@@ -48,6 +49,9 @@ func (j *job) start(work func(context.Context, func(float64)) result) {
 		r.number = number
 		select {
 		case j.results <- r:
+			if j.tell != nil {
+				j.tell()
+			}
 		case <-ctx.Done():
 		}
 	}()

@@ -152,6 +152,9 @@ func New(files Files, load Loader) *Model {
 	}
 }
 
+// Tells has it told, on another goroutine, when there is something to Poll.
+func (d *Model) Tells(tell func()) { d.job.tell = tell }
+
 // Say puts a line before the person.
 func (d *Model) Say(text string) { d.Notice = Notice{Text: text} }
 
