@@ -62,14 +62,18 @@ func demo(viewmodel.Files) (viewmodel.Loaded, error) {
 }
 
 func measure() int {
-	if os.Getenv(asMeasure) == "turns" {
-		if err := window.MeasureTurns(window.Options{Load: demo}, 40, os.Stdout); err != nil {
-			fmt.Fprintln(os.Stderr, err)
-			return 1
-		}
-		return 0
+	var err error
+	switch mode := os.Getenv(asMeasure); mode {
+	case "turns":
+		err = window.MeasureTurns(window.Options{Load: demo}, 40, os.Stdout)
+	case "compare":
+		err = window.CompareFrames(window.Options{Load: demo}, 60, os.Stdout)
+	case "bare", "whole":
+		err = window.Measure(window.Options{Load: crowded}, 200, mode == "bare", os.Stdout)
+	default:
+		err = measureCosts()
 	}
-	if err := window.Measure(window.Options{Load: crowded}, 200, os.Getenv(asMeasure) == "bare", os.Stdout); err != nil {
+	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
@@ -110,7 +114,7 @@ func BenchmarkTurn(b *testing.B) {
 }
 
 // told runs the window that times itself, and reads its numbers.
-func told(b *testing.B, display, mode string, into ...any) {
+func told(b testing.TB, display, mode string, into ...any) {
 	b.Helper()
 	program := exec.Command(os.Args[0])
 	program.Env = append(os.Environ(), asMeasure+"="+mode, "DISPLAY="+display, "WAYLAND_DISPLAY=")

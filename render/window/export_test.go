@@ -38,6 +38,8 @@ func (m *measured) Update() error {
 		}
 	}
 	at := time.Now()
+	m.started = true // every frame as soon as can be
+	m.pace.hurry()
 	err := m.game.Update()
 	m.count(&m.update, at)
 	return err
@@ -102,17 +104,19 @@ func (w *turner) Update() error {
 		return ebiten.Termination
 	}
 	if _, busy := w.model.Busy(); w.model.Now != nil && !w.waits && !busy {
-		if !w.numbers.held() {
-			w.numbers.take(slices.IndexFunc(w.numbers.all(), func(n textNumber) bool { return n.Text == "1562" }), chosen)
-		}
+		takeNumber(w.numbers)
 		w.since, w.waits = time.Now(), true
 		w.numbers.turn(1)
 		w.stale = true
 	}
-	if w.waits {
-		time.Sleep(time.Millisecond) // as a window that waits for its display leaves the processor to others
-	}
 	return w.game.Update()
+}
+
+// takeNumber takes a number of the demo into the hand, if none is.
+func takeNumber(n *numbers) {
+	if !n.held() {
+		n.take(slices.IndexFunc(n.all(), func(n textNumber) bool { return n.Text == "1562" }), chosen)
+	}
 }
 
 func (w *turner) Draw(screen *ebiten.Image) {
@@ -133,7 +137,6 @@ func MeasureTurns(o Options, steps int, out io.Writer) error {
 	w := &turner{game: newGame(context.Background(), o, viewmodel.DefaultSettings(), ""), steps: steps}
 	defer w.close()
 	ebiten.SetWindowSize(1280, 800)
-	ebiten.SetVsyncEnabled(false)
 	ebiten.SetTPS(ebiten.SyncWithFPS)
 	ebiten.SetScreenClearedEveryFrame(false)
 	if err := ebiten.RunGame(w); err != nil {
@@ -164,3 +167,77 @@ var everythingOn = func() (all scene.Overlay) {
 	}
 	return all
 }()
+
+// twice is a window that draws every frame as it does, and then all of it anew.
+type twice struct {
+	*game
+	frames, seen, different int
+	first, second           []byte
+}
+
+func (w *twice) Update() error {
+	if w.seen >= w.frames {
+		return ebiten.Termination
+	}
+	if w.model.Now != nil {
+		w.model.Overlays |= everythingOn
+		w.hand.X += 7 // over buttons, the field, the pages
+		switch w.seen {
+		case w.frames / 3:
+			w.setMode(viewmodel.Measure)
+		case w.frames / 2:
+			w.showLayers()
+		case w.frames * 2 / 3:
+			w.showActions()
+		case w.frames * 3 / 4:
+			w.closeCard()
+		}
+		w.model.Seek(w.model.Time + 0.1)
+	}
+	w.advance()
+	w.layout()
+	w.act()
+	w.layout()
+	w.stale = true
+	return nil
+}
+
+func (w *twice) Draw(screen *ebiten.Image) {
+	w.game.Draw(screen)
+	if w.model.Now == nil {
+		return
+	}
+	size := screen.Bounds().Size()
+	if n := 4 * size.X * size.Y; len(w.first) != n {
+		w.first, w.second = make([]byte, n), make([]byte, n)
+	}
+	w.stale = true
+	w.game.Draw(screen) // parts that rest are copied from now on
+	screen.ReadPixels(w.first)
+	w.pen.Forget()
+	w.stale = true
+	w.game.Draw(screen)
+	screen.ReadPixels(w.second)
+	w.seen++
+	for i := range w.first {
+		if w.first[i] != w.second[i] {
+			w.different++
+		}
+	}
+}
+
+// CompareFrames draws so many frames of a window in which much happens, each twice: what has changed, and then all. It
+// writes how many it compared, and in how many bytes the two differ.
+func CompareFrames(o Options, frames int, out io.Writer) error {
+	o.Out, o.Err = io.Discard, io.Discard
+	w := &twice{game: newGame(context.Background(), o, viewmodel.DefaultSettings(), ""), frames: frames}
+	defer w.close()
+	ebiten.SetWindowSize(viewmodel.LeastWidth, viewmodel.LeastHeight)
+	ebiten.SetTPS(ebiten.SyncWithFPS)
+	ebiten.SetScreenClearedEveryFrame(false)
+	if err := ebiten.RunGame(w); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(out, "%d %d\n", w.seen, w.different)
+	return err
+}
