@@ -12,12 +12,14 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"chalkfield/assets"
 	"chalkfield/internal/app/program"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/setpoints"
+	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/stats"
@@ -92,20 +94,25 @@ func endOf(t *testing.T, setup rehearse.Setup) (at record.Pose, print string) {
 	rec := rehearsed(t, setup)
 	print, err := rec.Fingerprint()
 	if err != nil {
-		t.Fatal(err)
+		t.Error(err)
 	}
-	return rec.Samples[len(rec.Samples)-1].Robots[0].True, print
+	if len(rec.Samples) > 0 {
+		at = rec.Samples[len(rec.Samples)-1].Robots[0].True
+	}
+	return at, print
 }
 
+// rehearsed may be called on any goroutine: what goes wrong is an error, and the record then an empty one.
 func rehearsed(t *testing.T, setup rehearse.Setup) *record.Record {
 	t.Helper()
 	rec, err := rehearse.Run(context.Background(), setup)
 	if err != nil {
-		t.Fatal(err)
+		t.Error(err)
+		return &record.Record{}
 	}
 	for _, e := range rec.Events {
 		if e.Kind == record.Failure {
-			t.Fatalf("seed %d: %s", setup.Seed, e.Message())
+			t.Errorf("seed %d: %s", setup.Seed, e.Message())
 		}
 	}
 	return rec
@@ -114,7 +121,7 @@ func rehearsed(t *testing.T, setup rehearse.Setup) *record.Record {
 func apart(a, b record.Pose) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
 // A follower of the nominal plan ends where the routine ends in the same seed: of all seeds the half within 15 mm, as
-// issue 13 asks for. In both languages it ends at the same place, but for the header's numbers of seven digits, one
+// issue 13 asks for; 200 of the demo in C++, 20 in Python and of each other routine. In both languages it ends at the same place, but for the header's numbers of seven digits, one
 // seed gives the same bytes each time, and without chance it scores what the routine scores. Building the one in C++
 // takes longer than its rehearsals: TestTheFollowersAgree holds it to the other meanwhile.
 func TestFollowersEndWhereTheRoutineEnds(t *testing.T) {
@@ -134,7 +141,11 @@ func TestFollowersEndWhereTheRoutineEnds(t *testing.T) {
 			lua.Nominal = true
 			score := rehearsed(t, lua).Sheet.Total
 			var ends [][]record.Pose
-			for _, language := range languages {
+			for i, language := range languages {
+				seeds := seeds
+				if i+1 < len(languages) { // the last takes all: the others are held to it
+					seeds = min(seeds, 20)
+				}
 				follow, _ := follows(t, language, home(routine))
 				at, prints := endsOf(t, follow, seeds)
 				ends = append(ends, at)
@@ -142,13 +153,14 @@ func TestFollowersEndWhereTheRoutineEnds(t *testing.T) {
 				if _, again := endOf(t, follow); again != prints[seeds-1] {
 					t.Errorf("%s: two rehearsals of one seed differ", language)
 				}
-				holdTo(t, language, at, wants)
+				holdTo(t, language, at, wants[:seeds])
 				follow.Nominal = true
 				if got := rehearsed(t, follow).Sheet.Total; !slices.Equal(got, score) {
 					t.Errorf("%s scores %v without chance, the routine %v", language, got, score)
 				}
 			}
-			if median := stats.Quantile(gaps(ends[0], ends[len(ends)-1]), 0.5); median > alike {
+			last := ends[len(ends)-1]
+			if median := stats.Quantile(gaps(ends[0], last[:len(ends[0])]), 0.5); median > alike {
 				t.Errorf("C++ ends %.1f mm from Python", 1000*median)
 			}
 		})
@@ -251,14 +263,21 @@ func TestThePlanOfAProgram(t *testing.T) {
 	}
 }
 
-// endsOf rehearses with as many seeds as are asked for.
+// endsOf rehearses with as many seeds as are asked for, on all cores: a program has its own while the simulator waits.
 func endsOf(t *testing.T, setup rehearse.Setup, seeds int) (ends []record.Pose, prints []string) {
 	t.Helper()
-	for seed := range seeds {
-		setup.Seed = uint64(seed + 1)
-		at, print := endOf(t, setup)
-		ends, prints = append(ends, at), append(prints, print)
+	ends, prints = make([]record.Pose, seeds), make([]string, seeds)
+	var group sync.WaitGroup
+	for worker := range pool.Cores() {
+		group.Go(func() {
+			for i := worker; i < seeds; i += pool.Cores() {
+				of := setup
+				of.Seed = uint64(i + 1)
+				ends[i], prints[i] = endOf(t, of)
+			}
+		})
 	}
+	group.Wait()
 	return ends, prints
 }
 
