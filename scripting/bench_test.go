@@ -4,7 +4,9 @@ import "testing"
 
 // busyRoutine is what a full routine does: motions, two tasks that ask sensors every tick, and a control loop.
 const busyRoutine = `
-    task(function() while true do await(function() return bot.sense.chute:sees() and bot.sense.front:mm() < 10 end, 1) end end)
+    task(function()
+      while true do await(function() return bot.sense.chute:sees() and bot.sense.front:mm() < 10 end, 1) end
+    end)
     task(function()
       local c = pid{p = 8, i = 1, d = 0.2, low = -12, high = 12}
       while true do

@@ -62,11 +62,13 @@ func TestFaceTurnsTheWayItIsTold(t *testing.T) {
 func TestMotionsReturnHowTheyEnded(t *testing.T) {
 	noted(t, `
     local r = bot.drive:ahead(500)
-    note(tostring(r.ok) .. " " .. r.why .. " " .. tostring(math.abs(r.left) < 10) .. " " .. tostring(r.took > 0.3 and r.took < 2))
+    note(tostring(r.ok) .. " " .. r.why .. " " .. tostring(math.abs(r.left) < 10) .. " " ..
+      tostring(r.took > 0.3 and r.took < 2))
     note(tostring(r.overshoot >= 0 and r.settle >= 0 and r.planned > 0.2))
     note((tostring(r):gsub("[%d.-]+", "N")))`,
 		"true arrived true true", "true", "arrived after N s, N left")
-	s := stageOf(t, load(t, auto(`local r = bot.drive:ahead(500) note(tostring(r.ok) .. " " .. r.why .. " " .. math.floor(r.left + 0.5))
+	s := stageOf(t, load(t, auto(`local r = bot.drive:ahead(500)
+    note(tostring(r.ok) .. " " .. r.why .. " " .. math.floor(r.left + 0.5))
     r = bot.drive:ahead(500, {timeout = 0.05}) note(r.why)`)), Env{})
 	s.robot.stuck = true
 	s.play(Auto, 20)

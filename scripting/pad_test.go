@@ -50,7 +50,8 @@ func TestThePadIsRead(t *testing.T) {
 // A macro runs beside the driver's loop; a press while it runs is ignored.
 func TestMacrosRunWhileDrivingGoesOn(t *testing.T) {
 	s := driven(t, `
-    pad:bind("a", function(bot) note(string.format("macro %.2f", clock())) bot.intake:run(5) wait(0.1) bot.intake:run(0) end)
+    pad:bind("a", function(bot) note(string.format("macro %.2f", clock()))
+      bot.intake:run(5) wait(0.1) bot.intake:run(0) end)
     pad:bind("b", function(bot) note("first") end)
     pad:bind("b", function(bot) note("second") end)
     while true do bot.drive:tank(pad.left_y, pad.left_y) wait() end`, 0.5,
@@ -73,7 +74,7 @@ func TestMacrosRunWhileDrivingGoesOn(t *testing.T) {
 	if want := []string{"a 0.05", "a 0.08", "b 0.20", "a 0.30"}; !slices.Equal(keys, want) {
 		t.Errorf("pressed %q, want %q", keys, want)
 	}
-	if want := []string{"driver 0 line 1", "macroa 1 line 2", "macrob 1 line 4", "macroa 1 line 2"}; !slices.Equal(tasks,
+	if want := []string{"driver 0 line 1", "macroa 1 line 2", "macrob 1 line 5", "macroa 1 line 2"}; !slices.Equal(tasks,
 		want) {
 		t.Errorf("tasks %q, want %q", tasks, want)
 	}
@@ -90,7 +91,8 @@ func TestSticksAtRestLeaveAMacrosMotionAlone(t *testing.T) {
 		{"bot.drive:stop()", "cancelled"},
 		{"bot.drive:volts(0, 0)", "cancelled"},
 	} {
-		s := driven(t, `pad:bind("a", function(bot) note(bot.drive:ahead(300).why) end) while true do `+c.loop+` wait() end`, 3,
+		s := driven(t, `pad:bind("a", function(bot) note(bot.drive:ahead(300).why) end)
+while true do `+c.loop+` wait() end`, 3,
 			map[string][][2]int{"a": {{5, 6}}})
 		if !slices.Equal(s.notes(), []string{c.want}) || s.failure() != "" {
 			t.Errorf("%s: noted %q, want %q %s", c.loop, s.notes(), c.want, s.failure())

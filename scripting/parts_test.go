@@ -41,13 +41,17 @@ func TestMechanismsAreCommanded(t *testing.T) {
 
 func TestMechanismsTellTheirState(t *testing.T) {
 	s := stageOf(t, load(t, auto(`
-    local function say(...) local line = "" for i = 1, select("#", ...) do line = line .. tostring((select(i, ...))) .. " " end note(line) end
+    local function say(...)
+      local line = "" for i = 1, select("#", ...) do line = line .. tostring((select(i, ...))) .. " " end note(line)
+    end
     say(bot.intake:speed(), bot.intake:amps(), bot.intake:heat(), bot.intake:stalled())
-    say(bot.conveyor:count(), bot.conveyor:holding(), bot.conveyor:jammed(), bot.conveyor:moving(), bot.conveyor:speed(), bot.conveyor:amps())
+    say(bot.conveyor:count(), bot.conveyor:holding(), bot.conveyor:jammed(), bot.conveyor:moving(), bot.conveyor:speed(),
+      bot.conveyor:amps())
     say(bot.clamp:holding(), bot.clamp:is_shut(), bot.clamp:moving())
     say(bot.scorer:scored(), bot.scorer:jammed())
     say(bot.claw:holding(), bot.claw:is_out(), bot.claw:is_shut(), bot.claw:moving(), bot.claw:count())
-    say(string.format("%.0f", bot.lift:angle()), bot.lift:moving(), bot.lift:stalled(), bot.lift:amps(), bot.lift:at("rack"), bot.lift:at("down"), bot.lift:at(), bot.lift:at(0))
+    say(string.format("%.0f", bot.lift:angle()), bot.lift:moving(), bot.lift:stalled(), bot.lift:amps(),
+      bot.lift:at("rack"), bot.lift:at("down"), bot.lift:at(), bot.lift:at(0))
     say(bot.mast:height(), bot.mast:at("high"))`)), Env{})
 	s.robot.status = []robot.Status{
 		{Value: 0.8, Amps: 2, Heat: 0.5, Stalled: true}, {Count: 3, Holding: true, Jammed: true, Moving: true, Value: 0.5,

@@ -94,7 +94,8 @@ func TestAProgramHasSignals(t *testing.T) {
 		t.Errorf("said %v", got)
 	}
 	s.once()
-	if got, want := s.failure(), `signal: the value of "error" must be a finite number, not null: it was NaN or infinite`; !strings.HasPrefix(got, want) {
+	const want = `signal: the value of "error" must be a finite number, not null: it was NaN or infinite`
+	if got := s.failure(); !strings.HasPrefix(got, want) {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }

@@ -75,7 +75,9 @@ func TestARoutineRepeatsItselfExactly(t *testing.T) {
     local names = {}
     for k in pairs(_G) do names[#names + 1] = k end
     note(#names .. names[math.random(#names)])
-    for i = 1, 8 do task(function() for k = 1, 5 do wait(math.random() * 0.1) note(i .. " " .. k .. " " .. tostring({})) end end) end
+    for i = 1, 8 do
+      task(function() for k = 1, 5 do wait(math.random() * 0.1) note(i .. " " .. k .. " " .. tostring({})) end end)
+    end
     local r = bot.drive:ahead(300 + math.random(100))
     note(tostring(r)) note(bot.where().x)
     local keys = setmetatable({}, {__index = function(t, k) return tostring(k) end})

@@ -127,7 +127,9 @@ func TestAChildCanCancelItsParent(t *testing.T) {
 // Numbers of tasks are the lowest free ones, so that records stay narrow however many tasks come and go.
 func TestTaskNumbersAreUsedAgain(t *testing.T) {
 	s := rehearse(t, `
-    for i = 1, 500 do local a = task(function() wait(0.01) end) local b = task(function() wait(0.01) end) a:join() b:join() end`)
+    for i = 1, 500 do
+      local a = task(function() wait(0.01) end) local b = task(function() wait(0.01) end) a:join() b:join()
+    end`)
 	started, greatest := 0, 0
 	for _, e := range s.events {
 		if e.Kind == record.TaskStart {

@@ -115,8 +115,10 @@ func pictureOf(t *testing.T, field *fields.Field, text string) (image.Image, fun
 	if err != nil {
 		t.Fatal(err)
 	}
+	const hidden = scene.Labels | scene.Ticks | scene.Events | scene.Contacts | scene.Belief | scene.ScoreBox |
+		scene.Legend
 	picturedScene := scene.Build(scene.Input{Field: field, Record: rec, Mounts: []scene.Mount{scene.MountOf(robot)}, T: 20,
-		Options: scene.Options{Show: scene.Usual &^ (scene.Labels | scene.Ticks | scene.Events | scene.Contacts | scene.Belief | scene.ScoreBox | scene.Legend)}})
+		Options: scene.Options{Show: scene.Usual &^ hidden}})
 	const width = 1100
 	var file bytes.Buffer
 	if err := picture.WritePNG(&file, picture.Of(picturedScene, width), width); err != nil {

@@ -60,7 +60,8 @@ func TestTwoPiecesAreScoredByTheMouseAlone(t *testing.T) {
 	if scored != 2 || math.Abs(h.model.Time-h.model.End) < 1 {
 		t.Errorf("%d cores are scored; the routine is\n%s", scored, text)
 	}
-	for _, line := range []string{"  start = {x = 600, y = 450, heading = 0},\n", "    bot.intake:run(10)\n    bot.conveyor:hold()\n",
+	for _, line := range []string{"  start = {x = 600, y = 450, heading = 0},\n",
+		"    bot.intake:run(10)\n    bot.conveyor:hold()\n",
 		"    await(function() return bot.clamp:holding() end, 2)\n    bot.conveyor:run(10)\n  end,\n}\n"} {
 		if !strings.Contains(text, line) {
 			t.Errorf("no %q in\n%s", line, text)

@@ -67,7 +67,9 @@ var wrongnesses = []wrongness{
 	{"motors 40 ms late", func(m *machine) { m.late = 4 }, 0.05, 0.5, 0.030, 1.5},
 	{"volts slew by 200 V/s", func(m *machine) { m.slew = 200 }, 0.1, 0.8, 0.040, 2},
 	{"dead band of 1 V", func(m *machine) { m.band = 1 }, 0.05, 0.5, 0.030, 1},
-	{"pivot 60 mm behind", func(m *machine) { m.ahead = 0.06; m.pose.X = -0.06; m.wrong = func(x *robot.Model) { x.Pivot = -0.06 } }, 0.1, 0.3, 0.025, 1},
+	{"pivot 60 mm behind", func(m *machine) {
+		m.ahead, m.pose.X, m.wrong = 0.06, -0.06, func(x *robot.Model) { x.Pivot = -0.06 }
+	}, 0.1, 0.3, 0.025, 1},
 }
 
 // Over random machines, right and wrong models, near and far ends: each motion arrives within its tolerance, before its

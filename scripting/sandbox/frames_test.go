@@ -222,8 +222,8 @@ end`)
 	if failure := <-done; failure != nil {
 		t.Fatal(failure)
 	}
-	// n is 9 before line 10, which so runs three times and looks a fourth; line 12 runs as often as the sort compares; the file's
-	// own end counts as the line behind it
+	// n is 9 before line 10, which so runs three times and looks a fourth; line 12 runs as often as the sort compares; the
+	// file's own end counts as the line behind it
 	delete(ran, 12)
 	want := map[int]int{1: 1, 2: 1, 3: 5, 4: 5, 6: 4, 7: 3, 9: 1, 10: 4, 11: 1, 14: 1, 17: 1}
 	if !maps.Equal(ran, want) {

@@ -21,8 +21,8 @@ func in(s *scoring.State, piece int, goal record.Holder, by int, t float64, phas
 	s.Entered[piece] = scoring.Entry{In: goal, T: t, Phase: phase}
 }
 
-// Sheets computed by hand for the rules about how pieces lie and when they came, as in TestEachRuleKind. Each is computed
-// again with the sides changed over.
+// Sheets computed by hand for the rules about how pieces lie and when they came, as in TestEachRuleKind. Each is
+// computed again with the sides changed over.
 func TestRulesAboutOrderAndTime(t *testing.T) {
 	type put struct {
 		piece int

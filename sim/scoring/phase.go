@@ -58,8 +58,8 @@ func (s *Scorer) breaks(r *rule, k int, state *State) bool {
 		s.crosses(s.field.Lines[r.Line], robot, state.Homes[k], r.Inside)
 }
 
-// trespasses reports whether a robot touches what is another side's: a zone, a goal, or a robot, which may have to stand
-// in a zone of its own for that.
+// trespasses reports whether a robot touches what is another side's: a zone, a goal, or a robot, which may have to
+// stand in a zone of its own for that.
 func (s *Scorer) trespasses(r *rule, k int, state *State) bool {
 	robot := &state.Robots[k]
 	switch r.With {

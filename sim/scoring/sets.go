@@ -107,7 +107,8 @@ func (s *Scorer) linesOfGoals(i int, state *State) {
 	}
 }
 
-// ownerOf is the side with more pieces in a goal, or the last one; -1 where none is ahead, or several came last at once.
+// ownerOf is the side with more pieces in a goal, or the last one; -1 where none is ahead, or several came last at
+// once.
 func (s *Scorer) ownerOf(i, goal int, state *State) int {
 	r := &s.rules[i]
 	clear(s.tallied)

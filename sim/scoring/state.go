@@ -2,7 +2,8 @@
 // one game; the rules are the field's.
 //
 // Who owns what: the simulator fills in pieces, goals and robots of a State and its Clock; OpenPhase, Watch, Fouls and
-// ClosePhase keep the rest. A Scorer holds memory that it reuses, no state of the game: the same State gives the same sheet.
+// ClosePhase keep the rest. A Scorer holds memory that it reuses, no state of the game: the same State gives the same
+// sheet.
 package scoring
 
 import (

@@ -121,9 +121,10 @@ func rehearsed(t *testing.T, setup rehearse.Setup) *record.Record {
 func apart(a, b record.Pose) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
 // A follower of the nominal plan ends where the routine ends in the same seed: of all seeds the half within 15 mm, as
-// issue 13 asks for; 200 of the demo in C++, 20 in Python and of each other routine. In both languages it ends at the same place, but for the header's numbers of seven digits, one
-// seed gives the same bytes each time, and without chance it scores what the routine scores. Building the one in C++
-// takes longer than its rehearsals: TestTheFollowersAgree holds it to the other meanwhile.
+// issue 13 asks for; 200 of the demo in C++, 20 in Python and of each other routine. In both languages it ends at the
+// same place, but for the header's numbers of seven digits, one seed gives the same bytes each time, and without chance
+// it scores what the routine scores. Building the one in C++ takes longer than its rehearsals: TestTheFollowersAgree
+// holds it to the other meanwhile.
 func TestFollowersEndWhereTheRoutineEnds(t *testing.T) {
 	const alike = 0.002 // m
 	languages := []string{"python", "cpp"}[:property.Cases(1, 2)]

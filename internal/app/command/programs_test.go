@@ -291,7 +291,8 @@ func TestTheMessagesAreAsTheirSchemaSays(t *testing.T) {
 	}
 }
 
-// A wrong name is told with those that there are, where the language knows at the program's own line; in C++ in .ci/run.
+// A wrong name is told with those that there are, where the language knows at the program's own line; in C++ in
+// .ci/run.
 func TestAWrongNameIsToldWithTheRightOnes(t *testing.T) {
 	for name, c := range map[string]struct{ language, file, text, want string }{
 		"python part":   {"python", "bad.py", "bot.clav.stop()", "bad.py:3: .*no 'clav': it has drive, .*intake"},

@@ -9,8 +9,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-// An inertial sensor's scale may be below 0, and its interval lies about it; that of an amount ends at 0. Half of a 95 %
-// interval is 1.96 standard errors (NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.2, for many readings).
+// An inertial sensor's scale may be below 0, and its interval lies about it; that of an amount ends at 0. Half of a 95
+// % interval is 1.96 standard errors (NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.2, for many readings).
 func TestIntervalsEndAtNothingWhereTheirValuesDo(t *testing.T) {
 	spec, err := robot.OpenEmbedded("hauler")
 	if err != nil {

@@ -20,7 +20,8 @@ func TestARecordIsRehearsedAgainFromItself(t *testing.T) {
 		}
 	}
 	write("own.lua", `local far = require "far"
-return routine {title = "own", start = {x = 600, y = 450, heading = 90}, auto = function(bot) bot.drive:ahead(far) end}`)
+return routine {title = "own", start = {x = 600, y = 450, heading = 90},
+  auto = function(bot) bot.drive:ahead(far) end}`)
 	write("far.lua", "return param('far', 300, 100, 900)")
 	program, err := scripting.Load(filepath.Join(folder, "own.lua"))
 	if err != nil {

@@ -9,7 +9,8 @@ import (
 // A routine learns from its intake that a piece in its mouth cannot enter, and that turning the rollers outwards frees
 // them.
 func TestARoutineSeesItsIntakeStall(t *testing.T) {
-	rec := rehearsed(t, onField(t, "core_haul", "hauler", source(t, `return routine {start = {x = 600, y = 450, heading = 0}, auto = function(bot)
+	rec := rehearsed(t, onField(t, "core_haul", "hauler", source(t, `return routine {
+  start = {x = 600, y = 450, heading = 0}, auto = function(bot)
     bot.intake:run(11)
     bot.conveyor:hold()
     bot.drive:ahead(600, {speed = 150, background = true})

@@ -60,7 +60,9 @@ func (r *Run) draft(l loan) string {
 		}
 	}
 	ran := func(e record.Event) bool {
-		return slices.ContainsFunc(runs, func(m macroRun) bool { return m.button == e.What && math.Abs(m.from-e.T) < instant })
+		return slices.ContainsFunc(runs, func(m macroRun) bool {
+			return m.button == e.What && math.Abs(m.from-e.T) < instant
+		})
 	}
 	for _, e := range rec.Events {
 		if e.Kind == record.PressedKey && e.Robot == 0 && !ran(e) {

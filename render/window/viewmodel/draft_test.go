@@ -77,7 +77,8 @@ func program(t *testing.T, text string) *scripting.Program {
 // ends where the drive ended. The tolerance is twice the distance that the fit may leave, for motions end within one of
 // their own too.
 func TestADraftEndsWhereTheDriveEnded(t *testing.T) {
-	driven, setup := drive(t, "0,0,0.5,0,0,\n1.2,0,0,0,0,\n2,0,0,0.3,0,\n2.6,0,0,0,0,\n3.2,0,0.45,-0.12,0,\n4.6,0,0,0,0,\n5.4,0,-0.4,0,0,a\n6.2,0,0,0,0,\n")
+	driven, setup := drive(t, "0,0,0.5,0,0,\n1.2,0,0,0,0,\n2,0,0,0.3,0,\n2.6,0,0,0,0,\n"+
+		"3.2,0,0.45,-0.12,0,\n4.6,0,0,0,0,\n5.4,0,-0.4,0,0,a\n6.2,0,0,0,0,\n")
 	text := (&Run{Record: driven, Setup: setup}).Draft()
 	for _, want := range []string{`side = "chalk",`, "bot.drive:visit(", "bot.drive:face(", "bot.drive:trace(",
 		"reverse = true", `the driver pressed "a" at 5.4 s`} {

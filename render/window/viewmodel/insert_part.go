@@ -56,7 +56,8 @@ func partCalls(r *robot.Robot) (list []scripting.Call) {
 	}
 	calls := scripting.Calls(r)
 	add := func(form, as string) {
-		if at := slices.IndexFunc(calls, func(c scripting.Call) bool { return strings.HasPrefix(c.Form, "bot."+form+"(") }); at >= 0 {
+		is := func(c scripting.Call) bool { return strings.HasPrefix(c.Form, "bot."+form+"(") }
+		if at := slices.IndexFunc(calls, is); at >= 0 {
 			list = append(list, scripting.Call{Form: as, Does: plain(calls[at].Does)})
 		}
 	}

@@ -146,7 +146,8 @@ func TestMoveRehearsesFromThereAndUndoGoesBack(t *testing.T) {
 	d.Move(robot, geom.Pose{X: 0.7004, Y: 0.9, Heading: 0.1})
 	finish(t, d)
 	at, _ := d.Now.PoseOf(robot, 0)
-	if want := (geom.Pose{X: 0.7, Y: 0.9, Heading: math.Round(0.1*1800/math.Pi) * math.Pi / 1800}); math.Abs(at.X-want.X)+math.Abs(at.Y-want.Y)+math.Abs(at.Heading-want.Heading) > 3e-6 {
+	want := geom.Pose{X: 0.7, Y: 0.9, Heading: math.Round(0.1*1800/math.Pi) * math.Pi / 1800}
+	if math.Abs(at.X-want.X)+math.Abs(at.Y-want.Y)+math.Abs(at.Heading-want.Heading) > 3e-6 {
 		t.Errorf("starts at %v, want %v: whole millimetres and tenths of a degree", at, want)
 	}
 	d.Undo()
@@ -339,7 +340,8 @@ func TestDrivingGivesTheRecordOfAnInputScriptWithTheSameControls(t *testing.T) {
 
 	setup := d.Driven.Setup
 	setup.Entrants = append([]rehearse.Entrant(nil), setup.Entrants...)
-	script, err := rehearse.ReadInputScript("pad", strings.NewReader("time,left_x,left_y,right_x,right_y,buttons\n0,0,0.8,0.1,0,\n"))
+	const pad = "time,left_x,left_y,right_x,right_y,buttons\n0,0,0.8,0.1,0,\n"
+	script, err := rehearse.ReadInputScript("pad", strings.NewReader(pad))
 	if err != nil {
 		t.Fatal(err)
 	}
