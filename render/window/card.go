@@ -21,11 +21,12 @@ type card struct {
 	passes bool // keys that mean nothing on it do what they do without it
 	filter string
 	cursor int
-	top    int         // first row shown
-	shown  int         // rows that there was room for, as last placed
-	menu   *menuAt     // where it lies: at what it is about; nil: in the middle
-	takes  func() bool // has this Update's keys for itself; nil: it never has
-	under  *card       // what shows again when this one is closed; nil: nothing
+	top    int                // first row shown
+	shown  int                // rows that there was room for, as last placed
+	menu   *menuAt            // where it lies: at what it is about; nil: in the middle
+	takes  func() bool        // has this Update's keys for itself; nil: it never has
+	entry  func(string) error // takes what is typed, which narrows nothing then; nil: letters narrow the list
+	under  *card              // what shows again when this one is closed; nil: nothing
 }
 
 // cardRow is one line of a card.
@@ -41,6 +42,7 @@ type cardRow struct {
 	turn  func(way float64) // by keys, wheel or a drag: steps, negative for less; nil: nothing to turn
 	write func()            // by Enter: into the file; nil: it is there, or there is no such thing
 	reset func()            // back to what the file says; nil: it is there, or there is no such thing
+	drop  func()            // takes it off the list; nil: it stays there
 }
 
 // aboutDriving: the card asks how to drive, or what to do with a drive; the keys may be looked up over it.
@@ -49,7 +51,7 @@ func (c *card) aboutDriving() bool { return c != nil && (c.name == "drive" || c.
 // list is the rows that the letters typed so far leave.
 func (c *card) list() []cardRow {
 	rows := c.rows()
-	if c.filter == "" {
+	if c.filter == "" || c.entry != nil {
 		return rows
 	}
 	var kept []cardRow

@@ -188,6 +188,8 @@ var pointerSheet = [][2]string{
 	{"drag a number of the page", "turn it: each step is rehearsed, letting go writes it; Ctrl+wheel too"},
 	{"click a number", "type another over it"},
 	{"double click a line", "edit it in its place"},
+	{"click a line", "choose it: its times are marked on the strip, Shift+N and Shift+P go through them"},
+	{"click a line's number", "pause when it runs, or no more"},
 	{"drag a ring, arm or bar", "turn the numbers of a motion; Alt: onto nothing near"},
 	{"wheel on the field", "zoom"},
 	{"drag on the floor", "move the view; the middle and right button do too"},

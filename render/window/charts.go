@@ -136,7 +136,7 @@ func (c *charts) draw() {
 		return
 	}
 	from, to := c.span()
-	content := c.runPrint(run).rect(area).numbers(from, to).ints(c.model.Robot, c.top)
+	content := c.runPrint(run).rect(area).numbers(from, to).ints(c.model.Robot, c.top).flag(run.Kept != nil)
 	for _, key := range c.model.Signals {
 		content = content.text(key)
 	}

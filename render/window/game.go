@@ -28,6 +28,7 @@ type game struct {
 	numbers  *numbers
 	handles  *handles
 	line     *editLine
+	moment   *moment
 	dialog   *dialog
 	panel    *panel
 	menu     *menu
@@ -78,11 +79,12 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	s.write = g.numbers.write
 	g.studies = newStudies(view, disk, g.notebook, g.numbers)
 	g.field.studies = g.studies
+	g.moment = &moment{shared: s, notebook: g.notebook, line: g.line}
 	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
 	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.studies, g.facts, g.handles, &header{s},
-		g.notebook, &files{shared: s, notebook: g.notebook}, g.numbers, g.line, g.panel, g.charts, g.desk,
-		&tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip, studies: g.studies},
+		g.notebook, &files{shared: s, notebook: g.notebook}, g.moment, g.numbers, g.line, g.panel, g.charts,
+		g.desk, &tools{shared: s}, &transport{shared: s}, g.strip, &status{shared: s, view: view, strip: strip, studies: g.studies},
 		&dividers{shared: s}, &tip{shared: s}, g.others, g.dialog, g.menu}
 	g.openAgain(memory.Layout)
 	return g
@@ -90,7 +92,7 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 
 // openAgain opens the list beside the field that was open last, without giving it the keys.
 func (g *game) openAgain(l viewmodel.Layout) {
-	for _, name := range []string{"values", "layers", "signals", "studies"} {
+	for _, name := range []string{"values", "layers", "signals", "studies", "variables", "stops"} {
 		if l.Open == name {
 			g.action(name).do()
 			g.focus = false
@@ -154,6 +156,7 @@ func (g *game) advance() {
 	if _, held := g.model.Held(); held {
 		busy = false // no time is spent on drawing how far the step under way is
 	}
+	g.stale = g.moment.find() || g.stale
 	g.stale = g.model.Poll() || saved || busy || g.model.Driving() || g.model.Playing || g.stale
 	if g.model.Driving() {
 		g.driver.drive()

@@ -94,6 +94,10 @@ func (d *list) key(c *card, key ebiten.Key) bool {
 		d.close()
 		return true
 	case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
+		if c.entry != nil && c.filter != "" {
+			d.take(c)
+			return true
+		}
 		if c.cursor < len(rows) && rows[c.cursor].write != nil {
 			rows[c.cursor].write()
 			return true
@@ -161,9 +165,22 @@ func (d *list) takeBack(c *card, rows []cardRow) {
 		c.filter = c.filter[:len(c.filter)-last]
 		return
 	}
-	if c.cursor < len(rows) && rows[c.cursor].reset != nil {
+	switch {
+	case c.cursor >= len(rows):
+	case rows[c.cursor].reset != nil:
 		rows[c.cursor].reset()
+	case rows[c.cursor].drop != nil:
+		rows[c.cursor].drop()
 	}
+}
+
+// take gives what is typed to who takes it. What cannot be taken stays, to be put right.
+func (d *list) take(c *card) {
+	if err := c.entry(c.filter); err != nil {
+		d.model.Warn(capital(err.Error()) + ".")
+		return
+	}
+	c.filter = ""
 }
 
 // passKey does what a key means without the card, which stays unless it would be in the way: another card, or another
@@ -233,6 +250,10 @@ func (d *list) place() {
 			d.add(element{Name: "write " + row.label, Rect: writeRect(r), Tip: "write it into the file (Enter)", Bare: true,
 				Do: row.write})
 			d.add(element{Name: "reset " + row.label, Rect: resetRect(r), Bare: true, Do: row.reset})
+		}
+		if row.drop != nil {
+			d.add(element{Name: "remove " + row.label, Rect: resetRect(r), Tip: "take it away (Backspace)", Bare: true,
+				Do: row.drop})
 		}
 	}
 }
@@ -369,6 +390,10 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 		d.drawReset(resetRect(r), "reset")
 		d.drawReset(writeRect(r), "write")
 		inner.W -= 2*resetWidth + 4
+	}
+	if row.drop != nil {
+		d.drawReset(resetRect(r), "remove")
+		inner.W -= resetWidth
 	}
 	note := math.Min(0.6*inner.W, d.widthOf(row.note)+2)
 	if row.note == "" {

@@ -137,7 +137,7 @@ func (p *routinePage) print(page Rect, s *scroll) print {
 	if p.model.Fault != nil {
 		content = content.text(p.model.Fault.Text)
 	}
-	return content
+	return p.momentPrint(content)
 }
 
 // faultyLine is the line of an error in the routine shown, 0 for none.
@@ -227,12 +227,13 @@ func (p *routinePage) drawCodeLine(page Rect, y float64, line foldedLine, lit []
 	case len(tasks) > 0:
 		p.fill(r, p.chosen)
 		numbers = scene.Chalk
-	case line.number == p.found && !p.model.Follows:
+	case line.number == p.found && !p.model.Follows, line.number == p.model.Line():
 		p.fill(r, p.hovered)
 	case line.remark:
 		letters = scene.Dust
 	}
 	if line.first {
+		numbers = p.drawGutter(r, line.number, numbers)
 		p.rightMono(fmt.Sprint(line.number), Rect{X: r.X, Y: r.Y, W: codeLeft - 10, H: r.H}, numbers)
 		if len(tasks) > 0 && line.number != faulty {
 			p.words(strings.Join(tasks, ","), Rect{X: r.X + 4, Y: r.Y, W: codeLeft - 34, H: r.H}, small, true,

@@ -52,6 +52,7 @@ func (s *strip) draw() {
 	from, to := s.span()
 	content := s.runPrint(run).rect(strip).numbers(from, to).ints(s.model.Robot, s.overEvent)
 	content = content.numbers(s.frame.Gutter, s.frame.Row).ints(s.top).text(s.hidden())
+	content = s.timesPrint(content)
 	s.drawStill(&s.kept, content, strip, func() { s.drawRows(run) })
 	if x, ok := s.along(s.timeArea()).hand(s.model.Time); ok {
 		s.pen.Segment(x, strip.Y, x, strip.Bottom(), 2, s.accent)
@@ -78,6 +79,7 @@ func (s *strip) drawRows(run *viewmodel.Run) {
 		s.drawLane(lane, s.row(fixedRows+i))
 	}
 	s.drawMarks(run)
+	s.drawTimes()
 	s.pen.Unclip()
 }
 

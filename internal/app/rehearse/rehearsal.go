@@ -137,9 +137,10 @@ func (r *Rehearsal) Tick() bool {
 
 // Finish ends the session before its time, for a person who has seen enough: the last sample is taken and the score
 // sheet is that of this moment. A phase that is cut short decides nothing. After the session's own end it does nothing.
-func (r *Rehearsal) Finish() {
+// It reports whether it ended the session.
+func (r *Rehearsal) Finish() bool {
 	if r.ended {
-		return
+		return false
 	}
 	now := r.Now()
 	r.collect(now)
@@ -152,6 +153,7 @@ func (r *Rehearsal) Finish() {
 		r.sample(now)
 	}
 	r.out.finish(r.referee.sheet(now), r.players)
+	return true
 }
 
 // Err says which quantity of which robot became no number, and when: that ends a rehearsal, because what follows would

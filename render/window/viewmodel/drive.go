@@ -223,11 +223,14 @@ func (d *Model) EndDrive() bool {
 	}
 	drive := d.drive
 	if len(drive.run.Record.Samples) >= 2 {
-		drive.rehearsal.Finish() // with the score sheet of this moment
+		if drive.rehearsal.Finish() { // with the score sheet of this moment
+			drive.run.Ended = drive.rehearsal.Now()
+		}
 	}
 	d.refreshDrive()
 	drive.rehearsal.Close()
 	drive.run.Live = false
+	drive.run.Setup.Entrants[0].Pad = drive.pad.taped()
 	d.drive, d.Mode, d.Playing = nil, Watch, false
 	if len(drive.run.Record.Samples) < 2 || !drive.begun {
 		d.goBack(drive.back)

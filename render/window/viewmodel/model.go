@@ -103,6 +103,8 @@ type Model struct {
 	Selected Thing
 	Driven   *Run // the last drive; nil: none yet
 
+	Stops []Stop // of the routine shown, in the order in which they were put
+
 	Saved     bool // files were saved during a drive and not read since
 	rehearsed *Run // the last good rehearsal before what is shown
 
@@ -132,10 +134,17 @@ type Model struct {
 	waysOf   *results.File
 	laid     *Other // that is run beside, as chosen in the window; nil: what the command line named
 
+	line     int               // of the text shown, that is chosen; 0: none
+	linesOf  []string          // that it and the stops' lines are numbers in
+	stopsOf  string            // the routine that the stops belong to
+	putStops map[string][]Stop // of other routines
+	unfolded map[string]bool   // tables of variables whose entries are shown
+
 	load     Loader
 	starter  Starter // nil: no program is started here
 	named    string  // the command of a program that the person named
 	job      *job
+	observer *observer
 	drive    *driving       // nil: nobody drives
 	opponent *record.Record // that drives against the person
 	alone    bool           // the opponents given are left out of drives
@@ -148,7 +157,7 @@ func New(files Files, load Loader) *Model {
 	return &Model{
 		Files: files, chosen: chosen, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab, Follows: true,
 		Overlays: scene.Usual, Pale: true, Signals: []string{"speed"}, Selected: Nothing,
-		job: newJob(),
+		job: newJob(), observer: newObserver(),
 	}
 }
 
@@ -211,6 +220,8 @@ func (d *Model) NextRobot() {
 func (d *Model) Close() {
 	d.job.cancel()
 	d.StopStudy()
+
+	d.observer.cancel()
 	if d.drive != nil {
 		d.drive.rehearsal.Close()
 	}

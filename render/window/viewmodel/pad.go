@@ -1,8 +1,10 @@
 package viewmodel
 
 import (
+	"cmp"
 	"slices"
 
+	"chalkfield/internal/app/rehearse"
 	"chalkfield/scripting"
 )
 
@@ -10,6 +12,7 @@ import (
 type livePad struct {
 	state scripting.PadState
 	fresh []press // since the rehearsal last asked
+	tape  tape    // what the rehearsal was given
 }
 
 // press is a button that went down.
@@ -43,5 +46,26 @@ func (p *livePad) At(now float64) scripting.PadState {
 	p.fresh = p.fresh[:0]
 	slices.Sort(state.Buttons)
 	state.Buttons = slices.Compact(state.Buttons)
+	p.tape = append(p.tape, taped{now, state})
 	return state
+}
+
+// tape is what a pad gave, to be given again.
+type tape []taped
+
+type taped struct {
+	at    float64 // s of the session
+	state scripting.PadState
+}
+
+// taped is a pad that gives the same again.
+func (p *livePad) taped() rehearse.Pad { return p.tape }
+
+// At gives what was given at a time.
+func (t tape) At(now float64) scripting.PadState {
+	i, found := slices.BinarySearchFunc(t, now, func(m taped, now float64) int { return cmp.Compare(m.at, now) })
+	if !found {
+		return scripting.PadState{}
+	}
+	return t[i].state
 }

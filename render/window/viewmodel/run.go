@@ -20,15 +20,20 @@ type Run struct {
 	Live   bool     // still being driven: the record grows
 	Real   *RealRun // the real robot's, by its log; nil: none
 
+	Kept  *Kept   // what its routines did, line by line; nil: not known yet
+	Ended float64 // s: when a person ended it; 0: it went to its end
+
 	Setpoints *PlannedRun // as a table has it; nil: none
 	Other     *OtherRun   // that was run beside it; nil: none
 
 	series map[seriesKey][]float64
+	held   map[holdsKey][]Holds
 }
 
 // NewRun reads a record for showing.
 func NewRun(setup rehearse.Setup, rec *record.Record, source Source) *Run {
-	run := &Run{Setup: setup, Record: rec, Source: source, series: map[seriesKey][]float64{}}
+	run := &Run{Setup: setup, Record: rec, Source: source, series: map[seriesKey][]float64{},
+		held: map[holdsKey][]Holds{}}
 	run.Refresh()
 	return run
 }
@@ -43,6 +48,7 @@ func (r *Run) Refresh() {
 	}
 	r.Scores = scores(r.Record)
 	clear(r.series)
+	clear(r.held)
 }
 
 // Seconds is the planned length of the session.

@@ -26,13 +26,21 @@ func (r *Run) Series(robot int, s Signal, c Curve) []float64 {
 	if values, ok := r.series[key]; ok {
 		return values
 	}
-	values := signals.Values(r.Record, robot, c)
+	values := []float64(nil)
+	if place, is := variableOf(s.Key); is {
+		values = r.variableSeries(robot, place)
+	} else {
+		values = signals.Values(r.Record, robot, c)
+	}
 	r.series[key] = values
 	return values
 }
 
-// SignalNamed finds a signal of a robot by its key.
+// SignalNamed finds a signal of a robot, or a variable of its routine, by its key.
 func (r *Run) SignalNamed(robot int, key string) (Signal, bool) {
+	if place, is := variableOf(key); is {
+		return place.signal(), true
+	}
 	for _, s := range r.Signals(robot) {
 		if s.Key == key {
 			return s, true

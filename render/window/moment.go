@@ -1,0 +1,206 @@
+package window
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/render/scene"
+	"chalkfield/render/window/viewmodel"
+)
+
+// moment shows what the routine does at a time: which lines ran when, what its variables hold, and where playing
+// pauses.
+type moment struct {
+	*shared
+	notebook *notebook
+	line     *editLine
+}
+
+// any reports whether there are lines; chosen, whether one is chosen.
+func (m *moment) any() bool    { return !m.model.Driving() && len(m.model.Source().Lines) > 0 }
+func (m *moment) chosen() bool { return m.model.Line() > 0 }
+
+// page is where the routine's lines are seen; empty: they are not.
+func (m *moment) page() Rect { return m.line.numbers.page() }
+
+// find has found out what the routine did, while something shows it. It reports whether anything came of it.
+func (m *moment) find() bool {
+	stops := false
+	for _, s := range m.model.Stops {
+		stops = stops || s.Line > 0 && !s.Off
+	}
+	curves := false
+	for _, s := range m.model.Signals {
+		curves = curves || viewmodel.IsVariable(s)
+	}
+	if m.page().H > 0 || m.shows("variables") || stops || curves {
+		m.model.Observe()
+	}
+	return m.model.PollKept()
+}
+
+// shows reports whether a list of this name stands beside the field.
+func (m *moment) shows(name string) bool { return m.beside != nil && m.beside.name == name }
+
+// place makes the line numbers something to click: a stop there.
+func (m *moment) place() {
+	page := m.page()
+	if page.H <= 0 || len(m.model.Source().Lines) == 0 {
+		return
+	}
+	m.notebook.routine.rows(page, m.notebook.scroll[viewmodel.RoutineTab], func(y float64, row foldedLine) {
+		if !row.first {
+			return
+		}
+		what := "Click: pause when it runs."
+		if _, stop := m.model.StopAt(row.number); stop {
+			what = "Click: do not pause here any more."
+		}
+		m.add(element{Name: fmt.Sprintf("line %d", row.number), Rect: Rect{X: page.X + 1, Y: y, W: codeLeft - 6, H: codeRow},
+			Tip: m.model.LineWords(row.number) + " " + what, Bare: true,
+			Do: func() { m.model.ToggleStop(row.number) }})
+	})
+}
+
+// point chooses the line that is clicked.
+func (m *moment) point() {
+	if line := m.line.at(); m.hand.Pressed && !m.line.open && line > 0 && m.hand.X > m.page().X+codeLeft-6 {
+		m.model.ChooseLine(line)
+	}
+}
+
+func (m *moment) draw() {}
+
+// showVariables lists what the variables hold at the time shown.
+func (m *moment) showVariables() {
+	m.lay(&card{name: "variables", title: "Variables at this moment", key: ebiten.KeyK, own: true,
+		passes: true, foot: "Enter or a click draws a number as a curve, and shows a table's entries. K or Esc closes.",
+		rows: func() []cardRow {
+			rows := m.variableRows()
+			if len(rows) == 0 {
+				rows = []cardRow{{label: "none", about: m.nothing()}}
+			}
+			return rows
+		}})
+}
+
+// nothing says why there are no variables.
+func (m *moment) nothing() string {
+	h := m.model.History(m.model.Robot)
+	switch {
+	case h == nil:
+		return m.model.Unkept(m.model.Robot)
+	case h.Full > 0 && m.model.Time >= h.Full:
+		return viewmodel.FullWords(h)
+	}
+	return "No task of the routine is at work at this moment."
+}
+
+func (m *moment) variableRows() []cardRow {
+	var rows []cardRow
+	for _, v := range m.model.Variables() {
+		row := cardRow{label: strings.Repeat("   ", v.Depth) + v.Label, note: v.Value, head: v.Head, about: v.About,
+			on: v.Curve, keeps: true}
+		switch {
+		case v.Head:
+		case v.Folds:
+			row.label = strings.Repeat("   ", v.Depth) + map[bool]string{true: "- ", false: "+ "}[v.Open] + v.Label
+			row.do = func() { m.model.Unfold(v.Path) }
+		case v.Number:
+			row.do = func() { m.model.ToggleSignal(v.Path) }
+		default:
+			row.do = func() {}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// showStops lists where playing pauses; what is typed there becomes another stop.
+func (m *moment) showStops() {
+	c := &card{name: "stops", title: "Playing pauses at", typed: true, key: ebiten.KeyK, entry: m.model.AddStop,
+		foot: "Type one and Enter: battery < 10 V, belief error > 50 mm, line 31. Enter switches one on or off, " +
+			"Backspace takes it away, Esc closes."}
+	c.rows = func() []cardRow {
+		var rows []cardRow
+		for i, s := range m.model.Stops {
+			rows = append(rows, cardRow{label: s.Words(), note: m.model.StopWords(i), on: !s.Off, keeps: true,
+				do: func() { m.model.SwitchStop(i) }, drop: func() { m.model.RemoveStop(i) }})
+		}
+		if len(rows) == 0 {
+			rows = []cardRow{{label: "none yet"}}
+		}
+		return rows
+	}
+	m.lay(c)
+}
+
+// drawGutter draws at a line's number how long the line took, and its stop. It gives the colour of the number.
+func (p *routinePage) drawGutter(r Rect, line int, numbers scene.Colour) scene.Colour {
+	gutter := Rect{X: r.X + 2, Y: r.Y, W: codeLeft - 10, H: r.H}
+	if longest := p.model.LongestLine(); longest > 0 {
+		if took := p.model.LineSeconds(line); took > 0 {
+			wide := gutter.W * took / longest
+			p.fill(Rect{X: gutter.Right() - wide, Y: gutter.Bottom() - 3, W: wide, H: 2}, p.accent)
+		}
+	}
+	stop, is := p.model.StopAt(line)
+	if !is {
+		return numbers
+	}
+	plate := Rect{X: gutter.Right() - 24, Y: r.Y + 1, W: 26, H: r.H - 2}
+	if stop.Off {
+		p.pen.Rect(plate.X, plate.Y, plate.W, plate.H, p.edge)
+		p.fill(plate.Inset(1), p.panel)
+		return numbers
+	}
+	p.fill(plate, p.accent)
+	return scene.Plate
+}
+
+// momentPrint takes in what the gutter shows.
+func (p *routinePage) momentPrint(content print) print {
+	content = content.ints(p.model.Line()).flag(p.model.History(0) != nil)
+	for _, s := range p.model.Stops {
+		content = content.ints(s.Line).flag(s.Off)
+	}
+	return content
+}
+
+// timesPrint takes in what drawTimes shows.
+func (s *strip) timesPrint(content print) print {
+	content = content.ints(s.model.Line()).flag(s.model.Now.Kept != nil)
+	for _, stop := range s.model.Stops {
+		content = content.ints(stop.Line).flag(stop.Off).text(stop.Words())
+	}
+	return content
+}
+
+// Heights of what is marked in the ruler, points.
+const (
+	lineMark = 4.0
+	stopMark = 2.0
+)
+
+// drawTimes marks in the ruler when the chosen line ran, and where stops hold.
+func (s *strip) drawTimes() {
+	ruler := s.frame.Strip.Top(rulerHeight)
+	mark := func(h viewmodel.Holds, y, high float64, ink scene.Colour) {
+		from, to := s.timeX(h.From), s.timeX(h.To)
+		s.pen.Rect(from-1, y, max(to-from, 0)+2, high, ink)
+	}
+	for _, h := range s.model.Holds(viewmodel.Stop{Line: s.model.Line()}) {
+		mark(h, ruler.Bottom()-lineMark, lineMark, s.accent)
+	}
+	for _, stop := range s.model.Stops {
+		if stop.Off {
+			continue
+		}
+		for _, h := range s.model.Holds(stop) {
+			mark(h, ruler.Y, stopMark, scene.Chalk)
+			s.pen.Rect(s.timeX(h.From)-1, ruler.Y, 2, 2*stopMark, scene.Chalk)
+		}
+	}
+}
