@@ -1,7 +1,7 @@
 package window
 
 import (
-	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -54,14 +54,21 @@ func (m *moment) place() {
 		if !row.first {
 			return
 		}
-		what := "Click: pause when it runs."
-		if _, stop := m.model.StopAt(row.number); stop {
-			what = "Click: do not pause here any more."
+		e := element{Name: "line " + strconv.Itoa(row.number), Bare: true,
+			Rect: Rect{X: page.X + 1, Y: y, W: codeLeft - 6, H: codeRow}, Do: func() { m.model.ToggleStop(row.number) }}
+		if e.Rect.Contains(m.hand.X, m.hand.Y) { // the words are not made for all lines in every Update
+			e.Tip = m.lineTip(row.number)
 		}
-		m.add(element{Name: fmt.Sprintf("line %d", row.number), Rect: Rect{X: page.X + 1, Y: y, W: codeLeft - 6, H: codeRow},
-			Tip: m.model.LineWords(row.number) + " " + what, Bare: true,
-			Do: func() { m.model.ToggleStop(row.number) }})
+		m.add(e)
 	})
+}
+
+// lineTip tells of a line, and what a click on its number does.
+func (m *moment) lineTip(line int) string {
+	if _, stop := m.model.StopAt(line); stop {
+		return m.model.LineWords(line) + " Click: do not pause here any more."
+	}
+	return m.model.LineWords(line) + " Click: pause when it runs."
 }
 
 // point chooses the line that is clicked.

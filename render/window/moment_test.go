@@ -64,6 +64,7 @@ func TestClickedLineAndItsTimes(t *testing.T) {
 	if times = append(times, h.model.Time); !slices.Equal(times, []float64{0.2, 0.4, 0, 0.4}) {
 		t.Errorf("went to %v", times)
 	}
+	h.point(h.element(t, "line 7").Rect.X+5, h.y)
 	if tip := h.element(t, "line 7").Tip; !strings.Contains(tip, "took 0.60 s") || !strings.Contains(tip, "Click: pause") {
 		t.Errorf("tip %q", tip)
 	}

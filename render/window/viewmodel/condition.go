@@ -126,14 +126,16 @@ func valueOf(text, unit string) (value float64, spoken string, err error) {
 	return 0, "", fmt.Errorf("this signal is in %s, not in %q", unit, own)
 }
 
+// holdsKey is what the stretches of a stop are known by.
 type holdsKey struct {
 	robot int
 	of    *Condition
+	line  int
 }
 
 // holds are the stretches in which a condition holds, from sample to sample, worked out once.
 func (r *Run) holds(robot int, c *Condition) []Holds {
-	key := holdsKey{robot, c}
+	key := holdsKey{robot: robot, of: c}
 	list, known := r.held[key]
 	if !known {
 		list = r.findHolds(robot, c)

@@ -67,7 +67,10 @@ func (d *Model) Observe() {
 func (d *Model) PollKept() bool {
 	select {
 	case kept := <-d.observer.results:
-		if kept.run != d.observer.of || kept.err != nil {
+		if kept.run != d.observer.of {
+			return false
+		}
+		if d.observer.of = nil; kept.err != nil {
 			return false
 		}
 		kept.run.Kept = kept

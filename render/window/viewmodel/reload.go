@@ -190,6 +190,9 @@ func (d *Model) Show(run *Run) {
 	case d.turns.of != "":
 		d.rehearsed = d.turns.from
 	}
+	if d.Now != nil && d.Now != run {
+		d.Now.Kept = nil // it may be large, and is found again
+	}
 	d.Before, d.Now, d.Fault, d.opened, d.wrote = d.rehearsed, run, nil, "", ""
 	d.Runs++
 	d.End = run.Index.End()

@@ -126,10 +126,16 @@ func (d *Model) Holds(s Stop) []Holds {
 	if s.Condition != nil {
 		return d.Now.holds(d.Robot, s.Condition)
 	}
-	var list []Holds
-	for _, span := range d.LineRuns(s.Line).Spans {
+	runs, key := d.LineRuns(s.Line), holdsKey{line: s.Line}
+	list := d.Now.held[key]
+	if len(list) == len(runs.Spans) {
+		return list
+	}
+	list = nil
+	for _, span := range runs.Spans {
 		list = append(list, Holds{history.Seconds(span.From), history.Seconds(span.To)})
 	}
+	d.Now.held[key] = list
 	return list
 }
 
