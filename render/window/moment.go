@@ -20,7 +20,7 @@ type moment struct {
 
 // any reports whether there are lines; chosen, whether one is chosen.
 func (m *moment) any() bool    { return !m.model.Driving() && len(m.model.Source().Lines) > 0 }
-func (m *moment) chosen() bool { return m.model.Line() > 0 }
+func (m *moment) chosen() bool { return m.model.Chosen() != "" }
 
 // page is where the routine's lines are seen; empty: they are not.
 func (m *moment) page() Rect { return m.line.numbers.page() }
@@ -169,16 +169,16 @@ func (p *routinePage) drawGutter(r Rect, line int, numbers scene.Colour) scene.C
 
 // momentPrint takes in what the gutter shows.
 func (p *routinePage) momentPrint(content print) print {
-	content = content.ints(p.model.Line()).flag(p.model.History(0) != nil)
+	content = content.ints(p.model.Line()).flag(p.model.History(0) != nil).text(p.model.Source().Module)
 	for _, s := range p.model.Stops {
-		content = content.ints(s.Line).flag(s.Off)
+		content = content.text(s.Module).ints(s.Line).flag(s.Off)
 	}
 	return content
 }
 
 // timesPrint takes in what drawTimes shows.
 func (s *strip) timesPrint(content print) print {
-	content = content.ints(s.model.Line()).flag(s.model.Now.Kept != nil)
+	content = content.ints(len(s.model.ChosenHolds())).text(s.model.Chosen()).flag(s.model.Now.Kept != nil)
 	for _, stop := range s.model.Stops {
 		content = content.ints(stop.Line).flag(stop.Off).text(stop.Words())
 	}
@@ -198,7 +198,7 @@ func (s *strip) drawTimes() {
 		from, to := s.timeX(h.From), s.timeX(h.To)
 		s.pen.Rect(from-1, y, max(to-from, 0)+2, high, ink)
 	}
-	for _, h := range s.model.Holds(viewmodel.Stop{Line: s.model.Line()}) {
+	for _, h := range s.model.ChosenHolds() {
 		mark(h, ruler.Bottom()-lineMark, lineMark, s.accent)
 	}
 	for _, stop := range s.model.Stops {

@@ -165,3 +165,30 @@ func TestNothingIsLookedForUnasked(t *testing.T) {
 	h.key(ebiten.KeyK)
 	h.known()
 }
+
+// A file that the routine requires has lines, times and stops of its own.
+func TestStopInARequiredFile(t *testing.T) {
+	const arm = "local arm = {}\nfunction arm.go(bot)\n  wait(0.1)\n  bot.drive:ahead(100)\nend\nreturn arm\n"
+	h := atFile(t, loops)
+	h.write("arm.lua", arm)
+	h.write("mine.lua", strings.Replace("local arm = require \"arm\"\n"+loops, "bot.drive:ahead(300)", "arm.go(bot)", 1))
+	h.key(ebiten.KeyR)
+	h.rest(t)
+	h.known()
+	h.press("files")
+	h.press(h.row("row arm.lua"))
+	h.press("line 4")
+	if tip := h.element(t, "line 4").Tip; !strings.Contains(tip, "Line 4 ran 1 time, at 0.70 s") {
+		t.Errorf("tip %q", tip)
+	}
+	h.model.ShowFile("")
+	if _, here := h.model.StopAt(4); here {
+		t.Error("the routine's own line 4 has it too")
+	}
+	h.model.GoTo(0)
+	h.model.Toggle()
+	h.until("it pauses", func(s *state) bool { return !s.Playing })
+	if h.model.Time != 0.7 || !strings.Contains(h.model.Notice.Text, "line 4 of arm.lua, bot.drive:ahead(100)") {
+		t.Errorf("paused at %g s: %s", h.model.Time, h.model.Notice.Text)
+	}
+}

@@ -128,9 +128,10 @@ func valueOf(text, unit string) (value float64, spoken string, err error) {
 
 // holdsKey is what the stretches of a stop are known by.
 type holdsKey struct {
-	robot int
-	of    *Condition
-	line  int
+	robot  int
+	of     *Condition
+	module string
+	line   int
 }
 
 // holds are the stretches in which a condition holds, from sample to sample, worked out once.

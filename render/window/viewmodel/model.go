@@ -134,11 +134,11 @@ type Model struct {
 	waysOf   *results.File
 	laid     *Other // that is run beside, as chosen in the window; nil: what the command line named
 
-	line     int               // of the text shown, that is chosen; 0: none
-	linesOf  []string          // that it and the stops' lines are numbers in
-	stopsOf  string            // the routine that the stops belong to
-	putStops map[string][]Stop // of other routines
-	unfolded map[string]bool   // tables of variables whose entries are shown
+	line     linePlace           // that is chosen
+	carried  map[string][]string // by module: the lines that it and the stops' lines are numbers in
+	stopsOf  string              // the routine that the stops belong to
+	putStops map[string][]Stop   // of other routines
+	unfolded map[string]bool     // tables of variables whose entries are shown
 
 	load     Loader
 	starter  Starter // nil: no program is started here

@@ -14,6 +14,7 @@ import (
 // Stop is where playing pauses: when a line of the routine runs, or when a condition begins to hold.
 type Stop struct {
 	Off       bool
+	Module    string     // the file of its line; "": the routine itself
 	Line      int        // 0: it is a condition
 	Condition *Condition // nil: it is a line
 
@@ -24,6 +25,9 @@ type Stop struct {
 func (s Stop) Words() string {
 	if s.Condition != nil {
 		return s.Condition.String()
+	}
+	if s.Module != "" {
+		return fmt.Sprintf("line %d of %s", s.Line, s.Module)
 	}
 	return fmt.Sprintf("line %d", s.Line)
 }
@@ -42,31 +46,30 @@ func (d *Model) changeStops(routine string) {
 	d.Stops, d.stopsOf = d.putStops[routine], routine
 }
 
-func (d *Model) dropGone() {
-	d.Stops = slices.DeleteFunc(d.Stops, func(s Stop) bool { return s.gone })
+// StopAt is the stop at a line of the text shown.
+func (d *Model) StopAt(line int) (Stop, bool) {
+	if i := d.stopAt(line); i >= 0 {
+		return d.Stops[i], true
+	}
+	return Stop{}, false
 }
 
-// StopAt is the stop at a line.
-func (d *Model) StopAt(line int) (Stop, bool) {
+func (d *Model) stopAt(line int) int {
 	d.carryLines()
-	i := slices.IndexFunc(d.Stops, func(s Stop) bool { return s.Line == line && line > 0 })
-	if i < 0 {
-		return Stop{}, false
-	}
-	return d.Stops[i], true
+	module := d.Source().Module
+	return slices.IndexFunc(d.Stops, func(s Stop) bool { return s.Line == line && line > 0 && s.Module == module })
 }
 
 // ToggleStop puts a stop at a line, or takes it away.
 func (d *Model) ToggleStop(line int) {
-	d.carryLines()
-	if i := slices.IndexFunc(d.Stops, func(s Stop) bool { return s.Line == line }); i >= 0 {
+	if i := d.stopAt(line); i >= 0 {
 		d.RemoveStop(i)
 		return
 	}
-	if line < 1 || line > len(d.linesOf) || !d.mayStop() {
+	if line < 1 || line > len(d.Source().Lines) || !d.mayStop() {
 		return
 	}
-	d.Stops = append(d.Stops, Stop{Line: line})
+	d.Stops = append(d.Stops, Stop{Module: d.Source().Module, Line: line})
 	d.Say(fmt.Sprintf("Playing pauses when line %d runs. %s", line, d.LineWords(line)))
 }
 
@@ -88,8 +91,8 @@ func (d *Model) AddStop(text string) error {
 	}
 	if m := lineRuns.FindStringSubmatch(strings.TrimSpace(text)); m != nil {
 		line, err := strconv.Atoi(m[1])
-		if err != nil || line < 1 || line > len(d.linesOf) {
-			return fmt.Errorf("there is no line %s: the routine has %d", m[1], len(d.linesOf))
+		if err != nil || line < 1 || line > len(d.Source().Lines) {
+			return fmt.Errorf("there is no line %s: the file shown has %d", m[1], len(d.Source().Lines))
 		}
 		if _, there := d.StopAt(line); !there {
 			d.ToggleStop(line)
@@ -126,7 +129,7 @@ func (d *Model) Holds(s Stop) []Holds {
 	if s.Condition != nil {
 		return d.Now.holds(d.Robot, s.Condition)
 	}
-	runs, key := d.LineRuns(s.Line), holdsKey{line: s.Line}
+	runs, key := d.linesOf(d.file(s.Module)).Line(s.Line), holdsKey{module: s.Module, line: s.Line}
 	list := d.Now.held[key]
 	if len(list) == len(runs.Spans) {
 		return list
@@ -190,8 +193,9 @@ func (d *Model) Advance(seconds float64) {
 }
 
 func (d *Model) pausedBy(s Stop) string {
-	if s.Line == 0 || s.Line > len(d.linesOf) {
+	lines := d.file(s.Module).Lines
+	if s.Line == 0 || s.Line > len(lines) {
 		return s.Words()
 	}
-	return s.Words() + ", " + strings.TrimSpace(d.linesOf[s.Line-1])
+	return s.Words() + ", " + strings.TrimSpace(lines[s.Line-1])
 }
