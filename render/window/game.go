@@ -85,7 +85,8 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.studies, g.facts, g.handles, &header{s},
 		g.notebook, &files{shared: s, notebook: g.notebook}, g.moment, g.numbers, g.line, g.panel, g.charts,
 		g.desk, &tools{shared: s}, &transport{shared: s}, g.strip,
-		&status{shared: s, view: view, strip: strip, studies: g.studies}, &dividers{shared: s}, &tip{shared: s}, g.others, g.dialog, g.menu}
+		&status{shared: s, view: view, strip: strip, studies: g.studies}, &dividers{shared: s}, &tip{shared: s},
+		g.others, g.dialog, g.menu}
 	g.openAgain(memory.Layout)
 	return g
 }

@@ -20,7 +20,7 @@ type moment struct {
 
 // any reports whether there are lines; chosen, whether one is chosen.
 func (m *moment) any() bool    { return !m.model.Driving() && len(m.model.Source().Lines) > 0 }
-func (m *moment) chosen() bool { return m.model.Chosen() != "" }
+func (m *moment) chosen() bool { return m.model.ChosenLine() != "" }
 
 // page is where the routine's lines are seen; empty: they are not.
 func (m *moment) page() Rect { return m.line.numbers.page() }
@@ -178,7 +178,7 @@ func (p *routinePage) momentPrint(content print) print {
 
 // timesPrint takes in what drawTimes shows.
 func (s *strip) timesPrint(content print) print {
-	content = content.ints(len(s.model.ChosenHolds())).text(s.model.Chosen()).flag(s.model.Now.Kept != nil)
+	content = content.ints(len(s.model.ChosenHolds())).text(s.model.ChosenLine()).flag(s.model.Now.Kept != nil)
 	for _, stop := range s.model.Stops {
 		content = content.ints(stop.Line).flag(stop.Off).text(stop.Words())
 	}

@@ -83,8 +83,8 @@ func (d *Model) Line() int {
 	return d.line.line
 }
 
-// Chosen is the line that is chosen in words, in whatever file; "": none is.
-func (d *Model) Chosen() string {
+// ChosenLine is the line that is chosen in words, in whatever file; "": none is.
+func (d *Model) ChosenLine() string {
 	if d.carryLines(); d.line.line == 0 {
 		return ""
 	}
