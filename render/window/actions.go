@@ -106,6 +106,8 @@ func (g *game) timeActions() []action {
 			do: func() { g.model.Seek(0) }},
 		{name: "end", does: "go to the end", keys: on(ebiten.KeyEnd), at: atStrip | atCharts,
 			do: func() { g.model.Seek(g.model.End) }},
+		{name: "pin", does: "pin a second hand at this time, or take it away", keys: plain(ebiten.KeyK),
+			at: atStrip | atCharts, do: g.pin},
 		{name: "faster", does: "watch faster", keys: on(ebiten.KeyArrowUp), mode: viewmodel.Watch, do: g.model.Faster},
 		{name: "slower", does: "watch slower", keys: on(ebiten.KeyArrowDown), mode: viewmodel.Watch, do: g.model.Slower},
 		{name: "stretch", does: "stretch the time strip", keys: plain(ebiten.KeyX), at: atStrip | atCharts, do: stretch(0.5)},
@@ -116,6 +118,15 @@ func (g *game) timeActions() []action {
 		{name: "later", does: "move the stretched strip to later", keys: on(ebiten.KeyPeriod), can: stretched,
 			do: slide(0.25)},
 	})
+}
+
+// pin puts the second hand where the menu was opened, else at the time shown.
+func (g *game) pin() {
+	t := g.model.Time
+	if g.menu.open() {
+		t = g.menu.time
+	}
+	g.charts.togglePin(t)
 }
 
 func (g *game) fieldActions() []action {
@@ -208,6 +219,8 @@ func (g *game) studyActions() []action {
 	return about("Studies", []action{
 		{name: "studies", does: "studies from here: seed, side, others; trials, comparison, sweep",
 			keys: plain(ebiten.KeyJ), at: atFloor, do: g.studies.showList},
+		{name: "beside", does: "another run beside this one: the one before, a seed, a routine, a record",
+			keys: shifted(ebiten.KeyJ), at: atFloor, can: ready, do: g.studies.showBeside},
 		{name: "trials", does: "rehearse it over and over: how often does it work, and why not?", keys: ctrl(ebiten.KeyT),
 			can: ready, do: g.studies.beginTrials},
 		{name: "compare", does: "compare it with how it was before: is it better?", keys: ctrl(ebiten.KeyB), can: ready,

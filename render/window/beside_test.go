@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/hajimehoshi/ebiten/v2"
+
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
@@ -83,4 +85,69 @@ func TestTheScoreOfTwoRunsStandsRuleByRule(t *testing.T) {
 	if !found {
 		t.Errorf("the rules are %+v", sections[i].Table.Rows)
 	}
+}
+
+// The run beside is chosen in the window: the one before, a seed, a file, which is read again when it is saved.
+func TestTheRunBesideIsChosenInTheWindow(t *testing.T) {
+	h := atFile(t, waits)
+	h.write("old.lua", departs)
+	done := func() { h.until("both are run", func(st *state) bool { return !st.Busy }) }
+	h.shift(ebiten.KeyJ)
+	h.choose("Another seed", ebiten.KeyArrowRight, ebiten.KeyEnter)
+	done()
+	if other := h.model.Now.Other; other == nil || other.Record.Header.Seed != 3 || other.Name != "seed 3" {
+		t.Fatalf("beside lies %+v", other)
+	}
+	h.model.LayFile("old.lua")
+	done()
+	if other := h.model.Now.Other; other.Name != "old.lua" || !(other.Parts > 1 && other.Parts < 3) {
+		t.Fatalf("beside lies %q, which parts at %g", other.Name, other.Parts)
+	}
+	h.draws(t, "a run beside, chosen in the window")
+	h.write("mine.lua", departs)
+	h.until("the routine is the other's", func(*state) bool { return math.IsInf(h.model.Now.Other.Parts, 1) })
+	h.shift(ebiten.KeyJ)
+	h.choose("Nothing", ebiten.KeyEnter)
+	done()
+	if h.model.Now.Other != nil {
+		t.Error("it is still there")
+	}
+	h.shift(ebiten.KeyJ)
+	h.choose("The run before", ebiten.KeyEnter)
+	done()
+	if other := h.model.Now.Other; other == nil || other.Name != "the run before" {
+		t.Errorf("beside lies %+v", other)
+	}
+	h.model.LayFile("none.lua")
+	if !h.model.Notice.Bad || !strings.Contains(h.model.Notice.Text, "none.lua") {
+		t.Errorf("of no file it says %+v", h.model.Notice)
+	}
+}
+
+const (
+	takesOne = `return routine { start = {x = 600, y = 450, heading = 0}, auto = function(bot)
+  bot.intake:run(10) bot.drive:ahead(500)
+end }`
+	takesOneLater = `return routine { start = {x = 600, y = 450, heading = 0}, auto = function(bot)
+  wait(1) bot.intake:run(10) bot.drive:ahead(500)
+end }`
+)
+
+// A step that both come to is told with the time between them.
+func TestTheStepsOfTwoRunsHaveTheirTimes(t *testing.T) {
+	h := besideFile(t, takesOne, takesOneLater)
+	rows := h.model.Now.Other.Steps.Rows
+	if len(rows) == 0 {
+		t.Fatal("neither picks anything up")
+	}
+	for _, row := range rows {
+		if row.Cells[0].Words != "first core picked up" {
+			continue
+		}
+		if by := row.Cells[3].Words; by < "+0.9" || by > "+1.1" {
+			t.Errorf("a second later: %+v", row.Cells)
+		}
+		return
+	}
+	t.Errorf("no row tells of the first core: %+v", rows)
 }

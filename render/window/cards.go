@@ -197,7 +197,7 @@ var pointerSheet = [][2]string{
 	{"drag on strip, charts", "go through the time"},
 	{"click on an event", "go to it"},
 	{"wheel on the strip", "stretch it; sideways: move the stretch"},
-	{"wheel on the charts", "show others when there is no room for all"},
+	{"wheel on the charts", "show others when there is no room for all; with Ctrl: stretch the time, Shift: move it"},
 	{"wheel on tasks' names", "show others when there is no room for all"},
 	{"drag between two parts", "make one larger; a double click puts it back"},
 }

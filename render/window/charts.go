@@ -3,6 +3,7 @@ package window
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -70,11 +71,8 @@ func (c *charts) point() {
 		return
 	}
 	over := c.frame.Charts.Below(chartsHead).Contains(c.hand.X, c.hand.Y)
-	if over && c.hand.WheelY != 0 {
-		if !c.scroll(-wheelStep(c.hand.WheelY)) {
-			c.zoom(c.ruler().at(c.hand.X), math.Pow(zoomStep, -c.hand.WheelY))
-		}
-		c.hand.WheelY = 0
+	if over {
+		c.wheel()
 	}
 	if over && c.hand.Pressed {
 		c.scrubs = true
@@ -83,6 +81,48 @@ func (c *charts) point() {
 	if c.scrubs {
 		c.model.Seek(c.ruler().at(c.hand.X))
 	}
+}
+
+// wheel shows other charts where there is no room for all; with Ctrl, or where there is, it stretches the time. Sideways,
+// or with Shift, it moves along it.
+func (c *charts) wheel() {
+	x, y := c.hand.WheelX, c.hand.WheelY
+	if c.hand.Shift {
+		x, y = x+y, 0
+	}
+	if x != 0 {
+		c.slide(-0.1 * x)
+	}
+	if y != 0 && (c.hand.Ctrl || !c.scroll(-wheelStep(y))) {
+		c.zoom(c.ruler().at(c.hand.X), math.Pow(zoomStep, -y))
+	}
+	c.hand.WheelX, c.hand.WheelY = 0, 0
+}
+
+// against is the run whose curves lie under those of the run shown; nil: none.
+func (c *charts) against() *viewmodel.Run {
+	if !c.model.ShowsBefore() {
+		return nil
+	}
+	run, _ := c.model.Compares()
+	return run
+}
+
+// seriesOf are a curve's values in another run than the one it was listed for; nil where that has none.
+func seriesOf(run *viewmodel.Run, robot int, s viewmodel.Signal, curve viewmodel.Curve) []float64 {
+	if run == nil || robot >= len(run.Record.Header.Robots) {
+		return nil
+	}
+	own, ok := run.SignalNamed(robot, s.Key)
+	if !ok || own.Unit != s.Unit {
+		return nil
+	}
+	for _, other := range own.Curves {
+		if other.Name == curve.Name {
+			return run.Series(robot, own, other)
+		}
+	}
+	return nil
 }
 
 // keyAt is the key of the chart at a height of the window, "" for none.
@@ -140,11 +180,15 @@ func (c *charts) draw() {
 	for _, key := range c.model.Signals {
 		content = content.text(key)
 	}
+	if against := c.against(); against != nil {
+		content = content.text(fmt.Sprintf("%p", against))
+	}
 	c.drawStill(&c.kept, content, area, func() {
 		c.fill(area, scene.Slate)
 		c.eachChart(run, c.drawChart)
 	})
 	c.eachChart(run, func(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
+		c.drawPin(c.ruler(), r.Y+chartHead, r.Bottom())
 		if x, ok := c.ruler().hand(c.model.Time); ok {
 			c.pen.Segment(x, r.Y+chartHead, x, r.Bottom(), 2, c.accent)
 		}
@@ -201,6 +245,14 @@ func (c *charts) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 	y := func(v float64) float64 { return plot.Bottom() - (v-low)/(high-low)*plot.H }
 	c.drawScale(plot, low, high, y)
 	c.pen.Clip(plot.X, plot.Y-3, plot.W+2, plot.H+6)
+	against := c.against()
+	for i, curve := range s.Curves { // under those of the run shown
+		if values := seriesOf(against, c.model.Robot, s, curve); values != nil {
+			look := c.curveLook(i)
+			c.line.trace(against, values, c.ruler(), y)
+			c.pen.Stroke(c.line.stretches(), false, look.Width, paled(look.Colour))
+		}
+	}
 	for i, curve := range s.Curves {
 		look := c.curveLook(i)
 		c.line.trace(run, run.Series(c.model.Robot, s, curve), c.ruler(), y)
@@ -217,8 +269,8 @@ func (c *charts) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 
 // drawScale writes the least and the greatest value in the gutter, and a line at zero.
 func (c *charts) drawScale(plot Rect, low, high float64, y func(float64) float64) {
-	if low < 0 && high > 0 {
-		c.pen.Segment(plot.X, y(0), plot.Right(), y(0), 1, c.edge)
+	if low <= 0 && high >= 0 {
+		c.pen.Segment(plot.X, y(0), plot.Right(), y(0), 1, scene.Dust)
 	}
 	c.pen.Segment(plot.X, plot.Y, plot.X, plot.Bottom(), 1, c.edge)
 	column := Rect{X: c.frame.Charts.X + 4, W: chartGutter - 8, H: 14}
@@ -238,28 +290,74 @@ func (c *charts) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 	if s.Unit != "" {
 		title += " (" + s.Unit + ")"
 	}
-	c.words(title, head, small, true, scene.Chalk)
+	used := c.words(title, head, small, true, scene.Chalk)
+	c.words(c.pinWords(), head.Rest(used+12), small, false, scene.Dust)
 	head.Y += head.H
 	for i, curve := range s.Curves {
 		look := c.curveLook(i)
-		head = c.curveName(curve.Name, run, run.Series(c.model.Robot, s, curve), head, look)
+		more := c.moreOf(run, s, curve)
+		for more != "" && len(s.Curves) > 1 && paint.Width(more, small, false) > head.W/float64(len(s.Curves)-i)-100 {
+			more = "" // the others have names too
+		}
+		head = c.curveName(curve.Name, more, run, run.Series(c.model.Robot, s, curve), head, look)
 		if real, values := run.RealSeries(c.model.Robot, s, curve); real != nil {
 			look.Width, look.Dash = realWidth, scene.Long
-			head = c.curveName("log", real, values, head, look)
+			head = c.curveName("log", "", real, values, head, look)
 		}
 	}
 }
 
+// pinWords say where the second hand stands, and how far the hand is from it.
+func (c *charts) pinWords() string {
+	if c.pin == nil {
+		return ""
+	}
+	return fmt.Sprintf("pin at %.2f s, hand %+.2f s", *c.pin, c.model.Time-*c.pin+0)
+}
+
+// moreOf is what is told of a curve beside its value: the other run's at this time, and how much it has changed since the
+// second hand.
+func (c *charts) moreOf(run *viewmodel.Run, s viewmodel.Signal, curve viewmodel.Curve) string {
+	words := ""
+	now, told := valueAt(run, run.Series(c.model.Robot, s, curve), c.model.Time)
+	if against := c.against(); against != nil {
+		if was, ok := valueAt(against, seriesOf(against, c.model.Robot, s, curve), c.model.Time); ok {
+			words += " (pale " + number(was) + ")"
+		}
+	}
+	if c.pin != nil && told {
+		if then, ok := valueAt(run, run.Series(c.model.Robot, s, curve), *c.pin); ok {
+			sign := "+"
+			if now < then {
+				sign = ""
+			}
+			words += ", " + sign + number(now-then) + " since the pin"
+		}
+	}
+	return words
+}
+
+// valueAt is a curve's value at a time, false where there is none.
+func valueAt(run *viewmodel.Run, values []float64, t float64) (float64, bool) {
+	sample := run.Index.At(t)
+	if t > run.Index.End()+record.SamplePeriod || sample < 0 || sample >= len(values) || math.IsNaN(values[sample]) {
+		return 0, false // a log may end before
+	}
+	return values[sample], true
+}
+
 // curveName writes a curve's name with its value now, and gives what is left of the line: nothing if it had no room.
-func (c *charts) curveName(name string, run *viewmodel.Run, values []float64, head Rect, look scene.Pen) Rect {
+func (c *charts) curveName(name, more string, run *viewmodel.Run, values []float64, head Rect, look scene.Pen) Rect {
 	swatch := 22.0
 	if look.Dash != scene.Solid {
 		swatch = 34 // two dashes
 	}
-	words, sample := name+" none", run.Index.At(c.model.Time)
-	over := c.model.Time > run.Index.End()+record.SamplePeriod // a log may end before
-	if sample >= 0 && sample < len(values) && !math.IsNaN(values[sample]) && !over {
-		words = name + " " + number(values[sample])
+	words := name + " none"
+	if value, ok := valueAt(run, values, c.model.Time); ok {
+		words = name + " " + number(value)
+	}
+	if words += more; paint.Width(words, small, false)+swatch+18 > head.W {
+		words = strings.TrimSuffix(words, more)
 	}
 	if paint.Width(words, small, false)+swatch+18 > head.W {
 		return Rect{}
@@ -286,7 +384,8 @@ func number(v float64) string {
 	return fmt.Sprintf("%.2f", math.Round(v*100)/100+0) // + 0: no negative zero
 }
 
-// bounds are the least and greatest value of all a signal's curves, widened so that a flat line lies in the middle.
+// bounds are round limits about all values of a signal's curves, of the other run's too, widened so that a flat line lies
+// in the middle.
 func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	take := func(values []float64) {
@@ -300,14 +399,30 @@ func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float
 		take(run.Series(c.model.Robot, s, curve))
 		_, values := run.RealSeries(c.model.Robot, s, curve)
 		take(values)
+		take(seriesOf(c.against(), c.model.Robot, s, curve))
 	}
 	if low > high {
 		return 0, 1
 	}
 	if high-low < 1e-9 {
-		return low - 1, high + 1
+		low, high = low-1, high+1
 	}
-	return low, high
+	return roundLimits(low, high)
+}
+
+// roundLimits are the nearest round numbers that leave room for a range: whole steps of 1, 2 or 5 times a power of ten,
+// of which it has ten at most, and one more at either end.
+func roundLimits(low, high float64) (from, to float64) {
+	const most = 10.0
+	step := math.Pow(10, math.Floor(math.Log10((high-low)/most)))
+	for _, factor := range []float64{1, 2, 5, 10} {
+		if (high-low)/(factor*step) <= most {
+			step *= factor
+			break
+		}
+	}
+	const slip = 1e-9 // of a step, by which a quotient may be off
+	return step * math.Floor(low/step+slip), step * math.Ceil(high/step-slip)
 }
 
 // curveLine is the line of a curve on the screen, in memory that is used again.

@@ -144,6 +144,9 @@ func (n *notebook) scorePage() []report.Section {
 			section.Lines, section.Table = append(section.Lines, run.Other.PartsWords()), run.Other.Table(run)
 		}
 		told = append(told, section)
+		if run.Other != nil && len(run.Other.Steps.Rows) > 0 {
+			told = append(told, report.Section{Title: "Steps, against " + words, Table: run.Other.Steps})
+		}
 	}
 	if run.Real != nil {
 		told = append(told, report.Section{Title: "Against the log", Lines: run.Real.Lines()})

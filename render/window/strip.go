@@ -54,6 +54,7 @@ func (s *strip) draw() {
 	content = content.numbers(s.frame.Gutter, s.frame.Row).ints(s.top).text(s.hidden())
 	content = s.timesPrint(content)
 	s.drawStill(&s.kept, content, strip, func() { s.drawRows(run) })
+	s.drawPin(s.along(s.timeArea()), strip.Y, strip.Bottom())
 	if x, ok := s.along(s.timeArea()).hand(s.model.Time); ok {
 		s.pen.Segment(x, strip.Y, x, strip.Bottom(), 2, s.accent)
 		s.pen.Fill([]geom.Vec{{X: x - 6, Y: strip.Y}, {X: x + 6, Y: strip.Y}, {X: x, Y: strip.Y + 8}}, s.accent)
@@ -81,6 +82,7 @@ func (s *strip) drawRows(run *viewmodel.Run) {
 	s.drawMarks(run)
 	s.drawTimes()
 	s.pen.Unclip()
+	s.drawParting(run)
 }
 
 func (s *strip) drawRowGround(i int, name string) {
@@ -149,6 +151,17 @@ func (s *strip) drawMarks(run *viewmodel.Run) {
 			radius = 7
 		}
 		s.drawer.Mark(s.pen, shape, pointAt(s.timeX(mark.T), r.Y+r.H/2), radius, fill, pen)
+	}
+}
+
+// drawParting marks on the ruler when the run beside first parts from the one shown, as rings do on the field.
+func (s *strip) drawParting(run *viewmodel.Run) {
+	if run.Other == nil {
+		return
+	}
+	if x, ok := s.along(s.timeArea()).hand(run.Other.Parts); ok {
+		y := s.frame.Strip.Y + rulerHeight - 5
+		s.drawer.Mark(s.pen, scene.RoundShape, pointAt(x, y), 5, s.panel, scene.Pen{Width: 2, Colour: scene.Chalk})
 	}
 }
 

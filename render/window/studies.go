@@ -368,6 +368,38 @@ func (s *studies) begin(a viewmodel.Ask) {
 
 func (s *studies) turnToPage() { s.notebook.turnTo(viewmodel.StudyTab) }
 
+// besideFiles are what can be run beside, by the endings of their names.
+var besideFiles = map[string]string{".lua": "routine", ".jsonl": "record"}
+
+// showBeside chooses what is run beside, both robots at once.
+func (s *studies) showBeside() {
+	seed := s.model.Chosen().Seed + 1
+	s.show(&card{name: "beside", title: "Beside this run", foot: "Enter chooses, Left and Right turn the seed, Esc closes.",
+		rows: func() []cardRow {
+			lay := func(o *viewmodel.Other) func() { return func() { s.model.LayBeside(o) } }
+			var rows []cardRow
+			if before := s.model.Before; before != nil {
+				rows = append(rows, cardRow{label: "The run before", note: "old and new",
+					do: lay(&viewmodel.Other{Name: "the run before", Record: before.Record})})
+			}
+			rows = append(rows, cardRow{label: "Another seed", note: strconv.FormatUint(seed, 10),
+				do:   func() { lay(&viewmodel.Other{Name: fmt.Sprintf("seed %d", seed), Seed: &seed})() },
+				turn: func(way float64) { seed = uint64(max(int64(seed)+int64(math.Copysign(1, way)), 0)) }},
+				cardRow{label: "Another routine, or a record", note: "choose", keeps: true, do: func() {
+					s.disk.pick("Beside this run", besideFiles, s.layFile)
+				}})
+			if name := s.model.LaysBeside(); name != "" {
+				rows = append(rows, cardRow{label: "Nothing", note: "now: " + name, do: lay(nil)})
+			}
+			return rows
+		}})
+}
+
+func (s *studies) layFile(path string) {
+	s.model.LayFile(path)
+	s.disk.watch.follow(s.model.Watch)
+}
+
 // point lets a path of the study be asked after and opened.
 func (s *studies) point() {
 	if s.hand.X != s.hand.lastX || s.hand.Y != s.hand.lastY || s.hand.Pressed {

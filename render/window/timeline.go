@@ -5,13 +5,36 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 )
 
 // timeline is the stretch of time that strip and charts show: all of it when wide is 0.
 type timeline struct {
 	*shared
-	from, wide float64 // s
-	dragging   bool    // the pointer takes the time along
+	from, wide float64  // s
+	dragging   bool     // the pointer takes the time along
+	pin        *float64 // s: a second hand that stays; nil: there is none
+}
+
+// togglePin puts the second hand at a time, or takes it away.
+func (l *timeline) togglePin(t float64) {
+	if l.pin != nil {
+		l.pin = nil
+		return
+	}
+	l.pin = &t
+}
+
+// drawPin draws the second hand over a part of the window.
+func (l *timeline) drawPin(ruler timeRuler, top, bottom float64) {
+	if l.pin == nil {
+		return
+	}
+	if x, ok := ruler.hand(*l.pin); ok {
+		line := []geom.Vec{{X: x, Y: top}, {X: x, Y: bottom}}
+		l.pen.Stroke(paint.Dashes(line, scene.Dashed), false, 1.5, scene.Chalk)
+	}
 }
 
 const stripPad = 32.0 // points right of the last moment: room for its number and score

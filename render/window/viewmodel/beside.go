@@ -2,13 +2,18 @@ package viewmodel
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
+	"strings"
 
+	"chalkfield/assets"
 	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/report"
+	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
@@ -29,6 +34,7 @@ type OtherRun struct {
 	*Run
 	Name   string
 	Mounts []scene.Mount // of its robots
+	Steps  *report.Table // when either came to each step
 	Parts  float64       // s: when the robots under test are first farther apart than alongside.Usual; +Inf: never
 }
 
@@ -59,7 +65,7 @@ func (o *Other) beside(ctx context.Context, run *Run) (*OtherRun, error) {
 		}
 	}
 	other := NewRun(setup, rec, Source{})
-	out := &OtherRun{Run: other, Name: o.Name, Parts: parts(run, other)}
+	out := &OtherRun{Run: other, Name: o.Name, Parts: parts(run, other), Steps: steps(run.Record, rec, o.Name)}
 	for _, e := range setup.Entrants {
 		out.Mounts = append(out.Mounts, scene.MountOf(e.Robot))
 	}
@@ -81,6 +87,27 @@ func parts(a, b *Run) float64 {
 		}
 	}
 	return math.Inf(1)
+}
+
+// steps tells when two runs came to each step: a piece picked up, a goal clamped, a piece scored. The steps of the first
+// stand in its order, those that only the other has below.
+func steps(a, b *record.Record, name string) *report.Table {
+	t := &report.Table{Columns: []report.Column{{Name: "step"}, {Name: "this run", Number: true},
+		{Name: name, Number: true}, {Name: "later by", Number: true}}}
+	one, two := results.Of(a, 0), results.Of(b, 0)
+	for _, step := range one.Steps() {
+		if at, ok := two.When(step); ok {
+			t.Add(step.Words, fmt.Sprintf("%.2f s", step.T), fmt.Sprintf("%.2f s", at), fmt.Sprintf("%+.2f s", at-step.T+0))
+		} else {
+			t.Add(step.Words, fmt.Sprintf("%.2f s", step.T), "-", "-")
+		}
+	}
+	for _, step := range two.Steps() {
+		if _, ok := one.When(step); !ok {
+			t.Add(step.Words, "-", fmt.Sprintf("%.2f s", step.T), "-")
+		}
+	}
+	return t
 }
 
 // PartsWords say when the two part.
@@ -132,6 +159,72 @@ func (d *Model) beside() *Other {
 		return d.laid
 	}
 	return d.Other
+}
+
+// LayBeside runs another beside each rehearsal from now on; nil: only what the command line named.
+func (d *Model) LayBeside(o *Other) {
+	d.laid, d.laidFile = o, ""
+	d.Rehearse()
+}
+
+// LayFile runs a routine or a record beside: a file, or an embedded routine. A file is read again whenever files are.
+func (d *Model) LayFile(path string) {
+	other, err := d.otherOf(path)
+	if err != nil {
+		d.Warn("Not laid beside: " + err.Error())
+		return
+	}
+	d.laid, d.laidFile = other, path
+	d.Rehearse()
+}
+
+// otherOf reads what is to be run beside.
+func (d *Model) otherOf(path string) (*Other, error) {
+	o := &Other{Name: filepath.Base(path)}
+	var err error
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".jsonl":
+		if o.Record, err = readRecord(path); err == nil {
+			err = d.fits(o.Record)
+		}
+	case ".lua":
+		o.Routine, err = scripting.Load(path)
+	default:
+		o.Routine, err = scripting.LoadFS(assets.Routines, path+".lua")
+	}
+	return o, err
+}
+
+// fits refuses a record that cannot be shown on the field.
+func (d *Model) fits(rec *record.Record) error {
+	switch {
+	case d.Setup.Field == nil || rec.Header.Field.SHA256 != d.Setup.Field.SHA256:
+		return fmt.Errorf("it is of another field, %s: two runs are laid on one", rec.Header.Field.Called())
+	case len(rec.Header.Robots) == 0 || len(rec.Samples) == 0:
+		return errors.New("it has no robot's run")
+	}
+	return nil
+}
+
+// readLaid reads the file that lies beside again.
+func (d *Model) readLaid() {
+	if d.laidFile == "" {
+		return
+	}
+	if filepath.Ext(d.laidFile) != "" {
+		d.Watch = append(d.Watch, d.laidFile)
+	}
+	if other, err := d.otherOf(d.laidFile); err == nil { // else the last good one stays
+		d.laid = other
+	}
+}
+
+// LaysBeside is the name of what is chosen to be run beside; "": nothing is.
+func (d *Model) LaysBeside() string {
+	if o := d.beside(); o != nil {
+		return o.Name
+	}
+	return ""
 }
 
 // Compares is the run that the one shown is compared with, and what it is called: the one beside it, or the one before.

@@ -170,7 +170,7 @@ func (d *Model) OpenTrial(t report.Trial) {
 		d.Pause()
 		d.Seek(math.Max(at, 0))
 	}
-	d.laid = nil
+	d.laid, d.laidFile = nil, ""
 	switch {
 	case h.Kind == results.Sweep:
 		d.laid = s.beside(t)

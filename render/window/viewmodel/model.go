@@ -132,6 +132,7 @@ type Model struct {
 	study    *Study    // nil: none
 	ways     []Way     // of its file
 	waysOf   *results.File
+	laidFile string // of which it is; "": of none
 	laid     *Other // that is run beside, as chosen in the window; nil: what the command line named
 
 	line     linePlace           // that is chosen

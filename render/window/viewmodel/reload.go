@@ -54,6 +54,7 @@ func (d *Model) Read() bool {
 		d.Setup = d.chosen.draws(d.Setup)
 	}
 	d.noteVersion()
+	d.readLaid()
 	return true
 }
 
@@ -322,7 +323,7 @@ func (d *Model) replace(files Files) {
 		d.arranged.Start, d.arranged.Params = nil, nil
 		d.undo, d.redo = nil, nil
 		d.Time, d.Playing = 0, true
-		d.versions, d.writes, d.laid = nil, 0, nil
+		d.versions, d.writes, d.laid, d.laidFile = nil, 0, nil, ""
 	}
 	d.Files = files
 }
