@@ -42,13 +42,20 @@ func (g *game) showCalls(name, title string, calls func() []scripting.Call, hold
 		foot: "Letters narrow the list, Enter puts it into the routine, Esc closes.", rows: func() []cardRow {
 			var rows []cardRow
 			for _, call := range calls() {
-				short := call.Does
-				if at := strings.IndexAny(short, ",:"); at > 0 {
-					short = short[:at]
-				}
-				rows = append(rows, cardRow{label: call.Form, note: short, about: capital(call.Does) + ".",
+				rows = append(rows, cardRow{label: call.Form, note: inShort(call.Does), about: capital(call.Does) + ".",
 					do: func() { g.added(hold(call.Form)) }})
 			}
 			return rows
 		}})
+}
+
+// inShort is what a call does up to its first comma or colon; nothing, where that is long: it is told under the rows.
+func inShort(does string) string {
+	if at := strings.IndexAny(does, ",:"); at > 0 {
+		does = does[:at]
+	}
+	if len(does) > 50 {
+		return ""
+	}
+	return does
 }
