@@ -184,9 +184,11 @@ var touches = regexp.MustCompile(`^(row|number|handle|write|offer) `)
 
 func (w *wild) clickElement() {
 	e := w.elements[w.random.IntN(len(w.elements))]
-	w.asked = w.asked || touches.MatchString(e.Name)
-	w.note("click %s", e.Name)
 	w.point(middle(e.Rect))
+	if over := w.under(); over != nil { // what lies over it
+		w.asked = w.asked || touches.MatchString(over.Name)
+		w.note("click %s", over.Name)
+	}
 	w.push()
 	w.letGo()
 }
@@ -267,12 +269,12 @@ func (w *wild) openMenu() {
 	if w.card == nil || w.random.IntN(4) == 0 {
 		return
 	}
-	rows := slices.DeleteFunc(w.card.list(), func(r cardRow) bool { return r.do == nil })
+	rows := slices.DeleteFunc(slices.Clone(w.elements), func(e element) bool { return !strings.HasPrefix(e.Name, "row ") })
 	if len(rows) > 0 {
 		row := rows[w.random.IntN(len(rows))]
 		w.asked = true
-		w.note("choose %q", row.label)
-		w.press("row " + row.label)
+		w.note("choose %q", row.Name)
+		w.press(row.Name)
 	}
 }
 
