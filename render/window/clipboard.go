@@ -8,27 +8,33 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"time"
 
 	"chalkfield/render/window/viewmodel"
 )
 
-// clipboard is a pair of programs: one puts its input on the system's clipboard, one prints what is there. Without cgo
-// the window cannot own a clipboard itself.
-type clipboard struct{ in, out []string }
+// clipboard is programs: one puts its input on the system's clipboard, one prints what is there, one puts a picture
+// there: its input, or the file that it is told with {file}. Without cgo the window cannot own a clipboard itself.
+type clipboard struct{ in, out, picture []string }
 
 func clipboards() []clipboard {
 	switch runtime.GOOS {
 	case "darwin":
-		return []clipboard{{[]string{"pbcopy"}, []string{"pbpaste"}}}
+		return []clipboard{{[]string{"pbcopy"}, []string{"pbpaste"},
+			[]string{"osascript", "-e", `set the clipboard to (read (POSIX file "{file}") as «class PNGf»)`}}}
 	case "windows":
-		return []clipboard{{[]string{"clip"}, []string{"powershell", "-NoProfile", "-Command", "Get-Clipboard"}}}
+		return []clipboard{{[]string{"clip"}, []string{"powershell", "-NoProfile", "-Command", "Get-Clipboard"},
+			[]string{"powershell", "-NoProfile", "-Sta", "-Command", "Add-Type -AssemblyName System.Windows.Forms, " +
+				"System.Drawing; [Windows.Forms.Clipboard]::SetImage([Drawing.Image]::FromFile('{file}'))"}}}
 	}
 	return []clipboard{
-		{[]string{"wl-copy"}, []string{"wl-paste", "--no-newline"}},
-		{[]string{"xclip", "-selection", "clipboard"}, []string{"xclip", "-selection", "clipboard", "-out"}},
-		{[]string{"xsel", "--clipboard", "--input"}, []string{"xsel", "--clipboard", "--output"}},
+		{[]string{"wl-copy"}, []string{"wl-paste", "--no-newline"},
+			[]string{"wl-copy", "--type", "image/png"}},
+		{[]string{"xclip", "-selection", "clipboard"}, []string{"xclip", "-selection", "clipboard", "-out"},
+			[]string{"xclip", "-selection", "clipboard", "-t", "image/png"}},
+		{[]string{"xsel", "--clipboard", "--input"}, []string{"xsel", "--clipboard", "--output"}, nil},
 	}
 }
 
@@ -41,6 +47,39 @@ func toClipboard(text string) error {
 		command.Stdin = strings.NewReader(text)
 		return command.Run()
 	})
+}
+
+// errNoPictures: what is installed takes texts alone.
+var errNoPictures = errors.New("no program that puts pictures on the clipboard is installed (xclip or wl-copy)")
+
+// pictureToClipboard hands a PNG to the first of those programs that takes it.
+func pictureToClipboard(data []byte) error {
+	err := withClipboard(func(c clipboard, run func([]string) *exec.Cmd) error {
+		if c.picture == nil {
+			return errNoPictures
+		}
+		if !strings.Contains(c.picture[len(c.picture)-1], "{file}") {
+			command := run(c.picture)
+			command.Stdin = bytes.NewReader(data)
+			return command.Run()
+		}
+		file, err := os.CreateTemp("", "chalkfield_*.png")
+		if err != nil {
+			return err
+		}
+		defer os.Remove(file.Name())
+		_, err = file.Write(data)
+		if err = errors.Join(err, file.Close()); err != nil {
+			return err
+		}
+		words := slices.Clone(c.picture)
+		words[len(words)-1] = strings.ReplaceAll(words[len(words)-1], "{file}", file.Name())
+		return run(words).Run()
+	})
+	if errors.Is(err, errNoClipboard) {
+		return errNoPictures
+	}
+	return err
 }
 
 // mostPasted is how many bytes of the clipboard are taken.

@@ -29,7 +29,8 @@ type others struct {
 
 // writing is a file being made.
 type writing struct {
-	path  string
+	name  string // as it is told
+	keep  func(data []byte)
 	stop  context.CancelFunc
 	share atomic.Int64 // of the work that is done, percent
 	done  chan madeFile
@@ -76,7 +77,9 @@ func (o *others) rows(run *viewmodel.Run) []cardRow {
 	return []cardRow{
 		{label: "Into " + absolute(o.model.Folder()), head: true},
 		{label: "Write a replay: a page that plays in a browser", note: ".html", do: func() { o.writeReplay(run) }},
-		{label: "Write a picture of the field as it is shown", note: ".png", do: func() { o.writePicture(run) }},
+		{label: "Write a picture of the field as it is shown", note: ".png",
+			do: func() { o.start("field_", ".png", o.drawPicture(run)) }},
+		{label: "Put that picture on the clipboard", do: func() { o.make("the picture", o.copyPicture, o.drawPicture(run)) }},
 		{label: "Movie", head: true},
 		edge("from", &o.film.From, 0, o.film.To-shortestFilm),
 		edge("to", &o.film.To, o.film.From+shortestFilm, end),
@@ -99,27 +102,45 @@ func (o *others) writeMovie(run *viewmodel.Run) {
 	o.start("movie_", ".gif", film.Write)
 }
 
-// writePicture draws the moment shown with the layers shown.
-func (o *others) writePicture(run *viewmodel.Run) {
+// filling writes what is made, until its context ends, and tells how much of it is done, 0 to 1.
+type filling func(context.Context, io.Writer, func(float64)) error
+
+// drawPicture draws the moment shown with the layers shown.
+func (o *others) drawPicture(run *viewmodel.Run) filling {
 	in := o.field.input(run)
 	in.Show |= scene.ScoreBox
-	o.start("field_", ".png", func(_ context.Context, w io.Writer, _ func(float64)) error {
+	return func(_ context.Context, w io.Writer, _ func(float64)) error {
 		return picture.WritePNG(w, picture.Moment(scene.Build(in), fieldWidth), fieldWidth)
-	})
+	}
 }
 
-// start makes a file in the background, under the next free name beside the routine.
-func (o *others) start(stem, ending string, fill func(context.Context, io.Writer, func(float64)) error) {
-	if o.work != nil {
-		o.model.Say(fmt.Sprintf("%s is being written; Esc gives it up.", filepath.Base(o.work.path)))
+func (o *others) copyPicture(data []byte) {
+	if err := pictureToClipboard(data); err != nil {
+		o.model.Warn("Not on the clipboard: " + err.Error() + ".")
 		return
 	}
+	o.model.Say("The picture of the field is on the clipboard.")
+}
+
+// start makes a file, under the next free name beside the routine.
+func (o *others) start(stem, ending string, fill filling) {
 	path := o.disk.newName(stem, ending)
 	if path == "" {
 		return
 	}
+	o.make(filepath.Base(path), func(data []byte) {
+		o.disk.writeNamed(path, func(w io.Writer) error { _, err := w.Write(data); return err })
+	}, fill)
+}
+
+// make makes something in the background, and then does with it what is to be done.
+func (o *others) make(name string, keep func([]byte), fill filling) {
+	if o.work != nil {
+		o.model.Say(fmt.Sprintf("%s is being written; Esc gives it up.", o.work.name))
+		return
+	}
 	ctx, stop := context.WithCancel(context.Background())
-	work := &writing{path: path, stop: stop, done: make(chan madeFile, 1), told: -1}
+	work := &writing{name: name, keep: keep, stop: stop, done: make(chan madeFile, 1), told: -1}
 	o.work = work
 	go func() {
 		defer func() { // a crash behind the window must not close it
@@ -141,17 +162,17 @@ func (o *others) want(*wants) {
 	}
 	select {
 	case got := <-o.work.done:
-		path := o.work.path
+		keep := o.work.keep
 		o.end()
 		if got.err != nil {
 			o.model.Warn("Not written: " + got.err.Error())
 			return
 		}
-		o.disk.writeNamed(path, func(w io.Writer) error { _, err := w.Write(got.data); return err })
+		keep(got.data)
 	default:
 		if share := o.work.share.Load(); share != o.work.told {
 			o.work.told, o.stale = share, true
-			o.model.Say(fmt.Sprintf("Making %s, %d %%. Esc gives it up.", filepath.Base(o.work.path), share))
+			o.model.Say(fmt.Sprintf("Making %s, %d %%. Esc gives it up.", o.work.name, share))
 		}
 	}
 }

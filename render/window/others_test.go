@@ -39,6 +39,7 @@ func (h *hands) reads(path string) []byte {
 
 func TestARunIsShownToOthersFromTheWindow(t *testing.T) {
 	h := atFile(t, Ahead("300"))
+	t.Setenv("PATH", "")
 	wrote := func(name string) func(*state) bool {
 		return func(st *state) bool {
 			return strings.HasSuffix(st.Notice, name) && strings.HasPrefix(st.Notice, "Wrote ")
@@ -54,6 +55,24 @@ func TestARunIsShownToOthersFromTheWindow(t *testing.T) {
 	h.until("the picture is there", wrote("field_1.png"))
 	if img, err := png.Decode(bytes.NewReader(h.reads("field_1.png"))); err != nil || img.Bounds().Dx() != fieldWidth {
 		t.Errorf("the picture: %v", err)
+	}
+
+	h.chooses("Put that picture")
+	h.until("there is no clipboard here", func(st *state) bool { return strings.HasPrefix(st.Notice, "Not on the clipboard: ") })
+	script := "#!/bin/sh\necho \"$@\" > told\nexec /bin/cat > held\n"
+	if err := os.WriteFile("xclip", []byte(script), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	folder, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("PATH", folder)
+	h.chooses("Put that picture")
+	h.until("it is on the clipboard", func(st *state) bool { return strings.HasSuffix(st.Notice, "is on the clipboard.") })
+	if told := string(h.reads("told")); told != "-selection clipboard -t image/png\n" ||
+		!bytes.Equal(h.reads("held"), h.reads("field_1.png")) {
+		t.Errorf("the clipboard was told %q", told)
 	}
 
 	h.model.Seek(1.5)

@@ -154,7 +154,7 @@ func (w *wild) holdsText() bool {
 }
 
 func (w *wild) gesture() {
-	w.asked = w.holdsText()
+	w.asked = w.holdsText() || w.others.work != nil
 	switch w.random.IntN(11) {
 	case 0, 1:
 		w.clickElement()
