@@ -241,7 +241,8 @@ func (g *game) windowActions() []action {
 		{name: "drive", does: "drive, or take the last drive up again", keys: on(ebiten.KeyD),
 			do: func() { g.setMode(viewmodel.Drive) }},
 		{name: "sounds", does: "sounds of drives, off or on", keys: on(ebiten.KeyF9), do: g.driver.hush},
-		{name: "pad keys", does: "put the keys and buttons of driving elsewhere", do: g.driver.showPad},
+		{name: "pad keys", does: "put the keys and buttons of driving elsewhere", keys: on(ebiten.KeyF8),
+			do: g.driver.showPad},
 		{name: "find", does: "find a line of the routine or an event", keys: ctrl(ebiten.KeyF), at: atPages,
 			do: g.notebook.showFind},
 		{name: "files", does: "another file of the routine: those that it requires", at: atPages,
@@ -450,6 +451,8 @@ func (g *game) driveKeys() {
 			g.disk.wantShot()
 		case ebiten.KeyF1:
 			g.showKeys()
+		case ebiten.KeyF8:
+			g.driver.showPad()
 		case ebiten.KeyF9:
 			g.driver.hush()
 		}

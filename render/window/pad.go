@@ -34,7 +34,7 @@ func driveSheet(p puts) [][2]string {
 		{p.names("up", "down", "left", "right"), "buttons up down left right"},
 		{"Shift", "half speed"},
 		{"Enter, Esc", "start the clock, end the drive"},
-		{"1 to 4, F1, F9, F12", "the notebook's pages, this sheet (the clock stands), sounds, picture"},
+		{"1 to 4, F1, F8, F9, F12", "the notebook's pages, this sheet, other keys (the clock stands), sounds, picture"},
 	}
 }
 
