@@ -219,6 +219,8 @@ func (p *Print) columns(t *report.Table) []printColumn {
 		}
 		if c.right > 0 {
 			rest -= c.right + columnGap
+		} else if n := len(list); n > 0 && list[n-1].Number {
+			rest -= columnGap
 		}
 		list = append(list, c)
 	}
@@ -226,12 +228,18 @@ func (p *Print) columns(t *report.Table) []printColumn {
 		return nil
 	}
 	x := 0.0
+	counted := len(list) > 0 && list[0].right > 0 // the first is no name: words share alike
 	for i := range list {
 		c := &list[i]
 		width := rest
+		if i > 0 && c.right == 0 && list[i-1].Number {
+			x += columnGap
+		}
 		switch {
 		case c.right > 0:
 			x, width = x+columnGap, c.right
+		case counted:
+			width = rest / float64(words)
 		case words > 1 && i == 0:
 			width = nameShare * rest
 		case words > 1:

@@ -291,7 +291,9 @@ func (c *charts) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 		title += " (" + s.Unit + ")"
 	}
 	used := c.words(title, head, small, true, scene.Chalk)
-	c.words(c.pinWords(), head.Rest(used+12), small, false, scene.Dust)
+	if words := c.pinWords(); paint.Width(words, small, false) <= head.W-used-12 { // the hand on the strip tells too
+		c.words(words, head.Rest(used+12), small, false, scene.Dust)
+	}
 	head.Y += head.H
 	for i, curve := range s.Curves {
 		look := c.curveLook(i)

@@ -231,7 +231,11 @@ func (d *list) place() {
 	}
 	rows := c.list()
 	box := d.box(len(rows))
+	before := c.shown
 	c.shown = max(int((box.H-cardHead-footHeight(d.footLines(c, rows, box.W-24)))/cardRowH), 1)
+	if c.cursor >= c.top+c.shown && c.cursor < c.top+before { // what is said of its row took the room
+		c.top = c.cursor - c.shown + 1
+	}
 	c.top = min(max(c.top, 0), max(len(rows)-c.shown, 0))
 	d.ground(box)
 	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
