@@ -25,7 +25,7 @@ type Scorer struct {
 	stacks        [][]int      // per goal: its pieces in the order in which they came in; kept where a rule asks
 	stacked       bool         // a rule asks
 	timed         bool         // a rule asks when pieces came where they are
-	once          bool         // a rule is judged once
+	once          []int        // the rules that are judged once, and what they read
 	tallied       []float64    // scratch, per side
 	closing       int          // the phase that ends just now, or -1
 	watching      bool         // what is judged once is judged now
@@ -47,7 +47,7 @@ type credit struct{ rule, goal, side int }
 func New(f *fields.Field) *Scorer {
 	s := &Scorer{field: f, first: len(f.Pieces), total: make([]float64, len(f.Sides)),
 		credited: make([]credit, 0, len(f.Pieces)), stacks: make([][]int, len(f.Goals)), stacked: asks(f, stacked),
-		timed: asks(f, timed), once: asks(f, func(r *fields.Rule) bool { return r.Judged == fields.Once }),
+		timed: asks(f, timed), once: onceJudged(f),
 		tallied: make([]float64, len(f.Sides)), closing: -1}
 	for i := range f.Zones {
 		s.zones = append(s.zones, newZone(f.Zones[i]))
@@ -104,11 +104,22 @@ func (s *Scorer) Totals(state *State) []float64 {
 // tally counts every rule, after those that it depends on. Points are rounded, so that three times 0.1 are 0.3, and a
 // draw is a draw.
 func (s *Scorer) tally(state *State) {
+	s.countRules(s.field.Counting, state)
+	clear(s.total)
+	for i := range s.rules {
+		for side, p := range s.points[i] {
+			s.total[side] = record.Round(s.total[side] + p)
+		}
+	}
+}
+
+// countRules counts some rules, which come after those that they depend on.
+func (s *Scorer) countRules(order []int, state *State) {
 	s.credited = s.credited[:0]
 	if s.stacked {
 		s.stack(state)
 	}
-	for _, i := range s.field.Counting {
+	for _, i := range order {
 		clear(s.count[i])
 		clear(s.points[i])
 		s.countRule(i, state)
@@ -116,12 +127,6 @@ func (s *Scorer) tally(state *State) {
 			s.points[i][side] = record.Round(p)
 		}
 		s.judge(i, state)
-	}
-	clear(s.total)
-	for i := range s.rules {
-		for side, p := range s.points[i] {
-			s.total[side] = record.Round(s.total[side] + p)
-		}
 	}
 }
 

@@ -1,6 +1,8 @@
 package scoring
 
 import (
+	"slices"
+
 	"chalkfield/fields"
 	"chalkfield/internal/base/record"
 )
@@ -48,11 +50,32 @@ func (s *Scorer) Watch(state *State) {
 			}
 		}
 	}
-	if s.once {
+	if len(s.once) > 0 {
 		s.watching = true
-		s.tally(state)
+		s.countRules(s.once, state)
 		s.watching = false
 	}
+}
+
+// onceJudged lists the rules that are judged once, and those that they read, in the order of counting.
+func onceJudged(f *fields.Field) (list []int) {
+	needed := make([]bool, len(f.Rules))
+	for _, i := range slices.Backward(f.Counting) {
+		r := &f.Rules[i]
+		needed[i] = needed[i] || r.Judged == fields.Once
+		for _, t := range r.Terms() {
+			if needed[i] && (t.Word == fields.WordCount || t.Word == fields.WordPoints) {
+				needed[t.Of] = true
+			}
+		}
+	}
+	for _, i := range f.Counting {
+		// what is multiplied comes with what multiplies it
+		if needed[i] || slices.Contains(needed, true) && f.Rules[i].CountsInGoals() {
+			list = append(list, i)
+		}
+	}
+	return list
 }
 
 // judge puts what a rule came to at its moments in place of what it comes to now, where it is judged at moments.
