@@ -1,6 +1,7 @@
 package window
 
 import (
+	"fmt"
 	"slices"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -34,7 +35,8 @@ func driveSheet(p puts) [][2]string {
 		{p.names("up", "down", "left", "right"), "buttons up down left right"},
 		{"Shift", "half speed"},
 		{"Enter, Esc", "start the clock, end the drive"},
-		{"1 to 4, F1, F8, F9, F12", "the notebook's pages, this sheet, other keys (the clock stands), sounds, picture"},
+		{fmt.Sprintf("1 to %d, F1, F8, F9, F12", len(viewmodel.Tabs)),
+			"the notebook's pages, this sheet, other keys (the clock stands), sounds, picture"},
 	}
 }
 
