@@ -113,6 +113,9 @@ func logsNamed(args []string) ([]string, error) {
 				return nil, fmt.Errorf("%s: no file has such a name", arg)
 			}
 		}
+		if err != nil && filepath.Ext(arg) == "" && len(names) == 1 && names[0] == arg {
+			return nil, fmt.Errorf("%s: there is no such folder", arg)
+		}
 		for _, name := range names {
 			if ext := strings.ToLower(filepath.Ext(name)); ext != ".csv" {
 				return nil, fmt.Errorf("%s: a log's name ends in .csv; the robot file comes first, then the logs", name)

@@ -136,10 +136,15 @@ func (e *estimation) start(ctx context.Context) error {
 	return err
 }
 
-// findRest finds out, log by log, what the motors do at 0 V: the way of which the drives are nearer; the sum of what
-// they are off then is the cost. A log's name and the robot file decide where both are alike.
+// clearRest is by how much nearer drives must be the way that a log's name and the robot file do not say: motors that
+// brake look like such that coast if friction that grows with the speed is taken for large enough. Common practice, no
+// source.
+const clearRest = 1.5
+
+// findRest finds out, log by log, what the motors do at 0 V: what its name and the robot file say, unless the drives
+// come to rest clearly more as the other way has it. The sum of what the drives are off then is the cost.
 func (e *estimation) findRest(ctx context.Context) (sum float64, err error) {
-	costs := make([][2]float64, len(e.all))
+	whole, resting := make([][2]float64, len(e.all)), make([][2]float64, len(e.all))
 	for way, coasts := range []bool{false, true} {
 		for _, r := range e.all {
 			r.coasts = coasts
@@ -149,18 +154,22 @@ func (e *estimation) findRest(ctx context.Context) (sum float64, err error) {
 			return 0, err
 		}
 		for i, d := range e.drives {
-			costs[slices.Index(e.all, d.recording)][way] += d.cost(done[i])
+			k := slices.Index(e.all, d.recording)
+			all, rest := d.cost(done[i])
+			whole[k][way], resting[k][way] = whole[k][way]+all, resting[k][way]+rest
 		}
 	}
 	for i, r := range e.all {
-		brakes, coasts := costs[i][0], costs[i][1]
-		r.coasts = coasts < brakes
-		if strings.Contains(r.log.Name, "coast") && coasts < 1.2*brakes {
-			r.coasts = true
-		} else if math.Abs(coasts-brakes) < 0.02*brakes {
-			r.coasts = e.spec.Drive.Coasts
+		said, other := 0, 1
+		if e.spec.Drive.Coasts || strings.Contains(r.log.Name, "coast") {
+			said, other = 1, 0
 		}
-		sum += math.Min(brakes, coasts)
+		way := said
+		if clearRest*resting[i][other] < resting[i][said] {
+			way = other
+		}
+		r.coasts = way == 1
+		sum += whole[i][way]
 	}
 	return sum, nil
 }
@@ -179,18 +188,24 @@ func (e *estimation) restAnew(ctx context.Context) (other bool, err error) {
 	return other, err
 }
 
-// cost is the sum of the sizes of the sides' residuals.
-func (d *drive) cost(m *motion) float64 {
-	sum := 0.0
+// cost is the sum of the sizes of the sides' residuals, and of those while their volts are 0.
+func (d *drive) cost(m *motion) (all, rest float64) {
 	for _, s := range d.signals {
 		if s.kind > rightSpeed {
 			continue
 		}
+		on := d.on[s.kind-leftSpeed]
 		for i, p := range m.cells(s.kind, d.edges) {
-			if v := s.values[i]; v == v {
-				sum += math.Abs(p-v) / s.noise
+			v := s.values[i]
+			if v != v {
+				continue
+			}
+			off := math.Abs(p-v) / s.noise
+			all += off
+			if at := d.from - m.late; on.mean(at+d.edges[i], at+d.edges[i+1]) == 0 {
+				rest += off
 			}
 		}
 	}
-	return sum
+	return all, rest
 }

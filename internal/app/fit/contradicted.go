@@ -42,7 +42,11 @@ func (e *estimation) contradicted(ctx context.Context, out *Result) error {
 	}
 	for _, p := range out.Parameters {
 		if p.State == Held && p.Why != "" {
-			out.warn("%s is held, and %s: measure it again, or let it be fitted", p.Key, p.Why)
+			cure := "measure it again, or let it be fitted"
+			if p.Key == "chassis.mass" { // which is not told alone
+				cure = "weigh the robot again, as it drove"
+			}
+			out.warn("%s is held, and %s: %s", p.Key, p.Why, cure)
 		}
 	}
 	return nil
@@ -59,13 +63,12 @@ func (e *estimation) freed(ctx context.Context, r *row) (number, off float64, er
 		return 0, 0, err
 	}
 	floats.Sub(up, down)
-	pull, told, variance := 0.0, 0.0, e.got.SD*e.got.SD
+	told, variance := 0.0, e.got.SD*e.got.SD
 	weighed := make([]float64, e.n)
-	for i, change := range up {
-		slope := change / (2 * step)
-		weighed[i] = slope * e.got.Weights[i] / variance
-		pull -= float64(weighed[i] * e.got.Residuals[i])
-		told += float64(weighed[i] * slope)
+	for i := range up {
+		up[i] /= 2 * step
+		weighed[i] = up[i] * e.got.Weights[i] / variance
+		told += float64(weighed[i] * up[i])
 	}
 	var with, moved mat.VecDense
 	with.MulVec(e.slopes.jacobian.T(), mat.NewVecDense(e.n, weighed))
@@ -77,5 +80,27 @@ func (e *estimation) freed(ctx context.Context, r *row) (number, off float64, er
 	if told -= mat.Dot(&with, &moved); !(told > 0) {
 		return 0, math.Inf(1), nil
 	}
-	return max(r.low, min(r.high, max(-0.7, min(0.7, pull/told)))), 1 / math.Sqrt(told), nil
+	// What is left of the row's own slopes with all others free pulls at it, drive by drive; and what the intervals allow
+	// for moves it.
+	pulls, all, off := make([]float64, len(e.drives)), 0.0, 1/told
+	for i, k := range e.owner {
+		own := e.got.Weights[i] / variance * (up[i] - mat.Dot(mat.NewVecDense(len(e.active), e.slopes.jacobian.RawRowView(i)), &moved))
+		pulls[k] -= float64(own * e.got.Residuals[i])
+		weighed[i] = own
+	}
+	for _, pull := range pulls {
+		all += pull
+	}
+	if n := float64(len(pulls)); n > 1 {
+		squares := 0.0
+		for _, pull := range pulls {
+			squares += float64((pull - all/n) * (pull - all/n))
+		}
+		off = math.Max(off, squares*n/(n-1)/(told*told))
+	}
+	for _, u := range e.alone {
+		shift := u.sd * floats.Dot(weighed, u.slopes) / told
+		off += float64(shift * shift)
+	}
+	return max(r.low, min(r.high, max(-0.7, min(0.7, all/told)))), math.Sqrt(off), nil
 }

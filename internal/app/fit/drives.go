@@ -54,10 +54,14 @@ func gather(logs []Input) (list []*drive, all []*recording, err error) {
 		return nil, nil, errors.New(strings.Join(wrong, "\n"))
 	}
 	for i, r := range all {
+		n := len(list)
 		for _, f := range found[i] {
 			if d := r.drive(f, found[i]); d != nil {
 				list = append(list, d)
 			}
+		}
+		if len(found[i]) > 0 && len(list) == n {
+			r.unused = "its drives are too short, or it has no travel or speed of a side, and no heading, while it drives"
 		}
 	}
 	if len(list) == 0 {

@@ -39,6 +39,25 @@ func (d *drive) errors(m *motion) Errors {
 	return out
 }
 
+// noisy is the error of speed that the sensors' noise alone makes, as their readings at rest tell it.
+func (d *drive) noisy() float64 {
+	var off, size float64
+	for _, s := range d.signals {
+		if s.kind != leftSpeed && s.kind != rightSpeed {
+			continue
+		}
+		for _, v := range s.values {
+			if v == v {
+				off, size = off+float64(s.pure*s.pure), size+float64(v*v)
+			}
+		}
+	}
+	if size == 0 {
+		return 0
+	}
+	return math.Sqrt(off / size)
+}
+
 // reckonedOff is how far the ends are apart that travel and turning come to, for logs without x and y; nil if they tell
 // too little.
 func (d *drive) reckonedOff(m *motion) *float64 {

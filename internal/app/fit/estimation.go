@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -22,12 +23,14 @@ type estimation struct {
 	rows    []*row       // all
 	states  map[*row]verdict
 	series  []int
-	n       int // residuals
+	n       int   // residuals
+	owner   []int // of each, the drive
 
 	active  []*row // those that are fitted
 	numbers []float64
 	got     stats.Estimate
 	slopes  slopes
+	drifts  []float64  // see byDrive
 	alone   []unfitted // rows that were left out
 	rounds  int
 
@@ -86,6 +89,12 @@ func (e *estimation) layOut() {
 			e.series = append(e.series, n)
 		}
 	}
+	e.owner = make([]int, e.n)
+	for k, d := range e.drives {
+		for i := range d.rows() {
+			e.owner[i] = k
+		}
+	}
 }
 
 // choose takes the rows of which the logs may say something.
@@ -96,13 +105,14 @@ func (e *estimation) choose() {
 		switch {
 		case r.held:
 			e.states[r] = verdict{Held, ""}
+		case r.allowed:
 		case r.name() == "chassis.mass" && !torqueHeld:
 			e.states[r] = verdict{Shared, "a heavier robot with stronger motors drives the same"}
 		case !e.sees(r) && r.aside > 0:
 			r.sd, r.blur = r.aside, r.asideBlur
 			e.active = append(e.active, r)
 		case !e.sees(r), r.tries != nil:
-			e.states[r] = verdict{Untold, r.alone}
+			e.states[r] = verdict{Untold, cmp.Or(r.blind, r.alone)}
 		default:
 			e.active = append(e.active, r)
 		}
@@ -190,8 +200,11 @@ func (e *estimation) solve(ctx context.Context, from, to float64) error {
 	if err := e.refine(ctx); err != nil {
 		return err
 	}
-	e.numbers, e.got.Residuals, err = e.chord(ctx, nil, nil, tolerance/2)
-	return err
+	if e.numbers, e.got.Residuals, err = e.chord(ctx, nil, nil, tolerance/2); err != nil {
+		return err
+	}
+	e.drifts = e.byDrive()
+	return nil
 }
 
 // run finds the values.

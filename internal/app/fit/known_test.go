@@ -97,7 +97,7 @@ func drawn(t testing.TB, name string, number uint64) truth {
 	r.Battery.Open *= 1 + 0.04*even()
 	r.Battery.Resistance *= two()
 	left := 1 + 0.05*even() // what both sides have of it is the motors'
-	r.Drive.LeftPush, r.Drive.RightPush = left, 1/left
+	r.Drive.LeftPush, r.Drive.RightPush = left, 2-left
 	m.StallCurrent = math.Max(m.LeastStallCurrent(), m.StallCurrent*math.Exp(currentSD*random.NormFloat64()))
 	r.Sensors = slices.Clone(r.Sensors)
 	for i, s := range r.Sensors {

@@ -21,6 +21,7 @@ type recording struct {
 	noise   map[logfile.Quantity]float64
 	grains  map[logfile.Quantity]float64 // the largest of all logs
 	odd     []string                     // what is suspicious and leaves it of use
+	unused  string                       // why no drive of it is fitted to, "" if one is, or if it has none
 }
 
 // recorded prepares a log, and gives the drives that the reader finds in it.
@@ -45,11 +46,26 @@ func recorded(l *logfile.Log) (*recording, []logfile.Drive, error) {
 	if err := r.readVolts(); err != nil {
 		return nil, nil, err
 	}
-	if r.volts[0] == nil {
+	if r.volts[0] == nil || r.volts[1] == nil {
+		r.unused = r.missing()
 		return r, nil, nil
 	}
 	r.findBearing(moves)
 	return r, moves, nil
+}
+
+// missing says which volts or duty a log does not have.
+func (r *recording) missing() string {
+	var sides []string
+	for side, name := range [2]string{"left", "right"} {
+		if r.log.Column(logfile.Volts[side]) == nil && r.log.Column(logfile.Duty[side]) == nil {
+			sides = append(sides, name+" V")
+		}
+	}
+	if sides == nil {
+		return "it has no volts of both sides"
+	}
+	return "it has no " + strings.Join(sides, " and no ")
 }
 
 // readVolts finds what the motors got: what was given, cut to what the battery had at the end of the row's time.

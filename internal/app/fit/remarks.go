@@ -29,7 +29,7 @@ func (e *estimation) lifts(out *Result) {
 		logged := func(r *recording) bool { return r.log.Column(logfile.Quantity{Name: part.Name, SI: "V"}) != nil }
 		if part.Lift != nil && slices.ContainsFunc(e.all, logged) {
 			out.Unclear = append(out.Unclear, Unclear{Keys: []string{part.Name},
-				Why:  "its volts and position are in the logs, but lifts are not fitted: its keys stay as they are",
+				Why:  "its volts are in the logs, but lifts are not fitted: its keys stay as they are",
 				Cure: "rehearse move_" + part.Name + ".lua with --log-as, and compare its position with the log's"})
 		}
 	}
@@ -160,6 +160,11 @@ func (e *estimation) doubt(out *Result, done map[int]*motion) {
 	if e.unfinished {
 		out.warn("the fit had not come to an end after %d rounds: its values may still move", e.rounds)
 	}
+	for _, r := range e.all {
+		if r.unused != "" {
+			out.warn("%s: not used: %s", r.log.Name, r.unused)
+		}
+	}
 	for _, r := range e.recordings() {
 		for _, odd := range r.odd {
 			out.warn("%s: %s", r.log.Name, odd)
@@ -189,7 +194,8 @@ func (e *estimation) doubt(out *Result, done map[int]*motion) {
 	rms, times, d := math.Sqrt(off/size), math.Sqrt(off/noise), steps/squares
 	if rms > leftOver && (times > severals || d < watson) {
 		out.warn("what is left over is not noise: after the fit the speeds are still off by %.1f %% (rms), %.1f times what "+
-			"the sensors' noise makes (Durbin-Watson %.1f; noise has 2 or more). The real robot "+
-			"does something that the simulated one does not; the intervals take that for chance", 100*rms, times, d)
+			"the sensors' noise makes, and for a while the same way, which noise is not (Durbin-Watson %.1f; noise has 2 or "+
+			"more). The real robot does something that the simulated one does not: the report's graphs show where; the "+
+			"intervals take that for chance", 100*rms, times, d)
 	}
 }

@@ -75,6 +75,7 @@ type Drive struct {
 	To       float64 `json:"to"`
 	Way      float64 `json:"way"`                // m that the middle went, all of it counted forwards
 	SidesWay float64 `json:"-"`                  // m that a side went, the mean of both, all of it counted forwards
+	Noise    float64 `json:"noise"`              // the error of speed that the sensors' noise alone makes
 	Before   Errors  `json:"before"`             // of the file as it was
 	After    Errors  `json:"after"`              // of the new one
 	HeldOut  *Errors `json:"held_out,omitempty"` // of a fit to all other drives; nil where it was not left out

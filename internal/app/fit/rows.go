@@ -22,11 +22,14 @@ type row struct {
 	shown []shown
 	cure  string // what would tell it
 	alone string // why it is left alone where nothing is known of it
+	blind string // why where no log has what tells it
+	log   string // what to log then, before the cure
 	rest  string // what is fitted of its value although it is left alone
 	said  string // what a fitted value means
 	held  bool
 
 	quiet     bool      // it is told of only where it is fitted
+	allowed   bool      // it is never fitted: the intervals allow for it
 	signed    bool      // its value may be below 0
 	aside     float64   // sd where none of the signals is there that it takes, and others may tell it; 0: none do
 	asideBlur float64   // blur then
@@ -49,11 +52,12 @@ var anyMotion = []kind{leftSpeed, rightSpeed, turning}
 
 // rowsOf lists the parameters of a robot, in the file's order. Keys to hold that it has not are an error.
 func rowsOf(spec *robot.Robot, hold []string) ([]*row, error) {
-	list := slices.Concat(chassisRows(), motorRows(spec), driveRows(spec, hold), wheelRows(spec), turnedRows(spec))
+	list := slices.Concat(chassisRows(), motorRows(spec), driveRows(spec, hold), wheelRows(spec), turnedRows(spec),
+		besideRows())
 	known := []string{openKey, innerKey}
 	for _, r := range list {
 		for _, key := range r.keys {
-			if !slices.Contains(known, key) {
+			if !r.quiet && !slices.Contains(known, key) {
 				known = append(known, key)
 			}
 		}
@@ -120,9 +124,11 @@ func chassisRows() []*row {
 	return []*row{mass, inertia}
 }
 
-// currentSD is how well a file's stall current is known beside torque and speed: where a controller limits the current
-// it shows in hard drives, else only in the battery's volts and the motors' friction. Common practice, no source.
-const currentSD = 0.05
+// currentSD is how well a file's stall current is known beside torque and speed: many a data sheet has it of another
+// motor of the kind, and a file that leaves it out has that of a motor without losses. Where a controller limits the
+// current it shows in hard drives, else only in the battery's volts and the motors' friction. Common practice, no
+// source.
+const currentSD = 0.2
 
 // asideBlur is what such drives tell of it at the best: by how much more a motor takes than it gives, braking differs
 // from driving, and by little; the model's losses are no better than that. Common practice, no source.
@@ -142,7 +148,7 @@ func motorRows(spec *robot.Robot) []*row {
 	current.cure = "log left A and right A"
 	current.aside, current.asideBlur = currentSD, asideBlur
 	current.alone = "the logs have no currents: the intervals allow for the file's ratio of stall_current to " +
-		"stall_torque being off by 5 %"
+		"stall_torque being off by 20 %"
 	return []*row{speed, torque, current}
 }
 
@@ -159,7 +165,19 @@ func driveRows(spec *robot.Robot, hold []string) []*row {
 	rows[len(rows)-1].cure = "drive step_coast, as fast as the room allows"
 	creep := factor("drive.creep", "m/s", func(r *robot.Robot) *float64 { return &r.Drive.Creep }, fixed("drive.creep"))
 	creep.cure, creep.alone = "drive spin_step and arcs", "how far the tyres give hardly shows in these logs"
-	return slices.Concat(rows, []*row{creep, sidesRow(), lateRow()}, extraRows(spec))
+	return slices.Concat(rows, []*row{breakawayRow(), creep, sidesRow(), lateRow()}, extraRows(spec))
+}
+
+// breakawaySD is how well it is known: 1.1 to 1.5 is usual (see the robot's key).
+const breakawaySD = 0.15
+
+// breakawayRow is the friction of a train that stands over that of one that turns.
+func breakawayRow() *row {
+	r := amount("drive.breakaway", "", 1, breakawaySD, func(r *robot.Robot) *float64 { return &r.Drive.Breakaway })
+	r.low, r.high, r.step = -2, 2, 0.03
+	r.apply = func(m *machine, number float64) { m.spec.Drive.Breakaway = math.Max(1, m.spec.Drive.Breakaway+number) }
+	r.cure = "drive ramp and spin_ramp"
+	return r
 }
 
 // frictionRows are the friction that does not grow with the speed: of gears and bearings, and the motors' own, which
@@ -198,8 +216,10 @@ func sidesRow() *row {
 	return &row{keys: []string{"drive.left_push", "drive.right_push"}, sd: pushSD, low: -0.6, high: 0.6, step: 0.01,
 		takes: anyMotion,
 		apply: func(m *machine, number float64) {
-			d := &m.spec.Drive
-			d.LeftPush, d.RightPush = d.Push(robot.Left)*math.Exp(-number/2), d.Push(robot.Right)*math.Exp(number/2)
+			d, more := &m.spec.Drive, math.Exp(number)
+			left, right := d.Push(robot.Left), d.Push(robot.Right)*more
+			share := (d.Push(robot.Left) + d.Push(robot.Right)) / (left + right)
+			d.LeftPush, d.RightPush = left*share, right*share
 		},
 		shown: []shown{
 			{"drive.left_push", "", func(m *machine) float64 { return m.spec.Drive.Push(robot.Left) },
@@ -314,10 +334,14 @@ func radiusSides() *row {
 				}
 			}
 		},
-		shown: radiusShown, cure: "log the heading, and drive square_left and square_right",
-		alone: "the log has no heading",
+		shown: radiusShown, cure: "drive square_left and square_right", log: noHeadingLog, blind: noHeading,
 	}
 }
+
+const (
+	noHeading    = "the log has no heading"
+	noHeadingLog = "log the heading"
+)
 
 func trackRow() *row {
 	return &row{keys: []string{"wheels.at", "track"}, sd: trackSD, low: -0.5, high: 0.5, step: 0.005,
@@ -334,7 +358,7 @@ func trackRow() *row {
 				}
 				return list
 			}}},
-		cure: "log the heading, and drive spin_step", alone: "the log has no heading",
+		cure: "drive spin_step", log: noHeadingLog, blind: noHeading,
 	}
 }
 

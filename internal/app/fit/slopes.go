@@ -264,12 +264,52 @@ func (e *estimation) covariance() *mat.SymDense {
 }
 
 // widened is how much the residuals' likeness in time changes a row's error: neighbours that are alike make it greater,
-// and less, where what one cell has too much the next has too little, as differences of rounded readings do.
+// and less, where what one cell has too much the next has too little, as differences of rounded readings do. What the
+// model cannot do has all of a drive off one way, which neighbours do not tell: the drives do.
 func (e *estimation) widened(j int) float64 {
 	const least, most = 0.5, 30 // an estimate of it from few residuals can be anything
 	ratio := e.got.Corrected[j] / e.got.StandardErrors[j]
 	if ratio != ratio {
 		return 1
 	}
-	return math.Max(least, math.Min(ratio, most))
+	return math.Max(least, math.Min(math.Max(ratio, e.drifts[j]), most))
+}
+
+// byDrive is how much greater each row's error is, that the pulls of whole drives make, than the one of residuals that
+// know nothing of each other: with A the information and S a drive's pull, A^-1 (sum of S S^T) A^-1 (Liang & Zeger,
+// Biometrika 73 (1986) 13; from memory).
+func (e *estimation) byDrive() []float64 {
+	p := len(e.active)
+	ratios := make([]float64, p)
+	inverted := inverse(e.seen(nil))
+	if inverted == nil || len(e.drives) < 2 {
+		return ratios
+	}
+	all := mat.NewSymDense(p, nil)
+	for j, r := range e.active {
+		all.SetSym(j, j, 1/(r.sd*r.sd))
+	}
+	for _, pull := range e.pulls() {
+		all.SymRankOne(all, float64(len(e.drives))/float64(len(e.drives)-1), pull)
+	}
+	var half, moved mat.Dense
+	half.Mul(inverted, all)
+	moved.Mul(&half, inverted)
+	for j := range p {
+		ratios[j] = math.Sqrt(math.Max(0, moved.At(j, j)) / inverted.At(j, j))
+	}
+	return ratios
+}
+
+// pulls are what each drive's residuals pull at the active rows.
+func (e *estimation) pulls() []*mat.VecDense {
+	p, list := len(e.active), make([]*mat.VecDense, len(e.drives))
+	for k := range list {
+		list[k] = mat.NewVecDense(p, nil)
+	}
+	for i, k := range e.owner {
+		list[k].AddScaledVec(list[k], -e.got.Weights[i]*e.got.Residuals[i]/(e.got.SD*e.got.SD),
+			mat.NewVecDense(p, e.slopes.jacobian.RawRowView(i)))
+	}
+	return list
 }

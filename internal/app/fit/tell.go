@@ -17,6 +17,9 @@ func (e *estimation) result(ctx context.Context, logs []Input) (*Result, error) 
 	for _, in := range logs {
 		out.Logs = append(out.Logs, Source{in.Log.Name, in.SHA256, in.Log.Seconds()})
 	}
+	if err := e.allow(ctx); err != nil {
+		return nil, err
+	}
 	out.Parameters = e.parameters()
 	out.Unclear = e.unclear()
 	was, err := e.predict(ctx, e.file(), e.order)
@@ -39,7 +42,7 @@ func (e *estimation) result(ctx context.Context, logs []Input) (*Result, error) 
 	for i, d := range e.drives {
 		out.Seconds += d.to - d.from
 		out.Drives = append(out.Drives, Drive{Log: d.log.Name, What: d.what, From: d.from, To: d.to, Way: d.way,
-			SidesWay: d.sidesWay(), Before: d.errors(was[i]), After: d.errors(is[i]), HeldOut: heldOut[i],
+			SidesWay: d.sidesWay(), Noise: d.noisy(), Before: d.errors(was[i]), After: d.errors(is[i]), HeldOut: heldOut[i],
 			Traces: d.tracesOf(was[i], is[i])})
 	}
 	e.remark(out, is)
@@ -116,7 +119,7 @@ func (e *estimation) yielded(key string) bool {
 func (e *estimation) rest(r *row) string {
 	switch {
 	case r.rest == "":
-		return r.alone
+		return cmp.Or(r.alone, e.states[r].why)
 	case e.sees(r):
 		return r.rest
 	}
@@ -172,6 +175,9 @@ func (e *estimation) unclear() (list []Unclear) {
 			continue
 		}
 		u := Unclear{Keys: []string{r.name()}, Why: v.why, Cure: r.cure}
+		if r.log != "" && !e.sees(r) {
+			u.Cure = r.log + ", and " + r.cure
+		}
 		if r.rest != "" && len(e.movers(r.shown[0].key)) > 0 {
 			u.Why = e.rest(r)
 		}

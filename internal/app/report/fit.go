@@ -86,9 +86,25 @@ func (f fitted) seen() Section {
 	if math.IsNaN(after) {
 		return Section{}
 	}
-	const says = "Over half the way of drives that the fit had not seen, the predicted speed is off by less than %s; by " +
+	const says = "Over half the way of drives that the fit had not seen, the predicted speed is off by less than %s%s; by " +
 		"the file as it was, by %s."
-	return Section{Lines: []string{fmt.Sprintf(says, share(after), share(before))}}
+	return Section{Lines: []string{fmt.Sprintf(says, share(after), f.ofNoise(after), share(before))}}
+}
+
+// worthSaying is the part of an error from which on the sensors' noise in it is told of.
+const worthSaying = 0.3
+
+// ofNoise says how much of an error of speeds the sensors' noise makes, for the best model there is has that too.
+func (f fitted) ofNoise(after float64) string {
+	var list []float64
+	for _, d := range f.Drives {
+		list = append(list, d.Noise)
+	}
+	noise := f.median(list)
+	if !(noise > worthSaying*after) {
+		return ""
+	}
+	return fmt.Sprintf(" (%s is the sensors' noise alone)", share(noise))
 }
 
 // What a fit must come to, common practice, no source.

@@ -1,0 +1,70 @@
+package fit
+
+import (
+	"context"
+	"math"
+
+	"chalkfield/sim/robot"
+
+	"gonum.org/v1/gonum/floats"
+)
+
+// How well is known what no row of a user's is for: where the centre of mass is by balancing the robot, how a wheel
+// rolls, and how the front wheels are held to the side against those behind. Common practice, no source.
+const (
+	centreSD  = 0.005 // m
+	rollingSD = 0.3   // of its logarithm
+	unlikeSD  = 0.05  // of the logarithm of the front wheels' hold over that of those behind
+)
+
+// besideRows are values of a file that may be off and that no user asks for. Where the centre of mass is to the side
+// looks like a side that pushes less, and how far ahead like scrub: the logs tell both, and the file keeps its own. The
+// others are told by little, and the intervals allow for them.
+func besideRows() []*row {
+	beside := func(key string, sd float64, apply func(r *robot.Robot, by float64)) *row {
+		return &row{keys: []string{key}, sd: 1, low: -4, high: 4, step: 0.2, takes: anyMotion, quiet: true,
+			apply: func(m *machine, number float64) { apply(m.spec, sd*number) }}
+	}
+	allowed := func(r *row) *row { r.allowed = true; return r }
+	return []*row{
+		beside("chassis.centre[0]", centreSD, func(r *robot.Robot, by float64) { r.Chassis.Centre.X += by }),
+		beside("chassis.centre[1]", centreSD, func(r *robot.Robot, by float64) { r.Chassis.Centre.Y += by }),
+		allowed(beside("wheels.rolling", rollingSD, func(r *robot.Robot, by float64) {
+			for i := range r.Wheels {
+				r.Wheels[i].Rolling *= math.Exp(by)
+			}
+		})),
+		allowed(beside("wheels.across front", unlikeSD, func(r *robot.Robot, by float64) {
+			for i := range r.Wheels {
+				if w := &r.Wheels[i]; w.At.X > r.Chassis.Centre.X {
+					w.Across *= math.Exp(by)
+				}
+			}
+		})),
+	}
+}
+
+// allow adds what rows that are never fitted do to the residuals to what the intervals allow for. The differences are
+// as wide as what is not known: narrower ones would be of the jumps alone.
+func (e *estimation) allow(ctx context.Context) error {
+	if len(e.active) == 0 {
+		return nil
+	}
+	for _, r := range e.rows {
+		if !r.allowed || r.held {
+			continue
+		}
+		up, down := make([]float64, e.n), make([]float64, e.n)
+		rows := append(append([]*row{}, e.active...), r)
+		if err := e.residuals(ctx, rows, append(append([]float64{}, e.numbers...), r.sd), up); err != nil {
+			return err
+		}
+		if err := e.residuals(ctx, rows, append(append([]float64{}, e.numbers...), -r.sd), down); err != nil {
+			return err
+		}
+		floats.Sub(up, down)
+		floats.Scale(1/(2*r.sd), up)
+		e.alone = append(e.alone, unfitted{r.sd, up})
+	}
+	return nil
+}
