@@ -9,12 +9,14 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// How well is known what no row of a user's is for: where the centre of mass is by balancing the robot, how a wheel
-// rolls, and how the front wheels are held to the side against those behind. Common practice, no source.
+// How well is known what no row of a user's is for: where the centre of mass is by balancing the robot, how much more a
+// train that stands holds, how a wheel rolls, and how the front wheels are held to the side against those behind. Common
+// practice, no source.
 const (
-	centreSD  = 0.005 // m
-	rollingSD = 0.3   // of its logarithm
-	unlikeSD  = 0.05  // of the logarithm of the front wheels' hold over that of those behind
+	centreSD    = 0.005 // m
+	breakawaySD = 0.1
+	rollingSD   = 0.3  // of its logarithm
+	unlikeSD    = 0.05 // of the logarithm of the front wheels' hold over that of those behind
 )
 
 // besideRows are values of a file that may be off and that no user asks for. Where the centre of mass is to the side
@@ -29,6 +31,9 @@ func besideRows() []*row {
 	return []*row{
 		beside("chassis.centre[0]", centreSD, func(r *robot.Robot, by float64) { r.Chassis.Centre.X += by }),
 		beside("chassis.centre[1]", centreSD, func(r *robot.Robot, by float64) { r.Chassis.Centre.Y += by }),
+		allowed(beside("drive.breakaway", breakawaySD, func(r *robot.Robot, by float64) {
+			r.Drive.Breakaway = math.Max(1, r.Drive.Breakaway+by)
+		})),
 		allowed(beside("wheels.rolling", rollingSD, func(r *robot.Robot, by float64) {
 			for i := range r.Wheels {
 				r.Wheels[i].Rolling *= math.Exp(by)

@@ -25,7 +25,8 @@ func speakFor(value float64, unit string) string {
 // with that value and all fitted ones free.
 func (e *estimation) contradicted(ctx context.Context, out *Result) error {
 	for _, r := range e.rows {
-		if !r.held || r.tries != nil || !e.sees(r) && r.aside == 0 || r.sd != twice || len(e.active) == 0 {
+		if !r.held || r.tries != nil || !e.sees(r) && r.aside == 0 || r.sd != twice || len(e.active) == 0 ||
+			e.toldByAnother(r) {
 			continue
 		}
 		number, off, err := e.freed(ctx, r)
@@ -42,14 +43,19 @@ func (e *estimation) contradicted(ctx context.Context, out *Result) error {
 	}
 	for _, p := range out.Parameters {
 		if p.State == Held && p.Why != "" {
-			cure := "measure it again, or let it be fitted"
-			if p.Key == "chassis.mass" { // which is not told alone
-				cure = "weigh the robot again, as it drove"
-			}
-			out.warn("%s is held, and %s: %s", p.Key, p.Why, cure)
+			out.warn("%s is held, and %s: measure it again, or let it be fitted", p.Key, p.Why)
 		}
 	}
 	return nil
+}
+
+// toldByAnother tells whether a fitted row explains all that a held one would: a mass is told where the motors' torque is
+// held, for else a heavier robot with stronger motors drives the same, and what speaks for another is what the model
+// lacks.
+func (e *estimation) toldByAnother(r *row) bool {
+	return r.name() == "chassis.mass" && slices.ContainsFunc(e.active, func(a *row) bool {
+		return a.name() == motorPath("stall_torque")(e.spec)
+	})
 }
 
 // freed is where a held row's number would go, and its error.
@@ -80,21 +86,21 @@ func (e *estimation) freed(ctx context.Context, r *row) (number, off float64, er
 	if told -= mat.Dot(&with, &moved); !(told > 0) {
 		return 0, math.Inf(1), nil
 	}
-	// What is left of the row's own slopes with all others free pulls at it, drive by drive; and what the intervals allow
-	// for moves it.
-	pulls, all, off := make([]float64, len(e.drives)), 0.0, 1/told
+	// What is left of the row's own slopes with all others free pulls at it, drive by drive, each as much as it tells; and
+	// what the intervals allow for moves it.
+	pulls, tell, all, off := make([]float64, len(e.drives)), make([]float64, len(e.drives)), 0.0, 1/told
 	for i, k := range e.owner {
-		own := e.got.Weights[i] / variance * (up[i] - mat.Dot(mat.NewVecDense(len(e.active), e.slopes.jacobian.RawRowView(i)), &moved))
-		pulls[k] -= float64(own * e.got.Residuals[i])
-		weighed[i] = own
-	}
-	for _, pull := range pulls {
-		all += pull
+		own := up[i] - mat.Dot(mat.NewVecDense(len(e.active), e.slopes.jacobian.RawRowView(i)), &moved)
+		weighed[i] = own * e.got.Weights[i] / variance
+		pulls[k] -= float64(weighed[i] * e.got.Residuals[i])
+		tell[k] += float64(weighed[i] * own)
+		all -= float64(weighed[i] * e.got.Residuals[i])
 	}
 	if n := float64(len(pulls)); n > 1 {
 		squares := 0.0
-		for _, pull := range pulls {
-			squares += float64((pull - all/n) * (pull - all/n))
+		for k, pull := range pulls {
+			alone := pull - float64(tell[k]*all/told)
+			squares += float64(alone * alone)
 		}
 		off = math.Max(off, squares*n/(n-1)/(told*told))
 	}

@@ -37,3 +37,35 @@ func TestAWrongHeldValueIsNamed(t *testing.T) {
 	}
 	t.Log(all)
 }
+
+// A mass is spoken against where the logs can tell it: with the motors' torque held too, for a heavier robot with
+// stronger motors drives the same. One that is right never is.
+func TestAWrongMassIsNamedWhereTheLogsTellIt(t *testing.T) {
+	torque := "motors[0].stall_torque"
+	for _, c := range []struct {
+		name   string
+		off    float64
+		hold   []string
+		spoken bool
+	}{
+		{"hauler", 1.3, []string{"chassis.mass", torque}, true},
+		{"hauler", 1, []string{"chassis.mass", torque}, false},
+		{"lifter", 1, []string{"chassis.mass"}, false},
+	} {
+		k := drawn(t, c.name, 4)
+		k.file = clone(k.file)
+		driveMotor(k.file).StallTorque = driveMotor(k.real).StallTorque
+		k.file.Chassis.Mass *= c.off
+		got, err := Fit(context.Background(), k.file, []Input{k.played(t, shortDrives, 13, "short", 1)}, Options{Hold: c.hold})
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := strings.Join(got.Warnings, "\n")
+		if said := strings.Contains(all, "chassis.mass is held, and these logs speak for "); said != c.spoken {
+			t.Errorf("%+v: spoken against: %v; %q", c, said, all)
+		}
+		if c.spoken {
+			t.Log(all)
+		}
+	}
+}

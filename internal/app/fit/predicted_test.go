@@ -39,7 +39,7 @@ func ideal(t testing.TB, name string, tune func(r *robot.Robot)) *robot.Robot {
 }
 
 // own is the log that chalkfield run --log-as writes of a robot's run.
-func own(t testing.TB, r *robot.Robot, routine string, seconds float64, name string) Input {
+func own(t testing.TB, r *robot.Robot, routine string, seconds float64, name string, seed uint64) Input {
 	program, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": routine})
 	if err != nil {
 		t.Fatal(err)
@@ -48,7 +48,7 @@ func own(t testing.TB, r *robot.Robot, routine string, seconds float64, name str
 	if err != nil {
 		t.Fatal(err)
 	}
-	rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Seed: 1,
+	rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Seed: seed,
 		Entrants: []rehearse.Entrant{{Robot: r, Routine: program, Start: &geom.Pose{X: 25, Y: 25}}}})
 	if err != nil {
 		t.Fatal(err)
@@ -81,7 +81,7 @@ func TestATrueFilePredictsItsOwnLogs(t *testing.T) {
 				if d.Name != name {
 					continue
 				}
-				log := own(t, r, d.Routine(), d.Table.Seconds()+0.2, name)
+				log := own(t, r, d.Routine(), d.Table.Seconds()+0.2, name, 1)
 				drives, all, err := gather([]Input{log})
 				if err != nil {
 					t.Fatal(err)

@@ -165,19 +165,7 @@ func driveRows(spec *robot.Robot, hold []string) []*row {
 	rows[len(rows)-1].cure = "drive step_coast, as fast as the room allows"
 	creep := factor("drive.creep", "m/s", func(r *robot.Robot) *float64 { return &r.Drive.Creep }, fixed("drive.creep"))
 	creep.cure, creep.alone = "drive spin_step and arcs", "how far the tyres give hardly shows in these logs"
-	return slices.Concat(rows, []*row{breakawayRow(), creep, sidesRow(), lateRow()}, extraRows(spec))
-}
-
-// breakawaySD is how well it is known: 1.1 to 1.5 is usual (see the robot's key).
-const breakawaySD = 0.15
-
-// breakawayRow is the friction of a train that stands over that of one that turns.
-func breakawayRow() *row {
-	r := amount("drive.breakaway", "", 1, breakawaySD, func(r *robot.Robot) *float64 { return &r.Drive.Breakaway })
-	r.low, r.high, r.step = -2, 2, 0.03
-	r.apply = func(m *machine, number float64) { m.spec.Drive.Breakaway = math.Max(1, m.spec.Drive.Breakaway+number) }
-	r.cure = "drive ramp and spin_ramp"
-	return r
+	return slices.Concat(rows, []*row{creep, sidesRow(), lateRow()}, extraRows(spec))
 }
 
 // frictionRows are the friction that does not grow with the speed: of gears and bearings, and the motors' own, which

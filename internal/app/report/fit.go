@@ -101,6 +101,9 @@ func (f fitted) ofNoise(after float64) string {
 		list = append(list, d.Noise)
 	}
 	noise := f.median(list)
+	if noise >= after {
+		return ", no more than the sensors' noise makes"
+	}
 	if !(noise > worthSaying*after) {
 		return ""
 	}
