@@ -244,7 +244,7 @@ func (e *estimation) covariance() *mat.SymDense {
 	pulled.Mul(&half, inverted)
 	for i := range e.active {
 		for j := i; j < len(e.active); j++ {
-			c.SetSym(i, j, float64(inverted.At(i, j)*e.widened(i)*e.widened(j))+pulled.At(i, j)/variance)
+			c.SetSym(i, j, float64(inverted.At(i, j)*e.honest(i)*e.honest(j))+pulled.At(i, j)/variance)
 		}
 	}
 	for _, u := range e.alone {
@@ -264,16 +264,26 @@ func (e *estimation) covariance() *mat.SymDense {
 }
 
 // widened is how much the residuals' likeness in time changes a row's error: neighbours that are alike make it greater,
-// and less, where what one cell has too much the next has too little, as differences of rounded readings do. What the
-// model cannot do has all of a drive off one way, which neighbours do not tell: the drives do.
+// and less, where what one cell has too much the next has too little, as differences of rounded readings do.
 func (e *estimation) widened(j int) float64 {
-	const least, most = 0.5, 30 // an estimate of it from few residuals can be anything
 	ratio := e.got.Corrected[j] / e.got.StandardErrors[j]
 	if ratio != ratio {
 		return 1
 	}
-	return math.Max(least, math.Min(math.Max(ratio, e.drifts[j]), most))
+	return math.Max(leastWidened, math.Min(ratio, mostWidened))
 }
+
+// honest is that with what the model cannot do: it has all of a drive off one way, which neighbours do not tell, but the
+// drives do. On the way to the optimum all are off, so that no row is left out for it.
+func (e *estimation) honest(j int) float64 {
+	return math.Max(e.widened(j), math.Min(e.drifts[j], mostWidened))
+}
+
+// An estimate of it from few residuals can be anything.
+const (
+	leastWidened = 0.5
+	mostWidened  = 30.0
+)
 
 // byDrive is how much greater each row's error is, that the pulls of whole drives make, than the one of residuals that
 // know nothing of each other: with A the information and S a drive's pull, A^-1 (sum of S S^T) A^-1 (Liang & Zeger,
