@@ -82,8 +82,8 @@ func (m *moment) draw() {}
 
 // showVariables lists what the variables hold at the time shown.
 func (m *moment) showVariables() {
-	m.lay(&card{name: "variables", title: "Variables at this moment", key: ebiten.KeyK, own: true,
-		passes: true, foot: "Enter or a click draws a number as a curve, and shows a table's entries. K or Esc closes.",
+	m.lay(&card{name: "variables", title: "Variables at this moment", key: ebiten.KeyF4, own: true,
+		passes: true, foot: "Enter or a click draws a number as a curve, and shows a table's entries. F4 or Esc closes.",
 		rows: func() []cardRow {
 			rows := m.variableRows()
 			if len(rows) == 0 {
@@ -127,7 +127,7 @@ func (m *moment) variableRows() []cardRow {
 
 // showStops lists where playing pauses; what is typed there becomes another stop.
 func (m *moment) showStops() {
-	c := &card{name: "stops", title: "Playing pauses at", typed: true, key: ebiten.KeyK, entry: m.model.AddStop,
+	c := &card{name: "stops", title: "Playing pauses at", typed: true, key: ebiten.KeyF4, entry: m.model.AddStop,
 		foot: "Type one and Enter: battery < 10 V, belief error > 50 mm, line 31. Enter switches one on or off, " +
 			"Backspace takes it away, Esc closes."}
 	c.rows = func() []cardRow {

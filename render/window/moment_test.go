@@ -80,9 +80,9 @@ func TestRunToTheLine(t *testing.T) {
 		t.Errorf("at %g s, line %d", h.model.Time, h.model.Line())
 	}
 	h.lineAt("7")
-	h.key(ebiten.KeyJ)
+	h.key(ebiten.KeyF8)
 	if h.model.Time != 0 {
-		t.Errorf("J goes to %g s, want the first time", h.model.Time)
+		t.Errorf("F8 goes to %g s, want the first time", h.model.Time)
 	}
 }
 
@@ -95,7 +95,7 @@ func TestStopsByHand(t *testing.T) {
 	if h.model.Time != 0.6 {
 		t.Errorf("paused at %g s: %s", h.model.Time, h.model.Notice.Text)
 	}
-	h.shift(ebiten.KeyK)
+	h.shift(ebiten.KeyF4)
 	h.enter("x > 700 mm")
 	if len(h.model.Stops) != 2 || h.state().Filter != "" {
 		t.Fatalf("%+v, %q is typed", h.model.Stops, h.state().Filter)
@@ -129,7 +129,7 @@ func (h *hands) enter(text string) {
 func TestVariablesByHand(t *testing.T) {
 	h := atLoops(t)
 	h.model.GoTo(0.3)
-	h.key(ebiten.KeyK)
+	h.key(ebiten.KeyF4)
 	h.press("row count")
 	if n := len(h.model.Signals); n != 2 || !viewmodel.IsVariable(h.model.Signals[1]) {
 		t.Fatalf("charts %q", h.model.Signals)
@@ -162,7 +162,7 @@ func TestNothingIsLookedForUnasked(t *testing.T) {
 	if h.model.Now.Kept != nil {
 		t.Error("the run was rehearsed once more, and nothing shows it")
 	}
-	h.key(ebiten.KeyK)
+	h.key(ebiten.KeyF4)
 	h.known()
 }
 
@@ -190,5 +190,34 @@ func TestStopInARequiredFile(t *testing.T) {
 	h.until("it pauses", func(s *state) bool { return !s.Playing })
 	if h.model.Time != 0.7 || !strings.Contains(h.model.Notice.Text, "line 4 of arm.lua, bot.drive:ahead(100)") {
 		t.Errorf("paused at %g s: %s", h.model.Time, h.model.Notice.Text)
+	}
+}
+
+// No key means two things in one mode.
+func TestNoKeyIsGivenTwice(t *testing.T) {
+	h := atFile(t, loops)
+	type meant struct {
+		key  stroke
+		mode viewmodel.Mode
+	}
+	names := map[meant]string{}
+	for _, a := range h.actions {
+		for _, s := range a.keys {
+			for _, shift := range []either{withShift, noShift} {
+				if s.shift != anyShift && s.shift != shift {
+					continue
+				}
+				for _, mode := range []viewmodel.Mode{viewmodel.Watch, viewmodel.Measure, viewmodel.Arrange} {
+					m := meant{stroke{s.key, s.ctrl, shift}, mode}
+					if a.mode != "" && a.mode != mode {
+						continue
+					}
+					if other := names[m]; other != "" && s.shift != anyShift {
+						t.Errorf("%s is the key of %q and of %q", s, other, a.name)
+					}
+					names[m] = a.name
+				}
+			}
+		}
 	}
 }
