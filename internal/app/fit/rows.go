@@ -145,6 +145,9 @@ func motorRows(spec *robot.Robot) []*row {
 		func(r *robot.Robot) *float64 { return &driveMotor(r).StallCurrent }, motorPath("stall_current"))
 	current.takes = []kind{leftAmps, rightAmps}
 	current.apply = func(m *machine, number float64) { m.current = number }
+	// Below what torque and speed take the value stays (follow), and nothing there would tell it.
+	motor := driveMotor(spec)
+	current.low = math.Min(0, math.Log(motor.LeastStallCurrent()/motor.StallCurrent))
 	current.cure = "log left A and right A"
 	current.aside, current.asideBlur = currentSD, asideBlur
 	current.alone = "the logs have no currents: the intervals allow for the file's ratio of stall_current to " +
