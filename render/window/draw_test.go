@@ -120,13 +120,13 @@ func TestEveryModeHasRoom(t *testing.T) {
 		pixel := g.field.view.Pixel(at.At())
 		g.step(hand{X: pixel.X, Y: pixel.Y})
 		g.step(hand{X: pixel.X, Y: pixel.Y, Pressed: true, Down: true})
-		g.step(hand{X: pixel.X - 8, Y: pixel.Y, Down: true})
+		g.step(hand{X: pixel.X - 40, Y: pixel.Y, Down: true})
 		if g.arrange.drag.thing != g.model.Selected {
 			t.Fatalf("dragged is %+v", g.arrange.drag.thing)
 		}
 		g.stale = true
 		g.Draw(ebiten.NewImage(int(g.width), int(g.height)))
-		g.step(hand{X: pixel.X - 8, Y: pixel.Y, Released: true})
+		g.step(hand{X: pixel.X - 40, Y: pixel.Y, Released: true})
 		g.rest(t)
 		g.model.Pale = true
 		g.draws(t, "arranged, the run before shown")

@@ -80,9 +80,9 @@ func TestRunToTheLine(t *testing.T) {
 		t.Errorf("at %g s, line %d", h.model.Time, h.model.Line())
 	}
 	h.lineAt("7")
-	h.key(ebiten.KeyF8)
+	h.key(ebiten.KeyF7)
 	if h.model.Time != 0 {
-		t.Errorf("F8 goes to %g s, want the first time", h.model.Time)
+		t.Errorf("F7 goes to %g s, want the first time", h.model.Time)
 	}
 }
 
