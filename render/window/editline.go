@@ -48,9 +48,13 @@ func (e *editLine) at() int {
 	return line
 }
 
-// meant is the line that was pointed at, else the one that runs, else the one that was looked for.
+// meant is the line that was pointed at, else the one that was looked for and is lit, else the one that runs.
 func (e *editLine) meant() int {
-	return cmp.Or(e.pointed, e.at(), e.model.LineNow(), e.notebook.routine.found, 1)
+	lit := e.notebook.routine.found
+	if e.model.Follows {
+		lit = 0
+	}
+	return cmp.Or(e.pointed, e.at(), lit, e.model.LineNow(), 1)
 }
 
 // begin opens a line.

@@ -70,6 +70,26 @@ func TestClickedLineAndItsTimes(t *testing.T) {
 	}
 }
 
+// A line that is looked for is chosen: its times are gone through, and it is the one that is edited.
+func TestALineThatIsFoundIsMeant(t *testing.T) {
+	h := atLoops(t)
+	h.point(5, 5)
+	h.ctrl(ebiten.KeyF)
+	h.types("wait")
+	h.key(ebiten.KeyEnter)
+	h.shift(ebiten.KeyN)
+	if h.model.Line() != 7 || h.model.Time != 0.2 {
+		t.Errorf("line %d, at %g s", h.model.Line(), h.model.Time)
+	}
+	h.ctrl(ebiten.KeyF)
+	h.types("way")
+	h.key(ebiten.KeyEnter)
+	h.key(ebiten.KeyU)
+	if !h.line.open || h.line.line != 4 {
+		t.Errorf("line %d is edited", h.line.line)
+	}
+}
+
 // The line's menu runs to it.
 func TestRunToTheLine(t *testing.T) {
 	h := atLoops(t)

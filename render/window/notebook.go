@@ -201,7 +201,7 @@ func (n *notebook) showFind() {
 			var rows []cardRow
 			for i, line := range n.model.Source().Lines {
 				if words := strings.TrimSpace(line); words != "" {
-					rows = append(rows, cardRow{label: words, note: fmt.Sprintf("line %d", i+1), do: func() { n.showLine(i + 1) }})
+					rows = append(rows, cardRow{label: words, note: fmt.Sprintf("line %d", i+1), do: func() { n.find(i + 1) }})
 				}
 			}
 			if n.model.Now == nil || n.drawn == nil {
@@ -212,6 +212,14 @@ func (n *notebook) showFind() {
 			}
 			return rows
 		}})
+}
+
+// find shows a line and chooses it, so that its times can be gone through and it can be edited by keys.
+func (n *notebook) find(line int) {
+	n.showLine(line)
+	if n.model.Line() != line {
+		n.model.ChooseLine(line)
+	}
 }
 
 // showLine scrolls the routine's page to a line, which then does not follow the run.
