@@ -42,6 +42,7 @@ type studies struct {
 type swept struct {
 	axis     string // as `chalkfield sweep --x` names it; "": none is chosen
 	words    string
+	line     int // of the routine's text; 0: it is a value of param()
 	from, to float64
 	step     float64
 	values   float64
@@ -202,7 +203,7 @@ func (s *studies) trialRows() []cardRow {
 	if s.need != nil {
 		need.note = units.Counted(*s.need, "point")
 		need.about += "; Backspace: as planned"
-		need.reset = nil
+		need.reset = func() { s.need = nil }
 	}
 	return []cardRow{{label: "Trials", head: true},
 		{label: "how many", note: fmt.Sprintf("%g", s.trials), keeps: true, do: n.next, turn: n.turn}, need,
@@ -312,7 +313,8 @@ func sweepOfNumber(n textNumber) swept {
 	value := n.Value()
 	far := math.Max(reach*math.Abs(value), 0.1)
 	axis := strings.Replace(n.name, "number ", "number:", 1)
-	return swept{axis: axis, words: fmt.Sprintf("line %d: %s", n.Line, n.Text), step: rounded(far / steps), values: 7,
+	return swept{axis: axis, words: fmt.Sprintf("line %d: %s", n.Line, n.Text), line: n.Line,
+		step: rounded(far / steps), values: 7,
 		from: rounded(math.Max(value-far, n.Low)), to: rounded(math.Min(value+far, n.High))}
 }
 
@@ -324,9 +326,8 @@ func (s *studies) chooseNumber() {
 			var rows []cardRow
 			for _, one := range list {
 				row := cardRow{label: one.words, on: one.axis == s.swept.axis, do: func() { s.swept = one }}
-				var line int
-				if _, err := fmt.Sscanf(one.axis, "number:%d", &line); err == nil && line <= len(lines) {
-					row.note = strings.TrimSpace(lines[line-1])
+				if one.line > 0 && one.line <= len(lines) {
+					row.note = strings.TrimSpace(lines[one.line-1])
 				}
 				rows = append(rows, row)
 			}

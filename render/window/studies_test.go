@@ -53,6 +53,10 @@ func TestTrialsAreRunAndOpenedByHand(t *testing.T) {
 	h.key(ebiten.KeyJ)
 	h.choose("how many", ebiten.KeyArrowLeft, ebiten.KeyArrowLeft, ebiten.KeyArrowLeft)
 	h.choose("good from", ebiten.KeyArrowRight, ebiten.KeyArrowRight)
+	if h.choose("good from", ebiten.KeyBackspace); h.studies.need != nil {
+		t.Error("Backspace leaves points that somebody chose")
+	}
+	h.choose("good from", ebiten.KeyArrowRight, ebiten.KeyArrowRight)
 	h.choose("Run 20 trials", ebiten.KeyEnter)
 	study := h.studied()
 	if study.Kind != results.Trials || study.Seen.File.Have() != 20 || !strings.HasPrefix(h.model.Notice.Text, "20 rehearsals: ") {
