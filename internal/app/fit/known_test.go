@@ -132,6 +132,14 @@ func (k truth) played(t testing.TB, routine string, seconds float64, name string
 
 // text is that log: encoders by one radius of the file's for both sides, a camera's place with 2 mm of noise.
 func (k truth) text(t testing.TB, routine string, seconds float64, seed uint64) string {
+	told := clone(k.real) // a record has the volts at the motors: those of a controller without fault are the commands
+	told.Drive.DeadBand, told.Drive.Slew, told.Drive.Latency = 0, 0, 0
+	return k.written(inHall(t, k.real, routine, seconds, seed), inHall(t, told, routine, seconds, seed),
+		rand.New(rand.NewPCG(seed, 3)))
+}
+
+// inHall is the record of a routine that a robot ran in a hall in which it meets nothing.
+func inHall(t testing.TB, r *robot.Robot, routine string, seconds float64, seed uint64) *record.Record {
 	program, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": routine})
 	if err != nil {
 		t.Fatal(err)
@@ -140,18 +148,12 @@ func (k truth) text(t testing.TB, routine string, seconds float64, seed uint64) 
 	if err != nil {
 		t.Fatal(err)
 	}
-	start := geom.Pose{X: 25, Y: 25}
-	run := func(r *robot.Robot) *record.Record {
-		rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Seed: seed,
-			Entrants: []rehearse.Entrant{{Robot: r, Routine: program, Start: &start}}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		return rec
+	rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Seed: seed,
+		Entrants: []rehearse.Entrant{{Robot: r, Routine: program, Start: &geom.Pose{X: 25, Y: 25}}}})
+	if err != nil {
+		t.Fatal(err)
 	}
-	told := clone(k.real) // a record has the volts at the motors: those of a controller without fault are the commands
-	told.Drive.DeadBand, told.Drive.Slew, told.Drive.Latency = 0, 0, 0
-	return k.written(run(k.real), run(told), rand.New(rand.NewPCG(seed, 3)))
+	return rec
 }
 
 func (k truth) written(rec, told *record.Record, noise *rand.Rand) string {

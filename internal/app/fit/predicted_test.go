@@ -6,11 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"chalkfield/fields"
 	"chalkfield/internal/app/logfile"
-	"chalkfield/internal/app/rehearse"
-	"chalkfield/internal/base/geom"
-	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
 
@@ -40,21 +36,8 @@ func ideal(t testing.TB, name string, tune func(r *robot.Robot)) *robot.Robot {
 
 // own is the log that chalkfield run --log-as writes of a robot's run.
 func own(t testing.TB, r *robot.Robot, routine string, seconds float64, name string, seed uint64) Input {
-	program, err := scripting.LoadTexts("x.lua", map[string]string{"x.lua": routine})
-	if err != nil {
-		t.Fatal(err)
-	}
-	field, err := fields.Parse("hall.toml", []byte(fields.BareText("hall", stageSide, stageSide, seconds)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: field, Seed: seed,
-		Entrants: []rehearse.Entrant{{Robot: r, Routine: program, Start: &geom.Pose{X: 25, Y: 25}}}})
-	if err != nil {
-		t.Fatal(err)
-	}
 	var text strings.Builder
-	if err := logfile.WriteSimulated(&text, rec, r); err != nil {
+	if err := logfile.WriteSimulated(&text, inHall(t, r, routine, seconds, seed), r); err != nil {
 		t.Fatal(err)
 	}
 	log, err := logfile.Read(name+".csv", strings.NewReader(text.String()), logfile.Settings{})
