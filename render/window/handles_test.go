@@ -60,7 +60,7 @@ func TestARoutineIsMadeByTheMenu(t *testing.T) {
 	for _, c := range []struct {
 		row  string
 		x, y float64
-	}{{"row drive there", 1.2, 1}, {"row turn to face it", 1.2, 2}, {"row arrive there", 1.5, 1.5}} {
+	}{{"row drive there:", 1.2, 1}, {"row turn to face it", 1.2, 2}, {"row arrive there", 1.5, 1.5}} {
 		h.toPlace(c.x, c.y, hand{})
 		h.do(hand{Menu: true})
 		h.press(h.row(c.row))

@@ -3,8 +3,10 @@ package window
 import (
 	"context"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -176,10 +178,10 @@ func (h *hands) place(name string) (x, y float64) {
 	return 0, 0
 }
 
-// row is the name of the button that begins so.
+// row is the name of the button that begins so, of several the first by the alphabet.
 func (h *hands) row(begins string) string {
 	h.t.Helper()
-	for name := range h.state().Buttons {
+	for _, name := range slices.Sorted(maps.Keys(h.state().Buttons)) {
 		if strings.HasPrefix(name, begins) {
 			return name
 		}
