@@ -20,7 +20,8 @@ func open(t testing.TB, name string) *fields.Field {
 }
 
 func TestEmbeddedFieldsAreValid(t *testing.T) {
-	if got := strings.Join(fields.Embedded(), " "); got != "core_haul foghorn_bay kiln_yard night_mail orchard_row practice_yard" {
+	if got := strings.Join(fields.Embedded(), " "); got != "core_haul foghorn_bay kiln_yard night_mail orchard_row "+
+		"practice_yard" {
 		t.Errorf("embedded: %s", got)
 	}
 	for _, name := range fields.Embedded() {

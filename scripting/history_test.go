@@ -129,7 +129,8 @@ func TestVariablesInWords(t *testing.T) {
 	for name, want := range map[string]string{
 		"b": "true", "s": `"left \n"`, "none": "nil", "long": `"` + strings.Repeat("a", 59) + `..."`, "nan": "NaN",
 		"third": "0.3333333333", "big": "1e+100", "round": "1200", "f": "function, routine.lua:5",
-		"g": "function of Chalkfield", "empty": "{}", "few": `{1, "x"}`, "named": `{a = 1, ["b c"] = 2}`, "deep": "table of 1",
+		"g": "function of Chalkfield", "empty": "{}", "few": `{1, "x"}`, "named": `{a = 1, ["b c"] = 2}`,
+		"deep": "table of 1",
 		"many": "table of 21", "m": "motion ahead, under way", "part": "bot.intake", "p": "a pid", "t": "task 1, finished",
 		"where": "{x = 0, y = 0, heading = 0}", "bot": "the robot",
 	} {

@@ -83,8 +83,8 @@ func (c *charts) point() {
 	}
 }
 
-// wheel shows other charts where there is no room for all; with Ctrl, or where there is, it stretches the time. Sideways,
-// or with Shift, it moves along it.
+// wheel shows other charts where there is no room for all; with Ctrl, or where there is, it stretches the time.
+// Sideways, or with Shift, it moves along it.
 func (c *charts) wheel() {
 	x, y := c.hand.WheelX, c.hand.WheelY
 	if c.hand.Shift {
@@ -317,8 +317,8 @@ func (c *charts) pinWords() string {
 	return fmt.Sprintf("pin at %.2f s, hand %+.2f s", *c.pin, c.model.Time-*c.pin+0)
 }
 
-// moreOf is what is told of a curve beside its value: the other run's at this time, and how much it has changed since the
-// second hand.
+// moreOf is what is told of a curve beside its value: the other run's at this time, and how much it has changed since
+// the second hand.
 func (c *charts) moreOf(run *viewmodel.Run, s viewmodel.Signal, curve viewmodel.Curve) string {
 	words := ""
 	now, told := valueAt(run, run.Series(c.model.Robot, s, curve), c.model.Time)
@@ -386,8 +386,8 @@ func number(v float64) string {
 	return fmt.Sprintf("%.2f", math.Round(v*100)/100+0) // + 0: no negative zero
 }
 
-// bounds are round limits about all values of a signal's curves, of the other run's too, widened so that a flat line lies
-// in the middle.
+// bounds are round limits about all values of a signal's curves, of the other run's too, widened so that a flat line
+// lies in the middle.
 func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	take := func(values []float64) {

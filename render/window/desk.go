@@ -225,7 +225,8 @@ type gauge struct {
 	share float64 // 0 to 1
 }
 
-// gauges are battery, air and the points of the best drive: a battery's bar goes from half of what it had at the start, below which it drives little.
+// gauges are battery, air and the points of the best drive: a battery's bar goes from half of what it had at the start,
+// below which it drives little.
 func (d *desk) gauges() []gauge {
 	now, first, ok := d.model.Stock()
 	if !ok {

@@ -31,7 +31,8 @@ func TestTheBestDriveIsSeenInTheNext(t *testing.T) {
 	h.disk.path = filepath.Join(t.TempDir(), "window.json")
 	file := h.driver.ghostFile("solo run")
 	h.stands()
-	if st := h.state(); h.model.Driven.Record.Sheet.Total[0] <= 0 || !strings.Contains(st.Notice, "It is the best so far: ") {
+	if st := h.state(); h.model.Driven.Record.Sheet.Total[0] <= 0 ||
+		!strings.Contains(st.Notice, "It is the best so far: ") {
 		t.Fatalf("%v points: %q", h.model.Driven.Record.Sheet.Total, st.Notice)
 	}
 	best := viewmodel.LoadGhost(file)

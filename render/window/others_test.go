@@ -58,7 +58,9 @@ func TestARunIsShownToOthersFromTheWindow(t *testing.T) {
 	}
 
 	h.chooses("Put that picture")
-	h.until("there is no clipboard here", func(st *state) bool { return strings.HasPrefix(st.Notice, "Not on the clipboard: ") })
+	h.until("there is no clipboard here", func(st *state) bool {
+		return strings.HasPrefix(st.Notice, "Not on the clipboard: ")
+	})
 	script := "#!/bin/sh\necho \"$@\" > told\nexec /bin/cat > held\n"
 	if err := os.WriteFile("xclip", []byte(script), 0o755); err != nil {
 		t.Fatal(err)

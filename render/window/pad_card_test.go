@@ -90,8 +90,8 @@ func TestTheGamepadsButtonsArePutElsewhere(t *testing.T) {
 	}
 	h.key(ebiten.KeyEscape)
 	h.put("button a", press)
-	if !strings.Contains(h.state().Notice, "a is on the gamepad's button right top. That was the button of y, which is on "+
-		"right bottom now.") {
+	if !strings.Contains(h.state().Notice, "a is on the gamepad's button right top. That was the button of y, "+
+		"which is on right bottom now.") {
 		t.Errorf("it says %q", h.state().Notice)
 	}
 	state := h.driver.pad.withGamepad(scripting.PadState{}, &gamepad{LeftY: 1, Held: press.Gamepad.Held})

@@ -303,7 +303,8 @@ func (s *studies) sweeps() []swept {
 }
 
 func sweepOf(p scripting.Param) swept {
-	return swept{axis: "param:" + p.Name, words: p.Name, from: p.Min, to: p.Max, step: rounded((p.Max - p.Min) / valueSteps),
+	return swept{axis: "param:" + p.Name, words: p.Name, from: p.Min, to: p.Max,
+		step:   rounded((p.Max - p.Min) / valueSteps),
 		values: 7}
 }
 
@@ -375,7 +376,8 @@ var besideFiles = map[string]string{".lua": "routine", ".jsonl": "record"}
 // showBeside chooses what is run beside, both robots at once.
 func (s *studies) showBeside() {
 	seed := s.model.Chosen().Seed + 1
-	s.show(&card{name: "beside", title: "Beside this run", foot: "Enter chooses, Left and Right turn the seed, Esc closes.",
+	s.show(&card{name: "beside", title: "Beside this run",
+		foot: "Enter chooses, Left and Right turn the seed, Esc closes.",
 		rows: func() []cardRow {
 			lay := func(o *viewmodel.Other) func() { return func() { s.model.LayBeside(o) } }
 			var rows []cardRow

@@ -59,7 +59,8 @@ func TestTrialsAreRunAndOpenedByHand(t *testing.T) {
 	h.choose("good from", ebiten.KeyArrowRight, ebiten.KeyArrowRight)
 	h.choose("Run 20 trials", ebiten.KeyEnter)
 	study := h.studied()
-	if study.Kind != results.Trials || study.Seen.File.Have() != 20 || !strings.HasPrefix(h.model.Notice.Text, "20 rehearsals: ") {
+	if study.Kind != results.Trials || study.Seen.File.Have() != 20 ||
+		!strings.HasPrefix(h.model.Notice.Text, "20 rehearsals: ") {
 		t.Fatalf("%d done, notice %q", study.Seen.File.Have(), h.model.Notice.Text)
 	}
 	if h.model.Tab != viewmodel.StudyTab || len(h.model.Ways()) != 21 {
@@ -216,7 +217,8 @@ func TestAStudyIsGivenUp(t *testing.T) {
 	}
 	h.key(ebiten.KeyEscape)
 	study := h.studied()
-	if have := study.Seen.File.Have(); have == 0 || have == 5000 || !strings.HasPrefix(h.model.Notice.Text, "Given up after") {
+	if have := study.Seen.File.Have(); have == 0 || have == 5000 ||
+		!strings.HasPrefix(h.model.Notice.Text, "Given up after") {
 		t.Errorf("%d are done, it says %q", have, h.model.Notice.Text)
 	}
 	h.draws(t, "a study that was given up")

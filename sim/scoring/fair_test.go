@@ -19,8 +19,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// step is what happens between two looks at a random game: robots stand elsewhere, a piece goes somewhere, and so does a
-// goal.
+// step is what happens between two looks at a random game: robots stand elsewhere, a piece goes somewhere, and so does
+// a goal.
 type step struct {
 	robots []geom.Pose
 	piece  int
@@ -143,8 +143,8 @@ func TestRandomGamesAreFair(t *testing.T) {
 	}
 }
 
-// Scoring a field under way makes no garbage, with all kinds of rules: a formula is worked out again only when something
-// that it reads has changed.
+// Scoring a field under way makes no garbage, with all kinds of rules: a formula is worked out again only when
+// something that it reads has changed.
 func TestScoringAllKindsMakesNoGarbage(t *testing.T) {
 	base := field(t, "")
 	n := 0
@@ -153,7 +153,10 @@ func TestScoringAllKindsMakesNoGarbage(t *testing.T) {
 		return !strings.Contains(text, fmt.Sprintf("kind = %q", k))
 	}); n++ {
 		seed := n
-		text = randomgame.Rules(base, 60, func(n int) int { seed = (seed*1103515245 + 12345) & (1<<31 - 1); return seed >> 8 % n })
+		text = randomgame.Rules(base, 60, func(n int) int {
+			seed = (seed*1103515245 + 12345) & (1<<31 - 1)
+			return seed >> 8 % n
+		})
 	}
 	f := field(t, text)
 	s := anyState(f).Example(5)

@@ -38,7 +38,8 @@ func TestRulesAboutOrderAndTime(t *testing.T) {
 	}{
 		{"a pair of kinds in one goal, of one side's pieces", `kind = "set"
 points = 8
-set = ["ball", "block"]`, []put{{0, pot, red, 1, 0}, {4, pot, red, 2, 0}, {1, pot, blue, 3, 0}}, pair{1, 0}, pair{8, 0}},
+set = ["ball", "block"]`,
+			[]put{{0, pot, red, 1, 0}, {4, pot, red, 2, 0}, {1, pot, blue, 3, 0}}, pair{1, 0}, pair{8, 0}},
 		{"two sets of a pair each", `kind = "set"
 points = 8
 set = ["ball"]
@@ -48,11 +49,13 @@ each = 2`, []put{{0, pot, red, 1, 0}, {1, pot, red, 2, 0}, {2, pot, red, 3, 0}, 
 points = 8
 set = ["ball"]
 each = 2
-credit = "goal"`, []put{{0, redShelf, red, 1, 0}, {1, redShelf, blue, 2, 0}, {2, pot, blue, 3, 0}, {3, pot, blue, 4, 0}},
+credit = "goal"`,
+			[]put{{0, redShelf, red, 1, 0}, {1, redShelf, blue, 2, 0}, {2, pot, blue, 3, 0}, {3, pot, blue, 4, 0}},
 			pair{1, 0}, pair{8, 0}},
 		{"a run of two: broken by the other side, and each piece once", `kind = "set"
 points = 3
-run = 2`, []put{{0, pot, red, 5, 0}, {1, pot, red, 2, 0}, {2, pot, blue, 3, 0}, {4, pot, red, 4, 0}}, // red blue red red
+run = 2`,
+			[]put{{0, pot, red, 5, 0}, {1, pot, red, 2, 0}, {2, pot, blue, 3, 0}, {4, pot, red, 4, 0}}, // red blue red red
 			pair{1, 0}, pair{3, 0}},
 		{"a run of three is one run of two", `kind = "set"
 points = 3
@@ -67,7 +70,8 @@ points = 4`, []put{{0, pot, red, 1, 0}, {2, pot, blue, 3, 0}}, pair{0, 0}, pair{
 		{"a goal belongs to the last piece's side", `kind = "owner"
 by = "last"
 goals = ["pot"]
-points = 4`, []put{{0, pot, red, 1, 0}, {1, pot, red, 2, 0}, {2, pot, blue, 3, 0}, {3, redShelf, red, 4, 0}}, pair{0, 1},
+points = 4`,
+			[]put{{0, pot, red, 1, 0}, {1, pot, red, 2, 0}, {2, pot, blue, 3, 0}, {3, redShelf, red, 4, 0}}, pair{0, 1},
 			pair{0, 4}},
 		{"two sides' pieces came last at once: nobody's", `kind = "owner"
 by = "last"
@@ -88,7 +92,8 @@ rows = [["red shelf 1", "pot 1", "blue shelf 1"], ["red shelf 1", "pot 1"]]`,
 			[]put{{0, redShelf, red, 1, 0}, {1, pot, red, 2, 0}}, pair{1, 0}, pair{12, 0}},
 		{"put there in the first phase", `kind = "piece scored by"
 points = 2
-phase = "first"`, []put{{0, pot, red, 1, 0}, {1, pot, red, 12, 1}, {2, pot, blue, 9, 0}, {3, pot, blue, -1, -1}}, pair{1, 1},
+phase = "first"`,
+			[]put{{0, pot, red, 1, 0}, {1, pot, red, 12, 1}, {2, pot, blue, 9, 0}, {3, pot, blue, -1, -1}}, pair{1, 1},
 			pair{2, 2}},
 		{"put there before a time", `kind = "piece scored by"
 points = 2
@@ -133,7 +138,8 @@ func TestRulesAboutRobots(t *testing.T) {
 	}{
 		{"a robot at a wall", `kind = "robot touches"
 with = "wall"
-points = 2`, []scoring.Robot{robot(red, at(0.201, 1)), robot(red, at(0.203, 1)), robot(blue, at(3.5, 1.8))}, nil, pair{1, 1},
+points = 2`,
+			[]scoring.Robot{robot(red, at(0.201, 1)), robot(red, at(0.203, 1)), robot(blue, at(3.5, 1.8))}, nil, pair{1, 1},
 			pair{2, 2}},
 		{"a robot at a goal of its own or nobody's", `kind = "robot touches"
 with = "goal"
@@ -152,14 +158,16 @@ points = 5`, []scoring.Robot{robot(red, at(1, 1)), robot(blue, at(3, 1))}, []int
 		{"a foul: the other side's den", `kind = "contact"
 with = "zone"
 zone = "den"
-points = 3`, []scoring.Robot{robot(red, at(2.81, 1)), robot(red, at(2.79, 1)), robot(blue, at(3.5, 1))}, nil, pair{1, 0},
+points = 3`,
+			[]scoring.Robot{robot(red, at(2.81, 1)), robot(red, at(2.79, 1)), robot(blue, at(3.5, 1))}, nil, pair{1, 0},
 			pair{0, 3}},
 		{"a foul: wholly in the other side's den, at its own cost", `kind = "contact"
 with = "zone"
 zone = "den"
 inside = "all"
 penalty = "lost"
-points = 3`, []scoring.Robot{robot(red, at(3.19, 1)), robot(red, at(3.21, 1)), robot(blue, at(1.1, 1))}, nil, pair{1, 0},
+points = 3`,
+			[]scoring.Robot{robot(red, at(3.19, 1)), robot(red, at(3.21, 1)), robot(blue, at(1.1, 1))}, nil, pair{1, 0},
 			pair{-3, 0}},
 		{"a foul: the other side's goal", `kind = "contact"
 with = "goal"
@@ -167,13 +175,15 @@ points = 3`, []scoring.Robot{robot(red, at(1.151, 1.7)), robot(blue, at(1.151, 1
 			robot(red, at(2, 0.7))}, nil, pair{0, 1}, pair{3, 0}},
 		{"a foul: the other side's robot, and both touch", `kind = "contact"
 with = "robot"
-points = 3`, []scoring.Robot{robot(red, at(1, 1)), robot(blue, at(1.401, 1)), robot(blue, at(1.804, 1))}, nil, pair{1, 1},
+points = 3`,
+			[]scoring.Robot{robot(red, at(1, 1)), robot(blue, at(1.401, 1)), robot(blue, at(1.804, 1))}, nil, pair{1, 1},
 			pair{3, 3}},
 		{"a foul: the other side's robot in its den", `kind = "contact"
 with = "robot"
 zone = "den"
 inside = "centre"
-points = 3`, []scoring.Robot{robot(red, at(0.9, 1)), robot(blue, at(1.301, 1)), robot(red, at(0.6, 1.5))}, nil, pair{0, 1},
+points = 3`,
+			[]scoring.Robot{robot(red, at(0.9, 1)), robot(blue, at(1.301, 1)), robot(red, at(0.6, 1.5))}, nil, pair{0, 1},
 			pair{3, 0}},
 		{"a foul: too many held", `kind = "limit"
 most = 2
@@ -186,7 +196,8 @@ most = 0
 pieces = ["block"]
 phase = "second"
 penalty = "lost"
-points = 3`, []scoring.Robot{robot(red, at(1, 1)), robot(blue, at(3, 1))}, []int{0, 0, 0, 0, 0, 1}, pair{1, 1}, pair{-3, -3}},
+points = 3`,
+			[]scoring.Robot{robot(red, at(1, 1)), robot(blue, at(3, 1))}, []int{0, 0, 0, 0, 0, 1}, pair{1, 1}, pair{-3, -3}},
 	} {
 		for _, swapped := range []bool{false, true} {
 			f := field(t, "[[rules]]\nname = \"rule\"\n"+c.rule)

@@ -68,7 +68,8 @@ func TestStudiesOfTheWindowHaveTheNumbersOfTheCommands(t *testing.T) {
 		change func(*viewmodel.Model)
 	}{
 		{"trials", in, []string{"trials", "mine.lua", "-n", "12"}, viewmodel.Ask{Kind: results.Trials, Count: 12}, nil},
-		{"trials against another", with, []string{"trials", "mine.lua", "-n", "6", "--side", "teal", "--opponent", "other.lua",
+		{"trials against another", with, []string{"trials", "mine.lua", "-n", "6", "--side", "teal", "--opponent",
+			"other.lua",
 			"--session", "match"}, viewmodel.Ask{Kind: results.Trials, Count: 6}, nil},
 		{"chosen in the window", in, []string{"trials", "mine.lua", "-n", "6", "--side", "teal", "--opponent", "other.lua",
 			"--session", "match"}, viewmodel.Ask{Kind: results.Trials, Count: 6}, func(d *viewmodel.Model) {

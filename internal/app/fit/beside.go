@@ -10,8 +10,8 @@ import (
 )
 
 // How well is known what no row of a user's is for: where the centre of mass is by balancing the robot, how much more a
-// train that stands holds, how a wheel rolls, and how the front wheels are held to the side against those behind. Common
-// practice, no source.
+// train that stands holds, how a wheel rolls, and how the front wheels are held to the side against those behind.
+// Common practice, no source.
 const (
 	centreSD    = 0.005 // m
 	breakawaySD = 0.1

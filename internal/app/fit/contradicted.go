@@ -49,8 +49,8 @@ func (e *estimation) contradicted(ctx context.Context, out *Result) error {
 	return nil
 }
 
-// toldByAnother tells whether a fitted row explains all that a held one would: a mass is told where the motors' torque is
-// held, for else a heavier robot with stronger motors drives the same, and what speaks for another is what the model
+// toldByAnother tells whether a fitted row explains all that a held one would: a mass is told where the motors' torque
+// is held, for else a heavier robot with stronger motors drives the same, and what speaks for another is what the model
 // lacks.
 func (e *estimation) toldByAnother(r *row) bool {
 	return r.name() == "chassis.mass" && slices.ContainsFunc(e.active, func(a *row) bool {

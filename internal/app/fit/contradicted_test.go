@@ -56,7 +56,8 @@ func TestAWrongMassIsNamedWhereTheLogsTellIt(t *testing.T) {
 		k.file = clone(k.file)
 		driveMotor(k.file).StallTorque = driveMotor(k.real).StallTorque
 		k.file.Chassis.Mass *= c.off
-		got, err := Fit(context.Background(), k.file, []Input{k.played(t, shortDrives, 13, "short", 1)}, Options{Hold: c.hold})
+		got, err := Fit(context.Background(), k.file, []Input{k.played(t, shortDrives, 13, "short", 1)},
+			Options{Hold: c.hold})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -24,7 +24,8 @@ import (
 	"chalkfield/sim/robot"
 )
 
-var known = flag.String("known", "", "which known robots are fitted to all test drives, as 0-49 or 8,35; from 100 on of the third kind")
+var known = flag.String("known", "", "which known robots are fitted to all test drives, as 0-49 or 8,35; from 100 on "+
+	"of the third kind")
 
 // numbers are those of a list such as 0-3,8.
 func numbers(t *testing.T, list string) (all []int) {

@@ -273,8 +273,8 @@ func (e *estimation) widened(j int) float64 {
 	return math.Max(leastWidened, math.Min(ratio, mostWidened))
 }
 
-// honest is that with what the model cannot do: it has all of a drive off one way, which neighbours do not tell, but the
-// drives do. On the way to the optimum all are off, so that no row is left out for it.
+// honest is that with what the model cannot do: it has all of a drive off one way, which neighbours do not tell, but
+// the drives do. On the way to the optimum all are off, so that no row is left out for it.
 func (e *estimation) honest(j int) float64 {
 	return math.Max(e.widened(j), math.Min(e.drifts[j], mostWidened))
 }

@@ -17,12 +17,13 @@ import (
 // 2.5 ms, 0.09 at 5 and 0.20 at 10; a deed 30 ms late up to 2.5 ms, 60 at 5, 90 at 10; the usual ones: 2.16 mm, 0.07
 // degrees, 70 ms). The sled routine jumps: its turn ends at 1.92 s with steps up to 1 ms and a tick sooner with longer
 // ones, and so the robot, with the sled in tow, ends 4.1 to 8.9 mm elsewhere (0.04 mm at 1 ms). The routines of Orchard
-// Row and Night Mail wait until the belt is empty, which it is one to three ticks sooner or later, before they drive and
-// turn on wheels that scrub: they end 0.9 to 6.4 and 1.0 to 2.3 mm elsewhere, at no step more than at others.
+// Row and Night Mail wait until the belt is empty, which it is one to three ticks sooner or later, before they drive
+// and turn on wheels that scrub: they end 0.9 to 6.4 and 1.0 to 2.3 mm elsewhere, at no step more than at others.
 func TestTheStepHardlyMatters(t *testing.T) {
 	const reference = 0.0005
 	jumps := map[string]float64{"core_haul_sled": 13.4e-3, "orchard_row_baskets": 9.6e-3, "night_mail_bundle": 3.5e-3} // m
-	bounds := []struct{ step, place, heading, late float64 }{                                                          // s, m, rad, s
+
+	bounds := []struct{ step, place, heading, late float64 }{ // s, m, rad, s
 		{0, 3.3e-3, 0.14 * math.Pi / 180, 0.09},
 		{0.001, 3.4e-3, 0.06 * math.Pi / 180, 0.045}, {0.002, 2.0e-3, 0.06 * math.Pi / 180, 0.045},
 		{0.0025, 1.6e-3, 0.06 * math.Pi / 180, 0.045}, {0.005, 3.3e-3, 0.14 * math.Pi / 180, 0.09},

@@ -27,7 +27,8 @@ func wild(draw *rand.Rand) string {
 		case 2:
 			text.WriteString([]string{"bot.clamp:shut()\n", "bot.clamp:open()\n"}[draw.IntN(2)])
 		}
-		fmt.Fprintf(&text, "bot.drive:volts(%d, %d)\nwait(%.2f)\n", draw.IntN(21)-10, draw.IntN(21)-10, 0.1+0.4*draw.Float64())
+		fmt.Fprintf(&text, "bot.drive:volts(%d, %d)\nwait(%.2f)\n", draw.IntN(21)-10, draw.IntN(21)-10,
+			0.1+0.4*draw.Float64())
 	}
 	return text.String()
 }
@@ -51,7 +52,8 @@ func TestRandomGamesArePlayed(t *testing.T) {
 	for seed := range uint64(property.Cases(3, 200)) {
 		draw := rand.New(rand.NewPCG(seed, 0))
 		game := head + randomgame.Rules(base, 12, draw.IntN) + "[spread]" + tail
-		script := fmt.Sprintf("return routine { side = \"ochre\", start = {x = 560, y = 450, heading = %d}, auto = function(bot)\n%send }",
+		script := fmt.Sprintf("return routine { side = \"ochre\", start = {x = 560, y = 450, heading = %d}, auto = "+
+			"function(bot)\n%send }",
 			draw.IntN(360), wild(draw))
 		play := func(game string, sparse bool) *record.Record {
 			f, err := fields.Parse("game.toml", []byte(game))

@@ -86,8 +86,8 @@ func (f fitted) seen() Section {
 	if math.IsNaN(after) {
 		return Section{}
 	}
-	const says = "Over half the way of drives that the fit had not seen, the predicted speed is off by less than %s%s; by " +
-		"the file as it was, by %s."
+	const says = "Over half the way of drives that the fit had not seen, the predicted speed is off by less than %s%s; " +
+		"by the file as it was, by %s."
 	return Section{Lines: []string{fmt.Sprintf(says, share(after), f.ofNoise(after), share(before))}}
 }
 

@@ -218,7 +218,8 @@ func TestApplyReachesTheField(t *testing.T) {
 
 // A number of the routine is varied where it stands, and nothing else of the text.
 func TestANumberOfTheRoutineIsVaried(t *testing.T) {
-	const text = "return routine { start = {x = 600, y = 1000, heading = 0}, auto = function(bot)\n  wait(1) wait(2.5)\nend }\n"
+	const text = "return routine { start = {x = 600, y = 1000, heading = 0}, auto = function(bot)\n  wait(1) " +
+		"wait(2.5)\nend }\n"
 	routine, err := scripting.LoadTexts("mine.lua", map[string]string{"mine.lua": text})
 	if err != nil {
 		t.Fatal(err)
@@ -240,7 +241,8 @@ func TestANumberOfTheRoutineIsVaried(t *testing.T) {
 		t.Errorf("the base became %q", base.Routine.Texts["mine.lua"])
 	}
 	for words, want := range map[string]string{"number:3=1,2": "mine.lua: line 3 has no number",
-		"number:2.3=1,2": "mine.lua: line 2 has 2 numbers: there is no 3", "number:2=-1,2": "mine.lua:2: -1 is too small here"} {
+		"number:2.3=1,2": "mine.lua: line 2 has 2 numbers: there is no 3",
+		"number:2=-1,2":  "mine.lua:2: -1 is too small here"} {
 		if _, err := Apply(base, []Axis{axis(words)}, []int{0}); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v, want %q", words, err, want)
 		}

@@ -16,7 +16,8 @@ import (
 var words = []formula.Word{
 	{Name: "count", What: "rule", Of: []string{"core in sled", "core on rack"}, Sides: true},
 	{Name: "robots", Sides: true},
-	{Name: "robots_in", What: "kind of zone", Of: []string{"camp", "pit"}, How: []string{"centre", "all", "any"}, Sides: true},
+	{Name: "robots_in", What: "kind of zone", Of: []string{"camp", "pit"}, How: []string{"centre", "all", "any"},
+		Sides: true},
 	{Name: "held", What: "kind of piece", Of: []string{"core"}, Free: true, Sides: true},
 	{Name: "time_left"},
 	{Name: "phase", What: "phase", Of: []string{"autonomous", "driver"}, Told: true},
@@ -136,10 +137,11 @@ func TestWhatIsWrongIsToldWithItsPlace(t *testing.T) {
 }
 
 // pieces are what random formulas are made of: words in any order, mostly no formula at all.
-var pieces = []string{"1", "2.5", "1e6", "0", "+", "-", "*", "/", "<", ">=", "==", "!=", "and", "or", "not", "?", ":", "(", ")",
-	",", ".", "'camp'", "'core'", "'core in sled'", "'driver'", "count(", "robots()", "robots_in(", "held()", "other.", "phase",
-	"time_left", "min(", "max(", "abs(", "floor(", "round(", "true", "v", "[", "]", "{", "}", "|", "#", "..", "**", "%", "in",
-	"let x =", ";", "map(", "sum(", "nil", "\"", "`", "\\", "é", "0x", "now()", "??", "?.", "!", "// ", "/*", "$env"}
+var pieces = []string{"1", "2.5", "1e6", "0", "+", "-", "*", "/", "<", ">=", "==", "!=", "and", "or", "not", "?", ":",
+	"(", ")", ",", ".", "'camp'", "'core'", "'core in sled'", "'driver'", "count(", "robots()", "robots_in(", "held()",
+	"other.", "phase", "time_left", "min(", "max(", "abs(", "floor(", "round(", "true", "v", "[", "]", "{", "}", "|", "#", "..", "**",
+	"%", "in", "let x =", ";", "map(", "sum(", "nil", "\"", "`", "\\", "é", "0x",
+	"now()", "??", "?.", "!", "// ", "/*", "$env"}
 
 // good is a formula of the grammar, of a depth.
 func good(draw *rand.Rand, kind formula.Kind, depth int) string {

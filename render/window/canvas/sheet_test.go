@@ -52,15 +52,16 @@ func TestOnlyWhatDiffersIsDrawn(t *testing.T) {
 		before, after func(*Pen)
 		want          []image.Rectangle
 	}{
-		"the same":           {disc(48), disc(48), nil},
-		"moved":              {disc(48), disc(112), []image.Rectangle{tiles(1, 1, 2, 2), tiles(3, 1, 4, 2)}},
-		"gone":               {disc(48), ground, []image.Rectangle{tiles(1, 1, 2, 2)}},
-		"over a border":      {ground, disc(64), []image.Rectangle{tiles(1, 1, 3, 2)}},
-		"other words":        {words("1.2"), words("1.3"), []image.Rectangle{tiles(0, 2, 4, 4)}},
-		"a line that grows":  {way(65), way(70), []image.Rectangle{tiles(6, 0, 7, 1)}},
-		"of another colour":  {ground, func(p *Pen) { p.Rect(0, 0, 320, 320, blue) }, []image.Rectangle{tiles(0, 0, 10, 10)}},
-		"clipped elsewhere":  {clipped(0), clipped(32), []image.Rectangle{tiles(0, 0, 2, 1)}},
-		"taller than a tile": {ground, func(p *Pen) { ground(p); p.Rect(33, 33, 5, 90, blue) }, []image.Rectangle{tiles(1, 1, 2, 4)}},
+		"the same":          {disc(48), disc(48), nil},
+		"moved":             {disc(48), disc(112), []image.Rectangle{tiles(1, 1, 2, 2), tiles(3, 1, 4, 2)}},
+		"gone":              {disc(48), ground, []image.Rectangle{tiles(1, 1, 2, 2)}},
+		"over a border":     {ground, disc(64), []image.Rectangle{tiles(1, 1, 3, 2)}},
+		"other words":       {words("1.2"), words("1.3"), []image.Rectangle{tiles(0, 2, 4, 4)}},
+		"a line that grows": {way(65), way(70), []image.Rectangle{tiles(6, 0, 7, 1)}},
+		"of another colour": {ground, func(p *Pen) { p.Rect(0, 0, 320, 320, blue) }, []image.Rectangle{tiles(0, 0, 10, 10)}},
+		"clipped elsewhere": {clipped(0), clipped(32), []image.Rectangle{tiles(0, 0, 2, 1)}},
+		"taller than a tile": {ground, func(p *Pen) { ground(p); p.Rect(33, 33, 5, 90, blue) },
+			[]image.Rectangle{tiles(1, 1, 2, 4)}},
 	} {
 		if got := patched(t, c.before, c.after); !slices.Equal(got, c.want) {
 			t.Errorf("%s: drawn in %v, want %v", name, got, c.want)

@@ -89,8 +89,8 @@ func parts(a, b *Run) float64 {
 	return math.Inf(1)
 }
 
-// steps tells when two runs came to each step: a piece picked up, a goal clamped, a piece scored. The steps of the first
-// stand in its order, those that only the other has below.
+// steps tells when two runs came to each step: a piece picked up, a goal clamped, a piece scored. The steps of the
+// first stand in its order, those that only the other has below.
 func steps(a, b *record.Record, name string) *report.Table {
 	t := &report.Table{Columns: []report.Column{{Name: "step"}, {Name: "this run", Number: true},
 		{Name: name, Number: true}, {Name: "later by", Number: true}}}

@@ -42,7 +42,8 @@ func TestADraftCallsTheMacrosOfTheDrive(t *testing.T) {
 		"7,0,0,0,0,r1\n7.1,0,0,0,0,\n")
 	run := NewRun(setup, driven, SourceOf("a.lua", "", withMacros))
 	text := run.Draft()
-	for _, want := range []string{"local speed = 500\nlocal function hop(bot)\n", "\nlocal function macro_b(bot) note(\"told\") end\n",
+	for _, want := range []string{"local speed = 500\nlocal function hop(bot)\n",
+		"\nlocal function macro_b(bot) note(\"told\") end\n",
 		"\nlocal function macro_x(bot)\n  bot.intake:run(5)\n", "    hop(bot) -- button a, ",
 		`the driver pressed "y" at 6.0 s: its macro needs what only the driver's function has`,
 		`the driver pressed "l1" at 6.1 s: its macro needs`, `the driver pressed "r1" at 7.0 s`} {

@@ -121,7 +121,8 @@ func TestTheCuesOfADrive(t *testing.T) {
 	rec := d.drive.run.Record
 	rec.Events = append(rec.Events,
 		record.Event{Kind: record.Contact, T: 1, Value: 0.5}, record.Event{Kind: record.Contact, T: 1.1, Value: 0.5},
-		record.Event{Kind: record.Contact, T: 1.3, Value: 0.01}, record.Event{Kind: record.Contact, T: 1.4, Robot: 1, Value: 1},
+		record.Event{Kind: record.Contact, T: 1.3, Value: 0.01},
+		record.Event{Kind: record.Contact, T: 1.4, Robot: 1, Value: 1},
 		record.Event{Kind: record.Contact, T: 1.5, Value: 0.5})
 	for _, points := range [][]record.Number{{{Value: 2}, {}}, {{Value: 2}, {Value: 7}}, {{Value: 1}, {Value: 7}}} {
 		rec.Events = append(rec.Events, record.Event{Kind: record.ScoreChange, T: 2, Totals: points})

@@ -75,8 +75,8 @@ func TestHandlesStandWhereTheirNumbersPutThem(t *testing.T) {
 	}{
 		{0, Watch, "start point 3.0, start turn 3.1, here point 5.0, here turn 5.1, ahead distance 6.0"},
 		{0.1, Watch, "here point 5.0, here turn 5.1, ahead distance 6.0"},
-		{0, Arrange, "here point 5.0, here turn 5.1, ahead distance 6.0, ahead distance 7.0, visit point 8.0, face turn 9.0, " +
-			"trace point 10.0, trace point 10.1, dock point 11.0, dock turn 11.1"},
+		{0, Arrange, "here point 5.0, here turn 5.1, ahead distance 6.0, ahead distance 7.0, visit point 8.0, " +
+			"face turn 9.0, trace point 10.0, trace point 10.1, dock point 11.0, dock turn 11.1"},
 	} {
 		var names []string
 		d.SetMode(c.mode)

@@ -156,8 +156,8 @@ func New(files Files, load Loader) *Model {
 	chosen := files.Chosen
 	files.Chosen = nil
 	return &Model{
-		Files: files, chosen: chosen, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab, Follows: true,
-		Overlays: scene.Usual, Pale: true, Signals: []string{"speed"}, Selected: Nothing,
+		Files: files, chosen: chosen, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab,
+		Follows: true, Overlays: scene.Usual, Pale: true, Signals: []string{"speed"}, Selected: Nothing,
 		job: newJob(), observer: newObserver(),
 	}
 }

@@ -83,7 +83,8 @@ func (d *Model) mayStop() bool {
 
 var lineRuns = regexp.MustCompile(`^(?:when )?line ([0-9]+)(?: runs)?$`)
 
-// AddStop puts a stop at a condition, or at a line, as a person writes it: "line 31". An error says what to write instead.
+// AddStop puts a stop at a condition, or at a line, as a person writes it: "line 31". An error says what to write
+// instead.
 func (d *Model) AddStop(text string) error {
 	d.carryLines()
 	if d.Now == nil {

@@ -9,7 +9,8 @@ import (
 func TestConditionsAreRead(t *testing.T) {
 	d, _ := opened(t)
 	signals := append([]Signal{{Key: "own turn error", Title: "turn error", Column: "turn error", Unit: "deg",
-		Curves: []Curve{{Name: "turn error", Own: 1}}}, {Key: "own half", Title: "half", Column: "half", Curves: []Curve{{Name: "half"}}}},
+		Curves: []Curve{{Name: "turn error", Own: 1}}}, {Key: "own half", Title: "half", Column: "half",
+		Curves: []Curve{{Name: "half"}}}},
 		d.Now.Signals(0)...)
 	for text, want := range map[string]string{
 		"battery < 10 V":                     "battery < 10 V",
@@ -72,7 +73,8 @@ func TestPlayingPausesAtStops(t *testing.T) {
 		t.Error(err)
 	}
 	times := []float64{playing(d), playing(d), playing(d)}
-	if !slices.Equal(times, []float64{0.2, 0.4, 0.6}) || !strings.Contains(d.Notice.Text, "line 15, bot.drive:ahead(300)") {
+	if !slices.Equal(times, []float64{0.2, 0.4, 0.6}) ||
+		!strings.Contains(d.Notice.Text, "line 15, bot.drive:ahead(300)") {
 		t.Errorf("paused at %v: %s", times, d.Notice.Text)
 	}
 	passes := playing(d)

@@ -157,7 +157,8 @@ const firstTold = 8
 func (s *Study) work(ctx context.Context, prepare preparing) {
 	defer func() { // a crash behind the window must not close it
 		if trouble := recover(); trouble != nil {
-			s.done <- fmt.Errorf("internal error: %v. This is our fault, not yours; please report it.\n%s", trouble, debug.Stack())
+			s.done <- fmt.Errorf("internal error: %v. This is our fault, not yours; please report it.\n%s", trouble,
+				debug.Stack())
 		}
 	}()
 	made, err := prepare(ctx)
