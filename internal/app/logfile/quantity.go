@@ -112,6 +112,7 @@ func understand(text string, wheel Wheel) (m meaning, known bool, err error) {
 	ofAPart := len(fits) == 0
 	if ofAPart {
 		name, unit = cutLast(bare(text), " \t") // what has underscores is a name of the team's program
+		unit = units.Plain(unit)
 		fits = slices.DeleteFunc(slices.Clone(kinds), func(k kind) bool { return k.names != nil })
 	}
 	for _, k := range fits {
@@ -163,7 +164,7 @@ func parted(text string) (name, unit string) {
 		}
 	}
 	name, unit = cutLast(text, " _\t")
-	return plain(name), unit
+	return plain(name), units.Plain(unit)
 }
 
 // plain is a name in small letters, with one blank between its words.

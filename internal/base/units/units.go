@@ -6,6 +6,7 @@ package units
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -68,23 +69,24 @@ var dimensions = map[string]dimension{
 	"C":       {"a charge", 2, []unit{{"A h", hour}, {"mA h", hour / 1000}, {"C", 1}}},
 	"ohm":     {"a resistance", 0.12, []unit{{"ohm", 1}, {"mohm", 1e-3}}},
 	"N m":     {"a torque", 0.8, []unit{{"N m", 1}, {"N cm", 1e-2}, {"lbf in", lbfIn}}},
-	"N m s":   {"a viscous friction", 0.001, []unit{{"N m s", 1}, {"N cm s", 0.01}}},
+	"N m s":   {"a viscous friction", 0.001, []unit{{"N m s", 1}, {"N cm s", 0.01}, {"lbf in s", lbfIn}}},
 	"N":       {"a force", 20, []unit{{"N", 1}, {"lbf", lbf}}},
-	"kg m^2":  {"a moment of inertia", 0.004, []unit{{"kg m^2", 1}, {"kg cm^2", 1e-4}, {"g cm^2", 1e-7}}},
-	"Pa":      {"a pressure", 6, []unit{{"bar", 1e5}, {"kPa", 1e3}, {"psi", psi}, {"Pa", 1}}},
-	"m^3":     {"a volume", 400, []unit{{"ml", 1e-6}, {"l", 1e-3}, {"cm^3", 1e-6}, {"in^3", inch * inch * inch}}},
-	"Hz":      {"a rate", 100, []unit{{"Hz", 1}, {"kHz", 1e3}}},
-	"1/s":     {"a loop gain", 4, []unit{{"1/s", 1}, {"1/min", 1.0 / 60}}},
+	"kg m^2": {"a moment of inertia", 0.004, []unit{{"kg m^2", 1}, {"kg cm^2", 1e-4}, {"g cm^2", 1e-7},
+		{"lb in^2", pound * inch * inch}}},
+	"Pa":  {"a pressure", 6, []unit{{"bar", 1e5}, {"kPa", 1e3}, {"psi", psi}, {"Pa", 1}}},
+	"m^3": {"a volume", 400, []unit{{"ml", 1e-6}, {"l", 1e-3}, {"cm^3", 1e-6}, {"in^3", inch * inch * inch}}},
+	"Hz":  {"a rate", 100, []unit{{"Hz", 1}, {"kHz", 1e3}}},
+	"1/s": {"a loop gain", 4, []unit{{"1/s", 1}, {"1/min", 1.0 / 60}}},
 	"rad/sqrt(s)": {"an angle random walk", 0.3, []unit{{"deg/sqrt(h)", deg / 60}, {"deg/sqrt(s)", deg},
 		{"rad/sqrt(s)", 1}}},
 	"rad/s/sqrt(s)": {"a rate random walk", 0.1, []unit{{"deg/s/sqrt(s)", deg}, {"deg/h/sqrt(h)", deg / hour / 60},
 		{"rad/s/sqrt(s)", 1}}},
 	"V/rad":   {"an arm's gain", 0.4, []unit{{"V/deg", -deg}, {"V/rad", 1}}},
-	"V/m":     {"an elevator's gain", 0.1, []unit{{"V/mm", -1e-3}, {"V/m", 1}}},
+	"V/m":     {"an elevator's gain", 0.1, []unit{{"V/mm", -1e-3}, {"V/m", 1}, {"V/in", -inch}}},
 	"V/rad/s": {"an arm's gain", 0.4, []unit{{"V/deg/s", -deg}, {"V/rad/s", 1}}},
-	"V/m/s":   {"an elevator's gain", 0.1, []unit{{"V/mm/s", -1e-3}, {"V/m/s", 1}}},
+	"V/m/s":   {"an elevator's gain", 0.1, []unit{{"V/mm/s", -1e-3}, {"V/m/s", 1}, {"V/in/s", -inch}}},
 	"V s/rad": {"an arm's gain", 0.4, []unit{{"V s/deg", -deg}, {"V s/rad", 1}}},
-	"V s/m":   {"an elevator's gain", 0.1, []unit{{"V s/mm", -1e-3}, {"V s/m", 1}}},
+	"V s/m":   {"an elevator's gain", 0.1, []unit{{"V s/mm", -1e-3}, {"V s/m", 1}, {"V s/in", -inch}}},
 }
 
 // of is the quantity that an SI unit names. A unit that names none is a slip in a struct tag, met by the first test
@@ -132,12 +134,18 @@ func Like(text string, value, off float64, si string) string {
 func (d dimension) unitOf(text string) unit {
 	_, name := split(text)
 	for _, u := range d.units {
-		if u.name == name {
-			return u
+		if u.name == Plain(name) {
+			return unit{name, u.si}
 		}
 	}
 	return d.units[0]
 }
+
+// Plain is the name of a unit where it may be written in two ways: in Lua, which has a word "in" of its own, an inch is
+// called inch, and so it may be called everywhere.
+func Plain(unit string) string { return inchWord.ReplaceAllString(unit, "in") }
+
+var inchWord = regexp.MustCompile(`\binch\b`)
 
 // Decimal prints a value to so many decimals that the last is a tenth of the first digit of what it may be off: 44.3
 // for 44.3217 that may be off by 2. What is not said to be off has six digits.
@@ -171,7 +179,7 @@ func (d dimension) parse(text string) (float64, error) {
 		return 0, fmt.Errorf("%s has no unit: for %s write %s", number, d.what, d.spellings(value))
 	}
 	for _, u := range d.units {
-		if u.name != name {
+		if u.name != Plain(name) {
 			continue
 		}
 		if si := u.toSI(value); !math.IsInf(si, 0) {
@@ -233,7 +241,7 @@ func (d dimension) print(si float64) string {
 // in gives a value in one of the dimension's units, in SI units for a word that is none.
 func (d dimension) in(si float64, name string) float64 {
 	for _, u := range d.units {
-		if u.name == name {
+		if u.name == Plain(name) {
 			return u.fromSI(si)
 		}
 	}

@@ -29,10 +29,11 @@ var published = []struct {
 	{"N m", "1 N m", 1}, {"N m", "1 N cm", 0.01}, {"N m", "1 lbf in", 0.1129848290276167},
 	{"N", "1 N", 1}, {"N", "1 lbf", 4.4482216152605},
 	{"kg m^2", "1 kg m^2", 1}, {"kg m^2", "1 kg cm^2", 1e-4}, {"kg m^2", "1 g cm^2", 1e-7},
+	{"kg m^2", "1 lb in^2", 0.45359237 * 0.0254 * 0.0254},
 	{"Pa", "1 Pa", 1}, {"Pa", "1 kPa", 1000}, {"Pa", "1 bar", 1e5}, {"Pa", "1 psi", 4.4482216152605 / (0.0254 * 0.0254)},
 	{"m^3", "1 l", 0.001}, {"m^3", "1 ml", 1e-6}, {"m^3", "1 cm^3", 1e-6}, {"m^3", "1 in^3", 1.6387064e-5},
 	{"Hz", "1 Hz", 1}, {"Hz", "1 kHz", 1000},
-	{"N m s", "1 N m s", 1}, {"N m s", "1 N cm s", 0.01},
+	{"N m s", "1 N m s", 1}, {"N m s", "1 N cm s", 0.01}, {"N m s", "1 lbf in s", 0.1129848290276167},
 	{"V/s", "1 V/s", 1}, {"V/s", "1 V/ms", 1000},
 	{"C", "1 C", 1}, {"C", "1 A h", 3600}, {"C", "1 mA h", 3.6},
 	{"m/s^2", "1 m/s^2", 1}, {"m/s^2", "1 mm/s^2", 0.001}, {"m/s^2", "1 in/s^2", 0.0254},
@@ -43,6 +44,7 @@ var published = []struct {
 	{"V/m/s", "1 V/mm/s", 1000},
 	{"V s/rad", "1 V s/rad", 1}, {"V s/rad", "1 V s/deg", 180 / math.Pi}, {"V s/m", "1 V s/m", 1},
 	{"V s/m", "1 V s/mm", 1000},
+	{"V/m", "1 V/in", 1 / 0.0254}, {"V/m/s", "1 V/in/s", 1 / 0.0254}, {"V s/m", "1 V s/in", 1 / 0.0254},
 	// sqrt(h) = sqrt(3600 s) = 60 sqrt(s).
 	{"rad/sqrt(s)", "180 deg/sqrt(s)", math.Pi}, {"rad/sqrt(s)", "60 deg/sqrt(h)", math.Pi / 180},
 	{"rad/sqrt(s)", "1 rad/sqrt(s)", 1},
@@ -74,7 +76,7 @@ func TestEveryUnitIsPublished(t *testing.T) {
 func TestSpellingsThatAreAccepted(t *testing.T) {
 	for text, want := range map[string]float64{
 		"3.25 in": 0.08255, "3.25in": 0.08255, "  3.25   in  ": 0.08255, "-0.5 m": -0.5, "+.5 m": 0.5, "1e3 mm": 1,
-		"1_000 mm": 1, "0 mm": 0,
+		"1_000 mm": 1, "0 mm": 0, "3.25 inch": 0.08255, "3.25inch": 0.08255,
 	} {
 		if q, _, err := Parse("m", text); err != nil || math.Abs(q-want) > 1e-15 {
 			t.Errorf("%q: %v, %v", text, q, err)
@@ -82,6 +84,11 @@ func TestSpellingsThatAreAccepted(t *testing.T) {
 	}
 	if q, _, err := Parse("N m", "2 N  m"); err != nil || q != 2 {
 		t.Errorf("two blanks within a unit: %v %v", q, err)
+	}
+	for text, quantity := range map[string]string{"10 inch/s": "m/s", "10 inch/s^2": "m/s^2"} {
+		if q, _, err := Parse(quantity, text); err != nil || math.Abs(q-0.254) > 1e-15 {
+			t.Errorf("%q: %v, %v", text, q, err)
+		}
 	}
 	if q, which, err := Parse("rad|m", "2 m"); err != nil || q != 2 || which != 1 {
 		t.Errorf("an angle or a length: %v, of kind %d, %v", q, which, err)
@@ -167,6 +174,7 @@ func TestValuesArePrintedAsATextIsAndAsFarAsTheyAreKnown(t *testing.T) {
 	}{
 		{"45 mm", 0.0443217, 0.0002, "m", "44.32 mm"},
 		{"1.75in", 0.0443217, 0.0002, "m", "1.7449 in"},
+		{"1.75 inch", 0.0443217, 0.0002, "m", "1.7449 inch"},
 		{"480 rpm", 52.3, 3, "rad/s", "499 rpm"},
 		{"90 deg/s", 1.5, 0.05, "rad/s", "85.9 deg/s"},
 		{" 0.3  N m ", 0.2871, 0.012, "N m", "0.287 N m"},
