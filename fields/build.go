@@ -17,9 +17,10 @@ type builder struct {
 	at    *tomlfile.Positions
 	field *Field
 
-	zonePaths, goalPaths, piecePaths []string    // of each thing, the key path it comes from
-	goalCopies                       map[int]int // goal to its symmetric copy
-	misnamed                         string      // the key path of the last name that was told to be wrong
+	zonePaths, goalPaths, piecePaths, loadPaths []string // of each thing, the key path it comes from
+
+	zoneCopies, goalCopies map[int]int // zone or goal to its symmetric copy
+	misnamed               string      // the key path of the last name that was told to be wrong
 }
 
 // build goes from what others refer to towards what refers to it. The layout is looked at only when all else is sound.
@@ -34,10 +35,13 @@ func (b *builder) build() {
 	b.goalKinds()
 	b.goals()
 	b.pieces()
+	b.loads()
+	b.pieceNames()
 	b.phases()
 	b.rules()
 	if b.at.Err() == nil {
 		b.layout()
+		b.loadPlaces()
 	}
 }
 

@@ -28,6 +28,7 @@ type Field struct {
 	GoalKinds  []GoalKind  `toml:"goal_kinds"`
 	Pieces     []Piece     `toml:"pieces"` // in file order, symmetric copies right after their original
 	Goals      []Goal      `toml:"goals"`
+	Loads      []Loader    `toml:"loads"`
 
 	Phases   []Phase   `toml:"phases" need:"[[phases]]"`
 	Sessions []Session `toml:"sessions" need:"[[sessions]]"` // the first is the default
@@ -122,6 +123,9 @@ type GoalKind struct {
 	Takes         []int        `toml:"takes" refer:"piece kind" need:"['core']"`
 	// the named lift height a scorer or claw must be at; "" for none
 	Height string `toml:"height"`
+	Open   bool   `toml:"open"` // an intake or a claw takes the last piece out again
+	// of a pushable goal: hit faster, it spills what is in it
+	Spills float64 `toml:"spills_at" unit:"m/s" min:"0.05 m/s" max:"20 m/s" zero:"never"`
 	// how far from its centre a fixed goal is served
 	Reach  float64 `toml:"reach" unit:"m" default:"150 mm" min:"10 mm" max:"5 m"`
 	Colour string  `toml:"colour" default:"#b0a99f"`
@@ -148,6 +152,23 @@ type Goal struct {
 	At   geom.Pose `toml:"at,heading" unit:"m" need:"['600 mm', '1.5 m']" min:"-100 m" max:"100 m"`
 	Side int       `toml:"side" refer:"side"`
 	Copy bool      `toml:"copy"`
+}
+
+// Loader is a place where a person puts pieces onto the floor, one after another.
+type Loader struct {
+	Name  string    `toml:"name"`
+	At    geom.Pose `toml:"at,heading" unit:"m" need:"['100 mm', '1.2 m']" min:"-100 m" max:"100 m"`
+	Side  int       `toml:"side" refer:"side"` // whose person it is; -1: nobody's
+	Kind  int       `toml:"kind" refer:"piece kind" need:"'core'"`
+	Owner int       `toml:"piece_side" refer:"side"` // whose pieces they are; -1: nobody's
+	Count int       `toml:"count" need:"6" min:"1" max:"1000"`
+	First int       // of its pieces, which are the field's from there on
+	// from when the person may, or has put the last one down, to the next
+	Takes  float64 `toml:"takes" unit:"s" need:"'2 s'" min:"0.1 s" max:"600 s"`
+	Speed  float64 `toml:"speed" unit:"m/s" min:"0 m/s" max:"5 m/s"` // with which a piece comes, along the heading
+	Phases []int   `toml:"phases" refer:"phase"`                     // in which people load; empty: all
+	Hands  int     `toml:"hands" refer:"zone"`                       // where their hands are; -1: outside the field
+	Copy   bool    `toml:"copy"`
 }
 
 // Phase is a stretch of a session.
@@ -236,7 +257,7 @@ type Rule struct {
 	Line     int        `toml:"line" refer:"line"`
 	Credit   Credit     `toml:"credit"`
 	Inside   Inside     `toml:"inside" words:"centre, all, any"`
-	With     string     `toml:"with" words:"wall, goal, zone, robot"`                     // robot touches, contact
+	With     string     `toml:"with" words:"wall, goal, zone, robot, hands"`              // robot touches, contact
 	By       string     `toml:"by" default:"more" words:"more, last"`                     // owner, line of goals
 	Set      []int      `toml:"set" refer:"piece kind"`                                   // set: one of each
 	Each     int        `toml:"each" default:"1" min:"1" max:"1000"`                      // set: or so many of each
@@ -262,6 +283,7 @@ type Spread struct {
 	PieceAt     float64 `toml:"piece_at" unit:"m" min:"0 mm" max:"500 mm"` // each piece, x and y
 	GoalAt      float64 `toml:"goal_at" unit:"m" min:"0 mm" max:"500 mm"`
 	GoalHeading float64 `toml:"goal_heading" unit:"rad" min:"0 deg" max:"180 deg"`
-	Grip        float64 `toml:"grip" min:"0" max:"0.3"`     // relative, one draw for the whole floor
-	Friction    float64 `toml:"friction" min:"0" max:"0.3"` // relative, floor friction of pieces and goals
+	Grip        float64 `toml:"grip" min:"0" max:"0.3"`      // relative, one draw for the whole floor
+	Friction    float64 `toml:"friction" min:"0" max:"0.3"`  // relative, floor friction of pieces and goals
+	LoadTime    float64 `toml:"load_time" min:"0" max:"0.3"` // relative, how long people take, one draw a piece
 }

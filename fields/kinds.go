@@ -57,6 +57,9 @@ func (b *builder) fixedOrLoose(path string, k *GoalKind) {
 		if b.at.Has(path + ".mass") {
 			b.at.KeyErrorf(path+".mass", "a fixed goal does not move: leave its mass out")
 		}
+		if b.at.Has(path + ".spills_at") {
+			b.at.KeyErrorf(path+".spills_at", "nothing runs into a fixed goal, so it never tips: leave spills_at out")
+		}
 		return
 	}
 	if k.Mass == 0 {

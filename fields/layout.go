@@ -111,7 +111,7 @@ func (f *Field) solids() []solid {
 		out = append(out, s)
 	}
 	for i, p := range f.Pieces {
-		if p.Goal >= 0 {
+		if p.Goal >= 0 || f.LoadOf(i) >= 0 {
 			continue
 		}
 		kind := f.PieceKinds[p.Kind]

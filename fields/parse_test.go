@@ -126,6 +126,9 @@ type change struct{ old, new string }
 func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 	add := func(text string) change { return change{"[spread]\n", text + "\n[spread]\n"} }
 	rule := func(text string) change { return add("[[rules]]\nname = \"new\"\n" + text) }
+	load := func(text string) change {
+		return add("[[loads]]\nkind = \"ball\"\nat = [\"2 m\", \"500 mm\"]\n" + text)
+	}
 	for _, c := range []struct {
 		name string
 		change
@@ -410,7 +413,7 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 		{"points for a robot at a robot", rule("kind = \"robot touches\"\npoints = 1\nwith = \"robot\""),
 			`rules[1].with: robots get points for what is no robot and no zone: write with = "wall" or "goal"`},
 		{"foul at a wall", rule("kind = \"contact\"\npoints = 1\nwith = \"wall\""),
-			`rules[1].with: a wall is no side's: write with = "zone", "goal" or "robot"`},
+			`rules[1].with: a wall is no side's: write with = "zone", "goal", "robot" or "hands"`},
 		{"goals of a wall", rule("kind = \"robot touches\"\npoints = 1\nwith = \"wall\"\ngoals = [\"pot\"]"),
 			`rules[1].goals: the rule is not about goals: leave goals out, or write with = "goal"`},
 		{"foul in no zone", rule("kind = \"contact\"\npoints = 1\nwith = \"zone\""),
@@ -427,6 +430,46 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 			`rules[1].side: "rde" is no side: write "red"`},
 		{"limit of nothing", rule("kind = \"limit\"\npoints = 1"),
 			`rules[1].most: a rule of the kind "limit" needs the key "most": write, for example, most = 3`},
+		{"a fixed goal that spills", change{"fixed = true", "fixed = true\nspills_at = \"1 m/s\""},
+			`:45:1: goal_kinds[1].spills_at: nothing runs into a fixed goal, so it never tips: leave spills_at out`},
+		{"a goal that a breath tips", change{`mass = "1 kg"`, "mass = \"1 kg\"\nspills_at = \"1 mm/s\""},
+			`goal_kinds[0].spills_at: 1 mm/s is out of range: write a value from "0.05 m/s" to "20 m/s"`},
+		{"open by a word", change{`mass = "1 kg"`, "mass = \"1 kg\"\nopen = \"yes\""},
+			`goal_kinds[0].open: true or false belongs here, but the text "yes" stands there`},
+		// People who load.
+		{"load of nothing", add("[[loads]]\nat = [\"2 m\", \"500 mm\"]"),
+			`loads[0].kind: the key "kind" is missing: write, for example, kind = "core"`},
+		{"load without a time", load(`count = 2`),
+			`loads[0].takes: the key "takes" is missing: write, for example, takes = "2 s"`},
+		{"load without a number", load(`takes = "2 s"`), `loads[0].count: the key "count" is missing`},
+		{"load of an unknown kind", add("[[loads]]\nkind = \"bal\"\nat = [\"2 m\", \"500 mm\"]\ncount = 2\ntakes = \"2 s\""),
+			`loads[0].kind: "bal" is no piece kind: write "ball"`},
+		{"load by nobody", load("count = 2\ntakes = \"2 s\"\nside = \"rde\""),
+			`loads[0].side: "rde" is no side: write "red"`},
+		{"load off the floor", add("[[loads]]\nkind = \"ball\"\nat = [\"10 mm\", \"500 mm\"]\ncount = 2\ntakes = \"2 s\""),
+			`loads[0].at: a ball of "load 1" at [10 mm, 500 mm] reaches off the floor, which spans [0 mm, 0 mm] to [4000 mm, ` +
+				`3000 mm]: move the place inside, its centre 50 mm or more from the walls`},
+		{"load in a phase that is none", load("count = 2\ntakes = \"2 s\"\nphases = [\"frist\"]"),
+			`loads[0].phases[0]: "frist" is no phase: write "first"`},
+		{"load in no phase", load("count = 2\ntakes = \"2 s\"\nphases = []"),
+			`loads[0].phases: the list is empty: name a phase, or leave phases out for all`},
+		{"hands in no zone", load("count = 2\ntakes = \"2 s\"\nhands = \"red dne\""),
+			`loads[0].hands: "red dne" is no zone: write "red den"`},
+		{"hands in a zone without a copy", load("count = 2\ntakes = \"2 s\"\nhands = \"pool\"\ncopy = true"),
+			`loads[0].copy: the zone "pool" has no copy for this load's copy: write copy = true there too`},
+		{"load of a name that is taken", load("name = \"a\"\ncount = 1\ntakes = \"2 s\"\n[[loads]]\nname = \"a\"\n" +
+			"kind = \"ball\"\nat = [\"2 m\", \"500 mm\"]\ncount = 2\ntakes = \"2 s\""),
+			`there is another load called "a": give each a name of its own`},
+		{"loads without end", load("count = 999\ntakes = \"2 s\""),
+			`loads[0]: with this there are more than 1000 pieces and goals: write fewer`},
+		{"load that takes no time", load("count = 2\ntakes = \"0 s\""), `loads[0].takes: 0 s is out of range`},
+		{"load that is shot", load("count = 2\ntakes = \"2 s\"\nspeed = \"50 m/s\""),
+			`loads[0].speed: 50 m/s is out of range`},
+		{"hands off nobody", rule("kind = \"contact\"\npoints = 1\nwith = \"hands\""),
+			`rules[1].with: no person has hands on the field: write hands = "a zone" in [[loads]]`},
+		{"hands off a zone", load("count = 2\ntakes = \"2 s\"\nhands = \"pool\"\n[[rules]]\nname = \"new\"\nkind = " +
+			"\"contact\"\npoints = 1\nwith = \"hands\"\nzone = \"pool\""),
+			`rules[1].zone: the zones are those where people have their hands: leave zone out`},
 		{"penalty of points", rule("kind = \"held\"\npoints = 1\npenalty = \"lost\""),
 			`rules[1].penalty: a rule of the kind "held" does not use penalty: leave it out (it uses points, pieces, count, `},
 		{"tie broken by an unknown rule", change{`tie_break = ["ball in pot"]`, `tie_break = ["ball in pots"]`},

@@ -95,9 +95,13 @@ func (b *builder) pieces() {
 			}
 		}
 	}
+	b.filling()
+}
+
+// pieceNames checks that each piece has its own, also those with people.
+func (b *builder) pieceNames() {
 	pieces := b.field.Pieces
 	b.unique("piece", len(pieces), func(i int) (string, string) { return b.piecePaths[i], pieces[i].Name })
-	b.filling()
 }
 
 func (b *builder) addPiece(path string, p Piece, count numbers) bool {

@@ -137,10 +137,15 @@ func (b *builder) ruleWords(path string, r *Rule) {
 		b.at.Errorf(path+".run", "a run is of the pieces of one side: leave each and credit = \"goal\" out")
 	case r.Kind == SetInGoal && has("set") && has("pieces"):
 		b.at.Errorf(path+".pieces", "the set says which pieces it is of: leave pieces out")
+	case r.With == "hands" && r.Kind == Touched && has("zone"):
+		b.at.Errorf(path+".zone", "the zones are those where people have their hands: leave zone out")
+	case r.With == "hands" && r.Kind == Touched && len(b.field.HandZones()) == 0:
+		b.at.Errorf(path+".with", "no person has hands on the field: write hands = \"a zone\" in [[loads]]")
 	case r.Kind == RobotTouches && r.With != "wall" && r.With != "goal":
 		b.at.Errorf(path+".with", "robots get points for what is no robot and no zone: write with = \"wall\" or \"goal\"")
 	case r.Kind == Touched && r.With == "wall":
-		b.at.Errorf(path+".with", "a wall is no side's: write with = \"zone\", \"goal\" or \"robot\"")
+		b.at.Errorf(path+".with", "a wall is no side's: write with = \"zone\", \"goal\", \"robot\" or "+
+			"\"hands\"")
 	case has("with") && has("goals") && r.With != "goal":
 		b.at.Errorf(path+".goals", "the rule is not about goals: leave goals out, or write with = \"goal\"")
 	case r.Kind == Touched && r.With == "zone" && !has("zone"):
@@ -220,7 +225,7 @@ func (b *builder) ruleCounts(path string, r Rule) {
 		b.at.Errorf(path+".zone", "none of these zones has a side whose it is: give the zones sides")
 	case r.Kind == Touched && r.With == "goal" && !b.anyGoal(r, func(g Goal) bool { return g.Side >= 0 }):
 		b.at.Errorf(path, "none of these goals has a side whose it is: give the goals sides")
-	case (r.Kind == PhaseWinner || r.Kind == Touched || r.Foul() && !r.Lost) && len(b.field.Sides) < 2:
+	case len(b.field.Sides) < 2 && (r.Kind == PhaseWinner || r.Kind == Touched && r.With != "hands" || r.Foul() && !r.Lost):
 		b.at.Errorf(path, "the field has one side, so no other can be behind or get the points: leave the rule out")
 	case r.Times != 1 && !b.multiplies(r):
 		b.at.Errorf(path+".times", "no rule counts pieces in this goal, so there is nothing to multiply: leave times out, "+

@@ -10,7 +10,7 @@ import (
 func (b *builder) zones() {
 	listed := b.field.Zones
 	b.few("zones", len(listed), maxListed)
-	b.field.Zones = nil
+	b.field.Zones, b.zoneCopies = nil, map[int]int{}
 	for i, z := range listed[:min(len(listed), maxListed)] {
 		path := fmt.Sprintf("zones[%d]", i)
 		b.name(path+".name", z.Name)
@@ -18,6 +18,7 @@ func (b *builder) zones() {
 		z.Shape = b.zoneShape(path, z)
 		b.zone(path, z)
 		if b.copies(path, z.Copy) {
+			b.zoneCopies[len(b.field.Zones)-1] = len(b.field.Zones)
 			z.Name, z.Side, z.Shape = b.copyName(z.Name), b.field.OtherSide(z.Side), b.copyOutline(z.Shape)
 			b.zone(path, z)
 		}

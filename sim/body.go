@@ -10,7 +10,7 @@ import (
 
 // Body is a piece or a goal. A piece on the floor and a pushable goal have a body in the engine. A fixed goal has none:
 // wall mounts hang above the floor and nothing runs into them. A piece that a robot or a goal holds has none either: it
-// moves with its holder and weighs on it.
+// moves with its holder and weighs on it. One that waits with a person is not on the field yet.
 type Body struct {
 	ID     int // index in World.Bodies
 	Name   string
@@ -21,7 +21,7 @@ type Body struct {
 	Holder record.Holder
 
 	world   *World
-	at      geom.Pose // in the holder's frame while held; of a fixed goal: on the field
+	at      geom.Pose // in the holder's frame while held; of a fixed goal and with a person: on the field
 	body    *cp.Body  // nil: fixed goal
 	shape   *cp.Shape
 	floor   *floorFriction
@@ -30,7 +30,9 @@ type Body struct {
 	inertia float64        // kg m^2, own, about the centre of mass
 	load    float64        // kg of pieces inside
 
-	crooked *Body // goal: the piece on top that landed crooked, or nil
+	stack   []*Body // goal: the pieces in it, the last one last
+	gripped bool    // goal: a clamp holds it
+	crooked *Body   // goal: the piece on top that landed crooked, or nil
 
 	outline geom.Polygon // own frame; nil: disc
 	centre  geom.Vec     // of mass, own frame
@@ -44,7 +46,7 @@ func (b *Body) Pose() geom.Pose {
 		return b.world.robots[b.Holder.Robot()].Pose().Compose(b.at)
 	case b.Holder.Goal() >= 0:
 		return b.world.bodies[b.Holder.Goal()].Pose().Compose(b.at)
-	case b.body == nil:
+	case b.body == nil || b.Holder.Person() >= 0:
 		return b.at
 	}
 	return originOf(b.body, b.centre)
@@ -112,6 +114,9 @@ func (w *World) newGoal(i int, at geom.Pose, friction float64) *Body {
 	b.body = newBody(k.Mass, b.inertia)
 	b.shape = polygonShape(b.body, hull(about))
 	b.dress(k.Friction, k.Restitution, k.FloorFriction*friction, torqueArm(about))
+	if k.Spills > 0 {
+		b.floor.struck = b.struck
+	}
 	b.stand(at)
 	return b
 }

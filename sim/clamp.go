@@ -123,7 +123,7 @@ func (c *clamp) candidate() (*Body, float64) {
 
 func (c *clamp) take(goal *Body, seat geom.Pose) {
 	force := c.force()
-	c.goal, c.seat = goal, seat
+	c.goal, c.seat, goal.gripped = goal, seat, true
 	c.joint = c.robot.world.join(c.robot, goal, seat, force, force*goal.radius/2)
 	goal.shape.SetFilter(c.robot.filter())
 	goal.Scorer = c.robot.Side
@@ -131,6 +131,7 @@ func (c *clamp) take(goal *Body, seat geom.Pose) {
 
 func (c *clamp) letGo() {
 	c.joint.part()
+	c.goal.gripped = false
 	c.goal.shape.SetFilter(cp.SHAPE_FILTER_ALL)
 	c.goal, c.joint = nil, nil
 }

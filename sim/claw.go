@@ -104,20 +104,32 @@ func (c *claw) close() {
 	}
 }
 
-// seize takes the nearest piece on the floor at the mouth, when the claw is out and down.
+// seize takes the nearest piece on the floor at the mouth, when the claw is out and down, or else the last in an open
+// goal in reach.
 func (c *claw) seize() {
 	c.shut = true
-	switch {
-	case !c.piston.Extended():
+	if !c.piston.Extended() {
 		c.missed("it is not out")
 		return
-	case !c.lift.serves(""):
-		c.missed("its lift is not where it starts")
-		return
 	}
+	best, least := c.nearest()
+	down := c.lift.serves("")
+	switch store := c.store(); {
+	case down && least <= c.spec.Offset:
+		c.grip(best, "")
+	case store != nil:
+		c.grip(store.top(), store.Name)
+	case !down:
+		c.missed("its lift is not where it starts")
+	default:
+		c.missed(c.tooFar(best, least))
+	}
+}
+
+// nearest is the piece on the floor that is nearest to the mouth, and its distance, m.
+func (c *claw) nearest() (best *Body, least float64) {
 	w, mouth := c.robot.world, c.robot.Pose().ToWorld(c.spec.At.At())
-	var best *Body
-	least := math.Inf(1)
+	least = math.Inf(1)
 	for _, b := range w.bodies[:len(w.field.Pieces)] {
 		if b.Holder != record.OnFloor {
 			continue
@@ -126,13 +138,14 @@ func (c *claw) seize() {
 			best, least = b, d
 		}
 	}
-	if least > c.spec.Offset {
-		c.missed(c.tooFar(best, least))
-		return
-	}
-	c.robot.happen(record.Event{Kind: record.Pickup, What: best.Name, Part: c.name}, best)
-	c.piece = best
-	w.take(best, c.robot, c.place())
+	return best, least
+}
+
+// grip takes a piece, from the floor or out of a goal.
+func (c *claw) grip(b *Body, goal string) {
+	c.robot.happen(record.Event{Kind: record.Pickup, What: b.Name, Part: c.name, Goal: goal}, b)
+	c.piece = b
+	c.robot.world.take(b, c.robot, c.place())
 }
 
 // tooFar says that the nearest piece is at a distance (m) that the jaws do not reach.
@@ -199,23 +212,33 @@ func (c *claw) putIn() {
 	c.robot.intoGoal(b, goal, false)
 }
 
-// goal is the one that the claw can reach: a fixed or a pushable one with room.
+// goal is the one that the claw can put its piece into: a fixed or a pushable one with room.
 func (c *claw) goal() *Body {
 	if !c.piston.Extended() {
 		return nil
 	}
+	w := c.robot.world
+	return c.inReach(w.bodies[len(w.field.Pieces):], func(g *Body) bool {
+		return w.takes(g, c.piece) && len(g.stack) < w.field.GoalKinds[g.Kind].Room
+	})
+}
+
+// store is the open goal that the claw can take a piece out of.
+func (c *claw) store() *Body {
+	return c.inReach(c.robot.world.open, func(g *Body) bool { return g.top() != nil })
+}
+
+// inReach is the goal of some that suits and is nearest, at the height where the lift stands: a fixed one first.
+func (c *claw) inReach(of []*Body, suits func(*Body) bool) *Body {
 	w, at := c.robot.world, c.robot.Pose().ToWorld(c.spec.At.At())
-	suits := func(g *Body) bool {
-		k := w.field.GoalKinds[g.Kind]
-		return w.takes(g, c.piece) && c.lift.serves(k.Height) && w.inside(g) < k.Room
-	}
-	if g := w.fixedGoal(at, c.spec.Reach, suits); g != nil {
+	good := func(g *Body) bool { return c.lift.serves(w.field.GoalKinds[g.Kind].Height) && suits(g) }
+	if g := w.fixedGoal(of, at, c.spec.Reach, good); g != nil {
 		return g
 	}
 	var best *Body
 	reach := c.spec.Reach
-	for _, g := range w.bodies[len(w.field.Pieces):] {
-		if d := geom.Norm(r2.Sub(g.Pose().At(), at)); !g.Fixed() && d <= reach && suits(g) {
+	for _, g := range of {
+		if d := geom.Norm(r2.Sub(g.Pose().At(), at)); !g.Fixed() && d <= reach && good(g) {
 			best, reach = g, d
 		}
 	}

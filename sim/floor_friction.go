@@ -23,6 +23,7 @@ type floorFriction struct {
 	still   bool      // it has no speed
 	done    bool
 	meet    func(*cp.Arbiter)
+	struck  func(*cp.Arbiter) // looks at each contact too; nil: nobody does
 	impacts impacts
 }
 
@@ -32,6 +33,9 @@ func (w *World) newFloorFriction(body *cp.Body, mu, arm float64) *floorFriction 
 	f.meet = func(arb *cp.Arbiter) {
 		f.touched = true
 		f.impacts.meets(arb)
+		if f.struck != nil {
+			f.struck(arb)
+		}
 		if f.still && deep(arb) {
 			f.body.Activate() // it must not fall asleep before the engine has moved it out
 		}

@@ -8,6 +8,8 @@ import (
 	"chalkfield/internal/base/portable"
 	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // A piece that moves slower than this against the robot lies in the mouth rather than approaches it, m/s.
@@ -48,9 +50,9 @@ func (in *intake) step(dt float64) {
 	in.turn(dt, friction)
 }
 
-// tick catches at most one piece: one that lies in the mouth, or comes in from a direction within the tolerance, while
-// the rollers turn inwards fast enough and the conveyor has room. Where it has none and will have none, such a piece
-// blocks rollers that are driven inwards.
+// tick catches at most one piece: one that lies in the mouth, or comes in from a direction within the tolerance, or
+// else the last in an open goal that reaches into the mouth, while the rollers turn inwards fast enough and the
+// conveyor has room. Where it has none and will have none, a piece on the floor blocks rollers that are driven inwards.
 func (in *intake) tick() {
 	in.blocked = in.into.shutOut() && in.volts > 0 && in.mouthful() != nil
 	if !in.blocked {
@@ -62,8 +64,29 @@ func (in *intake) tick() {
 		return
 	}
 	if b := in.mouthful(); b != nil {
-		in.catch(b)
+		in.catch(b, "")
+	} else if goal := in.store(); goal != nil {
+		in.catch(goal.top(), goal.Name)
 	}
+}
+
+// store is the first open goal with something in it that the rollers reach: a pushable one's outline reaches into the
+// mouth, a fixed one serves it. nil for none.
+func (in *intake) store() *Body {
+	pose := in.robot.Pose()
+	for _, g := range in.robot.world.open {
+		kind := &in.robot.world.field.GoalKinds[g.Kind]
+		if kind.Height != "" || g.top() == nil ||
+			geom.Norm(r2.Sub(g.Pose().At(), pose.At())) > in.reach+max(g.radius, kind.Reach) {
+			continue
+		}
+		mouth := in.spec.Mouth.Placed(pose)
+		if at := g.Pose(); !g.Fixed() && mouth.Meets(g.outline.Placed(at)) ||
+			g.Fixed() && (mouth.Contains(at.At()) || mouth.Distance(at.At()) <= kind.Reach) {
+			return g
+		}
+	}
+	return nil
 }
 
 // mouthful is the first piece that the rollers have hold of, nil for none.
@@ -102,8 +125,9 @@ func (in *intake) approaches(b *Body, at geom.Vec, heading float64) bool {
 	return math.Abs(geom.WrapAngle(inwards-in.spec.Facing)) <= in.spec.Angle
 }
 
-func (in *intake) catch(b *Body) {
-	in.robot.happen(record.Event{Kind: record.Pickup, What: b.Name, Part: in.name}, b)
+// catch takes a piece, from the floor or out of a goal.
+func (in *intake) catch(b *Body, goal string) {
+	in.robot.happen(record.Event{Kind: record.Pickup, What: b.Name, Part: in.name, Goal: goal}, b)
 	in.into.enter(b)
 }
 

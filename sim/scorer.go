@@ -55,7 +55,7 @@ func (s *scorer) target(b *Body) *Body {
 		}
 	}
 	at := s.robot.Pose().ToWorld(s.spec.At.At())
-	return w.fixedGoal(at, s.spec.Reach, func(g *Body) bool {
+	return w.fixedGoal(w.bodies[len(w.field.Pieces):], at, s.spec.Reach, func(g *Body) bool {
 		return w.takes(g, b) && s.lift.serves(w.field.GoalKinds[g.Kind].Height)
 	})
 }
@@ -65,10 +65,11 @@ func (w *World) takes(goal, b *Body) bool {
 	return slices.Contains(w.field.GoalKinds[goal.Kind].Takes, b.Kind)
 }
 
-// fixedGoal is the nearest fixed goal that suits within a reach (m) of a place, and within the goal's own reach.
-func (w *World) fixedGoal(at geom.Vec, reach float64, suits func(*Body) bool) *Body {
+// fixedGoal is the nearest fixed goal of some that suits within a reach (m) of a place, and within the goal's own
+// reach.
+func (w *World) fixedGoal(of []*Body, at geom.Vec, reach float64, suits func(*Body) bool) *Body {
 	var best *Body
-	for _, g := range w.bodies[len(w.field.Pieces):] {
+	for _, g := range of {
 		if !g.Fixed() {
 			continue
 		}
@@ -100,7 +101,7 @@ func (s *scorer) aim(goal *Body) (offset, angle float64) {
 // is in the way. A full goal backs the conveyor up.
 func (s *scorer) score(b, goal *Body) bool {
 	w := s.robot.world
-	full := w.inside(goal) >= w.field.GoalKinds[goal.Kind].Room
+	full := len(goal.stack) >= w.field.GoalKinds[goal.Kind].Room
 	if full && goal.crooked == nil {
 		return false
 	}
@@ -149,7 +150,7 @@ func (s *scorer) miss(b, goal *Body, off string) bool {
 func (r *Robot) intoGoal(b, goal *Body, crooked bool) {
 	w := r.world
 	room := w.field.GoalKinds[goal.Kind].Room
-	turn := 2 * math.Pi * float64(w.inside(goal)) / float64(max(room, 1))
+	turn := 2 * math.Pi * float64(len(goal.stack)) / float64(max(room, 1))
 	place := geom.Scale(0.4*goal.radius, geom.Unit(turn))
 	b.Scorer = r.Side
 	w.putInGoal(b, goal, geom.Pose{X: place.X, Y: place.Y})
@@ -159,17 +160,6 @@ func (r *Robot) intoGoal(b, goal *Body, crooked bool) {
 		return
 	}
 	r.happen(record.Event{Kind: record.Scored, What: goal.Name, Piece: b.Name}, goal)
-}
-
-// inside counts the pieces in a goal.
-func (w *World) inside(goal *Body) int {
-	n := 0
-	for _, b := range w.bodies[:len(w.field.Pieces)] {
-		if b.Holder.Goal() == goal.ID {
-			n++
-		}
-	}
-	return n
 }
 
 func (s *scorer) look() robot.Status { return robot.Status{Jammed: s.from.jammed, Scored: s.scored} }

@@ -42,6 +42,10 @@ type World struct {
 	ground *cp.Body // what floor friction and tyres push against
 	robots []*Robot
 	bodies []*Body
+	open   []*Body // the goals that let pieces out
+	struck []hit   // goals that tip at the end of the step
+	loads  []loader
+	phase  int // of the field, -1: none has begun
 
 	drawn    []record.Number
 	events   []record.Event
@@ -51,7 +55,8 @@ type World struct {
 
 // New builds a world. It fails when a robot starts outside the floor, or in another robot, a piece or a goal.
 func New(c Config) (*World, error) {
-	w := &World{field: c.Field, seed: c.Seed, nominal: c.Nominal, dt: c.Step, space: newSpace(), ground: newStatic()}
+	w := &World{field: c.Field, seed: c.Seed, nominal: c.Nominal, dt: c.Step, space: newSpace(), ground: newStatic(),
+		phase: -1}
 	if w.dt == 0 {
 		w.dt, w.strides = stepLength, true
 	}
@@ -77,7 +82,10 @@ func (w *World) addBodies() {
 	f, s := w.field, w.field.Spread
 	friction := w.factor("floor friction", s.Friction)
 	for i, p := range f.Pieces {
-		at := w.scatter(p.Name, p.At, float64(s.PieceAt), 0)
+		at := p.At
+		if f.LoadOf(i) < 0 { // people put theirs exactly where there is room
+			at = w.scatter(p.Name, p.At, float64(s.PieceAt), 0)
+		}
 		w.bodies = append(w.bodies, w.newPiece(i, at, friction))
 	}
 	for i, g := range f.Goals {
@@ -86,10 +94,14 @@ func (w *World) addBodies() {
 			at = w.scatter(g.Name, g.At, float64(s.GoalAt), float64(s.GoalHeading))
 		}
 		w.bodies = append(w.bodies, w.newGoal(i, at, friction))
+		if f.GoalKinds[g.Kind].Open {
+			w.open = append(w.open, w.bodies[len(w.bodies)-1])
+		}
 	}
 }
 
-// settleHeld puts pieces that start in a goal or a robot there. A preload of a side without a robot stays on the floor.
+// settleHeld puts pieces that start in a goal, in a robot or with a person there. A preload of a side without a robot
+// stays on the floor.
 func (w *World) settleHeld() {
 	for i, p := range w.field.Pieces {
 		b := w.bodies[i]
@@ -103,6 +115,7 @@ func (w *World) settleHeld() {
 			}
 		}
 	}
+	w.addLoads()
 }
 
 // firstOf is the first robot of a side, or nil.
@@ -123,9 +136,10 @@ func (w *World) Step() {
 	w.advance(w.dt)
 }
 
-// openTick lets the mechanisms do what they do once a control tick.
+// openTick lets people and mechanisms do what they do once a control tick.
 func (w *World) openTick() {
 	w.opens += nanoseconds(ControlTick)
+	w.load()
 	for _, r := range w.robots {
 		for _, m := range r.mechanisms {
 			m.tick()
@@ -141,6 +155,7 @@ func (w *World) advance(dt float64) {
 	w.space.Iterations = iterations
 	w.space.Step(dt)
 	w.elapsed += nanoseconds(dt)
+	w.tipStruck()
 	for _, r := range w.robots {
 		r.drive.finish(&r.ledger)
 		r.charge()
@@ -229,10 +244,10 @@ func (e Entry) startsIn(c Config, index int, outline geom.Polygon, touch float64
 			return fmt.Sprintf("robot %d (%s)", j+1, other.Spec.Title)
 		}
 	}
-	for _, p := range c.Field.Pieces {
+	for i, p := range c.Field.Pieces {
 		k := c.Field.PieceKinds[p.Kind]
 		switch {
-		case p.Goal >= 0 || p.Robot >= 0 && hasSide(c.Robots, p.Robot):
+		case p.Goal >= 0 || c.Field.LoadOf(i) >= 0 || p.Robot >= 0 && hasSide(c.Robots, p.Robot):
 		case k.Corners == 0 && discDepth(outline, p.At.At(), k.Radius) > touch,
 			k.Corners > 0 && geom.Depth(outline, k.Outline().Placed(p.At)) > touch:
 			return p.Name

@@ -56,6 +56,9 @@ func newBodies(b *Builder) []body {
 func laidOut(f *fields.Field, id int) record.BodySample {
 	state := record.BodySample{ID: id}
 	pieces := len(f.Pieces)
+	if load := f.LoadOf(id); load >= 0 {
+		state.In = record.WithPerson(load)
+	}
 	switch {
 	case id < pieces:
 		piece := f.Pieces[id]
@@ -133,10 +136,11 @@ func (b *Builder) state(id int) record.BodySample {
 	return b.bodies[id].start
 }
 
-// drawBodies draws the goals with what is in them, and the pieces on the floor. Pieces that a robot holds are drawn
-// with it.
+// drawBodies draws the goals with what is in them, the pieces on the floor, and what waits with people. Pieces that a
+// robot holds are drawn with it.
 func (b *Builder) drawBodies() {
 	b.counts = append(b.counts[:0], make([]int, len(b.bodies))...)
+	b.wait = append(b.wait[:0], make([]int, len(b.loads))...)
 	for i := range b.robots {
 		b.robots[i].held = b.robots[i].held[:0]
 	}
@@ -145,8 +149,10 @@ func (b *Builder) drawBodies() {
 			continue
 		}
 		state := b.state(id)
-		goal, robot := state.In.Goal(), state.In.Robot()
+		goal, robot, person := state.In.Goal(), state.In.Robot(), state.In.Person()
 		switch {
+		case person >= 0 && person < len(b.wait):
+			b.wait[person]++
 		case goal >= 0 && goal < len(b.counts):
 			b.counts[goal]++
 		case robot >= 0 && robot < len(b.robots):
@@ -159,6 +165,9 @@ func (b *Builder) drawBodies() {
 		if b.bodies[id].goal {
 			b.drawGoal(&b.bodies[id], b.state(id).Pose.Geom(), b.counts[id])
 		}
+	}
+	for i := range b.loads {
+		b.drawLoad(&b.loads[i], b.loads[i].at, b.wait[i])
 	}
 }
 

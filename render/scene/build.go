@@ -43,6 +43,7 @@ type Builder struct {
 	tint   Tint
 	shades []Colour // backs the trail's
 	bodies []body
+	loads  []load
 	robots []machine
 
 	fixed  [layerCount]Layer // floor, zones, lines, walls
@@ -50,6 +51,7 @@ type Builder struct {
 	shown  []Layer
 	points []geom.Vec // backs the items' points
 	counts []int      // per body: the pieces in it
+	wait   []int      // per load: the pieces with its person
 	loose  []int      // pieces that a robot holds and that are not drawn yet
 	scene  Scene
 
@@ -121,7 +123,7 @@ func (b *Builder) prepare(in Input) {
 		b.table.take(in.Setpoints, setpointsPen)
 		b.in, b.index, b.ready = in, in.Index, true
 		b.sides, b.tint = newSides(in.Field), TintOf(in.Field)
-		b.bodies = newBodies(b)
+		b.bodies, b.loads = newBodies(b), newLoads(b)
 		b.robots = newMachines(b)
 		b.scene.Ground = Slate
 		b.drawGround()

@@ -3,6 +3,7 @@ package scene
 import (
 	"math"
 	"math/bits"
+	"slices"
 	"strconv"
 
 	"chalkfield/fields"
@@ -32,8 +33,9 @@ func (b *Builder) drawGround() {
 		floor.coordinates(f)
 		fixed(Walls).add(Item{Kind: Area, Points: f.Floor, Pen: Pen{Width: 3.5, Colour: Chalk}, Avoid: true})
 	}
-	for _, zone := range f.Zones {
-		b.drawZone(fixed(Zones), zone)
+	hands := f.HandZones()
+	for i, zone := range f.Zones {
+		b.drawZone(fixed(Zones), zone, slices.Contains(hands, i))
 	}
 	for _, line := range f.Lines {
 		layer := fixed(Lines)
@@ -107,8 +109,8 @@ func gridScale(k int, tile float64) float64 {
 	return apart / tile
 }
 
-// drawZone tints, hatches and names one zone.
-func (b *Builder) drawZone(layer *Layer, zone fields.Zone) {
+// drawZone tints, hatches and names one zone. Where people have their hands its edge is dashed, and the name says so.
+func (b *Builder) drawZone(layer *Layer, zone fields.Zone, hands bool) {
 	own := b.side(zone.Side)
 	layer.add(Item{Kind: Area, Points: zone.Shape, Fill: faded(own.colour, 0.10)})
 	if zone.Side >= 0 {
@@ -117,9 +119,13 @@ func (b *Builder) drawZone(layer *Layer, zone fields.Zone) {
 		angle := hatchAngles[zone.Side%len(hatchAngles)]
 		layer.strokes(hatch(zone.Shape, angle*deg, pitch), Pen{Width: 1, Colour: faded(own.colour, 0.40)})
 	}
-	layer.add(Item{Kind: Area, Points: zone.Shape, Pen: Pen{Width: 1.8, Colour: own.colour}})
+	edge, name := Pen{Width: 1.8, Colour: own.colour}, Shorten(zone.Name, longestName)
+	if hands {
+		edge.Dash, name = Dashed, name+" (hands)"
+	}
+	layer.add(Item{Kind: Area, Points: zone.Shape, Pen: edge})
 	middle := inside(zone.Shape)
-	layer.label(Label{Words: Shorten(zone.Name, longestName), At: middle, Centred: true,
+	layer.label(Label{Words: name, At: middle, Centred: true,
 		Clear: Size{Metres: zone.Shape.Distance(middle)}, Size: 13, Colour: own.text, Mark: own.mark, Tint: own.text,
 		Rank: RankZone})
 }

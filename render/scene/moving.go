@@ -34,6 +34,10 @@ func (b *Builder) Moving() []Moving {
 			}
 		}))
 	}
+	for i := range b.loads {
+		l := &b.loads[i]
+		all = append(all, b.drawnApart(Goals, l.at, func() { b.drawLoad(l, geom.Pose{}, b.wait[i]) }))
+	}
 	all = append(all, Moving{Overlay: Plan, Items: b.layer(Plan).Items})
 	for i := range b.robots {
 		robot := &b.robots[i]

@@ -59,7 +59,7 @@ func (s *Scorer) breaks(r *rule, k int, state *State) bool {
 }
 
 // trespasses reports whether a robot touches what is another side's: a zone, a goal, or a robot, which may have to
-// stand in a zone of its own for that.
+// stand in a zone of its own for that; or a zone where people have their hands.
 func (s *Scorer) trespasses(r *rule, k int, state *State) bool {
 	robot := &state.Robots[k]
 	switch r.With {
@@ -67,6 +67,8 @@ func (s *Scorer) trespasses(r *rule, k int, state *State) bool {
 		return s.zoneWith(r, ofOthers(robot.Side), footprint{robot.At, 0, robot.Outline}) >= 0
 	case "goal":
 		return s.touchesGoal(r, robot, state, ofOthers(robot.Side))
+	case "hands": // whoever's person it is
+		return s.zoneWith(r, anyones, footprint{robot.At, 0, robot.Outline}) >= 0
 	}
 	for j := range state.Robots {
 		other := &state.Robots[j]

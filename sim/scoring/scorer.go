@@ -72,6 +72,9 @@ func newRule(f *fields.Field, r *fields.Rule) rule {
 	for kind := range f.GoalKinds {
 		out.goals = append(out.goals, r.CountsGoal(kind))
 	}
+	if r.With == "hands" {
+		out.zones = f.HandZones()
+	}
 	for i, z := range f.Zones {
 		if z.Kind == r.ZoneKind {
 			out.zones = append(out.zones, i)

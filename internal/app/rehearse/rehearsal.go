@@ -208,6 +208,7 @@ func (r *Rehearsal) advancePhase(now float64) {
 		return
 	}
 	r.phaseAt = now
+	r.world.OpenPhase(r.session.Phases[r.phase])
 	r.referee.openPhase(r.clock(now))
 	phase := r.setup.Field.Phases[r.session.Phases[r.phase]]
 	r.out.event(record.Event{T: now, Kind: record.PhaseStart, Robot: -1, What: phase.Name, Value: phase.Seconds})

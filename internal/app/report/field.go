@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"chalkfield/fields"
+	"chalkfield/internal/base/units"
 )
 
 // Field says what a field file means, rule by rule.
@@ -50,7 +51,14 @@ func (t *Table) things(f *fields.Field) {
 		if kind.Height != "" {
 			how += fmt.Sprintf(", needs the lift at %q", kind.Height)
 		}
-		t.fact("Goal", "%d x %s: %s, room for %d", n, kind.Name, how, kind.Room)
+		how += fmt.Sprintf(", room for %d", kind.Room)
+		if kind.Open {
+			how += ", open: the last piece in is taken out first"
+		}
+		if kind.Spills > 0 {
+			how += fmt.Sprintf(", spills when it is hit faster than %s", units.Text(kind.Spills, "m/s"))
+		}
+		t.fact("Goal", "%d x %s: %s", n, kind.Name, how)
 	}
 }
 

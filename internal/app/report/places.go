@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // places says where everything is laid out, in the millimetres and degrees of routines.
@@ -24,6 +25,9 @@ func places(f *fields.Field) Section {
 	for _, row := range pieceRows(f) {
 		t.fact("Piece", "%s", pieceRow(f, row))
 	}
+	for _, l := range f.Loads {
+		t.fact("Load", "%s", loadRow(f, l))
+	}
 	return Section{Table: t, Lines: []string{
 		"Places in mm, x right and y up, headings in deg counter-clockwise from x, as routines write them"}}
 }
@@ -34,12 +38,12 @@ func pieceRows(f *fields.Field) [][]fields.Piece {
 	taken := make([]bool, len(f.Pieces))
 	var rows [][]fields.Piece
 	for i, first := range f.Pieces {
-		if taken[i] {
+		if taken[i] || f.LoadOf(i) >= 0 {
 			continue
 		}
 		row := []fields.Piece{first}
 		for k := i + 1; k < len(f.Pieces); k++ {
-			if !taken[k] && continues(row, f.Pieces[k], f.Tile) {
+			if !taken[k] && f.LoadOf(k) < 0 && continues(row, f.Pieces[k], f.Tile) {
 				row, taken[k] = append(row, f.Pieces[k]), true
 			}
 		}
@@ -90,6 +94,34 @@ func pieceRow(f *fields.Field, row []fields.Piece) string {
 		places = append(places, spot(p.At.At()))
 	}
 	return words + ": " + strings.Join(places, ", ")
+}
+
+// loadRow says what a person puts onto the floor, where, when and how.
+func loadRow(f *fields.Field, l fields.Loader) string {
+	pieces := fmt.Sprintf("%d x %s", l.Count, f.PieceKinds[l.Kind].Name)
+	if l.Owner >= 0 {
+		pieces += ", " + ownerName(f, l.Owner)
+	}
+	words := fmt.Sprintf("%s, %s: a person puts %s (%s) down at %s", l.Name, ownerName(f, l.Side), pieces,
+		namesOf(f.Pieces[l.First:l.First+l.Count]), spot(l.At.At()))
+	if l.Speed > 0 {
+		words += fmt.Sprintf(" with %s towards heading %s", units.Text(l.Speed, "m/s"), whole(degrees(l.At.Heading)))
+	}
+	words += fmt.Sprintf(", %s each, where there is room", units.Text(l.Takes, "s"))
+	if len(l.Phases) > 0 {
+		words += ", in " + strings.Join(named(l.Phases, func(p int) string { return f.Phases[p].Name }), " and ")
+	}
+	if l.Hands >= 0 {
+		words += ", and no robot in " + f.Zones[l.Hands].Name
+	}
+	return words
+}
+
+func named(list []int, name func(int) string) (names []string) {
+	for _, k := range list {
+		names = append(names, name(k))
+	}
+	return names
 }
 
 // namesOf is "core 3, 5, 7": what the names share is said once.

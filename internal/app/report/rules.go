@@ -159,6 +159,10 @@ func breach(f *fields.Field, r fields.Rule) string {
 			text = f.Sides[r.Side].Name + " " + text
 		}
 	case fields.Touched:
+		if r.With == "hands" {
+			text = "robot that touches a zone where a person has hands"
+			break
+		}
 		text = "robot that touches the other side's " + map[string]string{"zone": r.ZoneKind, "robot": "robot",
 			"goal": kinds("goal", r.Goals, f.GoalKinds)}[r.With]
 		if r.With == "robot" && r.ZoneKind != "" {

@@ -28,7 +28,7 @@ type Event struct {
 	Took      float64     `json:"took,omitempty"`      // end of a motion: s since it began
 	Overshoot float64     `json:"overshoot,omitempty"` // end of a motion: how far past its end it went
 	Settle    float64     `json:"settle,omitempty"`    // end of a motion: s from the end of its plan
-	Limit     float64     `json:"limit,omitempty"`     // tipping: the Value that the robot bears
+	Limit     float64     `json:"limit,omitempty"`     // tipping, spilling: the Value that it bears
 	Totals    Totals      `json:"totals,omitempty"`    // score: points per side, in order
 }
 

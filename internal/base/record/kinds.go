@@ -27,6 +27,8 @@ const (
 	Unclamped   Kind = "unclamped"
 	Slipped     Kind = "slipped" // a clamp lost its goal under load
 	Stalled     Kind = "stalled"
+	Spilled     Kind = "spilled"    // a goal that was hit let pieces out; Value: m/s of the blow, Text: by what
+	Loaded      Kind = "loaded"     // a person put a piece down; Part: where
 	Tips        Kind = "tips"       // wheels on one side bear nothing; What: the way, Text: if aslant, Value: m/s^2
 	Foul        Kind = "foul"       // Value: points to the other side, or by Reason lost
 	MotionStart Kind = "motion"     // Text: as the routine asked for it
@@ -111,9 +113,11 @@ var kinds = [...]Traits{
 	{Jammed, PartName, FieldLane, outlined("diamond"), 6, everyone, jams, "", "", "%s jams"},
 	{Stalled, PartName, FieldLane, outlined("diamond"), 6, everyone, stalls, "", "", "%s stalls"},
 	{Tips, WayName, FieldLane, solid("triangle down"), 8, everyone, tips, "", "", "tips %s"},
+	{Spilled, GoalName, FieldLane, outlined("star"), 6, everyone, spills, "", "", "%s spills"},
 	{Crooked, PieceName, FieldLane, outlined("diamond"), 5, everyone, in, "", "", "%s lands crooked"},
 	{Seated, PieceName, FieldLane, solid("diamond"), 5, everyone &^ Study, in, "", "", ""},
-	{Pickup, PieceName, FieldLane, solid("triangle"), 5, everyone, by, "grip", "picked up", ""},
+	{Pickup, PieceName, FieldLane, solid("triangle"), 5, everyone, taken, "grip", "picked up", ""},
+	{Loaded, PieceName, FieldLane, outlined("triangle"), 4, everyone &^ Study, by, "", "", ""},
 	{Release, PieceName, FieldLane, outlined("triangle down"), 5, everyone &^ Golden, from, "", "", ""},
 	{Note, NoName, NoteLane, outlined("disc"), 4, Timeline | Check, spoken, "", "", ""},
 	{PhaseStart, NoName, NoLane, solid("flag"), 4, Timeline, begins, "", "", ""},
@@ -195,6 +199,7 @@ func after(preposition, words string) string {
 func plain(e Event) string  { return say(e, " ", e.What) }
 func spoken(e Event) string { return say(e, ": ", e.Text) }
 func by(e Event) string     { return say(e, " ", e.What, after("by", e.Part)) }
+func taken(e Event) string  { return by(e) + after(" out of", e.Goal) }
 func from(e Event) string   { return say(e, " ", e.What, after("from", e.Part)) }
 func outOf(e Event) string  { return say(e, " ", e.What, after("out of", e.Part)) }
 func in(e Event) string     { return say(e, " ", e.What, after("in", e.Goal)) }
@@ -224,6 +229,10 @@ func fouls(e Event) string {
 
 func tips(e Event) string {
 	return fmt.Sprintf("tips %s at %.2f m/s^2: it bears %.2f", cmp.Or(e.Text, e.What), e.Value, e.Limit)
+}
+
+func spills(e Event) string {
+	return fmt.Sprintf("spilled %s: hit at %.2f m/s, it bears %.2f; %s", e.What, e.Value, e.Limit, e.Text)
 }
 
 func fails(e Event) string {

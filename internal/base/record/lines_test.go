@@ -122,8 +122,12 @@ func TestHolderSaysWhatItWasMadeOf(t *testing.T) {
 		if HeldByRobot(n).Robot() != n || HeldByRobot(n).Goal() != -1 || InGoal(n).Goal() != n || InGoal(n).Robot() != -1 {
 			t.Errorf("%d: held %v, in goal %v", n, HeldByRobot(n), InGoal(n))
 		}
+		if p := WithPerson(n); p.Person() != n || p.Robot() != -1 || p.Goal() != -1 || HeldByRobot(n).Person() != -1 ||
+			InGoal(n).Person() != -1 {
+			t.Errorf("%d: with a person %v", n, p)
+		}
 	})
-	if OnFloor.Robot() != -1 || OnFloor.Goal() != -1 {
-		t.Error("the floor is no robot and no goal")
+	if OnFloor.Robot() != -1 || OnFloor.Goal() != -1 || OnFloor.Person() != -1 {
+		t.Error("the floor is no robot, no goal and no person")
 	}
 }

@@ -229,17 +229,29 @@ type BodySample struct {
 	In   Holder
 }
 
-// Holder says what holds a piece: 0 the floor, k > 0 robot k-1, k < 0 the goal with body id -k-1.
+// Holder says what holds a piece: 0 the floor, k > 0 robot k-1, k < 0 the goal with body id -k-1, k >= 1000000 the
+// person of the field's load k-1000000.
 type Holder int
 
-// OnFloor, HeldByRobot and InGoal make and read a Holder.
+// OnFloor, HeldByRobot, InGoal and WithPerson make and read a Holder.
 const OnFloor Holder = 0
+
+const people Holder = 1_000_000
 
 func HeldByRobot(robot int) Holder { return Holder(robot + 1) }
 func InGoal(body int) Holder       { return Holder(-body - 1) }
+func WithPerson(load int) Holder   { return people + Holder(load) }
 
 // Robot is the index of the robot that holds the piece, or -1.
-func (h Holder) Robot() int { return max(int(h)-1, -1) }
+func (h Holder) Robot() int {
+	if h >= people {
+		return -1
+	}
+	return max(int(h)-1, -1)
+}
+
+// Person is the index of the load whose person holds the piece, or -1.
+func (h Holder) Person() int { return max(int(h-people), -1) }
 
 // Goal is the body id of the goal that holds the piece, or -1.
 func (h Holder) Goal() int { return max(-int(h)-1, -1) }

@@ -65,6 +65,8 @@ func (d *Model) bodyFacts(thing Thing, t float64) ([]Fact, string) {
 		facts = append(facts, Fact{"held by", d.NameOf(Thing{RobotThing, state.In.Robot()})})
 	case state.In.Goal() >= 0:
 		facts = append(facts, Fact{"in", d.NameOf(Thing{GoalThing, state.In.Goal()})})
+	case state.In.Person() >= 0 && state.In.Person() < len(d.Now.Setup.Field.Loads):
+		facts = append(facts, Fact{"waits with", d.Now.Setup.Field.Loads[state.In.Person()].Name})
 	case body.Goal:
 		facts = append(facts, Fact{"holds", fmt.Sprintf("%d", d.Now.countIn(thing.Index, t))})
 	}
