@@ -70,7 +70,7 @@ const (
 
 // allActions are looked through in order: the first that fits is done.
 func (g *game) allActions() []action {
-	return slices.Concat(g.timeActions(), g.fieldActions(), g.arrangeActions(), g.studyActions(), g.windowActions(),
+	return slices.Concat(g.timeActions(), g.fieldActions(), g.addActions(), g.arrangeActions(), g.studyActions(), g.windowActions(),
 		g.lookActions())
 }
 
@@ -131,7 +131,7 @@ func (g *game) pin() {
 
 func (g *game) fieldActions() []action {
 	aim := func(x, y float64) func() {
-		return func() { g.field.keyAim(g.hand.coarse(x*keyStep), g.hand.coarse(y*keyStep)) }
+		return func() { g.field.keyAim(g.hand.stride(x*keyStep), g.hand.stride(y*keyStep)) }
 	}
 	zoom := func(factor float64) func() { return func() { g.field.zoomAt(g.field.middle(), factor) } }
 	pan := func(x, y float64) func() { return func() { g.field.panBy(40*x, 40*y) } }
@@ -141,19 +141,6 @@ func (g *game) fieldActions() []action {
 			do: func() { g.setMode(viewmodel.Watch) }},
 		{name: "measure", does: "measure distances by two clicks or with the keys", keys: on(ebiten.KeyM),
 			do: func() { g.setMode(viewmodel.Measure) }},
-		{name: "add visit", does: "drive there: put a visit after the line that runs", at: atFloor | atThing, can: g.canAdd,
-			do: g.adds(viewmodel.AddVisit)},
-		{name: "add back", does: "drive there backwards", at: atFloor | atThing, can: g.canAdd,
-			do: g.adds(viewmodel.AddBack)},
-		{name: "add dock", does: "arrive there, headed as from here", at: atFloor | atThing, can: g.canAdd,
-			do: g.adds(viewmodel.AddDock)},
-		{name: "add face", does: "turn to face it", at: atFloor | atThing, can: g.canAdd, do: g.adds(viewmodel.AddFace)},
-		{name: "add trace", does: "curve to there", at: atFloor | atThing, can: g.canAdd, do: g.adds(viewmodel.AddTrace)},
-		{name: "add wait", does: "wait half a second", at: atFloor | atThing, can: g.canAdd, do: g.adds(viewmodel.AddWait)},
-		{name: "add part", does: "tell a part of the robot: choose what", at: atFloor | atThing,
-			can: func() bool { return g.model.CanAdd() && len(g.model.PartCalls()) > 0 }, do: g.showParts},
-		{name: "add until", does: "wait for a sensor or a part: choose what", at: atFloor | atThing,
-			can: func() bool { return g.model.CanAdd() && len(g.model.Conditions()) > 0 }, do: g.showConditions},
 		{name: "point", does: "measure from or to the place pointed at", keys: on(ebiten.KeyEnter), mode: viewmodel.Measure,
 			at: atFloor | atThing, do: g.measure.take},
 		{name: "aim left", does: "move the cross left (Shift: farther)", keys: on(ebiten.KeyArrowLeft),
@@ -185,7 +172,7 @@ func (g *game) fieldActions() []action {
 
 func (g *game) arrangeActions() []action {
 	nudge := func(x, y, turn float64) func() {
-		return func() { g.arrange.nudge(g.hand.coarse(x*keyStep), g.hand.coarse(y*keyStep), turn*turnStep) }
+		return func() { g.arrange.nudge(g.hand.stride(x*keyStep), g.hand.stride(y*keyStep), turn*turnStep) }
 	}
 	return about("Arrange", []action{
 		{name: "arrange", does: "arrange: drag the start, pieces and goals before the run", keys: on(ebiten.KeyA),
@@ -251,8 +238,8 @@ func (g *game) windowActions() []action {
 			keys: on(ebiten.KeyU), at: atPages, can: g.numbers.any, do: func() { g.line.begin(g.line.meant()) }},
 		{name: "editor", does: "open that line in your own editor", at: atPages, can: g.numbers.any,
 			do: func() { g.disk.openEditor(g.line.meant()) }},
-		{name: "number", does: "turn a number of the line that runs: type, arrows (Shift: ten steps), Enter writes it",
-			keys: on(ebiten.KeyI), at: atPages, can: g.numbers.any, do: g.numbers.choose},
+		{name: "number", does: "turn a number of the line chosen, or of the one that runs: type, arrows, Enter writes it",
+			keys: on(ebiten.KeyI), at: atPages, can: g.numbers.any, do: func() { g.numbers.choose(g.line.meant()) }},
 		{name: "keep", does: "keep the run shown as a record (asks first)", keys: on(ebiten.KeyS), do: g.disk.showKeep},
 		{name: "save", does: "save: the moved start into the routine, else the run as a record (asks first)",
 			keys: ctrl(ebiten.KeyS), do: g.disk.save},

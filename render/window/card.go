@@ -23,6 +23,7 @@ type card struct {
 	cursor int
 	top    int                // first row shown
 	shown  int                // rows that there was room for, as last placed
+	wheels string             // label of the row whose number the wheel turns; "": none
 	menu   *menuAt            // where it lies: at what it is about; nil: in the middle
 	takes  func() bool        // has this Update's keys for itself; nil: it never has
 	entry  func(string) error // takes what is typed, which narrows nothing then; nil: letters narrow the list
@@ -33,16 +34,18 @@ type card struct {
 type cardRow struct {
 	label string
 	note  string           // at the right
+	also  string           // what letters find it by too
 	mark  *scene.LegendRow // drawn before the label; nil: none
 	about string           // said under the rows while the cursor is on it
 	on    bool
-	head  bool              // a heading: the cursor passes over it
-	do    func()            // nil: the row only tells
-	keeps bool              // the card stays open
-	turn  func(way float64) // by keys, wheel or a drag: steps, negative for less; nil: nothing to turn
-	write func()            // by Enter: into the file; nil: it is there, or there is no such thing
-	reset func()            // back to what the file says; nil: it is there, or there is no such thing
-	drop  func()            // takes it off the list; nil: it stays there
+	head  bool               // a heading: the cursor passes over it
+	do    func()             // nil: the row only tells
+	keeps bool               // the card stays open
+	turn  func(way float64)  // by keys, wheel or a drag: steps, negative for less; nil: nothing to turn
+	digit func(typed string) // takes a digit typed on it; nil: it has another meaning
+	write func()             // by Enter: into the file; nil: it is there, or there is no such thing
+	reset func()             // back to what the file says; nil: it is there, or there is no such thing
+	drop  func()             // takes it off the list; nil: it stays there
 }
 
 // aboutDriving: the card asks how to drive, or what to do with a drive; the keys may be looked up over it.
@@ -56,7 +59,7 @@ func (c *card) list() []cardRow {
 	}
 	var kept []cardRow
 	for _, row := range rows {
-		if !row.head && matches(row.label+" "+row.note, c.filter) {
+		if !row.head && matches(row.label+" "+row.note+" "+row.also, c.filter) {
 			kept = append(kept, row)
 		}
 	}

@@ -56,8 +56,8 @@ const valueSteps = 20
 
 // showValues lists the routine's param() values, to be turned and rehearsed.
 func (s *shared) showValues() {
-	const foot = "Left, Right, wheel or a drag turn (Shift: finer), Enter writes into the file, Backspace " +
-		"resets, T or Esc closes."
+	const foot = "Left, Right or a drag turn, a click and the wheel too (" + strides + "). Enter writes into the file, " +
+		"Backspace resets, T or Esc closes."
 	const none = "param(\"name\", default, least, greatest) in the routine puts a number here."
 	s.lay(&card{name: "values", title: "Values of the routine", key: ebiten.KeyT, own: true, passes: true, foot: foot,
 		rows: func() []cardRow {
@@ -164,7 +164,7 @@ func (s *shared) showActions() {
 			var rows []cardRow
 			for _, a := range s.actions {
 				if a.name != "actions" && a.name != "escape" && s.possible(a) {
-					rows = append(rows, cardRow{label: a.does, note: a.keyWords(), do: a.do})
+					rows = append(rows, cardRow{label: a.does, note: a.keyWords(), also: a.group, do: a.do})
 				}
 			}
 			return rows

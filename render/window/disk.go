@@ -211,7 +211,11 @@ func (d *disk) showCopy() {
 	if path == "" {
 		return
 	}
-	write := func() { d.writeRoutine(path, source.Text, d.beside(path)) }
+	write := func() {
+		if d.writeFile(path, source.Text) {
+			d.exchanged(func() { d.model.Continue(d.beside(path)) })
+		}
+	}
 	d.show(&card{name: "copy", title: source.Name + " comes with the program. Write it as a file of your own?",
 		foot: "Enter chooses, Esc puts the number back.", rows: func() []cardRow {
 			return []cardRow{

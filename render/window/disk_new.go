@@ -51,14 +51,20 @@ func firstOn(field, title string) (text, robot string, ok bool) {
 
 // writeRoutine writes a new routine and opens it.
 func (d *disk) writeRoutine(path, text string, files viewmodel.Files) {
+	if d.writeFile(path, text) {
+		d.openFiles(files)
+		d.model.Pause()
+	}
+}
+
+// writeFile writes a new file. It reports whether that is done.
+func (d *disk) writeFile(path, text string) bool {
 	err := writeNew(path, func(out io.Writer) error {
 		_, err := io.WriteString(out, text)
 		return err
 	})
 	if err != nil {
 		d.model.Warn("Not written: " + err.Error())
-		return
 	}
-	d.openFiles(files)
-	d.model.Pause()
+	return err == nil
 }

@@ -2,6 +2,7 @@ package window
 
 import (
 	"cmp"
+	"math"
 	"strings"
 	"unicode"
 
@@ -25,6 +26,9 @@ type editLine struct {
 	since    float64 // s since the last click on a line
 	last     int     // that line
 	pointed  int     // the line that a menu was opened on; 0: none
+	lead     string  // what stands before the text of a line that is new: the end of the line before, and its blanks
+	fresh    bool    // the line is new
+	rests    float64 // s since the last letter
 
 	reference []viewmodel.Known
 	bot       string            // as the robot is called in the line
@@ -48,13 +52,16 @@ func (e *editLine) at() int {
 	return line
 }
 
-// meant is the line that was pointed at, else the one that was looked for and is lit, else the one that runs.
+// meant is the line that was pointed at or looked for last, else the one that runs.
 func (e *editLine) meant() int {
-	lit := e.notebook.routine.found
+	lit, at := e.notebook.routine.found, e.at()
 	if e.model.Follows {
 		lit = 0
 	}
-	return cmp.Or(e.pointed, e.at(), lit, e.model.LineNow(), 1)
+	if e.notebook.routine.keyed && lit > 0 {
+		at = 0
+	}
+	return cmp.Or(e.pointed, at, lit, e.model.LineNow(), 1)
 }
 
 // begin opens a line.
@@ -64,9 +71,43 @@ func (e *editLine) begin(line int) {
 		e.model.Say("Not edited: " + err.Error() + ".")
 		return
 	}
+	e.lead, e.fresh = "", false
+	e.edit(line, text)
+}
+
+// beginBelow opens a new line under a line.
+func (e *editLine) beginBelow(line int) {
+	lead, err := e.model.HoldBelow(line)
+	if err != nil {
+		e.model.Say("No line was added: " + err.Error() + ".")
+		return
+	}
+	blanks := strings.TrimLeft(lead, "\r\n")
+	e.lead, e.fresh = strings.TrimSuffix(lead, blanks), true
+	e.edit(line+1, blanks)
+}
+
+func (e *editLine) edit(line int, text string) {
 	e.notebook.showLine(line)
 	e.open, e.line, e.text, e.caret = true, line, []rune(text), len([]rune(text))
 	e.reference, e.bot, e.offers = viewmodel.Reference(e.model.Machine()), e.model.BotInHand(), nil
+}
+
+// goOn writes the line and opens a new one under it.
+func (e *editLine) goOn() {
+	goes := !e.empty()
+	if e.write(); goes && !e.open && !e.numbers.asked {
+		e.beginBelow(e.line)
+	}
+}
+
+// empty reports whether the line is new and has nothing yet.
+func (e *editLine) empty() bool { return e.fresh && strings.TrimSpace(string(e.text)) == "" }
+
+// drop leaves all as the file has it.
+func (e *editLine) drop() {
+	e.open = false
+	e.model.Drop()
 }
 
 // settle writes the line when something else is clicked.
@@ -86,6 +127,12 @@ func (e *editLine) point() {
 	if e.since += e.passed; e.card == nil {
 		e.pointed = 0
 	}
+	if e.hand.X != e.hand.lastX || e.hand.Y != e.hand.lastY {
+		e.notebook.routine.keyed = false
+	}
+	before := e.rests
+	e.rests += e.passed
+	e.stale = e.stale || e.open && before < faultAfter && e.rests >= faultAfter
 	if !e.hand.Pressed || e.open {
 		return
 	}
@@ -99,6 +146,10 @@ func (e *editLine) point() {
 
 // write writes the line into the file, if it can be read; else it stays open.
 func (e *editLine) write() {
+	if e.empty() {
+		e.drop()
+		return
+	}
 	if err := e.model.Unreadable(); err != nil {
 		e.model.Warn("Not written yet: " + viewmodel.FaultOf(err).Short() + ".")
 		return
@@ -109,16 +160,19 @@ func (e *editLine) write() {
 
 func (e *editLine) keys() {
 	for _, key := range e.hand.Keys {
-		if len(e.offers) > 0 && e.offerKey(key) {
+		if len(e.offers) > 0 && !e.hand.Ctrl && e.offerKey(key) {
 			continue
 		}
 		switch key {
 		case ebiten.KeyEscape:
-			e.open = false
-			e.model.Drop()
+			e.drop()
 			return
 		case ebiten.KeyEnter, ebiten.KeyNumpadEnter:
-			e.write()
+			if e.hand.Ctrl {
+				e.goOn()
+			} else {
+				e.write()
+			}
 			return
 		}
 		e.key(key)
@@ -157,7 +211,10 @@ func (e *editLine) key(key ebiten.Key) {
 	}
 }
 
-const longestLine = 1000 // letters that are typed into a line
+const (
+	longestLine = 1000 // letters that are typed into a line
+	faultAfter  = 1.0  // s without a letter after which it is told why a line cannot be read
+)
 
 func (e *editLine) insert(letters []rune) {
 	for _, r := range letters {
@@ -171,23 +228,38 @@ func (e *editLine) insert(letters []rune) {
 func (e *editLine) replace(from, to int, letters []rune) {
 	e.text = append(append(append([]rune{}, e.text[:from]...), letters...), e.text[to:]...)
 	e.caret = from + len(letters)
-	e.model.Try(string(e.text))
+	e.try()
+}
+
+// try rehearses the line as it is, and offers what can be meant at the caret.
+func (e *editLine) try() {
+	e.rests = 0
+	e.model.Try(e.lead + string(e.text))
 	e.offer()
 }
 
 func (e *editLine) moveTo(caret int) { e.caret, e.offers = caret, nil }
 
-// row is where the line stands in the page; empty: it is not seen.
+// row is where the line's box stands in the page, as high as its text takes; empty: it is not seen.
 func (e *editLine) row(page Rect) (row Rect) {
 	e.notebook.routine.rows(page, e.notebook.scroll[viewmodel.RoutineTab], func(y float64, line foldedLine) {
 		if line.number == e.line && line.first {
 			row = Rect{X: page.X + codeLeft - 3, Y: y, W: page.W - codeLeft - 4, H: codeRow}
 		}
 	})
+	if row.H > 0 {
+		row.H *= math.Ceil(float64(len(e.text)+1) / float64(e.columns(row)))
+		row.Y = math.Max(page.Y, math.Min(row.Y, page.Bottom()-row.H-2))
+	}
 	return row
 }
 
-// draw paints the line over its row, scrolled so that the caret is seen, and under it what is wrong or comes of it.
+// columns is how many letters a row of the box has.
+func (e *editLine) columns(row Rect) int {
+	return max(int((row.W-6)/canvas.MonoAdvance(codeSize, e.density)), 1)
+}
+
+// draw paints the line over its row and as many more as it takes, and under it what is wrong or comes of it.
 func (e *editLine) draw() {
 	page := e.numbers.page()
 	if !e.open || page.H <= 0 {
@@ -197,13 +269,15 @@ func (e *editLine) draw() {
 	if row.W <= 0 {
 		return
 	}
-	advance := canvas.MonoAdvance(codeSize, e.density)
-	shown := int(row.W/advance) - 1
-	from := max(0, e.caret-shown)
-	words := strings.ReplaceAll(string(e.text[from:min(len(e.text), from+shown)]), "\t", " ")
 	e.pen.Rect(row.X-1, row.Y-1, row.W+2, row.H+2, e.accent)
 	e.fill(row, e.raised)
-	e.mono(words, Rect{X: row.X + 3, Y: row.Y, W: row.W, H: row.H}, codeSize, false, scene.Chalk)
-	e.pen.Rect(row.X+3+float64(e.caret-from)*advance, row.Y+2, 2, row.H-4, e.accent)
+	columns, text := e.columns(row), []rune(strings.ReplaceAll(string(e.text), "\t", " "))
+	at := Rect{X: row.X + 3, Y: row.Y, W: row.W, H: codeRow}
+	for from := 0; from <= len(text); from += columns {
+		e.mono(string(text[from:min(len(text), from+columns)]), at, codeSize, false, scene.Chalk)
+		at.Y += codeRow
+	}
+	x := row.X + 3 + float64(e.caret%columns)*canvas.MonoAdvance(codeSize, e.density)
+	e.pen.Rect(x, row.Y+float64(e.caret/columns)*codeRow+2, 2, codeRow-4, e.accent)
 	e.drawUnder(page, row)
 }

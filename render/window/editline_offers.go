@@ -51,8 +51,7 @@ func (e *editLine) take(i int) {
 	byteOf := func(letter int) int { return len(string(e.text[:letter])) }
 	text, at := e.offers[i].Taken(line, byteOf(e.from), byteOf(e.caret))
 	e.text, e.caret = []rune(text), len([]rune(text[:at]))
-	e.model.Try(text)
-	e.offer()
+	e.try()
 }
 
 // offered reports whether the pointer is on a name offered.
@@ -80,13 +79,16 @@ func (e *editLine) says() string {
 	}
 	words := e.model.Outcome()
 	if err := e.model.Refused(); err != nil {
-		words = viewmodel.FaultOf(err).Short()
+		words = ""
+		if e.rests >= faultAfter {
+			words = viewmodel.FaultOf(err).Short()
+		}
 	}
 	if call, ok := viewmodel.Around(e.reference, string(e.text), len(string(e.text[:e.caret])), e.bot); ok {
 		words = strings.TrimSpace(fmt.Sprintf("%s: %s.\n%s", call.Form, call.Does, words))
 	}
 	if words == "" {
-		words = "Enter writes the line into the file, Esc leaves it as it was."
+		words = "Enter writes the line, Ctrl+Enter begins another under it, Esc leaves all as it was."
 	}
 	return words
 }

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/render/window/viewmodel"
 )
 
 // A line is edited in its place: what cannot be read is told of at once and not written.
@@ -24,8 +26,13 @@ func TestALineIsEditedInItsPlace(t *testing.T) {
 	h.key(ebiten.KeyBackspace)
 	h.rest(t)
 	h.draws(t, "a line that cannot be read")
-	if h.model.Refused() == nil || !strings.Contains(h.model.Notice.Text, "mine.lua:") {
-		t.Errorf("it says %q", h.model.Notice.Text)
+	if words := h.line.says(); h.model.Refused() == nil || strings.Contains(words, "mine.lua:") {
+		t.Errorf("while letters come it says %q", words)
+	}
+	h.do(hand{})
+	h.line.rests = faultAfter
+	if words := h.line.says(); !strings.Contains(words, "mine.lua:6") {
+		t.Errorf("it says %q", words)
 	}
 	h.key(ebiten.KeyEnter)
 	if h.wantFile("what cannot be read", turnable); !h.line.open {
@@ -134,5 +141,93 @@ func TestTheEditorIsOpenedAtALine(t *testing.T) {
 	h.memory.Editor = "false"
 	if h.disk.openEditor(5); !h.model.Notice.Bad {
 		t.Errorf("of one that fails it says %q", h.model.Notice.Text)
+	}
+}
+
+// Lines are written by keys alone: Ctrl+Enter opens one under the line that runs, and the next under that.
+func TestLinesAreAddedByKeys(t *testing.T) {
+	h := atFile(t, turnable)
+	h.ctrl(ebiten.KeyF)
+	h.types("ahead")
+	h.key(ebiten.KeyEnter)
+	h.ctrl(ebiten.KeyEnter)
+	for _, r := range "wait(1)" {
+		h.do(hand{Runes: []rune{r}})
+	}
+	h.wantFile("while it is written", turnable)
+	h.ctrl(ebiten.KeyEnter)
+	indent := "\n\t"
+	first := strings.Replace(turnable, "\n    wait(0.12)", indent+"wait(1)\n    wait(0.12)", 1)
+	h.wantFile("Ctrl+Enter", first)
+	for _, r := range "bot.drive:face(90)" {
+		h.do(hand{Runes: []rune{r}})
+	}
+	h.key(ebiten.KeyEnter)
+	second := strings.Replace(first, "wait(1)", "wait(1)"+indent+"bot.drive:face(90)", 1)
+	h.wantFile("Enter", second)
+	h.rest(t)
+	h.ctrl(ebiten.KeyEnter)
+	h.ctrl(ebiten.KeyEnter)
+	if h.wantFile("a line left empty", second); h.line.open {
+		t.Error("it goes on under a line that is empty")
+	}
+	h.ctrl(ebiten.KeyZ)
+	h.wantFile("undone", first)
+}
+
+// Calls for places are added by keys: typed, or of the thing chosen with Tab; letters find them among all actions.
+func TestCallsAreAddedByKeys(t *testing.T) {
+	h := atFile(t, turnable)
+	h.point(0, 0)
+	h.ctrl(ebiten.KeyL)
+	for _, r := range "back 1200 6" {
+		h.do(hand{Runes: []rune{r}})
+	}
+	h.draws(t, "a place half typed")
+	for _, r := range "00" {
+		h.do(hand{Runes: []rune{r}})
+	}
+	h.key(ebiten.KeyEnter)
+	call := "\tbot.drive:visit(1200, 600, {reverse = true})\n"
+	h.wantFile("a place typed", strings.Replace(turnable, "    wait(0.12)", call+"    wait(0.12)", 1))
+	h.rest(t)
+	h.ctrl(ebiten.KeyK)
+	h.types("add")
+	if h.row("row drive there: put"); h.row("row write a new line") == "" {
+		t.Error("add finds no way to add")
+	}
+	h.key(ebiten.KeyEscape, ebiten.KeyTab, ebiten.KeyTab, ebiten.KeyTab)
+	h.ctrl(ebiten.KeyL)
+	h.types("curve")
+	thing, is := h.model.Now.PoseOf(h.model.Selected, h.model.Time)
+	h.key(ebiten.KeyEnter)
+	if call = "bot.drive:trace({" + viewmodel.LuaPoint(thing.At()) + "})"; !is || !strings.Contains(h.file(), call) {
+		t.Errorf("%s is not in\n%s", call, h.file())
+	}
+}
+
+// The wheel shows other rows of a list, and turns the number that was pressed last alone.
+func TestTheWheelScrollsLists(t *testing.T) {
+	h := atFile(t, turnable)
+	h.key(ebiten.KeyJ)
+	h.onto("row seed")
+	for range 3 {
+		h.do(hand{WheelY: -1})
+	}
+	if seed := h.model.Chosen().Seed; seed != 1 || h.front().top == 0 {
+		t.Errorf("the seed is %d, the first row %d", seed, h.front().top)
+	}
+	for range 3 {
+		h.do(hand{WheelY: 1})
+	}
+	h.press("row seed")
+	h.do(hand{WheelY: 1})
+	if seed := h.model.Chosen().Seed; seed != 2 || h.front().top != 0 {
+		t.Errorf("pressed, the seed is %d, the first row %d", seed, h.front().top)
+	}
+	h.do(hand{Runes: []rune{'7'}, Keys: []ebiten.Key{ebiten.KeyDigit7}})
+	h.key(ebiten.KeyEnter)
+	if seed := h.model.Chosen().Seed; seed != 7 {
+		t.Errorf("typed, the seed is %d", seed)
 	}
 }

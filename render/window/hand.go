@@ -106,10 +106,16 @@ func lettered(key ebiten.Key) ebiten.Key {
 // holds reports whether a key is down.
 func (h *hand) holds(key ebiten.Key) bool { return slices.Contains(h.held, key) }
 
-// coarse is a step, ten times as long with Shift.
-func (h *hand) coarse(step float64) float64 {
-	if h.Shift {
+// strides says what Shift and Alt do to a step, wherever something is stepped.
+const strides = "Shift: ten times as far, Alt: a tenth"
+
+// stride is a step: ten times as far with Shift, a tenth of it with Alt.
+func (h *hand) stride(step float64) float64 {
+	switch {
+	case h.Shift:
 		return 10 * step
+	case h.Alt:
+		return step / 10
 	}
 	return step
 }

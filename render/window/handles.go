@@ -125,6 +125,9 @@ func (h *handles) draw() {
 		if outcome := h.model.Outcome(); outcome != "" {
 			words += ": " + outcome
 		}
+		if err := h.model.Refused(); err != nil {
+			words = viewmodel.FaultOf(err).Short()
+		}
 		h.plate(words, geom.Vec{X: at.X, Y: at.Y - 26})
 	}
 	h.pen.Unclip()

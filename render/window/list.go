@@ -3,6 +3,7 @@ package window
 import (
 	"math"
 	"slices"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -56,13 +57,11 @@ func (d *list) choose(rows []cardRow) {
 	row.do()
 }
 
-// turn makes the number of the row at the cursor smaller or larger; with Shift in finer steps.
+// turn makes the number of the row at the cursor smaller or larger.
 func (d *list) turn(rows []cardRow, way float64) {
 	if c := d.card(); c.cursor < len(rows) && rows[c.cursor].turn != nil {
-		if d.hand.Shift {
-			way /= 10
-		}
-		rows[c.cursor].turn(way)
+		c.wheels = rows[c.cursor].label
+		rows[c.cursor].turn(d.hand.stride(way))
 	}
 }
 
@@ -75,6 +74,12 @@ func (d *list) keys() {
 	if c.name == "keys" && slices.Contains(d.hand.Runes, '?') {
 		d.close()
 		return
+	}
+	if rows := c.list(); !c.typed && c.cursor < len(rows) && rows[c.cursor].digit != nil {
+		if typed := strings.TrimFunc(string(d.hand.Runes), func(r rune) bool { return r < '0' || r > '9' }); typed != "" {
+			rows[c.cursor].digit(typed)
+			return
+		}
 	}
 	for _, key := range d.hand.Keys {
 		if d.key(c, key) {
@@ -244,7 +249,7 @@ func (d *list) place() {
 		}
 		row, r := rows[i], cardRowRect(box, i-c.top)
 		d.add(element{Name: "row " + row.label, Rect: r, Bare: true, Do: func() {
-			c.cursor = i
+			c.cursor, c.wheels = i, row.label
 			d.choose(rows)
 			if row.turn != nil {
 				d.turning = turning{label: row.label, from: d.hand.X, undo: d.model.UndoSteps()}
@@ -274,7 +279,8 @@ func writeRect(row Rect) Rect {
 	return r
 }
 
-// point takes the wheel and drags on a card: over a number they turn it, elsewhere the wheel shows other rows.
+// point takes the wheel and drags on a card: the wheel shows other rows, and turns the number that was pressed or turned
+// last while it is on it.
 func (d *list) point() {
 	c := d.card()
 	if c == nil {
@@ -288,12 +294,14 @@ func (d *list) point() {
 		return
 	}
 	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
-		if rows[i].turn != nil && cardRowRect(box, i-c.top).Contains(d.hand.X, d.hand.Y) {
+		mine := rows[i].turn != nil && rows[i].label == c.wheels
+		if mine && cardRowRect(box, i-c.top).Contains(d.hand.X, d.hand.Y) {
 			c.cursor = i
 			d.turn(rows, math.Copysign(1, d.hand.WheelY))
 			return
 		}
 	}
+	c.wheels = "" // what comes under the pointer now was not pressed
 	c.top = min(max(c.top-int(math.Copysign(3, d.hand.WheelY)), 0), max(len(rows)-c.shown, 0))
 }
 

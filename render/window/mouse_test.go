@@ -72,7 +72,7 @@ func TestAValueIsSelectedByAClickAndTurnedByWheelAndDrag(t *testing.T) {
 	if g.used("far") != 320 {
 		t.Errorf("a turn of the wheel made it %g, want 320", g.used("far"))
 	}
-	g.step(hand{X: x, Y: y, WheelY: -1, Shift: true})
+	g.step(hand{X: x, Y: y, WheelY: -1, Alt: true})
 	if g.used("far") != 318 {
 		t.Errorf("a fine turn back made it %g, want 318", g.used("far"))
 	}

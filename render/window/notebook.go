@@ -231,7 +231,7 @@ func (n *notebook) showLine(line int) {
 		if folded.number == line {
 			s.high = math.Max(s.high, float64(len(n.routine.fold))*codeRow)
 			s.show(float64(i)*codeRow, float64(i+1)*codeRow, page.H)
-			n.routine.found = line
+			n.routine.found, n.routine.keyed = line, true
 			return
 		}
 	}

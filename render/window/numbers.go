@@ -119,7 +119,8 @@ func (p *numbers) seen(each func(i int, r Rect)) {
 func (p *numbers) place() {
 	p.seen(func(i int, r Rect) {
 		n := p.list[i]
-		tip := fmt.Sprintf("drag, or wheel with Ctrl: %s a step (Shift: ten); click: type another", n.Unit())
+		tip := fmt.Sprintf("drag, or wheel with Ctrl: %s a step (Shift: ten times as far, Alt: %s); click: type another",
+			n.Unit(n.Stride()), n.Unit(1))
 		p.add(element{Name: n.name, Rect: Rect{X: r.X - 2, Y: r.Y, W: r.W + 4, H: r.H}, Tip: tip, Bare: true,
 			Do: func() { p.take(i, dragged) }})
 	})
@@ -214,10 +215,10 @@ func (p *numbers) wheel() {
 	p.turn(steps)
 }
 
-// turn steps the number in hand, with Shift by tens.
+// turn steps the number in hand: by its stride, ten times as far with Shift, by its last digit with Alt.
 func (p *numbers) turn(steps int) {
-	if p.hand.Shift {
-		steps *= 10
+	if !p.hand.Alt {
+		steps *= int(p.hand.stride(float64(p.first.Stride())))
 	}
 	p.now, p.typed = p.now.Step(steps), ""
 	p.model.Try(p.now.Text)
@@ -253,9 +254,8 @@ func (p *numbers) drop() {
 	p.model.Drop()
 }
 
-// choose takes the first number from the line that runs on, or of the page.
-func (p *numbers) choose() {
-	line := p.model.LineNow()
+// choose takes the first number from a line on, or of the page.
+func (p *numbers) choose(line int) {
 	at := slices.IndexFunc(p.all(), func(n textNumber) bool { return n.Line >= line })
 	p.chooseAt(max(0, at))
 }
@@ -395,7 +395,7 @@ func (p *numbers) outcome() string {
 		return viewmodel.FaultOf(err).Short()
 	}
 	if p.now.Text == p.first.Text {
-		return "Type another, or turn it by arrows or wheel. Enter writes it, Esc puts it back."
+		return "Type another, or turn it by arrows or wheel (" + strides + "). Enter writes it, Esc puts it back."
 	}
 	words := p.first.Text + " → " + p.now.Text
 	if outcome := p.model.Outcome(); outcome != "" {

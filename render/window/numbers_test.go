@@ -68,12 +68,12 @@ func TestANumberIsDraggedInThePage(t *testing.T) {
 	if h.model.Now == before || h.model.Before != before || !h.field.wholeWay() || h.model.Outcome() == "" {
 		t.Errorf("the new way does not lie over the old: %q", h.model.Outcome())
 	}
-	if words := h.numbers.outcome(); !strings.HasPrefix(words, "300 → 310: ochre 3, ends ") {
+	if words := h.numbers.outcome(); !strings.HasPrefix(words, "300 → 350: ochre 3, ends 0.74 s (+0.06)") {
 		t.Errorf("it says %q", words)
 	}
 	h.draws(t, "a number in hand")
 	h.letGo()
-	want := strings.Replace(turnable, "ahead(300", "ahead(310", 1)
+	want := strings.Replace(turnable, "ahead(300", "ahead(350", 1) // ten steps of 5: it is a large number
 	h.wantFile("let go", want)
 	h.rest(t)
 	if h.model.Before != before {
@@ -131,10 +131,11 @@ func TestANumberIsTypedOver(t *testing.T) {
 		t.Errorf("it says %q", h.model.Notice.Text)
 	}
 	h.press("number 4.2")
-	h.shift(ebiten.KeyArrowUp)
+	h.shift(ebiten.KeyArrowUp) // ten steps of 10
 	h.key(ebiten.KeyArrowDown)
+	h.do(hand{Keys: []ebiten.Key{ebiten.KeyArrowDown}, Alt: true}) // one of its last digit
 	h.key(ebiten.KeyTab)
-	want = strings.Replace(want, "speed = 800", "speed = 809", 1)
+	want = strings.Replace(want, "speed = 800", "speed = 889", 1)
 	if h.wantFile("arrows and Tab", want); !h.numbers.held() || h.numbers.first.Text != "0.12" {
 		t.Errorf("Tab does not go on to the next: %q", h.numbers.first.Text)
 	}
@@ -160,7 +161,7 @@ func TestANumberIsWheeledAndThePageStillScrolls(t *testing.T) {
 	h.do(hand{Ctrl: true, WheelY: 0.5, Shift: true})
 	h.wantFile("wheeled with Ctrl", text)
 	h.do(hand{})
-	want := strings.Replace(text, "ahead(300", "ahead(312", 1)
+	want := strings.Replace(text, "ahead(300", "ahead(360", 1)
 	h.wantFile("Ctrl let go", want)
 	h.rest(t)
 	h.draws(t, "before scrolling")
@@ -201,7 +202,7 @@ func TestABuiltInNumberIsKeptAsACopy(t *testing.T) {
 	h.press(h.row("row Write "))
 	h.rest(t)
 	text, err := os.ReadFile("mine_1.lua")
-	if err != nil || string(text) != strings.Replace(turnable, "ahead(300", "ahead(310", 1) {
+	if err != nil || string(text) != strings.Replace(turnable, "ahead(300", "ahead(350", 1) {
 		t.Errorf("%v: the copy is\n%s", err, text)
 	}
 	h.wantFile("written as a copy", turnable)

@@ -44,7 +44,7 @@ type madeFile struct {
 }
 
 const (
-	spanStep     = 0.5  // s by which a movie's ends are turned, a tenth of it with Shift
+	spanStep     = 0.5  // s by which a movie's ends are turned
 	shortestFilm = 0.1  // s
 	fieldWidth   = 1600 // pixels of a picture of the field
 )

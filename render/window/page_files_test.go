@@ -33,7 +33,7 @@ func TestTheNumbersOfARequiredFileAreTurned(t *testing.T) {
 		t.Errorf("it is not rehearsed: %q", h.model.Notice.Text)
 	}
 	h.letGo()
-	want := strings.Replace(arm, "1500", "1510", 1)
+	want := strings.Replace(arm, "1500", "1700", 1)
 	if got := readOf(t, "arm.lua"); got != want {
 		t.Errorf("arm.lua is\n%s", got)
 	}

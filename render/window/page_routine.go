@@ -17,7 +17,8 @@ type routinePage struct {
 	fold    []foldedLine // the lines as wrapped for the page
 	foldKey foldKey
 	kept    still
-	found   int // the line that was looked for last, until the page follows the run again; 0: none
+	found   int  // the line that was looked for last, until the page follows the run again; 0: none
+	keyed   bool // it was looked for after the pointer had moved last
 }
 
 // foldedLine is one row of the routine's page: a line of the file, or the continuation of one too long for the page.

@@ -72,7 +72,7 @@ func (s *studies) want(*wants) {
 // showList opens the list.
 func (s *studies) showList() {
 	s.lay(&card{name: "studies", title: "Studies from here", key: ebiten.KeyJ, own: true, passes: true,
-		foot: "Left, Right, wheel or a drag turn, Enter or a click does, J or Esc closes.", rows: s.rows})
+		foot: "Left, Right or a drag turn what a row says (" + strides + "), Enter or a click does, J or Esc closes.", rows: s.rows})
 }
 
 func (s *studies) rows() []cardRow {
@@ -116,8 +116,9 @@ func (s *studies) chosenRows() []cardRow {
 		drawn = "nothing is drawn"
 	}
 	rows := []cardRow{{label: "What is rehearsed", head: true},
-		{label: "seed", note: drawn, keeps: true, do: func() {}, turn: seed, about: "draws the spread and the noise"},
-		{label: "type a seed", keeps: true, do: s.typeSeed},
+		{label: "seed", note: drawn, keeps: true, do: func() {}, turn: seed, digit: s.typeSeed,
+			about: "draws the spread and the noise; digits type another"},
+		{label: "type a seed", keeps: true, do: func() { s.typeSeed("") }},
 		{label: "nominal: draw nothing", on: c.Nominal, keeps: true, do: func() {
 			c.Nominal = !c.Nominal
 			s.model.Choose(c)
@@ -179,10 +180,10 @@ func ring(names []string, now string, choose func(string)) func(float64) {
 	}
 }
 
-// typeSeed asks for a seed.
-func (s *studies) typeSeed() {
+// typeSeed asks for a seed, of which some is typed already.
+func (s *studies) typeSeed(typed string) {
 	var c *card
-	c = &card{name: "seed", title: "Seed:", typed: true, foot: "Digits, then Enter.", rows: func() []cardRow {
+	c = &card{name: "seed", title: "Seed:", typed: true, filter: typed, foot: "Digits, then Enter.", rows: func() []cardRow {
 		seed, err := strconv.ParseUint(strings.TrimSpace(c.filter), 10, 64)
 		if err != nil {
 			return []cardRow{{label: "type a whole number " + c.filter}}

@@ -204,11 +204,30 @@ func (n Number) Turns() bool {
 	return ok
 }
 
-// Unit is a step as it would be written.
-func (n Number) Unit() string {
+// Unit is so many of its last digit as they would be written.
+func (n Number) Unit(count int) string {
 	f, _ := n.form()
-	f.units, f.width = 1, 0
+	f.units, f.width = int64(count), 0
 	return f.text()
+}
+
+// Stride is how many of its last digits a usual step is: 1, 2 or 5 of a decimal place, a fiftieth of the number at
+// most, so that a hand's width goes through what may be meant. 1562 goes by 20, 260 by 5, 90
+// by 1, 0.12 by 0.01.
+func (n Number) Stride() int {
+	f, ok := n.form()
+	if !ok || f.hex != "" {
+		return 1
+	}
+	const share = 50
+	most := max(f.units, -f.units) / share
+	stride := int64(1)
+	for _, by := range []int64{2, 5, 10} {
+		for decade := int64(1); decade*by <= most; decade *= 10 {
+			stride = max(stride, decade*by)
+		}
+	}
+	return int(stride)
 }
 
 // unit is what a step changes the number by: one of its last digit.

@@ -63,16 +63,22 @@ func ended(r *Run) float64 {
 }
 
 // Outcome is the score and end of a run beside those of the run before, for the robot under test: "ochre 31 → 35,
-// ends 13.20 → 12.98 s". "": there are not both.
+// ends 12.98 s (-0.22)". "": there are not both.
 func Outcome(now, before *Run) string {
 	d, ok := Compare(now, before)
 	if !ok || len(d.Sides) == 0 {
 		return ""
 	}
 	own := now.Record.Header.Robots[0].Side
-	words := fmt.Sprintf("%s %s", d.Sides[0].Side, change(points(before, own), points(now, own), "%g"))
-	if was, is := ended(before), ended(now); !math.IsNaN(was) || !math.IsNaN(is) {
-		words += ", ends " + change(was, is, "%.2f") + " s"
+	words := fmt.Sprintf("%s %s", d.Sides[0].Side, change(points(before, own), points(now, own)))
+	switch was, is := ended(before), ended(now); {
+	case math.IsNaN(was) && math.IsNaN(is):
+	case math.IsNaN(is):
+		words += ", never ends"
+	case math.IsNaN(was):
+		words += fmt.Sprintf(", ends %.2f s (before: never)", is)
+	default:
+		words += fmt.Sprintf(", ends %.2f s (%+.2f)", is, is-was)
 	}
 	return words
 }
@@ -85,13 +91,13 @@ func (d *Model) Outcome() string {
 	return Outcome(d.Now, d.Before)
 }
 
-// change is a number old → new, or once where it is the same.
-func change(was, is float64, format string) string {
+// change is a number old → new, or once where it is the same; "never" where there is none.
+func change(was, is float64) string {
 	word := func(x float64) string {
 		if math.IsNaN(x) {
 			return "never"
 		}
-		return fmt.Sprintf(format, x)
+		return fmt.Sprintf("%g", x)
 	}
 	if word(was) == word(is) {
 		return word(is)

@@ -152,7 +152,7 @@ func TestCallsAreAddedWhereTheRoutineIs(t *testing.T) {
 	d.Playing = false
 	add := func(what Adding, x, y float64) {
 		t.Helper()
-		if err := d.HoldAdding(what, geom.Vec{X: x, Y: y}); err != nil {
+		if err := d.HoldAdding(what, geom.Vec{X: x, Y: y}, geom.Vec{X: x, Y: y}); err != nil {
 			t.Fatal(err)
 		}
 		if _, err := d.Keep(); err != nil {

@@ -62,8 +62,13 @@ func (d *Model) CanAdd() bool {
 }
 
 // HoldAdding takes the place after the line that the main task is at in hand, with a call tried there: Keep writes it.
-func (d *Model) HoldAdding(what Adding, at geom.Vec) error {
-	return d.holdCall(func(bot string) string { return d.callFor(what, at, bot) })
+// Where another place was pointed at than the call is for, that is told then.
+func (d *Model) HoldAdding(what Adding, at, pointed geom.Vec) error {
+	err := d.holdCall(func(bot string) string { return d.callFor(what, at, bot) })
+	if from, to := LuaPoint(pointed), LuaPoint(at); err == nil && from != to {
+		d.trial.told = fmt.Sprintf(" (%s was pointed at; it was brought onto what is near)", from)
+	}
+	return err
 }
 
 func (d *Model) holdCall(write func(bot string) string) error {
@@ -133,10 +138,7 @@ func (s addingSpot) with(call string) string { return s.before + call + s.after 
 // nothing runs yet; at the end of the function of the autonomous phase where nothing runs any more.
 func (d *Model) spot() (addingSpot, error) {
 	text := d.Source().Text
-	newline := "\n"
-	if strings.Contains(text, "\r\n") {
-		newline = "\r\n"
-	}
+	newline := newlineOf(text)
 	if d.added.line > 0 && d.added.text == text && d.added.time == d.Time {
 		return spotAfter(text, d.added.line, newline)
 	}
@@ -263,6 +265,14 @@ func lineOf(text string, line int) (from, to int) {
 		to = from + next
 	}
 	return from, from + len(strings.TrimSuffix(text[from:to], "\r"))
+}
+
+// newlineOf is what ends a text's lines.
+func newlineOf(text string) string {
+	if strings.Contains(text, "\r\n") {
+		return "\r\n"
+	}
+	return "\n"
 }
 
 func indentOf(line string) string { return line[:len(line)-len(strings.TrimLeft(line, " \t"))] }

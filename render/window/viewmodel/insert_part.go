@@ -2,6 +2,7 @@ package viewmodel
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -10,8 +11,8 @@ import (
 )
 
 // told are what parts can be told without anything that only their robot's file knows, with a usual number where one
-// is needed: to be turned then.
-var told = map[string]string{"run": "run(10)", "stop": "stop()", "hold": "hold()", "grab": "grab()", "place": "place()",
+// is needed, to be turned then: of a run most of the battery's volts.
+var told = map[string]string{"run": "run(%.0f)", "stop": "stop()", "hold": "hold()", "grab": "grab()", "place": "place()",
 	"drop": "drop()", "give": "give()", "out": "out()", "back": "back()", "shut": "shut()", "open": "open()"}
 
 // awaited is what a reading that is a number is compared with, to be turned then.
@@ -68,12 +69,20 @@ func partCalls(r *robot.Robot) (list []scripting.Call) {
 	for _, part := range hears {
 		for _, command := range part.Commands {
 			if call := told[command]; call != "" && part.Name != "drive" {
-				add(part.Name+":"+command, part.Name+":"+call)
+				add(part.Name+":"+command, part.Name+":"+forRobot(call, r))
 			}
 		}
 	}
 	heights(r, func(part, height string) { add(part+":to", fmt.Sprintf("%s:to(%q)", part, height)) })
 	return list
+}
+
+// forRobot is a call with a robot's own number.
+func forRobot(call string, r *robot.Robot) string {
+	if !strings.Contains(call, "%") {
+		return call
+	}
+	return fmt.Sprintf(call, math.Max(1, math.Floor(0.85*r.Battery.Open)))
 }
 
 func conditions(r *robot.Robot) (list []scripting.Call) {

@@ -162,8 +162,7 @@ func (d *Model) Poll() bool {
 func (d *Model) refuse(r result) {
 	if r.trial != nil {
 		if d.trial == r.trial {
-			d.trial.refused = r.err
-			d.Warn("Cannot be rehearsed: " + FaultOf(r.err).Short() + ".")
+			d.trial.refused = r.err // told beside what is in hand
 		}
 		return
 	}
@@ -293,6 +292,22 @@ func (d *Model) Exchange(files Files) {
 	d.Follows = true
 	d.replace(files)
 	d.Reload()
+}
+
+// Continue opens a copy of the routine with what is tried of it: the moment shown, the page and what it is compared with
+// stay.
+func (d *Model) Continue(files Files) {
+	t, playing, follows, before := d.Time, d.Playing, d.Follows, d.lastGood()
+	if d.trial != nil {
+		before = d.turns.from
+	}
+	versions, writes := d.versions, d.writes
+	d.replace(files)
+	d.Time, d.Playing, d.Follows, d.versions, d.writes = t, playing, follows, versions, writes
+	if d.trial = nil; d.Read() {
+		d.turn(turns{of: files.Routine, from: before, kept: true})
+	}
+	d.opened, d.wrote = "", "Wrote "+called(files.Routine, "")+", which is open now: later changes go into it."
 }
 
 // OpenDraft exchanges the routine for the draft of a drive, in a session in which it drives by itself.

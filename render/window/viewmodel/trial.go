@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/scripting/literal"
 )
 
 // trial is a change of the routine's text that is rehearsed from memory, and no file knows of.
@@ -17,6 +18,7 @@ type trial struct {
 	value   string // the param() whose default it is; "": none
 	added   string // the call that it adds; "": none
 	line    int    // of that
+	told    string // what is to be told beside it
 	refused error  // why it cannot be rehearsed; nil: it can, or is not known yet
 }
 
@@ -92,6 +94,10 @@ func (d *Model) Drop() {
 		return
 	}
 	d.turn(d.turns)
+	if t.edit.Old == "" {
+		d.Say("No line was added.")
+		return
+	}
 	d.Say(t.edit.What + "put back to " + t.edit.Old + ".")
 }
 
@@ -131,6 +137,41 @@ func (d *Model) HoldLine(line int) (string, error) {
 	return text[from:to], d.Hold(from, to)
 }
 
+// HoldBelow takes the end of a line of the text in hand, with a new line tried there. It gives what the new line begins
+// with: the end of the line before, and the blanks of its place.
+func (d *Model) HoldBelow(line int) (lead string, err error) {
+	text := d.Source().Text
+	if line < 1 || line > 1+strings.Count(text, "\n") {
+		return "", fmt.Errorf("there is no line %d", line)
+	}
+	from, to := lineOf(text, line)
+	if err := d.Hold(to, to); err != nil {
+		return "", err
+	}
+	lead = newlineOf(text) + indentOf(text[from:to])
+	if opens(text[from:to]) {
+		lead += "  "
+	}
+	d.exchange(lead)
+	return lead, nil
+}
+
+// opens reports whether a line begins a block or a table that goes on under it.
+func opens(line string) bool {
+	depth := 0
+	for _, t := range literal.Code(line) {
+		switch t.Of(line) {
+		case "function", "then", "do", "repeat", "else", "{", "(":
+			depth++
+		case "end", "until", "}", ")":
+			depth--
+		case "elseif":
+			depth--
+		}
+	}
+	return depth > 0
+}
+
 // BotInHand is what the robot is called where something is in hand.
 func (d *Model) BotInHand() string {
 	if d.trial == nil {
@@ -163,7 +204,7 @@ func (d *Model) written(t *trial) {
 		strings.TrimSuffix(e.What, ": "), e.Old)
 	if t.added != "" {
 		d.added = added{t.line, t.source.Text, -1}
-		d.wrote = fmt.Sprintf("Put %s into %s. Undo with Ctrl+Z.", t.added, e.Name)
+		d.wrote = fmt.Sprintf("Put %s into %s%s. Undo with Ctrl+Z.", t.added, e.Name, t.told)
 	}
 	d.Reload()
 	d.turns = turns

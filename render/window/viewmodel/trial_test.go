@@ -114,7 +114,7 @@ func TestARefusedNumberIsNotWritten(t *testing.T) {
 	hold(t, d, "500")
 	d.Try("50")
 	finish(t, d)
-	if d.Refused() == nil || d.Fault != nil || !d.Notice.Bad {
+	if d.Refused() == nil || d.Fault != nil || d.Notice.Bad {
 		t.Errorf("it says %q", d.Notice.Text)
 	}
 	if read, err := d.Keep(); read || err != nil || !strings.Contains(d.Notice.Text, "Not written: mine.lua:") {
