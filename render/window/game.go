@@ -3,6 +3,7 @@ package window
 import (
 	"context"
 	"math"
+	"time"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -53,6 +54,7 @@ func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path str
 	g.pace = newPace()
 	model.Tells(g.pace.hurry)
 	g.disk.start(g.pace.hurry)
+	g.others.tell = g.pace.hurry
 	g.opening = o.Drive
 	context.AfterFunc(ctx, g.pace.hurry)
 	return g
@@ -80,7 +82,8 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.studies = newStudies(view, disk, g.notebook, g.numbers)
 	g.field.studies = g.studies
 	g.moment = &moment{shared: s, notebook: g.notebook, line: g.line}
-	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field}
+	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field,
+		tell: func() {}}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
 	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.studies, g.facts, g.handles, &header{s},
 		g.notebook, &files{shared: s, notebook: g.notebook}, g.moment, g.numbers, g.line, g.panel, g.charts,
@@ -113,6 +116,9 @@ func (g *game) close() {
 // frameSeconds is the time of one Update while hands move.
 const frameSeconds = 1.0 / 60
 
+// patience is how long an Update waits for the run of a turned value at most.
+const patience = 50 * time.Millisecond
+
 // Update is Ebiten's: one step of the window.
 func (g *game) Update() error {
 	if !g.started {
@@ -139,11 +145,20 @@ func (g *game) Update() error {
 	g.advance()
 	g.layout()
 	g.act()
+	if g.model.AwaitTurn(patience) {
+		g.stale = g.model.Poll() || g.stale
+	}
 	g.layout() // what was done may have moved things
-	_, busy := g.model.Busy()
-	g.pace.next(hands, busy || g.model.Driving() || g.others.work != nil, g.model.Playing, passed)
+	g.pace.next(doing{hands: hands, busy: g.busy(), turns: g.model.Turns(), plays: g.model.Playing}, passed)
 	g.dump.write(g.state())
 	return nil
+}
+
+// busy reports whether something goes on that is drawn. How far the rehearsal of a turn is, is not: it would take its
+// time.
+func (g *game) busy() bool {
+	_, busy := g.model.Busy()
+	return busy && !g.model.Turns() || g.model.Driving()
 }
 
 // advance lets time pass: watching, driving, work in the background, files on disk.
@@ -154,11 +169,8 @@ func (g *game) advance() {
 		g.driver.takeSave()
 	}
 	_, busy := g.model.Busy()
-	if _, held := g.model.Held(); held {
-		busy = false // no time is spent on drawing how far the step under way is
-	}
 	g.stale = g.moment.find() || g.stale
-	g.stale = g.model.Poll() || saved || busy || g.model.Driving() || g.model.Playing || g.stale
+	g.stale = g.model.Poll() || saved || g.busy() || g.model.Driving() || g.model.Playing || g.stale
 	if g.model.Driving() {
 		g.driver.drive()
 		if !g.model.Driving() { // the session is over

@@ -22,6 +22,7 @@ type others struct {
 	*shared
 	disk  *disk
 	field *field
+	tell  func()         // that there is news of the work
 	of    *viewmodel.Run // whose stretch is chosen
 	film  movie.Movie    // its stretch and speed
 	work  *writing       // under way; nil: none
@@ -140,9 +141,10 @@ func (o *others) make(name string, keep func([]byte), fill filling) {
 		return
 	}
 	ctx, stop := context.WithCancel(context.Background())
-	work := &writing{name: name, keep: keep, stop: stop, done: make(chan madeFile, 1), told: -1}
+	work, tell := &writing{name: name, keep: keep, stop: stop, done: make(chan madeFile, 1), told: -1}, o.tell
 	o.work = work
 	go func() {
+		defer tell()
 		defer func() { // a crash behind the window must not close it
 			if trouble := recover(); trouble != nil {
 				work.done <- madeFile{err: fmt.Errorf("internal error: %v. This is our fault, not yours; please report it.\n%s",
@@ -150,7 +152,11 @@ func (o *others) make(name string, keep func([]byte), fill filling) {
 			}
 		}()
 		var out bytes.Buffer
-		err := fill(ctx, &out, func(share float64) { work.share.Store(int64(100 * share)) })
+		err := fill(ctx, &out, func(share float64) {
+			if percent := int64(100 * share); work.share.Swap(percent) != percent {
+				tell()
+			}
+		})
 		work.done <- madeFile{out.Bytes(), err}
 	}()
 }

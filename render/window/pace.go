@@ -21,9 +21,10 @@ type pace struct {
 
 // Times from one frame to the next.
 const (
-	lively  = time.Second / 60 // while hands move or something goes on
-	playing = time.Second / 30 // while a run plays and no hand moves
-	resting = time.Second / 4  // while nothing happens: what nobody has called for is seen then
+	lively   = time.Second / 60 // while hands move or something goes on
+	playing  = time.Second / 30 // while a run plays and no hand moves
+	settling = time.Second / 15 // after hands have moved, for what waits for them to rest
+	resting  = time.Second / 4  // while nothing happens: what nobody has called for is seen then
 )
 
 const (
@@ -66,20 +67,40 @@ func (p *pace) begin() (called bool, passed float64) {
 	return called, passed
 }
 
-// next calls for the next frame. hands: they have moved now; busy: something goes on; plays: a run does.
-func (p *pace) next(hands, busy, plays bool, passed float64) {
+// doing is what goes on at the end of an Update.
+type doing struct {
+	hands bool // they have moved now
+	busy  bool // something is drawn anew in every frame
+	turns bool // the run of a turned value is awaited, which calls for a frame by itself
+	plays bool // a run does
+}
+
+// next calls for the next frame.
+func (p *pace) next(d doing, passed float64) {
 	p.quiet += passed
-	if hands || busy {
+	if d.hands || d.busy {
 		p.quiet = 0
 	}
-	wait := resting
-	switch p.least = lively; {
-	case plays && p.quiet > 0:
-		wait, p.least = playing, playing
-	case p.quiet < staysLively:
-		wait = lively
-	}
+	wait, least := d.times(p.quiet)
+	p.least = least
 	p.clock.Reset(wait - time.Since(p.began))
+}
+
+// times are those to the next frame, if nothing calls for it before, and at least. quiet: s since something happened.
+func (d doing) times(quiet float64) (wait, least time.Duration) {
+	switch {
+	case d.plays && quiet > 0:
+		return playing, playing
+	case d.plays:
+		return lively, lively
+	case d.turns:
+		return resting, lively
+	case d.hands || d.busy:
+		return lively, lively
+	case quiet < staysLively:
+		return settling, lively
+	}
+	return resting, lively
 }
 
 func (p *pace) stop() { p.clock.Stop() }

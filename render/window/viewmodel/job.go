@@ -6,6 +6,7 @@ import (
 	"math"
 	"runtime/debug"
 	"sync/atomic"
+	"time"
 
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/record"
@@ -14,11 +15,15 @@ import (
 
 // job is the one piece of long work in the background. A new one ends the one before it.
 type job struct {
-	tell    func() // that there is a result; nil: nobody
+	tell    func() // that there is a result
 	results chan result
 	stop    context.CancelFunc
 	number  int
 	running bool
+	fresh   bool          // it was started since await was asked last
+	done    chan struct{} // closed when there is a result
+	awaited atomic.Bool   // somebody waits for that, and need not be told
+	took    time.Duration // by the last one
 	waits   bool          // something newer is to be rehearsed after this
 	share   atomic.Uint64 // how much is done, 0..1, as bits of a float64
 }
@@ -26,6 +31,7 @@ type job struct {
 // result is what the background hands over.
 type result struct {
 	number   int
+	took     time.Duration
 	setup    rehearse.Setup
 	arranged Arrangement
 	trial    *trial
@@ -34,22 +40,26 @@ type result struct {
 	err      error
 }
 
-func newJob() *job { return &job{results: make(chan result, 1)} }
+func newJob() *job { return &job{tell: func() {}, results: make(chan result, 1)} }
 
 // start runs work in the background and forgets the work before it.
 func (j *job) start(work func(context.Context, func(float64)) result) {
 	j.cancel()
 	ctx, stop := context.WithCancel(context.Background())
-	j.stop, j.running = stop, true
+	select {
+	case <-j.results: // of one that was given up
+	default:
+	}
+	j.stop, j.running, j.fresh, j.done = stop, true, true, make(chan struct{})
 	j.number++
-	number := j.number
+	number, done, began := j.number, j.done, time.Now()
 	j.share.Store(0)
 	go func() {
 		r := guarded(ctx, work, func(share float64) { j.share.Store(math.Float64bits(share)) })
-		r.number = number
+		r.number, r.took = number, time.Since(began)
 		select {
 		case j.results <- r:
-			if j.tell != nil {
+			if close(done); !j.awaited.Load() {
 				j.tell()
 			}
 		case <-ctx.Done():
@@ -75,6 +85,28 @@ func (j *job) cancel() {
 	j.running, j.waits = false, false
 }
 
+// await waits for the result of work that has just been started, so long at most, and not where the work before took
+// longer. It reports whether there is one.
+func (j *job) await(most time.Duration) bool {
+	fresh := j.fresh
+	if j.fresh = false; !fresh || !j.running || j.took > most {
+		return false
+	}
+	j.awaited.Store(true)
+	select {
+	case <-j.done:
+	case <-time.After(most):
+	}
+	j.awaited.Store(false)
+	select {
+	case <-j.done: // also where it came while nobody was to be told
+		return true
+	default:
+		j.took = most + 1
+		return false
+	}
+}
+
 // poll takes the result if it is there.
 func (j *job) poll() (result, bool) {
 	select {
@@ -82,7 +114,7 @@ func (j *job) poll() (result, bool) {
 		if r.number != j.number || !j.running {
 			return result{}, false
 		}
-		j.running = false
+		j.running, j.took = false, r.took
 		return r, true
 	default:
 		return result{}, false

@@ -47,6 +47,7 @@ func (d *Model) Observe() {
 	o.cancel()
 	ctx, stop := context.WithCancel(context.Background())
 	o.of, o.stop = run, stop
+	tell := d.job.tell
 	go func() {
 		var kept *Kept
 		r := guarded(ctx, func(ctx context.Context, _ func(float64)) result {
@@ -58,6 +59,7 @@ func (d *Model) Observe() {
 		}
 		select {
 		case o.results <- kept:
+			tell()
 		case <-ctx.Done():
 		}
 	}()

@@ -162,7 +162,7 @@ func New(files Files, load Loader) *Model {
 	}
 }
 
-// Tells has it told, on another goroutine, when there is something to Poll.
+// Tells has it told, on other goroutines, when there is something to Poll.
 func (d *Model) Tells(tell func()) { d.job.tell = tell }
 
 // Say puts a line before the person.

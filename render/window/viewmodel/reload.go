@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"chalkfield/internal/app/check"
 	"chalkfield/internal/app/rehearse"
@@ -157,6 +158,15 @@ func (d *Model) Poll() bool {
 	d.Show(r.run)
 	return true
 }
+
+// AwaitTurn waits for the run of a turn that has just begun, so long at most: what is drawn before it would take the
+// processor from it, and be drawn again. It reports whether the run is there.
+func (d *Model) AwaitTurn(most time.Duration) bool {
+	return d.turns.of != "" && d.job.await(most)
+}
+
+// Turns reports whether what is rehearsed came of a turn of a value or a number: its run comes soon.
+func (d *Model) Turns() bool { return d.job.running && d.turns.of != "" }
 
 // refuse tells why there is no run. What was moved to where it cannot stand goes back; files are not touched.
 func (d *Model) refuse(r result) {

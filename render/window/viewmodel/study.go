@@ -74,7 +74,7 @@ func (d *Model) Begin(a Ask) {
 		d.study.notes = []string{"With what is arranged or turned in the window, and not in the files"}
 	}
 	d.Bundle = true
-	go d.study.work(ctx, prepare)
+	go d.study.work(ctx, prepare, d.job.tell)
 }
 
 // commands tells what commands the robot from what did before: the routine's files, and what is tried of them.
@@ -153,8 +153,9 @@ func (d *Model) routineName() string {
 // firstTold is how many rehearsals it takes until a study under way tells of them; later it takes more.
 const firstTold = 8
 
-// work makes the study, on a goroutine of its own. One core is left to the window.
-func (s *Study) work(ctx context.Context, prepare preparing) {
+// work makes the study, on a goroutine of its own, and tells when there is more of it. One core is left to the window.
+func (s *Study) work(ctx context.Context, prepare preparing, tell func()) {
+	defer tell()
 	defer func() { // a crash behind the window must not close it
 		if trouble := recover(); trouble != nil {
 			s.done <- fmt.Errorf("internal error: %v. This is our fault, not yours; please report it.\n%s", trouble,
@@ -176,15 +177,16 @@ func (s *Study) work(ctx context.Context, prepare preparing) {
 	err = made.Run(ctx, journal, max(pool.Cores()-1, 1), func(done int) {
 		if have := int(s.have.Add(int64(done))); have-told >= told/4+firstTold {
 			told = have
-			s.tell(made, journal)
+			s.see(made, journal)
+			tell()
 		}
 	})
-	s.tell(made, journal)
+	s.see(made, journal)
 	s.done <- err
 }
 
-// tell puts down what there is by now.
-func (s *Study) tell(made *study.Study, journal *results.Journal) {
+// see puts down what there is by now.
+func (s *Study) see(made *study.Study, journal *results.Journal) {
 	seen := &Seen{Made: made, File: &results.File{Header: made.Header, Results: slices.Clone(journal.File().Results)}}
 	if told, err := report.Study(seen.File); err == nil { // else there is too little yet
 		told.Notes = append(slices.Clone(s.notes), told.Notes...)
