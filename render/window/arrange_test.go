@@ -173,14 +173,14 @@ func TestChartsThatHaveNoRoomScroll(t *testing.T) {
 	if len(st.Signals) != 8 || !strings.HasSuffix(st.Hidden, "more below: wheel") {
 		t.Fatalf("signals %v, hidden %q", st.Signals, st.Hidden)
 	}
-	drawn := h.charts.kept.last
+	drawn := h.charts.kept.kept
 	h.point(middle(st.Parts["charts"]))
 	h.do(hand{WheelY: -1})
 	after := h.state()
 	if !strings.HasPrefix(after.Hidden, "1 above") || after.Span != st.Span {
 		t.Errorf("the wheel: %q, the time %v, before %v", after.Hidden, after.Span, st.Span)
 	}
-	if h.draws(t, "one on"); h.charts.kept.last == drawn {
+	if h.draws(t, "one on"); h.charts.kept.kept == drawn {
 		t.Error("no other charts are drawn")
 	}
 	h.shift(ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown, ebiten.KeyPageDown,

@@ -183,7 +183,7 @@ func (c *charts) draw() {
 	if against := c.against(); against != nil {
 		content = content.text(fmt.Sprintf("%p", against))
 	}
-	c.drawStill(&c.kept, content, area, func() {
+	c.drawStill(&c.kept, content, func() {
 		c.fill(area, scene.Slate)
 		c.eachChart(run, c.drawChart)
 	})

@@ -93,10 +93,10 @@ func TestTheThemeIsChosenAndKept(t *testing.T) {
 	g := sized(t, 960, 600)
 	g.draws(t, "slate")
 	for _, want := range []string{"light", "contrast", ""} {
-		print := g.strip.kept.last
+		print := g.strip.kept.kept
 		g.keyed(ebiten.KeyF2)
 		g.draws(t, "theme "+want)
-		if g.memory.Theme != want || g.dress != want || g.strip.kept.last == print {
+		if g.memory.Theme != want || g.dress != want || g.strip.kept.kept == print {
 			t.Errorf("theme %q, drawn in %q, want %q", g.memory.Theme, g.dress, want)
 		}
 	}

@@ -212,7 +212,7 @@ func (w *twice) Draw(screen *ebiten.Image) {
 		w.first, w.second = make([]byte, n), make([]byte, n)
 	}
 	w.stale = true
-	w.game.Draw(screen) // parts that rest are copied from now on
+	w.game.Draw(screen) // parts that rest are drawn as kept from now on
 	screen.ReadPixels(w.first)
 	w.pen.Forget()
 	w.stale = true

@@ -109,7 +109,7 @@ func (f *field) drawScene(run *viewmodel.Run) {
 	rest.Layers[0].Labels = append(rest.Layers[0].Labels, axes.labels...)
 	content := noPrint.items(ground.Layers).numbers(v.Scale, v.Origin.X, v.Origin.Y).rect(area)
 	content = f.studies.print(content)
-	f.drawStill(&f.kept, content, area, func() {
+	f.drawStill(&f.kept, content, func() {
 		f.drawGround()
 		f.clip(area)
 		f.drawer.Draw(f.pen, &ground, v)

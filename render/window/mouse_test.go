@@ -343,7 +343,7 @@ func TestTheAccentChangesWithTheField(t *testing.T) {
 	g.model.Now.Setup.Field = field
 	g.draws(t, "another field")
 	if g.accent == usual || g.accent != scene.TintOf(field).Accent || kept == 0 || g.strip.kept.kept == kept {
-		t.Errorf("the accent is %v, the strip's kept picture %v, then %v", g.accent, kept, g.strip.kept.kept)
+		t.Errorf("the accent is %v, the strip's kept drawing %v, then %v", g.accent, kept, g.strip.kept.kept)
 	}
 }
 

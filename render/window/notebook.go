@@ -121,7 +121,7 @@ func (n *notebook) draw() {
 		if _, held := n.model.Held(); !held { // a number in hand stays where it is
 			n.routine.follow(page, s)
 		}
-		n.drawStill(&n.routine.kept, n.routine.print(page, s), page, func() { n.drawPage(page, s) })
+		n.drawStill(&n.routine.kept, n.routine.print(page, s), func() { n.drawPage(page, s) })
 		return
 	}
 	n.drawPage(page, s)

@@ -114,7 +114,7 @@ type element struct {
 	Do    func()
 }
 
-// drawButtons paints an area with the elements in it that have a look of their own, by way of its kept picture.
+// drawButtons paints an area with the elements in it that have a look of their own, by way of its kept drawing.
 func (s *shared) drawButtons(kept *still, area Rect) {
 	over := s.under()
 	content := noPrint.rect(area)
@@ -125,7 +125,7 @@ func (s *shared) drawButtons(kept *still, area Rect) {
 			content = content.rect(e.Rect).text(e.Label).flag(e.On).flag(e.Off).flag(e == over)
 		}
 	}
-	s.drawStill(kept, content, area, func() {
+	s.drawStill(kept, content, func() {
 		s.fill(area, s.panel)
 		for _, e := range buttons {
 			s.drawButton(e, e == over)

@@ -1,20 +1,16 @@
 package window
 
 import (
-	"image"
 	"math"
 
-	"github.com/hajimehoshi/ebiten/v2"
-
 	"chalkfield/render/scene"
+	"chalkfield/render/window/canvas"
 )
 
-// still keeps the picture of a part of the window that seldom changes, so that a frame in which it has not changed only
-// copies it. A part that changes in every frame is drawn as it is: keeping it would cost more than it saves.
+// still keeps the drawing of a part of the window that seldom changes, so that it need not be made anew in every frame.
 type still struct {
-	picture *ebiten.Image // of its place
-	kept    print         // what the picture shows
-	last    print         // what was asked for in the frame before
+	drawing canvas.Drawing
+	kept    print // what it shows
 	has     bool
 }
 
@@ -82,37 +78,14 @@ func (p print) items(layers []scene.Layer) print {
 	return p
 }
 
-// drawStill draws a part of the window by way of its kept picture.
-func (l *look) drawStill(s *still, content print, area Rect, draw func()) {
+// drawStill draws a part of the window, by way of its kept drawing where that shows the same.
+func (l *look) drawStill(s *still, content print, draw func()) {
 	content = content.numbers(l.density).colour(l.accent).text(l.dress)
-	same := s.last == content
-	s.last = content
 	if s.has && s.kept == content {
-		l.pen.Picture(s.picture, uint64(content))
+		l.pen.Again(&s.drawing)
 		return
 	}
-	s.has = false
-	if !same {
-		draw()
-		return
-	}
-	part := l.pixels(area)
-	if part.Empty() {
-		return
-	}
-	if s.picture == nil || s.picture.Bounds() != part {
-		if s.picture != nil {
-			s.picture.Deallocate()
-		}
-		s.picture = ebiten.NewImageWithOptions(part, nil)
-	}
-	l.pen.Aside(s.picture, draw)
+	l.pen.Keep(&s.drawing, draw)
 	s.kept, s.has = content, true
-	l.pen.Picture(s.picture, uint64(content))
-}
-
-// pixels is an area as the pen's Rect fills it.
-func (l *look) pixels(area Rect) image.Rectangle {
-	pixel := func(points float64) int { return int(math.Round(points * l.density)) }
-	return image.Rect(pixel(area.X), pixel(area.Y), pixel(area.Right()), pixel(area.Bottom()))
+	l.pen.Again(&s.drawing)
 }

@@ -53,7 +53,7 @@ func (s *strip) draw() {
 	content := s.runPrint(run).rect(strip).numbers(from, to).ints(s.model.Robot, s.overEvent)
 	content = content.numbers(s.frame.Gutter, s.frame.Row).ints(s.top).text(s.hidden())
 	content = s.timesPrint(content)
-	s.drawStill(&s.kept, content, strip, func() { s.drawRows(run) })
+	s.drawStill(&s.kept, content, func() { s.drawRows(run) })
 	s.drawPin(s.along(s.timeArea()), strip.Y, strip.Bottom())
 	if x, ok := s.along(s.timeArea()).hand(s.model.Time); ok {
 		s.pen.Segment(x, strip.Y, x, strip.Bottom(), 2, s.accent)

@@ -5,6 +5,7 @@
 package canvas
 
 import (
+	"hash/maphash"
 	"image"
 	"math"
 
@@ -20,17 +21,29 @@ import (
 type Pen struct {
 	Scale float64 // pixels a logical point
 
-	whole    *ebiten.Image  // what Begin was given
-	target   *ebiten.Image  // whole or the part that Clip chose
-	plain    *ebiten.Shader // fills with the corners' colours
-	sheet    sheet
+	Drawing                // of this frame, as far as it is not drawn yet
+	whole   *ebiten.Image  // what Begin was given
+	target  *ebiten.Image  // whole or the part that Clip chose
+	plain   *ebiten.Shader // fills with the corners' colours
+	sheet   sheet
+	faces   faces
+	scratch []geom.Vec
+	round   []geom.Vec
+	cross   []row
+	tones   tones
+}
+
+// Drawing is what was drawn and can be drawn again: shapes and words, which need less memory than their pixels.
+type Drawing struct {
+	deeds    []deed
+	writings []writing
 	vertices []ebiten.Vertex
 	indices  []uint32
-	faces    faces
-	scratch  []geom.Vec
-	round    []geom.Vec
-	cross    []row
-	tones    tones
+}
+
+// empty makes the drawing one of nothing that keeps its room.
+func (d *Drawing) empty() {
+	d.deeds, d.writings, d.vertices, d.indices = d.deeds[:0], d.writings[:0], d.vertices[:0], d.indices[:0]
 }
 
 // Tone turns a colour into what is shown for it.
@@ -82,7 +95,7 @@ func NewPen() (*Pen, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Pen{Scale: 1, faces: faces, plain: plain}, nil
+	return &Pen{Scale: 1, faces: faces, plain: plain, sheet: sheet{seed: maphash.MakeSeed()}}, nil
 }
 
 // Begin starts a picture.
@@ -93,6 +106,7 @@ func (p *Pen) Begin(target *ebiten.Image, scale float64) {
 // BeginAgain starts a picture anew that still shows what was drawn the last time, of which all but the changes stays.
 func (p *Pen) BeginAgain(target *ebiten.Image, scale float64) {
 	p.Begin(target, scale)
+	p.empty()
 	p.sheet.begin(target)
 }
 
@@ -102,24 +116,22 @@ func (p *Pen) End() { p.sheet.end(p) }
 // Forget has everything drawn at the next End.
 func (p *Pen) Forget() { p.sheet.picture = nil }
 
-// Aside draws another picture in between, all of it and at once. Its places are those of this one.
-func (p *Pen) Aside(picture *ebiten.Image, draw func()) {
-	before := *p
-	p.whole, p.target, p.vertices, p.indices, p.sheet.on = picture, picture, nil, nil, false
+// Keep makes a drawing of what draw draws, between BeginAgain and End, and shows nothing of it.
+func (p *Pen) Keep(d *Drawing, draw func()) {
+	frame := p.Drawing
+	p.Drawing = *d
+	p.empty()
 	draw()
-	p.Flush()
-	p.whole, p.target, p.vertices, p.indices = before.whole, before.target, before.vertices, before.indices
-	p.sheet.on = before.sheet.on
+	*d, p.Drawing = p.Drawing, frame
 }
 
-// Picture copies what Aside has drawn to its place. content tells it from others drawn into the same image.
-func (p *Pen) Picture(picture *ebiten.Image, content uint64) {
-	if !p.sheet.on {
-		p.Flush()
-		copyPicture(p.target, picture, picture.Bounds())
-		return
+// Again draws what Keep kept, as if it were drawn now. It must stay as it is until End.
+func (p *Pen) Again(d *Drawing) {
+	kept := deed{writing: -1, kept: d}
+	for i := range d.deeds {
+		kept.box = kept.box.Union(d.deeds[i].box)
 	}
-	p.sheet.add(deed{box: picture.Bounds(), clip: p.target.Bounds(), writing: -1, picture: picture}, mark(content))
+	p.deeds = append(p.deeds, kept)
 }
 
 // shape notes the shape of the corners and indices from there on.
@@ -142,7 +154,7 @@ func (p *Pen) piece(corners, indices [2]int) {
 		high = [2]float32{max(high[0], v.DstX), max(high[1], v.DstY)}
 	}
 	d.box = pixelBox(float64(low[0]), float64(low[1]), float64(high[0]), float64(high[1])).Intersect(d.clip)
-	p.sheet.add(d, m)
+	p.add(d, m)
 }
 
 // pixelBox is the whole pixels that a box has a share in. What is not a number or far outside becomes large.

@@ -13,14 +13,14 @@ import (
 // sheet holds back what is drawn of a frame. When all of it is known, it is drawn only in those tiles of the picture in
 // which it differs from the frame before, because a renderer without a graphics card takes its time for every pixel.
 type sheet struct {
-	on       bool // things are held back
-	deeds    []deed
-	writings []writing
+	on       bool   // things are held back
 	tiles    []mark // of this frame
 	shown    []mark // of what the picture shows
 	across   int    // tiles in a row
 	picture  *ebiten.Image
-	seed     maphash.Seed
+	seed     maphash.Seed    // of words' marks
+	within   image.Rectangle // of the picture, to which drawing is restricted
+	target   *ebiten.Image   // that part
 	vertices []ebiten.Vertex // gathered for one call
 	indices  []uint32
 }
@@ -43,12 +43,13 @@ func (m mark) floats(a, b float32) mark {
 	return m.with(uint64(math.Float32bits(a))<<32 | uint64(math.Float32bits(b)))
 }
 
-// deed is one thing drawn: a shape, or words, or a picture.
+// deed is one thing drawn: a shape, or words, or a drawing.
 type deed struct {
+	mark             mark
 	box, clip        image.Rectangle // pixels that it may change; to which it is restricted
 	corners, indices [2]int          // of a shape: ranges in the pen's
 	writing          int             // index of words, -1: none
-	picture          *ebiten.Image
+	kept             *Drawing
 }
 
 // writing is a line of words, ready to be drawn.
@@ -59,25 +60,20 @@ type writing struct {
 }
 
 // add takes a deed up, with its mark.
-func (s *sheet) add(d deed, m mark) {
-	d.box = d.box.Intersect(d.clip)
-	if d.box.Empty() {
+func (d *Drawing) add(a deed, m mark) {
+	a.box = a.box.Intersect(a.clip)
+	if a.box.Empty() {
 		return
 	}
-	m = m.with(uint64(d.clip.Min.X)<<32 ^ uint64(d.clip.Min.Y)).with(uint64(d.clip.Max.X)<<32 ^ uint64(d.clip.Max.Y))
-	s.deeds = append(s.deeds, d)
-	for y := d.box.Min.Y / tile; y <= (d.box.Max.Y-1)/tile; y++ {
-		row := s.tiles[y*s.across:]
-		for x := d.box.Min.X / tile; x <= (d.box.Max.X-1)/tile; x++ {
-			row[x] = row[x].with(uint64(m))
-		}
-	}
+	a.mark = m.with(uint64(a.clip.Min.X)<<32 ^ uint64(a.clip.Min.Y)).
+		with(uint64(a.clip.Max.X)<<32 ^ uint64(a.clip.Max.Y))
+	d.deeds = append(d.deeds, a)
 }
 
 // write takes a line of words up.
-func (s *sheet) write(w writing, box, clip image.Rectangle, m mark) {
-	s.writings = append(s.writings, w)
-	s.add(deed{box: box, clip: clip, writing: len(s.writings) - 1}, m.with(maphash.String(s.seed, w.words)))
+func (d *Drawing) write(w writing, box, clip image.Rectangle, m mark) {
+	d.writings = append(d.writings, w)
+	d.add(deed{box: box, clip: clip, writing: len(d.writings) - 1}, m)
 }
 
 // begin makes the sheet ready for a frame of a picture.
@@ -87,12 +83,32 @@ func (s *sheet) begin(picture *ebiten.Image) {
 	n := s.across * ((size.Y + tile - 1) / tile)
 	if s.picture != picture || len(s.shown) != n {
 		s.picture, s.shown, s.tiles = picture, make([]mark, n), make([]mark, n)
-		s.seed = maphash.MakeSeed()
 	}
 	for i := range s.tiles {
 		s.tiles[i] = 1 // none is as one that was never drawn
 	}
-	s.deeds, s.writings, s.on = s.deeds[:0], s.writings[:0], true
+	s.on = true
+}
+
+// take marks the tiles in which a drawing has something.
+func (s *sheet) take(d *Drawing) {
+	for i := range d.deeds {
+		a := &d.deeds[i]
+		if a.kept != nil {
+			s.take(a.kept)
+			continue
+		}
+		box := a.box.Intersect(s.picture.Bounds())
+		if box.Empty() {
+			continue
+		}
+		for y := box.Min.Y / tile; y <= (box.Max.Y-1)/tile; y++ {
+			row := s.tiles[y*s.across:]
+			for x := box.Min.X / tile; x <= (box.Max.X-1)/tile; x++ {
+				row[x] = row[x].with(uint64(a.mark))
+			}
+		}
+	}
 }
 
 // patches are the rectangles that cover the tiles in which something differs.
@@ -151,59 +167,53 @@ func reaches(row []image.Rectangle, r image.Rectangle) bool {
 // end draws what differs.
 func (s *sheet) end(p *Pen) {
 	s.on = false
+	s.take(&p.Drawing)
 	for _, patch := range s.patches() {
-		s.draw(p, patch.Intersect(s.picture.Bounds()))
+		s.draw(p, &p.Drawing, patch.Intersect(s.picture.Bounds()))
+		s.flush(p)
 	}
+	s.within, s.target = image.Rectangle{}, nil
 	s.tiles, s.shown = s.shown, s.tiles
-	p.vertices, p.indices = p.vertices[:0], p.indices[:0]
+	p.empty()
 }
 
-// draw does within a patch all that was held back.
-func (s *sheet) draw(p *Pen, patch image.Rectangle) {
-	var within image.Rectangle // of the target
-	var target *ebiten.Image
-	flush := func() {
-		if len(s.indices) > 0 {
-			p.hand(target, s.vertices, s.indices)
-			s.vertices, s.indices = s.vertices[:0], s.indices[:0]
-		}
-	}
-	for i := range s.deeds {
-		d := &s.deeds[i]
-		if !d.box.Overlaps(patch) {
+// draw does within a patch all of a drawing.
+func (s *sheet) draw(p *Pen, d *Drawing, patch image.Rectangle) {
+	for i := range d.deeds {
+		a := &d.deeds[i]
+		if !a.box.Overlaps(patch) {
 			continue
 		}
-		if r := d.clip.Intersect(patch); r != within {
-			flush()
-			within, target = r, s.picture.SubImage(r).(*ebiten.Image)
+		if a.kept != nil {
+			s.draw(p, a.kept, patch)
+			continue
 		}
-		switch {
-		case d.picture != nil:
-			flush()
-			copyPicture(target, d.picture, d.box.Intersect(patch))
-		case d.writing >= 0:
-			flush()
-			w := &s.writings[d.writing]
-			text.Draw(target, w.words, w.face, &w.options)
-		default:
-			s.gather(p, d)
+		if r := a.clip.Intersect(patch); r != s.within {
+			s.flush(p)
+			s.within, s.target = r, s.picture.SubImage(r).(*ebiten.Image)
 		}
+		if a.writing < 0 {
+			s.gather(d, a)
+			continue
+		}
+		s.flush(p)
+		w := &d.writings[a.writing]
+		text.Draw(s.target, w.words, w.face, &w.options)
 	}
-	flush()
 }
 
 // gather adds a shape to those that are handed over together.
-func (s *sheet) gather(p *Pen, d *deed) {
-	shift := uint32(len(s.vertices)) - uint32(d.corners[0])
-	s.vertices = append(s.vertices, p.vertices[d.corners[0]:d.corners[1]]...)
-	for _, index := range p.indices[d.indices[0]:d.indices[1]] {
+func (s *sheet) gather(d *Drawing, a *deed) {
+	shift := uint32(len(s.vertices)) - uint32(a.corners[0])
+	s.vertices = append(s.vertices, d.vertices[a.corners[0]:a.corners[1]]...)
+	for _, index := range d.indices[a.indices[0]:a.indices[1]] {
 		s.indices = append(s.indices, index+shift)
 	}
 }
 
-// copyPicture copies a part of a picture to its place.
-func copyPicture(target, picture *ebiten.Image, part image.Rectangle) {
-	options := &ebiten.DrawImageOptions{Blend: ebiten.BlendCopy}
-	options.GeoM.Translate(float64(part.Min.X), float64(part.Min.Y))
-	target.DrawImage(picture.SubImage(part).(*ebiten.Image), options)
+func (s *sheet) flush(p *Pen) {
+	if len(s.indices) > 0 {
+		p.hand(s.target, s.vertices, s.indices)
+		s.vertices, s.indices = s.vertices[:0], s.indices[:0]
+	}
 }

@@ -21,6 +21,7 @@ func patched(t *testing.T, before, after func(*Pen)) []image.Rectangle {
 	p.End()
 	p.BeginAgain(picture, 1)
 	after(p)
+	p.sheet.take(&p.Drawing)
 	return p.sheet.patches()
 }
 
@@ -66,6 +67,43 @@ func TestOnlyWhatDiffersIsDrawn(t *testing.T) {
 		if got := patched(t, c.before, c.after); !slices.Equal(got, c.want) {
 			t.Errorf("%s: drawn in %v, want %v", name, got, c.want)
 		}
+	}
+}
+
+// What is kept and drawn again is as what is drawn now: no tile differs, and of a change those that have it.
+func TestWhatIsKeptIsAsIfDrawnNow(t *testing.T) {
+	ground := func(p *Pen) {
+		p.Rect(0, 0, 320, 320, red)
+		p.Clip(0, 64, 320, 64)
+		p.Write("kept", 36, 90, Plain, 13, blue)
+		p.Disc(geom.Vec{X: 48, Y: 80}, 10, blue)
+		p.Unclip()
+	}
+	disc := func(p *Pen) { p.Disc(geom.Vec{X: 240, Y: 240}, 10, blue) }
+	kept := func(draw func(*Pen)) func(*Pen) {
+		return func(p *Pen) {
+			var d Drawing
+			p.Keep(&d, func() { draw(p) })
+			p.Again(&d)
+		}
+	}
+	if got := patched(t, ground, kept(ground)); got != nil {
+		t.Errorf("kept it differs in %v", got)
+	}
+	if got := patched(t, kept(ground), kept(kept(ground))); got != nil {
+		t.Errorf("kept within what is kept it differs in %v", got)
+	}
+	both := func(p *Pen) { ground(p); disc(p) }
+	want := patched(t, ground, both)
+	if got := patched(t, kept(ground), kept(both)); len(want) != 1 || !slices.Equal(got, want) {
+		t.Errorf("with a disc more it differs in %v, want %v", got, want)
+	}
+	hidden := func(p *Pen) {
+		ground(p)
+		p.Keep(&Drawing{}, func() { disc(p) })
+	}
+	if got := patched(t, ground, hidden); got != nil {
+		t.Errorf("what is kept and not drawn shows in %v", got)
 	}
 }
 

@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"bytes"
+	"hash/maphash"
 	"math"
 	"strings"
 	"unicode/utf8"
@@ -167,9 +168,10 @@ func (p *Pen) Write(words string, x, y float64, kind Type, size float64, c scene
 		text.Draw(p.target, shown, face, &w.options)
 		return
 	}
-	p.sheet.write(w, pixelBox(lettersBox(shown, x, y, kind, whole(size, p.Scale))), p.target.Bounds(),
+	p.write(w, pixelBox(lettersBox(shown, x, y, kind, whole(size, p.Scale))), p.target.Bounds(),
 		mark(kind).floats(float32(x), float32(y)).floats(float32(size), float32(p.Scale)).
-			with(uint64(c.R)<<24|uint64(c.G)<<16|uint64(c.B)<<8|uint64(c.A)))
+			with(uint64(c.R)<<24|uint64(c.G)<<16|uint64(c.B)<<8|uint64(c.A)).
+			with(maphash.String(p.sheet.seed, shown)))
 }
 
 // lettersBox is what a line of words may cover, pixels: no letter is wider than 1.2 em, and those of the mono faces all
