@@ -93,7 +93,11 @@ func (m *maker) foul(kind fields.RuleKind) {
 		m.maybe(func() { m.line("side = %q", m.f.Sides[m.draw(len(m.f.Sides))].Name) })
 		m.inside("any", "all")
 	case fields.Touched:
-		switch with := m.pick("zone", "goal", "robot"); with {
+		with := m.pick("zone", "goal", "robot")
+		if len(m.f.HandZones()) > 0 && m.draw(3) == 0 {
+			with = "hands"
+		}
+		switch with {
 		case "zone":
 			m.line("with = %q", with)
 			m.zone(0)

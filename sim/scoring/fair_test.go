@@ -37,7 +37,9 @@ func anyStep(f *fields.Field, robots int) *rapid.Generator[step] {
 			goal:  rapid.IntRange(0, len(f.Goals)-1).Draw(t, "goal"), at: place.Draw(t, "goal at")}
 		s.to = scoring.Piece{At: place.Draw(t, "at"), Scorer: rapid.IntRange(0, 1).Draw(t, "by"),
 			Crooked: rapid.IntRange(0, 9).Draw(t, "crooked") == 0}
-		switch where := rapid.IntRange(-1, len(f.Goals)+robots-1).Draw(t, "where"); {
+		switch where := rapid.IntRange(-1-len(f.Loads), len(f.Goals)+robots-1).Draw(t, "where"); {
+		case where < -1:
+			s.to.In = record.WithPerson(-2 - where)
 		case where >= len(f.Goals):
 			s.to.In = record.HeldByRobot(where - len(f.Goals))
 		case where >= 0:
@@ -53,6 +55,9 @@ func (s step) mirror(f *fields.Field, pieces, goals []int) step {
 	out.to.At, out.to.Scorer = f.Mirror(s.to.At), 1-s.to.Scorer
 	if body := s.to.In.Goal(); body >= 0 {
 		out.to.In = record.InGoal(len(f.Pieces) + goals[body-len(f.Pieces)])
+	}
+	if load := s.to.In.Person(); load >= 0 {
+		out.to.In = record.WithPerson(load ^ 1) // each is followed by its copy
 	}
 	for _, p := range s.robots {
 		out.robots = append(out.robots, f.Mirror(p))
@@ -93,20 +98,26 @@ func playOut(f *fields.Field, sides []int, steps []step) (sheets []record.Sheet)
 // otherSide is a text about sides seen from the other one.
 var otherSide = strings.NewReplacer(`"red`, `"blue`, `"blue`, `"red`)
 
-// Random games from the whole grammar are read, and neither side has an advantage in one: played by two random robots,
-// and once more with everything mirrored, they give at every moment the same sheet with sides swapped. Its rows add up.
+// Random games from the whole grammar, with goals that let pieces out, goals that tip and people who load, are read,
+// and neither side has an advantage in one: played by two random robots, and once more with everything mirrored, they
+// give at every moment the same sheet with sides swapped. Its rows add up.
 func TestRandomGamesAreFair(t *testing.T) {
-	base := field(t, "")
-	pieces, goals := twins(t, base)
+	plain := field(t, "")
 	counted := map[fields.RuleKind]bool{}
 	property.Check(t, func(t *rapid.T) {
 		draw := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "rules"), 0)).IntN
+		file := randomgame.Goals(game, draw) + randomgame.Loads(plain, draw(3), draw)
+		base, err := fields.Parse("game.toml", []byte(file))
+		if err != nil {
+			t.Fatalf("%v\n%s", err, file)
+		}
+		pieces, goals := twins(t, base)
 		text := randomgame.Rules(base, 5+draw(40), draw)
-		f, err := fields.Parse("game.toml", []byte(game+text))
+		f, err := fields.Parse("game.toml", []byte(file+text))
 		if err != nil {
 			t.Fatalf("%v\n%s", err, text)
 		}
-		mirrored, err := fields.Parse("game.toml", []byte(game+otherSide.Replace(text)))
+		mirrored, err := fields.Parse("game.toml", []byte(file+otherSide.Replace(text)))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -65,6 +65,24 @@ count = 5`, []put{{0, pot, red, 5, 0}, {1, pot, red, 2, 0}, {2, pot, red, 3, 0}}
 points = 4
 credit = "scorer"`, []put{{0, pot, red, 1, 0}, {1, pot, red, 2, 0}, {2, pot, blue, 3, 0}, {3, blueShelf, blue, 1, 0}},
 			pair{1, 1}, pair{4, 4}},
+		{"the piece on top was taken out again: the one below is the last", `kind = "owner"
+by = "last"
+points = 4`, []put{{0, pot, red, 1, 0}, {2, pot, blue, 3, 0}, {2, record.HeldByRobot(0), blue, 4, 0}}, pair{1, 0},
+			pair{4, 0}},
+		{"a run that lost its top is one no more", `kind = "set"
+points = 3
+run = 2`, []put{{0, pot, red, 1, 0}, {1, pot, red, 2, 0}, {1, record.OnFloor, red, 4, 0}, {2, blueShelf, blue, 1, 0},
+			{3, blueShelf, blue, 2, 0}}, pair{0, 1}, pair{0, 3}},
+		{"put back on top it is the last again", `kind = "owner"
+by = "last"
+points = 4`, []put{{0, pot, red, 1, 0}, {2, pot, blue, 2, 0}, {0, record.HeldByRobot(1), red, 3, 0},
+			{0, pot, red, 4, 0}}, pair{1, 0}, pair{4, 0}},
+		{"what is spilled holds no row", `kind = "line of goals"
+points = 12
+rows = [["red shelf 1", "pot 1"]]`,
+			[]put{{0, redShelf, red, 1, 0}, {1, pot, red, 2, 0}, {1, record.OnFloor, red, 3, 0}}, pair{0, 0}, pair{0, 0}},
+		{"what waits with a person is in no goal", `kind = "piece in goal"
+points = 2`, []put{{0, pot, red, 1, 0}, {1, record.WithPerson(0), red, 2, 0}}, pair{1, 0}, pair{2, 0}},
 		{"as many of each: nobody's", `kind = "owner"
 points = 4`, []put{{0, pot, red, 1, 0}, {2, pot, blue, 3, 0}}, pair{0, 0}, pair{0, 0}},
 		{"a goal belongs to the last piece's side", `kind = "owner"

@@ -16,8 +16,7 @@ import (
 )
 
 // twins gives each piece and goal its counterpart by the field's symmetry, itself where it is its own.
-func twins(t testing.TB, f *fields.Field) (pieces, goals []int) {
-	t.Helper()
+func twins(t interface{ Fatalf(string, ...any) }, f *fields.Field) (pieces, goals []int) {
 	near := func(p, q geom.Pose) bool { return math.Hypot(p.X-q.X, p.Y-q.Y) < 1e-6 }
 	for i, g := range f.Goals {
 		twin := -1
@@ -31,17 +30,20 @@ func twins(t testing.TB, f *fields.Field) (pieces, goals []int) {
 		}
 		goals = append(goals, twin)
 	}
+	taken := make([]bool, len(f.Pieces))
 	for i, p := range f.Pieces {
 		twin := -1
 		for j, other := range f.Pieces {
 			inTwin := p.Goal < 0 && other.Goal < 0 || p.Goal >= 0 && other.Goal == goals[p.Goal]
-			if other.Kind == p.Kind && other.Side == f.OtherSide(p.Side) && inTwin && near(other.At, f.Mirror(p.At)) {
+			if other.Kind == p.Kind && other.Side == f.OtherSide(p.Side) && inTwin && near(other.At, f.Mirror(p.At)) &&
+				twin < 0 && !taken[j] {
 				twin = j
 			}
 		}
 		if twin < 0 {
 			t.Fatalf("piece %d has no counterpart", i)
 		}
+		taken[twin] = true
 		pieces = append(pieces, twin)
 	}
 	return pieces, goals
