@@ -17,7 +17,8 @@ type builder struct {
 	at    *tomlfile.Positions
 	field *Field
 
-	zonePaths, goalPaths, piecePaths, loadPaths []string // of each thing, the key path it comes from
+	// of each thing, the key path it comes from
+	zonePaths, goalPaths, piecePaths, loadPaths, startPaths []string
 
 	zoneCopies, goalCopies map[int]int // zone or goal to its symmetric copy
 	misnamed               string      // the key path of the last name that was told to be wrong
@@ -31,6 +32,7 @@ func (b *builder) build() {
 	b.sides()
 	b.lines()
 	b.zones()
+	b.starts()
 	b.pieceKinds()
 	b.goalKinds()
 	b.goals()

@@ -23,6 +23,8 @@ type Field struct {
 	Sides    []Side       `toml:"sides" need:"[[sides]]"`
 	Lines    []Line       `toml:"lines"`
 	Zones    []Zone       `toml:"zones"`
+	Starts   []Start      `toml:"starts"` // in file order, symmetric copies right after their original
+	Picture  *Picture     `toml:"picture"`
 
 	PieceKinds []PieceKind `toml:"piece_kinds"`
 	GoalKinds  []GoalKind  `toml:"goal_kinds"`
@@ -79,6 +81,14 @@ type Zone struct {
 	Box   *[2]geom.Vec `toml:"box" unit:"m" min:"-100 m" max:"100 m"`
 	Shape geom.Polygon `toml:"shape" unit:"m" min:"-100 m" max:"100 m"`
 	Copy  bool         `toml:"copy"` // by the field's symmetry
+}
+
+// Start is a place where a robot may begin: where one does whose routine gives no start of its own.
+type Start struct {
+	Name string    `toml:"name"`              // "ochre start 1": side and number, or the file's own
+	Side int       `toml:"side" refer:"side"` // -1: either's
+	At   geom.Pose `toml:"at,heading" unit:"m" need:"['600 mm', '450 mm']" min:"-100 m" max:"100 m"`
+	Copy bool      `toml:"copy"`
 }
 
 // PieceKind is what pieces of a kind have in common. A piece is a disc or a regular polygon seen from above.

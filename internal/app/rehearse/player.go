@@ -118,6 +118,9 @@ func StartOf(f *fields.Field, e Entrant, side int) (geom.Pose, error) {
 		return geom.Pose{}, err
 	}
 	if start == nil {
+		if place, named := f.StartFor(side); named {
+			return place, nil
+		}
 		if e.Routine.Foreign() {
 			return geom.Pose{}, fmt.Errorf(`%s: the program has no start: its answer "ready" needs "start": {"x": 600, `+
 				`"y": 450, "heading": 90}`, e.Routine.Name)

@@ -43,15 +43,25 @@ func ReadFile(path string) ([]byte, error) { return atomicfile.Read(path, atomic
 // Decode reads a TOML document into the struct that into points to. The error, if any, is an *Errors. The positions
 // serve to report what is found wrong later.
 func Decode(name string, data []byte, into any) (*Positions, error) {
+	at, err := DecodeLoosely(name, data, into)
+	if err == nil {
+		err = at.Err()
+	}
+	if err != nil {
+		return nil, err
+	}
+	return at, nil
+}
+
+// DecodeLoosely is Decode for a document that is not whole yet: what can be read of it is. The error is of what is no
+// TOML; all else is noted.
+func DecodeLoosely(name string, data []byte, into any) (*Positions, error) {
 	root, err := parse(name, data, reflect.TypeOf(into).Elem())
 	if err != nil {
 		return nil, err
 	}
 	at := newPositions(name, data, root)
 	at.putTable("", root, reflect.ValueOf(into).Elem())
-	if err := at.Err(); err != nil {
-		return nil, err
-	}
 	return at, nil
 }
 

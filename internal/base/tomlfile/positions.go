@@ -107,6 +107,9 @@ func (p *Positions) Err() error {
 	return &p.errs
 }
 
+// Noted is everything noted so far, in the order of the file, and how many more were only counted.
+func (p *Positions) Noted() (list []*Error, more int) { return p.inOrder(), p.errs.More }
+
 // inOrder is what was noted, in the order of the file.
 func (p *Positions) inOrder() []*Error {
 	sort.SliceStable(p.errs.List, func(i, j int) bool {

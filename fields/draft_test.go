@@ -1,0 +1,113 @@
+package fields
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+
+	"chalkfield/internal/base/property"
+	"chalkfield/internal/base/tomlfile"
+)
+
+// A draft of a field with anything taken out, or something odd in its place, is read without a panic, and refused
+// exactly where the field is.
+func TestADraftIsRefusedWhereTheFieldIs(t *testing.T) {
+	tried, seen, stride := 0, 0, property.Cases(61, 1)
+	sampled := func() bool { seen++; return seen%stride == 0 }
+	for _, name := range Embedded() {
+		data, err := EmbeddedSource(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		agrees(t, name, data)
+		for _, list := range tomlfile.KeysOf(reflect.TypeFor[Field](), "") {
+			paths := []string{list.Name}
+			for i := range 3 {
+				paths = append(paths, fmt.Sprintf("%s[%d]", list.Name, i))
+			}
+			for _, table := range paths {
+				for _, k := range append(tomlfile.KeysOf(reflect.TypeFor[Field](), table), tomlfile.Key{}) {
+					path := strings.TrimSuffix(table+"."+k.Name, ".")
+					if without, err := tomlfile.Remove(data, path); err == nil && sampled() {
+						agrees(t, name+" without "+path, without)
+						tried++
+					}
+					for _, odd := range []string{`"-1 m"`, `"nonsense"`, "[]", "-7", `[["0 m", "0 m"], ["9 m", "9 m"]]`} {
+						if with, err := tomlfile.Put(data, path, odd); err == nil && k.Name != "" && sampled() {
+							agrees(t, name+" with "+path+" = "+odd, with)
+							tried++
+						}
+					}
+				}
+			}
+		}
+	}
+	if tried < 20 {
+		t.Errorf("only %d were tried", tried)
+	}
+}
+
+func agrees(t *testing.T, what string, data []byte) {
+	t.Helper()
+	_, parsed := Parse("x.toml", data)
+	draft, err := ReadDraft("x.toml", data)
+	if err != nil {
+		t.Fatalf("%s: %v", what, err)
+	}
+	if (parsed == nil) != (len(draft.Wrong) == 0) {
+		t.Errorf("%s: read: %v; as a draft: %v", what, parsed, draft.Wrong)
+	}
+}
+
+func TestAStartIsCopiedAndDoubted(t *testing.T) {
+	data, err := EmbeddedSource("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(data) + "\n[[starts]]\nside = \"ochre\"\nat = [\"600 mm\", \"450 mm\"]\nheading = \"90 deg\"\ncopy = true\n"
+	f, err := Parse("x.toml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	at, ok := f.StartFor(1)
+	if !ok || at.X != 3.6 || at.Y != 2.55 || f.Starts[1].Name != "teal start 1" || len(f.Starts) != 2 {
+		t.Errorf("teal starts at %v: %v", at, f.Starts)
+	}
+	for _, c := range [][2]string{{`"600 mm", "450 mm"`, ""}, {`"50 mm", "450 mm"`, "from a wall"},
+		{`"600 mm", "1.5 m"`, `stands in "ochre near sled"`}} {
+		d, err := ReadDraft("x.toml", []byte(strings.Replace(text, `at = ["600 mm", "450 mm"]`, "at = ["+c[0]+"]", 1)))
+		if err != nil || len(d.Wrong) > 0 {
+			t.Fatal(err, d.Wrong)
+		}
+		told := ""
+		for _, doubt := range d.Doubts() {
+			told += doubt.Path + ": " + doubt.What + "\n"
+		}
+		if (told == "") != (c[1] == "") || !strings.Contains(told, c[1]) {
+			t.Errorf("%s: %q, want %q", c[0], told, c[1])
+		}
+	}
+}
+
+func TestAPictureIsJudgedWhereItIsNamed(t *testing.T) {
+	data, err := EmbeddedSource("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "words.png"), []byte("words"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for file, want := range map[string]string{"none.png": "there is no picture none.png here", "words.png": "no picture that",
+		".": "is no file"} {
+		text := string(data) + "\n[picture]\nfile = \"" + file + "\"\nbox = [[\"0 m\", \"0 m\"], [\"1 m\", \"1 m\"]]\n"
+		d, err := ReadDraft(filepath.Join(folder, "x.toml"), []byte(text))
+		if err != nil || len(d.Wrong) != 1 || !strings.Contains(d.Wrong[0].What, want) || d.Wrong[0].Key != "picture.file" ||
+			d.Wrong[0].Line < 200 {
+			t.Errorf("%s: %v %v", file, err, d.Wrong)
+		}
+	}
+}
