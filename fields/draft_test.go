@@ -15,7 +15,7 @@ import (
 // A draft of a field with anything taken out, or something odd in its place, is read without a panic, and refused
 // exactly where the field is.
 func TestADraftIsRefusedWhereTheFieldIs(t *testing.T) {
-	tried, seen, stride := 0, 0, property.Cases(61, 1)
+	tried, seen, stride := 0, 0, property.Cases(41, 1)
 	sampled := func() bool { seen++; return seen%stride == 0 }
 	for _, name := range Embedded() {
 		data, err := EmbeddedSource(name)
@@ -31,12 +31,15 @@ func TestADraftIsRefusedWhereTheFieldIs(t *testing.T) {
 			for _, table := range paths {
 				for _, k := range append(tomlfile.KeysOf(reflect.TypeFor[Field](), table), tomlfile.Key{}) {
 					path := strings.TrimSuffix(table+"."+k.Name, ".")
-					if without, err := tomlfile.Remove(data, path); err == nil && sampled() {
+					if !sampled() {
+						continue
+					}
+					if without, err := tomlfile.Remove(data, path); err == nil {
 						agrees(t, name+" without "+path, without)
 						tried++
 					}
 					for _, odd := range []string{`"-1 m"`, `"nonsense"`, "[]", "-7", `[["0 m", "0 m"], ["9 m", "9 m"]]`} {
-						if with, err := tomlfile.Put(data, path, odd); err == nil && k.Name != "" && sampled() {
+						if with, err := tomlfile.Put(data, path, odd); err == nil && k.Name != "" {
 							agrees(t, name+" with "+path+" = "+odd, with)
 							tried++
 						}
