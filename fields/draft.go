@@ -21,16 +21,18 @@ type Draft struct {
 func ReadDraft(path string, data []byte) (*Draft, error) {
 	name := filepath.ToSlash(path)
 	d := &Draft{Listed: &Field{}, Field: &Field{Name: filepath.Base(name), Text: string(data)}}
-	if _, err := tomlfile.DecodeLoosely(name, data, d.Listed); err != nil {
+	listed, err := tomlfile.DecodeLoosely(name, data, d.Listed)
+	if err != nil {
 		return nil, err
 	}
+	(&builder{at: listed, field: d.Listed}).references()
 	at, err := tomlfile.DecodeLoosely(name, data, d.Field)
 	if err != nil {
 		return nil, err
 	}
 	b := builder{at: at, field: d.Field}
 	b.build()
-	if at.Err() != nil && b.drawable() {
+	if !b.laid && b.drawable() {
 		b.layout()
 	}
 	if p := d.Listed.Picture; p != nil && p.File != "" {

@@ -26,6 +26,7 @@ var layer = map[string]int{
 	"chalkfield/internal/app/alongside":   4,
 	"chalkfield/internal/app/setpoints":   4,
 	"chalkfield/internal/app/fit":         4,
+	"chalkfield/internal/app/build":       3,
 	"chalkfield/internal/app/program":     3,
 	"chalkfield/internal/app/rehearse":    3,
 	"chalkfield/scripting":                2,

@@ -37,6 +37,9 @@ func (b *Builder) drawGround() {
 	for i, zone := range f.Zones {
 		b.drawZone(fixed(Zones), zone, slices.Contains(hands, i))
 	}
+	for _, start := range f.Starts {
+		b.drawStart(fixed(Zones), start)
+	}
 	for _, line := range f.Lines {
 		layer := fixed(Lines)
 		layer.add(Item{Kind: Line, Points: []geom.Vec{line.A, line.B}, Pen: Pen{Width: 1.6, Colour: Dust}})
@@ -128,6 +131,20 @@ func (b *Builder) drawZone(layer *Layer, zone fields.Zone, hands bool) {
 	layer.label(Label{Words: name, At: middle, Centred: true,
 		Clear: Size{Metres: zone.Shape.Distance(middle)}, Size: 13, Colour: own.text, Mark: own.mark, Tint: own.text,
 		Rank: RankZone})
+}
+
+// startSize is the radius at which a starting place is drawn, m.
+const startSize = 0.09
+
+// drawStart draws a starting place as a ring with a dart in its heading.
+func (b *Builder) drawStart(layer *Layer, start fields.Start) {
+	own, at := b.side(start.Side), start.At.At()
+	layer.add(Item{Kind: Disc, At: at, Radius: Size{Metres: startSize},
+		Pen: Pen{Width: 1.5, Colour: own.colour, Dash: Dotted}})
+	layer.add(Item{Kind: Mark, Shape: Dart, At: at, Radius: Size{Metres: startSize * 0.6}, Heading: start.At.Heading,
+		Fill: faded(own.colour, 0.7)})
+	layer.label(Label{Words: Shorten(start.Name, longestName), At: at, Clear: Size{Metres: startSize}, Size: 11,
+		Colour: own.text, Rank: RankLine})
 }
 
 // strokes adds segments given as pairs of points.

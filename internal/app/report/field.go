@@ -20,6 +20,9 @@ func Field(f *fields.Field) *Document {
 	for _, s := range f.Sides {
 		t.fact("Side", "%s (%s, %s)", s.Name, s.Colour, s.Mark)
 	}
+	for _, s := range f.Starts {
+		t.fact("Start", "%s: %.0f, %.0f mm, heading %.0f deg", s.Name, s.At.X*1000, s.At.Y*1000, s.At.Heading*180/math.Pi)
+	}
 	t.things(f)
 	play.play(f)
 	return &Document{Title: f.Title, Head: append([]string{heading(f.Title, f.Name)}, lines(f.About)...),

@@ -1,0 +1,323 @@
+package build
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/units"
+	"chalkfield/internal/base/wording"
+)
+
+// Row is a key of the table chosen, or a corner of its outline: what is typed over.
+type Row struct {
+	tomlfile.Key
+	Path  string
+	Label string
+	Value string // as a person reads and types it: that of the file, or the usual one
+	Given bool   // the file has it
+	About string // what may stand there
+	Wrong string // what is wrong with it, or doubtful; "": nothing
+}
+
+// Rows are those of the table chosen.
+func (b *Board) Rows() []Row {
+	if b.rows != nil {
+		return b.rows
+	}
+	values, err := tomlfile.ValuesOf(b.text)
+	if err != nil {
+		return nil
+	}
+	for _, key := range tomlfile.KeysOf(b.subject.Format(), b.chosen) {
+		if key.Takes == tomlfile.Tables || key.Takes == tomlfile.TableLists {
+			continue
+		}
+		row := Row{Key: key, Path: under(b.chosen, key.Name), Label: strings.ReplaceAll(key.Name, "_", " ")}
+		row.read(values)
+		row.About = row.about()
+		b.rows = append(b.rows, b.judged(row))
+		if key.Takes != tomlfile.Corners {
+			continue
+		}
+		for i := range values.Length(row.Path) {
+			corner := Row{Key: tomlfile.Key{Name: key.Name, Takes: tomlfile.Places, Unit: key.Unit},
+				Path: fmt.Sprintf("%s[%d]", row.Path, i), Label: fmt.Sprintf("  corner %d", i+1)}
+			corner.read(values)
+			corner.About = corner.about()
+			b.rows = append(b.rows, b.judged(corner))
+		}
+	}
+	return b.rows
+}
+
+// judged is a row with what is wrong at it.
+func (b *Board) judged(row Row) Row {
+	for _, p := range b.sheet.Problems {
+		if leadsInto(p.Path, row.Path) && (row.Takes != tomlfile.Corners || p.Path == row.Path) {
+			row.Wrong = p.What
+			break
+		}
+	}
+	return row
+}
+
+func under(table, key string) string {
+	if table == "" {
+		return key
+	}
+	return table + "." + key
+}
+
+// read takes the row's value from the file.
+func (r *Row) read(values *tomlfile.Values) {
+	if text, ok := values.Text(r.Path); ok {
+		r.Value, r.Given = text, true
+	} else if list, ok := values.Texts(r.Path); ok {
+		r.Value, r.Given = strings.Join(list, ", "), true
+	} else if raw, ok := values.Raw(r.Path); ok {
+		r.Value, r.Given = raw, true
+	}
+	switch {
+	case r.Takes == tomlfile.Corners && r.Given:
+		r.Value = units.Counted(values.Length(r.Path), "corner")
+	case !r.Given:
+		r.Value = r.Usual
+	}
+	if r.Takes == tomlfile.Flags {
+		r.Value = map[string]string{"true": "yes"}[r.Value]
+		if r.Value == "" {
+			r.Value = "no"
+		}
+	}
+	r.Value = strings.Join(strings.Fields(r.Value), " ")
+}
+
+// about says what may stand in a row.
+func (r *Row) about() string {
+	words := ""
+	switch r.Takes {
+	case tomlfile.Flags:
+		words = "yes or no"
+	case tomlfile.OneWord:
+		words = strings.Join(r.Words, ", ")
+	case tomlfile.OneName:
+		words = "the name of a " + r.Refer
+	case tomlfile.Names:
+		words = "names of " + r.Refer + "s, with commas"
+	case tomlfile.Places:
+		words = "x, y"
+	case tomlfile.Corners:
+		words = "its corners: a row each"
+	case tomlfile.Wholes, tomlfile.Numbers, tomlfile.Quantities:
+		if words = r.Low + " to " + r.High; r.Low == "" {
+			words = "a number"
+		}
+		if r.Zero != "" {
+			words += ", or 0: " + r.Zero
+		}
+	case tomlfile.Lists:
+		words = "a list, as the file has it"
+	}
+	switch {
+	case r.Need != "":
+		words += "; must be given"
+	case r.Usual != "":
+		words += "; usually " + r.Usual
+	}
+	return strings.TrimPrefix(words, "; ")
+}
+
+// Choices are the words that a row takes; nil: any.
+func (b *Board) Choices(r Row) []string {
+	switch r.Takes {
+	case tomlfile.OneWord:
+		return r.Words
+	case tomlfile.Flags:
+		return []string{"yes", "no"}
+	}
+	return b.subject.Names(b.sheet, r.Key)
+}
+
+// Write writes what was typed for a row; nothing typed takes the key away.
+func (b *Board) Write(r Row, typed string) error {
+	typed = strings.TrimSpace(typed)
+	if typed == "" {
+		return b.Clear(r)
+	}
+	edits, err := b.typed(r, typed)
+	if err != nil {
+		return err
+	}
+	if r.Name == "name" && r.Given && r.Value != typed {
+		edits = append(edits, b.renamed(r, typed)...)
+	}
+	return b.Do(fmt.Sprintf("%s of %s: %s", strings.TrimSpace(r.Label), b.words(), typed), edits...)
+}
+
+// Clear takes a row's key away: then it is as usual.
+func (b *Board) Clear(r Row) error {
+	switch {
+	case r.Need != "":
+		return fmt.Errorf("%s must be given, for example %s", r.Name, r.Need)
+	case !r.Given:
+		return nil
+	}
+	return b.Do(fmt.Sprintf("%s of %s away", strings.TrimSpace(r.Label), b.words()), Take(r.Path))
+}
+
+// words are what the table chosen is called.
+func (b *Board) words() string {
+	for _, g := range b.sheet.Groups {
+		for _, item := range g.Items {
+			if item.Path == b.chosen {
+				return item.Words
+			}
+		}
+	}
+	return b.Name()
+}
+
+// Turn makes a row's number larger by steps, takes the next of its words, or the other of yes and no. It is tried until
+// Keep.
+func (b *Board) Turn(r Row, steps int) error {
+	if choices := b.Choices(r); len(choices) > 0 && r.Takes != tomlfile.Names && r.Takes != tomlfile.Places {
+		n := len(choices)
+		at := slices.Index(choices, r.Value)
+		if at < 0 && steps < 0 {
+			at = 0
+		}
+		edits, err := b.typed(r, choices[((at+steps)%n+n)%n])
+		if err != nil {
+			return err
+		}
+		return b.Try(edits...)
+	}
+	switch r.Takes {
+	case tomlfile.Quantities, tomlfile.Wholes, tomlfile.Numbers:
+	default:
+		return errors.New("this is typed: there is no next one")
+	}
+	number, unit, _ := strings.Cut(r.Value, " ")
+	x, err := strconv.ParseFloat(number, 64)
+	if r.Value != "" && err != nil {
+		return fmt.Errorf("%q is no number to turn: type one", r.Value)
+	}
+	x += float64(steps) * by(x, unit, r.Takes)
+	edits, err := b.typed(r, strings.TrimSpace(units.Decimal(x, 0)+" "+unit))
+	if err != nil {
+		return err
+	}
+	return b.Try(edits...)
+}
+
+// by is how much a number is turned by.
+func by(x float64, unit string, takes tomlfile.Takes) float64 {
+	switch {
+	case takes == tomlfile.Wholes || unit == "deg" || unit == "s":
+		return 1
+	case unit == "mm" || unit == "g":
+		return 5
+	case unit == "in":
+		return 0.25
+	case math.Abs(x) >= 1 && unit == "":
+		return 0.5
+	}
+	return 0.05
+}
+
+// typed are the edits that a typed text stands for.
+func (b *Board) typed(r Row, text string) ([]Edit, error) {
+	switch r.Takes {
+	case tomlfile.Quantities:
+		text, err := b.quantity(r, text)
+		return []Edit{Set(r.Path, quoted(text))}, err
+	case tomlfile.Wholes, tomlfile.Numbers:
+		if x, err := strconv.ParseFloat(text, 64); err == nil && !math.IsInf(x, 0) && !math.IsNaN(x) {
+			return []Edit{Set(r.Path, text)}, nil
+		}
+		if r.Text {
+			return []Edit{Set(r.Path, quoted(text))}, nil
+		}
+		return nil, fmt.Errorf("%q is no number: write %s", text, r.About)
+	case tomlfile.Flags:
+		word := map[string]string{"yes": "true", "true": "true", "no": "false", "false": "false"}[strings.ToLower(text)]
+		if word == "" {
+			return nil, fmt.Errorf("%q is neither yes nor no", text)
+		}
+		return []Edit{Set(r.Path, word)}, nil
+	case tomlfile.OneWord, tomlfile.OneName:
+		choices := b.Choices(r)
+		if len(choices) > 0 && !slices.Contains(choices, text) {
+			return nil, fmt.Errorf("%q is no %s: %s", text, r.Label, wording.Instead(text, choices))
+		}
+		return []Edit{Set(r.Path, quoted(text))}, nil
+	case tomlfile.Names:
+		return []Edit{Set(r.Path, "["+strings.Join(each(text, quoted), ", ")+"]")}, nil
+	case tomlfile.Places:
+		return b.place(r, text)
+	case tomlfile.Lists:
+		if !strings.HasPrefix(text, "[") {
+			text = "[" + text + "]"
+		}
+		return []Edit{Set(r.Path, text)}, nil
+	case tomlfile.Corners:
+		return nil, errors.New("its corners have a row each: change one there, or drag it")
+	}
+	return []Edit{Set(r.Path, quoted(text))}, nil
+}
+
+// each gives the parts of a text between commas, changed.
+func each(text string, change func(string) string) (list []string) {
+	for _, part := range strings.Split(text, ",") {
+		if part = strings.TrimSpace(part); part != "" {
+			list = append(list, change(part))
+		}
+	}
+	return list
+}
+
+// quantity is a typed number with its unit: without one, that of the value before, else the usual one.
+func (b *Board) quantity(r Row, text string) (string, error) {
+	if _, err := strconv.ParseFloat(text, 64); err == nil {
+		text += " " + b.unit(r)
+	}
+	_, _, err := units.Parse(r.Unit, text)
+	return text, err
+}
+
+// unit is that in which a row's number is typed.
+func (b *Board) unit(r Row) string {
+	for _, like := range []string{r.Value, strings.Trim(r.Need, `"`), r.Low} {
+		if _, unit, found := strings.Cut(strings.SplitN(like, ",", 2)[0], " "); found && like != "" && !strings.Contains(like, "[") {
+			return strings.Trim(unit, `"`)
+		}
+	}
+	return units.Names(strings.SplitN(r.Unit, "|", 2)[0])[0]
+}
+
+// place are the edits of two numbers with a comma between.
+func (b *Board) place(r Row, text string) ([]Edit, error) {
+	parts := strings.Split(strings.Trim(text, "[]"), ",")
+	if len(parts) != 2 {
+		return nil, fmt.Errorf("%q is no place: write x, y, such as 600 mm, 450 mm", text)
+	}
+	var edits []Edit
+	var written []string
+	for i, part := range parts {
+		one, err := b.quantity(r, strings.Trim(strings.TrimSpace(part), `"`))
+		if err != nil {
+			return nil, err
+		}
+		written = append(written, quoted(one))
+		edits = append(edits, Set(fmt.Sprintf("%s[%d]", r.Path, i), quoted(one)))
+	}
+	if !r.Given {
+		return []Edit{Set(r.Path, "["+strings.Join(written, ", ")+"]")}, nil
+	}
+	return edits, nil
+}
