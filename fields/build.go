@@ -22,7 +22,8 @@ type builder struct {
 
 	zoneCopies, goalCopies map[int]int // zone or goal to its symmetric copy
 	misnamed               string      // the key path of the last name that was told to be wrong
-	laid                   bool        // the layout was looked at}
+	laid                   bool        // the layout was looked at
+}
 
 // build goes from what others refer to towards what refers to it. The layout is looked at only when all else is sound.
 func (b *builder) build() {

@@ -34,6 +34,7 @@ func ReadDraft(path string, data []byte) (*Draft, error) {
 	b.build()
 	if !b.laid && b.drawable() {
 		b.layout()
+		b.loadPlaces()
 	}
 	if p := d.Listed.Picture; p != nil && p.File != "" {
 		if _, _, err := PictureSize(filepath.Join(filepath.Dir(path), filepath.FromSlash(p.File))); err != nil {
@@ -58,19 +59,23 @@ func (b *builder) drawable() bool {
 	unshaped := func(k GoalKind) bool { return len(k.Shape) < 3 || len(k.Shape) > maxCorners }
 	noPiece := func(p Piece) bool { return p.Kind < 0 || !f.PieceKinds[p.Kind].drawable() }
 	noGoal := func(g Goal) bool { return g.Kind < 0 || unshaped(f.GoalKinds[g.Kind]) }
+	noLoad := func(l Loader) bool { return l.Kind < 0 || !f.PieceKinds[l.Kind].drawable() }
 	noZone := func(z Zone) bool { return len(z.Shape) < 3 }
 	whole = whole && !slices.ContainsFunc(f.Pieces, noPiece) && !slices.ContainsFunc(f.Goals, noGoal) &&
-		!slices.ContainsFunc(f.Zones, noZone) && len(f.Pieces)+len(f.Goals) <= maxBodies
+		!slices.ContainsFunc(f.Zones, noZone) && !slices.ContainsFunc(f.Loads, noLoad) && len(f.Pieces)+len(f.Goals) <= maxBodies
 	if whole {
 		return true
 	}
 	f.Zones = slices.DeleteFunc(f.Zones, noZone)
 	for i := range f.Pieces {
+		if f.LoadOf(i) >= 0 { // they wait with people, who are left out
+			f.Pieces[i].Kind = -1
+		}
 		if g := f.Pieces[i].Goal; g >= 0 && noGoal(f.Goals[g]) {
 			f.Pieces[i].Kind = -1
 		}
 	}
-	f.Pieces = slices.DeleteFunc(f.Pieces, noPiece)
+	f.Pieces, f.Loads = slices.DeleteFunc(f.Pieces, noPiece), nil
 	stays := map[int]int{}
 	var goals []Goal
 	for i, g := range f.Goals {
