@@ -97,7 +97,9 @@ func TestHostileRoutinesFailClearly(t *testing.T) {
 			`bot.drive:rest: the way to rest must be "brake" or "coast", not "roll"`},
 		"an unknown mechanism": {"bot.intak:run(5)",
 			"the robot has no \"intak\": write \"intake\" (known: drive, sense, where, here, battery, air, intake, " +
-				"conveyor, clamp, scorer, claw, lift, mast)"},
+				"conveyor, clamp, scorer, claw, lift, mast, gate)"},
+		"a sensor that does not tell": {"return bot.sense.chute:kind()",
+			"bot.sense.chute:kind: this sensor tells only whether a piece is there: write tells = \"piece\""},
 		"an unknown sensor": {"return bot.sense.chut:sees()", "bot.sense has no \"chut\": write \"chute\""},
 		"an unknown method": {"bot.intake:rnu(5)", "an intake has no \"rnu\": write \"run\""},
 		"an unknown motion": {"bot.drive:forward(5)", "bot.drive has no \"forward\""},

@@ -25,6 +25,7 @@ type fake struct {
 	done        []doneCommand
 	readings    []float64
 	beliefs     int
+	side        string // of what an optical sensor sees
 }
 
 type doneCommand struct {
@@ -44,17 +45,19 @@ var fakeParts = []robot.Part{
 		{Name: "rack", At: 1.2}}}},
 	{Name: "mast", Kind: "lift", Lift: &robot.Lift{Elevator: true, Heights: []robot.Height{{Name: "low", At: 0},
 		{Name: "high", At: 0.5}}}},
+	{Name: "gate", Kind: "gate", Gate: &robot.Gate{}},
 }
 
 var fakeSensors = []robot.Sensor{
 	{Name: "left_wheel", Kind: "encoder"}, {Name: "along", Kind: "tracking wheel"}, {Name: "gyro", Kind: "inertial"},
-	{Name: "front", Kind: "distance"}, {Name: "chute", Kind: "optical"},
+	{Name: "front", Kind: "distance"}, {Name: "chute", Kind: "optical", Optical: &robot.OpticalSensor{}},
 	{Name: "tilt", Kind: "rotation", Rotation: &robot.RotationSensor{On: 5}},
 	{Name: "edge", Kind: "bumper"}, {Name: "mast_height", Kind: "rotation", Rotation: &robot.RotationSensor{On: 6}},
+	{Name: "eye", Kind: "optical", Optical: &robot.OpticalSensor{Looks: true}},
 }
 
 func newFake() *fake {
-	return &fake{status: make([]robot.Status, len(fakeParts)), readings: []float64{0.25, 0.5, 1, 0.75, 1, 0.5, 0, 0.3}}
+	return &fake{status: make([]robot.Status, len(fakeParts)), readings: []float64{0.25, 0.5, 1, 0.75, 1, 0.5, 0, 0.3, 1}}
 }
 
 func (f *fake) Model() robot.Model                      { return fakeModel }
@@ -79,6 +82,13 @@ func (f *fake) Parts() []robot.Part        { return fakeParts }
 func (f *fake) Look(part int) robot.Status { return f.status[part] }
 func (f *fake) Sensors() []robot.Sensor    { return fakeSensors }
 func (f *fake) Reading(sensor int) float64 { return f.readings[sensor] }
+func (f *fake) PieceBefore(sensor int) (kind, side string) {
+	if f.readings[sensor] == 0 {
+		return "", ""
+	}
+	return "core", f.side
+}
+
 func (f *fake) BeliefSpeed() (along, turn float64) {
 	return (f.vl + f.vr) / 2, (f.vr - f.vl) / fakeModel.Track
 }

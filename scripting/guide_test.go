@@ -48,6 +48,9 @@ func TestGuideNamesEveryMethod(t *testing.T) {
 			kind = robot.Encoder + ", " + robot.Tracking
 		}
 		rows = append(rows, fmt.Sprintf("| %s | `%s()` | %s |", kind, m.name, m.reading))
+		for _, more := range moreSensorCalls[kind] {
+			rows = append(rows, fmt.Sprintf("| %s | `%s` | %s |", kind, more.form, more.does))
+		}
 	}
 	slices.Sort(rows)
 	for _, row := range rows {

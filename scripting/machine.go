@@ -36,4 +36,7 @@ type Machine interface {
 	Sensors() []robot.Sensor
 	// Reading gives the sensor's latest reading in its unit (m, rad, or 0/1).
 	Reading(sensor int) float64
+	// PieceBefore is what an optical sensor tells of the piece before it: its kind, "" for no piece, and its side, ""
+	// for neither's.
+	PieceBefore(sensor int) (kind, side string)
 }

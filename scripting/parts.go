@@ -10,6 +10,7 @@ import (
 var partCalls = map[robot.Kind][]partCall{
 	robot.KindIntake: intakeCalls, robot.KindConveyor: conveyorCalls, robot.KindClamp: clampCalls,
 	robot.KindScorer: scorerCalls, robot.KindClaw: clawCalls, robot.KindLift: liftCalls,
+	robot.KindGate: gateCalls,
 }
 
 // partCall is one of them: how it is written, what it does or tells, in a line, and the method that does it.
@@ -36,6 +37,9 @@ func Calls(r *robot.Robot) (list []Call) {
 	for _, s := range r.Sensors {
 		m := sensorMethods[s.Kind]
 		list = append(list, Call{"bot.sense." + s.Name + ":" + m.name + "()", m.reading})
+		for _, more := range moreSensorCalls[s.Kind] {
+			list = append(list, Call{"bot.sense." + s.Name + ":" + more.form, more.does})
+		}
 	}
 	return list
 }

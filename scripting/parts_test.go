@@ -30,6 +30,8 @@ func TestMechanismsAreCommanded(t *testing.T) {
 		`bot.lift:hold()`:        {5, robot.Command{Verb: robot.Hold}},
 		`bot.mast:to("high")`:    {6, robot.Command{Verb: robot.Target, Value: 0.5}},
 		`bot.mast:to(250)`:       {6, robot.Command{Verb: robot.Target, Value: 0.25}},
+		`bot.gate:open()`:        {7, robot.Command{Verb: robot.Open}},
+		`bot.gate:shut()`:        {7, robot.Command{Verb: robot.Shut}},
 		`bot.lift:reach("rack")`: {5, robot.Command{Verb: robot.Target, Value: 1.2}},
 	} {
 		s := rehearse(t, body)
@@ -52,16 +54,18 @@ func TestMechanismsTellTheirState(t *testing.T) {
     say(bot.claw:holding(), bot.claw:is_out(), bot.claw:is_shut(), bot.claw:moving(), bot.claw:count())
     say(string.format("%.0f", bot.lift:angle()), bot.lift:moving(), bot.lift:stalled(), bot.lift:amps(),
       bot.lift:at("rack"), bot.lift:at("down"), bot.lift:at(), bot.lift:at(0))
-    say(bot.mast:height(), bot.mast:at("high"))`)), Env{})
+    say(bot.mast:height(), bot.mast:at("high"))
+    say(bot.gate:is_open(), bot.gate:moving(), bot.gate:thrown(), bot.gate:jammed())`)), Env{})
 	s.robot.status = []robot.Status{
 		{Value: 0.8, Amps: 2, Heat: 0.5, Stalled: true}, {Count: 3, Holding: true, Jammed: true, Moving: true, Value: 0.5,
 			Amps: 1.5}, {Holding: true, Shut: true},
 		{Scored: 4, Jammed: true}, {Holding: true, Out: true, Shut: true, Count: 1}, {Value: 1.2, Target: 1.2, Amps: 3},
-		{Value: 0.25, Target: 0.5},
+		{Value: 0.25, Target: 0.5}, {Out: true, Count: 2, Jammed: true},
 	}
 	s.play(Auto, 1)
 	want := []string{"800 2 0.5 true ", "3 true true true 500 1.5 ", "true true false ", "4 true ",
-		"true true true false 1 ", "69 false false 3 true false true false ", "250 true "}
+		"true true true false 1 ", "69 false false 3 true false true false ", "250 true ",
+		"true false 2 true "}
 	if !slices.Equal(s.notes(), want) || s.failure() != "" {
 		t.Errorf("noted %q\nwant  %q %s", s.notes(), want, s.failure())
 	}
@@ -88,6 +92,22 @@ func TestSensorsReadInLuasUnits(t *testing.T) {
     note(string.format("%.3f %.3f", s.gyro:heading(), s.tilt:angle()))
     note(tostring(s.chute:sees()) .. s.chute:read() .. tostring(s.edge:pressed()) .. s.edge:read())`,
 		"250 500 750 300", "57.296 28.648", "true1false0")
+}
+
+// An optical sensor that tells: kind and side, nil for none.
+func TestAnOpticalSensorTellsKindAndSide(t *testing.T) {
+	for _, c := range []struct {
+		reading float64
+		side    string
+		want    string
+	}{{1, "ochre", "core ochre"}, {1, "", "core nil"}, {0, "", "nil nil"}} {
+		s := stageOf(t, load(t, auto(`note(tostring(bot.sense.eye:kind()) .. " " .. tostring(bot.sense.eye:side()))`)), Env{})
+		s.robot.readings[8], s.robot.side = c.reading, c.side
+		s.play(Auto, 1)
+		if got := s.notes(); !slices.Equal(got, []string{c.want}) || s.failure() != "" {
+			t.Errorf("%+v: noted %q %s", c, got, s.failure())
+		}
+	}
 }
 
 // reach waits until the lift is there; to does not.

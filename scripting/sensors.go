@@ -42,6 +42,35 @@ var sensorMethods = map[robot.SensorKind]sensorMethod{
 	robot.Bumper:   {"pressed", nil, "whether it is pressed (`read()`: 1 or 0)"},
 }
 
+// moreSensorCalls are the calls that some kinds have beside these.
+var moreSensorCalls = map[robot.SensorKind][]partCall{
+	robot.Optical: {
+		{"kind()", "the kind of the piece before it, nil for no piece",
+			func(c call) int { kind, _ := c.pieceBefore(); return c.pushName(kind) }},
+		{"side()", "the side of the piece before it, nil for no piece or neither's",
+			func(c call) int { _, side := c.pieceBefore(); return c.pushName(side) }},
+	},
+}
+
+// pieceBefore is what an optical sensor tells, if its file says that it does.
+func (c call) pieceBefore() (kind, side string) {
+	if !c.object.value.(robot.Sensor).Optical.Looks {
+		c.fail(`this sensor tells only whether a piece is there: write tells = "piece" into its table [sensors.optical] ` +
+			"of the robot file")
+	}
+	return c.host.machine.PieceBefore(c.object.index)
+}
+
+// pushName pushes a name, nil for "".
+func (c call) pushName(name string) int {
+	if name == "" {
+		c.Push(lua.LNil)
+	} else {
+		c.Push(lua.LString(name))
+	}
+	return 1
+}
+
 func lengthUnit(*Host, robot.Sensor) float64 { return mm }
 
 // headingUnit is degrees, the other way round in a mirrored frame.
@@ -66,6 +95,9 @@ func (h *Host) sensorClass(s robot.Sensor) (*class, error) {
 	methods := map[string]method{"read": readSensor, word.name: readSensor}
 	if word.unit == nil {
 		methods[word.name] = func(c call) int { return c.pushBool(c.reading() != 0) }
+	}
+	for _, more := range moreSensorCalls[s.Kind] {
+		methods[more.name()] = more.method
 	}
 	h.classes.sensors[kind] = h.newClass(article(kind)+" sensor", methods, nil)
 	return h.classes.sensors[kind], nil

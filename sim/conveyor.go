@@ -32,12 +32,13 @@ type conveyor struct {
 	between float64   // m: least distance of two pieces
 	pieces  []*riding // front (the far end) first
 	takers  []*scorer // at the far end
-	hold    float64   // m: where its optical sensor looks, -1: none
-	holding bool      // commanded to hold
-	cruise  float64   // V before the hold
-	jammed  bool      // a piece at an end can go nowhere
-	stuck   float64   // s for which it could not
-	refused *Body     // the goal that did not take the front piece, which has not moved since
+	gates   []*gate
+	hold    float64 // m: where its optical sensor looks, -1: none
+	holding bool    // commanded to hold
+	cruise  float64 // V before the hold
+	jammed  bool    // a piece at an end can go nowhere
+	stuck   float64 // s for which it could not
+	refused *Body   // the goal that did not take the front piece, which has not moved since
 }
 
 // riding is a piece on the belt.
@@ -132,7 +133,7 @@ func (c *conveyor) move(by float64) {
 	if by >= 0 {
 		limit := c.spec.Length
 		for _, p := range c.pieces {
-			p.at = math.Max(p.at, math.Min(p.at+by, limit))
+			p.at = c.barred(p.at, math.Max(p.at, math.Min(p.at+by, limit)))
 			limit = p.at - c.between
 		}
 		return
@@ -140,9 +141,17 @@ func (c *conveyor) move(by float64) {
 	limit := 0.0
 	for i := len(c.pieces) - 1; i >= 0; i-- {
 		p := c.pieces[i]
-		p.at = math.Min(p.at, math.Max(p.at+by, limit))
+		p.at = c.barred(p.at, math.Min(p.at, math.Max(p.at+by, limit)))
 		limit = p.at + c.between
 	}
+}
+
+// barred is how far a piece gets on its way for the gates.
+func (c *conveyor) barred(from, to float64) float64 {
+	for _, g := range c.gates {
+		to = g.bar(from, to)
+	}
+	return to
 }
 
 // tick lets pieces off at the ends, holds, and tells the chassis where its load is.
@@ -176,7 +185,7 @@ func (c *conveyor) letOff() {
 		gone, goal = c.leaveFront()
 	case c.surface() < -tipping && back.at <= 0:
 		at := geom.Pose{X: c.spec.Exit.X, Y: c.spec.Exit.Y, Heading: c.backwards()}
-		gone = c.tip(len(c.pieces)-1, at)
+		gone = c.tip(len(c.pieces)-1, at, c.name)
 	case front.at < c.spec.Length && back.at > 0:
 		c.stuck, c.jammed = 0, false
 		return
@@ -214,7 +223,7 @@ func (c *conveyor) leaveFront() (gone bool, refused string) {
 		c.refused = goal
 		return false, goal.Name
 	}
-	return c.tip(0, c.spec.Out), ""
+	return c.tip(0, c.spec.Out, c.name), ""
 }
 
 // backwards is the direction in which pieces leave at the intake end, robot frame.
@@ -224,8 +233,8 @@ func (c *conveyor) backwards() float64 {
 }
 
 // tip drops a piece onto the floor at a pose of the robot's frame, with the belt's speed along its heading, if it has
-// room there. A piece in its way is pushed on.
-func (c *conveyor) tip(index int, out geom.Pose) bool {
+// room there; part is what lets it go. A piece in its way is pushed on.
+func (c *conveyor) tip(index int, out geom.Pose, part string) bool {
 	w, b, at := c.robot.world, c.pieces[index].body, c.robot.Pose().Compose(out)
 	vx, vy, _ := c.robot.Velocity()
 	speed := geom.Scale(math.Abs(c.surface()), geom.Unit(at.Heading))
@@ -235,7 +244,7 @@ func (c *conveyor) tip(index int, out geom.Pose) bool {
 	}
 	c.off(index)
 	w.drop(b, at, geom.Vec{X: vx + speed.X, Y: vy + speed.Y})
-	c.robot.happen(record.Event{Kind: record.Release, What: b.Name, Part: c.name}, b)
+	c.robot.happen(record.Event{Kind: record.Release, What: b.Name, Part: part}, b)
 	return true
 }
 
@@ -268,14 +277,14 @@ func (c *conveyor) atHold() bool {
 	return false
 }
 
-// sees tells whether a piece covers a place along the belt.
-func (c *conveyor) sees(along float64) bool {
+// seen is the first piece that covers a place along the belt, nil for none.
+func (c *conveyor) seen(along float64) *Body {
 	for _, p := range c.pieces {
 		if math.Abs(p.at-along) <= p.body.radius {
-			return true
+			return p.body
 		}
 	}
-	return false
+	return nil
 }
 
 func (c *conveyor) do(cmd robot.Command) {

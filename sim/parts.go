@@ -87,6 +87,7 @@ type linked interface{ link() }
 var kinds = map[robot.Kind]func(*Robot, robot.Part) mechanism{
 	robot.KindIntake: newIntake, robot.KindConveyor: newConveyor, robot.KindClamp: newClamp,
 	robot.KindScorer: newScorer, robot.KindClaw: newClaw, robot.KindLift: newLift,
+	robot.KindGate: newGate,
 }
 
 // Parts are the robot's mechanisms; an index into them names one.
@@ -108,10 +109,8 @@ func (r *Robot) PartSample(part int) record.PartSample { return r.mechanisms[par
 // StopMotors takes the volts off every motor, as when the robot is disabled. Pistons stay as they are.
 func (r *Robot) StopMotors() {
 	r.drive.disable()
-	for i, spec := range r.Spec.Parts {
-		if spec.Kind.HasMotor() {
-			r.mechanisms[i].do(robot.Command{Verb: robot.Volts})
-		}
+	for _, m := range r.mechanisms {
+		m.do(robot.Command{Verb: robot.Volts})
 	}
 }
 

@@ -22,6 +22,7 @@ type sensor struct {
 	lever   float64       // m: what it rolls per radian of turning
 	rolled  float64       // m: tracking wheel, since the start
 	part    mechanism     // optical, rotation
+	looks   *lookout      // optical that tells what it sees
 }
 
 // addSensors makes the sensors and the odometry. The belief begins at the start that the robot was set up for.
@@ -55,6 +56,9 @@ func (r *Robot) addSensors() {
 		}
 		if on := device.Part(); on >= 0 && on < len(r.mechanisms) {
 			s.part = r.mechanisms[on]
+		}
+		if spec.Kind == robot.Optical && spec.Optical.Looks {
+			s.looks = r.newLookout(name, spec.Optical.Mistakes)
 		}
 		r.sensors = append(r.sensors, s)
 	}
@@ -100,10 +104,43 @@ func (r *Robot) encoded(train int) float64 {
 func (r *Robot) sense() {
 	for i, s := range r.sensors {
 		s.channel.Sample(s.truth(r, s))
-		r.readings[i] = s.channel.Reading()
+		r.readings[i] = s.reading()
 	}
 	r.measureWheels()
 	r.tracker.Update(r.readings)
+}
+
+// reading is what has come of the truth.
+func (s *sensor) reading() float64 {
+	if x := s.channel.Reading(); s.looks == nil {
+		return x
+	} else {
+		return one(x > 0)
+	}
+}
+
+// AppendTold appends what the robot's sensors tell beside their readings, in the order of its file's Columns.
+func (r *Robot) AppendTold(list []float64) []float64 {
+	for _, s := range r.sensors {
+		if s.looks != nil {
+			list = append(list, s.channel.Reading())
+		}
+	}
+	return list
+}
+
+// PieceBefore is what an optical sensor tells of the piece before it: its kind, "" for no piece, and its side, "" for
+// neither's.
+func (r *Robot) PieceBefore(sensor int) (kind, side string) {
+	look := int(r.sensors[sensor].channel.Reading())
+	if look == 0 {
+		return "", ""
+	}
+	b, f := r.world.bodies[look-1], r.world.field
+	if b.Side >= 0 {
+		side = f.Sides[b.Side].Name
+	}
+	return f.PieceKinds[b.Kind].Name, side
 }
 
 // truths measure what each kind of sensor reads.
@@ -117,11 +154,23 @@ var truths = map[robot.SensorKind]func(*Robot, *sensor) float64{
 		}
 		return math.Max(s.spec.Distance.Low, r.ray(s.spec.Distance.At, s.spec.Distance.High))
 	},
-	robot.Optical:  func(_ *Robot, s *sensor) float64 { return one(s.part.(*conveyor).sees(s.spec.Optical.Along)) },
+	robot.Optical:  (*Robot).opticalTruth,
 	robot.Rotation: func(_ *Robot, s *sensor) float64 { return s.part.(*lift).at },
 	robot.Bumper: func(r *Robot, s *sensor) float64 {
 		return one(s.channel.Due() && r.ray(s.spec.Bumper.At, pressed) < pressed)
 	},
+}
+
+// opticalTruth is the look of the piece before the sensor, or 1 for any if it does not tell.
+func (r *Robot) opticalTruth(s *sensor) float64 {
+	b := s.part.(*conveyor).seen(s.spec.Optical.Along)
+	switch {
+	case s.looks == nil:
+		return one(b != nil)
+	case !s.channel.Due():
+		return 0
+	}
+	return s.looks.mistake(r.world.look(b), s.spec.Optical.Mistakes)
 }
 
 func one(yes bool) float64 {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
@@ -97,6 +98,72 @@ func TestAnInertialSensorCountsFromTheStart(t *testing.T) {
 	want := c.r.Pose().Heading - 2
 	if got := c.r.Reading(2); want < 7 || math.Abs(got-want) > 1e-9 {
 		t.Errorf("%.4f rad, want %.4f", got, want)
+	}
+}
+
+// telling has the hauler's optical sensor tell what it sees, at once.
+func telling(r *robot.Robot) {
+	r.Sensors[5].Optical.Looks, r.Sensors[5].Optical.Timing = true, robot.Timing{}
+}
+
+// mixed is a yard of two kinds of piece, of which one is the second side's.
+func mixed() *fields.Field {
+	f := cores(yard(4, 3), 3, 3, 0.5)
+	plate := f.PieceKinds[0]
+	plate.Name = "plate"
+	f.PieceKinds = append(f.PieceKinds, plate)
+	f.Sides = []fields.Side{{Name: "ochre"}, {Name: "teal"}}
+	f.Pieces[1].Kind, f.Pieces[2].Side = 1, 1
+	return f
+}
+
+func TestAnOpticalSensorTellsKindAndSide(t *testing.T) {
+	c := with(t, mixed(), hauler(t, telling), geom.Pose{X: 1, Y: 1.5})
+	c.load(3)
+	for i, want := range [][2]string{{"core", ""}, {"plate", ""}, {"core", "teal"}} {
+		for k, p := range belt(c).pieces {
+			p.at = map[bool]float64{true: 0.33, false: 0}[k == i]
+		}
+		c.wait(0.01)
+		kind, side := c.r.PieceBefore(5)
+		if kind != want[0] || side != want[1] || reading(c, "chute") != 1 {
+			t.Errorf("piece %d: %q of %q and %g, want %q", i, kind, side, reading(c, "chute"), want)
+		}
+		if told := c.r.AppendTold(nil); len(told) != 1 || told[0] != float64(i+1) {
+			t.Errorf("piece %d: the record has %v", i, told)
+		}
+	}
+	belt(c).pieces[2].at = 0
+	c.wait(0.01)
+	if kind, side := c.r.PieceBefore(5); kind != "" || side != "" || reading(c, "chute") != 0 {
+		t.Errorf("nothing is %q of %q", kind, side)
+	}
+}
+
+// Of n looks the share that tells another piece is binomial: within 4 standard deviations of the file's, and then each
+// of the others alike. A sensor without mistakes makes none, whatever it reads.
+func TestAnOpticalSensorIsMistakenInItsShare(t *testing.T) {
+	const looks = 20000
+	for _, share := range []float64{0, 0.1} {
+		mistaken := func(r *robot.Robot) { r.Sensors[5].Optical.Mistakes = share }
+		w, err := New(Config{Field: mixed(), Seed: 5, Robots: []Entry{{Spec: hauler(t, telling, mistaken),
+			Start: geom.Pose{X: 1, Y: 1.5}}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := crewOf(t, w)
+		c.load(1)
+		belt(c).pieces[0].at = 0.33
+		told := map[string]int{}
+		for range looks {
+			w.Sense()
+			kind, side := c.r.PieceBefore(5)
+			told[kind+side]++
+		}
+		wrong, off := looks-told["core"], 4*math.Sqrt(looks*share*(1-share))
+		if math.Abs(float64(wrong)-looks*share) > off || math.Abs(float64(told["plate"]-told["coreteal"])) > 2*off {
+			t.Errorf("a share of %g: %v", share, told)
+		}
 	}
 }
 

@@ -165,7 +165,7 @@ func (d *drawing) measured(pen Pen, from, to, tick geom.Vec, length float64) {
 func (d *drawing) legend() []LegendRow {
 	var rows []LegendRow
 	for _, begin := range []string{"driven", "wheel that", "omni", "traction", "mechanism", "sensor", "tracking",
-		"origin", "centre of mass", "goal held", "piece held"} {
+		"origin", "centre of mass", "goal held", "piece held", "thrown out"} {
 		for _, words := range slices.Sorted(maps.Keys(d.shown)) {
 			if strings.HasPrefix(words, begin) {
 				rows = append(rows, d.shown[words])

@@ -26,6 +26,7 @@ type kind struct {
 var kinds = map[robot.Kind]kind{
 	robot.KindIntake: intakeKind, robot.KindConveyor: conveyorKind, robot.KindClamp: clampKind,
 	robot.KindScorer: scorerKind, robot.KindClaw: clawKind, robot.KindLift: liftKind,
+	robot.KindGate: gateKind,
 }
 
 // part draws a mechanism by what its file says of it and names it.
@@ -44,6 +45,8 @@ type Value struct {
 	Unit  string // "" for a count, and where the robot file that would tell it is not at hand
 	Scale float64
 	Truth bool // 1 or 0 means yes or no
+	// where a number says nothing: what it means
+	Says func(rec *record.Record, number float64) string
 }
 
 var (

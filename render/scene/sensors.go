@@ -45,8 +45,14 @@ func is(v Value) func(*robot.Robot, robot.Sensor) Value {
 	return func(*robot.Robot, robot.Sensor) Value { return v }
 }
 
-// SensorValue is how a sensor's reading is told; spec is nil where its robot file is not at hand.
+// told is how what sensors tell beside their readings is told.
+var told = map[robot.Told]Value{robot.Looked: {Scale: 1, Says: lookWords}}
+
+// SensorValue is how a number of the record's sensors is told; spec is nil where its robot file is not at hand.
 func SensorValue(spec *robot.Robot, sensor int) Value {
+	if c, is := column(spec, sensor); is {
+		return told[c.What]
+	}
 	if spec == nil || sensor >= len(spec.Sensors) {
 		return Value{Unit: "m, rad or 1 yes", Scale: 1}
 	}

@@ -4,6 +4,7 @@ package signals
 
 import (
 	"math"
+	"strings"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
@@ -40,9 +41,26 @@ func Of(rec *record.Record, index int, spec *robot.Robot) []Signal {
 		list = append(list, ofPart(part, i, spec)...)
 	}
 	for i, name := range header.Sensors {
-		m := scene.SensorValue(spec, i)
-		list = append(list, Signal{Key: "sensor " + name, Title: name, Column: name, Unit: m.Unit,
-			Curves: []Curve{{Name: name, At: func(s *record.RobotSample) float64 { return m.Scale * at(s.Sensors, i) }}}})
+		list = append(list, ofSensor(rec, spec, i, name)...)
+	}
+	return list
+}
+
+// ofSensor are those of a number that the record has of a sensor: one, or the kind and the side of a piece.
+func ofSensor(rec *record.Record, spec *robot.Robot, i int, name string) []Signal {
+	m := scene.SensorValue(spec, i)
+	signal := func(name, unit string, of func(float64) float64) Signal {
+		return Signal{Key: "sensor " + name, Title: name, Column: name, Unit: unit,
+			Curves: []Curve{{Name: name, At: func(s *record.RobotSample) float64 { return of(m.Scale * at(s.Sensors, i)) }}}}
+	}
+	if m.Says == nil {
+		return []Signal{signal(name, m.Unit, func(v float64) float64 { return v })}
+	}
+	name = strings.TrimSuffix(name, " piece")
+	kind, kinds := scene.Sorts(rec, false)
+	list := []Signal{signal(name+" kind", kinds, kind)}
+	if side, sides := scene.Sorts(rec, true); strings.Contains(sides, ",") { // else no piece is anyone's
+		list = append(list, signal(name+" side", sides, side))
 	}
 	return list
 }

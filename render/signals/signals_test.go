@@ -80,3 +80,33 @@ func TestOwnSignalsStandFirst(t *testing.T) {
 		t.Errorf("a robot that is none has %d signals", len(got))
 	}
 }
+
+// What an optical sensor tells is two signals, whose numbers stand for the kinds and sides of the record's pieces in
+// their order.
+func TestAPieceIsToldByItsKindAndItsSide(t *testing.T) {
+	rec := three()
+	rec.Header.Bodies = []record.Body{{Kind: "pear", Side: -1}, {Kind: "fig", Side: 1}, {Kind: "fig", Side: 0},
+		{Kind: "basket", Goal: true, Side: 0}}
+	rec.Sheet.Sides = []string{"rust", "fern"}
+	rec.Header.Robots[0].Sensors = []string{"eye", "eye piece"}
+	for i, look := range []float64{0, 2, 3} {
+		rec.Samples[i].Robots[0].Sensors = []float64{min(1, look), look}
+	}
+	spec := &robot.Robot{Sensors: []robot.Sensor{{Name: "eye", Kind: robot.Optical,
+		Optical: &robot.OpticalSensor{Looks: true}}}}
+	want := map[string][]float64{"eye": {0, 1, 1}, "eye kind": {0, 2, 2}, "eye side": {0, 1, 2}}
+	units := map[string]string{"eye": "1 yes, 0 no", "eye kind": "0 none, 1 pear, 2 fig", "eye side": "0 none, 1 fern, 2 rust"}
+	for _, s := range Of(rec, 0, spec) {
+		values, known := want[s.Column]
+		if !known {
+			continue
+		}
+		if got := Values(rec, 0, s.Curves[0]); !slices.Equal(got, values) || s.Unit != units[s.Column] {
+			t.Errorf("%s is %v in %q, want %v", s.Column, got, s.Unit, values)
+		}
+		delete(want, s.Column)
+	}
+	if len(want) > 0 {
+		t.Errorf("there is no signal for %v", want)
+	}
+}

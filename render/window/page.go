@@ -91,7 +91,7 @@ func (n *notebook) partSections(entered record.Robot, state *record.RobotSample)
 	sensors, row := listed("Sensors")
 	for i, name := range entered.Sensors {
 		if i < len(state.Sensors) {
-			row(name, n.model.Now.SensorQuantity(n.model.Robot, i).Words(state.Sensors[i]))
+			row(name, n.model.Now.SensorWords(n.model.Robot, i, state.Sensors[i]))
 		}
 	}
 	return slices.DeleteFunc([]report.Section{parts, sensors},

@@ -2,6 +2,7 @@ package misfit
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -148,6 +149,12 @@ func TestFindsWhatCannotWork(t *testing.T) {
 			spare := *b.conveyor()
 			b.robot.Parts = append(b.robot.Parts, robot.Part{Name: "belt", Kind: robot.KindConveyor, Conveyor: &spare})
 		}, "bot.belt: no piece ever gets onto it", `into = "belt"`},
+		{"gate that throws into the hull", func(b bench) { b.gate(geom.Pose{Y: 0.1, Heading: math.Pi / 2}) },
+			"bot.gate: thrown out it is stuck: out is", `out = ["0 mm", "`},
+		{"gate that throws far enough", func(b bench) { b.gate(geom.Pose{Y: 0.3, Heading: math.Pi / 2}) }, "", ""},
+		{"gate whose air cannot move it", func(b bench) {
+			b.gate(geom.Pose{Y: 0.3, Heading: math.Pi / 2}).Piston.Spring = 100
+		}, "bot.gate: its piston cannot move", "bore"},
 		{"a field without pieces and goals", func(b bench) {
 			b.field.PieceKinds, b.field.Goals, b.field.GoalKinds = nil, nil, nil
 			b.intake().Mouth, b.conveyor().Exit = geom.Rect(geom.Vec{}, geom.Vec{X: 0.1, Y: 0.1}), geom.Vec{}
@@ -165,6 +172,13 @@ func TestFindsWhatCannotWork(t *testing.T) {
 			}
 		})
 	}
+}
+
+// gate adds a gate that throws out somewhere.
+func (b bench) gate(out geom.Pose) *robot.Gate {
+	g := &robot.Gate{On: 1, Along: 0.2, Out: out, Into: -1, Piston: robot.Piston{Bore: 0.012, Spring: 10}}
+	b.robot.Parts = append(b.robot.Parts, robot.Part{Name: "gate", Kind: robot.KindGate, Gate: g})
+	return g
 }
 
 // What comes with the program is warned of nowhere that it is meant for.

@@ -83,6 +83,16 @@ func (f *finder) end(key, when string, at geom.Vec, along float64) {
 		"%s it is stuck: %s is %s, a %s needs %.0f mm to leave", when, key, gap(has), kind.Name, whole(kind.Radius))
 }
 
+// gate looks whether what is thrown out has room, and whether its piston moves.
+func (f *finder) gate(g *robot.Gate) {
+	if g.Motor == nil {
+		f.piston(g.Piston)
+	}
+	if g.Into < 0 && len(f.field.PieceKinds) > 0 {
+		f.end("out", "thrown out", g.Out.At(), g.Out.Heading)
+	}
+}
+
 // clamp looks whether a goal's centre gets near the seat. Beyond twice the offset at which half of the tries succeed
 // there are hardly any.
 func (f *finder) clamp(c *robot.Clamp) {

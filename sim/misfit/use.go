@@ -35,7 +35,8 @@ func (f *finder) fed(index int) {
 	first := true
 	for i, p := range f.robot.Parts {
 		switch {
-		case p.Intake != nil && p.Intake.Into == index, p.Claw != nil && p.Claw.Gives == index:
+		case p.Intake != nil && p.Intake.Into == index, p.Claw != nil && p.Claw.Gives == index,
+			p.Gate != nil && p.Gate.Into == index:
 			return
 		case p.Conveyor != nil && i < index:
 			first = false

@@ -43,6 +43,7 @@ var checks = map[robot.Kind]func(f *finder, index int, p robot.Part){
 	robot.KindScorer:   func(f *finder, _ int, p robot.Part) { f.scorer(p.Scorer) },
 	robot.KindClaw:     func(f *finder, _ int, p robot.Part) { f.claw(p.Claw) },
 	robot.KindLift:     func(f *finder, i int, p robot.Part) { f.carries(i); f.reaches(p.Lift) },
+	robot.KindGate:     func(f *finder, _ int, p robot.Part) { f.gate(p.Gate) },
 }
 
 // finder is a search under way.

@@ -28,6 +28,12 @@ type Conveyor struct {
 
 func (c *Conveyor) read(r *reader, p string) { r.motor(p+".motor", &c.Motor) }
 
+// Place is where a piece rides that is so many m along, robot frame: on the line from the intake end to the far end.
+func (c *Conveyor) Place(along float64) geom.Vec {
+	share := along / c.Length
+	return geom.Vec{X: c.Exit.X + float64(share*(c.Out.X-c.Exit.X)), Y: c.Exit.Y + float64(share*(c.Out.Y-c.Exit.Y))}
+}
+
 // Note is how much it holds.
 func (c *Conveyor) Note(*Robot) string {
 	return fmt.Sprintf(", %.0f mm, holds %d", c.Length*1000, c.Slots)

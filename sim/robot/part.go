@@ -19,6 +19,7 @@ type Part struct {
 	Scorer   *Scorer   `toml:"scorer"`
 	Claw     *Claw     `toml:"claw"`
 	Lift     *Lift     `toml:"lift"`
+	Gate     *Gate     `toml:"gate"`
 }
 
 // Mechanism is what a part's table does. Its kind has a file here, in sim, in scripting and in render/scene.

@@ -27,6 +27,7 @@ type player struct {
 
 	partSlab   slab[record.PartSample]
 	sensorSlab slab[float64]
+	told       []float64 // scratch of readings
 }
 
 // entries resolves sides and starts and lists the robots for the world.

@@ -111,6 +111,9 @@ func robotHeader(e Entrant, p *player) record.Robot {
 	for _, sensor := range e.Robot.Sensors {
 		header.Sensors = append(header.Sensors, sensor.Name)
 	}
+	for _, column := range e.Robot.Columns() {
+		header.Sensors = append(header.Sensors, column.Name)
+	}
 	return header
 }
 

@@ -14,7 +14,7 @@ func (p *player) sample() record.RobotSample {
 		Velocity: [3]float64{record.Round(vx), record.Round(vy), record.Round(omega)},
 		Wheels:   rounded(r.WheelSpeeds()), Volts: rounded(r.DriveVolts()), Amps: rounded(r.TrainAmps()),
 		Slip: rounded([2]float64{along, across}), Battery: record.Round(r.Terminal()), Air: record.Round(r.Air()),
-		Parts: p.partSlab.take(len(r.Spec.Parts)), Sensors: p.sensorSlab.take(len(r.Spec.Sensors)),
+		Parts: p.partSlab.take(len(r.Spec.Parts)), Sensors: p.readings(),
 		Doing: record.Idle,
 	}
 	if asked := r.Asked(); asked != nil {
@@ -25,11 +25,22 @@ func (p *player) sample() record.RobotSample {
 		s.Parts[i] = r.PartSample(i)
 		s.Parts[i].Volts, s.Parts[i].Value = record.Round(s.Parts[i].Volts), record.Round(s.Parts[i].Value)
 	}
-	for i := range s.Sensors {
-		s.Sensors[i] = record.Round(r.Reading(i))
-	}
 	p.addRoutine(&s)
 	return s
+}
+
+// readings are those of the robot's sensors, and then what they tell beside.
+func (p *player) readings() []float64 {
+	p.told = p.robot.AppendTold(p.told[:0])
+	own := len(p.robot.Spec.Sensors)
+	list := p.sensorSlab.take(own + len(p.told))
+	for i := range own {
+		list[i] = record.Round(p.robot.Reading(i))
+	}
+	for i, x := range p.told {
+		list[own+i] = record.Round(x)
+	}
+	return list
 }
 
 // addRoutine adds what the routine is about.

@@ -96,7 +96,7 @@ type Robot struct {
 	Start   Pose         `json:"start"`
 	Outline [][2]float64 `json:"outline"` // corners in the robot's frame, m
 	Parts   []Part       `json:"parts"`   // mechanisms, in the order of PartSample
-	Sensors []string     `json:"sensors"` // names, in the order of RobotSample.Sensors
+	Sensors []string     `json:"sensors"` // names, in the order of RobotSample.Sensors: see robot.Columns for those behind
 	// of its routine's own signals, in the order of their first values
 	Signals []Signal `json:"signals,omitempty"`
 }
@@ -125,7 +125,7 @@ func Numbered(i, of int, name func(i int) string) string {
 // Part is a mechanism of a robot.
 type Part struct {
 	Name string `json:"name"`
-	Kind string `json:"kind"` // intake, conveyor, clamp, scorer, claw, lift
+	Kind string `json:"kind"` // intake, conveyor, clamp, scorer, claw, lift, gate
 }
 
 // Body is a piece or a goal.
@@ -217,9 +217,10 @@ type Said struct {
 // PartSample is one mechanism at one moment.
 type PartSample struct {
 	Volts float64
-	Value float64 // lift: angle (rad) or height (m); conveyor, claw: pieces held; clamp: 1 shut; intake: roller speed, m/s
-	Body  int     // the body held (clamp: goal; claw: piece), -1 none
-	Out   bool    // claw: deployed
+	Value float64 // lift: angle (rad) or height (m); conveyor, claw: pieces held; clamp: 1 shut; gate: 1 open;
+	// intake: roller speed, m/s
+	Body int  // the body held (clamp: goal; claw: piece), -1 none
+	Out  bool // claw: deployed; gate: all the way open
 }
 
 // BodySample is one piece or goal at one moment.

@@ -99,8 +99,9 @@ func conditions(r *robot.Robot) (list []scripting.Call) {
 		owner, _, _ := strings.Cut(form, ":")
 		with, sensor := compared[owner]
 		switch {
-		case sensor:
+		case sensor: // by the call of its reading, its first
 			list = append(list, scripting.Call{Form: form + with, Does: does})
+			delete(compared, owner)
 		case strings.HasPrefix(does, "whether ") && strings.HasSuffix(form, "()"):
 			others = append(others, scripting.Call{Form: form, Does: does})
 		}

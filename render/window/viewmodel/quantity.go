@@ -47,6 +47,15 @@ func (r *Run) SensorQuantity(index, sensor int) Quantity {
 	return Quantity(scene.SensorValue(r.Spec(index), sensor))
 }
 
+// SensorWords is a number of a robot's sensor as a page says it.
+func (r *Run) SensorWords(index, sensor int, v float64) string {
+	q := r.SensorQuantity(index, sensor)
+	if q.Says != nil {
+		return q.Says(r.Record, v)
+	}
+	return q.Words(v)
+}
+
 // PartQuantity is how the value of a robot's mechanism is told.
 func (r *Run) PartQuantity(index, part int) Quantity {
 	var p *robot.Part
