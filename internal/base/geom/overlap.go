@@ -80,5 +80,5 @@ func edgeInDisc(a, b Vec, radius float64) float64 {
 		to = Vec{X: a.X + float64(out*along.X), Y: a.Y + float64(out*along.Y)}
 		behind = sector(to, b)
 	}
-	return before + Cross(from, to)/2 + behind
+	return before + float64(Cross(from, to)/2) + behind
 }
