@@ -82,7 +82,7 @@ func (w *World) newPiece(i int, at geom.Pose, friction float64) *Body {
 	b.inertia = k.Mass * k.Radius * k.Radius / 2
 	if k.Corners > 0 {
 		b.outline = k.Outline()
-		arm, b.inertia = torqueArm(b.outline), polygonInertia(k.Mass, b.outline)
+		arm, b.inertia = torqueArm(b.outline), b.outline.Inertia(k.Mass)
 	}
 	b.body = newBody(k.Mass, b.inertia)
 	if b.outline == nil {
@@ -110,7 +110,7 @@ func (w *World) newGoal(i int, at geom.Pose, friction float64) *Body {
 	}
 	b.centre = k.Shape.Centroid()
 	about := shifted(k.Shape, geom.Scale(-1, b.centre))
-	b.inertia = polygonInertia(k.Mass, about)
+	b.inertia = about.Inertia(k.Mass)
 	b.body = newBody(k.Mass, b.inertia)
 	b.shape = polygonShape(b.body, hull(about))
 	b.dress(k.Friction, k.Restitution, k.FloorFriction*friction, torqueArm(about))

@@ -40,6 +40,9 @@ func scene(t *rapid.T) *World {
 	f.Goals = []fields.Goal{{Name: "goal 1", At: geom.Pose{X: 1.2, Y: 0.5, Heading: number("turn", -3, 3)}, Side: -1}}
 	spec := cart([]func(*robot.Robot){traction, omni, func(*robot.Robot) {}}[rapid.IntRange(0, 2).Draw(t, "base")])
 	faults(t, spec)
+	if rapid.Bool().Draw(t, "own outline") {
+		spec.Chassis.Outline = outlines().Draw(t, "outline")
+	}
 	robots := []Entry{{Spec: spec, Start: geom.Pose{X: 0.5, Y: 1.2, Heading: number("turn", -3, 3)}}}
 	if rapid.Bool().Draw(t, "two robots") {
 		robots = append(robots, Entry{Spec: cart(), Side: 1,

@@ -58,8 +58,7 @@ func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robo
 	c := e.Spec.Chassis
 	r := &Robot{Index: index, Spec: e.Spec, Side: e.Side, world: w}
 	r.meant = e.Start
-	half := geom.Vec{X: c.Length / 2, Y: c.Width / 2}
-	r.outline = geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half)
+	r.outline = c.Shape()
 	r.body = newBody(c.Mass, chassisInertia(c))
 	r.body.UserData = r
 	r.centre = c.Centre
@@ -82,12 +81,12 @@ func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robo
 	return r
 }
 
-// chassisInertia is the file's value, or a uniform rectangle's.
+// chassisInertia is the file's value, or a uniform plate's.
 func chassisInertia(c robot.Chassis) float64 {
 	if c.Inertia > 0 {
 		return c.Inertia
 	}
-	return c.Mass * (float64(c.Length*c.Length) + float64(c.Width*c.Width)) / 12
+	return c.UniformInertia()
 }
 
 // Pose of the robot's origin; the heading is not wrapped.

@@ -16,7 +16,7 @@ func Room(c Config) (geom.Pose, bool) {
 	c.Robots = slices.Clone(c.Robots)
 	last := &c.Robots[len(c.Robots)-1]
 	wide := *last.Spec
-	wide.Chassis.Length, wide.Chassis.Width = wide.Chassis.Length+2*gap, wide.Chassis.Width+2*gap
+	wide.Chassis.Outline = inset(wide.Chassis.Shape(), -gap)
 	last.Spec = &wide
 	low, high := c.Field.Floor.Bounds()
 	middle := geom.Scale(0.5, r2.Add(low, high))

@@ -7,18 +7,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// polygonInertia is the moment of a uniform polygon about its frame's origin, kg m^2.
-func polygonInertia(mass float64, p geom.Polygon) float64 {
-	var moment, area float64
-	for i, a := range p {
-		b := p[(i+1)%len(p)]
-		c := geom.Cross(a, b)
-		moment += float64(c * (geom.Dot(a, a) + geom.Dot(a, b) + geom.Dot(b, b)))
-		area += c
-	}
-	return mass * moment / (6 * area)
-}
-
 // hull is the convex hull, counter-clockwise (monotone chain would sort; the engine has one).
 func hull(p geom.Polygon) geom.Polygon {
 	corners := make([]cp.Vector, len(p))

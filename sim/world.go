@@ -232,10 +232,7 @@ func checkStart(c Config, i int) error {
 }
 
 // outline of the entry at its start.
-func (e Entry) outline() geom.Polygon {
-	half := geom.Vec{X: e.Spec.Chassis.Length / 2, Y: e.Spec.Chassis.Width / 2}
-	return geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half).Placed(e.Start)
-}
+func (e Entry) outline() geom.Polygon { return e.Spec.Chassis.Shape().Placed(e.Start) }
 
 // startsIn names what an entry's outline overlaps by more than touch, or nothing.
 func (e Entry) startsIn(c Config, index int, outline geom.Polygon, touch float64) string {

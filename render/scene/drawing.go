@@ -15,7 +15,7 @@ import (
 // drawing is a robot on its own, seen from above, its front to the right, with everything named as routines name it.
 type drawing struct {
 	of    *robot.Robot
-	half  geom.Vec // half the chassis, m
+	body  geom.Polygon // the chassis, m
 	layer Layer
 	mount Mount
 	shown map[string]LegendRow // rows of the legend that apply, by their words
@@ -41,9 +41,9 @@ var (
 // Drawing is the scene of a robot file.
 func Drawing(robot *robot.Robot) *Scene {
 	d := &drawing{of: robot, mount: MountOf(robot), shown: map[string]LegendRow{},
-		half: geom.Vec{X: robot.Chassis.Length / 2, Y: robot.Chassis.Width / 2}}
-	d.low, d.high = geom.Vec{X: -d.half.X, Y: -d.half.Y}, d.half
-	d.body()
+		body: robot.Chassis.Shape()}
+	d.low, d.high = d.body.Bounds()
+	d.chassis()
 	d.wheels()
 	for i, part := range robot.Parts {
 		d.part(part, d.mount.Parts[i].At)
@@ -88,8 +88,8 @@ func (d *drawing) name(words string, at geom.Vec, clear float64, bold bool, c Co
 		Rank: rank})
 }
 
-func (d *drawing) body() {
-	d.item(Item{Kind: Area, Points: geom.Rect(geom.Vec{X: -d.half.X, Y: -d.half.Y}, d.half), Fill: SlateTop, Pen: bodyPen})
+func (d *drawing) chassis() {
+	d.item(Item{Kind: Area, Points: d.body, Fill: SlateTop, Pen: bodyPen})
 	d.item(Item{Kind: Mark, Shape: Plus, Radius: Size{Pixels: 12}, Fill: Chalk, Avoid: true})
 	d.explain(LegendRow{Words: "origin: the point that poses speak of", Shape: Plus, Fill: Chalk})
 	d.item(Item{Kind: Mark, Shape: Hourglass, At: d.of.Chassis.Centre, Radius: Size{Pixels: 7}, Fill: Plate,
@@ -144,10 +144,11 @@ func (d *drawing) explain(row LegendRow) { d.shown[row.Words] = row }
 // dimensions are the chassis's length below it and its width left of what reaches back.
 func (d *drawing) dimensions() {
 	pen := Pen{Width: 1.2, Colour: Dust}
+	low, high := d.body.Bounds()
 	y := d.low.Y - beyondBody
-	d.measured(pen, geom.Vec{X: -d.half.X, Y: y}, geom.Vec{X: d.half.X, Y: y}, geom.Vec{Y: 0.01}, d.of.Chassis.Length)
+	d.measured(pen, geom.Vec{X: low.X, Y: y}, geom.Vec{X: high.X, Y: y}, geom.Vec{Y: 0.01}, d.of.Chassis.Length)
 	x := d.low.X - 0.06
-	d.measured(pen, geom.Vec{X: x, Y: -d.half.Y}, geom.Vec{X: x, Y: d.half.Y}, geom.Vec{X: 0.01}, d.of.Chassis.Width)
+	d.measured(pen, geom.Vec{X: x, Y: low.Y}, geom.Vec{X: x, Y: high.Y}, geom.Vec{X: 0.01}, d.of.Chassis.Width)
 }
 
 // measured is a line between two ticks with a length at its middle.

@@ -12,10 +12,10 @@ var intakeKind = kind{
 	usual: func(at *PartMount, _, high geom.Vec) { at.At = geom.Pose{X: high.X} },
 	place: func(at *PartMount, _ geom.Polygon, p robot.Part) {
 		if mouth := p.Intake.Mouth; len(mouth) >= 3 {
-			low, high := mouth.Bounds()
 			middle := mouth.Centroid()
-			at.At, at.Width = geom.Pose{X: middle.X, Y: middle.Y, Heading: outwards(middle)},
-				math.Max(high.Y-low.Y, high.X-low.X)
+			at.At = geom.Pose{X: middle.X, Y: middle.Y, Heading: p.Intake.Facing}
+			low, high := mouth.Placed(geom.Pose{Heading: -p.Intake.Facing}).Bounds()
+			at.Width = high.Y - low.Y
 		}
 	},
 	state: (*bench).intake,

@@ -60,7 +60,8 @@ func (k *bench) lift(state record.PartSample) {
 // lift is the dial that it has in pictures of runs: a robot file does not say where it stands.
 func (d *drawing) lift() geom.Vec {
 	const radius = 0.025
-	at := geom.Vec{X: -d.half.X + 2*radius, Y: -0.45 * d.half.Y}
+	low, _ := d.body.Bounds()
+	at := d.body.Nearest(geom.Vec{X: low.X + 2*radius, Y: 0.45 * low.Y})
 	d.item(Item{Kind: Disc, At: at, Radius: Size{Metres: radius}, Fill: Plate, Pen: partPen, Avoid: true})
 	d.line(partPen, geom.Pose{X: at.X, Y: at.Y}, geom.Vec{}, geom.Vec{X: radius * 0.8, Y: radius * 0.45})
 	return at

@@ -33,8 +33,7 @@ type RayMount struct {
 
 // MountOf reads the places from a robot file.
 func MountOf(spec *robot.Robot) Mount {
-	body := geom.Rect(geom.Vec{X: -spec.Chassis.Length / 2, Y: -spec.Chassis.Width / 2},
-		geom.Vec{X: spec.Chassis.Length / 2, Y: spec.Chassis.Width / 2})
+	body := spec.Chassis.Shape()
 	var m Mount
 	for _, part := range spec.Parts {
 		m.Parts = append(m.Parts, partMount(body, part))

@@ -29,7 +29,8 @@ var sensorKinds = map[robot.SensorKind]sensorKind{
 	robot.Rotation: {
 		value: func(r *robot.Robot, s robot.Sensor) Value { return liftValue(&r.Parts[s.Rotation.On]) },
 		place: func(d *drawing, _ robot.Sensor) geom.Vec {
-			return geom.Vec{X: -d.half.X + 0.05, Y: -0.45*d.half.Y - 0.025}
+			low, _ := d.body.Bounds()
+			return d.body.Nearest(geom.Vec{X: low.X + 0.05, Y: 0.45*low.Y - 0.025})
 		},
 	},
 	robot.Bumper: {value: is(truths), file: func(d *drawing, s robot.Sensor) float64 {

@@ -39,12 +39,13 @@ type Field struct {
 
 // Robot is what can be commanded and read.
 type Robot struct {
-	Name    string   `json:"name"`
-	Title   string   `json:"title"`
-	Length  float64  `json:"length"` // mm
-	Width   float64  `json:"width"`  // mm
-	Parts   []Part   `json:"parts"`  // the drive base first
-	Sensors []Sensor `json:"sensors"`
+	Name    string       `json:"name"`
+	Title   string       `json:"title"`
+	Length  float64      `json:"length"`  // mm
+	Width   float64      `json:"width"`   // mm
+	Outline [][2]float64 `json:"outline"` // corners in the robot's frame, counter-clockwise, mm
+	Parts   []Part       `json:"parts"`   // the drive base first
+	Sensors []Sensor     `json:"sensors"`
 }
 
 // Part is a mechanism, or the drive base: what it can be told, and what of it every tick tells.

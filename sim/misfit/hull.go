@@ -7,18 +7,12 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/portable"
-	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// hull is the chassis as the world meets it: a rectangle about the robot's origin, in the robot's frame.
+// hull is the chassis as the world meets it: its outline, in the robot's frame.
 type hull geom.Polygon
-
-func hullOf(c robot.Chassis) hull {
-	corner := geom.Vec{X: c.Length / 2, Y: c.Width / 2}
-	return hull(geom.Rect(geom.Scale(-1, corner), corner))
-}
 
 // clearance is how far a place is from the hull in m, negative inside it.
 func (h hull) clearance(v geom.Vec) float64 {
@@ -30,10 +24,7 @@ func (h hull) clearance(v geom.Vec) float64 {
 }
 
 // nearest is the place in the hull that is nearest to v.
-func (h hull) nearest(v geom.Vec) geom.Vec {
-	low, high := geom.Polygon(h).Bounds()
-	return geom.Vec{X: min(max(v.X, low.X), high.X), Y: min(max(v.Y, low.Y), high.Y)}
-}
+func (h hull) nearest(v geom.Vec) geom.Vec { return geom.Polygon(h).Nearest(v) }
 
 // outward is the place nearest to v, in steps of 10 mm along a direction (rad), that is as far from the hull as need
 // (m). There is one in every direction from every place: the hull is a few metres at most.

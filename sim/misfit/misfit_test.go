@@ -200,7 +200,7 @@ func TestTheEmbeddedRobotsFitTheirFields(t *testing.T) {
 func TestWhatIsToBeWrittenMendsIt(t *testing.T) {
 	for x := -0.3; x <= 0.3; x += 0.02 {
 		for _, along := range []float64{0, 1, 2, 3.1, -1.5} {
-			h := hullOf(robot.Chassis{Length: 2 * front, Width: 0.3})
+			h := hull(robot.Chassis{Length: 2 * front, Width: 0.3}.Shape())
 			if at := h.outward(geom.Vec{X: x, Y: 0.05}, along, radius); h.clearance(at) < radius-1e-6 {
 				t.Errorf("from %.2f m along %.1f rad: %v is %.3f m away", x, along, at, h.clearance(at))
 			}

@@ -23,7 +23,7 @@ func (w Warning) String() string { return fmt.Sprintf("bot.%s: %s\n%s", w.Part, 
 // Find lists what cannot work: drive and air, then the parts in order. It says nothing of a field's goals or pieces
 // where the field has none.
 func Find(robot *robot.Robot, field *fields.Field) []Warning {
-	f := finder{robot: robot, field: field, hull: hullOf(robot.Chassis)}
+	f := finder{robot: robot, field: field, hull: hull(robot.Chassis.Shape())}
 	f.drive()
 	f.air()
 	for i, part := range robot.Parts {

@@ -24,13 +24,12 @@ var grips = map[string][2]float64{"omni": {0.9, 0.12}, "traction": {1.0, 0.85}}
 var resistances = map[string]float64{"omni": 0.02, "traction": 0.015}
 
 func (r *reader) readChassis() {
+	r.readOutline()
 	c := &r.out.Chassis
-	if math.Abs(c.Centre.X) > c.Length/2 || math.Abs(c.Centre.Y) > c.Width/2 {
-		r.at.Errorf("chassis.centre", "the centre of mass lies outside the chassis: write a place within half the length "+
-			"and half the width")
+	if shape := c.Shape(); !shape.Contains(c.Centre) {
+		r.at.Errorf("chassis.centre", "the centre of mass lies outside the chassis: write %s, say", within(shape, c.Centre))
 	}
-	// uniform rectangle
-	if uniform := c.Mass * (float64(c.Length*c.Length) + float64(c.Width*c.Width)) / 12; c.Inertia == 0 {
+	if uniform := c.UniformInertia(); c.Inertia == 0 {
 		c.Inertia = uniform
 	} else if c.Inertia < uniform/50 || c.Inertia > 20*uniform {
 		r.at.Errorf("chassis.inertia", "far from what this mass and size allow: write a value near %q or leave the key out",
@@ -111,8 +110,8 @@ func (r *reader) readDrive() {
 }
 
 func (r *reader) wheel(p string, w *Wheel) {
-	if c := r.out.Chassis; math.Abs(w.At.X) > c.Length/2 || math.Abs(w.At.Y) > c.Width/2 {
-		r.at.Errorf(p+"at", "this wheel stands outside the chassis: write a place within half its length and half its width")
+	if shape := r.out.Chassis.Shape(); !shape.Contains(w.At) {
+		r.at.Errorf(p+"at", "this wheel stands outside the chassis: write %s, say", within(shape, w.At))
 	}
 	usual := grips[w.Kind]
 	r.usual(p+"along", &w.Along, usual[0])

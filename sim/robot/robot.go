@@ -31,20 +31,22 @@ type Robot struct {
 	Spread   Spread   `toml:"spread"`
 }
 
-// Chassis is the rigid body. Its outline is a rectangle centred on the robot's origin, the point that poses speak of.
+// Chassis is the rigid body. Its outline, see Shape, holds the robot's origin, the point that poses speak of.
 type Chassis struct {
 	// along x
-	Length float64 `toml:"length" unit:"m" need:"'420 mm'" min:"50 mm" max:"2 m"`
+	Length float64 `toml:"length" unit:"m" min:"50 mm" max:"2 m"`
 	// along y
-	Width float64 `toml:"width" unit:"m" need:"'400 mm'" min:"50 mm" max:"2 m"`
+	Width float64 `toml:"width" unit:"m" min:"50 mm" max:"2 m"`
+	// convex; nil: the rectangle of length and width about the origin
+	Outline geom.Polygon `toml:"outline" unit:"m" min:"-2 m" max:"2 m"`
 	// everything but what is picked up
 	Mass float64 `toml:"mass" unit:"kg" need:"'6.2 kg'" min:"0.1 kg" max:"150 kg"`
-	// of mass, in the robot's frame
+	// of mass, in the robot's frame; left out: that of the outline's area
 	Centre geom.Vec `toml:"centre" unit:"m" min:"-1.5 m" max:"1.5 m"`
 	// above the floor: load transfer
 	CentreHeight float64 `toml:"centre_height" unit:"m" default:"80 mm" min:"0 mm" max:"1.5 m"`
 	// about the centre of mass
-	Inertia float64 `toml:"inertia" unit:"kg m^2" min:"0.001 kg cm^2" max:"100 kg m^2" zero:"that of a uniform rectangle"`
+	Inertia float64 `toml:"inertia" unit:"kg m^2" min:"0.001 kg cm^2" max:"100 kg m^2" zero:"that of a uniform plate"`
 	// surface value in contacts
 	Friction    float64 `toml:"friction" default:"0.6" min:"0" max:"3"`
 	Restitution float64 `toml:"restitution" default:"0.3" min:"0" max:"1"`

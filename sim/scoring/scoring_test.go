@@ -245,6 +245,14 @@ inside = "any"`, func(s *scoring.State) {
 			s.Robots = []scoring.Robot{robot(red, at(1.3, 1)), robot(blue, at(2.71, 1)),
 				robot(blue, geom.Pose{X: 2.71, Y: 1, Heading: math.Pi / 4})}
 		}, pair{1, 1}, pair{4, 4}},
+		{"a robot with a corner cut off stands clear of the zone that a square one is in", `kind = "robot in zone"
+points = 4
+zone = "pool"
+inside = "any"`, func(s *scoring.State) {
+			cut := scoring.Robot{Side: red, At: at(1.31, 0.31), Outline: geom.Polygon{{X: -0.2, Y: -0.2}, {X: 0.2, Y: -0.2},
+				{X: 0.2}, {Y: 0.2}, {X: -0.2, Y: 0.2}}}
+			s.Robots = []scoring.Robot{cut, robot(blue, at(1.31, 0.31))}
+		}, pair{0, 1}, pair{0, 4}},
 		{"the winner of one phase", `kind = "phase winner"
 points = 6
 phase = "first"`, func(s *scoring.State) {

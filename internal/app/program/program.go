@@ -104,11 +104,15 @@ func helloOf(s Spec, parts []talk.Part) talk.Hello {
 	for _, side := range s.Field.Sides {
 		field.Sides = append(field.Sides, side.Name)
 	}
+	var outline [][2]float64
+	for _, v := range s.Robot.Chassis.Shape() {
+		outline = append(outline, [2]float64{v.X / mm, v.Y / mm})
+	}
 	return talk.Hello{
 		Message: "hello", Protocol: talk.Protocol, Simulator: s.Simulator, Tick: 0.01, Field: field,
 		Robot: talk.Robot{
 			Name: s.Robot.Name, Title: s.Robot.Title, Length: s.Robot.Chassis.Length / mm, Width: s.Robot.Chassis.Width / mm,
-			Parts: parts, Sensors: scripting.Tells(s.Robot),
+			Outline: outline, Parts: parts, Sensors: scripting.Tells(s.Robot),
 		},
 	}
 }

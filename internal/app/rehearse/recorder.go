@@ -100,10 +100,8 @@ func robotHeader(e Entrant, p *player) record.Robot {
 		Outside: p.program != nil && p.program.Foreign(),
 		Parts:   []record.Part{}, Sensors: []string{},
 	}
-	half := [2]float64{e.Robot.Chassis.Length / 2, e.Robot.Chassis.Width / 2}
-	for _, corner := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
-		header.Outline = append(header.Outline, [2]float64{record.Round(corner[0] * half[0]),
-			record.Round(corner[1] * half[1])})
+	for _, corner := range e.Robot.Chassis.Shape() {
+		header.Outline = append(header.Outline, [2]float64{record.Round(corner.X), record.Round(corner.Y)})
 	}
 	for _, part := range e.Robot.Parts {
 		header.Parts = append(header.Parts, record.Part{Name: part.Name, Kind: string(part.Kind)})

@@ -65,9 +65,9 @@ func (p drives) setUp() Section {
 		fmt.Sprintf("Tape a rectangle of %s on the floor that you play on, flat, clean and dry. Its lower left corner "+
 			"is (0, 0); x runs along the longer side, y to its left.",
 			p.Room),
-		fmt.Sprintf("For each drive mark the place below. It is that of the middle of the robot's outline of %.0f mm x "+
+		fmt.Sprintf("For each drive mark the place below. It is that of %s, of %.0f mm x "+
 			"%.0f mm: a cross on the floor, and two strips along the robot's left side and rear, so that you find it again. "+
-			"The robot looks along x.", c.Length*1000, c.Width*1000),
+			"The robot looks along x.", p.point(), c.Length*1000, c.Width*1000),
 		"Battery charged; change it when its volts at rest have fallen by 3 %. Let the motors cool between drives.",
 	}}
 	var parts []string
@@ -150,7 +150,7 @@ func (p drives) measuring() Section {
 	for _, d := range p.Drives {
 		switch {
 		case d.Name == "ramp" || d.Name == "step_brake":
-			t.Add("`"+d.Name+"`", "where it stands at the end: x and y of the outline's middle", blank+" mm")
+			t.Add("`"+d.Name+"`", "where it stands at the end: x and y of "+p.point(), blank+" mm")
 		case strings.HasPrefix(d.Name, "square"):
 			t.Add("`"+d.Name+"`", "x, y and heading at the end, against the start: twice at least, five times is good",
 				blank+" mm, "+blank+" deg")
@@ -163,9 +163,25 @@ func (p drives) measuring() Section {
 			t.Add("`"+d.Logs[1]+"`", "weigh the load, then fix it to the end", blank+" kg")
 		}
 	}
-	return Section{Title: "Tape and scale", On: OnPage, Table: t, Lines: []string{fmt.Sprintf("Heading by tape: the "+
-		"distances of the front left and the rear left corner from the room's long side; their difference over %.0f mm is "+
-		"the heading's sine.", p.Robot.Chassis.Length*1000)}}
+	return Section{Title: "Tape and scale", On: OnPage, Table: t, Lines: []string{p.headingByTape()}}
+}
+
+func (p drives) headingByTape() string {
+	if p.Robot.Chassis.Outline != nil {
+		return "Heading by tape: put two marks on the robot, one behind the other along x and as far apart as there is " +
+			"room. The difference of their distances from the room's long side, over how far they are apart, is the " +
+			"heading's sine."
+	}
+	return fmt.Sprintf("Heading by tape: the distances of the front left and the rear left corner from the room's long "+
+		"side; their difference over %.0f mm is the heading's sine.", p.Robot.Chassis.Length*1000)
+}
+
+// point is where a robot is said to be.
+func (p drives) point() string {
+	if p.Robot.Chassis.Outline != nil {
+		return "the robot's [0, 0], which its file counts places from: mark it on the robot"
+	}
+	return "the middle of the robot's outline"
 }
 
 func (p drives) rehearsed() Section {

@@ -13,9 +13,9 @@ import (
 // Robot says what a robot file means: what it can do, part by part, and what of it cannot work on a field.
 func Robot(r *robot.Robot, field *fields.Field) *Document {
 	t := facts()
-	t.fact("Chassis", "%.0f mm x %.0f mm, %.3g kg, centre of mass (%.0f, %.0f) mm and %.0f mm up, inertia "+
+	t.fact("Chassis", "%.0f mm x %.0f mm%s, %.3g kg, centre of mass (%.0f, %.0f) mm and %.0f mm up, inertia "+
 		"%.3g kg m^2",
-		r.Chassis.Length*1000, r.Chassis.Width*1000, r.Chassis.Mass, r.Chassis.Centre.X*1000, r.Chassis.Centre.Y*1000,
+		r.Chassis.Length*1000, r.Chassis.Width*1000, outlined(r.Chassis), r.Chassis.Mass, r.Chassis.Centre.X*1000, r.Chassis.Centre.Y*1000,
 		r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
 	t.drive(r)
 	for _, m := range r.Motors {
@@ -35,6 +35,14 @@ func Robot(r *robot.Robot, field *fields.Field) *Document {
 	t.misfits(r, field)
 	return &Document{Title: r.Title, Sections: []Section{{Table: t}},
 		Head: append([]string{heading(r.Title, r.Name)}, lines(strings.TrimSpace(r.About))...)}
+}
+
+// outlined tells of an outline that is no rectangle of length and width.
+func outlined(c robot.Chassis) string {
+	if c.Outline == nil {
+		return ""
+	}
+	return fmt.Sprintf(" over all, an outline of %d corners", len(c.Outline))
 }
 
 // motor says what a motor can do, and for how long, on a battery of so many V.

@@ -91,8 +91,7 @@ func seen(rec *record.Record, meant geom.Pose, file *robot.Robot, part int) play
 			out.high = math.Max(out.high, s.Robots[0].Parts[part].Value)
 		}
 	}
-	half := geom.Vec{X: file.Chassis.Length / 2, Y: file.Chassis.Width / 2}
-	outline := geom.Rect(geom.Vec{X: -half.X, Y: -half.Y}, half)
+	outline := file.Chassis.Shape()
 	for i, at := range ways[0] {
 		pose := meant.Relative(at.Geom())
 		pose.Heading = at[2] - meant.Heading // counted on beyond half a turn

@@ -117,6 +117,36 @@ func TestCentroid(t *testing.T) {
 	}
 }
 
+// A uniform plate's moments (Meriam & Kraige, Dynamics, table of mass moments; from memory): of a rectangle about its
+// middle m (a^2 + b^2)/12, of a regular hexagon of the side a 5 m a^2/12, of a triangle with the corners b and c, about
+// the third, m (b.b + b.c + c.c)/6; and about any other point m d^2 more (parallel axes).
+func TestInertiaOfAPlate(t *testing.T) {
+	side := 0.3 / (math.Sqrt(3) / 2)
+	for _, c := range []struct {
+		name string
+		p    geom.Polygon
+		want float64
+	}{
+		{"rectangle", geom.Rect(geom.Vec{X: -0.2, Y: -0.15}, geom.Vec{X: 0.2, Y: 0.15}), 6 * (0.16 + 0.09) / 12},
+		{"rectangle about its corner", geom.Rect(geom.Vec{}, geom.Vec{X: 0.4, Y: 0.3}), 6 * (0.16 + 0.09) / 3},
+		{"hexagon", geom.Regular(6, 0.3), 6 * 5 * side * side / 12},
+		{"triangle about a corner", geom.Polygon{{}, {X: 1, Y: 0.2}, {X: 0.3, Y: 0.7}}, 6 * (1.04 + 0.44 + 0.58) / 6},
+	} {
+		if got := c.p.Inertia(6); !near(got, c.want, 1e-12) {
+			t.Errorf("%s: %.12g kg m^2, want %.12g", c.name, got, c.want)
+		}
+	}
+}
+
+func TestNearestPlaceOfAPolygon(t *testing.T) {
+	for _, c := range [][2]geom.Vec{{{X: 0.5, Y: 2}, {X: 0.5, Y: 2}}, {{X: 4, Y: 0.5}, {X: 3, Y: 0.5}},
+		{{X: -1, Y: -1}, {}}, {{X: 1.2, Y: 2}, {X: 1, Y: 2}}} {
+		if got := ell.Nearest(c[0]); r2.Norm(r2.Sub(got, c[1])) > 1e-12 {
+			t.Errorf("of %v: %v, want %v", c[0], got, c[1])
+		}
+	}
+}
+
 func TestRegularShowsAFlatForward(t *testing.T) {
 	for corners := 3; corners <= 12; corners++ {
 		p := geom.Regular(corners, 0.1)

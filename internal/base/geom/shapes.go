@@ -46,6 +46,33 @@ func (p Polygon) Centroid() Vec {
 	return Scale(1/(6*area), sum)
 }
 
+// Inertia is the moment of a uniform polygon of a mass (kg) about its frame's origin, kg m^2: m/6 times the sum over the
+// edges of (a x b)(a.a + a.b + b.b), over that of a x b (from Green's theorem; Bourke 1988, from memory).
+func (p Polygon) Inertia(mass float64) float64 {
+	var moment, area float64
+	for i, a := range p {
+		b := p[(i+1)%len(p)]
+		c := Cross(a, b)
+		moment += float64(c * (Dot(a, a) + Dot(a, b) + Dot(b, b)))
+		area += c
+	}
+	return mass * moment / (6 * area)
+}
+
+// Nearest is the place in the polygon, or on its edge, that is nearest to v.
+func (p Polygon) Nearest(v Vec) Vec {
+	if p.Contains(v) {
+		return v
+	}
+	best := p[0]
+	for i, a := range p {
+		if at := NearestOnSegment(v, a, p[(i+1)%len(p)]); Norm2(r2.Sub(at, v)) < Norm2(r2.Sub(best, v)) {
+			best = at
+		}
+	}
+	return best
+}
+
 // Simple reports whether no two edges meet except neighbours at their common corner.
 func (p Polygon) Simple() bool {
 	n := len(p)
