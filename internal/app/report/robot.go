@@ -15,8 +15,8 @@ func Robot(r *robot.Robot, field *fields.Field) *Document {
 	t := facts()
 	t.fact("Chassis", "%.0f mm x %.0f mm%s, %.3g kg, centre of mass (%.0f, %.0f) mm and %.0f mm up, inertia "+
 		"%.3g kg m^2",
-		r.Chassis.Length*1000, r.Chassis.Width*1000, outlined(r.Chassis), r.Chassis.Mass, r.Chassis.Centre.X*1000, r.Chassis.Centre.Y*1000,
-		r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
+		r.Chassis.Length*1000, r.Chassis.Width*1000, outlined(r.Chassis), r.Chassis.Mass, r.Chassis.Centre.X*1000,
+		r.Chassis.Centre.Y*1000, r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
 	t.drive(r)
 	for _, m := range r.Motors {
 		t.motor(m, r.Battery.Open)
