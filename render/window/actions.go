@@ -30,6 +30,7 @@ type stroke struct {
 	key   ebiten.Key
 	ctrl  bool
 	shift either
+	alt   bool // else Alt is not minded: it makes steps finer
 }
 
 // either says whether a shortcut minds the Shift key.
@@ -82,6 +83,9 @@ func (g *game) timeActions() []action {
 	slide := func(share float64) func() { return func() { g.strip.slide(share) } }
 	stretched := func() bool { return g.strip.wide > 0 }
 	return about("Time", []action{
+		{name: "times", does: "where the time goes: the longest lines, and numbers that bring the end sooner",
+			keys: []stroke{{key: ebiten.KeyArrowDown, alt: true}}, mode: viewmodel.Watch, at: atPages | atStrip,
+			do: g.times.showList},
 		{name: "play", does: "play or pause", keys: on(ebiten.KeySpace), at: atStrip, do: g.model.Toggle},
 		{name: "back", does: "one sample (20 ms) back", keys: plain(ebiten.KeyArrowLeft), mode: viewmodel.Watch,
 			do: step(-1)},
@@ -189,10 +193,10 @@ func (g *game) arrangeActions() []action {
 		{name: "turn right", does: "turn it 5 degrees right", keys: on(ebiten.KeyE), mode: viewmodel.Arrange,
 			do: nudge(0, 0, -1)},
 		{name: "undo", does: "undo a move, a value, a number or a start that was written",
-			keys: []stroke{{ebiten.KeyZ, true, noShift}}, at: atFloor, can: func() bool { return g.model.UndoSteps() > 0 },
+			keys: []stroke{{key: ebiten.KeyZ, ctrl: true, shift: noShift}}, at: atFloor, can: func() bool { return g.model.UndoSteps() > 0 },
 			do: func() { g.disk.travel((*viewmodel.Model).Undo) }},
 		{name: "redo", does: "do again what was undone",
-			keys: []stroke{{ebiten.KeyY, true, anyShift}, {ebiten.KeyZ, true, withShift}},
+			keys: slices.Concat(ctrl(ebiten.KeyY), []stroke{{key: ebiten.KeyZ, ctrl: true, shift: withShift}}),
 			do:   func() { g.disk.travel((*viewmodel.Model).Redo) }},
 		{name: "put back", does: "everything back to what the files say", keys: on(ebiten.KeyB), at: atFloor,
 			can: g.model.Arranged, do: g.model.PutBack},
@@ -289,10 +293,9 @@ func (g *game) lookActions() []action {
 			do: func() { g.strip.scroll(-1) }},
 		{name: "tasks down", does: "scroll the tasks of the time strip down", keys: ctrl(ebiten.KeyPageDown),
 			do: func() { g.strip.scroll(1) }},
-		{name: "larger", does: "larger text", keys: []stroke{{ebiten.KeyEqual, true, anyShift},
-			{ebiten.KeyNumpadAdd, true, anyShift}}, do: func() { g.enlarge(1.1) }},
-		{name: "smaller", does: "smaller text", keys: []stroke{{ebiten.KeyMinus, true, anyShift},
-			{ebiten.KeyNumpadSubtract, true, anyShift}}, do: func() { g.enlarge(1 / 1.1) }},
+		{name: "larger", does: "larger text", keys: slices.Concat(ctrl(ebiten.KeyEqual), ctrl(ebiten.KeyNumpadAdd)), do: func() { g.enlarge(1.1) }},
+		{name: "smaller", does: "smaller text", keys: slices.Concat(ctrl(ebiten.KeyMinus),
+			ctrl(ebiten.KeyNumpadSubtract)), do: func() { g.enlarge(1 / 1.1) }},
 		{name: "theme", does: "another theme: slate, light, high contrast", keys: on(ebiten.KeyF2), do: g.nextTheme},
 		{name: "full screen", does: "full screen, or a window again", keys: on(ebiten.KeyF11),
 			do: func() { ebiten.SetFullscreen(!ebiten.IsFullscreen()) }},
@@ -321,7 +324,7 @@ func (a action) fits(key ebiten.Key, h *hand, mode viewmodel.Mode) bool {
 }
 
 func (s stroke) fits(key ebiten.Key, h *hand) bool {
-	return key == s.key && s.ctrl == h.Ctrl && !(s.shift == withShift && !h.Shift || s.shift == noShift && h.Shift)
+	return key == s.key && s.ctrl == h.Ctrl && (h.Alt || !s.alt) && !(s.shift == withShift && !h.Shift || s.shift == noShift && h.Shift)
 }
 
 // keyNames are the keys whose names are not what stands on them.
@@ -343,6 +346,9 @@ func (s stroke) String() string {
 	name = strings.TrimPrefix(name, "Digit")
 	if s.shift == withShift {
 		name = "Shift+" + name
+	}
+	if s.alt {
+		name = "Alt+" + name
 	}
 	if s.ctrl {
 		name = "Ctrl+" + name

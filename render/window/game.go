@@ -30,6 +30,7 @@ type game struct {
 	handles  *handles
 	line     *editLine
 	moment   *moment
+	times    *times
 	dialog   *dialog
 	panel    *panel
 	menu     *menu
@@ -82,11 +83,12 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.studies = newStudies(view, disk, g.notebook, g.numbers)
 	g.field.studies = g.studies
 	g.moment = &moment{shared: s, notebook: g.notebook, line: g.line}
+	g.times = &times{shared: s, numbers: g.numbers}
 	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field,
 		tell: func() {}}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
 	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.studies, g.facts, g.handles, &header{s},
-		g.notebook, &files{shared: s, notebook: g.notebook}, g.moment, g.numbers, g.line, g.panel, g.charts,
+		g.notebook, &files{shared: s, notebook: g.notebook}, g.moment, g.numbers, g.line, g.times, g.panel, g.charts,
 		g.desk, &tools{shared: s}, &transport{shared: s}, g.strip,
 		&status{shared: s, view: view, strip: strip, studies: g.studies}, &dividers{shared: s}, &tip{shared: s},
 		g.others, g.dialog, g.menu}
@@ -96,7 +98,7 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 
 // openAgain opens the list beside the field that was open last, without giving it the keys.
 func (g *game) openAgain(l viewmodel.Layout) {
-	for _, name := range []string{"values", "layers", "signals", "studies", "variables", "stops"} {
+	for _, name := range []string{"values", "layers", "signals", "studies", "variables", "stops", "times"} {
 		if l.Open == name {
 			g.action(name).do()
 			g.focus = false

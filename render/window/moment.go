@@ -35,7 +35,7 @@ func (m *moment) find() bool {
 	for _, s := range m.model.Signals {
 		curves = curves || viewmodel.IsVariable(s)
 	}
-	if m.page().H > 0 || m.shows("variables") || stops || curves {
+	if m.page().H > 0 || m.shows("variables") || m.shows("times") || stops || curves {
 		m.model.Observe()
 	}
 	return m.model.PollKept()

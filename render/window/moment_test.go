@@ -228,7 +228,7 @@ func TestNoKeyIsGivenTwice(t *testing.T) {
 					continue
 				}
 				for _, mode := range []viewmodel.Mode{viewmodel.Watch, viewmodel.Measure, viewmodel.Arrange} {
-					m := meant{stroke{s.key, s.ctrl, shift}, mode}
+					m := meant{stroke{s.key, s.ctrl, shift, s.alt}, mode}
 					if a.mode != "" && a.mode != mode {
 						continue
 					}

@@ -10,7 +10,7 @@ type tools struct {
 
 // toolNames are the actions that have a button.
 var toolNames = [...]string{"open", "again", "watch", "measure", "arrange", "drive", "values", "layers", "signals",
-	"studies", "keys"}
+	"studies", "times", "keys"}
 
 func (t *tools) place() {
 	rail := t.frame.Rail

@@ -11,6 +11,7 @@ import (
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
+	"chalkfield/scripting/history"
 )
 
 // Files are the inputs that a person can exchange while the window is open. Empty: what the command line gave, else the
@@ -127,10 +128,15 @@ type Model struct {
 	chosen   *Choices // nil: as loaded
 	name     string   // of the routine and the arguments that bring it up, for studies
 	replay   string
-	versions []version // of the files, as they were read
-	writes   int       // since the first of them
-	study    *Study    // nil: none
-	ways     []Way     // of its file
+	versions []version  // of the files, as they were read
+	writes   int        // since the first of them
+	study    *Study     // nil: none
+	search   *Search    // for numbers with which the routine ends sooner; nil: none
+	first    *Run       // of the routine as it was opened; nil: none yet
+	times    []LineTime // as found last, of a history and a text
+	timesOf  *history.History
+	timesIn  string
+	ways     []Way // of its file
 	waysOf   *results.File
 	laidFile string // of which it is; "": of none
 	laid     *Other // that is run beside, as chosen in the window; nil: what the command line named
@@ -221,7 +227,7 @@ func (d *Model) NextRobot() {
 func (d *Model) Close() {
 	d.job.cancel()
 	d.StopStudy()
-
+	d.StopSearch()
 	d.observer.cancel()
 	if d.drive != nil {
 		d.drive.rehearsal.Close()

@@ -139,6 +139,7 @@ func (d *Model) hasRoutine() bool {
 // Poll takes a finished rehearsal from the background and shows it. It reports whether anything changed.
 func (d *Model) Poll() bool {
 	news := d.pollStudy()
+	news = d.pollSearch() || news
 	r, ok := d.job.poll()
 	if !ok {
 		return news
@@ -204,6 +205,9 @@ func (d *Model) Show(run *Run) {
 		d.Now.Kept = nil // it may be large, and is found again
 	}
 	d.Before, d.Now, d.Fault, d.opened, d.wrote = d.rehearsed, run, nil, "", ""
+	if d.first == nil {
+		d.first = run
+	}
 	d.Runs++
 	d.End = run.Index.End()
 	d.Seek(d.Time)
@@ -311,9 +315,10 @@ func (d *Model) Continue(files Files) {
 	if d.trial != nil {
 		before = d.turns.from
 	}
-	versions, writes := d.versions, d.writes
+	versions, writes, first, search := d.versions, d.writes, d.first, d.search
 	d.replace(files)
-	d.Time, d.Playing, d.Follows, d.versions, d.writes = t, playing, follows, versions, writes
+	d.Time, d.Playing, d.Follows = t, playing, follows
+	d.versions, d.writes, d.first, d.search = versions, writes, first, search
 	if d.trial = nil; d.Read() {
 		d.turn(turns{of: files.Routine, from: before, kept: true})
 	}
@@ -349,6 +354,9 @@ func (d *Model) replace(files Files) {
 		d.undo, d.redo = nil, nil
 		d.Time, d.Playing = 0, true
 		d.versions, d.writes, d.laid, d.laidFile = nil, 0, nil, ""
+		d.first = nil
+		d.StopSearch()
+		d.search = nil
 	}
 	d.Files = files
 }

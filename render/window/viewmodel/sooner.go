@@ -1,0 +1,338 @@
+package viewmodel
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"sync/atomic"
+
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/pool"
+	"chalkfield/internal/base/record"
+	"chalkfield/scripting/literal"
+)
+
+// Sooner is a number of the routine with another in its place, with which the routine ends sooner and scores no less.
+type Sooner struct {
+	Line, Nth int // of the numbers of the line, from 1
+	Old, New  string
+	Saves     float64 // s
+	Points    float64 // more than now
+}
+
+// Search looks for them: one number at a time, a few values of each.
+type Search struct {
+	Found []Sooner // the one that saves most first
+	Ended bool
+	stop  context.CancelFunc
+	have  atomic.Int64
+	due   int
+	done  chan searched
+
+	latest atomic.Pointer[[]Sooner] // what is found so far
+}
+
+type searched struct {
+	found []Sooner
+	err   error
+}
+
+const (
+	leastSaved = 0.02 // s
+	soonerRuns = 3    // seeds in which the score must hold
+)
+
+// SoonerSeeds are those in which what is found scores no less.
+func (d *Model) SoonerSeeds() string {
+	if d.Setup.Nominal {
+		return "nothing drawn"
+	}
+	return fmt.Sprintf("seeds %d to %d", d.Setup.Seed, d.Setup.Seed+soonerRuns-1)
+}
+
+// Search is the last search that was begun; nil: none, or its text is gone.
+func (d *Model) Search() *Search { return d.search }
+
+// Progress is how much of it is done, 0 to 1.
+func (s *Search) Progress() float64 { return float64(s.have.Load()) / math.Max(float64(s.due), 1) }
+
+// turnable is a number of the text that is tried.
+type turnable struct {
+	literal.Number
+	line, nth int
+	text      string
+}
+
+// with is the number with another value; false: it is the same then.
+func (t turnable) with(share float64) (Sooner, string, bool) {
+	next := t.Near(t.Value() * share)
+	return Sooner{Line: t.line, Nth: t.nth, Old: t.Text, New: next.Text}, t.text[:t.From] + next.Text + t.text[t.To:],
+		next.Text != t.Text
+}
+
+// turnables are the numbers of lines that ran; not those of the start, which the field allows or not.
+func (d *Model) turnables() []turnable {
+	text := d.main().Text
+	starts := literal.Tables(text, startName)
+	lines := d.linesOf(d.main())
+	var list []turnable
+	line, nth := 0, 0
+	for _, n := range literal.Numbers(text) {
+		if !n.Turns() {
+			continue
+		}
+		if nth++; n.Line != line {
+			line, nth = n.Line, 1
+		}
+		inStart := func(v literal.Value) bool { return v.From <= n.From && n.To <= v.To }
+		if n.Value() != 0 && !slices.ContainsFunc(starts, inStart) && (lines == nil || len(lines.Line(line).Spans) > 0) {
+			list = append(list, turnable{n, line, nth, text})
+		}
+	}
+	return list
+}
+
+// BeginSearch begins to look for numbers with which the routine ends sooner.
+func (d *Model) BeginSearch() error {
+	_, busy := d.Busy()
+	switch {
+	case d.Driving():
+		return errors.New("not while somebody drives")
+	case !d.CanAdd() || busy || d.trial != nil:
+		return errors.New("the text shown is not what ran")
+	case math.IsNaN(ended(d.Now)):
+		return errors.New("the routine does not end within its time")
+	}
+	d.StopSearch()
+	ctx, stop := context.WithCancel(context.Background())
+	setup, list := d.arranged.Apply(d.Setup), d.turnables()
+	s := &Search{stop: stop, due: len(list), done: make(chan searched, 1)}
+	if d.search != nil { // they hold until they are tried again, which is first
+		s.Found = d.search.Found
+	}
+	slices.SortStableFunc(list, func(a, b turnable) int {
+		return cmp.Or(cmp.Compare(s.saved(b), s.saved(a)), cmp.Compare(d.LineRuns(b.line).Took, d.LineRuns(a.line).Took))
+	})
+	d.search = s
+	was := s.Found
+	go func() {
+		var out searched
+		r := guarded(ctx, func(ctx context.Context, _ func(float64)) result {
+			out.found, out.err = s.look(ctx, setup, list, was)
+			return result{}
+		}, nil)
+		out.err = cmp.Or(out.err, r.err)
+		s.done <- out
+		if d.job.tell != nil {
+			d.job.tell()
+		}
+	}()
+	return nil
+}
+
+// saved is what a number saves by what is known.
+func (s *Search) saved(t turnable) float64 {
+	if i := t.in(s.Found); i >= 0 {
+		return s.Found[i].Saves
+	}
+	return 0
+}
+
+// in is where a number stands in a list, -1 if it does not.
+func (t turnable) in(list []Sooner) int {
+	return slices.IndexFunc(list, func(o Sooner) bool { return o.Line == t.line && o.Nth == t.nth })
+}
+
+// look tries the numbers, and keeps the best value of each. Those found before keep their places until the end.
+func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable, was []Sooner) (found []Sooner,
+	err error) {
+	found = slices.Clone(was)
+	seeds := soonerRuns
+	if setup.Nominal {
+		seeds = 1
+	}
+	now := make([]outcome, seeds)
+	for i := range now {
+		if now[i], err = outcomeOf(ctx, setup, uint64(i), math.Inf(1)); err != nil {
+			return nil, err
+		}
+	}
+	all := make([]int, len(list))
+	for i := range all {
+		all[i] = i
+	}
+	err = pool.Each(ctx, all, max(pool.Cores()-1, 1), func(ctx context.Context, i int) (Sooner, error) {
+		return list[i].best(ctx, setup, now)
+	}, func(done []pool.Done[Sooner]) error {
+		for _, one := range done {
+			at, saves := list[one.Index].in(found), one.Result.Saves > 0
+			switch {
+			case at >= 0 && saves:
+				found[at] = one.Result
+			case at >= 0:
+				found = slices.Delete(found, at, at+1)
+			case saves:
+				found = append(found, one.Result)
+			}
+		}
+		latest := slices.Clone(found)
+		s.latest.Store(&latest)
+		s.have.Add(int64(len(done)))
+		return nil
+	})
+	slices.SortFunc(found, func(a, b Sooner) int {
+		return cmp.Or(cmp.Compare(b.Saves, a.Saves), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Nth, b.Nth))
+	})
+	return found, err
+}
+
+// best is the best value of a number: smaller and larger ones are tried, farther off where they save time, and nearer
+// where they lose points. Saves 0: none is better.
+func (t turnable) best(ctx context.Context, setup rehearse.Setup, now []outcome) (Sooner, error) {
+	var best Sooner
+	for _, way := range [][]float64{{0.8, 0.5, 0.25}, {1.25, 1.6, 2.5}} {
+		for i, share := range way {
+			one, lost, err := t.try(ctx, setup, now, share)
+			if err == nil && i == 0 && lost {
+				one, _, err = t.try(ctx, setup, now, 1+(share-1)/2.5)
+			}
+			if err != nil {
+				return best, err
+			}
+			if one.Saves <= best.Saves+leastSaved/2 {
+				break
+			}
+			if best = one; lost {
+				break
+			}
+		}
+	}
+	return best, nil
+}
+
+// try rehearses with a share of the number. What is no better has Saves 0; lost tells that it loses points, or cannot
+// be rehearsed.
+func (t turnable) try(ctx context.Context, setup rehearse.Setup, now []outcome, share float64) (s Sooner, lost bool,
+	err error) {
+	one, text, other := t.with(share)
+	if !other {
+		return Sooner{}, false, nil
+	}
+	program, err := setup.Entrants[0].Routine.WithText("", text)
+	if err != nil {
+		return Sooner{}, true, nil
+	}
+	setup.Entrants = slices.Clone(setup.Entrants)
+	setup.Entrants[0].Routine = program
+	for i, was := range now {
+		latest := math.Inf(1)
+		if i == 0 {
+			latest = was.end
+		}
+		o, err := outcomeOf(ctx, setup, uint64(i), latest)
+		switch {
+		case ctx.Err() != nil:
+			return Sooner{}, false, ctx.Err()
+		case errors.Is(err, errLater), i == 0 && was.end-o.end < leastSaved:
+			return Sooner{}, false, nil
+		case err != nil, math.IsNaN(o.end), o.points < was.points:
+			return Sooner{}, true, nil
+		case i == 0:
+			one.Saves, one.Points = was.end-o.end, o.points-was.points
+		}
+	}
+	return one, false, nil
+}
+
+// outcome is when a routine ends, s, and what its side has then.
+type outcome struct{ end, points float64 }
+
+// errLater ends a rehearsal whose routine is at work for longer than was asked.
+var errLater = errors.New("it ends later")
+
+// outcomeOf rehearses, as long as the routine may end by a time.
+func outcomeOf(ctx context.Context, setup rehearse.Setup, more uint64, latest float64) (outcome, error) {
+	setup.Seed += more
+	rec, err := rehearse.RunWatched(ctx, setup, func(r *rehearse.Rehearsal) error {
+		samples := r.Record().Samples
+		if r.Now() > latest && len(samples) > 0 && samples[len(samples)-1].Robots[0].Doing != record.Idle {
+			return errLater
+		}
+		return nil
+	})
+	if err != nil {
+		return outcome{}, err
+	}
+	run := NewRun(setup, rec, Source{})
+	if len(run.Failures(0)) > 0 {
+		return outcome{end: math.NaN()}, nil
+	}
+	return outcome{ended(run), points(run, rec.Header.Robots[0].Side)}, nil
+}
+
+// pollSearch takes what was found. It reports whether that is news.
+func (d *Model) pollSearch() bool {
+	s := d.search
+	if s == nil || s.Ended {
+		return false
+	}
+	news := false
+	if latest := s.latest.Load(); latest != nil {
+		news = !slices.Equal(*latest, s.Found)
+		s.Found = *latest
+	}
+	select {
+	case out := <-d.search.done:
+		s.Found, s.Ended = out.found, true
+		switch {
+		case errors.Is(out.err, context.Canceled):
+			if len(s.Found) == 0 {
+				d.search = nil
+			}
+		case out.err != nil:
+			d.Warn("Not tried: " + FaultOf(out.err).Short() + ".")
+		}
+		return true
+	default:
+		return news
+	}
+}
+
+// StopSearch gives the search under way up. It reports whether there was one.
+func (d *Model) StopSearch() bool {
+	if d.search == nil || d.search.Ended {
+		return false
+	}
+	d.search.stop()
+	return true
+}
+
+// HoldSooner takes a number that was found in hand, with what it is to be tried there: Keep writes it.
+func (d *Model) HoldSooner(s Sooner) error {
+	d.ShowFile("")
+	n, err := literal.Nth(d.Source().Text, s.Line, s.Nth)
+	if err == nil && n.Text != s.Old {
+		err = fmt.Errorf("line %d has %s there by now, not %s", s.Line, n.Text, s.Old)
+	}
+	if err == nil {
+		err = d.Hold(n.From, n.To)
+	}
+	if err != nil {
+		return err
+	}
+	d.search.Found = slices.DeleteFunc(slices.Clone(d.search.Found), func(o Sooner) bool { return o == s })
+	d.Try(s.New)
+	return nil
+}
+
+// LineText is a line of the routine's own text without its blanks.
+func (d *Model) LineText(line int) string {
+	if lines := d.main().Lines; line >= 1 && line <= len(lines) {
+		return strings.TrimSpace(lines[line-1])
+	}
+	return ""
+}
