@@ -267,7 +267,7 @@ func (l *looker) call(e *ast.FuncCallExpr) {
 }
 
 // told are the calls that only tell somebody.
-var told = map[string]bool{"note": true, "signal": true, "print": true}
+var told = map[string]bool{"note": true, "signal": true, "result": true, "print": true}
 
 // library reports whether a call is one of Lua's own, which only makes a value.
 func (l *looker) library(e *ast.FuncCallExpr) bool {

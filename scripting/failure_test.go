@@ -149,7 +149,7 @@ func TestHostileRoutinesFailClearly(t *testing.T) {
 		"a param without limits":  {"param('x', 5)", "param: needs a name, a default, a least and a greatest value"},
 		"a param without a limit": {"param('x', 5, 0)", "param: needs a name, a default, a least and a greatest value"},
 		"a param of text":         {"param('x', 'a', 0, 1)", "the default must be a number"},
-		"two params of one name":  {"param('x', 1, 0, 2) param('x', 1, 0, 3)", "used twice with different numbers"},
+		"two params of one name":  {"param('x', 1, 0, 2) param('x', 1, 0, 3)", "used twice with different values"},
 		"too many params":         {"for i = 1, 300 do param('x' .. i, 1, 0, 2) end", "more than 200 parameters"},
 		"a pid of nothing":        {"pid()", "pid: takes a table of settings"},
 		"a pid of text":           {"pid { p = 'x' }", "pid: p must be a number"},

@@ -1,6 +1,7 @@
 package scripting
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -19,8 +20,9 @@ func (h *Host) openGlobals() {
 		fn   method
 	}{
 		{"routine", readRoutine}, {"require", requireModule}, {"param", readParam},
+		{"choice", readChoice}, {"order", readOrder}, {"whether", readWhether},
 		{"wait", waitFor}, {"await", awaitTruth}, {"task", beginTask}, {"clock", tellTime}, {"note", leaveNote},
-		{"signal", recordSignal},
+		{"signal", recordSignal}, {"result", giveResult},
 		{"pid", newPID}, {"profile", newProfile}, {"slew", newSlew},
 	}
 	for _, f := range functions {
@@ -144,13 +146,13 @@ func (h *Host) use(p Param) (float64, error) {
 	if v, given := h.env.Params[p.Name]; given {
 		p.Used = v
 	}
-	if !(p.Min <= p.Used && p.Used <= p.Max) {
-		return 0, fmt.Errorf("%q is given as %.6g, which is not between %.6g and %.6g", p.Name, p.Used, p.Min, p.Max)
+	if wrong := p.takes(p.Used); wrong != "" {
+		return 0, errors.New(wrong)
 	}
 	for _, known := range h.params {
 		if known.Name == p.Name {
-			if known != p {
-				return 0, fmt.Errorf("%q is used twice with different numbers", p.Name)
+			if !known.same(p) {
+				return 0, fmt.Errorf("%q is used twice with different values", p.Name)
 			}
 			return p.Used, nil
 		}

@@ -298,7 +298,7 @@ func (g *guest) thing(L *lua.LState, name string) *thing {
 
 // say makes a call that is no mechanism's.
 func (g *guest) say(L *lua.LState, command talk.Command) {
-	calls := map[string]method{"note": leaveNote, "here": setWhere, "signal": recordSignal}
+	calls := map[string]method{"note": leaveNote, "here": setWhere, "signal": recordSignal, "result": giveResult}
 	m := calls[command.Do]
 	if m == nil {
 		L.RaiseError("there is no command %q: %s, or a part's, such as drive.ahead", command.Do,

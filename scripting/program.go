@@ -32,7 +32,7 @@ type Program struct {
 	Start     *geom.Pose // m and rad in that side's coordinates, for a tile of DefaultTile; nil if it does not say
 	HasAuto   bool
 	HasDriver bool
-	Params    []Param // calls of param() with plain numbers in the text, in its order, and those made while it was read
+	Params    []Param // what the text leaves open in plain words, in its order, and those made while it was read
 
 	main    *sandbox.Source
 	meet    func() (Guest, error)      // nil: the routine is Lua, else nothing of Lua is here
@@ -40,12 +40,6 @@ type Program struct {
 	heard   []talk.Part                // what a program can tell the robot: see Hears
 	hand    *sandbox.Source            // a routine file that lends its driver function; nil: none
 	modules map[string]*sandbox.Source // by the name that require takes
-}
-
-// Param is a number of a routine that can be tuned from outside.
-type Param struct {
-	Name                    string
-	Default, Min, Max, Used float64 // Used: the value in force
 }
 
 const (
@@ -268,7 +262,7 @@ func (p *Program) Place(member string) string {
 	return p.Name
 }
 
-// literalParams lists the calls of param() whose arguments are plain, main file first, then modules by name.
+// literalParams lists the calls that leave something open and whose arguments are plain, main file first, then modules by name.
 func literalParams(p *Program) ([]Param, error) {
 	sources := []*sandbox.Source{p.main}
 	for _, name := range slices.Sorted(maps.Keys(p.modules)) {
@@ -277,7 +271,7 @@ func literalParams(p *Program) ([]Param, error) {
 	var list []Param
 	for _, source := range sources {
 		for _, call := range source.Calls {
-			param, is := literalParam(call)
+			param, is := literalFreedom(call)
 			if !is {
 				continue
 			}

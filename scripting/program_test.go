@@ -27,8 +27,11 @@ return routine {
 	})
 	want := Program{
 		Name: "routine.lua", Title: "near sled, then two cores", Side: "ochre", HasAuto: true,
-		Start:  &geom.Pose{X: 0.6, Y: 0.45, Heading: math.Pi / 2},
-		Params: []Param{{"turn_gain", 0.11, -0.02, 0.4, 0.11}, {"lift_gain", 2, 1, 3, 2}, {"early", 1, 0, 2, 1}},
+		Start: &geom.Pose{X: 0.6, Y: 0.45, Heading: math.Pi / 2},
+		Params: []Param{
+			{Name: "turn_gain", Default: 0.11, Min: -0.02, Max: 0.4, Used: 0.11},
+			{Name: "lift_gain", Default: 2, Min: 1, Max: 3, Used: 2}, {Name: "early", Default: 1, Min: 0, Max: 2, Used: 1},
+		},
 	}
 	got := Program{Name: p.Name, Title: p.Title, Side: p.Side, HasAuto: p.HasAuto, HasDriver: p.HasDriver,
 		Start: p.Start, Params: p.Params}
@@ -231,7 +234,8 @@ func TestParamsComeFromOutside(t *testing.T) {
 	if diff := cmp.Diff([]string{"0.75", "0.75", "1"}, s.notes()); diff != "" {
 		t.Error(diff)
 	}
-	if diff := cmp.Diff([]Param{{"gain", 0.5, 0, 1, 0.75}, {"other", 1, 0, 2, 1}}, s.Params()); diff != "" {
+	want := []Param{{Name: "gain", Default: 0.5, Max: 1, Used: 0.75}, {Name: "other", Default: 1, Max: 2, Used: 1}}
+	if diff := cmp.Diff(want, s.Params()); diff != "" {
 		t.Error(diff)
 	}
 	for _, bad := range []float64{1.5, -1, math.NaN(), math.Inf(1)} {

@@ -131,3 +131,16 @@ func (h *Host) TakeSaid() []record.Said {
 	}
 	return news
 }
+
+// giveResult is result(name, value, unit): a number of the whole rehearsal, which studies may aim at. The last one of a
+// name counts.
+func giveResult(c call) int {
+	name := c.signalName()
+	value := c.finite(c.Get(2), fmt.Sprintf("the value of %q", name))
+	if math.Abs(value) > mostSaid {
+		c.fail("the value of %q is %.6g, and the greatest that a record keeps is %.0e: write it in a larger unit", name,
+			value, float64(mostSaid))
+	}
+	c.host.say(c.LState, record.Event{Kind: record.Result, What: name, Value: record.Round(value), Unit: c.unit(3)})
+	return 0
+}

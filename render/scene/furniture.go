@@ -125,7 +125,7 @@ func (b *Builder) subtitle(focus int) string {
 		}
 	}
 	for _, p := range header.Params {
-		parts = append(parts, fmt.Sprintf("%s = %.6g", p.Name, p.Value))
+		parts = append(parts, p.Name+" = "+p.Words())
 	}
 	return strings.Join(parts, ", ")
 }

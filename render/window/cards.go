@@ -72,13 +72,21 @@ func (s *shared) showValues() {
 		}})
 }
 
+// stepOf is how far a turn takes a value.
+func stepOf(p scripting.Param) float64 {
+	if p.Whole() {
+		return 1
+	}
+	return (p.Max - p.Min) / valueSteps
+}
+
 // valueRow is a value: choosing it only puts the cursor there.
 func (s *shared) valueRow(p scripting.Param) cardRow {
 	row := cardRow{
-		label: p.Name, note: fmt.Sprintf("%g", p.Used), keeps: true,
-		about: fmt.Sprintf("%g to %g, the file says %g", p.Min, p.Max, p.Default),
+		label: p.Name, note: p.Words(p.Used), keeps: true,
+		about: fmt.Sprintf("%s, the file says %s", p.Span(), p.Words(p.Default)),
 		do:    func() {},
-		turn:  func(way float64) { s.model.SetValue(p, p.Used+way*(p.Max-p.Min)/valueSteps) },
+		turn:  func(way float64) { s.model.SetValue(p, p.Used+way*stepOf(p)) },
 	}
 	if s.model.Driving() { // a turn would end the drive
 		row.about, row.turn = "not while somebody drives", nil

@@ -292,7 +292,9 @@ func (s *studies) usualSweep() {
 func (s *studies) sweeps() []swept {
 	var list []swept
 	for _, p := range s.model.Values() {
-		list = append(list, sweepOf(p))
+		if p.Kind != scripting.Order { // of eight there are 40,320
+			list = append(list, sweepOf(p))
+		}
 	}
 	if s.model.Source().Module != "" { // a sweep's numbers are those of the routine's own file
 		return list
@@ -305,8 +307,15 @@ func (s *studies) sweeps() []swept {
 
 func sweepOf(p scripting.Param) swept {
 	return swept{axis: "param:" + p.Name, words: p.Name, from: p.Min, to: p.Max,
-		step:   rounded((p.Max - p.Min) / valueSteps),
-		values: 7}
+		step: rounded(stepOf(p)), values: valuesOf(p)}
+}
+
+// valuesOf is in how many steps a value is swept: all of a choice's.
+func valuesOf(p scripting.Param) float64 {
+	if p.Whole() {
+		return p.Max - p.Min + 1
+	}
+	return 7
 }
 
 // sweepOfNumber goes a fifth of a number to either side, as far as its call takes that.

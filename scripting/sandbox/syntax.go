@@ -203,3 +203,63 @@ func (c Called) Number(i int) (float64, bool) {
 	x, err := strconv.ParseFloat(n.Value, 64)
 	return sign * float64(lua.LNumber(x)), err == nil
 }
+
+// Truth is an argument that is true or false.
+func (c Called) Truth(i int) (value, is bool) {
+	if i >= len(c.Args) {
+		return false, false
+	}
+	switch c.Args[i].(type) {
+	case *ast.TrueExpr:
+		return true, true
+	case *ast.FalseExpr:
+		return false, true
+	}
+	return false, false
+}
+
+// Plain is a literal argument as `tostring` has it; of a table its literal name, "" if it has none.
+func (c Called) Plain(i int) (string, bool) {
+	if i >= len(c.Args) {
+		return "", false
+	}
+	if text, is := c.Text(i); is {
+		return text, true
+	}
+	if x, is := c.Number(i); is {
+		return lua.LNumber(x).String(), true
+	}
+	if yes, is := c.Truth(i); is {
+		return lua.LBool(yes).String(), true
+	}
+	table, is := c.Args[i].(*ast.TableExpr)
+	if !is {
+		return "", false
+	}
+	for _, f := range table.Fields {
+		if key, is := f.Key.(*ast.StringExpr); is && key.Value == "name" {
+			return Called{Args: []ast.Expr{f.Value}}.Text(0)
+		}
+	}
+	return "", true
+}
+
+// List is an argument that is a list of literals, each as Plain has it.
+func (c Called) List(i int) ([]string, bool) {
+	if i >= len(c.Args) {
+		return nil, false
+	}
+	table, is := c.Args[i].(*ast.TableExpr)
+	if !is {
+		return nil, false
+	}
+	var list []string
+	for _, f := range table.Fields {
+		text, plain := Called{Args: []ast.Expr{f.Value}}.Plain(0)
+		if f.Key != nil || !plain {
+			return nil, false
+		}
+		list = append(list, text)
+	}
+	return list, true
+}

@@ -416,6 +416,11 @@ class Bot {
               Place at = {__builtin_FILE(), __builtin_LINE()}) {
     queue("signal", {name, value, unit}, 0, at);
   }
+  // result gives a number of the whole rehearsal, which studies may aim at. The last one of a name counts.
+  void result(const std::string& name, double value, const std::string& unit = "",
+              Place at = {__builtin_FILE(), __builtin_LINE()}) {
+    queue("result", {name, value, unit}, 0, at);
+  }
   double param(const std::string& name) const { return begin_["params"][name].number(); }
   // random is to seed random numbers with: the same rehearsal has the same.
   std::uint32_t random() const { return static_cast<std::uint32_t>(begin_["random"].number()); }

@@ -341,6 +341,15 @@ public final class Chalkfield {
       queue("signal", List.of(name, value), 0);
     }
 
+    /** Gives a number of the whole rehearsal, which studies may aim at. The last one of a name counts. */
+    public void result(String name, double value, String unit) {
+      queue("result", List.of(name, value, unit), 0);
+    }
+
+    public void result(String name, double value) {
+      queue("result", List.of(name, value), 0);
+    }
+
     /** The value in force of a parameter. */
     public double param(String name) {
       Map<String, Object> params = Json.object(begin.get("params"));

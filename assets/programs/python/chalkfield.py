@@ -183,6 +183,11 @@ class Bot:
         told = (name, value if math.isfinite(value) else None)
         self._command("signal", told if unit is None else told + (unit,))
 
+    def result(self, name, value, unit=None):
+        """Gives a number of the whole rehearsal, which studies may aim at. The last one of a name counts."""
+        told = (name, value if math.isfinite(value) else None)
+        self._command("result", told if unit is None else told + (unit,))
+
     def param(self, name):
         """The value in force of a parameter that play() was told of."""
         params = self._begin["params"]

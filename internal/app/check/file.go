@@ -34,17 +34,17 @@ type File struct {
 // Subject is what is rehearsed. Names are as the file has them; where a file of that name stands beside the check file,
 // they lead there.
 type Subject struct {
-	Routine   string             `toml:"routine"`
-	Program   string             `toml:"program"` // the command, instead of a routine
-	Folder    string             // in which the program runs
-	Robot     string             `toml:"robot"`
-	Field     string             `toml:"field"`
-	Session   string             `toml:"session"`
-	Side      string             `toml:"side"`
-	Partner   string             `toml:"partner"`
-	Opponents []string           `toml:"opponents"`
-	Pad       string             `toml:"pad"`
-	Params    map[string]float64 `toml:"params"`
+	Routine   string                    `toml:"routine"`
+	Program   string                    `toml:"program"` // the command, instead of a routine
+	Folder    string                    // in which the program runs
+	Robot     string                    `toml:"robot"`
+	Field     string                    `toml:"field"`
+	Session   string                    `toml:"session"`
+	Side      string                    `toml:"side"`
+	Partner   string                    `toml:"partner"`
+	Opponents []string                  `toml:"opponents"`
+	Pad       string                    `toml:"pad"`
+	Params    map[string]tomlfile.Plain `toml:"params"`
 }
 
 // Case is one expectation or several about one rehearsal, or about the share of many.

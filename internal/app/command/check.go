@@ -172,9 +172,13 @@ func (c checkCommand) loadSubject(of check.Subject) (rehearse.Setup, string, err
 }
 
 func inputsOf(c check.Subject) inputs {
+	params := values{}
+	for name, value := range c.Params {
+		params[name] = string(value)
+	}
 	return inputs{
 		Routine: c.Routine, Robot: c.Robot, Field: c.Field, Session: c.Session, Side: c.Side,
-		Partner: c.Partner, Opponent: c.Opponents, Pad: c.Pad, Param: c.Params,
+		Partner: c.Partner, Opponent: c.Opponents, Pad: c.Pad, Param: params,
 		outside: outside{Program: c.Program, dir: c.Folder},
 	}
 }

@@ -98,7 +98,7 @@ func (c compareCommand) second() inputs {
 func (c compareCommand) changes() string {
 	text := ""
 	for _, name := range sortedKeys(c.ParamB) {
-		text += fmt.Sprintf("%s = %g ", name, c.ParamB[name])
+		text += fmt.Sprintf("%s = %s ", name, c.ParamB[name])
 	}
 	if c.RobotB != "" {
 		text += c.RobotB + " "

@@ -66,7 +66,7 @@ func (in inputs) load() (rehearse.Setup, error) {
 			return setup, err
 		}
 	}
-	setup.Session, setup.Seed, setup.Nominal, setup.Params = in.Session, in.Seed, in.Nominal, in.Param
+	setup.Session, setup.Seed, setup.Nominal = in.Session, in.Seed, in.Nominal
 	first := rehearse.Entrant{Robot: robot, Routine: routine, Side: in.Side}
 	if in.Pad != "" {
 		if first.Pad, err = loadPad(in.Pad); err == nil {
@@ -77,7 +77,10 @@ func (in inputs) load() (rehearse.Setup, error) {
 		}
 	}
 	setup.Entrants = []rehearse.Entrant{first}
-	return setup, in.addOthers(&setup)
+	if err = in.addOthers(&setup); err == nil {
+		setup.Params, err = in.Param.of(setup)
+	}
+	return setup, err
 }
 
 // driven says why nothing would read the pad.

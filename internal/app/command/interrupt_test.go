@@ -180,7 +180,7 @@ func TestTheBarTellsHowFarAStudyIs(t *testing.T) {
 }
 
 func TestReplayArgumentsAreQuotedForAShell(t *testing.T) {
-	in := inputs{Routine: "my routine.lua", Robot: "it's.toml", Param: map[string]float64{"b": 2, "a": 0.1},
+	in := inputs{Routine: "my routine.lua", Robot: "it's.toml", Param: values{"b": "2", "a": "0.1"},
 		Opponent: []string{"x.lua"}}
 	if got := in.replay(); got != `'my routine.lua' --robot 'it'\''s.toml' --param a=0.1 --param b=2 --opponent x.lua` {
 		t.Error(got)

@@ -246,7 +246,7 @@ func (in inputs) replay() string {
 	add("--session", in.Session)
 	add("--side", in.Side)
 	for _, name := range sortedKeys(in.Param) {
-		words = append(words, "--param", wording.Quoted(name+"="+strconv.FormatFloat(in.Param[name], 'g', -1, 64)))
+		words = append(words, "--param", wording.Quoted(name+"="+in.Param[name]))
 	}
 	add("--partner", in.Partner)
 	for _, opponent := range in.Opponent {

@@ -81,4 +81,4 @@ func (f *studyFlags) tell(s streams, file *results.File, field *fields.Field) er
 	return s.tell(what, f.JSON)
 }
 
-func sortedKeys(m map[string]float64) []string { return slices.Sorted(maps.Keys(m)) }
+func sortedKeys(m values) []string { return slices.Sorted(maps.Keys(m)) }

@@ -205,6 +205,9 @@ func asked(players []*player) []record.Number {
 		}
 		for _, param := range p.host.Params() {
 			number := record.Number{Name: param.Name, Value: param.Used}
+			if param.Whole() {
+				number.Word = param.Words(param.Used)
+			}
 			if !slices.Contains(list, number) {
 				list = append(list, number)
 			}

@@ -67,7 +67,7 @@ func inputsOf(h *results.Header) *Table {
 		}
 		for _, p := range h.Variants[i].Params {
 			if !slices.ContainsFunc(h.Axes, func(a results.Axis) bool { return a.Name == "param:"+p.Name }) {
-				t.Add("parameter", fmt.Sprintf("%s = %.6g", p.Name, p.Value), "")
+				t.Add("parameter", p.Name+" = "+p.Words(), "")
 			}
 		}
 	}

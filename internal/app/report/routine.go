@@ -30,7 +30,7 @@ func Routine(program *scripting.Program, start *geom.Pose, field *fields.Field, 
 	}
 	t.fact("Has", "%s", strings.Join(phases, ", "))
 	for _, p := range program.Params {
-		t.fact("Param", "%s = %g, from %g to %g", p.Name, p.Default, p.Min, p.Max)
+		t.fact("Param", "%s = %s, %s", p.Name, p.Words(p.Default), p.Span())
 	}
 	t.misfits(robot, field)
 	return &Document{Title: program.Title, Head: []string{heading(program.Title, program.Name)},

@@ -152,8 +152,8 @@ func quantity(text string) (value float64, unit string, err error) {
 func (a *Axis) fits() error {
 	switch a.Target {
 	case Param:
-		if a.words || a.Unit != "" {
-			return fmt.Errorf("%s: a routine's parameter is a plain number: write %s=0.1,0.2", a.Name, a.Name)
+		if a.Unit != "" {
+			return fmt.Errorf("%s: a routine's parameter has no unit: write %s=0.1,0.2", a.Name, a.Name)
 		}
 	case Number:
 		if a.words || a.Unit != "" {

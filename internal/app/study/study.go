@@ -16,6 +16,7 @@ import (
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/wording"
+	"chalkfield/scripting"
 )
 
 // Runner rehearses once: rehearse.Run, or a stand-in in tests.
@@ -126,7 +127,8 @@ func (s *Study) sides() []int {
 func (s *Study) known(setup rehearse.Setup, axes []Axis) error {
 	v := &s.Header.Variants[0]
 	names := ParamNames(setup, v.Params)
-	for _, a := range axes {
+	for i := range axes {
+		a := &axes[i]
 		if a.Target != Param {
 			continue
 		}
@@ -146,21 +148,39 @@ func (s *Study) known(setup rehearse.Setup, axes []Axis) error {
 	return nil
 }
 
-// within refuses values that the routine's own limits refuse, as far as they can be read from its text.
-func within(setup rehearse.Setup, a Axis) error {
+// within reads the values of an axis as the routine takes them, and refuses what it refuses, as far as its text says.
+func within(setup rehearse.Setup, a *Axis) error {
+	p, known := ParamNamed(setup, a.Path)
+	if !known {
+		if a.words {
+			return fmt.Errorf("%s: what %q stands for is not plain from the routine's text: write its place, from 1", a.Name,
+				a.Labels[0])
+		}
+		return nil
+	}
+	for i, label := range a.Labels {
+		value, err := p.Value(label)
+		if err != nil {
+			return fmt.Errorf("%s: %w", a.Name, err)
+		}
+		a.Values[i] = value
+	}
+	return nil
+}
+
+// ParamNamed is what a routine leaves open by a name, as far as its text says; of several routines the first's.
+func ParamNamed(setup rehearse.Setup, name string) (scripting.Param, bool) {
 	for _, e := range setup.Entrants {
 		if e.Routine == nil {
 			continue
 		}
 		for _, p := range e.Routine.Params {
-			for _, value := range a.Values {
-				if p.Name == a.Path && (value < p.Min || value > p.Max) {
-					return fmt.Errorf("%s: %.6g is outside the limits of param(%q), %.6g to %.6g", a.Name, value, p.Name, p.Min, p.Max)
-				}
+			if p.Name == name {
+				return p, true
 			}
 		}
 	}
-	return nil
+	return scripting.Param{Name: name}, false
 }
 
 // ParamNames lists the parameters that the routines have, each once: those asked for in a rehearsal, and those asked

@@ -36,6 +36,7 @@ const (
 	TaskStart   Kind = "task"
 	TaskEnd     Kind = "task end"
 	Note        Kind = "note"
+	Result      Kind = "result" // a number that the routine gives; What: its name, Value and Unit
 	Print       Kind = "print"
 	Warning     Kind = "warning" // what cannot work; What: the call or part, Text: why
 	Failure     Kind = "error"   // the routine failed; Text: the message
@@ -120,6 +121,7 @@ var kinds = [...]Traits{
 	{Loaded, PieceName, FieldLane, outlined("triangle"), 4, everyone &^ Study, by, "", "", ""},
 	{Release, PieceName, FieldLane, outlined("triangle down"), 5, everyone &^ Golden, from, "", "", ""},
 	{Note, NoName, NoteLane, outlined("disc"), 4, Timeline | Check, spoken, "", "", ""},
+	{Result, NoName, NoteLane, outlined("disc"), 4, Timeline | Check, gives, "", "", ""},
 	{PhaseStart, NoName, NoLane, solid("flag"), 4, Timeline, begins, "", "", ""},
 	{PressedKey, NoName, FieldLane, outlined("keycap"), 3, Timeline, plain, "", "", ""},
 	{Contact, ObstacleName, FieldLane, solid("plus"), 3, everyone &^ Golden, touches, "", "", "touches %s"},
@@ -207,6 +209,7 @@ func scored(e Event) string { return say(e, " ", cmp.Or(e.Piece, "a piece"), aft
 func stalls(e Event) string { return say(e, ": ", e.What, "pushes and does not move") }
 func begins(e Event) string { return fmt.Sprintf("%s begins, %g s", e.What, e.Value) }
 func moves(e Event) string  { return strings.TrimSpace(e.What + " " + e.Text) }
+func gives(e Event) string  { return strings.TrimSpace(fmt.Sprintf("%s: %s %.6g %s", e.Kind, e.What, e.Value, e.Unit)) }
 func warns(e Event) string  { return say(e, ": ", e.Text) + below(e.Instead) }
 
 // below is words on a line of their own.

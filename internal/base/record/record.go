@@ -9,6 +9,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strconv"
 
 	"chalkfield/internal/base/geom"
 )
@@ -47,7 +48,7 @@ type Header struct {
 	Seed    uint64   `json:"seed"`
 	Nominal bool     `json:"nominal"` // nothing was drawn from the spread
 	Drawn   []Number `json:"drawn,omitempty"`
-	Params  []Number `json:"params,omitempty"` // what the routines asked param() for, with the values they got
+	Params  []Number `json:"params,omitempty"` // what the routines leave open, with the values they got
 }
 
 // File names an input and fixes its content.
@@ -141,7 +142,11 @@ type Number struct {
 	Name  string  `json:"name"`
 	Value float64 `json:"value"`
 	Unit  string  `json:"unit,omitempty"` // SI; "" for a plain number
+	Word  string  `json:"word,omitempty"` // what the value stands for, where people do not write it as a number
 }
+
+// Words are the value as people write it.
+func (n Number) Words() string { return cmp.Or(n.Word, strconv.FormatFloat(n.Value, 'g', 6, 64)) }
 
 // Pose is x (m), y (m) and heading (rad).
 type Pose [3]float64

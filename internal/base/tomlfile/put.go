@@ -22,6 +22,8 @@ func (p *Positions) put(path string, n *node, v reflect.Value, f form) {
 	case t.Kind() == reflect.Pointer:
 		v.Set(reflect.New(t.Elem()))
 		p.put(path, n, v.Elem(), f)
+	case t == plainType:
+		p.putPlain(path, n, v)
 	case isText(t):
 		p.putText(path, n, v.Addr().Interface().(encoding.TextUnmarshaler))
 	case t == vecType, t == poseType:
@@ -147,6 +149,20 @@ func kindFor(t reflect.Type, f form) unstable.Kind {
 }
 
 // putText reads a value by a type's text form.
+// Plain is a text that a file may write without quotes where it is a number, or true or false.
+type Plain string
+
+var plainType = reflect.TypeFor[Plain]()
+
+func (p *Positions) putPlain(path string, n *node, v reflect.Value) {
+	switch n.kind {
+	case unstable.String, unstable.Integer, unstable.Float, unstable.Bool:
+		v.SetString(string(n.text))
+	default:
+		p.Errorf(path, "a number or a text belongs here, such as 0.15 or \"left\"")
+	}
+}
+
 func (p *Positions) putText(path string, n *node, into encoding.TextUnmarshaler) {
 	if err := into.UnmarshalText(n.written()); err != nil {
 		p.Errorf(path, "%v", err)

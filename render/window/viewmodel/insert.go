@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"maps"
 	"math"
-	"strconv"
 	"strings"
 
 	"chalkfield/internal/base/geom"
@@ -13,27 +12,19 @@ import (
 	"chalkfield/scripting/literal"
 )
 
-// HoldDefault takes the default of a param() in hand, with the value in force tried: Keep writes it.
+// HoldDefault takes the default of a value in hand, with the one in force tried: Keep writes it.
 func (d *Model) HoldDefault(p scripting.Param) error {
 	d.ShowFile("")
-	text := d.Source().Text
-	for _, c := range literal.Calls(text) {
-		if c.Name != "param" || len(c.Args) < 2 || c.Args[1].Number == nil ||
-			strings.Trim(text[c.Args[0].From:c.Args[0].To], `"'`) != p.Name {
-			continue
-		}
-		n, err := c.Args[1].Number.Typed(strconv.FormatFloat(p.Used, 'f', -1, 64))
-		if err != nil {
-			return err
-		}
-		if err := d.Hold(n.From, n.To); err != nil {
-			return err
-		}
-		d.trial.value = p.Name
-		d.exchange(n.Text)
-		return nil
+	from, to, with, err := p.DefaultIn(d.Source().Text)
+	if err != nil {
+		return err
 	}
-	return fmt.Errorf("the text shown has no param(%q, number, ...): write %g there by hand", p.Name, p.Used)
+	if err := d.Hold(from, to); err != nil {
+		return err
+	}
+	d.trial.value = p.Name
+	d.exchange(with)
+	return nil
 }
 
 // without is a copy of values with one left out.

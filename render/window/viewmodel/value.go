@@ -26,14 +26,17 @@ func (d *Model) Values() []scripting.Param {
 
 // SetValue rehearses with another value of a param(), kept within its limits. Undo takes it back.
 func (d *Model) SetValue(p scripting.Param, value float64) {
-	value = geom.Clamp(tidyValue(value, p.Max-p.Min), p.Min, p.Max)
+	if value = tidyValue(value, p.Max-p.Min); p.Whole() {
+		value = math.Round(value)
+	}
+	value = geom.Clamp(value, p.Min, p.Max)
 	if value == p.Used {
 		return
 	}
 	next := d.arranged
 	next.Params = withKey(next.Params, p.Name, value)
 	d.change(next, d.turnsOf(p.Name))
-	d.Say(fmt.Sprintf("%s = %g; the file keeps %g. Undo with Ctrl+Z.", p.Name, value, p.Default))
+	d.Say(fmt.Sprintf("%s = %s; the file keeps %s. Undo with Ctrl+Z.", p.Name, p.Words(value), p.Words(p.Default)))
 }
 
 // turns are quick turns of one value. The runs between them are on the way only: what each gives is compared with the
