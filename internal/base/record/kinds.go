@@ -209,8 +209,10 @@ func scored(e Event) string { return say(e, " ", cmp.Or(e.Piece, "a piece"), aft
 func stalls(e Event) string { return say(e, ": ", e.What, "pushes and does not move") }
 func begins(e Event) string { return fmt.Sprintf("%s begins, %g s", e.What, e.Value) }
 func moves(e Event) string  { return strings.TrimSpace(e.What + " " + e.Text) }
-func gives(e Event) string  { return strings.TrimSpace(fmt.Sprintf("%s: %s %.6g %s", e.Kind, e.What, e.Value, e.Unit)) }
-func warns(e Event) string  { return say(e, ": ", e.Text) + below(e.Instead) }
+func gives(e Event) string {
+	return strings.TrimSpace(fmt.Sprintf("%s: %s %.6g %s", e.Kind, e.What, e.Value, e.Unit))
+}
+func warns(e Event) string { return say(e, ": ", e.Text) + below(e.Instead) }
 
 // below is words on a line of their own.
 func below(words string) string {
