@@ -46,10 +46,14 @@ func Drawing(robot *robot.Robot) *Scene {
 	d.chassis()
 	d.wheels()
 	for i, part := range robot.Parts {
-		d.part(part, d.mount.Parts[i].At)
+		if part.Kind != "" { // else the file is not whole yet
+			d.part(part, d.mount.Parts[i].At)
+		}
 	}
 	for _, sensor := range robot.Sensors {
-		d.sensor(sensor)
+		if sensor.Kind != "" {
+			d.sensor(sensor)
+		}
 	}
 	d.forward()
 	d.dimensions()

@@ -22,7 +22,8 @@ const hexagon = `["200 mm", "0 mm"], ["120 mm", "150 mm"], ["-120 mm", "150 mm"]
 
 // The area's centre and moment by hand: the hexagon is a rectangle of 240 mm x 300 mm about the origin, and triangles
 // before and behind it, 300 mm wide, 80 mm and 40 mm long; a triangle's middle lies at a third of its height h, where
-// its moment is m (b^2/24 + h^2/18) of an isosceles one (Meriam & Kraige, Statics, table of plane figures; from memory).
+// its moment is m (b^2/24 + h^2/18) of an isosceles one (Meriam & Kraige, Statics, table of plane figures; from
+// memory).
 func TestAnOutlineMakesLengthWidthCentreAndInertia(t *testing.T) {
 	c := parse(t, outlined(hexagon)).Chassis
 	near(t, "length", c.Length, 0.36, 1e-12)
@@ -51,8 +52,8 @@ func TestCornersMayRunEitherWay(t *testing.T) {
 	}
 }
 
-// A rectangle given as corners is the rectangle of length and width, but for the last bits of the inertia, which another
-// formula gives.
+// A rectangle given as corners is the rectangle of length and width, but for the last bits of the inertia, which
+// another formula gives.
 func TestARectangleAsCornersIsTheRectangle(t *testing.T) {
 	plain := parse(t, minimal).Chassis
 	corners := parse(t, outlined(`["150 mm", "-150 mm"], ["150 mm", "150 mm"], ["-150 mm", "150 mm"], `+
@@ -78,7 +79,8 @@ func TestOutlinesThatNoChassisHas(t *testing.T) {
 			`["-200 mm", "-150 mm"]`), `robot.toml:3:58: chassis.outline[2]: the outline turns inwards at this corner`},
 		{"crossing", outlined(`["200 mm", "-150 mm"], ["-200 mm", "150 mm"], ["200 mm", "150 mm"], ["-200 mm", "-150 mm"]`),
 			`chassis.outline: the outline crosses or touches itself: list the corners in order`},
-		{"two corners", outlined(`["200 mm", "-150 mm"], ["-200 mm", "150 mm"]`), `an outline of 2 corners: write from 3 to 16`},
+		{"two corners", outlined(`["200 mm", "-150 mm"], ["-200 mm", "150 mm"]`),
+			`an outline of 2 corners: write from 3 to 16`},
 		{"sharp", outlined(`["400 mm", "0 mm"], ["-200 mm", "150 mm"], ["-200 mm", "-150 mm"]`),
 			`chassis.outline[0]: this corner is sharper than 30 degrees`},
 		{"slim", outlined(`["150 mm", "-20 mm"], ["150 mm", "20 mm"], ["-150 mm", "20 mm"], ["-150 mm", "-20 mm"]`),

@@ -20,6 +20,7 @@ type Adding struct {
 	List    string // of the file, that it becomes an element of; a table that there is one of
 	Gesture Gesture
 	Make    func(points []geom.Vec) []tomlfile.Change // its keys, from the places of the gesture
+	More    func(points []geom.Vec) []Edit            // what else is written with it; nil: nothing
 }
 
 // Gesture says how its place is shown.
@@ -33,7 +34,11 @@ const (
 
 // Insert adds a thing behind the others of its list, chooses it, and gives its path.
 func (b *Board) Insert(a Adding, points ...geom.Vec) (path string, err error) {
-	return b.insert("added a "+a.Name, a.List, a.Make(points))
+	var more []Edit
+	if a.More != nil {
+		more = a.More(points)
+	}
+	return b.insert("added a "+a.Name, a.List, a.Make(points), more...)
 }
 
 func (b *Board) insert(words, list string, keys []tomlfile.Change, more ...Edit) (string, error) {
@@ -98,7 +103,11 @@ func (b *Board) Twin() error {
 			if shape == nil || shape.Move == nil {
 				continue
 			}
-			for _, edit := range shape.Move(geom.Vec{X: aside, Y: aside}) {
+			edits := shape.Move(geom.Vec{X: aside, Y: aside})
+			if shape.Mirror != nil && math.Abs(shape.At.Y) > aside {
+				edits = shape.Mirror()
+			}
+			for _, edit := range edits {
 				if text, err = edit(text); err != nil {
 					return nil, err
 				}
@@ -112,25 +121,25 @@ func (b *Board) Twin() error {
 
 // free is a name that no other of a list has: a number is counted up, or put behind.
 func (b *Board) free(list, name string) string {
-	stem := strings.TrimRight(strings.TrimRight(name, "0123456789"), " ")
+	stem := strings.TrimRight(strings.TrimRight(name, "0123456789"), " _")
+	if b.sheet.Robot != nil {
+		return b.sheet.freeWord(list, stem)
+	}
 	for n := 2; ; n++ {
-		if next := fmt.Sprintf("%s %d", stem, n); !b.taken(list, next) {
+		if next := fmt.Sprintf("%s %d", stem, n); !b.sheet.named(list, next) {
 			return next
 		}
 	}
-}
-
-func (b *Board) taken(list, name string) bool {
-	return slices.ContainsFunc(b.sheet.Groups, func(g Group) bool {
-		return g.Path == list && slices.ContainsFunc(g.Items, func(i Item) bool { return i.Words == name })
-	})
 }
 
 // Corner puts another corner into the outline of a shape, where a place is nearest to it. A box becomes a list of
 // corners, a floor's size too.
 func (b *Board) Corner(shape *Shape, at geom.Vec) error {
 	if shape == nil || shape.Edges == "" || len(shape.Lines) == 0 {
-		return fmt.Errorf("choose a floor or a zone first: a corner is put where the pointer is")
+		return fmt.Errorf("choose a thing that has corners first: one is put where the pointer is")
+	}
+	if shape.Corner != nil {
+		return b.Do("put a corner into "+shape.Words, shape.Corner(at)...)
 	}
 	corners := shape.Lines[0].Points
 	best, least := 0, math.Inf(1)

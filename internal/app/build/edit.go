@@ -66,6 +66,9 @@ func lengthText(text []byte, old string, there bool, m float64) string {
 	m = math.Round(m/finest) * finest
 	if !there {
 		old, _, _ = tomlfile.Written(text, "tile")
+		if old == "" {
+			old, _, _ = tomlfile.Written(text, "chassis.length")
+		}
 	}
 	if _, unit, _ := strings.Cut(old, " "); there || unit != "mm" && unit != "m" && unit != "" {
 		return units.Like(old, m, 0, "m")

@@ -35,6 +35,9 @@ func itemWords(values *tomlfile.Values, path, otherwise string) string {
 	if name := text("name"); name != "" {
 		return name
 	}
+	if train := text("train"); train != "" {
+		return train + " " + otherwise
+	}
 	words := strings.TrimSpace(text("side") + " " + cmp.Or(text("kind"), otherwise))
 	if grid, ok := values.Texts(path + ".grid"); ok && len(grid) == 2 {
 		words += ", " + grid[0] + " x " + grid[1]

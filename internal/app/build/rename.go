@@ -15,9 +15,9 @@ func (b *Board) renamed(r Row, name string) (edits []Edit) {
 		return nil
 	}
 	what := singular(list)
-	for _, path := range b.tables() {
+	for _, path := range b.nested(values) {
 		for _, key := range tomlfile.KeysOf(b.subject.Format(), path) {
-			if key.Refer != what {
+			if key.Refer != what && !strings.HasPrefix(key.Refer, what+" of") {
 				continue
 			}
 			at := under(path, key.Name)
@@ -33,6 +33,19 @@ func (b *Board) renamed(r Row, name string) (edits []Edit) {
 		}
 	}
 	return edits
+}
+
+// nested are the paths of all tables in the list beside the drawing, and of those in them that the file has.
+func (b *Board) nested(values *tomlfile.Values) []string {
+	list := b.tables()
+	for i := 0; i < len(list); i++ {
+		for _, key := range tomlfile.KeysOf(b.subject.Format(), list[i]) {
+			if inner := under(list[i], key.Name); key.Takes == tomlfile.Tables && list[i] != "" && values.Given(inner) {
+				list = append(list, inner)
+			}
+		}
+	}
+	return list
 }
 
 // singular is what one of a list is called: a piece kind of piece_kinds.

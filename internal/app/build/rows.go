@@ -33,11 +33,26 @@ func (b *Board) Rows() []Row {
 	if err != nil {
 		return nil
 	}
-	for _, key := range tomlfile.KeysOf(b.subject.Format(), b.chosen) {
+	b.addRows(values, b.chosen, "")
+	return b.rows
+}
+
+// addRows adds those of a table and, within an element of a list, of the tables in it that the file has.
+func (b *Board) addRows(values *tomlfile.Values, table, lead string) {
+	for _, key := range tomlfile.KeysOf(b.subject.Format(), table) {
+		label := lead + strings.ReplaceAll(key.Name, "_", " ")
+		if inner := under(table, key.Name); key.Takes == tomlfile.Tables && strings.Contains(inner, "[") && values.Given(inner) {
+			if table == b.chosen {
+				label = "" // the part's own kind
+			} else {
+				label += " "
+			}
+			b.addRows(values, inner, label)
+		}
 		if key.Takes == tomlfile.Tables || key.Takes == tomlfile.TableLists {
 			continue
 		}
-		row := Row{Key: key, Path: under(b.chosen, key.Name), Label: strings.ReplaceAll(key.Name, "_", " ")}
+		row := Row{Key: key, Path: under(table, key.Name), Label: label}
 		row.read(values)
 		row.About = row.about()
 		b.rows = append(b.rows, b.judged(row))
@@ -52,7 +67,6 @@ func (b *Board) Rows() []Row {
 			b.rows = append(b.rows, b.judged(corner))
 		}
 	}
-	return b.rows
 }
 
 // judged is a row with what is wrong at it.

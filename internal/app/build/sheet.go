@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
+	"chalkfield/sim/robot"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -14,6 +15,7 @@ import (
 // Sheet is what a file shows: its drawing and what can be done with it. Places are in m, in the frame of the drawing.
 type Sheet struct {
 	Field     *fields.Field // what is drawn of it, where it is a field
+	Robot     *robot.Robot  // or a robot
 	Picture   *fields.Picture
 	Groups    []Group
 	Shapes    []Shape
@@ -49,6 +51,8 @@ type Shape struct {
 	Grips  []Grip
 	Move   func(by geom.Vec) []Edit // of the whole; nil: it cannot be moved so
 	Edges  string                   // path of the list of its corners, where more can be put in; "": there are none
+	Corner func(at geom.Vec) []Edit // what puts one in; nil: the place goes into that list
+	Mirror func() []Edit            // what makes it its image on the other side; nil: it has none
 }
 
 // Grip is a place of a shape that can be dragged by itself.
@@ -191,6 +195,9 @@ func (s *Sheet) lines(to geom.Vec, but string) (xs, ys []float64) {
 		}
 		for _, v := range s.Shapes[i].marks() {
 			xs, ys = append(xs, v.X), append(ys, v.Y)
+			if s.Robot != nil {
+				ys = append(ys, -v.Y)
+			}
 		}
 	}
 	return xs, ys
