@@ -21,10 +21,9 @@ type pace struct {
 
 // Times from one frame to the next.
 const (
-	lively   = time.Second / 60 // while hands move or something goes on
-	playing  = time.Second / 30 // while a run plays and no hand moves
-	settling = time.Second / 15 // after hands have moved, for what waits for them to rest
-	resting  = time.Second / 4  // while nothing happens: what nobody has called for is seen then
+	lively  = time.Second / 60 // while hands move or something goes on
+	playing = time.Second / 30 // while a run plays and no hand moves
+	resting = time.Second / 4  // while nothing happens: what nobody has called for is seen then
 )
 
 const (
@@ -91,14 +90,10 @@ func (d doing) times(quiet float64) (wait, least time.Duration) {
 	switch {
 	case d.plays && quiet > 0:
 		return playing, playing
-	case d.plays:
-		return lively, lively
-	case d.turns:
+	case d.turns && !d.plays:
 		return resting, lively
-	case d.hands || d.busy:
-		return lively, lively
 	case quiet < staysLively:
-		return settling, lively
+		return lively, lively
 	}
 	return resting, lively
 }

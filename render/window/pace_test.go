@@ -13,7 +13,7 @@ func TestFramesComeAsOftenAsSomethingHappens(t *testing.T) {
 		wait, least time.Duration
 	}{
 		"hands":             {doing{hands: true}, 0, lively, lively},
-		"hands have rested": {doing{}, 0.5, settling, lively},
+		"hands have rested": {doing{}, 0.5, lively, lively},
 		"nothing":           {doing{}, 1, resting, lively},
 		"a drive":           {doing{busy: true}, 0, lively, lively},
 		"a run":             {doing{plays: true}, 1, playing, playing},
