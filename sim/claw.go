@@ -209,7 +209,7 @@ func (c *claw) putIn() {
 	if goal.crooked != nil {
 		c.robot.seat(goal)
 	}
-	c.robot.intoGoal(b, goal, false)
+	c.robot.intoGoal(b, goal, "")
 }
 
 // goal is the one that the claw can put its piece into: a fixed or a pushable one with room.

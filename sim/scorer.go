@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -119,7 +120,7 @@ func (s *scorer) score(b, goal *Body) bool {
 	case !good:
 		return s.miss(b, goal, s.try.missedBy(offset, angle))
 	}
-	s.robot.intoGoal(b, goal, offset > s.spec.Crooked)
+	s.robot.intoGoal(b, goal, s.crookedBy(offset))
 	s.scored++
 	return true
 }
@@ -146,17 +147,26 @@ func (s *scorer) miss(b, goal *Body, off string) bool {
 	return true
 }
 
-// intoGoal puts a piece that the robot holds into a goal. A crooked one counts only once it is seated.
-func (r *Robot) intoGoal(b, goal *Body, crooked bool) {
+// crookedBy says how far off a piece goes in that lands crooked; "" for one that lands well.
+func (s *scorer) crookedBy(offset float64) string {
+	if offset <= s.spec.Crooked {
+		return ""
+	}
+	return fmt.Sprintf("%.0f mm off, straight up to %.0f mm", 1000*offset, 1000*s.spec.Crooked)
+}
+
+// intoGoal puts a piece that the robot holds into a goal. A crooked one, by how far it says, counts only once it is
+// seated.
+func (r *Robot) intoGoal(b, goal *Body, crooked string) {
 	w := r.world
 	room := w.field.GoalKinds[goal.Kind].Room
 	turn := 2 * math.Pi * float64(len(goal.stack)) / float64(max(room, 1))
 	place := geom.Scale(0.4*goal.radius, geom.Unit(turn))
 	b.Scorer = r.Side
 	w.putInGoal(b, goal, geom.Pose{X: place.X, Y: place.Y})
-	if crooked {
+	if crooked != "" {
 		goal.crooked = b
-		r.happen(record.Event{Kind: record.Crooked, What: b.Name, Goal: goal.Name}, goal)
+		r.happen(record.Event{Kind: record.Crooked, What: b.Name, Goal: goal.Name, Text: crooked}, goal)
 		return
 	}
 	r.happen(record.Event{Kind: record.Scored, What: goal.Name, Piece: b.Name}, goal)

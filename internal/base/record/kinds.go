@@ -115,7 +115,7 @@ var kinds = [...]Traits{
 	{Stalled, PartName, FieldLane, outlined("diamond"), 6, everyone, stalls, "", "", "%s stalls"},
 	{Tips, WayName, FieldLane, solid("triangle down"), 8, everyone, tips, "", "", "tips %s"},
 	{Spilled, GoalName, FieldLane, outlined("star"), 6, everyone, spills, "", "", "%s spills"},
-	{Crooked, PieceName, FieldLane, outlined("diamond"), 5, everyone, in, "", "", "%s lands crooked"},
+	{Crooked, PieceName, FieldLane, outlined("diamond"), 5, everyone, crooked, "", "", "%s lands crooked"},
 	{Seated, PieceName, FieldLane, solid("diamond"), 5, everyone &^ Study, in, "", "", ""},
 	{Pickup, PieceName, FieldLane, solid("triangle"), 5, everyone, taken, "grip", "picked up", ""},
 	{Loaded, PieceName, FieldLane, outlined("triangle"), 4, everyone &^ Study, by, "", "", ""},
@@ -205,6 +205,13 @@ func taken(e Event) string  { return by(e) + after(" out of", e.Goal) }
 func from(e Event) string   { return say(e, " ", e.What, after("from", e.Part)) }
 func outOf(e Event) string  { return say(e, " ", e.What, after("out of", e.Part)) }
 func in(e Event) string     { return say(e, " ", e.What, after("in", e.Goal)) }
+func crooked(e Event) string {
+	if e.Text == "" {
+		return in(e)
+	}
+	return in(e) + ": " + e.Text
+}
+
 func scored(e Event) string { return say(e, " ", cmp.Or(e.Piece, "a piece"), after("into", e.What)) }
 func stalls(e Event) string { return say(e, ": ", e.What, "pushes and does not move") }
 func begins(e Event) string { return fmt.Sprintf("%s begins, %g s", e.What, e.Value) }
