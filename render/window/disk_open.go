@@ -12,6 +12,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/check"
 	"chalkfield/render/window/viewmodel"
+	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
 
@@ -65,11 +66,14 @@ func (d *disk) embeddedRows() []cardRow {
 	put := func(title, note string, names []string, now string, open func(string)) {
 		rows = append(rows, cardRow{label: title, head: true})
 		for _, name := range names {
-			rows = append(rows, cardRow{label: name, note: note, on: name == now,
-				do: func() { d.exchanged(func() { open(name) }) }})
+			row := cardRow{label: name, note: note, on: name == now, do: func() { d.exchanged(func() { open(name) }) }}
+			if program, err := scripting.LoadFS(assets.Routines, name+".lua"); note == "routine" && err == nil {
+				row.note, row.about = program.Title, "a routine, with its own robot and field"
+			}
+			rows = append(rows, row)
 		}
 	}
-	put("Embedded routines", "routine, with its own robot and field", assets.RoutineNames(), d.model.Files.Routine,
+	put("Embedded routines", "routine", assets.RoutineNames(), d.model.Files.Routine,
 		func(name string) { d.model.Exchange(viewmodel.Files{Routine: name}) })
 	put("Embedded fields", "field", fields.Embedded(), d.model.Files.Field, d.model.OpenField)
 	put("Embedded robots", "robot", robot.Embedded(), d.model.Files.Robot, d.model.OpenRobot)

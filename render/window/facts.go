@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
@@ -45,6 +46,11 @@ type factCard struct {
 // now tells about the thing asked after, beside it. Without facts there is no card.
 func (f *facts) now() (factCard, bool) {
 	if _, held := f.model.Held(); f.model.Now == nil || held { // nothing is asked after while a number is turned
+		return factCard{}, false
+	}
+	over := f.under()
+	handle := over != nil && strings.HasPrefix(over.Name, "handle ")
+	if menu := f.card != nil && f.card.menu != nil; menu || handle { // these tell of the place
 		return factCard{}, false
 	}
 	thing, at := f.asked()

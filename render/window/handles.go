@@ -21,7 +21,10 @@ type handles struct {
 	moved   bool
 }
 
-const handleReach = 9.0 // points about a handle in which it is taken
+const (
+	handleReach = 9.0  // points about a handle in which it is taken
+	plateOff    = 40.0 // points over a handle in hand at which it is told what comes of it
+)
 
 // shown are the handles to draw; while one is in hand it alone, so that nothing lies over it.
 func (h *handles) shown() []viewmodel.Handle {
@@ -128,7 +131,7 @@ func (h *handles) draw() {
 		if err := h.model.Refused(); err != nil {
 			words = viewmodel.FaultOf(err).Short()
 		}
-		h.plate(words, geom.Vec{X: at.X, Y: at.Y - 26})
+		h.plate(words, geom.Vec{X: at.X, Y: at.Y - plateOff})
 	}
 	h.pen.Unclip()
 }

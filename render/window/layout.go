@@ -21,6 +21,9 @@ func (r Rect) Contains(x, y float64) bool {
 	return x >= r.X && x < r.Right() && y >= r.Y && y < r.Bottom()
 }
 
+// wider is a rectangle with so much more at its left and right.
+func (r Rect) wider(by float64) Rect { return Rect{X: r.X - by, Y: r.Y, W: r.W + 2*by, H: r.H} }
+
 // Inset is the rectangle without a margin on every side, never less than empty.
 func (r Rect) Inset(by float64) Rect {
 	return Rect{r.X + by, r.Y + by, math.Max(0, r.W-2*by), math.Max(0, r.H-2*by)}

@@ -186,6 +186,8 @@ func (d *list) take(c *card) {
 		return
 	}
 	c.filter = ""
+	rows := c.list() // the last is what was taken
+	c.cursor, c.top = max(len(rows)-1, 0), max(len(rows)-c.shown, 0)
 }
 
 // passKey does what a key means without the card, which stays unless it would be in the way: another card, or another

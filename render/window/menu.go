@@ -85,6 +85,10 @@ func (d *dialog) menuBox(c *card, rows []cardRow) Rect {
 	}
 	width = math.Min(math.Max(width, paint.Width(c.title, normal, true)+40), d.width-8)
 	height := math.Min(cardHead+float64(max(len(rows), 1))*cardRowH+6, d.height-8)
-	return Rect{X: geom.Clamp(c.menu.X, 4, d.width-width-4), Y: geom.Clamp(c.menu.Y, 4, d.height-height-4), W: width,
-		H: height}
+	const off = 12 // points, so that the place it is about is seen
+	x := c.menu.X + off
+	if x+width > d.width-4 {
+		x = c.menu.X - off - width
+	}
+	return Rect{X: geom.Clamp(x, 4, d.width-width-4), Y: geom.Clamp(c.menu.Y, 4, d.height-height-4), W: width, H: height}
 }

@@ -51,7 +51,10 @@ const (
 	chosen             // by a click or a key, to be typed over
 )
 
-const numberPoints = 4.0 // that the pointer is dragged for one step
+const (
+	numberPoints = 4.0 // that the pointer is dragged for one step
+	numberReach  = 5.0 // beside a number, in which it is taken
+)
 
 // held reports whether a number is in hand.
 func (p *numbers) held() bool { return p.grip != letGo }
@@ -121,7 +124,7 @@ func (p *numbers) place() {
 		n := p.list[i]
 		tip := fmt.Sprintf("drag, or wheel with Ctrl: %s a step (Shift: ten times as far, Alt: %s); click: type another",
 			n.Unit(n.Stride()), n.Unit(1))
-		p.add(element{Name: n.name, Rect: Rect{X: r.X - 2, Y: r.Y, W: r.W + 4, H: r.H}, Tip: tip, Bare: true,
+		p.add(element{Name: n.name, Rect: r.wider(numberReach), Tip: tip, Bare: true,
 			Do: func() { p.take(i, dragged) }})
 	})
 }
@@ -339,7 +342,7 @@ func (p *numbers) draw() {
 	over := p.under()
 	var mine Rect
 	p.seen(func(i int, r Rect) {
-		line := p.edge
+		line := p.pale
 		switch {
 		case p.held() && i == p.at:
 			mine, line = r, p.accent

@@ -32,13 +32,14 @@ func (p *studyPage) document() *report.Document {
 		return &report.Document{Sections: []report.Section{{Lines: []string{"Nothing to tell yet: the first rehearsals " +
 			"are under way."}}}}
 	case p.made != study.Seen.Told:
-		p.made, p.told = study.Seen.Told, forHands(study.Seen.Told)
+		p.made, p.told = study.Seen.Told, p.forHands(study.Seen.Told)
 	}
 	return p.told
 }
 
-// forHands is a document for those who can click on its rows instead of giving a command.
-func forHands(d *report.Document) *report.Document {
+// forHands is a document for those who can click on its rows instead of giving a command, and who have the routine
+// before them.
+func (p *studyPage) forHands(d *report.Document) *report.Document {
 	out := *d
 	out.Title = "" // what follows says it too
 	out.Sections = append([]report.Section(nil), d.Sections...)
@@ -51,6 +52,10 @@ func forHands(d *report.Document) *report.Document {
 		table.Rows = append([]report.Row(nil), table.Rows...)
 		for k := range table.Rows {
 			row := &table.Rows[k]
+			row.Cells = append([]report.Cell(nil), row.Cells...)
+			for n := range row.Cells {
+				row.Cells[n].Words = p.model.WithCallers(row.Cells[n].Words)
+			}
 			if len(row.Commands) > 0 && row.Shows != nil {
 				row.More = append(row.More[:len(row.More):len(row.More)], fmt.Sprintf("click: seed %d", row.Shows.Seed))
 				row.Commands = nil
@@ -60,9 +65,11 @@ func forHands(d *report.Document) *report.Document {
 	}
 	if _, is := d.Data.(analysis.Trials); is { // why it fails comes first
 		slices.SortStableFunc(out.Sections, func(a, b report.Section) int { return cmp.Compare(rank(&a), rank(&b)) })
-		for _, s := range out.Sections {
-			if s.Table == nil && len(s.Lines) > 0 { // what the large number is of
-				out.Sections = slices.Insert(out.Sections, 0, report.Section{Lines: s.Lines[:1]})
+		for i, s := range out.Sections {
+			if s.Table == nil && len(s.Lines) > 0 { // what the large number is of, which is not told twice
+				lead := report.Section{Lines: s.Lines[:1]}
+				out.Sections[i].Lines = s.Lines[1:]
+				out.Sections = slices.Insert(out.Sections, 0, lead)
 				break
 			}
 		}

@@ -451,7 +451,7 @@ func (s *studies) told() string {
 	if ways[s.over].Plan {
 		return "the plan: nothing is drawn"
 	}
-	return s.model.Study().TrialWords(ways[s.over].Trial) + ". A click shows it."
+	return s.model.WithCallers(s.model.Study().TrialWords(ways[s.over].Trial)) + ". A click shows it."
 }
 
 // draw lights the path pointed at up.

@@ -51,7 +51,7 @@ func goodOfBoth(c analysis.Compare) string {
 
 // differences draws each difference with its interval about 0, each on its own scale.
 func differences(c analysis.Compare) Section {
-	t := &Table{Columns: heads("", "#a", "#b", "#b - a", "95 %", "#p", "b higher, lower in", "real?")}
+	t := &Table{Columns: heads("", "#a", "#b", "#b - a", "95 %", "#p", "b higher, lower in", "beyond chance?")}
 	t.Columns[7].On = OnPage
 	for _, d := range append([]analysis.Diff{c.Score, c.Last, c.Done}, c.Rules...) {
 		if d.Pairs < 2 {
@@ -60,7 +60,7 @@ func differences(c analysis.Compare) Section {
 		}
 		verdict := "not shown"
 		if d.Real {
-			verdict = "real"
+			verdict = "yes"
 		}
 		t.Add(d.What, fmt.Sprintf("%.2f", d.A), fmt.Sprintf("%.2f", d.B), fmt.Sprintf("%+.2f", d.Mean),
 			fmt.Sprintf("%+.2f to %+.2f", d.Interval.Low, d.Interval.High), chance(d.P),

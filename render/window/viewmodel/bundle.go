@@ -123,7 +123,10 @@ func (s *Study) TrialWords(t report.Trial) string {
 		return words + ", good"
 	}
 	left := s.left(job)
-	return fmt.Sprintf("%s, %s at %.2f s", words, left.Words, left.T)
+	if words += fmt.Sprintf(", %s at %.2f s", left.Words, left.T); left.Text != "" {
+		words += ": " + left.Text
+	}
+	return words
 }
 
 // left is where a rehearsal first left the plan.
@@ -162,7 +165,7 @@ func (d *Model) OpenTrial(t report.Trial) {
 		return
 	}
 	h := &s.Seen.File.Header
-	words := "Shows " + s.TrialWords(t) + "."
+	words := "Shows " + d.WithCallers(s.TrialWords(t)) + "."
 	if s.text != d.commands() {
 		words += " The routine was changed since."
 	}

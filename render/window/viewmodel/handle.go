@@ -314,15 +314,23 @@ func (d *Model) HandlesNow() []Handle {
 			if d.Mode == Watch && d.Time == 0 {
 				now = append(now, h)
 			}
-		case d.Mode == Arrange, next >= 0 && h.T == all[next].T:
+		case d.Mode == Arrange, next >= 0 && h.T == all[next].T, h.Name() == d.grasped.name && d.Time == d.grasped.time:
 			now = append(now, h)
 		}
 	}
 	return now
 }
 
+// grasped is the handle that was taken last, and the moment (s) shown then: while that is shown it stays, though the
+// motion may end before it now.
+type grasped struct {
+	name string
+	time float64
+}
+
 // HoldHandle takes a handle in hand.
 func (d *Model) HoldHandle(h Handle) error {
+	d.grasped = grasped{h.Name(), d.Time}
 	first, last := h.span()
 	if first == nil {
 		return fmt.Errorf("%s is %s", h.Kind, h.Why)

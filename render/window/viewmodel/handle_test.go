@@ -276,3 +276,40 @@ func TestAValueIsWrittenAsItsDefault(t *testing.T) {
 		t.Errorf("undone: %+v; the file is\n%s", value(), content(t, path))
 	}
 }
+
+// A handle that was taken stays while the moment shown does, though its motion ends before it by now.
+func TestAHandleInUseStays(t *testing.T) {
+	d, _ := inFile(t, text(600))
+	finish(t, d)
+	d.SetMode(Watch)
+	d.Pause()
+	d.Seek(0.5)
+	h := d.HandlesNow()[0]
+	if err := d.HoldHandle(h); err != nil {
+		t.Fatal(err)
+	}
+	d.MoveHandle(h, geom.Vec{X: 0.62, Y: 1})
+	finish(t, d)
+	if _, err := d.Keep(); err != nil {
+		t.Fatal(err)
+	}
+	finish(t, d)
+	if now := d.HandlesNow(); len(now) == 0 || now[0].Name() != h.Name() || now[0].End >= 0.5 {
+		t.Errorf("%+v", now)
+	}
+	d.Seek(0.6)
+	if now := d.HandlesNow(); len(now) > 0 && now[0].Name() == h.Name() {
+		t.Error("it stays at another moment too")
+	}
+}
+
+// A line of a function is told with the lines that call it.
+func TestALineIsToldWithItsCallers(t *testing.T) {
+	d, _ := inFile(t, "local function go(bot)\n  bot.drive:ahead(100)\nend\nreturn routine {start = {x = 600, y = 1000, "+
+		"heading = 0},\nauto = function(bot)\n  go(bot)\nend}\n")
+	finish(t, d)
+	const want = "timeout (line 2, in go called by line 6), then (line 6)"
+	if words := d.WithCallers("timeout (line 2), then (line 6)"); words != want {
+		t.Error(words)
+	}
+}

@@ -117,6 +117,7 @@ type Model struct {
 	handles   []Handle // as found last, in a run and a text
 	handlesOf *Run
 	handlesIn string
+	grasped   grasped
 	known     vocabulary
 	added     added
 	modules   []Source // that the routine requires, as they are on disk

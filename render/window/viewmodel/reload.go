@@ -229,7 +229,7 @@ func (d *Model) Show(run *Run) {
 	case first:
 		d.Say("Space plays and stops, the mouse asks what a thing is, F1 lists every key.")
 	case opened != "":
-		d.Say("Opened " + opened + ".")
+		d.Say("Opened " + opened + d.seedWords() + ".")
 	case wrote != "":
 		d.Say(wrote)
 	default:
@@ -304,9 +304,22 @@ func (d *Model) OpenField(field string) {
 func (d *Model) Exchange(files Files) {
 	d.EndDrive()
 	d.Follows = true
-	d.replace(files)
+	same := files == d.Files
+	if d.replace(files); same {
+		d.opened = called(files.Routine, "the demo's routine") + " again"
+	}
 	d.Reload()
 }
+
+// seedWords tell of a seed that was chosen for what was open before, and counts still.
+func (d *Model) seedWords() string {
+	if d.chosen == nil || d.chosen.Nominal || d.chosen.Seed == usualSeed {
+		return ""
+	}
+	return fmt.Sprintf(", seed %d as chosen before (J chooses another)", d.chosen.Seed)
+}
+
+const usualSeed = 1 // of the command line where none is given
 
 // Continue opens a copy of the routine with what is tried of it: the moment shown, the page and what it is compared with
 // stay.

@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/scripting/history"
 )
 
 // Called is the window's title: the file that is open.
@@ -23,8 +25,11 @@ func (d *Model) Folder() string { return filepath.Dir(d.Files.Routine) }
 
 // LitLines are the lines at which the tasks stand, as long as the text shown is the one that ran.
 func (d *Model) LitLines() []int {
-	if d.Now == nil || d.Source().Module != "" || !d.ran(d.Now, d.Source()) {
+	if d.Now == nil || !d.ran(d.Now, d.Source()) {
 		return nil
+	}
+	if module := d.Source().Module; module != "" {
+		return d.litIn(module)
 	}
 	if robots := d.Now.Record.Header.Robots; len(robots) > 0 && robots[0].Outside {
 		if file, _, _ := d.Now.Record.Standing(0, d.Time); file != d.Source().Name { // a program tells its lines itself
@@ -32,6 +37,28 @@ func (d *Model) LitLines() []int {
 		}
 	}
 	return d.Now.LitLines(0, d.Time)
+}
+
+// litIn are the lines of a file that the routine requires at which its tasks stand, or in what it called, by number of
+// the task; nil where none does, or it is not known.
+func (d *Model) litIn(module string) []int {
+	h := d.History(0)
+	if h == nil {
+		return nil
+	}
+	var lit []int
+	moment, _ := h.At(d.Time)
+	for _, task := range moment.Tasks {
+		at := slices.IndexFunc(task.Frames, func(f *history.Frame) bool { return f.File == module })
+		if at < 0 {
+			continue
+		}
+		for len(lit) <= task.Number {
+			lit = append(lit, 0)
+		}
+		lit[task.Number] = task.Frames[at].Line
+	}
+	return lit
 }
 
 // LineNow is the line at which the main task stands, or with which it will begin; 0: there is none.

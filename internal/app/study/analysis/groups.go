@@ -11,7 +11,7 @@ import (
 // Group is the rehearsals that were not good and departed from the plan at the same thing.
 type Group struct {
 	Words string             `json:"what"`
-	Text  string             `json:"text,omitempty"`  // of a routine error: the first one's
+	Text  string             `json:"text,omitempty"`  // of an error, or by how much: the first one's
 	Texts int                `json:"texts,omitempty"` // how many different ones
 	File  string             `json:"file,omitempty"`
 	Line  int                `json:"line,omitempty"`

@@ -15,7 +15,7 @@ type Departure struct {
 	File  string      `json:"file,omitempty"`
 	Line  int         `json:"line,omitempty"`
 	At    *[2]float64 `json:"at,omitempty"` // m, if the event has a place
-	// a routine error's text, which may differ from one rehearsal of its group to the next
+	// a routine error's text, or by how much it went wrong: it may differ from one rehearsal of its group to the next
 	Text  string `json:"text,omitempty"`
 	touch bool   // a contact
 }
@@ -78,7 +78,8 @@ func troubles(plan, got Result) []fault {
 			continue
 		}
 		if excused[words]--; excused[words] < 0 {
-			d := Departure{Words: words, T: m.T, File: m.File, Line: m.Line, At: m.At, touch: m.Kind == record.Contact}
+			d := Departure{Words: words, T: m.T, File: m.File, Line: m.Line, At: m.At, Text: m.Off,
+				touch: m.Kind == record.Contact}
 			if m.Kind == record.Failure {
 				d.Text, d.At = m.Why, at(got) // a routine that failed moves the robot no more
 			}

@@ -1,6 +1,7 @@
 package results
 
 import (
+	"fmt"
 	"math"
 
 	"chalkfield/internal/base/record"
@@ -61,6 +62,7 @@ type Moment struct {
 	At   *[2]float64 `json:"at,omitempty"` // m
 
 	Piece string `json:"p,omitempty"` // of a pickup: the piece's kind
+	Off   string `json:"o,omitempty"` // of a motion that did not arrive, a miss: by how much
 }
 
 // Of boils down a record. own is the index of the robot under test. A record has at least one sample.
@@ -114,7 +116,7 @@ func did(r *record.Record, own int, file string) []Moment {
 		if e.File != file {
 			m.File = e.File
 		}
-		m.Why = why(e)
+		m.Why, m.Off = why(e), off(e)
 		if e.Kind == record.Pickup {
 			m.Piece = kinds[e.What]
 		}
@@ -132,6 +134,19 @@ func why(e record.Event) string {
 		return e.Message()
 	}
 	return ""
+}
+
+// off says by how much something went wrong, "" where that is not known.
+func off(e record.Event) string {
+	switch {
+	case e.Kind == record.Missed, e.Kind == record.Crooked:
+		return e.Text
+	case e.Kind != record.MotionEnd || e.Reason == record.Arrived || e.Reason == record.Held || e.Reason == record.Cancelled:
+		return ""
+	case e.Unit == "rad":
+		return fmt.Sprintf("stopped %.1f deg short after %.1f s", math.Abs(e.Value)*180/math.Pi, e.Took)
+	}
+	return fmt.Sprintf("stopped %.0f mm short after %.1f s", math.Abs(e.Value)*1000, e.Took)
 }
 
 // failures lists the first error of each robot's routine.

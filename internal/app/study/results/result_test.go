@@ -198,7 +198,8 @@ func TestOfKeepsTheRobotsOwnStory(t *testing.T) {
 		Did: []Moment{
 			{T: 0.1, Kind: record.Contact, What: "wall", Line: 3}, {T: 0.3, Kind: record.Pickup, What: "core 1",
 				File: "arms.lua", Line: 5},
-			{T: 0.45, Kind: record.MotionEnd, What: "ahead", Why: "timeout", Line: 6},
+			{T: 0.45, Kind: record.MotionEnd, What: "ahead", Why: "timeout", Line: 6,
+				Off: "stopped 40 mm short after 3.0 s"},
 			{T: 0.5, Kind: record.Scored, What: "sled 1", Line: 6},
 		},
 		Path: []int{1000, 1000, 1000, 0},
