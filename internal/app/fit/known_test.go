@@ -85,7 +85,8 @@ func drawn(t testing.TB, name string, number uint64) truth {
 	m.StallTorque *= two()
 	m.FreeSpeed *= two()
 	m.FreeCurrent *= math.Sqrt(two())
-	follow(r, spec, 0)
+	m.StallCurrent *= m.StallTorque * m.FreeSpeed / (driveMotor(spec).StallTorque * driveMotor(spec).FreeSpeed)
+	m.StallCurrent = max(m.StallCurrent, m.LeastStallCurrent(), m.FreeCurrent/0.45)
 	mass := two()
 	r.Chassis.Mass *= mass
 	r.Chassis.Inertia *= mass * math.Sqrt(two())

@@ -145,9 +145,7 @@ func motorRows(spec *robot.Robot) []*row {
 		func(r *robot.Robot) *float64 { return &driveMotor(r).StallCurrent }, motorPath("stall_current"))
 	current.takes = []kind{leftAmps, rightAmps}
 	current.apply = func(m *machine, number float64) { m.current = number }
-	// Below what torque and speed take the value stays (follow), and nothing there would tell it.
-	motor := driveMotor(spec)
-	current.low = math.Min(0, math.Log(motor.LeastStallCurrent()/motor.StallCurrent))
+	current.low = math.Min(0, -math.Log(overLeast(spec))) // no motor takes less than the least: follow
 	current.cure = "log left A and right A"
 	current.aside, current.asideBlur = currentSD, asideBlur
 	current.alone = "the logs have no currents: the intervals allow for the file's ratio of stall_current to " +
@@ -389,15 +387,19 @@ func (e *estimation) apply(rows []*row, numbers []float64) machine {
 	return m
 }
 
-// follow has the stall current go with the motors' power, and, in logarithms, beside it as the logged currents say, but
-// never below what torque and speed take: no motor gives more than it takes.
+// follow has the stall current go with the least that torque and speed take, as many times that as in the file, and, in
+// logarithms, beside it as the logs say, but never below it: no motor gives more than it takes. So what a row of it may
+// be goes with nothing else, and its bound is where the motor loses nothing.
 func follow(r, file *robot.Robot, beside float64) {
 	const most = 0.45 // of the stall current, that a motor may take when it turns freely; a file may have half
-	now, was := driveMotor(r), driveMotor(file)
-	power := now.StallTorque * now.FreeSpeed / (was.StallTorque * was.FreeSpeed)
-	now.StallCurrent = math.Max(was.StallCurrent*power*math.Exp(beside), now.LeastStallCurrent())
+	now := driveMotor(r)
+	now.StallCurrent = now.LeastStallCurrent() * math.Max(1, overLeast(file)*math.Exp(beside))
 	now.StallCurrent = math.Max(now.StallCurrent, now.FreeCurrent/most)
 }
+
+// overLeast is the stall current over the least that torque and speed take: 1 for a motor that loses nothing but its
+// friction.
+func overLeast(r *robot.Robot) float64 { return driveMotor(r).StallCurrent / driveMotor(r).LeastStallCurrent() }
 
 // name is a row's for messages.
 func (r *row) name() string { return r.keys[0] }

@@ -140,15 +140,16 @@ func (e *estimation) movers(key string) (list []int) {
 // rows that change it.
 func (e *estimation) interval(s shown, after float64, movers []int, c *mat.SymDense) (low, high float64) {
 	const h = 1e-4
-	value := func(j int, by float64) float64 {
+	value := func(j int, number float64) float64 {
 		numbers := slices.Clone(e.numbers)
-		numbers[j] += by
+		numbers[j] = number
 		m := e.apply(e.active, numbers)
 		return s.get(&m)
 	}
 	slopes := make([]float64, len(movers))
 	for i, j := range movers {
-		slopes[i] = (value(j, h) - value(j, -h)) / (2 * h)
+		low, high := math.Max(e.active[j].low, e.numbers[j]-h), math.Min(e.active[j].high, e.numbers[j]+h)
+		slopes[i] = (value(j, high) - value(j, low)) / (high - low)
 	}
 	variance := 0.0
 	for a, i := range movers {
