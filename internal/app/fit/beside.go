@@ -1,12 +1,9 @@
 package fit
 
 import (
-	"context"
 	"math"
 
 	"chalkfield/sim/robot"
-
-	"gonum.org/v1/gonum/floats"
 )
 
 // How well is known what no row of a user's is for: where the centre of mass is by balancing the robot, how much more a
@@ -47,29 +44,4 @@ func besideRows() []*row {
 			}
 		})),
 	}
-}
-
-// allow adds what rows that are never fitted do to the residuals to what the intervals allow for. The differences are
-// as wide as what is not known: narrower ones would be of the jumps alone.
-func (e *estimation) allow(ctx context.Context) error {
-	if len(e.active) == 0 {
-		return nil
-	}
-	for _, r := range e.rows {
-		if !r.allowed || r.held {
-			continue
-		}
-		up, down := make([]float64, e.n), make([]float64, e.n)
-		rows := append(append([]*row{}, e.active...), r)
-		if err := e.residuals(ctx, rows, append(append([]float64{}, e.numbers...), r.sd), up); err != nil {
-			return err
-		}
-		if err := e.residuals(ctx, rows, append(append([]float64{}, e.numbers...), -r.sd), down); err != nil {
-			return err
-		}
-		floats.Sub(up, down)
-		floats.Scale(1/(2*r.sd), up)
-		e.alone = append(e.alone, unfitted{r.sd, up})
-	}
-	return nil
 }

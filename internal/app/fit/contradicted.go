@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
-	"gonum.org/v1/gonum/mat"
 )
 
 // When logs are said to speak against a held value: so many errors, and so much of the value. Common practice, no
@@ -58,55 +57,20 @@ func (e *estimation) toldByAnother(r *row) bool {
 	})
 }
 
-// freed is where a held row's number would go, and its error.
+// freed is where a row's number that is not fitted would go, and its error.
 func (e *estimation) freed(ctx context.Context, r *row) (number, off float64, err error) {
-	rows, step := append(slices.Clone(e.active), r), 5*r.step
-	up, down := make([]float64, e.n), make([]float64, e.n)
-	if err := e.residuals(ctx, rows, append(slices.Clone(e.numbers), step), up); err != nil {
+	slopes, err := e.aside(ctx, r, 5*r.step)
+	if err != nil {
 		return 0, 0, err
 	}
-	if err := e.residuals(ctx, rows, append(slices.Clone(e.numbers), -step), down); err != nil {
-		return 0, 0, err
-	}
-	floats.Sub(up, down)
-	told, variance := 0.0, e.got.SD*e.got.SD
-	weighed := make([]float64, e.n)
-	for i := range up {
-		up[i] /= 2 * step
-		weighed[i] = up[i] * e.got.Weights[i] / variance
-		told += float64(weighed[i] * up[i])
-	}
-	var with, moved mat.VecDense
-	with.MulVec(e.slopes.jacobian.T(), mat.NewVecDense(e.n, weighed))
-	inverted := inverse(e.seen(nil))
-	if inverted == nil {
+	f := e.freely(slopes)
+	if f == nil {
 		return 0, math.Inf(1), nil
 	}
-	moved.MulVec(inverted, &with)
-	if told -= mat.Dot(&with, &moved); !(told > 0) {
-		return 0, math.Inf(1), nil
-	}
-	// What is left of the row's own slopes with all others free pulls at it, drive by drive, each as much as it tells; and
-	// what the intervals allow for moves it.
-	pulls, tell, all, off := make([]float64, len(e.drives)), make([]float64, len(e.drives)), 0.0, 1/told
-	for i, k := range e.owner {
-		own := up[i] - mat.Dot(mat.NewVecDense(len(e.active), e.slopes.jacobian.RawRowView(i)), &moved)
-		weighed[i] = own * e.got.Weights[i] / variance
-		pulls[k] -= float64(weighed[i] * e.got.Residuals[i])
-		tell[k] += float64(weighed[i] * own)
-		all -= float64(weighed[i] * e.got.Residuals[i])
-	}
-	if n := float64(len(pulls)); n > 1 {
-		squares := 0.0
-		for k, pull := range pulls {
-			alone := pull - float64(tell[k]*all/told)
-			squares += float64(alone * alone)
-		}
-		off = math.Max(off, squares*n/(n-1)/(told*told))
-	}
+	variance := f.variance
 	for _, u := range e.alone {
-		shift := u.sd * floats.Dot(weighed, u.slopes) / told
-		off += float64(shift * shift)
+		shift := u.row.sd * floats.Dot(f.weighed, u.slopes) / f.told
+		variance += float64(shift * shift)
 	}
-	return max(r.low, min(r.high, max(-0.7, min(0.7, all/told)))), math.Sqrt(off), nil
+	return max(r.low, min(r.high, max(-0.7, min(0.7, f.number)))), math.Sqrt(variance), nil
 }

@@ -37,7 +37,7 @@ func recorded(l *logfile.Log) (*recording, []logfile.Drive, error) {
 	}
 	var moves []logfile.Drive
 	for _, d := range said.Drives {
-		if d.What == "stand-still" {
+		if d.What == logfile.StandStill {
 			r.still = append(r.still, d)
 		} else {
 			moves = append(moves, d)

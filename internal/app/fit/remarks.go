@@ -20,7 +20,33 @@ func (e *estimation) remark(out *Result, done map[int]*motion) {
 	e.sensors(out)
 	e.spread(out)
 	e.lifts(out)
+	e.ranAway(out)
 	e.doubt(out, done)
+}
+
+// How far values may come out from the file's before they are doubted, as factors: those that a data sheet has, and
+// frictions, for which most files have what is usual. Common practice, no source.
+const (
+	mostFromSheet = 2.5
+	mostFromUsual = 8.0
+)
+
+// ranAway warns of values that are so far from the file's that either the logs or the file say something else than is
+// meant, or the logs tell so little that the fit went where nothing held it.
+func (e *estimation) ranAway(out *Result) {
+	most := map[string]float64{motorPath("free_speed")(e.spec): mostFromSheet, motorPath("stall_torque")(e.spec): mostFromSheet,
+		motorPath("free_current")(e.spec): mostFromUsual, "drive.drag": mostFromUsual, "drive.viscous": mostFromUsual}
+	for _, r := range e.active {
+		p := out.fitted(r.name())
+		if p == nil || most[p.Key] == 0 || !(p.Before > 0) || !p.clear(p.Before) {
+			continue
+		}
+		if times := p.After / p.Before; times > most[p.Key] || times < 1/most[p.Key] {
+			out.warn("%s came out at %.2g times the file's, so far off as no file should be: are the logs' travel and volts in "+
+				"the units that their columns say (cm and mm are a factor of 10), and are gear and per_side the file's? If they are, "+
+				"these logs tell too little of it: %s, and fit again", p.Key, times, r.cure)
+		}
+	}
 }
 
 // lifts says that they are not fitted.
@@ -74,12 +100,7 @@ func (e *estimation) sides(out *Result) {
 		if p.After < p.Before {
 			word = "slower"
 		}
-		ask := ""
-		if share := p.After / p.Before; share < 0.4 || share > 2.5 {
-			ask = ": so much is seldom the motors; is the logs' travel in the unit that its columns say (cm and mm are a " +
-				"factor of 10), and is the gear the file's?"
-		}
-		out.find("free of load the motors turn %.1f %% %s than the file says%s", 100*math.Abs(p.After/p.Before-1), word, ask)
+		out.find("free of load the motors turn %.1f %% %s than the file says", 100*math.Abs(p.After/p.Before-1), word)
 	}
 	if p := out.fitted("drive.latency"); p != nil && p.Low > 0 {
 		out.find("the robot follows its volts %.0f ms late: its controllers, or its sensors and its log, which no log "+

@@ -166,7 +166,7 @@ func driveRows(spec *robot.Robot, hold []string) []*row {
 	rows[len(rows)-1].cure = "drive step_coast, as fast as the room allows"
 	creep := factor("drive.creep", "m/s", func(r *robot.Robot) *float64 { return &r.Drive.Creep }, fixed("drive.creep"))
 	creep.cure, creep.alone = "drive spin_step and arcs", "how far the tyres give hardly shows in these logs"
-	return slices.Concat(rows, []*row{creep, sidesRow(), lateRow()}, extraRows(spec))
+	return slices.Concat(rows, []*row{creep, sidesRow(), lateRow(spec)}, extraRows(spec))
 }
 
 // frictionRows are the friction that does not grow with the speed: of gears and bearings, and the motors' own, which
@@ -222,10 +222,10 @@ func sidesRow() *row {
 
 // lateRow is the time from a command to what the log says of it. Its number is in hundredths of a second. Most programs
 // count a row's time in whole milliseconds, of which one is off by 0.3 (1 over the root of 12).
-func lateRow() *row {
+func lateRow(spec *robot.Robot) *row {
 	const unit = 0.01
 	get := func(m *machine) float64 { return m.late }
-	return &row{keys: []string{"drive.latency"}, blur: 0.03, sd: 5, low: -10, high: 40, step: 0.1, takes: anyMotion,
+	return &row{keys: []string{"drive.latency"}, blur: 0.03, sd: 5, low: -spec.Drive.Latency / unit, high: 40, step: 0.1, takes: anyMotion,
 		apply: func(m *machine, number float64) { m.late = math.Max(0, m.late+float64(unit*number)) },
 		shown: []shown{{"drive.latency", "s", get,
 			func(m *machine) []Setting { return []Setting{{"drive.latency", m.late, "s"}} }}},
@@ -399,7 +399,9 @@ func follow(r, file *robot.Robot, beside float64) {
 
 // overLeast is the stall current over the least that torque and speed take: 1 for a motor that loses nothing but its
 // friction.
-func overLeast(r *robot.Robot) float64 { return driveMotor(r).StallCurrent / driveMotor(r).LeastStallCurrent() }
+func overLeast(r *robot.Robot) float64 {
+	return driveMotor(r).StallCurrent / driveMotor(r).LeastStallCurrent()
+}
 
 // name is a row's for messages.
 func (r *row) name() string { return r.keys[0] }

@@ -5,22 +5,31 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/stats"
+	"chalkfield/sim/robot"
 )
 
-// standing is a log of two minutes at rest: a gyro's angle walks by 0.3 deg/sqrt(s), as in IEEE Std 952.
-func standing(walk float64) string {
+// hasKey tells whether a result has a parameter.
+func hasKey(r *Result, key string) bool {
+	return slices.ContainsFunc(r.Parameters, func(p Parameter) bool { return p.Key == key })
+}
+
+// standing is a log of two minutes at rest: a gyro's angle walks, deg/sqrt(s), as in IEEE Std 952, and the left
+// encoder's readings scatter, mm.
+func standing(walk, noise float64) string {
+	const tick = 0.1 // mm
 	random := rand.New(rand.NewPCG(4, 5))
 	var out strings.Builder
 	out.WriteString("time s,left V,right V,left travel mm,right travel mm,heading deg\n")
 	angle := 0.0
 	for i := range 6000 {
-		fmt.Fprintf(&out, "%.2f,0,0,0,0,%.4f\n", float64(i)*0.02, angle)
+		fmt.Fprintf(&out, "%.2f,0,0,%.3f,0,%.4f\n", float64(i)*0.02, tick*math.Round(noise/tick*random.NormFloat64()), angle)
 		angle += walk * math.Sqrt(0.02) * random.NormFloat64()
 	}
 	return out.String()
@@ -53,14 +62,23 @@ func TestNoiseAndSpreadAreRead(t *testing.T) {
 		}
 		logs = append(logs, Input{Log: log})
 	}
-	const walk = 0.3
-	logs = append(logs, readLog(t, standing(walk)))
+	const walk, noise = 0.3, 0.3 // deg/sqrt(s), mm of the left encoder; the right one stands on a step
+	logs = append(logs, readLog(t, standing(walk, noise)))
 	got, err := Fit(context.Background(), k.file, logs, Options{Hold: []string{"chassis.mass", "drive.viscous",
 		"drive.creep", "wheels.along", "wheels.radius", "track", "drive.drag"}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i, s := range k.file.Sensors {
+		if s.Encoder != nil && s.Encoder.Train == robot.Left {
+			p := value(t, got, fmt.Sprintf("sensors[%d].encoder.noise", i))
+			if math.Abs(1000*p.After/noise-1) > 0.05 {
+				t.Errorf("the left encoder has %g m of noise, the truth is %g mm", p.After, noise)
+			}
+		}
+		if s.Encoder != nil && s.Encoder.Train == robot.Right && hasKey(got, fmt.Sprintf("sensors[%d].encoder.noise", i)) {
+			t.Error("an encoder that rests on its step has noise")
+		}
 		if s.Inertial == nil {
 			continue
 		}

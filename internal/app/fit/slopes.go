@@ -233,9 +233,7 @@ func (e *estimation) information() *mat.SymDense {
 // covariance is that of the active rows' numbers. The fit ends where residuals weighed by the slopes come to nothing,
 // so what is wrong in these, of energy E, pulls as well: with A the information that is the variance A + E of the
 // pulls between A^-1 and A^-1 (an estimating equation's; Huber, Robust Statistics, 1981, ch. 6.3; from memory). It is
-// widened by the residuals' likeness in time, and by what rows that were left out may be off by, as much as was known
-// of them before. With B their products with a row left out of standard deviation s, it adds (A^-1 B) s^2 (A^-1 B)^T:
-// Schmidt's consider covariance (Application of state-space methods to navigation problems, 1966; from memory).
+// widened by the residuals' likeness in time, and by what rows that are not fitted may be off by (consider).
 func (e *estimation) covariance() *mat.SymDense {
 	inverted, variance := inverse(e.information()), e.got.SD*e.got.SD
 	c := mat.NewSymDense(len(e.active), nil)
@@ -247,16 +245,7 @@ func (e *estimation) covariance() *mat.SymDense {
 			c.SetSym(i, j, float64(inverted.At(i, j)*e.honest(i)*e.honest(j))+pulled.At(i, j)/variance)
 		}
 	}
-	for _, u := range e.alone {
-		weighed := make([]float64, len(u.slopes))
-		for i, slope := range u.slopes {
-			weighed[i] = slope * e.got.Weights[i] / variance
-		}
-		var products, moved mat.VecDense
-		products.MulVec(e.slopes.jacobian.T(), mat.NewVecDense(len(weighed), weighed))
-		moved.MulVec(inverted, &products)
-		c.SymRankOne(c, u.sd*u.sd, &moved)
-	}
+	e.consider(c)
 	for j, r := range e.active {
 		c.SetSym(j, j, c.At(j, j)+float64(r.blur*r.blur))
 	}

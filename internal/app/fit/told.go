@@ -59,7 +59,8 @@ func (e *estimation) leaveOut() bool {
 		}
 		r := e.active[left[worst]]
 		e.states[r] = e.why(c, left, worst)
-		e.alone = append(e.alone, unfitted{r.sd, mat.Col(nil, left[worst], e.slopes.jacobian)})
+		off := math.Min(r.sd, math.Sqrt(c.At(worst, worst))*e.widened(left[worst]))
+		e.alone = append(e.alone, unfitted{r, off, mat.Col(nil, left[worst], e.slopes.jacobian)})
 		left = slices.Delete(left, worst, worst+1)
 		took = true
 	}
@@ -70,12 +71,6 @@ func (e *estimation) leaveOut() bool {
 	}
 	e.active, e.numbers = rows, numbers
 	return took
-}
-
-// unfitted is a row that was left out: how well its value was known before, and what it does to the residuals.
-type unfitted struct {
-	sd     float64
-	slopes []float64
 }
 
 // alike is the row whose errors go most with those of one, -1 if with none much.
