@@ -18,6 +18,7 @@ type Description struct {
 	Latency    *Late       `json:"latency"` // null: Why says why not
 	Why        string      `json:"no_latency,omitempty"`
 	Drives     []Drive     `json:"drives"`
+	AtRest     *AtRest     `json:"at_rest,omitempty"`  // nil: it stands nowhere for long
 	Volts      string      `json:"top_unit,omitempty"` // of the drives' top: V or share
 	Assumed    []string    `json:"assumed"`
 	Suspicious []string    `json:"suspicious"`
@@ -68,6 +69,7 @@ func Describe(l *Log) Description {
 		Notation: l.notation(), Unused: all(l.Unused), Assumed: all(l.Assumed),
 		Drives: append([]Drive{}, m.drives()...),
 		Clock:  l.clockText(), Volts: m.unit}
+	d.AtRest = l.atRest(d.Drives)
 	suspicious, worthless := l.suspicious(m)
 	d.Suspicious, d.Worthless = all(suspicious), worthless
 	for _, c := range l.Columns {

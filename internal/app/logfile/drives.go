@@ -6,6 +6,9 @@ import (
 	"slices"
 )
 
+// StandStill is what a drive is called in which nothing moves.
+const StandStill = "stand-still"
+
 // Drive is a stretch of a log between two stand-stills, or a stand-still of a second or more.
 type Drive struct {
 	From float64 `json:"from_s"`
@@ -134,7 +137,7 @@ func (m *motion) addStill(list []Drive, from, to int) []Drive {
 	if float64(to-from)*m.dt < longStill {
 		return list
 	}
-	return append(list, Drive{From: round(m.t[from], 1000), To: round(m.end(to), 1000), What: "stand-still"})
+	return append(list, Drive{From: round(m.t[from], 1000), To: round(m.end(to), 1000), What: StandStill})
 }
 
 // end is the time at which the cell before a cell ends.

@@ -3,6 +3,7 @@ package logfile
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // suspicious names what does not fit together in a log, and what to do about it; worthless is the part of it from which
@@ -20,7 +21,10 @@ func (l *Log) suspicious(m *motion) (list, worthless []string) {
 	doubt(l.nothingChanges())
 	refuse(l.oddHeading())
 	c := m.coarse(0.1)
-	refuse(l.oddVolts(c))
+	oddVolts := l.oddVolts(c)
+	if refuse(oddVolts); len(oddVolts) == 0 {
+		doubt(l.coarseVolts())
+	}
 	dead, failing := l.deadEncoders(c)
 	refuse(dead)
 	doubt(failing) // or a side that its volts do not move
@@ -28,7 +32,7 @@ func (l *Log) suspicious(m *motion) (list, worthless []string) {
 		return list, worthless
 	}
 	sides := l.oddSides(c)
-	if refuse(sides); len(sides) == 0 { // sizes mean little while a side goes the wrong way
+	if refuse(sides); len(sides)+len(oddVolts) == 0 { // sizes mean little beside these
 		slips, doubts := l.oddScales(c)
 		refuse(slips)
 		doubt(doubts)
@@ -101,6 +105,41 @@ func (l *Log) oddVolts(m *motion) []string {
 		}
 	}
 	return list
+}
+
+// Volts that were rounded: a step of so much, V, and so many different values that it is not the robot's program that
+// gives round ones. Common practice, no source.
+const (
+	coarseStep = 0.05
+	manyVolts  = 10
+	finerVolts = 0.01
+)
+
+// coarseVolts finds volts that were rounded before they were logged: a steady 4.06 V that is logged as 4.1 V looks like
+// a motor that is weaker all through a drive.
+func (l *Log) coarseVolts() []string {
+	var names []string
+	step := ""
+	for side := range 2 {
+		c := l.Column(Volts[side])
+		if c == nil || c.Grain() < coarseStep {
+			continue
+		}
+		values := map[float64]bool{}
+		for _, v := range c.Values {
+			if given(v) {
+				values[v] = true
+			}
+		}
+		if len(values) >= manyVolts {
+			names, step = append(names, c.Header), Figures(c.Step)+" "+c.Unit
+		}
+	}
+	if names == nil {
+		return nil
+	}
+	return []string{fmt.Sprintf("%s: only multiples of %s: what was given is up to half a step beside what is logged, and a "+
+		"fit takes the one for the other; log volts to %g V", strings.Join(names, " and "), step, finerVolts)}
 }
 
 // The highest volts that a student robot has are some 24; no such robot goes a metre a second on one volt.

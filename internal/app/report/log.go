@@ -20,6 +20,7 @@ func Log(d logfile.Description) *Document {
 		{Title: "Latency", Lines: []string{late}}, drivesOf(d)},
 		Head: []string{fmt.Sprintf("%s: a log of %s, %s, %s Hz, parted by %s", d.File, logfile.Seconds(d.Seconds),
 			units.Counted(d.Rows, "row"), logfile.Figures(d.Rate), d.Notation)}}
+	out.items("At rest", restOf(d))
 	return out.items("Assumed", d.Assumed).items("Suspicious", d.Suspicious)
 }
 
@@ -87,6 +88,19 @@ func drivesOf(d logfile.Description) Section {
 			inWhole(drive.Speed, 1000, 1, " mm/s"))
 	}
 	return s
+}
+
+// restOf tells of noise and drift while the robot stands.
+func restOf(d logfile.Description) (list []string) {
+	if d.AtRest == nil {
+		return nil
+	}
+	for _, c := range d.AtRest.Columns {
+		list = append(list, fmt.Sprintf("%s: noise %s %s, drift %s %s a minute (%s to %s)", c.Header,
+			logfile.Figures(c.Noise), c.Unit, logfile.Figures(c.Drift), c.Unit, logfile.Seconds(d.AtRest.From),
+			logfile.Seconds(d.AtRest.To)))
+	}
+	return list
 }
 
 // inWhole is a value as a whole number of times, each of which is worth so much of the unit; a dash for none.
