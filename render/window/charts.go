@@ -301,8 +301,13 @@ func (c *charts) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 		for more != "" && len(s.Curves) > 1 && paint.Width(more, small, false) > head.W/float64(len(s.Curves)-i)-100 {
 			more = "" // the others have names too
 		}
-		head = c.curveName(curve.Name, more, run, run.Series(c.model.Robot, s, curve), head, look)
-		if real, values := run.RealSeries(c.model.Robot, s, curve); real != nil {
+		real, values := run.RealSeries(c.model.Robot, s, curve)
+		name := curve.Name
+		if real != nil && name == "real" {
+			name = "rehearsed" // beside a log the real one is the log's
+		}
+		head = c.curveName(name, more, run, run.Series(c.model.Robot, s, curve), head, look)
+		if real != nil {
 			look.Width, look.Dash = realWidth, scene.Long
 			head = c.curveName("log", "", real, values, head, look)
 		}

@@ -29,7 +29,7 @@ type testdriveCommand struct {
 func (testdriveCommand) Help() string {
 	return `Examples:
   chalkfield testdrive robot.toml --room "2.4 m x 1.6 m" --out drives   what to drive in that room, and what to log
-  chalkfield testdrive robot.toml --report drives.html                  a page to print
+  chalkfield testdrive robot.toml --report drives.html                  a page to print; the files go into drives
   chalkfield run drives/ramp.lua --robot robot.toml                     the same drive with the simulated robot
 
 Each drive is a table of volts, every 20 ms: NAME.csv, NAME.h for programs in C, NAME.lua for the simulated robot.

@@ -114,14 +114,8 @@ func (p *Parameter) share(value float64) float64 {
 	return value / p.After
 }
 
-// unsure is the part of a value without an interval that its last digits are worth.
-const unsure = 0.002
-
-// off is how far a value may be off: half its interval. One that has none is known no better for that.
+// off is how far a value may be off: half its interval, 0 if there is none.
 func (p *Parameter) off(value float64) float64 {
-	if p.Low == p.High {
-		return unsure * math.Abs(value)
-	}
 	return math.Abs(p.High-p.Low) / 2 * math.Abs(p.share(value))
 }
 

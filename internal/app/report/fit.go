@@ -36,17 +36,29 @@ func (n *NewFile) Written() bool {
 // fitted is a fit that is told.
 type fitted struct {
 	*fit.Result
-	Notes   []string   `json:"notes"`
-	Changes []fit.Edit `json:"changes"`
-	Path    string     `json:"file"`
-	Written bool       `json:"written"`
+	Headline *headline  `json:"speed_error,omitempty"`
+	Notes    []string   `json:"notes"`
+	Changes  []fit.Edit `json:"changes"`
+	Path     string     `json:"file"`
+	Written  bool       `json:"written"`
 
 	file *NewFile
 }
 
+// headline is the first sentence in numbers: what over half the way of all drives the error of speed is below, as a
+// share of it.
+type headline struct {
+	Before  float64 `json:"before"`
+	HeldOut float64 `json:"held_out"`
+	Noise   float64 `json:"noise"` // what the sensors' noise alone makes
+}
+
 // Fit tells what logs say of a robot, and what of it is written.
 func Fit(r *fit.Result, file *NewFile) *Document {
-	f := fitted{r, file.Notes, file.Changes, file.Path, file.Written(), file}
+	f := fitted{r, nil, file.Notes, file.Changes, file.Path, file.Written(), file}
+	if before, heldOut := f.medians(func(e fit.Errors) float64 { return e.Speed }); heldOut == heldOut {
+		f.Headline = &headline{before, heldOut, f.noise()}
+	}
 	title := strings.Join(strings.Fields(r.Robot), " ") // it may have several lines
 	d := &Document{Title: title + ": what its logs say", Foot: Model, Data: f,
 		Notes: append(endless(file.Notes), endless(r.Warnings)...),
@@ -82,10 +94,10 @@ func endless(sentences []string) []string {
 
 // seen says in one sentence how much better the new file predicts.
 func (f fitted) seen() Section {
-	before, after := f.medians(func(e fit.Errors) float64 { return e.Speed })
-	if math.IsNaN(after) {
+	if f.Headline == nil {
 		return Section{}
 	}
+	before, after := f.Headline.Before, f.Headline.HeldOut
 	const says = "Over half the way of drives that the fit had not seen, the predicted speed is off by less than %s%s; " +
 		"by the file as it was, by %s."
 	return Section{Lines: []string{fmt.Sprintf(says, share(after), f.ofNoise(after), share(before))}}
@@ -96,11 +108,7 @@ const worthSaying = 0.3
 
 // ofNoise says how much of an error of speeds the sensors' noise makes, for the best model there is has that too.
 func (f fitted) ofNoise(after float64) string {
-	var list []float64
-	for _, d := range f.Drives {
-		list = append(list, d.Noise)
-	}
-	noise := f.median(list)
+	noise := f.Headline.Noise
 	if noise >= after {
 		return ", no more than the sensors' noise makes"
 	}
@@ -108,6 +116,15 @@ func (f fitted) ofNoise(after float64) string {
 		return ""
 	}
 	return fmt.Sprintf(" (%s is the sensors' noise alone)", share(noise))
+}
+
+// noise is what the sensors' noise alone makes, over half the way.
+func (f fitted) noise() float64 {
+	var list []float64
+	for _, d := range f.Drives {
+		list = append(list, d.Noise)
+	}
+	return f.median(list)
 }
 
 // What a fit must come to, common practice, no source.
@@ -209,6 +226,9 @@ func (f fitted) parameters() Section {
 		}
 		if p.Before != 0 {
 			change = fmt.Sprintf("%+.1f %%", 100*(p.After/p.Before-1))
+		}
+		if off == 0 {
+			off = 0.002 * math.Abs(p.After)
 		}
 		after := fit.Printed(like, p.After, off, p.Unit)
 		_, unit, _ := strings.Cut(after, " ")

@@ -2,6 +2,7 @@ package testdrive
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"chalkfield/fields"
@@ -24,6 +25,9 @@ func ParseRoom(text string) (Room, error) {
 	if !two {
 		return Room{}, fmt.Errorf("--room %q: two lengths with an x between them are the floor that is free: %s", text,
 			example)
+	}
+	if _, err := strconv.ParseFloat(strings.TrimSpace(second), 64); err == nil {
+		return Room{}, fmt.Errorf("--room %q: lengths have a unit, m or mm or ft: %s", text, example)
 	}
 	var sides [2]float64
 	for i, side := range []string{first, second} {
