@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"chalkfield/internal/base/property"
+
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 )
@@ -105,7 +107,7 @@ func TestWrongFreedomsAreRefused(t *testing.T) {
 // All orders of a few things are found, each once, and an order's place leads back to it: n! of them, in the order of a
 // dictionary, by their definition.
 func TestOrdersHaveTheirPlaces(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	property.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 6).Draw(t, "things")
 		var last []int
 		for place := range factorial(n) {

@@ -37,7 +37,7 @@ func (m *maker) load() {
 	at, to := m.f.Pieces[m.draw(len(m.f.Pieces))].At, m.f.Pieces[m.draw(len(m.f.Pieces))].At
 	at.X, at.Y = (at.X+to.X)/2, (at.Y+to.Y)/2
 	m.line("[[zones]]\nname = \"hatch %d\"\nkind = \"hatch\"\nside = %q\ncopy = true", len(m.rules), m.side())
-	x, y := at.X+0.1*float64(m.draw(5)), at.Y+0.1*float64(m.draw(5))
+	x, y := at.X+float64(0.1*float64(m.draw(5))), at.Y+float64(0.1*float64(m.draw(5)))
 	m.line("box = [[\"%.3f m\", \"%.3f m\"], [\"%.3f m\", \"%.3f m\"]]", x-0.1, y-0.1, x, y)
 	kind := m.f.PieceKinds[m.draw(len(m.f.PieceKinds))].Name
 	m.line("[[loads]]\nkind = %q\nat = [\"%.6f m\", \"%.6f m\"]\ncopy = true", kind, at.X, at.Y)
