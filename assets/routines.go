@@ -27,7 +27,7 @@ func HasRoutine(name string) bool {
 // homes are the embedded fields with the robot that their routines are written for; a routine's name begins with its
 // field's.
 var homes = [...]struct{ field, robot string }{
-	{"foghorn_bay", "hauler"}, {"kiln_yard", "barrow"}, {"night_mail", "barrow"}, {"orchard_row", "barrow"},
+	{"cask_quay", "hauler"}, {"foghorn_bay", "hauler"}, {"kiln_yard", "barrow"}, {"night_mail", "barrow"}, {"orchard_row", "barrow"},
 	{"practice_yard", "hauler"},
 }
 

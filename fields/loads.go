@@ -51,7 +51,7 @@ func (b *builder) addLoad(path string, l Loader, count, pieces numbers) bool {
 	b.field.Loads = append(b.field.Loads, l)
 	b.loadPaths = append(b.loadPaths, path)
 	for range l.Count {
-		if !b.addPiece(path, Piece{Kind: l.Kind, At: l.At, Side: l.Owner, Goal: -1, Robot: -1}, pieces) {
+		if !b.addPiece(path+".count", Piece{Kind: l.Kind, At: l.At, Side: l.Owner, Goal: -1, Robot: -1}, pieces) {
 			return false
 		}
 	}

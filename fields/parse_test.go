@@ -461,7 +461,7 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 			"kind = \"ball\"\nat = [\"2 m\", \"500 mm\"]\ncount = 2\ntakes = \"2 s\""),
 			`there is another load called "a": give each a name of its own`},
 		{"loads without end", load("count = 999\ntakes = \"2 s\""),
-			`loads[0]: with this there are more than 1000 pieces and goals: write fewer`},
+			`loads[0].count: with this there are more than 1000 pieces and goals: write fewer`},
 		{"load that takes no time", load("count = 2\ntakes = \"0 s\""), `loads[0].takes: 0 s is out of range`},
 		{"load that is shot", load("count = 2\ntakes = \"2 s\"\nspeed = \"50 m/s\""),
 			`loads[0].speed: 50 m/s is out of range`},

@@ -86,10 +86,10 @@ var motionWords = []string{"ahead", "face", "visit", "dock", "trace", "rate", "a
 // tippingWords are the ways a robot can tip.
 var tippingWords = []string{"forwards", "backwards", "left", "right"}
 
-// is reports whether an event is the named one.
+// is reports whether an event is the named one, of the robot or of nobody: a person's, a goal's at a wall.
 func (w *words) is(e *record.Event, n EventName) bool {
 	switch {
-	case e.Robot != own || e.Kind != n.Kind:
+	case e.Robot >= 0 && e.Robot != own || e.Kind != n.Kind:
 		return false
 	case n.What == "" || e.What == n.What || w.kinds[e.What] == n.What:
 		return true

@@ -72,6 +72,7 @@ func sidesOf(routine string) []fields.Side {
 
 // partnerStarts are places free of everything, for the first side.
 var partnerStarts = map[string]geom.Pose{
+	"cask_quay":     {X: 0.6, Y: 1.95},
 	"core_haul":     {X: 0.6, Y: 2.25},
 	"kiln_yard":     {X: 1.3, Y: 0.6},
 	"foghorn_bay":   {X: 3.4, Y: 0.9},

@@ -13,6 +13,7 @@ import (
 var shown = map[string]map[string]float64{
 	"core_haul_demo":   {"core on rack": 2, "core in sled": 3, "sled in camp": 1, "robot in camp": 1},
 	"core_haul_sled":   {"core in sled": 2, "sled in camp": 1, "robot in camp": 1},
+	"cask_quay_refill": {"cask on cart": 5, "cart in yard": 1},
 	"foghorn_bay_tow":  {"lamp on buoy": 2, "buoy alight": 1, "buoy in harbour": 1, "the channel": 1, "harbour watch": 1},
 	"kiln_yard_bricks": {"brick in kiln": 4, "robot in shelter": 1},
 	"kiln_yard_glaze":  {"brick in kiln": 3, "glaze in kiln": 1, "robot in shelter": 1},

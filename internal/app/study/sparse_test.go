@@ -19,6 +19,7 @@ func TestASparseRecordGivesTheSameResult(t *testing.T) {
 	for _, of := range [][3]string{
 		{"core_haul", "hauler", "core_haul_demo.lua"}, {"kiln_yard", "barrow", "kiln_yard_bricks.lua"},
 		{"orchard_row", "barrow", "orchard_row_baskets.lua"}, {"night_mail", "barrow", "night_mail_bundle.lua"},
+		{"cask_quay", "hauler", "cask_quay_refill.lua"},
 	} {
 		setup := embedded(t, of[0], of[1], of[2])
 		setup.Seed = 9

@@ -118,7 +118,7 @@ var kinds = [...]Traits{
 	{Crooked, PieceName, FieldLane, outlined("diamond"), 5, everyone, crooked, "", "", "%s lands crooked"},
 	{Seated, PieceName, FieldLane, solid("diamond"), 5, everyone &^ Study, in, "", "", ""},
 	{Pickup, PieceName, FieldLane, solid("triangle"), 5, everyone, taken, "grip", "picked up", ""},
-	{Loaded, PieceName, FieldLane, outlined("triangle"), 4, everyone &^ Study, by, "", "", ""},
+	{Loaded, PieceName, FieldLane, outlined("triangle"), 4, Timeline | Check, by, "", "", ""},
 	{Release, PieceName, FieldLane, outlined("triangle down"), 5, everyone &^ Golden, from, "", "", ""},
 	{Note, NoName, NoteLane, outlined("disc"), 4, Timeline | Check, spoken, "", "", ""},
 	{Result, NoName, NoteLane, outlined("disc"), 4, Timeline | Check, gives, "", "", ""},
