@@ -9,6 +9,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 )
 
 // near fails unless the robot stands where it should, in mm and degrees.
@@ -122,7 +123,7 @@ func TestACancelledTaskStopsItsMotion(t *testing.T) {
 		}
 	}
 	if last.Reason != record.Cancelled || math.Abs(last.Took-0.5) > 0.02 || s.robot.left != 0 || s.robot.right != 0 {
-		t.Errorf("the motion %q, volts %g %g", last.Sentence(), s.robot.left, s.robot.right)
+		t.Errorf("the motion %q, volts %g %g", last.Sentence(units.Metric), s.robot.left, s.robot.right)
 	}
 }
 

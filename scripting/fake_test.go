@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -231,7 +232,7 @@ func (s *stage) notes() []string {
 func (s *stage) failure() string {
 	for _, e := range s.events {
 		if e.Kind == record.Failure {
-			return strings.TrimPrefix(e.Sentence(), "error: ")
+			return strings.TrimPrefix(e.Sentence(units.Metric), "error: ")
 		}
 	}
 	return ""

@@ -6,6 +6,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -64,7 +65,7 @@ func TestAClampMisses(t *testing.T) {
 		c := with(t, sleds(cores(yard(4, 3), 0, 0, 0), test.sled), hauler(t), geom.Pose{X: 1, Y: 1.5})
 		c.do("clamp", robot.Shut, 0)
 		c.wait(0.4)
-		if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Sentence() != "missed: "+test.text {
+		if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Sentence(units.Metric) != "missed: "+test.text {
 			t.Errorf("%s: %s", test.name, c.story())
 		}
 	}
@@ -92,7 +93,7 @@ func TestWithoutAirTheClampStaysOpen(t *testing.T) {
 	c.wait(0.5)
 	c.do("clamp", robot.Shut, 0) // asking again changes nothing and is not reported again
 	c.wait(0.5)
-	if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Sentence() != "missed: too little air for clamp" {
+	if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Sentence(units.Metric) != "missed: too little air for clamp" {
 		t.Errorf("%s", c.story())
 	}
 }

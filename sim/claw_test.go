@@ -5,6 +5,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -89,7 +90,7 @@ func TestAClawMisses(t *testing.T) {
 		c.wait(1.5)
 		c.do("claw", robot.Shut, 0)
 		c.wait(0.15)
-		if c.saw(record.Missed) != 1 || c.look("claw").Holding || c.log[0].Sentence() != "missed: "+test.text {
+		if c.saw(record.Missed) != 1 || c.look("claw").Holding || c.log[0].Sentence(units.Metric) != "missed: "+test.text {
 			t.Errorf("%s: %s", test.name, c.story())
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -87,7 +88,7 @@ func (c *crew) expect(kind record.Kind, n int) {
 func (c *crew) story() string {
 	var lines []string
 	for _, e := range c.log {
-		lines = append(lines, fmt.Sprintf("%.2f %s", e.T, e.Sentence()))
+		lines = append(lines, fmt.Sprintf("%.2f %s", e.T, e.Sentence(units.Metric)))
 	}
 	return "\n" + strings.Join(lines, "\n")
 }

@@ -5,6 +5,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -120,7 +121,7 @@ func TestAPieceMissesASledThatIsFarOff(t *testing.T) {
 	c.do("conveyor", robot.Volts, 10)
 	c.wait(2)
 	c.expect(record.Missed, 1)
-	if c.log[1].Sentence() != "missed: core 1 beside goal 1: 60 mm and 0.0 deg off, half of the tries succeed at 45 "+
+	if c.log[1].Sentence(units.Metric) != "missed: core 1 beside goal 1: 60 mm and 0.0 deg off, half of the tries succeed at 45 "+
 		"mm or 25.0 deg" {
 		t.Error(c.story())
 	}

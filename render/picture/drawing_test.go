@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/sim/robot"
@@ -12,7 +13,7 @@ import (
 
 func drawnWords(robot *robot.Robot) (map[string]int, *paint.Recorder, *Page) {
 	var r paint.Recorder
-	p := NewPage(scene.Drawing(robot), 1200)
+	p := NewPage(scene.Drawing(units.Metric, robot), 1200)
 	p.Draw(&r)
 	words := map[string]int{}
 	for _, text := range r.Texts {

@@ -7,6 +7,7 @@ import (
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/testdrive"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )
@@ -20,13 +21,13 @@ const (
 
 // Drives draws test drives, a room each: where the robot starts, its way, and the rectangle that all rehearsed robots
 // stayed in.
-func Drives(p *testdrive.Plan, width float64) Drawing {
+func Drives(in units.System, p *testdrive.Plan, width float64) Drawing {
 	columns := max(1, int(width/360))
 	each := (width - 2*drivesMargin - float64(columns-1)*drivesGap) / float64(columns)
 	scale := each / p.Room.Length
 	tall := scale*p.Room.Width + 2*drivesLine + drivesGap
 	rows := (len(p.Drives) + columns - 1) / columns
-	head := onPage(width - 2*drivesMargin).Print(&report.Document{Title: p.Title() + ", in a room of " + p.Room.String(),
+	head := onPage(width - 2*drivesMargin).Print(&report.Document{Title: p.Title() + ", in a room of " + p.Room.In(in),
 		Head: []string{"solid: outline at the start, with its front; dashed: no rehearsal left it; line: the way of the " +
 			"outline's middle"}})
 	top := drivesMargin + head.Height + drivesLine/2
@@ -35,16 +36,17 @@ func Drives(p *testdrive.Plan, width float64) Drawing {
 			head.Draw(to, new(paint.Drawer), geom.Vec{X: drivesMargin, Y: drivesMargin}, 0, top)
 			for i := range p.Drives {
 				at := geom.Vec{X: drivesMargin + float64(i%columns)*(each+drivesGap), Y: top + float64(i/columns)*tall}
-				drawDrive(to, p, &p.Drives[i], at, scale)
+				drawDrive(to, in, p, &p.Drives[i], at, scale)
 			}
 		}}
 }
 
 // drawDrive draws one in its room, whose upper left corner, with the heading's lines above, is at a place.
-func drawDrive(to paint.Painter, p *testdrive.Plan, d *testdrive.Drive, at geom.Vec, scale float64) {
+func drawDrive(to paint.Painter, in units.System, p *testdrive.Plan, d *testdrive.Drive, at geom.Vec, scale float64) {
 	most := scale * p.Room.Length
 	words(to, paint.Fit(paint.Clean(d.Name), most, smallSize, true), at.X, at.Y+smallSize, smallSize, true, scene.Chalk)
-	start := fmt.Sprintf("starts at %.0f, %.0f mm", d.Start.X*1000, d.Start.Y*1000)
+	start := fmt.Sprintf("starts at %s, %s %s", in.Number("%.0f mm", d.Start.X), in.Number("%.0f mm", d.Start.Y),
+		in.Name("mm"))
 	words(to, paint.Fit(start, most, smallSize, false), at.X, at.Y+drivesLine+smallSize, smallSize, false, scene.Dust)
 	floor := geom.Vec{X: at.X, Y: at.Y + 2*drivesLine + 4 + scale*p.Room.Width} // its lower left corner
 	spot := func(v geom.Vec) geom.Vec { return geom.Vec{X: floor.X + scale*v.X, Y: floor.Y - scale*v.Y} }

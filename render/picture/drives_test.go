@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/app/testdrive"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene/paint"
 	"chalkfield/sim/robot"
 )
@@ -22,7 +23,7 @@ func TestThePictureOfTestDrivesNamesEach(t *testing.T) {
 	}
 	for _, width := range []float64{1200, 960, 400} {
 		var r paint.Recorder
-		d := Drives(plan, width)
+		d := Drives(units.Metric, plan, width)
 		d.Draw(&r)
 		page := paint.Box{Right: d.Width, Bottom: d.Height}
 		named := map[string]int{}

@@ -29,13 +29,13 @@ var (
 
 // FitDrive draws a drive: each signal measured, under its prediction before and after the fit, and below it what is
 // left between measured and predicted.
-func FitDrive(d *fit.Drive, width float64) Drawing {
+func FitDrive(in units.System, d *fit.Drive, width float64) Drawing {
 	each := fitLine + fitPlot + 6 + fitLine + fitResidual + fitGap
 	return Drawing{Title: fmt.Sprintf("%s, %s: measured and predicted", d.Log, d.What), Width: width,
 		Height: 2*fitMargin + float64(len(d.Traces))*each + fitLine, Ground: scene.Slate, Draw: func(to paint.Painter) {
 			top := fitMargin
 			for i := range d.Traces {
-				newSignal(to, &d.Traces[i], top, width).draw(i == len(d.Traces)-1)
+				newSignal(to, in, &d.Traces[i], top, width).draw(i == len(d.Traces)-1)
 				top += each
 			}
 		}}
@@ -53,12 +53,12 @@ type signal struct {
 	rest     paint.Box
 }
 
-func newSignal(to paint.Painter, t *fit.Trace, top, width float64) *signal {
+func newSignal(to paint.Painter, in units.System, t *fit.Trace, top, width float64) *signal {
 	s := &signal{Painter: to, Trace: t}
 	if n := len(t.Time); n > 0 {
 		s.from, s.to = t.Time[0], t.Time[n-1]
 	}
-	s.unit, s.times = shownIn(t.Unit)
+	s.unit, s.times = shownIn(in, t.Unit)
 	left, right := fitMargin+46, width-fitMargin-4
 	s.plot = paint.Box{Left: left, Right: right, Top: top + fitLine, Bottom: top + fitLine + fitPlot}
 	s.rest = paint.Box{Left: left, Right: right, Top: s.plot.Bottom + 6 + fitLine}
@@ -67,7 +67,7 @@ func newSignal(to paint.Painter, t *fit.Trace, top, width float64) *signal {
 }
 
 // shownIn is the unit in which people read a quantity, and how many of it are an SI unit.
-func shownIn(si string) (name string, times float64) {
+func shownIn(in units.System, si string) (name string, times float64) {
 	switch si {
 	case "", "V", "A":
 		return si, 1
@@ -76,7 +76,8 @@ func shownIn(si string) (name string, times float64) {
 	default:
 		name = units.Names(si)[0]
 	}
-	return name, units.In(1, si, name)
+	shown := in.Shown(name)
+	return shown.Name, units.In(1, si, name) * shown.Times
 }
 
 func (s *signal) draw(last bool) {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/app/fit"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene/paint"
 )
 
@@ -29,7 +30,7 @@ func driven(large float64) *fit.Drive {
 func TestThePictureOfADriveHasRoomForItsWords(t *testing.T) {
 	for _, large := range []float64{0, 0.37, 1e-6, 0.003, 0.74, 1, 2.4, 19, 1234} {
 		for _, width := range []float64{960, 400} {
-			d := FitDrive(driven(large), width)
+			d := FitDrive(units.Metric, driven(large), width)
 			var r paint.Recorder
 			d.Draw(&r)
 			page := paint.Box{Right: d.Width, Bottom: d.Height}

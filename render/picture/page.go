@@ -101,7 +101,7 @@ func newSheet(f *scene.Furniture, width float64) *Print {
 	set.Sides = f.Sides
 	var told report.Document
 	if f.Scored != nil {
-		told.Sections = []report.Section{report.ScoreSheet(f.Scored)}
+		told.Sections = []report.Section{report.ScoreSheet(f.Units, f.Scored)}
 	} else if f.Running != "" {
 		told.Sections = []report.Section{{Title: "Score so far", Lines: []string{f.Running}}}
 	}
@@ -243,7 +243,7 @@ func fill(to paint.Painter, box paint.Box, c scene.Colour) {
 
 // drawScale paints the scale bar at the field's foot.
 func (p *Page) drawScale(to paint.Painter) {
-	metres, words := scaleBar(p.View.Scale, p.foot.Width()/4)
+	metres, words := scaleBar(p.scene.Furniture.Units, p.View.Scale, p.foot.Width()/4)
 	y := p.foot.Bottom - 8
 	left, right := p.foot.Left, p.foot.Left+metres*p.View.Scale
 	to.Stroke([][]geom.Vec{{{X: left, Y: y - 5}, {X: left, Y: y}, {X: right, Y: y}, {X: right, Y: y - 5}}}, false, 1.5,

@@ -9,6 +9,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 	"chalkfield/render/scene/scenetest"
@@ -228,7 +229,7 @@ func TestScaleBarIsRound(t *testing.T) {
 		want         string
 	}{{200, 210, "1 m"}, {200, 410, "2 m"}, {200, 199, "500 mm"}, {10, 210, "20 m"}, {2000, 210, "100 mm"},
 		{200, 1100, "5 m"}} {
-		metres, got := scaleBar(c.scale, c.width)
+		metres, got := scaleBar(units.Metric, c.scale, c.width)
 		if got != c.want || metres*c.scale > c.width {
 			t.Errorf("scale %v, width %v: %q (%v m), want %q", c.scale, c.width, got, metres, c.want)
 		}

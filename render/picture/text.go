@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
 )
@@ -31,19 +32,26 @@ func rule(p paint.Painter, left, right, y float64) {
 }
 
 // scaleBar is the longest round length that fits a width in pixels, and its words.
-func scaleBar(scale, width float64) (metres float64, text string) {
+func scaleBar(in units.System, scale, width float64) (metres float64, text string) {
 	most := width / scale
+	unit := "mm"
+	if in.From(most, "m") >= 1 {
+		unit = "m"
+	}
+	per := in.From(1, unit) // in a metre
+	length := roundUpTo(most * per)
+	return length / per, number(length) + " " + in.Name(unit)
+}
+
+// roundUpTo is the greatest number of 1, 2 or 5 times a power of ten up to another.
+func roundUpTo(most float64) float64 {
 	decade := math.Pow(10, math.Floor(math.Log10(most)))
 	for _, step := range []float64{5, 2, 1} {
 		if step*decade <= most {
-			metres = step * decade
-			break
+			return step * decade
 		}
 	}
-	if metres < 1 {
-		return metres, number(metres*1000) + " mm"
-	}
-	return metres, number(metres) + " m"
+	return decade
 }
 
 // number is a value with at most two decimals, without idle zeros.

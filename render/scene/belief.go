@@ -2,9 +2,9 @@ package scene
 
 import (
 	"math"
-	"strconv"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // drawBelief draws where the robot thinks that it is, and by how much that is wrong. A belief outside the picture is
@@ -14,7 +14,7 @@ func (b *Builder) drawBelief(robot *machine, pose, belief geom.Pose) {
 	if !plausible(belief.At()) || math.IsNaN(belief.Heading) {
 		return
 	}
-	words := errorWords(pose, belief)
+	words := errorWords(b.in.Units, pose, belief)
 	if len(b.robots) > 1 {
 		words = robot.number + ": " + words
 	}
@@ -40,20 +40,13 @@ func (b *Builder) drawBelief(robot *machine, pose, belief geom.Pose) {
 }
 
 // errorWords says how far the belief is from the truth: "belief off 143 mm, 4.2 deg".
-func errorWords(pose, belief geom.Pose) string {
+func errorWords(in units.System, pose, belief geom.Pose) string {
 	far := distance(pose.At(), belief.At())
 	turn := math.Abs(geom.WrapAngle(belief.Heading-pose.Heading)) / deg
-	words := make([]byte, 0, 40)
-	words = append(words, "belief off "...)
 	if far < 1 {
-		words = strconv.AppendFloat(words, far*1000, 'f', 0, 64)
-		words = append(words, " mm, "...)
-	} else {
-		words = strconv.AppendFloat(words, far, 'f', 2, 64)
-		words = append(words, " m, "...)
+		return in.Sprintf("belief off %.0f mm, %.1f deg", far, turn)
 	}
-	words = strconv.AppendFloat(words, turn, 'f', 1, 64)
-	return string(append(words, " deg"...))
+	return in.Sprintf("belief off %.2f m, %.1f deg", far, turn)
 }
 
 // drawRays draws what each distance sensor sees: a thin line to the place that its reading puts the hit.

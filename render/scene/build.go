@@ -7,6 +7,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 )
 
 // Input is what a picture is made from.
@@ -19,6 +20,7 @@ type Input struct {
 	Setpoints  *record.Record // where a table of setpoints wants it, the same
 	Mounts     []Mount        // where each robot's mechanisms are, from MountOf; missing: guessed from the outline
 	T          float64        // s: shows the sample at or before it
+	Units      units.System   // of what is told
 	Options
 }
 
@@ -111,7 +113,7 @@ func (b *Builder) prepare(in Input) {
 	same := b.ready && in.Field == b.in.Field && in.Record == b.in.Record &&
 		in.Log == b.in.Log && in.LogDeparts == b.in.LogDeparts && in.Setpoints == b.in.Setpoints &&
 		(in.Index == nil || in.Index == b.index) && in.Focus == b.in.Focus &&
-		in.Show == b.in.Show && in.Whole == b.in.Whole && sameMounts(in.Mounts, b.in.Mounts)
+		in.Show == b.in.Show && in.Units == b.in.Units && in.Whole == b.in.Whole && sameMounts(in.Mounts, b.in.Mounts)
 	if !same {
 		if in.Index == nil {
 			in.Index = record.NewIndex(in.Record)

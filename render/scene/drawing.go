@@ -1,7 +1,6 @@
 package scene
 
 import (
-	"fmt"
 	"maps"
 	"math"
 	"path/filepath"
@@ -9,11 +8,13 @@ import (
 	"strings"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
 // drawing is a robot on its own, seen from above, its front to the right, with everything named as routines name it.
 type drawing struct {
+	in    units.System
 	of    *robot.Robot
 	body  geom.Polygon // the chassis, m
 	layer Layer
@@ -39,8 +40,8 @@ var (
 )
 
 // Drawing is the scene of a robot file.
-func Drawing(robot *robot.Robot) *Scene {
-	d := &drawing{of: robot, mount: MountOf(robot), shown: map[string]LegendRow{},
+func Drawing(in units.System, robot *robot.Robot) *Scene {
+	d := &drawing{of: robot, in: in, mount: MountOf(robot), shown: map[string]LegendRow{},
 		body: robot.Chassis.Shape()}
 	d.low, d.high = d.body.Bounds()
 	d.chassis()
@@ -61,7 +62,7 @@ func Drawing(robot *robot.Robot) *Scene {
 	low := geom.Vec{X: d.low.X - beyondBody - 0.04, Y: d.low.Y - 2*beyondBody}
 	high := geom.Vec{X: d.high.X + beyondBody, Y: d.high.Y + beyondBody}
 	s := &Scene{Ground: Slate, Low: low, High: high, Layers: []Layer{d.layer}}
-	s.Furniture = Furniture{Title: firstOf(robot.Title, filepath.Base(robot.Name)), Subtitle: d.subtitle(),
+	s.Furniture = Furniture{Units: in, Title: firstOf(robot.Title, filepath.Base(robot.Name)), Subtitle: d.subtitle(),
 		Legend: d.legend(),
 		Time:   "seen from above, front to the right"}
 	return s
@@ -69,11 +70,9 @@ func Drawing(robot *robot.Robot) *Scene {
 
 func (d *drawing) subtitle() string {
 	c := d.of.Chassis
-	return fmt.Sprintf("%s, %s x %s, %.3g kg, %d motors a side", filepath.Base(d.of.Name), millimetres(c.Length),
-		millimetres(c.Width), c.Mass, d.of.Drive.PerSide)
+	return d.in.Sprintf("%s, %.4g mm x %.4g mm, %.3g kg, %d motors a side", filepath.Base(d.of.Name), c.Length, c.Width,
+		c.Mass, d.of.Drive.PerSide)
 }
-
-func millimetres(m float64) string { return fmt.Sprintf("%.4g mm", m*1000) }
 
 func (d *drawing) item(item Item) { d.layer.add(item) }
 
@@ -121,9 +120,9 @@ func (d *drawing) wheels() {
 		d.explain(LegendRow{Words: turns, Line: pen})
 		d.wheel(geom.Pose{X: w.At.X, Y: w.At.Y}, w.Radius, pen)
 		if omni := w.Across < w.Along/2; omni {
-			d.treads(w, RoundShape, "omni wheel, "+millimetres(2*w.Radius), Plate, Pen{Width: 1.3, Colour: Chalk})
+			d.treads(w, RoundShape, d.in.Sprintf("omni wheel, %.4g mm", 2*w.Radius), Plate, Pen{Width: 1.3, Colour: Chalk})
 		} else {
-			d.treads(w, Bar, "traction wheel, "+millimetres(2*w.Radius), Chalk, Pen{})
+			d.treads(w, Bar, d.in.Sprintf("traction wheel, %.4g mm", 2*w.Radius), Chalk, Pen{})
 		}
 	}
 }
@@ -163,7 +162,7 @@ func (d *drawing) measured(pen Pen, from, to, tick geom.Vec, length float64) {
 	}
 	d.item(Item{Kind: Line, Pen: pen, Points: []geom.Vec{from, to}})
 	middle := geom.Vec{X: (from.X + to.X) / 2, Y: (from.Y + to.Y) / 2}
-	d.layer.label(Label{Words: millimetres(length), At: middle, Centred: true, Size: 13, Colour: Chalk, Rank: RankGrid})
+	d.layer.label(Label{Words: d.in.Sprintf("%.4g mm", length), At: middle, Centred: true, Size: 13, Colour: Chalk, Rank: RankGrid})
 }
 
 // legend lists what the drawing shows, in a fixed order.

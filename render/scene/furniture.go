@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 )
 
 // Furniture is what stands around the field rather than on it. It is text and swatches; where they stand is the page's
@@ -17,6 +18,7 @@ type Furniture struct {
 	Scored   *record.Record // at its end, it has the score sheet; nil: not the end, not shown, or there is none
 	Running  string         // before the end: the score so far, as the last change of it said
 	Sides    []SideTag      // names and marks of the sheet's columns
+	Units    units.System   // of what is told
 	Legend   []LegendRow
 	// AllEvents are the rows of the whole record, Events those of the stretch shown. Both in order of time.
 	AllEvents, Events []EventRow
@@ -43,7 +45,7 @@ type LegendRow struct {
 func (b *Builder) furnish() {
 	header := &b.index.Record.Header
 	focus := b.focus()
-	f := Furniture{Title: b.title(focus), Subtitle: b.subtitle(focus)}
+	f := Furniture{Title: b.title(focus), Subtitle: b.subtitle(focus), Units: b.in.Units}
 	rows := b.in.Focus
 	if rows >= len(b.robots) {
 		rows = -1
@@ -104,6 +106,9 @@ func firstOf(texts ...string) string {
 func (b *Builder) subtitle(focus int) string {
 	header := &b.index.Record.Header
 	if b.in.Record == nil && len(b.in.Field.Floor) >= 3 {
+		if b.in.Units != units.Metric {
+			return "numbers at the edges in " + b.in.Units.Name("mm")
+		}
 		return "numbers at the edges in mm, as routines write them"
 	}
 	var parts []string

@@ -4,11 +4,11 @@ import (
 	"math"
 	"math/bits"
 	"slices"
-	"strconv"
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 )
 
 const (
@@ -30,7 +30,7 @@ func (b *Builder) drawGround() {
 		for _, angle := range []float64{0, 90} {
 			floor.strokes(hatch(f.Floor, angle*deg, f.Tile), Pen{Width: 1, Colour: Scratch})
 		}
-		floor.coordinates(f)
+		floor.coordinates(b.in.Units, f)
 		fixed(Walls).add(Item{Kind: Area, Points: f.Floor, Pen: Pen{Width: 3.5, Colour: Chalk}, Avoid: true})
 	}
 	hands := f.HandZones()
@@ -67,20 +67,21 @@ func (b *Builder) free(from, to geom.Vec) geom.Vec {
 	return best
 }
 
-// coordinates puts the tile grid's places, in mm as routines write them, below and left of the floor.
-func (l *Layer) coordinates(f *fields.Field) {
+// coordinates puts numbers below and left of the floor: at the tile grid's places in mm, as routines write them, or at
+// about as many round inches.
+func (l *Layer) coordinates(in units.System, f *fields.Field) {
 	low, high := f.Floor.Bounds()
-	for k, x := range gridPlaces(low.X, high.X, f.Tile) {
-		l.coordinate(geom.Vec{X: x, Y: low.Y}, x, geom.Vec{Y: 1}, gridScale(k, f.Tile))
+	step := in.Grid(f.Tile)
+	for k, x := range gridPlaces(low.X, high.X, step) {
+		l.coordinate(in, geom.Vec{X: x, Y: low.Y}, x, geom.Vec{Y: 1}, gridScale(k, step))
 	}
-	for k, y := range gridPlaces(low.Y, high.Y, f.Tile) {
-		l.coordinate(geom.Vec{X: low.X, Y: y}, y, geom.Vec{X: -1}, gridScale(k, f.Tile))
+	for k, y := range gridPlaces(low.Y, high.Y, step) {
+		l.coordinate(in, geom.Vec{X: low.X, Y: y}, y, geom.Vec{X: -1}, gridScale(k, step))
 	}
 }
 
-func (l *Layer) coordinate(at geom.Vec, value float64, side geom.Vec, minScale float64) {
-	words := strconv.FormatFloat(math.Round(value*1000)+0, 'f', -1, 64) // + 0: no "-0"
-	l.label(Label{Words: words, At: at, Clear: Size{Pixels: 3}, Beside: side, Size: 11, Colour: Dust, Rank: RankGrid,
+func (l *Layer) coordinate(in units.System, at geom.Vec, value float64, side geom.Vec, minScale float64) {
+	l.label(Label{Words: in.Mark(value), At: at, Clear: Size{Pixels: 3}, Beside: side, Size: 11, Colour: Dust, Rank: RankGrid,
 		MinScale: minScale})
 }
 

@@ -1,7 +1,6 @@
 package scene
 
 import (
-	"fmt"
 	"strconv"
 
 	"chalkfield/internal/base/record"
@@ -37,7 +36,7 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 	}
 	show(Belief, LegendRow{Words: "belief: where it thinks it is", Line: Pen{Width: 1.6, Colour: own, Dash: Dashed}})
 	if len(b.paths[focus].at) > 1 {
-		show(Trail, LegendRow{Words: fmt.Sprintf("0 to %.1f m/s", b.paths[focus].top), Ramp: b.tint.Shades[:]})
+		show(Trail, LegendRow{Words: b.in.Units.Sprintf("0 to %.1f m/s", b.paths[focus].top), Ramp: b.tint.Shades[:]})
 		show(Ticks, LegendRow{Words: "every whole second", Shape: Bar, Fill: Chalk})
 	}
 	if other := b.otherRobot(focus); other >= 0 {
@@ -46,7 +45,7 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 	if len(b.index.Plans(focus)) > 0 {
 		show(Plan, LegendRow{Words: "planned curve", Line: planPen})
 	}
-	show(Slip, LegendRow{Words: fmt.Sprintf("wheel slip over %.2f m/s", slipShown), Shape: Hourglass, Fill: Plate,
+	show(Slip, LegendRow{Words: b.in.Units.Sprintf("wheel slip over %.2f m/s", slipShown), Shape: Hourglass, Fill: Plate,
 		Pen: Pen{Width: 1.5, Colour: Chalk}})
 	if len(b.robots[focus].mount.Rays) > 0 {
 		show(Rays, LegendRow{Words: "distance sensor", Line: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})

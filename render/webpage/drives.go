@@ -10,7 +10,7 @@ import (
 
 // WriteDrives writes the page of test drives, for paper.
 func WriteDrives(w io.Writer, plan *testdrive.Plan, told *report.Document) error {
-	drawn := inBothSizes(func(width float64) picture.Drawing { return picture.Drives(plan, width) })
+	drawn := inBothSizes(func(width float64) picture.Drawing { return picture.Drives(told.In, plan, width) })
 	return page{Document: told, Figures: []*figure{{Pictures: []panel{{SVG: drawn}},
 		Caption: "Every drive in the room, with its place to start."}}}.write(w)
 }

@@ -25,7 +25,7 @@ func WriteFit(w io.Writer, told *report.Document, r *fit.Result) error {
 			break
 		}
 		if len(r.Drives[i].Traces) > 0 {
-			p.Below = append(p.Below, driveFigure(&r.Drives[i]))
+			p.Below = append(p.Below, driveFigure(told.In, &r.Drives[i]))
 		}
 	}
 	if len(p.Below) > 0 {
@@ -39,9 +39,9 @@ func WriteFit(w io.Writer, told *report.Document, r *fit.Result) error {
 	return p.write(w)
 }
 
-func driveFigure(d *fit.Drive) *figure {
+func driveFigure(in units.System, d *fit.Drive) *figure {
 	return &figure{Pictures: []panel{{Title: fmt.Sprintf("%s: %s, %.1f to %.1f s", d.Log, d.What, d.From, d.To),
-		SVG: inBothSizes(func(width float64) picture.Drawing { return picture.FitDrive(d, width) })}}}
+		SVG: inBothSizes(func(width float64) picture.Drawing { return picture.FitDrive(in, d, width) })}}}
 }
 
 // penSwatch is a line as the picture draws it.

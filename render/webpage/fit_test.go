@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/internal/app/fit"
 	"chalkfield/internal/app/report"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -68,7 +69,7 @@ func fitPage(t *testing.T) []byte {
 	var out bytes.Buffer
 	r, file := aFit(), &report.NewFile{File: &fit.File{Changes: []fit.Edit{{Path: hostile}}}, Before: spec,
 		Path: "fitted.toml"}
-	if err := WriteFit(&out, report.Fit(r, file), r); err != nil {
+	if err := WriteFit(&out, report.Fit(units.Metric, r, file), r); err != nil {
 		t.Fatal(err)
 	}
 	return out.Bytes()

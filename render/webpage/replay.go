@@ -9,6 +9,7 @@ import (
 
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -112,12 +113,12 @@ func WriteReplay(w io.Writer, in scene.Input) error {
 		film.sample(i)
 	}
 	p.Data = film.data
-	p.tell(rec)
+	p.tell(in.Units, rec)
 	return replayTemplate.Execute(w, p)
 }
 
 // tell adds the routine's text and the score sheet.
-func (p *replayPage) tell(rec *record.Record) {
+func (p *replayPage) tell(in units.System, rec *record.Record) {
 	if robots := rec.Header.Robots; len(robots) > 0 {
 		if text := rec.Text(robots[0].Routine); text != "" {
 			p.Source = robots[0].Routine.Name
@@ -125,7 +126,7 @@ func (p *replayPage) tell(rec *record.Record) {
 		}
 	}
 	if len(rec.Sheet.Sides) > 0 {
-		sheet := report.ScoreSheet(rec)
+		sheet := report.ScoreSheet(in, rec)
 		p.Sheet = &sheet
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -17,13 +18,14 @@ import (
 
 // WriteRun writes what a rehearsal tells, with its picture. pair is a log beside it, nil for none; mounts are where
 // each robot's mechanisms are, from scene.MountOf.
-func WriteRun(w io.Writer, r *record.Record, pair *alongside.Pair, field *fields.Field, mounts []scene.Mount) error {
-	told, err := report.Rehearsal(r, numbers(r))
+func WriteRun(w io.Writer, units units.System, r *record.Record, pair *alongside.Pair, field *fields.Field,
+	mounts []scene.Mount) error {
+	told, err := report.Rehearsal(units, r, numbers(r))
 	if err != nil {
 		return err
 	}
 	told.Sections = append(told.Sections[1:], told.Sections[0]) // the timeline is long
-	in := scene.Input{Field: field, Record: r, Mounts: mounts}
+	in := scene.Input{Field: field, Record: r, Mounts: mounts, Units: units}
 	if pair != nil {
 		told.AddLog(pair)
 		in.Log, in.LogDeparts = pair.Trace, pair.DepartsAt()

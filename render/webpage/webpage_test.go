@@ -16,6 +16,7 @@ import (
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 )
 
@@ -86,7 +87,7 @@ func haul(t *testing.T) *fields.Field {
 
 // writeStudy writes what a study tells.
 func writeStudy(w io.Writer, f *results.File, field *fields.Field) error {
-	told, err := report.Study(f)
+	told, err := report.Study(units.Metric, f)
 	if err != nil {
 		return err
 	}
@@ -104,7 +105,7 @@ func reports(t *testing.T) map[string][]byte {
 		out[string(kind)] = page.Bytes()
 	}
 	var page bytes.Buffer
-	if err := WriteRun(&page, run(), nil, haul(t), nil); err != nil {
+	if err := WriteRun(&page, units.Metric, run(), nil, haul(t), nil); err != nil {
 		t.Fatal(err)
 	}
 	out["run"], out["fit"] = page.Bytes(), fitPage(t)

@@ -175,13 +175,17 @@ func (g *game) fieldActions() []action {
 }
 
 func (g *game) arrangeActions() []action {
+	step := g.arrange.step()
 	nudge := func(x, y, turn float64) func() {
-		return func() { g.arrange.nudge(g.hand.stride(x*keyStep), g.hand.stride(y*keyStep), turn*turnStep) }
+		return func() {
+			g.arrange.nudge(g.hand.stride(x*step), g.hand.stride(y*step), turn*turnStep)
+		}
 	}
 	return about("Arrange", []action{
 		{name: "arrange", does: "arrange: drag the start, pieces and goals before the run", keys: on(ebiten.KeyA),
 			at: atThing | atFloor, do: func() { g.setMode(viewmodel.Arrange) }},
-		{name: "nudge left", does: "move the selected thing 10 mm left (Shift: 100 mm)", keys: on(ebiten.KeyArrowLeft),
+		{name: "nudge left", keys: on(ebiten.KeyArrowLeft),
+			does: g.model.Units.Sprintf("move the selected thing %.0f mm left (Shift: %.0f mm)", step, 10*step),
 			mode: viewmodel.Arrange, do: nudge(-1, 0, 0)},
 		{name: "nudge right", does: "move it right", keys: on(ebiten.KeyArrowRight), mode: viewmodel.Arrange,
 			do: nudge(1, 0, 0)},
@@ -297,6 +301,8 @@ func (g *game) lookActions() []action {
 		{name: "smaller", does: "smaller text", keys: slices.Concat(ctrl(ebiten.KeyMinus),
 			ctrl(ebiten.KeyNumpadSubtract)), do: func() { g.enlarge(1 / 1.1) }},
 		{name: "theme", does: "another theme: slate, light, high contrast", keys: on(ebiten.KeyF2), do: g.nextTheme},
+		{name: "units", does: "quantities in inches and pounds, or in metric units again", at: atFloor | atCharts,
+			do: g.nextUnits},
 		{name: "full screen", does: "full screen, or a window again", keys: on(ebiten.KeyF11),
 			do: func() { ebiten.SetFullscreen(!ebiten.IsFullscreen()) }},
 	}

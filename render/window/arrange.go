@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -116,6 +117,14 @@ func (a *arrange) end() {
 	})
 }
 
+// step is how far a key moves a thing, m: ten times as far with Shift.
+func (a *arrange) step() float64 {
+	if a.model.Units == units.Inch {
+		return 0.5 * 0.0254
+	}
+	return keyStep
+}
+
 // nudge moves or turns the selected thing by keys.
 func (a *arrange) nudge(dx, dy, turn float64) {
 	thing := a.model.Selected
@@ -167,6 +176,6 @@ func (a *arrange) draw() {
 	at := a.view.Pixel(d.pose.At())
 	tip := a.view.Pixel(d.pose.ToWorld(geom.Vec{X: a.model.Now.Extent(d.thing)}))
 	a.pen.Segment(at.X, at.Y, tip.X, tip.Y, 2, a.accent)
-	a.plate(viewmodel.LuaPose(d.pose), geom.Vec{X: at.X, Y: at.Y - a.model.Now.Extent(d.thing)*a.view.Scale - 18})
+	a.plate(viewmodel.PoseWords(a.model.Units, d.pose), geom.Vec{X: at.X, Y: at.Y - a.model.Now.Extent(d.thing)*a.view.Scale - 18})
 	a.pen.Unclip()
 }

@@ -95,11 +95,11 @@ func TestAxisStepsAreRound(t *testing.T) {
 		{0.05, 0.6, 0.05},
 		{0.7, 0, 1}, {3, 0, 5},
 	} {
-		if got := axisStep(c.least, c.tile, 1); got != c.want {
+		if got := axisStep(c.least, c.tile, 1, 0.001); got != c.want {
 			t.Errorf("at least %g with tiles of %g: %g, want %g", c.least, c.tile, got, c.want)
 		}
 	}
-	if got := axisStep(0.1, 0.6, 3); got != 0.6 {
+	if got := axisStep(0.1, 0.6, 3, 0.001); got != 0.6 {
 		t.Errorf("with five tiles in view %g, want a tile", got)
 	}
 }

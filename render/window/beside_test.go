@@ -10,6 +10,7 @@ import (
 
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
@@ -60,7 +61,7 @@ func TestTwoRoutinesRunBesideEachOther(t *testing.T) {
 	}
 	h.write("mine.lua", departs)
 	h.until("the routine is the other's", func(*state) bool { return math.IsInf(h.model.Now.Other.Parts, 1) })
-	if words := h.model.Now.Other.PartsWords(); !strings.Contains(words, "stay within") {
+	if words := h.model.Now.Other.PartsWords(units.Metric); !strings.Contains(words, "stay within") {
 		t.Errorf("of the same routine it says %q", words)
 	}
 }

@@ -148,7 +148,7 @@ func (c *charts) showSignals() {
 			}
 			var rows []cardRow
 			for _, s := range c.model.Now.Signals(c.model.Robot) {
-				rows = append(rows, cardRow{label: s.Title, note: s.Unit, on: c.model.Shows(s.Key), keeps: true, do: func() {
+				rows = append(rows, cardRow{label: s.Title, note: c.model.Units.Name(s.Unit), on: c.model.Shows(s.Key), keeps: true, do: func() {
 					c.model.ToggleSignal(s.Key)
 					c.top = 0 // where the latest stands
 				}})
@@ -242,7 +242,8 @@ func (c *charts) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 	low, high := c.bounds(run, s)
 	plots := c.plots()
 	plot := Rect{X: plots.X, Y: r.Y + chartHead + 3, W: plots.W, H: r.H - chartHead - 7}
-	y := func(v float64) float64 { return plot.Bottom() - (v-low)/(high-low)*plot.H }
+	times := c.model.Units.Shown(s.Unit).Times
+	y := func(v float64) float64 { return plot.Bottom() - (v*times-low)/(high-low)*plot.H }
 	c.drawScale(plot, low, high, y)
 	c.pen.Clip(plot.X, plot.Y-3, plot.W+2, plot.H+6)
 	against := c.against()
@@ -286,9 +287,9 @@ const realWidth = 1.6
 // drawChartHead names the signal and each curve with its value now.
 func (c *charts) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 	head := Rect{X: r.X + 12, Y: r.Y, W: r.W - 20, H: chartHead / 2}
-	title := s.Title
+	title, shown := s.Title, c.model.Units.Shown(s.Unit)
 	if s.Unit != "" {
-		title += " (" + s.Unit + ")"
+		title += " (" + shown.Name + ")"
 	}
 	used := c.words(title, head, small, true, scene.Chalk)
 	if words := c.pinWords(); paint.Width(words, small, false) <= head.W-used-12 { // the hand on the strip tells too
@@ -306,10 +307,10 @@ func (c *charts) drawChartHead(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 		if real != nil && name == "real" {
 			name = "rehearsed" // beside a log the real one is the log's
 		}
-		head = c.curveName(name, more, run, run.Series(c.model.Robot, s, curve), head, look)
+		head = c.curveName(name, more, run, run.Series(c.model.Robot, s, curve), shown.Times, head, look)
 		if real != nil {
 			look.Width, look.Dash = realWidth, scene.Long
-			head = c.curveName("log", "", real, values, head, look)
+			head = c.curveName("log", "", real, values, shown.Times, head, look)
 		}
 	}
 }
@@ -325,11 +326,11 @@ func (c *charts) pinWords() string {
 // moreOf is what is told of a curve beside its value: the other run's at this time, and how much it has changed since
 // the second hand.
 func (c *charts) moreOf(run *viewmodel.Run, s viewmodel.Signal, curve viewmodel.Curve) string {
-	words := ""
+	words, times := "", c.model.Units.Shown(s.Unit).Times
 	now, told := valueAt(run, run.Series(c.model.Robot, s, curve), c.model.Time)
 	if against := c.against(); against != nil {
 		if was, ok := valueAt(against, seriesOf(against, c.model.Robot, s, curve), c.model.Time); ok {
-			words += " (pale " + number(was) + ")"
+			words += " (pale " + number(was*times) + ")"
 		}
 	}
 	if c.pin != nil && told {
@@ -338,7 +339,7 @@ func (c *charts) moreOf(run *viewmodel.Run, s viewmodel.Signal, curve viewmodel.
 			if now < then {
 				sign = ""
 			}
-			words += ", " + sign + number(now-then) + " since the pin"
+			words += ", " + sign + number((now-then)*times) + " since the pin"
 		}
 	}
 	return words
@@ -353,15 +354,17 @@ func valueAt(run *viewmodel.Run, values []float64, t float64) (float64, bool) {
 	return values[sample], true
 }
 
-// curveName writes a curve's name with its value now, and gives what is left of the line: nothing if it had no room.
-func (c *charts) curveName(name, more string, run *viewmodel.Run, values []float64, head Rect, look scene.Pen) Rect {
+// curveName writes a curve's name with its value now, so many times, and gives what is left of the line: nothing if it
+// had no room.
+func (c *charts) curveName(name, more string, run *viewmodel.Run, values []float64, times float64, head Rect,
+	look scene.Pen) Rect {
 	swatch := 22.0
 	if look.Dash != scene.Solid {
 		swatch = 34 // two dashes
 	}
 	words := name + " none"
 	if value, ok := valueAt(run, values, c.model.Time); ok {
-		words = name + " " + number(value)
+		words = name + " " + number(value*times)
 	}
 	if words += more; paint.Width(words, small, false)+swatch+18 > head.W {
 		words = strings.TrimSuffix(words, more)
@@ -391,7 +394,7 @@ func number(v float64) string {
 	return fmt.Sprintf("%.2f", math.Round(v*100)/100+0) // + 0: no negative zero
 }
 
-// bounds are round limits about all values of a signal's curves, of the other run's too, widened so that a flat line
+// bounds are, in the unit shown, round limits about all values of a signal's curves, of the other run's too, widened so that a flat line
 // lies in the middle.
 func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
@@ -411,7 +414,8 @@ func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float
 	if low > high {
 		return 0, 1
 	}
-	if high-low < 1e-9 {
+	times := c.model.Units.Shown(s.Unit).Times
+	if low, high = low*times, high*times; high-low < 1e-9 {
 		low, high = low-1, high+1
 	}
 	return roundLimits(low, high)

@@ -235,7 +235,7 @@ func (d *desk) gauges() []gauge {
 	const low = 0.5
 	list := []gauge{{fmt.Sprintf("battery %.1f V", now.Battery), (now.Battery/first.Battery - low) / (1 - low)}}
 	if first.Air > 0 {
-		list = append(list, gauge{fmt.Sprintf("air %.0f kPa", now.Air/1000), now.Air / first.Air})
+		list = append(list, gauge{d.model.Units.Sprintf("air %.0f kPa", now.Air), now.Air / first.Air})
 	}
 	if ghost := d.model.Ghost(); ghost != nil {
 		by := ghost.PointsAt(d.model.Time)

@@ -95,7 +95,7 @@ func (f *field) input(run *viewmodel.Run) scene.Input {
 		}
 	}
 	return scene.Input{
-		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: f.mounts, T: f.model.Time,
+		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: f.mounts, T: f.model.Time, Units: f.model.Units,
 		Log: run.RealTrace(), LogDeparts: run.RealDeparts(), Setpoints: run.Setpoints.Trace(),
 		Options: scene.Options{Show: f.model.Overlays &^ scene.ScoreBox, Focus: f.model.Robot},
 	}

@@ -2,9 +2,9 @@ package window
 
 import (
 	"math"
-	"strconv"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 )
 
@@ -17,9 +17,10 @@ const (
 	axisTick   = 4.0
 )
 
-// axes are the numbers in mm along the floor's left and lower edge; where such an edge is out of view, along the
+// axes are the numbers along the floor's left and lower edge; where such an edge is out of view, along the
 // view's. They are labels of the scene, so that other labels keep off them.
 type axes struct {
+	in     units.System
 	labels []scene.Label
 	x, y   float64 // points: where the y axis stands, and the x axis
 }
@@ -32,7 +33,7 @@ func (f *field) axesOf(area Rect) *axes {
 	}
 	tile := 0.0
 	if field := f.model.Now.Setup.Field; field != nil {
-		tile = field.Tile
+		tile = f.model.Units.Grid(field.Tile)
 	}
 	v, a := f.view, &f.axes
 	corner := v.Pixel(low)
@@ -42,11 +43,14 @@ func (f *field) axesOf(area Rect) *axes {
 	a.y = math.Min(corner.Y, bottom-leastUnder)
 	from, to := v.Place(geom.Vec{X: a.x, Y: a.y}), v.Place(geom.Vec{X: area.Right(), Y: area.Y})
 	to = geom.Vec{X: math.Min(to.X, high.X), Y: math.Min(to.Y, high.Y)}
-	stepX, stepY := axisStep(apartX/v.Scale, tile, to.X-from.X), axisStep(apartY/v.Scale, tile, to.Y-from.Y)
+	unit := f.model.Units.Step()
+	stepX := axisStep(apartX/v.Scale, tile, to.X-from.X, unit)
+	stepY := axisStep(apartY/v.Scale, tile, to.Y-from.Y, unit)
 	// no finer than the tiles, where these are enough
 	if coarse := math.Min(stepX, math.Max(stepY, tile)); 2*coarse < to.Y-from.Y {
 		stepY = coarse
 	}
+	a.in = f.model.Units
 	a.along(from.X, to.X, stepX, func(x float64) geom.Vec { return geom.Vec{X: x, Y: from.Y} }, geom.Vec{Y: 1})
 	a.along(from.Y, to.Y, stepY, func(y float64) geom.Vec { return geom.Vec{X: from.X, Y: y} }, geom.Vec{X: -1})
 	return a
@@ -56,9 +60,8 @@ func (f *field) axesOf(area Rect) *axes {
 func (a *axes) along(from, to, step float64, at func(float64) geom.Vec, side geom.Vec) {
 	const slack = 1e-6 // m: an edge of the floor that is a multiple but for rounding
 	for k := math.Ceil((from - slack) / step); k*step <= to+slack; k++ {
-		words := strconv.FormatFloat(math.Round(k*step*1000)+0, 'f', -1, 64) // + 0: no "-0"
 		a.labels = append(a.labels, scene.Label{
-			Words: words, At: at(k * step), Clear: scene.Size{Pixels: axisTick + 1}, Beside: side, Size: 11,
+			Words: a.in.Mark(k * step), At: at(k * step), Clear: scene.Size{Pixels: axisTick + 1}, Beside: side, Size: 11,
 			Colour: scene.Dust, Rank: scene.RankGrid,
 		})
 	}
@@ -67,9 +70,9 @@ func (a *axes) along(from, to, step float64, at func(float64) geom.Vec, side geo
 // enoughTiles is how many tiles in view give an axis enough numbers.
 const enoughTiles = 4
 
-// axisStep is the least round step of at least so many metres: whole tiles, or round millimetres below one where few
-// tiles are in view.
-func axisStep(least, tile, view float64) float64 {
+// axisStep is the least round step of at least so many metres: whole tiles, or below one, where few tiles are in view, a
+// round number of the smallest that is told, m.
+func axisStep(least, tile, view, smallest float64) float64 {
 	if tile > 0 && (least > tile/3 || least <= tile && view >= enoughTiles*tile) {
 		step := tile
 		for step < least {
@@ -77,7 +80,7 @@ func axisStep(least, tile, view float64) float64 {
 		}
 		return step
 	}
-	for power := 0.001; ; power *= 10 {
+	for power := smallest; ; power *= 10 {
 		for _, digit := range []float64{1, 2, 5} {
 			if step := digit * power; step >= least-1e-9 {
 				return step

@@ -42,7 +42,7 @@ func (m *measure) drawTaken(taken viewmodel.Measurement) {
 	m.pen.Segment(a.X, a.Y, b.X, b.Y, 2, m.accent)
 	m.pen.Disc(a, 4, m.accent)
 	m.pen.Disc(b, 4, m.accent)
-	m.plate(taken.String(), geom.Vec{X: (a.X + b.X) / 2, Y: (a.Y+b.Y)/2 - 16})
+	m.plate(taken.In(m.model.Units), geom.Vec{X: (a.X + b.X) / 2, Y: (a.Y+b.Y)/2 - 16})
 }
 
 func (m *measure) drawCross(at geom.Vec) {

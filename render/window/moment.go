@@ -128,8 +128,8 @@ func (m *moment) variableRows() []cardRow {
 // showStops lists where playing pauses; what is typed there becomes another stop.
 func (m *moment) showStops() {
 	c := &card{name: "stops", title: "Playing pauses at", typed: true, key: ebiten.KeyF4, entry: m.model.AddStop,
-		foot: "Type one and Enter: battery < 10 V, belief error > 50 mm, line 31. Enter switches one on or off, " +
-			"Backspace takes it away, Esc closes."}
+		foot: m.model.Units.Sprintf("Type one and Enter: battery < 10 V, belief error > %.0f mm, line 31. Enter switches "+
+			"one on or off, Backspace takes it away, Esc closes.", 0.05)}
 	c.rows = func() []cardRow {
 		var rows []cardRow
 		for i, s := range m.model.Stops {

@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/render/window/viewmodel"
@@ -52,22 +53,22 @@ func (n *notebook) robotPage() []report.Section {
 	if !ok {
 		return nil
 	}
+	in := n.model.Units
 	where, row := listed(n.model.RobotName(n.model.Robot))
-	row("true pose", poseWords(state.True))
-	row("belief", poseWords(state.Belief))
+	row("true pose", poseWords(in, state.True))
+	row("belief", poseWords(in, state.Belief))
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
-	row("belief off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off,
+	row("belief off by", in.Sprintf("%.0f mm, %s deg", off,
 		viewmodel.Fixed(viewmodel.WholeTurn(deg(state.Belief[2]-state.True[2])), 1)))
 	row("doing", string(state.Doing))
 	drive, row := listed("Drive")
 	wanted := "nothing: no motion"
 	if run.Moves(n.model.Robot, n.model.Time) {
-		wanted = fmt.Sprintf("%s mm/s, %s deg/s", viewmodel.Fixed(1000*state.Want[0], 0),
+		wanted = fmt.Sprintf("%s, %s deg/s", in.Text(state.Want[0], "mm/s", 0),
 			viewmodel.Fixed(deg(state.Want[1]), 0))
 	}
 	row("wanted", wanted)
-	row("wheels", fmt.Sprintf("%s, %s mm/s", viewmodel.Fixed(1000*state.Wheels[0], 0),
-		viewmodel.Fixed(1000*state.Wheels[1], 0)))
+	row("wheels", in.Figure(state.Wheels[0], "mm/s", 0)+", "+in.Text(state.Wheels[1], "mm/s", 0))
 	row("volts", fmt.Sprintf("%s, %s V", viewmodel.Fixed(state.Volts[0], 1),
 		viewmodel.Fixed(state.Volts[1], 1)))
 	row("amps", fmt.Sprintf("%s, %s A", viewmodel.Fixed(state.Amps[0], 1),
@@ -86,12 +87,12 @@ func (n *notebook) partSections(entered record.Robot, state *record.RobotSample)
 		}
 	}
 	if state.Air != 0 {
-		row("air", fmt.Sprintf("%.0f kPa", state.Air/1000))
+		row("air", n.model.Units.Sprintf("%.0f kPa", state.Air))
 	}
 	sensors, row := listed("Sensors")
 	for i, name := range entered.Sensors {
 		if i < len(state.Sensors) {
-			row(name, n.model.Now.SensorWords(n.model.Robot, i, state.Sensors[i]))
+			row(name, n.model.Now.SensorWords(n.model.Units, n.model.Robot, i, state.Sensors[i]))
 		}
 	}
 	return slices.DeleteFunc([]report.Section{parts, sensors},
@@ -108,11 +109,11 @@ func (n *notebook) partWords(kind robot.Kind, part record.PartSample, q viewmode
 	if kind.HasMotor() {
 		volts = viewmodel.Fixed(part.Volts, 1) + " V, "
 	}
-	return volts + scene.PartSays(kind, part, q.Words(part.Value), held)
+	return volts + scene.PartSays(kind, part, q.Words(n.model.Units, part.Value), held)
 }
 
-func poseWords(p record.Pose) string {
-	return fmt.Sprintf("%s, %s mm, %s deg", viewmodel.Fixed(1000*p[0], 0), viewmodel.Fixed(1000*p[1], 0),
+func poseWords(in units.System, p record.Pose) string {
+	return fmt.Sprintf("%s, %s, %s deg", in.Figure(p[0], "mm", 0), in.Text(p[1], "mm", 0),
 		viewmodel.Fixed(viewmodel.WholeTurn(deg(p[2])), 1))
 }
 
@@ -127,7 +128,7 @@ func (n *notebook) scorePage() []report.Section {
 	rec := run.Record
 	end := report.Section{Title: "Score sheet", Lines: []string{"comes with the end"}}
 	if len(rec.Sheet.Sides) > 0 {
-		end = report.ScoreSheet(rec)
+		end = report.ScoreSheet(n.model.Units, rec)
 		end.Lead = "at the end"
 	}
 	now, row := listed(fmt.Sprintf("At %.2f s", n.model.Time))
@@ -141,7 +142,7 @@ func (n *notebook) scorePage() []report.Section {
 	if d, ok := viewmodel.Compare(run, against); ok && !run.Live {
 		section := report.Section{Title: "Against " + words, Lines: []string{d.String()}}
 		if run.Other != nil {
-			section.Lines, section.Table = append(section.Lines, run.Other.PartsWords()), run.Other.Table(run)
+			section.Lines, section.Table = append(section.Lines, run.Other.PartsWords(n.model.Units)), run.Other.Table(run)
 		}
 		told = append(told, section)
 		if run.Other != nil && len(run.Other.Steps.Rows) > 0 {
@@ -149,9 +150,9 @@ func (n *notebook) scorePage() []report.Section {
 		}
 	}
 	if run.Real != nil {
-		told = append(told, report.Section{Title: "Against the log", Lines: run.Real.Lines()})
+		told = append(told, report.Section{Title: "Against the log", Lines: run.Real.Lines(n.model.Units)})
 	}
-	if lines := run.Setpoints.Lines(run.Real); len(lines) > 0 {
+	if lines := run.Setpoints.Lines(n.model.Units, run.Real); len(lines) > 0 {
 		told = append(told, report.Section{Title: "Against the setpoints", Lines: lines})
 	}
 	if len(rec.Sheet.Sides) == 0 {

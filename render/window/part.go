@@ -98,7 +98,7 @@ func (s *shared) runPrint(run *viewmodel.Run) print {
 	if s.numbered != run {
 		s.numbered, s.runCount = run, s.runCount+1
 	}
-	return noPrint.ints(s.runCount, len(run.Record.Samples), len(run.Record.Events))
+	return noPrint.ints(s.runCount, len(run.Record.Samples), len(run.Record.Events), int(s.model.Units))
 }
 
 // element is something that can be clicked. It is placed anew in every Update.

@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/setpoints"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/render/window/viewmodel"
 )
@@ -33,7 +34,7 @@ func TestATableOfSetpointsLiesOverTheRun(t *testing.T) {
 		t.Fatal(err)
 	}
 	table = &viewmodel.Setpoints{Name: "plan.csv", Table: made}
-	says := func() string { return strings.Join(h.model.Now.Setpoints.Lines(nil), " ") }
+	says := func() string { return strings.Join(h.model.Now.Setpoints.Lines(units.Metric, nil), " ") }
 	h.key(ebiten.KeyR)
 	h.until("the table lies over the run", func(st *state) bool { return h.model.Now.Setpoints != nil && !st.Busy })
 	if !strings.Contains(says(), "Table: plan.csv The rehearsal keeps to it within 50 mm and 5 deg.") {

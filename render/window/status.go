@@ -81,6 +81,6 @@ func (s *status) draw() {
 	}
 	if s.view.aim.valid && s.model.Now != nil {
 		place := Rect{X: r.Right() - placeWidth, Y: r.Y + 2, W: placeWidth - 10, H: noteRow}
-		s.rightward(viewmodel.LuaPoint(s.view.aim.at), place, normal, false, letters)
+		s.rightward(viewmodel.PointWords(s.model.Units, s.view.aim.at), place, normal, false, letters)
 	}
 }

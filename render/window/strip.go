@@ -282,5 +282,5 @@ func (s *strip) told() string {
 		return ""
 	}
 	e := run.Record.Events[s.overEvent]
-	return fmt.Sprintf("%.2f s  %s", e.T, run.Record.Header.Told(e))
+	return fmt.Sprintf("%.2f s  %s", e.T, run.Record.Header.Told(e, s.model.Units))
 }

@@ -3,6 +3,7 @@ package window
 import (
 	"math"
 
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/render/window/canvas"
 )
@@ -83,6 +84,21 @@ func (g *game) tone() canvas.Tone {
 		}
 	}
 	return nil
+}
+
+// nextUnits shows quantities in the other system, and remembers it.
+func (g *game) nextUnits() {
+	in := units.System((int(g.model.Units) + 1) % len(units.Systems))
+	g.memory.Measure(in)
+	g.showIn(in)
+	g.model.Say(map[units.System]string{units.Metric: "Quantities are in metric units.",
+		units.Inch: "Quantities are in inches and feet, pounds and psi; files and routines keep their own."}[in])
+}
+
+// showIn shows quantities in a system: what the actions are called has some, too.
+func (g *game) showIn(in units.System) {
+	g.model.ShowIn(in)
+	g.actions = g.allActions()
 }
 
 // nextTheme takes the theme after the one chosen.

@@ -12,6 +12,7 @@ import (
 
 	"github.com/hajimehoshi/ebiten/v2"
 
+	"chalkfield/internal/base/units"
 	"chalkfield/render/window/sound"
 	"chalkfield/render/window/viewmodel"
 )
@@ -28,7 +29,8 @@ type Options struct {
 
 	// Dump, when not empty, is a file that the window's state is written to at every update (for tests; see
 	// DEVELOPERS.md).
-	Dump string
+	Dump  string
+	Units units.System // in which quantities are shown
 }
 
 // Drive says whether the window begins with a drive, and where that begins.
@@ -51,6 +53,7 @@ func Open(ctx context.Context, o Options) error {
 	}
 	g := newGame(ctx, o, memory, path)
 	defer g.close()
+	g.showIn(o.Units)
 	g.driver.player = sync.OnceValue(sound.Open)
 	ebiten.SetWindowTitle("Chalkfield")
 	ebiten.SetWindowResizingMode(ebiten.WindowResizingModeEnabled)

@@ -1,9 +1,8 @@
 package robot
 
 import (
-	"fmt"
-
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // KindClamp is the kind of a part with a table [parts.clamp].
@@ -38,6 +37,6 @@ func (c *Clamp) read(r *reader, p string) {
 }
 
 // Note is how exactly it must be placed.
-func (c *Clamp) Note(*Robot) string {
-	return fmt.Sprintf(", half of the tries succeed at %.0f mm or %.0f deg off", c.Offset*1000, degrees(c.Angle))
+func (c *Clamp) Note(_ *Robot, in units.System) string {
+	return in.Sprintf(", half of the tries succeed at %.0f mm or %.0f deg off", c.Offset, degrees(c.Angle))
 }

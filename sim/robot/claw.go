@@ -2,6 +2,7 @@ package robot
 
 import (
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // KindClaw is the kind of a part with a table [parts.claw].
@@ -29,4 +30,4 @@ func (c *Claw) read(r *reader, p string) {
 }
 
 // Note is empty: the name of its kind says it.
-func (c *Claw) Note(*Robot) string { return "" }
+func (c *Claw) Note(*Robot, units.System) string { return "" }

@@ -1,9 +1,8 @@
 package robot
 
 import (
-	"fmt"
-
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // KindConveyor is the kind of a part with a table [parts.conveyor].
@@ -35,6 +34,6 @@ func (c *Conveyor) Place(along float64) geom.Vec {
 }
 
 // Note is how much it holds.
-func (c *Conveyor) Note(*Robot) string {
-	return fmt.Sprintf(", %.0f mm, holds %d", c.Length*1000, c.Slots)
+func (c *Conveyor) Note(_ *Robot, in units.System) string {
+	return in.Sprintf(", %.0f mm, holds %d", c.Length, c.Slots)
 }

@@ -1,8 +1,6 @@
 package robot
 
 import (
-	"fmt"
-
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/units"
 )
@@ -22,8 +20,8 @@ type DistanceSensor struct {
 func (s *DistanceSensor) Reading() (Timing, Quality) { return s.Timing, Quality(s.LengthQuality) }
 func (s *DistanceSensor) Mount() (geom.Pose, bool)   { return s.At, true }
 
-func (s *DistanceSensor) Note(*Robot) string {
-	return fmt.Sprintf(", from %.0f mm to %.0f mm", s.Low*1000, s.High*1000)
+func (s *DistanceSensor) Note(_ *Robot, in units.System) string {
+	return in.Sprintf(", from %.0f mm to %.0f mm", s.Low, s.High)
 }
 
 func (s *DistanceSensor) read(r *reader, p string) {

@@ -1,5 +1,7 @@
 package robot
 
+import "chalkfield/internal/base/units"
+
 // Encoder is the kind of a sensor of: wheel travel of a train, m.
 const Encoder SensorKind = "encoder"
 
@@ -12,7 +14,7 @@ type EncoderSensor struct {
 
 func (s *EncoderSensor) Reading() (Timing, Quality) { return s.Timing, Quality(s.LengthQuality) }
 
-func (s *EncoderSensor) Note(*Robot) string {
+func (s *EncoderSensor) Note(*Robot, units.System) string {
 	if s.Train == Left {
 		return ", of the left train"
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // KindIntake is the kind of a part with a table [parts.intake].
@@ -44,4 +45,4 @@ func (in *Intake) read(r *reader, p string) {
 }
 
 // Note is what it can do, for people.
-func (in *Intake) Note(*Robot) string { return "" }
+func (in *Intake) Note(*Robot, units.System) string { return "" }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"chalkfield/internal/base/portable"
+	"chalkfield/internal/base/units"
 )
 
 // KindLift is the kind of a part with a table [parts.lift].
@@ -176,11 +177,11 @@ func (r *reader) usualP(o *Lift) float64 {
 }
 
 // Note is its speed without a load, and its heights.
-func (o *Lift) Note(r *Robot) string {
+func (o *Lift) Note(r *Robot, in units.System) string {
 	free := r.Motors[o.Motor].FreeSpeed / o.Gear // rad/s at the output
 	speed := fmt.Sprintf("%.0f deg/s", degrees(free))
 	if o.Elevator {
-		speed = fmt.Sprintf("%.0f mm/s", free*o.Radius*1000)
+		speed = in.Sprintf("%.0f mm/s", free*o.Radius)
 	}
 	names := make([]string, len(o.Heights))
 	for i, h := range o.Heights {

@@ -1,8 +1,6 @@
 package robot
 
 import (
-	"fmt"
-
 	"chalkfield/internal/base/units"
 )
 
@@ -21,12 +19,12 @@ type OpticalSensor struct {
 
 func (s *OpticalSensor) Part() int { return s.On }
 
-func (s *OpticalSensor) Note(r *Robot) string {
+func (s *OpticalSensor) Note(r *Robot, in units.System) string {
 	tells := ""
 	if s.Looks {
 		tells = ", tells kind and side"
 	}
-	return fmt.Sprintf(", on bot.%s, %.0f mm along%s", r.Parts[s.On].Name, s.Along*1000, tells)
+	return in.Sprintf(", on bot.%s, %.0f mm along%s", r.Parts[s.On].Name, s.Along, tells)
 }
 
 func (s *OpticalSensor) read(r *reader, p string) {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+
+	"chalkfield/internal/base/units"
 )
 
 // Kind of a mechanism: the name of its table.
@@ -24,8 +26,8 @@ type Part struct {
 
 // Mechanism is what a part's table does. Its kind has a file here, in sim, in scripting and in render/scene.
 type Mechanism interface {
-	read(r *reader, path string) // completes it, and notes what is wrong
-	Note(*Robot) string          // what it can do, in words behind its kind's
+	read(r *reader, path string)      // completes it, and notes what is wrong
+	Note(*Robot, units.System) string // what it can do, in words behind its kind's
 }
 
 // Spec is the table that the part has, nil for none.

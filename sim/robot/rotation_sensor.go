@@ -1,5 +1,7 @@
 package robot
 
+import "chalkfield/internal/base/units"
+
 // Rotation is the kind of a sensor of: angle of a lift, rad (m for an elevator).
 const Rotation SensorKind = "rotation"
 
@@ -12,7 +14,9 @@ type RotationSensor struct {
 
 func (s *RotationSensor) Reading() (Timing, Quality) { return s.Timing, Quality(s.LiftQuality) }
 func (s *RotationSensor) Part() int                  { return s.On }
-func (s *RotationSensor) Note(r *Robot) string       { return ", on bot." + r.Parts[s.On].Name }
+func (s *RotationSensor) Note(r *Robot, _ units.System) string {
+	return ", on bot." + r.Parts[s.On].Name
+}
 
 func (s *RotationSensor) read(r *reader, p string) {
 	s.On = r.part(p+".on", KindLift, true)

@@ -1,9 +1,8 @@
 package robot
 
 import (
-	"fmt"
-
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // KindScorer is the kind of a part with a table [parts.scorer].
@@ -36,6 +35,6 @@ func (s *Scorer) read(r *reader, p string) {
 }
 
 // Note is how exactly it must be placed.
-func (s *Scorer) Note(*Robot) string {
-	return fmt.Sprintf(", half of the pieces go in at %.0f mm or %.0f deg off", s.Offset*1000, degrees(s.Angle))
+func (s *Scorer) Note(_ *Robot, in units.System) string {
+	return in.Sprintf(", half of the pieces go in at %.0f mm or %.0f deg off", s.Offset, degrees(s.Angle))
 }

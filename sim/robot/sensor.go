@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // SensorKind of a sensor: the name of its table, _ as a space.
@@ -29,8 +30,8 @@ type Device interface {
 	Reading() (Timing, Quality)  // what makes its readings of the truth
 	// where in the robot's frame it sits, if it has a place of its own, and which way it looks or rolls
 	Mount() (at geom.Pose, is bool)
-	Part() int          // index of the part that it is on, -1 for none
-	Note(*Robot) string // what it measures, in words behind its kind's and its place
+	Part() int                        // index of the part that it is on, -1 for none
+	Note(*Robot, units.System) string // what it measures, in words behind its kind's and its place
 }
 
 // Spec is the table that the sensor has, nil for none.
@@ -52,11 +53,11 @@ type Timing struct {
 }
 
 // What a sensor has unless its kind says otherwise.
-func (t Timing) read(*reader, string)           {}
-func (t Timing) Reading() (Timing, Quality)     { return t, Quality{} }
-func (t Timing) Mount() (at geom.Pose, is bool) { return geom.Pose{}, false }
-func (t Timing) Part() int                      { return -1 }
-func (t Timing) Note(*Robot) string             { return "" }
+func (t Timing) read(*reader, string)             {}
+func (t Timing) Reading() (Timing, Quality)       { return t, Quality{} }
+func (t Timing) Mount() (at geom.Pose, is bool)   { return geom.Pose{}, false }
+func (t Timing) Part() int                        { return -1 }
+func (t Timing) Note(*Robot, units.System) string { return "" }
 
 // Quality is how well a sensor reads a quantity, in the reading's unit.
 type Quality struct {

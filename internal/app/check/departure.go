@@ -53,11 +53,12 @@ func (j *judgement) way(g, now *golden, within Tolerances) {
 	switch {
 	case first >= 0:
 		place, turned := apart(g.poses[first], now.poses[first])
-		due, off := apartIn(1000*within.Place, place, 1)
+		shown := j.words.in.Shown("mm")
+		due, off := apartIn(1000*within.Place*shown.Times, place*shown.Times, shown.Decimals(1))
 		dueTurn, offTurn := apartIn(degrees(within.Heading), turned, 2)
-		expected := fmt.Sprintf("the way of the golden record within %s mm and %s deg", due, dueTurn)
-		j.bend(g, now, first, expected, fmt.Sprintf("departs by %s mm and %s deg", off, offTurn),
-			fmt.Sprintf("; farthest %.0f mm at %.1f s", far, g.poses[farthest].T))
+		expected := fmt.Sprintf("the way of the golden record within %s %s and %s deg", due, shown.Name, dueTurn)
+		j.bend(g, now, first, expected, fmt.Sprintf("departs by %s %s and %s deg", off, shown.Name, offTurn),
+			j.words.in.Retold(fmt.Sprintf("; farthest %.0f mm at %.1f s", far, g.poses[farthest].T)))
 	case len(g.poses) != len(now.poses):
 		j.fallAtEnd("a way as long as the golden record's", fmt.Sprintf("%.1f s long, the golden record %.1f s",
 			now.poses[len(now.poses)-1].T, g.poses[len(g.poses)-1].T))

@@ -86,8 +86,9 @@ func (j *judgement) follow(f *Follows) {
 	if f == nil {
 		return
 	}
-	expected := fmt.Sprintf("follows %s within %s mm and %s deg", f.File, logfile.Figures(1000*f.Place),
-		logfile.Figures(degrees(f.Heading)))
+	in := j.words.in
+	expected := fmt.Sprintf("follows %s within %s and %s deg", f.File,
+		in.Retold(logfile.Figures(1000*f.Place)+" mm"), logfile.Figures(degrees(f.Heading)))
 	p, err := alongside.Lay(j.record, f.spec, f.log, alongside.Options{At: f.At, Limits: f.Limits})
 	if err != nil {
 		j.fallAtEnd(expected, err.Error())
@@ -97,7 +98,7 @@ func (j *judgement) follow(f *Follows) {
 	if d == nil {
 		return
 	}
-	happened := "the log departs by " + gap(d.Gap)
+	happened := "the log departs by " + gap(in, d.Gap)
 	if d.Begun < d.T {
 		happened += fmt.Sprintf(" at %.2f s, after a beginning at %.2f s", d.T, d.Begun)
 	}
@@ -105,14 +106,14 @@ func (j *judgement) follow(f *Follows) {
 	if begun.Line > 0 && !begun.Ended {
 		happened += fmt.Sprintf(", while %s ran", j.ran(begun.File, begun.Line))
 	}
-	happened += fmt.Sprintf("; farthest %.0f mm at %.1f s", 1000*p.Farthest.Place, p.Farthest.T)
+	happened += in.Sprintf("; farthest %.0f mm at %.1f s", p.Farthest.Place, p.Farthest.T)
 	j.short = append(j.short, Shortfall{Expected: expected, wish: expected, Happened: happened, T: d.Begun,
 		File: begun.File, Line: begun.Line, Ended: begun.Ended})
 }
 
 // gap is "53.0 mm and 2.10 deg".
-func gap(g alongside.Gap) string {
-	words := fmt.Sprintf("%.1f mm", 1000*g.Place)
+func gap(in units.System, g alongside.Gap) string {
+	words := in.Sprintf("%.1f mm", g.Place)
 	if g.Heading != nil {
 		words += fmt.Sprintf(" and %.2f deg", math.Abs(degrees(*g.Heading)))
 	}

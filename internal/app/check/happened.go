@@ -28,7 +28,7 @@ func (j *judgement) event(c EventCount) {
 	switch {
 	case len(inTime) > c.AtMost:
 		e := inTime[c.AtMost]
-		j.fall(e, expected, fmt.Sprintf("%s, the first too many: %s", times(len(inTime)), e.Sentence()))
+		j.fall(e, expected, fmt.Sprintf("%s, the first too many: %s", times(len(inTime)), e.Sentence(j.words.in)))
 	case len(inTime) >= c.AtLeast:
 	case len(late) > 0:
 		j.fall(late[0], expected, tooLate(len(inTime), early, late[0]))
@@ -139,7 +139,7 @@ func (j *judgement) first(expected string, names ...EventName) {
 	for i := range j.record.Events {
 		e := &j.record.Events[i]
 		if slices.ContainsFunc(names, func(n EventName) bool { return j.words.is(e, n) }) {
-			j.fall(e, expected, e.Sentence())
+			j.fall(e, expected, e.Sentence(j.words.in))
 			return
 		}
 	}
@@ -150,7 +150,7 @@ func (j *judgement) stalls() {
 	for i := range j.record.Events {
 		e := &j.record.Events[i]
 		if e.Robot == own && (e.Kind == record.Stalled || e.Kind == record.MotionEnd && e.Reason == record.GotStuck) {
-			j.fall(e, "nothing stalls", e.Sentence())
+			j.fall(e, "nothing stalls", e.Sentence(j.words.in))
 			return
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/geom"
@@ -97,6 +98,13 @@ func (j *judgement) fallBeyond(limit, found float64, decimals int, expected, hap
 	j.short[len(j.short)-1].wish = fmt.Sprintf(expected, usual)
 }
 
+// fallFar notes a shortfall of a distance (m) at the end.
+func (j *judgement) fallFar(limit, found float64, expected, happened string) {
+	in, unit := j.words.in, " "+j.words.in.Name("mm")
+	j.fallBeyond(in.From(limit, "mm"), in.From(found, "mm"), in.Shown("mm").Decimals(0),
+		strings.Replace(expected, "%s", "%s"+unit, 1), strings.Replace(happened, "%s", "%s"+unit, 1))
+}
+
 func (j *judgement) lastOf(kind record.Kind) *record.Event {
 	for i := len(j.record.Events) - 1; i >= 0; i-- {
 		if e := &j.record.Events[i]; e.Kind == kind && e.Robot == own {
@@ -185,16 +193,16 @@ func (j *judgement) end(e *End) {
 	true_ := j.last().Robots[own].True
 	if e.At != nil {
 		if off := math.Hypot(true_[0]-e.At.X, true_[1]-e.At.Y); !(off <= e.Within) {
-			j.fallBeyond(1000*e.Within, 1000*off, 0,
-				fmt.Sprintf("ends within %%s mm of (%.0f, %.0f)", 1000*e.At.X, 1000*e.At.Y),
-				fmt.Sprintf("ends at %s, %%s mm away", true_))
+			in := j.words.in
+			j.fallFar(e.Within, off, fmt.Sprintf("ends within %%s of (%s, %s)", in.Number("%.0f mm", e.At.X),
+				in.Number("%.0f mm", e.At.Y)), fmt.Sprintf("ends at %s, %%s away", true_.In(in)))
 		}
 	}
 	if e.Heading != nil {
 		if off := math.Abs(geom.WrapAngle(true_[2] - *e.Heading)); !(off <= e.WithinHeading) {
 			j.fallBeyond(degrees(e.WithinHeading), degrees(off), 1,
 				fmt.Sprintf("ends within %%s deg of heading %.1f deg", degrees(*e.Heading)),
-				fmt.Sprintf("ends at %s, %%s deg off", true_))
+				fmt.Sprintf("ends at %s, %%s deg off", true_.In(j.words.in)))
 		}
 	}
 }
@@ -203,7 +211,7 @@ func (j *judgement) belief(e *Expectations) {
 	state := j.last().Robots[own]
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
 	if e.Belief != nil && !(off <= *e.Belief) {
-		j.fallBeyond(1000**e.Belief, 1000*off, 0, "the belief is within %s mm of the truth at the end", "%s mm off")
+		j.fallFar(*e.Belief, off, "the belief is within %s of the truth at the end", "%s off")
 	}
 	turned := math.Abs(geom.WrapAngle(state.Belief[2] - state.True[2]))
 	if e.BeliefHeading != nil && !(turned <= *e.BeliefHeading) {

@@ -17,6 +17,7 @@ import (
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 )
 
 // Loader reads what a subject names. replay is the arguments of `chalkfield open` that bring it up, without seed.
@@ -29,6 +30,7 @@ type Options struct {
 	Workers  int
 	Only     string // cases whose "file: name" has this in it
 	Accept   bool   // write goldens anew
+	In       units.System
 	Progress func(done, of int)
 }
 
@@ -172,6 +174,7 @@ func (s *subject) prepare(ctx context.Context, o Options) error {
 		return ctx.Err()
 	}
 	s.plan, s.words = results.Of(plan, own), wordsOf(plan)
+	s.words.in = o.In
 	at := s.file.positions
 	for i := range s.file.Cases {
 		path, expected := fmt.Sprintf("cases[%d]", i), &s.file.Cases[i].Expectations

@@ -6,6 +6,7 @@ import (
 
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/units"
 )
 
 // words are the names that expectations about a rehearsal can use.
@@ -16,6 +17,7 @@ type words struct {
 	parts  []string
 	robots []string
 	rules  []string
+	in     units.System // of what is told
 }
 
 // anyRobot stands for every other robot.

@@ -143,6 +143,7 @@ func (c checkCommand) judge(ctx context.Context, s streams, files []*check.File)
 	last := 0
 	out, err := check.Run(ctx, files, check.Options{
 		Rehearse: careful, Load: c.loadSubject, Workers: c.Workers, Only: c.Only, Accept: c.Accept,
+		In: s.units,
 		Progress: func(done, of int) {
 			if last == 0 {
 				shown = progress(s.err, of)

@@ -43,7 +43,7 @@ func TestRecipeNamesCommandsThatExist(t *testing.T) {
 		}
 		for _, match := range command.FindAllStringSubmatch(string(text), -1) {
 			line := strings.NewReplacer("${{ matrix.part }}", "2", "`", "", ".", ".").Replace(match[1])
-			parser, err := newParser(streams{io.Discard, io.Discard}, program.NewOwner())
+			parser, err := newParser(&commands{}, streams{out: io.Discard, err: io.Discard}, program.NewOwner())
 			if err != nil {
 				return err
 			}

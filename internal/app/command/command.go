@@ -13,7 +13,9 @@ import (
 	"chalkfield/assets"
 	"chalkfield/internal/app/program"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/units"
 	"chalkfield/internal/base/wording"
+	"chalkfield/render/window/viewmodel"
 
 	"github.com/alecthomas/kong"
 )
@@ -35,6 +37,8 @@ var errFellShort = errors.New("fell short")
 type commands struct {
 	Version  kong.VersionFlag `help:"Print the version."`
 	Licences licencesFlag     `help:"Print the licences of all that the program is made from."`
+
+	Units string `help:"What quantities are shown in: metric, or inch for inches, pounds and psi. Default: as the window's settings have it, else metric." enum:"metric,inch," default:"" placeholder:"SYSTEM"`
 
 	Open      openCommand      `cmd:"" help:"Watch, question and drive a rehearsal in the window."`
 	Run       runCommand       `cmd:"" help:"Rehearse a routine without a window: timeline, score sheet, record, picture."`
@@ -63,6 +67,7 @@ func (licencesFlag) BeforeReset(app *kong.Kong) error {
 // streams is where a command prints. What Main gives shows control characters instead of letting a terminal obey them.
 type streams struct {
 	out, err io.Writer
+	units    units.System // of what is told
 }
 
 // Main runs the command line and returns the exit code.
@@ -83,7 +88,7 @@ func Main(args []string, out, err io.Writer) (code int) {
 		os.Exit(interrupted)
 	})
 	defer stop()
-	return run(ctx, args, streams{out, err})
+	return run(ctx, args, streams{out: out, err: err})
 }
 
 // exit carries kong's wish to end (after --help) out of the parser.
@@ -98,7 +103,8 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	programs := program.NewOwner()
 	defer programs.Close()
 	defer context.AfterFunc(ctx, programs.Close)()
-	parser, err := newParser(s, programs)
+	line := &commands{}
+	parser, err := newParser(line, s, programs)
 	if err != nil {
 		return s.fail(err, ourFault)
 	}
@@ -120,6 +126,7 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	if err := givenOnce(parsed); err != nil {
 		return s.fail(err, inputWrong)
 	}
+	s.units = unitsOf(line.Units, parsed)
 	parsed.BindTo(ctx, (*context.Context)(nil)) // by its interface: kong binds a plain argument by its concrete type
 	err = parsed.Run(s)
 	switch {
@@ -131,6 +138,20 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 		return s.fail(errors.New("interrupted"), interrupted)
 	}
 	return s.fail(err, inputWrong)
+}
+
+// unitsOf is what --units says, else what the window remembers. What is for machines is in SI units.
+func unitsOf(word string, parsed *kong.Context) units.System {
+	for _, step := range parsed.Path {
+		if step.Flag != nil && step.Flag.Name == "json" {
+			return units.Metric
+		}
+	}
+	if word == "" {
+		return viewmodel.RememberedUnits()
+	}
+	in, _ := units.SystemCalled(word)
+	return in
 }
 
 func commandNames(parser *kong.Kong) []string {
@@ -151,8 +172,8 @@ func dashed(args []string) string {
 	return ""
 }
 
-func newParser(s streams, programs *program.Owner) (*kong.Kong, error) {
-	return kong.New(&commands{},
+func newParser(line *commands, s streams, programs *program.Owner) (*kong.Kong, error) {
+	return kong.New(line,
 		kong.Name("chalkfield"),
 		kong.Bind(programs),
 		kong.Vars{"version": "chalkfield " + rehearse.Program},

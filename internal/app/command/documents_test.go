@@ -105,7 +105,7 @@ func TestDocumentCommandsRun(t *testing.T) {
 
 // parse is `parse chalkfield ...`: the program reads the command line, and no more.
 func parse(ts *testscript.TestScript, _ bool, args []string) {
-	parser, err := newParser(streams{io.Discard, io.Discard}, program.NewOwner())
+	parser, err := newParser(&commands{}, streams{out: io.Discard, err: io.Discard}, program.NewOwner())
 	ts.Check(err)
 	_, err = parser.Parse(args[1:])
 	ts.Check(err)

@@ -6,6 +6,7 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
 	"chalkfield/sim/robot"
@@ -19,9 +20,9 @@ func writePicture(path string, s *scene.Scene) error {
 
 // drawRecord draws a whole rehearsal: path, events and final state; and a log and a table of setpoints beside it, nil
 // for none.
-func drawRecord(path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair,
+func drawRecord(units units.System, path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair,
 	plan *setpoints.Table) error {
-	in := sceneInput(setup, rec, pair)
+	in := sceneInput(units, setup, rec, pair)
 	if plan != nil {
 		in.Setpoints = plan.Trace(rec)
 	}
@@ -29,8 +30,8 @@ func drawRecord(path string, setup rehearse.Setup, rec *record.Record, pair *alo
 }
 
 // sceneInput shows the whole run of the robot under test, and a log beside it, nil for none.
-func sceneInput(setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) scene.Input {
-	in := scene.Input{Field: setup.Field, Record: rec, Options: scene.Options{Whole: true}}
+func sceneInput(units units.System, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) scene.Input {
+	in := scene.Input{Units: units, Field: setup.Field, Record: rec, Options: scene.Options{Whole: true}}
 	if pair != nil {
 		in.Log, in.LogDeparts = pair.Trace, pair.DepartsAt()
 	}
@@ -44,11 +45,11 @@ func sceneInput(setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) 
 }
 
 // drawField draws a field as it is laid out.
-func drawField(path string, field *fields.Field) error {
-	return writePicture(path, scene.Build(scene.Input{Field: field}))
+func drawField(units units.System, path string, field *fields.Field) error {
+	return writePicture(path, scene.Build(scene.Input{Units: units, Field: field}))
 }
 
 // drawRobot draws a robot alone, with its wheels, mechanisms and sensors named.
-func drawRobot(path string, robot *robot.Robot) error {
-	return writePicture(path, scene.Drawing(robot))
+func drawRobot(units units.System, path string, robot *robot.Robot) error {
+	return writePicture(path, scene.Drawing(units, robot))
 }

@@ -79,7 +79,7 @@ func (c fitCommand) Run(ctx context.Context, s streams) error {
 	}
 	new := &report.NewFile{File: file, Before: spec, Path: c.Out, There: there, Over: c.Write, Notes: notes,
 		Doubt: report.Doubt(found)}
-	told := report.Fit(found, new)
+	told := report.Fit(s.units, found, new)
 	if err := c.keep(found, new, told); err != nil {
 		return err
 	}

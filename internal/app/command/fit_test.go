@@ -30,7 +30,7 @@ const weaveLua = `return routine {
 // here runs a command line here.
 func here(ctx context.Context, args ...string) (code int, out, trouble string) {
 	var stdout, stderr bytes.Buffer
-	code = run(ctx, args, streams{&stdout, &stderr})
+	code = run(ctx, args, streams{out: &stdout, err: &stderr})
 	return code, stdout.String(), stderr.String()
 }
 

@@ -32,7 +32,7 @@ func TestAnInterruptKeepsTheTrialsThatAreDone(t *testing.T) {
 	trials := func(ctx context.Context, out string, more ...string) (code int, text, trouble string) {
 		var stdout, stderr bytes.Buffer
 		args := append([]string{"trials", "near.lua", "--field", "practice_yard", "-n", "60", "--out", out}, more...)
-		code = run(ctx, args, streams{&stdout, &stderr})
+		code = run(ctx, args, streams{out: &stdout, err: &stderr})
 		return code, stdout.String(), stderr.String()
 	}
 	code, undisturbed, trouble := trials(context.Background(), "whole")
@@ -92,7 +92,7 @@ func cutShort(args ...string) (trouble string, code int) {
 		ctx, interrupt := context.WithCancel(context.Background())
 		time.AfterFunc(moment, interrupt)
 		var stderr bytes.Buffer
-		code = run(ctx, append([]string{"trials"}, args...), streams{io.Discard, &stderr})
+		code = run(ctx, append([]string{"trials"}, args...), streams{out: io.Discard, err: &stderr})
 		if trouble = stderr.String(); code != interrupted || strings.Contains(trouble, "done and kept") || moment > hanging {
 			return trouble, code
 		}

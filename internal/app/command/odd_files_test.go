@@ -25,7 +25,7 @@ func soon(t *testing.T, args ...string) (code int, trouble string) {
 	ended := make(chan end, 1)
 	go func() {
 		var stderr bytes.Buffer
-		code := run(context.Background(), args, streams{io.Discard, &stderr})
+		code := run(context.Background(), args, streams{out: io.Discard, err: &stderr})
 		ended <- end{code, stderr.String()}
 	}()
 	select {

@@ -13,7 +13,7 @@ import (
 
 // No command takes two values for a flag that has room for one: every such flag of every command is tried.
 func TestASingleValueGivenTwiceIsRefused(t *testing.T) {
-	parser, err := newParser(streams{&bytes.Buffer{}, &bytes.Buffer{}}, program.NewOwner())
+	parser, err := newParser(&commands{}, streams{out: &bytes.Buffer{}, err: &bytes.Buffer{}}, program.NewOwner())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,7 +34,7 @@ func TestASingleValueGivenTwiceIsRefused(t *testing.T) {
 			for range command.Positional {
 				args = append(args, "thing")
 			}
-			code := run(context.Background(), args, streams{out, out})
+			code := run(context.Background(), args, streams{out: out, err: out})
 			if code != inputWrong || !strings.Contains(out.String(), "--"+flag.Name) ||
 				!strings.Contains(out.String(), "given twice") {
 				t.Errorf("%s %s twice: exit code %d, %q", command.Name, arg, code, out)
@@ -75,7 +75,7 @@ func TestWhatMayBeRepeated(t *testing.T) {
 		{[]string{"compare", "--param-b", "kp=x"}, `--param-b: kp: "x" is no number`},
 	} {
 		out := &bytes.Buffer{}
-		run(context.Background(), c.args, streams{&bytes.Buffer{}, out})
+		run(context.Background(), c.args, streams{out: &bytes.Buffer{}, err: out})
 		if got := out.String(); c.want == "" && got != "" || !strings.Contains(got, c.want) {
 			t.Errorf("%v: %q, want %q", c.args, got, c.want)
 		}

@@ -71,7 +71,7 @@ func (c openCommand) Run(ctx context.Context, s streams) error {
 		}
 	}
 	return window.Open(ctx, window.Options{Files: files, Load: c.loadFor, Start: c.start, Named: c.Program, Out: s.out,
-		Err: s.err, Drive: c.drive(), Dump: c.StateFile})
+		Err: s.err, Drive: c.drive(), Dump: c.StateFile, Units: s.units})
 }
 
 // drive is how the window begins.

@@ -13,6 +13,7 @@ import (
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/render/webpage"
 )
@@ -23,12 +24,12 @@ func writeReport(path string, told *report.Document, file *results.File, field *
 }
 
 // reportRecord writes the report of one rehearsal, and of a log beside it, nil for none.
-func reportRecord(path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) error {
+func reportRecord(in units.System, path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair) error {
 	mounts := make([]scene.Mount, len(setup.Entrants))
 	for i, e := range setup.Entrants {
 		mounts[i] = scene.MountOf(e.Robot)
 	}
-	return atomicfile.Write(path, func(w io.Writer) error { return webpage.WriteRun(w, rec, pair, setup.Field, mounts) })
+	return atomicfile.Write(path, func(w io.Writer) error { return webpage.WriteRun(w, in, rec, pair, setup.Field, mounts) })
 }
 
 // fieldOf finds the field of a study that was merged: the one named, else the one of the same content that is embedded,

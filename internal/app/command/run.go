@@ -18,6 +18,7 @@ import (
 	"chalkfield/internal/app/study"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/internal/base/wording"
 	"chalkfield/render/signals"
 	"chalkfield/sim/robot"
@@ -120,13 +121,13 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := c.write(setup, rec, pair, cmp.Or(table, followed)); err != nil {
+	if err := c.write(s.units, setup, rec, pair, cmp.Or(table, followed)); err != nil {
 		return err
 	}
-	if err := c.showFlags.write(ctx, s, sceneInput(setup, rec, pair)); err != nil {
+	if err := c.showFlags.write(ctx, s, sceneInput(s.units, setup, rec, pair)); err != nil {
 		return err
 	}
-	told, err := report.Rehearsal(rec, nil)
+	told, err := report.Rehearsal(s.units, rec, nil)
 	if err != nil {
 		return err
 	}
@@ -160,7 +161,8 @@ func lay(rec *record.Record, setup rehearse.Setup, log *logfile.Log, o alongside
 }
 
 // write writes the files that the flags name, in their order.
-func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongside.Pair, plan *setpoints.Table) error {
+func (c runCommand) write(in units.System, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair,
+	plan *setpoints.Table) error {
 	table := func(w io.Writer) error { return signals.WriteTable(w, rec, robotFiles(setup)) }
 	log := func(w io.Writer) error { return logfile.WriteSimulated(w, rec, setup.Entrants[0].Robot) }
 	for _, output := range []struct {
@@ -168,8 +170,8 @@ func (c runCommand) write(setup rehearse.Setup, rec *record.Record, pair *alongs
 		write func(path string) error
 	}{
 		{c.Record, func(path string) error { return atomicfile.Write(path, rec.Write) }},
-		{c.Picture, func(path string) error { return drawRecord(path, setup, rec, pair, plan) }},
-		{c.Report, func(path string) error { return reportRecord(path, setup, rec, pair) }},
+		{c.Picture, func(path string) error { return drawRecord(in, path, setup, rec, pair, plan) }},
+		{c.Report, func(path string) error { return reportRecord(in, path, setup, rec, pair) }},
 		{c.CSV, func(path string) error { return atomicfile.Write(path, table) }},
 		{c.LogAs, func(path string) error { return atomicfile.Write(path, log) }},
 		{c.output(), func(path string) error { return writeSetpoints(path, plan) }},

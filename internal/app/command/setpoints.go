@@ -134,7 +134,7 @@ func (c showCommand) showPlan(s streams) error {
 	if err != nil {
 		return err
 	}
-	return s.tell(report.Setpoints(t, filepath.Base(c.Thing)), c.JSON)
+	return s.tell(report.Setpoints(s.units, t, filepath.Base(c.Thing)), c.JSON)
 }
 
 // readPlan reads a table of setpoints that the command line names.

@@ -207,7 +207,7 @@ func (c showCommand) showRoutine(s streams) error {
 	if err != nil {
 		return err
 	}
-	return report.Routine(program, start, field, robot).Text(s.out)
+	return report.Routine(s.units, program, start, field, robot).Text(s.out)
 }
 
 func (c showCommand) showRobot(s streams) error {
@@ -216,7 +216,7 @@ func (c showCommand) showRobot(s streams) error {
 		return err
 	}
 	if c.Picture != "" {
-		if err := drawRobot(c.Picture, robot); err != nil {
+		if err := drawRobot(s.units, c.Picture, robot); err != nil {
 			return err
 		}
 	}
@@ -227,7 +227,7 @@ func (c showCommand) showRobot(s streams) error {
 	if err != nil {
 		return err
 	}
-	return report.Robot(robot, field).Text(s.out)
+	return report.Robot(s.units, robot, field).Text(s.out)
 }
 
 func (c showCommand) showField(s streams) error {
@@ -236,11 +236,11 @@ func (c showCommand) showField(s streams) error {
 		return err
 	}
 	if c.Picture != "" {
-		if err := drawField(c.Picture, field); err != nil {
+		if err := drawField(s.units, c.Picture, field); err != nil {
 			return err
 		}
 	}
-	return report.Field(field).Text(s.out)
+	return report.Field(s.units, field).Text(s.out)
 }
 
 // fieldOf is the field that a robot is looked at on: the one that `run` takes for a routine beside the robot's file, or

@@ -18,7 +18,7 @@ func (c showCommand) showLog(s streams) error {
 	if err != nil {
 		return err
 	}
-	return s.tell(report.Log(logfile.Describe(log)), c.JSON)
+	return s.tell(report.Log(s.units, logfile.Describe(log)), c.JSON)
 }
 
 // openLog reads a log, its columns as the flag says.

@@ -28,7 +28,7 @@ func (c showCommand) showRecord(ctx context.Context, s streams) error {
 			return err
 		}
 	}
-	told, err := report.Rehearsal(rec, nil)
+	told, err := report.Rehearsal(s.units, rec, nil)
 	if err != nil {
 		return err
 	}
@@ -42,9 +42,9 @@ func (c showCommand) drawShown(ctx context.Context, s streams, rec *record.Recor
 		return fmt.Errorf("%s: %w", c.Thing, err)
 	}
 	if c.Picture != "" {
-		if err := drawRecord(c.Picture, setup, rec, nil, nil); err != nil {
+		if err := drawRecord(s.units, c.Picture, setup, rec, nil, nil); err != nil {
 			return err
 		}
 	}
-	return c.showFlags.write(ctx, s, sceneInput(setup, rec, nil))
+	return c.showFlags.write(ctx, s, sceneInput(s.units, setup, rec, nil))
 }

@@ -58,7 +58,7 @@ func (c testdriveCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	told := report.TestDrives(plan)
+	told := report.TestDrives(s.units, plan)
 	if err := c.write(plan, told); err != nil {
 		return err
 	}
@@ -69,7 +69,7 @@ func (c testdriveCommand) Run(ctx context.Context, s streams) error {
 		}
 	}
 	told.Foot = fmt.Sprintf("%s\nwrote %s\nBefore you drive read %s: blocks first, a person at the switch.\n"+
-		"Next: chalkfield run %s --robot %s", plan.Tipping(), c.Out, filepath.Join(c.Out, "README.md"),
+		"Next: chalkfield run %s --robot %s", s.units.Retold(plan.Tipping()), c.Out, filepath.Join(c.Out, "README.md"),
 		filepath.Join(c.Out, plan.First()+".lua"), c.Robot)
 	return told.Text(s.out)
 }
@@ -122,7 +122,7 @@ func (c testdriveCommand) write(plan *testdrive.Plan, told *report.Document) err
 	}
 	add("field.toml", plan.FieldFile())
 	var page, drawn strings.Builder
-	err := picture.WriteSVG(&drawn, picture.Drives(plan, drivesWidth), drivesWidth)
+	err := picture.WriteSVG(&drawn, picture.Drives(told.In, plan, drivesWidth), drivesWidth)
 	if err == nil {
 		err = told.Markdown(&page, drivesPicture, "The drives in the room")
 	}

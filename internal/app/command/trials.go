@@ -69,7 +69,7 @@ func (f *studyFlags) tell(s streams, file *results.File, field *fields.Field) er
 	if h.Shard != results.Whole && (h.Kind != results.Trials || due == 0) { // a part has halves of pairs, thin points
 		return s.tell(report.Part(h.Shard, file.Have(), due), f.JSON)
 	}
-	what, err := report.Study(file)
+	what, err := report.Study(s.units, file)
 	if err != nil {
 		return err
 	}

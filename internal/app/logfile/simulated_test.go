@@ -15,6 +15,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -77,7 +78,7 @@ func readings(t testing.TB, late int) []reading {
 	}
 	for _, e := range rec.Events {
 		if e.Kind == record.Failure || e.Kind == record.Contact {
-			t.Fatalf("the test drives: %s", e.Sentence())
+			t.Fatalf("the test drives: %s", e.Sentence(units.Metric))
 		}
 	}
 	return readingsOf(rec, late)

@@ -11,6 +11,7 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -67,7 +68,7 @@ func fingerprint(tb testing.TB, s Setup) string {
 
 func find(rec *record.Record, kind record.Kind, text string) (record.Event, bool) {
 	for _, e := range rec.Events {
-		if e.Kind == kind && strings.Contains(e.Sentence(), text) {
+		if e.Kind == kind && strings.Contains(e.Sentence(units.Metric), text) {
 			return e, true
 		}
 	}

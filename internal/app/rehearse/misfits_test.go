@@ -11,6 +11,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -39,8 +40,8 @@ func trial(t *testing.T, heading int, body string, tune func(*robot.Robot)) *rec
 func said(r *record.Record, kind record.Kind, part string) string {
 	var texts []string
 	for _, e := range r.Events {
-		if e.Kind == kind && strings.Contains(e.What+" "+e.Sentence(), part) {
-			texts = append(texts, e.Sentence())
+		if e.Kind == kind && strings.Contains(e.What+" "+e.Sentence(units.Metric), part) {
+			texts = append(texts, e.Sentence(units.Metric))
 		}
 	}
 	return strings.Join(texts, "\n")

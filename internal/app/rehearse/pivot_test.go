@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -51,7 +52,7 @@ func TestTurnsAboutAnAxleEndWithTheirPlans(t *testing.T) {
 			continue
 		}
 		if turns++; e.Reason != record.Arrived || e.Overshoot > 0.01 || e.Settle > 0.05 {
-			t.Errorf("%s: %.4f rad too far, %.2f s after its plan", e.Sentence(), e.Overshoot, e.Settle)
+			t.Errorf("%s: %.4f rad too far, %.2f s after its plan", e.Sentence(units.Metric), e.Overshoot, e.Settle)
 		}
 	}
 	if turns != 2 {

@@ -5,6 +5,7 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/scripting"
 )
 
@@ -38,7 +39,7 @@ func TestEveryEmbeddedRoutineDoesWhatItShows(t *testing.T) {
 			rec := rehearsed(t, setup)
 			for _, kind := range []record.Kind{record.Failure, record.Foul, record.Jammed} {
 				if e, happened := find(rec, kind, ""); happened {
-					t.Errorf("%s: %s", kind, e.Sentence())
+					t.Errorf("%s: %s", kind, e.Sentence(units.Metric))
 				}
 			}
 			counts := map[string]float64{}

@@ -12,6 +12,7 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -69,7 +70,7 @@ func TestDefaultLimitsTipNoRobot(t *testing.T) {
 			case record.Failure:
 				t.Fatal(e.Message())
 			case record.Tips:
-				t.Errorf("at %.2f s it %s", e.T, e.Sentence())
+				t.Errorf("at %.2f s it %s", e.T, e.Sentence(units.Metric))
 			}
 		}
 	})

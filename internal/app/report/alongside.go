@@ -7,29 +7,30 @@ import (
 
 	"chalkfield/internal/app/alongside"
 	"chalkfield/internal/app/logfile"
+	"chalkfield/internal/base/units"
 )
 
 // AddLog adds to a rehearsal's document how a log of the real robot lies beside it.
 func (d *Document) AddLog(p *alongside.Pair) {
 	d.with(func(a *Account) { a.Log = p })
-	d.Sections = append(d.Sections, besides(p)...)
+	d.Sections = append(d.Sections, besides(d.In, p)...)
 }
 
 // besides tells of a log beside a rehearsal: where it was laid, where it departs, how its signals differ.
-func besides(p *alongside.Pair) []Section {
+func besides(in units.System, p *alongside.Pair) []Section {
 	s := Section{Title: "Beside the log " + p.Log, Lines: []string{clockWords(p), comparedWords(p)}}
 	for _, note := range p.Notes {
-		s.Lines = append(s.Lines, "Note: "+note+".")
+		s.Lines = append(s.Lines, "Note: "+in.Retold(note)+".")
 	}
-	s.Lines = append(s.Lines, "It "+Departure(p), Farthest(p)+fmt.Sprintf(" At the end (%.2f s): %s.", p.End.T,
-		gapWords(p.End, false)))
+	s.Lines = append(s.Lines, "It "+Departure(in, p), Farthest(in, p)+fmt.Sprintf(" At the end (%.2f s): %s.", p.End.T,
+		gapWords(in, p.End, false)))
 	if p.Turned != nil {
 		s.Lines = append(s.Lines, fmt.Sprintf("Turned most from it: %s at %.2f s.", turnWords(*p.Turned.Heading),
 			p.Turned.T))
 	}
 	t := &Table{Columns: heads("signal", "#log less rehearsal, mean", "#rms", "#rms of the rehearsal")}
 	for _, signal := range p.Signals {
-		form := formOf(signal.Unit)
+		form := formOf(in, signal.Unit)
 		t.Add(signal.Name, form.words("%+.*f", signal.Mean), form.words("%.*f", signal.RMS), form.words("%.*f", signal.Of))
 	}
 	return []Section{s, {Title: "Signals of the log", Table: t}}
@@ -61,11 +62,13 @@ func comparedWords(p *alongside.Pair) string {
 }
 
 // Farthest says where a log is farthest from its rehearsal.
-func Farthest(p *alongside.Pair) string { return "Farthest: " + gapWords(p.Farthest, true) + "." }
+func Farthest(in units.System, p *alongside.Pair) string {
+	return "Farthest: " + gapWords(in, p.Farthest, true) + "."
+}
 
 // Departure says of a log where it first leaves its rehearsal, and when that began.
-func Departure(p *alongside.Pair) string {
-	place, turn := logfile.Figures(1000*p.Within.Place), logfile.Figures(degrees(p.Within.Heading))
+func Departure(in units.System, p *alongside.Pair) string {
+	place, turn := limitWords(in, p.Within.Place), logfile.Figures(degrees(p.Within.Heading))
 	d := p.Departs
 	if d == nil {
 		if p.Farthest.Place > p.Within.Place || p.Turned != nil && math.Abs(*p.Turned.Heading) > p.Within.Heading {
@@ -73,10 +76,10 @@ func Departure(p *alongside.Pair) string {
 		} else {
 			turn += " deg."
 		}
-		return "stays within " + place + " mm and " + turn
+		return "stays within " + place + " and " + turn
 	}
-	line := fmt.Sprintf("departs by more than %s mm or %s deg at %.2f s, %s: %s.", place, turn, d.T, standWords(d.Stand),
-		gapWords(d.Gap, false))
+	line := fmt.Sprintf("departs by more than %s or %s deg at %.2f s, %s: %s.", place, turn, d.T, standWords(d.Stand),
+		gapWords(in, d.Gap, false))
 	if d.Begun < d.T {
 		line += fmt.Sprintf(" That began at %.2f s, %s.", d.Begun, standWords(d.BegunStand))
 	}
@@ -93,8 +96,13 @@ func standWords(s alongside.Stand) string {
 	return fmt.Sprintf("at %s:%d", s.File, s.Line)
 }
 
+// limitWords is a limit as its file has it, but in a person's units: "50 mm", "1.97 in".
+func limitWords(in units.System, place float64) string {
+	return in.Retold(logfile.Figures(1000*place) + " mm")
+}
+
 // gapWords is "52 mm (48 mm behind, 20 mm to the left) and 1.2 deg to the right at 3.42 s".
-func gapWords(g alongside.Gap, when bool) string {
+func gapWords(in units.System, g alongside.Gap, when bool) string {
 	along, aside := "ahead", "to the left"
 	if g.Ahead < 0 {
 		along = "behind"
@@ -102,8 +110,7 @@ func gapWords(g alongside.Gap, when bool) string {
 	if g.Left < 0 {
 		aside = "to the right"
 	}
-	words := fmt.Sprintf("%.0f mm (%.0f mm %s, %.0f mm %s)", 1000*g.Place, 1000*math.Abs(g.Ahead), along,
-		1000*math.Abs(g.Left), aside)
+	words := in.Sprintf("%.0f mm (%.0f mm %s, %.0f mm %s)", g.Place, math.Abs(g.Ahead), along, math.Abs(g.Left), aside)
 	if g.Heading != nil {
 		words += " and " + turnWords(*g.Heading)
 	}
@@ -128,10 +135,11 @@ type signalForm struct {
 	decimals int
 }
 
-func formOf(si string) signalForm {
+func formOf(in units.System, si string) signalForm {
 	switch si {
 	case "m/s":
-		return signalForm{"mm/s", 1000, 0}
+		shown := in.Shown("mm/s")
+		return signalForm{shown.Name, 1000 * shown.Times, shown.Decimals(0)}
 	case "rad/s":
 		return signalForm{"deg/s", degrees(1), 1}
 	}

@@ -2,7 +2,7 @@
 // is built once, as a Document; a terminal's text and JSON are set here, pages and pictures in render.
 package report
 
-import "fmt"
+import "chalkfield/internal/base/units"
 
 // Document is everything that is told about one thing, in order.
 type Document struct {
@@ -15,6 +15,8 @@ type Document struct {
 	Foot     string // the last line in a terminal
 	Inputs   *Table // of a page: what it was made from
 	Data     any    // all of it for machines
+
+	In units.System // of the quantities in it
 }
 
 // Section is a title with lines and a table. What has no title a page says first.
@@ -36,6 +38,8 @@ type Table struct {
 	Most       int    // rows in a terminal; 0: all
 	Rest       string // said there instead of the others
 	OnlyMarked bool   // there are so many rows that a page has only those with a mark
+
+	in units.System // of the quantities of its facts
 }
 
 // Look is how a table stands in a terminal. Pages name the columns of all.
@@ -162,13 +166,13 @@ func (r *Row) Below() []string {
 }
 
 // facts is a table of names and what they are.
-func facts() *Table {
-	return &Table{Look: Plain, Columns: []Column{{Width: len("Odometry")}, {}}}
+func facts(in units.System) *Table {
+	return &Table{Look: Plain, Columns: []Column{{Width: len("Odometry")}, {}}, in: in}
 }
 
 // fact adds one. Without a name it goes on with the one before.
 func (t *Table) fact(name, form string, args ...any) *Row {
-	return t.Add(name, fmt.Sprintf(form, args...))
+	return t.Add(name, t.in.Sprintf(form, args...))
 }
 
 // bar is a cell with one bar from the left edge.

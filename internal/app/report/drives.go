@@ -11,15 +11,18 @@ import (
 )
 
 // drives is what is told of test drives.
-type drives struct{ *testdrive.Plan }
+type drives struct {
+	*testdrive.Plan
+	in units.System
+}
 
 // TestDrives lists the drives for a terminal; its page, which goes to the robot on paper, says how to drive and what to
 // measure.
-func TestDrives(plan *testdrive.Plan) *Document {
-	p := drives{plan}
-	return &Document{Title: plan.Title(),
+func TestDrives(in units.System, plan *testdrive.Plan) *Document {
+	p := drives{plan, in}
+	return &Document{In: in, Title: plan.Title(),
 		Head: []string{fmt.Sprintf("%s for %s, in a room of %s", units.Counted(len(p.Drives), "test drive"),
-			plan.Robot.Title, p.Room)},
+			plan.Robot.Title, p.Room.In(in))},
 		Sections: []Section{p.listed(), p.cautions(), p.setUp(), p.table(), p.playing(), p.logging(), p.measuring(),
 			p.rehearsed()},
 		Inputs: inputsOfRobot(record.File{Name: plan.Robot.Name, Title: plan.Robot.Title, SHA256: plan.Robot.SHA256},
@@ -30,13 +33,18 @@ func (p drives) listed() Section {
 	t := &Table{Look: Plain, Columns: make([]Column, 5)}
 	for _, d := range p.Drives {
 		t.Add(d.Name, d.Title, fmt.Sprintf("%.1f s", d.Table.Seconds()), fmt.Sprintf("up to %.1f V", d.Table.Most()),
-			fmt.Sprintf("from %.0f, %.0f mm", d.Start.X*1000, d.Start.Y*1000))
+			"from "+p.start(d))
 	}
 	out := Section{Table: t, On: InTerminal}
 	for _, why := range p.Left {
-		out.Below = append(out.Below, "left out: "+why)
+		out.Below = append(out.Below, "left out: "+p.in.Retold(why))
 	}
 	return out
+}
+
+// start is where a drive begins.
+func (p drives) start(d testdrive.Drive) string {
+	return fmt.Sprintf("%s, %s %s", p.in.Number("%.0f mm", d.Start.X), p.in.Number("%.0f mm", d.Start.Y), p.in.Name("mm"))
 }
 
 func (p drives) cautions() Section {
@@ -46,7 +54,7 @@ func (p drives) cautions() Section {
 		"A person at the disable switch who does nothing else. Eye protection on. Nobody in the room's rectangle.",
 		"Air released before hands go in; nothing on board that can fall off.",
 		"Put the program's stop button into the loop that plays the table. "+p.slowFirst(),
-		p.Tipping(),
+		p.in.Retold(p.Tipping()),
 		"The drives were rehearsed with a model of your robot. If one goes another way than drawn, stop, and look for the "+
 			"reason first: sides swapped, a sign, percent for volts.",
 	)}
@@ -64,10 +72,10 @@ func (p drives) setUp() Section {
 	s := Section{Title: "Set up", On: OnPage, Lines: []string{
 		fmt.Sprintf("Tape a rectangle of %s on the floor that you play on, flat, clean and dry. Its lower left corner "+
 			"is (0, 0); x runs along the longer side, y to its left.",
-			p.Room),
-		fmt.Sprintf("For each drive mark the place below. It is that of %s, of %.0f mm x "+
+			p.Room.In(p.in)),
+		p.in.Sprintf("For each drive mark the place below. It is that of %s, of %.0f mm x "+
 			"%.0f mm: a cross on the floor, and two strips along the robot's left side and rear, so that you find it again. "+
-			"The robot looks along x.", p.point(), c.Length*1000, c.Width*1000),
+			"The robot looks along x.", p.point(), c.Length, c.Width),
 		"Battery charged; change it when its volts at rest have fallen by 3 %. Let the motors cool between drives.",
 	}}
 	var parts []string
@@ -93,12 +101,12 @@ func (p drives) table() Section {
 			rest = " (motors set to coast)"
 		}
 		t.Add(strings.Join(d.Logs, ", "), d.Title+rest, d.For,
-			fmt.Sprintf("%.0f, %.0f mm", d.Start.X*1000, d.Start.Y*1000),
-			fmt.Sprintf("%.2f m x %.2f m", high.X-low.X, high.Y-low.Y), fmt.Sprintf("%.1f s", d.Table.Seconds()),
+			p.start(d),
+			p.in.Sprintf("%.2f m x %.2f m", high.X-low.X, high.Y-low.Y), fmt.Sprintf("%.1f s", d.Table.Seconds()),
 			fmt.Sprintf("%.1f V", d.Table.Most()))
 	}
 	for _, left := range p.Left {
-		s.Lines = append(s.Lines, "Left out: "+left+".")
+		s.Lines = append(s.Lines, "Left out: "+p.in.Retold(left)+".")
 	}
 	return s
 }
@@ -122,7 +130,7 @@ func (p drives) logging() Section {
 	t := &Table{Look: List, Columns: heads("column", "what")}
 	t.Add("`time s`", "the robot's clock, to the millisecond")
 	t.Add("`left V`, `right V`", "the volts given to each side, ahead positive")
-	t.Add("`left travel mm`, `right travel mm`", "each side's encoder (or `turn`, `deg`, `ticks` of the wheel)")
+	t.Add(fmt.Sprintf("`left travel %[1]s`, `right travel %[1]s`", p.in.Name("mm")), "each side's encoder (or `turn`, `deg`, `ticks` of the wheel)")
 	t.Add("`heading deg`", "the inertial sensor, a turn to the left positive")
 	t.Add("`battery V`", "at its terminals")
 	t.Add("`left A`, `right A`", "the current of each side, if your motor controllers tell it")
@@ -130,7 +138,7 @@ func (p drives) logging() Section {
 		if part.Lift != nil {
 			unit := "deg"
 			if part.Lift.Elevator {
-				unit = "mm"
+				unit = p.in.Name("mm")
 			}
 			t.Add(fmt.Sprintf("`%s V`, `%s %s`", part.Name, part.Name, unit), "volts given, and where its sensor says it is")
 		}
@@ -144,23 +152,24 @@ func (p drives) logging() Section {
 
 func (p drives) measuring() Section {
 	const blank = "............"
+	length, mass := blank+" "+p.in.Name("mm"), blank+" "+p.in.Name("kg")
 	t := &Table{Look: List, Columns: heads("when", "measure", "result")}
-	t.Add("before all", "weigh the robot, battery in", blank+" kg")
+	t.Add("before all", "weigh the robot, battery in", mass)
 	t.Add("before and after each", "battery volts at rest", blank+" V")
 	for _, d := range p.Drives {
 		switch {
 		case d.Name == "ramp" || d.Name == "step_brake":
-			t.Add("`"+d.Name+"`", "where it stands at the end: x and y of "+p.point(), blank+" mm")
+			t.Add("`"+d.Name+"`", "where it stands at the end: x and y of "+p.point(), length)
 		case strings.HasPrefix(d.Name, "square"):
 			t.Add("`"+d.Name+"`", "x, y and heading at the end, against the start: twice at least, five times is good",
-				blank+" mm, "+blank+" deg")
+				length+", "+blank+" deg")
 		case len(d.Logs) > 2:
 			for _, log := range d.Logs {
 				t.Add("`"+log+"`", "x, y and heading at the end; start again from the same marks",
-					blank+" mm, "+blank+" deg")
+					length+", "+blank+" deg")
 			}
 		case strings.HasPrefix(d.Name, "move_"):
-			t.Add("`"+d.Logs[1]+"`", "weigh the load, then fix it to the end", blank+" kg")
+			t.Add("`"+d.Logs[1]+"`", "weigh the load, then fix it to the end", mass)
 		}
 	}
 	return Section{Title: "Tape and scale", On: OnPage, Table: t, Lines: []string{p.headingByTape()}}
@@ -172,8 +181,8 @@ func (p drives) headingByTape() string {
 			"room. The difference of their distances from the room's long side, over how far they are apart, is the " +
 			"heading's sine."
 	}
-	return fmt.Sprintf("Heading by tape: the distances of the front left and the rear left corner from the room's long "+
-		"side; their difference over %.0f mm is the heading's sine.", p.Robot.Chassis.Length*1000)
+	return p.in.Sprintf("Heading by tape: the distances of the front left and the rear left corner from the room's long "+
+		"side; their difference over %.0f mm is the heading's sine.", p.Robot.Chassis.Length)
 }
 
 // point is where a robot is said to be.
@@ -186,8 +195,8 @@ func (p drives) point() string {
 
 func (p drives) rehearsed() Section {
 	return Section{Title: "How these were made", On: OnPage, Lines: append([]string{
-		fmt.Sprintf("From %s, rehearsed on a bare floor with the robot as its file has it and with eight that go farthest "+
+		p.in.Sprintf("From %s, rehearsed on a bare floor with the robot as its file has it and with eight that go farthest "+
 			"of those that it may really be. The drives are as large as leaves %.0f mm free on every side, and all wheels "+
-			"bearing, for all of them. What was not taken for known:", p.Robot.Name, testdrive.Margin*1000),
-	}, points(testdrive.Scales(p.Robot)...)...)}
+			"bearing, for all of them. What was not taken for known:", p.Robot.Name, testdrive.Margin),
+	}, points(retold(p.in, testdrive.Scales(p.Robot))...)...)}
 }

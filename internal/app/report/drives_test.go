@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/internal/app/testdrive"
 	"chalkfield/internal/base/property"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -24,7 +25,7 @@ func drivesPage(t *testing.T, name string, height float64) string {
 		t.Fatal(err)
 	}
 	var page strings.Builder
-	if err := TestDrives(plan).Markdown(&page, "drives.svg", "The drives"); err != nil {
+	if err := TestDrives(units.Metric, plan).Markdown(&page, "drives.svg", "The drives"); err != nil {
 		t.Fatal(err)
 	}
 	return page.String()

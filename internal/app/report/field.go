@@ -10,11 +10,11 @@ import (
 )
 
 // Field says what a field file means, rule by rule.
-func Field(f *fields.Field) *Document {
-	t, play := facts(), facts()
+func Field(in units.System, f *fields.Field) *Document {
+	t, play := facts(in), facts(in)
 	low, high := f.Floor.Bounds()
 	t.fact("Floor", "%.2f m x %.2f m, %d corners, %.2f m^2, tile %.0f mm, symmetry: %s",
-		high.X-low.X, high.Y-low.Y, len(f.Floor), f.Floor.Area(), f.Tile*1000, f.Symmetry)
+		high.X-low.X, high.Y-low.Y, len(f.Floor), f.Floor.Area(), f.Tile, f.Symmetry)
 	t.fact("Surface", "grip %.2f of the tyres' values; walls: friction %.2f, restitution %.2f; in a contact "+
 		"both surfaces' values are multiplied", f.Surface.Grip, f.Surface.WallFriction, f.Surface.WallRestitution)
 	for _, s := range f.Sides {
@@ -26,7 +26,7 @@ func Field(f *fields.Field) *Document {
 	t.things(f)
 	play.play(f)
 	return &Document{Title: f.Title, Head: append([]string{heading(f.Title, f.Name)}, lines(f.About)...),
-		Sections: []Section{{Table: t}, places(f), {Table: play}}}
+		Sections: []Section{{Table: t}, places(in, f), {Table: play}}}
 }
 
 // things says how many pieces and goals of each kind there are, and what they are like.
@@ -38,7 +38,7 @@ func (t *Table) things(f *fields.Field) {
 				n++
 			}
 		}
-		t.fact("Piece", "%d x %s: %s, %.3g kg", n, kind.Name, across(kind), kind.Mass)
+		t.fact("Piece", "%d x %s: %s, %.3g kg", n, kind.Name, across(t.in, kind), kind.Mass)
 	}
 	for i, kind := range f.GoalKinds {
 		n := 0
@@ -47,7 +47,7 @@ func (t *Table) things(f *fields.Field) {
 				n++
 			}
 		}
-		how := fmt.Sprintf("pushable, %.3g kg", kind.Mass)
+		how := t.in.Sprintf("pushable, %.3g kg", kind.Mass)
 		if kind.Fixed {
 			how = "fixed"
 		}
@@ -66,11 +66,11 @@ func (t *Table) things(f *fields.Field) {
 }
 
 // across is a piece's size as the file gives it: of a polygon, twice the way from the centre to a flat.
-func across(kind fields.PieceKind) string {
+func across(in units.System, kind fields.PieceKind) string {
 	if kind.Corners == 0 {
-		return fmt.Sprintf("%.0f mm across", 2000*kind.Radius)
+		return in.Sprintf("%.0f mm across", 2*kind.Radius)
 	}
-	return fmt.Sprintf("%.0f mm across the flats, %d corners", 2000*kind.Radius*math.Cos(math.Pi/float64(kind.Corners)),
+	return in.Sprintf("%.0f mm across the flats, %d corners", 2*kind.Radius*math.Cos(math.Pi/float64(kind.Corners)),
 		kind.Corners)
 }
 

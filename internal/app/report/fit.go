@@ -43,6 +43,7 @@ type fitted struct {
 	Written  bool       `json:"written"`
 
 	file *NewFile
+	in   units.System
 }
 
 // headline is the first sentence in numbers: what over half the way of all drives the error of speed is below, as a
@@ -54,14 +55,14 @@ type headline struct {
 }
 
 // Fit tells what logs say of a robot, and what of it is written.
-func Fit(r *fit.Result, file *NewFile) *Document {
-	f := fitted{r, nil, file.Notes, file.Changes, file.Path, file.Written(), file}
+func Fit(in units.System, r *fit.Result, file *NewFile) *Document {
+	f := fitted{r, nil, file.Notes, file.Changes, file.Path, file.Written(), file, in}
 	if before, heldOut := f.medians(func(e fit.Errors) float64 { return e.Speed }); heldOut == heldOut {
 		f.Headline = &headline{before, heldOut, f.noise()}
 	}
 	title := strings.Join(strings.Fields(r.Robot), " ") // it may have several lines
-	d := &Document{Title: title + ": what its logs say", Foot: Model, Data: f,
-		Notes: append(endless(file.Notes), endless(r.Warnings)...),
+	d := &Document{In: in, Title: title + ": what its logs say", Foot: Model, Data: f,
+		Notes: retold(in, append(endless(file.Notes), endless(r.Warnings)...)),
 		Head: []string{fmt.Sprintf("%s fitted to %s: %s, %.0f s of driving", title, units.Counted(len(r.Logs), "log"),
 			units.Counted(len(r.Drives), "drive"), r.Seconds)},
 		Inputs: f.inputs()}
@@ -70,7 +71,7 @@ func Fit(r *fit.Result, file *NewFile) *Document {
 	}
 	d.Sections = []Section{f.seen()}
 	if len(r.Findings) > 0 {
-		d.Sections = append(d.Sections, Section{Title: "In words", Lines: r.Findings})
+		d.Sections = append(d.Sections, Section{Title: "In words", Lines: retold(in, r.Findings)})
 	}
 	d.Sections = append(d.Sections, f.parameters(), f.drives())
 	if len(r.Unclear) > 0 {
@@ -271,11 +272,12 @@ var errorsOf = []struct {
 	name  string
 	of    func(d *fit.Drive, e fit.Errors) float64
 	times float64
+	unit  string // metric, where a person may have another
 }{
-	{"speed %", func(_ *fit.Drive, e fit.Errors) float64 { return e.Speed }, 100},
-	{"end mm", func(_ *fit.Drive, e fit.Errors) float64 { return orNone(e.End) }, 1000},
-	{"end, % of the way", func(d *fit.Drive, e fit.Errors) float64 { return orNone(e.End) / d.Way }, 100},
-	{"heading deg", func(_ *fit.Drive, e fit.Errors) float64 { return orNone(e.Heading) }, 180 / math.Pi},
+	{"speed %", func(_ *fit.Drive, e fit.Errors) float64 { return e.Speed }, 100, ""},
+	{"end", func(_ *fit.Drive, e fit.Errors) float64 { return orNone(e.End) }, 1000, "mm"},
+	{"end, % of the way", func(d *fit.Drive, e fit.Errors) float64 { return orNone(e.End) / d.Way }, 100, ""},
+	{"heading deg", func(_ *fit.Drive, e fit.Errors) float64 { return orNone(e.Heading) }, 180 / math.Pi, ""},
 }
 
 func orNone(x *float64) float64 {
@@ -290,12 +292,16 @@ func (f fitted) drives() Section {
 	t := &Table{Columns: heads("log", "drive", "#way")}
 	for i := range f.Drives {
 		d := &f.Drives[i]
-		t.Add(d.Log, fmt.Sprintf("%s, %.1f to %.1f s", d.What, d.From, d.To), fmt.Sprintf("%.0f mm", d.Way*1000))
+		t.Add(d.Log, fmt.Sprintf("%s, %.1f to %.1f s", d.What, d.From, d.To), f.in.Sprintf("%.0f mm", d.Way))
 	}
 	if len(f.Drives) > 1 {
 		t.Add("", "half of the way is below", "").Total = true
 	}
 	for _, e := range errorsOf {
+		if e.unit != "" {
+			shown := f.in.Shown(e.unit)
+			e.name, e.times = e.name+" "+shown.Name, e.times*shown.Times
+		}
 		var all [3][]float64
 		for i := range f.Drives {
 			d := &f.Drives[i]

@@ -10,18 +10,18 @@ import (
 )
 
 // Log tells what is in a log of a real robot, and what is odd about it.
-func Log(d logfile.Description) *Document {
+func Log(in units.System, d logfile.Description) *Document {
 	late := "cannot be told: " + d.Why
 	if d.Latency != nil {
 		late = fmt.Sprintf("motion follows the volts %s ms late (%s; correlation %.3f)",
 			logfile.Figures(math.Round(d.Latency.Seconds*1000)+0), d.Latency.From, d.Latency.Correlation) // + 0: no "-0"
 	}
-	out := &Document{Title: d.File, Data: d, Sections: []Section{columnsOf(d), timeOf(d),
-		{Title: "Latency", Lines: []string{late}}, drivesOf(d)},
+	out := &Document{In: in, Title: d.File, Data: d, Sections: []Section{columnsOf(d), timeOf(d),
+		{Title: "Latency", Lines: []string{late}}, drivesOf(in, d)},
 		Head: []string{fmt.Sprintf("%s: a log of %s, %s, %s Hz, parted by %s", d.File, logfile.Seconds(d.Seconds),
 			units.Counted(d.Rows, "row"), logfile.Figures(d.Rate), d.Notation)}}
 	out.items("At rest", restOf(d))
-	return out.items("Assumed", d.Assumed).items("Suspicious", d.Suspicious)
+	return out.items("Assumed", d.Assumed).items("Suspicious", retold(in, d.Suspicious))
 }
 
 // items adds a section with a line each, if there are any.
@@ -70,7 +70,7 @@ func timeOf(d logfile.Description) Section {
 	return Section{Title: "Time", Lines: list}
 }
 
-func drivesOf(d logfile.Description) Section {
+func drivesOf(in units.System, d logfile.Description) Section {
 	s := Section{Title: "Drives"}
 	if len(d.Drives) == 0 {
 		s.Lines = []string{"none: nothing moves, and no volts are given"}
@@ -84,8 +84,8 @@ func drivesOf(d logfile.Description) Section {
 		Rest: "and " + units.Counted(len(d.Drives)-itemsListed, "drive") + " more"}
 	for _, drive := range d.Drives {
 		s.Table.Add(fmt.Sprintf("%.2f s", drive.From), fmt.Sprintf("%.2f s", drive.To), drive.What,
-			inWhole(drive.Top, 100, 0.01, ""), inWhole(drive.Way, 1000, 1, " mm"), inWhole(drive.Turn, 180/math.Pi, 1, " deg"),
-			inWhole(drive.Speed, 1000, 1, " mm/s"))
+			inWhole(drive.Top, 100, 0.01, ""), inUnits(in, drive.Way, "mm"), inWhole(drive.Turn, 180/math.Pi, 1, " deg"),
+			inUnits(in, drive.Speed, "mm/s"))
 	}
 	return s
 }
@@ -101,6 +101,23 @@ func restOf(d logfile.Description) (list []string) {
 			logfile.Seconds(d.AtRest.To)))
 	}
 	return list
+}
+
+// inUnits is a value to a whole metric unit, or as closely; a dash for none.
+func inUnits(in units.System, x *float64, unit string) string {
+	if x == nil {
+		return "-"
+	}
+	return in.Text(*x, unit, 0)
+}
+
+// retold are sentences in a person's units.
+func retold(in units.System, sentences []string) []string {
+	var out []string
+	for _, s := range sentences {
+		out = append(out, in.Retold(s))
+	}
+	return out
 }
 
 // inWhole is a value as a whole number of times, each of which is worth so much of the unit; a dash for none.

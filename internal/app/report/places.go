@@ -10,26 +10,30 @@ import (
 	"chalkfield/internal/base/units"
 )
 
-// places says where everything is laid out, in the millimetres and degrees of routines.
-func places(f *fields.Field) Section {
-	t := facts()
+// places says where everything is laid out, in metric units in the millimetres and degrees of routines.
+func places(in units.System, f *fields.Field) Section {
+	t := facts(in)
 	for _, z := range f.Zones {
-		t.fact("Zone", "%s (%s), %s: corners %s", z.Name, z.Kind, ownerName(f, z.Side), corners(z.Shape))
+		t.fact("Zone", "%s (%s), %s: corners %s", z.Name, z.Kind, ownerName(f, z.Side), corners(in, z.Shape))
 	}
 	for _, l := range f.Lines {
-		t.fact("Line", "%s: from %s to %s", l.Name, spot(l.A), spot(l.B))
+		t.fact("Line", "%s: from %s to %s", l.Name, spot(in, l.A), spot(in, l.B))
 	}
 	for _, g := range f.Goals {
-		t.fact("Goal", "%s (%s), %s: %s", g.Name, f.GoalKinds[g.Kind].Name, ownerName(f, g.Side), Place(g.At))
+		t.fact("Goal", "%s (%s), %s: %s", g.Name, f.GoalKinds[g.Kind].Name, ownerName(f, g.Side), placed(in, g.At))
 	}
 	for _, row := range pieceRows(f) {
-		t.fact("Piece", "%s", pieceRow(f, row))
+		t.fact("Piece", "%s", pieceRow(in, f, row))
 	}
 	for _, l := range f.Loads {
-		t.fact("Load", "%s", loadRow(f, l))
+		t.fact("Load", "%s", loadRow(in, f, l))
 	}
-	return Section{Table: t, Lines: []string{
-		"Places in mm, x right and y up, headings in deg counter-clockwise from x, as routines write them"}}
+	line := "Places in mm, x right and y up, headings in deg counter-clockwise from x, as routines write them"
+	if in != units.Metric {
+		line = "Places in " + in.Name("mm") + ", x right and y up, headings in deg counter-clockwise from x; " +
+			"a routine writes 24 * inch for 24"
+	}
+	return Section{Table: t, Lines: []string{line}}
 }
 
 // pieceRows puts together the pieces told on one line: alike, on the floor, and as far from one to the next all along.
@@ -77,7 +81,7 @@ func between(a, b fields.Piece) geom.Vec {
 }
 
 // pieceRow names the pieces of a row, then where each is.
-func pieceRow(f *fields.Field, row []fields.Piece) string {
+func pieceRow(in units.System, f *fields.Field, row []fields.Piece) string {
 	first := row[0]
 	words := namesOf(row)
 	if first.Side >= 0 {
@@ -91,21 +95,21 @@ func pieceRow(f *fields.Field, row []fields.Piece) string {
 	}
 	var places []string
 	for _, p := range row {
-		places = append(places, spot(p.At.At()))
+		places = append(places, spot(in, p.At.At()))
 	}
 	return words + ": " + strings.Join(places, ", ")
 }
 
 // loadRow says what a person puts onto the floor, where, when and how.
-func loadRow(f *fields.Field, l fields.Loader) string {
+func loadRow(in units.System, f *fields.Field, l fields.Loader) string {
 	pieces := fmt.Sprintf("%d x %s", l.Count, f.PieceKinds[l.Kind].Name)
 	if l.Owner >= 0 {
 		pieces += ", " + ownerName(f, l.Owner)
 	}
 	words := fmt.Sprintf("%s, %s: a person puts %s (%s) down at %s", l.Name, ownerName(f, l.Side), pieces,
-		namesOf(f.Pieces[l.First:l.First+l.Count]), spot(l.At.At()))
+		namesOf(f.Pieces[l.First:l.First+l.Count]), spot(in, l.At.At()))
 	if l.Speed > 0 {
-		words += fmt.Sprintf(" with %s towards heading %s", units.Text(l.Speed, "m/s"), whole(degrees(l.At.Heading)))
+		words += fmt.Sprintf(" with %s towards heading %s", in.Retold(units.Text(l.Speed, "m/s")), whole(degrees(l.At.Heading)))
 	}
 	words += fmt.Sprintf(", %s each, where there is room", units.Text(l.Takes, "s"))
 	if len(l.Phases) > 0 {
@@ -134,25 +138,38 @@ func namesOf(row []fields.Piece) string {
 	return words
 }
 
-func corners(shape geom.Polygon) string {
+func corners(in units.System, shape geom.Polygon) string {
 	var list []string
 	for _, v := range shape {
-		list = append(list, spot(v))
+		list = append(list, spot(in, v))
 	}
 	return strings.Join(list, ", ")
 }
 
-// spot is a place in mm: "(950, 450)".
-func spot(v geom.Vec) string { return "(" + whole(v.X*1000) + ", " + whole(v.Y*1000) + ")" }
+// spot is a place without its unit: "(950, 450)".
+func spot(in units.System, v geom.Vec) string {
+	return "(" + in.Figure(v.X, "mm", 0) + ", " + in.Figure(v.Y, "mm", 0) + ")"
+}
 
 // whole is a number to the nearest one, without a minus before zero.
 func whole(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)+0) }
 
-// Place is a place and heading in mm and degrees, the heading above -180 and up to 180: "(600, 450) heading 180".
-func Place(at geom.Pose) string {
+// Place is a place and heading, the heading above -180 and up to 180 deg: "(600, 450) heading 180", as routines have it,
+// or "(23.62, 17.72) in heading 180".
+func Place(in units.System, at geom.Pose) string {
+	if in == units.Metric {
+		return placed(in, at)
+	}
+	return spot(in, at.At()) + " " + in.Name("mm") + turnedTo(at)
+}
+
+// placed is a Place whose unit is said elsewhere.
+func placed(in units.System, at geom.Pose) string { return spot(in, at.At()) + turnedTo(at) }
+
+func turnedTo(at geom.Pose) string {
 	turned := math.Round(degrees(geom.WrapAngle(at.Heading)))
 	if turned == -180 { // rounded from just above
 		turned = 180
 	}
-	return spot(at.At()) + " heading " + whole(turned)
+	return " heading " + whole(turned)
 }

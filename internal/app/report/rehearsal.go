@@ -13,23 +13,23 @@ import (
 
 // Rehearsal tells what a record says: timeline, where each second and each joule went, score sheet, end pose and belief
 // error. marks are the numbers by which a picture calls events, by their index; nil for none.
-func Rehearsal(r *record.Record, marks map[int]int) (*Document, error) {
+func Rehearsal(in units.System, r *record.Record, marks map[int]int) (*Document, error) {
 	s, err := Summarise(r)
 	if err != nil {
 		return nil, err
 	}
-	d := &Document{Data: &Account{Summary: s}, Foot: "fingerprint " + s.Fingerprint,
+	d := &Document{In: in, Data: &Account{Summary: s}, Foot: "fingerprint " + s.Fingerprint,
 		Inputs: inputsOfRun(&r.Header, s.Fingerprint)}
 	d.head(r, s)
-	d.Sections = append(d.Sections, timeline(r, marks))
+	d.Sections = append(d.Sections, timeline(in, r, marks))
 	for i := range s.Robots {
 		d.Sections = append(d.Sections, TimeSpent(r, i))
 	}
-	d.Sections = append(d.Sections, ScoreSheet(r))
+	d.Sections = append(d.Sections, ScoreSheet(in, r))
 	for i := range s.Sheet.Energy {
 		d.Sections = append(d.Sections, EnergySpent(r, i))
 	}
-	d.Sections = append(d.Sections, Section{Title: "End pose", Lines: s.ends()})
+	d.Sections = append(d.Sections, Section{Title: "End pose", Lines: s.ends(in)})
 	return d, nil
 }
 
@@ -69,18 +69,18 @@ func (d *Document) head(r *record.Record, s Summary) {
 }
 
 // timeline tells the events, each in a sentence and where in its file it came about.
-func timeline(r *record.Record, marks map[int]int) Section {
+func timeline(in units.System, r *record.Record, marks map[int]int) Section {
 	t := &Table{Look: Plain, Columns: heads("#when", "what", "where")}
 	t.Columns[0].Width = len("  0.00 s")
 	for i, e := range r.Events {
 		if !e.Kind.Is(record.Timeline) {
 			continue
 		}
-		row := t.Add(fmt.Sprintf("%.2f s", e.T), r.Header.Told(e), e.Place())
+		row := t.Add(fmt.Sprintf("%.2f s", e.T), r.Header.Told(e, in), e.Place())
 		if n := marks[i]; n > 0 {
 			row.Mark = fmt.Sprint(n)
 		}
-		for _, line := range lines(e.Sentence())[1:] {
+		for _, line := range lines(e.Sentence(in))[1:] {
 			row.More = append(row.More, "  "+line)
 		}
 	}
@@ -150,7 +150,7 @@ func EnergySpent(r *record.Record, robot int) Section {
 }
 
 // ScoreSheet has a column a side, and below who is ahead and what each robot has left.
-func ScoreSheet(r *record.Record) Section {
+func ScoreSheet(in units.System, r *record.Record) Section {
 	sheet := &r.Sheet
 	t := &Table{Columns: heads("rule")}
 	for _, name := range sheet.Sides {
@@ -165,18 +165,18 @@ func ScoreSheet(r *record.Record) Section {
 		out.Below = append(out.Below, ahead)
 	}
 	for i, left := range sheet.Left[:min(len(sheet.Left), len(r.Header.Robots))] {
-		out.Below = append(out.Below, fmt.Sprintf("%s has left: %s", r.Header.RobotName(i), left))
+		out.Below = append(out.Below, fmt.Sprintf("%s has left: %s", r.Header.RobotName(i), left.In(in)))
 	}
 	return out
 }
 
 // ends says where each robot ended, and where it believed that.
-func (s *Summary) ends() []string {
+func (s *Summary) ends(in units.System) []string {
 	var out []string
 	for _, r := range s.Robots {
 		off := math.Round(10*degrees(r.HeadingError))/10 + 0 // no minus before zero
-		out = append(out, fmt.Sprintf("%s: true %s, belief %s, off by %.0f mm and %.1f deg", r.Robot, r.End, r.Belief,
-			r.BeliefError*1000, off))
+		out = append(out, in.Sprintf("%s: true %s, belief %s, off by %.0f mm and %.1f deg", r.Robot, r.End.In(in),
+			r.Belief.In(in), r.BeliefError, off))
 	}
 	return out
 }

@@ -9,6 +9,7 @@ import (
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 
 	"github.com/google/go-cmp/cmp"
@@ -55,7 +56,7 @@ func textOf(t *testing.T, d *Document) string {
 
 func told(t *testing.T, r *record.Record) *Document {
 	t.Helper()
-	d, err := Rehearsal(r, nil)
+	d, err := Rehearsal(units.Metric, r, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -118,7 +119,7 @@ func TestShownFilesAreExplained(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		out := textOf(t, Field(f))
+		out := textOf(t, Field(units.Metric, f))
 		for _, rule := range f.Rules {
 			if sentence := RuleSentence(f, rule); len(sentence) < 10 ||
 				!strings.Contains(out, rule.Name+": "+sentence) {
@@ -131,7 +132,7 @@ func TestShownFilesAreExplained(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if out := textOf(t, Robot(r, coreHaul(t))); !strings.Contains(out, "free speed") {
+		if out := textOf(t, Robot(units.Metric, r, coreHaul(t))); !strings.Contains(out, "free speed") {
 			t.Errorf("%s:\n%s", name, out)
 		}
 	}
@@ -140,7 +141,7 @@ func TestShownFilesAreExplained(t *testing.T) {
 // Places as the field's file gives them, in mm; copies of the half turn have rows of their own.
 func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
 	f := coreHaul(t)
-	out := textOf(t, Field(f))
+	out := textOf(t, Field(units.Metric, f))
 	for _, want := range []string{
 		"core 3, 5, 7: (950, 450), (1115, 450), (1280, 450)\n", "core 4, 6, 8: (3250, 2550), (3085, 2550), (2920, 2550)\n",
 		"core 1: loaded in the first robot of ochre\n", "ochre low rack (rack), ochre: (1560, 40) heading 90\n",
@@ -153,8 +154,8 @@ func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
 		}
 	}
 	for _, p := range f.Pieces {
-		if p.Robot < 0 && p.Goal < 0 && !strings.Contains(out, spot(p.At.At())) {
-			t.Errorf("%s at %s is not told", p.Name, spot(p.At.At()))
+		if p.Robot < 0 && p.Goal < 0 && !strings.Contains(out, spot(units.Metric, p.At.At())) {
+			t.Errorf("%s at %s is not told", p.Name, spot(units.Metric, p.At.At()))
 		}
 	}
 }
@@ -162,7 +163,7 @@ func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
 func TestHeadingsOfPlacesAreWithinHalfATurn(t *testing.T) {
 	for deg, want := range map[float64]string{180: "180", -180: "180", 540: "180", -179.9: "180", 270: "-90", -0.2: "0",
 		359: "-1"} {
-		if got := Place(geom.Pose{Heading: deg * math.Pi / 180}); got != "(0, 0) heading "+want {
+		if got := Place(units.Metric, geom.Pose{Heading: deg * math.Pi / 180}); got != "(0, 0) heading "+want {
 			t.Errorf("%g deg is written %q", deg, got)
 		}
 	}
@@ -296,7 +297,7 @@ func TestRobotSaysItsDeadBand(t *testing.T) {
 	for _, drag := range []float64{r.Drive.Drag, 2 * r.Drive.Drag} {
 		own := *r
 		own.Drive.Drag = drag
-		out := textOf(t, Robot(&own, coreHaul(t)))
+		out := textOf(t, Robot(units.Metric, &own, coreHaul(t)))
 		if want := fmt.Sprintf("dead band %.2f V: with less it does not move",
 			own.Model().KS); !strings.Contains(out, want) {
 			t.Errorf("no %q in\n%s", want, out)

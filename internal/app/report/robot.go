@@ -7,29 +7,30 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
 // Robot says what a robot file means: what it can do, part by part, and what of it cannot work on a field.
-func Robot(r *robot.Robot, field *fields.Field) *Document {
-	t := facts()
-	t.fact("Chassis", "%.0f mm x %.0f mm%s, %.3g kg, centre of mass (%.0f, %.0f) mm and %.0f mm up, inertia "+
+func Robot(in units.System, r *robot.Robot, field *fields.Field) *Document {
+	t := facts(in)
+	t.fact("Chassis", "%.0f mm x %.0f mm%s, %.3g kg, centre of mass (%s, %s) %s and %.0f mm up, inertia "+
 		"%.3g kg m^2",
-		r.Chassis.Length*1000, r.Chassis.Width*1000, outlined(r.Chassis), r.Chassis.Mass, r.Chassis.Centre.X*1000,
-		r.Chassis.Centre.Y*1000, r.Chassis.CentreHeight*1000, r.Chassis.Inertia)
+		r.Chassis.Length, r.Chassis.Width, outlined(r.Chassis), r.Chassis.Mass,
+		in.Number("%.0f mm", r.Chassis.Centre.X), in.Number("%.0f mm", r.Chassis.Centre.Y), in.Name("mm"), r.Chassis.CentreHeight, r.Chassis.Inertia)
 	t.drive(r)
 	for _, m := range r.Motors {
 		t.motor(m, r.Battery.Open)
 	}
 	t.fact("Battery", "%.2f V behind %.3g ohm, %s", r.Battery.Open, r.Battery.Resistance, charge(r.Battery))
 	if r.Air != nil {
-		t.fact("Air", "%.0f ml at %.0f kPa, %s", r.Air.Volume*1e6, r.Air.Pressure/1000, regulated(r.Air))
+		t.fact("Air", "%.0f ml at %.0f kPa, %s", r.Air.Volume, r.Air.Pressure, regulated(in, r.Air))
 	}
 	for _, p := range r.Parts {
-		t.fact("Part", "bot.%s: %s%s", p.Name, p.Kind, p.Spec().Note(r))
+		t.fact("Part", "bot.%s: %s%s", p.Name, p.Kind, p.Spec().Note(r, in))
 	}
 	for _, s := range r.Sensors {
-		t.fact("Sensor", "bot.sense.%s: %s%s", s.Name, s.Kind, sensorNote(r, s))
+		t.fact("Sensor", "bot.sense.%s: %s%s", s.Name, s.Kind, sensorNote(in, r, s))
 	}
 	t.fact("Odometry", "%s", r.Odometry.Method)
 	t.misfits(r, field)
@@ -72,8 +73,7 @@ func limited(m robot.Motor, open float64) string {
 func (t *Table) drive(r *robot.Robot) {
 	model := r.Model()
 	t.fact("Drive", "%d motors a side, gear %.3g, %d wheels; free speed %.0f mm/s, on the floor %.0f mm/s; track width "+
-		"%.0f mm in turns", r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed*1000, model.TopSpeed()*1000,
-		model.Track*1000)
+		"%.0f mm in turns", r.Drive.PerSide, r.Drive.Gear, len(r.Wheels), model.FreeSpeed, model.TopSpeed(), model.Track)
 	push := r.StalledPush()
 	t.fact("", "stalled push %.0f N by the motors, %.0f N by the tyres; acceleration to %.1f m/s^2; "+
 		"grip sideways %.1f m/s^2%s",
@@ -81,10 +81,10 @@ func (t *Table) drive(r *robot.Robot) {
 	t.fact("", "dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g "+
 		"times as much%s",
 		model.Starts(), max(1, r.Drive.Breakaway), controller(r.Drive))
-	t.fact("", "turns on the spot about %s", pivot(model.Pivot))
+	t.fact("", "turns on the spot about %s", pivot(t.in, model.Pivot))
 	t.fact("", "tips: speeding up %s, braking %s, sideways %s",
-		limit(r.TipsAt(geom.Vec{X: 1})), limit(r.TipsAt(geom.Vec{X: -1})),
-		limit(min(r.TipsAt(geom.Vec{Y: 1}), r.TipsAt(geom.Vec{Y: -1}))))
+		limit(t.in, r.TipsAt(geom.Vec{X: 1})), limit(t.in, r.TipsAt(geom.Vec{X: -1})),
+		limit(t.in, min(r.TipsAt(geom.Vec{Y: 1}), r.TipsAt(geom.Vec{Y: -1}))))
 	t.fact("", "feedforward: %.3g V per m/s, %.3g V per m/s^2; turning %.3g V per rad/s, %.3g V per "+
 		"rad/s^2, scrub %.2g V",
 		model.KV, model.KA, model.TurnKV, model.TurnKA, dust(model.TurnKS))
@@ -124,23 +124,24 @@ func static(wheels []robot.Wheel) string {
 }
 
 // pivot says where the base turns, x in m ahead of the robot's origin.
-func pivot(x float64) string {
+func pivot(in units.System, x float64) string {
 	const middle = "the middle of its outline (poses say where the middle is)"
-	switch mm := math.Round(1000 * x); {
-	case mm > 0:
-		return fmt.Sprintf("a point %.0f mm ahead of %s", mm, middle)
-	case mm < 0:
-		return fmt.Sprintf("a point %.0f mm behind %s", -mm, middle)
+	const least = 0.0005 // m: half a millimetre
+	switch {
+	case x >= least:
+		return fmt.Sprintf("a point %s ahead of %s", in.Text(x, "mm", 0), middle)
+	case x <= -least:
+		return fmt.Sprintf("a point %s behind %s", in.Text(-x, "mm", 0), middle)
 	}
 	return middle
 }
 
 // limit is an acceleration that is borne, or that every one is.
-func limit(accel float64) string {
+func limit(in units.System, accel float64) string {
 	if math.IsInf(accel, 1) {
 		return "never"
 	}
-	return fmt.Sprintf("at %.1f m/s^2", accel)
+	return in.Sprintf("at %.1f m/s^2", accel)
 }
 
 // dust makes nothing of what rounding leaves of a zero.

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -16,18 +17,18 @@ func charge(b robot.Battery) string {
 }
 
 // regulated says what the pistons get of the air.
-func regulated(a *robot.Air) string {
+func regulated(in units.System, a *robot.Air) string {
 	if a.Regulator == 0 {
 		return "unregulated"
 	}
-	return fmt.Sprintf("regulated to %.0f kPa", a.Regulator/1000)
+	return in.Sprintf("regulated to %.0f kPa", a.Regulator)
 }
 
 // sensorNote says where a sensor is and what it measures.
-func sensorNote(r *robot.Robot, s robot.Sensor) string {
+func sensorNote(in units.System, r *robot.Robot, s robot.Sensor) string {
 	place := ""
 	if at, is := s.Spec().Mount(); is {
-		place = " at " + Place(at)
+		place = " at " + Place(in, at)
 	}
-	return place + s.Spec().Note(r)
+	return place + s.Spec().Note(r, in)
 }

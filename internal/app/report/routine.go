@@ -5,21 +5,22 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
 
 // Routine says what a routine is for, what of it can be tuned, and what of its robot cannot work on its field. A start
 // of nil is the file's of the field.
-func Routine(program *scripting.Program, start *geom.Pose, field *fields.Field, robot *robot.Robot) *Document {
-	t := facts()
+func Routine(in units.System, program *scripting.Program, start *geom.Pose, field *fields.Field, robot *robot.Robot) *Document {
+	t := facts(in)
 	t.fact("Field", "%s (%s)", field.Title, field.Name)
 	t.fact("Robot", "%s (%s)", robot.Title, robot.Name)
 	if program.Side != "" {
 		t.fact("Side", "%s", program.Side)
 	}
 	if start != nil {
-		t.fact("Start", "%s, for a tile of %.0f mm", Place(*start), field.Tile*1000)
+		t.fact("Start", "%s, for a tile of %.0f mm", Place(in, *start), field.Tile)
 	}
 	var phases []string
 	if program.HasAuto {

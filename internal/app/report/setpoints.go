@@ -20,24 +20,24 @@ func (d *Document) AddSetpoints(t *setpoints.Table, path string) {
 // AddBesideSetpoints adds how the real robot kept to a table, by its log.
 func (d *Document) AddBesideSetpoints(plan *record.Record, name string, p *alongside.Pair) {
 	d.Sections = append(d.Sections, Section{Title: "The log " + p.Log + " beside the setpoints of " + name,
-		Lines: Beside("The real robot", p.Trace, plan)})
+		Lines: Beside(d.In, "The real robot", p.Trace, plan)})
 }
 
 // Setpoints tells what a table of setpoints is.
-func Setpoints(t *setpoints.Table, name string) *Document {
+func Setpoints(in units.System, t *setpoints.Table, name string) *Document {
 	m := t.Made
 	how := fmt.Sprintf("seed %d", m.Seed)
 	if m.Nominal {
 		how = "nominal"
 	}
-	d := &Document{Title: "Setpoints " + name, Data: t.Head, Head: []string{
+	d := &Document{In: in, Title: "Setpoints " + name, Data: t.Head, Head: []string{
 		fmt.Sprintf("A table of setpoints: the plan of %s with the robot %s on %s (%s), %s, by %s.", m.Routine, m.Robot,
 			m.Field, m.Session, how, m.Simulator)}}
 	d.Sections = planSections(t, name)
 	steps := &Table{Columns: heads("#step", "#from s", "motion", "at")}
 	for i, s := range t.Steps {
 		if from, is := t.Begins(i); is && i > 0 {
-			steps.Add(fmt.Sprint(i), fmt.Sprintf("%.2f", from), s.Motion+" "+s.Words, s.At)
+			steps.Add(fmt.Sprint(i), fmt.Sprintf("%.2f", from), s.Motion+" "+in.Retold(s.Words), s.At)
 		}
 	}
 	files := &Table{Look: Plain, Columns: heads("of", "name", "sha")}
@@ -90,7 +90,7 @@ var decisionWords = map[string]string{
 
 // Beside says how a run's first robot keeps to another way by the same clock, such as a table of setpoints: where it
 // leaves that by more than the usual limits for a tenth of a second, where it is farthest, and how far at its end.
-func Beside(who string, run, way *record.Record) []string {
+func Beside(in units.System, who string, run, way *record.Record) []string {
 	gaps := alongside.Gaps(run, way)
 	if len(gaps) == 0 {
 		return []string{who + " is nowhere at the table's times."}
@@ -102,11 +102,11 @@ func Beside(who string, run, way *record.Record) []string {
 			farthest = g
 		}
 	}
-	line := fmt.Sprintf("%s keeps to it within %.0f mm and %.0f deg.", who, 1000*limits.Place, degrees(limits.Heading))
+	line := in.Sprintf("%s keeps to it within %.0f mm and %.0f deg.", who, limits.Place, degrees(limits.Heading))
 	if first := limits.Departs(gaps); first >= 0 {
-		line = fmt.Sprintf("%s departs from it by more than %.0f mm or %.0f deg at %.2f s: %s.", who, 1000*limits.Place,
-			degrees(limits.Heading), gaps[first].T, gapWords(gaps[first], false))
+		line = in.Sprintf("%s departs from it by more than %.0f mm or %.0f deg at %.2f s: %s.", who, limits.Place,
+			degrees(limits.Heading), gaps[first].T, gapWords(in, gaps[first], false))
 	}
-	return []string{line, "Farthest: " + gapWords(farthest, true) + fmt.Sprintf("; at its end (%.2f s): ", end.T) +
-		gapWords(end, false) + "."}
+	return []string{line, "Farthest: " + gapWords(in, farthest, true) + fmt.Sprintf("; at its end (%.2f s): ", end.T) +
+		gapWords(in, end, false) + "."}
 }

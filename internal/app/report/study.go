@@ -16,14 +16,14 @@ const Model = "A rehearsal is a model. First runs of a changed routine on the re
 	"the site decide."
 
 // Study tells what a study of any kind shows. It needs a result at least, a comparison two pairs.
-func Study(f *results.File) (*Document, error) {
+func Study(in units.System, f *results.File) (*Document, error) {
 	switch f.Header.Kind {
 	case results.Compare:
 		return comparison(f)
 	case results.Sweep:
 		return sweep(f)
 	}
-	return trials(f)
+	return trials(in, f)
 }
 
 // Part tells of a part of a study that by itself shows nothing.

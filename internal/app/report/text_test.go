@@ -6,6 +6,7 @@ import (
 
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
+	"chalkfield/internal/base/units"
 )
 
 // One document with every look of a table, and what only a page has.
@@ -28,7 +29,7 @@ func TestADocumentInATerminal(t *testing.T) {
 			{Title: "Where the time went", Table: spent("doing", "%6.2f s", 20, 0.01,
 				[]part{{"moving", 5}, {"idle", 15.0001}, {"back", -1}, {"mechanism", 0}})},
 		}}
-	d.Sections = append(d.Sections, Section{Table: facts()})
+	d.Sections = append(d.Sections, Section{Table: facts(units.Metric)})
 	d.Sections[5].Table.fact("Drive", "%d motors", 4)
 	d.Sections[5].Table.fact("", "tips").More = []string{"never"}
 	const want = `Yard

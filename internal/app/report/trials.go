@@ -10,14 +10,17 @@ import (
 )
 
 // tried is trials that are told.
-type tried struct{ analysis.Trials }
+type tried struct {
+	analysis.Trials
+	in units.System
+}
 
-func trials(f *results.File) (*Document, error) {
+func trials(in units.System, f *results.File) (*Document, error) {
 	data, err := analysis.OfTrials(f)
 	if err != nil {
 		return nil, err
 	}
-	t := tried{data}
+	t := tried{data, in}
 	d := &Document{
 		Title: t.Name + ": how often it works", Big: fmt.Sprintf("%.0f %%", 100*t.Good.Portion()),
 		Head: []string{fmt.Sprintf("%s: %s on %s, %s, for %s, seeds from %d", t.Name, units.Counted(t.Have, "rehearsal"),
@@ -93,8 +96,8 @@ func (t tried) shares() []string {
 		out = append(out, fmt.Sprintf("Routine failed with an error: %d of %d; none of these counts as good", t.Failed,
 			t.Have))
 	}
-	return append(out, fmt.Sprintf("Belief off at the end: median %.0f mm, 95 %% below %.0f mm", 1000*t.BeliefOff.Median,
-		1000*t.BeliefOff.P95))
+	return append(out, t.in.Sprintf("Belief off at the end: median %.0f mm, 95 %% below %.0f mm", t.BeliefOff.Median,
+		t.BeliefOff.P95))
 }
 
 // goodMeans says what counts as good: "14 points or more, as planned".

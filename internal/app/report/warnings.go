@@ -12,7 +12,7 @@ func (t *Table) misfits(robot *robot.Robot, field *fields.Field) {
 	found := misfit.Find(robot, field)
 	for _, m := range found {
 		said := lines(m.String())
-		t.fact("Warning", "%s", said[0]).More = said[1:]
+		t.fact("Warning", "%s", t.in.Retold(said[0])).More = said[1:]
 	}
 	if len(found) > 0 {
 		t.fact("", "(on %s, %s: --field names another)", field.Title, field.Name)

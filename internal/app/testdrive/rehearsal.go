@@ -9,6 +9,7 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -74,7 +75,7 @@ func (s staged) play(ctx context.Context, file *robot.Robot, u Unknown, part int
 		case e.Kind == record.Failure:
 			return played{}, fmt.Errorf("%s: %s", s.drive.Name, e.Text)
 		case e.Kind == record.Tips && out.tips == "":
-			out.tips = e.Brief()
+			out.tips = e.Brief(units.Metric)
 		}
 	}
 	return out, nil

@@ -45,7 +45,10 @@ func ParseRoom(text string) (Room, error) {
 }
 
 // String is the room as --room takes it.
-func (r Room) String() string { return fmt.Sprintf("%.4g m x %.4g m", r.Length, r.Width) }
+func (r Room) String() string { return r.In(units.Metric) }
+
+// In is the room in a person's units.
+func (r Room) In(in units.System) string { return in.Sprintf("%.4g m x %.4g m", r.Length, r.Width) }
 
 // RoomTitle is that of the field file of every plan.
 const RoomTitle = "The room of the test drives"

@@ -10,6 +10,7 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
 )
@@ -54,7 +55,7 @@ func tippings(t *testing.T, p *Plan, routine string) (found []string) {
 	rec := p.rehearsed(t, routine)
 	for _, e := range rec.Events {
 		if e.Kind == record.Tips {
-			found = append(found, e.Brief())
+			found = append(found, e.Brief(units.Metric))
 		}
 	}
 	return found

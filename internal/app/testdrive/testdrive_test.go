@@ -15,6 +15,7 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -205,7 +206,7 @@ func TestTheRoutineFollowsTheTable(t *testing.T) {
 		rec := p.rehearsed(t, d.Routine())
 		for _, e := range rec.Events {
 			if e.Kind == record.Failure || e.Kind == record.Contact {
-				t.Fatal(e.Sentence())
+				t.Fatal(e.Sentence(units.Metric))
 			}
 		}
 		for i, row := range d.Table.Rows {

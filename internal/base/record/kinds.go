@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"chalkfield/internal/base/units"
 	"chalkfield/internal/base/wording"
 )
 
@@ -52,11 +53,14 @@ type Traits struct {
 	Mark    Mark  // in pictures; without one pictures do not list the kind
 	Weight  int   // in pictures: who stays when there is no room for all; higher is kept
 	In      Reader
-	say     func(Event) string // the event in words
-	Try     string             // what a line of a routine tried that such an event ends
-	Done    string             // how what plans are made of reads once it has come about: "core 2 picked up"
-	Trouble string             // how trouble of the kind reads, %s for What
+	say     teller // the event in words
+	Try     string // what a line of a routine tried that such an event ends
+	Done    string // how what plans are made of reads once it has come about: "core 2 picked up"
+	Trouble string // how trouble of the kind reads, %s for What
 }
+
+// teller says an event in a person's units.
+type teller func(Event, units.System) string
 
 // Thing is a sort of things that events are about.
 type Thing int
@@ -116,7 +120,7 @@ var kinds = [...]Traits{
 	{Tips, WayName, FieldLane, solid("triangle down"), 8, everyone, tips, "", "", "tips %s"},
 	{Spilled, GoalName, FieldLane, outlined("star"), 6, everyone, spills, "", "", "%s spills"},
 	{Crooked, PieceName, FieldLane, outlined("diamond"), 5, everyone, crooked, "", "", "%s lands crooked"},
-	{Seated, PieceName, FieldLane, solid("diamond"), 5, everyone &^ Study, in, "", "", ""},
+	{Seated, PieceName, FieldLane, solid("diamond"), 5, everyone &^ Study, within, "", "", ""},
 	{Pickup, PieceName, FieldLane, solid("triangle"), 5, everyone, taken, "grip", "picked up", ""},
 	{Loaded, PieceName, FieldLane, outlined("triangle"), 4, Timeline | Check, by, "", "", ""},
 	{Release, PieceName, FieldLane, outlined("triangle down"), 5, everyone &^ Golden, from, "", "", ""},
@@ -161,20 +165,20 @@ func (k Kind) Mark() Mark {
 }
 
 // Sentence is what happened, in words; a failure's has a traceback on further lines.
-func (e Event) Sentence() string {
-	words := strings.TrimRight(wording.Visible(e.Kind.Traits().say(e)), "\n")
+func (e Event) Sentence(in units.System) string {
+	words := strings.TrimRight(wording.Visible(e.Kind.Traits().say(e, in)), "\n")
 	return strings.ReplaceAll(words, "\t", "  ")
 }
 
 // Brief is the first line of an event's sentence: an error's traceback stays in the record.
-func (e Event) Brief() string {
-	line, _, _ := strings.Cut(e.Sentence(), "\n")
+func (e Event) Brief(in units.System) string {
+	line, _, _ := strings.Cut(e.Sentence(in), "\n")
 	return line
 }
 
 // Told is an event in one line, with the robot's name where there are several.
-func (h *Header) Told(e Event) string {
-	words := e.Brief()
+func (h *Header) Told(e Event, in units.System) string {
+	words := e.Brief(in)
 	if len(h.Robots) > 1 && e.Robot >= 0 && e.Robot < len(h.Robots) {
 		words = h.RobotName(e.Robot) + ": " + words
 	}
@@ -198,28 +202,33 @@ func after(preposition, words string) string {
 	return preposition + " " + words
 }
 
-func plain(e Event) string  { return say(e, " ", e.What) }
-func spoken(e Event) string { return say(e, ": ", e.Text) }
-func by(e Event) string     { return say(e, " ", e.What, after("by", e.Part)) }
-func taken(e Event) string  { return by(e) + after(" out of", e.Goal) }
-func from(e Event) string   { return say(e, " ", e.What, after("from", e.Part)) }
-func outOf(e Event) string  { return say(e, " ", e.What, after("out of", e.Part)) }
-func in(e Event) string     { return say(e, " ", e.What, after("in", e.Goal)) }
-func crooked(e Event) string {
+func plain(e Event, _ units.System) string  { return say(e, " ", e.What) }
+func spoken(e Event, _ units.System) string { return say(e, ": ", e.Text) }
+func by(e Event, _ units.System) string     { return say(e, " ", e.What, after("by", e.Part)) }
+func taken(e Event, in units.System) string { return by(e, in) + after(" out of", e.Goal) }
+func from(e Event, _ units.System) string   { return say(e, " ", e.What, after("from", e.Part)) }
+func outOf(e Event, _ units.System) string  { return say(e, " ", e.What, after("out of", e.Part)) }
+func within(e Event, _ units.System) string { return say(e, " ", e.What, after("in", e.Goal)) }
+func crooked(e Event, in units.System) string {
 	if e.Text == "" {
-		return in(e)
+		return within(e, in)
 	}
-	return in(e) + ": " + e.Text
+	return within(e, in) + ": " + in.Retold(e.Text)
 }
-
-func scored(e Event) string { return say(e, " ", cmp.Or(e.Piece, "a piece"), after("into", e.What)) }
-func stalls(e Event) string { return say(e, ": ", e.What, "pushes and does not move") }
-func begins(e Event) string { return fmt.Sprintf("%s begins, %g s", e.What, e.Value) }
-func moves(e Event) string  { return strings.TrimSpace(e.What + " " + e.Text) }
-func gives(e Event) string {
-	return strings.TrimSpace(fmt.Sprintf("%s: %s %.6g %s", e.Kind, e.What, e.Value, e.Unit))
+func scored(e Event, _ units.System) string {
+	return say(e, " ", cmp.Or(e.Piece, "a piece"), after("into", e.What))
 }
-func warns(e Event) string { return say(e, ": ", e.Text) + below(e.Instead) }
+func stalls(e Event, _ units.System) string { return say(e, ": ", e.What, "pushes and does not move") }
+func begins(e Event, _ units.System) string { return fmt.Sprintf("%s begins, %g s", e.What, e.Value) }
+func moves(e Event, in units.System) string {
+	return strings.TrimSpace(e.What + " " + in.Retold(e.Text))
+}
+func gives(e Event, in units.System) string {
+	return in.Retold(strings.TrimSpace(fmt.Sprintf("%s: %s %.6g %s", e.Kind, e.What, e.Value, e.Unit)))
+}
+func warns(e Event, in units.System) string {
+	return say(e, ": ", in.Retold(e.Text)) + below(e.Instead)
+}
 
 // below is words on a line of their own.
 func below(words string) string {
@@ -229,9 +238,11 @@ func below(words string) string {
 	return "\n" + words
 }
 
-func touches(e Event) string { return fmt.Sprintf("touches %s at %.2f m/s", e.What, e.Value) }
+func touches(e Event, in units.System) string {
+	return in.Sprintf("touches %s at %.2f m/s", e.What, e.Value)
+}
 
-func fouls(e Event) string {
+func fouls(e Event, _ units.System) string {
 	what := "to the other side"
 	if e.Reason == Lost {
 		what = "lost"
@@ -239,15 +250,17 @@ func fouls(e Event) string {
 	return fmt.Sprintf("foul: %s, %.6g %s", e.What, e.Value, what)
 }
 
-func tips(e Event) string {
-	return fmt.Sprintf("tips %s at %.2f m/s^2: it bears %.2f", cmp.Or(e.Text, e.What), e.Value, e.Limit)
+func tips(e Event, in units.System) string {
+	return in.Sprintf("tips %s at %.2f m/s^2: it bears %s", cmp.Or(e.Text, e.What), e.Value,
+		in.Number("%.2f m/s^2", e.Limit))
 }
 
-func spills(e Event) string {
-	return fmt.Sprintf("spilled %s: hit at %.2f m/s, it bears %.2f; %s", e.What, e.Value, e.Limit, e.Text)
+func spills(e Event, in units.System) string {
+	return in.Sprintf("spilled %s: hit at %.2f m/s, it bears %s; %s", e.What, e.Value, in.Number("%.2f m/s", e.Limit),
+		in.Retold(e.Text))
 }
 
-func fails(e Event) string {
+func fails(e Event, _ units.System) string {
 	return say(e, ": ", e.Message()) + strings.ReplaceAll(below(e.Trace), "\n", "\n  ")
 }
 
@@ -259,7 +272,7 @@ func (e Event) Message() string {
 	return e.Text
 }
 
-func misses(e Event) string {
+func misses(e Event, in units.System) string {
 	var words string
 	switch {
 	case e.Reason == NoAir:
@@ -272,12 +285,12 @@ func misses(e Event) string {
 		words = e.What + " on nothing"
 	}
 	if e.Text != "" {
-		words += ": " + e.Text
+		words += ": " + in.Retold(e.Text)
 	}
 	return say(e, ": ", words)
 }
 
-func jams(e Event) string {
+func jams(e Event, _ units.System) string {
 	if e.Goal != "" {
 		return say(e, ": ", e.Piece, "stuck at", e.Goal)
 	}
@@ -285,7 +298,7 @@ func jams(e Event) string {
 }
 
 // ends says how a motion ended, and what was left unless it arrived or had no end of its own.
-func ends(e Event) string {
+func ends(e Event, in units.System) string {
 	words := fmt.Sprintf("%s: %s after %.2f s", e.What, e.Reason, e.Took)
 	switch {
 	case e.Reason == Held:
@@ -295,7 +308,7 @@ func ends(e Event) string {
 	case e.Unit == "rad":
 		return fmt.Sprintf("%s, %.1f deg left", words, e.Value*180/math.Pi)
 	}
-	return fmt.Sprintf("%s, %.0f mm left", words, e.Value*1000)
+	return in.Sprintf("%s, %.0f mm left", words, e.Value)
 }
 
-func totals(e Event) string { return say(e, " ", e.Totals.String()) }
+func totals(e Event, _ units.System) string { return say(e, " ", e.Totals.String()) }

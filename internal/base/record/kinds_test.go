@@ -1,6 +1,10 @@
 package record
 
-import "testing"
+import (
+	"testing"
+
+	"chalkfield/internal/base/units"
+)
 
 func TestSentence(t *testing.T) {
 	for _, c := range []struct {
@@ -49,7 +53,7 @@ func TestSentence(t *testing.T) {
 		{Event{Kind: Note, Text: "\x07"}, "note: \\x07"},
 		{Event{Kind: "of another time", What: "core 1"}, "of another time core 1"},
 	} {
-		if got := c.e.Sentence(); got != c.want {
+		if got := c.e.Sentence(units.Metric); got != c.want {
 			t.Errorf("%v: %q, want %q", c.e.Kind, got, c.want)
 		}
 	}

@@ -1,6 +1,10 @@
 package record
 
-import "testing"
+import (
+	"testing"
+
+	"chalkfield/internal/base/units"
+)
 
 func TestNoPlaceHasANegativeZero(t *testing.T) {
 	for _, c := range []struct {
@@ -10,7 +14,7 @@ func TestNoPlaceHasANegativeZero(t *testing.T) {
 		{Pose{-0.0001, -0.0004, -0.0002}, "(0, 0, 0.0 deg)"},
 		{Pose{-0.0006, 1.2, 0.5}, "(-1, 1200, 28.6 deg)"},
 	} {
-		if got := c.pose.String(); got != c.want {
+		if got := c.pose.In(units.Metric); got != c.want {
 			t.Errorf("%v: %q, want %q", [3]float64(c.pose), got, c.want)
 		}
 	}

@@ -12,6 +12,7 @@ import (
 	"strconv"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // Format and Version open every record file. Version rises when a reader of the old format would misread the new one.
@@ -155,11 +156,15 @@ type Pose [3]float64
 func FromGeom(p geom.Pose) Pose { return Pose{Round(p.X), Round(p.Y), Round(p.Heading)} }
 func (p Pose) Geom() geom.Pose  { return geom.Pose{X: p[0], Y: p[1], Heading: p[2]} }
 
-// String is the pose the way a routine writes it, in mm and degrees, without a minus before zero: "(600, 450, 90.0
-// deg)".
-func (p Pose) String() string {
+// In is the pose in a person's units, in metric ones the way a routine writes it, without a minus before zero: "(600,
+// 450, 90.0 deg)", "(23.62, 17.72 in, 90.0 deg)".
+func (p Pose) In(in units.System) string {
 	turned := geom.WrapAngle(p[2]) * 180 / math.Pi
-	return fmt.Sprintf("(%.0f, %.0f, %.1f deg)", math.Round(p[0]*1000)+0, math.Round(p[1]*1000)+0,
+	unit := "" // of routines
+	if in != units.Metric {
+		unit = " " + in.Name("mm")
+	}
+	return fmt.Sprintf("(%s, %s%s, %.1f deg)", in.Figure(p[0], "mm", 0), in.Figure(p[1], "mm", 0), unit,
 		math.Round(10*turned)/10+0)
 }
 

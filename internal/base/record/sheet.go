@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"chalkfield/internal/base/units"
 )
 
 // Sheet is the score sheet: each rule, its count and its points, per side.
@@ -69,13 +71,13 @@ type Left struct {
 	Strokes int     `json:"strokes"`       // piston strokes that drew air
 }
 
-// String is "battery 12.38 V, air 596 kPa after 1 stroke"; air only for a robot that has it.
-func (l Left) String() string {
+// In is "battery 12.38 V, air 596 kPa after 1 stroke"; air only for a robot that has it.
+func (l Left) In(in units.System) string {
 	words := fmt.Sprintf("battery %.2f V", l.Battery)
 	if l.Air == 0 && l.Strokes == 0 {
 		return words
 	}
-	words += fmt.Sprintf(", air %.0f kPa after %d stroke", l.Air/1000, l.Strokes)
+	words += in.Sprintf(", air %.0f kPa after %d stroke", l.Air, l.Strokes)
 	if l.Strokes != 1 {
 		words += "s"
 	}

@@ -3,6 +3,8 @@ package record
 import (
 	"slices"
 	"testing"
+
+	"chalkfield/internal/base/units"
 )
 
 func TestASheetInWords(t *testing.T) {
@@ -31,7 +33,7 @@ func TestASheetInWords(t *testing.T) {
 			Strokes: 1},
 		"battery 0.00 V, air 0 kPa after 2 strokes": {Strokes: 2},
 	} {
-		if got := left.String(); got != want {
+		if got := left.In(units.Metric); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
@@ -46,11 +48,11 @@ func TestRobotsOfOneTitleAreNumbered(t *testing.T) {
 		}
 	}
 	e := Event{Kind: Failure, Robot: 2, Text: "oops", Trace: "a.lua:1: in auto"}
-	if got := h.Told(e); got != "Hauler 3: error: oops" {
+	if got := h.Told(e, units.Metric); got != "Hauler 3: error: oops" {
 		t.Errorf("told %q", got)
 	}
 	e.Robot = -1
-	if got := h.Told(e); got != "error: oops" {
+	if got := h.Told(e, units.Metric); got != "error: oops" {
 		t.Errorf("nobody's: %q", got)
 	}
 }

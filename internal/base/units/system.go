@@ -153,6 +153,13 @@ func (s System) Sprintf(form string, args ...any) string {
 	return fmt.Sprintf(out.String(), told...)
 }
 
+// Number is what Sprintf makes of a form with one number and its unit, without the unit.
+func (s System) Number(form string, si float64) string {
+	words := s.Sprintf(form, si)
+	number, _, _ := strings.Cut(strings.TrimLeft(words, " "), " ")
+	return number
+}
+
 // cutVerb parts a form at its next verb, "" where none follows.
 func cutVerb(form string) (before, verb, rest string) {
 	begin := strings.IndexByte(form, '%')
@@ -233,4 +240,32 @@ func (s System) Retold(sentence string) string {
 		out.WriteString(words + " " + c.inch.name)
 		sentence = rest[len(c.metric.name):]
 	}
+}
+
+// Grid is how far apart the numbers along the edges of a field with such tiles stand, both in m: a tile, or as many
+// whole half feet as come near to one, so that they are round.
+func (s System) Grid(tile float64) float64 {
+	const halfFoot = 6 * inch
+	if s == Metric || !(tile > 0) {
+		return tile
+	}
+	step := halfFoot
+	if tile > 5*halfFoot {
+		step = 2 * halfFoot
+	}
+	return math.Max(1, math.Round(tile/step)) * step
+}
+
+// Step is the least from one number along an edge to the next, m: a millimetre, or a hundredth of an inch.
+func (s System) Step() float64 {
+	if s == Metric {
+		return 0.001
+	}
+	return inch / 100
+}
+
+// Mark is a place along an edge, to the millimetre or a hundredth of an inch, without idle zeros.
+func (s System) Mark(place float64) string {
+	parts := math.Pow10(s.Shown("mm").Decimals(0))
+	return strconv.FormatFloat(math.Round(s.From(place, "mm")*parts)/parts+0, 'f', -1, 64)
 }

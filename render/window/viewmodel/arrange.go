@@ -119,7 +119,7 @@ func (d *Model) Move(thing Thing, at geom.Pose) {
 		return
 	}
 	d.change(d.arranged.with(thing, at), turns{})
-	d.Say(fmt.Sprintf("Moved %s to %s. Undo with Ctrl+Z.", d.NameOf(thing), LuaPose(at)))
+	d.Say(fmt.Sprintf("Moved %s to %s. Undo with Ctrl+Z.", d.NameOf(thing), PoseWords(d.Units, at)))
 }
 
 // within names what a piece or goal would overlap; robots are judged when they are to be rehearsed.

@@ -16,6 +16,7 @@ import (
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/scripting"
 )
@@ -111,11 +112,12 @@ func steps(a, b *record.Record, name string) *report.Table {
 }
 
 // PartsWords say when the two part.
-func (o *OtherRun) PartsWords() string {
+func (o *OtherRun) PartsWords(in units.System) string {
+	place, turn := alongside.Usual.Place, degrees(alongside.Usual.Heading)
 	if math.IsInf(o.Parts, 1) {
-		return "they stay within 50 mm and 5 deg of each other"
+		return in.Sprintf("they stay within %.0f mm and %.0f deg of each other", place, turn)
 	}
-	return fmt.Sprintf("they part by more than 50 mm or 5 deg at %.2f s", o.Parts)
+	return in.Sprintf("they part by more than %.0f mm or %.0f deg at %.2f s", place, turn, o.Parts)
 }
 
 // Table has, rule by rule, what the side of the robot under test gets in a run and in the one beside it.

@@ -3,6 +3,8 @@ package viewmodel
 import (
 	"math"
 	"testing"
+
+	"chalkfield/internal/base/units"
 )
 
 func TestClockStopsAtTheEndAndStartsOver(t *testing.T) {
@@ -66,7 +68,7 @@ func TestMeasuringTakesTwoPointsThenBeginsAnew(t *testing.T) {
 	}
 	m.Add(v(1.3, 1.4))
 	m.Follow(v(9, 9))
-	if got, want := m.String(), "500 mm at 53.1 deg (dx 300, dy 400)"; got != want { // the 3-4-5 triangle
+	if got, want := m.In(units.Metric), "500 mm at 53.1 deg (dx 300, dy 400)"; got != want { // the 3-4-5 triangle
 		t.Errorf("got %q, want %q", got, want)
 	}
 	m.Add(v(0, 0))

@@ -35,7 +35,7 @@ var comparisons = []struct{ written, sign string }{
 const conditionForm = "write a signal, a sign and a value with its unit, such as battery < 10 V"
 
 // ReadCondition reads a condition as a person writes it: "battery < 10 V", "belief error passes 50 mm".
-func ReadCondition(text string, signals []Signal) (*Condition, error) {
+func ReadCondition(in units.System, text string, signals []Signal) (*Condition, error) {
 	text = strings.Join(strings.Fields(text), " ")
 	text = strings.TrimPrefix(strings.TrimPrefix(text, "when "), "the ")
 	for _, c := range comparisons {
@@ -47,9 +47,9 @@ func ReadCondition(text string, signals []Signal) (*Condition, error) {
 		if err != nil {
 			return nil, err
 		}
-		number, spoken, err := valueOf(strings.TrimSpace(value), signal.Unit)
+		number, spoken, err := valueOf(in, strings.TrimSpace(value), signal.Unit)
 		if err != nil {
-			form := strings.TrimSpace(fmt.Sprintf("%s %s 10 %s", strings.TrimSpace(name), c.sign, signal.Unit))
+			form := strings.TrimSpace(fmt.Sprintf("%s %s 10 %s", strings.TrimSpace(name), c.sign, in.Name(signal.Unit)))
 			return nil, fmt.Errorf("%w: write %s", err, form)
 		}
 		out := &Condition{Key: signal.Key, Curve: curve, Sign: c.sign, Value: number, Unit: signal.Unit, Spoken: spoken}
@@ -99,8 +99,8 @@ var plainNumber = regexp.MustCompile(`^[-+]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][-+]?
 // si is the SI unit of a signal's unit.
 var si = map[string]string{"mm": "m", "mm/s": "m/s", "deg": "rad", "deg/s": "rad/s", "V": "V", "A": "A", "kPa": "Pa"}
 
-// valueOf reads a value, in the signal's unit if it has none of its own.
-func valueOf(text, unit string) (value float64, spoken string, err error) {
+// valueOf reads a value, in the unit in which the signal is shown if it has none of its own.
+func valueOf(in units.System, text, unit string) (value float64, spoken string, err error) {
 	number, own, _ := strings.Cut(text, " ")
 	if i := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("+-.0123456789eE", r) }); i > 0 {
 		number, own = text[:i], strings.TrimSpace(text[i:])
@@ -112,7 +112,10 @@ func valueOf(text, unit string) (value float64, spoken string, err error) {
 	if err != nil || math.IsInf(value, 0) {
 		return 0, "", fmt.Errorf("%q is no number that a signal can have", text)
 	}
-	if own == "" || own == unit {
+	if own == "" {
+		own = in.Name(unit)
+	}
+	if own == unit {
 		return value, strings.TrimSpace(number + " " + unit), nil
 	}
 	if base := si[unit]; base != "" {
@@ -123,7 +126,7 @@ func valueOf(text, unit string) (value float64, spoken string, err error) {
 	if unit == "" {
 		return 0, "", fmt.Errorf("this signal has no unit, not %q", own)
 	}
-	return 0, "", fmt.Errorf("this signal is in %s, not in %q", unit, own)
+	return 0, "", fmt.Errorf("this signal is in %s, not in %q", in.Name(unit), own)
 }
 
 // holdsKey is what the stretches of a stop are known by.

@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/signals"
 )
 
@@ -25,7 +26,7 @@ func (d *Model) Facts(thing Thing, t float64, at geom.Vec) (facts []Fact, lua st
 	case NoThing:
 		return nil, ""
 	}
-	return append(d.markingFacts(thing), Fact{"here", LuaPoint(at)}), LuaPoint(at)
+	return append(d.markingFacts(thing), Fact{"here", PointWords(d.Units, at)}), LuaPoint(at)
 }
 
 func (d *Model) robotFacts(thing Thing, t float64) ([]Fact, string) {
@@ -35,14 +36,15 @@ func (d *Model) robotFacts(thing Thing, t float64) ([]Fact, string) {
 	}
 	robot := d.Now.Record.Header.Robots[thing.Index]
 	lua := LuaPose(state.True.Geom())
+	in := d.Units
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
 	facts := []Fact{
-		{"true", lua},
-		{"off by", fmt.Sprintf("%.0f mm, %s deg", 1000*off, Fixed(WholeTurn(degrees(state.Belief[2]-state.True[2])), 1))},
-		{"speed", fmt.Sprintf("%s mm/s, %s deg/s", Fixed(1000*signals.Along(state), 0),
+		{"true", PoseWords(in, state.True.Geom())},
+		{"off by", in.Sprintf("%.0f mm, %s deg", off, Fixed(WholeTurn(degrees(state.Belief[2]-state.True[2])), 1))},
+		{"speed", fmt.Sprintf("%s, %s deg/s", in.Text(signals.Along(state), "mm/s", 0),
 			Fixed(degrees(state.Velocity[2]), 0))},
 		{"doing", string(state.Doing)},
-		{"belief", LuaPose(state.Belief.Geom())},
+		{"belief", PoseWords(in, state.Belief.Geom())},
 		{"battery", fmt.Sprintf("%.1f V", state.Battery)},
 	}
 	return append(facts, Fact{"routine", robot.Routine.Called()}), lua
@@ -55,11 +57,11 @@ func (d *Model) bodyFacts(thing Thing, t float64) ([]Fact, string) {
 	}
 	body := d.Now.Record.Header.Bodies[thing.Index]
 	pose := state.Pose.Geom()
-	lua := LuaPoint(pose.At())
+	lua, words := LuaPoint(pose.At()), PointWords(d.Units, pose.At())
 	if body.Goal {
-		lua = LuaPose(pose)
+		lua, words = LuaPose(pose), PoseWords(d.Units, pose)
 	}
-	facts := []Fact{{"kind", body.Kind}, {"at", lua}}
+	facts := []Fact{{"kind", body.Kind}, {"at", words}}
 	switch {
 	case state.In.Robot() >= 0:
 		facts = append(facts, Fact{"held by", d.NameOf(Thing{RobotThing, state.In.Robot()})})
@@ -71,20 +73,20 @@ func (d *Model) bodyFacts(thing Thing, t float64) ([]Fact, string) {
 		facts = append(facts, Fact{"holds", fmt.Sprintf("%d", d.Now.countIn(thing.Index, t))})
 	}
 	if state, ok := d.Now.Index.Robot(d.Robot, max(d.Now.Index.At(t), 0)); ok {
-		facts = append(facts, fromRobot(state.True.Geom(), pose.At()))
+		facts = append(facts, fromRobot(d.Units, state.True.Geom(), pose.At()))
 	}
 	return facts, lua
 }
 
 // fromRobot says how far a place is from the robot and how much it would have to turn to face it.
-func fromRobot(robot geom.Pose, at geom.Vec) Fact {
+func fromRobot(in units.System, robot geom.Pose, at geom.Vec) Fact {
 	dx, dy := at.X-robot.X, at.Y-robot.Y
 	turn := WholeTurn(degrees(math.Atan2(dy, dx) - robot.Heading))
 	words := Fixed(turn, 1)
 	if !strings.HasPrefix(words, "-") {
 		words = "+" + words
 	}
-	return Fact{"from robot", fmt.Sprintf("%.0f mm, turn %s deg", 1000*math.Hypot(dx, dy), words)}
+	return Fact{"from robot", in.Sprintf("%.0f mm, turn %s deg", math.Hypot(dx, dy), words)}
 }
 
 // countIn is how many pieces a goal holds at a time.
@@ -116,15 +118,15 @@ func (d *Model) eventFacts(thing Thing) ([]Fact, string) {
 		return nil, ""
 	}
 	e := d.Now.Record.Events[thing.Index]
-	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", d.Now.Record.Header.Told(e)}}
+	facts := []Fact{{"time", fmt.Sprintf("%.2f s", e.T)}, {"what", d.Now.Record.Header.Told(e, d.Units)}}
 	if e.Line > 0 {
 		facts = append(facts, Fact{"line", fmt.Sprintf("%s:%d", e.File, e.Line)})
 	}
 	if e.At == nil {
 		return facts, ""
 	}
-	lua := LuaPoint(geom.Vec{X: e.At[0], Y: e.At[1]})
-	return append(facts, Fact{"at", lua}), lua
+	at := geom.Vec{X: e.At[0], Y: e.At[1]}
+	return append(facts, Fact{"at", PointWords(d.Units, at)}), LuaPoint(at)
 }
 
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }

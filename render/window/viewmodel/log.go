@@ -5,6 +5,7 @@ import (
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 )
 
 // Log is a log of the real robot that rehearsals are laid beside.
@@ -37,19 +38,19 @@ func (l *Log) beside(run *Run) *RealRun {
 }
 
 // Words say where the log leaves the rehearsal, or why it does not fit.
-func (r *RealRun) Words() string {
+func (r *RealRun) Words(in units.System) string {
 	if r.Err != nil {
 		return r.Err.Error()
 	}
-	return report.Departure(r.Pair)
+	return report.Departure(in, r.Pair)
 }
 
 // Lines are those and where it is farthest.
-func (r *RealRun) Lines() []string {
+func (r *RealRun) Lines(in units.System) []string {
 	if r.Err != nil {
 		return []string{r.Err.Error()}
 	}
-	return []string{r.Log + " " + r.Words(), report.Farthest(r.Pair)}
+	return []string{r.Log + " " + r.Words(in), report.Farthest(in, r.Pair)}
 }
 
 // RealTrace is the real run as a record, nil where there is none.
@@ -87,8 +88,8 @@ func (d *Model) tellReal() {
 	switch real := d.Now.Real; {
 	case real == nil || d.Notice.Bad:
 	case real.Err != nil:
-		d.Warn(real.Words())
+		d.Warn(real.Words(d.Units))
 	default:
-		d.Say(d.Notice.Text + "\nThe log " + real.Log + " " + real.Words())
+		d.Say(d.Notice.Text + "\nThe log " + real.Log + " " + real.Words(d.Units))
 	}
 }

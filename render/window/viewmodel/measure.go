@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // Measurement is a distance being taken: no point yet, one, or both.
@@ -33,7 +34,7 @@ func (m *Measurement) Follow(v geom.Vec) {
 // TakePoint measures from or to a place of the field, and says what came of it.
 func (d *Model) TakePoint(at geom.Vec) {
 	if d.Measured.Add(at); d.Measured.Points == 2 {
-		d.Say(d.Measured.String())
+		d.Say(d.Measured.In(d.Units))
 	}
 }
 
@@ -44,8 +45,8 @@ func (d *Model) MeasureTo(at geom.Vec) { d.Measured.Follow(at) }
 func (m Measurement) Distance() float64 { return math.Hypot(m.B.X-m.A.X, m.B.Y-m.A.Y) }
 func (m Measurement) Heading() float64  { return math.Atan2(m.B.Y-m.A.Y, m.B.X-m.A.X) }
 
-// String is "1200 mm at 45 deg (dx 849, dy 849)".
-func (m Measurement) String() string {
-	return fmt.Sprintf("%s mm at %s deg (dx %s, dy %s)",
-		millimetres(m.Distance()), tidy(degrees(m.Heading()), 1), millimetres(m.B.X-m.A.X), millimetres(m.B.Y-m.A.Y))
+// In is "1200 mm at 45 deg (dx 849, dy 849)", or that in inches.
+func (m Measurement) In(in units.System) string {
+	return fmt.Sprintf("%s at %s deg (dx %s, dy %s)", in.Text(m.Distance(), "mm", 0), tidy(degrees(m.Heading()), 1),
+		in.Figure(m.B.X-m.A.X, "mm", 0), in.Figure(m.B.Y-m.A.Y, "mm", 0))
 }

@@ -10,6 +10,7 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/scripting/history"
 )
@@ -95,10 +96,11 @@ type Model struct {
 	Tab      Tab
 	Follows  bool // the notebook's page goes along with the run
 	Overlays scene.Overlay
-	Pale     bool     // show the run before
-	Bundle   bool     // show the paths of the study
-	Signals  []string // keys of the signals shown, in order
-	Robot    int      // index of the robot that the notebook and the signals speak of
+	Units    units.System // in which quantities are shown
+	Pale     bool         // show the run before
+	Bundle   bool         // show the paths of the study
+	Signals  []string     // keys of the signals shown, in order
+	Robot    int          // index of the robot that the notebook and the signals speak of
 	Notice   Notice
 	Measured Measurement
 	Selected Thing
@@ -166,6 +168,14 @@ func New(files Files, load Loader) *Model {
 		Files: files, chosen: chosen, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab,
 		Follows: true, Overlays: scene.Usual, Pale: true, Signals: []string{"speed"}, Selected: Nothing,
 		job: newJob(), observer: newObserver(),
+	}
+}
+
+// ShowIn shows quantities in another system.
+func (d *Model) ShowIn(in units.System) {
+	d.Units = in
+	if d.study != nil {
+		d.study.showIn(in)
 	}
 }
 

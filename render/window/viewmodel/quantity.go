@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/sim/robot"
 )
@@ -12,17 +13,17 @@ import (
 type Quantity scene.Value
 
 // Words is a number of the record as a page says it: "1330 mm", "27.3 deg", "yes".
-func (q Quantity) Words(v float64) string {
+func (q Quantity) Words(in units.System, v float64) string {
 	if q.Truth {
 		return map[bool]string{true: "yes", false: "no"}[v > 0.5]
 	}
-	return strings.TrimSpace(q.number(v) + " " + q.Unit)
+	return strings.TrimSpace(q.number(in, v) + " " + in.Name(q.Unit))
 }
 
-func (q Quantity) number(v float64) string {
+func (q Quantity) number(in units.System, v float64) string {
 	switch q.Unit {
 	case "mm", "mm/s":
-		return Fixed(q.Scale*v, 0)
+		return in.Figure(v, q.Unit, 0)
 	case "deg":
 		return Fixed(q.Scale*v, 1)
 	}
@@ -48,12 +49,12 @@ func (r *Run) SensorQuantity(index, sensor int) Quantity {
 }
 
 // SensorWords is a number of a robot's sensor as a page says it.
-func (r *Run) SensorWords(index, sensor int, v float64) string {
+func (r *Run) SensorWords(in units.System, index, sensor int, v float64) string {
 	q := r.SensorQuantity(index, sensor)
 	if q.Says != nil {
 		return q.Says(r.Record, v)
 	}
-	return q.Words(v)
+	return q.Words(in, v)
 }
 
 // PartQuantity is how the value of a robot's mechanism is told.

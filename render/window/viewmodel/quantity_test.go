@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 )
 
 func TestEverySignalHasOneUnit(t *testing.T) {
@@ -56,7 +57,7 @@ func TestValuesAreTheRecordsInTheirUnit(t *testing.T) {
 		{truths, 1, "yes"}, {truths, 0, "no"},
 		{Quantity{Scale: 1}, 2, "2"},
 	} {
-		if got := c.q.Words(c.v); got != c.want {
+		if got := c.q.Words(units.Metric, c.v); got != c.want {
 			t.Errorf("%g: %q, want %q", c.v, got, c.want)
 		}
 	}
@@ -121,7 +122,7 @@ func TestFixedHasNoNegativeZero(t *testing.T) {
 			t.Errorf("%g: %q, want %q", c.v, got, c.want)
 		}
 	}
-	if got := fromRobot(geom.Pose{Heading: 0.0001}, geom.Vec{X: 1}).Value; got != "1000 mm, turn +0.0 deg" {
+	if got := fromRobot(units.Metric, geom.Pose{Heading: 0.0001}, geom.Vec{X: 1}).Value; got != "1000 mm, turn +0.0 deg" {
 		t.Errorf("from the robot: %q", got)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 )
 
 // Setpoints are a table that is laid over rehearsals.
@@ -16,7 +17,7 @@ type Setpoints struct {
 type PlannedRun struct {
 	Name  string
 	trace *record.Record
-	lines []string // how the rehearsal keeps to it
+	lines [][]string // how the rehearsal keeps to it, in each system of units
 }
 
 // beside lays the table over a finished run; nil without one.
@@ -25,7 +26,9 @@ func (s *Setpoints) beside(run *Run) *PlannedRun {
 		return nil
 	}
 	p := &PlannedRun{Name: s.Name, trace: s.Table.Trace(run.Record)}
-	p.lines = report.Beside("The rehearsal", run.Record, p.trace)
+	for in := range units.Systems {
+		p.lines = append(p.lines, report.Beside(units.System(in), "The rehearsal", run.Record, p.trace))
+	}
 	return p
 }
 
@@ -38,13 +41,13 @@ func (p *PlannedRun) Trace() *record.Record {
 }
 
 // Lines say how the rehearsal keeps to the table, and the real run if there is one.
-func (p *PlannedRun) Lines(real *RealRun) []string {
+func (p *PlannedRun) Lines(in units.System, real *RealRun) []string {
 	if p == nil {
 		return nil
 	}
-	lines := append([]string{"Table: " + p.Name}, p.lines...)
+	lines := append([]string{"Table: " + p.Name}, p.lines[in]...)
 	if real != nil && real.Pair != nil {
-		lines = append(lines, report.Beside("The real robot", real.Trace, p.trace)...)
+		lines = append(lines, report.Beside(in, "The real robot", real.Trace, p.trace)...)
 	}
 	return lines
 }

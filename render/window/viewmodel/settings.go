@@ -12,6 +12,7 @@ import (
 	"slices"
 
 	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/units"
 )
 
 // Settings are what the window finds again next time: one JSON file in the user's configuration folder, written whole.
@@ -25,6 +26,7 @@ type Settings struct {
 	Silent bool    `json:"silent,omitempty"` // driving: without sounds
 	Layout Layout  `json:"layout"`
 	Theme  string  `json:"theme,omitempty"`  // "": slate
+	Units  string  `json:"units,omitempty"`  // in which quantities are shown; "": metric
 	Editor string  `json:"editor,omitempty"` // command that opens {file} at {line}; "": VISUAL, EDITOR
 }
 
@@ -77,6 +79,25 @@ func LoadSettings(path string) (Settings, error) {
 	}
 	return things.sane(), nil
 }
+
+// RememberedUnits are those of the settings, metric ones where these cannot be read.
+func RememberedUnits() units.System {
+	path, err := SettingsPath()
+	if err != nil {
+		return units.Metric
+	}
+	things, _ := LoadSettings(path) // the window says what is wrong with them
+	return things.Shows()
+}
+
+// Shows is the system in which quantities are shown.
+func (t Settings) Shows() units.System {
+	in, _ := units.SystemCalled(t.Units)
+	return in
+}
+
+// Measure keeps another system.
+func (t *Settings) Measure(in units.System) { t.Units = in.String() }
 
 // sane brings every value into its range, whatever the file held.
 func (t Settings) sane() Settings {

@@ -67,7 +67,7 @@ func (d *Model) State() State {
 		s.Selected = d.NameOf(d.Selected)
 	}
 	if d.Measured.Points == 2 {
-		s.Measured = d.Measured.String()
+		s.Measured = d.Measured.In(d.Units)
 	}
 	if d.Now != nil {
 		d.runState(&s)
@@ -77,7 +77,7 @@ func (d *Model) State() State {
 
 func (d *Model) runState(s *State) {
 	if d.Now.Real != nil {
-		s.Log = d.Now.Real.Words()
+		s.Log = d.Now.Real.Words(d.Units)
 	}
 	header := d.Now.Record.Header
 	if len(header.Robots) > 0 {

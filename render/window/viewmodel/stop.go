@@ -100,7 +100,7 @@ func (d *Model) AddStop(text string) error {
 		}
 		return nil
 	}
-	c, err := ReadCondition(text, append(d.Now.Signals(d.Robot), d.charted()...))
+	c, err := ReadCondition(d.Units, text, append(d.Now.Signals(d.Robot), d.charted()...))
 	if err != nil {
 		return err
 	}

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"chalkfield/internal/base/units"
 )
 
 func TestConditionsAreRead(t *testing.T) {
@@ -33,7 +35,7 @@ func TestConditionsAreRead(t *testing.T) {
 		"battery <":                          "is no number",
 		strings.Repeat("x", 9000) + " < 3 V": "there is no signal",
 	} {
-		c, err := ReadCondition(text, signals)
+		c, err := ReadCondition(units.Metric, text, signals)
 		got := ""
 		if err != nil {
 			got = err.Error()
@@ -44,7 +46,7 @@ func TestConditionsAreRead(t *testing.T) {
 			t.Errorf("%.40q is %q, want %q", text, got, want)
 		}
 	}
-	c, _ := ReadCondition("belief error > 5 cm", signals)
+	c, _ := ReadCondition(units.Metric, "belief error > 5 cm", signals)
 	if c.Value < 49.999 || c.Value > 50.001 || c.Unit != "mm" {
 		t.Errorf("5 cm are %g %s", c.Value, c.Unit)
 	}

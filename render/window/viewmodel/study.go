@@ -37,6 +37,7 @@ type Study struct {
 	notes  []string
 	stop   context.CancelFunc
 	latest atomic.Pointer[Seen] // the newest, from the work
+	units  atomic.Int64         // the units.System in which it is told
 	have   atomic.Int64         // rehearsals done
 	due    atomic.Int64         // 0: it is being made ready
 	done   chan error
@@ -188,11 +189,24 @@ func (s *Study) work(ctx context.Context, prepare preparing, tell func()) {
 // see puts down what there is by now.
 func (s *Study) see(made *study.Study, journal *results.Journal) {
 	seen := &Seen{Made: made, File: &results.File{Header: made.Header, Results: slices.Clone(journal.File().Results)}}
-	if told, err := report.Study(seen.File); err == nil { // else there is too little yet
+	s.told(seen)
+	s.latest.Store(seen)
+}
+
+// told tells what was seen, if that is enough.
+func (s *Study) told(seen *Seen) {
+	if told, err := report.Study(units.System(s.units.Load()), seen.File); err == nil {
 		told.Notes = append(slices.Clone(s.notes), told.Notes...)
 		seen.Told = told
 	}
-	s.latest.Store(seen)
+}
+
+// showIn tells it in another system.
+func (s *Study) showIn(in units.System) {
+	s.units.Store(int64(in))
+	if s.Seen.Told != nil {
+		s.told(&s.Seen)
+	}
 }
 
 // Progress is how many of its rehearsals are done; due 0: it is being made ready.

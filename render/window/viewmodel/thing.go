@@ -10,6 +10,7 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 )
 
 // ThingKind is what sort of thing a person pointed at.
@@ -244,6 +245,21 @@ func WholeTurn(deg float64) float64 {
 
 func LuaPoint(v geom.Vec) string {
 	return fmt.Sprintf("{%s, %s}", millimetres(v.X), millimetres(v.Y))
+}
+
+// PoseWords and PointWords say a place to a person: as Lua has it, or in the system's units.
+func PoseWords(in units.System, p geom.Pose) string {
+	if in == units.Metric {
+		return LuaPose(p)
+	}
+	return PointWords(in, p.At()) + ", heading " + tidy(WholeTurn(degrees(p.Heading)), 1) + " deg"
+}
+
+func PointWords(in units.System, v geom.Vec) string {
+	if in == units.Metric {
+		return LuaPoint(v)
+	}
+	return in.Figure(v.X, "mm", 0) + ", " + in.Text(v.Y, "mm", 0)
 }
 
 func millimetres(m float64) string { return tidy(1000*m, 0) }

@@ -6,11 +6,12 @@ import (
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
+	"chalkfield/internal/base/units"
 )
 
 func init() {
 	analysis.TextOf = func(f *results.File) (string, error) {
-		told, err := report.Study(f)
+		told, err := report.Study(units.Metric, f)
 		if err != nil {
 			return "", err
 		}

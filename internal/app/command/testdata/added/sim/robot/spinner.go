@@ -1,6 +1,6 @@
 package robot
 
-import "fmt"
+import "chalkfield/internal/base/units"
 
 // KindSpinner is the kind of a part with a table [parts.spinner].
 const KindSpinner Kind = "spinner"
@@ -14,4 +14,6 @@ type Spinner struct {
 func (s *Spinner) read(r *reader, p string) { r.motor(p+".motor", &s.Motor) }
 
 // Note is its size.
-func (s *Spinner) Note(*Robot) string { return fmt.Sprintf(", a disc of %.0f mm", 2000*s.Radius) }
+func (s *Spinner) Note(_ *Robot, in units.System) string {
+	return in.Sprintf(", a disc of %.0f mm", 2*s.Radius)
+}
