@@ -17,6 +17,7 @@ import (
 type action struct {
 	name  string // for parts that offer it, and tests; no two are alike
 	group string
+	label string // on its button; "": its name
 	does  string
 	keys  []stroke
 	mode  viewmodel.Mode // in which its keys do it; "" for any
@@ -71,7 +72,7 @@ const (
 
 // allActions are looked through in order: the first that fits is done.
 func (g *game) allActions() []action {
-	return slices.Concat(g.timeActions(), g.fieldActions(), g.addActions(), g.arrangeActions(), g.studyActions(), g.windowActions(),
+	return slices.Concat(g.buildActions(), g.timeActions(), g.fieldActions(), g.addActions(), g.arrangeActions(), g.studyActions(), g.windowActions(),
 		g.lookActions())
 }
 
@@ -383,6 +384,10 @@ func (a action) told() string {
 
 // act does what the keys and the pointer ask for.
 func (g *game) act() {
+	if g.model.Board() != nil {
+		g.actBuild()
+		return
+	}
 	g.field.aimNow()
 	g.disk.takeDropped()
 	if g.hand.Ctrl && slices.Contains(g.hand.Keys, ebiten.KeyQ) { // over every card
@@ -428,7 +433,7 @@ func (g *game) pressKeys() {
 
 func (g *game) pressKey(key ebiten.Key) {
 	for _, a := range g.actions {
-		if a.fits(key, &g.hand, g.model.Mode) {
+		if a.fits(key, &g.hand, g.model.Mode) && (g.model.Board() == nil || a.builds()) {
 			a.do()
 			return
 		}

@@ -28,9 +28,8 @@ type disk struct {
 }
 
 // start reads the files that the window opens with.
-func (d *disk) start(tell func()) {
+func (d *disk) start() {
 	files := d.model.Files
-	d.watch = newWatcher(d.model.Warn, tell)
 	d.reload()
 	if files.Record == "" || d.model.Now != nil {
 		d.opened(files)

@@ -15,6 +15,7 @@ type fieldView struct {
 	shift geom.Vec // m: what the middle of the view is off the middle of all
 	view  paint.View
 	aim   aim
+	spans func() (low, high geom.Vec) // what there is to show; nil: the field of the run
 }
 
 const (
@@ -69,6 +70,10 @@ func (v *fieldView) showAll() { v.zoom, v.shift = 1, geom.Vec{} }
 
 // extents are those of the floor and of what stands on its walls, or else of all that is shown.
 func (v *fieldView) extents() (low, high geom.Vec, ok bool) {
+	if v.spans != nil {
+		low, high = v.spans()
+		return low, high, high.X > low.X && high.Y > low.Y
+	}
 	low, high, ok = v.floorBounds()
 	if v.drawn == nil || v.model.Now == nil {
 		return low, high, ok
@@ -150,7 +155,7 @@ func (v *fieldView) aimNow() {
 		}
 	}
 	v.aim.thing = viewmodel.Nothing
-	if v.aim.valid && v.model.Now != nil {
+	if v.aim.valid && v.model.Now != nil && v.spans == nil {
 		v.aim.thing = v.model.Now.ThingAt(v.aim.at, v.model.Time, reach/v.view.Scale)
 		if v.model.Mode == viewmodel.Measure {
 			v.model.MeasureTo(v.aim.at)

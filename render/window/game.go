@@ -19,6 +19,9 @@ type game struct {
 	*shared
 	ctx      context.Context
 	parts    []part // in the order in which they are drawn
+	building []part // those while a field is built
+	bench    *bench
+	lists    *benchLists
 	field    *field
 	measure  *measure
 	arrange  *arrange
@@ -54,7 +57,13 @@ func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path str
 	g := compose(ctx, o, model, memory, path)
 	g.pace = newPace()
 	model.Tells(g.pace.hurry)
-	g.disk.start(g.pace.hurry)
+	g.disk.watch = newWatcher(model.Warn, g.pace.hurry)
+	if o.Build != "" {
+		g.beginBuild(o.Build)
+	}
+	if g.model.Board() == nil {
+		g.disk.start()
+	}
 	g.others.tell = g.pace.hurry
 	g.opening = o.Drive
 	context.AfterFunc(ctx, g.pace.hurry)
@@ -89,11 +98,20 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
 	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.studies, g.facts, g.handles, &header{s},
 		g.notebook, &files{shared: s, notebook: g.notebook}, g.moment, g.numbers, g.line, g.times, g.panel, g.charts,
-		g.desk, &tools{shared: s}, &transport{shared: s}, g.strip,
+		g.desk, &tools{shared: s, names: toolNames}, &transport{shared: s}, g.strip,
 		&status{shared: s, view: view, strip: strip, studies: g.studies}, &dividers{shared: s}, &tip{shared: s},
 		g.others, g.dialog, g.menu}
+	g.composeBench()
 	g.openAgain(memory.Layout)
 	return g
+}
+
+// shown are the parts that there are now.
+func (g *game) shown() []part {
+	if g.model.Board() != nil {
+		return g.building
+	}
+	return g.parts
 }
 
 // openAgain opens the list beside the field that was open last, without giving it the keys.
@@ -169,6 +187,7 @@ func (g *game) advance() {
 	saved := g.disk.watch.changed()
 	if saved {
 		g.driver.takeSave()
+		g.bench.takeSave()
 	}
 	_, busy := g.model.Busy()
 	g.stale = g.moment.find() || g.stale
@@ -226,12 +245,12 @@ func (g *game) layout() {
 		g.theme = newTheme(scene.TintOf(g.themed).Accent)
 	}
 	w := wants{Layout: g.memory.Layout, Aspect: g.field.aspect(), Drive: g.model.Driving(), Aside: g.aside}
-	for _, p := range g.parts {
+	for _, p := range g.shown() {
 		p.want(&w)
 	}
 	g.frame = newFrame(g.width, g.height, w)
 	g.elements = g.elements[:0]
-	for _, p := range g.parts {
+	for _, p := range g.shown() {
 		p.place()
 	}
 }
@@ -257,7 +276,7 @@ func (g *game) Draw(screen *ebiten.Image) {
 	g.stale = false
 	g.cut = g.cut[:0]
 	g.pen.BeginAgain(screen, g.density)
-	for _, p := range g.parts { // each paints its own ground: together they tile the window
+	for _, p := range g.shown() { // each paints its own ground: together they tile the window
 		p.draw()
 	}
 	g.pen.End()

@@ -48,6 +48,9 @@ func titleRoom(width float64, about string) float64 {
 }
 
 func (h *header) titles() (name, about string) {
+	if board := h.model.Board(); board != nil {
+		return "Build " + board.Name(), boardWords(board.Sheet())
+	}
 	run := h.model.Now
 	if run == nil {
 		return "Chalkfield", ""
@@ -69,7 +72,7 @@ func (h *header) titles() (name, about string) {
 // drawScore writes each side's mark, name and total at the right, and gives the width used.
 func (h *header) drawScore(bar Rect) float64 {
 	run := h.model.Now
-	if run == nil || run.Setup.Field == nil {
+	if run == nil || run.Setup.Field == nil || h.model.Board() != nil {
 		return 0
 	}
 	x := bar.Right() - 12

@@ -46,6 +46,7 @@ type wants struct {
 	Layout viewmodel.Layout
 	Drive  bool // somebody drives
 	Aside  bool // and the notebook's pages are shown then, too
+	Build  bool // a field is built
 }
 
 // frame is where the parts are.
@@ -63,6 +64,8 @@ type frame struct {
 	Panel    Rect // a list; empty when none is open
 	Charts   Rect // signals; their head alone when folded, empty when none is shown
 	Desk     Rect // the driver's; empty while nobody drives
+	Things   Rect // what is built, a list; empty while nothing is
+	Values   Rect // and the values of what is chosen in it
 	Chart    float64
 	Note     Rect // one line at the bottom, more for a long message
 	Gutter   float64
@@ -109,7 +112,10 @@ func newFrame(width, height float64, w wants) frame {
 	if !(w.Aspect > 0) {
 		w.Aspect = usualAspect
 	}
-	if w.Drive {
+	switch {
+	case w.Build:
+		return newBuildFrame(width, height, w)
+	case w.Drive:
 		return newDriveFrame(width, height, w)
 	}
 	whole := Rect{0, 0, width, height}
@@ -245,5 +251,5 @@ func (f frame) ChartCount() int {
 func (f frame) parts() map[string]Rect {
 	return map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "legend": f.Legend, "notebook": f.Notebook,
 		"controls": f.Controls, "strip": f.Strip, "edge": f.Edge, "panel": f.Panel, "charts": f.Charts, "note": f.Note,
-		"desk": f.Desk}
+		"desk": f.Desk, "things": f.Things, "values": f.Values}
 }

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"slices"
 
 	"chalkfield/internal/base/geom"
@@ -54,7 +55,7 @@ func (s *shared) action(name string) action {
 // named is an element that does the action of a name, and tells its keys.
 func (s *shared) named(name string) element {
 	a := s.action(name)
-	return element{Name: name, Label: capital(name), Hint: a.keys[0].String(), Tip: a.told(), Do: a.do,
+	return element{Name: name, Label: capital(cmp.Or(a.label, name)), Hint: a.keys[0].String(), Tip: a.told(), Do: a.do,
 		Off: a.can != nil && !a.can()}
 }
 

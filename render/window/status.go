@@ -79,7 +79,7 @@ func (s *status) draw() {
 		s.words(line, row, normal, s.bad, letters)
 		row.Y += noteRow
 	}
-	if s.view.aim.valid && s.model.Now != nil {
+	if s.view.aim.valid && (s.model.Now != nil || s.view.spans != nil) {
 		place := Rect{X: r.Right() - placeWidth, Y: r.Y + 2, W: placeWidth - 10, H: noteRow}
 		s.rightward(viewmodel.PointWords(s.model.Units, s.view.aim.at), place, normal, false, letters)
 	}

@@ -1,23 +1,31 @@
 package window
 
-import "strings"
+import (
+	"strings"
+
+	"chalkfield/render/scene/paint"
+)
 
 // tools are the buttons beside the field.
 type tools struct {
 	*shared
-	kept still
+	kept  still
+	names []string
 }
 
 // toolNames are the actions that have a button.
-var toolNames = [...]string{"open", "again", "watch", "measure", "arrange", "drive", "values", "layers", "signals",
+var toolNames = []string{"open", "again", "watch", "measure", "arrange", "drive", "build", "values", "layers", "signals",
 	"studies", "times", "keys"}
 
 func (t *tools) place() {
 	rail := t.frame.Rail
-	height := min(44.0, (rail.H-4)/float64(len(toolNames)))
-	for i, name := range toolNames {
+	height := min(44.0, (rail.H-4)/float64(len(t.names)))
+	for i, name := range t.names {
 		e := t.named(name)
 		e.On = name == string(t.model.Mode) || t.beside != nil && t.beside.name == name
+		if paint.Width(e.Hint, small, false) > rail.W-10 {
+			e.Hint = ""
+		}
 		e.Rect = Rect{X: rail.X + 3, Y: rail.Y + 3 + float64(i)*height, W: rail.W - 6, H: height - 3}
 		t.add(e)
 	}

@@ -24,6 +24,7 @@ type Options struct {
 	Start viewmodel.Starter // of programs that a record names
 	Named string            // a program that the person has named
 	Drive Drive             // a drive that it begins with
+	Build string            // a field file that it begins to build; "": none
 	Out   io.Writer         // where text goes that no clipboard took
 	Err   io.Writer         // notes that have no place in the window
 

@@ -3,6 +3,7 @@ package build
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"reflect"
 	"strings"
 
@@ -276,4 +277,17 @@ func mirrored(by geom.Symmetry, points []geom.Vec) []geom.Vec {
 		out[i] = by.Point(v)
 	}
 	return out
+}
+
+// LayPicture are the edits that lay a picture of a folder over the floor, as wide as that is.
+func LayPicture(path string, s *Sheet) ([]Edit, error) {
+	width, height, err := fields.PictureSize(path)
+	if err != nil {
+		return nil, err
+	}
+	span := s.High.X - s.Low.X
+	high := geom.Vec{X: s.Low.X + span, Y: s.Low.Y + span*float64(height)/float64(width)}
+	text := []byte(s.Field.Text)
+	return []Edit{Set("picture.file", quoted(filepath.Base(path))),
+		Set("picture.box", "["+placeText(text, s.Low)+", "+placeText(text, high)+"]")}, nil
 }

@@ -9,9 +9,11 @@ import (
 	"chalkfield/internal/base/tomlfile"
 )
 
-// Groups lists the tables of a text by its format: the head first, then each table and list of tables, there or not.
+// Groups lists the tables of a text by its format: the head first, then the tables, then the lists of
+// tables, there or not.
 func Groups(format reflect.Type, head string, values *tomlfile.Values) []Group {
 	groups := []Group{{Title: head, Items: []Item{{Words: head}}}}
+	var lists []Group
 	for _, key := range tomlfile.KeysOf(format, "") {
 		title := strings.ReplaceAll(key.Name, "_", " ")
 		switch key.Takes {
@@ -23,10 +25,10 @@ func Groups(format reflect.Type, head string, values *tomlfile.Values) []Group {
 				path := fmt.Sprintf("%s[%d]", key.Name, i)
 				g.Items = append(g.Items, Item{path, itemWords(values, path, fmt.Sprintf("%s %d", singular(key.Name), i+1))})
 			}
-			groups = append(groups, g)
+			lists = append(lists, g)
 		}
 	}
-	return groups
+	return append(groups, lists...)
 }
 
 // itemWords is what a table is called: its name, or its kind and side with its number.

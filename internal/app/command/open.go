@@ -10,6 +10,7 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/fields"
+	"chalkfield/internal/app/build"
 	"chalkfield/internal/app/setpoints"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/record"
@@ -27,6 +28,7 @@ type openCommand struct {
 	BesideSeed *uint64 `help:"Show the run of another seed beside it." name:"beside-seed" placeholder:"N"`
 	Drive      bool    `help:"Begin with a drive, of --session or the first that somebody drives."`
 	DrivePhase bool    `help:"Begin with a drive where you drive: what comes before in the session runs at once." name:"drive-phase"`
+	Build      string  `help:"Build a field: draw and drag what is in this field file, and type its values." placeholder:"FILE"`
 	StateFile  string  `help:"Write the window's state to this file at every update (for tests)." name:"state-file" hidden:"" type:"path"`
 }
 
@@ -45,6 +47,7 @@ func (openCommand) Help() string {
   chalkfield open mine.lua --drive            drive it yourself
   chalkfield open mine.lua --drive-phase --session match   the match from the driver phase on
   chalkfield open out.jsonl                   a record: what was rehearsed then
+  chalkfield open --build my_game/field.toml  make the field itself (a new one: chalkfield new my_game --field)
 
 In the window: Space plays and stops, F1 lists every key, a file dropped on it opens.`
 }
@@ -59,6 +62,11 @@ func (c openCommand) Run(ctx context.Context, s streams) error {
 		}
 		files = viewmodel.Files{Record: c.Routine}
 	}
+	if c.Build != "" {
+		if _, err := build.Open(c.Build, build.Field{}); err != nil {
+			return err
+		}
+	}
 	if _, _, err := c.logFlags.read(); err != nil {
 		return err
 	}
@@ -71,7 +79,7 @@ func (c openCommand) Run(ctx context.Context, s streams) error {
 		}
 	}
 	return window.Open(ctx, window.Options{Files: files, Load: c.loadFor, Start: c.start, Named: c.Program, Out: s.out,
-		Err: s.err, Drive: c.drive(), Dump: c.StateFile, Units: s.units})
+		Err: s.err, Drive: c.drive(), Build: c.Build, Dump: c.StateFile, Units: s.units})
 }
 
 // drive is how the window begins.

@@ -43,13 +43,14 @@ func (m mark) floats(a, b float32) mark {
 	return m.with(uint64(math.Float32bits(a))<<32 | uint64(math.Float32bits(b)))
 }
 
-// deed is one thing drawn: a shape, or words, or a drawing.
+// deed is one thing drawn: a shape, or words, or a drawing, or a photo.
 type deed struct {
 	mark             mark
 	box, clip        image.Rectangle // pixels that it may change; to which it is restricted
 	corners, indices [2]int          // of a shape: ranges in the pen's
 	writing          int             // index of words, -1: none
 	kept             *Drawing
+	photo            *photo
 }
 
 // writing is a line of words, ready to be drawn.
@@ -192,11 +193,15 @@ func (s *sheet) draw(p *Pen, d *Drawing, patch image.Rectangle) {
 			s.flush(p)
 			s.within, s.target = r, s.picture.SubImage(r).(*ebiten.Image)
 		}
-		if a.writing < 0 {
+		if a.writing < 0 && a.photo == nil {
 			s.gather(d, a)
 			continue
 		}
 		s.flush(p)
+		if a.photo != nil {
+			s.target.DrawImage(a.photo.picture, &a.photo.options)
+			continue
+		}
 		w := &d.writings[a.writing]
 		text.Draw(s.target, w.words, w.face, &w.options)
 	}

@@ -7,6 +7,7 @@
 package viewmodel
 
 import (
+	"chalkfield/internal/app/build"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/record"
@@ -156,6 +157,7 @@ type Model struct {
 	job      *job
 	observer *observer
 	drive    *driving       // nil: nobody drives
+	board    *build.Board   // nil: nothing is built
 	opponent *record.Record // that drives against the person
 	alone    bool           // the opponents given are left out of drives
 }

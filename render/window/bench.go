@@ -1,0 +1,465 @@
+package window
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+
+	"github.com/hajimehoshi/ebiten/v2"
+
+	"chalkfield/fields"
+	"chalkfield/internal/app/build"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
+	"chalkfield/render/scene"
+	"chalkfield/render/window/viewmodel"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// bench is the field while it is built: what is drawn of it, and the hands on it. Everything that is done goes to the
+// board.
+type bench struct {
+	*fieldView
+	disk    *disk
+	builder scene.Builder
+	took    grasp
+	adding  *build.Adding // what the next place is for; nil: nothing
+	first   *geom.Vec     // its first place; nil: not shown yet
+	ruler   []geom.Vec    // places clicked for the picture's scale; nil: none is asked for
+	grip    *[2]float64   // where the pointer holds the floor; nil: it does not
+	photo   photo
+}
+
+// grasp is what is being dragged: a shape as a whole, or one of its grips.
+type grasp struct {
+	shape  *build.Shape // nil: nothing
+	grip   *build.Grip  // nil: the whole
+	number int          // of the grip
+	copied bool         // the copy was taken
+	from   geom.Vec     // m: where, of a grip from its place
+	press  geom.Vec     // points: where the pointer went down
+	moved  bool
+}
+
+// photo is the picture to be traced, as it was read last.
+type photo struct {
+	path   string
+	stamp  stamp
+	image  *ebiten.Image // nil: there is none
+	number int
+}
+
+// extent is what is to be seen: the floor, and a margin of it for what stands on its walls.
+func (b *bench) extent() (low, high geom.Vec) {
+	board := b.model.Board()
+	if board == nil {
+		return low, high
+	}
+	low, high = board.Sheet().Low, board.Sheet().High
+	margin := 0.02 * math.Max(high.X-low.X, high.Y-low.Y)
+	return geom.Vec{X: low.X - margin, Y: low.Y - margin}, geom.Vec{X: high.X + margin, Y: high.Y + margin}
+}
+
+func (b *bench) want(w *wants) {
+	low, high := b.extent()
+	w.Build, w.Aspect = true, (high.X-low.X)/math.Max(high.Y-low.Y, 0.01)
+}
+
+func (b *bench) place() {
+	b.fit()
+	for i, p := range b.model.Board().Sheet().Problems {
+		shape := b.problemShape(p)
+		if shape == nil {
+			continue
+		}
+		at := b.problemPlace(shape)
+		if !b.frame.Field.Contains(at.X, at.Y) {
+			continue
+		}
+		words := p.What
+		if p.Doubtful {
+			words = "doubtful: " + words
+		}
+		b.add(element{Name: fmt.Sprintf("problem %d", i+1), Rect: Rect{X: at.X - 9, Y: at.Y - 9, W: 18, H: 18}, Tip: words,
+			Bare: true, Do: func() { b.choose(shape.Path); b.model.Say(capital(words) + ".") }})
+	}
+}
+
+// problemShape is the shape that a problem is marked at; nil: it has none on the field.
+func (b *bench) problemShape(p build.Problem) *build.Shape {
+	sheet := b.model.Board().Sheet()
+	for i := range sheet.Shapes {
+		if s := &sheet.Shapes[i]; p.Of(s.Path) || s.Path == "" && p.Of(s.Edges) {
+			return s
+		}
+	}
+	return nil
+}
+
+// problemPlace is where its mark stands: beside the middle of the shape, so that this can be taken.
+func (b *bench) problemPlace(s *build.Shape) geom.Vec {
+	at := b.view.Pixel(s.At)
+	return geom.Vec{X: at.X + 14, Y: at.Y - 14}
+}
+
+// boardWords tell how the file stands.
+func boardWords(s *build.Sheet) string {
+	doubts := len(s.Problems) - s.Errors()
+	switch {
+	case s.Errors() > 0:
+		return units.Counted(s.Errors(), "problem") + ": it cannot be played yet"
+	case doubts > 0:
+		return "can be played; " + units.Counted(doubts, "doubtful thing")
+	}
+	return "can be played"
+}
+
+// choose makes the values beside the field those of a table.
+func (b *bench) choose(path string) { b.model.Board().Choose(path) }
+
+// snapped is a place on lines that are near, unless Alt is held.
+func (b *bench) snapped(v geom.Vec, but string) geom.Vec {
+	if b.hand.Alt {
+		return v
+	}
+	return b.model.Board().Sheet().Snap(v, handleReach/b.view.Scale, but)
+}
+
+func (b *bench) point() {
+	if !b.hand.Down {
+		b.letGo()
+	}
+	b.follow()
+	b.dragFloor()
+	if !b.onField() {
+		return
+	}
+	if b.hand.WheelY != 0 {
+		b.zoomAt(b.pointer(), math.Pow(zoomStep, b.hand.WheelY))
+	}
+	if b.hand.Pan {
+		b.panBy(b.hand.X-b.hand.lastX, b.hand.Y-b.hand.lastY)
+	}
+	if b.hand.Pressed && b.aim.valid {
+		b.press()
+	}
+}
+
+// press takes what is under the pointer, or shows a place.
+func (b *bench) press() {
+	switch {
+	case b.ruler != nil:
+		b.rule()
+	case b.adding != nil:
+		b.show()
+	default:
+		b.take()
+	}
+}
+
+// take takes a grip of what is chosen, else the thing under the pointer, else the floor.
+func (b *bench) take() {
+	sheet := b.model.Board().Sheet()
+	at, within := b.aim.at, handleReach/b.view.Scale
+	chosen := sheet.Shape(b.model.Board().Chosen())
+	if chosen != nil {
+		for i := range chosen.Grips {
+			if g := &chosen.Grips[i]; geom.Norm(r2.Sub(g.At, at)) <= within {
+				b.took = grasp{shape: chosen, grip: g, number: i, from: r2.Sub(at, g.At), press: b.pointer()}
+				return
+			}
+		}
+	}
+	shape, copied := b.under()
+	if shape == nil {
+		b.choose("")
+		b.grip = &[2]float64{b.hand.X, b.hand.Y}
+		return
+	}
+	b.choose(shape.Path)
+	b.took = grasp{shape: shape, copied: copied, from: at, press: b.pointer()}
+	for i := range shape.Grips {
+		if b.hand.Shift && shape.Grips[i].About != nil {
+			b.took.grip, b.took.number, b.took.from = &shape.Grips[i], i, geom.Vec{}
+		}
+	}
+}
+
+// under is the shape at the pointer that can be taken: not the floor, and the picture only while it is chosen.
+func (b *bench) under() (*build.Shape, bool) {
+	if !b.aim.valid {
+		return nil, false
+	}
+	shape, copied := b.model.Board().Sheet().At(b.aim.at, handleReach/b.view.Scale)
+	if shape == nil || shape.Path == "" || shape.Path == "picture" && b.model.Board().Chosen() != "picture" {
+		return nil, false
+	}
+	return shape, copied
+}
+
+// follow moves what is dragged with the pointer: the board shows it, the file stays.
+func (b *bench) follow() {
+	t, board := &b.took, b.model.Board()
+	if t.shape == nil || !b.hand.Down || b.hand.X == b.hand.lastX && b.hand.Y == b.hand.lastY {
+		return
+	}
+	if !t.moved && geom.Norm(r2.Sub(b.pointer(), t.press)) < leastScrub {
+		return
+	}
+	at := b.view.Place(b.pointer())
+	t.moved = true
+	var edits []build.Edit
+	switch to := r2.Sub(at, t.from); {
+	case t.grip == nil && t.shape.Move == nil:
+		return
+	case t.grip == nil:
+		if t.copied {
+			to = board.Sheet().Mirrored(to)
+		}
+		if !b.hand.Alt {
+			to = board.Sheet().SnapBy(t.shape, to, handleReach/b.view.Scale)
+		}
+		edits = t.shape.Move(to)
+	case t.grip.About != nil:
+		if !b.hand.Alt {
+			to = viewmodel.SnapTurn(*t.grip.About, to)
+		}
+		edits = t.grip.Drag(to)
+	default:
+		edits = t.grip.Drag(b.snapped(to, t.shape.Path))
+	}
+	if err := board.Try(edits...); err != nil {
+		b.model.Warn("Not moved: " + err.Error() + ".")
+	}
+}
+
+// letGo writes what was dragged.
+func (b *bench) letGo() {
+	t := b.took
+	b.took = grasp{}
+	if t.shape == nil || !t.moved {
+		return
+	}
+	words := "moved " + t.shape.Words
+	if t.grip != nil {
+		words = "dragged " + t.grip.Words
+	}
+	b.keep(words)
+}
+
+// keep writes what is tried, and says so.
+func (b *bench) keep(words string) {
+	if err := b.model.Board().Keep(words); err != nil {
+		b.model.Warn("Not written: " + err.Error() + ".")
+		return
+	}
+	b.told(words)
+}
+
+// told says what was done and written, and what is wrong with it.
+func (b *bench) told(words string) {
+	board := b.model.Board()
+	problems := board.Sheet().ProblemsOf(board.Chosen())
+	if board.Chosen() != "" && len(problems) > 0 && !problems[0].Doubtful {
+		b.model.Warn(capital(words) + ". Now " + problems[0].What + ".")
+		return
+	}
+	b.model.Say(capital(words) + ": written. Undo with Ctrl+Z.")
+}
+
+// do does something on the board.
+func (b *bench) do(words string, err error) {
+	if err != nil {
+		b.model.Warn("Not done: " + err.Error() + ".")
+		return
+	}
+	b.told(words)
+}
+
+// dragFloor moves the view with the floor that was taken.
+func (b *bench) dragFloor() {
+	if b.grip == nil {
+		return
+	}
+	if !b.hand.Down {
+		b.grip = nil
+		return
+	}
+	b.panBy(b.hand.X-b.grip[0], b.hand.Y-b.grip[1])
+	b.grip = &[2]float64{b.hand.X, b.hand.Y}
+}
+
+// takeSave takes the file as somebody else wrote it.
+func (b *bench) takeSave() {
+	board := b.model.Board()
+	if board == nil {
+		return
+	}
+	changed, err := board.Look()
+	switch {
+	case err != nil:
+		b.model.Warn("The file was changed outside, and cannot be shown: " + err.Error())
+	case changed:
+		b.took = grasp{}
+		b.model.Say("Took the file as it was changed outside. Undo with Ctrl+Z.")
+	}
+	b.watch()
+}
+
+// watch looks after the file and the picture.
+func (b *bench) watch() {
+	board := b.model.Board()
+	files := []string{board.Path()}
+	if p := board.Sheet().Picture; p != nil && p.File != "" {
+		files = append(files, b.picturePath(p))
+	}
+	b.disk.watch.follow(files)
+}
+
+func (b *bench) picturePath(p *fields.Picture) string {
+	return filepath.Join(filepath.Dir(b.model.Board().Path()), filepath.FromSlash(p.File))
+}
+
+func (b *bench) draw() {
+	board := b.model.Board()
+	sheet := board.Sheet()
+	area := b.frame.Field
+	b.fill(area, scene.Slate)
+	b.clip(area)
+	b.drawFloor(sheet)
+	drawn := b.builder.Build(scene.Input{Field: sheet.Field})
+	b.drawer.Draw(b.pen, withoutFloor(drawn), b.view)
+	b.drawShapes(sheet)
+	b.drawAdding()
+	b.drawProblems(sheet)
+	b.pen.Unclip()
+}
+
+// withoutFloor leaves out the fill of the floor, which lies under the picture.
+func withoutFloor(s *scene.Scene) *scene.Scene {
+	out := *s
+	out.Layers = nil
+	for _, layer := range s.Layers {
+		if layer.Overlay == scene.Floor && len(layer.Items) > 0 {
+			layer.Items = layer.Items[1:]
+		}
+		out.Layers = append(out.Layers, layer)
+	}
+	return &out
+}
+
+// drawFloor paints the floor, and the picture on it.
+func (b *bench) drawFloor(sheet *build.Sheet) {
+	corners := make([]geom.Vec, len(sheet.Field.Floor))
+	for i, v := range sheet.Field.Floor {
+		corners[i] = b.view.Pixel(v)
+	}
+	b.pen.Fill(corners, scene.SlateTop)
+	p := sheet.Picture
+	if p == nil || p.File == "" {
+		return
+	}
+	if b.photo.read(b.picturePath(p)); b.photo.image == nil {
+		return
+	}
+	box := geom.Rect(p.Box[0], p.Box[1])
+	top, bottom := b.view.Pixel(box[3]), b.view.Pixel(box[1])
+	if bottom.X > top.X && bottom.Y > top.Y {
+		b.pen.Photo(b.photo.image, b.photo.number, top.X, top.Y, bottom.X-top.X, bottom.Y-top.Y, 1-geom.Clamp(p.Fade, 0, 1))
+	}
+}
+
+// read reads the picture, where it is another than before. What is wrong with it is a problem of the board's.
+func (p *photo) read(path string) {
+	now := stampOf(path)
+	if path == p.path && now == p.stamp {
+		return
+	}
+	if p.image != nil {
+		p.image.Deallocate()
+	}
+	*p = photo{path: path, stamp: now, number: p.number + 1}
+	if picture, err := fields.ReadPicture(path); err == nil {
+		p.image = ebiten.NewImageFromImage(picture)
+	}
+}
+
+// drawShapes draws what is pointed at and what is chosen, with its copy and its grips.
+func (b *bench) drawShapes(sheet *build.Sheet) {
+	if shape, _ := b.under(); shape != nil && b.took.shape == nil && b.adding == nil {
+		b.outline(shape.Lines, 1.5, scene.Chalk)
+		b.outline(shape.Copies, 1, scene.Dust)
+	}
+	shape := sheet.Shape(b.model.Board().Chosen())
+	if shape == nil {
+		return
+	}
+	if shape.Path != "" {
+		b.outline(shape.Copies, 1.5, b.pale)
+		b.outline(shape.Lines, 2.5, b.accent)
+	}
+	for i := range shape.Grips {
+		b.drawGrip(&shape.Grips[i])
+	}
+	if b.took.moved {
+		b.drawPlate(shape)
+	}
+}
+
+func (b *bench) outline(lines []build.Outline, width float64, c scene.Colour) {
+	for _, line := range lines {
+		points := make([]geom.Vec, len(line.Points))
+		for i, v := range line.Points {
+			points[i] = b.view.Pixel(v)
+		}
+		b.pen.Stroke([][]geom.Vec{points}, line.Closed, width, c)
+	}
+}
+
+func (b *bench) drawGrip(g *build.Grip) {
+	at := b.view.Pixel(g.At)
+	size := 5.5
+	if math.Hypot(b.hand.X-at.X, b.hand.Y-at.Y) <= handleReach {
+		size = 7.5
+	}
+	if g.About != nil {
+		about := b.view.Pixel(*g.About)
+		b.pen.Segment(about.X, about.Y, at.X, at.Y, 1.5, b.accent)
+	}
+	b.pen.Disc(at, size+2, scene.Slate)
+	b.pen.Disc(at, size, b.accent)
+	b.pen.Disc(at, size-2.5, scene.Slate)
+}
+
+// drawPlate tells where what is dragged is.
+func (b *bench) drawPlate(shape *build.Shape) {
+	words, at := "", shape.At
+	if b.took.grip != nil && b.took.number < len(shape.Grips) {
+		g := &shape.Grips[b.took.number]
+		if at = g.At; g.About != nil {
+			words = fmt.Sprintf("%.1f deg", deg(math.Atan2(g.At.Y-g.About.Y, g.At.X-g.About.X)))
+		}
+	}
+	if words == "" {
+		words = fmt.Sprintf("%.0f, %.0f mm", 1000*at.X, 1000*at.Y)
+	}
+	pixel := b.view.Pixel(at)
+	b.plate(words, geom.Vec{X: pixel.X, Y: pixel.Y - 26})
+}
+
+// drawProblems marks what is wrong, by a cross, and what is doubtful, by a triangle.
+func (b *bench) drawProblems(sheet *build.Sheet) {
+	for _, p := range sheet.Problems {
+		shape := b.problemShape(p)
+		if shape == nil {
+			continue
+		}
+		at, mark := b.problemPlace(shape), scene.Cross
+		if p.Doubtful {
+			mark = scene.Triangle
+		}
+		b.pen.Disc(at, 9, scene.Chalk)
+		b.drawer.Mark(b.pen, mark, at, 5, scene.Plate, scene.Pen{})
+	}
+}

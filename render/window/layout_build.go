@@ -1,0 +1,25 @@
+package window
+
+import "math"
+
+// newBuildFrame lays the window out while a field is built: the field, and beside it the list of what it has over the
+// values of what is chosen.
+func newBuildFrame(width, height float64, w wants) frame {
+	whole := Rect{0, 0, width, height}
+	f := frame{Bar: whole.Top(barHeight), Gutter: leastGutter, Row: rowHeight}
+	note := noteHeight + math.Max(w.Note, noteRow) // news must not move what is drawn
+	f.Note = Rect{0, height - note, width, note}
+	middle := Rect{0, barHeight, width, math.Max(0, height-barHeight-note)}
+	f.Rail = middle.Left(railWidth)
+	w.Layout.Folded, w.Layout.Dock = false, 0
+	dock := f.dockWidth(width, middle.H, width*height, w)
+	f.Field = middle.Rest(railWidth)
+	f.Field.W -= dock
+	beside := Rect{f.Field.Right(), middle.Y, dock, middle.H}
+	f.Things = beside.Top(math.Round(thingsShare * beside.H))
+	f.Values = beside.Below(f.Things.H)
+	return f
+}
+
+// thingsShare is how much of the height beside the field the list of things has.
+const thingsShare = 0.45
