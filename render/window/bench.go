@@ -29,6 +29,7 @@ type bench struct {
 	ruler   []geom.Vec    // places clicked for the picture's scale; nil: none is asked for
 	grip    *[2]float64   // where the pointer holds the floor; nil: it does not
 	photo   photo
+	known   map[string]bool // what was wrong when it was told last
 }
 
 // grasp is what is being dragged: a shape as a whole, or one of its grips.
@@ -257,15 +258,38 @@ func (b *bench) keep(words string) {
 	b.told(words)
 }
 
-// told says what was done and written, and what is wrong with it.
+// told says what was done and written, and what is wrong now that was not before.
 func (b *bench) told(words string) {
-	board := b.model.Board()
-	problems := board.Sheet().ProblemsOf(board.Chosen())
-	if board.Chosen() != "" && len(problems) > 0 && !problems[0].Doubtful {
-		b.model.Warn(capital(words) + ". Now " + problems[0].What + ".")
-		return
+	before := b.known
+	b.note()
+	for _, p := range b.model.Board().Sheet().Problems {
+		if !p.Doubtful && !before[p.What] {
+			b.model.Warn(capital(words) + ". Now " + p.What + ".")
+			return
+		}
 	}
 	b.model.Say(capital(words) + ": written. Undo with Ctrl+Z.")
+}
+
+// note keeps what is wrong, so that what comes to be wrong can be told.
+func (b *bench) note() {
+	b.known = map[string]bool{}
+	for _, p := range b.model.Board().Sheet().Problems {
+		b.known[p.What] = true
+	}
+}
+
+// places are the shapes on the screen, for tests.
+func (b *bench) places() (list []place) {
+	for _, s := range b.model.Board().Sheet().Shapes {
+		at := b.view.Pixel(s.At)
+		list = append(list, place{s.Words, at.X, at.Y})
+		for i, g := range s.Grips {
+			at := b.view.Pixel(g.At)
+			list = append(list, place{fmt.Sprintf("%s, grip %d", s.Words, i), at.X, at.Y})
+		}
+	}
+	return list
 }
 
 // do does something on the board.

@@ -193,6 +193,7 @@ func (b *bench) travel(along func(*build.Board) (string, error), said string) {
 	default:
 		b.model.Say(said + words + ".")
 	}
+	b.note()
 	b.watch()
 }
 

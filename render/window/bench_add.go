@@ -300,6 +300,7 @@ func (g *game) beginBuild(path string) {
 	g.closeCard()
 	g.bench.showAll()
 	g.bench.give()
+	g.bench.note()
 	g.bench.watch()
 	g.model.Say(buildHint)
 }

@@ -66,13 +66,12 @@ func (l *benchLists) thingRows() (rows []cardRow) {
 		if i == 0 {
 			rows = append(rows, cardRow{label: boardWords(sheet), head: true})
 		}
-		note := "doubtful"
+		note, about := "?", p.What
 		if !p.Doubtful {
-			note = fmt.Sprintf("line %d", p.Line)
+			note, about = "!", fmt.Sprintf("line %d: %s", p.Line, p.What)
 		}
-		rows = append(rows, cardRow{label: p.What, note: note, about: p.What, keeps: true, do: func() {
-			l.chooseOf(p.Path)
-		}})
+		rows = append(rows, cardRow{label: paint.Fit(paint.Clean(p.What), l.frame.Things.W-110, normal, true), note: note,
+			about: about, keeps: true, do: func() { l.chooseOf(p.Path) }})
 	}
 	for _, g := range sheet.Groups {
 		if g.List && len(g.Items) == 0 {

@@ -64,7 +64,8 @@ func (h *hands) dragField(x0, y0, x1, y1 float64) {
 func (h *hands) says(what, want string) {
 	h.t.Helper()
 	if !strings.Contains(h.fieldFile(), want) {
-		h.t.Errorf("%s: the file has no %s; notice %q", what, want, h.model.Notice.Text)
+		at := strings.Index(h.fieldFile(), "zone 1")
+		h.t.Errorf("%s: the file has no %s; notice %q\n%s", what, want, h.model.Notice.Text, h.fieldFile()[max(at, 0):])
 	}
 }
 
@@ -86,7 +87,7 @@ func TestAFieldIsBuiltByHand(t *testing.T) {
 	h.dragField(1.35, 0.75, 1.65, 0.75) // dragged as a whole
 	h.says("the zone is moved", `box = [["1.5 m", "600 mm"], ["1.8 m", "900 mm"]]`)
 	h.dragField(1.8, 0.9, 1.8, 1.2) // by its corner
-	h.says("the zone is larger", `box = [["1.5 m", "600 mm"], ["1.8 m", "1.2 m"]]`)
+	h.says("the zone is larger", `box = [["1.5 m", "600 mm"], ["1.8 m", "1200 mm"]]`)
 	h.dragField(2.55, 2.1, 2.55, 2.4) // its copy goes up, and so it goes down
 	h.says("the zone's copy is dragged", `box = [["1.5 m", "300 mm"], ["1.8 m", "900 mm"]]`)
 	h.key(ebiten.KeyDelete)
@@ -99,11 +100,11 @@ func TestAFieldIsBuiltByHand(t *testing.T) {
 	h.letGo()
 	h.says("a piece is put", `copy = true`)
 	h.key(ebiten.KeyS)
-	h.point(h.at(0.6, 0.3))
+	h.point(h.at(0.6, 0.6))
 	h.push()
 	h.letGo()
-	h.says("a start is put", "[[starts]]\nside = \"ochre\"\nat = [\"600 mm\", \"300 mm\"]\ncopy = true")
-	h.dragField(0.6+0.17, 0.3, 0.6, 0.5)
+	h.says("a start is put", "[[starts]]\nside = \"ochre\"\nat = [\"600 mm\", \"600 mm\"]\ncopy = true")
+	h.dragField(0.6+0.17, 0.6, 0.6, 0.8)
 	h.says("the start is turned", `heading = "90 deg"`+"\n")
 	h.draws(t, "a start chosen")
 }
@@ -158,7 +159,7 @@ func TestProblemsAreMarked(t *testing.T) {
 func TestBuildingMeetsTheRest(t *testing.T) {
 	h := atBench(t, "core_haul")
 	h.write("field.toml", strings.Replace(h.fieldFile(), "Core Haul", "Mine", 1))
-	h.until("the change is taken", func(*state) bool { return strings.Contains(h.model.Board().Text(), `"Mine"`) })
+	h.until("the change is taken", func(*state) bool { return strings.Contains(h.model.Board().Text(), "Mine") })
 	h.key(ebiten.KeyN)
 	if h.card == nil || h.card.name != "add" {
 		t.Fatal("no list of what can be added")

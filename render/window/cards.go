@@ -181,6 +181,9 @@ func (s *shared) showActions() {
 
 // possible reports whether there is something for an action to do now.
 func (s *shared) possible(a action) bool {
+	if s.model.Board() != nil && !a.builds() {
+		return false
+	}
 	return (a.mode == "" || a.mode == s.model.Mode || a.at != 0) && (a.can == nil || a.can())
 }
 

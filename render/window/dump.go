@@ -41,6 +41,7 @@ type state struct {
 	Updates     int64           `json:"updates"`      // of the window so far
 	Drawn       int64           `json:"drawn"`        // the update that the picture on the screen shows
 	Frames      int64           `json:"frames"`       // drawn so far
+	Built       string          `json:"built"`        // how what is built stands
 }
 
 // place is where a thing is on the screen.
@@ -73,6 +74,11 @@ func (g *game) state() *state {
 	s.View = [3]float64{v.Scale, v.Origin.X, v.Origin.Y}
 	s.Updates, s.Drawn, s.Frames = g.dump.updates, g.dump.drawn, g.dump.frames
 	s.Places = g.field.places()
+	if board := g.model.Board(); board != nil {
+		v = g.bench.view
+		s.View = [3]float64{v.Scale, v.Origin.X, v.Origin.Y}
+		s.Built, s.Selected, s.Places = boardWords(board.Sheet()), board.Chosen(), g.bench.places()
+	}
 	return s
 }
 

@@ -186,8 +186,11 @@ func (g *game) advance() {
 	g.model.Wait(g.passed)
 	saved := g.disk.watch.changed()
 	if saved {
-		g.driver.takeSave()
-		g.bench.takeSave()
+		if g.model.Board() != nil {
+			g.bench.takeSave()
+		} else {
+			g.driver.takeSave()
+		}
 	}
 	_, busy := g.model.Busy()
 	g.stale = g.moment.find() || g.stale

@@ -60,6 +60,23 @@ func TestTheFieldHasItsShareWhateverIsOpen(t *testing.T) {
 	}
 }
 
+// While a field is built it has its share too, beside the list and the values.
+func TestAFieldThatIsBuiltHasItsShare(t *testing.T) {
+	for _, size := range atSizes {
+		width, height := points(size)
+		for _, aspect := range []float64{0.5, 1, 1.4, 3} {
+			for _, note := range []float64{0, 7 * noteRow} {
+				f := newFrame(width, height, wants{Build: true, Aspect: aspect, Note: note})
+				checkTiles(t, fmt.Sprint(size, aspect, note), f, width, height)
+				if share := f.Field.W * f.Field.H / width / height; share < 0.4 || f.Things.H < 100 || f.Values.H < 100 {
+					t.Errorf("%v, floor %g, note %g: the field has %.2f of the window, the lists %+v %+v", size, aspect, note, share,
+						f.Things, f.Values)
+				}
+			}
+		}
+	}
+}
+
 // floorOf is the area of a floor in the field's part of the window.
 func floorOf(f frame, aspect float64) float64 {
 	high := math.Min(f.Field.H-underFloor-overFloor, (f.Field.W-besideFloor)/aspect)

@@ -136,11 +136,15 @@ func (o Outline) holds(v geom.Vec, within float64) (size float64, ok bool) {
 	}
 	for i := 0; i+1 < len(o.Points); i++ {
 		if geom.DistanceToSegment(v, o.Points[i], o.Points[i+1]) <= within {
-			return 0, true
+			return lineSize, true
 		}
 	}
 	return 0, false
 }
+
+// lineSize is as how large an outline a line counts, m^2: what stands on one is taken before it, the zone that it crosses
+// is not.
+const lineSize = 0.15
 
 // Mirrored is a step of a copy as a step of its original.
 func (s *Sheet) Mirrored(by geom.Vec) geom.Vec {

@@ -19,6 +19,10 @@ type newCommand struct {
 	Folder  string `arg:"" help:"Folder to write into; made if it is not there."`
 	Robot   string `help:"Embedded robot to start from." default:"hauler" placeholder:"NAME"`
 	Program string `help:"Instead of a Lua routine a program in this language: python, cpp or java." enum:",python,cpp,java" default:"" placeholder:"LANGUAGE"`
+	Field   bool   `help:"Begin with a field of your own, to be made in the window."`
+	Size    string `help:"With --field: the floor's width and height." placeholder:"'3.6 m x 3.6 m'"`
+	Picture string `help:"With --field: a picture (PNG, JPEG) of the whole floor, to trace." placeholder:"FILE"`
+	From    string `help:"With --field: a copy of this embedded field." placeholder:"NAME"`
 	CI      bool   `help:"Add a check file, a workflow for a CI server, and a script for a batch scheduler's array jobs." name:"ci"`
 }
 
@@ -28,6 +32,9 @@ func (newCommand) Help() string {
   chalkfield new my_project
   chalkfield run my_project/routine.lua
   chalkfield new my_bot --program python a program of your own instead of a routine; also cpp, java
+  chalkfield new my_game --field         a field of your own; then: chalkfield open --build my_game/field.toml
+  chalkfield new my_game --field --picture plan.png --size "3.6 m x 3.6 m"    from a picture of it
+  chalkfield new my_game --field --from core_haul                             from a field that is there
   chalkfield new my_project --ci         adds to a project, old or new, what CI needs to hold it to its checks
 
 A file that is already there is never overwritten. Where one of a new project's is there, nothing is written; --ci
@@ -45,7 +52,13 @@ func (c newCommand) Run(ctx context.Context, s streams) error {
 	if info, err := os.Stat(c.Folder); c.Folder == "" || err == nil && !info.IsDir() {
 		return fmt.Errorf("%q is no folder to write into: name another", c.Folder)
 	}
+	if !c.Field && (c.Size != "" || c.Picture != "" || c.From != "") {
+		return errors.New("--size, --picture and --from are about a field: write --field too")
+	}
 	if c.Program != "" {
+		if c.Field {
+			return errors.New("--program and --field each make a project: begin with one, and put the other's files beside it")
+		}
 		return c.writeProgram(s)
 	}
 	if c.CI {
@@ -60,7 +73,11 @@ func (c newCommand) Run(ctx context.Context, s streams) error {
 			return c.addRecipe(ctx, s, there)
 		}
 	}
-	files, err := c.project()
+	project := c.project
+	if c.Field {
+		project = c.fieldProject
+	}
+	files, err := project()
 	if err != nil {
 		return err
 	}
@@ -72,7 +89,11 @@ func (c newCommand) Run(ctx context.Context, s streams) error {
 			return err
 		}
 	}
-	fmt.Fprintf(s.out, "Next: chalkfield run %s\n", filepath.Join(c.Folder, "routine.lua"))
+	next := "run " + filepath.Join(c.Folder, "routine.lua")
+	if c.Field {
+		next = "open --build " + filepath.Join(c.Folder, "field.toml")
+	}
+	fmt.Fprintf(s.out, "Next: chalkfield %s\n", next)
 	return nil
 }
 
