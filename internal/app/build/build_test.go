@@ -312,6 +312,7 @@ func TestWhatIsTypedIsReadAsTheKeyTakesIt(t *testing.T) {
 	for _, c := range []struct{ table, row, typed, written, err string }{
 		{"", "tile", "500", `tile = "500 mm"`, ""},
 		{"", "tile", "24 in", `tile = "24 in"`, ""},
+		{"", "size", "4200, 3", `size = ["4200 mm", "3 m"]`, ""},
 		{"", "tile", "wide", "", "is not a length"},
 		{"", "symmetry", "left-right", `symmetry = "left-right"`, ""},
 		{"", "symmetry", "left right", "", `"left-right"`},

@@ -217,6 +217,9 @@ func (b *Board) Turn(r Row, steps int) error {
 		return errors.New("this is typed: there is no next one")
 	}
 	number, unit, _ := strings.Cut(r.Value, " ")
+	if unit == "" && r.Takes == tomlfile.Quantities {
+		unit = b.unit(r.Value, r)
+	}
 	x, err := strconv.ParseFloat(number, 64)
 	if r.Value != "" && err != nil {
 		return fmt.Errorf("%q is no number to turn: type one", r.Value)
@@ -248,7 +251,7 @@ func by(x float64, unit string, takes tomlfile.Takes) float64 {
 func (b *Board) typed(r Row, text string) ([]Edit, error) {
 	switch r.Takes {
 	case tomlfile.Quantities:
-		text, err := b.quantity(r, text)
+		text, err := b.quantity(r.Value, r, text)
 		return []Edit{Set(r.Path, quoted(text))}, err
 	case tomlfile.Wholes, tomlfile.Numbers:
 		if x, err := strconv.ParseFloat(text, 64); err == nil && !math.IsInf(x, 0) && !math.IsNaN(x) {
@@ -296,18 +299,25 @@ func each(text string, change func(string) string) (list []string) {
 }
 
 // quantity is a typed number with its unit: without one, that of the value before, else the usual one.
-func (b *Board) quantity(r Row, text string) (string, error) {
-	if _, err := strconv.ParseFloat(text, 64); err == nil {
-		text += " " + b.unit(r)
+func (b *Board) quantity(before string, r Row, text string) (string, error) {
+	if x, err := strconv.ParseFloat(text, 64); err == nil {
+		unit := b.unit(before, r)
+		if unit == "m" && math.Abs(x) > largest {
+			unit = "mm"
+		}
+		text += " " + unit
 	}
 	_, _, err := units.Parse(r.Unit, text)
 	return text, err
 }
 
-// unit is that in which a row's number is typed.
-func (b *Board) unit(r Row) string {
-	for _, like := range []string{r.Value, strings.Trim(r.Need, `"`), r.Low} {
-		if _, unit, found := strings.Cut(strings.SplitN(like, ",", 2)[0], " "); found && like != "" && !strings.Contains(like, "[") {
+// largest is the most that a number without a unit is in m: no field is larger, so that more are millimetres.
+const largest = 50
+
+// unit is that in which a number is typed, after the value before.
+func (b *Board) unit(before string, r Row) string {
+	for _, like := range []string{before, strings.Trim(r.Need, `"`), r.Low} {
+		if _, unit, found := strings.Cut(like, " "); found && !strings.Contains(like, "[") {
 			return strings.Trim(unit, `"`)
 		}
 	}
@@ -322,8 +332,9 @@ func (b *Board) place(r Row, text string) ([]Edit, error) {
 	}
 	var edits []Edit
 	var written []string
+	before := strings.Split(r.Value+",", ",")
 	for i, part := range parts {
-		one, err := b.quantity(r, strings.Trim(strings.TrimSpace(part), `"`))
+		one, err := b.quantity(strings.TrimSpace(before[i]), r, strings.Trim(strings.TrimSpace(part), `"`))
 		if err != nil {
 			return nil, err
 		}
