@@ -34,7 +34,7 @@ func (g *game) buildActions() []action {
 	next := func(by int) func() { return func() { g.bench.next(by) } }
 	const in = viewmodel.Build
 	return about("Build", []action{
-		{name: "build", does: "build: make the field itself, or end that", keys: []stroke{{ebiten.KeyB, true, withShift}},
+		{name: "build", does: "build: make the field itself, or end that", keys: []stroke{{key: ebiten.KeyB, ctrl: true, shift: withShift}},
 			at: atFloor, do: g.toggleBuild},
 		{name: "add thing", label: "Add", does: "add something: choose from a list", keys: plain(ebiten.KeyN), mode: in,
 			do: func() { g.bench.showAdd() }},
@@ -68,8 +68,8 @@ func (g *game) buildActions() []action {
 		{name: "up", does: "move it up", keys: on(ebiten.KeyArrowUp), mode: in, do: nudge(0, 1)},
 		{name: "down", does: "move it down", keys: on(ebiten.KeyArrowDown), mode: in, do: nudge(0, -1)},
 		{name: "undo built", does: "take the last change of the field back",
-			keys: []stroke{{ebiten.KeyZ, true, noShift}}, mode: in, do: func() { g.bench.travel((*build.Board).Undo, "Undone: ") }},
-		{name: "redo built", does: "make it again", keys: []stroke{{ebiten.KeyY, true, anyShift}, {ebiten.KeyZ, true, withShift}},
+			keys: []stroke{{key: ebiten.KeyZ, ctrl: true, shift: noShift}}, mode: in, do: func() { g.bench.travel((*build.Board).Undo, "Undone: ") }},
+		{name: "redo built", does: "make it again", keys: slices.Concat(ctrl(ebiten.KeyY), []stroke{{key: ebiten.KeyZ, ctrl: true, shift: withShift}}),
 			mode: in, do: func() { g.bench.travel((*build.Board).Redo, "Done again: ") }},
 		{name: "stop building", label: "End", does: "give up a drag or a place, else end building", keys: on(ebiten.KeyEscape), mode: in,
 			do: func() {
