@@ -235,6 +235,10 @@ func loadRoutine(named, fallback string) (*scripting.Program, error) {
 			return nil, fmt.Errorf("%s: a routine's file ends in .lua; what a field or robot file means says "+
 				"`chalkfield show %s`", named, named)
 		}
+		if what, of := homeOf(named); what != "" {
+			return nil, fmt.Errorf("%s: is a %s: name a routine for it, %s or a file of your own", named, what,
+				strings.Join(of, ", "))
+		}
 		return nil, fmt.Errorf("%s: neither a .lua file nor an embedded routine: %s", named,
 			wording.Instead(named, assets.RoutineNames()))
 	}
@@ -243,6 +247,19 @@ func loadRoutine(named, fallback string) (*scripting.Program, error) {
 		return nil, noSuchFile(named)
 	}
 	return program, err
+}
+
+// homeOf says what an embedded name is that is no routine's, and which embedded routines are written for it.
+func homeOf(named string) (what string, routines []string) {
+	for _, name := range assets.RoutineNames() {
+		switch field, robot := assets.RoutineHome(name); named {
+		case field:
+			what, routines = "field", append(routines, name)
+		case robot:
+			what, routines = "robot", append(routines, name)
+		}
+	}
+	return what, routines
 }
 
 // unreadable says why a file could not be opened.
