@@ -32,6 +32,7 @@ func (b *builder) build() {
 	b.floor()
 	b.sides()
 	b.lines()
+	b.marks()
 	b.zones()
 	b.starts()
 	b.pieceKinds()
@@ -169,6 +170,26 @@ func (b *builder) lines() {
 		b.onFloor(path+".to", l.B)
 	}
 	b.unique("line", len(lines), func(i int) (string, string) { return fmt.Sprintf("lines[%d].name", i), lines[i].Name })
+}
+
+func (b *builder) marks() {
+	listed := b.field.Marks
+	b.few("marks", len(listed), maxMarks)
+	b.field.Marks = nil
+	var paths []string
+	for i, m := range listed[:min(len(listed), maxMarks)] {
+		path := fmt.Sprintf("marks[%d]", i)
+		b.name(path+".name", m.Name)
+		m.At, m.Flat = settled(m.At), b.at.Has(path+".heading")
+		b.onFloor(path+".at", m.At.At())
+		b.field.Marks, paths = append(b.field.Marks, m), append(paths, path)
+		if b.copies(path, m.Copy) {
+			m.Name, m.At = b.copyName(m.Name), b.copyPose(m.At)
+			b.field.Marks, paths = append(b.field.Marks, m), append(paths, path)
+		}
+	}
+	marks := b.field.Marks
+	b.unique("mark", len(marks), func(i int) (string, string) { return paths[i] + ".name", marks[i].Name })
 }
 
 func (b *builder) onFloor(path string, v geom.Vec) {

@@ -22,6 +22,7 @@ type Field struct {
 	Surface  Surface      `toml:"surface"`
 	Sides    []Side       `toml:"sides" need:"[[sides]]"`
 	Lines    []Line       `toml:"lines"`
+	Marks    []Mark       `toml:"marks"`
 	Zones    []Zone       `toml:"zones"`
 	Starts   []Start      `toml:"starts"` // in file order, symmetric copies right after their original
 	Picture  *Picture     `toml:"picture"`
@@ -71,6 +72,25 @@ type Line struct {
 	Name string   `toml:"name" need:"'centre line'"`
 	A    geom.Vec `toml:"from" unit:"m" need:"['2.1 m', '0 m']" min:"-100 m" max:"100 m"`
 	B    geom.Vec `toml:"to" unit:"m" need:"['2.1 m', '3 m']" min:"-100 m" max:"100 m"`
+	// of its tape, which sensors see: 2 inches are usual (common practice, no source)
+	Width float64 `toml:"width" unit:"m" default:"50 mm" min:"1 mm" max:"1 m"`
+}
+
+// Outline is the line as it lies on the floor, counter-clockwise, its ends cut square.
+func (l Line) Outline() geom.Polygon {
+	along := geom.Direction(geom.Vec{X: l.B.X - l.A.X, Y: l.B.Y - l.A.Y})
+	half := geom.Scale(l.Width/2, geom.Vec{X: -along.Y, Y: along.X})
+	return geom.Polygon{{X: l.A.X - half.X, Y: l.A.Y - half.Y}, {X: l.B.X - half.X, Y: l.B.Y - half.Y},
+		{X: l.B.X + half.X, Y: l.B.Y + half.Y}, {X: l.A.X + half.X, Y: l.A.Y + half.Y}}
+}
+
+// Mark is a sign that sensors know by its name.
+type Mark struct {
+	Name string    `toml:"name" need:"'north post'"`
+	At   geom.Pose `toml:"at,heading" unit:"m" need:"['1.8 m', '2.4 m']" min:"-100 m" max:"100 m"`
+	Flat bool      // the file gives a heading: it is seen only from where it faces
+	High bool      `toml:"high"` // above robots and goals: walls alone hide it
+	Copy bool      `toml:"copy"`
 }
 
 // Zone is a marked region.

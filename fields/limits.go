@@ -12,6 +12,7 @@ const (
 	maxBodies  = 1000 // pieces and goals
 	maxCorners = 100  // of the floor or a zone
 	maxListed  = 200  // zones, lines, kinds, phases, sessions, rules: each
+	maxMarks   = 32   // two numbers of each stand in every sample of a robot that sees marks
 	maxSides   = 4
 	maxName    = 40     // characters
 	maxTitle   = 100    // characters

@@ -27,6 +27,7 @@ type fake struct {
 	readings    []float64
 	beliefs     int
 	side        string // of what an optical sensor sees
+	sights      []robot.Sight
 }
 
 type doneCommand struct {
@@ -89,6 +90,8 @@ func (f *fake) PieceBefore(sensor int) (kind, side string) {
 	}
 	return "core", f.side
 }
+
+func (f *fake) Sights(int) []robot.Sight { return f.sights }
 
 func (f *fake) BeliefSpeed() (along, turn float64) {
 	return (f.vl + f.vr) / 2, (f.vr - f.vl) / fakeModel.Track

@@ -35,12 +35,19 @@ type Env struct {
 	// maps a routine's coordinates to the field's, so that one written for one side can be played from the other
 	Frame  geom.Symmetry
 	Floor  geom.Polygon // of the field, in its frame, m; nil: not told
+	Marks  []Mark       // of the field, in its order
 	Charge float64      // V: what the charged battery has; 0: not told
 	Side   string       // that the robot plays for; "": not told
 	Robot  int          // index of the robot, for events
 	Seed   uint64       // of math.random
 
 	History *history.History // takes what the routine does, tick by tick; nil: nobody asks
+}
+
+// Mark is a mark of the field as the routine knows it: by its name and place in the routine's own coordinates, m.
+type Mark struct {
+	Name string
+	At   geom.Vec
 }
 
 // Host runs one routine on one robot. One goroutine at a time may call it; Close must be called at the end.

@@ -39,4 +39,6 @@ type Machine interface {
 	// PieceBefore is what an optical sensor tells of the piece before it: its kind, "" for no piece, and its side, ""
 	// for neither's.
 	PieceBefore(sensor int) (kind, side string)
+	// Sights are where a mark sensor sees the field's marks, in their order. They are valid until the next call.
+	Sights(sensor int) []robot.Sight
 }

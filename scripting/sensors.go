@@ -39,6 +39,8 @@ var sensorMethods = map[robot.SensorKind]sensorMethod{
 	robot.Distance: {"mm", lengthUnit, "mm to what it sees"},
 	robot.Optical:  {"sees", nil, "whether a piece is before it (`read()`: 1 or 0)"},
 	robot.Rotation: {"angle", positionUnit, "the lift's degrees (an elevator's mm)"},
+	robot.Line:     {"share", plainUnit, "share of its spot that lines cover, 0 to 1"},
+	robot.Mark:     {"count", plainUnit, "marks that it sees"},
 	robot.Bumper:   {"pressed", nil, "whether it is pressed (`read()`: 1 or 0)"},
 }
 
@@ -50,6 +52,7 @@ var moreSensorCalls = map[robot.SensorKind][]partCall{
 		{"side()", "the side of the piece before it, nil for no piece or neither's",
 			func(c call) int { _, side := c.pieceBefore(); return c.pushName(side) }},
 	},
+	robot.Mark: markCalls,
 }
 
 // pieceBefore is what an optical sensor tells, if its file says that it does.
@@ -70,6 +73,8 @@ func (c call) pushName(name string) int {
 	}
 	return 1
 }
+
+func plainUnit(*Host, robot.Sensor) float64 { return 1 }
 
 func lengthUnit(*Host, robot.Sensor) float64 { return mm }
 

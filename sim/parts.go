@@ -33,6 +33,9 @@ type outfit struct {
 	wheelSeen [2]float64
 	wheelRate [2]float64 // m/s
 	reaction  float64    // s
+
+	sights []robot.Sight // scratch of Sights
+	placed geom.Polygon  // scratch of blocks
 }
 
 // mechanism is a part with its commands. Its step is called each physics step, tick before the one that opens a control

@@ -23,6 +23,7 @@ type sensor struct {
 	rolled  float64       // m: tracking wheel, since the start
 	part    mechanism     // optical, rotation
 	looks   *lookout      // optical that tells what it sees
+	watches []watch       // mark: of each of the field's
 }
 
 // addSensors makes the sensors and the odometry. The belief begins at the start that the robot was set up for.
@@ -59,6 +60,12 @@ func (r *Robot) addSensors() {
 		}
 		if spec.Kind == robot.Optical && spec.Optical.Looks {
 			s.looks = r.newLookout(name, spec.Optical.Mistakes)
+		}
+		if spec.Kind == robot.Mark {
+			s.watches = r.newWatches(name, spec.Mark)
+		}
+		if spec.Kind == robot.Line {
+			w.lay()
 		}
 		r.sensors = append(r.sensors, s)
 	}
@@ -112,11 +119,17 @@ func (r *Robot) sense() {
 
 // reading is what has come of the truth.
 func (s *sensor) reading() float64 {
-	if x := s.channel.Reading(); s.looks == nil {
-		return x
-	} else {
+	x := s.channel.Reading()
+	switch {
+	case s.looks != nil:
 		return one(x > 0)
+	case s.spec.Line != nil: // no noise makes more than all of it
+		return geom.Clamp(x, 0, 1)
 	}
+	for i := range s.watches {
+		x += one(s.watches[i].away.Reading() > 0)
+	}
+	return x
 }
 
 // AppendTold appends what the robot's sensors tell beside their readings, in the order of its file's Columns.
@@ -124,6 +137,10 @@ func (r *Robot) AppendTold(list []float64) []float64 {
 	for _, s := range r.sensors {
 		if s.looks != nil {
 			list = append(list, s.channel.Reading())
+		}
+		for i := range s.watches {
+			seen := s.watches[i].sight()
+			list = append(list, seen.Range, seen.Bearing)
 		}
 	}
 	return list
@@ -156,6 +173,8 @@ var truths = map[robot.SensorKind]func(*Robot, *sensor) float64{
 	},
 	robot.Optical:  (*Robot).opticalTruth,
 	robot.Rotation: func(_ *Robot, s *sensor) float64 { return s.part.(*lift).at },
+	robot.Line:     (*Robot).lineTruth,
+	robot.Mark:     (*Robot).markTruth,
 	robot.Bumper: func(r *Robot, s *sensor) float64 {
 		return one(s.channel.Due() && r.ray(s.spec.Bumper.At, pressed) < pressed)
 	},

@@ -51,6 +51,7 @@ type World struct {
 	events   []record.Event
 	reported []record.Event // the slice that TakeEvents last gave out, used again
 	touching []touch
+	stripes  []stripe // nil: no sensor looks for lines
 }
 
 // New builds a world. It fails when a robot starts outside the floor, or in another robot, a piece or a goal.

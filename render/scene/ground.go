@@ -42,10 +42,28 @@ func (b *Builder) drawGround() {
 	}
 	for _, line := range f.Lines {
 		layer := fixed(Lines)
+		layer.add(Item{Kind: Area, Points: line.Outline(), Fill: faded(Dust, 0.18)})
 		layer.add(Item{Kind: Line, Points: []geom.Vec{line.A, line.B}, Pen: Pen{Width: 1.6, Colour: Dust}})
 		layer.label(Label{Words: Shorten(line.Name, longestName), At: b.free(line.A, line.B), Size: 11, Colour: Dust,
 			Rank: RankLine})
 	}
+	for _, mark := range f.Marks {
+		drawMark(fixed(Lines), mark)
+	}
+}
+
+// drawMark draws a mark as a diamond, one that is seen from one side only with a bar before it, and names it.
+func drawMark(layer *Layer, mark fields.Mark) {
+	const size = 0.045 // m
+	at := mark.At.At()
+	layer.add(Item{Kind: Mark, Shape: Diamond, At: at, Radius: Size{Metres: size}, Fill: Slate,
+		Pen: Pen{Width: 1.5, Colour: Dust}, Avoid: true})
+	if mark.Flat {
+		front := []geom.Vec{mark.At.ToWorld(geom.Vec{X: size, Y: -size}), mark.At.ToWorld(geom.Vec{X: size, Y: size})}
+		layer.add(Item{Kind: Line, Points: front, Pen: Pen{Width: 2, Colour: Dust}})
+	}
+	layer.label(Label{Words: Shorten(mark.Name, longestName), At: at, Clear: Size{Metres: size, Pixels: 2}, Size: 11,
+		Colour: Dust, Rank: RankLine})
 }
 
 // free is the place on a line, among some towards its ends, that is farthest from the bodies as they are laid out.

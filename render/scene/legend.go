@@ -47,6 +47,9 @@ func (b *Builder) legend(focus, robots int) []LegendRow {
 	}
 	show(Slip, LegendRow{Words: b.in.Units.Sprintf("wheel slip over %.2f m/s", slipShown), Shape: Hourglass, Fill: Plate,
 		Pen: Pen{Width: 1.5, Colour: Chalk}})
+	if len(b.robots[focus].mount.Eyes) > 0 {
+		show(Rays, LegendRow{Words: "mark seen", Shape: Diamond, Pen: Pen{Width: 1.5, Colour: Chalk}})
+	}
 	if len(b.robots[focus].mount.Rays) > 0 {
 		show(Rays, LegendRow{Words: "distance sensor", Line: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
 	}

@@ -13,6 +13,7 @@ import (
 type Mount struct {
 	Parts []PartMount // in the order of the header's parts
 	Rays  []RayMount
+	Eyes  []EyeMount
 }
 
 // PartMount is a mechanism's place.
@@ -31,6 +32,12 @@ type RayMount struct {
 	At     geom.Pose
 }
 
+// EyeMount is the place of a sensor of marks, and its name, with which those of its numbers begin.
+type EyeMount struct {
+	Name string
+	At   geom.Pose
+}
+
 // MountOf reads the places from a robot file.
 func MountOf(spec *robot.Robot) Mount {
 	body := spec.Chassis.Shape()
@@ -41,6 +48,9 @@ func MountOf(spec *robot.Robot) Mount {
 	for i, sensor := range spec.Sensors {
 		if sensor.Kind == robot.Distance {
 			m.Rays = append(m.Rays, RayMount{i, sensor.Distance.At})
+		}
+		if sensor.Kind == robot.Mark {
+			m.Eyes = append(m.Eyes, EyeMount{sensor.Name, sensor.Mark.At})
 		}
 	}
 	return m

@@ -92,6 +92,7 @@ func (b *Builder) drawRobots() {
 		if known {
 			b.drawParts(robot, pose, state.Parts)
 			b.drawRays(robot, pose, state.Sensors)
+			b.drawSights(i, pose, state.Sensors)
 			b.drawBelief(robot, pose, state.Belief.Geom())
 		}
 	}

@@ -25,6 +25,8 @@ var sensorKinds = map[robot.SensorKind]sensorKind{
 		return geom.Vec{X: 0.03, Y: -0.055} // the file does not say where: beside the origin's mark
 	}},
 	robot.Distance: {value: is(lengths), file: (*drawing).distance},
+	robot.Line:     {value: is(Value{Name: "share", Scale: 1}), file: (*drawing).lineSpot},
+	robot.Mark:     {value: is(Value{Name: "marks seen", Scale: 1}), file: (*drawing).markView},
 	robot.Optical:  {value: is(truths), place: (*drawing).opticalPlace},
 	robot.Rotation: {
 		value: func(r *robot.Robot, s robot.Sensor) Value { return liftValue(&r.Parts[s.Rotation.On]) },
@@ -46,14 +48,8 @@ func is(v Value) func(*robot.Robot, robot.Sensor) Value {
 	return func(*robot.Robot, robot.Sensor) Value { return v }
 }
 
-// told is how what sensors tell beside their readings is told.
-var told = map[robot.Told]Value{robot.Looked: {Scale: 1, Says: lookWords}}
-
-// SensorValue is how a number of the record's sensors is told; spec is nil where its robot file is not at hand.
+// SensorValue is how a sensor's reading is told; spec is nil where its robot file is not at hand.
 func SensorValue(spec *robot.Robot, sensor int) Value {
-	if c, is := column(spec, sensor); is {
-		return told[c.What]
-	}
 	if spec == nil || sensor >= len(spec.Sensors) {
 		return Value{Unit: "m, rad or 1 yes", Scale: 1}
 	}
@@ -91,6 +87,30 @@ func (d *drawing) distance(s robot.Sensor) float64 {
 		Avoid: true})
 	d.explain(LegendRow{Words: "sensor of distance: its direction", Line: ray})
 	d.reached(end)
+	return sensorClear
+}
+
+// lineSpot is the spot of the floor that the sensor looks at.
+func (d *drawing) lineSpot(s robot.Sensor) float64 {
+	d.item(Item{Kind: Disc, At: s.Line.At, Radius: Size{Metres: s.Line.Spot / 2}, Pen: sensorPen, Avoid: true})
+	return sensorClear + s.Line.Spot/2
+}
+
+// markView is the sector in which the sensor sees marks, as far as there is room for it.
+func (d *drawing) markView(s robot.Sensor) float64 {
+	ray := Pen{Width: 1.6, Colour: Dust, Dash: Dotted}
+	half := s.Mark.View / 2
+	var arc []geom.Vec
+	for _, share := range []float64{-1, -0.75, -0.5, -0.25, 0, 0.25, 0.5, 0.75, 1} {
+		sin, cos := math.Sincos(share * half)
+		arc = append(arc, geom.Vec{X: rayShown * cos, Y: rayShown * sin})
+	}
+	if s.Mark.View < 2*math.Pi {
+		arc = append(append([]geom.Vec{{}}, arc...), geom.Vec{})
+	}
+	d.line(ray, s.Mark.At, arc...)
+	d.explain(LegendRow{Words: "sensor of marks: its field of view", Line: ray})
+	d.reached(s.Mark.At.ToWorld(geom.Vec{X: rayShown}))
 	return sensorClear
 }
 

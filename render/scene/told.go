@@ -5,20 +5,20 @@ import (
 	"math"
 	"strings"
 
+	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 	"chalkfield/sim/robot"
 )
 
-// column is the column that a number of the record is which stands behind the sensors' readings.
-func column(spec *robot.Robot, number int) (c robot.Column, is bool) {
-	if spec == nil || number < len(spec.Sensors) {
-		return c, false
+// told is how what a record has of a sensor beside its reading is told, by what its name ends in.
+var told = map[string]Value{robot.OfPiece: {Scale: 1, Says: lookWords}, robot.OfRange: lengths, robot.OfBearing: angles}
+
+// Told is how a number of a record is told that is not a sensor's reading; false: it is one, whose name has no blank.
+func Told(name string) (v Value, is bool) {
+	if i := strings.LastIndexByte(name, ' '); i >= 0 {
+		v, is = told[name[i:]]
 	}
-	columns := spec.Columns()
-	if number -= len(spec.Sensors); number >= len(columns) {
-		return c, false
-	}
-	return columns[number], true
+	return v, is
 }
 
 // Looked is the piece whose look a number of the record is; false: none.
@@ -80,4 +80,22 @@ func Sorts(rec *record.Record, bySide bool) (number func(look float64) float64, 
 		}
 		return known[of(piece)]
 	}, strings.Join(words, ", ")
+}
+
+// drawSights draws what sensors of marks see: a line to where each reading puts the mark.
+func (b *Builder) drawSights(index int, pose geom.Pose, readings []float64) {
+	names := b.index.Record.Header.Robots[index].Sensors
+	for _, eye := range b.robots[index].mount.Eyes {
+		from := pose.Compose(eye.At)
+		for i, name := range names {
+			if i+1 >= len(readings) || !strings.HasPrefix(name, eye.Name+" ") || !strings.HasSuffix(name, robot.OfRange) ||
+				!(readings[i] > 0 && readings[i] < farthest) {
+				continue
+			}
+			at := from.Compose(geom.Pose{Heading: readings[i+1]}).ToWorld(geom.Vec{X: readings[i]})
+			b.layer(Rays).add(Item{Kind: Line, Points: b.placed(geom.Pose{}, from.At(), at),
+				Pen: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
+			b.layer(Rays).add(Item{Kind: Mark, Shape: Diamond, At: at, Radius: Size{Pixels: 5}, Pen: Pen{Width: 1.5, Colour: Chalk}})
+		}
+	}
 }

@@ -48,21 +48,42 @@ func Of(rec *record.Record, index int, spec *robot.Robot) []Signal {
 
 // ofSensor are those of a number that the record has of a sensor: one, or the kind and the side of a piece.
 func ofSensor(rec *record.Record, spec *robot.Robot, i int, name string) []Signal {
-	m := scene.SensorValue(spec, i)
+	m, beside := scene.Told(name)
+	if !beside {
+		m = scene.SensorValue(spec, i)
+	}
 	signal := func(name, unit string, of func(float64) float64) Signal {
 		return Signal{Key: "sensor " + name, Title: name, Column: name, Unit: unit,
 			Curves: []Curve{{Name: name, At: func(s *record.RobotSample) float64 { return of(m.Scale * at(s.Sensors, i)) }}}}
 	}
-	if m.Says == nil {
+	switch {
+	case beside && m.Says == nil:
+		return []Signal{ofMark(name, m, i)}
+	case !beside:
 		return []Signal{signal(name, m.Unit, func(v float64) float64 { return v })}
 	}
-	name = strings.TrimSuffix(name, " piece")
+	name = strings.TrimSuffix(name, robot.OfPiece)
 	kind, kinds := scene.Sorts(rec, false)
 	list := []Signal{signal(name+" kind", kinds, kind)}
 	if side, sides := scene.Sorts(rec, true); strings.Contains(sides, ",") { // else no piece is anyone's
 		list = append(list, signal(name+" side", sides, side))
 	}
 	return list
+}
+
+// ofMark is a mark's range or bearing, which there is while the sensor sees it: while its range is above 0.
+func ofMark(name string, m scene.Value, i int) Signal {
+	far := i
+	if strings.HasSuffix(name, robot.OfBearing) {
+		far--
+	}
+	return Signal{Key: "sensor " + name, Title: name, Column: name, Unit: m.Unit,
+		Curves: []Curve{{Name: name, At: func(s *record.RobotSample) float64 {
+			if !(at(s.Sensors, far) > 0) {
+				return math.NaN()
+			}
+			return m.Scale * at(s.Sensors, i)
+		}}}}
 }
 
 // own are those that the routine records by signal().

@@ -90,9 +90,9 @@ func (n *notebook) partSections(entered record.Robot, state *record.RobotSample)
 		row("air", n.model.Units.Sprintf("%.0f kPa", state.Air))
 	}
 	sensors, row := listed("Sensors")
-	for i, name := range entered.Sensors {
-		if i < len(state.Sensors) {
-			row(name, n.model.Now.SensorWords(n.model.Units, n.model.Robot, i, state.Sensors[i]))
+	for i := range state.Sensors {
+		if name, words := n.model.Now.SensorRow(n.model.Units, n.model.Robot, i, state.Sensors); name != "" {
+			row(name, words)
 		}
 	}
 	return slices.DeleteFunc([]report.Section{parts, sensors},

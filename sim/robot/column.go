@@ -1,24 +1,24 @@
 package robot
 
-// Column is a number that a record has of a sensor beside its reading.
-type Column struct {
-	Sensor int    // index of the sensor
-	Name   string // in the record
-	What   Told
-}
-
-// Told is what a column's number is.
-type Told int
-
+// What stands behind a sensor's name where a record has more numbers of it than its reading.
 const (
-	Looked Told = iota // how a piece looks: 1 and the index of the field's first piece of its kind and side; 0: none
+	OfPiece   = " piece"   // how a piece looks: 1 and the index of the field's first piece of its kind and side; 0: none
+	OfRange   = " range"   // of a mark, whose name stands before: m, 0: not seen
+	OfBearing = " bearing" // rad
 )
 
-// Columns are those of the robot's sensors. A record has them behind the readings.
-func (r *Robot) Columns() (list []Column) {
-	for i, s := range r.Sensors {
+// Columns are the names of the numbers that a record has of the robot's sensors behind their readings, on a field with
+// such marks.
+func (r *Robot) Columns(marks []string) (list []string) {
+	for _, s := range r.Sensors {
 		if s.Optical != nil && s.Optical.Looks {
-			list = append(list, Column{i, s.Name + " piece", Looked})
+			list = append(list, s.Name+OfPiece)
+		}
+		if s.Mark == nil {
+			continue
+		}
+		for _, mark := range marks {
+			list = append(list, s.Name+" "+mark+OfRange, s.Name+" "+mark+OfBearing)
 		}
 	}
 	return list

@@ -22,6 +22,8 @@ type Sensor struct {
 	Optical  *OpticalSensor  `toml:"optical"`
 	Rotation *RotationSensor `toml:"rotation"`
 	Bumper   *BumperSensor   `toml:"bumper"`
+	Line     *LineSensor     `toml:"line"`
+	Mark     *MarkSensor     `toml:"mark"`
 }
 
 // Device is what a sensor's table does.
@@ -77,6 +79,13 @@ type LengthQuality struct {
 type AngleQuality struct {
 	Resolution float64 `toml:"resolution" unit:"rad" min:"0.00001 deg" max:"30 deg" zero:"an ideal sensor"`
 	Noise      float64 `toml:"noise" unit:"rad" min:"0 deg" max:"30 deg"`
+	Scale      float64 `toml:"scale" min:"-0.5" max:"0.5"`
+}
+
+// ShareQuality is that of a sensor that reads a share, 0 to 1.
+type ShareQuality struct {
+	Resolution float64 `toml:"resolution" min:"0.000001" max:"0.5" zero:"an ideal sensor"`
+	Noise      float64 `toml:"noise" min:"0" max:"0.5"`
 	Scale      float64 `toml:"scale" min:"-0.5" max:"0.5"`
 }
 

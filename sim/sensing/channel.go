@@ -86,16 +86,19 @@ func (c *Channel) arrives(now float64) bool {
 	return c.chance == nil || c.timing.Dropout == 0 || c.chance.Float64() >= c.timing.Dropout
 }
 
-// measure is reading = round((truth (1 + scale) + noise) / resolution) resolution.
 func (c *Channel) measure(truth float64) float64 {
-	value := float64(truth * c.gain)
-	if c.quality.Noise > 0 && c.chance != nil {
-		value += float64(c.quality.Noise * portable.Normal(c.chance))
+	return Measure(float64(truth*c.gain), c.quality, c.chance)
+}
+
+// Measure is what a sensor makes of a scaled truth: round((scaled + noise) / resolution) resolution.
+func Measure(scaled float64, q robot.Quality, chance *rand.Rand) float64 {
+	if q.Noise > 0 && chance != nil {
+		scaled += float64(q.Noise * portable.Normal(chance))
 	}
-	if c.quality.Resolution > 0 {
-		value = math.Round(value/c.quality.Resolution) * c.quality.Resolution
+	if q.Resolution > 0 {
+		scaled = math.Round(scaled/q.Resolution) * q.Resolution
 	}
-	return value
+	return scaled
 }
 
 // enter puts a sample on its way. The ring has room for all that can be under way at once.

@@ -9,6 +9,8 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/scripting"
 	"chalkfield/sim"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // player is one entrant at work: the simulated robot and who commands it.
@@ -177,7 +179,25 @@ func (p *player) env(s Setup, index int) (scripting.Env, error) {
 	if written != p.robot.Side {
 		env.Frame = s.Field.Frame()
 	}
+	env.Marks = marksOf(s.Field, env.Frame)
 	return env, nil
+}
+
+// marksOf are the field's marks as a routine that is played in a frame knows them: each by the name of the one that
+// stands where the routine's own side has it, if one does.
+func marksOf(f *fields.Field, frame geom.Symmetry) []scripting.Mark {
+	const same = 1e-6 // m
+	list := make([]scripting.Mark, len(f.Marks))
+	for i, m := range f.Marks {
+		at := frame.Point(m.At.At())
+		list[i] = scripting.Mark{Name: m.Name, At: at}
+		for _, twin := range f.Marks {
+			if frame.Kind != geom.NoSymmetry && geom.Norm(r2.Sub(twin.At.At(), at)) < same && twin.High == m.High {
+				list[i].Name = twin.Name
+			}
+		}
+	}
+	return list
 }
 
 // begin hands the robot to the routine's function for a phase, after the drawn reaction time.

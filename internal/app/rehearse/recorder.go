@@ -33,7 +33,7 @@ func newRecorder(s Setup, session fields.Session, world *sim.World, players []*p
 		Drawn: world.Drawn(),
 	}
 	for i, p := range players {
-		out.record.Header.Robots = append(out.record.Header.Robots, robotHeader(s.Entrants[i], p))
+		out.record.Header.Robots = append(out.record.Header.Robots, robotHeader(s.Entrants[i], p, s.Field.Marks))
 	}
 	seconds := 0.0
 	for _, phase := range out.record.Header.Phases {
@@ -93,7 +93,7 @@ func bodies(f *fields.Field) []record.Body {
 	return list
 }
 
-func robotHeader(e Entrant, p *player) record.Robot {
+func robotHeader(e Entrant, p *player, marks []fields.Mark) record.Robot {
 	header := record.Robot{
 		File: record.File{Name: e.Robot.Name, Title: e.Robot.Title, SHA256: e.Robot.SHA256},
 		Side: p.robot.Side, Start: record.FromGeom(p.robot.Pose()), Routine: p.source(),
@@ -109,9 +109,11 @@ func robotHeader(e Entrant, p *player) record.Robot {
 	for _, sensor := range e.Robot.Sensors {
 		header.Sensors = append(header.Sensors, sensor.Name)
 	}
-	for _, column := range e.Robot.Columns() {
-		header.Sensors = append(header.Sensors, column.Name)
+	names := make([]string, len(marks))
+	for i, m := range marks {
+		names[i] = m.Name
 	}
+	header.Sensors = append(header.Sensors, e.Robot.Columns(names)...)
 	return header
 }
 

@@ -17,7 +17,7 @@ var told = map[string]string{"run": "run(%.0f)", "stop": "stop()", "hold": "hold
 
 // awaited is what a reading that is a number is compared with, to be turned then.
 var awaited = map[robot.SensorKind]string{robot.Encoder: " > 300", robot.Tracking: " > 300", robot.Inertial: " > 90",
-	robot.Distance: " < 300", robot.Rotation: " > 30"}
+	robot.Distance: " < 300", robot.Rotation: " > 30", robot.Line: " > 0.5", robot.Mark: " > 0"}
 
 // HoldPart does as HoldAdding with what a part is told to do: one of PartCalls.
 func (d *Model) HoldPart(call string) error {

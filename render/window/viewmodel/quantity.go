@@ -48,13 +48,24 @@ func (r *Run) SensorQuantity(index, sensor int) Quantity {
 	return Quantity(scene.SensorValue(r.Spec(index), sensor))
 }
 
-// SensorWords is a number of a robot's sensor as a page says it.
-func (r *Run) SensorWords(in units.System, index, sensor int, v float64) string {
-	q := r.SensorQuantity(index, sensor)
-	if q.Says != nil {
-		return q.Says(r.Record, v)
+// SensorRow is a number that the record has of a robot's sensors as a page says it, with its name: a mark's range and
+// bearing together, at its range. "": it is told elsewhere.
+func (r *Run) SensorRow(in units.System, index, sensor int, readings []float64) (name, words string) {
+	name = r.Record.Header.Robots[index].Sensors[sensor]
+	v, beside := scene.Told(name)
+	mark, isRange := strings.CutSuffix(name, robot.OfRange)
+	switch {
+	case !beside:
+		return name, r.SensorQuantity(index, sensor).Words(in, readings[sensor])
+	case v.Says != nil:
+		return name, v.Says(r.Record, readings[sensor])
+	case !isRange || sensor+1 >= len(readings):
+		return "", ""
+	case !(readings[sensor] > 0):
+		return mark, "not seen"
 	}
-	return q.Words(in, v)
+	toward, _ := scene.Told(robot.OfBearing)
+	return mark, Quantity(v).Words(in, readings[sensor]) + ", " + Quantity(toward).Words(in, readings[sensor+1])
 }
 
 // PartQuantity is how the value of a robot's mechanism is told.
