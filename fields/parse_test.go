@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -204,6 +205,16 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 			`:15:6: lines[0].to: [2000 mm, 3100 mm] is off the floor`},
 		{"line of no length", change{`to = ["2 m", "3 m"]`, `to = ["2 m", "0 m"]`},
 			`lines[0].to: the line is shorter than 10 mm`},
+		{"line of no width", change{`to = ["2 m", "3 m"]`, "to = [\"2 m\", \"3 m\"]\nwidth = \"0 mm\""},
+			`lines[0].width: 0 mm is out of range: write a value from "1 mm" to "1 m"`},
+		{"mark off the floor", change{"[[zones]]", "[[marks]]\nname = \"post\"\nat = [\"9 m\", \"0 m\"]\n\n[[zones]]"},
+			`marks[0].at: [9000 mm, 0 mm] is off the floor: write a place on it`},
+		{"mark without a place", change{"[[zones]]", "[[marks]]\nname = \"post\"\n\n[[zones]]"},
+			`the key "at" is missing: write, for example, at = ["1.8 m", "2.4 m"]`},
+		{"marks of one name", change{"[[zones]]", strings.Repeat("[[marks]]\nname = \"post\"\nat = [\"1 m\", \"0 m\"]\n\n", 2) +
+			"[[zones]]"}, `there is another mark called "post": give each a name of its own`},
+		{"too many marks", change{"[[zones]]", strings.Repeat("[[marks]]\nname = \"post\"\nat = [\"1 m\", \"0 m\"]\n\n", 33) +
+			"[[zones]]"}, `marks: 33 are too many: write at most 32`},
 		{"copy without symmetry", change{`symmetry = "half turn"`, `symmetry = "none"`},
 			`zones[0].copy: there is no symmetry to copy by: write symmetry = "half turn"`},
 		// Kinds.
@@ -713,6 +724,47 @@ func BenchmarkParse(b *testing.B) {
 	for b.Loop() {
 		if _, err := fields.Parse("core_haul.toml", data); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// A mark has a heading or is seen from all around; its copy stands and looks as the symmetry maps it. A line's width
+// is that of usual tape.
+func TestMarksAndLines(t *testing.T) {
+	f, err := fields.Parse("f.toml", []byte(fields.BareText("marks", 4, 3, 10)+`
+[[lines]]
+name = "track"
+from = ["1 m", "1 m"]
+to = ["3 m", "1 m"]
+[[lines]]
+name = "thin"
+from = ["1 m", "2 m"]
+to = ["1 m", "2.5 m"]
+width = "19 mm"
+[[marks]]
+name = "post"
+at = ["1 m", "2 m"]
+high = true
+[[marks]]
+name = "plate"
+at = ["4 m", "1.5 m"]
+heading = "180 deg"
+`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	post := fields.Mark{Name: "post", At: geom.Pose{X: 1, Y: 2}, High: true}
+	plate := fields.Mark{Name: "plate", At: geom.Pose{X: 4, Y: 1.5, Heading: math.Pi}, Flat: true}
+	if !slices.Equal(f.Marks, []fields.Mark{post, plate}) {
+		t.Errorf("%+v", f.Marks)
+	}
+	if f.Lines[0].Width != 0.05 || f.Lines[1].Width != 0.019 {
+		t.Errorf("%+v", f.Lines)
+	}
+	want := geom.Rect(geom.Vec{X: 1, Y: 0.975}, geom.Vec{X: 3, Y: 1.025})
+	for i, v := range f.Lines[0].Outline() {
+		if math.Hypot(v.X-want[i].X, v.Y-want[i].Y) > 1e-12 {
+			t.Errorf("corner %d at %v, want %v", i, v, want[i])
 		}
 	}
 }

@@ -56,10 +56,11 @@ var fakeSensors = []robot.Sensor{
 	{Name: "tilt", Kind: "rotation", Rotation: &robot.RotationSensor{On: 5}},
 	{Name: "edge", Kind: "bumper"}, {Name: "mast_height", Kind: "rotation", Rotation: &robot.RotationSensor{On: 6}},
 	{Name: "eye", Kind: "optical", Optical: &robot.OpticalSensor{Looks: true}},
+	{Name: "tape", Kind: "line"}, {Name: "camera", Kind: "mark"},
 }
 
 func newFake() *fake {
-	return &fake{status: make([]robot.Status, len(fakeParts)), readings: []float64{0.25, 0.5, 1, 0.75, 1, 0.5, 0, 0.3, 1}}
+	return &fake{status: make([]robot.Status, len(fakeParts)), readings: []float64{0.25, 0.5, 1, 0.75, 1, 0.5, 0, 0.3, 1, 0.25, 2}}
 }
 
 func (f *fake) Model() robot.Model                      { return fakeModel }

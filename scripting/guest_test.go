@@ -120,8 +120,8 @@ func TestWhatAProgramSees(t *testing.T) {
 	if seen.Battery != 12.4 || seen.Air != 500 || seen.Phase != "auto" || seen.Number != 1 || seen.Pad != nil {
 		t.Errorf("it sees %+v", seen)
 	}
-	if got := fmt.Sprint(seen.Sensors); got != "map[along:500 chute:1 edge:0 eye:1 front:750 gyro:57.29577951308232 "+
-		"left_wheel:250 mast_height:300 tilt:28.64788975654116]" {
+	if got := fmt.Sprint(seen.Sensors); got != "map[along:500 camera:2 chute:1 edge:0 eye:1 front:750 gyro:57.29577951308232 "+
+		"left_wheel:250 mast_height:300 tape:0.25 tilt:28.64788975654116]" {
 		t.Errorf("the sensors are %s", got)
 	}
 	if got := fmt.Sprint(seen.Parts["lift"]); got != "map[amps:0 angle:0 at:true heat:0 moving:false stalled:false]" {
@@ -141,7 +141,8 @@ func TestEachCallIsACommandOrAReading(t *testing.T) {
 	commands := map[string]string{
 		"drive": "ahead arcade dock face rate rest stop tank trace visit volts", "intake": "run stop",
 		"conveyor": "hold run stop", "clamp": "open shut", "scorer": "", "claw": "back drop give grab out place",
-		"lift": "hold reach stop to volts", "mast": "hold reach stop to volts", "gate": "open shut",
+		"lift": "hold reach stop to volts", "mast": "hold reach stop to volts",
+		"gate": "open shut",
 	}
 	for i, p := range parts {
 		calls := sortedNames(driveMethods())

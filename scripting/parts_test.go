@@ -2,8 +2,10 @@ package scripting
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
+	"chalkfield/internal/base/geom"
 	"chalkfield/sim/robot"
 )
 
@@ -101,12 +103,53 @@ func TestAnOpticalSensorTellsKindAndSide(t *testing.T) {
 		side    string
 		want    string
 	}{{1, "ochre", "core ochre"}, {1, "", "core nil"}, {0, "", "nil nil"}} {
-		s := stageOf(t, load(t, auto(`note(tostring(bot.sense.eye:kind()) .. " " .. tostring(bot.sense.eye:side()))`)), Env{})
+		s := stageOf(t, load(t, auto(`
+      note(tostring(bot.sense.eye:kind()) .. " " .. tostring(bot.sense.eye:side()))`)), Env{})
 		s.robot.readings[8], s.robot.side = c.reading, c.side
 		s.play(Auto, 1)
 		if got := s.notes(); !slices.Equal(got, []string{c.want}) || s.failure() != "" {
 			t.Errorf("%+v: noted %q %s", c, got, s.failure())
 		}
+	}
+}
+
+// What a mark sensor sees is in the routine's units and coordinates, nearest first; in a mirror bearings change sides
+// as headings do.
+func TestAMarkSensorTellsRangeAndBearing(t *testing.T) {
+	p := load(t, auto(`
+    note(bot.sense.tape:share() .. " " .. bot.sense.camera:count())
+    for _, m in ipairs(bot.sense.camera:seen()) do
+      note(string.format("%s %.0f %.1f (%.0f, %.0f)", m.name, m.range, m.bearing, m.x, m.y))
+    end
+    local range, bearing = bot.sense.camera:see("far post")
+    note(string.format("%.0f %.1f", range, bearing))
+    note(tostring(bot.sense.camera:see("hidden post")))`))
+	marks := []Mark{{"far post", geom.Vec{X: 3}}, {"hidden post", geom.Vec{X: 1}}, {"near post", geom.Vec{X: 2, Y: 1}}}
+	for kind, want := range map[geom.SymmetryKind][]string{
+		geom.NoSymmetry: {"0.25 2", "near post 1000 -10.0 (2000, 1000)", "far post 2000 30.0 (3000, 0)", "2000 30.0",
+			"nil"},
+		geom.MirrorX: {"0.25 2", "near post 1000 10.0 (2000, 1000)", "far post 2000 -30.0 (3000, 0)", "2000 -30.0",
+			"nil"},
+	} {
+		s := stageOf(t, p, Env{Marks: marks, Frame: geom.Symmetry{Kind: kind}})
+		s.robot.sights = []robot.Sight{{Range: 2, Bearing: 30 * deg}, {}, {Range: 1, Bearing: -10 * deg}}
+		s.play(Auto, 1)
+		if !slices.Equal(s.notes(), want) || s.failure() != "" {
+			t.Errorf("kind %d: noted %q\nwant  %q %s", kind, s.notes(), want, s.failure())
+		}
+	}
+	for call, wants := range map[string]string{`see("far pots")`: `the field has no mark "far pots": write "far post"`,
+		"see()": "the mark's name must be a text, not nil"} {
+		s := stageOf(t, load(t, auto("bot.sense.camera:"+call)), Env{Marks: marks})
+		s.play(Auto, 1)
+		if !strings.Contains(s.failure(), wants) {
+			t.Errorf("%s: %s, want %s", call, s.failure(), wants)
+		}
+	}
+	s := stageOf(t, load(t, auto(`bot.sense.camera:see("post")`)), Env{})
+	s.play(Auto, 1)
+	if !strings.Contains(s.failure(), "the field has no marks: write [[marks]] into its file") {
+		t.Error(s.failure())
 	}
 }
 

@@ -25,8 +25,8 @@ const (
 
 // watch is one mark as a sensor sees it: what is measured travels on two channels.
 type watch struct {
-	mark           *fields.Mark
-	chance         *rand.Rand // nil: nothing random
+	mark         *fields.Mark
+	chance       *rand.Rand // nil: nothing random
 	away, toward *sensing.Channel
 }
 

@@ -41,10 +41,10 @@ func TestAMarkIsSeenByRangeAndBearing(t *testing.T) {
 	near := func(s *robot.MarkSensor) { s.High = 2 }
 	far := func(s *robot.MarkSensor) { s.Low = 1 }
 	for _, c := range []struct {
-		name           string
-		heading        float64
-		mark           fields.Mark
-		tune           func(*robot.MarkSensor)
+		name        string
+		heading     float64
+		mark        fields.Mark
+		tune        func(*robot.MarkSensor)
 		far, toward float64 // 0: not seen
 	}{
 		{"3, 4, 5 to the left", 0, post(1.8, 2.1), nil, 1, math.Atan2(3, 4)},
@@ -144,7 +144,8 @@ func TestMarksAreSeenLate(t *testing.T) {
 			continue
 		}
 		want := were[(i-6)/2*2] // every second tick is looked, from the first on
-		if got := k.r.Sights(camera(k))[0]; math.Abs(got.Range-want.Range) > 1e-9 || math.Abs(got.Bearing-want.Bearing) > 1e-9 {
+		got := k.r.Sights(camera(k))[0]
+		if math.Abs(got.Range-want.Range) > 1e-9 || math.Abs(got.Bearing-want.Bearing) > 1e-9 {
 			t.Fatalf("tick %d: %+v, want %+v", i, got, want)
 		}
 	}
@@ -159,7 +160,8 @@ func TestMarksHaveNoiseAndAreLost(t *testing.T) {
 		s.Dropout, s.Range.Noise, s.Range.Scale, s.Bearing.Noise = lost, far, 0.02, toward
 	}
 	var first []robot.Sight
-	for _, marks := range [][]fields.Mark{{post(2.8, 2.1)}, {post(2.8, 2.1), {Name: "other", At: geom.Pose{X: 2.5, Y: 1.5}}}} {
+	other := fields.Mark{Name: "other", At: geom.Pose{X: 2.5, Y: 1.5}}
+	for _, marks := range [][]fields.Mark{{post(2.8, 2.1)}, {post(2.8, 2.1), other}} {
 		w, err := New(Config{Field: marked(yard(4, 3), marks...), Seed: 11, Robots: []Entry{{Spec: hauler(t, still,
 			sighted(faulty)), Start: geom.Pose{X: 1, Y: 1.5}}}})
 		if err != nil {

@@ -95,7 +95,8 @@ func (b *Builder) drawSights(index int, pose geom.Pose, readings []float64) {
 			at := from.Compose(geom.Pose{Heading: readings[i+1]}).ToWorld(geom.Vec{X: readings[i]})
 			b.layer(Rays).add(Item{Kind: Line, Points: b.placed(geom.Pose{}, from.At(), at),
 				Pen: Pen{Width: 1, Colour: Chalk, Dash: Dotted}})
-			b.layer(Rays).add(Item{Kind: Mark, Shape: Diamond, At: at, Radius: Size{Pixels: 5}, Pen: Pen{Width: 1.5, Colour: Chalk}})
+			b.layer(Rays).add(Item{Kind: Mark, Shape: Diamond, At: at, Radius: Size{Pixels: 5},
+				Pen: Pen{Width: 1.5, Colour: Chalk}})
 		}
 	}
 }

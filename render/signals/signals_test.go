@@ -1,6 +1,7 @@
 package signals
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -95,7 +96,8 @@ func TestAPieceIsToldByItsKindAndItsSide(t *testing.T) {
 	spec := &robot.Robot{Sensors: []robot.Sensor{{Name: "eye", Kind: robot.Optical,
 		Optical: &robot.OpticalSensor{Looks: true}}}}
 	want := map[string][]float64{"eye": {0, 1, 1}, "eye kind": {0, 2, 2}, "eye side": {0, 1, 2}}
-	units := map[string]string{"eye": "1 yes, 0 no", "eye kind": "0 none, 1 pear, 2 fig", "eye side": "0 none, 1 fern, 2 rust"}
+	units := map[string]string{"eye": "1 yes, 0 no", "eye kind": "0 none, 1 pear, 2 fig",
+		"eye side": "0 none, 1 fern, 2 rust"}
 	for _, s := range Of(rec, 0, spec) {
 		values, known := want[s.Column]
 		if !known {
@@ -105,6 +107,28 @@ func TestAPieceIsToldByItsKindAndItsSide(t *testing.T) {
 			t.Errorf("%s is %v in %q, want %v", s.Column, got, s.Unit, values)
 		}
 		delete(want, s.Column)
+	}
+	if len(want) > 0 {
+		t.Errorf("there is no signal for %v", want)
+	}
+}
+
+// A mark's range and bearing have values while it is seen.
+func TestAMarkThatIsNotSeenHasNoValue(t *testing.T) {
+	rec := three()
+	rec.Header.Robots[0].Sensors = []string{"camera", "camera north post range", "camera north post bearing"}
+	for i, far := range []float64{0, 1.5, 0} {
+		rec.Samples[i].Robots[0].Sensors = []float64{min(far, 1), far, far * math.Pi / 6}
+	}
+	want := map[string]string{"camera": "0 1 0", "camera north post range mm": "NaN 1500 NaN",
+		"camera north post bearing deg": "NaN 45 NaN"}
+	for _, s := range Of(rec, 0, &robot.Robot{Sensors: []robot.Sensor{{Name: "camera", Kind: robot.Mark}}}) {
+		values := Values(rec, 0, s.Curves[0])
+		name := strings.TrimSpace(s.Column + " " + s.Unit)
+		if words, is := want[name]; is && fmt.Sprintf("%.6g %.6g %.6g", values[0], values[1], values[2]) != words {
+			t.Errorf("%s is %v, want %s", name, values, words)
+		}
+		delete(want, name)
 	}
 	if len(want) > 0 {
 		t.Errorf("there is no signal for %v", want)

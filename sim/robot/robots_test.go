@@ -133,6 +133,9 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 	const belt = "[[parts]]\nname = \"belt\"\n[parts.conveyor]\nlength = \"400 mm\"\nslots = 3\nexit = [\"200 mm\", \"0 " +
 		"mm\"]\nout = [\"-200 mm\", \"0 mm\"]\n"
 	belt2 := strings.Replace(belt, `"belt"`, `"bin"`, 1)
+	eye := func(key string) string {
+		return "[[sensors]]\nname = \"x\"\noptical = { along = \"10 mm\", " + key + " }\n"
+	}
 	gate := func(keys string) string { return "[[parts]]\nname = \"gate\"\n[parts.gate]\n" + keys }
 	tests := []struct{ name, text, want string }{
 		{"unknown key", "[drive]\npower = 3\n", `robot.toml:19:1: drive.power: there is no key "power" here`},
@@ -213,29 +216,35 @@ func TestMistakesAreNamedWithTheirPlace(t *testing.T) {
 			`sensors[0].optical.on: this robot has no conveyor`},
 		{"optical beyond the belt", belt + "[[sensors]]\nname = \"x\"\noptical = { along = \"500 mm\" }\n",
 			`500 mm is beyond the conveyor: write a value from "0 mm" to "400 mm"`},
-		{"mistakes of a sensor that tells nothing", belt + "[[sensors]]\nname = \"x\"\noptical = { along = \"10 mm\", mistakes = 0.1 }\n",
+		{"mistakes of a sensor that tells nothing", belt + eye("mistakes = 0.1"),
 			`a sensor that tells only whether a piece is there makes no mistakes: write tells = "piece" too`},
-		{"sensor that tells something else", belt + "[[sensors]]\nname = \"x\"\noptical = { along = \"10 mm\", tells = \"colour\" }\n",
+		{"sensor that tells something else", belt + eye("tells = \"colour\""),
 			`"colour" is no thing that it tells: write one of presence, piece`},
-		{"gate without a conveyor", "[[parts]]\nname = \"x\"\n[parts.gate]\nalong = \"10 mm\"\nout = [\"0 mm\", \"300 mm\"]\nmotor = {}\n",
+		{"gate without a conveyor", gate("along = \"10 mm\"\nout = [\"0 mm\", \"300 mm\"]\nmotor = {}\n"),
 			`parts[0].gate.on: this robot has no conveyor`},
 		{"gate beyond the belt", belt + gate("along = \"500 mm\"\nout = [\"0 mm\", \"300 mm\"]\nmotor = {}\n"),
 			`parts[1].gate.along: 500 mm is beyond the conveyor: write a value from "0 mm" to "400 mm"`},
 		{"gate to nowhere", belt + gate("along = \"100 mm\"\nmotor = {}\n"), `say where thrown-out pieces go`},
-		{"gate to two places", belt + belt2 + gate("on = \"belt\"\nalong = \"100 mm\"\nout = [\"0 mm\", \"300 mm\"]\ninto = "+
-			"\"bin\"\nmotor = {}\n"), `pieces go to one place: leave out or into out`},
+		{"gate to two places", belt + belt2 + gate("on = \"belt\"\nalong = \"100 mm\"\nout = [\"0 mm\", "+
+			"\"300 mm\"]\ninto = \"bin\"\nmotor = {}\n"), `pieces go to one place: leave out or into out`},
 		{"gate into its own belt", belt + gate("along = \"100 mm\"\ninto = \"belt\"\nmotor = {}\n"),
 			`a gate throws pieces off its conveyor`},
 		{"gate on a piston without air", belt + gate("along = \"100 mm\"\nout = [\"0 mm\", \"300 mm\"]\n"),
 			`a piston needs air, and this robot has none`},
-		{"gate that two things move", "[air]\nvolume = \"400 ml\"\n" + belt + gate("along = \"100 mm\"\nout = [\"0 mm\", \"300 "+
-			"mm\"]\npiston = {}\nmotor = {}\n"), `a gate has a piston or a motor, not both`},
+		{"gate that two things move", "[air]\nvolume = \"400 ml\"\n" + belt + gate("along = \"100 mm\"\nout = [\"0 mm\", "+
+			"\"300 mm\"]\npiston = {}\nmotor = {}\n"), `a gate has a piston or a motor, not both`},
 		{"gate on a motor that is none", belt + gate("along = \"100 mm\"\nout = [\"0 mm\", \"300 mm\"]\nmotor = { motor = "+
 			"\"turbo\" }\n"), `"turbo" is no motor of this file`},
 		{"rotation on a belt", belt + lift + "[[sensors]]\nname = \"x\"\nrotation = { on = \"belt\" }\n",
 			`"belt" is no lift of this robot`},
 		{"range that ends before it begins", "[[sensors]]\nname = \"x\"\ndistance = { at = [\"0 mm\", \"0 mm\"], low " +
 			"= \"3 m\" }\n", `the range ends before it begins`},
+		{"marks seen nowhere", "[[sensors]]\nname = \"x\"\n[sensors.mark]\nat = [\"0 mm\", \"0 mm\"]\nlow = \"5 m\"\n",
+			`sensors[0].mark.high: the range ends before it begins: write more than low, "5000 mm"`},
+		{"a view of nothing", "[[sensors]]\nname = \"x\"\nmark = { at = [\"0 mm\", \"0 mm\"], view = \"0 deg\" }\n",
+			`sensors[0].mark.view: 0 deg is out of range: write a value from "1 deg" to "360 deg"`},
+		{"a spot without a place", "[[sensors]]\nname = \"x\"\nline = {}\n",
+			`the key "at" is missing: write, for example, at = ["150 mm", "0 mm"]`},
 		{"encoder of no train", "[[sensors]]\nname = \"x\"\nencoder = { train = \"free\" }\n", `"free" is no driven train`},
 		{"unknown method", "[odometry]\nmethod = \"magic\"\n", `"magic" is no method of odometry`},
 		{"unknown sensor", "[odometry]\ninertial = \"gyro\"\n", `odometry.inertial: "gyro" is no sensor of this robot`},

@@ -17,7 +17,17 @@ func places(in units.System, f *fields.Field) Section {
 		t.fact("Zone", "%s (%s), %s: corners %s", z.Name, z.Kind, ownerName(f, z.Side), corners(in, z.Shape))
 	}
 	for _, l := range f.Lines {
-		t.fact("Line", "%s: from %s to %s", l.Name, spot(in, l.A), spot(in, l.B))
+		t.fact("Line", "%s: from %s to %s, %s wide", l.Name, spot(in, l.A), spot(in, l.B), in.Text(l.Width, "mm", 0))
+	}
+	for _, m := range f.Marks {
+		at := spot(in, m.At.At())
+		if m.Flat {
+			at = placed(in, m.At) + ", seen from there"
+		}
+		if m.High {
+			at += ", above robots and goals"
+		}
+		t.fact("Mark", "%s: %s", m.Name, at)
 	}
 	for _, g := range f.Goals {
 		t.fact("Goal", "%s (%s), %s: %s", g.Name, f.GoalKinds[g.Kind].Name, ownerName(f, g.Side), placed(in, g.At))
