@@ -147,7 +147,7 @@ func TestPlacesAreToldAsRoutinesWriteThem(t *testing.T) {
 		"core 1: loaded in the first robot of ochre\n", "ochre low rack (rack), ochre: (1560, 40) heading 90\n",
 		"teal near sled (sled), nobody's: (3600, 1500) heading -90\n",
 		"ochre camp (camp), ochre: corners (0, 0), (380, 0), (380, 1200), (0, 1200)\n",
-		"centre line: from (2100, 0) to (2100, 3000)\n",
+		"centre line: from (2100, 0) to (2100, 3000), 50 mm wide\n",
 	} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q is not in:\n%s", want, out)
