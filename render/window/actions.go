@@ -72,8 +72,8 @@ const (
 
 // allActions are looked through in order: the first that fits is done.
 func (g *game) allActions() []action {
-	return slices.Concat(g.buildActions(), g.timeActions(), g.fieldActions(), g.addActions(), g.arrangeActions(), g.studyActions(), g.windowActions(),
-		g.lookActions())
+	return slices.Concat(g.buildActions(), g.timeActions(), g.addActions(), g.fieldActions(), g.arrangeActions(),
+		g.studyActions(), g.windowActions(), g.lookActions())
 }
 
 // timeActions and the like are the actions by what they are about.
@@ -198,8 +198,9 @@ func (g *game) arrangeActions() []action {
 		{name: "turn right", does: "turn it 5 degrees right", keys: on(ebiten.KeyE), mode: viewmodel.Arrange,
 			do: nudge(0, 0, -1)},
 		{name: "undo", does: "undo a move, a value, a number or a start that was written",
-			keys: []stroke{{key: ebiten.KeyZ, ctrl: true, shift: noShift}}, at: atFloor, can: func() bool { return g.model.UndoSteps() > 0 },
-			do: func() { g.disk.travel((*viewmodel.Model).Undo) }},
+			keys: []stroke{{key: ebiten.KeyZ, ctrl: true, shift: noShift}}, at: atFloor,
+			can: func() bool { return g.model.UndoSteps() > 0 },
+			do:  func() { g.disk.travel((*viewmodel.Model).Undo) }},
 		{name: "redo", does: "do again what was undone",
 			keys: slices.Concat(ctrl(ebiten.KeyY), []stroke{{key: ebiten.KeyZ, ctrl: true, shift: withShift}}),
 			do:   func() { g.disk.travel((*viewmodel.Model).Redo) }},
@@ -298,7 +299,8 @@ func (g *game) lookActions() []action {
 			do: func() { g.strip.scroll(-1) }},
 		{name: "tasks down", does: "scroll the tasks of the time strip down", keys: ctrl(ebiten.KeyPageDown),
 			do: func() { g.strip.scroll(1) }},
-		{name: "larger", does: "larger text", keys: slices.Concat(ctrl(ebiten.KeyEqual), ctrl(ebiten.KeyNumpadAdd)), do: func() { g.enlarge(1.1) }},
+		{name: "larger", does: "larger text", keys: slices.Concat(ctrl(ebiten.KeyEqual), ctrl(ebiten.KeyNumpadAdd)),
+			do: func() { g.enlarge(1.1) }},
 		{name: "smaller", does: "smaller text", keys: slices.Concat(ctrl(ebiten.KeyMinus),
 			ctrl(ebiten.KeyNumpadSubtract)), do: func() { g.enlarge(1 / 1.1) }},
 		{name: "theme", does: "another theme: slate, light, high contrast", keys: on(ebiten.KeyF2), do: g.nextTheme},
@@ -331,7 +333,8 @@ func (a action) fits(key ebiten.Key, h *hand, mode viewmodel.Mode) bool {
 }
 
 func (s stroke) fits(key ebiten.Key, h *hand) bool {
-	return key == s.key && s.ctrl == h.Ctrl && (h.Alt || !s.alt) && !(s.shift == withShift && !h.Shift || s.shift == noShift && h.Shift)
+	shift := !(s.shift == withShift && !h.Shift || s.shift == noShift && h.Shift)
+	return key == s.key && s.ctrl == h.Ctrl && (h.Alt || !s.alt) && shift
 }
 
 // keyNames are the keys whose names are not what stands on them.

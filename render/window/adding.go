@@ -10,7 +10,7 @@ import (
 	"chalkfield/scripting"
 )
 
-// addActions put a call into the routine: for the place pointed at from a menu, by keys for one that is chosen or typed.
+// addActions put a call into the routine: for the place pointed at from a menu, by keys for one chosen or typed.
 func (g *game) addActions() []action {
 	can := g.model.CanAdd
 	return about("Add to the routine", []action{
@@ -53,12 +53,12 @@ func (g *game) adds(what viewmodel.Adding) func() {
 	}
 }
 
-// showAdd lists what can be added, for a place that is typed, the measuring cross, the thing chosen or the place pointed
-// at.
+// showAdd lists what can be added, for a place that is typed, the measuring cross, the thing chosen or the place
+// pointed at.
 func (g *game) showAdd() {
 	c := &card{name: "add", title: "Add, after the line that runs", typed: true,
-		foot: "Type a place (1200 600) or letters that narrow the list; Enter adds, Esc closes. Without a typed place it is " +
-			"that of the thing chosen with Tab, of the cross (M), or of the pointer."}
+		foot: "Type a place (1200 600) or letters that narrow the list; Enter adds, Esc closes. Without a typed place it " +
+			"is that of the thing chosen with Tab, of the cross (M), or of the pointer."}
 	c.rows = func() []cardRow {
 		at, where, ok := g.addingPlace(c.filter)
 		var rows []cardRow

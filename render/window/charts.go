@@ -394,22 +394,25 @@ func number(v float64) string {
 	return fmt.Sprintf("%.2f", math.Round(v*100)/100+0) // + 0: no negative zero
 }
 
-// bounds are, in the unit shown, round limits about all values of a signal's curves, of the other run's too, widened so that a flat line
-// lies in the middle.
+// bounds are, in the unit shown, round limits about all values of a signal's curves in the stretch of time shown, of
+// the other run's too, widened so that a flat line lies in the middle.
 func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
-	take := func(values []float64) {
-		for _, v := range values {
+	from, to := c.span()
+	take := func(r *viewmodel.Run, values []float64) {
+		for i, v := range values {
+			if t := r.Record.Samples[i].T; t < from || t > to {
+				continue
+			}
 			if !math.IsNaN(v) && !math.IsInf(v, 0) {
 				low, high = math.Min(low, v), math.Max(high, v)
 			}
 		}
 	}
 	for _, curve := range s.Curves {
-		take(run.Series(c.model.Robot, s, curve))
-		_, values := run.RealSeries(c.model.Robot, s, curve)
-		take(values)
-		take(seriesOf(c.against(), c.model.Robot, s, curve))
+		take(run, run.Series(c.model.Robot, s, curve))
+		take(run.RealSeries(c.model.Robot, s, curve))
+		take(c.against(), seriesOf(c.against(), c.model.Robot, s, curve))
 	}
 	if low > high {
 		return 0, 1

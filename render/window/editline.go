@@ -107,6 +107,9 @@ func (e *editLine) empty() bool { return e.fresh && strings.TrimSpace(string(e.t
 // drop leaves all as the file has it.
 func (e *editLine) drop() {
 	e.open = false
+	if e.fresh {
+		e.notebook.routine.found = e.line - 1
+	}
 	e.model.Drop()
 }
 

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -78,7 +79,7 @@ func (e *editLine) says() string {
 		return e.offers[e.chosen].Does
 	}
 	words := e.model.Outcome()
-	if err := e.model.Refused(); err != nil {
+	if err := cmp.Or(e.model.Refused(), e.model.Fails()); err != nil {
 		words = ""
 		if e.rests >= faultAfter {
 			words = viewmodel.FaultOf(err).Short()

@@ -281,8 +281,8 @@ func writeRect(row Rect) Rect {
 	return r
 }
 
-// point takes the wheel and drags on a card: the wheel shows other rows, and turns the number that was pressed or turned
-// last while it is on it.
+// point takes the wheel and drags on a card: the wheel shows other rows, and turns the number that was pressed or
+// turned last while it is on it.
 func (d *list) point() {
 	c := d.card()
 	if c == nil {

@@ -73,16 +73,13 @@ func (n *notebook) place() {
 		return
 	}
 	const foldWidth = 26
-	words := 0.0
-	for _, tab := range viewmodel.Tabs {
-		words += tabWords(tab)
-	}
+	labels, words := n.tabLabels(tabs.W - foldWidth - 6)
 	x, stretch := tabs.X, (tabs.W-foldWidth-6)/words
-	for _, tab := range viewmodel.Tabs {
+	for i, tab := range viewmodel.Tabs {
 		e := n.named("page " + string(tab))
-		e.Name, e.Label, e.Hint = "tab "+string(tab), capital(string(tab)), ""
-		e.Rect = Rect{X: x + 1, Y: tabs.Y + 2, W: stretch*tabWords(tab) - 2, H: tabs.H - 4}
-		x += stretch * tabWords(tab)
+		e.Name, e.Label, e.Hint = "tab "+string(tab), labels[i], ""
+		e.Rect = Rect{X: x + 1, Y: tabs.Y + 2, W: stretch*tabWidth(labels[i]) - 2, H: tabs.H - 4}
+		x += stretch * tabWidth(labels[i])
 		e.On = n.model.Tab == tab && n.shown()
 		e.Do = func() {
 			n.model.Page(tab)
@@ -107,8 +104,28 @@ func (n *notebook) place() {
 	}
 }
 
-// tabWords is the share of the tabs' width that a tab takes, by the letters on it.
-func tabWords(tab viewmodel.Tab) float64 { return paint.Width(capital(string(tab)), small, true) + 16 }
+// tabLabels is what stands on the tabs, and the width that it takes: their names, or where there is no room for all of
+// these the key of each but that of the page shown.
+func (n *notebook) tabLabels(room float64) (labels []string, wide float64) {
+	for _, tab := range viewmodel.Tabs {
+		labels = append(labels, capital(string(tab)))
+		wide += tabWidth(capital(string(tab)))
+	}
+	if wide <= room {
+		return labels, wide
+	}
+	wide = 0
+	for i, tab := range viewmodel.Tabs {
+		if tab != n.model.Tab {
+			labels[i] = stroke{key: tabKey(i)}.String()
+		}
+		wide += tabWidth(labels[i])
+	}
+	return labels, wide
+}
+
+// tabWidth is the share of the tabs' width that a tab takes, by the letters on it.
+func tabWidth(label string) float64 { return paint.Width(label, small, true) + 16 }
 
 func (n *notebook) draw() {
 	if n.frame.Notebook.W == 0 {

@@ -50,6 +50,12 @@ func (p *studyPage) forHands(d *report.Document) *report.Document {
 		}
 		table := *s.Table
 		table.Rows = append([]report.Row(nil), table.Rows...)
+		table.Columns = append([]report.Column(nil), table.Columns...)
+		for k, column := range table.Columns {
+			if words := alone[column.Name]; words != "" {
+				table.Columns[k].Name = words
+			}
+		}
 		for k := range table.Rows {
 			row := &table.Rows[k]
 			row.Cells = append([]report.Cell(nil), row.Cells...)
@@ -76,6 +82,9 @@ func (p *studyPage) forHands(d *report.Document) *report.Document {
 	}
 	return &out
 }
+
+// alone are names of columns as they are understood without the table's head over them.
+var alone = map[string]string{"of those": "share of these", "median": "half of them by"}
 
 // rank puts what can be clicked before all else.
 func rank(s *report.Section) int {

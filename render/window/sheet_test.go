@@ -22,7 +22,8 @@ func TestNoShortcutHidesAnother(t *testing.T) {
 			for _, x := range a.keys {
 				for _, y := range b.keys {
 					first := x.alt && !y.alt // it alone minds Alt, and stands before
-					if x.key == y.key && x.ctrl == y.ctrl && !first && (x.shift == y.shift || x.shift == anyShift || y.shift == anyShift) {
+					same := x.shift == y.shift || x.shift == anyShift || y.shift == anyShift
+					if x.key == y.key && x.ctrl == y.ctrl && same && !first {
 						t.Errorf("%v has two meanings: %s and %s", x, a.name, b.name)
 					}
 				}

@@ -154,6 +154,10 @@ func (d *Model) Poll() bool {
 		d.refuse(r)
 		return true
 	}
+	if failed := r.run.Failures(0); len(failed) > 0 && d.trial != nil && d.trial.typed {
+		d.trial.fails = errors.New(failed[0].Message())
+		return true
+	}
 	d.tried = r.arranged
 	d.keep(r.started)
 	d.Show(r.run)

@@ -20,6 +20,8 @@ type trial struct {
 	line    int    // of that
 	told    string // what is to be told beside it
 	refused error  // why it cannot be rehearsed; nil: it can, or is not known yet
+	typed   bool   // it is a line that is being written: what fails on the way is told beside it alone
+	fails   error  // with which the routine fails then
 }
 
 // Hold takes a place of the routine's text in hand: what is tried there is rehearsed, and nothing is written until
@@ -70,6 +72,14 @@ func (d *Model) Refused() error {
 	return d.trial.refused
 }
 
+// Fails is the error with which the routine fails with the line that is being written; nil: with none that is known.
+func (d *Model) Fails() error {
+	if d.trial == nil {
+		return nil
+	}
+	return d.trial.fails
+}
+
 // Try rehearses with another content of the place in hand.
 func (d *Model) Try(content string) {
 	if d.trial == nil || content == d.trial.edit.New {
@@ -82,7 +92,7 @@ func (d *Model) Try(content string) {
 // exchange puts another content into the place in hand.
 func (d *Model) exchange(content string) {
 	t := *d.trial
-	t.edit.New, t.refused = content, nil
+	t.edit.New, t.refused, t.fails = content, nil, nil
 	t.source = t.source.with(t.edit.changed())
 	d.trial = &t
 }
@@ -134,7 +144,11 @@ func (d *Model) HoldLine(line int) (string, error) {
 		return "", fmt.Errorf("there is no line %d", line)
 	}
 	from, to := lineOf(text, line)
-	return text[from:to], d.Hold(from, to)
+	if err := d.Hold(from, to); err != nil {
+		return "", err
+	}
+	d.trial.typed = true
+	return text[from:to], nil
 }
 
 // HoldBelow takes the end of a line of the text in hand, with a new line tried there. It gives what the new line begins
@@ -148,6 +162,7 @@ func (d *Model) HoldBelow(line int) (lead string, err error) {
 	if err := d.Hold(to, to); err != nil {
 		return "", err
 	}
+	d.trial.typed = true
 	lead = newlineOf(text) + indentOf(text[from:to])
 	if opens(text[from:to]) {
 		lead += "  "
