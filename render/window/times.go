@@ -36,13 +36,18 @@ func (t *times) want(*wants) {
 
 // showList opens the list.
 func (t *times) showList() {
-	t.lay(&card{name: "times", title: "Where the time goes", key: ebiten.KeyArrowDown, passes: true,
-		foot: "Enter or a click goes to a line, or takes a number and writes it. Esc closes.", rows: t.rows})
+	c := &card{name: "times", key: ebiten.KeyArrowDown, passes: true,
+		foot: "Enter or a click goes to a line, or takes a number and writes it. In brackets: against the routine as it " +
+			"was opened. Esc closes."}
+	c.rows = func() []cardRow {
+		c.title = t.model.EndWords() // it is seen wherever the rows are
+		return t.rows()
+	}
+	t.lay(c)
 }
 
 func (t *times) rows() []cardRow {
-	rows := []cardRow{{label: t.model.EndWords(), head: true}}
-	rows = append(rows, t.soonerRows()...)
+	rows := t.soonerRows()
 	rows = append(rows, cardRow{label: "The longest lines", head: true})
 	list := t.model.LineTimes()
 	for _, line := range list {

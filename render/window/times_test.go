@@ -29,7 +29,7 @@ func TestTheLongestLinesAreListed(t *testing.T) {
 		t.Errorf("%+v", list)
 	}
 	h.draws(t, "the list of times")
-	h.choose(h.front().list()[5].label, ebiten.KeyEnter)
+	h.choose(h.front().list()[4].label, ebiten.KeyEnter)
 	if h.model.Line() != list[1].Line || h.model.Time < 1 {
 		t.Errorf("line %d is chosen at %g s", h.model.Line(), h.model.Time)
 	}
@@ -66,9 +66,9 @@ func TestNumbersThatSaveTimeAreFoundAndTaken(t *testing.T) {
 	}
 	h.wantFile("taken", strings.Replace(slowly, "0.6", found[wait].New, 1))
 	h.until("they are tried again", func(*state) bool {
-		return strings.Contains(h.model.EndWords(), "since opened)") && h.model.Search().Ended
+		return strings.Contains(h.model.EndWords(), " (-0.") && h.model.Search().Ended
 	})
-	if words := h.model.EndWords(); words == before || !strings.Contains(words, "since opened)") {
+	if words := h.model.EndWords(); words == before || !strings.Contains(words, " (-0.") {
 		t.Errorf("it says %q", words)
 	}
 	h.ctrl(ebiten.KeyZ)

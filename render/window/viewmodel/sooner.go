@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -33,7 +34,14 @@ type Search struct {
 	due   int
 	done  chan searched
 
-	latest atomic.Pointer[[]Sooner] // what is found so far
+	tried  map[[2]int]bool        // numbers, by line and place in it, tried since the search began that was not given up
+	latest atomic.Pointer[looked] // what is known so far
+}
+
+// looked is what a search knows at a moment. Nothing of it changes any more.
+type looked struct {
+	found []Sooner
+	tried map[[2]int]bool
 }
 
 type searched struct {
@@ -112,13 +120,14 @@ func (d *Model) BeginSearch() error {
 	setup, list := d.arranged.Apply(d.Setup), d.turnables()
 	s := &Search{stop: stop, due: len(list), done: make(chan searched, 1)}
 	if d.search != nil { // they hold until they are tried again, which is first
-		s.Found = d.search.Found
+		s.Found, s.tried = d.search.Found, d.search.tried
 	}
 	slices.SortStableFunc(list, func(a, b turnable) int {
-		return cmp.Or(cmp.Compare(s.saved(b), s.saved(a)), cmp.Compare(d.LineRuns(b.line).Took, d.LineRuns(a.line).Took))
+		return cmp.Or(cmp.Compare(s.saved(b), s.saved(a)), cmp.Compare(s.after(a), s.after(b)),
+			cmp.Compare(d.LineRuns(b.line).Took, d.LineRuns(a.line).Took))
 	})
 	d.search = s
-	was := s.Found
+	was := looked{s.Found, s.tried}
 	go func() {
 		var out searched
 		r := guarded(ctx, func(ctx context.Context, _ func(float64)) result {
@@ -142,15 +151,25 @@ func (s *Search) saved(t turnable) float64 {
 	return 0
 }
 
+// after is 1 for a number that a search tried which was given up: the others are tried before it.
+func (s *Search) after(t turnable) int {
+	if s.tried[[2]int{t.line, t.nth}] {
+		return 1
+	}
+	return 0
+}
+
 // in is where a number stands in a list, -1 if it does not.
 func (t turnable) in(list []Sooner) int {
 	return slices.IndexFunc(list, func(o Sooner) bool { return o.Line == t.line && o.Nth == t.nth })
 }
 
 // look tries the numbers, and keeps the best value of each. Those found before keep their places until the end.
-func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable, was []Sooner) (found []Sooner,
+func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable, was looked) (found []Sooner,
 	err error) {
-	found = slices.Clone(was)
+	found = slices.Clone(was.found)
+	tried := map[[2]int]bool{}
+	maps.Copy(tried, was.tried)
 	seeds := soonerRuns
 	if setup.Nominal {
 		seeds = 1
@@ -170,6 +189,7 @@ func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable
 	}, func(done []pool.Done[Sooner]) error {
 		for _, one := range done {
 			at, saves := list[one.Index].in(found), one.Result.Saves > 0
+			tried[[2]int{list[one.Index].line, list[one.Index].nth}] = true
 			switch {
 			case at >= 0 && saves:
 				found[at] = one.Result
@@ -179,8 +199,7 @@ func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable
 				found = append(found, one.Result)
 			}
 		}
-		latest := slices.Clone(found)
-		s.latest.Store(&latest)
+		s.latest.Store(&looked{slices.Clone(found), maps.Clone(tried)})
 		s.have.Add(int64(len(done)))
 		return nil
 	})
@@ -282,12 +301,14 @@ func (d *Model) pollSearch() bool {
 	}
 	news := false
 	if latest := s.latest.Load(); latest != nil {
-		news = !slices.Equal(*latest, s.Found)
-		s.Found = *latest
+		news = !slices.Equal(latest.found, s.Found)
+		s.Found, s.tried = latest.found, latest.tried
 	}
 	select {
 	case out := <-d.search.done:
-		s.Found, s.Ended = out.found, true
+		if s.Found, s.Ended = out.found, true; out.err == nil {
+			s.tried = nil
+		}
 		switch {
 		case errors.Is(out.err, context.Canceled):
 			if len(s.Found) == 0 {
@@ -324,7 +345,10 @@ func (d *Model) HoldSooner(s Sooner) error {
 	if err != nil {
 		return err
 	}
-	d.search.Found = slices.DeleteFunc(slices.Clone(d.search.Found), func(o Sooner) bool { return o == s })
+	same := func(o Sooner) bool { return o.Line == s.Line && o.Nth == s.Nth }
+	left := slices.DeleteFunc(slices.Clone(d.search.Found), same)
+	d.StopSearch() // it is of the text before
+	d.search = &Search{Found: left, Ended: true, tried: d.search.tried, stop: func() {}}
 	d.Try(s.New)
 	return nil
 }
