@@ -400,7 +400,7 @@ func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float
 	low, high = math.Inf(1), math.Inf(-1)
 	from, to := c.span()
 	take := func(r *viewmodel.Run, values []float64) {
-		for i, v := range values {
+		for i, v := range values[:min(len(values), samplesOf(r))] {
 			if t := r.Record.Samples[i].T; t < from || t > to {
 				continue
 			}
@@ -422,6 +422,14 @@ func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float
 		low, high = low-1, high+1
 	}
 	return roundLimits(low, high)
+}
+
+// samplesOf is how many samples a run has.
+func samplesOf(r *viewmodel.Run) int {
+	if r == nil {
+		return 0
+	}
+	return len(r.Record.Samples)
 }
 
 // roundLimits are the nearest round numbers that leave room for a range: whole steps of 1, 2 or 5 times a power of ten,
