@@ -107,7 +107,7 @@ func (b *Builder) subtitle(focus int) string {
 	header := &b.index.Record.Header
 	if b.in.Record == nil && len(b.in.Field.Floor) >= 3 {
 		if b.in.Units != units.Metric {
-			return "numbers at the edges in " + b.in.Units.Name("mm")
+			return "numbers at the edges in inches"
 		}
 		return "numbers at the edges in mm, as routines write them"
 	}

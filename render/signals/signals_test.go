@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -36,7 +37,7 @@ func TestTheTableHasAllSignals(t *testing.T) {
 	rec := three()
 	rec.Header.Robots = append(rec.Header.Robots, record.Robot{})
 	var out strings.Builder
-	if err := WriteTable(&out, rec, make([]*robot.Robot, 2)); err != nil {
+	if err := WriteTable(&out, units.Metric, rec, make([]*robot.Robot, 2)); err != nil {
 		t.Fatal(err)
 	}
 	lines := strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")
@@ -63,6 +64,26 @@ func TestTheTableHasAllSignals(t *testing.T) {
 			if len(cells) != len(header) || cells[column] != want[i] {
 				t.Errorf("row %d: %s is %q, want %q (%d cells)", i, name, cells[column], want[i], len(cells))
 			}
+		}
+	}
+}
+
+// In inches a length has another header and other numbers, what is electric the same, and where there was no value
+// there is none. 1000 mm are 39.370079 in.
+func TestTheTableIsInThePersonsUnits(t *testing.T) {
+	var out strings.Builder
+	if err := WriteTable(&out, units.Inch, three(), make([]*robot.Robot, 1)); err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(out.String(), "\n")
+	header, cells := strings.Split(lines[1], ", "), strings.Split(lines[2], ", ")
+	for name, want := range map[string]string{"x real in": "39.370079", "speed real in/s": "19.685039",
+		"speed wanted in/s": "", "battery V": "12.25", "heading real deg": "0"} {
+		column := slices.Index(header, name)
+		if column < 0 {
+			t.Errorf("no column %q in %q", name, header)
+		} else if cells[column] != want {
+			t.Errorf("%s is %q, want %q", name, cells[column], want)
 		}
 	}
 }

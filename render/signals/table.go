@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -21,10 +22,10 @@ type column struct {
 	values []float64
 }
 
-// WriteTable writes all signals of all robots as CSV: a row a sample, a column a curve, its header the name and the
-// unit. A cell is empty where there is no value. specs are the robots' files, in order.
-func WriteTable(w io.Writer, rec *record.Record, specs []*robot.Robot) error {
-	columns := columnsOf(rec, specs)
+// WriteTable writes all signals of all robots as CSV in a person's units: a row a sample, a column a curve, its header
+// the name and the unit. A cell is empty where there is no value. specs are the robots' files, in order.
+func WriteTable(w io.Writer, in units.System, rec *record.Record, specs []*robot.Robot) error {
+	columns := columnsOf(in, rec, specs)
 	var out strings.Builder
 	routine := strings.Join(strings.Fields(rec.Header.Robots[0].Routine.Name), " ")
 	fmt.Fprintf(&out, "%s: %s, seed %d\ntime s", TableWords, routine, rec.Header.Seed)
@@ -49,7 +50,7 @@ func WriteTable(w io.Writer, rec *record.Record, specs []*robot.Robot) error {
 }
 
 // columnsOf are those of all robots, the first's without a mark: they are the same whoever else plays.
-func columnsOf(rec *record.Record, specs []*robot.Robot) []column {
+func columnsOf(in units.System, rec *record.Record, specs []*robot.Robot) []column {
 	var list []column
 	known := []string{"time s"}
 	for i := range rec.Header.Robots {
@@ -61,9 +62,10 @@ func columnsOf(rec *record.Record, specs []*robot.Robot) []column {
 		own := len(rec.Header.Robots[i].Signals)
 		for _, s := range append(all[own:len(all):len(all)], all[:own]...) { // a routine's names change none of the others
 			for _, c := range s.Curves {
-				header := only(known, whose+s.nameOf(c), s.tableUnit())
+				shown := in.Shown(s.tableUnit())
+				header := only(known, whose+s.nameOf(c), shown.Name)
 				known = append(known, header)
-				list = append(list, column{header, Values(rec, i, c)})
+				list = append(list, column{header, shown.All(Values(rec, i, c))})
 			}
 		}
 	}

@@ -129,7 +129,7 @@ func (j *judgement) fallWhereItLeft(expected, happened string) {
 		return
 	}
 	e := record.Event{T: d.T, File: cmp.Or(d.File, j.robot().Routine.Name), Line: d.Line}
-	j.fall(&e, expected, fmt.Sprintf("%s; %s: %s", happened, from, d.Words))
+	j.fall(&e, expected, fmt.Sprintf("%s; %s: %s", happened, from, j.words.in.Retold(d.Words)))
 }
 
 // withoutTouches leaves out the contacts: without a plan nobody knows whether they are trouble or meant.

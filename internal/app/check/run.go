@@ -261,7 +261,7 @@ func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 	if c.Trials > 0 && len(v.short) > 0 {
 		last := r.Samples[len(r.Samples)-1].T
 		if d := results.Blame(s.plan, results.Of(r, own), s.words.rules, last); !d.Nothing() {
-			v.cause = d.Words
+			v.cause = o.In.Retold(d.Words)
 		}
 	}
 	if c.Golden != "" {

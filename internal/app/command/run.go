@@ -33,7 +33,7 @@ type runCommand struct {
 	Picture string `help:"Draw the path, events and final state (.png or .svg)." placeholder:"FILE"`
 	Report  string `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
 	CSV     string `help:"Write all signals over time, the simulator's and those of signal() (.csv)." name:"csv" placeholder:"FILE"`
-	LogAs   string `help:"Write what the robot's own program could have logged (.csv)." placeholder:"FILE"`
+	LogAs   string `help:"Write what the robot's own program could have logged (.csv), in mm whatever --units says: programs read it." placeholder:"FILE"`
 	JSON    bool   `help:"Print the account as JSON." name:"json"`
 	insideFlags
 }
@@ -163,7 +163,7 @@ func lay(rec *record.Record, setup rehearse.Setup, log *logfile.Log, o alongside
 // write writes the files that the flags name, in their order.
 func (c runCommand) write(in units.System, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair,
 	plan *setpoints.Table) error {
-	table := func(w io.Writer) error { return signals.WriteTable(w, rec, robotFiles(setup)) }
+	table := func(w io.Writer) error { return signals.WriteTable(w, in, rec, robotFiles(setup)) }
 	log := func(w io.Writer) error { return logfile.WriteSimulated(w, rec, setup.Entrants[0].Robot) }
 	for _, output := range []struct {
 		path  string

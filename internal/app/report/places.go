@@ -40,7 +40,7 @@ func places(in units.System, f *fields.Field) Section {
 	}
 	line := "Places in mm, x right and y up, headings in deg counter-clockwise from x, as routines write them"
 	if in != units.Metric {
-		line = "Places in " + in.Name("mm") + ", x right and y up, headings in deg counter-clockwise from x; " +
+		line = "Places in inches, x right and y up, headings in deg counter-clockwise from x; " +
 			"a routine writes 24 * inch for 24"
 	}
 	return Section{Table: t, Lines: []string{line}}

@@ -16,14 +16,35 @@ const Model = "A rehearsal is a model. First runs of a changed routine on the re
 	"the site decide."
 
 // Study tells what a study of any kind shows. It needs a result at least, a comparison two pairs.
-func Study(in units.System, f *results.File) (*Document, error) {
+func Study(in units.System, f *results.File) (d *Document, err error) {
 	switch f.Header.Kind {
 	case results.Compare:
-		return comparison(f)
+		d, err = comparison(f)
 	case results.Sweep:
-		return sweep(f)
+		d, err = sweep(f)
+	default:
+		d, err = trials(in, f)
 	}
-	return trials(in, f)
+	if err != nil {
+		return nil, err
+	}
+	d.In = in
+	d.retell()
+	return d, nil
+}
+
+// retell tells in a person's units what lists say of rehearsals, which a study keeps in metric ones.
+func (d *Document) retell() {
+	for _, s := range d.Sections {
+		if s.Table == nil || s.Table.Look != List {
+			continue
+		}
+		for _, row := range s.Table.Rows {
+			if len(row.Cells) > 1 {
+				row.Cells[1].Words = d.In.Retold(row.Cells[1].Words)
+			}
+		}
+	}
 }
 
 // Part tells of a part of a study that by itself shows nothing.

@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"chalkfield/internal/base/units"
@@ -221,7 +223,27 @@ func scored(e Event, _ units.System) string {
 func stalls(e Event, _ units.System) string { return say(e, ": ", e.What, "pushes and does not move") }
 func begins(e Event, _ units.System) string { return fmt.Sprintf("%s begins, %g s", e.What, e.Value) }
 func moves(e Event, in units.System) string {
-	return strings.TrimSpace(e.What + " " + in.Retold(e.Text))
+	return strings.TrimSpace(e.What + " " + in.Retold(inUnits(e.Text, in)))
+}
+
+// place is a place as a motion tells it, in mm.
+var place = regexp.MustCompile(`\((-?[0-9.]+), (-?[0-9.]+)\)`)
+
+// inUnits tells a motion's places in a person's units; in metric ones they stand as in the routine.
+func inUnits(text string, in units.System) string {
+	if in == units.Metric {
+		return text
+	}
+	return place.ReplaceAllStringFunc(text, func(found string) string {
+		var at [2]float64
+		for i, number := range place.FindStringSubmatch(found)[1:] {
+			var err error
+			if at[i], err = strconv.ParseFloat(number, 64); err != nil {
+				return found
+			}
+		}
+		return "(" + in.Figure(at[0]/1000, "mm", 0) + ", " + in.Text(at[1]/1000, "mm", 0) + ")"
+	})
 }
 func gives(e Event, in units.System) string {
 	return in.Retold(strings.TrimSpace(fmt.Sprintf("%s: %s %.6g %s", e.Kind, e.What, e.Value, e.Unit)))

@@ -93,6 +93,18 @@ func (s System) Shown(metric string) Shown {
 // Decimals is with how many decimals a number is shown that the metric unit tells with so many.
 func (u Shown) Decimals(metric int) int { return max(metric+u.Finer, 0) }
 
+// All are numbers in the metric unit as they are shown.
+func (u Shown) All(metric []float64) []float64 {
+	if u.Times == 1 {
+		return metric
+	}
+	out := make([]float64, len(metric))
+	for i, v := range metric {
+		out[i] = v * u.Times
+	}
+	return out
+}
+
 // Name is what a system calls the unit in which it shows a metric one.
 func (s System) Name(metric string) string { return s.Shown(metric).Name }
 
