@@ -10,23 +10,24 @@ import (
 )
 
 // BegunText is the file of a field that is only begun: a floor, m, two sides with a start each, phases, and a kind of
-// piece and of goal to put there. picture is the name of one that shows the whole floor; "": none.
-func BegunText(title string, size geom.Vec, picture string) string {
+// piece and of goal to put there. picture is the name of one, "" for none, as wide as the floor and high times as high
+// as wide.
+func BegunText(title string, size geom.Vec, picture string, high float64) string {
 	var out bytes.Buffer
-	wide, high := sizeText(size.X), sizeText(size.Y)
+	wide := sizeText(size.X)
 	fmt.Fprintf(&out, `# Make it in the window: chalkfield open --build field.toml. Every key: chalkfield guide field.
 
 title = %q
 tile = "600 mm"
 size = [%q, %q]
 symmetry = "half turn" # or "left-right", "up-down", "none": what copy = true goes by
-`, title, wide, high)
+`, title, wide, sizeText(size.Y))
 	if picture != "" {
 		fmt.Fprintf(&out, `
 [picture] # to trace; M in the window scales it
 file = %q
 box = [["0 m", "0 m"], [%q, %q]]
-`, picture, wide, high)
+`, picture, wide, sizeText(high*size.X))
 	}
 	out.WriteString(`
 [[sides]]

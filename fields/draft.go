@@ -62,7 +62,8 @@ func (b *builder) drawable() bool {
 	noLoad := func(l Loader) bool { return l.Kind < 0 || !f.PieceKinds[l.Kind].drawable() }
 	noZone := func(z Zone) bool { return len(z.Shape) < 3 }
 	whole = whole && !slices.ContainsFunc(f.Pieces, noPiece) && !slices.ContainsFunc(f.Goals, noGoal) &&
-		!slices.ContainsFunc(f.Zones, noZone) && !slices.ContainsFunc(f.Loads, noLoad) && len(f.Pieces)+len(f.Goals) <= maxBodies
+		!slices.ContainsFunc(f.Zones, noZone) && !slices.ContainsFunc(f.Loads, noLoad) &&
+		len(f.Pieces)+len(f.Goals) <= maxBodies
 	if whole {
 		return true
 	}

@@ -192,11 +192,10 @@ func (b *bench) under() (*build.Shape, bool) {
 	if !b.aim.valid {
 		return nil, false
 	}
-	shape, copied := b.model.Board().Sheet().At(b.aim.at, handleReach/b.view.Scale)
-	if shape == nil || shape.Path == "" || shape.Path == "picture" && b.model.Board().Chosen() != "picture" {
-		return nil, false
-	}
-	return shape, copied
+	board := b.model.Board()
+	return board.Sheet().At(b.aim.at, handleReach/b.view.Scale, func(path string) bool {
+		return path != "" && (path != "picture" || board.Chosen() == path)
+	})
 }
 
 // follow moves what is dragged with the pointer: the board shows it, the file stays.
@@ -269,6 +268,12 @@ func (b *bench) told(words string) {
 		}
 	}
 	b.model.Say(capital(words) + ": written. Undo with Ctrl+Z.")
+	for _, p := range b.model.Board().Sheet().Problems {
+		if !before[p.What] {
+			b.model.Also("Doubtful now: " + p.What + ".")
+			return
+		}
+	}
 }
 
 // note keeps what is wrong, so that what comes to be wrong can be told.

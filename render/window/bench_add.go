@@ -38,7 +38,8 @@ func (b *bench) adds(begins string) func() {
 		}
 		switch len(fit) {
 		case 0:
-			b.model.Say(fmt.Sprintf("There is no kind of it yet: N adds a %s kind first.", strings.Replace(begins, "grid", "piece", 1)))
+			kind := strings.Replace(begins, "grid", "piece", 1)
+			b.model.Say(fmt.Sprintf("There is no kind of it yet: N adds a %s kind first.", kind))
 		case 1:
 			b.begin(fit[0])
 		default:

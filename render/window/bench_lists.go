@@ -157,8 +157,8 @@ func (l *benchLists) begin(r build.Row) {
 		l.typing, l.typed = true, ""
 		return
 	}
-	l.shared.show(&card{name: "choices", title: r.Label, typed: true, foot: "Letters narrow the list, Enter chooses. Esc closes.",
-		rows: func() (rows []cardRow) {
+	l.shared.show(&card{name: "choices", title: r.Label, typed: true,
+		foot: "Letters narrow the list, Enter chooses. Esc closes.", rows: func() (rows []cardRow) {
 			for _, word := range choices {
 				rows = append(rows, cardRow{label: word, on: word == r.Value, do: func() {
 					l.bench.do(r.Label+": "+word, l.model.Board().Write(r, word))

@@ -284,7 +284,8 @@ func (s *Sheet) freeName(g Group, stem string) string {
 	}
 }
 
-// sideAt is the side on whose half places lie, and whether what stands there has a copy on the other: not in the middle.
+// sideAt is the side on whose half places lie, and whether what stands there has a copy on the other: not in the
+// middle.
 func (s *Sheet) sideAt(points []geom.Vec) (side string, copied bool) {
 	if len(points) == 0 || s.Frame.Kind == geom.NoSymmetry || len(s.Field.Sides) != 2 {
 		return "", false
@@ -333,16 +334,23 @@ func (f Field) piece(s *Sheet, kind fields.PieceKind) Adding {
 		}}
 }
 
-// grid lays pieces from one place to another, nearly touching.
+// grid lays as many pieces from one place to another as there is room for, the first and the last where these are.
 func (f Field) grid(s *Sheet, kind fields.PieceKind) Adding {
 	return Adding{Name: "grid: " + kind.Name, List: "pieces", Gesture: TwoPlaces,
 		Make: func(points []geom.Vec) []tomlfile.Change {
 			low, high := geom.Polygon(points[:2]).Bounds()
 			pitch := math.Max(math.Ceil(2*kind.Radius*1.05/0.01)*0.01, 0.02)
 			count := func(span float64) int { return min(int(span/pitch+1e-6)+1, 30) }
+			columns, rows := count(high.X-low.X), count(high.Y-low.Y)
+			step := func(span float64, n int) float64 {
+				if n < 2 {
+					return pitch
+				}
+				return span / float64(n-1)
+			}
 			made := []tomlfile.Change{{Path: "kind", Value: quoted(kind.Name)}, {Path: "at", Value: placeOf(s, low)},
-				{Path: "grid", Value: fmt.Sprintf("[%d, %d]", count(high.X-low.X), count(high.Y-low.Y))},
-				{Path: "step", Value: placeOf(s, geom.Vec{X: pitch, Y: pitch})}}
+				{Path: "grid", Value: fmt.Sprintf("[%d, %d]", columns, rows)},
+				{Path: "step", Value: placeOf(s, geom.Vec{X: step(high.X-low.X, columns), Y: step(high.Y-low.Y, rows)})}}
 			if _, copied := s.sideAt(points[:2]); copied {
 				made = append(made, tomlfile.Change{Path: "copy", Value: "true"})
 			}

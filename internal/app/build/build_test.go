@@ -272,7 +272,7 @@ func TestThingsAreAddedForBothSides(t *testing.T) {
 		{"piece: core", []geom.Vec{{X: 0.9, Y: 2}}, "[[pieces]]\nkind = \"core\"\nat = [\"900 mm\", \"2 m\"]\ncopy = true\n"},
 		{"piece: core", []geom.Vec{{X: 2.1, Y: 1.5}}, "[[pieces]]\nkind = \"core\"\nat = [\"2.1 m\", \"1.5 m\"]\n"},
 		{"grid: core", []geom.Vec{{X: 3, Y: 2.2}, {X: 3.35, Y: 2.4}},
-			"grid = [3, 2]\nstep = [\"150 mm\", \"150 mm\"]\ncopy = true\n"},
+			"grid = [3, 2]\nstep = [\"175 mm\", \"200 mm\"]\ncopy = true\n"},
 		{"goal: rack", []geom.Vec{{X: 0.04, Y: 1.5}}, "[[goals]]\nkind = \"rack\"\nat = [\"40 mm\", \"1.5 m\"]\ncopy = true\n"},
 		{"start", []geom.Vec{{X: 0.6, Y: 0.45}}, "[[starts]]\nside = \"ochre\"\nat = [\"600 mm\", \"450 mm\"]\ncopy = true\n"},
 		{"line", []geom.Vec{{X: 1, Y: 0}, {X: 1, Y: 3}}, "[[lines]]\nname = \"line 1\"\nfrom = [\"1 m\", \"0 mm\"]\nto = [\"1 m\", \"3 m\"]\n"},

@@ -41,12 +41,20 @@ func Place(path string, v geom.Vec) Edit {
 		if !there || !both {
 			return tomlfile.Put(text, path, placeText(text, v))
 		}
-		text, err := tomlfile.Put(text, path+"[0]", quoted(lengthText(text, x, true, v.X)))
+		text, err := moved(text, path+"[0]", x, v.X)
 		if err != nil {
 			return nil, err
 		}
-		return tomlfile.Put(text, path+"[1]", quoted(lengthText(text, y, true, v.Y)))
+		return moved(text, path+"[1]", y, v.Y)
 	}
+}
+
+// moved writes a length in place of another, unless it is the same: then the file's own digits stay.
+func moved(text []byte, path, old string, m float64) ([]byte, error) {
+	if was, _, err := units.Parse("m", old); err == nil && math.Abs(was-m) < same {
+		return text, nil
+	}
+	return tomlfile.Put(text, path, quoted(lengthText(text, old, true, m)))
 }
 
 // Angle writes an angle in rad, in the unit that stands there.
@@ -58,8 +66,11 @@ func Angle(path string, rad float64) Edit {
 	}
 }
 
-// finest is what lengths are written to, m.
-const finest = 1e-4
+// finest is what lengths are written to, m: no field is measured finer. same is less than any of them, m.
+const (
+	finest = 1e-3
+	same   = 1e-6
+)
 
 // lengthText writes a length as another is written, or as the file's tile; else in mm, and in m from 1 m on.
 func lengthText(text []byte, old string, there bool, m float64) string {

@@ -63,7 +63,8 @@ func turn(item Item, at geom.Pose, far float64) Grip {
 func (b *fieldShapes) ownOutline(v reflect.Value) geom.Polygon {
 	switch thing := v.Interface().(type) {
 	case fields.Piece:
-		if kind := b.kindOf(thing); kind != nil && kind.Radius > 0 && kind.Radius < 10 && kind.Corners >= 0 && kind.Corners < 100 {
+		kind := b.kindOf(thing)
+		if kind != nil && kind.Radius > 0 && kind.Radius < 10 && kind.Corners >= 0 && kind.Corners < 100 {
 			if outline := kind.Outline(); outline != nil {
 				return outline
 			}

@@ -112,11 +112,14 @@ func (s *Sheet) Errors() (n int) {
 	return n
 }
 
-// At is the shape at a place: of several the smallest. copied tells that it was its copy.
-func (s *Sheet) At(v geom.Vec, within float64) (found *Shape, copied bool) {
+// At is the shape at a place, of those that are taken: of several the smallest. copied tells that it was its copy.
+func (s *Sheet) At(v geom.Vec, within float64, taken func(path string) bool) (found *Shape, copied bool) {
 	least := math.Inf(1)
 	for i := range s.Shapes {
 		shape := &s.Shapes[i]
+		if !taken(shape.Path) {
+			continue
+		}
 		for k, lines := range [][]Outline{shape.Lines, shape.Copies} {
 			for _, line := range lines {
 				if size, ok := line.holds(v, within); ok && size < least {
@@ -142,8 +145,8 @@ func (o Outline) holds(v geom.Vec, within float64) (size float64, ok bool) {
 	return 0, false
 }
 
-// lineSize is as how large an outline a line counts, m^2: what stands on one is taken before it, the zone that it crosses
-// is not.
+// lineSize is as how large an outline a line counts, m^2: what stands on one is taken before it, the zone that it
+// crosses is not.
 const lineSize = 0.15
 
 // Mirrored is a step of a copy as a step of its original.

@@ -62,14 +62,15 @@ func (c newCommand) fieldText() (text string, more []file, err error) {
 	}
 	title := filepath.Base(c.Folder)
 	if c.Picture == "" {
-		return fields.BegunText(title, size, ""), nil, nil
+		return fields.BegunText(title, size, "", 0), nil, nil
 	}
 	width, height, err := fields.PictureSize(c.Picture)
 	if err != nil {
 		return "", nil, fmt.Errorf("--picture %s: %w", c.Picture, err)
 	}
+	high := float64(height) / float64(width)
 	if c.Size == "" {
-		size.Y = size.X * float64(height) / float64(width)
+		size.Y = size.X * high
 	}
 	if size.Y < 0.5 || size.Y > 50 {
 		return "", nil, fmt.Errorf("--picture %s is %d x %d pixels, which makes a floor of %s: give its --size", c.Picture,
@@ -80,7 +81,7 @@ func (c newCommand) fieldText() (text string, more []file, err error) {
 		return "", nil, err
 	}
 	name := filepath.Base(c.Picture)
-	return fields.BegunText(title, size, name), []file{{filepath.Join(c.Folder, name), data}}, nil
+	return fields.BegunText(title, size, name, high), []file{{filepath.Join(c.Folder, name), data}}, nil
 }
 
 // floorSize reads "3.6 m x 2.4 m".
