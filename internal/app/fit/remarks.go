@@ -34,7 +34,8 @@ const (
 // ranAway warns of values that are so far from the file's that either the logs or the file say something else than is
 // meant, or the logs tell so little that the fit went where nothing held it.
 func (e *estimation) ranAway(out *Result) {
-	most := map[string]float64{motorPath("free_speed")(e.spec): mostFromSheet, motorPath("stall_torque")(e.spec): mostFromSheet,
+	most := map[string]float64{motorPath("free_speed")(e.spec): mostFromSheet,
+		motorPath("stall_torque")(e.spec): mostFromSheet,
 		motorPath("free_current")(e.spec): mostFromUsual, "drive.drag": mostFromUsual, "drive.viscous": mostFromUsual}
 	for _, r := range e.active {
 		p := out.fitted(r.name())
@@ -43,8 +44,8 @@ func (e *estimation) ranAway(out *Result) {
 		}
 		if times := p.After / p.Before; times > most[p.Key] || times < 1/most[p.Key] {
 			out.warn("%s came out at %.2g times the file's, so far off as no file should be: are the logs' travel and volts in "+
-				"the units that their columns say (cm and mm are a factor of 10), and are gear and per_side the file's? If they are, "+
-				"these logs tell too little of it: %s, and fit again", p.Key, times, r.cure)
+				"the units that their columns say (cm and mm are a factor of 10), and are gear and per_side the file's? If they "+
+				"are, these logs tell too little of it: %s, and fit again", p.Key, times, r.cure)
 		}
 	}
 }

@@ -91,8 +91,8 @@ func (r *rest) scatter() float64 {
 	return math.Sqrt(sum / 2 / math.Max(1, float64(len(r.values)-1)))
 }
 
-// beyond is what noise has beside that of a rounding to steps, whose variance is a twelfth of the step's square; 0 where
-// it is hardly more than that.
+// beyond is what noise has beside that of a rounding to steps, whose variance is a twelfth of the step's square; 0
+// where it is hardly more than that.
 func beyond(noise, step float64) float64 {
 	const clear = 2 // times its variance
 	if rounded := step * step / 12; noise*noise > clear*rounded {

@@ -254,7 +254,9 @@ func (e *estimation) covariance() *mat.SymDense {
 
 // widened is how much the residuals' likeness in time changes a row's error: neighbours that are alike make it greater,
 // and less, where what one cell has too much the next has too little, as differences of rounded readings do.
-func (e *estimation) widened(j int) float64 {
+func (e *estimation) widened(j int) float64 { return math.Max(leastOnTheWay, e.likeness(j)) }
+
+func (e *estimation) likeness(j int) float64 {
 	ratio := e.got.Corrected[j] / e.got.StandardErrors[j]
 	if ratio != ratio {
 		return 1
@@ -265,13 +267,17 @@ func (e *estimation) widened(j int) float64 {
 // honest is that with what the model cannot do: it has all of a drive off one way, which neighbours do not tell, but
 // the drives do. On the way to the optimum all are off, so that no row is left out for it.
 func (e *estimation) honest(j int) float64 {
-	return math.Max(e.widened(j), math.Min(e.drifts[j], mostWidened))
+	return math.Max(e.likeness(j), math.Min(e.drifts[j], mostWidened))
 }
 
-// An estimate of it from few residuals can be anything.
+// Of a drive's n differences of one reading and the next, the sum has the noise of two readings, not of n: what acts
+// alike all through a drive of forty cells is told 6 times better than by independent ones, so that likeness may come
+// to 0.16. Twice that is the least that is taken, for an estimate of it from few residuals can be anything; and on the
+// way to the optimum, where a row is left out that is not told, more.
 const (
-	leastWidened = 0.5
-	mostWidened  = 30.0
+	leastWidened  = 0.3
+	leastOnTheWay = 0.5
+	mostWidened   = 30.0
 )
 
 // byDrive is how much greater each row's error is, that the pulls of whole drives make, than the one of residuals that
