@@ -106,14 +106,17 @@ func (b *bench) problemPlace(s *build.Shape) geom.Vec {
 
 // boardWords tell how the file stands.
 func boardWords(s *build.Sheet) string {
-	doubts := len(s.Problems) - s.Errors()
+	doubts, what := len(s.Problems)-s.Errors(), "played"
+	if s.Robot != nil {
+		what = "driven"
+	}
 	switch {
 	case s.Errors() > 0:
-		return units.Counted(s.Errors(), "problem") + ": it cannot be played yet"
+		return units.Counted(s.Errors(), "problem") + ": it cannot be " + what + " yet"
 	case doubts > 0:
-		return "can be played; " + units.Counted(doubts, "doubtful thing")
+		return "can be " + what + "; " + units.Counted(doubts, "doubtful thing")
 	}
-	return "can be played"
+	return "can be " + what
 }
 
 // choose makes the values beside the field those of a table.
@@ -356,9 +359,13 @@ func (b *bench) draw() {
 	area := b.frame.Field
 	b.fill(area, scene.Slate)
 	b.clip(area)
-	b.drawFloor(sheet)
-	drawn := b.builder.Build(scene.Input{Field: sheet.Field})
-	b.drawer.Draw(b.pen, withoutFloor(drawn), b.view)
+	if sheet.Robot != nil {
+		b.drawer.Draw(b.pen, scene.Drawing(sheet.Robot), b.view)
+	} else {
+		b.drawFloor(sheet)
+		drawn := b.builder.Build(scene.Input{Field: sheet.Field})
+		b.drawer.Draw(b.pen, withoutFloor(drawn), b.view)
+	}
 	b.drawShapes(sheet)
 	b.drawAdding()
 	b.drawProblems(sheet)

@@ -18,13 +18,17 @@ func (g *game) composeBench() {
 	view.spans = g.bench.extent
 	g.lists = newBenchLists(g.shared, g.bench)
 	g.lists.things.pass, g.lists.values.pass = g.pressKey, g.pressKey
-	g.building = []part{g.bench, &header{g.shared}, g.lists, &tools{shared: g.shared, names: buildTools},
+	g.buildTools = &tools{shared: g.shared, names: fieldTools}
+	g.building = []part{g.bench, &header{g.shared}, g.lists, g.buildTools,
 		&status{shared: g.shared, view: view, strip: g.strip, studies: g.studies}, &tip{shared: g.shared}, g.dialog}
 }
 
-// buildTools are the actions that have a button while a field is built.
-var buildTools = []string{"stop building", "add thing", "add zone", "add line", "add piece", "add grid", "add goal", "add start",
+// fieldTools are the actions that have a button while a field is built, robotTools while a robot is.
+var fieldTools = []string{"stop building", "add thing", "add zone", "add line", "add piece", "add grid", "add goal", "add start",
 	"corner", "twin", "take away", "scale", "keys"}
+
+var robotTools = []string{"stop building", "add thing", "add wheels", "add part", "add sensor", "corner", "twin",
+	"take away", "keys"}
 
 // buildActions are those of building. Their letters mean something else elsewhere.
 func (g *game) buildActions() []action {
@@ -36,20 +40,28 @@ func (g *game) buildActions() []action {
 	return about("Build", []action{
 		{name: "build", does: "build: make the field itself, or end that", keys: []stroke{{key: ebiten.KeyB, ctrl: true, shift: withShift}},
 			at: atFloor, do: g.toggleBuild},
+		{name: "build robot", does: "build: make the robot itself, or end that",
+			keys: []stroke{{key: ebiten.KeyM, ctrl: true, shift: withShift}}, at: atFloor, do: g.toggleBuildRobot},
 		{name: "add thing", label: "Add", does: "add something: choose from a list", keys: plain(ebiten.KeyN), mode: in,
 			do: func() { g.bench.showAdd() }},
 		{name: "add zone", label: "Zone", does: "add a zone: drag from corner to corner", keys: plain(ebiten.KeyZ), mode: in,
-			do: g.buildAdds("zone")},
+			can: g.buildsField, do: g.buildAdds("zone")},
 		{name: "add line", label: "Line", does: "add a line: drag from end to end", keys: plain(ebiten.KeyL), mode: in,
-			do: g.buildAdds("line")},
+			can: g.buildsField, do: g.buildAdds("line")},
 		{name: "add piece", label: "Piece", does: "add a piece: click its place (Shift: and another)",
-			keys: on(ebiten.KeyP), mode: in, do: g.buildAdds("piece")},
+			keys: on(ebiten.KeyP), mode: in, can: g.buildsField, do: g.buildAdds("piece")},
 		{name: "add grid", label: "Grid", does: "add a grid of pieces: drag from the first to the last",
-			keys: plain(ebiten.KeyR), mode: in, do: g.buildAdds("grid")},
+			keys: plain(ebiten.KeyR), mode: in, can: g.buildsField, do: g.buildAdds("grid")},
 		{name: "add goal", label: "Goal", does: "add a goal: click its place", keys: plain(ebiten.KeyG), mode: in,
-			do: g.buildAdds("goal")},
+			can: g.buildsField, do: g.buildAdds("goal")},
 		{name: "add start", label: "Start", does: "add a place where robots begin: click it", keys: plain(ebiten.KeyS),
-			mode: in, do: g.buildAdds("start")},
+			mode: in, can: g.buildsField, do: g.buildAdds("start")},
+		{name: "add wheels", label: "Wheels", does: "add a pair of wheels: click the place of one", keys: plain(ebiten.KeyW),
+			mode: in, can: g.buildsRobot, do: g.buildAdds("pair of wheels")},
+		{name: "add part", label: "Part", does: "add a mechanism: choose its kind, then its place", keys: plain(ebiten.KeyA),
+			mode: in, can: g.buildsRobot, do: g.buildAdds("part")},
+		{name: "add sensor", label: "Sensor", does: "add a sensor: choose its kind, then its place", keys: plain(ebiten.KeyE),
+			mode: in, can: g.buildsRobot, do: g.buildAdds("sensor")},
 		{name: "corner", does: "put a corner into the outline chosen, where the pointer is", keys: plain(ebiten.KeyK),
 			mode: in, do: func() { g.bench.corner() }},
 		{name: "twin", label: "Twin", does: "another like what is chosen, beside it", keys: plain(ebiten.KeyD), mode: in,
@@ -91,8 +103,18 @@ func (g *game) buildActions() []action {
 // alsoBuilding are the actions of other groups that their keys do while a field is built, too.
 var alsoBuilding = []string{"build", "actions", "keys", "picture", "quit", "larger", "smaller", "theme", "full screen"}
 
+func (g *game) buildsField() bool {
+	return g.model.Board() != nil && g.model.Board().Sheet().Field != nil
+}
+func (g *game) buildsRobot() bool {
+	return g.model.Board() != nil && g.model.Board().Sheet().Robot != nil
+}
+
 // builds reports whether the action's keys do it while a field is built.
 func (a action) builds() bool {
+	if a.can != nil && !a.can() {
+		return false
+	}
 	return a.mode == viewmodel.Build || slices.Contains(alsoBuilding, a.name)
 }
 

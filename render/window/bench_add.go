@@ -247,23 +247,39 @@ func (b *bench) drawRuler() {
 	}
 }
 
-// showCopy offers to write a field that comes with the program as a file of the person's own, to build it.
+// showBuildCopy offers to write the field of the run, as a file of the person's own, to build it.
 func (g *game) showBuildCopy() {
 	f := g.model.Setup.Field
 	if g.model.Files.Record != "" || f == nil {
 		g.model.Say("There is no field of your own here to build: `chalkfield new my_game --field` begins one.")
 		return
 	}
-	path := g.disk.newName(strings.TrimSuffix(f.Name, ".toml")+"_", ".toml")
+	g.offerCopy(f.Name, f.Title, f.Text)
+}
+
+// showRobotCopy does so with the robot.
+func (g *game) showRobotCopy() {
+	entrants := g.model.Setup.Entrants
+	if g.model.Files.Record != "" || len(entrants) == 0 {
+		g.model.Say("There is no robot of your own here to build: `chalkfield new my_robot` begins one.")
+		return
+	}
+	r := entrants[0].Robot
+	g.offerCopy(r.Name, r.Title, r.Text)
+}
+
+// offerCopy offers to write what comes with the program as a file of the person's own, to build it.
+func (g *game) offerCopy(name, title, text string) {
+	path := g.disk.newName(strings.TrimSuffix(name, ".toml")+"_", ".toml")
 	if path == "" {
 		return
 	}
-	g.show(&card{name: "copy field", title: f.Title + " comes with the program. Write it as a file of your own?",
+	g.show(&card{name: "copy to build", title: title + " comes with the program. Write it as a file of your own?",
 		foot: "Enter chooses, Esc leaves it.", rows: func() []cardRow {
 			return []cardRow{
 				{label: "folder: " + filepath.Dir(path)},
 				{label: "Write " + filepath.Base(path) + ", and build it", note: "a new file", do: func() {
-					if g.disk.writeNamed(path, writes(f.Text)) {
+					if g.disk.writeNamed(path, writes(text)) {
 						g.beginBuild(path)
 					}
 				}},
@@ -272,8 +288,11 @@ func (g *game) showBuildCopy() {
 		}})
 }
 
-// toggleBuild begins to build the field that is open, or ends it.
-func (g *game) toggleBuild() {
+// toggleBuild begins to build the field that is open, or ends it; toggleBuildRobot the robot.
+func (g *game) toggleBuild()      { g.toggle(g.model.FieldFile, g.showBuildCopy) }
+func (g *game) toggleBuildRobot() { g.toggle(g.model.RobotFile, g.showRobotCopy) }
+
+func (g *game) toggle(own func() string, copied func()) {
 	if g.model.Board() != nil {
 		g.endBuild()
 		return
@@ -282,11 +301,11 @@ func (g *game) toggleBuild() {
 		g.model.Say("End the drive first.")
 		return
 	}
-	if path := g.model.FieldFile(); path != "" {
+	if path := own(); path != "" {
 		g.beginBuild(path)
 		return
 	}
-	g.showBuildCopy()
+	copied()
 }
 
 // buildHint is what the line at the bottom says when building begins.
@@ -299,6 +318,9 @@ func (g *game) beginBuild(path string) {
 		return
 	}
 	g.closeCard()
+	if g.buildTools.names = fieldTools; g.buildsRobot() {
+		g.buildTools.names = robotTools
+	}
 	g.bench.showAll()
 	g.bench.give()
 	g.bench.note()

@@ -17,38 +17,39 @@ import (
 // and has what none of them has.
 type game struct {
 	*shared
-	ctx      context.Context
-	parts    []part // in the order in which they are drawn
-	building []part // those while a field is built
-	bench    *bench
-	lists    *benchLists
-	field    *field
-	measure  *measure
-	arrange  *arrange
-	facts    *facts
-	strip    *strip
-	charts   *charts
-	notebook *notebook
-	numbers  *numbers
-	handles  *handles
-	line     *editLine
-	moment   *moment
-	times    *times
-	dialog   *dialog
-	panel    *panel
-	menu     *menu
-	driver   *driver
-	desk     *desk
-	disk     *disk
-	others   *others
-	studies  *studies
-	dump     dumper
-	size     windowSize
-	pace     *pace
-	title    string // that the window has
-	started  bool   // Ebiten has called Update: there is a display
-	opening  Drive  // what the window is to begin with, as soon as there is something to drive
-	leave    bool   // the window is to close
+	ctx        context.Context
+	parts      []part // in the order in which they are drawn
+	building   []part // those while a field is built
+	bench      *bench
+	lists      *benchLists
+	buildTools *tools
+	field      *field
+	measure    *measure
+	arrange    *arrange
+	facts      *facts
+	strip      *strip
+	charts     *charts
+	notebook   *notebook
+	numbers    *numbers
+	handles    *handles
+	line       *editLine
+	moment     *moment
+	times      *times
+	dialog     *dialog
+	panel      *panel
+	menu       *menu
+	driver     *driver
+	desk       *desk
+	disk       *disk
+	others     *others
+	studies    *studies
+	dump       dumper
+	size       windowSize
+	pace       *pace
+	title      string // that the window has
+	started    bool   // Ebiten has called Update: there is a display
+	opening    Drive  // what the window is to begin with, as soon as there is something to drive
+	leave      bool   // the window is to close
 }
 
 func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path string) *game {

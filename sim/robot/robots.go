@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 
 	"chalkfield/assets"
@@ -41,6 +42,12 @@ func Parse(name string, data []byte) (*Robot, error) {
 	}
 	return robot, nil
 }
+
+// Likely tells a robot file from a field's by a table that only robots have.
+func Likely(data []byte) bool { return ofRobot.Match(data) }
+
+var ofRobot = regexp.MustCompile(`(?m)^[ \t]*(\[+[ \t]*)?` +
+	`(chassis|wheels|motors|drive|battery|air|parts|sensors|odometry)\b`)
 
 // Embedded lists the names of the robots that come with the program, sorted.
 func Embedded() []string {

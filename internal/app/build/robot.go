@@ -3,6 +3,7 @@ package build
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
@@ -21,6 +22,24 @@ type Robot struct{ Field *fields.Field }
 
 // Format is the robot file's.
 func (Robot) Format() reflect.Type { return reflect.TypeFor[robot.Robot]() }
+
+// Begin puts a field or robot file on the board, whichever it is. What of a robot cannot work is looked for on the field
+// beside it, else on the other one, else on one that comes with the program.
+func Begin(path string, other *fields.Field) (*Board, error) {
+	data, err := tomlfile.ReadFile(path)
+	if err != nil || !robot.Likely(data) {
+		return Open(path, Field{})
+	}
+	if beside := filepath.Join(filepath.Dir(path), "field.toml"); true {
+		if field, err := fields.Load(beside); err == nil {
+			other = field
+		}
+	}
+	if other == nil {
+		other, _ = fields.OpenEmbedded(fields.Embedded()[0])
+	}
+	return Open(path, Robot{other})
+}
 
 // robotStep is what places on a robot snap onto, m.
 const robotStep = 0.01

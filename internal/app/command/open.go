@@ -63,7 +63,7 @@ func (c openCommand) Run(ctx context.Context, s streams) error {
 		files = viewmodel.Files{Record: c.Routine}
 	}
 	if c.Build != "" {
-		if _, err := build.Open(c.Build, build.Field{}); err != nil {
+		if _, err := build.Begin(c.Build, nil); err != nil {
 			return err
 		}
 	}

@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -137,15 +136,11 @@ func (c showCommand) shown() (shown, error) {
 	if err != nil {
 		return aField, unreadable(c.Thing, err)
 	}
-	if ofRobot.Match(data) {
+	if robot.Likely(data) {
 		return aRobot, nil
 	}
 	return aField, nil
 }
-
-// ofRobot finds a table that only a robot file has.
-var ofRobot = regexp.MustCompile(`(?m)^[ \t]*(\[+[ \t]*)?` +
-	`(chassis|wheels|motors|drive|battery|air|parts|sensors|odometry)\b`)
 
 // embedded reports whether the name is that of something in the program.
 func (c showCommand) embedded() bool {
