@@ -30,6 +30,7 @@ type bench struct {
 	grip    *[2]float64   // where the pointer holds the floor; nil: it does not
 	photo   photo
 	known   map[string]bool // what was wrong when it was told last
+	seen    [2]geom.Vec     // of a robot: what is to be seen, while it is built
 }
 
 // grasp is what is being dragged: a shape as a whole, or one of its grips.
@@ -57,9 +58,30 @@ func (b *bench) extent() (low, high geom.Vec) {
 	if board == nil {
 		return low, high
 	}
+	if board.Sheet().Robot != nil {
+		return b.widened(board.Sheet())
+	}
 	low, high = board.Sheet().Low, board.Sheet().High
 	margin := 0.02 * math.Max(high.X-low.X, high.Y-low.Y)
 	return geom.Vec{X: low.X - margin, Y: low.Y - margin}, geom.Vec{X: high.X + margin, Y: high.Y + margin}
+}
+
+// widened is what is to be seen of a robot. It holds what it held before, so that the drawing does not slip away under
+// the pointer, and grows between drags.
+func (b *bench) widened(s *build.Sheet) (low, high geom.Vec) {
+	const step = 0.1 // m
+	least, most := &b.seen[0], &b.seen[1]
+	if b.took.shape == nil || *least == *most {
+		least.X, least.Y = min(least.X, math.Floor(s.Low.X/step)*step), min(least.Y, math.Floor(s.Low.Y/step)*step)
+		most.X, most.Y = max(most.X, math.Ceil(s.High.X/step)*step), max(most.Y, math.Ceil(s.High.Y/step)*step)
+	}
+	return *least, *most
+}
+
+// showWhole shows all there is now.
+func (b *bench) showWhole() {
+	b.seen = [2]geom.Vec{}
+	b.showAll()
 }
 
 func (b *bench) want(w *wants) {

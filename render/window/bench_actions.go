@@ -96,7 +96,7 @@ func (g *game) buildActions() []action {
 		{name: "zoom out built", does: "zoom out", keys: on(ebiten.KeyMinus, ebiten.KeyNumpadSubtract), mode: in,
 			do: func() { g.bench.zoomAt(g.bench.middle(), 1/zoomStep) }},
 		{name: "all built", does: "show all of it", keys: on(ebiten.KeyDigit0, ebiten.KeyNumpad0), mode: in,
-			do: func() { g.bench.showAll() }},
+			do: func() { g.bench.showWhole() }},
 	})
 }
 

@@ -15,13 +15,16 @@ import (
 )
 
 // showAdd lists what can be added. A choice waits for its place on the field, where it has one.
-func (b *bench) showAdd() {
-	b.shared.show(&card{name: "add", title: "Add", typed: true,
-		foot: "Letters narrow the list, Enter chooses; then click, or drag, its place on the field. Esc closes.",
+func (b *bench) showAdd() { b.showAddings("", b.model.Board().Addings()) }
+
+// showAddings lists some of it, all of a kind.
+func (b *bench) showAddings(kind string, of []build.Adding) {
+	b.shared.show(&card{name: "add", title: strings.TrimSpace("Add " + kind), typed: true,
+		foot: "Letters narrow the list, Enter chooses; then click, or drag, its place on the drawing. Esc closes.",
 		rows: func() (rows []cardRow) {
-			for _, a := range b.model.Board().Addings() {
+			for _, a := range of {
 				note := map[build.Gesture]string{build.OnePlace: "click its place", build.TwoPlaces: "drag its place"}[a.Gesture]
-				rows = append(rows, cardRow{label: a.Name, note: note, do: func() { b.begin(a) }})
+				rows = append(rows, cardRow{label: strings.TrimPrefix(a.Name, kind+": "), note: note, do: func() { b.begin(a) }})
 			}
 			return rows
 		}})
@@ -43,9 +46,7 @@ func (b *bench) adds(begins string) func() {
 		case 1:
 			b.begin(fit[0])
 		default:
-			b.showAdd()
-			b.shared.card.filter = begins
-			b.shared.card.settle(b.shared.card.list())
+			b.showAddings(begins, fit)
 		}
 	}
 }
@@ -321,7 +322,7 @@ func (g *game) beginBuild(path string) {
 	if g.buildTools.names = fieldTools; g.buildsRobot() {
 		g.buildTools.names = robotTools
 	}
-	g.bench.showAll()
+	g.bench.showWhole()
 	g.bench.give()
 	g.bench.note()
 	g.bench.watch()

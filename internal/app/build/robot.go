@@ -99,7 +99,7 @@ func (b *robotShapes) problems(field *fields.Field) {
 
 // extent is what is to be seen: all shapes, and room about them to drag them to.
 func (b *robotShapes) extent() {
-	const about = 0.12
+	const about = 0.2
 	var all geom.Polygon
 	for _, shape := range b.Shapes {
 		for _, line := range shape.Lines {
