@@ -382,7 +382,7 @@ func (b *bench) draw() {
 	b.fill(area, scene.Slate)
 	b.clip(area)
 	if sheet.Robot != nil {
-		b.drawer.Draw(b.pen, scene.Drawing(sheet.Robot), b.view)
+		b.drawer.Draw(b.pen, scene.Drawing(b.model.Units, sheet.Robot), b.view)
 	} else {
 		b.drawFloor(sheet)
 		drawn := b.builder.Build(scene.Input{Field: sheet.Field})

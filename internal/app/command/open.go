@@ -28,7 +28,7 @@ type openCommand struct {
 	BesideSeed *uint64 `help:"Show the run of another seed beside it." name:"beside-seed" placeholder:"N"`
 	Drive      bool    `help:"Begin with a drive, of --session or the first that somebody drives."`
 	DrivePhase bool    `help:"Begin with a drive where you drive: what comes before in the session runs at once." name:"drive-phase"`
-	Build      string  `help:"Build a field: draw and drag what is in this field file, and type its values." placeholder:"FILE"`
+	Build      string  `help:"Build a field or robot: draw and drag what is in this file, and type its values." placeholder:"FILE"`
 	StateFile  string  `help:"Write the window's state to this file at every update (for tests)." name:"state-file" hidden:"" type:"path"`
 }
 
@@ -48,6 +48,7 @@ func (openCommand) Help() string {
   chalkfield open mine.lua --drive-phase --session match   the match from the driver phase on
   chalkfield open out.jsonl                   a record: what was rehearsed then
   chalkfield open --build my_game/field.toml  make the field itself (a new one: chalkfield new my_game --field)
+  chalkfield open --build my_project/robot.toml   make the robot: outline, wheels, parts, sensors
 
 In the window: Space plays and stops, F1 lists every key, a file dropped on it opens.`
 }
