@@ -321,7 +321,7 @@ func (w *wild) saveOutside() {
 
 // ours are the names that the window gives to files.
 var ours = regexp.MustCompile(`^(mine|arm|(mine|arm|draft|routine|core_haul_\w+|kiln_yard_\w+|practice_yard_\w+)_\d+)\.lua$|` +
-	`^(record|drive)_\d+\.jsonl$|^\w+_\d+\.(png|gif|html|svg|csv)$`)
+	`^(record|drive)_\d+\.jsonl$|^\w+_\d+\.(png|gif|html|svg|csv|toml)$`)
 
 // look compares the folder with what it was.
 func (w *wild) look() {

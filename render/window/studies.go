@@ -72,7 +72,8 @@ func (s *studies) want(*wants) {
 // showList opens the list.
 func (s *studies) showList() {
 	s.lay(&card{name: "studies", title: "Studies from here", key: ebiten.KeyJ, own: true, passes: true,
-		foot: "Left, Right or a drag turn what a row says (" + strides + "), Enter or a click does, J or Esc closes.", rows: s.rows})
+		foot: "Left, Right or a drag turn what a row says (" + strides + "), Enter or a click does, J or Esc closes.",
+		rows: s.rows})
 }
 
 func (s *studies) rows() []cardRow {
@@ -183,7 +184,8 @@ func ring(names []string, now string, choose func(string)) func(float64) {
 // typeSeed asks for a seed, of which some is typed already.
 func (s *studies) typeSeed(typed string) {
 	var c *card
-	c = &card{name: "seed", title: "Seed:", typed: true, filter: typed, foot: "Digits, then Enter.", rows: func() []cardRow {
+	const foot = "Digits, then Enter."
+	c = &card{name: "seed", title: "Seed:", typed: true, filter: typed, foot: foot, rows: func() []cardRow {
 		seed, err := strconv.ParseUint(strings.TrimSpace(c.filter), 10, 64)
 		if err != nil {
 			return []cardRow{{label: "type a whole number " + c.filter}}

@@ -325,8 +325,8 @@ func (d *Model) seedWords() string {
 
 const usualSeed = 1 // of the command line where none is given
 
-// Continue opens a copy of the routine with what is tried of it: the moment shown, the page and what it is compared with
-// stay.
+// Continue opens a copy of the routine with what is tried of it: the moment shown, the page and what it is compared
+// with stay.
 func (d *Model) Continue(files Files) {
 	t, playing, follows, before := d.Time, d.Playing, d.Follows, d.lastGood()
 	if d.trial != nil {

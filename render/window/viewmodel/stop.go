@@ -190,6 +190,9 @@ func (d *Model) Advance(seconds float64) {
 	if which >= 0 {
 		d.GoTo(at)
 		d.Say(fmt.Sprintf("Paused at %.2f s: %s.", at, d.pausedBy(d.Stops[which])))
+		if stop := d.Stops[which]; stop.Line > 0 { // it may have run within a sample, and another stands lit
+			d.line = linePlace{stop.Module, stop.Line}
+		}
 	}
 }
 
