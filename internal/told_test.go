@@ -19,7 +19,7 @@ var written = regexp.MustCompile(
 // notShown are files whose texts with such a unit are for no person's eyes in a system of theirs, with the reason.
 var notShown = map[string]string{
 	"internal/base/units":                    "the one place that knows units",
-	"sim/":                                   "kept in a record, or about a key of the robot file; units.System.Retold tells it",
+	"sim/":                                   "of a record, which Retold tells, or about a key of the robot file",
 	"fields/":                                "about a key of the field file, in its units",
 	"scripting/":                             "about a routine, which counts in mm; kept in a record",
 	"internal/app/testdrive/":                "a flag's or a file's own words; report retells what is said of a plan",
@@ -32,12 +32,13 @@ var notShown = map[string]string{
 	"render/window/viewmodel/new_routine.go": "written into a routine",
 }
 
-// What a person is shown is told by units.System, and nowhere is a unit written behind a number of another form: it would
-// stay metric for those who read inches.
+// What a person is shown is told by units.System, and nowhere is a unit written behind a number of another form: it
+// would stay metric for those who read inches.
 func TestQuantitiesAreToldInThePersonsUnits(t *testing.T) {
 	files, forms := token.NewFileSet(), 0
 	err := filepath.WalkDir("..", func(path string, entry fs.DirEntry, err error) error {
-		if err != nil || entry.IsDir() && (strings.HasPrefix(entry.Name(), ".") && path != ".." || entry.Name() == "testdata") {
+		hidden := strings.HasPrefix(entry.Name(), ".") && path != ".."
+		if err != nil || entry.IsDir() && (hidden || entry.Name() == "testdata") {
 			return filepath.SkipDir
 		}
 		name := filepath.ToSlash(strings.TrimPrefix(path, ".."+string(filepath.Separator)))
@@ -81,7 +82,8 @@ func tellsInUnits(call *ast.CallExpr) bool {
 		return false
 	}
 	pkg, _ := of.X.(*ast.Ident)
-	return of.Sel.Name == "fact" || (of.Sel.Name == "Sprintf" || of.Sel.Name == "Number") && (pkg == nil || pkg.Name != "fmt")
+	return of.Sel.Name == "fact" || of.Sel.Name == "Number" ||
+		of.Sel.Name == "Sprintf" && (pkg == nil || pkg.Name != "fmt")
 }
 
 func excused(name string) bool {

@@ -500,7 +500,7 @@ func (b *bench) drawPlate(shape *build.Shape) {
 		}
 	}
 	if words == "" {
-		words = fmt.Sprintf("%.0f, %.0f mm", 1000*at.X, 1000*at.Y)
+		words = b.placeWords(at)
 	}
 	pixel := b.view.Pixel(at)
 	b.plate(words, geom.Vec{X: pixel.X, Y: pixel.Y - 26})

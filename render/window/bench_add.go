@@ -127,7 +127,7 @@ func (b *bench) drawAdding() {
 		pixel := b.view.Pixel(at)
 		b.pen.Segment(pixel.X-9, pixel.Y, pixel.X+9, pixel.Y, 1.5, b.accent)
 		b.pen.Segment(pixel.X, pixel.Y-9, pixel.X, pixel.Y+9, 1.5, b.accent)
-		words := fmt.Sprintf("%s: %.0f, %.0f mm", b.adding.Name, 1000*at.X, 1000*at.Y)
+		words := b.adding.Name + ": " + b.placeWords(at)
 		if b.first != nil {
 			from := b.view.Pixel(*b.first)
 			if b.adding.Name == "line" {
@@ -136,7 +136,7 @@ func (b *bench) drawAdding() {
 				b.pen.Stroke([][]geom.Vec{{from, {X: pixel.X, Y: from.Y}, pixel, {X: from.X, Y: pixel.Y}}}, true, 2, b.accent)
 			}
 			by := r2.Sub(at, *b.first)
-			words += fmt.Sprintf(" (%+.0f, %+.0f)", 1000*by.X, 1000*by.Y)
+			words += " (" + b.model.Units.Number("%+.0f mm", by.X) + ", " + b.model.Units.Number("%+.0f mm", by.Y) + ")"
 		}
 		b.plate(words, geom.Vec{X: pixel.X, Y: pixel.Y - 24})
 	}
@@ -206,7 +206,7 @@ func (b *bench) rule() {
 	b.shared.show(&card{name: "distance", title: "How far apart are the two places in truth?", typed: true,
 		foot: "Type it, such as 1200 mm or 4 ft, and press Enter. Esc leaves the picture as it is.",
 		rows: func() []cardRow {
-			return []cardRow{{label: fmt.Sprintf("now: %.0f mm", 1000*geom.Norm(r2.Sub(to, from)))}}
+			return []cardRow{{label: b.model.Units.Sprintf("now: %.0f mm", geom.Norm(r2.Sub(to, from)))}}
 		},
 		entry: func(typed string) error { return b.scale(from, to, typed) }})
 }
@@ -335,4 +335,10 @@ func (g *game) endBuild() {
 	g.disk.reload()
 	g.disk.opened(g.model.Files)
 	g.field.showAll()
+}
+
+// placeWords is a place while it is made.
+func (b *bench) placeWords(at geom.Vec) string {
+	in := b.model.Units
+	return in.Number("%.0f mm", at.X) + ", " + in.Sprintf("%.0f mm", at.Y)
 }
