@@ -224,8 +224,9 @@ func (w *wild) pressKey() {
 	a := w.keys[w.random.IntN(len(w.keys))]
 	s := a.keys[w.random.IntN(len(a.keys))]
 	w.note("key %s (%s)", s, a.name)
-	w.asked = w.asked || a.name == "undo" || a.name == "redo" || w.card != nil
-	now := hand{Keys: []ebiten.Key{s.key}, Ctrl: s.ctrl, Shift: s.shift == withShift}
+	travels := s.ctrl && (s.key == ebiten.KeyZ || s.key == ebiten.KeyY) // whichever of the two undoes it is the key of
+	w.asked = w.asked || travels || w.card != nil
+	now := hand{Keys: []ebiten.Key{s.key}, Ctrl: s.ctrl, Shift: s.shift == withShift, Alt: s.alt}
 	if s.key >= ebiten.KeyA && s.key <= ebiten.KeyZ && !s.ctrl {
 		now.Runes = []rune{'a' + rune(s.key-ebiten.KeyA)}
 	}
