@@ -21,7 +21,7 @@ func Field(in units.System, f *fields.Field) *Document {
 		t.fact("Side", "%s (%s, %s)", s.Name, s.Colour, s.Mark)
 	}
 	for _, s := range f.Starts {
-		t.fact("Start", "%s: %.0f, %.0f mm, heading %.0f deg", s.Name, s.At.X*1000, s.At.Y*1000, s.At.Heading*180/math.Pi)
+		t.fact("Start", "%s: %s", s.Name, Place(in, s.At))
 	}
 	t.things(f)
 	play.play(f)
