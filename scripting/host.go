@@ -36,6 +36,7 @@ type Env struct {
 	Frame  geom.Symmetry
 	Floor  geom.Polygon // of the field, in its frame, m; nil: not told
 	Marks  []Mark       // of the field, in its order
+	Twins  [2]string    // sides that change places, because the routine is played from the other one; "": none do
 	Charge float64      // V: what the charged battery has; 0: not told
 	Side   string       // that the robot plays for; "": not told
 	Robot  int          // index of the robot, for events

@@ -101,10 +101,12 @@ func TestAnOpticalSensorTellsKindAndSide(t *testing.T) {
 	for _, c := range []struct {
 		reading float64
 		side    string
+		twins   [2]string
 		want    string
-	}{{1, "ochre", "core ochre"}, {1, "", "core nil"}, {0, "", "nil nil"}} {
+	}{{1, "ochre", [2]string{}, "core ochre"}, {1, "", [2]string{}, "core nil"}, {0, "", [2]string{}, "nil nil"},
+		{1, "ochre", [2]string{"ochre", "teal"}, "core teal"}, {1, "", [2]string{"ochre", "teal"}, "core nil"}} {
 		s := stageOf(t, load(t, auto(`
-      note(tostring(bot.sense.eye:kind()) .. " " .. tostring(bot.sense.eye:side()))`)), Env{})
+      note(tostring(bot.sense.eye:kind()) .. " " .. tostring(bot.sense.eye:side()))`)), Env{Twins: c.twins})
 		s.robot.readings[8], s.robot.side = c.reading, c.side
 		s.play(Auto, 1)
 		if got := s.notes(); !slices.Equal(got, []string{c.want}) || s.failure() != "" {

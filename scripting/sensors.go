@@ -61,7 +61,19 @@ func (c call) pieceBefore() (kind, side string) {
 		c.fail(`this sensor tells only whether a piece is there: write tells = "piece" into its table [sensors.optical] ` +
 			"of the robot file")
 	}
-	return c.host.machine.PieceBefore(c.object.index)
+	kind, side = c.host.machine.PieceBefore(c.object.index)
+	return kind, c.host.env.twin(side)
+}
+
+// twin is what a routine calls a side.
+func (e Env) twin(side string) string {
+	switch side {
+	case e.Twins[0]:
+		return e.Twins[1]
+	case e.Twins[1]:
+		return e.Twins[0]
+	}
+	return side
 }
 
 // pushName pushes a name, nil for "".

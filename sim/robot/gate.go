@@ -1,10 +1,9 @@
 package robot
 
 import (
-	"fmt"
-
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/portable"
+	"chalkfield/internal/base/units"
 )
 
 // KindGate is the kind of a part with a table [parts.gate].
@@ -84,7 +83,7 @@ func (g *Gate) readOut(r *reader, p string) {
 }
 
 // Note is where it is and what moves it.
-func (g *Gate) Note(r *Robot) string {
+func (g *Gate) Note(r *Robot, in units.System) string {
 	by, to := "a piston", "the floor"
 	if g.Motor != nil {
 		by = "a motor"
@@ -92,6 +91,5 @@ func (g *Gate) Note(r *Robot) string {
 	if g.Into >= 0 {
 		to = "bot." + r.Parts[g.Into].Name
 	}
-	return fmt.Sprintf(", on bot.%s, %.0f mm along, moved by %s, throws out onto %s", r.Parts[g.On].Name, g.Along*1000, by,
-		to)
+	return in.Sprintf(", on bot.%s, %.0f mm along, moved by %s, throws out onto %s", r.Parts[g.On].Name, g.Along, by, to)
 }

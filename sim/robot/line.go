@@ -1,9 +1,8 @@
 package robot
 
 import (
-	"fmt"
-
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // Line is the kind of a sensor of: the share of a spot of the floor that the field's lines cover.
@@ -20,4 +19,6 @@ type LineSensor struct {
 func (s *LineSensor) Reading() (Timing, Quality) { return s.Timing, Quality(s.ShareQuality) }
 func (s *LineSensor) Mount() (geom.Pose, bool)   { return geom.Pose{X: s.At.X, Y: s.At.Y}, true }
 
-func (s *LineSensor) Note(*Robot) string { return fmt.Sprintf(", a spot of %.3g mm", s.Spot*1000) }
+func (s *LineSensor) Note(_ *Robot, in units.System) string {
+	return in.Sprintf(", a spot of %.0f mm", s.Spot)
+}

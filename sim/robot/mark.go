@@ -1,8 +1,6 @@
 package robot
 
 import (
-	"fmt"
-
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/units"
 )
@@ -28,8 +26,8 @@ func (s *MarkSensor) Reading() (Timing, Quality) {
 
 func (s *MarkSensor) Mount() (geom.Pose, bool) { return s.At, true }
 
-func (s *MarkSensor) Note(*Robot) string {
-	return fmt.Sprintf(", sees %.3g deg wide, from %.0f mm to %.0f mm", degrees(s.View), s.Low*1000, s.High*1000)
+func (s *MarkSensor) Note(_ *Robot, in units.System) string {
+	return in.Sprintf(", sees %.0f deg wide, from %.0f mm to %.0f mm", degrees(s.View), s.Low, s.High)
 }
 
 func (s *MarkSensor) read(r *reader, p string) {

@@ -39,8 +39,11 @@ var mechanisms, devices = tables[Mechanism](Part{}), tables[Device](Sensor{})
 // tables are the members of a struct that stand for the kinds of a thing, each a pointer to a table of the file.
 func tables[T any](of any) (all []reflect.StructField) {
 	for _, m := range reflect.VisibleFields(reflect.TypeOf(of)) {
-		if m.Type.Implements(reflect.TypeFor[T]()) {
+		switch {
+		case m.Type.Implements(reflect.TypeFor[T]()):
 			all = append(all, m)
+		case m.Type.Kind() == reflect.Pointer: // else its kind would be unknown, and nobody told
+			panic(m.Name + " is no " + reflect.TypeFor[T]().Name())
 		}
 	}
 	return all

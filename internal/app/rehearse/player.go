@@ -178,6 +178,9 @@ func (p *player) env(s Setup, index int) (scripting.Env, error) {
 	}
 	if written != p.robot.Side {
 		env.Frame = s.Field.Frame()
+		if f := s.Field; env.Frame.Kind != geom.NoSymmetry && len(f.Sides) == 2 {
+			env.Twins = [2]string{f.Sides[0].Name, f.Sides[1].Name}
+		}
 	}
 	env.Marks = marksOf(s.Field, env.Frame)
 	return env, nil
