@@ -71,6 +71,9 @@ func (r *reader) readOutline() {
 	c.Length, c.Width = high.X-low.X, high.Y-low.Y
 	if !r.at.Has("chassis.centre") {
 		c.Centre = c.Outline.Centroid()
+		if math.Abs(c.Centre.Y) < tiny { // of an outline with two like sides
+			c.Centre.Y = 0
+		}
 	}
 }
 

@@ -81,7 +81,7 @@ func (t *Table) drive(r *robot.Robot) {
 	t.fact("", "dead band %.2f V: with less it does not move; from a standstill it takes up to %.3g "+
 		"times as much%s",
 		model.Starts(), max(1, r.Drive.Breakaway), controller(r.Drive))
-	t.fact("", "turns on the spot about %s", pivot(t.in, model.Pivot))
+	t.fact("", "turns on the spot about %s", pivot(t.in, r.Chassis, model.Pivot))
 	t.fact("", "tips: speeding up %s, braking %s, sideways %s",
 		limit(t.in, r.TipsAt(geom.Vec{X: 1})), limit(t.in, r.TipsAt(geom.Vec{X: -1})),
 		limit(t.in, min(r.TipsAt(geom.Vec{Y: 1}), r.TipsAt(geom.Vec{Y: -1}))))
@@ -123,9 +123,12 @@ func static(wheels []robot.Wheel) string {
 	return fmt.Sprintf("; tyres that do not slide hold up to %.3g times as much", most)
 }
 
-// pivot says where the base turns, x in m ahead of the robot's origin.
-func pivot(in units.System, x float64) string {
-	const middle = "the middle of its outline (poses say where the middle is)"
+// pivot says where a robot turns, x in m ahead of its origin.
+func pivot(in units.System, c robot.Chassis, x float64) string {
+	middle := "the middle of its outline (poses say where the middle is)"
+	if c.Outline != nil {
+		middle = "its [0, 0] (poses say where that is)"
+	}
 	const least = 0.0005 // m: half a millimetre
 	switch {
 	case x >= least:
