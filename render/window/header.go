@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"path/filepath"
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -61,6 +62,9 @@ func (h *header) titles() (name, about string) {
 		about += ", nominal"
 	} else {
 		about += fmt.Sprintf(", seed %d", header.Seed)
+	}
+	if path := h.model.Text.Path; path != "" && h.model.Files.Record == "" {
+		about = filepath.Base(path) + ", " + about
 	}
 	if len(header.Robots) == 0 {
 		return about, ""

@@ -31,6 +31,7 @@ type numbers struct {
 	now      literal.Number // as it is tried
 	from     float64        // points: where the pointer was at the last step; of the wheel: turns not made yet
 	typed    string         // so far; "": nothing
+	waits    float64        // s since the last step at the window's edge
 	asked    bool           // a card asks whether to write a copy
 }
 
@@ -54,6 +55,8 @@ const (
 const (
 	numberPoints = 4.0 // that the pointer is dragged for one step
 	numberReach  = 5.0 // beside a number, in which it is taken
+	edgeReach    = 3.0 // of the window's edge, at which a drag goes on by itself
+	edgeEvery    = 0.1 // s from one step to the next then
 )
 
 // held reports whether a number is in hand.
@@ -179,6 +182,13 @@ func (p *numbers) point() {
 		p.wheel()
 	}
 	switch {
+	case p.grip == dragged && p.hand.Down && p.atEdge() != 0: // there is no room to drag farther: it goes on by itself
+		if p.waits += p.passed; p.waits >= edgeEvery {
+			p.waits = 0
+			p.from = p.hand.X
+			p.turn(p.atEdge())
+		}
+		p.stale = true
 	case p.grip == dragged && p.hand.Down:
 		if steps := int((p.hand.X - p.from) / numberPoints); steps != 0 {
 			p.from += float64(steps) * numberPoints
@@ -189,6 +199,17 @@ func (p *numbers) point() {
 	case p.grip == dragged:
 		p.keep()
 	}
+}
+
+// atEdge is the way of a drag whose pointer is at the window's left or right edge, 0 elsewhere.
+func (p *numbers) atEdge() int {
+	switch {
+	case p.hand.X >= p.width-edgeReach:
+		return 1
+	case p.hand.X <= edgeReach:
+		return -1
+	}
+	return 0
 }
 
 // wheel turns the number pointed at with Ctrl, or the one that is chosen. It is written once Ctrl or the number is let

@@ -1,7 +1,9 @@
 package window
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -13,8 +15,16 @@ import (
 type times struct {
 	*shared
 	numbers *numbers
-	again   bool // numbers are looked for anew once what was taken has been rehearsed
+	goesOn  bool // numbers are looked for anew whenever the routine has become another, until all are tried
 	tenths  int  // of the search under way, as last drawn
+	order   []soonerRow
+	of      *viewmodel.Search // whose order that is
+}
+
+// soonerRow is where an offer stands in the list, with the words that stand there when it is gone.
+type soonerRow struct {
+	line, nth int
+	words     string
 }
 
 const lineLetters = 17 // of a line that stand in its row; all of it is told under the rows
@@ -23,9 +33,13 @@ func (t *times) draw() {}
 
 // want goes on with the search, and has the window drawn as it comes on.
 func (t *times) want(*wants) {
-	if _, busy := t.model.Busy(); t.again && !busy && t.shared.card == nil && !t.numbers.held() {
-		t.again = false
+	s := t.model.Search()
+	_, busy := t.model.Busy()
+	_, held := t.model.Held()
+	if old := t.model.SearchIsOld(); t.goesOn && old && !busy && !held && t.shared.card == nil {
 		t.look()
+	} else if s != nil && s.Ended && !old {
+		t.goesOn = false
 	}
 	if s := t.model.Search(); s != nil && !s.Ended {
 		now := int(10 * s.Progress())
@@ -77,19 +91,14 @@ func (t *times) soonerRows() []cardRow {
 		try.label, try.note = "Try every number again", ""
 	default:
 		try = cardRow{label: "Trying every number: give it up", note: fmt.Sprintf("%.0f %%", 100*s.Progress()), keeps: true,
-			do: func() { t.again = false; t.model.StopSearch() }}
+			do: func() { t.goesOn = false; t.model.StopSearch() }}
 	}
 	if rows = append(rows, try); s == nil {
 		return rows
 	}
-	for _, one := range s.Found {
-		row := cardRow{label: fmt.Sprintf("-%.2f s  line %d: %s → %s", one.Saves, one.Line, one.Old, one.New), keeps: true,
-			do: func() { t.take(one) }, about: t.model.LineText(one.Line) + ". As many points in " + t.model.SoonerSeeds() +
-				". Enter writes it; the others are then tried again."}
-		if one.Points > 0 {
-			row.note = fmt.Sprintf("%+g points", one.Points)
-		}
-		rows = append(rows, row)
+	t.arrange(s)
+	for i := range t.order {
+		rows = append(rows, t.offer(s, &t.order[i]))
 	}
 	if s.Ended && len(s.Found) == 0 {
 		rows = append(rows, cardRow{label: "No single number brings it sooner."})
@@ -97,9 +106,59 @@ func (t *times) soonerRows() []cardRow {
 	return rows
 }
 
+// arrange puts what is found into an order. While the pointer is on the list, nothing of it moves.
+func (t *times) arrange(s *viewmodel.Search) {
+	over := t.frame.Panel.Contains(t.hand.X, t.hand.Y)
+	if t.of != s && !over {
+		t.order = nil
+	}
+	t.of = s
+	for _, one := range s.Found {
+		if !slices.ContainsFunc(t.order, func(r soonerRow) bool { return r.line == one.Line && r.nth == one.Nth }) {
+			t.order = append(t.order, soonerRow{line: one.Line, nth: one.Nth})
+		}
+	}
+	if over {
+		return
+	}
+	t.order = slices.DeleteFunc(t.order, func(r soonerRow) bool { return r.in(s) < 0 })
+	if s.Ended {
+		slices.SortStableFunc(t.order, func(a, b soonerRow) int {
+			return cmp.Compare(s.Found[b.in(s)].Saves, s.Found[a.in(s)].Saves)
+		})
+	}
+}
+
+// in is the place of the row's offer among what is found, -1 when it is gone.
+func (r soonerRow) in(s *viewmodel.Search) int {
+	return slices.IndexFunc(s.Found, func(o viewmodel.Sooner) bool { return o.Line == r.line && o.Nth == r.nth })
+}
+
+// offer is the row of one.
+func (t *times) offer(s *viewmodel.Search, r *soonerRow) cardRow {
+	at := r.in(s)
+	if at < 0 {
+		return cardRow{label: r.words, note: "gone"}
+	}
+	one := s.Found[at]
+	r.words = fmt.Sprintf("-%.2f s  line %d: %s → %s", one.Saves, one.Line, one.Old, one.New)
+	row := cardRow{label: r.words, keeps: true, do: func() { t.take(one) }, about: t.model.LineText(one.Line) +
+		". As many points in " + t.model.SoonerSeeds() + ". Enter writes it; the others are then tried again."}
+	switch {
+	case one.Stale:
+		row.note = "?"
+		row.about = "Found before the last change; it is being tried again. " + row.about
+	case one.Points > 0:
+		row.note = fmt.Sprintf("%+g points", one.Points)
+	}
+	return row
+}
+
 // look begins to look for numbers.
 func (t *times) look() {
+	t.goesOn = true
 	if err := t.model.BeginSearch(); err != nil {
+		t.goesOn = false
 		t.model.Say("Not tried: " + err.Error() + ".")
 	}
 }
@@ -110,7 +169,7 @@ func (t *times) take(one viewmodel.Sooner) {
 		t.model.Warn("Not written: " + err.Error() + ".")
 		return
 	}
-	t.again = true
+	t.goesOn = true
 	t.numbers.notebook.lightLine(one.Line)
 	t.numbers.write()
 }

@@ -23,15 +23,18 @@ type Sooner struct {
 	Old, New  string
 	Saves     float64 // s
 	Points    float64 // more than now
+	Stale     bool    // found before another number was written
 }
 
 // Search looks for them: one number at a time, a few values of each.
 type Search struct {
-	Found []Sooner // the one that saves most first
+	Found []Sooner // in the order in which they were found
 	Ended bool
 	stop  context.CancelFunc
 	have  atomic.Int64
 	due   int
+	text  string // that is tried
+	seen  string // another, in which what was found has been looked for
 	done  chan searched
 
 	tried  map[[2]int]bool        // numbers, by line and place in it, tried since the search began that was not given up
@@ -62,8 +65,20 @@ func (d *Model) SoonerSeeds() string {
 	return fmt.Sprintf("seeds %d to %d", d.Setup.Seed, d.Setup.Seed+soonerRuns-1)
 }
 
-// Search is the last search that was begun; nil: none, or its text is gone.
-func (d *Model) Search() *Search { return d.search }
+// Search is the last search that was begun; nil: none. What the routine has no more is not among what it found.
+func (d *Model) Search() *Search {
+	if s := d.search; s != nil && s.text != d.file("").Text && s.seen != d.file("").Text {
+		s.seen = d.file("").Text
+		s.Found = slices.DeleteFunc(slices.Clone(s.Found), func(o Sooner) bool {
+			n, err := literal.Nth(s.seen, o.Line, o.Nth)
+			return err != nil || n.Text != o.Old
+		})
+		for i := range s.Found {
+			s.Found[i].Stale = true
+		}
+	}
+	return d.search
+}
 
 // Progress is how much of it is done, 0 to 1.
 func (s *Search) Progress() float64 { return float64(s.have.Load()) / math.Max(float64(s.due), 1) }
@@ -73,6 +88,7 @@ type turnable struct {
 	literal.Number
 	line, nth int
 	text      string
+	feeds     int // 1: it is that of a param(), which lines elsewhere use
 }
 
 // with is the number with another value; false: it is the same then.
@@ -98,11 +114,27 @@ func (d *Model) turnables() []turnable {
 		}
 		inStart := func(v literal.Value) bool { return v.From <= n.From && n.To <= v.To }
 		if n.Value() != 0 && !slices.ContainsFunc(starts, inStart) && (lines == nil || len(lines.Line(line).Spans) > 0) {
-			list = append(list, turnable{n, line, nth, text})
+			list = append(list, d.turnable(n, nth, text))
 		}
 	}
 	return list
 }
+
+// turnable is a number, which is tried with no more volts than the battery has.
+func (d *Model) turnable(n literal.Number, nth int, text string) turnable {
+	t := turnable{Number: n, line: n.Line, nth: nth, text: text}
+	before := text[:n.From]
+	if m := d.Machine(); m != nil && (strings.HasSuffix(before, ":run(") || strings.HasSuffix(before, ":volts(")) {
+		t.High = math.Min(t.High, m.Battery.Open)
+	}
+	if strings.Contains(before[strings.LastIndexByte(before, '\n')+1:], "param(") {
+		t.feeds = 1
+	}
+	return t
+}
+
+// SearchIsOld reports whether the last search is of another text than the routine has now.
+func (d *Model) SearchIsOld() bool { return d.search != nil && d.search.text != d.file("").Text }
 
 // BeginSearch begins to look for numbers with which the routine ends sooner.
 func (d *Model) BeginSearch() error {
@@ -118,12 +150,17 @@ func (d *Model) BeginSearch() error {
 	d.StopSearch()
 	ctx, stop := context.WithCancel(context.Background())
 	setup, list := d.arranged.Apply(d.Setup), d.turnables()
-	s := &Search{stop: stop, due: len(list), done: make(chan searched, 1)}
+	s := &Search{stop: stop, due: len(list), done: make(chan searched, 1), text: d.main().Text}
 	if d.search != nil { // they hold until they are tried again, which is first
-		s.Found, s.tried = d.search.Found, d.search.tried
+		s.Found, s.tried = slices.Clone(d.search.Found), d.search.tried
+		for i := range s.Found {
+			s.Found[i].Stale = true
+		}
 	}
+	list = slices.DeleteFunc(list, func(t turnable) bool { return s.tried[[2]int{t.line, t.nth}] && t.in(s.Found) < 0 })
+	s.have.Store(int64(s.due - len(list)))
 	slices.SortStableFunc(list, func(a, b turnable) int {
-		return cmp.Or(cmp.Compare(s.saved(b), s.saved(a)), cmp.Compare(s.after(a), s.after(b)),
+		return cmp.Or(cmp.Compare(s.saved(b), s.saved(a)), cmp.Compare(b.feeds, a.feeds),
 			cmp.Compare(d.LineRuns(b.line).Took, d.LineRuns(a.line).Took))
 	})
 	d.search = s
@@ -151,20 +188,12 @@ func (s *Search) saved(t turnable) float64 {
 	return 0
 }
 
-// after is 1 for a number that a search tried which was given up: the others are tried before it.
-func (s *Search) after(t turnable) int {
-	if s.tried[[2]int{t.line, t.nth}] {
-		return 1
-	}
-	return 0
-}
-
 // in is where a number stands in a list, -1 if it does not.
 func (t turnable) in(list []Sooner) int {
 	return slices.IndexFunc(list, func(o Sooner) bool { return o.Line == t.line && o.Nth == t.nth })
 }
 
-// look tries the numbers, and keeps the best value of each. Those found before keep their places until the end.
+// look tries the numbers, and keeps the best value of each. Those found before keep their places.
 func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable, was looked) (found []Sooner,
 	err error) {
 	found = slices.Clone(was.found)
@@ -202,9 +231,6 @@ func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable
 		s.latest.Store(&looked{slices.Clone(found), maps.Clone(tried)})
 		s.have.Add(int64(len(done)))
 		return nil
-	})
-	slices.SortFunc(found, func(a, b Sooner) int {
-		return cmp.Or(cmp.Compare(b.Saves, a.Saves), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Nth, b.Nth))
 	})
 	return found, err
 }
@@ -301,12 +327,17 @@ func (d *Model) pollSearch() bool {
 	}
 	news := false
 	if latest := s.latest.Load(); latest != nil {
-		news = !slices.Equal(latest.found, s.Found)
-		s.Found, s.tried = latest.found, latest.tried
+		if s.tried = latest.tried; s.text == d.file("").Text {
+			news = !slices.Equal(latest.found, s.Found)
+			s.Found = latest.found
+		}
 	}
 	select {
 	case out := <-d.search.done:
-		if s.Found, s.Ended = out.found, true; out.err == nil {
+		if s.Ended = true; s.text == d.file("").Text {
+			s.Found = out.found
+		}
+		if out.err == nil {
 			s.tried = nil
 		}
 		switch {
@@ -347,6 +378,9 @@ func (d *Model) HoldSooner(s Sooner) error {
 	}
 	same := func(o Sooner) bool { return o.Line == s.Line && o.Nth == s.Nth }
 	left := slices.DeleteFunc(slices.Clone(d.search.Found), same)
+	for i := range left {
+		left[i].Stale = true
+	}
 	d.StopSearch() // it is of the text before
 	d.search = &Search{Found: left, Ended: true, tried: d.search.tried, stop: func() {}}
 	d.Try(s.New)

@@ -20,6 +20,7 @@ type trial struct {
 	line    int    // of that
 	told    string // what is to be told beside it
 	refused error  // why it cannot be rehearsed; nil: it can, or is not known yet
+	turned  bool   // something was tried there
 	typed   bool   // it is a line that is being written: what fails on the way is told beside it alone
 	fails   error  // with which the routine fails then
 }
@@ -86,7 +87,12 @@ func (d *Model) Try(content string) {
 		return
 	}
 	d.exchange(content)
-	d.turn(d.turnsOf(fmt.Sprintf("%s %d", d.trial.edit.path, d.trial.edit.from)))
+	now := d.turnsOf(fmt.Sprintf("%s %d", d.trial.edit.path, d.trial.edit.from))
+	if d.trial.turned { // all steps of one hold are compared with what the file has
+		now.from = d.turns.from
+	}
+	d.trial.turned = true
+	d.turn(now)
 }
 
 // exchange puts another content into the place in hand.
