@@ -27,7 +27,7 @@ func (g *game) addActions() []action {
 		{name: "add face", does: "turn to face it", at: atFloor | atThing, can: can, do: g.adds(viewmodel.AddFace)},
 		{name: "add trace", does: "curve to there", at: atFloor | atThing, can: can, do: g.adds(viewmodel.AddTrace)},
 		{name: "add wait", does: "wait half a second", at: atFloor | atThing, can: can, do: g.adds(viewmodel.AddWait)},
-		{name: "add part", does: "tell a part of the robot: choose what", at: atFloor | atThing,
+		{name: "add call", does: "tell a part of the robot: choose what", at: atFloor | atThing,
 			can: func() bool { return can() && len(g.model.PartCalls()) > 0 }, do: g.showParts},
 		{name: "add until", does: "wait for a sensor or a part: choose what", at: atFloor | atThing,
 			can: func() bool { return can() && len(g.model.Conditions()) > 0 }, do: g.showConditions},
@@ -71,7 +71,7 @@ func (g *game) showAdd() {
 				rows = append(rows, row)
 			}
 		}
-		for _, name := range []string{"add wait", "add part", "add until", "new line"} {
+		for _, name := range []string{"add wait", "add call", "add until", "new line"} {
 			if a := g.action(name); g.possible(a) {
 				rows = append(rows, cardRow{label: a.does, note: a.keyWords(), do: a.do})
 			}
