@@ -382,7 +382,9 @@ func (d *Model) HoldSooner(s Sooner) error {
 		left[i].Stale = true
 	}
 	d.StopSearch() // it is of the text before
-	d.search = &Search{Found: left, Ended: true, tried: d.search.tried, stop: func() {}}
+	tried := maps.Clone(d.search.tried)
+	delete(tried, [2]int{s.Line, s.Nth}) // it may be turned farther, or put back
+	d.search = &Search{Found: left, Ended: true, tried: tried, stop: func() {}}
 	d.Try(s.New)
 	return nil
 }
