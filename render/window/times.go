@@ -101,7 +101,7 @@ func (t *times) soonerRows() []cardRow {
 		rows = append(rows, t.offer(s, &t.order[i]))
 	}
 	if s.Ended && len(s.Found) == 0 {
-		rows = append(rows, cardRow{label: "No single number brings it sooner."})
+		rows = append(rows, cardRow{label: "Nothing more was found in this pass."})
 	}
 	return rows
 }
