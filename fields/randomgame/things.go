@@ -23,8 +23,8 @@ func Goals(file string, draw func(n int) int) string {
 	return strings.Join(parts, "[[goal_kinds]]\n")
 }
 
-// Loads are places of a symmetric field with a convex floor where people load, as its file writes them, each with its
-// copy: between two of the field's pieces, their hands in a zone.
+// Loads are places of a symmetric field with a rectangular floor where people load, as its file writes them, each with
+// its copy: between two of the field's pieces, their hands in a zone.
 func Loads(f *fields.Field, count int, draw func(n int) int) string {
 	m := &maker{f: f, draw: draw}
 	for range count {
@@ -37,7 +37,9 @@ func (m *maker) load() {
 	at, to := m.f.Pieces[m.draw(len(m.f.Pieces))].At, m.f.Pieces[m.draw(len(m.f.Pieces))].At
 	at.X, at.Y = (at.X+to.X)/2, (at.Y+to.Y)/2
 	m.line("[[zones]]\nname = \"hatch %d\"\nkind = \"hatch\"\nside = %q\ncopy = true", len(m.rules), m.side())
-	x, y := at.X+float64(0.1*float64(m.draw(5))), at.Y+float64(0.1*float64(m.draw(5)))
+	_, high := m.f.Floor.Bounds()
+	x := max(0.1, min(high.X, at.X+float64(0.1*float64(m.draw(5)))))
+	y := max(0.1, min(high.Y, at.Y+float64(0.1*float64(m.draw(5)))))
 	m.line("box = [[\"%.3f m\", \"%.3f m\"], [\"%.3f m\", \"%.3f m\"]]", x-0.1, y-0.1, x, y)
 	kind := m.f.PieceKinds[m.draw(len(m.f.PieceKinds))].Name
 	m.line("[[loads]]\nkind = %q\nat = [\"%.6f m\", \"%.6f m\"]\ncopy = true", kind, at.X, at.Y)
