@@ -146,9 +146,9 @@ func (p Param) ordered(text string) (float64, error) {
 	return float64(PlaceOf(places) + 1), nil
 }
 
-// permutation is the order at a place, from 0, among all orders of n things, in the order of a dictionary (Lehmer's code
-// in the factorial number system: D. E. Knuth, The Art of Computer Programming, vol. 2, section 3.3.2, algorithm P;
-// from memory).
+// permutation is the order at a place, from 0, among all orders of n things, in the order of a dictionary (Lehmer's
+// code in the factorial number system: D. E. Knuth, The Art of Computer Programming, vol. 2, section 3.3.2, algorithm
+// P; from memory).
 func permutation(place, n int) []int {
 	left := make([]int, n)
 	for i := range left {

@@ -262,7 +262,8 @@ func (p *Program) Place(member string) string {
 	return p.Name
 }
 
-// literalParams lists the calls that leave something open and whose arguments are plain, main file first, then modules by name.
+// literalParams lists the calls that leave something open and whose arguments are plain, main file first, then modules
+// by name.
 func literalParams(p *Program) ([]Param, error) {
 	sources := []*sandbox.Source{p.main}
 	for _, name := range slices.Sorted(maps.Keys(p.modules)) {

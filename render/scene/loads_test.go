@@ -19,8 +19,8 @@ func waitsFor(f *fields.Field, rec *record.Record, t float64) (words []string) {
 	return words
 }
 
-// A place where a person loads says how many pieces still wait, as laid out and at each moment of a record; what waits is
-// not drawn on the floor, what was put down is. The zone of the hands says that it is one.
+// A place where a person loads says how many pieces still wait, as laid out and at each moment of a record; what waits
+// is not drawn on the floor, what was put down is. The zone of the hands says that it is one.
 func TestWhatWaitsWithPeopleIsTold(t *testing.T) {
 	f, err := fields.OpenEmbedded("cask_quay")
 	if err != nil {

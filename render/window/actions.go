@@ -220,8 +220,9 @@ func (g *game) studyActions() []action {
 			keys: shifted(ebiten.KeyJ), at: atFloor, can: ready, do: g.studies.showBeside},
 		{name: "trials", does: "rehearse it over and over: how often does it work, and why not?", keys: ctrl(ebiten.KeyT),
 			can: ready, do: g.studies.beginTrials},
-		{name: "compare", does: "compare it with how it was before: is it better?", keys: ctrl(ebiten.KeyB), can: ready,
-			do: g.studies.beginCompare},
+		{name: "compare", does: "compare it with how it was before: is it better?", can: ready,
+			keys: []stroke{{key: ebiten.KeyB, ctrl: true, shift: noShift}},
+			do:   g.studies.beginCompare},
 		{name: "sweep", does: "sweep a number: which value is best?", keys: ctrl(ebiten.KeyJ), can: ready,
 			do: g.studies.beginSweep},
 	})

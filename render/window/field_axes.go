@@ -70,8 +70,8 @@ func (a *axes) along(from, to, step float64, at func(float64) geom.Vec, side geo
 // enoughTiles is how many tiles in view give an axis enough numbers.
 const enoughTiles = 4
 
-// axisStep is the least round step of at least so many metres: whole tiles, or below one, where few tiles are in view, a
-// round number of the smallest that is told, m.
+// axisStep is the least round step of at least so many metres: whole tiles, or below one, where few tiles are in view,
+// a round number of the smallest that is told, m.
 func axisStep(least, tile, view, smallest float64) float64 {
 	if tile > 0 && (least > tile/3 || least <= tile && view >= enoughTiles*tile) {
 		step := tile

@@ -11,9 +11,9 @@
 //	}
 //
 // A Sheet has Shapes: outlines with the path of their table ("zones[2]"), with Grips that can be dragged and a Move of
-// the whole; each gives Edits of the text for a place (Set, Length, Angle, Place, Add, Take are such). Problems stand at
-// the path of a key, and so at its shape. Groups are the list beside the drawing. Rows come from the struct's tags by
-// themselves: unit, words, default, limits, what it names.
+// the whole; each gives Edits of the text for a place (Set, Length, Angle, Place, Add, Take are such). Problems stand
+// at the path of a key, and so at its shape. Groups are the list beside the drawing. Rows come from the struct's tags
+// by themselves: unit, words, default, limits, what it names.
 //
 //	b, err := build.Open("my_field.toml", build.Field{})
 //	b.Choose("zones[0]")                  // Rows are about it now

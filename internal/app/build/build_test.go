@@ -109,8 +109,8 @@ func TestWhatIsDraggedAloneMoves(t *testing.T) {
 	}
 }
 
-// Whatever is done on the board, the file on disk is what the board shows, read again it is the same field, each comment
-// stays but those of what was taken away, and all can be undone to the last byte.
+// Whatever is done on the board, the file on disk is what the board shows, read again it is the same field, each
+// comment stays but those of what was taken away, and all can be undone to the last byte.
 func TestTheFileIsWhatTheBoardShows(t *testing.T) {
 	folder := t.TempDir()
 	var plan bytes.Buffer

@@ -23,8 +23,8 @@ type Robot struct{ Field *fields.Field }
 // Format is the robot file's.
 func (Robot) Format() reflect.Type { return reflect.TypeFor[robot.Robot]() }
 
-// Begin puts a field or robot file on the board, whichever it is. What of a robot cannot work is looked for on the field
-// beside it, else on the other one, else on one that comes with the program.
+// Begin puts a field or robot file on the board, whichever it is. What of a robot cannot work is looked for on the
+// field beside it, else on the other one, else on one that comes with the program.
 func Begin(path string, other *fields.Field) (*Board, error) {
 	data, err := tomlfile.ReadFile(path)
 	if err != nil || !robot.Likely(data) {

@@ -164,8 +164,8 @@ func spot(in units.System, v geom.Vec) string {
 // whole is a number to the nearest one, without a minus before zero.
 func whole(v float64) string { return fmt.Sprintf("%.0f", math.Round(v)+0) }
 
-// Place is a place and heading, the heading above -180 and up to 180 deg: "(600, 450) heading 180", as routines have it,
-// or "(23.62, 17.72) in heading 180".
+// Place is a place and heading, the heading above -180 and up to 180 deg: "(600, 450) heading 180", as routines have
+// it, or "(23.62, 17.72) in heading 180".
 func Place(in units.System, at geom.Pose) string {
 	if in == units.Metric {
 		return placed(in, at)

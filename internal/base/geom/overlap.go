@@ -43,8 +43,8 @@ func (p Polygon) cut(a, b Vec) (out Polygon) {
 	return out
 }
 
-// InDisc is the area in m^2 that a polygon, counter-clockwise, has in common with a disc: the sum over its edges of what
-// the triangle from the disc's centre to the edge has, with its sign.
+// InDisc is the area in m^2 that a polygon, counter-clockwise, has in common with a disc: the sum over its edges of
+// what the triangle from the disc's centre to the edge has, with its sign.
 func (p Polygon) InDisc(centre Vec, radius float64) (area float64) {
 	for i, a := range p {
 		b := p[(i+1)%len(p)]

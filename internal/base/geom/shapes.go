@@ -46,8 +46,8 @@ func (p Polygon) Centroid() Vec {
 	return Scale(1/(6*area), sum)
 }
 
-// Inertia is the moment of a uniform polygon of a mass (kg) about its frame's origin, kg m^2: m/6 times the sum over the
-// edges of (a x b)(a.a + a.b + b.b), over that of a x b (from Green's theorem; Bourke 1988, from memory).
+// Inertia is the moment of a uniform polygon of a mass (kg) about its frame's origin, kg m^2: m/6 times the sum over
+// the edges of (a x b)(a.a + a.b + b.b), over that of a x b (from Green's theorem; Bourke 1988, from memory).
 func (p Polygon) Inertia(mass float64) float64 {
 	var moment, area float64
 	for i, a := range p {

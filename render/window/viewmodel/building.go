@@ -24,7 +24,8 @@ func (d *Model) BeginBuild(path string) error {
 	return nil
 }
 
-// EndBuild goes back to watching what is rehearsed with what was built: of the routine in hand, or of the one beside it.
+// EndBuild goes back to watching what is rehearsed with what was built: of the routine in hand, or of the one beside
+// it.
 func (d *Model) EndBuild() {
 	if d.board == nil {
 		return

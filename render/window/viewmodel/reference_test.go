@@ -51,7 +51,7 @@ func TestCompletionsAreOfWhatStandsBefore(t *testing.T) {
 	reference := Reference(hauler(t))
 	for _, c := range []struct{ line, want, then string }{
 		{"  me.drive:a|", "ahead arcade", "  me.drive:ahead(|"}, {"me.dri|", "drive", "me.drive:|"},
-		{"me.sense.ch|", "chute", "me.sense.chute:|"}, {"me.sense.chute:|", "sees", "me.sense.chute:sees()|"},
+		{"me.sense.ch|", "chute", "me.sense.chute:|"}, {"me.sense.chute:|", "sees kind side", "me.sense.chute:sees()|"},
 		{"wai|", "wait", "wait(|"}, {"wai|(0.2)", "wait", "wait|(0.2)"}, {"m|", "me", "me.|"}, {"wait|", "", ""},
 		{"me.drive:ahead(300, {sp|})", "speed", "me.drive:ahead(300, {speed = |})"}, {"local h = run:jo|", "join", "local h = run:join()|"},
 		{"-- wai|", "", ""}, {`note("wai|`, "", ""}, {"12|", "", ""}, {"|", "", ""}, {"me.intake:st|", "stop stalled", "me.intake:stop()|"},
