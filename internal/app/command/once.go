@@ -78,7 +78,7 @@ func (v values) of(setup rehearse.Setup) (map[string]float64, error) {
 		}
 		value, err := read(v[name])
 		if err != nil {
-			return nil, fmt.Errorf("--param %s: %w", name, err)
+			return nil, fmt.Errorf("the value of %s: %w", name, err)
 		}
 		given[name] = value
 	}

@@ -69,10 +69,10 @@ func TestWhatMayBeRepeated(t *testing.T) {
 		{[]string{"run", "--param", "a=1", "--param", "b=2", "--opponent", "x.lua", "--opponent", "y.lua", "--robot",
 			"no.toml"}, "no.toml"},
 		{[]string{"run", "--param", "a=1", "--param", "a=2"}, "--param: a is given twice"},
-		{[]string{"run", "--param", "kp=abc"}, `--param: kp: "abc" is no number: write, for example, kp=0.15`},
-		{[]string{"run", "--param", "kp=inf"}, "--param: kp: write a finite number"},
+		{[]string{"run", "--param", "kp=abc"}, `the value of kp: "abc" is no number`},
+		{[]string{"run", "--param", "kp=inf"}, "the value of kp: write a finite number"},
 		{[]string{"run", "--param", "kp"}, `--param: write NAME=VALUE, such as turn_gain=0.15, not "kp"`},
-		{[]string{"compare", "--param-b", "kp=x"}, `--param-b: kp: "x" is no number`},
+		{[]string{"compare", "--param-b", "kp=x"}, `the value of kp: "x" is no number`},
 	} {
 		out := &bytes.Buffer{}
 		run(context.Background(), c.args, streams{out: &bytes.Buffer{}, err: out})
