@@ -97,7 +97,9 @@ var activities = []Activity{Moving, Turning, Waiting, Mechanism, Idle, ""}
 func (c *codec) activity(a *Activity) {
 	for _, known := range activities {
 		if c.given(string(known), *a == known) {
-			*a = known
+			if *a != known { // a record that is written may be read beside it
+				*a = known
+			}
 			return
 		}
 	}
