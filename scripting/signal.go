@@ -37,20 +37,26 @@ func recordSignal(c call) int {
 	h := c.host
 	c.inTask()
 	name := c.signalName()
-	if h.running.outside && c.Get(2) == lua.LNil { // JSON has no other word for it
-		c.fail("the value of %q must be a finite number, not null: it was NaN or infinite, or there was none", name)
-	}
-	value, unit := c.finite(c.Get(2), fmt.Sprintf("the value of %q", name)), c.unit(3)
-	if math.Abs(value) > mostSaid {
-		c.fail("the value of %q is %.6g, and the greatest that a record keeps is %.0e: write it in a larger unit", name,
-			value, float64(mostSaid))
-	}
+	value, unit := c.said(name), c.unit(3)
 	if h.signals.said++; h.signals.said > maxSaid {
 		c.fail("more than %d values in a control tick (10 ms): call wait() between, or record fewer", maxSaid)
 	}
 	i := c.signal(name, unit)
 	h.signals.value[i] = record.Round(value)
 	return 0
+}
+
+// said is the second argument: a value that a record can keep.
+func (c call) said(name string) float64 {
+	if t := c.host.running; t != nil && t.outside && c.Get(2) == lua.LNil { // JSON has no other word for it
+		c.fail("the value of %q must be a finite number, not null: it was NaN or infinite, or there was none", name)
+	}
+	value := c.finite(c.Get(2), fmt.Sprintf("the value of %q", name))
+	if math.Abs(value) > mostSaid {
+		c.fail("the value of %q is %.6g, and the greatest that a record keeps is %.0e: write it in a larger unit", name,
+			value, float64(mostSaid))
+	}
+	return value
 }
 
 // signal is the index of a signal, which is new if its name is.
@@ -136,11 +142,7 @@ func (h *Host) TakeSaid() []record.Said {
 // name counts.
 func giveResult(c call) int {
 	name := c.signalName()
-	value := c.finite(c.Get(2), fmt.Sprintf("the value of %q", name))
-	if math.Abs(value) > mostSaid {
-		c.fail("the value of %q is %.6g, and the greatest that a record keeps is %.0e: write it in a larger unit", name,
-			value, float64(mostSaid))
-	}
-	c.host.say(c.LState, record.Event{Kind: record.Result, What: name, Value: record.Round(value), Unit: c.unit(3)})
+	value := record.Round(c.said(name))
+	c.host.say(c.LState, record.Event{Kind: record.Result, What: name, Value: value, Unit: c.unit(3)})
 	return 0
 }

@@ -34,6 +34,7 @@ func (c *codec) readSample(line []byte) (Sample, error) {
 	return s, c.fault
 }
 
+// writeSample changes nothing of the sample: others may read the record meanwhile.
 func (c *codec) writeSample(s *Sample) ([]byte, error) {
 	c.text, c.fault = c.text[:0], nil
 	c.sample(s)

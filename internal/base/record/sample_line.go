@@ -70,7 +70,9 @@ func (c *codec) part(p *PartSample) {
 	c.number(&p.Value)
 	c.mark(`,"b":`)
 	c.integer(&p.Body)
-	p.Out = c.given(`,"o":true`, p.Out)
+	if out := c.given(`,"o":true`, p.Out); c.reads {
+		p.Out = out
+	}
 	c.mark("}")
 }
 
@@ -97,7 +99,7 @@ var activities = []Activity{Moving, Turning, Waiting, Mechanism, Idle, ""}
 func (c *codec) activity(a *Activity) {
 	for _, known := range activities {
 		if c.given(string(known), *a == known) {
-			if *a != known { // a record that is written may be read beside it
+			if c.reads {
 				*a = known
 			}
 			return
