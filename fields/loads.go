@@ -39,11 +39,7 @@ func (b *builder) counted() numbers {
 }
 
 func (b *builder) addLoad(path string, l Loader, count, pieces numbers) bool {
-	if b.at.Has(path + ".name") {
-		b.name(path+".name", l.Name)
-	} else {
-		l.Name = count.next("load", b.sideName(l.Side))
-	}
+	l.Name = b.called(path, l.Name, "load", l.Side, count)
 	if b.at.Has(path+".phases") && b.at.Length(path+".phases") == 0 {
 		b.at.Errorf(path+".phases", "the list is empty: name a phase, or leave phases out for all")
 	}

@@ -25,6 +25,18 @@ func (b *builder) sideName(side int) string {
 	return b.field.Sides[side].Name
 }
 
+// called is what a thing is called: by a name of its own, which is checked, or by its number among those of a kind and a
+// side; without a kind it stays as it is.
+func (b *builder) called(path, own, kind string, side int, count numbers) string {
+	switch {
+	case b.at.Has(path + ".name"):
+		b.name(path+".name", own)
+	case kind != "":
+		return count.next(kind, b.sideName(side))
+	}
+	return own
+}
+
 func (b *builder) goals() {
 	b.goalCopies = map[int]int{}
 	listed := b.field.Goals
@@ -56,11 +68,11 @@ func (b *builder) addGoal(path string, g Goal, count numbers) bool {
 	if !b.roomForBody(path) {
 		return false
 	}
-	if b.at.Has(path + ".name") {
-		b.name(path+".name", g.Name)
-	} else if g.Kind >= 0 {
-		g.Name = count.next(b.field.GoalKinds[g.Kind].Name, b.sideName(g.Side))
+	kind := "" // one that is not known has been told of
+	if g.Kind >= 0 {
+		kind = b.field.GoalKinds[g.Kind].Name
 	}
+	g.Name = b.called(path, g.Name, kind, g.Side, count)
 	b.field.Goals = append(b.field.Goals, g)
 	b.goalPaths = append(b.goalPaths, path)
 	return true
@@ -108,11 +120,11 @@ func (b *builder) addPiece(path string, p Piece, count numbers) bool {
 	if !b.roomForBody(path) {
 		return false
 	}
-	if b.at.Has(path + ".name") {
-		b.name(path+".name", p.Name)
-	} else if p.Kind >= 0 {
-		p.Name = count.next(b.field.PieceKinds[p.Kind].Name, b.sideName(p.Side))
+	kind := ""
+	if p.Kind >= 0 {
+		kind = b.field.PieceKinds[p.Kind].Name
 	}
+	p.Name = b.called(path, p.Name, kind, p.Side, count)
 	b.field.Pieces = append(b.field.Pieces, p)
 	b.piecePaths = append(b.piecePaths, path)
 	return true

@@ -28,11 +28,7 @@ func (b *builder) starts() {
 }
 
 func (b *builder) start(path string, s Start, count numbers) {
-	if b.at.Has(path + ".name") {
-		b.name(path+".name", s.Name)
-	} else {
-		s.Name = count.next("start", b.sideName(s.Side))
-	}
+	s.Name = b.called(path, s.Name, "start", s.Side, count)
 	b.onFloor(path+".at", s.At.At())
 	b.field.Starts, b.startPaths = append(b.field.Starts, s), append(b.startPaths, path)
 }

@@ -157,7 +157,7 @@ func (s *Sheet) Mirrored(by geom.Vec) geom.Vec {
 // Snap brings a place onto lines of tiles and of the corners and middles of shapes, but those of one.
 func (s *Sheet) Snap(to geom.Vec, within float64, but string) geom.Vec {
 	xs, ys := s.lines(to, but)
-	return geom.Vec{X: onto(xs, to.X, within), Y: onto(ys, to.Y, within)}
+	return geom.Vec{X: geom.Nearest(xs, to.X, within), Y: geom.Nearest(ys, to.Y, within)}
 }
 
 // SnapBy changes the step of a whole shape so that one of its own corners, or its middle, comes onto such a line.
@@ -167,12 +167,12 @@ func (s *Sheet) SnapBy(shape *Shape, by geom.Vec, within float64) geom.Vec {
 	for _, own := range shape.marks() {
 		to := r2.Add(own, by)
 		xs, ys := s.lines(to, shape.Path)
-		if d := onto(xs, to.X, leastX) - to.X; d != 0 && math.Abs(d) < leastX {
+		if d := geom.Nearest(xs, to.X, leastX) - to.X; d != 0 && math.Abs(d) < leastX {
 			stepX, leastX = d, math.Abs(d)
 		} else if slices.Contains(xs, to.X) {
 			stepX, leastX = 0, 0
 		}
-		if d := onto(ys, to.Y, leastY) - to.Y; d != 0 && math.Abs(d) < leastY {
+		if d := geom.Nearest(ys, to.Y, leastY) - to.Y; d != 0 && math.Abs(d) < leastY {
 			stepY, leastY = d, math.Abs(d)
 		} else if slices.Contains(ys, to.Y) {
 			stepY, leastY = 0, 0
@@ -210,13 +210,3 @@ func (s *Sheet) lines(to geom.Vec, but string) (xs, ys []float64) {
 	return xs, ys
 }
 
-// onto is the value nearest to x, or x where none is within reach.
-func onto(values []float64, x, within float64) float64 {
-	best := x
-	for _, value := range values {
-		if far := math.Abs(value - x); far < within {
-			best, within = value, far
-		}
-	}
-	return best
-}

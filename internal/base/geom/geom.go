@@ -78,6 +78,17 @@ func WrapAngle(a float64) float64 {
 	return a
 }
 
+// Nearest is the value nearest to x, or x where none is nearer than within.
+func Nearest(values []float64, x, within float64) float64 {
+	best := x
+	for _, value := range values {
+		if far := math.Abs(value - x); far < within {
+			best, within = value, far
+		}
+	}
+	return best
+}
+
 // Clamp brings x into [low, high].
 func Clamp(x, low, high float64) float64 {
 	if x > high {

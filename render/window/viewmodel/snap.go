@@ -22,7 +22,7 @@ func (d *Model) Snap(at geom.Vec, within float64) geom.Vec {
 	if best != at {
 		return best
 	}
-	return geom.Vec{X: nearest(d.tileLine(at.X), at.X, within), Y: nearest(d.tileLine(at.Y), at.Y, within)}
+	return geom.Vec{X: geom.Nearest(d.tileLine(at.X), at.X, within), Y: geom.Nearest(d.tileLine(at.Y), at.Y, within)}
 }
 
 // SnapBeside moves a thing's place, as the files would have it, onto lines of tiles or of other things' middles.
@@ -36,7 +36,7 @@ func (d *Model) SnapBeside(thing Thing, at geom.Vec, within float64) geom.Vec {
 			}
 		}
 	}
-	return geom.Vec{X: nearest(xs, at.X, within), Y: nearest(ys, at.Y, within)}
+	return geom.Vec{X: geom.Nearest(xs, at.X, within), Y: geom.Nearest(ys, at.Y, within)}
 }
 
 // tileLine is the line of tiles next to a coordinate, where the field has tiles.
@@ -45,17 +45,6 @@ func (d *Model) tileLine(x float64) []float64 {
 		return nil
 	}
 	return []float64{math.Round(x/d.Setup.Field.Tile) * d.Setup.Field.Tile}
-}
-
-// nearest is the value nearest to x, or x where none is within reach.
-func nearest(values []float64, x, within float64) float64 {
-	best := x
-	for _, value := range values {
-		if far := math.Abs(value - x); far < within {
-			best, within = value, far
-		}
-	}
-	return best
 }
 
 // SnapTurn brings a place about another to the nearest 15 degrees, where it is within 3 of them.
