@@ -209,4 +209,3 @@ func (s *Sheet) lines(to geom.Vec, but string) (xs, ys []float64) {
 	}
 	return xs, ys
 }
-

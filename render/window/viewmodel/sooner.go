@@ -69,15 +69,24 @@ func (d *Model) SoonerSeeds() string {
 func (d *Model) Search() *Search {
 	if s := d.search; s != nil && s.text != d.file("").Text && s.seen != d.file("").Text {
 		s.seen = d.file("").Text
-		s.Found = slices.DeleteFunc(slices.Clone(s.Found), func(o Sooner) bool {
+		s.Found = stale(s.Found, func(o Sooner) bool {
 			n, err := literal.Nth(s.seen, o.Line, o.Nth)
-			return err != nil || n.Text != o.Old
+			return err == nil && n.Text == o.Old
 		})
-		for i := range s.Found {
-			s.Found[i].Stale = true
-		}
 	}
 	return d.search
+}
+
+// stale are those that are kept of what was found before another number was written.
+func stale(found []Sooner, keep func(Sooner) bool) []Sooner {
+	var list []Sooner
+	for _, o := range found {
+		if keep(o) {
+			o.Stale = true
+			list = append(list, o)
+		}
+	}
+	return list
 }
 
 // Progress is how much of it is done, 0 to 1.
@@ -152,10 +161,7 @@ func (d *Model) BeginSearch() error {
 	setup, list := d.arranged.Apply(d.Setup), d.turnables()
 	s := &Search{stop: stop, due: len(list), done: make(chan searched, 1), text: d.main().Text}
 	if d.search != nil { // they hold until they are tried again, which is first
-		s.Found, s.tried = slices.Clone(d.search.Found), d.search.tried
-		for i := range s.Found {
-			s.Found[i].Stale = true
-		}
+		s.Found, s.tried = stale(d.search.Found, func(Sooner) bool { return true }), d.search.tried
 	}
 	list = slices.DeleteFunc(list, func(t turnable) bool { return s.tried[[2]int{t.line, t.nth}] && t.in(s.Found) < 0 })
 	s.have.Store(int64(s.due - len(list)))
@@ -376,11 +382,7 @@ func (d *Model) HoldSooner(s Sooner) error {
 	if err != nil {
 		return err
 	}
-	same := func(o Sooner) bool { return o.Line == s.Line && o.Nth == s.Nth }
-	left := slices.DeleteFunc(slices.Clone(d.search.Found), same)
-	for i := range left {
-		left[i].Stale = true
-	}
+	left := stale(d.search.Found, func(o Sooner) bool { return o.Line != s.Line || o.Nth != s.Nth })
 	d.StopSearch() // it is of the text before
 	tried := maps.Clone(d.search.tried)
 	delete(tried, [2]int{s.Line, s.Nth}) // it may be turned farther, or put back
