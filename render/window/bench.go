@@ -161,12 +161,7 @@ func (b *bench) point() {
 	if !b.onField() {
 		return
 	}
-	if b.hand.WheelY != 0 {
-		b.zoomAt(b.pointer(), math.Pow(zoomStep, b.hand.WheelY))
-	}
-	if b.hand.Pan {
-		b.panBy(b.hand.X-b.hand.lastX, b.hand.Y-b.hand.lastY)
-	}
+	b.moveView()
 	if b.hand.Pressed && b.aim.valid {
 		b.press()
 	}

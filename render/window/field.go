@@ -313,12 +313,7 @@ func (f *field) point() {
 	if !f.onField() {
 		return
 	}
-	if f.hand.WheelY != 0 {
-		f.zoomAt(f.pointer(), math.Pow(zoomStep, f.hand.WheelY))
-	}
-	if f.hand.Pan {
-		f.panBy(f.hand.X-f.hand.lastX, f.hand.Y-f.hand.lastY)
-	}
+	f.moveView()
 	if f.hand.Pressed && f.mayDrag() {
 		f.grip = &[2]float64{f.hand.X, f.hand.Y}
 	}

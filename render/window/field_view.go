@@ -122,6 +122,16 @@ func (v *fieldView) zoomAt(at geom.Vec, factor float64) {
 	}
 }
 
+// moveView lets the wheel zoom and a held button move the view.
+func (v *fieldView) moveView() {
+	if v.hand.WheelY != 0 {
+		v.zoomAt(v.pointer(), math.Pow(zoomStep, v.hand.WheelY))
+	}
+	if v.hand.Pan {
+		v.panBy(v.hand.X-v.hand.lastX, v.hand.Y-v.hand.lastY)
+	}
+}
+
 // panBy moves the view by points of the screen.
 func (v *fieldView) panBy(dx, dy float64) {
 	if v.view.Scale > 0 {

@@ -30,11 +30,16 @@ func onBoard(t testing.TB, name string) *Board {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return boardOf(t, name, text, Field{})
+}
+
+func boardOf(t testing.TB, name string, text []byte, subject Subject) *Board {
+	t.Helper()
 	path := filepath.Join(t.TempDir(), name+".toml")
 	if err := os.WriteFile(path, text, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	b, err := Open(path, Field{})
+	b, err := Open(path, subject)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,7 +3,6 @@ package build
 import (
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -32,15 +31,7 @@ func robotBoard(t testing.TB, text string) *Board {
 	if err != nil {
 		t.Fatal(err)
 	}
-	path := filepath.Join(t.TempDir(), "robot.toml")
-	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	b, err := Open(path, Robot{field})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
+	return boardOf(t, "robot", []byte(text), Robot{field})
 }
 
 func TestEmbeddedRobotsStandOnTheBoard(t *testing.T) {
