@@ -2,6 +2,7 @@ package window
 
 import (
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -13,6 +14,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
@@ -371,5 +373,27 @@ func TestAQuickClickWhileArrangingDragsNothing(t *testing.T) {
 	g.step(hand{X: pixel.X + 50, Y: pixel.Y})
 	if g.model.Selected != robot || g.arrange.drag.thing != viewmodel.Nothing || g.model.UndoSteps() != 0 {
 		t.Errorf("selected %+v, dragged %+v, %d steps of undo", g.model.Selected, g.arrange.drag.thing, g.model.UndoSteps())
+	}
+}
+
+// The middle or right button moves the view with the pointer, and the wheel zooms about it: what was under the pointer
+// stays there.
+func TestAHeldButtonAndTheWheelMoveTheView(t *testing.T) {
+	g := handed(t)
+	g.step(hand{})
+	area := g.frame.Field
+	x, y := area.X+area.W/3, area.Y+area.H/2
+	g.step(hand{X: x, Y: y})
+	under := func(x, y float64) geom.Vec { return g.field.view.Place(geom.Vec{X: x, Y: y}) }
+	near := func(a, b geom.Vec) bool { return math.Hypot(a.X-b.X, a.Y-b.Y) < 1e-6 }
+	at := under(x, y)
+	g.step(hand{X: x, Y: y, WheelY: 2})
+	if g.field.zoom <= 1 || !near(under(x, y), at) {
+		t.Errorf("zoom %g, %v came under the pointer in place of %v", g.field.zoom, under(x, y), at)
+	}
+	g.step(hand{X: x, Y: y, Pan: true})
+	g.step(hand{X: x + 30, Y: y - 20, Pan: true})
+	if !near(under(x+30, y-20), at) {
+		t.Errorf("moved by hand %v is under the pointer, want %v", under(x+30, y-20), at)
 	}
 }

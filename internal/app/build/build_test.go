@@ -369,3 +369,28 @@ func TestThePictureIsScaledByTwoPlaces(t *testing.T) {
 		t.Errorf("%v\n%s", err, b.Text()[len(text)-100:])
 	}
 }
+
+// A place within reach of a line of tiles, or of another shape's middle, comes onto it; one beyond stays; a shape's own
+// lines do not hold it.
+func TestPlacesSnapOntoLines(t *testing.T) {
+	b := onBoard(t, "practice_yard")
+	s := b.Sheet()
+	const within = 0.03
+	tile := geom.Vec{X: 2 * s.Tile, Y: 3 * s.Tile}
+	for _, c := range []struct{ off, want geom.Vec }{
+		{geom.Vec{}, geom.Vec{}}, {geom.Vec{X: 0.002}, geom.Vec{}}, {geom.Vec{X: -0.002, Y: 0.001}, geom.Vec{}},
+	} {
+		at := r2.Add(tile, c.off)
+		if got, want := s.Snap(at, within, ""), r2.Add(tile, c.want); geom.Norm(r2.Sub(got, want)) > 1e-9 {
+			t.Errorf("%v snaps to %v, want %v", at, got, want)
+		}
+		if got := s.Snap(at, 0.0005, ""); geom.Norm(r2.Sub(got, at)) > 1e-9 {
+			t.Errorf("%v is out of reach, and snaps to %v", at, got)
+		}
+	}
+	alone := &Sheet{Tile: s.Tile, Shapes: []Shape{{Path: "one", At: tile}}}
+	step := geom.Vec{X: s.Tile + 0.002, Y: 0.05}
+	if got := alone.SnapBy(&alone.Shapes[0], step, within); math.Abs(got.X-s.Tile) > 1e-9 || got.Y != step.Y {
+		t.Errorf("a step of %v becomes %v", step, got)
+	}
+}

@@ -122,3 +122,18 @@ func TestReadingAllocatesLittleMoreThanTheFileIsLong(t *testing.T) {
 		t.Logf("reading allocates %.2f times the file", share)
 	}
 }
+
+// A record may be read while it is written: the race detector, which runs this by its name, finds a write.
+func TestASampleIsWrittenAndReadInParallel(t *testing.T) {
+	s := Sample{Robots: []RobotSample{{Doing: Idle, Parts: []PartSample{{Out: true}}}}, Bodies: []BodySample{{ID: 1}}}
+	was := Sample{Robots: []RobotSample{{Doing: Idle, Parts: []PartSample{{Out: true}}}}, Bodies: []BodySample{{ID: 1}}}
+	written := make(chan error)
+	go func() {
+		_, err := new(codec).writeSample(&s)
+		written <- err
+	}()
+	diff := cmp.Diff(was, s)
+	if err := <-written; err != nil || diff != "" || cmp.Diff(was, s) != "" {
+		t.Errorf("%v, read meanwhile it differs: %s", err, diff)
+	}
+}
