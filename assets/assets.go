@@ -52,7 +52,7 @@ var Languages = []Language{
 
 // ProjectFields are the embedded fields that the projects of some robots bring along as field.toml, because their
 // first routine is not for Core Haul.
-var ProjectFields = map[string]string{"barrow": "kiln_yard"}
+var ProjectFields = map[string]string{"barrow": "kiln_yard", "sifter": "sorting_yard"}
 
 // Licences are the terms of all that the program is made from: its own, the modules', the fonts'.
 //

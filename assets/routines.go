@@ -28,7 +28,7 @@ func HasRoutine(name string) bool {
 // field's.
 var homes = [...]struct{ field, robot string }{
 	{"cask_quay", "hauler"}, {"foghorn_bay", "hauler"}, {"kiln_yard", "barrow"}, {"night_mail", "barrow"}, {"orchard_row", "barrow"},
-	{"practice_yard", "hauler"},
+	{"practice_yard", "hauler"}, {"sorting_yard", "sifter"},
 }
 
 // RoutineHome is the embedded field and robot that an embedded routine is written for.

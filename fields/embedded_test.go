@@ -21,7 +21,7 @@ func open(t testing.TB, name string) *fields.Field {
 
 func TestEmbeddedFieldsAreValid(t *testing.T) {
 	if got := strings.Join(fields.Embedded(), " "); got != "cask_quay core_haul foghorn_bay kiln_yard night_mail orchard_row "+
-		"practice_yard" {
+		"practice_yard sorting_yard" {
 		t.Errorf("embedded: %s", got)
 	}
 	for _, name := range fields.Embedded() {
@@ -162,7 +162,7 @@ func TestPracticeYardIsEmptyAndCanBeScoredOn(t *testing.T) {
 
 // Every thing on a symmetric embedded field has its counterpart: same kind, other side, mirrored place.
 func TestEmbeddedFieldsAreFair(t *testing.T) {
-	for _, name := range []string{"core_haul", "foghorn_bay", "kiln_yard", "orchard_row"} {
+	for _, name := range []string{"core_haul", "foghorn_bay", "kiln_yard", "orchard_row", "sorting_yard"} {
 		f := open(t, name)
 		near := func(p, q geom.Pose) bool { return math.Hypot(p.X-q.X, p.Y-q.Y) < 1e-6 }
 		for _, p := range f.Pieces {
@@ -213,7 +213,7 @@ func TestFind(t *testing.T) {
 		{"core_haul", ""},
 		{"../testdata/fields/tiny.toml", ""},
 		{"core_hual", `there is no embedded field "core_hual": write "core_haul" (known: cask_quay, ` +
-			`core_haul, foghorn_bay, kiln_yard, night_mail, orchard_row, practice_yard)`},
+			`core_haul, foghorn_bay, kiln_yard, night_mail, orchard_row, practice_yard, sorting_yard)`},
 		{"no/such.toml", "no/such.toml: cannot be read: no such file or directory"},
 		{"../testdata/fields", "../testdata/fields: cannot be read: it is a folder: name a file in it"},
 	} {

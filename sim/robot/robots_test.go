@@ -64,7 +64,7 @@ func TestChassisAndWheelsMakeARobot(t *testing.T) {
 }
 
 func TestEmbeddedRobotsLoad(t *testing.T) {
-	if names := strings.Join(Embedded(), " "); names != "barrow hauler" {
+	if names := strings.Join(Embedded(), " "); names != "barrow hauler sifter" {
 		t.Errorf("embedded: %s", names)
 	}
 	for _, name := range Embedded() {
@@ -88,7 +88,7 @@ func TestFindPrefersAFile(t *testing.T) {
 			t.Errorf("%s: %v, %v", name, r, err)
 		}
 	}
-	if _, err := Find("wagon"); err == nil || !strings.Contains(err.Error(), "barrow, hauler") {
+	if _, err := Find("wagon"); err == nil || !strings.Contains(err.Error(), "barrow, hauler, sifter") {
 		t.Errorf("wagon: %v", err)
 	}
 }

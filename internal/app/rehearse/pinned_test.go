@@ -79,6 +79,7 @@ var partnerStarts = map[string]geom.Pose{
 	"night_mail":    {X: 2.6, Y: 0.4},
 	"orchard_row":   {X: 0.4, Y: 2.2},
 	"practice_yard": {X: 2.4, Y: 0.6},
+	"sorting_yard":  {X: 1.0, Y: 2.0},
 }
 
 // pinnedPad drives the demo's driver phase, once as a solo run and once after the autonomous phase.

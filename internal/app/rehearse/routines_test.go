@@ -24,6 +24,7 @@ var shown = map[string]map[string]float64{
 		"early harvest": 1, "all in the shed": 1},
 	"practice_yard_bay":    {"parked in a bay": 1},
 	"practice_yard_square": {"on a mark": 1},
+	"sorting_yard_sift":    {"crate in tray": 2, "back in the bay": 1},
 }
 
 func TestEveryEmbeddedRoutineDoesWhatItShows(t *testing.T) {
