@@ -118,7 +118,7 @@ func Tells(r *robot.Robot) []talk.Sensor {
 	list := []talk.Sensor{}
 	for _, s := range r.Sensors {
 		reading := strings.Replace(sensorMethods[s.Kind].reading, " (`read()`: 1 or 0)", "", 1)
-		list = append(list, talk.Sensor{Name: s.Name, Kind: string(s.Kind), Reading: reading})
+		list = append(list, talk.Sensor{Name: s.Name, Kind: string(s.Kind), Reading: reading, Looks: looksOf(s)})
 	}
 	return list
 }

@@ -5,7 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"hash/fnv"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -102,9 +104,12 @@ func (g *guest) open(L *lua.LState) {
 	g.number, g.at, g.first = 0, place{}, ""
 	start := h.env.Frame.Pose(h.machine.Belief())
 	begin := talk.Begin{Message: "begin", Side: h.env.Side, Start: poseOf(start), Params: map[string]float64{},
-		Random: h.random()}
+		Random: h.random(), Marks: []talk.Mark{}}
 	for _, p := range h.params {
 		begin.Params[p.Name] = p.Used
+	}
+	for _, m := range h.env.Marks {
+		begin.Marks = append(begin.Marks, talk.Mark{Name: m.Name, X: m.At.X / mm, Y: m.At.Y / mm})
 	}
 	g.lose(L, link.Begin(begin))
 }
@@ -203,7 +208,7 @@ func (g *guest) sight(L *lua.LState) talk.Tick {
 	seen := talk.Tick{
 		Message: "tick", Number: g.number, Time: h.now, Phase: h.phase.String(),
 		Belief: poseOf(h.env.Frame.Pose(h.machine.Belief())), Battery: h.machine.Terminal(), Air: h.machine.Air() / 1000,
-		Parts: map[string]map[string]any{}, Sensors: map[string]any{}, Results: g.results(),
+		Parts: map[string]map[string]any{}, Sensors: map[string]any{}, Looks: h.looks(), Results: g.results(),
 	}
 	for _, t := range g.things {
 		readings := make(map[string]any, len(t.readings))
@@ -311,9 +316,23 @@ func (g *guest) say(L *lua.LState, command talk.Command) {
 // push gives the call its arguments.
 func (g *guest) push(L *lua.LState, command talk.Command) {
 	values := 0
-	for _, v := range command.With {
+	for i, v := range command.With {
+		if hasNull(v) {
+			L.RaiseError("%s: value %d is null, not a number: it was NaN or infinite, or there was none", command.Do, i+1)
+		}
 		L.Push(g.value(L, v, &values))
 	}
+}
+
+// hasNull tells whether a value is null or has one: what programs write for a number that JSON has no word for.
+func hasNull(v any) bool {
+	switch v := v.(type) {
+	case []any:
+		return slices.ContainsFunc(v, hasNull)
+	case map[string]any:
+		return slices.ContainsFunc(slices.Collect(maps.Values(v)), hasNull)
+	}
+	return v == nil
 }
 
 // The most values that the arguments of a call may have.

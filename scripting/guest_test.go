@@ -1,6 +1,7 @@
 package scripting
 
 import (
+	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -129,6 +130,27 @@ func TestWhatAProgramSees(t *testing.T) {
 	}
 	if own.begun.Side != "ochre" || own.end.Why != "over" {
 		t.Errorf("it was told %+v and %+v", own.begun, own.end)
+	}
+}
+
+// Beside numbers a program is told what Lua can ask of a piece and of marks, in its own coordinates and sides.
+func TestAProgramIsToldWhatSensorsTellApart(t *testing.T) {
+	own := &script{}
+	s := stageOf(t, foreign(t, own), Env{Twins: [2]string{"ochre", "teal"}, Frame: geom.Symmetry{Kind: geom.MirrorX},
+		Marks: []Mark{{"far post", geom.Vec{X: 3}}, {"hidden post", geom.Vec{X: 1}}, {"near post", geom.Vec{X: 2, Y: 1}}}})
+	s.robot.side = "teal"
+	s.robot.sights = []robot.Sight{{Range: 2, Bearing: 20 * deg}, {}, {Range: 1, Bearing: -10 * deg}}
+	s.play(Auto, 1)
+	const want = `{"camera":{"seen":[{"name":"near post","x":2000,"y":1000,"range":1000,"bearing":10},` +
+		`{"name":"far post","x":3000,"y":0,"range":2000,"bearing":-20}]},"eye":{"kind":"core","side":"ochre"}}`
+	if got, err := json.Marshal(own.ticks[0].Looks); string(got) != want || err != nil {
+		t.Errorf("it is told %s, %v\nwant           %s", got, err, want)
+	}
+	if got := fmt.Sprint(own.begun.Marks); got != "[{far post 3000 0} {hidden post 1000 0} {near post 2000 1000}]" {
+		t.Errorf("the marks are %s", got)
+	}
+	if got := fmt.Sprint(looksOf(fakeSensors[0]), looksOf(fakeSensors[8])); got != "[] [kind side]" {
+		t.Errorf("sensors tell %s", got)
 	}
 }
 

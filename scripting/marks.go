@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"chalkfield/internal/base/wording"
+	"chalkfield/scripting/talk"
 
 	lua "github.com/yuin/gopher-lua"
 )
@@ -13,18 +14,9 @@ var markCalls = []partCall{
 	{"seen()", "the marks that it sees, nearest first: a list of {name, range, bearing, x, y}", seenMarks},
 }
 
-// sighting is a mark that is seen, in a routine's units and coordinates.
-type sighting struct {
-	Name    string  `json:"name"`
-	Range   float64 `json:"range"`   // mm from the sensor
-	Bearing float64 `json:"bearing"` // degrees to the left of its direction
-	X       float64 `json:"x"`       // mm: where the field has the mark
-	Y       float64 `json:"y"`
-}
-
 // sightings are what a mark sensor sees, nearest first. In a mirror, left and right change places as headings do.
-func (h *Host) sightings(sensor int) []sighting {
-	list := []sighting{}
+func (h *Host) sightings(sensor int) []talk.Sighting {
+	list := []talk.Sighting{}
 	toward := deg
 	if h.env.Frame.Flips() {
 		toward = -deg
@@ -32,10 +24,12 @@ func (h *Host) sightings(sensor int) []sighting {
 	for i, s := range h.machine.Sights(sensor) {
 		if s.Range > 0 && i < len(h.env.Marks) {
 			m := h.env.Marks[i]
-			list = append(list, sighting{m.Name, s.Range / mm, s.Bearing / toward, m.At.X / mm, m.At.Y / mm})
+			list = append(list, talk.Sighting{
+				Mark:  talk.Mark{Name: m.Name, X: m.At.X / mm, Y: m.At.Y / mm},
+				Range: s.Range / mm, Bearing: s.Bearing / toward})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b sighting) int {
+	slices.SortStableFunc(list, func(a, b talk.Sighting) int {
 		switch {
 		case a.Range < b.Range:
 			return -1

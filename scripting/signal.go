@@ -48,9 +48,6 @@ func recordSignal(c call) int {
 
 // said is the second argument: a value that a record can keep.
 func (c call) said(name string) float64 {
-	if t := c.host.running; t != nil && t.outside && c.Get(2) == lua.LNil { // JSON has no other word for it
-		c.fail("the value of %q must be a finite number, not null: it was NaN or infinite, or there was none", name)
-	}
 	value := c.finite(c.Get(2), fmt.Sprintf("the value of %q", name))
 	if math.Abs(value) > mostSaid {
 		c.fail("the value of %q is %.6g, and the greatest that a record keeps is %.0e: write it in a larger unit", name,

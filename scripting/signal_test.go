@@ -94,7 +94,7 @@ func TestAProgramHasSignals(t *testing.T) {
 		t.Errorf("said %v", got)
 	}
 	s.once()
-	const want = `signal: the value of "error" must be a finite number, not null: it was NaN or infinite`
+	const want = `signal: value 2 is null, not a number: it was NaN or infinite, or there was none`
 	if got := s.failure(); !strings.HasPrefix(got, want) {
 		t.Errorf("got %q, want %q", got, want)
 	}

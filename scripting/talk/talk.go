@@ -61,6 +61,8 @@ type Sensor struct {
 	Name    string `json:"name"`
 	Kind    string `json:"kind"`
 	Reading string `json:"reading"` // in a line, with its unit
+
+	Looks []string `json:"looks,omitempty"` // what its Look in a Tick may have; none: it has none
 }
 
 // Ready is the program's answer to Hello: what the head of a routine file says in Lua.
@@ -95,6 +97,14 @@ type Begin struct {
 	Start   Pose               `json:"start"`   // where it is told to stand, in the program's coordinates
 	Params  map[string]float64 `json:"params"`
 	Random  uint32             `json:"random"` // to seed random numbers with: the same rehearsal has the same
+	Marks   []Mark             `json:"marks"`  // of the field, in the program's coordinates
+}
+
+// Mark is a mark of the field.
+type Mark struct {
+	Name string  `json:"name"`
+	X    float64 `json:"x"` // mm
+	Y    float64 `json:"y"`
 }
 
 // Tick is what a routine may see at one moment.
@@ -108,8 +118,24 @@ type Tick struct {
 	Air     float64                   `json:"air"`     // kPa, 0 without pneumatics
 	Parts   map[string]map[string]any `json:"parts"`   // numbers and truths, by part and reading
 	Sensors map[string]any            `json:"sensors"`
+	Looks   map[string]Look           `json:"looks"` // of the sensors that tell more than a number
 	Pad     *Pad                      `json:"pad,omitempty"` // in the driver phase
 	Results []Result                  `json:"results"`       // of commands with an id that have ended since
+}
+
+// Look is what a sensor tells beside its number.
+type Look struct {
+	Kind string `json:"kind,omitempty"` // of the piece before an optical sensor; left out: there is none
+	Side string `json:"side,omitempty"` // whose it is; left out: nobody's
+
+	Seen []Sighting `json:"seen,omitempty"` // marks, the nearest first; left out: none
+}
+
+// Sighting is a mark that a sensor sees.
+type Sighting struct {
+	Mark
+	Range   float64 `json:"range"`   // mm from the sensor
+	Bearing float64 `json:"bearing"` // degrees to the left of its direction
 }
 
 // Pad is the driver's controller.

@@ -272,6 +272,13 @@ struct Result {
   double took = 0;  // s
 };
 
+// Mark is a mark that a sensor sees.
+struct Mark {
+  std::string name;
+  double range, bearing;  // mm from the sensor, degrees to the left of its direction
+  double x, y;            // mm: where the field has it
+};
+
 using Options = std::initializer_list<std::pair<const char*, Value>>;  // {{"speed", 900}, {"reverse", true}}
 
 class Bot;
@@ -395,6 +402,33 @@ class Bot {
   // A sensor's reading: mm, degrees, or 0 and 1.
   double sense(const std::string& sensor) { return fresh()["sensors"][sensor].number(); }
 
+  // kind and side of the piece before an optical sensor that tells pieces apart; "": no piece, or nobody's.
+  std::string kind(const std::string& sensor) { return looked(sensor, "kind"); }
+  std::string side(const std::string& sensor) { return looked(sensor, "side"); }
+  // seen are the marks that a mark sensor sees, the nearest first.
+  std::vector<Mark> seen(const std::string& sensor) {
+    std::vector<Mark> out;
+    const Value& look = fresh()["looks"][sensor];
+    if (!look.has("seen")) return out;
+    for (const auto& m : look["seen"].items()) {
+      out.push_back({m["name"].text(), m["range"].number(), m["bearing"].number(), m["x"].number(), m["y"].number()});
+    }
+    return out;
+  }
+  // see is one of them by its name, none while it is not seen.
+  std::optional<Mark> see(const std::string& sensor, const std::string& mark) {
+    std::string known;
+    for (const auto& m : begin_["marks"].items()) {
+      if (m["name"].text() == mark) {
+        for (const auto& one : seen(sensor))
+          if (one.name == mark) return one;
+        return std::nullopt;
+      }
+      known += (known.empty() ? "" : ", ") + m["name"].text();
+    }
+    throw std::runtime_error("chalkfield: the field has no mark \"" + mark + "\": it has " + known);
+  }
+
   // where the robot believes to be: its odometry, not the truth.
   Pose where() {
     const Value& at = fresh()["belief"];
@@ -465,6 +499,11 @@ class Bot {
     if (id != 0) command.set("id", id);
     queue_.add(std::move(command));
     return id;
+  }
+
+  std::string looked(const std::string& sensor, const char* what) {
+    const Value& look = fresh()["looks"][sensor];
+    return look.has(what) ? look[what].text() : "";
   }
 
   static void place(Value& out, Place at) {

@@ -145,6 +145,26 @@ public final class Chalkfield {
     }
   }
 
+  /** A mark that a sensor sees. */
+  public static final class Mark {
+    public final String name;
+    /** mm from the sensor. */
+    public final double range;
+    /** Degrees to the left of its direction. */
+    public final double bearing;
+    /** mm: where the field has it. */
+    public final double x;
+    public final double y;
+
+    Mark(Map<String, Object> message) {
+      name = (String) message.get("name");
+      range = Json.number(message.get("range"));
+      bearing = Json.number(message.get("bearing"));
+      x = Json.number(message.get("x"));
+      y = Json.number(message.get("y"));
+    }
+  }
+
   /** A mechanism, or the drive base. */
   public static class Part {
     final Bot bot;
@@ -299,6 +319,46 @@ public final class Chalkfield {
             + Json.object(fresh().get("sensors")).keySet());
       }
       return Json.number(reading);
+    }
+
+    /** The kind of the piece before an optical sensor that tells pieces apart; null: no piece. */
+    public String kind(String sensor) {
+      return (String) look(sensor).get("kind");
+    }
+
+    /** The side of that piece; null: no piece, or nobody's. */
+    public String side(String sensor) {
+      return (String) look(sensor).get("side");
+    }
+
+    /** The marks that a mark sensor sees, the nearest first. */
+    public List<Mark> seen(String sensor) {
+      List<Mark> out = new ArrayList<>();
+      for (Object one : Json.list(look(sensor).getOrDefault("seen", List.of()))) {
+        out.add(new Mark(Json.object(one)));
+      }
+      return out;
+    }
+
+    /** One of them by its name; null while it is not seen. */
+    public Mark see(String sensor, String name) {
+      List<String> known = new ArrayList<>();
+      for (Object mark : Json.list(begin.get("marks"))) {
+        known.add((String) Json.object(mark).get("name"));
+      }
+      if (!known.contains(name)) {
+        throw new IllegalArgumentException("the field has no mark \"" + name + "\": it has " + known);
+      }
+      return seen(sensor).stream().filter(mark -> mark.name.equals(name)).findFirst().orElse(null);
+    }
+
+    private Map<String, Object> look(String sensor) {
+      Object look = Json.object(fresh().get("looks")).get(sensor);
+      if (look == null) {
+        throw new IllegalArgumentException("there is no sensor \"" + sensor + "\" that looks: there is "
+            + Json.object(fresh().get("looks")).keySet());
+      }
+      return Json.object(look);
     }
 
     /** Where the robot believes to be: its odometry, not the truth. */

@@ -94,16 +94,61 @@ class Part:
         return call
 
 
-class Sensors:
-    """bot.sense: each sensor's reading by its name, in mm, degrees, or 0 and 1: bot.sense.chute()."""
+class Mark:
+    """A mark that is seen: name, range (mm), bearing (degrees to the left), and x and y where the field has it (mm)."""
 
-    def __init__(self, bot, names):
-        self._bot, self._names = bot, names
+    def __init__(self, message):
+        self.__dict__.update(message)
+
+    def __repr__(self):
+        return "%s, %.0f mm away at %.1f deg" % (self.name, self.range, self.bearing)
+
+
+class Sensor:
+    """Called, it gives its reading: mm, degrees, or 0 and 1."""
+
+    def __init__(self, bot, told):
+        self._bot, self._name, self._looks = bot, told["name"], told.get("looks", ())
+
+    def __call__(self):
+        return self._bot._fresh()["sensors"][self._name]
+
+    def kind(self):
+        """The kind of the piece before an optical sensor that tells pieces apart, None for no piece."""
+        return self._look("kind")
+
+    def side(self):
+        """The side of that piece, None for no piece or nobody's."""
+        return self._look("side")
+
+    def seen(self):
+        """The marks that a mark sensor sees, the nearest first: a list of Mark."""
+        return [Mark(m) for m in self._look("seen") or ()]
+
+    def see(self, name):
+        """One of them by its name, None while it is not seen."""
+        known = [m["name"] for m in self._bot._begin["marks"]]
+        if name not in known:
+            raise ValueError("the field has no mark %r: it has %s" % (name, ", ".join(known) or "none"))
+        return next((m for m in self.seen() if m.name == name), None)
+
+    def _look(self, what):
+        if what not in self._looks:
+            raise AttributeError("%s does not tell its %r: it tells %s" % (
+                self._name, what, ", ".join(self._looks) or "only a number"))
+        return self._bot._fresh()["looks"][self._name].get(what)
+
+
+class Sensors:
+    """bot.sense: the sensors by their names: bot.sense.chute()."""
+
+    def __init__(self, bot, told):
+        self._sensors = {one["name"]: Sensor(bot, one) for one in told}
 
     def __getattr__(self, name):
-        if name not in self._names:
-            raise AttributeError("there is no sensor %r: there is %s" % (name, ", ".join(self._names)))
-        return lambda: self._bot._fresh()["sensors"][name]
+        if name not in self._sensors:
+            raise AttributeError("there is no sensor %r: there is %s" % (name, ", ".join(self._sensors)))
+        return self._sensors[name]
 
 
 class Pad:
@@ -144,7 +189,7 @@ class Bot:
         for told in hello["robot"]["parts"]:
             setattr(self, told["name"], Part(self, told))
         self._parts = [told["name"] for told in hello["robot"]["parts"]]
-        self.sense = Sensors(self, [s["name"] for s in hello["robot"]["sensors"]])
+        self.sense = Sensors(self, hello["robot"]["sensors"])
         self.pad = Pad(self)
 
     def __getattr__(self, name):

@@ -254,6 +254,25 @@ for wrong in ({"answer": "commands"}, {"message": "tick"}, {"answer": "commands"
 print(" ".join(sorted(seen)))
 `
 
+// sorter looks at a crate on its belt and at the marks around.
+const sorter = `
+import chalkfield
+
+def auto(bot):
+    bot.intake.run(7)
+    bot.belt.run(2.2)
+    bot.drive.ahead(-320, speed=350)
+    bot.belt.hold()
+    bot.until(lambda: bot.sense.eye(), 2)
+    bot.note("%s of %s" % (bot.sense.eye.kind(), bot.sense.eye.side()))
+    bot.drive.face(-140)
+    bot.wait(0.3)
+    bot.note(bot.sense.camera.seen())
+    bot.note(bot.sense.camera.see("azure pole"))
+
+chalkfield.play(auto=auto, side="amber", start=(700, 600, 180))
+`
+
 // Every message of a match, of both phases, is as the schema says; few cases are a short driver period.
 func TestTheMessagesAreAsTheirSchemaSays(t *testing.T) {
 	needs(t, "python3", "sh", "tee")
@@ -272,6 +291,7 @@ func TestTheMessagesAreAsTheirSchemaSays(t *testing.T) {
 	for name, text := range map[string]string{
 		"field.toml":  strings.Replace(string(field), whole, period, 1),
 		"pad.csv":     "time,left_x,left_y,right_x,right_y,buttons\n20,0,0.8,0,0,\n22,0,0,0.3,0,b+a\n23,0,0,0,0,\n",
+		"sort.py":     sorter,
 		"validate.py": validator, "schema.json": string(assets.Messages),
 	} {
 		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
@@ -284,7 +304,17 @@ func TestTheMessagesAreAsTheirSchemaSays(t *testing.T) {
 		"field.toml", "--session", "match", "--pad", "pad.csv", "--patience", "20s"}, &out, &out); code != held {
 		t.Fatal(out.String())
 	}
-	validate := exec.Command("python3", "validate.py", "schema.json", "heard.jsonl", "said.jsonl")
+	out.Reset()
+	if code := Main([]string{"run", "--program", `sh -c "tee heard2.jsonl | python3 sort.py"`, "--robot", "sifter", "--field",
+		"sorting_yard", "--nominal", "--patience", "20s"}, &out, &out); code != held {
+		t.Fatal(out.String())
+	}
+	for _, want := range []string{"note: crate of amber", "note: .amber pole, 10.. mm away at -1.* deg", "note: None"} {
+		if !regexp.MustCompile(want).Match(out.Bytes()) {
+			t.Errorf("no %q in\n%s", want, out.String())
+		}
+	}
+	validate := exec.Command("python3", "validate.py", "schema.json", "heard.jsonl", "said.jsonl", "heard2.jsonl")
 	said, err := validate.CombinedOutput()
 	if err != nil || strings.TrimSpace(string(said)) != "begin commands end hello ready tick" {
 		t.Errorf("%v: %s", err, said)
@@ -299,8 +329,10 @@ func TestAWrongNameIsToldWithTheRightOnes(t *testing.T) {
 		"python sensor": {"python", "bad.py", "bot.sense.frond()", "bad.py:3: .*no sensor 'frond': there is .*chute"},
 		"python param":  {"python", "bad.py", `bot.param("x")`, "bad.py:3: .*no parameter 'x': it was of speed"},
 		"python NaN":    {"python", "bad.py", `bot.drive.ahead(float("nan"))`, "bad.py:3: .*drive.ahead: a number is nan"},
+		"python look":   {"python", "bad.py", "bot.sense.front.kind()", "bad.py:3: .*front does not tell its 'kind'"},
 		"python wait":   {"python", "bad.py", `bot.wait(-1)`, "bad.py:3: .*wait: for -1 s: write 0 or more"},
 		"c++ part":      {"cpp", "bad.cpp", `bot["clav"].tell("stop");`, `the robot has no "clav": it has .*intake`},
+		"c++ NaN":       {"cpp", "bad.cpp", `bot.drive.volts(1, std::nan(""));`, `drive.volts: value 2 is null, not a number`},
 		"c++ sensor":    {"cpp", "bad.cpp", `bot.sense("frond");`, `there is no "frond" here: there is .*chute`},
 	} {
 		if c.language == "cpp" && property.Cases(0, 1) == 0 {
