@@ -118,7 +118,7 @@ type Tick struct {
 	Air     float64                   `json:"air"`     // kPa, 0 without pneumatics
 	Parts   map[string]map[string]any `json:"parts"`   // numbers and truths, by part and reading
 	Sensors map[string]any            `json:"sensors"`
-	Looks   map[string]Look           `json:"looks"` // of the sensors that tell more than a number
+	Looks   map[string]Look           `json:"looks"`         // of the sensors that tell more than a number
 	Pad     *Pad                      `json:"pad,omitempty"` // in the driver phase
 	Results []Result                  `json:"results"`       // of commands with an id that have ended since
 }
