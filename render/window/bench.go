@@ -181,16 +181,9 @@ func (b *bench) press() {
 
 // take takes a grip of what is chosen, else the thing under the pointer, else the floor.
 func (b *bench) take() {
-	sheet := b.model.Board().Sheet()
-	at, within := b.aim.at, handleReach/b.view.Scale
-	chosen := sheet.Shape(b.model.Board().Chosen())
-	if chosen != nil {
-		for i := range chosen.Grips {
-			if g := &chosen.Grips[i]; geom.Norm(r2.Sub(g.At, at)) <= within {
-				b.took = grasp{shape: chosen, grip: g, number: i, from: r2.Sub(at, g.At), press: b.pointer()}
-				return
-			}
-		}
+	sheet, at := b.model.Board().Sheet(), b.aim.at
+	if b.takeGrip(sheet.Shape(b.model.Board().Chosen())) {
+		return
 	}
 	shape, copied := b.under()
 	if shape == nil {
@@ -199,12 +192,29 @@ func (b *bench) take() {
 		return
 	}
 	b.choose(shape.Path)
+	if shape.Move == nil && b.takeGrip(shape) {
+		return
+	}
 	b.took = grasp{shape: shape, copied: copied, from: at, press: b.pointer()}
 	for i := range shape.Grips {
 		if b.hand.Shift && shape.Grips[i].About != nil {
 			b.took.grip, b.took.number, b.took.from = &shape.Grips[i], i, geom.Vec{}
 		}
 	}
+}
+
+// takeGrip takes the grip of a shape that is at the pointer, if one is.
+func (b *bench) takeGrip(shape *build.Shape) bool {
+	if shape == nil {
+		return false
+	}
+	for i := range shape.Grips {
+		if g := &shape.Grips[i]; geom.Norm(r2.Sub(g.At, b.aim.at)) <= handleReach/b.view.Scale {
+			b.took = grasp{shape: shape, grip: g, number: i, from: r2.Sub(b.aim.at, g.At), press: b.pointer()}
+			return true
+		}
+	}
+	return false
 }
 
 // under is the shape at the pointer that can be taken: not the floor, and the picture only while it is chosen.
@@ -270,6 +280,10 @@ func (b *bench) letGo() {
 
 // keep writes what is tried, and says so.
 func (b *bench) keep(words string) {
+	if !b.model.Board().Trying() {
+		b.model.Board().Drop()
+		return
+	}
 	if err := b.model.Board().Keep(words); err != nil {
 		b.model.Warn("Not written: " + err.Error() + ".")
 		return

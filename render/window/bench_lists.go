@@ -10,6 +10,7 @@ import (
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/internal/app/build"
+	"chalkfield/internal/base/tomlfile"
 	"chalkfield/render/scene/paint"
 )
 
@@ -157,15 +158,30 @@ func (l *benchLists) begin(r build.Row) {
 		l.typing, l.typed = true, ""
 		return
 	}
-	l.shared.show(&card{name: "choices", title: r.Label, typed: true,
-		foot: "Letters narrow the list, Enter chooses. Esc closes.", rows: func() (rows []cardRow) {
-			for _, word := range choices {
-				rows = append(rows, cardRow{label: word, on: word == r.Value, do: func() {
-					l.bench.do(r.Label+": "+word, l.model.Board().Write(r, word))
-				}})
-			}
-			return rows
-		}})
+	several, write := r.Takes == tomlfile.Names, (*build.Board).Write
+	foot := "Letters narrow the list, Enter chooses. Esc closes."
+	if several {
+		write, foot = (*build.Board).Switch, "Enter or a click puts a name in, or takes it out; letters narrow the list. Esc closes."
+	}
+	l.shared.show(&card{name: "choices", title: r.Label, typed: true, foot: foot, rows: func() (rows []cardRow) {
+		now := l.now(r)
+		for _, word := range choices {
+			rows = append(rows, cardRow{label: word, on: now.Has(word), keeps: several, do: func() {
+				l.bench.do(r.Label+": "+word, write(l.model.Board(), l.now(r), word))
+			}})
+		}
+		return rows
+	}})
+}
+
+// now is a row as the file has it now.
+func (l *benchLists) now(r build.Row) build.Row {
+	for _, row := range l.model.Board().Rows() {
+		if row.Path == r.Path {
+			return row
+		}
+	}
+	return r
 }
 
 // turn tries the next value of a row; it is written once the keys and the pointer rest.

@@ -252,8 +252,9 @@ func (d *list) place() {
 		row, r := rows[i], cardRowRect(box, i-c.top)
 		d.add(element{Name: "row " + row.label, Rect: r, Bare: true, Do: func() {
 			c.cursor, c.wheels = i, row.label
+			over := d.shared.card
 			d.choose(rows)
-			if row.turn != nil {
+			if row.turn != nil && d.shared.card == over { // a list that it opened has the pointer now
 				d.turning = turning{label: row.label, from: d.hand.X, undo: d.model.UndoSteps()}
 			}
 		}})

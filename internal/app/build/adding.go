@@ -141,12 +141,10 @@ func (b *Board) Corner(shape *Shape, at geom.Vec) error {
 	if shape.Corner != nil {
 		return b.Do("put a corner into "+shape.Words, shape.Corner(at)...)
 	}
-	corners := shape.Lines[0].Points
-	best, least := 0, math.Inf(1)
-	for i, v := range corners {
-		if far := geom.DistanceToSegment(at, v, corners[(i+1)%len(corners)]); far < least {
-			best, least = i+1, far
-		}
+	places := []geom.Vec{at}
+	if image := b.sheet.Frame.Point(at); shape.Path == "" && b.sheet.Frame.Kind != geom.NoSymmetry &&
+		geom.Norm(r2.Sub(image, at)) > 5*finest { // the floor stays symmetric
+		places = append(places, image)
 	}
 	list := strings.TrimSuffix(shape.Edges, ".box")
 	switch {
@@ -158,13 +156,22 @@ func (b *Board) Corner(shape *Shape, at geom.Vec) error {
 		list = ""
 	}
 	if list == "" {
-		return b.Do("put a corner into "+shape.Words, func(text []byte) ([]byte, error) {
-			return tomlfile.Insert(text, shape.Edges, best, []tomlfile.Change{{Value: placeText(text, at)}})
-		})
+		corners, edits := geom.Polygon(shape.Lines[0].Points), []Edit(nil)
+		for _, v := range places {
+			behind := edgeAt(corners, v)
+			edits = append(edits, func(text []byte) ([]byte, error) {
+				return tomlfile.Insert(text, shape.Edges, behind, []tomlfile.Change{{Value: placeText(text, v)}})
+			})
+			corners = withCorner(corners, v)
+		}
+		return b.Do("put a corner into "+shape.Words, edits...)
 	}
 	return b.Do("put a corner into "+shape.Words, Take(shape.Edges), func(text []byte) ([]byte, error) {
-		var parts []string
-		for _, v := range slices.Insert(slices.Clone(corners), best, at) {
+		corners, parts := geom.Polygon(shape.Lines[0].Points), []string(nil)
+		for _, v := range places {
+			corners = withCorner(corners, v)
+		}
+		for _, v := range corners {
 			parts = append(parts, placeText(text, v))
 		}
 		return tomlfile.Put(text, list, "["+strings.Join(parts, ", ")+"]")

@@ -154,8 +154,8 @@ func (b *Board) Try(edits ...Edit) error {
 	return nil
 }
 
-// Trying reports whether something is tried.
-func (b *Board) Trying() bool { return b.before != nil }
+// Trying reports whether something is tried that would change the file.
+func (b *Board) Trying() bool { return b.before != nil && !bytes.Equal(b.before, b.text) }
 
 // Drop gives up what is tried.
 func (b *Board) Drop() {
@@ -168,7 +168,7 @@ func (b *Board) Drop() {
 // Keep writes what is tried. Where that fails the file and the board are as before.
 func (b *Board) Keep(words string) error {
 	before := b.before
-	if before == nil || bytes.Equal(before, b.text) {
+	if !b.Trying() {
 		b.before = nil
 		return nil
 	}

@@ -394,3 +394,22 @@ func TestPlacesSnapOntoLines(t *testing.T) {
 		t.Errorf("a step of %v becomes %v", step, got)
 	}
 }
+
+// A corner that is put into a symmetric floor comes with its image: the floor is symmetric before and after.
+func TestACornerOfTheFloorComesWithItsImage(t *testing.T) {
+	for name, at := range map[string]geom.Vec{"core_haul": {X: 1, Y: 0}, "kiln_yard": {X: 1, Y: 0}} {
+		b := onBoard(t, name)
+		before := len(b.Sheet().Field.Floor)
+		if err := b.Corner(b.Sheet().Shape(""), at); err != nil {
+			t.Fatal(err)
+		}
+		floor := b.Sheet().Field.Floor
+		if len(floor) != before+2 || b.Sheet().Errors() > 0 {
+			t.Errorf("%s: %d corners, %v", name, len(floor), b.Sheet().Problems)
+		}
+		image := b.Sheet().Frame.Point(at)
+		if !slices.ContainsFunc(floor, func(v geom.Vec) bool { return geom.Norm(r2.Sub(v, image)) < 1e-9 }) {
+			t.Errorf("%s: no corner at %v: %v", name, image, floor)
+		}
+	}
+}

@@ -202,13 +202,18 @@ func (b *robotShapes) putCorner(at geom.Vec) []Edit {
 
 // withCorner puts a corner into the edge that is nearest to it.
 func withCorner(corners geom.Polygon, at geom.Vec) geom.Polygon {
+	return slices.Insert(slices.Clone(corners), edgeAt(corners, at), at)
+}
+
+// edgeAt is where in the list a corner comes that is put in at a place.
+func edgeAt(corners geom.Polygon, at geom.Vec) int {
 	best, least := 0, math.Inf(1)
 	for i, v := range corners {
 		if far := geom.DistanceToSegment(at, v, corners[(i+1)%len(corners)]); far < least {
 			best, least = i+1, far
 		}
 	}
-	return slices.Insert(corners, best, at)
+	return best
 }
 
 // wheelDepth is how wide wheels are shown, m: robot files do not say it.

@@ -173,6 +173,22 @@ func (b *Board) Write(r Row, typed string) error {
 	return b.Do(fmt.Sprintf("%s of %s: %s", strings.TrimSpace(r.Label), b.words(), typed), edits...)
 }
 
+// Switch puts a name into a row's list of names, or takes it out.
+func (b *Board) Switch(r Row, name string) error {
+	names := each(r.Value, strings.TrimSpace)
+	if i := slices.Index(names, name); i >= 0 {
+		names = slices.Delete(names, i, i+1)
+	} else {
+		names = append(names, name)
+	}
+	return b.Write(r, strings.Join(names, ", "))
+}
+
+// Has reports whether a row's value is a word, or has it among its names.
+func (r Row) Has(word string) bool {
+	return r.Value == word || r.Takes == tomlfile.Names && slices.Contains(each(r.Value, strings.TrimSpace), word)
+}
+
 // Clear takes a row's key away: then it is as usual.
 func (b *Board) Clear(r Row) error {
 	switch {
