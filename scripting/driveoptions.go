@@ -70,8 +70,8 @@ func (c call) driveOptions(n int, turning bool) driveOptions {
 	}
 	known := map[string]func(lua.LValue){
 		"timeout": above(&o.Timeout, "timeout", seconds), "reverse": flag(&o.Reverse, "reverse"),
-		"background": flag(&o.background, "background"),
-		"gains":      func(v lua.LValue) { o.Gains = c.gains(v) },
+		"background": flag(&o.background, "background"), "jump": flag(&o.Jump, "jump"),
+		"gains": func(v lua.LValue) { o.Gains = c.gains(v) },
 	}
 	if turning {
 		known["speed"], known["accel"] = above(&o.TurnRate, "speed", degreesPerSecond),

@@ -30,8 +30,9 @@ type lift struct {
 	weight  float64                      // N m at level, or N
 	lever   struct{ angle, cos float64 } // of an arm, kept while it holds still
 
-	at, speed float64 // q and its rate
-	volts     float64 // wanted
+	at, speed float64     // q and its rate
+	volts     float64     // wanted
+	late      *controller // nil: the motors have it at once
 	applied   float64
 	through   float64 // A in the motors
 	resting   bool    // without volts it stayed where it was, and will
@@ -59,6 +60,7 @@ func newLift(r *Robot, p robot.Part) mechanism {
 		l.inertia = s.Load + (s.Inertia+l.line.Inertia)/(s.Radius*s.Radius)
 	}
 	l.before = l.sensed()
+	l.late = newController(robot.Drive{Latency: s.Latency})
 	return l
 }
 
@@ -81,7 +83,12 @@ func (l *lift) step(dt float64) {
 	}
 	before, began := l.at, l.speed
 	terminal := l.robot.battery.Terminal()
-	l.applied = geom.Clamp(l.volts, -terminal, terminal)
+	volts := l.volts
+	if l.late != nil {
+		mean, _ := l.late.give([2]float64{volts, volts}, terminal, dt)
+		volts = mean[0]
+	}
+	l.applied = geom.Clamp(volts, -terminal, terminal)
 	gravity := l.gravity()
 	push, next := l.line.Ahead(l.applied, began*l.per, l.inertia/(l.per*l.per), -gravity*dt/l.per,
 		l.spec.Friction/l.per, dt)
@@ -92,7 +99,7 @@ func (l *lift) step(dt float64) {
 		l.at, l.speed = geom.Clamp(l.at, l.spec.Low, l.spec.High), 0
 	}
 	l.through = l.line.Amps(l.applied, l.speed*l.per)
-	l.resting = l.volts == 0 && l.speed == 0 && l.at == before
+	l.resting = l.volts == 0 && volts == 0 && l.speed == 0 && l.at == before && (l.late == nil || len(l.late.onWay) == 0)
 }
 
 // book puts a step's energy in the ledger, before an end stop takes the speed away.

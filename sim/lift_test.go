@@ -191,3 +191,42 @@ func TestACoastingCarriageFalls(t *testing.T) {
 		t.Errorf("shorted it sinks at %.6f m/s, want %.6f", got, want)
 	}
 }
+
+// A late lift does what one at once does, so much later.
+func TestALateLift(t *testing.T) {
+	const late = 50 // ms, five ticks
+	var at [2][]float64
+	for i, seconds := range []float64{0, late * 1e-3} {
+		c := with(t, yard(4, 3), hauler(t, func(r *robot.Robot) { r.Parts[5].Lift.Latency = seconds }),
+			geom.Pose{X: 1, Y: 1.5})
+		c.wait(0.1)
+		c.do("lift", robot.Volts, 6)
+		for range 40 {
+			c.wait(ControlTick)
+			at[i] = append(at[i], c.look("lift").Value)
+		}
+	}
+	if at[0][20] == at[0][0] {
+		t.Fatal("it does not move")
+	}
+	for k := range 30 {
+		if got, want := at[1][k+late/10], at[0][k]; math.Abs(got-want) > 1e-9 {
+			t.Fatalf("%d ticks after the command: %.6f rad, and %.6f without the latency", k, got, want)
+		}
+	}
+}
+
+// What its controllers take a robot for is another one, where that is said.
+func TestControllersKnowAnotherRobot(t *testing.T) {
+	known := hauler(t)
+	heavy := hauler(t, func(r *robot.Robot) { r.Chassis.Mass *= 2 })
+	w, err := New(Config{Field: yard(4, 3), Nominal: true, Robots: []Entry{
+		{Spec: heavy, Known: known, Start: geom.Pose{X: 1, Y: 1.5}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := w.Robots()[0]
+	if r.Model().Mass != known.Chassis.Mass || r.body.Mass() != heavy.Chassis.Mass {
+		t.Errorf("it is taken for one of %g kg, and has %g kg", r.Model().Mass, r.body.Mass())
+	}
+}

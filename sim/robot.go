@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"cmp"
 	"math"
 
 	cp "chalkfield/internal/base/chipmunk"
@@ -30,7 +31,8 @@ type Robot struct {
 	motors  []motored
 	ledger  ledger
 	balance balance
-	model   robot.Model // see Model
+	known   *robot.Robot // what its controllers take it for
+	model   robot.Model  // see Model
 	outfit
 }
 
@@ -56,7 +58,7 @@ type cargo struct {
 // newRobot puts a robot on the floor.
 func (w *World) newRobot(index int, e Entry, start geom.Pose, s robotDraw) *Robot {
 	c := e.Spec.Chassis
-	r := &Robot{Index: index, Spec: e.Spec, Side: e.Side, world: w}
+	r := &Robot{Index: index, Spec: e.Spec, Side: e.Side, world: w, known: cmp.Or(e.Known, e.Spec)}
 	r.meant = e.Start
 	r.outline = c.Shape()
 	r.body = newBody(c.Mass, chassisInertia(c))
@@ -124,7 +126,7 @@ func (r *Robot) SetCoasting(coasts bool) {
 // Model is what the robot's controllers may know of it.
 func (r *Robot) Model() robot.Model {
 	if r.model.Period == 0 {
-		r.model = r.Spec.Model()
+		r.model = r.known.Model()
 		r.model.Period = ControlTick
 	}
 	return r.model

@@ -224,7 +224,7 @@ func TestSpillingAndLoadingKeepThePieces(t *testing.T) {
 		}
 		entries := make([]Entry, len(w.robots))
 		for i, r := range w.robots {
-			entries[i] = Entry{r.Spec, r.Side, r.meant}
+			entries[i] = Entry{Spec: r.Spec, Side: r.Side, Start: r.meant}
 		}
 		w, err := New(Config{Field: f, Robots: entries, Nominal: true})
 		if err != nil {

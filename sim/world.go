@@ -23,8 +23,9 @@ type Config struct {
 // Entry is one robot and where it starts.
 type Entry struct {
 	Spec  *robot.Robot
-	Side  int       // index of the field's sides
-	Start geom.Pose // of the robot's origin
+	Known *robot.Robot // what its controllers take it for; nil: Spec
+	Side  int          // index of the field's sides
+	Start geom.Pose    // of the robot's origin
 }
 
 // World is the state of one rehearsal.

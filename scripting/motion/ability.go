@@ -30,6 +30,7 @@ type ability struct {
 	lag                 float64 // s: closed-loop time constant of the wheel speed loop
 	gains               Gains
 	stand               [2]footing // as seen along the way: forwards, backwards
+	jump                bool       // the end is wanted at once: plans are at their end when they begin
 	hard                bool       // accelerates along as it is asked to, whether the robot bears it or not
 }
 
@@ -39,7 +40,7 @@ func newAbility(of string, m robot.Model, o Options, battery float64) (ability, 
 	if err != nil {
 		return ability{}, err
 	}
-	a := ability{Model: m, usable: voltShare * m.Volts}
+	a := ability{Model: m, usable: voltShare * m.Volts, jump: o.Jump}
 	if battery > 0 && battery < m.Volts {
 		a.usable = voltShare * battery
 	}

@@ -61,10 +61,17 @@ const (
 )
 
 func (l *curveLeg) begin(now *reading) {
-	l.t, l.node = 0, 0
-	if l.lay == nil {
-		return
+	l.node, l.t = 0, 0
+	if l.lay != nil {
+		l.relay(now)
 	}
+	if l.a.jump {
+		l.t = l.curve.seconds()
+	}
+}
+
+// relay lays the curve anew where it does not begin where the robot is.
+func (l *curveLeg) relay(now *reading) {
 	from, start := l.travel(now), l.curve.start()
 	off := portable.Hypot(from.X-start.X, from.Y-start.Y)
 	if off > relayAt || math.Abs(geom.WrapAngle(from.Heading-start.Heading)) > relayAngle {
@@ -148,7 +155,11 @@ func (l *curveLeg) follow(ref reference, e trackingError, pace float64, now *rea
 	g := l.a.gains
 	vr, wr := float64(ref.speed*pace), float64(ref.turn*pace)
 	k := scheduled(g, vr, l.slow)
-	ahead, aside := catchUp*l.a.speed/k.kx, steepest*k.kHeading/k.ky
+	most := catchUp * l.a.speed
+	if l.a.jump {
+		most = l.a.speed
+	}
+	ahead, aside := most/k.kx, steepest*k.kHeading/k.ky
 	e.x, e.y = geom.Clamp(e.x, -ahead, ahead), geom.Clamp(e.y, -aside, aside)
 	v, w := track(vr, wr, e, k)
 	// the share that the law loses towards rest

@@ -158,7 +158,7 @@ func (m *Motion) Update(dt float64) {
 	switch {
 	case m.timeout > 0 && m.clock >= m.timeout:
 		m.end(TimedOut)
-	case m.kind != forEver && m.stall.stalled(&m.now, m.wheels.pushing()):
+	case m.kind != forEver && !m.options.Jump && m.stall.stalled(&m.now, m.wheels.pushing()):
 		m.end(Stalled)
 	}
 }

@@ -347,3 +347,21 @@ func everyMotion() []struct {
 		}},
 	}
 }
+
+// A jump has no plan: at the first tick it asks for the gain times the error, or for as much as its speed.
+func TestJumpAsksForGainTimesError(t *testing.T) {
+	for _, c := range []struct{ p, speed, want float64 }{{2, 0, 2 * 0.3}, {1000, 0.5, 0.5}} {
+		m := typical()
+		face, err := Face(0.3, Shortest, Options{Jump: true, TurnRate: c.speed, Gains: Gains{HeadingP: c.p}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := face.Start(m); err != nil {
+			t.Fatal(err)
+		}
+		face.read(0.01)
+		if s, _ := face.step(); math.Abs(s.turn-c.want) > 1e-9 || s.turnAccel != 0 {
+			t.Errorf("gain %g: asks for %g rad/s and %g rad/s^2, not %g", c.p, s.turn, s.turnAccel, c.want)
+		}
+	}
+}

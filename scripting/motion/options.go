@@ -19,6 +19,7 @@ type Options struct {
 
 	Reverse bool    // drive backwards; FacePoint: turn the back towards the point
 	Exit    float64 // m/s: speed to end with, for a motion that another follows; 0: stop. Ahead, Visit, Trace
+	Jump    bool    // without a plan: the end is wanted at once, and the gains alone bring the robot there
 	Gains   Gains
 }
 

@@ -43,6 +43,9 @@ func (l *turnLeg) begin(now *reading) {
 	if l.profile, err = NewProfile(l.delta, math.Copysign(1, l.delta)*start, 0, limits); err != nil {
 		l.profile, _ = NewProfile(l.delta, 0, 0, limits) // from rest every distance can be planned
 	}
+	if l.a.jump {
+		l.t = l.profile.Seconds()
+	}
 }
 
 // fullTurnMargin is how far past the target a robot may stand for a given way not to mean a full turn, rad.
@@ -71,6 +74,9 @@ func (l *turnLeg) step(now *reading) (setpoint, progress) {
 	l.rolling -= float64(brake * now.dt)
 	g := l.a.gains
 	limit := l.a.topTurnRate()
+	if l.a.jump {
+		limit = l.a.turnRate
+	}
 	s := setpoint{speed: l.rolling, accel: -brake, turnAccel: accel}
 	s.turn = geom.Clamp(rate+float64(g.HeadingP*behind)+float64(g.HeadingD*(rate-now.turn)), -limit, limit)
 	p := progress{

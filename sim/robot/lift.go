@@ -30,6 +30,8 @@ type Lift struct {
 	Friction float64 `toml:"friction" unit:"N m|N" min:"0 N m|0 N" max:"500 N m|2000 N"`
 	// play between sensor and load
 	Slack float64 `toml:"slack" unit:"rad|m" min:"0 deg|0 mm" max:"90 deg|750 mm"`
+	// from a command, or what the loop gives, until the motors have it
+	Latency float64 `toml:"latency" unit:"s" default:"0 s" min:"0 s" max:"0.5 s"`
 	// resolution
 	Sensor float64 `toml:"sensor" unit:"rad|m" min:"0.00001 deg|0.0001 mm" max:"90 deg|750 mm" zero:"an ideal sensor"`
 	// counts as there
@@ -226,3 +228,27 @@ func (o *Lift) Sags(r *Robot, at float64) float64 {
 }
 
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }
+
+// Volts are what moves the lift beside gravity and friction, V for each rad/s or m/s and for each rad/s^2 or m/s^2: the
+// motors' back-EMF, and the inertia of all that moves over the motors' push for a volt, n kt G efficiency/R with
+// R = Vn/Is (the motor line, Lynch & Park 8.9).
+func (o *Lift) Volts(r *Robot) (kv, ka float64) {
+	m, per := r.Motors[o.Motor], 1.0
+	turning := o.Inertia + float64(float64(o.Count)*m.Inertia*o.Gear*o.Gear)
+	inertia := turning + float64(o.Load*o.Arm*o.Arm)
+	if o.Elevator {
+		per = 1 / o.Radius
+		inertia = o.Load + float64(turning*per*per)
+	}
+	push := float64(o.Count) * m.TorquePerAmp() * o.Gear * o.Efficiency * per * m.StallCurrent / m.Nominal
+	return m.VoltsPerSpeed() * o.Gear * per, inertia / push
+}
+
+// Holds are the volts that bear the load at a position, without the help of friction.
+func (o *Lift) Holds(r *Robot, at float64) float64 {
+	free := *o
+	free.Friction = 0
+	m := r.Motors[o.Motor]
+	amps, _ := free.Lifts(r, at)
+	return (amps - m.FreeCurrent) * m.Nominal / m.StallCurrent
+}

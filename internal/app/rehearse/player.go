@@ -43,7 +43,7 @@ func entries(s Setup) ([]sim.Entry, error) {
 		if err != nil {
 			return nil, err
 		}
-		list[i] = sim.Entry{Spec: e.Robot, Side: side}
+		list[i] = sim.Entry{Spec: e.Robot, Known: e.Known, Side: side}
 		if e.startless() {
 			continue
 		}

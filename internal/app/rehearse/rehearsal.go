@@ -120,7 +120,7 @@ func (r *Rehearsal) Tick() bool {
 	if !r.ended {
 		r.play(now)
 	}
-	if r.tick%samplesEvery == 0 || r.ended {
+	if r.tick%samplesEvery == 0 || r.ended || r.setup.Fine {
 		r.sample(now)
 	}
 	if r.fault = r.out.fault; r.fault != nil {

@@ -31,6 +31,7 @@ type Setup struct {
 	// Sparse leaves of the samples only the last and the robots' ways, and tells no changes of the score: a study of many
 	// rehearsals reads nothing else. It changes nothing of what happens.
 	Sparse bool
+	Fine   bool // samples at every tick: for who reads loops that are as quick, and writes no record
 
 	// s: of the physics, a whole part of ControlTick; 0: what the world takes. A test sees by it what errors do.
 	step float64
@@ -39,6 +40,7 @@ type Setup struct {
 // Entrant is one robot and what it does. Exactly one of Routine and Replay is set, or neither for a robot that stands.
 type Entrant struct {
 	Robot   *robot.Robot
+	Known   *robot.Robot // what its controllers take it for; nil: what it is
 	Routine *scripting.Program
 	Replay  *record.Record // drives along the first robot's path of a record
 	Side    string         // side's name; "" for the routine's own, else the field's first
