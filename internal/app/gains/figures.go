@@ -1,0 +1,141 @@
+package gains
+
+import "math"
+
+// Curve is a loop over time: what was wanted, what was, and the current that its motors took.
+type Curve struct {
+	T      []float64 `json:"t"`      // s since the step
+	Wanted []float64 `json:"wanted"` // m or rad since the begin
+	Is     []float64 `json:"is"`
+	Amps   []float64 `json:"amps"`
+}
+
+// Verdict is what became of a step.
+type Verdict string
+
+const (
+	Settles Verdict = "settles"
+	Rings   Verdict = "rings"           // it swings on to the end
+	Drifts  Verdict = "never settles"   // it is still on its way at the end
+	Stays   Verdict = "does not arrive" // it does not come half the way
+)
+
+// Figures are those of a step, as Ogata defines them (Modern Control Engineering, ch. 5): from 10 to 90 % of the way,
+// the peak beyond the final value, the time from which it stays within 2 % of that. What there is not is nil.
+type Figures struct {
+	Verdict   Verdict  `json:"verdict"`
+	Rise      *float64 `json:"rise"`      // s
+	Overshoot *float64 `json:"overshoot"` // share of the step
+	Settling  *float64 `json:"settling"`  // s
+	Steady    *float64 `json:"steady"`    // m or rad: wanted less final
+	Swing     *float64 `json:"swing"`     // s: period of one that rings
+	PeakAmps  float64  `json:"peak_amps"`
+	MeanAmps  float64  `json:"mean_amps"`
+}
+
+const (
+	within = 0.02 // of the step: as there
+	last   = 0.2  // of the time, in which the final value is taken
+)
+
+// Of reads the figures off a step.
+func Of(c *Curve) Figures {
+	f := Figures{Verdict: Stays}
+	f.PeakAmps, f.MeanAmps = peakAndMean(c.Amps)
+	n := len(c.T)
+	if n < 2 {
+		return f
+	}
+	step := c.Wanted[n-1]
+	wave, rings := Swings(c.T, c.Is, math.Abs(within*step))
+	if rings {
+		f.Verdict, f.Swing = Rings, &wave.Period
+		return f
+	}
+	_, final := peakAndMean(c.Is[n-int(last*float64(n)):])
+	if final/step < 0.5 {
+		return f
+	}
+	f.Verdict = Drifts
+	settled := n
+	for settled > 0 && math.Abs(c.Is[settled-1]-final) <= math.Abs(within*final) {
+		settled--
+	}
+	if settled > n-int(last*float64(n)) {
+		if wave.Amplitude > math.Abs(within*step) { // it dies down, but not within the time
+			f.Verdict, f.Swing = Rings, &wave.Period
+		}
+		return f
+	}
+	f.Verdict = Settles
+	peak := 0.0
+	for _, x := range c.Is {
+		peak = math.Max(peak, x/final)
+	}
+	over, steady := math.Max(0, peak-1), step-final
+	f.Overshoot, f.Steady = &over, &steady
+	rise := passes(c, 0.9*final) - passes(c, 0.1*final)
+	f.Rise, f.Settling = &rise, ptr(crossing(c, settled, final))
+	return f
+}
+
+func ptr(x float64) *float64 { return &x }
+
+// crossing is when the curve comes into the band for good, between the sample before the first that stays and that.
+func crossing(c *Curve, settled int, final float64) float64 {
+	if settled == 0 {
+		return c.T[0]
+	}
+	band := math.Abs(within * final)
+	a, b := math.Abs(c.Is[settled-1]-final), math.Abs(c.Is[settled]-final)
+	return c.T[settled-1] + float64((c.T[settled]-c.T[settled-1])*(a-band)/(a-b))
+}
+
+// passes is when the curve first reaches a value.
+func passes(c *Curve, value float64) float64 {
+	for i, x := range c.Is {
+		if x/value >= 1 {
+			if i == 0 {
+				return c.T[0]
+			}
+			before := c.Is[i-1]
+			return c.T[i-1] + float64((c.T[i]-c.T[i-1])*(value-before)/(x-before))
+		}
+	}
+	return c.T[len(c.T)-1]
+}
+
+// peakAndMean of the sizes of values.
+func peakAndMean(list []float64) (peak, mean float64) {
+	for _, x := range list {
+		peak = math.Max(peak, math.Abs(x))
+		mean += x
+	}
+	return peak, mean / math.Max(1, float64(len(list)))
+}
+
+// Behind is how far the loop is behind what is wanted.
+func (c *Curve) Behind() []float64 {
+	out := make([]float64, len(c.T))
+	for i := range out {
+		out[i] = c.Wanted[i] - c.Is[i]
+	}
+	return out
+}
+
+// Lag is how far a ramp is behind, in the last half of the time in which what is wanted moves at its full rate.
+func Lag(c *Curve) float64 {
+	rates, full := make([]float64, len(c.T)), 0.0
+	for i := 1; i < len(c.T); i++ {
+		rates[i] = math.Abs(c.Wanted[i]-c.Wanted[i-1]) / (c.T[i] - c.T[i-1])
+		full = math.Max(full, rates[i])
+	}
+	var list []float64
+	for i, behind := range c.Behind() {
+		if rates[i] > 0.95*full {
+			list = append(list, behind)
+		}
+	}
+	_, mean := peakAndMean(list[len(list)/2:])
+	return mean
+}

@@ -1,0 +1,74 @@
+package gains
+
+import (
+	"fmt"
+	"strings"
+
+	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/units"
+	"chalkfield/sim/robot"
+)
+
+// Edit is a gain that is written into a robot file, as texts of the file.
+type Edit struct {
+	Path   string `json:"path"`
+	Before string `json:"before"` // "" for a key that was left out
+	After  string `json:"after"`
+}
+
+// Into writes gains of a loop into a robot file's text and leaves every other byte alone. A gain that is as the robot
+// has it is not written.
+func (l Loop) Into(text []byte, r *robot.Robot, v Values) ([]byte, []Edit, error) {
+	var edits []Edit
+	now := l.InFile(r)
+	for _, g := range l.Gains(r) {
+		old, quotes, there := tomlfile.Written(text, g.Path)
+		value := g.Shown(old, v)
+		if value == g.Shown(old, now) || !there && g.Value(v) == 0 {
+			continue
+		}
+		if !there && g.Unit != "" {
+			quotes = `"`
+		}
+		var err error
+		if text, err = tomlfile.Edit(text, g.Path, quotes+value+quotes); err != nil {
+			return nil, nil, err
+		}
+		edits = append(edits, Edit{g.Path, old, value})
+	}
+	if _, err := robot.Parse(r.Name, text); err != nil {
+		return nil, nil, fmt.Errorf("these gains make no robot file: %w", err)
+	}
+	return text, edits, nil
+}
+
+// digits is what a written gain may be off by, a share of it: nothing is that exact.
+const digits = 0.1
+
+// Shown is a gain as a robot file has it, like a text of the same quantity.
+func (g *Gain) Shown(like string, v Values) string {
+	x := g.Value(v)
+	if g.Unit == "" {
+		return units.Decimal(x, digits*x)
+	}
+	return units.Like(like, x, digits*x, g.Unit)
+}
+
+// Words are all gains of a loop that are not 0, as the file has them: "p 0.8 V/deg, hold 1 V".
+func (l Loop) Words(r *robot.Robot, v Values) string {
+	var list []string
+	for _, g := range l.Gains(r) {
+		if g.Value(v) != 0 || g.Word == "p" {
+			old, _, _ := tomlfile.Written([]byte(r.Text), g.Path)
+			list = append(list, g.Word+" "+g.Shown(old, v))
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+// Ultimate is a gain at which the loop would ring, as the file has it.
+func (l Loop) Ultimate(r *robot.Robot, u Ultimate) string {
+	p := l.Gains(r)[0]
+	old, _, _ := tomlfile.Written([]byte(r.Text), p.Path)
+	return p.Shown(old, Values{P: u.Gain})
+}
