@@ -11,6 +11,7 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 )
 
 // Movie is what a movie shows, and how.
@@ -19,6 +20,7 @@ type Movie struct {
 	From, To    float64 // s of the run
 	Speed       float64 // 1: as fast as the run
 	Width       int     // pixels; the height follows
+	Theme       paint.Theme
 }
 
 // What a movie may be, and what it is unless another is asked for.
@@ -52,7 +54,7 @@ func (m Movie) Write(ctx context.Context, w io.Writer, tell func(share float64))
 	colours := newTally()
 	for k := range tastes {
 		t := m.From + (m.To-m.From)*float64(k)/(tastes-1)
-		colours.add(picture.Moment(film.scene(t), m.Width), film.paint(t))
+		colours.add(picture.Moment(film.scene(t), m.Width).In(m.Theme), film.paint(t))
 	}
 	size := film.paint(m.From).Rect.Size()
 	out := newGIF(w, size.X, size.Y, colours.palette())
@@ -105,7 +107,7 @@ func (m Movie) newFilm() (*film, error) {
 	f := &film{Movie: m}
 	f.Options = scene.Options{Show: shown}
 	var err error
-	f.moments, err = picture.NewMoments(f.scene(m.From), m.Width)
+	f.moments, err = picture.NewMoments(f.scene(m.From), m.Width, m.Theme)
 	return f, err
 }
 

@@ -40,6 +40,15 @@ type Drawing struct {
 	Draw          func(paint.Painter)
 }
 
+// In is the drawing in a theme's colours.
+func (d Drawing) In(theme paint.Theme) Drawing {
+	if !theme.Own() {
+		draw := d.Draw
+		d.Ground, d.Draw = theme.Tone(d.Ground), func(to paint.Painter) { draw(theme.On(to)) }
+	}
+	return d
+}
+
 // Of is a scene with its furniture, as a drawing that suits a picture so many pixels wide.
 func Of(s *scene.Scene, width int) Drawing {
 	d, _ := laid(s, width)

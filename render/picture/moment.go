@@ -24,23 +24,25 @@ func withoutLists(s *scene.Scene) *scene.Scene {
 type Moments struct {
 	page   *Page
 	raster *raster
+	ink    paint.Painter // on the raster, in the theme's colours
 	all    *image.RGBA
 	still  []uint8     // its pixels before anything has moved
 	field  *image.RGBA // its part where things move
 	drawer paint.Drawer
 }
 
-// NewMoments prepares pictures so many pixels wide of the run that a scene shows.
-func NewMoments(s *scene.Scene, width int) (*Moments, error) {
+// NewMoments prepares pictures so many pixels wide, in a theme's colours, of the run that a scene shows.
+func NewMoments(s *scene.Scene, width int, theme paint.Theme) (*Moments, error) {
 	bare := withoutLists(s)
 	bare.Furniture.Time = ""
 	bare.Layers, _ = apartFromGround(s.Layers)
 	drawing, page := laid(bare, width)
+	drawing = drawing.In(theme)
 	board, err := NewBoard(drawing, width)
 	if err != nil {
 		return nil, err
 	}
-	m := &Moments{page: page, raster: board.raster, all: board.Paint(drawing)}
+	m := &Moments{page: page, raster: board.raster, ink: theme.On(board.raster), all: board.Paint(drawing)}
 	m.still = append([]uint8(nil), m.all.Pix...)
 	pixel := func(x float64) int { return int(math.Round(x * board.raster.ratio)) }
 	area := page.View.Area
@@ -66,10 +68,10 @@ func (m *Moments) Paint(s *scene.Scene) *image.RGBA {
 	moving := *s
 	_, moving.Layers = apartFromGround(s.Layers)
 	m.raster.to = m.field
-	m.drawer.Items(m.raster, &moving, m.page.View)
-	m.drawer.Labels(m.raster, s, m.page.View)
+	m.drawer.Items(m.ink, &moving, m.page.View)
+	m.drawer.Labels(m.ink, s, m.page.View)
 	m.raster.to = m.all
 	m.page.scene = bare
-	m.page.drawTime(m.raster)
+	m.page.drawTime(m.ink)
 	return m.all
 }

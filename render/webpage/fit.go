@@ -10,6 +10,7 @@ import (
 	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 )
 
 // mostDrives is how many drives are drawn: a page of more is slow.
@@ -45,4 +46,6 @@ func driveFigure(in units.System, d *fit.Drive) *figure {
 }
 
 // penSwatch is a line as the picture draws it.
-func penSwatch(pen scene.Pen) template.HTML { return legendSwatch(scene.LegendRow{Line: pen}) }
+func penSwatch(pen scene.Pen) template.HTML {
+	return legendSwatch(scene.LegendRow{Line: pen}, paint.Slate)
+}

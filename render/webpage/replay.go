@@ -29,7 +29,8 @@ const ReplayMadeBy = `name="generator" content="Chalkfield replay"`
 // replayPage is what a replay's page shows.
 type replayPage struct {
 	Title, Subtitle string
-	Width, Height   string        // of the field's picture
+	Width, Height   string // of the field's picture
+	Theme           replayTheme
 	Ground          template.HTML // what of the field never moves
 	Layers          []replayLayer // over it
 	Data            replayData
@@ -87,8 +88,9 @@ const (
 	replayEvents = scene.Contacts | scene.Events
 )
 
-// WriteReplay writes a page that plays a run in a browser, by itself: in holds field, record and mounts.
-func WriteReplay(w io.Writer, in scene.Input) error {
+// WriteReplay writes a page that plays a run in a browser, by itself: in holds field, record and mounts. In the slate's
+// theme what stands around the field is as dark or light as the reader likes it.
+func WriteReplay(w io.Writer, in scene.Input, theme paint.Theme) error {
 	rec := in.Record
 	if len(rec.Samples) == 0 {
 		return fmt.Errorf("nothing was recorded: there is nothing to replay")
@@ -99,15 +101,16 @@ func WriteReplay(w io.Writer, in scene.Input) error {
 	view, height := fitted(ground, replayWidth)
 	p := &replayPage{Title: ground.Furniture.Title, Subtitle: ground.Furniture.Subtitle,
 		Width: picture.Short(replayWidth), Height: picture.Short(height), Script: template.JS(replayScript)}
-	p.Ground = paintedSVG(func(to paint.Painter) { new(paint.Drawer).Draw(to, ground, view) })
-	film := newReplayFilm(in, view)
+	p.Theme = replayTheme{theme}
+	p.Ground = paintedSVG(theme, func(to paint.Painter) { new(paint.Drawer).Draw(to, ground, view) })
+	film := newReplayFilm(in, view, theme)
 	for _, layer := range replayLayers {
 		film.addLayer(p, layer)
 	}
 	p.Events = film.events()
 	in.Options = scene.Options{Show: replayMoving | replayEvents | scene.Trail | scene.Legend}
 	for _, row := range scene.Build(in).Furniture.Legend {
-		p.Key = append(p.Key, keyRow{Swatch: legendSwatch(row), Words: row.Words})
+		p.Key = append(p.Key, keyRow{Swatch: legendSwatch(row, theme), Words: row.Words})
 	}
 	for i := range rec.Samples {
 		film.sample(i)
@@ -131,9 +134,18 @@ func (p *replayPage) tell(in units.System, rec *record.Record) {
 	}
 }
 
+// replayTheme gives a replay's style sheet the theme's colours.
+type replayTheme struct{ paint.Theme }
+
+// Show is what the theme shows for a colour "#rrggbb".
+func (t replayTheme) Show(colour string) template.CSS {
+	c := t.Tone(scene.ParseColour(colour, scene.Chalk))
+	return template.CSS(fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B))
+}
+
 // paintedSVG is what a drawing puts down as elements of an SVG picture. Its words are escaped where they are written.
-func paintedSVG(draw func(paint.Painter)) template.HTML {
+func paintedSVG(theme paint.Theme, draw func(paint.Painter)) template.HTML {
 	out := &picture.SVG{}
-	draw(out)
+	draw(theme.On(out))
 	return template.HTML(out.String())
 }

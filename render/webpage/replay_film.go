@@ -22,6 +22,7 @@ var replayLayers = []string{"goals", "pieces", "plan", "trail", "robots", "belie
 type replayFilm struct {
 	in      scene.Input
 	view    paint.View
+	theme   paint.Theme
 	builder scene.Builder
 	drawer  paint.Drawer
 	rows    []scene.EventRow
@@ -43,8 +44,8 @@ type thingTrack struct {
 	looked, placed int // sample of the last entry
 }
 
-func newReplayFilm(in scene.Input, view paint.View) *replayFilm {
-	f := &replayFilm{in: in, view: view, sprites: map[string]int{}, looks: map[string]int{}, last: map[string]int{}}
+func newReplayFilm(in scene.Input, view paint.View, theme paint.Theme) *replayFilm {
+	f := &replayFilm{in: in, view: view, theme: theme, sprites: map[string]int{}, looks: map[string]int{}, last: map[string]int{}}
 	f.in.Options = scene.Options{Show: replayEvents}
 	if len(in.Record.Header.Robots) > 1 {
 		f.in.Focus = -1
@@ -132,7 +133,7 @@ func (f *replayFilm) events() []replayEvent {
 		mark := row.Mark()
 		f.data.Events = append(f.data.Events, f.sampleOf(row.T))
 		list = append(list, replayEvent{Time: fmt.Sprintf("%.2f", row.T), Words: row.Words,
-			Mark: legendSwatch(scene.LegendRow{Shape: mark.Shape, Fill: mark.Fill, Pen: mark.Pen})})
+			Mark: legendSwatch(scene.LegendRow{Shape: mark.Shape, Fill: mark.Fill, Pen: mark.Pen}, f.theme)})
 	}
 	return list
 }
@@ -143,7 +144,7 @@ func (f *replayFilm) sampleOf(t float64) int {
 }
 
 func (f *replayFilm) painted(item scene.Item, v paint.View) template.HTML {
-	return paintedSVG(func(to paint.Painter) {
+	return paintedSVG(f.theme, func(to paint.Painter) {
 		f.drawer.Items(to, &scene.Scene{Layers: []scene.Layer{{Items: []scene.Item{item}}}}, v)
 	})
 }
@@ -267,7 +268,7 @@ func (f *replayFilm) look(items []scene.Item, labels []scene.Label) int {
 		add(f.painted(item, around(4*replayWidth)))
 	}
 	if len(labels) > 0 {
-		add(paintedSVG(func(to paint.Painter) {
+		add(paintedSVG(f.theme, func(to paint.Painter) {
 			f.drawer.Labels(to, &scene.Scene{Layers: []scene.Layer{{Labels: labels}}}, around(replayWidth/4))
 		}))
 	}

@@ -45,7 +45,7 @@ func demo(t *testing.T) scene.Input {
 func replayed(t *testing.T, in scene.Input) []byte {
 	t.Helper()
 	var out bytes.Buffer
-	if err := WriteReplay(&out, in); err != nil {
+	if err := WriteReplay(&out, in, paint.Slate); err != nil {
 		t.Fatal(err)
 	}
 	return out.Bytes()
@@ -80,10 +80,27 @@ func TestAReplayIsSmallAndTheSameTwice(t *testing.T) {
 	}
 }
 
+// In another theme nothing on the page keeps the slate's colours or those of the field's file.
+func TestAReplayHasTheColoursOfItsTheme(t *testing.T) {
+	in := demo(t)
+	own := []string{"#1b2126", "#2b343b", "#151a1e", "#f0ece0", "#b4b7b3", in.Field.Sides[0].Colour}
+	for _, theme := range paint.Themes {
+		var out bytes.Buffer
+		if err := WriteReplay(&out, in, theme); err != nil {
+			t.Fatal(err)
+		}
+		for _, colour := range own {
+			if has := strings.Contains(out.String(), colour); has != theme.Own() {
+				t.Errorf("%s: the page has %s: %v", theme.Words, colour, has)
+			}
+		}
+	}
+}
+
 func TestAReplayOfNothingIsRefused(t *testing.T) {
 	in := demo(t)
 	in.Record = &record.Record{Header: in.Record.Header}
-	if err := WriteReplay(io.Discard, in); err == nil || !strings.Contains(err.Error(), "nothing was recorded") {
+	if err := WriteReplay(io.Discard, in, paint.Slate); err == nil || !strings.Contains(err.Error(), "nothing was recorded") {
 		t.Errorf("a record without samples: %v", err)
 	}
 }

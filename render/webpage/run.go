@@ -60,13 +60,13 @@ func runFigure(in scene.Input) *figure {
 	narrow := build(narrowShow | scene.Legend).Furniture.Legend
 	for _, row := range build(wideShow | scene.Legend).Furniture.Legend {
 		wide := !slices.ContainsFunc(narrow, func(n scene.LegendRow) bool { return n.Words == row.Words })
-		f.Key = append(f.Key, keyRow{Swatch: legendSwatch(row), Words: row.Words, Wide: wide})
+		f.Key = append(f.Key, keyRow{Swatch: legendSwatch(row, paint.Slate), Words: row.Words, Wide: wide})
 	}
 	return f
 }
 
 // legendSwatch is a row of the scene's legend, in the picture's own colours, on paper too.
-func legendSwatch(row scene.LegendRow) template.HTML {
+func legendSwatch(row scene.LegendRow, theme paint.Theme) template.HTML {
 	out := &picture.SVG{}
 	width, class := 40.0, ""
 	if len(row.Ramp) > 0 {
@@ -74,7 +74,7 @@ func legendSwatch(row scene.LegendRow) template.HTML {
 	}
 	fmt.Fprintf(out, `<svg%s viewBox="0 0 %s 14" aria-hidden="true" stroke-linecap="round">`, class, picture.Short(width))
 	var drawer paint.Drawer
-	drawer.Swatch(out, row, paint.Box{Left: 4, Top: 1, Right: width - 4, Bottom: 13})
+	drawer.Swatch(theme.On(out), row, paint.Box{Left: 4, Top: 1, Right: width - 4, Bottom: 13})
 	out.WriteString(`</svg>`)
 	return template.HTML(out.String())
 }

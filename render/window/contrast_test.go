@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 )
 
 // letters is a pair of letters and ground that the window writes with.
@@ -49,41 +50,22 @@ func everyLetters(t *testing.T) []letters {
 // In every theme letters have a contrast of at least 4.5 (W3C, WCAG 2.2, criterion 1.4.3), in the one of high contrast
 // at least 7 (criterion 1.4.6); shapes with a meaning have at least 3 on the floor (1.4.11).
 func TestLettersStandOutFromTheirGroundInEveryTheme(t *testing.T) {
-	for _, theme := range themes {
-		tone, want := theme.tone, scene.TextContrast
-		if tone == nil {
-			tone = func(c scene.Colour) scene.Colour { return c }
-		}
-		if theme.name == "contrast" {
+	for _, theme := range paint.Themes {
+		tone, want := theme.Tone, scene.TextContrast
+		if theme.Name == "contrast" {
 			want = 7
 		}
 		for _, p := range everyLetters(t) {
 			if got := scene.Contrast(tone(p.ink), tone(p.ground)); got < want {
-				t.Errorf("%s, %s: contrast %.2f, want %.1f", theme.words, p.what, got, want)
+				t.Errorf("%s, %s: contrast %.2f, want %.1f", theme.Words, p.what, got, want)
 			}
 		}
 		for _, tint := range scene.Tints() {
 			for i, shade := range tint.Shades {
 				if got := scene.Contrast(tone(shade), tone(scene.SlateTop)); got < scene.ShapeContrast-0.02 {
-					t.Errorf("%s, shade %d of %v on the floor: contrast %.2f", theme.words, i, tint.Accent, got)
+					t.Errorf("%s, shade %d of %v on the floor: contrast %.2f", theme.Words, i, tint.Accent, got)
 				}
 			}
-		}
-	}
-}
-
-// A theme's colour has the luminance asked for, and the hue of its own as far as there is such a colour.
-func TestAColourIsGivenAnotherLuminance(t *testing.T) {
-	for _, c := range []scene.Colour{scene.Chalk, scene.Dust, scene.Slate, scene.Plate, scene.Accent, {R: 217, G: 161,
-		B: 59, A: 255}, {B: 255, A: 255}, {A: 255}} {
-		for y := 0.0; y <= 1; y += 0.05 {
-			got := withLuminance(c, y)
-			if off := scene.Luminance(got) - y; off > 0.006 || off < -0.006 || got.A != c.A {
-				t.Errorf("%v at %.2f is %v, of %.4f", c, y, got, scene.Luminance(got))
-			}
-		}
-		if got := withLuminance(c, scene.Luminance(c)); got != c {
-			t.Errorf("%v at its own luminance is %v", c, got)
 		}
 	}
 }
@@ -92,7 +74,7 @@ func TestAColourIsGivenAnotherLuminance(t *testing.T) {
 func TestTheThemeIsChosenAndKept(t *testing.T) {
 	g := sized(t, 960, 600)
 	g.draws(t, "slate")
-	for _, want := range []string{"light", "contrast", ""} {
+	for _, want := range []string{"light", "contrast", "slate"} {
 		print := g.strip.kept.kept
 		g.keyed(ebiten.KeyF2)
 		g.draws(t, "theme "+want)

@@ -275,7 +275,7 @@ func (g *game) Draw(screen *ebiten.Image) {
 	}
 	if g.dress != g.memory.Theme {
 		g.dress = g.memory.Theme
-		g.pen.SetTone(g.tone())
+		g.pen.SetTheme(g.shownIn())
 	}
 	g.stale = false
 	g.cut = g.cut[:0]

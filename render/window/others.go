@@ -91,15 +91,15 @@ func (o *others) rows(run *viewmodel.Run) []cardRow {
 }
 
 func (o *others) writeReplay(run *viewmodel.Run) {
-	in := o.field.input(run)
+	in, theme := o.field.input(run), o.shownIn()
 	o.start("replay_", ".html", func(_ context.Context, w io.Writer, _ func(float64)) error {
-		return webpage.WriteReplay(w, in)
+		return webpage.WriteReplay(w, in, theme)
 	})
 }
 
 func (o *others) writeMovie(run *viewmodel.Run) {
 	film := o.film
-	film.Input = o.field.input(run)
+	film.Input, film.Theme = o.field.input(run), o.shownIn()
 	o.start("movie_", ".gif", film.Write)
 }
 
@@ -108,10 +108,10 @@ type filling func(context.Context, io.Writer, func(float64)) error
 
 // drawPicture draws the moment shown with the layers shown.
 func (o *others) drawPicture(run *viewmodel.Run) filling {
-	in := o.field.input(run)
+	in, theme := o.field.input(run), o.shownIn()
 	in.Show |= scene.ScoreBox
 	return func(_ context.Context, w io.Writer, _ func(float64)) error {
-		return picture.WritePNG(w, picture.Moment(scene.Build(in), fieldWidth), fieldWidth)
+		return picture.WritePNG(w, picture.Moment(scene.Build(in), fieldWidth).In(theme), fieldWidth)
 	}
 }
 

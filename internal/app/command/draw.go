@@ -9,24 +9,31 @@ import (
 	"chalkfield/internal/base/units"
 	"chalkfield/render/picture"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 	"chalkfield/sim/robot"
 )
 
 const pictureWidth = 1600 // pixels
 
-func writePicture(path string, s *scene.Scene) error {
-	return picture.WriteFile(path, picture.Of(s, pictureWidth), pictureWidth)
+// paper is what a picture is drawn on.
+type paper struct {
+	path  string
+	units units.System
+	theme paint.Theme
 }
 
-// drawRecord draws a whole rehearsal: path, events and final state; and a log and a table of setpoints beside it, nil
+func (p paper) draw(s *scene.Scene) error {
+	return picture.WriteFile(p.path, picture.Of(s, pictureWidth).In(p.theme), pictureWidth)
+}
+
+// record draws a whole rehearsal: path, events and final state; and a log and a table of setpoints beside it, nil
 // for none.
-func drawRecord(units units.System, path string, setup rehearse.Setup, rec *record.Record, pair *alongside.Pair,
-	plan *setpoints.Table) error {
-	in := sceneInput(units, setup, rec, pair)
+func (p paper) record(setup rehearse.Setup, rec *record.Record, pair *alongside.Pair, plan *setpoints.Table) error {
+	in := sceneInput(p.units, setup, rec, pair)
 	if plan != nil {
 		in.Setpoints = plan.Trace(rec)
 	}
-	return writePicture(path, scene.Build(in))
+	return p.draw(scene.Build(in))
 }
 
 // sceneInput shows the whole run of the robot under test, and a log beside it, nil for none.
@@ -44,12 +51,10 @@ func sceneInput(units units.System, setup rehearse.Setup, rec *record.Record, pa
 	return in
 }
 
-// drawField draws a field as it is laid out.
-func drawField(units units.System, path string, field *fields.Field) error {
-	return writePicture(path, scene.Build(scene.Input{Units: units, Field: field}))
+// field draws a field as it is laid out.
+func (p paper) field(field *fields.Field) error {
+	return p.draw(scene.Build(scene.Input{Units: p.units, Field: field}))
 }
 
-// drawRobot draws a robot alone, with its wheels, mechanisms and sensors named.
-func drawRobot(units units.System, path string, robot *robot.Robot) error {
-	return writePicture(path, scene.Drawing(units, robot))
-}
+// robot draws a robot alone, with its wheels, mechanisms and sensors named.
+func (p paper) robot(robot *robot.Robot) error { return p.draw(scene.Drawing(p.units, robot)) }

@@ -13,6 +13,7 @@ import (
 	"chalkfield/internal/base/units"
 	"chalkfield/render/movie"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 	"chalkfield/render/webpage"
 )
 
@@ -23,12 +24,16 @@ type showFlags struct {
 	MovieSpeed float64 `help:"How fast the movie is, such as 0.5 for half as fast as the run." name:"movie-speed" default:"1" placeholder:"SPEED"`
 	Replay     string  `help:"Write a page (.html) that plays the run in a browser, a phone's too, in one file." placeholder:"FILE"`
 	MovieWidth int     `help:"How wide the movie is, in pixels." name:"movie-width" default:"640" placeholder:"PIXELS"`
+	Theme      string  `help:"Colours of picture, movie and replay: slate, light, or contrast for high contrast." enum:"slate,light,contrast" default:"slate" placeholder:"THEME"`
 }
 
 func (f showFlags) outputs() []string { return []string{f.Movie, f.Replay} }
 
-// asked reports whether any of them is given.
-func (f showFlags) asked() bool { return f != showFlags{MovieSpeed: 1, MovieWidth: movie.UsualWidth} }
+// asked reports whether any of them is given that asks for a run.
+func (f showFlags) asked() bool {
+	f.Theme = ""
+	return f != showFlags{MovieSpeed: 1, MovieWidth: movie.UsualWidth}
+}
 
 // check refuses, before anything is rehearsed, what could not be written.
 func (f showFlags) check() error {
@@ -48,6 +53,14 @@ func (f showFlags) check() error {
 	return m.Check()
 }
 
+// dressed refuses a theme where nothing is drawn.
+func (f showFlags) dressed(picture string) error {
+	if f.Theme == paint.Slate.Name || picture+f.Movie+f.Replay != "" {
+		return nil
+	}
+	return errors.New("--theme is about what is drawn: name it with --picture out.png, --movie out.gif or --replay out.html")
+}
+
 // useless refuses what is about a movie where none is asked for.
 func (f showFlags) useless() error {
 	for _, flag := range []struct {
@@ -62,9 +75,15 @@ func (f showFlags) useless() error {
 	return nil
 }
 
+// paper is what a picture is drawn on.
+func (f showFlags) paper(path string, in units.System) paper {
+	return paper{path, in, paint.ThemeOf(f.Theme)}
+}
+
 // movie is the movie asked for of a run that ends at a time, s.
 func (f showFlags) movie(in scene.Input, end float64) (movie.Movie, error) {
-	m := movie.Movie{Input: in, To: end, Speed: f.MovieSpeed, Width: f.MovieWidth}
+	m := movie.Movie{Input: in, To: end, Speed: f.MovieSpeed, Width: f.MovieWidth,
+		Theme: paint.ThemeOf(f.Theme)}
 	var err error
 	if f.MovieSpan != "" {
 		if m.From, m.To, err = span(f.MovieSpan); err == nil && m.To > end {
@@ -107,7 +126,7 @@ func (f showFlags) write(ctx context.Context, s streams, in scene.Input) error {
 	if f.Replay == "" {
 		return nil
 	}
-	return atomicfile.Write(f.Replay, func(w io.Writer) error { return webpage.WriteReplay(w, in) })
+	return atomicfile.Write(f.Replay, func(w io.Writer) error { return webpage.WriteReplay(w, in, paint.ThemeOf(f.Theme)) })
 }
 
 func (f showFlags) writeMovie(ctx context.Context, s streams, in scene.Input) error {

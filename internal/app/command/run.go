@@ -87,7 +87,8 @@ func (c runCommand) Run(ctx context.Context, s streams) error {
 		}
 	}
 	if err := errors.Join(recordFile.mayBe(c.Record), pageFile.mayBe(c.Report), signalsFile.mayBe(c.CSV),
-		logFile.mayBe(c.LogAs), planFile.mayBe(c.output()), c.showFlags.check()); err != nil {
+		logFile.mayBe(c.LogAs), planFile.mayBe(c.output()), c.showFlags.check(),
+		c.showFlags.dressed(c.Picture)); err != nil {
 		return err
 	}
 	done, err := c.insideFlags.keep(&setup)
@@ -170,7 +171,7 @@ func (c runCommand) write(in units.System, setup rehearse.Setup, rec *record.Rec
 		write func(path string) error
 	}{
 		{c.Record, func(path string) error { return atomicfile.Write(path, rec.Write) }},
-		{c.Picture, func(path string) error { return drawRecord(in, path, setup, rec, pair, plan) }},
+		{c.Picture, func(path string) error { return c.paper(path, in).record(setup, rec, pair, plan) }},
 		{c.Report, func(path string) error { return reportRecord(in, path, setup, rec, pair) }},
 		{c.CSV, func(path string) error { return atomicfile.Write(path, table) }},
 		{c.LogAs, func(path string) error { return atomicfile.Write(path, log) }},

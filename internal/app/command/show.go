@@ -2,6 +2,7 @@ package command
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -70,7 +71,7 @@ func (c showCommand) Run(ctx context.Context, s streams) error {
 		err = fmt.Errorf("%s: a movie or replay shows a run: `chalkfield run mine.lua --replay out.html`, or a record "+
 			"(.jsonl) of one", c.Thing)
 	}
-	if err != nil {
+	if err = errors.Join(err, c.showFlags.dressed(c.Picture)); err != nil {
 		return err
 	}
 	if c.Source {
@@ -211,7 +212,7 @@ func (c showCommand) showRobot(s streams) error {
 		return err
 	}
 	if c.Picture != "" {
-		if err := drawRobot(s.units, c.Picture, robot); err != nil {
+		if err := c.paper(c.Picture, s.units).robot(robot); err != nil {
 			return err
 		}
 	}
@@ -231,7 +232,7 @@ func (c showCommand) showField(s streams) error {
 		return err
 	}
 	if c.Picture != "" {
-		if err := drawField(s.units, c.Picture, field); err != nil {
+		if err := c.paper(c.Picture, s.units).field(field); err != nil {
 			return err
 		}
 	}

@@ -42,7 +42,7 @@ func (c showCommand) drawShown(ctx context.Context, s streams, rec *record.Recor
 		return fmt.Errorf("%s: %w", c.Thing, err)
 	}
 	if c.Picture != "" {
-		if err := drawRecord(s.units, c.Picture, setup, rec, nil, nil); err != nil {
+		if err := c.paper(c.Picture, s.units).record(setup, rec, nil, nil); err != nil {
 			return err
 		}
 	}

@@ -46,29 +46,28 @@ func (d *Drawing) empty() {
 	d.deeds, d.writings, d.vertices, d.indices = d.deeds[:0], d.writings[:0], d.vertices[:0], d.indices[:0]
 }
 
-// Tone turns a colour into what is shown for it.
-type Tone func(scene.Colour) scene.Colour
-
-// tones keeps what a tone makes of each colour.
+// tones keeps what a theme makes of each colour.
 type tones struct {
-	tone     Tone // nil: every colour is shown as it is
+	theme    paint.Theme
 	made     map[scene.Colour]scene.Colour
 	of, last scene.Colour // the latest
 }
 
-// SetTone shows all that is drawn from now on in other colours; nil: in its own.
-func (p *Pen) SetTone(tone Tone) { p.tones = tones{tone: tone, made: map[scene.Colour]scene.Colour{}} }
+// SetTheme shows all that is drawn from now on in a theme's colours.
+func (p *Pen) SetTheme(theme paint.Theme) {
+	p.tones = tones{theme: theme, made: map[scene.Colour]scene.Colour{}}
+}
 
 func (t *tones) turn(c scene.Colour) scene.Colour {
 	switch {
-	case t.tone == nil:
+	case t.theme.Own():
 		return c
 	case c == t.of:
 		return t.last
 	}
 	made, ok := t.made[c]
 	if !ok {
-		made = t.tone(c)
+		made = t.theme.Tone(c)
 		t.made[c] = made
 	}
 	t.of, t.last = c, made

@@ -25,7 +25,7 @@ type Settings struct {
 	Pad    PadMap  `json:"pad,omitzero"`
 	Silent bool    `json:"silent,omitempty"` // driving: without sounds
 	Layout Layout  `json:"layout"`
-	Theme  string  `json:"theme,omitempty"`  // "": slate
+	Theme  string  `json:"theme,omitempty"`  // "": the slate
 	Units  string  `json:"units,omitempty"`  // in which quantities are shown; "": metric
 	Editor string  `json:"editor,omitempty"` // command that opens {file} at {line}; "": VISUAL, EDITOR
 }
