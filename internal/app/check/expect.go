@@ -9,28 +9,27 @@ import (
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/internal/base/units"
-	"chalkfield/internal/base/wording"
 )
 
 // Expectations of one rehearsal; nil or empty: not expected.
 type Expectations struct {
-	ScoreAtLeast  *float64         `toml:"score_at_least"`
-	ScoreAtMost   *float64         `toml:"score_at_most"`
-	Ahead         bool             `toml:"ahead"`
-	CountAtLeast  []tomlfile.Entry `toml:"count_at_least"` // by rule
-	PointsAtLeast []tomlfile.Entry `toml:"points_at_least"`
-	DoneBefore    *float64         `toml:"done_before" unit:"s"`
-	Events        []EventCount     `toml:"events"`
-	Order         []EventName      `toml:"order"`
-	End           *End             `toml:"end"`
-	Belief        *float64         `toml:"belief_within" unit:"m"`
-	BeliefHeading *float64         `toml:"belief_heading_within" unit:"rad"`
-	NeverTouches  []string         `toml:"never_touches"`
-	NoFoul        bool             `toml:"no_foul"`
-	NoStall       bool             `toml:"no_stall"`
-	Battery       *float64         `toml:"battery_at_least" unit:"V"`
-	Air           *Air             `toml:"air_at_least"`
-	Follows       *Follows         `toml:"follows_log"`
+	ScoreAtLeast  *float64           `toml:"score_at_least"`
+	ScoreAtMost   *float64           `toml:"score_at_most"`
+	Ahead         bool               `toml:"ahead"`
+	CountAtLeast  []tomlfile.Entry   `toml:"count_at_least"` // by rule
+	PointsAtLeast []tomlfile.Entry   `toml:"points_at_least"`
+	DoneBefore    *float64           `toml:"done_before" unit:"s"`
+	Events        []EventCount       `toml:"events"`
+	Order         []record.EventName `toml:"order"`
+	End           *End               `toml:"end"`
+	Belief        *float64           `toml:"belief_within" unit:"m"`
+	BeliefHeading *float64           `toml:"belief_heading_within" unit:"rad"`
+	NeverTouches  []string           `toml:"never_touches"`
+	NoFoul        bool               `toml:"no_foul"`
+	NoStall       bool               `toml:"no_stall"`
+	Battery       *float64           `toml:"battery_at_least" unit:"V"`
+	Air           *Air               `toml:"air_at_least"`
+	Follows       *Follows           `toml:"follows_log"`
 }
 
 // Air is the pressure that must be left, told in the unit in which the file has it.
@@ -46,21 +45,13 @@ func (a *Air) UnmarshalText(text []byte) (err error) {
 	return err
 }
 
-// EventName is a kind of event and, if given, the thing it is about: a full name, or a kind of pieces or goals.
-type EventName struct {
-	Kind record.Kind
-	What string
-}
-
-func (n EventName) String() string { return strings.TrimSpace(string(n.Kind) + " " + n.What) }
-
 // EventCount is how often something must happen within a stretch of time.
 type EventCount struct {
-	Name    EventName `toml:"event" need:"'clamped middle sled'"`
-	After   float64   `toml:"after" unit:"s"`
-	Before  float64   `toml:"before" unit:"s"`
-	AtLeast int       `toml:"at_least"`
-	AtMost  int       `toml:"at_most"`
+	Name    record.EventName `toml:"event" need:"'clamped middle sled'"`
+	After   float64          `toml:"after" unit:"s"`
+	Before  float64          `toml:"before" unit:"s"`
+	AtLeast int              `toml:"at_least"`
+	AtMost  int              `toml:"at_most"`
 }
 
 // End is where the robot must be at the end.
@@ -144,23 +135,4 @@ func (e *EventCount) validate(at *tomlfile.Positions, path string) {
 	if e.AtLeast > e.AtMost || e.AtMost < 0 || e.AtLeast < 0 || e.AtLeast == 0 && e.AtMost == math.MaxInt {
 		at.Errorf(path, "at_least and at_most allow nothing, or everything")
 	}
-}
-
-// UnmarshalText reads "clamped middle sled", "pickup" or "motion end timeout".
-func (n *EventName) UnmarshalText(name []byte) error {
-	text := strings.Join(strings.Fields(string(name)), " ")
-	var known []string
-	for _, k := range record.Kinds() {
-		if k.In&record.Check == 0 {
-			continue
-		}
-		if what, is := strings.CutPrefix(text+" ", string(k.Kind)+" "); is {
-			*n = EventName{k.Kind, strings.TrimSpace(what)}
-			return nil
-		}
-		known = append(known, string(k.Kind))
-	}
-	word, _, _ := strings.Cut(text, " ")
-	return fmt.Errorf("%q is no kind of event: %s, then what it is about: \"pickup core 7\"", word,
-		wording.Instead(word, known))
 }

@@ -52,7 +52,7 @@ type goldenEvent struct {
 	What string      `json:"what,omitempty"`
 }
 
-func (e goldenEvent) name() string { return EventName{e.Kind, e.What}.String() }
+func (e goldenEvent) name() string { return record.EventName{Kind: e.Kind, What: e.What}.String() }
 
 type goldenSheet struct {
 	Total []float64    `json:"total"`

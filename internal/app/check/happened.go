@@ -15,7 +15,7 @@ func (j *judgement) event(c EventCount) {
 	for i := range j.record.Events {
 		e := &j.record.Events[i]
 		switch {
-		case !j.words.is(e, c.Name):
+		case !j.words.Is(e, c.Name):
 		case e.T < c.After:
 			early = append(early, e)
 		case e.T >= c.Before:
@@ -94,11 +94,11 @@ func (c EventCount) String() string {
 }
 
 // order looks for the events one after the other; others may lie between.
-func (j *judgement) order(names []EventName) {
+func (j *judgement) order(names []record.EventName) {
 	at := 0
 	var before *record.Event
 	for k, name := range names {
-		for at < len(j.record.Events) && !j.words.is(&j.record.Events[at], name) {
+		for at < len(j.record.Events) && !j.words.Is(&j.record.Events[at], name) {
 			at++
 		}
 		if at < len(j.record.Events) {
@@ -124,10 +124,11 @@ func (j *judgement) order(names []EventName) {
 // not touch: that is a touch too.
 func (j *judgement) never(e *Expectations) {
 	for _, thing := range e.NeverTouches {
-		j.first("never touches "+thing, EventName{record.Contact, thing}, EventName{record.Clamped, thing})
+		j.first("never touches "+thing, record.EventName{Kind: record.Contact, What: thing},
+			record.EventName{Kind: record.Clamped, What: thing})
 	}
 	if e.NoFoul {
-		j.first("no foul", EventName{Kind: record.Foul})
+		j.first("no foul", record.EventName{Kind: record.Foul})
 	}
 	if e.NoStall {
 		j.stalls()
@@ -135,10 +136,10 @@ func (j *judgement) never(e *Expectations) {
 }
 
 // first notes the first event that has one of the names.
-func (j *judgement) first(expected string, names ...EventName) {
+func (j *judgement) first(expected string, names ...record.EventName) {
 	for i := range j.record.Events {
 		e := &j.record.Events[i]
-		if slices.ContainsFunc(names, func(n EventName) bool { return j.words.is(e, n) }) {
+		if slices.ContainsFunc(names, func(n record.EventName) bool { return j.words.Is(e, n) }) {
 			j.fall(e, expected, e.Sentence(j.words.in))
 			return
 		}

@@ -260,7 +260,7 @@ func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 	v.short = judge(r, s.words, &c.Expectations, plan)
 	if c.Trials > 0 && len(v.short) > 0 {
 		last := r.Samples[len(r.Samples)-1].T
-		if d := results.Blame(s.plan, results.Of(r, own), s.words.rules, last); !d.Nothing() {
+		if d := results.Blame(s.plan, results.Of(r, own), s.words.Rules, last); !d.Nothing() {
 			v.cause = o.In.Retold(d.Words)
 		}
 	}

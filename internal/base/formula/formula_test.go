@@ -74,7 +74,7 @@ func TestPhaseIsComparedWithAName(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := fmt.Sprint(f.Terms); got != "[{phase 1 -1 false} {phase 0 -1 false}]" {
+	if got := fmt.Sprint(f.Terms); got != "[{phase 1 -1 false  <nil> 0} {phase 0 -1 false  <nil> 0}]" {
 		t.Fatal(got)
 	}
 	var run formula.Runner

@@ -10,24 +10,35 @@ import (
 	"chalkfield/internal/base/wording"
 
 	"github.com/expr-lang/expr/ast"
+	"github.com/expr-lang/expr/conf"
 	"github.com/expr-lang/expr/file"
 )
+
+// part is what a part of a formula comes to: a number is of a quantity, named by its SI unit, or plain.
+type part struct {
+	Kind
+	unit string
+}
 
 // reader goes through what expr's parser gave, finds what it comes to, and puts readings for words, so that what is
 // left is arithmetic of float64 alone.
 type reader struct {
 	text  string
 	words []Word
+	overs []Over
 	terms []Term
 	wrong error // the first
+
+	config   *conf.Config
+	measured bool // some word is of a quantity: numbers have units
 }
 
 // fail notes what is wrong at a node.
-func (r *reader) fail(n ast.Node, format string, args ...any) Kind {
+func (r *reader) fail(n ast.Node, format string, args ...any) part {
 	if r.wrong == nil {
 		r.wrong = &Error{offset(r.text, n.Location().From), fmt.Sprintf(format, args...)}
 	}
-	return Number
+	return part{}
 }
 
 // offset is the byte at which a character of the text begins.
@@ -60,34 +71,35 @@ func plainly(text string, err error) error {
 }
 
 // need reads a part that must come to a kind.
-func (r *reader) need(at *ast.Node, want Kind) {
-	if got := r.read(at); got != want {
-		r.fail(*at, "this is %s, but %s is needed", got, want)
+func (r *reader) need(at *ast.Node, want Kind) (unit string) {
+	got := r.read(at)
+	if got.Kind != want {
+		r.fail(*at, "this is %s, but %s is needed", got.Kind, want)
 	}
+	return got.unit
 }
 
-func (r *reader) read(at *ast.Node) Kind {
+func (r *reader) read(at *ast.Node) part {
 	switch n := (*at).(type) {
 	case *ast.IntegerNode:
 		return r.literal(at, float64(n.Value))
 	case *ast.FloatNode:
 		return r.literal(at, n.Value)
 	case *ast.BoolNode:
-		return Truth
+		return part{Kind: Truth}
 	case *ast.UnaryNode:
-		want := Number
 		if n.Operator == "not" || n.Operator == "!" {
-			want = Truth
+			r.need(&n.Node, Truth)
+			return part{Kind: Truth}
 		}
-		r.need(&n.Node, want)
-		return want
+		return part{Number, r.need(&n.Node, Number)}
 	case *ast.BinaryNode:
 		return r.binary(at, n)
 	case *ast.ConditionalNode:
 		r.need(&n.Cond, Truth)
-		kind := r.read(&n.Exp1)
-		r.need(&n.Exp2, kind)
-		return kind
+		first := r.read(&n.Exp1)
+		r.alike(n, first.unit, r.need(&n.Exp2, first.Kind), n.Exp1, n.Exp2)
+		return first
 	case *ast.IdentifierNode:
 		return r.word(at, n.Value, false, nil)
 	case *ast.CallNode:
@@ -98,6 +110,9 @@ func (r *reader) read(at *ast.Node) Kind {
 			return r.word(at, name.Value, true, nil)
 		}
 	case *ast.StringNode:
+		if r.measured {
+			return r.quantity(at, n)
+		}
 		return r.fail(n, "the text %q stands alone: it belongs into brackets, count('...')", n.Value)
 	case *ast.BuiltinNode:
 		return r.fail(n, "there is no %s() in a formula: %s", n.Name, wording.Instead(n.Name, r.known()))
@@ -106,36 +121,39 @@ func (r *reader) read(at *ast.Node) Kind {
 		"a ? b : c, and %s: write it with these", strings.Join(slices.Sorted(maps.Keys(functions)), ", "))
 }
 
-func (r *reader) literal(at *ast.Node, x float64) Kind {
+func (r *reader) literal(at *ast.Node, x float64) part {
 	if !(x <= maxValue) {
 		r.fail(*at, "%g is too large a number: write at most %g", x, maxValue)
 	}
 	ast.Patch(at, &ast.FloatNode{Value: x})
-	return Number
+	return part{}
 }
 
-func (r *reader) binary(at *ast.Node, n *ast.BinaryNode) Kind {
+func (r *reader) binary(at *ast.Node, n *ast.BinaryNode) part {
 	switch n.Operator {
-	case "+", "-", "*", "/":
-		r.need(&n.Left, Number)
-		r.need(&n.Right, Number)
+	case "+", "-":
+		left, right := r.need(&n.Left, Number), r.need(&n.Right, Number)
+		return part{Number, r.alike(n, left, right, n.Left, n.Right)}
+	case "*", "/":
+		left, right := r.need(&n.Left, Number), r.need(&n.Right, Number)
 		if n.Operator == "/" {
 			ast.Patch(at, &ast.CallNode{Callee: &ast.IdentifierNode{Value: quotient}, Arguments: []ast.Node{n.Left, n.Right}})
 		}
-		return Number
+		return part{Number, together(n.Operator, left, right)}
 	case "<", "<=", ">", ">=":
-		r.need(&n.Left, Number)
-		r.need(&n.Right, Number)
-		return Truth
+		left, right := r.need(&n.Left, Number), r.need(&n.Right, Number)
+		r.alike(n, left, right, n.Left, n.Right)
+		return part{Kind: Truth}
 	case "and", "or", "&&", "||":
 		r.need(&n.Left, Truth)
 		r.need(&n.Right, Truth)
-		return Truth
+		return part{Kind: Truth}
 	case "==", "!=":
 		if !r.told(n, &n.Left, &n.Right) && !r.told(n, &n.Right, &n.Left) {
-			r.need(&n.Right, r.read(&n.Left))
+			left := r.read(&n.Left)
+			r.alike(n, left.unit, r.need(&n.Right, left.Kind), n.Left, n.Right)
 		}
-		return Truth
+		return part{Kind: Truth}
 	}
 	return r.fail(n, "there is no %s in a formula: it has + - * / < <= > >= == != and or not", n.Operator)
 }
@@ -153,7 +171,7 @@ func (r *reader) told(n *ast.BinaryNode, left, right *ast.Node) bool {
 	if text, _ := (*right).(*ast.StringNode); text == nil {
 		r.fail(*right, "%s is compared with a name: write %s == %s", name.Value, name.Value, quoted(r.words[i].Of[0]))
 	} else if of := r.place(text, r.words[i].What, r.words[i].Of); of >= 0 {
-		r.reading(left, Term{name.Value, of, -1, false})
+		r.reading(left, Term{Word: name.Value, Of: of, How: -1})
 	}
 	ast.Patch(right, &ast.FloatNode{Value: 1})
 	return true
@@ -169,17 +187,21 @@ func (r *reader) reading(at *ast.Node, t Term) {
 	ast.Patch(at, &ast.MemberNode{Node: &ast.IdentifierNode{Value: "v"}, Property: &ast.IntegerNode{Value: i}})
 }
 
-func (r *reader) call(at *ast.Node, n *ast.CallNode) Kind {
+func (r *reader) call(at *ast.Node, n *ast.CallNode) part {
 	switch callee := n.Callee.(type) {
 	case *ast.IdentifierNode:
 		if f, known := functions[callee.Value]; known {
 			if len(n.Arguments) < f.least || len(n.Arguments) > f.most {
-				r.fail(n, "%s takes %s, but %d stand here", callee.Value, counted(f.least, f.most), len(n.Arguments))
+				return r.fail(n, "%s takes %s, but %d stand here", callee.Value, counted(f.least, f.most), len(n.Arguments))
 			}
-			for i := range n.Arguments {
-				r.need(&n.Arguments[i], Number)
+			unit := r.need(&n.Arguments[0], Number)
+			for i := 1; i < len(n.Arguments); i++ {
+				unit = r.alike(n, unit, r.need(&n.Arguments[i], Number), n.Arguments[0], n.Arguments[i])
 			}
-			return Number
+			return part{Number, unit}
+		}
+		if i := slices.IndexFunc(r.overs, func(o Over) bool { return o.Name == callee.Value }); i >= 0 {
+			return r.over(at, n, &r.overs[i])
 		}
 		return r.word(at, callee.Value, false, &n.Arguments)
 	case *ast.MemberNode:
@@ -203,6 +225,9 @@ func counted(least, most int) string {
 func (r *reader) known() (names []string) {
 	for _, w := range r.words {
 		names = append(names, w.Name)
+	}
+	for _, o := range r.overs {
+		names = append(names, o.Name)
 	}
 	return append(names, slices.Sorted(maps.Keys(functions))...)
 }

@@ -9,9 +9,12 @@ import (
 )
 
 // word reads a word of the format, with its texts in brackets; args is nil without brackets.
-func (r *reader) word(at *ast.Node, name string, other bool, args *[]ast.Node) Kind {
+func (r *reader) word(at *ast.Node, name string, other bool, args *[]ast.Node) part {
 	i := slices.IndexFunc(r.words, func(w Word) bool { return w.Name == name })
 	if i < 0 {
+		if o := slices.IndexFunc(r.overs, func(o Over) bool { return o.Name == name }); o >= 0 {
+			return r.fail(*at, "%s needs brackets: write %s", name, r.overs[o].example())
+		}
 		if _, function := functions[name]; function {
 			return r.fail(*at, "%s takes numbers in brackets", name)
 		}
@@ -25,19 +28,24 @@ func (r *reader) word(at *ast.Node, name string, other bool, args *[]ast.Node) K
 		return r.fail(*at, "%s is the same for all sides: leave \"other.\" out", name)
 	case args == nil && (w.What != "" || w.How != nil || w.Sides):
 		return r.fail(*at, "%s needs brackets: write %s", name, w.example())
-	case args != nil && !w.Sides:
+	case args != nil && !w.Sides && w.What == "":
 		return r.fail(*at, "%s has no brackets: write it alone", name)
 	}
-	if t, good := r.texts(*at, w, args); good {
-		t.Other = other
-		r.reading(at, t)
+	t, good := r.texts(*at, w, args)
+	if !good {
+		return part{}
 	}
-	return Number
+	t.Other = other
+	r.reading(at, t)
+	if w.Units != nil {
+		return part{Number, w.Units[t.Of]}
+	}
+	return part{Number, w.Unit}
 }
 
 // texts finds what the texts in brackets name.
 func (r *reader) texts(n ast.Node, w *Word, args *[]ast.Node) (t Term, good bool) {
-	t = Term{w.Name, -1, -1, false}
+	t = Term{Word: w.Name, Of: -1, How: -1}
 	var list []ast.Node
 	if args != nil {
 		list = *args
@@ -62,6 +70,14 @@ func (r *reader) texts(n ast.Node, w *Word, args *[]ast.Node) (t Term, good bool
 		if text == nil {
 			r.fail(arg, "a name in quotes belongs here: write %s", w.example())
 			return t, false
+		}
+		if w.Check != nil && k == 0 {
+			if err := w.Check(text.Value); err != nil {
+				r.fail(arg, "%v", err)
+				return t, false
+			}
+			t.Text = text.Value
+			continue
 		}
 		found := r.place(text, []string{w.What, "word here"}[k], known[k])
 		if found < 0 {

@@ -5,8 +5,10 @@ package units
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -63,6 +65,7 @@ var dimensions = map[string]dimension{
 	"rad/s":   {"a turning speed", 200, []unit{{"rpm", rpm}, {"deg/s", deg}, {"rad/s", 1}, {"deg/h", deg / hour}}},
 	"m/s^2":   {"an acceleration", 2500, []unit{{"mm/s^2", 1e-3}, {"m/s^2", 1}, {"in/s^2", inch}}},
 	"rad/s^2": {"a turning acceleration", 720, []unit{{"deg/s^2", deg}, {"rad/s^2", 1}}},
+	"J":       {"an energy", 500, []unit{{"J", 1}, {"kJ", 1e3}}},
 	"V":       {"a voltage", 12, []unit{{"V", 1}, {"mV", 1e-3}}},
 	"V/s":     {"a change of volts", 60, []unit{{"V/s", 1}, {"V/ms", 1e3}}},
 	"A":       {"a current", 4, []unit{{"A", 1}, {"mA", 1e-3}}},
@@ -159,6 +162,28 @@ func Decimal(value, off float64) string {
 		return text
 	}
 	return strconv.FormatFloat(0, 'f', min(decimals, 1), 64) // without a sign
+}
+
+// Of is the SI unit of the quantity that has a unit.
+func Of(unit string) (si string, known bool) {
+	for _, si := range slices.Sorted(maps.Keys(dimensions)) {
+		if slices.Contains(dimensions[si].names(), Plain(unit)) {
+			return si, true
+		}
+	}
+	return "", false
+}
+
+// Called is what a quantity is called: "a length".
+func Called(si string) string { return of(si).what }
+
+// Spelt offers a number with two of the units of a quantity.
+func Spelt(value float64, si string) string {
+	d := of(si)
+	if len(d.units) < 2 {
+		return fmt.Sprintf("write %g %s", value, d.units[0].name)
+	}
+	return fmt.Sprintf("write %g %s or %g %s", value, d.units[0].name, value, d.units[1].name)
 }
 
 // Names are the units that files may use for a quantity.

@@ -27,19 +27,24 @@ func path(r *record.Record, own int) []int {
 
 // way is where the robot was.
 func way(r *record.Record, own int) []geom.Vec {
-	var points []geom.Vec
-	if r.Ways != nil {
-		points = make([]geom.Vec, 0, len(r.Ways[own]))
-		for _, pose := range r.Ways[own] {
-			points = append(points, pose.Geom().At())
-		}
-		return points
-	}
-	points = make([]geom.Vec, 0, len(r.Samples))
-	for _, s := range r.Samples {
-		points = append(points, s.Robots[own].True.Geom().At())
+	list := poses(r, own)
+	points := make([]geom.Vec, 0, len(list))
+	for _, pose := range list {
+		points = append(points, pose.Geom().At())
 	}
 	return points
+}
+
+// poses are the robot's at each sample.
+func poses(r *record.Record, own int) []record.Pose {
+	if r.Ways != nil {
+		return r.Ways[own]
+	}
+	list := make([]record.Pose, 0, len(r.Samples))
+	for _, s := range r.Samples {
+		list = append(list, s.Robots[own].True)
+	}
+	return list
 }
 
 func millimetres(m float64) int { return int(math.Round(geom.Clamp(m, -1e3, 1e3) * 1000)) }

@@ -1,0 +1,197 @@
+package results
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"chalkfield/internal/base/formula"
+	"chalkfield/internal/base/stats"
+	"chalkfield/internal/base/units"
+
+	"gonum.org/v1/gonum/stat"
+)
+
+// The words that make one number of many rehearsals.
+const (
+	overMean    = "mean"
+	overSD      = "sd"      // with n-1
+	overShare   = "share"   // of those in which a condition holds
+	overWorst   = "worst"   // mean of the lowest scores, a share of all
+	overLowest  = "lowest"  // the same of anything
+	overHighest = "highest" // mean of the highest
+)
+
+var overs = []formula.Over{
+	{Name: overMean}, {Name: overSD}, {Name: overShare, Of: formula.Truth},
+	{Name: overWorst, Share: true, Usual: "score"}, {Name: overLowest, Share: true}, {Name: overHighest, Share: true},
+}
+
+// Goal is what a study wants of its rehearsals: as much as possible of a number, within limits. What stands outside of
+// mean(), share() and the like is the mean over the rehearsals.
+type Goal struct {
+	Text   string
+	Unit   string // SI, of what it comes to
+	Reads  []Reading
+	wanted *formula.Formula
+	limits []*formula.Formula
+}
+
+// NewGoal reads a goal and its limits. Errors name the flag, what is wrong, and at which character.
+func (s *Subject) NewGoal(wanted string, limits []string) (*Goal, error) {
+	g := &Goal{Text: wanted}
+	words := s.vocabulary()
+	var err error
+	if g.wanted, err = formula.ParseOver(wanted, formula.Number, words, overs); err != nil {
+		return nil, misread("--for", wanted, err)
+	}
+	g.Unit = g.wanted.Unit
+	for _, text := range limits {
+		limit, err := formula.ParseOver(text, formula.Truth, words, overs)
+		if err != nil {
+			return nil, misread("--need", text, err)
+		}
+		g.limits = append(g.limits, limit)
+	}
+	for _, f := range append([]*formula.Formula{g.wanted}, g.limits...) {
+		s.reads(g, f)
+	}
+	if len(g.wanted.Terms) == 0 {
+		return nil, fmt.Errorf("--for %q reads nothing of a rehearsal, so all would be alike: write, for example, score", wanted)
+	}
+	return g, nil
+}
+
+// misread tells of an error in a formula by its place.
+func misread(flag, text string, err error) error {
+	at := 0
+	if wrong, is := err.(*formula.Error); is {
+		at = len([]rune(text[:min(wrong.At, len(text))])) + 1
+	}
+	return fmt.Errorf("%s %q, character %d: %w", flag, text, at, err)
+}
+
+// reads notes what a formula reads of each rehearsal.
+func (s *Subject) reads(g *Goal, f *formula.Formula) {
+	for _, t := range f.Terms {
+		if t.Inside != nil {
+			s.reads(g, t.Inside)
+		} else if r := s.reading(t); !slices.Contains(g.Reads, r) {
+			g.Reads = append(g.Reads, r)
+		}
+	}
+}
+
+func (s *Subject) reading(t formula.Term) Reading {
+	m := &Measures[slices.IndexFunc(Measures[:], func(m Measure) bool { return m.Name == t.Word })]
+	r := Reading{Measure: m.Name, Text: t.Text, Unit: m.Unit}
+	switch m.Of {
+	case OfRule:
+		r.Text = s.words.Rules[t.Of]
+	case OfResult:
+		r.Text, r.Unit = s.results[t.Of], s.units[t.Of]
+	}
+	return r
+}
+
+// Worth is what rehearsals come to.
+type Worth struct {
+	Failed float64 // share of the rehearsals that failed with an error or lack a result
+	Short  float64 // how far the limits are from being met, in the SI units of each; 0: all are met
+	Value  float64 // of what is wanted: the more, the better
+}
+
+// Better compares: first what fails less, then what is nearer to its limits, then the value.
+func (w Worth) Better(than Worth) bool {
+	switch {
+	case w.Failed != than.Failed:
+		return w.Failed < than.Failed
+	case w.Short != than.Short:
+		return w.Short < than.Short
+	}
+	return w.Value > than.Value
+}
+
+// Of is what rehearsals come to. rows are the readings of each.
+func (s *Subject) Of(g *Goal, rows [][]float64, failed int) Worth {
+	w := Worth{Failed: float64(failed) / float64(max(1, len(rows)+failed))}
+	if len(rows) == 0 {
+		return w
+	}
+	e := evaluation{s, g, rows, formula.Runner{}}
+	w.Value = e.run.Number(g.wanted, e.overAll(g.wanted))
+	for _, limit := range g.limits {
+		w.Short += e.run.Gap(limit, e.overAll(limit))
+	}
+	return w
+}
+
+// evaluation works a goal out over rehearsals.
+type evaluation struct {
+	*Subject
+	goal *Goal
+	rows [][]float64
+	run  formula.Runner
+}
+
+// overAll are the values of a formula's terms over all rehearsals.
+func (e *evaluation) overAll(f *formula.Formula) []float64 {
+	values := make([]float64, len(f.Terms))
+	for k, t := range f.Terms {
+		x := make([]float64, len(e.rows))
+		for i, row := range e.rows {
+			x[i] = e.each(t, row)
+		}
+		values[k] = folded(t, x)
+	}
+	return values
+}
+
+// each is what a term, or what is inside of it, comes to in one rehearsal.
+func (e *evaluation) each(t formula.Term, row []float64) float64 {
+	if t.Inside == nil {
+		return row[slices.Index(e.goal.Reads, e.reading(t))]
+	}
+	values := make([]float64, len(t.Inside.Terms))
+	for i, inner := range t.Inside.Terms {
+		values[i] = e.each(inner, row)
+	}
+	if t.Word != overShare {
+		return e.run.Number(t.Inside, values)
+	}
+	if e.run.Holds(t.Inside, values) {
+		return 1
+	}
+	return 0
+}
+
+// folded makes one number of many.
+func folded(t formula.Term, x []float64) float64 {
+	switch t.Word {
+	case overSD:
+		return stats.Describe(x).SD
+	case overWorst, overLowest, overHighest:
+		slices.Sort(x)
+		if t.Word == overHighest {
+			slices.Reverse(x)
+		}
+		x = x[:max(1, int(math.Ceil(t.Portion*float64(len(x))-1e-9)))]
+	}
+	return stat.Mean(x, nil)
+}
+
+// Shown is a value of the goal for people.
+func (g *Goal) Shown(in units.System, value float64) string { return shown(in, value, g.Unit) }
+
+// shown is a value of a quantity, or a plain number.
+func shown(in units.System, value float64, si string) string {
+	switch si {
+	case "":
+		return fmt.Sprintf("%.4g", value+0)
+	case "m":
+		return in.Sprintf("%.1f mm", value)
+	case "s":
+		return fmt.Sprintf("%.2f s", value)
+	}
+	return in.Retold(units.Text(value, si))
+}
