@@ -48,6 +48,7 @@ var layer = map[string]int{
 	"chalkfield/internal/base/pool":       -1,
 	"chalkfield/internal/base/cheader":    -2,
 	"chalkfield/internal/base/stats":      -1,
+	"chalkfield/internal/base/search":     -1,
 }
 
 // tree is the longest key of layer that a package lies under.
