@@ -2,11 +2,14 @@ package fields
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/tomlfile"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // Draft is a field that is being built: what can be read and drawn of it, whether it is whole or not.
@@ -107,7 +110,41 @@ func (d *Draft) Doubts() (list []Doubt) {
 	for i, s := range f.Starts {
 		d.doubtStart(fmt.Sprintf("starts[%d]", i), s, say)
 	}
+	d.doubtGoals(say)
 	return append(list, d.unused()...)
+}
+
+// doubtGoals doubts fixed goals that cannot be served, or by one side better than by the other.
+func (d *Draft) doubtGoals(say func(path, format string, args ...any)) {
+	const same, turned = 1e-3, 1e-3 // m, rad
+	for i, k := range d.Field.GoalKinds {
+		path := fmt.Sprintf("goal_kinds[%d].reach", i)
+		if face := k.face(); k.Fixed && len(k.Shape) >= 3 && k.Reach <= face {
+			say(path, "a reach of %s from the centre of %q ends inside its own outline, which goes to %s: write a larger one",
+				length(k.Reach), k.Name, length(face))
+		}
+	}
+	for i, g := range d.Listed.Goals {
+		if g.Kind < 0 || g.Kind >= len(d.Field.GoalKinds) || g.Copy || d.Listed.Symmetry == NoSymmetry {
+			continue
+		}
+		kind, image := &d.Field.GoalKinds[g.Kind], d.Field.Mirror(g.At)
+		if !kind.Fixed || kind.Around || geom.Norm(r2.Sub(image.At(), g.At.At())) > same ||
+			math.Abs(geom.WrapAngle(image.Heading-g.At.Heading)) < turned {
+			continue
+		}
+		say(fmt.Sprintf("goals[%d].heading", i), "it faces one side of the field, so the other cannot serve it alike: write "+
+			"around = true in its kind %q, or turn it so that it is its own image", kind.Name)
+	}
+}
+
+// face is how far the outline reaches from the centre where it is served, m: the least that a reach must be.
+func (k *GoalKind) face() float64 {
+	if k.Around {
+		return k.Shape.Distance(geom.Vec{})
+	}
+	_, high := k.Shape.Bounds()
+	return high.X
 }
 
 // Doubt is something that a file hardly means.

@@ -95,6 +95,92 @@ func TestAStartIsCopiedAndDoubted(t *testing.T) {
 	}
 }
 
+// doubtsOf are the doubts of a text, a line each.
+func doubtsOf(t *testing.T, text string) (told string) {
+	t.Helper()
+	d, err := ReadDraft("x.toml", []byte(text))
+	if err != nil || len(d.Wrong) > 0 {
+		t.Fatal(err, d.Wrong)
+	}
+	for _, doubt := range d.Doubts() {
+		told += doubt.Path + ": " + doubt.What + "\n"
+	}
+	return told
+}
+
+// A fixed goal in the middle that one side alone can serve is doubted, and a reach that ends inside the goal; the
+// embedded fields have none.
+func TestAFixedGoalIsDoubted(t *testing.T) {
+	for _, name := range Embedded() {
+		text, err := EmbeddedSource(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if told := doubtsOf(t, string(text)); told != "" {
+			t.Errorf("%s: %s", name, told)
+		}
+	}
+	const one = "it faces one side of the field"
+	const inside = `a reach of 150 mm from the centre of "well" ends inside its own outline, which goes to 200 mm`
+	for symmetry, turns := range map[string]map[string]string{
+		"left-right": {"0 deg": one, "90 deg": "", "45 deg": one}, "up-down": {"0 deg": "", "90 deg": one},
+		"half turn": {"0 deg": one, "90 deg": one},
+	} {
+		for turn, want := range turns {
+			for _, more := range []struct{ keys, want string }{{"reach = \"300 mm\"", want}, {"", inside},
+				{"reach = \"300 mm\"\naround = true", ""}} {
+				told := doubtsOf(t, strings.NewReplacer("half turn", symmetry, "TURN", turn, "MORE", more.keys).Replace(welled))
+				if (told == "") != (more.want == "") || !strings.Contains(told, more.want) {
+					t.Errorf("%s, %s, %q: %q, want %q", symmetry, turn, more.keys, told, more.want)
+				}
+			}
+		}
+	}
+}
+
+// welled is a game with a well in the middle.
+const welled = `title = "Well"
+tile = "500 mm"
+size = ["4 m", "3 m"]
+symmetry = "half turn"
+[[sides]]
+name = "a"
+colour = "#d39a2f"
+[[sides]]
+name = "b"
+colour = "#5aa8c0"
+[[piece_kinds]]
+name = "buoy"
+across = "100 mm"
+mass = "100 g"
+[[goal_kinds]]
+name = "well"
+fixed = true
+corners = 6
+across = "400 mm"
+room = 5
+takes = ["buoy"]
+MORE
+[[goals]]
+kind = "well"
+at = ["2 m", "1.5 m"]
+heading = "TURN"
+[[pieces]]
+kind = "buoy"
+at = ["1 m", "1 m"]
+[[phases]]
+name = "auto"
+length = "15 s"
+control = "autonomous"
+[[sessions]]
+name = "auto"
+phases = ["auto"]
+[[rules]]
+name = "in"
+kind = "piece in goal"
+points = 1
+`
+
 func TestAPictureIsJudgedWhereItIsNamed(t *testing.T) {
 	data, err := EmbeddedSource("core_haul")
 	if err != nil {

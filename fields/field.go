@@ -156,6 +156,7 @@ type GoalKind struct {
 	Open   bool   `toml:"open"` // an intake or a claw takes the last piece out again
 	// of a pushable goal: hit faster, it spills what is in it
 	Spills float64 `toml:"spills_at" unit:"m/s" min:"0.05 m/s" max:"20 m/s" zero:"never"`
+	Around bool    `toml:"around"` // a fixed goal that is served from all around, not from where it faces alone
 	// how far from its centre a fixed goal is served
 	Reach  float64 `toml:"reach" unit:"m" default:"150 mm" min:"10 mm" max:"5 m"`
 	Colour string  `toml:"colour" default:"#b0a99f"`

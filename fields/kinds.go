@@ -65,6 +65,9 @@ func (b *builder) fixedOrLoose(path string, k *GoalKind) {
 	if k.Mass == 0 {
 		b.at.Errorf(path+".mass", `the key "mass" is missing: write, for example, mass = "1.6 kg", or fixed = true`)
 	}
+	if k.Around {
+		b.at.KeyErrorf(path+".around", "a pushable goal is filled where it is held: leave it out, or write fixed = true")
+	}
 	if b.at.Has(path + ".reach") {
 		b.at.KeyErrorf(path+".reach", "only a fixed goal has a reach: leave it out, or write fixed = true")
 	}

@@ -90,6 +90,9 @@ func (w *World) fixedGoal(of []*Body, at geom.Vec, reach float64, suits func(*Bo
 func (s *scorer) aim(goal *Body) (offset, angle float64) {
 	at := s.robot.Pose().Relative(goal.Pose())
 	if goal.Fixed() {
+		if s.robot.world.field.GoalKinds[goal.Kind].Around {
+			at.Heading = s.spec.At.Heading + math.Pi
+		}
 		out := geom.Pose{X: s.spec.At.X, Y: s.spec.At.Y, Heading: s.spec.At.Heading}
 		return math.Abs(out.ToLocal(at.At()).Y), geom.WrapAngle(s.spec.At.Heading + math.Pi - at.Heading)
 	}

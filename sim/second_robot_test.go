@@ -11,11 +11,14 @@ import (
 )
 
 // kiln puts the barrow before its side's kiln on the second field.
-func kiln(t *testing.T, seed uint64, nominal bool) *crew {
+func kiln(t *testing.T, seed uint64, nominal bool, changes ...func(*fields.Field)) *crew {
 	t.Helper()
 	f, err := fields.OpenEmbedded("kiln_yard")
 	if err != nil {
 		t.Fatal(err)
+	}
+	for _, change := range changes {
+		change(f)
 	}
 	spec, err := robot.OpenEmbedded("barrow")
 	if err != nil {
@@ -44,6 +47,29 @@ func TestTheSecondRobotScoresForward(t *testing.T) {
 	c.expect(record.Scored, loaded)
 	if s := c.look("tipper"); s.Scored != loaded || s.Jammed {
 		t.Errorf("%+v", s)
+	}
+}
+
+// A fixed goal that faces away is not filled; one that is served from all around is, whichever way it faces.
+func TestAGoalIsServedFromAllAround(t *testing.T) {
+	for _, around := range []bool{false, true} {
+		c := kiln(t, 0, true, func(f *fields.Field) {
+			for i := range f.Goals {
+				f.Goals[i].At.Heading += math.Pi
+			}
+			for i := range f.GoalKinds {
+				f.GoalKinds[i].Around = around
+			}
+		})
+		loaded := c.look("belt").Count
+		c.r.SetDriveVolts(3, 3)
+		c.wait(1.2)
+		c.r.SetDriveVolts(0, 0)
+		c.do("belt", robot.Volts, 7)
+		c.wait(2.5)
+		if scored := c.look("tipper").Scored; (scored == loaded) != around || scored > 0 && !around {
+			t.Errorf("around %v: %d of %d scored", around, scored, loaded)
+		}
 	}
 }
 

@@ -82,6 +82,9 @@ func (b *Builder) newBody(h record.Body) body {
 				out.radius = reach(kind.Shape)
 				out.tint(ParseColour(kind.Colour, Dust), 0.75)
 				out.marked(kind.Mark)
+				if kind.Fixed && !kind.Around {
+					out.lines = append(out.lines, facing(kind.Shape))
+				}
 			}
 		}
 		if h.Side >= 0 {
@@ -117,6 +120,13 @@ func (o *body) marked(mark fields.Drawing) {
 	if o.ring {
 		o.within = scaled(o.shape, 0.5)
 	}
+}
+
+// facing is the sign of where a fixed goal is served: an angle before its face.
+func facing(shape geom.Polygon) []geom.Vec {
+	const before, deep, half = 0.012, 0.028, 0.045 // m
+	_, high := shape.Bounds()
+	return []geom.Vec{{X: high.X + before, Y: -half}, {X: high.X + before + deep}, {X: high.X + before, Y: half}}
 }
 
 // reach is the distance from a body's origin to its farthest corner.

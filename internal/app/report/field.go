@@ -49,12 +49,16 @@ func (t *Table) things(f *fields.Field) {
 		}
 		how := t.in.Sprintf("pushable, %.3g kg", kind.Mass)
 		if kind.Fixed {
-			how = "fixed"
+			how = "fixed, served from where it faces"
+			if kind.Around {
+				how = "fixed, served from all around"
+			}
+			how += t.in.Sprintf(" to %.0f mm from its centre", kind.Reach)
 		}
 		if kind.Height != "" {
 			how += fmt.Sprintf(", needs the lift at %q", kind.Height)
 		}
-		how += fmt.Sprintf(", room for %d", kind.Room)
+		how += fmt.Sprintf(", room for %d of %s", kind.Room, takes(f, kind))
 		if kind.Open {
 			how += ", open: the last piece in is taken out first"
 		}
@@ -63,6 +67,15 @@ func (t *Table) things(f *fields.Field) {
 		}
 		t.fact("Goal", "%d x %s: %s", n, kind.Name, how)
 	}
+}
+
+// takes are the kinds of pieces that a goal takes.
+func takes(f *fields.Field, kind fields.GoalKind) string {
+	var names []string
+	for _, k := range kind.Takes {
+		names = append(names, f.PieceKinds[k].Name)
+	}
+	return strings.Join(names, ", ")
 }
 
 // across is a piece's size as the file gives it: of a polygon, twice the way from the centre to a flat.
