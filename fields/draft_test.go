@@ -2,11 +2,15 @@ package fields
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"reflect"
+	"strconv"
 	"strings"
 	"testing"
+
+	"chalkfield/internal/base/geom"
 
 	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/tomlfile"
@@ -197,6 +201,31 @@ func TestAPictureIsJudgedWhereItIsNamed(t *testing.T) {
 		if err != nil || len(d.Wrong) != 1 || !strings.Contains(d.Wrong[0].What, want) || d.Wrong[0].Key != "picture.file" ||
 			d.Wrong[0].Line < 200 {
 			t.Errorf("%s: %v %v", file, err, d.Wrong)
+		}
+	}
+}
+
+// At a cut corner the advice is how far from the slanted wall the centre must be: there it stands, a bit nearer not.
+func TestTheAdviceAtASlantedWallIsRight(t *testing.T) {
+	floor := geom.Polygon{{X: 0.6}, {X: 4}, {X: 4, Y: 3}, {Y: 3}, {Y: 0.6}}
+	out := geom.Vec{X: math.Sqrt(0.5), Y: math.Sqrt(0.5)} // of the wall, inwards
+	for _, outline := range []geom.Polygon{nil, geom.Rect(geom.Vec{X: -0.15, Y: -0.15}, geom.Vec{X: 0.15, Y: 0.15}),
+		geom.Regular(6, 0.2)} {
+		at := func(far float64) solid {
+			s := solid{centre: geom.Vec{X: 0.3 + out.X*far, Y: 0.3 + out.Y*far}, radius: 0.15}
+			if outline != nil {
+				s.outline, s.radius = outline.Placed(geom.Pose{X: s.centre.X, Y: s.centre.Y}), geom.Norm(outline[0])
+			}
+			return s
+		}
+		told := at(0.1).keepsOff(floor)
+		words, rest, _ := strings.Cut(told, " mm")
+		mm, err := strconv.ParseFloat(words, 64)
+		if err != nil || rest != " or more from the slanted wall" {
+			t.Fatalf("%q", told)
+		}
+		if !at(mm/1000+0.001).on(floor) || at(mm/1000-0.002).on(floor) {
+			t.Errorf("%q is not where it stands", told)
 		}
 	}
 }

@@ -29,7 +29,7 @@ func (b *builder) layout() {
 	for i, s := range solids {
 		if !s.on(b.field.Floor) {
 			b.at.Errorf(s.path, "%q at %s reaches %s: move it inside, its centre %s",
-				s.name, place(s.centre), b.offFloor(), s.keepsOff())
+				s.name, place(s.centre), b.offFloor(), s.keepsOff(b.field.Floor))
 			continue
 		}
 		for _, other := range solids[:i] {
@@ -124,8 +124,9 @@ func (f *Field) solids() []solid {
 	return out
 }
 
-// keepsOff says how far the centre must stay from the walls: as far as the thing reaches along each axis.
-func (s solid) keepsOff() string {
+// keepsOff says how far the centre must stay from the walls: as far as the thing reaches along each axis, or towards the
+// slanted wall that it is in.
+func (s solid) keepsOff(floor geom.Polygon) string {
 	along := geom.Vec{X: s.radius, Y: s.radius}
 	if s.outline != nil {
 		along = geom.Vec{}
@@ -134,10 +135,40 @@ func (s solid) keepsOff() string {
 			along.Y = max(along.Y, math.Abs(v.Y-s.centre.Y))
 		}
 	}
+	if slanted, alone := s.intoSlant(floor); alone {
+		return length(slanted) + " or more from the slanted wall"
+	} else if slanted > 0 {
+		return length(max(along.X, along.Y, slanted)) + " or more from the walls"
+	}
 	if x, y := length(along.X), length(along.Y); x != y {
 		return x + " or more from the walls along x, and " + y + " along y"
 	}
 	return length(along.X) + " or more from the walls"
+}
+
+// intoSlant is how far the thing reaches towards the slanted walls that it is in, and whether it is in no other. 0: it is
+// in none.
+func (s solid) intoSlant(floor geom.Polygon) (most float64, alone bool) {
+	alone = true
+	for i, a := range floor {
+		b := floor[(i+1)%len(floor)]
+		wall := geom.Direction(r2.Sub(b, a))
+		reach := s.radius
+		if s.outline != nil {
+			reach = 0
+			for _, v := range s.outline {
+				reach = max(reach, math.Abs(geom.Cross(wall, r2.Sub(v, s.centre))))
+			}
+		}
+		switch {
+		case geom.DistanceToSegment(s.centre, a, b) >= reach:
+		case math.Abs(wall.X) < slack || math.Abs(wall.Y) < slack:
+			alone = false
+		default:
+			most = max(most, reach)
+		}
+	}
+	return most, alone && most > 0
 }
 
 // on reports whether all of it stands on the floor.

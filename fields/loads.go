@@ -111,7 +111,7 @@ func (b *builder) loadPlaces() {
 		}
 		if !s.on(b.field.Floor) {
 			b.at.Errorf(s.path, "a %s of %q at %s reaches %s: move the place inside, its centre %s", kind.Name, s.name,
-				place(s.centre), b.offFloor(), s.keepsOff())
+				place(s.centre), b.offFloor(), s.keepsOff(b.field.Floor))
 		}
 	}
 }
