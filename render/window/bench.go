@@ -26,11 +26,13 @@ type bench struct {
 	took    grasp
 	adding  *build.Adding // what the next place is for; nil: nothing
 	first   *geom.Vec     // its first place; nil: not shown yet
+	leaving bool          // Esc was pressed, with nothing to give up: once more ends building
 	ruler   []geom.Vec    // places clicked for the picture's scale; nil: none is asked for
 	grip    *[2]float64   // where the pointer holds the floor; nil: it does not
 	photo   photo
-	known   map[string]bool // what was wrong when it was told last
-	seen    [2]geom.Vec     // of a robot: what is to be seen, while it is built
+	values  func(path string) // gives the keys to the value of a path
+	known   map[string]bool   // what was wrong when it was told last
+	seen    [2]geom.Vec       // of a robot: what is to be seen, while it is built
 }
 
 // grasp is what is being dragged: a shape as a whole, or one of its grips.
@@ -90,6 +92,7 @@ func (b *bench) want(w *wants) {
 }
 
 func (b *bench) place() {
+	b.stillThere()
 	b.fit()
 	for i, p := range b.model.Board().Sheet().Problems {
 		shape := b.problemShape(p)
@@ -105,7 +108,7 @@ func (b *bench) place() {
 			words = "doubtful: " + words
 		}
 		b.add(element{Name: fmt.Sprintf("problem %d", i+1), Rect: Rect{X: at.X - 9, Y: at.Y - 9, W: 18, H: 18}, Tip: words,
-			Bare: true, Do: func() { b.choose(shape.Path); b.model.Say(capital(words) + ".") }})
+			Bare: true, Do: func() { b.values(p.Path); b.model.Say(capital(words) + ".") }})
 	}
 }
 

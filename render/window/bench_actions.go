@@ -83,13 +83,17 @@ func (g *game) buildActions() []action {
 			keys: []stroke{{key: ebiten.KeyZ, ctrl: true, shift: noShift}}, mode: in, do: func() { g.bench.travel((*build.Board).Undo, "Undone: ") }},
 		{name: "redo built", does: "make it again", keys: slices.Concat(ctrl(ebiten.KeyY), []stroke{{key: ebiten.KeyZ, ctrl: true, shift: withShift}}),
 			mode: in, do: func() { g.bench.travel((*build.Board).Redo, "Done again: ") }},
-		{name: "stop building", label: "End", does: "give up a drag or a place, else end building", keys: on(ebiten.KeyEscape), mode: in,
-			do: func() {
-				if g.bench.give() {
+		{name: "stop building", label: "End", does: "give up a drag or a place, else end building: twice",
+			keys: on(ebiten.KeyEscape), mode: in, do: func() {
+				switch leaving := g.bench.leaving; {
+				case g.bench.give():
 					g.model.Say("Given up.")
-					return
+				case leaving || len(g.hand.Keys) == 0: // by the button
+					g.endBuild()
+				default:
+					g.bench.leaving = true
+					g.model.Say("Once more ends building.")
 				}
-				g.endBuild()
 			}},
 		{name: "zoom in built", does: "zoom in", keys: on(ebiten.KeyEqual, ebiten.KeyNumpadAdd), mode: in,
 			do: func() { g.bench.zoomAt(g.bench.middle(), zoomStep) }},
@@ -123,6 +127,9 @@ func (g *game) buildAdds(begins string) func() { return func() { g.bench.adds(be
 // actBuild does what the keys and the pointer ask for while a field is built.
 func (g *game) actBuild() {
 	g.bench.aimNow()
+	if g.hand.Pressed || len(g.hand.Keys) > 0 && !slices.Contains(g.hand.Keys, ebiten.KeyEscape) {
+		g.bench.leaving = false
+	}
 	if g.hand.Ctrl && slices.Contains(g.hand.Keys, ebiten.KeyQ) {
 		g.leave = true
 	}

@@ -62,6 +62,9 @@ func (b *bench) begin(a build.Adding) {
 	case build.NoPlace:
 		_, err := b.model.Board().Insert(a)
 		b.do("added a "+a.Name, err)
+		if err == nil {
+			b.values(b.model.Board().Chosen() + ".name")
+		}
 	case build.OnePlace:
 		b.adding = &a
 		b.model.Say("Click where the " + a.Name + " is to be (Alt: onto no line). Esc gives it up.")
@@ -73,6 +76,7 @@ func (b *bench) begin(a build.Adding) {
 
 // give gives up what is under way. It reports whether anything was.
 func (b *bench) give() bool {
+	b.leaving = false
 	had := b.adding != nil || b.ruler != nil || b.took.shape != nil
 	if b.took.shape != nil {
 		b.model.Board().Drop()
@@ -117,9 +121,27 @@ func (b *bench) endPlace() {
 	}
 }
 
-// drawAdding shows what the pointer would add.
+// stillThere gives up what waits for its place where there is no such thing any more, and takes it as it is now.
+func (b *bench) stillThere() {
+	if b.adding == nil {
+		return
+	}
+	addings := b.model.Board().Addings()
+	at := slices.IndexFunc(addings, func(a build.Adding) bool { return a.Name == b.adding.Name })
+	if at >= 0 {
+		b.adding = &addings[at]
+		return
+	}
+	b.model.Say("There is no " + strings.Replace(b.adding.Name, ": ", " called ", 1) + " any more, so none is added: choose again.")
+	b.adding, b.first = nil, nil
+}
+
+// drawAdding shows what the pointer would add, and beside the field what waits for its place.
 func (b *bench) drawAdding() {
 	switch {
+	case b.adding != nil && !b.aim.valid:
+		area := b.frame.Field
+		b.plate("add "+b.adding.Name+": where?", geom.Vec{X: area.X + area.W/2, Y: area.Y + 18})
 	case b.ruler != nil:
 		b.drawRuler()
 	case b.adding != nil && b.aim.valid:

@@ -26,14 +26,17 @@ type benchLists struct {
 	typing bool
 	of     string // the table that the values are of
 	turned bool   // a value was turned in this Update
+
+	problems int // rows that tell what is wrong, in the last Update
 }
 
 func newBenchLists(s *shared, b *bench) *benchLists {
 	l := &benchLists{shared: s, bench: b}
+	b.values = l.goTo
 	l.cards[0] = card{name: "things", passes: true, rows: l.thingRows,
 		foot: "N adds. Delete takes what is chosen away, D puts another like it beside it."}
 	l.cards[1] = card{name: "values of it", typed: true, passes: true, rows: l.valueRows, takes: l.takes,
-		foot: "Type over a value, Enter writes it. Left and right, the wheel or a drag turn it. Tab: back to the field."}
+		foot: "Type over a value, Enter writes it. Left and right, the wheel or a drag turn it. Tab: the next, Esc: the field."}
 	l.things = list{shared: s, card: func() *card { return &l.cards[0] }, box: func(int) Rect { return s.frame.Things },
 		close: l.leave, leave: l.leave, ground: l.ground("things", 1)}
 	l.values = list{shared: s, card: func() *card { return &l.cards[1] }, box: func(int) Rect { return s.frame.Values },
@@ -72,7 +75,7 @@ func (l *benchLists) thingRows() (rows []cardRow) {
 			note, about = "!", fmt.Sprintf("line %d: %s", p.Line, p.What)
 		}
 		rows = append(rows, cardRow{label: paint.Fit(paint.Clean(p.What), l.frame.Things.W-110, normal, true), note: note,
-			about: about, keeps: true, do: func() { l.chooseOf(p.Path) }})
+			about: about, keeps: true, do: func() { l.goTo(p.Path) }})
 	}
 	for _, g := range sheet.Groups {
 		if g.List && len(g.Items) == 0 {
@@ -91,6 +94,21 @@ func (l *benchLists) thingRows() (rows []cardRow) {
 		}
 	}
 	return rows
+}
+
+// goTo chooses the table that a key is of and gives its value the keys, to be typed.
+func (l *benchLists) goTo(path string) {
+	l.chooseOf(path)
+	l.of = l.model.Board().Chosen() // place would put the cursor at the top
+	l.showChosen()
+	c := &l.cards[1]
+	c.cursor, c.top = 0, 0
+	for i, r := range l.model.Board().Rows() {
+		if r.Path == path || strings.HasPrefix(path, r.Path+"[") {
+			c.cursor, c.top = i, max(i-max(c.shown, 1)/2, 0)
+		}
+	}
+	l.give(2)
 }
 
 // chooseOf chooses the table that a key is of.
@@ -217,7 +235,11 @@ func (l *benchLists) takes() bool {
 	for _, key := range l.hand.Keys {
 		switch {
 		case key == ebiten.KeyTab:
-			l.leave()
+			by := 1
+			if l.hand.Shift {
+				by = -1
+			}
+			l.step(rows, by)
 			return true
 		case !l.typing:
 			return false
@@ -233,15 +255,26 @@ func (l *benchLists) takes() bool {
 				first, _, _ := strings.Cut(text, "\n")
 				l.typed += first
 			}
-		case key == ebiten.KeyArrowDown || key == ebiten.KeyArrowUp:
-			l.write(rows[at])
-			return false
+		case key == ebiten.KeyArrowDown:
+			l.step(rows, 1)
+		case key == ebiten.KeyArrowUp:
+			l.step(rows, -1)
 		default:
 			continue
 		}
 		return true
 	}
 	return l.typing
+}
+
+// step writes what was typed and goes on to another row; what cannot be written stays, to be put right.
+func (l *benchLists) step(rows []build.Row, by int) {
+	if l.typing {
+		if l.write(rows[l.cards[1].cursor]); l.typing {
+			return
+		}
+	}
+	l.cards[1].step(by, l.valueRows())
 }
 
 // write writes what was typed. What cannot be read stays, to be put right.
@@ -254,6 +287,15 @@ func (l *benchLists) write(r build.Row) {
 	l.typing, l.typed = false, ""
 }
 
+func (l *benchLists) want(w *wants) {
+	if board := l.model.Board(); board != nil {
+		w.Values = cardHead + benchFoot + float64(len(board.Rows()))*cardRowH
+	}
+}
+
+// benchFoot is the room for what is said under the values of a thing, whichever row the cursor is on.
+const benchFoot = cardFoot + 5*footRow
+
 func (l *benchLists) place() {
 	board := l.model.Board()
 	l.cards[0].title = board.Name()
@@ -265,6 +307,7 @@ func (l *benchLists) place() {
 			}
 		}
 	}
+	l.settle()
 	if l.of != board.Chosen() {
 		l.of, l.typing, l.typed = board.Chosen(), false, ""
 		l.cards[1].cursor, l.cards[1].top = 0, 0
@@ -272,6 +315,22 @@ func (l *benchLists) place() {
 	}
 	l.things.place()
 	l.values.place()
+}
+
+// settle keeps the rows of things under the pointer where they are when problems come or go over them.
+func (l *benchLists) settle() {
+	now, c := len(l.model.Board().Sheet().Problems), &l.cards[0]
+	if now > 0 {
+		now++ // their head
+	}
+	switch by := now - l.problems; {
+	case by == 0:
+	case l.frame.Things.Contains(l.hand.X, l.hand.Y):
+		c.top, c.cursor = max(c.top+by, 0), max(c.cursor+by, 0)
+	default:
+		l.showChosen()
+	}
+	l.problems = now
 }
 
 // showChosen brings the row of what is chosen into the list's view.
@@ -291,7 +350,8 @@ func (l *benchLists) point() {
 	if l.shared.card != nil {
 		return
 	}
-	if l.hand.Pressed && l.frame.Field.Contains(l.hand.X, l.hand.Y) {
+	moved := l.hand.Pressed || !l.typing && (l.hand.X != l.hand.lastX || l.hand.Y != l.hand.lastY)
+	if moved && l.frame.Field.Contains(l.hand.X, l.hand.Y) { // what the pointer is on has the keys
 		l.leave()
 	}
 	l.things.point()

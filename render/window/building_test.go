@@ -127,7 +127,7 @@ func TestValuesAreTyped(t *testing.T) {
 	h.key(ebiten.KeyArrowDown, ebiten.KeyArrowRight)
 	h.do(hand{})
 	h.says("turned", `heading = "1 deg"`)
-	h.key(ebiten.KeyTab)
+	h.key(ebiten.KeyEscape)
 	h.key(ebiten.KeyArrowLeft)
 	h.says("nudged from the field", `at = ["2190 mm", "1.5 m"]`)
 	h.draws(t, "after typing")
@@ -166,15 +166,21 @@ func TestBuildingMeetsTheRest(t *testing.T) {
 	}
 	h.draws(t, "the list of what can be added")
 	h.key(ebiten.KeyEscape, ebiten.KeyEscape)
+	if h.model.Board() == nil {
+		t.Fatal("one Esc too many ends building")
+	}
+	h.key(ebiten.KeyEscape)
 	if h.model.Board() != nil {
-		t.Fatal("Esc does not end building")
+		t.Fatal("Esc twice does not end building")
 	}
 	h.until("a rehearsal", func(s *state) bool { return s.Runs > 0 })
 	h.do(hand{Keys: []ebiten.Key{ebiten.KeyB}, Ctrl: true, Shift: true})
 	h.do(hand{})
 	if h.model.Board() == nil {
-		t.Errorf("not built again: %q", h.model.Notice.Text)
+		t.Fatalf("not built again: %q", h.model.Notice.Text)
 	}
+	h.ctrl(ebiten.KeyZ) // the change from outside, before building ended
+	h.says("undone after coming back", `title = "Core Haul"`)
 }
 
 // At every size, with every field and each of its tables chosen, nothing is cut and nothing leaves the window.
@@ -188,5 +194,70 @@ func TestTheBenchAtAllSizes(t *testing.T) {
 				h.draws(t, g.Title)
 			}
 		}
+	}
+}
+
+// What waits for its place is given up when there is no such thing any more, and is told of beside the field.
+func TestAToolGoesWithItsKind(t *testing.T) {
+	h := atBench(t, "kiln_yard")
+	h.key(ebiten.KeyG)
+	if h.card != nil {
+		h.key(ebiten.KeyEnter)
+	}
+	if h.bench.adding == nil {
+		t.Fatal("nothing waits for its place")
+	}
+	h.draws(t, "a tool that waits")
+	kind := strings.TrimPrefix(h.bench.adding.Name, "goal: ")
+	h.write("field.toml", strings.ReplaceAll(h.fieldFile(), `"`+kind+`"`, `"stove"`))
+	h.until("the change is taken", func(*state) bool { return strings.Contains(h.model.Board().Text(), "stove") })
+	h.do(hand{})
+	if h.bench.adding != nil {
+		t.Errorf("%s still waits for its place", h.bench.adding.Name)
+	}
+}
+
+// Letters go where one would look: the name of what was added without a place, the value that is wrong, and to the
+// field when the pointer is on it.
+func TestWhereLettersGo(t *testing.T) {
+	h := atBench(t, "core_haul")
+	write := func(text string) {
+		for _, r := range text {
+			h.do(hand{Runes: []rune{r}})
+		}
+		h.key(ebiten.KeyEnter)
+	}
+	h.key(ebiten.KeyN)
+	h.types("rule")
+	h.key(ebiten.KeyEnter)
+	write("bonus")
+	h.says("a rule is added and named", `name = "bonus"`)
+	h.point(h.at(2, 2))
+	h.key(ebiten.KeyP)
+	if h.bench.adding == nil {
+		t.Errorf("P on the field does nothing: %q", h.model.Notice.Text)
+	}
+	h.key(ebiten.KeyEscape)
+	h.model.Board().Choose("sides[0]")
+	h.do(hand{})
+	h.slowly("row colour")
+	write("blue")
+	h.model.Board().Choose("zones[0]")
+	h.do(hand{})
+	h.slowly(h.row(`row "blue" is no colour`))
+	write("#101010")
+	h.says("what is wrong is put right where it is told", `colour = "#101010"`)
+}
+
+// The row under the pointer in the list of things stays there while problems come and go.
+func TestThingsStayUnderThePointer(t *testing.T) {
+	h := atBench(t, "core_haul")
+	h.point(middle(h.element(t, "row teal").Rect))
+	before := h.element(t, "row teal").Rect
+	h.write("field.toml", strings.Replace(h.fieldFile(), `kind = "sled"`, `kind = "slet"`, 1))
+	h.until("a problem", func(*state) bool { return len(h.model.Board().Sheet().Problems) > 0 })
+	h.do(hand{})
+	if now := h.element(t, "row teal").Rect; now != before {
+		t.Errorf("the row is at %v, was at %v", now, before)
 	}
 }

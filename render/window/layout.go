@@ -44,9 +44,10 @@ type wants struct {
 	Legend int     // rows under the field
 	Aspect float64 // width of the floor by its height; 0: not known
 	Layout viewmodel.Layout
-	Drive  bool // somebody drives
-	Aside  bool // and the notebook's pages are shown then, too
-	Build  bool // a field is built
+	Drive  bool    // somebody drives
+	Aside  bool    // and the notebook's pages are shown then, too
+	Build  bool    // a field is built
+	Values float64 // height of the values of what is chosen then
 }
 
 // frame is where the parts are.

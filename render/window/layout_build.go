@@ -1,6 +1,10 @@
 package window
 
-import "math"
+import (
+	"math"
+
+	"chalkfield/internal/base/geom"
+)
 
 // newBuildFrame lays the window out while a field is built: the field, and beside it the list of what it has over the
 // values of what is chosen.
@@ -16,10 +20,11 @@ func newBuildFrame(width, height float64, w wants) frame {
 	f.Field = middle.Rest(railWidth)
 	f.Field.W -= dock
 	beside := Rect{f.Field.Right(), middle.Y, dock, middle.H}
-	f.Things = beside.Top(math.Round(thingsShare * beside.H))
+	f.Things = beside.Top(math.Round(geom.Clamp(beside.H-w.Values, thingsShare*beside.H, mostThings*beside.H)))
 	f.Values = beside.Below(f.Things.H)
 	return f
 }
 
-// thingsShare is how much of the height beside the field the list of things has.
-const thingsShare = 0.45
+// thingsShare and mostThings are how much of the height beside the field the list of things has, at least and at most:
+// it has what the values leave.
+const thingsShare, mostThings = 0.5, 0.7

@@ -107,7 +107,7 @@ func TestARobotIsBuiltByHand(t *testing.T) {
 	if _, err := robot.Load("robot.toml"); err != nil {
 		t.Error(err)
 	}
-	h.key(ebiten.KeyEscape)
+	h.key(ebiten.KeyEscape, ebiten.KeyEscape)
 	if h.model.Board() != nil || h.model.Files.Robot != "robot.toml" {
 		t.Errorf("ended, the robot is %q", h.model.Files.Robot)
 	}

@@ -32,6 +32,7 @@ import (
 	"io"
 	"path/filepath"
 	"reflect"
+	"strconv"
 	"strings"
 
 	"chalkfield/internal/base/atomicfile"
@@ -103,10 +104,19 @@ func (b *Board) show(text []byte) error {
 		return err
 	}
 	b.text, b.sheet, b.rows = text, sheet, nil
-	if !b.there(b.chosen) {
-		b.chosen = ""
+	for !b.there(b.chosen) { // taken away: the one before it, or the table that it is in
+		b.chosen = before(b.chosen)
 	}
 	return nil
+}
+
+// before is the path of the element before one of a list; "" before the first.
+func before(path string) string {
+	list, number, _ := strings.Cut(strings.TrimSuffix(path, "]"), "[")
+	if n, err := strconv.Atoi(number); err == nil && n > 0 {
+		return fmt.Sprintf("%s[%d]", list, n-1)
+	}
+	return ""
 }
 
 // there reports whether the file has a path, or could.
@@ -253,6 +263,15 @@ func (b *Board) travel(along, back *[]step) (string, error) {
 	*along = (*along)[:len(*along)-1]
 	*back = append(*back, step{b.text, last.words})
 	return last.words, b.show(last.text)
+}
+
+// Resume takes over the steps of a board of the same file that was put away, and what was chosen on it.
+func (b *Board) Resume(before *Board) {
+	b.undo, b.redo = before.undo, before.redo
+	if !bytes.Equal(before.text, b.text) {
+		b.undo, b.redo = kept(b.undo, step{before.text, "a change from outside"}), nil
+	}
+	b.Choose(before.chosen)
 }
 
 // Steps is how many steps can be undone.

@@ -20,6 +20,9 @@ func (d *Model) BeginBuild(path string) error {
 	if err != nil {
 		return err
 	}
+	if before := d.built[path]; before != nil {
+		board.Resume(before)
+	}
 	d.board, d.Mode, d.Playing = board, Build, false
 	return nil
 }
@@ -31,6 +34,11 @@ func (d *Model) EndBuild() {
 		return
 	}
 	path, ofRobot := d.board.Path(), d.board.Sheet().Robot != nil
+	if d.built == nil {
+		d.built = map[string]*build.Board{}
+	}
+	d.board.Drop()
+	d.built[path] = d.board
 	d.board, d.Mode = nil, Watch
 	if ofRobot {
 		d.Files.Robot = path

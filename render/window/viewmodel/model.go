@@ -156,10 +156,12 @@ type Model struct {
 	named    string  // the command of a program that the person named
 	job      *job
 	observer *observer
-	drive    *driving       // nil: nobody drives
-	board    *build.Board   // nil: nothing is built
-	opponent *record.Record // that drives against the person
-	alone    bool           // the opponents given are left out of drives
+	drive    *driving     // nil: nobody drives
+	board    *build.Board // nil: nothing is built
+
+	built    map[string]*build.Board // by path: put away, with its steps of undo
+	opponent *record.Record          // that drives against the person
+	alone    bool                    // the opponents given are left out of drives
 }
 
 // New makes a model with nothing in it. Reload starts the first rehearsal.
