@@ -27,8 +27,8 @@ func HasRoutine(name string) bool {
 // homes are the embedded fields with the robot that their routines are written for; a routine's name begins with its
 // field's.
 var homes = [...]struct{ field, robot string }{
-	{"cask_quay", "hauler"}, {"foghorn_bay", "hauler"}, {"kiln_yard", "barrow"}, {"night_mail", "barrow"}, {"orchard_row", "barrow"},
-	{"practice_yard", "hauler"}, {"sorting_yard", "sifter"},
+	{"cask_quay", "hauler"}, {"foghorn_bay", "hauler"}, {"kiln_yard", "barrow"}, {"night_mail", "barrow"},
+	{"orchard_row", "barrow"}, {"practice_yard", "hauler"}, {"sorting_yard", "sifter"},
 }
 
 // RoutineHome is the embedded field and robot that an embedded routine is written for.

@@ -292,11 +292,11 @@ type Rule struct {
 	By       string     `toml:"by" default:"more" words:"more, last"`                     // owner, line of goals
 	Set      []int      `toml:"set" refer:"piece kind"`                                   // set: one of each
 	Each     int        `toml:"each" default:"1" min:"1" max:"1000"`                      // set: or so many of each
-	Run      int        `toml:"run" min:"2" max:"1000" zero:"no run"`                     // set: so many of a side in a row
+	Run      int        `toml:"run" min:"2" max:"1000" zero:"no run"`                     // set: a run of a side's pieces
 	Most     int        `toml:"most" min:"0" max:"1000"`                                  // limit
-	Before   float64    `toml:"before" unit:"s" min:"0.1 s" max:"3600 s" zero:"any time"` // piece scored by, of the session
+	Before   float64    `toml:"before" unit:"s" min:"0.1 s" max:"3600 s" zero:"any time"` // piece scored by this time
 	Side     int        `toml:"side" refer:"side"`                                        // line crossed; -1: every side's
-	Lost     bool       `toml:"penalty" words:"given, lost"`                              // a foul: the points go to nobody
+	Lost     bool       `toml:"penalty" words:"given, lost"`                              // foul: the points go to nobody
 	Judged   Judged     `toml:"judged" default:"always" words:"always, phase end, end, once"`
 	Rows     [][]string `toml:"rows"` // line of goals: the goals' names
 	Lines    [][]int    // the same by their places

@@ -211,8 +211,9 @@ func TestErrorsNamePlaceAndRemedy(t *testing.T) {
 			`marks[0].at: [9000 mm, 0 mm] is off the floor: write a place on it`},
 		{"mark without a place", change{"[[zones]]", "[[marks]]\nname = \"post\"\n\n[[zones]]"},
 			`the key "at" is missing: write, for example, at = ["1.8 m", "2.4 m"]`},
-		{"marks of one name", change{"[[zones]]", strings.Repeat("[[marks]]\nname = \"post\"\nat = [\"1 m\", \"0 m\"]\n\n", 2) +
-			"[[zones]]"}, `there is another mark called "post": give each a name of its own`},
+		{"marks of one name", change{"[[zones]]",
+			strings.Repeat("[[marks]]\nname = \"post\"\nat = [\"1 m\", \"0 m\"]\n\n", 2) + "[[zones]]"},
+			`there is another mark called "post": give each a name of its own`},
 		{"too many marks", change{"[[zones]]", strings.Repeat("[[marks]]\nname = \"post\"\nat = [\"1 m\", \"0 m\"]\n\n", 33) +
 			"[[zones]]"}, `marks: 33 are too many: write at most 32`},
 		{"copy without symmetry", change{`symmetry = "half turn"`, `symmetry = "none"`},

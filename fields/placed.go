@@ -25,8 +25,8 @@ func (b *builder) sideName(side int) string {
 	return b.field.Sides[side].Name
 }
 
-// called is what a thing is called: by a name of its own, which is checked, or by its number among those of a kind and a
-// side; without a kind it stays as it is.
+// called is what a thing is called: by a name of its own, which is checked, or by its number among those of a kind and
+// a side; without a kind it stays as it is.
 func (b *builder) called(path, own, kind string, side int, count numbers) string {
 	switch {
 	case b.at.Has(path + ".name"):

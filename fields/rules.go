@@ -225,7 +225,8 @@ func (b *builder) ruleCounts(path string, r Rule) {
 		b.at.Errorf(path+".zone", "none of these zones has a side whose it is: give the zones sides")
 	case r.Kind == Touched && r.With == "goal" && !b.anyGoal(r, func(g Goal) bool { return g.Side >= 0 }):
 		b.at.Errorf(path, "none of these goals has a side whose it is: give the goals sides")
-	case len(b.field.Sides) < 2 && (r.Kind == PhaseWinner || r.Kind == Touched && r.With != "hands" || r.Foul() && !r.Lost):
+	case len(b.field.Sides) < 2 &&
+		(r.Kind == PhaseWinner || r.Kind == Touched && r.With != "hands" || r.Foul() && !r.Lost):
 		b.at.Errorf(path, "the field has one side, so no other can be behind or get the points: leave the rule out")
 	case r.Times != 1 && !b.multiplies(r):
 		b.at.Errorf(path+".times", "no rule counts pieces in this goal, so there is nothing to multiply: leave times out, "+

@@ -19,7 +19,8 @@ func (p Param) DefaultIn(text string) (from, to int, with string, err error) {
 			}
 		}
 	}
-	return 0, 0, "", fmt.Errorf("the text has no plain %s(%q, ...): write %s there by hand", p.call(), p.Name, p.Words(p.Used))
+	return 0, 0, "", fmt.Errorf("the text has no plain %s(%q, ...): write %s there by hand", p.call(), p.Name,
+		p.Words(p.Used))
 }
 
 // call is the function that leaves it open.

@@ -60,7 +60,8 @@ var fakeSensors = []robot.Sensor{
 }
 
 func newFake() *fake {
-	return &fake{status: make([]robot.Status, len(fakeParts)), readings: []float64{0.25, 0.5, 1, 0.75, 1, 0.5, 0, 0.3, 1, 0.25, 2}}
+	return &fake{status: make([]robot.Status, len(fakeParts)),
+		readings: []float64{0.25, 0.5, 1, 0.75, 1, 0.5, 0, 0.3, 1, 0.25, 2}}
 }
 
 func (f *fake) Model() robot.Model                      { return fakeModel }

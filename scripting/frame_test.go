@@ -89,7 +89,8 @@ func TestARoutineIsPlayedFromTheOtherSide(t *testing.T) {
 // A driver steers the robot and not its mirror image.
 func TestADriversSticksAreNotMirrored(t *testing.T) {
 	s := stageOf(t, load(t, map[string]string{"routine.lua": `return routine { driver = function(bot, pad)
-    while true do bot.drive:arcade(pad.left_y, pad.right_x) wait() end end }`}), Env{Frame: geom.Symmetry{Kind: geom.MirrorX, Centre: middle}})
+    while true do bot.drive:arcade(pad.left_y, pad.right_x) wait() end end }`}),
+		Env{Frame: geom.Symmetry{Kind: geom.MirrorX, Centre: middle}})
 	s.pad = func(int) PadState { return PadState{LeftY: 0.5, RightX: 0.25} }
 	s.play(Driver, 0.1)
 	if s.robot.left != 9 || s.robot.right != 3 {

@@ -194,7 +194,8 @@ func choiceOf(name string, options []string) Param {
 }
 
 func orderOf(name string, options []string) Param {
-	return Param{Name: name, Kind: Order, Default: 1, Used: 1, Min: 1, Max: float64(factorial(len(options))), Options: options}
+	return Param{Name: name, Kind: Order, Default: 1, Used: 1, Min: 1, Max: float64(factorial(len(options))),
+		Options: options}
 }
 
 func whetherOf(name string, yes bool) Param {

@@ -14,8 +14,8 @@ import (
 
 // A routine is plain Lua without a value from outside, and has what it is given with one.
 func TestWhatARoutineLeavesOpen(t *testing.T) {
-	const text = `note(choice("gate", {"left", "right"})) note(choice("far", {300, 450}, 450)) note(tostring(whether("bold", true)))
-  note(table.concat(order("stops", {"a", "b", "c"}), " "))
+	const text = `note(choice("gate", {"left", "right"})) note(choice("far", {300, 450}, 450))
+  note(tostring(whether("bold", true))) note(table.concat(order("stops", {"a", "b", "c"}), " "))
   local sled = {name = "sled"} note(choice("first", {sled, {name = "rack"}, {}}).name or "none")`
 	for _, c := range []struct {
 		given map[string]float64
@@ -80,7 +80,8 @@ func TestValuesOfWhatIsOpenInWords(t *testing.T) {
 
 func TestWrongFreedomsAreRefused(t *testing.T) {
 	for text, want := range map[string]string{
-		`choice("a")`:                                 `choice: needs a name and a list, as in choice("first", {"left", "right"})`,
+		`choice("a")`: "choice: needs a name and a list, as in " +
+			`choice("first", {"left", "right"})`,
 		`choice("a", {})`:                             "the list is empty",
 		`choice("a", {1, x = 2})`:                     "the list has",
 		`choice("a", {1, 2}, 3)`:                      "is none of the options",
@@ -141,7 +142,8 @@ end }
 	for _, c := range []struct{ name, value, old, new string }{
 		{"gain", "0.75", `0.5, 0`, `0.75, 0`}, {"gate", "right", `3})`, `3}, 'right')`}, {"gate", "3", `3})`, `3}, 3)`},
 		{"far", "300", `, 450)`, `, 300)`}, {"bold", "no", `true`, `false`},
-		{"stops", "c, a, b", "{\"a\",  { x = 1, name = \"b\" },\n    \"c\"}", "{\"c\",  \"a\",\n    { x = 1, name = \"b\" }}"},
+		{"stops", "c, a, b", "{\"a\",  { x = 1, name = \"b\" },\n    \"c\"}",
+			"{\"c\",  \"a\",\n    { x = 1, name = \"b\" }}"},
 	} {
 		p := load(t, map[string]string{"routine.lua": text})
 		i := slices.IndexFunc(p.Params, func(q Param) bool { return q.Name == c.name })

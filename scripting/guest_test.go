@@ -121,8 +121,8 @@ func TestWhatAProgramSees(t *testing.T) {
 	if seen.Battery != 12.4 || seen.Air != 500 || seen.Phase != "auto" || seen.Number != 1 || seen.Pad != nil {
 		t.Errorf("it sees %+v", seen)
 	}
-	if got := fmt.Sprint(seen.Sensors); got != "map[along:500 camera:2 chute:1 edge:0 eye:1 front:750 gyro:57.29577951308232 "+
-		"left_wheel:250 mast_height:300 tape:0.25 tilt:28.64788975654116]" {
+	if got := fmt.Sprint(seen.Sensors); got != "map[along:500 camera:2 chute:1 edge:0 eye:1 front:750 "+
+		"gyro:57.29577951308232 left_wheel:250 mast_height:300 tape:0.25 tilt:28.64788975654116]" {
 		t.Errorf("the sensors are %s", got)
 	}
 	if got := fmt.Sprint(seen.Parts["lift"]); got != "map[amps:0 angle:0 at:true heat:0 moving:false stalled:false]" {

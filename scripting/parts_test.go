@@ -49,8 +49,8 @@ func TestMechanismsTellTheirState(t *testing.T) {
       local line = "" for i = 1, select("#", ...) do line = line .. tostring((select(i, ...))) .. " " end note(line)
     end
     say(bot.intake:speed(), bot.intake:amps(), bot.intake:heat(), bot.intake:stalled())
-    say(bot.conveyor:count(), bot.conveyor:holding(), bot.conveyor:jammed(), bot.conveyor:moving(), bot.conveyor:speed(),
-      bot.conveyor:amps())
+    say(bot.conveyor:count(), bot.conveyor:holding(), bot.conveyor:jammed(), bot.conveyor:moving(),
+      bot.conveyor:speed(), bot.conveyor:amps())
     say(bot.clamp:holding(), bot.clamp:is_shut(), bot.clamp:moving())
     say(bot.scorer:scored(), bot.scorer:jammed())
     say(bot.claw:holding(), bot.claw:is_out(), bot.claw:is_shut(), bot.claw:moving(), bot.claw:count())

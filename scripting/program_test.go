@@ -80,7 +80,9 @@ func TestAByteOrderMarkIsSkipped(t *testing.T) {
 func TestModulesRunOncePerHost(t *testing.T) {
 	p := load(t, map[string]string{
 		"routine.lua": `local a, b = require "lib.a", require("lib/b")
-return routine { auto = function(bot) note(a.n) note(b.a.n) a.n = a.n + 1 note(require("lib.a").n .. tostring(require "lib.none")) end }`,
+return routine { auto = function(bot)
+  note(a.n) note(b.a.n) a.n = a.n + 1 note(require("lib.a").n .. tostring(require "lib.none"))
+end }`,
 		"lib/a.lua":    `return {n = 1}`,
 		"lib/b.lua":    `return {a = require "lib.a"}`,
 		"lib/none.lua": `local x`,

@@ -93,7 +93,8 @@ func TestWithoutAirTheClampStaysOpen(t *testing.T) {
 	c.wait(0.5)
 	c.do("clamp", robot.Shut, 0) // asking again changes nothing and is not reported again
 	c.wait(0.5)
-	if c.saw(record.Missed) != 1 || c.look("clamp").Holding || c.log[0].Sentence(units.Metric) != "missed: too little air for clamp" {
+	if c.saw(record.Missed) != 1 || c.look("clamp").Holding ||
+		c.log[0].Sentence(units.Metric) != "missed: too little air for clamp" {
 		t.Errorf("%s", c.story())
 	}
 }

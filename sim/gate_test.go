@@ -107,7 +107,8 @@ func TestWithoutAirAGateStaysShut(t *testing.T) {
 		c.do("gate", robot.Open, 0)
 		c.wait(0.5)
 	}
-	if c.saw(record.Missed) != 1 || c.look("gate").Out || c.log[0].Sentence(units.Metric) != "missed: too little air for gate" {
+	if c.saw(record.Missed) != 1 || c.look("gate").Out ||
+		c.log[0].Sentence(units.Metric) != "missed: too little air for gate" {
 		t.Errorf("%s %+v", c.story(), c.look("gate"))
 	}
 }

@@ -121,8 +121,8 @@ func TestAPieceMissesASledThatIsFarOff(t *testing.T) {
 	c.do("conveyor", robot.Volts, 10)
 	c.wait(2)
 	c.expect(record.Missed, 1)
-	if c.log[1].Sentence(units.Metric) != "missed: core 1 beside goal 1: 60 mm and 0.0 deg off, half of the tries succeed at 45 "+
-		"mm or 25.0 deg" {
+	if c.log[1].Sentence(units.Metric) != "missed: core 1 beside goal 1: 60 mm and 0.0 deg off, half of the tries "+
+		"succeed at 45 mm or 25.0 deg" {
 		t.Error(c.story())
 	}
 	c.expect(record.Scored, 0)

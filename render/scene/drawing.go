@@ -162,7 +162,8 @@ func (d *drawing) measured(pen Pen, from, to, tick geom.Vec, length float64) {
 	}
 	d.item(Item{Kind: Line, Pen: pen, Points: []geom.Vec{from, to}})
 	middle := geom.Vec{X: (from.X + to.X) / 2, Y: (from.Y + to.Y) / 2}
-	d.layer.label(Label{Words: d.in.Sprintf("%.4g mm", length), At: middle, Centred: true, Size: 13, Colour: Chalk, Rank: RankGrid})
+	d.layer.label(Label{Words: d.in.Sprintf("%.4g mm", length), At: middle, Centred: true, Size: 13, Colour: Chalk,
+		Rank: RankGrid})
 }
 
 // legend lists what the drawing shows, in a fixed order.

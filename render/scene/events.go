@@ -43,8 +43,8 @@ func (b *Builder) newRows(robot int) []EventRow {
 		if kind := e.Kind.Traits(); kind.Mark == (record.Mark{}) || (robot >= 0 && e.Robot >= 0 && e.Robot != robot) {
 			continue
 		}
-		row := EventRow{Number: len(rows) + 1, Event: i, T: e.T, Kind: e.Kind, Colour: b.tint.Accent, Words: e.Brief(b.in.Units),
-			Weight: eventWeight(e)}
+		row := EventRow{Number: len(rows) + 1, Event: i, T: e.T, Kind: e.Kind, Colour: b.tint.Accent,
+			Words: e.Brief(b.in.Units), Weight: eventWeight(e)}
 		row.Shape, row.Hollow = EventMark(e.Kind)
 		if robot < 0 {
 			row.Words = b.index.Record.Header.Told(e, b.in.Units)

@@ -99,8 +99,8 @@ func (l *Layer) coordinates(in units.System, f *fields.Field) {
 }
 
 func (l *Layer) coordinate(in units.System, at geom.Vec, value float64, side geom.Vec, minScale float64) {
-	l.label(Label{Words: in.Mark(value), At: at, Clear: Size{Pixels: 3}, Beside: side, Size: 11, Colour: Dust, Rank: RankGrid,
-		MinScale: minScale})
+	l.label(Label{Words: in.Mark(value), At: at, Clear: Size{Pixels: 3}, Beside: side, Size: 11, Colour: Dust,
+		Rank: RankGrid, MinScale: minScale})
 }
 
 // gridPlaces are the multiples of a tile from low to high; none when they are too many to be a grid.

@@ -176,6 +176,7 @@ func (a *arrange) draw() {
 	at := a.view.Pixel(d.pose.At())
 	tip := a.view.Pixel(d.pose.ToWorld(geom.Vec{X: a.model.Now.Extent(d.thing)}))
 	a.pen.Segment(at.X, at.Y, tip.X, tip.Y, 2, a.accent)
-	a.plate(viewmodel.PoseWords(a.model.Units, d.pose), geom.Vec{X: at.X, Y: at.Y - a.model.Now.Extent(d.thing)*a.view.Scale - 18})
+	a.plate(viewmodel.PoseWords(a.model.Units, d.pose),
+		geom.Vec{X: at.X, Y: at.Y - a.model.Now.Extent(d.thing)*a.view.Scale - 18})
 	a.pen.Unclip()
 }

@@ -24,8 +24,8 @@ func (g *game) composeBench() {
 }
 
 // fieldTools are the actions that have a button while a field is built, robotTools while a robot is.
-var fieldTools = []string{"stop building", "add thing", "add zone", "add line", "add piece", "add grid", "add goal", "add start",
-	"corner", "twin", "take away", "scale", "keys"}
+var fieldTools = []string{"stop building", "add thing", "add zone", "add line", "add piece", "add grid", "add goal",
+	"add start", "corner", "twin", "take away", "scale", "keys"}
 
 var robotTools = []string{"stop building", "add thing", "add wheels", "add part", "add sensor", "corner", "twin",
 	"take away", "keys"}
@@ -38,8 +38,8 @@ func (g *game) buildActions() []action {
 	next := func(by int) func() { return func() { g.bench.next(by) } }
 	const in = viewmodel.Build
 	return about("Build", []action{
-		{name: "build", does: "build: make the field itself, or end that", keys: []stroke{{key: ebiten.KeyB, ctrl: true, shift: withShift}},
-			at: atFloor, do: g.toggleBuild},
+		{name: "build", does: "build: make the field itself, or end that",
+			keys: []stroke{{key: ebiten.KeyB, ctrl: true, shift: withShift}}, at: atFloor, do: g.toggleBuild},
 		{name: "build robot", does: "build: make the robot itself, or end that",
 			keys: []stroke{{key: ebiten.KeyM, ctrl: true, shift: withShift}}, at: atFloor, do: g.toggleBuildRobot},
 		{name: "add thing", label: "Add", does: "add something: choose from a list", keys: plain(ebiten.KeyN), mode: in,
@@ -80,8 +80,10 @@ func (g *game) buildActions() []action {
 		{name: "up", does: "move it up", keys: on(ebiten.KeyArrowUp), mode: in, do: nudge(0, 1)},
 		{name: "down", does: "move it down", keys: on(ebiten.KeyArrowDown), mode: in, do: nudge(0, -1)},
 		{name: "undo built", does: "take the last change of the field back",
-			keys: []stroke{{key: ebiten.KeyZ, ctrl: true, shift: noShift}}, mode: in, do: func() { g.bench.travel((*build.Board).Undo, "Undone: ") }},
-		{name: "redo built", does: "make it again", keys: slices.Concat(ctrl(ebiten.KeyY), []stroke{{key: ebiten.KeyZ, ctrl: true, shift: withShift}}),
+			keys: []stroke{{key: ebiten.KeyZ, ctrl: true, shift: noShift}}, mode: in,
+			do: func() { g.bench.travel((*build.Board).Undo, "Undone: ") }},
+		{name: "redo built", does: "make it again",
+			keys: slices.Concat(ctrl(ebiten.KeyY), []stroke{{key: ebiten.KeyZ, ctrl: true, shift: withShift}}),
 			mode: in, do: func() { g.bench.travel((*build.Board).Redo, "Done again: ") }},
 		{name: "stop building", label: "End", does: "give up a drag or a place, else end building: twice",
 			keys: on(ebiten.KeyEscape), mode: in, do: func() {

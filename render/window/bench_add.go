@@ -332,8 +332,8 @@ func (g *game) toggle(own func() string, copied func()) {
 }
 
 // buildHint is what the line at the bottom says when building begins.
-const buildHint = "N adds a thing. Drag things and their grips (Alt: onto no line, Shift: turns); Enter types the values of " +
-	"what is chosen. Each change is written at once; Ctrl+Z takes it back."
+const buildHint = "N adds a thing. Drag things and their grips (Alt: onto no line, Shift: turns); Enter types the " +
+	"values of what is chosen. Each change is written at once; Ctrl+Z takes it back."
 
 func (g *game) beginBuild(path string) {
 	if err := g.model.BeginBuild(path); err != nil {

@@ -148,10 +148,11 @@ func (c *charts) showSignals() {
 			}
 			var rows []cardRow
 			for _, s := range c.model.Now.Signals(c.model.Robot) {
-				rows = append(rows, cardRow{label: s.Title, note: c.model.Units.Name(s.Unit), on: c.model.Shows(s.Key), keeps: true, do: func() {
-					c.model.ToggleSignal(s.Key)
-					c.top = 0 // where the latest stands
-				}})
+				rows = append(rows, cardRow{label: s.Title, note: c.model.Units.Name(s.Unit), on: c.model.Shows(s.Key),
+					keeps: true, do: func() {
+						c.model.ToggleSignal(s.Key)
+						c.top = 0 // where the latest stands
+					}})
 			}
 			return rows
 		}})

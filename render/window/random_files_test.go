@@ -321,8 +321,9 @@ func (w *wild) saveOutside() {
 }
 
 // ours are the names that the window gives to files.
-var ours = regexp.MustCompile(`^(mine|arm|(mine|arm|draft|routine|core_haul_\w+|kiln_yard_\w+|practice_yard_\w+)_\d+)\.lua$|` +
-	`^(record|drive)_\d+\.jsonl$|^\w+_\d+\.(png|gif|html|svg|csv|toml)$`)
+var ours = regexp.MustCompile(
+	`^(mine|arm|(mine|arm|draft|routine|core_haul_\w+|kiln_yard_\w+|practice_yard_\w+)_\d+)\.lua$|` +
+		`^(record|drive)_\d+\.jsonl$|^\w+_\d+\.(png|gif|html|svg|csv|toml)$`)
 
 // built are copies of fields and robots that are built in the window: what is done there is written at once.
 var built = regexp.MustCompile(`^\w+_\d+\.toml$`)

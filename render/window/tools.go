@@ -14,8 +14,8 @@ type tools struct {
 }
 
 // toolNames are the actions that have a button.
-var toolNames = []string{"open", "again", "watch", "measure", "arrange", "drive", "build", "values", "layers", "signals",
-	"studies", "times", "keys"}
+var toolNames = []string{"open", "again", "watch", "measure", "arrange", "drive", "build", "values", "layers",
+	"signals", "studies", "times", "keys"}
 
 func (t *tools) place() {
 	rail := t.frame.Rail

@@ -13,7 +13,7 @@ const (
 	cell       = record.SamplePeriod // s: of the even grid of time on which signals are compared
 	wide       = 5                   // cells that the first round takes as one
 	longest    = 4 * 3600.0          // s of a log that is searched
-	leastMatch = 0.6                 // correlation without which nothing fits: that of other routines is some 0.5 (0.53, 0.55)
+	leastMatch = 0.6                 // correlation without which nothing fits: of other routines some 0.5 (0.53, 0.55)
 	goodMatch  = 0.85                // that of much weaker robots, and of short routines that look alike, is lower
 	openMatch  = 0.5                 // of the first motion, near the place found by all of the run
 	leastPower = 0.01                // of the rehearsal's: less motion is none

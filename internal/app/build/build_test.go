@@ -183,7 +183,8 @@ func agreesWithDisk(r *rapid.T, b *Board, taken bool, text []byte) {
 // randomStep does something, and reports whether it took something away.
 func randomStep(r *rapid.T, b *Board) (taken bool) {
 	place := func(what string) geom.Vec {
-		return geom.Vec{X: rapid.Float64Range(-0.2, 4.5).Draw(r, what+" x"), Y: rapid.Float64Range(-0.2, 3.2).Draw(r, what+" y")}
+		return geom.Vec{X: rapid.Float64Range(-0.2, 4.5).Draw(r, what+" x"),
+			Y: rapid.Float64Range(-0.2, 3.2).Draw(r, what+" y")}
 	}
 	tables := b.tables()
 	b.Choose(rapid.SampledFrom(tables).Draw(r, "table"))
@@ -210,8 +211,8 @@ func randomStep(r *rapid.T, b *Board) (taken bool) {
 		return b.Corner(shape, place("corner")) == nil && shape.Edges != "" // a box that becomes corners loses its line
 	case 6:
 		row := rapid.SampledFrom(b.Rows()).Draw(r, "row")
-		typed := rapid.SampledFrom([]string{"600 mm", "3", "yes", "half turn", "x, y", "300 mm, 2.1 m", "core", `a"b\`, "7 kg",
-			"", "[1, 2]", "ochre"}).Draw(r, "typed")
+		typed := rapid.SampledFrom([]string{"600 mm", "3", "yes", "half turn", "x, y", "300 mm, 2.1 m", "core", `a"b\`,
+			"7 kg", "", "[1, 2]", "ochre"}).Draw(r, "typed")
 		return b.Write(row, typed) == nil && (typed == "" || row.Takes == tomlfile.Lists || row.Takes == tomlfile.Names)
 	}
 	return false
@@ -226,7 +227,8 @@ func TestAChangeFromOutsideIsTaken(t *testing.T) {
 		t.Fatal(err)
 	}
 	zone := b.Sheet().Shape("zones[0]")
-	if err := b.Do("move", zone.Move(geom.Vec{X: 0.1})...); err != errChanged || onDisk(t, b) != theirs || b.Text() != mine {
+	err := b.Do("move", zone.Move(geom.Vec{X: 0.1})...)
+	if err != errChanged || onDisk(t, b) != theirs || b.Text() != mine {
 		t.Fatalf("%v; on disk %t, on the board %t", err, onDisk(t, b) == theirs, b.Text() == mine)
 	}
 	if err := b.Try(zone.Move(geom.Vec{X: 0.1})...); err != nil || !b.Trying() {
@@ -272,15 +274,19 @@ func TestThingsAreAddedForBothSides(t *testing.T) {
 		points []geom.Vec
 		want   string // in the file
 	}{
-		{"zone", []geom.Vec{{X: 3.7, Y: 0.1}, {X: 4.1, Y: 0.4}}, "[[zones]]\nname = \"teal zone 1\"\nkind = \"camp\"\nside = \"teal\"\n" +
-			"box = [[\"3.7 m\", \"100 mm\"], [\"4.1 m\", \"400 mm\"]]\ncopy = true\n"},
+		{"zone", []geom.Vec{{X: 3.7, Y: 0.1}, {X: 4.1, Y: 0.4}},
+			"[[zones]]\nname = \"teal zone 1\"\nkind = \"camp\"\nside = \"teal\"\n" +
+				"box = [[\"3.7 m\", \"100 mm\"], [\"4.1 m\", \"400 mm\"]]\ncopy = true\n"},
 		{"piece: core", []geom.Vec{{X: 0.9, Y: 2}}, "[[pieces]]\nkind = \"core\"\nat = [\"900 mm\", \"2 m\"]\ncopy = true\n"},
 		{"piece: core", []geom.Vec{{X: 2.1, Y: 1.5}}, "[[pieces]]\nkind = \"core\"\nat = [\"2.1 m\", \"1.5 m\"]\n"},
 		{"grid: core", []geom.Vec{{X: 3, Y: 2.2}, {X: 3.35, Y: 2.4}},
 			"grid = [3, 2]\nstep = [\"175 mm\", \"200 mm\"]\ncopy = true\n"},
-		{"goal: rack", []geom.Vec{{X: 0.04, Y: 1.5}}, "[[goals]]\nkind = \"rack\"\nat = [\"40 mm\", \"1.5 m\"]\ncopy = true\n"},
-		{"start", []geom.Vec{{X: 0.6, Y: 0.45}}, "[[starts]]\nside = \"ochre\"\nat = [\"600 mm\", \"450 mm\"]\ncopy = true\n"},
-		{"line", []geom.Vec{{X: 1, Y: 0}, {X: 1, Y: 3}}, "[[lines]]\nname = \"line 1\"\nfrom = [\"1 m\", \"0 mm\"]\nto = [\"1 m\", \"3 m\"]\n"},
+		{"goal: rack", []geom.Vec{{X: 0.04, Y: 1.5}},
+			"[[goals]]\nkind = \"rack\"\nat = [\"40 mm\", \"1.5 m\"]\ncopy = true\n"},
+		{"start", []geom.Vec{{X: 0.6, Y: 0.45}},
+			"[[starts]]\nside = \"ochre\"\nat = [\"600 mm\", \"450 mm\"]\ncopy = true\n"},
+		{"line", []geom.Vec{{X: 1, Y: 0}, {X: 1, Y: 3}},
+			"[[lines]]\nname = \"line 1\"\nfrom = [\"1 m\", \"0 mm\"]\nto = [\"1 m\", \"3 m\"]\n"},
 		{"rule", nil, "[[rules]]\nname = \"rule 1\"\nkind = \"piece in goal\"\npoints = 1\n"},
 	} {
 		add(c.name, c.points...)
@@ -364,8 +370,8 @@ func TestThePictureIsScaledByTwoPlaces(t *testing.T) {
 	if err == nil {
 		err = b.Do("scaled", edits...)
 	}
-	if want := strings.Replace(text, `[["0 m", "0 m"], ["2 m", "1 m"]]`, `[["-0.5 m", "-0.5 m"], ["3.5 m", "1.5 m"]]`, 1); err != nil ||
-		b.Text() != want {
+	want := strings.Replace(text, `[["0 m", "0 m"], ["2 m", "1 m"]]`, `[["-0.5 m", "-0.5 m"], ["3.5 m", "1.5 m"]]`, 1)
+	if err != nil || b.Text() != want {
 		t.Errorf("%v\n%s", err, b.Text()[len(text)-100:])
 	}
 }

@@ -41,7 +41,8 @@ func (b *Board) Rows() []Row {
 func (b *Board) addRows(values *tomlfile.Values, table, lead string) {
 	for _, key := range tomlfile.KeysOf(b.subject.Format(), table) {
 		label := lead + strings.ReplaceAll(key.Name, "_", " ")
-		if inner := under(table, key.Name); key.Takes == tomlfile.Tables && strings.Contains(inner, "[") && values.Given(inner) {
+		inner := under(table, key.Name)
+		if key.Takes == tomlfile.Tables && strings.Contains(inner, "[") && values.Given(inner) {
 			if table == b.chosen {
 				label = "" // the part's own kind
 			} else {

@@ -19,7 +19,8 @@ func FuzzParse(f *testing.F) {
 }
 
 func FuzzGolden(f *testing.F) {
-	f.Add([]byte(`{"golden":{"format":"chalkfield golden","version":1,"routine":"a.lua","session":"match","seed":1,"nominal":true}}
+	f.Add([]byte(`{"golden":{"format":"chalkfield golden","version":1,"routine":"a.lua","session":"match","seed":1,` +
+		`"nominal":true}}
 {"pose":{"t":0,"at":[1,2,3]}}
 {"did":{"t":0.1,"event":"scored","what":"core 1"}}
 {"sheet":{"total":[1],"rows":[]}}

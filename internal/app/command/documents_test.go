@@ -77,8 +77,8 @@ func blocksOf(t *testing.T, path, text string) []block {
 // block whose line adds "(goes on)" is the file's next part.
 var fileName = regexp.MustCompile(`^(?:--|#|//) (\S+\.(?:lua|toml|csv|yml|py|cpp))( \(goes on\))?\n`)
 
-// longPages are those whose commands take seconds. In `go test ./...` they are only read: a command and flags that there
-// are not are found all the same.
+// longPages are those whose commands take seconds. In `go test ./...` they are only read: a command and flags that
+// there are not are found all the same.
 var longPages = map[string]bool{"measure": true}
 
 // Every command of a document's sh blocks runs, in order, in one folder a document, with the files that it shows; those

@@ -119,8 +119,9 @@ func firstLine(text string) string {
 
 func checkText(routine string, plan results.Result, score float64) string {
 	var text strings.Builder
-	fmt.Fprintf(&text, `# What we expect of %[1]s. %[2]schalkfield check%[2]s holds every change to it; add a [[cases]] for each thing that must stay so.
-# %[2]schalkfield guide studies%[2]s lists all that a case can expect. The numbers here are what the routine did when this was written.
+	fmt.Fprintf(&text, `# What we expect of %[1]s. %[2]schalkfield check%[2]s holds every change to it; add a
+# [[cases]] for each thing that must stay so. %[2]schalkfield guide studies%[2]s lists all that a case can expect.
+# The numbers here are what the routine did when this was written.
 
 title = "Our routine"
 routine = %[3]q
@@ -136,7 +137,8 @@ score_at_least = %[4]g
 	fmt.Fprintf(&text, "end = { at = [\"%.0f mm\", \"%.0f mm\"], within = \"60 mm\" }\n",
 		1000*plan.Pose[0], 1000*plan.Pose[1])
 	fmt.Fprintf(&text, `
-# How often does it work when things are off? %[1]schalkfield trials %[2]s%[1]s tells what is true today; expect that here:
+# How often does it work when things are off? %[1]schalkfield trials %[2]s%[1]s tells what is true today;
+# expect that here:
 #
 # [[cases]]
 # name = "most of the time"

@@ -29,7 +29,9 @@ func reportRecord(in units.System, path string, setup rehearse.Setup, rec *recor
 	for i, e := range setup.Entrants {
 		mounts[i] = scene.MountOf(e.Robot)
 	}
-	return atomicfile.Write(path, func(w io.Writer) error { return webpage.WriteRun(w, in, rec, pair, setup.Field, mounts) })
+	return atomicfile.Write(path, func(w io.Writer) error {
+		return webpage.WriteRun(w, in, rec, pair, setup.Field, mounts)
+	})
 }
 
 // fieldOf finds the field of a study that was merged: the one named, else the one of the same content that is embedded,

@@ -51,9 +51,11 @@ func TestWhatIsNoLogIsRefusedWithItsLine(t *testing.T) {
 			`run.csv:1: "time" has no unit: write "time s" (units known: s, ms, us, min)`},
 		{"a wrong unit", "time s,heading mm\n0,1\n", `run.csv:1: "mm" is no unit of heading: write one of deg, rad, turn`},
 		{"a misspelt unit", "time s,left speed mms\n0,1\n",
-			`run.csv:1: "mms" is no unit of left speed: write "mm/s" (known: mm/s, m/s, in/s, cm/s, rpm, deg/s, rad/s, ticks/s)`},
+			`run.csv:1: "mms" is no unit of left speed: write "mm/s" ` +
+				`(known: mm/s, m/s, in/s, cm/s, rpm, deg/s, rad/s, ticks/s)`},
 		{"ticks of no known wheel", "time s,left travel ticks\n0,1\n",
-			`run.csv:1: how far the robot goes for one of "ticks" is not known: write wheel_diameter = "90 mm" and ticks_per_turn = 360`},
+			`run.csv:1: how far the robot goes for one of "ticks" is not known: ` +
+				`write wheel_diameter = "90 mm" and ticks_per_turn = 360`},
 		{"wheel turns of no known wheel", "time s,left travel deg\n0,1\n",
 			`write wheel_diameter = "90 mm", with your own numbers, into log.toml`},
 		{"one quantity twice", "time s,left V,left mV\n0,1,2\n",
@@ -138,7 +140,8 @@ func TestWhatIsMendedIsAssumed(t *testing.T) {
 		{"cut off", rows("time s,left V", "1", "2", "3", "4") + "0.08", Settings{},
 			[]float64{1, 2, 3, 4}, "the last line, 6, is cut off: left out"},
 		{"a part that is none", rows("time s,hedding deg", "1", "2", "3", "4"), Settings{},
-			[]float64{1, 2, 3, 4}, `"hedding deg" is of a part called "hedding": if it is the robot's heading, write --columns "heading deg=hedding deg"`},
+			[]float64{1, 2, 3, 4}, `"hedding deg" is of a part called "hedding": if it is the robot's heading, ` +
+				`write --columns "heading deg=hedding deg"`},
 		{"no values", rows("time s,left V", "1", "nan", "", "NULL", "N/A", "-", "3"), Settings{},
 			[]float64{1, missing, missing, missing, missing, missing, 3}, ""},
 	} {

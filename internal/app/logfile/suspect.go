@@ -138,8 +138,8 @@ func (l *Log) coarseVolts() []string {
 	if names == nil {
 		return nil
 	}
-	return []string{fmt.Sprintf("%s: only multiples of %s: what was given is up to half a step beside what is logged, and a "+
-		"fit takes the one for the other; log volts to %g V", strings.Join(names, " and "), step, finerVolts)}
+	return []string{fmt.Sprintf("%s: only multiples of %s: what was given is up to half a step beside what is logged, "+
+		"and a fit takes the one for the other; log volts to %g V", strings.Join(names, " and "), step, finerVolts)}
 }
 
 // The highest volts that a student robot has are some 24; no such robot goes a metre a second on one volt.

@@ -37,7 +37,8 @@ func FuzzAnswers(f *testing.F) {
 		`{"commands": [{"do": "drive.face", "with": [90, {"way": "left"}]}]}`,
 		`{"commands": [{"do": "drive.volts", "with": [1e308, null]}]}`, `{"wait": -1}`, `{"wait": 1e400}`,
 		"null", "[]", "\xff",
-		`{"commands": [{"do": "signal", "with": ["error", 1.5, "mm"], "file": "robot.py", "line": 3}], "file": "a/b", "line": 0}`,
+		`{"commands": [{"do": "signal", "with": ["error", 1.5, "mm"], "file": "robot.py", "line": 3}], ` +
+			`"file": "a/b", "line": 0}`,
 		`{"commands": [{"do": "drive.rate", "with": [[[[[[{}]]]]]]}, {}, {"do": "."}, {"do": "drive."}]}`,
 		`{"commands": [{"do": "drive.dock", "with": [600, 900, 0, {"background": true, "gains": {"along": 1}}], "id": -7}]}`,
 	} {

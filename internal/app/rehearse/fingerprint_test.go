@@ -18,7 +18,8 @@ var update = flag.Bool("update", false, "rewrite testdata/fingerprints.txt")
 const (
 	printsFile = "../../../testdata/fingerprints.txt"
 
-	printsHead = `# What every embedded routine does, pinned. Three columns: the rehearsal, the record's fingerprint, and a hash of what
+	printsHead = "# What every embedded routine does, pinned. Three columns: the rehearsal, the record's fingerprint, " +
+		`and a hash of what
 # happened whatever the record's format; 32 hexadecimal digits of each. A change of the third column is a change of
 # behaviour. Rewritten by: go test ./internal/app/rehearse -run TestFingerprints -update
 `

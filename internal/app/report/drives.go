@@ -130,7 +130,8 @@ func (p drives) logging() Section {
 	t := &Table{Look: List, Columns: heads("column", "what")}
 	t.Add("`time s`", "the robot's clock, to the millisecond")
 	t.Add("`left V`, `right V`", "the volts given to each side, ahead positive")
-	t.Add(fmt.Sprintf("`left travel %[1]s`, `right travel %[1]s`", p.in.Name("mm")), "each side's encoder (or `turn`, `deg`, `ticks` of the wheel)")
+	t.Add(fmt.Sprintf("`left travel %[1]s`, `right travel %[1]s`", p.in.Name("mm")),
+		"each side's encoder (or `turn`, `deg`, `ticks` of the wheel)")
 	t.Add("`heading deg`", "the inertial sensor, a turn to the left positive")
 	t.Add("`battery V`", "at its terminals")
 	t.Add("`left A`, `right A`", "the current of each side, if your motor controllers tell it")

@@ -32,8 +32,8 @@ func TestAFitIsToldInATerminal(t *testing.T) {
 		Unclear:  []fit.Unclear{{Keys: []string{"wheels.along"}, Why: "no drive slips", Cure: "drive hard_start"}},
 		Findings: []string{"The left side is 3 % weaker."}, Warnings: []string{"What is left is not noise."}}
 	var out strings.Builder
-	d := Fit(units.Metric, r, &NewFile{Before: spec, Path: "new.toml", File: &fit.File{Changes: []fit.Edit{{Path: "drive.drag",
-		Before: "0.03 N m", After: "0.0412 N m", Interval: "0.0388 and 0.0437 N m"},
+	d := Fit(units.Metric, r, &NewFile{Before: spec, Path: "new.toml", File: &fit.File{Changes: []fit.Edit{
+		{Path: "drive.drag", Before: "0.03 N m", After: "0.0412 N m", Interval: "0.0388 and 0.0437 N m"},
 		{Path: "wheels[0].at[1]", After: "164 mm"}, {Path: "wheels[1].at[1]", After: "164 mm"},
 		{Path: "wheels[2].at[1]", Before: "166 mm", After: "164 mm"}}}})
 	if err := d.Text(&out); err != nil {

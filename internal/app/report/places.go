@@ -119,7 +119,8 @@ func loadRow(in units.System, f *fields.Field, l fields.Loader) string {
 	words := fmt.Sprintf("%s, %s: a person puts %s (%s) down at %s", l.Name, ownerName(f, l.Side), pieces,
 		namesOf(f.Pieces[l.First:l.First+l.Count]), spot(in, l.At.At()))
 	if l.Speed > 0 {
-		words += fmt.Sprintf(" with %s towards heading %s", in.Retold(units.Text(l.Speed, "m/s")), whole(degrees(l.At.Heading)))
+		words += fmt.Sprintf(" with %s towards heading %s", in.Retold(units.Text(l.Speed, "m/s")),
+			whole(degrees(l.At.Heading)))
 	}
 	words += fmt.Sprintf(", %s each, where there is room", units.Text(l.Takes, "s"))
 	if len(l.Phases) > 0 {

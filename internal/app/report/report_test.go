@@ -210,8 +210,8 @@ by = "last"`: "any goal that belongs to the side whose piece came in last, 2 poi
 points = 9
 pieces = ["brick"]
 rows = [["plum kiln", "moss kiln"]]
-judged = "phase end"`: "each row of goals that belong to the side with the most brick in it: plum kiln - moss kiln, 9 points " +
-			"each, to the side of the scorer; judged at the end of each phase, and added up",
+judged = "phase end"`: "each row of goals that belong to the side with the most brick in it: plum kiln - moss kiln, " +
+			"9 points each, to the side of the scorer; judged at the end of each phase, and added up",
 		`kind = "held"
 points = 1
 judged = "phase end"
@@ -232,7 +232,8 @@ penalty = "lost"`: "plum robot wholly over the rope in any phase: a foul, 1 poin
 points = 4
 with = "robot"
 zone = "shelter"
-phase = "shift"`: "robot that touches the other side's robot in its shelter in shift: a foul, 4 points to the other side",
+phase = "shift"`: "robot that touches the other side's robot in its shelter in shift: a foul, 4 points to the other " +
+			"side",
 		`kind = "contact"
 points = 4
 with = "goal"`: "robot that touches the other side's goal in any phase: a foul, 4 points to the other side",

@@ -17,7 +17,8 @@ func Robot(in units.System, r *robot.Robot, field *fields.Field) *Document {
 	t.fact("Chassis", "%.0f mm x %.0f mm%s, %.3g kg, centre of mass (%s, %s) %s and %.0f mm up, inertia "+
 		"%.3g kg m^2",
 		r.Chassis.Length, r.Chassis.Width, outlined(r.Chassis), r.Chassis.Mass,
-		in.Number("%.0f mm", r.Chassis.Centre.X), in.Number("%.0f mm", r.Chassis.Centre.Y), in.Name("mm"), r.Chassis.CentreHeight, r.Chassis.Inertia)
+		in.Number("%.0f mm", r.Chassis.Centre.X), in.Number("%.0f mm", r.Chassis.Centre.Y), in.Name("mm"),
+		r.Chassis.CentreHeight, r.Chassis.Inertia)
 	t.drive(r)
 	for _, m := range r.Motors {
 		t.motor(m, r.Battery.Open)

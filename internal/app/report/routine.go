@@ -12,7 +12,8 @@ import (
 
 // Routine says what a routine is for, what of it can be tuned, and what of its robot cannot work on its field. A start
 // of nil is the file's of the field.
-func Routine(in units.System, program *scripting.Program, start *geom.Pose, field *fields.Field, robot *robot.Robot) *Document {
+func Routine(in units.System, program *scripting.Program, start *geom.Pose, field *fields.Field,
+	robot *robot.Robot) *Document {
 	t := facts(in)
 	t.fact("Field", "%s (%s)", field.Title, field.Name)
 	t.fact("Robot", "%s (%s)", robot.Title, robot.Name)

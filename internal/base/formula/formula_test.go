@@ -90,8 +90,10 @@ func TestWhatIsWrongIsToldWithItsPlace(t *testing.T) {
 		at   int
 		want string
 	}{
-		{"count('core in sledd')", 0, 6, `"core in sledd" is no rule: write "core in sled" (known: core in sled, core on rack)`},
-		{"1 + cuont('core in sled')", 0, 4, `"cuont" is nothing that a formula can read: write "count" (known: count, robots, `},
+		{"count('core in sledd')", 0, 6,
+			`"core in sledd" is no rule: write "core in sled" (known: core in sled, core on rack)`},
+		{"1 + cuont('core in sled')", 0, 4,
+			`"cuont" is nothing that a formula can read: write "count" (known: count, robots, `},
 		{"count()", 0, 0, "count cannot have 0 in its brackets: write count('core in sled')"},
 		{"count", 0, 0, "count needs brackets: write count('core in sled')"},
 		{"count(3)", 0, 6, "a name in quotes belongs here: write count('core in sled')"},
@@ -139,8 +141,8 @@ func TestWhatIsWrongIsToldWithItsPlace(t *testing.T) {
 // pieces are what random formulas are made of: words in any order, mostly no formula at all.
 var pieces = []string{"1", "2.5", "1e6", "0", "+", "-", "*", "/", "<", ">=", "==", "!=", "and", "or", "not", "?", ":",
 	"(", ")", ",", ".", "'camp'", "'core'", "'core in sled'", "'driver'", "count(", "robots()", "robots_in(", "held()",
-	"other.", "phase", "time_left", "min(", "max(", "abs(", "floor(", "round(", "true", "v", "[", "]", "{", "}", "|", "#", "..", "**",
-	"%", "in", "let x =", ";", "map(", "sum(", "nil", "\"", "`", "\\", "é", "0x",
+	"other.", "phase", "time_left", "min(", "max(", "abs(", "floor(", "round(", "true", "v", "[", "]", "{", "}", "|", "#",
+	"..", "**", "%", "in", "let x =", ";", "map(", "sum(", "nil", "\"", "`", "\\", "é", "0x",
 	"now()", "??", "?.", "!", "// ", "/*", "$env"}
 
 // good is a formula of the grammar, of a depth.

@@ -70,7 +70,8 @@ func TestEveryMemberOfASampleIsReadBack(t *testing.T) {
 }
 
 func TestASampleThatIsOtherwiseIsRefused(t *testing.T) {
-	const good = `{"sample":{"t":0.02,"r":[{"p":[1,2,3],"v":[0,0,0],"q":[1,2,3],"w":[0,0],"wh":[0,0],"u":[0,0],"i":[0,0],"e":12,"s":[0,0],"d":"idle"}]}}` + "\n"
+	const good = `{"sample":{"t":0.02,"r":[{"p":[1,2,3],"v":[0,0,0],"q":[1,2,3],"w":[0,0],"wh":[0,0],` +
+		`"u":[0,0],"i":[0,0],"e":12,"s":[0,0],"d":"idle"}]}}` + "\n"
 	if _, err := new(codec).readSample([]byte(good)); err != nil {
 		t.Fatal(err)
 	}

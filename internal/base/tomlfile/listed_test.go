@@ -58,9 +58,12 @@ func TestElementsComeAndGo(t *testing.T) {
 			"at = \"5 mm\"\n\n[[lines]]\nname = \"c\"\n"},
 		"a corner": {insert("zones[0].shape", 1, Change{"", `["2 m", "0 m"]`}), `"0 m"], # first`,
 			`"0 m"], ["2 m", "0 m"], # first`},
-		"a first corner":    {insert("zones[0].shape", 0, Change{"", `["2 m", "0 m"]`}), `[["0 m"`, `[["2 m", "0 m"], ["0 m"`},
-		"a table away":      {remove("zones[0]"), listed[strings.Index(listed, "[[zones]]\nname"):strings.Index(listed, "\n[[zones]] #")], ""},
-		"the last away":     {remove("zones[1]"), listed[strings.Index(listed, "[[zones]] #"):strings.Index(listed, "# what")], ""},
+		"a first corner": {insert("zones[0].shape", 0, Change{"", `["2 m", "0 m"]`}), `[["0 m"`,
+			`[["2 m", "0 m"], ["0 m"`},
+		"a table away": {remove("zones[0]"),
+			listed[strings.Index(listed, "[[zones]]\nname"):strings.Index(listed, "\n[[zones]] #")], ""},
+		"the last away": {remove("zones[1]"),
+			listed[strings.Index(listed, "[[zones]] #"):strings.Index(listed, "# what")], ""},
 		"a key away":        {remove("tile"), "tile = \"600 mm\" # of a floor\n", ""},
 		"a corner away":     {remove("zones[0].shape[1]"), "[\"1 m\", \"0 m\"],\n  ", "\n  "},
 		"the last corner":   {remove("zones[0].shape[2]"), ",\n  [\"1 m\", \"1 m\"]", ""},
@@ -169,7 +172,8 @@ func meaning(t *testing.T, data []byte) map[string]any {
 
 // Whatever good TOML it is given, what comes of taking out or putting in is good TOML, or an error.
 func FuzzListed(f *testing.F) {
-	for _, text := range []string{listed, "a = [[1, 2], {x = 1}]\r\n", "[[p]]\nq.r=1\n[p.s]\n[[p.t]]\nb=[]", "a={b=[{c=1}]}"} {
+	for _, text := range []string{listed, "a = [[1, 2], {x = 1}]\r\n", "[[p]]\nq.r=1\n[p.s]\n[[p.t]]\nb=[]",
+		"a={b=[{c=1}]}"} {
 		for _, path := range []string{"zones", "zones[0].shape", "a", "a[1]", "p", "p[0].t", "a.b[0]"} {
 			f.Add(text, path, 1)
 		}

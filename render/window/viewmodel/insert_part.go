@@ -13,7 +13,8 @@ import (
 // told are what parts can be told without anything that only their robot's file knows, with a usual number where one
 // is needed, to be turned then: of a run most of the battery's volts.
 var told = map[string]string{"run": "run(%.0f)", "stop": "stop()", "hold": "hold()", "grab": "grab()",
-	"place": "place()", "drop": "drop()", "give": "give()", "out": "out()", "back": "back()", "shut": "shut()", "open": "open()"}
+	"place": "place()", "drop": "drop()", "give": "give()", "out": "out()", "back": "back()", "shut": "shut()",
+	"open": "open()"}
 
 // awaited is what a reading that is a number is compared with, to be turned then.
 var awaited = map[robot.SensorKind]string{robot.Encoder: " > 300", robot.Tracking: " > 300", robot.Inertial: " > 90",

@@ -53,8 +53,10 @@ func TestCompletionsAreOfWhatStandsBefore(t *testing.T) {
 		{"  me.drive:a|", "ahead arcade", "  me.drive:ahead(|"}, {"me.dri|", "drive", "me.drive:|"},
 		{"me.sense.ch|", "chute", "me.sense.chute:|"}, {"me.sense.chute:|", "sees kind side", "me.sense.chute:sees()|"},
 		{"wai|", "wait", "wait(|"}, {"wai|(0.2)", "wait", "wait|(0.2)"}, {"m|", "me", "me.|"}, {"wait|", "", ""},
-		{"me.drive:ahead(300, {sp|})", "speed", "me.drive:ahead(300, {speed = |})"}, {"local h = run:jo|", "join", "local h = run:join()|"},
-		{"-- wai|", "", ""}, {`note("wai|`, "", ""}, {"12|", "", ""}, {"|", "", ""}, {"me.intake:st|", "stop stalled", "me.intake:stop()|"},
+		{"me.drive:ahead(300, {sp|})", "speed", "me.drive:ahead(300, {speed = |})"},
+		{"local h = run:jo|", "join", "local h = run:join()|"},
+		{"-- wai|", "", ""}, {`note("wai|`, "", ""}, {"12|", "", ""}, {"|", "", ""},
+		{"me.intake:st|", "stop stalled", "me.intake:stop()|"},
 		{"if pad:pre|", "pressed", "if pad:pressed(|"}, {"xyz|", "", ""}, {"x..wai|", "wait", "x..wait(|"},
 	} {
 		caret := strings.IndexByte(c.line, '|')

@@ -6,7 +6,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// What was found before another number was written stays, marked, but for what is left out; the list before is as it was.
+// What was found before another number was written stays, marked, but for what is left out; the list before is as it
+// was.
 func TestWhatWasFoundBeforeIsMarked(t *testing.T) {
 	found := []Sooner{{Line: 1, Nth: 1, Saves: 0.5}, {Line: 2, Nth: 1, Saves: 0.2}, {Line: 2, Nth: 2}}
 	got := stale(found, func(o Sooner) bool { return o.Line != 2 || o.Nth != 1 })

@@ -141,7 +141,8 @@ func off(e record.Event) string {
 	switch {
 	case e.Kind == record.Missed, e.Kind == record.Crooked:
 		return e.Text
-	case e.Kind != record.MotionEnd || e.Reason == record.Arrived || e.Reason == record.Held || e.Reason == record.Cancelled:
+	case e.Kind != record.MotionEnd,
+		e.Reason == record.Arrived, e.Reason == record.Held, e.Reason == record.Cancelled:
 		return ""
 	case e.Unit == "rad":
 		return fmt.Sprintf("stopped %.1f deg short after %.1f s", math.Abs(e.Value)*180/math.Pi, e.Took)
