@@ -17,10 +17,20 @@ import (
 )
 
 // A draft of a field with anything taken out, or something odd in its place, is read without a panic, and refused
-// exactly where the field is.
+// exactly where the field is. At full length every key of every list is tried, in at least four of the 28 tables that
+// fields have of it; all would take a minute.
 func TestADraftIsRefusedWhereTheFieldIs(t *testing.T) {
-	tried, seen, stride := 0, 0, property.Cases(41, 1)
-	sampled := func() bool { seen++; return seen%stride == 0 }
+	tried, seen, stride := 0, 0, property.Cases(41, 7)
+	keys, sampledKeys := map[string]bool{}, map[string]bool{}
+	sampled := func(list, key string) bool {
+		seen++
+		keys[list+"."+key] = true
+		if seen%stride > 0 {
+			return false
+		}
+		sampledKeys[list+"."+key] = true
+		return true
+	}
 	for _, name := range Embedded() {
 		data, err := EmbeddedSource(name)
 		if err != nil {
@@ -35,7 +45,7 @@ func TestADraftIsRefusedWhereTheFieldIs(t *testing.T) {
 			for _, table := range paths {
 				for _, k := range append(tomlfile.KeysOf(reflect.TypeFor[Field](), table), tomlfile.Key{}) {
 					path := strings.TrimSuffix(table+"."+k.Name, ".")
-					if !sampled() {
+					if !sampled(list.Name, k.Name) {
 						continue
 					}
 					if without, err := tomlfile.Remove(data, path); err == nil {
@@ -52,8 +62,8 @@ func TestADraftIsRefusedWhereTheFieldIs(t *testing.T) {
 			}
 		}
 	}
-	if tried < 20 {
-		t.Errorf("only %d were tried", tried)
+	if every := property.Cases(20, len(keys)); tried < 20 || len(sampledKeys) < every {
+		t.Errorf("only %d were tried, of %d keys", tried, len(sampledKeys))
 	}
 }
 
@@ -74,7 +84,8 @@ func TestAStartIsCopiedAndDoubted(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := string(data) + "\n[[starts]]\nside = \"ochre\"\nat = [\"600 mm\", \"450 mm\"]\nheading = \"90 deg\"\ncopy = true\n"
+	text := string(data) + "\n[[starts]]\nside = \"ochre\"\nat = [\"600 mm\", \"450 mm\"]\nheading = \"90 deg\"\n" +
+		"copy = true\n"
 	f, err := Parse("x.toml", []byte(text))
 	if err != nil {
 		t.Fatal(err)
@@ -194,8 +205,8 @@ func TestAPictureIsJudgedWhereItIsNamed(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "words.png"), []byte("words"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	for file, want := range map[string]string{"none.png": "there is no picture none.png here", "words.png": "no picture that",
-		".": "is no file"} {
+	for file, want := range map[string]string{"none.png": "there is no picture none.png here",
+		"words.png": "no picture that", ".": "is no file"} {
 		text := string(data) + "\n[picture]\nfile = \"" + file + "\"\nbox = [[\"0 m\", \"0 m\"], [\"1 m\", \"1 m\"]]\n"
 		d, err := ReadDraft(filepath.Join(folder, "x.toml"), []byte(text))
 		if err != nil || len(d.Wrong) != 1 || !strings.Contains(d.Wrong[0].What, want) || d.Wrong[0].Key != "picture.file" ||
