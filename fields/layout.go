@@ -124,8 +124,8 @@ func (f *Field) solids() []solid {
 	return out
 }
 
-// keepsOff says how far the centre must stay from the walls: as far as the thing reaches along each axis, or towards the
-// slanted wall that it is in.
+// keepsOff says how far the centre must stay from the walls: as far as the thing reaches along each axis, or towards
+// the slanted wall that it is in.
 func (s solid) keepsOff(floor geom.Polygon) string {
 	along := geom.Vec{X: s.radius, Y: s.radius}
 	if s.outline != nil {
@@ -146,8 +146,8 @@ func (s solid) keepsOff(floor geom.Polygon) string {
 	return length(along.X) + " or more from the walls"
 }
 
-// intoSlant is how far the thing reaches towards the slanted walls that it is in, and whether it is in no other. 0: it is
-// in none.
+// intoSlant is how far the thing reaches towards the slanted walls that it is in, and whether it is in no other. 0: it
+// is in none.
 func (s solid) intoSlant(floor geom.Polygon) (most float64, alone bool) {
 	alone = true
 	for i, a := range floor {

@@ -45,7 +45,8 @@ type thingTrack struct {
 }
 
 func newReplayFilm(in scene.Input, view paint.View, theme paint.Theme) *replayFilm {
-	f := &replayFilm{in: in, view: view, theme: theme, sprites: map[string]int{}, looks: map[string]int{}, last: map[string]int{}}
+	f := &replayFilm{in: in, view: view, theme: theme, sprites: map[string]int{}, looks: map[string]int{},
+		last: map[string]int{}}
 	f.in.Options = scene.Options{Show: replayEvents}
 	if len(in.Record.Header.Robots) > 1 {
 		f.in.Focus = -1

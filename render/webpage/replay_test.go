@@ -100,7 +100,8 @@ func TestAReplayHasTheColoursOfItsTheme(t *testing.T) {
 func TestAReplayOfNothingIsRefused(t *testing.T) {
 	in := demo(t)
 	in.Record = &record.Record{Header: in.Record.Header}
-	if err := WriteReplay(io.Discard, in, paint.Slate); err == nil || !strings.Contains(err.Error(), "nothing was recorded") {
+	err := WriteReplay(io.Discard, in, paint.Slate)
+	if err == nil || !strings.Contains(err.Error(), "nothing was recorded") {
 		t.Errorf("a record without samples: %v", err)
 	}
 }

@@ -132,7 +132,8 @@ func (b *bench) stillThere() {
 		b.adding = &addings[at]
 		return
 	}
-	b.model.Say("There is no " + strings.Replace(b.adding.Name, ": ", " called ", 1) + " any more, so none is added: choose again.")
+	b.model.Say("There is no " + strings.Replace(b.adding.Name, ": ", " called ", 1) +
+		" any more, so none is added: choose again.")
 	b.adding, b.first = nil, nil
 }
 

@@ -36,7 +36,8 @@ func newBenchLists(s *shared, b *bench) *benchLists {
 	l.cards[0] = card{name: "things", passes: true, rows: l.thingRows,
 		foot: "N adds. Delete takes what is chosen away, D puts another like it beside it."}
 	l.cards[1] = card{name: "values of it", typed: true, passes: true, rows: l.valueRows, takes: l.takes,
-		foot: "Type over a value, Enter writes it. Left and right, the wheel or a drag turn it. Tab: the next, Esc: the field."}
+		foot: "Type over a value, Enter writes it. Left and right, the wheel or a drag turn it. Tab: the next, " +
+			"Esc: the field."}
 	l.things = list{shared: s, card: func() *card { return &l.cards[0] }, box: func(int) Rect { return s.frame.Things },
 		close: l.leave, leave: l.leave, ground: l.ground("things", 1)}
 	l.values = list{shared: s, card: func() *card { return &l.cards[1] }, box: func(int) Rect { return s.frame.Values },
@@ -179,7 +180,8 @@ func (l *benchLists) begin(r build.Row) {
 	several, write := r.Takes == tomlfile.Names, (*build.Board).Write
 	foot := "Letters narrow the list, Enter chooses. Esc closes."
 	if several {
-		write, foot = (*build.Board).Switch, "Enter or a click puts a name in, or takes it out; letters narrow the list. Esc closes."
+		write = (*build.Board).Switch
+		foot = "Enter or a click puts a name in, or takes it out; letters narrow the list. Esc closes."
 	}
 	l.shared.show(&card{name: "choices", title: r.Label, typed: true, foot: foot, rows: func() (rows []cardRow) {
 		now := l.now(r)

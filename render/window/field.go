@@ -75,7 +75,8 @@ func (f *field) nothingLines(width float64) []string {
 	for _, line := range strings.Split(f.model.Fault.Text, "\n") {
 		lines = append(lines, paint.Wrap(line, width, normal, false, noteMost)...)
 	}
-	return append(lines, "", "O opens another file, R reads this one again. Ctrl+Shift+B builds the field, Ctrl+Shift+M the robot.")
+	return append(lines, "",
+		"O opens another file, R reads this one again. Ctrl+Shift+B builds the field, Ctrl+Shift+M the robot.")
 }
 
 // buildScene makes the scene of this moment.

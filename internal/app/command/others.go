@@ -58,7 +58,8 @@ func (f showFlags) dressed(picture string) error {
 	if f.Theme == paint.Slate.Name || picture+f.Movie+f.Replay != "" {
 		return nil
 	}
-	return errors.New("--theme is about what is drawn: name it with --picture out.png, --movie out.gif or --replay out.html")
+	return errors.New("--theme is about what is drawn: name it with --picture out.png, --movie out.gif " +
+		"or --replay out.html")
 }
 
 // useless refuses what is about a movie where none is asked for.
@@ -126,7 +127,9 @@ func (f showFlags) write(ctx context.Context, s streams, in scene.Input) error {
 	if f.Replay == "" {
 		return nil
 	}
-	return atomicfile.Write(f.Replay, func(w io.Writer) error { return webpage.WriteReplay(w, in, paint.ThemeOf(f.Theme)) })
+	return atomicfile.Write(f.Replay, func(w io.Writer) error {
+		return webpage.WriteReplay(w, in, paint.ThemeOf(f.Theme))
+	})
 }
 
 func (f showFlags) writeMovie(ctx context.Context, s streams, in scene.Input) error {

@@ -305,8 +305,8 @@ func TestTheMessagesAreAsTheirSchemaSays(t *testing.T) {
 		t.Fatal(out.String())
 	}
 	out.Reset()
-	if code := Main([]string{"run", "--program", `sh -c "tee heard2.jsonl | python3 sort.py"`, "--robot", "sifter", "--field",
-		"sorting_yard", "--nominal", "--patience", "20s"}, &out, &out); code != held {
+	if code := Main([]string{"run", "--program", `sh -c "tee heard2.jsonl | python3 sort.py"`, "--robot", "sifter",
+		"--field", "sorting_yard", "--nominal", "--patience", "20s"}, &out, &out); code != held {
 		t.Fatal(out.String())
 	}
 	for _, want := range []string{"note: crate of amber", "note: .amber pole, 10.. mm away at -1.* deg", "note: None"} {
@@ -332,8 +332,9 @@ func TestAWrongNameIsToldWithTheRightOnes(t *testing.T) {
 		"python look":   {"python", "bad.py", "bot.sense.front.kind()", "bad.py:3: .*front does not tell its 'kind'"},
 		"python wait":   {"python", "bad.py", `bot.wait(-1)`, "bad.py:3: .*wait: for -1 s: write 0 or more"},
 		"c++ part":      {"cpp", "bad.cpp", `bot["clav"].tell("stop");`, `the robot has no "clav": it has .*intake`},
-		"c++ NaN":       {"cpp", "bad.cpp", `bot.drive.volts(1, std::nan(""));`, `drive.volts: value 2 is null, not a number`},
-		"c++ sensor":    {"cpp", "bad.cpp", `bot.sense("frond");`, `there is no "frond" here: there is .*chute`},
+		"c++ NaN": {"cpp", "bad.cpp", `bot.drive.volts(1, std::nan(""));`,
+			`drive.volts: value 2 is null, not a number`},
+		"c++ sensor": {"cpp", "bad.cpp", `bot.sense("frond");`, `there is no "frond" here: there is .*chute`},
 	} {
 		if c.language == "cpp" && property.Cases(0, 1) == 0 {
 			continue // it is built for seconds

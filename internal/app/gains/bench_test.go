@@ -131,7 +131,8 @@ func TestInto(t *testing.T) {
 	if err != nil || len(edits) != 2 {
 		t.Fatal(edits, err)
 	}
-	want := strings.Replace(text, `p = "0.5 V/mm", hold = "0.2 V"`, `p = "1.23 V/mm", hold = "0.2 V", d = "0.00700 V s/mm"`, 1)
+	want := strings.Replace(text, `p = "0.5 V/mm", hold = "0.2 V"`,
+		`p = "1.23 V/mm", hold = "0.2 V", d = "0.00700 V s/mm"`, 1)
 	if string(out) != want {
 		t.Errorf("got\n%s", out)
 	}

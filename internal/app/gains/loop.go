@@ -37,8 +37,8 @@ func Loops(r *robot.Robot) []Loop {
 	return list
 }
 
-// Values are a loop's gains, in the units of the robot file's struct; what a loop has not is 0. A drive's P is 1/s, its D
-// a share of the rate; a lift's are V per rad or m, with seconds, and Hold in V.
+// Values are a loop's gains, in the units of the robot file's struct; what a loop has not is 0. A drive's P is 1/s, its
+// D a share of the rate; a lift's are V per rad or m, with seconds, and Hold in V.
 type Values struct {
 	P    float64 `json:"p"`
 	I    float64 `json:"i"`

@@ -33,8 +33,8 @@ const quick = 0.4
 
 // Computed are gains from the model, without a rehearsal. A drive's are those that a motion takes where nothing says
 // others: feedforward from the model, and the poles of s^2 T + s + P = 0 with the time constant T of the wheels' loop
-// placed at a damping of 0.87 along and 0.71 in turns. A lift's are feedforward for the weight in the middle of its way,
-// and two equal poles at w, where 0.4/w is the dead time, which is 1.5 ticks and the latency:
+// placed at a damping of 0.87 along and 0.71 in turns. A lift's are feedforward for the weight in the middle of its
+// way, and two equal poles at w, where 0.4/w is the dead time, which is 1.5 ticks and the latency:
 //
 //	kA q'' + (kV + D) q' + P q = P wanted,   D = 2 w kA - kV, not below 0,   P = w (kV + D)/2
 //

@@ -65,8 +65,8 @@ func TestRelayOnThreeLags(t *testing.T) {
 	near(t, "period", u.Period, 3.6276, 0.02)
 }
 
-// A relay of height d on an integrator k/s with a dead time L makes a triangle of amplitude d k L and period 4 L, so that
-// 4 d/(pi a) is 4/(pi k L): the gain itself is pi/(2 k L), and the estimate 19 % too low.
+// A relay of height d on an integrator k/s with a dead time L makes a triangle of amplitude d k L and period 4 L, so
+// that 4 d/(pi a) is 4/(pi k L): the gain itself is pi/(2 k L), and the estimate 19 % too low.
 func TestRelayOnIntegratorWithDeadTime(t *testing.T) {
 	const height, k, late, dt = 0.3, 2.0, 0.4, 0.001
 	var times, y []float64
@@ -87,7 +87,8 @@ func TestRelayOnIntegratorWithDeadTime(t *testing.T) {
 	near(t, "estimate over the gain itself", u.Gain/(math.Pi/(2*k*late)), 8/(math.Pi*math.Pi), 0.01)
 }
 
-// The table's values for Ku = 8 and Tu = 3.6276 s: K 4.8, Ti 1.813799 s, Td 0.453450 s; P alone 4 (Ziegler & Nichols 1942).
+// The table's values for Ku = 8 and Tu = 3.6276 s: K 4.8, Ti 1.813799 s, Td 0.453450 s; P alone 4 (Ziegler & Nichols
+// 1942).
 func TestZieglerNichols(t *testing.T) {
 	p, pid := Ultimate{8, 2 * math.Pi / math.Sqrt(3)}.ZieglerNichols()
 	near(t, "P alone", p.P, 4, 1e-12)

@@ -142,7 +142,8 @@ func (b *Bench) run(ctx context.Context, t try) (*Curve, error) {
 task(function() while true do signal("amps", lift:amps(), "A") wait(0.01) end end)
 lift:to(%.9g)`, t.loop.Name, b.inLua(t.loop, t.from))
 	}
-	text := fmt.Sprintf("return routine {title = 'gains', auto = function(bot)\n%s\nwait(%g)\n%s\nend}", begin, lead, t.body)
+	text := fmt.Sprintf("return routine {title = 'gains', auto = function(bot)\n%s\nwait(%g)\n%s\nend}", begin, lead,
+		t.body)
 	routine, err := scripting.LoadTexts("gains.lua", map[string]string{"gains.lua": text})
 	if err != nil {
 		return nil, fmt.Errorf("the routine of %s: %w", t.loop.Name, err)

@@ -13,10 +13,10 @@ import (
 // tries is how many gains a search may try.
 const tries = 60
 
-// Tuned searches the gains with the least time-weighted error (ITAE: Graham & Lathrop, The synthesis of optimum transient
-// response, Trans. AIEE 72, 1953) with a full battery and with a low one and a load, that do not overshoot by more than
-// a little, and do not ring with twice the gain and motors a tick later. It is Nelder and Mead's simplex over the
-// logarithms of the gains, from those that are given on. It is false where it finds none that settle.
+// Tuned searches the gains with the least time-weighted error (ITAE: Graham & Lathrop, The synthesis of optimum
+// transient response, Trans. AIEE 72, 1953) with a full battery and with a low one and a load, that do not overshoot by
+// more than a little, and do not ring with twice the gain and motors a tick later. It is Nelder and Mead's simplex over
+// the logarithms of the gains, from those that are given on. It is false where it finds none that settle.
 func (b *Bench) Tuned(ctx context.Context, l Loop, from Values) (Values, bool, error) {
 	gains := l.Gains(b.Robot)
 	var turned []Gain

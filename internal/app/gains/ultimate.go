@@ -9,9 +9,9 @@ type Ultimate struct {
 }
 
 // ByRelay estimates it from the swing that a relay of a height makes: 4 d / (pi a), the relay's gain for its first
-// harmonic (Astrom & Hagglund, Automatic tuning of simple regulators with specifications on phase and amplitude margins,
-// Automatica 20(5), 1984). Of a plant that lets higher harmonics through it is off: by 19 % too low for an integrator with
-// a dead time.
+// harmonic (Astrom & Hagglund, Automatic tuning of simple regulators with specifications on phase and amplitude
+// margins, Automatica 20(5), 1984). Of a plant that lets higher harmonics through it is off: by 19 % too low for an
+// integrator with a dead time.
 func ByRelay(height float64, w Wave) Ultimate {
 	return Ultimate{4 * height / (math.Pi * w.Amplitude), w.Period}
 }

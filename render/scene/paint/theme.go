@@ -7,9 +7,9 @@ import (
 	"chalkfield/render/scene"
 )
 
-// Theme is how the colours of the slate are shown: each with another luminance. The contrast of two colours is the ratio
-// of their luminances, each with glare added (W3C, Web Content Accessibility Guidelines 2.2, "contrast ratio"), so a
-// theme that turns luminances by a power of themselves keeps or raises every contrast that the slate has.
+// Theme is how the colours of the slate are shown: each with another luminance. The contrast of two colours is the
+// ratio of their luminances, each with glare added (W3C, Web Content Accessibility Guidelines 2.2, "contrast ratio"),
+// so a theme that turns luminances by a power of themselves keeps or raises every contrast that the slate has.
 type Theme struct {
 	Name   string  // "slate", "light", "contrast"
 	Words  string  // what it is called where there is room

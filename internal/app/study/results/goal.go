@@ -57,7 +57,8 @@ func (s *Subject) NewGoal(wanted string, limits []string) (*Goal, error) {
 		s.reads(g, f)
 	}
 	if len(g.wanted.Terms) == 0 {
-		return nil, fmt.Errorf("--for %q reads nothing of a rehearsal, so all would be alike: write, for example, score", wanted)
+		return nil, fmt.Errorf("--for %q reads nothing of a rehearsal, so all would be alike: write, for example, score",
+			wanted)
 	}
 	return g, nil
 }
