@@ -33,7 +33,7 @@ var followers = map[string]struct {
 	build, run []string
 }{
 	"python": {"plan.csv", nil, []string{"python3", "follow.py", "plan.csv"}},
-	"cpp": {"plan.h", strings.Fields("g++ -std=c++17 -O0 -Wall -Wextra -Werror -o follow follow.cpp"),
+	"cpp": {"plan.h", strings.Fields("g++ -std=c++17 -O1 -Wall -Wextra -Werror -o follow follow.cpp"),
 		[]string{"./follow"}},
 }
 
@@ -122,20 +122,21 @@ func rehearsed(t *testing.T, setup rehearse.Setup) *record.Record {
 func apart(a, b record.Pose) float64 { return math.Hypot(a[0]-b[0], a[1]-b[1]) }
 
 // A follower of the nominal plan ends where the routine ends in the same seed: of all seeds the half within 15 mm, as
-// issue 13 asks for; 200 of the demo in C++, 20 in Python and of each other routine. In both languages it ends at the
-// same place, but for the header's numbers of seven digits, one seed gives the same bytes each time, and without chance
-// it scores what the routine scores. Building the one in C++ takes longer than its rehearsals: TestTheFollowersAgree
-// holds it to the other meanwhile.
+// issue 13 asks for; 200 of the demo in C++, 20 of each other routine. The one in Python, which takes six times as
+// long, is held to it in 20 seeds of the demo and six of each other: it ends at the same place, but for the header's
+// numbers of seven digits. In both languages one seed gives the same bytes each time, and without chance it scores what
+// the routine scores. `go test ./...` does not build the one in C++ here: TestTheFollowersAgree holds it to the other.
 func TestFollowersEndWhereTheRoutineEnds(t *testing.T) {
-	const alike = 0.002 // m
-	// In Cask Quay the robot tows a cart twice, which the plan alone does not steer: 37.6 mm were measured.
+	const alike = 0.001 // m; 0.5 mm were measured
+	// In Cask Quay the robot tows a cart twice, which the plan alone does not steer: 37.5 mm were measured in 20 seeds,
+	// 35.3 mm in 200.
 	within := map[string]float64{"cask_quay_refill": 0.045} // m
 	languages := []string{"python", "cpp"}[:property.Cases(1, 2)]
 	for i, routine := range append([]string{demoRoutine}, others()...)[:property.Cases(1, len(assets.RoutineNames()))] {
 		t.Run(routine, func(t *testing.T) {
-			seeds := property.Cases(2, 200)
+			seeds, held := property.Cases(2, 200), 20
 			if i > 0 {
-				seeds = 20
+				seeds, held = 20, 6
 			}
 			lua, err := inputs{Routine: routine}.load()
 			if err != nil {
@@ -148,7 +149,7 @@ func TestFollowersEndWhereTheRoutineEnds(t *testing.T) {
 			for i, language := range languages {
 				seeds := seeds
 				if i+1 < len(languages) { // the last takes all: the others are held to it
-					seeds = min(seeds, 20)
+					seeds = min(seeds, held)
 				}
 				follow, _ := follows(t, language, home(routine))
 				at, prints := endsOf(t, follow, seeds)
