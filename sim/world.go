@@ -149,8 +149,33 @@ func (w *World) openTick() {
 	}
 }
 
-// advance moves everything on by dt seconds.
+// advance moves everything on by dt seconds, in pieces that begin where a command reaches a drive's motors: tyres that
+// let go at its volts may hold at their mean with those before.
 func (w *World) advance(dt float64) {
+	for end := w.elapsed + nanoseconds(dt); w.elapsed < end; dt = float64(end-w.elapsed) / 1e9 {
+		w.move(w.untilCommand(dt))
+	}
+}
+
+// shortest is the shortest piece of a step, s: volts for so little of it are 2 % of their mean.
+const shortest = 1e-4
+
+// untilCommand is how long it takes until the next command reaches motors, s; the whole step where none does before its
+// end.
+func (w *World) untilCommand(dt float64) float64 {
+	first := dt
+	for _, r := range w.robots {
+		if d := r.drive; d.controller != nil {
+			if next := d.controller.next(d.asked); next >= shortest && next <= dt-shortest {
+				first = min(first, float64(nanoseconds(next))/1e9)
+			}
+		}
+	}
+	return first
+}
+
+// move moves everything on by dt seconds.
+func (w *World) move(dt float64) {
 	for _, r := range w.robots {
 		r.act(dt)
 	}

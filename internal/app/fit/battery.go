@@ -126,7 +126,7 @@ func (e *estimation) underLoad(done map[int]*motion) (data loaded) {
 		volts, logged := d.log.At(c, times), d.log.At(d.log.Column(logfile.BatteryAmps), times)
 		data.grain = math.Max(data.grain, math.Max(d.stillNoise(c), 0.005))
 		for k, v := range volts {
-			amps := done[i].drawn(d.edges[k]-done[i].late-settles, v)
+			amps := done[i].drawn(d.edges[k]-done[i].shift-settles, v)
 			if logged != nil {
 				amps = logged[k]
 				data.measured = true

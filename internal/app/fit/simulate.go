@@ -39,11 +39,16 @@ func (m machine) bare(d *drive) *robot.Robot {
 	r.Parts, r.Sensors, r.Air = nil, nil, nil
 	r.Odometry = robot.Odometry{Method: robot.ByEncoders, Across: -1, Inertial: -1}
 	r.Spread = robot.Spread{}
-	r.Drive.Coasts, r.Drive.Latency = d.coasts, 0
+	r.Drive.Coasts, r.Drive.Latency = d.coasts, m.late-m.shift()
 	if d.supplied() {
 		r.Battery = robot.Battery{Open: 60, Empty: 60}
 	}
 	return &r
+}
+
+// shift is the part of the latency that is whole ticks, s.
+func (m machine) shift() float64 {
+	return math.Floor(m.late/sim.ControlTick+rounding) * sim.ControlTick
 }
 
 // scale is how much of a turn the inertial sensor says.
@@ -59,7 +64,8 @@ func (m machine) scale() float64 {
 // motion is what a simulated drive did, at the begin of each tick and at the end of the last; travel and heading half a
 // tick later too. Travel is by the radius that the robot's program takes its wheels for.
 type motion struct {
-	late    float64 // s: what is logged at a time happened so much before
+	late    float64 // s: what is logged at a time was commanded so much before
+	shift   float64 // s: what is logged at a time happened so much before
 	scale   float64 // how much of a turn the log says
 	travel  [2][]float64
 	heading []float64    // as the log says it
@@ -69,8 +75,8 @@ type motion struct {
 }
 
 // simulate drives a robot with a drive's volts. A tick gets the mean of what was given during it; its ticks begin where
-// rows do. The motion is late by the latency: so a small change of that is a small change of what would be logged,
-// which it would not be if the volts came late, against friction that holds.
+// rows do. Of the latency whole ticks are a shift of what would be logged, and the rest makes the volts late, as in a
+// rehearsal.
 func (s *stage) simulate(m machine, d *drive, wheel float64) (*motion, error) {
 	spec := m.bare(d)
 	world, err := sim.New(sim.Config{Field: s.floor, Nominal: true, Robots: []sim.Entry{{Spec: spec, Start: s.start}}})
@@ -78,27 +84,22 @@ func (s *stage) simulate(m machine, d *drive, wheel float64) (*motion, error) {
 		return nil, err
 	}
 	r, radii, motor := world.Robots()[0], radiiOf(spec), spec.Motors[spec.Drive.Motor]
-	out := &motion{late: m.late, scale: m.scale()}
-	took := func() {
-		rolled, volts, amps := r.Rolled(), r.DriveVolts(), r.TrainAmps()
+	out := &motion{late: m.late, shift: m.shift(), scale: m.scale()}
+	moved := func() {
+		rolled := r.Rolled()
 		for side := range 2 {
 			out.travel[side] = append(out.travel[side], rolled[side]*wheel/radii[side])
-			out.volts[side] = append(out.volts[side], volts[side])
-			out.amps[side] = append(out.amps[side], amps[side])
 		}
 		out.heading = append(out.heading, (r.Pose().Heading-s.start.Heading)*out.scale)
 	}
-	// The world goes a stride with the speeds at its begin, and two make a tick: what happens between two is as late as
-	// the latency says only where the way between them is known.
-	half := func() {
-		speeds := r.WheelSpeeds()
-		_, _, turning := r.Velocity()
+	took := func() {
+		volts, amps := r.DriveVolts(), r.TrainAmps()
 		for side := range 2 {
-			out.travel[side] = append(out.travel[side],
-				out.travel[side][len(out.travel[side])-1]+float64(speeds[side]*wheel/radii[side]*halfTick))
+			out.volts[side] = append(out.volts[side], volts[side])
+			out.amps[side] = append(out.amps[side], amps[side])
 		}
-		out.heading = append(out.heading, out.heading[len(out.heading)-1]+float64(turning*out.scale*halfTick))
 	}
+	moved()
 	took()
 	for tick := range d.ticks {
 		from := d.from + float64(float64(tick)*sim.ControlTick)
@@ -113,8 +114,10 @@ func (s *stage) simulate(m machine, d *drive, wheel float64) (*motion, error) {
 			}
 		}
 		r.SetDriveVolts(volts[0], volts[1])
-		half()
-		world.Tick()
+		world.Stride()
+		moved()
+		world.Stride()
+		moved()
 		took()
 	}
 	pose := r.Pose()
@@ -172,9 +175,9 @@ func (m *motion) cells(k kind, edges []float64) []float64 {
 		values, apart = sizes(m.amps[k-leftAmps]), sim.ControlTick
 	}
 	out := make([]float64, len(edges)-1)
-	before := at(values, edges[0]-m.late, apart)
+	before := at(values, edges[0]-m.shift, apart)
 	for i := range out {
-		now := at(values, edges[i+1]-m.late, apart)
+		now := at(values, edges[i+1]-m.shift, apart)
 		if k == leftAmps || k == rightAmps {
 			out[i] = (now + before) / 2
 		} else {
