@@ -8,7 +8,6 @@ import (
 
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/base/stats"
-	"chalkfield/sim"
 	"chalkfield/sim/power"
 )
 
@@ -33,13 +32,41 @@ type loaded struct {
 	volts, amps []float64
 	grain       float64
 	measured    bool // the current is the log's, not the model's
+	made        []drawing
+	charge      float64 // V: standard error of the mean of what the battery had at rest
 }
+
+// drawing is when a reading's current flowed, by the model.
+type drawing struct {
+	motion *motion
+	at     float64 // s, were the battery's readings as late as those of the motion
+	volts  float64
+}
+
+// current is that of a reading whose battery is read so much sooner than the motion, s.
+func (l *loaded) current(i int, sooner float64) float64 {
+	if l.measured {
+		return l.amps[i]
+	}
+	d := &l.made[i]
+	return d.motion.drawn(d.at+sooner, d.volts)
+}
+
+// How much sooner the battery is read than the motion, s: encoders and gyros may be late, by less than the whole
+// latency. Common practice, no source.
+const (
+	soonerSD  = 0.02
+	leastSoon = -0.02
+	surely    = 3.0 // errors, of what is said
+	notable   = 0.004
+)
 
 // settles is how long before a tick's end the simulated battery's volts are found for its last stride, s.
 const settles = 0.005
 
 // battery fits the open voltage and the resistance: volts = open - resistance x current (Ohm's law). The current is the
-// log's, or else what the motors of the fitted robot took.
+// log's, or else what the motors of the fitted robot took. Sensors of the motion that are late make that seem to come
+// sooner than it moves: by how much is fitted with them.
 func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Parameter, error) {
 	data, file := e.underLoad(done), e.spec.Battery
 	open := Parameter{Key: openKey, Unit: "V", Before: file.Open, After: file.Open}
@@ -56,18 +83,22 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 	got, err := stats.Fit(ctx, stats.Problem{Series: data.series, Loss: stats.Huber, LeastScale: leastScale,
 		Parameters: []stats.Parameter{
 			{Name: open.Key, Start: file.Open, Low: 0.5, High: 70, Prior: file.Open, PriorSD: openSD * file.Open},
-			{Name: inner.Key, Start: usual, Low: 0, High: 3, Prior: usual, PriorSD: usual}},
+			{Name: inner.Key, Start: usual, Low: 0, High: 3, Prior: usual, PriorSD: usual},
+			{Name: "sooner", Low: leastSoon, High: math.Max(0.001, e.late()), Step: 0.001, PriorSD: soonerSD}},
 		Residuals: func(x, out []float64) error {
 			for i, v := range data.volts {
-				out[i] = (x[0] - float64(x[1]*data.amps[i]) - v) / data.grain
+				out[i] = (x[0] - float64(x[1]*data.current(i, x[2])) - v) / data.grain
 			}
 			return nil
 		}})
 	if err != nil {
 		return nil, err
 	}
+	if sooner := got.Values[2]; !data.measured && sooner > math.Max(notable, surely*got.Corrected[2]) {
+		e.sooner = sooner
+	}
 	priors := []float64{openSD * file.Open, usual}
-	blurs := []float64{openBlur * got.Values[0], innerBlur * got.Values[1]}
+	blurs := []float64{math.Hypot(openBlur*got.Values[0], data.charge), innerBlur * got.Values[1]}
 	if !data.measured {
 		blurs[1] = math.Hypot(innerBlur, e.currentOff()) * got.Values[1]
 	}
@@ -85,6 +116,9 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 	}
 	return e.heldBattery(list), nil
 }
+
+// late is the fitted latency, s.
+func (e *estimation) late() float64 { return e.apply(e.active, e.numbers).late }
 
 // currentOff is how far the model's currents may be off, as a share.
 func (e *estimation) currentOff() float64 {
@@ -115,8 +149,11 @@ func (e *estimation) heldBattery(list []*Parameter) (out []Parameter) {
 	return out
 }
 
-// underLoad collects readings and currents at the ends of all drives' cells.
+// underLoad collects readings and currents at the ends of all drives' cells. A battery has not the same charge in all
+// logs: what it had at rest before a drive, beside the mean, is taken off.
 func (e *estimation) underLoad(done map[int]*motion) (data loaded) {
+	rests, mean := e.rested()
+	data.charge = stats.Describe(rests).SD / math.Sqrt(float64(len(e.recordings())))
 	for i, d := range e.drives {
 		c := d.log.Column(logfile.BatteryVolts)
 		if c == nil {
@@ -126,13 +163,16 @@ func (e *estimation) underLoad(done map[int]*motion) (data loaded) {
 		volts, logged := d.log.At(c, times), d.log.At(d.log.Column(logfile.BatteryAmps), times)
 		data.grain = math.Max(data.grain, math.Max(d.stillNoise(c), 0.005))
 		for k, v := range volts {
-			amps := done[i].drawn(d.edges[k]-done[i].shift-settles, v)
+			at := d.edges[k] - done[i].shift - settles
+			amps := done[i].drawn(at, v)
 			if logged != nil {
 				amps = logged[k]
 				data.measured = true
 			}
 			if v == v && amps == amps {
-				data.volts, data.amps, n = append(data.volts, v), append(data.amps, amps), n+1
+				charged := rests[i] - mean
+				data.volts, data.amps, n = append(data.volts, v-charged), append(data.amps, amps), n+1
+				data.made = append(data.made, drawing{done[i], at, v})
 			}
 		}
 		data.series = append(data.series, n)
@@ -140,10 +180,38 @@ func (e *estimation) underLoad(done map[int]*motion) (data loaded) {
 	return data
 }
 
+// rested are the battery's volts at rest before each drive, and their mean; where a log does not have them, the mean.
+func (e *estimation) rested() (rests []float64, mean float64) {
+	rests = make([]float64, len(e.drives))
+	known := 0
+	for i, d := range e.drives {
+		rests[i] = math.NaN()
+		c := d.log.Column(logfile.BatteryVolts)
+		for _, s := range d.still {
+			if c == nil || s.To > d.from+before+rounding {
+				break
+			}
+			if v, n := meanOf(d.log, c, s.To-quiet, s.To-before); n > 0 {
+				rests[i] = v
+			}
+		}
+		if rests[i] == rests[i] {
+			mean, known = mean+rests[i], known+1
+		}
+	}
+	mean /= float64(max(1, known))
+	for i, v := range rests {
+		if v != v {
+			rests[i] = mean
+		}
+	}
+	return rests, mean
+}
+
 // drawn is what both sides' motors take from the battery at a time, A.
 func (m *motion) drawn(t, terminal float64) (amps float64) {
 	for side := range 2 {
-		amps += power.FromBattery(at(m.volts[side], t, sim.ControlTick), at(m.amps[side], t, sim.ControlTick), terminal)
+		amps += power.FromBattery(at(m.volts[side], t), at(m.amps[side], t), terminal)
 	}
 	return amps
 }

@@ -33,6 +33,7 @@ type estimation struct {
 	drifts  []float64  // see byDrive
 	alone   []unfitted // rows that were left out
 	rounds  int
+	sooner  float64 // s: by so much the battery is read sooner than the motion; 0 where no log tells
 
 	unfinished bool
 }

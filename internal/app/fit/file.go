@@ -116,6 +116,9 @@ func (p *Parameter) share(value float64) float64 {
 
 // off is how far a value may be off: half its interval, 0 if there is none.
 func (p *Parameter) off(value float64) float64 {
+	if p.beside > 0 {
+		return p.beside
+	}
 	return math.Abs(p.High-p.Low) / 2 * math.Abs(p.share(value))
 }
 

@@ -218,7 +218,7 @@ func TestAFittedFileIsFittedAgain(t *testing.T) {
 				if before.State != Fitted || before.After == before.Before {
 					t.Errorf("the first fit does not tell it: %+v", before)
 				}
-				if rest := "their mean is the file's (no x and y in the logs)"; (name == "no place") !=
+				if rest := "being 0.5 % off (no x and y in the logs)"; (name == "no place") !=
 					strings.HasSuffix(before.Why, rest) {
 					t.Errorf("%s: %q", name, before.Why)
 				}

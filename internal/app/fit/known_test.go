@@ -63,9 +63,9 @@ func plan(name string) func() (*testdrive.Plan, error) {
 // truth is a robot drawn at random, and the file of somebody who weighed it and knows nothing else of it.
 type truth struct {
 	real, file *robot.Robot
-	late       int // samples between a command and what the log says of it
+	late       int // samples between what happens and what the log says of it
 	amps       bool
-	own        float64 // s between those, of a robot whose log is its own program's; 0: the log is made by written
+	own        float64 // s from a command to that, of a robot whose log is its own program's; 0: the log is made by written
 }
 
 // drawn makes a robot within a factor of two of an embedded one.
@@ -117,6 +117,7 @@ func drawn(t testing.TB, name string, number uint64) truth {
 	if number >= unlikeFile {
 		besideFile(r, random)
 	}
+	r.Drive.Latency = 0.02 * rand.New(rand.NewPCG(number, 79)).Float64() // beside the log's own: see late
 	file := clone(spec)
 	file.Chassis.Mass = r.Chassis.Mass
 	file.Chassis.Inertia *= mass
@@ -338,7 +339,11 @@ func jointFriction() string {
 
 // truths are the values of the real robot by their keys.
 func (k truth) truths(t testing.TB) map[string]float64 {
-	m := machine{spec: k.real, late: float64(k.late)*0.02 + k.own}
+	late := k.own
+	if late == 0 {
+		late = float64(k.late)*0.02 + k.real.Drive.Latency
+	}
+	m := machine{spec: k.real, late: late}
 	rows, err := rowsOf(k.file, nil)
 	if err != nil {
 		t.Fatal(err)

@@ -104,9 +104,20 @@ func (e *estimation) sides(out *Result) {
 		out.find("free of load the motors turn %.1f %% %s than the file says", 100*math.Abs(p.After/p.Before-1), word)
 	}
 	if p := out.fitted("drive.latency"); p != nil && p.Low > 0 {
-		out.find("the robot follows its volts %.0f ms late: its controllers, or its sensors and its log, which no log "+
-			"tells apart; drive.latency has all of it", p.After*1000)
+		e.lateness(out, p)
 	}
+}
+
+// lateness says how late the robot is, and what of that are its sensors.
+func (e *estimation) lateness(out *Result, p *Parameter) {
+	if e.sooner == 0 {
+		out.find("the robot follows its volts %.0f ms late: its controllers, or its sensors and its log, which these logs do "+
+			"not tell apart; drive.latency has all of it", p.After*1000)
+		return
+	}
+	out.find("the robot follows its volts %.0f ms late, and its battery feels the motors some %.0f ms before the sensors say "+
+		"that it moves: so late are these. drive.latency has all of it, for ideal sensors; where yours in the file have "+
+		"a latency, take that off drive.latency", p.After*1000, e.sooner*1000)
 }
 
 // wheelsUnlike tells of wheels of unequal size, by what a straight drive comes to.
@@ -122,10 +133,15 @@ func (e *estimation) wheelsUnlike(out *Result) {
 	if share < 0.001 {
 		return
 	}
+	within := ""
+	if j := slices.IndexFunc(e.active, isSides); j >= 0 {
+		half := wide * math.Sqrt(e.covariance().At(j, j))
+		within = fmt.Sprintf(" (95 %% between %.2f and %.2f %%)", 100*math.Max(0, share-half), 100*(share+half))
+	}
 	track := e.apply(e.active, e.numbers).spec.PlainTrack()
 	larger := map[string]string{"left": "right", "right": "left"}[side]
-	out.find("the %s wheels are larger by %.2f %%: with both sides turning alike the robot drives a curve to the %s, "+
-		"%.0f mm aside after a metre", larger, 100*share, side, 1000*share/(2*track))
+	out.find("the %s wheels are larger by %.2f %%%s: with both sides turning alike the robot drives a curve to the %s, "+
+		"%.0f mm aside after a metre", larger, 100*share, within, side, 1000*share/(2*track))
 }
 
 // wheelsMean tells which radius stands behind the logs' travel where the new file no longer has it.

@@ -61,15 +61,15 @@ func (m machine) scale() float64 {
 	return 1 + m.turned
 }
 
-// motion is what a simulated drive did, at the begin of each tick and at the end of the last; travel and heading half a
-// tick later too. Travel is by the radius that the robot's program takes its wheels for.
+// motion is what a simulated drive did, from its begin on every half tick. Travel is by the radius that the robot's
+// program takes its wheels for.
 type motion struct {
 	late    float64 // s: what is logged at a time was commanded so much before
 	shift   float64 // s: what is logged at a time happened so much before
 	scale   float64 // how much of a turn the log says
 	travel  [2][]float64
 	heading []float64    // as the log says it
-	volts   [2][]float64 // at the motors in the tick before
+	volts   [2][]float64 // at the motors in the half tick before
 	amps    [2][]float64
 	pose    geom.Pose // at the end
 }
@@ -85,21 +85,15 @@ func (s *stage) simulate(m machine, d *drive, wheel float64) (*motion, error) {
 	}
 	r, radii, motor := world.Robots()[0], radiiOf(spec), spec.Motors[spec.Drive.Motor]
 	out := &motion{late: m.late, shift: m.shift(), scale: m.scale()}
-	moved := func() {
-		rolled := r.Rolled()
+	took := func() {
+		rolled, volts, amps := r.Rolled(), r.DriveVolts(), r.TrainAmps()
 		for side := range 2 {
 			out.travel[side] = append(out.travel[side], rolled[side]*wheel/radii[side])
-		}
-		out.heading = append(out.heading, (r.Pose().Heading-s.start.Heading)*out.scale)
-	}
-	took := func() {
-		volts, amps := r.DriveVolts(), r.TrainAmps()
-		for side := range 2 {
 			out.volts[side] = append(out.volts[side], volts[side])
 			out.amps[side] = append(out.amps[side], amps[side])
 		}
+		out.heading = append(out.heading, (r.Pose().Heading-s.start.Heading)*out.scale)
 	}
-	moved()
 	took()
 	for tick := range d.ticks {
 		from := d.from + float64(float64(tick)*sim.ControlTick)
@@ -114,11 +108,10 @@ func (s *stage) simulate(m machine, d *drive, wheel float64) (*motion, error) {
 			}
 		}
 		r.SetDriveVolts(volts[0], volts[1])
-		world.Stride()
-		moved()
-		world.Stride()
-		moved()
-		took()
+		for range 2 {
+			world.Stride()
+			took()
+		}
 	}
 	pose := r.Pose()
 	out.pose = s.start.Relative(pose)
@@ -158,26 +151,26 @@ func radiiOf(r *robot.Robot) (radii [2]float64) {
 
 const halfTick = sim.ControlTick / 2 // s
 
-// at is a value at a time of those that are so far apart; before the first the robot stands.
-func at(values []float64, t, apart float64) float64 {
-	x := math.Max(0, t/apart)
+// at is a value at a time of those that are half a tick apart; before the first the robot stands.
+func at(values []float64, t float64) float64 {
+	x := math.Max(0, t/halfTick)
 	i := min(int(x), len(values)-2)
 	return values[i] + float64((values[i+1]-values[i])*math.Max(0, x-float64(i)))
 }
 
 // cells gives what a signal of a drive would have logged of a motion.
 func (m *motion) cells(k kind, edges []float64) []float64 {
-	values, apart := m.heading, halfTick
+	values := m.heading
 	switch k {
 	case leftSpeed, rightSpeed:
 		values = m.travel[k-leftSpeed]
 	case leftAmps, rightAmps:
-		values, apart = sizes(m.amps[k-leftAmps]), sim.ControlTick
+		values = sizes(m.amps[k-leftAmps])
 	}
 	out := make([]float64, len(edges)-1)
-	before := at(values, edges[0]-m.shift, apart)
+	before := at(values, edges[0]-m.shift)
 	for i := range out {
-		now := at(values, edges[i+1]-m.shift, apart)
+		now := at(values, edges[i+1]-m.shift)
 		if k == leftAmps || k == rightAmps {
 			out[i] = (now + before) / 2
 		} else {

@@ -85,7 +85,7 @@ func (e *estimation) parameters() (list []Parameter) {
 			} else {
 				p.State, p.Why = Fitted, cmp.Or(e.jointly(s.key), r.said)
 				if !e.yielded(s.key) {
-					p.Low, p.High = e.interval(s, p.After, movers, c)
+					p.Low, p.High, p.beside = e.interval(s, p.After, movers, c)
 				}
 				p.Settings = s.settings(&fitted)
 			}
@@ -137,35 +137,60 @@ func (e *estimation) movers(key string) (list []int) {
 }
 
 // interval is the 95 % one of a shown value, by the slopes of its logarithm (of itself where it may be 0) along the
-// rows that change it.
-func (e *estimation) interval(s shown, after float64, movers []int, c *mat.SymDense) (low, high float64) {
-	const h = 1e-4
-	value := func(j int, number float64) float64 {
-		numbers := slices.Clone(e.numbers)
-		numbers[j] = number
-		m := e.apply(e.active, numbers)
-		return s.get(&m)
+// rows that change it, fitted or left alone; beside is half of what the fitted ones alone make, where that is not all.
+func (e *estimation) interval(s shown, after float64, movers []int, c *mat.SymDense) (low, high, beside float64) {
+	slopes := mat.NewVecDense(len(e.active), nil)
+	for _, j := range movers {
+		slopes.SetVec(j, e.shownSlope(s, e.active[j], j))
 	}
-	slopes := make([]float64, len(movers))
-	for i, j := range movers {
-		low, high := math.Max(e.active[j].low, e.numbers[j]-h), math.Min(e.active[j].high, e.numbers[j]+h)
-		slopes[i] = (value(j, high) - value(j, low)) / (high - low)
-	}
-	variance := 0.0
-	for a, i := range movers {
-		for b, j := range movers {
-			variance += float64(slopes[a] * slopes[b] * c.At(i, j))
-		}
+	variance := mat.Inner(slopes, c, slopes)
+	if more := e.ofAlone(s, slopes); more != 0 {
+		beside = wide * math.Sqrt(math.Max(0, variance))
+		variance += more
 	}
 	half := wide * math.Sqrt(math.Max(0, variance))
 	if after > 0 && e.active[movers[0]].sd == twice {
 		share := math.Exp(half / after)
-		return after / share, after * share
+		return after / share, after * share, beside
 	}
 	if e.active[movers[0]].signed {
-		return after - half, after + half
+		return after - half, after + half, beside
 	}
-	return math.Max(0, after-half), after + half
+	return math.Max(0, after-half), after + half, beside
+}
+
+// shownSlope is how a shown value changes with a row's number, an active one's or one's that is left alone (-1).
+func (e *estimation) shownSlope(s shown, r *row, active int) float64 {
+	const h = 1e-4
+	at := 0.0
+	rows, numbers := e.active, slices.Clone(e.numbers)
+	if active < 0 {
+		active, rows, numbers = len(rows), append(slices.Clone(rows), r), append(numbers, 0)
+	}
+	at = numbers[active]
+	value := func(number float64) float64 {
+		numbers[active] = number
+		m := e.apply(rows, numbers)
+		return s.get(&m)
+	}
+	low, high := math.Max(r.low, at-h), math.Min(r.high, at+h)
+	return (value(high) - value(low)) / (high - low)
+}
+
+// ofAlone is what rows that are left alone add to the variance of a shown value that they change: an error d of one
+// changes the value by its slope, less what the fitted rows take up of it (consider).
+func (e *estimation) ofAlone(s shown, slopes *mat.VecDense) (variance float64) {
+	for _, u := range e.alone {
+		if !slices.ContainsFunc(u.row.shown, func(other shown) bool { return other.key == s.key }) {
+			continue
+		}
+		own, takenUp := e.shownSlope(s, u.row, -1), 0.0
+		if f := e.freely(u.slopes); f != nil {
+			takenUp = mat.Dot(slopes, f.moved)
+		}
+		variance += float64(u.off * u.off * own * (own - 2*takenUp))
+	}
+	return variance
 }
 
 // unclear names what is left alone, and what would tell it.

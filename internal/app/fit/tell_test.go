@@ -27,7 +27,7 @@ func TestIntervalsEndAtNothingWhereTheirValuesDo(t *testing.T) {
 		"a drag well over": {drag, 0.1 - spec.Drive.Drag, 0.01, 0.1, 0.0804},
 	} {
 		e := &estimation{spec: spec, active: []*row{c.row}, numbers: []float64{c.number}}
-		from, to := e.interval(c.row.shown[0], c.after, []int{0}, mat.NewSymDense(1, []float64{c.error * c.error}))
+		from, to, _ := e.interval(c.row.shown[0], c.after, []int{0}, mat.NewSymDense(1, []float64{c.error * c.error}))
 		if math.Abs(from-c.from) > 1e-3*c.error || math.Abs(to-c.after-1.96*c.error) > 1e-3*c.error {
 			t.Errorf("%s: [%g %g], want from %g", name, from, to, c.from)
 		}
