@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -14,7 +15,7 @@ import (
 func (g *game) addActions() []action {
 	can := g.model.CanAdd
 	return about("Add to the routine", []action{
-		{name: "add", does: "add what the robot does next, after the line that runs: choose what, type a place",
+		{name: "add", does: "add what the robot does next, after the line chosen or that runs: choose what, where",
 			keys: ctrl(ebiten.KeyL), at: atPages, can: can, do: g.showAdd},
 		{name: "new line", does: "write a new line of the routine, under the one chosen or the one that runs",
 			keys: ctrl(ebiten.KeyEnter), at: atPages, can: g.moment.any,
@@ -56,7 +57,7 @@ func (g *game) adds(what viewmodel.Adding) func() {
 // showAdd lists what can be added, for a place that is typed, the measuring cross, the thing chosen or the place
 // pointed at.
 func (g *game) showAdd() {
-	c := &card{name: "add", title: "Add, after the line that runs", typed: true,
+	c := &card{name: "add", title: "Add " + g.addsWhere(), typed: true,
 		foot: "Type a place (1200 600) or letters that narrow the list; Enter adds, Esc closes. Without a typed place it " +
 			"is that of the thing chosen with Tab, of the cross (M), or of the pointer."}
 	c.rows = func() []cardRow {
@@ -80,6 +81,9 @@ func (g *game) showAdd() {
 	}
 	g.show(c)
 }
+
+// addsWhere is where what is added will stand.
+func (g *game) addsWhere() string { return cmp.Or(g.model.AddsWhere(), "after the line that runs") }
 
 // addingPlace is the place that a call is added for by keys, with how it is told; false: none is known yet.
 func (g *game) addingPlace(typed string) (at geom.Vec, where string, ok bool) {
@@ -121,12 +125,12 @@ func (g *game) added(err error) {
 
 // showParts lists what the robot's parts can be told, to be put after the line of the moment shown.
 func (g *game) showParts() {
-	g.showCalls("parts", "Tell a part of the robot, after the line that runs", g.model.PartCalls, g.model.HoldPart)
+	g.showCalls("parts", "Tell a part of the robot, "+g.addsWhere(), g.model.PartCalls, g.model.HoldPart)
 }
 
 // showConditions lists what can be waited for there.
 func (g *game) showConditions() {
-	g.showCalls("conditions", "Wait until, after the line that runs", g.model.Conditions, g.model.HoldUntil)
+	g.showCalls("conditions", "Wait until, "+g.addsWhere(), g.model.Conditions, g.model.HoldUntil)
 }
 
 func (g *game) showCalls(name, title string, calls func() []scripting.Call, hold func(string) error) {

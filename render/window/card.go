@@ -19,6 +19,7 @@ type card struct {
 	key    ebiten.Key // that opened it and closes it too, where own is set
 	own    bool
 	passes bool // keys that mean nothing on it do what they do without it
+	timed  bool // Space, Left and Right play and step as they do without it
 	filter string
 	cursor int
 	top    int                // first row shown

@@ -2,6 +2,7 @@ package window
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"chalkfield/fields"
@@ -95,19 +96,44 @@ type choice struct {
 	list  []float64
 }
 
-// turn goes to the next smaller or larger value, and stays at the last.
+// turn goes to the next smaller or larger value, with Shift at least ten times as far, and stays at the last.
 func (c choice) turn(way float64) {
-	at := max(slices.Index(c.list, *c.value), 0)
-	if way < 0 {
-		at--
-	} else {
-		at++
+	from := *c.value
+	*c.value = c.beside(way)
+	step := math.Abs(*c.value - from)
+	for far := math.Abs(way) * step; math.Abs(way) >= 10 && math.Abs(*c.value-from) < far; {
+		next := c.beside(way)
+		if next == *c.value {
+			return
+		}
+		*c.value = next
 	}
-	*c.value = c.list[min(max(at, 0), len(c.list)-1)]
+}
+
+// beside is the next value of the list below or above, the last where there is none.
+func (c choice) beside(way float64) float64 {
+	if way > 0 {
+		if i := slices.IndexFunc(c.list, func(x float64) bool { return x > *c.value }); i >= 0 {
+			return c.list[i]
+		}
+		return c.list[len(c.list)-1]
+	}
+	for _, x := range slices.Backward(c.list) {
+		if x < *c.value {
+			return x
+		}
+	}
+	return c.list[0]
 }
 
 // next goes to the next larger value, from the last to the first.
-func (c choice) next() { *c.value = c.list[(slices.Index(c.list, *c.value)+1)%len(c.list)] }
+func (c choice) next() {
+	if next := c.beside(1); next > *c.value {
+		*c.value = next
+	} else {
+		*c.value = c.list[0]
+	}
+}
 
 // otherOpponent chooses the next of those that a drive can be against, or the one before.
 func (d *driver) otherOpponent(way float64) {

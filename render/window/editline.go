@@ -20,14 +20,18 @@ type editLine struct {
 	notebook *notebook
 	numbers  *numbers
 	open     bool
-	line     int     // from 1
-	text     []rune  // as it is edited
-	caret    int     // before that letter
+	line     int    // from 1
+	text     []rune // as it is edited
+	caret    int    // before that letter
+	anchor   int    // where what is selected begins or ends, opposite the caret; there: nothing is
+	past     []lineWas
 	since    float64 // s since the last click on a line
 	last     int     // that line
 	pointed  int     // the line that a menu was opened on; 0: none
 	lead     string  // what stands before the text of a line that is new: the end of the line before, and its blanks
+	end      string  // what ends a line that is not
 	fresh    bool    // the line is new
+	blank    bool    // it was at first
 	rests    float64 // s since the last letter
 
 	reference []viewmodel.Known
@@ -35,6 +39,12 @@ type editLine struct {
 	offers    []viewmodel.Known // what may be meant at the caret
 	from      int               // the letter at which the name begins that they would replace
 	chosen    int               // of them
+}
+
+// lineWas is the line as it was before a letter came or went.
+type lineWas struct {
+	text  []rune
+	caret int
 }
 
 // at is the line of the routine at the pointer, 0 for none.
@@ -66,12 +76,12 @@ func (e *editLine) meant() int {
 
 // begin opens a line.
 func (e *editLine) begin(line int) {
-	text, err := e.model.HoldLine(line)
+	text, end, err := e.model.HoldLine(line)
 	if err != nil {
 		e.model.Say("Not edited: " + err.Error() + ".")
 		return
 	}
-	e.lead, e.fresh = "", false
+	e.lead, e.end, e.fresh = "", end, false
 	e.edit(line, text)
 }
 
@@ -83,13 +93,15 @@ func (e *editLine) beginBelow(line int) {
 		return
 	}
 	blanks := strings.TrimLeft(lead, "\r\n")
-	e.lead, e.fresh = strings.TrimSuffix(lead, blanks), true
+	e.lead, e.end, e.fresh = strings.TrimSuffix(lead, blanks), "", true
 	e.edit(line+1, blanks)
 }
 
 func (e *editLine) edit(line int, text string) {
 	e.notebook.showLine(line)
-	e.open, e.line, e.text, e.caret = true, line, []rune(text), len([]rune(text))
+	e.open, e.line, e.text, e.blank, e.past = true, line, []rune(text), isBlank(text), nil
+	e.moveTo(len(e.text))
+	e.anchor = e.caret
 	e.reference, e.bot, e.offers = viewmodel.Reference(e.model.Machine()), e.model.BotInHand(), nil
 }
 
@@ -102,7 +114,12 @@ func (e *editLine) goOn() {
 }
 
 // empty reports whether the line is new and has nothing yet.
-func (e *editLine) empty() bool { return e.fresh && strings.TrimSpace(string(e.text)) == "" }
+func (e *editLine) empty() bool { return e.fresh && isBlank(string(e.text)) }
+
+// takesOut reports whether nothing is left of a line that had something: it is taken out then.
+func (e *editLine) takesOut() bool { return !e.fresh && !e.blank && isBlank(string(e.text)) }
+
+func isBlank(text string) bool { return strings.TrimSpace(text) == "" }
 
 // drop leaves all as the file has it.
 func (e *editLine) drop() {
@@ -153,6 +170,9 @@ func (e *editLine) write() {
 		e.drop()
 		return
 	}
+	if e.takesOut() {
+		e.model.Try("")
+	}
 	if err := e.model.Unreadable(); err != nil {
 		e.model.Warn("Not written yet: " + viewmodel.FaultOf(err).Short() + ".")
 		return
@@ -161,9 +181,44 @@ func (e *editLine) write() {
 	e.numbers.write()
 }
 
+// takeOut takes a line out of the file.
+func (e *editLine) takeOut(line int) {
+	if e.begin(line); e.open {
+		e.text, e.blank = nil, false
+		if e.write(); e.open {
+			told := e.model.Notice.Text
+			e.drop()
+			e.model.Warn(told)
+		}
+	}
+}
+
+// choose goes to the next line, or the one before.
+func (e *editLine) choose(by int) {
+	if line := e.meant() + by; line >= 1 && line <= len(e.model.Source().Lines) {
+		e.notebook.find(line)
+	}
+}
+
+// goTo writes the line, and begins the one under it or over it.
+func (e *editLine) goTo(by int) {
+	line, caret := e.line+by, e.caret
+	if by > 0 && (e.takesOut() || e.empty()) { // there is no such line then
+		line--
+	}
+	if line < 1 || line > len(e.model.Source().Lines) {
+		return
+	}
+	if e.write(); !e.open && !e.numbers.asked {
+		e.begin(line)
+		e.moveTo(min(caret, len(e.text)))
+		e.anchor = e.caret
+	}
+}
+
 func (e *editLine) keys() {
 	for _, key := range e.hand.Keys {
-		if len(e.offers) > 0 && !e.hand.Ctrl && e.offerKey(key) {
+		if len(e.offers) > 0 && !e.hand.Ctrl && !e.hand.Shift && e.offerKey(key) {
 			continue
 		}
 		switch key {
@@ -177,6 +232,15 @@ func (e *editLine) keys() {
 				e.write()
 			}
 			return
+		case ebiten.KeyArrowUp:
+			e.goTo(-1)
+			return
+		case ebiten.KeyArrowDown:
+			e.goTo(1)
+			return
+		}
+		if e.hand.Ctrl {
+			e.ctrlKey(key)
 		}
 		e.key(key)
 	}
@@ -185,7 +249,7 @@ func (e *editLine) keys() {
 	}
 }
 
-// key moves the caret or takes letters away.
+// key moves the caret, with Shift selecting, or takes letters away.
 func (e *editLine) key(key ebiten.Key) {
 	switch key {
 	case ebiten.KeyArrowLeft:
@@ -199,18 +263,48 @@ func (e *editLine) key(key ebiten.Key) {
 	case ebiten.KeyTab:
 		e.offer()
 	case ebiten.KeyBackspace:
-		if e.caret > 0 {
-			e.replace(e.caret-1, e.caret, nil)
-		}
+		e.takeAway(e.caret - 1)
 	case ebiten.KeyDelete:
-		if e.caret < len(e.text) {
-			e.replace(e.caret, e.caret+1, nil)
+		e.takeAway(e.caret + 1)
+	}
+}
+
+// ctrlKey does what a key means with Ctrl.
+func (e *editLine) ctrlKey(key ebiten.Key) {
+	from, to := e.selected()
+	switch key {
+	case ebiten.KeyA:
+		e.anchor, e.caret, e.offers = 0, len(e.text), nil
+	case ebiten.KeyC, ebiten.KeyX:
+		if err := toClipboard(string(e.text[from:to])); err != nil {
+			e.model.Say("Not copied: " + err.Error() + ".")
+		} else if key == ebiten.KeyX {
+			e.replace(from, to, nil)
 		}
 	case ebiten.KeyV:
-		if text, err := fromClipboard(); e.hand.Ctrl && err == nil {
+		if text, err := fromClipboard(); err == nil {
 			first, _, _ := strings.Cut(text, "\n")
 			e.insert([]rune(first))
 		}
+	case ebiten.KeyZ:
+		if last := len(e.past) - 1; last >= 0 {
+			e.text, e.caret, e.past = e.past[last].text, e.past[last].caret, e.past[:last]
+			e.anchor = e.caret
+			e.try()
+		}
+	}
+}
+
+// selected is what is selected.
+func (e *editLine) selected() (from, to int) { return min(e.anchor, e.caret), max(e.anchor, e.caret) }
+
+// takeAway takes what is selected away, else what is between the caret and another place.
+func (e *editLine) takeAway(to int) {
+	if e.anchor == e.caret {
+		e.anchor = min(max(to, 0), len(e.text))
+	}
+	if from, to := e.selected(); from < to {
+		e.replace(from, to, nil)
 	}
 }
 
@@ -222,26 +316,33 @@ const (
 func (e *editLine) insert(letters []rune) {
 	for _, r := range letters {
 		if unicode.IsPrint(r) && len(e.text) < longestLine {
-			e.replace(e.caret, e.caret, []rune{r})
+			from, to := e.selected()
+			e.replace(from, to, []rune{r})
 		}
 	}
 }
 
 // replace puts letters in place of others, and tries the line as it is then.
 func (e *editLine) replace(from, to int, letters []rune) {
+	e.past = append(e.past, lineWas{e.text, e.caret})
 	e.text = append(append(append([]rune{}, e.text[:from]...), letters...), e.text[to:]...)
 	e.caret = from + len(letters)
+	e.anchor = e.caret
 	e.try()
 }
 
 // try rehearses the line as it is, and offers what can be meant at the caret.
 func (e *editLine) try() {
 	e.rests = 0
-	e.model.Try(e.lead + string(e.text))
+	e.model.Try(e.lead + string(e.text) + e.end)
 	e.offer()
 }
 
-func (e *editLine) moveTo(caret int) { e.caret, e.offers = caret, nil }
+func (e *editLine) moveTo(caret int) {
+	if e.caret, e.offers = caret, nil; !e.hand.Shift {
+		e.anchor = caret
+	}
+}
 
 // row is where the line's box stands in the page, as high as its text takes; empty: it is not seen.
 func (e *editLine) row(page Rect) (row Rect) {
@@ -276,7 +377,12 @@ func (e *editLine) draw() {
 	e.fill(row, e.raised)
 	columns, text := e.columns(row), []rune(strings.ReplaceAll(string(e.text), "\t", " "))
 	at := Rect{X: row.X + 3, Y: row.Y, W: row.W, H: codeRow}
+	begin, end := e.selected()
 	for from := 0; from <= len(text); from += columns {
+		if first, last := max(begin-from, 0), min(end-from, columns); first < last {
+			advance := canvas.MonoAdvance(codeSize, e.density)
+			e.pen.Rect(at.X+float64(first)*advance, at.Y, float64(last-first)*advance, codeRow, e.look.chosen)
+		}
 		e.mono(string(text[from:min(len(text), from+columns)]), at, codeSize, false, scene.Chalk)
 		at.Y += codeRow
 	}

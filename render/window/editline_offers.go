@@ -51,7 +51,9 @@ func (e *editLine) take(i int) {
 	line := string(e.text)
 	byteOf := func(letter int) int { return len(string(e.text[:letter])) }
 	text, at := e.offers[i].Taken(line, byteOf(e.from), byteOf(e.caret))
+	e.past = append(e.past, lineWas{e.text, e.caret})
 	e.text, e.caret = []rune(text), len([]rune(text[:at]))
+	e.anchor = e.caret
 	e.try()
 }
 
@@ -89,7 +91,8 @@ func (e *editLine) says() string {
 		words = strings.TrimSpace(fmt.Sprintf("%s: %s.\n%s", call.Form, call.Does, words))
 	}
 	if words == "" {
-		words = "Enter writes the line, Ctrl+Enter begins another under it, Esc leaves all as it was."
+		words = "Enter writes the line (an emptied one is taken out), Ctrl+Enter begins another under it, Up and Down go " +
+			"to the next, Esc leaves all as it was."
 	}
 	return words
 }

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"fmt"
 	"os"
 	"slices"
 	"strings"
@@ -229,5 +230,61 @@ func TestTheWheelScrollsLists(t *testing.T) {
 	h.key(ebiten.KeyEnter)
 	if seed := h.model.Chosen().Seed; seed != 7 {
 		t.Errorf("typed, the seed is %d", seed)
+	}
+}
+
+// A line is chosen by keys, edited with what is selected and taken back, left for the next, and taken out.
+func TestALineIsEditedByKeysAlone(t *testing.T) {
+	h := atFile(t, turnable)
+	h.ctrl(ebiten.KeyF)
+	h.types("ahead")
+	h.key(ebiten.KeyEnter)
+	h.shift(ebiten.KeyArrowDown)
+	at := h.model.Line()
+	if h.model.Source().Lines[at-1] != "    wait(0.12)" {
+		t.Fatalf("Shift+Down chooses line %d", at)
+	}
+	if want := fmt.Sprintf("after line %d: wait(0.12)", at); h.addsWhere() != want {
+		t.Errorf("Ctrl+L adds %q, not %q", h.addsWhere(), want)
+	}
+	h.key(ebiten.KeyU)
+	h.ctrl(ebiten.KeyA)
+	h.do(hand{Runes: []rune("w")})
+	if h.ctrl(ebiten.KeyZ); string(h.line.text) != "    wait(0.12)" {
+		t.Errorf("taken back it is %q", string(h.line.text))
+	}
+	h.key(ebiten.KeyArrowLeft)
+	for range 4 {
+		h.shift(ebiten.KeyArrowLeft)
+	}
+	h.draws(t, "letters selected")
+	h.do(hand{Runes: []rune("3")})
+	if string(h.line.text) != "    wait(3)" {
+		t.Errorf("over what is selected it is %q", string(h.line.text))
+	}
+	h.key(ebiten.KeyArrowUp)
+	third := strings.Replace(turnable, "wait(0.12)", "wait(3)", 1)
+	if h.wantFile("Up", third); !h.line.open || h.line.line != at-1 {
+		t.Errorf("Up opens line %d", h.line.line)
+	}
+	h.key(ebiten.KeyArrowDown)
+	h.ctrl(ebiten.KeyA)
+	h.key(ebiten.KeyBackspace)
+	h.draws(t, "a line emptied")
+	h.key(ebiten.KeyEnter)
+	gone := strings.Replace(turnable, "    wait(0.12)\n", "", 1)
+	h.wantFile("an emptied line", gone)
+	h.rest(t)
+	h.ctrl(ebiten.KeyZ)
+	h.wantFile("undone", third)
+	h.rest(t)
+	h.notebook.find(at)
+	h.ctrl(ebiten.KeyDelete)
+	h.wantFile("Ctrl+Delete", gone)
+	h.rest(t)
+	h.notebook.find(1)
+	h.ctrl(ebiten.KeyDelete)
+	if h.wantFile("a line that is needed", gone); !h.model.Notice.Bad || h.line.open {
+		t.Errorf("of a line that is needed it says %q", h.model.Notice.Text)
 	}
 }

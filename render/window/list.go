@@ -11,6 +11,7 @@ import (
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/viewmodel"
 )
 
 // list is a card's rows to choose from and turn: over the window (dialog), or beside the field (panel).
@@ -94,6 +95,9 @@ func (d *list) keys() {
 // key does what a key means on a card. It reports whether the card is done with this Update's keys.
 func (d *list) key(c *card, key ebiten.Key) bool {
 	rows := c.list()
+	if c.timed && c.filter == "" && d.timeKey(key) {
+		return key == ebiten.KeySpace // which is no letter then
+	}
 	switch key {
 	case ebiten.KeyEscape:
 		d.close()
@@ -146,6 +150,16 @@ func (d *list) key(c *card, key ebiten.Key) bool {
 		return false
 	}
 	return d.passKey(c, key)
+}
+
+// timeKey plays or steps, where the key does that.
+func (d *list) timeKey(key ebiten.Key) bool {
+	arrow := key == ebiten.KeyArrowLeft || key == ebiten.KeyArrowRight
+	if key != ebiten.KeySpace && !(arrow && d.model.Mode == viewmodel.Watch && !d.hand.Ctrl) {
+		return false
+	}
+	d.pass(key)
+	return true
 }
 
 func isDigit(key ebiten.Key) bool { return key >= ebiten.KeyDigit0 && key <= ebiten.KeyDigit9 }
@@ -258,9 +272,11 @@ func (d *list) place() {
 				d.turning = turning{label: row.label, from: d.hand.X, undo: d.model.UndoSteps()}
 			}
 		}})
-		if row.reset != nil {
+		if row.write != nil {
 			d.add(element{Name: "write " + row.label, Rect: writeRect(r), Tip: "write it into the file (Enter)", Bare: true,
 				Do: row.write})
+		}
+		if row.reset != nil {
 			d.add(element{Name: "reset " + row.label, Rect: resetRect(r), Bare: true, Do: row.reset})
 		}
 		if row.drop != nil {
@@ -403,8 +419,11 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 	}
 	if row.reset != nil {
 		d.drawReset(resetRect(r), "reset")
+		inner.W -= resetWidth
+	}
+	if row.write != nil {
 		d.drawReset(writeRect(r), "write")
-		inner.W -= 2*resetWidth + 4
+		inner.W -= resetWidth + 4
 	}
 	if row.drop != nil {
 		d.drawReset(resetRect(r), "remove")

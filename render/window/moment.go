@@ -83,7 +83,8 @@ func (m *moment) draw() {}
 // showVariables lists what the variables hold at the time shown.
 func (m *moment) showVariables() {
 	m.lay(&card{name: "variables", title: "Variables at this moment", key: ebiten.KeyF4, own: true,
-		passes: true, foot: "Enter or a click draws a number as a curve, and shows a table's entries. F4 or Esc closes.",
+		passes: true, timed: true, foot: "Enter or a click draws a number as a curve, and shows a table's entries. Space, " +
+			"Left and Right play and step (Shift: 1 s). F4 or Esc closes.",
 		rows: func() []cardRow {
 			rows := m.variableRows()
 			if len(rows) == 0 {
@@ -127,9 +128,10 @@ func (m *moment) variableRows() []cardRow {
 
 // showStops lists where playing pauses; what is typed there becomes another stop.
 func (m *moment) showStops() {
-	c := &card{name: "stops", title: "Playing pauses at", typed: true, key: ebiten.KeyF4, entry: m.model.AddStop,
+	c := &card{name: "stops", title: "Playing pauses at", typed: true, timed: true, key: ebiten.KeyF4,
+		entry: m.model.AddStop,
 		foot: m.model.Units.Sprintf("Type one and Enter: battery < 10 V, belief error > %.0f mm, line 31. Enter switches "+
-			"one on or off, Backspace takes it away, Esc closes.", 0.05)}
+			"one on or off, Backspace takes it away, Space plays, Esc closes.", 0.05)}
 	c.rows = func() []cardRow {
 		var rows []cardRow
 		for i, s := range m.model.Stops {

@@ -241,3 +241,25 @@ func TestNoKeyIsGivenTwice(t *testing.T) {
 		}
 	}
 }
+
+// With the lists of a moment open the time is gone through as without them.
+func TestTimeGoesOnBesideTheListsOfAMoment(t *testing.T) {
+	h := atFile(t, turnable)
+	h.key(ebiten.KeyF4, ebiten.KeyArrowRight, ebiten.KeyArrowRight, ebiten.KeyArrowLeft)
+	if at := h.model.Time; at < 0.019 || at > 0.021 || !h.focus {
+		t.Errorf("stepped to %g s", at)
+	}
+	h.shift(ebiten.KeyArrowRight)
+	if at := h.model.Time; at < 1.01 || at > 1.03 {
+		t.Errorf("a second on it is %g s", at)
+	}
+	h.shift(ebiten.KeyF4)
+	space := hand{Keys: []ebiten.Key{ebiten.KeySpace}, Runes: []rune{' '}}
+	if h.do(space); !h.model.Playing || h.beside.filter != "" {
+		t.Errorf("with the stops open Space types %q", h.beside.filter)
+	}
+	h.do(hand{Keys: []ebiten.Key{ebiten.KeyB}, Runes: []rune{'b'}})
+	if h.do(space); h.beside.filter != "b " {
+		t.Errorf("in a condition Space gives %q", h.beside.filter)
+	}
+}

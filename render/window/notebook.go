@@ -237,6 +237,7 @@ func (n *notebook) find(line int) {
 	if n.model.Line() != line {
 		n.model.ChooseLine(line)
 	}
+	n.model.AddUnder(line)
 }
 
 // showLine scrolls the routine's page to a line, which then does not follow the run.

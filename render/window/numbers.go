@@ -419,7 +419,8 @@ func (p *numbers) outcome() string {
 		return viewmodel.FaultOf(err).Short()
 	}
 	if p.now.Text == p.first.Text {
-		return "Type another, or turn it by arrows or wheel (" + strides + "). Enter writes it, Esc puts it back."
+		return "Type another, or turn it by arrows or wheel (" + strides + "). Enter writes it, Tab writes it and takes " +
+			"the next number, Esc puts it back."
 	}
 	words := p.first.Text + " → " + p.now.Text
 	if outcome := p.model.Outcome(); outcome != "" {

@@ -63,7 +63,8 @@ func (p *studyPage) forHands(d *report.Document) *report.Document {
 				row.Cells[n].Words = p.model.WithCallers(row.Cells[n].Words)
 			}
 			if len(row.Commands) > 0 && row.Shows != nil {
-				row.More = append(row.More[:len(row.More):len(row.More)], fmt.Sprintf("click: seed %d", row.Shows.Seed))
+				row.More = append(row.More[:len(row.More):len(row.More)], fmt.Sprintf("click or %s: seed %d",
+					p.action("rehearsals").keyWords(), row.Shows.Seed))
 				row.Commands = nil
 			}
 		}

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -49,8 +50,9 @@ type swept struct {
 }
 
 func newStudies(view *fieldView, disk *disk, notebook *notebook, numbers *numbers) *studies {
-	return &studies{fieldView: view, disk: disk, notebook: notebook, numbers: numbers, trials: 200, pairs: 200, each: 30,
-		over: -1, taken: -1}
+	asked := view.memory.Asked
+	return &studies{fieldView: view, disk: disk, notebook: notebook, numbers: numbers, trials: cmp.Or(asked.Trials, 200),
+		pairs: cmp.Or(asked.Pairs, 200), each: cmp.Or(asked.Each, 30), over: -1, taken: -1}
 }
 
 // How many there can be of what.
@@ -106,20 +108,20 @@ func (s *studies) studyRows(study *viewmodel.Study) []cardRow {
 // chosenRows are what is rehearsed.
 func (s *studies) chosenRows() []cardRow {
 	c := s.model.Chosen()
-	seed := func(way float64) {
-		by := int64(math.Copysign(math.Max(math.Round(math.Abs(way)), 1), way))
-		c.Seed = uint64(max(int64(c.Seed)+by, 0))
-		c.Nominal = false
+	choose := func(seed uint64) {
+		c.Seed, c.Nominal = seed, false
 		s.model.Choose(c)
 	}
+	typeSeed := func(typed string) { s.typeWhole("Rehearse seed", typed, 0, choose) }
 	drawn := strconv.FormatUint(c.Seed, 10)
 	if c.Nominal {
 		drawn = "nothing is drawn"
 	}
 	rows := []cardRow{{label: "What is rehearsed", head: true},
-		{label: "seed", note: drawn, keeps: true, do: func() {}, turn: seed, digit: s.typeSeed,
+		{label: "seed", note: drawn, keeps: true, do: func() {}, digit: typeSeed,
+			turn:  func(way float64) { choose(stepped(c.Seed, way)) },
 			about: "draws the spread and the noise; digits type another"},
-		{label: "type a seed", keeps: true, do: func() { s.typeSeed("") }},
+		{label: "type a seed", keeps: true, do: func() { typeSeed("") }},
 		{label: "nominal: draw nothing", on: c.Nominal, keeps: true, do: func() {
 			c.Nominal = !c.Nominal
 			s.model.Choose(c)
@@ -181,35 +183,45 @@ func ring(names []string, now string, choose func(string)) func(float64) {
 	}
 }
 
-// typeSeed asks for a seed, of which some is typed already.
-func (s *studies) typeSeed(typed string) {
+// stepped is a whole number some steps on, one at least.
+func stepped(n uint64, way float64) uint64 {
+	return uint64(max(int64(n)+int64(math.Copysign(math.Max(math.Round(math.Abs(way)), 1), way)), 0))
+}
+
+// typeWhole asks for a whole number, of which some is typed already.
+func (s *studies) typeWhole(what, typed string, least uint64, take func(uint64)) {
 	var c *card
-	const foot = "Digits, then Enter."
-	c = &card{name: "seed", title: "Seed:", typed: true, filter: typed, foot: foot, rows: func() []cardRow {
-		seed, err := strconv.ParseUint(strings.TrimSpace(c.filter), 10, 64)
-		if err != nil {
-			return []cardRow{{label: "type a whole number " + c.filter}}
-		}
-		return []cardRow{{label: "Rehearse seed " + c.filter, do: func() {
-			chosen := s.model.Chosen()
-			chosen.Seed, chosen.Nominal = seed, false
-			s.model.Choose(chosen)
-		}}}
-	}}
+	under := s.shared.card
+	c = &card{name: "whole", title: what + ":", typed: true, filter: typed, foot: "Digits, then Enter.", under: under,
+		rows: func() []cardRow {
+			n, err := strconv.ParseUint(strings.TrimSpace(c.filter), 10, 63)
+			if err != nil || n < least {
+				return []cardRow{{label: fmt.Sprintf("type a whole number, %d or more: %s", least, c.filter)}}
+			}
+			return []cardRow{{label: what + " " + c.filter, do: func() { take(n) }}}
+		}}
 	s.show(c)
 }
 
+// countRow is how many there are to be: turned, or typed.
+func (s *studies) countRow(label string, at *float64, list []float64) cardRow {
+	n := choice{at, list}
+	return cardRow{label: label, note: fmt.Sprintf("%g", *at), about: "digits type another", keeps: true, do: n.next,
+		turn: n.turn, digit: func(typed string) {
+			s.typeWhole(capital(label), typed, 1, func(n uint64) { *at = math.Min(float64(n), viewmodel.MostAsked) })
+		}}
+}
+
 func (s *studies) trialRows() []cardRow {
-	n := choice{&s.trials, counts}
 	need := cardRow{label: "good from", note: "as planned", keeps: true, do: func() {},
-		about: "points that make a rehearsal good", turn: s.turnNeed}
+		about: "points that make a rehearsal good; digits type them", turn: s.turnNeed, digit: s.typeNeed}
 	if s.need != nil {
 		need.note = units.Counted(*s.need, "point")
 		need.about += "; Backspace: as planned"
 		need.reset = func() { s.need = nil }
 	}
 	return []cardRow{{label: "Trials", head: true},
-		{label: "how many", note: fmt.Sprintf("%g", s.trials), keeps: true, do: n.next, turn: n.turn}, need,
+		s.countRow("how many", &s.trials, counts), need,
 		{label: fmt.Sprintf("Run %g trials", s.trials), note: s.keysOf("trials"), keeps: true, do: s.beginTrials}}
 }
 
@@ -222,15 +234,21 @@ func (s *studies) turnNeed(way float64) {
 	if s.need != nil {
 		now = *s.need
 	}
-	if now += math.Copysign(1, way); now < 0 {
+	if now += math.Copysign(math.Max(math.Round(math.Abs(way)), 1), way); now < 0 {
 		s.need = nil
 		return
 	}
 	s.need = &now
 }
 
+func (s *studies) typeNeed(typed string) {
+	s.typeWhole("Good from", typed, 0, func(n uint64) {
+		need := float64(n)
+		s.need = &need
+	})
+}
+
 func (s *studies) compareRows() []cardRow {
-	n := choice{&s.pairs, counts}
 	rows := []cardRow{{label: "Compare with before", head: true}}
 	list := s.model.Versions()
 	if len(list) == 0 {
@@ -240,7 +258,7 @@ func (s *studies) compareRows() []cardRow {
 	version := ring(list, list[s.before], func(name string) { s.before = slices.Index(list, name) })
 	return append(rows, cardRow{label: "the routine", note: list[s.before], keeps: true, do: func() { version(1) },
 		turn: version},
-		cardRow{label: "pairs, each of one seed", note: fmt.Sprintf("%g", s.pairs), keeps: true, do: n.next, turn: n.turn},
+		s.countRow("pairs, each of one seed", &s.pairs, counts),
 		cardRow{label: fmt.Sprintf("Compare %g pairs", s.pairs), note: s.keysOf("compare"), keeps: true,
 			do: s.beginCompare})
 }
@@ -256,10 +274,10 @@ func (s *studies) sweepRows() []cardRow {
 		return cardRow{label: label, note: fmt.Sprintf("%g", *at), keeps: true, do: func() {},
 			turn: func(way float64) { *at = rounded(*at + way*s.swept.step) }}
 	}
-	values, each := choice{&s.swept.values, gridSizes}, choice{&s.each, atEach}
+	values := choice{&s.swept.values, gridSizes}
 	return append(rows, end("from", &s.swept.from), end("to", &s.swept.to),
 		cardRow{label: "values", note: fmt.Sprintf("%g", s.swept.values), keeps: true, do: values.next, turn: values.turn},
-		cardRow{label: "rehearsals at each", note: fmt.Sprintf("%g", s.each), keeps: true, do: each.next, turn: each.turn},
+		s.countRow("rehearsals at each", &s.each, atEach),
 		cardRow{label: fmt.Sprintf("Sweep %g values", s.swept.values), note: s.keysOf("sweep"), keeps: true,
 			do: s.beginSweep})
 }
@@ -372,12 +390,30 @@ func (s *studies) beginSweep() {
 
 // begin begins a study and shows the page that tells of it.
 func (s *studies) begin(a viewmodel.Ask) {
+	s.memory.Asks(viewmodel.Asked{Trials: s.trials, Pairs: s.pairs, Each: s.each})
 	if s.model.Begin(a); s.model.StudyRuns() {
 		if s.shared.beside != nil && s.shared.beside.name == "studies" { // the page needs its room
 			s.closeBeside()
 		}
 		s.turnToPage()
 	}
+}
+
+// has reports whether there is a study of which something is done.
+func (s *studies) has() bool { return s.model.Study() != nil && s.model.Study().Seen.File != nil }
+
+// showRehearsals lists the study's rehearsals, to be shown.
+func (s *studies) showRehearsals() {
+	if !s.has() {
+		s.model.Say("No study yet: J begins one.")
+		return
+	}
+	var rows []cardRow
+	for _, r := range s.model.Study().Rehearsals() {
+		rows = append(rows, cardRow{label: s.model.WithCallers(r.Words), do: func() { s.model.OpenTrial(r.Trial) }})
+	}
+	s.show(&card{name: "rehearsals", title: "Show a rehearsal, the worst first", typed: true,
+		foot: "Letters narrow the list (seed 12), Enter shows it, Esc closes.", rows: func() []cardRow { return rows }})
 }
 
 func (s *studies) turnToPage() { s.notebook.turnTo(viewmodel.StudyTab) }
@@ -389,7 +425,7 @@ var besideFiles = map[string]string{".lua": "routine", ".jsonl": "record"}
 func (s *studies) showBeside() {
 	seed := s.model.Chosen().Seed + 1
 	s.show(&card{name: "beside", title: "Beside this run",
-		foot: "Enter chooses, Left and Right turn the seed, Esc closes.",
+		foot: "Enter chooses, Left, Right (" + strides + ") or digits another seed, Esc closes.",
 		rows: func() []cardRow {
 			lay := func(o *viewmodel.Other) func() { return func() { s.model.LayBeside(o) } }
 			var rows []cardRow
@@ -398,8 +434,9 @@ func (s *studies) showBeside() {
 					do: lay(&viewmodel.Other{Name: "the run before", Record: before.Record})})
 			}
 			rows = append(rows, cardRow{label: "Another seed", note: strconv.FormatUint(seed, 10),
-				do:   func() { lay(&viewmodel.Other{Name: fmt.Sprintf("seed %d", seed), Seed: &seed})() },
-				turn: func(way float64) { seed = uint64(max(int64(seed)+int64(math.Copysign(1, way)), 0)) }},
+				do:    func() { lay(&viewmodel.Other{Name: fmt.Sprintf("seed %d", seed), Seed: &seed})() },
+				turn:  func(way float64) { seed = stepped(seed, way) },
+				digit: func(typed string) { s.typeWhole("Seed", typed, 0, func(n uint64) { seed = n }) }},
 				cardRow{label: "Another routine, or a record", note: "choose", keeps: true, do: func() {
 					s.disk.pick("Beside this run", besideFiles, s.layFile)
 				}})

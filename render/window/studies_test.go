@@ -245,3 +245,61 @@ func TestWhatCannotBeIsToldInOneLine(t *testing.T) {
 		}
 	}
 }
+
+// Of a study each rehearsal is found by its seed and shown, and what is chosen in the list is typed, by keys alone.
+func TestTheListOfStudiesIsUsedByKeys(t *testing.T) {
+	h := atFile(t, takesACore)
+	typed := func(row, digits string) {
+		h.choose(row)
+		for _, r := range digits {
+			h.do(hand{Runes: []rune{r}, Keys: []ebiten.Key{ebiten.KeyDigit0 + ebiten.Key(r-'0')}})
+		}
+		h.key(ebiten.KeyEnter)
+	}
+	h.key(ebiten.KeyJ)
+	if typed("how many", "25"); h.studies.trials != 25 {
+		t.Fatalf("25 was typed: %g", h.studies.trials)
+	}
+	if h.choose("good from"); h.front().name != "studies" {
+		t.Fatalf("%s is in front", h.front().name)
+	}
+	typed("good from", "3")
+	h.shift(ebiten.KeyArrowRight)
+	if h.draws(t, "points that are good"); h.studies.need == nil || *h.studies.need != 13 {
+		t.Errorf("3 and ten more are %v", h.studies.need)
+	}
+	if _, there := h.state().Buttons["write good from"]; there {
+		t.Error("it offers to write what is in no file")
+	}
+	h.key(ebiten.KeyBackspace)
+	h.ctrl(ebiten.KeyT)
+	if begun := h.model.Notice.Text; !strings.HasPrefix(begun, "25 rehearsals under way: Esc gives them up") {
+		t.Errorf("it begins with %q", begun)
+	}
+	study := h.studied()
+	if again := newStudies(h.field.fieldView, h.disk, h.notebook, h.numbers); again.trials != 25 {
+		t.Errorf("another time it is %g", again.trials)
+	}
+	list := study.Rehearsals()
+	least := slices.MinFunc(study.Seen.File.Results, func(a, b *results.Result) int { return int(a.Own(0) - b.Own(0)) })
+	if worst := study.Seen.File.Results[list[0].Seed-1]; len(list) != 25 || worst.Own(0) != least.Own(0) {
+		t.Errorf("of %d the first is %q", len(list), list[0].Words)
+	}
+	h.ctrl(ebiten.KeyR)
+	h.draws(t, "the rehearsals")
+	for _, r := range "seed 12:" {
+		h.do(hand{Runes: []rune{r}})
+	}
+	h.key(ebiten.KeyEnter)
+	h.until("its run", func(st *state) bool { return !st.Busy })
+	if seed := h.model.Now.Record.Header.Seed; seed != 12 || h.model.Chosen().Nominal {
+		t.Errorf("seed 12 was chosen, and %d shows", seed)
+	}
+	h.do(hand{Keys: []ebiten.Key{ebiten.KeyJ}, Shift: true})
+	typed("Another seed", "40")
+	h.choose("Another seed", ebiten.KeyEnter)
+	h.until("both", func(st *state) bool { return !st.Busy && h.model.Now.Other != nil })
+	if seed := h.model.Now.Other.Record.Header.Seed; seed != 40 {
+		t.Errorf("40 was typed, and %d lies beside", seed)
+	}
+}

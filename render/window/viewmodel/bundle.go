@@ -1,6 +1,7 @@
 package viewmodel
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -127,6 +128,42 @@ func (s *Study) TrialWords(t report.Trial) string {
 		words += ": " + left.Text
 	}
 	return words
+}
+
+// Rehearsal is one of a study, to be looked up.
+type Rehearsal struct {
+	report.Trial
+	Words string
+}
+
+// Rehearsals are those of the study that are done, the worst first.
+func (s *Study) Rehearsals() []Rehearsal {
+	if s.Seen.File == nil {
+		return nil
+	}
+	h, list := &s.Seen.File.Header, s.Seen.File.Results
+	var jobs []int
+	for job, r := range list {
+		if r != nil {
+			jobs = append(jobs, job)
+		}
+	}
+	points := func(job int) float64 { return list[job].Own(h.Variant(job).Side) }
+	good := func(job int) int {
+		if h.Good(h.Variant(job), list[job]) {
+			return 1
+		}
+		return 0
+	}
+	slices.SortStableFunc(jobs, func(a, b int) int {
+		return cmp.Or(cmp.Compare(good(a), good(b)), cmp.Compare(points(a), points(b)))
+	})
+	var out []Rehearsal
+	for _, job := range jobs {
+		trial := report.Trial{Point: h.Point(job), Seed: list[job].Seed}
+		out = append(out, Rehearsal{trial, s.TrialWords(trial)})
+	}
+	return out
 }
 
 // left is where a rehearsal first left the plan.

@@ -135,7 +135,7 @@ func cutsWord(text string, at int) bool {
 // standing is the place as the file has it with the change, or without.
 func (e Edit) standing(with bool) string {
 	if with {
-		return e.What + e.New
+		return e.What + inShort(e.New)
 	}
-	return e.What + e.Old
+	return e.What + inShort(e.Old)
 }

@@ -109,7 +109,7 @@ func (d *Model) callFor(what Adding, at geom.Vec, bot string) string {
 	return "wait(0.5)"
 }
 
-// added is the line of the call that was added last, the text that it stands in, and the moment (s) shown after it.
+// added is the line that was added or chosen last for what is added next, the text that it stands in, and the moment (s) shown after it.
 type added struct {
 	line int
 	text string
@@ -121,6 +121,7 @@ type addingSpot struct {
 	from, to      int
 	before, after string
 	bot           string // as the robot is called there
+	where         string // for a person: "after line 7"
 }
 
 func (s addingSpot) with(call string) string { return s.before + call + s.after }
@@ -140,9 +141,29 @@ func (d *Model) spot() (addingSpot, error) {
 		from, to := lineOf(text, first)
 		line := text[from:to]
 		indent := indentOf(line)
-		return addingSpot{from: from, to: to, before: indent, after: newline + line, bot: botIn(text, to)}, nil
+		return addingSpot{from: from, to: to, before: indent, after: newline + line, bot: botIn(text, to),
+			where: fmt.Sprintf("before line %d: %s", first, inShort(line))}, nil
 	}
 	return bodyEnd(text, newline)
+}
+
+// AddUnder makes what is added next stand after a line of the routine, as long as this moment is shown.
+func (d *Model) AddUnder(line int) {
+	if d.Source().Module == "" {
+		d.added = added{line, d.Source().Text, d.Time}
+	}
+}
+
+// AddsWhere says where what is added next will stand, "" where that is not known: in a text that is not shown.
+func (d *Model) AddsWhere() string {
+	if !d.CanAdd() || d.Source().Module != "" {
+		return ""
+	}
+	spot, err := d.spot()
+	if err != nil {
+		return ""
+	}
+	return spot.where
 }
 
 // firstMoment is when the main task first stands at a line.
@@ -201,7 +222,8 @@ func spotAfter(text string, line int, newline string) (addingSpot, error) {
 	if opens {
 		indent += "  "
 	}
-	return addingSpot{from: from, to: from + len(whole), before: whole + newline + indent, bot: botIn(text, end)}, nil
+	return addingSpot{from: from, to: from + len(whole), before: whole + newline + indent, bot: botIn(text, end),
+		where: fmt.Sprintf("after line %d: %s", line, inShort(whole))}, nil
 }
 
 // bodyEnd is the end of the function of the autonomous phase.
@@ -237,7 +259,7 @@ func bodyEnd(text, newline string) (addingSpot, error) {
 		indent := indentOf(text[line:from])
 		remarks := strings.TrimRight(text[from:to], " \t\r\n")
 		return addingSpot{from: from, to: to, before: remarks + newline + indent + "  ", after: newline + indent,
-			bot: word(i + 4)}, nil
+			bot: word(i + 4), where: "at the end of the routine"}, nil
 	}
 	return addingSpot{}, errors.New("no line runs here: begin with `auto = function(bot) end` in the routine")
 }

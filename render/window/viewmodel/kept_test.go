@@ -207,7 +207,7 @@ func TestLinesAndTheirTimes(t *testing.T) {
 		t.Error(words)
 	}
 	d.LineOn()
-	if !strings.Contains(d.Notice.Text, "Click a line") {
+	if !strings.Contains(d.Notice.Text, "Choose a line") {
 		t.Error(d.Notice.Text)
 	}
 	d.ChooseLine(13)

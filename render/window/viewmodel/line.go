@@ -104,7 +104,7 @@ func (d *Model) LineBack() { d.goToRun(history.LineRuns.Before) }
 
 func (d *Model) goToRun(find func(history.LineRuns, float64) (float64, bool)) {
 	if d.carryLines(); d.line.line == 0 {
-		d.Say("Click a line of the routine's page first: its times are gone through then.")
+		d.Say("Choose a line of the routine's page first, by a click, Shift+Up or Ctrl+F: its times are gone through then.")
 		return
 	}
 	d.goToLine(d.line, find)

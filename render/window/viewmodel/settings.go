@@ -25,6 +25,7 @@ type Settings struct {
 	Pad    PadMap  `json:"pad,omitzero"`
 	Silent bool    `json:"silent,omitempty"` // driving: without sounds
 	Layout Layout  `json:"layout"`
+	Asked  Asked   `json:"asked,omitzero"`
 	Theme  string  `json:"theme,omitempty"`  // "": the slate
 	Units  string  `json:"units,omitempty"`  // in which quantities are shown; "": metric
 	Editor string  `json:"editor,omitempty"` // command that opens {file} at {line}; "": VISUAL, EDITOR
@@ -41,6 +42,16 @@ type Layout struct {
 	NoCharts bool    `json:"no_charts,omitempty"`
 	Open     string  `json:"open,omitempty"` // name of the list beside the field
 }
+
+// Asked is how many rehearsals a study was asked for last; 0: none was.
+type Asked struct {
+	Trials float64 `json:"trials,omitempty"`
+	Pairs  float64 `json:"pairs,omitempty"`
+	Each   float64 `json:"each,omitempty"` // at each value of a sweep
+}
+
+// MostAsked is the most that can be asked for.
+const MostAsked = 100000
 
 const mostRecent = 8 // recent entries kept
 
@@ -108,6 +119,12 @@ func (t Settings) sane() Settings {
 	}
 	t.Recent = t.Recent[:min(len(t.Recent), mostRecent)]
 	t.Layout = t.Layout.sane()
+	for _, n := range []*float64{&t.Asked.Trials, &t.Asked.Pairs, &t.Asked.Each} {
+		if !(*n >= 1 && *n <= MostAsked) {
+			*n = 0
+		}
+		*n = math.Round(*n)
+	}
 	return t
 }
 
@@ -143,6 +160,9 @@ func (t *Settings) Sized(width, height int) { t.Width, t.Height = width, height 
 
 // Divide keeps another layout.
 func (t *Settings) Divide(l Layout) { t.Layout = l }
+
+// Asks keeps how many rehearsals a study was asked for.
+func (t *Settings) Asks(a Asked) { t.Asked = a }
 
 // Dress keeps another theme.
 func (t *Settings) Dress(theme string) { t.Theme = theme }

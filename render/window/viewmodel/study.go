@@ -75,7 +75,15 @@ func (d *Model) Begin(a Ask) {
 		d.study.notes = []string{"With what is arranged or turned in the window, and not in the files"}
 	}
 	d.Bundle = true
+	d.Say(d.study.begun())
 	go d.study.work(ctx, prepare, d.job.tell)
+}
+
+// begun says what is under way.
+func (s *Study) begun() string {
+	words := map[results.Kind]string{results.Trials: "", results.Compare: " of each", results.Sweep: " at each value"}
+	return fmt.Sprintf("%s%s under way: Esc gives them up, J chooses how many.",
+		units.Counted(s.Count, "rehearsal"), words[s.Kind])
 }
 
 // commands tells what commands the robot from what did before: the routine's files, and what is tried of them.
@@ -249,7 +257,7 @@ func (d *Model) tellStudy(err error) {
 		have, due := s.Progress()
 		d.Say(fmt.Sprintf("Given up after %d of %s; page Study tells of these.", have, units.Counted(due, "rehearsal")))
 	default:
-		d.Say(s.outcome() + " Page Study tells why; a click on a row of it, or on a path, opens that seed.")
+		d.Say(s.outcome() + " Page Study tells why; a click on a row of it or on a path, or Ctrl+R, shows that seed.")
 	}
 }
 

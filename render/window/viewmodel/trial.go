@@ -22,6 +22,7 @@ type trial struct {
 	refused error  // why it cannot be rehearsed; nil: it can, or is not known yet
 	turned  bool   // something was tried there
 	typed   bool   // it is a line that is being written: what fails on the way is told beside it alone
+	below   bool   // it is a new line
 	fails   error  // with which the routine fails then
 }
 
@@ -114,7 +115,7 @@ func (d *Model) Drop() {
 		d.Say("No line was added.")
 		return
 	}
-	d.Say(t.edit.What + "put back to " + t.edit.Old + ".")
+	d.Say(t.edit.What + "put back to " + inShort(t.edit.Old) + ".")
 }
 
 // Keep writes what is tried into the file, and lets the place go. It reports whether files were read again. ErrNoFile:
@@ -139,22 +140,29 @@ func (d *Model) Keep() (read bool, err error) {
 		d.Warn("Not written: " + FaultOf(err).Short() + ".")
 		return false, nil
 	}
+	if t.below {
+		t.added, t.edit.What = inShort(t.edit.New), ""
+	}
 	d.written(t)
 	return true, nil
 }
 
-// HoldLine takes a line of the text in hand, and gives it.
-func (d *Model) HoldLine(line int) (string, error) {
+// HoldLine takes a line of the text in hand, and gives it and what ends it; without both it is taken out.
+func (d *Model) HoldLine(line int) (content, end string, err error) {
 	text := d.Source().Text
 	if line < 1 || line > 1+strings.Count(text, "\n") {
-		return "", fmt.Errorf("there is no line %d", line)
+		return "", "", fmt.Errorf("there is no line %d", line)
 	}
 	from, to := lineOf(text, line)
-	if err := d.Hold(from, to); err != nil {
-		return "", err
+	rest := text[to:]
+	if next := strings.IndexByte(rest, '\n'); next >= 0 {
+		rest = rest[:next+1]
+	}
+	if err := d.Hold(from, to+len(rest)); err != nil {
+		return "", "", err
 	}
 	d.trial.typed = true
-	return text[from:to], nil
+	return text[from:to], rest, nil
 }
 
 // HoldBelow takes the end of a line of the text in hand, with a new line tried there. It gives what the new line begins
@@ -168,7 +176,7 @@ func (d *Model) HoldBelow(line int) (lead string, err error) {
 	if err := d.Hold(to, to); err != nil {
 		return "", err
 	}
-	d.trial.typed = true
+	d.trial.typed, d.trial.below, d.trial.line = true, true, line+1
 	lead = newlineOf(text) + indentOf(text[from:to])
 	if opens(text[from:to]) {
 		lead += "  "
@@ -221,14 +229,35 @@ func (d *Model) written(t *trial) {
 	d.trial = nil
 	turns := d.turns
 	turns.kept = true
-	d.wrote = fmt.Sprintf("Wrote %s into %s, %s; it was %s. Undo with Ctrl+Z.", e.New, e.Name,
-		strings.TrimSuffix(e.What, ": "), e.Old)
+	d.wrote = t.words()
 	if t.added != "" {
 		d.added = added{t.line, t.source.Text, -1}
-		d.wrote = fmt.Sprintf("Put %s into %s%s. Undo with Ctrl+Z.", t.added, e.Name, t.told)
 	}
 	d.Reload()
 	d.turns = turns
+}
+
+// words tell of what was written.
+func (t *trial) words() string {
+	e := t.edit
+	where := e.Name + ", " + strings.TrimSuffix(e.What, ": ")
+	switch {
+	case t.added != "":
+		return fmt.Sprintf("Put %s into %s, line %d%s. Undo with Ctrl+Z.", t.added, e.Name, t.line, t.told)
+	case e.New == "":
+		return fmt.Sprintf("Took %s out of %s. Undo with Ctrl+Z.", inShort(e.Old), where)
+	}
+	return fmt.Sprintf("Wrote %s into %s; it was %s. Undo with Ctrl+Z.", inShort(e.New), where, inShort(e.Old))
+}
+
+// inShort is a stretch of a routine's text as far as a message has room for it, so that the window need not make any.
+func inShort(text string) string {
+	const most = 40
+	letters := []rune(strings.TrimSpace(text))
+	if len(letters) > most {
+		return strings.TrimSpace(string(letters[:most-1])) + "…"
+	}
+	return string(letters)
 }
 
 // carry takes the place in hand over into a text that was read anew.

@@ -1,6 +1,7 @@
 package viewmodel
 
 import (
+	"fmt"
 	"io/fs"
 	"maps"
 	"os"
@@ -214,4 +215,56 @@ func TestANumberKeptIsAllThatChanges(t *testing.T) {
 			r.Fatalf("undone, the file:\n%s", content(t, path))
 		}
 	})
+}
+
+// What is told of a line that was written names its own number, and nothing that was not there.
+func TestWhatIsToldOfALineIsTrue(t *testing.T) {
+	mine := text(300)
+	last := strings.Count(mine[:strings.Index(mine, "wait(1)")], "\n") + 1
+	d, path := inFile(t, mine)
+	lead, err := d.HoldBelow(last)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d.Try(lead + "note('x')")
+	said := func(doing, want string) {
+		t.Helper()
+		if finish(t, d); d.Notice.Text != want {
+			t.Errorf("%s, it says %q, not %q", doing, d.Notice.Text, want)
+		}
+	}
+	if _, err := d.Keep(); err != nil {
+		t.Fatal(err)
+	}
+	said("added", fmt.Sprintf("Put note('x') into mine.lua, line %d. Undo with Ctrl+Z.", last+1))
+	added := content(t, path)
+	if want := fmt.Sprintf("after line %d: note('x')", last+1); d.AddsWhere() != want {
+		t.Errorf("what is added next stands %q, not %q", d.AddsWhere(), want)
+	}
+	if _, _, err := d.HoldLine(last + 1); err != nil {
+		t.Fatal(err)
+	}
+	d.Try("")
+	if _, err := d.Keep(); err != nil {
+		t.Fatal(err)
+	}
+	said("taken out", fmt.Sprintf("Took note('x') out of mine.lua, line %d. Undo with Ctrl+Z.", last+1))
+	if content(t, path) != mine {
+		t.Errorf("the file:\n%s", content(t, path))
+	}
+	d.Undo()
+	said("undone", fmt.Sprintf("Undone. mine.lua has line %d: note('x') again.", last+1))
+	if content(t, path) != added {
+		t.Errorf("the file:\n%s", content(t, path))
+	}
+	d.Undo()
+	said("undone again", "Undone. mine.lua is as it was.")
+	d.AddUnder(last - 1)
+	if want := fmt.Sprintf("after line %d:", last-1); !strings.HasPrefix(d.AddsWhere(), want) {
+		t.Errorf("under the line chosen it stands %q", d.AddsWhere())
+	}
+	d.Seek(d.End)
+	if d.AddsWhere() != "at the end of the routine" {
+		t.Errorf("at the end it stands %q", d.AddsWhere())
+	}
 }
