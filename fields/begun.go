@@ -10,24 +10,27 @@ import (
 )
 
 // BegunText is the file of a field that is only begun: a floor, m, two sides with a start each, phases, and a kind of
-// piece and of goal to put there. picture is the name of one, "" for none, as wide as the floor and high times as high
-// as wide.
-func BegunText(title string, size geom.Vec, picture string, high float64) string {
+// piece and of goal to put there, in a system's units. picture is the name of one, "" for none, as wide as the floor and
+// high times as high as wide.
+func BegunText(in units.System, title string, size geom.Vec, picture string, high float64) string {
 	var out bytes.Buffer
+	words := begunWords[in]
+	sizeText := func(m float64) string { return units.Like(words.like, math.Round(m*1e4)/1e4, 0, "m") }
+	round := func(m float64) float64 { return math.Round(m/words.step) * words.step }
 	wide := sizeText(size.X)
 	fmt.Fprintf(&out, `# Make it in the window: chalkfield open --build field.toml. Every key: chalkfield guide field.
 
 title = %q
-tile = "600 mm"
+tile = %q
 size = [%q, %q]
 symmetry = "half turn" # or "left-right", "up-down", "none": what copy = true goes by
-`, title, wide, sizeText(size.Y))
+`, title, words.tile, wide, sizeText(size.Y))
 	if picture != "" {
 		fmt.Fprintf(&out, `
 [picture] # to trace; M in the window scales it
 file = %q
-box = [["0 m", "0 m"], [%q, %q]]
-`, picture, wide, sizeText(high*size.X))
+box = [[%q, %q], [%q, %q]]
+`, picture, sizeText(0), sizeText(0), wide, sizeText(high*size.X))
 	}
 	out.WriteString(`
 [[sides]]
@@ -43,17 +46,17 @@ colour = "#5b9bd5"
 side = "red"
 at = [%q, %q]
 copy = true
-`, sizeText(math.Round(size.X/6*100)/100), sizeText(math.Round(size.Y/4*100)/100))
-	out.WriteString(`
+`, sizeText(round(size.X/6)), sizeText(round(size.Y/4)))
+	fmt.Fprintf(&out, `
 [[piece_kinds]]
 name = "ball"
-across = "120 mm"
-mass = "100 g"
+across = %q
+mass = %q
 
 [[goal_kinds]]
 name = "bin"
-size = ["300 mm", "300 mm"]
-mass = "1.5 kg"
+size = [%q, %q]
+mass = %q
 room = 5
 takes = ["ball"]
 
@@ -74,8 +77,18 @@ phases = ["autonomous"]
 [[sessions]]
 name = "match"
 phases = ["autonomous", "driver"]
-`)
+`, words.ball[0], words.ball[1], words.bin[0], words.bin[0], words.bin[1])
 	return out.String()
+}
+
+// begunWords are what such a field has, in each system.
+var begunWords = [...]struct {
+	like, tile string
+	step       float64   // m: that places are multiples of
+	ball, bin  [2]string // across, mass
+}{
+	units.Metric: {"1 m", "600 mm", 0.01, [2]string{"120 mm", "100 g"}, [2]string{"300 mm", "1.5 kg"}},
+	units.Inch:   {"1 in", "24 in", 0.0254, [2]string{"4.75 in", "0.25 lb"}, [2]string{"12 in", "3.5 lb"}},
 }
 
 // sizeText writes a length that is larger than a piece.

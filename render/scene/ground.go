@@ -85,11 +85,11 @@ func (b *Builder) free(from, to geom.Vec) geom.Vec {
 	return best
 }
 
-// coordinates puts numbers below and left of the floor: at the tile grid's places in mm, as routines write them, or at
-// about as many round inches.
+// coordinates puts numbers below and left of the floor: at the tile grid's places, in mm as routines write them, or in
+// inches.
 func (l *Layer) coordinates(in units.System, f *fields.Field) {
 	low, high := f.Floor.Bounds()
-	step := in.Grid(f.Tile)
+	step := f.Tile
 	for k, x := range gridPlaces(low.X, high.X, step) {
 		l.coordinate(in, geom.Vec{X: x, Y: low.Y}, x, geom.Vec{Y: 1}, gridScale(k, step))
 	}

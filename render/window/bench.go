@@ -149,7 +149,7 @@ func (b *bench) choose(path string) { b.model.Board().Choose(path) }
 
 // snapped is a place on lines that are near, unless Alt is held.
 func (b *bench) snapped(v geom.Vec, but string) geom.Vec {
-	if b.hand.Alt {
+	if b.hand.Alt || b.aim.keyed {
 		return v
 	}
 	return b.model.Board().Sheet().Snap(v, handleReach/b.view.Scale, but)
@@ -397,7 +397,7 @@ func (b *bench) draw() {
 		b.drawer.Draw(b.pen, scene.Drawing(b.model.Units, sheet.Robot), b.view)
 	} else {
 		b.drawFloor(sheet)
-		drawn := b.builder.Build(scene.Input{Field: sheet.Field})
+		drawn := b.builder.Build(scene.Input{Field: sheet.Field, Units: b.model.Units})
 		b.drawer.Draw(b.pen, withoutFloor(drawn), b.view)
 	}
 	b.drawShapes(sheet)

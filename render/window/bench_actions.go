@@ -2,6 +2,7 @@ package window
 
 import (
 	"io"
+	"math"
 	"slices"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -70,11 +71,11 @@ func (g *game) buildActions() []action {
 			keys: on(ebiten.KeyDelete, ebiten.KeyBackspace), mode: in, do: func() { g.bench.takeAway() }},
 		{name: "scale", does: "scale the picture by two places and their distance", keys: plain(ebiten.KeyM), mode: in,
 			do: func() { g.bench.beginRuler() }},
-		{name: "type values", does: "type the values of what is chosen", keys: on(ebiten.KeyEnter), mode: in,
-			do: func() { g.lists.give(2) }},
+		{name: "type values", does: "type the values of what is chosen, or take the place of the cross", keys: on(ebiten.KeyEnter), mode: in,
+			do: g.enterBuilt},
 		{name: "next built", does: "choose the next thing", keys: plain(ebiten.KeyTab), mode: in, do: next(1)},
 		{name: "built before", does: "choose the thing before", keys: shifted(ebiten.KeyTab), mode: in, do: next(-1)},
-		{name: "left", does: "move what is chosen 10 mm left (" + strides + ")", keys: on(ebiten.KeyArrowLeft), mode: in,
+		{name: "left", does: "move what is chosen, or the cross, 10 mm left (" + strides + ")", keys: on(ebiten.KeyArrowLeft), mode: in,
 			do: nudge(-1, 0)},
 		{name: "right", does: "move it right", keys: on(ebiten.KeyArrowRight), mode: in, do: nudge(1, 0)},
 		{name: "up", does: "move it up", keys: on(ebiten.KeyArrowUp), mode: in, do: nudge(0, 1)},
@@ -165,8 +166,29 @@ func (g *game) actBuild() {
 	}
 }
 
-// nudge moves what is chosen by keys.
+// enterBuilt takes the place that arrows have gone to, where one is asked for; else it types values.
+func (g *game) enterBuilt() {
+	switch {
+	case g.bench.adding == nil && g.bench.ruler == nil:
+		g.lists.give(2)
+	case !g.bench.aim.valid:
+		g.model.Say("Arrows move a cross to the place, Enter takes it.")
+	default:
+		g.bench.press()
+	}
+}
+
+// nudge moves what is chosen by keys, or the cross where a place is asked for.
 func (b *bench) nudge(by geom.Vec) {
+	if b.adding != nil || b.ruler != nil {
+		if !b.aim.valid {
+			s := b.model.Board().Sheet()
+			round := func(m float64) float64 { return math.Round(m/keyStep) * keyStep }
+			b.aim.at = geom.Vec{X: round((s.Low.X + s.High.X) / 2), Y: round((s.Low.Y + s.High.Y) / 2)}
+		}
+		b.keyAim(by.X, by.Y)
+		return
+	}
 	shape := b.model.Board().Sheet().Shape(b.model.Board().Chosen())
 	if shape == nil || shape.Move == nil {
 		b.model.Say("Nothing is chosen that moves: Tab chooses the next thing.")

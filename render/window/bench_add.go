@@ -67,10 +67,11 @@ func (b *bench) begin(a build.Adding) {
 		}
 	case build.OnePlace:
 		b.adding = &a
-		b.model.Say("Click where the " + a.Name + " is to be (Alt: onto no line). Esc gives it up.")
+		b.model.Say("Click where the " + a.Name + " is to be (Alt: onto no line), or go there by arrows and Enter. Esc gives it up.")
 	default:
 		b.adding = &a
-		b.model.Say("Drag from one corner or end of the " + a.Name + " to the other (Alt: onto no line). Esc gives it up.")
+		b.model.Say("Drag from one corner or end of the " + a.Name + " to the other (Alt: onto no line), or take both by arrows and " +
+			"Enter. Esc gives it up.")
 	}
 }
 
@@ -235,7 +236,7 @@ func (b *bench) rule() {
 }
 
 func (b *bench) scale(from, to geom.Vec, typed string) error {
-	distance, _, err := units.Parse("m", withUnit(typed, "mm"))
+	distance, _, err := units.Parse("m", withUnit(typed, b.model.Units.Name("mm")))
 	if err != nil {
 		return err
 	}

@@ -33,11 +33,8 @@ type benchLists struct {
 func newBenchLists(s *shared, b *bench) *benchLists {
 	l := &benchLists{shared: s, bench: b}
 	b.values = l.goTo
-	l.cards[0] = card{name: "things", passes: true, rows: l.thingRows,
-		foot: "N adds. Delete takes what is chosen away, D puts another like it beside it."}
-	l.cards[1] = card{name: "values of it", typed: true, passes: true, rows: l.valueRows, takes: l.takes,
-		foot: "Type over a value, Enter writes it. Left and right, the wheel or a drag turn it. Tab: the next, " +
-			"Esc: the field."}
+	l.cards[0] = card{name: "things", passes: true, rows: l.thingRows}
+	l.cards[1] = card{name: "values of it", typed: true, passes: true, rows: l.valueRows, takes: l.takes}
 	l.things = list{shared: s, card: func() *card { return &l.cards[0] }, box: func(int) Rect { return s.frame.Things },
 		close: l.leave, leave: l.leave, ground: l.ground("things", 1)}
 	l.values = list{shared: s, card: func() *card { return &l.cards[1] }, box: func(int) Rect { return s.frame.Values },
@@ -133,7 +130,7 @@ func (l *benchLists) valueRows() (rows []cardRow) {
 		return nil
 	}
 	for i, r := range board.Rows() {
-		row := cardRow{label: r.Label, note: l.brief(r.Value), about: r.About, keeps: true}
+		row := cardRow{label: r.Label, note: l.brief(r), about: r.About, keeps: true}
 		if r.Wrong != "" {
 			row.about, row.label = r.Wrong+". "+r.About, r.Label+" !"
 		}
@@ -141,7 +138,7 @@ func (l *benchLists) valueRows() (rows []cardRow) {
 			row.note = "(" + row.note + ")"
 		}
 		if l.typing && i == l.cards[1].cursor {
-			row.note = l.tail(l.typed) + "_"
+			row.note = l.tail(r, l.typed) + "_"
 		}
 		row.do = func() { l.begin(r) }
 		row.turn = func(way float64) { l.turn(r, way) }
@@ -154,20 +151,23 @@ func (l *benchLists) valueRows() (rows []cardRow) {
 }
 
 // brief is as much of a value as there is room for beside its key, tail as much of its end.
-func (l *benchLists) brief(words string) string {
-	return paint.Fit(paint.Clean(words), l.noteRoom(), normal, false)
+func (l *benchLists) brief(r build.Row) string {
+	return paint.Fit(paint.Clean(r.Value), l.noteRoom(r), normal, false)
 }
 
-func (l *benchLists) tail(words string) string {
+func (l *benchLists) tail(r build.Row, words string) string {
 	letters := []rune(paint.Clean(words))
-	for len(letters) > 1 && paint.Width(string(letters)+"_", normal, false) > l.noteRoom() {
+	for len(letters) > 1 && paint.Width(string(letters)+"_", normal, false) > l.noteRoom(r) {
 		letters = letters[1:]
 	}
 	return string(letters)
 }
 
-// noteRoom is how wide the value of a row may be: six tenths of it, less the button.
-func (l *benchLists) noteRoom() float64 { return 0.6*(l.frame.Values.W-40-resetWidth) - 16 }
+// noteRoom is how wide the value of a row may be: what its label leaves, at least six tenths, less the button.
+func (l *benchLists) noteRoom(r build.Row) float64 {
+	room := l.frame.Values.W - 40 - resetWidth
+	return math.Max(0.6*room, room-labelRoom(r.Label+" !")) - 16
+}
 
 // begin lets a row be typed over, or lists what it may be.
 func (l *benchLists) begin(r build.Row) {
@@ -300,6 +300,7 @@ const benchFoot = cardFoot + 5*footRow
 
 func (l *benchLists) place() {
 	board := l.model.Board()
+	board.In(l.model.Units)
 	l.cards[0].title = board.Name()
 	l.cards[1].title = "Values"
 	for _, g := range board.Sheet().Groups {
@@ -314,6 +315,14 @@ func (l *benchLists) place() {
 		l.of, l.typing, l.typed = board.Chosen(), false, ""
 		l.cards[1].cursor, l.cards[1].top = 0, 0
 		l.showChosen()
+	}
+	l.cards[0].foot, l.cards[1].foot = "Click, or press Enter in the field, to type values.", "Click a value, or press Enter in the field, to type it."
+	switch l.has {
+	case 1:
+		l.cards[0].foot = "N adds. Delete takes what is chosen away, D puts another like it beside it. Esc: the field."
+	case 2:
+		l.cards[1].foot = "Type over a value, Enter writes it. Left and right, the wheel or a drag turn it. Tab: the next, Esc: the " +
+			"field."
 	}
 	l.things.place()
 	l.values.place()

@@ -261,3 +261,20 @@ func TestThingsStayUnderThePointer(t *testing.T) {
 		t.Errorf("the row is at %v, was at %v", now, before)
 	}
 }
+
+// A place is given by keys alone: arrows move a cross, Enter takes it; what was chosen before stays where it is.
+func TestAPlaceIsGivenByKeys(t *testing.T) {
+	h := atBench(t, "core_haul")
+	h.point(h.at(2.1, 1.5))
+	h.push()
+	h.letGo()
+	h.point(2, 2) // off the field
+	h.key(ebiten.KeyS, ebiten.KeyRight, ebiten.KeyUp, ebiten.KeyEnter)
+	h.says("a start in the middle", "at = [\"2.11 m\", \"1.51 m\"]")
+	h.says("the sled stays", `at = ["2.1 m", "1.5 m"]`)
+	h.key(ebiten.KeyZ, ebiten.KeyRight, ebiten.KeyEnter)
+	h.shift(ebiten.KeyRight, ebiten.KeyUp)
+	h.draws(t, "a zone drawn by keys")
+	h.key(ebiten.KeyEnter)
+	h.says("a zone from its corners", `box = [["2.12 m", "1.51 m"], ["2.22 m", "1.61 m"]]`)
+}

@@ -33,7 +33,7 @@ func (f *field) axesOf(area Rect) *axes {
 	}
 	tile := 0.0
 	if field := f.model.Now.Setup.Field; field != nil {
-		tile = f.model.Units.Grid(field.Tile)
+		tile = field.Tile
 	}
 	v, a := f.view, &f.axes
 	corner := v.Pixel(low)

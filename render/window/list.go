@@ -429,7 +429,7 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 		d.drawReset(resetRect(r), "remove")
 		inner.W -= resetWidth
 	}
-	note := math.Min(0.6*inner.W, d.widthOf(row.note)+2)
+	note := math.Min(math.Max(0.6*inner.W, inner.W-labelRoom(row.label)), d.widthOf(row.note)+2)
 	if row.note == "" {
 		note = 0
 	}
@@ -446,6 +446,9 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 		d.rightward(row.note, Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
 	}
 }
+
+// labelRoom is how wide a label is with what parts it from its note.
+func labelRoom(label string) float64 { return paint.Width(paint.Clean(label), normal, true) + 28 }
 
 func (d *list) drawReset(r Rect, words string) {
 	d.fill(r, d.shared.ground(r))

@@ -37,6 +37,7 @@ import (
 
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/units"
 )
 
 // Subject is the kind of file that is on the board.
@@ -59,6 +60,7 @@ type Board struct {
 	disk    []byte // as the file was last read or written
 	sheet   *Sheet
 	rows    []Row // of what is chosen; nil: to be made
+	in      units.System
 	chosen  string
 	undo    []step
 	redo    []step
@@ -86,6 +88,14 @@ func Open(path string, subject Subject) (*Board, error) {
 	return b, nil
 }
 
+// In makes rows and problems be told, and typed, in a system's units. The file keeps those that it has.
+func (b *Board) In(system units.System) {
+	if b.in != system {
+		b.in = system
+		_ = b.show(b.text) // it was shown before
+	}
+}
+
 // Path is where the file is, Name what it is called, Text what stands in it with what is tried.
 func (b *Board) Path() string { return b.path }
 func (b *Board) Name() string { return filepath.Base(b.path) }
@@ -102,6 +112,9 @@ func (b *Board) show(text []byte) error {
 	sheet, err := b.subject.Read(b.path, text)
 	if err != nil {
 		return err
+	}
+	for i := range sheet.Problems {
+		sheet.Problems[i].What = b.in.Retold(sheet.Problems[i].What)
 	}
 	b.text, b.sheet, b.rows = text, sheet, nil
 	for !b.there(b.chosen) { // taken away: the one before it, or the table that it is in

@@ -18,6 +18,7 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/property"
 	"chalkfield/internal/base/tomlfile"
+	"chalkfield/internal/base/units"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
@@ -417,5 +418,54 @@ func TestACornerOfTheFloorComesWithItsImage(t *testing.T) {
 		if !slices.ContainsFunc(floor, func(v geom.Vec) bool { return geom.Norm(r2.Sub(v, image)) < 1e-9 }) {
 			t.Errorf("%s: no corner at %v: %v", name, image, floor)
 		}
+	}
+}
+
+// In inches, what is shown is what a bare number means: the row tells inches, and takes them; what is not changed keeps
+// the file's digits.
+func TestRowsInInches(t *testing.T) {
+	b := onBoard(t, "core_haul")
+	b.In(units.Inch)
+	row := func(path string) Row {
+		t.Helper()
+		for _, r := range b.Rows() {
+			if r.Path == path {
+				return r
+			}
+		}
+		t.Fatalf("%s has no row %s", b.Chosen(), path)
+		return Row{}
+	}
+	write := func(path, typed string) {
+		t.Helper()
+		if err := b.Write(row(path), typed); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got := row("tile").Value; got != "23.62 in" {
+		t.Errorf("the tile is %s", got)
+	}
+	before := onDisk(t, b)
+	write("tile", "23.62 in")
+	if onDisk(t, b) != before {
+		t.Error("what is told in inches is written over what the file has")
+	}
+	write("tile", "24")
+	b.Choose("goals[0]")
+	at := row("goals[0].at").Value
+	x, _, _ := strings.Cut(at, ",")
+	write("goals[0].at", x+", 60")
+	if text := onDisk(t, b); !strings.Contains(text, `tile = "24 in"`) || !strings.Contains(text, `at = ["2.1 m", "60 in"]`) {
+		t.Errorf("at %s; %s", at, text[:400])
+	}
+	if err := b.Turn(row("goals[0].heading"), 1); err != nil || row("goals[0].heading").Value != "1 deg" {
+		t.Error(err, row("goals[0].heading").Value)
+	}
+	b.Choose("piece_kinds[0]")
+	if r := row("piece_kinds[0].across"); !strings.Contains(r.About, "0.39 in to 78.74 in") || !strings.HasSuffix(r.Value, " in") {
+		t.Errorf("%s: %s", r.Value, r.About)
+	}
+	if r := row("piece_kinds[0].mass"); !strings.HasSuffix(r.Value, " lb") {
+		t.Errorf("its mass is %s", r.Value)
 	}
 }

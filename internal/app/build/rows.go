@@ -1,6 +1,7 @@
 package build
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -54,7 +55,9 @@ func (b *Board) addRows(values *tomlfile.Values, table, lead string) {
 			continue
 		}
 		row := Row{Key: key, Path: under(table, key.Name), Label: label}
+		row.Low, row.High, row.Usual = told(b.in, row.Low), told(b.in, row.High), told(b.in, row.Usual)
 		row.read(values)
+		row.Value = told(b.in, row.Value)
 		row.About = row.about()
 		b.rows = append(b.rows, b.judged(row))
 		if key.Takes != tomlfile.Corners {
@@ -64,10 +67,55 @@ func (b *Board) addRows(values *tomlfile.Values, table, lead string) {
 			corner := Row{Key: tomlfile.Key{Name: key.Name, Takes: tomlfile.Places, Unit: key.Unit},
 				Path: fmt.Sprintf("%s[%d]", row.Path, i), Label: fmt.Sprintf("  corner %d", i+1)}
 			corner.read(values)
+			corner.Value = told(b.in, corner.Value)
 			corner.About = corner.about()
 			b.rows = append(b.rows, b.judged(corner))
 		}
 	}
+}
+
+// told are quantities with commas between as a system tells them. Lengths are all in inches there: this is where they
+// are typed.
+func told(in units.System, quantities string) string {
+	if in == units.Metric {
+		return quantities
+	}
+	parts := strings.Split(quantities, ",")
+	for i, part := range parts {
+		number, unit, _ := strings.Cut(strings.TrimSpace(part), " ")
+		x, err := strconv.ParseFloat(number, 64)
+		if err != nil {
+			continue
+		}
+		_, fraction, _ := strings.Cut(number, ".")
+		decimals := len(fraction)
+		if like, ok := likes[unit]; ok {
+			unit, x, decimals = like.unit, x*like.times, max(decimals+like.finer, 0)
+		}
+		if shown := in.Shown(unit); shown.Name != unit {
+			parts[i] = trimmed(x*shown.Times, shown.Decimals(decimals)) + " " + shown.Name
+		}
+	}
+	for i := 1; i < len(parts); i++ {
+		parts[i] = " " + strings.TrimSpace(parts[i])
+	}
+	return strings.Join(parts, ",")
+}
+
+// likes are units of files by those that a system knows a counterpart of that fits what is typed.
+var likes = map[string]struct {
+	unit  string
+	times float64
+	finer int // decimals
+}{"m": {"mm", 1000, -3}, "cm": {"mm", 10, -1}, "m/s": {"mm/s", 1000, -3}, "g": {"kg", 1e-3, 3}, "bar": {"kPa", 100, -2}}
+
+// trimmed is a number to so many decimals, without idle zeros.
+func trimmed(x float64, decimals int) string {
+	words := strconv.FormatFloat(x, 'f', decimals, 64)
+	if strings.Contains(words, ".") {
+		words = strings.TrimRight(strings.TrimRight(words, "0"), ".")
+	}
+	return words
 }
 
 // judged is a row with what is wrong at it.
@@ -161,6 +209,10 @@ func (b *Board) Choices(r Row) []string {
 // Write writes what was typed for a row; nothing typed takes the key away.
 func (b *Board) Write(r Row, typed string) error {
 	typed = strings.TrimSpace(typed)
+	if r.Given && typed == r.Value { // as it is told, which may be rounded: the file's own digits stay
+		b.Drop()
+		return nil
+	}
 	if typed == "" {
 		return b.Clear(r)
 	}
@@ -231,7 +283,7 @@ func (b *Board) Turn(r Row, steps int) error {
 	switch r.Takes {
 	case tomlfile.Quantities, tomlfile.Wholes, tomlfile.Numbers:
 	default:
-		return errors.New("this is typed: there is no next one")
+		return fmt.Errorf("%s is typed, there is no next one: write %s", strings.TrimSpace(r.Label), r.About)
 	}
 	number, unit, _ := strings.Cut(r.Value, " ")
 	if unit == "" && r.Takes == tomlfile.Quantities {
@@ -333,6 +385,7 @@ const largest = 50
 
 // unit is that in which a number is typed, after the value before.
 func (b *Board) unit(before string, r Row) string {
+	before = cmp.Or(before, told(b.in, strings.Trim(r.Need, `"`)))
 	for _, like := range []string{before, strings.Trim(r.Need, `"`), r.Low} {
 		if _, unit, found := strings.Cut(like, " "); found && !strings.Contains(like, "[") {
 			return strings.Trim(unit, `"`)
@@ -351,9 +404,13 @@ func (b *Board) place(r Row, text string) ([]Edit, error) {
 	var written []string
 	before := strings.Split(r.Value+",", ",")
 	for i, part := range parts {
-		one, err := b.quantity(strings.TrimSpace(before[i]), r, strings.Trim(strings.TrimSpace(part), `"`))
+		was := strings.TrimSpace(before[i])
+		one, err := b.quantity(was, r, strings.Trim(strings.TrimSpace(part), `"`))
 		if err != nil {
 			return nil, err
+		}
+		if r.Given && one == was {
+			continue
 		}
 		written = append(written, quoted(one))
 		edits = append(edits, Set(fmt.Sprintf("%s[%d]", r.Path, i), quoted(one)))

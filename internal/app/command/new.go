@@ -12,6 +12,7 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/units"
 	"chalkfield/sim/robot"
 )
 
@@ -24,6 +25,8 @@ type newCommand struct {
 	Picture string `help:"With --field: a picture (PNG, JPEG) of the whole floor, to trace." placeholder:"FILE"`
 	From    string `help:"With --field: a copy of this embedded field." placeholder:"NAME"`
 	CI      bool   `help:"Add a check file, a workflow for a CI server, and a script for a batch scheduler's array jobs." name:"ci"`
+
+	in units.System // of a field that is begun
 }
 
 // Help is shown under the flags.
@@ -73,6 +76,7 @@ func (c newCommand) Run(ctx context.Context, s streams) error {
 			return c.addRecipe(ctx, s, there)
 		}
 	}
+	c.in = s.units
 	project := c.project
 	if c.Field {
 		project = c.fieldProject

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -25,6 +26,14 @@ return routine {
 
 // usualSize is the floor of a field that is begun without a size.
 const usualSize = "3.6 m x 3.6 m"
+
+// usual is it in a person's units.
+func (c newCommand) usual() string {
+	if c.in == units.Inch {
+		return "12 ft x 12 ft"
+	}
+	return usualSize
+}
 
 // fieldProject is a project that begins with a field of its own: a rectangle, one with a picture to trace, or a copy.
 func (c newCommand) fieldProject() ([]file, error) {
@@ -56,13 +65,13 @@ func (c newCommand) fieldText() (text string, more []file, err error) {
 		}
 		return text, nil, nil
 	}
-	size, err := floorSize(c.Size)
+	size, err := floorSize(cmp.Or(c.Size, c.usual()))
 	if err != nil {
 		return "", nil, err
 	}
 	title := filepath.Base(c.Folder)
 	if c.Picture == "" {
-		return fields.BegunText(title, size, "", 0), nil, nil
+		return fields.BegunText(c.in, title, size, "", 0), nil, nil
 	}
 	width, height, err := fields.PictureSize(c.Picture)
 	if err != nil {
@@ -81,14 +90,11 @@ func (c newCommand) fieldText() (text string, more []file, err error) {
 		return "", nil, err
 	}
 	name := filepath.Base(c.Picture)
-	return fields.BegunText(title, size, name, high), []file{{filepath.Join(c.Folder, name), data}}, nil
+	return fields.BegunText(c.in, title, size, name, high), []file{{filepath.Join(c.Folder, name), data}}, nil
 }
 
 // floorSize reads "3.6 m x 2.4 m".
 func floorSize(text string) (size geom.Vec, err error) {
-	if text == "" {
-		text = usualSize
-	}
 	wrong := fmt.Errorf("--size %q is no size of a floor: write, for example, --size %q, from 500 mm to 50 m each", text,
 		usualSize)
 	width, height, two := strings.Cut(strings.ReplaceAll(text, "×", "x"), "x")

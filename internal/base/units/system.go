@@ -254,20 +254,6 @@ func (s System) Retold(sentence string) string {
 	}
 }
 
-// Grid is how far apart the numbers along the edges of a field with such tiles stand, both in m: a tile, or as many
-// whole half feet as come near to one, so that they are round.
-func (s System) Grid(tile float64) float64 {
-	const halfFoot = 6 * inch
-	if s == Metric || !(tile > 0) {
-		return tile
-	}
-	step := halfFoot
-	if tile > 5*halfFoot {
-		step = 2 * halfFoot
-	}
-	return math.Max(1, math.Round(tile/step)) * step
-}
-
 // Step is the least from one number along an edge to the next, m: a millimetre, or a hundredth of an inch.
 func (s System) Step() float64 {
 	if s == Metric {
