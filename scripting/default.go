@@ -72,7 +72,7 @@ func (p Param) reorder(list []literal.Value, text string) (from, to int, with st
 	if len(list) != len(p.Options) {
 		return 0, 0, "", false
 	}
-	for i, k := range permutation(int(p.Used)-1, len(list)) {
+	for i, k := range OrderAt(int(p.Used)-1, len(list)) {
 		if i > 0 {
 			with += text[list[i-1].To:list[i].From]
 		}

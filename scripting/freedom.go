@@ -67,7 +67,7 @@ func (p Param) Words(value float64) string {
 		return "no"
 	case p.Kind == Order:
 		var names []string
-		for _, i := range permutation(int(value)-1, len(p.Options)) {
+		for _, i := range OrderAt(int(value)-1, len(p.Options)) {
 			names = append(names, p.Options[i])
 		}
 		return strings.Join(names, ", ")
@@ -146,10 +146,10 @@ func (p Param) ordered(text string) (float64, error) {
 	return float64(PlaceOf(places) + 1), nil
 }
 
-// permutation is the order at a place, from 0, among all orders of n things, in the order of a dictionary (Lehmer's
+// OrderAt is the order at a place, from 0, among all orders of n things, in the order of a dictionary (Lehmer's
 // code in the factorial number system: D. E. Knuth, The Art of Computer Programming, vol. 2, section 3.3.2, algorithm
 // P; from memory).
-func permutation(place, n int) []int {
+func OrderAt(place, n int) []int {
 	left := make([]int, n)
 	for i := range left {
 		left[i] = i
@@ -165,7 +165,7 @@ func permutation(place, n int) []int {
 	return order
 }
 
-// PlaceOf is the place of an order among all, from 0: the inverse of permutation.
+// PlaceOf is the place of an order among all, from 0: the inverse of OrderAt.
 func PlaceOf(order []int) int {
 	place := 0
 	for i, x := range order {
@@ -229,7 +229,7 @@ func readOrder(c call) int {
 	used, err := c.host.use(orderOf(c.text(1, "the name"), labels(options)))
 	c.mustDo(err)
 	list := c.NewTable()
-	for _, i := range permutation(int(used)-1, len(options)) {
+	for _, i := range OrderAt(int(used)-1, len(options)) {
 		list.Append(options[i])
 	}
 	c.Push(list)

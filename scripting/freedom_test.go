@@ -112,7 +112,7 @@ func TestOrdersHaveTheirPlaces(t *testing.T) {
 		n := rapid.IntRange(1, 6).Draw(t, "things")
 		var last []int
 		for place := range factorial(n) {
-			order := permutation(place, n)
+			order := OrderAt(place, n)
 			sorted := slices.Sorted(slices.Values(order))
 			if len(order) != n || sorted[0] != 0 || sorted[n-1] != n-1 || len(slices.Compact(sorted)) != n {
 				t.Fatalf("place %d of %d: %v", place, n, order)
@@ -123,7 +123,7 @@ func TestOrdersHaveTheirPlaces(t *testing.T) {
 			last = order
 		}
 	})
-	if got := permutation(factorial(mostOrdered)-1, mostOrdered); got[0] != 11 || got[11] != 0 {
+	if got := OrderAt(factorial(mostOrdered)-1, mostOrdered); got[0] != 11 || got[11] != 0 {
 		t.Errorf("the last of twelve: %v", got)
 	}
 }

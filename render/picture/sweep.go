@@ -87,6 +87,9 @@ func (g *grid) heading(title string) {
 
 // score is what is shown: one rehearsal at each point has no mean.
 func (g *grid) score() string {
+	if g.sweep.Of != "" {
+		return g.sweep.Of
+	}
 	if g.sweep.Nominal {
 		return "score"
 	}

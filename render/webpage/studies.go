@@ -25,6 +25,8 @@ func WriteStudy(w io.Writer, told *report.Document, f *results.File, field *fiel
 		p.Figures = []*figure{trialsFigure(f, found, field)}
 	case analysis.Compare:
 		p.Figures = []*figure{compareFigure(f, field)}
+	case analysis.Tune:
+		p.Figures = tuneFigures(f, found, field)
 	case analysis.Sweep:
 		p.Figures = []*figure{sweepFigure(f, found, field), scoresFigure(found)}
 	}
@@ -130,4 +132,50 @@ func scoresFigure(s analysis.Sweep) *figure {
 	}
 	draw := func(width float64) picture.Drawing { return picture.Sweep(s, width) }
 	return &figure{Title: title, Pictures: []panel{{SVG: inBothSizes(draw)}}}
+}
+
+// tuneFigures are the paths before and after, how flat the goal is about the winner, and the progress.
+func tuneFigures(f *results.File, t analysis.Tune, field *fields.Field) (list []*figure) {
+	if field != nil {
+		list = append(list, beforeAndAfter(f, t, field))
+	}
+	curve := func(title string, s analysis.Sweep) *figure {
+		draw := func(width float64) picture.Drawing { return picture.Sweep(s, width) }
+		return &figure{Title: title, Pictures: []panel{{SVG: inBothSizes(draw)}}}
+	}
+	for i := range t.Freedoms {
+		if len(t.Freedoms[i].Points) > 1 {
+			title := fmt.Sprintf("%s alone about the winner, %s: %s", t.Freedoms[i].Name, t.Freedoms[i].Winner,
+				t.Freedoms[i].Matters)
+			list = append(list, curve(title, t.SliceOf(i)))
+		}
+	}
+	if len(t.Progress) > 1 {
+		list = append(list, curve("The best so far", t.ProgressOf()))
+	}
+	return list
+}
+
+// beforeAndAfter draws the paths with today's values and the winner's, side by side, with the same fresh seeds.
+func beforeAndAfter(f *results.File, t analysis.Tune, field *fields.Field) *figure {
+	out := &figure{Title: "Paths before and after", Key: []keyRow{{Swatch: swatch("good"), Words: "the routine did not fail"},
+		{Swatch: swatch("bad"), Words: "it failed with an error"}}}
+	shown := 0
+	for k, one := range []struct {
+		name string
+		of   analysis.Tried
+	}{{"before: today's values", t.Today}, {"after: the winner", t.Winner}} {
+		var list []*results.Result
+		for _, r := range f.Results {
+			if r != nil && slices.Equal(r.Tried, one.of.Values) && len(r.Path) > 0 {
+				list = append(list, r)
+			}
+		}
+		shown = len(list)
+		pic := fieldPicture{id: fmt.Sprintf("-%c", 'a'+k), half: true, field: field, title: "Paths, " + one.name}
+		pic.ways = ways(list, func(r *results.Result) bool { return r.Failed() == nil }, results.Result{})
+		out.Pictures = append(out.Pictures, panel{Title: one.name, SVG: pic.svg()})
+	}
+	out.Caption = "In each picture: " + pathWords(shown, shown) + " The same seeds in both."
+	return out
 }

@@ -46,6 +46,7 @@ type commands struct {
 	Trials    trialsCommand    `cmd:"" help:"Rehearse many times over the spread: how often it works, and why not."`
 	Compare   compareCommand   `cmd:"" help:"Two routines with the same seeds: is one really better?"`
 	Sweep     sweepCommand     `cmd:"" help:"One or two quantities on a grid: where does the routine still work?"`
+	Tune      tuneCommand      `cmd:"" help:"Search for better values of what a routine leaves open, and prove them with fresh seeds."`
 	Merge     mergeCommand     `cmd:"" help:"Join the parts of a study that ran on several machines."`
 	Show      showCommand      `cmd:"" help:"Say what a field, robot or other file means, check it, draw it; what is in a robot's log."`
 	Testdrive testdriveCommand `cmd:"" help:"Write test drives for the real robot: tables to play back, and what to log and measure."`

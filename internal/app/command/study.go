@@ -98,7 +98,7 @@ func (f *studyFlags) path(h *results.Header, nth int) string {
 // run makes the study's rehearsals and gives its results, complete or, after an interrupt, as far as they are done with
 // the error context.Canceled.
 func (f *studyFlags) run(ctx context.Context, s streams, one *study.Study) (*results.File, error) {
-	journal, err := f.journal(s, one)
+	journal, err := f.journal(s, &one.Header)
 	if err != nil {
 		return nil, err
 	}
@@ -129,16 +129,16 @@ func (f *studyFlags) inMemory(h *results.Header) bool {
 }
 
 // journal opens the file if one is wanted, and says if an earlier interrupt left some of the same study.
-func (f *studyFlags) journal(s streams, one *study.Study) (*results.Journal, error) {
-	path := f.path(&one.Header, 1)
-	if !f.inMemory(&one.Header) {
-		return results.Begin(path, one.Header, f.Resume)
+func (f *studyFlags) journal(s streams, h *results.Header) (*results.Journal, error) {
+	path := f.path(h, 1)
+	if !f.inMemory(h) {
+		return results.Begin(path, *h, f.Resume)
 	}
-	if earlier := results.Unfinished(path, &one.Header); earlier != nil {
+	if earlier := results.Unfinished(path, h); earlier != nil {
 		fmt.Fprintf(s.err, "chalkfield: %s holds %s of this study from before; with --resume they need not be done again\n",
 			path, units.Counted(earlier.Have(), "rehearsal"))
 	}
-	return results.InMemory(one.Header)
+	return results.InMemory(*h)
 }
 
 // keep saves what an interrupted study has done, under a name that is free, and says how to go on.

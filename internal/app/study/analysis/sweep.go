@@ -30,6 +30,8 @@ type Sweep struct {
 	Told    bool   `json:"told"` // there are as many, or nothing is drawn
 	Caution string `json:"caution"`
 
+	Of string `json:"-"` // what the numbers are of, where not of the score
+
 	// the error with which the nominal rehearsal of the files as they are ends
 	PlanFails string   `json:"plan_fails,omitempty"`
 	Notes     []string `json:"notes,omitempty"` // what must be said first, a sentence each

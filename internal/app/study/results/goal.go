@@ -97,9 +97,9 @@ func (s *Subject) reading(t formula.Term) Reading {
 
 // Worth is what rehearsals come to.
 type Worth struct {
-	Failed float64 // share of the rehearsals that failed with an error or lack a result
-	Short  float64 // how far the limits are from being met, in the SI units of each; 0: all are met
-	Value  float64 // of what is wanted: the more, the better
+	Failed float64 `json:"failed"` // share of the rehearsals that failed with an error or lack a result
+	Short  float64 `json:"short"`  // how far the limits are from being met, in the SI units of each; 0: all are met
+	Value  float64 `json:"value"`  // of what is wanted: the more, the better
 }
 
 // Better compares: first what fails less, then what is nearer to its limits, then the value.
@@ -127,6 +127,20 @@ func (s *Subject) Of(g *Goal, rows [][]float64, failed int) Worth {
 	return w
 }
 
+// Worth is what rehearsals of a search come to.
+func (s *Subject) Worth(g *Goal, list []*Result) Worth {
+	var rows [][]float64
+	for _, r := range list {
+		if r.Sound() {
+			rows = append(rows, r.Reads)
+		}
+	}
+	return s.Of(g, rows, len(list)-len(rows))
+}
+
+// Sound reports whether a rehearsal of a search has all that its goal reads, and no error.
+func (r *Result) Sound() bool { return r.Failed() == nil && r.Lacks == "" }
+
 // evaluation works a goal out over rehearsals.
 type evaluation struct {
 	*Subject
@@ -138,14 +152,49 @@ type evaluation struct {
 // overAll are the values of a formula's terms over all rehearsals.
 func (e *evaluation) overAll(f *formula.Formula) []float64 {
 	values := make([]float64, len(f.Terms))
-	for k, t := range f.Terms {
-		x := make([]float64, len(e.rows))
-		for i, row := range e.rows {
-			x[i] = e.each(t, row)
-		}
-		values[k] = folded(t, x)
+	for k, x := range e.ofEach(f) {
+		values[k] = folded(f.Terms[k], x)
 	}
 	return values
+}
+
+// ofEach are a formula's terms in each rehearsal.
+func (e *evaluation) ofEach(f *formula.Formula) [][]float64 {
+	out := make([][]float64, len(f.Terms))
+	for k, t := range f.Terms {
+		out[k] = make([]float64, len(e.rows))
+		for i, row := range e.rows {
+			out[k][i] = e.each(t, row)
+		}
+	}
+	return out
+}
+
+// Pseudo are the pseudo-values of the goal in each of some sound rehearsals: n times the goal of all minus n-1 times
+// that of all others (J. W. Tukey, Ann. Math. Stat. 29 (1958) 614, from memory). For a mean that is what the rehearsal
+// itself comes to.
+func (s *Subject) Pseudo(g *Goal, list []*Result) []float64 {
+	e := evaluation{Subject: s, goal: g}
+	for _, r := range list {
+		e.rows = append(e.rows, r.Reads)
+	}
+	out, n := make([]float64, len(list)), float64(len(list))
+	if len(list) == 0 {
+		return out
+	}
+	all, of := e.run.Number(g.wanted, e.overAll(g.wanted)), e.ofEach(g.wanted)
+	values, rest := make([]float64, len(of)), make([]float64, 0, len(list))
+	for i := range list {
+		if out[i] = all; len(list) == 1 {
+			break
+		}
+		for k, x := range of {
+			rest = append(append(rest[:0], x[:i]...), x[i+1:]...)
+			values[k] = folded(g.wanted.Terms[k], rest)
+		}
+		out[i] = float64(n*all) - float64((n-1)*e.run.Number(g.wanted, values))
+	}
+	return out
 }
 
 // each is what a term, or what is inside of it, comes to in one rehearsal.
@@ -182,10 +231,10 @@ func folded(t formula.Term, x []float64) float64 {
 }
 
 // Shown is a value of the goal for people.
-func (g *Goal) Shown(in units.System, value float64) string { return shown(in, value, g.Unit) }
+func (g *Goal) Shown(in units.System, value float64) string { return Shown(in, value, g.Unit) }
 
-// shown is a value of a quantity, or a plain number.
-func shown(in units.System, value float64, si string) string {
+// Shown is a value of a quantity, or a plain number.
+func Shown(in units.System, value float64, si string) string {
 	switch si {
 	case "":
 		return fmt.Sprintf("%.4g", value+0)

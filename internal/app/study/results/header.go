@@ -22,8 +22,9 @@ import (
 // Format and Version open every file. Version rises when a reader of the old format would misread the new one.
 const (
 	Format = "chalkfield study"
-	// 1 had no errors of routines, and of a sweep no paths; 2 no sum in each line, and no kinds of pieces; 3 other reasons
-	Version = 4
+	// 1 had no errors of routines, and of a sweep no paths; 2 no sum in each line, and no kinds of pieces; 3 other
+	// reasons; 4 no searches
+	Version = 5
 )
 
 // Kind of a study.
@@ -33,6 +34,7 @@ const (
 	Trials  Kind = "trials"
 	Compare Kind = "compare"
 	Sweep   Kind = "sweep"
+	Tune    Kind = "tune"
 )
 
 // Header says what a study is. Two files with equal headers but for the shard belong to one study.
@@ -52,6 +54,7 @@ type Header struct {
 	Rules    []string    `json:"rules"`
 	Variants []Variant   `json:"variants"` // compare: a and b; else one
 	Axes     []Axis      `json:"axes,omitempty"`
+	Search   *Search     `json:"search,omitempty"` // of a tune
 	Shard    Shard       `json:"shard"`
 }
 
@@ -168,13 +171,15 @@ func (h *Header) valid() error {
 	switch {
 	case h.Format != Format || h.Version != Version:
 		return fmt.Errorf("format %q version %d: this program reads %q version %d", h.Format, h.Version, Format, Version)
-	case h.Kind != Trials && h.Kind != Compare && h.Kind != Sweep:
+	case h.Kind != Trials && h.Kind != Compare && h.Kind != Sweep && h.Kind != Tune:
 		return fmt.Errorf("unknown kind of study %q", h.Kind)
 	case h.Shard.Of < 1 || h.Shard.Number < 1 || h.Shard.Number > h.Shard.Of:
 		return fmt.Errorf("there is no part %d of %d", h.Shard.Number, h.Shard.Of)
 	case h.Shard.Of > maxJobs:
 		return fmt.Errorf("%d parts: at most %d are possible", h.Shard.Of, maxJobs)
-	case h.Nominal && h.Kind != Sweep:
+	case (h.Kind == Tune) != (h.Search != nil):
+		return errors.New("what is searched does not fit the kind of study")
+	case h.Nominal && h.Kind != Sweep && h.Kind != Tune:
 		return fmt.Errorf("nothing drawn: %s of one and the same rehearsal", h.Kind)
 	case len(h.Variants) != h.variants() || (h.Kind == Sweep) != (len(h.Axes) > 0) || len(h.Axes) > 2:
 		return errors.New("the number of variants or axes does not fit the kind of study")
@@ -231,6 +236,9 @@ func Same(a, b *Header) string {
 		}
 	}
 	if d := sameAxes(a.Axes, b.Axes); d != "" {
+		return d
+	}
+	if d := sameSearch(a.Search, b.Search); d != "" {
 		return d
 	}
 	for i := range min(len(a.Variants), len(b.Variants)) {

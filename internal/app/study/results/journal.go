@@ -21,6 +21,7 @@ type Journal struct {
 	path string
 	file *os.File
 	done *File
+	over bool // nothing is to follow, whatever is not there: see End
 }
 
 // Begin opens the file for a study. resume goes on with what the file has, also to a greater count; without it the file
@@ -229,6 +230,9 @@ func (j *Journal) write(batch []pool.Done[Result]) error {
 	return j.file.Sync()
 }
 
+// End says that a search is over: it needed no more of the rehearsals that it might have had.
+func (j *Journal) End() { j.over = true }
+
 // Close ends the journal. When every job is done the file, if there is one, is written anew, whole and in order.
 func (j *Journal) Close() error {
 	if j.file == nil {
@@ -236,7 +240,7 @@ func (j *Journal) Close() error {
 	}
 	err := j.file.Close()
 	j.file = nil
-	if err != nil || len(j.Todo()) > 0 {
+	if err != nil || len(j.Todo()) > 0 && !j.over {
 		return err
 	}
 	return Write(j.path, j.done)

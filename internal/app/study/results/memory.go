@@ -26,6 +26,7 @@ func (m *memory) keep(r *Result) *Result {
 	kept := *r
 	kept.Total, kept.Count, kept.Points = slices.Clone(r.Total), slices.Clone(r.Count), slices.Clone(r.Points)
 	kept.Drawn, kept.Did, kept.Path = slices.Clone(r.Drawn), slices.Clone(r.Did), slices.Clone(r.Path)
+	kept.Tried, kept.Reads, kept.Asked = slices.Clone(r.Tried), slices.Clone(r.Reads), slices.Clone(r.Asked)
 	if len(kept.Path) == 0 {
 		kept.Path = nil
 	}

@@ -20,6 +20,10 @@ type Merger struct {
 
 // Add takes a part from a file of a name.
 func (m *Merger) Add(name string, part *File) error {
+	if part.Header.Search != nil {
+		return fmt.Errorf("%s is a search, which has no parts: each step depends on all before; the command that made it "+
+			"tells it again with --resume --out %s", name, name)
+	}
 	if m.whole == nil {
 		m.first, m.from = name, make([]string, part.Header.Shard.Of)
 		m.whole = &File{Header: part.Header, Results: make([]*Result, len(part.Results)), Finished: true}

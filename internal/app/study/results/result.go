@@ -27,6 +27,11 @@ type Result struct {
 	Errors []Error     `json:"errors,omitempty"`
 	Path   []int       `json:"path,omitempty"` // mm: x, y of the first point, then steps; see Way
 	Left   *Departure  `json:"left,omitempty"` // a sweep keeps this instead of Did, if the rehearsal was not good
+
+	Tried []float64 `json:"tried,omitempty"` // of a search: the freedoms' values
+	Reads []float64 `json:"reads,omitempty"` // what its goal reads, in SI units
+	Lacks string    `json:"lacks,omitempty"` // what the goal reads and the rehearsal did not give
+	Asked []bool    `json:"asked,omitempty"` // which freedoms the routine asked for
 }
 
 // Error is the first error with which a robot's routine failed.

@@ -1,0 +1,292 @@
+package command
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"chalkfield/internal/app/report"
+	"chalkfield/internal/app/study"
+	"chalkfield/internal/app/study/analysis"
+	"chalkfield/internal/app/study/results"
+	"chalkfield/internal/base/atomicfile"
+	"chalkfield/internal/base/pool"
+	"chalkfield/scripting"
+)
+
+type tuneCommand struct {
+	inputs
+	For     string        `help:"What to have as much of as possible." default:"score" placeholder:"GOAL"`
+	Need    []string      `help:"A limit that must be kept, as in \"belief_error < 40 mm\". May be repeated." sep:"none" placeholder:"LIMIT"`
+	Vary    []string      `help:"Vary only this freedom of the routine, within limits if given. May be repeated. Default: all that no --param fixes." sep:"none" placeholder:"NAME[=FROM..TO]"`
+	Count   int           `help:"Rehearsals to search with." short:"n" default:"2000" placeholder:"N"`
+	Time    time.Duration `help:"Instead of -n: about how long it may take on this machine, as in 10m." placeholder:"TIME"`
+	Confirm int           `help:"Rehearsals with fresh seeds of the winner, the runner-up and today's values each." default:"200" placeholder:"N"`
+	Write   bool          `help:"If the winner is better, write its values into the routine's file as new defaults, nothing else."`
+	Out     string        `help:"Keep the rehearsals in this file as they come (JSON Lines). Without it an interrupted search is kept beside you as ROUTINE.tune." placeholder:"FILE"`
+	Resume  bool          `help:"Go on with the search in --out."`
+	Shard   string        `help:"Not possible: each step of a search depends on all before." hidden:""`
+	Workers int           `help:"Cores to use. Default: all." placeholder:"N"`
+	JSON    bool          `help:"Print what was found as JSON." name:"json"`
+	Report  string        `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
+}
+
+// Help is shown under the flags.
+func (tuneCommand) Help() string {
+	var measures strings.Builder
+	for _, m := range results.Measures {
+		name := m.Name
+		if m.Of != results.OfNothing {
+			name += map[results.Naming]string{results.OfRule: "(core in sled)", results.OfEvent: "(scored sled)",
+				results.OfResult: "(gap)"}[m.Of]
+		}
+		fmt.Fprintf(&measures, "  %-22s %s\n", name, m.Says)
+	}
+	return `Searches what a routine leaves open (param, choice, order, whether) for the values that bring most of a goal, holds
+the best against each other, and tells winner, runner-up and today's values apart with seeds that nothing was picked by.
+"No better than before" is a result.
+
+A goal is a formula. It reads of each rehearsal
+` + measures.String() + `and makes one number of many by mean(x), sd(x), share(condition), lowest(10%, x), highest(10%, x), or worst(10%) of the
+score. What stands outside of these is the mean. Quantities have units: 40 mm, 5 s, 90 deg.
+
+Interrupted (Ctrl-C), it goes on with --resume and finds what it would have found. It cannot be spread over machines with
+--shard: each step depends on all before. A file of the same search, and the same seed, give the same on any number of
+cores.
+
+Examples:
+  chalkfield tune mine.lua
+  chalkfield tune mine.lua --for "-time(scored sled)" --need "share(score >= 10) >= 90%"
+  chalkfield tune mine.lua --for "mean(score) - 0.5*sd(score)" --vary turn_gain --vary speed=400..900 -n 4000
+  chalkfield tune mine.lua --for "worst(10%)" --time 10m --report tune.html --write`
+}
+
+// Run searches and tells what was found.
+func (c tuneCommand) Run(ctx context.Context, s streams) error {
+	if err := c.check(); err != nil {
+		return err
+	}
+	candidate, err := c.candidate()
+	if err != nil {
+		return err
+	}
+	want, err := c.want()
+	if err != nil {
+		return err
+	}
+	if err := c.budget(ctx, s, candidate, want); err != nil {
+		return err
+	}
+	one, err := study.NewTune(ctx, careful, candidate, want,
+		study.Options{Count: c.Count, Seed: c.Seed, Shard: results.Whole})
+	if err != nil {
+		return err
+	}
+	if c.Write {
+		if _, err := c.written(candidate.Setup.Entrants[0].Routine, one.Header.Search, one.Header.Search.Today()); err != nil {
+			return err
+		}
+	}
+	file, found, err := c.search(ctx, s, one)
+	if err != nil {
+		return err
+	}
+	told := analysis.OfTune(file, one.Subject, one.Goal, found, one.Fresh())
+	what := report.Tune(s.units, &file.Header, told)
+	if c.Report != "" {
+		if err := writeReport(c.Report, what, file, candidate.Setup.Field); err != nil {
+			return err
+		}
+	}
+	if err := s.tell(what, c.JSON); err != nil || !c.Write {
+		return err
+	}
+	return c.write(s, candidate.Setup.Entrants[0].Routine, one.Header.Search, told)
+}
+
+// check refuses flags that cannot be, before anything is rehearsed.
+func (c *tuneCommand) check() error {
+	switch {
+	case c.Shard != "":
+		return errors.New("--shard: a search cannot be spread over machines, because each step depends on all before; run it " +
+			"on one with more cores, or run several with another --seed and `chalkfield compare` their winners")
+	case c.Count < 1 || c.Confirm < 1:
+		return fmt.Errorf("-n %d --confirm %d: write 1 or more", c.Count, c.Confirm)
+	case c.Time < 0:
+		return fmt.Errorf("--time %s: write how long it may take, as in 10m", c.Time)
+	case c.Workers < 0:
+		return fmt.Errorf("--workers %d: write 1 or more", c.Workers)
+	case c.Write && !strings.HasSuffix(c.Routine, ".lua"):
+		return errors.New("--write: name a routine file (.lua) of your own; an embedded routine or a program is not written")
+	}
+	if c.Workers == 0 {
+		c.Workers = pool.Cores()
+	}
+	if err := pageFile.mayBe(c.Report); err != nil {
+		return err
+	}
+	if err := foldersExist(c.Report, c.Out); err != nil {
+		return err
+	}
+	return c.refuseOverwriting(c.Out, c.Report)
+}
+
+// want reads what is to be found.
+func (c *tuneCommand) want() (study.Want, error) {
+	w := study.Want{For: c.For, Needs: c.Need, Nominal: c.Nominal, Confirm: c.Confirm}
+	for _, text := range c.Vary {
+		name, limits, limited := strings.Cut(text, "=")
+		v := study.Vary{Name: name, Limited: limited}
+		if slices.ContainsFunc(w.Vary, func(o study.Vary) bool { return o.Name == name }) {
+			return w, fmt.Errorf("--vary %s is given twice: leave one out", name)
+		}
+		if _, fixed := c.Param[name]; fixed {
+			return w, fmt.Errorf("--vary %s and --param %s: a value that is given is not varied; leave one out", name, name)
+		}
+		if limited {
+			from, to, _ := strings.Cut(limits, "..")
+			var wrong [2]error
+			v.Min, wrong[0] = strconv.ParseFloat(strings.TrimSpace(from), 64)
+			v.Max, wrong[1] = strconv.ParseFloat(strings.TrimSpace(to), 64)
+			if wrong[0] != nil || wrong[1] != nil || !(v.Min < v.Max) || math.IsInf(v.Max-v.Min, 0) {
+				return w, fmt.Errorf("--vary %s: write its limits as in --vary %s=0.1..0.4", text, name)
+			}
+		}
+		w.Vary = append(w.Vary, v)
+	}
+	return w, nil
+}
+
+// budget turns a time into rehearsals, by the time that some take here; a search that is gone on with keeps its own.
+func (c *tuneCommand) budget(ctx context.Context, s streams, candidate study.Candidate, w study.Want) error {
+	if c.Time == 0 {
+		return nil
+	}
+	if old, err := results.Read(c.Out); c.Resume && err == nil && old.Header.Search != nil {
+		c.Count = old.Header.Search.Budget
+		return nil
+	}
+	begun, tries := time.Now(), 2*c.Workers
+	setup := candidate.Setup
+	setup.Nominal, setup.Sparse = w.Nominal, true
+	_, err := study.Trials(ctx, careful, candidate, study.Options{Count: 1, Seed: c.Seed, Shard: results.Whole})
+	if err != nil {
+		return err
+	}
+	begun = time.Now()
+	list := make([]int, tries)
+	err = pool.Each(ctx, list, c.Workers, func(ctx context.Context, _ int) (int, error) {
+		_, err := careful(ctx, setup)
+		return 0, err
+	}, func([]pool.Done[int]) error { return nil })
+	if err != nil {
+		return err
+	}
+	each := time.Since(begun).Seconds() / float64(tries)
+	c.Count = int(c.Time.Seconds()/max(each, 1e-4)*searchShare) - 3*c.Confirm
+	c.Count = min(max(c.Count, fewestSearched), mostSearched)
+	fmt.Fprintf(s.err, "chalkfield: in %s there is time for about %d rehearsals to search with\n", c.Time, c.Count)
+	return nil
+}
+
+// Of the time so much is the search's, with at least and at most so many rehearsals.
+const (
+	searchShare    = 0.75
+	fewestSearched = 100
+	mostSearched   = 500_000
+)
+
+// search goes through the search, and keeps what an interrupt leaves.
+func (c *tuneCommand) search(ctx context.Context, s streams, one *study.Tune) (*results.File, results.Found, error) {
+	flags := studyFlags{Out: c.Out, Resume: c.Resume, Workers: c.Workers}
+	journal, err := flags.journal(s, &one.Header)
+	if err != nil {
+		return nil, results.Found{}, err
+	}
+	ease(one.Header.Jobs())
+	bar := progress(s.err, one.Header.Jobs())
+	found, running := one.Run(ctx, journal, c.Workers, func(p results.Progress) {
+		bar.doing = fmt.Sprintf("%s, best %s", p.Doing, one.Goal.Shown(s.units, p.Worth.Value))
+		bar.add(p.Done - bar.done)
+	})
+	bar.clear()
+	if err := journal.Close(); err != nil {
+		return nil, found, err
+	}
+	var defect *pool.Defect
+	switch {
+	case errors.As(running, &defect):
+		panic(defect.Error())
+	case errors.Is(running, context.Canceled):
+		return nil, found, flags.keep(s, journal)
+	}
+	return journal.File(), found, running
+}
+
+// written are the routine's files with values as their defaults.
+func (c *tuneCommand) written(routine *scripting.Program, s *results.Search, values []float64) (map[string]string, error) {
+	texts := maps.Clone(routine.Texts)
+	for i := range s.Freedoms {
+		p := s.Freedoms[i].Param(values[i])
+		var wrong error
+		for _, name := range slices.Sorted(maps.Keys(texts)) {
+			from, to, with, err := p.DefaultIn(texts[name])
+			if wrong = err; err == nil {
+				texts[name] = texts[name][:from] + with + texts[name][to:]
+				break
+			}
+		}
+		if wrong != nil {
+			return nil, fmt.Errorf("--write: %w, or search without --write", wrong)
+		}
+	}
+	return texts, nil
+}
+
+// write puts the winner's values into the routine's files.
+func (c *tuneCommand) write(s streams, routine *scripting.Program, search *results.Search, told analysis.Tune) error {
+	if !told.Is {
+		fmt.Fprintln(s.err, "chalkfield: nothing was written, because the winner is not shown to be better")
+		return nil
+	}
+	texts, err := c.written(routine, search, told.Winner.Values)
+	if err != nil {
+		return err
+	}
+	now, err := scripting.Load(c.Routine)
+	if err != nil {
+		return err
+	}
+	if now.SHA256 != routine.SHA256 {
+		return fmt.Errorf("%s has changed since the search began: nothing was written; give the values by hand: %s", c.Routine,
+			told.Winner.Flags)
+	}
+	for _, name := range slices.Sorted(maps.Keys(texts)) {
+		if texts[name] == routine.Texts[name] {
+			continue
+		}
+		path := filepath.Join(filepath.Dir(c.Routine), filepath.FromSlash(name))
+		stands, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		mark := strings.TrimSuffix(string(stands), routine.Texts[name]) // of the byte order that some editors put there
+		if err := atomicfile.Write(path, func(w io.Writer) error {
+			_, err := io.WriteString(w, mark+texts[name])
+			return err
+		}); err != nil {
+			return err
+		}
+		fmt.Fprintf(s.err, "chalkfield: the winner's values are written into %s\n", path)
+	}
+	return nil
+}

@@ -1,0 +1,330 @@
+package analysis
+
+import (
+	"fmt"
+	"slices"
+
+	"chalkfield/internal/app/study/results"
+	"chalkfield/internal/base/stats"
+	"chalkfield/internal/base/units"
+	"chalkfield/internal/base/wording"
+)
+
+// Tune is what a search for better values tells.
+type Tune struct {
+	Name       string    `json:"name"`
+	Field      string    `json:"field"`
+	Session    string    `json:"session"`
+	Seed       uint64    `json:"seed"`
+	Nominal    bool      `json:"nominal"`
+	For        string    `json:"for"`
+	Needs      []string  `json:"needs,omitempty"`
+	Unit       string    `json:"unit,omitempty"` // SI, of the goal
+	Budget     int       `json:"budget"`
+	Have       int       `json:"rehearsals"` // made in all
+	Candidates int       `json:"candidates"`
+	Restarts   int       `json:"restarts"`
+	Confirm    int       `json:"confirm"` // rehearsals with fresh seeds of each of the three below
+	Around     int       `json:"around"`  // at each point of the slices
+	Freedoms   []Freedom `json:"freedoms"`
+
+	Winner   Tried  `json:"winner"`
+	RunnerUp *Tried `json:"runner_up,omitempty"`
+	Today    Tried  `json:"today"`
+	// fresh seeds, paired, of the goal; for what is no mean, of its pseudo-values
+	Better   Diff  `json:"better"`                   // winner minus today's
+	OverNext *Diff `json:"over_runner_up,omitempty"` // winner minus runner-up
+
+	Is      bool   `json:"is_better"` // the winner is better than today's values, beyond chance
+	Verdict string `json:"verdict"`
+
+	Progress  []results.Progress `json:"progress"`
+	Failing   int                `json:"failing_candidates"`
+	Errors    []Failure          `json:"errors,omitempty"`
+	Lacking   string             `json:"lacking,omitempty"` // what the goal reads and some rehearsals did not give
+	NeverRead []string           `json:"never_read,omitempty"`
+}
+
+// Freedom is what was varied, and how flat the goal is about the winner.
+type Freedom struct {
+	results.Freedom
+	Winner  string  `json:"winner"` // as people write it
+	Now     string  `json:"now"`
+	Points  []Slice `json:"slice"` // this freedom alone at other values, and the winner's own, in their order
+	Matters Matter  `json:"matters"`
+}
+
+// Matter is whether a freedom makes a difference about the winner.
+type Matter string
+
+const (
+	Matters    Matter = "matters"
+	NotShown   Matter = "not shown to matter"
+	DoesNot    Matter = "changes nothing"
+	NotInquiry Matter = "not looked at"
+)
+
+// Slice is a point of a slice.
+type Slice struct {
+	Value  float64            `json:"value"`
+	Words  string             `json:"words"`
+	Worth  results.Worth      `json:"worth"`
+	Goal   stats.Distribution `json:"goal"`   // over the rehearsals; for what is no mean, its pseudo-values
+	Change float64            `json:"change"` // of the goal against the winner, over the same seeds
+	P      float64            `json:"p"`      // of that, corrected for the number of points
+	Own    bool               `json:"winner,omitempty"`
+}
+
+// Tried is values with what they came to with fresh seeds.
+type Tried struct {
+	Values []float64     `json:"values"`
+	Words  []string      `json:"words"`
+	Flags  string        `json:"flags"` // that bring them up
+	Worth  results.Worth `json:"worth"`
+	N      int           `json:"rehearsals"`
+	Open   string        `json:"open"`
+}
+
+// tuning is a finished search that is being read.
+type tuning struct {
+	*results.File
+	subject *results.Subject
+	goal    *results.Goal
+	by      map[string]map[uint64]*results.Result // by values and seed
+	first   uint64                                // fresh seed
+}
+
+// OfTune reads a finished search. fresh is the first of its fresh seeds.
+func OfTune(f *results.File, subject *results.Subject, goal *results.Goal, found results.Found, fresh uint64) Tune {
+	h := &f.Header
+	s, v := h.Search, &h.Variants[0]
+	t := tuning{File: f, subject: subject, goal: goal, by: map[string]map[uint64]*results.Result{}, first: fresh}
+	list := allResults(f)
+	for _, r := range list {
+		key := fmt.Sprint(r.Tried)
+		if t.by[key] == nil {
+			t.by[key] = map[uint64]*results.Result{}
+		}
+		t.by[key][r.Seed] = r
+	}
+	out := Tune{Name: v.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Nominal: h.Nominal, For: s.For,
+		Needs: s.Needs, Unit: goal.Unit, Budget: s.Budget, Have: len(list), Candidates: found.Candidates,
+		Restarts: found.Restarts, Confirm: s.Confirm, Around: s.Around, Progress: found.Progress,
+		Winner: t.tried(found.Winner), Today: t.tried(s.Today())}
+	out.Better = t.difference("winner against today's values", found.Winner, s.Today(), s.Confirm)
+	if found.RunnerUp != nil {
+		next := t.tried(found.RunnerUp)
+		d := t.difference("winner against runner-up", found.Winner, found.RunnerUp, s.Confirm)
+		out.RunnerUp, out.OverNext = &next, &d
+	}
+	out.Freedoms = t.slices(found.Winner)
+	out.Errors = failures(list, func(r *results.Result) string { return t.open(r.Tried, r.Seed) })
+	out.Failing, out.Lacking = t.unsound(list)
+	for i := range s.Freedoms {
+		if !slices.ContainsFunc(list, func(r *results.Result) bool { return r.Asked[i] }) {
+			out.NeverRead = append(out.NeverRead, s.Freedoms[i].Name)
+		}
+	}
+	out.judge()
+	return out
+}
+
+func (t *tuning) open(values []float64, seed uint64) string {
+	v := &t.Header.Variants[0]
+	words := Open(v, seed) + " " + t.Header.Search.Flags(values, wording.Quoted)
+	if t.Header.Nominal {
+		words += " --nominal"
+	}
+	return words
+}
+
+// runs are the first so many rehearsals of values with fresh seeds.
+func (t *tuning) runs(values []float64, count int) (list []*results.Result) {
+	for k := range count {
+		if r := t.by[fmt.Sprint(values)][t.first+uint64(k)]; r != nil {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
+func (t *tuning) tried(values []float64) Tried {
+	runs := t.runs(values, t.Header.Search.Confirm)
+	out := Tried{Values: values, Worth: t.subject.Worth(t.goal, runs), N: len(runs), Open: t.open(values, t.first),
+		Flags: t.Header.Search.Flags(values, wording.Quoted)}
+	for i := range values {
+		out.Words = append(out.Words, t.Header.Search.Freedoms[i].Words(values[i]))
+	}
+	return out
+}
+
+// difference is a minus b of the goal, seed by seed, where both are sound, by their pseudo-values.
+func (t *tuning) difference(what string, a, b []float64, count int) Diff {
+	var x, y []*results.Result
+	left, right := t.runs(a, count), t.runs(b, count)
+	for i := range min(len(left), len(right)) {
+		if left[i].Sound() && right[i].Sound() {
+			x, y = append(x, left[i]), append(y, right[i])
+		}
+	}
+	return difference(what, t.pseudo(y), t.pseudo(x), t.Header.Seed)
+}
+
+func (t *tuning) pseudo(list []*results.Result) []float64 { return t.subject.Pseudo(t.goal, list) }
+
+// slices looks at each freedom alone about the winner.
+func (t *tuning) slices(winner []float64) []Freedom {
+	s := t.Header.Search
+	out := make([]Freedom, len(s.Freedoms))
+	for i, f := range s.Freedoms {
+		out[i] = Freedom{Freedom: f, Winner: f.Words(winner[i]), Now: f.Words(f.Today), Matters: NotInquiry}
+		own := t.subject.Worth(t.goal, t.runs(winner, s.Around))
+		out[i].Points = []Slice{{Value: winner[i], Words: f.Words(winner[i]), Worth: own, P: 1, Own: true,
+			Goal: stats.Describe(t.pseudo(sound(t.runs(winner, s.Around))))}}
+	}
+	var p []float64
+	var of [][2]int // freedom and point
+	same := make([]bool, len(out))
+	for _, near := range s.Near(winner) {
+		i := near.Freedom
+		runs := t.runs(near.Values, s.Around)
+		if len(runs) == 0 {
+			continue
+		}
+		d := t.difference("", near.Values, winner, s.Around)
+		f := &out[i]
+		if len(f.Points) == 1 {
+			same[i] = true
+		}
+		same[i] = same[i] && slices.EqualFunc(runs, t.runs(winner, s.Around), alikeRuns)
+		of, p = append(of, [2]int{i, len(f.Points)}), append(p, d.P)
+		f.Points = append(f.Points, Slice{Value: near.Values[i], Words: f.Words(near.Values[i]),
+			Worth: t.subject.Worth(t.goal, runs), Goal: stats.Describe(t.pseudo(sound(runs))), Change: d.Mean, P: 1})
+	}
+	for k, corrected := range stats.Holm(p) {
+		f := &out[of[k][0]]
+		point := &f.Points[of[k][1]]
+		point.P = corrected
+		own := f.Points[0].Worth
+		differs := point.Worth != own && t.Header.Nominal || point.Worth.Failed != own.Failed ||
+			(point.Worth.Short == 0) != (own.Short == 0)
+		switch i := of[k][0]; {
+		case corrected < 1-stats.Level || differs:
+			f.Matters = Matters
+		case f.Matters == NotInquiry && same[i]:
+			f.Matters = DoesNot
+		case f.Matters == NotInquiry:
+			f.Matters = NotShown
+		}
+	}
+	for i := range out {
+		slices.SortStableFunc(out[i].Points, func(a, b Slice) int {
+			return map[bool]int{true: -1, false: 1}[a.Value < b.Value]
+		})
+	}
+	return out
+}
+
+func sound(list []*results.Result) []*results.Result {
+	return slices.DeleteFunc(slices.Clone(list), func(r *results.Result) bool { return !r.Sound() })
+}
+
+// alikeRuns reports whether two rehearsals came to the same for the goal.
+func alikeRuns(a, b *results.Result) bool {
+	return slices.Equal(a.Reads, b.Reads) && a.Sound() == b.Sound()
+}
+
+// unsound counts the candidates that failed, and says what was lacking.
+func (t *tuning) unsound(list []*results.Result) (failing int, lacking string) {
+	seen := map[string]bool{}
+	for _, r := range list {
+		if r.Failed() != nil && !seen[fmt.Sprint(r.Tried)] {
+			seen[fmt.Sprint(r.Tried)] = true
+			failing++
+		}
+		if lacking == "" {
+			lacking = r.Lacks
+		}
+	}
+	return failing, lacking
+}
+
+// judge says whether the winner is better than what there is today.
+func (t *Tune) judge() {
+	d := &t.Better
+	than := fmt.Sprintf("%s to %s", t.shown(t.Today.Worth.Value), t.shown(t.Winner.Worth.Value))
+	switch {
+	case t.Winner.Worth.Failed >= 1:
+		t.Verdict = "Nothing was found that does: every candidate fails with an error or lacks what the goal reads."
+	case t.Winner.Worth.Short > 0:
+		t.Verdict = fmt.Sprintf("No values were found that meet the limits; the nearest come to %s and miss them by %.4g "+
+			"(in SI units).", t.shown(t.Winner.Worth.Value), t.Winner.Worth.Short)
+	case slices.Equal(t.Winner.Values, t.Today.Values):
+		t.Verdict = "No better than before: nothing beat today's values."
+	case t.Winner.Worth.Failed > t.Today.Worth.Failed:
+		t.Verdict = "No better than before: the best that was found fails with an error more often."
+	case t.Today.Worth.Failed > t.Winner.Worth.Failed:
+		t.Is, t.Verdict = true, fmt.Sprintf("Better: today's values fail in %.0f %% of the rehearsals, the winner's in %.0f %%.",
+			100*t.Today.Worth.Failed, 100*t.Winner.Worth.Failed)
+	case t.Today.Worth.Short > 0:
+		t.Is, t.Verdict = true, fmt.Sprintf("Better: the winner meets the limits, which today's values miss; %s.", than)
+	case t.Nominal && t.Winner.Worth.Better(t.Today.Worth):
+		t.Is, t.Verdict = true, fmt.Sprintf("Better when nothing is drawn: %s. What happens over the spread, `chalkfield "+
+			"compare` tells.", than)
+	case t.Nominal:
+		t.Verdict = "No better than before: " + than + "."
+	case d.Real && d.Mean > 0:
+		t.Is, t.Verdict = true, fmt.Sprintf("Better: %s, %s more (95 %%: %s to %s) over %s with fresh seeds.", than,
+			t.shown(d.Mean), t.shown(d.Interval.Low), t.shown(d.Interval.High), units.Counted(d.Pairs, "pair"))
+	case d.Real:
+		t.Verdict = fmt.Sprintf("No better than before: with fresh seeds the best that was found is worse, %s.", than)
+	default:
+		t.Verdict = fmt.Sprintf("No better than before that %s with fresh seeds could show: %s, a difference of %s "+
+			"(95 %%: %s to %s).", units.Counted(d.Pairs, "pair"), than, t.shown(d.Mean), t.shown(d.Interval.Low),
+			t.shown(d.Interval.High))
+	}
+}
+
+// SliceOf is a freedom's slice as a picture of a sweep shows it, and ProgressOf the best over the search.
+func (t *Tune) SliceOf(i int) Sweep {
+	f := &t.Freedoms[i]
+	s := t.sweep(f.Name)
+	for k := range f.Points {
+		p := &f.Points[k]
+		s.Axes[0].Labels = append(s.Axes[0].Labels, p.Words)
+		s.Points = append(s.Points, Point{At: []int{k}, Score: t.scaled(p.Goal)})
+		if p.Own {
+			s.Best = k
+		}
+	}
+	return s
+}
+
+func (t *Tune) ProgressOf() Sweep {
+	s := t.sweep("rehearsals of the search")
+	for k, p := range t.Progress {
+		s.Axes[0].Labels = append(s.Axes[0].Labels, fmt.Sprint(p.Done))
+		s.Points = append(s.Points, Point{At: []int{k}, Score: t.scaled(stats.Distribution{N: 1, Mean: p.Worth.Value})})
+	}
+	return s
+}
+
+func (t *Tune) sweep(across string) Sweep {
+	of := t.For
+	if t.Unit != "" {
+		of += ", " + units.Names(t.Unit)[0]
+	}
+	return Sweep{Name: t.Name, Field: t.Field, Session: t.Session, Nominal: t.Nominal, Of: of,
+		Axes: []results.Axis{{Name: across}}}
+}
+
+// scaled is a distribution in the first unit of the goal's quantity.
+func (t *Tune) scaled(d stats.Distribution) stats.Distribution {
+	if t.Unit != "" {
+		d.Mean, d.SD = units.In(d.Mean, t.Unit, units.Names(t.Unit)[0]), units.In(d.SD, t.Unit, units.Names(t.Unit)[0])
+	}
+	return d
+}
+
+// shown is a value of the goal.
+func (t *Tune) shown(value float64) string { return results.Shown(units.Metric, value, t.Unit) }

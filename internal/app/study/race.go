@@ -1,0 +1,305 @@
+package study
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"chalkfield/internal/app/study/results"
+	"chalkfield/internal/base/search"
+)
+
+// contender is values of the freedoms with what was rehearsed of them.
+type contender struct {
+	values []float64
+	runs   map[uint64]*results.Result // by seed
+}
+
+// contender of some values; the same for the same.
+func (t *Tune) contender(values []float64) *contender {
+	key := fmt.Sprint(values)
+	c, known := t.known[key]
+	if !known {
+		c = &contender{values, map[uint64]*results.Result{}}
+		t.known[key] = c
+	}
+	return c
+}
+
+// worth is what a candidate comes to over the first so many of the seeds from one on.
+func (t *Tune) worth(c *contender, from uint64, count int) results.Worth {
+	var list []*results.Result
+	for k := range count {
+		list = append(list, c.runs[from+uint64(k)])
+	}
+	return t.Subject.Worth(t.Goal, list)
+}
+
+// has reports whether a candidate has been rehearsed with so many seeds.
+func (c *contender) has(from uint64, count int) bool {
+	for k := range count {
+		if c.runs[from+uint64(k)] == nil {
+			return false
+		}
+	}
+	return true
+}
+
+// give makes candidates have so many seeds each, all the same ones. most is how many rehearsals there may be, in all
+// since the study began.
+func (t *Tune) give(ctx context.Context, list []*contender, from uint64, count, most int) error {
+	var todo []rehearsal
+	taken := map[*contender]bool{}
+	for _, c := range list {
+		if taken[c] {
+			continue
+		}
+		taken[c] = true
+		for k := range count {
+			if seed := from + uint64(k); c.runs[seed] == nil {
+				todo = append(todo, rehearsal{c, seed})
+			}
+		}
+	}
+	if t.jobs+len(todo) > most {
+		return errSpent
+	}
+	return t.rehearse(ctx, todo)
+}
+
+// rank sorts candidates by what they come to over common seeds, best first; equal ones stay as they were.
+func (t *Tune) rank(list []*contender, from uint64, count int) {
+	worth := map[*contender]results.Worth{}
+	for _, c := range list {
+		worth[c] = t.worth(c, from, count)
+	}
+	slices.SortStableFunc(list, func(a, b *contender) int {
+		return cmp.Compare(truth(worth[b].Better(worth[a])), truth(worth[a].Better(worth[b])))
+	})
+}
+
+func truth(is bool) int {
+	if is {
+		return 1
+	}
+	return 0
+}
+
+// race ranks a batch by successive halving (K. Jamieson and A. Talwalkar, Non-stochastic best arm identification and
+// hyperparameter optimization, AISTATS 2016): all have few rehearsals, the better half of them twice as many, and so on.
+// The first ones, which are known, have all of theirs and stay.
+func (t *Tune) race(ctx context.Context, list []*contender, known, most int) error {
+	s := t.Header.Search
+	held, fresh := list[:known:known], slices.Clone(list[known:])
+	var out []*contender // dropped, the later in front
+	for count := max(1, s.Each/firstOf); ; count *= 2 {
+		all := append(held[:known:known], fresh...)
+		if err := t.give(ctx, all, t.Header.Seed, count, most); err != nil {
+			return err
+		}
+		t.rank(all, t.Header.Seed, count)
+		if count >= s.Each {
+			copy(list, append(all, out...))
+			return nil
+		}
+		t.rank(fresh, t.Header.Seed, count)
+		keep := (len(fresh) + 1) / 2
+		out = append(slices.Clone(fresh[keep:]), out...)
+		fresh = fresh[:keep]
+	}
+}
+
+// firstOf is into how many the rehearsals of a candidate are parted: its first round has one part.
+const firstOf = 8
+
+// search spends the budget, but for what the final takes.
+func (t *Tune) search(ctx context.Context) error {
+	s := t.Header.Search
+	most := s.Budget
+	if !t.Header.Nominal {
+		most -= s.Budget / finalPart
+	}
+	today := s.Today()
+	t.now.Doing, t.now.Best = "searching", today
+	engine := search.New(t.space(), t.point(today), search.Options{Seed: t.Header.Seed, Batch: batchOf, Tolerance: 1e-3,
+		Step: 0.2})
+	start := t.contender(today)
+	if err := t.give(ctx, []*contender{start}, t.Header.Seed, s.Each, most); err != nil {
+		return t.tooSmall(err)
+	}
+	t.better(start)
+	for idle := 0; idle < mostIdle; {
+		points := engine.Ask()
+		if points == nil {
+			break
+		}
+		before := t.jobs
+		list := make([]*contender, len(points))
+		for i, p := range points {
+			list[i] = t.contender(t.values(p))
+		}
+		if err := t.race(ctx, list, t.knownOf(list), most); err == errSpent {
+			break
+		} else if err != nil {
+			return err
+		}
+		engine.Tell(orderOf(t, list, points))
+		t.better(t.contender(t.values(engine.Best())))
+		if idle++; t.jobs > before {
+			idle = 0
+		}
+	}
+	t.found.Restarts = engine.Restarts()
+	t.found.Candidates = len(t.known)
+	return nil
+}
+
+const (
+	batchOf   = 8   // points of a batch of moves
+	finalPart = 4   // one part of so many of the budget is the final's
+	mostIdle  = 100 // batches without anything new: all that the steps of numbers leave has been tried
+)
+
+func (t *Tune) tooSmall(err error) error {
+	if err != errSpent {
+		return err
+	}
+	return fmt.Errorf("-n %d is too small a budget: today's values alone take %d rehearsals; give 200 or more",
+		t.Header.Search.Budget, t.Header.Search.Each)
+}
+
+// knownOf is how many at the head of a batch have all their rehearsals.
+func (t *Tune) knownOf(list []*contender) int {
+	n := 0
+	for n < len(list) && list[n].has(t.Header.Seed, t.Header.Search.Each) {
+		n++
+	}
+	return n
+}
+
+// orderOf is a ranking as the engine takes it: indices of the points. Several points may have the same values.
+func orderOf(t *Tune, ranked []*contender, points []search.Point) []int {
+	var order []int
+	used := make([]bool, len(points))
+	for _, c := range ranked {
+		for i, p := range points {
+			if !used[i] && t.contender(t.values(p)) == c {
+				used[i] = true
+				order = append(order, i)
+				break
+			}
+		}
+	}
+	return order
+}
+
+// better notes the best so far.
+func (t *Tune) better(c *contender) {
+	if n := len(t.found.Progress); n > 0 && slices.Equal(t.found.Progress[n-1].Best, c.values) {
+		return
+	}
+	t.now.Best, t.now.Worth = c.values, t.worth(c, t.Header.Seed, t.Header.Search.Each)
+	one := t.now
+	one.Done = t.jobs
+	t.found.Progress = append(t.found.Progress, one)
+	t.tell(t.now)
+}
+
+// finalists are how many of the search's best, today's values among them, meet in the final.
+const finalists = 8
+
+// final holds the best of the search against each other, with other seeds: the best of many looks better than it is with
+// the seeds that it was picked for.
+func (t *Tune) final(ctx context.Context) error {
+	h := &t.Header
+	today := t.contender(h.Search.Today())
+	list := []*contender{today} // first: of equals what there is today stays
+	for _, c := range t.inOrder() {
+		if c != today && c.has(h.Seed, h.Search.Each) {
+			list = append(list, c)
+		}
+	}
+	t.rank(list, h.Seed, h.Search.Each)
+	list = list[:min(finalists, len(list))]
+	if !slices.Contains(list, today) {
+		list = slices.Insert(list, 0, today)
+	}
+	if h.Nominal {
+		t.rank(list, h.Seed, 1)
+	} else {
+		t.now.Doing = "holding the best against each other"
+		if err := t.halve(ctx, list, h.Seed+finalSeeds, h.Search.Budget-t.jobs); err != nil {
+			return err
+		}
+	}
+	t.jobs = h.Search.Budget // what is left is not used
+	t.found.Winner = list[0].values
+	if len(list) > 1 {
+		t.found.RunnerUp = list[1].values
+	}
+	return nil
+}
+
+// inOrder lists the candidates by their values, so that equals are ranked the same each time.
+func (t *Tune) inOrder() (list []*contender) {
+	for _, c := range t.known {
+		list = append(list, c)
+	}
+	slices.SortFunc(list, func(a, b *contender) int { return slices.Compare(a.values, b.values) })
+	return list
+}
+
+// halve spends so many rehearsals on ranking candidates: each round has an equal part of them, and the better half goes
+// on.
+func (t *Tune) halve(ctx context.Context, list []*contender, from uint64, budget int) error {
+	rounds := 0
+	for n := 1; n < len(list); n *= 2 {
+		rounds++
+	}
+	most, count, alive := t.jobs+budget, 0, list
+	for round := range rounds {
+		share := budget / rounds / len(alive)
+		if share == 0 && round > 0 {
+			break
+		}
+		count += max(1, share)
+		if err := t.give(ctx, alive, from, count, most); err == errSpent {
+			break
+		} else if err != nil {
+			return err
+		}
+		t.rank(alive, from, count)
+		alive = alive[:(len(alive)+1)/2]
+	}
+	return nil
+}
+
+// confirm rehearses winner, runner-up and today's values with seeds that nothing was picked by.
+func (t *Tune) confirm(ctx context.Context) error {
+	h := &t.Header
+	t.now.Doing = "confirming with fresh seeds"
+	list := []*contender{t.contender(t.found.Winner), t.contender(h.Search.Today())}
+	if t.found.RunnerUp != nil {
+		list = append(list, t.contender(t.found.RunnerUp))
+	}
+	return t.give(ctx, list, t.Fresh(), h.Search.Confirm, h.Count)
+}
+
+// Fresh is the first seed of what is told. When nothing is drawn, all seeds are alike.
+func (t *Tune) Fresh() uint64 {
+	if t.Header.Nominal {
+		return t.Header.Seed
+	}
+	return t.Header.Seed + freshSeeds
+}
+
+// lookAround rehearses about the winner, one freedom at a time.
+func (t *Tune) lookAround(ctx context.Context) error {
+	t.now.Doing = "looking about the best"
+	var list []*contender
+	for _, near := range t.Header.Search.Near(t.found.Winner) {
+		list = append(list, t.contender(near.Values))
+	}
+	return t.give(ctx, list, t.Fresh(), t.Header.Search.Around, t.Header.Count)
+}
