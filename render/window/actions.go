@@ -281,6 +281,7 @@ func (g *game) lookActions() []action {
 	list := []action{
 		{name: "values", does: "turn the values of the routine's param()", keys: on(ebiten.KeyT), at: atPages,
 			do: g.showValues},
+		g.gainAction(),
 		{name: "layers", does: "layers: what is drawn on the field", keys: on(ebiten.KeyL), at: atFloor, do: g.showLayers},
 		{name: "signals", does: "signals: choose what is charted", keys: plain(ebiten.KeyG), at: atCharts,
 			do: g.charts.showSignals},

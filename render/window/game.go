@@ -35,6 +35,7 @@ type game struct {
 	line       *editLine
 	moment     *moment
 	times      *times
+	gains      *gainList
 	dialog     *dialog
 	panel      *panel
 	menu       *menu
@@ -94,6 +95,8 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.field.studies = g.studies
 	g.moment = &moment{shared: s, notebook: g.notebook, line: g.line}
 	g.times = &times{shared: s, numbers: g.numbers}
+	g.gains = &gainList{shared: s, disk: disk}
+	g.notebook.gains = g.gains
 	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field,
 		tell: func() {}}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
@@ -117,7 +120,7 @@ func (g *game) shown() []part {
 
 // openAgain opens the list beside the field that was open last, without giving it the keys.
 func (g *game) openAgain(l viewmodel.Layout) {
-	for _, name := range []string{"values", "layers", "signals", "studies", "variables", "stops", "times"} {
+	for _, name := range []string{"values", "layers", "signals", "studies", "variables", "stops", "times", "gains"} {
 		if l.Open == name {
 			g.action(name).do()
 			g.focus = false

@@ -18,6 +18,7 @@ type notebook struct {
 	routine routinePage
 	events  eventsPage
 	study   studyPage
+	gains   *gainList // that may be drawn in place of a page
 	tabs    still
 }
 
@@ -51,7 +52,7 @@ func follows(tab viewmodel.Tab) bool {
 
 // strays reports whether the page shown would go along with the run, but was scrolled.
 func (n *notebook) strays() bool {
-	return !n.model.Follows && follows(n.model.Tab) && n.model.Now != nil && n.frame.Notebook.H > tabHeight+followBar
+	return !n.gains.shows() && !n.model.Follows && follows(n.model.Tab) && n.model.Now != nil && n.frame.Notebook.H > tabHeight+followBar
 }
 
 // scrollPage scrolls the page shown. One that goes along with the run then stays where it is put, until Y, its button,
@@ -65,7 +66,7 @@ func (n *notebook) scrollPage(points float64) {
 }
 
 // shown reports whether there is a page to see.
-func (n *notebook) shown() bool { return n.area().H > 0 }
+func (n *notebook) shown() bool { return n.area().H > 0 && !n.gains.shows() }
 
 func (n *notebook) place() {
 	tabs := n.frame.Notebook.Top(tabHeight)
@@ -82,6 +83,7 @@ func (n *notebook) place() {
 		x += stretch * tabWidth(labels[i])
 		e.On = n.model.Tab == tab && n.shown()
 		e.Do = func() {
+			n.gains.hidden = true
 			n.model.Page(tab)
 			n.unfold()
 		}
@@ -89,7 +91,7 @@ func (n *notebook) place() {
 	}
 	fold := n.named("fold pages")
 	fold.Label, fold.Hint = "-", ""
-	if !n.shown() {
+	if n.area().H <= 0 {
 		fold.Label = "+"
 	}
 	fold.Rect = Rect{X: tabs.Right() - foldWidth - 4, Y: tabs.Y + 2, W: foldWidth, H: tabs.H - 4}
@@ -133,6 +135,10 @@ func (n *notebook) draw() {
 	}
 	n.drawButtons(&n.tabs, n.frame.Notebook.Top(tabHeight))
 	page, s := n.area(), n.scroll[n.model.Tab]
+	if n.gains.shows() {
+		n.gains.drawPage(page)
+		return
+	}
 	n.drawStray(page)
 	if n.model.Tab == viewmodel.RoutineTab {
 		if _, held := n.model.Held(); !held { // a number in hand stays where it is
@@ -190,7 +196,7 @@ func (n *notebook) drawScrollMark(page Rect, s *scroll) {
 // point takes the wheel and clicks on rows.
 func (n *notebook) point() {
 	page := n.area()
-	if n.card != nil || !page.Contains(n.hand.X, n.hand.Y) {
+	if n.card != nil || n.gains.shows() || !page.Contains(n.hand.X, n.hand.Y) {
 		return
 	}
 	if n.hand.WheelY != 0 {
@@ -207,6 +213,7 @@ func (n *notebook) turnPage(share float64) {
 }
 
 func (n *notebook) turnTo(tab viewmodel.Tab) {
+	n.gains.hidden = true
 	n.model.Turn(tab)
 	n.unfold()
 }

@@ -1,6 +1,9 @@
 package gains
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Curve is a loop over time: what was wanted, what was, and the current that its motors took.
 type Curve struct {
@@ -138,4 +141,12 @@ func Lag(c *Curve) float64 {
 	}
 	_, mean := peakAndMean(list[len(list)/2:])
 	return mean
+}
+
+// Trouble says what became of a step that did not settle.
+func (f *Figures) Trouble() string {
+	if f.Verdict == Rings {
+		return fmt.Sprintf("rings, a swing every %.2f s", *f.Swing)
+	}
+	return string(f.Verdict)
 }

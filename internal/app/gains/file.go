@@ -54,13 +54,18 @@ func (g *Gain) Shown(like string, v Values) string {
 	return units.Like(like, x, digits*x, g.Unit)
 }
 
+// Written is the gain as a robot's file has it, "" where it does not.
+func (g *Gain) Written(r *robot.Robot) string {
+	text, _, _ := tomlfile.Written([]byte(r.Text), g.Path)
+	return text
+}
+
 // Words are all gains of a loop that are not 0, as the file has them: "p 0.8 V/deg, hold 1 V".
 func (l Loop) Words(r *robot.Robot, v Values) string {
 	var list []string
 	for _, g := range l.Gains(r) {
 		if g.Value(v) != 0 || g.Word == "p" {
-			old, _, _ := tomlfile.Written([]byte(r.Text), g.Path)
-			list = append(list, g.Word+" "+g.Shown(old, v))
+			list = append(list, g.Word+" "+g.Shown(g.Written(r), v))
 		}
 	}
 	return strings.Join(list, ", ")
@@ -69,6 +74,5 @@ func (l Loop) Words(r *robot.Robot, v Values) string {
 // Ultimate is a gain at which the loop would ring, as the file has it.
 func (l Loop) Ultimate(r *robot.Robot, u Ultimate) string {
 	p := l.Gains(r)[0]
-	old, _, _ := tomlfile.Written([]byte(r.Text), p.Path)
-	return p.Shown(old, Values{P: u.Gain})
+	return p.Shown(p.Written(r), Values{P: u.Gain})
 }

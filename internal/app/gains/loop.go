@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 
+	"chalkfield/internal/base/portable"
 	"chalkfield/sim/robot"
 )
 
@@ -62,6 +63,24 @@ func (g *Gain) Value(v Values) float64 { return *g.of(&v) }
 func (g *Gain) With(v Values, x float64) Values {
 	*g.of(&v) = x
 	return v
+}
+
+// Turned is a gain some steps larger, each by a tenth, or smaller. From 0 it begins small beside P, and what gets far
+// smaller than that is 0. What holds goes in tenths of a volt.
+func (g *Gain) Turned(v Values, steps float64) float64 {
+	x := g.Value(v)
+	if g.Word == "hold" {
+		return math.Max(-g.Most, math.Min(g.Most, x+float64(0.1*steps)))
+	}
+	small := g.usual(v.P)
+	if x == 0 && steps > 0 {
+		x = small
+	}
+	x = math.Min(g.Most, x*portable.Pow(1.1, steps))
+	if x < small/10 && g.Word != "p" {
+		return 0
+	}
+	return x
 }
 
 var (

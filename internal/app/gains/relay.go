@@ -46,6 +46,15 @@ end`, read, b.inLua(l, target), held+height, held-height)
 	return ByRelay(height, wave), swings, nil
 }
 
+// Table are the gains of Ziegler and Nichols' table for a loop; false where a relay does not make it swing.
+func (b *Bench) Table(ctx context.Context, l Loop) (Values, bool, error) {
+	u, swings, err := b.Relay(ctx, l)
+	if err != nil || !swings {
+		return Values{}, false, err
+	}
+	return l.byTable(u, l.Computed(b.Robot).Hold), true, nil
+}
+
 // The heights of relays: small, so that motors and tyres give what is asked for.
 const (
 	relaySpeed = 0.1 // of a drive's top speed

@@ -64,18 +64,10 @@ func Gains(in units.System, spec *robot.Robot, r *gains.Result, file *NewGains) 
 func (g looped) trouble(l *gains.LoopResult, t *gains.Tried) string {
 	for _, c := range t.Cases {
 		if c.Verdict != gains.Settles {
-			return fmt.Sprintf("%s %s with the gains in the file (%s)", l.Name, g.verdict(&c.Figures), c.Case.Name)
+			return fmt.Sprintf("%s %s, with the gains in the file (%s)", l.Name, c.Trouble(), c.Case.Name)
 		}
 	}
 	return ""
-}
-
-// verdict is what became of a step that did not settle.
-func (g looped) verdict(f *gains.Figures) string {
-	if f.Verdict == gains.Rings {
-		return fmt.Sprintf("rings, a swing every %.2f s,", *f.Swing)
-	}
-	return string(f.Verdict)
 }
 
 // small is a length or angle of a loop, in its small unit.

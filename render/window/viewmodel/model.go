@@ -132,9 +132,10 @@ type Model struct {
 	chosen   *Choices // nil: as loaded
 	name     string   // of the routine and the arguments that bring it up, for studies
 	replay   string
-	versions []version  // of the files, as they were read
-	writes   int        // since the first of them
-	study    *Study     // nil: none
+	versions []version // of the files, as they were read
+	writes   int       // since the first of them
+	study    *Study    // nil: none
+	gains    turnedGains
 	search   *Search    // for numbers with which the routine ends sooner; nil: none
 	first    *Run       // of the routine as it was opened; nil: none yet
 	times    []LineTime // as found last, of a history and a text
