@@ -62,7 +62,7 @@ type wild struct {
 func TestRandomHandsOnFilesChangeNothingUnasked(t *testing.T) {
 	end := time.Now().Add(*handsFor)
 	for seed := range uint64(1 << 30) {
-		if seed >= uint64(property.Cases(2, 12)) && !time.Now().Before(end) {
+		if seed >= uint64(property.Cases(2, 6)) && !time.Now().Before(end) {
 			return
 		}
 		if !t.Run(fmt.Sprint("seed ", seed), func(t *testing.T) { newWild(t, seed).goOn(property.Cases(250, 700)) }) {

@@ -12,6 +12,7 @@ import (
 	"chalkfield/assets"
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/property"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 	"chalkfield/sim/robot"
@@ -109,7 +110,7 @@ func TestRandomHandsDoNotStopTheWindow(t *testing.T) {
 	}
 	keys = append(keys, ebiten.KeyEnter, ebiten.KeyEscape, ebiten.KeyBackspace, ebiten.KeyArrowDown, ebiten.KeyArrowRight)
 	h := hand{X: 640, Y: 400}
-	for i := range 6000 {
+	for i := range property.Cases(1000, 6000) {
 		h.Keys, h.Runes, h.WheelX, h.WheelY, h.Pressed, h.Released, h.Menu = nil, nil, 0, 0, false, false, false
 		switch random.IntN(6) {
 		case 0:

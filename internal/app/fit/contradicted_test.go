@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"chalkfield/internal/base/property"
 )
 
 // A held value that the logs speak against is named, with what they speak for; one that is right is not.
@@ -51,7 +53,7 @@ func TestAWrongMassIsNamedWhereTheLogsTellIt(t *testing.T) {
 		{"hauler", 1.3, []string{"chassis.mass", torque}, true},
 		{"hauler", 1, []string{"chassis.mass", torque}, false},
 		{"lifter", 1, []string{"chassis.mass"}, false},
-	} {
+	}[:property.Cases(2, 3)] {
 		k := drawn(t, c.name, 4)
 		k.file = clone(k.file)
 		driveMotor(k.file).StallTorque = driveMotor(k.real).StallTorque
