@@ -85,7 +85,7 @@ func TestWeakRobotEndsByTheDefaultTimeout(t *testing.T) {
 	}
 }
 
-func TestCancelStopsTheTrainsAndTheMotion(t *testing.T) {
+func TestEndingAMotionStopsTheTrains(t *testing.T) {
 	m := typical()
 	motion, err := Ahead(2, Options{})
 	if err != nil {

@@ -199,8 +199,8 @@ func TestTheWindowLoadsAProgram(t *testing.T) {
 	}
 }
 
-// A new project with a program builds by the line that it is given, and its check holds. What is compiled takes seconds:
-// in `go test ./...` TestTheDemoInEachLanguage alone builds it.
+// A new project with a program builds by the line that it is given, and its check holds. What is compiled takes
+// seconds: in `go test ./...` TestTheDemoInEachLanguage alone builds it.
 func TestANewProgramWorks(t *testing.T) {
 	for _, l := range assets.Languages {
 		if l.Build != "" && property.Cases(0, 1) == 0 {
