@@ -36,10 +36,9 @@ func Loads(f *fields.Field, count int, draw func(n int) int) string {
 func (m *maker) load() {
 	at, to := m.f.Pieces[m.draw(len(m.f.Pieces))].At, m.f.Pieces[m.draw(len(m.f.Pieces))].At
 	at.X, at.Y = float64((at.X+to.X)/2), float64((at.Y+to.Y)/2)
-	m.line("[[zones]]\nname = \"hatch %d\"\nkind = \"hatch %d\"\nside = %q\ncopy = true", len(m.rules), len(m.rules),
-		m.side())
-	_, high := m.f.Floor.Bounds() // far from the copy: what is in two sides' zones of a kind is the first's
-	x := max(0.1, min(float64(high.X/2)-0.5, at.X+float64(0.1*float64(m.draw(5)))))
+	m.line("[[zones]]\nname = \"hatch %d\"\nkind = \"hatch\"\nside = %q\ncopy = true", len(m.rules), m.side())
+	_, high := m.f.Floor.Bounds()
+	x := max(0.1, min(high.X, at.X+float64(0.1*float64(m.draw(5)))))
 	y := max(0.1, min(high.Y, at.Y+float64(0.1*float64(m.draw(5)))))
 	m.line("box = [[\"%.3f m\", \"%.3f m\"], [\"%.3f m\", \"%.3f m\"]]", x-0.1, y-0.1, x, y)
 	kind := m.f.PieceKinds[m.draw(len(m.f.PieceKinds))].Name

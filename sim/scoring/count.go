@@ -60,16 +60,14 @@ func (s *Scorer) piecesInZones(i int, state *State) {
 		if p.In != record.OnFloor || !r.pieces[own.Kind] {
 			continue
 		}
-		z := s.zoneWith(r, anyones, footprint{p.At, s.field.PieceKinds[own.Kind].Radius, s.forms[own.Kind]})
-		if z < 0 {
+		in, side := s.inZone(r, anyones, footprint{p.At, s.field.PieceKinds[own.Kind].Radius, s.forms[own.Kind]})
+		if !in {
 			continue
 		}
-		switch r.Credit {
-		case fields.ByZone:
-			s.add(i, s.zones[z].Side)
-		default:
-			s.add(i, s.sideOf(r, k, state))
+		if r.Credit != fields.ByZone {
+			side = s.sideOf(r, k, state)
 		}
+		s.add(i, side)
 	}
 }
 
@@ -82,11 +80,10 @@ func (s *Scorer) goalsInZones(i int, state *State) {
 		if !r.goals[own.Kind] {
 			continue
 		}
-		z := s.zoneWith(r, anyones, footprint{at, 0, s.field.GoalKinds[own.Kind].Shape})
-		if z < 0 {
+		in, side := s.inZone(r, anyones, footprint{at, 0, s.field.GoalKinds[own.Kind].Shape})
+		if !in {
 			continue
 		}
-		side := s.zones[z].Side
 		if r.Credit == fields.ByGoal {
 			side = own.Side
 		}
@@ -105,7 +102,7 @@ func (s *Scorer) goalsInZones(i int, state *State) {
 func (s *Scorer) robotsInZones(i int, state *State) {
 	for k := range state.Robots {
 		robot := &state.Robots[k]
-		if s.zoneWith(&s.rules[i], ofOwn(robot.Side), footprint{robot.At, 0, robot.Outline}) >= 0 {
+		if s.stood(&s.rules[i], ofOwn(robot.Side), robot) {
 			s.add(i, robot.Side)
 		}
 	}

@@ -64,16 +64,16 @@ func (s *Scorer) trespasses(r *rule, k int, state *State) bool {
 	robot := &state.Robots[k]
 	switch r.With {
 	case "zone":
-		return s.zoneWith(r, ofOthers(robot.Side), footprint{robot.At, 0, robot.Outline}) >= 0
+		return s.stood(r, ofOthers(robot.Side), robot)
 	case "goal":
 		return s.touchesGoal(r, robot, state, ofOthers(robot.Side))
 	case "hands": // whoever's person it is
-		return s.zoneWith(r, anyones, footprint{robot.At, 0, robot.Outline}) >= 0
+		return s.stood(r, anyones, robot)
 	}
 	for j := range state.Robots {
 		other := &state.Robots[j]
 		if other.Side != robot.Side && s.touchesRobot(robot, other) && (r.ZoneKind == "" ||
-			s.zoneWith(r, ofOwn(other.Side), footprint{other.At, 0, other.Outline}) >= 0) {
+			s.stood(r, ofOwn(other.Side), other)) {
 			return true
 		}
 	}

@@ -50,7 +50,7 @@ func New(f *fields.Field) *Scorer {
 		timed: asks(f, timed), once: onceJudged(f),
 		tallied: make([]float64, len(f.Sides)), closing: -1}
 	for i := range f.Zones {
-		s.zones = append(s.zones, newZone(f.Zones[i]))
+		s.zones = append(s.zones, newZone(f.Zones[i], f.Floor))
 	}
 	for i := range f.PieceKinds {
 		s.forms = append(s.forms, f.PieceKinds[i].Outline())

@@ -131,7 +131,7 @@ func (s *Scorer) read(t *term, side int, state *State) float64 {
 func (s *Scorer) stands(t *term, r *Robot, state *State) bool {
 	switch t.Word {
 	case fields.WordIn:
-		return s.zoneWith(&t.where, ofOwn(r.Side), footprint{r.At, 0, r.Outline}) >= 0
+		return s.stood(&t.where, ofOwn(r.Side), r)
 	case fields.WordTouching:
 		return s.touchesGoal(&t.where, r, state, ofOwn(r.Side))
 	case fields.WordAtWall:

@@ -239,3 +239,99 @@ func BenchmarkFouls(b *testing.B) {
 		scorer.Fouls(0, s)
 	}
 }
+
+// A thing in zones of one kind of both sides at once is nobody's, in nobody's zone and one side's it is that side's:
+// whichever stands first in the file.
+func TestAThingInZonesOfBothSidesIsNobodys(t *testing.T) {
+	f, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	box := func(side int, x0, x1 float64) fields.Zone {
+		return fields.Zone{Kind: "patch", Side: side, Shape: geom.Rect(geom.Vec{X: x0, Y: 1}, geom.Vec{X: x1, Y: 2})}
+	}
+	f.Rules = []fields.Rule{{Name: "in patch", Kind: fields.GoalInZone, ZoneKind: "patch", Inside: fields.Centre,
+		Credit: fields.ByZone, Points: 5, Times: 1, Judged: fields.Always}}
+	f.Counting, f.TieBreak = []int{0}, nil
+	ours, theirs, open := box(0, 1, 2), box(1, 1.5, 2.5), box(-1, 1, 3)
+	for _, c := range []struct {
+		zones []fields.Zone
+		x     float64
+		want  [2]float64
+	}{
+		{[]fields.Zone{ours, theirs}, 1.2, [2]float64{5, 0}}, {[]fields.Zone{ours, theirs}, 1.8, [2]float64{}},
+		{[]fields.Zone{theirs, ours}, 1.8, [2]float64{}}, {[]fields.Zone{theirs, ours}, 2.2, [2]float64{0, 5}},
+		{[]fields.Zone{open, ours}, 1.2, [2]float64{5, 0}}, {[]fields.Zone{ours, open}, 1.2, [2]float64{5, 0}},
+		{[]fields.Zone{open, theirs, ours}, 1.8, [2]float64{}}, {[]fields.Zone{open, ours}, 2.8, [2]float64{}},
+	} {
+		f.Zones = c.zones
+		s := start(f)
+		for i := range s.Goals {
+			s.Goals[i] = geom.Pose{X: -9, Y: -9}
+		}
+		s.Goals[0] = geom.Pose{X: c.x, Y: 1.5}
+		if got := scoring.New(f).Sheet(s).Total; got[0] != c.want[0] || got[1] != c.want[1] {
+			t.Errorf("%v at %g: %v, want %v", c.zones, c.x, got, c.want)
+		}
+	}
+}
+
+// What is pressed half a millimetre into the wall at a zone's border is wholly in the zone; what reaches over a border
+// on the floor by as much is not.
+func TestAtAWallAThingIsWhollyInItsZone(t *testing.T) {
+	const press = 0.0005 // m: what the engine lets things overlap
+	f, err := fields.OpenEmbedded("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.Zones = []fields.Zone{{Kind: "corner", Side: -1, Shape: geom.Rect(geom.Vec{}, geom.Vec{X: 1, Y: 0.8})},
+		{Kind: "corner", Side: -1, Shape: geom.Polygon{{X: 4.2, Y: 3}, {X: 4.2, Y: 2}, {X: 3.5, Y: 3}}}}
+	f.Rules = []fields.Rule{{Name: "robot", Kind: fields.RobotInZone, ZoneKind: "corner", Inside: fields.All, Points: 1,
+		Judged: fields.Always}, {Name: "piece", Kind: fields.PieceInZone, ZoneKind: "corner", Inside: fields.All, Points: 1,
+		Judged: fields.Always, Credit: fields.ByScorer}}
+	f.Counting, f.TieBreak = []int{0, 1}, nil
+	radius := f.PieceKinds[0].Radius
+	for _, c := range []struct {
+		what string
+		at   geom.Vec // of the lower left corner of what stands there
+		in   bool
+	}{
+		{"in the corner", geom.Vec{X: -press, Y: -press}, true}, {"at the left wall", geom.Vec{X: -press, Y: 0.3}, true},
+		{"over the border", geom.Vec{X: -press, Y: 0.8 + press}, false}, {"in the middle", geom.Vec{X: 0.2, Y: 0.2}, true},
+		{"over the right border", geom.Vec{X: 1 + press, Y: 0.1}, false},
+	} {
+		s := start(f)
+		for i := range s.Pieces {
+			s.Pieces[i] = scoring.Piece{At: geom.Pose{X: 2, Y: 2}}
+		}
+		beside := func(half float64) geom.Pose {
+			at := geom.Pose{X: c.at.X + half, Y: c.at.Y + half}
+			if c.at.X > 1 { // over a border: it reaches back
+				at.X -= 2 * half
+			}
+			if c.at.Y > 0.8 {
+				at.Y -= 2 * half
+			}
+			return at
+		}
+		one := robot(0, geom.Pose{})
+		low, high := one.Outline.Bounds()
+		one.At = beside((high.X - low.X) / 2)
+		one.Outline = geom.Rect(geom.Vec{X: low.X, Y: low.X}, geom.Vec{X: high.X, Y: high.X})
+		s.Robots = []scoring.Robot{one}
+		s.Pieces[0].At = beside(radius)
+		sheet := scoring.New(f).Sheet(s)
+		for _, row := range sheet.Rows {
+			if (row.Count[0] == 1) != c.in {
+				t.Errorf("%s %s: counts %v", row.Rule, c.what, row.Count)
+			}
+		}
+	}
+	if s := start(f); true { // at the slant of the second zone, the wall's corner beside it
+		s.Robots = []scoring.Robot{robot(0, geom.Pose{X: 4.1, Y: 2.9})}
+		s.Robots[0].Outline = geom.Rect(geom.Vec{X: -0.1, Y: -0.1}, geom.Vec{X: 0.1 + press, Y: 0.1 + press})
+		if got := scoring.New(f).Sheet(s).Rows[0].Count[0]; got != 1 {
+			t.Errorf("in the slanted zone it counts %g", got)
+		}
+	}
+}

@@ -5,17 +5,61 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // zone is a zone of the field with its bounds.
 type zone struct {
 	fields.Zone
+	whole     geom.Polygon // that a thing must be in with all of it
 	low, high geom.Vec
 }
 
-func newZone(z fields.Zone) zone {
+func newZone(z fields.Zone, floor geom.Polygon) zone {
 	low, high := z.Shape.Bounds()
-	return zone{z, low, high}
+	return zone{z, beyondWalls(z.Shape, floor), low, high}
+}
+
+// beyondWalls is a zone without its borders along walls: what is pressed against a wall lies in it by a fraction of a
+// millimetre, and nothing is ever outside there.
+func beyondWalls(shape, floor geom.Polygon) geom.Polygon {
+	const beyond = 0.02 // m
+	out := make(geom.Polygon, len(shape))
+	ccw := math.Copysign(1, shape.Area())
+	normal := func(i int) (n geom.Vec, by float64) {
+		a, b := shape[i], shape[(i+1)%len(shape)]
+		along := geom.Direction(r2.Sub(b, a))
+		if onWall(a, b, floor) {
+			by = beyond
+		}
+		return geom.Vec{X: ccw * along.Y, Y: -ccw * along.X}, by
+	}
+	for i, v := range shape {
+		n, n1 := normal((i + len(shape) - 1) % len(shape))
+		m, m1 := normal(i)
+		turn := geom.Cross(n, m)
+		if math.Abs(turn) < 1e-3 { // the borders go on straight
+			out[i] = r2.Add(v, geom.Scale(max(n1, m1), n))
+			continue
+		}
+		// by d such that n d = n1 and m d = m1
+		out[i] = r2.Add(v, geom.Vec{X: (float64(n1*m.Y) - float64(m1*n.Y)) / turn,
+			Y: (float64(m1*n.X) - float64(n1*m.X)) / turn})
+	}
+	return out
+}
+
+// onWall reports whether a border lies along a wall, to a millimetre.
+func onWall(a, b geom.Vec, floor geom.Polygon) bool {
+	const near = 1e-3 // m
+	for i, v := range floor {
+		w := floor[(i+1)%len(floor)]
+		if geom.DistanceToSegment(a, v, w) < near && geom.DistanceToSegment(b, v, w) < near {
+			return true
+		}
+	}
+	return false
 }
 
 // footprint is what a thing covers: a disc where it has a radius and no outline (own frame), a point where it has
@@ -47,8 +91,10 @@ func (o owner) will(whose int) bool {
 	return o.side < 0 || whose < 0 || whose == o.side
 }
 
-// zoneWith is the first zone of a rule, of an owner that will do, that a thing is in, or -1.
-func (s *Scorer) zoneWith(r *rule, of owner, f footprint) int {
+// inZone reports whether a thing is in a zone of a rule, of an owner that will do, and whose that is. In nobody's zones
+// and in those of one side it is that side's; in zones of several sides at once it is nobody's, as no side has more of it.
+func (s *Scorer) inZone(r *rule, of owner, f footprint) (in bool, side int) {
+	side = -1
 	for _, v := range f.outline {
 		f.radius = math.Max(f.radius, geom.Norm(v))
 	}
@@ -61,11 +107,21 @@ func (s *Scorer) zoneWith(r *rule, of owner, f footprint) int {
 		if !placed && f.outline != nil && r.Inside != fields.Centre {
 			s.outline, placed = f.outline.AppendPlaced(s.outline[:0], f.at), true
 		}
-		if z.has(r.Inside, f, s.outline) {
-			return i
+		if !z.has(r.Inside, f, s.outline) {
+			continue
 		}
+		if in = true; z.Side >= 0 && side >= 0 && z.Side != side {
+			return true, -1
+		}
+		side = max(side, z.Side)
 	}
-	return -1
+	return in, side
+}
+
+// stood reports whether a robot is in such a zone.
+func (s *Scorer) stood(r *rule, of owner, robot *Robot) bool {
+	in, _ := s.inZone(r, of, footprint{robot.At, 0, robot.Outline})
+	return in
 }
 
 // far reports whether a thing cannot touch the zone's bounds.
@@ -87,9 +143,9 @@ func (z *zone) has(inside fields.Inside, f footprint, placed geom.Polygon) bool 
 	case f.outline == nil && inside == fields.Any:
 		return z.Shape.Distance(f.at.At()) <= f.radius+touching
 	case f.outline == nil:
-		return z.Shape.Distance(f.at.At()) >= f.radius-touching
+		return z.whole.Distance(f.at.At()) >= f.radius-touching
 	case inside == fields.Any:
 		return z.Shape.Meets(placed)
 	}
-	return z.Shape.Holds(placed)
+	return z.whole.Holds(placed)
 }
