@@ -85,8 +85,8 @@ func (g *game) timeActions() []action {
 	stretched := func() bool { return g.strip.wide > 0 }
 	return about("Time", []action{
 		{name: "times", does: "where the time goes: the longest lines, and numbers that bring the end sooner",
-			keys: []stroke{{key: ebiten.KeyArrowDown, alt: true}}, mode: viewmodel.Watch, at: atPages | atStrip,
-			do: g.times.showList},
+			keys: append(plain(ebiten.KeyZ), stroke{key: ebiten.KeyArrowDown, alt: true}), mode: viewmodel.Watch,
+			at: atPages | atStrip, do: g.times.showList},
 		{name: "play", does: "play or pause", keys: on(ebiten.KeySpace), at: atStrip, do: g.model.Toggle},
 		{name: "back", does: "one sample (20 ms) back", keys: plain(ebiten.KeyArrowLeft), mode: viewmodel.Watch,
 			do: step(-1)},
@@ -210,7 +210,7 @@ func (g *game) arrangeActions() []action {
 		{name: "redo", does: "do again what was undone",
 			keys: slices.Concat(ctrl(ebiten.KeyY), []stroke{{key: ebiten.KeyZ, ctrl: true, shift: withShift}}),
 			do:   func() { g.disk.travel((*viewmodel.Model).Redo) }},
-		{name: "put back", does: "everything back to what the files say", keys: on(ebiten.KeyB), at: atFloor,
+		{name: "put back", does: "everything back to what the files say", keys: plain(ebiten.KeyB), at: atFloor,
 			can: g.model.Arranged, do: g.model.PutBack},
 		{name: "write start", does: "write the moved start into the routine (asks first)", keys: on(ebiten.KeyW),
 			do: g.disk.showWriteStart},

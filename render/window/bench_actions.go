@@ -40,7 +40,8 @@ func (g *game) buildActions() []action {
 	const in = viewmodel.Build
 	return about("Build", []action{
 		{name: "build", does: "build: make the field itself, or end that",
-			keys: []stroke{{key: ebiten.KeyB, ctrl: true, shift: withShift}}, at: atFloor, do: g.toggleBuild},
+			keys: append(shifted(ebiten.KeyB), stroke{key: ebiten.KeyB, ctrl: true, shift: withShift}), at: atFloor,
+			do: g.toggleBuild},
 		{name: "build robot", does: "build: make the robot itself, or end that",
 			keys: []stroke{{key: ebiten.KeyM, ctrl: true, shift: withShift}}, at: atFloor, do: g.toggleBuildRobot},
 		{name: "add thing", label: "Add", does: "add something: choose from a list", keys: plain(ebiten.KeyN), mode: in,

@@ -1,7 +1,9 @@
 package window
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -35,7 +37,7 @@ var layers = []layer{
 // showLayers lists what can be drawn on the field.
 func (s *shared) showLayers() {
 	s.lay(&card{name: "layers", title: "Layers", key: ebiten.KeyL, own: true, passes: true,
-		foot: "Space or a click switches one, L or Esc closes.", rows: func() []cardRow {
+		foot: "Enter, Space or a click switches one, L or Esc closes.", rows: func() []cardRow {
 			var rows []cardRow
 			for _, l := range layers {
 				rows = append(rows, cardRow{label: l.words, about: l.note, on: s.model.Overlays.Has(l.overlay), keeps: true,
@@ -148,11 +150,13 @@ func guideRows() []cardRow {
 	return rows
 }
 
-// actionRows are the actions that have keys, by group.
+// actionRows are the actions that have keys, by group: those of what one is at come first.
 func (s *shared) actionRows() []cardRow {
 	var rows []cardRow
 	group := ""
-	for _, a := range s.actions {
+	actions := slices.Clone(s.actions)
+	slices.SortStableFunc(actions, func(a, b action) int { return cmp.Compare(s.farFrom(a), s.farFrom(b)) })
+	for _, a := range actions {
 		if a.keyWords() == "" {
 			continue
 		}
@@ -163,6 +167,14 @@ func (s *shared) actionRows() []cardRow {
 		rows = append(rows, cardRow{label: a.does, note: a.keyWords()})
 	}
 	return rows
+}
+
+// farFrom is 1 for an action of building where nothing is built, and for the others where something is.
+func (s *shared) farFrom(a action) int {
+	if (a.group == "Build") == (s.model.Board() != nil) {
+		return 0
+	}
+	return 1
 }
 
 // showActions lists all that can be done; letters narrow the list.

@@ -142,7 +142,7 @@ const chartHead = 32.0 // points for the title and the curves' names
 // showSignals lists what can be charted.
 func (c *charts) showSignals() {
 	c.lay(&card{name: "signals", title: "Signals", typed: true, key: ebiten.KeyG, own: true, passes: true,
-		foot: "Enter switches one, letters narrow the list, G or Esc closes.", rows: func() []cardRow {
+		foot: "Enter or a click switches one, letters narrow the list, G or Esc closes.", rows: func() []cardRow {
 			if c.model.Now == nil || c.model.Robot >= len(c.model.Now.Record.Header.Robots) {
 				return []cardRow{{label: "nothing has been rehearsed yet"}}
 			}
@@ -206,7 +206,8 @@ func (c *charts) drawHead() {
 	}
 	c.drawButtons(&c.heads, head)
 	c.pen.Rect(head.X, head.Y, head.W, 1, c.edge)
-	c.words(words, Rect{X: head.X + 12, Y: head.Y + 1, W: head.W - 100, H: head.H - 1}, small, true, scene.Dust)
+	at := Rect{X: head.X + 12, Y: head.Y + 1, W: head.W - 100, H: head.H - 1}
+	c.words(withKeys(words, "Shift", at.W), at, small, true, scene.Dust)
 }
 
 // scroll shows others of the signals when there is no room for all; it reports whether there were others.

@@ -31,7 +31,8 @@ func (d *disk) showNew() {
 	}
 	rows = append(rows, cardRow{label: "Write nothing", do: func() { d.model.Say("Nothing was written.") }})
 	d.show(&card{name: "new", title: "Write " + filepath.Base(path) + ", an empty routine?",
-		foot: "Enter chooses, Esc writes nothing.", rows: func() []cardRow { return rows }})
+		foot: "Enter chooses, Esc writes nothing. For another robot or field of yours open that first (O).",
+		rows: func() []cardRow { return rows }})
 }
 
 // firstOn is an empty routine that starts where one that comes with the program does on its field, and its robot.

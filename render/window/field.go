@@ -76,7 +76,7 @@ func (f *field) nothingLines(width float64) []string {
 		lines = append(lines, paint.Wrap(line, width, normal, false, noteMost)...)
 	}
 	return append(lines, "",
-		"O opens another file, R reads this one again. Ctrl+Shift+B builds the field, Ctrl+Shift+M the robot.")
+		"O opens another file, R reads this one again. Shift+B builds the field, Ctrl+Shift+M the robot.")
 }
 
 // buildScene makes the scene of this moment.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"strings"
 
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
@@ -57,7 +58,11 @@ func (h *header) titles() (name, about string) {
 		return "Chalkfield", ""
 	}
 	header := run.Record.Header
-	about = cmp.Or(header.Field.Title, header.Field.Name) + ", " + header.Session
+	about = cmp.Or(header.Field.Title, header.Field.Name)
+	if file := filepath.Base(h.model.Files.Field); strings.HasSuffix(file, ".toml") && h.model.Files.Record == "" {
+		about += " (" + file + ")"
+	}
+	about += ", " + header.Session
 	if header.Nominal {
 		about += ", nominal"
 	} else {
@@ -65,6 +70,9 @@ func (h *header) titles() (name, about string) {
 	}
 	if path := h.model.Text.Path; path != "" && h.model.Files.Record == "" {
 		about = filepath.Base(path) + ", " + about
+	}
+	if words := h.model.ArrangedWords(); words != "" {
+		about += ", " + words
 	}
 	if len(header.Robots) == 0 {
 		return about, ""

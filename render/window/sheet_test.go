@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"chalkfield/internal/base/geom"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -112,5 +113,29 @@ func TestAnErrorStandsAfterTheWholeOfItsLine(t *testing.T) {
 	}
 	if len(taller) != 1 {
 		t.Errorf("the message stands under %q", taller)
+	}
+}
+
+// Who does not build finds what plays at the top of the keys, and every tool's key at its button.
+func TestTheFirstKeysAreThoseOfWhatOneIsAt(t *testing.T) {
+	h := atFile(t, turnable)
+	if rows := h.actionRows(); rows[0].label != "Time" || rows[len(rows)-1].note == "" {
+		t.Errorf("the keys begin with %q", rows[0].label)
+	}
+	for _, e := range h.elements {
+		if slices.Contains(toolNames, e.Name) && e.Hint == "" {
+			t.Errorf("the button %s has no key", e.Label)
+		}
+	}
+}
+
+// The title tells a field that is a file from the one of that name that comes with the program, and what is moved.
+func TestTheTitleNamesTheFieldsFile(t *testing.T) {
+	h := atFile(t, turnable)
+	h.model.Files.Field = "fields/mine.toml"
+	h.model.Move(viewmodel.Thing{Kind: viewmodel.RobotThing}, geom.Pose{X: 0.7, Y: 0.5})
+	_, about := (&header{h.shared}).titles()
+	if about != "mine.lua, Core Haul (mine.toml), autonomous, nominal, start moved" {
+		t.Errorf("the title says %q", about)
 	}
 }

@@ -113,7 +113,8 @@ func (s *strip) drawRuler(run *viewmodel.Run) {
 		}
 	}
 	if hidden := s.hidden(); hidden != "" {
-		s.words(hidden, s.gutterOf(r), small, true, s.accent)
+		at := s.gutterOf(r)
+		s.words(withKeys(hidden, "Ctrl", at.W), at, small, true, s.accent)
 		return
 	}
 	s.words("seconds", s.gutterOf(r), small, false, scene.Dust)

@@ -3,6 +3,7 @@ package window
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"chalkfield/internal/base/record"
 	"chalkfield/render/scene"
@@ -60,6 +61,18 @@ func moreWords(above, below int) string {
 		return fmt.Sprintf("%d more above: wheel", above)
 	}
 	return fmt.Sprintf("%d above, %d below: wheel", above, below)
+}
+
+// withKeys is that with the keys that scroll too, where there is room.
+func withKeys(words, held string, width float64) string {
+	keyed := strings.Replace(words, ": wheel", ": wheel, "+held+"+PgDn", 1)
+	if paint.Width(keyed, small, true) > width {
+		keyed = strings.Replace(words, ": wheel", ": "+held+"+PgDn", 1)
+	}
+	if paint.Width(keyed, small, true) > width {
+		return words
+	}
+	return keyed
 }
 
 // gutterWidth is what the longest of the lanes' names needs, and what says that there are more.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"strings"
 
 	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
@@ -146,6 +147,21 @@ func snapped(p geom.Pose) geom.Pose {
 
 // Arranged reports whether anything stands otherwise than the files say.
 func (d *Model) Arranged() bool { return !d.arranged.Empty() }
+
+// ArrangedWords tell what does, "" for nothing.
+func (d *Model) ArrangedWords() string {
+	var words []string
+	for _, w := range []struct {
+		is    bool
+		words string
+	}{{d.arranged.Start != nil, "start moved"}, {len(d.arranged.Bodies) > 0, "things moved"},
+		{len(d.arranged.Params) > 0, "values turned"}} {
+		if w.is {
+			words = append(words, w.words)
+		}
+	}
+	return strings.Join(words, ", ")
+}
 
 // PutBack makes everything as the files say; Undo brings the arrangement back.
 func (d *Model) PutBack() {

@@ -51,10 +51,8 @@ func (r *Run) draft(l loan) string {
 			d.seconds = max(d.seconds, phase.Seconds)
 		}
 	}
+	d.before = l.needed(runs)
 	for _, run := range runs {
-		if run.call != "" {
-			d.before = l.before
-		}
 		if !run.blocks() {
 			d.macros = append(d.macros, run)
 		}

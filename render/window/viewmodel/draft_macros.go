@@ -50,7 +50,8 @@ func macroRuns(rec *record.Record, end float64) []macroRun {
 
 // loan is what a draft takes over from the routine that was driven, so that it can call its macros.
 type loan struct {
-	before string            // what stands before its routine{...}, and the macros that have no name
+	before string            // what stands before its routine{...}, without what is said at its head of all of it
+	named  map[string]string // by button: the macros that have no name, with one
 	calls  map[string]string // by button
 }
 
@@ -61,7 +62,7 @@ func borrow(text string) loan {
 	if !ok {
 		return loan{}
 	}
-	l := loan{before: strings.TrimSpace(before), calls: map[string]string{}}
+	l := loan{before: headless(before), named: map[string]string{}, calls: map[string]string{}}
 	inside := map[string]bool{} // names that are declared within functions
 	for _, d := range literal.Declarations(text) {
 		inside[d.Name] = inside[d.Name] || d.Depth > 0 || d.At >= len(before)
@@ -89,12 +90,41 @@ func borrow(text string) loan {
 			if bare := strings.TrimLeft(inner, " "); strings.HasPrefix(bare, "()") {
 				inner = "(" + argument + ")" + strings.TrimPrefix(bare, "()")
 			}
-			l.before += "\n\nlocal function " + name + outdented(inner)
+			l.named[b.button] = "local function " + name + outdented(inner)
 			l.calls[b.button] = name + "(bot)"
 		}
 	}
-	l.before = strings.TrimSpace(l.before)
 	return l
+}
+
+// headless is a text without the comment at its head that is parted from what follows by an empty line.
+func headless(text string) string {
+	text = strings.TrimSpace(strings.ReplaceAll(text, "\r\n", "\n"))
+	head, rest, parted := strings.Cut(text, "\n\n")
+	for _, line := range strings.Split(head, "\n") {
+		if !strings.HasPrefix(line, "--") || strings.HasPrefix(line, "--[") {
+			return text
+		}
+	}
+	if !parted {
+		return ""
+	}
+	return strings.TrimSpace(rest)
+}
+
+// needed is what calls of these runs need.
+func (l loan) needed(runs []macroRun) string {
+	called, parts := false, []string{l.before}
+	for _, run := range runs {
+		called = called || run.call != ""
+		if text := l.named[run.button]; run.call != "" && text != "" && !slices.Contains(parts, text) {
+			parts = append(parts, text)
+		}
+	}
+	if !called {
+		return ""
+	}
+	return strings.TrimSpace(strings.Join(parts, "\n\n"))
 }
 
 // outdented takes from each line of a function's text what its last line is indented by.

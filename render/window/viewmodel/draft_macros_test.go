@@ -12,7 +12,10 @@ import (
 	"chalkfield/scripting"
 )
 
-const withMacros = `local speed = 500
+const withMacros = `-- Made by Ada: what it does is told here.
+-- It does much.
+
+local speed = 500
 local function hop(bot)
   note("hop")
   bot.drive:ahead(300, {speed = speed})
@@ -28,6 +31,7 @@ return routine {start = {x = 600, y = 1000, heading = 0}, driver = function(bot,
     wait(0.4)
     note("late")
   end)
+  pad:bind("r2", function(bot) note("never") end)
   pad:bind("y", function(bot) while pad:held("y") do wait() end end)
   pad:bind("l1", function(bot) count = count + 1 end)
   while true do bot.drive:arcade(pad.left_y, pad.right_x) wait(0.01) end
@@ -49,6 +53,11 @@ func TestADraftCallsTheMacrosOfTheDrive(t *testing.T) {
 		`the driver pressed "l1" at 6.1 s: its macro needs`, `the driver pressed "r1" at 7.0 s`} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the draft lacks %q", want)
+		}
+	}
+	for _, never := range []string{"Ada", "never"} {
+		if strings.Contains(text, never) {
+			t.Errorf("the draft says %q, which is of the routine that was driven", never)
 		}
 	}
 	if n := strings.Count(text, "bot.drive:"); n != 2+2 { // hop has two, and two straights were driven by the sticks
@@ -125,9 +134,9 @@ func TestWhatAMacroNeedsDecidesWhetherItIsLent(t *testing.T) {
 			t.Errorf("%s: %q, want %q", macro, got, want)
 		}
 	}
-	if l := borrow("return routine {driver = function(bot, pad) pad:bind(\"a\", function() wait(1) end) end}"); l.before !=
-		"local function macro_a(bot) wait(1) end" {
-		t.Errorf("%q", l.before)
+	if l := borrow("return routine {driver = function(bot, pad) pad:bind(\"a\", function() wait(1) end) end}"); l.before != "" ||
+		l.named["a"] != "local function macro_a(bot) wait(1) end" {
+		t.Errorf("%q, %q", l.before, l.named["a"])
 	}
 }
 

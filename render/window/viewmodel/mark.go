@@ -40,15 +40,27 @@ func Nearest(list []Mark, row record.Lane, t, reach float64) int {
 	return best
 }
 
+// moments are the times of all events that the strip or the page of events carries, in order.
+func moments(r *record.Record) []float64 {
+	var list []float64
+	for _, e := range r.Events {
+		if kind := e.Kind.Traits(); kind.Lane != record.NoLane || kind.Mark != (record.Mark{}) {
+			list = append(list, e.T)
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
 // EventOn stops and goes to the next event, EventBack to the one before, where there is one.
 func (d *Model) EventOn() {
 	if d.Now == nil {
 		return
 	}
 	d.Pause()
-	for _, mark := range d.Now.Marks {
-		if mark.T > d.Time+1e-9 {
-			d.Seek(mark.T)
+	for _, t := range d.Now.Moments {
+		if t > d.Time+1e-9 {
+			d.Seek(t)
 			return
 		}
 	}
@@ -59,9 +71,9 @@ func (d *Model) EventBack() {
 		return
 	}
 	d.Pause()
-	for _, mark := range slices.Backward(d.Now.Marks) {
-		if mark.T < d.Time-1e-9 {
-			d.Seek(mark.T)
+	for _, t := range slices.Backward(d.Now.Moments) {
+		if t < d.Time-1e-9 {
+			d.Seek(t)
 			return
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -504,5 +505,35 @@ func TestTheFirstLineOfARun(t *testing.T) {
 	}
 	if got := r.FirstLine(1); got != 0 {
 		t.Errorf("of a robot that is not there: line %d", got)
+	}
+}
+
+// N and P go to every event that the strip or the page of events has, and to no time between.
+func TestEveryEventIsGoneTo(t *testing.T) {
+	d, _ := opened(t)
+	want := map[float64]bool{}
+	for _, e := range d.Now.Record.Events {
+		if e.Kind == record.MotionEnd { // it has a number on the page, and none on the strip
+			want[e.T] = true
+		}
+	}
+	var on, back []float64
+	d.Seek(0)
+	for before := -1.0; d.Time != before; d.EventOn() {
+		before = d.Time
+		on = append(on, d.Time)
+	}
+	for before := -1.0; d.Time != before; d.EventBack() {
+		before = d.Time
+		back = append(back, d.Time)
+	}
+	slices.Reverse(back)
+	if len(want) == 0 || !slices.Equal(on, back) {
+		t.Errorf("on by %v, back by %v", on, back)
+	}
+	for at := range want {
+		if !slices.Contains(on, at) {
+			t.Errorf("the arrival at %g s is passed over", at)
+		}
 	}
 }

@@ -29,6 +29,6 @@ func RoutineFrom(title, side string, start geom.Pose) string {
 	if side != "" {
 		side = fmt.Sprintf("  side = %q,\n", side)
 	}
-	return fmt.Sprintf("-- A click of the right button on the field adds what the robot does next.\nreturn routine {\n"+
+	return fmt.Sprintf("-- The right button on the field, or Ctrl+L, adds what the robot does next.\nreturn routine {\n"+
 		"  title = %q,\n%s  start = %s,\n  auto = function(bot)\n  end,\n}\n", title, side, LuaPose(start))
 }

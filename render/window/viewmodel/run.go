@@ -10,15 +10,16 @@ import (
 
 // Run is one rehearsal as the window shows it: the record and what is read off it once.
 type Run struct {
-	Setup  rehearse.Setup // what was rehearsed
-	Record *record.Record
-	Index  *record.Index
-	Source Source // the first robot's routine as it was then
-	Marks  []Mark
-	Lanes  [][]Lane // per robot
-	Scores []Score
-	Live   bool     // still being driven: the record grows
-	Real   *RealRun // the real robot's, by its log; nil: none
+	Setup   rehearse.Setup // what was rehearsed
+	Record  *record.Record
+	Index   *record.Index
+	Source  Source // the first robot's routine as it was then
+	Marks   []Mark
+	Moments []float64 // s: of the events that can be gone to
+	Lanes   [][]Lane  // per robot
+	Scores  []Score
+	Live    bool     // still being driven: the record grows
+	Real    *RealRun // the real robot's, by its log; nil: none
 
 	Kept  *Kept   // what its routines did, line by line; nil: not known yet
 	Ended float64 // s: when a person ended it; 0: it went to its end
@@ -41,7 +42,7 @@ func NewRun(setup rehearse.Setup, rec *record.Record, source Source) *Run {
 // Refresh reads the record again, which a live run needs whenever it has grown.
 func (r *Run) Refresh() {
 	r.Index = record.NewIndex(r.Record)
-	r.Marks = marks(r.Record)
+	r.Marks, r.Moments = marks(r.Record), moments(r.Record)
 	r.Lanes = r.Lanes[:0]
 	for robot := range r.Record.Header.Robots {
 		r.Lanes = append(r.Lanes, lanes(r.Record, robot))

@@ -35,8 +35,10 @@ func (d *Model) travel(along, back *[]step, write func(Edit) error, name, done s
 		}
 	}
 	*back = append(*back, step{d.arranged, last.written})
+	moved := d.arranged.Start == nil && last.arranged.Start != nil
 	d.arranged = last.arranged
 	if last.written == nil {
+		d.wrote = ""
 		d.Rehearse()
 		d.Say(done)
 		return false
@@ -44,6 +46,9 @@ func (d *Model) travel(along, back *[]step, write func(Edit) error, name, done s
 	d.wrote = done + " " + last.written.Name + " has " + last.written.standing(name == "redo") + " again."
 	if last.written.What == "" {
 		d.wrote = done + " " + last.written.Name + " is as it was."
+	}
+	if moved {
+		d.wrote += " The start is still moved: Ctrl+Z again or B puts it back."
 	}
 	d.Reload()
 	return true

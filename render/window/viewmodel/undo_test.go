@@ -54,7 +54,8 @@ func TestAWrittenStartIsUndoneAndDoneAgain(t *testing.T) {
 	if at, _ := d.Standing(Thing{RobotThing, 0}); at != (geom.Pose{X: 0.7, Y: 0.9}) {
 		t.Errorf("the robot is not where it had been moved: %v", at)
 	}
-	if !strings.Contains(d.Notice.Text, change.Old) {
+	if !strings.Contains(d.Notice.Text, change.Old) || !strings.Contains(d.Notice.Text, "still moved") ||
+		d.ArrangedWords() != "start moved" {
 		t.Errorf("it says %q", d.Notice.Text)
 	}
 	d.Redo()
@@ -65,7 +66,8 @@ func TestAWrittenStartIsUndoneAndDoneAgain(t *testing.T) {
 	d.Undo()
 	d.Undo()
 	finish(t, d)
-	if at, _ := d.Standing(Thing{RobotThing, 0}); at != (geom.Pose{X: 0.6, Y: 1}) || content(t, path) != text(300) {
+	if at, _ := d.Standing(Thing{RobotThing, 0}); at != (geom.Pose{X: 0.6, Y: 1}) || content(t, path) != text(300) ||
+		d.ArrangedWords() != "" || strings.Contains(d.Notice.Text, "still moved") {
 		t.Errorf("two steps back the robot stands at %v", at)
 	}
 }
