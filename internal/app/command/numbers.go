@@ -7,17 +7,20 @@ import (
 
 var (
 	negative  = regexp.MustCompile(`^-\.?[0-9]`)
+	negated   = regexp.MustCompile(`^-[a-z_]{2,}|^-[( ]`) // of a goal: -way
 	longFlag  = regexp.MustCompile(`^--[a-z-]+$`)
 	shortFlag = regexp.MustCompile(`^-[a-z]$`)
 )
 
-// joined binds negative numbers to the flag before them, "--need" "-5" to "--need=-5": no flag of ours begins with a
+// joined binds negative numbers and goals to the flag before them, "--need" "-5" to "--need=-5": no flag of ours begins with a
 // digit, and the parser would look for one.
 func joined(args []string) []string {
 	var out []string
 	for _, arg := range args {
 		last := len(out) - 1
 		switch {
+		case last >= 0 && (out[last] == "--for" || out[last] == "--need") && negated.MatchString(arg):
+			out[last] += "=" + arg
 		case last < 0 || !negative.MatchString(arg) || strings.Contains(out[last], "="):
 			out = append(out, arg)
 		case longFlag.MatchString(out[last]):

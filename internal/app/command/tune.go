@@ -83,6 +83,9 @@ func (c tuneCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	if want.Open, err = study.OpenIn(ctx, candidate.Setup); err != nil {
+		return err
+	}
 	if err := c.budget(ctx, s, candidate, want); err != nil {
 		return err
 	}
@@ -175,16 +178,10 @@ func (c *tuneCommand) budget(ctx context.Context, s streams, candidate study.Can
 		c.Count = old.Header.Search.Budget
 		return nil
 	}
-	begun, tries := time.Now(), 2*c.Workers
-	setup := candidate.Setup
+	tries, setup := 2*c.Workers, candidate.Setup
 	setup.Nominal, setup.Sparse = w.Nominal, true
-	_, err := study.Trials(ctx, careful, candidate, study.Options{Count: 1, Seed: c.Seed, Shard: results.Whole})
-	if err != nil {
-		return err
-	}
-	begun = time.Now()
-	list := make([]int, tries)
-	err = pool.Each(ctx, list, c.Workers, func(ctx context.Context, _ int) (int, error) {
+	begun := time.Now()
+	err := pool.Each(ctx, make([]int, tries), c.Workers, func(ctx context.Context, _ int) (int, error) {
 		_, err := careful(ctx, setup)
 		return 0, err
 	}, func([]pool.Done[int]) error { return nil })

@@ -184,6 +184,14 @@ func (r *Rehearsal) Macros() []scripting.Macro {
 	return nil
 }
 
+// Params are what the first robot's routine has left open so far.
+func (r *Rehearsal) Params() []scripting.Param {
+	if host := r.players[0].host; host != nil {
+		return host.Params()
+	}
+	return nil
+}
+
 // Close ends the routines. The record stays.
 func (r *Rehearsal) Close() {
 	for _, p := range r.players {

@@ -34,8 +34,9 @@ type Vary struct {
 type Want struct {
 	For     string
 	Needs   []string
-	Vary    []Vary // none: all that the routine leaves open and no parameter fixes
-	Nominal bool   // draw nothing: one rehearsal of each candidate
+	Vary    []Vary            // none: all that the routine leaves open and no parameter fixes
+	Open    []scripting.Param // what the routine asks for in a rehearsal, beside what its text says in plain words
+	Nominal bool              // draw nothing: one rehearsal of each candidate
 	Confirm int
 }
 
@@ -64,7 +65,7 @@ func NewTune(ctx context.Context, run Runner, c Candidate, w Want, o Options) (*
 	}
 	t := &Tune{Header: s.Header, run: run, setup: s.points[0], known: map[string]*contender{}}
 	t.setup.Nominal, t.setup.Sparse = w.Nominal, true
-	freedoms, err := freedomsOf(t.setup, &s.Header.Variants[0], w.Vary)
+	freedoms, err := freedomsOf(t.setup, &s.Header.Variants[0], w)
 	if err != nil {
 		return nil, err
 	}
@@ -109,9 +110,27 @@ const (
 	mostAround = 40
 )
 
+// OpenIn lists what the routine of the robot under test leaves open in a nominal rehearsal.
+func OpenIn(ctx context.Context, s rehearse.Setup) (list []scripting.Param, err error) {
+	s.Nominal, s.Sparse = true, true
+	_, err = rehearse.RunWatched(ctx, s, func(r *rehearse.Rehearsal) error {
+		list = r.Params()
+		return nil
+	})
+	return list, err
+}
+
 // freedomsOf lists what is varied.
-func freedomsOf(setup rehearse.Setup, v *results.Variant, vary []Vary) ([]results.Freedom, error) {
-	routine := setup.Entrants[own].Routine
+func freedomsOf(setup rehearse.Setup, v *results.Variant, w Want) ([]results.Freedom, error) {
+	var known []scripting.Param
+	if routine := setup.Entrants[own].Routine; routine != nil {
+		known = slices.Clone(routine.Params)
+	}
+	for _, p := range w.Open {
+		if !slices.ContainsFunc(known, func(q scripting.Param) bool { return q.Name == p.Name }) {
+			known = append(known, p)
+		}
+	}
 	var list []results.Freedom
 	add := func(p scripting.Param) {
 		today, fixed := setup.Params[p.Name]
@@ -122,17 +141,13 @@ func freedomsOf(setup rehearse.Setup, v *results.Variant, vary []Vary) ([]result
 			list = append(list, results.FreedomOf(p, today))
 		}
 	}
-	var known []string
-	if routine != nil {
-		for _, p := range routine.Params {
-			known = append(known, p.Name)
-			if _, fixed := setup.Params[p.Name]; !fixed && len(vary) == 0 {
-				add(p)
-			}
+	for _, p := range known {
+		if _, fixed := setup.Params[p.Name]; !fixed && len(w.Vary) == 0 {
+			add(p)
 		}
 	}
-	for _, one := range vary {
-		p, err := varied(setup, v, one, known)
+	for _, one := range w.Vary {
+		p, err := varied(one, known)
 		if err != nil {
 			return nil, err
 		}
@@ -146,37 +161,29 @@ func freedomsOf(setup rehearse.Setup, v *results.Variant, vary []Vary) ([]result
 }
 
 // varied is a freedom that is asked for by its name.
-func varied(setup rehearse.Setup, v *results.Variant, one Vary, known []string) (scripting.Param, error) {
-	p, plain := ParamNamed(setup, one.Name)
-	at := slices.IndexFunc(v.Params, func(n record.Number) bool { return n.Name == one.Name })
-	switch {
-	case !plain && at < 0:
-		for _, n := range v.Params {
-			if !slices.Contains(known, n.Name) {
-				known = append(known, n.Name)
-			}
+func varied(one Vary, known []scripting.Param) (p scripting.Param, err error) {
+	at := slices.IndexFunc(known, func(q scripting.Param) bool { return q.Name == one.Name })
+	if at < 0 {
+		names := make([]string, len(known))
+		for i, q := range known {
+			names[i] = q.Name
 		}
 		return p, fmt.Errorf("--vary %s: the routine has no param(%q), choice or the like: %s", one.Name, one.Name,
-			wording.Instead(one.Name, known))
-	case !plain && !one.Limited:
-		return p, fmt.Errorf("--vary %s: its limits are not plain from the routine's text: write --vary %s=2..10", one.Name,
-			one.Name)
-	case !plain:
-		p.Default = v.Params[at].Value
-	case one.Limited && p.Kind != "":
+			wording.Instead(one.Name, names))
+	}
+	switch p = known[at]; {
+	case !one.Limited:
+		return p, nil
+	case p.Kind != "":
 		return p, fmt.Errorf("--vary %s: it is no number, so it has no limits: write --vary %s alone", one.Name, one.Name)
-	}
-	if one.Limited {
-		if plain && (one.Min < p.Min || one.Max > p.Max) {
-			return p, fmt.Errorf("--vary %s=%g..%g goes beyond the limits of param(%q), %g to %g: widen them in the routine",
-				one.Name, one.Min, one.Max, one.Name, p.Min, p.Max)
-		}
-		p.Min, p.Max = one.Min, one.Max
-	}
-	if p.Default < p.Min || p.Default > p.Max {
-		return p, fmt.Errorf("--vary %s=%g..%g leaves out today's value %g: write limits about it", one.Name, p.Min, p.Max,
+	case one.Min < p.Min || one.Max > p.Max:
+		return p, fmt.Errorf("--vary %s=%g..%g goes beyond the limits of param(%q), %g to %g: widen them in the routine",
+			one.Name, one.Min, one.Max, one.Name, p.Min, p.Max)
+	case p.Default < one.Min || p.Default > one.Max:
+		return p, fmt.Errorf("--vary %s=%g..%g leaves out today's value %g: write limits about it", one.Name, one.Min, one.Max,
 			p.Default)
 	}
+	p.Min, p.Max = one.Min, one.Max
 	return p, nil
 }
 

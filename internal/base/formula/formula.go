@@ -69,7 +69,7 @@ type Term struct {
 type Formula struct {
 	Text    string
 	Terms   []Term // each once
-	Unit    string // SI, of the number that it comes to; "" for a plain one
+	Unit    string // SI, of the number that it comes to, or of what it compares; "" for a plain one
 	program *vm.Program
 	gap     *vm.Program // of a comparison: see Gap
 }

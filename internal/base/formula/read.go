@@ -98,7 +98,9 @@ func (r *reader) read(at *ast.Node) part {
 	case *ast.ConditionalNode:
 		r.need(&n.Cond, Truth)
 		first := r.read(&n.Exp1)
-		r.alike(n, first.unit, r.need(&n.Exp2, first.Kind), n.Exp1, n.Exp2)
+		if second := r.need(&n.Exp2, first.Kind); first.Kind == Number {
+			first.unit = r.alike(n, first.unit, second, n.Exp1, n.Exp2)
+		}
 		return first
 	case *ast.IdentifierNode:
 		return r.word(at, n.Value, false, nil)
@@ -142,8 +144,7 @@ func (r *reader) binary(at *ast.Node, n *ast.BinaryNode) part {
 		return part{Number, together(n.Operator, left, right)}
 	case "<", "<=", ">", ">=":
 		left, right := r.need(&n.Left, Number), r.need(&n.Right, Number)
-		r.alike(n, left, right, n.Left, n.Right)
-		return part{Kind: Truth}
+		return part{Truth, r.alike(n, left, right, n.Left, n.Right)}
 	case "and", "or", "&&", "||":
 		r.need(&n.Left, Truth)
 		r.need(&n.Right, Truth)
@@ -151,7 +152,9 @@ func (r *reader) binary(at *ast.Node, n *ast.BinaryNode) part {
 	case "==", "!=":
 		if !r.told(n, &n.Left, &n.Right) && !r.told(n, &n.Right, &n.Left) {
 			left := r.read(&n.Left)
-			r.alike(n, left.unit, r.need(&n.Right, left.Kind), n.Left, n.Right)
+			if right := r.need(&n.Right, left.Kind); left.Kind == Number {
+				r.alike(n, left.unit, right, n.Left, n.Right)
+			}
 		}
 		return part{Kind: Truth}
 	}

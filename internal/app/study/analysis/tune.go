@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
@@ -38,6 +39,7 @@ type Tune struct {
 	Is      bool   `json:"is_better"` // the winner is better than today's values, beyond chance
 	Verdict string `json:"verdict"`
 
+	Misses    []string           `json:"misses,omitempty"` // limits that the winner does not keep, and by how much
 	Progress  []results.Progress `json:"progress"`
 	Failing   int                `json:"failing_candidates"`
 	Errors    []Failure          `json:"errors,omitempty"`
@@ -111,6 +113,7 @@ func OfTune(f *results.File, subject *results.Subject, goal *results.Goal, found
 		Needs: s.Needs, Unit: goal.Unit, Budget: s.Budget, Have: len(list), Candidates: found.Candidates,
 		Restarts: found.Restarts, Confirm: s.Confirm, Around: s.Around, Progress: found.Progress,
 		Winner: t.tried(found.Winner), Today: t.tried(s.Today())}
+	out.Misses = subject.Misses(units.Metric, goal, t.runs(found.Winner, s.Confirm))
 	out.Better = t.difference("winner against today's values", found.Winner, s.Today(), s.Confirm)
 	if found.RunnerUp != nil {
 		next := t.tried(found.RunnerUp)
@@ -257,8 +260,8 @@ func (t *Tune) judge() {
 	case t.Winner.Worth.Failed >= 1:
 		t.Verdict = "Nothing was found that does: every candidate fails with an error or lacks what the goal reads."
 	case t.Winner.Worth.Short > 0:
-		t.Verdict = fmt.Sprintf("No values were found that meet the limits; the nearest come to %s and miss them by %.4g "+
-			"(in SI units).", t.shown(t.Winner.Worth.Value), t.Winner.Worth.Short)
+		t.Verdict = fmt.Sprintf("No values were found that meet the limits; the nearest come to %s and miss %s.",
+			t.shown(t.Winner.Worth.Value), strings.Join(t.Misses, "; "))
 	case slices.Equal(t.Winner.Values, t.Today.Values):
 		t.Verdict = "No better than before: nothing beat today's values."
 	case t.Winner.Worth.Failed > t.Today.Worth.Failed:

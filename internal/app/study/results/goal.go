@@ -138,6 +138,25 @@ func (s *Subject) Worth(g *Goal, list []*Result) Worth {
 	return s.Of(g, rows, len(list)-len(rows))
 }
 
+// Misses says of each limit that rehearsals do not meet by how much: "belief_error < 40 mm by 12.0 mm".
+func (s *Subject) Misses(in units.System, g *Goal, list []*Result) (out []string) {
+	e := evaluation{Subject: s, goal: g}
+	for _, r := range list {
+		if r.Sound() {
+			e.rows = append(e.rows, r.Reads)
+		}
+	}
+	for _, limit := range g.limits {
+		if len(e.rows) == 0 {
+			continue
+		}
+		if gap := e.run.Gap(limit, e.overAll(limit)); gap > 0 {
+			out = append(out, fmt.Sprintf("%s by %s", limit.Text, Shown(in, gap, limit.Unit)))
+		}
+	}
+	return out
+}
+
 // Sound reports whether a rehearsal of a search has all that its goal reads, and no error.
 func (r *Result) Sound() bool { return r.Failed() == nil && r.Lacks == "" }
 
