@@ -231,6 +231,9 @@ func (g *grid) legend() {
 // curve draws the mean score and its 95 % interval at each value.
 func (g *grid) curve() {
 	low, high := 0.0, math.Inf(-1)
+	if over := g.sweep.Over; over.High > over.Low {
+		low, high = over.Low, over.High
+	}
 	for i := range g.sweep.Points {
 		if q := &g.sweep.Points[i]; q.Score.N > 0 {
 			half := analysis.HalfWidth(q.Score)

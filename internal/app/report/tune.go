@@ -48,6 +48,10 @@ func (t *tuned) notes() (list []string) {
 	for _, name := range t.NeverRead {
 		list = append(list, fmt.Sprintf("%s was never read in any rehearsal: its value can change nothing", name))
 	}
+	if better := t.Unfinished(); len(better) > 0 {
+		list = append(list, "The search has not come to its end: the winner with "+strings.Join(better, ", or with ")+
+			" is better still; give it more rehearsals (-n)")
+	}
 	if t.Lacking != "" {
 		list = append(list, "In some rehearsals "+t.Lacking+"; those count as worst")
 	}

@@ -42,6 +42,9 @@ func (r *reader) over(at *ast.Node, n *ast.CallNode, o *Over) part {
 		r.wrong = err
 		return part{}
 	}
+	if o.Of == Truth {
+		unit = "" // a share is plain
+	}
 	t.Inside = &Formula{Text: r.text, Terms: inside.terms, Unit: unit, program: program}
 	r.reading(at, t)
 	return part{Number, unit}

@@ -30,7 +30,8 @@ type Sweep struct {
 	Told    bool   `json:"told"` // there are as many, or nothing is drawn
 	Caution string `json:"caution"`
 
-	Of string `json:"-"` // what the numbers are of, where not of the score
+	Of   string         `json:"-"` // what the numbers are of, where not of the score
+	Over stats.Interval `json:"-"` // what a picture's scale runs over at least, if given
 
 	// the error with which the nominal rehearsal of the files as they are ends
 	PlanFails string   `json:"plan_fails,omitempty"`

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -288,10 +289,25 @@ func (t *Tune) judge() {
 	}
 }
 
+// Unfinished lists the points beside the winner that are better than it, beyond chance: the search had not come to its
+// end.
+func (t *Tune) Unfinished() (list []string) {
+	for i := range t.Freedoms {
+		for _, p := range t.Freedoms[i].Points {
+			own := t.Winner.Worth
+			if p.P < 1-stats.Level && p.Change > 0 && p.Worth.Failed <= own.Failed && p.Worth.Short <= own.Short {
+				list = append(list, t.Freedoms[i].Name+" = "+p.Words)
+			}
+		}
+	}
+	return list
+}
+
 // SliceOf is a freedom's slice as a picture of a sweep shows it, and ProgressOf the best over the search.
 func (t *Tune) SliceOf(i int) Sweep {
 	f := &t.Freedoms[i]
 	s := t.sweep(f.Name)
+	s.Over = t.range95()
 	for k := range f.Points {
 		p := &f.Points[k]
 		s.Axes[0].Labels = append(s.Axes[0].Labels, p.Words)
@@ -303,8 +319,21 @@ func (t *Tune) SliceOf(i int) Sweep {
 	return s
 }
 
+// range95 is what all slices with their intervals run over, so that a flat one looks flat.
+func (t *Tune) range95() stats.Interval {
+	over := stats.Interval{Low: math.Inf(1), High: math.Inf(-1)}
+	for i := range t.Freedoms {
+		for k := range t.Freedoms[i].Points {
+			d := t.scaled(t.Freedoms[i].Points[k].Goal)
+			over.Low, over.High = min(over.Low, d.Mean-HalfWidth(d)), max(over.High, d.Mean+HalfWidth(d))
+		}
+	}
+	return over
+}
+
 func (t *Tune) ProgressOf() Sweep {
 	s := t.sweep("rehearsals of the search")
+	s.Nominal = true // the seeds are those that it was picked by: an interval would tell nothing
 	for k, p := range t.Progress {
 		s.Axes[0].Labels = append(s.Axes[0].Labels, fmt.Sprint(p.Done))
 		s.Points = append(s.Points, Point{At: []int{k}, Score: t.scaled(stats.Distribution{N: 1, Mean: p.Worth.Value})})
