@@ -155,7 +155,11 @@ func (s *scorer) crookedBy(offset float64) string {
 	if offset <= s.spec.Crooked {
 		return ""
 	}
-	return fmt.Sprintf("%.0f mm off, straight up to %.0f mm", 1000*offset, 1000*s.spec.Crooked)
+	digits := 0
+	for digits < 3 && fmt.Sprintf("%.*f", digits, 1000*offset) == fmt.Sprintf("%.*f", digits, 1000*s.spec.Crooked) {
+		digits++ // else it would read as if it were within
+	}
+	return fmt.Sprintf("%.*f mm off, straight up to %.*f mm", digits, 1000*offset, digits, 1000*s.spec.Crooked)
 }
 
 // intoGoal puts a piece that the robot holds into a goal. A crooked one, by how far it says, counts only once it is

@@ -72,6 +72,17 @@ func TestAnOffCentreSledTakesCoresCrookedAndTheNextSeatsThem(t *testing.T) {
 	}
 }
 
+// How far off a crooked piece was never reads as if it were within what it may be.
+func TestHowFarOffACrookedPieceIsReadsAsTooFar(t *testing.T) {
+	s := &scorer{spec: &robot.Scorer{Crooked: 0.0279}}
+	for offset, want := range map[float64]string{0.0279: "", 0.0284: "28.4 mm off, straight up to 27.9 mm",
+		0.02792: "27.92 mm off, straight up to 27.90 mm", 0.04: "40 mm off, straight up to 28 mm"} {
+		if got := s.crookedBy(offset); got != want {
+			t.Errorf("%g m off: %q, want %q", offset, got, want)
+		}
+	}
+}
+
 func TestACrookedCoreJamsWhenTheNextDoesNotPushItHome(t *testing.T) {
 	c := clamped(t, cores(yard(4, 3), 2, 3, 0.5))
 	c.load(2)

@@ -204,16 +204,17 @@ func (g *game) arrangeActions() []action {
 		{name: "turn right", does: "turn it 5 degrees right", keys: on(ebiten.KeyE), mode: viewmodel.Arrange,
 			do: nudge(0, 0, -1)},
 		{name: "undo", does: "undo a move, a value, or what was written of a number, line or start",
-			keys: []stroke{{key: ebiten.KeyZ, ctrl: true, shift: noShift}}, at: atFloor,
+			keys: []stroke{{key: ebiten.KeyZ, ctrl: true, shift: noShift}}, at: atFloor | atThing | atPages,
 			can: func() bool { return g.model.UndoSteps() > 0 },
 			do:  func() { g.disk.travel((*viewmodel.Model).Undo) }},
-		{name: "redo", does: "do again what was undone",
+		{name: "redo", does: "do again what was undone", at: atFloor | atThing | atPages,
+			can:  func() bool { return g.model.RedoSteps() > 0 },
 			keys: slices.Concat(ctrl(ebiten.KeyY), []stroke{{key: ebiten.KeyZ, ctrl: true, shift: withShift}}),
 			do:   func() { g.disk.travel((*viewmodel.Model).Redo) }},
 		{name: "put back", does: "everything back to what the files say", keys: plain(ebiten.KeyB), at: atFloor,
 			can: g.model.Arranged, do: g.model.PutBack},
 		{name: "write start", does: "write the moved start into the routine (asks first)", keys: on(ebiten.KeyW),
-			do: g.disk.showWriteStart},
+			at: atThing | atFloor, can: g.model.StartMoved, do: g.disk.showWriteStart},
 	})
 }
 
@@ -238,7 +239,7 @@ func (g *game) studyActions() []action {
 
 func (g *game) windowActions() []action {
 	return about("Window", []action{
-		{name: "actions", does: "all actions, to search and do", keys: ctrl(ebiten.KeyK), do: g.showActions},
+		{name: "actions", label: "All ...", does: "all actions, to search and do", keys: ctrl(ebiten.KeyK), do: g.showActions},
 		{name: "keys", does: "all keys", keys: on(ebiten.KeyF1), do: g.showKeys}, // "?" too: see pressKeys
 		{name: "open", does: "open a routine, robot, field or record",
 			keys: slices.Concat(on(ebiten.KeyO), ctrl(ebiten.KeyO)), do: g.disk.showOpen},

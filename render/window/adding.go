@@ -47,7 +47,11 @@ func (g *game) adds(what viewmodel.Adding) func() {
 			g.added(g.model.HoldAdding(what, geom.Vec{}, geom.Vec{}))
 		case g.field.aim.valid:
 			at := g.field.aim.at
-			g.added(g.model.HoldAdding(what, g.model.Snap(at, handleReach/g.field.view.Scale), at))
+			to := g.model.Snap(at, handleReach/g.field.view.Scale)
+			if what == viewmodel.AddVisit || what == viewmodel.AddBack {
+				to = g.model.BesideFixed(g.field.aim.thing, to, what == viewmodel.AddBack)
+			}
+			g.added(g.model.HoldAdding(what, to, at))
 		default:
 			g.showAdd()
 		}

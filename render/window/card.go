@@ -22,6 +22,10 @@ type card struct {
 	timed  bool // Space, Left and Right play and step as they do without it
 	filter string
 	cursor int
+
+	followed   string // id of the row at the cursor, which the cursor goes along with; "": it has none
+	followedAt int
+
 	top    int                // first row shown
 	shown  int                // rows that there was room for, as last placed
 	wheels string             // label of the row whose number the wheel turns; "": none
@@ -34,6 +38,7 @@ type card struct {
 // cardRow is one line of a card.
 type cardRow struct {
 	label string
+	id    string           // by which the cursor stays on it when rows come and go; "": it does not
 	note  string           // at the right
 	also  string           // what letters find it by too
 	mark  *scene.LegendRow // drawn before the label; nil: none
@@ -68,6 +73,20 @@ func (c *card) list() []cardRow {
 		return []cardRow{{label: "Nothing matches. Backspace takes a letter back."}}
 	}
 	return kept
+}
+
+// follow keeps the cursor on its row when rows have come or gone since.
+func (c *card) follow(rows []cardRow) {
+	if c.followed != "" && c.cursor == c.followedAt {
+		if at := slices.IndexFunc(rows, func(r cardRow) bool { return r.id == c.followed }); at >= 0 && at != c.cursor {
+			c.top = max(c.top+at-c.cursor, 0)
+			c.cursor = at
+		}
+	}
+	c.followed, c.followedAt = "", c.cursor
+	if c.cursor < len(rows) {
+		c.followed = rows[c.cursor].id
+	}
 }
 
 // settle puts the cursor on the first row from it on that can be chosen, where there is one.

@@ -94,13 +94,13 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.studies = newStudies(view, disk, g.notebook, g.numbers)
 	g.field.studies = g.studies
 	g.moment = &moment{shared: s, notebook: g.notebook, line: g.line}
-	g.times = &times{shared: s, numbers: g.numbers}
+	g.times = &times{shared: s, numbers: g.numbers, disk: disk}
 	g.gains = &gainList{shared: s, disk: disk}
 	g.notebook.gains = g.gains
 	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field,
 		tell: func() {}}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
-	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.studies, g.facts, g.handles, &header{s},
+	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.studies, g.handles, g.facts, &header{s},
 		g.notebook, &files{shared: s, notebook: g.notebook}, g.moment, g.numbers, g.line, g.times, g.panel, g.charts,
 		g.desk, &tools{shared: s, names: toolNames}, &transport{shared: s}, g.strip,
 		&status{shared: s, view: view, strip: strip, studies: g.studies}, &dividers{shared: s}, &tip{shared: s},

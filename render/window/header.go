@@ -21,7 +21,7 @@ func (h *header) place() {
 	if about != "" {
 		tip += ", " + about
 	}
-	if file := h.model.Source().Name; file != "" {
+	if file := h.model.Source().Name; file != "" && !strings.HasPrefix(about, file+", ") {
 		tip += ", " + file
 	}
 	title := h.frame.Bar

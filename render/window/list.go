@@ -40,6 +40,7 @@ const turnPoints = 12.0
 const resetWidth = 52.0
 
 const (
+	rowSides = 24 + 32 + 8.0 // beside a row's label, where it has no note
 	cardRowH = 22.0
 	cardHead = 30.0
 	cardFoot = 24.0
@@ -76,7 +77,9 @@ func (d *list) keys() {
 		d.close()
 		return
 	}
-	if rows := c.list(); !c.typed && c.cursor < len(rows) && rows[c.cursor].digit != nil {
+	rows := c.list()
+	c.follow(rows)
+	if !c.typed && c.cursor < len(rows) && rows[c.cursor].digit != nil {
 		if typed := strings.TrimFunc(string(d.hand.Runes), func(r rune) bool { return r < '0' || r > '9' }); typed != "" {
 			rows[c.cursor].digit(typed)
 			return
@@ -251,6 +254,7 @@ func (d *list) place() {
 		return
 	}
 	rows := c.list()
+	c.follow(rows)
 	box := d.box(len(rows))
 	before := c.shown
 	c.shown = max(int((box.H-cardHead-footHeight(d.footLines(c, rows, box.W-24)))/cardRowH), 1)

@@ -2,6 +2,7 @@ package window
 
 import (
 	"math"
+	"slices"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene/paint"
@@ -60,15 +61,24 @@ func (m *menu) spot() (spot, string) {
 	return 0, ""
 }
 
-// rows are the actions of a spot that there is something to do for.
+// rows are the actions of a spot that there is something to do for: what the robot does next comes first, what leaves
+// the run last.
 func (m *menu) rows(at spot) []cardRow {
-	var rows []cardRow
+	var first, rows, last []cardRow
 	for _, a := range m.actions {
-		if a.at&at != 0 && m.possible(a) {
-			rows = append(rows, cardRow{label: a.does, note: a.keyWords(), do: a.do})
+		if a.at&at == 0 || !m.possible(a) {
+			continue
 		}
+		list := &rows
+		switch a.group {
+		case "Add to the routine":
+			list = &first
+		case "Build":
+			list = &last
+		}
+		*list = append(*list, cardRow{label: a.does, note: a.keyWords(), do: a.do})
 	}
-	return rows
+	return slices.Concat(first, rows, last)
 }
 
 // open reports whether a menu is open.

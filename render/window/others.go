@@ -72,7 +72,7 @@ func (o *others) rows(run *viewmodel.Run) []cardRow {
 	speed := choice{&o.film.Speed, filmSpeeds}
 	edge := func(label string, at *float64, low, high float64) cardRow {
 		put := func(t float64) { *at = math.Min(math.Max(math.Round(t*100)/100, low), high) }
-		return cardRow{label: label + " (Enter: the moment shown)", note: fmt.Sprintf("%.2f s", *at), keeps: true,
+		return cardRow{label: label + " (a click or Enter: the moment shown)", note: fmt.Sprintf("%.2f s", *at), keeps: true,
 			do: func() { put(o.model.Time) }, turn: func(way float64) { put(*at + way*spanStep) }}
 	}
 	return []cardRow{

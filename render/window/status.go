@@ -27,8 +27,8 @@ const (
 	noteMost = 8 // lines that a message has at most
 )
 
-// want keeps the height free that a long message takes.
-func (s *status) want(w *wants) {
+// want makes the lines of what is to be said. A long message moves nothing: it lies over what is above its line.
+func (s *status) want(*wants) {
 	words := s.model.Notice.Text
 	s.lines, s.bad, s.share = s.lines[:0], s.model.Notice.Bad, -1
 	if share, busy := s.model.Busy(); busy {
@@ -42,7 +42,20 @@ func (s *status) want(w *wants) {
 		s.lines = append(s.lines, paint.Wrap(line, s.width-s.left()-placeWidth, normal, s.bad, noteMost)...)
 	}
 	s.lines = s.lines[:min(len(s.lines), noteMost)]
-	w.Note = float64(max(len(s.lines)-1, 0)) * noteRow
+}
+
+// box is the line at the bottom, and as much above it as the message takes.
+func (s *status) box() Rect {
+	r := s.frame.Note
+	high := noteHeight + float64(max(len(s.lines)-1, 0))*noteRow
+	return Rect{X: r.X, Y: r.Bottom() - math.Max(high, r.H), W: r.W, H: math.Max(high, r.H)}
+}
+
+// place takes the clicks on a long message, which is put away by one.
+func (s *status) place() {
+	if box := s.box(); box.H > s.frame.Note.H {
+		s.add(element{Name: "message", Rect: box, Tip: "put it away", Bare: true, Do: func() { s.model.Say("") }})
+	}
 }
 
 // placeWidth is the room at the right for the place pointed at, "{-00000, -00000}".
@@ -58,11 +71,14 @@ func (s *status) left() float64 {
 
 // draw writes the note. What went wrong stands out by being dark on light, with a cross before it.
 func (s *status) draw() {
-	r, ground, letters := s.frame.Note, s.panel, scene.Chalk
+	r, ground, letters := s.box(), s.panel, scene.Chalk
 	if s.bad {
 		ground, letters = scene.Chalk, scene.Plate
 	}
 	s.fill(r, ground)
+	if r.H > s.frame.Note.H {
+		s.fill(r.Top(1), s.edge)
+	}
 	if s.share >= 0 {
 		s.pen.Rect(r.X, r.Y, r.W*s.share, 3, s.accent)
 	}

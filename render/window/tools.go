@@ -15,14 +15,14 @@ type tools struct {
 
 // toolNames are the actions that have a button.
 var toolNames = []string{"open", "again", "watch", "measure", "arrange", "drive", "build", "values", "layers",
-	"signals", "studies", "times", "keys"}
+	"signals", "studies", "times", "actions"}
 
 func (t *tools) place() {
 	rail := t.frame.Rail
 	height := min(44.0, (rail.H-4)/float64(len(t.names)))
 	for i, name := range t.names {
 		e := t.named(name)
-		e.On = name == string(t.model.Mode) || t.beside != nil && t.beside.name == name
+		e.On = name == string(t.model.Mode) || t.beside != nil && t.beside.name == name && t.frame.Panel.H > 0
 		if paint.Width(e.Hint, small, false) > rail.W-10 {
 			e.Hint = ""
 		}

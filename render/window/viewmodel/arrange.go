@@ -28,6 +28,9 @@ func (a Arrangement) same(b Arrangement) bool {
 	return starts && maps.Equal(a.Bodies, b.Bodies) && maps.Equal(a.Params, b.Params)
 }
 
+// StartMoved reports whether the start of the robot under test is another than the routine's.
+func (d *Model) StartMoved() bool { return d.arranged.Start != nil }
+
 // with gives a copy in which one thing stands elsewhere.
 func (a Arrangement) with(thing Thing, at geom.Pose) Arrangement {
 	if thing.Kind == RobotThing {

@@ -25,9 +25,10 @@ type Way struct {
 // mostWays is how many paths of a study are shown, evenly chosen.
 const mostWays = 400
 
-// Ways are the paths of the study shown, those that lie on top last; none where its field is not the one shown.
+// Ways are the paths of the study shown, those that lie on top last; none where its field or routine is not the one
+// shown.
 func (d *Model) Ways() []Way {
-	if d.study == nil || !d.Bundle || d.Driving() || d.Now == nil || d.Now.Setup.Field == nil ||
+	if d.study == nil || !d.Bundle || d.Driving() || d.Now == nil || d.Now.Setup.Field == nil || d.study.of != d.first ||
 		d.Now.Record.Header.Field.SHA256 != d.study.field {
 		return nil
 	}

@@ -134,13 +134,59 @@ func TestAHandleMovedChangesItsNumbers(t *testing.T) {
 func TestAPlaceSnapsOntoWhatIsNear(t *testing.T) {
 	d, _ := inFile(t, handled)
 	piece, _ := d.Now.PoseOf(Thing{PieceThing, 0}, d.Time)
+	rack, _ := d.Now.PoseOf(fixedGoal(t, d), d.Time)
 	for _, c := range []struct{ at, want geom.Vec }{
 		{geom.Vec{X: piece.X + 0.02, Y: piece.Y - 0.02}, piece.At()},
 		{geom.Vec{X: 1.21, Y: 2.05}, geom.Vec{X: 1.2, Y: 2.05}},
+		{geom.Vec{X: 1.0, Y: rack.Y + 0.025}, geom.Vec{X: 1.0, Y: rack.Y}},
 	} {
 		if got := d.Snap(c.at, 0.03); math.Hypot(got.X-c.want.X, got.Y-c.want.Y) > 1e-9 {
 			t.Errorf("%v becomes %v, want %v", c.at, got, c.want)
 		}
+	}
+}
+
+func fixedGoal(t *testing.T, d *Model) Thing {
+	for id := range d.Now.Record.Header.Bodies {
+		if goal := (Thing{GoalThing, id}); d.Now.Record.Header.Bodies[id].Goal && d.Now.isFixed(goal) {
+			return goal
+		}
+	}
+	t.Fatal("no goal stands fixed")
+	return Nothing
+}
+
+// A fixed goal is driven to until the robot stands before it, or with its back to it; other things to their middles.
+func TestARobotIsDrivenToStandBesideAFixedGoal(t *testing.T) {
+	d, _ := inFile(t, handled)
+	goal := fixedGoal(t, d)
+	rack, _ := d.Now.PoseOf(goal, d.Time)
+	pose, _ := d.Now.PoseOf(Thing{RobotThing, 0}, d.Time)
+	was := math.Atan2(pose.Y-rack.Y, pose.X-rack.X)
+	for _, back := range []bool{false, true} {
+		at := d.BesideFixed(goal, rack.At(), back)
+		if way := math.Atan2(at.Y-rack.Y, at.X-rack.X); math.Abs(geom.WrapAngle(way-was)) > 1e-9 {
+			t.Errorf("it stands at %v, in another direction than it comes from", at)
+		}
+		stands := geom.Pose{X: at.X, Y: at.Y, Heading: was + math.Pi}
+		if back {
+			stands.Heading = was
+		}
+		body, fixed := d.Now.Outline(Thing{RobotThing, 0}).Placed(stands), d.Now.Outline(goal).Placed(rack)
+		least := math.Inf(1)
+		for _, v := range body {
+			least = math.Min(least, fixed.Distance(v))
+		}
+		for _, v := range fixed {
+			least = math.Min(least, body.Distance(v))
+		}
+		if least < 0.001 || least > 0.25 {
+			t.Errorf("backwards %v: %.0f mm are between the robot and the goal", back, 1000*least)
+		}
+	}
+	piece := Thing{PieceThing, 0}
+	if at := (geom.Vec{X: 1, Y: 2}); d.BesideFixed(piece, at, false) != at {
+		t.Error("a piece is not driven to its middle")
 	}
 }
 

@@ -57,10 +57,41 @@ func (d *Model) CanAdd() bool {
 func (d *Model) HoldAdding(what Adding, at, pointed geom.Vec) error {
 	err := d.holdCall(func(bot string) string { return d.callFor(what, at, bot) })
 	if from, to := LuaPoint(pointed), LuaPoint(at); err == nil && from != to {
-		d.trial.told = fmt.Sprintf(" (%s was pointed at; it was brought onto what is near)", from)
+		d.trial.told = fmt.Sprintf(" (%s was pointed at; it was brought to what is near)", from)
 	}
 	return err
 }
+
+// BesideFixed is where the robot under test stands, coming from where it is, in front of a goal that stands fixed, or
+// with its back to it; any other thing is driven to its middle.
+func (d *Model) BesideFixed(thing Thing, at geom.Vec, back bool) geom.Vec {
+	robot := Thing{RobotThing, 0}
+	pose, ok := d.Now.PoseOf(robot, d.Time)
+	if !ok || thing.Kind != GoalThing || !d.Now.isFixed(thing) {
+		return at
+	}
+	goal, _ := d.Now.PoseOf(thing, d.Time)
+	way := math.Atan2(pose.Y-goal.Y, pose.X-goal.X)
+	own := 0.0 // towards the goal
+	if back {
+		own = math.Pi
+	}
+	far := besideFixed + reach(d.Now.Outline(thing), way-goal.Heading) + reach(d.Now.Outline(robot), own)
+	sin, cos := math.Sincos(way)
+	return geom.Vec{X: goal.X + far*cos, Y: goal.Y + far*sin}
+}
+
+// reach is how far a shape goes in a direction from its middle.
+func reach(shape geom.Polygon, way float64) float64 {
+	sin, cos := math.Sincos(way)
+	most := 0.0
+	for _, v := range shape {
+		most = math.Max(most, v.X*cos+v.Y*sin)
+	}
+	return most
+}
+
+const besideFixed = 0.02 // m between the robot and a fixed goal that it is driven to
 
 func (d *Model) holdCall(write func(bot string) string) error {
 	if !d.CanAdd() {

@@ -130,7 +130,7 @@ func (d *Model) goToLine(at linePlace, find func(history.LineRuns, float64) (flo
 	d.Follows = true
 	for i, s := range runs.Spans {
 		if history.Seconds(s.From) == t {
-			d.Say(fmt.Sprintf("Line %d at %.2f s: time %d of %d.", at.line, t, i+1, len(runs.Spans)))
+			d.Say(fmt.Sprintf("Line %d at %.2f s: it runs %d times, this is number %d.", at.line, t, len(runs.Spans), i+1))
 		}
 	}
 	return true

@@ -236,6 +236,10 @@ func (d *Model) Show(run *Run) {
 		d.Say("Opened " + opened + d.seedWords() + ".")
 	case wrote != "":
 		d.Say(wrote)
+	case run.Other != nil:
+		if difference, ok := Compare(run, run.Other.Run); ok {
+			d.Say(fmt.Sprintf("Beside %s: %s; %s.", run.Other.Name, difference, run.Other.PartsWords(d.Units)))
+		}
 	default:
 		if difference, ok := Compare(d.Now, d.Before); ok {
 			d.Say(Exchanged(d.Now, d.Before) + "Rehearsed again: " + difference.String() + ".")

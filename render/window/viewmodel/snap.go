@@ -6,23 +6,27 @@ import (
 	"chalkfield/internal/base/geom"
 )
 
-// Snap moves a place onto what is near: the middle of a piece or goal, or lines of tiles.
+// Snap moves a place onto what is near: the middle of a piece or goal, or lines of tiles and of goals' middles.
 func (d *Model) Snap(at geom.Vec, within float64) geom.Vec {
 	if d.Now == nil {
 		return at
 	}
 	best, least := at, within
-	for id := range d.Now.Record.Header.Bodies {
+	xs, ys := d.tileLine(at.X), d.tileLine(at.Y)
+	for id, body := range d.Now.Record.Header.Bodies {
 		if pose, ok := d.Now.PoseOf(Thing{PieceThing, id}, d.Time); ok {
 			if far := math.Hypot(pose.X-at.X, pose.Y-at.Y); far < least {
 				best, least = pose.At(), far
+			}
+			if kindOf(body) == GoalThing {
+				xs, ys = append(xs, pose.X), append(ys, pose.Y)
 			}
 		}
 	}
 	if best != at {
 		return best
 	}
-	return geom.Vec{X: geom.Nearest(d.tileLine(at.X), at.X, within), Y: geom.Nearest(d.tileLine(at.Y), at.Y, within)}
+	return geom.Vec{X: geom.Nearest(xs, at.X, within), Y: geom.Nearest(ys, at.Y, within)}
 }
 
 // SnapBeside moves a thing's place, as the files would have it, onto lines of tiles or of other things' middles.

@@ -14,6 +14,7 @@ import (
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
+	"chalkfield/scripting"
 	"chalkfield/scripting/literal"
 )
 
@@ -21,8 +22,10 @@ import (
 type Sooner struct {
 	Line, Nth int // of the numbers of the line, from 1
 	Old, New  string
+	Share     float64 // of the old number
 	Saves     float64 // s
-	Points    float64 // more than now
+	Points    float64 // more than now, on average of the seeds that it was weighed in
+	Worse     int     // of these, in which the points are fewer
 	Stale     bool    // found before another number was written
 }
 
@@ -33,9 +36,12 @@ type Search struct {
 	stop  context.CancelFunc
 	have  atomic.Int64
 	due   int
+	of    basis
 	text  string // that is tried
 	seen  string // another, in which what was found has been looked for
 	done  chan searched
+
+	mean, opened float64 // points on average of the seeds: now, and as the routine was opened; NaN: not known
 
 	tried  map[[2]int]bool        // numbers, by line and place in it, tried since the search began that was not given up
 	latest atomic.Pointer[looked] // what is known so far
@@ -43,8 +49,24 @@ type Search struct {
 
 // looked is what a search knows at a moment. Nothing of it changes any more.
 type looked struct {
-	found []Sooner
-	tried map[[2]int]bool
+	found        []Sooner
+	tried        map[[2]int]bool
+	mean, opened float64
+}
+
+// basis is what a search holds for, beside the routine's text.
+type basis struct {
+	chosen   string // seed, sides and files
+	arranged Arrangement
+	opened   *Run
+}
+
+func (d *Model) basis() basis {
+	chosen := fmt.Sprint(d.Chosen(), d.Session())
+	if f, m := d.Setup.Field, d.Machine(); f != nil && m != nil {
+		chosen += f.SHA256 + m.SHA256
+	}
+	return basis{chosen, d.arranged, d.first}
 }
 
 type searched struct {
@@ -54,19 +76,63 @@ type searched struct {
 
 const (
 	leastSaved = 0.02 // s
-	soonerRuns = 3    // seeds in which the score must hold
+	soonerRuns = 3    // seeds in which the points must hold
+	weighRuns  = 20   // seeds in which what holds there is weighed
 )
 
-// SoonerSeeds are those in which what is found scores no less.
+// SoonerSeeds are those in which what is found is weighed.
 func (d *Model) SoonerSeeds() string {
 	if d.Setup.Nominal {
-		return "nothing drawn"
+		return "the run without chance"
 	}
-	return fmt.Sprintf("seeds %d to %d", d.Setup.Seed, d.Setup.Seed+soonerRuns-1)
+	return fmt.Sprintf("seeds %d to %d", d.Setup.Seed, d.Setup.Seed+weighRuns-1)
 }
 
-// Search is the last search that was begun; nil: none. What the routine has no more is not among what it found.
+// Costs reports whether it loses points on average.
+func (s Sooner) Costs() bool { return s.Points < 0 }
+
+// SoonerPoints are the points on average of the seeds that a search weighs in, and by how much they are more than as
+// the routine was opened; "": not known yet.
+func (d *Model) SoonerPoints() string {
+	s := d.Search()
+	if s == nil || math.IsNaN(s.mean) || d.SearchIsOld() {
+		return ""
+	}
+	since := ""
+	if !math.IsNaN(s.opened) && s.opened != s.mean {
+		since = fmt.Sprintf(", %+.2f since it was opened", s.mean-s.opened)
+	}
+	return fmt.Sprintf("%s: %.2f points%s", capital(d.SoonerSeeds()), s.mean, since)
+}
+
+// SoonerWords say what a number does to the points.
+func (d *Model) SoonerWords(one Sooner) string {
+	in := "In " + d.SoonerSeeds()
+	switch {
+	case one.Points == 0 && one.Worse == 0:
+		return in + " as many points."
+	case d.Setup.Nominal:
+		return fmt.Sprintf("%s %+g points.", in, one.Points)
+	case one.Worse == 0:
+		return fmt.Sprintf("%s %+.2f points on average, never fewer.", in, one.Points)
+	}
+	return fmt.Sprintf("%s %+.2f points on average, fewer in %d of them.", in, one.Points, one.Worse)
+}
+
+// Follows reports whether a search is of the same file, seed and arrangement as another after it.
+func (s *Search) Follows(next *Search) bool {
+	return s.of.chosen == next.of.chosen && s.of.opened == next.of.opened
+}
+
+// Search is the last search that was begun; nil: none, or what it was for is not chosen any more. What the routine has
+// no more is not among what it found.
 func (d *Model) Search() *Search {
+	if s := d.search; s != nil {
+		if now := d.basis(); s.of.chosen != now.chosen || !s.of.arranged.same(now.arranged) {
+			d.StopSearch()
+			d.search = nil
+		}
+	}
 	if s := d.search; s != nil && s.text != d.file("").Text && s.seen != d.file("").Text {
 		s.seen = d.file("").Text
 		s.Found = stale(s.Found, func(o Sooner) bool {
@@ -103,7 +169,7 @@ type turnable struct {
 // with is the number with another value; false: it is the same then.
 func (t turnable) with(share float64) (Sooner, string, bool) {
 	next := t.Near(t.Value() * share)
-	return Sooner{Line: t.line, Nth: t.nth, Old: t.Text, New: next.Text}, t.text[:t.From] + next.Text + t.text[t.To:],
+	return Sooner{Line: t.line, Nth: t.nth, Old: t.Text, New: next.Text, Share: share}, t.text[:t.From] + next.Text + t.text[t.To:],
 		next.Text != t.Text
 }
 
@@ -159,9 +225,14 @@ func (d *Model) BeginSearch() error {
 	d.StopSearch()
 	ctx, stop := context.WithCancel(context.Background())
 	setup, list := d.arranged.Apply(d.Setup), d.turnables()
-	s := &Search{stop: stop, due: len(list), done: make(chan searched, 1), text: d.main().Text}
-	if d.search != nil { // they hold until they are tried again, which is first
-		s.Found, s.tried = stale(d.search.Found, func(Sooner) bool { return true }), d.search.tried
+	s := &Search{stop: stop, due: len(list), done: make(chan searched, 1), text: d.main().Text, of: d.basis(),
+		mean: math.NaN(), opened: math.NaN()}
+	if was := d.Search(); was != nil { // they hold until they are tried again, which is first
+		s.Found, s.tried, s.opened = stale(was.Found, func(Sooner) bool { return true }), was.tried, was.opened
+	}
+	var opened *scripting.Program // nil: what is tried, or known
+	if first := d.first; first != nil && first != d.Now && math.IsNaN(s.opened) && len(first.Setup.Entrants) > 0 {
+		opened = first.Setup.Entrants[0].Routine
 	}
 	list = slices.DeleteFunc(list, func(t turnable) bool { return s.tried[[2]int{t.line, t.nth}] && t.in(s.Found) < 0 })
 	s.have.Store(int64(s.due - len(list)))
@@ -170,11 +241,11 @@ func (d *Model) BeginSearch() error {
 			cmp.Compare(d.LineRuns(b.line).Took, d.LineRuns(a.line).Took))
 	})
 	d.search = s
-	was := looked{s.Found, s.tried}
+	was := looked{s.Found, s.tried, s.mean, s.opened}
 	go func() {
 		var out searched
 		r := guarded(ctx, func(ctx context.Context, _ func(float64)) result {
-			out.found, out.err = s.look(ctx, setup, list, was)
+			out.found, out.err = s.look(ctx, setup, list, opened, was)
 			return result{}
 		}, nil)
 		out.err = cmp.Or(out.err, r.err)
@@ -200,27 +271,30 @@ func (t turnable) in(list []Sooner) int {
 }
 
 // look tries the numbers, and keeps the best value of each. Those found before keep their places.
-func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable, was looked) (found []Sooner,
-	err error) {
+func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable, opened *scripting.Program,
+	was looked) (found []Sooner, err error) {
 	found = slices.Clone(was.found)
 	tried := map[[2]int]bool{}
 	maps.Copy(tried, was.tried)
-	seeds := soonerRuns
-	if setup.Nominal {
-		seeds = 1
+	now, err := outcomesOf(ctx, setup)
+	if err != nil {
+		return nil, err
 	}
-	now := make([]outcome, seeds)
-	for i := range now {
-		if now[i], err = outcomeOf(ctx, setup, uint64(i), math.Inf(1)); err != nil {
+	mean, first := meanOf(now), was.opened
+	switch {
+	case opened != nil:
+		then, err := outcomesOf(ctx, withRoutine(setup, opened))
+		if err != nil {
 			return nil, err
 		}
+		first = meanOf(then)
+	case math.IsNaN(first):
+		first = mean
 	}
-	all := make([]int, len(list))
-	for i := range all {
-		all[i] = i
-	}
-	err = pool.Each(ctx, all, max(pool.Cores()-1, 1), func(ctx context.Context, i int) (Sooner, error) {
-		return list[i].best(ctx, setup, now)
+	tell := func() { s.latest.Store(&looked{slices.Clone(found), maps.Clone(tried), mean, first}) }
+	tell()
+	err = pool.Each(ctx, upTo(len(list)), max(pool.Cores()-1, 1), func(ctx context.Context, i int) (Sooner, error) {
+		return list[i].proved(ctx, setup, now)
 	}, func(done []pool.Done[Sooner]) error {
 		for _, one := range done {
 			at, saves := list[one.Index].in(found), one.Result.Saves > 0
@@ -234,11 +308,69 @@ func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable
 				found = append(found, one.Result)
 			}
 		}
-		s.latest.Store(&looked{slices.Clone(found), maps.Clone(tried)})
+		tell()
 		s.have.Add(int64(len(done)))
 		return nil
 	})
 	return found, err
+}
+
+// upTo are the whole numbers from 0 to below n.
+func upTo(n int) []int {
+	all := make([]int, n)
+	for i := range all {
+		all[i] = i
+	}
+	return all
+}
+
+// proved is the best value of a number, weighed. Where it loses points on average, one nearer to the old is taken if
+// that loses none.
+func (t turnable) proved(ctx context.Context, setup rehearse.Setup, now []outcome) (Sooner, error) {
+	best, err := t.best(ctx, setup, now)
+	if err != nil || best.Saves <= 0 {
+		return best, err
+	}
+	if best, err = t.weigh(ctx, setup, now, best); err != nil || !best.Costs() {
+		return best, err
+	}
+	nearer, _, err := t.try(ctx, setup, now, 1+(best.Share-1)/2.5)
+	if err != nil || nearer.Saves <= 0 {
+		return best, err
+	}
+	if nearer, err = t.weigh(ctx, setup, now, nearer); err != nil || nearer.Costs() {
+		return best, err
+	}
+	return nearer, nil
+}
+
+// weigh tells how the points are in all the seeds. A routine that fails has none.
+func (t turnable) weigh(ctx context.Context, setup rehearse.Setup, now []outcome, one Sooner) (Sooner, error) {
+	_, text, _ := t.with(one.Share)
+	program, err := setup.Entrants[0].Routine.WithText("", text)
+	if err != nil {
+		return one, err
+	}
+	setup = withRoutine(setup, program)
+	sum := 0.0
+	for i, was := range now {
+		o, err := outcomeOf(ctx, setup, uint64(i), math.Inf(1))
+		if err != nil {
+			return one, err
+		}
+		if sum += o.points - was.points; o.points < was.points {
+			one.Worse++
+		}
+	}
+	one.Points = sum / float64(len(now))
+	return one, nil
+}
+
+// withRoutine is a set-up in which the robot under test has another routine.
+func withRoutine(setup rehearse.Setup, program *scripting.Program) rehearse.Setup {
+	setup.Entrants = slices.Clone(setup.Entrants)
+	setup.Entrants[0].Routine = program
+	return setup
 }
 
 // best is the best value of a number: smaller and larger ones are tried, farther off where they save time, and nearer
@@ -277,9 +409,8 @@ func (t turnable) try(ctx context.Context, setup rehearse.Setup, now []outcome, 
 	if err != nil {
 		return Sooner{}, true, nil
 	}
-	setup.Entrants = slices.Clone(setup.Entrants)
-	setup.Entrants[0].Routine = program
-	for i, was := range now {
+	setup = withRoutine(setup, program)
+	for i, was := range now[:min(soonerRuns, len(now))] {
 		latest := math.Inf(1)
 		if i == 0 {
 			latest = was.end
@@ -293,7 +424,7 @@ func (t turnable) try(ctx context.Context, setup rehearse.Setup, now []outcome, 
 		case err != nil, math.IsNaN(o.end), o.points < was.points:
 			return Sooner{}, true, nil
 		case i == 0:
-			one.Saves, one.Points = was.end-o.end, o.points-was.points
+			one.Saves = was.end - o.end
 		}
 	}
 	return one, false, nil
@@ -301,6 +432,32 @@ func (t turnable) try(ctx context.Context, setup rehearse.Setup, now []outcome, 
 
 // outcome is when a routine ends, s, and what its side has then.
 type outcome struct{ end, points float64 }
+
+// outcomesOf are those of all the seeds in which a search weighs.
+func outcomesOf(ctx context.Context, setup rehearse.Setup) ([]outcome, error) {
+	seeds := weighRuns
+	if setup.Nominal {
+		seeds = 1
+	}
+	list := make([]outcome, seeds)
+	err := pool.Each(ctx, upTo(seeds), max(pool.Cores()-1, 1), func(ctx context.Context, i int) (outcome, error) {
+		return outcomeOf(ctx, setup, uint64(i), math.Inf(1))
+	}, func(done []pool.Done[outcome]) error {
+		for _, one := range done {
+			list[one.Index] = one.Result
+		}
+		return nil
+	})
+	return list, err
+}
+
+func meanOf(list []outcome) float64 {
+	sum := 0.0
+	for _, o := range list {
+		sum += o.points
+	}
+	return sum / float64(len(list))
+}
 
 // errLater ends a rehearsal whose routine is at work for longer than was asked.
 var errLater = errors.New("it ends later")
@@ -333,9 +490,10 @@ func (d *Model) pollSearch() bool {
 	}
 	news := false
 	if latest := s.latest.Load(); latest != nil {
+		s.opened = latest.opened
 		if s.tried = latest.tried; s.text == d.file("").Text {
-			news = !slices.Equal(latest.found, s.Found)
-			s.Found = latest.found
+			news = !slices.Equal(latest.found, s.Found) || s.mean != latest.mean
+			s.Found, s.mean = latest.found, latest.mean
 		}
 	}
 	select {
@@ -386,7 +544,8 @@ func (d *Model) HoldSooner(s Sooner) error {
 	d.StopSearch() // it is of the text before
 	tried := maps.Clone(d.search.tried)
 	delete(tried, [2]int{s.Line, s.Nth}) // it may be turned farther, or put back
-	d.search = &Search{Found: left, Ended: true, tried: tried, stop: func() {}}
+	d.search = &Search{Found: left, Ended: true, tried: tried, stop: func() {}, of: d.search.of, mean: math.NaN(),
+		opened: d.search.opened}
 	d.Try(s.New)
 	return nil
 }

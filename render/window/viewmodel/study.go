@@ -32,6 +32,7 @@ type Study struct {
 	Ask
 	Seen   Seen
 	Ended  bool
+	of     *Run   // the routine's first run
 	field  string // SHA-256 of the field
 	text   string // what commanded the robot, and what was tried of it
 	notes  []string
@@ -70,7 +71,7 @@ func (d *Model) Begin(a Ask) {
 	}
 	d.StopStudy()
 	ctx, stop := context.WithCancel(context.Background())
-	d.study = &Study{Ask: a, stop: stop, done: make(chan error, 1), field: d.Setup.Field.SHA256, text: d.commands()}
+	d.study = &Study{Ask: a, stop: stop, done: make(chan error, 1), of: d.first, field: d.Setup.Field.SHA256, text: d.commands()}
 	if d.Arranged() {
 		d.study.notes = []string{"With what is arranged or turned in the window, and not in the files"}
 	}

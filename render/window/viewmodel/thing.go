@@ -307,6 +307,13 @@ func (r *Run) FixedCorners() []geom.Vec {
 	return corners
 }
 
+// isFixed reports whether a goal stands fixed.
+func (r *Run) isFixed(goal Thing) bool {
+	return slices.ContainsFunc(r.Setup.Field.GoalKinds, func(k fields.GoalKind) bool {
+		return k.Fixed && k.Name == r.Record.Header.Bodies[goal.Index].Kind
+	})
+}
+
 // Extent is the distance from a thing's middle to its farthest corner, m.
 func (r *Run) Extent(thing Thing) float64 {
 	var far float64

@@ -91,7 +91,8 @@ func (d *Model) EndWords() string {
 	}
 	own := d.Now.Record.Header.Robots[0].Side
 	since := ""
-	if first := d.first; first != nil && first != d.Now && !math.IsNaN(ended(first)) {
+	if first := d.first; first != nil && first != d.Now && !math.IsNaN(ended(first)) &&
+		first.Setup.Seed == d.Now.Setup.Seed && first.Setup.Nominal == d.Now.Setup.Nominal {
 		since = fmt.Sprintf(" (%+.2f)", at-ended(first))
 	}
 	return fmt.Sprintf("Ends at %.2f s%s, %s %g", at, since, d.OwnSide(), points(d.Now, own))

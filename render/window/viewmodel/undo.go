@@ -65,6 +65,9 @@ func (d *Model) StartWritten(c Edit) {
 // UndoSteps is how many steps can be undone.
 func (d *Model) UndoSteps() int { return len(d.undo) }
 
+// RedoSteps is how many can be done again.
+func (d *Model) RedoSteps() int { return len(d.redo) }
+
 // MergeUndo makes one step of all that came after so many: a drag is undone as a whole.
 func (d *Model) MergeUndo(after int) {
 	if len(d.undo) > after+1 {
