@@ -155,7 +155,7 @@ func (w *wild) holdsText() bool {
 
 func (w *wild) gesture() {
 	w.asked = w.holdsText() || w.others.work != nil
-	switch w.random.IntN(11) {
+	switch w.random.IntN(12) {
 	case 0, 1:
 		w.clickElement()
 	case 2:
@@ -174,6 +174,8 @@ func (w *wild) gesture() {
 		w.waitOrResize()
 	case 10:
 		w.saveOutside()
+	case 11:
+		w.useList()
 	}
 	w.asked = w.asked || w.holdsText()
 }
@@ -280,10 +282,16 @@ func (w *wild) openMenu() {
 }
 
 func (w *wild) changeMode() {
-	modes := []viewmodel.Mode{viewmodel.Watch, viewmodel.Measure, viewmodel.Arrange, viewmodel.Drive}
+	modes := []viewmodel.Mode{viewmodel.Watch, viewmodel.Measure, viewmodel.Arrange, viewmodel.Drive, viewmodel.Build}
 	mode := modes[w.random.IntN(len(modes))]
 	w.note("mode %s", mode)
 	w.closeCard()
+	if mode == viewmodel.Build {
+		w.asked = true // it may write a copy to build
+		w.action([]string{"build", "build robot"}[w.random.IntN(2)]).do()
+		w.do(hand{})
+		return
+	}
 	w.setMode(mode)
 	w.do(hand{})
 	if mode == viewmodel.Drive && w.card != nil {
@@ -294,6 +302,29 @@ func (w *wild) changeMode() {
 		}
 		w.held = nil
 	}
+}
+
+// useList opens the list of times or of studies, and does what a row says.
+func (w *wild) useList() {
+	if w.model.Board() != nil || w.model.Driving() || w.card != nil {
+		return
+	}
+	if name := []string{"times", "studies"}[w.random.IntN(2)]; w.beside == nil || w.beside.name != name {
+		w.note("list %s", name)
+		w.action(name).do()
+		w.do(hand{})
+	}
+	if w.beside == nil || len(w.beside.list()) == 0 {
+		return
+	}
+	row := w.beside.list()[w.random.IntN(len(w.beside.list()))]
+	if row.do == nil {
+		return
+	}
+	w.asked = true
+	w.note("choose %q", row.label)
+	row.do()
+	w.do(hand{})
 }
 
 func (w *wild) waitOrResize() {

@@ -221,7 +221,7 @@ func TestLinesAndTheirTimes(t *testing.T) {
 	if want := []float64{0.2, 0.4, 0, 0.2, 0}; !slices.Equal(times, want) {
 		t.Errorf("went to %v, want %v", times, want)
 	}
-	if !strings.Contains(d.Notice.Text, "time 1 of 3") {
+	if !strings.Contains(d.Notice.Text, "it runs 3 times, this is number 1") {
 		t.Error(d.Notice.Text)
 	}
 	d.RunTo(15)
