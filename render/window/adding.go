@@ -124,7 +124,9 @@ func (g *game) added(err error) {
 		g.model.Warn("Not added: " + err.Error() + ".")
 		return
 	}
-	g.numbers.write()
+	if g.numbers.write(); !g.model.Follows { // else the line chosen before would stay lit
+		g.notebook.showLine(g.model.AddedLine())
+	}
 }
 
 // showParts lists what the robot's parts can be told, to be put after the line of the moment shown.

@@ -381,7 +381,9 @@ func (e *editLine) draw() {
 	for from := 0; from <= len(text); from += columns {
 		if first, last := max(begin-from, 0), min(end-from, columns); first < last {
 			advance := canvas.MonoAdvance(codeSize, e.density)
-			e.pen.Rect(at.X+float64(first)*advance, at.Y, float64(last-first)*advance, codeRow, e.look.chosen)
+			marked := Rect{X: at.X + float64(first)*advance, Y: at.Y, W: float64(last-first) * advance, H: codeRow}
+			e.fill(marked, e.look.chosen)
+			e.fill(Rect{X: marked.X, Y: marked.Bottom() - 2, W: marked.W, H: 2}, e.accent)
 		}
 		e.mono(string(text[from:min(len(text), from+columns)]), at, codeSize, false, scene.Chalk)
 		at.Y += codeRow

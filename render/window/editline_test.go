@@ -169,6 +169,16 @@ func TestLinesAreAddedByKeys(t *testing.T) {
 	h.rest(t)
 	h.ctrl(ebiten.KeyEnter)
 	h.ctrl(ebiten.KeyEnter)
+	at := h.model.AddedLine()
+	h.ctrl(ebiten.KeyL)
+	h.types("half")
+	h.key(ebiten.KeyEnter)
+	h.rest(t)
+	if h.line.meant() != at+1 || h.model.AddedLine() != at+1 {
+		t.Errorf("after line %d Ctrl+L adds %d, and Ctrl+Enter goes on under %d", at, h.model.AddedLine(), h.line.meant())
+	}
+	h.ctrl(ebiten.KeyZ)
+	h.rest(t)
 	if h.wantFile("a line left empty", second); h.line.open {
 		t.Error("it goes on under a line that is empty")
 	}

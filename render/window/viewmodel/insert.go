@@ -185,6 +185,14 @@ func (d *Model) AddUnder(line int) {
 	}
 }
 
+// AddedLine is the line that was added or chosen last for what is added next; 0: there is none.
+func (d *Model) AddedLine() int {
+	if d.added.text != d.Source().Text {
+		return 0
+	}
+	return d.added.line
+}
+
 // AddsWhere says where what is added next will stand, "" where that is not known: in a text that is not shown.
 func (d *Model) AddsWhere() string {
 	if !d.CanAdd() || d.Source().Module != "" {
