@@ -10,8 +10,8 @@ import (
 )
 
 // BegunText is the file of a field that is only begun: a floor, m, two sides with a start each, phases, and a kind of
-// piece and of goal to put there, in a system's units. picture is the name of one, "" for none, as wide as the floor and
-// high times as high as wide.
+// piece and of goal to put there, in a system's units. picture is the name of one, "" for none, as wide as the floor
+// and high times as high as wide.
 func BegunText(in units.System, title string, size geom.Vec, picture string, high float64) string {
 	var out bytes.Buffer
 	words := begunWords[in]

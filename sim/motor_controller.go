@@ -14,7 +14,8 @@ import (
 //
 // Commands stand until the next, so that volts are straight lines over time, and their mean over a step is exact. It
 // is what the motors are given in the step; the world begins one where a command arrives. So a latency or slew that
-// differs by little makes little difference, whatever the step. Motors that coast at 0 V have their own voltage for that part of the step, which makes no current.
+// differs by little makes little difference, whatever the step. Motors that coast at 0 V have their own voltage for
+// that part of the step, which makes no current.
 type controller struct {
 	latency float64 // s
 	slew    float64 // V/s; 0: no limit
@@ -44,8 +45,8 @@ func newController(d robot.Drive) *controller {
 	return &controller{latency: d.Latency, slew: d.Slew, band: d.DeadBand}
 }
 
-// next is how long it takes until a command arrives, s, of those on their way and what is asked for now; what arrives at
-// once does not count.
+// next is how long it takes until a command arrives, s, of those on their way and what is asked for now; what arrives
+// at once does not count.
 func (c *controller) next(asked [2]float64) float64 {
 	for _, q := range c.onWay {
 		if left := q.at - c.now; left > instant {

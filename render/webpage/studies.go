@@ -158,7 +158,8 @@ func tuneFigures(f *results.File, t analysis.Tune, field *fields.Field) (list []
 
 // beforeAndAfter draws the paths with today's values and the winner's, side by side, with the same fresh seeds.
 func beforeAndAfter(f *results.File, t analysis.Tune, field *fields.Field) *figure {
-	out := &figure{Title: "Paths before and after", Key: []keyRow{{Swatch: swatch("good"), Words: "the routine did not fail"},
+	out := &figure{Title: "Paths before and after", Key: []keyRow{
+		{Swatch: swatch("good"), Words: "the routine did not fail"},
 		{Swatch: swatch("bad"), Words: "it failed with an error"}}}
 	shown := 0
 	for k, one := range []struct {

@@ -67,11 +67,12 @@ func (b *bench) begin(a build.Adding) {
 		}
 	case build.OnePlace:
 		b.adding = &a
-		b.model.Say("Click where the " + a.Name + " is to be (Alt: onto no line), or go there by arrows and Enter. Esc gives it up.")
+		b.model.Say("Click where the " + a.Name + " is to be (Alt: onto no line), or go there by arrows and Enter. " +
+			"Esc gives it up.")
 	default:
 		b.adding = &a
-		b.model.Say("Drag from one corner or end of the " + a.Name + " to the other (Alt: onto no line), or take both by arrows and " +
-			"Enter. Esc gives it up.")
+		b.model.Say("Drag from one corner or end of the " + a.Name + " to the other (Alt: onto no line), or take both by " +
+			"arrows and Enter. Esc gives it up.")
 	}
 }
 

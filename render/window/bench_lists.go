@@ -316,13 +316,14 @@ func (l *benchLists) place() {
 		l.cards[1].cursor, l.cards[1].top = 0, 0
 		l.showChosen()
 	}
-	l.cards[0].foot, l.cards[1].foot = "Click, or press Enter in the field, to type values.", "Click a value, or press Enter in the field, to type it."
+	l.cards[0].foot = "Click, or press Enter in the field, to type values."
+	l.cards[1].foot = "Click a value, or press Enter in the field, to type it."
 	switch l.has {
 	case 1:
 		l.cards[0].foot = "N adds. Delete takes what is chosen away, D puts another like it beside it. Esc: the field."
 	case 2:
-		l.cards[1].foot = "Type over a value, Enter writes it. Left and right, the wheel or a drag turn it. Tab: the next, Esc: the " +
-			"field."
+		l.cards[1].foot = "Type over a value, Enter writes it. Left and right, the wheel or a drag turn it. Tab: the next, " +
+			"Esc: the field."
 	}
 	l.things.place()
 	l.values.place()

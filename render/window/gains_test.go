@@ -62,8 +62,11 @@ func TestGainsAreTurnedAndWritten(t *testing.T) {
 	unwritten("turned")
 
 	h.key(ebiten.KeyEnter) // on a gain that is turned: writes
-	h.until("it is rehearsed anew", func(*state) bool { return strings.HasPrefix(h.model.Notice.Text, "Wrote the gains of lift") })
-	if now, _ := os.ReadFile("robot.toml"); !bytes.Contains(now, []byte(`p = "0.546 V/deg", d = "0.02 V s/deg", hold = "1 V"`)) {
+	h.until("it is rehearsed anew", func(*state) bool {
+		return strings.HasPrefix(h.model.Notice.Text, "Wrote the gains of lift")
+	})
+	now, _ := os.ReadFile("robot.toml")
+	if !bytes.Contains(now, []byte(`p = "0.546 V/deg", d = "0.02 V s/deg", hold = "1 V"`)) {
 		t.Errorf("it was not written: %q", h.model.Notice.Text)
 	}
 	if list := h.model.Gains(); list[0].Turned || list[0].File != "0.546 V/deg" {

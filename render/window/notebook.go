@@ -52,7 +52,8 @@ func follows(tab viewmodel.Tab) bool {
 
 // strays reports whether the page shown would go along with the run, but was scrolled.
 func (n *notebook) strays() bool {
-	return !n.gains.shows() && !n.model.Follows && follows(n.model.Tab) && n.model.Now != nil && n.frame.Notebook.H > tabHeight+followBar
+	return !n.gains.shows() && !n.model.Follows && follows(n.model.Tab) && n.model.Now != nil &&
+		n.frame.Notebook.H > tabHeight+followBar
 }
 
 // scrollPage scrolls the page shown. One that goes along with the run then stays where it is put, until Y, its button,

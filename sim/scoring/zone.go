@@ -92,7 +92,8 @@ func (o owner) will(whose int) bool {
 }
 
 // inZone reports whether a thing is in a zone of a rule, of an owner that will do, and whose that is. In nobody's zones
-// and in those of one side it is that side's; in zones of several sides at once it is nobody's, as no side has more of it.
+// and in those of one side it is that side's; in zones of several sides at once it is nobody's, as no side has more of
+// it.
 func (s *Scorer) inZone(r *rule, of owner, f footprint) (in bool, side int) {
 	side = -1
 	for _, v := range f.outline {

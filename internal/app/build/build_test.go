@@ -455,14 +455,16 @@ func TestRowsInInches(t *testing.T) {
 	at := row("goals[0].at").Value
 	x, _, _ := strings.Cut(at, ",")
 	write("goals[0].at", x+", 60")
-	if text := onDisk(t, b); !strings.Contains(text, `tile = "24 in"`) || !strings.Contains(text, `at = ["2.1 m", "60 in"]`) {
+	if text := onDisk(t, b); !strings.Contains(text, `tile = "24 in"`) ||
+		!strings.Contains(text, `at = ["2.1 m", "60 in"]`) {
 		t.Errorf("at %s; %s", at, text[:400])
 	}
 	if err := b.Turn(row("goals[0].heading"), 1); err != nil || row("goals[0].heading").Value != "1 deg" {
 		t.Error(err, row("goals[0].heading").Value)
 	}
 	b.Choose("piece_kinds[0]")
-	if r := row("piece_kinds[0].across"); !strings.Contains(r.About, "0.39 in to 78.74 in") || !strings.HasSuffix(r.Value, " in") {
+	if r := row("piece_kinds[0].across"); !strings.Contains(r.About, "0.39 in to 78.74 in") ||
+		!strings.HasSuffix(r.Value, " in") {
 		t.Errorf("%s: %s", r.Value, r.About)
 	}
 	if r := row("piece_kinds[0].mass"); !strings.HasSuffix(r.Value, " lb") {

@@ -30,9 +30,9 @@ type gainsCommand struct {
 
 // Help is shown under the flags.
 func (gainsCommand) Help() string {
-	return `Steps and ramps each loop of a robot on an empty floor, with the simulator's own controllers: by the gains in the
-file, those computed from the model, those of Ziegler and Nichols' table from a relay's swing, and tuned ones. Tells rise,
-overshoot, settling, how much more gain or delay until it rings, and how it does with a low battery and a load.
+	return `Steps and ramps each loop of a robot on an empty floor, with the simulator's own controllers: by the gains in
+the file, those computed from the model, those of Ziegler and Nichols' table from a relay's swing, and tuned ones. Tells
+rise, overshoot, settling, how much more gain or delay until it rings, and how it does with a low battery and a load.
 
 Examples:
   chalkfield gains robot.toml --report gains.html

@@ -65,7 +65,7 @@ type truth struct {
 	real, file *robot.Robot
 	late       int // samples between what happens and what the log says of it
 	amps       bool
-	own        float64 // s from a command to that, of a robot whose log is its own program's; 0: the log is made by written
+	own        float64 // s from a command to that, of a robot whose log is its own program's; 0: made by written
 }
 
 // drawn makes a robot within a factor of two of an embedded one.

@@ -111,12 +111,12 @@ func (e *estimation) sides(out *Result) {
 // lateness says how late the robot is, and what of that are its sensors.
 func (e *estimation) lateness(out *Result, p *Parameter) {
 	if e.sooner == 0 {
-		out.find("the robot follows its volts %.0f ms late: its controllers, or its sensors and its log, which these logs do "+
-			"not tell apart; drive.latency has all of it", p.After*1000)
+		out.find("the robot follows its volts %.0f ms late: its controllers, or its sensors and its log, which these logs "+
+			"do not tell apart; drive.latency has all of it", p.After*1000)
 		return
 	}
-	out.find("the robot follows its volts %.0f ms late, and its battery feels the motors some %.0f ms before the sensors say "+
-		"that it moves: so late are these. drive.latency has all of it, for ideal sensors; where yours in the file have "+
+	out.find("the robot follows its volts %.0f ms late, and its battery feels the motors some %.0f ms before the sensors "+
+		"say that it moves: so late are these. drive.latency has all of it, for ideal sensors; where yours in the file have "+
 		"a latency, take that off drive.latency", p.After*1000, e.sooner*1000)
 }
 

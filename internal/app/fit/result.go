@@ -58,7 +58,8 @@ type Parameter struct {
 	State    State     `json:"state"`
 	Why      string    `json:"why"`      // words about the state; "" for a fitted one
 	Settings []Setting `json:"settings"` // what to write into the file
-	// how far it may be off beside others of its kind, whose mean the file keeps: as many digits are written; 0: the interval
+	// how far it may be off beside others of its kind, whose mean the file keeps: as many digits are written; 0: the
+	// interval
 	beside float64
 }
 

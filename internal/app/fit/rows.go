@@ -306,8 +306,8 @@ func radiusMean() *row {
 		},
 		shown: radiusShown, cure: "log x and y from a camera, or measure the wheels' diameter",
 		alone: "the log has no place (x and y) that the wheels' turns could be compared with",
-		rest: "the difference between the sides is fitted; torque, inertia and track go with their mean, and that is the file's: " +
-			"the interval allows for it being 0.5 % off",
+		rest: "the difference between the sides is fitted; torque, inertia and track go with their mean, and that is the " +
+			"file's: the interval allows for it being 0.5 % off",
 		aside: measuredSD,
 	}
 }

@@ -87,8 +87,8 @@ func truth(is bool) int {
 }
 
 // race ranks a batch by successive halving (K. Jamieson and A. Talwalkar, Non-stochastic best arm identification and
-// hyperparameter optimization, AISTATS 2016): all have few rehearsals, the better half of them twice as many, and so on.
-// The first ones, which are known, have all of theirs and stay.
+// hyperparameter optimization, AISTATS 2016): all have few rehearsals, the better half of them twice as many, and so
+// on. The first ones, which are known, have all of theirs and stay.
 func (t *Tune) race(ctx context.Context, list []*contender, known, most int) error {
 	s := t.Header.Search
 	held, fresh := list[:known:known], slices.Clone(list[known:])
@@ -209,8 +209,8 @@ func (t *Tune) better(c *contender) {
 // finalists are how many of the search's best, today's values among them, meet in the final.
 const finalists = 8
 
-// final holds the best of the search against each other, with other seeds: the best of many looks better than it is with
-// the seeds that it was picked for.
+// final holds the best of the search against each other, with other seeds: the best of many looks better than it is
+// with the seeds that it was picked for.
 func (t *Tune) final(ctx context.Context) error {
 	h := &t.Header
 	today := t.contender(h.Search.Today())

@@ -40,7 +40,8 @@ type Want struct {
 	Confirm int
 }
 
-// Tune is a search under way. It is gone on with by going through it again: what its journal has is not rehearsed again.
+// Tune is a search under way. It is gone on with by going through it again: what its journal has is not rehearsed
+// again.
 type Tune struct {
 	Header  results.Header
 	Subject *results.Subject
@@ -218,9 +219,10 @@ func named(routine *scripting.Program) (list []record.Signal) {
 // errSpent ends a search whose budget is used up.
 var errSpent = errors.New("the budget is used up")
 
-// Run searches, holds the best against each other, tells winner, runner-up and today's values apart with fresh seeds, and
-// looks about the winner. An interrupt (ctx) leaves what is done in the journal; the error is then ctx's.
-func (t *Tune) Run(ctx context.Context, journal *results.Journal, workers int, tell func(results.Progress)) (results.Found, error) {
+// Run searches, holds the best against each other, tells winner, runner-up and today's values apart with fresh seeds,
+// and looks about the winner. An interrupt (ctx) leaves what is done in the journal; the error is then ctx's.
+func (t *Tune) Run(ctx context.Context, journal *results.Journal, workers int,
+	tell func(results.Progress)) (results.Found, error) {
 	t.journal, t.workers, t.tell, t.now.Done = journal, workers, tell, journal.File().Have()
 	for _, stage := range []func(context.Context) error{t.search, t.final, t.confirm, t.lookAround} {
 		if err := stage(ctx); err != nil {

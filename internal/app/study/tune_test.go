@@ -58,8 +58,8 @@ func noise(seed uint64, text string) float64 {
 func open(t testing.TB, freedoms string) Candidate {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "mine.lua")
-	text := "return routine {\n  title = \"mine\", start = {x = 600, y = 600, heading = 0},\n  auto = function(bot)\n" + freedoms +
-		"\n  end,\n}\n"
+	text := "return routine {\n  title = \"mine\", start = {x = 600, y = 600, heading = 0},\n  auto = function(bot)\n" +
+		freedoms + "\n  end,\n}\n"
 	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -126,7 +126,8 @@ func TestASearchForTheWorstTenth(t *testing.T) {
 	risky := func(p map[string]float64, seed uint64, nominal bool) (float64, string) {
 		return 20 + p["a"]/10 + p["a"]/4*noise(seed, "") - p["c"], ""
 	}
-	got, _ := tune(t, standIn(risky), open(t, threeParams), Want{For: "worst(10%)", Confirm: 100}, Options{Count: 1000, Seed: 3})
+	got, _ := tune(t, standIn(risky), open(t, threeParams), Want{For: "worst(10%)", Confirm: 100},
+		Options{Count: 1000, Seed: 3})
 	if a, c := got.Winner.Values[0], got.Winner.Values[2]; a > 8 || c > 1 || !got.Is {
 		t.Errorf("a = %g, c = %g: %s", a, c, got.Verdict)
 	}
@@ -251,8 +252,10 @@ func TestLimits(t *testing.T) {
 	if a := got.Winner.Values[0]; a < 45 || a > 50 {
 		t.Errorf("a = %g: %s", a, got.Verdict)
 	}
-	got, _ = tune(t, standIn(linear), c, Want{Needs: []string{"score >= 500"}, Confirm: 20}, Options{Count: 600, Seed: 1})
-	if got.Is || !strings.HasPrefix(got.Verdict, "No values were found that meet the limits") || got.Winner.Values[0] < 95 {
+	got, _ = tune(t, standIn(linear), c, Want{Needs: []string{"score >= 500"}, Confirm: 20},
+		Options{Count: 600, Seed: 1})
+	if got.Is || !strings.HasPrefix(got.Verdict, "No values were found that meet the limits") ||
+		got.Winner.Values[0] < 95 {
 		t.Error(got.Verdict)
 	}
 }
@@ -276,8 +279,8 @@ func TestAnOrderOfEightStops(t *testing.T) {
 		return -way(scripting.OrderAt(int(p["stops"])-1, 8)), ""
 	})
 	for seed := range uint64(5) {
-		got, _ := tune(t, run, open(t, `order("stops", {"a", "b", "c", "d", "e", "f", "g", "h"})`), Want{Nominal: true, Confirm: 1},
-			Options{Count: 1490, Seed: seed})
+		got, _ := tune(t, run, open(t, `order("stops", {"a", "b", "c", "d", "e", "f", "g", "h"})`),
+			Want{Nominal: true, Confirm: 1}, Options{Count: 1490, Seed: seed})
 		if found := -got.Winner.Worth.Value; math.Abs(found-shortest) > 1e-9 || got.Have > 1500 {
 			t.Errorf("seed %d: %g m after %d rehearsals, trying all 40,320 gives %g m", seed, found, got.Have, shortest)
 		}
@@ -291,7 +294,8 @@ func TestWhatIsNotASearch(t *testing.T) {
 		w              Want
 	}{
 		{`wait(1)`, "mine.lua leaves nothing open: write param()", Want{}},
-		{threeParams, `--vary d: the routine has no param("d"), choice or the like: write one of a, b, c`, Want{Vary: []Vary{{Name: "d"}}}},
+		{threeParams, `--vary d: the routine has no param("d"), choice or the like: write one of a, b, c`,
+			Want{Vary: []Vary{{Name: "d"}}}},
 		{threeParams, "goes beyond the limits of param(\"a\"), 0 to 100", Want{Vary: []Vary{{"a", -5, 5, true}}}},
 		{threeParams, "leaves out today's value 20", Want{Vary: []Vary{{"a", 40, 50, true}}}},
 		{`choice("d", {1, 2})`, "it is no number, so it has no limits", Want{Vary: []Vary{{"d", 1, 2, true}}}},
@@ -306,7 +310,8 @@ func TestWhatIsNotASearch(t *testing.T) {
 			t.Errorf("%v, want %s", err, c.want)
 		}
 	}
-	one, err := NewTune(context.Background(), run, open(t, threeParams), Want{For: "score"}, Options{Count: 3, Shard: results.Whole})
+	one, err := NewTune(context.Background(), run, open(t, threeParams), Want{For: "score"},
+		Options{Count: 3, Shard: results.Whole})
 	if err != nil {
 		t.Fatal(err)
 	}

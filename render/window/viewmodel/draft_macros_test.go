@@ -134,8 +134,8 @@ func TestWhatAMacroNeedsDecidesWhetherItIsLent(t *testing.T) {
 			t.Errorf("%s: %q, want %q", macro, got, want)
 		}
 	}
-	if l := borrow("return routine {driver = function(bot, pad) pad:bind(\"a\", function() wait(1) end) end}"); l.before != "" ||
-		l.named["a"] != "local function macro_a(bot) wait(1) end" {
+	l := borrow("return routine {driver = function(bot, pad) pad:bind(\"a\", function() wait(1) end) end}")
+	if l.before != "" || l.named["a"] != "local function macro_a(bot) wait(1) end" {
 		t.Errorf("%q, %q", l.before, l.named["a"])
 	}
 }

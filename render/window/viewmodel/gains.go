@@ -241,8 +241,8 @@ func changeOf(path, before, after string) Edit {
 	} else {
 		to = len(before)
 	}
-	return Edit{Name: filepath.Base(path), Old: before[from:to], New: after[from : len(after)-(len(before)-to)], path: path,
-		text: before, from: from}
+	return Edit{Name: filepath.Base(path), Old: before[from:to], New: after[from : len(after)-(len(before)-to)],
+		path: path, text: before, from: from}
 }
 
 // beginningOf is how many bytes two texts have in common at the beginning.

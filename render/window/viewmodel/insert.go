@@ -140,7 +140,8 @@ func (d *Model) callFor(what Adding, at geom.Vec, bot string) string {
 	return "wait(0.5)"
 }
 
-// added is the line that was added or chosen last for what is added next, the text that it stands in, and the moment (s) shown after it.
+// added is the line that was added or chosen last for what is added next, the text that it stands in, and the moment
+// (s) shown after it.
 type added struct {
 	line int
 	text string

@@ -33,8 +33,8 @@ type Freedom struct {
 	Today   float64           `json:"today"`
 }
 
-// steps are how many a number has from one limit to the other, at least; less than ten times as many at most. So what is
-// tried is short enough to be written into a file.
+// steps are how many a number has from one limit to the other, at least; less than ten times as many at most. So what
+// is tried is short enough to be written into a file.
 const steps = 200
 
 // FreedomOf is a routine's freedom with the value that it has today.
@@ -117,7 +117,8 @@ func sameSearch(a, b *Search) string {
 		return fmt.Sprintf("%d freedoms against %d", len(a.Freedoms), len(b.Freedoms))
 	}
 	for i := range a.Freedoms {
-		if x, y := &a.Freedoms[i], &b.Freedoms[i]; x.Name != y.Name || x.Min != y.Min || x.Max != y.Max || x.Today != y.Today {
+		x, y := &a.Freedoms[i], &b.Freedoms[i]
+		if x.Name != y.Name || x.Min != y.Min || x.Max != y.Max || x.Today != y.Today {
 			return fmt.Sprintf("%s from %g to %g, today %g, against %s from %g to %g, today %g", x.Name, x.Min, x.Max, x.Today,
 				y.Name, y.Min, y.Max, y.Today)
 		}
