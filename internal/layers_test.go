@@ -24,6 +24,7 @@ var layer = map[string]int{
 	"chalkfield/internal/app/logfile":     3,
 	"chalkfield/internal/app/testdrive":   4,
 	"chalkfield/internal/app/gains":       4,
+	"chalkfield/internal/app/worth":       4,
 	"chalkfield/internal/app/alongside":   4,
 	"chalkfield/internal/app/setpoints":   4,
 	"chalkfield/internal/app/fit":         4,

@@ -51,6 +51,7 @@ type commands struct {
 	Show      showCommand      `cmd:"" help:"Say what a field, robot or other file means, check it, draw it; what is in a robot's log."`
 	Testdrive testdriveCommand `cmd:"" help:"Write test drives for the real robot: tables to play back, and what to log and measure."`
 	Fit       fitCommand       `cmd:"" help:"Fit the robot file to logs of the real robot: what is it really like, and how sure is that?"`
+	Worth     worthCommand     `cmd:"" help:"What each thing of a field is worth to a robot: points a second, and cycles."`
 	Gains     gainsCommand     `cmd:"" help:"What a robot's gains do: steps and ramps of each loop, and better gains."`
 	New       newCommand       `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
 	Guide     guideCommand     `cmd:"" help:"Print a page of the guide: routine, window, studies, field, robot and more."`

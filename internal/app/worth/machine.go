@@ -1,0 +1,154 @@
+package worth
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"chalkfield/fields"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
+	"chalkfield/internal/base/record"
+	"chalkfield/scripting"
+	"chalkfield/sim/robot"
+)
+
+// hand is a way to take pieces: at a place of the robot, along its length.
+type hand struct {
+	name      string
+	reach     float64 // m ahead of the robot's point; negative: behind
+	tolerance float64 // m to the side
+	seconds   float64
+}
+
+// server is a way to put pieces into goals.
+type server struct {
+	name    string
+	at      geom.Pose // where it leaves a piece, and which way
+	offset  float64   // m to the side
+	angle   float64   // rad
+	seconds float64   // for a piece
+	lift    int       // -1: none
+	reach   float64   // m from a fixed goal
+	clamps  bool      // into a goal that a clamp holds
+	holds   int       // pieces that it may put there one after another
+}
+
+// machine is what a robot can do with pieces and goals.
+type machine struct {
+	spec    *robot.Robot
+	hands   []hand
+	servers []server
+	clamp   *robot.Clamp
+	lifts   map[string]float64 // s to a named height
+}
+
+// working is the share of the battery's volts with which motors work.
+const working = 0.85
+
+func newMachine(ctx context.Context, r *robot.Robot) (*machine, error) {
+	m := &machine{spec: r, lifts: map[string]float64{}}
+	for _, p := range r.Parts {
+		switch {
+		case p.Intake != nil:
+			low, high := p.Intake.Mouth.Bounds()
+			middle := (low.X + high.X) / 2
+			speed := m.surface(p.Intake.Powered, p.Intake.Radius)
+			m.hands = append(m.hands, hand{p.Name, middle, (high.Y - low.Y) / 2, (high.X - low.X) / speed})
+		case p.Claw != nil:
+			m.hands = append(m.hands, hand{p.Name, p.Claw.At.X, p.Claw.Offset, 2 * p.Claw.Piston.Time})
+			m.servers = append(m.servers, server{name: p.Name, at: p.Claw.At, offset: p.Claw.Offset, angle: math.Pi / 2,
+				seconds: 2 * p.Claw.Piston.Time, lift: p.Claw.Lift, reach: p.Claw.Reach, holds: 1})
+		case p.Scorer != nil:
+			belt := r.Parts[p.Scorer.From].Conveyor
+			seconds := belt.Length / m.surface(belt.Powered, belt.Radius)
+			m.servers = append(m.servers, server{name: p.Name, at: p.Scorer.At, offset: p.Scorer.Offset, angle: p.Scorer.Angle,
+				seconds: seconds, lift: p.Scorer.Lift, reach: p.Scorer.Reach, clamps: p.Scorer.Clamp >= 0, holds: belt.Slots})
+		case p.Clamp != nil:
+			m.clamp = p.Clamp
+		case p.Lift != nil:
+			for _, h := range p.Lift.Heights {
+				seconds, err := m.raises(ctx, p, h)
+				if err != nil {
+					return nil, err
+				}
+				m.lifts[h.Name] = math.Max(m.lifts[h.Name], seconds)
+			}
+		}
+	}
+	return m, nil
+}
+
+// surface is the speed of a powered roller or belt, m/s.
+func (m *machine) surface(p robot.Powered, radius float64) float64 {
+	motor := m.spec.Motors[p.Motor]
+	return working * m.spec.Battery.Open / motor.Nominal * motor.FreeSpeed / p.Gear * radius
+}
+
+// raises rehearses how long a lift takes from where it starts to a height, s.
+func (m *machine) raises(ctx context.Context, p robot.Part, h robot.Height) (float64, error) {
+	text := fmt.Sprintf(`return routine {title = "lift", auto = function(bot)
+  local r = bot[%q]:reach(%q, 4)
+  result("took", r.took, "s")
+end}`, p.Name, h.Name)
+	program, err := scripting.LoadTexts("lift.lua", map[string]string{"lift.lua": text})
+	if err != nil {
+		return 0, err
+	}
+	floor, err := fields.Parse("floor.toml", []byte(fields.BareText("an empty floor", 6, 6, 5)))
+	if err != nil {
+		return 0, err
+	}
+	rec, err := rehearse.Run(ctx, rehearse.Setup{Field: floor, Nominal: true, Sparse: true,
+		Entrants: []rehearse.Entrant{{Robot: m.spec, Routine: program, Start: &geom.Pose{X: 3, Y: 3}}}})
+	if err != nil {
+		return 0, err
+	}
+	for _, e := range rec.Events {
+		if e.Kind == record.Result {
+			return e.Value, nil
+		}
+	}
+	return 0, nil
+}
+
+// within is the chance that a normal deviation, cut at three of its standard ones as a spread is, is no more than a
+// tolerance.
+func within(tolerance, sigma float64) float64 {
+	if sigma <= 0 {
+		return 1
+	}
+	const cut, parts = 3.0, 60 // Simpson's rule
+	area := func(to float64) float64 {
+		step, sum := to/parts, 0.0
+		for i := range parts + 1 {
+			x, weight := float64(i)*step, 2.0
+			switch {
+			case i == 0 || i == parts:
+				weight = 1
+			case i%2 == 1:
+				weight = 4
+			}
+			sum += float64(weight * portable.Exp(-x*x/2))
+		}
+		return sum * step
+	}
+	return area(math.Min(cut, tolerance/sigma)) / area(cut)
+}
+
+// sideways is the standard deviation to the side after a way, with that of the thing there: what the start is off, and
+// what its heading is off over the way.
+func (m *machine) sideways(way, thing float64) float64 {
+	s := &m.spec.Spread
+	turned := s.StartHeading * way
+	return math.Sqrt(float64(s.StartAt*s.StartAt) + float64(turned*turned) + float64(thing*thing))
+}
+
+// turned is that of the heading.
+func (m *machine) turned(thing float64) float64 {
+	s := m.spec.Spread.StartHeading
+	return math.Sqrt(float64(s*s) + float64(thing*thing))
+}
+
+func bearing(x, y float64) float64 { return portable.Atan2(y, x) }

@@ -1,0 +1,124 @@
+package worth
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
+	"chalkfield/internal/base/record"
+	"chalkfield/scripting"
+	"chalkfield/sim/robot"
+)
+
+// rehearsed does a task with what follows its way, and gives the rehearsal's results and the points of a rule.
+func rehearsed(t *testing.T, f *fields.Field, r *robot.Robot, start geom.Pose, before, way, after, rule string) (
+	results map[string]float64, points, count float64) {
+	t.Helper()
+	text := fmt.Sprintf("return routine {title = 'it', side = 'ochre', auto = function(bot)\n%s\n%s\n"+
+		"result('drove', clock(), 's')\n%s\nresult('done', clock(), 's')\nend}", before, way, after)
+	program, err := scripting.LoadTexts("it.lua", map[string]string{"it.lua": text})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: f, Nominal: true, Sparse: true,
+		Entrants: []rehearse.Entrant{{Robot: r, Routine: program, Start: &start}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	results = map[string]float64{}
+	for _, e := range rec.Events {
+		switch e.Kind {
+		case record.Failure:
+			t.Fatal(e.Text)
+		case record.Result:
+			results[e.What] = e.Value
+		}
+	}
+	for _, row := range rec.Sheet.Rows {
+		if row.Rule == rule {
+			points, count = row.Points[0], row.Count[0]
+		}
+	}
+	return results, points, count
+}
+
+func coreHaul(t *testing.T) (*fields.Field, *robot.Robot, geom.Pose, *Result) {
+	t.Helper()
+	f, err := fields.Find("core_haul")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := robot.Find("hauler")
+	if err != nil {
+		t.Fatal(err)
+	}
+	start := geom.Pose{X: 0.6, Y: 0.45}
+	found, err := Find(context.Background(), f, r, Options{Start: &start})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f, r, start, found
+}
+
+// A core is fetched and put onto a rack for real: the drive takes as long as it is said to, to 7 % and mostly to 1 %, all
+// of it to 6 %, and brings the points, beside those of the core that was loaded. Where it takes longer the robot pushes
+// other cores aside.
+func TestCoresOnRacksTakeAsLongAsSaid(t *testing.T) {
+	f, r, start, found := coreHaul(t)
+	looked, close := 0, 0
+	for _, task := range found.Tasks {
+		if !strings.Contains(task.Place, "rack") || task.Not != "" || looked == property.Cases(4, 22) {
+			continue
+		}
+		looked++
+		results, points, _ := rehearsed(t, f, r, start, "bot.intake:run(11) bot.conveyor:hold()", task.Drive.Lua(),
+			`bot.lift:reach("rack", 2) local n = bot.conveyor:count() bot.conveyor:run(10)
+await(function() return bot.conveyor:count() < n end, 3)`, "core on rack")
+		off := task.Drive.Seconds/results["drove"] - 1
+		if math.Abs(off) < 0.01 {
+			close++
+		}
+		if all := task.Seconds()/results["done"] - 1; math.Abs(off) > 0.07 || math.Abs(all) > 0.06 {
+			t.Errorf("%s: the drive is said to take %.2f s, and takes %.2f; all %.2f and %.2f", task.What, task.Drive.Seconds,
+				results["drove"], task.Seconds(), results["done"])
+		}
+		if points < task.Points {
+			t.Errorf("%s brings %g points, not %g", task.What, points, task.Points)
+		}
+	}
+	if looked < 4 || 2*close < looked {
+		t.Errorf("of %d drives %d are as said to a hundredth", looked, close)
+	}
+}
+
+// A sled is hauled home for real: the clamp takes it, it ends in the camp, and what is said of the time, which knows
+// nothing of what is in tow, is off by no more than a quarter.
+func TestSledsAreHauledHome(t *testing.T) {
+	f, r, start, found := coreHaul(t)
+	for _, task := range found.Tasks {
+		if !strings.HasPrefix(task.What, "ochre near sled into ochre camp") {
+			continue
+		}
+		n := len(task.Drive.Moves) - 1
+		way := task.Drive
+		way.Moves = way.Moves[:n]
+		results, _, home := rehearsed(t, f, r, start, "", way.Lua(), fmt.Sprintf(
+			"bot.clamp:shut() wait(0.15) result('holds', bot.clamp:holding() and 1 or 0)\nbot.drive:%s\nresult('home', clock(), 's')",
+			task.Drive.Moves[n].Call), "sled in camp")
+		if results["holds"] != 1 || home != 1 {
+			t.Errorf("the clamp holds %g sleds, and %g come home", results["holds"], home)
+		}
+		t.Logf("said %.2f s, took %.2f s", task.Seconds(), results["home"])
+		if off := task.Seconds()/results["home"] - 1; math.Abs(off) > 0.25 {
+			t.Errorf("it is said to take %.2f s, and takes %.2f", task.Seconds(), results["home"])
+		}
+		return
+	}
+	t.Error("no sled comes home")
+}

@@ -1,0 +1,269 @@
+package worth
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+
+	"chalkfield/fields"
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/property"
+	"chalkfield/sim/robot"
+)
+
+const yard = `title = "Yard"
+tile = "500 mm"
+size = ["5 m", "3 m"]
+
+[[sides]]
+name = "chalk"
+colour = "#e8e4d8"
+mark = "square"
+
+[[zones]]
+name = "bay"
+kind = "bay"
+side = "chalk"
+box = [["3 m", "1 m"], ["4 m", "2 m"]]
+
+[[piece_kinds]]
+name = "ball"
+across = "100 mm"
+mass = "100 g"
+
+[[goal_kinds]]
+name = "cart"
+size = ["300 mm", "300 mm"]
+mass = "1 kg"
+room = 2
+takes = ["ball"]
+
+[[goals]]
+kind = "cart"
+name = "cart"
+at = ["2 m", "2.4 m"]
+
+[[pieces]]
+kind = "ball"
+name = "ball"
+at = ["1 m", "600 mm"]
+
+[[phases]]
+name = "all"
+length = "30 s"
+control = "autonomous"
+
+[[sessions]]
+name = "all"
+phases = ["all"]
+
+[[rules]]
+name = "ball in cart"
+kind = "piece in goal"
+points = 2
+
+[[rules]]
+name = "cart in bay"
+kind = "goal in zone"
+zone = "bay"
+points = 1
+times = 3
+
+[[rules]]
+name = "ball in bay"
+kind = "piece in zone"
+zone = "bay"
+points = 5
+
+[[rules]]
+name = "parked"
+kind = "formula"
+points = "3*robots_in('bay') + 1"
+when = "robots_in('bay') > 0"
+`
+
+const tug = `title = "Tug"
+[chassis]
+length = "400 mm"
+width = "400 mm"
+mass = "6 kg"
+[[motors]]
+name = "motor"
+stall_torque = "0.8 N m"
+free_speed = "480 rpm"
+[[wheels]]
+at = ["130 mm", "160 mm"]
+train = "left"
+[[wheels]]
+at = ["-130 mm", "160 mm"]
+train = "left"
+[[wheels]]
+at = ["130 mm", "-160 mm"]
+train = "right"
+[[wheels]]
+at = ["-130 mm", "-160 mm"]
+train = "right"
+[control]
+speed = "1 m/s"
+accel = "1.5 m/s^2"
+[spread]
+start_at = "10 mm"
+`
+
+const tugParts = `[[parts]]
+name = "jaw"
+[parts.clamp]
+at = ["-370 mm", "0 mm"]
+offset = "20 mm"
+force = "60 N"
+`
+
+func find(t *testing.T, machine string) *Result {
+	t.Helper()
+	f, err := fields.Parse("yard.toml", []byte(yard))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := robot.Parse("tug.toml", []byte(machine))
+	if err != nil {
+		t.Fatal(err)
+	}
+	found, err := Find(context.Background(), f, r, Options{Start: &geom.Pose{X: 0.5, Y: 1.5}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return found
+}
+
+func task(t *testing.T, r *Result, begins string) *Task {
+	t.Helper()
+	for _, one := range r.Tasks {
+		if strings.HasPrefix(one.What, begins) {
+			return one
+		}
+	}
+	t.Fatalf("no task begins with %q: %+v", begins, r.Tasks)
+	return nil
+}
+
+// Computed by hand: parked in the bay the formula gives 3 x 1 + 1 = 4; the way is 3 m straight ahead, and with 1 m/s and
+// 1.5 m/s^2 it takes d/v + v/a = 3.667 s (Lynch & Park, 9.2). A ball in the bay is 5, in the cart 2; the cart in the bay
+// is 1, and makes 3 x 2 of each ball in it: 4 more, so full with two balls 1 + 8 = 9.
+func TestWorthComputedByHand(t *testing.T) {
+	found := find(t, tug+tugParts)
+	parked := task(t, found, "robot in bay")
+	seconds := 3.0 + 1/1.5
+	if parked.Points != 4 || math.Abs(parked.Drive.Length-3) > 1e-9 || math.Abs(parked.Seconds()-seconds) > 0.02 ||
+		math.Abs(parked.PerSecond-4/parked.Seconds()) > 1e-9 || parked.Chance != 1 {
+		t.Errorf("parked: %+v; %g s by hand", parked, seconds)
+	}
+	cart := task(t, found, "cart into bay, with 2 in it")
+	if cart.Points != 9 || cart.Each != 4 || cart.Not != "" {
+		t.Errorf("the cart: %+v", cart)
+	}
+	// The clamp takes 20 mm to the side, two standard deviations of a start that is 10 mm off; of a normal deviation that
+	// is cut at three, 0.954500/0.997300 lie within two (erf(2/sqrt 2), erf(3/sqrt 2)).
+	if want := 0.954500 / 0.997300; math.Abs(cart.Chance-want) > 1e-4 {
+		t.Errorf("the clamp takes the cart by a chance of %g, by hand %g", cart.Chance, want)
+	}
+	for begins, points := range map[string]float64{"ball into cart": 2, "ball into bay": 5} {
+		if one := task(t, found, begins); one.Points != points || !strings.Contains(one.Not, "the robot has nothing") ||
+			one.PerSecond != 0 {
+			t.Errorf("%s without an intake: %+v", begins, one)
+		}
+	}
+	if found.Tasks[0] != parked && found.Tasks[0] != cart {
+		t.Errorf("what cannot be done comes first: %+v", found.Tasks[0])
+	}
+	if len(found.Cycles) != 0 || len(found.Alone) != 0 {
+		t.Errorf("cycles %v, rules of no thing %v", found.Cycles, found.Alone)
+	}
+}
+
+// Without a clamp no goal is moved.
+func TestWorthWithoutClamp(t *testing.T) {
+	for _, one := range find(t, tug).Tasks {
+		if strings.HasPrefix(one.What, "cart") {
+			t.Errorf("%+v", one)
+		}
+	}
+}
+
+// The way round a goal between two places is longer than the straight one, touches it nowhere, and is symmetric.
+func TestWayRoundAGoal(t *testing.T) {
+	f, err := fields.Parse("yard.toml", []byte(strings.Replace(yard, `at = ["2 m", "2.4 m"]`, `at = ["2 m", "1.5 m"]`, 1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := robot.Parse("tug.toml", []byte(tug))
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := newLand(f, r)
+	length := func(a, b geom.Vec) (sum float64) {
+		at := a
+		for _, p := range l.between(a, b) {
+			if !l.free(at, p) {
+				t.Errorf("from %v to %v it meets the cart", at, p)
+			}
+			sum += geom.Norm(geom.Vec{X: p.X - at.X, Y: p.Y - at.Y})
+			at = p
+		}
+		return sum
+	}
+	a, b := geom.Vec{X: 0.5, Y: 1.5}, geom.Vec{X: 3.5, Y: 1.5}
+	there, back := length(a, b), length(b, a)
+	if !(there > 3.02) || there > 3.4 || math.Abs(there-back) > 1e-9 {
+		t.Errorf("%g m there and %g back, 3 m straight", there, back)
+	}
+	if l.between(a, geom.Vec{X: 9, Y: 9}) != nil {
+		t.Error("there is a way through the wall")
+	}
+}
+
+// On every field every figure is a number that makes sense, the best comes first, and the order is the same again.
+func TestWorthOfEveryField(t *testing.T) {
+	for i, name := range fields.Embedded() {
+		if i%property.Cases(4, 1) != 0 {
+			continue
+		}
+		f, err := fields.OpenEmbedded(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, machine := range robot.Embedded() {
+			r, err := robot.OpenEmbedded(machine)
+			if err != nil {
+				t.Fatal(err)
+			}
+			found, err := Find(context.Background(), f, r, Options{})
+			if err != nil {
+				t.Logf("%s, %s: %v", name, machine, err) // a robot that is too large, or holds what the field has not
+				continue
+			}
+			before := math.Inf(1)
+			for _, one := range found.Tasks {
+				good := one.Chance >= 0 && one.Chance <= 1 && one.Seconds() >= 0 && one.Seconds() < 1000 && one.PerSecond >= 0 &&
+					one.PerSecond <= before && one.Points > 0 && one.Drive.Length >= 0
+				if !good || one.Not != "" && one.PerSecond != 0 {
+					t.Errorf("%s, %s: %+v", name, machine, one)
+				}
+				before = one.PerSecond
+			}
+			first, err := json.Marshal(found)
+			if err != nil {
+				t.Fatal(err)
+			}
+			again, err := Find(context.Background(), f, r, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if second, _ := json.Marshal(again); !bytes.Equal(first, second) {
+				t.Errorf("%s, %s: other figures at the second time", name, machine)
+			}
+		}
+	}
+}
