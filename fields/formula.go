@@ -2,6 +2,7 @@ package fields
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -38,6 +39,29 @@ const (
 
 // InsideWords are the ways to be in a zone, in the order of a term's How.
 var InsideWords = []Inside{Centre, All, Any}
+
+// naming are the forms in which a formula names what is called so in the file: a rule, a piece kind, ...
+var naming = map[string]string{
+	"rule": `\b(?:` + WordCount + `|` + WordPoints + `)\(\s*`, "goal kind": `\b` + WordTouching + `\(\s*`,
+	"piece kind": `\b` + WordHeld + `\(\s*`, "phase": `\b` + WordPhase + `\s*[=!]=\s*`,
+}
+
+// Renamed is a formula's text with another name for a thing of the file, such as a "rule".
+func Renamed(text, what, old, name string) string {
+	form, named := naming[what]
+	if !named {
+		return text
+	}
+	for _, quote := range []string{"'", `"`} {
+		other := quote
+		if strings.Contains(name, quote) {
+			other = map[string]string{"'": `"`, `"`: "'"}[quote]
+		}
+		was := regexp.MustCompile(`(` + form + `)` + regexp.QuoteMeta(quote+old+quote))
+		text = was.ReplaceAllString(text, "${1}"+strings.ReplaceAll(other+name+other, "$", "$$"))
+	}
+	return text
+}
 
 // words is what a formula of this field may read.
 func (b *builder) words() []formula.Word {

@@ -471,3 +471,43 @@ func TestRowsInInches(t *testing.T) {
 		t.Errorf("its mass is %s", r.Value)
 	}
 }
+
+// What is renamed is renamed in formulas too: where they name it, and nowhere else.
+func TestRenamingReachesFormulas(t *testing.T) {
+	b := onBoard(t, "orchard_row")
+	formulas := func() string {
+		var out []string
+		for _, line := range strings.Split(onDisk(t, b), "\n") {
+			if strings.HasPrefix(line, "when = ") || strings.HasPrefix(line, "points = \"") {
+				out = append(out, line)
+			}
+		}
+		return strings.Join(out, "\n")
+	}
+	before := formulas()
+	for _, g := range b.Sheet().Groups {
+		for _, item := range g.Items {
+			if !slices.Contains([]string{"rules", "phases", "piece_kinds", "goal_kinds"}, g.Path) {
+				continue
+			}
+			b.Choose(item.Path)
+			if err := b.Write(b.Rows()[0], item.Words+" it's"); err != nil {
+				t.Fatal(err)
+			}
+			if b.Sheet().Errors() > 0 {
+				t.Errorf("%s renamed: %v", item.Words, b.Sheet().Problems)
+			}
+		}
+	}
+	if formulas() == before || !strings.Contains(before, "count('") {
+		t.Errorf("the formulas are as before:\n%s", before)
+	}
+	for text, want := range map[string]string{
+		`count('a') + other.points("a")`: `count('b') + other.points("b")`, `count('aa')`: `count('aa')`,
+		`held('a') + count( 'a' )`: `held('a') + count( 'b' )`,
+	} {
+		if got := fields.Renamed(text, "rule", "a", "b"); got != want {
+			t.Errorf("%s becomes %s, want %s", text, got, want)
+		}
+	}
+}

@@ -2,8 +2,10 @@ package build
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
 
+	"chalkfield/fields"
 	"chalkfield/internal/base/tomlfile"
 )
 
@@ -17,10 +19,15 @@ func (b *Board) renamed(r Row, name string) (edits []Edit) {
 	what := singular(list)
 	for _, path := range b.nested(values) {
 		for _, key := range tomlfile.KeysOf(b.subject.Format(), path) {
+			at := under(path, key.Name)
+			if key.Text || key.Of == reflect.TypeFor[fields.Formula]() {
+				if text, ok := values.Text(at); ok && fields.Renamed(text, what, r.Value, name) != text {
+					edits = append(edits, Set(at, quoted(fields.Renamed(text, what, r.Value, name))))
+				}
+			}
 			if key.Refer != what && !strings.HasPrefix(key.Refer, what+" of") {
 				continue
 			}
-			at := under(path, key.Name)
 			if text, ok := values.Text(at); ok && text == r.Value {
 				edits = append(edits, Set(at, quoted(name)))
 			}

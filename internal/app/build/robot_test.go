@@ -330,3 +330,65 @@ func randomRobotStep(r *rapid.T, b *Board) {
 		_ = b.Write(row, typed)
 	}
 }
+
+// What a table within a part's may hold is offered though the file has no such table yet: typed, the file has it.
+func TestATableThatIsNotThereYetIsTyped(t *testing.T) {
+	b := robotOnBoard(t, "hauler")
+	for part, typed := range map[string]map[string]string{
+		"clamp": {"piston bore": "12 mm"}, "lift": {"gains hold": "1.5 V"},
+	} {
+		for _, g := range b.Sheet().Groups {
+			for _, item := range g.Items {
+				if g.Path == "parts" && item.Words == part {
+					b.Choose(item.Path)
+				}
+			}
+		}
+		for label, value := range typed {
+			at := slices.IndexFunc(b.Rows(), func(r Row) bool { return r.Label == label })
+			if at < 0 {
+				t.Fatalf("%s has no row %q", part, label)
+			}
+			row := b.Rows()[at]
+			if err := b.Clear(row); err != nil {
+				t.Fatal(err)
+			}
+			if err := b.Write(b.Rows()[at], value); err != nil {
+				t.Fatal(err)
+			}
+			if got := b.Rows()[at]; !got.Given || got.Value != value || b.Sheet().Errors() > 0 {
+				t.Errorf("%s: %q, %v", label, got.Value, b.Sheet().Problems)
+			}
+		}
+	}
+	b = boardOf(t, "plain", []byte(hexed+"[[parts]]\nname = \"clamp\"\nclamp = { at = [\"-300 mm\", \"0 mm\"] }\n"+
+		"[[parts]]\nname = \"claw\"\n[parts.claw]\nat = [\"300 mm\", \"0 mm\"]\n"), Robot{})
+	for _, path := range []string{"parts[0]", "parts[1]"} {
+		b.Choose(path)
+		at := slices.IndexFunc(b.Rows(), func(r Row) bool { return r.Label == "piston bore" })
+		if at < 0 || b.Rows()[at].Given {
+			t.Fatalf("%s: row %d of %v", path, at, b.Rows())
+		}
+		if err := b.Write(b.Rows()[at], "12 mm"); err != nil {
+			t.Fatal(err)
+		}
+		if got := b.Rows()[at]; !got.Given || got.Value != "12 mm" {
+			t.Errorf("%s: %+v\n%s", path, got, onDisk(t, b))
+		}
+	}
+}
+
+// hexed is the least that makes a robot.
+const hexed = `[chassis]
+length = "400 mm"
+width = "380 mm"
+mass = "6 kg"
+[[wheels]]
+at = ["0 mm", "160 mm"]
+train = "left"
+[[wheels]]
+at = ["0 mm", "-160 mm"]
+train = "right"
+[air]
+volume = "300 ml"
+`

@@ -38,12 +38,12 @@ func (b *Board) Rows() []Row {
 	return b.rows
 }
 
-// addRows adds those of a table and, within an element of a list, of the tables in it that the file has.
+// addRows adds those of a table and, within an element of a list, of the tables in it.
 func (b *Board) addRows(values *tomlfile.Values, table, lead string) {
 	for _, key := range tomlfile.KeysOf(b.subject.Format(), table) {
 		label := lead + strings.ReplaceAll(key.Name, "_", " ")
-		inner := under(table, key.Name)
-		if key.Takes == tomlfile.Tables && strings.Contains(inner, "[") && values.Given(inner) {
+		inner := under(table, key.Name) // of an element: its own kind, and of that all that it has within, given or not
+		if key.Takes == tomlfile.Tables && strings.Contains(inner, "[") && (values.Given(inner) || table != b.chosen) {
 			if table == b.chosen {
 				label = "" // the part's own kind
 			} else {

@@ -18,6 +18,10 @@ func Put(data []byte, path, value string) ([]byte, error) {
 	}
 	from, to, found := p.extent(p.canonical(path))
 	if !found {
+		table, key := path[:max(strings.LastIndexByte(path, '.'), 0)], path[strings.LastIndexByte(path, '.')+1:]
+		if strings.Contains(table, "].") && p.nodes[p.canonical(table)] == nil { // in an element that lacks the table
+			return Put(data, table, "{ "+key+" = "+value+" }")
+		}
 		return Edit(data, path, value)
 	}
 	return checked(splice(data, from, to, value), path)
