@@ -115,6 +115,8 @@ func TestFindsWhatCannotWork(t *testing.T) {
 		{"seat of the clamp at the end of long jaws", func(b bench) { b.clamp().At.X = -front - 0.44 }, "", ""},
 		{"drag that the motors cannot overcome", func(b bench) { b.robot.Drive.Drag = 50 },
 			"bot.drive: its motors cannot turn its wheels: a train takes 60", "less drag"},
+		{"a motor for less than half the battery", func(b bench) { b.robot.Motors[b.robot.Drive.Motor].Nominal = 6 },
+			"bot.drive: the battery has 12.5 V, and the motor's values are of 6 V: it turns 2.1 times as fast", "were measured"},
 		{"regulator above the pressure", func(b bench) { b.robot.Air.Pressure, b.robot.Air.Regulator = 3e5, 4e5 },
 			"bot.air: its reservoir starts with 300 kPa, below the 400 kPa of its regulator", "leave regulator out"},
 		{"regulator at the pressure", func(b bench) { b.robot.Air.Pressure, b.robot.Air.Regulator = 4e5, 4e5 }, "", ""},

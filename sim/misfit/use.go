@@ -10,12 +10,24 @@ import (
 // drive looks whether the motors set the robot off.
 func (f *finder) drive() {
 	f.part = "drive"
+	f.strained()
 	needs, gives := f.robot.SetsOff()
 	if gives > needs {
 		return
 	}
 	f.warn("write stronger motors, a greater gear, or less drag",
 		"its motors cannot turn its wheels: a train takes %.3g N m to set off, they give %.3g N m there", needs, gives)
+}
+
+// strained looks whether the battery gives the drive's motor far more than its values are of. Common practice, no source.
+func (f *finder) strained() {
+	const most = 1.5
+	open, nominal := f.robot.Battery.Open, f.robot.Motors[f.robot.Drive.Motor].Nominal
+	if open > most*nominal {
+		f.warn("write the voltage at which torque and speed were measured, or the battery that the robot has",
+			"the battery has %.3g V, and the motor's values are of %.3g V: it turns %.2g times as fast as free_speed says",
+			open, nominal, open/nominal)
+	}
 }
 
 // air looks whether the regulator has anything to do.

@@ -1,8 +1,11 @@
 package command
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
+
+	"chalkfield/internal/base/wording"
 )
 
 var (
@@ -54,8 +57,15 @@ var plain = []struct {
 	{regexp.MustCompile(`expected \S+ value but got .*`), "it needs a value behind it"},
 }
 
+// choice is the parser's error about a word that is none of a flag's.
+var choice = regexp.MustCompile(`^(--[a-z-]+) must be one of (.*) but got "(.*)"$`)
+
 // plainWords is an error of the parser for a person.
 func plainWords(text string) string {
+	if m := choice.FindStringSubmatch(text); m != nil {
+		known := strings.FieldsFunc(m[2], func(r rune) bool { return r == '"' || r == ',' })
+		return fmt.Sprintf("%s: %q is no word for it: %s", m[1], m[3], wording.Instead(m[3], known))
+	}
 	for _, p := range plain {
 		text = p.parsers.ReplaceAllString(text, p.ours)
 	}
