@@ -57,18 +57,23 @@ type cardRow struct {
 // aboutDriving: the card asks how to drive, or what to do with a drive; the keys may be looked up over it.
 func (c *card) aboutDriving() bool { return c != nil && (c.name == "drive" || c.name == "driven") }
 
-// list is the rows that the letters typed so far leave.
+// list is the rows that the letters typed so far leave, those first whose label has them.
 func (c *card) list() []cardRow {
 	rows := c.rows()
 	if c.filter == "" || c.entry != nil {
 		return rows
 	}
-	var kept []cardRow
+	var kept, others []cardRow
 	for _, row := range rows {
-		if !row.head && matches(row.label+" "+row.note+" "+row.also, c.filter) {
+		switch {
+		case row.head:
+		case matches(row.label, c.filter):
 			kept = append(kept, row)
+		case matches(row.label+" "+row.note+" "+row.also, c.filter):
+			others = append(others, row)
 		}
 	}
+	kept = append(kept, others...)
 	if len(kept) == 0 {
 		return []cardRow{{label: "Nothing matches. Backspace takes a letter back."}}
 	}

@@ -105,3 +105,20 @@ func TestACheckFileIsNotOpened(t *testing.T) {
 		t.Errorf("told %q, files %+v", h.model.Notice.Text, h.model.Files)
 	}
 }
+
+// Who types what stands on a row finds it before rows that only speak of it; Shift goes at least ten times as far.
+func TestRowsOfThatNameComeFirst(t *testing.T) {
+	c := card{typed: true, filter: "belt run", rows: func() []cardRow {
+		return []cardRow{{label: "belt:hold()", note: "runs until a piece is there"}, {label: "belt:run(6)"}, {label: "lift"}}
+	}}
+	if rows := c.list(); len(rows) != 2 || rows[0].label != "belt:run(6)" {
+		t.Errorf("%d rows, the first is %q", len(rows), rows[0].label)
+	}
+	value := 200.0
+	count := choice{&value, counts}
+	for _, step := range []struct{ way, want float64 }{{1, 500}, {10, 5000}, {-1, 2000}, {-10, 20}, {10, 500}} {
+		if count.turn(step.way); value != step.want {
+			t.Errorf("by %g it comes to %g, not %g", step.way, value, step.want)
+		}
+	}
+}
