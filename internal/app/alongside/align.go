@@ -12,6 +12,7 @@ import (
 const (
 	cell       = record.SamplePeriod // s: of the even grid of time on which signals are compared
 	wide       = 5                   // cells that the first round takes as one
+	even       = 5                   // to each side of a cell, of which speeds are the mean: an encoder's steps are no motion
 	longest    = 4 * 3600.0          // s of a log that is searched
 	leastMatch = 0.6                 // correlation without which nothing fits: of other routines some 0.5 (0.53, 0.55)
 	goodMatch  = 0.85                // that of much weaker robots, and of short routines that look alike, is lower
@@ -20,7 +21,7 @@ const (
 	asGood     = 0.9                 // of the best score: another place that fits too
 	apart      = 2.0                 // s between two places
 	opening    = 0.4                 // s from the first motion on, by which the clocks are set
-	slack      = 1.5                 // s by which these may set them otherwise than all of the run
+	slack      = 2.5                 // s by which these may set them otherwise than all of the run
 )
 
 // say is what helps where the place in the log cannot be found.
@@ -48,11 +49,12 @@ func (p *pairing) align() error {
 	}
 	mine := p.mySpeeds()
 	theirs := p.theirSpeeds(times).within(mine)
-	whole := newMatcher(mine, theirs)
+	smoothMine, smoothTheirs := mine.smooth(even), theirs.smooth(even)
+	whole := newMatcher(smoothMine, smoothTheirs)
 	if whole.myPower[mine.cells()] == 0 {
 		return errStands
 	}
-	lag, rivals := p.search(mine, theirs)
+	lag, rivals := p.search(smoothMine, smoothTheirs)
 	lag = highest(whole.score, lag-wide, lag+wide)
 	p.Correlation = whole.correlation(lag)
 	p.At = from + float64(cell*float64(lag))
@@ -201,7 +203,8 @@ func (p *pairing) place(at float64) error {
 	for i := range times {
 		times[i] = at + float64(float64(i)*cell)
 	}
-	p.Correlation = newMatcher(mine, p.theirSpeeds(times).within(mine)).correlation(0)
+	theirs := p.theirSpeeds(times).within(mine)
+	p.Correlation = newMatcher(mine.smooth(even), theirs.smooth(even)).correlation(0)
 	return nil
 }
 

@@ -31,6 +31,26 @@ func (s signals) coarse(n int) signals {
 	return out
 }
 
+// smooth are means of the cells up to n away to each side; beyond the ends nothing is known.
+func (s signals) smooth(n int) signals {
+	out := make(signals, len(s))
+	for k, x := range s {
+		sum := 0.0
+		for i := range len(x) + n {
+			if i < len(x) {
+				sum += x[i]
+			}
+			if last := i - 2*n - 1; last >= 0 {
+				sum -= x[last]
+			}
+			if i >= n {
+				out[k] = append(out[k], sum/float64(2*n+1))
+			}
+		}
+	}
+	return out
+}
+
 // powers are the running sums of the squares: element i is of the cells before i.
 func (s signals) powers() []float64 {
 	out := make([]float64, s.cells()+1)

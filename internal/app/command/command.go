@@ -114,6 +114,9 @@ func run(ctx context.Context, args []string, s streams) (code int) {
 	if len(args) == 0 {
 		args = []string{"open"} // the window on the demo
 	}
+	if args[0] == "help" { // as many type it
+		args = append(args[1:], "--help")
+	}
 	if strings.HasSuffix(args[0], ".lua") {
 		return s.fail(fmt.Errorf("to rehearse it write `chalkfield run %s`, to watch it `chalkfield open %s`", args[0],
 			args[0]), inputWrong)

@@ -24,6 +24,9 @@ func givenOnce(parsed *kong.Context) error {
 		if flag == nil || flag.IsBool() || flag.IsCumulative() {
 			continue
 		}
+		if seen[flag] && flag.PlaceHolder == "LIST" {
+			return fmt.Errorf("%s is given twice: write both lists in one, with a comma between them", flagWords(flag))
+		}
 		if seen[flag] {
 			return fmt.Errorf("%s is given twice and takes one value: leave one out", flagWords(flag))
 		}

@@ -3,10 +3,12 @@ package fit
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"chalkfield/internal/app/logfile"
 	"chalkfield/internal/base/stats"
+	"chalkfield/sim/robot"
 )
 
 // longStill is how long a robot must stand for its sensors' noise to be read, s. Common practice, no source.
@@ -45,40 +47,109 @@ func (e *estimation) longestRest(q logfile.Quantity) *rest {
 	return out
 }
 
-// sensors reads the noise of inertial sensor and encoders from the longest stand-still.
+// sensors reads the noise and the steps of inertial sensor and encoders from the longest stand-still.
 func (e *estimation) sensors(out *Result) {
-	add := func(key, unit string, before, after float64, why string) {
-		out.Parameters = append(out.Parameters, Parameter{Key: key, Unit: unit, Before: before, After: after, State: Fitted,
-			Why: why, Settings: []Setting{{key, after, unit}}})
-	}
 	inertial := false
 	for i, s := range e.spec.Sensors {
 		switch key := fmt.Sprintf("sensors[%d].", i); {
 		case s.Inertial != nil && !inertial:
 			inertial = true
-			r := e.longestRest(logfile.Heading)
-			if r == nil {
-				continue
-			}
-			if noise, err := stats.ReadAllan(stats.AllanDeviation(r.values, r.step)); err == nil {
-				why := fmt.Sprintf("Allan deviation over %.0f s of %s", r.seconds, r.log)
-				if noise.Walk > 0 {
-					add(key+"inertial.walk", "rad/sqrt(s)", s.Inertial.Walk, noise.Walk, why)
-				}
-				if own := beyond(noise.Grain, r.grain); own > 0 {
-					add(key+"inertial.noise", "rad", s.Inertial.Noise, own, why)
-				}
+			if r := e.longestRest(logfile.Heading); r != nil {
+				out.gyro(key+"inertial.", s.Inertial, r)
 			}
 		case s.Encoder != nil:
+			if step := e.encoderStep(logfile.Travel[s.Encoder.Train]); step > fineStep {
+				out.sensor(Parameter{Key: key + "encoder.resolution", Unit: "m", Before: s.Encoder.Resolution, After: step,
+					Why: "the steps in which travel grows in the logs"})
+			}
 			r := e.longestRest(logfile.Travel[s.Encoder.Train])
 			if r == nil {
 				continue
 			}
 			if own := beyond(r.scatter(), r.grain); own > 0 {
-				add(key+"encoder.noise", "m", s.Encoder.Noise, own, fmt.Sprintf("readings over %.0f s of %s", r.seconds, r.log))
+				out.sensor(Parameter{Key: key + "encoder.noise", Unit: "m", Before: s.Encoder.Noise, After: own,
+					Why: fmt.Sprintf("readings over %.0f s of %s", r.seconds, r.log)})
 			}
 		}
 	}
+}
+
+// sensor adds a value that was read from stand-stills.
+func (out *Result) sensor(p Parameter) {
+	p.State, p.Settings = Fitted, []Setting{{p.Key, p.After, p.Unit}}
+	out.Parameters = append(out.Parameters, p)
+}
+
+// gyro reads walk and noise. What the noise of single readings hides of the walk is not told.
+func (out *Result) gyro(key string, file *robot.InertialSensor, r *rest) {
+	why := fmt.Sprintf("Allan deviation over %.0f s of %s", r.seconds, r.log)
+	points := stats.AllanDeviation(r.values, r.step)
+	noise, err := stats.ReadAllan(points)
+	single := noise.Grain
+	if err != nil {
+		single = r.scatter()
+	}
+	walk := Parameter{Key: key + "walk", Unit: "rad/sqrt(s)", Before: file.Walk, After: noise.Walk, Why: why}
+	if off := walkOff(points, noise, r.seconds); err == nil && noise.Walk*noise.Walk > wide*off {
+		walk.Low = math.Sqrt(noise.Walk*noise.Walk - wide*off)
+		walk.High = math.Sqrt(noise.Walk*noise.Walk + wide*off)
+		out.sensor(walk)
+	} else {
+		walk.After, walk.State = file.Walk, Untold
+		walk.Why = fmt.Sprintf("in %.0f s the readings' own noise and steps hide it: log a longer stand-still", r.seconds)
+		out.Parameters = append(out.Parameters, walk)
+	}
+	if own := beyond(single, r.grain); own > 0 {
+		out.sensor(Parameter{Key: key + "noise", Unit: "rad", Before: file.Noise, After: own, Why: why})
+	}
+}
+
+// walkOff is the standard error of a walk's square: of an Allan variance of span T over n averages it is 1/sqrt(2 (n - 1))
+// of it (IEEE Std 952 Annex C; from memory), where the walk is most of it, or else at the longest span.
+func walkOff(points []stats.Allan, noise stats.GyroNoise, seconds float64) float64 {
+	off := math.Inf(1)
+	for i, p := range points {
+		if walks := noise.Walk*noise.Walk*p.Span > 3*noise.Grain*noise.Grain; walks || i == len(points)-1 {
+			off = math.Min(off, p.Span*p.Deviation*p.Deviation/math.Sqrt(2*math.Max(0.5, seconds/p.Span-1)))
+		}
+	}
+	return off
+}
+
+// An encoder's step that a routine feels, m, and so many of it tell it. Common practice, no source.
+const (
+	fineStep   = 0.0003
+	fewestStep = 20
+)
+
+// encoderStep is the step in which a way grows in all logs: the mean of its smallest changes, which a program rounds up
+// or down; 0 where there are too few.
+func (e *estimation) encoderStep(q logfile.Quantity) float64 {
+	var changes []float64
+	for _, r := range e.all {
+		c := r.log.Column(q)
+		if c == nil || c.Grain() == 0 {
+			continue
+		}
+		for i := 1; i < len(c.Values); i++ {
+			if by := math.Abs(c.Values[i] - c.Values[i-1]); by > c.Grain()/2 {
+				changes = append(changes, by)
+			}
+		}
+	}
+	if len(changes) < fewestStep {
+		return 0
+	}
+	least, sum, n := slices.Min(changes), 0.0, 0
+	for _, by := range changes {
+		if by < 1.6*least {
+			sum, n = sum+by, n+1
+		}
+	}
+	if n < fewestStep {
+		return 0
+	}
+	return sum / float64(n)
 }
 
 // scatter is the standard deviation of readings by how far neighbours are apart, so that a drift counts for nothing.

@@ -197,7 +197,7 @@ func (e *estimation) ofAlone(s shown, slopes *mat.VecDense) (variance float64) {
 func (e *estimation) unclear() (list []Unclear) {
 	for _, r := range e.rows {
 		v := e.states[r]
-		if v.state != Shared && v.state != Untold || r.cure == "" {
+		if v.state != Shared && v.state != Untold || r.cure == "" || r.quiet && !e.sees(r) {
 			continue
 		}
 		u := Unclear{Keys: []string{r.name()}, Why: v.why, Cure: r.cure}

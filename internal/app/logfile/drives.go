@@ -52,7 +52,7 @@ func (m *motion) drives() []Drive {
 	from, until := -1, -1 // of the drive that is on: its first cell, the first behind its last
 	still := 0            // first cell of the stand-still
 	finish := func() {
-		if from >= 0 && float64(until-from)*c.dt >= shortDrive {
+		if from >= 0 && float64(until-from)*c.dt >= shortDrive && !m.flips(from, until, c.dt) {
 			list = c.addStill(list, still, from)
 			list = append(list, c.drive(from, until))
 			still = until
@@ -76,6 +76,25 @@ func (m *motion) drives() []Drive {
 	}
 	finish()
 	return c.addStill(list, still, len(c.t))
+}
+
+// flips tells whether what moves from one cell of so many seconds to another is no more than an encoder of a robot that
+// stands, which wavers between two of its steps: without volts, and nowhere farther apart than by one change.
+func (m *motion) flips(from, until int, seconds float64) bool {
+	if m.u[0] == nil || m.u[1] == nil {
+		return false
+	}
+	n := int(math.Round(seconds / m.dt))
+	from, until = from*n, min(until*n, len(m.t))
+	if most(cut(m.u[0], from, until), cut(m.u[1], from, until)) > 0 {
+		return false
+	}
+	for _, s := range m.s {
+		if s := cut(s, from, until); m.span(s) > 1.5*m.dt*most(s) {
+			return false
+		}
+	}
+	return true
 }
 
 // restNoise is the greatest of some signals' noise while the base rests, as the root of the mean square of its rates, 0

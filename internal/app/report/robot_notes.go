@@ -2,8 +2,10 @@ package report
 
 import (
 	"fmt"
+	"math"
 
 	"chalkfield/internal/base/units"
+	"chalkfield/sim"
 	"chalkfield/sim/robot"
 )
 
@@ -30,5 +32,16 @@ func sensorNote(in units.System, r *robot.Robot, s robot.Sensor) string {
 	if at, is := s.Spec().Mount(); is {
 		place = " at " + Place(in, at)
 	}
-	return place + s.Spec().Note(r, in)
+	return place + s.Spec().Note(r, in) + lateNote(s)
+}
+
+// lateNote says of a latency that is no whole control ticks what it counts as.
+func lateNote(s robot.Sensor) string {
+	timing, _ := s.Spec().Reading()
+	ticks := math.Ceil(timing.Latency/sim.ControlTick - 1e-6)
+	if late := ticks * sim.ControlTick; late-timing.Latency > 1e-6 {
+		return fmt.Sprintf("; its latency of %.3g ms counts as %.0f ms: readings come at control ticks",
+			timing.Latency*1000, late*1000)
+	}
+	return ""
 }
