@@ -36,7 +36,7 @@ func columnsOf(l *logfile.Log, spec *robot.Robot) (columns, error) {
 	}
 	for _, pair := range [][2]logfile.Quantity{logfile.Place, logfile.Travel, logfile.Speed} {
 		c.left, c.right = l.Column(pair[0]), l.Column(pair[1])
-		if filled(c.left) && filled(c.right) {
+		if filled(c.left) && filled(c.right) && (pair != logfile.Place || !l.ByTape()) {
 			if c.place = pair == logfile.Place; !c.place {
 				c.unit = ownWay(l, spec)
 			}

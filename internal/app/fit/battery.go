@@ -33,6 +33,8 @@ type loaded struct {
 	grain       float64
 	measured    bool // the current is the log's, not the model's
 	made        []drawing
+	coarse      bool    // its steps are large
+	rounded     float64 // what a reading's step makes of how far the volts fall, as a share: steady ones are rounded alike
 	charge      float64 // V: standard error of the mean of what the battery had at rest
 }
 
@@ -59,6 +61,9 @@ const (
 	leastSoon = -0.02
 	surely    = 3.0 // errors, of what is said
 	notable   = 0.004
+	tiny      = 1e-6 // s
+
+	coarseSteps = 0.03 // V of the battery's readings
 )
 
 // settles is how long before a tick's end the simulated battery's volts are found for its last stride, s.
@@ -66,7 +71,7 @@ const settles = 0.005
 
 // battery fits the open voltage and the resistance: volts = open - resistance x current (Ohm's law). The current is the
 // log's, or else what the motors of the fitted robot took. Sensors of the motion that are late make that seem to come
-// sooner than it moves: by how much is fitted with them.
+// sooner than it moves.
 func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Parameter, error) {
 	data, file := e.underLoad(done), e.spec.Battery
 	open := Parameter{Key: openKey, Unit: "V", Before: file.Open, After: file.Open}
@@ -80,31 +85,19 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 		return e.heldBattery(list), nil
 	}
 	usual := math.Max(file.Resistance, 0.02)
-	got, err := stats.Fit(ctx, stats.Problem{Series: data.series, Loss: stats.Huber, LeastScale: leastScale,
-		Parameters: []stats.Parameter{
-			{Name: open.Key, Start: file.Open, Low: 0.5, High: 70, Prior: file.Open, PriorSD: openSD * file.Open},
-			{Name: inner.Key, Start: usual, Low: 0, High: 3, Prior: usual, PriorSD: usual},
-			{Name: "sooner", Low: leastSoon, High: math.Max(0.001, e.late()), Step: 0.001, PriorSD: soonerSD}},
-		Residuals: func(x, out []float64) error {
-			for i, v := range data.volts {
-				out[i] = (x[0] - float64(x[1]*data.current(i, x[2])) - v) / data.grain
-			}
-			return nil
-		}})
+	got, off, err := e.law(ctx, &data, usual)
 	if err != nil {
 		return nil, err
 	}
-	if sooner := got.Values[2]; !data.measured && sooner > math.Max(notable, surely*got.Corrected[2]) {
-		e.sooner = sooner
-	}
 	priors := []float64{openSD * file.Open, usual}
-	blurs := []float64{math.Hypot(openBlur*got.Values[0], data.charge), innerBlur * got.Values[1]}
+	blurs := []float64{math.Hypot(openBlur*got[0], data.charge), innerBlur * got[1]}
 	if !data.measured {
-		blurs[1] = math.Hypot(innerBlur, e.currentOff()) * got.Values[1]
+		blurs[1] = math.Hypot(innerBlur, e.currentOff()) * got[1]
 	}
+	blurs[1] = math.Hypot(blurs[1], data.rounded*got[1])
 	for i, p := range list {
-		if se := math.Hypot(got.Corrected[i], blurs[i]); se < toldShare*priors[i] {
-			values[i] = got.Values[i]
+		if se := math.Hypot(off[i], blurs[i]); se < toldShare*priors[i] {
+			values[i] = got[i]
 			p.State, p.After, p.Low, p.High = Fitted, values[i], math.Max(0, values[i]-wide*se), values[i]+wide*se
 			p.Settings = []Setting{{p.Key, p.After, p.Unit}}
 			continue
@@ -115,6 +108,54 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 		inner.Why = fmt.Sprintf("the current is the model's: it goes with %s", motorPath("stall_current")(e.spec))
 	}
 	return e.heldBattery(list), nil
+}
+
+// law fits open voltage and resistance, with how much sooner the battery is read. Coarse readings do not tell that: there
+// they are the mean over all that may be, and their errors allow for it.
+func (e *estimation) law(ctx context.Context, data *loaded, usual float64) (mean, off [2]float64, err error) {
+	late := math.Max(tiny, e.late())
+	if !data.coarse {
+		got, err := e.ohm(ctx, data, usual, leastSoon, late)
+		if err != nil {
+			return mean, off, err
+		}
+		if sooner := got.Values[2]; !data.measured && sooner > math.Max(notable, surely*got.Corrected[2]) {
+			e.sooner = sooner
+		}
+		return [2]float64(got.Values), [2]float64(got.Corrected), nil
+	}
+	const parts = 8
+	for k := range parts + 1 {
+		sooner := late * float64(k) / parts
+		got, err := e.ohm(ctx, data, usual, sooner, sooner+tiny)
+		if err != nil {
+			return mean, off, err
+		}
+		for i := range mean {
+			mean[i] += got.Values[i] / (parts + 1)
+			off[i] += (float64(got.Corrected[i]*got.Corrected[i]) + float64(got.Values[i]*got.Values[i])) / (parts + 1)
+		}
+	}
+	for i := range mean {
+		off[i] = math.Sqrt(math.Max(0, off[i]-float64(mean[i]*mean[i])))
+	}
+	return mean, off, nil
+}
+
+// ohm fits the law with the battery read sooner than the motion by some time from least to most, s.
+func (e *estimation) ohm(ctx context.Context, data *loaded, usual, least, most float64) (stats.Estimate, error) {
+	file := e.spec.Battery
+	return stats.Fit(ctx, stats.Problem{Series: data.series, Loss: stats.Huber, LeastScale: leastScale,
+		Parameters: []stats.Parameter{
+			{Name: openKey, Start: file.Open, Low: 0.5, High: 70, Prior: file.Open, PriorSD: openSD * file.Open},
+			{Name: innerKey, Start: usual, Low: 0, High: 3, Prior: usual, PriorSD: usual},
+			{Name: "sooner", Start: math.Max(0, least), Low: least, High: most, Step: 0.001, PriorSD: soonerSD}},
+		Residuals: func(x, out []float64) error {
+			for i, v := range data.volts {
+				out[i] = (x[0] - float64(x[1]*data.current(i, x[2])) - v) / data.grain
+			}
+			return nil
+		}})
 }
 
 // late is the fitted latency, s.
@@ -176,6 +217,11 @@ func (e *estimation) underLoad(done map[int]*motion) (data loaded) {
 			}
 		}
 		data.series = append(data.series, n)
+		data.rounded = math.Max(data.rounded, d.grain(c)/math.Sqrt(12))
+	}
+	data.coarse = data.rounded > coarseSteps/math.Sqrt(12)
+	if len(data.volts) > 0 {
+		data.rounded /= math.Max(slices.Max(data.volts)-slices.Min(data.volts), data.rounded)
 	}
 	return data
 }

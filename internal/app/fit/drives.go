@@ -47,7 +47,7 @@ func gather(logs []Input) (list []*drive, all []*recording, err error) {
 		for _, c := range in.Log.Columns {
 			grains[c.Is] = math.Max(grains[c.Is], c.Grain())
 		}
-		r.grains = grains
+		r.grains, r.moves = grains, len(moves)
 		all, found = append(all, r), append(found, moves)
 	}
 	if len(wrong) > 0 {

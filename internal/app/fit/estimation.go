@@ -23,6 +23,7 @@ type estimation struct {
 	rows    []*row       // all
 	states  map[*row]verdict
 	series  []int
+	tapes   []*taped
 	n       int   // residuals
 	owner   []int // of each, the drive
 
@@ -90,7 +91,12 @@ func (e *estimation) layOut() {
 			e.series = append(e.series, n)
 		}
 	}
+	e.findTapes()
 	e.owner = make([]int, e.n)
+	for _, t := range e.tapes {
+		last := t.drives[len(t.drives)-1]
+		e.owner[t.at], e.owner[t.at+1] = last, last
+	}
 	for k, d := range e.drives {
 		for i := range d.rows() {
 			e.owner[i] = k
@@ -109,7 +115,7 @@ func (e *estimation) choose() {
 		case r.allowed:
 		case r.name() == "chassis.mass" && !torqueHeld:
 			e.states[r] = verdict{Shared, "a heavier robot with stronger motors drives the same"}
-		case !e.sees(r) && r.aside > 0:
+		case !e.logged(r) && r.aside > 0:
 			r.sd, r.blur = r.aside, r.asideBlur
 			e.active = append(e.active, r)
 		case !e.sees(r), r.tries != nil:
@@ -121,8 +127,15 @@ func (e *estimation) choose() {
 	e.numbers = make([]float64, len(e.active))
 }
 
-// sees tells whether any drive has a signal that a row takes.
-func (e *estimation) sees(r *row) bool {
+// sees tells whether any drive has a signal that a row takes, or a tape has measured it.
+func (e *estimation) sees(r *row) bool { return e.logged(r) || e.byTape(r) }
+
+// byTape tells whether a row is told by a tape alone.
+func (e *estimation) byTape(r *row) bool {
+	return len(e.tapes) > 0 && !e.logged(r) && slices.Contains(r.takes, endAlong)
+}
+
+func (e *estimation) logged(r *row) bool {
 	for _, d := range e.drives {
 		for _, k := range r.takes {
 			if d.signal(k) != nil || d.end(k) != nil {
@@ -172,6 +185,9 @@ func (e *estimation) residuals(ctx context.Context, rows []*row, numbers, out []
 	}
 	for i, d := range e.drives {
 		d.compare(done[i], out)
+	}
+	for _, t := range e.tapes {
+		t.compare(done, out)
 	}
 	return nil
 }

@@ -1,11 +1,19 @@
 package fit
 
-import "context"
+import (
+	"context"
+	"slices"
+)
 
 // without gives the numbers of a fit to all drives but one: from the optimum of all, with that drive's residuals left
 // out. What pulled on the rest there goes on pulling.
 func (e *estimation) without(ctx context.Context, k int) ([]float64, error) {
 	out := e.drives[k].rows()
+	for _, t := range e.tapes {
+		if slices.Contains(t.drives, k) {
+			out[t.at], out[t.at+1] = true, true
+		}
+	}
 	rest := e.pull(e.numbers, e.got.Residuals, nil)
 	numbers, _, err := e.chord(ctx, out, rest, 0.5)
 	return numbers, err

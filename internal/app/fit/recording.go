@@ -21,6 +21,7 @@ type recording struct {
 	noise   map[logfile.Quantity]float64
 	grains  map[logfile.Quantity]float64 // the largest of all logs
 	odd     []string                     // what is suspicious and leaves it of use
+	moves   int                          // stretches in which it drives
 	unused  string                       // why no drive of it is fitted to, "" if one is, or if it has none
 }
 

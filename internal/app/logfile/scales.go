@@ -149,7 +149,7 @@ func misread(name, says string, known []unit, apart func(factor float64) float64
 // placeScale compares the way along x and y with travel, where the base goes ahead more than it turns: in spins x and y
 // have their noise, and the circle of what is not over the pivot.
 func (l *Log) placeScale(m *motion, ahead, turn []float64) string {
-	if m.course[0] == nil || m.course[1] == nil || l.byTape() || power(turn) > 4*power(ahead) {
+	if m.course[0] == nil || m.course[1] == nil || l.ByTape() || power(turn) > 4*power(ahead) {
 		return ""
 	}
 	var way, along float64
@@ -167,8 +167,8 @@ func (l *Log) placeScale(m *motion, ahead, turn []float64) string {
 		sidesName(m.columns[1]), Figures(size), unitSlip(size))
 }
 
-// byTape reports whether x and y stand in few rows only, as who measured them wrote them in.
-func (l *Log) byTape() bool {
+// ByTape reports whether x and y stand in few rows only, as who measured them wrote them in.
+func (l *Log) ByTape() bool {
 	const few = 20 // rows for one of a tape
 	x, y := l.Column(Place[0]), l.Column(Place[1])
 	return x != nil && y != nil && few*max(x.Filled, y.Filled) < len(l.Time)

@@ -159,8 +159,6 @@ func (p drives) measuring() Section {
 	t.Add("before and after each", "battery volts at rest", blank+" V")
 	for _, d := range p.Drives {
 		switch {
-		case d.Name == "ramp" || d.Name == "step_brake":
-			t.Add("`"+d.Name+"`", "where it stands at the end: x and y of "+p.point(), length)
 		case strings.HasPrefix(d.Name, "square"):
 			t.Add("`"+d.Name+"`", "x, y and heading at the end, against the start: twice at least, five times is good",
 				length+", "+blank+" deg")
@@ -173,7 +171,12 @@ func (p drives) measuring() Section {
 			t.Add("`"+d.Logs[1]+"`", "weigh the load, then fix it to the end", mass)
 		}
 	}
-	return Section{Title: "Tape and scale", On: OnPage, Table: t, Lines: []string{p.headingByTape()}}
+	return Section{Title: "Tape and scale", On: OnPage, Table: t, Lines: []string{p.headingByTape(),
+		fmt.Sprintf("Into the logs with it: two more columns, `x %[1]s` and `y %[1]s` of %[2]s, with the start's place in the "+
+			"first row, the end's in the last, all other cells empty: the fit then learns the wheels' size from it. The heading "+
+			"goes into no log: where that of a square's log rose by more than 2 deg more or less than the tape says, the "+
+			"inertial sensor's scale is off. Turn the robot ten times by hand, from a mark back to the mark: scale = (what the "+
+			"heading rose by) / 3600 deg - 1, for its `scale` in the robot file.", p.in.Name("mm"), p.point())}}
 }
 
 func (p drives) headingByTape() string {

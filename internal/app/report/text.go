@@ -25,7 +25,10 @@ func (d *Document) Text(w io.Writer) error {
 		fmt.Fprintln(out, line)
 	}
 	for _, note := range d.Notes {
-		fmt.Fprintf(out, "%s.\n", note)
+		if !strings.HasSuffix(note, "?") {
+			note += "."
+		}
+		fmt.Fprintln(out, note)
 	}
 	for _, s := range append(d.For(InTerminal), Section{Lines: lines(d.Foot)}) {
 		if s.Table == nil && len(s.Lines) == 0 {
