@@ -222,6 +222,9 @@ func TestAFittedFileIsFittedAgain(t *testing.T) {
 					strings.HasSuffix(before.Why, rest) {
 					t.Errorf("%s: %q", name, before.Why)
 				}
+				if half := (before.High - before.Low) / 2; name == "no place" && half < 1.95*measuredSD*before.After {
+					t.Errorf("%s: +-%g, which leaves out how well wheels are measured", key, half)
+				}
 				if after.After < before.Low || after.After > before.High {
 					t.Errorf("%s: %g, then %g: not between %g and %g", key, before.After, after.After, before.Low, before.High)
 				}
