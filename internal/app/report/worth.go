@@ -21,7 +21,7 @@ func Worth(in units.System, r *worth.Result) *Document {
 	if len(r.Cycles) > 0 {
 		d.Sections = append(d.Sections, cyclesOf(r))
 	}
-	left := []string{"each is looked at alone, from the start: what was done before, or can be done on the way, is left out",
+	left := []string{"what was done before, or can be done on the way: each is looked at alone, from the start",
 		"a goal that is worth more with pieces in it is taken as full: to fill it takes its own time",
 		"other robots, pieces in the way (they are pushed aside), and what sensors can put right on the way",
 		"points that a side has by being ahead, fouls, and what several things are worth together"}
@@ -47,15 +47,16 @@ func tasksOf(in units.System, r *worth.Result) Section {
 			t.Add("", task.What, points, "", "", "", "", "-", task.Not)
 			continue
 		}
-		row := t.Add(mark, task.What, points, fmt.Sprintf("%.0f %%", 100*task.Chance), in.Sprintf("%.0f mm", task.Drive.Length),
+		row := t.Add(mark, task.What, points, fmt.Sprintf("%.0f %%", 100*task.Chance),
+			in.Sprintf("%.0f mm", task.Drive.Length),
 			fmt.Sprintf("%.1f", task.Drive.Seconds), fmt.Sprintf("%.1f", task.Mechanism), fmt.Sprintf("%.2f", task.PerSecond),
 			strings.Join(task.Rules, ", "))
 		row.Mark = mark
 	}
 	s := Section{Title: "Each thing", Table: t, Lead: "points by the game's own scoring, with and without it"}
 	if len(r.Tasks) == 0 {
-		return Section{Title: "Each thing", Lines: []string{"no thing brings points: the field has no rules for it, or the " +
-			"robot nothing to do it with"}}
+		return Section{Title: "Each thing", Lines: []string{"no thing brings points: the field has no rules for it, or " +
+			"the robot nothing to do it with"}}
 	}
 	return s
 }

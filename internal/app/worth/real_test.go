@@ -66,9 +66,9 @@ func coreHaul(t *testing.T) (*fields.Field, *robot.Robot, geom.Pose, *Result) {
 	return f, r, start, found
 }
 
-// A core is fetched and put onto a rack for real: the drive takes as long as it is said to, to 7 % and mostly to 1 %, all
-// of it to 6 %, and brings the points, beside those of the core that was loaded. Where it takes longer the robot pushes
-// other cores aside.
+// A core is fetched and put onto a rack for real: the drive takes as long as it is said to, to 7 % and mostly to 1 %,
+// all of it to 6 %, and brings the points, beside those of the core that was loaded. Where it takes longer the robot
+// pushes other cores aside.
 func TestCoresOnRacksTakeAsLongAsSaid(t *testing.T) {
 	f, r, start, found := coreHaul(t)
 	looked, close := 0, 0
@@ -109,7 +109,8 @@ func TestSledsAreHauledHome(t *testing.T) {
 		way := task.Drive
 		way.Moves = way.Moves[:n]
 		results, _, home := rehearsed(t, f, r, start, "", way.Lua(), fmt.Sprintf(
-			"bot.clamp:shut() wait(0.15) result('holds', bot.clamp:holding() and 1 or 0)\nbot.drive:%s\nresult('home', clock(), 's')",
+			"bot.clamp:shut() wait(0.15) result('holds', bot.clamp:holding() and 1 or 0)\nbot.drive:%s\n"+
+				"result('home', clock(), 's')",
 			task.Drive.Moves[n].Call), "sled in camp")
 		if results["holds"] != 1 || home != 1 {
 			t.Errorf("the clamp holds %g sleds, and %g come home", results["holds"], home)

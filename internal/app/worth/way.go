@@ -164,7 +164,8 @@ func near(p geom.Polygon, a, b geom.Vec) float64 {
 		if a != b && geom.SegmentsMeet(a, b, v, w) {
 			return 0
 		}
-		nearest = min(nearest, geom.DistanceToSegment(v, a, b), geom.DistanceToSegment(a, v, w), geom.DistanceToSegment(b, v, w))
+		nearest = min(nearest, geom.DistanceToSegment(v, a, b), geom.DistanceToSegment(a, v, w),
+			geom.DistanceToSegment(b, v, w))
 	}
 	return nearest
 }
@@ -181,8 +182,8 @@ func (l *land) clear(at geom.Vec) float64 {
 	return nearest
 }
 
-// beside is how far from a corner the robot passes, in times its half width with room: the corner's diagonal, so that it
-// is as far from both sides that meet there.
+// beside is how far from a corner the robot passes, in times its half width with room: the corner's diagonal, so that
+// it is as far from both sides that meet there.
 const beside = 1.45
 
 // corners are places beside the goals' corners where the robot may be.

@@ -258,8 +258,8 @@ func (w *finder) stand(s *server, goal int, u float64) geom.Pose {
 	return end
 }
 
-// serves tells whether a server can put pieces into a goal, and how long it takes beside the way: for the first one, and
-// for each.
+// serves tells whether a server can put pieces into a goal, and how long it takes beside the way: for the first one,
+// and for each.
 func (w *finder) serves(s *server, goal int) (first, each float64, can bool) {
 	kind := &w.f.GoalKinds[w.f.Goals[goal].Kind]
 	if kind.Height != "" {
@@ -486,8 +486,8 @@ func (w *finder) intoZone(piece, zone int, got fetched) (*Task, error) {
 // headings are those that a thing may have in a zone.
 var headings = []float64{0, math.Pi / 2, math.Pi, -math.Pi / 2}
 
-// hauls are the tasks of goals that are moved: each into each zone where it brings something; where what is in it counts
-// more there, with as much as it may hold.
+// hauls are the tasks of goals that are moved: each into each zone where it brings something; where what is in it
+// counts more there, with as much as it may hold.
 func (w *finder) hauls() (list []*Task, err error) {
 	if w.machine.clamp == nil {
 		return nil, nil
@@ -573,7 +573,8 @@ type towed struct {
 // grid is into how many places a zone is divided along each side, for where a goal may be left.
 const grid = 5
 
-// ends are where the robot may leave a goal in a zone, the nearest first: where there is room for the robot ahead of it.
+// ends are where the robot may leave a goal in a zone, the nearest first: where there is room for the robot ahead of
+// it.
 func (w *finder) ends(v *Way, goal geom.Pose, zone geom.Polygon) (list []towed) {
 	arm := geom.Norm(geom.Vec{X: goal.X - v.End.X, Y: goal.Y - v.End.Y})
 	low, high := zone.Bounds()

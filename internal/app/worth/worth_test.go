@@ -149,9 +149,9 @@ func task(t *testing.T, r *Result, begins string) *Task {
 	return nil
 }
 
-// Computed by hand: parked in the bay the formula gives 3 x 1 + 1 = 4; the way is 3 m straight ahead, and with 1 m/s and
-// 1.5 m/s^2 it takes d/v + v/a = 3.667 s (Lynch & Park, 9.2). A ball in the bay is 5, in the cart 2; the cart in the bay
-// is 1, and makes 3 x 2 of each ball in it: 4 more, so full with two balls 1 + 8 = 9.
+// Computed by hand: parked in the bay the formula gives 3 x 1 + 1 = 4; the way is 3 m straight ahead, and with 1 m/s
+// and 1.5 m/s^2 it takes d/v + v/a = 3.667 s (Lynch & Park, 9.2). A ball in the bay is 5, in the cart 2; the cart in
+// the bay is 1, and makes 3 x 2 of each ball in it: 4 more, so full with two balls 1 + 8 = 9.
 func TestWorthComputedByHand(t *testing.T) {
 	found := find(t, tug+tugParts)
 	parked := task(t, found, "robot in bay")
