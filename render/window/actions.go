@@ -239,7 +239,8 @@ func (g *game) studyActions() []action {
 
 func (g *game) windowActions() []action {
 	return about("Window", []action{
-		{name: "actions", label: "All ...", does: "all actions, to search and do", keys: ctrl(ebiten.KeyK), do: g.showActions},
+		{name: "actions", label: "All ...", does: "all actions, to search and do", keys: ctrl(ebiten.KeyK),
+			do: g.showActions},
 		{name: "keys", does: "all keys", keys: on(ebiten.KeyF1), do: g.showKeys}, // "?" too: see pressKeys
 		{name: "open", does: "open a routine, robot, field or record",
 			keys: slices.Concat(on(ebiten.KeyO), ctrl(ebiten.KeyO)), do: g.disk.showOpen},

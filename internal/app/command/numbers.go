@@ -15,8 +15,8 @@ var (
 	shortFlag = regexp.MustCompile(`^-[a-z]$`)
 )
 
-// joined binds negative numbers and goals to the flag before them, "--need" "-5" to "--need=-5": no flag of ours begins with a
-// digit, and the parser would look for one.
+// joined binds negative numbers and goals to the flag before them, "--need" "-5" to "--need=-5": no flag of ours begins
+// with a digit, and the parser would look for one.
 func joined(args []string) []string {
 	var out []string
 	for _, arg := range args {

@@ -181,8 +181,8 @@ func varied(one Vary, known []scripting.Param) (p scripting.Param, err error) {
 		return p, fmt.Errorf("--vary %s=%g..%g goes beyond the limits of param(%q), %g to %g: widen them in the routine",
 			one.Name, one.Min, one.Max, one.Name, p.Min, p.Max)
 	case p.Default < one.Min || p.Default > one.Max:
-		return p, fmt.Errorf("--vary %s=%g..%g leaves out today's value %g: write limits about it", one.Name, one.Min, one.Max,
-			p.Default)
+		return p, fmt.Errorf("--vary %s=%g..%g leaves out today's value %g: write limits about it", one.Name, one.Min,
+			one.Max, p.Default)
 	}
 	p.Min, p.Max = one.Min, one.Max
 	return p, nil

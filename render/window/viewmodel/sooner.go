@@ -169,8 +169,8 @@ type turnable struct {
 // with is the number with another value; false: it is the same then.
 func (t turnable) with(share float64) (Sooner, string, bool) {
 	next := t.Near(t.Value() * share)
-	return Sooner{Line: t.line, Nth: t.nth, Old: t.Text, New: next.Text, Share: share}, t.text[:t.From] + next.Text + t.text[t.To:],
-		next.Text != t.Text
+	return Sooner{Line: t.line, Nth: t.nth, Old: t.Text, New: next.Text, Share: share},
+		t.text[:t.From] + next.Text + t.text[t.To:], next.Text != t.Text
 }
 
 // turnables are the numbers of lines that ran; not those of the start, which the field allows or not.

@@ -71,7 +71,8 @@ func (d *Model) Begin(a Ask) {
 	}
 	d.StopStudy()
 	ctx, stop := context.WithCancel(context.Background())
-	d.study = &Study{Ask: a, stop: stop, done: make(chan error, 1), of: d.first, field: d.Setup.Field.SHA256, text: d.commands()}
+	d.study = &Study{Ask: a, stop: stop, done: make(chan error, 1), of: d.first,
+		field: d.Setup.Field.SHA256, text: d.commands()}
 	if d.Arranged() {
 		d.study.notes = []string{"With what is arranged or turned in the window, and not in the files"}
 	}

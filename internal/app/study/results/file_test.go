@@ -389,7 +389,7 @@ func TestAChangedFileIsNotResumed(t *testing.T) {
 		strings.Replace(begun, `"need":12`, `"need":2`, 1): "line 1: its sum " +
 			"does not fit",
 		begun[:len(lines[0])] + strings.Replace(begun[len(lines[0]):], `"total":[`, `"total":[9`, 1): "its sum does not fit",
-		strings.Replace(begun, `"version":4`, `"version":2`,
+		strings.Replace(begun, `"version":5`, `"version":2`,
 			1): "a study file of version 2",
 	} {
 		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
@@ -458,8 +458,8 @@ func TestReadRefusesAChangedFile(t *testing.T) {
 			1)), "\n")[1], "line 2: its sum does not fit"},
 		{"a line without sum", lines[0] + lines[1][:strings.Index(lines[1], `,"sum"`)] + "}\n" + lines[2],
 			"line 2: its sum does not fit"},
-		{"an older version", strings.Replace(good, `"version":4,"program":"test"`, `"version":2,"program":"0.1"`, 1),
-			"a study file of version 2, made by Chalkfield 0.1; this one reads version 4 only"},
+		{"an older version", strings.Replace(good, `"version":5,"program":"test"`, `"version":2,"program":"0.1"`, 1),
+			"a study file of version 2, made by Chalkfield 0.1; this one reads version 5 only"},
 		{"a rehearsal twice", sealed(lines[0] + lines[1] + strings.Replace(lines[1], `"t":1.5`, `"t":1.6`, 1)),
 			"line 3: rehearsal 0 is there twice, with two results"},
 		{"a broken line in the middle", lines[0] + "{\"result\"\n" + lines[1], "line 2:"},

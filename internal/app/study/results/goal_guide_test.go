@@ -13,7 +13,8 @@ func TestTheGuideListsEveryMeasure(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, m := range Measures {
-		if row := "` | " + m.Says + " |"; !strings.Contains(string(guide), "| `"+m.Name) || !strings.Contains(string(guide), row) {
+		row := "` | " + m.Says + " |"
+		if !strings.Contains(string(guide), "| `"+m.Name) || !strings.Contains(string(guide), row) {
 			t.Errorf("the guide's page studies lacks the row of %s: %s", m.Name, m.Says)
 		}
 	}
