@@ -19,7 +19,8 @@ func (f *finder) drive() {
 		"its motors cannot turn its wheels: a train takes %.3g N m to set off, they give %.3g N m there", needs, gives)
 }
 
-// strained looks whether the battery gives the drive's motor far more than its values are of. Common practice, no source.
+// strained looks whether the battery gives the drive's motor far more than its values are of. Common practice, no
+// source.
 func (f *finder) strained() {
 	const most = 1.5
 	open, nominal := f.robot.Battery.Open, f.robot.Motors[f.robot.Drive.Motor].Nominal

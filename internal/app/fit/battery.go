@@ -110,8 +110,8 @@ func (e *estimation) battery(ctx context.Context, done map[int]*motion) ([]Param
 	return e.heldBattery(list), nil
 }
 
-// law fits open voltage and resistance, with how much sooner the battery is read. Coarse readings do not tell that: there
-// they are the mean over all that may be, and their errors allow for it.
+// law fits open voltage and resistance, with how much sooner the battery is read. Coarse readings do not tell that:
+// there they are the mean over all that may be, and their errors allow for it.
 func (e *estimation) law(ctx context.Context, data *loaded, usual float64) (mean, off [2]float64, err error) {
 	late := math.Max(tiny, e.late())
 	if !data.coarse {

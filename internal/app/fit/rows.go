@@ -366,8 +366,8 @@ func turnedRows(spec *robot.Robot) []*row {
 	r := &row{keys: []string{key}, sd: turnedSD, low: -0.05, high: 0.05, step: turnedSD,
 		takes: []kind{turning, endHeading}, quiet: true, signed: true,
 		alone: "an inertial sensor that counts too much looks like a narrower track: the intervals allow for 0.2 %",
-		cure: "turn the robot ten times by hand, from a mark back to the mark: scale = (what the heading rose by) / 3600 deg " +
-			"- 1; write it into the robot file",
+		cure: "turn the robot ten times by hand, from a mark back to the mark: scale = (what the heading rose by) / 3600 " +
+			"deg - 1; write it into the robot file",
 		apply: func(m *machine, number float64) { m.turned = number }}
 	if i >= 0 {
 		r.shown = []shown{{key, "", func(m *machine) float64 { return m.scale() - 1 },

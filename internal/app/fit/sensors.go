@@ -104,8 +104,8 @@ func (out *Result) gyro(key string, file *robot.InertialSensor, r *rest) {
 	}
 }
 
-// walkOff is the standard error of a walk's square: of an Allan variance of span T over n averages it is 1/sqrt(2 (n - 1))
-// of it (IEEE Std 952 Annex C; from memory), where the walk is most of it, or else at the longest span.
+// walkOff is the standard error of a walk's square: of an Allan variance of span T over n averages it is 1/sqrt(2 (n -
+// 1)) of it (IEEE Std 952 Annex C; from memory), where the walk is most of it, or else at the longest span.
 func walkOff(points []stats.Allan, noise stats.GyroNoise, seconds float64) float64 {
 	off := math.Inf(1)
 	for i, p := range points {

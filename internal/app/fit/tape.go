@@ -65,7 +65,8 @@ func (e *estimation) taped(r *recording) *taped {
 	if size != size {
 		return nil
 	}
-	t.noise = geom.Vec{X: math.Hypot(tapeSD*math.Sqrt2, placedSD*t.end.Y), Y: math.Hypot(tapeSD*math.Sqrt2, placedSD*t.end.X)}
+	t.noise = geom.Vec{X: math.Hypot(tapeSD*math.Sqrt2, placedSD*t.end.Y),
+		Y: math.Hypot(tapeSD*math.Sqrt2, placedSD*t.end.X)}
 	return t
 }
 

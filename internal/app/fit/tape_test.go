@@ -62,8 +62,8 @@ func TestATapeMeasuresAllDrivesOfALog(t *testing.T) {
 	}
 }
 
-// Encoders and gyro that are 10 ms late, while the battery is read at once, are told apart from motors that are late, to
-// half a tick.
+// Encoders and gyro that are 10 ms late, while the battery is read at once, are told apart from motors that are late,
+// to half a tick.
 func TestALateEncoderIsToldByTheBattery(t *testing.T) {
 	for _, sensors := range []float64{0, 0.01} {
 		r := ideal(t, "hauler", func(r *robot.Robot) {
