@@ -12,7 +12,7 @@ import (
 const (
 	cell       = record.SamplePeriod // s: of the even grid of time on which signals are compared
 	wide       = 5                   // cells that the first round takes as one
-	even       = 5                   // to each side of a cell, whose mean speeds are: an encoder's steps are no motion
+	even       = 5                   // cells to each side, for the mean speed of one: an encoder's steps are no motion
 	longest    = 4 * 3600.0          // s of a log that is searched
 	leastMatch = 0.6                 // correlation without which nothing fits: of other routines some 0.5 (0.53, 0.55)
 	goodMatch  = 0.85                // that of much weaker robots, and of short routines that look alike, is lower

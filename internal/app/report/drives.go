@@ -174,9 +174,9 @@ func (p drives) measuring() Section {
 	return Section{Title: "Tape and scale", On: OnPage, Table: t, Lines: []string{p.headingByTape(),
 		fmt.Sprintf("Into the logs with it: two more columns, `x %[1]s` and `y %[1]s` of %[2]s, with the start's place in "+
 			"the first row, the end's in the last, all other cells empty: the fit then learns the wheels' size from it. The "+
-			"heading goes into no log: where that of a square's log rose by more than 2 deg more or less than the tape says, the "+
-			"inertial sensor's scale is off. Turn the robot ten times by hand, from a mark back to the mark: scale = (what the "+
-			"heading rose by) / 3600 deg - 1, for its `scale` in the robot file.", p.in.Name("mm"), p.point())}}
+			"heading goes into no log: where that of a square's log rose by more than 2 deg more or less than the tape says, "+
+			"the inertial sensor's scale is off. Turn the robot ten times by hand, from a mark back to the mark: scale = (what "+
+			"the heading rose by) / 3600 deg - 1, for its `scale` in the robot file.", p.in.Name("mm"), p.point())}}
 }
 
 func (p drives) headingByTape() string {
