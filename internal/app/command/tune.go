@@ -25,12 +25,12 @@ import (
 
 type tuneCommand struct {
 	inputs
-	For     string        `help:"What to have as much of as possible." default:"score" placeholder:"GOAL"`
+	For     string        `help:"What to have as much of as possible. Default: score." default:"score" placeholder:"GOAL"`
 	Need    []string      `help:"A limit that must be kept, as in \"belief_error < 40 mm\". May be repeated." sep:"none" placeholder:"LIMIT"`
 	Vary    []string      `help:"Vary only this freedom of the routine, within limits if given. May be repeated. Default: all that no --param fixes." sep:"none" placeholder:"NAME[=FROM..TO]"`
-	Count   int           `help:"Rehearsals to search with." short:"n" default:"2000" placeholder:"N"`
+	Count   int           `help:"Rehearsals to search with. Default: 2000." short:"n" default:"2000" placeholder:"N"`
 	Time    time.Duration `help:"Instead of -n: about how long it may take on this machine, as in 10m." placeholder:"TIME"`
-	Confirm int           `help:"Rehearsals with fresh seeds of the winner, the runner-up and today's values each." default:"200" placeholder:"N"`
+	Confirm int           `help:"Rehearsals with fresh seeds of the winner, the runner-up and today's values each. Default: 200." default:"200" placeholder:"N"`
 	Write   bool          `help:"If the winner is better, write its values into the routine's file as new defaults, nothing else."`
 	Out     string        `help:"Keep the rehearsals in this file as they come (JSON Lines). Without it an interrupted search is kept beside you as ROUTINE.tune." placeholder:"FILE"`
 	Resume  bool          `help:"Go on with the search in --out."`
@@ -51,17 +51,16 @@ func (tuneCommand) Help() string {
 		}
 		fmt.Fprintf(&measures, "  %-22s %s\n", name, m.Says)
 	}
-	return `Searches what a routine leaves open (param, choice, order, whether) for the values that bring most of a goal,
-holds the best against each other, and tells winner, runner-up and today's values apart with seeds that nothing was
-picked by. "No better than before" is a result.
+	return `Searches what a routine leaves open (param, choice, order, whether) for the values that bring most of a goal, holds
+the best against each other, and tells winner, runner-up and today's values apart with seeds that nothing was picked by.
+"No better than before" is a result.
 
 A goal is a formula. It reads of each rehearsal
-` + measures.String() + `and makes one number of many by mean(x), sd(x), share(condition), lowest(10%, x), highest(10%, x), or
-worst(10%) of the score. What stands outside of these is the mean. Quantities have units: 40 mm, 5 s, 90 deg.
+` + measures.String() + `and makes one number of many by mean(x), sd(x), share(condition), lowest(10%, x), highest(10%, x), or worst(10%) of the
+score. What stands outside of these is the mean. Quantities have units: 40 mm, 5 s, 90 deg.
 
-Interrupted (Ctrl-C), it goes on with --resume and finds what it would have found. It cannot be spread over machines
-with --shard: each step depends on all before. A file of the same search, and the same seed, give the same on any
-number of cores.
+Interrupted (Ctrl-C), it goes on with --resume and finds what it would have found. It cannot be spread over machines with
+--shard: each step depends on all before. The same seed gives the same search on any number of cores.
 
 Examples:
   chalkfield tune mine.lua
@@ -95,8 +94,7 @@ func (c tuneCommand) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	if c.Write {
-		search := one.Header.Search
-		if _, err := c.written(candidate.Setup.Entrants[0].Routine, search, search.Today()); err != nil {
+		if _, err := c.written(candidate.Setup.Entrants[0].Routine, one.Header.Search, one.Header.Search.Today()); err != nil {
 			return err
 		}
 	}
@@ -121,8 +119,8 @@ func (c tuneCommand) Run(ctx context.Context, s streams) error {
 func (c *tuneCommand) check() error {
 	switch {
 	case c.Shard != "":
-		return errors.New("--shard: a search cannot be spread over machines, because each step depends on all before; run " +
-			"it on one with more cores, or run several with another --seed and `chalkfield compare` their winners")
+		return errors.New("--shard: a search cannot be spread over machines, because each step depends on all before; run it " +
+			"on one with more cores, or run several with another --seed and `chalkfield compare` their winners")
 	case c.Count < 1 || c.Confirm < 1:
 		return fmt.Errorf("-n %d --confirm %d: write 1 or more", c.Count, c.Confirm)
 	case c.Time < 0:
@@ -231,8 +229,7 @@ func (c *tuneCommand) search(ctx context.Context, s streams, one *study.Tune) (*
 }
 
 // written are the routine's files with values as their defaults.
-func (c *tuneCommand) written(routine *scripting.Program, s *results.Search,
-	values []float64) (map[string]string, error) {
+func (c *tuneCommand) written(routine *scripting.Program, s *results.Search, values []float64) (map[string]string, error) {
 	texts := maps.Clone(routine.Texts)
 	for i := range s.Freedoms {
 		p := s.Freedoms[i].Param(values[i])
@@ -266,8 +263,8 @@ func (c *tuneCommand) write(s streams, routine *scripting.Program, search *resul
 		return err
 	}
 	if now.SHA256 != routine.SHA256 {
-		return fmt.Errorf("%s has changed since the search began: nothing was written; give the values by hand: %s",
-			c.Routine, told.Winner.Flags)
+		return fmt.Errorf("%s has changed since the search began: nothing was written; give the values by hand: %s", c.Routine,
+			told.Winner.Flags)
 	}
 	for _, name := range slices.Sorted(maps.Keys(texts)) {
 		if texts[name] == routine.Texts[name] {
