@@ -51,16 +51,16 @@ func (tuneCommand) Help() string {
 		}
 		fmt.Fprintf(&measures, "  %-22s %s\n", name, m.Says)
 	}
-	return `Searches what a routine leaves open (param, choice, order, whether) for the values that bring most of a goal, holds
-the best against each other, and tells winner, runner-up and today's values apart with seeds that nothing was picked by.
-"No better than before" is a result.
+	return `Searches what a routine leaves open (param, choice, order, whether) for the values that bring most of a goal,
+holds the best against each other, and tells winner, runner-up and today's values apart with seeds that nothing was
+picked by. "No better than before" is a result.
 
 A goal is a formula. It reads of each rehearsal
-` + measures.String() + `and makes one number of many by mean(x), sd(x), share(condition), lowest(10%, x), highest(10%, x), or worst(10%) of the
-score. What stands outside of these is the mean. Quantities have units: 40 mm, 5 s, 90 deg.
+` + measures.String() + `and makes one number of many by mean(x), sd(x), share(condition), lowest(10%, x), highest(10%, x), or worst(10%) of
+the score. What stands outside of these is the mean. Quantities have units: 40 mm, 5 s, 90 deg.
 
-Interrupted (Ctrl-C), it goes on with --resume and finds what it would have found. It cannot be spread over machines with
---shard: each step depends on all before. The same seed gives the same search on any number of cores.
+Interrupted (Ctrl-C), it goes on with --resume and finds what it would have found. It cannot be spread over machines
+with --shard: each step depends on all before. The same seed gives the same search on any number of cores.
 
 Examples:
   chalkfield tune mine.lua
@@ -94,7 +94,8 @@ func (c tuneCommand) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	if c.Write {
-		if _, err := c.written(candidate.Setup.Entrants[0].Routine, one.Header.Search, one.Header.Search.Today()); err != nil {
+		search := one.Header.Search
+		if _, err := c.written(candidate.Setup.Entrants[0].Routine, search, search.Today()); err != nil {
 			return err
 		}
 	}
@@ -119,8 +120,8 @@ func (c tuneCommand) Run(ctx context.Context, s streams) error {
 func (c *tuneCommand) check() error {
 	switch {
 	case c.Shard != "":
-		return errors.New("--shard: a search cannot be spread over machines, because each step depends on all before; run it " +
-			"on one with more cores, or run several with another --seed and `chalkfield compare` their winners")
+		return errors.New("--shard: a search cannot be spread over machines, because each step depends on all before; run " +
+			"it on one with more cores, or run several with another --seed and `chalkfield compare` their winners")
 	case c.Count < 1 || c.Confirm < 1:
 		return fmt.Errorf("-n %d --confirm %d: write 1 or more", c.Count, c.Confirm)
 	case c.Time < 0:
@@ -229,7 +230,8 @@ func (c *tuneCommand) search(ctx context.Context, s streams, one *study.Tune) (*
 }
 
 // written are the routine's files with values as their defaults.
-func (c *tuneCommand) written(routine *scripting.Program, s *results.Search, values []float64) (map[string]string, error) {
+func (c *tuneCommand) written(routine *scripting.Program, s *results.Search,
+	values []float64) (map[string]string, error) {
 	texts := maps.Clone(routine.Texts)
 	for i := range s.Freedoms {
 		p := s.Freedoms[i].Param(values[i])
@@ -263,8 +265,8 @@ func (c *tuneCommand) write(s streams, routine *scripting.Program, search *resul
 		return err
 	}
 	if now.SHA256 != routine.SHA256 {
-		return fmt.Errorf("%s has changed since the search began: nothing was written; give the values by hand: %s", c.Routine,
-			told.Winner.Flags)
+		return fmt.Errorf("%s has changed since the search began: nothing was written; give the values by hand: %s",
+			c.Routine, told.Winner.Flags)
 	}
 	for _, name := range slices.Sorted(maps.Keys(texts)) {
 		if texts[name] == routine.Texts[name] {

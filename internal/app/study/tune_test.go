@@ -252,10 +252,9 @@ func TestLimits(t *testing.T) {
 	if a := got.Winner.Values[0]; a < 45 || a > 50 {
 		t.Errorf("a = %g: %s", a, got.Verdict)
 	}
-	got, _ = tune(t, standIn(linear), c, Want{Needs: []string{"score >= 500"}, Confirm: 20},
-		Options{Count: 600, Seed: 1})
-	if got.Is || !strings.HasPrefix(got.Verdict, "No values were found that meet the limits") ||
-		got.Winner.Values[0] < 95 {
+	got, _ = tune(t, standIn(linear), c, Want{Needs: []string{"score >= 500"}, Confirm: 20}, Options{Count: 600, Seed: 1})
+	if got.Is || got.Winner.Values[0] < 95 ||
+		!strings.HasPrefix(got.Verdict, "No values were found that meet the limits") {
 		t.Error(got.Verdict)
 	}
 }

@@ -268,9 +268,8 @@ func (t *Tune) judge() {
 	case t.Winner.Worth.Failed > t.Today.Worth.Failed:
 		t.Verdict = "No better than before: the best that was found fails with an error more often."
 	case t.Today.Worth.Failed > t.Winner.Worth.Failed:
-		t.Is = true
-		t.Verdict = fmt.Sprintf("Better: today's values fail in %.0f %% of the rehearsals, the winner's in %.0f %%.",
-			100*t.Today.Worth.Failed, 100*t.Winner.Worth.Failed)
+		t.Is, t.Verdict = true, fmt.Sprintf("Better: today's values fail in %.0f %% of the rehearsals, the winner's in "+
+			"%.0f %%.", 100*t.Today.Worth.Failed, 100*t.Winner.Worth.Failed)
 	case t.Today.Worth.Short > 0:
 		t.Is, t.Verdict = true, fmt.Sprintf("Better: the winner meets the limits, which today's values miss; %s.", than)
 	case t.Nominal && t.Winner.Worth.Better(t.Today.Worth):
