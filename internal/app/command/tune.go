@@ -56,8 +56,8 @@ holds the best against each other, and tells winner, runner-up and today's value
 picked by. "No better than before" is a result.
 
 A goal is a formula. It reads of each rehearsal
-` + measures.String() + `and makes one number of many by mean(x), sd(x), share(condition), lowest(10%, x), highest(10%, x), or worst(10%) of
-the score. What stands outside of these is the mean. Quantities have units: 40 mm, 5 s, 90 deg.
+` + measures.String() + `and makes one number of many by mean(x), sd(x), share(condition), lowest(10%, x), highest(10%, x), or
+worst(10%) of the score. What stands outside of these is the mean. Quantities have units: 40 mm, 5 s, 90 deg.
 
 Interrupted (Ctrl-C), it goes on with --resume and finds what it would have found. It cannot be spread over machines
 with --shard: each step depends on all before. The same seed gives the same search on any number of cores.
