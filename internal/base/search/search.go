@@ -144,11 +144,14 @@ func (s *Search) Tell(order []int) {
 
 // stand takes a base; where it is new, its neighbours are to be tried.
 func (s *Search) stand(p *Point, fresh bool) {
+	if s.climbing && len(s.moves) == 0 && s.climb.generation%again == 0 {
+		s.moves = s.neighbours(*p) // what brought nothing with other numbers may do now
+	}
 	if s.base != nil && !fresh {
 		return
 	}
 	s.base = p
-	if !s.climbing || len(s.moves) == 0 && s.climb.generation%again == 0 {
+	if !s.climbing {
 		s.moves = s.neighbours(*p)
 	}
 	if s.climb != nil && !s.climbing {
@@ -157,7 +160,7 @@ func (s *Search) stand(p *Point, fresh bool) {
 }
 
 // again is after how many generations moves are tried once more, with other numbers.
-const again = 8
+const again = 4
 
 // rests reports whether nothing is left to do from here.
 func (s *Search) rests() bool {

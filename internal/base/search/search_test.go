@@ -253,3 +253,22 @@ func TestSettings(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// What one option brings only with other numbers is found: at the start's number the better option is the worse one.
+func TestAnOptionIsTriedWithOtherNumbers(t *testing.T) {
+	f := func(p Point) float64 {
+		x := p.Numbers[0]
+		value := math.Abs(x - 0.6)
+		if p.Choices[0] == 1 && x < 0.5 {
+			return value + 1
+		}
+		return value - float64(p.Choices[0])
+	}
+	for seed := range uint64(20) {
+		start := Point{Numbers: []float64{0.2}, Choices: []int{0}}
+		o := Options{Seed: seed, Batch: 8, Tolerance: 1e-3, Step: 0.1}
+		if got := run(Space{Numbers: 1, Choices: []int{2}}, start, o, f, -0.95, 60); got.best > -0.95 {
+			t.Errorf("seed %d: %g after %d points; -1 can be reached", seed, got.best, got.evaluations)
+		}
+	}
+}

@@ -165,14 +165,33 @@ func (t *tuning) tried(values []float64) Tried {
 // difference is a minus b of the goal, seed by seed, where both are sound, by their pseudo-values.
 func (t *tuning) difference(what string, a, b []float64, count int) Diff {
 	var x, y []*results.Result
-	left, right := t.runs(a, count), t.runs(b, count)
-	for i := range min(len(left), len(right)) {
-		if left[i].Sound() && right[i].Sound() {
-			x, y = append(x, left[i]), append(y, right[i])
+	of, against := t.runs(a, count), t.runs(b, count)
+	for i := range min(len(of), len(against)) {
+		if of[i].Sound() && against[i].Sound() {
+			x, y = append(x, of[i]), append(y, against[i])
 		}
 	}
-	return difference(what, t.pseudo(y), t.pseudo(x), t.Header.Seed)
+	left, right := t.pseudo(x), t.pseudo(y)
+	alike(left, right)
+	return difference(what, right, left, t.Header.Seed)
 }
+
+// alike makes pairs equal that differ by rounding alone: pseudo-values are differences of large numbers, and a test of
+// signs would count what that leaves.
+func alike(a, b []float64) {
+	largest := 0.0
+	for i := range a {
+		largest = max(largest, math.Abs(a[i]), math.Abs(b[i]))
+	}
+	for i := range a {
+		if math.Abs(a[i]-b[i]) <= rounding*largest {
+			a[i] = b[i]
+		}
+	}
+}
+
+// rounding is the share of the largest value up to which values are one; our own rule.
+const rounding = 1e-9
 
 func (t *tuning) pseudo(list []*results.Result) []float64 { return t.subject.Pseudo(t.goal, list) }
 
