@@ -91,8 +91,8 @@ func (d *Model) SoonerSeeds() string {
 // Costs reports whether it loses points on average.
 func (s Sooner) Costs() bool { return s.Points < 0 }
 
-// SoonerPoints are the points on average of the seeds that a search weighs in, and in brackets by how much they are more
-// than as the routine was opened; "": not known yet.
+// SoonerPoints are the points on average of the seeds that a search weighs in, and in brackets by how much they are
+// more than as the routine was opened; "": not known yet.
 func (d *Model) SoonerPoints() string {
 	s := d.Search()
 	if s == nil || math.IsNaN(s.mean) || d.SearchIsOld() {
