@@ -46,9 +46,6 @@ func (e *estimation) leaveOut() bool {
 				worst = k
 				break
 			}
-			if e.byTape(e.active[j]) { // beside what it was measured with before
-				continue
-			}
 			off := math.Sqrt(c.At(k, k)) * e.widened(j)
 			if share := off / e.active[j].sd; share > most && math.Abs(e.numbers[j]) < certain*off {
 				worst, most = k, share

@@ -34,7 +34,8 @@ func (l *Log) oddScales(m *motion) (slips, doubts []string) {
 	if len(slips)+len(doubts) > 0 || ahead == nil {
 		return slips, doubts
 	}
-	if found := l.track(m, turn); found != "" {
+	const straight = 0.01 // of the way ahead: a turn that comes to less is rounding
+	if found := l.track(m, turn); found != "" && m.span(turn) > straight*m.span(ahead) {
 		return []string{found}, nil
 	}
 	if add(l.placeScale(m, ahead, turn)); len(slips)+len(doubts) > 0 {
