@@ -130,7 +130,9 @@ func TestFollowersEndWhereTheRoutineEnds(t *testing.T) {
 	const alike = 0.001 // m; 0.5 mm were measured
 	// In Cask Quay the robot tows a cart twice, which the plan alone does not steer: 37.5 mm were measured in 20 seeds,
 	// 35.3 mm in 200.
-	within := map[string]float64{"cask_quay_refill": 0.045} // m
+	// In Sorting Yard the routine finds its place anew by a tape and by marks, of which the plan has nothing: 17.9 mm
+	// were measured in 20 seeds, 22.2 mm in the first six.
+	within := map[string]float64{"cask_quay_refill": 0.045, "sorting_yard_sift": 0.03} // m
 	languages := []string{"python", "cpp"}[:property.Cases(1, 2)]
 	for i, routine := range append([]string{demoRoutine}, others()...)[:property.Cases(1, len(assets.RoutineNames()))] {
 		t.Run(routine, func(t *testing.T) {

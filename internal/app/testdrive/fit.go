@@ -52,7 +52,7 @@ func (m *machine) covers(ctx context.Context, d *Drive, k kind, room Room, toThe
 		return all, own, false, err
 	}
 	all, good = own.box, m.below(k, own) && own.tips == ""
-	for _, u := range corners() {
+	for _, u := range k.extremes() {
 		if good = good && all.fits(room); !good && !toTheEnd {
 			return all, own, false, nil
 		}

@@ -68,6 +68,20 @@ func corners() []Unknown {
 	return list
 }
 
+// extremes are the robots that go farthest in a drive. Of a square that is turned too little also those between:
+// whoever hardly turns goes in a curve, but a corner of 60 instead of 90 degrees leads out of the room.
+func (k *kind) extremes() []Unknown {
+	list := corners()
+	if !k.square {
+		return list
+	}
+	for _, u := range corners() {
+		u.Push, u.Speed, u.Mass, u.Drag, u.Charge = u.Push/2, u.Speed/2, u.Mass/2, u.Drag/2, u.Charge/2
+		list = append(list, u)
+	}
+	return list
+}
+
 // grip is the floor's.
 func (u Unknown) grip() float64 { return gripMiddle + float64(u.Grip*gripScale) }
 
