@@ -227,7 +227,7 @@ func (w *wild) pressKey() {
 	s := a.keys[w.random.IntN(len(a.keys))]
 	w.note("key %s (%s)", s, a.name)
 	travels := s.ctrl && (s.key == ebiten.KeyZ || s.key == ebiten.KeyY) // whichever of the two undoes it is the key of
-	w.asked = w.asked || travels || w.front() != nil
+	w.asked = w.asked || travels || a.name == "take out line" || w.front() != nil
 	now := hand{Keys: []ebiten.Key{s.key}, Ctrl: s.ctrl, Shift: s.shift == withShift, Alt: s.alt}
 	if s.key >= ebiten.KeyA && s.key <= ebiten.KeyZ && !s.ctrl {
 		now.Runes = []rune{'a' + rune(s.key-ebiten.KeyA)}
