@@ -103,15 +103,15 @@ var drive = []Signal{
 		{Name: "real", At: func(s *record.RobotSample) float64 { return 1000 * Along(s) }},
 	}},
 	{Key: "turning", Title: "Turning rate", Unit: "deg/s", Curves: []Curve{
-		{Name: "wanted", Wanted: true, At: func(s *record.RobotSample) float64 { return degrees(s.Want[1]) }},
-		{Name: "real", At: func(s *record.RobotSample) float64 { return degrees(s.Velocity[2]) }},
+		{Name: "wanted", Wanted: true, At: func(s *record.RobotSample) float64 { return geom.Degrees(s.Want[1]) }},
+		{Name: "real", At: func(s *record.RobotSample) float64 { return geom.Degrees(s.Velocity[2]) }},
 	}},
 	{Key: "x", Title: "Place: x", Unit: "mm", Curves: poseCurves(0, 1000)},
 	{Key: "y", Title: "Place: y", Unit: "mm", Curves: poseCurves(1, 1000)},
 	{Key: "heading", Title: "Heading", Unit: "deg", Curves: poseCurves(2, 180/math.Pi)},
 	{Key: "heading error", Title: "Heading error, belief less truth", Unit: "deg", Curves: []Curve{
 		{Name: "heading error",
-			At: func(s *record.RobotSample) float64 { return degrees(geom.WrapAngle(s.Belief[2] - s.True[2])) }},
+			At: func(s *record.RobotSample) float64 { return geom.Degrees(geom.WrapAngle(s.Belief[2] - s.True[2])) }},
 	}},
 	{Key: "belief error", Title: "Belief error", Unit: "mm", Curves: []Curve{
 		{Name: "distance from the truth", At: func(s *record.RobotSample) float64 {
@@ -189,8 +189,6 @@ func Along(s *record.RobotSample) float64 {
 	sin, cos := math.Sincos(s.True[2])
 	return s.Velocity[0]*cos + s.Velocity[1]*sin
 }
-
-func degrees(rad float64) float64 { return rad * 180 / math.Pi }
 
 // Values are a curve's, one a sample, NaN where there is none.
 func Values(rec *record.Record, robot int, c Curve) []float64 {

@@ -508,7 +508,7 @@ func (b *bench) drawPlate(shape *build.Shape) {
 	if b.took.grip != nil && b.took.number < len(shape.Grips) {
 		g := &shape.Grips[b.took.number]
 		if at = g.At; g.About != nil {
-			words = fmt.Sprintf("%.1f deg", deg(math.Atan2(g.At.Y-g.About.Y, g.At.X-g.About.X)))
+			words = fmt.Sprintf("%.1f deg", geom.Degrees(math.Atan2(g.At.Y-g.About.Y, g.At.X-g.About.X)))
 		}
 	}
 	if words == "" {

@@ -1,6 +1,7 @@
 package window
 
 import (
+	"chalkfield/internal/base/geom"
 	"fmt"
 	"math"
 	"slices"
@@ -59,13 +60,13 @@ func (n *notebook) robotPage() []report.Section {
 	row("belief", poseWords(in, state.Belief))
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
 	row("belief off by", in.Sprintf("%.0f mm, %s deg", off,
-		viewmodel.Fixed(viewmodel.WholeTurn(deg(state.Belief[2]-state.True[2])), 1)))
+		viewmodel.Fixed(viewmodel.WholeTurn(geom.Degrees(state.Belief[2]-state.True[2])), 1)))
 	row("doing", string(state.Doing))
 	drive, row := listed("Drive")
 	wanted := "nothing: no motion"
 	if run.Moves(n.model.Robot, n.model.Time) {
 		wanted = fmt.Sprintf("%s, %s deg/s", in.Text(state.Want[0], "mm/s", 0),
-			viewmodel.Fixed(deg(state.Want[1]), 0))
+			viewmodel.Fixed(geom.Degrees(state.Want[1]), 0))
 	}
 	row("wanted", wanted)
 	row("wheels", in.Figure(state.Wheels[0], "mm/s", 0)+", "+in.Text(state.Wheels[1], "mm/s", 0))
@@ -114,10 +115,8 @@ func (n *notebook) partWords(kind robot.Kind, part record.PartSample, q viewmode
 
 func poseWords(in units.System, p record.Pose) string {
 	return fmt.Sprintf("%s, %s, %s deg", in.Figure(p[0], "mm", 0), in.Text(p[1], "mm", 0),
-		viewmodel.Fixed(viewmodel.WholeTurn(deg(p[2])), 1))
+		viewmodel.Fixed(viewmodel.WholeTurn(geom.Degrees(p[2])), 1))
 }
-
-func deg(rad float64) float64 { return rad * 180 / math.Pi }
 
 // scorePage tells of the end as a report does, of this moment, and of the difference to the run before.
 func (n *notebook) scorePage() []report.Section {

@@ -38,5 +38,5 @@ func (c *Clamp) read(r *reader, p string) {
 
 // Note is how exactly it must be placed.
 func (c *Clamp) Note(_ *Robot, in units.System) string {
-	return in.Sprintf(", half of the tries succeed at %.0f mm or %.0f deg off", c.Offset, degrees(c.Angle))
+	return in.Sprintf(", half of the tries succeed at %.0f mm or %.0f deg off", c.Offset, geom.Degrees(c.Angle))
 }

@@ -1,6 +1,7 @@
 package robot
 
 import (
+	"chalkfield/internal/base/geom"
 	"fmt"
 	"math"
 
@@ -130,7 +131,7 @@ func (s liftScale) show(x float64) string {
 	if s.kind == elevatorScale.kind {
 		return fmt.Sprintf("\"%.4g mm\"", x*1000)
 	}
-	return fmt.Sprintf("\"%.4g deg\"", degrees(x))
+	return fmt.Sprintf("\"%.4g deg\"", geom.Degrees(x))
 }
 
 func (r *reader) heights(s liftScale, path string, o *Lift) {
@@ -181,7 +182,7 @@ func (r *reader) usualP(o *Lift) float64 {
 // Note is its speed without a load, and its heights.
 func (o *Lift) Note(r *Robot, in units.System) string {
 	free := r.Motors[o.Motor].FreeSpeed / o.Gear // rad/s at the output
-	speed := fmt.Sprintf("%.0f deg/s", degrees(free))
+	speed := fmt.Sprintf("%.0f deg/s", geom.Degrees(free))
 	if o.Elevator {
 		speed = in.Sprintf("%.0f mm/s", free*o.Radius)
 	}
@@ -226,8 +227,6 @@ func (o *Lift) Sags(r *Robot, at float64) float64 {
 	}
 	return volts / o.Gains.P
 }
-
-func degrees(rad float64) float64 { return rad * 180 / math.Pi }
 
 // Volts are what moves the lift beside gravity and friction, V for each rad/s or m/s and for each rad/s^2 or m/s^2: the
 // motors' back-EMF, and the inertia of all that moves over the motors' push for a volt, n kt G efficiency/R with

@@ -27,7 +27,7 @@ func (s *MarkSensor) Reading() (Timing, Quality) {
 func (s *MarkSensor) Mount() (geom.Pose, bool) { return s.At, true }
 
 func (s *MarkSensor) Note(_ *Robot, in units.System) string {
-	return in.Sprintf(", sees %.0f deg wide, from %.0f mm to %.0f mm", degrees(s.View), s.Low, s.High)
+	return in.Sprintf(", sees %.0f deg wide, from %.0f mm to %.0f mm", geom.Degrees(s.View), s.Low, s.High)
 }
 
 func (s *MarkSensor) read(r *reader, p string) {

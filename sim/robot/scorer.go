@@ -36,5 +36,5 @@ func (s *Scorer) read(r *reader, p string) {
 
 // Note is how exactly it must be placed.
 func (s *Scorer) Note(_ *Robot, in units.System) string {
-	return in.Sprintf(", half of the pieces go in at %.0f mm or %.0f deg off", s.Offset, degrees(s.Angle))
+	return in.Sprintf(", half of the pieces go in at %.0f mm or %.0f deg off", s.Offset, geom.Degrees(s.Angle))
 }

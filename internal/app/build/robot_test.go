@@ -378,17 +378,7 @@ func TestATableThatIsNotThereYetIsTyped(t *testing.T) {
 	}
 }
 
-// hexed is the least that makes a robot.
-const hexed = `[chassis]
-length = "400 mm"
-width = "380 mm"
-mass = "6 kg"
-[[wheels]]
-at = ["0 mm", "160 mm"]
-train = "left"
-[[wheels]]
-at = ["0 mm", "-160 mm"]
-train = "right"
-[air]
+// hexed is the least that makes a robot, with air.
+const hexed = minimalRobot + `[air]
 volume = "300 ml"
 `

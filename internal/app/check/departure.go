@@ -43,7 +43,7 @@ func (j *judgement) way(g, now *golden, within Tolerances) {
 	n := min(len(g.poses), len(now.poses))
 	for i := range n {
 		place, turned := apart(g.poses[i], now.poses[i])
-		if first < 0 && (place > 1000*within.Place || turned > degrees(within.Heading)) {
+		if first < 0 && (place > 1000*within.Place || turned > geom.Degrees(within.Heading)) {
 			first = i
 		}
 		if place > far {
@@ -55,7 +55,7 @@ func (j *judgement) way(g, now *golden, within Tolerances) {
 		place, turned := apart(g.poses[first], now.poses[first])
 		shown := j.words.in.Shown("mm")
 		due, off := apartIn(1000*within.Place*shown.Times, place*shown.Times, shown.Decimals(1))
-		dueTurn, offTurn := apartIn(degrees(within.Heading), turned, 2)
+		dueTurn, offTurn := apartIn(geom.Degrees(within.Heading), turned, 2)
 		expected := fmt.Sprintf("the way of the golden record within %s %s and %s deg", due, shown.Name, dueTurn)
 		j.bend(g, now, first, expected, fmt.Sprintf("departs by %s %s and %s deg", off, shown.Name, offTurn),
 			j.words.in.Retold(fmt.Sprintf("; farthest %.0f mm at %.1f s", far, g.poses[farthest].T)))
@@ -100,7 +100,7 @@ func differ(a, b goldenPose) bool {
 // apart gives the distance in mm and the angle in deg.
 func apart(a, b goldenPose) (place, turned float64) {
 	return math.Hypot(a.At[0]-b.At[0], a.At[1]-b.At[1]),
-		math.Abs(degrees(geom.WrapAngle((a.At[2] - b.At[2]) * math.Pi / 180)))
+		math.Abs(geom.Degrees(geom.WrapAngle((a.At[2] - b.At[2]) * math.Pi / 180)))
 }
 
 // deeds compares what was done, one after the other; the first difference is told.

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"chalkfield/internal/base/geom"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -88,7 +89,7 @@ func (j *judgement) follow(f *Follows) {
 	}
 	in := j.words.in
 	expected := fmt.Sprintf("follows %s within %s and %s deg", f.File,
-		in.Retold(logfile.Figures(1000*f.Place)+" mm"), logfile.Figures(degrees(f.Heading)))
+		in.Retold(logfile.Figures(1000*f.Place)+" mm"), logfile.Figures(geom.Degrees(f.Heading)))
 	p, err := alongside.Lay(j.record, f.spec, f.log, alongside.Options{At: f.At, Limits: f.Limits})
 	if err != nil {
 		j.fallAtEnd(expected, err.Error())
@@ -115,7 +116,7 @@ func (j *judgement) follow(f *Follows) {
 func gap(in units.System, g alongside.Gap) string {
 	words := in.Sprintf("%.1f mm", g.Place)
 	if g.Heading != nil {
-		words += fmt.Sprintf(" and %.2f deg", math.Abs(degrees(*g.Heading)))
+		words += fmt.Sprintf(" and %.2f deg", math.Abs(geom.Degrees(*g.Heading)))
 	}
 	return words
 }

@@ -3,6 +3,7 @@ package check
 import (
 	"bufio"
 	"bytes"
+	"chalkfield/internal/base/geom"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -78,7 +79,7 @@ func goldenOf(r *record.Record) *golden {
 		s := &r.Samples[i]
 		p := s.Robots[own].True
 		g.poses = append(g.poses, goldenPose{s.T, [3]float64{rounded(1000*p[0], 10), rounded(1000*p[1], 10),
-			rounded(degrees(p[2]), 100)}})
+			rounded(geom.Degrees(p[2]), 100)}})
 	}
 	for _, e := range r.Events {
 		if e.Robot == own && e.Kind.Is(record.Golden) {

@@ -200,8 +200,8 @@ func (j *judgement) end(e *End) {
 	}
 	if e.Heading != nil {
 		if off := math.Abs(geom.WrapAngle(true_[2] - *e.Heading)); !(off <= e.WithinHeading) {
-			j.fallBeyond(degrees(e.WithinHeading), degrees(off), 1,
-				fmt.Sprintf("ends within %%s deg of heading %.1f deg", degrees(*e.Heading)),
+			j.fallBeyond(geom.Degrees(e.WithinHeading), geom.Degrees(off), 1,
+				fmt.Sprintf("ends within %%s deg of heading %.1f deg", geom.Degrees(*e.Heading)),
 				fmt.Sprintf("ends at %s, %%s deg off", true_.In(j.words.in)))
 		}
 	}
@@ -215,7 +215,7 @@ func (j *judgement) belief(e *Expectations) {
 	}
 	turned := math.Abs(geom.WrapAngle(state.Belief[2] - state.True[2]))
 	if e.BeliefHeading != nil && !(turned <= *e.BeliefHeading) {
-		j.fallBeyond(degrees(*e.BeliefHeading), degrees(turned), 1,
+		j.fallBeyond(geom.Degrees(*e.BeliefHeading), geom.Degrees(turned), 1,
 			"the believed heading is within %s deg of the truth at the end", "%s deg off")
 	}
 }
@@ -231,5 +231,3 @@ func (j *judgement) left(e *Expectations) {
 		j.fallBeyond(in(e.Air.Pa), in(state.Air), 0, "the air has at least %s "+unit+" at the end", "%s "+unit)
 	}
 }
-
-func degrees(rad float64) float64 { return rad * 180 / math.Pi }

@@ -59,7 +59,7 @@ func (b *Bench) step(ctx context.Context, l Loop, v Values, in Case, seconds flo
 	case Straight:
 		t.body = fmt.Sprintf("bot.drive:ahead(%g, %s)", t.wanted*1000, end)
 	case Turn:
-		t.body = fmt.Sprintf("bot.drive:face(%g, %s)", degrees(t.wanted), end)
+		t.body = fmt.Sprintf("bot.drive:face(%g, %s)", geom.Degrees(t.wanted), end)
 	default:
 		t.from = b.at(l, liftFrom)
 		t.body = fmt.Sprintf("lift:to(%.9g)", b.inLua(l, t.from+t.wanted))
@@ -102,10 +102,8 @@ func (b *Bench) inLua(l Loop, at float64) float64 {
 	if b.Robot.Parts[l.Part].Lift.Elevator {
 		return at * 1000
 	}
-	return degrees(at)
+	return geom.Degrees(at)
 }
-
-func degrees(rad float64) float64 { return rad * 180 / math.Pi }
 
 // Ramp is a loop that follows what moves steadily: a drive's motion at half of its speed, a lift's position that is set
 // anew in every tick.
@@ -117,7 +115,7 @@ func (b *Bench) Ramp(ctx context.Context, l Loop, v Values) (*Curve, error) {
 		speed := m.TopSpeed() / 2
 		t.body = fmt.Sprintf("bot.drive:ahead(%.6g, {speed = %.6g})", math.Min(2*speed, floorSide/2-1)*1000, speed*1000)
 	case Turn:
-		t.body = fmt.Sprintf("bot.drive:face(170, {speed = %.6g})", degrees(m.TopSpeed()/m.Track*2/4))
+		t.body = fmt.Sprintf("bot.drive:face(170, {speed = %.6g})", geom.Degrees(m.TopSpeed()/m.Track*2/4))
 	default:
 		o := b.Robot.Parts[l.Part].Lift
 		long := rampLong * (o.High - o.Low)

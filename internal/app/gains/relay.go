@@ -1,6 +1,7 @@
 package gains
 
 import (
+	"chalkfield/internal/base/geom"
 	"context"
 	"fmt"
 	"math"
@@ -21,7 +22,8 @@ func (b *Bench) Relay(ctx context.Context, l Loop) (Ultimate, bool, error) {
 		t.body = fmt.Sprintf("bot.drive:ahead(%.6g, "+end+")", t.wanted*1000, t.seconds, height*1000, "along")
 	case Turn:
 		height = relaySpeed * m.TopSpeed() / m.Track * 2
-		t.body = fmt.Sprintf("bot.drive:face(%.6g, "+end+")", degrees(t.wanted), t.seconds, degrees(height), "heading")
+		t.body = fmt.Sprintf("bot.drive:face(%.6g, "+end+")", geom.Degrees(t.wanted), t.seconds, geom.Degrees(height),
+			"heading")
 	default:
 		o := b.Robot.Parts[l.Part].Lift
 		t.from = b.at(l, liftFrom+liftStep/2)

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"chalkfield/internal/base/geom"
 	"fmt"
 	"math"
 	"strings"
@@ -68,7 +69,7 @@ func Farthest(in units.System, p *alongside.Pair) string {
 
 // Departure says of a log where it first leaves its rehearsal, and when that began.
 func Departure(in units.System, p *alongside.Pair) string {
-	place, turn := limitWords(in, p.Within.Place), logfile.Figures(degrees(p.Within.Heading))
+	place, turn := limitWords(in, p.Within.Place), logfile.Figures(geom.Degrees(p.Within.Heading))
 	d := p.Departs
 	if d == nil {
 		if p.Farthest.Place > p.Within.Place || p.Turned != nil && math.Abs(*p.Turned.Heading) > p.Within.Heading {
@@ -125,7 +126,7 @@ func turnWords(heading float64) string {
 	if heading < 0 {
 		side = "to the right"
 	}
-	return fmt.Sprintf("%.1f deg %s", math.Abs(degrees(heading)), side)
+	return fmt.Sprintf("%.1f deg %s", math.Abs(geom.Degrees(heading)), side)
 }
 
 // signalForm is how a signal's SI unit is told.
@@ -141,7 +142,7 @@ func formOf(in units.System, si string) signalForm {
 		shown := in.Shown("mm/s")
 		return signalForm{shown.Name, 1000 * shown.Times, shown.Decimals(0)}
 	case "rad/s":
-		return signalForm{"deg/s", degrees(1), 1}
+		return signalForm{"deg/s", geom.Degrees(1), 1}
 	}
 	return signalForm{si, 1, 2}
 }

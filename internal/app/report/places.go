@@ -120,7 +120,7 @@ func loadRow(in units.System, f *fields.Field, l fields.Loader) string {
 		namesOf(f.Pieces[l.First:l.First+l.Count]), spot(in, l.At.At()))
 	if l.Speed > 0 {
 		words += fmt.Sprintf(" with %s towards heading %s", in.Retold(units.Text(l.Speed, "m/s")),
-			whole(degrees(l.At.Heading)))
+			whole(geom.Degrees(l.At.Heading)))
 	}
 	words += fmt.Sprintf(", %s each, where there is room", units.Text(l.Takes, "s"))
 	if len(l.Phases) > 0 {
@@ -178,7 +178,7 @@ func Place(in units.System, at geom.Pose) string {
 func placed(in units.System, at geom.Pose) string { return spot(in, at.At()) + turnedTo(at) }
 
 func turnedTo(at geom.Pose) string {
-	turned := math.Round(degrees(geom.WrapAngle(at.Heading)))
+	turned := math.Round(geom.Degrees(geom.WrapAngle(at.Heading)))
 	if turned == -180 { // rounded from just above
 		turned = 180
 	}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"chalkfield/internal/base/geom"
 	"fmt"
 	"math"
 	"strings"
@@ -174,11 +175,9 @@ func ScoreSheet(in units.System, r *record.Record) Section {
 func (s *Summary) ends(in units.System) []string {
 	var out []string
 	for _, r := range s.Robots {
-		off := math.Round(10*degrees(r.HeadingError))/10 + 0 // no minus before zero
+		off := math.Round(10*geom.Degrees(r.HeadingError))/10 + 0 // no minus before zero
 		out = append(out, in.Sprintf("%s: true %s, belief %s, off by %.0f mm and %.1f deg", r.Robot, r.End.In(in),
 			r.Belief.In(in), r.BeliefError, off))
 	}
 	return out
 }
-
-func degrees(rad float64) float64 { return rad * 180 / math.Pi }

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"chalkfield/internal/base/geom"
 	"fmt"
 	"path/filepath"
 
@@ -102,10 +103,10 @@ func Beside(in units.System, who string, run, way *record.Record) []string {
 			farthest = g
 		}
 	}
-	line := in.Sprintf("%s keeps to it within %.0f mm and %.0f deg.", who, limits.Place, degrees(limits.Heading))
+	line := in.Sprintf("%s keeps to it within %.0f mm and %.0f deg.", who, limits.Place, geom.Degrees(limits.Heading))
 	if first := limits.Departs(gaps); first >= 0 {
 		line = in.Sprintf("%s departs from it by more than %.0f mm or %.0f deg at %.2f s: %s.", who, limits.Place,
-			degrees(limits.Heading), gaps[first].T, gapWords(in, gaps[first], false))
+			geom.Degrees(limits.Heading), gaps[first].T, gapWords(in, gaps[first], false))
 	}
 	return []string{line, "Farthest: " + gapWords(in, farthest, true) + fmt.Sprintf("; at its end (%.2f s): ", end.T) +
 		gapWords(in, end, false) + "."}

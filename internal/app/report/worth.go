@@ -1,6 +1,7 @@
 package report
 
 import (
+	"chalkfield/internal/base/geom"
 	"fmt"
 	"strings"
 
@@ -16,7 +17,7 @@ func Worth(in units.System, r *worth.Result) *Document {
 	title := fmt.Sprintf("%s: what it is worth to %s", r.Title, strings.Join(strings.Fields(r.Robot), " "))
 	d := &Document{In: in, Title: title, Foot: Model, Data: r, Head: []string{title,
 		fmt.Sprintf("for %s, from %s, %s, heading %.0f deg; as if in the phase %s", r.Side, in.Number("%.0f mm", r.Start.X),
-			in.Sprintf("%.0f mm", r.Start.Y), degrees(r.Start.Heading), r.Phase)}}
+			in.Sprintf("%.0f mm", r.Start.Y), geom.Degrees(r.Start.Heading), r.Phase)}}
 	d.Sections = append(d.Sections, tasksOf(in, r))
 	if len(r.Cycles) > 0 {
 		d.Sections = append(d.Sections, cyclesOf(r))

@@ -1,7 +1,6 @@
 package study
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -75,15 +74,14 @@ func (t *Tune) rank(list []*contender, from uint64, count int) {
 		worth[c] = t.worth(c, from, count)
 	}
 	slices.SortStableFunc(list, func(a, b *contender) int {
-		return cmp.Compare(truth(worth[b].Better(worth[a])), truth(worth[a].Better(worth[b])))
+		switch {
+		case worth[a].Better(worth[b]):
+			return -1
+		case worth[b].Better(worth[a]):
+			return 1
+		}
+		return 0
 	})
-}
-
-func truth(is bool) int {
-	if is {
-		return 1
-	}
-	return 0
 }
 
 // race ranks a batch by successive halving (K. Jamieson and A. Talwalkar, Non-stochastic best arm identification and

@@ -150,5 +150,3 @@ func (m *machine) turned(thing float64) float64 {
 	s := m.spec.Spread.StartHeading
 	return math.Sqrt(float64(s*s) + float64(thing*thing))
 }
-
-func bearing(x, y float64) float64 { return portable.Atan2(y, x) }

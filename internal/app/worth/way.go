@@ -7,6 +7,7 @@ import (
 
 	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
 	"chalkfield/scripting/motion"
 	"chalkfield/sim/robot"
 )
@@ -81,7 +82,7 @@ func (w *Way) visit(s *still, to geom.Vec) error {
 	if geom.Norm(geom.Vec{X: dx, Y: dy}) < 0.02 {
 		return nil
 	}
-	end := geom.Pose{X: to.X, Y: to.Y, Heading: bearing(dx, dy)}
+	end := geom.Pose{X: to.X, Y: to.Y, Heading: portable.Atan2(dy, dx)}
 	m, err := motion.Visit(to, motion.Options{})
 	return w.drive(s, fmt.Sprintf("visit(%.0f, %.0f)", 1000*to.X, 1000*to.Y), m, err, end)
 }
@@ -91,7 +92,7 @@ func (w *Way) face(s *still, heading float64) error {
 	end := w.End
 	end.Heading = heading
 	m, err := motion.Face(heading, motion.Shortest, motion.Options{})
-	return w.drive(s, fmt.Sprintf("face(%.1f)", degrees(geom.WrapAngle(heading))), m, err, end)
+	return w.drive(s, fmt.Sprintf("face(%.1f)", geom.Degrees(geom.WrapAngle(heading))), m, err, end)
 }
 
 const gently = 0.5 // m/s
@@ -103,8 +104,6 @@ func (w *Way) ahead(s *still, distance float64) error {
 	m, err := motion.Ahead(distance, motion.Options{Speed: gently})
 	return w.drive(s, fmt.Sprintf("ahead(%.0f, {speed = %.0f})", 1000*distance, 1000*gently), m, err, end)
 }
-
-func degrees(rad float64) float64 { return rad * 180 / math.Pi }
 
 // land is what the robot drives round: the walls, and goals.
 type land struct {
@@ -175,11 +174,7 @@ func (l *land) clear(at geom.Vec) float64 {
 	if !l.floor.Contains(at) {
 		return 0
 	}
-	nearest := math.Inf(1)
-	for i, v := range l.floor {
-		nearest = min(nearest, geom.DistanceToSegment(at, v, l.floor[(i+1)%len(l.floor)]))
-	}
-	return nearest
+	return l.floor.Distance(at)
 }
 
 // beside is how far from a corner the robot passes, in times its half width with room: the corner's diagonal, so that

@@ -78,6 +78,9 @@ func WrapAngle(a float64) float64 {
 	return a
 }
 
+// Degrees are those of an angle in rad.
+func Degrees(rad float64) float64 { return rad * 180 / math.Pi }
+
 // Nearest is the value nearest to x, or x where none is nearer than within.
 func Nearest(values []float64, x, within float64) float64 {
 	best := x

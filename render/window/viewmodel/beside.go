@@ -113,7 +113,7 @@ func steps(a, b *record.Record, name string) *report.Table {
 
 // PartsWords say when the two part.
 func (o *OtherRun) PartsWords(in units.System) string {
-	place, turn := alongside.Usual.Place, degrees(alongside.Usual.Heading)
+	place, turn := alongside.Usual.Place, geom.Degrees(alongside.Usual.Heading)
 	if math.IsInf(o.Parts, 1) {
 		return in.Sprintf("they stay within %.0f mm and %.0f deg of each other", place, turn)
 	}

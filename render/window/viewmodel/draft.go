@@ -144,4 +144,4 @@ func writeMove(out *strings.Builder, m move) {
 }
 
 // wholeDegrees is an angle within half a turn, to a tenth.
-func wholeDegrees(rad float64) string { return tidy(WholeTurn(degrees(rad)), 1) }
+func wholeDegrees(rad float64) string { return tidy(WholeTurn(geom.Degrees(rad)), 1) }

@@ -40,9 +40,9 @@ func (d *Model) robotFacts(thing Thing, t float64) ([]Fact, string) {
 	off := math.Hypot(state.Belief[0]-state.True[0], state.Belief[1]-state.True[1])
 	facts := []Fact{
 		{"true", PoseWords(in, state.True.Geom())},
-		{"off by", in.Sprintf("%.0f mm, %s deg", off, Fixed(WholeTurn(degrees(state.Belief[2]-state.True[2])), 1))},
+		{"off by", in.Sprintf("%.0f mm, %s deg", off, Fixed(WholeTurn(geom.Degrees(state.Belief[2]-state.True[2])), 1))},
 		{"speed", fmt.Sprintf("%s, %s deg/s", in.Text(signals.Along(state), "mm/s", 0),
-			Fixed(degrees(state.Velocity[2]), 0))},
+			Fixed(geom.Degrees(state.Velocity[2]), 0))},
 		{"doing", string(state.Doing)},
 		{"belief", PoseWords(in, state.Belief.Geom())},
 		{"battery", fmt.Sprintf("%.1f V", state.Battery)},
@@ -81,7 +81,7 @@ func (d *Model) bodyFacts(thing Thing, t float64) ([]Fact, string) {
 // fromRobot says how far a place is from the robot and how much it would have to turn to face it.
 func fromRobot(in units.System, robot geom.Pose, at geom.Vec) Fact {
 	dx, dy := at.X-robot.X, at.Y-robot.Y
-	turn := WholeTurn(degrees(math.Atan2(dy, dx) - robot.Heading))
+	turn := WholeTurn(geom.Degrees(math.Atan2(dy, dx) - robot.Heading))
 	words := Fixed(turn, 1)
 	if !strings.HasPrefix(words, "-") {
 		words = "+" + words
@@ -128,5 +128,3 @@ func (d *Model) eventFacts(thing Thing) ([]Fact, string) {
 	at := geom.Vec{X: e.At[0], Y: e.At[1]}
 	return append(facts, Fact{"at", PointWords(d.Units, at)}), LuaPoint(at)
 }
-
-func degrees(rad float64) float64 { return rad * 180 / math.Pi }

@@ -124,7 +124,7 @@ func (d *Model) callFor(what Adding, at geom.Vec, bot string) string {
 	}
 	own := d.asWritten(geom.Pose{X: at.X, Y: at.Y, Heading: towards})
 	x, y := millimetres(own.X), millimetres(own.Y)
-	heading := tidy(WholeTurn(degrees(own.Heading)), 0)
+	heading := tidy(WholeTurn(geom.Degrees(own.Heading)), 0)
 	switch what {
 	case AddVisit:
 		return fmt.Sprintf("%s.drive:visit(%s, %s)", bot, x, y)

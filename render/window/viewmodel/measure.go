@@ -47,6 +47,6 @@ func (m Measurement) Heading() float64  { return math.Atan2(m.B.Y-m.A.Y, m.B.X-m
 
 // In is "1200 mm at 45 deg (dx 849, dy 849)", or that in inches.
 func (m Measurement) In(in units.System) string {
-	return fmt.Sprintf("%s at %s deg (dx %s, dy %s)", in.Text(m.Distance(), "mm", 0), tidy(degrees(m.Heading()), 1),
+	return fmt.Sprintf("%s at %s deg (dx %s, dy %s)", in.Text(m.Distance(), "mm", 0), tidy(geom.Degrees(m.Heading()), 1),
 		in.Figure(m.B.X-m.A.X, "mm", 0), in.Figure(m.B.Y-m.A.Y, "mm", 0))
 }

@@ -46,7 +46,7 @@ func TestValuesAreTheRecordsInTheirUnit(t *testing.T) {
 			t.Errorf("%s: %g %s for %g", name, got, s.Unit, state.Sensors[i])
 		}
 	}
-	lengths, angles, truths := Quantity{Unit: "mm", Scale: 1000}, Quantity{Unit: "deg", Scale: degrees(1)},
+	lengths, angles, truths := Quantity{Unit: "mm", Scale: 1000}, Quantity{Unit: "deg", Scale: geom.Degrees(1)},
 		Quantity{Scale: 1, Truth: true}
 	for _, c := range []struct {
 		q    Quantity

@@ -228,7 +228,7 @@ func (d *Model) RobotWords(i int) string {
 // LuaPose and LuaPoint write coordinates as a routine does: millimetres and degrees.
 func LuaPose(p geom.Pose) string {
 	return fmt.Sprintf("{x = %s, y = %s, heading = %s}", millimetres(p.X), millimetres(p.Y),
-		tidy(WholeTurn(degrees(p.Heading)), 1))
+		tidy(WholeTurn(geom.Degrees(p.Heading)), 1))
 }
 
 // WholeTurn brings degrees into (-180, 180] as they are printed, in tenths: half a turn is 180 however it was reckoned.
@@ -252,7 +252,7 @@ func PoseWords(in units.System, p geom.Pose) string {
 	if in == units.Metric {
 		return LuaPose(p)
 	}
-	return PointWords(in, p.At()) + ", heading " + tidy(WholeTurn(degrees(p.Heading)), 1) + " deg"
+	return PointWords(in, p.At()) + ", heading " + tidy(WholeTurn(geom.Degrees(p.Heading)), 1) + " deg"
 }
 
 func PointWords(in units.System, v geom.Vec) string {

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -241,9 +242,7 @@ func (t *tuning) slices(winner []float64) []Freedom {
 		}
 	}
 	for i := range out {
-		slices.SortStableFunc(out[i].Points, func(a, b Slice) int {
-			return map[bool]int{true: -1, false: 1}[a.Value < b.Value]
-		})
+		slices.SortStableFunc(out[i].Points, func(a, b Slice) int { return cmp.Compare(a.Value, b.Value) })
 	}
 	return out
 }

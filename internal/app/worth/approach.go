@@ -1,0 +1,160 @@
+package worth
+
+import (
+	"math"
+	"slices"
+
+	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/portable"
+)
+
+// way begins one at a place.
+func way(from geom.Pose) Way { return Way{End: from} }
+
+// to drives to a place, past what stands there, and says whether there is a way.
+func (w *finder) to(v *Way, at geom.Vec) error {
+	points := w.land.between(v.End.At(), at)
+	if points == nil {
+		v.blocked = true
+		return nil
+	}
+	for _, p := range points {
+		if err := v.visit(w.still, p); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// last is how far before an end the robot drives straight and slowly, m.
+const last = 0.2
+
+// approach drives to a pose that is come to straight, forwards or backwards, over the last stretch.
+func (w *finder) approach(v *Way, end geom.Pose, backwards bool) error {
+	way := last
+	if backwards {
+		way = -last
+	}
+	if err := w.to(v, end.ToWorld(geom.Vec{X: -way})); err != nil || v.blocked {
+		return err
+	}
+	if err := v.face(w.still, end.Heading); err != nil {
+		return err
+	}
+	return v.ahead(w.still, way)
+}
+
+// fits tells whether the robot's middle may be at a place.
+func (w *finder) fits(at geom.Vec) bool {
+	return w.land.clear(at) >= w.land.wide-room && w.land.stands(at)
+}
+
+// directions are those from which a thing is come to, the straight one first.
+func directions(from, to geom.Vec) []float64 {
+	list := []float64{portable.Atan2(to.Y-from.Y, to.X-from.X)}
+	for i := range 8 {
+		list = append(list, float64(i)*math.Pi/4)
+	}
+	return list
+}
+
+// pick goes on to where a hand takes a piece. Of the directions the first is taken that has room.
+func (w *finder) pick(v Way, h *hand, at geom.Vec) (Way, error) {
+	for _, u := range directions(v.End.At(), at) {
+		end := geom.Pose{Heading: u}
+		if h.reach < 0 {
+			end.Heading += math.Pi
+		}
+		off := geom.Rotate(geom.Vec{X: h.reach}, end.Heading)
+		end.X, end.Y = at.X-off.X, at.Y-off.Y
+		out := v
+		out.Moves, out.Points = slices.Clone(v.Moves), slices.Clone(v.Points)
+		if !w.fits(end.At()) || !w.fits(end.ToWorld(geom.Vec{X: -math.Copysign(last, h.reach)})) {
+			continue
+		}
+		if err := w.approach(&out, end, h.reach < 0); err != nil || !out.blocked {
+			return out, err
+		}
+	}
+	v.blocked = true
+	return v, nil
+}
+
+// put goes on to where a server puts pieces into a goal, and says by which chance it may.
+func (w *finder) put(v Way, s *server, goal int) (best Way, chance float64, err error) {
+	best.blocked = true
+	g := &w.f.Goals[goal]
+	kind := &w.f.GoalKinds[g.Kind]
+	for _, u := range w.sides(goal) {
+		end := w.stand(s, goal, u)
+		out := v
+		out.Moves, out.Points = slices.Clone(v.Moves), slices.Clone(v.Points)
+		backwards := math.Abs(geom.WrapAngle(end.Heading-u)) < math.Pi/2
+		if err := w.approach(&out, end, backwards); err != nil {
+			return best, 0, err
+		}
+		if !out.blocked && (best.blocked || out.Seconds < best.Seconds) {
+			best = out
+		}
+	}
+	far := w.fromStart(g.At.At())
+	if kind.Fixed {
+		return best, within(s.offset, w.machine.sideways(far, 0)) * within(s.angle, w.machine.turned(0)), nil
+	}
+	c := w.machine.clamp
+	return best, within(c.Offset, w.machine.sideways(far, w.f.Spread.GoalAt)) *
+		within(c.Angle, w.machine.turned(w.f.Spread.GoalHeading)), nil
+}
+
+// sides are the directions, out of a goal, from which it is served: a fixed one's heading, and both ends of one that a
+// clamp takes.
+func (w *finder) sides(goal int) []float64 {
+	at := w.f.Goals[goal].At
+	if w.f.GoalKinds[w.f.Goals[goal].Kind].Fixed {
+		return []float64{at.Heading}
+	}
+	return []float64{at.Heading, at.Heading + math.Pi}
+}
+
+// stand is where the robot stands to serve a goal from a direction.
+func (w *finder) stand(s *server, goal int, u float64) geom.Pose {
+	g := &w.f.Goals[goal]
+	kind := &w.f.GoalKinds[g.Kind]
+	_, high := kind.Shape.Bounds()
+	out := geom.Unit(u)
+	if kind.Fixed {
+		far := high.X + w.machine.spec.Chassis.Length/2 + room
+		return geom.Pose{X: g.At.X + float64(far*out.X), Y: g.At.Y + float64(far*out.Y),
+			Heading: u + math.Pi - s.at.Heading}
+	}
+	c := w.machine.clamp.At
+	end := geom.Pose{Heading: u + math.Pi - c.Heading}
+	off := geom.Rotate(c.At(), end.Heading)
+	end.X, end.Y = g.At.X-off.X, g.At.Y-off.Y
+	return end
+}
+
+// serves tells whether a server can put pieces into a goal, and how long it takes beside the way: for the first one,
+// and for each.
+func (w *finder) serves(s *server, goal int) (first, each float64, can bool) {
+	kind := &w.f.GoalKinds[w.f.Goals[goal].Kind]
+	if kind.Height != "" {
+		seconds, known := w.machine.lifts[kind.Height]
+		if s.lift < 0 || !known {
+			return 0, 0, false
+		}
+		first = seconds
+	}
+	if !kind.Fixed {
+		if !s.clamps || w.machine.clamp == nil {
+			return 0, 0, false
+		}
+		first += w.machine.clamp.Piston.Time
+	}
+	return first, s.seconds, true
+}
+
+// fromStart is how far a place is from the start, m: what the start's heading is off turns it about that.
+func (w *finder) fromStart(at geom.Vec) float64 {
+	return geom.Norm(geom.Vec{X: at.X - w.start.X, Y: at.Y - w.start.Y})
+}
