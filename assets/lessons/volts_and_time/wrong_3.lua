@@ -1,0 +1,9 @@
+-- The robot drives ahead. How far does it come?
+return routine {
+  start = {x = 600, y = 600, heading = 0},
+  auto = function(bot)
+    bot.drive:volts(12, 12)   -- left wheels, right wheels
+    wait(1.42)                -- seconds
+    bot.drive:volts(0, 0)     -- stop
+  end,
+}
