@@ -103,7 +103,7 @@ func (c tuneCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	told := analysis.OfTune(file, one.Subject, one.Goal, found, one.Fresh())
+	told := analysis.OfTune(file, one.Subject, one.Goal, found)
 	what := report.Tune(s.units, &file.Header, told)
 	if c.Report != "" {
 		if err := writeReport(c.Report, what, file, candidate.Setup.Field); err != nil {

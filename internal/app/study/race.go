@@ -28,11 +28,7 @@ func (t *Tune) contender(values []float64) *contender {
 
 // worth is what a candidate comes to over the first so many of the seeds from one on.
 func (t *Tune) worth(c *contender, from uint64, count int) results.Worth {
-	var list []*results.Result
-	for k := range count {
-		list = append(list, c.runs[from+uint64(k)])
-	}
-	return t.Subject.Worth(t.Goal, list)
+	return t.Subject.Worth(t.Goal, c.first(from, count))
 }
 
 // has reports whether a candidate has been rehearsed with so many seeds.
@@ -43,6 +39,14 @@ func (c *contender) has(from uint64, count int) bool {
 		}
 	}
 	return true
+}
+
+// first are a candidate's rehearsals with so many seeds, which it has.
+func (c *contender) first(from uint64, count int) (list []*results.Result) {
+	for k := range count {
+		list = append(list, c.runs[from+uint64(k)])
+	}
+	return list
 }
 
 // give makes candidates have so many seeds each, all the same ones. most is how many rehearsals there may be, in all
@@ -111,22 +115,15 @@ func (t *Tune) race(ctx context.Context, list []*contender, known, most int) err
 // firstOf is into how many the rehearsals of a candidate are parted: its first round has one part.
 const firstOf = 8
 
-// search spends the budget, but for what the final takes.
-func (t *Tune) search(ctx context.Context) error {
+// search looks for better values from some on, until so many rehearsals are made in all.
+func (t *Tune) search(ctx context.Context, from *contender, step float64, most int) error {
 	s := t.Header.Search
-	most := s.Budget
-	if !t.Header.Nominal {
-		most -= s.Budget / finalPart
+	engine := search.New(t.space(), t.point(from.values), search.Options{Seed: t.Header.Seed + uint64(t.found.Moves),
+		Batch: batchOf, Tolerance: 1e-3, Step: step})
+	if err := t.give(ctx, []*contender{from}, t.Header.Seed, s.Each, most); err != nil {
+		return err
 	}
-	today := s.Today()
-	t.now.Doing, t.now.Best = "searching", today
-	engine := search.New(t.space(), t.point(today), search.Options{Seed: t.Header.Seed, Batch: batchOf, Tolerance: 1e-3,
-		Step: 0.2})
-	start := t.contender(today)
-	if err := t.give(ctx, []*contender{start}, t.Header.Seed, s.Each, most); err != nil {
-		return t.tooSmall(err)
-	}
-	t.better(start)
+	t.better(from)
 	for idle := 0; idle < mostIdle; {
 		points := engine.Ask()
 		if points == nil {
@@ -148,7 +145,7 @@ func (t *Tune) search(ctx context.Context) error {
 			idle = 0
 		}
 	}
-	t.found.Restarts = engine.Restarts()
+	t.found.Restarts += engine.Restarts()
 	t.found.Candidates = len(t.known)
 	return nil
 }
@@ -156,6 +153,8 @@ func (t *Tune) search(ctx context.Context) error {
 const (
 	batchOf   = 8   // points of a batch of moves
 	finalPart = 4   // one part of so many of the budget is the final's
+	wide      = 0.2 // first steps of a search, as a share of the limits' distance
+	narrow    = 0.1 // of one that goes on from a better point
 	mostIdle  = 100 // batches without anything new: all that the steps of numbers leave has been tried
 )
 
@@ -194,45 +193,41 @@ func orderOf(t *Tune, ranked []*contender, points []search.Point) []int {
 
 // better notes the best so far.
 func (t *Tune) better(c *contender) {
-	if n := len(t.found.Progress); n > 0 && slices.Equal(t.found.Progress[n-1].Best, c.values) {
+	worth, n := t.worth(c, t.Header.Seed, t.Header.Search.Each), len(t.found.Progress)
+	if n > 0 && !worth.Better(t.found.Progress[n-1].Worth) {
 		return
 	}
-	t.now.Best, t.now.Worth = c.values, t.worth(c, t.Header.Seed, t.Header.Search.Each)
+	t.now.Best, t.now.Worth = c.values, worth
 	one := t.now
 	one.Done = t.jobs
 	t.found.Progress = append(t.found.Progress, one)
 	t.tell(t.now)
 }
 
-// finalists are how many of the search's best, today's values among them, meet in the final.
+// finalists are how many of the search's best meet in the final.
 const finalists = 8
 
 // final holds the best of the search against each other, with other seeds: the best of many looks better than it is
-// with the seeds that it was picked for.
-func (t *Tune) final(ctx context.Context) error {
+// with the seeds that it was picked for. Some are in it in any case. It makes so many rehearsals at most.
+func (t *Tune) final(ctx context.Context, sure []*contender, budget int) error {
 	h := &t.Header
-	today := t.contender(h.Search.Today())
-	list := []*contender{today} // first: of equals what there is today stays
+	list := slices.Clone(sure) // first: of equals what there is today stays
 	for _, c := range t.inOrder() {
-		if c != today && c.has(h.Seed, h.Search.Each) {
+		if !slices.Contains(sure, c) && c.has(h.Seed, h.Search.Each) {
 			list = append(list, c)
 		}
 	}
-	t.rank(list, h.Seed, h.Search.Each)
-	list = list[:min(finalists, len(list))]
-	if !slices.Contains(list, today) {
-		list = slices.Insert(list, 0, today)
-	}
+	t.rank(list[len(sure):], h.Seed, h.Search.Each)
+	list = list[:min(max(finalists, len(sure)), len(list))]
 	if h.Nominal {
-		t.rank(list, h.Seed, 1)
-	} else {
-		t.now.Doing = "holding the best against each other"
-		if err := t.halve(ctx, list, h.Seed+finalSeeds, h.Search.Budget-t.jobs); err != nil {
+		if err := t.give(ctx, list, h.Seed, 1, h.Count); err != nil {
 			return err
 		}
+		t.rank(list, h.Seed, 1)
+	} else if err := t.halve(ctx, list, t.seeds(finalSeeds), budget); err != nil {
+		return err
 	}
-	t.jobs = h.Search.Budget // what is left is not used
-	t.found.Winner = list[0].values
+	t.found.Winner, t.found.RunnerUp = list[0].values, nil
 	if len(list) > 1 {
 		t.found.RunnerUp = list[1].values
 	}
@@ -271,33 +266,4 @@ func (t *Tune) halve(ctx context.Context, list []*contender, from uint64, budget
 		alive = alive[:(len(alive)+1)/2]
 	}
 	return nil
-}
-
-// confirm rehearses winner, runner-up and today's values with seeds that nothing was picked by.
-func (t *Tune) confirm(ctx context.Context) error {
-	h := &t.Header
-	t.now.Doing = "confirming with fresh seeds"
-	list := []*contender{t.contender(t.found.Winner), t.contender(h.Search.Today())}
-	if t.found.RunnerUp != nil {
-		list = append(list, t.contender(t.found.RunnerUp))
-	}
-	return t.give(ctx, list, t.Fresh(), h.Search.Confirm, h.Count)
-}
-
-// Fresh is the first seed of what is told. When nothing is drawn, all seeds are alike.
-func (t *Tune) Fresh() uint64 {
-	if t.Header.Nominal {
-		return t.Header.Seed
-	}
-	return t.Header.Seed + freshSeeds
-}
-
-// lookAround rehearses about the winner, one freedom at a time.
-func (t *Tune) lookAround(ctx context.Context) error {
-	t.now.Doing = "looking about the best"
-	var list []*contender
-	for _, near := range t.Header.Search.Near(t.found.Winner) {
-		list = append(list, t.contender(near.Values))
-	}
-	return t.give(ctx, list, t.Fresh(), t.Header.Search.Around, t.Header.Count)
 }

@@ -21,6 +21,7 @@ import (
 const (
 	finalSeeds = 100_000   // the best of the search are held against each other
 	freshSeeds = 1_000_000 // winner, runner-up and today's values are told of
+	movedSeeds = 10_000_000
 )
 
 // Vary is a freedom to search, with limits if it is to have other than the routine's.
@@ -46,6 +47,7 @@ type Tune struct {
 	Header  results.Header
 	Subject *results.Subject
 	Goal    *results.Goal
+	Planned int // rehearsals at most, unless something better shows beside the winner
 	run     Runner
 	setup   rehearse.Setup
 	jobs    int // given out so far
@@ -55,7 +57,6 @@ type Tune struct {
 	known   map[string]*contender
 	found   results.Found
 	now     results.Progress
-	first   []*contender // the best of the search, best first
 }
 
 // NewTune prepares a search. o.Count is its budget in rehearsals.
@@ -101,7 +102,9 @@ func (t *Tune) plan() {
 	for i := range s.Freedoms {
 		points += s.Freedoms[i].MostNear()
 	}
-	t.Header.Count = s.Budget + 3*s.Confirm + points*s.Around
+	told := 3*s.Confirm + (points+1)*s.Around
+	t.Planned = s.Budget + told
+	t.Header.Count = t.Planned + mostMoves*(moving(s)+told)
 }
 
 const (
@@ -219,18 +222,19 @@ func named(routine *scripting.Program) (list []record.Signal) {
 // errSpent ends a search whose budget is used up.
 var errSpent = errors.New("the budget is used up")
 
-// Run searches, holds the best against each other, tells winner, runner-up and today's values apart with fresh seeds,
-// and looks about the winner. An interrupt (ctx) leaves what is done in the journal; the error is then ctx's.
+// Run searches, holds the best against each other, looks about the winner, and tells winner, runner-up and today's
+// values apart with fresh seeds. An interrupt (ctx) leaves what is done in the journal; the error is then ctx's.
 func (t *Tune) Run(ctx context.Context, journal *results.Journal, workers int,
 	tell func(results.Progress)) (results.Found, error) {
 	t.journal, t.workers, t.tell, t.now.Done = journal, workers, tell, journal.File().Have()
-	for _, stage := range []func(context.Context) error{t.search, t.final, t.confirm, t.lookAround} {
-		if err := stage(ctx); err != nil {
-			return t.found, err
-		}
+	err := t.begin(ctx)
+	if err == nil {
+		err = t.conclude(ctx)
 	}
-	journal.End()
-	return t.found, nil
+	if err == nil {
+		journal.End()
+	}
+	return t.found, err
 }
 
 // space is where the search goes: numbers, choices (a whether is one of two) and orders.
@@ -357,6 +361,6 @@ func (t *Tune) one(ctx context.Context, values []float64, seed uint64) (results.
 const pathsKept = 100
 
 func (t *Tune) drawnOnPage(seed uint64) bool {
-	first := t.Header.Seed + freshSeeds
-	return t.Header.Nominal || seed >= first && seed < first+pathsKept
+	first := t.found.Fresh
+	return t.Header.Nominal || first > 0 && seed >= first && seed < first+pathsKept
 }

@@ -68,7 +68,7 @@ func TestTheDemoSpoiltComesBackToItsShare(t *testing.T) {
 		t.Fatal(err)
 	}
 	one.workers, one.tell = 4, func(results.Progress) {}
-	for _, stage := range []func(context.Context) error{one.search, one.final, one.confirm} {
+	for _, stage := range []func(context.Context) error{one.begin, one.conclude} {
 		if err := stage(ctx); err != nil {
 			t.Fatal(err)
 		}
@@ -78,10 +78,10 @@ func TestTheDemoSpoiltComesBackToItsShare(t *testing.T) {
 		stands = append(stands, s.value)
 	}
 	asItStands, winner := one.contender(stands), one.contender(one.found.Winner)
-	if err := one.give(ctx, []*contender{asItStands}, one.Fresh(), fresh, one.Header.Count); err != nil {
+	if err := one.give(ctx, []*contender{asItStands}, one.found.Fresh, fresh, one.Header.Count); err != nil {
 		t.Fatal(err)
 	}
-	share := func(c *contender) float64 { return one.worth(c, one.Fresh(), fresh).Value }
+	share := func(c *contender) float64 { return one.worth(c, one.found.Fresh, fresh).Value }
 	today, found, usual := share(one.contender(one.Header.Search.Today())), share(winner), share(asItStands)
 	t.Logf("spoilt %.2f, found %.2f with %v, as it stands %.2f", today, found, winner.values, usual)
 	if chance := 1.96 * math.Sqrt(2*usual*(1-usual)/fresh); found < usual-chance || today > usual-chance {

@@ -90,7 +90,7 @@ func tune(t testing.TB, run Runner, c Candidate, w Want, o Options) (analysis.Tu
 	if err != nil {
 		t.Fatal(err)
 	}
-	return analysis.OfTune(journal.File(), one.Subject, one.Goal, found, one.Fresh()), journal.File()
+	return analysis.OfTune(journal.File(), one.Subject, one.Goal, found), journal.File()
 }
 
 const threeParams = `param("a", 20, 0, 100) param("b", 0.3, 0, 1) param("c", 5, 0, 10)`
@@ -173,7 +173,7 @@ func through(t *testing.T, path string, workers, pause int) (analysis.Tune, stri
 			t.Fatal(closed)
 		}
 		if err == nil {
-			return analysis.OfTune(journal.File(), one.Subject, one.Goal, found, one.Fresh()), fileOf(t, path)
+			return analysis.OfTune(journal.File(), one.Subject, one.Goal, found), fileOf(t, path)
 		}
 		if err != context.Canceled || pause == 0 {
 			t.Fatal(err)

@@ -27,6 +27,8 @@ type Tune struct {
 	Have       int       `json:"rehearsals"` // made in all
 	Candidates int       `json:"candidates"`
 	Restarts   int       `json:"restarts"`
+	Moves      int       `json:"moves"` // how often it went on from something better beside the winner
+	Fresh      uint64    `json:"fresh"` // first of the seeds that all below is told of
 	Confirm    int       `json:"confirm"` // rehearsals with fresh seeds of each of the three below
 	Around     int       `json:"around"`  // at each point of the slices
 	Freedoms   []Freedom `json:"freedoms"`
@@ -98,11 +100,11 @@ type tuning struct {
 	first   uint64                                // fresh seed
 }
 
-// OfTune reads a finished search. fresh is the first of its fresh seeds.
-func OfTune(f *results.File, subject *results.Subject, goal *results.Goal, found results.Found, fresh uint64) Tune {
+// OfTune reads a finished search.
+func OfTune(f *results.File, subject *results.Subject, goal *results.Goal, found results.Found) Tune {
 	h := &f.Header
 	s, v := h.Search, &h.Variants[0]
-	t := tuning{File: f, subject: subject, goal: goal, by: map[string]map[uint64]*results.Result{}, first: fresh}
+	t := tuning{File: f, subject: subject, goal: goal, by: map[string]map[uint64]*results.Result{}, first: found.Fresh}
 	list := allResults(f)
 	for _, r := range list {
 		key := fmt.Sprint(r.Tried)
@@ -113,7 +115,7 @@ func OfTune(f *results.File, subject *results.Subject, goal *results.Goal, found
 	}
 	out := Tune{Name: v.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Nominal: h.Nominal, For: s.For,
 		Needs: s.Needs, Unit: goal.Unit, Budget: s.Budget, Have: len(list), Candidates: found.Candidates,
-		Restarts: found.Restarts, Confirm: s.Confirm, Around: s.Around, Progress: found.Progress,
+		Restarts: found.Restarts, Moves: found.Moves, Fresh: found.Fresh, Confirm: s.Confirm, Around: s.Around, Progress: found.Progress,
 		Winner: t.tried(found.Winner), Today: t.tried(s.Today())}
 	out.Misses = subject.Misses(units.Metric, goal, t.runs(found.Winner, s.Confirm))
 	out.Better = t.difference("winner against today's values", found.Winner, s.Today(), s.Confirm)
@@ -163,18 +165,47 @@ func (t *tuning) tried(values []float64) Tried {
 	return out
 }
 
-// difference is a minus b of the goal, seed by seed, where both are sound, by their pseudo-values.
+// difference is a minus b of the goal.
 func (t *tuning) difference(what string, a, b []float64, count int) Diff {
+	return ofGoal(t.subject, t.goal, what, t.runs(a, count), t.runs(b, count), t.Header.Seed)
+}
+
+// ofGoal is a minus b of a goal, seed by seed, where both are sound, by their pseudo-values.
+func ofGoal(subject *results.Subject, goal *results.Goal, what string, a, b []*results.Result, seed uint64) Diff {
 	var x, y []*results.Result
-	of, against := t.runs(a, count), t.runs(b, count)
-	for i := range min(len(of), len(against)) {
-		if of[i].Sound() && against[i].Sound() {
-			x, y = append(x, of[i]), append(y, against[i])
+	for i := range min(len(a), len(b)) {
+		if a[i].Sound() && b[i].Sound() {
+			x, y = append(x, a[i]), append(y, b[i])
 		}
 	}
-	left, right := t.pseudo(x), t.pseudo(y)
+	left, right := subject.Pseudo(goal, x), subject.Pseudo(goal, y)
 	alike(left, right)
-	return difference(what, right, left, t.Header.Seed)
+	return difference(what, right, left, seed)
+}
+
+// BetterThan are the places of those that are better than one beyond chance, over the same seeds and corrected for their
+// number (Holm); or that meet the limits, which it does not. The best of them is first. When nothing is drawn, what
+// comes to more is better.
+func BetterThan(subject *results.Subject, goal *results.Goal, one []*results.Result, others [][]*results.Result,
+	h *results.Header) (list []int) {
+	own, p, gain := subject.Worth(goal, one), make([]float64, len(others)), make([]float64, len(others))
+	worth := make([]results.Worth, len(others))
+	for i, runs := range others {
+		d := ofGoal(subject, goal, "", runs, one, h.Seed)
+		worth[i], p[i], gain[i] = subject.Worth(goal, runs), d.P, d.Mean
+	}
+	for i, corrected := range stats.Holm(p) {
+		w := worth[i]
+		switch {
+		case !w.Better(own) || w.Failed > own.Failed || w.Short > own.Short:
+		case h.Nominal, own.Short > 0 && w.Short == 0, corrected < 1-stats.Level && gain[i] > 0:
+			list = append(list, i)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b int) int {
+		return cmp.Compare(worth[b].Value, worth[a].Value)
+	})
+	return list
 }
 
 // alike makes pairs equal that differ by rounding alone: pseudo-values are differences of large numbers, and a test of

@@ -138,6 +138,8 @@ type Progress struct {
 type Found struct {
 	Candidates int // tried
 	Restarts   int
+	Moves      int    // how often it went on from something better that showed beside the winner
+	Fresh      uint64 // first of the seeds that the end is told of
 	Progress   []Progress // each time that something better was found
 	Winner     []float64
 	RunnerUp   []float64 // nil: there was no other
