@@ -25,19 +25,19 @@ import (
 
 type tuneCommand struct {
 	inputs
-	For     string        `help:"What to have as much of as possible. Default: score." default:"score" placeholder:"GOAL"`
-	Need    []string      `help:"A limit that must be kept, as in \"belief_error < 40 mm\". May be repeated." sep:"none" placeholder:"LIMIT"`
-	Vary    []string      `help:"Vary only this freedom of the routine, within limits if given. May be repeated. Default: all that no --param fixes." sep:"none" placeholder:"NAME[=FROM..TO]"`
-	Count   int           `help:"Rehearsals to search with. Default: 2000." short:"n" default:"2000" placeholder:"N"`
-	Time    time.Duration `help:"Instead of -n: about how long it may take on this machine, as in 10m." placeholder:"TIME"`
-	Confirm int           `help:"Rehearsals with fresh seeds of the winner, the runner-up and today's values each. Default: 200." default:"200" placeholder:"N"`
-	Write   bool          `help:"If the winner is better, write its values into the routine's file as new defaults, nothing else."`
-	Out     string        `help:"Keep the rehearsals in this file as they come (JSON Lines). Without it an interrupted search is kept beside you as ROUTINE.tune." placeholder:"FILE"`
-	Resume  bool          `help:"Go on with the search in --out."`
-	Shard   string        `help:"Not possible: each step of a search depends on all before." hidden:""`
-	Workers int           `help:"Cores to use. Default: all." placeholder:"N"`
-	JSON    bool          `help:"Print what was found as JSON." name:"json"`
-	Report  string        `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
+	For     string         `help:"What to have as much of as possible. Default: score." default:"score" placeholder:"GOAL"`
+	Need    []string       `help:"A limit that must be kept, as in \"belief_error < 40 mm\". May be repeated." sep:"none" placeholder:"LIMIT"`
+	Vary    []string       `help:"Vary only this freedom of the routine, within limits if given. May be repeated. Default: all that no --param fixes." sep:"none" placeholder:"NAME[=FROM..TO]"`
+	Count   *int           `help:"Rehearsals to search with. Default: 2000." short:"n" placeholder:"N"`
+	Time    *time.Duration `help:"Instead of -n: about how long it may take on this machine, as in 10m." placeholder:"TIME"`
+	Confirm int            `help:"Rehearsals with fresh seeds of the winner, the runner-up and today's values each. Default: 200." default:"200" placeholder:"N"`
+	Write   bool           `help:"If the winner is better, write its values into the routine's file as new defaults, nothing else."`
+	Out     string         `help:"Keep the rehearsals in this file as they come (JSON Lines). Without it an interrupted search is kept beside you as ROUTINE.tune." placeholder:"FILE"`
+	Resume  bool           `help:"Go on with the search in --out."`
+	Shard   string         `help:"Not possible: each step of a search depends on all before." hidden:""`
+	Workers int            `help:"Cores to use. Default: all." placeholder:"N"`
+	JSON    bool           `help:"Print what was found as JSON." name:"json"`
+	Report  string         `help:"Write a report that a browser shows (.html), in one file." placeholder:"FILE"`
 }
 
 // Help is shown under the flags.
@@ -85,11 +85,12 @@ func (c tuneCommand) Run(ctx context.Context, s streams) error {
 	if want.Open, err = study.OpenIn(ctx, candidate.Setup); err != nil {
 		return err
 	}
-	if err := c.budget(ctx, s, candidate, want); err != nil {
+	count, err := c.budget(ctx, candidate, want)
+	if err != nil {
 		return err
 	}
 	one, err := study.NewTune(ctx, careful, candidate, want,
-		study.Options{Count: c.Count, Seed: c.Seed, Shard: results.Whole})
+		study.Options{Count: count, Seed: c.Seed, Shard: results.Whole})
 	if err != nil {
 		return err
 	}
@@ -122,10 +123,14 @@ func (c *tuneCommand) check() error {
 	case c.Shard != "":
 		return errors.New("--shard: a search cannot be spread over machines, because each step depends on all before; run " +
 			"it on one with more cores, or run several with another --seed and `chalkfield compare` their winners")
-	case c.Count < 1 || c.Confirm < 1:
-		return fmt.Errorf("-n %d --confirm %d: write 1 or more", c.Count, c.Confirm)
-	case c.Time < 0:
-		return fmt.Errorf("--time %s: write how long it may take, as in 10m", c.Time)
+	case c.Count != nil && c.Time != nil:
+		return errors.New("-n and --time are both given: the time says how many rehearsals there are; leave one out")
+	case c.Count != nil && *c.Count < 1:
+		return fmt.Errorf("-n %d: write 1 or more", *c.Count)
+	case c.Confirm < 1:
+		return fmt.Errorf("--confirm %d: write 1 or more", c.Confirm)
+	case c.Time != nil && *c.Time <= 0:
+		return fmt.Errorf("--time %s: write how long it may take, as in 10m", *c.Time)
 	case c.Workers < 0:
 		return fmt.Errorf("--workers %d: write 1 or more", c.Workers)
 	case c.Write && !strings.HasSuffix(c.Routine, ".lua"):
@@ -169,14 +174,17 @@ func (c *tuneCommand) want() (study.Want, error) {
 	return w, nil
 }
 
-// budget turns a time into rehearsals, by the time that some take here; a search that is gone on with keeps its own.
-func (c *tuneCommand) budget(ctx context.Context, s streams, candidate study.Candidate, w study.Want) error {
-	if c.Time == 0 {
-		return nil
+// budget is how many rehearsals there are to search with. A time is turned into them by the time that some take here; a
+// search that is gone on with keeps its own.
+func (c *tuneCommand) budget(ctx context.Context, candidate study.Candidate, w study.Want) (int, error) {
+	switch {
+	case c.Count != nil:
+		return *c.Count, nil
+	case c.Time == nil:
+		return usualBudget, nil
 	}
 	if old, err := results.Read(c.Out); c.Resume && err == nil && old.Header.Search != nil {
-		c.Count = old.Header.Search.Budget
-		return nil
+		return old.Header.Search.Budget, nil
 	}
 	tries, setup := 2*c.Workers, candidate.Setup
 	setup.Nominal, setup.Sparse = w.Nominal, true
@@ -186,18 +194,17 @@ func (c *tuneCommand) budget(ctx context.Context, s streams, candidate study.Can
 		return 0, err
 	}, func([]pool.Done[int]) error { return nil })
 	if err != nil {
-		return err
+		return 0, err
 	}
 	each := time.Since(begun).Seconds() / float64(tries)
-	c.Count = int(c.Time.Seconds()/max(each, 1e-4)*searchShare) - 3*c.Confirm
-	c.Count = min(max(c.Count, fewestSearched), mostSearched)
-	fmt.Fprintf(s.err, "chalkfield: in %s there is time for about %d rehearsals to search with\n", c.Time, c.Count)
-	return nil
+	count := int(c.Time.Seconds()/max(each, 1e-4)*searchShare) - 3*c.Confirm
+	return min(max(count, fewestSearched), mostSearched), nil
 }
 
-// Of the time so much is the search's, with at least and at most so many rehearsals.
+// Of the time so much is the search's, with at least and at most so many rehearsals; without a time, the usual.
 const (
 	searchShare    = 0.75
+	usualBudget    = 2000
 	fewestSearched = 100
 	mostSearched   = 500_000
 )
@@ -210,9 +217,12 @@ func (c *tuneCommand) search(ctx context.Context, s streams, one *study.Tune) (*
 		return nil, results.Found{}, err
 	}
 	ease(one.Header.Jobs())
-	bar := progress(s.err, one.Header.Jobs())
+	fmt.Fprintf(s.err, "chalkfield: %s\n", one.Outlook())
+	bar := progress(s.err, one.Planned)
+	aim := analysis.AimOf(one.Goal)
 	found, running := one.Run(ctx, journal, c.Workers, func(p results.Progress) {
-		bar.doing = fmt.Sprintf("%s, best %s", p.Doing, one.Goal.Shown(s.units, p.Worth.Value))
+		bar.doing = fmt.Sprintf("%s, best %s", p.Doing, aim.Value(s.units, p.Worth.Value))
+		bar.total = max(bar.total, p.Planned)
 		bar.add(p.Done - bar.done)
 	})
 	bar.clear()

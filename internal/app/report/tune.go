@@ -34,6 +34,9 @@ func (t *tuned) head() []string {
 		drawn = "nothing drawn"
 	}
 	wanted := "for: " + t.For
+	if t.Aim.Lowered {
+		wanted += fmt.Sprintf(" (the less %s, the better)", t.Aim.Of)
+	}
 	if len(t.Needs) > 0 {
 		wanted += "; limits: " + strings.Join(t.Needs, "; ")
 	}
@@ -47,6 +50,15 @@ func (t *tuned) head() []string {
 func (t *tuned) notes() (list []string) {
 	for _, name := range t.NeverRead {
 		list = append(list, fmt.Sprintf("%s was never read in any rehearsal: its value can change nothing", name))
+	}
+	for _, f := range t.Freedoms {
+		if f.Reads != "" {
+			list = append(list, fmt.Sprintf("%s is read only %s: elsewhere its value changes nothing", f.Name, f.Reads))
+		}
+	}
+	if t.Moves > 0 {
+		list = append(list, fmt.Sprintf("Beside a winner something better showed, and the search went on from there (%s); "+
+			"what is told is of seeds that are fresh again", units.Counted(t.Moves, "time")))
 	}
 	if better := t.Unfinished(); len(better) > 0 {
 		list = append(list, "The search has not come to its end: the winner with "+strings.Join(better, ", or with ")+
@@ -62,9 +74,17 @@ func (t *tuned) notes() (list []string) {
 	return list
 }
 
+// best is what the best that was found is called: no winner, if it does not do.
+func (t *tuned) best() string {
+	if t.Winner.Worth.Short > 0 || t.Winner.Worth.Failed >= 1 {
+		return "nearest"
+	}
+	return "winner"
+}
+
 // values stand side by side: today's, the runner-up's, the winner's.
 func (t *tuned) values() Section {
-	table := &Table{Columns: heads("", "#today", "#runner-up", "#winner", "about the winner")}
+	table := &Table{Columns: heads("", "#today", "#runner-up", "#"+t.best(), "about the "+t.best())}
 	for i, f := range t.Freedoms {
 		next := "-"
 		if t.RunnerUp != nil {
@@ -76,22 +96,30 @@ func (t *tuned) values() Section {
 	if t.RunnerUp != nil {
 		next = t.worth(t.RunnerUp.Worth)
 	}
-	table.Add(t.For, t.worth(t.Today.Worth), next, t.worth(t.Winner.Worth), "").Total = true
+	table.Add(t.Aim.Of, t.worth(t.Today.Worth), next, t.worth(t.Winner.Worth), "").Total = true
 	out := Section{Title: "Values", Table: table,
-		Below: []string{"See the winner: `" + t.Winner.Open + "`", "See today's: `" + t.Today.Open + "`"}}
-	if t.OverNext != nil && !t.Nominal {
-		out.Below = append(out.Below, fmt.Sprintf("The winner against the runner-up: %s (95 %%: %s to %s), %s.",
-			t.shown(t.OverNext.Mean), t.shown(t.OverNext.Interval.Low), t.shown(t.OverNext.Interval.High),
-			map[bool]string{true: "beyond chance", false: "no difference that could be shown"}[t.OverNext.Real]))
+		Below: []string{"See the " + t.best() + ": `" + t.Winner.Open + "`", "See today's: `" + t.Today.Open + "`"}}
+	if d := t.OverNext; d != nil && !t.Nominal && d.Pairs > 1 {
+		words := fmt.Sprintf("The %s against the runner-up: %s, ", t.best(), t.Aim.Within(t.in, d))
+		switch {
+		case d.Real:
+			words += "beyond chance."
+		case d.Mean < 0:
+			words += "which chance may give: either will do."
+		default:
+			words += "no difference that could be shown."
+		}
+		if d.Higher+d.Lower == 0 {
+			words = fmt.Sprintf("The %s and the runner-up come to the same in all pairs.", t.best())
+		}
+		out.Below = append(out.Below, words)
 	}
 	return out
 }
 
-func (t *tuned) shown(value float64) string { return results.Shown(t.in, value, t.Unit) }
-
 // worth is a value of the goal with what keeps it from counting.
 func (t *tuned) worth(w results.Worth) string {
-	words := t.shown(w.Value)
+	words := t.Aim.Value(t.in, w.Value)
 	if w.Failed >= 1 {
 		words = "-"
 	}
@@ -106,27 +134,29 @@ func (t *tuned) worth(w results.Worth) string {
 
 // flat is each freedom alone about the winner.
 func (t *tuned) flat() Section {
-	table := &Table{Columns: heads("", "#value", "#"+t.For, "#against the winner", "#p")}
+	table := &Table{Columns: heads("", "#value", "#"+t.Aim.Of, "#against the "+t.best(), "#p")}
 	for _, f := range t.Freedoms {
 		name := f.Name
 		for _, p := range f.Points {
-			cells := []string{name, p.Words, t.worth(p.Worth), t.shown(p.Change), chance(p.P)}
+			cells := []string{name, p.Words, t.worth(p.Worth), t.Aim.Change(t.in, p.Change), chance(p.P)}
 			switch {
 			case p.Own:
-				cells[3], cells[4] = "winner", ""
+				cells[3], cells[4] = t.best(), ""
+			case p.Worth.Failed > t.Winner.Worth.Failed:
+				cells[3], cells[4] = "fails", ""
 			case t.Nominal:
-				cells[3], cells[4] = t.shown(p.Change), ""
+				cells[4] = ""
 			}
 			table.Add(cells...)
 			name = ""
 		}
 	}
-	return Section{Title: "How flat it is: each alone about the winner", Table: table}
+	return Section{Title: "How flat it is: each alone about the " + t.best(), Table: table}
 }
 
 // progress is when something better was found.
 func (t *tuned) progress() Section {
-	names := []string{"#rehearsals", "#" + t.For}
+	names := []string{"#rehearsals", "#" + t.Aim.Of}
 	for _, f := range t.Freedoms {
 		names = append(names, "#"+f.Name)
 	}
@@ -145,7 +175,12 @@ func (t *tuned) method() string {
 	if t.Nominal {
 		return "Nothing was drawn: one rehearsal tells all of a candidate."
 	}
-	return fmt.Sprintf("Winner, runner-up and today's values: %d rehearsals each with seeds that nothing was picked by, "+
+	text := fmt.Sprintf("Winner, runner-up and today's values: %d rehearsals each with seeds that nothing was picked by, "+
 		"pair by pair; interval: Student's t,\nbetter: it keeps off 0 and p (sign flips) is below 0.05. About the winner: "+
 		"%d rehearsals a point, p corrected for their number (Holm).", t.Confirm, t.Around)
+	if !t.Plain {
+		text += "\nThe goal is no mean: its differences are found by leaving out one rehearsal at a time (pseudo-values), so " +
+			"they need not be\nthose of the values in the tables."
+	}
+	return text
 }

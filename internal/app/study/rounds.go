@@ -58,6 +58,7 @@ func (t *Tune) conclude(ctx context.Context) error {
 			return err
 		}
 		t.found.Moves++
+		t.now.Planned += moving(t.Header.Search) + t.told
 		if err := t.goOn(ctx, better); err != nil {
 			return err
 		}

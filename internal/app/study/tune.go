@@ -12,6 +12,7 @@ import (
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/search"
+	"chalkfield/internal/base/units"
 	"chalkfield/internal/base/wording"
 	"chalkfield/scripting"
 	"chalkfield/scripting/literal"
@@ -47,6 +48,7 @@ type Tune struct {
 	Header  results.Header
 	Subject *results.Subject
 	Goal    *results.Goal
+	told    int // rehearsals that the end takes, at most
 	Planned int // rehearsals at most, unless something better shows beside the winner
 	run     Runner
 	setup   rehearse.Setup
@@ -102,9 +104,17 @@ func (t *Tune) plan() {
 	for i := range s.Freedoms {
 		points += s.Freedoms[i].MostNear()
 	}
-	told := 3*s.Confirm + (points+1)*s.Around
-	t.Planned = s.Budget + told
-	t.Header.Count = t.Planned + mostMoves*(moving(s)+told)
+	t.told = 3*s.Confirm + (points+1)*s.Around
+	t.Planned = s.Budget + t.told
+	t.Header.Count = t.Planned + mostMoves*(moving(s)+t.told)
+}
+
+// Outlook says how many rehearsals there will be.
+func (t *Tune) Outlook() string {
+	s := t.Header.Search
+	text := fmt.Sprintf("up to %s: %d to search, %d to confirm with fresh seeds, %d about the best", units.Counted(t.Planned,
+		"rehearsal"), s.Budget, 3*s.Confirm, t.told-3*s.Confirm)
+	return text + fmt.Sprintf("; up to %d more each time that something better shows there", moving(s)+t.told)
 }
 
 const (
@@ -227,6 +237,7 @@ var errSpent = errors.New("the budget is used up")
 func (t *Tune) Run(ctx context.Context, journal *results.Journal, workers int,
 	tell func(results.Progress)) (results.Found, error) {
 	t.journal, t.workers, t.tell, t.now.Done = journal, workers, tell, journal.File().Have()
+	t.now.Planned = t.Planned
 	err := t.begin(ctx)
 	if err == nil {
 		err = t.conclude(ctx)

@@ -11,6 +11,7 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"strings"
 
 	"github.com/expr-lang/expr/ast"
 	"github.com/expr-lang/expr/checker"
@@ -70,8 +71,11 @@ type Formula struct {
 	Text    string
 	Terms   []Term // each once
 	Unit    string // SI, of the number that it comes to, or of what it compares; "" for a plain one
+	Negated string // of a formula that is a minus before all else: what stands behind it
 	program *vm.Program
 	gap     *vm.Program // of a comparison: see Gap
+	left    *vm.Program // of a comparison: see Left
+	negated bool        // it is one minus with all behind it
 }
 
 // Error is what is wrong with a formula, and at which byte.
@@ -114,6 +118,9 @@ func ParseOver(text string, want Kind, words []Word, overs []Over) (f *Formula, 
 		return nil, err
 	}
 	f.Text = text
+	if behind, is := strings.CutPrefix(strings.TrimSpace(text), "-"); is && f.negated {
+		f.Negated = strings.TrimSpace(behind)
+	}
 	return f, nil
 }
 
@@ -132,8 +139,10 @@ func (r *reader) whole(want Kind) (*Formula, error) {
 	}
 	f := &Formula{Terms: r.terms, Unit: got.unit}
 	if f.program, err = r.compiled(tree.Node, want); err == nil {
-		f.gap, err = r.gapOf(tree.Node)
+		f.gap, f.left, err = r.sidesOf(tree.Node)
 	}
+	_, minus := tree.Node.(*ast.UnaryNode)
+	f.negated = minus && want == Number
 	return f, err
 }
 
@@ -215,6 +224,15 @@ func (r *Runner) Gap(f *Formula, values []float64) float64 {
 	}
 	x, _ := r.run(f, f.gap, values).(float64)
 	return math.Abs(within(x))
+}
+
+// Left is what the left side of a comparison comes to; is tells whether it is one.
+func (r *Runner) Left(f *Formula, values []float64) (x float64, is bool) {
+	if f.left == nil {
+		return 0, false
+	}
+	x, _ = r.run(f, f.left, values).(float64)
+	return within(x), true
 }
 
 func (r *Runner) run(f *Formula, program *vm.Program, values []float64) any {

@@ -121,7 +121,15 @@ func TestWhatIsWrongIsToldWithItsPlace(t *testing.T) {
 		{"phase == 'drivr'", 1, 9, `"drivr" is no phase: write "driver"`},
 		{"phase", 0, 0, "phase is compared with a name: write phase == 'autonomous'"},
 		{"2000000", 0, 0, "2e+06 is too large a number: write at most 1e+06"},
-		{"1e999", 0, 4, "cannot be read"},
+		{"1e999", 0, 4, "the number is too large: write at most 1000000"},
+		{"0x", 0, 1, "this is no number"},
+		{"robots() = 3", 1, 9, "one = says nothing: write == to compare"},
+		{"robots() 3", 0, 9, "before 3 something is missing: *, + or another sign"},
+		{"robots() + * 3", 0, 11, "before * something is missing: a number, a word or a bracket"},
+		{"robots())", 0, 8, "this ) closes nothing: leave it out, or write ( before it"},
+		{"robots() / 0", 0, 11, "this is divided by 0: write another number"},
+		{"count('core", 0, 10, "the quote that closes the text is missing"},
+		{"robots() @ 2", 0, 9, "this sign means nothing in a formula: leave it out"},
 		{strings.Repeat("1+", 400) + "1", 0, 0, "the formula is too long: part it into several rules"},
 		{strings.Repeat("(", 2000), 0, 0, "the formula has 2000 characters: write at most 1000"},
 		{"v[0]", 0, 1, "a formula has numbers"},
@@ -171,7 +179,7 @@ func good(draw *rand.Rand, kind formula.Kind, depth int) string {
 	case n == 3:
 		return "(" + sub(formula.Truth) + " ? " + sub(formula.Number) + " : " + sub(formula.Number) + ")"
 	}
-	return "(" + sub(formula.Number) + pick(" + ", " - ", " * ", " / ") + sub(formula.Number) + ")"
+	return "(" + sub(formula.Number) + pick(" + ", " - ", " * ", " / -") + sub(formula.Number) + ")"
 }
 
 // try reads a text as a formula and works it out with drawn values: an error or a finite number, never a panic.

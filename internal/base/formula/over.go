@@ -29,7 +29,7 @@ func (r *reader) over(at *ast.Node, n *ast.CallNode, o *Over) part {
 	if len(args) != 1 {
 		return r.fail(n, "%s cannot have %d in its brackets: write %s", o.Name, len(n.Arguments), o.example())
 	}
-	inside := reader{text: r.text, words: r.words, config: r.config, measured: r.measured}
+	inside := reader{text: r.text, words: r.words, outer: r.overs, config: r.config, measured: r.measured}
 	unit := inside.need(&args[0], o.Of)
 	if r.wrong == nil {
 		r.wrong = inside.wrong
@@ -78,15 +78,18 @@ func (o *Over) example() string {
 	return o.Name + "(" + inside + ")"
 }
 
-// gapOf is what tells how far apart the sides of a comparison are; nil for what is none.
-func (r *reader) gapOf(n ast.Node) (*vm.Program, error) {
+// sidesOf are what tells how far apart the sides of a comparison are, and its left side; nil for what is none.
+func (r *reader) sidesOf(n ast.Node) (gap, left *vm.Program, err error) {
 	compares, _ := n.(*ast.BinaryNode)
 	if compares == nil {
-		return nil, nil
+		return nil, nil, nil
 	}
 	switch compares.Operator {
 	case "<", "<=", ">", ">=":
-		return r.compiled(&ast.BinaryNode{Operator: "-", Left: compares.Left, Right: compares.Right}, Number)
+		difference := &ast.BinaryNode{Operator: "-", Left: compares.Left, Right: compares.Right}
+		if gap, err = r.compiled(difference, Number); err == nil {
+			left, err = r.compiled(compares.Left, Number)
+		}
 	}
-	return nil, nil
+	return gap, left, err
 }

@@ -2,6 +2,7 @@ package formula
 
 import (
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -77,7 +78,8 @@ var (
 func (r *reader) quantityAt(text string) string {
 	figure := number.FindString(text)
 	unit := unitWord.FindStringSubmatch(text[len(figure):])
-	if figure == "" || unit == nil || unit[1] == "and" || unit[1] == "or" || unit[1] == "not" {
+	if figure == "" || unit == nil || unit[1] == "and" || unit[1] == "or" || unit[1] == "not" ||
+		strings.HasPrefix(strings.TrimSpace(text[len(figure+unit[0]):]), "(") { // 0.5 sd(score): a sign is missing
 		return ""
 	}
 	return figure + unit[0]
@@ -104,6 +106,9 @@ func (r *reader) quantity(at *ast.Node, n *ast.StringNode) part {
 	}
 	unit := strings.TrimSpace(n.Value[len(figure):])
 	si, known := units.Of(unit)
+	if !known && slices.Contains(r.known(), unit) {
+		return r.fail(n, "between %s and %s a sign is missing: write %s*%s", figure, unit, figure, unit)
+	}
 	if !known {
 		return r.fail(n, "%q is no unit: write 40 mm, 90 deg, 5 s, 6 bar or another of `chalkfield guide units`", unit)
 	}

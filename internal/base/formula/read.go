@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -26,6 +27,7 @@ type reader struct {
 	text  string
 	words []Word
 	overs []Over
+	outer []Over // within one of them: none may stand here
 	terms []Term
 	wrong error // the first
 
@@ -52,23 +54,49 @@ func offset(text string, rune int) int {
 	return len(text)
 }
 
-// plainly is an error of expr's: what it says, without its drawing.
+// plainly is an error of expr's in our words.
 func plainly(text string, err error) error {
 	var e *file.Error
 	if !errors.As(err, &e) {
 		return &Error{0, fmt.Sprintf("the formula cannot be read (%v)", err)}
 	}
-	what := e.Message
-	switch {
-	case strings.Contains(what, "exceeds maximum"):
-		what = "the formula is too long: part it into several rules"
-	case strings.Contains(what, "EOF"):
-		what = "the formula ends too early: something is missing"
-	default:
-		what = "the formula cannot be read here (" + strings.ToLower(what) + ")"
-	}
-	return &Error{min(offset(text, e.From), max(len(text)-1, 0)), what}
+	return &Error{min(offset(text, e.From), max(len(text)-1, 0)), inOurWords(e.Message)}
 }
+
+// inOurWords are what expr's parser says, and what is to be written instead.
+func inOurWords(what string) string {
+	for _, one := range [...]struct{ theirs, ours string }{
+		{"exceeds maximum", "the formula is too long: part it into several rules"},
+		{"EOF", "the formula ends too early: something is missing"},
+		{"end of expression", "the formula ends too early: something is missing"},
+		{"float literal", tooLarge}, {"integer literal", tooLarge},
+		{"number syntax", noNumber}, {"hex literal", noNumber}, {"binary literal", noNumber}, {"octal literal", noNumber},
+		{"not terminated", "the quote that closes the text is missing"},
+		{"unrecognized character", "this sign means nothing in a formula: leave it out"},
+		{`token Operator("=")`, "one = says nothing: write == to compare"},
+	} {
+		if strings.Contains(what, one.theirs) {
+			return one.ours
+		}
+	}
+	m := token.FindStringSubmatch(what)
+	switch {
+	case m == nil:
+		return "the formula cannot be read here (" + strings.ToLower(what) + ")"
+	case m[2] == ")":
+		return "this ) closes nothing: leave it out, or write ( before it"
+	case m[1] == "Operator" || m[1] == "Bracket" && m[2] != "(":
+		return fmt.Sprintf("before %s something is missing: a number, a word or a bracket", m[2])
+	}
+	return fmt.Sprintf("before %s something is missing: *, + or another sign", m[2])
+}
+
+var token = regexp.MustCompile(`^unexpected token ([A-Za-z]+)\("(.*)"\)`)
+
+const (
+	tooLarge = "the number is too large: write at most 1000000"
+	noNumber = "this is no number: write 12 or 0.5"
+)
 
 // need reads a part that must come to a kind.
 func (r *reader) need(at *ast.Node, want Kind) (unit string) {
@@ -138,6 +166,9 @@ func (r *reader) binary(at *ast.Node, n *ast.BinaryNode) part {
 		return part{Number, r.alike(n, left, right, n.Left, n.Right)}
 	case "*", "/":
 		left, right := r.need(&n.Left, Number), r.need(&n.Right, Number)
+		if n.Operator == "/" && isNumber(n.Right, 0) {
+			r.fail(n.Right, "this is divided by 0: write another number")
+		}
 		if n.Operator == "/" {
 			ast.Patch(at, &ast.CallNode{Callee: &ast.IdentifierNode{Value: quotient}, Arguments: []ast.Node{n.Left, n.Right}})
 		}

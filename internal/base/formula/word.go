@@ -15,6 +15,9 @@ func (r *reader) word(at *ast.Node, name string, other bool, args *[]ast.Node) p
 		if o := slices.IndexFunc(r.overs, func(o Over) bool { return o.Name == name }); o >= 0 {
 			return r.fail(*at, "%s needs brackets: write %s", name, r.overs[o].example())
 		}
+		if slices.ContainsFunc(r.outer, func(o Over) bool { return o.Name == name }) {
+			return r.fail(*at, "%s cannot stand within another word over all rehearsals: there is one number of each here", name)
+		}
 		if _, function := functions[name]; function {
 			return r.fail(*at, "%s takes numbers in brackets", name)
 		}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
@@ -27,8 +26,8 @@ type Tune struct {
 	Have       int       `json:"rehearsals"` // made in all
 	Candidates int       `json:"candidates"`
 	Restarts   int       `json:"restarts"`
-	Moves      int       `json:"moves"` // how often it went on from something better beside the winner
-	Fresh      uint64    `json:"fresh"` // first of the seeds that all below is told of
+	Moves      int       `json:"moves"`   // how often it went on from something better beside the winner
+	Fresh      uint64    `json:"fresh"`   // first of the seeds that all below is told of
 	Confirm    int       `json:"confirm"` // rehearsals with fresh seeds of each of the three below
 	Around     int       `json:"around"`  // at each point of the slices
 	Freedoms   []Freedom `json:"freedoms"`
@@ -43,7 +42,13 @@ type Tune struct {
 	Is      bool   `json:"is_better"` // the winner is better than today's values, beyond chance
 	Verdict string `json:"verdict"`
 
-	Misses    []string           `json:"misses,omitempty"` // limits that the winner does not keep, and by how much
+	Aim         Aim       `json:"-"`
+	Plain       bool      `json:"-"`                      // the goal is a mean
+	Alike       bool      `json:"all_alike,omitempty"`    // all rehearsals came to the same
+	Misses      []string  `json:"misses,omitempty"`       // limits that the winner does not keep, and what they come to
+	TodayMisses []string  `json:"today_misses,omitempty"` // the same of today's values
+	TodayErrors []Failure `json:"today_errors,omitempty"`
+
 	Progress  []results.Progress `json:"progress"`
 	Failing   int                `json:"failing_candidates"`
 	Errors    []Failure          `json:"errors,omitempty"`
@@ -54,7 +59,8 @@ type Tune struct {
 // Freedom is what was varied, and how flat the goal is about the winner.
 type Freedom struct {
 	results.Freedom
-	Winner  string  `json:"winner"` // as people write it
+	Winner  string  `json:"winner"`         // as people write it
+	Reads   string  `json:"read,omitempty"` // of one that not all rehearsals read: when, "with home = yes"
 	Now     string  `json:"now"`
 	Points  []Slice `json:"slice"` // this freedom alone at other values, and the winner's own, in their order
 	Matters Matter  `json:"matters"`
@@ -68,6 +74,7 @@ const (
 	NotShown   Matter = "not shown to matter"
 	DoesNot    Matter = "changes nothing"
 	NotInquiry Matter = "not looked at"
+	NotRead    Matter = "is not read here"
 )
 
 // Slice is a point of a slice.
@@ -87,6 +94,7 @@ type Tried struct {
 	Words  []string      `json:"words"`
 	Flags  string        `json:"flags"` // that bring them up
 	Worth  results.Worth `json:"worth"`
+	All    float64       `json:"with_failed"` // value of the goal, rehearsals that failed counted too
 	N      int           `json:"rehearsals"`
 	Open   string        `json:"open"`
 }
@@ -117,7 +125,11 @@ func OfTune(f *results.File, subject *results.Subject, goal *results.Goal, found
 		Needs: s.Needs, Unit: goal.Unit, Budget: s.Budget, Have: len(list), Candidates: found.Candidates,
 		Restarts: found.Restarts, Moves: found.Moves, Fresh: found.Fresh, Confirm: s.Confirm, Around: s.Around, Progress: found.Progress,
 		Winner: t.tried(found.Winner), Today: t.tried(s.Today())}
+	today := t.runs(s.Today(), s.Confirm)
 	out.Misses = subject.Misses(units.Metric, goal, t.runs(found.Winner, s.Confirm))
+	out.TodayMisses = subject.Misses(units.Metric, goal, today)
+	out.TodayErrors = failures(today, func(r *results.Result) string { return t.open(r.Tried, r.Seed) })
+	out.Aim, out.Plain, out.Alike = AimOf(goal), goal.Plain(), subject.Alike(goal, list)
 	out.Better = t.difference("winner against today's values", found.Winner, s.Today(), s.Confirm)
 	if found.RunnerUp != nil {
 		next := t.tried(found.RunnerUp)
@@ -132,6 +144,7 @@ func OfTune(f *results.File, subject *results.Subject, goal *results.Goal, found
 			out.NeverRead = append(out.NeverRead, s.Freedoms[i].Name)
 		}
 	}
+	out.readings(&t, list)
 	out.judge()
 	return out
 }
@@ -157,8 +170,8 @@ func (t *tuning) runs(values []float64, count int) (list []*results.Result) {
 
 func (t *tuning) tried(values []float64) Tried {
 	runs := t.runs(values, t.Header.Search.Confirm)
-	out := Tried{Values: values, Worth: t.subject.Worth(t.goal, runs), N: len(runs), Open: t.open(values, t.first),
-		Flags: t.Header.Search.Flags(values, wording.Quoted)}
+	out := Tried{Values: values, Worth: t.subject.Worth(t.goal, runs), All: t.subject.OfAll(t.goal, runs), N: len(runs),
+		Open: t.open(values, t.first), Flags: t.Header.Search.Flags(values, wording.Quoted)}
 	for i := range values {
 		out.Words = append(out.Words, t.Header.Search.Freedoms[i].Words(values[i]))
 	}
@@ -169,61 +182,6 @@ func (t *tuning) tried(values []float64) Tried {
 func (t *tuning) difference(what string, a, b []float64, count int) Diff {
 	return ofGoal(t.subject, t.goal, what, t.runs(a, count), t.runs(b, count), t.Header.Seed)
 }
-
-// ofGoal is a minus b of a goal, seed by seed, where both are sound, by their pseudo-values.
-func ofGoal(subject *results.Subject, goal *results.Goal, what string, a, b []*results.Result, seed uint64) Diff {
-	var x, y []*results.Result
-	for i := range min(len(a), len(b)) {
-		if a[i].Sound() && b[i].Sound() {
-			x, y = append(x, a[i]), append(y, b[i])
-		}
-	}
-	left, right := subject.Pseudo(goal, x), subject.Pseudo(goal, y)
-	alike(left, right)
-	return difference(what, right, left, seed)
-}
-
-// BetterThan are the places of those that are better than one beyond chance, over the same seeds and corrected for their
-// number (Holm); or that meet the limits, which it does not. The best of them is first. When nothing is drawn, what
-// comes to more is better.
-func BetterThan(subject *results.Subject, goal *results.Goal, one []*results.Result, others [][]*results.Result,
-	h *results.Header) (list []int) {
-	own, p, gain := subject.Worth(goal, one), make([]float64, len(others)), make([]float64, len(others))
-	worth := make([]results.Worth, len(others))
-	for i, runs := range others {
-		d := ofGoal(subject, goal, "", runs, one, h.Seed)
-		worth[i], p[i], gain[i] = subject.Worth(goal, runs), d.P, d.Mean
-	}
-	for i, corrected := range stats.Holm(p) {
-		w := worth[i]
-		switch {
-		case !w.Better(own) || w.Failed > own.Failed || w.Short > own.Short:
-		case h.Nominal, own.Short > 0 && w.Short == 0, corrected < 1-stats.Level && gain[i] > 0:
-			list = append(list, i)
-		}
-	}
-	slices.SortStableFunc(list, func(a, b int) int {
-		return cmp.Compare(worth[b].Value, worth[a].Value)
-	})
-	return list
-}
-
-// alike makes pairs equal that differ by rounding alone: pseudo-values are differences of large numbers, and a test of
-// signs would count what that leaves.
-func alike(a, b []float64) {
-	largest := 0.0
-	for i := range a {
-		largest = max(largest, math.Abs(a[i]), math.Abs(b[i]))
-	}
-	for i := range a {
-		if math.Abs(a[i]-b[i]) <= rounding*largest {
-			a[i] = b[i]
-		}
-	}
-}
-
-// rounding is the share of the largest value up to which values are one; our own rule.
-const rounding = 1e-9
 
 func (t *tuning) pseudo(list []*results.Result) []float64 { return t.subject.Pseudo(t.goal, list) }
 
@@ -302,42 +260,6 @@ func (t *tuning) unsound(list []*results.Result) (failing int, lacking string) {
 	return failing, lacking
 }
 
-// judge says whether the winner is better than what there is today.
-func (t *Tune) judge() {
-	d := &t.Better
-	than := fmt.Sprintf("%s to %s", t.shown(t.Today.Worth.Value), t.shown(t.Winner.Worth.Value))
-	switch {
-	case t.Winner.Worth.Failed >= 1:
-		t.Verdict = "Nothing was found that does: every candidate fails with an error or lacks what the goal reads."
-	case t.Winner.Worth.Short > 0:
-		t.Verdict = fmt.Sprintf("No values were found that meet the limits; the nearest come to %s and miss %s.",
-			t.shown(t.Winner.Worth.Value), strings.Join(t.Misses, "; "))
-	case slices.Equal(t.Winner.Values, t.Today.Values):
-		t.Verdict = "No better than before: nothing beat today's values."
-	case t.Winner.Worth.Failed > t.Today.Worth.Failed:
-		t.Verdict = "No better than before: the best that was found fails with an error more often."
-	case t.Today.Worth.Failed > t.Winner.Worth.Failed:
-		t.Is, t.Verdict = true, fmt.Sprintf("Better: today's values fail in %.0f %% of the rehearsals, the winner's in "+
-			"%.0f %%.", 100*t.Today.Worth.Failed, 100*t.Winner.Worth.Failed)
-	case t.Today.Worth.Short > 0:
-		t.Is, t.Verdict = true, fmt.Sprintf("Better: the winner meets the limits, which today's values miss; %s.", than)
-	case t.Nominal && t.Winner.Worth.Better(t.Today.Worth):
-		t.Is, t.Verdict = true, fmt.Sprintf("Better when nothing is drawn: %s. What happens over the spread, `chalkfield "+
-			"compare` tells.", than)
-	case t.Nominal:
-		t.Verdict = "No better than before: " + than + "."
-	case d.Real && d.Mean > 0:
-		t.Is, t.Verdict = true, fmt.Sprintf("Better: %s, %s more (95 %%: %s to %s) over %s with fresh seeds.", than,
-			t.shown(d.Mean), t.shown(d.Interval.Low), t.shown(d.Interval.High), units.Counted(d.Pairs, "pair"))
-	case d.Real:
-		t.Verdict = fmt.Sprintf("No better than before: with fresh seeds the best that was found is worse, %s.", than)
-	default:
-		t.Verdict = fmt.Sprintf("No better than before that %s with fresh seeds could show: %s, a difference of %s "+
-			"(95 %%: %s to %s).", units.Counted(d.Pairs, "pair"), than, t.shown(d.Mean), t.shown(d.Interval.Low),
-			t.shown(d.Interval.High))
-	}
-}
-
 // Unfinished lists the points beside the winner that are better than it, beyond chance: the search had not come to its
 // end.
 func (t *Tune) Unfinished() (list []string) {
@@ -406,6 +328,3 @@ func (t *Tune) scaled(d stats.Distribution) stats.Distribution {
 	}
 	return d
 }
-
-// shown is a value of the goal.
-func (t *Tune) shown(value float64) string { return results.Shown(units.Metric, value, t.Unit) }

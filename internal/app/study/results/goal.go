@@ -33,6 +33,7 @@ type Goal struct {
 	Text   string
 	Unit   string // SI, of what it comes to
 	Reads  []Reading
+	moment bool
 	wanted *formula.Formula
 	limits []*formula.Formula
 }
@@ -53,8 +54,12 @@ func (s *Subject) NewGoal(wanted string, limits []string) (*Goal, error) {
 		}
 		g.limits = append(g.limits, limit)
 	}
-	for _, f := range append([]*formula.Formula{g.wanted}, g.limits...) {
-		s.reads(g, f)
+	s.reads(g, g.wanted)
+	g.moment = g.Unit == "s" && !slices.ContainsFunc(g.Reads, func(r Reading) bool {
+		return r.Unit == "s" && r.Measure != "time" && r.Measure != "done"
+	})
+	for _, limit := range g.limits {
+		s.reads(g, limit)
 	}
 	if len(g.wanted.Terms) == 0 {
 		return nil, fmt.Errorf("--for %q reads nothing of a rehearsal, so all would be alike: write, for example, score",
@@ -129,32 +134,76 @@ func (s *Subject) Of(g *Goal, rows [][]float64, failed int) Worth {
 
 // Worth is what rehearsals of a search come to.
 func (s *Subject) Worth(g *Goal, list []*Result) Worth {
+	rows := soundRows(list)
+	return s.Of(g, rows, len(list)-len(rows))
+}
+
+// OfAll is the value that rehearsals come to, those that failed counted as what they read.
+func (s *Subject) OfAll(g *Goal, list []*Result) float64 {
 	var rows [][]float64
+	for _, r := range list {
+		rows = append(rows, r.Reads)
+	}
+	return s.Of(g, rows, 0).Value
+}
+
+// Misses says of each limit that rehearsals do not meet what it comes to: "belief_error < 40 mm (it comes to 52.0 mm)".
+func (s *Subject) Misses(in units.System, g *Goal, list []*Result) (out []string) {
+	e := evaluation{Subject: s, goal: g, rows: soundRows(list)}
+	if len(e.rows) == 0 {
+		return nil
+	}
+	for _, limit := range g.limits {
+		values := e.overAll(limit)
+		if e.run.Holds(limit, values) {
+			continue
+		}
+		words := limit.Text
+		if x, is := e.run.Left(limit, values); is {
+			words += " (it comes to " + Shown(in, x, limit.Unit) + ")"
+		}
+		out = append(out, words)
+	}
+	return out
+}
+
+// Alike reports whether rehearsals leave a goal and its limits nothing to go by: all come to the same.
+func (s *Subject) Alike(g *Goal, list []*Result) bool {
+	e := evaluation{Subject: s, goal: g, rows: soundRows(list)}
+	if len(e.rows) == 0 || len(e.rows) < len(list) {
+		return false
+	}
+	for _, f := range append([]*formula.Formula{g.wanted}, g.limits...) {
+		for _, x := range e.ofEach(f) {
+			if slices.Min(x) != slices.Max(x) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Plain reports whether a goal is a mean or the like, so that its value is that of its rehearsals one by one.
+func (g *Goal) Plain() bool {
+	return !slices.ContainsFunc(g.wanted.Terms, func(t formula.Term) bool {
+		return t.Inside != nil && t.Word != overMean && t.Word != overShare
+	})
+}
+
+// Lowered is what a goal wants as little of as possible, "" for one that wants as much as possible: a goal -done is told
+// as done.
+func (g *Goal) Lowered() string { return g.wanted.Negated }
+
+// AMoment reports whether a goal is a time at which something happens: it is sooner or later, not more or less.
+func (g *Goal) AMoment() bool { return g.moment }
+
+func soundRows(list []*Result) (rows [][]float64) {
 	for _, r := range list {
 		if r.Sound() {
 			rows = append(rows, r.Reads)
 		}
 	}
-	return s.Of(g, rows, len(list)-len(rows))
-}
-
-// Misses says of each limit that rehearsals do not meet by how much: "belief_error < 40 mm by 12.0 mm".
-func (s *Subject) Misses(in units.System, g *Goal, list []*Result) (out []string) {
-	e := evaluation{Subject: s, goal: g}
-	for _, r := range list {
-		if r.Sound() {
-			e.rows = append(e.rows, r.Reads)
-		}
-	}
-	for _, limit := range g.limits {
-		if len(e.rows) == 0 {
-			continue
-		}
-		if gap := e.run.Gap(limit, e.overAll(limit)); gap > 0 {
-			out = append(out, fmt.Sprintf("%s by %s", limit.Text, Shown(in, gap, limit.Unit)))
-		}
-	}
-	return out
+	return rows
 }
 
 // Sound reports whether a rehearsal of a search has all that its goal reads, and no error.

@@ -128,18 +128,19 @@ func sameSearch(a, b *Search) string {
 
 // Progress is how far a search is.
 type Progress struct {
-	Doing string    `json:"-"`
-	Done  int       `json:"rehearsals"`
-	Best  []float64 `json:"values"` // of the freedoms
-	Worth Worth     `json:"worth"`  // of the best, over the seeds of the search
+	Doing   string    `json:"-"`
+	Planned int       `json:"-"` // rehearsals at most, as far as is known now
+	Done    int       `json:"rehearsals"`
+	Best    []float64 `json:"values"` // of the freedoms
+	Worth   Worth     `json:"worth"`  // of the best, over the seeds of the search
 }
 
 // Found is what came of a search: values of the freedoms.
 type Found struct {
 	Candidates int // tried
 	Restarts   int
-	Moves      int    // how often it went on from something better that showed beside the winner
-	Fresh      uint64 // first of the seeds that the end is told of
+	Moves      int        // how often it went on from something better that showed beside the winner
+	Fresh      uint64     // first of the seeds that the end is told of
 	Progress   []Progress // each time that something better was found
 	Winner     []float64
 	RunnerUp   []float64 // nil: there was no other
