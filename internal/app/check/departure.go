@@ -87,7 +87,7 @@ func (j *judgement) bend(g, now *golden, out int, expected, departs, farthest st
 		departs += fmt.Sprintf(", while %s ran", j.ran(s.File, s.Line))
 	}
 	s.Happened = departs + farthest
-	j.short = append(j.short, s)
+	j.miss(s)
 }
 
 // differ reports whether two poses are more apart than rounding makes them: a golden file has tenths of a millimetre

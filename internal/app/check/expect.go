@@ -29,6 +29,7 @@ type Expectations struct {
 	NoStall       bool               `toml:"no_stall"`
 	Battery       *float64           `toml:"battery_at_least" unit:"V"`
 	Air           *Air               `toml:"air_at_least"`
+	Need          []string           `toml:"need"` // conditions on what the rehearsal comes to
 	Follows       *Follows           `toml:"follows_log"`
 }
 
@@ -67,7 +68,8 @@ func (e *Expectations) none() bool {
 		len(e.PointsAtLeast) == 0 &&
 		e.DoneBefore == nil && len(e.Events) == 0 && len(e.Order) == 0 && e.End == nil && e.Belief == nil &&
 		e.BeliefHeading == nil &&
-		len(e.NeverTouches) == 0 && !e.NoFoul && !e.NoStall && e.Battery == nil && e.Air == nil && e.Follows == nil
+		len(e.NeverTouches) == 0 && !e.NoFoul && !e.NoStall && e.Battery == nil && e.Air == nil && len(e.Need) == 0 &&
+		e.Follows == nil
 }
 
 // expectations validates what a case expects.

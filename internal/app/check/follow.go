@@ -88,7 +88,7 @@ func (j *judgement) follow(f *Follows) {
 		return
 	}
 	in := j.words.in
-	expected := fmt.Sprintf("follows %s within %s and %s deg", f.File,
+	expected := j.wish("follows_log", "follows %s within %s and %s deg", f.File,
 		in.Retold(logfile.Figures(1000*f.Place)+" mm"), logfile.Figures(geom.Degrees(f.Heading)))
 	p, err := alongside.Lay(j.record, f.spec, f.log, alongside.Options{At: f.At, Limits: f.Limits})
 	if err != nil {
@@ -108,7 +108,7 @@ func (j *judgement) follow(f *Follows) {
 		happened += fmt.Sprintf(", while %s ran", j.ran(begun.File, begun.Line))
 	}
 	happened += in.Sprintf("; farthest %.0f mm at %.1f s", p.Farthest.Place, p.Farthest.T)
-	j.short = append(j.short, Shortfall{Expected: expected, wish: expected, Happened: happened, T: d.Begun,
+	j.miss(Shortfall{Expected: expected, Happened: happened, T: d.Begun,
 		File: begun.File, Line: begun.Line, Ended: begun.Ended})
 }
 

@@ -96,7 +96,8 @@ func TestGoldenTellsTheFirstDeparture(t *testing.T) {
 			}
 			r := made(3, false)
 			c.change(r)
-			j := &judgement{record: r, words: wordsOf(r)}
+			j := &judgement{record: r, words: wordsOf(r, yard)}
+			j.wish("golden", "")
 			j.departures(g, c.within)
 			if len(j.short) != len(c.want) {
 				t.Fatalf("%+v, want %v", j.short, c.want)

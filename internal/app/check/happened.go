@@ -24,7 +24,7 @@ func (j *judgement) event(c EventCount) {
 			inTime = append(inTime, e)
 		}
 	}
-	expected := c.String()
+	expected := j.wish("events", "%s", c)
 	switch {
 	case len(inTime) > c.AtMost:
 		e := inTime[c.AtMost]
@@ -95,6 +95,14 @@ func (c EventCount) String() string {
 
 // order looks for the events one after the other; others may lie between.
 func (j *judgement) order(names []record.EventName) {
+	if len(names) == 0 {
+		return
+	}
+	list := make([]string, len(names))
+	for i := range names {
+		list[i] = names[i].String()
+	}
+	expected := j.wish("order", "in this order: %s", strings.Join(list, ", "))
 	at := 0
 	var before *record.Event
 	for k, name := range names {
@@ -106,11 +114,6 @@ func (j *judgement) order(names []record.EventName) {
 			at++
 			continue
 		}
-		list := make([]string, len(names))
-		for i := range names {
-			list[i] = names[i].String()
-		}
-		expected := "in this order: " + strings.Join(list, ", ")
 		if k == 0 {
 			j.fallWhereItLeft(expected, fmt.Sprintf("no %s", name))
 			return
@@ -124,11 +127,11 @@ func (j *judgement) order(names []record.EventName) {
 // not touch: that is a touch too.
 func (j *judgement) never(e *Expectations) {
 	for _, thing := range e.NeverTouches {
-		j.first("never touches "+thing, record.EventName{Kind: record.Contact, What: thing},
+		j.first("never_touches", "never touches "+thing, record.EventName{Kind: record.Contact, What: thing},
 			record.EventName{Kind: record.Clamped, What: thing})
 	}
 	if e.NoFoul {
-		j.first("no foul", record.EventName{Kind: record.Foul})
+		j.first("no_foul", "no foul", record.EventName{Kind: record.Foul})
 	}
 	if e.NoStall {
 		j.stalls()
@@ -136,7 +139,8 @@ func (j *judgement) never(e *Expectations) {
 }
 
 // first notes the first event that has one of the names.
-func (j *judgement) first(expected string, names ...record.EventName) {
+func (j *judgement) first(key, expected string, names ...record.EventName) {
+	j.wish(key, "%s", expected)
 	for i := range j.record.Events {
 		e := &j.record.Events[i]
 		if slices.ContainsFunc(names, func(n record.EventName) bool { return j.words.Is(e, n) }) {
@@ -148,10 +152,11 @@ func (j *judgement) first(expected string, names ...record.EventName) {
 
 // stalls: a mechanism that pushes and does not move, or a drive motion that ends so.
 func (j *judgement) stalls() {
+	expected := j.wish("no_stall", "nothing stalls")
 	for i := range j.record.Events {
 		e := &j.record.Events[i]
 		if e.Robot == own && (e.Kind == record.Stalled || e.Kind == record.MotionEnd && e.Reason == record.GotStuck) {
-			j.fall(e, "nothing stalls", e.Sentence(j.words.in))
+			j.fall(e, expected, e.Sentence(j.words.in))
 			return
 		}
 	}

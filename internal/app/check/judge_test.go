@@ -120,6 +120,10 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 		{"battery", "battery_at_least = '11.5 V'", "battery_at_least = '12 V'", same, "11.90 V", ""},
 		{"air", "air_at_least = '400 kPa'", "air_at_least = '5.5 bar'", same, "5.0 bar", ""},
 		{"air in another unit", "air_at_least = '5 bar'", "air_at_least = '5.02 bar'", same, "5.00 bar", ""},
+		{"need", "need = ['done < 4 s', 'score > 10 and times(pickup) >= 1']", "need = ['done < 3 s']", same,
+			"done 3.60 s", ""},
+		{"need of a result that another run gives", "", "need = ['result(turned) < 3 deg']", same,
+			`the routine gives no result("turned", ...)`, ""},
 		{"a routine that fails, whatever is expected", "", "score_at_least = 1", broken, "attempt to index nil",
 			"at 3.90 s, mine.lua:29"},
 	} {
@@ -128,14 +132,15 @@ func TestEachExpectationHoldsAndFallsShort(t *testing.T) {
 			c.change(r)
 			plan := results.Of(made(1, true), own)
 			if c.holds != "" {
-				if short := judge(r, wordsOf(r), &expecting(t, c.holds).Cases[0].Expectations, &plan); len(short) > 0 {
+				if short := judge(r, wordsOf(r, yard), &expecting(t, c.holds).Cases[0].Expectations,
+					&plan).short; len(short) > 0 {
 					t.Errorf("%s must hold: %+v", c.holds, short)
 				}
 			}
 			if c.fails == "" {
 				return
 			}
-			short := judge(r, wordsOf(r), &expecting(t, c.fails).Cases[0].Expectations, &plan)
+			short := judge(r, wordsOf(r, yard), &expecting(t, c.fails).Cases[0].Expectations, &plan).short
 			if len(short) != 1 {
 				t.Fatalf("%s must fall short once: %+v", c.fails, short)
 			}
@@ -153,7 +158,8 @@ func TestWithoutAPlanATouchIsNoTrouble(t *testing.T) {
 		record *record.Record
 		want   string
 	}{{made(1, true), "12 points"}, {clumsy(made(1, true)), "2 points; first trouble: clamp misses (line 20)"}} {
-		if short := judge(c.record, wordsOf(c.record), expect, nil); len(short) != 1 || short[0].Happened != c.want {
+		short := judge(c.record, wordsOf(c.record, yard), expect, nil).short
+		if len(short) != 1 || short[0].Happened != c.want {
 			t.Errorf("%+v, want %q", short, c.want)
 		}
 	}
@@ -212,6 +218,11 @@ func TestAWrongCheckFileIsRefusedWithItsPlaceAndRemedy(t *testing.T) {
 	}
 }
 
+func meant(f *File) {
+	r := made(1, true)
+	wordsOf(r, yard).meaning(f.positions, "cases[0]", &f.Cases[0].Expectations, r)
+}
+
 // A name that the field does not have would make an expectation that can never fail, or never hold.
 func TestNamesThatTheRehearsalDoesNotHaveAreRefused(t *testing.T) {
 	for _, c := range []struct{ lines, want string }{
@@ -223,16 +234,20 @@ func TestNamesThatTheRehearsalDoesNotHaveAreRefused(t *testing.T) {
 		{"events = [{event = 'missed clmp', at_most = 0}]", `write "clamp"`},
 		{"events = [{event = 'motion end time-out', at_most = 0}]", `write "timeout"`},
 		{"events = [{event = 'foul centre line', at_most = 0}]", "is no thing that can be foul"},
+		{"need = ['done < 3']", "dir/a.check.toml:4:15: cases[0].need[0]: a time stands with a plain number: write 3 s"},
+		{"need = ['score > 3', 'overshot < 3 mm']", `a.check.toml:4:23: cases[0].need[1]: "overshot" is nothing that a ` +
+			`formula can read: write "overshoot"`},
+		{"need = ['share(score > 3) > 90%']", "share"},
 	} {
 		f := expecting(t, c.lines)
-		wordsOf(made(1, true)).meaning(f.positions, "cases[0]", &f.Cases[0].Expectations)
+		meant(f)
 		if err := f.positions.Err(); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q", c.lines, err, c.want)
 		}
 	}
 	f := expecting(t, "never_touches = ['wall', 'Barrow', 'robot', 'low rack', 'rack']\norder = ['note anything', "+
 		"'pickup core', 'scored near sled', 'motion end ahead', 'motion end timeout']")
-	wordsOf(made(1, true)).meaning(f.positions, "cases[0]", &f.Cases[0].Expectations)
+	meant(f)
 	if err := f.positions.Err(); err != nil {
 		t.Error(err)
 	}

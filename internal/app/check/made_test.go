@@ -3,8 +3,11 @@ package check
 import (
 	"math/rand/v2"
 
+	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/record"
 )
+
+var yard = geom.Rect(geom.Vec{}, geom.Vec{X: 4, Y: 3})
 
 // made is a record of four seconds: a core picked up, a sled clamped, the core scored, home. What a test needs
 // otherwise it changes.

@@ -4,7 +4,7 @@ import "fmt"
 
 // missed is the expectation that most of a case's rehearsals did not meet, and how most of those left the plan first.
 type missed struct {
-	wish  string
+	wish  Wish
 	times int    // rehearsals that missed it
 	cause string // "": none of them has a first departure that says why
 	so    int    // of them, rehearsals with that cause
@@ -14,8 +14,8 @@ type missed struct {
 
 // mostMissed finds it; of equals, what was met first in the order of seeds and expectations.
 func mostMissed(verdicts []verdict) (m missed) {
-	m.wish, m.times = mostOf(verdicts, func(v verdict) []string {
-		var wishes []string
+	m.wish, m.times = mostOf(verdicts, func(v verdict) []Wish {
+		var wishes []Wish
 		for _, s := range v.short {
 			wishes = append(wishes, s.wish)
 		}
@@ -37,11 +37,11 @@ func mostMissed(verdicts []verdict) (m missed) {
 }
 
 // mostOf is the word that most verdicts have, and how many have it.
-func mostOf(verdicts []verdict, words func(verdict) []string) (most string, count int) {
-	counts := map[string]int{}
-	var met []string
+func mostOf[T comparable](verdicts []verdict, words func(verdict) []T) (most T, count int) {
+	counts := map[T]int{}
+	var met []T
 	for _, v := range verdicts {
-		seen := map[string]bool{}
+		seen := map[T]bool{}
 		for _, word := range words(v) {
 			if seen[word] {
 				continue
@@ -62,7 +62,7 @@ func mostOf(verdicts []verdict, words func(verdict) []string) (most string, coun
 }
 
 // missing is the shortfall of an expectation, nil if it was met.
-func (v *verdict) missing(wish string) *Shortfall {
+func (v *verdict) missing(wish Wish) *Shortfall {
 	for i := range v.short {
 		if v.short[i].wish == wish {
 			return &v.short[i]
@@ -73,7 +73,7 @@ func (v *verdict) missing(wish string) *Shortfall {
 
 // String is "missed most often (25 times): score at least 12; first departure in 20 of them: clamp misses (line 20)".
 func (m missed) String() string {
-	text := fmt.Sprintf("missed most often (%s): %s", times(m.times), m.wish)
+	text := fmt.Sprintf("missed most often (%s): %s", times(m.times), m.wish.Text)
 	if m.cause != "" {
 		text += fmt.Sprintf("; first departure in %d of them: %s", m.so, m.cause)
 	}

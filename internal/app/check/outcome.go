@@ -41,6 +41,33 @@ type Judged struct {
 	Notes      []string    `json:"notes,omitempty"`
 	Rehearsals int         `json:"rehearsals"`
 	HeldBy     int         `json:"held_by"` // of the rehearsals
+	Marks      []Mark      `json:"-"`
+	Missed     Wish        `json:"-"` // of trials that fell short: what was missed most often
+}
+
+// Mark is one expectation of a judged case, held or not.
+type Mark struct {
+	Wish
+	Missed int        // rehearsals that missed it
+	Short  *Shortfall // of the first that did
+}
+
+// marks are those of a case's expectations.
+func marks(verdicts []verdict) []Mark {
+	list := make([]Mark, len(verdicts[0].wishes))
+	for i, wish := range verdicts[0].wishes {
+		list[i].Wish = wish
+		for k := range verdicts {
+			s := verdicts[k].missing(wish)
+			if s == nil {
+				continue
+			}
+			if list[i].Missed++; list[i].Short == nil {
+				list[i].Short = s
+			}
+		}
+	}
+	return list
 }
 
 func (o *Outcome) add(j Judged) {
@@ -69,6 +96,7 @@ func fold(first *job, verdicts []verdict, accept bool) Judged {
 			j.HeldBy++
 		}
 	}
+	j.Marks = marks(verdicts)
 	if c.Trials > 0 {
 		j.foldTrials(s, c, verdicts)
 		return j
@@ -116,6 +144,7 @@ func (j *Judged) foldTrials(s *subject, c *Case, verdicts []verdict) {
 	if m := mostMissed(verdicts); m.times > 0 {
 		seed += uint64(m.nth)
 		fall.T, fall.File, fall.Line, fall.Ended = m.one.T, m.one.File, m.one.Line, m.one.Ended
+		j.Missed = m.wish
 		fall.Happened += fmt.Sprintf("; %s; seed %d: %s", m, seed, m.one.Happened)
 	}
 	j.Open = open(s, c, seed)

@@ -53,6 +53,7 @@ type job struct {
 
 // verdict is what is kept of a rehearsal.
 type verdict struct {
+	wishes []Wish
 	short  []Shortfall
 	cause  string  // trials: its first departure from the plan, where that says why
 	score  float64 // of the own side
@@ -173,12 +174,12 @@ func (s *subject) prepare(ctx context.Context, o Options) error {
 	if s.err = s.twice(ctx, o, nominal, plan); s.err != nil {
 		return ctx.Err()
 	}
-	s.plan, s.words = results.Of(plan, own), wordsOf(plan)
+	s.plan, s.words = results.Of(plan, own), wordsOf(plan, s.setup.Field.Floor)
 	s.words.in = o.In
 	at := s.file.positions
 	for i := range s.file.Cases {
 		path, expected := fmt.Sprintf("cases[%d]", i), &s.file.Cases[i].Expectations
-		s.words.meaning(at, path, expected)
+		s.words.meaning(at, path, expected, plan)
 		if expected.Follows != nil {
 			expected.Follows.read(at, path+".follows_log", s.setup.Entrants[own].Robot)
 		}
@@ -238,13 +239,13 @@ func (s *subject) rehearse(ctx context.Context, o Options, setup rehearse.Setup)
 }
 
 // rehearse does one rehearsal of a case and judges it.
-func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
-	s, c := j.subject, j.of
+func (w *job) rehearse(ctx context.Context, o Options) (verdict, error) {
+	s, c := w.subject, w.of
 	if err := cmp.Or(c.Fault, s.err); err != nil {
 		return verdict{err: err}, nil
 	}
 	setup := s.setup
-	setup.Seed, setup.Nominal = c.Seed+uint64(j.nth), c.Nominal
+	setup.Seed, setup.Nominal = c.Seed+uint64(w.nth), c.Nominal
 	r, err := o.Rehearse(ctx, setup)
 	if err != nil {
 		if ctx.Err() != nil {
@@ -257,7 +258,8 @@ func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 	if c.Nominal {
 		plan = nil
 	}
-	v.short = judge(r, s.words, &c.Expectations, plan)
+	j := judge(r, s.words, &c.Expectations, plan)
+	v.wishes, v.short = j.wishes, j.short
 	if c.Trials > 0 && len(v.short) > 0 {
 		last := r.Samples[len(r.Samples)-1].T
 		if d := results.Blame(s.plan, results.Of(r, own), s.words.Rules, last); !d.Nothing() {
@@ -266,18 +268,19 @@ func (j *job) rehearse(ctx context.Context, o Options) (verdict, error) {
 	}
 	if c.Golden != "" {
 		v.golden = goldenOf(r)
-		short, fresh := c.againstGolden(r, s.words)
-		v.fresh = fresh
+		against, fresh := c.againstGolden(r, s.words)
+		v.fresh, v.wishes = fresh, append(v.wishes, against.wishes...)
 		if !fresh || !o.Accept {
-			v.short = append(v.short, short...)
+			v.short = append(v.short, against.short...)
 		}
 	}
 	return v, nil
 }
 
 // againstGolden holds a record against the golden one; fresh when there is none.
-func (c *Case) againstGolden(r *record.Record, w *words) (short []Shortfall, fresh bool) {
-	j := &judgement{record: r, words: w, result: results.Of(r, own)}
+func (c *Case) againstGolden(r *record.Record, w *words) (j *judgement, fresh bool) {
+	j = &judgement{record: r, words: w, result: results.Of(r, own)}
+	j.wish("golden", "the golden record in %s", c.Golden)
 	data, err := atomicfile.Read(c.Golden, atomicfile.Golden)
 	var g *golden
 	if err == nil {
@@ -295,7 +298,7 @@ func (c *Case) againstGolden(r *record.Record, w *words) (short []Shortfall, fre
 	for i := range j.short {
 		j.short[i].golden = true
 	}
-	return j.short, fresh
+	return j, fresh
 }
 
 // from is a path as the file in dir has it.

@@ -13,6 +13,7 @@ import (
 	"sync"
 	"testing"
 
+	"chalkfield/fields"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/record"
 )
@@ -41,7 +42,7 @@ func standIn(often float64) Options {
 			if strings.HasSuffix(s.Routine, "lost.lua") {
 				return rehearse.Setup{}, "", fmt.Errorf("%s: no such file", filepath.Base(s.Routine))
 			}
-			return rehearse.Setup{}, filepath.Base(s.Routine), nil
+			return rehearse.Setup{Field: &fields.Field{Floor: yard}}, filepath.Base(s.Routine), nil
 		},
 		Rehearse: func(_ context.Context, s rehearse.Setup) (*record.Record, error) {
 			return drawn(s.Seed, s.Nominal, often), nil
