@@ -6,7 +6,7 @@ import (
 	"io/fs"
 )
 
-//go:embed robots routines templates programs
+//go:embed robots routines templates programs lessons courses
 var files embed.FS
 
 var (
@@ -19,6 +19,9 @@ var (
 	// Templates are what `chalkfield new` writes: project/README.md for every project, and a folder with a first routine
 	// for each embedded robot.
 	Templates = folder("templates")
+	// Lessons are the lessons for new members, a folder each, and words.toml, what is said around them. Courses are those
+	// for drivers.
+	Lessons, Courses = folder("lessons"), folder("courses")
 )
 
 // CI is what `chalkfield new --ci` adds to a project beside its check files: a workflow for a CI server, and a script

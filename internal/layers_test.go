@@ -14,9 +14,10 @@ import (
 
 // layer gives each package tree its height; a package may import only lower ones, or its own tree.
 var layer = map[string]int{
-	"chalkfield":                          10,
-	"chalkfield/internal/app/command":     9,
-	"chalkfield/render/window":            8,
+	"chalkfield":                          11,
+	"chalkfield/internal/app/command":     10,
+	"chalkfield/render/window":            9,
+	"chalkfield/internal/app/lesson":      8,
 	"chalkfield/render":                   7,
 	"chalkfield/internal/app/report":      6,
 	"chalkfield/internal/app/check":       5,

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"strings"
 
 	"chalkfield/internal/base/geom"
@@ -137,4 +138,14 @@ func (e *EventCount) validate(at *tomlfile.Positions, path string) {
 	if e.AtLeast > e.AtMost || e.AtMost < 0 || e.AtLeast < 0 || e.AtLeast == 0 && e.AtMost == math.MaxInt {
 		at.Errorf(path, "at_least and at_most allow nothing, or everything")
 	}
+}
+
+// Keys are those by which expectations are written, and what goes without saying: an answer without an error.
+func Keys() []string {
+	keys := []string{NoError}
+	t := reflect.TypeFor[Expectations]()
+	for i := range t.NumField() {
+		keys = append(keys, t.Field(i).Tag.Get("toml"))
+	}
+	return keys
 }

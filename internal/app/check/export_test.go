@@ -2,6 +2,3 @@ package check
 
 // TextOf is what is told of an outcome, by a package above this one.
 var TextOf func(*Outcome) string
-
-// Add adds a case that was judged.
-func (o *Outcome) Add(j Judged) { o.add(j) }

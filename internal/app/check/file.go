@@ -188,3 +188,9 @@ func fewest(share float64) int {
 	}
 	return n
 }
+
+// Wrong is an error at a key of the file, for a reader who needs more of it than it must have.
+func (f *File) Wrong(key, format string, args ...any) error {
+	f.positions.Errorf(key, format, args...)
+	return f.positions.Err()
+}

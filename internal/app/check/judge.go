@@ -266,11 +266,13 @@ func (j *judgement) belief(e *Expectations) {
 func (j *judgement) left(e *Expectations) {
 	state := j.last().Robots[own]
 	if e.Battery != nil {
-		j.within("battery_at_least", state.Battery >= *e.Battery, *e.Battery, state.Battery, 2, "the battery has at least %s V at the end", "%s V")
+		j.within("battery_at_least", state.Battery >= *e.Battery, *e.Battery, state.Battery, 2,
+			"the battery has at least %s V at the end", "%s V")
 	}
 	if e.Air != nil {
 		in := func(pa float64) float64 { return units.In(pa, "Pa", e.Air.Unit) }
 		unit := e.Air.Unit
-		j.within("air_at_least", state.Air >= e.Air.Pa, in(e.Air.Pa), in(state.Air), 0, "the air has at least %s "+unit+" at the end", "%s "+unit)
+		j.within("air_at_least", state.Air >= e.Air.Pa, in(e.Air.Pa), in(state.Air), 0,
+			"the air has at least %s "+unit+" at the end", "%s "+unit)
 	}
 }

@@ -16,13 +16,13 @@ import (
 // everyState is an outcome with every state, and texts that XML must escape or cannot hold.
 func everyState() *Outcome {
 	o := &Outcome{}
-	o.add(Judged{File: "a.check.toml", Case: "fine", State: Held, Facts: "12 points"})
-	o.add(Judged{File: "a.check.toml", Case: `<"&'> ` + "\x00\x1b", State: Short, Facts: "2 points",
+	o.Add(Judged{File: "a.check.toml", Case: "fine", State: Held, Facts: "12 points"})
+	o.Add(Judged{File: "a.check.toml", Case: `<"&'> ` + "\x00\x1b", State: Short, Facts: "2 points",
 		Open: "chalkfield open a.lua", Shortfalls: []Shortfall{
 			{Expected: "score at least 3 & more", Happened: "2 < 3", T: 4, File: "a.lua", Line: 3},
 			{Expected: "x", Happened: "y"},
 		}})
-	o.add(Judged{File: "b.check.toml", Case: "lost", State: Wrong, Error: "b.lua: no such file\nsecond line"})
+	o.Add(Judged{File: "b.check.toml", Case: "lost", State: Wrong, Error: "b.lua: no such file\nsecond line"})
 	return o
 }
 

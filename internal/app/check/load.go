@@ -12,9 +12,9 @@ import (
 
 // LoadAll finds and reads the check files at and below some paths, in the order of the paths and, within a folder, of
 // the names; each file once. What cannot be read is a File with a Fault, so that the others are judged all the same.
-// reads lists the files that a subject makes a rehearsal read.
-func LoadAll(paths []string, reads func(Subject) []string) []*File {
-	var s search
+// reads lists the files that a subject makes a rehearsal read; apart takes folders that are judged otherwise.
+func LoadAll(paths []string, reads func(Subject) []string, apart func(folder string) bool) []*File {
+	s := search{apart: apart}
 	for _, path := range paths {
 		s.at(path)
 	}
@@ -35,6 +35,7 @@ func LoadAll(paths []string, reads func(Subject) []string) []*File {
 // search gathers check files.
 type search struct {
 	files []*File
+	apart func(folder string) bool
 	known map[string]bool // resolved paths
 	met   int             // files and faults, the known ones too
 }
@@ -69,6 +70,9 @@ func (s *search) visit(top, name string, entry fs.DirEntry, err error) error {
 	case err != nil:
 		s.fault(name, atomicfile.Cause(err))
 	case entry.IsDir() && name != top && strings.HasPrefix(entry.Name(), "."):
+		return filepath.SkipDir
+	case entry.IsDir() && s.apart(name):
+		s.met++
 		return filepath.SkipDir
 	case entry.IsDir() || !strings.HasSuffix(name, Suffix):
 	case entry.Type() != 0 && entry.Type() != fs.ModeSymlink:

@@ -70,7 +70,8 @@ func marks(verdicts []verdict) []Mark {
 	return list
 }
 
-func (o *Outcome) add(j Judged) {
+// Add adds a case that was judged.
+func (o *Outcome) Add(j Judged) {
 	o.Cases = append(o.Cases, j)
 	switch j.State {
 	case Held:

@@ -95,11 +95,11 @@ func Run(ctx context.Context, files []*File, o Options) (*Outcome, error) {
 	i := 0
 	for _, f := range files {
 		if f.Fault != nil {
-			out.add(Judged{File: filepath.ToSlash(f.Path), State: Wrong, Error: f.Fault.Error()})
+			out.Add(Judged{File: filepath.ToSlash(f.Path), State: Wrong, Error: f.Fault.Error()})
 		}
 		for i < len(jobs) && jobs[i].subject.file == f {
 			n := jobs[i].of.rehearsals()
-			out.add(fold(&jobs[i], verdicts[i:i+n], o.Accept))
+			out.Add(fold(&jobs[i], verdicts[i:i+n], o.Accept))
 			i += n
 		}
 	}

@@ -76,7 +76,7 @@ belief_within = "10 mm"
 func loadAll(paths ...string) []*File {
 	return LoadAll(paths, func(s Subject) []string {
 		return []string{s.Routine, filepath.Join(filepath.Dir(s.Routine), "robot.toml")}
-	})
+	}, func(string) bool { return false })
 }
 
 func judged(t *testing.T, dir string, o Options) *Outcome {

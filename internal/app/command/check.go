@@ -38,6 +38,7 @@ Examples:
   chalkfield check checks --junit results.xml  for a CI server
   chalkfield check mine.check.toml --only "as planned"
   chalkfield check --accept                    after looking at what changed
+  chalkfield check my_lesson                   a lesson: its solution passes, start and wrong answers do not
   chalkfield check --allow-programs            where a check file has program = "python3 robot.py" for routine
 
 A check file:
@@ -73,18 +74,23 @@ func (c checkCommand) Run(ctx context.Context, s streams) error {
 	if err := foldersExist(c.JUnit); err != nil {
 		return err
 	}
-	files := check.LoadAll(c.Paths, func(s check.Subject) []string { return inputsOf(s).reads() })
+	var lessons lessonProofs
+	files := check.LoadAll(c.Paths, func(s check.Subject) []string { return inputsOf(s).reads() }, lessons.take)
 	if err := c.refuseOverwriting(files); err != nil {
 		return err
 	}
-	names := check.List(files, c.Only)
-	if len(names) == 0 && !slices.ContainsFunc(files, func(f *check.File) bool { return f.Fault != nil }) {
+	names := append(check.List(files, c.Only), lessons.names(c.Only)...)
+	if len(names) == 0 && lessons.faults == nil &&
+		!slices.ContainsFunc(files, func(f *check.File) bool { return f.Fault != nil }) {
 		return fmt.Errorf("no case has %q in its name: `chalkfield check --list` names them all", c.Only)
 	}
 	if c.List {
-		return c.list(s, names, files)
+		return c.list(s, names, files, lessons.faults)
 	}
 	out, err := c.judge(ctx, s, files)
+	if err == nil {
+		err = lessons.judge(ctx, s, c, out)
+	}
 	if err != nil {
 		return err
 	}
@@ -124,11 +130,10 @@ func (c checkCommand) refuseOverwriting(files []*check.File) error {
 }
 
 // list prints the names of the cases; what is wrong in a file is told as an error.
-func (c checkCommand) list(s streams, names []string, files []*check.File) error {
+func (c checkCommand) list(s streams, names []string, files []*check.File, faults []error) error {
 	if err := s.tell(&report.Document{Head: names, Data: names}, c.JSON); err != nil {
 		return err
 	}
-	var faults []error
 	for _, f := range files {
 		faults = append(faults, f.Faults())
 	}

@@ -1,0 +1,7 @@
+return routine {
+  title = "stop on the mark",
+  start = {x = 600, y = 600, heading = 0},
+  auto = function(bot)
+    bot.drive:ahead(600, {speed = 100})
+  end,
+}
