@@ -1,0 +1,14 @@
+return routine {
+  title = "to the far mark",
+  side = "chalk",
+  start = {x = 600, y = 1200, heading = 0},
+  auto = function(bot)
+    bot.drive:ahead(800, {speed = 700})
+    local before = bot.sense.left_encoder:mm()
+    wait(3)
+    local slip = bot.sense.left_encoder:mm() - before   -- a driven wheel: it did not turn
+    local p = bot.where()
+    bot.here(p.x, p.y + slip, p.heading)
+    bot.drive:visit(2600, 1200, {speed = 700})
+  end,
+}

@@ -1,0 +1,12 @@
+return routine {
+  title = "a core from the hatch",
+  start = {x = 1200, y = 700, heading = 90},
+  auto = function(bot)
+    bot.drive:ahead(900, {speed = 900})
+    bot.intake:run(11)
+    bot.conveyor:hold()
+    wait(3)
+    bot.intake:stop()
+    bot.drive:visit(3050, 600, {reverse = true, speed = 1200})
+  end,
+}

@@ -1,0 +1,15 @@
+return routine {
+  title = "to the near bay, by the wall",
+  start = {x = 600, y = 600, heading = 0},
+  auto = function(bot)
+    local run = bot.drive:ahead(2100, {speed = 1000, background = true})
+    while not run:done() do
+      signal("x by the wall", 3600 - 205 - bot.sense.front:mm(), "mm")
+      wait()
+    end
+    wait(0.2)
+    local p = bot.where()
+    bot.here(3600 - 205 - bot.sense.front:mm(), p.y, p.heading)
+    bot.drive:visit(3050, 600, {speed = 700})
+  end,
+}
