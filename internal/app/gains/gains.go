@@ -165,12 +165,8 @@ const (
 // margins are how much more gain, and how much later motors, a loop bears until it rings.
 func (b *Bench) margins(ctx context.Context, l Loop, t *Tried) (err error) {
 	holds := func(v Values, in Case) (bool, error) {
-		c, err := b.step(ctx, l, v, in, ringing)
-		if err != nil {
-			return false, err
-		}
-		_, rings := Swings(c.T, c.Is, within*b.size(l))
-		return !rings, nil
+		rings, err := b.nudge(ctx, l, v, in)
+		return !rings, err
 	}
 	t.Factor, err = edge(1, mostFactor, func(k float64) (bool, error) { return holds(t.Gains.times(k), Cases[0]) })
 	if err != nil || t.Factor.At == 0 {

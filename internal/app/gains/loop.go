@@ -129,6 +129,13 @@ func (l Loop) In(r *robot.Robot, v Values) *robot.Robot {
 	return &out
 }
 
+// alone is the robot whose other gains are those that the model gives: what a loop does hangs on its own alone.
+func (l Loop) alone(r *robot.Robot) *robot.Robot {
+	out := *r
+	out.Control.AlongP, out.Control.HeadingP, out.Control.HeadingD = 0, 0, 0
+	return &out
+}
+
 // withLift is a robot with another lift.
 func (l Loop) withLift(r *robot.Robot, change func(*robot.Lift)) *robot.Robot {
 	out, lift := *r, *r.Parts[l.Part].Lift

@@ -45,6 +45,7 @@ type try struct {
 	from    float64 // of a lift: where it starts
 	ramp    float64 // of a lift: what is wanted more each second
 	wanted  float64 // of a step; 0: the plan of a motion, or a ramp, says it
+	open    bool    // of a lift: its own controller is left out
 }
 
 // Step is a loop's step with gains in a case.
@@ -131,14 +132,17 @@ func (b *Bench) Ramp(ctx context.Context, l Loop, v Values) (*Curve, error) {
 
 // run rehearses a try and reads its curve from the record.
 func (b *Bench) run(ctx context.Context, t try) (*Curve, error) {
-	known := t.loop.In(b.Robot, t.gains)
+	known := t.loop.In(t.loop.alone(b.Robot), t.gains)
 	lead, begin := ready, ""
 	if t.loop.Kind == Lift {
 		known = t.loop.withLift(known, func(o *robot.Lift) { o.Start = t.from })
 		lead = atRest
 		begin = fmt.Sprintf(`local lift = bot[%q]
 task(function() while true do signal("amps", lift:amps(), "A") wait(0.01) end end)
-lift:to(%.9g)`, t.loop.Name, b.inLua(t.loop, t.from))
+`, t.loop.Name)
+		if !t.open {
+			begin += fmt.Sprintf("lift:to(%.9g)", b.inLua(t.loop, t.from))
+		}
 	}
 	text := fmt.Sprintf("return routine {title = 'gains', auto = function(bot)\n%s\nwait(%g)\n%s\nend}", begin, lead,
 		t.body)

@@ -1,6 +1,10 @@
 package gains
 
-import "math"
+import (
+	"math"
+
+	"chalkfield/internal/base/portable"
+)
 
 // Ultimate is the gain at which a loop with P alone swings for ever, and the time of a swing.
 type Ultimate struct {
@@ -14,6 +18,22 @@ type Ultimate struct {
 // integrator with a dead time.
 func ByRelay(height float64, w Wave) Ultimate {
 	return Ultimate{4 * height / (math.Pi * w.Amplitude), w.Period}
+}
+
+// BySaturation is the same for a controller of a gain that gives a height at most: the gain of its first harmonic is
+//
+//	N = (2 k/pi) (asin(r) + r sqrt(1 - r^2)),   r = d/(k a)
+//
+// (Khalil, Nonlinear Systems, 7.2, from memory), that of a relay where k is large.
+func BySaturation(height, slope float64, w Wave) Ultimate {
+	r := height / slope / w.Amplitude
+	switch {
+	case r < 1e-3:
+		return ByRelay(height, w)
+	case r >= 1:
+		return Ultimate{slope, w.Period}
+	}
+	return Ultimate{2 * slope / math.Pi * (portable.Asin(r) + float64(r*math.Sqrt(1-float64(r*r)))), w.Period}
 }
 
 // ZieglerNichols are the gains of the table for P alone and for PID (Trans. ASME 64, 1942): 0.5 Ku; 0.6 Ku with an
