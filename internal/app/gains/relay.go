@@ -9,9 +9,9 @@ import (
 )
 
 // Relay swings a loop by a relay in place of its controller, and gives the gain and the period of that. It is false
-// where nothing swings. A relay is a tick late at times, locks its period to ticks, and shakes loose what friction would
-// hold. So what it shows is where one looks for the least gain with which P alone, with no more than the relay's height,
-// swings on: there it is at its ends for the least time, and the gain of its first harmonic is all but its own.
+// where nothing swings. A relay is a tick late at times, locks its period to ticks, and shakes loose what friction
+// would hold. So what it shows is where one looks for the least gain with which P alone, with no more than the relay's
+// height, swings on: there it is at its ends for the least time, and the gain of its first harmonic is all but its own.
 func (b *Bench) Relay(ctx context.Context, l Loop) (Ultimate, bool, error) {
 	height := b.relayHeight(l)
 	wave, swings, err := b.swing(ctx, l, height, math.Inf(1))
