@@ -29,9 +29,8 @@ func GainPen(s gains.Set) scene.Pen { return gainPens[s] }
 
 // Sizes of the picture of gains, everyday pixels.
 const (
-	gainPlot  = 170.0 // high
-	gainEach  = fitLine + gainPlot + fitLine + fitGap
-	stepShown = 1.2 // s of a step
+	gainPlot = 170.0 // high
+	gainEach = fitLine + gainPlot + fitLine + fitGap
 )
 
 // Gains draws steps, and how far ramps are behind, the sets of gains over each other, a row a loop.
@@ -81,7 +80,7 @@ func drawGains(to paint.Painter, in units.System, l *gains.LoopResult, ramp bool
 		Bottom: at.Y + fitLine + gainPlot}
 	s := &signal{Painter: to, Trace: &fit.Trace{}, plot: box, rest: box}
 	s.unit, s.times = shownIn(in, l.Unit)
-	title, upTo := "step", stepShown
+	title, upTo := "step", gains.Shown(l.Full()...)
 	if ramp {
 		title, upTo = "ramp, behind what is wanted", math.Inf(1)
 	}
@@ -128,6 +127,7 @@ func gainLines(l *gains.LoopResult, ramp bool, upTo float64) (list []gainLine) {
 		}
 		n := sort.SearchFloat64s(c.T, upTo)
 		if ramp {
+			n = c.FullRate()
 			list = append(list, gainLine{c.T[:n], c.Behind()[:n], gainPens[t.Set]})
 			continue
 		}

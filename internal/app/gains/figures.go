@@ -19,6 +19,7 @@ type Verdict string
 const (
 	Settles Verdict = "settles"
 	Rings   Verdict = "rings"           // it swings on to the end
+	Shakes  Verdict = "trembles"        // so little that it is not seen in the step, or while it goes elsewhere
 	Drifts  Verdict = "never settles"   // it is still on its way at the end
 	Stays   Verdict = "does not arrive" // it does not come half the way
 )
@@ -31,7 +32,7 @@ type Figures struct {
 	Overshoot *float64 `json:"overshoot"` // share of the step
 	Settling  *float64 `json:"settling"`  // s
 	Steady    *float64 `json:"steady"`    // m or rad: wanted less final
-	Swing     *float64 `json:"swing"`     // s: period of one that rings
+	Swing     *float64 `json:"swing"`     // s: period of one that rings or trembles
 	PeakAmps  float64  `json:"peak_amps"`
 	MeanAmps  float64  `json:"mean_amps"`
 }
@@ -53,6 +54,10 @@ func Of(c *Curve) Figures {
 	wave, rings := Swings(c.T, c.Is, math.Abs(within*step))
 	if rings {
 		f.Verdict, f.Swing = Rings, &wave.Period
+		return f
+	}
+	if shake, trembles := Trembles(c.T, c.Is, math.Abs(within*small*step)); trembles {
+		f.Verdict, f.Swing = Shakes, &shake.Period
 		return f
 	}
 	_, final := peakAndMean(c.Is[n-int(last*float64(n)):])
@@ -126,16 +131,53 @@ func (c *Curve) Behind() []float64 {
 	return out
 }
 
+// shortest is the least of a step's time that is drawn, s.
+const shortest = 1.2
+
+// Shown is how much of steps' time shows that they settle, s; all of it where none does.
+func Shown(list ...*Figures) float64 {
+	longest := 0.0
+	for _, f := range list {
+		if f.Settling != nil {
+			longest = math.Max(longest, 1.25**f.Settling)
+		}
+	}
+	if longest == 0 {
+		return after
+	}
+	return math.Min(after, math.Max(shortest, longest))
+}
+
+// FullRate is the part of a ramp up to where what is wanted moves at its full rate no longer: how far that is behind is
+// told.
+func (c *Curve) FullRate() int {
+	rates, full := c.rates()
+	n := len(rates)
+	for n > 1 && rates[n-1] <= fullRate*full {
+		n--
+	}
+	return n
+}
+
+// fullRate is the share of the greatest rate that counts as full.
+const fullRate = 0.95
+
+// rates are those at which what is wanted moves, and the greatest, m/s or rad/s.
+func (c *Curve) rates() (list []float64, full float64) {
+	list = make([]float64, len(c.T))
+	for i := 1; i < len(c.T); i++ {
+		list[i] = math.Abs(c.Wanted[i]-c.Wanted[i-1]) / (c.T[i] - c.T[i-1])
+		full = math.Max(full, list[i])
+	}
+	return list, full
+}
+
 // Lag is how far a ramp is behind, in the last half of the time in which what is wanted moves at its full rate.
 func Lag(c *Curve) float64 {
-	rates, full := make([]float64, len(c.T)), 0.0
-	for i := 1; i < len(c.T); i++ {
-		rates[i] = math.Abs(c.Wanted[i]-c.Wanted[i-1]) / (c.T[i] - c.T[i-1])
-		full = math.Max(full, rates[i])
-	}
+	rates, full := c.rates()
 	var list []float64
 	for i, behind := range c.Behind() {
-		if rates[i] > 0.95*full {
+		if rates[i] > fullRate*full {
 			list = append(list, behind)
 		}
 	}
@@ -145,8 +187,8 @@ func Lag(c *Curve) float64 {
 
 // Trouble says what became of a step that did not settle.
 func (f *Figures) Trouble() string {
-	if f.Verdict == Rings {
-		return fmt.Sprintf("rings, a swing every %.2f s", *f.Swing)
+	if f.Swing != nil {
+		return fmt.Sprintf("%s, a swing every %.2f s", f.Verdict, *f.Swing)
 	}
 	return string(f.Verdict)
 }

@@ -14,6 +14,9 @@ type Edit struct {
 	Path   string `json:"path"`
 	Before string `json:"before"` // "" for a key that was left out
 	After  string `json:"after"`
+
+	Comment string `json:"comment,omitempty"` // that stands behind it, and may be true no longer
+	Line    int    `json:"line,omitempty"`    // of the comment
 }
 
 // Into writes gains of a loop into a robot file's text and leaves every other byte alone. A gain that is as the robot
@@ -34,7 +37,10 @@ func (l Loop) Into(text []byte, r *robot.Robot, v Values) ([]byte, []Edit, error
 		if text, err = tomlfile.Edit(text, g.Path, quotes+value+quotes); err != nil {
 			return nil, nil, err
 		}
-		edits = append(edits, Edit{g.Path, old, value})
+		edits = append(edits, Edit{Path: g.Path, Before: old, After: value})
+	}
+	for i := range edits {
+		edits[i].Comment, edits[i].Line = tomlfile.Comment(text, edits[i].Path)
 	}
 	if _, err := robot.Parse(r.Name, text); err != nil {
 		return nil, nil, fmt.Errorf("these gains make no robot file: %w", err)
@@ -52,6 +58,16 @@ func (g *Gain) Shown(like string, v Values) string {
 		return units.Decimal(x, digits*x)
 	}
 	return units.Like(like, x, digits*x, g.Unit)
+}
+
+// Stands tells whether a robot's file has any of the loop's gains.
+func (l Loop) Stands(r *robot.Robot) bool {
+	for _, g := range l.Gains(r) {
+		if g.Written(r) != "" {
+			return true
+		}
+	}
+	return false
 }
 
 // Written is the gain as a robot's file has it, "" where it does not.

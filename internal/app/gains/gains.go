@@ -56,6 +56,16 @@ type CaseFigures struct {
 	Figures
 }
 
+// Full are the figures with a full battery of the sets that there are.
+func (l *LoopResult) Full() (list []*Figures) {
+	for _, t := range l.Sets {
+		if len(t.Cases) > 0 {
+			list = append(list, &t.Cases[0].Figures)
+		}
+	}
+	return list
+}
+
 // Good tells whether gains settle in every case.
 func (t *Tried) Good() bool {
 	for _, c := range t.Cases {
@@ -155,6 +165,21 @@ func (b *Bench) look(ctx context.Context, l Loop, t *Tried) error {
 	return b.margins(ctx, l, t)
 }
 
+// What margins should be at least: common practice is a gain margin of 2 to 5 (Astrom and Hagglund, Advanced PID
+// Control, ch. 4, from memory), and a control tick of delay, no source.
+const (
+	LeastFactor = 2.0
+	LeastLate   = tick // s
+)
+
+// Near tells which margins of gains are less than they should be.
+func (t *Tried) Near() (factor, delay bool) {
+	if t.Without != "" {
+		return false, false
+	}
+	return !t.Factor.More && t.Factor.At < (1-exact)*LeastFactor, !t.Delay.More && t.Delay.At < (1-exact)*LeastLate
+}
+
 // The most by which is looked for margins.
 const (
 	mostFactor = 32.0
@@ -164,6 +189,9 @@ const (
 
 // margins are how much more gain, and how much later motors, a loop bears until it rings.
 func (b *Bench) margins(ctx context.Context, l Loop, t *Tried) (err error) {
+	if len(t.Cases) > 0 && t.Cases[0].Swing != nil { // it rings as it is
+		return nil
+	}
 	holds := func(v Values, in Case) (bool, error) {
 		rings, err := b.nudge(ctx, l, v, in)
 		return !rings, err

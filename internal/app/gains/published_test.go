@@ -151,3 +151,42 @@ func TestNoNumberWhereThereIsNone(t *testing.T) {
 		}
 	}
 }
+
+// A shake that no step shows is told, also of a loop that drifts; what dies down, or drifts smoothly, is none.
+func TestTremblingIsTold(t *testing.T) {
+	shake := func(t float64) float64 { return 0.01 * math.Sin(100*t) }
+	for verdict, list := range map[Verdict][]func(t float64) float64{
+		Shakes: {func(t float64) float64 { return 1 + shake(t) },
+			func(t float64) float64 { return 0.1*t + shake(t) }},
+		Settles: {func(t float64) float64 { return 1 + math.Exp(-4*t)*shake(t) }},
+		Drifts:  {func(t float64) float64 { return 0.4 + 0.2*t }},
+	} {
+		for n, at := range list {
+			c := secondOrder(0.5, 10)
+			for i, t := range c.T {
+				c.Is[i] = at(t)
+			}
+			if f := Of(c); f.Verdict != verdict {
+				t.Errorf("%d that %s is said to be: %+v", n, verdict, f)
+			}
+		}
+	}
+}
+
+// Margins below common practice are marked; those that were not found because there is no end are none.
+func TestNearToRinging(t *testing.T) {
+	for _, c := range []struct {
+		factor, delay Edge
+		near, late    bool
+	}{
+		{Edge{At: 1.4}, Edge{At: 0.003}, true, true},
+		{Edge{At: 2}, Edge{At: 0.0099}, false, false},
+		{Edge{At: 32, More: true}, Edge{At: 0.32, More: true}, false, false},
+		{Edge{}, Edge{}, true, true},
+	} {
+		near, late := (&Tried{Factor: c.factor, Delay: c.delay}).Near()
+		if near != c.near || late != c.late {
+			t.Errorf("%+v: %v, %v", c, near, late)
+		}
+	}
+}

@@ -118,7 +118,9 @@ func (b *Bench) nudge(ctx context.Context, l Loop, v Values, in Case) (rings boo
 	if err != nil {
 		return false, err
 	}
-	_, rings = Swings(c.T, c.Is, b.little(l))
+	if _, rings = Swings(c.T, c.Is, b.little(l)); !rings {
+		_, rings = Trembles(c.T, c.Is, b.little(l))
+	}
 	return rings, nil
 }
 

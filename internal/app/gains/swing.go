@@ -40,6 +40,37 @@ func Swings(t, x []float64, little float64) (Wave, bool) {
 	return w, growth(halves) >= lasting
 }
 
+// Trembles tells the same of a shake by more than a little about what else it does, such as drifts: by its turning
+// points in the last third. It takes a swing for one too.
+func Trembles(t, x []float64, little float64) (Wave, bool) {
+	turns := turningPoints(t, x)
+	k := len(turns)
+	if k < 2*fewestHalves {
+		return Wave{}, false
+	}
+	var sum float64
+	for _, h := range turns {
+		sum += h.size
+	}
+	w := Wave{Amplitude: sum / float64(k), Period: 2 * (turns[k-1].begin - turns[0].begin) / float64(k-1)}
+	return w, w.Amplitude > little && growth(turns) >= lasting
+}
+
+// turningPoints are the ways between them, in the last third, as half waves.
+func turningPoints(t, x []float64) (list []half) {
+	last := -1
+	for i := 1 + 2*len(x)/3; i < len(x)-1; i++ {
+		if (x[i]-x[i-1])*(x[i+1]-x[i]) >= 0 {
+			continue
+		}
+		if last >= 0 {
+			list = append(list, half{t[last], math.Abs(x[i]-x[last]) / 2})
+		}
+		last = i
+	}
+	return list
+}
+
 // half is a half wave: from one crossing of the middle to the next.
 type half struct{ begin, size float64 }
 

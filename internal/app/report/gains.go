@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"chalkfield/internal/app/gains"
@@ -35,6 +36,25 @@ type looped struct {
 var sets = map[gains.Set]string{gains.File: "in the file", gains.Computed: "computed from the model",
 	gains.ByTable: "relay, Ziegler and Nichols", gains.Tuned: "tuned"}
 
+// usual is what a set is called of a loop whose file has none of its gains.
+const usual = "usual, none in the file"
+
+// from is where a loop's gains come from, in words.
+func (g looped) from(l *gains.LoopResult, s gains.Set) string {
+	if s == gains.File && !l.Loop.Stands(g.spec) {
+		return usual
+	}
+	return sets[s]
+}
+
+// by says with which gains something is so.
+func (g looped) by(l *gains.LoopResult, s gains.Set) string {
+	if name := g.from(l, s); name != usual {
+		return "with the gains " + name
+	}
+	return "with its usual gains, as the file has none"
+}
+
 // GainsOf is where gains come from, in words.
 func GainsOf(s gains.Set) string { return sets[s] }
 
@@ -47,14 +67,19 @@ func Gains(in units.System, spec *robot.Robot, r *gains.Result, file *NewGains) 
 			units.Counted(len(r.Loops), "loop"))}}
 	d.Inputs = inputsOfRobot(record.File{Name: spec.Name, Title: spec.Title, SHA256: spec.SHA256}, rehearse.Program)
 	for _, l := range r.Loops {
-		if f := l.Sets[0]; !f.Good() {
-			d.Notes = append(d.Notes, g.trouble(l, f))
+		if trouble := g.trouble(l, l.Sets[0]); trouble != "" {
+			d.Notes = append(d.Notes, trouble)
 		}
 		d.Sections = append(d.Sections, g.loop(l), g.robust(l))
 	}
 	d.Sections = append(d.Sections, Section{Title: "How to read it", On: InTerminal, Lines: points(
-		"rise: from 10 to 90 % of the step; settles: from when it stays within 2 % of where it ends; off: of what was wanted",
-		"behind: of what moves steadily; rings at: so many times the gain, or motors so much later than the file says",
+		"a step is a jump; a routine's motions follow plans, which leave less to the gains, so there they matter less",
+		"rise: from 10 to 90 % of the step; settles: from when it stays within 2 % of where it ends; off: what is then left "+
+			"of the step, below 0 beyond it; peak A: the most current of the loop's motors together",
+		"behind: what moves steadily, below 0 ahead of it; rings at: so many times the gain, or motors so much later than "+
+			"the file says, at a small step; trembles: too little for the step to show it, but motors wear",
+		fmt.Sprintf("!: too near to ringing. Common practice is %.0f to 5 times the gain (Astrom and Hagglund), and a tick "+
+			"of the controller, %.0f ms", gains.LeastFactor, 1000*gains.LeastLate),
 		"low battery: run down as the file has it; loaded: a quarter more mass to drive, half more on a lift, of which the "+
 			"controllers do not know")})
 	return g.with(d)
@@ -64,8 +89,11 @@ func Gains(in units.System, spec *robot.Robot, r *gains.Result, file *NewGains) 
 func (g looped) trouble(l *gains.LoopResult, t *gains.Tried) string {
 	for _, c := range t.Cases {
 		if c.Verdict != gains.Settles {
-			return fmt.Sprintf("%s %s, with the gains in the file (%s)", l.Name, c.Trouble(), c.Case.Name)
+			return fmt.Sprintf("%s %s, %s (%s)", l.Name, c.Trouble(), g.by(l, t.Set), c.Case.Name)
 		}
+	}
+	if factor, delay := t.Near(); factor || delay {
+		return fmt.Sprintf("%s is near to ringing, %s: see ! below", l.Name, g.by(l, t.Set))
 	}
 	return ""
 }
@@ -104,18 +132,19 @@ func (g looped) loop(l *gains.LoopResult) Section {
 			settles = string(f.Verdict)
 		}
 		behind := "-"
-		if f.Verdict != gains.Rings {
+		if f.Swing == nil {
 			behind = fmt.Sprintf("%.1f", g.of(l, s.Behind))
 		}
-		t.Add(sets[s.Set], rise, over, settles, minusZero(off), minusZero(behind), factor(s.Factor), delay(s),
-			fmt.Sprintf("%.1f", f.PeakAmps))
-		lines = append(lines, sets[s.Set]+": "+l.Loop.Words(g.spec, s.Gains))
+		name := g.from(l, s.Set)
+		times, late := margins(s)
+		t.Add(name, rise, over, settles, minusZero(off), minusZero(behind), times, late, fmt.Sprintf("%.1f", f.PeakAmps))
+		lines = append(lines, name+": "+l.Loop.Words(g.spec, s.Gains))
 	}
 	sec := Section{Title: l.Name, Lead: fmt.Sprintf("a step of %.4g %s", g.of(l, l.Step), unit), Lines: points(lines...),
 		Table: t}
 	if l.Ultimate != nil {
-		sec.Below = []string{fmt.Sprintf("a relay swings it every %.3g s: it would ring at p %s",
-			l.Ultimate.Period, l.Loop.Ultimate(g.spec, *l.Ultimate))}
+		sec.Below = []string{fmt.Sprintf("in a relay's place P alone rings from p %s on, a swing every %.2g s",
+			l.Loop.Ultimate(g.spec, *l.Ultimate), l.Ultimate.Period)}
 	}
 	return sec
 }
@@ -128,27 +157,35 @@ func minusZero(text string) string {
 	return text
 }
 
-func factor(e gains.Edge) string {
-	switch {
-	case e.More:
-		return fmt.Sprintf("> %.0f", e.At)
+// margins are those of gains in a table, marked where they are too small.
+func margins(s *gains.Tried) (factor, delay string) {
+	switch e := s.Factor; {
+	case s.Cases[0].Swing != nil:
+		return string(s.Cases[0].Verdict), "-"
 	case e.At == 0:
-		return "rings"
+		return "< 1 !", "-"
+	case e.More:
+		factor = fmt.Sprintf("> %.0f", e.At)
+	default:
+		factor = fmt.Sprintf("%.1f", e.At)
 	}
-	return fmt.Sprintf("%.1f", e.At)
+	switch e := s.Delay; {
+	case e.More:
+		delay = fmt.Sprintf("> %.0f", 1000*e.At)
+	case e.At == 0:
+		delay = fmt.Sprintf("< %.1f", 1000*gains.LeastDelay)
+	default:
+		delay = fmt.Sprintf("%.0f", 1000*e.At)
+	}
+	near, late := s.Near()
+	return marked(factor, near), marked(delay, late)
 }
 
-func delay(s *gains.Tried) string {
-	switch e := s.Delay; {
-	case s.Factor.At == 0 && !s.Factor.More:
-		return "rings"
-	case e.More:
-		return fmt.Sprintf("> %.0f", 1000*e.At)
-	case e.At == 0:
-		return fmt.Sprintf("< %.1f", 1000*gains.LeastDelay)
-	default:
-		return fmt.Sprintf("%.0f", 1000*e.At)
+func marked(text string, mark bool) string {
+	if mark {
+		return text + " !"
 	}
+	return text
 }
 
 // robust is each set in each case.
@@ -162,7 +199,7 @@ func (g looped) robust(l *gains.LoopResult) Section {
 		if s.Without != "" {
 			continue
 		}
-		cells := []string{sets[s.Set]}
+		cells := []string{g.from(l, s.Set)}
 		for _, c := range s.Cases {
 			words := string(c.Verdict)
 			if c.Verdict == gains.Settles {
@@ -186,7 +223,16 @@ func (g looped) with(d *Document) *Document {
 		}
 		t.Add(c.Path, before, "->", c.After)
 	}
-	s := Section{Title: "Written into " + g.Path, Lead: "before -> after", Table: t, Below: g.Left}
+	var remarks []string
+	for _, c := range g.Changes {
+		if c.Comment != "" {
+			remark := fmt.Sprintf("line %d keeps its comment, which may be true no longer: %s", c.Line, c.Comment)
+			if !slices.Contains(remarks, remark) { // several gains in a line
+				remarks = append(remarks, remark)
+			}
+		}
+	}
+	s := Section{Title: "Written into " + g.Path, Lead: "before -> after", Table: t, Below: append(remarks, g.Left...)}
 	switch {
 	case len(g.Changes) == 0:
 		s = Section{Title: "Nothing is written", Lines: append([]string{"the gains " + sets[g.Set] +

@@ -66,6 +66,23 @@ func remarked(data []byte, from int, comment string, earlier *regexp.Regexp) []b
 	return splice(data, begins+len(own), end, ";"+strings.TrimPrefix(comment, "#"))
 }
 
+// Comment is the comment behind the value at a path of a document, and its line, from 1; "" where there is none.
+func Comment(data []byte, path string) (text string, line int) {
+	p, err := locate(data)
+	if err != nil {
+		return "", 0
+	}
+	n := p.nodes[p.canonical(path)]
+	if n == nil {
+		return "", 0
+	}
+	at, end := lineEnd(data, n.end)
+	if at < 0 {
+		return "", 0
+	}
+	return string(bytes.TrimRight(data[at:end], " \t\r")), 1 + bytes.Count(data[:at], []byte("\n"))
+}
+
 // Written is a value as it stands at a path of a document: its text without quotes and escapes, and the quotes, "" for
 // one that has none. there is false where the document has no value at the path.
 func Written(data []byte, path string) (text, quotes string, there bool) {
