@@ -1,0 +1,15 @@
+-- The routine that you want to keep.
+return routine {
+  title = "two cores, and no more",
+  side = "chalk",
+  start = {x = 500, y = 1200, heading = 0},
+  auto = function(bot)
+    bot.intake:run(11)
+    bot.conveyor:hold()
+    task(function()
+      await(function() return bot.conveyor:count() == 2 end)
+      bot.intake:stop()
+    end)
+    bot.drive:ahead(2500, {speed = 800})
+  end,
+}

@@ -1,0 +1,15 @@
+-- "Let us be careful."
+return routine {
+  title = "two cores, and no more",
+  side = "chalk",
+  start = {x = 500, y = 1200, heading = 0},
+  auto = function(bot)
+    bot.intake:run(11)
+    bot.conveyor:hold()
+    task(function()
+      await(function() return bot.conveyor:count() == 2 end)
+      bot.intake:stop()
+    end)
+    bot.drive:ahead(2500, {speed = 400})
+  end,
+}

@@ -1,0 +1,15 @@
+-- "Who needs a sensor?"
+return routine {
+  title = "two cores, and no more",
+  side = "chalk",
+  start = {x = 500, y = 1200, heading = 0},
+  auto = function(bot)
+    bot.intake:run(11)
+    bot.conveyor:hold()
+    task(function()
+      wait(0.9)
+      bot.intake:stop()
+    end)
+    bot.drive:ahead(2500, {speed = 800})
+  end,
+}
