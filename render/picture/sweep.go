@@ -3,6 +3,7 @@ package picture
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/app/study/analysis"
@@ -31,10 +32,12 @@ var best = scene.Colour{R: 0xff, G: 0xb4, B: 0x54, A: 0xff}
 // Sweep draws a sweep: the score over one quantity, or a map over two.
 func Sweep(s analysis.Sweep, width float64) Drawing {
 	title := fmt.Sprintf("%s on %s, %s", s.Name, s.Field, s.Session)
-	return Drawing{Title: title, Width: width, Height: sweepHeight(width), Ground: scene.Slate,
+	return Drawing{Title: title, Width: width, Height: sweepHeight(s, width), Ground: scene.Slate,
 		Draw: func(p paint.Painter) {
 			g := newGrid(p, s, width)
-			g.heading(title)
+			if !s.Slice { // a slice has its title from what it stands in
+				g.heading(title)
+			}
 			if len(s.Axes) == 1 {
 				g.curve()
 			} else {
@@ -43,7 +46,12 @@ func Sweep(s analysis.Sweep, width float64) Drawing {
 		}}
 }
 
-func sweepHeight(width float64) float64 { return math.Max(math.Round(width*0.7), 320) }
+func sweepHeight(s analysis.Sweep, width float64) float64 {
+	if s.Slice {
+		return math.Max(math.Round(width*0.34), 230)
+	}
+	return math.Max(math.Round(width*0.7), 320)
+}
 
 // grid is the part of a sweep's picture that shows the points, each value of an axis in the middle of a column or row.
 type grid struct {
@@ -57,7 +65,7 @@ type grid struct {
 
 func newGrid(p paint.Painter, s analysis.Sweep, width float64) *grid {
 	g := &grid{Painter: p, sweep: s, low: math.Inf(1), high: math.Inf(-1)}
-	g.page = paint.Box{Right: width, Bottom: sweepHeight(width)}.Grown(-sweepMargin)
+	g.page = paint.Box{Right: width, Bottom: sweepHeight(s, width)}.Grown(-sweepMargin)
 	g.area = g.page
 	for i := range s.Points {
 		if q := &s.Points[i]; q.Score.N > 0 {
@@ -114,22 +122,42 @@ func (g *grid) axes(up string, values []string) {
 	g.labelAcross(across)
 }
 
-// labelAcross writes the values below the columns; where they have no room for all, every few.
+// labelAcross writes the values below the columns; where they have no room for all, the best's and what has room beside.
 func (g *grid) labelAcross(a results.Axis) {
+	order := []int{g.sweep.Best}
+	for i := range a.Labels {
+		if i != g.sweep.Best || !g.sweep.Slice {
+			order = append(order, i)
+		}
+	}
+	if !g.sweep.Slice {
+		order = order[1:]
+	}
 	room, widest := g.area.Width()/float64(len(a.Labels)), 0.0
 	for _, label := range a.Labels {
 		widest = math.Max(widest, paint.Width(paint.Clean(label), valueSize, false))
 	}
 	widest = math.Min(widest, g.area.Width()/4)
 	every := int(math.Ceil((widest + 8) / room))
-	for i := 0; i < len(a.Labels); i += every {
-		x := g.column(float64(i))
+	var taken []paint.Box
+	for _, i := range order {
+		at := g.column(float64(i))
+		g.line(1, scene.Dust, geom.Vec{X: at, Y: g.area.Bottom}, geom.Vec{X: at, Y: g.area.Bottom + 4})
+		if !g.sweep.Slice && i%every != 0 {
+			continue
+		}
 		label := paint.Fit(paint.Clean(a.Labels[i]), widest+0.1, valueSize, false)
 		half := paint.Width(label, valueSize, false) / 2
-		x = geom.Clamp(x, g.page.Left+half, g.page.Right-half)
-		wordsOn(g, label, x, g.area.Bottom+valueSize+6, 0.5, valueSize, false, scene.Chalk, scene.Slate)
-		g.line(1, scene.Dust, geom.Vec{X: g.column(float64(i)), Y: g.area.Bottom},
-			geom.Vec{X: g.column(float64(i)), Y: g.area.Bottom + 4})
+		x := geom.Clamp(at, g.page.Left+half, g.page.Right-half)
+		box := paint.Box{Left: x - half - 4, Right: x + half + 4}
+		if g.sweep.Slice && slices.ContainsFunc(taken, func(b paint.Box) bool {
+			return b.Left < box.Right && box.Left < b.Right
+		}) {
+			continue
+		}
+		taken = append(taken, box)
+		own := g.sweep.Slice && i == g.sweep.Best
+		wordsOn(g, label, x, g.area.Bottom+valueSize+6, 0.5, valueSize, own, scene.Chalk, scene.Slate)
 	}
 }
 
@@ -139,8 +167,12 @@ func (g *grid) labelUp(label string, y float64) {
 	wordsOn(g, label, g.area.Left-8, y+valueSize*0.36, 1, valueSize, false, scene.Chalk, scene.Slate)
 }
 
-// column is the middle of the value with an index, along the area.
+// column is the middle of the value with an index, along the area; a slice has its numbers to scale.
 func (g *grid) column(i float64) float64 {
+	if values := g.sweep.Axes[0].Values; g.sweep.Slice && len(values) > 1 {
+		share := (values[int(i)] - values[0]) / (values[len(values)-1] - values[0])
+		return g.area.Left + g.area.Width()*(0.05+0.9*share)
+	}
 	return g.area.Left + g.area.Width()*(i+0.5)/float64(len(g.sweep.Axes[0].Labels))
 }
 
@@ -226,67 +258,4 @@ func (g *grid) legend() {
 		fill(g, box, shade)
 		g.number(score, box, shade)
 	}
-}
-
-// curve draws the mean score and its 95 % interval at each value.
-func (g *grid) curve() {
-	low, high := 0.0, math.Inf(-1)
-	if over := g.sweep.Over; over.High > over.Low {
-		low, high = over.Low, over.High
-	}
-	for i := range g.sweep.Points {
-		if q := &g.sweep.Points[i]; q.Score.N > 0 {
-			half := analysis.HalfWidth(q.Score)
-			low, high = math.Min(low, q.Score.Mean-half), math.Max(high, q.Score.Mean+half)
-		}
-	}
-	if !(high > low) {
-		high = low + 1
-	}
-	ticks := roundTicks(low, high, 13)
-	labels := make([]string, len(ticks))
-	for k, t := range ticks {
-		labels[k] = fmt.Sprintf("%.6g", t)
-	}
-	name := g.score()
-	if !g.sweep.Nominal {
-		name += ", with its 95 % interval"
-	}
-	g.axes(name, labels)
-	up := func(score float64) float64 { return g.area.Bottom - g.area.Height()*(score-low)/(high-low) }
-	for k, t := range ticks {
-		g.line(1, scene.Mix(scene.Slate, scene.Dust, 0.3), geom.Vec{X: g.area.Left, Y: up(t)},
-			geom.Vec{X: g.area.Right, Y: up(t)})
-		g.labelUp(labels[k], up(t))
-	}
-	var line []geom.Vec
-	for i := range g.sweep.Points {
-		if q := &g.sweep.Points[i]; q.Score.N > 0 {
-			x, half := g.column(float64(i)), analysis.HalfWidth(q.Score)
-			g.line(1.5, scene.Dust, geom.Vec{X: x, Y: up(q.Score.Mean - half)}, geom.Vec{X: x, Y: up(q.Score.Mean + half)})
-			line = append(line, geom.Vec{X: x, Y: up(q.Score.Mean)})
-		}
-	}
-	g.line(2, scene.Accent, line...)
-	for _, at := range line {
-		g.Disc(at, 4, scene.Accent)
-	}
-}
-
-// roundTicks are the multiples between two numbers of 1, 2 or 5 times a power of ten: at most so many, two at least.
-func roundTicks(low, high float64, most int) (list []float64) {
-	least := math.Pow(10, math.Floor(math.Log10(high-low))-1)
-	for _, share := range []float64{1, 2, 5, 10, 20, 50, 100} {
-		var fewer []float64
-		for k, step := math.Ceil(low/(share*least)), share*least; k*step <= high; k++ {
-			fewer = append(fewer, k*step+0) // + 0: no "-0"
-		}
-		if len(fewer) < 2 {
-			break
-		}
-		if list = fewer; len(list) <= most {
-			break
-		}
-	}
-	return list
 }

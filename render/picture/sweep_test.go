@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image/color"
 	"image/png"
+	"slices"
 	"strings"
 	"testing"
 
@@ -49,19 +50,49 @@ func TestASweepsWordsHaveRoom(t *testing.T) {
 				s := sweep(size[0], size[1])
 				s.Name, s.Axes[0].Name = name, "param:"+name
 				s.Axes[0].Labels[0], s.Axes[0].Labels[size[0]-1] = strings.Repeat("1", 30), strings.Repeat("9", 30)
+				wordsHaveRoom(t, Sweep(s, width), fmt.Sprintf("%s, %g wide", shape(size[0], size[1]), width))
+			}
+		}
+	}
+}
+
+func wordsHaveRoom(t *testing.T, d Drawing, what string) {
+	t.Helper()
+	var r paint.Recorder
+	d.Draw(&r)
+	page := paint.Box{Right: d.Width, Bottom: d.Height}
+	for i, text := range r.Texts {
+		if !text.Box().Within(page) {
+			t.Errorf("%s: %q is cut", what, text.Words)
+		}
+		for _, other := range r.Texts[:i] {
+			if text.Box().Grown(-1.5).Meets(other.Box().Grown(-1.5)) {
+				t.Errorf("%s: %q lies over %q", what, text.Words, other.Words)
+			}
+		}
+	}
+}
+
+// A slice has room for its words too, wherever its values lie, and its best is told in any case.
+func TestASlicesWordsHaveRoom(t *testing.T) {
+	for _, width := range []float64{400, SweepWidth} {
+		for _, apart := range []bool{false, true} {
+			for _, n := range []int{1, 2, 7, 30} {
+				s := sweep(n, 1)
+				s.Slice, s.Apart, s.Ringed, s.Best, s.Axes[0].Values = true, apart, "the winner", n/2, nil
+				for i := range n {
+					s.Axes[0].Values = append(s.Axes[0].Values, float64(i*i))
+				}
+				if apart {
+					s.Axes[0].Values = nil
+				}
+				s.Points[0].Score, s.Points[0].Failed = stats.Distribution{}, 1
 				d := Sweep(s, width)
+				wordsHaveRoom(t, d, fmt.Sprintf("%d values, %g wide", n, width))
 				var r paint.Recorder
 				d.Draw(&r)
-				page := paint.Box{Right: d.Width, Bottom: d.Height}
-				for i, text := range r.Texts {
-					if !text.Box().Within(page) {
-						t.Errorf("%s, %g wide: %q is cut", shape(size[0], size[1]), width, text.Words)
-					}
-					for _, other := range r.Texts[:i] {
-						if text.Box().Grown(-1.5).Meets(other.Box().Grown(-1.5)) {
-							t.Errorf("%s, %g wide: %q lies over %q", shape(size[0], size[1]), width, text.Words, other.Words)
-						}
-					}
+				if !slices.ContainsFunc(r.Texts, func(w paint.Text) bool { return w.Words == s.Axes[0].Labels[n/2] }) {
+					t.Errorf("%d values, %g wide: the best has no label", n, width)
 				}
 			}
 		}

@@ -145,7 +145,7 @@ func tuneFigures(f *results.File, t analysis.Tune, field *fields.Field) (list []
 	}
 	for i := range t.Freedoms {
 		if len(t.Freedoms[i].Points) > 1 {
-			title := fmt.Sprintf("%s alone about the winner, %s: %s", t.Freedoms[i].Name, t.Freedoms[i].Winner,
+			title := fmt.Sprintf("%s alone about the %s, %s: %s", t.Freedoms[i].Name, t.Called(), t.Freedoms[i].Winner,
 				t.Freedoms[i].Matters)
 			list = append(list, curve(title, t.SliceOf(i)))
 		}
@@ -165,10 +165,10 @@ func beforeAndAfter(f *results.File, t analysis.Tune, field *fields.Field) *figu
 	for k, one := range []struct {
 		name string
 		of   analysis.Tried
-	}{{"before: today's values", t.Today}, {"after: the winner", t.Winner}} {
+	}{{"before: today's values", t.Today}, {"after: the " + t.Called(), t.Winner}} {
 		var list []*results.Result
 		for _, r := range f.Results {
-			if r != nil && slices.Equal(r.Tried, one.of.Values) && len(r.Path) > 0 {
+			if r != nil && slices.Equal(r.Tried, one.of.Values) && len(r.Path) > 0 && r.Seed >= t.Fresh {
 				list = append(list, r)
 			}
 		}

@@ -74,17 +74,9 @@ func (t *tuned) notes() (list []string) {
 	return list
 }
 
-// best is what the best that was found is called: no winner, if it does not do.
-func (t *tuned) best() string {
-	if t.Winner.Worth.Short > 0 || t.Winner.Worth.Failed >= 1 {
-		return "nearest"
-	}
-	return "winner"
-}
-
 // values stand side by side: today's, the runner-up's, the winner's.
 func (t *tuned) values() Section {
-	table := &Table{Columns: heads("", "#today", "#runner-up", "#"+t.best(), "about the "+t.best())}
+	table := &Table{Columns: heads("", "#today", "#runner-up", "#"+t.Called(), "about the "+t.Called())}
 	for i, f := range t.Freedoms {
 		next := "-"
 		if t.RunnerUp != nil {
@@ -98,9 +90,9 @@ func (t *tuned) values() Section {
 	}
 	table.Add(t.Aim.Of, t.worth(t.Today.Worth), next, t.worth(t.Winner.Worth), "").Total = true
 	out := Section{Title: "Values", Table: table,
-		Below: []string{"See the " + t.best() + ": `" + t.Winner.Open + "`", "See today's: `" + t.Today.Open + "`"}}
+		Below: []string{"See the " + t.Called() + ": `" + t.Winner.Open + "`", "See today's: `" + t.Today.Open + "`"}}
 	if d := t.OverNext; d != nil && !t.Nominal && d.Pairs > 1 {
-		words := fmt.Sprintf("The %s against the runner-up: %s, ", t.best(), t.Aim.Within(t.in, d))
+		words := fmt.Sprintf("The %s against the runner-up: %s, ", t.Called(), t.Aim.Within(t.in, d))
 		switch {
 		case d.Real:
 			words += "beyond chance."
@@ -110,7 +102,7 @@ func (t *tuned) values() Section {
 			words += "no difference that could be shown."
 		}
 		if d.Higher+d.Lower == 0 {
-			words = fmt.Sprintf("The %s and the runner-up come to the same in all pairs.", t.best())
+			words = fmt.Sprintf("The %s and the runner-up come to the same in all pairs.", t.Called())
 		}
 		out.Below = append(out.Below, words)
 	}
@@ -134,14 +126,14 @@ func (t *tuned) worth(w results.Worth) string {
 
 // flat is each freedom alone about the winner.
 func (t *tuned) flat() Section {
-	table := &Table{Columns: heads("", "#value", "#"+t.Aim.Of, "#against the "+t.best(), "#p")}
+	table := &Table{Columns: heads("", "#value", "#"+t.Aim.Of, "#against the "+t.Called(), "#p")}
 	for _, f := range t.Freedoms {
 		name := f.Name
 		for _, p := range f.Points {
 			cells := []string{name, p.Words, t.worth(p.Worth), t.Aim.Change(t.in, p.Change), chance(p.P)}
 			switch {
 			case p.Own:
-				cells[3], cells[4] = t.best(), ""
+				cells[3], cells[4] = t.Called(), ""
 			case p.Worth.Failed > t.Winner.Worth.Failed:
 				cells[3], cells[4] = "fails", ""
 			case t.Nominal:
@@ -151,7 +143,7 @@ func (t *tuned) flat() Section {
 			name = ""
 		}
 	}
-	return Section{Title: "How flat it is: each alone about the " + t.best(), Table: table}
+	return Section{Title: "How flat it is: each alone about the " + t.Called(), Table: table}
 }
 
 // progress is when something better was found.

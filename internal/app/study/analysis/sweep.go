@@ -33,6 +33,10 @@ type Sweep struct {
 	Of   string         `json:"-"` // what the numbers are of, where not of the score
 	Over stats.Interval `json:"-"` // what a picture's scale runs over at least, if given
 
+	Slice  bool   `json:"-"` // one picture of several: low, the best marked; values of the axis are to scale, if given
+	Ringed string `json:"-"` // what the best of a slice is
+	Apart  bool   `json:"-"` // the values have nothing between them
+
 	// the error with which the nominal rehearsal of the files as they are ends
 	PlanFails string   `json:"plan_fails,omitempty"`
 	Notes     []string `json:"notes,omitempty"` // what must be said first, a sentence each

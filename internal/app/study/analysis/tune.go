@@ -278,11 +278,14 @@ func (t *Tune) Unfinished() (list []string) {
 func (t *Tune) SliceOf(i int) Sweep {
 	f := &t.Freedoms[i]
 	s := t.sweep(f.Name)
-	s.Over = t.range95()
+	s.Over, s.Apart, s.Ringed = t.range95(), f.Kind != "", "the "+t.Called()
 	for k := range f.Points {
 		p := &f.Points[k]
 		s.Axes[0].Labels = append(s.Axes[0].Labels, p.Words)
-		s.Points = append(s.Points, Point{At: []int{k}, Score: t.scaled(p.Goal)})
+		if !s.Apart {
+			s.Axes[0].Values = append(s.Axes[0].Values, p.Value)
+		}
+		s.Points = append(s.Points, Point{At: []int{k}, Score: t.scaled(p.Goal), Failed: int(math.Ceil(p.Worth.Failed))})
 		if p.Own {
 			s.Best = k
 		}
@@ -295,8 +298,9 @@ func (t *Tune) range95() stats.Interval {
 	over := stats.Interval{Low: math.Inf(1), High: math.Inf(-1)}
 	for i := range t.Freedoms {
 		for k := range t.Freedoms[i].Points {
-			d := t.scaled(t.Freedoms[i].Points[k].Goal)
-			over.Low, over.High = min(over.Low, d.Mean-HalfWidth(d)), max(over.High, d.Mean+HalfWidth(d))
+			if d := t.scaled(t.Freedoms[i].Points[k].Goal); d.N > 0 {
+				over.Low, over.High = min(over.Low, d.Mean-HalfWidth(d)), max(over.High, d.Mean+HalfWidth(d))
+			}
 		}
 	}
 	return over
@@ -305,24 +309,31 @@ func (t *Tune) range95() stats.Interval {
 func (t *Tune) ProgressOf() Sweep {
 	s := t.sweep("rehearsals of the search")
 	s.Nominal = true // the seeds are those that it was picked by: an interval would tell nothing
+	s.Ringed = "the best"
 	for k, p := range t.Progress {
 		s.Axes[0].Labels = append(s.Axes[0].Labels, fmt.Sprint(p.Done))
-		s.Points = append(s.Points, Point{At: []int{k}, Score: t.scaled(stats.Distribution{N: 1, Mean: p.Worth.Value})})
+		s.Axes[0].Values = append(s.Axes[0].Values, float64(p.Done))
+		point := Point{At: []int{k}, Failed: int(math.Ceil(p.Worth.Failed))}
+		if p.Worth.Failed < 1 {
+			point.Score = t.scaled(stats.Distribution{N: 1, Mean: p.Worth.Value})
+		}
+		s.Points, s.Best = append(s.Points, point), k
 	}
 	return s
 }
 
 func (t *Tune) sweep(across string) Sweep {
-	of := t.For
+	of := t.Aim.Of
 	if t.Unit != "" {
 		of += ", " + units.Names(t.Unit)[0]
 	}
-	return Sweep{Name: t.Name, Field: t.Field, Session: t.Session, Nominal: t.Nominal, Of: of,
+	return Sweep{Name: t.Name, Field: t.Field, Session: t.Session, Nominal: t.Nominal, Of: of, Slice: true,
 		Axes: []results.Axis{{Name: across}}}
 }
 
-// scaled is a distribution in the first unit of the goal's quantity.
+// scaled is a distribution as it is told, in the first unit of the goal's quantity.
 func (t *Tune) scaled(d stats.Distribution) stats.Distribution {
+	d.Mean = t.Aim.told(d.Mean)
 	if t.Unit != "" {
 		d.Mean, d.SD = units.In(d.Mean, t.Unit, units.Names(t.Unit)[0]), units.In(d.SD, t.Unit, units.Names(t.Unit)[0])
 	}

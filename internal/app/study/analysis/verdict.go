@@ -77,5 +77,13 @@ func (t *Tune) failsLess() string {
 	return text + ". That is all there is to it, " + counted + ": mend the error, then search again."
 }
 
+// Called is what the best that was found is called: no winner, if it does not do.
+func (t *Tune) Called() string {
+	if t.Winner.Worth.Short > 0 || t.Winner.Worth.Failed >= 1 {
+		return "nearest"
+	}
+	return "winner"
+}
+
 // shown is a value of the goal.
 func (t *Tune) shown(value float64) string { return t.Aim.Value(units.Metric, value) }
