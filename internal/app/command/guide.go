@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"chalkfield/assets"
 	"chalkfield/internal/base/wording"
@@ -13,7 +14,7 @@ import (
 )
 
 type guideCommand struct {
-	Page string `arg:"" optional:"" help:"The page to print. Without it: the list of pages."`
+	Page string `arg:"" optional:"" help:"The page to print, or a word of its headings. Without it: the list of pages."`
 }
 
 // Help is shown under the flags.
@@ -21,6 +22,7 @@ func (guideCommand) Help() string {
 	return `Examples:
   chalkfield guide                   which pages there are
   chalkfield guide routine           all that a routine can do, with an example each
+  chalkfield guide tune              what has tune in its heading, from any page
   chalkfield guide routine | less    one screen after the other`
 }
 
@@ -32,15 +34,29 @@ func (c guideCommand) Run(_ context.Context, s streams) error {
 		}
 		return nil
 	}
-	if !slices.Contains(assets.GuidePages, c.Page) {
-		return fmt.Errorf("the guide has no page %q: %s", c.Page, wording.Instead(c.Page, assets.GuidePages))
-	}
-	page, err := assets.GuidePage(c.Page)
+	page, err := c.text()
 	if err != nil {
 		return err
 	}
 	_, err = io.WriteString(s.out, plainText(page, columns(s.out)))
 	return err
+}
+
+// text is a page, or the sections that a word names.
+func (c guideCommand) text() (string, error) {
+	if slices.Contains(assets.GuidePages, c.Page) {
+		return assets.GuidePage(c.Page)
+	}
+	sections := assets.GuideSections(c.Page)
+	if len(sections) == 0 {
+		return "", fmt.Errorf("the guide has no page %q, and no heading with that word: %s", c.Page,
+			wording.Instead(c.Page, assets.GuidePages))
+	}
+	var text strings.Builder
+	for _, one := range sections {
+		fmt.Fprintf(&text, "%s\n\n(From the page %s.)\n\n", strings.TrimSpace(one.Text), one.Page)
+	}
+	return text.String(), nil
 }
 
 // columns is how wide text is set: as wide as the terminal, within what reads well.
