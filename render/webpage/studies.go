@@ -121,14 +121,20 @@ func sweepCaption(f *results.File, s analysis.Sweep, shown int) string {
 		at = fmt.Sprintf("%d of %s, from the best to the worst, the same path only once", shown,
 			units.Counted(len(s.Points), "point"))
 	}
+	if s.For != "" {
+		score = s.Of
+	}
 	return fmt.Sprintf("The path of the robot's centre at %s; %s. Behind each its %s.", at, which, score)
 }
 
 // scoresFigure shows the scores of a sweep as --map does.
 func scoresFigure(s analysis.Sweep) *figure {
 	title := map[bool]string{false: "Map of the mean score", true: "Map of the score"}[s.Nominal]
+	if s.For != "" {
+		title = "Map of " + s.Of
+	}
 	if len(s.Axes) == 1 {
-		title = "The score over " + s.Axes[0].Name
+		title = map[bool]string{true: "The score", false: s.Of}[s.For == ""] + " over " + s.Axes[0].Name
 	}
 	draw := func(width float64) picture.Drawing { return picture.Sweep(s, width) }
 	return &figure{Title: title, Pictures: []panel{{SVG: inBothSizes(draw)}}}

@@ -27,6 +27,7 @@ import (
 
 // studyFlags are the flags of every command that makes many rehearsals.
 type studyFlags struct {
+	For     string   `help:"Measure by this too, or a sweep instead of the score: a goal as for tune, as in \"-time(scored sled)\"." placeholder:"GOAL"`
 	Need    *float64 `help:"Points from which a rehearsal counts as good. Default: those of the nominal rehearsal." placeholder:"POINTS"`
 	Out     string   `help:"Keep the results in this file as they come (JSON Lines). Without it an interrupted study is kept beside you as ROUTINE.trials, .compare or .sweep." placeholder:"FILE"`
 	Resume  bool     `help:"Go on with the study in --out, also to a greater -n."`
@@ -38,7 +39,7 @@ type studyFlags struct {
 
 // options checks the flags.
 func (f *studyFlags) options(count int, seed uint64) (study.Options, error) {
-	o := study.Options{Count: count, Seed: seed, Need: f.Need, Shard: results.Whole}
+	o := study.Options{Count: count, Seed: seed, For: f.For, Need: f.Need, Shard: results.Whole}
 	if f.Need != nil && (math.IsNaN(*f.Need) || math.IsInf(*f.Need, 0)) {
 		return o, errors.New("--need: write a finite number of points")
 	}

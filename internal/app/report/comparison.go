@@ -31,6 +31,9 @@ func comparison(f *results.File) (*Document, error) {
 	d.Notes = append(d.Notes, c.Notes...)
 	d.Sections = []Section{{Lines: []string{c.Score.Sentence}}, differences(c),
 		{Lines: []string{goodOfBoth(c), "Last piece scored: " + c.Last.Sentence, "Routine's end: " + c.Done.Sentence}}}
+	if c.Goal != nil {
+		d.Sections[0].Lines = []string{c.Goal.What + ": " + c.Goal.Sentence, "Score: " + c.Score.Sentence}
+	}
 	d.Sections = append(d.Sections, ofEach(f, c)...)
 	d.Sections = append(d.Sections, errorsAt("Routine errors of a", c.ErrorsA, 0)...)
 	d.Sections = append(d.Sections, errorsAt("Routine errors of b", c.ErrorsB, 1)...)
@@ -53,7 +56,11 @@ func goodOfBoth(c analysis.Compare) string {
 func differences(c analysis.Compare) Section {
 	t := &Table{Columns: heads("", "#a", "#b", "#b - a", "95 %", "#p", "b higher, lower in", "beyond chance?")}
 	t.Columns[7].On = OnPage
-	for _, d := range append([]analysis.Diff{c.Score, c.Last, c.Done}, c.Rules...) {
+	list := append([]analysis.Diff{c.Score, c.Last, c.Done}, c.Rules...)
+	if c.Goal != nil {
+		list = slices.Insert(list, 0, *c.Goal)
+	}
+	for _, d := range list {
 		if d.Pairs < 2 {
 			t.Add(d.What, "-", "-", "-", "-", "-", units.Counted(d.Pairs, "pair")+" only", "")
 			continue

@@ -82,7 +82,7 @@ func (s sweptOver) add(t *Table, i int, words ...string) *Row {
 // points lists every point with its scores, their mean and its interval.
 func (s sweptOver) points(f *results.File) Section {
 	scale := newScoreScale(f, s.Sweep)
-	t := s.table(mostListed, "#mean score", "", "#good", fmt.Sprintf("good (%.6g or more)", s.Need), "last piece scored",
+	t := s.table(mostListed, "#"+s.name(), "", "#good", fmt.Sprintf("good (%.6g or more)", s.Need), "last piece scored",
 		"against the best")
 	track := len(s.Axes) + 1
 	for i, on := range []Medium{OnPage, OnPage, InTerminal, InTerminal} {
@@ -104,7 +104,7 @@ func (s sweptOver) points(f *results.File) Section {
 	}
 	note := fmt.Sprintf("Columns: how many rehearsals had which score; line: the mean; band: its 95 %% interval "+
 		"(Student's t); the scale runs from %.4g to %s. Good: %s or more. Letters: as on the field.", scale.least,
-		units.Counted(scale.most, "point"), units.Counted(s.Need, "point"))
+		s.amount(scale.most), units.Counted(s.Need, "point"))
 	return Section{Title: "Every point", Table: t, Note: note + s.onlyShown(t)}
 }
 
@@ -113,6 +113,21 @@ func (s sweptOver) onlyShown(t *Table) string {
 		return ""
 	}
 	return fmt.Sprintf(" Of the %d points only those on the field; --csv gives all.", len(s.Points))
+}
+
+// name is what the points are measured by.
+func (s sweptOver) name() string {
+	if s.For == "" {
+		return "mean score"
+	}
+	return s.Of
+}
+
+func (s sweptOver) amount(x float64) string {
+	if s.For == "" {
+		return units.Counted(x, "point")
+	}
+	return fmt.Sprintf("%.4g", x)
 }
 
 // good gives the interval only where something was drawn.
@@ -167,11 +182,15 @@ func (s sweptOver) errors() []Section {
 // outcome tells which point is the best, and how the others stand.
 func (s sweptOver) outcome() string {
 	best := &s.Points[s.Best]
+	if best.Score.N == 0 {
+		return "No rehearsal has what the goal reads: each fails with an error, or gives no such result."
+	}
 	if len(s.Points) == 1 {
-		return fmt.Sprintf("Mean score: %.2f at %s, the only point: there is nothing to hold it against.", best.Score.Mean,
+		name := map[bool]string{true: "Mean score", false: s.Of}[s.For == ""]
+		return fmt.Sprintf("%s: %.2f at %s, the only point: there is nothing to hold it against.", name, best.Score.Mean,
 			best.Label)
 	}
-	text := fmt.Sprintf("Greatest mean score: %.2f at %s", best.Score.Mean, best.Label)
+	text := fmt.Sprintf("Greatest %s: %.2f at %s", s.name(), best.Score.Mean, best.Label)
 	ties, worse, failing := s.counts()
 	if ties > 0 && !s.Nominal {
 		text += fmt.Sprintf(", and the same at %s", units.Counted(ties, "other point"))
@@ -273,7 +292,7 @@ func (c scoreScale) track(s analysis.Sweep, i int) Track {
 		Ticks: []float64{c.at(p.Score.Mean)}}
 	for _, b := range c.bins[i] {
 		if b.Count > 0 {
-			out.Bars = append(out.Bars, Bar{"column " + bad(b.From < s.Need || p.Good.Hits == 0), c.at(b.From) - columnWidth/2,
+			out.Bars = append(out.Bars, Bar{"column " + bad(s.For == "" && (b.From < s.Need || p.Good.Hits == 0)), c.at(b.From) - columnWidth/2,
 				columnWidth, columnHeight * float64(b.Count) / c.tallest})
 		}
 	}
@@ -335,7 +354,8 @@ func CSV(w io.Writer, s analysis.Sweep) error {
 		}
 		head = append(head, name)
 	}
-	out.Write(append(head, "rehearsals", "mean score", "sd", "least", "most", "good", "good low 95 %", "good high 95 %",
+	name := sweptOver{s, nil}.name()
+	out.Write(append(head, "rehearsals", name, "sd", "least", "most", "good", "good low 95 %", "good high 95 %",
 		"last piece scored [s]", "worse than best", "p", "failed"))
 	for i := range s.Points {
 		p := &s.Points[i]

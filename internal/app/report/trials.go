@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
@@ -43,6 +44,9 @@ func trials(in units.System, f *results.File) (*Document, error) {
 	d.Sections = []Section{
 		{Title: "Score", Lead: t.scores(), Table: histogram("points", "rehearsal", "%.6g", t.Bins, need)},
 		{Lines: t.shares()}, t.rules(), t.steps(f.Header.Seconds),
+	}
+	if t.Goal != nil {
+		d.Sections = slices.Insert(d.Sections, 0, Section{Lines: []string{t.Goal.Sentence(in)}})
 	}
 	d.Sections = append(d.Sections, errorsAt("Routine errors", t.Errors, 0)...)
 	d.Sections = append(d.Sections, groups(t.groupsTitle(), t.Groups, t.Good, 0), t.causes())

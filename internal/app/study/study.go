@@ -33,6 +33,7 @@ type Candidate struct {
 type Options struct {
 	Count int      // rehearsals of each candidate, or of each point of a sweep
 	Seed  uint64   // of the first
+	For   string   // the goal by which they are measured; "": the score
 	Need  *float64 // points from which a rehearsal is good; nil: the nominal rehearsal's
 	Shard results.Shard
 	Ready func(points int) // if given: called as the points of a sweep are made ready, before any is rehearsed
@@ -44,6 +45,9 @@ type Study struct {
 	run    Runner
 	points []rehearse.Setup // per point; a sweep's are made when first needed
 	slim   bool             // keep only what slimmed keeps
+
+	subject *results.Subject // of the goal, if there is one
+	goal    *results.Goal
 }
 
 // own is the index of the robot under test.
@@ -214,6 +218,7 @@ func prepare(ctx context.Context, run Runner, kind results.Kind, candidates []Ca
 		Format: results.Format, Version: results.Version, Program: rehearse.Program, Kind: kind, Count: o.Count,
 		Seed: o.Seed, Shard: o.Shard,
 	}}
+	var plans []*record.Record
 	for _, c := range candidates {
 		c.Setup.Nominal, c.Setup.Seed = true, o.Seed
 		plan, err := run(ctx, c.Setup)
@@ -228,7 +233,10 @@ func prepare(ctx context.Context, run Runner, kind results.Kind, candidates []Ca
 		if err := s.add(c, plan, first.Header.Drawn); err != nil {
 			return nil, err
 		}
-		s.points = append(s.points, c.Setup)
+		s.points, plans = append(s.points, c.Setup), append(plans, plan)
+	}
+	if err := s.aim(o.For, candidates, plans); err != nil {
+		return nil, err
 	}
 	v := &s.Header.Variants[0]
 	s.Header.Need = v.Plan.Own(v.Side)
@@ -236,6 +244,22 @@ func prepare(ctx context.Context, run Runner, kind results.Kind, candidates []Ca
 		s.Header.Need = *o.Need
 	}
 	return s, nil
+}
+
+// aim reads the goal, which may name what any of the candidates gives.
+func (s *Study) aim(goal string, candidates []Candidate, plans []*record.Record) (err error) {
+	if goal == "" {
+		return nil
+	}
+	var given []record.Signal
+	for i, c := range candidates {
+		given = append(append(given, results.Given(plans[i])...), named(c.Setup.Entrants[own].Routine)...)
+	}
+	s.subject = results.NewSubject(plans[0], candidates[0].Setup.Field.Floor, given)
+	if s.goal, err = s.subject.NewGoal(goal, nil); err == nil {
+		s.Header.Yardstick = &results.Yardstick{For: goal, Reads: s.goal.Reads}
+	}
+	return err
 }
 
 // add writes a candidate and its nominal rehearsal into the header.
@@ -285,6 +309,9 @@ func (s *Study) rehearse(ctx context.Context, job int) (results.Result, error) {
 		return results.Result{}, err
 	}
 	result := results.Of(r, own)
+	if s.goal != nil {
+		result.Reads, result.Lacks = s.subject.Read(s.goal.Reads, r)
+	}
 	if s.slim {
 		s.slimmed(job, &result)
 	}

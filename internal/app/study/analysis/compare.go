@@ -22,6 +22,7 @@ type Compare struct {
 	Need    float64 `json:"need"`
 	GoodA   Share   `json:"good_a"`
 	GoodB   Share   `json:"good_b"`
+	Goal    *Diff   `json:"goal,omitempty"` // of what --for says, as it is told
 	Score   Diff    `json:"score"`
 	Last    Diff    `json:"last_piece"` // s: when the last piece was scored, in pairs where both scored
 	Done    Diff    `json:"done"`       // s, in pairs where both routines came to their end
@@ -82,6 +83,10 @@ func OfCompare(f *results.File) (Compare, error) {
 	c.Last = timeDifference("last piece scored", a, b, func(r *results.Result) float64 { return r.Last }, h.Seed)
 	c.Done = timeDifference("routine's end", a, b, func(r *results.Result) float64 { return r.Done }, h.Seed)
 	c.Rules = ruleDifferences(h, a, b)
+	var w terms
+	if c.Goal, w = goalDifference(h, a, b); c.Goal != nil {
+		c.say(c.Goal, w)
+	}
 	c.say(&c.Score, terms{"score", "points", "more", "fewer", ""})
 	c.say(&c.Last, terms{"time", "s", "later", "sooner", "both scored"})
 	c.say(&c.Done, terms{"time", "s", "later", "sooner", "both routines came to their end"})

@@ -132,3 +132,86 @@ func alike(a, b []float64) {
 
 // rounding is the share of the largest value up to which values are one; our own rule.
 const rounding = 1e-9
+
+// inFirst is a value in the first unit of its quantity.
+func inFirst(value float64, si string) float64 {
+	if si == "" {
+		return value
+	}
+	return units.In(value, si, units.Names(si)[0])
+}
+
+// withUnit is what is told with that unit: "done, s".
+func withUnit(of, si string) string {
+	if si == "" {
+		return of
+	}
+	return of + ", " + units.Names(si)[0]
+}
+
+// Measured is what rehearsals come to by a goal of the user's.
+type Measured struct {
+	For      string         `json:"for"`
+	Unit     string         `json:"unit,omitempty"` // SI
+	Value    float64        `json:"value"`
+	Interval stats.Interval `json:"interval"` // 95 %, Student's t of pseudo-values
+	N        int            `json:"rehearsals"`
+	Unsound  int            `json:"unsound"` // rehearsals that failed or lack what the goal reads; they are left out
+	Aim      Aim            `json:"-"`
+}
+
+// measured is what some rehearsals come to by the study's goal, nil without one.
+func measured(h *results.Header, list []*results.Result) *Measured {
+	subject, goal, _ := h.Goal() // a file's header is checked as it is read
+	if goal == nil {
+		return nil
+	}
+	good := sound(list)
+	m := &Measured{For: goal.Text, Unit: goal.Unit, N: len(good), Unsound: len(list) - len(good), Aim: AimOf(goal)}
+	m.Value = subject.Worth(goal, list).Value
+	half := HalfWidth(stats.Describe(subject.Pseudo(goal, good)))
+	m.Interval = stats.Interval{Low: m.Value - half, High: m.Value + half}
+	return m
+}
+
+// Sentence tells it: "done 7.12 s (95 %: 6.91 s to 7.33 s)".
+func (m *Measured) Sentence(in units.System) string {
+	if m.N == 0 {
+		return fmt.Sprintf("%s: no rehearsal has it", m.Aim.Of)
+	}
+	low, high := m.Interval.Low, m.Interval.High
+	if m.Aim.Lowered {
+		low, high = high, low
+	}
+	text := fmt.Sprintf("%s: %s (95 %%: %s to %s)", m.Aim.Of, m.Aim.Value(in, m.Value), m.Aim.Value(in, low),
+		m.Aim.Value(in, high))
+	if m.Unsound > 0 {
+		text += fmt.Sprintf("; %s failed or did not give it", units.Counted(m.Unsound, "rehearsal"))
+	}
+	return text
+}
+
+// goalDifference is b minus a by the study's goal, of pairs, as it is told; nil without a goal.
+func goalDifference(h *results.Header, a, b []*results.Result) (*Diff, terms) {
+	subject, goal, _ := h.Goal()
+	if goal == nil {
+		return nil, terms{}
+	}
+	aim := AimOf(goal)
+	d := ofGoal(subject, goal, withUnit(aim.Of, aim.Unit), b, a, h.Seed)
+	if aim.Lowered {
+		d.A, d.B, d.Mean, d.Higher, d.Lower = -d.A, -d.B, -d.Mean, d.Lower, d.Higher
+		d.Interval = stats.Interval{Low: -d.Interval.High, High: -d.Interval.Low}
+	}
+	for _, of := range []*float64{&d.A, &d.B, &d.Mean, &d.Interval.Low, &d.Interval.High} {
+		*of = inFirst(*of, aim.Unit)
+	}
+	w := terms{of: aim.Of, more: "more", less: "less", where: "both are sound"}
+	if aim.moment {
+		w.more, w.less = "later", "sooner"
+	}
+	if aim.Unit != "" {
+		w.unit = units.Names(aim.Unit)[0]
+	}
+	return &d, w
+}

@@ -30,8 +30,9 @@ type Sweep struct {
 	Told    bool   `json:"told"` // there are as many, or nothing is drawn
 	Caution string `json:"caution"`
 
-	Of   string         `json:"-"` // what the numbers are of, where not of the score
-	Over stats.Interval `json:"-"` // what a picture's scale runs over at least, if given
+	For  string         `json:"for,omitempty"` // the goal that Score is of; "": the score
+	Of   string         `json:"of,omitempty"`  // what the numbers are of, where not of the score: "-done, s"
+	Over stats.Interval `json:"-"`             // what a picture's scale runs over at least, if given
 
 	Slice  bool   `json:"-"` // one picture of several: low, the best marked; values of the axis are to scale, if given
 	Ringed string `json:"-"` // what the best of a slice is
@@ -71,6 +72,7 @@ func OfSweep(f *results.File) (Sweep, error) {
 	for i := range s.Points {
 		s.Points[i] = point(f, v, i)
 	}
+	s.measure(f)
 	s.findBest()
 	s.compareWithBest()
 	if !h.Nominal && len(s.Points) > 1 {
@@ -78,6 +80,34 @@ func OfSweep(f *results.File) (Sweep, error) {
 			"compare` and another --seed."
 	}
 	return s, nil
+}
+
+// measure puts what a goal comes to in the place of the scores, if there is one, in the first unit of its quantity;
+// rehearsals that failed or lack what it reads are left out.
+func (s *Sweep) measure(f *results.File) {
+	subject, goal, _ := f.Header.Goal() // a file's header is checked as it is read
+	if goal == nil {
+		return
+	}
+	s.For, s.Of = goal.Text, withUnit(goal.Text, goal.Unit)
+	for i := range s.Points {
+		p := &s.Points[i]
+		good := sound(resultsOf(f, i))
+		values := goalValues(subject, goal, good)
+		p.Score, p.seeds = stats.Describe(values), map[uint64]float64{}
+		for k, r := range good {
+			p.seeds[r.Seed] = values[k]
+		}
+	}
+}
+
+// goalValues are the pseudo-values of a goal in the first unit of its quantity.
+func goalValues(subject *results.Subject, goal *results.Goal, good []*results.Result) []float64 {
+	values := subject.Pseudo(goal, good)
+	for k := range values {
+		values[k] = inFirst(values[k], goal.Unit)
+	}
+	return values
 }
 
 func point(f *results.File, v *results.Variant, i int) Point {
@@ -107,6 +137,10 @@ func point(f *results.File, v *results.Variant, i int) Point {
 // findBest takes the greatest mean score; of equal ones the greater share of good, then the earlier last point, then
 // the first.
 func (s *Sweep) findBest() {
+	s.Best = 0
+	if !slices.ContainsFunc(s.Points, func(p Point) bool { return p.Score.N > 0 }) {
+		return // no rehearsal has what the goal reads
+	}
 	s.Best = -1
 	for i := range s.Points {
 		if s.Points[i].Score.N > 0 && (s.Best < 0 || s.Points[i].better(&s.Points[s.Best])) {

@@ -77,10 +77,15 @@ func (s Sweep) AlikeMeans() string {
 	return "not shown to be worse than the best"
 }
 
-// PointBins are the histograms of the score at each point of a sweep, in bins that all share.
+// PointBins are the histograms of the score, or of the goal, at each point of a sweep, in bins that all share.
 func PointBins(f *results.File) [][]stats.Bin {
 	scores := make([][]float64, f.Header.Points())
+	subject, goal, _ := f.Header.Goal()
 	for i := range scores {
+		if goal != nil {
+			scores[i] = goalValues(subject, goal, sound(resultsOf(f, i)))
+			continue
+		}
 		scores[i] = each(resultsOf(f, i), func(r *results.Result) float64 { return r.Own(f.Header.Variants[0].Side) })
 	}
 	return jointBins(scores)

@@ -24,6 +24,7 @@ type Trials struct {
 	Need      float64            `json:"need"`
 	Plan      float64            `json:"plan"`                 // score of the nominal rehearsal
 	PlanFails string             `json:"plan_fails,omitempty"` // the error with which even the nominal rehearsal ends
+	Goal      *Measured          `json:"goal,omitempty"`
 	Score     stats.Distribution `json:"score"`
 	Bins      []stats.Bin        `json:"bins"`
 	Good      Share              `json:"good"`   // own score at least Need, and the routine did not fail
@@ -82,14 +83,14 @@ func OfTrials(f *results.File) (Trials, error) {
 		Name: v.Name, Field: h.Field.Called(), Session: h.Session, Side: h.Sides[v.Side], Seed: h.Seed,
 		Count: len(h.MyJobs()), Have: len(list), Shard: h.Shard,
 		Need: h.Need, Plan: v.Plan.Own(v.Side), PlanFails: planFails(v), Score: stats.Describe(scores),
-		Bins:      stats.Histogram(scores, finest(scores)),
-		Good:      count(list, func(r *results.Result) bool { return h.Good(v, r) }),
-		Ahead:     count(list, func(r *results.Result) bool { return r.Winner == v.Side }),
-		Done:      count(list, func(r *results.Result) bool { return r.Done != results.Never }),
-		Tips:      count(list, tipped),
-		Failed:    count(list, failed).Hits,
-		Errors:    failures(list, func(r *results.Result) string { return Open(v, r.Seed) }),
-		Notes:     notes(f),
+		Bins:   stats.Histogram(scores, finest(scores)),
+		Good:   count(list, func(r *results.Result) bool { return h.Good(v, r) }),
+		Ahead:  count(list, func(r *results.Result) bool { return r.Winner == v.Side }),
+		Done:   count(list, func(r *results.Result) bool { return r.Done != results.Never }),
+		Tips:   count(list, tipped),
+		Failed: count(list, failed).Hits,
+		Errors: failures(list, func(r *results.Result) string { return Open(v, r.Seed) }),
+		Notes:  notes(f), Goal: measured(h, list),
 		BeliefOff: stats.Describe(each(list, func(r *results.Result) float64 { return r.OffBelief() })),
 		Rules:     rules(h, v, list), Steps: steps(v, list),
 	}

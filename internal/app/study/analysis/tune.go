@@ -323,19 +323,13 @@ func (t *Tune) ProgressOf() Sweep {
 }
 
 func (t *Tune) sweep(across string) Sweep {
-	of := t.Aim.Of
-	if t.Unit != "" {
-		of += ", " + units.Names(t.Unit)[0]
-	}
-	return Sweep{Name: t.Name, Field: t.Field, Session: t.Session, Nominal: t.Nominal, Of: of, Slice: true,
-		Axes: []results.Axis{{Name: across}}}
+	return Sweep{Name: t.Name, Field: t.Field, Session: t.Session, Nominal: t.Nominal, Of: withUnit(t.Aim.Of, t.Unit),
+		Slice: true,
+		Axes:  []results.Axis{{Name: across}}}
 }
 
 // scaled is a distribution as it is told, in the first unit of the goal's quantity.
 func (t *Tune) scaled(d stats.Distribution) stats.Distribution {
-	d.Mean = t.Aim.told(d.Mean)
-	if t.Unit != "" {
-		d.Mean, d.SD = units.In(d.Mean, t.Unit, units.Names(t.Unit)[0]), units.In(d.SD, t.Unit, units.Names(t.Unit)[0])
-	}
+	d.Mean, d.SD = inFirst(t.Aim.told(d.Mean), t.Unit), inFirst(d.SD, t.Unit)
 	return d
 }

@@ -56,6 +56,8 @@ type Header struct {
 	Axes     []Axis      `json:"axes,omitempty"`
 	Search   *Search     `json:"search,omitempty"` // of a tune
 	Shard    Shard       `json:"shard"`
+
+	Yardstick *Yardstick `json:"goal,omitempty"` // nil: the score
 }
 
 // Variant is one thing that is tried: robots, routines, parameters, and the plan that they have.
@@ -184,6 +186,9 @@ func (h *Header) valid() error {
 	case len(h.Variants) != h.variants() || (h.Kind == Sweep) != (len(h.Axes) > 0) || len(h.Axes) > 2:
 		return errors.New("the number of variants or axes does not fit the kind of study")
 	}
+	if _, _, err := h.Goal(); err != nil {
+		return err
+	}
 	for _, a := range h.Axes {
 		if len(a.Values) == 0 || len(a.Values) != len(a.Labels) {
 			return fmt.Errorf("axis %q has %d values and %d labels", a.Name, len(a.Values), len(a.Labels))
@@ -237,6 +242,9 @@ func Same(a, b *Header) string {
 	}
 	if d := sameAxes(a.Axes, b.Axes); d != "" {
 		return d
+	}
+	if x, y := goalOf(a), goalOf(b); x != y {
+		return fmt.Sprintf("--for %q against %q", x, y)
 	}
 	if d := sameSearch(a.Search, b.Search); d != "" {
 		return d
@@ -292,6 +300,13 @@ func sameVariant(a, b *Variant) string {
 		return fmt.Sprintf("nominal rehearsal %.12s against %.12s", a.Fingerprint, b.Fingerprint)
 	}
 	return ""
+}
+
+func goalOf(h *Header) string {
+	if h.Yardstick == nil {
+		return "score"
+	}
+	return h.Yardstick.For
 }
 
 func short(f record.File) string { return fmt.Sprintf("%s (%.12s)", f.Name, f.SHA256) }

@@ -190,6 +190,8 @@ func (f *File) takeResult(r *result) error {
 		return fmt.Errorf("rehearsal %d is there twice, with two results", r.Job)
 	case f.Header.Search != nil && !f.Header.Search.fits(&r.Result):
 		return fmt.Errorf("rehearsal %d has other values than the header's freedoms and readings", r.Job)
+	case f.Header.Search == nil && len(r.Reads) != f.Header.reads():
+		return fmt.Errorf("rehearsal %d has %d readings, the header names %d", r.Job, len(r.Reads), f.Header.reads())
 	case f.Header.Search == nil && r.Seed != f.Header.SeedOf(r.Job):
 		return fmt.Errorf("rehearsal %d has seed %d instead of %d", r.Job, r.Seed, f.Header.SeedOf(r.Job))
 	case len(r.Drawn) != len(f.Header.Variant(r.Job).Drawn):

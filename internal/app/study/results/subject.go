@@ -17,20 +17,26 @@ type Subject struct {
 	floor   geom.Polygon
 	results []string
 	units   []string // SI, of the results
+	kept    bool     // of a study's file: what events there are is not known
 }
 
 // NewSubject looks at one rehearsal on a floor. named are results that the routine's text has beside those it gave.
 func NewSubject(r *record.Record, floor geom.Polygon, named []record.Signal) *Subject {
 	s := &Subject{words: r.Vocabulary(), floor: floor, results: []string{}, units: []string{}}
-	for _, e := range r.Events {
-		if e.Kind == record.Result && e.Robot == own {
-			s.add(e.What, e.Unit)
-		}
-	}
-	for _, n := range named {
+	for _, n := range append(Given(r), named...) {
 		s.add(n.Name, n.Unit)
 	}
 	return s
+}
+
+// Given are the results that the routine under test gave in a rehearsal.
+func Given(r *record.Record) (list []record.Signal) {
+	for _, e := range r.Events {
+		if e.Kind == record.Result && e.Robot == own {
+			list = append(list, record.Signal{Name: e.What, Unit: e.Unit})
+		}
+	}
+	return list
 }
 
 func (s *Subject) add(name, unit string) {
@@ -66,6 +72,9 @@ func (s *Subject) vocabulary() (words []formula.Word) {
 		case OfEvent:
 			w.Of = []string{"scored"}
 			w.Check = func(text string) error { _, err := s.words.Event(text); return err }
+			if s.kept {
+				w.Check = func(string) error { return nil }
+			}
 		}
 		words = append(words, w)
 	}
