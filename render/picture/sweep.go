@@ -122,7 +122,8 @@ func (g *grid) axes(up string, values []string) {
 	g.labelAcross(across)
 }
 
-// labelAcross writes the values below the columns; where they have no room for all, the best's and what has room beside.
+// labelAcross writes the values below the columns; where they have no room for all every few, of a slice the best's and
+// what has room beside it.
 func (g *grid) labelAcross(a results.Axis) {
 	order := []int{g.sweep.Best}
 	for i := range a.Labels {

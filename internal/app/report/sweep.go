@@ -292,8 +292,9 @@ func (c scoreScale) track(s analysis.Sweep, i int) Track {
 		Ticks: []float64{c.at(p.Score.Mean)}}
 	for _, b := range c.bins[i] {
 		if b.Count > 0 {
-			out.Bars = append(out.Bars, Bar{"column " + bad(s.For == "" && (b.From < s.Need || p.Good.Hits == 0)), c.at(b.From) - columnWidth/2,
-				columnWidth, columnHeight * float64(b.Count) / c.tallest})
+			poor := s.For == "" && (b.From < s.Need || p.Good.Hits == 0)
+			out.Bars = append(out.Bars, Bar{"column " + bad(poor), c.at(b.From) - columnWidth/2, columnWidth,
+				columnHeight * float64(b.Count) / c.tallest})
 		}
 	}
 	if half > 0 {

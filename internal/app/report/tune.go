@@ -171,8 +171,8 @@ func (t *tuned) method() string {
 		"pair by pair; interval: Student's t,\nbetter: it keeps off 0 and p (sign flips) is below 0.05. About the winner: "+
 		"%d rehearsals a point, p corrected for their number (Holm).", t.Confirm, t.Around)
 	if !t.Plain {
-		text += "\nThe goal is no mean: its differences are found by leaving out one rehearsal at a time (pseudo-values), so " +
-			"they need not be\nthose of the values in the tables."
+		text += "\nThe goal is no mean: its differences are found by leaving out one rehearsal at a time (pseudo-values), " +
+			"so they need not be\nthose of the values in the tables."
 	}
 	return text
 }

@@ -112,9 +112,9 @@ func (t *Tune) plan() {
 // Outlook says how many rehearsals there will be.
 func (t *Tune) Outlook() string {
 	s := t.Header.Search
-	text := fmt.Sprintf("up to %s: %d to search, %d to confirm with fresh seeds, %d about the best", units.Counted(t.Planned,
-		"rehearsal"), s.Budget, 3*s.Confirm, t.told-3*s.Confirm)
-	return text + fmt.Sprintf("; up to %d more each time that something better shows there", moving(s)+t.told)
+	return fmt.Sprintf("up to %s: %d to search, %d to confirm with fresh seeds, %d about the best; up to %d more each "+
+		"time that something better shows there", units.Counted(t.Planned, "rehearsal"), s.Budget, 3*s.Confirm,
+		t.told-3*s.Confirm, moving(s)+t.told)
 }
 
 const (

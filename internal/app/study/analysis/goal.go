@@ -91,9 +91,9 @@ func ofGoal(subject *results.Subject, goal *results.Goal, what string, a, b []*r
 	return d
 }
 
-// BetterThan are the places of those that are better than one beyond chance, over the same seeds and corrected for their
-// number (Holm); or that meet the limits, which it does not. The best of them is first. When nothing is drawn, what
-// comes to more is better.
+// BetterThan are the places of those that are better than one beyond chance, over the same seeds and corrected for
+// their number (Holm); or that meet the limits, which it does not. The best of them is first. When nothing is drawn,
+// what comes to more is better.
 func BetterThan(subject *results.Subject, goal *results.Goal, one []*results.Result, others [][]*results.Result,
 	h *results.Header) (list []int) {
 	own, p, gain := subject.Worth(goal, one), make([]float64, len(others)), make([]float64, len(others))

@@ -123,8 +123,8 @@ func OfTune(f *results.File, subject *results.Subject, goal *results.Goal, found
 	}
 	out := Tune{Name: v.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Nominal: h.Nominal, For: s.For,
 		Needs: s.Needs, Unit: goal.Unit, Budget: s.Budget, Have: len(list), Candidates: found.Candidates,
-		Restarts: found.Restarts, Moves: found.Moves, Fresh: found.Fresh, Confirm: s.Confirm, Around: s.Around, Progress: found.Progress,
-		Winner: t.tried(found.Winner), Today: t.tried(s.Today())}
+		Restarts: found.Restarts, Moves: found.Moves, Fresh: found.Fresh, Confirm: s.Confirm, Around: s.Around,
+		Progress: found.Progress, Winner: t.tried(found.Winner), Today: t.tried(s.Today())}
 	today := t.runs(s.Today(), s.Confirm)
 	out.Misses = subject.Misses(units.Metric, goal, t.runs(found.Winner, s.Confirm))
 	out.TodayMisses = subject.Misses(units.Metric, goal, today)

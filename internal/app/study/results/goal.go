@@ -190,8 +190,8 @@ func (g *Goal) Plain() bool {
 	})
 }
 
-// Lowered is what a goal wants as little of as possible, "" for one that wants as much as possible: a goal -done is told
-// as done.
+// Lowered is what a goal wants as little of as possible, "" for one that wants as much as possible: a goal -done is
+// told as done.
 func (g *Goal) Lowered() string { return g.wanted.Negated }
 
 // AMoment reports whether a goal is a time at which something happens: it is sooner or later, not more or less.
