@@ -53,6 +53,7 @@ type commands struct {
 	Fit       fitCommand       `cmd:"" help:"Fit the robot file to logs of the real robot: what is it really like, and how sure is that?"`
 	Worth     worthCommand     `cmd:"" help:"What each thing of a field is worth to a robot: points a second, and cycles."`
 	Gains     gainsCommand     `cmd:"" help:"What a robot's gains do: steps and ramps of each loop, and better gains."`
+	Learn     learnCommand     `cmd:"" help:"Lessons for new members, courses for drivers: from the first volt to a routine that scores."`
 	New       newCommand       `cmd:"" help:"Write a small working project: routine, robot, README. Never overwrites."`
 	Guide     guideCommand     `cmd:"" help:"Print a page of the guide: routine, window, studies, field, robot and more."`
 	Bench     benchCommand     `cmd:"" help:"Measure simulated seconds per wall second on this machine."`

@@ -24,6 +24,7 @@ type newCommand struct {
 	Size    string `help:"With --field: the floor's width and height." placeholder:"'3.6 m x 3.6 m'"`
 	Picture string `help:"With --field: a picture (PNG, JPEG) of the whole floor, to trace." placeholder:"FILE"`
 	From    string `help:"With --field: a copy of this embedded field." placeholder:"NAME"`
+	Lesson  bool   `help:"A lesson for new members: one that works, to change into yours."`
 	CI      bool   `help:"Add a check file, a workflow for a CI server, and a script for a batch scheduler's array jobs." name:"ci"`
 
 	in units.System // of a field that is begun
@@ -38,6 +39,7 @@ func (newCommand) Help() string {
   chalkfield new my_game --field         a field of your own; then: chalkfield open --build my_game/field.toml
   chalkfield new my_game --field --picture plan.png --size "3.6 m x 3.6 m"    from a picture of it
   chalkfield new my_game --field --from core_haul                             from a field that is there
+  chalkfield new my_lesson --lesson      a lesson of your own; then: chalkfield check my_lesson
   chalkfield new my_project --ci         adds to a project, old or new, what CI needs to hold it to its checks
 
 A file that is already there is never overwritten. Where one of a new project's is there, nothing is written; --ci
@@ -78,7 +80,12 @@ func (c newCommand) Run(ctx context.Context, s streams) error {
 	}
 	c.in = s.units
 	project := c.project
-	if c.Field {
+	switch {
+	case c.Lesson && (c.Field || c.CI):
+		return errors.New("--lesson makes a folder of its own: leave --field and --ci away")
+	case c.Lesson:
+		project = c.lesson
+	case c.Field:
 		project = c.fieldProject
 	}
 	files, err := project()
@@ -92,6 +99,10 @@ func (c newCommand) Run(ctx context.Context, s streams) error {
 		if err := c.addRecipe(ctx, s, []string{"routine.lua"}); err != nil {
 			return err
 		}
+	}
+	if c.Lesson {
+		fmt.Fprintf(s.out, "Next: chalkfield check %s\n", c.Folder)
+		return nil
 	}
 	next := "run " + filepath.Join(c.Folder, "routine.lua")
 	if c.Field {
@@ -127,6 +138,15 @@ func (c newCommand) project() ([]file, error) {
 		files = append(files, file{filepath.Join(c.Folder, "field.toml"), field})
 	}
 	return files, nil
+}
+
+// lesson is one that holds what it says.
+func (c newCommand) lesson() ([]file, error) {
+	part, err := fs.Sub(assets.Templates, "lesson")
+	if err != nil {
+		return nil, err
+	}
+	return collect(part, c.Folder)
 }
 
 // collect reads every file below a folder of templates.

@@ -3,6 +3,7 @@ package lesson
 import (
 	"errors"
 	"fmt"
+	"io"
 	"path"
 	"path/filepath"
 	"slices"
@@ -134,7 +135,16 @@ func (f folder) pad(name string) (rehearse.Pad, error) {
 	if !f.has(name) {
 		return nil, &missingFile{name, f.home}
 	}
-	return rehearse.ReadInputScript(f.path(name), strings.NewReader(f.files[name]))
+	return readPad(f.path(name), strings.NewReader(f.files[name]))
+}
+
+// readPad reads a drive; a nil script would be a pad that is not nil.
+func readPad(name string, in io.Reader) (rehearse.Pad, error) {
+	pad, err := rehearse.ReadInputScript(name, in)
+	if err != nil {
+		return nil, err
+	}
+	return pad, nil
 }
 
 // Setup is everything that the run which is shown is made of, with an answer.
