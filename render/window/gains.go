@@ -3,10 +3,12 @@ package window
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
 	"chalkfield/internal/app/gains"
+	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
 	"chalkfield/render/window/viewmodel"
@@ -55,6 +57,7 @@ func (g *gainList) rows() []cardRow {
 	rows = append(rows,
 		take("as computed from the model", "feedforward, and the poles placed", gains.Computed),
 		take("as Ziegler and Nichols have it", "their table, by the swing of a relay: rough", gains.ByTable),
+		take("tuned", "searched: quick, 5 % over at most, far from ringing; with a low battery and a load too", gains.Tuned),
 		take("as in the file", "", gains.File))
 	write := cardRow{label: "write into the robot's file", keeps: true, do: g.write}
 	if path := g.model.RobotFile(); path != "" {
@@ -73,7 +76,12 @@ func (g *gainList) turned(turn func(float64)) func(float64) {
 
 // gainRow is a gain: choosing it only puts the cursor there.
 func (g *gainList) gainRow(one viewmodel.TurnedGain) cardRow {
-	row := cardRow{label: one.Word, note: one.Now, keeps: true, do: func() {}, on: one.Turned,
+	number, unit, _ := strings.Cut(one.Now, " ")
+	label := one.Word
+	if unit != "" {
+		label += ", " + unit
+	}
+	row := cardRow{label: label, note: number, keeps: true, do: func() {}, on: one.Turned,
 		about: one.Word + ": " + gainWords[one.Word] + "; the file: " + one.File,
 		turn:  g.turned(func(way float64) { g.model.TurnGain(one.Word, way) })}
 	if one.Turned {
@@ -103,17 +111,21 @@ func (g *gainList) write() {
 // Sizes of the step's picture, points.
 const (
 	gainGutter = 48.0
-	gainHead   = 70.0
-	gainKey    = 28.0 // wide: a line's look
-	gainName   = 42.0 // and its name
+	gainHead   = 108.0
+	gainNear   = 18.0  // of it: the line of margins
+	gainLow    = 200.0 // a page that is lower has none
+	gainKey    = 28.0  // wide: a line's look
+	gainName   = 42.0  // and its name
 	gainFoot   = 20.0
 	gainLines  = 4 // level, at most
+	gainTimes  = 4 // times named, at most
 )
 
 // drawPage draws the steps: by the gains in the file, and by those that are turned.
 func (g *gainList) drawPage(page Rect) {
 	s, err := g.model.GainSteps()
-	content := noPrint.rect(page).text(fmt.Sprintf("%p", s)).colour(g.accent).ints(int(g.model.Units))
+	shown := fmt.Sprintf("%p %t", s, s != nil && s.Near != nil)
+	content := noPrint.rect(page).text(shown).colour(g.accent).ints(int(g.model.Units))
 	g.drawStill(&g.kept, content, func() {
 		g.fill(page, g.panel)
 		g.pen.Rect(page.X, page.Y, 1, page.H, g.edge)
@@ -123,25 +135,31 @@ func (g *gainList) drawPage(page Rect) {
 			g.words(err.Error(), page.Inset(12).Top(18), normal, false, scene.Chalk)
 			return
 		}
+		head := gainHead
+		if page.H < gainLow {
+			head -= gainNear
+		}
 		g.drawHead(page, s)
-		g.drawSteps(Rect{X: page.X + 10, Y: page.Y + gainHead + 8, W: page.W - 22, H: page.H - gainHead - 8}, s)
+		g.drawSteps(Rect{X: page.X + 10, Y: page.Y + head, W: page.W - 22, H: page.H - head}, s)
 	})
 }
 
 // drawHead says what the steps come to.
 func (g *gainList) drawHead(page Rect, s *viewmodel.GainSteps) {
-	row := page.Inset(12).Top(18)
+	row := page.Inset(8).Top(18)
 	unit, size := g.unitOf(s)
 	g.words(fmt.Sprintf("%s, %s %s, %s", capital(s.Loop.Name), round(size*s.Now.Wanted[0]), unit,
 		g.model.GainCase()), row, normal, true, scene.Chalk)
-	row.Y += 18
+	row.Y += 16
 	g.drawCells(row, scene.Dust, "settles", "over", "off", "peak")
+	row.Y += 11
+	g.drawCells(row, scene.Dust, "s", "%", unit, "A")
 	for _, one := range []struct {
 		name string
 		f    *gains.Figures
 		pen  scene.Pen
 	}{{"turned", &s.Is, g.turnedPen()}, {"file", &s.Was, filePen()}} {
-		row.Y += 15
+		row.Y += 14
 		y := row.Y + row.H/2
 		g.drawer.Stroke(g.pen, []geom.Vec{{X: row.X, Y: y}, {X: row.X + gainKey - 6, Y: y}}, false, one.pen)
 		g.words(one.name, row.Rest(gainKey), small, false, scene.Chalk)
@@ -149,9 +167,29 @@ func (g *gainList) drawHead(page Rect, s *viewmodel.GainSteps) {
 			g.words(one.f.Trouble(), row.Rest(gainKey+gainName), small, true, scene.Chalk)
 			continue
 		}
-		g.drawCells(row, scene.Chalk, fmt.Sprintf("%.2f s", *one.f.Settling), fmt.Sprintf("%.0f %%", 100**one.f.Overshoot),
-			round(size**one.f.Steady)+" "+unit, fmt.Sprintf("%.1f A", one.f.PeakAmps))
+		g.drawCells(row, scene.Chalk, fmt.Sprintf("%.2f", *one.f.Settling), fmt.Sprintf("%.0f", 100**one.f.Overshoot),
+			round(size**one.f.Steady), fmt.Sprintf("%.1f", one.f.PeakAmps))
 	}
+	if row.Y += gainNear; page.H >= gainLow {
+		g.drawMargins(row, s)
+	}
+}
+
+// drawMargins says how near the gains that are turned are to ringing.
+func (g *gainList) drawMargins(row Rect, s *viewmodel.GainSteps) {
+	if s.Is.Swing != nil {
+		return // it does
+	}
+	if s.Near == nil {
+		g.words("when would it ring?", row, small, false, scene.Dust)
+		return
+	}
+	near, late := s.Near.Near()
+	words, c := "rings at "+report.Margins(s.Near), scene.Dust
+	if near || late {
+		words, c = words+": too near", scene.Chalk
+	}
+	g.words(words, row, small, near || late, c)
 }
 
 // drawCells writes words into the columns of the head.
@@ -193,9 +231,9 @@ func (g *gainList) drawSteps(area Rect, s *viewmodel.GainSteps) {
 		g.pen.Segment(plot.X, at, plot.Right(), at, 1, g.edge)
 		g.rightward(round(v), Rect{X: area.X - 4, Y: at - 8, W: gainGutter - 12, H: 16}, small, false, scene.Dust)
 	}
-	for _, t := range []float64{0, 0.4, 0.8, 1.2} {
+	for t := 0.0; t <= seconds; t += roundStep(seconds / gainTimes) {
 		label := Rect{X: math.Min(x(t)-20, plot.Right()-40), Y: plot.Bottom() + 2, W: 40, H: gainFoot - 4}
-		g.centred(fmt.Sprintf("%g s", t), label, small, false, scene.Dust)
+		g.centred(fmt.Sprintf("%.3g s", t), label, small, false, scene.Dust)
 	}
 	line := func(t, values []float64, pen scene.Pen) {
 		var points []geom.Vec

@@ -187,6 +187,12 @@ const (
 	mostDelay  = 0.32   // s
 )
 
+// Margins are those of gains alone.
+func (b *Bench) Margins(ctx context.Context, l Loop, v Values) (*Tried, error) {
+	t := &Tried{Gains: v}
+	return t, b.margins(ctx, l, t)
+}
+
 // margins are how much more gain, and how much later motors, a loop bears until it rings.
 func (b *Bench) margins(ctx context.Context, l Loop, t *Tried) (err error) {
 	if len(t.Cases) > 0 && t.Cases[0].Swing != nil { // it rings as it is

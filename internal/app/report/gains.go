@@ -157,28 +157,41 @@ func minusZero(text string) string {
 	return text
 }
 
+// Margins are those of gains in a sentence: "3.2 times the gain, or 25 ms later".
+func Margins(s *gains.Tried) string {
+	factor, delay := unmarked(s)
+	if s.Factor.At == 0 {
+		return "these gains already"
+	}
+	return fmt.Sprintf("%s times the gain, or %s ms later", factor, delay)
+}
+
 // margins are those of gains in a table, marked where they are too small.
 func margins(s *gains.Tried) (factor, delay string) {
-	switch e := s.Factor; {
+	switch {
 	case s.Cases[0].Swing != nil:
 		return string(s.Cases[0].Verdict), "-"
-	case e.At == 0:
+	case s.Factor.At == 0:
 		return "< 1 !", "-"
-	case e.More:
-		factor = fmt.Sprintf("> %.0f", e.At)
-	default:
-		factor = fmt.Sprintf("%.1f", e.At)
+	}
+	factor, delay = unmarked(s)
+	near, late := s.Near()
+	return marked(factor, near), marked(delay, late)
+}
+
+// unmarked are the margins as numbers.
+func unmarked(s *gains.Tried) (factor, delay string) {
+	if factor = fmt.Sprintf("%.1f", s.Factor.At); s.Factor.More {
+		factor = fmt.Sprintf("> %.0f", s.Factor.At)
 	}
 	switch e := s.Delay; {
 	case e.More:
-		delay = fmt.Sprintf("> %.0f", 1000*e.At)
+		return factor, fmt.Sprintf("> %.0f", 1000*e.At)
 	case e.At == 0:
-		delay = fmt.Sprintf("< %.1f", 1000*gains.LeastDelay)
+		return factor, fmt.Sprintf("< %.1f", 1000*gains.LeastDelay)
 	default:
-		delay = fmt.Sprintf("%.0f", 1000*e.At)
+		return factor, fmt.Sprintf("%.0f", 1000*e.At)
 	}
-	near, late := s.Near()
-	return marked(factor, near), marked(delay, late)
 }
 
 func marked(text string, mark bool) string {

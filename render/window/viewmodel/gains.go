@@ -23,6 +23,70 @@ type turnedGains struct {
 	loop  int            // that is shown
 	in    int            // of gains.Cases
 	shown *GainSteps     // nil: to be rehearsed anew
+
+	tuned    map[int]*tunedGains // of each loop of which they were looked for
+	tuning   asked
+	margined asked
+}
+
+// tunedGains are what a search found.
+type tunedGains struct {
+	values gains.Values
+	found  bool
+}
+
+// asked is a question about gains that is worked on in the background, and what it comes to. Another takes its place.
+type asked struct {
+	stop   context.CancelFunc
+	answer chan func(*Model)
+}
+
+// ask begins to work on a question.
+func (d *Model) ask(a *asked, work func(context.Context) func(*Model)) {
+	a.forget()
+	ctx, stop := context.WithCancel(context.Background())
+	answer, tell := make(chan func(*Model), 1), d.job.tell
+	a.stop, a.answer = stop, answer
+	go func() {
+		var answers func(*Model)
+		r := guarded(ctx, func(ctx context.Context, _ func(float64)) result {
+			answers = work(ctx)
+			return result{}
+		}, nil)
+		if r.err != nil {
+			answers = func(d *Model) { d.Warn(r.err.Error()) }
+		}
+		answer <- answers
+		if ctx.Err() == nil {
+			tell()
+		}
+	}()
+}
+
+// forget ends the work.
+func (a *asked) forget() {
+	if a.stop != nil {
+		a.stop()
+	}
+	*a = asked{}
+}
+
+// poll takes the answer if it is there.
+func (a *asked) poll(d *Model) bool {
+	select {
+	case answers := <-a.answer:
+		a.forget()
+		answers(d)
+		return true
+	default:
+		return false
+	}
+}
+
+// pollGains takes what the background has found of gains.
+func (d *Model) pollGains() bool {
+	news := d.gains.tuning.poll(d)
+	return d.gains.margined.poll(d) || news
 }
 
 // GainSteps are a loop's steps: by the gains in the file, and by those that are turned.
@@ -31,6 +95,7 @@ type GainSteps struct {
 	Unit      string // SI
 	File, Now *gains.Curve
 	Was, Is   gains.Figures // read off them
+	Near      *gains.Tried  // how near those that are turned are to ringing; nil: not known yet
 }
 
 // gainsNow are those of the robot; an error if there is none. Another robot has its own.
@@ -44,7 +109,9 @@ func (d *Model) gainsNow() (*turnedGains, error) {
 		if err != nil {
 			return nil, err
 		}
-		now := turnedGains{of: r, bench: bench, loops: gains.Loops(r), in: g.in}
+		g.tuning.forget()
+		g.margined.forget()
+		now := turnedGains{of: r, bench: bench, loops: gains.Loops(r), in: g.in, tuned: map[int]*tunedGains{}}
 		now.loop = min(g.loop, len(now.loops)-1)
 		for _, l := range now.loops {
 			now.now = append(now.now, l.InFile(r))
@@ -139,7 +206,8 @@ func (d *Model) ResetGain(word string) {
 
 func (g *turnedGains) take(v gains.Values) { g.now[g.loop], g.shown = v, nil }
 
-// TakeGains takes a set of gains for the loop shown: those in the file, computed, or by a relay.
+// TakeGains takes a set of gains for the loop shown: those in the file, computed, by a relay, or tuned, which are
+// looked for in the background.
 func (d *Model) TakeGains(set gains.Set) {
 	g, err := d.gainsNow()
 	if err != nil {
@@ -159,9 +227,59 @@ func (d *Model) TakeGains(set gains.Set) {
 		default:
 			g.take(v)
 		}
+	case gains.Tuned:
+		d.takeTuned(g)
 	default:
 		g.take(l.InFile(g.of))
 	}
+}
+
+// takeTuned takes the tuned gains of the loop shown, or has them looked for.
+func (d *Model) takeTuned(g *turnedGains) {
+	i, l, bench := g.loop, g.loops[g.loop], g.bench
+	switch t := g.tuned[i]; {
+	case t == nil && g.tuning.answer != nil:
+		d.Say("Still looking for tuned gains.")
+	case t == nil:
+		d.Say("Looking for the best gains of " + l.Name + ": some seconds.")
+		d.ask(&g.tuning, func(ctx context.Context) func(*Model) {
+			v, found, err := bench.Tuned(ctx, l, l.Computed(bench.Robot))
+			return func(d *Model) { d.tunedAre(i, &tunedGains{v, found}, err) }
+		})
+	case !t.found:
+		d.Say("None of the gains that were tried settles: there are no tuned ones.")
+	default:
+		g.take(t.values)
+		d.Say("Took the tuned gains of " + l.Name + ".")
+	}
+}
+
+// tunedAre keeps what was found for a loop, and takes it if that is the one shown.
+func (d *Model) tunedAre(loop int, t *tunedGains, err error) {
+	if err != nil {
+		d.Warn(err.Error() + ".")
+		return
+	}
+	g := &d.gains
+	if g.tuned[loop] = t; g.loop == loop {
+		d.takeTuned(g)
+	}
+}
+
+// askMargins has the margins of the gains that are shown looked for, unless they ring as they are.
+func (d *Model) askMargins(g *turnedGains, s *GainSteps) {
+	if s.Is.Swing != nil {
+		return
+	}
+	l, v, bench := g.loops[g.loop], g.now[g.loop], g.bench
+	d.ask(&g.margined, func(ctx context.Context) func(*Model) {
+		near, err := bench.Margins(ctx, l, v)
+		return func(*Model) {
+			if err == nil {
+				s.Near = near
+			}
+		}
+	})
 }
 
 // GainSteps are the steps of the loop shown. They are rehearsed when something was turned, which takes some
@@ -187,6 +305,7 @@ func (d *Model) GainSteps() (*GainSteps, error) {
 		*one.read = gains.Of(*one.curve)
 	}
 	g.shown = s
+	d.askMargins(g, s)
 	return s, nil
 }
 
@@ -256,14 +375,13 @@ func beginningOf(a, b string) int {
 
 // Axes are round limits for a step's picture, in SI units and s.
 func (s *GainSteps) Axes() (most, seconds float64) {
+	seconds = gains.Shown(&s.Was, &s.Is)
 	for _, c := range []*gains.Curve{s.File, s.Now} {
 		for i, x := range c.Is {
-			if c.T[i] <= gainSeconds {
+			if c.T[i] <= seconds {
 				most = max(most, x, c.Wanted[i])
 			}
 		}
 	}
-	return geom.Clamp(most, 0, 2.2*s.Now.Wanted[0]), gainSeconds
+	return geom.Clamp(most, 0, 2.2*s.Now.Wanted[0]), seconds
 }
-
-const gainSeconds = 1.2 // s of a step that are drawn

@@ -140,6 +140,7 @@ func (d *Model) hasRoutine() bool {
 func (d *Model) Poll() bool {
 	news := d.pollStudy()
 	news = d.pollSearch() || news
+	news = d.pollGains() || news
 	r, ok := d.job.poll()
 	if !ok {
 		return news
