@@ -185,26 +185,41 @@ type printColumn struct {
 	side        *scene.SideTag
 }
 
-// table sets rows under the columns' names; where there is no room for that, the cells of each below its first.
+// leastColumns is how many columns make a table, where others have no room beside them.
+const leastColumns = 3
+
+// table sets rows under the columns' names. The cells of columns that have no room there stand below their row; where
+// hardly any has, so do all but the first.
 func (p *Print) table(t *report.Table) {
-	columns := p.columns(t)
-	if columns == nil {
-		p.stacked(t)
-		return
+	shown := t.Shown(report.OnPage)
+	least := min(leastColumns, len(shown))
+	if t.Look == report.List {
+		least = len(shown)
 	}
+	for n := len(shown); n >= least; n-- {
+		if columns := p.columns(t, shown[:n]); columns != nil {
+			p.grid(t, columns, shown[n:])
+			return
+		}
+	}
+	p.stacked(t)
+}
+
+// grid sets rows under the columns' names, and the cells of the other columns below each.
+func (p *Print) grid(t *report.Table, columns []printColumn, others []int) {
 	if t.Look != report.Plain {
 		p.names(columns)
 	}
 	for i := range t.Rows {
-		p.row(t, &t.Rows[i], columns)
+		p.row(t, &t.Rows[i], columns, others)
 	}
 }
 
 // columns places them: those of numbers as wide as their widest cell, the others in what they leave.
-func (p *Print) columns(t *report.Table) []printColumn {
+func (p *Print) columns(t *report.Table, shown []int) []printColumn {
 	var list []printColumn
 	words, rest := 0, p.Width
-	for _, i := range t.Shown(report.OnPage) {
+	for _, i := range shown {
 		c := printColumn{Column: t.Columns[i], index: i}
 		if k := slices.IndexFunc(p.Sides, func(s scene.SideTag) bool { return s.Name == c.Name }); k >= 0 {
 			c.side = &p.Sides[k]
@@ -286,7 +301,7 @@ func (p *Print) names(columns []printColumn) {
 }
 
 // row sets the cells; what belongs to it stands below the second.
-func (p *Print) row(t *report.Table, r *report.Row, columns []printColumn) {
+func (p *Print) row(t *report.Table, r *report.Row, columns []printColumn, others []int) {
 	if r.Total {
 		p.rule()
 	}
@@ -315,6 +330,9 @@ func (p *Print) row(t *report.Table, r *report.Row, columns []printColumn) {
 		if len(cell.Tracks) > 0 && from < len(p.lines) {
 			p.track(&p.lines[from], &cell.Tracks[0], c)
 		}
+	}
+	if len(others) > 0 {
+		p.paragraph(cellsOf(t, r, others), columnGap, false, p.Soft)
 	}
 	p.paragraphs(r.Below(), columns[min(1, len(columns)-1)].left, p.Soft)
 	p.told(r, from)
@@ -351,11 +369,16 @@ func (p *Print) stacked(t *report.Table) {
 			first, more = first+"  "+r.Cells[more[0]].Words, more[1:]
 		}
 		p.paragraph(first, 0, r.Total, p.Ink)
-		var cells []string
-		for _, n := range more {
-			cells = append(cells, t.Columns[n].Name+": "+r.Cells[n].Words)
-		}
-		p.paragraphs(append([]string{strings.Join(cells, ", ")}, r.Below()...), columnGap, p.Soft)
+		p.paragraphs(append([]string{cellsOf(t, r, more)}, r.Below()...), columnGap, p.Soft)
 		p.told(r, from)
 	}
+}
+
+// cellsOf are cells of a row with their columns' names.
+func cellsOf(t *report.Table, r *report.Row, columns []int) string {
+	var cells []string
+	for _, n := range columns {
+		cells = append(cells, t.Columns[n].Name+": "+r.Cells[n].Words)
+	}
+	return strings.Join(cells, ", ")
 }

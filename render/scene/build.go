@@ -21,6 +21,8 @@ type Input struct {
 	Mounts     []Mount        // where each robot's mechanisms are, from MountOf; missing: guessed from the outline
 	T          float64        // s: shows the sample at or before it
 	Units      units.System   // of what is told
+	// what else is drawn at a time, over what rests and under what moves; nil: nothing
+	Under func(t float64) []Item
 	Options
 }
 
@@ -30,6 +32,7 @@ type Options struct {
 	Focus int     // the robot whose trail, plan, ticks and events are shown; -1: all events, the first robot's trail
 	From  float64 // s: where the trail, ticks and events begin
 	Whole bool    // the whole run: T is the record's end, start poses are drawn as outlines
+	Parts int     // the robot, from 1, whose mechanisms are named at their ends; 0: none's
 }
 
 // Builder makes scenes and keeps its buffers and all that stays the same from one to the next. The zero Builder is
@@ -80,6 +83,9 @@ func (b *Builder) Build(in Input) *Scene {
 	b.shown = b.shown[:0]
 	for i := range b.layers {
 		overlay := Overlay(1 << i)
+		if overlay == Plan && in.Under != nil {
+			b.shown = append(b.shown, Layer{Overlay: Plan, Items: in.Under(b.in.T)})
+		}
 		if b.in.Show.Has(overlay) {
 			if !b.in.Show.Has(Labels) {
 				b.layers[i].Labels = keepNumbers(b.layers[i].Labels)
@@ -132,7 +138,7 @@ func (b *Builder) prepare(in Input) {
 		b.measure()
 		b.furnish()
 	}
-	b.in.T, b.in.From = in.T, in.From
+	b.in.T, b.in.From, b.in.Parts = in.T, in.From, in.Parts
 	if in.Whole {
 		b.in.T = b.index.End()
 	}

@@ -24,6 +24,8 @@ type PartMount struct {
 	Elevator bool      // a lift whose value is a height in m, from Low to High
 	Low      float64
 	High     float64
+	Name     string
+	Ends     []robot.End
 }
 
 // RayMount is a distance sensor's place and its index among the record's sensors.
@@ -43,7 +45,9 @@ func MountOf(spec *robot.Robot) Mount {
 	body := spec.Chassis.Shape()
 	var m Mount
 	for _, part := range spec.Parts {
-		m.Parts = append(m.Parts, partMount(body, part))
+		at := partMount(body, part)
+		at.Name, at.Ends = part.Name, part.Ends(spec)
+		m.Parts = append(m.Parts, at)
 	}
 	for i, sensor := range spec.Sensors {
 		if sensor.Kind == robot.Distance {

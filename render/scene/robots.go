@@ -91,6 +91,9 @@ func (b *Builder) drawRobots() {
 		b.drawRobot(robot, pose)
 		if known {
 			b.drawParts(robot, pose, state.Parts)
+			if i+1 == b.in.Parts {
+				b.drawEnds(robot, pose)
+			}
 			b.drawRays(robot, pose, state.Sensors)
 			b.drawSights(i, pose, state.Sensors)
 			b.drawBelief(robot, pose, state.Belief.Geom())

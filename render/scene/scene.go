@@ -104,6 +104,7 @@ const (
 	RankGrid  Rank = iota // coordinates at the floor's edge
 	RankCount             // pieces in a goal
 	RankRobot
+	RankPart // mechanisms at the robot's ends
 	RankBelief
 	RankEvent
 	RankTick

@@ -257,8 +257,10 @@ func (g *game) windowActions() []action {
 			can: func() bool { return len(g.model.Modules()) > 0 }, do: g.notebook.showFiles},
 		{name: "edit line", does: "edit the line pointed at in the page, or the one that runs (a double click, too)",
 			keys: on(ebiten.KeyU), at: atPages, can: g.numbers.any, do: func() { g.line.begin(g.line.meant()) }},
-		{name: "take out line", does: "take that line out of the routine (emptying it does, too)",
+		{name: "take out line", does: "take this line out of the routine: the one pointed at, or chosen (emptying it does, too)",
 			keys: ctrl(ebiten.KeyDelete), at: atPages, can: g.moment.any, do: func() { g.line.takeOut(g.line.meant()) }},
+		{name: "put back", does: "put back what is typed or turned, unwritten (Esc)", at: atPages, can: g.inHand,
+			do: g.putBack},
 		{name: "editor", does: "open that line in your own editor", at: atPages, can: g.numbers.any,
 			do: func() { g.disk.openEditor(g.line.meant()) }},
 		{name: "number", does: "turn a number of the line chosen, or of the one that runs: type, arrows, Enter writes it, " +
@@ -276,6 +278,17 @@ func (g *game) windowActions() []action {
 			keys: ctrl(ebiten.KeyW), do: g.closeFront},
 		{name: "quit", does: "close the window", keys: ctrl(ebiten.KeyQ), do: func() { g.leave = true }},
 	})
+}
+
+// inHand reports whether a line or number is in hand that is not written; putBack leaves it as the file has it.
+func (g *game) inHand() bool { return g.line.open || g.numbers.grip == chosen }
+
+func (g *game) putBack() {
+	if g.line.open {
+		g.line.drop()
+		return
+	}
+	g.numbers.drop()
 }
 
 // lookActions are about what the window shows.

@@ -31,6 +31,9 @@ func (d *dialog) centre(rows int) Rect {
 func (d *dialog) placeGround(box Rect) {
 	d.add(element{Name: "outside", Rect: Rect{W: d.width, H: d.height}, Bare: true, Do: d.closeCard})
 	d.add(element{Name: "card", Rect: box, Bare: true, Do: func() {}})
+	if d.shared.card.menu == nil {
+		d.add(d.closer(box, "close card", "close this card (Esc)"))
+	}
 }
 
 func (d *dialog) draw() {
@@ -47,4 +50,5 @@ func (d *dialog) draw() {
 	}
 	d.pen.Rect(box.X-1, box.Y-1, box.W+2, box.H+2, d.edge)
 	d.paintIn(c, rows, box, true)
+	d.drawCloser("close card")
 }

@@ -21,7 +21,7 @@ type facts struct {
 const (
 	factRow  = 16.0
 	factName = 70.0
-	factMost = 4  // facts told near a thing: the page of the robot and the routine tell more
+	factMost = 5  // facts told near a thing: the page of the robot and the routine tell more
 	factGap  = 10 // points between a thing and what is told of it
 )
 

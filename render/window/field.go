@@ -98,8 +98,26 @@ func (f *field) input(run *viewmodel.Run) scene.Input {
 	return scene.Input{
 		Field: run.Setup.Field, Record: run.Record, Index: run.Index, Mounts: f.mounts, T: f.model.Time, Units: f.model.Units,
 		Log: run.RealTrace(), LogDeparts: run.RealDeparts(), Setpoints: run.Setpoints.Trace(),
-		Options: scene.Options{Show: f.model.Overlays &^ scene.ScoreBox, Focus: f.model.Robot},
+		Options: scene.Options{Show: f.model.Overlays &^ scene.ScoreBox, Focus: f.model.Robot, Parts: f.named()},
 	}
+}
+
+// largeRobot is how wide a robot is on the screen, points, from which on its mechanisms are named.
+const largeRobot = 200.0
+
+// named is the robot, from 1, whose mechanisms are named: the one asked after, or the one spoken of where it is seen
+// large; 0: none.
+func (f *field) named() int {
+	thing, _ := f.facts.asked()
+	switch run := f.model.Now; {
+	case f.model.Mode == viewmodel.Drive || f.model.Tries():
+		return 0
+	case thing.Kind == viewmodel.RobotThing:
+		return thing.Index + 1
+	case run.Extent(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: f.model.Robot})*2*f.view.Scale >= largeRobot:
+		return f.model.Robot + 1
+	}
+	return 0
 }
 
 // drawScene draws the ground, then what belongs to other moments or runs, then all the rest with every label.
@@ -114,14 +132,14 @@ func (f *field) drawScene(run *viewmodel.Run) {
 		f.drawGround()
 		f.clip(area)
 		f.drawer.Draw(f.pen, &ground, v)
-		f.studies.drawWays()
+		f.drawItems(f.studies.ways()...)
 		f.pen.Unclip()
 	})
 	f.clip(area)
 	f.drawBefore()
 	f.drawGhost(run)
 	if f.wholeWay() {
-		f.drawWay(&f.arranger, run, math.Inf(1), scene.Pen{Width: 2, Colour: f.accent})
+		f.drawItems(wayOf(&f.arranger, run, f.model.Robot, math.Inf(1), scene.Pen{Width: 2, Colour: f.accent})...)
 	}
 	f.drawTicks(axes)
 	f.drawer.Items(f.pen, &rest, v)
@@ -168,25 +186,11 @@ func (f *field) wholeWay() bool {
 // drawBefore draws the way of the run before, and where its robot was at this time, faintly. While things are arranged
 // or values turned the whole way is shown.
 func (f *field) drawBefore() {
-	if !f.model.ShowsBefore() {
-		return
-	}
-	before, _ := f.model.Compares()
 	until := f.model.Time
 	if f.wholeWay() {
 		until = math.Inf(1)
 	}
-	pen := scene.Pen{Width: 2.5, Colour: f.pale}
-	f.drawWay(&f.paler, before, until, pen)
-	if other := f.model.Now.Other; other != nil {
-		f.drawOther(other)
-		return
-	}
-	if pose, ok := before.PoseOf(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: f.model.Robot}, f.model.Time); ok {
-		shape := before.Outline(viewmodel.Thing{Kind: viewmodel.RobotThing, Index: f.model.Robot}).Placed(pose)
-		f.drawItems(scene.Item{Kind: scene.Area, Points: shape, Pen: scene.Pen{Width: 1.5, Colour: f.pale,
-			Dash: scene.Dashed}})
-	}
+	f.drawItems(f.behind(&f.paler).items(f.model.Time, until)...)
 }
 
 // drawGhost draws where the best drive was at this time, faintly.
@@ -202,53 +206,6 @@ func (f *field) drawGhost(run *viewmodel.Run) {
 		scene.Item{Kind: scene.Area, Points: run.Outline(thing).Placed(pose),
 			Pen: scene.Pen{Width: 1.5, Colour: f.pale, Dash: scene.Dashed}},
 		scene.Item{Kind: scene.Line, Points: []geom.Vec{pose.At(), front}, Pen: scene.Pen{Width: 1.5, Colour: f.pale}})
-}
-
-// paled is a colour half on its way to the floor's; nothing stays nothing.
-func paled(c scene.Colour) scene.Colour {
-	if c.A == 0 {
-		return c
-	}
-	return scene.Mix(c, scene.SlateTop, 0.5)
-}
-
-// drawOther draws the robot of the run beside, paler, and where the two parted.
-func (f *field) drawOther(other *viewmodel.OtherRun) {
-	at := math.Min(f.model.Time, other.Index.End())
-	s := f.paler.Build(scene.Input{Field: other.Setup.Field, Record: other.Record, Index: other.Index,
-		Mounts: other.Mounts, T: at, Options: scene.Options{Show: scene.Robots}})
-	for _, layer := range s.Layers {
-		for i := range layer.Items {
-			item := &layer.Items[i]
-			item.Fill, item.Pen.Colour = paled(item.Fill), paled(item.Pen.Colour)
-		}
-	}
-	f.drawer.Items(f.pen, s, f.view)
-	if other.Parts > f.model.Time {
-		return
-	}
-	for _, run := range []*viewmodel.Run{f.model.Now, other.Run} {
-		if pose, ok := run.PoseOf(viewmodel.Thing{Kind: viewmodel.RobotThing}, other.Parts); ok {
-			f.drawItems(scene.Item{Kind: scene.Disc, At: pose.At(), Radius: scene.Size{Pixels: 7},
-				Pen: scene.Pen{Width: 2, Colour: scene.Chalk}})
-		}
-	}
-}
-
-// drawWay draws a run's trail with one pen, until a time.
-func (f *field) drawWay(b *scene.Builder, run *viewmodel.Run, until float64, pen scene.Pen) {
-	until = math.Min(until, run.Index.End())
-	way := b.Build(scene.Input{
-		Field: run.Setup.Field, Record: run.Record, Index: run.Index, T: until,
-		Options: scene.Options{Show: scene.Trail, Focus: f.model.Robot},
-	})
-	for _, layer := range way.Layers {
-		for _, item := range layer.Items {
-			if len(item.Shades) > 0 { // only the robot spoken of is drawn in shades
-				f.drawItems(scene.Item{Kind: scene.Line, Points: append([]geom.Vec(nil), item.Points...), Pen: pen})
-			}
-		}
-	}
 }
 
 func (f *field) drawItems(items ...scene.Item) {

@@ -74,7 +74,7 @@ func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path str
 
 // compose makes the window of its parts.
 func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmodel.Settings, path string) *game {
-	s := &shared{look: look{theme: newTheme(scene.TintOf(nil).Accent), drawer: paint.Drawer{Fade: true}}, model: m,
+	s := &shared{look: look{theme: newTheme(scene.TintOf(nil).Accent), drawer: paint.Drawer{OffRobots: true}}, model: m,
 		memory: memory, stale: true, passed: frameSeconds}
 	view, time := &fieldView{shared: s, zoom: 1}, &timeline{shared: s}
 	disk, facts, strip := &disk{shared: s, path: path, err: o.Err}, &facts{view, o.Out}, &strip{timeline: time}

@@ -257,12 +257,18 @@ func (d *list) place() {
 	c.follow(rows)
 	box := d.box(len(rows))
 	before := c.shown
-	c.shown = max(int((box.H-cardHead-footHeight(d.footLines(c, rows, box.W-24)))/cardRowH), 1)
+	foot := d.footLines(c, rows, box)
+	c.shown = max(int((box.H-cardHead-footHeight(foot))/cardRowH), 1)
 	if c.cursor >= c.top+c.shown && c.cursor < c.top+before { // what is said of its row took the room
 		c.top = c.cursor - c.shown + 1
 	}
 	c.top = min(max(c.top, 0), max(len(rows)-c.shown, 0))
 	d.ground(box)
+	if all := d.allFootLines(c, rows, box.W-24); len(foot) < len(all) {
+		high := footHeight(foot)
+		d.add(element{Name: "help", Rect: Rect{X: box.X, Y: box.Bottom() - high, W: box.W, H: high}, Bare: true,
+			Tip: strings.Join(all, " "), Do: func() { d.focus = true }})
+	}
 	for i := c.top; i < min(c.top+c.shown, len(rows)); i++ {
 		if rows[i].head || rows[i].do == nil {
 			continue
@@ -286,6 +292,21 @@ func (d *list) place() {
 		if row.drop != nil {
 			d.add(element{Name: "remove " + row.label, Rect: resetRect(r), Tip: "take it away (Backspace)", Bare: true,
 				Do: row.drop})
+		}
+	}
+}
+
+// closer is the button in the corner of a list that closes it.
+func (d *list) closer(box Rect, name, tip string) element {
+	return element{Name: name, Rect: Rect{X: box.Right() - 34, Y: box.Y + 4, W: 28, H: cardHead - 8}, Label: "x", Tip: tip,
+		Bare: true, Do: d.close}
+}
+
+// drawCloser draws it over the list.
+func (d *list) drawCloser(name string) {
+	for i := range d.elements {
+		if e := &d.elements[i]; e.Name == name {
+			d.drawButton(e, e == d.under())
 		}
 	}
 }
@@ -352,8 +373,21 @@ func cardRowRect(box Rect, i int) Rect {
 	return Rect{X: box.X + 12, Y: box.Y + cardHead + float64(i)*cardRowH, W: box.W - 24, H: cardRowH}
 }
 
-// footLines are what stands under the rows: what the row at the cursor is about, and how the card is used.
-func (d *list) footLines(c *card, rows []cardRow, width float64) []string {
+// footLines are what stands under the rows. Beside the field it takes a quarter of the list at most, and a tip has it
+// all.
+func (d *list) footLines(c *card, rows []cardRow, box Rect) []string {
+	lines := d.allFootLines(c, rows, box.W-24)
+	most := max(int((box.H-cardHead)/4/footRow), 1)
+	if c != d.beside || len(lines) <= most {
+		return lines
+	}
+	lines = slices.Clone(lines[:most])
+	lines[most-1] += " …"
+	return lines
+}
+
+// allFootLines tell what the row at the cursor is about, and how the card is used.
+func (d *list) allFootLines(c *card, rows []cardRow, width float64) []string {
 	foot := c.foot
 	if c.menu != nil {
 		return nil
@@ -381,6 +415,9 @@ func footHeight(lines []string) float64 {
 func (d *list) paintIn(c *card, rows []cardRow, box Rect, focus bool) {
 	d.fill(box, d.panel)
 	head := Rect{X: box.X + 12, Y: box.Y, W: box.W - 24, H: cardHead}
+	if c.menu == nil {
+		head.W -= 28 // the button that closes it
+	}
 	used := d.words(c.title, head, normal, true, scene.Chalk)
 	if c.filter != "" {
 		d.words(c.filter+"_", head.Rest(used+16), normal, true, d.accent)
@@ -393,7 +430,7 @@ func (d *list) paintIn(c *card, rows []cardRow, box Rect, focus bool) {
 		span := float64(c.shown)*cardRowH - high
 		d.pen.Rect(box.Right()-6, box.Y+cardHead+span*float64(c.top)/float64(len(rows)-c.shown), 4, high, d.edge)
 	}
-	lines := d.footLines(c, rows, box.W-24)
+	lines := d.footLines(c, rows, box)
 	line := Rect{X: box.X + 12, Y: box.Bottom() - footHeight(lines) + 4, W: box.W - 24, H: footRow}
 	for _, words := range lines {
 		d.words(words, line, small, false, scene.Dust)

@@ -252,6 +252,11 @@ func (n *notebook) find(line int) {
 func (n *notebook) showLine(line int) {
 	n.turnTo(viewmodel.RoutineTab)
 	n.model.Follow(false)
+	n.bring(line)
+}
+
+// bring scrolls the routine's page to a line.
+func (n *notebook) bring(line int) {
 	page, s := n.area(), n.scroll[viewmodel.RoutineTab]
 	for i, folded := range n.routine.folded(page) {
 		if folded.number == line {
@@ -263,10 +268,10 @@ func (n *notebook) showLine(line int) {
 	}
 }
 
-// lightLine shows a line and lights it up, where the routine's page is seen.
+// lightLine shows a line and lights it up as long as something of it is in hand, where the routine's page is seen.
 func (n *notebook) lightLine(line int) {
 	if n.model.Tab == viewmodel.RoutineTab && n.shown() {
-		n.showLine(line)
+		n.bring(line)
 	}
 }
 

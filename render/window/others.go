@@ -99,16 +99,23 @@ func (o *others) writeReplay(run *viewmodel.Run) {
 
 func (o *others) writeMovie(run *viewmodel.Run) {
 	film := o.film
-	film.Input, film.Theme = o.field.input(run), o.shownIn()
+	film.Input, film.Theme = o.shown(run), o.shownIn()
 	o.start("movie_", ".gif", film.Write)
 }
 
 // filling writes what is made, until its context ends, and tells how much of it is done, 0 to 1.
 type filling func(context.Context, io.Writer, func(float64)) error
 
+// shown is what is shown of the run, with the paths of a study and the run beside it, for work in the background.
+func (o *others) shown(run *viewmodel.Run) scene.Input {
+	in, ways, behind := o.field.input(run), o.field.studies.ways(), o.field.behind(new(scene.Builder))
+	in.Under = func(t float64) []scene.Item { return append(ways[:len(ways):len(ways)], behind.items(t, t)...) }
+	return in
+}
+
 // drawPicture draws the moment shown with the layers shown.
 func (o *others) drawPicture(run *viewmodel.Run) filling {
-	in, theme := o.field.input(run), o.shownIn()
+	in, theme := o.shown(run), o.shownIn()
 	in.Show |= scene.ScoreBox
 	return func(_ context.Context, w io.Writer, _ func(float64)) error {
 		return picture.WritePNG(w, picture.Moment(scene.Build(in), fieldWidth).In(theme), fieldWidth)

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"chalkfield/fields"
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/units"
@@ -75,7 +76,24 @@ func (n *notebook) robotPage() []report.Section {
 	row("amps", fmt.Sprintf("%s, %s A", viewmodel.Fixed(state.Amps[0], 1),
 		viewmodel.Fixed(state.Amps[1], 1)))
 	row("battery", fmt.Sprintf("%.2f V", state.Battery))
-	return append([]report.Section{where, drive}, n.partSections(run.Record.Header.Robots[n.model.Robot], state)...)
+	told := append([]report.Section{where, drive}, n.partSections(run.Record.Header.Robots[n.model.Robot], state)...)
+	if ends := n.endsSection(run.Machine(n.model.Robot)); len(ends.Table.Rows) > 0 {
+		told = append(told, ends)
+	}
+	return told
+}
+
+// endsSection tells what each mechanism does, and at which end of the robot.
+func (n *notebook) endsSection(machine *robot.Robot) report.Section {
+	ends, row := listed("At which end")
+	if machine != nil {
+		for _, part := range machine.Parts {
+			if words := part.EndWords(machine); words != "" {
+				row(part.Name, words)
+			}
+		}
+	}
+	return ends
 }
 
 // partSections tells of mechanisms and sensors, where there are any.
@@ -118,6 +136,18 @@ func poseWords(in units.System, p record.Pose) string {
 		viewmodel.Fixed(viewmodel.WholeTurn(geom.Degrees(p[2])), 1))
 }
 
+// whatScores are a field's rules in words; none, where only a record is at hand.
+func whatScores(f *fields.Field) []report.Section {
+	if f == nil || len(f.Rules) == 0 {
+		return nil
+	}
+	rules, row := listed("What scores")
+	for _, r := range f.Rules {
+		row(r.Name, report.RuleSentence(f, r))
+	}
+	return []report.Section{rules}
+}
+
 // scorePage tells of the end as a report does, of this moment, and of the difference to the run before.
 func (n *notebook) scorePage() []report.Section {
 	run := n.model.Now
@@ -136,7 +166,7 @@ func (n *notebook) scorePage() []report.Section {
 			row(side.Name, run.Total(i, n.model.Time))
 		}
 	}
-	told := []report.Section{end, now}
+	told := append([]report.Section{end, now}, whatScores(run.Setup.Field)...)
 	against, words := n.model.Compares()
 	if d, ok := viewmodel.Compare(run, against); ok && !run.Live {
 		section := report.Section{Title: "Against " + words, Lines: []string{d.String()}}

@@ -128,7 +128,7 @@ func inWord(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r
 
 // print is what the routine's page depends on.
 func (p *routinePage) print(page Rect, s *scroll) print {
-	content := noPrint.rect(page).numbers(s.at).text(p.model.Source().Name).ints(p.found).flag(p.model.Follows)
+	content := noPrint.rect(page).numbers(s.at).text(p.model.Source().Name).ints(p.found).flag(p.lightsFound())
 	for _, line := range p.model.Source().Lines {
 		content = content.text(line)
 	}
@@ -214,6 +214,12 @@ func (p *routinePage) follow(page Rect, s *scroll) {
 	s.show(y-codeRow, bottom+codeRow, page.H)
 }
 
+// lightsFound reports whether the line that was looked for is lit: as long as the page stays there.
+func (p *routinePage) lightsFound() bool {
+	_, held := p.model.Held()
+	return held || !p.model.Follows
+}
+
 func (p *routinePage) drawCodeLine(page Rect, y float64, line foldedLine, lit []int, faulty int) {
 	r := Rect{X: page.X + 1, Y: y, W: page.W - 1, H: codeRow}
 	letters, numbers := scene.Chalk, scene.Dust
@@ -228,7 +234,7 @@ func (p *routinePage) drawCodeLine(page Rect, y float64, line foldedLine, lit []
 	case len(tasks) > 0:
 		p.fill(r, p.chosen)
 		numbers = scene.Chalk
-	case line.number == p.found && !p.model.Follows, line.number == p.model.Line():
+	case line.number == p.found && p.lightsFound(), line.number == p.model.Line():
 		p.fill(r, p.hovered)
 	case line.remark:
 		letters = scene.Dust

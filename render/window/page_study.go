@@ -85,7 +85,8 @@ func (p *studyPage) forHands(d *report.Document) *report.Document {
 }
 
 // alone are names of columns as they are understood without the table's head over them.
-var alone = map[string]string{"of those": "share of these", "median": "half of them by"}
+var alone = map[string]string{"of those": "share of these", "median": "half of them by",
+	"b higher, lower in": "b higher in, lower in"}
 
 // rank puts what can be clicked before all else.
 func rank(s *report.Section) int {

@@ -16,7 +16,7 @@ func newPanel(s *shared) *panel {
 func (p *panel) want(w *wants) {
 	if p.beside != nil {
 		rows := p.beside.list()
-		foot := p.footLines(p.beside, rows, math.Max(p.frame.Panel.W, leastDock)-24)
+		foot := p.allFootLines(p.beside, rows, math.Max(p.frame.Panel.W, leastDock)-24)
 		w.Panel = cardHead + footHeight(foot) + float64(max(len(rows), 1))*cardRowH
 	}
 }
@@ -27,8 +27,7 @@ func (p *panel) placeGround(box Rect) {
 		return
 	}
 	p.add(element{Name: "panel", Rect: box, Bare: true, Do: func() { p.focus = true }})
-	p.add(element{Name: "close panel", Rect: Rect{X: box.Right() - 34, Y: box.Y + 4, W: 28, H: cardHead - 8}, Label: "x",
-		Tip: "close this list", Do: p.closeBeside})
+	p.add(p.closer(box, "close panel", "close this list"))
 }
 
 func (p *panel) point() {
@@ -52,11 +51,7 @@ func (p *panel) draw() {
 		top = p.accent
 	}
 	p.pen.Rect(box.X, box.Y, box.W, 1, top)
-	for i := range p.elements {
-		if e := &p.elements[i]; e.Name == "close panel" {
-			p.drawButton(e, e == p.under())
-		}
-	}
+	p.drawCloser("close panel")
 }
 
 // lay shows a list beside the field and gives it the keys. The one that is there already is closed, unless it has no

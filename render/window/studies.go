@@ -15,7 +15,6 @@ import (
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
-	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/viewmodel"
 	"chalkfield/scripting"
 )
@@ -502,14 +501,12 @@ func (s *studies) draw() {
 	}
 }
 
-// drawWays draws all of them.
-func (s *studies) drawWays() {
+// ways are all of them, to be drawn.
+func (s *studies) ways() (items []scene.Item) {
 	for _, way := range s.model.Ways() {
-		look := s.wayPen(way.Good, way.Plan)
-		for _, line := range paint.Dashes(s.pixels(way.Points), look.Dash) {
-			s.pen.Stroke([][]geom.Vec{line}, false, look.Width, look.Colour)
-		}
+		items = append(items, scene.Item{Kind: scene.Line, Points: way.Points, Pen: s.wayPen(way.Good, way.Plan)})
 	}
+	return items
 }
 
 // print is what that drawing depends on, beside the view.

@@ -28,7 +28,11 @@ func Robot(in units.System, r *robot.Robot, field *fields.Field) *Document {
 		t.fact("Air", "%.0f ml at %.0f kPa, %s", r.Air.Volume, r.Air.Pressure, regulated(in, r.Air))
 	}
 	for _, p := range r.Parts {
-		t.fact("Part", "bot.%s: %s%s", p.Name, p.Kind, p.Spec().Note(r, in))
+		does := p.EndWords(r)
+		if does != "" {
+			does = ", " + does
+		}
+		t.fact("Part", "bot.%s: %s%s%s", p.Name, p.Kind, does, p.Spec().Note(r, in))
 	}
 	for _, s := range r.Sensors {
 		t.fact("Sensor", "bot.sense.%s: %s%s", s.Name, s.Kind, sensorNote(in, r, s))

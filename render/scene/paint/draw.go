@@ -12,7 +12,7 @@ import (
 type Drawer struct {
 	Covered []Box // what is drawn over the picture afterwards: no label stands there, for half of one could not be read
 
-	Fade bool // labels over a robot are faint: a picture that does not move has them whole
+	OffRobots bool // no other thing's name stands over a robot: where there is no room beside it, it is left out
 
 	pixels []geom.Vec
 	lines  lines
@@ -37,7 +37,7 @@ func (d *Drawer) Items(p Painter, s *scene.Scene, v View) {
 
 // Labels paints the labels alone, where they keep off the scene's items.
 func (d *Drawer) Labels(p Painter, s *scene.Scene, v View) {
-	d.places.fade = d.Fade
+	d.places.off = d.OffRobots
 	d.places.place(s, v, d.Covered)
 	d.places.paint(p, d)
 }

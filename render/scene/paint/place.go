@@ -17,8 +17,8 @@ type placer struct {
 	placed []placedLabel
 	area   Box
 	covers []Box // where no label may stand
-	fade   bool
-	robots []Box // from which labels of other things step back
+	off    bool  // no label of another thing stands over a robot
+	robots []Box // from which these step back
 
 	corners []geom.Vec   // one plate or line, and the list of lines
 	line    [][]geom.Vec // that a painter is given
@@ -37,7 +37,6 @@ type placedLabel struct {
 	wanted
 	plate  Box
 	leader bool // far enough from its thing to need a line to it
-	faded  bool // a robot is near, which shows through
 }
 
 const (
@@ -110,7 +109,8 @@ const overRobot = 120
 
 // onRobot reports whether a label would stand over a robot that it does not belong to.
 func (p *placer) onRobot(l *scene.Label, plate Box) bool {
-	if l.Rank == scene.RankRobot || l.Rank == scene.RankBelief || l.Rank == scene.RankGrid {
+	switch l.Rank {
+	case scene.RankRobot, scene.RankBelief, scene.RankGrid, scene.RankCount, scene.RankPart:
 		return false
 	}
 	for _, robot := range p.robots {
@@ -134,12 +134,15 @@ func (p *placer) choose(w *wanted) {
 		if w.label.Near && cover > nearCover {
 			return
 		}
-		cost, faded := extra+float64(cover), p.onRobot(w.label, plate)
-		if faded {
+		cost := extra + float64(cover)
+		if p.onRobot(w.label, plate) {
+			if p.off {
+				return
+			}
 			cost += overRobot
 		}
 		if cost < bestCost {
-			best.plate, best.leader, best.faded, bestCost = plate, leader, faded && p.fade, cost
+			best.plate, best.leader, bestCost = plate, leader, cost
 		}
 	}
 	if side := w.label.Beside; side != (geom.Vec{}) {
@@ -225,7 +228,7 @@ func (p *placer) paint(to Painter, d *Drawer) {
 			p.corners = append(p.corners[:0], l.at, geom.Vec{X: (l.plate.Left + l.plate.Right) / 2,
 				Y: (l.plate.Top + l.plate.Bottom) / 2})
 			p.line = append(p.line[:0], p.corners)
-			to.Stroke(p.line, false, 1, l.ink(scene.Dust))
+			to.Stroke(p.line, false, 1, scene.Dust)
 		}
 	}
 	for i := range p.placed {
@@ -233,35 +236,17 @@ func (p *placer) paint(to Painter, d *Drawer) {
 	}
 }
 
-// Opacity, of 255, of the plate and the letters of a label near a robot.
-const (
-	fadedPlate = 90
-	fadedInk   = 150
-)
-
-// ink is a colour of the label's, fainter near a robot.
-func (l *placedLabel) ink(c scene.Colour) scene.Colour {
-	if l.faded {
-		c.A = fadedInk
-	}
-	return c
-}
-
 func (p *placer) paintLabel(to Painter, d *Drawer, l *placedLabel) {
 	plate := l.plate.Corners()
 	p.corners = append(p.corners[:0], plate[:]...)
-	ground := scene.Plate
-	if l.faded {
-		ground.A = fadedPlate
-	}
-	to.Fill(p.corners, ground)
+	to.Fill(p.corners, scene.Plate)
 	x := l.plate.Left + padX
 	if l.label.Mark != scene.NoShape {
 		radius := markRadius(l.label)
-		d.Mark(to, l.label.Mark, geom.Vec{X: x + radius, Y: (l.plate.Top + l.plate.Bottom) / 2}, radius, l.ink(l.label.Tint),
+		d.Mark(to, l.label.Mark, geom.Vec{X: x + radius, Y: (l.plate.Top + l.plate.Bottom) / 2}, radius, l.label.Tint,
 			scene.Pen{})
 		x += 2*radius + markGap
 	}
 	to.Text(Text{Words: l.words, At: geom.Vec{X: x, Y: l.plate.Top + padY + ascent*l.label.Size}, Size: l.label.Size,
-		Bold: l.label.Bold, Colour: l.ink(l.label.Colour), On: scene.Plate})
+		Bold: l.label.Bold, Colour: l.label.Colour, On: scene.Plate})
 }

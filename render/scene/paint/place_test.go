@@ -200,39 +200,35 @@ func BenchmarkDraw(b *testing.B) {
 	}
 }
 
-// A name steps back from a robot: to a place off it, by a line if need be; where there is none it is faint, and the
-// robot's own name never is.
+// A name steps back from a robot: to a place off it, by a line if need be; where there is none it is left
+// out, and the robot's own name never is.
 func TestNamesStepBackFromARobot(t *testing.T) {
 	area := paint.Box{Right: 400, Bottom: 300}
 	view := paint.View{Scale: 100, Origin: geom.Vec{Y: 300}, Area: area}
 	robot := scene.Around{At: geom.Vec{X: 2, Y: 1.5}, Radius: 0.3}
 	name := scene.Label{Words: "a sled", At: robot.At, Clear: scene.Size{Pixels: 2}, Size: 12, Colour: scene.Chalk,
 		Rank: scene.RankGoal, Centred: true}
-	drawn := func(l scene.Label, robots ...scene.Around) paint.Text {
+	drawn := func(l scene.Label, robots ...scene.Around) []paint.Text {
 		t.Helper()
 		var r paint.Recorder
-		d := paint.Drawer{Fade: true}
+		d := paint.Drawer{OffRobots: true}
 		d.Draw(&r, &scene.Scene{Layers: []scene.Layer{{Labels: []scene.Label{l}}}, Robots: robots}, view)
-		got := r.Texts
-		if len(got) != 1 {
-			t.Fatalf("%d labels of one", len(got))
-		}
-		return got[0]
+		return r.Texts
 	}
 	about := paint.Box{Left: 170, Top: 120, Right: 230, Bottom: 180}
-	if at := drawn(name); !at.Box().Meets(about) {
-		t.Errorf("without a robot it stands at %+v", at.Box())
+	if at := drawn(name); len(at) != 1 || !at[0].Box().Meets(about) {
+		t.Errorf("without a robot it stands at %+v", at)
 	}
-	if at := drawn(name, robot); at.Box().Meets(about) || at.Colour.A != 255 {
-		t.Errorf("it stands at %+v, %v", at.Box(), at.Colour)
+	if at := drawn(name, robot); len(at) != 1 || at[0].Box().Meets(about) {
+		t.Errorf("it stands at %+v", at)
 	}
 	wide := scene.Around{At: robot.At, Radius: 2.5}
-	if at := drawn(name, wide); at.Colour.A >= 255 {
-		t.Errorf("with nowhere to go it is drawn in %v", at.Colour)
+	if at := drawn(name, wide); len(at) != 0 {
+		t.Errorf("with nowhere to go it is drawn: %+v", at)
 	}
 	name.Rank = scene.RankRobot
-	if at := drawn(name, wide); at.Colour.A != 255 {
-		t.Errorf("the robot's own name is drawn in %v", at.Colour)
+	if at := drawn(name, wide); len(at) != 1 {
+		t.Errorf("the robot's own name is drawn %d times", len(at))
 	}
 }
 

@@ -44,10 +44,16 @@ func (d *Model) robotFacts(thing Thing, t float64) ([]Fact, string) {
 		{"speed", fmt.Sprintf("%s, %s deg/s", in.Text(signals.Along(state), "mm/s", 0),
 			Fixed(geom.Degrees(state.Velocity[2]), 0))},
 		{"doing", string(state.Doing)},
+	}
+	if ends := d.Now.EndsOf(thing.Index); ends != "" {
+		facts = append(facts, Fact{"parts", ends})
+	}
+	facts = append(facts, []Fact{
 		{"belief", PoseWords(in, state.Belief.Geom())},
 		{"battery", fmt.Sprintf("%.1f V", state.Battery)},
-	}
-	return append(facts, Fact{"routine", robot.Routine.Called()}), lua
+		{"routine", robot.Routine.Called()},
+	}...)
+	return facts, lua
 }
 
 func (d *Model) bodyFacts(thing Thing, t float64) ([]Fact, string) {
@@ -71,6 +77,9 @@ func (d *Model) bodyFacts(thing Thing, t float64) ([]Fact, string) {
 		facts = append(facts, Fact{"waits with", d.Now.Setup.Field.Loads[state.In.Person()].Name})
 	case body.Goal:
 		facts = append(facts, Fact{"holds", fmt.Sprintf("%d", d.Now.countIn(thing.Index, t))})
+	}
+	if words := d.Now.brings(body); words != "" {
+		facts = append(facts, Fact{"scores", words})
 	}
 	if state, ok := d.Now.Index.Robot(d.Robot, max(d.Now.Index.At(t), 0)); ok {
 		facts = append(facts, fromRobot(d.Units, state.True.Geom(), pose.At()))

@@ -60,7 +60,8 @@ func partCalls(r *robot.Robot) (list []scripting.Call) {
 	add := func(form, as string) {
 		is := func(c scripting.Call) bool { return strings.HasPrefix(c.Form, "bot."+form+"(") }
 		if at := slices.IndexFunc(calls, is); at >= 0 {
-			list = append(list, scripting.Call{Form: as, Does: plain(calls[at].Does)})
+			part, _, _ := strings.Cut(form, ":")
+			list = append(list, scripting.Call{Form: as, Does: doesHere(plain(calls[at].Does), part, as, r)})
 		}
 	}
 	hears, err := scripting.Hears(r)
@@ -76,6 +77,24 @@ func partCalls(r *robot.Robot) (list []scripting.Call) {
 	}
 	heights(r, func(part, height string) { add(part+":to", fmt.Sprintf("%s:to(%q)", part, height)) })
 	return list
+}
+
+// doesHere is what a call does with its volts to this robot, at which end of it.
+func doesHere(does, part, as string, r *robot.Robot) string {
+	at := slices.IndexFunc(r.Parts, func(p robot.Part) bool { return p.Name == part })
+	ends := r.Parts[at].Ends(r)
+	if _, volts, runs := strings.Cut(as, ":run("); runs {
+		first, rest, _ := strings.Cut(does, ",")
+		does = first + " with " + strings.TrimSuffix(volts, ")") + " V"
+		if len(ends) > 0 {
+			does += " and " + ends[0].Does + " the " + ends[0].Side()
+		}
+		return does + "," + rest
+	}
+	if len(ends) > 0 {
+		does += ". It " + r.Parts[at].EndWords(r)
+	}
+	return does
 }
 
 // forRobot is a call with a robot's own number.
