@@ -26,6 +26,7 @@ the difference in score and time is real or what chance gives.
 Examples:
   chalkfield compare old.lua new.lua
   chalkfield compare old.lua new.lua -n 500 --report compare.html
+  chalkfield compare old.lua new.lua --for "worst(10%)"         by a goal too: see chalkfield tune --help
   chalkfield compare mine.lua --param-b turn_gain=0.15          one routine, two settings
   chalkfield compare mine.lua --robot-b heavier.toml            one routine, two robots
   chalkfield compare --program "python3 robot.py" mine.lua      a program of your own, and a routine`

@@ -43,7 +43,7 @@ An axis is NAME=FROM..TO/STEPS or NAME=VALUE,VALUE,... with NAME one of
 
 Examples:
   chalkfield sweep mine.lua --x "param:turn_gain=0.05..0.2/7"
-  chalkfield sweep mine.lua --x "number:31=500..700/5"
+  chalkfield sweep mine.lua --x "number:31=500..700/5" --for "-result(took)"
   chalkfield sweep mine.lua --x "robot:chassis.mass=5 kg..8 kg/7" --y "field:surface.grip=0.7..1.1/5" --map map.png
   chalkfield sweep mine.lua --nominal --x "goal:middle sled.x=-40 mm..40 mm/9" --y "goal:middle sled.y=-40 mm..40 mm/9" --csv reach.csv`
 }

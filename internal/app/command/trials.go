@@ -27,6 +27,7 @@ from --seed + k.
 Examples:
   chalkfield trials mine.lua -n 1000
   chalkfield trials mine.lua -n 1000 --need 12 --report mine.html
+  chalkfield trials mine.lua --for "-time(scored sled)"         a goal beside the score: see chalkfield tune --help
   chalkfield trials mine.lua -n 5000 --out mine.trials          interrupt it (Ctrl-C), then add --resume
   chalkfield trials mine.lua -n 9000 --shard 3/16 --out part3   one of 16 machines; then: chalkfield merge part*
 

@@ -77,6 +77,10 @@ kind = "traction"
 radius = "40 mm"
 
 [odometry]
+
+[spread]
+start_at = "8 mm"
+radius = 0.005
 `
 
 const eightStops = `return routine {

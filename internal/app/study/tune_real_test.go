@@ -10,6 +10,7 @@ import (
 
 	"chalkfield/assets"
 	"chalkfield/internal/app/rehearse"
+	"chalkfield/internal/app/study/analysis"
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/property"
 )
@@ -86,5 +87,29 @@ func TestTheDemoSpoiltComesBackToItsShare(t *testing.T) {
 	t.Logf("spoilt %.2f, found %.2f with %v, as it stands %.2f", today, found, winner.values, usual)
 	if chance := 1.96 * math.Sqrt(2*usual*(1-usual)/fresh); found < usual-chance || today > usual-chance {
 		t.Errorf("spoilt %.2f, found %.2f, as it stands %.2f", today, found, usual)
+	}
+}
+
+// Real rehearsals of a routine whose parameters do nothing are the same whatever their values: nothing is called better.
+func TestNoFalseAlarmsOfRealRehearsals(t *testing.T) {
+	c := eightStopsOn(t)
+	idle := candidate(t, c.Setup.Field, c.Setup.Entrants[0].Robot, `return routine {
+  title = "idle", start = {x = 300, y = 300, heading = 0},
+  auto = function(bot)
+    param("a", 1, 0, 5) param("b", 2, 0, 5) whether("c", false)
+    local r = bot.drive:ahead(500, {speed = 700})
+    result("left", r.left, "mm")
+  end,
+}`)
+	n := property.Cases(1, 20)
+	for seed := range uint64(n) {
+		got, _ := tune(t, rehearse.Run, idle, Want{For: "-belief_error + result(left)", Confirm: 8},
+			Options{Count: 60, Seed: 1 + 1000*seed})
+		if got.Is || got.Freedoms[0].Matters != analysis.DoesNot {
+			t.Errorf("seed %d: %s %s", seed, got.Verdict, got.Freedoms[0].Matters)
+		}
+		if got.Alike {
+			t.Fatal("nothing was drawn: this tells nothing")
+		}
 	}
 }

@@ -225,6 +225,38 @@ func TestFalseAlarms(t *testing.T) {
 	}
 }
 
+// A winner that has something better beside it, and one whose runner-up is better, are no winners: the search goes on,
+// and tells the end with seeds that are fresh again.
+func TestASearchGoesOnFromWhatIsBetter(t *testing.T) {
+	for _, c := range []struct {
+		winner, next []float64
+	}{
+		{[]float64{20, 0.3, 5}, nil}, {[]float64{70, 0.3, 5}, nil}, {[]float64{20, 0.31, 5}, []float64{69, 0.59, 5}},
+	} {
+		one, err := NewTune(context.Background(), standIn(bowl), open(t, threeParams), Want{For: "score", Confirm: 60},
+			Options{Count: 600, Seed: 5, Shard: results.Whole})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if one.journal, err = results.InMemory(one.Header); err != nil {
+			t.Fatal(err)
+		}
+		one.workers, one.tell = 2, func(results.Progress) {}
+		one.found.Winner, one.found.RunnerUp = c.winner, c.next
+		if err := one.conclude(context.Background()); err != nil {
+			t.Fatal(err)
+		}
+		got := one.found
+		if a, b := got.Winner[0], got.Winner[1]; got.Moves == 0 || got.Fresh <= 5+freshSeeds || math.Abs(a-70) > 15 ||
+			math.Abs(b-0.6) > 0.15 {
+			t.Errorf("%v and %v: %d moves to %v, told of seeds from %d", c.winner, c.next, got.Moves, got.Winner, got.Fresh)
+		}
+		if one.jobs > one.Header.Count {
+			t.Errorf("%d rehearsals, at most %d were said", one.jobs, one.Header.Count)
+		}
+	}
+}
+
 // Where the routine fails, the search goes on, and says where.
 func TestValuesWithWhichARoutineFailsAreWorst(t *testing.T) {
 	cliff := func(p map[string]float64, seed uint64, nominal bool) (float64, string) {

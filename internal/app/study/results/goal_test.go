@@ -2,6 +2,7 @@ package results
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -155,6 +156,50 @@ func TestWhatGoalsCannotBe(t *testing.T) {
 	_, err := subject().NewGoal("score", []string{"score"})
 	if err == nil || !strings.Contains(err.Error(), `--need "score", character 1: the formula comes to a number`) {
 		t.Error(err)
+	}
+}
+
+// What limits come to, and whether there is anything to go by, of two rehearsals by hand.
+func TestWhatIsToldOfAGoal(t *testing.T) {
+	s := subject()
+	g, err := s.NewGoal("-done", []string{"belief_error < 40 mm", "share(score >= 3) >= 50%", "score < 9 or way < 1 m"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	row := func(done, belief, score, way float64) *Result {
+		r := &Result{}
+		for _, of := range g.Reads {
+			r.Reads = append(r.Reads, map[string]float64{"done": done, "belief_error": belief, "score": score,
+				"way": way}[of.Measure])
+		}
+		return r
+	}
+	same, other := row(7, 0.05, 10, 2), row(8, 0.07, 1, 2)
+	if got, want := s.Misses(units.Metric, g, []*Result{same, other}),
+		[]string{"belief_error < 40 mm (it comes to 60.0 mm)"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got := s.Misses(units.Metric, g, []*Result{same}); len(got) != 2 || got[1] != "score < 9 or way < 1 m" {
+		t.Errorf("%q", got)
+	}
+	if !s.Alike(g, []*Result{same, row(7, 0.05, 10, 2)}) || s.Alike(g, []*Result{same, other}) ||
+		s.Alike(g, []*Result{same, row(7, 0.05, 2, 2)}) || s.Alike(g, []*Result{same, {Lacks: "x", Reads: same.Reads}}) {
+		t.Error("alike is what comes to the same in goal and limits, and nothing else")
+	}
+	if g.Lowered() != "done" || !g.AMoment() || !g.Plain() {
+		t.Error(g.Lowered(), g.AMoment(), g.Plain())
+	}
+	for text, want := range map[string]string{"-way": "way", "- (way)": "(way)", "-way + 1 m": "", "score": "",
+		"-5 + score": "", "-mean(score)*2": ""} {
+		g, err := s.NewGoal(text, nil)
+		if err != nil || g.Lowered() != want || g.AMoment() {
+			t.Errorf("%s: %q, want %q (%v)", text, g.Lowered(), want, err)
+		}
+	}
+	for text, plain := range map[string]bool{"score - sd(score)": false, "share(score > 3)": true, "worst(10%)": false} {
+		if g, err := s.NewGoal(text, nil); err != nil || g.Plain() != plain {
+			t.Errorf("%s: %v, %v", text, g.Plain(), err)
+		}
 	}
 }
 
