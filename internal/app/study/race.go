@@ -227,11 +227,28 @@ func (t *Tune) final(ctx context.Context, sure []*contender, budget int) error {
 	} else if err := t.halve(ctx, list, t.seeds(finalSeeds), budget); err != nil {
 		return err
 	}
-	t.found.Winner, t.found.RunnerUp = list[0].values, nil
-	if len(list) > 1 {
-		t.found.RunnerUp = list[1].values
+	t.found.Winner, t.found.RunnerUp = t.settled(list[0]), nil
+	for _, c := range list[1:] {
+		if next := t.settled(c); t.found.RunnerUp == nil && !slices.Equal(next, t.found.Winner) {
+			t.found.RunnerUp = next
+		}
 	}
 	return nil
+}
+
+// settled are a candidate's values, those that the routine never read with them as they are today: it comes to the same.
+func (t *Tune) settled(c *contender) []float64 {
+	values := slices.Clone(c.values)
+	for i, f := range t.Header.Search.Freedoms {
+		read := false
+		for _, r := range c.runs {
+			read = read || r.Asked[i] || r.Failed() != nil
+		}
+		if !read {
+			values[i] = f.Today
+		}
+	}
+	return values
 }
 
 // inOrder lists the candidates by their values, so that equals are ranked the same each time.
