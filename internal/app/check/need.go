@@ -39,7 +39,17 @@ func (e *Expectations) Meaning(at *tomlfile.Positions, path string, r *record.Re
 
 // Held tells what of the expectations a rehearsal on a floor does not hold.
 func (e *Expectations) Held(r *record.Record, floor geom.Polygon, in units.System) []Shortfall {
+	return e.judge(r, floor, in).short
+}
+
+// Marks are the expectations, as a rehearsal on a floor holds them.
+func (e *Expectations) Marks(r *record.Record, floor geom.Polygon, in units.System) []Mark {
+	j := e.judge(r, floor, in)
+	return marks([]verdict{{wishes: j.wishes, short: j.short}})
+}
+
+func (e *Expectations) judge(r *record.Record, floor geom.Polygon, in units.System) *judgement {
 	w := wordsOf(r, floor)
 	w.in = in
-	return judge(r, w, e, nil).short
+	return judge(r, w, e, nil)
 }

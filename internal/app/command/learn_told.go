@@ -11,8 +11,8 @@ import (
 	"strings"
 
 	"chalkfield/internal/app/lesson"
-	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/app/report"
+	"chalkfield/internal/base/record"
 )
 
 // listed is a lesson of the list, for machines.
@@ -89,6 +89,8 @@ type judgedAnswer struct {
 	Steps  []bool        `json:"steps"`
 	Tries  int           `json:"tries"`
 	Hints  []string      `json:"hints"` // opened
+
+	Drive *lesson.Driven `json:"drive,omitempty"`
 }
 
 // learn prints a lesson, judges the answer to it, keeps what was reached, and gives the next hint.
@@ -105,18 +107,14 @@ func (c learner) learn(ctx context.Context, l *lesson.Lesson) error {
 	if err != nil {
 		return err
 	}
-	setup := l.Setup(answer)
-	shown, err := rehearse.Run(ctx, setup)
-	if err != nil {
-		return err
-	}
-	marks, err := l.Judge(ctx, lesson.Judging{In: c.units}, answer)
+	shown, driven, err := l.Show(ctx, answer)
 	if err != nil {
 		return err
 	}
 	before := c.progress.Of(l)
-	if err := c.progress.Judged(l, answer, marks, l.StepsDone(shown, marks.Passed)); err != nil {
-		fmt.Fprintf(c.err, "chalkfield: %v\n", err)
+	marks, err := c.judge(ctx, l, answer, shown, driven)
+	if err != nil {
+		return err
 	}
 	if next, tries := l.Hint(c.progress.Of(l)); next != nil && tries == 0 && !marks.Passed &&
 		c.progress.Of(l).Tries > before.Tries {
@@ -124,13 +122,36 @@ func (c learner) learn(ctx context.Context, l *lesson.Lesson) error {
 			fmt.Fprintf(c.err, "chalkfield: %v\n", err)
 		}
 	}
-	if err := c.tell(l, marks); err != nil {
+	if err := c.tell(l, marks, driven); err != nil {
 		return err
 	}
 	if !marks.Passed {
 		return errFellShort
 	}
 	return nil
+}
+
+// judge judges an answer and keeps what it came to.
+func (c learner) judge(ctx context.Context, l *lesson.Lesson, a lesson.Answer, shown *record.Record,
+	driven *lesson.Driven) (marks *lesson.Marks, err error) {
+	if driven != nil {
+		marks, err = l.JudgeDrive(shown, *driven, c.units)
+	} else {
+		marks, err = l.Judge(ctx, lesson.Judging{In: c.units}, a)
+	}
+	if err != nil {
+		return nil, err
+	}
+	steps := l.StepsDone(shown, marks.Passed)
+	if driven != nil {
+		_, err = c.progress.Drove(l, *driven, marks, steps)
+	} else {
+		err = c.progress.Judged(l, a, marks, steps)
+	}
+	if err != nil { // what was reached is not kept: no reason not to tell it
+		fmt.Fprintf(c.err, "chalkfield: %v\n", err)
+	}
+	return marks, nil
 }
 
 // tellFiles says where the answer is.
@@ -145,7 +166,7 @@ func (c learner) tellFiles(l *lesson.Lesson, wrote []string) {
 }
 
 // tell tells how the answer did.
-func (c learner) tell(l *lesson.Lesson, m *lesson.Marks) error {
+func (c learner) tell(l *lesson.Lesson, m *lesson.Marks, driven *lesson.Driven) error {
 	r := c.progress.Of(l)
 	told := judgedAnswer{Lesson: l.Name, Answer: filepath.ToSlash(c.desk.Answer(l)), Passed: m.Passed, Stars: m.Stars,
 		Marks: m.List, Steps: r.Steps, Tries: r.Tries, Hints: []string{}}
@@ -156,8 +177,12 @@ func (c learner) tell(l *lesson.Lesson, m *lesson.Marks) error {
 			row.More = append(row.More, one.Happened+placeOf(one))
 		}
 	}
+	told.Drive = driven
 	doc := &report.Document{Data: &told, Sections: []report.Section{{Title: lesson.Say("marks"), Table: t,
 		Below: []string{lesson.Say("steps_done", stepsDone(r), len(l.Steps))}}}}
+	if driven != nil {
+		doc.Sections = append(doc.Sections, report.Section{Title: lesson.Say("drive"), Lines: c.drive(l, driven, r)})
+	}
 	for i, h := range l.Hints[:r.Opened] {
 		told.Hints = append(told.Hints, h.Title)
 		doc.Sections = append(doc.Sections, report.Section{Title: lesson.Say("hint", i+1, len(l.Hints), h.Title),
@@ -165,6 +190,22 @@ func (c learner) tell(l *lesson.Lesson, m *lesson.Marks) error {
 	}
 	doc.Foot = c.verdict(l, m, r)
 	return c.streams.tell(doc, c.json)
+}
+
+// drive tells what a drive came to.
+func (c learner) drive(l *lesson.Lesson, d *lesson.Driven, r lesson.Reached) []string {
+	list := []string{lesson.Say("drive_time", d.Clock, d.Touches, d.Seconds),
+		lesson.Say("drive_way", c.units.Text(d.Metres, "m", 2)), lesson.Say("drive_smooth", d.Smooth)}
+	for _, m := range l.Course.Medals.List() {
+		list = append(list, lesson.Say("drive_medal", lesson.Say("medal_"+m.Name), m.Seconds))
+	}
+	if d.Medal != "" {
+		list = append(list, lesson.Say("drive_earned", lesson.Say("medal_"+d.Medal)))
+	}
+	if r.Best > 0 {
+		list = append(list, lesson.Say("drive_best", r.Best))
+	}
+	return list
 }
 
 func stepsDone(r lesson.Reached) (done int) {

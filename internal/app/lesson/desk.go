@@ -137,6 +137,11 @@ func (d Desk) Read(l *Lesson) (a Answer, err error) {
 	switch l.Kind {
 	case Drive:
 		file, err := atomicfile.Open(a.Name, atomicfile.Pad)
+		if errors.Is(err, fs.ErrNotExist) {
+			return a, fmt.Errorf("%s: there is no drive yet: drive in the window, `chalkfield learn %s`, or write what a "+
+				"pad does "+
+				"there, see `chalkfield run --help` about --pad", a.Name, l.Name)
+		}
 		if err != nil {
 			return a, unread(a.Name, err)
 		}

@@ -47,9 +47,15 @@ func (l *Lesson) Judge(ctx context.Context, o Judging, a Answer) (*Marks, error)
 	if err != nil {
 		return nil, err
 	}
+	return l.marks(judged)
+}
+
+// marks are what judged cases come to.
+func (l *Lesson) marks(judged []check.Judged) (*Marks, error) {
 	m := &Marks{Passed: true}
 	stars := 0
-	for _, c := range judged {
+	for i := range judged {
+		c := &judged[i]
 		if c.State == check.Wrong {
 			return nil, fmt.Errorf("%s", c.Error)
 		}
@@ -70,8 +76,15 @@ func (l *Lesson) Judge(ctx context.Context, o Judging, a Answer) (*Marks, error)
 
 // judged are the lesson's cases, judged.
 func (l *Lesson) judged(ctx context.Context, o Judging, a Answer) ([]check.Judged, error) {
-	if l.Kind == Check {
+	switch l.Kind {
+	case Check:
 		return l.judgeCheck(ctx, o, a)
+	case Drive:
+		r, d, err := l.Show(ctx, a)
+		if err != nil {
+			return nil, err
+		}
+		return l.driven(r, *d, o.In)
 	}
 	f, err := check.Parse(l.files.path(passFile), []byte(l.files.files[passFile]))
 	if err != nil {
@@ -99,7 +112,7 @@ func (l *Lesson) run(ctx context.Context, o Judging, f *check.File, a Answer) ([
 }
 
 // marksOf are the marks of a case: one for each of its expectations; of trials one for all.
-func marksOf(c check.Judged, star bool) []Mark {
+func marksOf(c *check.Judged, star bool) []Mark {
 	mark := Mark{Case: c.Case, Star: star, Held: c.State == check.Held}
 	if c.Rehearsals > 1 {
 		mark.Key, mark.Expected, mark.Happened = check.Share, c.Case, c.Facts

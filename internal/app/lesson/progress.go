@@ -168,11 +168,29 @@ func (p *Progress) Judged(l *Lesson, a Answer, m *Marks, steps []bool) error {
 			r.Tries++
 		}
 		r.Last = print
-		for i := range r.Steps {
-			r.Steps[i] = r.Steps[i] || steps[i]
-		}
-		r.Passed, r.Stars = r.Passed || m.Passed, max(r.Stars, m.Stars)
+		r.take(m, steps)
 	})
+}
+
+// Drove keeps what a drive came to: a try as of any answer, and its time where it is the best.
+func (p *Progress) Drove(l *Lesson, d Driven, m *Marks, steps []bool) (best bool, err error) {
+	err = p.change(l, func(r *Reached) {
+		r.take(m, steps)
+		if !m.Passed {
+			r.Tries++
+		} else if best = r.Best == 0 || d.Seconds < r.Best; best {
+			r.Best, r.Medal = d.Seconds, d.Medal
+		}
+	})
+	return best, err
+}
+
+// take takes what is reached for good.
+func (r *Reached) take(m *Marks, steps []bool) {
+	for i := range r.Steps {
+		r.Steps[i] = r.Steps[i] || steps[i]
+	}
+	r.Passed, r.Stars = r.Passed || m.Passed, max(r.Stars, m.Stars)
 }
 
 // OpenHint opens the next hint.

@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"chalkfield/internal/app/check"
-	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/tomlfile"
 	"chalkfield/internal/base/units"
@@ -101,9 +100,13 @@ func (p *proving) solution() error {
 		}
 	}
 	p.out.Facts = Say("proof_held", held, len(p.cases))
-	shown, err := rehearse.Run(p.ctx, p.Setup(p.answer))
+	shown, driven, err := p.Show(p.ctx, p.answer)
 	if err != nil {
 		return err
+	}
+	if driven != nil && driven.Medal != bestMedal {
+		p.fall(check.Shortfall{Expected: Say("proof_medal", bestMedal, p.Course.Medals.Quartz), T: driven.Seconds,
+			Happened: Say("proof_took", driven.Seconds)})
 	}
 	if err := p.meaning(shown); err != nil {
 		return err

@@ -55,6 +55,9 @@ func (r *reader) foreign(f *check.File) error {
 		}
 	}
 	for i := range f.Cases {
+		if r.Kind == Drive && f.Cases[i].Trials > 0 {
+			return f.Wrong(fmt.Sprintf("cases[%d].trials", i), "a drive is one: leave trials and share out")
+		}
 		if f.Cases[i].Golden != "" {
 			return f.Wrong(fmt.Sprintf("cases[%d].golden", i), "a lesson has no golden record: leave it out")
 		}

@@ -167,6 +167,9 @@ func (r *Rehearsal) Now() float64 { return float64(r.tick) / ticksPerSecond }
 // Record is what has been recorded so far; complete once Tick has returned false.
 func (r *Rehearsal) Record() *record.Record { return &r.out.record }
 
+// Sheet is the score sheet if the session ended now.
+func (r *Rehearsal) Sheet() record.Sheet { return r.referee.sheet(r.Now()) }
+
 // Intent is what the first robot's routine wants at this tick; false while none is at work.
 func (r *Rehearsal) Intent() (i scripting.Intent, is bool) {
 	p := r.players[0]
