@@ -28,6 +28,9 @@ func Worth(in units.System, r *worth.Result, width float64) Drawing {
 // worthRadius is that of the best one's disc, pixels; the least has a third of it.
 const worthRadius = 15.0
 
+// nameHigh is half of a zone's name, and air, pixels.
+const nameHigh = 12.0
+
 func drawWorth(to paint.Painter, view *paint.View, r *worth.Result) {
 	if len(r.Tasks) == 0 || r.Tasks[0].PerSecond <= 0 {
 		return
@@ -45,6 +48,9 @@ func drawWorth(to paint.Painter, view *paint.View, r *worth.Result) {
 		}
 		taken[t.At] = true
 		at, radius := view.Pixel(t.At), worthRadius*math.Max(1.0/3, math.Sqrt(t.PerSecond/best.PerSecond))
+		if t.Thing == "robot" { // a zone, whose name stands in its middle
+			at.Y -= worthRadius + nameHigh
+		}
 		to.Disc(at, radius, scene.Accent)
 		text := fmt.Sprint(i + 1)
 		half := paint.Width(text, smallSize, true) / 2

@@ -26,7 +26,8 @@ func Field(in units.System, f *fields.Field) *Document {
 	t.things(f)
 	play.play(f)
 	return &Document{Title: f.Title, Head: append([]string{heading(f.Title, f.Name)}, lines(f.About)...),
-		Sections: []Section{{Table: t}, places(in, f), {Table: play}}}
+		Sections: []Section{{Table: t}, places(in, f), {Table: play, Below: []string{
+			"What each thing is worth to a robot, in points a second: chalkfield worth FIELD --robot robot.toml"}}}}
 }
 
 // things says how many pieces and goals of each kind there are, and what they are like.

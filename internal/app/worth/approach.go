@@ -85,7 +85,7 @@ func (w *finder) put(v Way, s *server, goal int) (best Way, chance float64, err 
 	best.blocked = true
 	g := &w.f.Goals[goal]
 	kind := &w.f.GoalKinds[g.Kind]
-	for _, u := range w.sides(goal) {
+	for _, u := range w.sides(goal, v.End.At()) {
 		end := w.stand(s, goal, u)
 		out := v
 		out.Moves, out.Points = slices.Clone(v.Moves), slices.Clone(v.Points)
@@ -106,11 +106,14 @@ func (w *finder) put(v Way, s *server, goal int) (best Way, chance float64, err 
 		within(c.Angle, w.machine.turned(w.f.Spread.GoalHeading)), nil
 }
 
-// sides are the directions, out of a goal, from which it is served: a fixed one's heading, and both ends of one that a
-// clamp takes.
-func (w *finder) sides(goal int) []float64 {
+// sides are the directions, out of a goal, from which it is served by a robot that comes from a place: a fixed one's
+// heading, or all around it; and both ends of one that a clamp takes.
+func (w *finder) sides(goal int, from geom.Vec) []float64 {
 	at := w.f.Goals[goal].At
-	if w.f.GoalKinds[w.f.Goals[goal].Kind].Fixed {
+	switch kind := &w.f.GoalKinds[w.f.Goals[goal].Kind]; {
+	case kind.Around:
+		return directions(at.At(), from)
+	case kind.Fixed:
 		return []float64{at.Heading}
 	}
 	return []float64{at.Heading, at.Heading + math.Pi}
@@ -120,10 +123,9 @@ func (w *finder) sides(goal int) []float64 {
 func (w *finder) stand(s *server, goal int, u float64) geom.Pose {
 	g := &w.f.Goals[goal]
 	kind := &w.f.GoalKinds[g.Kind]
-	_, high := kind.Shape.Bounds()
 	out := geom.Unit(u)
 	if kind.Fixed {
-		far := high.X + w.machine.spec.Chassis.Length/2 + room
+		far := reaches(kind.Shape, u-g.At.Heading) + w.machine.spec.Chassis.Length/2 + room
 		return geom.Pose{X: g.At.X + float64(far*out.X), Y: g.At.Y + float64(far*out.Y),
 			Heading: u + math.Pi - s.at.Heading}
 	}
@@ -132,6 +134,15 @@ func (w *finder) stand(s *server, goal int, u float64) geom.Pose {
 	off := geom.Rotate(c.At(), end.Heading)
 	end.X, end.Y = g.At.X-off.X, g.At.Y-off.Y
 	return end
+}
+
+// reaches is how far a shape reaches in a direction, m.
+func reaches(shape geom.Polygon, u float64) float64 {
+	out, far := geom.Unit(u), math.Inf(-1)
+	for _, p := range shape {
+		far = math.Max(far, float64(p.X*out.X)+float64(p.Y*out.Y))
+	}
+	return far
 }
 
 // serves tells whether a server can put pieces into a goal, and how long it takes beside the way: for the first one,

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"chalkfield/fields"
 	"chalkfield/internal/base/geom"
 	"chalkfield/scripting/motion"
 	"chalkfield/sim/scoring"
@@ -66,11 +67,46 @@ func (w *finder) haul(g, z int) (*Task, error) {
 			if err := t.Drive.drive(w.still, call, m, err, end.Pose); err != nil {
 				return nil, err
 			}
+			if err := w.tow(&t.Drive); err != nil {
+				return nil, err
+			}
 		}
 		return t.close(), nil
 	}
 	return none, nil
 }
+
+// tow rehearses the last move of a way, with a goal behind the robot: its mass and the floor under it hold the robot
+// back, so that its plan waits for it. Where that does not come to an end in time the plan's time stays.
+func (w *finder) tow(v *Way) error {
+	n := len(v.Moves) - 1
+	before := Way{Moves: v.Moves[:n]}
+	text := fmt.Sprintf(`return routine {title = "tow", side = %q, auto = function(bot)
+%sbot[%q]:shut() wait(%g)
+local r = bot.drive:%s
+if r.ok then result("took", r.took, "s") end
+end}`, w.f.Sides[w.side].Name, before.Lua(), w.machine.clampName, w.machine.clamp.Piston.Time+0.05, v.Moves[n].Call)
+	took, err := w.machine.took(w.ctx, w.patient(), text, w.start)
+	if err != nil || took == 0 {
+		return err
+	}
+	v.Seconds += took - v.Moves[n].Seconds
+	v.Moves[n].Seconds = took
+	return nil
+}
+
+// patient is the field with time enough in its phases.
+func (w *finder) patient() *fields.Field {
+	f := *w.f
+	f.Phases = append([]fields.Phase(nil), f.Phases...)
+	for i := range f.Phases {
+		f.Phases[i].Seconds = math.Max(f.Phases[i].Seconds, towing)
+	}
+	return &f
+}
+
+// towing is the time in which a goal must be there, s.
+const towing = 30.0
 
 // more is what each piece in a goal brings more when the goal is moved: the goal is taken as full.
 func (w *finder) more(t *Task, g int, move func(*scoring.State)) {

@@ -37,11 +37,12 @@ type server struct {
 
 // machine is what a robot can do with pieces and goals.
 type machine struct {
-	spec    *robot.Robot
-	hands   []hand
-	servers []server
-	clamp   *robot.Clamp
-	lifts   map[string]float64 // s to a named height
+	spec      *robot.Robot
+	hands     []hand
+	servers   []server
+	clamp     *robot.Clamp
+	clampName string
+	lifts     map[string]float64 // s to a named height
 }
 
 // working is the share of the battery's volts with which motors work.
@@ -66,7 +67,7 @@ func newMachine(ctx context.Context, r *robot.Robot) (*machine, error) {
 			m.servers = append(m.servers, server{name: p.Name, at: p.Scorer.At, offset: p.Scorer.Offset, angle: p.Scorer.Angle,
 				seconds: seconds, lift: p.Scorer.Lift, reach: p.Scorer.Reach, clamps: p.Scorer.Clamp >= 0, holds: belt.Slots})
 		case p.Clamp != nil:
-			m.clamp = p.Clamp
+			m.clamp, m.clampName = p.Clamp, p.Name
 		case p.Lift != nil:
 			for _, h := range p.Lift.Heights {
 				seconds, err := m.raises(ctx, p, h)
@@ -92,16 +93,21 @@ func (m *machine) raises(ctx context.Context, p robot.Part, h robot.Height) (flo
   local r = bot[%q]:reach(%q, 4)
   result("took", r.took, "s")
 end}`, p.Name, h.Name)
-	program, err := scripting.LoadTexts("lift.lua", map[string]string{"lift.lua": text})
-	if err != nil {
-		return 0, err
-	}
 	floor, err := fields.Parse("floor.toml", []byte(fields.BareText("an empty floor", 6, 6, 5)))
 	if err != nil {
 		return 0, err
 	}
-	rec, err := rehearse.Run(ctx, rehearse.Setup{Field: floor, Nominal: true, Sparse: true,
-		Entrants: []rehearse.Entrant{{Robot: m.spec, Routine: program, Start: &geom.Pose{X: 3, Y: 3}}}})
+	return m.took(ctx, floor, text, geom.Pose{X: 3, Y: 3})
+}
+
+// took rehearses a routine on a field, and is the result that it gives, s; 0 where it gives none.
+func (m *machine) took(ctx context.Context, f *fields.Field, text string, start geom.Pose) (float64, error) {
+	program, err := scripting.LoadTexts("worth.lua", map[string]string{"worth.lua": text})
+	if err != nil {
+		return 0, err
+	}
+	rec, err := rehearse.Run(ctx, rehearse.Setup{Field: f, Nominal: true, Sparse: true,
+		Entrants: []rehearse.Entrant{{Robot: m.spec, Routine: program, Start: &start}}})
 	if err != nil {
 		return 0, err
 	}
