@@ -236,7 +236,8 @@ func (t *Tune) final(ctx context.Context, sure []*contender, budget int) error {
 	return nil
 }
 
-// settled are a candidate's values, those that the routine never read with them as they are today: it comes to the same.
+// settled are a candidate's values, those that the routine never read with them as they are today: it comes to the
+// same.
 func (t *Tune) settled(c *contender) []float64 {
 	values := slices.Clone(c.values)
 	for i, f := range t.Header.Search.Freedoms {

@@ -90,7 +90,8 @@ func TestTheDemoSpoiltComesBackToItsShare(t *testing.T) {
 	}
 }
 
-// Real rehearsals of a routine whose parameters do nothing are the same whatever their values: nothing is called better.
+// Real rehearsals of a routine whose parameters do nothing are the same whatever their values: nothing is called
+// better.
 func TestNoFalseAlarmsOfRealRehearsals(t *testing.T) {
 	c := eightStopsOn(t)
 	idle := candidate(t, c.Setup.Field, c.Setup.Entrants[0].Robot, `return routine {
