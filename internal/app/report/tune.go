@@ -52,7 +52,11 @@ func (t *tuned) notes() (list []string) {
 		list = append(list, fmt.Sprintf("%s was never read in any rehearsal: its value can change nothing", name))
 	}
 	for _, f := range t.Freedoms {
-		if f.Reads != "" {
+		switch {
+		case strings.HasPrefix(f.Reads, "in "):
+			list = append(list, fmt.Sprintf("%s is read only %s: in the others the routine went another way, or came not so "+
+				"far", f.Name, f.Reads))
+		case f.Reads != "":
 			list = append(list, fmt.Sprintf("%s is read only %s: elsewhere its value changes nothing", f.Name, f.Reads))
 		}
 	}
