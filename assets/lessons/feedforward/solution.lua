@@ -2,14 +2,14 @@
 return routine {
   start = {x = 600, y = 600, heading = 0},
   auto = function(bot)
-    local p = 0.02                                           -- volts for each mm that it is behind
-    local a = 1.2                                            -- volts to overcome friction
-    local b = 0.0075                                         -- volts for each mm a second
+    local p = 0.02  -- volts for each mm behind
+    local a = 1.2  -- volts to overcome friction
+    local b = 0.0075  -- volts for each mm a second
     local place, sum, times = 0, 0, 0
     while clock() < 3 do
       local speed = 300
       if clock() > 1 then speed = 900 end
-      place = place + speed * 0.01                           -- where the convoy is
+      place = place + speed * 0.01  -- where the convoy is
       local behind = place - bot.sense.left_encoder:mm()
       signal("behind", behind, "mm")
       local volts = p * behind + a + b * speed
@@ -20,6 +20,6 @@ return routine {
       wait()
     end
     bot.drive:volts(0, 0)
-    result("behind", sum / times, "mm")                      -- in the middle of all times
+    result("behind", sum / times, "mm")  -- on average
   end,
 }

@@ -2,16 +2,16 @@
 return routine {
   start = {x = 600, y = 600, heading = 0},
   auto = function(bot)
-    local p = 0.08                                   -- volts for each mm that is left
-    local d = 0.004                                  -- volts for each mm in a second
+    local p = 0.08  -- volts for each mm left
+    local d = 0.004  -- volts for each mm in a second
     local before = bot.sense.front:mm() - 40
     while clock() < 2.5 do
-      local left = bot.sense.front:mm() - 40         -- the nose is to stop 40 mm before the wall
+      local left = bot.sense.front:mm() - 40  -- 40 mm before the wall
       signal("left", left, "mm")
-      local change = (left - before) / 0.01          -- by how much it changes in a second
+      local change = (left - before) / 0.01  -- in a second
       before = left
       local volts = p * left + d * change
-      volts = math.max(-12, math.min(12, volts))     -- never more than 12, either way
+      volts = math.max(-12, math.min(12, volts))  -- never more than 12, either way
       bot.drive:volts(volts, volts)
       wait()
     end

@@ -4,11 +4,11 @@ return routine {
   auto = function(bot)
     local plan = profile{distance = 2000, speed = 1200, accel = 3000}
     while clock() < plan:seconds() + 0.2 do
-      local place, speed, accel = plan:at(clock())           -- where it is to be now, how fast, how much faster
+      local place, speed, accel = plan:at(clock())  -- of this moment
       local behind = place - bot.sense.left_encoder:mm()
       signal("plan speed", speed, "mm/s")
       local volts = 0.02 * behind + 0.0075 * speed + 0.0006 * accel
-      if speed > 0 then volts = volts + 1.2 end              -- friction
+      if speed > 0 then volts = volts + 1.2 end  -- friction
       volts = math.max(-12, math.min(12, volts))
       bot.drive:volts(volts, volts)
       wait()

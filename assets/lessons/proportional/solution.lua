@@ -2,11 +2,11 @@
 return routine {
   start = {x = 600, y = 600, heading = 0},
   auto = function(bot)
-    local p = 0.04                                   -- volts for each mm that is left
+    local p = 0.04  -- volts for each mm left
     while clock() < 4 do
-      local left = bot.sense.front:mm() - 50         -- the nose is to stop 50 mm before the wall
+      local left = bot.sense.front:mm() - 50  -- 50 mm before the wall
       signal("left", left, "mm")
-      local volts = math.min(12, p * left)           -- never more than 12
+      local volts = math.min(12, p * left)  -- never more than 12
       bot.drive:volts(volts, volts)
       wait()
     end

@@ -2,11 +2,11 @@
 return routine {
   start = {x = 600, y = 600, heading = 0},
   auto = function(bot)
-    local p = 0.01                                   -- volts for each mm that is left
+    local p = 0.01  -- volts for each mm left
     while clock() < 4 do
-      local left = 50 - bot.sense.front:mm()         -- the nose is to stop 50 mm before the wall
+      local left = 50 - bot.sense.front:mm()  -- 50 mm before the wall
       signal("left", left, "mm")
-      local volts = math.max(-12, p * left)          -- never more than 12
+      local volts = math.max(-12, p * left)  -- never more than 12
       bot.drive:volts(volts, volts)
       wait()
     end

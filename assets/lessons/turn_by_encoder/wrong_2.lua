@@ -2,7 +2,7 @@
 return routine {
   start = {x = 1200, y = 1200, heading = 0},
   auto = function(bot)
-    local track = 402                      -- mm from the left wheels to the right wheels, by the ruler
+    local track = 402  -- mm between left and right wheels
     local way = 90 / 360 * 3.14 * track
     bot.drive:volts(-12, 12)
     while bot.sense.right_encoder:mm() < way do wait() end

@@ -1,8 +1,8 @@
--- The robot waits for its partner, then turns to the left by what its inertial sensor gains.
+-- The robot waits for its partner, then turns to the left until its inertial sensor says 90 degrees.
 return routine {
   start = {x = 1200, y = 1200, heading = 0},
   auto = function(bot)
-    wait(3)                                -- the partner goes first
+    wait(3)  -- the partner goes first
     local before = bot.sense.inertial:heading()
     bot.drive:volts(-6, 6)
     while bot.sense.inertial:heading() < before + 45 do wait() end

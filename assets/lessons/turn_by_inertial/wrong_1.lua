@@ -2,11 +2,12 @@
 return routine {
   start = {x = 1200, y = 1200, heading = 0},
   auto = function(bot)
-    wait(3)                                -- the partner goes first
+    local before = 0
+    wait(3)  -- the partner goes first
     bot.drive:volts(-6, 6)
-    while bot.sense.inertial:heading() < 45 do wait() end
+    while bot.sense.inertial:heading() < before + 45 do wait() end
     bot.drive:volts(-3, 3)
-    while bot.sense.inertial:heading() < 91 do wait() end
+    while bot.sense.inertial:heading() < before + 91 do wait() end
     bot.drive:volts(0, 0)
   end,
 }

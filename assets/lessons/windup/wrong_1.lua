@@ -2,8 +2,8 @@
 return routine {
   start = {x = 1200, y = 1200, heading = 0},
   auto = function(bot)
-    local p = 0.3                                            -- volts for each degree that is left
-    local i = 0                                              -- volts for each degree that was left for a second
+    local p = 0.3  -- volts for each degree left
+    local i = 0  -- volts for each degree and second
     local sum = 0
     while clock() < 2 do
       local left = 180 - bot.sense.inertial:heading()
