@@ -72,8 +72,8 @@ const (
 
 // allActions are looked through in order: the first that fits is done.
 func (g *game) allActions() []action {
-	return slices.Concat(g.buildActions(), g.timeActions(), g.addActions(), g.fieldActions(), g.arrangeActions(),
-		g.studyActions(), g.windowActions(), g.lookActions())
+	return slices.Concat(g.buildActions(), g.lessons.actions(), g.timeActions(), g.addActions(), g.fieldActions(),
+		g.arrangeActions(), g.studyActions(), g.windowActions(), g.lookActions())
 }
 
 // timeActions and the like are the actions by what they are about.

@@ -158,12 +158,6 @@ func (c *charts) showSignals() {
 		}})
 }
 
-// curveLook tells a signal's curves apart by width as well as colour.
-func (c *charts) curveLook(curve int) scene.Pen {
-	return [...]scene.Pen{{Width: 1.2, Colour: scene.Chalk}, {Width: 2.4, Colour: c.accent},
-		{Width: 1.2, Colour: scene.Dust}}[curve%3]
-}
-
 // draw paints the signals that there is room for, with their values at the time shown.
 func (c *charts) draw() {
 	area, run := c.frame.Charts, c.model.Now

@@ -50,6 +50,11 @@ func (d *dividers) list() []divider {
 			func(l *viewmodel.Layout, _, y float64) { l.Strip = math.Max(f.Strip.Bottom()-y, 1) },
 			func(l *viewmodel.Layout) { l.Strip = 0 }},
 	}
+	if f.Lesson.H > tabHeight && !d.memory.Layout.NoPages {
+		all = append(all, divider{"under the lesson", level(f.Lesson, f.Lesson.Bottom()), false,
+			func(l *viewmodel.Layout, _, y float64) { l.Lesson = geom.Clamp((y-f.Lesson.Y)/dock.H, 0.01, 1) },
+			func(l *viewmodel.Layout) { l.Lesson = 0 }})
+	}
 	if f.Panel.H > 0 && !d.memory.Layout.NoPages {
 		all = append(all, divider{"over the list", level(f.Panel, f.Panel.Y), false,
 			func(l *viewmodel.Layout, _, y float64) { l.Panel = geom.Clamp((f.Panel.Bottom()-y)/dock.H, 0.01, 1) },

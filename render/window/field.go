@@ -50,6 +50,9 @@ func (f *field) drawNothing() {
 	area := f.frame.Field
 	if f.model.Fault == nil {
 		words := viewmodel.Cancelled
+		if f.model.Learns() && f.model.Lesson() == nil {
+			words = f.say("panel_choose")
+		}
 		if _, busy := f.model.Busy(); busy {
 			words = "rehearsing ..."
 		}

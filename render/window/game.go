@@ -36,6 +36,7 @@ type game struct {
 	moment     *moment
 	times      *times
 	gains      *gainList
+	lessons    *lessons
 	dialog     *dialog
 	panel      *panel
 	menu       *menu
@@ -56,6 +57,10 @@ type game struct {
 func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path string) *game {
 	model := viewmodel.New(o.Files, o.Load)
 	model.Starts(o.Start, o.Named)
+	if o.Lessons != nil {
+		model.Learn(o.Lessons)
+		memory.Learns()
+	}
 	g := compose(ctx, o, model, memory, path)
 	g.pace = newPace()
 	model.Tells(g.pace.hurry)
@@ -63,7 +68,11 @@ func newGame(ctx context.Context, o Options, memory viewmodel.Settings, path str
 	if o.Build != "" {
 		g.beginBuild(o.Build)
 	}
-	if g.model.Board() == nil {
+	switch {
+	case g.model.Board() != nil:
+	case o.Lessons != nil:
+		g.lessons.start(o.Lesson)
+	default:
 		g.disk.start()
 	}
 	g.others.tell = g.pace.hurry
@@ -97,12 +106,13 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.times = &times{shared: s, numbers: g.numbers, disk: disk}
 	g.gains = &gainList{shared: s, disk: disk}
 	g.notebook.gains = g.gains
+	g.lessons = &lessons{shared: s, disk: disk, driver: g.driver, view: &lessonView{shared: s}}
 	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field,
 		tell: func() {}}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey
-	g.parts = []part{g.field, g.measure, g.arrange, &legend{shared: s}, g.studies, g.handles, g.facts, &header{s},
-		g.notebook, &files{shared: s, notebook: g.notebook}, g.moment, g.numbers, g.line, g.times, g.panel, g.charts,
-		g.desk, &tools{shared: s, names: toolNames}, &transport{shared: s}, g.strip,
+	g.parts = []part{g.field, &gates{view}, g.measure, g.arrange, &legend{shared: s}, g.studies, g.handles, g.facts,
+		&header{s}, g.lessons.view, g.notebook, &files{shared: s, notebook: g.notebook}, g.moment, g.numbers, g.line,
+		g.times, g.panel, g.charts, g.desk, &tools{shared: s, names: toolsOf(m)}, &transport{shared: s}, g.strip,
 		&status{shared: s, view: view, strip: strip, studies: g.studies}, &dividers{shared: s}, &tip{shared: s},
 		g.others, g.dialog, g.menu}
 	g.composeBench()

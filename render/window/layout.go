@@ -48,6 +48,7 @@ type wants struct {
 	Aside  bool    // and the notebook's pages are shown then, too
 	Build  bool    // a field is built
 	Values float64 // height of the values of what is chosen then
+	Lesson bool    // a lesson is open
 }
 
 // frame is where the parts are.
@@ -61,6 +62,7 @@ type frame struct {
 	Row      float64
 	Lanes    int  // tasks that the strip has room for
 	Edge     Rect // between the field and what stands beside it, which it folds
+	Lesson   Rect // its head alone when it is folded, empty when none is open
 	Notebook Rect // its tabs alone when its pages are folded
 	Panel    Rect // a list; empty when none is open
 	Charts   Rect // signals; their head alone when folded, empty when none is shown
@@ -93,7 +95,9 @@ const (
 	chartsHead     = 22
 	leastChart     = 84
 	mostChart      = 120
-	sectionShare   = 0.4 // of the height beside the field that a list or the charts take at most
+	sectionShare   = 0.4  // of the height beside the field that a list or the charts take at most
+	lessonShare    = 0.55 // of that height that a lesson takes
+	lessonBeside   = 0.42 // where a list or charts stand under it
 	leastLanes     = 1
 	mostLanes      = 8
 	firstRows      = 2 // lanes, and rows of the legend, that come before more of the other
@@ -104,6 +108,9 @@ const fixedRows = 2
 
 // fieldGoal is the share of the window that the floor is to have, before other parts get more than their least.
 const fieldGoal = 0.5
+
+// leastGoal is that of a window of the least size beside a lesson.
+const leastGoal = 0.4
 
 // usualAspect is the width of a floor by its height where it is not known.
 const usualAspect = 1.4
@@ -186,20 +193,41 @@ func (f *frame) dockWidth(width, high, area float64, w wants) float64 {
 	if w.Layout.Dock > 0 {
 		return math.Min(math.Max(w.Layout.Dock, narrowDock), most)
 	}
-	floor := w.Aspect*(high-underFloor-overFloor) + besideFloor
-	spare := room - math.Max(floor, fieldGoal*area/math.Max(high, 1))
+	floor, goal := w.Aspect*(high-underFloor-overFloor)+besideFloor, fieldGoal
+	if w.Lesson {
+		if area <= viewmodel.LeastWidth*viewmodel.LeastHeight {
+			goal = leastGoal
+		}
+		floor = lessonFloor(floor, goal*area*w.Aspect, room)
+	}
+	spare := room - math.Max(floor, goal*area/math.Max(high, 1))
 	return math.Min(math.Max(leastDock, math.Min(spare, mostDock)), most)
 }
 
-// shareDock stacks what stands beside the field: pages, a list, charts. What a person chose counts as far as each keeps
-// its least height.
+// lessonFloor is how wide the field is beside a lesson, which is to be read: no wider than the floor needs for its
+// share of the window, and as the field's own share has it where a floor of this shape cannot have that.
+func lessonFloor(floor, goal, room float64) float64 {
+	needed := math.Ceil(math.Sqrt(goal)) + besideFloor
+	if needed > room-leastDock {
+		return 0
+	}
+	return math.Min(floor, needed)
+}
+
+// shareDock stacks what stands beside the field: a lesson, pages, a list, charts. What a person chose counts as far as
+// each keeps its least height.
 func (f *frame) shareDock(dock Rect, w wants) {
 	if w.Layout.Folded {
 		return
 	}
+	whole := dock.H
+	if w.Lesson {
+		f.Lesson = dock.Top(lessonHeight(dock.H, w))
+		dock = dock.Below(f.Lesson.H)
+	}
 	section := func(natural, chosen float64) float64 {
 		if chosen > 0 {
-			return math.Max(chosen*dock.H, leastSection)
+			return math.Max(chosen*whole, leastSection)
 		}
 		return math.Max(math.Min(natural, sectionShare*dock.H), leastSection)
 	}
@@ -240,6 +268,31 @@ func (f *frame) shareDock(dock Rect, w wants) {
 	}
 }
 
+// lessonHeight is the lesson's part of what stands beside the field: what a person chose, else somewhat more than
+// half, less where a list or charts are open too, all that folded pages leave.
+func lessonHeight(dock float64, w wants) float64 {
+	others := tabHeight + leastSection
+	open := w.Panel > 0 || w.Charts > 0 && !w.Layout.NoCharts
+	switch {
+	case w.Layout.NoLesson:
+		return math.Min(tabHeight, dock)
+	case w.Layout.NoPages && !open:
+		return math.Max(dock-tabHeight-chartsHead, 0)
+	case w.Layout.NoPages:
+		others = tabHeight + leastSection
+	case open:
+		others += leastSection
+	}
+	share := lessonShare
+	if open {
+		share = lessonBeside
+	}
+	if w.Layout.Lesson > 0 {
+		share = w.Layout.Lesson
+	}
+	return math.Max(math.Min(share*dock, dock-others), math.Min(leastSection, dock))
+}
+
 // ChartCount is how many charts there is room for.
 func (f frame) ChartCount() int {
 	if f.Chart <= 0 {
@@ -251,6 +304,6 @@ func (f frame) ChartCount() int {
 // parts are those of the window by name: together they cover it.
 func (f frame) parts() map[string]Rect {
 	return map[string]Rect{"bar": f.Bar, "rail": f.Rail, "field": f.Field, "legend": f.Legend, "notebook": f.Notebook,
-		"controls": f.Controls, "strip": f.Strip, "edge": f.Edge, "panel": f.Panel, "charts": f.Charts, "note": f.Note,
-		"desk": f.Desk, "things": f.Things, "values": f.Values}
+		"lesson": f.Lesson, "controls": f.Controls, "strip": f.Strip, "edge": f.Edge, "panel": f.Panel,
+		"charts": f.Charts, "note": f.Note, "desk": f.Desk, "things": f.Things, "values": f.Values}
 }

@@ -17,9 +17,10 @@ func everyWant() []wants {
 		for _, charts := range []int{0, 1, 6, 12} {
 			for _, panel := range []float64{0, 90, 340, 1400} {
 				for _, legend := range []int{0, 2, 9} {
-					for folded := range 8 {
+					for folded := range 32 {
 						list = append(list, wants{Lanes: lanes, Charts: charts, Panel: panel, Legend: legend, Aspect: 1.4,
-							Layout: viewmodel.Layout{Folded: folded&1 > 0, NoPages: folded&2 > 0, NoCharts: folded&4 > 0}})
+							Layout: viewmodel.Layout{Folded: folded&1 > 0, NoPages: folded&2 > 0, NoCharts: folded&4 > 0,
+								NoLesson: folded&8 > 0}, Lesson: folded&16 > 0})
 					}
 				}
 			}
@@ -120,6 +121,26 @@ func TestDividersLeaveEveryPartItsRoom(t *testing.T) {
 						t.Errorf("%v %+v: %+v", size, w.Layout, f)
 					}
 				}
+			}
+		}
+	}
+}
+
+// A lesson has room to be read beside the routine, whatever else is open beside the field, and alone most of it.
+func TestALessonHasItsRoom(t *testing.T) {
+	for _, size := range atSizes {
+		width, height := points(size)
+		for _, w := range everyWant() {
+			if !w.Lesson || w.Layout.Folded || w.Layout.NoLesson {
+				continue
+			}
+			f := newFrame(width, height, w)
+			least, pages := 110.0, tabHeight
+			if !w.Layout.NoPages && w.Panel == 0 && (w.Charts == 0 || w.Layout.NoCharts) {
+				least, pages = 0.5*f.Edge.H, 0.35*f.Edge.H
+			}
+			if f.Lesson.H < least || f.Lesson.W < 260 || f.Notebook.H < pages {
+				t.Fatalf("%v %+v: the lesson has %+v, the pages %+v", size, w, f.Lesson, f.Notebook)
 			}
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"chalkfield/render/scene/paint"
+	"chalkfield/render/window/viewmodel"
 )
 
 // tools are the buttons beside the field.
@@ -16,6 +17,14 @@ type tools struct {
 // toolNames are the actions that have a button.
 var toolNames = []string{"open", "again", "watch", "measure", "arrange", "drive", "build", "values", "layers",
 	"signals", "studies", "times", "actions"}
+
+// toolsOf are those of a window, which begins with lessons where it has them.
+func toolsOf(m *viewmodel.Model) []string {
+	if m.Learns() {
+		return append([]string{"lessons"}, toolNames...)
+	}
+	return toolNames
+}
 
 func (t *tools) place() {
 	rail := t.frame.Rail

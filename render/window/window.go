@@ -28,6 +28,9 @@ type Options struct {
 	Out   io.Writer         // where text goes that no clipboard took
 	Err   io.Writer         // notes that have no place in the window
 
+	Lessons *viewmodel.School // nil: none
+	Lesson  string            // the name of one that it begins with; "": the list of all
+
 	// Dump, when not empty, is a file that the window's state is written to at every update (for tests; see
 	// DEVELOPERS.md).
 	Dump  string

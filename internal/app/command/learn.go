@@ -12,16 +12,18 @@ import (
 	"chalkfield/internal/app/lesson"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/wording"
+	"chalkfield/render/window/viewmodel"
 )
 
 type learnCommand struct {
-	Lesson   string `arg:"" optional:"" help:"A lesson's name, or a folder: with lessons of your own, or one of them. Without it: the list." placeholder:"LESSON"`
-	List     bool   `help:"List the lessons without a window: what is done, what is next."`
-	Headless bool   `help:"Without a window: print the lesson, judge your answer to it, and give the next hint."`
-	Folder   string `help:"Where your answers are." default:"my_lessons" placeholder:"FOLDER"`
-	Progress string `help:"Write what was reached in each lesson, for a mentor (.csv)." placeholder:"FILE"`
-	Reset    string `help:"Begin a lesson anew, or all of them: what you wrote is kept beside, what you reached is forgotten." placeholder:"NAME"`
-	JSON     bool   `help:"With --list or --headless: print it as JSON." name:"json"`
+	Lesson    string `arg:"" optional:"" help:"A lesson's name, or a folder: with lessons of your own, or one of them. Without it: the list." placeholder:"LESSON"`
+	List      bool   `help:"List the lessons without a window: what is done, what is next."`
+	Headless  bool   `help:"Without a window: print the lesson, judge your answer to it, and give the next hint."`
+	Folder    string `help:"Where your answers are." default:"my_lessons" placeholder:"FOLDER"`
+	Progress  string `help:"Write what was reached in each lesson, for a mentor (.csv)." placeholder:"FILE"`
+	Reset     string `help:"Begin a lesson anew, or all of them: what you wrote is kept beside, what you reached is forgotten." placeholder:"NAME"`
+	StateFile string `help:"Write the window's state to this file at every update (for tests)." name:"state-file" hidden:"" type:"path"`
+	JSON      bool   `help:"With --list or --headless: print it as JSON." name:"json"`
 }
 
 // Help is shown under the flags.
@@ -62,7 +64,7 @@ func (c learnCommand) Run(ctx context.Context, s streams) error {
 	case c.List:
 		err = s.tell(listOf(progress, class), c.JSON)
 	default:
-		err = errors.New("--headless or --list is missing")
+		err = c.open(ctx, s, &viewmodel.School{Lessons: class, Desk: desk, Progress: progress}, chosen)
 	}
 	if err != nil {
 		return errors.Join(err, faults)

@@ -67,6 +67,7 @@ func (d *Model) readModules() {
 			d.modules = append(d.modules, source)
 		}
 	}
+	d.readCheck()
 }
 
 // showFaulty shows the file that an error is in.

@@ -159,6 +159,7 @@ type Model struct {
 	observer *observer
 	drive    *driving     // nil: nobody drives
 	board    *build.Board // nil: nothing is built
+	learning learning
 
 	built    map[string]*build.Board // by path: put away, with its steps of undo
 	opponent *record.Record          // that drives against the person
@@ -172,7 +173,7 @@ func New(files Files, load Loader) *Model {
 	return &Model{
 		Files: files, chosen: chosen, load: load, Clock: Clock{Rate: 1, Playing: true}, Mode: Watch, Tab: RoutineTab,
 		Follows: true, Overlays: scene.Usual, Pale: true, Signals: []string{"speed"}, Selected: Nothing,
-		job: newJob(), observer: newObserver(),
+		job: newJob(), observer: newObserver(), carried: map[string][]string{},
 	}
 }
 
@@ -244,6 +245,7 @@ func (d *Model) Close() {
 	d.job.cancel()
 	d.StopStudy()
 	d.StopSearch()
+	d.stopJudging()
 	d.observer.cancel()
 	if d.drive != nil {
 		d.drive.rehearsal.Close()

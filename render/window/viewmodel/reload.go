@@ -38,7 +38,7 @@ func (d *Model) Read() bool {
 	}
 	files := d.Files
 	files.Chosen = d.chosen
-	loaded, err := d.load(files)
+	loaded, err := d.loaded(files)
 	d.Watch, d.Text = loaded.Watch, loaded.Source
 	if err == nil {
 		d.Setup, d.Log, d.Setpoints, d.Other = loaded.Setup, loaded.Log, loaded.Setpoints, loaded.Other
@@ -141,6 +141,7 @@ func (d *Model) Poll() bool {
 	news := d.pollStudy()
 	news = d.pollSearch() || news
 	news = d.pollGains() || news
+	news = d.pollLesson() || news
 	r, ok := d.job.poll()
 	if !ok {
 		return news
@@ -162,6 +163,7 @@ func (d *Model) Poll() bool {
 	d.tried = r.arranged
 	d.keep(r.started)
 	d.Show(r.run)
+	d.judge(r.run)
 	return true
 }
 

@@ -25,10 +25,13 @@ type Settings struct {
 	Pad    PadMap  `json:"pad,omitzero"`
 	Silent bool    `json:"silent,omitempty"` // driving: without sounds
 	Layout Layout  `json:"layout"`
+	Learn  *Layout `json:"learn,omitempty"` // beside a lesson; nil: as at first
 	Asked  Asked   `json:"asked,omitzero"`
 	Theme  string  `json:"theme,omitempty"`  // "": the slate
 	Units  string  `json:"units,omitempty"`  // in which quantities are shown; "": metric
 	Editor string  `json:"editor,omitempty"` // command that opens {file} at {line}; "": VISUAL, EDITOR
+
+	other *Layout // Layout is that beside a lesson, and this the other one
 }
 
 // Layout is what a person changed of how the window is divided. The zero Layout changes nothing.
@@ -37,9 +40,11 @@ type Layout struct {
 	Strip    float64 `json:"strip,omitempty"`  // height of what stands under the field, points
 	Panel    float64 `json:"panel,omitempty"`  // share of the height beside the field for a list, 0 to 1
 	Charts   float64 `json:"charts,omitempty"` // and for the charts
+	Lesson   float64 `json:"lesson,omitempty"` // and for a lesson
 	Folded   bool    `json:"folded,omitempty"` // nothing stands beside the field
 	NoPages  bool    `json:"no_pages,omitempty"`
 	NoCharts bool    `json:"no_charts,omitempty"`
+	NoLesson bool    `json:"no_lesson,omitempty"`
 	Open     string  `json:"open,omitempty"` // name of the list beside the field
 }
 
@@ -119,6 +124,10 @@ func (t Settings) sane() Settings {
 	}
 	t.Recent = t.Recent[:min(len(t.Recent), mostRecent)]
 	t.Layout = t.Layout.sane()
+	if t.Learn != nil {
+		learn := t.Learn.sane()
+		t.Learn = &learn
+	}
 	for _, n := range []*float64{&t.Asked.Trials, &t.Asked.Pairs, &t.Asked.Each} {
 		if !(*n >= 1 && *n <= MostAsked) {
 			*n = 0
@@ -135,7 +144,7 @@ func (l Layout) sane() Layout {
 			*points = 0
 		}
 	}
-	for _, share := range []*float64{&l.Panel, &l.Charts} {
+	for _, share := range []*float64{&l.Panel, &l.Charts, &l.Lesson} {
 		if !(*share >= 0 && *share <= 1) {
 			*share = 0
 		}
@@ -145,6 +154,10 @@ func (l Layout) sane() Layout {
 
 // Save writes the file whole, and makes its folder where needed.
 func (t Settings) Save(path string) error {
+	if t.other != nil {
+		learn := t.Layout
+		t.Layout, t.Learn = *t.other, &learn
+	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}
@@ -153,6 +166,15 @@ func (t Settings) Save(path string) error {
 		encoder.SetIndent("", "  ")
 		return encoder.Encode(t)
 	})
+}
+
+// Learns divides the window as it is divided beside a lesson.
+func (t *Settings) Learns() {
+	other := t.Layout
+	t.Layout, t.other = Layout{NoCharts: true}, &other // a lesson has curves of its own
+	if t.Learn != nil {
+		t.Layout = *t.Learn
+	}
 }
 
 // Sized keeps the window's size.

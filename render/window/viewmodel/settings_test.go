@@ -21,6 +21,28 @@ func TestWhatIsSavedComesBack(t *testing.T) {
 	}
 }
 
+// A window with lessons is divided otherwise than one without, and both are found again.
+func TestLessonsHaveALayoutOfTheirOwn(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "window.json")
+	first := DefaultSettings()
+	first.Divide(Layout{Dock: 300})
+	first.Learns()
+	if !first.Layout.NoCharts || first.Layout.Dock != 0 {
+		t.Errorf("at first it is %+v", first.Layout)
+	}
+	first.Divide(Layout{Lesson: 0.7})
+	if err := first.Save(path); err != nil {
+		t.Fatal(err)
+	}
+	got, err := LoadSettings(path)
+	if err != nil || got.Layout != (Layout{Dock: 300}) {
+		t.Errorf("without lessons: %+v, %v", got.Layout, err)
+	}
+	if got.Learns(); got.Layout != (Layout{Lesson: 0.7}) {
+		t.Errorf("with lessons: %+v", got.Layout)
+	}
+}
+
 func TestAMissingFileGivesTheDefaultsSilently(t *testing.T) {
 	got, err := LoadSettings(filepath.Join(t.TempDir(), "none.json"))
 	if err != nil || !reflect.DeepEqual(got, DefaultSettings()) {
