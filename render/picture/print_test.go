@@ -93,3 +93,18 @@ func TestAPrintIsSeenInPart(t *testing.T) {
 		t.Errorf("shortened: %q", cut)
 	}
 }
+
+// Columns that have no room stand below their rows; those that have stay a table.
+func TestATableKeepsTheColumnsThatFit(t *testing.T) {
+	table := report.Table{Columns: []report.Column{{Name: ""}, {Name: "a", Number: true}, {Name: "b", Number: true},
+		{Name: "95 %"}, {Name: "beyond chance?"}}}
+	table.Add("score", "32.00", "31.46", "-1.02 to -0.06", "yes")
+	var words []string
+	for _, text := range painted(onPage(260).Print(&report.Document{Sections: []report.Section{{Table: &table}}})) {
+		words = append(words, text.Words)
+	}
+	want := "|a|b|score|32.00|31.46|95 %: -1.02 to -0.06, beyond chance?: yes"
+	if got := strings.TrimPrefix(strings.Join(words, "|"), "|"); got != strings.TrimPrefix(want, "|") {
+		t.Errorf("it reads %q", got)
+	}
+}

@@ -151,7 +151,8 @@ func (g *game) showCalls(name, title string, calls func() []scripting.Call, hold
 		}})
 }
 
-// inShort is what a call does up to its first comma, colon or sentence's end; nothing, where that is long: it is told under the rows.
+// inShort is what a call does up to its first comma, colon or sentence's end; nothing, where that is long: it is told
+// under the rows.
 func inShort(does string) string {
 	does, _, _ = strings.Cut(does, ". ")
 	if at := strings.IndexAny(does, ",:"); at > 0 {

@@ -135,7 +135,7 @@ func (e *editLine) settle() {
 	if e.hand.Menu {
 		e.pointed = e.at()
 	}
-	if e.open && (e.hand.Pressed || e.hand.Menu) && e.at() != e.line && !e.offered() {
+	if e.open && (e.hand.Pressed || e.hand.Menu) && e.at() != e.line && !e.offered() && !e.putsBack() {
 		e.write()
 	}
 }

@@ -15,6 +15,7 @@ type field struct {
 	*fieldView
 	facts    *facts
 	studies  *studies
+	handles  *handles
 	builder  scene.Builder
 	paler    scene.Builder // of the run before
 	arranger scene.Builder // of the whole way while things are arranged
@@ -147,7 +148,7 @@ func (f *field) drawScene(run *viewmodel.Run) {
 	f.drawTicks(axes)
 	f.drawer.Items(f.pen, &rest, v)
 	f.drawSelection() // under the labels: its corners must not strike words through
-	f.drawer.Covered = f.facts.cover()
+	f.drawer.Covered = append(f.facts.cover(), f.handles.cover()...)
 	f.drawer.Labels(f.pen, &rest, v)
 	f.drawer.Covered = nil
 	f.pen.Unclip()

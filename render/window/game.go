@@ -101,7 +101,7 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.line = &editLine{shared: s, notebook: g.notebook, numbers: g.numbers}
 	s.write = g.numbers.write
 	g.studies = newStudies(view, disk, g.notebook, g.numbers)
-	g.field.studies = g.studies
+	g.field.studies, g.field.handles = g.studies, g.handles
 	g.moment = &moment{shared: s, notebook: g.notebook, line: g.line}
 	g.times = &times{shared: s, numbers: g.numbers, disk: disk}
 	g.gains = &gainList{shared: s, disk: disk}

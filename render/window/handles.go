@@ -8,6 +8,7 @@ import (
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/render/scene"
+	"chalkfield/render/scene/paint"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -112,6 +113,15 @@ func (h *handles) keys() {
 			return
 		}
 	}
+}
+
+// cover is what the handles will cover: words under them could not be read.
+func (h *handles) cover() (boxes []paint.Box) {
+	for _, one := range h.shown() {
+		at := h.view.Pixel(one.At)
+		boxes = append(boxes, paint.Box{Left: at.X, Top: at.Y, Right: at.X, Bottom: at.Y}.Grown(8))
+	}
+	return boxes
 }
 
 func (h *handles) draw() {

@@ -75,13 +75,13 @@ func (n *notebook) place() {
 		return
 	}
 	const foldWidth = 26
-	labels, words := n.tabLabels(tabs.W - foldWidth - 6)
+	labels, sides, words := n.tabLabels(tabs.W - foldWidth - 6)
 	x, stretch := tabs.X, (tabs.W-foldWidth-6)/words
 	for i, tab := range viewmodel.Tabs {
 		e := n.named("page " + string(tab))
 		e.Name, e.Label, e.Hint = "tab "+string(tab), labels[i], ""
-		e.Rect = Rect{X: x + 1, Y: tabs.Y + 2, W: stretch*tabWidth(labels[i]) - 2, H: tabs.H - 4}
-		x += stretch * tabWidth(labels[i])
+		e.Rect = Rect{X: x + 1, Y: tabs.Y + 2, W: stretch*tabWidth(labels[i], sides) - 2, H: tabs.H - 4}
+		x += stretch * tabWidth(labels[i], sides)
 		e.On = n.model.Tab == tab && n.shown()
 		e.Do = func() {
 			n.gains.hidden = true
@@ -107,28 +107,30 @@ func (n *notebook) place() {
 	}
 }
 
-// tabLabels is what stands on the tabs, and the width that it takes: their names, or where there is no room for all of
-// these the key of each but that of the page shown.
-func (n *notebook) tabLabels(room float64) (labels []string, wide float64) {
+// tabLabels is what stands on the tabs, and the width that each takes of the whole: their names, closer together where
+// there is no room, or at last the key of each but that of the page shown.
+func (n *notebook) tabLabels(room float64) (labels []string, sides, wide float64) {
 	for _, tab := range viewmodel.Tabs {
 		labels = append(labels, capital(string(tab)))
-		wide += tabWidth(capital(string(tab)))
+		wide += tabWidth(capital(string(tab)), 0)
 	}
-	if wide <= room {
-		return labels, wide
+	for _, sides := range []float64{16, 6} {
+		if whole := wide + float64(len(labels))*sides; whole <= room {
+			return labels, sides, whole
+		}
 	}
 	wide = 0
 	for i, tab := range viewmodel.Tabs {
 		if tab != n.model.Tab {
 			labels[i] = stroke{key: tabKey(i)}.String()
 		}
-		wide += tabWidth(labels[i])
+		wide += tabWidth(labels[i], 16)
 	}
-	return labels, wide
+	return labels, 16, wide
 }
 
-// tabWidth is the share of the tabs' width that a tab takes, by the letters on it.
-func tabWidth(label string) float64 { return paint.Width(label, small, true) + 16 }
+// tabWidth is the share of the tabs' width that a tab takes, by the letters on it and the room at their sides.
+func tabWidth(label string, sides float64) float64 { return paint.Width(label, small, true) + sides }
 
 func (n *notebook) draw() {
 	if n.frame.Notebook.W == 0 {

@@ -165,7 +165,7 @@ func (p *numbers) take(i int, how numberGrip) {
 
 // settle writes what is in hand when something else is clicked.
 func (p *numbers) settle() {
-	if p.grip == chosen && (p.hand.Pressed || p.hand.Menu) && p.under() != p.at {
+	if p.grip == chosen && (p.hand.Pressed || p.hand.Menu) && p.under() != p.at && !p.putsBack() {
 		p.keep()
 	}
 }

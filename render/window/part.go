@@ -72,6 +72,12 @@ func (s *shared) under() *element {
 	return nil
 }
 
+// putsBack reports whether the pointer is on the menu's row that puts back what is in hand.
+func (s *shared) putsBack() bool {
+	e := s.under()
+	return e != nil && s.card != nil && e.Name == "row "+s.action("let go").does
+}
+
 func (s *shared) show(c *card) {
 	s.card = c
 	c.settle(c.list())

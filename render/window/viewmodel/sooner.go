@@ -324,6 +324,9 @@ func upTo(n int) []int {
 	return all
 }
 
+// nearer are the parts of a change that are tried where the whole of it loses points.
+var nearer = []float64{0.4, 0.16}
+
 // proved is the best value of a number, weighed. Where it loses points on average, one nearer to the old is taken if
 // that loses none.
 func (t turnable) proved(ctx context.Context, setup rehearse.Setup, now []outcome) (Sooner, error) {
@@ -334,14 +337,19 @@ func (t turnable) proved(ctx context.Context, setup rehearse.Setup, now []outcom
 	if best, err = t.weigh(ctx, setup, now, best); err != nil || !best.Costs() {
 		return best, err
 	}
-	nearer, _, err := t.try(ctx, setup, now, 1+(best.Share-1)/2.5)
-	if err != nil || nearer.Saves <= 0 {
-		return best, err
+	for _, part := range nearer {
+		one, lost, err := t.try(ctx, setup, now, 1+(best.Share-1)*part)
+		switch {
+		case err != nil || one.Saves <= 0 && !lost: // what is nearer still saves less
+			return best, err
+		case lost:
+			continue
+		}
+		if one, err = t.weigh(ctx, setup, now, one); err != nil || !one.Costs() {
+			return one, err
+		}
 	}
-	if nearer, err = t.weigh(ctx, setup, now, nearer); err != nil || nearer.Costs() {
-		return best, err
-	}
-	return nearer, nil
+	return best, nil
 }
 
 // weigh tells how the points are in all the seeds. A routine that fails has none.
