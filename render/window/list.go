@@ -264,7 +264,7 @@ func (d *list) place() {
 	}
 	c.top = min(max(c.top, 0), max(len(rows)-c.shown, 0))
 	d.ground(box)
-	if all := d.allFootLines(c, rows, box.W-24); len(foot) < len(all) {
+	if all := d.allFootLines(c, rows, box.W-24); len(foot) < len(all) && box.H > 0 {
 		high := footHeight(foot)
 		d.add(element{Name: "help", Rect: Rect{X: box.X, Y: box.Bottom() - high, W: box.W, H: high}, Bare: true,
 			Tip: strings.Join(all, " "), Do: func() { d.focus = true }})
@@ -381,9 +381,8 @@ func (d *list) footLines(c *card, rows []cardRow, box Rect) []string {
 	if c != d.beside || len(lines) <= most {
 		return lines
 	}
-	lines = slices.Clone(lines[:most])
-	lines[most-1] += " …"
-	return lines
+	last := paint.Wrap(strings.Join(lines[most-1:], " "), box.W-24, small, false, 1)
+	return append(slices.Clone(lines[:most-1]), last...)
 }
 
 // allFootLines tell what the row at the cursor is about, and how the card is used.
@@ -470,7 +469,11 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 		d.drawReset(resetRect(r), "remove")
 		inner.W -= resetWidth
 	}
-	note := math.Min(math.Max(0.6*inner.W, inner.W-labelRoom(row.label)), d.widthOf(row.note)+2)
+	room, noteSize := math.Max(0.6*inner.W, inner.W-labelRoom(row.label)), normal
+	if d.widthOf(row.note)+2 > room {
+		noteSize = small
+	}
+	note := math.Min(room, paint.Width(paint.Clean(row.note), noteSize, false)+2)
 	if row.note == "" {
 		note = 0
 	}
@@ -484,7 +487,7 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 	}
 	d.words(row.label, label, size, bold, letters)
 	if note > 0 {
-		d.rightward(row.note, Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, normal, false, scene.Dust)
+		d.rightward(row.note, Rect{X: inner.Right() - note, Y: r.Y, W: note, H: r.H}, noteSize, false, scene.Dust)
 	}
 }
 
