@@ -2,7 +2,7 @@
 return routine {
   start = {x = 600, y = 600, heading = 0},
   auto = function(bot)
-    local p = 0.02  -- volts for each mm behind
+    local p = 0.05  -- volts for each mm behind
     local a = 1.2  -- volts to overcome friction
     local b = 0.0075  -- volts for each mm a second
     local place, sum, times = 0, 0, 0
