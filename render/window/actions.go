@@ -593,7 +593,11 @@ func (g *game) setMode(m viewmodel.Mode) {
 	case viewmodel.Arrange:
 		g.model.Say(arrangeHint)
 	case viewmodel.Drive:
-		g.driver.showDrive()
+		if g.model.DrivesCourse() {
+			g.driver.driveCourse()
+		} else {
+			g.driver.showDrive()
+		}
 		return
 	}
 	g.model.SetMode(m)

@@ -214,6 +214,10 @@ func (d *desk) draw() {
 // drawClock writes what is left of the phase, large.
 func (d *desk) drawClock(r Rect) {
 	phase, left := d.model.PhaseLeft()
+	if d.model.DrivesCourse() {
+		driven, _ := d.model.Course()
+		phase, left = d.say("course_time"), driven.Seconds
+	}
 	digits := math.Min(30, r.W/6)
 	d.words(phase, r.Top(16), small, false, scene.Dust)
 	d.words(fmt.Sprintf("%.1f s", left), r.Below(15), digits, true, d.accent)
@@ -228,6 +232,9 @@ type gauge struct {
 // gauges are battery, air and the points of the best drive: a battery's bar goes from half of what it had at the start,
 // below which it drives little.
 func (d *desk) gauges() []gauge {
+	if d.model.DrivesCourse() {
+		return d.courseGauges()
+	}
 	now, first, ok := d.model.Stock()
 	if !ok {
 		return nil

@@ -18,6 +18,8 @@ type driver struct {
 	pad  padMaker
 	desk *desk
 
+	lessons *lessons
+
 	player func() *sound.Player // opens the system's device at the first call; nil: there are no sounds
 	best   *viewmodel.Ghost     // the best drive before the one under way; nil: none
 	bestAt string               // its file; "": none is kept
@@ -122,6 +124,8 @@ func (d *driver) afterDrive(driven bool) {
 		d.keepBest()
 	}
 	switch {
+	case driven && d.model.DrivesCourse():
+		d.lessons.showCourse()
 	case driven && d.model.Saved:
 		d.model.Say("The files were saved meanwhile: R rehearses them. D offers this drive again.")
 		d.showDriven()

@@ -11,7 +11,13 @@ func (d *driver) ghostFile(session string) string {
 	if d.disk.path == "" {
 		return ""
 	}
-	return filepath.Join(filepath.Dir(d.disk.path), "ghosts", d.model.GhostName(session))
+	name := ""
+	if d.model.DrivesCourse() {
+		name = d.model.CourseGhostName()
+	} else {
+		name = d.model.GhostName(session)
+	}
+	return filepath.Join(filepath.Dir(d.disk.path), "ghosts", name)
 }
 
 // race puts the best drive so far beside the one that begins.
@@ -25,6 +31,10 @@ func (d *driver) race(session string) {
 
 // keepBest keeps the last drive where it beats the best before it.
 func (d *driver) keepBest() {
+	if d.model.DrivesCourse() {
+		d.keepCourse()
+		return
+	}
 	ghost := viewmodel.GhostOf(d.model.Driven)
 	if d.bestAt == "" || !ghost.Beats(d.best) {
 		return
@@ -38,6 +48,16 @@ func (d *driver) keepBest() {
 		words = "It is the best so far: " + ghost.String() + " (before: " + d.best.String() + ")."
 	}
 	d.model.Also(words)
+}
+
+// keepCourse keeps the last drive of a course where it is the best.
+func (d *driver) keepCourse() {
+	if d.bestAt == "" || !d.model.CourseBest() {
+		return
+	}
+	if err := d.model.CourseGhost().Save(d.bestAt); err != nil {
+		d.model.Also("It is the best so far, but was not kept: " + err.Error() + ".")
+	}
 }
 
 // bestRows offer to forget the best drives, where there are any.

@@ -107,6 +107,7 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.gains = &gainList{shared: s, disk: disk}
 	g.notebook.gains = g.gains
 	g.lessons = &lessons{shared: s, disk: disk, driver: g.driver, view: &lessonView{shared: s}}
+	g.driver.lessons = g.lessons
 	g.menu, g.others = &menu{shared: s, view: view, charts: g.charts}, &others{shared: s, disk: disk, field: g.field,
 		tell: func() {}}
 	g.actions, g.dialog.pass, g.panel.pass = g.allActions(), g.pressKey, g.pressKey

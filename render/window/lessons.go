@@ -147,10 +147,13 @@ func (l *lessons) actions() []action {
 		return nil
 	}
 	open := func() bool { return l.model.Lesson() != nil }
+	course := func() bool { return l.model.DrivesCourse() }
 	return about("Lessons", []action{
 		{name: "lessons", does: "all lessons and courses: what is done, and which comes next", keys: on(ebiten.KeyF6),
 			do: l.showList},
 		{name: "hint", does: "the lesson's next hint, after enough tries", keys: ctrl(ebiten.KeyH), can: open, do: l.hint},
+		{name: "how to drive", does: "a course: sticks, keys and buttons, before a drive", keys: shifted(ebiten.KeyD),
+			can: course, do: l.driver.showDrive},
 		{name: "next lesson", does: "the next lesson", keys: ctrl(ebiten.KeyPeriod), can: open, do: l.next},
 		{name: "reset lesson", does: "begin the lesson anew (asks first, and keeps what you wrote)", can: open,
 			keys: ctrl(ebiten.KeyBackspace), do: l.showReset},

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"chalkfield/fields"
+	"chalkfield/internal/app/lesson"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/scripting"
 )
@@ -22,8 +23,10 @@ type driving struct {
 	cued      int       // events that were looked at for cues
 	touched   float64   // s: of the last cue of a contact
 	ghost     *Ghost    // the best drive so far; nil: none
-	heard     int       // events of the record that were looked at for trouble
-	back      view      // what was shown before, for a drive that comes to nothing
+
+	watch *lesson.Watch // of a course; nil: it is none
+	heard int           // events of the record that were looked at for trouble
+	back  view          // what was shown before, for a drive that comes to nothing
 }
 
 // view is what the model shows at a moment, to come back to.
@@ -107,6 +110,9 @@ func (d *Model) BeginDrive(session string, hand *scripting.Program) {
 	run.Live = true
 	d.drive = &driving{rehearsal: rehearsal, pad: pad, run: run, back: back, hand: hand != nil,
 		bound: bindings(source.Text)}
+	if course := d.courseOpen(); course != nil {
+		d.drive.watch = course.Watch()
+	}
 	d.putAside()
 	d.Before, d.Now, d.Mode = nil, run, Drive
 	d.Time, d.End, d.Playing = 0, 0, false
@@ -200,6 +206,10 @@ func (d *Model) AdvanceDrive(seconds float64, controls scripting.PadState) {
 			}
 			return
 		}
+		if drive.watch != nil && drive.watch.Look(drive.rehearsal) {
+			d.EndDrive()
+			return
+		}
 	}
 	d.refreshDrive()
 }
@@ -227,6 +237,9 @@ func (d *Model) EndDrive() bool {
 			drive.run.Ended = drive.rehearsal.Now()
 		}
 	}
+	if drive.watch != nil {
+		drive.watch.Look(drive.rehearsal) // the last sample
+	}
 	d.refreshDrive()
 	drive.rehearsal.Close()
 	drive.run.Live = false
@@ -240,6 +253,9 @@ func (d *Model) EndDrive() bool {
 	d.Driven = drive.run
 	d.Runs++
 	d.tellDriven()
+	if drive.watch != nil {
+		d.tookCourse(drive)
+	}
 	return true
 }
 

@@ -19,12 +19,13 @@ import (
 )
 
 // Ghost is the best drive of a robot with a routine in a session of a field: by its side's points, then by when it had
-// them. Later drives see it, pale.
+// them; or the best of a course. Later drives see it, pale.
 type Ghost struct {
-	Points  float64       `json:"points"`  // at the end
-	Reached float64       `json:"reached"` // s: from when on it had them
-	Path    []record.Pose `json:"path"`    // where the robot was, m and rad, a pose each ghostPeriod from the start
-	Scores  [][2]float64  `json:"scores"`  // s, points from then on
+	Points  float64       `json:"points"`            // at the end
+	Seconds float64       `json:"seconds,omitempty"` // of a course: what it took, with what touches add; else 0
+	Reached float64       `json:"reached"`           // s: from when on it had them
+	Path    []record.Pose `json:"path"`              // where the robot was, m and rad, a pose each ghostPeriod from the start
+	Scores  [][2]float64  `json:"scores"`            // s, points from then on
 }
 
 // ghostPeriod is between two poses of a ghost, s.
@@ -47,6 +48,12 @@ func GhostOf(run *Run) *Ghost {
 	if !(g.Points > 0) {
 		return nil
 	}
+	g.follow(rec)
+	return g
+}
+
+// follow takes the way of a drive.
+func (g *Ghost) follow(rec *record.Record) {
 	for i := 0; i < len(rec.Samples); i += 2 {
 		pose := rec.Samples[i].Robots[0].True
 		for k := range pose {
@@ -54,7 +61,6 @@ func GhostOf(run *Run) *Ghost {
 		}
 		g.Path = append(g.Path, pose)
 	}
-	return g
 }
 
 // Beats reports whether the ghost is better than another, nil for none.
@@ -109,7 +115,7 @@ func LoadGhost(path string) *Ghost {
 		return nil
 	}
 	g := &Ghost{}
-	if json.Unmarshal(data, g) != nil || !(g.Points > 0) || len(g.Path) == 0 {
+	if json.Unmarshal(data, g) != nil || !(g.Points > 0 || g.Seconds > 0) || len(g.Path) == 0 {
 		return nil
 	}
 	return g

@@ -34,6 +34,10 @@ type learning struct {
 	work   chan judgement // of runs that are being judged; only the latest counts
 	number int            // of that
 	stop   context.CancelFunc
+
+	driven lesson.Driven // of a course: the last drive
+	drove  bool          // there was one
+	best   bool          // it was the best
 }
 
 // School is where lessons come from, and where answers and progress lie.
@@ -114,7 +118,7 @@ func (d *Model) OpenLesson(name string) (Files, error) {
 		return Files{}, err
 	}
 	d.stopJudging()
-	d.learning.open = l
+	d.learning.open, d.learning.drove = l, false
 	d.learning.page = &LessonPage{Lesson: l, Number: s.number(i), Ticked: make([]bool, len(l.Steps))}
 	if i+1 < len(s.Lessons) {
 		d.learning.page.Next = s.Lessons[i+1].Title
@@ -181,7 +185,7 @@ const judgeDelay = 200 * time.Millisecond
 // judge judges a run in the background, if it is one of the lesson's answer.
 func (d *Model) judge(run *Run) {
 	l := d.learning.open
-	if l == nil || !d.answers(d.Files) || d.Files.Record != "" || len(run.Setup.Entrants) == 0 {
+	if l == nil || l.Kind == lesson.Drive || !d.answers(d.Files) || len(run.Setup.Entrants) == 0 {
 		return
 	}
 	d.stopJudging()
@@ -288,7 +292,7 @@ func (d *Model) takeJudgement(j judgement) {
 	p.Marks = j.marks.List
 	if d.trial == nil {
 		p.Passed, p.Reached = j.marks.Passed, j.marks.Stars
-		d.kept(d.learning.school.Progress.Judged(p.Lesson, j.answer, j.marks, p.Ticked))
+		d.noteKept(d.learning.school.Progress.Judged(p.Lesson, j.answer, j.marks, p.Ticked))
 	}
 }
 
@@ -297,13 +301,13 @@ func (d *Model) tellProgress() {
 	p := d.learning.page
 	r := d.learning.school.Progress.Of(p.Lesson)
 	copy(p.Ticked, r.Steps)
-	p.Opened = r.Opened
+	p.Opened, p.Best, p.Medal = r.Opened, r.Best, r.Medal
 	_, p.ToGo = p.Hint(r)
 	d.turnedPage()
 }
 
-// kept says what could not be kept of what was reached, if anything.
-func (d *Model) kept(err error) {
+// noteKept says what could not be kept of what was reached, if anything.
+func (d *Model) noteKept(err error) {
 	if err != nil {
 		d.Warn(capital(err.Error()) + ".")
 	}
@@ -322,7 +326,7 @@ func (d *Model) NextLesson() string {
 // OpenHint opens the next hint, where enough was tried.
 func (d *Model) OpenHint() {
 	if p := d.learning.page; p.HintsLeft() && p.ToGo == 0 {
-		d.kept(d.learning.school.Progress.OpenHint(p.Lesson))
+		d.noteKept(d.learning.school.Progress.OpenHint(p.Lesson))
 	}
 }
 
@@ -334,6 +338,6 @@ func (d *Model) ResetLesson() (kept string, err error) {
 	}
 	clear(p.Ticked)
 	p.Passed, p.Judged = false, false
-	d.kept(d.learning.school.Progress.Forget(p.Lesson))
+	d.noteKept(d.learning.school.Progress.Forget(p.Lesson))
 	return kept, nil
 }

@@ -20,21 +20,10 @@ type LessonPage struct {
 	Opened  int  // hints
 	ToGo    int  // tries until the next hint can be opened
 
-	Course  *CoursePage // nil: it is no course
-	Version int         // of all this: another when anything has changed
-}
+	Best  float64 // s: of a course; 0: none yet
+	Medal string  // that it earned; "": none
 
-// CoursePage is how a driver's course stands.
-type CoursePage struct {
-	Gates, Crossed int
-	Seconds        float64 // with what touches add
-	Metres         float64
-	Touches        int
-	Smoothness     float64
-	Finished       bool
-	Driven         bool    // there is a drive to tell of
-	Medal          string  // of it; "": none
-	Best           float64 // s; 0: none yet
+	Version int // of all this: another when anything has changed
 }
 
 // MostStars is how many stars the lesson has: one for passing it, and its own.
@@ -54,18 +43,3 @@ func (p *LessonPage) Current() int {
 
 // HintsLeft reports whether there is a hint that is not opened.
 func (p *LessonPage) HintsLeft() bool { return p.Opened < len(p.Hints) }
-
-// CourseMedal is a medal and the time that earns it.
-type CourseMedal struct {
-	Name    string
-	Seconds float64
-}
-
-// Medals are those of a course, the first to be earned first.
-func (p *LessonPage) Medals() []CourseMedal {
-	if p.Lesson.Course == nil {
-		return nil
-	}
-	m := p.Lesson.Course.Medals
-	return []CourseMedal{{"clay", m.Clay}, {"chalk", m.Chalk}, {"quartz", m.Quartz}}
-}
