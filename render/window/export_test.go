@@ -241,3 +241,6 @@ func CompareFrames(o Options, frames int, out io.Writer) error {
 	_, err := fmt.Fprintf(out, "%d %d\n", w.seen, w.different)
 	return err
 }
+
+// WriteCourse writes a course straight ahead into a folder.
+func WriteCourse(write func(name, text string), folder string) { writeCourse(write, folder) }

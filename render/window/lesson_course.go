@@ -91,7 +91,7 @@ func (l *lessons) showCourse() {
 			rows = append(rows, cardRow{label: l.say("course_is_best")})
 		}
 		for _, m := range p.Marks {
-			if !m.Held {
+			if !m.Held && m.Key != "finish" { // that is told as the time
 				rows = append(rows, cardRow{label: m.Expected, note: m.Happened})
 			}
 		}

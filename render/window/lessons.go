@@ -90,6 +90,10 @@ func (l *lessons) open(name string) {
 	}
 	l.disk.exchanged(func() { l.model.Exchange(files) })
 	l.model.Turn(viewmodel.RoutineTab)
+	if l.model.DrivesCourse() { // what is rehearsed stands still
+		l.model.Pause()
+		l.model.Say(l.say("course_said"))
+	}
 }
 
 // next opens the lesson after this one.

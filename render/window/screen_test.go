@@ -85,6 +85,7 @@ type state struct {
 		Name string
 		X, Y float64
 	}
+	Lesson         viewmodel.LessonState
 	Span           [2]float64
 	Strip          window.Rect
 	View           [3]float64
@@ -211,14 +212,18 @@ func (s *screen) start(args ...string) state {
 	return st
 }
 
-// launch starts the program, its settings and state file in the test's own folder. The window is the smallest there is,
+// launch starts the program, with `open` unless the first argument is `learn`, its settings and state file in the test's own folder. The window is the smallest there is,
 // unless the test has put down another size: a software renderer takes its time for every pixel.
 func (s *screen) launch(args ...string) {
 	s.t.Helper()
 	if _, err := os.Stat(s.path(memoryFile)); err != nil {
 		s.size(viewmodel.LeastWidth, viewmodel.LeastHeight)
 	}
-	s.program = exec.Command(os.Args[0], append([]string{"open", "--state-file", s.path("state.json")}, args...)...)
+	verb := "open"
+	if len(args) > 0 && args[0] == "learn" {
+		verb, args = args[0], args[1:]
+	}
+	s.program = exec.Command(os.Args[0], append([]string{verb, "--state-file", s.path("state.json")}, args...)...)
 	s.program.Env = append(os.Environ(), asProgram+"=1", "DISPLAY="+s.display, "XDG_CONFIG_HOME="+s.path("config"),
 		"WAYLAND_DISPLAY=")
 	s.program.Dir = s.dir

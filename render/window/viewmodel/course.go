@@ -63,6 +63,9 @@ func (d *Model) tookCourse(drive *driving) {
 		err = drive.pad.tape.save(s.Desk.Answer(l))
 	}
 	d.learning.best = best
+	if !d.Notice.Bad {
+		d.Say(lesson.Say("course_said"))
+	}
 	d.noteKept(err)
 }
 

@@ -38,6 +38,20 @@ type State struct {
 	Log      string   `json:"log"` // what is said of the log beside the run
 	Study    string   `json:"study"`
 	Seed     uint64   `json:"seed"`
+
+	Lesson LessonState `json:"lesson"`
+}
+
+// LessonState is how far the lesson that is open has come.
+type LessonState struct {
+	Name   string  `json:"name"` // "": none is open
+	Done   int     `json:"done"` // steps
+	Judged bool    `json:"judged"`
+	Passed bool    `json:"passed"`
+	Stars  int     `json:"stars"`
+	Hints  int     `json:"hints"` // opened
+	Gates  int     `json:"gates"` // of a course: crossed by now
+	Best   float64 `json:"best"`  // s
 }
 
 // Moment is an event on the time strip.
@@ -71,6 +85,11 @@ func (d *Model) State() State {
 	}
 	if d.Now != nil {
 		d.runState(&s)
+	}
+	if p := d.learning.page; p != nil {
+		driven, _ := d.Course()
+		s.Lesson = LessonState{p.Name, p.Current(), p.Judged && !p.Judging, p.Passed, p.Reached, p.Opened, driven.Crossed,
+			p.Best}
 	}
 	return s
 }
