@@ -43,7 +43,8 @@ func checking(within string) string {
 }
 
 func ahead(mm string) string {
-	return "return routine { start = {x = 600, y = 600, heading = 0}, auto = function(bot) bot.drive:ahead(" + mm + ") end }"
+	return "return routine { start = {x = 600, y = 600, heading = 0},\n  auto = function(bot) bot.drive:ahead(" + mm +
+		") end }"
 }
 
 func TestACheckIsJudgedByWhatItSaysOfRoutines(t *testing.T) {

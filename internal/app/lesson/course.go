@@ -179,9 +179,9 @@ func touches(rec *record.Record) (count int) {
 }
 
 // smoothness is 100 / (1 + v), where v is how many swings of the full stick the driver makes in a second: what the
-// volts of each train change by from sample to sample, added up, in units of 12 V, a train and second. Own definition, no
-// source: one push and one release in ten seconds are 0.2 swings, 83; a stick that is flicked to and fro five times a
-// second is 10, 9.
+// volts of each train change by from sample to sample, added up, in units of 12 V, a train and second. Own definition,
+// no source: one push and one release in ten seconds are 0.2 swings, 83; a stick that is flicked to and fro five times
+// a second is 10, 9.
 func smoothness(rec *record.Record, from, to float64) float64 {
 	if to <= from {
 		return 100

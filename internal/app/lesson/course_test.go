@@ -142,7 +142,8 @@ func TestADriveEndsAtItsFinish(t *testing.T) {
 	if want := last.Robots[0].True[0] - 0.5; math.Abs(d.Metres-want) > 0.01 {
 		t.Errorf("%.3f m driven, want %.3f", d.Metres, want)
 	}
-	if _, d := show(t, l, "wrong_1.csv"); d.Finished || d.Medal != "" || d.Touches == 0 || d.Seconds != d.Clock+2*float64(d.Touches) {
+	if _, d := show(t, l, "wrong_1.csv"); d.Finished || d.Medal != "" || d.Touches == 0 ||
+		d.Seconds != d.Clock+2*float64(d.Touches) {
 		t.Errorf("into the wall: %+v", d)
 	}
 }
