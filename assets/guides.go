@@ -13,7 +13,7 @@ var guide embed.FS
 
 // GuidePages are the pages of the guide in the order in which a newcomer would read them.
 var GuidePages = []string{"routine", "window", "studies", "your-field", "field", "measure", "logs", "robot",
-	"programs", "real-robot", "commands", "units", "record"}
+	"programs", "real-robot", "lessons", "commands", "units", "words", "record"}
 
 // GuidePage is a page as it is written, in Markdown. Its first line is its title.
 func GuidePage(name string) (string, error) {

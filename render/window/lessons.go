@@ -153,18 +153,18 @@ func (l *lessons) actions() []action {
 	open := func() bool { return l.model.Lesson() != nil }
 	course := func() bool { return l.model.DrivesCourse() }
 	return about("Lessons", []action{
-		{name: "lessons", does: "all lessons and courses: what is done, and which comes next", keys: on(ebiten.KeyF6),
+		{name: "lessons", does: lesson.Say("action_lessons"), keys: on(ebiten.KeyF6),
 			do: l.showList},
-		{name: "hint", does: "the lesson's next hint, after enough tries", keys: ctrl(ebiten.KeyH), can: open, do: l.hint},
-		{name: "how to drive", does: "a course: sticks, keys and buttons, before a drive", keys: shifted(ebiten.KeyD),
+		{name: "hint", does: lesson.Say("action_hint"), keys: ctrl(ebiten.KeyH), can: open, do: l.hint},
+		{name: "how to drive", does: lesson.Say("action_how_to_drive"), keys: shifted(ebiten.KeyD),
 			can: course, do: l.driver.showDrive},
-		{name: "next lesson", does: "the next lesson", keys: ctrl(ebiten.KeyPeriod), can: open, do: l.next},
-		{name: "reset lesson", does: "begin the lesson anew (asks first, and keeps what you wrote)", can: open,
+		{name: "next lesson", does: lesson.Say("action_next"), keys: ctrl(ebiten.KeyPeriod), can: open, do: l.next},
+		{name: "reset lesson", does: lesson.Say("action_reset"), can: open,
 			keys: ctrl(ebiten.KeyBackspace), do: l.showReset},
-		{name: "lesson up", does: "scroll the lesson up", keys: []stroke{{key: ebiten.KeyPageUp, alt: true}}, can: open,
+		{name: "lesson up", does: lesson.Say("action_up"), keys: []stroke{{key: ebiten.KeyPageUp, alt: true}}, can: open,
 			do: func() { l.view.turnPage(-0.8) }},
-		{name: "lesson down", does: "scroll the lesson down", keys: []stroke{{key: ebiten.KeyPageDown, alt: true}}, can: open,
-			do: func() { l.view.turnPage(0.8) }},
-		{name: "fold lesson", does: "fold the lesson, or unfold it", keys: ctrl(ebiten.KeyD), can: open, do: l.view.fold},
+		{name: "lesson down", does: lesson.Say("action_down"), keys: []stroke{{key: ebiten.KeyPageDown, alt: true}},
+			can: open, do: func() { l.view.turnPage(0.8) }},
+		{name: "fold lesson", does: lesson.Say("action_fold"), keys: ctrl(ebiten.KeyD), can: open, do: l.view.fold},
 	})
 }

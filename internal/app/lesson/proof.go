@@ -27,7 +27,8 @@ type Proof struct {
 // Proofs are those of the lesson: its solution passes and does all steps, the start does not pass, and each wrong
 // answer falls short for its reason.
 func (l *Lesson) Proofs() []Proof {
-	list := []Proof{{Say("proof_solution", l.Solution()), l.Solution(), true, (*proving).solution}}
+	list := []Proof{{Say("proof_solution", l.Solution()), l.Solution(), l.Kind != Check,
+		(*proving).solution}}
 	if l.Kind != Drive { // to stand still is no drive
 		list = append(list, Proof{Say("proof_start", l.Start()), l.Start(), true, (*proving).start})
 	}
