@@ -45,8 +45,8 @@ medals = { clay = "30 s", chalk = "20 s", quartz = "0.5 s" }
 		"start.lua": "return routine {\n  start = {x = 600, y = 900, heading = 0},\n  auto = function() end,\n" +
 			"  driver = function(bot, pad)\n    while true do\n      bot.drive:arcade(pad.left_y, pad.right_x)\n      wait()\n" +
 			"    end\n  end,\n}\n",
-		"pass.check.toml": "title = \"Ahead\"\nroutine = \"start.lua\"\nrobot = \"hauler\"\nfield = \"field.toml\"\n\n[[cases]]\n" +
-			"name = \"far enough\"\nnominal = true\nend = { at = [\"2.6 m\", \"900 mm\"], within = \"700 mm\" }\n",
+		"pass.check.toml": "title = \"Ahead\"\nroutine = \"start.lua\"\nrobot = \"hauler\"\nfield = \"field.toml\"\n\n" +
+			"[[cases]]\nname = \"far enough\"\nnominal = true\nend = { at = [\"2.6 m\", \"900 mm\"], within = \"700 mm\" }\n",
 		"solution.csv": "time,left_x,left_y,right_x,right_y,buttons\n0,0,0.5,0,0,\n2.5,0,0,0,0,\n",
 		"wrong_1.csv":  "time,left_x,left_y,right_x,right_y,buttons\n0,0,0.5,0,0,\n0.5,0,0,0,0,\n",
 		"field.toml": `title = "Long Lane"

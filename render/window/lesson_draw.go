@@ -2,6 +2,7 @@ package window
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -9,6 +10,7 @@ import (
 	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
 	"chalkfield/render/scene/paint"
+	"chalkfield/render/signals"
 	"chalkfield/render/window/viewmodel"
 )
 
@@ -19,25 +21,6 @@ func wrapped(words string, width, size float64) []string {
 	return paint.Wrap(words, width, size, false, noteMost)
 }
 
-// signalListed is a signal by its key, its title, or its name in a table.
-func signalListed(run *viewmodel.Run, robot int, name string) (viewmodel.Signal, bool) {
-	if s, ok := run.SignalNamed(robot, name); ok {
-		return s, true
-	}
-	for _, s := range run.Signals(robot) {
-		if strings.EqualFold(s.Title, name) || s.Column == name {
-			return s, true
-		}
-		for _, c := range s.Curves {
-			if s.Key+" "+c.Name == name || c.Name+" "+s.Key == name {
-				s.Curves = []viewmodel.Curve{c}
-				return s, true
-			}
-		}
-	}
-	return viewmodel.Signal{}, false
-}
-
 // drawCurve draws a signal over the whole run, with the hand of time.
 func (v *lessonView) drawCurve(r Rect, name string) {
 	run := v.model.Now
@@ -46,11 +29,14 @@ func (v *lessonView) drawCurve(r Rect, name string) {
 	if run == nil || len(run.Record.Header.Robots) == 0 || len(run.Record.Samples) < 2 {
 		return
 	}
-	s, ok := signalListed(run, 0, name)
+	s, ok := signals.Named(run.Signals(0), name)
 	if !ok {
 		v.words(v.say("panel_no_curve", name), head, small, false, scene.Dust)
 		return
 	}
+	s.Curves = slices.DeleteFunc(slices.Clone(s.Curves), func(c viewmodel.Curve) bool {
+		return !slices.ContainsFunc(run.Series(0, s, c), func(value float64) bool { return !math.IsNaN(value) })
+	})
 	shown := v.model.Units.Shown(s.Unit)
 	title := s.Title
 	if s.Unit != "" {
@@ -71,7 +57,7 @@ func (v *lessonView) drawCurve(r Rect, name string) {
 	}
 	ruler := timeRuler{0, math.Max(run.Index.End(), 1e-3), plot.X, plot.W}
 	line := curveLine{}
-	for i, curve := range s.Curves {
+	for i, curve := range slices.Backward(s.Curves) { // a thin one over a thick one: both are seen
 		look := v.curveLook(i)
 		line.trace(run, run.Series(0, s, curve), ruler, y)
 		v.pen.Stroke(line.stretches(), false, look.Width, look.Colour)

@@ -19,6 +19,7 @@ type lessonView struct {
 	of      string // the lesson that they are of
 	done    int    // its current step when one was opened by itself
 	at      int    // the step that is open; -1: none
+	passed  bool   // it was, when that was last looked at
 	body    still
 	buttons still
 	built   scene.Builder // of the pictures
@@ -245,7 +246,7 @@ func (v *lessonView) set(p *viewmodel.LessonPage) {
 // settle opens the step that comes next when the one before it is done, but not while a number is turned.
 func (v *lessonView) settle(p *viewmodel.LessonPage) {
 	if v.of != p.Name {
-		v.of, v.done, v.at, v.scroll = p.Name, p.Current(), p.Current(), scroll{}
+		v.of, v.done, v.at, v.passed, v.scroll = p.Name, p.Current(), p.Current(), false, scroll{}
 		return
 	}
 	if _, held := v.model.Held(); held || v.hand.Down {
@@ -254,6 +255,11 @@ func (v *lessonView) settle(p *viewmodel.LessonPage) {
 	if now := p.Current(); now != v.done {
 		v.done = now
 		v.turnTo(p, now)
+	}
+	if v.passed != p.Passed {
+		if v.passed = p.Passed; v.passed { // the banner must be seen
+			v.scroll.at = 0
+		}
 	}
 }
 
@@ -301,7 +307,7 @@ func (v *lessonView) heading(words string) {
 func (v *lessonView) addStep(p *viewmodel.LessonPage, i int) {
 	step, done, open := &p.Steps[i], p.Ticked[i], i == v.at
 	v.rows = append(v.rows, lessonRow{high: stepRow, step: i + 1, name: fmt.Sprintf("step %d", i+1),
-		tip: v.say("panel_step_tip"), draw: func(r Rect) { v.drawStep(step.Title, r, done, open) }, do: func() {
+		draw: func(r Rect) { v.drawStep(step.Title, r, done, open) }, do: func() {
 			if v.at == i {
 				v.at = -1
 			} else {

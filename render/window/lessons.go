@@ -2,7 +2,6 @@ package window
 
 import (
 	"fmt"
-	"path/filepath"
 
 	"github.com/hajimehoshi/ebiten/v2"
 
@@ -90,8 +89,8 @@ func (l *lessons) open(name string) {
 	}
 	l.disk.exchanged(func() { l.model.Exchange(files) })
 	l.model.Turn(viewmodel.RoutineTab)
-	if l.model.DrivesCourse() { // what is rehearsed stands still
-		l.model.Pause()
+	l.model.Pause()
+	if l.model.DrivesCourse() {
 		l.model.Say(l.say("course_said"))
 	}
 }
@@ -132,17 +131,11 @@ func (l *lessons) showReset() {
 }
 
 func (l *lessons) reset() {
-	kept, err := l.model.ResetLesson()
-	if err != nil {
+	if err := l.model.ResetLesson(); err != nil {
 		l.model.Warn(capital(err.Error()) + ".")
 		return
 	}
 	l.disk.reload()
-	if kept == "" {
-		l.model.Say(l.say("panel_reset_fresh"))
-		return
-	}
-	l.model.Say(l.say("panel_reset_done", filepath.Base(kept)))
 }
 
 // actions are those of lessons; none where the window has none.

@@ -43,6 +43,7 @@ type Judged struct {
 	HeldBy     int         `json:"held_by"` // of the rehearsals
 	Marks      []Mark      `json:"-"`
 	Missed     Wish        `json:"-"` // of trials that fell short: what was missed most often
+	Needed     int         `json:"-"` // of trials: so many rehearsals must hold
 }
 
 // Mark is one expectation of a judged case, held or not.
@@ -134,6 +135,9 @@ func (j *Judged) foldTrials(s *subject, c *Case, verdicts []verdict) {
 	ci := stats.Wilson(j.HeldBy, len(verdicts), stats.Level)
 	share := float64(j.HeldBy) / float64(len(verdicts))
 	j.Facts = fmt.Sprintf("%d of %d held: %.1f %%, at least %.1f %%", j.HeldBy, len(verdicts), 100*share, 100*ci.Low)
+	for j.Needed < len(verdicts) && stats.Wilson(j.Needed, len(verdicts), stats.Level).Low < c.Share {
+		j.Needed++
+	}
 	if ci.Low >= c.Share {
 		return
 	}

@@ -115,9 +115,12 @@ func (l *Lesson) run(ctx context.Context, o Judging, f *check.File, a Answer) ([
 func marksOf(c *check.Judged, star bool) []Mark {
 	mark := Mark{Case: c.Case, Star: star, Held: c.State == check.Held}
 	if c.Rehearsals > 1 {
-		mark.Key, mark.Expected, mark.Happened = check.Share, c.Case, c.Facts
+		mark.Key, mark.Expected = check.Share, Say("mark_tries", c.Needed, c.Rehearsals)
 		for _, s := range c.Shortfalls {
-			mark.Expected, mark.Happened, mark.T, mark.File, mark.Line = s.Expected, s.Happened, s.T, s.File, s.Line
+			mark.Happened, mark.T, mark.File, mark.Line = Say("mark_tries_held", c.HeldBy, c.Rehearsals), s.T, s.File, s.Line
+			if c.Missed.Text != "" {
+				mark.Happened = Say("mark_tries_missed", c.HeldBy, c.Rehearsals, c.Missed.Text)
+			}
 		}
 		return []Mark{mark}
 	}

@@ -198,6 +198,14 @@ func (p *Progress) OpenHint(l *Lesson) error {
 	return p.change(l, func(r *Reached) { r.Opened = min(r.Opened+1, len(l.Hints)) })
 }
 
+// Again begins a lesson anew: its steps, tries and hints. That it was passed stays, with its stars and the best drive.
+func (p *Progress) Again(l *Lesson) error {
+	return p.change(l, func(r *Reached) {
+		*r = Reached{Name: r.Name, Steps: make([]bool, len(l.Steps)), Passed: r.Passed, Stars: r.Stars, Medal: r.Medal,
+			Best: r.Best}
+	})
+}
+
 // Forget forgets what was reached in some lessons.
 func (p *Progress) Forget(lessons ...*Lesson) error {
 	return p.rewrite(func() {

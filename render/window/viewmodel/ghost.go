@@ -24,7 +24,7 @@ type Ghost struct {
 	Points  float64       `json:"points"`            // at the end
 	Seconds float64       `json:"seconds,omitempty"` // of a course: what it took, with what touches add; else 0
 	Reached float64       `json:"reached"`           // s: from when on it had them
-	Path    []record.Pose `json:"path"`              // where the robot was, m and rad, a pose each ghostPeriod from the start
+	Path    []record.Pose `json:"path"`              // where the robot was, m and rad, each ghostPeriod from the start
 	Scores  [][2]float64  `json:"scores"`            // s, points from then on
 }
 

@@ -6,12 +6,14 @@ import (
 	"fmt"
 	"path/filepath"
 	"runtime/debug"
+	"strings"
 	"time"
 
 	"chalkfield/internal/app/lesson"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
+	"chalkfield/render/scene"
 	"chalkfield/scripting"
 )
 
@@ -123,8 +125,20 @@ func (d *Model) OpenLesson(name string) (Files, error) {
 	if i+1 < len(s.Lessons) {
 		d.learning.page.Next = s.Lessons[i+1].Title
 	}
+	d.showBelief(l)
 	d.tellProgress()
 	return Files{Routine: s.Desk.Routine(l)}, nil
+}
+
+// showBelief shows what the robot believes where the lesson is about that.
+func (d *Model) showBelief(l *lesson.Lesson) {
+	told := strings.Contains(l.Opening, "belie")
+	for _, step := range l.Steps {
+		told = told || strings.Contains(step.Text, "belie")
+	}
+	if d.Overlays &^= scene.Belief; told {
+		d.Overlays |= scene.Belief
+	}
 }
 
 // answers reports whether files are the answer to the lesson that is open.
@@ -291,6 +305,7 @@ func (d *Model) takeJudgement(j judgement) {
 	}
 	p.Marks = j.marks.List
 	if d.trial == nil {
+		d.tellPassed(!p.Passed && j.marks.Passed, j.marks.Stars)
 		p.Passed, p.Reached = j.marks.Passed, j.marks.Stars
 		d.noteKept(d.learning.school.Progress.Judged(p.Lesson, j.answer, j.marks, p.Ticked))
 	}
@@ -330,14 +345,30 @@ func (d *Model) OpenHint() {
 	}
 }
 
-// ResetLesson begins the lesson that is open anew. It gives where what was written is kept; "": nothing was.
-func (d *Model) ResetLesson() (kept string, err error) {
+// ResetLesson begins the lesson that is open anew, and says where what was written is kept.
+func (d *Model) ResetLesson() error {
 	p := d.learning.page
-	if kept, err = d.learning.school.Desk.Reset(p.Lesson); err != nil {
-		return "", err
+	kept, err := d.learning.school.Desk.Reset(p.Lesson)
+	if err != nil {
+		return err
 	}
 	clear(p.Ticked)
 	p.Passed, p.Judged = false, false
-	d.noteKept(d.learning.school.Progress.Forget(p.Lesson))
-	return kept, nil
+	d.noteKept(d.learning.school.Progress.Again(p.Lesson))
+	if d.wrote = lesson.Say("panel_reset_fresh"); kept != "" {
+		d.wrote = lesson.Say("panel_reset_done", filepath.ToSlash(kept))
+	}
+	return nil
+}
+
+// tellPassed says that the lesson is passed, when it has just been.
+func (d *Model) tellPassed(now bool, stars int) {
+	if !now {
+		return
+	}
+	p, next := d.learning.page, lesson.Say("panel_last_one")
+	if p.Next != "" {
+		next = lesson.Say("panel_next_is", p.Next)
+	}
+	d.Say(lesson.Say("panel_passed_said", stars, p.MostStars(), next))
 }
