@@ -213,8 +213,8 @@ func (s *screen) start(args ...string) state {
 }
 
 // launch starts the program, with `open` unless the first argument is `learn`, its settings and state file in the
-// test's own folder. The window is the smallest there is, unless the test has put down another size: a software renderer takes
-// its time for every pixel.
+// test's own folder. The window is the smallest there is, unless the test has put down another size: a software
+// renderer takes its time for every pixel.
 func (s *screen) launch(args ...string) {
 	s.t.Helper()
 	if _, err := os.Stat(s.path(memoryFile)); err != nil {
