@@ -2,7 +2,7 @@
 return routine {
   start = {x = 1200, y = 1200, heading = 0},
   auto = function(bot)
-    bot.drive:volts(6, -6)    -- left wheels backwards, right wheels forwards
+    bot.drive:volts(6, -6)  -- left wheels back, right ahead
     wait(1.1)
     bot.drive:volts(0, 0)
   end,

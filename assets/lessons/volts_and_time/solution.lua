@@ -2,8 +2,8 @@
 return routine {
   start = {x = 600, y = 600, heading = 0},
   auto = function(bot)
-    bot.drive:volts(9, 9)     -- left wheels, right wheels
-    wait(1.94)                -- seconds
-    bot.drive:volts(0, 0)     -- stop
+    bot.drive:volts(9, 9)  -- left wheels, right wheels
+    wait(1.94)  -- seconds
+    bot.drive:volts(0, 0)  -- stop
   end,
 }
