@@ -173,13 +173,17 @@ func (c learner) tell(l *lesson.Lesson, m *lesson.Marks, driven *lesson.Driven) 
 	t := &report.Table{Look: report.Plain, Columns: []report.Column{{Width: 5}, {}}}
 	for _, one := range m.List {
 		row := t.Add(markWord(one), one.Case+": "+one.Expected)
-		if !one.Held {
+		if one.Happened != "" {
 			row.More = append(row.More, one.Happened+placeOf(one))
 		}
 	}
+	below := []string{lesson.Say("steps_done", stepsDone(r), len(l.Steps))}
+	if len(l.Stars) > 0 {
+		below = append(below, lesson.Say("mark_brackets"))
+	}
 	told.Drive = driven
 	doc := &report.Document{Data: &told, Sections: []report.Section{{Title: lesson.Say("marks"), Table: t,
-		Below: []string{lesson.Say("steps_done", stepsDone(r), len(l.Steps))}}}}
+		Below: below}}}
 	if driven != nil {
 		doc.Sections = append(doc.Sections, report.Section{Title: lesson.Say("drive"), Lines: c.drive(l, driven, r)})
 	}

@@ -13,14 +13,14 @@ import (
 
 // Driven is what a drive came to.
 type Driven struct {
-	Finished bool
-	Crossed  int     // gates
-	Clock    float64 // s, from the first stick moved to the finish, or to the end of a drive that has none
-	Touches  int
-	Seconds  float64 // the clock and what the touches add
-	Metres   float64 // that the robot's middle travelled
-	Smooth   float64 // 0 to 100: see smoothness
-	Medal    string  // clay, chalk, quartz; "": none
+	Finished bool    `json:"finished"`
+	Crossed  int     `json:"crossed"` // gates
+	Clock    float64 `json:"clock"`   // s, from the first stick moved to the finish, or to the drive's end
+	Touches  int     `json:"touches"`
+	Seconds  float64 `json:"seconds"` // the clock and what the touches add
+	Metres   float64 `json:"metres"`  // that the robot's middle travelled
+	Smooth   float64 `json:"smooth"`  // 0 to 100: see smoothness
+	Medal    string  `json:"medal"`   // clay, chalk, quartz; "": none
 }
 
 // The limits of rest, touches and volts.

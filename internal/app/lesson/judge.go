@@ -29,15 +29,15 @@ type Marks struct {
 
 // Mark is one expectation of a case.
 type Mark struct {
-	Case     string
-	Key      string // of the check format
-	Star     bool   // not needed to pass
-	Expected string
-	Held     bool
-	Happened string // where it does not hold
-	T        float64
-	File     string // and line, where it showed; "": nowhere
-	Line     int
+	Case     string  `json:"case"`
+	Key      string  `json:"key"`  // of the check format
+	Star     bool    `json:"star"` // not needed to pass
+	Expected string  `json:"expected"`
+	Held     bool    `json:"held"`
+	Happened string  `json:"happened,omitempty"` // where it does not hold
+	T        float64 `json:"t,omitempty"`        // s
+	File     string  `json:"file,omitempty"`     // and line, where it showed; "": nowhere
+	Line     int     `json:"line,omitempty"`
 }
 
 // Judge holds an answer against the lesson's marks. An error is the learner's interrupt, or says what in the answer
