@@ -13,6 +13,7 @@ import (
 	"chalkfield/internal/app/lesson"
 	"chalkfield/internal/app/report"
 	"chalkfield/internal/base/record"
+	"chalkfield/internal/base/wording"
 )
 
 // listed is a lesson of the list, for machines.
@@ -42,7 +43,7 @@ func listOf(progress *lesson.Progress, class []*lesson.Lesson) *report.Document 
 	}
 	below := lesson.Say("list_all_done")
 	if next != nil {
-		below = lesson.Say("list_next_is", filepath.ToSlash(commandOf(next)))
+		below = lesson.Say("list_next_is", commandOf(next))
 	}
 	return &report.Document{Sections: []report.Section{{Table: t, Below: []string{below}}}, Data: rows}
 }
@@ -64,10 +65,10 @@ func stateOf(l *lesson.Lesson, r lesson.Reached, next bool) string {
 
 // commandOf is what a learner types behind `chalkfield learn`: the name of an embedded lesson, or the folder.
 func commandOf(l *lesson.Lesson) string {
-	if strings.HasPrefix(l.Home, "lessons/") || strings.HasPrefix(l.Home, "courses/") {
+	if l.Ours {
 		return l.Name
 	}
-	return l.Home
+	return wording.Quoted(noFlag(l.Home))
 }
 
 // learner is one who learns without a window.

@@ -27,6 +27,7 @@ type Lesson struct {
 	Name string // of its folder
 	Home string // the folder, as errors name it
 	Hash string // of all that decides what passes; see hash
+	Ours bool   // it comes with the program, and is opened by its name
 
 	Title   string   `toml:"title" need:"'Volts and time'"`
 	Learn   string   `toml:"learn" need:"'What volts do'"` // one sentence

@@ -22,7 +22,11 @@ const order = "list.toml"
 func Embedded() ([]*Lesson, error) {
 	lessons, err := list(assets.Lessons, "lessons")
 	courses, err2 := list(assets.Courses, "courses")
-	return append(lessons, courses...), errors.Join(err, err2)
+	all := append(lessons, courses...)
+	for _, l := range all {
+		l.Ours = true
+	}
+	return all, errors.Join(err, err2)
 }
 
 // Folder is the lesson of a folder, or the lessons of the folders in it, in their order. The error tells what is wrong
