@@ -3,7 +3,7 @@ return routine {
   start = {x = 600, y = 600, heading = 0},
   auto = function(bot)
     bot.drive:volts(12, 12)  -- left wheels, right wheels
-    wait(2)  -- seconds
+    wait(2.0)  -- seconds
     bot.drive:volts(0, 0)  -- stop
   end,
 }
