@@ -3,6 +3,7 @@ package window
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/hajimehoshi/ebiten/v2"
@@ -250,7 +251,7 @@ func (c *charts) drawChart(run *viewmodel.Run, s viewmodel.Signal, r Rect) {
 			c.pen.Stroke(c.line.stretches(), false, look.Width, paled(look.Colour))
 		}
 	}
-	for i, curve := range s.Curves {
+	for i, curve := range slices.Backward(s.Curves) { // a thin one over a thick one: both are seen
 		look := c.curveLook(i)
 		c.line.trace(run, run.Series(c.model.Robot, s, curve), c.ruler(), y)
 		c.pen.Stroke(c.line.stretches(), false, look.Width, look.Colour)

@@ -14,11 +14,11 @@ import (
 func (v *lessonView) addCourse(p *viewmodel.LessonPage) {
 	v.heading(v.say("course_medals"))
 	for _, m := range p.Course.Medals.List() {
-		earned := p.Best > 0 && p.Best <= m.Seconds
+		earned := p.Before.Best > 0 && p.Before.Best <= m.Seconds
 		v.fact(v.say("medal_"+m.Name), v.say("course_by", m.Seconds), func(at geom.Vec) { v.drawMedal(at, earned) })
 	}
-	if p.Best > 0 {
-		v.fact(v.say("course_best"), v.say("course_seconds", p.Best), nil)
+	if p.Before.Best > 0 {
+		v.fact(v.say("course_best"), v.say("course_seconds", p.Before.Best), nil)
 	}
 	v.space(textGap)
 	driven, any := v.model.Course()

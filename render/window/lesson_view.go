@@ -17,7 +17,6 @@ type lessonView struct {
 	key     print // what they were set for
 	scroll  scroll
 	of      string // the lesson that they are of
-	done    int    // its current step when one was opened by itself
 	at      int    // the step that is open; -1: none
 	passed  bool   // it was, when that was last looked at
 	body    still
@@ -48,6 +47,8 @@ const (
 	lessonFoot = 30.0
 	curveHigh  = 76.0
 	mostShot   = 190.0 // high: a picture of the field
+	briefRow   = 16.0
+	mostBrief  = 3 // cases that always stay in sight
 )
 
 func (v *lessonView) want(w *wants) { w.Lesson = v.model.Lesson() != nil }
@@ -55,8 +56,35 @@ func (v *lessonView) want(w *wants) { w.Lesson = v.model.Lesson() != nil }
 // area is where the rows are seen.
 func (v *lessonView) area() Rect {
 	r := v.frame.Lesson.Below(tabHeight)
-	r.H = math.Max(r.H-lessonFoot, 0)
+	r.H = math.Max(r.H-v.footHigh(), 0)
 	return r
+}
+
+// footHigh is the height of what always stays in sight: how each case stands, and the buttons.
+func (v *lessonView) footHigh() float64 {
+	return lessonFoot + briefRow*float64(min(len(v.cases()), mostBrief))
+}
+
+// brief is how a case stands.
+type brief struct {
+	name       string
+	held, star bool
+}
+
+// cases are how the cases of the lesson stand.
+func (v *lessonView) cases() (list []brief) {
+	p := v.model.Lesson()
+	if p == nil {
+		return nil
+	}
+	for _, m := range p.Marks {
+		if n := len(list); n > 0 && list[n-1].name == m.Case {
+			list[n-1].held = list[n-1].held && m.Held
+			continue
+		}
+		list = append(list, brief{m.Case, m.Held, m.Star})
+	}
+	return list
 }
 
 func (v *lessonView) place() {
@@ -76,6 +104,10 @@ func (v *lessonView) place() {
 			v.add(element{Name: row.name, Rect: r, Tip: row.tip, Bare: true, Do: row.do})
 		}
 	})
+	foot := v.frame.Lesson.Below(v.frame.Lesson.H - v.footHigh())
+	v.add(element{Name: "to pass", Rect: foot.Top(foot.H - lessonFoot), Bare: true, Do: func() {
+		v.scrollTo(func(row *lessonRow) bool { return row.marks })
+	}})
 	v.placeFoot(p, v.frame.Lesson.Below(v.frame.Lesson.H-lessonFoot))
 }
 
@@ -100,7 +132,7 @@ func (v *lessonView) placeFoot(p *viewmodel.LessonPage, r Rect) {
 	buttons[0].Label = v.hintWords(p)
 	buttons[1].Label = v.say("panel_reset")
 	buttons[2].Label = v.say("panel_next")
-	buttons[2].On = p.Passed
+	buttons[2].On = p.Passed || p.Before.Passed
 	if p.Course != nil {
 		drive := v.named("drive")
 		drive.Name, drive.Label = "drive course", v.say("panel_drive")
@@ -163,13 +195,26 @@ func (v *lessonView) draw() {
 	v.words(fmt.Sprintf("%d  %s", p.Number, p.Title), title, normal, true, scene.Chalk)
 	if area := v.area(); area.H > 0 {
 		v.drawBody(area)
-		v.drawFoot(p, whole.Below(whole.H-lessonFoot))
+		v.drawFoot(p, whole.Below(whole.H-v.footHigh()))
 	}
 }
 
-func (v *lessonView) drawFoot(_ *viewmodel.LessonPage, r Rect) {
+func (v *lessonView) drawFoot(p *viewmodel.LessonPage, r Rect) {
 	v.fill(r, v.panel)
 	v.pen.Rect(r.X, r.Y, r.W, 1, v.edge)
+	row := Rect{X: r.X + lessonEdge, Y: r.Y + 1, W: r.W - 2*lessonEdge, H: briefRow}
+	judged := p.Judged && !p.Judging
+	cases := v.cases()
+	for _, one := range cases[:min(len(cases), mostBrief)] {
+		mark := geom.Vec{X: row.X + 7, Y: row.Y + row.H/2}
+		if one.star && judged {
+			v.drawStar(mark, 6, one.held)
+		} else {
+			v.drawTick(mark, judged && one.held, judged && !one.held)
+		}
+		v.words(one.name, row.Rest(tickRoom), small, false, scene.Chalk)
+		row.Y += briefRow
+	}
 	for i := range v.elements {
 		if e := &v.elements[i]; !e.Bare && r.Contains(e.Rect.X, e.Rect.Y) {
 			v.drawButton(e, e == v.under())
@@ -217,8 +262,11 @@ func (v *lessonView) set(p *viewmodel.LessonPage) {
 		return
 	}
 	v.key, v.rows = key, v.rows[:0]
-	if p.Passed {
+	switch {
+	case p.Passed:
 		v.addPassed(p)
+	case p.Before.Passed:
+		v.text(v.say("panel_passed_before", p.Before.Stars, p.MostStars()), 0)
 	}
 	v.text(p.Opening, 0)
 	for i := range p.Steps {
@@ -243,21 +291,13 @@ func (v *lessonView) set(p *viewmodel.LessonPage) {
 	}
 }
 
-// settle opens the step that comes next when the one before it is done, but not while a number is turned.
+// settle opens the current step of a lesson that is new here, and shows the banner of a pass.
 func (v *lessonView) settle(p *viewmodel.LessonPage) {
 	if v.of != p.Name {
-		v.of, v.done, v.at, v.passed, v.scroll = p.Name, p.Current(), p.Current(), false, scroll{}
-		return
-	}
-	if _, held := v.model.Held(); held || v.hand.Down {
-		return
-	}
-	if now := p.Current(); now != v.done {
-		v.done = now
-		v.turnTo(p, now)
+		v.of, v.at, v.passed, v.scroll = p.Name, p.Current(), false, scroll{}
 	}
 	if v.passed != p.Passed {
-		if v.passed = p.Passed; v.passed { // the banner must be seen
+		if v.passed = p.Passed; v.passed {
 			v.scroll.at = 0
 		}
 	}
@@ -266,16 +306,21 @@ func (v *lessonView) settle(p *viewmodel.LessonPage) {
 // turnTo opens a step and brings it into view.
 func (v *lessonView) turnTo(p *viewmodel.LessonPage, step int) {
 	v.at = step
+	v.model.SeeStep(step)
 	v.set(p)
+	v.scrollTo(func(row *lessonRow) bool { return row.step == step+1 })
+}
+
+// scrollTo brings the first row of a kind to the top.
+func (v *lessonView) scrollTo(is func(*lessonRow) bool) {
 	y := 0.0
 	for i := range v.rows {
-		row := &v.rows[i]
-		if row.step == step+1 || step == len(p.Steps) && row.marks {
-			v.scroll.show(y, y+v.area().H, v.area().H)
-			v.scroll.at = math.Min(y, math.Max(v.scroll.high-v.area().H, 0))
+		if is(&v.rows[i]) {
+			v.scroll.at = y
+			v.scroll.by(0, v.area().H)
 			return
 		}
-		y += row.high
+		y += v.rows[i].high
 	}
 }
 
@@ -327,19 +372,23 @@ func (v *lessonView) addStep(p *viewmodel.LessonPage, i int) {
 		v.rows = append(v.rows, lessonRow{high: high, parts: true,
 			draw: func(r Rect) { v.drawShot(r.Top(high-8), step.Picture) }})
 	}
-	if !done && i+1 < len(p.Steps) {
-		v.addReadOn(p, i+1)
+	if i+1 < len(p.Steps) {
+		v.addGoOn(p, i+1, done || step.Done == nil)
 	}
 }
 
-// addReadOn leads to the next step, for one that is only to be read.
-func (v *lessonView) addReadOn(p *viewmodel.LessonPage, next int) {
+// addGoOn leads to the next step; it is lit when there is nothing left to do in this one but to read.
+func (v *lessonView) addGoOn(p *viewmodel.LessonPage, next int, lit bool) {
 	words := v.say("panel_read_on", p.Steps[next].Title)
 	v.rows = append(v.rows, lessonRow{high: stepRow, name: "read on", do: func() { v.turnTo(p, next) },
 		draw: func(r Rect) {
 			box := r.Top(stepRow - 4)
-			v.fill(box, v.shared.ground(box))
-			v.centred(words, box, normal, false, scene.Chalk)
+			ground := v.shared.ground(box)
+			if lit {
+				ground = v.chosen
+			}
+			v.fill(box, ground)
+			v.centred(words, box, normal, lit, scene.Chalk)
 		}})
 	v.space(textGap)
 }
@@ -469,15 +518,7 @@ func (v *lessonView) turnPage(share float64) { v.scroll.by(share*v.area().H, v.a
 func (v *lessonView) toHints() {
 	p := v.model.Lesson()
 	v.set(p)
-	y, title := 0.0, 0.0
-	for i := range v.rows {
-		if v.rows[i].hint == p.Opened && title == 0 {
-			title = y
-		}
-		y += v.rows[i].high
-	}
-	v.scroll.at = title
-	v.scroll.by(0, v.area().H)
+	v.scrollTo(func(row *lessonRow) bool { return row.hint == p.Opened })
 }
 
 // fold folds the lesson, or shows it again.

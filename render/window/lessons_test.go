@@ -157,6 +157,26 @@ func TestALessonTicksItsStepsAndMarks(t *testing.T) {
 	}
 }
 
+// A step is ticked by a run that came after it was opened, not by one that happens to do it before.
+func TestAStepIsTickedOnceItIsOpened(t *testing.T) {
+	h := atLessons(t, "first")
+	h.judged()
+	p := h.answer(answering("600, {speed = 100}")) // on the mark, and late
+	if p.Passed || p.Current() != 1 {
+		t.Fatalf("before it was opened: passed %v, step %d", p.Passed, p.Current())
+	}
+	h.lessons.view.turnPage(10)
+	h.lessons.view.scrollTo(func(row *lessonRow) bool { return row.step == 2 })
+	h.do(hand{})
+	h.press("step 2")
+	if p.Current() != 1 {
+		t.Error("opening it ticked it")
+	}
+	if p = h.answer(answering("601, {speed = 100}")); p.Current() != 2 || h.lessons.view.at != 1 {
+		t.Errorf("then: step %d, %d is open", p.Current(), h.lessons.view.at)
+	}
+}
+
 // A number that is turned is judged as it turns, but nothing is reached by what is not written.
 func TestATurnedNumberIsJudgedAndKeptWhenWritten(t *testing.T) {
 	h := atLessons(t, "first")
@@ -224,12 +244,12 @@ func TestStepsAreOpenedOneAtATime(t *testing.T) {
 	view.turnPage(-10)
 	h.do(hand{})
 	h.press("step 1")
-	if view.at != 0 {
-		t.Errorf("step %d is open", view.at+1)
-	}
-	h.press("step 1")
 	if view.at != -1 {
 		t.Errorf("step %d is open, none should be", view.at+1)
+	}
+	h.press("step 2")
+	if view.at != 1 {
+		t.Errorf("step %d is open", view.at+1)
 	}
 	h.press("fold lesson")
 	if high := h.do(hand{}).Parts["lesson"].H; high != tabHeight {

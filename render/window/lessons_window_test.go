@@ -31,6 +31,20 @@ func (s *screen) number(name, value string) {
 	s.key("Return")
 }
 
+// goOn reads a step to its end and opens the next.
+func (s *screen) goOn() {
+	s.t.Helper()
+	for range 9 {
+		if _, seen := s.now().Buttons["read on"]; seen {
+			break
+		}
+		s.key("alt+Next")
+		s.settle()
+	}
+	s.press("read on")
+	s.settle()
+}
+
 // The first lesson from `chalkfield learn` alone, with the mouse and the keys, to its end and the next.
 func TestWindowLearnsTheFirstLesson(t *testing.T) {
 	s := newScreen(t)
@@ -43,6 +57,8 @@ func TestWindowLearnsTheFirstLesson(t *testing.T) {
 		t.Fatalf("at the start: %+v, cut %v", st.Lesson, st.Cut)
 	}
 	s.untilSeen("the lesson has words", func() bool { return count(s.lookAt(st.Parts["lesson"]), scene.Chalk) > 1000 })
+	s.goOn()
+	s.goOn()
 	s.number("number 6.1", "3.1")
 	s.until("the robot stops on the mark", func(st state) bool { return st.Lesson.Judged && st.Lesson.Done >= 3 })
 	s.number("number 5.1", "9")

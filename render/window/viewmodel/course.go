@@ -54,9 +54,7 @@ func (d *Model) tookCourse(drive *driving) {
 		d.turnedPage()
 		return
 	}
-	for i, done := range l.StepsDone(run.Record, marks.Passed) {
-		p.Ticked[i] = p.Ticked[i] || done
-	}
+	d.tick(l.StepsDone(run.Record, marks.Passed), marks.Passed)
 	p.Marks, p.Judged, p.Fault, p.Passed, p.Reached = marks.List, true, "", marks.Passed, marks.Stars
 	best, err := s.Progress.Drove(l, driven, marks, p.Ticked)
 	if best && err == nil {

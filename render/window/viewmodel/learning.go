@@ -49,14 +49,13 @@ type School struct {
 	Progress *lesson.Progress
 }
 
-// judgement is what a run was found to have done, in parts: its steps first, for which nothing is rehearsed.
+// judgement is what a run was found to have done.
 type judgement struct {
 	number int
 	steps  []bool
 	answer lesson.Answer
 	marks  *lesson.Marks
 	err    error
-	done   bool
 }
 
 // Learn gives the window lessons.
@@ -127,6 +126,7 @@ func (d *Model) OpenLesson(name string) (Files, error) {
 	}
 	d.showBelief(l)
 	d.tellProgress()
+	d.SeeStep(d.learning.page.Current())
 	return Files{Routine: s.Desk.Routine(l)}, nil
 }
 
@@ -223,18 +223,12 @@ func (d *Model) judge(run *Run) {
 	d.turnedPage()
 	work, tell := d.learning.work, d.job.tell
 	go func() {
-		for _, part := range []func() judgement{
-			func() judgement { return judgement{steps: l.StepsDone(run.Record, false)} },
-			func() judgement { return judged(ctx, l, o, answer, run.Record, wait) },
-		} {
-			j := guardedJudgement(part)
-			j.number = number
-			select {
-			case work <- j:
-				tell()
-			case <-ctx.Done():
-				return
-			}
+		j := guardedJudgement(func() judgement { return judged(ctx, l, o, answer, run.Record, wait) })
+		j.number = number
+		select {
+		case work <- j:
+			tell()
+		case <-ctx.Done():
 		}
 	}()
 }
@@ -248,16 +242,16 @@ func judged(ctx context.Context, l *lesson.Lesson, o lesson.Judging, a lesson.An
 	}
 	marks, err := l.Judge(ctx, o, a)
 	if err != nil {
-		return judgement{err: err, done: true}
+		return judgement{err: err}
 	}
-	return judgement{answer: a, marks: marks, steps: l.StepsDone(r, marks.Passed), done: true}
+	return judgement{answer: a, marks: marks, steps: l.StepsDone(r, marks.Passed)}
 }
 
 // guardedJudgement turns a panic into an error: a crash behind the window must not close it.
 func guardedJudgement(work func() judgement) (j judgement) {
 	defer func() {
 		if trouble := recover(); trouble != nil {
-			j = judgement{done: true, err: fmt.Errorf("internal error: %v. This is our fault, not yours; please report "+
+			j = judgement{err: fmt.Errorf("internal error: %v. This is our fault, not yours; please report "+
 				"it.\n%s", trouble, debug.Stack())}
 		}
 	}()
@@ -291,24 +285,41 @@ func (d *Model) pollLesson() (news bool) {
 // takeJudgement puts what was judged on the page, and keeps it where the answer is one that is written.
 func (d *Model) takeJudgement(j judgement) {
 	p := d.learning.page
-	for i, done := range j.steps {
-		p.Ticked[i] = p.Ticked[i] || done
-	}
 	d.turnedPage()
-	if !j.done {
-		return
-	}
-	p.Judging, p.Judged, p.Fault, p.Passed = false, j.marks != nil, "", false
+	p.Judging, p.Judged, p.Fault = false, j.marks != nil, ""
 	if j.err != nil {
-		p.Fault = FaultOf(j.err).Text
+		p.Fault, p.Passed = FaultOf(j.err).Text, false
 		return
 	}
 	p.Marks = j.marks.List
-	if d.trial == nil {
-		d.tellPassed(!p.Passed && j.marks.Passed, j.marks.Stars)
-		p.Passed, p.Reached = j.marks.Passed, j.marks.Stars
-		d.noteKept(d.learning.school.Progress.Judged(p.Lesson, j.answer, j.marks, p.Ticked))
+	if d.trial != nil {
+		return
 	}
+	d.tick(j.steps, j.marks.Passed)
+	d.tellPassed(!p.Passed && j.marks.Passed, j.marks.Stars)
+	p.Passed, p.Reached = j.marks.Passed, j.marks.Stars
+	d.noteKept(d.learning.school.Progress.Judged(p.Lesson, j.answer, j.marks, p.Ticked))
+}
+
+// tick ticks off the steps that a run has done of those that were opened before it; a pass ticks off all.
+func (d *Model) tick(done []bool, passed bool) {
+	p := d.learning.page
+	for i := range p.Ticked {
+		expects := p.Steps[i].Done != nil
+		p.Ticked[i] = p.Ticked[i] || passed || expects && done[i] && i < p.Seen
+	}
+}
+
+// SeeStep notes that a step was opened. Those before it that are only to be read are done then.
+func (d *Model) SeeStep(step int) {
+	p := d.learning.page
+	for i := range min(step, len(p.Ticked)) {
+		p.Ticked[i] = p.Ticked[i] || p.Steps[i].Done == nil
+	}
+	if step < len(p.Ticked) {
+		p.Seen = max(p.Seen, step+1)
+	}
+	d.turnedPage()
 }
 
 // tellProgress puts what was reached before on the page.
@@ -316,8 +327,11 @@ func (d *Model) tellProgress() {
 	p := d.learning.page
 	r := d.learning.school.Progress.Of(p.Lesson)
 	copy(p.Ticked, r.Steps)
-	p.Opened, p.Best, p.Medal = r.Opened, r.Best, r.Medal
-	_, p.ToGo = p.Hint(r)
+	p.Opened = r.Opened
+	if _, p.ToGo = p.Hint(r); r.Passed {
+		p.ToGo = 0
+	}
+	p.Before = r
 	d.turnedPage()
 }
 
@@ -353,7 +367,7 @@ func (d *Model) ResetLesson() error {
 		return err
 	}
 	clear(p.Ticked)
-	p.Passed, p.Judged = false, false
+	p.Passed, p.Judged, p.Seen = false, false, 1
 	d.noteKept(d.learning.school.Progress.Again(p.Lesson))
 	if d.wrote = lesson.Say("panel_reset_fresh"); kept != "" {
 		d.wrote = lesson.Say("panel_reset_done", filepath.ToSlash(kept))

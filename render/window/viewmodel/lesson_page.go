@@ -10,6 +10,7 @@ type LessonPage struct {
 	Number int    // in the list, from 1
 	Next   string // title of the lesson after this one; "": it is the last
 	Ticked []bool // of its steps: done
+	Seen   int    // so many of them were opened
 	Marks  []lesson.Mark
 	Fault  string // why the answer could not be judged; "": it could
 
@@ -20,8 +21,7 @@ type LessonPage struct {
 	Opened  int  // hints
 	ToGo    int  // tries until the next hint can be opened
 
-	Best  float64 // s: of a course; 0: none yet
-	Medal string  // that it earned; "": none
+	Before lesson.Reached // by any answer so far
 
 	Version int // of all this: another when anything has changed
 }

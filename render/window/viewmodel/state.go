@@ -89,7 +89,7 @@ func (d *Model) State() State {
 	if p := d.learning.page; p != nil {
 		driven, _ := d.Course()
 		s.Lesson = LessonState{p.Name, p.Current(), p.Judged && !p.Judging, p.Passed, p.Reached, p.Opened, driven.Crossed,
-			p.Best}
+			p.Before.Best}
 	}
 	return s
 }
