@@ -72,7 +72,8 @@ func TestSpoiltLessonsAreErrors(t *testing.T) {
 func TestWhatIsNoFileOrTooLargeIsRefused(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "mark")
 	for name, file := range example(t) {
-		if err := errors.Join(os.MkdirAll(folder, 0o755), os.WriteFile(filepath.Join(folder, name), file.Data, 0o600)); err != nil {
+		path := filepath.Join(folder, name)
+		if err := errors.Join(os.MkdirAll(folder, 0o755), os.WriteFile(path, file.Data, 0o600)); err != nil {
 			t.Fatal(err)
 		}
 	}
