@@ -204,14 +204,15 @@ func (in inputs) field() (*fields.Field, error) {
 	return found, err
 }
 
-// beside chooses a file: the named one, else the one of that name in the routine's folder, else the embedded one.
-func beside(routine, name, named, embedded string) string {
+// beside chooses a file: the named one, else the one of that name in the folder of a routine or field, else the embedded
+// one.
+func beside(main, name, named, embedded string) string {
 	if named != "" {
 		return named
 	}
-	if routine != "" {
-		path := filepath.Join(filepath.Dir(routine), name)
-		if _, err := os.Stat(path); err == nil && strings.HasSuffix(routine, ".lua") {
+	if ext := filepath.Ext(main); ext == ".lua" || ext == ".toml" {
+		path := filepath.Join(filepath.Dir(main), name)
+		if _, err := os.Stat(path); err == nil {
 			return path
 		}
 	}

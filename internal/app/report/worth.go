@@ -17,7 +17,7 @@ func Worth(in units.System, r *worth.Result) *Document {
 	title := fmt.Sprintf("%s: what it is worth to %s", r.Title, strings.Join(strings.Fields(r.Robot), " "))
 	d := &Document{In: in, Title: title, Foot: Model, Data: r, Head: []string{title,
 		fmt.Sprintf("for %s, from %s, %s, heading %.0f deg; as if in the phase %s", r.Side, in.Number("%.0f mm", r.Start.X),
-			in.Sprintf("%.0f mm", r.Start.Y), geom.Degrees(r.Start.Heading), r.Phase)}}
+			in.Sprintf("%.0f mm", r.Start.Y), geom.Degrees(r.Start.Heading), r.Phase), "robot: " + r.Machine}}
 	d.Sections = append(d.Sections, tasksOf(in, r))
 	if len(r.Cycles) > 0 {
 		d.Sections = append(d.Sections, cyclesOf(r))
@@ -43,6 +43,10 @@ func tasksOf(in units.System, r *worth.Result) Section {
 		points := fmt.Sprintf("%g", task.Points)
 		if task.Each > 0 {
 			points += fmt.Sprintf(" (%g a piece)", task.Each)
+		}
+		if task.Already {
+			t.Add("", task.What, points, "", "", "", "", "-", "already, from the start: stay there, or come back")
+			continue
 		}
 		if task.Not != "" {
 			t.Add("", task.What, points, "", "", "", "", "-", task.Not)

@@ -2,7 +2,6 @@ package worth
 
 import (
 	"math"
-	"slices"
 
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/portable"
@@ -29,20 +28,56 @@ func (w *finder) to(v *Way, at geom.Vec) error {
 // last is how far before an end the robot drives straight and slowly, m.
 const last = 0.2
 
-// approach drives to a pose that is come to straight, forwards or backwards, over the last stretch.
-func (w *finder) approach(v *Way, end geom.Pose, backwards bool) error {
-	way := last
+// approach drives to a pose that is come to straight, forwards or backwards, over the last stretch: in the soonest way
+// of a run-up from where the robot is, one that it backs off for, and one that it drives to.
+func (w *finder) approach(from Way, end geom.Pose, backwards bool) (best Way, err error) {
+	stretch := last
 	if backwards {
-		way = -last
+		stretch = -last
 	}
-	if err := w.to(v, end.ToWorld(geom.Vec{X: -way})); err != nil || v.blocked {
+	best.blocked = true
+	runUp := end.ToWorld(geom.Vec{X: -stretch})
+	better := func(v Way, err error) error {
+		if err == nil && !v.blocked && (best.blocked || v.Seconds < best.Seconds) {
+			best = v
+		}
 		return err
 	}
-	if err := v.face(w.still, end.Heading); err != nil {
-		return err
+	if w.fits(runUp) {
+		v := from.clone()
+		if err = w.to(&v, runUp); err == nil && !v.blocked {
+			if err = v.face(w.still, end.Heading); err == nil {
+				err = v.ahead(w.still, stretch)
+			}
+		}
+		if err = better(v, err); err != nil {
+			return best, err
+		}
 	}
-	return v.ahead(w.still, way)
+	here := end.ToLocal(from.End.At())
+	if math.Abs(here.Y) > inLine || !w.land.free(from.End.At(), end.At()) {
+		return best, nil
+	}
+	gap := -here.X // to go, negative: backwards
+	v := from.clone()
+	if err = v.face(w.still, end.Heading); err != nil {
+		return best, err
+	}
+	switch off := gap - stretch; { // to where the run-up begins
+	case gap*stretch > 0 && math.Abs(gap) <= last:
+		err = v.ahead(w.still, gap)
+	case off*stretch < 0 && (!w.fits(runUp) || !w.land.free(from.End.At(), runUp)):
+		return best, nil
+	default:
+		if err = v.straight(w.still, off); err == nil {
+			err = v.ahead(w.still, stretch)
+		}
+	}
+	return best, better(v, err)
 }
+
+// inLine is how far beside an approach the robot may be to begin it there, m.
+const inLine = 1e-6
 
 // fits tells whether the robot's middle may be at a place.
 func (w *finder) fits(at geom.Vec) bool {
@@ -58,8 +93,9 @@ func directions(from, to geom.Vec) []float64 {
 	return list
 }
 
-// pick goes on to where a hand takes a piece. Of the directions the first is taken that has room.
-func (w *finder) pick(v Way, h *hand, at geom.Vec) (Way, error) {
+// pick goes on to where a hand takes a piece, by the soonest of all directions.
+func (w *finder) pick(v Way, h *hand, at geom.Vec) (best Way, err error) {
+	best.blocked = true
 	for _, u := range directions(v.End.At(), at) {
 		end := geom.Pose{Heading: u}
 		if h.reach < 0 {
@@ -67,17 +103,18 @@ func (w *finder) pick(v Way, h *hand, at geom.Vec) (Way, error) {
 		}
 		off := geom.Rotate(geom.Vec{X: h.reach}, end.Heading)
 		end.X, end.Y = at.X-off.X, at.Y-off.Y
-		out := v
-		out.Moves, out.Points = slices.Clone(v.Moves), slices.Clone(v.Points)
-		if !w.fits(end.At()) || !w.fits(end.ToWorld(geom.Vec{X: -math.Copysign(last, h.reach)})) {
+		if !w.fits(end.At()) {
 			continue
 		}
-		if err := w.approach(&out, end, h.reach < 0); err != nil || !out.blocked {
-			return out, err
+		out, err := w.approach(v, end, h.reach < 0)
+		if err != nil {
+			return best, err
+		}
+		if !out.blocked && (best.blocked || out.Seconds < best.Seconds) {
+			best = out
 		}
 	}
-	v.blocked = true
-	return v, nil
+	return best, nil
 }
 
 // put goes on to where a server puts pieces into a goal, and says by which chance it may.
@@ -87,10 +124,12 @@ func (w *finder) put(v Way, s *server, goal int) (best Way, chance float64, err 
 	kind := &w.f.GoalKinds[g.Kind]
 	for _, u := range w.sides(goal, v.End.At()) {
 		end := w.stand(s, goal, u)
-		out := v
-		out.Moves, out.Points = slices.Clone(v.Moves), slices.Clone(v.Points)
+		if kind.Fixed && w.beyond(s, goal, end) {
+			continue
+		}
 		backwards := math.Abs(geom.WrapAngle(end.Heading-u)) < math.Pi/2
-		if err := w.approach(&out, end, backwards); err != nil {
+		out, err := w.approach(v, end, backwards)
+		if err != nil {
 			return best, 0, err
 		}
 		if !out.blocked && (best.blocked || out.Seconds < best.Seconds) {
@@ -134,6 +173,15 @@ func (w *finder) stand(s *server, goal int, u float64) geom.Pose {
 	off := geom.Rotate(c.At(), end.Heading)
 	end.X, end.Y = g.At.X-off.X, g.At.Y-off.Y
 	return end
+}
+
+// beyond tells whether a fixed goal is out of a server's reach, or that out of the goal's own, with room for an end
+// that is not met exactly.
+func (w *finder) beyond(s *server, goal int, end geom.Pose) bool {
+	at, own := w.f.Goals[goal].At, w.f.GoalKinds[w.f.Goals[goal].Kind].Reach
+	from := end.ToWorld(s.at.At())
+	far := portable.Hypot(at.X-from.X, at.Y-from.Y)
+	return far > s.reach-room || own > 0 && far > own-room
 }
 
 // reaches is how far a shape reaches in a direction, m.

@@ -69,7 +69,7 @@ func (w *finder) cycle(s *server, goal int, seconds float64) (*Cycle, error) {
 		v, n, mech := way(at.End), 0, 0.0
 		var now []int
 		for n < min(s.holds, space) {
-			k, next, took, err := w.nearest(v, goal, taken)
+			k, next, took, err := w.nearest(v, s, goal, taken)
 			if err != nil {
 				return nil, err
 			}
@@ -120,7 +120,8 @@ func (w *finder) cycle(s *server, goal int, seconds float64) (*Cycle, error) {
 const looked = 4
 
 // nearest goes on to the piece that is taken soonest; -1: there is none.
-func (w *finder) nearest(v Way, goal int, taken map[int]bool) (piece int, best Way, seconds float64, err error) {
+func (w *finder) nearest(v Way, s *server, goal int, taken map[int]bool) (
+	piece int, best Way, seconds float64, err error) {
 	var list []int
 	for k := range w.f.Pieces {
 		if !taken[k] && w.takes(goal, k) {
@@ -137,11 +138,15 @@ func (w *finder) nearest(v Way, goal int, taken map[int]bool) (piece int, best W
 		if piece >= 0 && i >= looked {
 			break
 		}
-		next, err := w.fetch(v, k, false)
+		ways, err := w.fetches(v, k, false)
 		if err != nil {
 			return -1, v, 0, err
 		}
-		if !next.way.blocked && (piece < 0 || next.way.Seconds+next.seconds < best.Seconds+seconds) {
+		next, can := soonest(ways, s)
+		if !can || next.way.blocked {
+			continue
+		}
+		if piece < 0 || next.way.Seconds+next.seconds < best.Seconds+seconds {
 			piece, best, seconds = k, next.way, next.seconds
 		}
 	}

@@ -20,6 +20,7 @@ type hand struct {
 	reach     float64 // m ahead of the robot's point; negative: behind
 	tolerance float64 // m to the side
 	seconds   float64
+	only      bool // keeps what it takes: no scorer has it
 }
 
 // server is a way to put pieces into goals.
@@ -33,6 +34,21 @@ type server struct {
 	reach   float64   // m from a fixed goal
 	clamps  bool      // into a goal that a clamp holds
 	holds   int       // pieces that it may put there one after another
+	claw    bool      // has only what it took itself
+}
+
+// has tells whether a server has what a hand took; no hand: what was loaded.
+func (s *server) has(h *hand) bool {
+	if s == nil {
+		return true
+	}
+	if h == nil {
+		return !s.claw
+	}
+	if s.claw {
+		return s.name == h.name
+	}
+	return !h.only
 }
 
 // machine is what a robot can do with pieces and goals.
@@ -43,6 +59,11 @@ type machine struct {
 	clamp     *robot.Clamp
 	clampName string
 	lifts     map[string]float64 // s to a named height
+}
+
+// farthest is how far the robot reaches from its middle, m.
+func (m *machine) farthest() float64 {
+	return portable.Hypot(m.spec.Chassis.Length, m.spec.Chassis.Width) / 2
 }
 
 // working is the share of the battery's volts with which motors work.
@@ -56,14 +77,14 @@ func newMachine(ctx context.Context, r *robot.Robot) (*machine, error) {
 			low, high := p.Intake.Mouth.Bounds()
 			middle := (low.X + high.X) / 2
 			speed := m.surface(p.Intake.Powered, p.Intake.Radius)
-			m.hands = append(m.hands, hand{p.Name, middle, (high.Y - low.Y) / 2, (high.X - low.X) / speed})
+			m.hands = append(m.hands, hand{p.Name, middle, (high.Y - low.Y) / 2, (high.X - low.X) / speed, false})
 		case p.Claw != nil:
-			m.hands = append(m.hands, hand{p.Name, p.Claw.At.X, p.Claw.Offset, 2 * p.Claw.Piston.Time})
+			m.hands = append(m.hands, hand{p.Name, p.Claw.At.X, p.Claw.Offset, 2 * p.Claw.Piston.Time, p.Claw.Gives < 0})
 			m.servers = append(m.servers, server{name: p.Name, at: p.Claw.At, offset: p.Claw.Offset, angle: math.Pi / 2,
-				seconds: 2 * p.Claw.Piston.Time, lift: p.Claw.Lift, reach: p.Claw.Reach, holds: 1})
+				seconds: 2 * p.Claw.Piston.Time, lift: p.Claw.Lift, reach: p.Claw.Reach, holds: 1, claw: true})
 		case p.Scorer != nil:
 			belt := r.Parts[p.Scorer.From].Conveyor
-			seconds := belt.Length / m.surface(belt.Powered, belt.Radius)
+			seconds := (belt.Length - held(r, p.Scorer.From)) / m.surface(belt.Powered, belt.Radius)
 			m.servers = append(m.servers, server{name: p.Name, at: p.Scorer.At, offset: p.Scorer.Offset, angle: p.Scorer.Angle,
 				seconds: seconds, lift: p.Scorer.Lift, reach: p.Scorer.Reach, clamps: p.Scorer.Clamp >= 0, holds: belt.Slots})
 		case p.Clamp != nil:
@@ -79,6 +100,16 @@ func newMachine(ctx context.Context, r *robot.Robot) (*machine, error) {
 		}
 	}
 	return m, nil
+}
+
+// held is where along a conveyor its optical sensor holds a piece until it is put, m: it gets there during the drive.
+func held(r *robot.Robot, conveyor int) float64 {
+	for _, s := range r.Sensors {
+		if s.Kind == robot.Optical && s.Optical.On == conveyor {
+			return s.Optical.Along
+		}
+	}
+	return 0
 }
 
 // surface is the speed of a powered roller or belt, m/s.

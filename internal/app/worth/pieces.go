@@ -39,7 +39,7 @@ func (w *finder) pieces() (list []*Task, err error) {
 		if err := w.ctx.Err(); err != nil {
 			return nil, err
 		}
-		got, err := w.fetch(way(w.start), k, loaded)
+		got, err := w.fetches(way(w.start), k, loaded)
 		if err != nil {
 			return nil, err
 		}
@@ -105,7 +105,7 @@ func (w *finder) nearGoals(piece int) (list []int) {
 	})
 }
 
-func (w *finder) intoGoal(piece, goal int, got fetched) (*Task, error) {
+func (w *finder) intoGoal(piece, goal int, ways []fetched) (*Task, error) {
 	p, g := &w.f.Pieces[piece], &w.f.Goals[goal]
 	t := w.task(p.Name+" into "+g.Name, p.Name, g.Name, p.At.At(), w.judge.before, w.judge.into(piece, goal))
 	if t.Points <= 0 {
@@ -115,6 +115,10 @@ func (w *finder) intoGoal(piece, goal int, got fetched) (*Task, error) {
 	for i := range w.machine.servers {
 		s := &w.machine.servers[i]
 		first, each, can := w.serves(s, goal)
+		if !can {
+			continue
+		}
+		got, can := soonest(ways, s)
 		if !can {
 			continue
 		}
@@ -141,37 +145,50 @@ type fetched struct {
 	way     Way
 	chance  float64
 	seconds float64 // of the hand
+	hand    *hand   // nil: it was loaded
 }
 
-// fetch goes to a piece and takes it by the quicker hand; one that is loaded is there.
-func (w *finder) fetch(v Way, piece int, loaded bool) (best fetched, err error) {
+// fetches goes to a piece and takes it, by each hand; one that is loaded is there.
+func (w *finder) fetches(v Way, piece int, loaded bool) (list []fetched, err error) {
 	if loaded {
-		return fetched{v, 1, 0}, nil
+		return []fetched{{v, 1, 0, nil}}, nil
 	}
-	best.way = v
-	best.way.blocked = true
 	at := w.f.Pieces[piece].At.At()
 	for i := range w.machine.hands {
 		h := &w.machine.hands[i]
 		out, err := w.pick(v, h, at)
 		if err != nil {
-			return best, err
+			return nil, err
 		}
-		if !out.blocked && (best.way.blocked || out.Seconds+h.seconds < best.way.Seconds+best.seconds) {
-			best = fetched{out, within(h.tolerance, w.machine.sideways(w.fromStart(at), w.f.Spread.PieceAt)), h.seconds}
-		}
+		chance := within(h.tolerance, w.machine.sideways(w.fromStart(at), w.f.Spread.PieceAt))
+		list = append(list, fetched{out, chance, h.seconds, h})
 	}
-	return best, nil
+	return list, nil
 }
 
-func (w *finder) intoZone(piece, zone int, got fetched) (*Task, error) {
+// soonest is the quickest way by which a server, or with nil any hand, has the piece; false where none does.
+func soonest(ways []fetched, s *server) (best fetched, can bool) {
+	for _, f := range ways {
+		if !s.has(f.hand) {
+			continue
+		}
+		sooner := !f.way.blocked && (best.way.blocked || f.way.Seconds+f.seconds < best.way.Seconds+best.seconds)
+		if !can || sooner {
+			best, can = f, true
+		}
+	}
+	return best, can
+}
+
+func (w *finder) intoZone(piece, zone int, ways []fetched) (*Task, error) {
 	p, z := &w.f.Pieces[piece], &w.f.Zones[zone]
 	middle := z.Shape.Centroid()
 	t := w.task(p.Name+" into "+z.Name, p.Name, z.Name, p.At.At(), w.judge.before, w.judge.onto(piece, middle))
 	if t.Points <= 0 {
 		return t, nil
 	}
-	if len(w.machine.hands) == 0 {
+	got, can := soonest(ways, nil)
+	if !can || len(w.machine.hands) == 0 {
 		t.Not = "the robot has nothing to carry it with"
 		return t, nil
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -95,6 +96,37 @@ await(function() return bot.conveyor:count() < n end, 3)`, "core on rack")
 	if looked < 4 || 2*close < looked {
 		t.Errorf("of %d drives %d are as said to a hundredth", looked, close)
 	}
+}
+
+// The core just ahead of the start, too near for a run-up, is taken by driving straight on: as quickly as a plan of its
+// last 98 mm has it, and for real.
+func TestCoreJustAheadIsTakenStraight(t *testing.T) {
+	f, r, _, _ := coreHaul(t)
+	start := geom.Pose{X: 0.9, Y: 0.45}
+	i := slices.IndexFunc(f.Pieces, func(p fields.Piece) bool {
+		return p.Goal < 0 && p.At.Y == start.Y && p.At.X > start.X
+	})
+	start.X = f.Pieces[i].At.X - 0.35
+	found, err := Find(context.Background(), f, r, Options{Start: &start})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, one := range found.Tasks {
+		if one.Thing != f.Pieces[i].Name || !strings.Contains(one.Place, "rack") {
+			continue
+		}
+		if first := one.Drive.Moves[0].Call; !strings.HasPrefix(first, "ahead(9") {
+			t.Errorf("the core 350 mm ahead is fetched by %s", one.Drive.Lua())
+		}
+		_, points, _ := rehearsed(t, f, r, start, "bot.intake:run(11) bot.conveyor:hold()", one.Drive.Lua(),
+			`bot.lift:reach("rack", 2) local n = bot.conveyor:count() bot.conveyor:run(10)
+await(function() return bot.conveyor:count() < n end, 3)`, "core on rack")
+		if points < one.Points {
+			t.Errorf("%s brings %g points, not %g", one.What, points, one.Points)
+		}
+		return
+	}
+	t.Error("no way for the core ahead")
 }
 
 // A sled is hauled home for real: the clamp takes it, it ends in the camp, as soon as is said to 3 %: the last move is

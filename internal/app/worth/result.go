@@ -7,18 +7,19 @@ import (
 
 // Result is what is found.
 type Result struct {
-	Field  *fields.Field `json:"-"`
-	Title  string        `json:"field"`
-	Robot  string        `json:"robot"`
-	Side   string        `json:"side"`
-	Start  geom.Pose     `json:"start"`
-	Phase  string        `json:"phase"`
-	Tasks  []*Task       `json:"tasks"`          // the best first
-	Driver float64       `json:"driver_seconds"` // the longest driver phase; 0: none
-	Cycles []*Cycle      `json:"cycles"`         // in it
-	Alone  []string      `json:"rules_of_no_thing"`
-	Places []string      `json:"places"`
-	From   [][]float64   `json:"seconds_between"` // from a place to another, straight or round what stands there
+	Field   *fields.Field `json:"-"`
+	Title   string        `json:"field"`
+	Robot   string        `json:"robot"`
+	Machine string        `json:"robot_file"` // or the embedded robot's name
+	Side    string        `json:"side"`
+	Start   geom.Pose     `json:"start"`
+	Phase   string        `json:"phase"`
+	Tasks   []*Task       `json:"tasks"`          // the best first
+	Driver  float64       `json:"driver_seconds"` // the longest driver phase; 0: none
+	Cycles  []*Cycle      `json:"cycles"`         // in it
+	Alone   []string      `json:"rules_of_no_thing"`
+	Places  []string      `json:"places"`
+	From    [][]float64   `json:"seconds_between"` // from a place to another, straight or round what stands there
 }
 
 // Task is something to do, and what it brings.
@@ -33,8 +34,9 @@ type Task struct {
 	Mechanism float64  `json:"mechanism"` // s
 	Chance    float64  `json:"chance"`
 	PerSecond float64  `json:"points_per_second"`
-	At        geom.Vec `json:"at"`            // of the thing, m
-	Not       string   `json:"not,omitempty"` // why it cannot be done
+	At        geom.Vec `json:"at"`                // of the thing, m
+	Already   bool     `json:"already,omitempty"` // it is so from the start
+	Not       string   `json:"not,omitempty"`     // why it cannot be done
 }
 
 // Seconds is all that it takes.

@@ -3,6 +3,7 @@ package worth
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"chalkfield/fields"
@@ -40,6 +41,12 @@ type Way struct {
 	Points  []geom.Vec `json:"-"`
 	End     geom.Pose  `json:"-"`
 	blocked bool       // there is none
+}
+
+// clone is a way that goes on without the other.
+func (w Way) clone() Way {
+	w.Moves, w.Points = slices.Clone(w.Moves), slices.Clone(w.Points)
+	return w
 }
 
 // Lua is the way as a routine drives it.
@@ -87,8 +94,14 @@ func (w *Way) visit(s *still, to geom.Vec) error {
 	return w.drive(s, fmt.Sprintf("visit(%.0f, %.0f)", 1000*to.X, 1000*to.Y), m, err, end)
 }
 
+// faced is a turn that is none, rad.
+const faced = 1e-6
+
 // face turns, and ahead drives straight, slowly: what is taken or met at its end is not to be knocked away.
 func (w *Way) face(s *still, heading float64) error {
+	if math.Abs(geom.WrapAngle(heading-w.End.Heading)) < faced {
+		return nil
+	}
 	end := w.End
 	end.Heading = heading
 	m, err := motion.Face(heading, motion.Shortest, motion.Options{})
@@ -98,11 +111,21 @@ func (w *Way) face(s *still, heading float64) error {
 const gently = 0.5 // m/s
 
 func (w *Way) ahead(s *still, distance float64) error {
+	return w.along(s, distance, fmt.Sprintf("ahead(%.0f, {speed = %.0f})", 1000*distance, 1000*gently),
+		motion.Options{Speed: gently})
+}
+
+// straight drives ahead, or back, as fast as it may.
+func (w *Way) straight(s *still, distance float64) error {
+	return w.along(s, distance, fmt.Sprintf("ahead(%.0f)", 1000*distance), motion.Options{})
+}
+
+func (w *Way) along(s *still, distance float64, call string, o motion.Options) error {
 	end := w.End
 	at := w.End.ToWorld(geom.Vec{X: distance})
 	end.X, end.Y = at.X, at.Y
-	m, err := motion.Ahead(distance, motion.Options{Speed: gently})
-	return w.drive(s, fmt.Sprintf("ahead(%.0f, {speed = %.0f})", 1000*distance, 1000*gently), m, err, end)
+	m, err := motion.Ahead(distance, o)
+	return w.drive(s, call, m, err, end)
 }
 
 // land is what the robot drives round: the walls, and goals.

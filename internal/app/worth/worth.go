@@ -57,7 +57,7 @@ func Find(ctx context.Context, f *fields.Field, r *robot.Robot, o Options) (*Res
 	if w.machine, err = newMachine(ctx, r); err != nil {
 		return nil, err
 	}
-	out := &Result{Field: f, Title: f.Title, Robot: r.Title, Side: f.Sides[side].Name, Start: start,
+	out := &Result{Field: f, Title: f.Title, Robot: r.Title, Machine: r.Name, Side: f.Sides[side].Name, Start: start,
 		Phase: f.Phases[session.Phases[0]].Name}
 	for _, find := range []func() ([]*Task, error){w.pieces, w.hauls, w.parks} {
 		list, err := find()
@@ -68,6 +68,9 @@ func Find(ctx context.Context, f *fields.Field, r *robot.Robot, o Options) (*Res
 	}
 	out.Alone = w.alone(out.Tasks)
 	slices.SortStableFunc(out.Tasks, func(a, b *Task) int {
+		if a.Already != b.Already { // for nothing
+			return map[bool]int{true: -1, false: 1}[a.Already]
+		}
 		return cmp.Or(cmp.Compare(b.PerSecond, a.PerSecond), cmp.Compare(a.Seconds(), b.Seconds()))
 	})
 	out.Driver = w.driverSeconds()
@@ -86,41 +89,6 @@ func (w *finder) task(what, thing, place string, at geom.Vec, before []float64, 
 		t.Rules = append(t.Rules, w.f.Rules[i].Name)
 	}
 	return t
-}
-
-// parks are the tasks of the robot itself: to stand in a zone.
-func (w *finder) parks() (list []*Task, err error) {
-	for z := range w.f.Zones {
-		zone := &w.f.Zones[z]
-		middle := zone.Shape.Centroid()
-		away := all(func(s *scoring.State) { s.Robots[0].At = geom.Pose{X: -100, Y: -100} })
-		before := w.judge.rules(away)
-		var best *Task
-		for _, h := range headings {
-			t := w.task("robot in "+zone.Name, "robot", zone.Name, middle, before, func(s *scoring.State) {
-				s.Robots[0].At = geom.Pose{X: middle.X, Y: middle.Y, Heading: h}
-			})
-			if t.Points <= 0 || best != nil && t.Points <= best.Points {
-				continue
-			}
-			v := way(w.start)
-			if err := w.to(&v, middle); err != nil {
-				return nil, err
-			}
-			v.blocked = v.blocked || !w.land.stands(middle)
-			if !v.blocked {
-				if err := v.face(w.still, h); err != nil {
-					return nil, err
-				}
-			}
-			t.Drive = v
-			best = t.close()
-		}
-		if best != nil {
-			list = append(list, best)
-		}
-	}
-	return list, nil
 }
 
 // alone are the rules by which no single thing brings anything.
