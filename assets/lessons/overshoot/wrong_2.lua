@@ -8,7 +8,7 @@ return routine {
     while clock() < 2.5 do
       local left = bot.sense.front:mm() - 40  -- 40 mm before the wall
       signal("left", left, "mm")
-      local change = (left - before) / 0.01  -- in a second
+      local change = (left - before) / 0.01  -- mm in a second: the loop runs every 0.01 s
       before = left
       local volts = p * left + d * change
       volts = math.max(-12, math.min(12, volts))  -- never more than 12, either way
