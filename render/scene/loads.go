@@ -34,7 +34,8 @@ func newLoads(b *Builder) []load {
 func (b *Builder) drawLoad(l *load, at geom.Pose, waiting int) {
 	layer := b.layer(Goals)
 	colour, radius := l.side.colour, reach(l.place)
-	layer.add(Item{Kind: Area, Points: b.placed(at, l.place...), Pen: Pen{Width: 1.6, Colour: colour, Dash: Dashed}})
+	layer.add(Item{Kind: Area, Points: b.placed(at, l.place...), Pen: Pen{Width: 1.6, Colour: colour, Dash: Dashed},
+		Avoid: true})
 	if l.rolls {
 		tip := at.ToWorld(geom.Vec{X: 1.6 * radius})
 		layer.add(Item{Kind: Line, Points: b.placed(at, geom.Vec{X: radius}, geom.Vec{X: 1.6 * radius}),

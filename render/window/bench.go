@@ -80,6 +80,15 @@ func (b *bench) widened(s *build.Sheet) (low, high geom.Vec) {
 	return *least, *most
 }
 
+// axis is where the numbers beside the floor end, points.
+func (b *bench) axis() float64 {
+	low, _ := b.extent()
+	if sheet := b.model.Board().Sheet(); sheet.Robot == nil {
+		low = sheet.Low
+	}
+	return b.view.Pixel(low).X
+}
+
 // showWhole shows all there is now.
 func (b *bench) showWhole() {
 	b.seen = [2]geom.Vec{}

@@ -21,7 +21,8 @@ func (g *game) composeBench() {
 	g.lists.things.pass, g.lists.values.pass = g.pressKey, g.pressKey
 	g.buildTools = &tools{shared: g.shared, names: fieldTools}
 	g.building = []part{g.bench, &header{g.shared}, g.lists, g.buildTools,
-		&status{shared: g.shared, view: view, strip: g.strip, studies: g.studies}, &tip{shared: g.shared}, g.dialog}
+		&status{shared: g.shared, view: view, strip: g.strip, studies: g.studies},
+		&dividers{shared: g.shared}, &tip{shared: g.shared, axis: g.bench.axis}, g.dialog}
 }
 
 // fieldTools are the actions that have a button while a field is built, robotTools while a robot is.

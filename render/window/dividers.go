@@ -37,7 +37,10 @@ type divider struct {
 // list is the dividers that there are now.
 func (d *dividers) list() []divider {
 	f := &d.frame
-	if f.Edge.W == 0 { // somebody drives: all has its place
+	switch {
+	case f.Things.H > 0:
+		return d.building()
+	case f.Edge.W == 0: // somebody drives: all has its place
 		return nil
 	}
 	dock := Rect{f.Edge.Right(), f.Edge.Y, d.width - f.Edge.Right(), f.Edge.H}
@@ -66,6 +69,20 @@ func (d *dividers) list() []divider {
 			func(l *viewmodel.Layout) { l.Charts = 0 }})
 	}
 	return all
+}
+
+// building is the dividers while something is built.
+func (d *dividers) building() []divider {
+	things, values := d.frame.Things, d.frame.Values
+	high := values.Bottom() - things.Y
+	return []divider{
+		{"beside what is built", Rect{things.X - dividerGrip, things.Y, 2 * dividerGrip, high}, true,
+			func(l *viewmodel.Layout, x, _ float64) { l.Lists = math.Max(d.width-x, 1) },
+			func(l *viewmodel.Layout) { l.Lists = 0 }},
+		{"under the list of things", level(values, values.Y), false,
+			func(l *viewmodel.Layout, _, y float64) { l.Things = geom.Clamp((y-things.Y)/high, 0.01, 1) },
+			func(l *viewmodel.Layout) { l.Things = 0 }},
+	}
 }
 
 // level is where a divider at a height is taken.
@@ -132,12 +149,24 @@ func (d *dividers) shape(one divider, over bool) {
 	}
 }
 
-// draw paints the edge beside the field with the button that folds it, and the divider that is taken.
+// draw paints the edge beside the field, and the divider that is taken.
 func (d *dividers) draw() {
-	edge := d.frame.Edge
-	if edge.W == 0 {
-		return
+	if edge := d.frame.Edge; edge.W > 0 {
+		d.drawEdge(edge)
 	}
+	if one, over := d.under(); over {
+		line, middle := one.at, one.at.X+one.at.W/2
+		if one.across {
+			line = Rect{middle - 1, line.Y, 2, line.H}
+		} else {
+			line = Rect{line.X, line.Y + dividerGrip - 1, line.W, 2}
+		}
+		d.fill(line, d.accent)
+	}
+}
+
+// drawEdge paints the edge beside the field with the button that folds it.
+func (d *dividers) drawEdge(edge Rect) {
 	d.fill(edge, d.panel)
 	button := edge.Top(edgeButton)
 	d.fill(button, d.shared.ground(button))
@@ -149,14 +178,5 @@ func (d *dividers) draw() {
 	d.pen.Fill([]geom.Vec{{X: x - arrow, Y: y - 5}, {X: x + arrow, Y: y}, {X: x - arrow, Y: y + 5}}, scene.Chalk)
 	for i := -1.0; i <= 1; i++ {
 		d.pen.Disc(geom.Vec{X: x, Y: edge.Y + edge.H/2 + 7*i}, 1.5, d.faint)
-	}
-	if one, over := d.under(); over {
-		line := one.at
-		if one.across {
-			line = Rect{x - 1, line.Y, 2, line.H}
-		} else {
-			line = Rect{line.X, line.Y + dividerGrip - 1, line.W, 2}
-		}
-		d.fill(line, d.accent)
 	}
 }

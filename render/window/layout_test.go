@@ -78,6 +78,23 @@ func TestAFieldThatIsBuiltHasItsShare(t *testing.T) {
 	}
 }
 
+// Whatever a person drags there, the field and both lists keep their room.
+func TestDividersOfBuildingLeaveRoom(t *testing.T) {
+	for _, size := range atSizes {
+		width, height := points(size)
+		for _, lists := range []float64{0, 1, 400, 9000} {
+			for _, things := range []float64{0, 0.01, 0.4, 1} {
+				w := wants{Build: true, Note: 7 * noteRow, Layout: viewmodel.Layout{Lists: lists, Things: things, Dock: 500}}
+				f := newFrame(width, height, w)
+				checkTiles(t, fmt.Sprint(size, w), f, width, height)
+				if f.Field.W < leastWide || f.Things.W < narrowDock || f.Things.H < 99 || f.Values.H < 99 {
+					t.Errorf("%v %+v: %+v", size, w.Layout, f)
+				}
+			}
+		}
+	}
+}
+
 // floorOf is the area of a floor in the field's part of the window.
 func floorOf(f frame, aspect float64) float64 {
 	high := math.Min(f.Field.H-underFloor-overFloor, (f.Field.W-besideFloor)/aspect)

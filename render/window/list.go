@@ -31,6 +31,7 @@ type turning struct {
 	label string
 	from  float64 // points: where the pointer was at the last step
 	undo  int     // steps that could be undone before
+	types bool    // it went down on the number, which is typed when it comes up there
 }
 
 // turnPoints is how far the pointer is dragged for one step of a number.
@@ -282,6 +283,13 @@ func (d *list) place() {
 				d.turning = turning{label: row.label, from: d.hand.X, undo: d.model.UndoSteps()}
 			}
 		}})
+		if at := numberRect(r, row); row.digit != nil {
+			d.add(element{Name: "number of " + row.label, Rect: at, Tip: "a click types it, a drag turns it", Bare: true,
+				Do: func() {
+					c.cursor, c.wheels = i, row.label
+					d.turning = turning{label: row.label, from: d.hand.X, undo: d.model.UndoSteps(), types: true}
+				}})
+		}
 		if row.write != nil {
 			d.add(element{Name: "write " + row.label, Rect: writeRect(r), Tip: "write it into the file (Enter)", Bare: true,
 				Do: row.write})
@@ -314,6 +322,15 @@ func (d *list) drawCloser(name string) {
 // resetRect is the button at a row's end that takes the file's value.
 func resetRect(row Rect) Rect {
 	return Rect{X: row.Right() - resetWidth, Y: row.Y + 2, W: resetWidth, H: row.H - 4}
+}
+
+// numberRect is the number at a row's end that can be typed.
+func numberRect(r Rect, row cardRow) Rect {
+	w := paint.Width(paint.Clean(row.note), normal, false) + 14
+	if row.reset != nil {
+		r.W -= resetWidth
+	}
+	return Rect{X: r.Right() - w - 4, Y: r.Y + 1, W: w, H: r.H - 2}
 }
 
 // writeRect is the button before that one, which writes the value into the file.
@@ -363,9 +380,20 @@ func (d *list) dragTurn(c *card) {
 			d.model.MergeUndo(t.undo)
 		}
 		t.from += steps * turnPoints
+		t.types = false
 	}
-	if !d.hand.Down {
-		*t = turning{}
+	if d.hand.Down {
+		return
+	}
+	was := *t
+	*t = turning{}
+	if was.types {
+		for _, row := range c.list() {
+			if row.label == was.label && row.digit != nil {
+				row.digit("")
+				return
+			}
+		}
 	}
 }
 
@@ -447,6 +475,9 @@ func (d *list) drawRow(r Rect, row cardRow, current bool) {
 		d.fill(r, d.chosen)
 	} else if r.Contains(d.hand.X, d.hand.Y) && row.do != nil {
 		d.fill(r, d.hovered)
+	}
+	if at := numberRect(r, row); row.digit != nil && at.Contains(d.hand.X, d.hand.Y) {
+		d.fill(at, d.edge)
 	}
 	inner := Rect{X: r.X + 8, Y: r.Y, W: r.W - 16, H: r.H}
 	if row.on {

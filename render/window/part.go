@@ -55,8 +55,12 @@ func (s *shared) action(name string) action {
 // named is an element that does the action of a name, and tells its keys.
 func (s *shared) named(name string) element {
 	a := s.action(name)
-	return element{Name: name, Label: capital(cmp.Or(a.label, name)), Hint: a.keys[0].String(), Tip: a.told(), Do: a.do,
+	e := element{Name: name, Label: capital(cmp.Or(a.label, name)), Hint: a.keys[0].String(), Tip: a.told(), Do: a.do,
 		Off: a.can != nil && !a.can()}
+	if capital(a.does) == e.Label && a.keyWords() == e.Hint { // the button says that itself
+		e.Tip = ""
+	}
+	return e
 }
 
 // add places an element.

@@ -119,7 +119,7 @@ func (s *studies) chosenRows() []cardRow {
 	rows := []cardRow{{label: "What is rehearsed", head: true},
 		{label: "seed", note: drawn, keeps: true, do: func() {}, digit: typeSeed,
 			turn:  func(way float64) { choose(stepped(c.Seed, way)) },
-			about: "draws the spread and the noise; digits type another"},
+			about: "draws the spread and the noise; digits, or a click on the number, type another"},
 		{label: "type a seed", keeps: true, do: func() { typeSeed("") }},
 		{label: "nominal: draw nothing", on: c.Nominal, keeps: true, do: func() {
 			c.Nominal = !c.Nominal
@@ -205,7 +205,7 @@ func (s *studies) typeWhole(what, typed string, least uint64, take func(uint64))
 // countRow is how many there are to be: turned, or typed.
 func (s *studies) countRow(label string, at *float64, list []float64) cardRow {
 	n := choice{at, list}
-	return cardRow{label: label, note: fmt.Sprintf("%g", *at), about: "digits type another", keeps: true, do: n.next,
+	return cardRow{label: label, note: fmt.Sprintf("%g", *at), about: "digits, or a click on the number, type another", keeps: true, do: n.next,
 		turn: n.turn, digit: func(typed string) {
 			s.typeWhole(capital(label), typed, 1, func(n uint64) { *at = math.Min(float64(n), viewmodel.MostAsked) })
 		}}

@@ -260,6 +260,21 @@ func TestTheListOfStudiesIsUsedByKeys(t *testing.T) {
 	if typed("how many", "25"); h.studies.trials != 25 {
 		t.Fatalf("25 was typed: %g", h.studies.trials)
 	}
+	r := h.element(t, "number of how many").Rect
+	h.drag(r.X+4, r.Y+9, r.X+4+turnPoints, r.Y+9)
+	if turned := h.studies.trials; h.front().name != "studies" || turned != 50 {
+		t.Fatalf("a drag makes it %g, and %s is in front", turned, h.front().name)
+	}
+	r = h.element(t, "number of how many").Rect
+	h.point(r.X+4, r.Y+9)
+	h.push()
+	if h.letGo(); h.front().name != "whole" {
+		t.Fatalf("after a click on the number %s is in front", h.front().name)
+	}
+	h.types("25")
+	if h.key(ebiten.KeyEnter); h.studies.trials != 25 {
+		t.Fatalf("25 was typed after a click: %g", h.studies.trials)
+	}
 	if h.choose("good from"); h.front().name != "studies" {
 		t.Fatalf("%s is in front", h.front().name)
 	}

@@ -13,7 +13,7 @@ import (
 	"chalkfield/render/window/viewmodel"
 )
 
-// times tells where the routine's time goes, and which numbers bring its end sooner, in a list beside the field.
+// times tells where the routine's time goes, and which numbers and options bring its end sooner, in a list beside the field.
 type times struct {
 	*shared
 	numbers *numbers
@@ -33,12 +33,14 @@ type soonerTaken struct {
 
 // soonerRow is where an offer stands in the list, with the words that stand there when it is gone.
 type soonerRow struct {
-	line, nth int
-	words     string
-	costs     bool // it stands among those that lose points
+	viewmodel.Spot
+	words string
+	costs bool // it stands among those that lose points
 }
 
-func (r soonerRow) id() string { return fmt.Sprintf("number %d of line %d", r.nth, r.line) }
+func (r soonerRow) id() string {
+	return fmt.Sprintf("%s %d of line %d", cmp.Or(r.Option, "number"), r.Nth, r.Line)
+}
 
 func (t *times) draw() {}
 
@@ -89,11 +91,11 @@ func (t *times) rows() []cardRow {
 
 // soonerRows are the numbers that bring the end sooner, or what looks for them.
 func (t *times) soonerRows() []cardRow {
-	rows := []cardRow{{label: "Sooner by one number", head: true}}
+	rows := []cardRow{{label: "Sooner by one change", head: true}}
 	s := t.model.Search()
 	try := cardRow{label: "Try every number", note: "which save time?", keeps: true, do: t.look,
-		about: "each alone, smaller and larger: what ends sooner, and what it does to the points in " +
-			t.model.SoonerSeeds() + "."}
+		about: "each alone, smaller and larger, and motions with an option more: what ends sooner, and what it does to " +
+			"the points in " + t.model.SoonerSeeds() + "."}
 	switch {
 	case s == nil:
 	case s.Ended:
@@ -143,8 +145,8 @@ func (t *times) arrange(s *viewmodel.Search) {
 	}
 	t.of = s
 	for _, one := range s.Found {
-		if !slices.ContainsFunc(t.order, func(r soonerRow) bool { return r.line == one.Line && r.nth == one.Nth }) {
-			t.order = append(t.order, soonerRow{line: one.Line, nth: one.Nth, costs: one.Costs()})
+		if !slices.ContainsFunc(t.order, func(r soonerRow) bool { return r.Spot == one.Spot() }) {
+			t.order = append(t.order, soonerRow{Spot: one.Spot(), costs: one.Costs()})
 		}
 	}
 	if over {
@@ -168,7 +170,7 @@ func (t *times) isChosen(r soonerRow) bool {
 
 // in is the place of the row's offer among what is found, -1 when it is gone.
 func (r soonerRow) in(s *viewmodel.Search) int {
-	return slices.IndexFunc(s.Found, func(o viewmodel.Sooner) bool { return o.Line == r.line && o.Nth == r.nth })
+	return slices.IndexFunc(s.Found, func(o viewmodel.Sooner) bool { return o.Spot() == r.Spot })
 }
 
 // saves is what its offer saves, s; one that is gone stands first.
@@ -183,14 +185,14 @@ func (r soonerRow) saves(s *viewmodel.Search) float64 {
 func (t *times) offer(s *viewmodel.Search, r *soonerRow) cardRow {
 	at := r.in(s)
 	switch taken := t.taken; {
-	case at < 0 && taken != nil && taken.Line == r.line && taken.Nth == r.nth:
-		return cardRow{label: fmt.Sprintf("line %d: %s → %s", r.line, taken.Old, taken.New), note: "written",
+	case at < 0 && taken != nil && taken.Spot() == r.Spot:
+		return cardRow{label: taken.Words(), note: "written",
 			about: "Enter or a click takes it back.", do: t.takeBack}
 	case at < 0:
 		return cardRow{label: r.words, note: "gone", do: func() { t.model.Say("That saves nothing any more.") }}
 	}
 	one := s.Found[at]
-	r.words = fmt.Sprintf("-%.2f s  line %d: %s → %s", one.Saves, one.Line, one.Old, one.New)
+	r.words = fmt.Sprintf("-%.2f s  %s", one.Saves, one.Words())
 	row := cardRow{label: r.words, do: func() { t.take(one) },
 		about: t.model.LineText(one.Line) + ". " + t.model.SoonerWords(one) + " Enter writes it."}
 	if one.Points != 0 {

@@ -46,7 +46,7 @@ func TestNumbersThatSaveTimeAreFoundAndTaken(t *testing.T) {
 	h.do(hand{Keys: []ebiten.Key{ebiten.KeyArrowDown}, Alt: true})
 	h.choose("Try every number", ebiten.KeyEnter)
 	h.until("all are tried", func(*state) bool { return h.model.Search().Ended })
-	found := h.model.Search().Found
+	found := numbersOf(h.model.Search().Found)
 	if len(found) != 3 || found[0].Saves < 0.1 || found[1].Saves < 0.1 || found[2].Saves < 0.1 {
 		t.Fatalf("%+v", found)
 	}
@@ -82,6 +82,54 @@ func TestNumbersThatSaveTimeAreFoundAndTaken(t *testing.T) {
 	h.wantFile("taken back", slowly)
 }
 
+// numbersOf are those of what was found that turn a number.
+func numbersOf(found []viewmodel.Sooner) (list []viewmodel.Sooner) {
+	for _, one := range found {
+		if one.Option == "" {
+			list = append(list, one)
+		}
+	}
+	return list
+}
+
+// leisurely has motions that could be quicker, one with an option already.
+const leisurely = `return routine {
+  start = {x = 600, y = 450, heading = 0},
+  auto = function(bot)
+    bot.drive:visit(1800, 450)
+    bot.drive:face(90, {within = 2})
+  end,
+}
+`
+
+// Options that motions do not have are tried too, written into the call, and taken back.
+func TestOptionsThatSaveTimeAreAdded(t *testing.T) {
+	h := atFile(t, leisurely)
+	h.do(hand{Keys: []ebiten.Key{ebiten.KeyArrowDown}, Alt: true})
+	h.choose("Try every number", ebiten.KeyEnter)
+	h.until("all are tried", func(*state) bool { return h.model.Search().Ended })
+	for _, want := range []struct{ label, from, to string }{
+		{"line 4: accel = 6000 added", "450)", "450, {accel = 6000})"},
+		{"line 5: accel = 3000 added", "{within = 2}", "{within = 2, accel = 3000}"},
+	} {
+		label := ""
+		for _, row := range h.front().list() {
+			if strings.Contains(row.label, want.label) {
+				label = row.label
+			}
+		}
+		if !strings.HasPrefix(label, "-0.") {
+			t.Fatalf("%s is not offered: %+v", want.label, h.model.Search().Found)
+		}
+		h.choose(label, ebiten.KeyEnter)
+		h.wantFile(want.label, strings.Replace(leisurely, want.from, want.to, 1))
+		h.until("they are tried again", func(*state) bool { return h.model.Search().Ended })
+		h.key(ebiten.KeyEnter)
+		h.wantFile("taken back", leisurely)
+		h.until("they are tried again", func(*state) bool { return h.model.Search().Ended })
+	}
+}
+
 // risky drives farther into the camp than it must: a fifth less is enough in the first seeds, and not in all of 20.
 const risky = `return routine {
   start = {x = 1000, y = 720, heading = 180},
@@ -103,7 +151,7 @@ func TestWhatIsOfferedKeepsThePointsInMoreSeeds(t *testing.T) {
 	h.do(hand{Keys: []ebiten.Key{ebiten.KeyArrowDown}, Alt: true})
 	h.choose("Try every number", ebiten.KeyEnter)
 	h.until("all are tried", func(*state) bool { return h.model.Search().Ended })
-	found := h.model.Search().Found
+	found := numbersOf(h.model.Search().Found)
 	if len(found) != 1 || found[0].New != "736" || found[0].Costs() || found[0].Worse != 0 {
 		t.Errorf("%+v, want 736", found)
 	}

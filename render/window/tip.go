@@ -12,11 +12,13 @@ type tip struct {
 	*shared
 	on    string  // the button pointed at
 	rests float64 // s that the pointer has rested on it
+	axis  func() float64
 }
 
 const (
 	tipAfter = 0.5   // s
 	tipWidth = 460.0 // points of words in a line at most
+	axisRoom = 100.0 // from the buttons to an axis whose numbers no tip hides
 )
 
 func (t *tip) point() {
@@ -53,6 +55,9 @@ func (t *tip) box(of Rect, width, height float64) Rect {
 	box := Rect{X: of.X, Y: of.Bottom() + 4, W: width, H: height}
 	if of.X < t.frame.Rail.Right() && of.Y >= t.frame.Rail.Y && of.Bottom() <= t.frame.Rail.Bottom() {
 		box.X, box.Y = t.frame.Rail.Right()+4, of.Y+(of.H-height)/2
+		if axis := t.axis(); axis > box.X && axis < box.X+axisRoom { // its numbers stay to be read
+			box.X = axis + 4
+		}
 	}
 	if box.Bottom() > t.height-2 {
 		box.Y = of.Y - height - 4

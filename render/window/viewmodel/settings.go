@@ -41,6 +41,8 @@ type Layout struct {
 	Panel    float64 `json:"panel,omitempty"`  // share of the height beside the field for a list, 0 to 1
 	Charts   float64 `json:"charts,omitempty"` // and for the charts
 	Lesson   float64 `json:"lesson,omitempty"` // and for a lesson
+	Lists    float64 `json:"lists,omitempty"`  // width of what stands beside what is built, points
+	Things   float64 `json:"things,omitempty"` // share of the height there for the list of things
 	Folded   bool    `json:"folded,omitempty"` // nothing stands beside the field
 	NoPages  bool    `json:"no_pages,omitempty"`
 	NoCharts bool    `json:"no_charts,omitempty"`

@@ -18,11 +18,13 @@ import (
 	"chalkfield/scripting/literal"
 )
 
-// Sooner is a number of the routine with another in its place, with which the routine ends sooner and scores no less.
+// Sooner is a number of the routine with another in its place, or a motion with an option more, with which the routine
+// ends sooner.
 type Sooner struct {
-	Line, Nth int // of the numbers of the line, from 1
-	Old, New  string
-	Share     float64 // of the old number
+	Line, Nth int     // of the numbers of the line, or of its motions, from 1
+	Option    string  // that the motion gets; "": it is a number
+	Old, New  string  // the number, or what stands between the motion's brackets
+	Share     float64 // of the old number, or the option's value
 	Saves     float64 // s
 	Points    float64 // more than now, on average of the seeds that it was weighed in
 	Worse     int     // of these, in which the points are fewer
@@ -43,14 +45,14 @@ type Search struct {
 
 	mean, opened float64 // points on average of the seeds: now, and as the routine was opened; NaN: not known
 
-	tried  map[[2]int]bool        // numbers, by line and place in it, tried since the search began that was not given up
+	tried  map[Spot]bool          // tried since the search began that was not given up
 	latest atomic.Pointer[looked] // what is known so far
 }
 
 // looked is what a search knows at a moment. Nothing of it changes any more.
 type looked struct {
 	found        []Sooner
-	tried        map[[2]int]bool
+	tried        map[Spot]bool
 	mean, opened float64
 }
 
@@ -136,8 +138,8 @@ func (d *Model) Search() *Search {
 	if s := d.search; s != nil && s.text != d.file("").Text && s.seen != d.file("").Text {
 		s.seen = d.file("").Text
 		s.Found = stale(s.Found, func(o Sooner) bool {
-			n, err := literal.Nth(s.seen, o.Line, o.Nth)
-			return err == nil && n.Text == o.Old
+			_, err := o.from(s.seen)
+			return err == nil
 		})
 	}
 	return d.search
@@ -158,27 +160,50 @@ func stale(found []Sooner, keep func(Sooner) bool) []Sooner {
 // Progress is how much of it is done, 0 to 1.
 func (s *Search) Progress() float64 { return float64(s.have.Load()) / math.Max(float64(s.due), 1) }
 
-// turnable is a number of the text that is tried.
+// Spot is where something is tried: at a number of a line, or as an option of one of its motions.
+type Spot struct {
+	Line, Nth int
+	Option    string
+}
+
+func (s Sooner) Spot() Spot { return Spot{s.Line, s.Nth, s.Option} }
+
+// Words tell of the change.
+func (s Sooner) Words() string {
+	if s.Option != "" {
+		return fmt.Sprintf("line %d: %s = %g added", s.Line, s.Option, s.Share)
+	}
+	return fmt.Sprintf("line %d: %s → %s", s.Line, s.Old, s.New)
+}
+
+// turnable is a number of the text that is tried, or an option.
 type turnable struct {
 	literal.Number
-	line, nth int
-	text      string
-	feeds     int // 1: it is that of a param(), which lines elsewhere use
+	Spot
+	text   string
+	feeds  int     // 1: it is that of a param(), which lines elsewhere use; -1: an option
+	option *option // nil: it is a number
 }
 
 // with is the number with another value; false: it is the same then.
 func (t turnable) with(share float64) (Sooner, string, bool) {
+	if t.option != nil {
+		one, text := t.option.with(t.Spot, t.text, share)
+		return one, text, true
+	}
 	next := t.Near(t.Value() * share)
-	return Sooner{Line: t.line, Nth: t.nth, Old: t.Text, New: next.Text, Share: share},
+	return Sooner{Line: t.Spot.Line, Nth: t.Nth, Old: t.Text, New: next.Text, Share: share},
 		t.text[:t.From] + next.Text + t.text[t.To:], next.Text != t.Text
 }
 
-// turnables are the numbers of lines that ran; not those of the start, which the field allows or not.
+// turnables are the numbers of lines that ran, and options of their motions; not the numbers of the start, which the
+// field allows or not.
 func (d *Model) turnables() []turnable {
 	text := d.main().Text
 	starts := literal.Tables(text, startName)
 	lines := d.linesOf(d.main())
 	var list []turnable
+	ran := func(line int) bool { return lines == nil || len(lines.Line(line).Spans) > 0 }
 	line, nth := 0, 0
 	for _, n := range literal.Numbers(text) {
 		if !n.Turns() {
@@ -188,16 +213,16 @@ func (d *Model) turnables() []turnable {
 			line, nth = n.Line, 1
 		}
 		inStart := func(v literal.Value) bool { return v.From <= n.From && n.To <= v.To }
-		if n.Value() != 0 && !slices.ContainsFunc(starts, inStart) && (lines == nil || len(lines.Line(line).Spans) > 0) {
+		if n.Value() != 0 && !slices.ContainsFunc(starts, inStart) && ran(line) {
 			list = append(list, d.turnable(n, nth, text))
 		}
 	}
-	return list
+	return append(list, optionsOf(text, ran)...)
 }
 
 // turnable is a number, which is tried with no more volts than the battery has.
 func (d *Model) turnable(n literal.Number, nth int, text string) turnable {
-	t := turnable{Number: n, line: n.Line, nth: nth, text: text}
+	t := turnable{Number: n, Spot: Spot{n.Line, nth, ""}, text: text}
 	before := text[:n.From]
 	if m := d.Machine(); m != nil && (strings.HasSuffix(before, ":run(") || strings.HasSuffix(before, ":volts(")) {
 		t.High = math.Min(t.High, m.Battery.Open)
@@ -234,11 +259,11 @@ func (d *Model) BeginSearch() error {
 	if first := d.first; first != nil && first != d.Now && math.IsNaN(s.opened) && len(first.Setup.Entrants) > 0 {
 		opened = first.Setup.Entrants[0].Routine
 	}
-	list = slices.DeleteFunc(list, func(t turnable) bool { return s.tried[[2]int{t.line, t.nth}] && t.in(s.Found) < 0 })
+	list = slices.DeleteFunc(list, func(t turnable) bool { return s.tried[t.Spot] && t.in(s.Found) < 0 })
 	s.have.Store(int64(s.due - len(list)))
 	slices.SortStableFunc(list, func(a, b turnable) int {
 		return cmp.Or(cmp.Compare(s.saved(b), s.saved(a)), cmp.Compare(b.feeds, a.feeds),
-			cmp.Compare(d.LineRuns(b.line).Took, d.LineRuns(a.line).Took))
+			cmp.Compare(d.LineRuns(b.Spot.Line).Took, d.LineRuns(a.Spot.Line).Took))
 	})
 	d.search = s
 	was := looked{s.Found, s.tried, s.mean, s.opened}
@@ -267,14 +292,14 @@ func (s *Search) saved(t turnable) float64 {
 
 // in is where a number stands in a list, -1 if it does not.
 func (t turnable) in(list []Sooner) int {
-	return slices.IndexFunc(list, func(o Sooner) bool { return o.Line == t.line && o.Nth == t.nth })
+	return slices.IndexFunc(list, func(o Sooner) bool { return o.Spot() == t.Spot })
 }
 
 // look tries the numbers, and keeps the best value of each. Those found before keep their places.
 func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable, opened *scripting.Program,
 	was looked) (found []Sooner, err error) {
 	found = slices.Clone(was.found)
-	tried := map[[2]int]bool{}
+	tried := map[Spot]bool{}
 	maps.Copy(tried, was.tried)
 	now, err := outcomesOf(ctx, setup)
 	if err != nil {
@@ -298,7 +323,7 @@ func (s *Search) look(ctx context.Context, setup rehearse.Setup, list []turnable
 	}, func(done []pool.Done[Sooner]) error {
 		for _, one := range done {
 			at, saves := list[one.Index].in(found), one.Result.Saves > 0
-			tried[[2]int{list[one.Index].line, list[one.Index].nth}] = true
+			tried[list[one.Index].Spot] = true
 			switch {
 			case at >= 0 && saves:
 				found[at] = one.Result
@@ -330,6 +355,9 @@ var nearer = []float64{0.4, 0.16}
 // proved is the best value of a number, weighed. Where it loses points on average, one nearer to the old is taken if
 // that loses none.
 func (t turnable) proved(ctx context.Context, setup rehearse.Setup, now []outcome) (Sooner, error) {
+	if t.option != nil {
+		return t.provedOption(ctx, setup, now)
+	}
 	best, err := t.best(ctx, setup, now)
 	if err != nil || best.Saves <= 0 {
 		return best, err
@@ -535,23 +563,44 @@ func (d *Model) StopSearch() bool {
 	return true
 }
 
-// HoldSooner takes a number that was found in hand, with what it is to be tried there: Keep writes it.
+// from is where a text has what the change is of.
+func (s Sooner) from(text string) (int, error) {
+	from, old := 0, ""
+	if s.Option != "" {
+		call, err := motionIn(text, s.Line, s.Nth)
+		if err != nil {
+			return 0, err
+		}
+		var to int
+		from, to = between(call)
+		old = text[from:to]
+	} else {
+		n, err := literal.Nth(text, s.Line, s.Nth)
+		if err != nil {
+			return 0, err
+		}
+		from, old = n.From, n.Text
+	}
+	if old != s.Old {
+		return 0, fmt.Errorf("line %d has %s there by now, not %s", s.Line, old, s.Old)
+	}
+	return from, nil
+}
+
+// HoldSooner takes a place that was found in hand, with what is to be tried there: Keep writes it.
 func (d *Model) HoldSooner(s Sooner) error {
 	d.ShowFile("")
-	n, err := literal.Nth(d.Source().Text, s.Line, s.Nth)
-	if err == nil && n.Text != s.Old {
-		err = fmt.Errorf("line %d has %s there by now, not %s", s.Line, n.Text, s.Old)
-	}
+	from, err := s.from(d.Source().Text)
 	if err == nil {
-		err = d.Hold(n.From, n.To)
+		err = d.Hold(from, from+len(s.Old))
 	}
 	if err != nil {
 		return err
 	}
-	left := stale(d.search.Found, func(o Sooner) bool { return o.Line != s.Line || o.Nth != s.Nth })
+	left := stale(d.search.Found, func(o Sooner) bool { return o.Spot() != s.Spot() })
 	d.StopSearch() // it is of the text before
 	tried := maps.Clone(d.search.tried)
-	delete(tried, [2]int{s.Line, s.Nth}) // it may be turned farther, or put back
+	delete(tried, s.Spot()) // it may be turned farther, or put back
 	d.search = &Search{Found: left, Ended: true, tried: tried, stop: func() {}, of: d.search.of, mean: math.NaN(),
 		opened: d.search.opened}
 	d.Try(s.New)
